@@ -1,0 +1,60 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later */
+/* Lists of notes: what a call found worth saying without failing. */
+#include "quantity/notes.h"
+
+#include <stdarg.h>
+#include <stdlib.h>
+#include <string.h>
+
+const char *sw_severity_text(sw_severity severity)
+{
+    static const char *const texts[] = {"info", "warning", "danger"};
+    return severity <= SW_DANGER ? texts[severity] : "unknown";
+}
+
+static sw_note *next_note(sw_notes *notes)
+{
+    size_t count = notes->count + 1;
+    sw_note *items = realloc(notes->items, count * sizeof *items);
+    if (!items)
+        return NULL;
+    notes->items = items;
+    notes->count = count;
+    return &items[count - 1];
+}
+
+sw_status sw_notes_add(sw_notes *notes, sw_severity severity, const char *code,
+                       const char *format, ...)
+{
+    va_list args;
+    sw_note *note = next_note(notes);
+    if (!note)
+        return SW_ERR_MEMORY;
+    memset(note, 0, sizeof *note);
+    note->severity = severity;
+    snprintf(note->code, sizeof note->code, "%s", code);
+    va_start(args, format);
+    vsnprintf(note->text, sizeof note->text, format, args);
+    va_end(args);
+    return SW_OK;
+}
+
+sw_status sw_notes_append(sw_notes *notes, const sw_notes *from)
+{
+    for (size_t i = 0; i < from->count; i++) {
+        sw_note *note = next_note(notes);
+        if (!note)
+            return SW_ERR_MEMORY;
+        *note = from->items[i];
+    }
+    return SW_OK;
+}
+
+void sw_notes_free(sw_notes *notes)
+{
+    if (!notes)
+        return;
+    free(notes->items);
+    notes->items = NULL;
+    notes->count = 0;
+}

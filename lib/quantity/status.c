@@ -1,0 +1,66 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later */
+/*
+ * Status codes, their texts, and the one way an sw_error is filled.  Codes
+ * and texts come from SW_STATUS_LIST in the public header.
+ */
+#include "quantity/status.h"
+
+#include <stdarg.h>
+#include <string.h>
+
+const char *sw_version(void)
+{
+    return SW_VERSION;
+}
+
+const char *sw_status_text(sw_status status)
+{
+    switch (status) {
+#define STATUS_TEXT(code, text)                                                \
+    case code:                                                                 \
+        return text;
+        SW_STATUS_LIST(STATUS_TEXT)
+#undef STATUS_TEXT
+    }
+    return "unknown status";
+}
+
+static void fill(sw_error *error, sw_status status, const sw_place *place,
+                 const char *format, va_list args)
+{
+    if (!error)
+        return;
+    memset(error, 0, sizeof *error);
+    error->status = status;
+    vsnprintf(error->message, sizeof error->message, format, args);
+    if (place) {
+        snprintf(error->file, sizeof error->file, "%s",
+                 place->file ? place->file : "");
+        error->line = place->line;
+        error->column = place->column;
+    }
+}
+
+sw_status sw_fail(sw_error *error, sw_status status, const char *format, ...)
+{
+    va_list args;
+    va_start(args, format);
+    fill(error, status, NULL, format, args);
+    va_end(args);
+    return status;
+}
+
+sw_status sw_fail_at(sw_error *error, sw_status status, const sw_place *place,
+                     const char *format, ...)
+{
+    va_list args;
+    va_start(args, format);
+    fill(error, status, place, format, args);
+    va_end(args);
+    return status;
+}
+
+sw_status sw_fail_memory(sw_error *error)
+{
+    return sw_fail(error, SW_ERR_MEMORY, "out of memory");
+}

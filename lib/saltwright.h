@@ -1,0 +1,595 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later */
+/*
+ * Saltwright: from a lab analysis of the source water, a crop's targets and
+ * the fertilisers on the shelf to weights for the scale.
+ *
+ * The way of the data:
+ *
+ *     sw_waters_read, sw_target_read, sw_shelf_read    files to records
+ *     sw_water_complete                                carbonate of a water
+ *     sw_formulate                                     problem to recipe
+ *     sw_assess                                        recipe to judgement
+ *
+ * Conventions.  Every call that can fail returns sw_status and fills the
+ * caller's sw_error (which may be NULL).  On failure the out-pointer is NULL
+ * and nothing leaks.  What a _read or _new call returned, the matching _free
+ * releases; every _free takes NULL.  Strings inside records belong to the
+ * record.  The library never prints, never exits and keeps no global state;
+ * different threads may work on different objects at once.
+ *
+ * A number that was not given is NaN.  Amounts are mg/L of finished solution
+ * unless the name ends in another unit.
+ */
+#ifndef SALTWRIGHT_H
+#define SALTWRIGHT_H
+
+#include <stdbool.h>
+#include <stddef.h>
+#include <stdio.h>
+
+#ifdef __cplusplus
+extern "C" {
+#endif
+
+#if defined(__GNUC__) && !defined(SW_STATIC)
+#define SW_API __attribute__((visibility("default")))
+#else
+#define SW_API
+#endif
+
+/* "0.1.0"; static storage. */
+SW_API const char *sw_version(void);
+
+/* ---- Errors -----------------------------------------------------------
+ *
+ * An error is a call that could not do its work.  How a solve ended is an
+ * sw_outcome instead.  One list gives codes and texts.
+ */
+#define SW_STATUS_LIST(X)                                                      \
+    X(SW_OK, "ok")                                                             \
+    X(SW_ERR_MEMORY, "out of memory")                                          \
+    X(SW_ERR_IO, "cannot read or write")                                       \
+    X(SW_ERR_SYNTAX, "malformed input")                                        \
+    X(SW_ERR_NAME, "unknown or ambiguous name")                                \
+    X(SW_ERR_UNIT, "unknown, ambiguous or unfitting unit")                     \
+    X(SW_ERR_VALUE, "value out of its domain")                                 \
+    X(SW_ERR_DUPLICATE, "given twice")                                         \
+    X(SW_ERR_MISSING, "something required is missing")                         \
+    X(SW_ERR_LIMIT, "input larger than the stated bounds")                     \
+    X(SW_ERR_NUMERIC, "computation did not converge")                          \
+    X(SW_ERR_SOLVER, "the solver failed")
+
+typedef enum sw_status {
+#define SW_STATUS_ENUM(code, text) code,
+    SW_STATUS_LIST(SW_STATUS_ENUM)
+#undef SW_STATUS_ENUM
+} sw_status;
+
+/* Text of a status; static storage, never NULL. */
+SW_API const char *sw_status_text(sw_status status);
+
+typedef struct sw_error {
+    sw_status status;
+    char message[512];    /* one sentence: what, what was expected, example */
+    char file[256];       /* as the caller named it; "" when none applies */
+    unsigned long line;   /* from 1; 0 when none applies */
+    unsigned long column; /* in characters from 1; 0 when none applies */
+} sw_error;
+
+/* What a call found worth saying without failing. */
+typedef enum sw_severity { SW_INFO, SW_WARNING, SW_DANGER } sw_severity;
+
+typedef struct sw_note {
+    sw_severity severity;
+    char code[32];  /* stable, lower case with dashes: "water-decides" */
+    char text[512]; /* one or two sentences */
+} sw_note;
+
+typedef struct sw_notes {
+    sw_note *items;
+    size_t count;
+} sw_notes;
+
+SW_API void sw_notes_free(sw_notes *notes); /* the items, not the struct */
+/* "info", "warning", "danger"; static storage. */
+SW_API const char *sw_severity_text(sw_severity severity);
+
+/* ---- Components and what carries them ---------------------------------- */
+
+/*
+ * Everything that mixes linearly.  A content is per litre (of a water or a
+ * finished solution) or per gram (of a product).  Up to SW_N it holds mg; the
+ * rest is bookkeeping for charge and pH in the units named.  SW_N is kept as
+ * the sum of the three forms of nitrogen.
+ */
+typedef enum sw_component {
+    SW_NO3_N,
+    SW_NH4_N,
+    SW_UREA_N,
+    SW_P,
+    SW_K,
+    SW_CA,
+    SW_MG,
+    SW_S,
+    SW_CL,
+    SW_NA,
+    SW_FE,
+    SW_MN,
+    SW_ZN,
+    SW_CU,
+    SW_B,
+    SW_MO,
+    SW_SI,
+    SW_F,
+    SW_N,               /* sum of the forms above */
+    SW_COMPONENT_COUNT, /* components with a name on screen end here */
+    /* Moles of charge of strong cations minus strong anions, references
+     * NH4+, H2PO4-, H3BO3, H4SiO4, HF's F-, MoO4 2-, citrate as H3Cit, CO2. */
+    SW_ALKALINITY = SW_COMPONENT_COUNT, /* meq */
+    SW_CARBON,                          /* inorganic carbon, mmol */
+    SW_CITRATE,                         /* mmol */
+    SW_CHELATED_FE,                     /* mg of the SW_FE held by a chelator */
+    SW_CHELATED_MN,                     /* mg */
+    SW_CHELATED_ZN,                     /* mg */
+    SW_CHELATED_CU,                     /* mg */
+    SW_CHELATE_CHARGE,                  /* meq of anion of metal chelates */
+    SW_CARRIED_COUNT
+} sw_component;
+
+typedef struct sw_content {
+    double amount[SW_CARRIED_COUNT];
+} sw_content;
+
+/* "NO3-N", "K", ... "N"; static storage; NULL from SW_COMPONENT_COUNT on. */
+SW_API const char *sw_component_name(sw_component component);
+/* to += factor * from, every amount. */
+SW_API void sw_content_add(sw_content *to, double factor,
+                           const sw_content *from);
+
+/* ---- Volumes, masses and rates as people write them --------------------- */
+
+typedef enum sw_unit_system { SW_METRIC, SW_US } sw_unit_system;
+
+/*
+ * "400gal", "1500 L", "2m3", "250mL", "100 impgal" -> litres (> 0, finite) and
+ * the system the unit belongs to (gal: SW_US).  SW_ERR_UNIT, SW_ERR_VALUE.
+ */
+SW_API sw_status sw_volume_parse(const char *text, double *volume_l,
+                                 sw_unit_system *system, sw_error *error);
+
+/* ---- The catalogue ------------------------------------------------------ */
+
+typedef enum sw_hazard {
+    SW_HAZARD_ACID = 1,     /* corrosive acid */
+    SW_HAZARD_BASE = 2,     /* corrosive base */
+    SW_HAZARD_OXIDISER = 4, /* oxidising nitrate */
+    SW_HAZARD_TOXIC = 8,    /* harmful if swallowed */
+    SW_HAZARD_DUST = 16
+} sw_hazard;
+
+typedef enum sw_chelator {
+    SW_CHELATOR_NONE,
+    SW_EDTA,
+    SW_HEDTA,
+    SW_DTPA,
+    SW_EDDHA,
+    SW_CITRATE_CHELATOR
+} sw_chelator;
+
+/*
+ * Anything weighed or measured out.  In the catalogue, and on a shelf with the
+ * shelf's own name, limits and price laid over it.
+ */
+typedef struct sw_product {
+    char *name;              /* as its user calls it */
+    char *catalogue_name;    /* its catalogue entry; NULL when not built in */
+    char *formula;           /* "Ca(NO3)2·4H2O"; NULL for a labelled premix */
+    char *source;            /* where the composition comes from */
+    sw_content per_g;        /* what one gram carries */
+    double purity;           /* mass fraction, 0 to 1 */
+    double density_g_per_ml; /* NaN for a solid */
+    sw_chelator chelator;
+    unsigned hazards; /* sum of sw_hazard */
+    /* The rest is the shelf's; NaN or NULL in the catalogue. */
+    double min_g_per_l; /* per litre of finished solution */
+    double max_g_per_l;
+    double fixed_g_per_l;
+    double price_per_kg;
+    double pack_g;
+    char *tank;         /* pinned tank, or NULL */
+    unsigned long line; /* in the shelf file; 0 in the catalogue */
+} sw_product;
+
+SW_API size_t sw_catalogue_count(void);
+/*
+ * A fresh copy of entry `index` in *product, or of the entry whose name or
+ * one of whose other names is `name` (case and spaces do not matter).
+ * SW_ERR_NAME (the message lists near names), SW_ERR_MEMORY.
+ * Free with sw_product_free.
+ */
+SW_API sw_status sw_catalogue_get(size_t index, sw_product **product,
+                                  sw_error *error);
+SW_API sw_status sw_catalogue_find(const char *name, sw_product **product,
+                                   sw_error *error);
+SW_API void sw_product_free(sw_product *product);
+
+/* ---- Records ------------------------------------------------------------
+ *
+ * CSV as people have it: UTF-8 with or without BOM; comma, semicolon or tab;
+ * decimal comma with the latter two; blank lines and # lines; CRLF; columns in
+ * any order.  Every error carries file, line and column.  `name` is what the
+ * error calls the stream.  Bounds: see SW_MAX_*.
+ */
+enum {
+    SW_MAX_LINE_BYTES = 65536,
+    SW_MAX_FIELD_BYTES = 4096,
+    SW_MAX_ROWS = 100000,
+    SW_MAX_PRODUCTS = 256,
+    SW_MAX_WATERS = 100000
+};
+
+/* What a water analysis can report besides components. */
+typedef enum sw_reading_kind {
+    SW_READS_COMPONENT,
+    SW_READS_ALKALINITY,
+    SW_READS_HARDNESS,
+    SW_READS_CA_HARDNESS,
+    SW_READS_PH,
+    SW_READS_EC,
+    SW_READS_TDS,
+    SW_READS_TEMPERATURE
+} sw_reading_kind;
+
+/* One line of the lab report, kept as given. */
+typedef struct sw_reading {
+    char *parameter; /* as written: "SO4" */
+    char *unit;      /* as written: "mg/L" */
+    double value;
+    bool below_detection; /* "<0.05": value is the limit, reckoned as 0 */
+    sw_reading_kind kind;
+    sw_component component; /* with SW_READS_COMPONENT */
+    unsigned long line;
+    unsigned long column;
+} sw_reading;
+
+/* One lab analysis of one source water. */
+typedef struct sw_water {
+    char *sample; /* its name; the file's name when the file gives none */
+    char *file;
+    sw_reading *readings;
+    size_t reading_count;
+    sw_content per_l;                  /* from the readings */
+    bool reported[SW_COMPONENT_COUNT]; /* false: unknown, reckoned 0 */
+    bool below_detection[SW_COMPONENT_COUNT];
+    bool alkalinity_reported;
+    double ph;           /* NaN when not reported, as all below */
+    double ec_ms_per_cm; /* at 25 degC */
+    double tds_mg_per_l;
+    double hardness_meq_per_l;
+    double ca_hardness_meq_per_l;
+    double temperature_c;
+} sw_water;
+
+typedef struct sw_waters {
+    sw_water *items;
+    size_t count;
+    sw_notes notes; /* improbable values; each names its place */
+} sw_waters;
+
+/*
+ * Long (`parameter,value,unit`) or wide (a sample a row).  SW_ERR_IO, _SYNTAX,
+ * _NAME, _UNIT, _VALUE, _DUPLICATE, _MISSING, _LIMIT, _MEMORY.
+ */
+SW_API sw_status sw_waters_read(FILE *stream, const char *name,
+                                sw_waters **waters, sw_error *error);
+/* The water called `sample`, or the only one when NULL; NULL if none. */
+SW_API const sw_water *sw_waters_find(const sw_waters *waters,
+                                      const char *sample);
+SW_API void sw_waters_free(sw_waters *waters);
+
+typedef enum sw_target_kind {
+    SW_TARGET_COMPONENT, /* SW_N included */
+    SW_TARGET_RATIO,     /* component : other, by mass */
+    SW_TARGET_PH,
+    SW_TARGET_EC /* mS/cm at 25 degC */
+} sw_target_kind;
+
+/* One row of a target; mg/L, pH, mS/cm or a ratio by mass. */
+typedef struct sw_target_row {
+    sw_target_kind kind;
+    sw_component component;
+    sw_component other; /* denominator, with SW_TARGET_RATIO */
+    char *name;         /* as written */
+    double target;      /* NaN when the cell is empty, as below */
+    double min;         /* a limit */
+    double max;         /* a limit */
+    double weight;      /* >= 0; 1 when the cell is empty */
+    unsigned long line;
+} sw_target_row;
+
+typedef struct sw_target {
+    char *name; /* the stream's */
+    sw_target_row *rows;
+    size_t count;
+    sw_notes notes;
+} sw_target;
+
+SW_API sw_status sw_target_read(FILE *stream, const char *name,
+                                sw_target **target, sw_error *error);
+SW_API void sw_target_free(sw_target *target);
+
+typedef struct sw_shelf {
+    char *name;
+    sw_product *products;
+    size_t count;
+    sw_notes notes;
+} sw_shelf;
+
+SW_API sw_status sw_shelf_read(FILE *stream, const char *name, sw_shelf **shelf,
+                               sw_error *error);
+/* The whole catalogue as a shelf without limits or prices. */
+SW_API sw_status sw_shelf_catalogue(sw_shelf **shelf, sw_error *error);
+SW_API void sw_shelf_free(sw_shelf *shelf);
+
+/* An amount of each product of a shelf per litre of finished solution. */
+typedef struct sw_recipe {
+    double *g_per_l; /* one per product of the shelf, in its order */
+    size_t count;
+} sw_recipe;
+
+/*
+ * `product,amount,unit` per volume of finished solution.  Products are looked
+ * up on `shelf`, then in the catalogue; those not yet on the shelf are
+ * appended to it, so that the recipe's order is always the shelf's.
+ */
+SW_API sw_status sw_recipe_read(FILE *stream, const char *name, sw_shelf *shelf,
+                                sw_recipe **recipe, sw_error *error);
+SW_API void sw_recipe_free(sw_recipe *recipe);
+
+/* ---- Chemistry ----------------------------------------------------------
+ *
+ * One solution at equilibrium: extended Debye-Hueckel activities, acids, ion
+ * pairs.  Sources: reference/methods.md.
+ */
+typedef struct sw_conditions {
+    double temperature_c; /* of the solution, 5 to 40 */
+    double co2_atm;       /* partial pressure of CO2 in the air */
+} sw_conditions;
+
+/* 25 degC and the air's CO2 (source in reference/methods.md). */
+SW_API sw_conditions sw_conditions_default(void);
+
+#define SW_SOLID_LIST(X)                                                       \
+    X(SW_CALCITE, "calcite", "CaCO3")                                          \
+    X(SW_GYPSUM, "gypsum", "CaSO4·2H2O")                                       \
+    X(SW_BRUSHITE, "brushite", "CaHPO4·2H2O")                                  \
+    X(SW_ACP, "amorphous calcium phosphate", "Ca3(PO4)2·xH2O")                 \
+    X(SW_HYDROXYAPATITE, "hydroxyapatite", "Ca5(PO4)3OH")                      \
+    X(SW_STRUVITE, "struvite", "MgNH4PO4·6H2O")                                \
+    X(SW_IRON_PHOSPHATE, "amorphous iron phosphate", "FePO4·xH2O")             \
+    X(SW_IRON_HYDROXIDE, "amorphous iron hydroxide", "Fe(OH)3")                \
+    X(SW_MANGANESE_PHOSPHATE, "manganese hydrogen phosphate", "MnHPO4")
+
+typedef enum sw_solid {
+#define SW_SOLID_ENUM(code, name, formula) code,
+    SW_SOLID_LIST(SW_SOLID_ENUM)
+#undef SW_SOLID_ENUM
+        SW_SOLID_COUNT
+} sw_solid;
+
+SW_API const char *sw_solid_name(sw_solid solid);
+SW_API const char *sw_solid_formula(sw_solid solid);
+
+typedef struct sw_saturation {
+    bool defined;    /* false: one of its ions is absent */
+    double index;    /* log10 of ion activity product over Ksp */
+    double ph_onset; /* lowest pH at which the index is 0; NaN if none 3-11 */
+} sw_saturation;
+
+typedef struct sw_chemistry {
+    double ph;
+    double ionic_strength_mol_per_kg;
+    double alkalinity_meq_per_l;
+    double carbon_mmol_per_l; /* inorganic, all forms */
+    double ec_ms_per_cm;      /* at 25 degC */
+    double ec_low_ms_per_cm;  /* 90 % interval */
+    double ec_high_ms_per_cm;
+    double ec_sum_cations_ms_per_cm; /* rule: sum of cations, meq/L, / 10 */
+    double osmotic_pressure_kpa;
+    double cations_meq_per_l; /* analytical, from the contents */
+    double anions_meq_per_l;  /* analytical; alkalinity counts as anion */
+    double balance_residual;  /* worst relative mass or charge imbalance */
+    sw_saturation saturation[SW_SOLID_COUNT];
+} sw_chemistry;
+
+/*
+ * Inorganic carbon of a water from its pH and alkalinity, into a copy of its
+ * contents.  Where the pH is not reported the assumption is written into
+ * *notes.  SW_ERR_NUMERIC, SW_ERR_MEMORY.
+ */
+SW_API sw_status sw_water_complete(const sw_water *water,
+                                   const sw_conditions *conditions,
+                                   sw_content *per_l, sw_notes *notes,
+                                   sw_error *error);
+
+typedef enum sw_carbonate {
+    SW_CARBONATE_KEPT, /* closed: inorganic carbon stays as mixed */
+    SW_CARBONATE_AIRED /* CO2 in equilibrium with the air */
+} sw_carbonate;
+
+/* pH and everything else of a solution.  SW_ERR_NUMERIC, SW_ERR_VALUE. */
+SW_API sw_status sw_equilibrate(const sw_content *per_l,
+                                const sw_conditions *conditions,
+                                sw_carbonate carbonate, sw_chemistry *out,
+                                sw_error *error);
+
+/* ---- Formulate ----------------------------------------------------------*/
+
+typedef enum sw_objective {
+    SW_CLOSEST, /* least sum of weighted squared relative deviations */
+    SW_EVEN,    /* least largest weighted relative deviation */
+    SW_CHEAPEST /* least cost within the targets' limits */
+} sw_objective;
+
+/* "closest" and so on, and back; NULL / SW_ERR_NAME for anything else. */
+SW_API const char *sw_objective_text(sw_objective objective);
+SW_API sw_status sw_objective_parse(const char *text, sw_objective *objective,
+                                    sw_error *error);
+
+typedef struct sw_problem {
+    const sw_content *waters; /* completed, per litre; water_count of them */
+    size_t water_count;       /* >= 1 */
+    const double *fractions;  /* one per water, sum 1; NULL: free */
+    const sw_target *target;
+    const sw_shelf *shelf;
+    sw_objective objective;
+    sw_conditions conditions; /* for rows on pH */
+    int pivot_limit;          /* 0: the default */
+} sw_problem;
+
+#define SW_OUTCOME_LIST(X)                                                     \
+    X(SW_OPTIMAL, "optimal")                                                   \
+    X(SW_LIMIT, "limit")                                                       \
+    X(SW_CONFLICT, "conflict")
+
+typedef enum sw_outcome {
+#define SW_OUTCOME_ENUM(code, text) code,
+    SW_OUTCOME_LIST(SW_OUTCOME_ENUM)
+#undef SW_OUTCOME_ENUM
+} sw_outcome;
+
+SW_API const char *sw_outcome_text(sw_outcome outcome);
+
+/* objective >= optimum >= lower_bound; gap is their difference. */
+typedef struct sw_certificate {
+    double objective;
+    double lower_bound;
+    double gap;
+    double kkt_residual; /* worst scaled violation of the KKT conditions */
+    int lp_rounds;
+    int pivots;
+} sw_certificate;
+
+/* A limit of the problem by the user's own name. */
+typedef struct sw_limit {
+    char name[160];     /* "Ca max 200 mg/L (target.csv line 5)" */
+    unsigned long line; /* in its file */
+    double bound;
+    double price; /* change of the objective per unit of the bound */
+} sw_limit;
+
+typedef struct sw_solution {
+    sw_outcome outcome;
+    sw_objective objective;
+    sw_certificate certificate;
+    sw_recipe recipe;  /* empty after a conflict */
+    double *fractions; /* of each water; NULL after a conflict */
+    size_t water_count;
+    sw_content water; /* the blend, per litre */
+    sw_limit *limits; /* binding; or, after a conflict, those in conflict */
+    size_t limit_count;
+    sw_notes notes;
+} sw_solution;
+
+/*
+ * A solver holds one thread's GLPK and GSL workspace between solves; it is
+ * opaque because those types must not show, and it belongs to the thread that
+ * made it.
+ */
+typedef struct sw_solver sw_solver;
+
+SW_API sw_status sw_solver_new(sw_solver **solver, sw_error *error);
+SW_API void sw_solver_free(sw_solver *solver);
+/*
+ * SW_ERR_MISSING: a target of zero without a max, "cheapest" without a price,
+ * nothing to solve for.  SW_ERR_VALUE: fractions that do not sum to 1, min
+ * above max.  SW_ERR_MEMORY.  What the solver could not finish is an outcome.
+ */
+SW_API sw_status sw_formulate(sw_solver *solver, const sw_problem *problem,
+                              sw_solution **solution, sw_error *error);
+SW_API void sw_solution_free(sw_solution *solution);
+
+/* ---- Assess ------------------------------------------------------------- */
+
+/* A recipe in a water against a target; nothing else is known. */
+typedef struct sw_mix {
+    const sw_content *water; /* completed, per litre */
+    const sw_target *target;
+    const sw_shelf *shelf;
+    const sw_recipe *recipe;
+    sw_conditions conditions;
+} sw_mix;
+
+typedef enum sw_verdict {
+    SW_VERDICT_NONE, /* no target */
+    SW_MET,
+    SW_SHORT,
+    SW_OVER
+} sw_verdict;
+
+/* "met", "short", "over"; "" for none. */
+SW_API const char *sw_verdict_text(sw_verdict verdict);
+
+typedef struct sw_component_row {
+    sw_component component;
+    double water_mg_per_l;
+    double added_mg_per_l;
+    double finished_mg_per_l;
+    double target_mg_per_l; /* NaN when none, as below */
+    double min_mg_per_l;    /* limits as given */
+    double max_mg_per_l;
+    double low_mg_per_l; /* the band the verdict uses: limits, or +-10 % */
+    double high_mg_per_l;
+    double residual_mg_per_l;
+    sw_verdict verdict;
+    char reason[160]; /* "water alone brings 212 mg/L", or "" */
+} sw_component_row;
+
+/* A ratio, the pH or the EC against its target. */
+typedef struct sw_measure_row {
+    sw_target_kind kind;
+    char name[64];
+    double finished;
+    double target;
+    double min;
+    double max;
+    double low;
+    double high;
+    sw_verdict verdict;
+} sw_measure_row;
+
+/* A published limit the finished solution was held against. */
+typedef struct sw_guideline_row {
+    char name[64]; /* "Na", "Cl" */
+    char unit[16];
+    double value;
+    double caution; /* from here on: care */
+    double severe;  /* from here on: unfit for most; NaN when none */
+    char source[160];
+} sw_guideline_row;
+
+typedef struct sw_assessment {
+    sw_content water;
+    sw_content finished;
+    sw_component_row rows[SW_COMPONENT_COUNT];
+    sw_measure_row *measures;
+    size_t measure_count;
+    sw_guideline_row *guidelines;
+    size_t guideline_count;
+    sw_chemistry mixed; /* CO2 kept */
+    sw_chemistry aired; /* CO2 in equilibrium with the air */
+    double cost_per_m3; /* NaN when a used product has no price */
+    bool all_met;       /* every target's verdict is "met" */
+    sw_notes notes;
+} sw_assessment;
+
+/* SW_ERR_NUMERIC, SW_ERR_MEMORY, SW_ERR_VALUE (recipe of another shelf). */
+SW_API sw_status sw_assess(const sw_mix *mix, sw_assessment **assessment,
+                           sw_error *error);
+SW_API void sw_assessment_free(sw_assessment *assessment);
+
+#ifdef __cplusplus
+}
+#endif
+
+#endif

@@ -1,0 +1,206 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later */
+/*
+ * Build tool: a reference table as CSV becomes a C header.
+ *
+ *     compile_table IN.csv OUT.h NAME column:type ...
+ *
+ * Stops the build on anything unexpected: a column too many or too few, a
+ * cell that is no number, a row without a source.
+ */
+#include <csv.h>
+#include <stdarg.h>
+#include <stdio.h>
+#include <stdlib.h>
+#include <string.h>
+
+enum { MAX_COLUMNS = 32, MAX_CELL = 8192 };
+
+typedef struct column {
+    char name[64];
+    char type[16];
+    int place; /* in the file */
+} column;
+
+typedef struct table {
+    const char *path;
+    column columns[MAX_COLUMNS];
+    int column_count;
+    char *cells[MAX_COLUMNS];
+    int cell_count;
+    int header_cells;
+    unsigned long row;
+    FILE *out;
+} table;
+
+static void fail(const table *t, const char *format, ...)
+{
+    va_list args;
+    va_start(args, format);
+    fprintf(stderr, "%s: row %lu: ", t->path, t->row);
+    vfprintf(stderr, format, args);
+    fputc('\n', stderr);
+    va_end(args);
+    exit(1);
+}
+
+static void put_text(FILE *out, const char *text)
+{
+    fputc('"', out);
+    for (; *text; text++) {
+        if (*text == '"' || *text == '\\')
+            fputc('\\', out);
+        fputc(*text, out);
+    }
+    fputc('"', out);
+}
+
+static void put_number(const table *t, const column *c, const char *cell)
+{
+    char *end;
+    if (!*cell) {
+        fputs("NAN", t->out);
+        return;
+    }
+    (void)strtod(cell, &end);
+    if (*end)
+        fail(t, "%s: '%s' is not a number", c->name, cell);
+    fprintf(t->out, "%s", cell);
+    if (!strpbrk(cell, ".eE"))
+        fputs(".0", t->out);
+}
+
+static void put_integer(const table *t, const column *c, const char *cell)
+{
+    char *end;
+    (void)strtol(cell, &end, 10);
+    if (!*cell || *end)
+        fail(t, "%s: '%s' is not an integer", c->name, cell);
+    fputs(cell, t->out);
+}
+
+static void put_cell(const table *t, const column *c)
+{
+    const char *cell = t->cells[c->place];
+    if (!strcmp(c->name, "source") && !*cell)
+        fail(t, "no source given");
+    if (!strcmp(c->type, "text"))
+        put_text(t->out, cell);
+    else if (!strcmp(c->type, "number"))
+        put_number(t, c, cell);
+    else
+        put_integer(t, c, cell);
+}
+
+static void place_columns(table *t)
+{
+    t->header_cells = t->cell_count;
+    if (t->cell_count != t->column_count)
+        fail(t, "%d columns, expected %d", t->cell_count, t->column_count);
+    for (int i = 0; i < t->column_count; i++) {
+        t->columns[i].place = -1;
+        for (int k = 0; k < t->cell_count; k++)
+            if (!strcmp(t->cells[k], t->columns[i].name))
+                t->columns[i].place = k;
+        if (t->columns[i].place < 0)
+            fail(t, "no column '%s'", t->columns[i].name);
+    }
+}
+
+static void on_cell(void *data, size_t length, void *state)
+{
+    table *t = state;
+    if (t->cell_count == MAX_COLUMNS || length >= MAX_CELL)
+        fail(t, "too many or too long cells");
+    char *copy = malloc(length + 1);
+    if (!copy)
+        fail(t, "out of memory");
+    memcpy(copy, data, length);
+    copy[length] = '\0';
+    t->cells[t->cell_count++] = copy;
+}
+
+static void put_row(table *t)
+{
+    if (t->cell_count != t->header_cells)
+        fail(t, "%d cells, expected %d", t->cell_count, t->header_cells);
+    fputs("    {", t->out);
+    for (int i = 0; i < t->column_count; i++) {
+        put_cell(t, &t->columns[i]);
+        fputs(i + 1 < t->column_count ? ", " : "},\n", t->out);
+    }
+}
+
+static void on_row(int end, void *state)
+{
+    table *t = state;
+    (void)end;
+    if (t->row++ == 0)
+        place_columns(t);
+    else
+        put_row(t);
+    for (int k = 0; k < t->cell_count; k++)
+        free(t->cells[k]);
+    t->cell_count = 0;
+}
+
+static void read_columns(table *t, int count, char **arguments)
+{
+    if (count > MAX_COLUMNS)
+        fail(t, "too many columns");
+    for (int i = 0; i < count; i++) {
+        column *c = &t->columns[i];
+        if (sscanf(arguments[i], "%63[^:]:%15s", c->name, c->type) != 2)
+            fail(t, "column '%s' lacks a type", arguments[i]);
+    }
+    t->column_count = count;
+}
+
+static void put_head(const table *t, const char *name)
+{
+    fprintf(t->out, "/* Made from %s.csv; edit that. */\n#include <math.h>\n",
+            name);
+    fprintf(t->out, "typedef struct sw_%s_row {\n", name);
+    for (int i = 0; i < t->column_count; i++) {
+        const column *c = &t->columns[i];
+        const char *type = !strcmp(c->type, "text")     ? "const char *"
+                           : !strcmp(c->type, "number") ? "double "
+                                                        : "int ";
+        fprintf(t->out, "    %s%s;\n", type, c->name);
+    }
+    fprintf(t->out, "} sw_%s_row;\nstatic const sw_%s_row sw_%s_table[] = {\n",
+            name, name, name);
+}
+
+static void parse(table *t, FILE *in)
+{
+    struct csv_parser parser;
+    char buffer[4096];
+    size_t got;
+    if (csv_init(&parser, CSV_STRICT | CSV_STRICT_FINI | CSV_APPEND_NULL))
+        fail(t, "out of memory");
+    while ((got = fread(buffer, 1, sizeof buffer, in)) > 0)
+        if (csv_parse(&parser, buffer, got, on_cell, on_row, t) != got)
+            fail(t, "%s", csv_strerror(csv_error(&parser)));
+    if (csv_fini(&parser, on_cell, on_row, t))
+        fail(t, "%s", csv_strerror(csv_error(&parser)));
+    csv_free(&parser);
+}
+
+int main(int argc, char **argv)
+{
+    table t = {.path = argc > 1 ? argv[1] : "compile_table"};
+    if (argc < 5)
+        fail(&t, "usage: compile_table IN.csv OUT.h NAME column:type ...");
+    read_columns(&t, argc - 4, argv + 4);
+    FILE *in = fopen(argv[1], "rb");
+    t.out = fopen(argv[2], "wb");
+    if (!in || !t.out)
+        fail(&t, "cannot open %s or %s", argv[1], argv[2]);
+    put_head(&t, argv[3]);
+    parse(&t, in);
+    fprintf(t.out, "};\nenum { sw_%s_count = %lu };\n", argv[3],
+            t.row ? t.row - 1 : 0);
+    if (fclose(t.out) || fclose(in))
+        fail(&t, "cannot write %s", argv[2]);
+    return 0;
+}

@@ -1,0 +1,48 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later */
+#include "suite.h"
+
+#include "quantity/notes.h"
+
+START_TEST(a_note_keeps_its_severity_code_and_text)
+{
+    sw_notes notes = {0};
+    ck_assert_int_eq(sw_notes_add(&notes, SW_WARNING, "high-ca", "Ca %d", 4000),
+                     SW_OK);
+    ck_assert_uint_eq(notes.count, 1);
+    ck_assert_int_eq(notes.items[0].severity, SW_WARNING);
+    ck_assert_str_eq(notes.items[0].code, "high-ca");
+    ck_assert_str_eq(notes.items[0].text, "Ca 4000");
+    sw_notes_free(&notes);
+    ck_assert_uint_eq(notes.count, 0);
+}
+END_TEST
+
+START_TEST(appending_copies_every_note_in_order)
+{
+    sw_notes from = {0};
+    sw_notes to = {0};
+    sw_notes_add(&from, SW_INFO, "one", "first");
+    sw_notes_add(&from, SW_DANGER, "two", "second");
+    ck_assert_int_eq(sw_notes_append(&to, &from), SW_OK);
+    sw_notes_free(&from);
+    ck_assert_uint_eq(to.count, 2);
+    ck_assert_str_eq(to.items[1].text, "second");
+    sw_notes_free(&to);
+}
+END_TEST
+
+START_TEST(every_severity_and_status_has_a_text)
+{
+    ck_assert_str_eq(sw_severity_text(SW_DANGER), "danger");
+    ck_assert_str_eq(sw_status_text(SW_OK), "ok");
+    ck_assert_str_eq(sw_status_text((sw_status)999), "unknown status");
+}
+END_TEST
+
+int main(void)
+{
+    const TTest *const tests[] = {a_note_keeps_its_severity_code_and_text,
+                                  appending_copies_every_note_in_order,
+                                  every_severity_and_status_has_a_text, NULL};
+    return run_suite(suite_of("notes", tests));
+}

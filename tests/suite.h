@@ -1,0 +1,31 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later */
+/* What every suite needs: Check, and a main that runs one suite. */
+#ifndef SW_TESTS_SUITE_H
+#define SW_TESTS_SUITE_H
+
+#include <check.h>
+#include <stdlib.h>
+
+/* Runs `suite` to the end; EXIT_FAILURE when a test failed. */
+static inline int run_suite(Suite *suite)
+{
+    SRunner *runner = srunner_create(suite);
+    srunner_run_all(runner, CK_ENV);
+    int failed = srunner_ntests_failed(runner);
+    srunner_free(runner);
+    return failed ? EXIT_FAILURE : EXIT_SUCCESS;
+}
+
+/* A suite of one case holding the tests listed, ended by NULL. */
+static inline Suite *suite_of(const char *name, const TTest *const *tests)
+{
+    Suite *suite = suite_create(name);
+    TCase *tcase = tcase_create(name);
+    tcase_set_timeout(tcase, 120);
+    for (; *tests; tests++)
+        tcase_add_test(tcase, *tests);
+    suite_add_tcase(suite, tcase);
+    return suite;
+}
+
+#endif
