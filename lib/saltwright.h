@@ -237,7 +237,8 @@ typedef enum sw_reading_kind {
     SW_READS_PH,
     SW_READS_EC,
     SW_READS_TDS,
-    SW_READS_TEMPERATURE
+    SW_READS_TEMPERATURE,
+    SW_READS_OTHER /* known (NO2, Al, SAR ...), but nothing is reckoned of it */
 } sw_reading_kind;
 
 /* One line of the lab report, kept as given. */

@@ -1,0 +1,78 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later */
+/*
+ * Names and units as laboratories and the trade write them, and every
+ * conversion between them.  Tables: reference/parameters.csv and units.csv.
+ * A name or unit that could mean two things is refused with the choices.
+ */
+#ifndef SW_QUANTITY_UNITS_H
+#define SW_QUANTITY_UNITS_H
+
+#include "saltwright.h"
+
+/* What a name stands for. */
+typedef struct sw_parameter {
+    const char *name; /* the table's spelling: "SO4-S"; static storage */
+    sw_reading_kind kind;
+    sw_component component;      /* SW_COMPONENT_COUNT unless it is one */
+    double component_per_mass;   /* mg of component per mg reported; or NaN */
+    double molar_mass_g_per_mol; /* of what is reported; NaN when none */
+    int charge;                  /* magnitude; 0 when it has none or several */
+    bool partial;                /* HCO3, CO3, OH: they add up to alkalinity */
+} sw_parameter;
+
+/*
+ * Looks a name up; case, spaces, charges ("NO3-", "Ca2+", "Ca++"), subscripts
+ * and dash forms do not matter.  SW_ERR_NAME: unknown (near names are given)
+ * or ambiguous ("nitrate", "N": the choices are given).
+ */
+sw_status sw_parameter_find(const char *name, sw_parameter *parameter,
+                            sw_error *error);
+
+/*
+ * `value` in `unit` as mg/L of the component | meq/L (alkalinity, hardness,
+ * Ca hardness) | mS/cm (EC) | degC | pH | mg/L (TDS; and what is known but
+ * not used, SW_READS_OTHER).  The unit may be empty for pH alone.
+ * SW_ERR_UNIT: unknown, ambiguous or unfitting; the fitting ones are named.
+ * SW_ERR_VALUE: not finite.
+ */
+sw_status sw_reading_convert(const sw_parameter *parameter, double value,
+                             const char *unit, double *out, sw_error *error);
+
+/*
+ * Grams of product per litre of finished solution that one `unit` is: "mg/L"
+ * (also ""), "g/L", "g/gal", "oz/100gal", "lb/1000gal", "mL/L", "fl oz/gal",
+ * "g/m3" ...  gal is the US gallon.  `density_g_per_ml` is needed for units of
+ * volume (NaN for a solid: SW_ERR_UNIT).
+ */
+sw_status sw_rate_convert(const char *unit, double density_g_per_ml,
+                          double *g_per_l_per_unit, sw_error *error);
+
+/* "25kg", "50 lb" -> grams (> 0).  SW_ERR_SYNTAX, SW_ERR_UNIT, _VALUE. */
+sw_status sw_mass_convert(const char *text, double *g, sw_error *error);
+
+/*
+ * A pack given by mass or volume ("25kg", "10 L", "1 gal") -> grams; a volume
+ * needs the density.
+ */
+sw_status sw_pack_convert(const char *text, double density_g_per_ml, double *g,
+                          sw_error *error);
+
+/*
+ * A price per `price_unit` ("/kg", "EUR/kg", "per lb", "/L", "/gal", "/pack",
+ * "/25kg") as price per kg.  The currency word plays no part.  `pack_g` and
+ * `density_g_per_ml` may be NaN where the unit does not need them
+ * (SW_ERR_MISSING when it does).  SW_ERR_UNIT, SW_ERR_VALUE.
+ */
+sw_status sw_price_convert(double price, const char *price_unit, double pack_g,
+                           double density_g_per_ml, double *per_kg,
+                           sw_error *error);
+
+/*
+ * A number as people write it: decimal point, or decimal comma when
+ * `decimal_comma`; exponent allowed; nothing else may follow.
+ * SW_ERR_SYNTAX, SW_ERR_VALUE (not finite).
+ */
+sw_status sw_number_parse(const char *text, bool decimal_comma, double *value,
+                          sw_error *error);
+
+#endif
