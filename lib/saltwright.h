@@ -559,14 +559,23 @@ typedef struct sw_measure_row {
     sw_verdict verdict;
 } sw_measure_row;
 
-/* A published limit the finished solution was held against. */
+typedef enum sw_fitness { SW_FIT, SW_CARE, SW_UNFIT } sw_fitness;
+
+SW_API const char *sw_fitness_text(sw_fitness fitness); /* "fit", "care" ... */
+
+/* A published limit a water or a finished solution was held against. */
 typedef struct sw_guideline_row {
-    char name[64]; /* "Na", "Cl" */
+    char name[32]; /* "Na", "Cl", "SAR" */
+    char use[32];  /* what the limit is for: "wetted leaves" */
     char unit[16];
     double value;
+    bool below;     /* the limits bound from below */
     double caution; /* from here on: care */
-    double severe;  /* from here on: unfit for most; NaN when none */
-    char source[160];
+    double severe;  /* from here on: unfit; NaN when none */
+    sw_fitness fitness;
+    double purified_share; /* of an audit: purified water that brings it to
+                              the limit, 0 to 1; NaN: none needed, or no help */
+    char source[192];
 } sw_guideline_row;
 
 typedef struct sw_assessment {

@@ -1,0 +1,272 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later */
+/*
+ * Notes on a finished solution: chelates out of their pH, solids that may
+ * cloud it, urea, ammonium, sodium and chloride, charge, prices.  Each adviser
+ * looks at one thing.  Limits: reference/methods.md, Assess.
+ */
+#include "assess/advice.h"
+
+#include "assess/figures.h"
+#include "quantity/notes.h"
+#include "quantity/status.h"
+#include "table_chelates.h"
+
+#include <math.h>
+#include <string.h>
+
+typedef sw_status adviser(const sw_mix *mix, sw_assessment *a);
+
+/* Common practice, no source. */
+static const double ammonium_share_of_n = 0.15;
+static const double urea_worth_saying_mg_per_l = 0.5;
+static const double ph_drift_worth_saying = 0.3;
+
+/* Standard Methods 1030 E, for sums above 10 meq/L. */
+static const double balance_percent = 5.0;
+
+/* Iron from one product below this share of all is not worth a note. */
+static const double iron_share_worth_saying = 0.05;
+
+static const struct metal {
+    const char *name;
+    sw_component total;
+    sw_component chelated;
+} metals[] = {{"Fe", SW_FE, SW_CHELATED_FE},
+              {"Mn", SW_MN, SW_CHELATED_MN},
+              {"Zn", SW_ZN, SW_CHELATED_ZN},
+              {"Cu", SW_CU, SW_CHELATED_CU}};
+
+static const char *chelator_name(sw_chelator chelator)
+{
+    static const char *const names[] = {"none", "EDTA",  "HEDTA",
+                                        "DTPA", "EDDHA", "citrate"};
+    return chelator <= SW_CITRATE_CHELATOR ? names[chelator] : "";
+}
+
+static const sw_chelates_row *chelate_of(sw_chelator chelator,
+                                         const char *metal)
+{
+    for (size_t i = 0; i < sw_chelates_count; i++)
+        if (!strcmp(sw_chelates_table[i].chelator, chelator_name(chelator)) &&
+            !strcmp(sw_chelates_table[i].metal, metal))
+            return &sw_chelates_table[i];
+    return NULL;
+}
+
+/* Does the product bring enough of the metal, in the form its row is for? */
+static bool brings(const sw_product *product, double g_per_l,
+                   const struct metal *metal, const sw_assessment *a)
+{
+    const double *per_g = product->per_g.amount;
+    double held = per_g[metal->chelated];
+    double mg = product->chelator == SW_CHELATOR_NONE
+                    ? per_g[metal->total] - held
+                    : per_g[metal->total];
+    return g_per_l * mg >
+           iron_share_worth_saying * a->finished.amount[metal->total];
+}
+
+static sw_status advise_metal(const sw_product *product,
+                              const sw_chelates_row *row, sw_assessment *a)
+{
+    double ph = a->mixed.ph;
+    bool bare = product->chelator == SW_CHELATOR_NONE;
+    const char *form = bare ? "unchelated" : row->chelator;
+    if (ph > row->ph_doubtful)
+        return sw_notes_add(
+            &a->notes, SW_WARNING, bare ? "iron-unchelated" : "chelate-weak",
+            "%s from %s (%s) %s at pH %.1f: it lasts up to pH %.1f, %.1f at "
+            "most.",
+            row->metal, product->name, form,
+            ph > row->ph_high ? "does not stay dissolved"
+                              : "is at the edge of staying dissolved",
+            ph, row->ph_doubtful, row->ph_high);
+    if (ph < row->ph_low)
+        return sw_notes_add(
+            &a->notes, SW_WARNING, "chelate-weak",
+            "%s from %s (%s) comes loose at pH %.1f: below pH %.1f acid takes "
+            "the chelator apart from its metal.",
+            row->metal, product->name, form, ph, row->ph_low);
+    if (a->aired.ph > row->ph_doubtful)
+        return sw_notes_add(
+            &a->notes, SW_INFO, bare ? "iron-unchelated" : "chelate-weak",
+            "%s from %s (%s) lasts up to pH %.1f; standing in air this "
+            "solution rises to pH %.1f.",
+            row->metal, product->name, form, row->ph_doubtful, a->aired.ph);
+    return SW_OK;
+}
+
+static sw_status advise_product(const sw_product *product, double g_per_l,
+                                sw_assessment *a)
+{
+    sw_status status = SW_OK;
+    for (size_t m = 0; m < sizeof metals / sizeof *metals; m++) {
+        const sw_chelates_row *row =
+            chelate_of(product->chelator, metals[m].name);
+        if (status == SW_OK && row && brings(product, g_per_l, &metals[m], a))
+            status = advise_metal(product, row, a);
+    }
+    return status;
+}
+
+static sw_status advise_chelates(const sw_mix *mix, sw_assessment *a)
+{
+    sw_status status = SW_OK;
+    for (size_t j = 0; status == SW_OK && j < mix->recipe->count; j++)
+        if (mix->recipe->g_per_l[j] > 0.0)
+            status = advise_product(&mix->shelf->products[j],
+                                    mix->recipe->g_per_l[j], a);
+    return status;
+}
+
+/*
+ * Hydroxyapatite is left out: feeds are oversaturated with it as a rule, and
+ * what comes down within days is one of the other calcium phosphates (common
+ * practice, no source).
+ */
+static bool clouds_in_time(sw_solid solid)
+{
+    return solid != SW_HYDROXYAPATITE;
+}
+
+static const char *solid_code(sw_solid solid)
+{
+    bool calcium_phosphate = solid == SW_BRUSHITE || solid == SW_ACP;
+    return calcium_phosphate ? "calcium-phosphate" : "may-precipitate";
+}
+
+static sw_status advise_solid(sw_solid solid, sw_assessment *a)
+{
+    const sw_saturation *now = &a->mixed.saturation[solid];
+    const sw_saturation *later = &a->aired.saturation[solid];
+    bool clouds_now = now->defined && now->index > 0.0;
+    bool clouds_later = later->defined && later->index > 0.0;
+    const sw_saturation *s = clouds_now ? now : later;
+    char below[48] = "";
+    if (!clouds_now && !clouds_later)
+        return SW_OK;
+    if (!isnan(s->ph_onset))
+        snprintf(below, sizeof below, " It stays clear below pH %.1f.",
+                 s->ph_onset);
+    return sw_notes_add(
+        &a->notes, clouds_now ? SW_WARNING : SW_INFO, solid_code(solid),
+        "The solution may cloud with %s, %s: oversaturated (index %+.1f) at "
+        "pH %.1f%s.%s",
+        sw_solid_name(solid), sw_solid_formula(solid), s->index,
+        clouds_now ? a->mixed.ph : a->aired.ph,
+        clouds_now ? "" : ", which it reaches standing in air", below);
+}
+
+static sw_status advise_solids(const sw_mix *mix, sw_assessment *a)
+{
+    sw_status status = SW_OK;
+    (void)mix;
+    for (int i = 0; status == SW_OK && i < SW_SOLID_COUNT; i++)
+        if (clouds_in_time((sw_solid)i))
+            status = advise_solid((sw_solid)i, a);
+    return status;
+}
+
+static sw_status advise_nitrogen(const sw_mix *mix, sw_assessment *a)
+{
+    const double *c = a->finished.amount;
+    sw_status status = SW_OK;
+    (void)mix;
+    if (c[SW_UREA_N] > urea_worth_saying_mg_per_l)
+        status = sw_notes_add(
+            &a->notes, SW_INFO, "urea",
+            "%.0f %% of the nitrogen is urea: it must be turned into ammonium "
+            "before roots take it up, and it does not show in the EC.",
+            100.0 * c[SW_UREA_N] / c[SW_N]);
+    double reduced = c[SW_NH4_N] + c[SW_UREA_N];
+    if (status == SW_OK && reduced > ammonium_share_of_n * c[SW_N])
+        status = sw_notes_add(
+            &a->notes, SW_WARNING, "ammonium-high",
+            "%.0f %% of the nitrogen is ammonium or urea; in soilless culture "
+            "more than %.0f %% is risky (common practice, no source).",
+            100.0 * reduced / c[SW_N], 100.0 * ammonium_share_of_n);
+    return status;
+}
+
+static sw_status advise_limit(const sw_guideline_row *row, sw_assessment *a)
+{
+    char value[SW_FIGURE_BYTES];
+    char limit[SW_FIGURE_BYTES];
+    bool unfit = row->fitness == SW_UNFIT;
+    return sw_notes_add(
+        &a->notes, unfit ? SW_WARNING : SW_INFO, "sodium-chloride",
+        "%s is %s%s%s; the limit for %s is %s (%s).", row->name,
+        sw_figure(row->value, value), *row->unit ? " " : "", row->unit,
+        row->use, sw_figure(unfit ? row->severe : row->caution, limit),
+        row->source);
+}
+
+static sw_status advise_salts(const sw_mix *mix, sw_assessment *a)
+{
+    sw_status status = SW_OK;
+    (void)mix;
+    for (size_t i = 0; status == SW_OK && i < a->guideline_count; i++)
+        if (a->guidelines[i].fitness != SW_FIT)
+            status = advise_limit(&a->guidelines[i], a);
+    return status;
+}
+
+static sw_status advise_charge(const sw_mix *mix, sw_assessment *a)
+{
+    double cations = a->mixed.cations_meq_per_l;
+    double anions = a->mixed.anions_meq_per_l;
+    double percent = 100.0 * (cations - anions) / (cations + anions);
+    (void)mix;
+    if (!(fabs(percent) > balance_percent))
+        return SW_OK;
+    return sw_notes_add(
+        &a->notes, SW_WARNING, "charge-balance",
+        "Cations (%.2f meq/L) and anions (%.2f meq/L) differ by %.1f %%: the "
+        "water's report or a label is incomplete, so pH and EC are uncertain.",
+        cations, anions, percent);
+}
+
+static sw_status advise_drift(const sw_mix *mix, sw_assessment *a)
+{
+    double rise = a->aired.ph - a->mixed.ph;
+    (void)mix;
+    if (fabs(rise) < ph_drift_worth_saying)
+        return SW_OK;
+    return sw_notes_add(
+        &a->notes, SW_INFO, "ph-drifts",
+        "Freshly mixed the pH is %.1f; standing in air it %s to %.1f as CO2 "
+        "%s.",
+        a->mixed.ph, rise > 0.0 ? "rises" : "falls", a->aired.ph,
+        rise > 0.0 ? "leaves" : "enters");
+}
+
+/* Only where the shelf has prices at all. */
+static sw_status advise_prices(const sw_mix *mix, sw_assessment *a)
+{
+    const sw_product *missing = NULL;
+    bool any = false;
+    for (size_t j = 0; j < mix->recipe->count; j++) {
+        const sw_product *product = &mix->shelf->products[j];
+        any = any || !isnan(product->price_per_kg);
+        if (mix->recipe->g_per_l[j] > 0.0 && isnan(product->price_per_kg))
+            missing = product;
+    }
+    if (!any || !missing)
+        return SW_OK;
+    return sw_notes_add(&a->notes, SW_INFO, "no-price",
+                        "The cost is not known: %s has no price.",
+                        missing->name);
+}
+
+sw_status sw_advise(const sw_mix *mix, sw_assessment *assessment,
+                    sw_error *error)
+{
+    static adviser *const advisers[] = {
+        advise_chelates, advise_solids, advise_nitrogen, advise_salts,
+        advise_charge,   advise_drift,  advise_prices};
+    sw_status status = SW_OK;
+    for (size_t i = 0; i < sizeof advisers / sizeof *advisers; i++)
+        if (status == SW_OK)
+            status = advisers[i](mix, assessment);
+    return status == SW_OK ? SW_OK : sw_fail_memory(error);
+}

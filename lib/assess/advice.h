@@ -1,0 +1,17 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later */
+/* What a grower should hear about a finished solution beside its numbers. */
+#ifndef SW_ASSESS_ADVICE_H
+#define SW_ASSESS_ADVICE_H
+
+#include "saltwright.h"
+
+/*
+ * Appends notes to an assessment whose contents, chemistry and guideline rows
+ * are filled: chelates out of their pH, solids that cloud it, urea, much
+ * ammonium, Na and Cl, charge that does not balance, pH that drifts, prices
+ * missing.  SW_ERR_MEMORY.
+ */
+sw_status sw_advise(const sw_mix *mix, sw_assessment *assessment,
+                    sw_error *error);
+
+#endif

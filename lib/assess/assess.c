@@ -1,0 +1,197 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later */
+/*
+ * A recipe in a water against a target: what the finished solution holds, the
+ * verdict on each target, chemistry, cost.  Nothing here knows how the recipe
+ * came about.  Methods: reference/methods.md, Assess.
+ */
+#include "assess/advice.h"
+#include "assess/figures.h"
+#include "assess/guidelines.h"
+#include "assess/verdict.h"
+#include "quantity/status.h"
+
+#include <math.h>
+#include <stdlib.h>
+
+/* Below this a component counts as absent; mg/L. */
+static const double nothing_mg_per_l = 1e-9;
+
+static void mix_contents(const sw_mix *mix, sw_assessment *a)
+{
+    a->water = *mix->water;
+    a->finished = *mix->water;
+    for (size_t j = 0; j < mix->recipe->count; j++)
+        sw_content_add(&a->finished, mix->recipe->g_per_l[j],
+                       &mix->shelf->products[j].per_g);
+}
+
+static void fill_component_rows(sw_assessment *a)
+{
+    for (int i = 0; i < SW_COMPONENT_COUNT; i++) {
+        double water = a->water.amount[i];
+        double finished = a->finished.amount[i];
+        a->rows[i] = (sw_component_row){.component = (sw_component)i,
+                                        .water_mg_per_l = water,
+                                        .added_mg_per_l = finished - water,
+                                        .finished_mg_per_l = finished,
+                                        .target_mg_per_l = NAN,
+                                        .min_mg_per_l = NAN,
+                                        .max_mg_per_l = NAN,
+                                        .low_mg_per_l = NAN,
+                                        .high_mg_per_l = NAN,
+                                        .residual_mg_per_l = NAN};
+    }
+}
+
+static double finite_or_nan(double bound)
+{
+    return isinf(bound) ? NAN : bound;
+}
+
+/* Says why where the water alone, or a lack of any source, decides it. */
+static void give_reason(const sw_band *band, sw_component_row *row)
+{
+    char water[SW_FIGURE_BYTES];
+    if (row->verdict == SW_OVER &&
+        sw_band_judge(band, row->water_mg_per_l) == SW_OVER)
+        snprintf(row->reason, sizeof row->reason, "water alone brings %s mg/L",
+                 sw_figure(row->water_mg_per_l, water));
+    else if (row->verdict == SW_SHORT && row->added_mg_per_l < nothing_mg_per_l)
+        snprintf(row->reason, sizeof row->reason,
+                 "no product in the recipe brings %s",
+                 sw_component_name(row->component));
+}
+
+static void judge_component(const sw_target_row *target, sw_assessment *a)
+{
+    sw_component_row *row = &a->rows[target->component];
+    sw_band band = sw_band_of(target);
+    row->target_mg_per_l = target->target;
+    row->min_mg_per_l = target->min;
+    row->max_mg_per_l = target->max;
+    row->low_mg_per_l = finite_or_nan(band.low);
+    row->high_mg_per_l = finite_or_nan(band.high);
+    row->residual_mg_per_l = row->finished_mg_per_l - target->target;
+    row->verdict = sw_band_judge(&band, row->finished_mg_per_l);
+    give_reason(&band, row);
+    a->all_met = a->all_met && row->verdict == SW_MET;
+}
+
+static double measured(const sw_target_row *target, const sw_assessment *a)
+{
+    const double *c = a->finished.amount;
+    if (target->kind == SW_TARGET_PH)
+        return a->mixed.ph;
+    if (target->kind == SW_TARGET_EC)
+        return a->mixed.ec_ms_per_cm;
+    return c[target->other] > 0.0 ? c[target->component] / c[target->other]
+                                  : NAN;
+}
+
+static void judge_measure(const sw_target_row *target, sw_assessment *a)
+{
+    const double *c = a->finished.amount;
+    sw_measure_row *row = &a->measures[a->measure_count++];
+    sw_band band = sw_band_of(target);
+    *row = (sw_measure_row){.kind = target->kind,
+                            .finished = measured(target, a),
+                            .target = target->target,
+                            .min = target->min,
+                            .max = target->max,
+                            .low = finite_or_nan(band.low),
+                            .high = finite_or_nan(band.high)};
+    snprintf(row->name, sizeof row->name, "%s", target->name);
+    row->verdict =
+        target->kind == SW_TARGET_RATIO
+            ? sw_band_judge_ratio(&band, c[target->component], c[target->other])
+            : sw_band_judge(&band, row->finished);
+    if (row->verdict == SW_SHORT || row->verdict == SW_OVER)
+        a->all_met = false;
+}
+
+static sw_status judge(const sw_target *target, sw_assessment *a,
+                       sw_error *error)
+{
+    a->measures = calloc(target->count + 1, sizeof *a->measures);
+    if (!a->measures)
+        return sw_fail_memory(error);
+    a->all_met = true;
+    for (size_t i = 0; i < target->count; i++)
+        if (target->rows[i].kind == SW_TARGET_COMPONENT)
+            judge_component(&target->rows[i], a);
+        else
+            judge_measure(&target->rows[i], a);
+    return SW_OK;
+}
+
+static double cost_per_m3(const sw_mix *mix)
+{
+    double cost = 0.0;
+    for (size_t j = 0; j < mix->recipe->count; j++)
+        if (mix->recipe->g_per_l[j] > 0.0)
+            /* g/L is kg/m3; a price not given is NaN and makes the sum NaN */
+            cost +=
+                mix->recipe->g_per_l[j] * mix->shelf->products[j].price_per_kg;
+    return cost;
+}
+
+static sw_status hold_against_guidelines(sw_assessment *a, sw_error *error)
+{
+    sw_facts facts = {.per_l = &a->finished,
+                      .ph = a->mixed.ph,
+                      .ec_ms_per_cm = a->mixed.ec_ms_per_cm,
+                      .tds_mg_per_l = NAN};
+    sw_guideline_rows rows;
+    sw_status status = sw_guidelines_hold(&facts, true, &rows, error);
+    a->guidelines = rows.items;
+    a->guideline_count = rows.count;
+    return status;
+}
+
+static sw_status fill(const sw_mix *mix, sw_assessment *a, sw_error *error)
+{
+    mix_contents(mix, a);
+    fill_component_rows(a);
+    a->cost_per_m3 = cost_per_m3(mix);
+    sw_status status = sw_equilibrate(&a->finished, &mix->conditions,
+                                      SW_CARBONATE_KEPT, &a->mixed, error);
+    if (status == SW_OK)
+        status = sw_equilibrate(&a->finished, &mix->conditions,
+                                SW_CARBONATE_AIRED, &a->aired, error);
+    if (status == SW_OK)
+        status = judge(mix->target, a, error);
+    if (status == SW_OK)
+        status = hold_against_guidelines(a, error);
+    if (status == SW_OK)
+        status = sw_advise(mix, a, error);
+    return status;
+}
+
+sw_status sw_assess(const sw_mix *mix, sw_assessment **assessment,
+                    sw_error *error)
+{
+    *assessment = NULL;
+    if (mix->recipe->count != mix->shelf->count)
+        return sw_fail(error, SW_ERR_VALUE,
+                       "the recipe has %zu amounts, its shelf %zu products",
+                       mix->recipe->count, mix->shelf->count);
+    sw_assessment *a = calloc(1, sizeof *a);
+    if (!a)
+        return sw_fail_memory(error);
+    sw_status status = fill(mix, a, error);
+    if (status == SW_OK)
+        *assessment = a;
+    else
+        sw_assessment_free(a);
+    return status;
+}
+
+void sw_assessment_free(sw_assessment *assessment)
+{
+    if (!assessment)
+        return;
+    free(assessment->measures);
+    free(assessment->guidelines);
+    sw_notes_free(&assessment->notes);
+    free(assessment);
+}

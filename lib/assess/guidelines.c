@@ -1,0 +1,204 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later */
+/*
+ * Holds a solution against reference/water_guidelines.csv.  A limit is taken
+ * through the same unit conversion as a lab report, so that the me/L of FAO 29
+ * can never be mistaken for mg/L.  Methods: reference/methods.md, Assess.
+ */
+#include "assess/guidelines.h"
+
+#include "quantity/status.h"
+#include "quantity/units.h"
+#include "table_water_guidelines.h"
+
+#include <math.h>
+#include <stdlib.h>
+#include <string.h>
+
+const char *sw_fitness_text(sw_fitness fitness)
+{
+    static const char *const texts[] = {"fit", "care", "unfit"};
+    return fitness <= SW_UNFIT ? texts[fitness] : "unknown";
+}
+
+double sw_meq_per_mg(const char *ion)
+{
+    sw_parameter p;
+    if (sw_parameter_find(ion, &p, NULL) != SW_OK || p.charge == 0)
+        return NAN;
+    return p.charge / p.molar_mass_g_per_mol;
+}
+
+double sw_sodium_adsorption_ratio(const sw_content *per_l)
+{
+    const double *c = per_l->amount;
+    double hard =
+        c[SW_CA] * sw_meq_per_mg("Ca") + c[SW_MG] * sw_meq_per_mg("Mg");
+    if (hard <= 0.0)
+        return NAN;
+    return c[SW_NA] * sw_meq_per_mg("Na") / sqrt(hard / 2.0);
+}
+
+static bool known(const sw_facts *facts, sw_component component)
+{
+    return !facts->water || facts->water->reported[component];
+}
+
+static double sar_of(const sw_facts *facts)
+{
+    if (!known(facts, SW_NA) || !known(facts, SW_CA) || !known(facts, SW_MG))
+        return NAN;
+    return sw_sodium_adsorption_ratio(facts->per_l);
+}
+
+/* A reading that is kept but not reckoned with: Al, As, Cd ... */
+static double kept_reading(const sw_facts *facts, const sw_parameter *p)
+{
+    if (!facts->water)
+        return NAN;
+    for (size_t i = 0; i < facts->water->reading_count; i++) {
+        const sw_reading *r = &facts->water->readings[i];
+        sw_parameter found;
+        double value;
+        if (r->kind != SW_READS_OTHER ||
+            sw_parameter_find(r->parameter, &found, NULL) != SW_OK ||
+            strcmp(found.name, p->name) != 0)
+            continue;
+        if (r->below_detection)
+            return 0.0;
+        if (sw_reading_convert(p, r->value, r->unit, &value, NULL) == SW_OK)
+            return value;
+    }
+    return NAN;
+}
+
+/* In the unit sw_reading_convert gives for the parameter; NaN: not known. */
+static double value_of(const sw_facts *facts, const sw_parameter *p)
+{
+    switch (p->kind) {
+    case SW_READS_COMPONENT:
+        return known(facts, p->component) ? facts->per_l->amount[p->component]
+                                          : NAN;
+    case SW_READS_ALKALINITY:
+        if (facts->water && !facts->water->alkalinity_reported)
+            return NAN;
+        return facts->per_l->amount[SW_ALKALINITY];
+    case SW_READS_PH:
+        return facts->ph;
+    case SW_READS_EC:
+        return facts->ec_ms_per_cm;
+    case SW_READS_TDS:
+        return facts->tds_mg_per_l;
+    case SW_READS_OTHER:
+        return kept_reading(facts, p);
+    case SW_READS_HARDNESS:
+    case SW_READS_CA_HARDNESS:
+    case SW_READS_TEMPERATURE:
+        break;
+    }
+    return NAN;
+}
+
+static const char *unit_of(sw_reading_kind kind)
+{
+    switch (kind) {
+    case SW_READS_ALKALINITY:
+        return "mg/L CaCO3";
+    case SW_READS_EC:
+        return "mS/cm";
+    case SW_READS_PH:
+        return "";
+    default:
+        return "mg/L";
+    }
+}
+
+/* What a value of sw_reading_convert is multiplied with for the screen. */
+static double scale_of(const sw_parameter *p)
+{
+    double one_mg = 1.0;
+    if (p->kind != SW_READS_ALKALINITY)
+        return 1.0;
+    sw_parameter total;
+    if (sw_parameter_find("alkalinity", &total, NULL) != SW_OK ||
+        sw_reading_convert(&total, 1.0, "mg/L CaCO3", &one_mg, NULL) != SW_OK)
+        return NAN;
+    return 1.0 / one_mg;
+}
+
+static double limit_in(const sw_parameter *p, double limit, const char *unit)
+{
+    double out;
+    if (isnan(limit) || sw_reading_convert(p, limit, unit, &out, NULL) != SW_OK)
+        return NAN;
+    return out;
+}
+
+static sw_fitness fitness_of(const sw_guideline_row *row)
+{
+    double sign = row->below ? -1.0 : 1.0;
+    if (!isnan(row->severe) && sign * (row->value - row->severe) > 0.0)
+        return SW_UNFIT;
+    return sign * (row->value - row->caution) > 0.0 ? SW_CARE : SW_FIT;
+}
+
+static bool fill_values(const sw_water_guidelines_row *entry,
+                        const sw_facts *facts, sw_guideline_row *row)
+{
+    sw_parameter p;
+    if (!strcmp(entry->parameter, "SAR")) {
+        row->value = sar_of(facts);
+        row->caution = entry->caution;
+        row->severe = entry->severe;
+        return !isnan(row->value);
+    }
+    if (sw_parameter_find(entry->parameter, &p, NULL) != SW_OK)
+        return false;
+    double scale = scale_of(&p);
+    row->value = scale * value_of(facts, &p);
+    row->caution = scale * limit_in(&p, entry->caution, entry->unit);
+    row->severe = scale * limit_in(&p, entry->severe, entry->unit);
+    snprintf(row->unit, sizeof row->unit, "%s", unit_of(p.kind));
+    return !isnan(row->value);
+}
+
+/* Rows that hold within a range of SAR only apply there. */
+static bool applies(const sw_water_guidelines_row *entry, const sw_facts *facts,
+                    bool finished)
+{
+    if (finished && strcmp(entry->finished, "yes") != 0)
+        return false;
+    if (isnan(entry->sar_low))
+        return true;
+    double sar = sar_of(facts);
+    return sar >= entry->sar_low && sar < entry->sar_high;
+}
+
+static bool fill_row(const sw_water_guidelines_row *entry,
+                     const sw_facts *facts, sw_guideline_row *row)
+{
+    *row = (sw_guideline_row){.below = !strcmp(entry->side, "below"),
+                              .purified_share = NAN};
+    if (!fill_values(entry, facts, row))
+        return false;
+    snprintf(row->name, sizeof row->name, "%s", entry->name);
+    snprintf(row->use, sizeof row->use, "%s", entry->use);
+    snprintf(row->source, sizeof row->source, "%s", entry->source);
+    row->fitness = fitness_of(row);
+    return true;
+}
+
+sw_status sw_guidelines_hold(const sw_facts *facts, bool finished,
+                             sw_guideline_rows *rows, sw_error *error)
+{
+    rows->count = 0;
+    rows->items = calloc(sw_water_guidelines_count, sizeof *rows->items);
+    if (!rows->items)
+        return sw_fail_memory(error);
+    for (size_t i = 0; i < sw_water_guidelines_count; i++) {
+        const sw_water_guidelines_row *entry = &sw_water_guidelines_table[i];
+        if (applies(entry, facts, finished) &&
+            fill_row(entry, facts, &rows->items[rows->count]))
+            rows->count++;
+    }
+    return SW_OK;
+}

@@ -1,0 +1,41 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later */
+/* Published limits for water, and what a solution comes to against them. */
+#ifndef SW_ASSESS_GUIDELINES_H
+#define SW_ASSESS_GUIDELINES_H
+
+#include "saltwright.h"
+
+/* What is known of a solution; NaN and NULL where it is not. */
+typedef struct sw_facts {
+    const sw_content *per_l;
+    double ph;
+    double ec_ms_per_cm;
+    double tds_mg_per_l;
+    const sw_water *water; /* the report; NULL: every component is known */
+} sw_facts;
+
+typedef struct sw_guideline_rows {
+    sw_guideline_row *items;
+    size_t count;
+} sw_guideline_rows;
+
+/*
+ * One row for each limit of reference/water_guidelines.csv that applies and
+ * whose quantity is known, in the table's order.  `finished`: only those that
+ * apply to a finished solution too.  Limits come in the row's unit whatever
+ * unit their source uses: 3 me/L of Na is 69 mg/L.  Free items with free().
+ * SW_ERR_MEMORY.
+ */
+sw_status sw_guidelines_hold(const sw_facts *facts, bool finished,
+                             sw_guideline_rows *rows, sw_error *error);
+
+/*
+ * Sodium adsorption ratio, Na / sqrt((Ca + Mg) / 2) in meq/L (Richards 1954);
+ * NaN without calcium and magnesium.
+ */
+double sw_sodium_adsorption_ratio(const sw_content *per_l);
+
+/* meq per mg of an ion, by its name in reference/parameters.csv. */
+double sw_meq_per_mg(const char *ion);
+
+#endif

@@ -1,0 +1,73 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later */
+/*
+ * Bands and verdicts.  Limits a target gives are its own; a target without
+ * limits gets the trade's usual band.  Methods: reference/methods.md, Assess.
+ */
+#include "assess/verdict.h"
+
+#include <math.h>
+
+/* Common practice, no source. */
+static const double band_share = 0.10;
+static const double band_ph = 0.5;
+
+/* What a solver's own feasibility tolerance may leave. */
+static const double slack_share = 1e-6;
+
+sw_band sw_band_of(const sw_target_row *row)
+{
+    bool is_ph = row->kind == SW_TARGET_PH;
+    double half = is_ph ? band_ph : band_share * fabs(row->target);
+    sw_band band = {-INFINITY, INFINITY};
+    if (!isnan(row->target)) {
+        band.low = row->target - half;
+        band.high = row->target + half;
+    }
+    if (!isnan(row->min)) {
+        band.low = row->min;
+        band.high = fmax(band.high, row->min);
+    }
+    if (!isnan(row->max)) {
+        band.high = row->max;
+        band.low = fmin(band.low, row->max);
+    }
+    return band;
+}
+
+static double slack(double bound)
+{
+    return isinf(bound) ? 0.0 : slack_share * fmax(fabs(bound), 1e-3);
+}
+
+sw_verdict sw_band_judge(const sw_band *band, double value)
+{
+    if (value < band->low - slack(band->low))
+        return SW_SHORT;
+    if (value > band->high + slack(band->high))
+        return SW_OVER;
+    return SW_MET;
+}
+
+sw_verdict sw_band_judge_ratio(const sw_band *band, double part, double whole)
+{
+    if (part <= 0.0 && whole <= 0.0)
+        return SW_VERDICT_NONE;
+    sw_band scaled = {isinf(band->low) ? band->low : band->low * whole,
+                      isinf(band->high) ? band->high : band->high * whole};
+    return sw_band_judge(&scaled, part);
+}
+
+const char *sw_verdict_text(sw_verdict verdict)
+{
+    switch (verdict) {
+    case SW_MET:
+        return "met";
+    case SW_SHORT:
+        return "short";
+    case SW_OVER:
+        return "over";
+    case SW_VERDICT_NONE:
+        break;
+    }
+    return "";
+}

@@ -1,0 +1,30 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later */
+/* The band a target allows and the one word on a value held against it. */
+#ifndef SW_ASSESS_VERDICT_H
+#define SW_ASSESS_VERDICT_H
+
+#include "saltwright.h"
+
+/* Inclusive; an end is infinite where nothing bounds it. */
+typedef struct sw_band {
+    double low;
+    double high;
+} sw_band;
+
+/*
+ * The limits as given; where a limit is not given and a target is, the target
+ * -+10 %, or -+0.5 for a pH (common practice, no source).
+ */
+sw_band sw_band_of(const sw_target_row *row);
+
+/* SW_MET, SW_SHORT or SW_OVER; a bound reached to within rounding is met. */
+sw_verdict sw_band_judge(const sw_band *band, double value);
+
+/*
+ * The same for part : whole, judged as part against bound * whole, so that it
+ * agrees with the linear rows a solver works on.  SW_VERDICT_NONE when both
+ * are zero.
+ */
+sw_verdict sw_band_judge_ratio(const sw_band *band, double part, double whole);
+
+#endif
