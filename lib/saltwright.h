@@ -533,29 +533,21 @@ SW_API const char *sw_verdict_text(sw_verdict verdict);
 
 typedef struct sw_component_row {
     sw_component component;
-    double water_mg_per_l;
-    double added_mg_per_l;
-    double finished_mg_per_l;
-    double target_mg_per_l; /* NaN when none, as below */
-    double min_mg_per_l;    /* limits as given */
-    double max_mg_per_l;
-    double low_mg_per_l; /* the band the verdict uses: limits, or +-10 % */
-    double high_mg_per_l;
+    double water_mg_per_l, added_mg_per_l, finished_mg_per_l;
+    double target_mg_per_l;             /* NaN when none, as below */
+    double min_mg_per_l, max_mg_per_l;  /* limits as given */
+    double low_mg_per_l, high_mg_per_l; /* what the verdict uses: limits, or the
+                                           target -+10 % */
     double residual_mg_per_l;
     sw_verdict verdict;
     char reason[160]; /* "water alone brings 212 mg/L", or "" */
 } sw_component_row;
 
-/* A ratio, the pH or the EC against its target. */
+/* A ratio, the pH (a target's band: -+0.5) or the EC against its target. */
 typedef struct sw_measure_row {
     sw_target_kind kind;
     char name[64];
-    double finished;
-    double target;
-    double min;
-    double max;
-    double low;
-    double high;
+    double finished, target, min, max, low, high;
     sw_verdict verdict;
 } sw_measure_row;
 
@@ -565,16 +557,13 @@ SW_API const char *sw_fitness_text(sw_fitness fitness); /* "fit", "care" ... */
 
 /* A published limit a water or a finished solution was held against. */
 typedef struct sw_guideline_row {
-    char name[32]; /* "Na", "Cl", "SAR" */
-    char use[32];  /* what the limit is for: "wetted leaves" */
-    char unit[16];
+    char name[32], use[32], unit[16]; /* "Na", "wetted leaves", "mg/L" */
     double value;
-    bool below;     /* the limits bound from below */
-    double caution; /* from here on: care */
-    double severe;  /* from here on: unfit; NaN when none */
+    bool below;             /* the limits bound from below */
+    double caution, severe; /* from here on: care, unfit; NaN when none */
     sw_fitness fitness;
-    double purified_share; /* of an audit: purified water that brings it to
-                              the limit, 0 to 1; NaN: none needed, or no help */
+    double purified_share; /* audit: purified water that brings it to the
+                              limit, 0 to 1; NaN: none needed, or no help */
     char source[192];
 } sw_guideline_row;
 
