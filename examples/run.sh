@@ -1,0 +1,51 @@
+#!/usr/bin/env bash
+# SPDX-License-Identifier: GPL-3.0-or-later
+# Builds Saltwright, from a bare Debian 12 on, and lets it answer the questions
+# of examples/README.md.  SALTWRIGHT names another command to use instead.
+set -uo pipefail
+cd "$(dirname "${BASH_SOURCE[0]}")/.." || exit 2
+source tests/packages.sh
+
+build() {
+    need_packages "${packages_build[@]}" &&
+        cmake -G Ninja -S . -B .build/examples -DBUILD_TESTING=OFF \
+            >.build/examples.log 2>&1 &&
+        cmake --build .build/examples >>.build/examples.log 2>&1 && return
+    tail -n 40 .build/examples.log
+    echo "The build failed; its log is .build/examples.log" >&2
+    exit 4
+}
+
+# ask QUESTION COMMAND ... : 1 is an answer too: not every target is met.
+ask() {
+    local status
+    printf '\n%s\n\n$ saltwright %s\n' "# $1" "${*:2}"
+    # Unquoted: the command may come with options of its own.
+    $SALTWRIGHT "${@:2}"
+    status=$?
+    [ $status -le 1 ] || { echo "exit status $status" >&2; exit $status; }
+}
+
+mkdir -p .build
+if [ -z "${SALTWRIGHT:-}" ]; then
+    build
+    SALTWRIGHT=.build/examples/cli/saltwright
+fi
+
+ask "Is the report of the well believable, and is the well fit for use?" \
+    audit --water examples/well.csv
+ask "What does the hill weigh out for basil in 400 gallons?" \
+    formulate --water examples/well.csv --target examples/basil.csv \
+    --shelf examples/straights.csv --volume 400gal
+ask "The harbour's pepper mixture in the hill's well: what goes wrong?" \
+    check --water examples/well.csv --target examples/pepper.csv \
+    --shelf examples/straights.csv --recipe examples/recipe.csv
+ask "The premix at its label rate in the harbour's water: does it do?" \
+    check --water examples/town.csv --target examples/basil.csv \
+    --shelf examples/premix.csv --recipe examples/label-rate.csv
+ask "The same basil in each water, side by side." \
+    compare --water examples/waters.csv --target examples/basil.csv \
+    --shelf examples/straights.csv
+ask "The well changes through the year: by how much does the mixture?" \
+    batch --water examples/seasons.csv --target examples/pepper.csv \
+    --shelf examples/straights.csv

@@ -1,0 +1,110 @@
+#!/usr/bin/env bash
+# SPDX-License-Identifier: GPL-3.0-or-later
+# Checks everything, from a bare Debian 12 on; installs what it lacks.
+#     tests/run.sh            every stage
+#     tests/run.sh STAGE ...  some of: gcc clang valgrind format tidy bench
+#                             coverage
+# Builds go to .build/, which is ignored.  Ends with "N passed, N failed".
+set -uo pipefail
+cd "$(dirname "${BASH_SOURCE[0]}")/.." || exit 2
+source tests/packages.sh
+
+build=$PWD/.build
+passed=0 failed=0
+export NO_COLOR=1 LC_ALL=C.UTF-8
+
+# configure NAME OPTION ... : configures .build/NAME and builds it.
+configure() {
+    local name=$1
+    shift
+    cmake -G Ninja -S . -B "$build/$name" "$@" >"$build/$name.log" 2>&1 &&
+        cmake --build "$build/$name" >>"$build/$name.log" 2>&1 ||
+        { tail -n 60 "$build/$name.log"; return 1; }
+}
+
+# run_tests NAME OPTION ... : ctest in .build/NAME; counts its tests.
+run_tests() {
+    local name=$1 log=$build/$1.ctest total bad
+    shift
+    ctest --test-dir "$build/$name" -j2 --output-on-failure "$@" >"$log" 2>&1
+    grep -E '^ *[0-9]+/[0-9]+ Test|tests passed' "$log"
+    read -r bad total < <(sed -nE \
+        's/.*tests passed, ([0-9]+) tests failed out of ([0-9]+)/\1 \2/p' "$log")
+    [ -n "${total:-}" ] || { tail -n 60 "$log"; return 1; }
+    echo $((total - bad)) "$bad" >"$build/counts"
+    [ "$bad" = 0 ] || { tail -n 200 "$log"; return 1; }
+}
+
+ours() {
+    git ls-files 'lib/*.[ch]' 'cli/*.[ch]' 'reference/*.[ch]' "$@"
+}
+
+stage_gcc() {
+    configure gcc -DCMAKE_C_COMPILER=gcc -DSW_WERROR=ON && run_tests gcc
+}
+
+stage_clang() {
+    configure clang -DCMAKE_C_COMPILER=clang -DSW_WERROR=ON \
+        -DCMAKE_BUILD_TYPE=Debug -DSW_SANITIZE=address,undefined &&
+        run_tests clang
+}
+
+stage_valgrind() {
+    configure gcc -DCMAKE_C_COMPILER=gcc -DSW_WERROR=ON &&
+        SALTWRIGHT="valgrind -q --error-exitcode=99 --leak-check=full
+            --errors-for-leak-kinds=all $build/gcc/cli/saltwright" \
+            bash examples/run.sh >"$build/valgrind.log" 2>&1 ||
+        { tail -n 60 "$build/valgrind.log"; return 1; }
+}
+
+stage_format() {
+    ours 'tests/*.[ch]' 'tests/*.cpp' |
+        xargs clang-format --dry-run -Werror
+}
+
+stage_tidy() {
+    configure tidy -DCMAKE_C_COMPILER=clang -DSW_WERROR=ON &&
+        ours | grep '\.c$' |
+        xargs -P2 -n4 clang-tidy -p "$build/tidy" --quiet >"$build/tidy.out" \
+            2>"$build/tidy.err" || { cat "$build/tidy.out"; return 1; }
+}
+
+stage_bench() {
+    configure gcc -DCMAKE_C_COMPILER=gcc -DSW_WERROR=ON &&
+        run_tests gcc -L bench
+}
+
+# Branches of lib/ that the quick tests take; nothing is left out of the count.
+stage_coverage() {
+    configure coverage -DCMAKE_C_COMPILER=gcc -DSW_COVERAGE=ON \
+        -DCMAKE_BUILD_TYPE=Debug && run_tests coverage -LE long &&
+        gcovr --root . --filter lib/ --branches --fail-under-branch 90 \
+            "$build/coverage"
+}
+
+# stage NAME : runs it, counts it, says how long it took.
+stage() {
+    local start=$SECONDS more=(1 0) result
+    rm -f "$build/counts"
+    echo "== $1"
+    if "stage_$1"; then
+        result=passed
+    else
+        result=FAILED more=(0 1)
+    fi
+    [ ! -s "$build/counts" ] || read -ra more <"$build/counts"
+    [ $result = passed ] || [ "${more[1]}" -gt 0 ] || more[1]=1
+    passed=$((passed + more[0])) failed=$((failed + more[1]))
+    printf '== %s %s, %d.%d min\n' "$1" $result $(((SECONDS - start) / 60)) \
+        $(((SECONDS - start) % 60 / 6))
+}
+
+mkdir -p "$build"
+need_packages "${packages_test[@]}" || exit 2
+[ $# -gt 0 ] || set -- format gcc tidy clang valgrind bench coverage
+for name in "$@"; do
+    stage "$name"
+done
+printf 'in all %d.%d min\n' $((SECONDS / 60)) $((SECONDS % 60 / 6))
+echo "$passed passed, $failed failed"
+[ "$failed" = 0 ]
