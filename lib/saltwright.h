@@ -9,6 +9,7 @@
  *     sw_water_complete                                carbonate of a water
  *     sw_formulate                                     problem to recipe
  *     sw_assess                                        recipe to judgement
+ *     sw_stock_plan, sw_weigh, sw_mixing_order         recipe to tanks
  *
  * Conventions.  Every call that can fail returns sw_status and fills the
  * caller's sw_error (which may be NULL).  On failure the out-pointer is NULL
@@ -23,6 +24,7 @@
 #ifndef SALTWRIGHT_H
 #define SALTWRIGHT_H
 
+/* clang-format off */
 #include <stdbool.h>
 #include <stddef.h>
 #include <stdio.h>
@@ -64,7 +66,6 @@ typedef enum sw_status {
     SW_STATUS_LIST(SW_STATUS_ENUM)
 #undef SW_STATUS_ENUM
 } sw_status;
-
 /* Text of a status; static storage, never NULL. */
 SW_API const char *sw_status_text(sw_status status);
 
@@ -72,24 +73,18 @@ typedef struct sw_error {
     sw_status status;
     char message[512];    /* one sentence: what, what was expected, example */
     char file[256];       /* as the caller named it; "" when none applies */
-    unsigned long line;   /* from 1; 0 when none applies */
-    unsigned long column; /* in characters from 1; 0 when none applies */
+    unsigned long line, column; /* characters; from 1; 0 when none applies */
 } sw_error;
 
 /* What a call found worth saying without failing. */
 typedef enum sw_severity { SW_INFO, SW_WARNING, SW_DANGER } sw_severity;
-
 typedef struct sw_note {
     sw_severity severity;
     char code[32];  /* stable, lower case with dashes: "water-decides" */
     char text[512]; /* one or two sentences */
 } sw_note;
 
-typedef struct sw_notes {
-    sw_note *items;
-    size_t count;
-} sw_notes;
-
+typedef struct sw_notes { sw_note *items; size_t count; } sw_notes;
 SW_API void sw_notes_free(sw_notes *notes); /* the items, not the struct */
 /* "info", "warning", "danger"; static storage. */
 SW_API const char *sw_severity_text(sw_severity severity);
@@ -103,24 +98,8 @@ SW_API const char *sw_severity_text(sw_severity severity);
  * the sum of the three forms of nitrogen.
  */
 typedef enum sw_component {
-    SW_NO3_N,
-    SW_NH4_N,
-    SW_UREA_N,
-    SW_P,
-    SW_K,
-    SW_CA,
-    SW_MG,
-    SW_S,
-    SW_CL,
-    SW_NA,
-    SW_FE,
-    SW_MN,
-    SW_ZN,
-    SW_CU,
-    SW_B,
-    SW_MO,
-    SW_SI,
-    SW_F,
+    SW_NO3_N, SW_NH4_N, SW_UREA_N, SW_P, SW_K, SW_CA, SW_MG, SW_S, SW_CL,
+    SW_NA, SW_FE, SW_MN, SW_ZN, SW_CU, SW_B, SW_MO, SW_SI, SW_F,
     SW_N,               /* sum of the forms above */
     SW_COMPONENT_COUNT, /* components with a name on screen end here */
     /* Moles of charge of strong cations minus strong anions, references
@@ -128,18 +107,13 @@ typedef enum sw_component {
     SW_ALKALINITY = SW_COMPONENT_COUNT, /* meq */
     SW_CARBON,                          /* inorganic carbon, mmol */
     SW_CITRATE,                         /* mmol */
-    SW_CHELATED_FE,                     /* mg of the SW_FE held by a chelator */
-    SW_CHELATED_MN,                     /* mg */
-    SW_CHELATED_ZN,                     /* mg */
-    SW_CHELATED_CU,                     /* mg */
+    SW_CHELATED_FE, SW_CHELATED_MN,     /* mg held by a chelator */
+    SW_CHELATED_ZN, SW_CHELATED_CU,
     SW_CHELATE_CHARGE,                  /* meq of anion of metal chelates */
     SW_CARRIED_COUNT
 } sw_component;
 
-typedef struct sw_content {
-    double amount[SW_CARRIED_COUNT];
-} sw_content;
-
+typedef struct sw_content { double amount[SW_CARRIED_COUNT]; } sw_content;
 /* "NO3-N", "K", ... "N"; static storage; NULL from SW_COMPONENT_COUNT on. */
 SW_API const char *sw_component_name(sw_component component);
 /* to += factor * from, every amount. */
@@ -149,37 +123,25 @@ SW_API void sw_content_add(sw_content *to, double factor,
 /* ---- Volumes, masses and rates as people write them --------------------- */
 
 typedef enum sw_unit_system { SW_METRIC, SW_US } sw_unit_system;
-
-/*
- * "400gal", "1500 L", "2m3", "250mL", "100 impgal" -> litres (> 0, finite) and
- * the system the unit belongs to (gal: SW_US).  SW_ERR_UNIT, SW_ERR_VALUE.
- */
+/* "400gal", "1500 L", "2m3", "250mL", "100 impgal" -> litres (> 0, finite) and
+ * the system the unit belongs to (gal: SW_US).  SW_ERR_UNIT, SW_ERR_VALUE. */
 SW_API sw_status sw_volume_parse(const char *text, double *volume_l,
                                  sw_unit_system *system, sw_error *error);
 
 /* ---- The catalogue ------------------------------------------------------ */
 
 typedef enum sw_hazard {
-    SW_HAZARD_ACID = 1,     /* corrosive acid */
-    SW_HAZARD_BASE = 2,     /* corrosive base */
-    SW_HAZARD_OXIDISER = 4, /* oxidising nitrate */
-    SW_HAZARD_TOXIC = 8,    /* harmful if swallowed */
+    SW_HAZARD_ACID = 1, SW_HAZARD_BASE = 2,      /* corrosive */
+    SW_HAZARD_OXIDISER = 4, SW_HAZARD_TOXIC = 8, /* if swallowed */
     SW_HAZARD_DUST = 16
 } sw_hazard;
 
 typedef enum sw_chelator {
-    SW_CHELATOR_NONE,
-    SW_EDTA,
-    SW_HEDTA,
-    SW_DTPA,
-    SW_EDDHA,
-    SW_CITRATE_CHELATOR
+    SW_CHELATOR_NONE, SW_EDTA, SW_HEDTA, SW_DTPA, SW_EDDHA, SW_CITRATE_CHELATOR
 } sw_chelator;
 
-/*
- * Anything weighed or measured out.  In the catalogue, and on a shelf with the
- * shelf's own name, limits and price laid over it.
- */
+/* Anything weighed or measured out: in the catalogue, or on a shelf with the
+ * shelf's own name, limits and price laid over it. */
 typedef struct sw_product {
     char *name;              /* as its user calls it */
     char *catalogue_name;    /* its catalogue entry; NULL when not built in */
@@ -191,22 +153,14 @@ typedef struct sw_product {
     sw_chelator chelator;
     unsigned hazards; /* sum of sw_hazard */
     /* The rest is the shelf's; NaN or NULL in the catalogue. */
-    double min_g_per_l; /* per litre of finished solution */
-    double max_g_per_l;
-    double fixed_g_per_l;
-    double price_per_kg;
-    double pack_g;
+    double min_g_per_l, max_g_per_l; /* per litre of finished solution */
+    double fixed_g_per_l, price_per_kg, pack_g;
     char *tank;         /* pinned tank, or NULL */
     unsigned long line; /* in the shelf file; 0 in the catalogue */
 } sw_product;
-
 SW_API size_t sw_catalogue_count(void);
-/*
- * A fresh copy of entry `index` in *product, or of the entry whose name or
- * one of whose other names is `name` (case and spaces do not matter).
- * SW_ERR_NAME (the message lists near names), SW_ERR_MEMORY.
- * Free with sw_product_free.
- */
+/* A fresh copy of entry `index`, or of that with `name` among its names (case
+ * and spaces do not matter).  SW_ERR_NAME (near names are listed), _MEMORY. */
 SW_API sw_status sw_catalogue_get(size_t index, sw_product **product,
                                   sw_error *error);
 SW_API sw_status sw_catalogue_find(const char *name, sw_product **product,
@@ -221,36 +175,24 @@ SW_API void sw_product_free(sw_product *product);
  * error calls the stream.  Bounds: see SW_MAX_*.
  */
 enum {
-    SW_MAX_LINE_BYTES = 65536,
-    SW_MAX_FIELD_BYTES = 4096,
-    SW_MAX_ROWS = 100000,
-    SW_MAX_PRODUCTS = 256,
-    SW_MAX_WATERS = 100000
+    SW_MAX_LINE_BYTES = 65536, SW_MAX_FIELD_BYTES = 4096,
+    SW_MAX_ROWS = 100000, SW_MAX_PRODUCTS = 256, SW_MAX_WATERS = 100000
 };
 
 /* What a water analysis can report besides components. */
 typedef enum sw_reading_kind {
-    SW_READS_COMPONENT,
-    SW_READS_ALKALINITY,
-    SW_READS_HARDNESS,
-    SW_READS_CA_HARDNESS,
-    SW_READS_PH,
-    SW_READS_EC,
-    SW_READS_TDS,
-    SW_READS_TEMPERATURE,
-    SW_READS_OTHER /* known (NO2, Al, SAR ...), but nothing is reckoned of it */
+    SW_READS_COMPONENT, SW_READS_ALKALINITY, SW_READS_HARDNESS,
+    SW_READS_CA_HARDNESS, SW_READS_PH, SW_READS_EC, SW_READS_TDS,
+    SW_READS_TEMPERATURE, SW_READS_OTHER /* known, but not reckoned with */
 } sw_reading_kind;
-
 /* One line of the lab report, kept as given. */
 typedef struct sw_reading {
-    char *parameter; /* as written: "SO4" */
-    char *unit;      /* as written: "mg/L" */
+    char *parameter, *unit; /* as written: "SO4", "mg/L" */
     double value;
     bool below_detection; /* "<0.05": value is the limit, reckoned as 0 */
     sw_reading_kind kind;
     sw_component component; /* with SW_READS_COMPONENT */
-    unsigned long line;
-    unsigned long column;
+    unsigned long line, column;
 } sw_reading;
 
 /* One lab analysis of one source water. */
@@ -265,22 +207,17 @@ typedef struct sw_water {
     bool alkalinity_reported;
     double ph;           /* NaN when not reported, as all below */
     double ec_ms_per_cm; /* at 25 degC */
-    double tds_mg_per_l;
-    double hardness_meq_per_l;
-    double ca_hardness_meq_per_l;
-    double temperature_c;
+    double tds_mg_per_l, temperature_c;
+    double hardness_meq_per_l, ca_hardness_meq_per_l;
 } sw_water;
 
 typedef struct sw_waters {
-    sw_water *items;
-    size_t count;
+    sw_water *items; size_t count;
     sw_notes notes; /* improbable values; each names its place */
 } sw_waters;
 
-/*
- * Long (`parameter,value,unit`) or wide (a sample a row).  SW_ERR_IO, _SYNTAX,
- * _NAME, _UNIT, _VALUE, _DUPLICATE, _MISSING, _LIMIT, _MEMORY.
- */
+/* Long (`parameter,value,unit`) or wide (a sample a row).  SW_ERR_IO, _SYNTAX,
+ * _NAME, _UNIT, _VALUE, _DUPLICATE, _MISSING, _LIMIT, _MEMORY. */
 SW_API sw_status sw_waters_read(FILE *stream, const char *name,
                                 sw_waters **waters, sw_error *error);
 /* The water called `sample`, or the only one when NULL; NULL if none. */
@@ -291,41 +228,33 @@ SW_API void sw_waters_free(sw_waters *waters);
 typedef enum sw_target_kind {
     SW_TARGET_COMPONENT, /* SW_N included */
     SW_TARGET_RATIO,     /* component : other, by mass */
-    SW_TARGET_PH,
-    SW_TARGET_EC /* mS/cm at 25 degC */
+    SW_TARGET_PH, SW_TARGET_EC /* mS/cm at 25 degC */
 } sw_target_kind;
-
 /* One row of a target; mg/L, pH, mS/cm or a ratio by mass. */
 typedef struct sw_target_row {
     sw_target_kind kind;
-    sw_component component;
-    sw_component other; /* denominator, with SW_TARGET_RATIO */
+    sw_component component, other; /* other: a ratio's denominator */
     char *name;         /* as written */
     double target;      /* NaN when the cell is empty, as below */
-    double min;         /* a limit */
-    double max;         /* a limit */
+    double min, max;    /* limits */
     double weight;      /* >= 0; 1 when the cell is empty */
     unsigned long line;
 } sw_target_row;
 
 typedef struct sw_target {
     char *name; /* the stream's */
-    sw_target_row *rows;
-    size_t count;
+    sw_target_row *rows; size_t count;
     sw_notes notes;
 } sw_target;
-
 SW_API sw_status sw_target_read(FILE *stream, const char *name,
                                 sw_target **target, sw_error *error);
 SW_API void sw_target_free(sw_target *target);
 
 typedef struct sw_shelf {
     char *name;
-    sw_product *products;
-    size_t count;
+    sw_product *products; size_t count;
     sw_notes notes;
 } sw_shelf;
-
 SW_API sw_status sw_shelf_read(FILE *stream, const char *name, sw_shelf **shelf,
                                sw_error *error);
 /* The whole catalogue as a shelf without limits or prices. */
@@ -334,15 +263,11 @@ SW_API void sw_shelf_free(sw_shelf *shelf);
 
 /* An amount of each product of a shelf per litre of finished solution. */
 typedef struct sw_recipe {
-    double *g_per_l; /* one per product of the shelf, in its order */
-    size_t count;
+    double *g_per_l; size_t count; /* one per product, in the shelf's order */
 } sw_recipe;
-
-/*
- * `product,amount,unit` per volume of finished solution.  Products are looked
+/* `product,amount,unit` per volume of finished solution.  Products are looked
  * up on `shelf`, then in the catalogue; those not yet on the shelf are
- * appended to it, so that the recipe's order is always the shelf's.
- */
+ * appended to it, so that the recipe's order is always the shelf's. */
 SW_API sw_status sw_recipe_read(FILE *stream, const char *name, sw_shelf *shelf,
                                 sw_recipe **recipe, sw_error *error);
 SW_API void sw_recipe_free(sw_recipe *recipe);
@@ -356,7 +281,6 @@ typedef struct sw_conditions {
     double temperature_c; /* of the solution, 5 to 40 */
     double co2_atm;       /* partial pressure of CO2 in the air */
 } sw_conditions;
-
 /* 25 degC and the air's CO2 (source in reference/methods.md). */
 SW_API sw_conditions sw_conditions_default(void);
 
@@ -377,7 +301,6 @@ typedef enum sw_solid {
 #undef SW_SOLID_ENUM
         SW_SOLID_COUNT
 } sw_solid;
-
 SW_API const char *sw_solid_name(sw_solid solid);
 SW_API const char *sw_solid_formula(sw_solid solid);
 
@@ -386,15 +309,11 @@ typedef struct sw_saturation {
     double index;    /* log10 of ion activity product over Ksp */
     double ph_onset; /* lowest pH at which the index is 0; NaN if none 3-11 */
 } sw_saturation;
-
 typedef struct sw_chemistry {
-    double ph;
-    double ionic_strength_mol_per_kg;
-    double alkalinity_meq_per_l;
-    double carbon_mmol_per_l; /* inorganic, all forms */
-    double ec_ms_per_cm;      /* at 25 degC */
-    double ec_low_ms_per_cm;  /* 90 % interval */
-    double ec_high_ms_per_cm;
+    double ph, ionic_strength_mol_per_kg, alkalinity_meq_per_l;
+    double carbon_mmol_per_l;                   /* inorganic, all forms */
+    double ec_ms_per_cm;                        /* at 25 degC */
+    double ec_low_ms_per_cm, ec_high_ms_per_cm; /* 90 % interval */
     double ec_sum_cations_ms_per_cm; /* rule: sum of cations, meq/L, / 10 */
     double osmotic_pressure_kpa;
     double cations_meq_per_l; /* analytical, from the contents */
@@ -403,21 +322,18 @@ typedef struct sw_chemistry {
     sw_saturation saturation[SW_SOLID_COUNT];
 } sw_chemistry;
 
-/*
- * Inorganic carbon of a water from its pH and alkalinity, into a copy of its
+/* Inorganic carbon of a water from its pH and alkalinity, into a copy of its
  * contents.  Where the pH is not reported the assumption is written into
- * *notes.  SW_ERR_NUMERIC, SW_ERR_MEMORY.
- */
+ * *notes.  SW_ERR_NUMERIC, SW_ERR_MEMORY. */
 SW_API sw_status sw_water_complete(const sw_water *water,
                                    const sw_conditions *conditions,
                                    sw_content *per_l, sw_notes *notes,
                                    sw_error *error);
 
+/* Inorganic carbon: as mixed; or CO2 in equilibrium with the air. */
 typedef enum sw_carbonate {
-    SW_CARBONATE_KEPT, /* closed: inorganic carbon stays as mixed */
-    SW_CARBONATE_AIRED /* CO2 in equilibrium with the air */
+    SW_CARBONATE_KEPT, SW_CARBONATE_AIRED
 } sw_carbonate;
-
 /* pH and everything else of a solution.  SW_ERR_NUMERIC, SW_ERR_VALUE. */
 SW_API sw_status sw_equilibrate(const sw_content *per_l,
                                 const sw_conditions *conditions,
@@ -431,7 +347,6 @@ typedef enum sw_objective {
     SW_EVEN,    /* least largest weighted relative deviation */
     SW_CHEAPEST /* least cost within the targets' limits */
 } sw_objective;
-
 /* "closest" and so on, and back; NULL / SW_ERR_NAME for anything else. */
 SW_API const char *sw_objective_text(sw_objective objective);
 SW_API sw_status sw_objective_parse(const char *text, sw_objective *objective,
@@ -441,8 +356,7 @@ typedef struct sw_problem {
     const sw_content *waters; /* completed, per litre; water_count of them */
     size_t water_count;       /* >= 1 */
     const double *fractions;  /* one per water, sum 1; NULL: free */
-    const sw_target *target;
-    const sw_shelf *shelf;
+    const sw_target *target; const sw_shelf *shelf;
     sw_objective objective;
     sw_conditions conditions; /* for rows on pH */
     int pivot_limit;          /* 0: the default */
@@ -458,19 +372,14 @@ typedef enum sw_outcome {
     SW_OUTCOME_LIST(SW_OUTCOME_ENUM)
 #undef SW_OUTCOME_ENUM
 } sw_outcome;
-
 SW_API const char *sw_outcome_text(sw_outcome outcome);
 
 /* objective >= optimum >= lower_bound; gap is their difference. */
 typedef struct sw_certificate {
-    double objective;
-    double lower_bound;
-    double gap;
+    double objective, lower_bound, gap;
     double kkt_residual; /* worst scaled violation of the KKT conditions */
-    int lp_rounds;
-    int pivots;
+    int lp_rounds, pivots;
 } sw_certificate;
-
 /* A limit of the problem by the user's own name. */
 typedef struct sw_limit {
     char name[160];     /* "Ca max 200 mg/L (target.csv line 5)" */
@@ -478,34 +387,25 @@ typedef struct sw_limit {
     double bound;
     double price; /* change of the objective per unit of the bound */
 } sw_limit;
-
 typedef struct sw_solution {
     sw_outcome outcome;
     sw_objective objective;
     sw_certificate certificate;
     sw_recipe recipe;  /* empty after a conflict */
-    double *fractions; /* of each water; NULL after a conflict */
-    size_t water_count;
-    sw_content water; /* the blend, per litre */
-    sw_limit *limits; /* binding; or, after a conflict, those in conflict */
-    size_t limit_count;
+    double *fractions; size_t water_count; /* NULL after a conflict */
+    sw_content water;  /* the blend, per litre */
+    sw_limit *limits; size_t limit_count; /* binding; or those in conflict */
     sw_notes notes;
 } sw_solution;
 
-/*
- * A solver holds one thread's GLPK and GSL workspace between solves; it is
- * opaque because those types must not show, and it belongs to the thread that
- * made it.
- */
+/* One thread's GLPK and GSL workspace between solves; opaque because those
+ * types must not show; it belongs to the thread that made it. */
 typedef struct sw_solver sw_solver;
-
 SW_API sw_status sw_solver_new(sw_solver **solver, sw_error *error);
 SW_API void sw_solver_free(sw_solver *solver);
-/*
- * SW_ERR_MISSING: a target of zero without a max, "cheapest" without a price,
+/* SW_ERR_MISSING: a target of zero without a max, "cheapest" without a price,
  * nothing to solve for.  SW_ERR_VALUE: fractions that do not sum to 1, min
- * above max.  SW_ERR_MEMORY.  What the solver could not finish is an outcome.
- */
+ * above max.  SW_ERR_MEMORY.  What the solver could not finish is an outcome. */
 SW_API sw_status sw_formulate(sw_solver *solver, const sw_problem *problem,
                               sw_solution **solution, sw_error *error);
 SW_API void sw_solution_free(sw_solution *solution);
@@ -515,19 +415,13 @@ SW_API void sw_solution_free(sw_solution *solution);
 /* A recipe in a water against a target; nothing else is known. */
 typedef struct sw_mix {
     const sw_content *water; /* completed, per litre */
-    const sw_target *target;
-    const sw_shelf *shelf;
-    const sw_recipe *recipe;
+    const sw_target *target; const sw_shelf *shelf; const sw_recipe *recipe;
     sw_conditions conditions;
 } sw_mix;
 
 typedef enum sw_verdict {
-    SW_VERDICT_NONE, /* no target */
-    SW_MET,
-    SW_SHORT,
-    SW_OVER
+    SW_VERDICT_NONE, SW_MET, SW_SHORT, SW_OVER /* NONE: no target */
 } sw_verdict;
-
 /* "met", "short", "over"; "" for none. */
 SW_API const char *sw_verdict_text(sw_verdict verdict);
 
@@ -552,7 +446,6 @@ typedef struct sw_measure_row {
 } sw_measure_row;
 
 typedef enum sw_fitness { SW_FIT, SW_CARE, SW_UNFIT } sw_fitness;
-
 SW_API const char *sw_fitness_text(sw_fitness fitness); /* "fit", "care" ... */
 
 /* A published limit a water or a finished solution was held against. */
@@ -568,15 +461,11 @@ typedef struct sw_guideline_row {
 } sw_guideline_row;
 
 typedef struct sw_assessment {
-    sw_content water;
-    sw_content finished;
+    sw_content water, finished;
     sw_component_row rows[SW_COMPONENT_COUNT];
-    sw_measure_row *measures;
-    size_t measure_count;
-    sw_guideline_row *guidelines;
-    size_t guideline_count;
-    sw_chemistry mixed; /* CO2 kept */
-    sw_chemistry aired; /* CO2 in equilibrium with the air */
+    sw_measure_row *measures; size_t measure_count;
+    sw_guideline_row *guidelines; size_t guideline_count;
+    sw_chemistry mixed, aired; /* CO2 kept; in equilibrium with the air */
     double cost_per_m3; /* NaN when a used product has no price */
     bool all_met;       /* every target's verdict is "met" */
     sw_notes notes;
@@ -586,6 +475,116 @@ typedef struct sw_assessment {
 SW_API sw_status sw_assess(const sw_mix *mix, sw_assessment **assessment,
                            sw_error *error);
 SW_API void sw_assessment_free(sw_assessment *assessment);
+
+/* ---- Stock --------------------------------------------------------------
+ *
+ * Concentrates: which tank, whether it stays dissolved, what the injectors
+ * deliver; what the scale can weigh; in which order to mix.
+ */
+typedef enum sw_tank { SW_TANK_A, SW_TANK_B, SW_TANK_ACID, SW_TANKS } sw_tank;
+SW_API const char *sw_tank_text(sw_tank tank); /* "A", "B", "acid" */
+
+typedef struct sw_stock_setup {
+    double factor;          /* litres of feed per litre of each stock */
+    double ratio[SW_TANKS]; /* of a head that differs from it, else 0 */
+    double volume_l;        /* of each tank, filled to the mark */
+    double temperature_c, cold_c; /* of the stock: in use, in cold store */
+    const sw_content *make_up;    /* fills the tanks; NULL: the source water */
+    bool acid_tank;               /* there is a third head */
+} sw_stock_setup;
+
+/* 100-fold, 20 and 5 degC, made up with the source water, no acid tank. */
+SW_API sw_stock_setup sw_stock_setup_default(double volume_l);
+
+typedef struct sw_placement {
+    double g[SW_TANKS]; /* in a full tank */
+    char reason[128];
+} sw_placement;
+/* Saturation: ion product over that at saturation, per ion; 1 is the limit. */
+typedef struct sw_tank_report {
+    double volume_l, ratio, salts_g_per_l, ph; /* 0 L: unused; pH estimated */
+    double saturation, saturation_cold;
+    char solid[48], solid_cold[48];   /* nearest to coming out; or "" */
+    double coldest_c, highest_factor; /* at which all stays dissolved; NaN */
+    char missing[160]; /* pairs of ions without data: pure salts bound; or "" */
+} sw_tank_report;
+typedef struct sw_stock {
+    sw_outcome outcome; /* SW_CONFLICT: nothing works at this factor */
+    sw_placement *placements; /* one per product of the shelf */
+    size_t count;
+    sw_tank_report tanks[SW_TANKS];
+    double highest_factor; /* at which something works; 0: none */
+    char limit[256];       /* what limits it */
+    sw_content finished;   /* per litre, as delivered */
+    double water_share;    /* of source water in it */
+    double feed_l;         /* until the first tank is empty */
+    double cost_per_m3, cost_per_fill; /* NaN without prices */
+    sw_notes notes;
+} sw_stock;
+
+/* SW_ERR_VALUE (setup out of its domain), SW_ERR_NAME (a product's tank). */
+SW_API sw_status sw_stock_plan(const sw_mix *mix, const sw_stock_setup *setup,
+                               sw_stock **stock, sw_error *error);
+/* The same of tanks as really mixed: g[] of each product of mix->shelf. */
+SW_API sw_status sw_stock_check(const sw_mix *mix, const sw_stock_setup *setup,
+                                const sw_placement *mixed, sw_stock **stock,
+                                sw_error *error);
+SW_API void sw_stock_free(sw_stock *stock);
+/* Formulates so that the solution *stock delivers, diluted by its own make-up
+ * water, is on target; iterated.  *stock is NULL after a conflict of limits. */
+SW_API sw_status sw_stock_formulate(const sw_problem *problem,
+                                    const sw_stock_setup *setup,
+                                    sw_solution **solution, sw_stock **stock,
+                                    sw_error *error);
+
+/* What can be weighed for one batch of finished solution. */
+typedef struct sw_scale {
+    double volume_l;             /* of the batch */
+    double step_g, micro_step_g; /* of the scale, of that for trace elements */
+    bool whole_packs;            /* where a pack is known */
+    double concentrate_l;        /* volume of a micro concentrate; 0: none */
+    double seconds;              /* time limit */
+} sw_scale;
+
+typedef struct sw_weighing {
+    double amount_g, step_g; /* a whole number of steps */
+    double concentrate_g, dose_ml; /* weigh, make up, measure out; or NaN */
+} sw_weighing;
+
+typedef struct sw_weighed {
+    sw_outcome outcome; /* SW_LIMIT: time was up; see the gap */
+    sw_certificate certificate;
+    double rounded, continuous; /* objective of the best rounding, of none */
+    sw_weighing *items;         /* one per product of the shelf */
+    sw_recipe recipe;
+    sw_notes notes;
+} sw_weighed;
+
+/* Closest recipe of whole steps to a solution of `problem` (SW_CLOSEST). */
+SW_API sw_status sw_weigh(const sw_problem *problem, const sw_solution *near,
+                          const sw_scale *scale, sw_weighed **weighed,
+                          sw_error *error);
+SW_API void sw_weighed_free(sw_weighed *weighed);
+
+typedef enum sw_step_kind {
+    SW_STEP_PREPARE, SW_STEP_FILL, SW_STEP_ADD, SW_STEP_MEASURE,
+    SW_STEP_TOP_UP, SW_STEP_STIR, SW_STEP_STORE
+} sw_step_kind;
+SW_API const char *sw_step_text(sw_step_kind kind); /* "prepare", "fill" ... */
+typedef struct sw_step {
+    sw_step_kind kind;
+    sw_tank tank;   /* SW_TANKS: the reservoir */
+    size_t product; /* of the shelf, with SW_STEP_ADD */
+    double g;
+    char text[256], caution[256]; /* or "" */
+} sw_step;
+typedef struct sw_steps { sw_step *items; size_t count; } sw_steps;
+
+/* In order; *stock's tanks, or with NULL straight into `volume_l`. */
+SW_API sw_status sw_mixing_order(const sw_mix *mix, const sw_stock *stock,
+                                 double volume_l, sw_steps **steps,
+                                 sw_error *error);
+SW_API void sw_steps_free(sw_steps *steps);
 
 #ifdef __cplusplus
 }
