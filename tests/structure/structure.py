@@ -120,7 +120,8 @@ def check_client(name, number, included, names):
     folder = name.split("/")[0]
     mine = any(n == f"{folder}/{included}" or
                (n.startswith(f"{folder}/") and
-                n == os.path.join(os.path.dirname(name), included))
+                n == os.path.normpath(
+                    os.path.join(os.path.dirname(name), included)))
                for n in names)
     if not mine and not re.fullmatch(r"\w+_text\.h", included):
         breach(f"{name}:{number}: \"{included}\" is not the public header")
