@@ -28,5 +28,6 @@ install(EXPORT saltwright-targets NAMESPACE saltwright::
 install(FILES ${CMAKE_CURRENT_BINARY_DIR}/saltwright-config.cmake
   ${CMAKE_CURRENT_BINARY_DIR}/saltwright-config-version.cmake
   DESTINATION ${SW_PACKAGE_DIR})
+install(FILES COPYING DESTINATION ${CMAKE_INSTALL_DOCDIR})
 install(FILES ${CMAKE_CURRENT_BINARY_DIR}/saltwright.pc
   DESTINATION ${SW_PKGCONFIG_DIR})

@@ -2,9 +2,9 @@
 # shellcheck shell=bash
 # What the scripts need from Debian 12; sourced by them.
 
-packages_build=(gcc g++ libc6-dev cmake ninja-build pkg-config libglpk-dev
+packages_build=(gcc libc6-dev cmake ninja-build pkg-config libglpk-dev
     libgsl-dev libcsv-dev libjansson-dev)
-packages_test=("${packages_build[@]}" check clang clang-format clang-tidy
+packages_test=("${packages_build[@]}" g++ check clang clang-format clang-tidy
     valgrind universal-ctags gcovr git binutils mandoc python3
     python3-numpy python3-scipy python3-cvxopt python3-jsonschema)
 
