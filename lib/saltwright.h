@@ -43,10 +43,8 @@ extern "C" {
 SW_API const char *sw_version(void);
 
 /* ---- Errors -----------------------------------------------------------
- *
  * An error is a call that could not do its work.  How a solve ended is an
- * sw_outcome instead.  One list gives codes and texts.
- */
+ * sw_outcome instead.  One list gives codes and texts. */
 #define SW_STATUS_LIST(X)                                                      \
     X(SW_OK, "ok")                                                             \
     X(SW_ERR_MEMORY, "out of memory")                                          \
@@ -60,14 +58,12 @@ SW_API const char *sw_version(void);
     X(SW_ERR_LIMIT, "input larger than the stated bounds")                     \
     X(SW_ERR_NUMERIC, "computation did not converge")                          \
     X(SW_ERR_SOLVER, "the solver failed")
-
 typedef enum sw_status {
 #define SW_STATUS_ENUM(code, text) code,
     SW_STATUS_LIST(SW_STATUS_ENUM)
 #undef SW_STATUS_ENUM
 } sw_status;
-/* Text of a status; static storage, never NULL. */
-SW_API const char *sw_status_text(sw_status status);
+SW_API const char *sw_status_text(sw_status status); /* static, never NULL */
 
 typedef struct sw_error {
     sw_status status;
@@ -75,7 +71,6 @@ typedef struct sw_error {
     char file[256];       /* as the caller named it; "" when none applies */
     unsigned long line, column; /* characters; from 1; 0 when none applies */
 } sw_error;
-
 /* What a call found worth saying without failing. */
 typedef enum sw_severity { SW_INFO, SW_WARNING, SW_DANGER } sw_severity;
 typedef struct sw_note {
@@ -83,20 +78,16 @@ typedef struct sw_note {
     char code[32];  /* stable, lower case with dashes: "water-decides" */
     char text[512]; /* one or two sentences */
 } sw_note;
-
 typedef struct sw_notes { sw_note *items; size_t count; } sw_notes;
 SW_API void sw_notes_free(sw_notes *notes); /* the items, not the struct */
 /* "info", "warning", "danger"; static storage. */
 SW_API const char *sw_severity_text(sw_severity severity);
 
 /* ---- Components and what carries them ---------------------------------- */
-
-/*
- * Everything that mixes linearly.  A content is per litre (of a water or a
+/* Everything that mixes linearly.  A content is per litre (of a water or a
  * finished solution) or per gram (of a product).  Up to SW_N it holds mg; the
  * rest is bookkeeping for charge and pH in the units named.  SW_N is kept as
- * the sum of the three forms of nitrogen.
- */
+ * the sum of the three forms of nitrogen. */
 typedef enum sw_component {
     SW_NO3_N, SW_NH4_N, SW_UREA_N, SW_P, SW_K, SW_CA, SW_MG, SW_S, SW_CL,
     SW_NA, SW_FE, SW_MN, SW_ZN, SW_CU, SW_B, SW_MO, SW_SI, SW_F,
@@ -112,7 +103,6 @@ typedef enum sw_component {
     SW_CHELATE_CHARGE,                  /* meq of anion of metal chelates */
     SW_CARRIED_COUNT
 } sw_component;
-
 typedef struct sw_content { double amount[SW_CARRIED_COUNT]; } sw_content;
 /* "NO3-N", "K", ... "N"; static storage; NULL from SW_COMPONENT_COUNT on. */
 SW_API const char *sw_component_name(sw_component component);
@@ -121,7 +111,6 @@ SW_API void sw_content_add(sw_content *to, double factor,
                            const sw_content *from);
 
 /* ---- Volumes, masses and rates as people write them --------------------- */
-
 typedef enum sw_unit_system { SW_METRIC, SW_US } sw_unit_system;
 /* "400gal", "1500 L", "2m3", "250mL", "100 impgal" -> litres (> 0, finite) and
  * the system the unit belongs to (gal: SW_US).  SW_ERR_UNIT, SW_ERR_VALUE. */
@@ -129,13 +118,11 @@ SW_API sw_status sw_volume_parse(const char *text, double *volume_l,
                                  sw_unit_system *system, sw_error *error);
 
 /* ---- The catalogue ------------------------------------------------------ */
-
 typedef enum sw_hazard {
     SW_HAZARD_ACID = 1, SW_HAZARD_BASE = 2,      /* corrosive */
     SW_HAZARD_OXIDISER = 4, SW_HAZARD_TOXIC = 8, /* if swallowed */
     SW_HAZARD_DUST = 16
 } sw_hazard;
-
 typedef enum sw_chelator {
     SW_CHELATOR_NONE, SW_EDTA, SW_HEDTA, SW_DTPA, SW_EDDHA, SW_CITRATE_CHELATOR
 } sw_chelator;
@@ -143,8 +130,7 @@ typedef enum sw_chelator {
 /* Anything weighed or measured out: in the catalogue, or on a shelf with the
  * shelf's own name, limits and price laid over it. */
 typedef struct sw_product {
-    char *name;              /* as its user calls it */
-    char *catalogue_name;    /* its catalogue entry; NULL when not built in */
+    char *name, *catalogue_name; /* its user's; NULL when not built in */
     char *formula;           /* "Ca(NO3)2·4H2O"; NULL for a labelled premix */
     char *source;            /* where the composition comes from */
     sw_content per_g;        /* what one gram carries */
@@ -168,17 +154,14 @@ SW_API sw_status sw_catalogue_find(const char *name, sw_product **product,
 SW_API void sw_product_free(sw_product *product);
 
 /* ---- Records ------------------------------------------------------------
- *
  * CSV as people have it: UTF-8 with or without BOM; comma, semicolon or tab;
  * decimal comma with the latter two; blank lines and # lines; CRLF; columns in
  * any order.  Every error carries file, line and column.  `name` is what the
- * error calls the stream.  Bounds: see SW_MAX_*.
- */
+ * error calls the stream.  Bounds: see SW_MAX_*. */
 enum {
     SW_MAX_LINE_BYTES = 65536, SW_MAX_FIELD_BYTES = 4096,
     SW_MAX_ROWS = 100000, SW_MAX_PRODUCTS = 256, SW_MAX_WATERS = 100000
 };
-
 /* What a water analysis can report besides components. */
 typedef enum sw_reading_kind {
     SW_READS_COMPONENT, SW_READS_ALKALINITY, SW_READS_HARDNESS,
@@ -194,13 +177,10 @@ typedef struct sw_reading {
     sw_component component; /* with SW_READS_COMPONENT */
     unsigned long line, column;
 } sw_reading;
-
 /* One lab analysis of one source water. */
 typedef struct sw_water {
-    char *sample; /* its name; the file's name when the file gives none */
-    char *file;
-    sw_reading *readings;
-    size_t reading_count;
+    char *sample, *file; /* sample: the file's name when it gives none */
+    sw_reading *readings; size_t reading_count;
     sw_content per_l;                  /* from the readings */
     bool reported[SW_COMPONENT_COUNT]; /* false: unknown, reckoned 0 */
     bool below_detection[SW_COMPONENT_COUNT];
@@ -210,12 +190,10 @@ typedef struct sw_water {
     double tds_mg_per_l, temperature_c;
     double hardness_meq_per_l, ca_hardness_meq_per_l;
 } sw_water;
-
 typedef struct sw_waters {
     sw_water *items; size_t count;
     sw_notes notes; /* improbable values; each names its place */
 } sw_waters;
-
 /* Long (`parameter,value,unit`) or wide (a sample a row).  SW_ERR_IO, _SYNTAX,
  * _NAME, _UNIT, _VALUE, _DUPLICATE, _MISSING, _LIMIT, _MEMORY. */
 SW_API sw_status sw_waters_read(FILE *stream, const char *name,
@@ -273,10 +251,8 @@ SW_API sw_status sw_recipe_read(FILE *stream, const char *name, sw_shelf *shelf,
 SW_API void sw_recipe_free(sw_recipe *recipe);
 
 /* ---- Chemistry ----------------------------------------------------------
- *
  * One solution at equilibrium: extended Debye-Hueckel activities, acids, ion
- * pairs.  Sources: reference/methods.md.
- */
+ * pairs.  Sources: reference/methods.md. */
 typedef struct sw_conditions {
     double temperature_c; /* of the solution, 5 to 40 */
     double co2_atm;       /* partial pressure of CO2 in the air */
@@ -294,7 +270,6 @@ SW_API sw_conditions sw_conditions_default(void);
     X(SW_IRON_PHOSPHATE, "amorphous iron phosphate", "FePO4·xH2O")             \
     X(SW_IRON_HYDROXIDE, "amorphous iron hydroxide", "Fe(OH)3")                \
     X(SW_MANGANESE_PHOSPHATE, "manganese hydrogen phosphate", "MnHPO4")
-
 typedef enum sw_solid {
 #define SW_SOLID_ENUM(code, name, formula) code,
     SW_SOLID_LIST(SW_SOLID_ENUM)
@@ -321,7 +296,6 @@ typedef struct sw_chemistry {
     double balance_residual;  /* worst relative mass or charge imbalance */
     sw_saturation saturation[SW_SOLID_COUNT];
 } sw_chemistry;
-
 /* Inorganic carbon of a water from its pH and alkalinity, into a copy of its
  * contents.  Where the pH is not reported the assumption is written into
  * *notes.  SW_ERR_NUMERIC, SW_ERR_MEMORY. */
@@ -341,7 +315,6 @@ SW_API sw_status sw_equilibrate(const sw_content *per_l,
                                 sw_error *error);
 
 /* ---- Formulate ----------------------------------------------------------*/
-
 typedef enum sw_objective {
     SW_CLOSEST, /* least sum of weighted squared relative deviations */
     SW_EVEN,    /* least largest weighted relative deviation */
@@ -366,7 +339,6 @@ typedef struct sw_problem {
     X(SW_OPTIMAL, "optimal")                                                   \
     X(SW_LIMIT, "limit")                                                       \
     X(SW_CONFLICT, "conflict")
-
 typedef enum sw_outcome {
 #define SW_OUTCOME_ENUM(code, text) code,
     SW_OUTCOME_LIST(SW_OUTCOME_ENUM)
@@ -411,14 +383,12 @@ SW_API sw_status sw_formulate(sw_solver *solver, const sw_problem *problem,
 SW_API void sw_solution_free(sw_solution *solution);
 
 /* ---- Assess ------------------------------------------------------------- */
-
 /* A recipe in a water against a target; nothing else is known. */
 typedef struct sw_mix {
     const sw_content *water; /* completed, per litre */
     const sw_target *target; const sw_shelf *shelf; const sw_recipe *recipe;
     sw_conditions conditions;
 } sw_mix;
-
 typedef enum sw_verdict {
     SW_VERDICT_NONE, SW_MET, SW_SHORT, SW_OVER /* NONE: no target */
 } sw_verdict;
@@ -430,13 +400,11 @@ typedef struct sw_component_row {
     double water_mg_per_l, added_mg_per_l, finished_mg_per_l;
     double target_mg_per_l;             /* NaN when none, as below */
     double min_mg_per_l, max_mg_per_l;  /* limits as given */
-    double low_mg_per_l, high_mg_per_l; /* what the verdict uses: limits, or the
-                                           target -+10 % */
+    double low_mg_per_l, high_mg_per_l; /* verdict's: limits, or target -+10 % */
     double residual_mg_per_l;
     sw_verdict verdict;
     char reason[160]; /* "water alone brings 212 mg/L", or "" */
 } sw_component_row;
-
 /* A ratio, the pH (a target's band: -+0.5) or the EC against its target. */
 typedef struct sw_measure_row {
     sw_target_kind kind;
@@ -444,7 +412,6 @@ typedef struct sw_measure_row {
     double finished, target, min, max, low, high;
     sw_verdict verdict;
 } sw_measure_row;
-
 typedef enum sw_fitness { SW_FIT, SW_CARE, SW_UNFIT } sw_fitness;
 SW_API const char *sw_fitness_text(sw_fitness fitness); /* "fit", "care" ... */
 
@@ -455,11 +422,9 @@ typedef struct sw_guideline_row {
     bool below;             /* the limits bound from below */
     double caution, severe; /* from here on: care, unfit; NaN when none */
     sw_fitness fitness;
-    double purified_share; /* audit: purified water that brings it to the
-                              limit, 0 to 1; NaN: none needed, or no help */
+    double purified_share; /* audit: of purified water, to the limit; or NaN */
     char source[192];
 } sw_guideline_row;
-
 typedef struct sw_assessment {
     sw_content water, finished;
     sw_component_row rows[SW_COMPONENT_COUNT];
@@ -470,17 +435,57 @@ typedef struct sw_assessment {
     bool all_met;       /* every target's verdict is "met" */
     sw_notes notes;
 } sw_assessment;
-
 /* SW_ERR_NUMERIC, SW_ERR_MEMORY, SW_ERR_VALUE (recipe of another shelf). */
 SW_API sw_status sw_assess(const sw_mix *mix, sw_assessment **assessment,
                            sw_error *error);
 SW_API void sw_assessment_free(sw_assessment *assessment);
 
+/* ---- Audit --------------------------------------------------------------
+ * Is a lab report believable, and is the water fit for use? */
+typedef enum sw_finding {
+    SW_NOT_CHECKED, SW_AGREES, SW_DOUBTFUL, SW_DISAGREES
+} sw_finding;
+SW_API const char *sw_finding_text(sw_finding finding); /* "agrees" ... */
+
+/* One check of a report against itself; NaN where there is no number. */
+typedef struct sw_check_row {
+    char name[48], unit[16];     /* unit of `reported` and `reckoned` */
+    double reported, reckoned;   /* the two that should agree */
+    double value, low, high;     /* how they compare, what is allowed */
+    char measure[32];            /* what `value` is: "reported / reckoned" */
+    sw_finding finding;
+    char reason[160], source[192];
+} sw_check_row;
+/* One mistake in reading the report that would make it agree with itself. */
+typedef struct sw_rereading {
+    char read_as[64], text[192]; /* "SO4=SO4-S" for sw_water_reread; in words */
+    double score, share; /* less is better; of belief among all tried */
+} sw_rereading;
+typedef struct sw_audit_report {
+    sw_check_row *checks; size_t check_count;
+    double score; /* sum of squares of discrepancies over their uncertainties */
+    sw_rereading *rereadings; size_t rereading_count; /* best first; or none */
+    sw_guideline_row *fitness; size_t fitness_count;
+    sw_content per_l; sw_chemistry chemistry; /* completed; at its own pH */
+    sw_notes notes; /* what is missing; shares of purified water, by use */
+} sw_audit_report;
+/* The report is taken as given; a re-reading is only proposed.  `purified`:
+ * what the water to blend with carries; NULL: nothing.
+ * SW_ERR_NUMERIC, SW_ERR_MEMORY. */
+SW_API sw_status sw_audit(const sw_water *water, const sw_content *purified,
+                          const sw_conditions *conditions,
+                          sw_audit_report **report, sw_error *error);
+SW_API void sw_audit_report_free(sw_audit_report *report);
+/* A copy with one reading taken as another: "SO4=SO4-S", "Ca=[mmol/L]",
+ * "all=[meq/L]" (all that can be in it).  Free with sw_water_free.
+ * SW_ERR_SYNTAX, _NAME (no such reading), _UNIT, _DUPLICATE, _MEMORY. */
+SW_API sw_status sw_water_reread(const sw_water *water, const char *read_as,
+                                 sw_water **reread, sw_error *error);
+SW_API void sw_water_free(sw_water *water);
+
 /* ---- Stock --------------------------------------------------------------
- *
  * Concentrates: which tank, whether it stays dissolved, what the injectors
- * deliver; what the scale can weigh; in which order to mix.
- */
+ * deliver; what the scale can weigh; in which order to mix. */
 typedef enum sw_tank { SW_TANK_A, SW_TANK_B, SW_TANK_ACID, SW_TANKS } sw_tank;
 SW_API const char *sw_tank_text(sw_tank tank); /* "A", "B", "acid" */
 

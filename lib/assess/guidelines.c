@@ -6,6 +6,7 @@
  */
 #include "assess/guidelines.h"
 
+#include "assess/charge.h"
 #include "quantity/status.h"
 #include "quantity/units.h"
 #include "table_water_guidelines.h"
@@ -20,22 +21,14 @@ const char *sw_fitness_text(sw_fitness fitness)
     return fitness <= SW_UNFIT ? texts[fitness] : "unknown";
 }
 
-double sw_meq_per_mg(const char *ion)
-{
-    sw_parameter p;
-    if (sw_parameter_find(ion, &p, NULL) != SW_OK || p.charge == 0)
-        return NAN;
-    return p.charge / p.molar_mass_g_per_mol;
-}
-
 double sw_sodium_adsorption_ratio(const sw_content *per_l)
 {
     const double *c = per_l->amount;
     double hard =
-        c[SW_CA] * sw_meq_per_mg("Ca") + c[SW_MG] * sw_meq_per_mg("Mg");
+        c[SW_CA] * sw_meq_per_mg(SW_CA) + c[SW_MG] * sw_meq_per_mg(SW_MG);
     if (hard <= 0.0)
         return NAN;
-    return c[SW_NA] * sw_meq_per_mg("Na") / sqrt(hard / 2.0);
+    return c[SW_NA] * sw_meq_per_mg(SW_NA) / sqrt(hard / 2.0);
 }
 
 static bool known(const sw_facts *facts, sw_component component)

@@ -35,7 +35,4 @@ sw_status sw_guidelines_hold(const sw_facts *facts, bool finished,
  */
 double sw_sodium_adsorption_ratio(const sw_content *per_l);
 
-/* meq per mg of an ion, by its name in reference/parameters.csv. */
-double sw_meq_per_mg(const char *ion);
-
 #endif

@@ -1,0 +1,111 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later */
+/*
+ * Charge balance of a lab report, Standard Methods 1030 E, and its
+ * uncertainty.  Methods: reference/methods.md, Assess.
+ */
+#include "assess/charge.h"
+
+#include "quantity/units.h"
+
+#include <math.h>
+#include <stdlib.h>
+#include <string.h>
+
+/* Uncertainty of one ion's analysis, and of everything not analysed. */
+static const double ion_uncertainty = 0.04;
+static const double rest_uncertainty_meq_per_l = 0.05;
+
+/* Titration end point of alkalinity: below it a water has none (Standard
+ * Methods 2320 B). */
+static const double ph_without_alkalinity = 4.5;
+
+/* Charge of each component as the ion it is in water. */
+static const signed char charges[SW_COMPONENT_COUNT] = {
+    [SW_NO3_N] = -1, [SW_NH4_N] = 1, [SW_P] = -1,  [SW_K] = 1,  [SW_CA] = 2,
+    [SW_MG] = 2,     [SW_S] = -2,    [SW_CL] = -1, [SW_NA] = 1, [SW_FE] = 2,
+    [SW_MN] = 2,     [SW_ZN] = 2,    [SW_CU] = 2,  [SW_F] = -1};
+
+static const sw_component majors[] = {SW_CA, SW_MG, SW_NA, SW_CL, SW_S};
+
+double sw_meq_per_mg(sw_component component)
+{
+    sw_parameter p;
+    if (charges[component] == 0 ||
+        sw_parameter_find(sw_component_name(component), &p, NULL) != SW_OK)
+        return 0.0;
+    return abs(charges[component]) / p.molar_mass_g_per_mol;
+}
+
+static void note_missing(sw_charge *charge, const char *name,
+                         sw_component component)
+{
+    size_t used = strlen(charge->missing);
+    snprintf(charge->missing + used, sizeof charge->missing - used, "%s%s",
+             used ? ", " : "", name);
+    charge->missing_count++;
+    charge->last_missing = component;
+}
+
+static void look_for_missing(const sw_water *water, sw_charge *charge)
+{
+    for (size_t i = 0; i < sizeof majors / sizeof *majors; i++)
+        if (!water->reported[majors[i]])
+            note_missing(charge, sw_component_name(majors[i]), majors[i]);
+    if (!water->alkalinity_reported && !(water->ph < ph_without_alkalinity))
+        note_missing(charge, "alkalinity", SW_ALKALINITY);
+}
+
+static void add(sw_charge *charge, double signed_meq, double *variance)
+{
+    if (signed_meq > 0.0)
+        charge->cations_meq_per_l += signed_meq;
+    else
+        charge->anions_meq_per_l -= signed_meq;
+    *variance += ion_uncertainty * ion_uncertainty * signed_meq * signed_meq;
+}
+
+void sw_charge_add_up(const sw_water *water, sw_charge *charge)
+{
+    const double *c = water->per_l.amount;
+    double variance = rest_uncertainty_meq_per_l * rest_uncertainty_meq_per_l;
+    memset(charge, 0, sizeof *charge);
+    look_for_missing(water, charge);
+    for (int i = 0; i < SW_COMPONENT_COUNT; i++) {
+        double meq = c[i] * sw_meq_per_mg((sw_component)i);
+        add(charge, charges[i] < 0 ? -meq : meq, &variance);
+    }
+    add(charge, -c[SW_ALKALINITY], &variance);
+    if (water->ph < ph_without_alkalinity && !(c[SW_ALKALINITY] < 0.0))
+        charge->cations_meq_per_l += 1000.0 * pow(10.0, -water->ph);
+    charge->uncertainty_meq_per_l = sqrt(variance);
+}
+
+double sw_charge_percent(const sw_charge *charge)
+{
+    double sum = charge->cations_meq_per_l + charge->anions_meq_per_l;
+    if (sum <= 0.0)
+        return NAN;
+    return 100.0 * (charge->cations_meq_per_l - charge->anions_meq_per_l) / sum;
+}
+
+double sw_charge_limit_percent(const sw_charge *charge)
+{
+    double sum = charge->cations_meq_per_l + charge->anions_meq_per_l;
+    if (charge->anions_meq_per_l <= 3.0)
+        return sum > 0.0 ? 100.0 * 0.2 / sum : NAN;
+    return charge->anions_meq_per_l <= 10.0 ? 2.0 : 5.0;
+}
+
+double sw_charge_closing_amount(const sw_charge *charge)
+{
+    double lack = charge->anions_meq_per_l - charge->cations_meq_per_l;
+    sw_component ion = charge->last_missing;
+    if (charge->missing_count != 1)
+        return NAN;
+    bool is_anion = ion == SW_ALKALINITY || charges[ion] < 0;
+    if (is_anion)
+        lack = -lack;
+    if (lack <= 0.0)
+        return NAN;
+    return ion == SW_ALKALINITY ? lack : lack / sw_meq_per_mg(ion);
+}

@@ -1,0 +1,376 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later */
+/*
+ * A lab report against itself: charge, conductivity, dissolved solids,
+ * hardness, pH and carbonate.  Each check gives a row for people and a
+ * standardised discrepancy for the score.  Methods: reference/methods.md,
+ * Assess.
+ */
+#include "assess/evidence.h"
+
+#include "assess/charge.h"
+#include "assess/figures.h"
+#include "quantity/units.h"
+
+#include <math.h>
+#include <string.h>
+
+/* Relative standard uncertainties; how chosen: reference/methods.md. */
+static const double meter_uncertainty = 0.03;
+static const double ec_least_uncertainty = 0.05;
+static const double tds_uncertainty = 0.12;
+static const double hardness_uncertainty = 0.05;
+static const double hardness_floor_meq_per_l = 0.05;
+static const double ph_uncertainty = 0.3;
+static const double calcite_uncertainty = 0.4;
+
+/* Half-width of a 90 % interval over its standard deviation. */
+static const double half_of_90_percent = 1.645;
+
+static const double mg_caco3_per_meq = 50.04;
+
+typedef struct bounds {
+    double low, high;             /* within: agrees */
+    double doubt_low, doubt_high; /* within: doubtful */
+} bounds;
+
+typedef struct frame {
+    const sw_water *water;
+    const sw_conditions *conditions;
+    sw_charge charge;
+    sw_evidence *out;
+} frame;
+
+const char *sw_finding_text(sw_finding finding)
+{
+    static const char *const texts[] = {"not checked", "agrees", "doubtful",
+                                        "disagrees"};
+    return finding <= SW_DISAGREES ? texts[finding] : "unknown";
+}
+
+static sw_check_row *start(frame *f, sw_check check, const char *name,
+                           const char *source)
+{
+    sw_check_row *row = &f->out->rows[check];
+    *row = (sw_check_row){.reported = NAN,
+                          .reckoned = NAN,
+                          .value = NAN,
+                          .low = NAN,
+                          .high = NAN};
+    snprintf(row->name, sizeof row->name, "%s", name);
+    snprintf(row->source, sizeof row->source, "%s", source);
+    f->out->z[check] = 0.0;
+    return row;
+}
+
+static void judge(sw_check_row *row, double value, const bounds *b)
+{
+    row->value = value;
+    row->low = b->low;
+    row->high = b->high;
+    if (value >= b->low && value <= b->high)
+        row->finding = SW_AGREES;
+    else if (value >= b->doubt_low && value <= b->doubt_high)
+        row->finding = SW_DOUBTFUL;
+    else
+        row->finding = SW_DISAGREES;
+}
+
+static void lacks(sw_check_row *row, const char *what)
+{
+    snprintf(row->reason, sizeof row->reason, "%s not reported", what);
+}
+
+/* Two numbers that should be the same, as a ratio. */
+static void compare(sw_check_row *row, double reported, double reckoned,
+                    const bounds *b)
+{
+    row->reported = reported;
+    row->reckoned = reckoned;
+    snprintf(row->measure, sizeof row->measure, "reported / reckoned");
+    judge(row, reported / reckoned, b);
+}
+
+static void lacks_majors(const frame *f, sw_check_row *row)
+{
+    char amount[SW_FIGURE_BYTES];
+    double closing = sw_charge_closing_amount(&f->charge);
+    lacks(row, f->charge.missing);
+    if (isnan(closing))
+        return;
+    size_t used = strlen(row->reason);
+    snprintf(row->reason + used, sizeof row->reason - used,
+             "; %s %s of it would balance the charge",
+             sw_figure(closing, amount),
+             f->charge.last_missing == SW_ALKALINITY ? "meq/L" : "mg/L");
+}
+
+static void check_charge(frame *f)
+{
+    static const char source[] = "Standard Methods 1030 E";
+    sw_check_row *row = start(f, SW_CHECK_CHARGE, "charge balance", source);
+    double percent = sw_charge_percent(&f->charge);
+    double limit = sw_charge_limit_percent(&f->charge);
+    double doubt = fmax(2.0 * limit, 5.0);
+    if (f->charge.missing_count > 0 || isnan(percent)) {
+        if (f->charge.missing_count > 0)
+            lacks_majors(f, row);
+        else
+            lacks(row, "any ion");
+        return;
+    }
+    row->reported = f->charge.cations_meq_per_l;
+    row->reckoned = f->charge.anions_meq_per_l;
+    snprintf(row->unit, sizeof row->unit, "meq/L");
+    snprintf(row->measure, sizeof row->measure, "difference, %% of the sum");
+    judge(row, percent, &(bounds){-limit, limit, -doubt, doubt});
+    if (row->finding != SW_AGREES)
+        snprintf(row->reason, sizeof row->reason, "%s",
+                 percent > 0.0 ? "too few anions, or too many cations"
+                               : "too few cations, or too many anions");
+    f->out->z[SW_CHECK_CHARGE] =
+        (row->reported - row->reckoned) / f->charge.uncertainty_meq_per_l;
+}
+
+static double ec_uncertainty(const sw_chemistry *c)
+{
+    double half = log(c->ec_high_ms_per_cm / c->ec_low_ms_per_cm) / 2.0;
+    double reckoned = fmax(half / half_of_90_percent, ec_least_uncertainty);
+    return hypot(reckoned, meter_uncertainty);
+}
+
+static void check_ec(frame *f)
+{
+    static const char source[] =
+        "Standard Methods 1030 E: 0.9 to 1.1; EC reckoned ion by ion "
+        "(reference/methods.md)";
+    const sw_chemistry *c = &f->out->chemistry;
+    sw_check_row *row = start(f, SW_CHECK_EC, "EC against the ions", source);
+    snprintf(row->unit, sizeof row->unit, "mS/cm");
+    if (isnan(f->water->ec_ms_per_cm)) {
+        lacks(row, "EC");
+    } else if (f->charge.missing_count > 0) {
+        lacks(row, f->charge.missing);
+    } else if (f->water->ec_ms_per_cm > 0.0 && c->ec_ms_per_cm > 0.0) {
+        compare(row, f->water->ec_ms_per_cm, c->ec_ms_per_cm,
+                &(bounds){0.9, 1.1, 0.8, 1.25});
+        f->out->z[SW_CHECK_EC] = log(row->value) / ec_uncertainty(c);
+    } else {
+        lacks(row, "EC above zero");
+    }
+}
+
+static void check_tds_ec(frame *f)
+{
+    static const char source[] =
+        "Standard Methods 1030 E: 0.55 to 0.7 mg/L per uS/cm; 2510: up to 0.9";
+    sw_check_row *row =
+        start(f, SW_CHECK_TDS_EC, "dissolved solids against EC", source);
+    const sw_water *w = f->water;
+    if (isnan(w->tds_mg_per_l) || !(w->ec_ms_per_cm > 0.0)) {
+        lacks(row, isnan(w->tds_mg_per_l) ? "TDS" : "EC");
+        return;
+    }
+    snprintf(row->measure, sizeof row->measure, "mg/L per uS/cm");
+    judge(row, w->tds_mg_per_l / (1000.0 * w->ec_ms_per_cm),
+          &(bounds){0.55, 0.7, 0.5, 0.9});
+}
+
+/* Silica is weighed as SiO3 in the sum of 1030 E. */
+static double dissolved_solids(const sw_content *per_l)
+{
+    static const double so4_per_s = 2.9963, sio3_per_si = 2.7091;
+    const double *c = per_l->amount;
+    return 0.6 * mg_caco3_per_meq * c[SW_ALKALINITY] + c[SW_NA] + c[SW_K] +
+           c[SW_CA] + c[SW_MG] + c[SW_CL] + so4_per_s * c[SW_S] +
+           sio3_per_si * c[SW_SI] + c[SW_NO3_N] + c[SW_F];
+}
+
+static void check_tds_ions(frame *f)
+{
+    static const char source[] = "Standard Methods 1030 E: 1.0 to 1.2";
+    sw_check_row *row = start(f, SW_CHECK_TDS_IONS,
+                              "dissolved solids against the ions", source);
+    double reckoned = dissolved_solids(&f->water->per_l);
+    snprintf(row->unit, sizeof row->unit, "mg/L");
+    if (isnan(f->water->tds_mg_per_l)) {
+        lacks(row, "TDS");
+    } else if (f->charge.missing_count > 0) {
+        lacks(row, f->charge.missing);
+    } else if (f->water->tds_mg_per_l > 0.0 && reckoned > 0.0) {
+        compare(row, f->water->tds_mg_per_l, reckoned,
+                &(bounds){1.0, 1.2, 0.9, 1.3});
+        f->out->z[SW_CHECK_TDS_IONS] = log(row->value / 1.1) / tds_uncertainty;
+    } else {
+        lacks(row, "TDS above zero");
+    }
+}
+
+static void compare_hardness(frame *f, sw_check check, double reported,
+                             double reckoned)
+{
+    sw_check_row *row = &f->out->rows[check];
+    double floor = hardness_floor_meq_per_l;
+    double sigma = hypot(hardness_uncertainty * reckoned, floor);
+    bounds b = {0.95, 1.05, 0.9, 1.1};
+    snprintf(row->unit, sizeof row->unit, "mg/L CaCO3");
+    compare(row, mg_caco3_per_meq * reported, mg_caco3_per_meq * reckoned, &b);
+    if (fabs(reported - reckoned) <= floor)
+        row->finding = SW_AGREES; /* a soft water's rounding */
+    f->out->z[check] = (reported - reckoned) / sigma;
+}
+
+static void check_hardness(frame *f)
+{
+    static const char source[] =
+        "Standard Methods 2340 B; limits -+5 %: common practice, no source";
+    const sw_water *w = f->water;
+    double ca = w->per_l.amount[SW_CA] * sw_meq_per_mg(SW_CA);
+    double mg = w->per_l.amount[SW_MG] * sw_meq_per_mg(SW_MG);
+    sw_check_row *total =
+        start(f, SW_CHECK_HARDNESS, "hardness against Ca and Mg", source);
+    sw_check_row *calcium =
+        start(f, SW_CHECK_CA_HARDNESS, "calcium hardness against Ca", source);
+    if (isnan(w->hardness_meq_per_l))
+        lacks(total, "hardness");
+    else if (!w->reported[SW_CA] || !w->reported[SW_MG])
+        lacks(total, w->reported[SW_CA] ? "Mg" : "Ca");
+    else
+        compare_hardness(f, SW_CHECK_HARDNESS, w->hardness_meq_per_l, ca + mg);
+    if (isnan(w->ca_hardness_meq_per_l))
+        lacks(calcium, "calcium hardness");
+    else if (!w->reported[SW_CA])
+        lacks(calcium, "Ca");
+    else
+        compare_hardness(f, SW_CHECK_CA_HARDNESS, w->ca_hardness_meq_per_l, ca);
+}
+
+static sw_status ph_at(const frame *f, double co2_atm, double *ph,
+                       sw_error *error)
+{
+    sw_conditions conditions = *f->conditions;
+    sw_chemistry chemistry;
+    conditions.co2_atm = co2_atm;
+    sw_status status = sw_equilibrate(&f->out->per_l, &conditions,
+                                      SW_CARBONATE_AIRED, &chemistry, error);
+    *ph = status == SW_OK ? chemistry.ph : NAN;
+    return status;
+}
+
+/*
+ * With its alkalinity, a water's pH says how much CO2 it holds.  Groundwater
+ * holds up to a tenth of an atmosphere, nothing at the surface more than one;
+ * half a unit above the pH in air is left to algae and to the meter.
+ */
+static sw_status check_ph(frame *f, sw_error *error)
+{
+    static const char source[] =
+        "CO2 between the air's and 0.1 atm: common practice, no source";
+    static const double most_co2_atm = 1.0, usual_co2_atm = 0.1;
+    static const double leeway = 0.5, doubt = 0.5;
+    sw_check_row *row = start(f, SW_CHECK_PH, "pH against alkalinity", source);
+    double lowest, low, high;
+    if (isnan(f->water->ph) || !f->water->alkalinity_reported) {
+        lacks(row, isnan(f->water->ph) ? "pH" : "alkalinity");
+        return SW_OK;
+    }
+    sw_status status = ph_at(f, most_co2_atm, &lowest, error);
+    if (status == SW_OK)
+        status = ph_at(f, usual_co2_atm, &low, error);
+    if (status == SW_OK)
+        status = ph_at(f, f->conditions->co2_atm, &high, error);
+    if (status != SW_OK)
+        return status;
+    high += leeway;
+    row->reported = f->water->ph;
+    snprintf(row->measure, sizeof row->measure, "pH");
+    judge(row, f->water->ph, &(bounds){low, high, lowest, high + doubt});
+    if (row->finding != SW_AGREES)
+        snprintf(row->reason, sizeof row->reason,
+                 row->value < low ? "lower than CO2 alone can bring it"
+                                  : "more alkaline than in contact with air");
+    double beyond =
+        fmax(row->value - high, 0.0) - fmax(lowest - row->value, 0.0);
+    f->out->z[SW_CHECK_PH] = beyond / ph_uncertainty;
+    return SW_OK;
+}
+
+static void check_calcite(frame *f)
+{
+    static const char source[] =
+        "Above +1 calcite comes down: common practice, no source";
+    static const double usual = 1.0, most = 2.0;
+    const sw_saturation *s = &f->out->chemistry.saturation[SW_CALCITE];
+    sw_check_row *row =
+        start(f, SW_CHECK_CALCITE, "saturation with calcite", source);
+    if (isnan(f->water->ph) || !f->water->alkalinity_reported) {
+        lacks(row, isnan(f->water->ph) ? "pH" : "alkalinity");
+        return;
+    }
+    if (!s->defined) {
+        lacks(row, "Ca");
+        return;
+    }
+    snprintf(row->measure, sizeof row->measure, "saturation index");
+    judge(row, s->index, &(bounds){-INFINITY, usual, -INFINITY, most});
+    row->low = NAN;
+    f->out->z[SW_CHECK_CALCITE] =
+        fmax(s->index - usual, 0.0) / calcite_uncertainty;
+}
+
+static void add_up_score(sw_evidence *evidence)
+{
+    evidence->score = 0.0;
+    for (int i = 0; i < SW_CHECK_COUNT; i++)
+        evidence->score += evidence->z[i] * evidence->z[i];
+}
+
+static sw_status run_checks(frame *f, sw_error *error)
+{
+    check_charge(f);
+    check_ec(f);
+    check_tds_ec(f);
+    check_tds_ions(f);
+    check_hardness(f);
+    check_calcite(f);
+    sw_status status = check_ph(f, error);
+    add_up_score(f->out);
+    return status;
+}
+
+sw_status sw_evidence_weigh(const sw_water *water,
+                            const sw_conditions *conditions,
+                            sw_evidence *evidence, sw_error *error)
+{
+    frame f = {.water = water, .conditions = conditions, .out = evidence};
+    memset(evidence, 0, sizeof *evidence);
+    sw_charge_add_up(water, &f.charge);
+    evidence->cations_meq_per_l = f.charge.cations_meq_per_l;
+    evidence->anions_meq_per_l = f.charge.anions_meq_per_l;
+    sw_status status = sw_water_complete(water, conditions, &evidence->per_l,
+                                         &evidence->notes, error);
+    if (status == SW_OK)
+        status = sw_equilibrate(&evidence->per_l, conditions, SW_CARBONATE_KEPT,
+                                &evidence->chemistry, error);
+    if (status == SW_OK)
+        status = run_checks(&f, error);
+    if (status != SW_OK)
+        sw_evidence_free(evidence);
+    return status;
+}
+
+void sw_evidence_free(sw_evidence *evidence)
+{
+    sw_notes_free(&evidence->notes);
+}
+
+bool sw_evidence_agrees(const sw_evidence *evidence, const sw_evidence *before)
+{
+    for (int i = 0; i < SW_CHECK_COUNT; i++) {
+        bool was_as_bad = before->rows[i].finding == SW_DISAGREES &&
+                          fabs(evidence->z[i]) <= fabs(before->z[i]);
+        if (evidence->rows[i].finding == SW_DISAGREES &&
+            (i == SW_CHECK_CHARGE || !was_as_bad))
+            return false;
+    }
+    return true;
+}
