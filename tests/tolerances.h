@@ -1,0 +1,12 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later */
+/*
+ * How far a test lets a number be off, and why.  One block a module, in the
+ * order of the alphabet; a relative tolerance unless its name ends in a unit.
+ */
+#ifndef SW_TESTS_TOLERANCES_H
+#define SW_TESTS_TOLERANCES_H
+
+/* published: products of the same factors taken in another order. */
+#define TOL_TRADE_ARITHMETIC 1e-9
+
+#endif
