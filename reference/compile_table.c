@@ -32,7 +32,7 @@ typedef struct table {
     FILE *out;
 } table;
 
-static void fail(const table *t, const char *format, ...)
+static _Noreturn void fail(const table *t, const char *format, ...)
 {
     va_list args;
     va_start(args, format);
