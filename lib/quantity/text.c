@@ -1,0 +1,259 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later */
+/*
+ * What people type, made comparable: UTF-8 to ASCII one character for one,
+ * look-up keys, numbers in the C locale, and near names by edit distance.
+ */
+#include "quantity/text.h"
+
+#include <ctype.h>
+#include <locale.h>
+#include <stdint.h>
+#include <stdio.h>
+#include <stdlib.h>
+#include <string.h>
+
+typedef struct folded {
+    unsigned first;
+    unsigned last;
+    const char *ascii; /* one for each, or one for all */
+} folded;
+
+/* Ranges of Unicode and what they read as. */
+static const folded folds[] = {
+    {0xA0, 0xA0, " "},
+    {0xB0, 0xB0, "~"},
+    {0xB2, 0xB3, "23"},
+    {0xB5, 0xB5, "u"},
+    {0xB7, 0xB7, "*"},
+    {0xB9, 0xB9, "1"},
+    {0xBA, 0xBA, "~"},
+    {0xC0, 0xC5, "A"},
+    {0xC7, 0xC7, "C"},
+    {0xC8, 0xCB, "E"},
+    {0xCC, 0xCF, "I"},
+    {0xD1, 0xD1, "N"},
+    {0xD2, 0xD6, "O"},
+    {0xD7, 0xD7, "*"},
+    {0xD9, 0xDC, "U"},
+    {0xDF, 0xDF, "s"},
+    {0xE0, 0xE5, "a"},
+    {0xE7, 0xE7, "c"},
+    {0xE8, 0xEB, "e"},
+    {0xEC, 0xEF, "i"},
+    {0xF1, 0xF1, "n"},
+    {0xF2, 0xF6, "o"},
+    {0xF8, 0xF8, "o"},
+    {0xF9, 0xFC, "u"},
+    {0x2DA, 0x2DA, "~"},
+    {0x387, 0x387, "*"},
+    {0x3BC, 0x3BC, "u"},
+    {0x2000, 0x200B, " "},
+    {0x2010, 0x2015, "-"},
+    {0x2022, 0x2022, "*"},
+    {0x2024, 0x2024, "*"},
+    {0x2027, 0x2027, "*"},
+    {0x202F, 0x202F, " "},
+    {0x2044, 0x2044, "/"},
+    {0x205F, 0x205F, " "},
+    {0x2070, 0x2070, "0"},
+    {0x2074, 0x2079, "456789"},
+    {0x207A, 0x207B, "+-"},
+    {0x2080, 0x2089, "0123456789"},
+    {0x208A, 0x208B, "+-"},
+    {0x20AC, 0x20AC, "E"}, /* euro */
+    {0x2212, 0x2212, "-"},
+    {0x2215, 0x2215, "/"},
+    {0x2217, 0x2217, "*"},
+    {0x2219, 0x2219, "*"},
+    {0x22C5, 0x22C5, "*"},
+    {0x30FB, 0x30FB, "*"},
+    {0xFEFF, 0xFEFF, " "},
+};
+
+static char fold(unsigned code)
+{
+    for (size_t i = 0; i < sizeof folds / sizeof *folds; i++) {
+        const folded *f = &folds[i];
+        if (code >= f->first && code <= f->last)
+            return f->ascii[1] ? f->ascii[code - f->first] : f->ascii[0];
+    }
+    return '?';
+}
+
+/* Bytes of the UTF-8 sequence that `lead` starts; 0 when it starts none. */
+static int sequence_length(unsigned char lead)
+{
+    if (lead >= 0xC2 && lead <= 0xDF)
+        return 2;
+    if (lead >= 0xE0 && lead <= 0xEF)
+        return 3;
+    return lead >= 0xF0 && lead <= 0xF4 ? 4 : 0;
+}
+
+char sw_text_next(const char **text)
+{
+    unsigned char lead = (unsigned char)**text;
+    if (!lead)
+        return '\0';
+    (*text)++;
+    if (lead < 0x80)
+        return (char)lead;
+    int length = sequence_length(lead);
+    unsigned code = lead & (0x7Fu >> length);
+    for (int i = 1; i < length; i++) {
+        unsigned char next = (unsigned char)**text;
+        if ((next & 0xC0) != 0x80)
+            return '?';
+        code = code << 6 | (next & 0x3Fu);
+        (*text)++;
+    }
+    return length ? fold(code) : '?';
+}
+
+bool sw_text_fold(const char *text, char *out, size_t size)
+{
+    size_t used = 0;
+    char c;
+    while ((c = sw_text_next(&text))) {
+        if (used + 1 >= size)
+            return false;
+        out[used++] = iscntrl((unsigned char)c) ? ' ' : c;
+    }
+    out[used] = '\0';
+    return true;
+}
+
+bool sw_text_key(const char *text, char key[SW_KEY_SIZE])
+{
+    size_t used = 0;
+    char c;
+    while ((c = sw_text_next(&text))) {
+        if (!isalnum((unsigned char)c))
+            continue;
+        if (used + 1 >= SW_KEY_SIZE)
+            return false;
+        key[used++] = (char)tolower((unsigned char)c);
+    }
+    key[used] = '\0';
+    return true;
+}
+
+/* strtod follows the process's locale; a thread-local C locale does not. */
+static double c_strtod(const char *text, char **end)
+{
+    locale_t c = newlocale(LC_ALL_MASK, "C", (locale_t)0);
+    locale_t before = uselocale(c);
+    double value = strtod(text, end);
+    uselocale(before);
+    if (c)
+        freelocale(c);
+    return value;
+}
+
+size_t sw_text_number(const char *text, double *value)
+{
+    char *end;
+    const char *digits = text + (*text == '-' || *text == '+');
+    size_t whole = strspn(digits, "0123456789");
+    /* Neither "inf" nor hexadecimal is a number of a lab report. */
+    if (!whole && !(digits[0] == '.' && isdigit((unsigned char)digits[1])))
+        return 0;
+    if (digits[0] == '0' && (digits[1] == 'x' || digits[1] == 'X')) {
+        *value = 0;
+        return (size_t)(digits + 1 - text);
+    }
+    *value = c_strtod(text, &end);
+    return (size_t)(end - text);
+}
+
+bool sw_text_listed(const char *list, const char *key)
+{
+    char name[256];
+    char name_key[SW_KEY_SIZE];
+    while (*list) {
+        size_t length = strcspn(list, "|");
+        snprintf(name, sizeof name, "%.*s", (int)length, list);
+        if (sw_text_key(name, name_key) && *name_key && !strcmp(name_key, key))
+            return true;
+        list += length + (list[length] == '|');
+    }
+    return false;
+}
+
+/* Insertions, deletions and replacements that make b of a (Levenshtein). */
+static size_t edit_distance(const char *a, const char *b)
+{
+    size_t row[SW_KEY_SIZE];
+    size_t columns = strlen(b);
+    for (size_t k = 0; k <= columns; k++)
+        row[k] = k;
+    for (size_t i = 1; *a; a++, i++) {
+        size_t diagonal = row[0];
+        row[0] = i;
+        for (size_t k = 1; k <= columns; k++) {
+            size_t best = diagonal + (*a != b[k - 1]);
+            diagonal = row[k];
+            if (diagonal + 1 < best)
+                best = diagonal + 1;
+            if (row[k - 1] + 1 < best)
+                best = row[k - 1] + 1;
+            row[k] = best;
+        }
+    }
+    return row[columns];
+}
+
+static size_t distance_to(const sw_near *near, const char *name)
+{
+    char key[SW_KEY_SIZE];
+    if (!sw_text_key(name, key) || !*key)
+        return SIZE_MAX;
+    /* A part of a longer name counts as near: "potash" in "muriate..." */
+    if (strlen(near->key) >= 4 && strstr(key, near->key))
+        return 1;
+    size_t distance = edit_distance(near->key, key);
+    return distance <= 1 + strlen(key) / 4 && distance < strlen(key) ? distance
+                                                                     : SIZE_MAX;
+}
+
+static bool already_near(const sw_near *near, const char *display)
+{
+    for (size_t i = 0; i < near->count; i++)
+        if (!strcmp(near->names[i], display))
+            return true;
+    return false;
+}
+
+void sw_near_consider(sw_near *near, const char *name, const char *display)
+{
+    enum { KEPT = sizeof near->names / sizeof *near->names };
+    size_t distance = distance_to(near, name);
+    if (distance == SIZE_MAX || already_near(near, display))
+        return;
+    size_t place = near->count;
+    while (place > 0 && near->distance[place - 1] > distance)
+        place--;
+    if (place == KEPT)
+        return;
+    size_t last = near->count < KEPT ? near->count++ : KEPT - 1;
+    for (size_t i = last; i > place; i--) {
+        near->names[i] = near->names[i - 1];
+        near->distance[i] = near->distance[i - 1];
+    }
+    near->names[place] = display;
+    near->distance[place] = distance;
+}
+
+void sw_near_say(const sw_near *near, char *out, size_t size)
+{
+    size_t used = 0;
+    out[0] = '\0';
+    for (size_t i = 0; i < near->count && used < size; i++) {
+        const char *before = i == 0                 ? "; did you mean "
+                             : i + 1 == near->count ? " or "
+                                                    : ", ";
+        int wrote = snprintf(out + used, size - used, "%s%s%s", before,
+                             near->names[i], i + 1 == near->count ? "?" : "");
+        used += wrote > 0 ? (size_t)wrote : 0;
+    }
+}

@@ -1,0 +1,61 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later */
+/*
+ * Reading what people type: UTF-8 folded to ASCII, keys that ignore case and
+ * spacing, numbers whatever the locale, and names near a mistyped one.
+ */
+#ifndef SW_QUANTITY_TEXT_H
+#define SW_QUANTITY_TEXT_H
+
+#include "saltwright.h"
+
+enum { SW_KEY_SIZE = 96 };
+
+/*
+ * The character at *text as one ASCII character, and *text moved past it; 0 at
+ * the end.  Subscripts and superscripts become digits and signs, a micro sign
+ * `u`, every kind of dash `-`, every kind of multiplication dot `*`, a degree
+ * sign `~`, odd spaces ` `, an accented letter its base; anything else not
+ * ASCII, and broken UTF-8, `?`.
+ */
+char sw_text_next(const char **text);
+
+/*
+ * `text` folded, one byte per character, control characters as spaces, into
+ * `out`.  False when it needs more than `size` bytes.
+ */
+bool sw_text_fold(const char *text, char *out, size_t size);
+
+/*
+ * A key for look-ups: folded, lower case, letters and digits only.  False
+ * when it needs more than SW_KEY_SIZE bytes.
+ */
+bool sw_text_key(const char *text, char key[SW_KEY_SIZE]);
+
+/*
+ * A decimal number at the start of `text` (a point as the decimal mark,
+ * exponent allowed, no sign of infinity) whatever the locale: its length in
+ * bytes, 0 when there is none.
+ */
+size_t sw_text_number(const char *text, double *value);
+
+/* Whether `key` is the key of one of the names in `list`, parted by `|`. */
+bool sw_text_listed(const char *list, const char *key);
+
+/* The closest few names met, the closest first. */
+typedef struct sw_near {
+    const char *names[3];
+    size_t distance[3];
+    size_t count;
+    const char *key; /* what was asked for */
+} sw_near;
+
+/*
+ * Considers `name` as what `near->key` may have meant; `display` (static) is
+ * what is listed then.
+ */
+void sw_near_consider(sw_near *near, const char *name, const char *display);
+
+/* "; did you mean A, B or C?" or "" into `out`. */
+void sw_near_say(const sw_near *near, char *out, size_t size);
+
+#endif
