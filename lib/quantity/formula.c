@@ -7,7 +7,6 @@
  */
 #include "quantity/formula.h"
 
-
 #include "quantity/formula_parse.h"
 #include "quantity/status.h"
 

@@ -166,17 +166,32 @@ size_t sw_text_number(const char *text, double *value)
     return (size_t)(end - text);
 }
 
+/*
+ * Compares one name of a list with `key` without making its key; *list moves
+ * to the next name.
+ */
+static bool next_name_is(const char **list, const char *key)
+{
+    bool same = true;
+    bool empty = true;
+    char c;
+    while ((c = sw_text_next(list)) && c != '|') {
+        if (!isalnum((unsigned char)c))
+            continue;
+        empty = false;
+        if (same && tolower((unsigned char)c) == *key)
+            key++;
+        else
+            same = false;
+    }
+    return same && !empty && !*key;
+}
+
 bool sw_text_listed(const char *list, const char *key)
 {
-    char name[256];
-    char name_key[SW_KEY_SIZE];
-    while (*list) {
-        size_t length = strcspn(list, "|");
-        snprintf(name, sizeof name, "%.*s", (int)length, list);
-        if (sw_text_key(name, name_key) && *name_key && !strcmp(name_key, key))
+    while (*list)
+        if (next_name_is(&list, key))
             return true;
-        list += length + (list[length] == '|');
-    }
     return false;
 }
 
@@ -242,6 +257,17 @@ void sw_near_consider(sw_near *near, const char *name, const char *display)
     }
     near->names[place] = display;
     near->distance[place] = distance;
+}
+
+void sw_near_consider_list(sw_near *near, const char *list, const char *display)
+{
+    char name[SW_KEY_SIZE];
+    while (*list) {
+        size_t length = strcspn(list, "|");
+        snprintf(name, sizeof name, "%.*s", (int)length, list);
+        sw_near_consider(near, name, display);
+        list += length + (list[length] == '|');
+    }
 }
 
 void sw_near_say(const sw_near *near, char *out, size_t size)

@@ -55,6 +55,10 @@ typedef struct sw_near {
  */
 void sw_near_consider(sw_near *near, const char *name, const char *display);
 
+/* The same for each name of a list parted by `|`. */
+void sw_near_consider_list(sw_near *near, const char *list,
+                           const char *display);
+
 /* "; did you mean A, B or C?" or "" into `out`. */
 void sw_near_say(const sw_near *near, char *out, size_t size);
 

@@ -9,15 +9,19 @@
 
 #include "saltwright.h"
 
-/* What a name stands for. */
+/*
+ * What a name stands for.  With alkalinity and hardness "component" means meq.
+ */
 typedef struct sw_parameter {
-    const char *name; /* the table's spelling: "SO4-S"; static storage */
+    const char *name; /* the table's spelling: "SO4"; static storage */
     sw_reading_kind kind;
-    sw_component component;      /* SW_COMPONENT_COUNT unless it is one */
-    double component_per_mass;   /* mg of component per mg reported; or NaN */
-    double molar_mass_g_per_mol; /* of what is reported; NaN when none */
-    int charge;                  /* magnitude; 0 when it has none or several */
-    bool partial;                /* HCO3, CO3, OH: they add up to alkalinity */
+    sw_component component; /* SW_COMPONENT_COUNT unless it is one */
+    /* mg of the component per mg, and per mmol, of what is reported; NaN
+     * where the name does not say enough ("hardness" in mg of what?). */
+    double component_per_mg;
+    double component_per_mmol;
+    int charge;   /* meq per mmol; 0 when it has none or several */
+    bool partial; /* HCO3, CO3, OH: they add up to the alkalinity */
 } sw_parameter;
 
 /*

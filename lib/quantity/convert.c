@@ -1,0 +1,399 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later */
+/*
+ * Values with their units into the units used inside: readings of a lab
+ * report, rates, volumes, masses, packs and prices.
+ */
+#include "quantity/units.h"
+
+#include <ctype.h>
+#include <math.h>
+#include <stdio.h>
+#include <string.h>
+
+#include "quantity/status.h"
+#include "quantity/text.h"
+#include "quantity/unit_parse.h"
+
+enum { MAX_AMOUNT = 80 };
+
+/* ---- Numbers ------------------------------------------------------------ */
+
+static sw_status not_a_number(const char *text, sw_error *error)
+{
+    return sw_fail(error, SW_ERR_SYNTAX,
+                   "'%.*s' is not a number; write 12.5, without blanks or "
+                   "marks between thousands",
+                   (int)strcspn(text, "\r\n"), text);
+}
+
+sw_status sw_number_parse(const char *text, bool decimal_comma, double *value,
+                          sw_error *error)
+{
+    char folded[MAX_AMOUNT];
+    *value = NAN;
+    if (!sw_text_fold(text, folded, sizeof folded))
+        return sw_fail(error, SW_ERR_SYNTAX,
+                       "a number of more than %d characters", MAX_AMOUNT - 1);
+    char *start = folded + strspn(folded, " ");
+    char *comma = strchr(start, ',');
+    if (comma && decimal_comma && !strchr(start, '.'))
+        *comma = '.';
+    double parsed;
+    size_t length = sw_text_number(start, &parsed);
+    if (!length || start[length + strspn(start + length, " ")])
+        return not_a_number(text, error);
+    if (!isfinite(parsed))
+        return sw_fail(error, SW_ERR_VALUE, "'%s' is too large", folded);
+    *value = parsed;
+    return SW_OK;
+}
+
+/*
+ * "1,5 m3" -> 1.5 and "m3".  A comma before exactly three digits could mark
+ * thousands and is refused.
+ */
+static sw_status split_amount(const char *text, double *value,
+                              char unit[MAX_AMOUNT], sw_error *error)
+{
+    char folded[MAX_AMOUNT];
+    if (!sw_text_fold(text, folded, sizeof folded))
+        return sw_fail(error, SW_ERR_SYNTAX,
+                       "an amount of more than %d characters", MAX_AMOUNT - 1);
+    char *start = folded + strspn(folded, " ");
+    size_t whole = strspn(start, "0123456789");
+    if (start[whole] == ',') {
+        size_t decimals = strspn(start + whole + 1, "0123456789");
+        char after = start[whole + 1 + decimals];
+        if (decimals == 3 || after == ',' || after == '.')
+            return sw_fail(error, SW_ERR_SYNTAX,
+                           "'%s': the comma could be a decimal mark or mark "
+                           "thousands; write 1500 or 1.5",
+                           folded);
+        start[whole] = '.';
+    }
+    size_t length = sw_text_number(start, value);
+    if (!length)
+        return sw_fail(error, SW_ERR_SYNTAX,
+                       "'%s': a number and a unit are expected, as in 25kg or "
+                       "400gal",
+                       folded);
+    if (!(*value > 0) || !isfinite(*value))
+        return sw_fail(error, SW_ERR_VALUE,
+                       "'%s': the amount must be above 0 and finite", folded);
+    strcpy(unit, start + length);
+    return SW_OK;
+}
+
+/* ---- Readings ----------------------------------------------------------- */
+
+static const char *fitting_units(const sw_parameter *p)
+{
+    switch (p->kind) {
+    case SW_READS_PH:
+        return "none";
+    case SW_READS_EC:
+        return "mS/cm, dS/m, uS/cm or mmho/cm (a meter's ppm: ppm500, ppm640 "
+               "or ppm700, by its scale)";
+    case SW_READS_TDS:
+        return "mg/L or ppm";
+    case SW_READS_TEMPERATURE:
+        return "degC or degF";
+    case SW_READS_ALKALINITY:
+        return isnan(p->component_per_mg)
+                   ? "meq/L, mg/L CaCO3, mg/L HCO3, dH or fH"
+                   : "mg/L, ppm, mmol/L or meq/L";
+    case SW_READS_HARDNESS:
+    case SW_READS_CA_HARDNESS:
+        return isnan(p->component_per_mg)
+                   ? "mg/L CaCO3, dH, fH, clark, gpg, meq/L or mmol/L"
+                   : "mg/L, ppm, mmol/L or meq/L";
+    default:
+        return p->charge ? "mg/L, ppm, ug/L, mmol/L or meq/L"
+                         : "mg/L, ppm, ug/L or mmol/L";
+    }
+}
+
+static sw_status unfitting(const sw_parameter *p, const char *unit,
+                           sw_error *error)
+{
+    if (!*unit)
+        return sw_fail(error, SW_ERR_UNIT, "%s needs a unit: %s", p->name,
+                       fitting_units(p));
+    return sw_fail(error, SW_ERR_UNIT,
+                   "the unit '%s' does not say how much %s there is; units "
+                   "that do: %s",
+                   unit, p->name, fitting_units(p));
+}
+
+/* Whether hardness degrees and "as CaCO3" make sense for it. */
+static bool counts_as_hardness(const sw_parameter *p)
+{
+    return p->kind != SW_READS_COMPONENT || p->component == SW_CA ||
+           p->component == SW_MG;
+}
+
+/* Component (or meq) per unit of the quantity; NaN when it does not fit. */
+static double component_per(const sw_parameter *p, sw_quantity quantity)
+{
+    bool in_meq = p->kind != SW_READS_COMPONENT;
+    double per_meq = in_meq      ? 1
+                     : p->charge ? p->component_per_mmol / p->charge
+                                 : NAN;
+    switch (quantity) {
+    case SW_Q_MASS_CONC:
+        return p->component_per_mg;
+    case SW_Q_MOLAR_CONC:
+        return p->component_per_mmol;
+    case SW_Q_EQ_CONC:
+        return per_meq;
+    case SW_Q_HARDNESS:
+        return counts_as_hardness(p) ? per_meq : NAN;
+    case SW_Q_BICARBONATE:
+        return p->kind == SW_READS_ALKALINITY ? 1 : NAN;
+    default:
+        return NAN;
+    }
+}
+
+static double celsius(double value, const char *unit)
+{
+    if (!strcmp(unit, "degF"))
+        return (value - 32) / 1.8;
+    return !strcmp(unit, "K") ? value - 273.15 : value;
+}
+
+/* NaN when the unit does not fit. */
+static double converted(const sw_parameter *p, double value,
+                        const sw_unit *unit)
+{
+    switch (p->kind) {
+    case SW_READS_PH:
+        return unit->quantity == SW_Q_PH ? value : NAN;
+    case SW_READS_EC:
+        return unit->quantity == SW_Q_CONDUCTIVITY ? value * unit->factor : NAN;
+    case SW_READS_TDS:
+        return unit->quantity == SW_Q_MASS_CONC ? value * unit->factor : NAN;
+    case SW_READS_TEMPERATURE:
+        return unit->quantity == SW_Q_TEMPERATURE ? celsius(value, unit->name)
+                                                  : NAN;
+    default:
+        return value * unit->factor * component_per(p, unit->quantity);
+    }
+}
+
+sw_status sw_reading_convert(const sw_parameter *parameter, double value,
+                             const char *unit, double *out, sw_error *error)
+{
+    sw_unit parsed = {.quantity = SW_Q_PH};
+    char key[SW_KEY_SIZE];
+    *out = NAN;
+    if (!isfinite(value))
+        return sw_fail(error, SW_ERR_VALUE, "the value of %s is not finite",
+                       parameter->name);
+    if (parameter->kind == SW_READS_OTHER) {
+        *out = value;
+        return SW_OK;
+    }
+    /* "", "-" and the like are no unit. */
+    if (!sw_text_key(unit, key) || *key) {
+        sw_status status = sw_unit_parse(unit, &parsed, error);
+        if (status != SW_OK)
+            return status;
+    }
+    *out = converted(parameter, value, &parsed);
+    return isnan(*out) ? unfitting(parameter, unit, error) : SW_OK;
+}
+
+/* ---- Rates, volumes, masses, packs, prices ------------------------------ */
+
+/*
+ * g that one unit of mass or volume of a product is.  The ounce of a liquid
+ * could be one of volume, and is refused unless it says which.
+ */
+static sw_status product_mass(const sw_unit *unit, const char *text,
+                              double density_g_per_ml, double *factor,
+                              sw_error *error)
+{
+    bool by_volume =
+        unit->quantity == SW_Q_VOLUME || unit->quantity == SW_Q_VOLUME_RATIO;
+    if (by_volume && !(density_g_per_ml > 0))
+        return sw_fail(error, SW_ERR_UNIT,
+                       "'%s' is a volume, and the product has no density; give "
+                       "its density in g/mL, or use a unit of mass",
+                       text);
+    if (!by_volume && density_g_per_ml > 0 && !strcmp(unit->name, "oz")) {
+        char key[SW_KEY_SIZE];
+        if (sw_text_key(text, key) && !strstr(key, "ozw") &&
+            !strstr(key, "ozav"))
+            return sw_fail(error, SW_ERR_UNIT,
+                           "'%s' of a liquid could be mass or volume; write "
+                           "'oz wt' or 'fl oz'",
+                           text);
+    }
+    *factor = by_volume ? unit->factor * density_g_per_ml * 1e3 : unit->factor;
+    return SW_OK;
+}
+
+sw_status sw_rate_convert(const char *unit, double density_g_per_ml,
+                          double *g_per_l_per_unit, sw_error *error)
+{
+    sw_unit parsed;
+    *g_per_l_per_unit = NAN;
+    if (!unit[strspn(unit, " ")])
+        unit = "mg/L";
+    sw_status status = sw_unit_parse(unit, &parsed, error);
+    if (status != SW_OK)
+        return status;
+    if (parsed.quantity == SW_Q_VOLUME_RATIO)
+        return product_mass(&parsed, unit, density_g_per_ml, g_per_l_per_unit,
+                            error);
+    if (parsed.quantity != SW_Q_MASS_CONC)
+        return sw_fail(error, SW_ERR_UNIT,
+                       "'%s' is no amount per volume of finished solution; "
+                       "such units are mg/L, g/L, kg/m3, g/gal, oz/100gal, "
+                       "lb/1000gal, mL/L, fl oz/gal",
+                       unit);
+    parsed.factor *= 1e-3; /* mg to g */
+    return product_mass(&parsed, unit, density_g_per_ml, g_per_l_per_unit,
+                        error);
+}
+
+sw_status sw_volume_parse(const char *text, double *volume_l,
+                          sw_unit_system *system, sw_error *error)
+{
+    char name[MAX_AMOUNT];
+    double value;
+    sw_unit unit;
+    *volume_l = NAN;
+    sw_status status = split_amount(text, &value, name, error);
+    if (status == SW_OK)
+        status = sw_unit_parse(name, &unit, error);
+    if (status != SW_OK)
+        return status;
+    if (unit.quantity != SW_Q_VOLUME)
+        return sw_fail(error, SW_ERR_UNIT,
+                       "'%s' is no volume; volumes are written like 400gal, "
+                       "1500L, 2m3, 100impgal",
+                       text);
+    *volume_l = value * unit.factor;
+    *system = unit.us ? SW_US : SW_METRIC;
+    return isfinite(*volume_l)
+               ? SW_OK
+               : sw_fail(error, SW_ERR_VALUE, "'%s' is too large", text);
+}
+
+static sw_status parse_pack(const char *text, sw_unit *unit, double *value,
+                            sw_error *error)
+{
+    char name[MAX_AMOUNT];
+    sw_status status = split_amount(text, value, name, error);
+    return status == SW_OK ? sw_unit_parse(name, unit, error) : status;
+}
+
+sw_status sw_mass_convert(const char *text, double *g, sw_error *error)
+{
+    double value;
+    sw_unit unit;
+    *g = NAN;
+    sw_status status = parse_pack(text, &unit, &value, error);
+    if (status != SW_OK)
+        return status;
+    if (unit.quantity != SW_Q_MASS)
+        return sw_fail(error, SW_ERR_UNIT,
+                       "'%s' is no mass; masses are written like 25kg, 50lb",
+                       text);
+    *g = value * unit.factor;
+    return SW_OK;
+}
+
+sw_status sw_pack_convert(const char *text, double density_g_per_ml, double *g,
+                          sw_error *error)
+{
+    double value;
+    double factor;
+    sw_unit unit;
+    *g = NAN;
+    sw_status status = parse_pack(text, &unit, &value, error);
+    if (status != SW_OK)
+        return status;
+    if (unit.quantity != SW_Q_MASS && unit.quantity != SW_Q_VOLUME)
+        return sw_fail(error, SW_ERR_UNIT,
+                       "'%s' is no pack; packs are written like 25kg, 50lb, "
+                       "10L",
+                       text);
+    status = product_mass(&unit, text, density_g_per_ml, &factor, error);
+    if (status == SW_OK)
+        *g = value * factor;
+    return status;
+}
+
+/* What follows the last "/" or "per": "EUR/25kg" -> "25kg". */
+static const char *per_what(const char *price_unit)
+{
+    const char *slash = strrchr(price_unit, '/');
+    if (slash)
+        return slash + 1;
+    for (const char *p = price_unit; *p; p++)
+        if ((p == price_unit || p[-1] == ' ') && !strncmp(p, "per ", 4))
+            return p + 4;
+    return price_unit;
+}
+
+static bool names_a_pack(const char *text)
+{
+    char key[SW_KEY_SIZE];
+    return sw_text_key(text, key) &&
+           sw_text_listed("pack|package|bag|sack|drum|can|jug|bottle|tub|pail|"
+                          "bucket|tote|container|each|ea|piece|Sack|Gebinde|"
+                          "Packung|sac|bidon|saco|envase",
+                          key);
+}
+
+static sw_status price_base_g(const char *what, double density_g_per_ml,
+                              double *g, sw_error *error)
+{
+    char counted[MAX_AMOUNT + 2];
+    what += strspn(what, " ");
+    snprintf(counted, sizeof counted, "%s%s",
+             isdigit((unsigned char)*what) ? "" : "1 ", what);
+    sw_unit unit;
+    double value;
+    if (parse_pack(counted, &unit, &value, NULL) != SW_OK ||
+        (unit.quantity != SW_Q_MASS && unit.quantity != SW_Q_VOLUME))
+        return sw_fail(error, SW_ERR_UNIT,
+                       "'%s' is not what a price can be for; price units are "
+                       "written like EUR/kg, /lb, /L, /gal, /25kg or /pack",
+                       what);
+    if (unit.quantity == SW_Q_VOLUME && !(density_g_per_ml > 0))
+        return sw_fail(error, SW_ERR_MISSING,
+                       "a price per '%s' needs the product's density in g/mL",
+                       what);
+    return sw_pack_convert(counted, density_g_per_ml, g, error);
+}
+
+sw_status sw_price_convert(double price, const char *price_unit, double pack_g,
+                           double density_g_per_ml, double *per_kg,
+                           sw_error *error)
+{
+    char folded[MAX_AMOUNT];
+    double base_g = pack_g;
+    *per_kg = NAN;
+    if (!(price >= 0) || !isfinite(price))
+        return sw_fail(error, SW_ERR_VALUE, "a price is 0 or more, not %g",
+                       price);
+    if (!sw_text_fold(price_unit, folded, sizeof folded))
+        return sw_fail(error, SW_ERR_UNIT,
+                       "a price unit of more than %d characters",
+                       MAX_AMOUNT - 1);
+    const char *what = per_what(folded);
+    if (!names_a_pack(what)) {
+        sw_status status = price_base_g(what, density_g_per_ml, &base_g, error);
+        if (status != SW_OK)
+            return status;
+    } else if (!(pack_g > 0)) {
+        return sw_fail(error, SW_ERR_MISSING,
+                       "a price per pack needs the pack's size, such as 25kg");
+    }
+    *per_kg = price * 1e3 / base_g;
+    return SW_OK;
+}
