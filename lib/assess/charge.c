@@ -33,7 +33,7 @@ double sw_meq_per_mg(sw_component component)
     if (charges[component] == 0 ||
         sw_parameter_find(sw_component_name(component), &p, NULL) != SW_OK)
         return 0.0;
-    return abs(charges[component]) / p.molar_mass_g_per_mol;
+    return abs(charges[component]) / p.component_per_mmol;
 }
 
 static void note_missing(sw_charge *charge, const char *name,
