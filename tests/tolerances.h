@@ -6,6 +6,11 @@
 #ifndef SW_TESTS_TOLERANCES_H
 #define SW_TESTS_TOLERANCES_H
 
+/* assess: published equivalent weights are rounded to four figures. */
+#define TOL_ROUNDED_WEIGHT 5e-4
+/* assess: published ppm of a design in whole meq/L, three or four figures. */
+#define TOL_PUBLISHED_PPM 2e-3
+
 /* published: products of the same factors taken in another order. */
 #define TOL_TRADE_ARITHMETIC 1e-9
 

@@ -43,22 +43,25 @@ static double sar_of(const sw_facts *facts)
     return sw_sodium_adsorption_ratio(facts->per_l);
 }
 
-/* A reading that is kept but not reckoned with: Al, As, Cd ... */
+/*
+ * A reading that is kept but not reckoned with: Al, As, Cd ...  Its unit is
+ * read as that of dissolved solids is, which only units of mass fit.
+ */
 static double kept_reading(const sw_facts *facts, const sw_parameter *p)
 {
-    if (!facts->water)
+    sw_parameter mass, found;
+    double value;
+    if (!facts->water || sw_parameter_find("TDS", &mass, NULL) != SW_OK)
         return NAN;
     for (size_t i = 0; i < facts->water->reading_count; i++) {
         const sw_reading *r = &facts->water->readings[i];
-        sw_parameter found;
-        double value;
         if (r->kind != SW_READS_OTHER ||
             sw_parameter_find(r->parameter, &found, NULL) != SW_OK ||
             strcmp(found.name, p->name) != 0)
             continue;
         if (r->below_detection)
             return 0.0;
-        if (sw_reading_convert(p, r->value, r->unit, &value, NULL) == SW_OK)
+        if (sw_reading_convert(&mass, r->value, r->unit, &value, NULL) == SW_OK)
             return value;
     }
     return NAN;

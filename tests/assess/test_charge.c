@@ -1,0 +1,152 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later */
+/*
+ * Charge balance: Standard Methods 1030 E (limits from memory) and the
+ * published design of Steiner 1961 (Plant and Soil 15:134), 20 meq/L of each
+ * sign.
+ */
+#include "suite.h"
+#include "tolerances.h"
+
+#include "assess/charge.h"
+
+#include <math.h>
+
+/* Everything major reported; in meq/L. */
+static sw_water water_of(double ca, double mg, double na, double cl, double so4,
+                         double alkalinity)
+{
+    sw_water w = {.ph = 7.5, .alkalinity_reported = true};
+    const sw_component majors[] = {SW_CA, SW_MG, SW_NA, SW_CL, SW_S};
+    const double meq[] = {ca, mg, na, cl, so4};
+    for (int i = 0; i < 5; i++) {
+        w.reported[majors[i]] = true;
+        w.per_l.amount[majors[i]] = meq[i] / sw_meq_per_mg(majors[i]);
+    }
+    w.per_l.amount[SW_ALKALINITY] = alkalinity;
+    return w;
+}
+
+static sw_charge charge_of(const sw_water *water)
+{
+    sw_charge charge;
+    sw_charge_add_up(water, &charge);
+    return charge;
+}
+
+/* N 168, P 31, S 112, K 273, Ca 180, Mg 49: 12, 1, 7 and 7, 9, 4 meq/L. */
+START_TEST(steiners_solution_balances_as_published)
+{
+    sw_water w = {.ph = 6.5};
+    w.per_l.amount[SW_NO3_N] = 168.1;
+    w.per_l.amount[SW_P] = 30.97;
+    w.per_l.amount[SW_S] = 112.2;
+    w.per_l.amount[SW_K] = 273.7;
+    w.per_l.amount[SW_CA] = 180.4;
+    w.per_l.amount[SW_MG] = 48.6;
+    sw_charge c = charge_of(&w);
+    ck_assert_double_eq_tol(c.cations_meq_per_l, 20, TOL_PUBLISHED_PPM * 20);
+    ck_assert_double_eq_tol(c.anions_meq_per_l, 20, TOL_PUBLISHED_PPM * 20);
+}
+END_TEST
+
+START_TEST(the_limit_of_1030_e_depends_on_the_anion_sum)
+{
+    sw_water low = water_of(0.5, 0.2, 0.3, 0.5, 0.2, 0.3);
+    sw_water middle = water_of(3, 1, 2, 2, 1, 3);
+    sw_water high = water_of(10, 5, 15, 20, 5, 5);
+    sw_charge c = charge_of(&low);
+    ck_assert_double_eq_tol(sw_charge_limit_percent(&c), 10.0, 1e-9);
+    c = charge_of(&middle);
+    ck_assert_double_eq(sw_charge_limit_percent(&c), 2.0);
+    c = charge_of(&high);
+    ck_assert_double_eq(sw_charge_limit_percent(&c), 5.0);
+}
+END_TEST
+
+START_TEST(the_percentage_is_the_difference_over_the_sum)
+{
+    sw_water w = water_of(4, 1, 1, 2, 1, 1);
+    sw_charge c = charge_of(&w);
+    ck_assert_double_eq_tol(sw_charge_percent(&c), 20.0, 1e-9);
+    ck_assert_double_gt(c.uncertainty_meq_per_l, 0.05);
+}
+END_TEST
+
+START_TEST(one_missing_ion_is_named_with_the_amount_that_closes)
+{
+    sw_water w = water_of(4, 2, 0, 2, 2, 5);
+    w.reported[SW_NA] = false;
+    sw_charge c = charge_of(&w);
+    ck_assert_str_eq(c.missing, "Na");
+    ck_assert_double_eq_tol(sw_charge_closing_amount(&c), 3 * 22.99,
+                            TOL_ROUNDED_WEIGHT * 69);
+}
+END_TEST
+
+START_TEST(missing_alkalinity_closes_in_meq)
+{
+    sw_water w = water_of(4, 2, 1, 2, 2, 0);
+    w.alkalinity_reported = false;
+    sw_charge c = charge_of(&w);
+    ck_assert_str_eq(c.missing, "alkalinity");
+    ck_assert_double_eq_tol(sw_charge_closing_amount(&c), 3, 1e-9);
+}
+END_TEST
+
+START_TEST(nothing_closes_when_two_are_missing_or_the_sign_is_wrong)
+{
+    sw_water w = water_of(4, 2, 0, 0, 2, 3);
+    w.reported[SW_NA] = w.reported[SW_CL] = false;
+    sw_charge c = charge_of(&w);
+    ck_assert_str_eq(c.missing, "Na, Cl");
+    ck_assert_double_nan(sw_charge_closing_amount(&c));
+    w.reported[SW_CL] = true;
+    c = charge_of(&w);
+    ck_assert_double_nan(sw_charge_closing_amount(&c));
+}
+END_TEST
+
+START_TEST(an_acid_water_needs_no_alkalinity_and_counts_its_hydrogen)
+{
+    sw_water w = water_of(0.1, 0.1, 0.3, 0.4, 0.2, 0);
+    w.ph = 4.0;
+    w.alkalinity_reported = false;
+    sw_charge c = charge_of(&w);
+    ck_assert_str_eq(c.missing, "");
+    ck_assert_double_eq_tol(c.cations_meq_per_l, 0.6, 1e-9);
+}
+END_TEST
+
+START_TEST(an_empty_report_has_no_percentage)
+{
+    sw_water w = {.ph = NAN};
+    sw_charge c = charge_of(&w);
+    ck_assert_int_eq(c.missing_count, 6);
+    ck_assert_double_nan(sw_charge_percent(&c));
+    ck_assert_double_nan(sw_charge_limit_percent(&c));
+}
+END_TEST
+
+START_TEST(what_carries_no_charge_counts_for_none)
+{
+    ck_assert_double_eq(sw_meq_per_mg(SW_B), 0.0);
+    ck_assert_double_eq(sw_meq_per_mg(SW_UREA_N), 0.0);
+    ck_assert_double_eq_tol(sw_meq_per_mg(SW_S), 2 / 32.06, 1e-4);
+}
+END_TEST
+
+int main(void)
+{
+    const TTest *const tests[] = {
+        steiners_solution_balances_as_published,
+        the_limit_of_1030_e_depends_on_the_anion_sum,
+        the_percentage_is_the_difference_over_the_sum,
+        one_missing_ion_is_named_with_the_amount_that_closes,
+        missing_alkalinity_closes_in_meq,
+        nothing_closes_when_two_are_missing_or_the_sign_is_wrong,
+        an_acid_water_needs_no_alkalinity_and_counts_its_hydrogen,
+        an_empty_report_has_no_percentage,
+        what_carries_no_charge_counts_for_none,
+        NULL};
+    return run_suite(suite_of("charge", tests));
+}

@@ -1,0 +1,251 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later */
+/*
+ * Published limits: FAO Irrigation and Drainage Paper 29 Rev. 1 (Ayers &
+ * Westcot 1985), Table 1, values from memory.
+ */
+#include "suite.h"
+#include "tolerances.h"
+
+#include "assess/charge.h"
+#include "assess/guidelines.h"
+
+#include <math.h>
+#include <string.h>
+
+static sw_guideline_rows hold(const sw_facts *facts, bool finished)
+{
+    sw_guideline_rows rows;
+    ck_assert_int_eq(sw_guidelines_hold(facts, finished, &rows, NULL), SW_OK);
+    return rows;
+}
+
+static const sw_guideline_row *find(const sw_guideline_rows *rows,
+                                    const char *name, const char *use)
+{
+    for (size_t i = 0; i < rows->count; i++)
+        if (!strcmp(rows->items[i].name, name) &&
+            !strcmp(rows->items[i].use, use))
+            return &rows->items[i];
+    return NULL;
+}
+
+static sw_facts facts_of(const sw_content *content)
+{
+    return (sw_facts){
+        .per_l = content, .ph = NAN, .ec_ms_per_cm = NAN, .tds_mg_per_l = NAN};
+}
+
+static void judge(sw_component component, double mg_per_l, const char *name,
+                  const char *use, sw_guideline_row *out)
+{
+    sw_content content = {{0}};
+    content.amount[component] = mg_per_l;
+    sw_facts facts = facts_of(&content);
+    sw_guideline_rows rows = hold(&facts, false);
+    const sw_guideline_row *row = find(&rows, name, use);
+    ck_assert_ptr_nonnull(row);
+    *out = *row;
+    free(rows.items);
+}
+
+/*
+ * A copy of FAO 29 Table 1 in a journal (PMC9128324, Tab. 6) heads the columns
+ * of Na, Cl and HCO3 with mg/L above the original's me/L numbers.  Read so,
+ * any water would be unfit.
+ */
+START_TEST(fao_29_sodium_on_leaves_is_three_me_not_three_mg)
+{
+    sw_guideline_row row;
+    judge(SW_NA, 20, "Na", "wetted leaves", &row);
+    ck_assert_double_eq_tol(row.caution, 3 * 22.99, TOL_ROUNDED_WEIGHT * 69);
+    ck_assert_int_eq(row.fitness, SW_FIT);
+    judge(SW_NA, 70, "Na", "wetted leaves", &row);
+    ck_assert_int_eq(row.fitness, SW_CARE);
+}
+END_TEST
+
+START_TEST(fao_29_chloride_is_four_and_ten_me_not_mg)
+{
+    sw_guideline_row row;
+    judge(SW_CL, 100, "Cl", "irrigation", &row);
+    ck_assert_double_eq_tol(row.caution, 4 * 35.45, TOL_ROUNDED_WEIGHT * 142);
+    ck_assert_double_eq_tol(row.severe, 10 * 35.45, TOL_ROUNDED_WEIGHT * 355);
+    ck_assert_int_eq(row.fitness, SW_FIT);
+    judge(SW_CL, 200, "Cl", "irrigation", &row);
+    ck_assert_int_eq(row.fitness, SW_CARE);
+    judge(SW_CL, 400, "Cl", "irrigation", &row);
+    ck_assert_int_eq(row.fitness, SW_UNFIT);
+}
+END_TEST
+
+START_TEST(fao_29_bicarbonate_is_one_and_a_half_me_shown_as_calcium_carbonate)
+{
+    sw_guideline_row row;
+    judge(SW_ALKALINITY, 1.4, "alkalinity", "wetted leaves", &row);
+    ck_assert_str_eq(row.unit, "mg/L CaCO3");
+    ck_assert_double_eq_tol(row.value, 1.4 * 50.04, TOL_ROUNDED_WEIGHT * 70);
+    ck_assert_double_eq_tol(row.caution, 1.5 * 50.04, TOL_ROUNDED_WEIGHT * 75);
+    ck_assert_int_eq(row.fitness, SW_FIT);
+    judge(SW_ALKALINITY, 9, "alkalinity", "wetted leaves", &row);
+    ck_assert_int_eq(row.fitness, SW_UNFIT);
+}
+END_TEST
+
+START_TEST(the_dutch_class_limit_of_sodium_is_in_mmol)
+{
+    sw_guideline_row row;
+    judge(SW_NA, 30, "Na", "recirculation", &row);
+    ck_assert_double_eq_tol(row.caution, 1.5 * 22.99, TOL_ROUNDED_WEIGHT * 34);
+    ck_assert_int_eq(row.fitness, SW_FIT);
+}
+END_TEST
+
+/* Richards 1954: Na / sqrt((Ca + Mg) / 2), all in meq/L. */
+START_TEST(the_sodium_adsorption_ratio_follows_its_definition)
+{
+    sw_content content = {{0}};
+    content.amount[SW_NA] = 10 * 22.99;
+    content.amount[SW_CA] = 4 * 20.04;
+    content.amount[SW_MG] = 4 * 12.15;
+    ck_assert_double_eq_tol(sw_sodium_adsorption_ratio(&content), 5.0,
+                            TOL_ROUNDED_WEIGHT * 5);
+    content.amount[SW_CA] = content.amount[SW_MG] = 0;
+    ck_assert_double_nan(sw_sodium_adsorption_ratio(&content));
+}
+END_TEST
+
+START_TEST(a_low_ec_harms_a_soil_the_more_the_higher_its_sar)
+{
+    sw_content content = {{0}};
+    content.amount[SW_NA] = 10 * 22.99;
+    content.amount[SW_CA] = 4 * 20.04;
+    content.amount[SW_MG] = 4 * 12.15;
+    sw_facts facts = facts_of(&content); /* SAR 5: 1.2 and 0.3 dS/m */
+    facts.ec_ms_per_cm = 1.0;
+    sw_guideline_rows rows = hold(&facts, false);
+    const sw_guideline_row *row =
+        find(&rows, "EC at this SAR", "soil infiltration");
+    ck_assert(row->below);
+    ck_assert_double_eq(row->caution, 1.2);
+    ck_assert_int_eq(row->fitness, SW_CARE);
+    free(rows.items);
+}
+END_TEST
+
+START_TEST(a_ph_is_held_between_two_limits)
+{
+    sw_content content = {{0}};
+    sw_facts facts = facts_of(&content);
+    const double ph[] = {6.0, 7.0, 9.0};
+    const int cares[] = {1, 0, 1};
+    for (int i = 0; i < 3; i++) {
+        facts.ph = ph[i];
+        sw_guideline_rows rows = hold(&facts, false);
+        int cared = 0;
+        for (size_t k = 0; k < rows.count; k++)
+            cared += !strcmp(rows.items[k].name, "pH") &&
+                     rows.items[k].fitness == SW_CARE;
+        ck_assert_int_eq(cared, cares[i]);
+        free(rows.items);
+    }
+}
+END_TEST
+
+START_TEST(what_a_report_does_not_say_is_not_judged)
+{
+    sw_water water = {.ph = NAN};
+    sw_content content = {{0}};
+    sw_facts facts = facts_of(&content);
+    facts.water = &water;
+    water.reported[SW_CL] = true;
+    sw_guideline_rows rows = hold(&facts, false);
+    ck_assert_ptr_nonnull(find(&rows, "Cl", "irrigation"));
+    ck_assert_ptr_null(find(&rows, "Na", "wetted leaves"));
+    ck_assert_ptr_null(find(&rows, "alkalinity", "containers"));
+    ck_assert_ptr_null(find(&rows, "SAR", "irrigation"));
+    ck_assert_ptr_null(find(&rows, "EC", "irrigation"));
+    free(rows.items);
+}
+END_TEST
+
+START_TEST(a_reading_that_is_kept_only_is_held_against_its_limit)
+{
+    sw_reading readings[] = {
+        {"Cd", "ug/L", 20, false, SW_READS_OTHER, SW_COMPONENT_COUNT, 1, 1},
+        {"Pb", "mg/L", 9, true, SW_READS_OTHER, SW_COMPONENT_COUNT, 2, 1},
+        {"Se", "mmol/L", 9, false, SW_READS_OTHER, SW_COMPONENT_COUNT, 3, 1}};
+    sw_water water = {.readings = readings, .reading_count = 3, .ph = NAN};
+    sw_content content = {{0}};
+    sw_facts facts = facts_of(&content);
+    facts.water = &water;
+    sw_guideline_rows rows = hold(&facts, false);
+    const sw_guideline_row *cd = find(&rows, "Cd", "irrigation");
+    ck_assert_ptr_nonnull(cd);
+    ck_assert_double_eq_tol(cd->value, 0.02, 1e-12);
+    ck_assert_int_eq(cd->fitness, SW_CARE);
+    ck_assert_int_eq(find(&rows, "Pb", "irrigation")->fitness, SW_FIT);
+    ck_assert_ptr_null(find(&rows, "As", "irrigation"));
+    ck_assert_ptr_null(find(&rows, "Se", "irrigation"));
+    free(rows.items);
+}
+END_TEST
+
+START_TEST(only_sodium_and_chloride_are_held_in_a_finished_solution)
+{
+    sw_content content = {{0}};
+    for (int i = 0; i < SW_COMPONENT_COUNT; i++)
+        content.amount[i] = 1000;
+    sw_facts facts = facts_of(&content);
+    sw_guideline_rows rows = hold(&facts, true);
+    ck_assert_uint_gt(rows.count, 2);
+    for (size_t i = 0; i < rows.count; i++) {
+        const char *name = rows.items[i].name;
+        ck_assert(!strcmp(name, "Na") || !strcmp(name, "Cl") ||
+                  !strcmp(name, "SAR"));
+    }
+    free(rows.items);
+}
+END_TEST
+
+START_TEST(every_limit_in_the_table_can_be_read_in_its_unit)
+{
+    sw_content content = {{0}};
+    for (int i = 0; i < SW_CARRIED_COUNT; i++)
+        content.amount[i] = 1;
+    sw_facts facts = {&content, 7, 1, 500, NULL};
+    sw_guideline_rows rows = hold(&facts, false);
+    for (size_t i = 0; i < rows.count; i++) {
+        ck_assert_double_gt(rows.items[i].caution, 0);
+        ck_assert_str_ne(rows.items[i].source, "");
+    }
+    free(rows.items);
+}
+END_TEST
+
+START_TEST(every_fitness_has_a_word)
+{
+    ck_assert_str_eq(sw_fitness_text(SW_FIT), "fit");
+    ck_assert_str_eq(sw_fitness_text(SW_CARE), "care");
+    ck_assert_str_eq(sw_fitness_text(SW_UNFIT), "unfit");
+    ck_assert_str_eq(sw_fitness_text((sw_fitness)9), "unknown");
+}
+END_TEST
+
+int main(void)
+{
+    const TTest *const tests[] = {
+        fao_29_sodium_on_leaves_is_three_me_not_three_mg,
+        fao_29_chloride_is_four_and_ten_me_not_mg,
+        fao_29_bicarbonate_is_one_and_a_half_me_shown_as_calcium_carbonate,
+        the_dutch_class_limit_of_sodium_is_in_mmol,
+        the_sodium_adsorption_ratio_follows_its_definition,
+        a_low_ec_harms_a_soil_the_more_the_higher_its_sar,
+        a_ph_is_held_between_two_limits,
+        what_a_report_does_not_say_is_not_judged,
+        a_reading_that_is_kept_only_is_held_against_its_limit,
+        only_sodium_and_chloride_are_held_in_a_finished_solution,
+        every_limit_in_the_table_can_be_read_in_its_unit,
+        every_fitness_has_a_word,
+        NULL};
+    return run_suite(suite_of("guidelines", tests));
+}
