@@ -2,9 +2,7 @@
 /*
  * Saltwright: from a lab analysis of the source water, a crop's targets and
  * the fertilisers on the shelf to weights for the scale.
- *
  * The way of the data:
- *
  *     sw_waters_read, sw_target_read, sw_shelf_read    files to records
  *     sw_water_complete                                carbonate of a water
  *     sw_formulate                                     problem to recipe
@@ -17,7 +15,6 @@
  * releases; every _free takes NULL.  Strings inside records belong to the
  * record.  The library never prints, never exits and keeps no global state;
  * different threads may work on different objects at once.
- *
  * A number that was not given is NaN.  Amounts are mg/L of finished solution
  * unless the name ends in another unit.
  */
@@ -38,7 +35,6 @@ extern "C" {
 #else
 #define SW_API
 #endif
-
 /* "0.1.0"; static storage. */
 SW_API const char *sw_version(void);
 
@@ -159,7 +155,7 @@ SW_API void sw_product_free(sw_product *product);
  * any order.  Every error carries file, line and column.  `name` is what the
  * error calls the stream.  Bounds: see SW_MAX_*. */
 enum {
-    SW_MAX_LINE_BYTES = 65536, SW_MAX_FIELD_BYTES = 4096,
+    SW_MAX_LINE_BYTES = 65536, SW_MAX_FIELD_BYTES = 4096, SW_MAX_COLUMNS = 512,
     SW_MAX_ROWS = 100000, SW_MAX_PRODUCTS = 256, SW_MAX_WATERS = 100000
 };
 /* What a water analysis can report besides components. */
@@ -202,7 +198,16 @@ SW_API sw_status sw_waters_read(FILE *stream, const char *name,
 SW_API const sw_water *sw_waters_find(const sw_waters *waters,
                                       const char *sample);
 SW_API void sw_waters_free(sw_waters *waters);
-
+/* One water at a time, the stream's until the next call; NULL at the end, where
+ * an unclear decimal mark is refused.  Samples may repeat.  *notes grows. */
+typedef struct sw_water_stream sw_water_stream;
+SW_API sw_status sw_water_stream_open(FILE *stream, const char *name,
+                                      sw_water_stream **waters,
+                                      sw_error *error);
+SW_API sw_status sw_water_stream_next(sw_water_stream *waters,
+                                      const sw_water **water, sw_notes *notes,
+                                      sw_error *error);
+SW_API void sw_water_stream_close(sw_water_stream *waters);
 typedef enum sw_target_kind {
     SW_TARGET_COMPONENT, /* SW_N included */
     SW_TARGET_RATIO,     /* component : other, by mass */
@@ -227,7 +232,6 @@ typedef struct sw_target {
 SW_API sw_status sw_target_read(FILE *stream, const char *name,
                                 sw_target **target, sw_error *error);
 SW_API void sw_target_free(sw_target *target);
-
 typedef struct sw_shelf {
     char *name;
     sw_product *products; size_t count;
@@ -238,7 +242,6 @@ SW_API sw_status sw_shelf_read(FILE *stream, const char *name, sw_shelf **shelf,
 /* The whole catalogue as a shelf without limits or prices. */
 SW_API sw_status sw_shelf_catalogue(sw_shelf **shelf, sw_error *error);
 SW_API void sw_shelf_free(sw_shelf *shelf);
-
 /* An amount of each product of a shelf per litre of finished solution. */
 typedef struct sw_recipe {
     double *g_per_l; size_t count; /* one per product, in the shelf's order */
@@ -259,7 +262,6 @@ typedef struct sw_conditions {
 } sw_conditions;
 /* 25 degC and the air's CO2 (source in reference/methods.md). */
 SW_API sw_conditions sw_conditions_default(void);
-
 #define SW_SOLID_LIST(X)                                                       \
     X(SW_CALCITE, "calcite", "CaCO3")                                          \
     X(SW_GYPSUM, "gypsum", "CaSO4·2H2O")                                       \
@@ -278,7 +280,6 @@ typedef enum sw_solid {
 } sw_solid;
 SW_API const char *sw_solid_name(sw_solid solid);
 SW_API const char *sw_solid_formula(sw_solid solid);
-
 typedef struct sw_saturation {
     bool defined;    /* false: one of its ions is absent */
     double index;    /* log10 of ion activity product over Ksp */

@@ -14,4 +14,7 @@
 /* published: products of the same factors taken in another order. */
 #define TOL_TRADE_ARITHMETIC 1e-9
 
+/* records: expected values are written with four digits or more. */
+#define TOL_LAB_DIGITS 2e-4
+
 #endif

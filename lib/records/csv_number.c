@@ -1,0 +1,295 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later */
+/*
+ * Numbers as a table holds them.  A number is read one way only or refused:
+ * whether a mark is decimal or parts thousands is settled by the file's
+ * separator and by its other numbers, never by the locale of the process.
+ */
+#include "records/csv_number.h"
+
+#include "quantity/units.h"
+#include "records/utf8.h"
+
+#include <string.h>
+#include <strings.h>
+
+#define NOT_MEASURED "; leave the cell empty when there is no value"
+
+/* Digits around the one mark a number may have. */
+typedef struct shape {
+    size_t before;
+    size_t after;
+    char mark; /* '.', ',' or '\0' */
+    bool leading_zero;
+    bool exponent;
+    size_t length; /* bytes that belong to the number; 0: none */
+} shape;
+
+/* A number being read. */
+typedef struct number {
+    const char *text;
+    char shown[SW_SHOWN_BYTES];
+    const sw_place *place;
+    shape shape;
+} number;
+
+static size_t digits(const char *text)
+{
+    return strspn(text, "0123456789");
+}
+
+static size_t exponent_length(const char *text)
+{
+    size_t sign = 0;
+    if (*text != 'e' && *text != 'E')
+        return 0;
+    sign = text[1] == '+' || text[1] == '-' ? 1 : 0;
+    size_t count = digits(text + 1 + sign);
+    return count ? 1 + sign + count : 0;
+}
+
+static shape scan(const char *text)
+{
+    shape s = {0};
+    size_t at = *text == '+' || *text == '-' ? 1 : 0;
+    s.leading_zero = text[at] == '0';
+    s.before = digits(text + at);
+    at += s.before;
+    if (text[at] == '.' || text[at] == ',') {
+        s.mark = text[at++];
+        s.after = digits(text + at);
+        at += s.after;
+    }
+    if (s.before + s.after == 0)
+        return s;
+    size_t exponent = exponent_length(text + at);
+    s.exponent = exponent > 0;
+    s.length = at + exponent;
+    return s;
+}
+
+/* 1,200 but not 0,200 or 1200,5 or 1,200e3. */
+static bool is_unclear(const shape *s)
+{
+    return s->mark && s->before >= 1 && s->before <= 3 && s->after == 3 &&
+           !s->leading_zero && !s->exponent;
+}
+
+/* Bytes of a mark that parts thousands somewhere; 0 when it is none. */
+static size_t group_mark(const char *text)
+{
+    static const char *const marks[] = {".",
+                                        ",",
+                                        " ",
+                                        "'",
+                                        "\xE2\x80\x99",
+                                        "\xC2\xA0",
+                                        "\xE2\x80\xAF",
+                                        "\xE2\x80\x89"};
+    for (size_t i = 0; i < sizeof marks / sizeof *marks; i++)
+        if (!strncmp(text, marks[i], strlen(marks[i])))
+            return strlen(marks[i]);
+    return 0;
+}
+
+/*
+ * Whether `text` is digits in groups of three, perhaps with decimals at the
+ * end; `plain` (as long as text) then holds it without the group marks.
+ */
+static bool is_grouped(const char *text, char *plain)
+{
+    size_t groups = 0;
+    const char *first_mark = text + digits(text);
+    size_t written = digits(text);
+    memcpy(plain, text, written);
+    for (const char *at = first_mark; *at;) {
+        size_t mark = group_mark(at);
+        size_t count = mark ? digits(at + mark) : 0;
+        bool same = mark && !strncmp(at, first_mark, mark);
+        bool last = mark && at[mark + count] == '\0';
+        bool decimals = !same && last && strchr(".,", *at) && groups > 0;
+        if (count == 0 || (count != 3 && !decimals) || (!same && !decimals))
+            return false;
+        if (decimals)
+            plain[written++] = '.';
+        memcpy(plain + written, at + mark, count);
+        written += count;
+        at += mark + count;
+        groups++;
+    }
+    plain[written] = '\0';
+    return groups > 0 && first_mark > text && first_mark - text <= 3;
+}
+
+static bool starts(const char *text, const char *word)
+{
+    text += *text == '+' || *text == '-' ? 1 : 0;
+    return strncasecmp(text, word, strlen(word)) == 0;
+}
+
+static sw_status fail_word(const number *n, sw_error *error)
+{
+    if (starts(n->text, "nan") || starts(n->text, "inf"))
+        return sw_fail_at(error, SW_ERR_SYNTAX, n->place,
+                          "'%s' is not a finite number, expected one such as "
+                          "12.5" NOT_MEASURED,
+                          n->shown);
+    if (*n->text == '<')
+        return sw_fail_at(error, SW_ERR_SYNTAX, n->place,
+                          "'%s' is a limit of detection, which has a place "
+                          "only in a water analysis; expected a number such "
+                          "as 12.5",
+                          n->shown);
+    if (*n->text == '>')
+        return sw_fail_at(error, SW_ERR_SYNTAX, n->place,
+                          "'%s' lies above the range that was measured, "
+                          "expected a measured number such as 12.5",
+                          n->shown);
+    return sw_fail_at(error, SW_ERR_SYNTAX, n->place,
+                      "'%s' is not a number, expected one such as "
+                      "12.5" NOT_MEASURED,
+                      n->shown);
+}
+
+static sw_status fail_shape(const number *n, sw_error *error)
+{
+    char plain[SW_SHOWN_BYTES];
+    if (strlen(n->text) < sizeof plain && is_grouped(n->text, plain))
+        return sw_fail_at(error, SW_ERR_SYNTAX, n->place,
+                          "'%s' has a mark between its thousands, expected "
+                          "digits and at most a decimal mark, such as %s",
+                          n->shown, plain);
+    if (starts(n->text, "0x"))
+        return sw_fail_at(error, SW_ERR_SYNTAX, n->place,
+                          "'%s' is a hexadecimal number, expected a decimal "
+                          "one such as 12.5",
+                          n->shown);
+    if (n->shape.length == 0)
+        return fail_word(n, error);
+    return sw_fail_at(error, SW_ERR_SYNTAX, n->place,
+                      "'%s' goes on after its number, expected the number "
+                      "alone, such as %.*s; a unit has its own column",
+                      n->shown, (int)n->shape.length, n->text);
+}
+
+/* "1.2", "1200": what an unclear number may mean; `to` holds 16 bytes. */
+static void spell(const char *text, const shape *s, char mark, char *to)
+{
+    int before = (int)s->before;
+    const char *from = text + (*text == '+' || *text == '-');
+    const char *after = from + before + 1;
+    if (mark)
+        (void)snprintf(to, 16, "%.*s%c%.3s", before, from, mark, after);
+    else
+        (void)snprintf(to, 16, "%.*s%.3s", before, from, after);
+}
+
+static sw_status fail_unclear(const char *text, const sw_place *place,
+                              char mark, sw_error *error)
+{
+    char decimal[16];
+    char whole[16];
+    const shape s = scan(text);
+    spell(text, &s, mark, decimal);
+    spell(text, &s, '\0', whole);
+    return sw_fail_at(error, SW_ERR_SYNTAX, place,
+                      "'%s' could be %s or %s, expected a number that reads "
+                      "one way; write %s0 for the first or %s for the second",
+                      text, decimal, whole, decimal, whole);
+}
+
+static sw_status fail_comma(const number *n, sw_error *error)
+{
+    if (is_unclear(&n->shape))
+        return fail_unclear(n->text, n->place, '.', error);
+    return sw_fail_at(error, SW_ERR_SYNTAX, n->place,
+                      "'%s' has a decimal comma in a file parted by commas, "
+                      "expected a decimal point such as 7.2, or cells parted "
+                      "by semicolons",
+                      n->shown);
+}
+
+static sw_status fail_mixed(const sw_decimal_mark *decimal, const char *text,
+                            const sw_place *place, sw_error *error)
+{
+    return sw_fail_at(error, SW_ERR_SYNTAX, place,
+                      "'%s' does not go with the decimal %s of line %lu, "
+                      "expected one decimal mark throughout the file, such as "
+                      "%s",
+                      text, decimal->mark == '.' ? "point" : "comma",
+                      decimal->known.line,
+                      decimal->mark == '.' ? "7.2" : "7,2");
+}
+
+static void keep(sw_unclear_number *unclear, const number *n)
+{
+    if (unclear->place.line)
+        return;
+    (void)snprintf(unclear->text, sizeof unclear->text, "%s", n->text);
+    unclear->place = *n->place;
+}
+
+/* Where cells are parted by semicolons or tabs either mark may be decimal. */
+static sw_status settle(sw_decimal_mark *decimal, const number *n,
+                        sw_error *error)
+{
+    char mark = n->shape.mark;
+    if (decimal->mark)
+        return mark == decimal->mark
+                   ? SW_OK
+                   : fail_mixed(decimal, n->shown, n->place, error);
+    if (is_unclear(&n->shape)) {
+        keep(mark == '.' ? &decimal->point : &decimal->comma, n);
+        return SW_OK;
+    }
+    decimal->mark = mark;
+    decimal->known = *n->place;
+    const sw_unclear_number *other =
+        mark == '.' ? &decimal->comma : &decimal->point;
+    if (other->place.line)
+        return fail_mixed(decimal, other->text, &other->place, error);
+    return SW_OK;
+}
+
+static sw_status check_mark(sw_decimal_mark *decimal, const number *n,
+                            sw_error *error)
+{
+    if (!n->shape.mark)
+        return SW_OK;
+    if (decimal->separator != ',')
+        return settle(decimal, n, error);
+    return n->shape.mark == ',' ? fail_comma(n, error) : SW_OK;
+}
+
+sw_status sw_decimal_read(sw_decimal_mark *decimal, const char *text,
+                          const sw_place *place, double *value, sw_error *error)
+{
+    number n = {.text = text, .place = place, .shape = scan(text)};
+    sw_error cause;
+    sw_shorten(text, n.shown);
+    if (n.shape.length == 0 || text[n.shape.length])
+        return fail_shape(&n, error);
+    sw_status status = check_mark(decimal, &n, error);
+    if (status)
+        return status;
+    if (sw_number_parse(text, n.shape.mark == ',', value, &cause))
+        return sw_fail_at(error, SW_ERR_VALUE, place,
+                          "'%s' is too large for a number, expected one such "
+                          "as 12.5",
+                          n.shown);
+    *value += 0.0; /* no negative zero */
+    return SW_OK;
+}
+
+sw_status sw_decimal_finish(const sw_decimal_mark *decimal, sw_error *error)
+{
+    const sw_unclear_number *first = &decimal->point;
+    if (decimal->mark)
+        return SW_OK;
+    if (!first->place.line || (decimal->comma.place.line &&
+                               decimal->comma.place.line < first->place.line))
+        first = &decimal->comma;
+    if (!first->place.line)
+        return SW_OK;
+    return fail_unclear(first->text, &first->place,
+                        first == &decimal->point ? '.' : ',', error);
+}

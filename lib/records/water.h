@@ -1,0 +1,36 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later */
+/* A water from its readings; for the reader and for the audit. */
+#ifndef SW_RECORDS_WATER_H
+#define SW_RECORDS_WATER_H
+
+#include "quantity/units.h"
+
+/* Notes one file may give; a last one says that more were left out. */
+enum { SW_MAX_NOTES = 1000 };
+
+/*
+ * Recomputes everything of `water` but sample, file and readings from the
+ * parameter, unit, value and below_detection of its readings, whose kind and
+ * component are set too.  So a reading may be changed and the water taken
+ * anew.  Rules: reference/methods.md, Records.
+ *
+ * Notes: readings that agree, what was derived, what is missing, what is
+ * improbable.  SW_ERR_NAME, _UNIT, _VALUE, _MEMORY; SW_ERR_DUPLICATE: readings
+ * that contradict each other.
+ */
+sw_status sw_water_from_readings(sw_water *water, sw_notes *notes,
+                                 sw_error *error);
+
+/*
+ * A copy of all but the notes into *copy, to be cleared.  Its readings' texts
+ * may be replaced by pointers to others that outlive it.
+ */
+sw_status sw_water_copy(const sw_water *water, sw_water *copy, sw_error *error);
+
+/* Releases what the water holds, not the struct. */
+void sw_water_clear(sw_water *water);
+
+/* Appends a note unless SW_MAX_NOTES are there. */
+sw_status sw_notes_bounded(sw_notes *notes, const sw_note *note);
+
+#endif

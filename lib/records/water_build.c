@@ -1,0 +1,269 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later */
+/*
+ * A water put together from converted readings: each goes to its slot, where
+ * a second reading of the same thing must agree with the first.  What the
+ * slots say together is water_combine.c; what is improbable, water_doubt.c.
+ */
+#include "records/water_build.h"
+
+#include "records/table.h"
+#include "records/water.h"
+
+#include <math.h>
+#include <stdarg.h>
+#include <string.h>
+
+/* Two readings of one thing agree within this share of the larger. */
+static const double agreement = 0.05;
+/* More mg in a litre of water than anything can be. */
+static const double most_mg_per_l = 1e6;
+
+sw_status sw_measure_find(const char *parameter, const char *unit,
+                          sw_measure *measure, sw_error *error)
+{
+    double at_zero = 0.0;
+    double at_one = 0.0;
+    sw_parameter *found = &measure->parameter;
+    sw_status status = sw_parameter_find(parameter, found, error);
+    if (!status)
+        status = sw_reading_convert(found, 0.0, unit, &at_zero, error);
+    if (!status)
+        status = sw_reading_convert(found, 1.0, unit, &at_one, error);
+    measure->offset = at_zero;
+    measure->scale = at_one - at_zero;
+    return status;
+}
+
+sw_status sw_notes_bounded(sw_notes *notes, const sw_note *note)
+{
+    const sw_notes one = {(sw_note *)note, 1};
+    if (notes->count >= SW_MAX_NOTES)
+        return SW_OK;
+    if (notes->count == SW_MAX_NOTES - 1)
+        return sw_notes_add(notes, SW_INFO, "more-notes",
+                            "Further notes on this file are left out.");
+    return sw_notes_append(notes, &one);
+}
+
+sw_status sw_builder_note(sw_builder *builder, sw_severity severity,
+                          const char *code, const char *format, ...)
+{
+    va_list args;
+    sw_note note = {.severity = severity};
+    (void)snprintf(note.code, sizeof note.code, "%s", code);
+    va_start(args, format);
+    (void)vsnprintf(note.text, sizeof note.text, format, args);
+    va_end(args);
+    sw_status status = sw_notes_bounded(builder->notes, &note);
+    return status ? sw_fail_memory(builder->error) : SW_OK;
+}
+
+sw_status sw_builder_fail(const sw_builder *builder, sw_status status,
+                          const sw_reading *reading, const char *format, ...)
+{
+    va_list args;
+    char text[sizeof builder->error->message];
+    const sw_place place = {builder->water->file, reading->line,
+                            reading->column};
+    va_start(args, format);
+    (void)vsnprintf(text, sizeof text, format, args);
+    va_end(args);
+    return sw_fail_at(builder->error, status, &place, "%s", text);
+}
+
+/* ---- One reading ------------------------------------------------------- */
+
+static sw_status check_value(const sw_builder *b, const sw_reading *r)
+{
+    bool scale_free = r->kind == SW_READS_PH || r->kind == SW_READS_TEMPERATURE;
+    if (r->below_detection && scale_free)
+        return sw_builder_fail(b, SW_ERR_VALUE, r,
+                               "%s is given as below a limit of detection, "
+                               "expected a measured value such as %s",
+                               r->parameter,
+                               r->kind == SW_READS_PH ? "7.2" : "14");
+    if (r->value < 0.0 && r->kind != SW_READS_TEMPERATURE)
+        return sw_builder_fail(b, SW_ERR_VALUE, r,
+                               "%s is negative (%g), expected 0 or more, such "
+                               "as 12.5, or <0.05 for below detection",
+                               r->parameter, r->value);
+    return SW_OK;
+}
+
+static sw_status check_amount(const sw_builder *b, const sw_reading *r,
+                              double amount)
+{
+    if (r->kind == SW_READS_PH && amount > 14.0)
+        return sw_builder_fail(b, SW_ERR_VALUE, r,
+                               "the pH is %g, expected 0 to 14, such as 7.2",
+                               amount);
+    if (r->kind == SW_READS_TEMPERATURE && (amount < -10.0 || amount > 100.0))
+        return sw_builder_fail(b, SW_ERR_VALUE, r,
+                               "the temperature is %g degC, expected that of "
+                               "a water, such as 14",
+                               amount);
+    if (!(amount <= most_mg_per_l))
+        return sw_builder_fail(b, SW_ERR_VALUE, r,
+                               "%s is %g %s, more than a litre of water "
+                               "weighs, expected a value such as 48",
+                               r->parameter, r->value, r->unit);
+    return SW_OK;
+}
+
+/* "HCO3", "HCO3 as CaCO3", "bicarbonate alkalinity"; CO3, OH likewise. */
+static int slot_of_part(const char *name)
+{
+    if (*name == 'H' || *name == 'b')
+        return SW_SLOT_HCO3;
+    return *name == 'O' ? SW_SLOT_OH : SW_SLOT_CO3;
+}
+
+/* The slot of a parameter; SW_SLOT_COUNT when nothing is reckoned of it. */
+static int slot_of(const sw_parameter *p)
+{
+    switch (p->kind) {
+    case SW_READS_COMPONENT:
+        return (int)p->component;
+    case SW_READS_ALKALINITY:
+        return p->partial ? slot_of_part(p->name) : SW_SLOT_ALKALINITY;
+    case SW_READS_HARDNESS:
+        return SW_SLOT_HARDNESS;
+    case SW_READS_CA_HARDNESS:
+        return SW_SLOT_CA_HARDNESS;
+    case SW_READS_PH:
+        return SW_SLOT_PH;
+    case SW_READS_EC:
+        return SW_SLOT_EC;
+    case SW_READS_TDS:
+        return SW_SLOT_TDS;
+    case SW_READS_TEMPERATURE:
+        return SW_SLOT_TEMPERATURE;
+    default:
+        return SW_SLOT_COUNT;
+    }
+}
+
+/* Half a unit of the last digit of the shortest form of `value`. */
+static double half_last_digit(double value)
+{
+    double unit = 1.0;
+    for (int decimals = 0; decimals < 6; decimals++, unit /= 10.0) {
+        double steps = value / unit;
+        if (fabs(steps - round(steps)) < 1e-6)
+            break;
+    }
+    return unit / 2.0;
+}
+
+/* ---- Two readings ------------------------------------------------------ */
+
+static sw_status fail_repeated(const sw_builder *b, const sw_slot *first,
+                               const sw_reading *r)
+{
+    return sw_builder_fail(b, SW_ERR_DUPLICATE, r,
+                           "%s in '%s' was already given in line %lu, column "
+                           "%lu, expected it once; delete one of the two",
+                           r->parameter, r->unit, first->reading->line,
+                           first->reading->column);
+}
+
+static sw_status fail_contrary(const sw_builder *b, const sw_slot *first,
+                               const sw_slot *second)
+{
+    const sw_reading *f = first->reading;
+    const sw_reading *r = second->reading;
+    return sw_builder_fail(b, SW_ERR_DUPLICATE, r,
+                           "%s %g %s contradicts %s %g %s of line %lu, column "
+                           "%lu: they come to %.4g and %.4g, expected the same "
+                           "within 5 %%; correct one or delete it",
+                           r->parameter, r->value, r->unit, f->parameter,
+                           f->value, f->unit, f->line, f->column,
+                           second->amount, first->amount);
+}
+
+static sw_status note_agreement(sw_builder *b, const sw_slot *first,
+                                const sw_slot *second)
+{
+    const sw_slot *kept = first->slack <= second->slack ? first : second;
+    return sw_builder_note(
+        b, SW_INFO, "given-twice",
+        "%s and %s (%s line %lu, column %lu and line %lu, column %lu) agree; "
+        "%s %g %s is used.",
+        first->reading->parameter, second->reading->parameter, b->water->file,
+        first->reading->line, first->reading->column, second->reading->line,
+        second->reading->column, kept->reading->parameter, kept->reading->value,
+        kept->reading->unit);
+}
+
+/* pH and temperature have no natural zero to take a share of. */
+static bool agree(const sw_slot *a, const sw_slot *b)
+{
+    sw_reading_kind kind = a->reading->kind;
+    bool share = kind != SW_READS_PH && kind != SW_READS_TEMPERATURE;
+    double larger = fmax(a->amount, b->amount);
+    return fabs(a->amount - b->amount) <=
+           a->slack + b->slack + (share ? agreement * larger : 0.0);
+}
+
+static sw_status add_second(sw_builder *b, sw_slot *slot, const sw_slot *second)
+{
+    const sw_reading *f = slot->reading;
+    const sw_reading *r = second->reading;
+    if (sw_same_name(f->parameter, r->parameter) &&
+        sw_same_name(f->unit, r->unit))
+        return fail_repeated(b, slot, r);
+    if (!agree(slot, second))
+        return fail_contrary(b, slot, second);
+    sw_status status = note_agreement(b, slot, second);
+    if (second->slack < slot->slack)
+        *slot = *second;
+    return status;
+}
+
+static sw_status sort_one(sw_builder *b, sw_reading *r,
+                          const sw_measure *measure)
+{
+    r->kind = measure->parameter.kind;
+    r->component = measure->parameter.component;
+    int place = slot_of(&measure->parameter);
+    if (place == SW_SLOT_COUNT)
+        return SW_OK;
+    sw_status status = check_value(b, r);
+    if (status)
+        return status;
+    sw_slot slot = {.reading = r, .below = r->below_detection};
+    double amount = measure->offset + measure->scale * r->value;
+    slot.amount = slot.below ? 0.0 : amount;
+    slot.slack =
+        slot.below ? amount : fabs(measure->scale) * half_last_digit(r->value);
+    status = check_amount(b, r, amount);
+    if (status)
+        return status;
+    if (b->slots[place].reading)
+        return add_second(b, &b->slots[place], &slot);
+    b->slots[place] = slot;
+    return SW_OK;
+}
+
+sw_status sw_builder_sort(sw_builder *builder, const sw_measure *measures)
+{
+    sw_water *water = builder->water;
+    for (size_t i = 0; i < water->reading_count; i++) {
+        sw_status status = sort_one(builder, &water->readings[i], &measures[i]);
+        if (status)
+            return status;
+    }
+    return SW_OK;
+}
+
+sw_status sw_water_build(sw_water *water, const sw_measure *measures,
+                         sw_notes *notes, sw_error *error)
+{
+    sw_builder builder = {.water = water, .notes = notes, .error = error};
+    sw_status status = sw_builder_sort(&builder, measures);
+    if (!status)
+        status = sw_builder_combine(&builder);
+    if (!status)
+        status = sw_builder_doubt(&builder);
+    return status;
+}

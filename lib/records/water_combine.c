@@ -1,0 +1,306 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later */
+/*
+ * What the readings of a water say together: components, alkalinity from its
+ * parts, Ca and Mg from the hardness, and what is missing.  Rules:
+ * reference/methods.md, Records.
+ */
+#include "records/water_build.h"
+
+#include <math.h>
+#include <string.h>
+
+/* Shares of the larger: the same titration, and the sum of two metals. */
+static const double alkalinity_agreement = 0.05;
+static const double hardness_agreement = 0.10;
+/* Above it a water holds carbonate, which some reports leave out. */
+static const double carbonate_ph = 8.3;
+
+static bool has(const sw_builder *b, int slot)
+{
+    return b->slots[slot].reading != NULL;
+}
+
+static double amount_or_nan(const sw_builder *b, int slot)
+{
+    return has(b, slot) ? b->slots[slot].amount : NAN;
+}
+
+static void set_component(sw_water *water, sw_component component,
+                          double mg_per_l, bool below)
+{
+    water->per_l.amount[component] = mg_per_l;
+    water->reported[component] = true;
+    water->below_detection[component] = below;
+}
+
+static void combine_components(sw_builder *b)
+{
+    for (int i = 0; i < SW_N; i++)
+        if (has(b, i))
+            set_component(b->water, (sw_component)i, b->slots[i].amount,
+                          b->slots[i].below);
+}
+
+/* N is the sum of its forms; below detection when all reported ones are. */
+static void combine_nitrogen(sw_water *water)
+{
+    bool below = true;
+    double sum = 0.0;
+    for (int i = SW_NO3_N; i <= SW_UREA_N; i++) {
+        sum += water->per_l.amount[i];
+        below &= water->below_detection[i] || !water->reported[i];
+        water->reported[SW_N] |= water->reported[i];
+    }
+    water->per_l.amount[SW_N] = sum;
+    water->below_detection[SW_N] = below && water->reported[SW_N];
+}
+
+/* ---- Hardness ---------------------------------------------------------- */
+
+/* mg per meq of Ca or Mg. */
+static sw_status equivalent(const sw_builder *b, const char *metal,
+                            double *mg_per_meq)
+{
+    sw_parameter p;
+    sw_status status = sw_parameter_find(metal, &p, b->error);
+    if (!status)
+        status = sw_reading_convert(&p, 1.0, "meq/L", mg_per_meq, b->error);
+    return status;
+}
+
+/* A metal from what is left of a hardness; slightly negative is none. */
+static sw_status derive(sw_builder *b, sw_component metal, double meq_per_l,
+                        double mg_per_meq)
+{
+    const sw_reading *hardness =
+        b->slots[has(b, SW_SLOT_HARDNESS) ? SW_SLOT_HARDNESS
+                                          : SW_SLOT_CA_HARDNESS]
+            .reading;
+    set_component(b->water, metal, fmax(meq_per_l, 0.0) * mg_per_meq, false);
+    return sw_builder_note(b, SW_INFO, "from-hardness",
+                           "%s is not reported; %.3g mg/L follow from the "
+                           "hardness (%s line %lu, column %lu).",
+                           sw_component_name(metal),
+                           b->water->per_l.amount[metal], b->water->file,
+                           hardness->line, hardness->column);
+}
+
+static sw_status doubt_hardness(sw_builder *b, const sw_slot *hardness,
+                                const char *what, double metals_meq_per_l)
+{
+    return sw_builder_note(
+        b, SW_WARNING, "hardness-contradicts",
+        "%s %g %s (%s line %lu, column %lu) is %.3g meq/L, but %s come to %.3g "
+        "meq/L; is a metal given as CaCO3 perhaps, or a unit wrong?",
+        hardness->reading->parameter, hardness->reading->value,
+        hardness->reading->unit, b->water->file, hardness->reading->line,
+        hardness->reading->column, hardness->amount, what, metals_meq_per_l);
+}
+
+static bool exceeds(double a, double b, const sw_slot *hardness)
+{
+    return a - b > hardness_agreement * fmax(a, b) + hardness->slack;
+}
+
+static sw_status use_ca_hardness(sw_builder *b, double ca_mg_per_meq)
+{
+    const sw_slot *slot = &b->slots[SW_SLOT_CA_HARDNESS];
+    if (!slot->reading)
+        return SW_OK;
+    if (!b->water->reported[SW_CA])
+        return derive(b, SW_CA, slot->amount, ca_mg_per_meq);
+    double ca = b->water->per_l.amount[SW_CA] / ca_mg_per_meq;
+    if (exceeds(ca, slot->amount, slot) || exceeds(slot->amount, ca, slot))
+        return doubt_hardness(b, slot, "the Ca readings", ca);
+    return SW_OK;
+}
+
+/* Total hardness beside both metals, one of them, or none. */
+static sw_status use_hardness(sw_builder *b, double ca_mg_per_meq,
+                              double mg_mg_per_meq)
+{
+    const sw_slot *slot = &b->slots[SW_SLOT_HARDNESS];
+    const sw_water *w = b->water;
+    double ca = w->per_l.amount[SW_CA] / ca_mg_per_meq;
+    double mg = w->per_l.amount[SW_MG] / mg_mg_per_meq;
+    if (!slot->reading)
+        return SW_OK;
+    if (!w->reported[SW_CA] && !w->reported[SW_MG])
+        return sw_builder_note(b, SW_WARNING, "hardness-alone",
+                               "%s (%s line %lu, column %lu) does not tell Ca "
+                               "from Mg, so both are reckoned 0; add Ca, Mg or "
+                               "Ca hardness.",
+                               slot->reading->parameter, w->file,
+                               slot->reading->line, slot->reading->column);
+    bool both = w->reported[SW_CA] && w->reported[SW_MG];
+    if (exceeds(ca + mg, slot->amount, slot) ||
+        (both && exceeds(slot->amount, ca + mg, slot)))
+        return doubt_hardness(b, slot, "Ca and Mg", ca + mg);
+    if (both)
+        return SW_OK;
+    return w->reported[SW_CA]
+               ? derive(b, SW_MG, slot->amount - ca, mg_mg_per_meq)
+               : derive(b, SW_CA, slot->amount - mg, ca_mg_per_meq);
+}
+
+static sw_status combine_hardness(sw_builder *b)
+{
+    double ca_mg_per_meq = 0.0;
+    double mg_mg_per_meq = 0.0;
+    if (!has(b, SW_SLOT_HARDNESS) && !has(b, SW_SLOT_CA_HARDNESS))
+        return SW_OK;
+    sw_status status = equivalent(b, "Ca", &ca_mg_per_meq);
+    if (!status)
+        status = equivalent(b, "Mg", &mg_mg_per_meq);
+    if (!status)
+        status = use_ca_hardness(b, ca_mg_per_meq);
+    if (!status)
+        status = use_hardness(b, ca_mg_per_meq, mg_mg_per_meq);
+    return status;
+}
+
+/* ---- Alkalinity -------------------------------------------------------- */
+
+/* HCO3, CO3 and OH as far as reported. */
+static sw_slot sum_of_parts(const sw_builder *b)
+{
+    sw_slot sum = {0};
+    for (int i = SW_SLOT_OH; i >= SW_SLOT_HCO3; i--) {
+        if (!has(b, i))
+            continue;
+        sum.reading = b->slots[i].reading;
+        sum.amount += b->slots[i].amount;
+        sum.slack += b->slots[i].slack;
+    }
+    return sum;
+}
+
+/* Whether carbonate that is not reported explains the difference. */
+static bool carbonate_explains(const sw_builder *b, const sw_slot *parts)
+{
+    return parts->amount < b->slots[SW_SLOT_ALKALINITY].amount &&
+           !has(b, SW_SLOT_CO3) && amount_or_nan(b, SW_SLOT_PH) >= carbonate_ph;
+}
+
+static sw_status fail_alkalinity(const sw_builder *b, const sw_slot *parts)
+{
+    const sw_slot *total = &b->slots[SW_SLOT_ALKALINITY];
+    double ratio = parts->amount / total->amount;
+    /* 61.016 mg of HCO3 and 50.043 mg of CaCO3 are one meq */
+    bool unit = fabs(ratio - 0.820) < 0.02 || fabs(ratio - 1.219) < 0.03;
+    return sw_builder_fail(
+        b, SW_ERR_DUPLICATE, total->reading,
+        "alkalinity comes to %.3g meq/L, but HCO3, CO3 and OH (line %lu, "
+        "column %lu) to %.3g meq/L, expected the same within 5 %%%s; correct "
+        "one or delete it",
+        total->amount, parts->reading->line, parts->reading->column,
+        parts->amount,
+        unit ? " (the ratio is that of mg/L mistaken for mg/L CaCO3)" : "");
+}
+
+static sw_status compare_alkalinity(sw_builder *b, const sw_slot *parts)
+{
+    const sw_slot *total = &b->slots[SW_SLOT_ALKALINITY];
+    double larger = fmax(parts->amount, total->amount);
+    if (fabs(parts->amount - total->amount) <=
+        alkalinity_agreement * larger + parts->slack + total->slack)
+        return sw_builder_note(b, SW_INFO, "given-twice",
+                               "alkalinity and its parts (%s line %lu, column "
+                               "%lu and line %lu, column %lu) agree; "
+                               "alkalinity is used.",
+                               b->water->file, total->reading->line,
+                               total->reading->column, parts->reading->line,
+                               parts->reading->column);
+    if (carbonate_explains(b, parts))
+        return sw_builder_note(b, SW_INFO, "carbonate-unreported",
+                               "alkalinity (%s line %lu, column %lu) exceeds "
+                               "HCO3, as carbonate does at this pH; alkalinity "
+                               "is used.",
+                               b->water->file, total->reading->line,
+                               total->reading->column);
+    return fail_alkalinity(b, parts);
+}
+
+static sw_status use_parts(sw_builder *b, const sw_slot *parts)
+{
+    b->water->per_l.amount[SW_ALKALINITY] = parts->amount;
+    b->water->alkalinity_reported = has(b, SW_SLOT_HCO3) || parts->amount > 0.0;
+    if (has(b, SW_SLOT_HCO3) && !has(b, SW_SLOT_CO3) &&
+        amount_or_nan(b, SW_SLOT_PH) >= carbonate_ph)
+        return sw_builder_note(b, SW_WARNING, "carbonate-unreported",
+                               "At pH %.3g a water holds carbonate too, but "
+                               "only HCO3 is reported (%s line %lu, column "
+                               "%lu): the alkalinity is somewhat higher.",
+                               b->slots[SW_SLOT_PH].amount, b->water->file,
+                               parts->reading->line, parts->reading->column);
+    return SW_OK;
+}
+
+static sw_status combine_alkalinity(sw_builder *b)
+{
+    const sw_slot parts = sum_of_parts(b);
+    if (!has(b, SW_SLOT_ALKALINITY))
+        return parts.reading ? use_parts(b, &parts) : SW_OK;
+    b->water->per_l.amount[SW_ALKALINITY] = b->slots[SW_SLOT_ALKALINITY].amount;
+    b->water->alkalinity_reported = true;
+    return parts.reading ? compare_alkalinity(b, &parts) : SW_OK;
+}
+
+/* ---- The whole --------------------------------------------------------- */
+
+static void reset(sw_water *water)
+{
+    memset(&water->per_l, 0, sizeof water->per_l);
+    memset(water->reported, 0, sizeof water->reported);
+    memset(water->below_detection, 0, sizeof water->below_detection);
+    water->alkalinity_reported = false;
+}
+
+static void combine_measures(sw_builder *b)
+{
+    b->water->ph = amount_or_nan(b, SW_SLOT_PH);
+    b->water->ec_ms_per_cm = amount_or_nan(b, SW_SLOT_EC);
+    b->water->tds_mg_per_l = amount_or_nan(b, SW_SLOT_TDS);
+    b->water->hardness_meq_per_l = amount_or_nan(b, SW_SLOT_HARDNESS);
+    b->water->ca_hardness_meq_per_l = amount_or_nan(b, SW_SLOT_CA_HARDNESS);
+    b->water->temperature_c = amount_or_nan(b, SW_SLOT_TEMPERATURE);
+}
+
+/* What decides salts and acid in most waters, where it is not reported. */
+static sw_status note_missing(sw_builder *b)
+{
+    static const sw_component needed[] = {SW_CA, SW_MG,    SW_NA,
+                                          SW_CL, SW_NO3_N, SW_S};
+    const sw_water *w = b->water;
+    char list[96] = "";
+    size_t length = 0;
+    for (size_t i = 0; i < sizeof needed / sizeof *needed; i++)
+        if (!w->reported[needed[i]])
+            length += (size_t)snprintf(list + length, sizeof list - length,
+                                       "%s%s", length ? ", " : "",
+                                       sw_component_name(needed[i]));
+    if (!w->alkalinity_reported)
+        length += (size_t)snprintf(list + length, sizeof list - length,
+                                   "%salkalinity", length ? ", " : "");
+    if (length == 0)
+        return SW_OK;
+    bool grave =
+        !w->alkalinity_reported || !w->reported[SW_CA] || !w->reported[SW_MG];
+    return sw_builder_note(b, grave ? SW_WARNING : SW_INFO, "not-reported",
+                           "%s: not reported and so reckoned 0: %s (%s).",
+                           w->sample, list, w->file);
+}
+
+sw_status sw_builder_combine(sw_builder *builder)
+{
+    reset(builder->water);
+    combine_components(builder);
+    combine_nitrogen(builder->water);
+    combine_measures(builder);
+    sw_status status = combine_hardness(builder);
+    if (!status)
+        status = combine_alkalinity(builder);
+    if (!status)
+        status = note_missing(builder);
+    return status;
+}

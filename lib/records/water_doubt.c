@@ -1,0 +1,187 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later */
+/*
+ * Notes on what is improbable in a water: values far outside what waters hold,
+ * and pairs that do not go together.  Nothing is changed or refused here.
+ * Ranges: reference/water_ranges.csv.
+ */
+#include "records/water_build.h"
+
+#include "table_water_ranges.h"
+
+#include <math.h>
+#include <string.h>
+
+/* TDS in mg/L over EC in uS/cm is 0.55 to 0.9: Standard Methods 2510. */
+static const double tds_per_ec_low = 0.4;
+static const double tds_per_ec_high = 1.2;
+/* Sum of cations, meq/L, is about ten times the EC: Richards 1954. */
+static const double cations_per_ec = 10.0;
+/* So far off that only a unit explains it. */
+static const double gross = 5.0;
+
+static const sw_reading *reading_of(const sw_builder *b, int slot)
+{
+    return b->slots[slot].reading;
+}
+
+/* "Ca 4000 mg/L (well.csv line 6, column 1)". */
+typedef struct shown {
+    char text[200];
+} shown;
+
+static shown show(const sw_builder *b, const sw_reading *r)
+{
+    shown s;
+    (void)snprintf(s.text, sizeof s.text,
+                   "%.40s %g %.20s%s(%.80s line %lu, "
+                   "column %lu)",
+                   r->parameter, r->value, r->unit, *r->unit ? " " : "",
+                   b->water->file, r->line, r->column);
+    return s;
+}
+
+static int slot_named(const char *name)
+{
+    static const struct {
+        const char *name;
+        int slot;
+    } others[] = {{"alkalinity", SW_SLOT_ALKALINITY},
+                  {"HCO3", SW_SLOT_HCO3},
+                  {"CO3", SW_SLOT_CO3},
+                  {"EC", SW_SLOT_EC}};
+    for (int i = 0; i < SW_N; i++)
+        if (!strcmp(sw_component_name((sw_component)i), name))
+            return i;
+    for (size_t i = 0; i < sizeof others / sizeof *others; i++)
+        if (!strcmp(others[i].name, name))
+            return others[i].slot;
+    return SW_SLOT_TDS;
+}
+
+/* What the value may have been meant as; "" where nothing suggests itself. */
+static shown suggest(const sw_builder *b, int slot)
+{
+    shown s = {""};
+    const sw_slot *at = &b->slots[slot];
+    if (slot == SW_NO3_N)
+        (void)snprintf(s.text, sizeof s.text,
+                       " As read it is %.3g mg/L of NO3; was NO3 reported "
+                       "where NO3-N is written?",
+                       at->amount * 4.4268);
+    else if (slot == SW_SLOT_EC)
+        (void)snprintf(s.text, sizeof s.text, " %g uS/cm would be %g mS/cm.",
+                       at->reading->value, at->reading->value / 1000.0);
+    else
+        (void)snprintf(s.text, sizeof s.text, " Is the unit right?");
+    return s;
+}
+
+static sw_status doubt_ranges(sw_builder *b)
+{
+    for (size_t i = 0; i < sw_water_ranges_count; i++) {
+        const sw_water_ranges_row *row = &sw_water_ranges_table[i];
+        int slot = slot_named(row->name);
+        const sw_slot *at = &b->slots[slot];
+        if (!at->reading || at->amount <= row->factor * row->usual_high)
+            continue;
+        sw_status status = sw_builder_note(
+            b, SW_WARNING, "improbable",
+            "%s is far more than waters for irrigation hold, usually up to "
+            "%g %s.%s",
+            show(b, at->reading).text, row->usual_high, row->unit,
+            suggest(b, slot).text);
+        if (status)
+            return status;
+    }
+    return SW_OK;
+}
+
+static sw_status doubt_ph(sw_builder *b)
+{
+    const sw_reading *r = reading_of(b, SW_SLOT_PH);
+    if (r && (r->value < 4.5 || r->value > 10.0))
+        return sw_builder_note(b, SW_WARNING, "improbable",
+                               "%s is outside what waters have, 4.5 to 10.",
+                               show(b, r).text);
+    return SW_OK;
+}
+
+static sw_status doubt_potassium(sw_builder *b)
+{
+    const sw_slot *k = &b->slots[SW_K];
+    const sw_slot *na = &b->slots[SW_NA];
+    if (k->reading && na->reading && k->amount > 10.0 &&
+        k->amount > 10.0 * na->amount)
+        return sw_builder_note(b, SW_WARNING, "improbable",
+                               "%s is more than ten times Na, while waters "
+                               "hold less K than Na; are they exchanged?",
+                               show(b, k->reading).text);
+    return SW_OK;
+}
+
+static sw_status doubt_tds(sw_builder *b)
+{
+    const sw_slot *ec = &b->slots[SW_SLOT_EC];
+    const sw_slot *tds = &b->slots[SW_SLOT_TDS];
+    if (!ec->reading || !tds->reading || !(ec->amount > 0.0))
+        return SW_OK;
+    double ratio = tds->amount / (1000.0 * ec->amount);
+    if (ratio >= tds_per_ec_low && ratio <= tds_per_ec_high)
+        return SW_OK;
+    return sw_builder_note(b, SW_WARNING, "improbable",
+                           "%s does not go with %s: mg/L over uS/cm is %.2g, "
+                           "usually 0.55 to 0.9.",
+                           show(b, tds->reading).text,
+                           show(b, ec->reading).text, ratio);
+}
+
+/* Equivalents by the atomic weights, good enough for a factor of five. */
+static double cations_meq_per_l(const sw_builder *b)
+{
+    return b->slots[SW_CA].amount / 20.04 + b->slots[SW_MG].amount / 12.15 +
+           b->slots[SW_NA].amount / 22.99 + b->slots[SW_K].amount / 39.10;
+}
+
+static sw_status doubt_ec(sw_builder *b)
+{
+    const sw_slot *ec = &b->slots[SW_SLOT_EC];
+    double expected = cations_meq_per_l(b) / cations_per_ec;
+    if (!ec->reading || !reading_of(b, SW_CA) || !reading_of(b, SW_MG) ||
+        !reading_of(b, SW_NA) || expected < 0.02)
+        return SW_OK;
+    if (ec->amount < gross * expected && ec->amount > expected / gross)
+        return SW_OK;
+    return sw_builder_note(b, SW_WARNING, "improbable",
+                           "%s does not go with the cations, by which it were "
+                           "about %.2g mS/cm; is a unit wrong, mS/cm for "
+                           "uS/cm?",
+                           show(b, ec->reading).text, expected);
+}
+
+static sw_status note_nitrite(sw_builder *b)
+{
+    const sw_water *w = b->water;
+    for (size_t i = 0; i < w->reading_count; i++) {
+        const sw_reading *r = &w->readings[i];
+        if (r->kind == SW_READS_OTHER && !r->below_detection &&
+            r->value > 0.0 && !strncmp(r->parameter, "NO2", 3))
+            return sw_builder_note(b, SW_INFO, "nitrite",
+                                   "%s is not counted as N; nitrite harms "
+                                   "roots and tells of fresh pollution.",
+                                   show(b, r).text);
+    }
+    return SW_OK;
+}
+
+sw_status sw_builder_doubt(sw_builder *builder)
+{
+    static sw_status (*const doubts[])(sw_builder *) = {
+        doubt_ranges, doubt_ph, doubt_potassium,
+        doubt_tds,    doubt_ec, note_nitrite};
+    for (size_t i = 0; i < sizeof doubts / sizeof *doubts; i++) {
+        sw_status status = doubts[i](builder);
+        if (status)
+            return status;
+    }
+    return SW_OK;
+}
