@@ -4,6 +4,10 @@
  *
  *     compile_table IN.csv OUT.h NAME column:type ...
  *
+ * Types: text, number, integer; any other type is the beginning of an
+ * enumerator, which the cell completes: `solid:SW_` and CALCITE give
+ * SW_CALCITE (declare the enum before the header).
+ *
  * Stops the build on anything unexpected: a column too many or too few, a
  * cell that is no number, a row without a source.
  */
@@ -78,6 +82,15 @@ static void put_integer(const table *t, const column *c, const char *cell)
     fputs(cell, t->out);
 }
 
+static void put_enumerator(const table *t, const column *c, const char *cell)
+{
+    static const char allowed[] = "ABCDEFGHIJKLMNOPQRSTUVWXYZ"
+                                  "abcdefghijklmnopqrstuvwxyz0123456789_";
+    if (!*cell || cell[strspn(cell, allowed)])
+        fail(t, "%s: '%s' does not complete '%s'", c->name, cell, c->type);
+    fprintf(t->out, "%s%s", c->type, cell);
+}
+
 static void put_cell(const table *t, const column *c)
 {
     const char *cell = t->cells[c->place];
@@ -87,8 +100,10 @@ static void put_cell(const table *t, const column *c)
         put_text(t->out, cell);
     else if (!strcmp(c->type, "number"))
         put_number(t, c, cell);
-    else
+    else if (!strcmp(c->type, "integer"))
         put_integer(t, c, cell);
+    else
+        put_enumerator(t, c, cell);
 }
 
 static void place_columns(table *t)

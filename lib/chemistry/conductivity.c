@@ -1,0 +1,99 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later */
+/* Electrical conductivity and osmotic pressure of a speciated solution. */
+#include "chemistry/conductivity.h"
+
+#include <math.h>
+#include <stdlib.h>
+
+static const double LN10 = 2.302585092994046;
+static const double ION_SIZE = 4.0;         /* angstrom */
+static const double GAS = 8.31446261815324; /* J/mol/K */
+
+/* An ion that conducts: its share of the current and of the atmosphere. */
+typedef struct ion {
+    double molarity; /* mol/L */
+    double charge;
+    double lambda;    /* limiting, S cm^2 per equivalent */
+    double screening; /* 1/(1 + kappa a) */
+} ion;
+
+static int list_ions(const sw_speciation *s, ion *ions)
+{
+    const sw_constants *c = s->constants;
+    double root = sqrt(s->ionic_strength) * c->debye_b_per_angstrom;
+    int count = 0;
+    for (int i = 0; i < c->species_count; i++) {
+        const sw_species *species = &c->species[i];
+        if (species->lambda <= 0 || s->molality[i] <= 0)
+            continue;
+        double size =
+            isnan(species->size_angstrom) ? ION_SIZE : species->size_angstrom;
+        ions[count++] =
+            (ion){.molarity = s->molality[i] * s->totals.water_kg_per_l,
+                  .charge = species->charge,
+                  .lambda = species->lambda / abs(species->charge),
+                  .screening = 1 / (1 + root * size)};
+    }
+    return count;
+}
+
+/*
+ * Onsager's relaxation of an ion in the atmosphere of its counter-ions, the
+ * mean over them by equivalents: z1 z2 q / (1 + sqrt q).
+ */
+static double relaxation(const ion *ions, int count, const ion *of)
+{
+    double sum = 0;
+    double weight = 0;
+    for (int k = 0; k < count; k++) {
+        const ion *other = &ions[k];
+        double z1 = fabs(of->charge);
+        double z2 = fabs(other->charge);
+        if (of->charge * other->charge > 0)
+            continue;
+        double q = z1 * z2 / (z1 + z2) * (of->lambda + other->lambda) /
+                   (z2 * of->lambda + z1 * other->lambda);
+        double share = other->molarity * z2;
+        sum += share * z1 * z2 * q / (1 + sqrt(q));
+        weight += share;
+    }
+    return weight > 0 ? sum / weight : 0;
+}
+
+double sw_conductivity(const sw_speciation *s)
+{
+    ion ions[SW_SPECIES_MAX];
+    const sw_constants *c = s->constants;
+    int count = list_ions(s, ions);
+    double root = sqrt(s->ionic_strength * c->water_kg_per_l);
+    double et = c->permittivity * c->temperature_k;
+    /* Onsager 1927: fields per root of ionic strength in mol/L. */
+    double drag = 4125 / (c->viscosity_mpa_s * sqrt(et));
+    double relax = 2.801e6 / (et * sqrt(et));
+    double sum = 0;
+    for (int i = 0; i < count; i++) {
+        const ion *of = &ions[i];
+        double z = fabs(of->charge);
+        double loss =
+            drag * z + of->lambda * relax * relaxation(ions, count, of);
+        sum += of->molarity * z *
+               fmax(of->lambda - loss * root * of->screening, 0);
+    }
+    return sum;
+}
+
+double sw_osmotic_pressure(const sw_speciation *s)
+{
+    const sw_constants *c = s->constants;
+    double sum = s->totals.urea_mol_per_kg;
+    double x = c->debye_b_per_angstrom * ION_SIZE * sqrt(s->ionic_strength);
+    for (int i = 0; i < c->species_count; i++)
+        sum += s->molality[i];
+    /* Robinson & Stokes 1959: sigma(x), the Debye-Hueckel osmotic function. */
+    double sigma = 1 - 1.5 * x;
+    if (x > 1e-3)
+        sigma = 3 / (x * x * x) * (1 + x - 2 * log1p(x) - 1 / (1 + x));
+    double loss = LN10 * c->debye_a / 3 * 2 * s->ionic_strength *
+                  sqrt(s->ionic_strength) * sigma;
+    return GAS * c->temperature_k * c->water_kg_per_l * (sum - loss);
+}

@@ -1,0 +1,94 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later */
+/*
+ * The reference tables at one temperature: species in terms of the masters
+ * the alkalinity refers to, solids, Debye-Hueckel parameters, water.
+ */
+#ifndef SW_CHEMISTRY_CONSTANTS_H
+#define SW_CHEMISTRY_CONSTANTS_H
+
+#include "saltwright.h"
+
+/*
+ * Masters as the tables write them.  In here the protonated references of
+ * saltwright.h stand for PO4, CO3 and Cit: H2PO4-, CO2 and H3Cit.
+ */
+typedef enum sw_master {
+    SW_AT_Ca,
+    SW_AT_Mg,
+    SW_AT_K,
+    SW_AT_Na,
+    SW_AT_NH4,
+    SW_AT_Fe2,
+    SW_AT_Fe3,
+    SW_AT_Mn,
+    SW_AT_Zn,
+    SW_AT_Cu,
+    SW_AT_Cl,
+    SW_AT_NO3,
+    SW_AT_SO4,
+    SW_AT_PO4,
+    SW_AT_CO3,
+    SW_AT_H3BO3,
+    SW_AT_H4SiO4,
+    SW_AT_F,
+    SW_AT_MoO4,
+    SW_AT_Cit,
+    SW_AT_Chelate,
+    SW_MASTER_COUNT,
+    /* Species other species are written with. */
+    SW_AT_OH = SW_MASTER_COUNT,
+    SW_AT_HCO3,
+    SW_AT_CO2,
+    SW_AT_HPO4,
+    SW_AT_H2PO4,
+    SW_AT_H2BO3,
+    SW_AT_H3Cit,
+    SW_AT_MgSO4,
+    SW_SYMBOL_COUNT,
+    SW_AT_None = SW_SYMBOL_COUNT
+} sw_master;
+
+enum {
+    SW_SPECIES_MAX = 160,
+    SW_CO2_GAS = SW_SOLID_COUNT, /* CO2(g) = CO2(aq), kept with the solids */
+    SW_NONE_HELD = SW_CARRIED_COUNT
+};
+
+/*
+ * A species, or the dissolution of a solid: ln activity = ln_beta + sum of
+ * count * ln activity of its parts + protons * ln a(H+) + water * ln a(H2O).
+ */
+typedef struct sw_species {
+    const char *name;
+    int parts; /* masters in it, 0 to 3 */
+    sw_master part[3];
+    int count[3];
+    int protons; /* above its reference masters */
+    int water;
+    int charge;
+    double ln_beta;
+    double size_angstrom; /* NaN: Davies, or 0.1 I for a neutral one */
+    double b_kg_per_mol;
+    double lambda; /* limiting molar conductivity, S cm^2/mol; 0: none */
+} sw_species;
+
+typedef struct sw_constants {
+    double temperature_k;
+    double debye_a;              /* log10, kg^1/2 mol^-1/2 */
+    double debye_b_per_angstrom; /* kg^1/2 mol^-1/2 per angstrom */
+    double water_kg_per_l;
+    double permittivity; /* relative */
+    double viscosity_mpa_s;
+    sw_species species[SW_SPECIES_MAX];
+    int species_count;
+    sw_species solid[SW_SOLID_COUNT + 1]; /* ln_beta: -ln Ksp */
+} sw_constants;
+
+/* Everything at a temperature between 0 and 50 degC. */
+void sw_constants_at(double temperature_c, sw_constants *constants);
+
+/* ln of the activity coefficient at an ionic strength in mol/kg. */
+double sw_ln_gamma(const sw_constants *constants, const sw_species *species,
+                   double ionic_strength);
+
+#endif

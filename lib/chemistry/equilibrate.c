@@ -1,0 +1,114 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later */
+/*
+ * The chemistry of a solution from its contents: pH from the proton
+ * condition, then everything that is read off the species.
+ */
+#include <math.h>
+
+#include "chemistry/conditions.h"
+#include "chemistry/conductivity.h"
+#include "chemistry/saturation.h"
+#include "chemistry/speciate.h"
+#include "quantity/status.h"
+
+static const double AIR_CO2_ATM = 4.2e-4;
+static const double EC_TEMPERATURE_C = 25;
+
+sw_conditions sw_conditions_default(void)
+{
+    return (sw_conditions){.temperature_c = 25, .co2_atm = AIR_CO2_ATM};
+}
+
+sw_status sw_conditions_check(const sw_conditions *conditions, sw_error *error)
+{
+    double t = conditions->temperature_c;
+    double co2 = conditions->co2_atm;
+    if (!(t >= 5 && t <= 40))
+        return sw_fail(error, SW_ERR_VALUE,
+                       "a temperature of %g degC; expected 5 to 40", t);
+    if (!(co2 > 0 && co2 <= 1))
+        return sw_fail(error, SW_ERR_VALUE,
+                       "a CO2 pressure of %g atm; expected more than 0, at "
+                       "most 1, such as %g in the open air",
+                       co2, AIR_CO2_ATM);
+    return SW_OK;
+}
+
+/* meq/L of cations and anions as analysed. */
+static void add_charges(const sw_content *per_l, sw_chemistry *out)
+{
+    for (int m = 0; m < (int)SW_MASTER_COUNT; m++) {
+        sw_master master = (sw_master)m;
+        sw_component held = sw_master_chelated(master);
+        double amount = per_l->amount[sw_master_component(master)];
+        if (m == SW_AT_Fe3)
+            continue;
+        if (held < SW_CARRIED_COUNT)
+            amount -= per_l->amount[held];
+        double meq = 1000 * amount / sw_amount_per_mol(master) *
+                     sw_master_charge(master);
+        if (meq > 0)
+            out->cations_meq_per_l += meq;
+        else
+            out->anions_meq_per_l -= meq;
+    }
+    out->anions_meq_per_l += per_l->amount[SW_ALKALINITY];
+}
+
+/* The solution at the temperature EC is stated at, its pH kept. */
+static sw_status add_conductivity(const sw_speciation *solved,
+                                  sw_chemistry *out, sw_error *error)
+{
+    sw_constants constants;
+    sw_speciation s = *solved;
+    sw_status status = SW_OK;
+    if (solved->constants->temperature_k != 273.15 + EC_TEMPERATURE_C) {
+        sw_constants_at(EC_TEMPERATURE_C, &constants);
+        s.constants = &constants;
+        s.totals.mol_per_kg[SW_AT_CO3] = sw_carbon_of(solved);
+        s.carbon_open = false;
+        status = sw_speciate(&s, error);
+    }
+    if (status == SW_OK)
+        out->ec_ms_per_cm = sw_conductivity(&s);
+    out->ec_low_ms_per_cm = 0.9 * out->ec_ms_per_cm;
+    out->ec_high_ms_per_cm = 1.1 * out->ec_ms_per_cm;
+    return status;
+}
+
+static sw_status describe(const sw_speciation *s, sw_chemistry *out,
+                          sw_error *error)
+{
+    out->ph = s->ph;
+    out->ionic_strength_mol_per_kg = s->ionic_strength;
+    out->carbon_mmol_per_l = 1000 * s->totals.water_kg_per_l * sw_carbon_of(s);
+    out->balance_residual = s->residual;
+    out->osmotic_pressure_kpa = sw_osmotic_pressure(s);
+    out->ec_sum_cations_ms_per_cm = out->cations_meq_per_l / 10;
+    sw_status status = add_conductivity(s, out, error);
+    if (status == SW_OK)
+        status = sw_saturation_of(s, out->saturation, error);
+    return status;
+}
+
+sw_status sw_equilibrate(const sw_content *per_l,
+                         const sw_conditions *conditions,
+                         sw_carbonate carbonate, sw_chemistry *out,
+                         sw_error *error)
+{
+    bool aired = carbonate == SW_CARBONATE_AIRED;
+    sw_constants constants;
+    sw_speciation s = {.constants = &constants, .carbon_open = aired};
+    *out = (sw_chemistry){.alkalinity_meq_per_l = per_l->amount[SW_ALKALINITY]};
+    sw_status status = sw_conditions_check(conditions, error);
+    if (status != SW_OK)
+        return status;
+    sw_constants_at(conditions->temperature_c, &constants);
+    s.ln_co2 = sw_ln_co2(&constants, conditions->co2_atm);
+    status =
+        sw_totals_of(per_l, constants.water_kg_per_l, aired, &s.totals, error);
+    if (status == SW_OK)
+        status = sw_speciate(&s, error);
+    add_charges(per_l, out);
+    return status == SW_OK ? describe(&s, out, error) : status;
+}

@@ -1,0 +1,28 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later */
+/* "The solution sits at this pH" as one linear row over a content. */
+#ifndef SW_CHEMISTRY_PH_ROW_H
+#define SW_CHEMISTRY_PH_ROW_H
+
+#include "saltwright.h"
+
+/* In meq/L: coefficients per mg, mmol or meq per litre as in sw_content. */
+typedef struct sw_ph_row {
+    double coefficient[SW_CARRIED_COUNT];
+    double constant;
+} sw_ph_row;
+
+/*
+ * sum coefficient * content + constant is 0 where the content has that pH,
+ * inorganic carbon kept; above 0 where it is more alkaline.  Activities and
+ * ion pairs are those of `guess` brought to that pH; refresh the row from the
+ * solution found until it settles, and sw_equilibrate agrees exactly.  What
+ * `guess` lacks is taken at trace.
+ *
+ * SW_ERR_VALUE: pH outside 2 to 12, conditions or content out of their domain.
+ * SW_ERR_NUMERIC, SW_ERR_MEMORY.
+ */
+sw_status sw_ph_row_at(double ph, const sw_content *guess,
+                       const sw_conditions *conditions, sw_ph_row *row,
+                       sw_error *error);
+
+#endif

@@ -1,0 +1,44 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later */
+/*
+ * The one equilibrium of a solution: how its masters are shared out among the
+ * species, at a pH that is given or follows from the alkalinity.
+ */
+#ifndef SW_CHEMISTRY_SPECIATE_H
+#define SW_CHEMISTRY_SPECIATE_H
+
+#include "chemistry/totals.h"
+
+typedef struct sw_speciation {
+    /* Given. */
+    const sw_constants *constants;
+    sw_totals totals;
+    bool ph_given;    /* else the proton condition gives it */
+    bool carbon_open; /* CO2 of a given activity; the total follows */
+    double ln_co2;    /* ln of that activity */
+    /* Found (ph is given with ph_given). */
+    double ph;
+    double ionic_strength;
+    double ln_water;                     /* ln a(H2O) */
+    double ln_activity[SW_MASTER_COUNT]; /* of the references; -inf: absent */
+    double molality[SW_SPECIES_MAX];     /* of all species, mol/kg */
+    double alkalinity;                   /* of the species, eq/kg */
+    double residual; /* worst balance, over the sum of its terms' sizes */
+    bool warm;       /* in: the found values are a good start */
+} sw_speciation;
+
+/*
+ * SW_ERR_VALUE: ionic strength above 2 mol/kg.  SW_ERR_NUMERIC: no
+ * convergence.  SW_ERR_MEMORY.
+ */
+sw_status sw_speciate(sw_speciation *s, sw_error *error);
+
+/* Inorganic carbon of all species, mol/kg. */
+double sw_carbon_of(const sw_speciation *s);
+
+/* ln of the activity of CO2(aq) under a pressure of CO2 in atm. */
+double sw_ln_co2(const sw_constants *constants, double co2_atm);
+
+/* ln of activity product over Ksp; NaN when a part is absent. */
+double sw_ln_saturation(const sw_speciation *s, const sw_species *solid);
+
+#endif

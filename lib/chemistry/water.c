@@ -1,0 +1,183 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later */
+/*
+ * The inorganic carbon of a water: what its pH and its alkalinity together
+ * tell, or a stated assumption where the report lacks one of them.
+ */
+#include <math.h>
+
+#include "chemistry/conditions.h"
+#include "chemistry/root.h"
+#include "chemistry/speciate.h"
+#include "quantity/notes.h"
+
+static const double ASSUMED_PH = 7.5;
+static const double TITRATION_END_PH = 4.5;
+
+/* Alkalinity the species have with some carbon at the pH, minus the water's. */
+static sw_status surplus(double carbon, void *context, double *y,
+                         sw_error *error)
+{
+    sw_speciation *s = context;
+    s->totals.mol_per_kg[SW_AT_CO3] = carbon;
+    sw_status status = sw_speciate(s, error);
+    *y = s->alkalinity - s->totals.alkalinity_eq_per_kg;
+    return status;
+}
+
+/* Carbon that gives the alkalinity at the pH; 0 where none would. */
+static sw_status match_alkalinity(sw_speciation *s, double *carbon,
+                                  sw_error *error)
+{
+    double without;
+    double with;
+    double high = 1e-6 + fabs(s->totals.alkalinity_eq_per_kg);
+    *carbon = 0;
+    sw_status status = surplus(0, s, &without, error);
+    if (status != SW_OK || without >= 0)
+        return status;
+    s->warm = false;
+    do {
+        high *= 4;
+        status = surplus(high, s, &with, error);
+    } while (status == SW_OK && with < 0);
+    if (status != SW_OK)
+        return status;
+    sw_search search = {surplus, s, high * 1e-9, high, 1e-10};
+    return sw_root_find(&search, carbon, error);
+}
+
+/* One water on its way from report to completed content. */
+typedef struct completion {
+    const sw_water *water;
+    const char *name;
+    double ph;
+    double co2_atm;
+    sw_speciation s;
+    sw_content *per_l;
+    sw_notes *notes;
+} completion;
+
+static sw_status note(completion *c, sw_severity severity, const char *code,
+                      const char *text)
+{
+    return sw_notes_add(c->notes, severity, code, "%s: %s", c->name, text);
+}
+
+/* The water's own temperature where it is one the constants cover. */
+static sw_status choose_temperature(completion *c, double *temperature_c)
+{
+    double t = c->water->temperature_c;
+    if (isnan(t))
+        return SW_OK;
+    if (t >= 5 && t <= 40) {
+        *temperature_c = t;
+        return SW_OK;
+    }
+    return note(c, SW_INFO, "temperature-outside",
+                "its temperature lies outside 5 to 40 degC; the carbonate is "
+                "reckoned at that of the solution.");
+}
+
+/* Carbon from the air's CO2; the alkalinity follows where the pH is given. */
+static sw_status complete_from_air(completion *c, sw_error *error)
+{
+    c->s.carbon_open = true;
+    c->s.ln_co2 = sw_ln_co2(c->s.constants, c->co2_atm);
+    sw_status status = sw_speciate(&c->s, error);
+    if (status != SW_OK)
+        return status;
+    double per_kg = 1000 * c->s.totals.water_kg_per_l;
+    c->per_l->amount[SW_CARBON] = per_kg * sw_carbon_of(&c->s);
+    c->per_l->amount[SW_ALKALINITY] = per_kg * c->s.alkalinity;
+    return SW_OK;
+}
+
+static sw_status complete_acid(completion *c, sw_error *error)
+{
+    c->s.ph_given = true;
+    c->s.ph = c->ph;
+    sw_status status = complete_from_air(c, error);
+    return status == SW_OK
+               ? note(c, SW_INFO, "acid-water",
+                      "below pH 4.5 a titration finds no alkalinity; the acid "
+                      "is reckoned from the pH, with the air's CO2.")
+               : status;
+}
+
+static sw_status complete_unbuffered(completion *c, sw_error *error)
+{
+    sw_status status = complete_from_air(c, error);
+    return status == SW_OK
+               ? note(c, SW_INFO, "ph-assumed",
+                      "no pH and no alkalinity reported; it is taken as water "
+                      "without alkalinity under the air's CO2.")
+               : status;
+}
+
+static sw_status complete_from_alkalinity(completion *c, sw_error *error)
+{
+    double carbon;
+    c->s.ph_given = true;
+    c->s.ph = c->ph;
+    sw_status status = match_alkalinity(&c->s, &carbon, error);
+    if (status != SW_OK)
+        return status;
+    c->per_l->amount[SW_CARBON] = 1000 * c->s.totals.water_kg_per_l * carbon;
+    if (carbon > 0)
+        return SW_OK;
+    return note(c, SW_WARNING, "ph-alkalinity",
+                "its pH needs more alkalinity than it has, so no inorganic "
+                "carbon is reckoned; one of the two may be wrong.");
+}
+
+static sw_status note_assumptions(completion *c)
+{
+    if (isnan(c->ph)) {
+        c->ph = ASSUMED_PH;
+        return note(c, SW_WARNING, "ph-assumed",
+                    "no pH reported; pH 7.5 is assumed to reckon its carbonate "
+                    "(common practice, no source).");
+    }
+    if (!c->water->alkalinity_reported)
+        return note(c, SW_WARNING, "alkalinity-missing",
+                    "no alkalinity reported; it is reckoned as 0, and the acid "
+                    "needed cannot be trusted.");
+    return SW_OK;
+}
+
+static sw_status complete(completion *c, sw_error *error)
+{
+    if (c->ph < TITRATION_END_PH)
+        return complete_acid(c, error);
+    if (isnan(c->ph) && c->s.totals.alkalinity_eq_per_kg == 0)
+        return complete_unbuffered(c, error);
+    sw_status status = note_assumptions(c);
+    return status == SW_OK ? complete_from_alkalinity(c, error)
+                           : sw_fail_memory(error);
+}
+
+sw_status sw_water_complete(const sw_water *water,
+                            const sw_conditions *conditions, sw_content *per_l,
+                            sw_notes *notes, sw_error *error)
+{
+    sw_constants constants;
+    sw_conditions at = *conditions;
+    completion c = {.water = water,
+                    .name = water->sample ? water->sample : "water",
+                    .ph = water->ph,
+                    .co2_atm = conditions->co2_atm,
+                    .s.constants = &constants,
+                    .per_l = per_l,
+                    .notes = notes};
+    *per_l = water->per_l;
+    per_l->amount[SW_CARBON] = 0;
+    sw_status status = sw_conditions_check(conditions, error);
+    if (status == SW_OK)
+        status = choose_temperature(&c, &at.temperature_c);
+    if (status != SW_OK)
+        return status;
+    sw_constants_at(at.temperature_c, &constants);
+    status = sw_totals_of(per_l, constants.water_kg_per_l, false, &c.s.totals,
+                          error);
+    return status == SW_OK ? complete(&c, error) : status;
+}
