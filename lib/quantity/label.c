@@ -1,0 +1,455 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later */
+/*
+ * A product's label, "NO3-N 14.4; NH4-N 1.1; Ca 19", into what a gram of it
+ * carries.  Names come from the one table of names; a form that is not
+ * declared is refused, never guessed.
+ */
+#include "quantity/label.h"
+
+#include <ctype.h>
+#include <math.h>
+#include <string.h>
+
+#include "quantity/elements.h"
+#include "quantity/formula_parse.h"
+#include "quantity/status.h"
+#include "quantity/text.h"
+#include "quantity/units.h"
+
+enum { MAX_LABEL = 600, MAX_ENTRY = 120 };
+
+/* How one component was declared so far. */
+typedef enum declared { NOT_DECLARED, DECLARED, DECLARED_HELD } declared;
+
+typedef struct reader {
+    char text[MAX_LABEL]; /* folded: one byte a character */
+    sw_content *per_g;
+    declared seen[SW_COMPONENT_COUNT];
+    bool held_by[SW_COMPONENT_COUNT][SW_CITRATE_CHELATOR + 1];
+    bool carbon_seen[2];
+    bool alkalinity_given;
+    double chelate_meq_per_g; /* charge of the chelates' anions */
+    unsigned long column;     /* of the entry being read */
+    sw_error *error;
+} reader;
+
+/* One entry: name, its value, and the chelator its name ends in. */
+typedef struct entry {
+    char name[MAX_ENTRY];
+    double value;
+    sw_chelator chelator;
+} entry;
+
+#define FAIL(r, status, ...)                                                   \
+    sw_fail_at((r)->error, status, &(sw_place){NULL, 0, (r)->column},          \
+               __VA_ARGS__)
+
+static const struct chelator_name {
+    const char *key;
+    sw_chelator chelator;
+    int group;
+} chelator_names[] = {
+    {"hedta", SW_HEDTA, SW_GROUP_HEDTA},
+    {"edta", SW_EDTA, SW_GROUP_EDTA},
+    {"dtpa", SW_DTPA, SW_GROUP_DTPA},
+    {"eddha", SW_EDDHA, SW_GROUP_EDDHA},
+};
+
+static const struct metal {
+    const char *key;
+    const char *symbol;
+    sw_component component;
+    sw_component held;
+    int charge; /* in the chelate */
+} metals[] = {
+    {"fe", "Fe", SW_FE, SW_CHELATED_FE, 3},
+    {"mn", "Mn", SW_MN, SW_CHELATED_MN, 2},
+    {"zn", "Zn", SW_ZN, SW_CHELATED_ZN, 2},
+    {"cu", "Cu", SW_CU, SW_CHELATED_CU, 2},
+};
+
+enum {
+    CHELATORS = sizeof chelator_names / sizeof *chelator_names,
+    METALS = sizeof metals / sizeof *metals
+};
+
+static double weight_of(const char *symbol)
+{
+    return sw_element_at(sw_element_index(symbol, strlen(symbol)))
+        .weight_g_per_mol;
+}
+
+/* ---- Taking the text apart ---------------------------------------------- */
+
+/* Whether the entry ends here: `;`, or `,` that is no decimal mark. */
+static bool ends_entry(const char *at)
+{
+    if (*at == ';' || !*at)
+        return true;
+    if (*at != ',')
+        return false;
+    at += 1 + strspn(at + 1, " ");
+    return !isdigit((unsigned char)*at);
+}
+
+/* Where the number at the end of `text` starts. */
+static char *trailing_number(char *text)
+{
+    char *at = text + strlen(text);
+    while (at > text &&
+           (isdigit((unsigned char)at[-1]) || at[-1] == '.' || at[-1] == ','))
+        at--;
+    /* A minus after a letter is a hyphen or a charge, not a sign. */
+    if (at > text + 1 && at[-1] == '-' && strchr(" :=", at[-2]))
+        at--;
+    return at;
+}
+
+static void trim_end(char *text, const char *what)
+{
+    size_t length = strlen(text);
+    while (length && strchr(what, text[length - 1]))
+        text[--length] = '\0';
+}
+
+/* "15-0-0": a grade, which does not say the forms. */
+static bool is_grade(const char *text)
+{
+    size_t length = strspn(text, "0123456789.,- ");
+    return length == strlen(text) && strchr(text, '-');
+}
+
+static sw_status no_value(const reader *r, const char *text)
+{
+    if (is_grade(text))
+        return FAIL(r, SW_ERR_SYNTAX,
+                    "a grade such as %s does not say the forms of N; write "
+                    "NO3-N, NH4-N, urea-N, P2O5, K2O with their %%",
+                    text);
+    return FAIL(r, SW_ERR_SYNTAX,
+                "'%s' is not a name and a %%; a label is written like "
+                "NO3-N 14.4; NH4-N 1.1; Ca 19",
+                text);
+}
+
+static sw_status split_entry(const reader *r, char *text, entry *e)
+{
+    trim_end(text, " %");
+    char *number = trailing_number(text);
+    if (!*number || number == text || is_grade(text) ||
+        !strchr(" :=", number[-1]))
+        return no_value(r, text);
+    if (sw_number_parse(number, true, &e->value, NULL) != SW_OK)
+        return no_value(r, text);
+    *number = '\0';
+    trim_end(text, " :=");
+    strcpy(e->name, text);
+    return *text ? SW_OK : no_value(r, number);
+}
+
+/* ---- What an entry declares --------------------------------------------- */
+
+/* The metal of "Fe-EDTA", "Iron (DTPA)", "Mn EDTA"; NULL when it is none. */
+static const struct metal *held_metal(const char *name, sw_chelator *chelator,
+                                      int *group)
+{
+    char key[SW_KEY_SIZE];
+    sw_parameter p;
+    if (!sw_text_key(name, key))
+        return NULL;
+    size_t length = strlen(key);
+    for (int i = 0; i < CHELATORS; i++) {
+        size_t tail = strlen(chelator_names[i].key);
+        if (length <= tail ||
+            strcmp(key + length - tail, chelator_names[i].key) != 0)
+            continue;
+        key[length - tail] = '\0';
+        *chelator = chelator_names[i].chelator;
+        *group = chelator_names[i].group;
+        if (sw_parameter_find(key, &p, NULL) != SW_OK)
+            return NULL;
+        for (int m = 0; m < METALS; m++)
+            if (p.component == metals[m].component && p.component_per_mg == 1)
+                return &metals[m];
+        return NULL;
+    }
+    return NULL;
+}
+
+static sw_status twice(const reader *r, sw_component component)
+{
+    return FAIL(r, SW_ERR_DUPLICATE, "%s is declared twice",
+                sw_component_name(component));
+}
+
+static sw_status declare_held(reader *r, const entry *e, const struct metal *m,
+                              int group)
+{
+    double mg_per_g = 10 * e->value;
+    if (r->seen[m->component] == DECLARED)
+        return FAIL(r, SW_ERR_DUPLICATE,
+                    "%s is declared both by itself and in a chelate; write "
+                    "what no chelator holds as 'free %s'",
+                    m->symbol, m->symbol);
+    if (r->held_by[m->component][e->chelator])
+        return twice(r, m->component);
+    r->seen[m->component] = DECLARED_HELD;
+    r->held_by[m->component][e->chelator] = true;
+    r->per_g->amount[m->component] += mg_per_g;
+    r->per_g->amount[m->held] += mg_per_g;
+    r->chelate_meq_per_g += mg_per_g / weight_of(m->symbol) *
+                            -(m->charge + sw_group_of(group)->charge);
+    return SW_OK;
+}
+
+static sw_status declare_component(reader *r, const entry *e,
+                                   const sw_parameter *p, bool free_metal)
+{
+    declared before = r->seen[p->component];
+    if (isnan(p->component_per_mg) || !strcmp(p->name, "Mg as CaCO3"))
+        return FAIL(r, SW_ERR_NAME, "%s says nothing of a product", p->name);
+    if (before == DECLARED_HELD && !free_metal)
+        return FAIL(r, SW_ERR_DUPLICATE,
+                    "%s is declared both by itself and in a chelate; write "
+                    "what no chelator holds as 'free %s'",
+                    p->name, p->name);
+    if (before == DECLARED)
+        return twice(r, p->component);
+    if (!free_metal)
+        r->seen[p->component] = DECLARED;
+    r->per_g->amount[p->component] += 10 * e->value * p->component_per_mg;
+    return SW_OK;
+}
+
+/* CO3 and HCO3 bring carbon; OH is known from the other ions. */
+static sw_status declare_base(reader *r, const entry *e, const sw_parameter *p)
+{
+    bool carbonate = !strcmp(p->name, "CO3");
+    bool bicarbonate = !strcmp(p->name, "HCO3");
+    if (!carbonate && !bicarbonate && strcmp(p->name, "OH") != 0)
+        return FAIL(r, SW_ERR_NAME,
+                    "%s says nothing of a product; write CO3, HCO3 or OH in "
+                    "%%, or 'alkalinity' in meq/g",
+                    p->name);
+    if (carbonate || bicarbonate) {
+        if (r->carbon_seen[carbonate])
+            return FAIL(r, SW_ERR_DUPLICATE, "%s is declared twice", p->name);
+        r->carbon_seen[carbonate] = true;
+        r->per_g->amount[SW_CARBON] +=
+            10 * e->value * p->component_per_mg / p->component_per_mmol;
+    }
+    return SW_OK;
+}
+
+static sw_status declare_alkalinity(reader *r, const entry *e)
+{
+    if (r->alkalinity_given)
+        return FAIL(r, SW_ERR_DUPLICATE, "alkalinity is declared twice");
+    if (fabs(e->value) > 100)
+        return FAIL(r, SW_ERR_VALUE, "alkalinity is in meq/g: %g is too much",
+                    e->value);
+    r->alkalinity_given = true;
+    r->per_g->amount[SW_ALKALINITY] = e->value;
+    return SW_OK;
+}
+
+static sw_status check_percent(const reader *r, const entry *e)
+{
+    if (e->value >= 0 && e->value <= 100)
+        return SW_OK;
+    return FAIL(r, SW_ERR_VALUE, "%s: %g %% lies outside 0 to 100", e->name,
+                e->value);
+}
+
+/*
+ * The elements declared may not outweigh the product.  Oxides may: 60 % K2O
+ * and 47 % Cl are one potassium chloride.  Rounding gets half a percent.
+ */
+static sw_status check_sum(const reader *r)
+{
+    double mg_per_g = 0;
+    for (int i = 0; i < SW_COMPONENT_COUNT; i++)
+        mg_per_g += r->per_g->amount[i];
+    if (mg_per_g <= 1005)
+        return SW_OK;
+    return FAIL(r, SW_ERR_VALUE,
+                "up to here the label's elements sum to %.1f %%, more than "
+                "the whole",
+                mg_per_g / 10);
+}
+
+static sw_status find_parameter(const reader *r, const char *name,
+                                sw_parameter *p)
+{
+    sw_error inner;
+    sw_status status = sw_parameter_find(name, p, &inner);
+    if (status != SW_OK)
+        return FAIL(r, status, "%s", inner.message);
+    if (p->kind == SW_READS_COMPONENT || p->kind == SW_READS_ALKALINITY)
+        return SW_OK;
+    return FAIL(r, SW_ERR_NAME,
+                "nothing is reckoned of %s in a product; leave it out of the "
+                "label",
+                p->name);
+}
+
+static sw_status declare(reader *r, entry *e)
+{
+    int group;
+    sw_parameter p;
+    const struct metal *metal = held_metal(e->name, &e->chelator, &group);
+    bool free_metal =
+        !strncmp(e->name, "free ", 5) || !strncmp(e->name, "Free ", 5);
+    sw_status status = SW_OK;
+    if (!metal)
+        status = find_parameter(r, e->name + (free_metal ? 5 : 0), &p);
+    if (status == SW_OK && !metal && !strcmp(p.name, "alkalinity"))
+        return declare_alkalinity(r, e);
+    if (status == SW_OK)
+        status = check_percent(r, e);
+    if (status != SW_OK)
+        return status;
+    if (metal)
+        return declare_held(r, e, metal, group);
+    if (p.kind == SW_READS_ALKALINITY)
+        return declare_base(r, e, &p);
+    return declare_component(r, e, &p, free_metal);
+}
+
+/* ---- The whole ---------------------------------------------------------- */
+
+/* Moles of charge a component brings to the alkalinity, per mg. */
+static double meq_per_mg(sw_component component)
+{
+    switch (component) {
+    case SW_NO3_N:
+        return -1 / weight_of("N");
+    case SW_NH4_N:
+        return 1 / weight_of("N");
+    case SW_UREA_N:
+    case SW_N:
+        return 0;
+    case SW_FE: /* what no chelator holds is taken as Fe(II) */
+        return 2 / weight_of("Fe");
+    default: {
+        const char *symbol = sw_component_name(component);
+        int index = sw_element_index(symbol, strlen(symbol));
+        return sw_element_at(index).alkalinity / weight_of(symbol);
+    }
+    }
+}
+
+static double unheld(const sw_content *per_g, sw_component component)
+{
+    for (int m = 0; m < METALS; m++)
+        if (metals[m].component == component)
+            return per_g->amount[component] - per_g->amount[metals[m].held];
+    return per_g->amount[component];
+}
+
+/* The chelates' sodium is rarely declared; where it is, it is theirs first. */
+static void reckon_alkalinity(reader *r)
+{
+    sw_content *c = r->per_g;
+    double alkalinity = 0;
+    double sodium = c->amount[SW_NA] / weight_of("Na");
+    for (int i = 0; i < SW_COMPONENT_COUNT; i++)
+        alkalinity += unheld(c, (sw_component)i) * meq_per_mg((sw_component)i);
+    c->amount[SW_CHELATE_CHARGE] = fmin(r->chelate_meq_per_g, sodium);
+    if (!r->alkalinity_given)
+        c->amount[SW_ALKALINITY] = alkalinity - c->amount[SW_CHELATE_CHARGE];
+}
+
+double sw_content_imbalance(const sw_content *per_g)
+{
+    double charges = per_g->amount[SW_CHELATE_CHARGE];
+    for (int i = 0; i < SW_COMPONENT_COUNT; i++)
+        charges +=
+            fabs(unheld(per_g, (sw_component)i) * meq_per_mg((sw_component)i));
+    double share = charges > 0 ? per_g->amount[SW_ALKALINITY] / charges : 0;
+    return fmax(-1, fmin(1, share));
+}
+
+static sw_status read_entry(reader *r, const char *start, size_t length)
+{
+    char text[MAX_ENTRY];
+    entry e = {.chelator = SW_CHELATOR_NONE};
+    if (length >= sizeof text)
+        return FAIL(r, SW_ERR_LIMIT, "an entry of more than %d characters",
+                    MAX_ENTRY - 1);
+    memcpy(text, start, length);
+    text[length] = '\0';
+    sw_status status = split_entry(r, text, &e);
+    if (status == SW_OK)
+        status = declare(r, &e);
+    return status == SW_OK ? check_sum(r) : status;
+}
+
+/* The next entry's start and length; false at the end. */
+static bool next_entry(const char **at, const char **start, size_t *length)
+{
+    *at += strspn(*at, " ;,");
+    *start = *at;
+    while (!ends_entry(*at))
+        (*at)++;
+    *length = (size_t)(*at - *start);
+    return *length > 0;
+}
+
+sw_status sw_label_content(const char *label, sw_content *per_g,
+                           sw_error *error)
+{
+    reader r = {.per_g = per_g, .error = error, .column = 1};
+    const char *at = r.text;
+    const char *start;
+    size_t length;
+    sw_status status = SW_OK;
+    memset(per_g, 0, sizeof *per_g);
+    if (!sw_text_fold(label, r.text, sizeof r.text))
+        return sw_fail(error, SW_ERR_LIMIT,
+                       "a label of more than %d characters", MAX_LABEL - 1);
+    bool any = false;
+    while (status == SW_OK && next_entry(&at, &start, &length)) {
+        any = true;
+        r.column = (unsigned long)(start - r.text) + 1;
+        status = read_entry(&r, start, length);
+    }
+    if (status == SW_OK && !any)
+        status = no_value(&r, "");
+    if (status != SW_OK) {
+        memset(per_g, 0, sizeof *per_g);
+        return status;
+    }
+    per_g->amount[SW_N] = per_g->amount[SW_NO3_N] + per_g->amount[SW_NH4_N] +
+                          per_g->amount[SW_UREA_N];
+    reckon_alkalinity(&r);
+    return SW_OK;
+}
+
+sw_chelator sw_label_chelator(const char *label)
+{
+    char text[MAX_LABEL];
+    char entry_text[MAX_ENTRY];
+    const char *at = text;
+    const char *start;
+    size_t length;
+    sw_chelator found = SW_CHELATOR_NONE;
+    if (!sw_text_fold(label, text, sizeof text))
+        return found;
+    while (next_entry(&at, &start, &length)) {
+        sw_chelator chelator;
+        int group;
+        if (length >= sizeof entry_text)
+            continue;
+        memcpy(entry_text, start, length);
+        entry_text[length] = '\0';
+        trim_end(entry_text, " %");
+        *trailing_number(entry_text) = '\0';
+        const struct metal *m = held_metal(entry_text, &chelator, &group);
+        if (m && m->component == SW_FE)
+            return chelator;
+        if (m && found == SW_CHELATOR_NONE)
+            found = chelator;
+    }
+    return found;
+}
