@@ -11,6 +11,14 @@
 /* assess: published ppm of a design in whole meq/L, three or four figures. */
 #define TOL_PUBLISHED_PPM 2e-3
 
+/* formulate: amounts, deviations and prices of problems near 1 solved by hand;
+ * orthogonal factors leave a few roundings.  Absolute. */
+#define TOL_HAND_SOLVED 1e-12
+/* formulate: gap of a proof beside 1 + objective. */
+#define TOL_PROOF_GAP 1e-10
+/* formulate: scaled violation of the KKT conditions that counts as none. */
+#define TOL_KKT 1e-9
+
 /* published: products of the same factors taken in another order. */
 #define TOL_TRADE_ARITHMETIC 1e-9
 

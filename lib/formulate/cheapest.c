@@ -1,0 +1,53 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later */
+/*
+ * Least cost within the limits: a linear program.  Its prices are computed
+ * densely from the optimal basis, and the corner reached after breaking ties
+ * likewise, so that neither carries the solver's tolerances.
+ */
+#include "formulate/fit.h"
+
+#include "formulate/dense.h"
+
+#include <math.h>
+#include <string.h>
+
+static const sw_terms no_terms;
+
+static double cost_at(const sw_form *form, const double *cost, const double *y)
+{
+    return sw_row_value(cost, 0, form->columns, y);
+}
+
+static double *ceiling_of(sw_solver *solver, const sw_form *form)
+{
+    double *ceiling = sw_take_numbers(solver, form->columns);
+    memcpy(ceiling, form->high, form->columns * sizeof *ceiling);
+    sw_lower_ceiling(form, form->matrix, form->rows, form->row_high, ceiling);
+    return ceiling;
+}
+
+void sw_fit_cheapest(sw_solver *solver, const sw_model *model, sw_fit *fit)
+{
+    const sw_form *form = &model->form;
+    double *cost = sw_cost_of_columns(solver, model);
+    sw_active active = sw_active_take(solver, form);
+    sw_lp *lp = sw_lp_new(solver, form);
+    fit->point = sw_point_take(solver, form);
+    sw_lp_set_costs(lp, cost);
+    sw_lp_end end = sw_lp_solve(lp, SW_LP_DUAL);
+    fit->lp_rounds = 1;
+    fit->outcome = sw_outcome_of(end);
+    if (end != SW_LP_OPTIMAL)
+        return;
+    sw_lp_read_active(lp, form, &active);
+    sw_dense_prices(solver, form, cost, &active, &fit->point);
+    if (sw_lp_confine(lp) > 0)
+        end = sw_break_ties(solver, model, lp, SW_LP_PRIMAL);
+    fit->outcome = sw_outcome_of(end);
+    sw_lp_read_active(lp, form, &active);
+    sw_dense_fit(solver, form, &no_terms, &active, &fit->point);
+    sw_tuck_in(form, fit->point.y);
+    fit->has_point = true;
+    fit->objective = cost_at(form, cost, fit->point.y);
+    fit->proof = sw_prove(form, cost, ceiling_of(solver, form), &fit->point);
+}

@@ -1,0 +1,150 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later */
+/*
+ * What a problem must satisfy before a model is built of it: finite numbers,
+ * bounds the right way round, scales and prices where the objective needs
+ * them.  Each complaint names the file and line it is about.
+ */
+#include "formulate/model.h"
+
+#include <math.h>
+
+/* Fractions may miss 1 by the rounding of a sum of decimals. */
+static const double fraction_tolerance = 1e-9;
+
+static bool all_finite(const sw_content *content)
+{
+    for (int i = 0; i < SW_CARRIED_COUNT; i++)
+        if (!isfinite(content->amount[i]))
+            return false;
+    return true;
+}
+
+static sw_status check_waters(const sw_problem *problem, sw_error *error)
+{
+    double sum = 0;
+    for (size_t k = 0; k < problem->water_count; k++) {
+        if (!all_finite(&problem->waters[k]))
+            return sw_fail(error, SW_ERR_VALUE,
+                           "water %zu holds a number that is not finite",
+                           k + 1);
+        if (!problem->fractions)
+            continue;
+        if (!(problem->fractions[k] >= 0))
+            return sw_fail(error, SW_ERR_VALUE,
+                           "the fraction of water %zu is %g, expected 0 to 1",
+                           k + 1, problem->fractions[k]);
+        sum += problem->fractions[k];
+    }
+    if (problem->fractions && !(fabs(sum - 1) <= fraction_tolerance))
+        return sw_fail(error, SW_ERR_VALUE,
+                       "the fractions of the waters sum to %g, expected 1",
+                       sum);
+    return SW_OK;
+}
+
+/* Absent (NaN) or finite and not negative. */
+static bool is_sound(double value)
+{
+    return isnan(value) || (isfinite(value) && value >= 0);
+}
+
+static sw_status check_row(const sw_problem *problem, const sw_target_row *row,
+                           sw_error *error)
+{
+    sw_place place = {problem->target->name, row->line, 0};
+    if (!is_sound(row->target) || !is_sound(row->min) || !is_sound(row->max))
+        return sw_fail_at(error, SW_ERR_VALUE, &place,
+                          "%s: target, min and max must be finite and not "
+                          "negative",
+                          row->name);
+    if (!isfinite(row->weight) || row->weight < 0)
+        return sw_fail_at(error, SW_ERR_VALUE, &place,
+                          "%s: weight %g, expected 0 or more", row->name,
+                          row->weight);
+    if (row->min > row->max)
+        return sw_fail_at(error, SW_ERR_VALUE, &place,
+                          "%s: min %g is above max %g", row->name, row->min,
+                          row->max);
+    bool scaled =
+        row->kind == SW_TARGET_COMPONENT && row->target == 0 && row->weight > 0;
+    if (scaled && isnan(row->max))
+        return sw_fail_at(error, SW_ERR_MISSING, &place,
+                          "%s: a target of 0 needs a max, which says how "
+                          "much of it matters",
+                          row->name);
+    if (scaled && row->max == 0)
+        return sw_fail_at(error, SW_ERR_VALUE, &place,
+                          "%s: a target of 0 needs a max above 0", row->name);
+    return SW_OK;
+}
+
+static sw_status check_amounts(const sw_product *product, const sw_place *place,
+                               sw_error *error)
+{
+    double min = product->min_g_per_l;
+    double max = product->max_g_per_l;
+    double fixed = product->fixed_g_per_l;
+    if (!is_sound(min) || !is_sound(max) || !is_sound(fixed))
+        return sw_fail_at(error, SW_ERR_VALUE, place,
+                          "%s: min, max and fixed must be finite and not "
+                          "negative",
+                          product->name);
+    if (min > max)
+        return sw_fail_at(error, SW_ERR_VALUE, place,
+                          "%s: min %g g/L is above max %g g/L", product->name,
+                          min, max);
+    if (fixed < min || fixed > max)
+        return sw_fail_at(error, SW_ERR_VALUE, place,
+                          "%s: fixed %g g/L is outside its min and max",
+                          product->name, fixed);
+    if (min > SW_MOST_G_PER_L || fixed > SW_MOST_G_PER_L)
+        return sw_fail_at(error, SW_ERR_VALUE, place,
+                          "%s: more than %g g in a litre", product->name,
+                          SW_MOST_G_PER_L);
+    return SW_OK;
+}
+
+static sw_status check_product(const sw_problem *problem,
+                               const sw_product *product, sw_error *error)
+{
+    sw_place place = {problem->shelf->name, product->line, 0};
+    if (!all_finite(&product->per_g))
+        return sw_fail_at(error, SW_ERR_VALUE, &place,
+                          "%s: its composition holds a number that is not "
+                          "finite",
+                          product->name);
+    if (!is_sound(product->price_per_kg))
+        return sw_fail_at(error, SW_ERR_VALUE, &place,
+                          "%s: price %g, expected 0 or more", product->name,
+                          product->price_per_kg);
+    if (problem->objective == SW_CHEAPEST && isnan(product->price_per_kg))
+        return sw_fail_at(error, SW_ERR_MISSING, &place,
+                          "%s has no price, which the cheapest recipe needs",
+                          product->name);
+    return check_amounts(product, &place, error);
+}
+
+static sw_status check_presence(const sw_problem *problem, sw_error *error)
+{
+    if (problem->water_count == 0)
+        return sw_fail(error, SW_ERR_MISSING, "no water is given");
+    if (problem->target->count == 0)
+        return sw_fail(error, SW_ERR_MISSING, "the target is empty");
+    if (problem->shelf->count == 0)
+        return sw_fail(error, SW_ERR_MISSING, "the shelf is empty");
+    if (problem->objective > SW_CHEAPEST)
+        return sw_fail(error, SW_ERR_VALUE, "unknown objective");
+    return SW_OK;
+}
+
+sw_status sw_model_check(const sw_problem *problem, sw_error *error)
+{
+    sw_status status = check_presence(problem, error);
+    if (status == SW_OK)
+        status = check_waters(problem, error);
+    for (size_t i = 0; status == SW_OK && i < problem->target->count; i++)
+        status = check_row(problem, &problem->target->rows[i], error);
+    for (size_t j = 0; status == SW_OK && j < problem->shelf->count; j++)
+        status = check_product(problem, &problem->shelf->products[j], error);
+    return status;
+}

@@ -1,0 +1,59 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later */
+/*
+ * Storage and products of the scaled linear form that every objective, the
+ * certificate and the conflict filter share.
+ */
+#include "formulate/form.h"
+
+#include <math.h>
+
+/* Columns are scaled near 1. */
+static const double hair = 1e-10;
+
+sw_active sw_active_take(sw_solver *solver, const sw_form *form)
+{
+    return (sw_active){
+        .column = sw_take(solver, form->columns, sizeof(sw_stand)),
+        .row = sw_take(solver, form->rows, sizeof(sw_stand)),
+    };
+}
+
+sw_point sw_point_take(sw_solver *solver, const sw_form *form)
+{
+    return (sw_point){
+        .y = sw_take_numbers(solver, form->columns),
+        .row_price = sw_take_numbers(solver, form->rows),
+        .column_price = sw_take_numbers(solver, form->columns),
+    };
+}
+
+double sw_row_value(const double *matrix, size_t row, size_t columns,
+                    const double *y)
+{
+    const double *a = matrix + row * columns;
+    double sum = 0;
+    for (size_t j = 0; j < columns; j++)
+        sum += a[j] * y[j];
+    return sum;
+}
+
+double sw_terms_value(const sw_terms *terms, size_t columns, const double *y,
+                      double *deviation)
+{
+    double sum = 0;
+    for (size_t e = 0; e < terms->count; e++) {
+        deviation[e] =
+            sw_row_value(terms->matrix, e, columns, y) - terms->goal[e];
+        sum += deviation[e] * deviation[e];
+    }
+    return sum;
+}
+
+void sw_tuck_in(const sw_form *form, double *y)
+{
+    for (size_t j = 0; j < form->columns; j++) {
+        double inside = fmin(fmax(y[j], form->low[j]), form->high[j]);
+        if (fabs(inside - y[j]) <= hair * (1 + fabs(inside)))
+            y[j] = inside;
+    }
+}

@@ -1,0 +1,263 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later */
+/*
+ * The target and the shelf as rows: terms to be kept small, limits to be kept.
+ * A ratio A:B within min and max is A - min B >= 0 and A - max B <= 0.  A row
+ * is divided by a power of two near its largest coefficient.
+ */
+#include "formulate/model.h"
+
+#include "assess/verdict.h"
+#include "quantity/notes.h"
+
+#include <math.h>
+
+static bool is_term(const sw_model *model, const sw_target_row *row)
+{
+    return model->problem->objective != SW_CHEAPEST &&
+           row->kind == SW_TARGET_COMPONENT && row->weight > 0 &&
+           !isnan(row->target);
+}
+
+/* Closest weighs squares, even the deviations themselves. */
+static double scale_of(const sw_model *model, const sw_target_row *row)
+{
+    double s = row->target > 0 ? row->target : row->max;
+    bool squared = model->problem->objective == SW_CLOSEST;
+    return (squared ? sqrt(row->weight) : row->weight) / s;
+}
+
+static void add_term(sw_model *model, const sw_target_row *row)
+{
+    size_t e = model->terms.count++;
+    size_t columns = model->form.columns;
+    double coefficient[SW_CARRIED_COUNT] = {0};
+    coefficient[row->component] = 1;
+    double *a = model->terms.matrix + e * columns;
+    double water = sw_model_row(model, coefficient, a);
+    double scale = scale_of(model, row);
+    for (size_t j = 0; j < columns; j++)
+        a[j] *= scale;
+    model->terms.goal[e] = scale * (row->target - water);
+    model->term_row[e] = row;
+    model->term_scale[e] = scale;
+}
+
+/* In order of the components, whatever the order of the file. */
+sw_status sw_model_add_terms(sw_solver *solver, sw_model *model,
+                             sw_error *error)
+{
+    const sw_target *target = model->problem->target;
+    size_t count = 0;
+    for (size_t i = 0; i < target->count; i++)
+        count += is_term(model, &target->rows[i]);
+    model->terms.matrix = sw_take_numbers(solver, count * model->form.columns);
+    model->terms.goal = sw_take_numbers(solver, count);
+    model->term_row = sw_take(solver, count, sizeof(sw_target_row *));
+    model->term_scale = sw_take_numbers(solver, count);
+    for (int c = 0; c < SW_COMPONENT_COUNT; c++)
+        for (size_t i = 0; i < target->count; i++)
+            if (is_term(model, &target->rows[i]) &&
+                (int)target->rows[i].component == c)
+                add_term(model, &target->rows[i]);
+    if (count == 0 && model->problem->objective != SW_CHEAPEST)
+        return sw_fail(error, SW_ERR_MISSING,
+                       "no component of the target has both a target and a "
+                       "weight, so there is nothing to come close to");
+    return SW_OK;
+}
+
+/* The limits in force: as given, or for the cheapest recipe the band. */
+static sw_band limits_of(const sw_model *model, const sw_target_row *row)
+{
+    sw_band band = {isnan(row->min) ? -INFINITY : row->min,
+                    isnan(row->max) ? INFINITY : row->max};
+    if (model->problem->objective == SW_CHEAPEST)
+        band = sw_band_of(row);
+    return band;
+}
+
+static double *coefficients(const sw_target_row *row, double bound,
+                            double coefficient[SW_CARRIED_COUNT])
+{
+    for (int i = 0; i < SW_CARRIED_COUNT; i++)
+        coefficient[i] = 0;
+    coefficient[row->component] = 1;
+    if (row->kind == SW_TARGET_RATIO)
+        coefficient[row->other] -= bound;
+    return coefficient;
+}
+
+static void add_side(sw_model *model, sw_side side)
+{
+    model->sides[model->side_count++] = side;
+}
+
+static double largest(const double *row, size_t columns)
+{
+    double most = 0;
+    for (size_t j = 0; j < columns; j++)
+        most = fmax(most, fabs(row[j]));
+    return most;
+}
+
+/*
+ * Fills row `at` with coefficient.content, scaled; `bound` is of the user's
+ * unit.  A row no column reaches is scaled by its bound.
+ */
+static double fill_row(sw_model *model, size_t at, const double *coefficient,
+                       double bound)
+{
+    size_t columns = model->form.columns;
+    double *row = model->form.matrix + at * columns;
+    double water = sw_model_row(model, coefficient, row);
+    double most = largest(row, columns);
+    if (most == 0)
+        most = fmax(fabs(bound), fabs(water));
+    double unit = most > 0 && isfinite(most) ? ldexp(1, ilogb(most)) : 1;
+    for (size_t j = 0; j < columns; j++)
+        row[j] /= unit;
+    model->row_unit[at] = unit;
+    return water;
+}
+
+static size_t open_row(sw_model *model)
+{
+    size_t at = model->form.rows++;
+    model->row_unit[at] = 1;
+    model->form.row_low[at] = -INFINITY;
+    model->form.row_high[at] = INFINITY;
+    return at;
+}
+
+/* One end of a row of the target, in a row of its own. */
+static void add_end(sw_model *model, const sw_target_row *row, sw_side_end end,
+                    double bound)
+{
+    static const sw_side_kind kind_of[] = {
+        [SW_TARGET_COMPONENT] = SW_SIDE_COMPONENT,
+        [SW_TARGET_RATIO] = SW_SIDE_RATIO,
+        [SW_TARGET_PH] = SW_SIDE_PH,
+    };
+    if (!isfinite(bound))
+        return;
+    size_t at = open_row(model);
+    double given = end == SW_SIDE_MIN ? row->min : row->max;
+    add_side(model, (sw_side){.kind = kind_of[row->kind],
+                              .end = end,
+                              .from_band = isnan(given),
+                              .index = at,
+                              .bound = bound,
+                              .target = row});
+    double coefficient[SW_CARRIED_COUNT];
+    double water =
+        fill_row(model, at, coefficients(row, bound, coefficient), bound);
+    double wanted = row->kind == SW_TARGET_RATIO ? 0 : bound;
+    double scaled = (wanted - water) / model->row_unit[at];
+    if (end == SW_SIDE_MIN)
+        model->form.row_low[at] = scaled;
+    else
+        model->form.row_high[at] = scaled;
+}
+
+static void add_product_end(sw_model *model, size_t column, sw_side_end end,
+                            double bound)
+{
+    const sw_product *product =
+        &model->problem->shelf->products[model->shelf_index[column]];
+    if (!isnan(bound))
+        add_side(model, (sw_side){.kind = SW_SIDE_PRODUCT,
+                                  .end = end,
+                                  .index = column,
+                                  .bound = bound,
+                                  .product = product});
+}
+
+static void add_product(sw_model *model, size_t column)
+{
+    const sw_product *product =
+        &model->problem->shelf->products[model->shelf_index[column]];
+    if (!isnan(product->fixed_g_per_l)) {
+        add_product_end(model, column, SW_SIDE_FIXED, product->fixed_g_per_l);
+        return;
+    }
+    if (product->min_g_per_l > 0)
+        add_product_end(model, column, SW_SIDE_MIN, product->min_g_per_l);
+    if (product->max_g_per_l < SW_MOST_G_PER_L)
+        add_product_end(model, column, SW_SIDE_MAX, product->max_g_per_l);
+}
+
+/* Fractions of the waters sum to 1. */
+static void add_blend(sw_model *model)
+{
+    if (model->blends == 0)
+        return;
+    size_t at = open_row(model);
+    double *row = model->form.matrix + at * model->form.columns;
+    for (size_t k = 0; k < model->blends; k++)
+        row[model->products + k] = 1;
+    model->form.row_low[at] = model->form.row_high[at] = 1;
+}
+
+/* What a row of the target cannot do is said once. */
+static sw_status note_row(sw_model *model, const sw_target_row *row,
+                          const sw_band *limits)
+{
+    bool limited = isfinite(limits->low) || isfinite(limits->high);
+    if (row->kind == SW_TARGET_EC)
+        return sw_notes_add(&model->notes, SW_INFO, "ec-judged-only",
+                            "EC follows from the recipe: it is judged, but "
+                            "no amount was chosen for it.");
+    if (row->kind != SW_TARGET_COMPONENT && !limited)
+        return sw_notes_add(&model->notes, SW_INFO, "target-judged-only",
+                            "%s has a target but neither min nor max: it is "
+                            "judged, but no amount was chosen for it.",
+                            row->name);
+    bool from_band = (isnan(row->min) && isfinite(limits->low)) ||
+                     (isnan(row->max) && isfinite(limits->high));
+    if (from_band)
+        return sw_notes_add(&model->notes, SW_INFO, "band-as-limit",
+                            "%s: where the target gives no limit, the band "
+                            "of its verdict served as one (%g to %g).",
+                            row->name, limits->low, limits->high);
+    return SW_OK;
+}
+
+static sw_status add_row(sw_model *model, const sw_target_row *row)
+{
+    sw_band limits = limits_of(model, row);
+    if (row->kind != SW_TARGET_EC && row->kind != SW_TARGET_PH) {
+        add_end(model, row, SW_SIDE_MIN, limits.low);
+        add_end(model, row, SW_SIDE_MAX, limits.high);
+    }
+    return note_row(model, row, &limits);
+}
+
+static void take_rows(sw_solver *solver, sw_model *model)
+{
+    size_t rows = 2 * model->problem->target->count + 1;
+    model->form.matrix = sw_take_numbers(solver, rows * model->form.columns);
+    model->form.row_low = sw_take_numbers(solver, rows);
+    model->form.row_high = sw_take_numbers(solver, rows);
+    model->row_unit = sw_take_numbers(solver, rows);
+    model->sides = sw_take(solver, rows + 2 * model->products, sizeof(sw_side));
+}
+
+sw_status sw_model_add_limits(sw_solver *solver, sw_model *model,
+                              sw_error *error)
+{
+    const sw_target *target = model->problem->target;
+    sw_status status = SW_OK;
+    take_rows(solver, model);
+    for (size_t i = 0; status == SW_OK && i < target->count; i++)
+        status = add_row(model, &target->rows[i]);
+    for (size_t j = 0; j < model->products; j++)
+        add_product(model, j);
+    add_blend(model);
+    if (status != SW_OK)
+        return sw_fail_memory(error);
+    if (model->problem->objective == SW_CHEAPEST && model->side_count == 0)
+        return sw_fail(error, SW_ERR_MISSING,
+                       "the target gives no limit, so there is nothing the "
+                       "cheapest recipe has to keep");
+    return SW_OK;
+}

@@ -1,0 +1,291 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later */
+/*
+ * GLPK behind a narrow door: indices from 0, infinities for absent bounds,
+ * the pivots of a solve counted over all its programs.  GLPK's own errors are
+ * caught by the solver's net, see solver.c.
+ */
+#include "formulate/lp.h"
+
+#include <glpk.h>
+#include <math.h>
+#include <stdlib.h>
+
+/* Columns and rows are scaled near 1, so GLPK's tolerances are taken tighter
+ * than its defaults of 1e-7; a price below this is none. */
+static const double tolerance = 1e-9;
+
+struct sw_lp {
+    sw_lp *next;
+    sw_solver *solver;
+    glp_prob *problem;
+    size_t columns; /* of the form */
+    int *index;     /* scratch of one row, from 1 */
+    double *value;
+};
+
+static int from_one(size_t index)
+{
+    return (int)index + 1;
+}
+
+static int kind_of(double low, double high)
+{
+    bool has_low = low > -INFINITY;
+    bool has_high = high < INFINITY;
+    if (has_low && has_high)
+        return low == high ? GLP_FX : GLP_DB;
+    if (has_low)
+        return GLP_LO;
+    return has_high ? GLP_UP : GLP_FR;
+}
+
+void sw_lp_bound_column(sw_lp *lp, size_t column, double low, double high)
+{
+    glp_set_col_bnds(lp->problem, from_one(column), kind_of(low, high), low,
+                     high);
+}
+
+void sw_lp_bound_row(sw_lp *lp, size_t row, double low, double high)
+{
+    glp_set_row_bnds(lp->problem, from_one(row), kind_of(low, high), low, high);
+}
+
+void sw_lp_set_cost(sw_lp *lp, size_t column, double cost)
+{
+    glp_set_obj_coef(lp->problem, from_one(column), cost);
+}
+
+void sw_lp_set_costs(sw_lp *lp, const double *cost)
+{
+    double most = 0;
+    for (size_t j = 0; j < lp->columns; j++)
+        most = fmax(most, fabs(cost[j]));
+    for (size_t j = 0; j < lp->columns; j++)
+        sw_lp_set_cost(lp, j, most > 0 ? cost[j] / most : 0);
+}
+
+/* Writes the coefficients of the form's columns to the scratch row. */
+static int gather(sw_lp *lp, const double *coefficient)
+{
+    int count = 0;
+    for (size_t j = 0; j < lp->columns; j++) {
+        if (coefficient[j] == 0)
+            continue;
+        count++;
+        lp->index[count] = from_one(j);
+        lp->value[count] = coefficient[j];
+    }
+    return count;
+}
+
+static void load(sw_lp *lp, const sw_form *form)
+{
+    if (form->columns)
+        glp_add_cols(lp->problem, (int)form->columns);
+    if (form->rows)
+        glp_add_rows(lp->problem, (int)form->rows);
+    for (size_t j = 0; j < form->columns; j++)
+        sw_lp_bound_column(lp, j, form->low[j], form->high[j]);
+    for (size_t i = 0; i < form->rows; i++) {
+        int count = gather(lp, form->matrix + i * form->columns);
+        glp_set_mat_row(lp->problem, from_one(i), count, lp->index, lp->value);
+        sw_lp_bound_row(lp, i, form->row_low[i], form->row_high[i]);
+    }
+}
+
+sw_lp *sw_lp_new(sw_solver *solver, const sw_form *form)
+{
+    sw_lp *lp = sw_take(solver, 1, sizeof *lp);
+    lp->solver = solver;
+    lp->columns = form->columns;
+    lp->index = sw_take(solver, form->columns + 2, sizeof *lp->index);
+    lp->value = sw_take_numbers(solver, form->columns + 2);
+    lp->problem = glp_create_prob();
+    lp->next = solver->lps;
+    solver->lps = lp;
+    load(lp, form);
+    return lp;
+}
+
+void sw_lp_free(sw_lp *lp)
+{
+    sw_lp **link = &lp->solver->lps;
+    while (*link != lp)
+        link = &(*link)->next;
+    *link = lp->next;
+    glp_delete_prob(lp->problem);
+}
+
+size_t sw_lp_add_column(sw_lp *lp, double low, double high, double cost)
+{
+    size_t column = (size_t)glp_add_cols(lp->problem, 1) - 1;
+    sw_lp_bound_column(lp, column, low, high);
+    sw_lp_set_cost(lp, column, cost);
+    return column;
+}
+
+size_t sw_lp_add_row(sw_lp *lp, const sw_sparse *row, double low, double high)
+{
+    size_t added = (size_t)glp_add_rows(lp->problem, 1) - 1;
+    int index[8];
+    double value[8];
+    for (size_t i = 0; i < row->count; i++) {
+        index[i + 1] = from_one(row->column[i]);
+        value[i + 1] = row->coefficient[i];
+    }
+    glp_set_mat_row(lp->problem, from_one(added), (int)row->count, index,
+                    value);
+    sw_lp_bound_row(lp, added, low, high);
+    return added;
+}
+
+size_t sw_lp_add_form_row(sw_lp *lp, const double *row, double low, double high)
+{
+    size_t added = (size_t)glp_add_rows(lp->problem, 1) - 1;
+    int count = gather(lp, row);
+    glp_set_mat_row(lp->problem, from_one(added), count, lp->index, lp->value);
+    sw_lp_bound_row(lp, added, low, high);
+    return added;
+}
+
+size_t sw_lp_add_defined(sw_lp *lp, const double *row, double goal)
+{
+    size_t column = sw_lp_add_column(lp, -INFINITY, INFINITY, 0);
+    int added = glp_add_rows(lp->problem, 1);
+    int count = gather(lp, row) + 1;
+    lp->index[count] = from_one(column);
+    lp->value[count] = -1;
+    glp_set_mat_row(lp->problem, added, count, lp->index, lp->value);
+    glp_set_row_bnds(lp->problem, added, GLP_FX, goal, goal);
+    glp_set_row_stat(lp->problem, added, GLP_NS);
+    glp_set_col_stat(lp->problem, from_one(column), GLP_BS);
+    return column;
+}
+
+/* The dual method ends with GLP_NOFEAS as its primal status. */
+static sw_lp_end end_of(const sw_lp *lp, int code)
+{
+    if (code == GLP_EITLIM)
+        return SW_LP_PIVOTS;
+    if (code != 0)
+        return SW_LP_FAILED;
+    switch (glp_get_status(lp->problem)) {
+    case GLP_OPT:
+        return SW_LP_OPTIMAL;
+    case GLP_NOFEAS:
+        return SW_LP_INFEASIBLE;
+    default:
+        return SW_LP_FAILED;
+    }
+}
+
+static sw_lp_end run_simplex(sw_lp *lp, int method)
+{
+    glp_smcp control;
+    glp_init_smcp(&control);
+    control.msg_lev = GLP_MSG_OFF;
+    control.meth = method;
+    control.tol_bnd = tolerance;
+    control.tol_dj = tolerance;
+    control.it_lim = lp->solver->pivot_limit - lp->solver->pivots;
+    if (control.it_lim <= 0)
+        return SW_LP_PIVOTS;
+    int before = glp_get_it_cnt(lp->problem);
+    int code = glp_simplex(lp->problem, &control);
+    lp->solver->pivots += glp_get_it_cnt(lp->problem) - before;
+    return end_of(lp, code);
+}
+
+/* Numerical trouble is worth one more start, from scratch. */
+sw_lp_end sw_lp_solve(sw_lp *lp, sw_lp_method method)
+{
+    sw_lp_end end =
+        run_simplex(lp, method == SW_LP_DUAL ? GLP_DUALP : GLP_PRIMAL);
+    if (end != SW_LP_FAILED)
+        return end;
+    glp_std_basis(lp->problem);
+    return run_simplex(lp, GLP_PRIMAL);
+}
+
+double sw_lp_value(const sw_lp *lp, size_t column)
+{
+    return glp_get_col_prim(lp->problem, from_one(column));
+}
+
+double sw_lp_row_price(const sw_lp *lp, size_t row)
+{
+    return glp_get_row_dual(lp->problem, from_one(row));
+}
+
+/* What is fixed stands at whichever of the form's bounds it was fixed to. */
+static sw_stand stand_of(int status, double fixed_at, double low)
+{
+    switch (status) {
+    case GLP_NL:
+        return SW_AT_LOW;
+    case GLP_NU:
+        return SW_AT_HIGH;
+    case GLP_NS:
+        return fixed_at == low ? SW_AT_LOW : SW_AT_HIGH;
+    default:
+        return SW_BETWEEN;
+    }
+}
+
+void sw_lp_read_active(const sw_lp *lp, const sw_form *form,
+                       const sw_active *active)
+{
+    glp_prob *problem = lp->problem;
+    for (size_t j = 0; j < form->columns; j++) {
+        int at = from_one(j);
+        active->column[j] = stand_of(glp_get_col_stat(problem, at),
+                                     glp_get_col_lb(problem, at), form->low[j]);
+    }
+    for (size_t i = 0; i < form->rows; i++) {
+        int at = from_one(i);
+        active->row[i] =
+            stand_of(glp_get_row_stat(problem, at), glp_get_row_lb(problem, at),
+                     form->row_low[i]);
+    }
+}
+
+static bool confine_column(sw_lp *lp, int j)
+{
+    int status = glp_get_col_stat(lp->problem, j);
+    if (status == GLP_BS || status == GLP_NS)
+        return false;
+    if (fabs(glp_get_col_dual(lp->problem, j)) <= tolerance)
+        return true;
+    double at = status == GLP_NL ? glp_get_col_lb(lp->problem, j)
+                                 : glp_get_col_ub(lp->problem, j);
+    glp_set_col_bnds(lp->problem, j, GLP_FX, at, at);
+    return false;
+}
+
+static bool confine_row(sw_lp *lp, int i)
+{
+    int status = glp_get_row_stat(lp->problem, i);
+    if (status == GLP_BS || status == GLP_NS)
+        return false;
+    if (fabs(glp_get_row_dual(lp->problem, i)) <= tolerance)
+        return true;
+    double at = status == GLP_NL ? glp_get_row_lb(lp->problem, i)
+                                 : glp_get_row_ub(lp->problem, i);
+    glp_set_row_bnds(lp->problem, i, GLP_FX, at, at);
+    return false;
+}
+
+size_t sw_lp_confine(sw_lp *lp)
+{
+    size_t movable = 0;
+    for (int j = 1; j <= glp_get_num_cols(lp->problem); j++)
+        movable += confine_column(lp, j);
+    for (int i = 1; i <= glp_get_num_rows(lp->problem); i++)
+        movable += confine_row(lp, i);
+    return movable;
+}
+
+bool sw_lp_is_settled(const sw_lp *lp, size_t column)
+{
+    return glp_get_col_type(lp->problem, from_one(column)) == GLP_FX;
+}

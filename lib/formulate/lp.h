@@ -1,0 +1,61 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later */
+/* Linear programs over a form, by GLPK's simplex method. */
+#ifndef SW_FORMULATE_LP_H
+#define SW_FORMULATE_LP_H
+
+#include "formulate/form.h"
+
+typedef struct sw_lp sw_lp;
+
+typedef enum sw_lp_end {
+    SW_LP_OPTIMAL,
+    SW_LP_INFEASIBLE,
+    SW_LP_PIVOTS, /* the solve's pivots are spent */
+    SW_LP_FAILED  /* numerical trouble */
+} sw_lp_end;
+
+typedef enum sw_lp_method { SW_LP_PRIMAL, SW_LP_DUAL } sw_lp_method;
+
+/* A row of few entries: `count` columns from 0 and their coefficients. */
+typedef struct sw_sparse {
+    size_t count;
+    const size_t *column;
+    const double *coefficient;
+} sw_sparse;
+
+/*
+ * The form's columns and rows, no objective, every column at its low bound.
+ * That start is dual feasible for any objective >= 0.
+ */
+sw_lp *sw_lp_new(sw_solver *solver, const sw_form *form);
+void sw_lp_free(sw_lp *lp);
+
+/* One more column or row; its index from 0. */
+size_t sw_lp_add_column(sw_lp *lp, double low, double high, double cost);
+size_t sw_lp_add_row(sw_lp *lp, const sw_sparse *row, double low, double high);
+/* One more row, `row` holding a coefficient for each column of the form. */
+size_t sw_lp_add_form_row(sw_lp *lp, const double *row, double low,
+                          double high);
+/* A free column, basic from the start, that equals row.y - goal; its index. */
+size_t sw_lp_add_defined(sw_lp *lp, const double *row, double goal);
+void sw_lp_set_cost(sw_lp *lp, size_t column, double cost);
+/* One cost per column of the form, scaled so that the largest is 1. */
+void sw_lp_set_costs(sw_lp *lp, const double *cost);
+void sw_lp_bound_column(sw_lp *lp, size_t column, double low, double high);
+void sw_lp_bound_row(sw_lp *lp, size_t row, double low, double high);
+sw_lp_end sw_lp_solve(sw_lp *lp, sw_lp_method method);
+
+double sw_lp_value(const sw_lp *lp, size_t column);
+double sw_lp_row_price(const sw_lp *lp, size_t row);
+/* Where the basis holds the columns and rows of `form`. */
+void sw_lp_read_active(const sw_lp *lp, const sw_form *form,
+                       const sw_active *active);
+/*
+ * Confines the program to its optimal face: whatever has a price stays where
+ * it is.  Answers how many held columns and rows could still move.
+ */
+size_t sw_lp_confine(sw_lp *lp);
+/* True when the column is held at a bound it cannot leave. */
+bool sw_lp_is_settled(const sw_lp *lp, size_t column);
+
+#endif

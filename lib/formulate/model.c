@@ -1,0 +1,184 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later */
+/*
+ * From a problem to a scaled linear form.  A column stands for a power of two
+ * of grams per litre such that 1 of it nearly fills the target it fills
+ * first: then amounts of 1e-6 and of 5 g/L look alike to the solver, and
+ * scaling costs no rounding.  The columns are in order of the products'
+ * names, so the same shelf in another order is the same form.
+ */
+#include "formulate/model.h"
+
+#include <math.h>
+#include <stdlib.h>
+#include <string.h>
+
+/* What 1 meq/L of alkalinity is worth in choosing the unit of an acid. */
+static const double alkalinity_scale_meq_per_l = 2.0;
+
+static int by_name(const void *left, const void *right)
+{
+    const sw_product *a = *(const sw_product *const *)left;
+    const sw_product *b = *(const sw_product *const *)right;
+    int order = strcmp(a->name, b->name);
+    return order ? order : (a > b) - (a < b);
+}
+
+static void order_products(sw_solver *solver, sw_model *model)
+{
+    const sw_shelf *shelf = model->problem->shelf;
+    const sw_product **order =
+        sw_take(solver, shelf->count, sizeof(sw_product *));
+    for (size_t j = 0; j < shelf->count; j++)
+        order[j] = &shelf->products[j];
+    qsort(order, shelf->count, sizeof *order, by_name);
+    model->products = shelf->count;
+    model->shelf_index = sw_take(solver, shelf->count, sizeof(size_t));
+    for (size_t j = 0; j < shelf->count; j++)
+        model->shelf_index[j] = (size_t)(order[j] - shelf->products);
+}
+
+static const sw_product *product_of(const sw_model *model, size_t column)
+{
+    return &model->problem->shelf->products[model->shelf_index[column]];
+}
+
+static void place_waters(sw_model *model)
+{
+    const sw_problem *problem = model->problem;
+    if (!problem->fractions && problem->water_count > 1) {
+        model->blends = problem->water_count;
+        return;
+    }
+    for (size_t k = 0; k < problem->water_count; k++)
+        sw_content_add(&model->water,
+                       problem->fractions ? problem->fractions[k] : 1,
+                       &problem->waters[k]);
+}
+
+static double power_of_two(double near)
+{
+    return near > 0 && isfinite(near) ? ldexp(1, ilogb(near)) : 1;
+}
+
+static double share_of_target(const sw_target_row *row, const sw_content *per_g)
+{
+    switch (row->kind) {
+    case SW_TARGET_COMPONENT: {
+        double scale = row->target > 0 ? row->target : fmax(row->max, row->min);
+        return scale > 0 ? fabs(per_g->amount[row->component]) / scale : 0;
+    }
+    case SW_TARGET_PH:
+        return fabs(per_g->amount[SW_ALKALINITY]) / alkalinity_scale_meq_per_l;
+    default:
+        return 0;
+    }
+}
+
+static double unit_of(const sw_model *model, const sw_product *product)
+{
+    const sw_target *target = model->problem->target;
+    double most = 0;
+    for (size_t i = 0; i < target->count; i++)
+        most = fmax(most, share_of_target(&target->rows[i], &product->per_g));
+    return power_of_two(1 / most);
+}
+
+static void bound_product(sw_model *model, size_t column)
+{
+    const sw_product *product = product_of(model, column);
+    double unit = model->unit[column];
+    double low = fmax(0, product->min_g_per_l);
+    double high = fmin(SW_MOST_G_PER_L, product->max_g_per_l);
+    if (!isnan(product->fixed_g_per_l))
+        low = high = product->fixed_g_per_l;
+    model->form.low[column] = low / unit;
+    model->form.high[column] = high / unit;
+}
+
+static void place_columns(sw_solver *solver, sw_model *model)
+{
+    size_t columns = model->products + model->blends;
+    model->form.columns = columns;
+    model->form.low = sw_take_numbers(solver, columns);
+    model->form.high = sw_take_numbers(solver, columns);
+    model->unit = sw_take_numbers(solver, columns);
+    model->priced = true;
+    for (size_t j = 0; j < model->products; j++) {
+        const sw_product *product = product_of(model, j);
+        model->unit[j] = unit_of(model, product);
+        model->priced = model->priced && !isnan(product->price_per_kg);
+        bound_product(model, j);
+    }
+    for (size_t k = model->products; k < columns; k++) {
+        model->unit[k] = 1;
+        model->form.high[k] = 1;
+    }
+}
+
+static double weighed(const double *coefficient, const sw_content *content)
+{
+    double sum = 0;
+    for (int i = 0; i < SW_CARRIED_COUNT; i++)
+        sum += coefficient[i] * content->amount[i];
+    return sum;
+}
+
+double sw_model_row(const sw_model *model, const double *coefficient,
+                    double *row)
+{
+    for (size_t j = 0; j < model->products; j++)
+        row[j] =
+            model->unit[j] * weighed(coefficient, &product_of(model, j)->per_g);
+    for (size_t k = 0; k < model->blends; k++)
+        row[model->products + k] =
+            weighed(coefficient, &model->problem->waters[k]);
+    return weighed(coefficient, &model->water);
+}
+
+void sw_model_content(const sw_model *model, const double *y,
+                      sw_content *finished)
+{
+    *finished = model->water;
+    for (size_t k = 0; k < model->blends; k++)
+        sw_content_add(finished, y[model->products + k],
+                       &model->problem->waters[k]);
+    for (size_t j = 0; j < model->products; j++)
+        sw_content_add(finished, y[j] * model->unit[j],
+                       &product_of(model, j)->per_g);
+}
+
+/* Numbers too far apart for a double end as infinities here. */
+static sw_status check_form(const sw_model *model, sw_error *error)
+{
+    double sum = 0;
+    for (size_t i = 0; i < model->form.rows * model->form.columns; i++)
+        sum += fabs(model->form.matrix[i]);
+    for (size_t i = 0; i < model->terms.count * model->form.columns; i++)
+        sum += fabs(model->terms.matrix[i]);
+    for (size_t e = 0; e < model->terms.count; e++)
+        sum += fabs(model->terms.goal[e]);
+    for (size_t j = 0; j < model->form.columns; j++)
+        sum += model->form.low[j] + model->form.high[j];
+    if (!isfinite(sum))
+        return sw_fail(error, SW_ERR_NUMERIC,
+                       "the numbers of the problem are too far apart");
+    return SW_OK;
+}
+
+sw_status sw_model_build(sw_solver *solver, const sw_problem *problem,
+                         sw_model *model, sw_error *error)
+{
+    *model = (sw_model){.problem = problem};
+    sw_status status = sw_model_check(problem, error);
+    if (status != SW_OK)
+        return status;
+    order_products(solver, model);
+    place_waters(model);
+    place_columns(solver, model);
+    status = sw_model_add_terms(solver, model, error);
+    if (status == SW_OK)
+        status = sw_model_add_limits(solver, model, error);
+    if (status == SW_OK)
+        status = check_form(model, error);
+    return status;
+}

@@ -1,0 +1,88 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later */
+/* A problem as a scaled linear form, and the way back to the user's words. */
+#ifndef SW_FORMULATE_MODEL_H
+#define SW_FORMULATE_MODEL_H
+
+#include "formulate/form.h"
+
+/* No product can be more than a kilogram in a litre: a bound for all. */
+#define SW_MOST_G_PER_L 1000.0
+
+typedef enum sw_side_kind {
+    SW_SIDE_COMPONENT,
+    SW_SIDE_RATIO,
+    SW_SIDE_PH,
+    SW_SIDE_PRODUCT
+} sw_side_kind;
+
+typedef enum sw_side_end {
+    SW_SIDE_MIN,
+    SW_SIDE_MAX,
+    SW_SIDE_FIXED
+} sw_side_end;
+
+/* One limit the user set: a bound of a row, or of a column (a product). */
+typedef struct sw_side {
+    sw_side_kind kind;
+    sw_side_end end;
+    bool from_band; /* the verdict's band in the place of an absent limit */
+    size_t index;   /* of the row or column */
+    double bound;   /* in the user's unit */
+    const sw_target_row *target;
+    const sw_product *product;
+} sw_side;
+
+typedef struct sw_model {
+    const sw_problem *problem;
+    sw_form form;
+    sw_terms terms;
+    const sw_target_row **term_row; /* of each term */
+    double *term_scale;             /* sqrt(weight) / s of each term */
+    size_t products;                /* columns of products come first, */
+    size_t blends;                  /* then one per water when free */
+    size_t *shelf_index;            /* of each product's column */
+    double *unit;     /* g/L, or fraction, that 1 of a column stands for */
+    double *row_unit; /* what 1 of a row stands for */
+    sw_content water; /* the blend when it is given, else 0 */
+    sw_side *sides;
+    size_t side_count;
+    bool priced; /* every product has a price */
+    sw_notes notes;
+} sw_model;
+
+/*
+ * Builds the model of `problem` in memory of the solver; products in order of
+ * their names, so that the order of the shelf does not matter.  Only the notes
+ * need sw_notes_free.  Errors: see sw_formulate.
+ */
+sw_status sw_model_build(sw_solver *solver, const sw_problem *problem,
+                         sw_model *model, sw_error *error);
+
+/* sw_model_build's parts, in the order they run. */
+sw_status sw_model_check(const sw_problem *problem, sw_error *error);
+sw_status sw_model_add_terms(sw_solver *solver, sw_model *model,
+                             sw_error *error);
+sw_status sw_model_add_limits(sw_solver *solver, sw_model *model,
+                              sw_error *error);
+
+/*
+ * Row coefficients of sum coefficient * content, per unit of each column,
+ * into `row`; returns what the given water alone brings.
+ */
+double sw_model_row(const sw_model *model, const double *coefficient,
+                    double *row);
+
+/* Finished content at a point. */
+void sw_model_content(const sw_model *model, const double *y,
+                      sw_content *finished);
+
+/* "Ca max 200 mg/L (target.csv line 5)"; `size` bytes. */
+void sw_side_text(const sw_model *model, const sw_side *side, char *text,
+                  size_t size);
+/* The side as a limit with its price at a point. */
+sw_limit sw_side_limit(const sw_model *model, const sw_side *side,
+                       const sw_point *point);
+/* Whether the price of the side's bound is of its sign and not nothing. */
+bool sw_side_binds(const sw_side *side, const sw_point *point);
+
+#endif

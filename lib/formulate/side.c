@@ -1,0 +1,87 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later */
+/*
+ * Limits in the words of whoever set them, and what they cost.  A price of a
+ * scaled bound becomes one per unit of the user's bound; for a bound that
+ * sits in a coefficient (ratio, pH) by the envelope theorem: the objective
+ * changes by - price * d(row)/d(bound).
+ */
+#include "formulate/model.h"
+
+#include <math.h>
+
+/* Below this a price is rounding: columns, rows and terms are near 1. */
+static const double price_tolerance = 1e-9;
+
+static const char *word_of(sw_side_end end)
+{
+    switch (end) {
+    case SW_SIDE_MIN:
+        return "min";
+    case SW_SIDE_MAX:
+        return "max";
+    default:
+        return "fixed";
+    }
+}
+
+void sw_side_text(const sw_model *model, const sw_side *side, char *text,
+                  size_t size)
+{
+    bool of_product = side->kind == SW_SIDE_PRODUCT;
+    const char *unit = of_product                        ? " g/L"
+                       : side->kind == SW_SIDE_COMPONENT ? " mg/L"
+                                                         : "";
+    const char *file =
+        of_product ? model->problem->shelf->name : model->problem->target->name;
+    unsigned long line = of_product ? side->product->line : side->target->line;
+    char place[96] = "";
+    if (line && file)
+        snprintf(place, sizeof place, " (%.60s line %lu)", file, line);
+    snprintf(text, size, "%.48s %s %.6g%s%s%s",
+             of_product ? side->product->name : side->target->name,
+             word_of(side->end), side->bound, unit,
+             side->from_band ? " by the band of its target" : "", place);
+}
+
+static double price_of(const sw_side *side, const sw_point *point)
+{
+    return side->kind == SW_SIDE_PRODUCT ? point->column_price[side->index]
+                                         : point->row_price[side->index];
+}
+
+bool sw_side_binds(const sw_side *side, const sw_point *point)
+{
+    double price = price_of(side, point);
+    if (side->end == SW_SIDE_MIN)
+        return price > price_tolerance;
+    if (side->end == SW_SIDE_MAX)
+        return price < -price_tolerance;
+    return fabs(price) > price_tolerance;
+}
+
+/* d(objective)/d(bound) over the price of the scaled row or column. */
+static double per_bound(const sw_model *model, const sw_side *side,
+                        const sw_point *point)
+{
+    if (side->kind == SW_SIDE_PRODUCT)
+        return 1 / model->unit[side->index];
+    double unit = model->row_unit[side->index];
+    if (side->kind == SW_SIDE_COMPONENT)
+        return 1 / unit;
+    sw_content finished;
+    sw_model_content(model, point->y, &finished);
+    return finished.amount[side->target->other] / unit;
+}
+
+sw_limit sw_side_limit(const sw_model *model, const sw_side *side,
+                       const sw_point *point)
+{
+    sw_limit limit = {
+        .line = side->product ? side->product->line : side->target->line,
+        .bound = side->bound,
+    };
+    sw_side_text(model, side, limit.name, sizeof limit.name);
+    if (point)
+        limit.price = price_of(side, point) * per_bound(model, side, point);
+    return limit;
+}

@@ -1,0 +1,145 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later */
+/*
+ * The workspace of one thread.  GLPK reports an internal error by aborting
+ * unless a hook leaves it by longjmp; the same net serves for lack of memory,
+ * so that the numerical code below it needs no clean-up of its own.  All
+ * memory of a solve lies in blocks owned by the solver and used again by the
+ * next one.
+ */
+#include "formulate/solver.h"
+
+#include "formulate/lp.h"
+
+#include <glpk.h>
+#include <gsl/gsl_errno.h>
+#include <stdlib.h>
+#include <string.h>
+
+typedef struct sw_block {
+    struct sw_block *next;
+    size_t size;
+    size_t used;
+    max_align_t data[];
+} sw_block;
+
+enum { FIRST_BLOCK_BYTES = 1 << 16 };
+
+sw_status sw_solver_new(sw_solver **solver, sw_error *error)
+{
+    *solver = calloc(1, sizeof **solver);
+    return *solver ? SW_OK : sw_fail_memory(error);
+}
+
+void sw_solver_free(sw_solver *solver)
+{
+    if (!solver)
+        return;
+    if (solver->owns_environment)
+        glp_free_env();
+    while (solver->blocks) {
+        sw_block *next = solver->blocks->next;
+        free(solver->blocks);
+        solver->blocks = next;
+    }
+    free(solver);
+}
+
+_Noreturn void sw_solver_drop(sw_solver *solver, sw_status status)
+{
+    longjmp(solver->net, (int)status);
+}
+
+static sw_block *new_block(sw_solver *solver, size_t bytes)
+{
+    size_t size = solver->blocks ? 2 * solver->blocks->size : FIRST_BLOCK_BYTES;
+    while (size < bytes)
+        size *= 2;
+    sw_block *block = malloc(sizeof *block + size);
+    if (!block)
+        sw_solver_drop(solver, SW_ERR_MEMORY);
+    block->size = size;
+    block->used = 0;
+    block->next = solver->blocks;
+    solver->blocks = block;
+    return block;
+}
+
+void *sw_take(sw_solver *solver, size_t count, size_t size)
+{
+    size_t bytes = count * size;
+    bytes += (0 - bytes) % sizeof(max_align_t);
+    sw_block *block = solver->blocks;
+    if (!block || block->size - block->used < bytes)
+        block = new_block(solver, bytes);
+    void *taken = (char *)block->data + block->used;
+    block->used += bytes;
+    return memset(taken, 0, bytes);
+}
+
+double *sw_take_numbers(sw_solver *solver, size_t count)
+{
+    return sw_take(solver, count, sizeof(double));
+}
+
+/* Keeps the newest block, which is the largest. */
+static void give_back(sw_solver *solver)
+{
+    sw_block *kept = solver->blocks;
+    while (kept && kept->next) {
+        sw_block *old = kept->next;
+        kept->next = old->next;
+        free(old);
+    }
+    if (kept)
+        kept->used = 0;
+}
+
+/* The environment goes with all its problems: GLPK allows nothing else. */
+static void on_error(void *info)
+{
+    sw_solver *solver = info;
+    solver->lps = NULL;
+    glp_free_env();
+    solver->owns_environment = false;
+    sw_solver_drop(solver, SW_ERR_SOLVER);
+}
+
+/* Any answer but 0 keeps GLPK from printing the text. */
+static int on_text(void *info, const char *text)
+{
+    sw_solver *solver = info;
+    snprintf(solver->complaint, sizeof solver->complaint, "%s", text);
+    solver->complaint[strcspn(solver->complaint, "\r\n")] = '\0';
+    return 1;
+}
+
+/* glp_init_env answers 0 to whoever made this thread's environment. */
+static void open_glpk(sw_solver *solver)
+{
+    if (glp_init_env() == 0)
+        solver->owns_environment = true;
+    glp_error_hook(on_error, solver);
+    glp_term_hook(on_text, solver);
+    gsl_set_error_handler_off();
+}
+
+static void close_glpk(void)
+{
+    glp_error_hook(NULL, NULL);
+    glp_term_hook(NULL, NULL);
+}
+
+sw_status sw_solver_run(sw_solver *solver,
+                        sw_status (*work)(sw_solver *solver, void *task),
+                        void *task)
+{
+    open_glpk(solver);
+    solver->pivots = 0;
+    int dropped = setjmp(solver->net);
+    sw_status status = dropped ? (sw_status)dropped : work(solver, task);
+    while (solver->lps)
+        sw_lp_free(solver->lps);
+    close_glpk();
+    give_back(solver);
+    return status;
+}

@@ -1,0 +1,40 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later */
+/* What one thread needs between solves: memory that is reused, and a net. */
+#ifndef SW_FORMULATE_SOLVER_H
+#define SW_FORMULATE_SOLVER_H
+
+#include "quantity/status.h"
+
+#include <setjmp.h>
+
+struct sw_block;
+struct sw_lp;
+
+struct sw_solver {
+    struct sw_block *blocks; /* memory of the solve in hand, then kept */
+    struct sw_lp *lps;       /* problems GLPK holds for it */
+    jmp_buf net;             /* where sw_solver_drop lands */
+    char complaint[200];     /* last line GLPK had to say */
+    bool owns_environment;   /* GLPK's, of this thread */
+    int pivot_limit;         /* of the solve in hand */
+    int pivots;              /* spent by the solve in hand */
+};
+
+/*
+ * Runs work(solver, task) over a net: an internal error of GLPK (SW_ERR_SOLVER)
+ * or a lack of memory (SW_ERR_MEMORY) below it ends the work there and becomes
+ * the status returned.  Everything taken from the solver meanwhile is returned
+ * to it.  GLPK prints nothing.
+ */
+sw_status sw_solver_run(sw_solver *solver,
+                        sw_status (*work)(sw_solver *solver, void *task),
+                        void *task);
+
+/* Zeroed memory until the work ends; never NULL (drops into the net). */
+void *sw_take(sw_solver *solver, size_t count, size_t size);
+double *sw_take_numbers(sw_solver *solver, size_t count);
+
+/* Ends the work in hand with `status`. */
+_Noreturn void sw_solver_drop(sw_solver *solver, sw_status status);
+
+#endif

@@ -1,0 +1,121 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later */
+/* Small problems written in a line each. */
+#ifndef SW_TESTS_FORMULATE_KIT_H
+#define SW_TESTS_FORMULATE_KIT_H
+
+#include "suite.h"
+#include "tolerances.h"
+
+#include "saltwright.h"
+
+#include <math.h>
+#include <string.h>
+
+enum { KIT_ROOM = 32 };
+
+typedef struct sw_kit {
+    sw_content water[4];
+    sw_target_row row[KIT_ROOM];
+    sw_product product[KIT_ROOM];
+    sw_target target;
+    sw_shelf shelf;
+    sw_problem problem;
+    sw_solver *solver;
+    sw_solution *solution;
+    sw_error error;
+} sw_kit;
+
+/* One pure water, nothing else. */
+static inline void kit_open(sw_kit *kit)
+{
+    memset(kit, 0, sizeof *kit);
+    kit->target = (sw_target){.name = "target.csv", .rows = kit->row};
+    kit->shelf = (sw_shelf){.name = "shelf.csv", .products = kit->product};
+    kit->problem = (sw_problem){.waters = kit->water,
+                                .water_count = 1,
+                                .target = &kit->target,
+                                .shelf = &kit->shelf,
+                                .conditions = {25, 4e-4}};
+    ck_assert_int_eq(sw_solver_new(&kit->solver, NULL), SW_OK);
+}
+
+static inline void kit_close(sw_kit *kit)
+{
+    sw_solution_free(kit->solution);
+    sw_solver_free(kit->solver);
+}
+
+static inline sw_target_row *kit_row(sw_kit *kit, sw_component component,
+                                     double target, double min, double max)
+{
+    sw_target_row *row = &kit->row[kit->target.count++];
+    *row = (sw_target_row){.kind = SW_TARGET_COMPONENT,
+                           .component = component,
+                           .name = (char *)sw_component_name(component),
+                           .target = target,
+                           .min = min,
+                           .max = max,
+                           .weight = 1,
+                           .line = kit->target.count + 1};
+    return row;
+}
+
+static inline sw_target_row *kit_target(sw_kit *kit, sw_component component,
+                                        double target)
+{
+    return kit_row(kit, component, target, NAN, NAN);
+}
+
+static inline sw_target_row *kit_ratio(sw_kit *kit, sw_component part,
+                                       sw_component whole, double min,
+                                       double max)
+{
+    sw_target_row *row = kit_row(kit, part, NAN, min, max);
+    row->kind = SW_TARGET_RATIO;
+    row->other = whole;
+    row->name = "ratio";
+    return row;
+}
+
+/* A product that carries `mg_per_g` of one component. */
+static inline sw_product *kit_product(sw_kit *kit, const char *name,
+                                      sw_component component, double mg_per_g)
+{
+    sw_product *product = &kit->product[kit->shelf.count++];
+    *product = (sw_product){.name = (char *)name,
+                            .purity = 1,
+                            .density_g_per_ml = NAN,
+                            .min_g_per_l = NAN,
+                            .max_g_per_l = NAN,
+                            .fixed_g_per_l = NAN,
+                            .price_per_kg = NAN,
+                            .pack_g = NAN,
+                            .line = kit->shelf.count + 1};
+    product->per_g.amount[component] = mg_per_g;
+    return product;
+}
+
+static inline sw_status kit_solve(sw_kit *kit)
+{
+    sw_solution_free(kit->solution);
+    return sw_formulate(kit->solver, &kit->problem, &kit->solution,
+                        &kit->error);
+}
+
+/* Solves to a proved optimum. */
+static inline void kit_optimum(sw_kit *kit)
+{
+    ck_assert_msg(kit_solve(kit) == SW_OK, "%s", kit->error.message);
+    ck_assert_int_eq(kit->solution->outcome, SW_OPTIMAL);
+    const sw_certificate *proof = &kit->solution->certificate;
+    ck_assert_double_ge(proof->gap, 0);
+    ck_assert_double_le(proof->gap, TOL_PROOF_GAP * (1 + proof->objective));
+    ck_assert_double_le(proof->kkt_residual, TOL_KKT);
+}
+
+static inline double kit_amount(const sw_kit *kit, size_t product)
+{
+    return kit->solution->recipe.g_per_l[product];
+}
+
+#endif
