@@ -1,0 +1,413 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later */
+/*
+ * Target files: `parameter,target,min,max,weight,unit`, a component, N, pH, EC
+ * or a ratio by mass in each row.  A row keeps its name as written; its
+ * numbers become mg/L of the component, pH, mS/cm or a ratio.
+ */
+#include "quantity/notes.h"
+#include "quantity/units.h"
+#include "records/table.h"
+#include "records/utf8.h"
+
+#include <math.h>
+#include <stdlib.h>
+#include <string.h>
+
+enum { PARAMETER, TARGET, MIN, MAX, WEIGHT, UNIT };
+
+static const sw_table_kind target_kind = {
+    .what = "target file",
+    .columns = {"parameter", "target", "min", "max", "weight", "unit"},
+    .required = 1,
+    .count = 6,
+    .example = "parameter,target,min,max,weight,unit / Ca,150,,,,mg/L",
+};
+
+/* More mS/cm than any crop is fed. */
+static const double most_ec_ms_per_cm = 20.0;
+
+/* A target being read. */
+typedef struct reading {
+    sw_table table;
+    sw_target *target;
+    size_t room;
+    sw_parameter parameter; /* of the current row, unless it is a ratio */
+    sw_error *error;
+} reading;
+
+static sw_status fail(reading *r, size_t column, sw_status status,
+                      const char *text)
+{
+    const sw_place place = sw_table_place(&r->table, column);
+    return sw_fail_at(r->error, status, &place, "%s", text);
+}
+
+/* ---- What a row is about ----------------------------------------------- */
+
+/* N is the sum of its forms, which a single reading cannot be. */
+static sw_status find_nitrogen(sw_parameter *p, sw_error *error)
+{
+    sw_status status = sw_parameter_find("NO3-N", p, error);
+    p->name = "N";
+    p->component = SW_N;
+    p->charge = 0;
+    return status;
+}
+
+static sw_status find_parameter(const char *name, sw_parameter *p,
+                                sw_error *error)
+{
+    if (sw_same_name(name, "N") || sw_same_name(name, "total N"))
+        return find_nitrogen(p, error);
+    return sw_parameter_find(name, p, error);
+}
+
+/* One side of a ratio; only what is itself a component will do. */
+static sw_status read_side(reading *r, const char *name, sw_component *side)
+{
+    sw_parameter p;
+    const sw_place place = sw_table_place(&r->table, PARAMETER);
+    char shown[SW_SHOWN_BYTES];
+    sw_status status = find_parameter(name, &p, r->error);
+    if (status)
+        return sw_table_blame(&r->table, PARAMETER, status, r->error);
+    *side = p.component;
+    if (p.kind == SW_READS_COMPONENT && p.component_per_mg == 1.0)
+        return SW_OK;
+    sw_shorten(name, shown);
+    if (p.kind == SW_READS_COMPONENT)
+        return sw_fail_at(r->error, SW_ERR_NAME, &place,
+                          "'%s' in a ratio is not the element itself, expected "
+                          "%s, such as NH4-N:N or K:Ca, by mass",
+                          shown, sw_component_name(p.component));
+    return sw_fail_at(r->error, SW_ERR_NAME, &place,
+                      "'%s' cannot be part of a ratio, expected two components "
+                      "such as NH4-N:N or K:Ca, by mass",
+                      shown);
+}
+
+static void trim_end(char *text)
+{
+    size_t length = strlen(text);
+    while (length > 0 && text[length - 1] == ' ')
+        text[--length] = '\0';
+}
+
+static sw_status split_ratio(reading *r, sw_target_row *row, char *first)
+{
+    char *second = strchr(first, ':');
+    *second++ = '\0';
+    second += strspn(second, " ");
+    trim_end(first);
+    if (!*first || !*second || strchr(second, ':'))
+        return fail(r, PARAMETER, SW_ERR_SYNTAX,
+                    "this ratio does not have two sides, expected one "
+                    "component on each side of the colon, such as K:Ca");
+    sw_status status = read_side(r, first, &row->component);
+    if (!status)
+        status = read_side(r, second, &row->other);
+    if (!status && row->component == row->other)
+        return fail(r, PARAMETER, SW_ERR_VALUE,
+                    "both sides of this ratio are the same component, expected "
+                    "two that differ, such as K:Ca");
+    return status;
+}
+
+static sw_status read_ratio(reading *r, sw_target_row *row)
+{
+    row->kind = SW_TARGET_RATIO;
+    if (*sw_table_text(&r->table, UNIT))
+        return fail(r, UNIT, SW_ERR_UNIT,
+                    "a ratio has a unit here, expected an empty cell since "
+                    "ratios are by mass, such as NH4-N:N,,,0.15,,");
+    char *sides = strdup(row->name);
+    if (!sides)
+        return sw_fail_memory(r->error);
+    sw_status status = split_ratio(r, row, sides);
+    free(sides);
+    return status;
+}
+
+static sw_status read_kind(reading *r, sw_target_row *row)
+{
+    sw_status status = find_parameter(row->name, &r->parameter, r->error);
+    if (status)
+        return sw_table_blame(&r->table, PARAMETER, status, r->error);
+    row->component = row->other = r->parameter.component;
+    switch (r->parameter.kind) {
+    case SW_READS_COMPONENT:
+        row->kind = SW_TARGET_COMPONENT;
+        return SW_OK;
+    case SW_READS_PH:
+        row->kind = SW_TARGET_PH;
+        return SW_OK;
+    case SW_READS_EC:
+        row->kind = SW_TARGET_EC;
+        return SW_OK;
+    case SW_READS_ALKALINITY:
+        return fail(r, PARAMETER, SW_ERR_NAME,
+                    "alkalinity cannot be a target, expected a pH, which "
+                    "decides it, such as pH,5.8,5.5,6.2,,");
+    default:
+        return fail(r, PARAMETER, SW_ERR_NAME,
+                    "this parameter cannot be a target, expected a component "
+                    "such as Ca, N, pH, EC or a ratio such as K:Ca");
+    }
+}
+
+static sw_status read_name(reading *r, sw_target_row *row)
+{
+    const char *name = sw_table_text(&r->table, PARAMETER);
+    const sw_place place = sw_table_place(&r->table, PARAMETER);
+    if (!*name)
+        return fail(r, PARAMETER, SW_ERR_MISSING,
+                    "this row names no parameter, expected a component such "
+                    "as Ca, N, pH, EC or a ratio such as K:Ca");
+    sw_status status = sw_check_name(&place, name, r->error);
+    if (status)
+        return status;
+    row->line = place.line;
+    row->name = sw_copy_text(name);
+    if (!row->name)
+        return sw_fail_memory(r->error);
+    return strchr(name, ':') ? read_ratio(r, row) : read_kind(r, row);
+}
+
+/* ---- Its numbers ------------------------------------------------------- */
+
+static sw_status convert(reading *r, const sw_target_row *row, double *value)
+{
+    const char *unit = sw_table_text(&r->table, UNIT);
+    if (row->kind == SW_TARGET_RATIO || isnan(*value))
+        return SW_OK;
+    if (!*unit)
+        unit = row->kind == SW_TARGET_EC   ? "mS/cm"
+               : row->kind == SW_TARGET_PH ? ""
+                                           : "mg/L";
+    sw_status status =
+        sw_reading_convert(&r->parameter, *value, unit, value, r->error);
+    return status ? sw_table_blame(&r->table, UNIT, status, r->error) : SW_OK;
+}
+
+static bool is_nitrogen_share(const sw_target_row *row)
+{
+    return row->kind == SW_TARGET_RATIO && row->other == SW_N &&
+           row->component <= SW_UREA_N;
+}
+
+static sw_status check_domain(reading *r, const sw_target_row *row,
+                              size_t column, double value)
+{
+    if (row->kind == SW_TARGET_PH && value > 14.0)
+        return fail(r, column, SW_ERR_VALUE,
+                    "this pH is above 14, expected one a crop can live in, "
+                    "such as 5.8");
+    if (row->kind == SW_TARGET_EC && value > most_ec_ms_per_cm)
+        return fail(r, column, SW_ERR_VALUE,
+                    "this EC is above 20 mS/cm, expected one such as 2.2 in "
+                    "mS/cm or 2200 with the unit uS/cm");
+    if (is_nitrogen_share(row) && value > 1.0)
+        return fail(r, column, SW_ERR_VALUE,
+                    "a form of nitrogen cannot be more than all N, expected a "
+                    "share by mass up to 1, such as 0.15 for 15 %");
+    return SW_OK;
+}
+
+static sw_status read_number(reading *r, const sw_target_row *row,
+                             size_t column, double *value)
+{
+    sw_status status = sw_table_amount(&r->table, column, value, r->error);
+    if (!status)
+        status = convert(r, row, value);
+    return status ? status : check_domain(r, row, column, *value);
+}
+
+static sw_status check_order(reading *r, const sw_target_row *row)
+{
+    if (isnan(row->target) && isnan(row->min) && isnan(row->max))
+        return fail(r, PARAMETER, SW_ERR_MISSING,
+                    "this row has neither target nor min nor max, expected at "
+                    "least one of them, such as Ca,150,,,,mg/L");
+    if (row->min > row->max)
+        return fail(r, MIN, SW_ERR_VALUE,
+                    "min is above max, expected min at most max, such as "
+                    "Ca,150,140,160,,mg/L");
+    if (row->target < row->min)
+        return fail(r, TARGET, SW_ERR_VALUE,
+                    "the target is below its own min, expected it between min "
+                    "and max, such as Ca,150,140,160,,mg/L");
+    if (row->target > row->max)
+        return fail(r, TARGET, SW_ERR_VALUE,
+                    "the target is above its own max, expected it between min "
+                    "and max, such as Ca,150,140,160,,mg/L");
+    return SW_OK;
+}
+
+/* A unit is checked even where no number needs it yet. */
+static sw_status read_numbers(reading *r, sw_target_row *row)
+{
+    double unit = 1.0;
+    sw_status status = convert(r, row, &unit);
+    if (!status)
+        status = read_number(r, row, TARGET, &row->target);
+    if (!status)
+        status = read_number(r, row, MIN, &row->min);
+    if (!status)
+        status = read_number(r, row, MAX, &row->max);
+    if (!status)
+        status = sw_table_amount(&r->table, WEIGHT, &row->weight, r->error);
+    return status ? status : check_order(r, row);
+}
+
+/* ---- The whole --------------------------------------------------------- */
+
+static bool same_subject(const sw_target_row *a, const sw_target_row *b)
+{
+    bool straight = a->component == b->component && a->other == b->other;
+    bool crossed = a->component == b->other && a->other == b->component;
+    return a->kind == b->kind && (straight || crossed);
+}
+
+static sw_status check_repeated(reading *r, const sw_target_row *row)
+{
+    const sw_place place = sw_table_place(&r->table, PARAMETER);
+    for (size_t i = 0; i < r->target->count; i++) {
+        const sw_target_row *other = &r->target->rows[i];
+        if (same_subject(other, row))
+            return sw_fail_at(r->error, SW_ERR_DUPLICATE, &place,
+                              "'%s' is already there as '%s' in line %lu, "
+                              "expected each parameter once; join the two rows",
+                              row->name, other->name, other->line);
+    }
+    return SW_OK;
+}
+
+/* mg/L above which a target is more than any solution for crops holds. */
+static double improbable_mg_per_l(sw_component component)
+{
+    switch (component) {
+    case SW_FE:
+    case SW_MN:
+    case SW_ZN:
+    case SW_CU:
+    case SW_B:
+    case SW_MO:
+    case SW_F:
+        return 20.0; /* common practice, no source */
+    default:
+        return 1500.0; /* common practice, no source */
+    }
+}
+
+static double largest(const sw_target_row *row)
+{
+    return fmax(row->target, fmax(row->min, row->max));
+}
+
+static sw_status note_row(reading *r, const sw_target_row *row)
+{
+    sw_notes *notes = &r->target->notes;
+    bool odd_ph =
+        row->kind == SW_TARGET_PH && (row->target < 4.0 || row->target > 8.0);
+    bool much = row->kind == SW_TARGET_COMPONENT &&
+                largest(row) > improbable_mg_per_l(row->component);
+    if ((odd_ph || much) &&
+        sw_notes_add(notes, SW_WARNING, "improbable",
+                     "%s %g (%s line %lu) is far from what crops are given; is "
+                     "the unit right?",
+                     row->name, largest(row), r->target->name, row->line))
+        return sw_fail_memory(r->error);
+    if (isnan(row->target) && !isnan(row->weight) &&
+        sw_notes_add(notes, SW_INFO, "weight-unused",
+                     "The weight of %s (%s line %lu) has no effect, since the "
+                     "row has no target.",
+                     row->name, r->target->name, row->line))
+        return sw_fail_memory(r->error);
+    return SW_OK;
+}
+
+static bool make_room(reading *r)
+{
+    if (r->target->count < r->room)
+        return true;
+    size_t room = r->room ? 2 * r->room : 32;
+    sw_target_row *rows = realloc(r->target->rows, room * sizeof *rows);
+    if (!rows)
+        return false;
+    r->target->rows = rows;
+    r->room = room;
+    return true;
+}
+
+static sw_status read_row(reading *r)
+{
+    sw_target_row row = {.weight = NAN};
+    sw_status status = read_name(r, &row);
+    if (!status)
+        status = read_numbers(r, &row);
+    if (!status)
+        status = check_repeated(r, &row);
+    if (!status)
+        status = note_row(r, &row);
+    if (!status && !make_room(r))
+        status = sw_fail_memory(r->error);
+    if (status) {
+        free(row.name);
+        return status;
+    }
+    if (isnan(row.weight))
+        row.weight = 1.0;
+    r->target->rows[r->target->count++] = row;
+    return SW_OK;
+}
+
+static sw_status read_rows(reading *r)
+{
+    sw_status status = sw_table_next(&r->table, r->error);
+    while (!status && r->table.row) {
+        status = read_row(r);
+        if (!status)
+            status = sw_table_next(&r->table, r->error);
+    }
+    if (!status && r->target->count == 0) {
+        const sw_place place = {r->target->name, 0, 0};
+        return sw_fail_at(r->error, SW_ERR_MISSING, &place,
+                          "this target file has a header but no row, expected "
+                          "rows such as Ca,150,,,,mg/L");
+    }
+    return status;
+}
+
+sw_status sw_target_read(FILE *stream, const char *name, sw_target **target,
+                         sw_error *error)
+{
+    *target = NULL;
+    reading r = {.target = calloc(1, sizeof *r.target), .error = error};
+    if (r.target)
+        r.target->name = strdup(name);
+    sw_status status =
+        r.target && r.target->name
+            ? sw_table_open(&r.table, &target_kind, stream, name, error)
+            : sw_fail_memory(error);
+    if (!status) {
+        status = read_rows(&r);
+        sw_table_close(&r.table);
+    }
+    if (status)
+        sw_target_free(r.target);
+    else
+        *target = r.target;
+    return status;
+}
+
+void sw_target_free(sw_target *target)
+{
+    if (!target)
+        return;
+    for (size_t i = 0; i < target->count; i++)
+        free(target->rows[i].name);
+    free(target->rows);
+    free(target->name);
+    sw_notes_free(&target->notes);
+    free(target);
+}

@@ -1,0 +1,210 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later */
+/* Targets: what a row is about, its numbers, and what is improbable. */
+#include "suite.h"
+
+#include "records/stream.h"
+#include "saltwright.h"
+#include "tolerances.h"
+
+#include <math.h>
+
+static sw_target *read_text(const char *text)
+{
+    FILE *stream = stream_of(text);
+    sw_target *target = NULL;
+    sw_error error = {0};
+    ck_assert_msg(sw_target_read(stream, "t.csv", &target, &error) == SW_OK,
+                  "%lu:%lu %s", error.line, error.column, error.message);
+    fclose(stream);
+    return target;
+}
+
+static sw_target *read_rows(const char *rows)
+{
+    char text[1024];
+    (void)snprintf(text, sizeof text,
+                   "parameter,target,min,max,weight,unit\n%s", rows);
+    return read_text(text);
+}
+
+static void expect_close(double value, double expected)
+{
+    ck_assert_double_eq_tol(value, expected, TOL_LAB_DIGITS * fabs(expected));
+}
+
+START_TEST(a_row_holds_target_limits_and_weight)
+{
+    sw_target *t = read_rows("Ca,150,140,160,0.5,mg/L\nK,200,,,,\n");
+    ck_assert_uint_eq(t->count, 2);
+    ck_assert_str_eq(t->name, "t.csv");
+    ck_assert_str_eq(t->rows[0].name, "Ca");
+    ck_assert_int_eq(t->rows[0].kind, SW_TARGET_COMPONENT);
+    ck_assert_int_eq(t->rows[0].component, SW_CA);
+    ck_assert_double_eq(t->rows[0].target, 150.0);
+    ck_assert_double_eq(t->rows[0].min, 140.0);
+    ck_assert_double_eq(t->rows[0].max, 160.0);
+    ck_assert_double_eq(t->rows[0].weight, 0.5);
+    ck_assert_uint_eq(t->rows[0].line, 2);
+    ck_assert_double_nan(t->rows[1].min);
+    ck_assert_double_eq(t->rows[1].weight, 1.0);
+    sw_target_free(t);
+}
+END_TEST
+
+START_TEST(columns_come_in_any_order_and_most_may_lack)
+{
+    sw_target *t = read_text("Max;Parameter\n62,5;Na\n\n# soft\n70;Cl\n");
+    ck_assert_uint_eq(t->count, 2);
+    ck_assert_int_eq(t->rows[0].component, SW_NA);
+    ck_assert_double_eq(t->rows[0].max, 62.5);
+    ck_assert_double_nan(t->rows[0].target);
+    ck_assert_uint_eq(t->rows[1].line, 5);
+    sw_target_free(t);
+}
+END_TEST
+
+typedef struct conversion {
+    const char *row;
+    sw_component component;
+    double mg_per_l;
+} conversion;
+
+START_TEST(other_names_and_units_become_mg_per_l_of_the_component)
+{
+    /* by the atomic weights, as in the handbook factors 0.2259, 0.4364 */
+    static const conversion cases[] = {
+        {"NO3,100,,,,mg/L\n", SW_NO3_N, 22.590},
+        {"P2O5,100,,,,\n", SW_P, 43.642},
+        {"K2O,100,,,,ppm\n", SW_K, 83.015},
+        {"Ca,4,,,,mmol/L\n", SW_CA, 160.31},
+        {"SO4,2.75,,,,meq/L\n", SW_S, 44.083},
+        {"Fe,15,,,,umol/L\n", SW_FE, 0.83768},
+        {"N,16,,,,mmol/L\n", SW_N, 224.11},
+        {"total N,150,,,,\n", SW_N, 150.0},
+    };
+    sw_target *t = read_rows(cases[_i].row);
+    ck_assert_int_eq(t->rows[0].kind, SW_TARGET_COMPONENT);
+    ck_assert_int_eq(t->rows[0].component, cases[_i].component);
+    expect_close(t->rows[0].target, cases[_i].mg_per_l);
+    sw_target_free(t);
+}
+END_TEST
+
+START_TEST(a_name_is_kept_as_written)
+{
+    sw_target *t = read_rows("NO3,100,,,,mg/L\n");
+    ck_assert_str_eq(t->rows[0].name, "NO3");
+    sw_target_free(t);
+}
+END_TEST
+
+START_TEST(ph_and_ec_have_kinds_of_their_own)
+{
+    sw_target *t = read_rows("pH,5.8,5.5,6.2,,\nEC,2200,,,,uS/cm\n");
+    ck_assert_int_eq(t->rows[0].kind, SW_TARGET_PH);
+    ck_assert_double_eq(t->rows[0].min, 5.5);
+    ck_assert_int_eq(t->rows[1].kind, SW_TARGET_EC);
+    expect_close(t->rows[1].target, 2.2);
+    sw_target_free(t);
+}
+END_TEST
+
+START_TEST(an_ec_without_unit_is_in_ms_per_cm)
+{
+    sw_target *t = read_rows("EC,2.2,,,,\n");
+    expect_close(t->rows[0].target, 2.2);
+    sw_target_free(t);
+}
+END_TEST
+
+START_TEST(a_ratio_has_two_sides)
+{
+    sw_target *t = read_rows("NH4-N:N,,,0.15,,\nK : Ca,1.4,1.2,1.6,,\n");
+    ck_assert_int_eq(t->rows[0].kind, SW_TARGET_RATIO);
+    ck_assert_int_eq(t->rows[0].component, SW_NH4_N);
+    ck_assert_int_eq(t->rows[0].other, SW_N);
+    ck_assert_double_eq(t->rows[0].max, 0.15);
+    ck_assert_str_eq(t->rows[1].name, "K : Ca");
+    ck_assert_int_eq(t->rows[1].component, SW_K);
+    ck_assert_int_eq(t->rows[1].other, SW_CA);
+    sw_target_free(t);
+}
+END_TEST
+
+START_TEST(what_is_far_from_any_crop_gets_a_note)
+{
+    static const char *const rows[] = {"Fe,200,,,,mg/L\n", "pH,2,,,,\n",
+                                       "pH,9,,,,\n", "K,,,20000,,\n"};
+    sw_target *t = read_rows(rows[_i]);
+    ck_assert_uint_eq(t->notes.count, 1);
+    ck_assert_str_eq(t->notes.items[0].code, "improbable");
+    ck_assert_ptr_nonnull(strstr(t->notes.items[0].text, "t.csv line 2"));
+    sw_target_free(t);
+}
+END_TEST
+
+START_TEST(a_weight_without_target_gets_a_note)
+{
+    sw_target *t = read_rows("Na,,,50,2,\n");
+    ck_assert_uint_eq(t->notes.count, 1);
+    ck_assert_str_eq(t->notes.items[0].code, "weight-unused");
+    sw_target_free(t);
+}
+END_TEST
+
+START_TEST(an_ordinary_target_gets_no_note)
+{
+    sw_target *t = read_rows("N,190,,,,\nK,265,,,,\nFe,2.5,,,,\nCl,,,80,,\n"
+                             "pH,5.8,5.5,6.2,,\nEC,2.2,,,,mS/cm\n");
+    ck_assert_uint_eq(t->count, 6);
+    ck_assert_uint_eq(t->notes.count, 0);
+    sw_target_free(t);
+}
+END_TEST
+
+START_TEST(many_rows_fit)
+{
+    char rows[1024] = "";
+    static const char *const forms[] = {"NO3-N", "NH4-N", "P", "K",
+                                        "Ca",    "Mg",    "S", "Cl"};
+    for (int i = 0; i < 8; i++)
+        for (int k = i + 1; k < 8; k++)
+            (void)sprintf(rows + strlen(rows), "%s:%s,1,,,,\n", forms[i],
+                          forms[k]);
+    sw_target *t = read_rows(rows);
+    ck_assert_uint_eq(t->count, 28);
+    sw_target_free(t);
+}
+END_TEST
+
+START_TEST(an_error_may_be_left_unasked)
+{
+    FILE *stream = stream_of("parameter,target\nXx,1\n");
+    sw_target *t = NULL;
+    ck_assert_int_eq(sw_target_read(stream, "t.csv", &t, NULL), SW_ERR_NAME);
+    ck_assert_ptr_null(t);
+    fclose(stream);
+    sw_target_free(NULL);
+}
+END_TEST
+
+int main(void)
+{
+    Suite *suite = suite_create("target");
+    TCase *t = tcase_create("target");
+    tcase_add_test(t, a_row_holds_target_limits_and_weight);
+    tcase_add_test(t, columns_come_in_any_order_and_most_may_lack);
+    tcase_add_loop_test(
+        t, other_names_and_units_become_mg_per_l_of_the_component, 0, 8);
+    tcase_add_test(t, a_name_is_kept_as_written);
+    tcase_add_test(t, ph_and_ec_have_kinds_of_their_own);
+    tcase_add_test(t, an_ec_without_unit_is_in_ms_per_cm);
+    tcase_add_test(t, a_ratio_has_two_sides);
+    tcase_add_loop_test(t, what_is_far_from_any_crop_gets_a_note, 0, 4);
+    tcase_add_test(t, a_weight_without_target_gets_a_note);
+    tcase_add_test(t, an_ordinary_target_gets_no_note);
+    tcase_add_test(t, many_rows_fit);
+    tcase_add_test(t, an_error_may_be_left_unasked);
+    suite_add_tcase(suite, t);
+    return run_suite(suite);
+}
