@@ -1,5 +1,12 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
-/* Electrical conductivity and osmotic pressure of a speciated solution. */
+/*
+ * Electrical conductivity and osmotic pressure of a speciated solution.
+ *
+ * Each free ion moves against the drag of its atmosphere and the field of its
+ * relaxation (Onsager 1927; both with Falkenhagen's 1 + kappa a for ions of a
+ * size):  lambda = (lambda0 - drag) (1 - relaxation).  Nothing in it was fitted
+ * to conductivities of solutions.  reference/methods.md, Chemistry.
+ */
 #include "chemistry/conductivity.h"
 
 #include <math.h>
@@ -7,7 +14,12 @@
 
 static const double LN10 = 2.302585092994046;
 static const double ION_SIZE = 4.0;         /* angstrom */
+static const double DRAG = 4125;            /* Onsager 1927: 41.25 with poise */
+static const double RELAXATION = 2.801e6;   /* Onsager 1927 */
 static const double GAS = 8.31446261815324; /* J/mol/K */
+
+const double sw_conductivity_low = 0.91;
+const double sw_conductivity_high = 1.15;
 
 /* An ion that conducts: its share of the current and of the atmosphere. */
 typedef struct ion {
@@ -67,19 +79,33 @@ double sw_conductivity(const sw_speciation *s)
     int count = list_ions(s, ions);
     double root = sqrt(s->ionic_strength * c->water_kg_per_l);
     double et = c->permittivity * c->temperature_k;
-    /* Onsager 1927: fields per root of ionic strength in mol/L. */
-    double drag = 4125 / (c->viscosity_mpa_s * sqrt(et));
-    double relax = 2.801e6 / (et * sqrt(et));
+    double drag = DRAG / (c->viscosity_mpa_s * sqrt(et)) * root;
+    double relax = RELAXATION / (et * sqrt(et)) * root;
     double sum = 0;
     for (int i = 0; i < count; i++) {
         const ion *of = &ions[i];
         double z = fabs(of->charge);
-        double loss =
-            drag * z + of->lambda * relax * relaxation(ions, count, of);
-        sum += of->molarity * z *
-               fmax(of->lambda - loss * root * of->screening, 0);
+        double dragged = of->lambda - drag * z * of->screening;
+        double field = 1 - relax * relaxation(ions, count, of) * of->screening;
+        sum += of->molarity * z * dragged * field;
     }
     return sum;
+}
+
+sw_status sw_conductivity_at(const sw_speciation *s, double temperature_c,
+                             double *ms_per_cm, sw_error *error)
+{
+    sw_constants constants;
+    sw_speciation there = *s;
+    sw_constants_at(temperature_c, &constants);
+    there.constants = &constants;
+    there.totals.mol_per_kg[SW_AT_CO3] = sw_carbon_of(s);
+    there.carbon_open = false;
+    there.ph_given = true;
+    sw_status status = sw_speciate(&there, error);
+    if (status == SW_OK)
+        *ms_per_cm = sw_conductivity(&there);
+    return status;
 }
 
 double sw_osmotic_pressure(const sw_speciation *s)

@@ -95,16 +95,15 @@ static void add_symbol(sw_species *to, const meaning *means, int symbol,
     to->ln_beta += count * from->ln_beta;
 }
 
-/* lambda T / D is the ion's charge; D as in Appelo 2010, with viscosity. */
+/* lambda * viscosity, which hardly changes: Walden; slope after Appelo 2010. */
 static double lambda_at(const sw_species_row *row, const sw_constants *c)
 {
     double t = c->temperature_k;
     double slope = isnan(row->lambda_t_k) ? 0 : row->lambda_t_k;
     if (isnan(row->lambda_s_cm2_per_mol))
         return 0;
-    return row->lambda_s_cm2_per_mol * 298.15 / t *
-           exp(slope * (1 / t - 1 / 298.15)) * viscosity(25) /
-           c->viscosity_mpa_s;
+    return row->lambda_s_cm2_per_mol * exp(slope * (1 / t - 1 / 298.15)) *
+           viscosity(25) / c->viscosity_mpa_s;
 }
 
 static void read_species(const sw_species_row *row, const sw_constants *at,

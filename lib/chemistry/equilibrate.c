@@ -55,25 +55,18 @@ static void add_charges(const sw_content *per_l, sw_chemistry *out)
     out->anions_meq_per_l += per_l->amount[SW_ALKALINITY];
 }
 
-/* The solution at the temperature EC is stated at, its pH kept. */
-static sw_status add_conductivity(const sw_speciation *solved,
-                                  sw_chemistry *out, sw_error *error)
+static sw_status add_conductivity(const sw_speciation *s, sw_chemistry *out,
+                                  sw_error *error)
 {
-    sw_constants constants;
-    sw_speciation s = *solved;
-    sw_status status = SW_OK;
-    if (solved->constants->temperature_k != 273.15 + EC_TEMPERATURE_C) {
-        sw_constants_at(EC_TEMPERATURE_C, &constants);
-        s.constants = &constants;
-        s.totals.mol_per_kg[SW_AT_CO3] = sw_carbon_of(solved);
-        s.carbon_open = false;
-        status = sw_speciate(&s, error);
-    }
-    if (status == SW_OK)
-        out->ec_ms_per_cm = sw_conductivity(&s);
-    out->ec_low_ms_per_cm = 0.9 * out->ec_ms_per_cm;
-    out->ec_high_ms_per_cm = 1.1 * out->ec_ms_per_cm;
-    return status;
+    double ec;
+    sw_status status = sw_conductivity_at(s, EC_TEMPERATURE_C, &ec, error);
+    if (status != SW_OK)
+        return status;
+    out->ec_ms_per_cm = ec;
+    out->ec_low_ms_per_cm = sw_conductivity_low * ec;
+    out->ec_high_ms_per_cm = sw_conductivity_high * ec;
+    out->ec_sum_cations_ms_per_cm = out->cations_meq_per_l / 10;
+    return SW_OK;
 }
 
 static sw_status describe(const sw_speciation *s, sw_chemistry *out,
@@ -84,7 +77,6 @@ static sw_status describe(const sw_speciation *s, sw_chemistry *out,
     out->carbon_mmol_per_l = 1000 * s->totals.water_kg_per_l * sw_carbon_of(s);
     out->balance_residual = s->residual;
     out->osmotic_pressure_kpa = sw_osmotic_pressure(s);
-    out->ec_sum_cations_ms_per_cm = out->cations_meq_per_l / 10;
     sw_status status = add_conductivity(s, out, error);
     if (status == SW_OK)
         status = sw_saturation_of(s, out->saturation, error);
