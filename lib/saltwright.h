@@ -127,22 +127,23 @@ typedef enum sw_chelator {
  * shelf's own name, limits and price laid over it. */
 typedef struct sw_product {
     char *name, *catalogue_name; /* its user's; NULL when not built in */
-    char *formula;           /* "Ca(NO3)2·4H2O"; NULL for a labelled premix */
-    char *source;            /* where the composition comes from */
+    char *formula, *label;   /* "KNO3"; "Ca 19", from which per_g is then */
+    char *other_names, *source; /* "MKP|0-52-34"; of the composition */
     sw_content per_g;        /* what one gram carries */
-    double purity;           /* mass fraction, 0 to 1 */
+    double purity;           /* mass fraction, 0 to 1; NaN with a label */
     double density_g_per_ml; /* NaN for a solid */
     sw_chelator chelator;
     unsigned hazards; /* sum of sw_hazard */
     /* The rest is the shelf's; NaN or NULL in the catalogue. */
     double min_g_per_l, max_g_per_l; /* per litre of finished solution */
     double fixed_g_per_l, price_per_kg, pack_g;
-    char *tank;         /* pinned tank, or NULL */
-    unsigned long line; /* in the shelf file; 0 in the catalogue */
+    char *tank, *usual_tank; /* pinned, or NULL; of the trade: "A or B" */
+    unsigned long line;      /* in the shelf file; 0 in the catalogue */
 } sw_product;
 SW_API size_t sw_catalogue_count(void);
 /* A fresh copy of entry `index`, or of that with `name` among its names (case
- * and spaces do not matter).  SW_ERR_NAME (near names are listed), _MEMORY. */
+ * and spaces do not matter).  SW_ERR_NAME (unknown: near names are listed;
+ * ambiguous, as "nitric acid" is: the choices are), SW_ERR_MEMORY. */
 SW_API sw_status sw_catalogue_get(size_t index, sw_product **product,
                                   sw_error *error);
 SW_API sw_status sw_catalogue_find(const char *name, sw_product **product,

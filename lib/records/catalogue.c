@@ -1,0 +1,202 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later */
+/*
+ * The catalogue: what is built in, from reference/catalogue.csv.  A product's
+ * composition is worked out from its label or formula when it is asked for,
+ * so the table holds no computed number.
+ */
+#include "saltwright.h"
+
+#include <math.h>
+#include <stdlib.h>
+#include <string.h>
+
+#include "quantity/formula.h"
+#include "quantity/label.h"
+#include "quantity/status.h"
+#include "quantity/text.h"
+
+/* The table's count must not take the public function's name. */
+#define sw_catalogue_count catalogue_rows
+#include "table_catalogue.h"
+#undef sw_catalogue_count
+
+enum { MOST_CHOICES = 8 };
+
+typedef sw_catalogue_row row;
+
+size_t sw_catalogue_count(void)
+{
+    return catalogue_rows;
+}
+
+/* Sum of the hazards named in "acid|oxidiser". */
+static unsigned hazards_of(const char *list)
+{
+    static const struct {
+        const char *key;
+        sw_hazard hazard;
+    } names[] = {
+        {"acid", SW_HAZARD_ACID},         {"base", SW_HAZARD_BASE},
+        {"oxidiser", SW_HAZARD_OXIDISER}, {"toxic", SW_HAZARD_TOXIC},
+        {"dust", SW_HAZARD_DUST},
+    };
+    unsigned sum = 0;
+    for (size_t i = 0; i < sizeof names / sizeof *names; i++)
+        if (sw_text_listed(list, names[i].key))
+            sum |= names[i].hazard;
+    return sum;
+}
+
+static sw_chelator chelator_of(const char *name)
+{
+    static const char *const names[] = {
+        [SW_CHELATOR_NONE] = "", [SW_EDTA] = "EDTA",   [SW_HEDTA] = "HEDTA",
+        [SW_DTPA] = "DTPA",      [SW_EDDHA] = "EDDHA",
+    };
+    int i = SW_EDDHA;
+    while (i > 0 && strcmp(names[i], name) != 0)
+        i--;
+    return (sw_chelator)i;
+}
+
+/* A copy in *to, NULL for an empty text; false when out of memory. */
+static bool copy_text(const char *from, char **to)
+{
+    *to = *from ? strdup(from) : NULL;
+    return *to || !*from;
+}
+
+static bool copy_texts(const row *from, sw_product *to)
+{
+    return copy_text(from->name, &to->name) &&
+           copy_text(from->name, &to->catalogue_name) &&
+           copy_text(from->formula, &to->formula) &&
+           copy_text(from->label, &to->label) &&
+           copy_text(from->other_names, &to->other_names) &&
+           copy_text(from->source, &to->source) &&
+           copy_text(from->tank, &to->usual_tank);
+}
+
+static sw_status fill(const row *from, sw_product *to, sw_error *error)
+{
+    to->purity = from->purity;
+    to->density_g_per_ml = from->density_g_per_ml;
+    to->chelator = chelator_of(from->chelator);
+    to->hazards = hazards_of(from->hazards);
+    to->min_g_per_l = NAN;
+    to->max_g_per_l = NAN;
+    to->fixed_g_per_l = NAN;
+    to->price_per_kg = NAN;
+    to->pack_g = NAN;
+    if (!copy_texts(from, to))
+        return sw_fail_memory(error);
+    if (*from->label)
+        return sw_label_content(from->label, &to->per_g, error);
+    return sw_formula_content(from->formula, from->purity, &to->per_g, NULL,
+                              error);
+}
+
+sw_status sw_catalogue_get(size_t index, sw_product **product, sw_error *error)
+{
+    *product = NULL;
+    if (index >= sw_catalogue_count())
+        return sw_fail(error, SW_ERR_NAME,
+                       "the catalogue has %zu entries; there is none at %zu",
+                       sw_catalogue_count(), index);
+    sw_product *made = calloc(1, sizeof *made);
+    if (!made)
+        return sw_fail_memory(error);
+    sw_status status = fill(&sw_catalogue_table[index], made, error);
+    if (status == SW_OK)
+        *product = made;
+    else
+        sw_product_free(made);
+    return status;
+}
+
+void sw_product_free(sw_product *product)
+{
+    if (!product)
+        return;
+    free(product->name);
+    free(product->catalogue_name);
+    free(product->formula);
+    free(product->label);
+    free(product->other_names);
+    free(product->source);
+    free(product->tank);
+    free(product->usual_tank);
+    free(product);
+}
+
+/* ---- Finding by name ---------------------------------------------------- */
+
+/* The rows a key may mean. */
+typedef struct matches {
+    size_t index[MOST_CHOICES];
+    size_t count;
+} matches;
+
+/* By its own name, which no two rows share; else by another or its formula. */
+static matches match(const char *key)
+{
+    matches found = {.count = 0};
+    size_t count = sw_catalogue_count();
+    for (size_t i = 0; *key && i < count; i++)
+        if (sw_text_listed(sw_catalogue_table[i].name, key))
+            return (matches){.index = {i}, .count = 1};
+    for (size_t i = 0; *key && i < count && found.count < MOST_CHOICES; i++)
+        if (sw_text_listed(sw_catalogue_table[i].other_names, key) ||
+            sw_text_listed(sw_catalogue_table[i].formula, key))
+            found.index[found.count++] = i;
+    return found;
+}
+
+static sw_status say_choices(const char *name, const matches *found,
+                             sw_error *error)
+{
+    char list[400];
+    size_t used = 0;
+    for (size_t i = 0; i < found->count; i++) {
+        const char *before = i == 0                  ? ""
+                             : i + 1 == found->count ? " or "
+                                                     : ", ";
+        int wrote = snprintf(list + used, sizeof list - used, "%s%s", before,
+                             sw_catalogue_table[found->index[i]].name);
+        used += (size_t)wrote;
+        if (used >= sizeof list)
+            break;
+    }
+    return sw_fail(error, SW_ERR_NAME, "'%s' could be any of: %s", name, list);
+}
+
+static sw_status say_unknown(const char *name, const char *key, sw_error *error)
+{
+    char near_text[300];
+    sw_near near = {.key = key};
+    for (size_t i = 0; i < sw_catalogue_count(); i++) {
+        const row *r = &sw_catalogue_table[i];
+        sw_near_consider(&near, r->name, r->name);
+        sw_near_consider_list(&near, r->other_names, r->name);
+        sw_near_consider(&near, r->formula, r->name);
+    }
+    sw_near_say(&near, near_text, sizeof near_text);
+    return sw_fail(error, SW_ERR_NAME, "'%s' is not in the catalogue%s", name,
+                   *near_text ? near_text : "; give its formula or its label");
+}
+
+sw_status sw_catalogue_find(const char *name, sw_product **product,
+                            sw_error *error)
+{
+    char key[SW_KEY_SIZE];
+    *product = NULL;
+    if (!sw_text_key(name, key))
+        return sw_fail(error, SW_ERR_NAME,
+                       "a product's name of more than %d letters",
+                       SW_KEY_SIZE - 1);
+    matches found = match(key);
+    if (found.count > 1)
+        return say_choices(name, &found, error);
+    return found.count ? sw_catalogue_get(found.index[0], product, error)
+                       : say_unknown(name, key, error);
+}
