@@ -485,116 +485,11 @@ SW_API sw_status sw_water_reread(const sw_water *water, const char *read_as,
                                  sw_water **reread, sw_error *error);
 SW_API void sw_water_free(sw_water *water);
 
-/* ---- Stock --------------------------------------------------------------
- * Concentrates: which tank, whether it stays dissolved, what the injectors
- * deliver; what the scale can weigh; in which order to mix. */
-typedef enum sw_tank { SW_TANK_A, SW_TANK_B, SW_TANK_ACID, SW_TANKS } sw_tank;
-SW_API const char *sw_tank_text(sw_tank tank); /* "A", "B", "acid" */
-
-typedef struct sw_stock_setup {
-    double factor;          /* litres of feed per litre of each stock */
-    double ratio[SW_TANKS]; /* of a head that differs from it, else 0 */
-    double volume_l;        /* of each tank, filled to the mark */
-    double temperature_c, cold_c; /* of the stock: in use, in cold store */
-    const sw_content *make_up;    /* fills the tanks; NULL: the source water */
-    bool acid_tank;               /* there is a third head */
-} sw_stock_setup;
-
-/* 100-fold, 20 and 5 degC, made up with the source water, no acid tank. */
-SW_API sw_stock_setup sw_stock_setup_default(double volume_l);
-
-typedef struct sw_placement {
-    double g[SW_TANKS]; /* in a full tank */
-    char reason[128];
-} sw_placement;
-/* Saturation: ion product over that at saturation, per ion; 1 is the limit. */
-typedef struct sw_tank_report {
-    double volume_l, ratio, salts_g_per_l, ph; /* 0 L: unused; pH estimated */
-    double saturation, saturation_cold;
-    char solid[48], solid_cold[48];   /* nearest to coming out; or "" */
-    double coldest_c, highest_factor; /* at which all stays dissolved; NaN */
-    char missing[160]; /* pairs of ions without data: pure salts bound; or "" */
-} sw_tank_report;
-typedef struct sw_stock {
-    sw_outcome outcome; /* SW_CONFLICT: nothing works at this factor */
-    sw_placement *placements; /* one per product of the shelf */
-    size_t count;
-    sw_tank_report tanks[SW_TANKS];
-    double highest_factor; /* at which something works; 0: none */
-    char limit[256];       /* what limits it */
-    sw_content finished;   /* per litre, as delivered */
-    double water_share;    /* of source water in it */
-    double feed_l;         /* until the first tank is empty */
-    double cost_per_m3, cost_per_fill; /* NaN without prices */
-    sw_notes notes;
-} sw_stock;
-
-/* SW_ERR_VALUE (setup out of its domain), SW_ERR_NAME (a product's tank). */
-SW_API sw_status sw_stock_plan(const sw_mix *mix, const sw_stock_setup *setup,
-                               sw_stock **stock, sw_error *error);
-/* The same of tanks as really mixed: g[] of each product of mix->shelf. */
-SW_API sw_status sw_stock_check(const sw_mix *mix, const sw_stock_setup *setup,
-                                const sw_placement *mixed, sw_stock **stock,
-                                sw_error *error);
-SW_API void sw_stock_free(sw_stock *stock);
-/* Formulates so that the solution *stock delivers, diluted by its own make-up
- * water, is on target; iterated.  *stock is NULL after a conflict of limits. */
-SW_API sw_status sw_stock_formulate(const sw_problem *problem,
-                                    const sw_stock_setup *setup,
-                                    sw_solution **solution, sw_stock **stock,
-                                    sw_error *error);
-
-/* What can be weighed for one batch of finished solution. */
-typedef struct sw_scale {
-    double volume_l;             /* of the batch */
-    double step_g, micro_step_g; /* of the scale, of that for trace elements */
-    bool whole_packs;            /* where a pack is known */
-    double concentrate_l;        /* volume of a micro concentrate; 0: none */
-    double seconds;              /* time limit */
-} sw_scale;
-
-typedef struct sw_weighing {
-    double amount_g, step_g; /* a whole number of steps */
-    double concentrate_g, dose_ml; /* weigh, make up, measure out; or NaN */
-} sw_weighing;
-
-typedef struct sw_weighed {
-    sw_outcome outcome; /* SW_LIMIT: time was up; see the gap */
-    sw_certificate certificate;
-    double rounded, continuous; /* objective of the best rounding, of none */
-    sw_weighing *items;         /* one per product of the shelf */
-    sw_recipe recipe;
-    sw_notes notes;
-} sw_weighed;
-
-/* Closest recipe of whole steps to a solution of `problem` (SW_CLOSEST). */
-SW_API sw_status sw_weigh(const sw_problem *problem, const sw_solution *near,
-                          const sw_scale *scale, sw_weighed **weighed,
-                          sw_error *error);
-SW_API void sw_weighed_free(sw_weighed *weighed);
-
-typedef enum sw_step_kind {
-    SW_STEP_PREPARE, SW_STEP_FILL, SW_STEP_ADD, SW_STEP_MEASURE,
-    SW_STEP_TOP_UP, SW_STEP_STIR, SW_STEP_STORE
-} sw_step_kind;
-SW_API const char *sw_step_text(sw_step_kind kind); /* "prepare", "fill" ... */
-typedef struct sw_step {
-    sw_step_kind kind;
-    sw_tank tank;   /* SW_TANKS: the reservoir */
-    size_t product; /* of the shelf, with SW_STEP_ADD */
-    double g;
-    char text[256], caution[256]; /* or "" */
-} sw_step;
-typedef struct sw_steps { sw_step *items; size_t count; } sw_steps;
-
-/* In order; *stock's tanks, or with NULL straight into `volume_l`. */
-SW_API sw_status sw_mixing_order(const sw_mix *mix, const sw_stock *stock,
-                                 double volume_l, sw_steps **steps,
-                                 sw_error *error);
-SW_API void sw_steps_free(sw_steps *steps);
-
 #ifdef __cplusplus
 }
 #endif
+
+/* The parts that have a file of their own; this one is all a user includes. */
+#include "saltwright_stock.h"
 
 #endif

@@ -104,7 +104,7 @@ def includes(source, name):
 def check_room(name, number, included):
     room = name.split("/")[1]
     other = included.split("/")[0]
-    if included == "saltwright.h" or re.fullmatch(r"table_\w+\.h", included):
+    if re.fullmatch(r"saltwright(_\w+)?\.h|table_\w+\.h", included):
         return
     if other not in ROOMS:
         breach(f"{name}:{number}: \"{included}\" is in no room")
@@ -129,7 +129,8 @@ def check_client(name, number, included, names):
 
 def check_includes(source, names):
     for name in names:
-        if not name.endswith((".c", ".h")) or name == "lib/saltwright.h":
+        if not name.endswith((".c", ".h")) or \
+                re.fullmatch(r"lib/saltwright(_\w+)?\.h", name):
             continue
         for number, kind, included in includes(source, name):
             if kind == '"' and name.startswith("lib/"):
