@@ -11,6 +11,23 @@
 /* assess: published ppm of a design in whole meq/L, three or four figures. */
 #define TOL_PUBLISHED_PPM 2e-3
 
+/* chemistry: mean absolute errors of conductivity required of the method. */
+#define TOL_EC_SALTS 0.006
+#define TOL_EC_STUYFZAND 0.042
+#define TOL_EC_KWALE 0.080
+/* chemistry: the 0.01 M potassium chloride standard, required. */
+#define TOL_EC_STANDARD 0.003
+/* chemistry: the interval is stated to two digits. */
+#define TOL_EC_INTERVAL 0.005
+/* chemistry: another code with the same constants; its Debye-Hueckel A, its
+ * litres and a few constants differ a little. */
+#define TOL_MODEL_PH 0.02
+#define TOL_MODEL_EC 0.03
+#define TOL_MODEL_IONIC 0.005
+#define TOL_MODEL_INDEX 0.05
+#define TOL_MODEL_ACID 0.01
+#define TOL_MODEL_ACID_MMOL_PER_KG 0.005
+
 /* formulate: amounts, deviations and prices of problems near 1 solved by hand;
  * orthogonal factors leave a few roundings.  Absolute. */
 #define TOL_HAND_SOLVED 1e-12

@@ -1,0 +1,279 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later */
+/*
+ * Conductivity against measurements: single salts (ec_salts.csv) and real
+ * waters (ec_waters.csv).  The sets of rows are those two published families
+ * of methods were compared on:
+ *
+ *   salts     25 degC, ionic strength 0.003 to 0.06 mol/L as if dissociated,
+ *             without copper and zinc sulfate, without smoothed rows: 25 rows
+ *   Stuyfzand ionic strength 0.003 to 0.06 mol/kg, at 20 degC: 12 rows
+ *   Kwale     without the two all methods miss by over 20 %: 43 rows
+ */
+#include "suite.h"
+
+#include <gsl/gsl_sort.h>
+#include <gsl/gsl_statistics.h>
+#include <math.h>
+#include <string.h>
+
+#include "chemistry/conductivity.h"
+#include "quantity/formula.h"
+#include "tolerances.h"
+
+#include "table_ec_salts.h"
+#include "table_ec_waters.h"
+
+static sw_constants at_temperature(double temperature_c)
+{
+    sw_constants constants;
+    sw_constants_at(temperature_c, &constants);
+    return constants;
+}
+
+static sw_speciation speciated(const sw_constants *constants,
+                               const sw_content *per_l, double ph)
+{
+    sw_speciation s = {
+        .constants = constants, .ph_given = !isnan(ph), .ph = ph};
+    ck_assert_int_eq(
+        sw_totals_of(per_l, constants->water_kg_per_l, false, &s.totals, NULL),
+        SW_OK);
+    ck_assert_int_eq(sw_speciate(&s, NULL), SW_OK);
+    return s;
+}
+
+/* ---- Salts -------------------------------------------------------------- */
+
+/* Grams of the electrolyte per litre of solution. */
+static double salt_g_per_l(const sw_ec_salts_row *row, double molar_mass)
+{
+    double kg_per_l = at_temperature(row->temperature_c).water_kg_per_l;
+    if (!strcmp(row->unit, "mol/L"))
+        return row->amount * molar_mass;
+    double g_per_kg = !strcmp(row->unit, "%")
+                          ? 1000 * row->amount / (100 - row->amount)
+                          : row->amount * molar_mass;
+    return g_per_kg * kg_per_l / (1 + 0.3 * g_per_kg / 1000);
+}
+
+static sw_content salt(const sw_ec_salts_row *row, double *ionic_strength)
+{
+    double molar_mass;
+    sw_content per_g;
+    sw_content per_l = {0};
+    ck_assert_int_eq(
+        sw_formula_content(row->electrolyte, 1, &per_g, &molar_mass, NULL),
+        SW_OK);
+    double g = salt_g_per_l(row, molar_mass);
+    sw_content_add(&per_l, g, &per_g);
+    double divalent = per_l.amount[SW_CA] / 40078 +
+                      per_l.amount[SW_MG] / 24305 + per_l.amount[SW_S] / 32060;
+    *ionic_strength = g / molar_mass + 2 * divalent;
+    return per_l;
+}
+
+static double salt_error(const sw_ec_salts_row *row)
+{
+    double unused;
+    sw_constants constants = at_temperature(row->temperature_c);
+    sw_content per_l = salt(row, &unused);
+    sw_speciation s = speciated(&constants, &per_l, NAN);
+    return 1000 * sw_conductivity(&s) / row->ec_us_per_cm - 1;
+}
+
+static bool in_salt_set(const sw_ec_salts_row *row)
+{
+    double ionic_strength;
+    if (strcmp(row->kind, "measured") != 0 || row->temperature_c != 25 ||
+        !strcmp(row->electrolyte, "CuSO4") ||
+        !strcmp(row->electrolyte, "ZnSO4"))
+        return false;
+    salt(row, &ionic_strength);
+    return ionic_strength >= 0.003 && ionic_strength <= 0.06;
+}
+
+START_TEST(single_salts_are_within_six_tenths_of_a_percent)
+{
+    int count = 0;
+    double sum = 0;
+    for (int i = 0; i < sw_ec_salts_count; i++)
+        if (in_salt_set(&sw_ec_salts_table[i])) {
+            sum += fabs(salt_error(&sw_ec_salts_table[i]));
+            count++;
+        }
+    printf("salts: %d rows, mean absolute error %.2f %%\n", count,
+           100 * sum / count);
+    ck_assert_int_eq(count, 25);
+    ck_assert_double_le(sum / count, TOL_EC_SALTS);
+}
+END_TEST
+
+START_TEST(every_salt_of_the_set_is_within_two_percent)
+{
+    for (int i = 0; i < sw_ec_salts_count; i++)
+        if (in_salt_set(&sw_ec_salts_table[i]))
+            ck_assert_double_le(fabs(salt_error(&sw_ec_salts_table[i])), 0.02);
+}
+END_TEST
+
+START_TEST(the_potassium_chloride_standards_are_met_at_20_25_and_30_degrees)
+{
+    int count = 0;
+    for (int i = 0; i < sw_ec_salts_count; i++) {
+        const sw_ec_salts_row *row = &sw_ec_salts_table[i];
+        if (strcmp(row->electrolyte, "KCl") != 0 || row->amount != 0.01 ||
+            strcmp(row->kind, "measured") != 0)
+            continue;
+        ck_assert_double_le(fabs(salt_error(row)), TOL_EC_STANDARD);
+        count++;
+    }
+    ck_assert_int_eq(count, 4);
+}
+END_TEST
+
+/* ---- Waters ------------------------------------------------------------- */
+
+static sw_water water_of(const sw_ec_waters_row *row)
+{
+    sw_water w = {.sample = (char *)row->id,
+                  .ph = row->ph,
+                  .temperature_c = row->temperature_c,
+                  .alkalinity_reported = true};
+    double *a = w.per_l.amount;
+    a[SW_CA] = row->ca;
+    a[SW_MG] = row->mg;
+    a[SW_NA] = row->na;
+    a[SW_K] = row->k;
+    a[SW_NH4_N] = row->nh4 * 14.007 / 18.039;
+    a[SW_CL] = row->cl;
+    a[SW_S] = row->so4 * 32.06 / 96.056;
+    a[SW_NO3_N] = row->no3 * 14.007 / 62.004;
+    a[SW_F] = row->f;
+    a[SW_SI] = row->si;
+    a[SW_ALKALINITY] = row->hco3 / 61.016 + row->co3 / 30.004;
+    return w;
+}
+
+/* Calculated over measured. */
+static double water_ratio(const sw_ec_waters_row *row, double *ionic_strength)
+{
+    sw_water w = water_of(row);
+    sw_conditions at = {row->temperature_c, 4.2e-4};
+    sw_notes notes = {0};
+    sw_content per_l;
+    ck_assert_int_eq(sw_water_complete(&w, &at, &per_l, &notes, NULL), SW_OK);
+    sw_notes_free(&notes);
+    sw_constants constants = at_temperature(row->temperature_c);
+    sw_speciation s = speciated(&constants, &per_l, row->ph);
+    *ionic_strength = s.ionic_strength;
+    return 1000 * sw_conductivity(&s) / row->ec_us_per_cm;
+}
+
+static bool in_water_set(const sw_ec_waters_row *row, double ionic_strength)
+{
+    bool feed_strength = ionic_strength >= 0.003 && ionic_strength <= 0.06;
+    return !strcmp(row->set, "kwale") ||
+           (!strcmp(row->set, "stuyfzand") && feed_strength);
+}
+
+static int water_errors(const char *set, double *mean_size, double *mean)
+{
+    int count = 0;
+    *mean = *mean_size = 0;
+    for (int i = 0; i < sw_ec_waters_count; i++) {
+        const sw_ec_waters_row *row = &sw_ec_waters_table[i];
+        double ionic_strength;
+        double error = water_ratio(row, &ionic_strength) - 1;
+        if (strcmp(row->set, set) != 0 || !in_water_set(row, ionic_strength))
+            continue;
+        *mean_size += fabs(error);
+        *mean += error;
+        count++;
+    }
+    *mean /= count;
+    *mean_size /= count;
+    printf("%s: %d waters, mean absolute error %.2f %%, mean %+.2f %%\n", set,
+           count, 100 * *mean_size, 100 * *mean);
+    return count;
+}
+
+START_TEST(the_waters_of_stuyfzand_are_within_four_percent)
+{
+    double size;
+    double mean;
+    ck_assert_int_eq(water_errors("stuyfzand", &size, &mean), 12);
+    ck_assert_double_le(size, TOL_EC_STUYFZAND);
+}
+END_TEST
+
+START_TEST(the_waters_of_kwale_are_within_eight_percent)
+{
+    double size;
+    double mean;
+    ck_assert_int_eq(water_errors("kwale", &size, &mean), 43);
+    ck_assert_double_le(size, TOL_EC_KWALE);
+}
+END_TEST
+
+START_TEST(standard_seawater_is_within_one_percent)
+{
+    double unused;
+    for (int i = 0; i < sw_ec_waters_count; i++)
+        if (!strcmp(sw_ec_waters_table[i].set, "seawater"))
+            ck_assert_double_eq_tol(
+                water_ratio(&sw_ec_waters_table[i], &unused), 1, 0.01);
+}
+END_TEST
+
+START_TEST(the_interval_is_the_spread_of_the_measured_waters)
+{
+    double ratios[64];
+    size_t count = 0;
+    int inside = 0;
+    for (int i = 0; i < sw_ec_waters_count; i++) {
+        double ionic_strength;
+        double ratio = water_ratio(&sw_ec_waters_table[i], &ionic_strength);
+        if (in_water_set(&sw_ec_waters_table[i], ionic_strength))
+            ratios[count++] = 1 / ratio;
+    }
+    ck_assert_uint_eq(count, 55);
+    for (size_t i = 0; i < count; i++)
+        inside += ratios[i] >= sw_conductivity_low &&
+                  ratios[i] <= sw_conductivity_high;
+    gsl_sort(ratios, 1, count);
+    double low = gsl_stats_quantile_from_sorted_data(ratios, 1, count, 0.05);
+    double high = gsl_stats_quantile_from_sorted_data(ratios, 1, count, 0.95);
+    printf("measured over calculated, 5 to 95 %%: %.3f to %.3f; %d of %zu "
+           "waters inside the interval stated\n",
+           low, high, inside, count);
+    ck_assert_double_eq_tol(low, sw_conductivity_low, TOL_EC_INTERVAL);
+    ck_assert_double_eq_tol(high, sw_conductivity_high, TOL_EC_INTERVAL);
+}
+END_TEST
+
+START_TEST(the_interval_covers_every_salt_of_the_set)
+{
+    for (int i = 0; i < sw_ec_salts_count; i++) {
+        if (!in_salt_set(&sw_ec_salts_table[i]))
+            continue;
+        double ratio = 1 / (1 + salt_error(&sw_ec_salts_table[i]));
+        ck_assert_double_ge(ratio, sw_conductivity_low);
+        ck_assert_double_le(ratio, sw_conductivity_high);
+    }
+}
+END_TEST
+
+int main(void)
+{
+    const TTest *const tests[] = {
+        single_salts_are_within_six_tenths_of_a_percent,
+        every_salt_of_the_set_is_within_two_percent,
+        the_potassium_chloride_standards_are_met_at_20_25_and_30_degrees,
+        the_waters_of_stuyfzand_are_within_four_percent,
+        the_waters_of_kwale_are_within_eight_percent,
+        standard_seawater_is_within_one_percent,
+        the_interval_is_the_spread_of_the_measured_waters,
+        the_interval_covers_every_salt_of_the_set,
+        NULL};
+    return run_suite(suite_of("conductivity", tests));
+}
