@@ -36,9 +36,20 @@
 /* formulate: scaled violation of the KKT conditions that counts as none. */
 #define TOL_KKT 1e-9
 
+/* published: extension leaflets round the acids' densities to two figures. */
+#define TOL_EXTENSION_ACIDS 0.02
+/* published: factors from older weights (N 14.0067, P 30.9738), or cut and
+ * not rounded, are off by a unit of their fourth figure. */
+#define TOL_OLDER_WEIGHTS 2e-4
 /* published: products of the same factors taken in another order. */
 #define TOL_TRADE_ARITHMETIC 1e-9
 
+/* quantity: sums of a few products, compared with whole numbers.  Absolute. */
+#define TOL_EQ_PER_MOL 1e-9
+/* quantity: molar masses added in another order. */
+#define TOL_MOLAR_MASS_G_PER_MOL 1e-9
+/* quantity: exact unit definitions, a few roundings. */
+#define TOL_UNIT 1e-12
 /* records: expected values are written with four digits or more. */
 #define TOL_LAB_DIGITS 2e-4
 
