@@ -1,0 +1,439 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later */
+/*
+ * Whole assessments of recipes made from formulas.  Published figures: the
+ * cucumber feed of Sonneveld & Straver 1994 and solution 1 of Hoagland & Arnon
+ * 1950 (California Agric. Exp. Stn. Circular 347); values from memory.
+ */
+#include "suite.h"
+#include "tolerances.h"
+
+#include "quantity/formula.h"
+
+#include <math.h>
+#include <string.h>
+
+enum { MAX_PRODUCTS = 8, MAX_TARGETS = 24 };
+
+typedef struct bench {
+    sw_content water;
+    sw_product products[MAX_PRODUCTS];
+    double g_per_l[MAX_PRODUCTS];
+    sw_target_row rows[MAX_TARGETS];
+    sw_target target;
+    sw_shelf shelf;
+    sw_recipe recipe;
+} bench;
+
+static void set_up(bench *b)
+{
+    memset(b, 0, sizeof *b);
+    b->target.rows = b->rows;
+    b->shelf.products = b->products;
+    b->recipe.g_per_l = b->g_per_l;
+}
+
+static sw_product *add(bench *b, const char *formula, double mg_per_l)
+{
+    sw_product *p = &b->products[b->shelf.count];
+    ck_assert_int_eq(sw_formula_content(formula, 1.0, &p->per_g, NULL, NULL),
+                     SW_OK);
+    p->name = (char *)formula;
+    p->price_per_kg = NAN;
+    b->g_per_l[b->shelf.count] = mg_per_l / 1000;
+    b->recipe.count = ++b->shelf.count;
+    return p;
+}
+
+static sw_target_row *aim(bench *b, sw_target_kind kind, double target)
+{
+    sw_target_row *row = &b->rows[b->target.count++];
+    *row = (sw_target_row){.kind = kind,
+                           .name = "row",
+                           .target = target,
+                           .min = NAN,
+                           .max = NAN,
+                           .weight = 1};
+    return row;
+}
+
+static void aim_at(bench *b, sw_component component, double mg_per_l)
+{
+    aim(b, SW_TARGET_COMPONENT, mg_per_l)->component = component;
+}
+
+static sw_mix mix_of(const bench *b)
+{
+    return (sw_mix){.water = &b->water,
+                    .target = &b->target,
+                    .shelf = &b->shelf,
+                    .recipe = &b->recipe,
+                    .conditions = sw_conditions_default()};
+}
+
+static sw_assessment *assess(const bench *b)
+{
+    sw_mix mix = mix_of(b);
+    sw_assessment *a;
+    sw_error error;
+    ck_assert_msg(sw_assess(&mix, &a, &error) == SW_OK, "%s", error.message);
+    return a;
+}
+
+static const sw_note *note(const sw_assessment *a, const char *code)
+{
+    for (size_t i = 0; i < a->notes.count; i++)
+        if (!strcmp(a->notes.items[i].code, code))
+            return &a->notes.items[i];
+    return NULL;
+}
+
+/* NH4 1.25, K 8, Ca 4, Mg 1.375, NO3 16, SO4 1.375, H2PO4 1.25 mmol/L. */
+static void cucumber(bench *b)
+{
+    set_up(b);
+    add(b, "KH2PO4", 170.1);
+    add(b, "Ca(NO3)2.4H2O", 944.6);
+    add(b, "MgSO4.7H2O", 338.9);
+    add(b, "NH4NO3", 100.1);
+    add(b, "KNO3", 682.4);
+    aim_at(b, SW_N, 241.6);
+    aim_at(b, SW_NO3_N, 224.1);
+    aim_at(b, SW_NH4_N, 17.5);
+    aim_at(b, SW_P, 38.7);
+    aim_at(b, SW_K, 312.8);
+    aim_at(b, SW_CA, 160.3);
+    aim_at(b, SW_MG, 33.4);
+    aim_at(b, SW_S, 44.1);
+}
+
+START_TEST(the_published_cucumber_feed_is_met_in_every_component)
+{
+    bench b;
+    cucumber(&b);
+    sw_assessment *a = assess(&b);
+    ck_assert(a->all_met);
+    for (int i = 0; i < SW_COMPONENT_COUNT; i++)
+        if (!isnan(a->rows[i].target_mg_per_l))
+            ck_assert_double_le(fabs(a->rows[i].residual_mg_per_l),
+                                TOL_PUBLISHED_PPM * a->rows[i].target_mg_per_l);
+    ck_assert_double_eq_tol(a->mixed.cations_meq_per_l, 20, 0.02);
+    ck_assert_double_eq_tol(a->mixed.anions_meq_per_l, 20, 0.02);
+    sw_assessment_free(a);
+}
+END_TEST
+
+/* N 210, K 235, Ca 200, P 31, S 64, Mg 48.6. */
+START_TEST(hoagland_and_arnon_solution_1_has_its_quoted_ppm)
+{
+    bench b;
+    set_up(&b);
+    add(&b, "KH2PO4", 136.08);
+    add(&b, "KNO3", 505.5);
+    add(&b, "Ca(NO3)2.4H2O", 1180.7);
+    add(&b, "MgSO4.7H2O", 492.9);
+    sw_assessment *a = assess(&b);
+    const sw_component components[] = {SW_N, SW_K, SW_CA, SW_P, SW_S, SW_MG};
+    const double quoted[] = {210, 235, 200, 31, 64, 48.6};
+    for (int i = 0; i < 6; i++)
+        ck_assert_double_eq_tol(a->rows[components[i]].finished_mg_per_l,
+                                quoted[i], TOL_QUOTED_PPM * quoted[i]);
+    sw_assessment_free(a);
+}
+END_TEST
+
+START_TEST(finished_is_water_plus_what_is_added)
+{
+    bench b;
+    cucumber(&b);
+    b.water.amount[SW_CA] = 50;
+    b.water.amount[SW_ALKALINITY] = 2.5;
+    b.water.amount[SW_CARBON] = 2.7;
+    sw_assessment *a = assess(&b);
+    const sw_component_row *ca = &a->rows[SW_CA];
+    ck_assert_double_eq(ca->water_mg_per_l, 50);
+    ck_assert_double_eq_tol(ca->added_mg_per_l, 160.3, 0.3);
+    ck_assert_double_eq_tol(ca->finished_mg_per_l,
+                            ca->water_mg_per_l + ca->added_mg_per_l, 1e-9);
+    ck_assert_int_eq(ca->verdict, SW_OVER);
+    ck_assert_str_eq(ca->reason, "");
+    ck_assert(!a->all_met);
+    ck_assert_double_eq_tol(a->mixed.alkalinity_meq_per_l, 2.5, 1e-6);
+    sw_assessment_free(a);
+}
+END_TEST
+
+START_TEST(where_the_water_alone_decides_it_the_reason_says_so)
+{
+    bench b;
+    cucumber(&b);
+    b.water.amount[SW_CA] = 212.3;
+    sw_assessment *a = assess(&b);
+    ck_assert_int_eq(a->rows[SW_CA].verdict, SW_OVER);
+    ck_assert_str_eq(a->rows[SW_CA].reason, "water alone brings 212 mg/L");
+    sw_assessment_free(a);
+}
+END_TEST
+
+START_TEST(what_no_product_brings_is_short_with_the_reason)
+{
+    bench b;
+    cucumber(&b);
+    aim_at(&b, SW_MO, 0.05);
+    sw_assessment *a = assess(&b);
+    ck_assert_int_eq(a->rows[SW_MO].verdict, SW_SHORT);
+    ck_assert_str_eq(a->rows[SW_MO].reason,
+                     "no product in the recipe brings Mo");
+    sw_assessment_free(a);
+}
+END_TEST
+
+START_TEST(a_component_without_a_target_has_no_verdict)
+{
+    bench b;
+    cucumber(&b);
+    sw_assessment *a = assess(&b);
+    ck_assert_int_eq(a->rows[SW_NA].verdict, SW_VERDICT_NONE);
+    ck_assert_double_nan(a->rows[SW_NA].target_mg_per_l);
+    ck_assert_double_nan(a->rows[SW_NA].residual_mg_per_l);
+    ck_assert(a->all_met);
+    sw_assessment_free(a);
+}
+END_TEST
+
+START_TEST(ratios_ph_and_ec_are_measured_and_judged)
+{
+    bench b;
+    cucumber(&b);
+    sw_target_row *ratio = aim(&b, SW_TARGET_RATIO, NAN);
+    ratio->component = SW_NH4_N;
+    ratio->other = SW_N;
+    ratio->max = 0.05;
+    aim(&b, SW_TARGET_EC, 2.2);
+    aim(&b, SW_TARGET_PH, 7.5);
+    sw_assessment *a = assess(&b);
+    ck_assert_uint_eq(a->measure_count, 3);
+    ck_assert_double_eq_tol(a->measures[0].finished, 17.5 / 241.6, 1e-4);
+    ck_assert_int_eq(a->measures[0].verdict, SW_OVER);
+    ck_assert_double_eq(a->measures[1].finished, a->mixed.ec_ms_per_cm);
+    ck_assert_int_eq(a->measures[1].verdict, SW_MET);
+    ck_assert_double_eq(a->measures[2].finished, a->mixed.ph);
+    ck_assert_int_eq(a->measures[2].verdict, SW_SHORT);
+    ck_assert(!a->all_met);
+    sw_assessment_free(a);
+}
+END_TEST
+
+START_TEST(a_ratio_of_nothing_to_nothing_has_no_verdict)
+{
+    bench b;
+    cucumber(&b);
+    sw_target_row *ratio = aim(&b, SW_TARGET_RATIO, 1);
+    ratio->component = SW_NA;
+    ratio->other = SW_CL;
+    sw_assessment *a = assess(&b);
+    ck_assert_double_nan(a->measures[0].finished);
+    ck_assert_int_eq(a->measures[0].verdict, SW_VERDICT_NONE);
+    ck_assert(a->all_met);
+    sw_assessment_free(a);
+}
+END_TEST
+
+/* Both routes speciate; the aired one must sit at the air's CO2. */
+START_TEST(a_hard_water_rises_in_ph_when_it_meets_the_air)
+{
+    bench b;
+    set_up(&b);
+    b.water.amount[SW_CA] = 80;
+    b.water.amount[SW_ALKALINITY] = 4;
+    b.water.amount[SW_CARBON] = 4.8;
+    sw_assessment *a = assess(&b);
+    ck_assert_double_gt(a->aired.ph, a->mixed.ph + 0.3);
+    ck_assert_double_lt(a->aired.carbon_mmol_per_l, a->mixed.carbon_mmol_per_l);
+    ck_assert_ptr_nonnull(note(a, "ph-drifts"));
+    ck_assert_ptr_nonnull(note(a, "may-precipitate")); /* calcite */
+    sw_assessment_free(a);
+}
+END_TEST
+
+START_TEST(cost_per_cubic_metre_sums_what_is_used)
+{
+    bench b;
+    cucumber(&b);
+    for (size_t i = 0; i < b.shelf.count; i++)
+        b.products[i].price_per_kg = 2.0;
+    add(&b, "KCl", 0)->price_per_kg = NAN;
+    sw_assessment *a = assess(&b);
+    ck_assert_double_eq_tol(a->cost_per_m3,
+                            2.0 * (0.1701 + 0.9446 + 0.3389 + 0.1001 + 0.6824),
+                            1e-9);
+    ck_assert_ptr_null(note(a, "no-price"));
+    sw_assessment_free(a);
+    b.products[4].price_per_kg = NAN;
+    a = assess(&b);
+    ck_assert_double_nan(a->cost_per_m3);
+    ck_assert_ptr_nonnull(note(a, "no-price"));
+    sw_assessment_free(a);
+}
+END_TEST
+
+START_TEST(a_chelate_out_of_its_ph_is_warned_about)
+{
+    bench b;
+    const sw_chelator chelators[] = {SW_EDTA, SW_DTPA, SW_EDDHA};
+    const bool weak[] = {true, true, false};
+    for (int i = 0; i < 3; i++) {
+        set_up(&b);
+        b.water.amount[SW_ALKALINITY] = 3;
+        b.water.amount[SW_NA] = 69;
+        b.water.amount[SW_CARBON] = 3.1; /* pH about 8 */
+        sw_product *iron = &b.products[0];
+        iron->name = "iron";
+        iron->per_g.amount[SW_FE] = iron->per_g.amount[SW_CHELATED_FE] = 60;
+        iron->chelator = chelators[i];
+        b.g_per_l[0] = 0.05;
+        b.recipe.count = b.shelf.count = 1;
+        sw_assessment *a = assess(&b);
+        ck_assert_int_eq(note(a, "chelate-weak") != NULL, weak[i]);
+        sw_assessment_free(a);
+    }
+}
+END_TEST
+
+START_TEST(iron_without_a_chelator_is_warned_about)
+{
+    bench b;
+    cucumber(&b);
+    add(&b, "FeSO4.7H2O", 10);
+    b.water.amount[SW_ALKALINITY] = 2;
+    b.water.amount[SW_NA] = 46;
+    b.water.amount[SW_CARBON] = 2.2;
+    sw_assessment *a = assess(&b);
+    ck_assert_ptr_nonnull(note(a, "iron-unchelated"));
+    sw_assessment_free(a);
+}
+END_TEST
+
+START_TEST(calcium_with_phosphate_at_high_ph_clouds)
+{
+    bench b;
+    cucumber(&b);
+    b.water.amount[SW_ALKALINITY] = 5;
+    b.water.amount[SW_NA] = 115;
+    b.water.amount[SW_CARBON] = 5.2;
+    sw_assessment *a = assess(&b);
+    const sw_note *clouds = note(a, "calcium-phosphate");
+    ck_assert_ptr_nonnull(clouds);
+    ck_assert_int_eq(clouds->severity, SW_WARNING);
+    ck_assert_ptr_nonnull(strstr(clouds->text, "clear below pH"));
+    sw_assessment_free(a);
+}
+END_TEST
+
+START_TEST(urea_and_much_ammonium_are_told)
+{
+    bench b;
+    set_up(&b);
+    add(&b, "CO(NH2)2", 100);
+    add(&b, "NH4NO3", 100);
+    sw_assessment *a = assess(&b);
+    ck_assert_ptr_nonnull(note(a, "urea"));
+    ck_assert_ptr_nonnull(note(a, "ammonium-high"));
+    sw_assessment_free(a);
+    cucumber(&b);
+    a = assess(&b);
+    ck_assert_ptr_null(note(a, "urea"));
+    ck_assert_ptr_null(note(a, "ammonium-high"));
+    sw_assessment_free(a);
+}
+END_TEST
+
+START_TEST(sodium_and_chloride_are_held_against_published_limits)
+{
+    bench b;
+    set_up(&b);
+    add(&b, "NaCl", 800); /* Na 315, Cl 485 mg/L */
+    add(&b, "Ca(NO3)2.4H2O", 200);
+    sw_assessment *a = assess(&b);
+    const sw_note *salt = note(a, "sodium-chloride");
+    ck_assert_ptr_nonnull(salt);
+    ck_assert_ptr_nonnull(strstr(salt->text, "FAO 29"));
+    ck_assert_uint_gt(a->guideline_count, 2);
+    sw_assessment_free(a);
+}
+END_TEST
+
+START_TEST(charge_that_does_not_balance_is_told)
+{
+    bench b;
+    cucumber(&b);
+    b.water.amount[SW_NA] = 200;
+    sw_assessment *a = assess(&b);
+    ck_assert_ptr_nonnull(note(a, "charge-balance"));
+    sw_assessment_free(a);
+}
+END_TEST
+
+START_TEST(a_sound_feed_without_water_needs_few_words)
+{
+    bench b;
+    cucumber(&b);
+    sw_assessment *a = assess(&b);
+    for (size_t i = 0; i < a->notes.count; i++)
+        ck_assert_msg(a->notes.items[i].severity == SW_INFO, "%s",
+                      a->notes.items[i].text);
+    sw_assessment_free(a);
+}
+END_TEST
+
+START_TEST(a_recipe_of_another_shelf_is_refused)
+{
+    bench b;
+    cucumber(&b);
+    sw_mix mix = mix_of(&b);
+    sw_assessment *a = (sw_assessment *)&b;
+    sw_error error;
+    b.recipe.count--;
+    ck_assert_int_eq(sw_assess(&mix, &a, &error), SW_ERR_VALUE);
+    ck_assert_ptr_null(a);
+    ck_assert_ptr_nonnull(strstr(error.message, "4 amounts"));
+}
+END_TEST
+
+START_TEST(chemistry_that_fails_fails_the_assessment)
+{
+    bench b;
+    cucumber(&b);
+    sw_mix mix = mix_of(&b);
+    sw_assessment *a;
+    mix.conditions.temperature_c = NAN;
+    ck_assert_int_ne(sw_assess(&mix, &a, NULL), SW_OK);
+    ck_assert_ptr_null(a);
+    sw_assessment_free(NULL);
+}
+END_TEST
+
+int main(void)
+{
+    const TTest *const tests[] = {
+        the_published_cucumber_feed_is_met_in_every_component,
+        hoagland_and_arnon_solution_1_has_its_quoted_ppm,
+        finished_is_water_plus_what_is_added,
+        where_the_water_alone_decides_it_the_reason_says_so,
+        what_no_product_brings_is_short_with_the_reason,
+        a_component_without_a_target_has_no_verdict,
+        ratios_ph_and_ec_are_measured_and_judged,
+        a_ratio_of_nothing_to_nothing_has_no_verdict,
+        a_hard_water_rises_in_ph_when_it_meets_the_air,
+        cost_per_cubic_metre_sums_what_is_used,
+        a_chelate_out_of_its_ph_is_warned_about,
+        iron_without_a_chelator_is_warned_about,
+        calcium_with_phosphate_at_high_ph_clouds,
+        urea_and_much_ammonium_are_told,
+        sodium_and_chloride_are_held_against_published_limits,
+        charge_that_does_not_balance_is_told,
+        a_sound_feed_without_water_needs_few_words,
+        a_recipe_of_another_shelf_is_refused,
+        chemistry_that_fails_fails_the_assessment,
+        NULL};
+    return run_suite(suite_of("assess", tests));
+}
