@@ -56,5 +56,25 @@
 #define TOL_UNIT 1e-12
 /* records: expected values are written with four digits or more. */
 #define TOL_LAB_DIGITS 2e-4
+/* stock: the same equations and parameters; four figures. */
+#define TOL_STOCK_SAME_MODEL 0.002
+/* stock: parameters of 2011 against activity coefficients of 1959; MgSO4,
+ * where the early ones rest on few points, is off by 10 %. */
+#define TOL_STOCK_GAMMA 0.10
+/* stock: Pitzer's closed form of his integral J. */
+#define TOL_STOCK_J 0.015
+/* stock: central differences of a step of 1e-5. */
+#define TOL_STOCK_GIBBS_DUHEM 1e-6
+/* stock: permittivity of 1956 against that of 1990. */
+#define TOL_STOCK_A_PHI 0.004
+/* stock: partial molal volumes with the limiting slope, to 5 mol/L; too much
+ * water found, too little found (which is safe). */
+#define TOL_STOCK_WATER 0.01
+#define TOL_STOCK_WATER_SAFE 0.05
+/* stock: Pitzer 1984 against gypsum measured 1901-1906; worst and median. */
+#define TOL_STOCK_GYPSUM 0.13
+#define TOL_STOCK_GYPSUM_MEDIAN 0.06
+/* stock: a row of the solubility table left out, from its neighbours. */
+#define TOL_STOCK_LEFT_OUT 0.03
 
 #endif

@@ -1,0 +1,239 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later */
+/*
+ * Pitzer's equations as Harvie, Moller and Weare (1984) write them, with the
+ * unsymmetrical mixing terms.  Concentrates reach ionic strengths of 3 to 10
+ * mol/kg, far beyond what the extended Debye-Hueckel model of the finished
+ * solution can say.
+ */
+#include "stock/pitzer.h"
+
+#include <math.h>
+#include <stdlib.h>
+#include <string.h>
+
+#include "chemistry/constants.h"
+#include "table_pitzer.h"
+
+#define B_DEBYE 1.2 /* (kg/mol)^1/2; the same for all salts */
+#define WATER_MOL_PER_KG 55.50837
+
+static const struct {
+    const char *name;
+    int charge;
+} ions[SW_IONS] = {
+#define SW_ION_ROW(code, name, charge) {name, charge},
+    SW_ION_LIST(SW_ION_ROW)
+#undef SW_ION_ROW
+};
+
+const char *sw_ion_name(sw_ion ion)
+{
+    return ions[ion].name;
+}
+
+int sw_ion_charge(sw_ion ion)
+{
+    return ions[ion].charge;
+}
+
+sw_ion sw_ion_find(const char *name)
+{
+    int i = 0;
+    while (i < SW_IONS && strcmp(ions[i].name, name) != 0)
+        i++;
+    return (sw_ion)i;
+}
+
+static void load_pair(sw_pitzer *p, const sw_pitzer_row *row)
+{
+    sw_ion i = sw_ion_find(row->ion_1), k = sw_ion_find(row->ion_2);
+    sw_pair pair = {.known = true, .fit_max_mol_per_kg = NAN};
+    if (!strcmp(row->kind, "binary")) {
+        pair.beta0 = row->beta0;
+        pair.beta1 = row->beta1;
+        pair.beta2 = row->beta2;
+        pair.c = row->c_phi /
+                 (2 * sqrt(fabs((double)ions[i].charge * ions[k].charge)));
+        pair.fit_max_mol_per_kg = row->fit_max_mol_per_kg;
+    } else {
+        pair.theta = row->value;
+    }
+    p->pair[i][k] = p->pair[k][i] = pair;
+}
+
+void sw_pitzer_load(sw_pitzer *p)
+{
+    memset(p, 0, sizeof *p);
+    for (int r = 0; r < sw_pitzer_count; r++) {
+        const sw_pitzer_row *row = &sw_pitzer_table[r];
+        sw_triple t = {{sw_ion_find(row->ion_1), sw_ion_find(row->ion_2),
+                        sw_ion_find(row->ion_3)},
+                       row->value};
+        if (!strcmp(row->kind, "psi"))
+            p->psi[p->psi_count++] = t;
+        else if (!strcmp(row->kind, "lambda"))
+            p->lambda[p->lambda_count++] = t;
+        else
+            load_pair(p, row);
+    }
+}
+
+double sw_a_phi(double temperature_c)
+{
+    sw_constants constants;
+    sw_constants_at(temperature_c, &constants);
+    return constants.debye_a * log(10.0) / 3;
+}
+
+void sw_pitzer_j(double x, double j[2])
+{
+    const double c1 = 4.581, c2 = 0.7237, c3 = 0.0120, c4 = 0.528;
+    double s = c1 * pow(x, -c2) * exp(-c3 * pow(x, c4));
+    double d = 4 + s;
+    double slope = s * (-c2 / x - c3 * c4 * pow(x, c4 - 1));
+    j[0] = x / d;
+    j[1] = 1 / d - x * slope / (d * d);
+}
+
+void sw_e_theta(int charge_1, int charge_2, double a_phi,
+                double ionic_strength_mol_per_kg, double theta[2])
+{
+    double i = ionic_strength_mol_per_kg;
+    theta[0] = theta[1] = 0;
+    if (charge_1 == charge_2 || i <= 0)
+        return;
+    const double zz[3] = {(double)charge_1 * charge_2,
+                          (double)charge_1 * charge_1,
+                          (double)charge_2 * charge_2};
+    const double share[3] = {1, -0.5, -0.5};
+    double sum = 0, slope = 0;
+    for (int k = 0; k < 3; k++) {
+        double j[2], x = 6 * zz[k] * a_phi * sqrt(i);
+        sw_pitzer_j(x, j);
+        sum += share[k] * j[0];
+        slope += share[k] * x * j[1];
+    }
+    theta[0] = zz[0] / (4 * i) * sum;
+    theta[1] = -theta[0] / i + zz[0] / (8 * i * i) * slope;
+}
+
+/* g and g' of the ionic strength dependence of B. */
+static double g(double x)
+{
+    return x > 0 ? 2 * (1 - (1 + x) * exp(-x)) / (x * x) : 1;
+}
+
+static double g_slope(double x)
+{
+    return x > 0 ? -2 * (1 - (1 + x + x * x / 2) * exp(-x)) / (x * x) : 0;
+}
+
+/* B, B' and B^phi of a cation and an anion. */
+typedef struct second {
+    double b, slope, phi;
+} second;
+
+static second second_virial(const sw_pair *pair, int zz, double i)
+{
+    double root = sqrt(i);
+    /* alpha 1.4 and 12 for two divalent ions, else 2; Pitzer & Mayorga 1974 */
+    double x1 = (zz == -4 ? 1.4 : 2.0) * root, x2 = 12 * root;
+    second s = {
+        .b = pair->beta0 + pair->beta1 * g(x1) + pair->beta2 * g(x2),
+        .slope =
+            i > 0 ? (pair->beta1 * g_slope(x1) + pair->beta2 * g_slope(x2)) / i
+                  : 0,
+        .phi = pair->beta0 + pair->beta1 * exp(-x1) + pair->beta2 * exp(-x2),
+    };
+    return s;
+}
+
+/* What the sums over pairs and triples give. */
+typedef struct sums {
+    const double *m;
+    double i, z;            /* ionic strength; sum of m |z| */
+    double f, c, phi;       /* F, sum of m m C, half of m (phi - 1) */
+    double e_theta[2];      /* of charges 1 and 2 */
+    double linear[SW_IONS]; /* what is an ion's own */
+} sums;
+
+static void add_unlike(sums *s, const sw_pitzer *p, int c, int a)
+{
+    const sw_pair *pair = &p->pair[c][a];
+    second v = second_virial(pair, ions[c].charge * ions[a].charge, s->i);
+    double mm = s->m[c] * s->m[a];
+    s->f += mm * v.slope;
+    s->c += mm * pair->c;
+    s->phi += mm * (v.phi + s->z * pair->c);
+    s->linear[c] += s->m[a] * (2 * v.b + s->z * pair->c);
+    s->linear[a] += s->m[c] * (2 * v.b + s->z * pair->c);
+}
+
+static void add_like(sums *s, const sw_pitzer *p, int i, int k)
+{
+    bool unlike = ions[i].charge != ions[k].charge;
+    double e = unlike ? s->e_theta[0] : 0, slope = unlike ? s->e_theta[1] : 0;
+    double theta = p->pair[i][k].theta + e, mm = s->m[i] * s->m[k];
+    s->f += mm * slope;
+    s->phi += mm * (theta + s->i * slope);
+    s->linear[i] += 2 * s->m[k] * theta;
+    s->linear[k] += 2 * s->m[i] * theta;
+}
+
+static void add_pairs(sums *s, const sw_pitzer *p)
+{
+    for (int i = 0; i < SW_IONS; i++)
+        for (int k = i + 1; k < SW_IONS; k++) {
+            int zz = ions[i].charge * ions[k].charge;
+            if (zz == 0 || (s->m[i] <= 0 && s->m[k] <= 0))
+                continue;
+            if (zz < 0)
+                add_unlike(s, p, i, k);
+            else
+                add_like(s, p, i, k);
+        }
+}
+
+static void add_triples(sums *s, const sw_pitzer *p)
+{
+    for (size_t t = 0; t < p->psi_count; t++) {
+        const sw_ion *n = p->psi[t].ion;
+        double v = p->psi[t].value;
+        s->phi += v * s->m[n[0]] * s->m[n[1]] * s->m[n[2]];
+        s->linear[n[0]] += v * s->m[n[1]] * s->m[n[2]];
+        s->linear[n[1]] += v * s->m[n[0]] * s->m[n[2]];
+        s->linear[n[2]] += v * s->m[n[0]] * s->m[n[1]];
+    }
+    for (size_t t = 0; t < p->lambda_count; t++) {
+        const sw_ion *n = p->lambda[t].ion;
+        double v = p->lambda[t].value;
+        s->phi += v * s->m[n[0]] * s->m[n[1]];
+        s->linear[n[0]] += 2 * v * s->m[n[1]];
+        s->linear[n[1]] += 2 * v * s->m[n[0]];
+    }
+}
+
+void sw_pitzer_activity(const sw_pitzer *p, const double *molality,
+                        double a_phi, sw_activity *out)
+{
+    sums s = {.m = molality};
+    double total = 0;
+    for (int i = 0; i < SW_IONS; i++) {
+        s.i += molality[i] * ions[i].charge * ions[i].charge / 2.0;
+        s.z += molality[i] * abs(ions[i].charge);
+        total += molality[i];
+    }
+    double root = sqrt(s.i), d = 1 + B_DEBYE * root;
+    sw_e_theta(1, 2, a_phi, s.i, s.e_theta);
+    s.f = -a_phi * (root / d + 2 / B_DEBYE * log(d));
+    s.phi = -a_phi * s.i * root / d;
+    add_pairs(&s, p);
+    add_triples(&s, p);
+    for (int i = 0; i < SW_IONS; i++) {
+        int z = ions[i].charge;
+        out->ln_gamma[i] = z * z * s.f + s.linear[i] + abs(z) * s.c;
+    }
+    out->osmotic_coefficient = total > 0 ? 1 + 2 * s.phi / total : 1;
+    out->ln_water = -out->osmotic_coefficient * total / WATER_MOL_PER_KG;
+    out->ionic_strength_mol_per_kg = s.i;
+}

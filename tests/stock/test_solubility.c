@@ -1,0 +1,345 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later */
+#include "suite.h"
+
+#include "quantity/formula.h"
+#include "rows.h"
+#include "stock/solubility.h"
+#include "table_solubility.h"
+#include "table_stock_ions.h"
+#include "table_stock_solids.h"
+#include "tolerances.h"
+
+#include <gsl/gsl_sort.h>
+#include <gsl/gsl_statistics.h>
+#include <math.h>
+#include <string.h>
+
+static sw_pitzer pitzer;
+
+static sw_content salt_g(const char *formula, double g_per_l)
+{
+    sw_content per_g, out = {{0}};
+    ck_assert_int_eq(sw_formula_content(formula, 1, &per_g, NULL, NULL), SW_OK);
+    sw_content_add(&out, g_per_l, &per_g);
+    return out;
+}
+
+static sw_brine brine_of(const sw_content *per_l, double c)
+{
+    sw_brine brine;
+    sw_brine_make(&pitzer, per_l, c, &brine);
+    return brine;
+}
+
+static double degree(const sw_content *per_l, double c, const char *solid)
+{
+    sw_solubility s;
+    sw_brine brine = brine_of(per_l, c);
+    if (brine.water_kg_per_l <= 0)
+        return INFINITY;
+    sw_solubility_at(&pitzer, c, &s);
+    return sw_solubility_degree(&s, &brine, sw_stock_solid_find(solid));
+}
+
+/* g/L of `formula` at which `solid` saturates beside `background`. */
+static double saturates_at(const sw_content *background, const char *formula,
+                           double c, const char *solid)
+{
+    double low = 0, high = 1500;
+    for (int i = 0; i < 50; i++) {
+        double g = (low + high) / 2;
+        sw_content per_l = *background, more = salt_g(formula, g);
+        sw_content_add(&per_l, 1, &more);
+        *(degree(&per_l, c, solid) < 1 ? &low : &high) = g;
+    }
+    return low;
+}
+
+START_TEST(gypsum_saturates_where_it_was_measured_to)
+{
+    FILE *rows = open_rows("gypsum.csv");
+    char salt[16];
+    double g, measured, error[64];
+    size_t count = 0;
+    while (fscanf(rows, "%15[^,],%lf,%lf,%*[^\n]\n", salt, &g, &measured) ==
+           3) {
+        sw_content background = salt_g(salt, g);
+        double found = saturates_at(&background, "CaSO4", 25, "gypsum");
+        error[count++] = fabs(found / measured - 1);
+    }
+    fclose(rows);
+    ck_assert_uint_eq(count, 32);
+    gsl_sort(error, 1, count);
+    double median = gsl_stats_median_from_sorted_data(error, 1, count);
+    printf("gypsum: %zu solutions, median error %.1f %%, worst %.1f %%\n",
+           count, 100 * median, 100 * error[count - 1]);
+    ck_assert_double_le(error[count - 1], TOL_STOCK_GYPSUM);
+    ck_assert_double_le(median, TOL_STOCK_GYPSUM_MEDIAN);
+}
+END_TEST
+
+START_TEST(syngenite_takes_over_from_gypsum_where_measured)
+{
+    /* 32.47 g/L K2SO4 with 1.58 g/L CaSO4 stands in equilibrium with both:
+     * Cameron & Breazeale 1904, 25 degC (value from memory). */
+    sw_content per_l = salt_g("K2SO4", 32.47), more = salt_g("CaSO4", 1.58);
+    sw_content_add(&per_l, 1, &more);
+    ck_assert_double_le(fabs(degree(&per_l, 25, "gypsum") - 1), 0.05);
+    ck_assert_double_le(fabs(degree(&per_l, 25, "syngenite") - 1), 0.05);
+}
+END_TEST
+
+START_TEST(nitrate_with_sulfate_falls_back_on_the_published_solubility)
+{
+    /* About 25 % KNO3 and 4.6 % K2SO4 saturate both at 25 degC (value from
+     * memory, unsure).  No parameters say how NO3- and SO4-2 interact, so the
+     * bound must be on the safe side of it. */
+    sw_content per_l = salt_g("KNO3", 25 * 12.1), more = salt_g("K2SO4", 55.7);
+    sw_content_add(&per_l, 1, &more);
+    sw_brine brine = brine_of(&per_l, 25);
+    char missing[160];
+    sw_brine_missing(&pitzer, &brine, missing, sizeof missing);
+    ck_assert_str_eq(missing, "NO3-/SO4-2");
+    ck_assert(brine.incomplete);
+    ck_assert_double_ge(degree(&per_l, 25, "potassium sulfate"), 1);
+    ck_assert_double_ge(degree(&per_l, 25, "potassium nitrate"), 0.95);
+}
+END_TEST
+
+/* g per 100 g of water in a saturated solution of one salt. */
+static double found_solubility(size_t solid, double c)
+{
+    const sw_stock_solids_row *r = &sw_stock_solids_table[solid];
+    sw_content none = {{0}};
+    double g = saturates_at(&none, r->salt, c, r->solid);
+    sw_content per_l = salt_g(r->salt, g);
+    return g / (10 * brine_of(&per_l, c).water_kg_per_l);
+}
+
+static bool is_modelled(size_t solid, double c)
+{
+    sw_solubility s;
+    sw_solubility_at(&pitzer, c, &s);
+    return !isnan(s.ln_k[solid]) && !isnan(s.molality[solid]);
+}
+
+START_TEST(single_salts_saturate_where_the_table_says)
+{
+    int count = 0;
+    for (int i = 0; i < sw_solubility_count; i++) {
+        const sw_solubility_row *row = &sw_solubility_table[i];
+        for (size_t k = 0; k < sw_stock_solid_count(); k++) {
+            const sw_stock_solids_row *r = &sw_stock_solids_table[k];
+            double c = row->temperature_c;
+            /* bases and acids shift their own ions: only neutral salts */
+            if (strcmp(r->salt, row->salt) != 0 || !is_modelled(k, c) ||
+                strstr(r->salt, "CO3") || strstr(r->salt, "HPO4") ||
+                row->g_per_100g_water > 150)
+                continue;
+            double found = found_solubility(k, c);
+            ck_assert_msg(fabs(found / row->g_per_100g_water - 1) <
+                              TOL_STOCK_LEFT_OUT,
+                          "%s at %g degC: %g, table %g", r->salt, c, found,
+                          row->g_per_100g_water);
+            count++;
+        }
+    }
+    ck_assert_int_ge(count, 120);
+}
+END_TEST
+
+/* ln(g) straight between the neighbours 10 degC away. */
+START_TEST(a_row_left_out_is_recovered_from_its_neighbours)
+{
+    double worst = 0;
+    int count = 0;
+    for (int i = 1; i + 1 < sw_solubility_count; i++) {
+        const sw_solubility_row *r = &sw_solubility_table[i];
+        const sw_solubility_row *a = r - 1, *b = r + 1;
+        if (strcmp(a->salt, b->salt) != 0 || a->hydration != b->hydration ||
+            r->temperature_c != 25)
+            continue;
+        double found = sqrt(a->g_per_100g_water * b->g_per_100g_water);
+        double error = fabs(found / r->g_per_100g_water - 1);
+        /* steep, or with a jump in the source between 20 and 30 degC */
+        if (strcmp(r->salt, "FeCl3") != 0 && strcmp(r->salt, "Na2HPO4") != 0 &&
+            strcmp(r->salt, "Zn(NO3)2") != 0)
+            worst = fmax(worst, error);
+        count++;
+    }
+    ck_assert_int_ge(count, 20);
+    ck_assert_double_le(worst, TOL_STOCK_LEFT_OUT);
+}
+END_TEST
+
+START_TEST(the_water_in_a_litre_agrees_with_densities)
+{
+    FILE *rows = open_rows("density.csv");
+    char salt[16];
+    double percent, density;
+    int count = 0;
+    while (fscanf(rows, "%15[^,],%lf,%lf,%*[^\n]\n", salt, &percent,
+                  &density) == 3) {
+        sw_content per_l = salt_g(salt, percent * density * 10);
+        double measured = density * (1 - percent / 100);
+        double found = brine_of(&per_l, 20).water_kg_per_l;
+        /* too little water is the safe side */
+        ck_assert_msg(found / measured - 1 < TOL_STOCK_WATER &&
+                          found / measured - 1 > -TOL_STOCK_WATER_SAFE,
+                      "%s: %g, measured %g", salt, found, measured);
+        count++;
+    }
+    fclose(rows);
+    ck_assert_int_eq(count, 8);
+}
+END_TEST
+
+START_TEST(water_bound_in_hydrates_counts_as_water)
+{
+    sw_content wet = salt_g("MgSO4.7H2O", 246.466);
+    sw_content dry = salt_g("MgSO4", 120.361);
+    ck_assert_double_eq_tol(degree(&wet, 20, "magnesium sulfate"),
+                            degree(&dry, 20, "magnesium sulfate"), 1e-3);
+}
+END_TEST
+
+/* pH of 0.1 mol/L: CRC Handbook and textbooks (values from memory). */
+START_TEST(the_ph_of_simple_solutions_is_near_the_textbook)
+{
+    sw_content acid = salt_g("KH2PO4", 13.6), base = salt_g("KHCO3", 10.0);
+    sw_content strong = salt_g("HNO3", 6.30);
+    ck_assert_double_eq_tol(brine_of(&acid, 25).ph, 4.4, 0.3);
+    ck_assert_double_eq_tol(brine_of(&base, 25).ph, 8.3, 0.3);
+    ck_assert_double_eq_tol(brine_of(&strong, 25).ph, 1.1, 0.1);
+}
+END_TEST
+
+START_TEST(phosphate_meets_calcium_and_says_so)
+{
+    sw_content per_l = salt_g("Ca(NO3)2", 100), more = salt_g("KH2PO4", 20);
+    sw_content_add(&per_l, 1, &more);
+    sw_content_add(&per_l, 1, &(sw_content){.amount[SW_ALKALINITY] = 30});
+    ck_assert_double_gt(degree(&per_l, 20, "brushite"), 1);
+}
+END_TEST
+
+START_TEST(a_salt_that_is_absent_has_no_degree)
+{
+    sw_content per_l = salt_g("KNO3", 100);
+    ck_assert_double_eq(degree(&per_l, 20, "gypsum"), 0);
+    ck_assert_double_gt(degree(&per_l, 20, "potassium nitrate"), 0.2);
+}
+END_TEST
+
+START_TEST(salts_without_parameters_go_by_the_table)
+{
+    sw_content per_l = salt_g("H3BO3", 49);
+    ck_assert_double_eq_tol(degree(&per_l, 20, "boric acid"), 1, 0.05);
+}
+END_TEST
+
+START_TEST(no_room_for_water_is_no_solution)
+{
+    sw_tank_content tank = {.salts = salt_g("KNO3", 4000)};
+    sw_solubility s;
+    size_t solid;
+    sw_solubility_at(&pitzer, 20, &s);
+    ck_assert(isinf(sw_tank_saturation(&s, &tank, 1, &solid)));
+    ck_assert_uint_eq(solid, sw_stock_solid_count());
+}
+END_TEST
+
+START_TEST(the_largest_strength_saturates)
+{
+    sw_tank_content tank = {.salts = salt_g("K2SO4", 10)};
+    sw_solubility s;
+    size_t solid;
+    sw_solubility_at(&pitzer, 20, &s);
+    double strength = sw_tank_strength(&s, &tank, &solid);
+    ck_assert_str_eq(sw_stock_solid_name(solid), "potassium sulfate");
+    ck_assert_double_eq_tol(sw_tank_saturation(&s, &tank, strength, &solid), 1,
+                            1e-4);
+    /* 11.05 g/100 g (CRC): about 108 g in a litre of solution */
+    ck_assert_double_eq_tol(strength, 10.8, 0.2);
+}
+END_TEST
+
+START_TEST(strength_ends_where_it_should)
+{
+    sw_tank_content weak = {.salts = salt_g("KNO3", 0.001)};
+    sw_tank_content made = {.make_up = salt_g("KNO3", 900)};
+    sw_solubility s;
+    size_t solid;
+    sw_solubility_at(&pitzer, 20, &s);
+    ck_assert_double_eq(sw_tank_strength(&s, &weak, &solid), SW_MOST_STRENGTH);
+    ck_assert_double_eq(sw_tank_strength(&s, &made, &solid), 0);
+}
+END_TEST
+
+START_TEST(the_coldest_temperature_saturates)
+{
+    sw_content none = {{0}};
+    double g = saturates_at(&none, "KNO3", 10, "potassium nitrate");
+    sw_tank_content tank = {.salts = salt_g("KNO3", g)};
+    ck_assert_double_eq_tol(sw_tank_coldest(&pitzer, &tank), 10, 0.01);
+    tank.salts = salt_g("KNO3", 50);
+    ck_assert_double_eq(sw_tank_coldest(&pitzer, &tank), 0);
+    tank.salts = salt_g("KNO3", 800);
+    ck_assert(isnan(sw_tank_coldest(&pitzer, &tank)));
+}
+END_TEST
+
+START_TEST(every_solid_and_ion_of_the_tables_is_known)
+{
+    for (size_t i = 0; i < sw_stock_solid_count(); i++) {
+        const sw_stock_solids_row *r = &sw_stock_solids_table[i];
+        ck_assert_int_lt(sw_ion_find(r->ion_1), SW_IONS);
+        ck_assert(!*r->ion_2 || sw_ion_find(r->ion_2) < SW_IONS);
+        ck_assert(!*r->ion_3 || sw_ion_find(r->ion_3) < SW_IONS);
+        ck_assert(!isnan(r->log_k) || *r->salt);
+        ck_assert_str_ne(sw_stock_solid_formula(i), "");
+        if (*r->salt)
+            salt_g(r->salt, 1);
+    }
+    for (int i = 0; i < sw_stock_ions_count; i++)
+        ck_assert_int_eq(sw_ion_find(sw_stock_ions_table[i].ion), i);
+}
+END_TEST
+
+START_TEST(temperatures_between_rows_lie_between_them)
+{
+    sw_solubility at_20, at_22, at_25;
+    size_t i = sw_stock_solid_find("potassium nitrate");
+    sw_solubility_at(&pitzer, 20, &at_20);
+    sw_solubility_at(&pitzer, 22, &at_22);
+    sw_solubility_at(&pitzer, 25, &at_25);
+    ck_assert_double_lt(at_20.molality[i], at_22.molality[i]);
+    ck_assert_double_lt(at_22.molality[i], at_25.molality[i]);
+}
+END_TEST
+
+int main(void)
+{
+    const TTest *const tests[] = {
+        gypsum_saturates_where_it_was_measured_to,
+        syngenite_takes_over_from_gypsum_where_measured,
+        nitrate_with_sulfate_falls_back_on_the_published_solubility,
+        single_salts_saturate_where_the_table_says,
+        a_row_left_out_is_recovered_from_its_neighbours,
+        the_water_in_a_litre_agrees_with_densities,
+        water_bound_in_hydrates_counts_as_water,
+        the_ph_of_simple_solutions_is_near_the_textbook,
+        phosphate_meets_calcium_and_says_so,
+        a_salt_that_is_absent_has_no_degree,
+        salts_without_parameters_go_by_the_table,
+        no_room_for_water_is_no_solution,
+        the_largest_strength_saturates,
+        strength_ends_where_it_should,
+        the_coldest_temperature_saturates,
+        every_solid_and_ion_of_the_tables_is_known,
+        temperatures_between_rows_lie_between_them,
+        NULL,
+    };
+    sw_pitzer_load(&pitzer);
+    return run_suite(suite_of("solubility", tests));
+}
