@@ -23,6 +23,8 @@ ROOMS = {  # a room and the rooms it may include besides itself
     "assess": {"quantity", "records", "chemistry"},
     "formulate": {"quantity", "records", "chemistry", "assess"},
     "stock": {"quantity", "records", "chemistry", "assess", "formulate"},
+    "decide": {"quantity", "records", "chemistry", "assess", "formulate",
+               "stock"},
 }
 MEDIAN_LINES, MOST_LINES, FILE_LINES = 15, 80, 600
 FOREIGN = re.compile(r"\b(glp_\w+|gsl_\w+|csv_parser|json_t|glpk\.h|csv\.h|"

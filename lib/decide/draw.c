@@ -1,0 +1,156 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later */
+/*
+ * Draws finished solutions around a mix: water as the lab might have read it,
+ * products as their labels allow, weighed to a step, filled to a mark, drawn
+ * by heads that drift.  Sobol points (Bratley & Fox 1988, by GSL) for the
+ * first 40 unknowns, the Mersenne Twister for any further ones.
+ */
+#include "decide/draw.h"
+
+#include "quantity/status.h"
+
+#include <gsl/gsl_cdf.h>
+#include <gsl/gsl_qrng.h>
+#include <gsl/gsl_rng.h>
+#include <math.h>
+#include <stdlib.h>
+
+enum { SOBOL_MOST = 40, HEADS = 8 };
+
+struct sw_draw {
+    const sw_mix *mix;
+    const sw_tolerances *tolerances;
+    unsigned doubts;
+    gsl_qrng *sobol;
+    gsl_rng *twister;
+    double point[SOBOL_MOST];
+    int used; /* coordinates of the point handed out */
+};
+
+sw_status sw_draw_new(const sw_mix *mix, const sw_tolerances *tolerances,
+                      unsigned doubts, sw_draw **draw, sw_error *error)
+{
+    sw_draw *d = calloc(1, sizeof *d);
+    *draw = d;
+    if (!d)
+        return sw_fail_memory(error);
+    d->mix = mix;
+    d->tolerances = tolerances;
+    d->doubts = doubts;
+    d->sobol = gsl_qrng_alloc(gsl_qrng_sobol, SOBOL_MOST);
+    d->twister = gsl_rng_alloc(gsl_rng_mt19937);
+    if (!d->sobol || !d->twister) {
+        sw_draw_free(d);
+        *draw = NULL;
+        return sw_fail_memory(error);
+    }
+    gsl_rng_set(d->twister, 1);
+    return SW_OK;
+}
+
+void sw_draw_free(sw_draw *draw)
+{
+    if (!draw)
+        return;
+    if (draw->sobol)
+        gsl_qrng_free(draw->sobol);
+    if (draw->twister)
+        gsl_rng_free(draw->twister);
+    free(draw);
+}
+
+/* The next coordinate, in (0, 1). */
+static double coordinate(sw_draw *draw)
+{
+    return draw->used < SOBOL_MOST ? draw->point[draw->used++]
+                                   : gsl_rng_uniform_pos(draw->twister);
+}
+
+static bool varies(const sw_draw *draw, sw_doubt doubt, double spread)
+{
+    return (draw->doubts >> doubt & 1U) && spread > 0.0;
+}
+
+/*
+ * A deviate of that standard deviation.  What does not vary takes no
+ * coordinate, so that the best ones go to what does.
+ */
+static double normal(sw_draw *draw, sw_doubt doubt, double spread)
+{
+    return varies(draw, doubt, spread)
+               ? spread * gsl_cdf_ugaussian_Pinv(coordinate(draw))
+               : 0.0;
+}
+
+static double uniform(sw_draw *draw, sw_doubt doubt, double width)
+{
+    return varies(draw, doubt, width) ? width * (coordinate(draw) - 0.5) : 0.0;
+}
+
+/* A factor around 1 that cannot turn negative. */
+static double factor(sw_draw *draw, sw_doubt doubt, double relative)
+{
+    return fmax(0.0, 1.0 + normal(draw, doubt, relative));
+}
+
+static void sum_nitrogen(sw_content *per_l)
+{
+    double *c = per_l->amount;
+    c[SW_N] = c[SW_NO3_N] + c[SW_NH4_N] + c[SW_UREA_N];
+}
+
+/*
+ * Carbon beyond the alkalinity is dissolved CO2, which a pH read off by d
+ * changes by 10^-d (first dissociation of carbonic acid).
+ */
+static void shift_carbon(sw_content *water, double alkalinity_factor,
+                         double ph_off)
+{
+    double *c = water->amount;
+    double co2 = fmax(0.0, c[SW_CARBON] - c[SW_ALKALINITY]);
+    double bound = c[SW_CARBON] - co2;
+    c[SW_CARBON] = (bound + co2 * pow(10.0, -ph_off)) * alkalinity_factor;
+    c[SW_ALKALINITY] *= alkalinity_factor;
+}
+
+static void draw_water(sw_draw *draw, double alkalinity_factor, double ph_off,
+                       sw_content *water)
+{
+    *water = *draw->mix->water;
+    shift_carbon(water, alkalinity_factor, ph_off);
+    for (int i = 0; i < SW_N; i++)
+        if (water->amount[i] > 0.0)
+            water->amount[i] *=
+                factor(draw, SW_DOUBT_LAB, draw->tolerances->lab);
+    sum_nitrogen(water);
+}
+
+/* Grams per litre of one product, as weighed and dosed. */
+static double dosed(sw_draw *draw, size_t product, const double *head)
+{
+    const sw_tolerances *t = draw->tolerances;
+    double g_per_l = draw->mix->recipe->g_per_l[product];
+    if (!(g_per_l > 0.0))
+        return 0.0;
+    double label = factor(draw, SW_DOUBT_LABEL, t->label);
+    double step = uniform(draw, SW_DOUBT_SCALE, t->scale_step_g / t->batch_l);
+    return fmax(0.0, g_per_l + step) * label *
+           head[t->head ? t->head[product] : 0];
+}
+
+void sw_draw_next(sw_draw *draw, sw_content *finished)
+{
+    const sw_tolerances *t = draw->tolerances;
+    double head[HEADS];
+    gsl_qrng_get(draw->sobol, draw->point);
+    draw->used = 0;
+    double fill = factor(draw, SW_DOUBT_FILL, t->fill);
+    double alkalinity = factor(draw, SW_DOUBT_LAB, t->lab);
+    double ph_off = normal(draw, SW_DOUBT_LAB, t->lab_ph);
+    for (int h = 0; h < (t->head ? HEADS : 1); h++)
+        head[h] = factor(draw, SW_DOUBT_INJECTOR, t->injector);
+    draw_water(draw, alkalinity, ph_off, finished);
+    for (size_t j = 0; j < draw->mix->recipe->count; j++)
+        sw_content_add(finished, dosed(draw, j, head) / fmax(fill, 0.1),
+                       &draw->mix->shelf->products[j].per_g);
+}

@@ -1,0 +1,194 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later */
+/*
+ * How sure: the spread of the finished solution when lab, labels, scale, fill
+ * and injectors are off as far as stated, and which of them makes it.  Method
+ * and defaults: reference/methods.md, Decide.
+ */
+#include "decide/draw.h"
+#include "quantity/status.h"
+
+#include <gsl/gsl_sort.h>
+#include <gsl/gsl_statistics_double.h>
+#include <math.h>
+#include <stdlib.h>
+
+/* Points; of those of one source alone, how many get their chemistry. */
+enum { SAMPLES = 1024, ALONE = 256, QUANTITIES = SW_COMPONENT_COUNT + 2 };
+enum { AT_EC = SW_COMPONENT_COUNT, AT_PH };
+
+/* Common practice where reference/methods.md names no source. */
+sw_tolerances sw_tolerances_default(double batch_l)
+{
+    return (sw_tolerances){.lab = 0.05,
+                           .lab_ph = 0.1,
+                           .label = 0.02,
+                           .scale_step_g = 1.0,
+                           .batch_l = batch_l,
+                           .fill = 0.02,
+                           .injector = 0.0,
+                           .head = NULL};
+}
+
+const char *sw_doubt_text(sw_doubt doubt)
+{
+    static const char *const texts[] = {
+#define DOUBT_TEXT(code, text) text,
+        SW_DOUBT_LIST(DOUBT_TEXT)
+#undef DOUBT_TEXT
+    };
+    return doubt < SW_DOUBT_COUNT ? texts[doubt] : NULL;
+}
+
+static bool is_fraction(double value)
+{
+    return value >= 0.0 && value <= 0.5;
+}
+
+static sw_status check_heads(const sw_mix *mix, const sw_tolerances *t,
+                             sw_error *error)
+{
+    for (size_t j = 0; t->head && j < mix->shelf->count; j++)
+        if (t->head[j] < 0 || t->head[j] > 7)
+            return sw_fail(error, SW_ERR_VALUE,
+                           "%s is on head %d; expected 0 to 7",
+                           mix->shelf->products[j].name, t->head[j]);
+    return SW_OK;
+}
+
+static sw_status check(const sw_mix *mix, const sw_tolerances *t,
+                       sw_error *error)
+{
+    if (!is_fraction(t->lab) || !is_fraction(t->label) ||
+        !is_fraction(t->fill) || !is_fraction(t->injector))
+        return sw_fail(error, SW_ERR_VALUE,
+                       "a relative tolerance is out of range; expected 0 to "
+                       "0.5, such as 0.02 for 2 %%");
+    if (!(t->lab_ph >= 0.0 && t->lab_ph <= 2.0))
+        return sw_fail(error, SW_ERR_VALUE,
+                       "a pH tolerance of %g; expected 0 to 2, such as 0.1",
+                       t->lab_ph);
+    if (!(t->scale_step_g >= 0.0 && t->batch_l > 0.0))
+        return sw_fail(error, SW_ERR_VALUE,
+                       "a scale step of %g g for %g L; expected a step of at "
+                       "least 0 and a volume above 0",
+                       t->scale_step_g, t->batch_l);
+    return check_heads(mix, t, error);
+}
+
+static sw_status measure(const sw_mix *mix, const sw_content *finished,
+                         double *values, sw_error *error)
+{
+    sw_chemistry chemistry;
+    sw_status status = sw_equilibrate(finished, &mix->conditions,
+                                      SW_CARBONATE_KEPT, &chemistry, error);
+    if (status != SW_OK)
+        return status;
+    values[AT_EC * SAMPLES] = chemistry.ec_ms_per_cm;
+    values[AT_PH * SAMPLES] = chemistry.ph;
+    return SW_OK;
+}
+
+/*
+ * `values` holds SAMPLES numbers a quantity, quantity by quantity; EC and pH
+ * of the first `measured` points only.
+ */
+static sw_status sample(const sw_mix *mix, sw_draw *draw, int measured,
+                        double *values, sw_error *error)
+{
+    sw_content finished;
+    sw_status status = SW_OK;
+    for (int i = 0; status == SW_OK && i < SAMPLES; i++) {
+        sw_draw_next(draw, &finished);
+        for (int c = 0; c < SW_COMPONENT_COUNT; c++)
+            values[c * SAMPLES + i] = finished.amount[c];
+        if (i < measured)
+            status = measure(mix, &finished, values + i, error);
+    }
+    return status;
+}
+
+static sw_status sample_doubts(const sw_mix *mix, const sw_tolerances *t,
+                               unsigned doubts, double *values, sw_error *error)
+{
+    sw_draw *draw;
+    sw_status status = sw_draw_new(mix, t, doubts, &draw, error);
+    if (status == SW_OK)
+        status = sample(mix, draw, doubts == SW_DOUBT_ALL ? SAMPLES : ALONE,
+                        values, error);
+    sw_draw_free(draw);
+    return status;
+}
+
+static sw_spread *spread_at(sw_uncertainty *u, int quantity)
+{
+    if (quantity == AT_EC)
+        return &u->ec_ms_per_cm;
+    return quantity == AT_PH ? &u->ph : &u->component[quantity];
+}
+
+static void take_quantiles(sw_uncertainty *u, double *values)
+{
+    for (int q = 0; q < QUANTITIES; q++) {
+        double *v = values + q * SAMPLES;
+        sw_spread *spread = spread_at(u, q);
+        gsl_sort(v, 1, SAMPLES);
+        spread->p5 = gsl_stats_quantile_from_sorted_data(v, 1, SAMPLES, 0.05);
+        spread->median = gsl_stats_median_from_sorted_data(v, 1, SAMPLES);
+        spread->p95 = gsl_stats_quantile_from_sorted_data(v, 1, SAMPLES, 0.95);
+    }
+}
+
+/* Variances of one source alone, into share[] for now. */
+static void take_variances(sw_uncertainty *u, int doubt, const double *values)
+{
+    for (int q = 0; q < QUANTITIES; q++)
+        spread_at(u, q)->share[doubt] = gsl_stats_variance(
+            values + q * SAMPLES, 1, q < SW_COMPONENT_COUNT ? SAMPLES : ALONE);
+}
+
+/* A variance this far below the value's square is rounding, not spread. */
+static const double negligible = 1e-24;
+
+static void shares_from_variances(sw_spread *spread)
+{
+    double sum = 0.0;
+    for (int d = 0; d < SW_DOUBT_COUNT; d++)
+        sum += spread->share[d];
+    bool still = !(sum > negligible * spread->median * spread->median);
+    for (int d = 0; d < SW_DOUBT_COUNT; d++)
+        spread->share[d] = still ? 0.0 : spread->share[d] / sum;
+}
+
+static sw_status find(const sw_mix *mix, const sw_tolerances *tolerances,
+                      double *values, sw_uncertainty *u, sw_error *error)
+{
+    sw_status status =
+        sample_doubts(mix, tolerances, SW_DOUBT_ALL, values, error);
+    if (status == SW_OK)
+        take_quantiles(u, values);
+    for (int d = 0; status == SW_OK && d < SW_DOUBT_COUNT; d++) {
+        status = sample_doubts(mix, tolerances, 1U << d, values, error);
+        if (status == SW_OK)
+            take_variances(u, d, values);
+    }
+    for (int q = 0; status == SW_OK && q < QUANTITIES; q++)
+        shares_from_variances(spread_at(u, q));
+    u->samples = SAMPLES;
+    return status;
+}
+
+sw_status sw_uncertainty_find(const sw_mix *mix,
+                              const sw_tolerances *tolerances,
+                              sw_uncertainty *uncertainty, sw_error *error)
+{
+    sw_status status = check(mix, tolerances, error);
+    *uncertainty = (sw_uncertainty){.samples = 0};
+    if (status != SW_OK)
+        return status;
+    double *values = malloc(sizeof *values * QUANTITIES * SAMPLES);
+    if (!values)
+        return sw_fail_memory(error);
+    status = find(mix, tolerances, values, uncertainty, error);
+    free(values);
+    return status;
+}

@@ -1,0 +1,83 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later */
+/*
+ * The decisions part of saltwright.h, which includes it: include that one.
+ */
+#ifndef SALTWRIGHT_DECIDE_H
+#define SALTWRIGHT_DECIDE_H
+
+#include "saltwright.h"
+
+#ifdef __cplusplus
+extern "C" {
+#endif
+
+/* ---- How sure -----------------------------------------------------------*/
+
+/*
+ * What may be off between the paper and the tank.  Relative ones are standard
+ * deviations as a fraction of the value; each >= 0, 0 switches it off.
+ */
+typedef struct sw_tolerances {
+    double lab;          /* relative, of each component a water reports */
+    double lab_ph;       /* standard deviation of the water's pH */
+    double label;        /* relative, of all that a product carries */
+    double scale_step_g; /* weighed to the nearest step: +- half, uniform */
+    double batch_l;      /* volume the products are weighed for */
+    double fill;         /* relative, of the volume filled */
+    double injector;     /* relative, of each head; 0 mixed without one */
+    const int *head;     /* the head of each product of the shelf, 0 to 7;
+                            NULL: all on head 0 */
+} sw_tolerances;
+
+/* Stated with their sources in reference/methods.md, Decide. */
+SW_API sw_tolerances sw_tolerances_default(double batch_l);
+
+#define SW_DOUBT_LIST(X)                                                       \
+    X(SW_DOUBT_LAB, "lab analysis")                                            \
+    X(SW_DOUBT_LABEL, "product labels")                                        \
+    X(SW_DOUBT_SCALE, "scale step")                                            \
+    X(SW_DOUBT_FILL, "fill volume")                                            \
+    X(SW_DOUBT_INJECTOR, "injector drift")
+
+typedef enum sw_doubt {
+#define SW_DOUBT_ENUM(code, text) code,
+    SW_DOUBT_LIST(SW_DOUBT_ENUM)
+#undef SW_DOUBT_ENUM
+        SW_DOUBT_COUNT
+} sw_doubt;
+
+SW_API const char *sw_doubt_text(sw_doubt doubt);
+
+/* One quantity over all samples. */
+typedef struct sw_spread {
+    double p5;
+    double median;
+    double p95;
+    /* Share of the variance each source alone makes, of what they make
+     * together; sums to 1, or all 0 where nothing varies. */
+    double share[SW_DOUBT_COUNT];
+} sw_spread;
+
+typedef struct sw_uncertainty {
+    sw_spread component[SW_COMPONENT_COUNT]; /* mg/L */
+    sw_spread ec_ms_per_cm; /* of the amounts; the EC model's own interval
+                               comes on top */
+    sw_spread ph;           /* as mixed, CO2 kept */
+    size_t samples;
+} sw_uncertainty;
+
+/*
+ * Sobol points through the mix; the same digits at every run.
+ * SW_ERR_VALUE (a tolerance below 0 or above 0.5, a batch of no volume, a head
+ * above 7), SW_ERR_NUMERIC, SW_ERR_MEMORY.
+ */
+SW_API sw_status sw_uncertainty_find(const sw_mix *mix,
+                                     const sw_tolerances *tolerances,
+                                     sw_uncertainty *uncertainty,
+                                     sw_error *error);
+
+#ifdef __cplusplus
+}
+#endif
+
+#endif
