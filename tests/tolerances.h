@@ -53,6 +53,9 @@
 
 /* quantity: sums of a few products, compared with whole numbers.  Absolute. */
 #define TOL_EQ_PER_MOL 1e-9
+/* quantity: labels in the tests give percent to three decimals; half of the
+ * last is 0.005 mg/g, and as much again where two ions are summed. */
+#define TOL_LABEL_DIGITS_MG_PER_G 0.011
 /* quantity: molar masses added in another order. */
 #define TOL_MOLAR_MASS_G_PER_MOL 1e-9
 /* quantity: exact unit definitions, a few roundings. */

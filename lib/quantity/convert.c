@@ -185,7 +185,6 @@ sw_status sw_reading_convert(const sw_parameter *parameter, double value,
                              const char *unit, double *out, sw_error *error)
 {
     sw_unit parsed = {.quantity = SW_Q_PH};
-    char key[SW_KEY_SIZE];
     *out = NAN;
     if (!isfinite(value))
         return sw_fail(error, SW_ERR_VALUE, "the value of %s is not finite",
@@ -194,8 +193,8 @@ sw_status sw_reading_convert(const sw_parameter *parameter, double value,
         *out = value;
         return SW_OK;
     }
-    /* "", "-" and the like are no unit. */
-    if (!sw_text_key(unit, key) || *key) {
+    /* "" and "-" are no unit, which fits pH alone. */
+    if (unit[strspn(unit, " -")]) {
         sw_status status = sw_unit_parse(unit, &parsed, error);
         if (status != SW_OK)
             return status;
@@ -258,16 +257,25 @@ sw_status sw_rate_convert(const char *unit, double density_g_per_ml,
                         error);
 }
 
+static sw_status parse_amount(const char *text, sw_unit *unit, double *value,
+                              sw_error *error)
+{
+    char name[MAX_AMOUNT];
+    sw_status status = split_amount(text, value, name, error);
+    if (status == SW_OK)
+        status = sw_unit_parse(name, unit, error);
+    if (status == SW_OK && !isfinite(*value * unit->factor * 1e3))
+        return sw_fail(error, SW_ERR_VALUE, "'%s' is too large", text);
+    return status;
+}
+
 sw_status sw_volume_parse(const char *text, double *volume_l,
                           sw_unit_system *system, sw_error *error)
 {
-    char name[MAX_AMOUNT];
     double value;
     sw_unit unit;
     *volume_l = NAN;
-    sw_status status = split_amount(text, &value, name, error);
-    if (status == SW_OK)
-        status = sw_unit_parse(name, &unit, error);
+    sw_status status = parse_amount(text, &unit, &value, error);
     if (status != SW_OK)
         return status;
     if (unit.quantity != SW_Q_VOLUME)
@@ -277,17 +285,7 @@ sw_status sw_volume_parse(const char *text, double *volume_l,
                        text);
     *volume_l = value * unit.factor;
     *system = unit.us ? SW_US : SW_METRIC;
-    return isfinite(*volume_l)
-               ? SW_OK
-               : sw_fail(error, SW_ERR_VALUE, "'%s' is too large", text);
-}
-
-static sw_status parse_pack(const char *text, sw_unit *unit, double *value,
-                            sw_error *error)
-{
-    char name[MAX_AMOUNT];
-    sw_status status = split_amount(text, value, name, error);
-    return status == SW_OK ? sw_unit_parse(name, unit, error) : status;
+    return SW_OK;
 }
 
 sw_status sw_mass_convert(const char *text, double *g, sw_error *error)
@@ -295,7 +293,7 @@ sw_status sw_mass_convert(const char *text, double *g, sw_error *error)
     double value;
     sw_unit unit;
     *g = NAN;
-    sw_status status = parse_pack(text, &unit, &value, error);
+    sw_status status = parse_amount(text, &unit, &value, error);
     if (status != SW_OK)
         return status;
     if (unit.quantity != SW_Q_MASS)
@@ -313,7 +311,7 @@ sw_status sw_pack_convert(const char *text, double density_g_per_ml, double *g,
     double factor;
     sw_unit unit;
     *g = NAN;
-    sw_status status = parse_pack(text, &unit, &value, error);
+    sw_status status = parse_amount(text, &unit, &value, error);
     if (status != SW_OK)
         return status;
     if (unit.quantity != SW_Q_MASS && unit.quantity != SW_Q_VOLUME)
@@ -358,7 +356,7 @@ static sw_status price_base_g(const char *what, double density_g_per_ml,
              isdigit((unsigned char)*what) ? "" : "1 ", what);
     sw_unit unit;
     double value;
-    if (parse_pack(counted, &unit, &value, NULL) != SW_OK ||
+    if (parse_amount(counted, &unit, &value, NULL) != SW_OK ||
         (unit.quantity != SW_Q_MASS && unit.quantity != SW_Q_VOLUME))
         return sw_fail(error, SW_ERR_UNIT,
                        "'%s' is not what a price can be for; price units are "

@@ -150,20 +150,29 @@ static void take_row(const sw_units_row *row, sw_unit *unit)
     unit->us = !strcmp(row->system, "US");
 }
 
-/* Cuts `word` and a preceding "as" out of `text`; false when it is not there.
- */
+/* Blanks out a word that stands on its own. */
+static void blank_word(char *text, const char *word)
+{
+    size_t length = strlen(word);
+    for (char *at = strstr(text, word); at; at = strstr(at + 1, word))
+        if ((at == text || at[-1] == ' ') && strchr(" ", at[length]))
+            memset(at, ' ', length);
+}
+
+/* Blanks out `word`, brackets and "as"; false when the word is not there. */
 static bool cut_word(char *text, const char *word)
 {
     char *at = strstr(text, word);
     if (!at)
         return false;
-    size_t length = strlen(word);
-    memmove(at, at + length, strlen(at + length) + 1);
-    char *as = strstr(text, " as ");
-    if (as)
-        memset(as, ' ', 4);
-    else if ((as = strstr(text, " as")) && !as[3])
-        *as = '\0';
+    memset(at, ' ', strlen(word));
+    for (char *p = text; *p; p++)
+        if (*p == '(' || *p == ')')
+            *p = ' ';
+    blank_word(text, "as");
+    blank_word(text, "of");
+    for (size_t end = strlen(text); end && text[end - 1] == ' ';)
+        text[--end] = '\0';
     return true;
 }
 

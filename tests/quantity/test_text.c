@@ -1,0 +1,151 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later */
+/* Folding, keys, numbers and near names. */
+#include "suite.h"
+
+#include "quantity/text.h"
+
+#include <string.h>
+
+static void folds_to(const char *text, const char *expected)
+{
+    char out[64];
+    ck_assert(sw_text_fold(text, out, sizeof out));
+    ck_assert_str_eq(out, expected);
+}
+
+START_TEST(every_character_folds_to_one)
+{
+    folds_to("H₂PO₄⁻", "H2PO4-");
+    folds_to("Ca²⁺", "Ca2+");
+    folds_to("x¹⁴³", "x143");
+    folds_to("µg μg", "ug ug");
+    folds_to("–—−‐", "----");
+    folds_to("a·b•c∙d⋅e×f", "a*b*c*d*e*f");
+    folds_to("°dH", "~dH");
+    folds_to("Härte Éàçñß", "Harte Eacns");
+    folds_to("a\u00a0b\u202fc\td", "a b c d");
+    folds_to("€", "E");
+    folds_to("☃𝄞", "??");
+}
+END_TEST
+
+START_TEST(broken_utf8_is_a_question_mark_and_never_runs_past_the_end)
+{
+    folds_to("\x80z", "?z");
+    folds_to("\xc3", "?");
+    folds_to("\xe2\x82", "?");
+    folds_to("\xf0\x9f", "?");
+    folds_to("\xc0\xaf", "??");
+    folds_to("\xffz", "?z");
+}
+END_TEST
+
+START_TEST(folding_says_when_there_is_no_room)
+{
+    char out[4];
+    ck_assert(sw_text_fold("abc", out, sizeof out));
+    ck_assert(!sw_text_fold("abcd", out, sizeof out));
+}
+END_TEST
+
+START_TEST(keys_hold_letters_and_digits_in_lower_case)
+{
+    char key[SW_KEY_SIZE];
+    ck_assert(sw_text_key(" Nitric Acid, 61.4 % ", key));
+    ck_assert_str_eq(key, "nitricacid614");
+    char endless[300];
+    memset(endless, 'a', sizeof endless - 1);
+    endless[sizeof endless - 1] = '\0';
+    ck_assert(!sw_text_key(endless, key));
+}
+END_TEST
+
+START_TEST(lists_are_searched_name_by_name)
+{
+    ck_assert(sw_text_listed("MKP|0-52-34|Härte", "05234"));
+    ck_assert(sw_text_listed("MKP|0-52-34|Härte", "harte"));
+    ck_assert(sw_text_listed("MKP|0-52-34|Härte", "mkp"));
+    ck_assert(!sw_text_listed("MKP|0-52-34", "mk"));
+    ck_assert(!sw_text_listed("MKP|0-52-34", "mkp0"));
+    ck_assert(!sw_text_listed("", ""));
+    ck_assert(!sw_text_listed("-|--", ""));
+}
+END_TEST
+
+START_TEST(a_number_ends_where_it_ends)
+{
+    double value = 0;
+    ck_assert_uint_eq(sw_text_number("25kg", &value), 2);
+    ck_assert_double_eq(value, 25);
+    ck_assert_uint_eq(sw_text_number("1e3L", &value), 3);
+    ck_assert_uint_eq(sw_text_number("-.5", &value), 3);
+    ck_assert_uint_eq(sw_text_number("0x10", &value), 1);
+    ck_assert_uint_eq(sw_text_number("infinity", &value), 0);
+    ck_assert_uint_eq(sw_text_number("nan", &value), 0);
+    ck_assert_uint_eq(sw_text_number("-", &value), 0);
+    ck_assert_uint_eq(sw_text_number(".", &value), 0);
+    ck_assert_uint_eq(sw_text_number("", &value), 0);
+}
+END_TEST
+
+static void near_to(const char *key, const char *list, const char *expected)
+{
+    char said[200];
+    sw_near near = {.key = key};
+    for (const char *at = list; *at; at += strlen(at) + 1)
+        sw_near_consider(&near, at, at);
+    sw_near_say(&near, said, sizeof said);
+    ck_assert_str_eq(said, expected);
+}
+
+START_TEST(near_names_come_closest_first_and_at_most_three)
+{
+    near_to("magnezium", "calcium\0magnesium\0", "; did you mean magnesium?");
+    near_to("aaaaaaaa", "aaaaaabb\0aaaaaaab\0aaaaaaba\0aaaaabaa\0",
+            "; did you mean aaaaaaab, aaaaaaba or aaaaabaa?");
+    near_to("aaaaaaaa", "aaaaaaab\0aaaaaaba\0aaaaabaa\0aaaaaabb\0",
+            "; did you mean aaaaaaab, aaaaaaba or aaaaabaa?");
+    near_to("potash", "muriate of potash\0",
+            "; did you mean muriate of "
+            "potash?");
+    near_to("same", "samr\0samr\0", "; did you mean samr?");
+    near_to("xyz", "calcium\0\0", "");
+}
+END_TEST
+
+START_TEST(near_names_of_a_list_show_what_they_stand_for)
+{
+    char said[200];
+    sw_near near = {.key = "calcum"};
+    sw_near_consider_list(&near, "kalzium|calcium||", "Ca");
+    sw_near_say(&near, said, sizeof said);
+    ck_assert_str_eq(said, "; did you mean Ca?");
+}
+END_TEST
+
+START_TEST(a_short_buffer_cuts_what_is_said)
+{
+    char said[10];
+    sw_near near = {.key = "calcum"};
+    sw_near_consider(&near, "calcium", "calcium");
+    sw_near_consider(&near, "calcun", "calcun");
+    sw_near_say(&near, said, sizeof said);
+    ck_assert_str_eq(said, "; did you");
+}
+END_TEST
+
+int main(void)
+{
+    const TTest *const tests[] = {
+        every_character_folds_to_one,
+        broken_utf8_is_a_question_mark_and_never_runs_past_the_end,
+        folding_says_when_there_is_no_room,
+        keys_hold_letters_and_digits_in_lower_case,
+        lists_are_searched_name_by_name,
+        a_number_ends_where_it_ends,
+        near_names_come_closest_first_and_at_most_three,
+        near_names_of_a_list_show_what_they_stand_for,
+        a_short_buffer_cuts_what_is_said,
+        NULL};
+    return run_suite(suite_of("text", tests));
+}
