@@ -150,6 +150,14 @@ static sw_status fail_word(const number *n, sw_error *error)
                       n->shown);
 }
 
+/* "48 mg/L", "48mg/L", "15 %", but not "140-160" or "4O". */
+static bool has_unit(const number *n)
+{
+    const char *rest = n->text + n->shape.length;
+    return n->shape.length > 0 && !strpbrk(rest, "0123456789") &&
+           (*rest == ' ' || *rest == '%' || strchr(rest, '/'));
+}
+
 static sw_status fail_shape(const number *n, sw_error *error)
 {
     char plain[SW_SHOWN_BYTES];
@@ -163,7 +171,7 @@ static sw_status fail_shape(const number *n, sw_error *error)
                           "'%s' is a hexadecimal number, expected a decimal "
                           "one such as 12.5",
                           n->shown);
-    if (n->shape.length == 0)
+    if (!has_unit(n))
         return fail_word(n, error);
     return sw_fail_at(error, SW_ERR_SYNTAX, n->place,
                       "'%s' goes on after its number, expected the number "
@@ -171,29 +179,34 @@ static sw_status fail_shape(const number *n, sw_error *error)
                       n->shown, (int)n->shape.length, n->text);
 }
 
-/* "1.2", "1200": what an unclear number may mean; `to` holds 16 bytes. */
-static void spell(const char *text, const shape *s, char mark, char *to)
+/*
+ * What an unclear number may mean, each in a form that reads one way: "1,2"
+ * ("1,2340" for 1,234) and "1200".  Both hold 16 bytes.
+ */
+static void spell(const char *text, char mark, char *decimal, char *whole)
 {
-    int before = (int)s->before;
     const char *from = text + (*text == '+' || *text == '-');
+    int before = (int)digits(from);
     const char *after = from + before + 1;
-    if (mark)
-        (void)snprintf(to, 16, "%.*s%c%.3s", before, from, mark, after);
-    else
-        (void)snprintf(to, 16, "%.*s%.3s", before, from, after);
+    int kept = 3;
+    while (kept > 0 && after[kept - 1] == '0')
+        kept--;
+    (void)snprintf(decimal, 16, "%.*s%c%.*s%s", before, from, mark,
+                   kept ? kept : 1, after, kept == 3 ? "0" : "");
+    (void)snprintf(whole, 16, "%.*s%.3s", before, from, after);
 }
 
+/* `mark` is the file's decimal mark for the first meaning. */
 static sw_status fail_unclear(const char *text, const sw_place *place,
                               char mark, sw_error *error)
 {
     char decimal[16];
     char whole[16];
-    const shape s = scan(text);
-    spell(text, &s, mark, decimal);
-    spell(text, &s, '\0', whole);
+    spell(text, mark, decimal, whole);
     return sw_fail_at(error, SW_ERR_SYNTAX, place,
-                      "'%s' could be %s or %s, expected a number that reads "
-                      "one way; write %s0 for the first or %s for the second",
+                      "'%s' could be %s with a decimal mark or %s with a mark "
+                      "between thousands, expected a number that reads one "
+                      "way; write %s or %s",
                       text, decimal, whole, decimal, whole);
 }
 

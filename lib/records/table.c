@@ -50,8 +50,8 @@ sw_status sw_check_name(const sw_place *place, const char *text,
         return SW_OK;
     sw_shorten(text, shown);
     return sw_fail_at(error, SW_ERR_LIMIT, place,
-                      "the name '%s' is longer than %d bytes, expected a short "
-                      "one such as well",
+                      "the name '%s' is longer than %d bytes, expected one "
+                      "that fits a screen, such as Ca or north well",
                       shown, MOST_NAME_BYTES);
 }
 

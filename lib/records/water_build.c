@@ -18,20 +18,25 @@ static const double agreement = 0.05;
 /* More mg in a litre of water than anything can be. */
 static const double most_mg_per_l = 1e6;
 
-sw_status sw_measure_find(const char *parameter, const char *unit,
-                          sw_measure *measure, sw_error *error)
+sw_status sw_measure_unit(sw_measure *measure, const char *unit,
+                          sw_error *error)
 {
     double at_zero = 0.0;
     double at_one = 0.0;
-    sw_parameter *found = &measure->parameter;
-    sw_status status = sw_parameter_find(parameter, found, error);
+    const sw_parameter *p = &measure->parameter;
+    sw_status status = sw_reading_convert(p, 0.0, unit, &at_zero, error);
     if (!status)
-        status = sw_reading_convert(found, 0.0, unit, &at_zero, error);
-    if (!status)
-        status = sw_reading_convert(found, 1.0, unit, &at_one, error);
+        status = sw_reading_convert(p, 1.0, unit, &at_one, error);
     measure->offset = at_zero;
     measure->scale = at_one - at_zero;
     return status;
+}
+
+sw_status sw_measure_find(const char *parameter, const char *unit,
+                          sw_measure *measure, sw_error *error)
+{
+    sw_status status = sw_parameter_find(parameter, &measure->parameter, error);
+    return status ? status : sw_measure_unit(measure, unit, error);
 }
 
 sw_status sw_notes_bounded(sw_notes *notes, const sw_note *note)
@@ -161,10 +166,10 @@ static sw_status fail_repeated(const sw_builder *b, const sw_slot *first,
                                const sw_reading *r)
 {
     return sw_builder_fail(b, SW_ERR_DUPLICATE, r,
-                           "%s in '%s' was already given in line %lu, column "
-                           "%lu, expected it once; delete one of the two",
-                           r->parameter, r->unit, first->reading->line,
-                           first->reading->column);
+                           "%s%s%s was already given in line %lu, column %lu, "
+                           "expected it once; delete one of the two",
+                           r->parameter, *r->unit ? " in " : "", r->unit,
+                           first->reading->line, first->reading->column);
 }
 
 static sw_status fail_contrary(const sw_builder *b, const sw_slot *first,

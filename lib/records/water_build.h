@@ -17,6 +17,10 @@ typedef struct sw_measure {
 sw_status sw_measure_find(const char *parameter, const char *unit,
                           sw_measure *measure, sw_error *error);
 
+/* The unit alone, for measure->parameter.  SW_ERR_UNIT. */
+sw_status sw_measure_unit(sw_measure *measure, const char *unit,
+                          sw_error *error);
+
 /* What a water is put together from: one slot for each. */
 typedef enum sw_slot_index {
     /* SW_NO3_N ... SW_F: the component, mg/L */

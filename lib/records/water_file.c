@@ -124,23 +124,10 @@ static char *sample_of_file(const char *name)
     return sample;
 }
 
-static sw_status find_measure(sw_water_file *file, sw_measure *measure,
-                              sw_error *error)
+static sw_status find_parameter(sw_water_file *file, sw_parameter *parameter,
+                                sw_error *error)
 {
     sw_table *table = &file->table;
-    sw_status status =
-        sw_measure_find(sw_table_text(table, PARAMETER),
-                        sw_table_text(table, UNIT), measure, error);
-    if (status)
-        return sw_table_blame(table, status == SW_ERR_NAME ? PARAMETER : UNIT,
-                              status, error);
-    return SW_OK;
-}
-
-static sw_status check_parameter(sw_water_file *file, sw_error *error)
-{
-    sw_table *table = &file->table;
-    sw_parameter parameter;
     const char *name = sw_table_text(table, PARAMETER);
     if (!*name) {
         const sw_place place = sw_table_place(table, PARAMETER);
@@ -148,28 +135,42 @@ static sw_status check_parameter(sw_water_file *file, sw_error *error)
                           "this row names no parameter, expected one such as "
                           "Ca in a row such as Ca,48,mg/L");
     }
-    sw_status status = sw_parameter_find(name, &parameter, error);
+    sw_status status = sw_parameter_find(name, parameter, error);
     return status ? sw_table_blame(table, PARAMETER, status, error) : SW_OK;
 }
 
+/* As many as a wide file could have. */
+static sw_status fail_too_many(sw_water_file *file, sw_error *error)
+{
+    const sw_place place = sw_table_place(&file->table, PARAMETER);
+    return sw_fail_at(error, SW_ERR_LIMIT, &place,
+                      "this water has more than %d readings, expected one "
+                      "sample in a file with " LONG_EXAMPLE "; several samples "
+                      "go into rows under " WIDE_EXAMPLE,
+                      SW_MAX_COLUMNS);
+}
+
+/* The name is looked at even where nothing was measured. */
 static sw_status gather_long_row(sw_water_file *file, sw_gathered *g,
                                  sw_error *error)
 {
     sw_measure measure;
     sw_reading reading = {0};
     sw_table *table = &file->table;
-    sw_status status = check_parameter(file, error);
+    sw_status status = find_parameter(file, &measure.parameter, error);
     if (status || !*sw_table_text(table, VALUE))
         return status;
-    status = find_measure(file, &measure, error);
-    if (status)
-        return status;
+    if (g->count == SW_MAX_COLUMNS)
+        return fail_too_many(file, error);
     reading.kind = measure.parameter.kind;
     status = read_value(file, sw_table_cell(table, VALUE), &reading, error);
     if (status)
         return status;
     reading.parameter = (char *)sw_table_text(table, PARAMETER);
     reading.unit = (char *)sw_table_text(table, UNIT);
+    status = sw_measure_unit(&measure, reading.unit, error);
+    if (status)
+        return sw_table_blame(table, UNIT, status, error);
     return gather(g, &reading, &measure, error);
 }
 
@@ -256,7 +257,8 @@ static sw_status fail_column(const sw_water_file *file,
     const sw_place place = sw_csv_place(file->reader, cell);
     const sw_water_column *column = &file->columns[at];
     char shown[SW_SHOWN_BYTES];
-    if (status == SW_ERR_NAME && !any_brackets(header))
+    bool parentheses = strchr(cell->text, '(') && !strchr(cell->text, '[');
+    if (status == SW_ERR_NAME && !parentheses && !any_brackets(header))
         return fail_header(file, cell, error);
     sw_shorten(cell->text, shown);
     if (status == SW_ERR_UNIT && !*column->unit)
@@ -266,7 +268,7 @@ static sw_status fail_column(const sw_water_file *file,
             "brackets, such as %.20s [%s]",
             shown, column->parameter,
             column->measure.parameter.kind == SW_READS_EC ? "mS/cm" : "mg/L");
-    if (strchr(shown, '(') && !strchr(shown, '['))
+    if (parentheses)
         return sw_fail_at(error, status, &place,
                           "the column '%s' is not known, expected a parameter "
                           "and its unit in brackets, such as Ca [mg/L]",

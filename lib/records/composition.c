@@ -1,0 +1,287 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later */
+/*
+ * What a shelf's product is made of: its label, its formula, or the catalogue.
+ * A label wins over a formula, since it states the very bag; both win over
+ * the catalogue, of which then only hazards, tank and names are kept.
+ */
+#include "records/composition.h"
+
+#include "quantity/formula.h"
+#include "quantity/label.h"
+#include "quantity/notes.h"
+#include "records/product.h"
+#include "records/utf8.h"
+
+#include <math.h>
+#include <stdlib.h>
+#include <string.h>
+
+/* Densities of liquids sold to growers lie well within, g/mL. */
+static const double least_density = 0.6;
+static const double most_density = 2.5;
+/* meq/g beyond which free strong acid or base is what a product is. */
+static const double strong_meq_per_g = 3.0;
+/* mg/g of nitrate N from which on a product is kept from what burns. */
+static const double oxidising_mg_per_g = 100.0;
+
+sw_status sw_shelf_fail(sw_table *table, size_t column, sw_status status,
+                        sw_error *error, const char *text)
+{
+    const sw_place place = sw_table_place(table, column);
+    return sw_fail_at(error, status, &place, "%s", text);
+}
+
+/* ---- Purity and density ------------------------------------------------ */
+
+/* The number of a purity in *value, whether a percent sign follows it. */
+static sw_status read_share(sw_table *table, double *value, bool *percent,
+                            sw_error *error)
+{
+    const sw_csv_cell *cell = sw_table_cell(table, SW_SHELF_PURITY);
+    char *text = strdup(cell->text);
+    if (!text)
+        return sw_fail_memory(error);
+    size_t length = strlen(text);
+    *percent = text[length - 1] == '%';
+    length -= *percent ? 1 : 0;
+    while (length > 0 && text[length - 1] == ' ')
+        length--;
+    text[length] = '\0';
+    sw_status status = sw_csv_number(table->reader, cell,
+                                     *text ? text : cell->text, value, error);
+    free(text);
+    return status;
+}
+
+/* "98 %" or 0.98; NaN when the cell is empty. */
+static sw_status read_purity(sw_table *table, double *purity, sw_error *error)
+{
+    bool percent = false;
+    *purity = NAN;
+    if (!*sw_table_text(table, SW_SHELF_PURITY))
+        return SW_OK;
+    sw_status status = read_share(table, purity, &percent, error);
+    if (status)
+        return status;
+    if (!percent && *purity > 1.0 && *purity <= 100.0)
+        return sw_shelf_fail(table, SW_SHELF_PURITY, SW_ERR_VALUE, error,
+                             "this purity is above 1 without a percent sign, "
+                             "expected a fraction such as 0.98 or a percentage "
+                             "such as 98 %");
+    if (percent)
+        *purity /= 100.0;
+    if (!(*purity > 0.0) || *purity > 1.0)
+        return sw_shelf_fail(table, SW_SHELF_PURITY, SW_ERR_VALUE, error,
+                             "this purity is not above 0 and at most 100 %, "
+                             "expected a fraction such as 0.98 or a percentage "
+                             "such as 98 %");
+    return SW_OK;
+}
+
+static sw_status read_density(sw_table *table, double *density_g_per_ml,
+                              sw_error *error)
+{
+    double given = NAN;
+    sw_status status = sw_table_number(table, SW_SHELF_DENSITY, &given, error);
+    if (status || isnan(given))
+        return status;
+    *density_g_per_ml = given;
+    if (given >= least_density && given <= most_density)
+        return SW_OK;
+    return sw_shelf_fail(table, SW_SHELF_DENSITY, SW_ERR_VALUE, error,
+                         "this density is not that of a liquid in g/mL, "
+                         "expected 0.6 to 2.5, such as 1.24 (1240 kg/m3 is "
+                         "1.24)");
+}
+
+/* ---- Composition ------------------------------------------------------- */
+
+static char *copy_or_null(const char *text)
+{
+    return *text ? sw_copy_text(text) : NULL;
+}
+
+/* Precautions for what no catalogue entry speaks of. */
+static unsigned hazards_of(const sw_content *per_g)
+{
+    unsigned hazards = 0;
+    double alkalinity = per_g->amount[SW_ALKALINITY];
+    bool salt_of_weak_acid =
+        per_g->amount[SW_P] > 0.0 || per_g->amount[SW_B] > 0.0 ||
+        per_g->amount[SW_CARBON] > 0.0 || per_g->amount[SW_CITRATE] > 0.0;
+    if (alkalinity < -strong_meq_per_g)
+        hazards |= SW_HAZARD_ACID;
+    if (alkalinity > strong_meq_per_g && !salt_of_weak_acid)
+        hazards |= SW_HAZARD_BASE;
+    if (per_g->amount[SW_NO3_N] >= oxidising_mg_per_g)
+        hazards |= SW_HAZARD_OXIDISER;
+    return hazards;
+}
+
+/* Keeps of a catalogue entry only what holds for another composition. */
+static void keep_identity(sw_product *product)
+{
+    sw_product kept = sw_product_blank();
+    kept.catalogue_name = product->catalogue_name;
+    kept.other_names = product->other_names;
+    kept.usual_tank = product->usual_tank;
+    kept.hazards = product->hazards;
+    product->catalogue_name = NULL;
+    product->other_names = NULL;
+    product->usual_tank = NULL;
+    sw_product_clear(product);
+    *product = kept;
+}
+
+static sw_status compose_from_label(sw_table *table, sw_product *product,
+                                    sw_error *error)
+{
+    const char *label = sw_table_text(table, SW_SHELF_LABEL);
+    if (*sw_table_text(table, SW_SHELF_PURITY))
+        return sw_shelf_fail(table, SW_SHELF_PURITY, SW_ERR_DUPLICATE, error,
+                             "a purity stands beside a label, expected one of "
+                             "the two, since a label such as K2O 46; NO3-N "
+                             "13.5 already says what the product holds");
+    keep_identity(product);
+    sw_status status = sw_label_content(label, &product->per_g, error);
+    if (status)
+        return sw_table_blame(table, SW_SHELF_LABEL, status, error);
+    product->chelator = sw_label_chelator(label);
+    product->hazards |= hazards_of(&product->per_g);
+    product->formula = copy_or_null(sw_table_text(table, SW_SHELF_FORMULA));
+    product->label = sw_copy_text(label);
+    product->source = strdup("label");
+    return product->label && product->source ? SW_OK : sw_fail_memory(error);
+}
+
+static sw_status compose_from_formula(sw_table *table, sw_product *product,
+                                      double purity, sw_error *error)
+{
+    const char *formula = sw_table_text(table, SW_SHELF_FORMULA);
+    keep_identity(product);
+    product->purity = isnan(purity) ? 1.0 : purity;
+    sw_status status = sw_formula_content(formula, product->purity,
+                                          &product->per_g, NULL, error);
+    if (status)
+        return sw_table_blame(table, SW_SHELF_FORMULA, status, error);
+    product->hazards |= hazards_of(&product->per_g);
+    product->formula = sw_copy_text(formula);
+    product->source = strdup("formula");
+    return product->formula && product->source ? SW_OK : sw_fail_memory(error);
+}
+
+/* The catalogue's salt or acid at another purity. */
+static sw_status change_purity(sw_table *table, sw_product *product,
+                               double purity, sw_error *error)
+{
+    if (isnan(purity) || purity == product->purity)
+        return SW_OK;
+    if (!product->formula)
+        return sw_shelf_fail(table, SW_SHELF_PURITY, SW_ERR_VALUE, error,
+                             "a purity does not apply to this product, whose "
+                             "composition is that of a label, expected the "
+                             "label of your own, such as Fe-DTPA 11");
+    if (!isnan(product->density_g_per_ml) &&
+        !*sw_table_text(table, SW_SHELF_DENSITY))
+        return sw_shelf_fail(table, SW_SHELF_DENSITY, SW_ERR_MISSING, error,
+                             "this liquid has another strength than in the "
+                             "catalogue but no density, expected that of this "
+                             "strength in g/mL, such as 1.24");
+    product->purity = purity;
+    sw_status status = sw_formula_content(product->formula, purity,
+                                          &product->per_g, NULL, error);
+    return status ? sw_table_blame(table, SW_SHELF_PURITY, status, error)
+                  : SW_OK;
+}
+
+static sw_status fail_unknown(sw_table *table, sw_status status,
+                              const sw_error *cause, sw_error *error)
+{
+    const sw_place place = sw_table_place(table, SW_SHELF_PRODUCT);
+    return sw_fail_at(error, status, &place,
+                      "%s; expected a product of the catalogue, or one with a "
+                      "formula such as KNO3 or a label such as K2O 46; NO3-N "
+                      "13.5",
+                      cause->message);
+}
+
+/*
+ * The catalogue's entry: by the formula, which says more than a name, where
+ * one is given without a label; else by name.
+ */
+static sw_status find_entry(sw_table *table, sw_product *product,
+                            sw_error *cause)
+{
+    const char *formula = sw_table_text(table, SW_SHELF_FORMULA);
+    if (*formula && !*sw_table_text(table, SW_SHELF_LABEL) &&
+        sw_product_find(formula, product, NULL) == SW_OK)
+        return SW_OK;
+    return sw_product_find(sw_table_text(table, SW_SHELF_PRODUCT), product,
+                           cause);
+}
+
+sw_status sw_shelf_compose(sw_table *table, sw_product *product,
+                           sw_error *error)
+{
+    double purity = NAN;
+    sw_error cause;
+    sw_status status = read_purity(table, &purity, error);
+    if (status)
+        return status;
+    sw_status found = find_entry(table, product, &cause);
+    if (*sw_table_text(table, SW_SHELF_LABEL))
+        status = compose_from_label(table, product, error);
+    else if (*sw_table_text(table, SW_SHELF_FORMULA))
+        status = compose_from_formula(table, product, purity, error);
+    else if (found)
+        status = fail_unknown(table, found, &cause, error);
+    else
+        status = change_purity(table, product, purity, error);
+    return status ? status
+                  : read_density(table, &product->density_g_per_ml, error);
+}
+
+/* ---- Doubts ------------------------------------------------------------ */
+
+static bool carries_nothing(const sw_content *per_g)
+{
+    for (int i = 0; i < SW_CARRIED_COUNT; i++)
+        if (per_g->amount[i] != 0.0)
+            return false;
+    return true;
+}
+
+/* A label that leaves an ion out makes a salt look like an acid or a base. */
+static bool is_unbalanced(sw_table *table, const sw_product *product)
+{
+    const char *label = sw_table_text(table, SW_SHELF_LABEL);
+    return *label && !strstr(label, "lkalinity") &&
+           fabs(sw_content_imbalance(&product->per_g)) > 0.15;
+}
+
+sw_status sw_shelf_doubt(sw_table *table, const sw_product *product,
+                         sw_notes *notes, const char *file)
+{
+    sw_status status = SW_OK;
+    if (carries_nothing(&product->per_g))
+        status = sw_notes_add(notes, SW_WARNING, "carries-nothing",
+                              "%s (%s line %lu) carries none of the components "
+                              "reckoned with.",
+                              product->name, file, product->line);
+    if (!status && is_unbalanced(table, product))
+        status = sw_notes_add(
+            notes, SW_WARNING, "label-unbalanced",
+            "The label of %s (%s line %lu) names more %s than their "
+            "counterparts, so that it counts as %s; if it is a salt, name what "
+            "is missing (Cl, SO4, Na ...) or its alkalinity, in meq/g.",
+            product->name, file, product->line,
+            product->per_g.amount[SW_ALKALINITY] > 0.0 ? "cations" : "anions",
+            product->per_g.amount[SW_ALKALINITY] > 0.0 ? "a base" : "an acid");
+    if (!status && product->purity < 0.05)
+        status = sw_notes_add(notes, SW_WARNING, "improbable",
+                              "%s (%s line %lu) has a purity of %g %%; was a "
+                              "fraction meant?",
+                              product->name, file, product->line,
+                              100.0 * product->purity);
+    return status;
+}

@@ -1,0 +1,113 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later */
+/* Products on a shelf, and shelves as such. */
+#include "records/product.h"
+
+#include "quantity/notes.h"
+#include "records/table.h"
+
+#include <math.h>
+#include <stdlib.h>
+#include <string.h>
+
+sw_product sw_product_blank(void)
+{
+    return (sw_product){
+        .purity = NAN,
+        .density_g_per_ml = NAN,
+        .min_g_per_l = NAN,
+        .max_g_per_l = NAN,
+        .fixed_g_per_l = NAN,
+        .price_per_kg = NAN,
+        .pack_g = NAN,
+    };
+}
+
+void sw_product_clear(sw_product *product)
+{
+    free(product->name);
+    free(product->catalogue_name);
+    free(product->formula);
+    free(product->label);
+    free(product->other_names);
+    free(product->source);
+    free(product->tank);
+    free(product->usual_tank);
+    *product = sw_product_blank();
+}
+
+sw_status sw_product_find(const char *name, sw_product *product,
+                          sw_error *error)
+{
+    sw_product *entry = NULL;
+    sw_status status = sw_catalogue_find(name, &entry, error);
+    if (status)
+        return status;
+    *product = *entry;
+    free(entry);
+    free(product->name);
+    product->name = NULL;
+    return SW_OK;
+}
+
+sw_status sw_shelf_append(sw_shelf *shelf, sw_product *product, sw_error *error)
+{
+    if (shelf->count >= SW_MAX_PRODUCTS)
+        return sw_fail(error, SW_ERR_LIMIT,
+                       "there are more than %d products, expected at most that "
+                       "many; leave out those not in use",
+                       SW_MAX_PRODUCTS);
+    sw_product *products =
+        realloc(shelf->products, (shelf->count + 1) * sizeof *products);
+    if (!products)
+        return sw_fail_memory(error);
+    shelf->products = products;
+    products[shelf->count++] = *product;
+    *product = sw_product_blank();
+    return SW_OK;
+}
+
+size_t sw_shelf_index(const sw_shelf *shelf, const char *name)
+{
+    size_t i = 0;
+    while (i < shelf->count && !sw_same_name(shelf->products[i].name, name))
+        i++;
+    return i;
+}
+
+static sw_status append_entry(sw_shelf *shelf, size_t index, sw_error *error)
+{
+    sw_product *entry = NULL;
+    sw_status status = sw_catalogue_get(index, &entry, error);
+    if (!status)
+        status = sw_shelf_append(shelf, entry, error);
+    sw_product_free(entry);
+    return status;
+}
+
+sw_status sw_shelf_catalogue(sw_shelf **shelf, sw_error *error)
+{
+    *shelf = NULL;
+    sw_shelf *made = calloc(1, sizeof *made);
+    if (made)
+        made->name = strdup("catalogue");
+    sw_status status = made && made->name ? SW_OK : sw_fail_memory(error);
+    for (size_t i = 0; !status && i < sw_catalogue_count(); i++)
+        status = append_entry(made, i, error);
+    if (status)
+        sw_shelf_free(made);
+    else
+        *shelf = made;
+    return status;
+}
+
+void sw_shelf_free(sw_shelf *shelf)
+{
+    if (!shelf)
+        return;
+    for (size_t i = 0; i < shelf->count; i++)
+        sw_product_clear(&shelf->products[i]);
+    free(shelf->products);
+    free(shelf->name);
+    sw_notes_free(&shelf->notes);
+    free(shelf);
+}

@@ -1,0 +1,273 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later */
+/*
+ * Shelf files: a product in each row, with its composition, its limits per
+ * volume of finished solution, its price and the tank it is pinned to.
+ */
+#include "quantity/notes.h"
+#include "quantity/units.h"
+#include "records/composition.h"
+#include "records/product.h"
+#include "records/utf8.h"
+
+#include <ctype.h>
+#include <math.h>
+#include <stdlib.h>
+#include <string.h>
+
+static const sw_table_kind shelf_kind = {
+    .what = "shelf file",
+    .columns = {"product", "formula", "purity", "label", "density", "min",
+                "max", "fixed", "unit", "price", "price_unit", "pack", "tank"},
+    .required = 1,
+    .count = SW_SHELF_COLUMNS,
+    .example = "product,formula,purity / potassium nitrate,KNO3,0.99",
+};
+
+/* A shelf being read. */
+typedef struct reading {
+    sw_table table;
+    sw_shelf *shelf;
+    sw_error *error;
+} reading;
+
+static sw_status fail(reading *r, size_t column, sw_status status,
+                      const char *text)
+{
+    return sw_shelf_fail(&r->table, column, status, r->error, text);
+}
+
+/* ---- Limits ------------------------------------------------------------ */
+
+static sw_status read_rate(reading *r, size_t column, double g_per_l_per_unit,
+                           double *g_per_l)
+{
+    sw_status status = sw_table_amount(&r->table, column, g_per_l, r->error);
+    *g_per_l *= g_per_l_per_unit;
+    return status;
+}
+
+static sw_status check_limits(reading *r, const sw_product *p)
+{
+    if (p->min_g_per_l > p->max_g_per_l)
+        return fail(r, SW_SHELF_MIN, SW_ERR_VALUE,
+                    "min is above max, expected min at most max, such as 100 "
+                    "and 500 with the unit mg/L");
+    if (p->fixed_g_per_l < p->min_g_per_l || p->fixed_g_per_l > p->max_g_per_l)
+        return fail(r, SW_SHELF_FIXED, SW_ERR_VALUE,
+                    "fixed is outside min and max, expected fixed alone, such "
+                    "as 0.7 with the unit g/L");
+    return SW_OK;
+}
+
+static sw_status read_limits(reading *r, sw_product *p)
+{
+    double g_per_l_per_unit = 0.0;
+    sw_status status =
+        sw_rate_convert(sw_table_text(&r->table, SW_SHELF_UNIT),
+                        p->density_g_per_ml, &g_per_l_per_unit, r->error);
+    if (status)
+        return sw_table_blame(&r->table, SW_SHELF_UNIT, status, r->error);
+    status = read_rate(r, SW_SHELF_MIN, g_per_l_per_unit, &p->min_g_per_l);
+    if (!status)
+        status = read_rate(r, SW_SHELF_MAX, g_per_l_per_unit, &p->max_g_per_l);
+    if (!status)
+        status =
+            read_rate(r, SW_SHELF_FIXED, g_per_l_per_unit, &p->fixed_g_per_l);
+    return status ? status : check_limits(r, p);
+}
+
+/* ---- Price and tank ---------------------------------------------------- */
+
+/* A pack that only lacks a density is told so by the conversion itself. */
+static sw_status fail_pack(reading *r, const char *pack, sw_status status)
+{
+    double g = 0.0;
+    char shown[SW_SHOWN_BYTES];
+    const sw_place place = sw_table_place(&r->table, SW_SHELF_PACK);
+    if (sw_pack_convert(pack, 1.0, &g, NULL) == SW_OK)
+        return sw_table_blame(&r->table, SW_SHELF_PACK, status, r->error);
+    sw_shorten(pack, shown);
+    return sw_fail_at(r->error, status, &place,
+                      "the pack '%s' is no mass or volume above 0, expected a "
+                      "number and its unit, such as 25kg or 10 L",
+                      shown);
+}
+
+static sw_status read_pack(reading *r, sw_product *p)
+{
+    const char *pack = sw_table_text(&r->table, SW_SHELF_PACK);
+    if (!*pack)
+        return SW_OK;
+    sw_status status =
+        sw_pack_convert(pack, p->density_g_per_ml, &p->pack_g, r->error);
+    return status ? fail_pack(r, pack, status) : SW_OK;
+}
+
+static sw_status read_price(reading *r, sw_product *p)
+{
+    double price = NAN;
+    const char *unit = sw_table_text(&r->table, SW_SHELF_PRICE_UNIT);
+    sw_status status =
+        sw_table_amount(&r->table, SW_SHELF_PRICE, &price, r->error);
+    if (status || isnan(price))
+        return status;
+    if (!*unit)
+        return sw_notes_add(&r->shelf->notes, SW_WARNING, "price-without-unit",
+                            "The price of %s (%s line %lu) has no unit and is "
+                            "left out; write /kg, /lb, /L or /pack beside it.",
+                            p->name, r->shelf->name, p->line)
+                   ? sw_fail_memory(r->error)
+                   : SW_OK;
+    status = sw_price_convert(price, unit, p->pack_g, p->density_g_per_ml,
+                              &p->price_per_kg, r->error);
+    return status ? sw_table_blame(&r->table, SW_SHELF_PRICE_UNIT, status,
+                                   r->error)
+                  : SW_OK;
+}
+
+/* A letter, kept as a capital, or the acid tank. */
+static sw_status read_tank(reading *r, sw_product *p)
+{
+    const char *tank = sw_table_text(&r->table, SW_SHELF_TANK);
+    if (!*tank)
+        return SW_OK;
+    bool acid = sw_same_name(tank, "acid");
+    if (!acid && (!isalpha((unsigned char)tank[0]) || tank[1]))
+        return fail(r, SW_SHELF_TANK, SW_ERR_NAME,
+                    "this is no tank, expected a letter such as A or B, or "
+                    "acid");
+    p->tank = strdup(acid ? "acid" : tank);
+    if (!p->tank)
+        return sw_fail_memory(r->error);
+    if (!acid)
+        p->tank[0] = (char)toupper((unsigned char)tank[0]);
+    return SW_OK;
+}
+
+/* ---- The whole --------------------------------------------------------- */
+
+static sw_status read_name(reading *r)
+{
+    const char *name = sw_table_text(&r->table, SW_SHELF_PRODUCT);
+    const sw_place place = sw_table_place(&r->table, SW_SHELF_PRODUCT);
+    if (!*name)
+        return fail(r, SW_SHELF_PRODUCT, SW_ERR_MISSING,
+                    "this row names no product, expected a name such as "
+                    "potassium nitrate");
+    sw_status status = sw_check_name(&place, name, r->error);
+    size_t same = sw_shelf_index(r->shelf, name);
+    if (status || same == r->shelf->count)
+        return status;
+    return sw_fail_at(r->error, SW_ERR_DUPLICATE, &place,
+                      "the product '%s' is already in line %lu, expected each "
+                      "product once; give a second sort a name of its own, "
+                      "such as %.40s 2",
+                      name, r->shelf->products[same].line, name);
+}
+
+/* Of the catalogue as it stands, nothing of the shelf's own. */
+static bool same_entry(const sw_product *a, const sw_product *b)
+{
+    return a->catalogue_name && b->catalogue_name &&
+           !strcmp(a->catalogue_name, b->catalogue_name) &&
+           !strcmp(a->source, b->source) &&
+           !memcmp(&a->per_g, &b->per_g, sizeof a->per_g);
+}
+
+/* One catalogue entry under two of its names is one product. */
+static sw_status check_entry(reading *r, const sw_product *p)
+{
+    const sw_place place = sw_table_place(&r->table, SW_SHELF_PRODUCT);
+    bool own = *sw_table_text(&r->table, SW_SHELF_FORMULA) ||
+               *sw_table_text(&r->table, SW_SHELF_LABEL);
+    size_t i = 0;
+    while (i < r->shelf->count && !same_entry(&r->shelf->products[i], p))
+        i++;
+    if (own || i == r->shelf->count)
+        return SW_OK;
+    const sw_product *other = &r->shelf->products[i];
+    return sw_fail_at(r->error, SW_ERR_DUPLICATE, &place,
+                      "'%s' is the same product as '%s' in line %lu (%s in the "
+                      "catalogue), expected each product once; delete one of "
+                      "the two rows",
+                      p->name, other->name, other->line, p->catalogue_name);
+}
+
+static sw_status fill(reading *r, sw_product *p)
+{
+    sw_status status = sw_shelf_compose(&r->table, p, r->error);
+    if (status)
+        return status;
+    p->line = sw_table_place(&r->table, SW_SHELF_PRODUCT).line;
+    p->name = sw_copy_text(sw_table_text(&r->table, SW_SHELF_PRODUCT));
+    if (!p->name)
+        return sw_fail_memory(r->error);
+    status = check_entry(r, p);
+    if (!status)
+        status = read_limits(r, p);
+    if (!status)
+        status = read_pack(r, p);
+    if (!status)
+        status = read_price(r, p);
+    if (!status)
+        status = read_tank(r, p);
+    if (!status &&
+        sw_shelf_doubt(&r->table, p, &r->shelf->notes, r->shelf->name))
+        status = sw_fail_memory(r->error);
+    return status;
+}
+
+static sw_status read_row(reading *r)
+{
+    sw_product product = sw_product_blank();
+    sw_status status = read_name(r);
+    if (!status)
+        status = fill(r, &product);
+    if (!status) {
+        status = sw_shelf_append(r->shelf, &product, r->error);
+        if (status)
+            status =
+                sw_table_blame(&r->table, SW_SHELF_PRODUCT, status, r->error);
+    }
+    sw_product_clear(&product);
+    return status;
+}
+
+static sw_status read_rows(reading *r)
+{
+    sw_status status = sw_table_next(&r->table, r->error);
+    while (!status && r->table.row) {
+        status = read_row(r);
+        if (!status)
+            status = sw_table_next(&r->table, r->error);
+    }
+    if (!status && r->shelf->count == 0) {
+        const sw_place place = {r->shelf->name, 0, 0};
+        return sw_fail_at(r->error, SW_ERR_MISSING, &place,
+                          "this shelf file has a header but no product, "
+                          "expected rows such as potassium nitrate,KNO3,0.99");
+    }
+    return status;
+}
+
+sw_status sw_shelf_read(FILE *stream, const char *name, sw_shelf **shelf,
+                        sw_error *error)
+{
+    *shelf = NULL;
+    reading r = {.shelf = calloc(1, sizeof *r.shelf), .error = error};
+    if (r.shelf)
+        r.shelf->name = strdup(name);
+    sw_status status =
+        r.shelf && r.shelf->name
+            ? sw_table_open(&r.table, &shelf_kind, stream, name, error)
+            : sw_fail_memory(error);
+    if (!status) {
+        status = read_rows(&r);
+        sw_table_close(&r.table);
+    }
+    if (status)
+        sw_shelf_free(r.shelf);
+    else
+        *shelf = r.shelf;
+    return status;
+}

@@ -1,0 +1,167 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later */
+/* Recipes: in the shelf's order, with what the shelf lacks appended. */
+#include "suite.h"
+
+#include "records/stream.h"
+#include "saltwright.h"
+#include "tolerances.h"
+
+#include <math.h>
+
+/* A shelf and the recipe read over it. */
+typedef struct pair {
+    sw_shelf *shelf;
+    sw_recipe *recipe;
+    sw_error error;
+} pair;
+
+static pair read_over(const char *shelf_text, const char *recipe_text)
+{
+    pair p = {0};
+    FILE *stream = stream_of(shelf_text);
+    ck_assert_int_eq(sw_shelf_read(stream, "s.csv", &p.shelf, NULL), SW_OK);
+    fclose(stream);
+    stream = stream_of(recipe_text);
+    (void)sw_recipe_read(stream, "r.csv", p.shelf, &p.recipe, &p.error);
+    fclose(stream);
+    return p;
+}
+
+static void release(pair *p)
+{
+    sw_shelf_free(p->shelf);
+    sw_recipe_free(p->recipe);
+}
+
+static void expect_close(double value, double expected)
+{
+    ck_assert_double_eq_tol(value, expected, TOL_LAB_DIGITS * fabs(expected));
+}
+
+static const char shelf_text[] = "product,formula,density\nnitre,KNO3,\n"
+                                 "MKP,KH2PO4,\nour acid,HNO3,1.2\n";
+
+START_TEST(amounts_come_in_the_order_of_the_shelf)
+{
+    pair p = read_over(shelf_text, "unit;product;amount\n"
+                                   "mL/L;our acid;0,5\ng/L;Nitre;0,325\n");
+    ck_assert_msg(p.recipe != NULL, "%s", p.error.message);
+    ck_assert_uint_eq(p.recipe->count, 3);
+    expect_close(p.recipe->g_per_l[0], 0.325);
+    ck_assert_double_eq(p.recipe->g_per_l[1], 0.0);
+    expect_close(p.recipe->g_per_l[2], 0.6);
+    release(&p);
+}
+END_TEST
+
+START_TEST(an_amount_without_unit_is_mg_per_l)
+{
+    pair p = read_over(shelf_text, "product,amount\nnitre,325\n");
+    expect_close(p.recipe->g_per_l[0], 0.325);
+    release(&p);
+}
+END_TEST
+
+START_TEST(what_the_shelf_lacks_is_appended_from_the_catalogue)
+{
+    pair p = read_over(shelf_text, "product,amount,unit\nUrea,100,mg/L\n"
+                                   "nitre,325,mg/L\nboric acid,2,mg/L\n");
+    ck_assert_msg(p.recipe != NULL, "%s", p.error.message);
+    ck_assert_uint_eq(p.shelf->count, 5);
+    ck_assert_uint_eq(p.recipe->count, 5);
+    ck_assert_str_eq(p.shelf->products[3].name, "Urea");
+    ck_assert_str_eq(p.shelf->products[3].catalogue_name, "urea");
+    expect_close(p.recipe->g_per_l[3], 0.1);
+    expect_close(p.recipe->g_per_l[4], 0.002);
+    release(&p);
+}
+END_TEST
+
+START_TEST(another_name_of_a_product_finds_it_on_the_shelf)
+{
+    pair p =
+        read_over(shelf_text, "product,amount\nmonopotassium phosphate,182\n");
+    ck_assert_msg(p.recipe != NULL, "%s", p.error.message);
+    ck_assert_uint_eq(p.shelf->count, 3);
+    expect_close(p.recipe->g_per_l[1], 0.182);
+    release(&p);
+}
+END_TEST
+
+START_TEST(a_name_for_two_products_of_the_shelf_is_refused)
+{
+    pair p = read_over("product,formula\nnitre east,KNO3\nnitre west,KNO3\n",
+                       "product,amount\npotassium nitrate,182\n");
+    ck_assert_ptr_null(p.recipe);
+    ck_assert_int_eq(p.error.status, SW_ERR_NAME);
+    ck_assert_str_eq(p.error.message,
+                     "'potassium nitrate' could be 'nitre east' or 'nitre "
+                     "west' of the shelf, expected one of these names as the "
+                     "shelf writes it");
+    release(&p);
+}
+END_TEST
+
+START_TEST(the_same_product_twice_is_refused_under_any_name)
+{
+    static const char *const recipes[] = {
+        "product,amount\nnitre,1\nnitre,2\n",
+        "product,amount\nMKP,1\nmonopotassium phosphate,2\n",
+        "product,amount\nurea,1\nUREA,2\n",
+        "product,amount\nurea,1\ncarbamide,2\n",
+    };
+    pair p = read_over(shelf_text, recipes[_i]);
+    ck_assert_ptr_null(p.recipe);
+    ck_assert_int_eq(p.error.status, SW_ERR_DUPLICATE);
+    ck_assert_uint_eq(p.error.line, 3);
+    ck_assert_uint_eq(p.shelf->count, 3);
+    release(&p);
+}
+END_TEST
+
+START_TEST(a_refused_recipe_leaves_the_shelf_as_it_was)
+{
+    pair p = read_over(shelf_text, "product,amount\nurea,100\nnitre,x\n");
+    ck_assert_ptr_null(p.recipe);
+    ck_assert_uint_eq(p.shelf->count, 3);
+    release(&p);
+}
+END_TEST
+
+START_TEST(recipe_and_shelf_together_are_bounded)
+{
+    static char text[SW_MAX_PRODUCTS * 24];
+    char *end = text + sprintf(text, "product,formula\n");
+    for (int i = 0; i < SW_MAX_PRODUCTS; i++)
+        end += sprintf(end, "salt %d,KCl\n", i);
+    pair p = read_over(text, "product,amount\nsalt 255,1\nurea,100\n");
+    ck_assert_ptr_null(p.recipe);
+    ck_assert_int_eq(p.error.status, SW_ERR_LIMIT);
+    ck_assert_uint_eq(p.error.line, 3);
+    release(&p);
+}
+END_TEST
+
+START_TEST(freeing_nothing_is_allowed)
+{
+    sw_recipe_free(NULL);
+}
+END_TEST
+
+int main(void)
+{
+    Suite *suite = suite_create("recipe");
+    TCase *t = tcase_create("recipe");
+    tcase_add_test(t, amounts_come_in_the_order_of_the_shelf);
+    tcase_add_test(t, an_amount_without_unit_is_mg_per_l);
+    tcase_add_test(t, what_the_shelf_lacks_is_appended_from_the_catalogue);
+    tcase_add_test(t, another_name_of_a_product_finds_it_on_the_shelf);
+    tcase_add_test(t, a_name_for_two_products_of_the_shelf_is_refused);
+    tcase_add_loop_test(t, the_same_product_twice_is_refused_under_any_name, 0,
+                        4);
+    tcase_add_test(t, a_refused_recipe_leaves_the_shelf_as_it_was);
+    tcase_add_test(t, recipe_and_shelf_together_are_bounded);
+    tcase_add_test(t, freeing_nothing_is_allowed);
+    suite_add_tcase(suite, t);
+    return run_suite(suite);
+}

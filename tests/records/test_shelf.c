@@ -1,0 +1,275 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later */
+/* Shelves: composition, limits, prices, tanks, and what is doubtful. */
+#include "suite.h"
+
+#include "records/stream.h"
+#include "saltwright.h"
+#include "tolerances.h"
+
+#include <math.h>
+
+static sw_shelf *read_text(const char *text)
+{
+    FILE *stream = stream_of(text);
+    sw_shelf *shelf = NULL;
+    sw_error error = {0};
+    ck_assert_msg(sw_shelf_read(stream, "shelf.csv", &shelf, &error) == SW_OK,
+                  "%lu:%lu %s", error.line, error.column, error.message);
+    fclose(stream);
+    return shelf;
+}
+
+static void expect_close(double value, double expected)
+{
+    ck_assert_double_eq_tol(value, expected, TOL_LAB_DIGITS * fabs(expected));
+}
+
+static double amount(const sw_shelf *shelf, sw_component component)
+{
+    return shelf->products[0].per_g.amount[component];
+}
+
+static void expect_note(const sw_shelf *shelf, const char *code)
+{
+    for (size_t i = 0; i < shelf->notes.count; i++)
+        if (!strcmp(shelf->notes.items[i].code, code))
+            return;
+    ck_abort_msg("no note %s", code);
+}
+
+START_TEST(a_product_of_the_catalogue_needs_its_name_alone)
+{
+    sw_shelf *s = read_text("product\nPotassium  nitrate\n");
+    const sw_product *p = &s->products[0];
+    ck_assert_uint_eq(s->count, 1);
+    ck_assert_str_eq(p->name, "Potassium  nitrate");
+    ck_assert_str_eq(p->catalogue_name, "potassium nitrate");
+    ck_assert(p->hazards & SW_HAZARD_OXIDISER);
+    expect_close(amount(s, SW_K), 386.72); /* 38.672 % by IUPAC weights */
+    ck_assert_double_nan(p->min_g_per_l);
+    ck_assert_double_nan(p->fixed_g_per_l);
+    ck_assert_double_nan(p->price_per_kg);
+    ck_assert_ptr_null(p->tank);
+    ck_assert_uint_eq(p->line, 2);
+    sw_shelf_free(s);
+}
+END_TEST
+
+START_TEST(a_formula_with_a_purity_is_a_composition)
+{
+    static const char *const purities[] = {"0.98", "98 %", "98%"};
+    char text[200];
+    (void)snprintf(text, sizeof text,
+                   "product,formula,purity\nmy salt,MgSO4.7H2O,%s\n",
+                   purities[_i]);
+    sw_shelf *s = read_text(text);
+    expect_close(s->products[0].purity, 0.98);
+    expect_close(amount(s, SW_MG), 0.98 * 98.61);
+    expect_close(amount(s, SW_S), 0.98 * 130.08);
+    ck_assert_str_eq(s->products[0].formula, "MgSO4.7H2O");
+    sw_shelf_free(s);
+}
+END_TEST
+
+START_TEST(a_label_wins_over_a_formula_beside_it)
+{
+    sw_shelf *s = read_text("product;formula;label\n"
+                            "my lime;CaCO3;\"NO3-N 14.4; NH4-N 1.1; Ca 19\"\n");
+    expect_close(amount(s, SW_CA), 190.0);
+    expect_close(amount(s, SW_N), 155.0);
+    ck_assert_str_eq(s->products[0].formula, "CaCO3");
+    ck_assert_str_eq(s->products[0].label, "NO3-N 14.4; NH4-N 1.1; Ca 19");
+    ck_assert_double_nan(s->products[0].purity);
+    sw_shelf_free(s);
+}
+END_TEST
+
+START_TEST(a_chelate_keeps_its_chelator)
+{
+    sw_shelf *s = read_text("product,label\niron,Fe-DTPA 11\n");
+    ck_assert_int_eq(s->products[0].chelator, SW_DTPA);
+    expect_close(amount(s, SW_CHELATED_FE), 110.0);
+    sw_shelf_free(s);
+}
+END_TEST
+
+START_TEST(two_hydrates_of_one_salt_are_two_products)
+{
+    sw_shelf *s = read_text("product,formula\nepsom,MgSO4·7H2O\n"
+                            "kieserite,MgSO4·H2O\n");
+    ck_assert_uint_eq(s->count, 2);
+    expect_close(amount(s, SW_MG), 98.61);
+    ck_assert_double_gt(s->products[1].per_g.amount[SW_MG], 170.0);
+    sw_shelf_free(s);
+}
+END_TEST
+
+START_TEST(one_salt_from_two_makers_is_two_products)
+{
+    sw_shelf *s = read_text("product,formula\nnitre east,KNO3\n"
+                            "nitre west,KNO3\n");
+    ck_assert_uint_eq(s->count, 2);
+    ck_assert_str_eq(s->products[0].catalogue_name, "potassium nitrate");
+    sw_shelf_free(s);
+}
+END_TEST
+
+START_TEST(an_acid_of_another_strength_needs_its_density)
+{
+    sw_shelf *s = read_text("product,purity,density\n"
+                            "nitric acid 60 %,50 %,1.31\n");
+    expect_close(s->products[0].density_g_per_ml, 1.31);
+    expect_close(amount(s, SW_NO3_N), 0.5 * 222.29);
+    ck_assert(s->products[0].hazards & SW_HAZARD_ACID);
+    sw_shelf_free(s);
+}
+END_TEST
+
+typedef struct hazard_case {
+    const char *row;
+    unsigned hazards;
+} hazard_case;
+
+START_TEST(what_no_entry_speaks_of_gets_its_hazards_from_its_content)
+{
+    static const hazard_case cases[] = {
+        {"etching acid,HNO3,0.3,\n", SW_HAZARD_ACID},
+        {"lye of ours,NaOH,0.3,\n", SW_HAZARD_BASE},
+        {"blend,,,NO3-N 13.5; K2O 45.4\n", SW_HAZARD_OXIDISER},
+        {"blend,,,P2O5 20; K2O 13.3\n", 0},
+        {"blend,,,K2O 40; P2O5 10\n", 0},
+    };
+    char text[200];
+    (void)snprintf(text, sizeof text, "product,formula,purity,label\n%s",
+                   cases[_i].row);
+    sw_shelf *s = read_text(text);
+    ck_assert_uint_eq(s->products[0].hazards & 7U, cases[_i].hazards);
+    sw_shelf_free(s);
+}
+END_TEST
+
+START_TEST(limits_are_grams_per_litre_of_finished_solution)
+{
+    sw_shelf *s = read_text("product,min,max,fixed,unit\n"
+                            "potassium nitrate,100,500,,mg/L\n"
+                            "urea,,,0.7,g/L\n"
+                            "boric acid,,1,,g/gal\n");
+    expect_close(s->products[0].min_g_per_l, 0.1);
+    expect_close(s->products[0].max_g_per_l, 0.5);
+    ck_assert_double_nan(s->products[0].fixed_g_per_l);
+    expect_close(s->products[1].fixed_g_per_l, 0.7);
+    expect_close(s->products[2].max_g_per_l, 0.26417);
+    sw_shelf_free(s);
+}
+END_TEST
+
+START_TEST(a_fixed_rate_within_its_limits_is_accepted)
+{
+    sw_shelf *s = read_text("product,min,max,fixed\nurea,10,20,15\n");
+    expect_close(s->products[0].fixed_g_per_l, 0.015);
+    sw_shelf_free(s);
+}
+END_TEST
+
+START_TEST(prices_become_prices_per_kilogram)
+{
+    sw_shelf *s = read_text("product;formula;purity;density;price;price_unit;"
+                            "pack\n"
+                            "nitre;KNO3;0,99;;38,00;EUR/pack;25kg\n"
+                            "acid;HNO3;0,38;1,24;0,95;/L;20 L\n"
+                            "urea;;;;2;/lb;\n");
+    expect_close(s->products[0].price_per_kg, 1.52);
+    expect_close(s->products[0].pack_g, 25000.0);
+    expect_close(s->products[1].price_per_kg, 0.95 / 1.24);
+    expect_close(s->products[1].pack_g, 24800.0);
+    expect_close(s->products[2].price_per_kg, 4.40925);
+    sw_shelf_free(s);
+}
+END_TEST
+
+START_TEST(a_price_without_unit_is_left_out_with_a_note)
+{
+    sw_shelf *s = read_text("product,price\nurea,2\n");
+    ck_assert_double_nan(s->products[0].price_per_kg);
+    expect_note(s, "price-without-unit");
+    sw_shelf_free(s);
+}
+END_TEST
+
+START_TEST(tanks_are_letters_or_the_acid_tank)
+{
+    sw_shelf *s = read_text("product,tank\nurea,a\nboric acid,ACID\n");
+    ck_assert_str_eq(s->products[0].tank, "A");
+    ck_assert_str_eq(s->products[1].tank, "acid");
+    sw_shelf_free(s);
+}
+END_TEST
+
+typedef struct doubt {
+    const char *row;
+    const char *code;
+} doubt;
+
+START_TEST(a_doubtful_composition_gets_a_note)
+{
+    static const doubt cases[] = {
+        {"half,,,NO3-N 14.4\n", "label-unbalanced"},
+        {"half,,,K2O 33\n", "label-unbalanced"},
+        {"ice,H2O,,\n", "carries-nothing"},
+        {"weak,KNO3,0.98 %,\n", "improbable"},
+    };
+    char text[200];
+    (void)snprintf(text, sizeof text, "product,formula,purity,label\n%s",
+                   cases[_i].row);
+    sw_shelf *s = read_text(text);
+    expect_note(s, cases[_i].code);
+    sw_shelf_free(s);
+}
+END_TEST
+
+START_TEST(an_unbalanced_label_may_give_its_alkalinity)
+{
+    sw_shelf *s = read_text("product;label\nhalf;\"K2O 33; alkalinity 0\"\n");
+    ck_assert_uint_eq(s->notes.count, 0);
+    sw_shelf_free(s);
+}
+END_TEST
+
+START_TEST(the_catalogue_is_a_shelf)
+{
+    sw_shelf *s = NULL;
+    ck_assert_int_eq(sw_shelf_catalogue(&s, NULL), SW_OK);
+    ck_assert_uint_eq(s->count, sw_catalogue_count());
+    for (size_t i = 0; i < s->count; i++) {
+        ck_assert_str_eq(s->products[i].name, s->products[i].catalogue_name);
+        ck_assert_double_nan(s->products[i].max_g_per_l);
+    }
+    sw_shelf_free(s);
+    sw_shelf_free(NULL);
+}
+END_TEST
+
+int main(void)
+{
+    Suite *suite = suite_create("shelf");
+    TCase *t = tcase_create("shelf");
+    tcase_add_test(t, a_product_of_the_catalogue_needs_its_name_alone);
+    tcase_add_loop_test(t, a_formula_with_a_purity_is_a_composition, 0, 3);
+    tcase_add_test(t, a_label_wins_over_a_formula_beside_it);
+    tcase_add_test(t, a_chelate_keeps_its_chelator);
+    tcase_add_test(t, two_hydrates_of_one_salt_are_two_products);
+    tcase_add_test(t, one_salt_from_two_makers_is_two_products);
+    tcase_add_test(t, an_acid_of_another_strength_needs_its_density);
+    tcase_add_loop_test(
+        t, what_no_entry_speaks_of_gets_its_hazards_from_its_content, 0, 5);
+    tcase_add_test(t, limits_are_grams_per_litre_of_finished_solution);
+    tcase_add_test(t, a_fixed_rate_within_its_limits_is_accepted);
+    tcase_add_test(t, prices_become_prices_per_kilogram);
+    tcase_add_test(t, a_price_without_unit_is_left_out_with_a_note);
+    tcase_add_test(t, tanks_are_letters_or_the_acid_tank);
+    tcase_add_loop_test(t, a_doubtful_composition_gets_a_note, 0, 4);
+    tcase_add_test(t, an_unbalanced_label_may_give_its_alkalinity);
+    tcase_add_test(t, the_catalogue_is_a_shelf);
+    suite_add_tcase(suite, t);
+    return run_suite(suite);
+}
