@@ -31,6 +31,27 @@
 #define TOL_MODEL_INDEX 0.05
 #define TOL_MODEL_ACID 0.01
 #define TOL_MODEL_ACID_MMOL_PER_KG 0.005
+/* chemistry: log K written with two to three digits beside its expression. */
+#define TOL_EXPRESSION_LOG_K 0.03
+/* chemistry: masses are kept to five figures. */
+#define TOL_ATOMIC_WEIGHT 0.006
+/* chemistry: relative imbalance of mass and charge promised. */
+#define TOL_BALANCE 1e-10
+/* chemistry: pH found again from the alkalinity it had. */
+#define TOL_SAME_PH 1e-6
+/* chemistry: pH of pure substances, two to three digits. */
+#define TOL_KNOWN_PH 0.05
+/* chemistry: a buffer standard by pK and activity coefficients of its own. */
+#define TOL_BUFFER_PH 0.03
+/* chemistry: one displaced volume for all solutes. */
+#define TOL_WATER_KG_PER_L 0.003
+/* chemistry: acid tables print two or three figures. */
+#define TOL_ACID_TABLE 0.02
+#define TOL_ACID_FACTOR 0.03
+/* chemistry: "about 80 % gives about pH 5.8"; hardness and pH of a water move
+ * it by this. */
+#define TOL_ACID_RULE_PH 0.15
+
 /* decide: 1,024 Sobol points against the exact spread of linear cases; the
  * 5 and 95 % points are read off about 50 points each. */
 #define TOL_SAMPLED 1e-2

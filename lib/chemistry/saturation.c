@@ -12,10 +12,10 @@
 
 static const double LN10 = 2.302585092994046;
 static const double LOWEST_PH = 3;
-static const double SWEEP_STEP = 0.5;
-static const double PH_TOLERANCE = 1e-5; /* relative */
+static const double SWEEP_STEP = 1;
+static const double PH_TOLERANCE = 1e-4; /* relative */
 
-enum { SWEEP_POINTS = 17 }; /* pH 3 to 11 */
+enum { SWEEP_POINTS = 9 }; /* pH 3 to 11 */
 
 typedef struct sweep {
     sw_speciation at[SWEEP_POINTS];

@@ -22,7 +22,12 @@
 #include "chemistry/root.h"
 #include "quantity/status.h"
 
-enum { MAX_UNKNOWNS = SW_MASTER_COUNT + 1, MAX_NEWTON = 400, MAX_BRACKET = 60 };
+enum {
+    MAX_UNKNOWNS = SW_MASTER_COUNT + 1,
+    MAX_NEWTON = 400,
+    MAX_BRACKET = 60,
+    MAX_DESCENT = 6
+};
 
 static const double LN10 = 2.302585092994046;
 static const double BALANCED = 1e-12; /* relative; aimed at */
@@ -223,7 +228,7 @@ static sw_status newton_step(problem *p, double *slope, sw_error *error)
 static double walk(problem *p, double l, double slope)
 {
     double trial[MAX_UNKNOWNS];
-    double rounding = 0;
+    double rounding = 1e-14 * fabs(l);
     for (int j = 0; j < p->count; j++)
         rounding += 1e-14 * p->size[j] * (1 + fabs(p->x[j]));
     double next = l;
@@ -236,6 +241,22 @@ static double walk(problem *p, double l, double slope)
     }
     memcpy(p->x, trial, (size_t)p->count * sizeof *trial);
     return next;
+}
+
+/*
+ * From a cold start the masters are far too plentiful in their complexes;
+ * halving the excess of each in turn saves Newton its slow descent.
+ */
+static void come_down(problem *p)
+{
+    for (int round = 0; round < MAX_DESCENT; round++) {
+        evaluate(p, p->x);
+        for (int j = 0; j < p->count; j++) {
+            double surplus = p->size[j] / p->total[j] - 1;
+            if (j != p->proton && surplus > 1)
+                p->x[j] -= log(surplus) / 2;
+        }
+    }
 }
 
 static sw_status maximise(problem *p, sw_error *error)
@@ -397,6 +418,10 @@ sw_status sw_speciate(sw_speciation *s, sw_error *error)
     place_unknowns(&p);
     make_terms(&p);
     start(&p);
+    if (!s->warm) {
+        set_constants(&p, first_guess(s));
+        come_down(&p);
+    }
     sw_status status = settle(&p, error);
     if (status == SW_OK)
         finish(&p);
