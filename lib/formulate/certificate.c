@@ -14,6 +14,9 @@
 #include <float.h>
 #include <math.h>
 
+/* What orthogonal factors leave of a price that should be 0. */
+static const double price_rounding = 50 * DBL_EPSILON;
+
 /* Most that -price (z - at) can gain for z within low and high. */
 static double gain(double price, double at, double low, double high)
 {
@@ -22,104 +25,167 @@ static double gain(double price, double at, double low, double high)
     return price < 0 ? -price * fmax(high - at, 0) : 0;
 }
 
-static double outside(double at, double low, double high)
+/* A value and the sum of the sizes of what it was summed from. */
+typedef struct sw_sum {
+    double value;
+    double size;
+} sw_sum;
+
+static double outside(sw_sum at, double low, double high)
 {
-    double past = fmax(low - at, at - high);
-    return past > 0 ? past / (1 + fabs(at)) : 0;
+    double past = fmax(low - at.value, at.value - high);
+    return past > 0 ? past / (1 + at.size) : 0;
 }
 
-/* Complementarity: either the price or the distance to its bound is 0. */
-static double apart(double price, double at, double low, double high)
+/*
+ * Complementarity: either the price or the distance to its bound is 0.  A
+ * price is held against the steepest slope of the objective, as orthogonal
+ * factors are exact in norm.
+ */
+static double apart(double price, double steepest, sw_sum at, double low,
+                    double high)
 {
-    double distance = price > 0 ? at - low : high - at;
-    return fmin(fabs(price), fmax(distance, 0));
+    double distance = price > 0 ? at.value - low : high - at.value;
+    return fmin(fabs(price) / (1 + steepest),
+                fmax(distance, 0) / (1 + at.size));
 }
 
-static void drop_wrong_prices(const sw_form *form, const sw_point *point)
+static double steepest_of(const sw_form *form, const sw_gradient *gradient)
+{
+    double most = 0;
+    for (size_t j = 0; j < form->columns; j++)
+        most = fmax(most, gradient->size[j]);
+    return most;
+}
+
+/*
+ * Any prices prove a bound; those of the wrong sign prove none, and those
+ * that are only rounding prove a poor one where a column has a high ceiling.
+ */
+static void drop_useless_prices(const sw_form *form, double steepest,
+                                const sw_point *point)
 {
     for (size_t i = 0; i < form->rows; i++) {
-        bool wrong =
-            (point->row_price[i] > 0 && form->row_low[i] == -INFINITY) ||
-            (point->row_price[i] < 0 && form->row_high[i] == INFINITY);
-        if (wrong)
+        double price = point->row_price[i];
+        bool wrong = (price > 0 && form->row_low[i] == -INFINITY) ||
+                     (price < 0 && form->row_high[i] == INFINITY);
+        if (wrong || fabs(price) <= price_rounding * (1 + steepest))
             point->row_price[i] = 0;
     }
 }
 
-/* r_j, and the sum of the sizes of what it is the difference of. */
-static double column_price(const sw_form *form, const double *gradient,
+/* r_j = g_j - sum p_i a_ij */
+static sw_sum column_price(const sw_form *form, const sw_gradient *gradient,
                            const sw_point *point, size_t j)
 {
-    double left = gradient[j];
-    double size = fabs(gradient[j]);
+    sw_sum left = {gradient->value[j], gradient->size[j]};
     for (size_t i = 0; i < form->rows; i++) {
         double part = point->row_price[i] * form->matrix[i * form->columns + j];
-        left -= part;
-        size += fabs(part);
+        left.value -= part;
+        left.size += fabs(part);
     }
-    point->column_price[j] = left;
-    return size;
+    point->column_price[j] = left.value;
+    return left;
 }
 
-static void prove_columns(const sw_form *form, const double *gradient,
-                          const double *ceiling, const sw_point *point,
-                          sw_proof *proof)
+static void prove_column(const sw_form *form, const sw_gradient *gradient,
+                         const double *ceiling, const sw_point *point, size_t j,
+                         sw_proof *proof)
 {
-    for (size_t j = 0; j < form->columns; j++) {
-        double size = column_price(form, gradient, point, j);
-        double price = point->column_price[j];
-        double y = point->y[j];
-        double low = form->low[j];
-        double span = fmax(y - low, ceiling[j] - y);
-        if (!isfinite(y) || !isfinite(price))
-            proof->kkt = INFINITY;
-        double rounding = (double)(form->rows + 2) * DBL_EPSILON * size;
-        proof->slack += gain(price, y, low, ceiling[j]) + rounding * span;
-        proof->kkt = fmax(proof->kkt, outside(y, low, form->high[j]));
-        proof->kkt =
-            fmax(proof->kkt, apart(price / (1 + size), y, low, form->high[j]));
-    }
+    sw_sum price = column_price(form, gradient, point, j);
+    double rounding = (double)(form->rows + 2) * DBL_EPSILON * price.size;
+    double y = point->y[j];
+    double low = form->low[j];
+    double span = fmax(y - low, ceiling[j] - y);
+    if (!isfinite(y) || !isfinite(price.value))
+        proof->kkt = INFINITY;
+    proof->slack += gain(price.value, y, low, ceiling[j]) + rounding * span;
 }
 
-sw_proof sw_prove(const sw_form *form, const double *gradient,
+static void check_column(const sw_form *form, const sw_point *point,
+                         double steepest, size_t j, sw_proof *proof)
+{
+    sw_sum at = {point->y[j], fabs(point->y[j])};
+    double low = form->low[j];
+    double high = form->high[j];
+    proof->kkt = fmax(proof->kkt, outside(at, low, high));
+    proof->kkt = fmax(proof->kkt,
+                      apart(point->column_price[j], steepest, at, low, high));
+}
+
+static sw_sum row_at(const sw_form *form, size_t i, const double *y)
+{
+    sw_sum at = {0, 0};
+    for (size_t j = 0; j < form->columns; j++) {
+        double part = form->matrix[i * form->columns + j] * y[j];
+        at.value += part;
+        at.size += fabs(part);
+    }
+    return at;
+}
+
+static void prove_row(const sw_form *form, const sw_point *point,
+                      double steepest, size_t i, sw_proof *proof)
+{
+    double low = form->row_low[i];
+    double high = form->row_high[i];
+    double price = point->row_price[i];
+    sw_sum at = row_at(form, i, point->y);
+    proof->kkt = fmax(proof->kkt, outside(at, low, high));
+    if (price == 0)
+        return;
+    proof->slack += gain(price, at.value, low, high);
+    proof->kkt = fmax(proof->kkt, apart(price, steepest, at, low, high));
+}
+
+sw_proof sw_prove(const sw_form *form, const sw_gradient *gradient,
                   const double *ceiling, const sw_point *point)
 {
     sw_proof proof = {0};
-    drop_wrong_prices(form, point);
-    prove_columns(form, gradient, ceiling, point, &proof);
-    for (size_t i = 0; i < form->rows; i++) {
-        double at = sw_row_value(form->matrix, i, form->columns, point->y);
-        double low = form->row_low[i];
-        double high = form->row_high[i];
-        double price = point->row_price[i];
-        proof.slack += gain(price, at, low, high);
-        proof.kkt = fmax(proof.kkt, outside(at, low, high));
-        if (price != 0)
-            proof.kkt = fmax(proof.kkt, apart(price, at, low, high));
+    double steepest = steepest_of(form, gradient);
+    drop_useless_prices(form, steepest, point);
+    for (size_t j = 0; j < form->columns; j++) {
+        prove_column(form, gradient, ceiling, point, j, &proof);
+        check_column(form, point, steepest, j, &proof);
     }
+    for (size_t i = 0; i < form->rows; i++)
+        prove_row(form, point, steepest, i, &proof);
     return proof;
 }
 
-/* Least value of the row over the bounds. */
-static double least_activity(const sw_form *form, const double *a,
-                             const double *ceiling)
+/* Lowers ceilings by sign * row <= most. */
+static void lower_by_row(const sw_form *form, const double *row, double sign,
+                         double most, double *ceiling)
 {
-    double sum = 0;
-    for (size_t j = 0; j < form->columns; j++)
-        sum += a[j] > 0 ? a[j] * form->low[j] : a[j] * ceiling[j];
-    return sum;
+    if (most == INFINITY)
+        return;
+    double least = 0;
+    for (size_t j = 0; j < form->columns; j++) {
+        double a = sign * row[j];
+        least += a * (a > 0 ? form->low[j] : ceiling[j]);
+    }
+    double room = fmax(most - least, 0);
+    for (size_t j = 0; j < form->columns; j++) {
+        double a = sign * row[j];
+        if (a > 0)
+            ceiling[j] = fmin(ceiling[j], form->low[j] + room / a);
+    }
 }
 
 void sw_lower_ceiling(const sw_form *form, const double *matrix, size_t rows,
                       const double *row_high, double *ceiling)
 {
-    for (size_t i = 0; i < rows; i++) {
-        const double *a = matrix + i * form->columns;
-        if (row_high[i] == INFINITY)
-            continue;
-        double room = fmax(row_high[i] - least_activity(form, a, ceiling), 0);
-        for (size_t j = 0; j < form->columns; j++)
-            if (a[j] > 0)
-                ceiling[j] = fmin(ceiling[j], form->low[j] + room / a[j]);
+    for (size_t i = 0; i < rows; i++)
+        lower_by_row(form, matrix + i * form->columns, 1, row_high[i], ceiling);
+}
+
+/* Twice, since what one row bounds may bound another (K : Ca, Ca : Mg). */
+void sw_lower_ceiling_by_form(const sw_form *form, double *ceiling)
+{
+    for (size_t i = 0; i < 2 * form->rows; i++) {
+        size_t at = i % form->rows;
+        const double *row = form->matrix + at * form->columns;
+        lower_by_row(form, row, 1, form->row_high[at], ceiling);
+        lower_by_row(form, row, -1, -form->row_low[at], ceiling);
     }
 }

@@ -16,7 +16,7 @@ typedef struct sw_proof {
  * put to 0, and point->column_price is written).  `ceiling` holds a high bound
  * of each column, valid for every point at least as good as this one.
  */
-sw_proof sw_prove(const sw_form *form, const double *gradient,
+sw_proof sw_prove(const sw_form *form, const sw_gradient *gradient,
                   const double *ceiling, const sw_point *point);
 
 /*
@@ -25,5 +25,7 @@ sw_proof sw_prove(const sw_form *form, const double *gradient,
  */
 void sw_lower_ceiling(const sw_form *form, const double *matrix, size_t rows,
                       const double *row_high, double *ceiling);
+/* The same by the form's own rows. */
+void sw_lower_ceiling_by_form(const sw_form *form, double *ceiling);
 
 #endif

@@ -22,7 +22,7 @@ static double *ceiling_of(sw_solver *solver, const sw_form *form)
 {
     double *ceiling = sw_take_numbers(solver, form->columns);
     memcpy(ceiling, form->high, form->columns * sizeof *ceiling);
-    sw_lower_ceiling(form, form->matrix, form->rows, form->row_high, ceiling);
+    sw_lower_ceiling_by_form(form, ceiling);
     return ceiling;
 }
 
@@ -49,5 +49,7 @@ void sw_fit_cheapest(sw_solver *solver, const sw_model *model, sw_fit *fit)
     sw_tuck_in(form, fit->point.y);
     fit->has_point = true;
     fit->objective = cost_at(form, cost, fit->point.y);
-    fit->proof = sw_prove(form, cost, ceiling_of(solver, form), &fit->point);
+    sw_gradient gradient = {cost, cost}; /* no cost is below 0 */
+    fit->proof =
+        sw_prove(form, &gradient, ceiling_of(solver, form), &fit->point);
 }

@@ -19,12 +19,33 @@ static const double price_tolerance = 1e-7;
 /* A deviation of no account. */
 static const double no_deviation = 1e-12;
 
+/* A later point must leave the first t proved this well. */
+static const double kkt_tolerance = 1e-9;
+static const double gap_share = 1e-9;
+static const double gap_floor = 1e-12;
+
+/* How far kept bounds may give way, and by tens how often. */
+static const double first_give = 1e-12;
+enum { MOST_LOOSENED = 5 };
+
 typedef struct sw_search {
     sw_solver *solver;
     const sw_model *model;
-    sw_form form; /* the model's with t as last column, two rows per term */
-    bool *kept;   /* terms that have their final bound */
+    sw_form first; /* the model's with t as last column, two rows per term */
+    sw_form form;  /* the same with the bounds kept so far */
+    sw_gradient gradient;
+    double *ceiling;
+    double *deviation;
+    sw_point last; /* the newest program's */
+    bool *kept;    /* terms that have their final bound */
+    size_t left;   /* terms that have not */
+    int loosened;  /* how often kept bounds gave way */
 } sw_search;
+
+static size_t t_column(const sw_search *search)
+{
+    return search->model->form.columns;
+}
 
 static size_t above_row(const sw_search *search, size_t term)
 {
@@ -37,50 +58,41 @@ static size_t below_row(const sw_search *search, size_t term)
 }
 
 /* A copy of the model's row with a coefficient for t. */
-static void write_row(sw_search *search, size_t at, const double *row, double t)
+static void write_row(sw_form *form, size_t at, const double *row, double t)
 {
-    size_t columns = search->model->form.columns;
-    double *to = search->form.matrix + at * search->form.columns;
-    memcpy(to, row, columns * sizeof *to);
-    to[columns] = t;
+    double *to = form->matrix + at * form->columns;
+    memcpy(to, row, (form->columns - 1) * sizeof *to);
+    to[form->columns - 1] = t;
 }
 
-static void write_term(sw_search *search, size_t e)
+/* d - t <= 0 and d + t >= 0 */
+static void write_term(const sw_search *search, sw_form *form, size_t e)
 {
     const sw_terms *terms = &search->model->terms;
     const double *row = terms->matrix + e * search->model->form.columns;
     size_t above = above_row(search, e);
     size_t below = below_row(search, e);
-    write_row(search, above, row, -1);
-    search->form.row_low[above] = -INFINITY;
-    search->form.row_high[above] = terms->goal[e];
-    write_row(search, below, row, 1);
-    search->form.row_low[below] = terms->goal[e];
-    search->form.row_high[below] = INFINITY;
+    write_row(form, above, row, -1);
+    form->row_low[above] = -INFINITY;
+    form->row_high[above] = terms->goal[e];
+    write_row(form, below, row, 1);
+    form->row_low[below] = terms->goal[e];
+    form->row_high[below] = INFINITY;
 }
 
-/* t can be as large as leaving everything out makes it, and no larger. */
-static double worst(const sw_model *model, sw_solver *solver)
+static double largest_at(const sw_search *search, const double *y)
 {
-    const sw_form *form = &model->form;
+    const sw_terms *terms = &search->model->terms;
     double most = 0;
-    double *deviation = sw_take_numbers(solver, model->terms.count);
-    sw_terms_value(&model->terms, form->columns, form->low, deviation);
-    for (size_t e = 0; e < model->terms.count; e++)
-        most = fmax(most, fabs(deviation[e]));
-    sw_terms_value(&model->terms, form->columns, form->high, deviation);
-    for (size_t e = 0; e < model->terms.count; e++)
-        most = fmax(most, fabs(deviation[e]));
+    sw_terms_value(terms, t_column(search), y, search->deviation);
+    for (size_t e = 0; e < terms->count; e++)
+        most = fmax(most, fabs(search->deviation[e]));
     return most;
 }
 
-static sw_search new_search(sw_solver *solver, const sw_model *model)
+static sw_form take_form(sw_solver *solver, size_t columns, size_t rows)
 {
-    const sw_form *from = &model->form;
-    size_t columns = from->columns + 1;
-    size_t rows = from->rows + 2 * model->terms.count;
-    sw_search made = {.solver = solver, .model = model};
-    made.form = (sw_form){
+    return (sw_form){
         .columns = columns,
         .rows = rows,
         .matrix = sw_take_numbers(solver, rows * columns),
@@ -89,40 +101,85 @@ static sw_search new_search(sw_solver *solver, const sw_model *model)
         .row_low = sw_take_numbers(solver, rows),
         .row_high = sw_take_numbers(solver, rows),
     };
-    memcpy(made.form.low, from->low, from->columns * sizeof(double));
-    memcpy(made.form.high, from->high, from->columns * sizeof(double));
-    memcpy(made.form.row_low, from->row_low, from->rows * sizeof(double));
-    memcpy(made.form.row_high, from->row_high, from->rows * sizeof(double));
-    made.form.high[from->columns] = worst(model, solver);
+}
+
+/* Deviations grow with every amount, so t is largest at one end of all. */
+static sw_form new_form(const sw_search *search)
+{
+    const sw_form *from = &search->model->form;
+    sw_form made = take_form(search->solver, from->columns + 1,
+                             from->rows + 2 * search->model->terms.count);
+    memcpy(made.low, from->low, from->columns * sizeof(double));
+    memcpy(made.high, from->high, from->columns * sizeof(double));
+    memcpy(made.row_low, from->row_low, from->rows * sizeof(double));
+    memcpy(made.row_high, from->row_high, from->rows * sizeof(double));
+    made.high[from->columns] =
+        fmax(largest_at(search, from->low), largest_at(search, from->high));
     for (size_t i = 0; i < from->rows; i++)
         write_row(&made, i, from->matrix + i * from->columns, 0);
-    for (size_t e = 0; e < model->terms.count; e++)
-        write_term(&made, e);
-    made.kept = sw_take(solver, model->terms.count, sizeof(bool));
+    for (size_t e = 0; e < search->model->terms.count; e++)
+        write_term(search, &made, e);
     return made;
 }
 
-static size_t t_column(const sw_search *search)
+static sw_search new_search(sw_solver *solver, const sw_model *model)
 {
-    return search->model->form.columns;
+    sw_search made = {.solver = solver, .model = model};
+    made.left = model->terms.count;
+    made.deviation = sw_take_numbers(solver, made.left);
+    made.kept = sw_take(solver, made.left, sizeof(bool));
+    made.first = new_form(&made);
+    made.form = new_form(&made);
+    made.ceiling = sw_take_numbers(solver, made.form.columns);
+    made.gradient = sw_gradient_take(solver, &made.form);
+    made.gradient.value[t_column(&made)] = 1;
+    made.gradient.size[t_column(&made)] = 1;
+    made.last = sw_point_take(solver, &made.form);
+    return made;
 }
 
 /* The prices of the first program prove its t. */
-static void keep_prices(const sw_search *search, const sw_lp *lp, sw_fit *fit)
+static void keep_prices(const sw_search *search, const sw_lp *lp)
 {
-    const sw_form *form = &search->form;
-    double *gradient = sw_take_numbers(search->solver, form->columns);
-    sw_active active = sw_active_take(search->solver, form);
-    gradient[t_column(search)] = 1;
-    sw_lp_read_active(lp, form, &active);
-    sw_dense_prices(search->solver, form, gradient, &active, &fit->point);
+    sw_active active = sw_active_take(search->solver, &search->first);
+    sw_lp_read_active(lp, &search->first, &active);
+    sw_dense_prices(search->solver, &search->first, search->gradient.value,
+                    &active, &search->last);
 }
 
-static void keep_point(const sw_search *search, const sw_lp *lp, sw_fit *fit)
+/* No t is below 0. */
+static sw_proof prove(sw_search *search)
 {
-    for (size_t j = 0; j < search->form.columns; j++)
-        fit->point.y[j] = sw_lp_value(lp, j);
+    sw_form *form = &search->first;
+    double *y = search->last.y;
+    double t = y[t_column(search)];
+    memcpy(search->ceiling, form->high, form->columns * sizeof(double));
+    search->ceiling[t_column(search)] = t;
+    sw_lower_ceiling_by_form(form, search->ceiling);
+    sw_proof proof =
+        sw_prove(form, &search->gradient, search->ceiling, &search->last);
+    proof.slack = fmin(proof.slack, t);
+    return proof;
+}
+
+/* The program's point, unless rounding made it worse than the one in hand. */
+static bool accept(sw_search *search, const sw_lp *lp, sw_fit *fit)
+{
+    double *y = search->last.y;
+    for (size_t j = 0; j < t_column(search); j++)
+        y[j] = sw_lp_value(lp, j);
+    sw_tuck_in(&search->model->form, y);
+    double t = y[t_column(search)] = largest_at(search, y);
+    sw_proof proof = prove(search);
+    bool proved =
+        proof.kkt <= kkt_tolerance && proof.slack <= gap_share * t + gap_floor;
+    if (fit->has_point && !proved)
+        return false;
+    memcpy(fit->point.y, y, search->form.columns * sizeof *y);
     fit->has_point = true;
+    fit->objective = t;
+    fit->proof = proof;
+    return true;
 }
 
 static double price_of(const sw_search *search, const sw_lp *lp, size_t term)
@@ -134,102 +191,90 @@ static double price_of(const sw_search *search, const sw_lp *lp, size_t term)
 /* From now on the term's deviation is bounded by a number. */
 static void keep_term(sw_search *search, size_t e, double t)
 {
+    sw_form *form = &search->form;
     size_t above = above_row(search, e);
     size_t below = below_row(search, e);
-    size_t columns = search->form.columns;
-    search->form.matrix[above * columns + t_column(search)] = 0;
-    search->form.matrix[below * columns + t_column(search)] = 0;
-    search->form.row_high[above] += t;
-    search->form.row_low[below] -= t;
+    form->matrix[above * form->columns + t_column(search)] = 0;
+    form->matrix[below * form->columns + t_column(search)] = 0;
+    form->row_high[above] += t;
+    form->row_low[below] -= t;
     search->kept[e] = true;
+    search->left--;
 }
 
 /* Keeps the terms whose bound has a price, or all when t is nothing. */
-static size_t keep_priced(sw_search *search, const sw_lp *lp)
+static void keep_priced(sw_search *search, const sw_lp *lp)
 {
-    size_t left = 0;
     double t = fmax(sw_lp_value(lp, t_column(search)), 0);
+    double enough = price_tolerance;
     double most = 0;
     for (size_t e = 0; e < search->model->terms.count; e++)
         if (!search->kept[e])
             most = fmax(most, price_of(search, lp, e));
-    double enough = fmin(price_tolerance, most);
-    for (size_t e = 0; e < search->model->terms.count; e++) {
-        if (search->kept[e])
-            continue;
-        if (t <= no_deviation || price_of(search, lp, e) >= enough)
+    enough = fmin(enough, most);
+    for (size_t e = 0; e < search->model->terms.count; e++)
+        if (!search->kept[e] &&
+            (t <= no_deviation || price_of(search, lp, e) >= enough))
             keep_term(search, e, t);
-        else
-            left++;
-    }
-    return left;
 }
 
-/* One program: the least t of the terms not yet kept. */
-static sw_lp_end lower_t(sw_search *search, sw_fit *fit, size_t *left)
+/* The least t of the terms not yet kept; with all kept, the one recipe. */
+static sw_lp_end next_program(sw_search *search, sw_lp *lp)
 {
-    sw_lp *lp = sw_lp_new(search->solver, &search->form);
+    if (search->left == 0) {
+        sw_lp_bound_column(lp, t_column(search), 0, 0);
+        return sw_break_ties(search->solver, search->model, lp, SW_LP_DUAL);
+    }
     sw_lp_set_cost(lp, t_column(search), 1);
-    sw_lp_end end = sw_lp_solve(lp, SW_LP_DUAL);
-    if (end == SW_LP_OPTIMAL) {
-        if (fit->lp_rounds == 0)
-            keep_prices(search, lp, fit);
-        keep_point(search, lp, fit);
-        *left = keep_priced(search, lp);
-    }
-    fit->lp_rounds++;
-    sw_lp_free(lp);
-    return end;
+    return sw_lp_solve(lp, SW_LP_DUAL);
 }
 
-static sw_lp_end pick_recipe(sw_search *search, sw_fit *fit)
+/*
+ * A t found within the solver's tolerance may leave the next program empty by
+ * as much.  Then the bounds kept so far give way a little.
+ */
+static bool loosen(sw_search *search)
 {
+    double give = first_give * pow(10, search->loosened);
+    for (size_t e = 0; e < search->model->terms.count; e++) {
+        if (!search->kept[e])
+            continue;
+        search->form.row_high[above_row(search, e)] += give;
+        search->form.row_low[below_row(search, e)] -= give;
+    }
+    return search->loosened++ < MOST_LOOSENED;
+}
+
+/* One program; false when the last one is done or its end is not optimal. */
+static bool go_on(sw_search *search, sw_fit *fit, sw_lp_end *end)
+{
+    bool last = search->left == 0;
     sw_lp *lp = sw_lp_new(search->solver, &search->form);
-    sw_lp_bound_column(lp, t_column(search), 0, 0);
-    sw_lp_end end =
-        sw_break_ties(search->solver, search->model, lp, SW_LP_DUAL);
-    if (end == SW_LP_OPTIMAL)
-        keep_point(search, lp, fit);
-    return end;
-}
-
-/* Against the first program, whose rows the later ones have changed. */
-static void prove(sw_search *search, sw_fit *fit)
-{
-    const sw_terms *terms = &search->model->terms;
-    sw_form *form = &search->form;
-    double *gradient = sw_take_numbers(search->solver, form->columns);
-    double *ceiling = sw_take_numbers(search->solver, form->columns);
-    double *deviation = sw_take_numbers(search->solver, terms->count);
-    double most = 0;
-    sw_tuck_in(&search->model->form, fit->point.y);
-    sw_terms_value(terms, t_column(search), fit->point.y, deviation);
-    for (size_t e = 0; e < terms->count; e++) {
-        write_term(search, e);
-        most = fmax(most, fabs(deviation[e]));
+    *end = next_program(search, lp);
+    fit->lp_rounds++;
+    bool more = *end == SW_LP_OPTIMAL && !last;
+    if (*end == SW_LP_OPTIMAL) {
+        if (fit->lp_rounds == 1)
+            keep_prices(search, lp);
+        more = accept(search, lp, fit) && more;
+        if (more)
+            keep_priced(search, lp);
+    } else if (*end == SW_LP_INFEASIBLE && fit->has_point) {
+        more = loosen(search);
+        *end = SW_LP_OPTIMAL; /* the point in hand has the least t */
     }
-    fit->objective = fit->point.y[t_column(search)] = most;
-    gradient[t_column(search)] = 1;
-    memcpy(ceiling, form->high, form->columns * sizeof *ceiling);
-    ceiling[t_column(search)] = most;
-    sw_lower_ceiling(form, form->matrix, form->rows, form->row_high, ceiling);
-    fit->proof = sw_prove(form, gradient, ceiling, &fit->point);
+    sw_lp_free(lp);
+    return more;
 }
 
 void sw_fit_even(sw_solver *solver, const sw_model *model, sw_fit *fit)
 {
     sw_search search = new_search(solver, model);
-    fit->point = sw_point_take(solver, &search.form);
-    size_t left = model->terms.count;
     sw_lp_end end = SW_LP_OPTIMAL;
-    while (left > 0 && end == SW_LP_OPTIMAL)
-        end = lower_t(&search, fit, &left);
-    if (end == SW_LP_OPTIMAL)
-        end = pick_recipe(&search, fit);
+    fit->point = sw_point_take(solver, &search.form);
+    while (go_on(&search, fit, &end))
+        ;
     fit->outcome = sw_outcome_of(end);
-    if (fit->has_point && fit->outcome == SW_CONFLICT)
-        fit->outcome =
-            SW_LIMIT; /* a later program's rounding, not a conflict */
-    if (fit->has_point)
-        prove(&search, fit);
+    fit->point.row_price = search.last.row_price;
+    fit->point.column_price = search.last.column_price;
 }

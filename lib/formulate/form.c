@@ -27,6 +27,14 @@ sw_point sw_point_take(sw_solver *solver, const sw_form *form)
     };
 }
 
+sw_gradient sw_gradient_take(sw_solver *solver, const sw_form *form)
+{
+    return (sw_gradient){
+        .value = sw_take_numbers(solver, form->columns),
+        .size = sw_take_numbers(solver, form->columns),
+    };
+}
+
 double sw_row_value(const double *matrix, size_t row, size_t columns,
                     const double *y)
 {
@@ -47,6 +55,19 @@ double sw_terms_value(const sw_terms *terms, size_t columns, const double *y,
         sum += deviation[e] * deviation[e];
     }
     return sum;
+}
+
+void sw_terms_gradient(const sw_terms *terms, size_t columns,
+                       const double *deviation, const sw_gradient *gradient)
+{
+    for (size_t j = 0; j < columns; j++) {
+        gradient->value[j] = gradient->size[j] = 0;
+        for (size_t e = 0; e < terms->count; e++) {
+            double part = 2 * terms->matrix[e * columns + j] * deviation[e];
+            gradient->value[j] += part;
+            gradient->size[j] += fabs(part);
+        }
+    }
 }
 
 void sw_tuck_in(const sw_form *form, double *y)

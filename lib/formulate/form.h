@@ -42,8 +42,16 @@ typedef struct sw_point {
     double *column_price;
 } sw_point;
 
+/* A gradient, and of each entry the sum of the sizes it was summed from. */
+typedef struct sw_gradient {
+    double *value;
+    double *size;
+} sw_gradient;
+
 sw_active sw_active_take(sw_solver *solver, const sw_form *form);
 sw_point sw_point_take(sw_solver *solver, const sw_form *form);
+
+sw_gradient sw_gradient_take(sw_solver *solver, const sw_form *form);
 
 /* Row `row` of `matrix` times y. */
 double sw_row_value(const double *matrix, size_t row, size_t columns,
@@ -52,6 +60,10 @@ double sw_row_value(const double *matrix, size_t row, size_t columns,
 /* Deviations matrix y - goal into `deviation`; returns their sum of squares. */
 double sw_terms_value(const sw_terms *terms, size_t columns, const double *y,
                       double *deviation);
+
+/* Gradient of the sum of squares where the deviations are `deviation`. */
+void sw_terms_gradient(const sw_terms *terms, size_t columns,
+                       const double *deviation, const sw_gradient *gradient);
 
 /* Moves what rounding left a hair outside its column's bounds onto them. */
 void sw_tuck_in(const sw_form *form, double *y);
