@@ -45,6 +45,13 @@
 #define TOL_BUFFER_PH 0.03
 /* chemistry: one displaced volume for all solutes. */
 #define TOL_WATER_KG_PER_L 0.003
+/* chemistry: ln of saturation at an onset found to 1e-4 of the pH. */
+#define TOL_ONSET 0.005
+/* chemistry: index of a solution saturated by a handbook, 5 % of it. */
+#define TOL_GYPSUM 0.03
+/* chemistry: an osmotic coefficient of a mixture, between those of its salts
+ * (Robinson & Stokes 1959: 0.86 to 0.96 at this strength). */
+#define TOL_OSMOTIC 0.03
 /* chemistry: acid tables print two or three figures. */
 #define TOL_ACID_TABLE 0.02
 #define TOL_ACID_FACTOR 0.03

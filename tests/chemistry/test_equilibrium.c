@@ -5,6 +5,7 @@
 #include <math.h>
 
 #include "chemistry/ph_row.h"
+#include "tolerances.h"
 
 /* A full nutrient feed without iron, mmol/L; alkalinity from its charges. */
 static sw_content feed(double alkalinity)
@@ -76,23 +77,153 @@ START_TEST(the_row_is_positive_when_the_solution_is_more_alkaline)
 }
 END_TEST
 
-START_TEST(completing_a_water_gives_back_its_ph)
+START_TEST(what_the_guess_lacks_still_has_its_share)
 {
     sw_conditions at = sw_conditions_default();
-    sw_notes notes = {0};
-    sw_content c;
+    sw_content none = {0};
+    sw_ph_row row;
+    ck_assert_int_eq(sw_ph_row_at(5.8, &none, &at, &row, NULL), SW_OK);
+    /* H2PO4- = HPO4 2- + H+, pK 7.2: 4 % at pH 5.8; nitrate has no share. */
+    ck_assert_double_eq_tol(-30.974 * row.coefficient[SW_P], 0.039, 0.002);
+    ck_assert_double_eq(row.coefficient[SW_NO3_N], 0);
+    ck_assert_double_eq(row.coefficient[SW_ALKALINITY], 1);
+}
+END_TEST
+
+START_TEST(chelated_metal_has_no_part_in_the_row)
+{
+    sw_conditions at = sw_conditions_default();
+    sw_content c = feed(0.1);
+    sw_ph_row row;
+    ck_assert_int_eq(sw_ph_row_at(9, &c, &at, &row, NULL), SW_OK);
+    ck_assert_double_lt(row.coefficient[SW_CU], 0);
+    ck_assert_double_eq(row.coefficient[SW_CU],
+                        -row.coefficient[SW_CHELATED_CU]);
+}
+END_TEST
+
+START_TEST(a_row_out_of_its_domain_is_refused)
+{
+    sw_conditions at = sw_conditions_default();
+    sw_conditions cold = {1, 4.2e-4};
+    sw_content c = feed(0.1);
+    sw_ph_row row;
+    ck_assert_int_eq(sw_ph_row_at(1, &c, &at, &row, NULL), SW_ERR_VALUE);
+    ck_assert_int_eq(sw_ph_row_at(NAN, &c, &at, &row, NULL), SW_ERR_VALUE);
+    ck_assert_int_eq(sw_ph_row_at(13, &c, &at, &row, NULL), SW_ERR_VALUE);
+    ck_assert_int_eq(sw_ph_row_at(6, &c, &cold, &row, NULL), SW_ERR_VALUE);
+    c.amount[SW_K] = -3;
+    ck_assert_int_eq(sw_ph_row_at(6, &c, &at, &row, NULL), SW_ERR_VALUE);
+    c.amount[SW_K] = 90000;
+    c.amount[SW_CL] = 80000;
+    ck_assert_int_eq(sw_ph_row_at(6, &c, &at, &row, NULL), SW_ERR_VALUE);
+}
+END_TEST
+
+START_TEST(an_equilibrium_out_of_its_domain_is_refused)
+{
+    sw_conditions at = sw_conditions_default();
+    sw_conditions cold = {1, 4.2e-4};
+    sw_content c = feed(0.1);
     sw_chemistry out;
-    sw_water water = {.sample = "test",
-                      .ph = 7.4,
-                      .temperature_c = 25,
-                      .alkalinity_reported = true};
-    water.per_l.amount[SW_CA] = 100;
-    water.per_l.amount[SW_ALKALINITY] = 5;
-    ck_assert_int_eq(sw_water_complete(&water, &at, &c, &notes, NULL), SW_OK);
-    ck_assert_uint_eq(notes.count, 0);
+    ck_assert_int_eq(sw_equilibrate(&c, &cold, SW_CARBONATE_KEPT, &out, NULL),
+                     SW_ERR_VALUE);
+    c.amount[SW_CL] = -1;
+    ck_assert_int_eq(sw_equilibrate(&c, &at, SW_CARBONATE_KEPT, &out, NULL),
+                     SW_ERR_VALUE);
+    c.amount[SW_CL] = 80000;
+    c.amount[SW_K] = 90000;
+    ck_assert_int_eq(sw_equilibrate(&c, &at, SW_CARBONATE_KEPT, &out, NULL),
+                     SW_ERR_VALUE);
+}
+END_TEST
+
+START_TEST(charges_are_summed_as_analysed)
+{
+    sw_conditions at = sw_conditions_default();
+    sw_content c = feed(0.5);
+    sw_chemistry out;
+    c.amount[SW_FE] = 5.5845;
+    c.amount[SW_CHELATED_FE] = 5.5845;
+    c.amount[SW_CHELATE_CHARGE] = 0.1;
     ck_assert_int_eq(sw_equilibrate(&c, &at, SW_CARBONATE_KEPT, &out, NULL),
                      SW_OK);
-    ck_assert_double_eq_tol(out.ph, 7.4, 1e-6);
+    ck_assert_double_eq_tol(out.cations_meq_per_l, 19, 1e-3);
+    ck_assert_double_eq_tol(out.anions_meq_per_l, 19.1, 1e-3);
+    ck_assert_double_eq_tol(out.ec_sum_cations_ms_per_cm, 1.9, 1e-3);
+    ck_assert_double_eq(out.alkalinity_meq_per_l, 0.5);
+    ck_assert_double_le(out.balance_residual, TOL_BALANCE);
+}
+END_TEST
+
+START_TEST(conductivity_is_at_25_degrees_whatever_the_temperature)
+{
+    sw_conditions at = {12, 4.2e-4};
+    sw_content c = feed(0.5);
+    sw_chemistry cold;
+    sw_chemistry warm;
+    ck_assert_int_eq(sw_equilibrate(&c, &at, SW_CARBONATE_AIRED, &cold, NULL),
+                     SW_OK);
+    at.temperature_c = 25;
+    ck_assert_int_eq(sw_equilibrate(&c, &at, SW_CARBONATE_AIRED, &warm, NULL),
+                     SW_OK);
+    ck_assert_double_eq_tol(cold.ec_ms_per_cm / warm.ec_ms_per_cm, 1, 0.01);
+    ck_assert_double_lt(warm.ec_low_ms_per_cm, warm.ec_ms_per_cm);
+    ck_assert_double_gt(warm.ec_high_ms_per_cm, warm.ec_ms_per_cm);
+}
+END_TEST
+
+/*
+ * Steiner 1961: 30 mg-ions per litre have 0.72 atm (value from memory).  That
+ * is the ideal law at 20 degC; the ions' pull on each other takes a tenth off
+ * it.
+ */
+START_TEST(the_universal_solution_has_its_osmotic_pressure)
+{
+    sw_conditions at = {20, 4.2e-4};
+    sw_content c = {0};
+    sw_chemistry out;
+    c.amount[SW_NO3_N] = 12 * 14.007;
+    c.amount[SW_P] = 30.974;
+    c.amount[SW_S] = 3.5 * 32.06;
+    c.amount[SW_K] = 7 * 39.098;
+    c.amount[SW_CA] = 4.5 * 40.078;
+    c.amount[SW_MG] = 2 * 24.305;
+    ck_assert_int_eq(sw_equilibrate(&c, &at, SW_CARBONATE_KEPT, &out, NULL),
+                     SW_OK);
+    double ideal_kpa = 0.030 * 8.314462 * 293.15;
+    ck_assert_double_eq_tol(ideal_kpa / 101.325, 0.72, 0.005);
+    ck_assert_double_eq_tol(out.osmotic_pressure_kpa / ideal_kpa, 0.89,
+                            TOL_OSMOTIC);
+}
+END_TEST
+
+/* Robinson & Stokes 1959: osmotic coefficient of NaCl 0.932 at 0.1 mol/kg. */
+START_TEST(sodium_chloride_has_its_known_osmotic_coefficient)
+{
+    sw_conditions at = sw_conditions_default();
+    sw_content c = {0};
+    sw_chemistry out;
+    double kg = 0.99705 - 0.3 * 0.0058;
+    c.amount[SW_NA] = 0.1 * 22990 * kg;
+    c.amount[SW_CL] = 0.1 * 35450 * kg;
+    ck_assert_int_eq(sw_equilibrate(&c, &at, SW_CARBONATE_KEPT, &out, NULL),
+                     SW_OK);
+    double ideal = 0.2 * 8.314462 * 298.15 * 0.99705;
+    ck_assert_double_eq_tol(out.osmotic_pressure_kpa / ideal, 0.932, 0.005);
+}
+END_TEST
+
+START_TEST(urea_presses_but_does_not_conduct)
+{
+    sw_conditions at = sw_conditions_default();
+    sw_content c = {0};
+    sw_chemistry out;
+    c.amount[SW_UREA_N] = 280.14;
+    ck_assert_int_eq(sw_equilibrate(&c, &at, SW_CARBONATE_KEPT, &out, NULL),
+                     SW_OK);
+    ck_assert_double_eq_tol(out.osmotic_pressure_kpa, 24.8, 0.1);
+    ck_assert_double_lt(out.ec_ms_per_cm, 1e-4);
 }
 END_TEST
 
@@ -103,7 +234,15 @@ int main(void)
         pure_water_in_air_is_at_its_known_acidity,
         the_linear_row_and_the_equilibrium_agree,
         the_row_is_positive_when_the_solution_is_more_alkaline,
-        completing_a_water_gives_back_its_ph,
+        what_the_guess_lacks_still_has_its_share,
+        chelated_metal_has_no_part_in_the_row,
+        a_row_out_of_its_domain_is_refused,
+        an_equilibrium_out_of_its_domain_is_refused,
+        charges_are_summed_as_analysed,
+        conductivity_is_at_25_degrees_whatever_the_temperature,
+        the_universal_solution_has_its_osmotic_pressure,
+        sodium_chloride_has_its_known_osmotic_coefficient,
+        urea_presses_but_does_not_conduct,
         NULL};
     return run_suite(suite_of("equilibrium", tests));
 }

@@ -1,0 +1,204 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later */
+/* The inorganic carbon of a water, and what is assumed where it is unknown. */
+#include "suite.h"
+
+#include <math.h>
+#include <string.h>
+
+#include "chemistry/conditions.h"
+#include "tolerances.h"
+
+static const sw_conditions CONDITIONS = {25, 4.2e-4};
+
+/* A hard well water; NaN where it reports nothing. */
+static sw_water well(double ph, double alkalinity)
+{
+    sw_water w = {.sample = "well",
+                  .ph = ph,
+                  .temperature_c = NAN,
+                  .alkalinity_reported = !isnan(alkalinity)};
+    w.per_l.amount[SW_CA] = 80;
+    w.per_l.amount[SW_MG] = 15;
+    w.per_l.amount[SW_NA] = 20;
+    w.per_l.amount[SW_CL] = 30;
+    w.per_l.amount[SW_ALKALINITY] = isnan(alkalinity) ? 0 : alkalinity;
+    return w;
+}
+
+static sw_content completed(const sw_water *w, sw_notes *notes)
+{
+    sw_content c;
+    ck_assert_int_eq(sw_water_complete(w, &CONDITIONS, &c, notes, NULL), SW_OK);
+    return c;
+}
+
+static double ph_of(const sw_content *c, double temperature_c)
+{
+    sw_chemistry out;
+    sw_conditions at = {temperature_c, CONDITIONS.co2_atm};
+    ck_assert_int_eq(sw_equilibrate(c, &at, SW_CARBONATE_KEPT, &out, NULL),
+                     SW_OK);
+    return out.ph;
+}
+
+static void assert_only_note(sw_notes *notes, const char *code)
+{
+    ck_assert_uint_eq(notes->count, 1);
+    ck_assert_str_eq(notes->items[0].code, code);
+    ck_assert_ptr_nonnull(strstr(notes->items[0].text, "well"));
+    sw_notes_free(notes);
+}
+
+START_TEST(a_reported_ph_comes_back)
+{
+    static const double phs[] = {4.6, 5.5, 6.5, 7.4, 8.2, 9.5};
+    for (size_t i = 0; i < 6; i++) {
+        sw_notes notes = {0};
+        sw_water w = well(phs[i], 4);
+        sw_content c = completed(&w, &notes);
+        ck_assert_uint_eq(notes.count, 0);
+        ck_assert_double_eq_tol(ph_of(&c, 25), phs[i], TOL_SAME_PH);
+        ck_assert_double_eq(c.amount[SW_ALKALINITY], 4);
+    }
+}
+END_TEST
+
+START_TEST(the_water_keeps_its_own_temperature)
+{
+    sw_notes notes = {0};
+    sw_water w = well(7.2, 4);
+    w.temperature_c = 11;
+    sw_content c = completed(&w, &notes);
+    ck_assert_uint_eq(notes.count, 0);
+    ck_assert_double_eq_tol(ph_of(&c, 11), 7.2, TOL_SAME_PH);
+    ck_assert_double_ne(ph_of(&c, 25), 7.2);
+}
+END_TEST
+
+START_TEST(a_temperature_beyond_the_constants_is_noted)
+{
+    sw_notes notes = {0};
+    sw_water w = well(7.2, 4);
+    w.temperature_c = 55;
+    sw_content c = completed(&w, &notes);
+    assert_only_note(&notes, "temperature-outside");
+    ck_assert_double_eq_tol(ph_of(&c, 25), 7.2, TOL_SAME_PH);
+    w.temperature_c = 2;
+    completed(&w, &notes);
+    assert_only_note(&notes, "temperature-outside");
+}
+END_TEST
+
+START_TEST(a_missing_ph_is_assumed_and_noted)
+{
+    sw_notes notes = {0};
+    sw_water w = well(NAN, 4);
+    sw_content c = completed(&w, &notes);
+    assert_only_note(&notes, "ph-assumed");
+    ck_assert_double_eq_tol(ph_of(&c, 25), 7.5, TOL_SAME_PH);
+}
+END_TEST
+
+START_TEST(water_without_ph_and_alkalinity_is_taken_in_air)
+{
+    sw_notes notes = {0};
+    sw_water w = {.sample = "well", .ph = NAN, .temperature_c = NAN};
+    sw_content c = completed(&w, &notes);
+    assert_only_note(&notes, "ph-assumed");
+    ck_assert_double_eq_tol(ph_of(&c, 25), 5.61, 0.02);
+    ck_assert_double_eq_tol(c.amount[SW_ALKALINITY], 0, 1e-9);
+}
+END_TEST
+
+START_TEST(a_missing_alkalinity_is_a_warning)
+{
+    sw_notes notes = {0};
+    sw_water w = well(5.4, NAN);
+    sw_content c = completed(&w, &notes);
+    assert_only_note(&notes, "alkalinity-missing");
+    ck_assert_double_gt(c.amount[SW_CARBON], 0);
+}
+END_TEST
+
+START_TEST(an_acid_water_has_its_acid_from_the_ph)
+{
+    sw_notes notes = {0};
+    sw_water w = well(3.8, 0);
+    sw_content c = completed(&w, &notes);
+    assert_only_note(&notes, "acid-water");
+    ck_assert_double_lt(c.amount[SW_ALKALINITY], -0.1);
+    ck_assert_double_eq_tol(ph_of(&c, 25), 3.8, TOL_SAME_PH);
+}
+END_TEST
+
+START_TEST(an_alkalinity_too_low_for_the_ph_is_a_warning)
+{
+    sw_notes notes = {0};
+    sw_water w = well(10.5, 0.1);
+    sw_content c = completed(&w, &notes);
+    assert_only_note(&notes, "ph-alkalinity");
+    ck_assert_double_eq(c.amount[SW_CARBON], 0);
+}
+END_TEST
+
+START_TEST(a_water_without_a_name_is_still_called_something)
+{
+    sw_notes notes = {0};
+    sw_water w = well(NAN, 4);
+    w.sample = NULL;
+    completed(&w, &notes);
+    ck_assert_uint_eq(notes.count, 1);
+    ck_assert_ptr_nonnull(strstr(notes.items[0].text, "water"));
+    sw_notes_free(&notes);
+}
+END_TEST
+
+START_TEST(impossible_waters_and_conditions_are_refused)
+{
+    sw_notes notes = {0};
+    sw_content c;
+    sw_water w = well(7, 4);
+    sw_conditions hot = {60, 4.2e-4};
+    ck_assert_int_eq(sw_water_complete(&w, &hot, &c, &notes, NULL),
+                     SW_ERR_VALUE);
+    w.per_l.amount[SW_CA] = -5;
+    ck_assert_int_eq(sw_water_complete(&w, &CONDITIONS, &c, &notes, NULL),
+                     SW_ERR_VALUE);
+    w = well(7, 4);
+    w.per_l.amount[SW_MG] = 60000;
+    ck_assert_int_eq(sw_water_complete(&w, &CONDITIONS, &c, &notes, NULL),
+                     SW_ERR_VALUE);
+    w = well(3, 0);
+    w.per_l.amount[SW_MG] = 60000;
+    ck_assert_int_eq(sw_water_complete(&w, &CONDITIONS, &c, &notes, NULL),
+                     SW_ERR_VALUE);
+    w = well(NAN, NAN);
+    w.per_l.amount[SW_MG] = 60000;
+    ck_assert_int_eq(sw_water_complete(&w, &CONDITIONS, &c, &notes, NULL),
+                     SW_ERR_VALUE);
+    ck_assert_int_eq(sw_conditions_check(&(sw_conditions){25, 0}, NULL),
+                     SW_ERR_VALUE);
+    ck_assert_int_eq(sw_conditions_check(&(sw_conditions){4, 4e-4}, NULL),
+                     SW_ERR_VALUE);
+    ck_assert_int_eq(sw_conditions_check(&(sw_conditions){25, 2}, NULL),
+                     SW_ERR_VALUE);
+    sw_notes_free(&notes);
+}
+END_TEST
+
+int main(void)
+{
+    const TTest *const tests[] = {
+        a_reported_ph_comes_back,
+        the_water_keeps_its_own_temperature,
+        a_temperature_beyond_the_constants_is_noted,
+        a_missing_ph_is_assumed_and_noted,
+        water_without_ph_and_alkalinity_is_taken_in_air,
+        a_missing_alkalinity_is_a_warning,
+        an_acid_water_has_its_acid_from_the_ph,
+        an_alkalinity_too_low_for_the_ph_is_a_warning,
+        a_water_without_a_name_is_still_called_something,
+        impossible_waters_and_conditions_are_refused,
+        NULL};
+    return run_suite(suite_of("water_carbon", tests));
+}
