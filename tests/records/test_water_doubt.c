@@ -1,0 +1,378 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later */
+/* What readings say together, and notes on what is improbable or missing. */
+#include "suite.h"
+
+#include "records/stream.h"
+#include "records/water.h"
+#include "tolerances.h"
+
+#include <math.h>
+
+/* What every report here has besides the rows of a case. */
+#define COMPLETE                                                               \
+    "Ca,104,mg/L\nMg,27,mg/L\nNa,21,mg/L\nCl,31,mg/L\nSO4,62,mg/L\n"           \
+    "NO3-N,4.07,mg/L\nalkalinity,300,mg/L CaCO3\n"
+
+static sw_waters *read_rows(const char *rows)
+{
+    char text[4096];
+    sw_waters *waters = NULL;
+    sw_error error = {0};
+    (void)snprintf(text, sizeof text, "parameter,value,unit\n%s", rows);
+    FILE *stream = stream_of(text);
+    ck_assert_msg(sw_waters_read(stream, "well.csv", &waters, &error) == SW_OK,
+                  "%lu:%lu %s", error.line, error.column, error.message);
+    fclose(stream);
+    return waters;
+}
+
+static double amount(const sw_waters *waters, int component)
+{
+    return waters->items[0].per_l.amount[component];
+}
+
+static void expect_close(double value, double expected)
+{
+    ck_assert_double_le(fabs(value - expected),
+                        TOL_LAB_DIGITS * fabs(expected));
+}
+
+/* The one note there is. */
+static void expect_note(const sw_waters *w, const char *code, const char *says)
+{
+    for (size_t i = 0; i < w->notes.count; i++)
+        if (w->notes.count > 1)
+            fprintf(stderr, "%s\n", w->notes.items[i].text);
+    ck_assert_uint_eq(w->notes.count, 1);
+    ck_assert_str_eq(w->notes.items[0].code, code);
+    ck_assert_msg(strstr(w->notes.items[0].text, says) != NULL, "%s",
+                  w->notes.items[0].text);
+    ck_assert_ptr_nonnull(strstr(w->notes.items[0].text, "well.csv"));
+}
+
+START_TEST(a_complete_and_ordinary_water_gets_no_note)
+{
+    sw_waters *w = read_rows(COMPLETE "pH,7.3,\nEC,788,uS/cm\nTDS,470,mg/L\n"
+                                      "K,2.4,mg/L\n");
+    ck_assert_uint_eq(w->notes.count, 0);
+    sw_waters_free(w);
+}
+END_TEST
+
+typedef struct case_of_note {
+    const char *rows;
+    const char *code;
+    const char *says;
+} case_of_note;
+
+START_TEST(the_improbable_gets_a_note_with_its_place)
+{
+    static const case_of_note cases[] = {
+        {"Ca,4000,mg/L\nMg,27,mg/L\nNa,21,mg/L\nCl,31,mg/L\nSO4,62,mg/L\n"
+         "NO3-N,4.07,mg/L\nalkalinity,300,mg/L CaCO3\n",
+         "improbable", "Ca 4000 mg/L (well.csv line 2, column 4)"},
+        {"Ca,104,mg/L\nMg,27,mg/L\nNa,21,mg/L\nCl,31,mg/L\nSO4,62,mg/L\n"
+         "NO3-N,62,mg/L\nalkalinity,300,mg/L CaCO3\n",
+         "improbable", "it is 274 mg/L of NO3; was NO3 reported"},
+        {COMPLETE "pH,1,\n", "improbable", "pH 1 (well.csv line 9"},
+        {COMPLETE "pH,11.5,\n", "improbable", "4.5 to 10"},
+        {COMPLETE "K,45,mg/L\n", "improbable", "K 45 mg/L"},
+        {"Ca,104,mg/L\nMg,27,mg/L\nNa,1.1,mg/L\nCl,31,mg/L\nSO4,62,mg/L\n"
+         "NO3-N,4.07,mg/L\nalkalinity,300,mg/L CaCO3\nK,21,mg/L\n",
+         "improbable", "more than ten times Na"},
+        {COMPLETE "EC,0.8,uS/cm\n", "improbable", "does not go with the cat"},
+        {COMPLETE "EC,0.788,mS/cm\nTDS,4700,mg/L\n", "improbable",
+         "mg/L over uS/cm is 6"},
+        {COMPLETE "NO2-N,0.5,mg/L\n", "nitrite", "not counted as N"},
+        {COMPLETE "Zn,50,mg/L\n", "improbable", "Is the unit right?"},
+        {COMPLETE "SiO2,400,mg/L\n", "improbable", "usually up to 56"},
+    };
+    sw_waters *w = read_rows(cases[_i].rows);
+    expect_note(w, cases[_i].code, cases[_i].says);
+    sw_waters_free(w);
+}
+END_TEST
+
+START_TEST(an_ec_in_the_wrong_unit_is_doubted_twice)
+{
+    sw_waters *w = read_rows(COMPLETE "EC,788,mS/cm\n");
+    ck_assert_uint_eq(w->notes.count, 2);
+    ck_assert_ptr_nonnull(
+        strstr(w->notes.items[0].text, "788 uS/cm would be 0.788 mS/cm"));
+    ck_assert_ptr_nonnull(strstr(w->notes.items[1].text, "about 0.83 mS/cm"));
+    sw_waters_free(w);
+}
+END_TEST
+
+START_TEST(what_is_needed_and_not_reported_is_named)
+{
+    sw_waters *w = read_rows("Ca,104,mg/L\nNO3-N,4,mg/L\nNa,,mg/L\n");
+    expect_note(w, "not-reported", "Mg, Na, Cl, S, alkalinity");
+    ck_assert_int_eq(w->notes.items[0].severity, SW_WARNING);
+    sw_waters_free(w);
+}
+END_TEST
+
+START_TEST(missing_salts_alone_are_no_warning)
+{
+    sw_waters *w = read_rows("Ca,104,mg/L\nMg,27,mg/L\n"
+                             "alkalinity,300,mg/L CaCO3\n");
+    ck_assert_int_eq(w->notes.items[0].severity, SW_INFO);
+    sw_waters_free(w);
+}
+END_TEST
+
+/* ---- Alkalinity and its parts ------------------------------------------ */
+
+typedef struct parts_case {
+    const char *rows;
+    double meq_per_l;
+    bool reported;
+    const char *code; /* of the first note; NULL: not looked at */
+} parts_case;
+
+START_TEST(alkalinity_follows_from_what_is_reported)
+{
+    static const parts_case cases[] = {
+        {"HCO3,122.03,mg/L\n", 2.0, true, NULL},
+        {"HCO3,2,meq/L\nCO3,0.5,meq/L\nOH,0.1,meq/L\n", 2.6, true, NULL},
+        {"HCO3 as CaCO3,100,mg/L\n", 1.9983, true, NULL},
+        {"CO3,<1,mg/L\n", 0.0, false, NULL},
+        {"CO3,30,mg/L\n", 0.99987, true, NULL},
+        {"Ca,1,mg/L\n", 0.0, false, NULL},
+        {"alkalinity,100,mg/L CaCO3\nHCO3,122,mg/L\n", 1.9983, true,
+         "given-twice"},
+        {"alkalinity,2.4,meq/L\nHCO3,2.02,meq/L\npH,9.2,\n", 2.4, true,
+         "carbonate-unreported"},
+        {"HCO3,2,meq/L\npH,9,\n", 2.0, true, "carbonate-unreported"},
+        {"alkalinity,4,mg/L CaCO3\nHCO3,5,mg/L\nCO3,<1,mg/L\n", 0.079931, true,
+         "given-twice"},
+    };
+    sw_waters *w = read_rows(cases[_i].rows);
+    ck_assert_double_eq_tol(amount(w, SW_ALKALINITY), cases[_i].meq_per_l,
+                            TOL_LAB_DIGITS);
+    ck_assert(w->items[0].alkalinity_reported == cases[_i].reported);
+    if (cases[_i].code)
+        ck_assert(!strcmp(w->notes.items[0].code, cases[_i].code) ||
+                  !strcmp(w->notes.items[1].code, cases[_i].code));
+    sw_waters_free(w);
+}
+END_TEST
+
+/* ---- Hardness ---------------------------------------------------------- */
+
+typedef struct hardness_case {
+    const char *rows;
+    double ca, mg;
+    const char *code; /* a note there must be */
+} hardness_case;
+
+static bool noted(const sw_waters *w, const char *code)
+{
+    for (size_t i = 0; i < w->notes.count; i++)
+        if (!strcmp(w->notes.items[i].code, code))
+            return true;
+    return false;
+}
+
+START_TEST(hardness_completes_or_checks_ca_and_mg)
+{
+    /* 20.039 mg of Ca and 12.1525 of Mg are one meq; 1 meq/L is 50.043 mg/L
+     * of CaCO3 */
+    static const hardness_case cases[] = {
+        {"hardness,4,meq/L\nCa,60.117,mg/L\n", 60.117, 12.1525,
+         "from-hardness"},
+        {"hardness,4,meq/L\nMg,12.1525,mg/L\n", 60.117, 12.1525,
+         "from-hardness"},
+        {"Ca hardness,3,meq/L\n", 60.117, 0.0, "from-hardness"},
+        {"hardness,4,meq/L\nCa,60.117,mg/L\nMg,12.15,mg/L\n", 60.117, 12.15,
+         "not-reported"},
+        {"hardness,4,meq/L\nCa,150.3,mg/L\nMg,12.15,mg/L\n", 150.3, 12.15,
+         "hardness-contradicts"},
+        {"hardness,9,meq/L\nCa,60,mg/L\nMg,12,mg/L\n", 60.0, 12.0,
+         "hardness-contradicts"},
+        {"hardness,2,meq/L\nCa,60,mg/L\n", 60.0, 0.0, "hardness-contradicts"},
+        {"Ca hardness,1,meq/L\nCa,60,mg/L\n", 60.0, 0.0,
+         "hardness-contradicts"},
+        {"Ca hardness,3,meq/L\nCa,60,mg/L\n", 60.0, 0.0, "not-reported"},
+        {"hardness,200.17,mg/L CaCO3\n", 0.0, 0.0, "hardness-alone"},
+        /* Ca a little above the hardness leaves no Mg, not a negative one */
+        {"hardness,3,meq/L\nCa,61,mg/L\n", 61.0, 0.0, "from-hardness"},
+    };
+    sw_waters *w = read_rows(cases[_i].rows);
+    expect_close(amount(w, SW_CA), cases[_i].ca);
+    expect_close(amount(w, SW_MG), cases[_i].mg);
+    ck_assert_msg(noted(w, cases[_i].code), "%s", w->notes.items[0].text);
+    sw_waters_free(w);
+}
+END_TEST
+
+/* ---- Two readings of one thing ----------------------------------------- */
+
+START_TEST(a_measured_value_may_stand_beside_a_limit_above_it)
+{
+    sw_waters *w = read_rows("NO3,<1,mg/L\nNO3-N,0.2,mg/L\n");
+    expect_close(amount(w, SW_NO3_N), 0.2);
+    ck_assert(!w->items[0].below_detection[SW_NO3_N]);
+    sw_waters_free(w);
+}
+END_TEST
+
+START_TEST(one_parameter_in_two_units_is_read_once)
+{
+    sw_waters *w = read_rows("Ca,104,mg/L\nCa,5.19,meq/L\nEC,788,uS/cm\n"
+                             "EC,0.79,mS/cm\n");
+    expect_close(amount(w, SW_CA), 104.0);
+    expect_close(w->items[0].ec_ms_per_cm, 0.788);
+    ck_assert(noted(w, "given-twice"));
+    sw_waters_free(w);
+}
+END_TEST
+
+/* ---- What is known but not reckoned with ------------------------------- */
+
+START_TEST(other_parameters_are_kept_whatever_they_say)
+{
+    sw_waters *w = read_rows("Ca,104,mg/L\nturbidity,clear,\n"
+                             "Langelier index,-0.3,\nAl,<0.01,mg/L\n");
+    const sw_reading *r = w->items[0].readings;
+    ck_assert_uint_eq(w->items[0].reading_count, 4);
+    ck_assert_int_eq(r[1].kind, SW_READS_OTHER);
+    ck_assert_double_nan(r[1].value);
+    ck_assert_double_eq(r[2].value, -0.3);
+    ck_assert(r[3].below_detection);
+    sw_waters_free(w);
+}
+END_TEST
+
+START_TEST(a_temperature_may_be_in_fahrenheit)
+{
+    sw_waters *w = read_rows("Ca,104,mg/L\ntemperature,50,degF\n");
+    expect_close(w->items[0].temperature_c, 10.0);
+    sw_waters_free(w);
+}
+END_TEST
+
+/* ---- Many waters ------------------------------------------------------- */
+
+static FILE *stream_of_samples(int count)
+{
+    FILE *stream = tmpfile();
+    ck_assert_ptr_nonnull(stream);
+    fputs("sample,pH,Ca [mg/L]\n", stream);
+    for (int i = 0; i < count; i++)
+        fprintf(stream, "s%d,7.2,48\n", i);
+    rewind(stream);
+    return stream;
+}
+
+START_TEST(notes_are_bounded_and_the_last_says_so)
+{
+    FILE *stream = stream_of_samples(1500);
+    sw_waters *w = NULL;
+    ck_assert_int_eq(sw_waters_read(stream, "w.csv", &w, NULL), SW_OK);
+    ck_assert_uint_eq(w->count, 1500);
+    ck_assert_uint_eq(w->notes.count, SW_MAX_NOTES);
+    ck_assert_str_eq(w->notes.items[SW_MAX_NOTES - 1].code, "more-notes");
+    sw_waters_free(w);
+    fclose(stream);
+}
+END_TEST
+
+START_TEST(a_stream_hands_out_one_water_at_a_time)
+{
+    FILE *stream = stream_of_samples(3);
+    sw_water_stream *waters = NULL;
+    const sw_water *water = NULL;
+    sw_notes notes = {0};
+    size_t count = 0;
+    ck_assert_int_eq(sw_water_stream_open(stream, "w.csv", &waters, NULL),
+                     SW_OK);
+    while (sw_water_stream_next(waters, &water, &notes, NULL) == SW_OK && water)
+        count++;
+    ck_assert_uint_eq(count, 3);
+    ck_assert_uint_eq(notes.count, 3);
+    sw_notes_free(&notes);
+    sw_water_stream_close(waters);
+    fclose(stream);
+}
+END_TEST
+
+START_TEST(a_stream_fails_where_its_file_does)
+{
+    FILE *stream = stream_of("sample,Ca [mg/L]\nwell,48\nspring,x\n");
+    sw_water_stream *waters = NULL;
+    const sw_water *water = NULL;
+    sw_notes notes = {0};
+    sw_error error = {0};
+    ck_assert_int_eq(sw_water_stream_open(stream, "w.csv", &waters, NULL),
+                     SW_OK);
+    ck_assert_int_eq(sw_water_stream_next(waters, &water, &notes, &error),
+                     SW_OK);
+    ck_assert_str_eq(water->sample, "well");
+    ck_assert_int_eq(sw_water_stream_next(waters, &water, &notes, &error),
+                     SW_ERR_SYNTAX);
+    ck_assert_ptr_null(water);
+    ck_assert_uint_eq(error.line, 3);
+    sw_notes_free(&notes);
+    sw_water_stream_close(waters);
+    fclose(stream);
+}
+END_TEST
+
+START_TEST(a_stream_without_header_does_not_open)
+{
+    FILE *stream = stream_of("");
+    sw_water_stream *waters = NULL;
+    ck_assert_int_eq(sw_water_stream_open(stream, "w.csv", &waters, NULL),
+                     SW_ERR_MISSING);
+    ck_assert_ptr_null(waters);
+    sw_water_stream_close(NULL);
+    sw_waters_free(NULL);
+    fclose(stream);
+}
+END_TEST
+
+START_TEST(a_reading_that_cannot_be_reread_says_where_it_stood)
+{
+    sw_waters *w = read_rows("Ca,104,mg/L\nMg,27,mg/L\n");
+    sw_water copy;
+    sw_notes notes = {0};
+    sw_error error = {0};
+    char unit[] = "mS/cm";
+    ck_assert_int_eq(sw_water_copy(&w->items[0], &copy, NULL), SW_OK);
+    copy.readings[1].unit = unit;
+    ck_assert_int_eq(sw_water_from_readings(&copy, &notes, &error),
+                     SW_ERR_UNIT);
+    ck_assert_str_eq(error.file, "well.csv");
+    ck_assert_uint_eq(error.line, 3);
+    ck_assert_int_eq(sw_water_from_readings(&copy, &notes, NULL), SW_ERR_UNIT);
+    sw_notes_free(&notes);
+    sw_water_clear(&copy);
+    sw_waters_free(w);
+}
+END_TEST
+
+int main(void)
+{
+    Suite *suite = suite_create("water_doubt");
+    TCase *t = tcase_create("water_doubt");
+    tcase_add_test(t, a_complete_and_ordinary_water_gets_no_note);
+    tcase_add_loop_test(t, the_improbable_gets_a_note_with_its_place, 0, 11);
+    tcase_add_test(t, an_ec_in_the_wrong_unit_is_doubted_twice);
+    tcase_add_test(t, what_is_needed_and_not_reported_is_named);
+    tcase_add_test(t, missing_salts_alone_are_no_warning);
+    tcase_add_loop_test(t, alkalinity_follows_from_what_is_reported, 0, 10);
+    tcase_add_loop_test(t, hardness_completes_or_checks_ca_and_mg, 0, 11);
+    tcase_add_test(t, a_measured_value_may_stand_beside_a_limit_above_it);
+    tcase_add_test(t, one_parameter_in_two_units_is_read_once);
+    tcase_add_test(t, other_parameters_are_kept_whatever_they_say);
+    tcase_add_test(t, a_temperature_may_be_in_fahrenheit);
+    tcase_add_test(t, notes_are_bounded_and_the_last_says_so);
+    tcase_add_test(t, a_stream_hands_out_one_water_at_a_time);
+    tcase_add_test(t, a_stream_fails_where_its_file_does);
+    tcase_add_test(t, a_stream_without_header_does_not_open);
+    tcase_add_test(t, a_reading_that_cannot_be_reread_says_where_it_stood);
+    suite_add_tcase(suite, t);
+    return run_suite(suite);
+}
