@@ -12,6 +12,11 @@
 #include <stdlib.h>
 #include <string.h>
 
+/* The pH rows have settled when they say the same to this: at most 1e-3 of pH
+ * in the weakest of solutions. */
+static const double settled_meq_per_l = 1e-6;
+enum { MOST_PH_ROUNDS = 20 };
+
 /* About a hundred times what the largest shelf needs. */
 enum { DEFAULT_PIVOTS = 200000 };
 
@@ -19,7 +24,7 @@ typedef struct sw_task {
     const sw_problem *problem;
     sw_solution *solution;
     sw_model model;
-    sw_error *error;
+    sw_error error;
 } sw_task;
 
 sw_outcome sw_outcome_of(sw_lp_end end)
@@ -48,6 +53,32 @@ static void solve(sw_solver *solver, const sw_model *model, sw_fit *fit)
         sw_fit_cheapest(solver, model, fit);
         break;
     }
+}
+
+/* Solve, linearise at the solution, solve again, until the rows stay. */
+static sw_status solve_with_ph(sw_solver *solver, sw_model *model, sw_fit *fit,
+                               sw_error *error)
+{
+    solve(solver, model, fit);
+    if (!sw_model_has_ph(model))
+        return SW_OK;
+    for (int round = 0; round < MOST_PH_ROUNDS; round++) {
+        if (fit->outcome != SW_OPTIMAL)
+            return SW_OK;
+        double moved = 0;
+        sw_content finished;
+        sw_model_content(model, fit->point.y, &finished);
+        sw_status status = sw_model_set_ph(model, &finished, &moved, error);
+        if (status != SW_OK || moved <= settled_meq_per_l)
+            return status;
+        int rounds = fit->lp_rounds;
+        solve(solver, model, fit);
+        fit->lp_rounds += rounds;
+    }
+    fit->outcome = SW_LIMIT;
+    return sw_notes_add(&model->notes, SW_WARNING, "ph-unsettled",
+                        "The activities behind the pH limits did not settle: "
+                        "the finished pH may miss them.");
 }
 
 static sw_status tell_recipe(const sw_model *model, const double *y,
@@ -149,39 +180,42 @@ static sw_status tell(sw_solver *solver, const sw_task *task, const sw_fit *fit)
         status = tell_conflict(solver, model, solution);
     if (status == SW_OK && fit->outcome == SW_LIMIT)
         status = tell_limit(solver, fit, solution);
-    return status == SW_OK ? SW_OK : sw_fail_memory(task->error);
+    return status;
 }
 
 static sw_status work(sw_solver *solver, void *given)
 {
     sw_task *task = given;
     sw_status status =
-        sw_model_build(solver, task->problem, &task->model, task->error);
+        sw_model_build(solver, task->problem, &task->model, &task->error);
     if (status != SW_OK)
         return status;
     sw_fit fit;
-    solve(solver, &task->model, &fit);
+    status = solve_with_ph(solver, &task->model, &fit, &task->error);
+    if (status != SW_OK)
+        return status;
     return tell(solver, task, &fit);
 }
 
 /* GLPK gave up inside, or the numbers overflowed: an outcome, not an error. */
-static sw_status unfinished(const sw_solver *solver, sw_solution *solution,
-                            sw_error *error)
+static sw_status unfinished(const sw_solver *solver, sw_task *task)
 {
+    sw_solution *solution = task->solution;
+    const char *cause =
+        task->error.message[0] ? task->error.message : solver->complaint;
     solution->outcome = SW_LIMIT;
     solution->certificate = (sw_certificate){NAN, NAN, NAN, NAN, 0, 0};
-    sw_status status = sw_notes_add(
-        &solution->notes, SW_WARNING, "solve-unfinished",
-        "The solver could not work with the numbers of the problem (%s).",
-        solver->complaint[0] ? solver->complaint : "they are too far apart");
-    return status == SW_OK ? SW_OK : sw_fail_memory(error);
+    return sw_notes_add(&solution->notes, SW_WARNING, "solve-unfinished",
+                        "The solver could not work with the numbers of the "
+                        "problem: %.200s. There is no recipe.",
+                        cause);
 }
 
 sw_status sw_formulate(sw_solver *solver, const sw_problem *problem,
                        sw_solution **solution, sw_error *error)
 {
     *solution = NULL;
-    sw_task task = {.problem = problem, .error = error};
+    sw_task task = {.problem = problem};
     task.solution = calloc(1, sizeof *task.solution);
     if (!task.solution)
         return sw_fail_memory(error);
@@ -190,14 +224,17 @@ sw_status sw_formulate(sw_solver *solver, const sw_problem *problem,
         problem->pivot_limit > 0 ? problem->pivot_limit : DEFAULT_PIVOTS;
     sw_status status = sw_solver_run(solver, work, &task);
     if (status == SW_ERR_SOLVER || status == SW_ERR_NUMERIC)
-        status = unfinished(solver, task.solution, error);
-    else if (status == SW_ERR_MEMORY)
-        sw_fail_memory(error);
+        status = unfinished(solver, &task);
+    if (status == SW_ERR_MEMORY)
+        sw_fail_memory(&task.error);
     sw_notes_free(&task.model.notes);
-    if (status == SW_OK)
+    if (status == SW_OK) {
         *solution = task.solution;
-    else
-        sw_solution_free(task.solution);
+        return SW_OK;
+    }
+    if (error)
+        *error = task.error;
+    sw_solution_free(task.solution);
     return status;
 }
 

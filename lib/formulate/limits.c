@@ -100,12 +100,8 @@ static double largest(const double *row, size_t columns)
     return most;
 }
 
-/*
- * Fills row `at` with coefficient.content, scaled; `bound` is of the user's
- * unit.  A row no column reaches is scaled by its bound.
- */
-static double fill_row(sw_model *model, size_t at, const double *coefficient,
-                       double bound)
+double sw_model_fill_row(sw_model *model, size_t at, const double *coefficient,
+                         double bound)
 {
     size_t columns = model->form.columns;
     double *row = model->form.matrix + at * columns;
@@ -148,9 +144,11 @@ static void add_end(sw_model *model, const sw_target_row *row, sw_side_end end,
                               .index = at,
                               .bound = bound,
                               .target = row});
+    if (row->kind == SW_TARGET_PH)
+        return; /* in force once there is a solution to linearise at */
     double coefficient[SW_CARRIED_COUNT];
-    double water =
-        fill_row(model, at, coefficients(row, bound, coefficient), bound);
+    double water = sw_model_fill_row(
+        model, at, coefficients(row, bound, coefficient), bound);
     double wanted = row->kind == SW_TARGET_RATIO ? 0 : bound;
     double scaled = (wanted - water) / model->row_unit[at];
     if (end == SW_SIDE_MIN)
@@ -210,7 +208,8 @@ static sw_status note_row(sw_model *model, const sw_target_row *row,
     if (row->kind != SW_TARGET_COMPONENT && !limited)
         return sw_notes_add(&model->notes, SW_INFO, "target-judged-only",
                             "%s has a target but neither min nor max: it is "
-                            "judged, but no amount was chosen for it.",
+                            "judged, but no amount was chosen for it. Give "
+                            "limits to have them kept.",
                             row->name);
     bool from_band = (isnan(row->min) && isfinite(limits->low)) ||
                      (isnan(row->max) && isfinite(limits->high));
@@ -225,7 +224,7 @@ static sw_status note_row(sw_model *model, const sw_target_row *row,
 static sw_status add_row(sw_model *model, const sw_target_row *row)
 {
     sw_band limits = limits_of(model, row);
-    if (row->kind != SW_TARGET_EC && row->kind != SW_TARGET_PH) {
+    if (row->kind != SW_TARGET_EC) {
         add_end(model, row, SW_SIDE_MIN, limits.low);
         add_end(model, row, SW_SIDE_MAX, limits.high);
     }
@@ -239,6 +238,7 @@ static void take_rows(sw_solver *solver, sw_model *model)
     model->form.row_low = sw_take_numbers(solver, rows);
     model->form.row_high = sw_take_numbers(solver, rows);
     model->row_unit = sw_take_numbers(solver, rows);
+    model->ph_rows = sw_take(solver, rows, sizeof(sw_ph_row));
     model->sides = sw_take(solver, rows + 2 * model->products, sizeof(sw_side));
 }
 

@@ -3,6 +3,7 @@
 #ifndef SW_FORMULATE_MODEL_H
 #define SW_FORMULATE_MODEL_H
 
+#include "chemistry/ph_row.h"
 #include "formulate/form.h"
 
 /* No product can be more than a kilogram in a litre: a bound for all. */
@@ -46,6 +47,8 @@ typedef struct sw_model {
     sw_content water; /* the blend when it is given, else 0 */
     sw_side *sides;
     size_t side_count;
+    sw_ph_row *ph_rows; /* by row; those of pH limits once in force */
+    bool ph_in_force;
     bool priced; /* every product has a price */
     sw_notes notes;
 } sw_model;
@@ -72,9 +75,29 @@ sw_status sw_model_add_limits(sw_solver *solver, sw_model *model,
 double sw_model_row(const sw_model *model, const double *coefficient,
                     double *row);
 
+/*
+ * Fills row `at` of the form with the same, divided by a power of two near
+ * its largest coefficient: row_unit.  A row no column reaches is scaled by
+ * `bound`.
+ */
+double sw_model_fill_row(sw_model *model, size_t at, const double *coefficient,
+                         double bound);
+
 /* Finished content at a point. */
 void sw_model_content(const sw_model *model, const double *y,
                       sw_content *finished);
+
+bool sw_model_has_ph(const sw_model *model);
+/*
+ * Puts the pH limits in force with the activities of `guess`.  *moved is the
+ * largest change (meq/L) of what the rows say of `guess`, INFINITY when they
+ * were not in force before.  Errors of sw_ph_row_at.
+ */
+sw_status sw_model_set_ph(sw_model *model, const sw_content *guess,
+                          double *moved, sw_error *error);
+/* d(row)/d(pH) at `finished`, meq/L; NaN when the chemistry has no answer. */
+double sw_model_ph_slope(const sw_model *model, double ph,
+                         const sw_content *finished);
 
 /* "Ca max 200 mg/L (target.csv line 5)"; `size` bytes. */
 void sw_side_text(const sw_model *model, const sw_side *side, char *text,

@@ -70,7 +70,9 @@ static double per_bound(const sw_model *model, const sw_side *side,
         return 1 / unit;
     sw_content finished;
     sw_model_content(model, point->y, &finished);
-    return finished.amount[side->target->other] / unit;
+    if (side->kind == SW_SIDE_RATIO)
+        return finished.amount[side->target->other] / unit;
+    return -sw_model_ph_slope(model, side->bound, &finished) / unit;
 }
 
 sw_limit sw_side_limit(const sw_model *model, const sw_side *side,
