@@ -60,12 +60,14 @@ sw_element sw_element_at(int index)
         .component = SW_COMPONENT_COUNT,
     };
     for (size_t i = 0; i < sizeof rules / sizeof *rules; i++) {
-        if (strcmp(rules[i].symbol, element.symbol) != 0)
+        if (rules[i].symbol[0] != element.symbol[0] ||
+            rules[i].symbol[1] != element.symbol[1])
             continue;
         element.has_rule = true;
         element.component = rules[i].component;
         element.oxidation_number = rules[i].oxidation_number;
         element.alkalinity = rules[i].alkalinity;
+        break;
     }
     return element;
 }
@@ -73,4 +75,10 @@ sw_element sw_element_at(int index)
 int sw_element_count(void)
 {
     return sw_atomic_weights_count;
+}
+
+double sw_element_weight(const char *symbol)
+{
+    int index = sw_element_index(symbol, strlen(symbol));
+    return sw_atomic_weights_table[index].weight_g_per_mol;
 }

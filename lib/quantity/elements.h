@@ -28,4 +28,7 @@ int sw_element_index(const char *symbol, size_t length);
 /* The element at an index sw_element_index gave. */
 sw_element sw_element_at(int index);
 
+/* Standard atomic weight of an element that is in the table, g/mol. */
+double sw_element_weight(const char *symbol);
+
 #endif

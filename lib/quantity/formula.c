@@ -126,7 +126,8 @@ static double charge_without_iron(const sorter *s)
 {
     double charge = 0;
     for (int i = 0; i < sw_element_count(); i++)
-        charge += s->count[i] * sw_element_at(i).oxidation_number;
+        if (s->count[i] > 0)
+            charge += s->count[i] * sw_element_at(i).oxidation_number;
     for (int g = SW_GROUP_NO3; g < SW_SPECIES_COUNT; g++)
         charge += s->count[g] * sw_group_of(g)->charge;
     return charge;
@@ -225,8 +226,10 @@ static sw_status sort_chelate(const sorter *s, sw_content *per_mol)
 static void sort_elements(const sorter *s, sw_content *per_mol)
 {
     for (int i = 0; i < sw_element_count(); i++) {
+        if (s->count[i] == 0)
+            continue;
         sw_element e = sw_element_at(i);
-        if (s->count[i] == 0 || e.component == SW_COMPONENT_COUNT)
+        if (e.component == SW_COMPONENT_COUNT)
             continue;
         per_mol->amount[e.component] += 1e3 * s->count[i] * e.weight_g_per_mol;
         per_mol->amount[SW_ALKALINITY] +=

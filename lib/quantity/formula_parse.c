@@ -305,42 +305,50 @@ sw_status sw_formula_parse(const char *text, sw_parsed_formula *formula,
     return read_parts(&r, formula);
 }
 
-static double part_atoms(const sw_formula_part *part, int index)
+/* Atoms of an element that the groups of a part hold. */
+static double atoms_in_groups(const sw_formula_part *part, const char *symbol)
 {
-    char symbol = sw_element_at(index).symbol[0];
-    double atoms = part->count[index];
-    if (sw_element_at(index).symbol[1])
-        return atoms;
+    double atoms = 0;
+    if (symbol[1])
+        return 0;
     for (int g = SW_GROUP_NO3; g < SW_SPECIES_COUNT; g++) {
         const sw_group *group = sw_group_of(g);
-        int each = symbol == 'H'   ? group->h
-                   : symbol == 'C' ? group->c
-                   : symbol == 'N' ? group->n
-                   : symbol == 'O' ? group->o
-                                   : 0;
+        int each = *symbol == 'H'   ? group->h
+                   : *symbol == 'C' ? group->c
+                   : *symbol == 'N' ? group->n
+                   : *symbol == 'O' ? group->o
+                                    : 0;
         atoms += each * part->count[g];
     }
     return atoms;
 }
 
-static double atoms_at(const sw_parsed_formula *formula, int index)
-{
-    double atoms = 0;
-    for (size_t i = 0; i < formula->part_count; i++)
-        atoms += formula->parts[i].coefficient *
-                 part_atoms(&formula->parts[i], index);
-    return atoms;
-}
-
 double sw_formula_atoms(const sw_parsed_formula *formula, const char *symbol)
 {
-    return atoms_at(formula, sw_element_index(symbol, strlen(symbol)));
+    int index = sw_element_index(symbol, strlen(symbol));
+    double atoms = 0;
+    for (size_t i = 0; i < formula->part_count; i++) {
+        const sw_formula_part *part = &formula->parts[i];
+        atoms += part->coefficient *
+                 (part->count[index] + atoms_in_groups(part, symbol));
+    }
+    return atoms;
 }
 
 double sw_formula_molar_mass(const sw_parsed_formula *formula)
 {
+    static const char *const in_groups[] = {"H", "C", "N", "O"};
     double mass = 0;
-    for (int i = 0; i < sw_element_count(); i++)
-        mass += atoms_at(formula, i) * sw_element_at(i).weight_g_per_mol;
+    for (size_t i = 0; i < formula->part_count; i++) {
+        const sw_formula_part *part = &formula->parts[i];
+        double part_mass = 0;
+        for (int k = 0; k < sw_element_count(); k++)
+            if (part->count[k] > 0)
+                part_mass += part->count[k] * sw_element_at(k).weight_g_per_mol;
+        for (size_t k = 0; k < sizeof in_groups / sizeof *in_groups; k++)
+            part_mass += atoms_in_groups(part, in_groups[k]) *
+                         sw_element_weight(in_groups[k]);
+        mass += part->coefficient * part_mass;
+    }
     return mass;
 }

@@ -66,19 +66,13 @@ static const char *element_of(sw_component component)
     }
 }
 
-static double weight_of(const char *symbol)
-{
-    int index = sw_element_index(symbol, strlen(symbol));
-    return sw_element_at(index).weight_g_per_mol;
-}
-
 /* Component or meq per mg and per mmol of the formula that is reported. */
 static void fill_factors(const parameter_row *row, sw_parameter *p)
 {
     sw_parsed_formula formula;
     bool counts_charge = p->component == SW_COMPONENT_COUNT;
     const char *element = counts_charge ? "" : element_of(p->component);
-    double per_mmol = counts_charge ? p->charge : weight_of(element);
+    double per_mmol = counts_charge ? p->charge : sw_element_weight(element);
     p->component_per_mg = NAN;
     p->component_per_mmol = per_mmol > 0 ? per_mmol : NAN;
     if (!*row->formula ||
@@ -111,11 +105,14 @@ static void fill(const parameter_row *row, sw_parameter *p)
         fill_factors(row, p);
 }
 
+/* Our own spelling first: it is the usual one, and found sooner. */
 static const parameter_row *row_with_key(const char *key)
 {
     for (size_t i = 0; *key && i < sw_parameters_count; i++)
-        if (sw_text_listed(sw_parameters_table[i].name, key) ||
-            sw_text_listed(sw_parameters_table[i].other_names, key))
+        if (sw_text_listed(sw_parameters_table[i].name, key))
+            return &sw_parameters_table[i];
+    for (size_t i = 0; *key && i < sw_parameters_count; i++)
+        if (sw_text_listed(sw_parameters_table[i].other_names, key))
             return &sw_parameters_table[i];
     return NULL;
 }

@@ -172,19 +172,20 @@ size_t sw_text_number(const char *text, double *value)
  */
 static bool next_name_is(const char **list, const char *key)
 {
-    bool same = true;
     bool empty = true;
     char c;
     while ((c = sw_text_next(list)) && c != '|') {
         if (!isalnum((unsigned char)c))
             continue;
+        if (tolower((unsigned char)c) != *key) {
+            *list += strcspn(*list, "|");
+            *list += **list == '|';
+            return false;
+        }
         empty = false;
-        if (same && tolower((unsigned char)c) == *key)
-            key++;
-        else
-            same = false;
+        key++;
     }
-    return same && !empty && !*key;
+    return !empty && !*key;
 }
 
 bool sw_text_listed(const char *list, const char *key)

@@ -88,23 +88,17 @@ static void unit_key(const char *text, char key[MAX_UNIT])
 /* Whether `key` is that of a name in a list parted by `|`. */
 static bool key_listed(const char *list, const char *key)
 {
-    key_reader r = {list, ""};
-    const char *at = key;
-    bool same = true;
-    char c;
-    do {
-        c = next_key_char(&r);
-        if (!c || c == '|') {
-            if (same && !*at)
-                return true;
-            same = true;
-            at = key;
-        } else if (same && c == *at) {
+    while (*list) {
+        key_reader r = {list, ""};
+        const char *at = key;
+        char c;
+        while ((c = next_key_char(&r)) && c != '|' && c == *at)
             at++;
-        } else {
-            same = false;
-        }
-    } while (c);
+        if ((!c || c == '|') && !*at)
+            return true;
+        list += strcspn(list, "|");
+        list += *list == '|';
+    }
     return false;
 }
 
@@ -135,8 +129,10 @@ static const sw_units_row *row_of(const char *key)
     if (!*key)
         return NULL;
     for (size_t i = 0; i < sw_units_count; i++)
-        if (key_listed(sw_units_table[i].name, key) ||
-            key_listed(sw_units_table[i].other_names, key))
+        if (key_listed(sw_units_table[i].name, key))
+            return &sw_units_table[i];
+    for (size_t i = 0; i < sw_units_count; i++)
+        if (key_listed(sw_units_table[i].other_names, key))
             return &sw_units_table[i];
     return NULL;
 }
@@ -270,7 +266,6 @@ static bool parse_plain(const char *text, sw_unit *unit)
     if (!row)
         return false;
     take_row(row, unit);
-    unit->plain = true;
     return true;
 }
 
@@ -292,7 +287,6 @@ static bool parse_expressed(char *text, sw_unit *unit)
         if (!(parse_plain(text, unit) || parse_ratio(text, unit)) ||
             unit->quantity != SW_Q_MASS_CONC)
             return false;
-        unit->plain = false;
         unit->quantity = forms[i].quantity;
         unit->factor *= forms[i].charge / mg_per_mmol(forms[i].formula);
         return true;

@@ -27,7 +27,6 @@ typedef struct sw_unit {
     sw_quantity quantity;
     double factor; /* of the unit the quantity is listed with */
     bool us;       /* a US customary unit */
-    bool plain;    /* stands in the table as written, without a `/` */
 } sw_unit;
 
 /* SW_ERR_UNIT: unknown, ambiguous, or a bound on its length. */

@@ -48,9 +48,10 @@ static void is_same(const char *a, const char *b)
     sw_content of_a = mole_of(a);
     sw_content of_b = mole_of(b);
     for (int i = 0; i < SW_CARRIED_COUNT; i++)
-        ck_assert_msg(of_a.amount[i] == of_b.amount[i], "%s and %s: %d", a, b,
-                      i);
-    ck_assert_double_eq(molar_mass_of(a), molar_mass_of(b));
+        ck_assert_msg(fabs(of_a.amount[i] - of_b.amount[i]) < TOL_EQ_PER_MOL,
+                      "%s and %s: %d", a, b, i);
+    ck_assert_double_eq_tol(molar_mass_of(a), molar_mass_of(b),
+                            TOL_MOLAR_MASS_G_PER_MOL);
 }
 
 /* Alkalinity, carbon or another amount of a mole, in eq or mol. */
