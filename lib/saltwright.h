@@ -472,14 +472,14 @@ typedef struct sw_audit_report {
     sw_notes notes; /* what is missing; shares of purified water, by use */
 } sw_audit_report;
 /* The report is taken as given; a re-reading is only proposed.  `purified`:
- * what the water to blend with carries; NULL: nothing.
- * SW_ERR_NUMERIC, SW_ERR_MEMORY. */
+ * what the water to blend with carries; NULL: nothing.  Numbers that no
+ * equilibrium has are NaN.  SW_ERR_VALUE (conditions), _NUMERIC, _MEMORY. */
 SW_API sw_status sw_audit(const sw_water *water, const sw_content *purified,
                           const sw_conditions *conditions,
                           sw_audit_report **report, sw_error *error);
 SW_API void sw_audit_report_free(sw_audit_report *report);
 /* A copy with one reading taken as another: "SO4=SO4-S", "Ca=[mmol/L]",
- * "all=[meq/L]" (all that can be in it).  Free with sw_water_free.
+ * "[mg/L]=[meq/L]" (every ion in the unit).  Free with sw_water_free.
  * SW_ERR_SYNTAX, _NAME (no such reading), _UNIT, _DUPLICATE, _MEMORY. */
 SW_API sw_status sw_water_reread(const sw_water *water, const char *read_as,
                                  sw_water **reread, sw_error *error);

@@ -5,7 +5,7 @@
  */
 #include "assess/charge.h"
 
-#include "quantity/units.h"
+#include "quantity/elements.h"
 
 #include <math.h>
 #include <stdlib.h>
@@ -19,21 +19,26 @@ static const double rest_uncertainty_meq_per_l = 0.05;
  * Methods 2320 B). */
 static const double ph_without_alkalinity = 4.5;
 
-/* Charge of each component as the ion it is in water. */
-static const signed char charges[SW_COMPONENT_COUNT] = {
-    [SW_NO3_N] = -1, [SW_NH4_N] = 1, [SW_P] = -1,  [SW_K] = 1,  [SW_CA] = 2,
-    [SW_MG] = 2,     [SW_S] = -2,    [SW_CL] = -1, [SW_NA] = 1, [SW_FE] = 2,
-    [SW_MN] = 2,     [SW_ZN] = 2,    [SW_CU] = 2,  [SW_F] = -1};
+/* Each component as the ion it is in water: charge, and element weighed. */
+static const struct ion {
+    int charge;
+    const char *symbol;
+} ions[SW_COMPONENT_COUNT] = {
+    [SW_NO3_N] = {-1, "N"}, [SW_NH4_N] = {1, "N"}, [SW_P] = {-1, "P"},
+    [SW_K] = {1, "K"},      [SW_CA] = {2, "Ca"},   [SW_MG] = {2, "Mg"},
+    [SW_S] = {-2, "S"},     [SW_CL] = {-1, "Cl"},  [SW_NA] = {1, "Na"},
+    [SW_FE] = {2, "Fe"},    [SW_MN] = {2, "Mn"},   [SW_ZN] = {2, "Zn"},
+    [SW_CU] = {2, "Cu"},    [SW_F] = {-1, "F"}};
 
 static const sw_component majors[] = {SW_CA, SW_MG, SW_NA, SW_CL, SW_S};
 
 double sw_meq_per_mg(sw_component component)
 {
-    sw_parameter p;
-    if (charges[component] == 0 ||
-        sw_parameter_find(sw_component_name(component), &p, NULL) != SW_OK)
+    const struct ion *ion = &ions[component];
+    if (ion->charge == 0)
         return 0.0;
-    return abs(charges[component]) / p.component_per_mmol;
+    int index = sw_element_index(ion->symbol, strlen(ion->symbol));
+    return abs(ion->charge) / sw_element_at(index).weight_g_per_mol;
 }
 
 static void note_missing(sw_charge *charge, const char *name,
@@ -72,7 +77,7 @@ void sw_charge_add_up(const sw_water *water, sw_charge *charge)
     look_for_missing(water, charge);
     for (int i = 0; i < SW_COMPONENT_COUNT; i++) {
         double meq = c[i] * sw_meq_per_mg((sw_component)i);
-        add(charge, charges[i] < 0 ? -meq : meq, &variance);
+        add(charge, ions[i].charge < 0 ? -meq : meq, &variance);
     }
     add(charge, -c[SW_ALKALINITY], &variance);
     if (water->ph < ph_without_alkalinity && !(c[SW_ALKALINITY] < 0.0))
@@ -99,13 +104,13 @@ double sw_charge_limit_percent(const sw_charge *charge)
 double sw_charge_closing_amount(const sw_charge *charge)
 {
     double lack = charge->anions_meq_per_l - charge->cations_meq_per_l;
-    sw_component ion = charge->last_missing;
+    sw_component missing = charge->last_missing;
     if (charge->missing_count != 1)
         return NAN;
-    bool is_anion = ion == SW_ALKALINITY || charges[ion] < 0;
+    bool is_anion = missing == SW_ALKALINITY || ions[missing].charge < 0;
     if (is_anion)
         lack = -lack;
     if (lack <= 0.0)
         return NAN;
-    return ion == SW_ALKALINITY ? lack : lack / sw_meq_per_mg(ion);
+    return missing == SW_ALKALINITY ? lack : lack / sw_meq_per_mg(missing);
 }

@@ -108,6 +108,8 @@ static sw_status ec_share(const sw_dilution *d, double limit, double *share,
     ec_blend b = {.dilution = d, .limit = limit, .error = error};
     sw_status status;
     double own = blend_ec(&b, 0.0, &status);
+    if (status == SW_ERR_VALUE)
+        return SW_OK; /* a brine beyond the chemistry: not known */
     if (status != SW_OK)
         return status;
     b.scale = d->facts->ec_ms_per_cm / own;

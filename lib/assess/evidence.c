@@ -9,7 +9,8 @@
 
 #include "assess/charge.h"
 #include "assess/figures.h"
-#include "quantity/units.h"
+#include "quantity/notes.h"
+#include "quantity/status.h"
 
 #include <math.h>
 #include <string.h>
@@ -17,6 +18,7 @@
 /* Relative standard uncertainties; how chosen: reference/methods.md. */
 static const double meter_uncertainty = 0.03;
 static const double ec_least_uncertainty = 0.05;
+static const double rule_uncertainty = 0.2; /* of cations / 10 */
 static const double tds_uncertainty = 0.12;
 static const double hardness_uncertainty = 0.05;
 static const double hardness_floor_meq_per_l = 0.05;
@@ -131,29 +133,40 @@ static void check_charge(frame *f)
         (row->reported - row->reckoned) / f->charge.uncertainty_meq_per_l;
 }
 
-static double ec_uncertainty(const sw_chemistry *c)
+/* Relative standard uncertainty of measured over reckoned. */
+static double ec_uncertainty(const sw_evidence *e)
 {
-    double half = log(c->ec_high_ms_per_cm / c->ec_low_ms_per_cm) / 2.0;
+    if (!e->reckoned)
+        return rule_uncertainty;
+    double half =
+        log(e->chemistry.ec_high_ms_per_cm / e->chemistry.ec_low_ms_per_cm) /
+        2.0;
     double reckoned = fmax(half / half_of_90_percent, ec_least_uncertainty);
     return hypot(reckoned, meter_uncertainty);
 }
 
 static void check_ec(frame *f)
 {
-    static const char source[] =
+    static const char by_ions[] =
         "Standard Methods 1030 E: 0.9 to 1.1; EC reckoned ion by ion "
         "(reference/methods.md)";
-    const sw_chemistry *c = &f->out->chemistry;
-    sw_check_row *row = start(f, SW_CHECK_EC, "EC against the ions", source);
+    static const char by_rule[] =
+        "Standard Methods 1030 E: 0.9 to 1.1; EC reckoned as cations / 10 "
+        "(Richards 1954)";
+    bool reckoned = f->out->reckoned;
+    sw_check_row *row = start(f, SW_CHECK_EC, "EC against the ions",
+                              reckoned ? by_ions : by_rule);
+    double ec = reckoned ? f->out->chemistry.ec_ms_per_cm
+                         : f->charge.cations_meq_per_l / 10.0;
     snprintf(row->unit, sizeof row->unit, "mS/cm");
     if (isnan(f->water->ec_ms_per_cm)) {
         lacks(row, "EC");
     } else if (f->charge.missing_count > 0) {
         lacks(row, f->charge.missing);
-    } else if (f->water->ec_ms_per_cm > 0.0 && c->ec_ms_per_cm > 0.0) {
-        compare(row, f->water->ec_ms_per_cm, c->ec_ms_per_cm,
+    } else if (f->water->ec_ms_per_cm > 0.0 && ec > 0.0) {
+        compare(row, f->water->ec_ms_per_cm, ec,
                 &(bounds){0.9, 1.1, 0.8, 1.25});
-        f->out->z[SW_CHECK_EC] = log(row->value) / ec_uncertainty(c);
+        f->out->z[SW_CHECK_EC] = log(row->value) / ec_uncertainty(f->out);
     } else {
         lacks(row, "EC above zero");
     }
@@ -244,16 +257,33 @@ static void check_hardness(frame *f)
         compare_hardness(f, SW_CHECK_CA_HARDNESS, w->ca_hardness_meq_per_l, ca);
 }
 
-static sw_status ph_at(const frame *f, double co2_atm, double *ph,
-                       sw_error *error)
+/* The pH in contact with CO2; false: no equilibrium. */
+static bool ph_at(const frame *f, double co2_atm, double *ph)
 {
     sw_conditions conditions = *f->conditions;
     sw_chemistry chemistry;
     conditions.co2_atm = co2_atm;
-    sw_status status = sw_equilibrate(&f->out->per_l, &conditions,
-                                      SW_CARBONATE_AIRED, &chemistry, error);
-    *ph = status == SW_OK ? chemistry.ph : NAN;
-    return status;
+    if (sw_equilibrate(&f->out->per_l, &conditions, SW_CARBONATE_AIRED,
+                       &chemistry, NULL) != SW_OK)
+        return false;
+    *ph = chemistry.ph;
+    return true;
+}
+
+/* Why a check on carbonate cannot be made; NULL when it can. */
+static const char *carbonate_lacks(const frame *f)
+{
+    if (isnan(f->water->ph))
+        return "pH";
+    if (!f->water->alkalinity_reported)
+        return "alkalinity";
+    return NULL;
+}
+
+static void no_equilibrium(sw_check_row *row)
+{
+    snprintf(row->reason, sizeof row->reason,
+             "too concentrated for an equilibrium");
 }
 
 /*
@@ -261,7 +291,7 @@ static sw_status ph_at(const frame *f, double co2_atm, double *ph,
  * holds up to a tenth of an atmosphere, nothing at the surface more than one;
  * half a unit above the pH in air is left to algae and to the meter.
  */
-static sw_status check_ph(frame *f, sw_error *error)
+static void check_ph(frame *f)
 {
     static const char source[] =
         "CO2 between the air's and 0.1 atm: common practice, no source";
@@ -269,17 +299,16 @@ static sw_status check_ph(frame *f, sw_error *error)
     static const double leeway = 0.5, doubt = 0.5;
     sw_check_row *row = start(f, SW_CHECK_PH, "pH against alkalinity", source);
     double lowest, low, high;
-    if (isnan(f->water->ph) || !f->water->alkalinity_reported) {
-        lacks(row, isnan(f->water->ph) ? "pH" : "alkalinity");
-        return SW_OK;
+    if (carbonate_lacks(f)) {
+        lacks(row, carbonate_lacks(f));
+        return;
     }
-    sw_status status = ph_at(f, most_co2_atm, &lowest, error);
-    if (status == SW_OK)
-        status = ph_at(f, usual_co2_atm, &low, error);
-    if (status == SW_OK)
-        status = ph_at(f, f->conditions->co2_atm, &high, error);
-    if (status != SW_OK)
-        return status;
+    if (!f->out->reckoned || !ph_at(f, most_co2_atm, &lowest) ||
+        !ph_at(f, usual_co2_atm, &low) ||
+        !ph_at(f, f->conditions->co2_atm, &high)) {
+        no_equilibrium(row);
+        return;
+    }
     high += leeway;
     row->reported = f->water->ph;
     snprintf(row->measure, sizeof row->measure, "pH");
@@ -291,7 +320,6 @@ static sw_status check_ph(frame *f, sw_error *error)
     double beyond =
         fmax(row->value - high, 0.0) - fmax(lowest - row->value, 0.0);
     f->out->z[SW_CHECK_PH] = beyond / ph_uncertainty;
-    return SW_OK;
 }
 
 static void check_calcite(frame *f)
@@ -302,19 +330,19 @@ static void check_calcite(frame *f)
     const sw_saturation *s = &f->out->chemistry.saturation[SW_CALCITE];
     sw_check_row *row =
         start(f, SW_CHECK_CALCITE, "saturation with calcite", source);
-    if (isnan(f->water->ph) || !f->water->alkalinity_reported) {
-        lacks(row, isnan(f->water->ph) ? "pH" : "alkalinity");
-        return;
-    }
-    if (!s->defined) {
+    if (carbonate_lacks(f)) {
+        lacks(row, carbonate_lacks(f));
+    } else if (!f->out->reckoned) {
+        no_equilibrium(row);
+    } else if (!s->defined) {
         lacks(row, "Ca");
-        return;
+    } else {
+        snprintf(row->measure, sizeof row->measure, "saturation index");
+        judge(row, s->index, &(bounds){-INFINITY, usual, -INFINITY, most});
+        row->low = NAN;
+        f->out->z[SW_CHECK_CALCITE] =
+            fmax(s->index - usual, 0.0) / calcite_uncertainty;
     }
-    snprintf(row->measure, sizeof row->measure, "saturation index");
-    judge(row, s->index, &(bounds){-INFINITY, usual, -INFINITY, most});
-    row->low = NAN;
-    f->out->z[SW_CHECK_CALCITE] =
-        fmax(s->index - usual, 0.0) / calcite_uncertainty;
 }
 
 static void add_up_score(sw_evidence *evidence)
@@ -324,17 +352,38 @@ static void add_up_score(sw_evidence *evidence)
         evidence->score += evidence->z[i] * evidence->z[i];
 }
 
-static sw_status run_checks(frame *f, sw_error *error)
+static sw_chemistry unknown_chemistry(void)
 {
-    check_charge(f);
-    check_ec(f);
-    check_tds_ec(f);
-    check_tds_ions(f);
-    check_hardness(f);
-    check_calcite(f);
-    sw_status status = check_ph(f, error);
-    add_up_score(f->out);
-    return status;
+    return (sw_chemistry){.ph = NAN,
+                          .ionic_strength_mol_per_kg = NAN,
+                          .alkalinity_meq_per_l = NAN,
+                          .carbon_mmol_per_l = NAN,
+                          .ec_ms_per_cm = NAN,
+                          .ec_low_ms_per_cm = NAN,
+                          .ec_high_ms_per_cm = NAN,
+                          .ec_sum_cations_ms_per_cm = NAN,
+                          .osmotic_pressure_kpa = NAN,
+                          .cations_meq_per_l = NAN,
+                          .anions_meq_per_l = NAN,
+                          .balance_residual = NAN};
+}
+
+static sw_status reckon_chemistry(frame *f)
+{
+    sw_evidence *e = f->out;
+    sw_status status =
+        sw_water_complete(f->water, f->conditions, &e->per_l, &e->notes, NULL);
+    if (status == SW_OK)
+        status = sw_equilibrate(&e->per_l, f->conditions, SW_CARBONATE_KEPT,
+                                &e->chemistry, NULL);
+    e->reckoned = status == SW_OK;
+    if (e->reckoned || status == SW_ERR_MEMORY)
+        return status;
+    e->per_l = f->water->per_l;
+    e->chemistry = unknown_chemistry();
+    return sw_notes_add(&e->notes, SW_WARNING, "no-equilibrium",
+                        "Read as given this water is beyond what the chemistry "
+                        "is made for; pH, EC and saturation are not reckoned.");
 }
 
 sw_status sw_evidence_weigh(const sw_water *water,
@@ -346,21 +395,44 @@ sw_status sw_evidence_weigh(const sw_water *water,
     sw_charge_add_up(water, &f.charge);
     evidence->cations_meq_per_l = f.charge.cations_meq_per_l;
     evidence->anions_meq_per_l = f.charge.anions_meq_per_l;
-    sw_status status = sw_water_complete(water, conditions, &evidence->per_l,
-                                         &evidence->notes, error);
-    if (status == SW_OK)
-        status = sw_equilibrate(&evidence->per_l, conditions, SW_CARBONATE_KEPT,
-                                &evidence->chemistry, error);
-    if (status == SW_OK)
-        status = run_checks(&f, error);
-    if (status != SW_OK)
+    if (reckon_chemistry(&f) != SW_OK) {
         sw_evidence_free(evidence);
-    return status;
+        return sw_fail_memory(error);
+    }
+    check_charge(&f);
+    check_ec(&f);
+    check_tds_ec(&f);
+    check_tds_ions(&f);
+    check_hardness(&f);
+    check_ph(&f);
+    check_calcite(&f);
+    add_up_score(evidence);
+    return SW_OK;
 }
 
 void sw_evidence_free(sw_evidence *evidence)
 {
     sw_notes_free(&evidence->notes);
+}
+
+double sw_evidence_least_score(const sw_water *water)
+{
+    sw_evidence evidence;
+    frame f = {.water = water, .out = &evidence};
+    memset(&evidence, 0, sizeof evidence);
+    sw_charge_add_up(water, &f.charge);
+    check_charge(&f);
+    check_tds_ions(&f);
+    check_hardness(&f);
+    add_up_score(&evidence);
+    return evidence.score;
+}
+
+/* A fault of these beside a misread ion is a fault of its own. */
+static bool may_be_excused(int check)
+{
+    return check == SW_CHECK_TDS_EC || check == SW_CHECK_TDS_IONS ||
+           check == SW_CHECK_PH || check == SW_CHECK_CALCITE;
 }
 
 bool sw_evidence_agrees(const sw_evidence *evidence, const sw_evidence *before)
@@ -369,8 +441,16 @@ bool sw_evidence_agrees(const sw_evidence *evidence, const sw_evidence *before)
         bool was_as_bad = before->rows[i].finding == SW_DISAGREES &&
                           fabs(evidence->z[i]) <= fabs(before->z[i]);
         if (evidence->rows[i].finding == SW_DISAGREES &&
-            (i == SW_CHECK_CHARGE || !was_as_bad))
+            !(may_be_excused(i) && was_as_bad))
             return false;
     }
     return true;
+}
+
+bool sw_evidence_disagrees(const sw_evidence *evidence)
+{
+    for (int i = 0; i < SW_CHECK_COUNT; i++)
+        if (evidence->rows[i].finding == SW_DISAGREES)
+            return true;
+    return false;
 }

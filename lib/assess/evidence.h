@@ -23,24 +23,32 @@ typedef struct sw_evidence {
     double score;             /* sum of z squared */
     double cations_meq_per_l;
     double anions_meq_per_l;
-    sw_content per_l; /* completed */
-    sw_chemistry chemistry;
-    sw_notes notes; /* of the completion; free with sw_evidence_free */
+    sw_content per_l;       /* completed */
+    sw_chemistry chemistry; /* of NaN when not `reckoned` */
+    bool reckoned;          /* false: beyond what the chemistry is made for */
+    sw_notes notes;         /* of the completion; free with sw_evidence_free */
 } sw_evidence;
 
 /*
  * Every check the report allows.  A check that lacks a number is
- * SW_NOT_CHECKED and says what is missing.  SW_ERR_NUMERIC, SW_ERR_MEMORY.
+ * SW_NOT_CHECKED and says what is missing.  A report that is read as a brine
+ * beyond any equilibrium is checked without one.  SW_ERR_MEMORY.
  */
 sw_status sw_evidence_weigh(const sw_water *water,
                             const sw_conditions *conditions,
                             sw_evidence *evidence, sw_error *error);
 void sw_evidence_free(sw_evidence *evidence);
 
+/* A lower bound of the score, from the checks that need no chemistry. */
+double sw_evidence_least_score(const sw_water *water);
+
 /*
- * Does no check of `evidence` say that the report contradicts itself, but
- * those which said so in `before` and are no worse now?
+ * Does no check say that the report contradicts itself?  Dissolved solids, pH
+ * and calcite are excused where they said so in `before` and are no worse.
  */
 bool sw_evidence_agrees(const sw_evidence *evidence, const sw_evidence *before);
+
+/* Does any check say so? */
+bool sw_evidence_disagrees(const sw_evidence *evidence);
 
 #endif

@@ -1,0 +1,212 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later */
+/*
+ * Is a lab report believable, and is the water fit for use?  Checks, the
+ * mistakes that would explain what disagrees, published limits and the share
+ * of purified water each asks for.  Methods: reference/methods.md, Assess.
+ */
+#include "assess/dilution.h"
+#include "assess/evidence.h"
+#include "assess/figures.h"
+#include "assess/guidelines.h"
+#include "assess/suspect.h"
+#include "quantity/notes.h"
+#include "quantity/status.h"
+
+#include <math.h>
+#include <stdlib.h>
+#include <string.h>
+
+/* What a recipe cannot be trusted without, and why. */
+static const struct wanted {
+    sw_component component; /* SW_ALKALINITY: alkalinity */
+    sw_severity severity;
+    const char *why;
+} wanted[] = {
+    {SW_ALKALINITY, SW_WARNING, "it sets the acid a recipe needs"},
+    {SW_CA, SW_WARNING, "what the water brings of it is reckoned as nothing"},
+    {SW_MG, SW_WARNING, "what the water brings of it is reckoned as nothing"},
+    {SW_NA, SW_WARNING, "it may be what limits the use of this water"},
+    {SW_CL, SW_WARNING, "it may be what limits the use of this water"},
+    {SW_S, SW_WARNING, "what the water brings of it is reckoned as nothing"},
+    {SW_NO3_N, SW_INFO, "what the water brings of it is reckoned as nothing"},
+    {SW_K, SW_INFO, "what the water brings of it is reckoned as nothing"},
+    {SW_B, SW_INFO, "a little too much of it is toxic"},
+    {SW_FE, SW_INFO, "it clogs drip emitters"}};
+
+static sw_status note_missing(const sw_water *water, sw_notes *notes)
+{
+    sw_status status = SW_OK;
+    for (size_t i = 0; i < sizeof wanted / sizeof *wanted; i++) {
+        const struct wanted *w = &wanted[i];
+        bool is_alkalinity = w->component == SW_ALKALINITY;
+        bool reported = is_alkalinity ? water->alkalinity_reported
+                                      : water->reported[w->component];
+        if (status == SW_OK && !reported)
+            status = sw_notes_add(
+                notes, w->severity, "not-reported", "%s is not reported: %s.",
+                is_alkalinity ? "Alkalinity" : sw_component_name(w->component),
+                w->why);
+    }
+    if (status == SW_OK && isnan(water->ph))
+        status = sw_notes_add(notes, SW_INFO, "not-reported",
+                              "pH is not reported: the carbonate of this "
+                              "water is a guess.");
+    if (status == SW_OK && isnan(water->ec_ms_per_cm))
+        status = sw_notes_add(notes, SW_INFO, "not-reported",
+                              "EC is not reported: it is the easiest check "
+                              "of a whole report.");
+    return status;
+}
+
+static sw_status copy_checks(const sw_evidence *evidence,
+                             sw_audit_report *report, sw_error *error)
+{
+    report->checks = calloc(SW_CHECK_COUNT, sizeof *report->checks);
+    if (!report->checks)
+        return sw_fail_memory(error);
+    memcpy(report->checks, evidence->rows, sizeof evidence->rows);
+    report->check_count = SW_CHECK_COUNT;
+    report->score = evidence->score;
+    report->per_l = evidence->per_l;
+    report->chemistry = evidence->chemistry;
+    return sw_notes_append(&report->notes, &evidence->notes) == SW_OK
+               ? SW_OK
+               : sw_fail_memory(error);
+}
+
+static sw_status find_suspects(const sw_water *water,
+                               const sw_conditions *conditions,
+                               const sw_evidence *evidence,
+                               sw_audit_report *report, sw_error *error)
+{
+    sw_suspects suspects;
+    sw_status status =
+        sw_suspects_find(water, conditions, evidence, &suspects, error);
+    report->rereadings = suspects.items;
+    report->rereading_count = suspects.count;
+    return status;
+}
+
+static sw_status hold_and_dilute(const sw_water *water,
+                                 const sw_content *purified,
+                                 const sw_conditions *conditions,
+                                 sw_audit_report *report, sw_error *error)
+{
+    static const sw_content nothing = {{0}};
+    bool has_ec = !isnan(water->ec_ms_per_cm);
+    sw_facts facts = {.per_l = &report->per_l,
+                      .ph = water->ph,
+                      .ec_ms_per_cm = has_ec ? water->ec_ms_per_cm
+                                             : report->chemistry.ec_ms_per_cm,
+                      .tds_mg_per_l = water->tds_mg_per_l,
+                      .water = water};
+    sw_dilution dilution = {&facts, purified ? purified : &nothing, conditions};
+    sw_guideline_rows rows;
+    sw_status status = sw_guidelines_hold(&facts, false, &rows, error);
+    report->fitness = rows.items;
+    report->fitness_count = rows.count;
+    for (size_t i = 0; status == SW_OK && i < rows.count; i++)
+        status = sw_dilution_share(&dilution, &rows.items[i], error);
+    return status;
+}
+
+/* The row of this use that asks for most purified water, or NULL. */
+static const sw_guideline_row *hardest(const sw_audit_report *report,
+                                       const char *use)
+{
+    const sw_guideline_row *most = NULL;
+    for (size_t i = 0; i < report->fitness_count; i++) {
+        const sw_guideline_row *row = &report->fitness[i];
+        if (!strcmp(row->use, use) && !isnan(row->purified_share) &&
+            (!most || row->purified_share > most->purified_share))
+            most = row;
+    }
+    return most;
+}
+
+static sw_status note_share(const sw_guideline_row *row, bool pure,
+                            sw_notes *notes)
+{
+    char limit[SW_FIGURE_BYTES];
+    /* rounded up: the share said must bring the water to the limit */
+    double percent = ceil(100.0 * row->purified_share);
+    return sw_notes_add(notes, SW_INFO, "purified-share",
+                        "For %s, %.0f %% of purified water%s brings %s to its "
+                        "limit of %s%s%s.",
+                        row->use, percent,
+                        pure ? " (reckoned to carry nothing)" : "", row->name,
+                        sw_figure(row->caution, limit), *row->unit ? " " : "",
+                        row->unit);
+}
+
+/* One note for each use that purified water would open. */
+static sw_status note_shares(const sw_audit_report *report, bool pure,
+                             sw_notes *notes)
+{
+    sw_status status = SW_OK;
+    for (size_t i = 0; status == SW_OK && i < report->fitness_count; i++) {
+        const sw_guideline_row *row = &report->fitness[i];
+        if (row == hardest(report, row->use))
+            status = note_share(row, pure, notes);
+    }
+    return status;
+}
+
+/* Pure water has an equilibrium unless the conditions are out of domain. */
+static sw_status check_conditions(const sw_conditions *conditions,
+                                  sw_error *error)
+{
+    static const sw_content pure = {{0}};
+    sw_chemistry chemistry;
+    return sw_equilibrate(&pure, conditions, SW_CARBONATE_KEPT, &chemistry,
+                          error);
+}
+
+static sw_status fill(const sw_water *water, const sw_content *purified,
+                      const sw_conditions *conditions, sw_audit_report *report,
+                      sw_error *error)
+{
+    sw_evidence evidence;
+    sw_status status = check_conditions(conditions, error);
+    if (status == SW_OK)
+        status = sw_evidence_weigh(water, conditions, &evidence, error);
+    if (status != SW_OK)
+        return status;
+    status = copy_checks(&evidence, report, error);
+    if (status == SW_OK)
+        status = find_suspects(water, conditions, &evidence, report, error);
+    sw_evidence_free(&evidence);
+    if (status == SW_OK)
+        status = hold_and_dilute(water, purified, conditions, report, error);
+    if (status == SW_OK && (note_missing(water, &report->notes) != SW_OK ||
+                            note_shares(report, !purified, &report->notes)))
+        status = sw_fail_memory(error);
+    return status;
+}
+
+sw_status sw_audit(const sw_water *water, const sw_content *purified,
+                   const sw_conditions *conditions, sw_audit_report **report,
+                   sw_error *error)
+{
+    sw_audit_report *made = calloc(1, sizeof *made);
+    *report = NULL;
+    if (!made)
+        return sw_fail_memory(error);
+    sw_status status = fill(water, purified, conditions, made, error);
+    if (status == SW_OK)
+        *report = made;
+    else
+        sw_audit_report_free(made);
+    return status;
+}
+
+void sw_audit_report_free(sw_audit_report *report)
+{
+    if (!report)
+        return;
+    free(report->checks);
+    free(report->rereadings);
+    free(report->fitness);
+    sw_notes_free(&report->notes);
+    free(report);
+}

@@ -1,0 +1,24 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later */
+/* Which single mistake in reading a lab report would make it agree. */
+#ifndef SW_ASSESS_SUSPECT_H
+#define SW_ASSESS_SUSPECT_H
+
+#include "assess/evidence.h"
+
+typedef struct sw_suspects {
+    sw_rereading *items; /* best first; free with free() */
+    size_t count;
+} sw_suspects;
+
+/*
+ * Tries every re-reading of reference/rereadings.csv that fits the report, one
+ * at a time.  Kept are those under which nothing disagrees any more and whose
+ * score, the table's penalty included, beats the report as given by the
+ * margin of reference/methods.md.  SW_ERR_MEMORY.
+ */
+sw_status sw_suspects_find(const sw_water *water,
+                           const sw_conditions *conditions,
+                           const sw_evidence *given, sw_suspects *suspects,
+                           sw_error *error);
+
+#endif

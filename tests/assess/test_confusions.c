@@ -1,0 +1,178 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later */
+/*
+ * Does the audit find the mistake in a lab report, and none where there is
+ * none?  Real analyses (sources in real_waters.csv) and invented ones, each
+ * with one confusion that stops it agreeing with itself.  Prints its figures.
+ */
+#include "suite.h"
+#include "tolerances.h"
+
+#include "assess/suspect.h"
+#include "lab_reports.h"
+
+#include <math.h>
+#include <string.h>
+
+enum { CASES = 500, TRIES = 400 };
+
+static bool same(double a, double b)
+{
+    return (isnan(a) && isnan(b)) || fabs(a - b) <= 1e-9 * fabs(a);
+}
+
+static bool same_water(const sw_water *a, const sw_water *b)
+{
+    for (int i = 0; i < SW_CARRIED_COUNT; i++)
+        if (!same(a->per_l.amount[i], b->per_l.amount[i]))
+            return false;
+    return same(a->ec_ms_per_cm, b->ec_ms_per_cm) &&
+           same(a->hardness_meq_per_l, b->hardness_meq_per_l);
+}
+
+static sw_audit_report *audit(const sw_water *water)
+{
+    sw_conditions conditions = sw_conditions_default();
+    sw_audit_report *report;
+    sw_error error;
+    ck_assert_msg(sw_audit(water, NULL, &conditions, &report, &error) == SW_OK,
+                  "%s", error.message);
+    return report;
+}
+
+/* Does a check disagree in `report` that did not in the truth? */
+static bool shows(const sw_audit_report *report, const sw_audit_report *truth)
+{
+    for (size_t i = 0; i < report->check_count; i++)
+        if (report->checks[i].finding == SW_DISAGREES &&
+            truth->checks[i].finding != SW_DISAGREES)
+            return true;
+    return false;
+}
+
+typedef struct tally {
+    int cases, first, listed, silent;
+    int small;   /* too small a confusion to show in any check */
+    int refused; /* by the reader */
+} tally;
+
+/* Rank of the true re-reading, from 0; -1 when it is not listed. */
+static int rank_of_truth(const sw_audit_report *report, const sw_water *misread,
+                         const sw_water *truth)
+{
+    for (size_t i = 0; i < report->rereading_count; i++) {
+        sw_water *reread;
+        ck_assert_int_eq(sw_water_reread(misread, report->rereadings[i].read_as,
+                                         &reread, NULL),
+                         SW_OK);
+        bool found = same_water(reread, truth);
+        sw_water_free(reread);
+        if (found)
+            return (int)i;
+    }
+    return -1;
+}
+
+static void judge(const sw_audit_report *report, const sw_water *misread,
+                  const sw_water *truth, const char *kind, tally *t)
+{
+    int rank = rank_of_truth(report, misread, truth);
+    t->cases++;
+    t->first += rank == 0;
+    t->listed += rank >= 0;
+    t->silent += report->rereading_count == 0;
+    if (rank != 0 && getenv("SW_VERBOSE"))
+        printf("  %s: %s, rank %d, score as given %.1f\n", kind,
+               report->rereading_count ? report->rereadings[0].read_as
+                                       : "nothing said",
+               rank, report->score);
+}
+
+/* true: this was a case, and is counted. */
+static bool try_case(const lab_report *truth, gsl_rng *rng, tally *t)
+{
+    lab_report misread = *truth;
+    char kind[64];
+    if (!misread_report(&misread, rng, kind))
+        return false;
+    sw_waters *as_meant = read_report(truth);
+    sw_waters *as_misread = read_report(&misread);
+    ck_assert_ptr_nonnull(as_meant);
+    sw_audit_report *sound = audit(&as_meant->items[0]);
+    sw_audit_report *report = as_misread ? audit(&as_misread->items[0]) : NULL;
+    bool is_case = report && shows(report, sound);
+    t->refused += !as_misread;
+    t->small += report && !is_case;
+    if (is_case)
+        judge(report, &as_misread->items[0], &as_meant->items[0], kind, t);
+    sw_audit_report_free(sound);
+    sw_audit_report_free(report);
+    sw_waters_free(as_misread);
+    sw_waters_free(as_meant);
+    return is_case;
+}
+
+static void print_tally(const char *what, const tally *t)
+{
+    printf("%s: %d cases, true re-reading first in %d (%.1f %%), listed in "
+           "%d, nothing said in %d; besides: %d confusions too small to show, "
+           "%d refused by the reader\n",
+           what, t->cases, t->first, 100.0 * t->first / t->cases, t->listed,
+           t->silent, t->small, t->refused);
+}
+
+START_TEST(the_true_rereading_comes_first_in_nine_of_ten)
+{
+    sw_waters *real = read_real_waters();
+    gsl_rng *rng = gsl_rng_alloc(gsl_rng_taus2);
+    tally on_real = {0}, invented = {0};
+    gsl_rng_set(rng, 20260101);
+    for (size_t i = 0; i < real->count; i++) {
+        bool done = false;
+        for (int k = 0; k < TRIES && !done; k++) {
+            lab_report report = write_report(&real->items[i], rng);
+            done = try_case(&report, rng, &on_real);
+        }
+    }
+    while (on_real.cases + invented.cases < CASES) {
+        lab_report report = invent_report(real, rng);
+        (void)try_case(&report, rng, &invented);
+    }
+    print_tally("real analyses", &on_real);
+    print_tally("invented analyses", &invented);
+    ck_assert_int_ge(on_real.first + invented.first,
+                     (int)(RATE_TRUTH_FIRST * CASES));
+    gsl_rng_free(rng);
+    sw_waters_free(real);
+}
+END_TEST
+
+START_TEST(no_real_analysis_that_balances_is_accused)
+{
+    sw_waters *real = read_real_waters();
+    int balance = 0, accused = 0, accused_others = 0;
+    for (size_t i = 0; i < real->count; i++) {
+        sw_audit_report *report = audit(&real->items[i]);
+        bool balances = report->checks[SW_CHECK_CHARGE].finding == SW_AGREES;
+        balance += balances;
+        if (report->rereading_count > 0) {
+            accused += balances;
+            accused_others += !balances;
+        }
+        sw_audit_report_free(report);
+    }
+    printf("%zu real analyses, %d balance by 1030 E: %d of them accused; of "
+           "the others: %d\n",
+           real->count, balance, accused, accused_others);
+    ck_assert_int_eq(accused, 0);
+    ck_assert_int_eq(accused_others, 0);
+    sw_waters_free(real);
+}
+END_TEST
+
+int main(void)
+{
+    const TTest *const tests[] = {the_true_rereading_comes_first_in_nine_of_ten,
+                                  no_real_analysis_that_balances_is_accused,
+                                  NULL};
+    return run_suite(suite_of("confusions", tests));
+}
