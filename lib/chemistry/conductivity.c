@@ -69,7 +69,7 @@ static double relaxation(const ion *ions, int count, const ion *of)
         sum += share * z1 * z2 * q / (1 + sqrt(q));
         weight += share;
     }
-    return weight > 0 ? sum / weight : 0;
+    return sum / weight; /* H+ and OH- are always there */
 }
 
 double sw_conductivity(const sw_speciation *s)

@@ -26,12 +26,12 @@ enum {
     MAX_UNKNOWNS = SW_MASTER_COUNT + 1,
     MAX_NEWTON = 400,
     MAX_BRACKET = 60,
-    MAX_DESCENT = 6
+    MAX_DESCENT = 6,
+    MAX_HALVINGS = 20
 };
 
 static const double LN10 = 2.302585092994046;
-static const double BALANCED = 1e-12; /* relative; aimed at */
-static const double PROMISED = 1e-10; /* rounding may leave so much */
+static const double BALANCED = 1e-12; /* relative; 1e-10 is promised */
 static const double MAX_STEP = 4;     /* of ln activity */
 static const double SETTLED = 1e-11;  /* relative, of the ionic strength */
 static const double MAX_IONIC = 2;    /* mol/kg: where the activities end */
@@ -229,15 +229,17 @@ static double walk(problem *p, double l, double slope)
 {
     double trial[MAX_UNKNOWNS];
     double rounding = 1e-14 * fabs(l);
+    double next = l;
+    double length = 1;
     for (int j = 0; j < p->count; j++)
         rounding += 1e-14 * p->size[j] * (1 + fabs(p->x[j]));
-    double next = l;
-    for (double length = 1; length > 1e-6; length /= 2) {
+    for (int halvings = 0; halvings < MAX_HALVINGS; halvings++) {
         for (int j = 0; j < p->count; j++)
             trial[j] = p->x[j] + length * p->step[j];
         next = evaluate(p, trial);
         if (next >= l + 1e-4 * length * slope - rounding)
             break;
+        length /= 2;
     }
     memcpy(p->x, trial, (size_t)p->count * sizeof *trial);
     return next;
@@ -263,7 +265,7 @@ static sw_status maximise(problem *p, sw_error *error)
 {
     double l = evaluate(p, p->x);
     for (int round = 0; round < MAX_NEWTON; round++) {
-        double slope;
+        double slope = 0;
         if (worst_residual(p) < BALANCED)
             return SW_OK;
         sw_status status = newton_step(p, &slope, error);
@@ -271,8 +273,6 @@ static sw_status maximise(problem *p, sw_error *error)
             return status;
         l = walk(p, l, slope);
     }
-    if (worst_residual(p) < PROMISED)
-        return SW_OK;
     return sw_fail(error, SW_ERR_NUMERIC,
                    "the equilibrium did not balance (%g left)",
                    worst_residual(p));

@@ -14,6 +14,8 @@
 #include <string.h>
 #include <time.h>
 
+#include "chemistry/conductivity.h"
+#include "chemistry/saturation.h"
 #include "chemistry/speciate.h"
 #include "quantity/formula.h"
 #include "tolerances.h"
@@ -257,6 +259,49 @@ START_TEST(a_stock_beyond_the_activity_model_is_refused)
 }
 END_TEST
 
+START_TEST(a_solved_solution_solves_to_itself)
+{
+    sw_constants c;
+    sw_constants_at(25, &c);
+    sw_speciation s = solution_of("Ca(NO3)2", 0.01, &c);
+    double ph = s.ph;
+    ck_assert_int_eq(sw_speciate(&s, NULL), SW_OK);
+    ck_assert_double_eq_tol(s.ph, ph, TOL_SAME_PH);
+    assert_balanced(&s);
+}
+END_TEST
+
+/* What cannot be solved is an error everywhere, never a number. */
+START_TEST(broken_constants_are_an_error)
+{
+    sw_constants c;
+    sw_saturation saturation[SW_SOLID_COUNT];
+    sw_constants_at(25, &c);
+    sw_speciation s = {.constants = &c};
+    s.totals.mol_per_kg[SW_AT_Fe2] = 1e-5;
+    s.totals.mol_per_kg[SW_AT_SO4] = 1e-5;
+    ck_assert_int_eq(sw_speciate(&s, NULL), SW_OK);
+    for (int i = 0; i < c.species_count; i++)
+        if (!strcmp(c.species[i].name, "FeSO4+"))
+            c.species[i].ln_beta = NAN;
+    ck_assert_int_eq(sw_saturation_of(&s, saturation, NULL), SW_ERR_NUMERIC);
+    for (int i = 0; i < c.species_count; i++)
+        c.species[i].ln_beta = NAN;
+    ck_assert_int_eq(sw_speciate(&s, NULL), SW_ERR_NUMERIC);
+}
+END_TEST
+
+START_TEST(a_broken_solution_has_no_conductivity)
+{
+    sw_constants c;
+    double ec;
+    sw_constants_at(25, &c);
+    sw_speciation s = solution_of("KCl", 0.01, &c);
+    s.ph = NAN;
+    ck_assert_int_eq(sw_conductivity_at(&s, 25, &ec, NULL), SW_ERR_NUMERIC);
+}
+END_TEST
+
 START_TEST(impossible_contents_are_refused)
 {
     sw_totals totals;
@@ -311,6 +356,9 @@ int main(int argc, char **argv)
                                   concentrated_salts_balance_up_to_one_molal,
                                   strong_acids_and_bases_balance,
                                   a_stock_beyond_the_activity_model_is_refused,
+                                  a_solved_solution_solves_to_itself,
+                                  broken_constants_are_an_error,
+                                  a_broken_solution_has_no_conductivity,
                                   impossible_contents_are_refused,
                                   a_rounding_below_zero_counts_as_zero,
                                   a_litre_of_seawater_holds_its_known_water,

@@ -172,6 +172,9 @@ START_TEST(impossible_waters_and_conditions_are_refused)
     w.per_l.amount[SW_MG] = 60000;
     ck_assert_int_eq(sw_water_complete(&w, &CONDITIONS, &c, &notes, NULL),
                      SW_ERR_VALUE);
+    w = well(8, 2600);
+    ck_assert_int_eq(sw_water_complete(&w, &CONDITIONS, &c, &notes, NULL),
+                     SW_ERR_VALUE);
     w = well(NAN, NAN);
     w.per_l.amount[SW_MG] = 60000;
     ck_assert_int_eq(sw_water_complete(&w, &CONDITIONS, &c, &notes, NULL),
