@@ -90,6 +90,10 @@
 #define TOL_UNIT 1e-12
 /* records: expected values are written with four digits or more. */
 #define TOL_LAB_DIGITS 2e-4
+/* stock: weights to finished solution and back; a few roundings. */
+#define TOL_STOCK_MASS 1e-9
+/* stock: objective of an integer program against trying everything. */
+#define TOL_STOCK_MIP 1e-6
 /* stock: the same equations and parameters; four figures. */
 #define TOL_STOCK_SAME_MODEL 0.002
 /* stock: parameters of 2011 against activity coefficients of 1959; MgSO4,

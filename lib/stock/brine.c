@@ -98,10 +98,8 @@ static double strength_of(const double *mol)
 }
 
 /* kg of water in a litre; Redlich & Meyer: phi = phi0 + S/2 z^2 sqrt(I). */
-static double water_in_a_litre(const double *mol_per_l, double temperature_c)
+static double water_in_a_litre(const double *mol_per_l, double water_kg_per_l)
 {
-    sw_constants constants;
-    sw_constants_at(temperature_c, &constants);
     double i = strength_of(mol_per_l), ml = 0;
     for (int r = 0; r < sw_stock_ions_count; r++) {
         sw_ion ion = sw_ion_find(sw_stock_ions_table[r].ion);
@@ -109,7 +107,7 @@ static double water_in_a_litre(const double *mol_per_l, double temperature_c)
         ml += mol_per_l[ion] * (sw_stock_ions_table[r].molar_volume_ml_per_mol +
                                 VOLUME_SLOPE / 2 * z * z * sqrt(i));
     }
-    return constants.water_kg_per_l * (1 - ml / 1000);
+    return water_kg_per_l * (1 - ml / 1000);
 }
 
 /* Totals per kg of water, and the present activity coefficients. */
@@ -180,9 +178,10 @@ static sw_status imbalance(double p, void *context, double *y, sw_error *error)
 /* False when pH and activities do not settle. */
 static bool settle(const sw_pitzer *pitzer, split *x, sw_brine *brine)
 {
-    double a_phi = sw_a_phi(brine->temperature_c), last = NAN;
+    double last = NAN;
     for (int round = 0; round < 100; round++) {
-        sw_pitzer_activity(pitzer, brine->molality, a_phi, &brine->activity);
+        sw_pitzer_activity(pitzer, brine->molality, brine->a_phi,
+                           &brine->activity);
         set_constants(x);
         sw_search search = {imbalance, x, -3, 20, 1e-12};
         double p = 0;
@@ -261,9 +260,12 @@ void sw_brine_make(const sw_pitzer *pitzer, const sw_content *per_l,
 {
     double mol[SW_IONS];
     memset(brine, 0, sizeof *brine);
+    sw_constants constants;
+    sw_constants_at(temperature_c, &constants);
     brine->temperature_c = temperature_c;
+    brine->a_phi = sw_a_phi(&constants);
     sw_brine_moles(per_l, mol);
-    double kg = water_in_a_litre(mol, temperature_c);
+    double kg = water_in_a_litre(mol, constants.water_kg_per_l);
     if (!(kg >= SW_LEAST_WATER_KG_PER_L &&
           strength_of(mol) <= kg * SW_MOST_IONIC_STRENGTH_MOL_PER_KG))
         return;

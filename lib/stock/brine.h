@@ -7,6 +7,7 @@
 
 typedef struct sw_brine {
     double temperature_c;
+    double a_phi;          /* at that temperature */
     double water_kg_per_l; /* of the concentrate; 0: it is no solution */
     double molality[SW_IONS];
     double ph;
@@ -31,7 +32,7 @@ void sw_brine_make(const sw_pitzer *pitzer, const sw_content *per_l,
 
 /*
  * The same from molalities before any acid-base reaction, given in
- * brine->molality, and an alkalinity; brine->temperature_c is given too.
+ * brine->molality, and an alkalinity; temperature and a_phi are given too.
  */
 void sw_brine_settle(const sw_pitzer *pitzer, double alkalinity_eq_per_kg,
                      sw_brine *brine);

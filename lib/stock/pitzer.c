@@ -78,11 +78,9 @@ void sw_pitzer_load(sw_pitzer *p)
     }
 }
 
-double sw_a_phi(double temperature_c)
+double sw_a_phi(const sw_constants *constants)
 {
-    sw_constants constants;
-    sw_constants_at(temperature_c, &constants);
-    return constants.debye_a * log(10.0) / 3;
+    return constants->debye_a * log(10.0) / 3;
 }
 
 void sw_pitzer_j(double x, double j[2])

@@ -76,8 +76,9 @@ typedef struct sw_activity {
 
 void sw_pitzer_load(sw_pitzer *pitzer);
 
-/* Debye-Hueckel slope A_phi of the osmotic coefficient, 0 to 50 degC. */
-double sw_a_phi(double temperature_c);
+/* Debye-Hueckel slope A_phi of the osmotic coefficient. */
+struct sw_constants;
+double sw_a_phi(const struct sw_constants *constants);
 
 /* `molality` in mol per kg of water, one per ion. */
 void sw_pitzer_activity(const sw_pitzer *pitzer, const double *molality,

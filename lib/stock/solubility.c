@@ -10,6 +10,7 @@
 #include <math.h>
 #include <string.h>
 
+#include "chemistry/constants.h"
 #include "chemistry/root.h"
 #include "quantity/formula.h"
 #include "table_solubility.h"
@@ -28,6 +29,11 @@ const char *sw_stock_solid_name(size_t solid)
 const char *sw_stock_solid_formula(size_t solid)
 {
     return sw_stock_solids_table[solid].formula;
+}
+
+bool sw_stock_solid_limits(size_t solid)
+{
+    return !strcmp(sw_stock_solids_table[solid].role, "limit");
 }
 
 size_t sw_stock_solid_find(const char *name)
@@ -58,6 +64,29 @@ static make make_of(size_t solid)
             m.n[m.count++] = n[i];
         }
     return m;
+}
+
+/* Ions of weak acids count as the form the alkalinity refers to. */
+static sw_ion reference_of(sw_ion ion)
+{
+    switch (ion) {
+    case SW_ION_HPO4:
+        return SW_ION_H2PO4;
+    case SW_ION_HCO3:
+    case SW_ION_CO3:
+        return SW_ION_CO2;
+    default:
+        return ion;
+    }
+}
+
+bool sw_stock_solid_uses(size_t solid, const double *mol)
+{
+    make m = make_of(solid);
+    for (int i = 0; i < m.count; i++)
+        if (mol[reference_of(m.ion[i])] > 0)
+            return true;
+    return false;
 }
 
 static int ions_of(const make *m)
@@ -114,24 +143,24 @@ static void saturate(const sw_solubility *s, const make *m, double sat,
     double alkalinity = 0;
     memset(brine, 0, sizeof *brine);
     brine->temperature_c = s->temperature_c;
+    brine->a_phi = s->a_phi;
     brine->water_kg_per_l = 1;
+    bool weak = false;
     for (int i = 0; i < m->count; i++) {
+        sw_ion reference = reference_of(m->ion[i]);
         double molality = m->n[i] * sat;
-        switch (m->ion[i]) {
-        case SW_ION_HPO4:
-            alkalinity += molality;
-            brine->molality[SW_ION_H2PO4] = molality;
-            break;
-        case SW_ION_HCO3:
-        case SW_ION_CO3:
+        brine->molality[reference] = molality;
+        weak = weak || reference == SW_ION_CO2 || reference == SW_ION_H2PO4;
+        if (reference == SW_ION_CO2)
             alkalinity += molality * -sw_ion_charge(m->ion[i]);
-            brine->molality[SW_ION_CO2] = molality;
-            break;
-        default:
-            brine->molality[m->ion[i]] = molality;
-        }
+        else if (reference != m->ion[i])
+            alkalinity += molality;
     }
-    sw_brine_settle(s->pitzer, alkalinity, brine);
+    if (weak)
+        sw_brine_settle(s->pitzer, alkalinity, brine);
+    else
+        sw_pitzer_activity(s->pitzer, brine->molality, s->a_phi,
+                           &brine->activity);
 }
 
 static void from_solubility(sw_solubility *s, size_t solid)
@@ -160,6 +189,9 @@ void sw_solubility_at(const sw_pitzer *pitzer, double temperature_c,
 {
     s->pitzer = pitzer;
     s->temperature_c = temperature_c;
+    sw_constants constants;
+    sw_constants_at(temperature_c, &constants);
+    s->a_phi = sw_a_phi(&constants);
     double per_k = 1 / 298.15 - 1 / (temperature_c + 273.15);
     for (size_t i = 0; i < sw_stock_solids_count; i++) {
         const sw_stock_solids_row *r = &sw_stock_solids_table[i];
@@ -185,6 +217,10 @@ static double by_table(const sw_solubility *s, const make *m, const sw_brine *b,
               log(b->molality[m->ion[i]] / (m->n[i] * s->molality[solid]));
     return exp(ln / ions_of(m));
 }
+
+/* Below this a salt's own saturated solution says nothing of a brine: gypsum
+ * is judged by the model alone. */
+static const double sparing_mol_per_kg = 0.1;
 
 /* Whether the salt itself, in this brine or saturated, is outside the range its
  * parameters were fitted in. */
@@ -214,8 +250,9 @@ double sw_solubility_degree(const sw_solubility *s, const sw_brine *b,
         exp((ln_product(&m, b->molality, &b->activity, s->hydration[solid]) -
              s->ln_k[solid]) /
             ions_of(&m));
-    return b->incomplete || is_beyond_fit(s, &m, b, solid) ? fmax(model, table)
-                                                           : model;
+    bool doubtful = b->incomplete && s->molality[solid] > sparing_mol_per_kg;
+    return doubtful || is_beyond_fit(s, &m, b, solid) ? fmax(model, table)
+                                                      : model;
 }
 
 double sw_solubility_worst(const sw_solubility *s, const sw_brine *brine,
@@ -226,7 +263,8 @@ double sw_solubility_worst(const sw_solubility *s, const sw_brine *brine,
     if (brine->water_kg_per_l <= 0)
         worst = INFINITY;
     for (size_t i = 0; i < sw_stock_solids_count && worst < INFINITY; i++) {
-        double degree = sw_solubility_degree(s, brine, i);
+        double degree =
+            sw_stock_solid_limits(i) ? sw_solubility_degree(s, brine, i) : 0;
         if (degree > worst) {
             worst = degree;
             *solid = i;

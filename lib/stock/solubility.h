@@ -16,10 +16,18 @@ const char *sw_stock_solid_formula(size_t solid);
 /* The solid so named; sw_stock_solid_count() when there is none. */
 size_t sw_stock_solid_find(const char *name);
 
+/* Whether any ion of the solid is among mol per litre or gram, as
+ * sw_brine_moles gives them: before acid-base reactions. */
+bool sw_stock_solid_uses(size_t solid, const double *mol);
+
+/* False for a solid that is only watched: it forms slowly, and stocks known to
+ * keep lie above its saturation. */
+bool sw_stock_solid_limits(size_t solid);
+
 /* Solubility products of all solids at one temperature. */
 typedef struct sw_solubility {
     const sw_pitzer *pitzer;
-    double temperature_c;
+    double temperature_c, a_phi;
     double molality[SW_STOCK_SOLIDS_MAX]; /* published, pure; NaN: none */
     double ln_k[SW_STOCK_SOLIDS_MAX];     /* NaN: no parameters */
     double hydration[SW_STOCK_SOLIDS_MAX];
@@ -34,12 +42,14 @@ void sw_solubility_at(const sw_pitzer *pitzer, double temperature_c,
  * Degree of saturation, per ion: the root of order (number of ions) of ion
  * product over solubility product; 1 when saturated, 0 when an ion is absent.
  * Where parameters are missing the larger of the model's and the published
- * solubility's, with common ions counted in both.
+ * solubility's, with common ions counted in both; for sparingly soluble solids
+ * the model's.
  */
 double sw_solubility_degree(const sw_solubility *s, const sw_brine *brine,
                             size_t solid);
-/* The solid with the largest degree; INFINITY when there is no room for
- * water, 0 and sw_stock_solid_count() when nothing could come out. */
+/* The solid with the largest degree, of those that set a limit; INFINITY when
+ * there is no room for water, 0 and sw_stock_solid_count() when nothing could
+ * come out. */
 double sw_solubility_worst(const sw_solubility *s, const sw_brine *brine,
                            size_t *solid);
 

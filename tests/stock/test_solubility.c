@@ -33,11 +33,12 @@ static sw_brine brine_of(const sw_content *per_l, double c)
 
 static double degree(const sw_content *per_l, double c, const char *solid)
 {
-    sw_solubility s;
+    static sw_solubility s = {.temperature_c = -1};
     sw_brine brine = brine_of(per_l, c);
     if (brine.water_kg_per_l <= 0)
         return INFINITY;
-    sw_solubility_at(&pitzer, c, &s);
+    if (s.temperature_c != c)
+        sw_solubility_at(&pitzer, c, &s);
     return sw_solubility_degree(&s, &brine, sw_stock_solid_find(solid));
 }
 

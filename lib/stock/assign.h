@@ -1,0 +1,72 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later */
+/*
+ * Which product goes into which tank: an integer program.  Each product takes
+ * one of its options (a tank, or shares of A and B in tenths); the program
+ * minimises the fuller tank's share of the salts plus what departs from common
+ * practice; what would not stay dissolved is cut off as it is met.
+ */
+#ifndef SW_STOCK_ASSIGN_H
+#define SW_STOCK_ASSIGN_H
+
+#include "formulate/solver.h"
+#include "stock/solubility.h"
+
+enum { SW_OPTIONS_MAX = 12 };
+
+/* Shares of a product's rate by tank, sum 1, and its cost. */
+typedef struct sw_option {
+    double share[SW_TANKS];
+    double cost;
+} sw_option;
+
+/* A product in use. */
+typedef struct sw_assigned {
+    size_t product; /* of the shelf */
+    unsigned classes;
+    bool pinned;
+    double g_per_l[SW_TANKS]; /* of stock, if all of it went there */
+    const sw_content *per_g;
+    sw_option option[SW_OPTIONS_MAX];
+    size_t option_count;
+} sw_assigned;
+
+typedef struct sw_assign {
+    const sw_shelf *shelf;
+    sw_assigned *items;
+    size_t count;
+    sw_content make_up; /* of a litre of stock */
+    const sw_solubility *solubility;
+} sw_assign;
+
+/*
+ * The problem of a recipe in memory of the solver.  SW_ERR_NAME: a product's
+ * `tank` is none of "A", "B", "acid".
+ */
+sw_status sw_assign_build(sw_solver *solver, const sw_mix *mix,
+                          const sw_stock_setup *setup, sw_assign *assign,
+                          sw_error *error);
+
+typedef struct sw_assignment {
+    bool found;
+    size_t *option;   /* of each item; in memory of the solver */
+    double objective; /* least cost */
+    size_t solid;     /* that came out last, or sw_stock_solid_count() */
+    sw_tank tank;     /* of which tank */
+} sw_assignment;
+
+/* Best assignment with `strength` times the salts; within sw_solver_run. */
+sw_assignment sw_assign_solve(sw_solver *solver, const sw_assign *assign,
+                              double strength);
+
+/* Cost of options chosen: the load and the options' own. */
+double sw_assign_cost(const sw_assign *assign, const size_t *option);
+/* Contents of a tank under options chosen. */
+void sw_assign_tank(const sw_assign *assign, const size_t *option, sw_tank tank,
+                    sw_tank_content *content);
+/* Why no assignment keeps the feuds, or "" when some might. */
+void sw_assign_feud(const sw_assign *assign, char *text, size_t size);
+/* A few words on why an item is where it is. */
+void sw_assign_reason(const sw_assigned *item, const sw_option *option,
+                      char *text, size_t size);
+
+#endif

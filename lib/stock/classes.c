@@ -1,0 +1,84 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later */
+/*
+ * The tank rule of the trade, product by product: calcium apart from sulfate
+ * and phosphate; acids, bases and chelates where they survive.  Common
+ * practice; reference/methods.md, Stock.
+ */
+#include "stock/classes.h"
+
+/* mg per g from which a product counts as a carrier. */
+static const double carrier_mg_per_g = 5.0, metal_mg_per_g = 0.5;
+/* meq per g from which one is an acid or a base. */
+static const double acid_meq_per_g = -1.0, base_meq_per_g = 1.0;
+
+static const sw_feud feuds[] = {
+    {SW_CLASS_CALCIUM, SW_CLASS_SULFATE, "calcium with sulfate makes gypsum"},
+    {SW_CLASS_CALCIUM, SW_CLASS_PHOSPHATE,
+     "calcium with phosphate makes calcium phosphate"},
+    {SW_CLASS_CALCIUM, SW_CLASS_BASE, "calcium with a base makes lime"},
+    {SW_CLASS_ACID, SW_CLASS_BASE, "acid and base undo each other and foam"},
+    {SW_CLASS_MAGNESIUM, SW_CLASS_BASE,
+     "magnesium with a base comes out as carbonate or hydroxide"},
+    {SW_CLASS_METAL, SW_CLASS_BASE, "trace metals come out with a base"},
+};
+
+static double unchelated(const sw_content *c)
+{
+    return c->amount[SW_FE] + c->amount[SW_MN] + c->amount[SW_ZN] +
+           c->amount[SW_CU] - c->amount[SW_CHELATED_FE] -
+           c->amount[SW_CHELATED_MN] - c->amount[SW_CHELATED_ZN] -
+           c->amount[SW_CHELATED_CU];
+}
+
+static bool is_chelate(const sw_product *p)
+{
+    const double *a = p->per_g.amount;
+    return a[SW_CHELATED_FE] + a[SW_CHELATED_MN] + a[SW_CHELATED_ZN] +
+               a[SW_CHELATED_CU] >
+           0;
+}
+
+unsigned sw_classes_of(const sw_product *p)
+{
+    const double *a = p->per_g.amount;
+    unsigned c = 0;
+    c |= a[SW_CA] > carrier_mg_per_g ? SW_CLASS_CALCIUM : 0;
+    c |= a[SW_S] > carrier_mg_per_g ? SW_CLASS_SULFATE : 0;
+    c |= a[SW_P] > carrier_mg_per_g ? SW_CLASS_PHOSPHATE : 0;
+    c |= a[SW_MG] > carrier_mg_per_g ? SW_CLASS_MAGNESIUM : 0;
+    c |= unchelated(&p->per_g) > metal_mg_per_g ? SW_CLASS_METAL : 0;
+    c |= is_chelate(p) ? SW_CLASS_CHELATE : 0;
+    if (a[SW_ALKALINITY] < acid_meq_per_g || p->hazards & SW_HAZARD_ACID)
+        c |= SW_CLASS_ACID;
+    if (a[SW_ALKALINITY] > base_meq_per_g && !(c & SW_CLASS_PHOSPHATE))
+        c |= SW_CLASS_BASE;
+    return c;
+}
+
+bool sw_is_micro(const sw_product *p)
+{
+    const double *a = p->per_g.amount;
+    double trace =
+        a[SW_FE] + a[SW_MN] + a[SW_ZN] + a[SW_CU] + a[SW_B] + a[SW_MO];
+    double bulk = a[SW_N] + a[SW_P] + a[SW_K] + a[SW_CA] + a[SW_MG] + a[SW_SI];
+    return trace > bulk;
+}
+
+size_t sw_feud_count(void)
+{
+    return sizeof feuds / sizeof *feuds;
+}
+
+sw_feud sw_feud_at(size_t index)
+{
+    return feuds[index];
+}
+
+const char *sw_feud_between(unsigned one, unsigned other)
+{
+    for (size_t i = 0; i < sw_feud_count(); i++)
+        if ((one & feuds[i].one && other & feuds[i].other) ||
+            (one & feuds[i].other && other & feuds[i].one))
+            return feuds[i].why;
+    return NULL;
+}

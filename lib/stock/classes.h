@@ -1,0 +1,37 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later */
+/* What a product is to a concentrate: which others it must not meet there. */
+#ifndef SW_STOCK_CLASSES_H
+#define SW_STOCK_CLASSES_H
+
+#include "saltwright.h"
+
+typedef enum sw_class {
+    SW_CLASS_CALCIUM = 1,
+    SW_CLASS_SULFATE = 2,
+    SW_CLASS_PHOSPHATE = 4,
+    SW_CLASS_ACID = 8,
+    SW_CLASS_BASE = 16, /* carbonate, hydroxide, silicate; no phosphate */
+    SW_CLASS_CHELATE = 32,
+    SW_CLASS_MAGNESIUM = 64,
+    SW_CLASS_METAL = 128 /* unchelated Fe, Mn, Zn, Cu */
+} sw_class;
+enum { SW_CLASS_COUNT = 8 };
+
+/* Sum of sw_class; a trace below 0.5 % by mass (0.05 % for metals) is none. */
+unsigned sw_classes_of(const sw_product *product);
+
+/* Carries chiefly trace elements. */
+bool sw_is_micro(const sw_product *product);
+
+/* A pair that must not meet undiluted, and why. */
+typedef struct sw_feud {
+    sw_class one, other;
+    const char *why;
+} sw_feud;
+
+size_t sw_feud_count(void);
+sw_feud sw_feud_at(size_t index);
+/* The first feud between two sums of classes; NULL when they may meet. */
+const char *sw_feud_between(unsigned one, unsigned other);
+
+#endif

@@ -1,0 +1,126 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later */
+/*
+ * Factor 100 means one part of each stock in a hundred parts of feed: with two
+ * heads, 1 + 1 + 98 parts of water.  Where stocks are made up with another
+ * water, the source water is only 98 % of the feed, and the rest is the other
+ * water's.
+ */
+#include "stock/dose.h"
+
+#include "quantity/status.h"
+
+#include <math.h>
+
+double sw_dose_ratio(const sw_stock_setup *setup, sw_tank tank)
+{
+    return setup->ratio[tank] > 0 ? setup->ratio[tank] : setup->factor;
+}
+
+sw_stock_setup sw_stock_setup_default(double volume_l)
+{
+    return (sw_stock_setup){
+        .factor = 100, .volume_l = volume_l, .temperature_c = 20, .cold_c = 5};
+}
+
+double sw_dose_stock_share(const sw_stock *stock)
+{
+    double share = 0;
+    for (int t = 0; t < SW_TANKS; t++)
+        if (stock->tanks[t].volume_l > 0)
+            share += 1 / stock->tanks[t].ratio;
+    return share;
+}
+
+static sw_status check_temperature(double c, const char *name, sw_error *error)
+{
+    if (c >= 0 && c <= 50)
+        return SW_OK;
+    return sw_fail(error, SW_ERR_VALUE,
+                   "the temperature of the stock %s must be 0 to 50 degC, "
+                   "not %g",
+                   name, c);
+}
+
+sw_status sw_dose_check(const sw_stock_setup *setup, sw_error *error)
+{
+    if (!(setup->volume_l > 0 && isfinite(setup->volume_l)))
+        return sw_fail(error, SW_ERR_VALUE,
+                       "the volume of a stock tank must be above 0 L, not %g",
+                       setup->volume_l);
+    for (int t = 0; t < SW_TANKS; t++) {
+        double ratio = sw_dose_ratio(setup, (sw_tank)t);
+        if (!(ratio >= 4 && ratio <= 2000))
+            return sw_fail(error, SW_ERR_VALUE,
+                           "a factor must be 4 to 2000 litres of feed per "
+                           "litre of stock, such as 100, not %g",
+                           ratio);
+    }
+    sw_status status = check_temperature(setup->temperature_c, "in use", error);
+    return status ? status
+                  : check_temperature(setup->cold_c, "in store", error);
+}
+
+void sw_dose_tanks(const sw_stock_setup *setup, sw_stock *stock)
+{
+    for (int t = 0; t < SW_TANKS; t++) {
+        sw_tank_report *tank = &stock->tanks[t];
+        double g = 0;
+        for (size_t j = 0; j < stock->count; j++)
+            g += stock->placements[j].g[t];
+        tank->volume_l = g > 0 ? setup->volume_l : 0;
+        tank->ratio = sw_dose_ratio(setup, (sw_tank)t);
+    }
+}
+
+void sw_dose_tank(const sw_shelf *shelf, const sw_stock *stock, sw_tank tank,
+                  sw_content *salts, double *g_per_l)
+{
+    *salts = (sw_content){{0}};
+    *g_per_l = 0;
+    for (size_t j = 0; j < stock->count; j++) {
+        double g = stock->placements[j].g[tank] / stock->tanks[tank].volume_l;
+        sw_content_add(salts, g, &shelf->products[j].per_g);
+        *g_per_l += g;
+    }
+}
+
+static double cost_of_fill(const sw_shelf *shelf, const sw_stock *stock,
+                           sw_tank tank)
+{
+    double cost = 0;
+    for (size_t j = 0; j < stock->count; j++) {
+        double kg = stock->placements[j].g[tank] / 1000;
+        if (kg > 0)
+            cost += kg * shelf->products[j].price_per_kg;
+    }
+    return cost;
+}
+
+void sw_dose_finish(const sw_mix *mix, const sw_stock_setup *setup,
+                    sw_stock *stock)
+{
+    double made_up = sw_dose_stock_share(stock);
+    stock->water_share = setup->make_up ? 1 - made_up : 1;
+    stock->finished = (sw_content){{0}};
+    sw_content_add(&stock->finished, stock->water_share, mix->water);
+    if (setup->make_up)
+        sw_content_add(&stock->finished, made_up, setup->make_up);
+    stock->feed_l = INFINITY;
+    stock->cost_per_m3 = stock->cost_per_fill = 0;
+    for (int t = 0; t < SW_TANKS; t++) {
+        const sw_tank_report *tank = &stock->tanks[t];
+        if (!(tank->volume_l > 0))
+            continue;
+        sw_content salts;
+        double g_per_l;
+        sw_dose_tank(mix->shelf, stock, (sw_tank)t, &salts, &g_per_l);
+        sw_content_add(&stock->finished, 1 / tank->ratio, &salts);
+        double feed_l = tank->ratio * tank->volume_l;
+        double cost = cost_of_fill(mix->shelf, stock, (sw_tank)t);
+        stock->feed_l = fmin(stock->feed_l, feed_l);
+        stock->cost_per_fill += cost;
+        stock->cost_per_m3 += cost / feed_l * 1000;
+    }
+    if (isinf(stock->feed_l))
+        stock->feed_l = 0;
+}

@@ -1,0 +1,227 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later */
+/*
+ * The options of each product in use: where it may go, what that costs beside
+ * the load, and in a few words why it went there.  The costs rank departures
+ * from common practice against an even load.
+ */
+#include "stock/assign.h"
+
+#include "quantity/status.h"
+#include "stock/classes.h"
+
+#include <stdio.h>
+#include <strings.h>
+
+/* A tank other than the usual one, and a product weighed twice. */
+static const double unusual = 0.05, split = 0.01;
+
+static const char *const tank_names[SW_TANKS] = {"A", "B", "acid"};
+
+const char *sw_tank_text(sw_tank tank)
+{
+    return tank < SW_TANKS ? tank_names[tank] : "reservoir";
+}
+
+/* What decides where all may go. */
+typedef struct sides {
+    sw_tank calcium; /* A, unless pins say otherwise */
+    bool third;      /* there is a third head */
+    bool acid;       /* something needs it for acid */
+} sides;
+
+static double cost_of(unsigned classes, sw_tank tank, const sides *s,
+                      bool micro)
+{
+    bool with_calcium = tank == s->calcium;
+    if (classes & SW_CLASS_ACID && s->third)
+        return tank == SW_TANK_ACID ? 0 : 2 * unusual;
+    if (classes & SW_CLASS_CHELATE)
+        return with_calcium ? 0 : unusual;
+    if (classes & (SW_CLASS_ACID | SW_CLASS_BASE) || micro)
+        return with_calcium ? unusual : 0;
+    return 0;
+}
+
+/* Calcium on its side, what feuds with it on the other; acid, or a base where
+ * there is no acid, also at the third head. */
+static bool may_go(unsigned classes, sw_tank tank, const sides *s)
+{
+    if (tank == SW_TANK_ACID)
+        return s->third && (classes & SW_CLASS_ACID ||
+                            (classes & SW_CLASS_BASE && !s->acid));
+    if (classes & SW_CLASS_CALCIUM)
+        return tank == s->calcium;
+    if (classes & (SW_CLASS_SULFATE | SW_CLASS_PHOSPHATE))
+        return tank != s->calcium;
+    return true;
+}
+
+static void add_option(sw_assigned *item, double in_a, sw_tank tank,
+                       double cost)
+{
+    sw_option *o = &item->option[item->option_count++];
+    *o = (sw_option){.cost = cost};
+    if (tank < SW_TANKS)
+        o->share[tank] = 1;
+    else {
+        o->share[SW_TANK_A] = in_a;
+        o->share[SW_TANK_B] = 1 - in_a;
+    }
+}
+
+static bool is_splittable(const sw_assigned *item, const sw_product *product)
+{
+    const unsigned tied = ~(unsigned)SW_CLASS_MAGNESIUM;
+    return !(item->classes & tied) && !sw_is_micro(product);
+}
+
+static void add_options(sw_assigned *item, const sw_product *product,
+                        const sides *s)
+{
+    bool micro = sw_is_micro(product);
+    for (int t = 0; t < SW_TANKS; t++)
+        if (may_go(item->classes, (sw_tank)t, s))
+            add_option(item, 0, (sw_tank)t,
+                       cost_of(item->classes, (sw_tank)t, s, micro));
+    for (int tenth = 1; tenth < 10 && is_splittable(item, product); tenth++)
+        add_option(item, tenth / 10.0, SW_TANKS, split);
+}
+
+/* The tank a product is pinned to, SW_TANKS when none. */
+static sw_status pinned_tank(const sw_product *product, sw_tank *tank,
+                             sw_error *error)
+{
+    *tank = SW_TANKS;
+    if (!product->tank || !*product->tank)
+        return SW_OK;
+    for (int t = 0; t < SW_TANKS; t++)
+        if (!strcasecmp(product->tank, tank_names[t])) {
+            *tank = (sw_tank)t;
+            return SW_OK;
+        }
+    return sw_fail(error, SW_ERR_NAME, "%s: tank '%s' is none of A, B, acid",
+                   product->name, product->tank);
+}
+
+static sides take_sides(const sw_assign *a, const sw_stock_setup *setup)
+{
+    sides s = {.calcium = SW_TANK_A, .third = setup->acid_tank};
+    for (size_t i = 0; i < a->count; i++) {
+        const sw_assigned *item = &a->items[i];
+        s.acid = s.acid || item->classes & SW_CLASS_ACID;
+        if (!item->pinned)
+            continue;
+        bool in_b = item->option[0].share[SW_TANK_B] > 0;
+        bool in_a = item->option[0].share[SW_TANK_A] > 0;
+        bool calcium = item->classes & SW_CLASS_CALCIUM;
+        bool other = item->classes & (SW_CLASS_SULFATE | SW_CLASS_PHOSPHATE);
+        if ((calcium && in_b) || (other && !calcium && in_a))
+            s.calcium = SW_TANK_B;
+    }
+    return s;
+}
+
+static void take_items(sw_solver *solver, const sw_mix *mix,
+                       const sw_stock_setup *setup, sw_assign *a)
+{
+    a->shelf = mix->shelf;
+    a->items = sw_take(solver, mix->shelf->count, sizeof *a->items);
+    for (size_t j = 0; j < mix->shelf->count; j++) {
+        double rate = mix->recipe->g_per_l[j];
+        if (!(rate > 0))
+            continue;
+        sw_assigned *item = &a->items[a->count++];
+        item->product = j;
+        item->classes = sw_classes_of(&mix->shelf->products[j]);
+        item->per_g = &mix->shelf->products[j].per_g;
+        for (int t = 0; t < SW_TANKS; t++)
+            item->g_per_l[t] =
+                rate * (setup->ratio[t] > 0 ? setup->ratio[t] : setup->factor);
+    }
+}
+
+sw_status sw_assign_build(sw_solver *solver, const sw_mix *mix,
+                          const sw_stock_setup *setup, sw_assign *a,
+                          sw_error *error)
+{
+    take_items(solver, mix, setup, a);
+    for (size_t i = 0; i < a->count; i++) {
+        sw_tank tank;
+        sw_status status =
+            pinned_tank(&a->shelf->products[a->items[i].product], &tank, error);
+        if (status)
+            return status;
+        a->items[i].pinned = tank < SW_TANKS;
+        if (tank < SW_TANKS)
+            add_option(&a->items[i], 0, tank, 0);
+    }
+    sides s = take_sides(a, setup);
+    for (size_t i = 0; i < a->count; i++)
+        if (!a->items[i].pinned)
+            add_options(&a->items[i], &a->shelf->products[a->items[i].product],
+                        &s);
+    return SW_OK;
+}
+
+static const char *name_of(const sw_assign *a, size_t item)
+{
+    return a->shelf->products[a->items[item].product].name;
+}
+
+void sw_assign_feud(const sw_assign *a, char *text, size_t size)
+{
+    text[0] = '\0';
+    for (size_t i = 0; i < a->count; i++)
+        for (size_t k = 0; k <= i; k++) {
+            const sw_assigned *one = &a->items[i], *other = &a->items[k];
+            const char *why = sw_feud_between(one->classes, other->classes);
+            bool same = one->pinned && other->pinned &&
+                        one->option[0].share[SW_TANK_A] ==
+                            other->option[0].share[SW_TANK_A] &&
+                        one->option[0].share[SW_TANK_B] ==
+                            other->option[0].share[SW_TANK_B];
+            if (why && i == k)
+                snprintf(text, size, "%s cannot be concentrated: %s",
+                         name_of(a, i), why);
+            else if (why && same && !*text)
+                snprintf(text, size, "%s and %s are pinned to one tank: %s",
+                         name_of(a, k), name_of(a, i), why);
+        }
+}
+
+static const char *tied_reason(unsigned classes, sw_tank tank)
+{
+    if (classes & SW_CLASS_CALCIUM)
+        return "calcium: kept from sulfate and phosphate";
+    if (classes & SW_CLASS_ACID)
+        return tank == SW_TANK_ACID ? "acid: a head of its own"
+                                    : "acid: away from chelates and bases";
+    if (classes & SW_CLASS_BASE)
+        return "base: away from calcium, magnesium and acid";
+    if (classes & SW_CLASS_PHOSPHATE)
+        return "phosphate: never with calcium";
+    if (classes & SW_CLASS_CHELATE)
+        return "chelate: apart from acid";
+    if (classes & SW_CLASS_SULFATE)
+        return "sulfate: never with calcium";
+    return NULL;
+}
+
+void sw_assign_reason(const sw_assigned *item, const sw_option *option,
+                      char *text, size_t size)
+{
+    sw_tank tank = option->share[SW_TANK_ACID] > 0 ? SW_TANK_ACID
+                   : option->share[SW_TANK_B] > 0  ? SW_TANK_B
+                                                   : SW_TANK_A;
+    const char *tied = tied_reason(item->classes, tank);
+    double in_a = option->share[SW_TANK_A];
+    if (item->pinned)
+        snprintf(text, size, "pinned to tank %s on the shelf",
+                 sw_tank_text(tank));
+    else if (in_a > 0 && in_a < 1)
+        snprintf(text, size,
+                 "fits both: %.0f %% in A, %.0f %% in B level the load",
+                 100 * in_a, 100 * (1 - in_a));
+    else
+        snprintf(text, size, "%s", tied ? tied : "fits both: levels the load");
+}

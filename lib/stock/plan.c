@@ -1,0 +1,326 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later */
+/*
+ * From a recipe to stock tanks: assign the products, fill the tanks, report
+ * what stays dissolved, what the injectors deliver and what it costs; and, for
+ * stocks made up with another water, formulate anew until the finished
+ * solution is on target.
+ */
+#include "stock/assign.h"
+#include "stock/classes.h"
+#include "stock/dose.h"
+#include "stock/report.h"
+
+#include "quantity/notes.h"
+
+#include <math.h>
+#include <stdlib.h>
+#include <string.h>
+
+/* A step above a strength that still works, when looking for more. */
+static const double next_strength = 1.002;
+enum { SEARCHES_MAX = 60 };
+
+typedef struct task {
+    const sw_mix *mix;
+    const sw_stock_setup *setup;
+    sw_stock *stock;
+    sw_pitzer pitzer;
+    sw_solubility solubility;
+    sw_error *error;
+} task;
+
+static double full_ratio(const sw_assign *a)
+{
+    double most = 0;
+    for (size_t j = 0; j < a->count; j++)
+        most = fmax(most, a->items[j].g_per_l[SW_TANK_A]);
+    return most;
+}
+
+/* Strength to which the tanks of an assignment stay dissolved. */
+static double strength_of(const sw_assign *a, const size_t *option)
+{
+    double least = SW_MOST_STRENGTH;
+    for (int t = 0; t < SW_TANKS; t++) {
+        sw_tank_content content;
+        size_t solid;
+        sw_assign_tank(a, option, (sw_tank)t, &content);
+        least = fmin(least, sw_tank_strength(a->solubility, &content, &solid));
+    }
+    return least;
+}
+
+static void write_limit(const task *k, const sw_assign *a,
+                        const sw_assignment *failed)
+{
+    sw_stock *stock = k->stock;
+    sw_assign_feud(a, stock->limit, sizeof stock->limit);
+    if (*stock->limit)
+        return;
+    if (failed->tank == SW_TANKS)
+        snprintf(stock->limit, sizeof stock->limit,
+                 "no assignment keeps acids, chelates and pinned products "
+                 "apart");
+    else if (failed->solid >= sw_stock_solid_count())
+        snprintf(stock->limit, sizeof stock->limit,
+                 "tank %s has no room for water above factor %.0f",
+                 sw_tank_text(failed->tank), stock->highest_factor);
+    else
+        snprintf(stock->limit, sizeof stock->limit,
+                 "%s (%s) comes out of tank %s above factor %.0f",
+                 sw_stock_solid_name(failed->solid),
+                 sw_stock_solid_formula(failed->solid),
+                 sw_tank_text(failed->tank), stock->highest_factor);
+}
+
+/*
+ * Climbs from what one assignment allows to the next one that works a step
+ * higher, until none does.
+ */
+static void find_highest(sw_solver *solver, const task *k, const sw_assign *a)
+{
+    sw_stock *stock = k->stock;
+    double strength = 1 / k->setup->factor;
+    double most = SW_MOST_STRENGTH / k->setup->factor;
+    sw_assignment found = {0};
+    stock->highest_factor = 0;
+    for (int i = 0; i < SEARCHES_MAX && strength < most; i++) {
+        found = sw_assign_solve(solver, a, strength);
+        if (!found.found)
+            break;
+        strength = fmin(most, strength_of(a, found.option));
+        stock->highest_factor = strength * k->setup->factor;
+        strength *= next_strength;
+    }
+    write_limit(k, a, &found);
+    if (found.found)
+        stock->limit[0] = '\0';
+}
+
+static void place(const task *k, const sw_assign *a, const size_t *option)
+{
+    for (size_t j = 0; j < a->count; j++) {
+        const sw_assigned *item = &a->items[j];
+        const sw_option *o = &item->option[option[j]];
+        sw_placement *p = &k->stock->placements[item->product];
+        for (int t = 0; t < SW_TANKS; t++)
+            p->g[t] = o->share[t] * item->g_per_l[t] * k->setup->volume_l;
+        sw_assign_reason(item, o, p->reason, sizeof p->reason);
+    }
+}
+
+static sw_status plan(sw_solver *solver, void *context)
+{
+    task *k = context;
+    sw_assign a = {.solubility = &k->solubility,
+                   .make_up =
+                       k->setup->make_up ? *k->setup->make_up : *k->mix->water};
+    sw_status status = sw_assign_build(solver, k->mix, k->setup, &a, k->error);
+    if (status)
+        return status;
+    find_highest(solver, k, &a);
+    if (full_ratio(&a) <= 0)
+        return SW_OK;
+    sw_assignment best = sw_assign_solve(solver, &a, 1);
+    if (!best.found) {
+        k->stock->outcome = SW_CONFLICT;
+        return SW_OK;
+    }
+    place(k, &a, best.option);
+    return SW_OK;
+}
+
+static sw_status new_stock(const sw_mix *mix, sw_stock **stock, sw_error *error)
+{
+    *stock = calloc(1, sizeof **stock);
+    size_t count = mix->shelf->count;
+    if (!*stock)
+        return sw_fail_memory(error);
+    (*stock)->placements = calloc(count + 1, sizeof(sw_placement));
+    (*stock)->count = count;
+    if ((*stock)->placements)
+        return SW_OK;
+    sw_stock_free(*stock);
+    *stock = NULL;
+    return sw_fail_memory(error);
+}
+
+void sw_stock_free(sw_stock *stock)
+{
+    if (!stock)
+        return;
+    sw_notes_free(&stock->notes);
+    free(stock->placements);
+    free(stock);
+}
+
+static sw_status run(task *k)
+{
+    sw_solver *solver;
+    sw_status status = sw_solver_new(&solver, k->error);
+    if (status)
+        return status;
+    status = sw_solver_run(solver, plan, k);
+    if (status == SW_ERR_SOLVER)
+        sw_fail(k->error, status, "assigning the tanks: %s", solver->complaint);
+    sw_solver_free(solver);
+    return status;
+}
+
+static sw_status finish(task *k)
+{
+    sw_dose_tanks(k->setup, k->stock);
+    sw_dose_finish(k->mix, k->setup, k->stock);
+    return sw_report_tanks(&k->pitzer, k->mix->shelf,
+                           k->setup->make_up ? k->setup->make_up
+                                             : k->mix->water,
+                           k->setup, k->stock);
+}
+
+static sw_status start(const sw_mix *mix, const sw_stock_setup *setup, task *k,
+                       sw_error *error)
+{
+    *k = (task){.mix = mix, .setup = setup, .error = error};
+    sw_status status = sw_dose_check(setup, error);
+    if (!status)
+        status = new_stock(mix, &k->stock, error);
+    if (status)
+        return status;
+    sw_pitzer_load(&k->pitzer);
+    sw_solubility_at(&k->pitzer, setup->temperature_c, &k->solubility);
+    return SW_OK;
+}
+
+static sw_status hand_over(task *k, sw_status status, sw_stock **stock)
+{
+    if (status) {
+        sw_stock_free(k->stock);
+        k->stock = NULL;
+    }
+    *stock = k->stock;
+    return status;
+}
+
+sw_status sw_stock_plan(const sw_mix *mix, const sw_stock_setup *setup,
+                        sw_stock **stock, sw_error *error)
+{
+    task k;
+    *stock = NULL;
+    if (mix->recipe->count != mix->shelf->count)
+        return sw_fail(error, SW_ERR_VALUE, "the recipe is of another shelf");
+    sw_status status = start(mix, setup, &k, error);
+    if (status)
+        return status;
+    status = run(&k);
+    if (!status)
+        status = finish(&k);
+    return hand_over(&k, status, stock);
+}
+
+sw_status sw_stock_check(const sw_mix *mix, const sw_stock_setup *setup,
+                         const sw_placement *mixed, sw_stock **stock,
+                         sw_error *error)
+{
+    task k;
+    *stock = NULL;
+    sw_status status = start(mix, setup, &k, error);
+    if (status)
+        return status;
+    memcpy(k.stock->placements, mixed, k.stock->count * sizeof *mixed);
+    k.stock->highest_factor = NAN;
+    status = finish(&k);
+    if (!status)
+        status = sw_report_feuds(mix->shelf, k.stock);
+    return hand_over(&k, status, stock);
+}
+
+/* Formulating and planning together. */
+typedef struct joint {
+    const sw_problem *problem;
+    const sw_stock_setup *setup;
+    sw_solver *solver;
+    sw_content *waters; /* as the finished solution has them */
+    double share;       /* of stock in the feed */
+    sw_solution *solution;
+    sw_stock *stock;
+    sw_error *error;
+} joint;
+
+static void dilute(joint *j)
+{
+    for (size_t i = 0; i < j->problem->water_count; i++) {
+        const sw_content *water = &j->problem->waters[i];
+        j->waters[i] = (sw_content){{0}};
+        sw_content_add(&j->waters[i], 1 - j->share, water);
+        sw_content_add(&j->waters[i], j->share,
+                       j->setup->make_up ? j->setup->make_up : water);
+    }
+}
+
+static sw_status plan_solution(joint *j)
+{
+    const sw_problem *problem = j->problem;
+    sw_content water = {{0}};
+    for (size_t i = 0; i < problem->water_count; i++)
+        sw_content_add(&water, j->solution->fractions[i], &problem->waters[i]);
+    sw_mix mix = {.water = &water,
+                  .target = problem->target,
+                  .shelf = problem->shelf,
+                  .recipe = &j->solution->recipe,
+                  .conditions = problem->conditions};
+    return sw_stock_plan(&mix, j->setup, &j->stock, j->error);
+}
+
+static void drop(joint *j)
+{
+    sw_solution_free(j->solution);
+    sw_stock_free(j->stock);
+    j->solution = NULL;
+    j->stock = NULL;
+}
+
+/* Formulates in the diluted water, plans, sees what the heads take. */
+static sw_status one_round(joint *j, bool *settled)
+{
+    sw_problem inner = *j->problem;
+    inner.waters = j->waters;
+    drop(j);
+    dilute(j);
+    *settled = true;
+    sw_status status = sw_formulate(j->solver, &inner, &j->solution, j->error);
+    if (!status && j->solution->outcome != SW_CONFLICT)
+        status = plan_solution(j);
+    if (status || !j->stock)
+        return status;
+    double share = sw_dose_stock_share(j->stock);
+    *settled = !j->setup->make_up || share == j->share;
+    j->share = share;
+    return SW_OK;
+}
+
+sw_status sw_stock_formulate(const sw_problem *problem,
+                             const sw_stock_setup *setup,
+                             sw_solution **solution, sw_stock **stock,
+                             sw_error *error)
+{
+    joint j = {.problem = problem, .setup = setup, .error = error};
+    bool settled = false;
+    *solution = NULL;
+    *stock = NULL;
+    sw_status status = sw_solver_new(&j.solver, error);
+    if (status)
+        return status;
+    j.waters = calloc(problem->water_count + 1, sizeof *j.waters);
+    if (!j.waters)
+        status = sw_fail_memory(error);
+    /* the share settles as soon as the same heads are in use twice */
+    for (int round = 0; !status && !settled && round < 8; round++)
+        status = one_round(&j, &settled);
+    sw_solver_free(j.solver);
+    free(j.waters);
+    if (status)
+        drop(&j);
+    *solution = j.solution;
+    *stock = j.stock;
+    return status;
+}

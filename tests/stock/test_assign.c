@@ -1,0 +1,365 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later */
+#include "suite.h"
+
+#include "recipes.h"
+#include "stock/assign.h"
+#include "stock/classes.h"
+#include "tolerances.h"
+
+static sw_pitzer pitzer;
+static sw_solubility at_20;
+
+/* ---- Every assignment, tried one by one ---- */
+
+typedef struct brute {
+    const sw_assign *assign;
+    size_t option[RECIPE_ROWS];
+    double best;
+    long tried;
+} brute;
+
+static double carries(const sw_assigned *item, const sw_option *o, int tank,
+                      sw_component component)
+{
+    return o->share[tank] > 0 ? item->per_g->amount[component] : 0;
+}
+
+/* The tank rule straight from the contents, in its own words. */
+static bool rule_holds(const brute *b, int tank)
+{
+    bool calcium = false, spoils = false, chelate = false;
+    double alkalinity = 0;
+    for (size_t j = 0; j < b->assign->count; j++) {
+        const sw_assigned *item = &b->assign->items[j];
+        const sw_option *o = &item->option[b->option[j]];
+        calcium = calcium || carries(item, o, tank, SW_CA) > 5;
+        spoils = spoils || carries(item, o, tank, SW_S) > 5 ||
+                 carries(item, o, tank, SW_P) > 5;
+        chelate = chelate || carries(item, o, tank, SW_CHELATED_FE) > 0 ||
+                  carries(item, o, tank, SW_CHELATED_MN) > 0;
+        alkalinity += o->share[tank] * item->g_per_l[tank] *
+                      item->per_g->amount[SW_ALKALINITY];
+    }
+    return !(calcium && spoils) && !(chelate && alkalinity < -0.1);
+}
+
+static bool works(const brute *b)
+{
+    for (int t = 0; t < SW_TANKS; t++) {
+        sw_tank_content content;
+        size_t solid;
+        if (!rule_holds(b, t))
+            return false;
+        sw_assign_tank(b->assign, b->option, (sw_tank)t, &content);
+        if (sw_tank_saturation(&at_20, &content, 1, &solid) > 1)
+            return false;
+    }
+    return true;
+}
+
+static void try_all(brute *b, size_t item)
+{
+    if (item < b->assign->count) {
+        for (size_t o = 0; o < b->assign->items[item].option_count; o++) {
+            b->option[item] = o;
+            try_all(b, item + 1);
+        }
+        return;
+    }
+    b->tried++;
+    double cost = sw_assign_cost(b->assign, b->option);
+    if (cost < b->best - 1e-9 && works(b))
+        b->best = cost;
+}
+
+typedef struct duel {
+    const sw_mix *mix;
+    sw_stock_setup setup;
+    double found, best; /* INFINITY: none */
+    long tried;
+} duel;
+
+static sw_status fight(sw_solver *solver, void *context)
+{
+    duel *d = context;
+    sw_assign a = {.solubility = &at_20};
+    ck_assert_int_eq(sw_assign_build(solver, d->mix, &d->setup, &a, NULL),
+                     SW_OK);
+    sw_assignment s = sw_assign_solve(solver, &a, 1);
+    d->found = s.found ? s.objective : INFINITY;
+    brute b = {.assign = &a, .best = INFINITY};
+    try_all(&b, 0);
+    d->best = b.best;
+    d->tried = b.tried;
+    return SW_OK;
+}
+
+static duel run_duel(const sw_mix *mix, double factor, bool acid_tank)
+{
+    sw_solver *solver;
+    duel d = {.mix = mix, .setup = sw_stock_setup_default(100)};
+    d.setup.factor = factor;
+    d.setup.acid_tank = acid_tank;
+    ck_assert_int_eq(sw_solver_new(&solver, NULL), SW_OK);
+    ck_assert_int_eq(sw_solver_run(solver, fight, &d), SW_OK);
+    sw_solver_free(solver);
+    return d;
+}
+
+START_TEST(no_assignment_of_a_published_recipe_is_better)
+{
+    stocked s;
+    long tried = 0;
+    for (int i = 0; i < PUBLISHED_COUNT; i++)
+        for (int acid = 0; acid < 2; acid++) {
+            stock_up(&s, &published[i]);
+            duel d = run_duel(&s.mix, 100, acid);
+            ck_assert_msg(d.found < INFINITY, "%s: none", published[i].name);
+            ck_assert_double_eq_tol(d.found, d.best, TOL_STOCK_MIP);
+            tried += d.tried;
+        }
+    ck_assert_int_gt(tried, 4000);
+}
+END_TEST
+
+/* Where saturation decides, cuts must not lose the best one either. */
+START_TEST(no_assignment_is_better_where_saturation_binds)
+{
+    const double factors[] = {200, 250, 300, 350, 400, 450};
+    stocked s;
+    int refused = 0;
+    for (int i = 0; i < PUBLISHED_COUNT; i++)
+        for (int f = 0; f < 6; f++) {
+            stock_up(&s, &published[i]);
+            duel d = run_duel(&s.mix, factors[f], false);
+            if (isinf(d.best)) {
+                ck_assert(isinf(d.found));
+                refused++;
+            } else
+                ck_assert_double_eq_tol(d.found, d.best, TOL_STOCK_MIP);
+        }
+    ck_assert_int_gt(refused, 3);
+}
+END_TEST
+
+/* ---- The plan ---- */
+
+static sw_stock *plan(stocked *s, double factor, bool acid_tank)
+{
+    sw_stock_setup setup = sw_stock_setup_default(100);
+    sw_stock *stock;
+    setup.factor = factor;
+    setup.acid_tank = acid_tank;
+    ck_assert_int_eq(sw_stock_plan(&s->mix, &setup, &stock, NULL), SW_OK);
+    return stock;
+}
+
+START_TEST(at_400_times_potassium_sulfate_is_refused)
+{
+    stocked s;
+    stock_up(&s, &published[3]);
+    sw_stock *stock = plan(&s, 400, false);
+    ck_assert_int_eq(stock->outcome, SW_CONFLICT);
+    ck_assert_ptr_nonnull(strstr(stock->limit, "potassium sulfate"));
+    ck_assert_double_gt(stock->highest_factor, 200);
+    ck_assert_double_lt(stock->highest_factor, 300);
+    sw_stock *lower = plan(&s, stock->highest_factor * 0.999, false);
+    ck_assert_int_eq(lower->outcome, SW_OPTIMAL);
+    sw_stock *higher = plan(&s, stock->highest_factor * 1.01, false);
+    ck_assert_int_eq(higher->outcome, SW_CONFLICT);
+    sw_stock_free(stock);
+    sw_stock_free(lower);
+    sw_stock_free(higher);
+}
+END_TEST
+
+START_TEST(calcium_is_in_a_and_sulfate_and_phosphate_in_b)
+{
+    for (int i = 0; i < PUBLISHED_COUNT; i++) {
+        stocked s;
+        stock_up(&s, &published[i]);
+        sw_stock *stock = plan(&s, 100, false);
+        for (size_t j = 0; j < stock->count; j++) {
+            const double *a = s.product[j].per_g.amount;
+            if (a[SW_CA] > 5)
+                ck_assert_double_eq(stock->placements[j].g[SW_TANK_B], 0);
+            if (a[SW_S] > 5 || a[SW_P] > 5)
+                ck_assert_double_eq(stock->placements[j].g[SW_TANK_A], 0);
+            ck_assert_str_ne(stock->placements[j].reason, "");
+        }
+        sw_stock_free(stock);
+    }
+}
+END_TEST
+
+START_TEST(an_acid_goes_to_its_own_head_where_there_is_one)
+{
+    stocked s;
+    stock_up(&s, &published[5]);
+    sw_stock *stock = plan(&s, 100, true);
+    ck_assert_double_gt(stock->placements[6].g[SW_TANK_ACID], 0);
+    ck_assert_double_gt(stock->tanks[SW_TANK_ACID].volume_l, 0);
+    ck_assert_double_lt(stock->tanks[SW_TANK_ACID].ph, 2);
+    sw_stock_free(stock);
+}
+END_TEST
+
+START_TEST(a_pin_is_kept_and_may_turn_the_sides)
+{
+    stocked s;
+    stock_up(&s, &published[3]);
+    s.product[1].tank = "b"; /* calcium nitrate */
+    sw_stock *stock = plan(&s, 100, false);
+    ck_assert_int_eq(stock->outcome, SW_OPTIMAL);
+    ck_assert_double_gt(stock->placements[1].g[SW_TANK_B], 0);
+    ck_assert_double_gt(stock->placements[0].g[SW_TANK_A], 0);
+    ck_assert_ptr_nonnull(strstr(stock->placements[1].reason, "pinned"));
+    sw_stock_free(stock);
+}
+END_TEST
+
+START_TEST(pins_that_feud_are_named)
+{
+    stocked s;
+    stock_up(&s, &published[3]);
+    s.product[1].tank = "A"; /* calcium nitrate */
+    s.product[2].tank = "A"; /* magnesium sulfate */
+    sw_stock *stock = plan(&s, 100, false);
+    ck_assert_int_eq(stock->outcome, SW_CONFLICT);
+    ck_assert_double_eq(stock->highest_factor, 0);
+    ck_assert_ptr_nonnull(strstr(stock->limit, "pinned to one tank"));
+    ck_assert_ptr_nonnull(strstr(stock->limit, "gypsum"));
+    sw_stock_free(stock);
+}
+END_TEST
+
+START_TEST(a_tank_that_is_none_is_refused_by_name)
+{
+    stocked s;
+    sw_stock_setup setup = sw_stock_setup_default(100);
+    sw_stock *stock;
+    sw_error error;
+    stock_up(&s, &published[3]);
+    s.product[1].tank = "C";
+    ck_assert_int_eq(sw_stock_plan(&s.mix, &setup, &stock, &error),
+                     SW_ERR_NAME);
+    ck_assert_ptr_null(stock);
+    ck_assert_ptr_nonnull(strstr(error.message, "'C'"));
+}
+END_TEST
+
+START_TEST(a_premix_with_calcium_and_sulfate_cannot_be_concentrated)
+{
+    static const published_recipe premix = {
+        "premix",
+        "invented",
+        {{"label: Ca 8; NO3-N 6; SO3 10; K2O 10", 1000, 0}}};
+    stocked s;
+    stock_up(&s, &premix);
+    sw_stock *stock = plan(&s, 100, false);
+    ck_assert_int_eq(stock->outcome, SW_CONFLICT);
+    ck_assert_ptr_nonnull(strstr(stock->limit, "cannot be concentrated"));
+    sw_stock_free(stock);
+}
+END_TEST
+
+START_TEST(a_base_and_an_acid_never_share_a_tank)
+{
+    static const published_recipe both = {
+        "both", "invented", {{"K2CO3", 100, 0}, {"HNO3", 200, 0.38}}};
+    stocked s;
+    stock_up(&s, &both);
+    sw_stock *stock = plan(&s, 100, false);
+    ck_assert_int_eq(stock->outcome, SW_OPTIMAL);
+    for (int t = 0; t < SW_TANKS; t++)
+        ck_assert(stock->placements[0].g[t] == 0 ||
+                  stock->placements[1].g[t] == 0);
+    sw_stock_free(stock);
+}
+END_TEST
+
+START_TEST(a_base_takes_the_third_head_where_no_acid_does)
+{
+    static const published_recipe base = {
+        "base",
+        "invented",
+        {{"K2CO3", 50, 0}, {"Ca(NO3)2.4H2O", 900, 0}, {"MgSO4.7H2O", 400, 0}}};
+    stocked s;
+    stock_up(&s, &base);
+    sw_stock *stock = plan(&s, 100, true);
+    ck_assert_int_eq(stock->outcome, SW_OPTIMAL);
+    ck_assert_double_gt(stock->placements[0].g[SW_TANK_ACID], 0);
+    sw_stock_free(stock);
+    stock = plan(&s, 100, false);
+    ck_assert_int_eq(stock->outcome, SW_CONFLICT);
+    sw_stock_free(stock);
+}
+END_TEST
+
+START_TEST(chelates_stay_out_of_acid_even_when_that_is_unusual)
+{
+    static const published_recipe acid_in_a = {"acid in A",
+                                               "invented",
+                                               {{"Ca(NO3)2.4H2O", 900, 0},
+                                                {"HNO3", 300, 0.38},
+                                                {"MgSO4.7H2O", 400, 0},
+                                                {"label: Fe-DTPA 11", 20, 0}}};
+    stocked s;
+    stock_up(&s, &acid_in_a);
+    s.product[1].tank = "A";
+    sw_stock *stock = plan(&s, 100, false);
+    ck_assert_int_eq(stock->outcome, SW_OPTIMAL);
+    ck_assert_double_gt(stock->placements[3].g[SW_TANK_B], 0);
+    s.product[3].tank = "A";
+    sw_stock *forced = plan(&s, 100, false);
+    ck_assert_int_eq(forced->outcome, SW_CONFLICT);
+    ck_assert_ptr_nonnull(strstr(forced->limit, "chelates"));
+    sw_stock_free(stock);
+    sw_stock_free(forced);
+}
+END_TEST
+
+START_TEST(an_empty_recipe_needs_no_tanks)
+{
+    stocked s;
+    stock_up(&s, &published[0]);
+    memset(s.g_per_l, 0, sizeof s.g_per_l);
+    sw_stock *stock = plan(&s, 100, false);
+    ck_assert_int_eq(stock->outcome, SW_OPTIMAL);
+    ck_assert_double_eq(stock->feed_l, 0);
+    ck_assert_double_eq(stock->tanks[SW_TANK_A].volume_l, 0);
+    sw_stock_free(stock);
+}
+END_TEST
+
+START_TEST(tanks_have_names)
+{
+    ck_assert_str_eq(sw_tank_text(SW_TANK_A), "A");
+    ck_assert_str_eq(sw_tank_text(SW_TANK_ACID), "acid");
+    ck_assert_str_eq(sw_tank_text(SW_TANKS), "reservoir");
+}
+END_TEST
+
+int main(void)
+{
+    const TTest *const tests[] = {
+        no_assignment_of_a_published_recipe_is_better,
+        no_assignment_is_better_where_saturation_binds,
+        at_400_times_potassium_sulfate_is_refused,
+        calcium_is_in_a_and_sulfate_and_phosphate_in_b,
+        an_acid_goes_to_its_own_head_where_there_is_one,
+        a_pin_is_kept_and_may_turn_the_sides,
+        pins_that_feud_are_named,
+        a_tank_that_is_none_is_refused_by_name,
+        a_premix_with_calcium_and_sulfate_cannot_be_concentrated,
+        a_base_and_an_acid_never_share_a_tank,
+        a_base_takes_the_third_head_where_no_acid_does,
+        chelates_stay_out_of_acid_even_when_that_is_unusual,
+        an_empty_recipe_needs_no_tanks,
+        tanks_have_names,
+        NULL,
+    };
+    sw_pitzer_load(&pitzer);
+    sw_solubility_at(&pitzer, 20, &at_20);
+    return run_suite(suite_of("assign", tests));
+}
