@@ -96,11 +96,6 @@ static sw_status read_density(sw_table *table, double *density_g_per_ml,
 
 /* ---- Composition ------------------------------------------------------- */
 
-static char *copy_or_null(const char *text)
-{
-    return *text ? sw_copy_text(text) : NULL;
-}
-
 /* Precautions for what no catalogue entry speaks of. */
 static unsigned hazards_of(const sw_content *per_g)
 {
@@ -148,10 +143,13 @@ static sw_status compose_from_label(sw_table *table, sw_product *product,
         return sw_table_blame(table, SW_SHELF_LABEL, status, error);
     product->chelator = sw_label_chelator(label);
     product->hazards |= hazards_of(&product->per_g);
-    product->formula = copy_or_null(sw_table_text(table, SW_SHELF_FORMULA));
+    const char *formula = sw_table_text(table, SW_SHELF_FORMULA);
+    product->formula = *formula ? sw_copy_text(formula) : NULL;
     product->label = sw_copy_text(label);
     product->source = strdup("label");
-    return product->label && product->source ? SW_OK : sw_fail_memory(error);
+    return product->label && product->source && (product->formula || !*formula)
+               ? SW_OK
+               : sw_fail_memory(error);
 }
 
 static sw_status compose_from_formula(sw_table *table, sw_product *product,
@@ -213,30 +211,37 @@ static sw_status find_entry(sw_table *table, sw_product *product,
                             sw_error *cause)
 {
     const char *formula = sw_table_text(table, SW_SHELF_FORMULA);
-    if (*formula && !*sw_table_text(table, SW_SHELF_LABEL) &&
-        sw_product_find(formula, product, NULL) == SW_OK)
-        return SW_OK;
-    return sw_product_find(sw_table_text(table, SW_SHELF_PRODUCT), product,
-                           cause);
+    sw_status status = SW_ERR_NAME;
+    if (*formula && !*sw_table_text(table, SW_SHELF_LABEL))
+        status = sw_product_find(formula, product, NULL);
+    if (status == SW_ERR_NAME)
+        status = sw_product_find(sw_table_text(table, SW_SHELF_PRODUCT),
+                                 product, cause);
+    return status;
+}
+
+static sw_status compose(sw_table *table, sw_product *product, double purity,
+                         sw_error *error)
+{
+    sw_error cause;
+    sw_status found = find_entry(table, product, &cause);
+    if (found == SW_ERR_MEMORY)
+        return sw_fail_memory(error);
+    if (*sw_table_text(table, SW_SHELF_LABEL))
+        return compose_from_label(table, product, error);
+    if (*sw_table_text(table, SW_SHELF_FORMULA))
+        return compose_from_formula(table, product, purity, error);
+    return found ? fail_unknown(table, found, &cause, error)
+                 : change_purity(table, product, purity, error);
 }
 
 sw_status sw_shelf_compose(sw_table *table, sw_product *product,
                            sw_error *error)
 {
     double purity = NAN;
-    sw_error cause;
     sw_status status = read_purity(table, &purity, error);
-    if (status)
-        return status;
-    sw_status found = find_entry(table, product, &cause);
-    if (*sw_table_text(table, SW_SHELF_LABEL))
-        status = compose_from_label(table, product, error);
-    else if (*sw_table_text(table, SW_SHELF_FORMULA))
-        status = compose_from_formula(table, product, purity, error);
-    else if (found)
-        status = fail_unknown(table, found, &cause, error);
-    else
-        status = change_purity(table, product, purity, error);
+    if (!status)
+        status = compose(table, product, purity, error);
     return status ? status
                   : read_density(table, &product->density_g_per_ml, error);
 }

@@ -84,13 +84,28 @@ static sw_status append_entry(sw_shelf *shelf, size_t index, sw_error *error)
     return status;
 }
 
-sw_status sw_shelf_catalogue(sw_shelf **shelf, sw_error *error)
+sw_status sw_shelf_new(const char *name, sw_shelf **shelf, sw_error *error)
 {
     *shelf = NULL;
     sw_shelf *made = calloc(1, sizeof *made);
-    if (made)
-        made->name = strdup("catalogue");
-    sw_status status = made && made->name ? SW_OK : sw_fail_memory(error);
+    if (!made)
+        return sw_fail_memory(error);
+    made->name = strdup(name);
+    if (!made->name) {
+        sw_shelf_free(made);
+        return sw_fail_memory(error);
+    }
+    *shelf = made;
+    return SW_OK;
+}
+
+sw_status sw_shelf_catalogue(sw_shelf **shelf, sw_error *error)
+{
+    sw_shelf *made = NULL;
+    *shelf = NULL;
+    sw_status status = sw_shelf_new("catalogue", &made, error);
+    if (!made)
+        return status;
     for (size_t i = 0; !status && i < sw_catalogue_count(); i++)
         status = append_entry(made, i, error);
     if (status)

@@ -18,6 +18,9 @@ void sw_product_clear(sw_product *product);
 sw_status sw_product_find(const char *name, sw_product *product,
                           sw_error *error);
 
+/* An empty shelf of that name. */
+sw_status sw_shelf_new(const char *name, sw_shelf **shelf, sw_error *error);
+
 /*
  * Moves *product to the shelf's end.  SW_ERR_LIMIT above SW_MAX_PRODUCTS,
  * SW_ERR_MEMORY; *product is then still the caller's.

@@ -165,13 +165,20 @@ static sw_status read_name(reading *r)
                       name, r->shelf->products[same].line, name);
 }
 
+static bool same_content(const sw_content *a, const sw_content *b)
+{
+    for (int i = 0; i < SW_CARRIED_COUNT; i++)
+        if (a->amount[i] != b->amount[i])
+            return false;
+    return true;
+}
+
 /* Of the catalogue as it stands, nothing of the shelf's own. */
 static bool same_entry(const sw_product *a, const sw_product *b)
 {
     return a->catalogue_name && b->catalogue_name &&
            !strcmp(a->catalogue_name, b->catalogue_name) &&
-           !strcmp(a->source, b->source) &&
-           !memcmp(&a->per_g, &b->per_g, sizeof a->per_g);
+           !strcmp(a->source, b->source) && same_content(&a->per_g, &b->per_g);
 }
 
 /* One catalogue entry under two of its names is one product. */
@@ -253,21 +260,19 @@ static sw_status read_rows(reading *r)
 sw_status sw_shelf_read(FILE *stream, const char *name, sw_shelf **shelf,
                         sw_error *error)
 {
-    *shelf = NULL;
-    reading r = {.shelf = calloc(1, sizeof *r.shelf), .error = error};
-    if (r.shelf)
-        r.shelf->name = strdup(name);
-    sw_status status =
-        r.shelf && r.shelf->name
-            ? sw_table_open(&r.table, &shelf_kind, stream, name, error)
-            : sw_fail_memory(error);
+    reading r = {.error = error};
+    sw_status status = sw_shelf_new(name, shelf, error);
+    if (status)
+        return status;
+    r.shelf = *shelf;
+    status = sw_table_open(&r.table, &shelf_kind, stream, name, error);
     if (!status) {
         status = read_rows(&r);
         sw_table_close(&r.table);
     }
-    if (status)
-        sw_shelf_free(r.shelf);
-    else
-        *shelf = r.shelf;
+    if (status) {
+        sw_shelf_free(*shelf);
+        *shelf = NULL;
+    }
     return status;
 }

@@ -19,6 +19,15 @@ struct sw_water_stream {
 
 /* ---- One water --------------------------------------------------------- */
 
+/* Copies `text` to *at and moves *at past it. */
+static char *put_text(char **at, const char *text)
+{
+    size_t size = strlen(text) + 1;
+    char *copy = memcpy(*at, text, size);
+    *at += size;
+    return copy;
+}
+
 /* Readings and their texts in one block, so that a water is few blocks. */
 static sw_reading *pack_readings(const sw_reading *from, size_t count)
 {
@@ -26,13 +35,13 @@ static sw_reading *pack_readings(const sw_reading *from, size_t count)
     for (size_t i = 0; i < count; i++)
         bytes += strlen(from[i].parameter) + strlen(from[i].unit) + 2;
     sw_reading *packed = malloc(bytes);
+    if (!packed)
+        return NULL;
     char *text = (char *)(packed + count);
-    for (size_t i = 0; packed && i < count; i++) {
+    for (size_t i = 0; i < count; i++) {
         packed[i] = from[i];
-        packed[i].parameter = strcpy(text, from[i].parameter);
-        text += strlen(text) + 1;
-        packed[i].unit = strcpy(text, from[i].unit);
-        text += strlen(text) + 1;
+        packed[i].parameter = put_text(&text, from[i].parameter);
+        packed[i].unit = put_text(&text, from[i].unit);
     }
     return packed;
 }
@@ -149,10 +158,15 @@ static sw_status read_all(sw_water_file *file, sw_waters *waters,
     }
 }
 
+/* A water in the order of the samples' names. */
+typedef struct ranked {
+    const sw_water *water;
+} ranked;
+
 static int by_sample(const void *a, const void *b)
 {
-    const sw_water *first = *(const sw_water *const *)a;
-    const sw_water *second = *(const sw_water *const *)b;
+    const sw_water *first = ((const ranked *)a)->water;
+    const sw_water *second = ((const ranked *)b)->water;
     int order = strcmp(first->sample, second->sample);
     return order ? order : (first > second) - (first < second);
 }
@@ -169,16 +183,16 @@ static sw_status fail_repeated(const sw_water *first, const sw_water *second,
 
 static sw_status check_samples(const sw_waters *waters, sw_error *error)
 {
-    const sw_water **order = malloc((waters->count + 1) * sizeof *order);
+    ranked *order = malloc((waters->count + 1) * sizeof *order);
     if (!order)
         return sw_fail_memory(error);
     for (size_t i = 0; i < waters->count; i++)
-        order[i] = &waters->items[i];
+        order[i].water = &waters->items[i];
     qsort(order, waters->count, sizeof *order, by_sample);
     sw_status status = SW_OK;
     for (size_t i = 1; !status && i < waters->count; i++)
-        if (!strcmp(order[i - 1]->sample, order[i]->sample))
-            status = fail_repeated(order[i - 1], order[i], error);
+        if (!strcmp(order[i - 1].water->sample, order[i].water->sample))
+            status = fail_repeated(order[i - 1].water, order[i].water, error);
     free(order);
     return status;
 }

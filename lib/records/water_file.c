@@ -154,7 +154,7 @@ static sw_status fail_too_many(sw_water_file *file, sw_error *error)
 static sw_status gather_long_row(sw_water_file *file, sw_gathered *g,
                                  sw_error *error)
 {
-    sw_measure measure;
+    sw_measure measure = {0};
     sw_reading reading = {0};
     sw_table *table = &file->table;
     sw_status status = find_parameter(file, &measure.parameter, error);
@@ -342,7 +342,7 @@ static sw_status start_wide(sw_water_file *file, const sw_csv_row *header,
     file->width = header->count;
     while (file->width > 0 && !*header->cells[file->width - 1].text)
         file->width--;
-    file->columns = calloc(file->width, sizeof *file->columns);
+    file->columns = calloc(file->width + 1, sizeof *file->columns);
     if (!file->columns)
         return sw_fail_memory(error);
     sw_status status = check_sample_column(file, header, error);
