@@ -12,6 +12,8 @@
 #define TOL_ROUNDED_WEIGHT 5e-4
 /* assess: quoted ppm of a classic recipe, rounded to two or three figures. */
 #define TOL_QUOTED_PPM 5e-3
+/* assess: mS/cm; the share is bracketed to 1e-6 of some mS/cm. */
+#define TOL_SHARE_OF_EC 1e-5
 /* assess: published ppm of a design in whole meq/L, three or four figures. */
 #define TOL_PUBLISHED_PPM 2e-3
 

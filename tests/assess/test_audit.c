@@ -1,0 +1,306 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later */
+/* Audits of single reports: the checks, what is missing, and fit for use. */
+#include "suite.h"
+#include "tolerances.h"
+
+#include "assess/evidence.h"
+#include "lab_reports.h"
+
+#include <math.h>
+#include <string.h>
+
+/* An invented well water that agrees with itself. */
+static const char sound[] = "parameter,value,unit\n"
+                            "Ca,80,mg/L\nMg,12,mg/L\nNa,46,mg/L\nK,4,mg/L\n"
+                            "HCO3,244,mg/L\nCl,53,mg/L\nSO4,62,mg/L\n"
+                            "NO3,9,mg/L\npH,7.4,\nEC,690,uS/cm\nTDS,430,mg/L\n"
+                            "hardness,249,mg/L CaCO3\n"
+                            "Ca hardness,200,mg/L CaCO3\n";
+
+static sw_waters *read_text(const char *text)
+{
+    FILE *stream = fmemopen((void *)text, strlen(text), "r");
+    sw_waters *waters;
+    sw_error error;
+    ck_assert_msg(sw_waters_read(stream, "report", &waters, &error) == SW_OK,
+                  "%s", error.message);
+    fclose(stream);
+    return waters;
+}
+
+/* The sound report with one line changed (or left out, when `by` is ""). */
+static sw_waters *read_changed(const char *line, const char *by)
+{
+    char text[1024];
+    const char *place = strstr(sound, line);
+    ck_assert_ptr_nonnull(place);
+    size_t before = (size_t)(place - sound);
+    snprintf(text, sizeof text, "%.*s%s%s", (int)before, sound, by,
+             place + strlen(line));
+    return read_text(text);
+}
+
+static sw_audit_report *audit(const sw_waters *waters)
+{
+    sw_conditions conditions = sw_conditions_default();
+    sw_audit_report *report;
+    sw_error error;
+    ck_assert_msg(sw_audit(&waters->items[0], NULL, &conditions, &report,
+                           &error) == SW_OK,
+                  "%s", error.message);
+    return report;
+}
+
+static sw_check_row check_after(const char *line, const char *by,
+                                sw_check check)
+{
+    sw_waters *waters = read_changed(line, by);
+    sw_audit_report *report = audit(waters);
+    sw_check_row row = report->checks[check];
+    sw_audit_report_free(report);
+    sw_waters_free(waters);
+    return row;
+}
+
+static const sw_note *note(const sw_notes *notes, const char *code,
+                           const char *word)
+{
+    for (size_t i = 0; i < notes->count; i++)
+        if (!strcmp(notes->items[i].code, code) &&
+            strstr(notes->items[i].text, word))
+            return &notes->items[i];
+    return NULL;
+}
+
+START_TEST(a_sound_report_agrees_in_every_check)
+{
+    sw_waters *waters = read_text(sound);
+    sw_audit_report *report = audit(waters);
+    ck_assert_uint_eq(report->check_count, SW_CHECK_COUNT);
+    for (size_t i = 0; i < report->check_count; i++)
+        ck_assert_msg(report->checks[i].finding == SW_AGREES, "%s: %g",
+                      report->checks[i].name, report->checks[i].value);
+    ck_assert_uint_eq(report->rereading_count, 0);
+    sw_audit_report_free(report);
+    sw_waters_free(waters);
+}
+END_TEST
+
+START_TEST(each_check_disagrees_when_its_number_is_far_off)
+{
+    static const struct {
+        const char *line, *by;
+        sw_check check;
+    } cases[] = {{"Cl,53,", "Cl,153,", SW_CHECK_CHARGE},
+                 {"EC,690,", "EC,1400,", SW_CHECK_EC},
+                 {"EC,690,", "EC,300,", SW_CHECK_EC},
+                 {"TDS,430,", "TDS,900,", SW_CHECK_TDS_EC},
+                 {"TDS,430,", "TDS,200,", SW_CHECK_TDS_IONS},
+                 {"hardness,249,", "hardness,149,", SW_CHECK_HARDNESS},
+                 {"Ca hardness,200,", "Ca hardness,100,", SW_CHECK_CA_HARDNESS},
+                 {"pH,7.4,", "pH,10.5,", SW_CHECK_PH},
+                 {"pH,7.4,", "pH,4.6,", SW_CHECK_PH},
+                 {"pH,7.4,", "pH,9.8,", SW_CHECK_CALCITE}};
+    for (size_t i = 0; i < sizeof cases / sizeof *cases; i++) {
+        sw_check_row row =
+            check_after(cases[i].line, cases[i].by, cases[i].check);
+        ck_assert_msg(row.finding == SW_DISAGREES ||
+                          (cases[i].check == SW_CHECK_CALCITE &&
+                           row.finding == SW_DOUBTFUL),
+                      "%s with %s: %s, %g", row.name, cases[i].by,
+                      sw_finding_text(row.finding), row.value);
+    }
+}
+END_TEST
+
+START_TEST(a_check_that_lacks_a_number_says_which)
+{
+    static const struct {
+        const char *line;
+        sw_check check;
+        const char *reason;
+    } cases[] = {
+        {"EC,690,uS/cm\n", SW_CHECK_EC, "EC not reported"},
+        {"EC,690,uS/cm\n", SW_CHECK_TDS_EC, "EC not reported"},
+        {"TDS,430,mg/L\n", SW_CHECK_TDS_EC, "TDS not reported"},
+        {"TDS,430,mg/L\n", SW_CHECK_TDS_IONS, "TDS not reported"},
+        {"Cl,53,mg/L\n", SW_CHECK_TDS_IONS, "Cl not reported"},
+        {"hardness,249,mg/L CaCO3\n", SW_CHECK_HARDNESS,
+         "hardness not reported"},
+        {"Mg,12,mg/L\n", SW_CHECK_CHARGE, "Mg not reported"},
+        {"Ca hardness,200,mg/L CaCO3\n", SW_CHECK_CA_HARDNESS,
+         "calcium hardness not reported"},
+        {"pH,7.4,\n", SW_CHECK_PH, "pH not reported"},
+        {"HCO3,244,mg/L\n", SW_CHECK_CALCITE, "alkalinity not reported"}};
+    for (size_t i = 0; i < sizeof cases / sizeof *cases; i++) {
+        sw_check_row row = check_after(cases[i].line, "", cases[i].check);
+        bool is_derived = cases[i].check == SW_CHECK_CHARGE &&
+                          row.finding != SW_NOT_CHECKED; /* Mg from hardness */
+        if (!is_derived) {
+            ck_assert_int_eq(row.finding, SW_NOT_CHECKED);
+            ck_assert_ptr_nonnull(strstr(row.reason, cases[i].reason));
+            ck_assert_double_nan(row.value);
+        }
+    }
+}
+END_TEST
+
+/* 46 mg/L of sodium were left out. */
+START_TEST(a_missing_ion_is_estimated_by_difference)
+{
+    sw_check_row row = check_after("Na,46,mg/L\n", "", SW_CHECK_CHARGE);
+    ck_assert_int_eq(row.finding, SW_NOT_CHECKED);
+    double estimate = 0;
+    ck_assert_int_eq(sscanf(row.reason, "Na not reported; %lf mg/L", &estimate),
+                     1);
+    ck_assert_double_eq_tol(estimate, 46, 5);
+}
+END_TEST
+
+START_TEST(zero_for_ec_or_solids_is_no_measurement)
+{
+    sw_check_row row = check_after("EC,690,", "EC,0,", SW_CHECK_EC);
+    ck_assert_int_eq(row.finding, SW_NOT_CHECKED);
+    row = check_after("TDS,430,", "TDS,0,", SW_CHECK_TDS_IONS);
+    ck_assert_int_eq(row.finding, SW_NOT_CHECKED);
+}
+END_TEST
+
+START_TEST(a_soft_water_may_round_its_hardness)
+{
+    sw_waters *waters = read_text("parameter,value,unit\nCa,1.4,mg/L\n"
+                                  "Mg,0.4,mg/L\nhardness,6,mg/L CaCO3\n");
+    sw_audit_report *report = audit(waters);
+    ck_assert_int_eq(report->checks[SW_CHECK_HARDNESS].finding, SW_AGREES);
+    sw_audit_report_free(report);
+    sw_waters_free(waters);
+}
+END_TEST
+
+START_TEST(sulfur_under_the_name_of_sulfate_is_found)
+{
+    /* 186 mg/L of sulfate, of which the report gives the sulfur, as SO4 */
+    sw_waters *waters = read_text(
+        "parameter,value,unit\nCa,120,mg/L\nMg,20,mg/L\nNa,66,mg/L\n"
+        "HCO3,305,mg/L\nCl,53,mg/L\nSO4,62.1,mg/L\nNO3,8,mg/L\npH,7.2,\n"
+        "EC,1010,uS/cm\n");
+    sw_audit_report *report = audit(waters);
+    ck_assert_uint_ge(report->rereading_count, 1);
+    ck_assert_str_eq(report->rereadings[0].read_as, "SO4=SO4-S");
+    ck_assert_double_gt(report->rereadings[0].share, 0.5);
+    ck_assert_double_le(report->rereadings[0].share, 1.0);
+    ck_assert_double_lt(report->rereadings[0].score, report->score);
+    ck_assert_ptr_nonnull(strstr(report->rereadings[0].text, "SO4 62.1 mg/L"));
+    /* it is only proposed: the report stands as given */
+    ck_assert_double_eq_tol(report->per_l.amount[SW_S], 62.1 / 2.9963, 0.01);
+    sw_audit_report_free(report);
+    sw_waters_free(waters);
+}
+END_TEST
+
+START_TEST(a_report_all_in_meq_is_found_even_beyond_the_chemistry)
+{
+    sw_waters *waters = read_text(
+        "parameter,value,unit\nCa,120,meq/L\nMg,20,meq/L\nNa,46,meq/L\n"
+        "HCO3,305,meq/L\nCl,53,meq/L\nSO4,186,meq/L\nNO3,8,meq/L\npH,7.2,\n"
+        "EC,965,uS/cm\n");
+    sw_audit_report *report = audit(waters);
+    ck_assert_uint_ge(report->rereading_count, 1);
+    ck_assert_str_eq(report->rereadings[0].read_as, "[meq/L]=[mg/L]");
+    sw_audit_report_free(report);
+    sw_waters_free(waters);
+}
+END_TEST
+
+START_TEST(a_brine_beyond_the_chemistry_is_checked_without_it)
+{
+    sw_waters *waters = read_text(
+        "parameter,value,unit\nCa,9000,mg/L\nMg,9000,mg/L\nNa,90000,mg/L\n"
+        "HCO3,1000,mg/L\nCl,180000,mg/L\nSO4,900,mg/L\npH,7,\nEC,1,mS/cm\n");
+    sw_audit_report *report = audit(waters);
+    ck_assert_double_nan(report->chemistry.ph);
+    ck_assert_int_eq(report->checks[SW_CHECK_EC].finding, SW_DISAGREES);
+    ck_assert_int_eq(report->checks[SW_CHECK_PH].finding, SW_NOT_CHECKED);
+    ck_assert_int_eq(report->checks[SW_CHECK_CALCITE].finding, SW_NOT_CHECKED);
+    ck_assert_ptr_nonnull(note(&report->notes, "no-equilibrium", "beyond"));
+    sw_audit_report_free(report);
+    sw_waters_free(waters);
+}
+END_TEST
+
+START_TEST(an_empty_report_is_missing_everything_that_matters)
+{
+    sw_waters *waters = read_text("parameter,value,unit\nB,0.1,mg/L\n");
+    sw_audit_report *report = audit(waters);
+    const char *words[] = {"Alkalinity", "Ca ",   "Mg ", "Na ", "Cl ",
+                           "S ",         "NO3-N", "K ",  "pH",  "EC"};
+    for (size_t i = 0; i < sizeof words / sizeof *words; i++)
+        ck_assert_msg(note(&report->notes, "not-reported", words[i]) != NULL,
+                      "%s", words[i]);
+    ck_assert_ptr_null(note(&report->notes, "not-reported", "B "));
+    for (size_t i = 0; i < report->check_count; i++)
+        ck_assert_int_eq(report->checks[i].finding, SW_NOT_CHECKED);
+    sw_audit_report_free(report);
+    sw_waters_free(waters);
+}
+END_TEST
+
+START_TEST(every_use_that_is_closed_gets_its_share_of_purified_water)
+{
+    sw_waters *waters = read_text(sound);
+    sw_audit_report *report = audit(waters);
+    const sw_note *share =
+        note(&report->notes, "purified-share", "For recirculation");
+    ck_assert_ptr_nonnull(share);
+    ck_assert_ptr_nonnull(strstr(share->text, "reckoned to carry nothing"));
+    for (size_t i = 0; i < report->fitness_count; i++)
+        ck_assert(report->fitness[i].fitness != SW_FIT ||
+                  isnan(report->fitness[i].purified_share));
+    sw_audit_report_free(report);
+    sw_waters_free(waters);
+}
+END_TEST
+
+START_TEST(conditions_out_of_domain_are_refused)
+{
+    sw_waters *waters = read_text(sound);
+    sw_conditions conditions = {.temperature_c = 90, .co2_atm = 4e-4};
+    sw_audit_report *report;
+    ck_assert_int_eq(
+        sw_audit(&waters->items[0], NULL, &conditions, &report, NULL),
+        SW_ERR_VALUE);
+    ck_assert_ptr_null(report);
+    sw_audit_report_free(NULL);
+    sw_waters_free(waters);
+}
+END_TEST
+
+START_TEST(every_finding_has_a_word)
+{
+    ck_assert_str_eq(sw_finding_text(SW_NOT_CHECKED), "not checked");
+    ck_assert_str_eq(sw_finding_text(SW_AGREES), "agrees");
+    ck_assert_str_eq(sw_finding_text(SW_DOUBTFUL), "doubtful");
+    ck_assert_str_eq(sw_finding_text(SW_DISAGREES), "disagrees");
+    ck_assert_str_eq(sw_finding_text((sw_finding)9), "unknown");
+}
+END_TEST
+
+int main(void)
+{
+    const TTest *const tests[] = {
+        a_sound_report_agrees_in_every_check,
+        each_check_disagrees_when_its_number_is_far_off,
+        a_check_that_lacks_a_number_says_which,
+        a_missing_ion_is_estimated_by_difference,
+        zero_for_ec_or_solids_is_no_measurement,
+        a_soft_water_may_round_its_hardness,
+        sulfur_under_the_name_of_sulfate_is_found,
+        a_report_all_in_meq_is_found_even_beyond_the_chemistry,
+        a_brine_beyond_the_chemistry_is_checked_without_it,
+        an_empty_report_is_missing_everything_that_matters,
+        every_use_that_is_closed_gets_its_share_of_purified_water,
+        conditions_out_of_domain_are_refused,
+        every_finding_has_a_word,
+        NULL};
+    return run_suite(suite_of("audit", tests));
+}
