@@ -1,0 +1,111 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later */
+/*
+ * A label or a lab report is good to two or three digits; printing more would
+ * promise what nobody knows.  Definitions of the units: NIST SP 811 (2008),
+ * appendix B.8 (pound, ounce, US gallon and fluid ounce).
+ */
+#include "text/figure.h"
+
+#include <math.h>
+#include <string.h>
+
+static const double g_per_oz = 28.349523125;
+static const double g_per_lb = 453.59237;
+static const double ml_per_fl_oz = 29.5735295625;
+static const double ml_per_gal = 3785.411784;
+
+/* "-0.00" says nothing that "0.00" does not. */
+static void drop_minus_of_zero(char *text)
+{
+    if (text[0] == '-' && strspn(text + 1, "0.") == strlen(text + 1))
+        memmove(text, text + 1, strlen(text));
+}
+
+cli_figure figure_fixed(double value, int decimals)
+{
+    cli_figure out = {"-"};
+    if (!isnan(value)) {
+        snprintf(out.text, sizeof out.text, "%.*f", decimals, value);
+        drop_minus_of_zero(out.text);
+    }
+    return out;
+}
+
+/* `usual` significant digits, `after_one` where the first of them is a 1. */
+static cli_figure significant(double value, int usual, int after_one)
+{
+    double size = fabs(value);
+    if (isnan(value) || size < 1e-9)
+        return figure_fixed(value, 0);
+    double power = floor(log10(size));
+    bool starts_with_one = size / pow(10.0, power) < 2.0;
+    int decimals = (starts_with_one ? after_one : usual) - 1 - (int)power;
+    return figure_fixed(value, decimals > 0 ? decimals : 0);
+}
+
+cli_figure figure_plain(double value)
+{
+    return significant(value, 3, 4);
+}
+
+cli_figure figure_short(double value)
+{
+    cli_figure out = significant(value, 3, 3);
+    size_t used = strlen(out.text);
+    if (!strchr(out.text, '.'))
+        return out;
+    while (out.text[used - 1] == '0')
+        out.text[--used] = '\0';
+    if (out.text[used - 1] == '.')
+        out.text[--used] = '\0';
+    return out;
+}
+
+cli_figure figure_signed(double value, int decimals)
+{
+    cli_figure out = figure_fixed(value, decimals);
+    bool positive = value > 0.0 && strspn(out.text, "0.") < strlen(out.text);
+    if (positive) {
+        memmove(out.text + 1, out.text, sizeof out.text - 2);
+        out.text[0] = '+';
+    }
+    return out;
+}
+
+static cli_figure with_unit(double value, const char *unit)
+{
+    cli_figure out = figure_plain(value);
+    size_t used = strlen(out.text);
+    snprintf(out.text + used, sizeof out.text - used, " %s", unit);
+    return out;
+}
+
+cli_figure figure_mass_metric(double g)
+{
+    if (g >= 1000.0)
+        return with_unit(g / 1000.0, "kg");
+    return g >= 1.0 || g <= 0.0 ? with_unit(g, "g")
+                                : with_unit(1000.0 * g, "mg");
+}
+
+/* Below a tenth of an ounce no ounce scale helps: grams. */
+cli_figure figure_mass_us(double g)
+{
+    if (g >= g_per_lb)
+        return with_unit(g / g_per_lb, "lb");
+    return g >= g_per_oz / 10.0 ? with_unit(g / g_per_oz, "oz")
+                                : figure_mass_metric(g);
+}
+
+cli_figure figure_liquid_metric(double ml)
+{
+    return ml >= 1000.0 ? with_unit(ml / 1000.0, "L") : with_unit(ml, "mL");
+}
+
+cli_figure figure_liquid_us(double ml)
+{
+    if (ml >= ml_per_gal)
+        return with_unit(ml / ml_per_gal, "gal");
+    return ml >= ml_per_fl_oz / 10.0 ? with_unit(ml / ml_per_fl_oz, "fl oz")
+                                     : figure_liquid_metric(ml);
+}

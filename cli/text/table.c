@@ -1,0 +1,150 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later */
+/*
+ * Column widths come from what the cells hold.  The first column takes what
+ * the others leave and breaks long names over several lines, so no line is
+ * ever wider than the page.
+ */
+#include "text/table.h"
+
+#include <stdlib.h>
+#include <string.h>
+
+#include "memory.h"
+#include "text/safe.h"
+
+enum { TABLE_INDENT = 2, TABLE_GAP = 2, TABLE_NARROWEST = 12 };
+
+cli_table table_new(const cli_table_column *columns, size_t column_count)
+{
+    return (cli_table){.columns = columns, .column_count = column_count};
+}
+
+static char *safe_copy(const char *text)
+{
+    size_t size = 9 * strlen(text) + 1;
+    char *safe = memory_array(size, 1);
+    text_safe(safe, size, text);
+    return safe;
+}
+
+cli_table_row *table_add(cli_table *table, const char *const *cells)
+{
+    table->rows =
+        memory_grow(table->rows, table->row_count, sizeof *table->rows);
+    cli_table_row *row = &table->rows[table->row_count++];
+    *row = (cli_table_row){.tone = TONE_PLAIN};
+    for (size_t i = 0; i < table->column_count; i++)
+        row->cells[i] = safe_copy(cells[i] ? cells[i] : "");
+    return row;
+}
+
+void table_remark(cli_table *table, const char *remark)
+{
+    table->rows[table->row_count - 1].remark = safe_copy(remark);
+}
+
+static size_t larger(size_t a, size_t b)
+{
+    return a > b ? a : b;
+}
+
+static void measure(const cli_table *table, size_t widths[TABLE_MAX_COLUMNS])
+{
+    size_t others = 0;
+    for (size_t i = 0; i < table->column_count; i++) {
+        const cli_table_column *column = &table->columns[i];
+        widths[i] = larger(text_width(column->head), text_width(column->unit));
+        for (size_t r = 0; r < table->row_count; r++)
+            widths[i] = larger(widths[i], text_width(table->rows[r].cells[i]));
+        if (i)
+            others += TABLE_GAP + widths[i];
+    }
+    size_t room = PAGE_COLUMNS - TABLE_INDENT;
+    size_t left =
+        others + TABLE_NARROWEST < room ? room - others : TABLE_NARROWEST;
+    if (widths[0] > left)
+        widths[0] = left;
+}
+
+/* Whether a line has anything from column `from` on. */
+static bool is_empty_from(const char *const *cells, size_t from, size_t count)
+{
+    for (size_t i = from; i < count; i++)
+        if (cells[i] && cells[i][0])
+            return false;
+    return true;
+}
+
+/* One line, padded but never with spaces at its end. */
+static void put_line(const cli_page *page, const cli_table *table,
+                     const size_t *widths, const char *const *cells,
+                     cli_tone tone)
+{
+    page_pad(page, 0, TABLE_INDENT);
+    for (size_t i = 0; i < table->column_count; i++) {
+        const char *cell = cells[i] ? cells[i] : "";
+        size_t width = text_width(cell);
+        bool last = is_empty_from(cells, i + 1, table->column_count);
+        if (table->columns[i].right)
+            page_pad(page, width, widths[i]);
+        page_word(page, i + 1 == table->column_count ? tone : TONE_PLAIN, cell);
+        if (last)
+            break;
+        if (!table->columns[i].right)
+            page_pad(page, width, widths[i]);
+        page_pad(page, 0, TABLE_GAP);
+    }
+    fputc('\n', page->out);
+}
+
+static void put_row(const cli_page *page, const cli_table *table,
+                    const size_t *widths, const cli_table_row *row)
+{
+    const char *cells[TABLE_MAX_COLUMNS] = {0};
+    char *first = memory_text(row->cells[0]);
+    const char *next = row->cells[0];
+    memcpy(cells, row->cells, sizeof cells);
+    do {
+        const char *start = next;
+        size_t bytes = page_break(start, widths[0], &next);
+        snprintf(first, strlen(row->cells[0]) + 1, "%.*s", (int)bytes, start);
+        cells[0] = first;
+        put_line(page, table, widths, cells, row->tone);
+        memset(cells, 0, sizeof cells);
+    } while (*next);
+    free(first);
+    if (row->remark) {
+        size_t indent = table->remark_indent
+                            ? table->remark_indent
+                            : TABLE_INDENT + widths[0] + TABLE_GAP;
+        page_paragraph(page, indent, indent, "%s", row->remark);
+    }
+}
+
+void table_print(const cli_page *page, const cli_table *table)
+{
+    size_t widths[TABLE_MAX_COLUMNS] = {0};
+    const char *heads[TABLE_MAX_COLUMNS] = {0};
+    const char *units[TABLE_MAX_COLUMNS] = {0};
+    measure(table, widths);
+    for (size_t i = 0; i < table->column_count; i++) {
+        heads[i] = table->columns[i].head;
+        units[i] = table->columns[i].unit;
+    }
+    put_line(page, table, widths, heads, TONE_PLAIN);
+    if (!is_empty_from(units, 0, table->column_count))
+        put_line(page, table, widths, units, TONE_PLAIN);
+    for (size_t r = 0; r < table->row_count; r++)
+        put_row(page, table, widths, &table->rows[r]);
+}
+
+void table_free(cli_table *table)
+{
+    for (size_t r = 0; r < table->row_count; r++) {
+        for (size_t i = 0; i < table->column_count; i++)
+            free(table->rows[r].cells[i]);
+        free(table->rows[r].remark);
+    }
+    free(table->rows);
+    *table = (struct cli_table){0};
+}
