@@ -1,0 +1,85 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later */
+/* saltwright batch: many waters in, one row each out. */
+#include "command.h"
+#include "complain.h"
+#include "mixing.h"
+#include "output.h"
+#include "render.h"
+#include "runs.h"
+#include "settings.h"
+
+/* A water that cannot be solved gets its row and costs the exit code only. */
+static exit_code solve_all(const cli_inputs *shared,
+                           const cli_settings *settings, sw_solver *solver,
+                           const cli_canvas *canvas)
+{
+    exit_code worst = EXIT_DONE;
+    const cli_batch_renderer *batch = renderer_of(settings->format)->batch;
+    void *state = batch->begin(canvas, shared, settings);
+    for (size_t i = 0; i < shared->waters.count; i++) {
+        cli_run run;
+        exit_code code = run_solve("batch", shared, settings, solver, i, &run);
+        if (code == EXIT_DONE)
+            code = report_exit_code(&run.report);
+        else
+            complain_file(shared->waters.items[i].water->sample,
+                          "this water is left out");
+        batch->row(state, shared->waters.items[i].water,
+                   run.solution ? &run.report : NULL);
+        if (code > worst)
+            worst = code;
+        run_free(&run);
+    }
+    batch->end(state);
+    return worst;
+}
+
+static exit_code batch(const cli_inputs *shared, const cli_settings *settings)
+{
+    sw_solver *solver;
+    cli_output output;
+    exit_code code = mixing_solver(&solver);
+    if (code != EXIT_DONE)
+        return code;
+    output_open(&output);
+    cli_canvas canvas = {output.stream, render_in_colour(settings)};
+    exit_code worst = solve_all(shared, settings, solver, &canvas);
+    sw_solver_free(solver);
+    code = output_deliver(&output, settings->output);
+    return code == EXIT_DONE ? worst : code;
+}
+
+static exit_code run(const cli_options *options)
+{
+    static const option_id required[] = {OPT_WATER, OPT_TARGET, OPT_SHELF,
+                                         OPT_COUNT};
+    cli_settings settings;
+    cli_inputs shared;
+    exit_code code = options_require(options, required);
+    if (code == EXIT_DONE)
+        code = settings_read(options, &settings);
+    if (code != EXIT_DONE)
+        return code;
+    code = inputs_read_shared(options, &settings, &shared);
+    if (code == EXIT_DONE)
+        code = batch(&shared, &settings);
+    inputs_free(&shared);
+    return code;
+}
+
+static const option_id taken[] = {OPT_WATER,     OPT_TARGET,      OPT_SHELF,
+                                  OPT_OBJECTIVE, OPT_TEMPERATURE, OPT_FORMAT,
+                                  OPT_OUTPUT,    OPT_HELP,        OPT_COUNT};
+
+const cli_command command_batch = {
+    .name = "batch",
+    .summary = "many waters in, one row each out",
+    .operands = "",
+    .explanation =
+        "Formulates for each water on its own and gives a row for each, and "
+        "how far each product's amount ranges. A file without :SAMPLE stands "
+        "for every sample in it.",
+    .example = "saltwright batch --water seasons.csv --target target.csv \\\n"
+               "      --shelf shelf.csv --format csv",
+    .options = taken,
+    .run = run};

@@ -1,0 +1,53 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later */
+/* saltwright catalogue: what is built in, with composition and source. */
+#include "catalogue.h"
+#include "command.h"
+#include "complain.h"
+#include "output.h"
+#include "render.h"
+#include "settings.h"
+
+static exit_code show(const cli_catalogue *catalogue,
+                      const cli_settings *settings)
+{
+    cli_output output;
+    output_open(&output);
+    cli_canvas canvas = {output.stream, render_in_colour(settings)};
+    renderer_of(settings->format)->catalogue(&canvas, catalogue);
+    return output_deliver(&output, settings->output);
+}
+
+static exit_code run(const cli_options *options)
+{
+    cli_settings settings;
+    cli_catalogue catalogue;
+    sw_error error;
+    exit_code code = settings_read(options, &settings);
+    if (code != EXIT_DONE)
+        return code;
+    if (options->operand_count > 1)
+        return complain_usage("catalogue",
+                              "one product at a time; put a name of several "
+                              "words in quotes");
+    sw_status status = catalogue_read(&catalogue, &error);
+    if (status == SW_OK && options->operand_count)
+        status = catalogue_choose(&catalogue, options->operands[0], &error);
+    code =
+        status == SW_OK ? show(&catalogue, &settings) : complain_error(&error);
+    catalogue_free(&catalogue);
+    return code;
+}
+
+static const option_id taken[] = {OPT_FORMAT, OPT_OUTPUT, OPT_HELP, OPT_COUNT};
+
+const cli_command command_catalogue = {
+    .name = "catalogue",
+    .summary = "the products that are built in, with their sources",
+    .operands = "[PRODUCT]",
+    .explanation =
+        "Lists the built-in products with what they carry. With the name of a "
+        "PRODUCT it shows that one in full: composition, hazards, source, and "
+        "how much of another hydrate does the same work.",
+    .example = "saltwright catalogue \"magnesium sulfate heptahydrate\"",
+    .options = taken,
+    .run = run};

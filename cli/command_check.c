@@ -1,0 +1,95 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later */
+/*
+ * saltwright check: what a recipe that is already there makes of this water;
+ * with --top-up, what to weigh out beside it.
+ */
+#include <math.h>
+
+#include "command.h"
+#include "complain.h"
+#include "inputs.h"
+#include "mixing.h"
+#include "settings.h"
+
+/* The amounts given become fixed amounts of the shelf. */
+static void fix_amounts(cli_inputs *inputs)
+{
+    for (size_t i = 0; inputs->recipe && i < inputs->recipe->count; i++) {
+        double g_per_l = inputs->recipe->g_per_l[i];
+        if (g_per_l > 0.0)
+            inputs->shelf->products[i].fixed_g_per_l = g_per_l;
+    }
+}
+
+static exit_code top_up(cli_inputs *inputs, const cli_settings *settings)
+{
+    fix_amounts(inputs);
+    return mixing_solve("check", inputs, settings);
+}
+
+static exit_code judge(const cli_inputs *inputs, const cli_settings *settings)
+{
+    sw_content water;
+    cli_report report = {.command = "check",
+                         .settings = settings,
+                         .inputs = inputs,
+                         .recipe = inputs->recipe};
+    exit_code code = mixing_blend(inputs, &water);
+    return code == EXIT_DONE ? mixing_report(&report, &water) : code;
+}
+
+/* What makes no sense before any file is opened. */
+static exit_code check_options(const cli_options *options)
+{
+    static const option_id required[] = {OPT_WATER, OPT_TARGET, OPT_COUNT};
+    exit_code code = options_require(options, required);
+    if (code != EXIT_DONE)
+        return code;
+    bool topping = options_has(options, OPT_TOP_UP);
+    if (topping && !options_has(options, OPT_SHELF))
+        return complain_usage("check", "--top-up needs --shelf FILE: the "
+                                       "products to top up from");
+    if (!topping && !options_has(options, OPT_RECIPE) &&
+        !options_has(options, OPT_DOSE))
+        return complain_usage("check", "nothing to check: give --recipe FILE "
+                                       "or --dose PRODUCT=RATE");
+    return EXIT_DONE;
+}
+
+static exit_code run(const cli_options *options)
+{
+    cli_settings settings;
+    cli_inputs inputs;
+    exit_code code = check_options(options);
+    if (code == EXIT_DONE)
+        code = settings_read(options, &settings);
+    if (code != EXIT_DONE)
+        return code;
+    code = inputs_read(options, &settings, &inputs);
+    if (code == EXIT_DONE)
+        code = options_has(options, OPT_TOP_UP) ? top_up(&inputs, &settings)
+                                                : judge(&inputs, &settings);
+    inputs_free(&inputs);
+    return code;
+}
+
+static const option_id taken[] = {
+    OPT_WATER,  OPT_READ_AS,   OPT_SHARE,   OPT_TARGET,
+    OPT_RECIPE, OPT_DOSE,      OPT_SHELF,   OPT_TOP_UP,
+    OPT_VOLUME, OPT_OBJECTIVE, OPT_AMOUNTS, OPT_TEMPERATURE,
+    OPT_FORMAT, OPT_OUTPUT,    OPT_HELP,    OPT_COUNT};
+
+const cli_command command_check = {
+    .name = "check",
+    .summary = "what a given recipe or premix makes of this water",
+    .operands = "",
+    .explanation =
+        "Judges amounts that somebody has already settled: a recipe, or a "
+        "premix at its label rate. Products are looked up on the shelf, then "
+        "in the catalogue. With --top-up the amounts stay as given (products "
+        "with a fixed rate on the shelf too) and the other products of the "
+        "shelf are formulated around them.",
+    .example = "saltwright check --water water.csv --target target.csv \\\n"
+               "      --shelf shelf.csv --dose \"Base=2.5g/gal\" --top-up",
+    .options = taken,
+    .run = run};

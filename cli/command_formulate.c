@@ -1,0 +1,41 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later */
+/* saltwright formulate: water, target and shelf to weights for the scale. */
+#include "command.h"
+#include "inputs.h"
+#include "mixing.h"
+#include "settings.h"
+
+static exit_code run(const cli_options *options)
+{
+    static const option_id required[] = {OPT_WATER, OPT_TARGET, OPT_SHELF,
+                                         OPT_COUNT};
+    cli_settings settings;
+    cli_inputs inputs;
+    exit_code code = options_require(options, required);
+    if (code == EXIT_DONE)
+        code = settings_read(options, &settings);
+    if (code != EXIT_DONE)
+        return code;
+    code = inputs_read(options, &settings, &inputs);
+    if (code == EXIT_DONE)
+        code = mixing_solve("formulate", &inputs, &settings);
+    inputs_free(&inputs);
+    return code;
+}
+
+static const option_id taken[] = {
+    OPT_WATER,  OPT_READ_AS,   OPT_SHARE,       OPT_TARGET,  OPT_SHELF,
+    OPT_VOLUME, OPT_OBJECTIVE, OPT_TEMPERATURE, OPT_AMOUNTS, OPT_FORMAT,
+    OPT_OUTPUT, OPT_HELP,      OPT_COUNT};
+
+const cli_command command_formulate = {
+    .name = "formulate",
+    .summary = "weights for the scale from water, target and shelf",
+    .operands = "",
+    .explanation =
+        "Finds how much of each product on the shelf brings this water as "
+        "close to the target as can be, and judges the finished solution.",
+    .example = "saltwright formulate --water water.csv --target target.csv \\\n"
+               "      --shelf shelf.csv --volume 400gal",
+    .options = taken,
+    .run = run};

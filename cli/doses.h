@@ -1,0 +1,16 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later */
+/* --dose PRODUCT=RATE: amounts given on the command line. */
+#ifndef CLI_DOSES_H
+#define CLI_DOSES_H
+
+#include "options.h"
+#include "saltwright.h"
+
+/*
+ * Adds the doses' products to `shelf` and makes *recipe of them, where any are
+ * given; a recipe that is there already cannot be joined by doses.
+ */
+exit_code doses_read(const cli_options *options, sw_shelf *shelf,
+                     sw_recipe **recipe);
+
+#endif

@@ -1,0 +1,173 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later */
+/*
+ * Reading the files: at most one of them from standard input, each opened,
+ * read, closed, and its notes passed on.
+ */
+#include "inputs.h"
+
+#include <math.h>
+#include <stdlib.h>
+#include <string.h>
+
+#include "command.h"
+#include "complain.h"
+#include "doses.h"
+#include "files.h"
+#include "memory.h"
+
+static exit_code read_waters(const cli_options *options,
+                             const cli_settings *settings, cli_inputs *out)
+{
+    exit_code code = sources_read(options, OPT_WATER, &out->waters);
+    size_t count = out->waters.count;
+    out->contents = memory_array(count, sizeof *out->contents);
+    for (size_t i = 0; i < count && code == EXIT_DONE; i++) {
+        sw_error error;
+        if (sw_water_complete(out->waters.items[i].water, &settings->conditions,
+                              &out->contents[i], &out->assumptions,
+                              &error) != SW_OK)
+            code = complain_error(&error);
+    }
+    return code;
+}
+
+static exit_code refuse_share(const char *text, size_t count)
+{
+    if (count == 1)
+        return complain_usage(NULL, "--share parts several waters, and there "
+                                    "is one --water only");
+    return complain_usage(NULL,
+                          "--share %.80s: expected %zu percentages with the "
+                          "sum 100, one per --water in its order, such as "
+                          "70,30",
+                          text, count);
+}
+
+static exit_code read_share(const cli_options *options,
+                            const cli_settings *settings, cli_inputs *out)
+{
+    const char *text = options_value(options, OPT_SHARE, 0);
+    size_t count = options_count(options, OPT_WATER);
+    double sum = 0.0;
+    (void)settings;
+    if (!text)
+        return EXIT_DONE;
+    out->fractions = memory_array(count, sizeof *out->fractions);
+    const char *at = text;
+    for (size_t i = 0; i < count; i++) {
+        char *end;
+        double percent = strtod(at, &end);
+        if (*end == '%')
+            end++;
+        if (end == at || !(percent >= 0.0 && percent <= 100.0) ||
+            *end != (i + 1 < count ? ',' : '\0'))
+            return refuse_share(text, count);
+        out->fractions[i] = percent / 100.0;
+        sum += percent;
+        at = end + 1;
+    }
+    for (size_t i = 0; i < count; i++)
+        out->fractions[i] *= 100.0 / sum;
+    return fabs(sum - 100.0) <= 0.5 ? EXIT_DONE : refuse_share(text, count);
+}
+
+static exit_code read_target(const cli_options *options,
+                             const cli_settings *settings, cli_inputs *out)
+{
+    sw_error error;
+    FILE *stream;
+    const char *file = options_value(options, OPT_TARGET, 0);
+    (void)settings;
+    exit_code code = file_open(file, &stream);
+    if (code != EXIT_DONE)
+        return code;
+    sw_status status =
+        sw_target_read(stream, file_shown_name(file), &out->target, &error);
+    file_close(stream);
+    return file_conclude(file, status,
+                         status == SW_OK ? &out->target->notes : NULL, &error);
+}
+
+static exit_code read_shelf(const cli_options *options,
+                            const cli_settings *settings, cli_inputs *out)
+{
+    sw_error error;
+    FILE *stream;
+    const char *file = options_value(options, OPT_SHELF, 0);
+    (void)settings;
+    if (!file) {
+        sw_status status = sw_shelf_catalogue(&out->shelf, &error);
+        return file_conclude("", status, NULL, &error);
+    }
+    exit_code code = file_open(file, &stream);
+    if (code != EXIT_DONE)
+        return code;
+    sw_status status =
+        sw_shelf_read(stream, file_shown_name(file), &out->shelf, &error);
+    file_close(stream);
+    return file_conclude(file, status,
+                         status == SW_OK ? &out->shelf->notes : NULL, &error);
+}
+
+static exit_code read_recipe(const cli_options *options,
+                             const cli_settings *settings, cli_inputs *out)
+{
+    sw_error error;
+    FILE *stream;
+    const char *file = options_value(options, OPT_RECIPE, 0);
+    (void)settings;
+    if (!file)
+        return EXIT_DONE;
+    exit_code code = file_open(file, &stream);
+    if (code != EXIT_DONE)
+        return code;
+    sw_status status = sw_recipe_read(stream, file_shown_name(file), out->shelf,
+                                      &out->recipe, &error);
+    file_close(stream);
+    return file_conclude(file, status, NULL, &error);
+}
+
+static exit_code read_doses(const cli_options *options,
+                            const cli_settings *settings, cli_inputs *out)
+{
+    (void)settings;
+    return doses_read(options, out->shelf, &out->recipe);
+}
+
+exit_code inputs_read_shared(const cli_options *options,
+                             const cli_settings *settings, cli_inputs *out)
+{
+    *out = (cli_inputs){0};
+    exit_code code = sources_read_all(options, OPT_WATER, &out->waters);
+    if (code == EXIT_DONE)
+        code = read_target(options, settings, out);
+    if (code == EXIT_DONE)
+        code = read_shelf(options, settings, out);
+    return code;
+}
+
+exit_code inputs_read(const cli_options *options, const cli_settings *settings,
+                      cli_inputs *out)
+{
+    static exit_code (*const steps[])(
+        const struct cli_options *, const struct cli_settings *,
+        struct cli_inputs *) = {read_waters, read_share,  read_target,
+                                read_shelf,  read_recipe, read_doses};
+    *out = (cli_inputs){0};
+    exit_code code = EXIT_DONE;
+    for (size_t i = 0; i < sizeof steps / sizeof steps[0] && code == EXIT_DONE;
+         i++)
+        code = steps[i](options, settings, out);
+    return code;
+}
+
+void inputs_free(cli_inputs *inputs)
+{
+    sources_free(&inputs->waters);
+    free(inputs->contents);
+    free(inputs->fractions);
+    sw_target_free(inputs->target);
+    sw_shelf_free(inputs->shelf);
+    sw_recipe_free(inputs->recipe);
+    sw_notes_free(&inputs->assumptions);
+}

@@ -1,0 +1,35 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later */
+/* The files a command was given, read. */
+#ifndef CLI_INPUTS_H
+#define CLI_INPUTS_H
+
+#include "options.h"
+#include "saltwright.h"
+#include "settings.h"
+#include "sources.h"
+
+typedef struct cli_inputs {
+    cli_sources waters;
+    sw_content *contents; /* completed, one per water */
+    double *fractions;    /* given shares, sum 1; NULL: free */
+    sw_target *target;
+    sw_shelf *shelf;
+    sw_recipe *recipe;    /* of --recipe and --dose; NULL without */
+    sw_notes assumptions; /* of completing the waters */
+} cli_inputs;
+
+/*
+ * Reads every file the options name, complaining on standard error about what
+ * is wrong and what is odd.  Release with inputs_free whatever is returned.
+ */
+exit_code inputs_read(const cli_options *options, const cli_settings *settings,
+                      cli_inputs *out);
+/*
+ * For commands of many runs: the target, the shelf and every sample of every
+ * water; nothing is completed.
+ */
+exit_code inputs_read_shared(const cli_options *options,
+                             const cli_settings *settings, cli_inputs *out);
+void inputs_free(cli_inputs *inputs);
+
+#endif

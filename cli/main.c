@@ -1,0 +1,75 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later */
+/* Finds the command and hands over; see command.h for the rest. */
+#include <stdio.h>
+#include <string.h>
+
+#include "command.h"
+#include "complain.h"
+#include "output.h"
+#include "saltwright.h"
+#include "suggest.h"
+#include "text/safe.h"
+
+enum { MOST_COMMANDS = 16 };
+
+const cli_command *const commands[] = {&command_formulate,
+                                       &command_check,
+                                       &command_compare,
+                                       &command_batch,
+                                       &command_audit,
+                                       &command_catalogue,
+                                       NULL};
+
+static exit_code refuse_command(const char *word)
+{
+    const char *names[MOST_COMMANDS];
+    size_t count = 0;
+    for (; commands[count]; count++)
+        names[count] = commands[count]->name;
+    const char *near = suggest(word, names, count);
+    if (near)
+        return complain_usage(NULL, "%.80s is no command; did you mean %s?",
+                              word, near);
+    return complain_usage(NULL, "%.80s is no command", word);
+}
+
+static exit_code run_command(const cli_command *command, int argc, char **argv)
+{
+    cli_options options;
+    exit_code code = options_read(command, argc, argv, &options);
+    if (code != EXIT_DONE)
+        return code;
+    if (options_has(&options, OPT_HELP))
+        usage_of_command(stdout, command);
+    else
+        code = command->run(&options);
+    options_free(&options);
+    return code;
+}
+
+static exit_code dispatch(int argc, char **argv)
+{
+    if (argc < 2) {
+        usage_first_step(stderr);
+        return EXIT_USAGE;
+    }
+    if (strcmp(argv[1], "--help") == 0) {
+        usage_of_program(stdout);
+        return EXIT_DONE;
+    }
+    if (strcmp(argv[1], "--version") == 0) {
+        printf("saltwright %s\n", sw_version());
+        return EXIT_DONE;
+    }
+    for (const cli_command *const *c = commands; *c; c++)
+        if (strcmp(argv[1], (*c)->name) == 0)
+            return run_command(*c, argc - 1, argv + 1);
+    return refuse_command(argv[1]);
+}
+
+int main(int argc, char **argv)
+{
+    text_use_utf8();
+    exit_code code = dispatch(argc, argv);
+    return (int)output_close_standard(code);
+}

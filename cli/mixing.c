@@ -1,0 +1,109 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later */
+/* Problem to solution, recipe to assessment, report to output. */
+#include "mixing.h"
+
+#include "cautions.h"
+#include "complain.h"
+#include "output.h"
+#include "render.h"
+
+exit_code mixing_formulate(sw_solver *solver, const cli_inputs *inputs,
+                           const cli_settings *settings, sw_solution **solution)
+{
+    sw_error error;
+    sw_problem problem = {.waters = inputs->contents,
+                          .water_count = inputs->waters.count,
+                          .fractions = inputs->fractions,
+                          .target = inputs->target,
+                          .shelf = inputs->shelf,
+                          .objective = settings->objective,
+                          .conditions = settings->conditions};
+    *solution = NULL;
+    if (sw_formulate(solver, &problem, solution, &error) != SW_OK)
+        return complain_error(&error);
+    return EXIT_DONE;
+}
+
+exit_code mixing_solver(sw_solver **solver)
+{
+    sw_error error;
+    return sw_solver_new(solver, &error) == SW_OK ? EXIT_DONE
+                                                  : complain_error(&error);
+}
+
+exit_code mixing_blend(const cli_inputs *inputs, sw_content *water)
+{
+    *water = (sw_content){0};
+    if (inputs->waters.count > 1 && !inputs->fractions)
+        return complain_usage("check", "with several waters, --share says how "
+                                       "much of each is in the tank");
+    for (size_t i = 0; i < inputs->waters.count; i++)
+        sw_content_add(water, inputs->fractions ? inputs->fractions[i] : 1.0,
+                       &inputs->contents[i]);
+    return EXIT_DONE;
+}
+
+exit_code mixing_assess(const cli_report *report, const sw_content *water,
+                        sw_assessment **assessment)
+{
+    sw_error error;
+    sw_mix mix = {.water = water,
+                  .target = report->inputs->target,
+                  .shelf = report->inputs->shelf,
+                  .recipe = report->recipe,
+                  .conditions = report->settings->conditions};
+    if (sw_assess(&mix, assessment, &error) != SW_OK)
+        return complain_error(&error);
+    return EXIT_DONE;
+}
+
+static exit_code show(const cli_report *report)
+{
+    cli_output output;
+    output_open(&output);
+    cli_canvas canvas = {output.stream, render_in_colour(report->settings)};
+    renderer_of(report->settings->format)->report(&canvas, report);
+    exit_code code = output_deliver(&output, report->settings->output);
+    return code == EXIT_DONE ? report_exit_code(report) : code;
+}
+
+exit_code mixing_report(cli_report *report, const sw_content *water)
+{
+    sw_assessment *assessment = NULL;
+    exit_code code = EXIT_DONE;
+    if (report->recipe)
+        code = mixing_assess(report, water, &assessment);
+    report->assessment = assessment;
+    if (code == EXIT_DONE) {
+        if (report->recipe)
+            cautions_find(cautions_hazards(report), &report->cautions);
+        code = show(report);
+        sw_notes_free(&report->cautions);
+    }
+    sw_assessment_free(assessment);
+    report->assessment = NULL;
+    return code;
+}
+
+exit_code mixing_solve(const char *command, const cli_inputs *inputs,
+                       const cli_settings *settings)
+{
+    sw_solver *solver;
+    sw_solution *solution;
+    exit_code code = mixing_solver(&solver);
+    if (code != EXIT_DONE)
+        return code;
+    code = mixing_formulate(solver, inputs, settings, &solution);
+    sw_solver_free(solver);
+    if (!solution)
+        return code;
+    bool conflict = solution->outcome == SW_CONFLICT;
+    cli_report report = {.command = command,
+                         .settings = settings,
+                         .inputs = inputs,
+                         .solution = solution,
+                         .recipe = conflict ? NULL : &solution->recipe};
+    code = mixing_report(&report, &solution->water);
+    sw_solution_free(solution);
+    return code;
+}

@@ -1,0 +1,92 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later */
+/* The options of every command, listed once: parsing, help and the tests of
+ * the manual and the completion all read this list. */
+#ifndef CLI_OPTIONS_H
+#define CLI_OPTIONS_H
+
+#include <stdbool.h>
+#include <stddef.h>
+
+#include "exit_code.h"
+
+/*      id               name           argument           repeats  help */
+#define OPTION_LIST(X)                                                         \
+    X(OPT_WATER, "water", "FILE[:SAMPLE]", true,                               \
+      "lab report of the source water; repeat to blend")                       \
+    X(OPT_SHARE, "share", "PERCENTS", false,                                   \
+      "of each water, in that order, such as 70,30; without it the best "      \
+      "blend is found")                                                        \
+    X(OPT_READ_AS, "read-as", "READING=OTHER", true,                           \
+      "take a reading as another, as audit proposes: SO4=SO4-S")               \
+    X(OPT_PURIFIED, "purified", "FILE[:SAMPLE]", false,                        \
+      "the purified water to blend with (default: nothing in it)")             \
+    X(OPT_TARGET, "target", "FILE", false,                                     \
+      "what the finished solution should hold")                                \
+    X(OPT_SHELF, "shelf", "FILE", false, "the products at hand")               \
+    X(OPT_RECIPE, "recipe", "FILE", false,                                     \
+      "amounts somebody has written down")                                     \
+    X(OPT_DOSE, "dose", "PRODUCT=RATE", true,                                  \
+      "a product at its label rate, such as \"Base=2.5g/gal\"")                \
+    X(OPT_TOP_UP, "top-up", NULL, false,                                       \
+      "keep the given amounts and let the rest of the shelf fill what they "   \
+      "leave open")                                                            \
+    X(OPT_VOLUME, "volume", "VOLUME", false,                                   \
+      "of finished solution: 400gal, 1500L, 2m3 (default 1000L)")              \
+    X(OPT_OBJECTIVE, "objective", "WORD", false,                               \
+      "closest to the target (default), even or cheapest")                     \
+    X(OPT_TEMPERATURE, "temperature", "DEGREES", false,                        \
+      "of the solution: 18, 18C or 65F (default 25C)")                         \
+    X(OPT_AMOUNTS, "amounts", "WORD", false,                                   \
+      "metric, us or both (default: metric, and both for gallons)")            \
+    X(OPT_FORMAT, "format", "WORD", false, "text (default), json or csv")      \
+    X(OPT_OUTPUT, "output", "FILE", false,                                     \
+      "write the result to FILE instead of standard output")                   \
+    X(OPT_HELP, "help", NULL, false, "show this help")
+
+typedef enum option_id {
+#define OPTION_ENUM(id, name, argument, repeats, help) id,
+    OPTION_LIST(OPTION_ENUM)
+#undef OPTION_ENUM
+        OPT_COUNT
+} option_id;
+
+typedef struct cli_option_spec {
+    const char *name;
+    const char *argument; /* NULL: it takes none */
+    bool repeats;
+    const char *help;
+} cli_option_spec;
+
+const cli_option_spec *option_spec_of(option_id id);
+
+struct cli_command;
+
+/* What was given; the texts are those of argv. */
+typedef struct cli_options {
+    const struct cli_command *command;
+    struct {
+        option_id id;
+        const char *value; /* "" for an option without argument */
+    } * given;
+    size_t given_count;
+    char **operands;
+    size_t operand_count;
+} cli_options;
+
+/*
+ * Reads argv[1] and on for `command`.  On EXIT_DONE release with options_free;
+ * anything else has been complained about.
+ */
+exit_code options_read(const struct cli_command *command, int argc, char **argv,
+                       cli_options *out);
+void options_free(cli_options *options);
+
+size_t options_count(const cli_options *options, option_id id);
+/* The nth value of an option, NULL when there is none. */
+const char *options_value(const cli_options *options, option_id id, size_t nth);
+bool options_has(const cli_options *options, option_id id);
+
+/* EXIT_USAGE with a complaint when one of `ids` (up to OPT_COUNT) is absent. */
+exit_code options_require(const cli_options *options, const option_id *ids);
+
+#endif

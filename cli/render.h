@@ -1,0 +1,50 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later */
+/* One renderer per format; each knows how to show everything there is. */
+#ifndef CLI_RENDER_H
+#define CLI_RENDER_H
+
+#include <stdio.h>
+
+#include "audit.h"
+#include "catalogue.h"
+#include "report.h"
+
+typedef struct cli_canvas {
+    FILE *out;
+    bool colour;
+} cli_canvas;
+
+/* Runs of one target and shelf, a water each. */
+typedef struct cli_comparison {
+    const cli_report *const *reports;
+    size_t count;
+} cli_comparison;
+
+/* Rows as they come; what `begin` returns, `end` releases. */
+typedef struct cli_batch_renderer {
+    void *(*begin)(const cli_canvas *canvas, const cli_inputs *shared,
+                   const cli_settings *settings);
+    /* `report` is NULL where the water could not be solved. */
+    void (*row)(void *state, const sw_water *water, const cli_report *report);
+    void (*end)(void *state);
+} cli_batch_renderer;
+
+typedef struct cli_renderer {
+    void (*report)(const cli_canvas *canvas, const cli_report *report);
+    void (*comparison)(const cli_canvas *canvas,
+                       const cli_comparison *comparison);
+    const cli_batch_renderer *batch;
+    void (*audit)(const cli_canvas *canvas, const cli_audit *audit);
+    void (*catalogue)(const cli_canvas *canvas, const cli_catalogue *catalogue);
+} cli_renderer;
+
+extern const cli_renderer render_text;
+extern const cli_renderer render_json;
+extern const cli_renderer render_csv;
+
+const cli_renderer *renderer_of(cli_format format);
+
+/* Whether the result goes to a terminal that shows and wants colour. */
+bool render_in_colour(const cli_settings *settings);
+
+#endif

@@ -1,0 +1,53 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later */
+/* For a person at a terminal; the parts live in text/. */
+#include "render.h"
+
+#include "text/parts.h"
+
+static void show_report(const cli_canvas *canvas, const cli_report *report)
+{
+    cli_page page = {canvas->out, canvas->colour};
+    part_opening(&page, report);
+    if (!report->assessment) {
+        part_conflict(&page, report);
+    } else {
+        part_recipe(&page, report);
+        part_components(&page, report);
+        part_bars(&page, report);
+        part_measures(&page, report);
+        part_solution(&page, report);
+        part_guidelines(&page, report);
+        part_saturation(&page, report);
+        part_proof(&page, report);
+    }
+    part_notes(&page, report);
+}
+
+static void show_comparison(const cli_canvas *canvas,
+                            const cli_comparison *comparison)
+{
+    cli_page page = {canvas->out, canvas->colour};
+    part_comparison(&page, comparison);
+}
+
+static void show_audit(const cli_canvas *canvas, const cli_audit *audit)
+{
+    cli_page page = {canvas->out, canvas->colour};
+    part_audit(&page, audit);
+}
+
+static void show_catalogue(const cli_canvas *canvas,
+                           const cli_catalogue *catalogue)
+{
+    cli_page page = {canvas->out, canvas->colour};
+    if (catalogue->one)
+        part_product(&page, catalogue);
+    else
+        part_catalogue(&page, catalogue);
+}
+
+const cli_renderer render_text = {.report = show_report,
+                                  .comparison = show_comparison,
+                                  .batch = &text_batch,
+                                  .audit = show_audit,
+                                  .catalogue = show_catalogue};

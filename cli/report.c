@@ -1,0 +1,145 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later */
+/*
+ * Small reckonings that every format shares, so that text, JSON and CSV can
+ * never tell different stories.
+ */
+#include "report.h"
+
+#include <math.h>
+
+/* Below this nothing can be weighed for any volume: rounding of the solver. */
+static const double least_g_per_l = 1e-9;
+/* Molar mass of CaCO3 over 2, IUPAC 2021 abridged atomic weights. */
+static const double mg_caco3_per_meq = 100.086 / 2.0;
+/* Within a factor of two of saturation an estimate decides nothing. */
+static const double saturation_margin = 0.3;
+
+bool report_uses(const cli_report *report, size_t index)
+{
+    return report->recipe->g_per_l[index] > least_g_per_l;
+}
+
+cli_portion report_portion(const cli_report *report, size_t index)
+{
+    const sw_product *product = &report->inputs->shelf->products[index];
+    double volume_l = report->settings->volume_l;
+    cli_portion out = {.product = product,
+                       .g_per_l = report->recipe->g_per_l[index]};
+    out.ml_per_l = out.g_per_l / product->density_g_per_ml;
+    out.g = out.g_per_l * volume_l;
+    out.ml = out.ml_per_l * volume_l;
+    out.cost = out.g / 1000.0 * product->price_per_kg;
+    return out;
+}
+
+double report_cost(const cli_report *report)
+{
+    return report->assessment->cost_per_m3 * report->settings->volume_l /
+           1000.0;
+}
+
+static void count(sw_verdict verdict, size_t *met, size_t *all)
+{
+    *all += verdict != SW_VERDICT_NONE;
+    *met += verdict == SW_MET;
+}
+
+void report_count_met(const cli_report *report, size_t *met, size_t *all)
+{
+    const sw_assessment *assessment = report->assessment;
+    *met = *all = 0;
+    for (size_t i = 0; i < SW_COMPONENT_COUNT; i++)
+        count(assessment->rows[i].verdict, met, all);
+    for (size_t i = 0; i < assessment->measure_count; i++)
+        count(assessment->measures[i].verdict, met, all);
+}
+
+const sw_component_row *report_row(const cli_report *report, size_t index)
+{
+    return &report->assessment->rows[index == 0 ? SW_N : index - 1];
+}
+
+bool report_shows(const sw_component_row *row)
+{
+    return row->verdict != SW_VERDICT_NONE || row->finished_mg_per_l >= 5e-4;
+}
+
+int report_row_decimals(const sw_component_row *row)
+{
+    double size = row->finished_mg_per_l;
+    if (row->target_mg_per_l > size)
+        size = row->target_mg_per_l;
+    if (size >= 100.0)
+        return 0;
+    if (size >= 10.0)
+        return 1;
+    return size >= 1.0 ? 2 : 3;
+}
+
+const char *report_saturation_verdict(const sw_saturation *saturation)
+{
+    if (saturation->index > saturation_margin)
+        return "supersaturated";
+    if (saturation->index < -saturation_margin)
+        return "dissolved";
+    return "near saturation";
+}
+
+double report_share(const cli_report *report, size_t index)
+{
+    const cli_inputs *inputs = report->inputs;
+    if (report->solution && report->solution->fractions)
+        return report->solution->fractions[index];
+    if (inputs->fractions)
+        return inputs->fractions[index];
+    return inputs->waters.count == 1 ? 1.0 : (double)NAN;
+}
+
+bool report_is_reported(const cli_report *report, sw_component component)
+{
+    for (size_t i = 0; i < report->inputs->waters.count; i++)
+        if (report->inputs->waters.items[i].water->reported[component])
+            return true;
+    return false;
+}
+
+double report_as_caco3(double meq_per_l)
+{
+    return meq_per_l * mg_caco3_per_meq;
+}
+
+static void visit_all(const sw_notes *notes, report_note_visitor *visit,
+                      void *context)
+{
+    for (size_t i = 0; i < notes->count; i++)
+        visit(context, &notes->items[i]);
+}
+
+void report_visit_notes(const cli_report *report, report_note_visitor *visit,
+                        void *context)
+{
+    visit_all(&report->inputs->assumptions, visit, context);
+    if (report->solution)
+        visit_all(&report->solution->notes, visit, context);
+    if (report->assessment)
+        visit_all(&report->assessment->notes, visit, context);
+    visit_all(&report->cautions, visit, context);
+}
+
+void report_visit_input_notes(const cli_report *report,
+                              report_note_visitor *visit, void *context)
+{
+    const cli_inputs *inputs = report->inputs;
+    for (size_t i = 0; i < inputs->waters.count; i++)
+        if (inputs->waters.items[i].waters)
+            visit_all(&inputs->waters.items[i].waters->notes, visit, context);
+    visit_all(&inputs->target->notes, visit, context);
+    visit_all(&inputs->shelf->notes, visit, context);
+}
+
+exit_code report_exit_code(const cli_report *report)
+{
+    bool solved = !report->solution || report->solution->outcome == SW_OPTIMAL;
+    bool met = report->assessment && report->assessment->all_met;
+    return solved && met ? EXIT_DONE : EXIT_UNMET;
+}

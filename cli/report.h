@@ -1,0 +1,67 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later */
+/* Everything a format needs to show one recipe in one water. */
+#ifndef CLI_REPORT_H
+#define CLI_REPORT_H
+
+#include "inputs.h"
+#include "saltwright.h"
+#include "settings.h"
+
+typedef struct cli_report {
+    const char *command;
+    const cli_settings *settings;
+    const cli_inputs *inputs;
+    const sw_solution *solution;     /* NULL: the recipe was given */
+    const sw_recipe *recipe;         /* NULL after a conflict */
+    const sw_assessment *assessment; /* NULL after a conflict */
+    sw_notes cautions;               /* what can hurt */
+} cli_report;
+
+/* What to measure out of one product. */
+typedef struct cli_portion {
+    const sw_product *product;
+    double g_per_l;
+    double ml_per_l; /* NaN for a solid, as below */
+    double g;        /* for the volume asked for */
+    double ml;
+    double cost; /* NaN without a price */
+} cli_portion;
+
+/* Portion `index` of the recipe. */
+cli_portion report_portion(const cli_report *report, size_t index);
+/* Whether the recipe uses product `index` at all. */
+bool report_uses(const cli_report *report, size_t index);
+/* Cost of the whole volume; NaN when a product used has no price. */
+double report_cost(const cli_report *report);
+
+/* Targets met, and how many there are. */
+void report_count_met(const cli_report *report, size_t *met, size_t *all);
+/* Row `index` in the order of screens: N first, then its forms and the rest. */
+const sw_component_row *report_row(const cli_report *report, size_t index);
+/* Whether a component is worth a row: it has a target or is there. */
+bool report_shows(const sw_component_row *row);
+/* Decimals that suit a row of mg/L. */
+int report_row_decimals(const sw_component_row *row);
+/* What the finished solution is reckoned to do with a solid. */
+const char *report_saturation_verdict(const sw_saturation *saturation);
+/* Share of source `index` in the water, 0 to 1. */
+double report_share(const cli_report *report, size_t index);
+/* Whether any of the waters reports the component. */
+bool report_is_reported(const cli_report *report, sw_component component);
+
+/* Alkalinity in mg/L CaCO3 of `meq_per_l`. */
+double report_as_caco3(double meq_per_l);
+
+/* Visits every note to be shown, in order of appearance. */
+typedef void report_note_visitor(void *context, const sw_note *note);
+/* Of the solve, the assessment, and what may hurt. */
+void report_visit_notes(const cli_report *report, report_note_visitor *visit,
+                        void *context);
+/* Of reading the files: said on standard error already. */
+void report_visit_input_notes(const cli_report *report,
+                              report_note_visitor *visit, void *context);
+
+/* How the run ends: EXIT_DONE, or EXIT_UNMET. */
+exit_code report_exit_code(const cli_report *report);
+
+#endif

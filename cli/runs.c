@@ -1,0 +1,55 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later */
+/* A run borrows what all runs share, so that files are read once. */
+#include "runs.h"
+
+#include "cautions.h"
+#include "complain.h"
+#include "mixing.h"
+
+static exit_code complete(const cli_settings *settings, cli_run *run)
+{
+    sw_error error;
+    const sw_water *water = run->inputs.waters.items[0].water;
+    if (sw_water_complete(water, &settings->conditions, &run->content,
+                          &run->inputs.assumptions, &error) != SW_OK)
+        return complain_error(&error);
+    run->inputs.contents = &run->content;
+    return EXIT_DONE;
+}
+
+exit_code run_solve(const char *command, const cli_inputs *shared,
+                    const cli_settings *settings, sw_solver *solver,
+                    size_t index, cli_run *out)
+{
+    *out = (cli_run){0};
+    out->inputs.waters = (cli_sources){&shared->waters.items[index], 1};
+    out->inputs.target = shared->target;
+    out->inputs.shelf = shared->shelf;
+    exit_code code = complete(settings, out);
+    if (code == EXIT_DONE)
+        code = mixing_formulate(solver, &out->inputs, settings, &out->solution);
+    if (!out->solution)
+        return code;
+    bool conflict = out->solution->outcome == SW_CONFLICT;
+    out->report =
+        (cli_report){.command = command,
+                     .settings = settings,
+                     .inputs = &out->inputs,
+                     .solution = out->solution,
+                     .recipe = conflict ? NULL : &out->solution->recipe};
+    if (!conflict)
+        code = mixing_assess(&out->report, &out->solution->water,
+                             &out->assessment);
+    out->report.assessment = out->assessment;
+    if (!conflict)
+        cautions_find(cautions_hazards(&out->report), &out->report.cautions);
+    return code;
+}
+
+void run_free(cli_run *run)
+{
+    sw_notes_free(&run->inputs.assumptions);
+    sw_notes_free(&run->report.cautions);
+    sw_solution_free(run->solution);
+    sw_assessment_free(run->assessment);
+}

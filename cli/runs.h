@@ -1,0 +1,27 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later */
+/* The same target and shelf in one water after the other. */
+#ifndef CLI_RUNS_H
+#define CLI_RUNS_H
+
+#include "inputs.h"
+#include "report.h"
+
+/* One water, solved and judged; `report` shows it as a single run would. */
+typedef struct cli_run {
+    cli_inputs inputs; /* borrows the shared files; owns its assumptions */
+    sw_content content;
+    sw_solution *solution;
+    sw_assessment *assessment;
+    cli_report report;
+} cli_run;
+
+/*
+ * Solves water `index` of `shared`.  Whatever is returned, release with
+ * run_free; the run must not move, since its report points into it.
+ */
+exit_code run_solve(const char *command, const cli_inputs *shared,
+                    const cli_settings *settings, sw_solver *solver,
+                    size_t index, cli_run *out);
+void run_free(cli_run *run);
+
+#endif

@@ -1,0 +1,54 @@
+# SPDX-License-Identifier: GPL-3.0-or-later
+# Completion of saltwright for bash.
+
+_saltwright()
+{
+    local word=${COMP_WORDS[COMP_CWORD]} before=${COMP_WORDS[COMP_CWORD - 1]}
+    local command=${COMP_WORDS[1]} names=
+    COMPREPLY=()
+    if [ "$COMP_CWORD" -eq 1 ]; then
+        names="audit batch catalogue check compare formulate --help --version"
+        mapfile -t COMPREPLY < <(compgen -W "$names" -- "$word")
+        return
+    fi
+    case $before in
+    --format) names="text json csv" ;;
+    --amounts) names="metric us both" ;;
+    --objective) names="closest even cheapest" ;;
+    --water | --purified | --target | --shelf | --recipe | --output)
+        compopt -o filenames 2>/dev/null
+        mapfile -t COMPREPLY < <(compgen -f -- "$word")
+        return
+        ;;
+    --share | --dose | --volume | --temperature | --read-as) return ;;
+    *)
+        case $command in
+        audit)
+            names="--water --read-as --purified --temperature --format
+                --output --help"
+            ;;
+        batch)
+            names="--water --target --shelf --objective --temperature --format
+                --output --help"
+            ;;
+        catalogue) names="--format --output --help" ;;
+        check)
+            names="--water --read-as --share --target --recipe --dose --shelf
+                --top-up --volume --objective --amounts --temperature
+                --format --output --help"
+            ;;
+        compare)
+            names="--water --target --shelf --volume --objective --temperature
+                --amounts --format --output --help"
+            ;;
+        formulate)
+            names="--water --read-as --share --target --shelf --volume
+                --objective --temperature --amounts --format --output --help"
+            ;;
+        esac
+        ;;
+    esac
+    mapfile -t COMPREPLY < <(compgen -W "$names" -- "$word")
+}
+
+complete -F _saltwright saltwright

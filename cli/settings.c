@@ -1,0 +1,109 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later */
+/*
+ * Turns the texts of options into values.  Every word that is not understood
+ * is refused with the words that are.
+ */
+#include "settings.h"
+
+#include <math.h>
+#include <stdlib.h>
+#include <string.h>
+
+#include "command.h"
+#include "complain.h"
+#include "suggest.h"
+
+/* Index of the option's word among `words`, or `fallback` when not given. */
+static exit_code read_word(const cli_options *options, option_id id,
+                           const char *const words[3], size_t *index)
+{
+    const char *given = options_value(options, id, 0);
+    if (!given)
+        return EXIT_DONE;
+    for (size_t i = 0; i < 3; i++)
+        if (strcmp(given, words[i]) == 0) {
+            *index = i;
+            return EXIT_DONE;
+        }
+    const char *near = suggest(given, words, 3);
+    return complain_usage(
+        options->command->name, "--%s %.80s: expected %s, %s or %s%s%s%s",
+        option_spec_of(id)->name, given, words[0], words[1], words[2],
+        near ? "; did you mean " : "", near ? near : "", near ? "?" : "");
+}
+
+static exit_code read_format(const cli_options *options, cli_settings *out)
+{
+    static const char *const words[3] = {"text", "json", "csv"};
+    size_t index = FORMAT_TEXT;
+    exit_code code = read_word(options, OPT_FORMAT, words, &index);
+    out->format = (cli_format)index;
+    return code;
+}
+
+static exit_code read_amounts(const cli_options *options, cli_settings *out)
+{
+    static const char *const words[3] = {"metric", "us", "both"};
+    size_t index = out->volume_system == SW_US ? AMOUNTS_BOTH : AMOUNTS_METRIC;
+    exit_code code = read_word(options, OPT_AMOUNTS, words, &index);
+    out->amounts = (cli_amounts)index;
+    return code;
+}
+
+static exit_code read_volume(const cli_options *options, cli_settings *out)
+{
+    sw_error error;
+    const char *given = options_value(options, OPT_VOLUME, 0);
+    if (sw_volume_parse(given ? given : "1000L", &out->volume_l,
+                        &out->volume_system, &error) != SW_OK)
+        return complain_option("volume", &error);
+    return EXIT_DONE;
+}
+
+static exit_code read_objective(const cli_options *options, cli_settings *out)
+{
+    sw_error error;
+    const char *given = options_value(options, OPT_OBJECTIVE, 0);
+    out->objective = SW_CLOSEST;
+    if (given && sw_objective_parse(given, &out->objective, &error) != SW_OK)
+        return complain_option("objective", &error);
+    return EXIT_DONE;
+}
+
+/* "18", "18C", "65F" */
+static exit_code read_temperature(const cli_options *options, cli_settings *out)
+{
+    const char *given = options_value(options, OPT_TEMPERATURE, 0);
+    out->conditions = sw_conditions_default();
+    if (!given)
+        return EXIT_DONE;
+    char *end;
+    double value = strtod(given, &end);
+    bool fahrenheit = strcmp(end, "F") == 0;
+    bool known =
+        end != given && (fahrenheit || *end == '\0' || strcmp(end, "C") == 0);
+    if (fahrenheit)
+        value = (value - 32.0) / 1.8;
+    if (!known || !(value >= 5.0 && value <= 40.0))
+        return complain_usage(options->command->name,
+                              "--temperature %.80s: expected 5 to 40 degrees "
+                              "Celsius, such as 18 or 18C, or Fahrenheit, "
+                              "such as 65F",
+                              given);
+    out->conditions.temperature_c = value;
+    return EXIT_DONE;
+}
+
+exit_code settings_read(const cli_options *options, cli_settings *out)
+{
+    static exit_code (*const steps[])(const struct cli_options *,
+                                      cli_settings *) = {
+        read_format, read_volume, read_amounts, read_objective,
+        read_temperature};
+    exit_code code = EXIT_DONE;
+    *out = (cli_settings){.output = options_value(options, OPT_OUTPUT, 0)};
+    for (size_t i = 0; i < sizeof steps / sizeof steps[0]; i++)
+        if ((code = steps[i](options, out)) != EXIT_DONE)
+            return code;
+    return EXIT_DONE;
+}

@@ -1,0 +1,30 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later */
+/* What the options ask for, read into values. */
+#ifndef CLI_SETTINGS_H
+#define CLI_SETTINGS_H
+
+#include "options.h"
+#include "saltwright.h"
+
+typedef enum cli_format { FORMAT_TEXT, FORMAT_JSON, FORMAT_CSV } cli_format;
+
+typedef enum cli_amounts {
+    AMOUNTS_METRIC,
+    AMOUNTS_US,
+    AMOUNTS_BOTH
+} cli_amounts;
+
+typedef struct cli_settings {
+    cli_format format;
+    double volume_l;
+    sw_unit_system volume_system;
+    cli_amounts amounts;
+    sw_conditions conditions;
+    sw_objective objective;
+    const char *output; /* NULL: standard output */
+} cli_settings;
+
+/* EXIT_USAGE when an option makes no sense; it has been complained about. */
+exit_code settings_read(const cli_options *options, cli_settings *out);
+
+#endif

@@ -1,0 +1,30 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later */
+/* Waters as the command line names them: FILE or FILE:SAMPLE. */
+#ifndef CLI_SOURCES_H
+#define CLI_SOURCES_H
+
+#include "options.h"
+#include "saltwright.h"
+
+typedef struct cli_source {
+    char *file;            /* as given, without the sample */
+    sw_waters *waters;     /* all of the file; NULL where another source
+                              of the same file holds them */
+    sw_water *reread;      /* with --read-as: a copy; else NULL */
+    const sw_water *water; /* the one asked for */
+} cli_source;
+
+typedef struct cli_sources {
+    cli_source *items;
+    size_t count;
+} cli_sources;
+
+/* Reads every value of option `id`; a file named twice is read once. */
+exit_code sources_read(const cli_options *options, option_id id,
+                       cli_sources *out);
+/* The same, but a file without :SAMPLE stands for every sample in it. */
+exit_code sources_read_all(const cli_options *options, option_id id,
+                           cli_sources *out);
+void sources_free(cli_sources *sources);
+
+#endif

@@ -1,0 +1,160 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later */
+/*
+ * A line for each water, then how far each product's amount ranges over them:
+ * what stays the same can be weighed once and for all.
+ */
+#include "text/parts.h"
+
+#include <math.h>
+#include <stdlib.h>
+
+#include "cautions.h"
+#include "memory.h"
+#include "text/figure.h"
+#include "text/table.h"
+
+typedef struct range {
+    double least;
+    double most;
+} amount_range;
+
+typedef struct batch_state {
+    cli_page page;
+    cli_table table;
+    const sw_shelf *shelf;
+    amount_range *ranges; /* g/L, one per product */
+    size_t solved;
+    unsigned hazards;
+} batch_state;
+
+static const cli_table_column columns[] = {
+    {"water", "", false},  {"targets", "met", true},
+    {"EC", "mS/cm", true}, {"pH", "mixed", true},
+    {"pH", "aired", true}, {"cost", "per 1000 L", true},
+    {"outcome", "", false}};
+
+static void *begin(const cli_canvas *canvas, const cli_inputs *shared,
+                   const cli_settings *settings)
+{
+    batch_state *state = memory_array(1, sizeof *state);
+    (void)settings;
+    state->page = (cli_page){canvas->out, canvas->colour};
+    state->table = table_new(columns, sizeof columns / sizeof columns[0]);
+    state->table.remark_indent = 4;
+    state->shelf = shared->shelf;
+    state->ranges = memory_array(shared->shelf->count, sizeof(amount_range));
+    return state;
+}
+
+static void widen(batch_state *state, const cli_report *report)
+{
+    for (size_t i = 0; i < report->recipe->count; i++) {
+        double amount = report->recipe->g_per_l[i];
+        amount_range *range = &state->ranges[i];
+        if (state->solved == 0 || amount < range->least)
+            range->least = amount;
+        if (state->solved == 0 || amount > range->most)
+            range->most = amount;
+    }
+    state->solved++;
+}
+
+static void add_solved(batch_state *state, const sw_water *water,
+                       const cli_report *report)
+{
+    const sw_assessment *assessment = report->assessment;
+    char met_text[48];
+    char unmet[1024];
+    size_t met;
+    size_t all;
+    report_count_met(report, &met, &all);
+    part_unmet_words(report, unmet, sizeof unmet);
+    snprintf(met_text, sizeof met_text, "%zu/%zu", met, all);
+    cli_figure ec = figure_fixed(assessment->mixed.ec_ms_per_cm, 2);
+    cli_figure mixed = figure_fixed(assessment->mixed.ph, 1);
+    cli_figure aired = figure_fixed(assessment->aired.ph, 1);
+    cli_figure cost = figure_fixed(assessment->cost_per_m3, 2);
+    const char *cells[] = {water->sample,
+                           met_text,
+                           ec.text,
+                           mixed.text,
+                           aired.text,
+                           cost.text,
+                           sw_outcome_text(report->solution->outcome)};
+    table_add(&state->table, cells);
+    if (unmet[0])
+        table_remark(&state->table, unmet);
+    widen(state, report);
+    state->hazards |= cautions_hazards(report);
+}
+
+static void row(void *opaque, const sw_water *water, const cli_report *report)
+{
+    batch_state *state = opaque;
+    if (report && report->assessment) {
+        add_solved(state, water, report);
+        return;
+    }
+    const char *cells[] = {water->sample,
+                           "",
+                           "",
+                           "",
+                           "",
+                           "",
+                           report ? sw_outcome_text(report->solution->outcome)
+                                  : "failed"};
+    table_add(&state->table, cells)->tone = TONE_BAD;
+}
+
+static void put_ranges(const batch_state *state)
+{
+    static const cli_table_column heads[] = {{"product", "", false},
+                                             {"least", "per 1000 L", true},
+                                             {"most", "per 1000 L", true},
+                                             {"spread", "", true}};
+    cli_table table = table_new(heads, sizeof heads / sizeof heads[0]);
+    for (size_t i = 0; i < state->shelf->count; i++) {
+        const sw_product *product = &state->shelf->products[i];
+        amount_range range = state->ranges[i];
+        double scale = 1000.0 / (isnan(product->density_g_per_ml)
+                                     ? 1.0
+                                     : product->density_g_per_ml);
+        bool liquid = !isnan(product->density_g_per_ml);
+        cli_figure spread = {"-"};
+        if (range.most < 1e-9)
+            continue;
+        cli_figure least = liquid ? figure_liquid_metric(scale * range.least)
+                                  : figure_mass_metric(scale * range.least);
+        cli_figure most = liquid ? figure_liquid_metric(scale * range.most)
+                                 : figure_mass_metric(scale * range.most);
+        snprintf(spread.text, sizeof spread.text, "%.0f %%",
+                 100.0 * (range.most - range.least) / range.most);
+        const char *cells[] = {product->name, least.text, most.text,
+                               spread.text};
+        table_add(&table, cells);
+    }
+    if (table.row_count) {
+        page_title(&state->page, "How far the amounts range");
+        table_print(&state->page, &table);
+        page_paragraph(&state->page, 2, 2,
+                       "Spread: most less least, as a share of the most.");
+    }
+    table_free(&table);
+}
+
+static void end(void *opaque)
+{
+    batch_state *state = opaque;
+    page_word(&state->page, TONE_TITLE, "A recipe for each water");
+    fputc('\n', state->page.out);
+    table_print(&state->page, &state->table);
+    if (state->solved) {
+        put_ranges(state);
+        part_cautions(&state->page, state->hazards);
+    }
+    table_free(&state->table);
+    free(state->ranges);
+    free(state);
+}
+
+const cli_batch_renderer text_batch = {begin, row, end};

@@ -1,0 +1,114 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later */
+/* Why to believe the recipe, which limits shape it, and what else to know. */
+#include "text/parts.h"
+
+#include <string.h>
+
+#include "cautions.h"
+#include "text/figure.h"
+
+/* Squared relative deviations below it are rounding. */
+static const double exact = 1e-12;
+
+static void put_certificate(const cli_page *page, const sw_solution *solution)
+{
+    const sw_certificate *proof = &solution->certificate;
+    if (solution->objective != SW_CHEAPEST && proof->objective < exact) {
+        page_paragraph(page, 2, 2,
+                       "The sum of deviations is zero: no recipe can be "
+                       "closer to the target.");
+        return;
+    }
+    switch (solution->objective) {
+    case SW_CLOSEST:
+        page_paragraph(page, 2, 2,
+                       "No recipe from this shelf comes closer to the target. "
+                       "Sum of weighted squared relative deviations %.4g; the "
+                       "proof leaves %.1e of it open.",
+                       proof->objective, proof->gap);
+        break;
+    case SW_EVEN:
+        page_paragraph(page, 2, 2,
+                       "No recipe from this shelf has a smaller worst "
+                       "deviation. It is %.4g of the target, weighted; the "
+                       "proof leaves %.1e of it open.",
+                       proof->objective, proof->gap);
+        break;
+    case SW_CHEAPEST:
+        page_paragraph(page, 2, 2,
+                       "No recipe from this shelf that keeps the limits costs "
+                       "less. The proof leaves %.1e of the cost open.",
+                       proof->gap);
+        break;
+    }
+}
+
+void part_proof(const cli_page *page, const cli_report *report)
+{
+    const sw_solution *solution = report->solution;
+    if (!solution)
+        return;
+    page_title(page, "Proof");
+    if (solution->outcome == SW_OPTIMAL)
+        put_certificate(page, solution);
+    else
+        page_paragraph(page, 2, 2,
+                       "None: the search was cut short. Its measure is %.4g; "
+                       "the best possible is at least %.4g.",
+                       solution->certificate.objective,
+                       solution->certificate.lower_bound);
+    if (solution->limit_count)
+        page_paragraph(page, 2, 2, "Held back by:");
+    for (size_t i = 0; i < solution->limit_count; i++)
+        page_paragraph(page, 2, 4, "- %s", solution->limits[i].name);
+}
+
+typedef struct note_list {
+    const cli_page *page;
+    bool cautions; /* those, or the others */
+    bool begun;
+} note_list;
+
+static bool is_caution(const sw_note *note)
+{
+    return strncmp(note->code, "caution-", 8) == 0;
+}
+
+static void put_note(void *context, const sw_note *note)
+{
+    static const char *const words[] = {
+        [SW_INFO] = "", [SW_WARNING] = "Warning: ", [SW_DANGER] = "Danger: "};
+    note_list *list = context;
+    if (is_caution(note) != list->cautions)
+        return;
+    if (!list->begun)
+        page_title(list->page, list->cautions ? "With care" : "Notes");
+    list->begun = true;
+    page_paragraph(list->page, 2, 4, "- %s%s",
+                   list->cautions ? "" : words[note->severity], note->text);
+}
+
+void part_notes(const cli_page *page, const cli_report *report)
+{
+    note_list notes = {page, false, false};
+    note_list cautions = {page, true, false};
+    report_visit_notes(report, put_note, &notes);
+    report_visit_notes(report, put_note, &cautions);
+}
+
+void part_note_list(const cli_page *page, const sw_notes *notes)
+{
+    note_list list = {page, false, false};
+    for (size_t i = 0; i < notes->count; i++)
+        put_note(&list, &notes->items[i]);
+}
+
+void part_cautions(const cli_page *page, unsigned hazards)
+{
+    sw_notes cautions;
+    note_list list = {page, true, false};
+    cautions_find(hazards, &cautions);
+    for (size_t i = 0; i < cautions.count; i++)
+        put_note(&list, &cautions.items[i]);
+    sw_notes_free(&cautions);
+}

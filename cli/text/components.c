@@ -1,0 +1,148 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later */
+/* Components against the target in numbers; ratios, pH and EC likewise. */
+#include "text/parts.h"
+
+#include <math.h>
+#include <string.h>
+
+#include "text/figure.h"
+#include "text/table.h"
+
+cli_tone part_verdict_tone(sw_verdict verdict)
+{
+    if (verdict == SW_MET)
+        return TONE_GOOD;
+    return verdict == SW_VERDICT_NONE ? TONE_PLAIN : TONE_BAD;
+}
+
+/* "144-176", "<= 70", ">= 5" or "-" */
+static cli_figure band(double low, double high, int decimals)
+{
+    cli_figure out = {"-"};
+    if (!isnan(low) && !isnan(high))
+        snprintf(out.text, sizeof out.text, "%.20s to %.20s",
+                 figure_fixed(low, decimals).text,
+                 figure_fixed(high, decimals).text);
+    else if (!isnan(high))
+        snprintf(out.text, sizeof out.text, "max %.20s",
+                 figure_fixed(high, decimals).text);
+    else if (!isnan(low))
+        snprintf(out.text, sizeof out.text, "min %.20s",
+                 figure_fixed(low, decimals).text);
+    return out;
+}
+
+/* Whether rounding to `decimals` hides that a value is not in its band. */
+static bool is_hidden(double value, double low, double high, int decimals)
+{
+    cli_figure shown = figure_fixed(value, decimals);
+    cli_figure bound = figure_fixed(value > high ? high : low, decimals);
+    return (value > high || value < low) && strcmp(shown.text, bound.text) == 0;
+}
+
+static const char hidden[] = "by less than these digits show";
+
+static void add_component(cli_table *table, const sw_component_row *row)
+{
+    int decimals = report_row_decimals(row);
+    cli_figure water = figure_fixed(row->water_mg_per_l, decimals);
+    cli_figure added = figure_fixed(row->added_mg_per_l, decimals);
+    cli_figure finished = figure_fixed(row->finished_mg_per_l, decimals);
+    cli_figure target = figure_fixed(row->target_mg_per_l, decimals);
+    cli_figure limits = band(row->low_mg_per_l, row->high_mg_per_l, decimals);
+    cli_figure residual = isnan(row->residual_mg_per_l)
+                              ? (cli_figure){"-"}
+                              : figure_signed(row->residual_mg_per_l, decimals);
+    const char *cells[] = {sw_component_name(row->component),
+                           water.text,
+                           added.text,
+                           finished.text,
+                           target.text,
+                           limits.text,
+                           residual.text,
+                           sw_verdict_text(row->verdict)};
+    table_add(table, cells)->tone = part_verdict_tone(row->verdict);
+    bool unmet = row->verdict == SW_SHORT || row->verdict == SW_OVER;
+    if (row->reason[0])
+        table_remark(table, row->reason);
+    else if (unmet && is_hidden(row->finished_mg_per_l, row->low_mg_per_l,
+                                row->high_mg_per_l, decimals))
+        table_remark(table, hidden);
+}
+
+/* Names of components nobody measured in the water. */
+static void put_unreported(const cli_page *page, const cli_report *report)
+{
+    char list[256] = "";
+    size_t used = 0;
+    for (int i = 0; i < SW_N; i++) {
+        const sw_component_row *row = &report->assessment->rows[i];
+        if (report_is_reported(report, (sw_component)i) || !report_shows(row) ||
+            used >= sizeof list)
+            continue;
+        int n = snprintf(list + used, sizeof list - used, "%s%s",
+                         used ? ", " : "", sw_component_name((sw_component)i));
+        used += n > 0 ? (size_t)n : 0;
+    }
+    if (used)
+        page_paragraph(page, 2, 2,
+                       "Not in the lab report, so reckoned as 0 in the "
+                       "water: %s.",
+                       list);
+}
+
+void part_components(const cli_page *page, const cli_report *report)
+{
+    static const cli_table_column columns[] = {{"", "", false},
+                                               {"water", "mg/L", true},
+                                               {"added", "mg/L", true},
+                                               {"finished", "mg/L", true},
+                                               {"target", "mg/L", true},
+                                               {"band", "mg/L", true},
+                                               {"residual", "mg/L", true},
+                                               {"verdict", "", false}};
+    cli_table table = table_new(columns, sizeof columns / sizeof columns[0]);
+    page_title(page, "What the crop gets");
+    for (size_t i = 0; i < SW_COMPONENT_COUNT; i++) {
+        const sw_component_row *row = report_row(report, i);
+        if (report_shows(row))
+            add_component(&table, row);
+    }
+    table_print(page, &table);
+    table_free(&table);
+    put_unreported(page, report);
+}
+
+static void add_measure(cli_table *table, const sw_measure_row *row)
+{
+    int decimals = row->kind == SW_TARGET_RATIO ? 3 : 2;
+    cli_figure finished = figure_fixed(row->finished, decimals);
+    cli_figure target = figure_fixed(row->target, decimals);
+    cli_figure limits = band(row->low, row->high, decimals);
+    const char *unit = row->kind == SW_TARGET_EC      ? "mS/cm at 25 °C"
+                       : row->kind == SW_TARGET_RATIO ? "by mass"
+                                                      : "";
+    const char *cells[] = {row->name,   finished.text,
+                           target.text, limits.text,
+                           unit,        sw_verdict_text(row->verdict)};
+    table_add(table, cells)->tone = part_verdict_tone(row->verdict);
+    bool unmet = row->verdict == SW_SHORT || row->verdict == SW_OVER;
+    if (unmet && is_hidden(row->finished, row->low, row->high, decimals))
+        table_remark(table, hidden);
+}
+
+void part_measures(const cli_page *page, const cli_report *report)
+{
+    static const cli_table_column columns[] = {
+        {"", "", false},    {"finished", "", true}, {"target", "", true},
+        {"band", "", true}, {"unit", "", false},    {"verdict", "", false}};
+    const sw_assessment *assessment = report->assessment;
+    if (assessment->measure_count == 0)
+        return;
+    cli_table table = table_new(columns, sizeof columns / sizeof columns[0]);
+    page_title(page, "Ratios, pH and EC");
+    for (size_t i = 0; i < assessment->measure_count; i++)
+        add_measure(&table, &assessment->measures[i]);
+    table_print(page, &table);
+    table_free(&table);
+}

@@ -1,0 +1,129 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later */
+/* The catalogue: a line per product, or one product in full. */
+#include "text/parts.h"
+
+#include <math.h>
+#include <string.h>
+
+#include "text/figure.h"
+#include "text/table.h"
+
+/* "N 11.9, Ca 17.0": % by mass of what there is; N as its sum. */
+static void list_content(const sw_product *product, char *list, size_t size)
+{
+    size_t used = 0;
+    list[0] = '\0';
+    for (size_t i = 0; i < SW_COMPONENT_COUNT && used < size; i++) {
+        size_t c = i == 0 ? SW_N : i;
+        double percent = product->per_g.amount[c] / 10.0;
+        if (c == SW_NO3_N || c == SW_NH4_N || c == SW_UREA_N ||
+            (c == SW_N && i != 0) || percent < 0.005)
+            continue;
+        int n = snprintf(list + used, size - used, "%s%s %s", used ? ", " : "",
+                         sw_component_name((sw_component)c),
+                         figure_plain(percent).text);
+        used += n > 0 ? (size_t)n : 0;
+    }
+}
+
+void part_catalogue(const cli_page *page, const cli_catalogue *catalogue)
+{
+    static const cli_table_column columns[] = {
+        {"product", "", false}, {"carries, % by mass", "", false}};
+    cli_table table = table_new(columns, 2);
+    page_word(page, TONE_TITLE, "Built-in products");
+    fprintf(page->out, "\n");
+    for (size_t i = 0; i < catalogue->count; i++) {
+        char content[256];
+        const sw_product *product = catalogue->products[i];
+        list_content(product, content, sizeof content);
+        const char *cells[] = {product->name, content};
+        table_add(&table, cells);
+    }
+    table_print(page, &table);
+    table_free(&table);
+    fputc('\n', page->out);
+    page_paragraph(page, 2, 2,
+                   "saltwright catalogue PRODUCT shows one in full: forms of "
+                   "nitrogen, hazards, source, other hydrates.");
+}
+
+static void put_content(const cli_page *page, const sw_product *product)
+{
+    static const cli_table_column columns[] = {{"carries", "", false},
+                                               {"% by mass", "", true},
+                                               {"mg/L from 1 g/L", "", true}};
+    cli_table table = table_new(columns, 3);
+    for (size_t i = 0; i < SW_COMPONENT_COUNT; i++) {
+        double mg_per_g = product->per_g.amount[i];
+        if (mg_per_g <= 0.0)
+            continue;
+        cli_figure percent = figure_plain(mg_per_g / 10.0);
+        cli_figure rate = figure_plain(mg_per_g);
+        const char *cells[] = {sw_component_name((sw_component)i), percent.text,
+                               rate.text};
+        table_add(&table, cells);
+    }
+    if (table.row_count) {
+        fputc('\n', page->out);
+        table_print(page, &table);
+    }
+    table_free(&table);
+}
+
+static void put_hazards(const cli_page *page, unsigned hazards)
+{
+    static const struct {
+        unsigned hazard;
+        const char *words;
+    } list[] = {{SW_HAZARD_ACID, "corrosive acid"},
+                {SW_HAZARD_BASE, "corrosive base"},
+                {SW_HAZARD_OXIDISER, "oxidiser"},
+                {SW_HAZARD_TOXIC, "harmful if swallowed"},
+                {SW_HAZARD_DUST, "fine dust"}};
+    char text[160] = "";
+    size_t used = 0;
+    for (size_t i = 0; i < sizeof list / sizeof list[0]; i++)
+        if (hazards & list[i].hazard)
+            used += (size_t)snprintf(text + used, sizeof text - used, "%s%s",
+                                     used ? ", " : "", list[i].words);
+    if (used)
+        page_entry(page, 10, "hazards",
+                   "%s; the product's own label and data sheet decide", text);
+}
+
+static void put_hydrates(const cli_page *page, const cli_catalogue *catalogue)
+{
+    if (!catalogue->hydrate_count)
+        return;
+    page_title(page, "The same salt with other crystal water");
+    for (size_t i = 0; i < catalogue->hydrate_count; i++)
+        page_paragraph(page, 2, 4, "1 g does the work of %s g of %s (%s)",
+                       figure_plain(catalogue->hydrates[i].g_per_g).text,
+                       catalogue->hydrates[i].product->name,
+                       catalogue->hydrates[i].product->formula);
+}
+
+void part_product(const cli_page *page, const cli_catalogue *catalogue)
+{
+    const sw_product *one = catalogue->one;
+    double alkalinity = one->per_g.amount[SW_ALKALINITY];
+    page_word(page, TONE_TITLE, one->name);
+    fputc('\n', page->out);
+    if (one->formula)
+        page_entry(page, 10, "formula", "%s", one->formula);
+    if (!isnan(one->purity))
+        page_entry(page, 10, "purity", "%s %%",
+                   figure_short(100.0 * one->purity).text);
+    if (!isnan(one->density_g_per_ml))
+        page_entry(page, 10, "density", "%s g/mL (a liquid)",
+                   figure_plain(one->density_g_per_ml).text);
+    if (fabs(alkalinity) >= 5e-4)
+        page_entry(page, 10, "alkalinity", "%s meq/g (%s)",
+                   figure_signed(alkalinity, 2).text,
+                   alkalinity < 0.0 ? "lowers pH" : "raises pH");
+    put_hazards(page, one->hazards);
+    page_entry(page, 10, "source", "%s", one->source ? one->source : "-");
+    put_content(page, one);
+    put_hydrates(page, catalogue);
+}

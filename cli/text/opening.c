@@ -1,0 +1,164 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later */
+/*
+ * The head of the page: first what came of it, then what was asked, and after
+ * a conflict the limits that cannot hold together.
+ */
+#include "text/parts.h"
+
+#include <math.h>
+#include <string.h>
+
+#include "text/figure.h"
+
+static const double l_per_gal = 3.785411784; /* NIST SP 811, B.8 */
+
+/* "Ca, Mg, EC": what has this verdict; returns how many. */
+static size_t list_verdict(const cli_report *report, sw_verdict verdict,
+                           char *list, size_t size)
+{
+    const sw_assessment *assessment = report->assessment;
+    size_t count = 0;
+    size_t used = 0;
+    list[0] = '\0';
+    for (size_t i = 0; i < SW_COMPONENT_COUNT + assessment->measure_count;
+         i++) {
+        bool component = i < SW_COMPONENT_COUNT;
+        const sw_component_row *row = component ? report_row(report, i) : NULL;
+        const sw_measure_row *measure =
+            component ? NULL : &assessment->measures[i - SW_COMPONENT_COUNT];
+        if ((component ? row->verdict : measure->verdict) != verdict ||
+            used >= size)
+            continue;
+        int n = snprintf(list + used, size - used, "%s%s", count++ ? ", " : "",
+                         component ? sw_component_name(row->component)
+                                   : measure->name);
+        used += n > 0 ? (size_t)n : 0;
+    }
+    return count;
+}
+
+static const struct {
+    sw_verdict verdict;
+    const char *word;
+} unmet_kinds[] = {{SW_SHORT, "Short"}, {SW_OVER, "Over"}};
+
+static void put_unmet(const cli_page *page, const cli_report *report)
+{
+    char list[1024];
+    for (size_t i = 0; i < 2; i++)
+        if (list_verdict(report, unmet_kinds[i].verdict, list, sizeof list))
+            page_paragraph(page, 2, 9, "%-5s  %s", unmet_kinds[i].word, list);
+}
+
+void part_unmet_words(const cli_report *report, char *words, size_t size)
+{
+    char list[1024];
+    size_t used = 0;
+    words[0] = '\0';
+    for (size_t i = 0; i < 2 && used < size; i++)
+        if (list_verdict(report, unmet_kinds[i].verdict, list, sizeof list)) {
+            int n = snprintf(words + used, size - used, "%s%s: %s",
+                             used ? "; " : "", unmet_kinds[i].word, list);
+            used += n > 0 ? (size_t)n : 0;
+        }
+}
+
+/* What the proof allows to say where not every target is met. */
+static const char *claim_of(const sw_solution *solution)
+{
+    if (solution->outcome != SW_OPTIMAL)
+        return "";
+    return solution->objective == SW_CHEAPEST
+               ? ""
+               : "; no recipe from this shelf comes closer as a whole";
+}
+
+static void put_result(const cli_page *page, const cli_report *report)
+{
+    size_t met;
+    size_t all;
+    bool solved = report->solution != NULL;
+    report_count_met(report, &met, &all);
+    if (solved && report->solution->outcome == SW_LIMIT)
+        page_paragraph(page, 2, 2,
+                       "The search was cut short: a better recipe may exist.");
+    if (met == all)
+        page_paragraph(page, 2, 2, "%s %zu %s met.", all == 1 ? "The" : "All",
+                       all, all == 1 ? "target is" : "targets are");
+    else
+        page_paragraph(page, 2, 2, "%zu of %zu targets are met%s.", met, all,
+                       solved ? claim_of(report->solution)
+                              : " by this recipe in this water");
+    put_unmet(page, report);
+}
+
+void part_water_name(const cli_page *page, const char *term, const char *share,
+                     const sw_water *water)
+{
+    if (strcmp(water->sample, water->file) == 0)
+        page_entry(page, 6, term, "%s%s", share, water->file);
+    else
+        page_entry(page, 6, term, "%s%s (%s)", share, water->sample,
+                   water->file);
+}
+
+static void put_waters(const cli_page *page, const cli_report *report)
+{
+    const cli_inputs *inputs = report->inputs;
+    for (size_t i = 0; i < inputs->waters.count; i++) {
+        double share = report_share(report, i);
+        char percent[32] = "";
+        if (inputs->waters.count > 1 && !isnan(share))
+            snprintf(percent, sizeof percent, "%.0f %% ", 100.0 * share);
+        part_water_name(page, i ? "" : "water", percent,
+                        inputs->waters.items[i].water);
+    }
+}
+
+void part_opening(const cli_page *page, const cli_report *report)
+{
+    const cli_settings *settings = report->settings;
+    const cli_inputs *inputs = report->inputs;
+    static const char *const aims[] = {
+        [SW_CLOSEST] = "closest to the target",
+        [SW_EVEN] = "smallest worst deviation from the target",
+        [SW_CHEAPEST] = "cheapest within the limits"};
+    double gal = settings->volume_l / l_per_gal;
+    page_word(page, TONE_TITLE, report->assessment ? "Result" : "No recipe");
+    fputc('\n', page->out);
+    if (report->assessment)
+        put_result(page, report);
+    else
+        page_paragraph(page, 2, 2,
+                       "In this water and with this shelf not every limit "
+                       "can be kept.");
+    fputc('\n', page->out);
+    put_waters(page, report);
+    page_entry(page, 6, "target", "%s", inputs->target->name);
+    if (report->solution)
+        page_entry(page, 6, "aim", "%s", aims[report->solution->objective]);
+    if (inputs->shelf->name)
+        page_entry(page, 6, "shelf", "%s", inputs->shelf->name);
+    if (settings->volume_system == SW_US)
+        page_entry(page, 6, "volume", "%s gal (%s L) of finished solution",
+                   figure_plain(gal).text,
+                   figure_plain(settings->volume_l).text);
+    else
+        page_entry(page, 6, "volume", "%s L (%s gal) of finished solution",
+                   figure_plain(settings->volume_l).text,
+                   figure_plain(gal).text);
+}
+
+void part_conflict(const cli_page *page, const cli_report *report)
+{
+    const sw_solution *solution = report->solution;
+    bool alone = solution->limit_count == 1;
+    page_title(page,
+               alone ? "The limit that cannot hold" : "Limits in conflict");
+    for (size_t i = 0; i < solution->limit_count; i++)
+        page_paragraph(page, 2, 4, "- %s", solution->limits[i].name);
+    if (!alone)
+        page_paragraph(page, 2, 2,
+                       "Any one of them given up, or eased far enough, lets "
+                       "the others hold.");
+}

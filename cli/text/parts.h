@@ -1,0 +1,51 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later */
+/* The parts of the text report, from top to bottom. */
+#ifndef CLI_TEXT_PARTS_H
+#define CLI_TEXT_PARTS_H
+
+#include "audit.h"
+#include "catalogue.h"
+#include "render.h"
+#include "report.h"
+#include "text/page.h"
+
+/* What was asked, and what came of it in a sentence or two. */
+void part_opening(const cli_page *page, const cli_report *report);
+/* The limits that cannot hold together, after a conflict. */
+void part_conflict(const cli_page *page, const cli_report *report);
+/* What to measure out. */
+void part_recipe(const cli_page *page, const cli_report *report);
+/* Components, ratios, pH and EC against the target. */
+void part_components(const cli_page *page, const cli_report *report);
+void part_bars(const cli_page *page, const cli_report *report);
+void part_measures(const cli_page *page, const cli_report *report);
+/* The finished solution: EC, pH, guidelines, what could precipitate. */
+void part_solution(const cli_page *page, const cli_report *report);
+void part_guidelines(const cli_page *page, const cli_report *report);
+void part_saturation(const cli_page *page, const cli_report *report);
+/* Why to believe it, and what else to know. */
+void part_proof(const cli_page *page, const cli_report *report);
+void part_notes(const cli_page *page, const cli_report *report);
+
+/* The section of cautions for products with these hazards. */
+void part_cautions(const cli_page *page, unsigned hazards);
+/* A section "Notes", where there are any. */
+void part_note_list(const cli_page *page, const sw_notes *notes);
+
+/* Several waters side by side. */
+void part_comparison(const cli_page *page, const cli_comparison *comparison);
+extern const cli_batch_renderer text_batch;
+/* "Short K; over Ca, pH", or "" where every target is met. */
+void part_unmet_words(const cli_report *report, char *words, size_t size);
+
+void part_audit(const cli_page *page, const cli_audit *audit);
+void part_catalogue(const cli_page *page, const cli_catalogue *catalogue);
+void part_product(const cli_page *page, const cli_catalogue *catalogue);
+
+/* "70 % well (waters.csv)" beside `term`. */
+void part_water_name(const cli_page *page, const char *term, const char *share,
+                     const sw_water *water);
+
+cli_tone part_verdict_tone(sw_verdict verdict);
+
+#endif

@@ -1,0 +1,138 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later */
+/*
+ * The finished solution.  Nothing here is measured: every line says that it is
+ * reckoned, and EC carries the interval it deserves.
+ */
+#include "text/parts.h"
+
+#include <math.h>
+#include <string.h>
+
+#include "text/figure.h"
+#include "text/table.h"
+
+enum { TERM_COLUMNS = 14 };
+
+void part_solution(const cli_page *page, const cli_report *report)
+{
+    const sw_assessment *assessment = report->assessment;
+    const sw_chemistry *mixed = &assessment->mixed;
+    double alkalinity = mixed->alkalinity_meq_per_l;
+    page_title(page, "The finished solution, estimated at %.4g °C",
+               report->settings->conditions.temperature_c);
+    page_entry(page, TERM_COLUMNS, "EC",
+               "%.2f mS/cm at 25 °C; 9 times in 10 between %.2f and %.2f",
+               mixed->ec_ms_per_cm, mixed->ec_low_ms_per_cm,
+               mixed->ec_high_ms_per_cm);
+    page_entry(page, TERM_COLUMNS, "pH",
+               "%.1f as mixed; %.1f once it has stood in the air", mixed->ph,
+               assessment->aired.ph);
+    page_entry(page, TERM_COLUMNS, "alkalinity", "%s meq/L = %s mg/L CaCO3",
+               figure_fixed(alkalinity, 2).text,
+               figure_fixed(report_as_caco3(alkalinity), 0).text);
+    page_entry(page, TERM_COLUMNS, "osmotic", "pressure %.0f kPa",
+               mixed->osmotic_pressure_kpa);
+    page_paragraph(page, 2, 2,
+                   "These are estimates: measure EC and pH before the crop "
+                   "gets it.");
+}
+
+/*
+ * Feeds are oversaturated with hydroxyapatite as a rule and it does not come
+ * down within days (common practice, no source).
+ */
+static const char *saturation_words(sw_solid solid, const sw_saturation *row)
+{
+    const char *verdict = report_saturation_verdict(row);
+    if (verdict[0] == 'd')
+        return "stays dissolved";
+    if (solid == SW_HYDROXYAPATITE)
+        return "too slow to matter";
+    return verdict[0] == 'n' ? "at the edge" : "may precipitate";
+}
+
+static void add_solid(cli_table *table, sw_solid solid,
+                      const sw_saturation *row)
+{
+    cli_figure index = figure_signed(row->index, 1);
+    cli_figure onset = figure_fixed(row->ph_onset, 1);
+    const char *cells[] = {sw_solid_name(solid), sw_solid_formula(solid),
+                           index.text, onset.text,
+                           saturation_words(solid, row)};
+    cli_table_row *added = table_add(table, cells);
+    if (cells[4][0] == 'm')
+        added->tone = TONE_BAD;
+}
+
+void part_saturation(const cli_page *page, const cli_report *report)
+{
+    static const cli_table_column columns[] = {{"solid", "", false},
+                                               {"", "", false},
+                                               {"index", "log10", true},
+                                               {"starts", "at pH", true},
+                                               {"as mixed", "", false}};
+    const sw_saturation *rows = report->assessment->mixed.saturation;
+    cli_table table = table_new(columns, sizeof columns / sizeof columns[0]);
+    for (int i = 0; i < SW_SOLID_COUNT; i++)
+        if (rows[i].defined)
+            add_solid(&table, (sw_solid)i, &rows[i]);
+    if (table.row_count) {
+        page_title(page, "What could precipitate");
+        table_print(page, &table);
+    }
+    table_free(&table);
+}
+
+/* Sets `common` to what all sources begin with, up to a comma. */
+static void find_common_source(const sw_assessment *assessment, char *common,
+                               size_t size)
+{
+    const sw_guideline_row *rows = assessment->guidelines;
+    snprintf(common, size, "%s", rows[0].source);
+    for (size_t i = 1; i < assessment->guideline_count; i++) {
+        size_t same = 0;
+        while (common[same] && common[same] == rows[i].source[same])
+            same++;
+        common[same] = '\0';
+    }
+    char *comma = strrchr(common, ',');
+    if (assessment->guideline_count > 1 && comma)
+        *comma = '\0';
+}
+
+static void add_guideline(cli_table *table, const sw_guideline_row *row)
+{
+    cli_figure value = figure_plain(row->value);
+    cli_figure caution = figure_short(row->caution);
+    cli_figure severe = figure_short(row->severe);
+    const char *cells[] = {row->name,
+                           row->use,
+                           value.text,
+                           caution.text,
+                           severe.text,
+                           row->unit,
+                           sw_fitness_text(row->fitness)};
+    table_add(table, cells)->tone =
+        row->fitness == SW_FIT ? TONE_GOOD : TONE_BAD;
+}
+
+void part_guidelines(const cli_page *page, const cli_report *report)
+{
+    static const cli_table_column columns[] = {
+        {"", "", false},          {"on", "", false},
+        {"finished", "", true},   {"care from", "", true},
+        {"unfit from", "", true}, {"unit", "", false},
+        {"verdict", "", false}};
+    const sw_assessment *assessment = report->assessment;
+    char source[sizeof assessment->guidelines->source];
+    if (!assessment->guideline_count)
+        return;
+    cli_table table = table_new(columns, sizeof columns / sizeof columns[0]);
+    page_title(page, "Sodium and chloride");
+    for (size_t i = 0; i < assessment->guideline_count; i++)
+        add_guideline(&table, &assessment->guidelines[i]);
+    table_print(page, &table);
+    table_free(&table);
+    find_common_source(assessment, source, sizeof source);
+    page_paragraph(page, 2, 2, "Limits: %s.", source);
+}
