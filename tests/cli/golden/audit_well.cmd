@@ -1,0 +1,1 @@
+saltwright audit --water examples/well.csv

@@ -1,0 +1,2 @@
+saltwright batch --water examples/seasons.csv --target examples/pepper.csv \
+    --shelf examples/straights.csv

@@ -1,0 +1,1 @@
+saltwright catalogue "magnesium sulfate heptahydrate"

@@ -1,0 +1,56 @@
+# SPDX-License-Identifier: GPL-3.0-or-later
+"""Running the command under test, for the tests beside this file."""
+import json
+import os
+import subprocess
+import tempfile
+import unicodedata
+
+COMMAND = os.environ["SALTWRIGHT"]
+SOURCE = os.path.dirname(os.path.dirname(os.path.dirname(
+    os.path.abspath(__file__))))
+WELL = ["--water", "examples/well.csv"]
+BASIL = WELL + ["--target", "examples/basil.csv",
+                "--shelf", "examples/straights.csv"]
+
+PLAIN = WELL + ["--target", "tests/cli/plain.csv"]
+
+
+def run(*arguments, **options):
+    """The finished process, its output as text unless `text` says not."""
+    options.setdefault("text", True)
+    if options["text"]:
+        options.setdefault("encoding", "utf-8")
+    options.setdefault("stdin", subprocess.DEVNULL
+                       if "input" not in options else None)
+    if options["stdin"] is None:
+        del options["stdin"]
+    environment = dict(os.environ, NO_COLOR="1")
+    environment.update(options.pop("env", {}))
+    return subprocess.run([COMMAND, *arguments], cwd=SOURCE, check=False,
+                          env=environment, timeout=60,
+                          stdout=options.pop("stdout", subprocess.PIPE),
+                          stderr=subprocess.PIPE, **options)
+
+
+def run_json(*arguments, **options):
+    done = run(*arguments, "--format", "json", **options)
+    assert done.returncode <= 1, done.stderr
+    return json.loads(done.stdout)
+
+
+def columns(line):
+    """Columns a line takes on a terminal."""
+    return sum(0 if unicodedata.combining(c) or
+               unicodedata.category(c) in ("Cf", "Me", "Mn")
+               else 2 if unicodedata.east_asian_width(c) in "WF" else 1
+               for c in line)
+
+
+def written(text, suffix=".csv"):
+    """A temporary file holding `text`; the caller closes it."""
+    file = tempfile.NamedTemporaryFile("w", suffix=suffix, encoding="utf-8",
+                                       newline="")
+    file.write(text)
+    file.flush()
+    return file

@@ -1,0 +1,225 @@
+# SPDX-License-Identifier: GPL-3.0-or-later
+"""What is printed, reckoned again by another route than the library's."""
+import csv
+import math
+import os
+import re
+import unittest
+
+from runner import BASIL, PLAIN, SOURCE, WELL, run, run_json
+
+# Twelve digits are printed; the library and this file add in another order.
+TOLERANCE = 1e-9
+# NIST SP 811 (2008), appendix B.8.
+G_PER_OZ, G_PER_LB, L_PER_GAL, ML_PER_FL_OZ = (
+    28.349523125, 453.59237, 3.785411784, 29.5735295625)
+# Three digits, four where the first is 1.
+ROUNDING = 0.5e-2
+SYMBOL = re.compile(r"([A-Z][a-z]?)(\d*)|\(|\)(\d*)")
+
+
+def weights():
+    path = os.path.join(SOURCE, "reference/atomic_weights.csv")
+    with open(path, encoding="utf-8", newline="") as file:
+        return {row["symbol"]: float(row["weight_g_per_mol"])
+                for row in csv.DictReader(file)}
+
+
+def atoms(formula):
+    """Atoms in a formula without hydrates: "Ca(NO3)2"."""
+    stack = [{}]
+    for found in SYMBOL.finditer(formula):
+        if found.group() == "(":
+            stack.append({})
+        elif found.group().startswith(")"):
+            for symbol, count in stack.pop().items():
+                stack[-1][symbol] = stack[-1].get(symbol, 0) + \
+                    count * int(found.group(3) or 1)
+        else:
+            symbol = found.group(1)
+            stack[-1][symbol] = stack[-1].get(symbol, 0) + \
+                int(found.group(2) or 1)
+    return stack[0]
+
+
+def fraction(formula, symbol, purity):
+    """Mass fraction of an element in "MgSO4·7H2O" of this purity."""
+    weight = weights()
+    count, mass = 0, 0.0
+    for part in formula.split("·"):
+        found = re.match(r"(\d*)(.*)", part)
+        times = int(found.group(1) or 1)
+        inside = atoms(found.group(2))
+        count += times * inside.get(symbol, 0)
+        mass += times * sum(weight[s] * n for s, n in inside.items())
+    return purity * count * weight[symbol] / mass
+
+
+def shelf():
+    path = os.path.join(SOURCE, "examples/straights.csv")
+    with open(path, encoding="utf-8", newline="") as file:
+        lines = [line for line in file if not line.startswith("#")]
+    return {row["product"]: row for row in csv.DictReader(lines)}
+
+
+def labelled(row, name):
+    found = re.search(rf"(?:^|; ){name} ([\d.]+)", row["label"])
+    return float(found.group(1)) / 100 if found else 0.0
+
+
+class Amounts(unittest.TestCase):
+    @classmethod
+    def setUpClass(cls):
+        cls.report = run_json("formulate", *BASIL, "--volume", "400gal")
+        cls.rows = {row["component"]: row for row in cls.report["components"]}
+
+    def near(self, value, expected, tolerance=TOLERANCE):
+        self.assertTrue(math.isclose(value, expected, rel_tol=tolerance,
+                                     abs_tol=tolerance), (value, expected))
+
+    def test_the_recipe_brings_what_the_table_says_is_added(self):
+        for component in ("K", "P", "Mg", "B", "Mo", "Cu", "Zn"):
+            added = sum(
+                1000 * item["g_per_l"] * fraction(
+                    shelf()[item["product"]]["formula"], component,
+                    float(shelf()[item["product"]]["purity"]))
+                for item in self.report["recipe"]
+                if shelf()[item["product"]]["formula"])
+            self.near(self.rows[component]["added_mg_per_l"], added, 1e-6)
+
+    def test_calcium_and_ammonium_come_from_the_label(self):
+        nitrate = [item for item in self.report["recipe"]
+                   if item["product"] == "calcium nitrate"]
+        g_per_l = sum(item["g_per_l"] for item in nitrate)
+        row = shelf()["calcium nitrate"]
+        for component in ("Ca", "NH4-N"):
+            self.near(self.rows[component]["added_mg_per_l"],
+                      1000 * g_per_l * labelled(row, component))
+
+    def test_finished_is_water_plus_added_and_residual_is_off_target(self):
+        for row in self.rows.values():
+            self.near(row["finished_mg_per_l"],
+                      row["water_mg_per_l"] + row["added_mg_per_l"])
+            if "target_mg_per_l" in row:
+                self.near(row["residual_mg_per_l"],
+                          row["finished_mg_per_l"] - row["target_mg_per_l"])
+
+    def test_n_is_the_sum_of_its_forms(self):
+        self.near(self.rows["N"]["finished_mg_per_l"],
+                  sum(self.rows[form]["finished_mg_per_l"]
+                      for form in ("NO3-N", "NH4-N", "urea-N")))
+
+    def test_verdicts_follow_the_band(self):
+        for row in self.rows.values():
+            if "verdict" not in row:
+                continue
+            low, high = row.get("min_mg_per_l"), row.get("max_mg_per_l")
+            if "target_mg_per_l" in row:
+                low = low or 0.9 * row["target_mg_per_l"]
+                high = high or 1.1 * row["target_mg_per_l"]
+            value, slack = row["finished_mg_per_l"], 1e-5
+            expected = ("short" if low and value < low * (1 - slack) else
+                        "over" if high and value > high * (1 + slack) else
+                        "met")
+            self.assertEqual(row["verdict"], expected, row)
+
+    def test_amounts_are_the_rate_times_the_volume(self):
+        volume_l = 400 * L_PER_GAL
+        self.near(self.report["volume_l"], volume_l)
+        for item in self.report["recipe"]:
+            rate = item.get("ml_per_l", item["g_per_l"])
+            self.near(item["amount"], rate * volume_l)
+            self.assertEqual(item["amount_unit"],
+                             "mL" if "ml_per_l" in item else "g")
+
+    def test_a_liquid_is_its_mass_over_its_density(self):
+        acid = [item for item in self.report["recipe"] if "ml_per_l" in item]
+        self.assertTrue(acid)
+        for item in acid:
+            density = float(shelf()[item["product"]]["density"])
+            self.near(item["ml_per_l"], item["g_per_l"] / density)
+
+    def test_costs_follow_the_prices_of_the_shelf(self):
+        price = {"calcium nitrate": 19.5 / 25, "iron chelate": 14.8,
+                 "nitric acid 38 %": 0.95 / 1.24}
+        per_l = {item["product"]: item for item in self.report["recipe"]}
+        for product, per_kg in price.items():
+            if product in per_l:
+                self.near(per_l[product]["cost"],
+                          per_l[product]["g_per_l"] * per_kg *
+                          self.report["volume_l"] / 1000)
+        self.near(self.report["cost"],
+                  sum(item["cost"] for item in self.report["recipe"]))
+
+    def printed(self, *options):
+        """Product -> cells of the recipe as text shows it."""
+        text = run("formulate", *BASIL, *options).stdout
+        part = text.split("\nRecipe for ")[1].split("\n\n")[0]
+        names = [item["product"] for item in self.report["recipe"]]
+        lines = [line.strip() for line in part.split("\n")]
+        return {name: line[len(name):].split() for line in lines
+                for name in names if line.startswith(name + " ")}
+
+    def test_text_shows_the_same_grams_and_ounces(self):
+        in_g = {"mg": 1e-3, "g": 1.0, "kg": 1000.0, "oz": G_PER_OZ,
+                "lb": G_PER_LB}
+        shown = self.printed("--volume", "400gal", "--amounts", "us")
+        checked = 0
+        for item in self.report["recipe"]:
+            cells = shown.get(item["product"])
+            if not cells or "ml_per_l" in item:
+                continue
+            amount, unit = cells[2:4]
+            self.near(float(amount) * in_g[unit], item["amount"], ROUNDING)
+            checked += 1
+        self.assertGreater(checked, 4)
+
+    def test_text_shows_the_same_litres_and_fluid_ounces(self):
+        shown = self.printed("--volume", "400gal", "--amounts", "us")
+        acid = [i for i in self.report["recipe"] if "ml_per_l" in i][0]
+        amount, unit = shown[acid["product"]][-5:-3] \
+            if shown[acid["product"]][-1][0].isdigit() \
+            else shown[acid["product"]][-4:-2]
+        in_ml = {"fl": ML_PER_FL_OZ, "gal": 1000 * L_PER_GAL, "mL": 1.0}
+        text = " ".join(shown[acid["product"]])
+        found = re.findall(r"([\d.]+) (fl oz|gal|mL)", text)
+        amount, unit = found[-1]
+        self.near(float(amount) * in_ml[unit.split()[0]], acid["amount"],
+                  ROUNDING)
+
+    def test_several_waters_are_blended_by_their_shares(self):
+        report = run_json(
+            "formulate", "--water", "examples/waters.csv:well", "--water",
+            "examples/waters.csv:purified", "--share", "30,70", "--target",
+            "examples/basil.csv", "--shelf", "examples/straights.csv")
+        rows = {row["component"]: row for row in report["components"]}
+        self.near(rows["Ca"]["water_mg_per_l"], 0.3 * 104 + 0.7 * 0.9)
+        self.assertEqual([w["share"] for w in report["waters"]], [0.3, 0.7])
+
+    def test_free_shares_sum_to_one(self):
+        report = run_json(
+            "formulate", "--water", "examples/waters.csv:well", "--water",
+            "examples/waters.csv:purified", "--target", "examples/basil.csv",
+            "--shelf", "examples/straights.csv")
+        self.near(sum(w["share"] for w in report["waters"]), 1.0)
+
+    def test_a_premix_keeps_its_rate_when_topped_up(self):
+        report = run_json("check", *PLAIN, "--shelf", "examples/premix.csv",
+                          "--top-up", "--dose", "leaf premix=2.65 g/gal")
+        rate = {i["product"]: i["g_per_l"] for i in report["recipe"]}
+        self.near(rate["leaf premix"], 2.65 / L_PER_GAL)
+        self.assertEqual(report["command"], "check")
+
+    def test_a_dose_means_the_same_as_a_line_of_a_recipe(self):
+        common = [*WELL, "--target", "examples/basil.csv", "--shelf",
+                  "examples/premix.csv"]
+        dosed = run_json("check", *common, "--dose", "leaf premix=2.65g/gal",
+                         "--dose", "calcium nitrate=2.5 g/gal", "--dose",
+                         "magnesium sulfate=0.95g/gal")
+        given = run_json("check", *common, "--recipe",
+                         "examples/label-rate.csv")
+        self.assertEqual(dosed["components"], given["components"])
+
+
+if __name__ == "__main__":
+    unittest.main()

@@ -1,0 +1,91 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later */
+#include "suite.h"
+
+#include <math.h>
+
+#include "text/figure.h"
+
+START_TEST(a_figure_has_three_digits_and_four_after_a_one)
+{
+    ck_assert_str_eq(figure_plain(943.4).text, "943");
+    ck_assert_str_eq(figure_plain(1046.4).text, "1046");
+    ck_assert_str_eq(figure_plain(104.64).text, "104.6");
+    ck_assert_str_eq(figure_plain(0.05041).text, "0.0504");
+    ck_assert_str_eq(figure_plain(0.12345).text, "0.1235");
+    ck_assert_str_eq(figure_plain(23456.0).text, "23456");
+    ck_assert_str_eq(figure_plain(-2.5).text, "-2.50");
+}
+END_TEST
+
+START_TEST(rounding_is_never_worse_than_half_a_percent)
+{
+    for (double value = 1e-4; value < 1e6; value *= 1.0137) {
+        double shown = strtod(figure_plain(value).text, NULL);
+        ck_assert_double_le(fabs(shown / value - 1.0), 0.005);
+    }
+}
+END_TEST
+
+START_TEST(nothing_is_shown_as_zero_and_the_unknown_as_a_dash)
+{
+    ck_assert_str_eq(figure_plain(0.0).text, "0");
+    ck_assert_str_eq(figure_plain((double)NAN).text, "-");
+    ck_assert_str_eq(figure_fixed(-0.0004, 2).text, "0.00");
+    ck_assert_str_eq(figure_signed((double)NAN, 1).text, "-");
+}
+END_TEST
+
+START_TEST(a_limit_is_shown_without_zeros_at_its_end)
+{
+    ck_assert_str_eq(figure_short(3.0).text, "3");
+    ck_assert_str_eq(figure_short(120.0).text, "120");
+    ck_assert_str_eq(figure_short(0.7).text, "0.7");
+    ck_assert_str_eq(figure_short(141.8).text, "142");
+    ck_assert_str_eq(figure_short((double)NAN).text, "-");
+}
+END_TEST
+
+START_TEST(a_difference_carries_its_sign_unless_it_is_nothing)
+{
+    ck_assert_str_eq(figure_signed(12.3, 0).text, "+12");
+    ck_assert_str_eq(figure_signed(-3.0, 1).text, "-3.0");
+    ck_assert_str_eq(figure_signed(0.04, 1).text, "0.0");
+    ck_assert_str_eq(figure_signed(-0.04, 1).text, "0.0");
+}
+END_TEST
+
+/* Definitions: NIST SP 811 (2008), appendix B.8. */
+START_TEST(masses_come_in_the_unit_a_scale_shows)
+{
+    ck_assert_str_eq(figure_mass_metric(0.12).text, "120.0 mg");
+    ck_assert_str_eq(figure_mass_metric(606.0).text, "606 g");
+    ck_assert_str_eq(figure_mass_metric(2345.0).text, "2.35 kg");
+    ck_assert_str_eq(figure_mass_us(453.59237).text, "1.000 lb");
+    ck_assert_str_eq(figure_mass_us(28.349523125).text, "1.000 oz");
+    ck_assert_str_eq(figure_mass_us(2.0).text, "2.00 g");
+}
+END_TEST
+
+START_TEST(liquids_come_in_the_unit_a_jug_shows)
+{
+    ck_assert_str_eq(figure_liquid_metric(427.0).text, "427 mL");
+    ck_assert_str_eq(figure_liquid_metric(2500.0).text, "2.50 L");
+    ck_assert_str_eq(figure_liquid_us(29.5735295625).text, "1.000 fl oz");
+    ck_assert_str_eq(figure_liquid_us(2.0 * 3785.411784).text, "2.00 gal");
+    ck_assert_str_eq(figure_liquid_us(1.5).text, "1.500 mL");
+}
+END_TEST
+
+int main(void)
+{
+    const TTest *const tests[] = {
+        a_figure_has_three_digits_and_four_after_a_one,
+        rounding_is_never_worse_than_half_a_percent,
+        nothing_is_shown_as_zero_and_the_unknown_as_a_dash,
+        a_limit_is_shown_without_zeros_at_its_end,
+        a_difference_carries_its_sign_unless_it_is_nothing,
+        masses_come_in_the_unit_a_scale_shows,
+        liquids_come_in_the_unit_a_jug_shows,
+        NULL};
+    return run_suite(suite_of("figure", tests));
+}

@@ -1,0 +1,146 @@
+# SPDX-License-Identifier: GPL-3.0-or-later
+"""JSON against its schema, and the promise that absent means absent."""
+import json
+import os
+import unittest
+
+from jsonschema import Draft202012Validator
+
+from runner import BASIL, PLAIN, SOURCE, WELL, run, run_json, written
+
+CONFLICT = "parameter,target,min,max\nCa,,,20\nN,150,,\n"
+
+
+def schema():
+    path = os.path.join(SOURCE, "reference/saltwright.schema.json")
+    with open(path, encoding="utf-8") as file:
+        return json.load(file)
+
+
+def values(node):
+    """Every value in a JSON document."""
+    yield node
+    inside = node.values() if isinstance(node, dict) else \
+        node if isinstance(node, list) else []
+    for item in inside:
+        yield from values(item)
+
+
+class Json(unittest.TestCase):
+    def valid(self, report):
+        errors = [e.message for e in
+                  Draft202012Validator(schema()).iter_errors(report)]
+        self.assertEqual(errors, [])
+        for value in values(report):
+            self.assertIsNotNone(value)
+        return report
+
+    def test_the_schema_is_a_schema(self):
+        Draft202012Validator.check_schema(schema())
+
+    def test_the_schema_refuses_what_is_wrong(self):
+        report = run_json("formulate", *BASIL)
+        for key in ("recipe", "components", "finished", "outcome"):
+            broken = dict(report)
+            broken[key] = "wrong"
+            self.assertFalse(Draft202012Validator(schema()).is_valid(broken))
+        self.assertFalse(Draft202012Validator(schema()).is_valid(
+            dict(report, extra=1)))
+
+    def test_formulate_keeps_the_schema(self):
+        for objective in ("closest", "even"):
+            report = self.valid(run_json("formulate", *BASIL, "--objective",
+                                         objective))
+            self.assertEqual(report["objective"], objective)
+            self.assertIn("certificate", report)
+
+    def test_cheapest_keeps_the_schema(self):
+        self.valid(run_json(
+            "formulate", "--water", "examples/town.csv", "--target",
+            "examples/pepper.csv", "--shelf", "examples/straights.csv",
+            "--objective", "cheapest"))
+
+    def test_check_has_no_outcome_since_nothing_was_solved(self):
+        report = self.valid(run_json(
+            "check", *BASIL, "--recipe", "examples/recipe.csv"))
+        for key in ("outcome", "objective", "certificate", "limits"):
+            self.assertNotIn(key, report)
+
+    def test_blends_audits_and_the_catalogue_keep_the_schema(self):
+        self.valid(run_json("formulate", *BASIL, "--water",
+                            "examples/town.csv"))
+        self.valid(run_json("audit", *WELL))
+        self.valid(run_json("catalogue"))
+        self.valid(run_json("catalogue", "magnesium sulfate heptahydrate"))
+
+    def test_compare_runs_are_those_of_formulate(self):
+        common = ["--target", "examples/basil.csv", "--shelf",
+                  "examples/straights.csv"]
+        report = self.valid(run_json("compare", "--water",
+                                     "examples/waters.csv", *common))
+        alone = run_json("formulate", "--water", "examples/waters.csv:town",
+                         *common)
+        town = [r for r in report["runs"]
+                if r["water"]["sample"] == "town"][0]
+        self.assertEqual(len(report["runs"]), 3)
+        for key in ("recipe", "components", "finished", "notes"):
+            self.assertEqual(town[key], alone[key])
+
+    def test_batch_has_a_row_for_each_sample(self):
+        report = self.valid(run_json(
+            "batch", "--water", "examples/seasons.csv", "--target",
+            "examples/pepper.csv", "--shelf", "examples/straights.csv"))
+        self.assertEqual(len(report["runs"]), 12)
+        self.assertEqual(report["runs"][7]["sample"], "august")
+        alone = run_json("formulate", "--water",
+                         "examples/seasons.csv:august", "--target",
+                         "examples/pepper.csv", "--shelf",
+                         "examples/straights.csv")
+        recipe = {i["product"]: i["g_per_l"] for i in alone["recipe"]}
+        for product, amount in report["runs"][7]["g_per_l"].items():
+            self.assertAlmostEqual(amount / recipe[product], 1.0, places=6)
+
+    def test_a_batch_tells_which_waters_conflict(self):
+        target = "parameter,target,min,max\nCa,,,50\nMg,5,,\n"
+        with written(target) as file:
+            done = run("batch", "--water", "examples/waters.csv", "--target",
+                       file.name, "--shelf", "examples/straights.csv",
+                       "--format", "json")
+        report = self.valid(json.loads(done.stdout))
+        self.assertEqual(done.returncode, 1)
+        self.assertEqual([r["outcome"] for r in report["runs"]],
+                         ["conflict", "optimal", "optimal"])
+
+    def test_a_conflict_names_its_limits_and_has_no_recipe(self):
+        with written(CONFLICT) as target:
+            done = run("formulate", *WELL, "--target", target.name, "--shelf",
+                       "examples/straights.csv", "--format", "json")
+        report = self.valid(json.loads(done.stdout))
+        self.assertEqual(done.returncode, 1)
+        self.assertEqual(report["outcome"], "conflict")
+        self.assertTrue(any("Ca" in item["limit"]
+                            for item in report["limits"]))
+        self.assertNotIn("recipe", report)
+
+    def test_only_what_the_report_gives_is_under_water(self):
+        with written("parameter,value,unit\nCa,40,mg/L\npH,7,\n"
+                     "alkalinity,100,mg/L CaCO3\n") as water:
+            report = run_json("formulate", "--water", water.name, *BASIL[2:])
+        self.assertEqual(report["water"]["components"], {"Ca": 40.0})
+        self.assertNotIn("ec_ms_per_cm", report["water"])
+
+    def test_names_of_any_kind_survive(self):
+        name = 'Salt "x", \u202e\u4e2d\u6587 \\'
+        with written('product,label\n"%s",Ca 20\n'
+                     % name.replace('"', '""')) as shelf:
+            report = run_json("formulate", *PLAIN, "--shelf", shelf.name)
+        self.assertEqual(report["recipe"][0]["product"], name)
+
+    def test_the_same_run_prints_the_same_bytes(self):
+        first = run("formulate", *BASIL, "--format", "json").stdout
+        again = run("formulate", *BASIL, "--format", "json").stdout
+        self.assertEqual(first, again)
+
+
+if __name__ == "__main__":
+    unittest.main()

@@ -1,0 +1,136 @@
+# SPDX-License-Identifier: GPL-3.0-or-later
+"""The screen: 80 columns, any locale, colour only where it is wanted."""
+import os
+import pty
+import re
+import subprocess
+import unittest
+
+from runner import (BASIL, COMMAND, PLAIN, SOURCE, WELL, columns, run,
+                    written)
+
+# A name may have 120 bytes.
+LONG = "A very long product name of the kind that is printed on bags, " * 2
+LONG = LONG[:118]
+SHELF = ('product,label,density\n'
+         '"%s",Ca 10,\n'
+         '"\u6c34\u6eb6\u6027\u80a5\u6599 \u786b\u9178\u94be '
+         '\u6c34\u6eb6\u6027\u80a5\u6599 \u786b\u9178\u94be",K 40,\n'
+         '"evil\u202ename",NO3-N 10,1.2\n'
+         '"%s",Mg 10,\n' % (LONG, "W" * 118))
+
+
+def on_terminal(*arguments, **environment):
+    """What a terminal would get."""
+    master, slave = pty.openpty()
+    env = {k: v for k, v in os.environ.items() if k != "NO_COLOR"}
+    env.update({"TERM": "xterm"}, **environment)
+    child = subprocess.Popen([COMMAND, *arguments], cwd=SOURCE, env=env,
+                             stdin=subprocess.DEVNULL, stdout=slave,
+                             stderr=subprocess.DEVNULL)
+    os.close(slave)
+    text = b""
+    while True:
+        try:
+            part = os.read(master, 65536)
+        except OSError:
+            break
+        if not part:
+            break
+        text += part
+    child.wait(timeout=60)
+    os.close(master)
+    return text.decode("utf-8").replace("\r\n", "\n")
+
+
+class Screen(unittest.TestCase):
+    def narrow(self, text):
+        for line in text.split("\n"):
+            self.assertLessEqual(columns(line), 80, line)
+            self.assertEqual(line, line.rstrip(), "spaces at the end")
+
+    def test_no_screen_is_wider_than_80_columns(self):
+        for arguments in (["--help"], ["formulate", "--help"],
+                          ["check", "--help"], ["audit", "--help"],
+                          ["catalogue", "--help"], ["catalogue"],
+                          ["catalogue", "magnesium sulfate heptahydrate"],
+                          ["compare", "--help"], ["batch", "--help"],
+                          ["compare", "--water", "examples/seasons.csv",
+                           *BASIL[2:]],
+                          ["batch", "--water", "examples/seasons.csv",
+                           *BASIL[2:]],
+                          ["audit", *WELL], ["formulate", *BASIL],
+                          ["formulate", *BASIL, "--volume", "400gal"],
+                          ["formulate", *BASIL, "--volume", "1gal",
+                           "--amounts", "us"],
+                          ["formulate", *BASIL, "--volume", "99999999gal"],
+                          ["check", *BASIL, "--recipe",
+                           "examples/recipe.csv"]):
+            self.narrow(run(*arguments).stdout)
+        self.narrow(run().stderr)
+
+    def test_names_of_any_length_and_script_stay_inside(self):
+        with written(SHELF) as shelf:
+            for command, *options in (["formulate"],
+                                      ["formulate", "--volume", "400gal"],
+                                      ["compare"], ["batch"]):
+                text = run(command, *PLAIN, "--shelf", shelf.name,
+                           *options).stdout
+                self.assertIn("\u6c34", text)
+                self.narrow(text)
+
+    def test_no_name_can_steer_the_terminal(self):
+        with written(SHELF) as shelf:
+            text = run("formulate", *PLAIN, "--shelf", shelf.name).stdout
+        self.assertIn("evil<U+202E>", text)
+        for c in text:
+            self.assertTrue(c == "\n" or c.isprintable(), repr(c))
+
+    def test_control_characters_in_a_file_are_refused(self):
+        with written("product,label\n\"a\033[2J\",Ca 10\n") as shelf:
+            done = run("formulate", *PLAIN, "--shelf", shelf.name)
+        self.assertEqual((done.returncode, done.stdout), (3, ""))
+        self.assertNotIn("\033", done.stderr)
+
+    def test_complaints_are_harmless_too(self):
+        done = run("audit", "--water", "no\u202e\033[2Jfile\n.csv")
+        self.assertIn("no<U+202E><U+001B>[2Jfile<U+000A>.csv: error",
+                      done.stderr)
+
+    def test_it_is_the_same_in_every_locale(self):
+        plain = run("formulate", *BASIL, env={"LC_ALL": "C"}).stdout
+        for locale in ("C.UTF-8", "de_DE.UTF-8", "nowhere"):
+            self.assertEqual(run("formulate", *BASIL,
+                                 env={"LC_ALL": locale}).stdout, plain)
+
+    def test_a_pipe_gets_no_colour(self):
+        self.assertNotIn("\033", run("formulate", *BASIL,
+                                     env={"NO_COLOR": "",
+                                          "TERM": "xterm"}).stdout)
+
+    def test_a_terminal_gets_colour_unless_it_is_unwanted(self):
+        self.assertIn("\033[", on_terminal("formulate", *BASIL))
+        for environment in ({"NO_COLOR": "1"}, {"TERM": "dumb"}):
+            self.assertNotIn("\033", on_terminal("formulate", *BASIL,
+                                                 **environment))
+        self.assertNotIn("\033", on_terminal("formulate", *BASIL, "--format",
+                                             "csv"))
+
+    def test_colour_only_repeats_what_words_say(self):
+        coloured = on_terminal("formulate", *BASIL)
+        plain = on_terminal("formulate", *BASIL, NO_COLOR="1")
+        self.assertEqual(re.sub("\033\\[[0-9;]*m", "", coloured), plain)
+
+    def test_every_verdict_stands_beside_its_bar(self):
+        text = run("formulate", *BASIL).stdout
+        table = text.split("\nWhat the crop gets\n")[1].split("\n\n")[0]
+        bars = text.split("\nThe same as bars\n")[1].split("\n\n")[0]
+        verdicts = dict(re.findall(r"^  (\S+) .* (met|short|over)$", table,
+                                   re.M))
+        self.assertGreater(len(verdicts), 8)
+        self.assertEqual(dict(re.findall(r"^  (\S+) .* (met|short|over)$",
+                                         bars, re.M)), verdicts)
+
+
+if __name__ == "__main__":
+    unittest.main()

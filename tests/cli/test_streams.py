@@ -1,0 +1,208 @@
+# SPDX-License-Identifier: GPL-3.0-or-later
+"""Files, streams and exit codes, also where something is wrong with them."""
+import os
+import signal
+import stat
+import subprocess
+import tempfile
+import unittest
+
+from runner import BASIL, COMMAND, SOURCE, WELL, run, written
+
+PLENTY = "x" * 100000
+
+
+def example(name):
+    with open(os.path.join(SOURCE, "examples", name),
+              encoding="utf-8") as file:
+        return file.read()
+
+
+class Streams(unittest.TestCase):
+    def refused(self, code, words, *arguments, **options):
+        done = run(*arguments, **options)
+        self.assertEqual((done.returncode, done.stdout), (code, ""),
+                         done.stderr)
+        self.assertIn(words, done.stderr)
+        self.assertLess(len(done.stderr), 4000)
+
+    def test_a_dash_is_standard_input(self):
+        piped = run("formulate", "--water", "-", *BASIL[2:], "--format",
+                    "csv", input=example("well.csv"))
+        named = run("formulate", *BASIL, "--format", "csv")
+        self.assertEqual(piped.returncode, named.returncode)
+        self.assertEqual(
+            [line for line in piped.stdout.split("\n")
+             if line.startswith("recipe")],
+            [line for line in named.stdout.split("\n")
+             if line.startswith("recipe")])
+
+    def test_a_sample_can_be_chosen_from_standard_input(self):
+        done = run("audit", "--water", "-:town",
+                   input=example("waters.csv"))
+        self.assertIn("water   town (standard input)", done.stdout)
+
+    def test_standard_input_serves_one_file(self):
+        self.refused(2, "one file only", "formulate", "--water", "-",
+                     "--target", "-", "--shelf", "examples/straights.csv")
+
+    def test_a_missing_file_is_named(self):
+        self.refused(3, "absent.csv: error: cannot open: No such file",
+                     "audit", "--water", "absent.csv")
+
+    def test_a_directory_is_no_file(self):
+        self.refused(3, "examples: error: is a directory", "audit", "--water",
+                     "examples")
+
+    def test_a_mistake_in_a_file_has_its_place(self):
+        with written("parameter,value,unit\nCa,4O,mg/L\n") as water:
+            self.refused(3, f"{water.name}:2:4: error: ", "audit", "--water",
+                         water.name)
+
+    def test_an_empty_file_is_refused(self):
+        with written("") as water:
+            self.refused(3, water.name, "audit", "--water", water.name)
+
+    def test_bytes_that_are_no_text_are_refused(self):
+        done = run("audit", "--water", "-", text=False,
+                   input=bytes(range(256)) * 40)
+        self.assertEqual(done.returncode, 3)
+        self.assertEqual(done.stdout, b"")
+        for byte in set(done.stderr):
+            self.assertTrue(byte >= 32 or byte == 10)
+
+    def test_a_sample_must_be_named_and_be_there(self):
+        self.refused(3, "choose one as examples/waters.csv:SAMPLE from: well",
+                     "audit", "--water", "examples/waters.csv")
+        self.refused(3, 'no sample "lake"', "audit", "--water",
+                     "examples/waters.csv:lake")
+
+    def test_a_file_whose_name_has_a_colon_is_found(self):
+        with tempfile.TemporaryDirectory() as folder:
+            name = os.path.join(folder, "lab:2.csv")
+            with open(name, "w", encoding="utf-8") as file:
+                file.write(example("well.csv"))
+            self.assertLessEqual(run("audit", "--water", name).returncode, 1)
+
+    def test_a_full_device_is_an_internal_failure(self):
+        for arguments in (["--help"], ["--version"], ["catalogue"],
+                          ["formulate", *BASIL],
+                          ["catalogue", "--output", "/dev/full"]):
+            with open("/dev/full", "w", encoding="utf-8") as full:
+                done = run(*arguments, stdout=full)
+            self.assertEqual(done.returncode, 4, arguments)
+            self.assertIn("cannot write: No space left", done.stderr)
+
+    def test_a_closed_standard_output_is_an_internal_failure(self):
+        done = subprocess.run(["bash", "-c", '"$0" catalogue >&-', COMMAND],
+                              capture_output=True, text=True, check=False)
+        self.assertEqual(done.returncode, 4)
+        self.assertIn("cannot write", done.stderr)
+
+    def test_a_reader_that_leaves_ends_it_quietly(self):
+        child = subprocess.Popen([COMMAND, "catalogue", "--format", "json"],
+                                 stdout=subprocess.PIPE,
+                                 stderr=subprocess.PIPE, cwd=SOURCE,
+                                 preexec_fn=lambda: signal.signal(
+                                     signal.SIGPIPE, signal.SIG_DFL))
+        child.stdout.close()
+        message = child.stderr.read()
+        child.stderr.close()
+        self.assertEqual((child.wait(timeout=60), message),
+                         (-signal.SIGPIPE, b""))
+
+    def test_output_is_written_whole_and_replaces(self):
+        with tempfile.TemporaryDirectory() as folder:
+            name = os.path.join(folder, "result.csv")
+            with open(name, "w", encoding="utf-8") as file:
+                file.write("old")
+            os.chmod(name, 0o640)
+            done = run("catalogue", "--format", "csv", "--output", name)
+            self.assertEqual((done.returncode, done.stdout), (0, ""))
+            with open(name, encoding="utf-8", newline="") as file:
+                self.assertEqual(file.read(),
+                                 run("catalogue", "--format", "csv",
+                                     text=False).stdout.decode())
+            self.assertEqual(stat.S_IMODE(os.stat(name).st_mode), 0o640)
+            self.assertEqual(os.listdir(folder), ["result.csv"])
+
+    def test_output_that_cannot_be_written_leaves_nothing(self):
+        with tempfile.TemporaryDirectory() as folder:
+            name = os.path.join(folder, "absent", "result")
+            self.refused(4, "cannot write: No such file", "catalogue",
+                         "--output", name)
+            self.refused(4, "cannot write", "catalogue", "--output", folder)
+            self.assertEqual(os.listdir(folder), [])
+
+    def test_nothing_is_written_when_an_input_is_wrong(self):
+        with tempfile.TemporaryDirectory() as folder:
+            name = os.path.join(folder, "result")
+            self.refused(3, "absent.csv", "formulate", "--water",
+                         "absent.csv", *BASIL[2:], "--output", name)
+            self.assertEqual(os.listdir(folder), [])
+
+    def test_exit_codes_tell_met_from_unmet(self):
+        self.assertEqual(run("catalogue").returncode, 0)
+        with written("parameter,target,min,max\nMo,5,,\n") as target:
+            done = run("formulate", *WELL, "--target", target.name,
+                       "--shelf", "examples/premix.csv")
+        self.assertEqual(done.returncode, 1)
+        with written("parameter,target,min,max\nMg,40,,\n") as target:
+            done = run("formulate", *WELL, "--target", target.name,
+                       "--shelf", "examples/straights.csv")
+        self.assertEqual(done.returncode, 0)
+
+    def test_wrong_values_of_options_are_refused(self):
+        for option, value in (("--volume", "400"), ("--volume", "-1L"),
+                              ("--volume", "nanL"), ("--volume", ""),
+                              ("--temperature", "99"),
+                              ("--temperature", "warm"),
+                              ("--share", "60"), ("--share", "60,40"),
+                              ("--share", "nan"), ("--amounts", "stone"),
+                              ("--format", ""), ("--objective", "best")):
+            self.refused(2, option, "formulate", *BASIL, option, value)
+
+    def test_what_contradicts_itself_is_refused(self):
+        self.refused(2, "given twice", "formulate", *BASIL, "--target", "x")
+        self.refused(2, "needs", "formulate", *BASIL, "--volume")
+        self.refused(2, "takes no value", "check", *BASIL, "--top-up=yes")
+        self.refused(2, "nothing to check", "check", *BASIL)
+        self.refused(2, "--top-up needs --shelf", "check", *BASIL[:4],
+                     "--top-up")
+        self.refused(2, "exclude each other", "check", *BASIL, "--recipe",
+                     "examples/recipe.csv", "--dose", "boric acid=1mg/L")
+        self.refused(2, "--share says", "check", *BASIL, "--water",
+                     "examples/town.csv", "--recipe", "examples/recipe.csv")
+        self.refused(2, "takes options only", "formulate", *BASIL, "more")
+        self.refused(2, "exactly one --water", "formulate", *BASIL, "--water",
+                     "examples/town.csv", "--read-as", "SO4=SO4-S")
+
+    def test_doses_that_make_no_sense_are_refused(self):
+        for dose in ("", "=", "Base", "Base=", "=2g/L", "Base=g/L", "Base=2",
+                     "Base\n=2g/L"):
+            self.refused(2, "--dose", "check", *BASIL, "--dose", dose)
+        self.refused(3, "no such salt", "check", *BASIL, "--dose",
+                     "no such salt=2g/L")
+        self.refused(3, "parsec", "check", *BASIL, "--dose",
+                     "boric acid=2 parsec")
+
+    def test_huge_arguments_are_refused_in_few_words(self):
+        self.refused(2, "xxx", PLENTY)
+        self.refused(2, "xxx", "formulate", "--" + PLENTY)
+        self.refused(2, "xxx", "formulate", *BASIL, "--format", PLENTY)
+        self.refused(2, "volume", "formulate", *BASIL, "--volume", PLENTY)
+        self.refused(2, "xxx", "formulate", *BASIL, "--water",
+                     "examples/town.csv", "--share", PLENTY)
+        self.refused(2, "xxx", "check", *BASIL, "--dose", PLENTY)
+        self.refused(3, "too long", "audit", "--water", PLENTY)
+        self.refused(3, "error: ", "catalogue", PLENTY)
+
+    def test_a_reading_can_be_taken_as_another(self):
+        done = run("audit", *WELL, "--read-as", "SO4=SO4-S", "--format",
+                   "csv")
+        self.assertIn("water,well,S,62,mg/L", done.stdout)
+        self.refused(2, "--read-as", "audit", *WELL, "--read-as", "Xy=Ca")
+
+
+if __name__ == "__main__":
+    unittest.main()
