@@ -14,6 +14,9 @@ static const double alkalinity_agreement = 0.05;
 static const double hardness_agreement = 0.10;
 /* Above it a water holds carbonate, which some reports leave out. */
 static const double carbonate_ph = 8.3;
+/* pK2 of carbonic acid, 10.33 (Plummer & Busenberg 1982), less 0.3 for the
+ * ionic strength of salty waters. */
+static const double lowest_pk2 = 10.0;
 
 static bool has(const sw_builder *b, int slot)
 {
@@ -175,11 +178,18 @@ static sw_slot sum_of_parts(const sw_builder *b)
     return sum;
 }
 
-/* Whether carbonate that is not reported explains the difference. */
+/*
+ * Whether carbonate that is not reported explains the difference: alkalinity
+ * over HCO3 is 1 + 2 * 10^(pH - pK2) at most.
+ */
 static bool carbonate_explains(const sw_builder *b, const sw_slot *parts)
 {
-    return parts->amount < b->slots[SW_SLOT_ALKALINITY].amount &&
-           !has(b, SW_SLOT_CO3) && amount_or_nan(b, SW_SLOT_PH) >= carbonate_ph;
+    const sw_slot *total = &b->slots[SW_SLOT_ALKALINITY];
+    double ph = amount_or_nan(b, SW_SLOT_PH);
+    double most = parts->amount * (1.0 + 2.0 * pow(10.0, ph - lowest_pk2));
+    return ph >= carbonate_ph && !has(b, SW_SLOT_CO3) &&
+           parts->amount < total->amount &&
+           total->amount <= most * (1.0 + alkalinity_agreement);
 }
 
 static sw_status fail_alkalinity(const sw_builder *b, const sw_slot *parts)

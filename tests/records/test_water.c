@@ -154,6 +154,9 @@ START_TEST(readings_that_contradict_are_refused)
         "pH,7.2,\npH,7.4,pH\n",
         "alkalinity,200,mg/L CaCO3\nHCO3,200,mg/L\n",
         "NO3-N,<0.05,mg/L\nNO3,18,mg/L\n",
+        "alkalinity,5.1,meq/L\nHCO3,0.12,meq/L\npH,8.6,\n",
+        "alkalinity,5.1,meq/L\nHCO3,4.02,meq/L\nCO3,0.02,meq/L\npH,9.2,\n",
+        "alkalinity,4.02,meq/L\nHCO3,5.12,meq/L\npH,9.2,\n",
     };
     sw_error error = refuse_rows(rows[_i]);
     ck_assert_int_eq(error.status, SW_ERR_DUPLICATE);
@@ -198,7 +201,7 @@ int main(void)
     tcase_add_test(t, a_wide_file_is_a_water_a_row);
     tcase_add_test(t, alkalinity_is_the_sum_of_its_parts);
     tcase_add_test(t, readings_that_agree_are_taken_once_with_a_note);
-    tcase_add_loop_test(t, readings_that_contradict_are_refused, 0, 5);
+    tcase_add_loop_test(t, readings_that_contradict_are_refused, 0, 8);
     tcase_add_test(t, hardness_gives_what_is_missing);
     tcase_add_test(t, a_water_is_rebuilt_from_changed_readings);
     suite_add_tcase(suite, t);
