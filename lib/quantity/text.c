@@ -227,9 +227,14 @@ static size_t distance_to(const sw_near *near, const char *name)
     /* A part of a longer name counts as near: "potash" in "muriate..." */
     if (strlen(near->key) >= 4 && strstr(key, near->key))
         return 1;
+    size_t length = strlen(key);
+    size_t asked = strlen(near->key);
+    size_t allowed = length < 8 ? 1 : length / 4;
+    size_t apart = length > asked ? length - asked : asked - length;
+    if (apart > allowed)
+        return SIZE_MAX;
     size_t distance = edit_distance(near->key, key);
-    return distance <= 1 + strlen(key) / 4 && distance < strlen(key) ? distance
-                                                                     : SIZE_MAX;
+    return distance <= allowed && distance < length ? distance : SIZE_MAX;
 }
 
 static bool already_near(const sw_near *near, const char *display)

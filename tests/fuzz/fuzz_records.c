@@ -6,21 +6,10 @@
  * to the same amounts.
  */
 #include <math.h>
-#include <stdint.h>
-#include <stdio.h>
-#include <stdlib.h>
-#include <string.h>
 
+#include "fuzz/require.h"
 #include "records/water.h"
 #include "saltwright.h"
-
-#define REQUIRE(condition)                                                     \
-    do {                                                                       \
-        if (!(condition)) {                                                    \
-            fprintf(stderr, "not so: %s\n", #condition);                       \
-            abort();                                                           \
-        }                                                                      \
-    } while (0)
 
 static void check_outcome(sw_status status, const void *record,
                           const sw_error *error)
