@@ -71,6 +71,7 @@ static sw_status split_amount(const char *text, double *value,
                            folded);
         start[whole] = '.';
     }
+    *value = NAN;
     size_t length = sw_text_number(start, value);
     if (!length)
         return sw_fail(error, SW_ERR_SYNTAX,
@@ -80,7 +81,7 @@ static sw_status split_amount(const char *text, double *value,
     if (!(*value > 0) || !isfinite(*value))
         return sw_fail(error, SW_ERR_VALUE,
                        "'%s': the amount must be above 0 and finite", folded);
-    strcpy(unit, start + length);
+    (void)snprintf(unit, MAX_AMOUNT, "%s", start + length);
     return SW_OK;
 }
 
@@ -272,8 +273,8 @@ static sw_status parse_amount(const char *text, sw_unit *unit, double *value,
 sw_status sw_volume_parse(const char *text, double *volume_l,
                           sw_unit_system *system, sw_error *error)
 {
-    double value;
-    sw_unit unit;
+    double value = NAN;
+    sw_unit unit = {0};
     *volume_l = NAN;
     sw_status status = parse_amount(text, &unit, &value, error);
     if (status != SW_OK)
@@ -290,8 +291,8 @@ sw_status sw_volume_parse(const char *text, double *volume_l,
 
 sw_status sw_mass_convert(const char *text, double *g, sw_error *error)
 {
-    double value;
-    sw_unit unit;
+    double value = NAN;
+    sw_unit unit = {0};
     *g = NAN;
     sw_status status = parse_amount(text, &unit, &value, error);
     if (status != SW_OK)
@@ -307,9 +308,9 @@ sw_status sw_mass_convert(const char *text, double *g, sw_error *error)
 sw_status sw_pack_convert(const char *text, double density_g_per_ml, double *g,
                           sw_error *error)
 {
-    double value;
-    double factor;
-    sw_unit unit;
+    double value = NAN;
+    double factor = NAN;
+    sw_unit unit = {0};
     *g = NAN;
     sw_status status = parse_amount(text, &unit, &value, error);
     if (status != SW_OK)
@@ -354,8 +355,8 @@ static sw_status price_base_g(const char *what, double density_g_per_ml,
     what += strspn(what, " ");
     snprintf(counted, sizeof counted, "%s%s",
              isdigit((unsigned char)*what) ? "" : "1 ", what);
-    sw_unit unit;
-    double value;
+    sw_unit unit = {0};
+    double value = NAN;
     if (parse_amount(counted, &unit, &value, NULL) != SW_OK ||
         (unit.quantity != SW_Q_MASS && unit.quantity != SW_Q_VOLUME))
         return sw_fail(error, SW_ERR_UNIT,

@@ -8,6 +8,7 @@
 
 #include <ctype.h>
 #include <math.h>
+#include <stdio.h>
 #include <string.h>
 
 #include "quantity/elements.h"
@@ -137,7 +138,7 @@ static sw_status split_entry(const reader *r, char *text, entry *e)
         return no_value(r, text);
     *number = '\0';
     trim_end(text, " :=");
-    strcpy(e->name, text);
+    (void)snprintf(e->name, sizeof e->name, "%s", text);
     return *text ? SW_OK : no_value(r, number);
 }
 

@@ -8,6 +8,7 @@
 
 #include <ctype.h>
 #include <math.h>
+#include <stdio.h>
 #include <stdlib.h>
 #include <string.h>
 
@@ -172,7 +173,7 @@ static int cut_charge(char *name)
 static const parameter_row *row_with_charge(const char *name)
 {
     char bare[MAX_NAME];
-    strcpy(bare, name);
+    (void)snprintf(bare, sizeof bare, "%s", name);
     int magnitude = cut_charge(bare);
     if (!magnitude)
         return NULL;
@@ -180,7 +181,7 @@ static const parameter_row *row_with_charge(const char *name)
     if (row && (row->charge == magnitude || !row->charge))
         return row;
     /* "SO42-": the 4 is the formula's, "NO3-": the 3 is. */
-    strcpy(bare, name);
+    (void)snprintf(bare, sizeof bare, "%s", name);
     bare[strcspn(bare, "+-=")] = '\0';
     row = row_named(bare);
     return row && (row->charge == 1 || !row->charge) ? row : NULL;

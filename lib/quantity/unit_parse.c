@@ -304,7 +304,7 @@ static const char *choices_of(const char *text)
 
 sw_status sw_unit_parse(const char *text, sw_unit *unit, sw_error *error)
 {
-    char folded[MAX_UNIT];
+    char folded[MAX_UNIT] = "";
     char scratch[MAX_UNIT];
     memset(unit, 0, sizeof *unit);
     if (!sw_text_fold(text, folded, sizeof folded))
@@ -317,10 +317,11 @@ sw_status sw_unit_parse(const char *text, sw_unit *unit, sw_error *error)
         return sw_fail(error, SW_ERR_UNIT,
                        "the unit '%s' says too little; choose: %s", text,
                        choices_of(text));
+    memcpy(scratch, folded, sizeof scratch);
     if (!found)
-        found = parse_expressed(strcpy(scratch, folded), unit);
+        found = parse_expressed(scratch, unit);
     if (!found)
-        found = parse_ratio(strcpy(scratch, folded), unit);
+        found = parse_ratio(folded, unit);
     if (!found)
         return sw_fail(error, SW_ERR_UNIT,
                        "the unit '%s' is not known; units are written like "

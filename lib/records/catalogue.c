@@ -6,7 +6,6 @@
  */
 #include "saltwright.h"
 
-#include <math.h>
 #include <stdlib.h>
 #include <string.h>
 
@@ -14,6 +13,7 @@
 #include "quantity/label.h"
 #include "quantity/status.h"
 #include "quantity/text.h"
+#include "records/product.h"
 
 /* The table's count must not take the public function's name. */
 #define sw_catalogue_count catalogue_rows
@@ -79,15 +79,11 @@ static bool copy_texts(const row *from, sw_product *to)
 
 static sw_status fill(const row *from, sw_product *to, sw_error *error)
 {
+    *to = sw_product_blank();
     to->purity = from->purity;
     to->density_g_per_ml = from->density_g_per_ml;
     to->chelator = chelator_of(from->chelator);
     to->hazards = hazards_of(from->hazards);
-    to->min_g_per_l = NAN;
-    to->max_g_per_l = NAN;
-    to->fixed_g_per_l = NAN;
-    to->price_per_kg = NAN;
-    to->pack_g = NAN;
     if (!copy_texts(from, to))
         return sw_fail_memory(error);
     if (*from->label)
@@ -118,14 +114,7 @@ void sw_product_free(sw_product *product)
 {
     if (!product)
         return;
-    free(product->name);
-    free(product->catalogue_name);
-    free(product->formula);
-    free(product->label);
-    free(product->other_names);
-    free(product->source);
-    free(product->tank);
-    free(product->usual_tank);
+    sw_product_clear(product);
     free(product);
 }
 
