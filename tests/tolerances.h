@@ -68,6 +68,10 @@
 /* formulate: amounts, deviations and prices of problems near 1 solved by hand;
  * orthogonal factors leave a few roundings.  Absolute. */
 #define TOL_HAND_SOLVED 1e-12
+/* formulate: a price against the slope over SLOPE_STEP of its bound, which
+ * curvature of order 1 bends by the step.  Absolute. */
+#define SLOPE_STEP 1e-6
+#define TOL_SLOPE 1e-5
 /* formulate: gap of a proof beside 1 + objective. */
 #define TOL_PROOF_GAP 1e-10
 /* formulate: scaled violation of the KKT conditions that counts as none. */

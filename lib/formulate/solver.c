@@ -12,6 +12,7 @@
 
 #include <glpk.h>
 #include <gsl/gsl_errno.h>
+#include <stdint.h>
 #include <stdlib.h>
 #include <string.h>
 
@@ -23,6 +24,9 @@ typedef struct sw_block {
 } sw_block;
 
 enum { FIRST_BLOCK_BYTES = 1 << 16 };
+
+/* No request above this is honest, and doubling a block stays in range. */
+#define MOST_BYTES (SIZE_MAX / 8)
 
 sw_status sw_solver_new(sw_solver **solver, sw_error *error)
 {
@@ -66,6 +70,8 @@ static sw_block *new_block(sw_solver *solver, size_t bytes)
 
 void *sw_take(sw_solver *solver, size_t count, size_t size)
 {
+    if (count > MOST_BYTES / size)
+        sw_solver_drop(solver, SW_ERR_MEMORY);
     size_t bytes = count * size;
     bytes += (0 - bytes) % sizeof(max_align_t);
     sw_block *block = solver->blocks;

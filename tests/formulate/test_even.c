@@ -1,0 +1,97 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later */
+#include "kit.h"
+
+static void open_even(sw_kit *kit)
+{
+    kit_open(kit);
+    kit->problem.objective = SW_EVEN;
+}
+
+START_TEST(two_deviations_meet_half_way)
+{
+    /* x - 1 = 1 - x / 2 at 4/3 */
+    sw_kit kit;
+    open_even(&kit);
+    kit_target(&kit, SW_K, 100);
+    kit_target(&kit, SW_NO3_N, 100);
+    kit_product(&kit, "both", SW_K, 100)->per_g.amount[SW_NO3_N] = 50;
+    kit_optimum(&kit);
+    ck_assert_double_eq_tol(kit_amount(&kit, 0), 4. / 3, TOL_HAND_SOLVED);
+    ck_assert_double_eq_tol(kit.solution->certificate.objective, 1. / 3,
+                            TOL_HAND_SOLVED);
+    kit_close(&kit);
+}
+END_TEST
+
+START_TEST(a_weight_multiplies_its_deviation)
+{
+    /* x - 1 = 3 (1 - x / 2) at 1.6 */
+    sw_kit kit;
+    open_even(&kit);
+    kit_target(&kit, SW_K, 100);
+    kit_target(&kit, SW_NO3_N, 100)->weight = 3;
+    kit_product(&kit, "both", SW_K, 100)->per_g.amount[SW_NO3_N] = 50;
+    kit_optimum(&kit);
+    ck_assert_double_eq_tol(kit_amount(&kit, 0), 1.6, TOL_HAND_SOLVED);
+    kit_close(&kit);
+}
+END_TEST
+
+START_TEST(a_target_the_water_decides_spoils_no_other)
+{
+    sw_kit kit;
+    open_even(&kit);
+    kit.water[0].amount[SW_CA] = 300;
+    kit_target(&kit, SW_CA, 150);
+    kit_target(&kit, SW_K, 200);
+    kit_target(&kit, SW_MG, 50);
+    kit_product(&kit, "potash", SW_K, 400);
+    kit_product(&kit, "epsom", SW_MG, 100);
+    kit_optimum(&kit);
+    ck_assert_double_eq_tol(kit.solution->certificate.objective, 1,
+                            TOL_HAND_SOLVED);
+    ck_assert_double_eq_tol(kit_amount(&kit, 0), 0.5, TOL_HAND_SOLVED);
+    ck_assert_double_eq_tol(kit_amount(&kit, 1), 0.5, TOL_HAND_SOLVED);
+    kit_close(&kit);
+}
+END_TEST
+
+START_TEST(a_limit_that_binds_has_its_price)
+{
+    sw_kit kit;
+    open_even(&kit);
+    kit_row(&kit, SW_K, 200, NAN, 150);
+    kit_product(&kit, "potash", SW_K, 400);
+    kit_optimum(&kit);
+    ck_assert_double_eq_tol(kit.solution->certificate.objective, 0.25,
+                            TOL_HAND_SOLVED);
+    ck_assert_double_eq_tol(kit.solution->limits[0].price, -1. / 200,
+                            TOL_HAND_SOLVED);
+    kit_close(&kit);
+}
+END_TEST
+
+START_TEST(an_exact_fit_has_no_deviation)
+{
+    sw_kit kit;
+    open_even(&kit);
+    kit_target(&kit, SW_K, 200);
+    kit_target(&kit, SW_MG, 50);
+    kit_product(&kit, "potash", SW_K, 400);
+    kit_product(&kit, "epsom", SW_MG, 100);
+    kit_optimum(&kit);
+    ck_assert_double_le(kit.solution->certificate.objective, TOL_HAND_SOLVED);
+    kit_close(&kit);
+}
+END_TEST
+
+int main(void)
+{
+    const TTest *const tests[] = {two_deviations_meet_half_way,
+                                  a_weight_multiplies_its_deviation,
+                                  a_target_the_water_decides_spoils_no_other,
+                                  a_limit_that_binds_has_its_price,
+                                  an_exact_fit_has_no_deviation,
+                                  NULL};
+    return run_suite(suite_of("even", tests));
+}

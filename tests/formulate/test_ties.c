@@ -1,0 +1,136 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later */
+#include "kit.h"
+
+/* Three sources of one nutrient. */
+static void open_sources(sw_kit *kit)
+{
+    kit_open(kit);
+    kit_target(kit, SW_K, 200);
+    kit_product(kit, "carbonate", SW_K, 400)->price_per_kg = 3;
+    kit_product(kit, "bicarbonate", SW_K, 200)->price_per_kg = 1;
+    kit_product(kit, "acetate", SW_K, 400)->price_per_kg = 3;
+}
+
+static void expect(const sw_kit *kit, double first, double second, double third)
+{
+    ck_assert_double_eq_tol(kit_amount(kit, 0), first, TOL_HAND_SOLVED);
+    ck_assert_double_eq_tol(kit_amount(kit, 1), second, TOL_HAND_SOLVED);
+    ck_assert_double_eq_tol(kit_amount(kit, 2), third, TOL_HAND_SOLVED);
+}
+
+START_TEST(of_equal_fits_the_cheapest_is_taken)
+{
+    sw_kit kit;
+    open_sources(&kit);
+    kit_optimum(&kit);
+    expect(&kit, 0, 1, 0);
+    kit_close(&kit);
+}
+END_TEST
+
+START_TEST(without_every_price_the_lightest_is_taken)
+{
+    sw_kit kit;
+    open_sources(&kit);
+    kit.product[0].price_per_kg = NAN;
+    kit.product[2].per_g.amount[SW_K] = 300;
+    kit_optimum(&kit);
+    expect(&kit, 0.5, 0, 0);
+    kit_close(&kit);
+}
+END_TEST
+
+START_TEST(of_equal_cost_the_lightest_is_taken)
+{
+    sw_kit kit;
+    open_sources(&kit);
+    kit.product[0].price_per_kg = 2;
+    kit_optimum(&kit);
+    expect(&kit, 0.5, 0, 0);
+    kit_close(&kit);
+}
+END_TEST
+
+START_TEST(of_equal_cost_and_mass_the_first_name_is_taken)
+{
+    sw_kit kit;
+    open_sources(&kit);
+    kit.product[1].price_per_kg = 10;
+    kit_optimum(&kit);
+    expect(&kit, 0, 0, 0.5);
+    kit_close(&kit);
+}
+END_TEST
+
+START_TEST(a_tie_stops_at_a_limit_and_goes_on_with_the_next)
+{
+    sw_kit kit;
+    open_sources(&kit);
+    kit.product[1].max_g_per_l = 0.4;
+    kit_optimum(&kit);
+    expect(&kit, 0, 0.4, 0.3);
+    /* what bounds a tie costs the fit nothing */
+    ck_assert_uint_eq(kit.solution->limit_count, 0);
+    kit_close(&kit);
+}
+END_TEST
+
+START_TEST(a_tie_keeps_a_fit_that_is_not_exact)
+{
+    sw_kit kit;
+    open_sources(&kit);
+    kit_target(&kit, SW_CL, 100);
+    for (int j = 0; j < 3; j++)
+        kit.product[j].per_g.amount[SW_CL] =
+            kit.product[j].per_g.amount[SW_K] / 4;
+    kit_optimum(&kit);
+    /* (z - 1)^2 + (z / 2 - 1)^2 with z = K / 200 */
+    expect(&kit, 0, 1.2, 0);
+    kit_close(&kit);
+}
+END_TEST
+
+START_TEST(of_equal_waters_the_first_is_taken)
+{
+    sw_kit kit;
+    kit_open(&kit);
+    kit_target(&kit, SW_K, 200);
+    kit_product(&kit, "potash", SW_K, 400);
+    kit.problem.water_count = 2;
+    kit_optimum(&kit);
+    ck_assert_double_eq_tol(kit.solution->fractions[0], 1, TOL_HAND_SOLVED);
+    ck_assert_double_eq_tol(kit.solution->fractions[1], 0, TOL_HAND_SOLVED);
+    kit_close(&kit);
+}
+END_TEST
+
+START_TEST(even_and_cheapest_break_ties_alike)
+{
+    sw_kit kit;
+    open_sources(&kit);
+    kit.problem.objective = SW_EVEN;
+    kit_optimum(&kit);
+    expect(&kit, 0, 1, 0);
+    kit.problem.objective = SW_CHEAPEST;
+    kit.row[0].min = kit.row[0].max = 200;
+    kit.product[1].price_per_kg = 1.5;
+    kit_optimum(&kit);
+    expect(&kit, 0, 0, 0.5);
+    kit_close(&kit);
+}
+END_TEST
+
+int main(void)
+{
+    const TTest *const tests[] = {
+        of_equal_fits_the_cheapest_is_taken,
+        without_every_price_the_lightest_is_taken,
+        of_equal_cost_the_lightest_is_taken,
+        of_equal_cost_and_mass_the_first_name_is_taken,
+        a_tie_stops_at_a_limit_and_goes_on_with_the_next,
+        a_tie_keeps_a_fit_that_is_not_exact,
+        of_equal_waters_the_first_is_taken,
+        even_and_cheapest_break_ties_alike,
+        NULL};
+    return run_suite(suite_of("ties", tests));
+}
