@@ -72,6 +72,13 @@
  * curvature of order 1 bends by the step.  Absolute. */
 #define SLOPE_STEP 1e-6
 #define TOL_SLOPE 1e-5
+/* formulate: the pH of the full speciation where a pH limit binds; the rows
+ * settle to 1e-6 meq/L in solutions that take 0.1 meq/L or more per pH. */
+#define TOL_SETTLED_PH 1e-5
+/* formulate: a price against the slope over PH_STEP; activities the price
+ * holds still move along with the pH.  Relative. */
+#define PH_STEP 1e-3
+#define TOL_PH_SLOPE 0.05
 /* formulate: gap of a proof beside 1 + objective. */
 #define TOL_PROOF_GAP 1e-10
 /* formulate: scaled violation of the KKT conditions that counts as none. */

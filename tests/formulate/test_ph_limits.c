@@ -1,0 +1,208 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later */
+#include "kit.h"
+
+#include "quantity/formula.h"
+
+static void add_salt(sw_kit *kit, const char *formula)
+{
+    sw_product *product = kit_product(kit, formula, SW_K, 0);
+    ck_assert_int_eq(
+        sw_formula_content(formula, 1, &product->per_g, NULL, NULL), SW_OK);
+}
+
+static sw_target_row *add_ph(sw_kit *kit, double min, double max)
+{
+    sw_target_row *row = kit_row(kit, SW_K, NAN, min, max);
+    row->kind = SW_TARGET_PH;
+    row->name = "pH";
+    return row;
+}
+
+/* An alkaline well (invented) and the salts of a usual feed, no acid yet. */
+static void open_well(sw_kit *kit)
+{
+    static const char *const salts[] = {"Ca(NO3)2·4H2O", "KNO3", "KH2PO4",
+                                        "MgSO4·7H2O", "K2SO4"};
+    kit_open(kit);
+    kit->water[0].amount[SW_CA] = 50;
+    kit->water[0].amount[SW_MG] = 8;
+    kit->water[0].amount[SW_ALKALINITY] = 3.2;
+    kit->water[0].amount[SW_CARBON] = 3.6;
+    kit_target(kit, SW_NO3_N, 150);
+    kit_target(kit, SW_P, 40);
+    kit_target(kit, SW_K, 220);
+    kit_target(kit, SW_CA, 150);
+    kit_target(kit, SW_MG, 40);
+    kit_target(kit, SW_S, 60);
+    for (size_t i = 0; i < sizeof salts / sizeof *salts; i++)
+        add_salt(kit, salts[i]);
+}
+
+/* Full speciation, on its own. */
+static double ph_of(const sw_kit *kit)
+{
+    sw_content finished = kit->solution->water;
+    sw_chemistry chemistry;
+    for (size_t j = 0; j < kit->shelf.count; j++)
+        sw_content_add(&finished, kit_amount(kit, j), &kit->product[j].per_g);
+    ck_assert_int_eq(sw_equilibrate(&finished, &kit->problem.conditions,
+                                    SW_CARBONATE_KEPT, &chemistry, NULL),
+                     SW_OK);
+    return chemistry.ph;
+}
+
+static const sw_limit *limit_called(const sw_kit *kit, const char *start)
+{
+    for (size_t i = 0; i < kit->solution->limit_count; i++)
+        if (strncmp(kit->solution->limits[i].name, start, strlen(start)) == 0)
+            return &kit->solution->limits[i];
+    return NULL;
+}
+
+START_TEST(an_acid_is_chosen_to_reach_the_max)
+{
+    sw_kit kit;
+    open_well(&kit);
+    add_ph(&kit, NAN, 5.3);
+    add_salt(&kit, "HNO3");
+    add_salt(&kit, "H3PO4");
+    kit_optimum(&kit);
+    ck_assert_double_eq_tol(ph_of(&kit), 5.3, TOL_SETTLED_PH);
+    ck_assert_ptr_nonnull(limit_called(&kit, "pH max 5.3 (target.csv line 8)"));
+    kit_close(&kit);
+}
+END_TEST
+
+START_TEST(a_min_keeps_the_acid_back)
+{
+    sw_kit kit;
+    open_well(&kit);
+    add_ph(&kit, 5.85, 6.5);
+    add_salt(&kit, "HNO3");
+    add_salt(&kit, "H3PO4");
+    kit_optimum(&kit);
+    ck_assert_double_eq_tol(ph_of(&kit), 5.85, TOL_SETTLED_PH);
+    ck_assert_double_gt(limit_called(&kit, "pH min")->price, 0);
+    kit_close(&kit);
+}
+END_TEST
+
+START_TEST(a_window_that_holds_anyway_costs_nothing)
+{
+    sw_kit kit;
+    open_well(&kit);
+    add_salt(&kit, "HNO3");
+    add_salt(&kit, "H3PO4");
+    kit_optimum(&kit);
+    double free_of_limits = ph_of(&kit);
+    add_ph(&kit, free_of_limits - 0.5, free_of_limits + 0.5);
+    kit_optimum(&kit);
+    ck_assert_double_eq_tol(ph_of(&kit), free_of_limits, TOL_SETTLED_PH);
+    ck_assert_uint_eq(kit.solution->limit_count, 0);
+    kit_close(&kit);
+}
+END_TEST
+
+START_TEST(the_price_of_a_ph_is_the_slope_of_the_objective)
+{
+    sw_kit kit;
+    open_well(&kit);
+    sw_target_row *row = add_ph(&kit, NAN, 5.3);
+    add_salt(&kit, "HNO3");
+    kit_optimum(&kit);
+    double price = limit_called(&kit, "pH max")->price;
+    double least = kit.solution->certificate.objective;
+    row->max = 5.3 + PH_STEP;
+    kit_optimum(&kit);
+    double slope = (kit.solution->certificate.objective - least) / PH_STEP;
+    ck_assert_double_eq_tol(price / slope, 1, TOL_PH_SLOPE);
+    kit_close(&kit);
+}
+END_TEST
+
+START_TEST(without_an_acid_the_max_is_in_conflict)
+{
+    sw_kit kit;
+    open_well(&kit);
+    add_ph(&kit, NAN, 4.2);
+    kit.row[1].max = 45;
+    ck_assert_int_eq(kit_solve(&kit), SW_OK);
+    ck_assert_int_eq(kit.solution->outcome, SW_CONFLICT);
+    ck_assert_ptr_nonnull(limit_called(&kit, "pH max 4.2"));
+    kit_close(&kit);
+}
+END_TEST
+
+START_TEST(a_blend_can_reach_a_ph)
+{
+    sw_kit kit;
+    open_well(&kit);
+    kit.water[1].amount[SW_CARBON] = 0.02;
+    kit.problem.water_count = 2;
+    add_ph(&kit, NAN, 6.4);
+    kit_optimum(&kit);
+    ck_assert_double_le(ph_of(&kit), 6.4 + TOL_SETTLED_PH);
+    ck_assert_double_gt(kit.solution->fractions[1], 0.1);
+    kit_close(&kit);
+}
+END_TEST
+
+START_TEST(the_cheapest_recipe_keeps_the_ph_too)
+{
+    sw_kit kit;
+    open_well(&kit);
+    add_ph(&kit, 5.4, 5.9);
+    add_salt(&kit, "HNO3");
+    add_salt(&kit, "H3PO4");
+    for (size_t j = 0; j < kit.shelf.count; j++)
+        kit.product[j].price_per_kg = 1;
+    kit.problem.objective = SW_CHEAPEST;
+    kit_optimum(&kit);
+    ck_assert_double_ge(ph_of(&kit), 5.4 - TOL_SETTLED_PH);
+    ck_assert_double_le(ph_of(&kit), 5.9 + TOL_SETTLED_PH);
+    kit_close(&kit);
+}
+END_TEST
+
+START_TEST(ph_and_ec_without_limits_are_only_judged)
+{
+    sw_kit kit;
+    open_well(&kit);
+    add_ph(&kit, NAN, NAN)->target = 5.8;
+    sw_target_row *ec = kit_row(&kit, SW_K, 2, 1.8, 2.2);
+    ec->kind = SW_TARGET_EC;
+    kit_optimum(&kit);
+    ck_assert_uint_eq(kit.solution->notes.count, 2);
+    ck_assert_str_eq(kit.solution->notes.items[0].code, "target-judged-only");
+    ck_assert_str_eq(kit.solution->notes.items[1].code, "ec-judged-only");
+    kit_close(&kit);
+}
+END_TEST
+
+START_TEST(conditions_out_of_their_domain_are_refused)
+{
+    sw_kit kit;
+    open_well(&kit);
+    add_ph(&kit, NAN, 6);
+    kit.problem.conditions.temperature_c = 80;
+    ck_assert_int_eq(kit_solve(&kit), SW_ERR_VALUE);
+    ck_assert(kit.error.message[0] != '\0');
+    kit_close(&kit);
+}
+END_TEST
+
+int main(void)
+{
+    const TTest *const tests[] = {
+        an_acid_is_chosen_to_reach_the_max,
+        a_min_keeps_the_acid_back,
+        a_window_that_holds_anyway_costs_nothing,
+        the_price_of_a_ph_is_the_slope_of_the_objective,
+        without_an_acid_the_max_is_in_conflict,
+        a_blend_can_reach_a_ph,
+        the_cheapest_recipe_keeps_the_ph_too,
+        ph_and_ec_without_limits_are_only_judged,
+        conditions_out_of_their_domain_are_refused,
+        NULL};
+    return run_suite(suite_of("ph_limits", tests));
+}

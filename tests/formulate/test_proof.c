@@ -1,0 +1,268 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later */
+#include "suite.h"
+#include "tolerances.h"
+
+#include "formulate/certificate.h"
+#include "formulate/dense.h"
+#include "formulate/walk.h"
+
+#include <math.h>
+#include <string.h>
+
+/*
+ * (y0 - 2)^2 + (y1 - 1)^2, 0 <= y <= 3, y0 + y1 <= 2: least at (1.5, 0.5),
+ * 0.5; the row's price is -1.
+ */
+typedef struct sw_example {
+    double matrix[2];
+    double low[2];
+    double high[2];
+    double row_low[1];
+    double row_high[1];
+    double squares[4];
+    double goal[2];
+    sw_form form;
+    sw_terms terms;
+} sw_example;
+
+static void set_up(sw_example *example)
+{
+    *example = (sw_example){.matrix = {1, 1},
+                            .high = {3, 3},
+                            .row_low = {-INFINITY},
+                            .row_high = {2},
+                            .squares = {1, 0, 0, 1},
+                            .goal = {2, 1}};
+    example->form = (sw_form){.columns = 2,
+                              .rows = 1,
+                              .matrix = example->matrix,
+                              .low = example->low,
+                              .high = example->high,
+                              .row_low = example->row_low,
+                              .row_high = example->row_high};
+    example->terms = (sw_terms){2, example->squares, example->goal};
+}
+
+static void in_solver(sw_status (*work)(sw_solver *, void *))
+{
+    sw_solver *solver = NULL;
+    ck_assert_int_eq(sw_solver_new(&solver, NULL), SW_OK);
+    ck_assert_int_eq(sw_solver_run(solver, work, NULL), SW_OK);
+    sw_solver_free(solver);
+}
+
+static double value_of(const sw_example *example, const double *y)
+{
+    double deviation[2];
+    return sw_terms_value(&example->terms, 2, y, deviation);
+}
+
+/* Proof at (a, b) with the row's price `price`. */
+static sw_proof prove_at(sw_solver *solver, sw_example *example, double a,
+                         double b, double price)
+{
+    sw_point point = sw_point_take(solver, &example->form);
+    sw_gradient gradient = sw_gradient_take(solver, &example->form);
+    double deviation[2];
+    point.y[0] = a;
+    point.y[1] = b;
+    point.row_price[0] = price;
+    sw_terms_value(&example->terms, 2, point.y, deviation);
+    sw_terms_gradient(&example->terms, 2, deviation, &gradient);
+    return sw_prove(&example->form, &gradient, example->high, &point);
+}
+
+static sw_status any_point_bounds(sw_solver *solver, void *task)
+{
+    (void)task;
+    sw_example example;
+    set_up(&example);
+    for (double a = 0; a <= 2; a += 0.125)
+        for (double b = 0; b <= 2 - a; b += 0.125)
+            for (double price = -4; price <= 4; price += 0.5) {
+                const double y[] = {a, b};
+                sw_proof proof = prove_at(solver, &example, a, b, price);
+                ck_assert_double_le(value_of(&example, y) - proof.slack, 0.5);
+                ck_assert_double_ge(proof.slack, 0);
+            }
+    return SW_OK;
+}
+
+START_TEST(any_point_and_any_price_bound_the_optimum_from_below)
+{
+    in_solver(any_point_bounds);
+}
+END_TEST
+
+static sw_status optimum_is_proved(sw_solver *solver, void *task)
+{
+    (void)task;
+    sw_example example;
+    set_up(&example);
+    sw_proof proof = prove_at(solver, &example, 1.5, 0.5, -1);
+    ck_assert_double_le(proof.slack, TOL_HAND_SOLVED);
+    ck_assert_double_le(proof.kkt, TOL_HAND_SOLVED);
+    proof = prove_at(solver, &example, 1.5, 0.5, 0);
+    ck_assert_double_gt(proof.kkt, 0.1);
+    proof = prove_at(solver, &example, 1, 0.5, -1);
+    ck_assert_double_gt(proof.kkt, 0.1);
+    proof = prove_at(solver, &example, 1.5, 0.75, -1);
+    ck_assert_double_gt(proof.kkt, 0.05);
+    proof = prove_at(solver, &example, NAN, 0.5, -1);
+    ck_assert(isinf(proof.kkt));
+    return SW_OK;
+}
+
+START_TEST(only_the_optimum_with_its_prices_is_proved)
+{
+    in_solver(optimum_is_proved);
+}
+END_TEST
+
+static sw_status walk_from(sw_solver *solver, double a, double b)
+{
+    sw_example example;
+    set_up(&example);
+    sw_active active = sw_active_take(solver, &example.form);
+    sw_point point = sw_point_take(solver, &example.form);
+    point.y[0] = a;
+    point.y[1] = b;
+    active.column[0] = a == 0 ? SW_AT_LOW : SW_BETWEEN;
+    active.column[1] = b == 0 ? SW_AT_LOW : SW_BETWEEN;
+    ck_assert(sw_walk(solver, &example.form, &example.terms, &active, &point));
+    ck_assert_double_eq_tol(point.y[0], 1.5, TOL_HAND_SOLVED);
+    ck_assert_double_eq_tol(point.y[1], 0.5, TOL_HAND_SOLVED);
+    ck_assert_double_eq_tol(point.row_price[0], -1, TOL_HAND_SOLVED);
+    ck_assert_int_eq(active.row[0], SW_AT_HIGH);
+    return SW_OK;
+}
+
+static sw_status walk_from_everywhere(sw_solver *solver, void *task)
+{
+    (void)task;
+    walk_from(solver, 0, 0);
+    walk_from(solver, 0, 1);
+    walk_from(solver, 1, 0);
+    walk_from(solver, 0.3, 0.4);
+    return SW_OK;
+}
+
+START_TEST(a_walk_arrives_from_any_corner)
+{
+    in_solver(walk_from_everywhere);
+}
+END_TEST
+
+static sw_status walk_lets_a_row_go(sw_solver *solver, void *task)
+{
+    (void)task;
+    sw_example example;
+    set_up(&example);
+    example.row_high[0] = INFINITY;
+    example.row_low[0] = 1;
+    sw_active active = sw_active_take(solver, &example.form);
+    sw_point point = sw_point_take(solver, &example.form);
+    point.y[0] = 1;
+    active.column[1] = SW_AT_LOW;
+    active.row[0] = SW_AT_LOW;
+    ck_assert(sw_walk(solver, &example.form, &example.terms, &active, &point));
+    ck_assert_double_eq_tol(point.y[0], 2, TOL_HAND_SOLVED);
+    ck_assert_double_eq_tol(point.y[1], 1, TOL_HAND_SOLVED);
+    ck_assert_int_eq(active.row[0], SW_BETWEEN);
+    return SW_OK;
+}
+
+START_TEST(a_walk_lets_go_of_a_row_that_holds_it_back)
+{
+    in_solver(walk_lets_a_row_go);
+}
+END_TEST
+
+static sw_status dependent_columns(sw_solver *solver, void *task)
+{
+    (void)task;
+    sw_example example;
+    set_up(&example);
+    example.squares[1] = 1; /* y0 + y1 near 2, and y1 near 1 ... */
+    example.squares[3] = 0; /* ... of no effect */
+    sw_active active = sw_active_take(solver, &example.form);
+    sw_point point = sw_point_take(solver, &example.form);
+    ck_assert(
+        !sw_dense_is_unique(solver, &example.form, &example.terms, &active));
+    sw_dense_fit(solver, &example.form, &example.terms, &active, &point);
+    ck_assert_double_eq_tol(point.y[0] + point.y[1], 2, TOL_HAND_SOLVED);
+    active.column[1] = SW_AT_LOW;
+    ck_assert(
+        sw_dense_is_unique(solver, &example.form, &example.terms, &active));
+    active.column[0] = SW_AT_HIGH;
+    ck_assert(
+        sw_dense_is_unique(solver, &example.form, &example.terms, &active));
+    sw_dense_fit(solver, &example.form, &example.terms, &active, &point);
+    ck_assert_double_eq(point.y[0], 3);
+    return SW_OK;
+}
+
+START_TEST(dependent_columns_are_seen_and_survived)
+{
+    in_solver(dependent_columns);
+}
+END_TEST
+
+static sw_status dependent_rows(sw_solver *solver, void *task)
+{
+    (void)task;
+    sw_example example;
+    set_up(&example);
+    double matrix[] = {1, 1, 1, 1, 2, 2};
+    double low[] = {2, 2, 4};
+    example.form.rows = 3;
+    example.form.matrix = matrix;
+    example.form.row_low = example.form.row_high = low;
+    sw_active active = sw_active_take(solver, &example.form);
+    sw_point point = sw_point_take(solver, &example.form);
+    for (int i = 0; i < 3; i++)
+        active.row[i] = SW_AT_LOW;
+    sw_dense_fit(solver, &example.form, &example.terms, &active, &point);
+    ck_assert_double_eq_tol(point.y[0], 1.5, TOL_HAND_SOLVED);
+    ck_assert_double_eq_tol(point.y[1], 0.5, TOL_HAND_SOLVED);
+    const double gradient[] = {-1, -1};
+    sw_dense_prices(solver, &example.form, gradient, &active, &point);
+    ck_assert_double_eq_tol(point.column_price[0], 0, TOL_HAND_SOLVED);
+    ck_assert_double_eq_tol(point.column_price[1], 0, TOL_HAND_SOLVED);
+    return SW_OK;
+}
+
+START_TEST(dependent_rows_share_one_price)
+{
+    in_solver(dependent_rows);
+}
+END_TEST
+
+START_TEST(rows_lower_the_ceilings_they_bound)
+{
+    /* y0 - 2 y1 <= 0 and y1 <= 1 leave y0 no more than 2 */
+    double matrix[] = {1, -2, 0, 1};
+    double low[] = {0, 0};
+    double row_low[] = {-INFINITY, -INFINITY};
+    double row_high[] = {0, 1};
+    double ceiling[] = {50, 60};
+    sw_form form = {2, 2, matrix, low, ceiling, row_low, row_high};
+    sw_lower_ceiling_by_form(&form, ceiling);
+    ck_assert_double_eq_tol(ceiling[1], 1, TOL_HAND_SOLVED);
+    ck_assert_double_eq_tol(ceiling[0], 2, TOL_HAND_SOLVED);
+}
+END_TEST
+
+int main(void)
+{
+    const TTest *const tests[] = {
+        any_point_and_any_price_bound_the_optimum_from_below,
+        only_the_optimum_with_its_prices_is_proved,
+        a_walk_arrives_from_any_corner,
+        a_walk_lets_go_of_a_row_that_holds_it_back,
+        dependent_columns_are_seen_and_survived,
+        dependent_rows_share_one_price,
+        rows_lower_the_ceilings_they_bound,
+        NULL};
+    return run_suite(suite_of("proof", tests));
+}

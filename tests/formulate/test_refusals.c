@@ -1,0 +1,205 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later */
+#include "kit.h"
+
+static void open_sound(sw_kit *kit)
+{
+    kit_open(kit);
+    kit_target(kit, SW_K, 200);
+    kit_product(kit, "potash", SW_K, 400);
+}
+
+/* Refused with `status`, a place, and the word in the message. */
+static void expect(sw_kit *kit, sw_status status, const char *word,
+                   const char *file, unsigned long line)
+{
+    ck_assert_int_eq(kit_solve(kit), status);
+    ck_assert_ptr_null(kit->solution);
+    ck_assert_int_eq(kit->error.status, status);
+    ck_assert_msg(strstr(kit->error.message, word) != NULL, "%s",
+                  kit->error.message);
+    ck_assert_str_eq(kit->error.file, file);
+    ck_assert_uint_eq(kit->error.line, line);
+    kit_close(kit);
+}
+
+START_TEST(nothing_to_work_with)
+{
+    sw_kit kit;
+    open_sound(&kit);
+    kit.problem.water_count = 0;
+    expect(&kit, SW_ERR_MISSING, "no water", "", 0);
+    open_sound(&kit);
+    kit.target.count = 0;
+    expect(&kit, SW_ERR_MISSING, "target is empty", "", 0);
+    open_sound(&kit);
+    kit.shelf.count = 0;
+    expect(&kit, SW_ERR_MISSING, "shelf is empty", "", 0);
+    open_sound(&kit);
+    kit.row[0].weight = 0;
+    expect(&kit, SW_ERR_MISSING, "nothing to come close to", "", 0);
+}
+END_TEST
+
+START_TEST(an_objective_there_is_not)
+{
+    sw_kit kit;
+    open_sound(&kit);
+    kit.problem.objective = (sw_objective)7;
+    expect(&kit, SW_ERR_VALUE, "objective", "", 0);
+}
+END_TEST
+
+START_TEST(fractions_that_are_none)
+{
+    sw_kit kit;
+    const double short_of_one[] = {0.5, 0.4};
+    const double negative[] = {1.5, -0.5};
+    const double no_number[] = {NAN, 1};
+    const double *const bad[] = {short_of_one, negative, no_number};
+    for (int i = 0; i < 3; i++) {
+        open_sound(&kit);
+        kit.problem.water_count = 2;
+        kit.problem.fractions = bad[i];
+        expect(&kit, SW_ERR_VALUE, "fraction", "", 0);
+    }
+}
+END_TEST
+
+START_TEST(a_water_or_product_that_is_not_finite)
+{
+    sw_kit kit;
+    open_sound(&kit);
+    kit.water[0].amount[SW_NA] = NAN;
+    expect(&kit, SW_ERR_VALUE, "water 1", "", 0);
+    open_sound(&kit);
+    kit.product[0].per_g.amount[SW_CA] = INFINITY;
+    expect(&kit, SW_ERR_VALUE, "potash", "shelf.csv", 2);
+}
+END_TEST
+
+START_TEST(a_target_of_zero_without_a_scale)
+{
+    sw_kit kit;
+    open_sound(&kit);
+    kit_target(&kit, SW_CL, 0);
+    expect(&kit, SW_ERR_MISSING, "Cl", "target.csv", 3);
+    open_sound(&kit);
+    kit_row(&kit, SW_CL, 0, NAN, 0);
+    expect(&kit, SW_ERR_VALUE, "Cl", "target.csv", 3);
+}
+END_TEST
+
+START_TEST(target_cells_out_of_their_domain)
+{
+    sw_kit kit;
+    open_sound(&kit);
+    kit_row(&kit, SW_CA, 100, 120, 80);
+    expect(&kit, SW_ERR_VALUE, "min 120 is above max 80", "target.csv", 3);
+    open_sound(&kit);
+    kit_target(&kit, SW_CA, -1);
+    expect(&kit, SW_ERR_VALUE, "Ca", "target.csv", 3);
+    open_sound(&kit);
+    kit_row(&kit, SW_CA, 100, NAN, INFINITY);
+    expect(&kit, SW_ERR_VALUE, "Ca", "target.csv", 3);
+    open_sound(&kit);
+    kit_target(&kit, SW_CA, 100)->weight = -1;
+    expect(&kit, SW_ERR_VALUE, "weight", "target.csv", 3);
+    open_sound(&kit);
+    kit_target(&kit, SW_CA, 100)->weight = NAN;
+    expect(&kit, SW_ERR_VALUE, "weight", "target.csv", 3);
+}
+END_TEST
+
+START_TEST(a_ph_the_chemistry_does_not_reach)
+{
+    sw_kit kit;
+    open_sound(&kit);
+    sw_target_row *row = kit_row(&kit, SW_K, NAN, 1, 3);
+    row->kind = SW_TARGET_PH;
+    expect(&kit, SW_ERR_VALUE, "pH", "target.csv", 3);
+    open_sound(&kit);
+    row = kit_row(&kit, SW_K, NAN, NAN, 13);
+    row->kind = SW_TARGET_PH;
+    expect(&kit, SW_ERR_VALUE, "pH", "target.csv", 3);
+}
+END_TEST
+
+START_TEST(amounts_of_products_out_of_their_domain)
+{
+    sw_kit kit;
+    open_sound(&kit);
+    kit.product[0].min_g_per_l = 2;
+    kit.product[0].max_g_per_l = 1;
+    expect(&kit, SW_ERR_VALUE, "min 2 g/L is above", "shelf.csv", 2);
+    open_sound(&kit);
+    kit.product[0].max_g_per_l = 1;
+    kit.product[0].fixed_g_per_l = 2;
+    expect(&kit, SW_ERR_VALUE, "outside", "shelf.csv", 2);
+    open_sound(&kit);
+    kit.product[0].min_g_per_l = 1;
+    kit.product[0].fixed_g_per_l = 0.5;
+    expect(&kit, SW_ERR_VALUE, "outside", "shelf.csv", 2);
+    open_sound(&kit);
+    kit.product[0].fixed_g_per_l = 1500;
+    expect(&kit, SW_ERR_VALUE, "litre", "shelf.csv", 2);
+    open_sound(&kit);
+    kit.product[0].min_g_per_l = 1500;
+    expect(&kit, SW_ERR_VALUE, "litre", "shelf.csv", 2);
+    open_sound(&kit);
+    kit.product[0].max_g_per_l = -1;
+    expect(&kit, SW_ERR_VALUE, "potash", "shelf.csv", 2);
+    open_sound(&kit);
+    kit.product[0].price_per_kg = -1;
+    expect(&kit, SW_ERR_VALUE, "price", "shelf.csv", 2);
+}
+END_TEST
+
+START_TEST(a_caller_without_an_error_gets_the_status)
+{
+    sw_kit kit;
+    open_sound(&kit);
+    kit.row[0].weight = -1;
+    ck_assert_int_eq(
+        sw_formulate(kit.solver, &kit.problem, &kit.solution, NULL),
+        SW_ERR_VALUE);
+    ck_assert_ptr_null(kit.solution);
+    kit_close(&kit);
+}
+END_TEST
+
+START_TEST(words_go_there_and_back)
+{
+    sw_error error;
+    sw_objective objective = SW_EVEN;
+    for (int i = SW_CLOSEST; i <= SW_CHEAPEST; i++) {
+        ck_assert_int_eq(sw_objective_parse(sw_objective_text((sw_objective)i),
+                                            &objective, &error),
+                         SW_OK);
+        ck_assert_int_eq((int)objective, i);
+    }
+    ck_assert_ptr_null(sw_objective_text((sw_objective)3));
+    ck_assert_int_eq(sw_objective_parse("Closest", &objective, &error),
+                     SW_ERR_NAME);
+    ck_assert_ptr_nonnull(strstr(error.message, "cheapest"));
+    ck_assert_str_eq(sw_outcome_text(SW_OPTIMAL), "optimal");
+    ck_assert_str_eq(sw_outcome_text(SW_LIMIT), "limit");
+    ck_assert_str_eq(sw_outcome_text(SW_CONFLICT), "conflict");
+    ck_assert_ptr_null(sw_outcome_text((sw_outcome)9));
+}
+END_TEST
+
+int main(void)
+{
+    const TTest *const tests[] = {nothing_to_work_with,
+                                  an_objective_there_is_not,
+                                  fractions_that_are_none,
+                                  a_water_or_product_that_is_not_finite,
+                                  a_target_of_zero_without_a_scale,
+                                  target_cells_out_of_their_domain,
+                                  a_ph_the_chemistry_does_not_reach,
+                                  amounts_of_products_out_of_their_domain,
+                                  a_caller_without_an_error_gets_the_status,
+                                  words_go_there_and_back,
+                                  NULL};
+    return run_suite(suite_of("refusals", tests));
+}

@@ -1,0 +1,188 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later */
+#include "kit.h"
+
+#include "formulate/lp.h"
+#include "invent.h"
+
+#include <pthread.h>
+#include <stdint.h>
+
+static sw_status give_glpk_nonsense(sw_solver *solver, void *task)
+{
+    (void)task;
+    double number[] = {0};
+    sw_form form = {.columns = 1, .low = number, .high = number};
+    sw_lp *lp = sw_lp_new(solver, &form);
+    sw_lp_bound_row(lp, 99, 0, 1);
+    return SW_OK;
+}
+
+static sw_status take_too_much(sw_solver *solver, void *task)
+{
+    sw_take(solver, *(const size_t *)task, 16);
+    return SW_OK;
+}
+
+static void open_one(sw_kit *kit)
+{
+    kit_open(kit);
+    kit_target(kit, SW_K, 200);
+    kit_product(kit, "potash", SW_K, 400);
+}
+
+START_TEST(an_error_inside_glpk_ends_the_work_and_not_the_process)
+{
+    sw_kit kit;
+    open_one(&kit);
+    ck_assert_int_eq(sw_solver_run(kit.solver, give_glpk_nonsense, NULL),
+                     SW_ERR_SOLVER);
+    ck_assert(kit.solver->complaint[0] != '\0');
+    ck_assert_ptr_null(kit.solver->lps);
+    kit_optimum(&kit);
+    kit_close(&kit);
+}
+END_TEST
+
+START_TEST(a_lack_of_memory_ends_the_work_and_not_the_process)
+{
+    sw_kit kit;
+    open_one(&kit);
+    size_t absurd[] = {SIZE_MAX, SIZE_MAX / 256};
+    for (int i = 0; i < 2; i++)
+        ck_assert_int_eq(sw_solver_run(kit.solver, take_too_much, &absurd[i]),
+                         SW_ERR_MEMORY);
+    kit_optimum(&kit);
+    kit_close(&kit);
+}
+END_TEST
+
+START_TEST(memory_is_used_again)
+{
+    sw_kit kit;
+    open_one(&kit);
+    kit_optimum(&kit);
+    struct sw_block *block = kit.solver->blocks;
+    for (int i = 0; i < 1000; i++)
+        kit_optimum(&kit);
+    ck_assert_ptr_eq(kit.solver->blocks, block);
+    kit_close(&kit);
+}
+END_TEST
+
+START_TEST(too_few_pivots_end_without_or_with_a_recipe)
+{
+    static invention problem;
+    sw_solver *solver = NULL;
+    int with = 0;
+    int without = 0;
+    ck_assert_int_eq(sw_solver_new(&solver, NULL), SW_OK);
+    for (unsigned long seed = 1; seed <= 400; seed++) {
+        invent(&problem, seed, (sw_objective)(seed % 3));
+        problem.problem.pivot_limit = (int)(seed % 60) + 1;
+        sw_solution *solution = NULL;
+        ck_assert_int_eq(
+            sw_formulate(solver, &problem.problem, &solution, NULL), SW_OK);
+        ck_assert_int_le(solution->certificate.pivots,
+                         problem.problem.pivot_limit);
+        bool stopped = solution->outcome == SW_LIMIT;
+        with += stopped && solution->recipe.count > 0;
+        without += stopped && solution->recipe.count == 0;
+        if (stopped)
+            ck_assert_str_eq(
+                solution->notes.items[solution->notes.count - 1].code,
+                "solve-unfinished");
+        if (solution->recipe.count)
+            ck_assert_double_le(solution->certificate.lower_bound,
+                                solution->certificate.objective);
+        sw_solution_free(solution);
+    }
+    sw_solver_free(solver);
+    ck_assert_int_gt(with, 0);
+    ck_assert_int_gt(without, 0);
+}
+END_TEST
+
+START_TEST(numbers_too_far_apart_are_an_outcome)
+{
+    sw_kit kit;
+    open_one(&kit);
+    kit.water[0].amount[SW_K] = 1e308;
+    kit.row[0].target = 1e-300;
+    ck_assert_int_eq(kit_solve(&kit), SW_OK);
+    ck_assert_int_eq(kit.solution->outcome, SW_LIMIT);
+    ck_assert_uint_eq(kit.solution->recipe.count, 0);
+    ck_assert_str_eq(kit.solution->notes.items[0].code, "solve-unfinished");
+    kit_close(&kit);
+}
+END_TEST
+
+START_TEST(two_solvers_of_one_thread_do_not_meet)
+{
+    sw_kit first;
+    sw_kit second;
+    open_one(&first);
+    open_one(&second);
+    kit_optimum(&first);
+    kit_optimum(&second);
+    kit_close(&first);
+    kit_optimum(&second);
+    ck_assert_double_eq_tol(kit_amount(&second, 0), 0.5, TOL_HAND_SOLVED);
+    kit_close(&second);
+}
+END_TEST
+
+static void *solve_many(void *sum)
+{
+    static _Thread_local invention problem;
+    sw_solver *solver = NULL;
+    if (sw_solver_new(&solver, NULL) != SW_OK)
+        return NULL;
+    for (unsigned long seed = 1; seed <= 200; seed++) {
+        sw_solution *solution = NULL;
+        invent(&problem, seed, SW_CLOSEST);
+        if (sw_formulate(solver, &problem.problem, &solution, NULL) == SW_OK &&
+            solution->outcome == SW_OPTIMAL)
+            *(double *)sum += solution->certificate.objective;
+        sw_solution_free(solution);
+    }
+    sw_solver_free(solver);
+    return NULL;
+}
+
+START_TEST(threads_with_a_solver_each_find_the_same)
+{
+    double sum[3] = {0};
+    pthread_t thread[2];
+    solve_many(&sum[2]);
+    for (int i = 0; i < 2; i++)
+        ck_assert_int_eq(pthread_create(&thread[i], NULL, solve_many, &sum[i]),
+                         0);
+    for (int i = 0; i < 2; i++)
+        pthread_join(thread[i], NULL);
+    ck_assert_double_gt(sum[2], 0);
+    ck_assert_double_eq(sum[0], sum[2]);
+    ck_assert_double_eq(sum[1], sum[2]);
+}
+END_TEST
+
+START_TEST(nothing_is_freed_from_nothing)
+{
+    sw_solver_free(NULL);
+    sw_solution_free(NULL);
+}
+END_TEST
+
+int main(void)
+{
+    const TTest *const tests[] = {
+        an_error_inside_glpk_ends_the_work_and_not_the_process,
+        a_lack_of_memory_ends_the_work_and_not_the_process,
+        memory_is_used_again,
+        too_few_pivots_end_without_or_with_a_recipe,
+        numbers_too_far_apart_are_an_outcome,
+        two_solvers_of_one_thread_do_not_meet,
+        threads_with_a_solver_each_find_the_same,
+        nothing_is_freed_from_nothing,
+        NULL};
+    return run_suite(suite_of("solver", tests));
+}
