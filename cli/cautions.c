@@ -32,6 +32,10 @@ static const cli_caution list[] = {
      "animals, and wash after weighing."},
     {SW_HAZARD_DUST, "caution-dust",
      "Fine powder: weigh it out of the wind with a dust mask and goggles."},
+    {CAUTION_STOCKS, "caution-stocks",
+     "Concentrates: tanks A and B never meet undiluted, nor does either meet "
+     "undiluted acid. Mark every tank with what is in it, and keep all of them "
+     "out of the reach of children."},
     {0, "caution-label",
      "The label and safety data sheet of each product and the local rules "
      "come before this page. Where a hose or injector is joined to drinking "
@@ -41,7 +45,7 @@ enum { CAUTION_COUNT = sizeof list / sizeof list[0] };
 
 unsigned cautions_hazards(const cli_report *report)
 {
-    unsigned hazards = 0;
+    unsigned hazards = report->stock ? CAUTION_STOCKS : 0;
     for (size_t i = 0; report->recipe && i < report->recipe->count; i++)
         if (report_uses(report, i))
             hazards |= report->inputs->shelf->products[i].hazards;

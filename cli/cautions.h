@@ -5,6 +5,9 @@
 
 #include "report.h"
 
+/* Beside the bits of sw_hazard: concentrates in tanks. */
+enum { CAUTION_STOCKS = 1 << 16 };
+
 /* sw_hazard bits of the products a recipe uses; 0 without a recipe. */
 unsigned cautions_hazards(const cli_report *report);
 /* The cautions for these hazards; release with sw_notes_free. */

@@ -8,6 +8,7 @@
 
 #include <stdarg.h>
 #include <stdio.h>
+#include <string.h>
 
 #include "text/safe.h"
 
@@ -92,9 +93,12 @@ exit_code complain_memory(void)
 
 void complain_notes(const char *file, const sw_notes *notes)
 {
+    size_t length = strlen(file);
     for (size_t i = 0; i < notes->count; i++) {
         const sw_note *note = &notes->items[i];
+        bool named = strncmp(note->text, file, length) == 0 &&
+                     strncmp(note->text + length, ": ", 2) == 0;
         put_line(file, note->severity == SW_INFO ? "note" : "warning",
-                 note->text);
+                 named ? note->text + length + 2 : note->text);
     }
 }

@@ -32,6 +32,16 @@
       "leave open")                                                            \
     X(OPT_VOLUME, "volume", "VOLUME", false,                                   \
       "of finished solution: 400gal, 1500L, 2m3 (default 1000L)")              \
+    X(OPT_TANK, "tank", "VOLUME", false,                                       \
+      "each stock tank, filled to the mark: 50gal, 200L")                      \
+    X(OPT_FACTOR, "factor", "NUMBER", false,                                   \
+      "litres of feed from a litre of each stock (default 100)")               \
+    X(OPT_ACID_TANK, "acid-tank", NULL, false,                                 \
+      "there is a third tank, for acid")                                       \
+    X(OPT_MAKE_UP, "make-up", "FILE[:SAMPLE]", false,                          \
+      "the water that fills the tanks (default: the source water)")            \
+    X(OPT_STORE, "store", "WARM,COLD", false,                                  \
+      "temperatures of the tanks in use and in cold store (default 20C,5C)")   \
     X(OPT_OBJECTIVE, "objective", "WORD", false,                               \
       "closest to the target (default), even or cheapest")                     \
     X(OPT_TEMPERATURE, "temperature", "DEGREES", false,                        \

@@ -245,6 +245,38 @@ static void put_note(void *context, const sw_note *note)
              note->text);
 }
 
+static void put_stock(const csv *out, const cli_report *report)
+{
+    const sw_stock *stock = report->stock;
+    put_word(out, (cli_cell){"stock", "", "outcome"},
+             sw_outcome_text(stock->outcome));
+    put_number(out, (cli_cell){"stock", "", "factor"}, report->setup->factor,
+               "");
+    put_number(out, (cli_cell){"stock", "", "highest factor"},
+               stock->highest_factor, "");
+    put_word(out, (cli_cell){"stock", "", "limit"}, stock->limit);
+    for (int t = 0; t < SW_TANKS; t++) {
+        const sw_tank_report *row = &stock->tanks[t];
+        char name[32];
+        snprintf(name, sizeof name, "tank %s", sw_tank_text((sw_tank)t));
+        if (!(row->volume_l > 0.0))
+            continue;
+        put_number(out, (cli_cell){"stock", name, "volume"}, row->volume_l,
+                   "L");
+        put_number(out, (cli_cell){"stock", name, "saturation"},
+                   row->saturation, "");
+        put_number(out, (cli_cell){"stock", name, "saturation cold"},
+                   row->saturation_cold, "");
+        for (size_t i = 0; i < stock->count; i++)
+            if (stock->placements[i].g[t] > 0.0)
+                put_number(out,
+                           (cli_cell){name,
+                                      report->inputs->shelf->products[i].name,
+                                      "mass"},
+                           stock->placements[i].g[t], "g");
+    }
+}
+
 static void put_report(const csv *out, const cli_report *report)
 {
     const sw_assessment *assessment = report->assessment;
@@ -261,6 +293,8 @@ static void put_report(const csv *out, const cli_report *report)
         put_guidelines(out, assessment->guidelines,
                        assessment->guideline_count);
     }
+    if (report->stock)
+        put_stock(out, report);
     report_visit_input_notes(report, put_note, &copy);
     report_visit_notes(report, put_note, &copy);
 }

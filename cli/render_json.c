@@ -292,6 +292,66 @@ static void set_solution(json_t *root, const sw_solution *solution)
     json_object_set_new(root, "limits", limits(solution));
 }
 
+static json_t *tank_products(const cli_report *report, sw_tank tank)
+{
+    json_t *out = json_array();
+    for (size_t i = 0; i < report->stock->count; i++) {
+        const sw_product *product = &report->inputs->shelf->products[i];
+        const sw_placement *placement = &report->stock->placements[i];
+        bool liquid = !isnan(product->density_g_per_ml);
+        if (placement->g[tank] <= 0.0)
+            continue;
+        json_t *item = json_object();
+        set_text(item, "product", product->name);
+        set_number(item, "amount",
+                   liquid ? placement->g[tank] / product->density_g_per_ml
+                          : placement->g[tank]);
+        set_text(item, "amount_unit", liquid ? "mL" : "g");
+        set_text(item, "reason", placement->reason);
+        json_array_append_new(out, item);
+    }
+    return out;
+}
+
+static json_t *tank(const cli_report *report, sw_tank index)
+{
+    const sw_tank_report *row = &report->stock->tanks[index];
+    json_t *out = json_object();
+    json_t *limits = json_object();
+    set_text(out, "tank", sw_tank_text(index));
+    SET_NUMBERS(out, {"volume_l", row->volume_l}, {"ratio", row->ratio},
+                {"salts_g_per_l", row->salts_g_per_l}, {"ph", row->ph});
+    json_object_set_new(out, "products", tank_products(report, index));
+    SET_NUMBERS(limits, {"saturation", row->saturation},
+                {"saturation_cold", row->saturation_cold},
+                {"coldest_c", row->coldest_c},
+                {"highest_factor", row->highest_factor});
+    set_text(limits, "solid", row->solid);
+    set_text(limits, "solid_cold", row->solid_cold);
+    set_text(limits, "missing", row->missing);
+    json_object_set_new(out, "limits", limits);
+    return out;
+}
+
+static json_t *stock(const cli_report *report)
+{
+    const sw_stock *row = report->stock;
+    json_t *out = json_object();
+    json_t *tanks = json_array();
+    set_text(out, "outcome", sw_outcome_text(row->outcome));
+    SET_NUMBERS(out, {"factor", report->setup->factor},
+                {"highest_factor", row->highest_factor});
+    if (row->outcome != SW_CONFLICT)
+        SET_NUMBERS(out, {"feed_l", row->feed_l},
+                    {"cost_per_fill", row->cost_per_fill});
+    set_text(out, "limit", row->limit);
+    for (int i = 0; i < SW_TANKS; i++)
+        if (row->tanks[i].volume_l > 0.0)
+            json_array_append_new(tanks, tank(report, (sw_tank)i));
+    json_object_set_new(out, "tanks", tanks);
+    return out;
+}
+
 static void set_assessment(json_t *root, const cli_report *report)
 {
     const sw_assessment *assessment = report->assessment;
@@ -315,6 +375,8 @@ static void set_report(json_t *root, const cli_report *report)
     set_waters(root, report);
     if (report->assessment)
         set_assessment(root, report);
+    if (report->stock)
+        json_object_set_new(root, "stock", stock(report));
     json_object_set_new(root, "notes", notes(report));
 }
 

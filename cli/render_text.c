@@ -11,7 +11,10 @@ static void show_report(const cli_canvas *canvas, const cli_report *report)
     if (!report->assessment) {
         part_conflict(&page, report);
     } else {
-        part_recipe(&page, report);
+        if (report->stock)
+            part_stock(&page, report);
+        else
+            part_recipe(&page, report);
         part_components(&page, report);
         part_bars(&page, report);
         part_measures(&page, report);

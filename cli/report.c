@@ -123,6 +123,8 @@ void report_visit_notes(const cli_report *report, report_note_visitor *visit,
         visit_all(&report->solution->notes, visit, context);
     if (report->assessment)
         visit_all(&report->assessment->notes, visit, context);
+    if (report->stock)
+        visit_all(&report->stock->notes, visit, context);
     visit_all(&report->cautions, visit, context);
 }
 
@@ -141,5 +143,6 @@ exit_code report_exit_code(const cli_report *report)
 {
     bool solved = !report->solution || report->solution->outcome == SW_OPTIMAL;
     bool met = report->assessment && report->assessment->all_met;
-    return solved && met ? EXIT_DONE : EXIT_UNMET;
+    bool dissolved = !report->stock || report->stock->outcome == SW_OPTIMAL;
+    return solved && met && dissolved ? EXIT_DONE : EXIT_UNMET;
 }

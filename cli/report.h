@@ -14,6 +14,8 @@ typedef struct cli_report {
     const sw_solution *solution;     /* NULL: the recipe was given */
     const sw_recipe *recipe;         /* NULL after a conflict */
     const sw_assessment *assessment; /* NULL after a conflict */
+    const sw_stock *stock;           /* NULL: no concentrates */
+    const sw_stock_setup *setup;     /* with `stock` */
     sw_notes cautions;               /* what can hurt */
 } cli_report;
 

@@ -7,7 +7,7 @@ _saltwright()
     local command=${COMP_WORDS[1]} names=
     COMPREPLY=()
     if [ "$COMP_CWORD" -eq 1 ]; then
-        names="audit batch catalogue check compare formulate --help --version"
+        names="audit batch catalogue check compare formulate stock --help --version"
         mapfile -t COMPREPLY < <(compgen -W "$names" -- "$word")
         return
     fi
@@ -15,12 +15,13 @@ _saltwright()
     --format) names="text json csv" ;;
     --amounts) names="metric us both" ;;
     --objective) names="closest even cheapest" ;;
-    --water | --purified | --target | --shelf | --recipe | --output)
+    --water | --purified | --target | --shelf | --recipe | --output | --make-up)
         compopt -o filenames 2>/dev/null
         mapfile -t COMPREPLY < <(compgen -f -- "$word")
         return
         ;;
-    --share | --dose | --volume | --temperature | --read-as) return ;;
+    --share | --dose | --volume | --temperature | --read-as | --tank | \
+        --factor | --store) return ;;
     *)
         case $command in
         audit)
@@ -44,6 +45,11 @@ _saltwright()
         formulate)
             names="--water --read-as --share --target --shelf --volume
                 --objective --temperature --amounts --format --output --help"
+            ;;
+        stock)
+            names="--water --read-as --share --target --shelf --tank --factor
+                --acid-tank --make-up --store --objective --temperature
+                --amounts --format --output --help"
             ;;
         esac
         ;;

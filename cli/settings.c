@@ -70,21 +70,28 @@ static exit_code read_objective(const cli_options *options, cli_settings *out)
     return EXIT_DONE;
 }
 
-/* "18", "18C", "65F" */
+const char *settings_degrees(const char *text, double *celsius)
+{
+    char *end;
+    double value = strtod(text, &end);
+    bool fahrenheit = *end == 'F';
+    if (end == text)
+        return NULL;
+    if (fahrenheit || *end == 'C')
+        end++;
+    *celsius = fahrenheit ? (value - 32.0) / 1.8 : value;
+    return end;
+}
+
 static exit_code read_temperature(const cli_options *options, cli_settings *out)
 {
     const char *given = options_value(options, OPT_TEMPERATURE, 0);
+    double value = (double)NAN;
     out->conditions = sw_conditions_default();
     if (!given)
         return EXIT_DONE;
-    char *end;
-    double value = strtod(given, &end);
-    bool fahrenheit = strcmp(end, "F") == 0;
-    bool known =
-        end != given && (fahrenheit || *end == '\0' || strcmp(end, "C") == 0);
-    if (fahrenheit)
-        value = (value - 32.0) / 1.8;
-    if (!known || !(value >= 5.0 && value <= 40.0))
+    const char *end = settings_degrees(given, &value);
+    if (!end || *end || !(value >= 5.0 && value <= 40.0))
         return complain_usage(options->command->name,
                               "--temperature %.80s: expected 5 to 40 degrees "
                               "Celsius, such as 18 or 18C, or Fahrenheit, "

@@ -90,6 +90,10 @@ static void put_result(const cli_page *page, const cli_report *report)
                        solved ? claim_of(report->solution)
                               : " by this recipe in this water");
     put_unmet(page, report);
+    if (report->stock && report->stock->outcome == SW_CONFLICT)
+        page_paragraph(page, 2, 2,
+                       "But no stock of this strength stays dissolved: see "
+                       "below.");
 }
 
 void part_water_name(const cli_page *page, const char *term, const char *share,
@@ -157,8 +161,8 @@ void part_conflict(const cli_page *page, const cli_report *report)
                alone ? "The limit that cannot hold" : "Limits in conflict");
     for (size_t i = 0; i < solution->limit_count; i++)
         page_paragraph(page, 2, 4, "- %s", solution->limits[i].name);
-    if (!alone)
-        page_paragraph(page, 2, 2,
-                       "Any one of them given up, or eased far enough, lets "
-                       "the others hold.");
+    page_paragraph(page, 2, 2,
+                   "Ease %s, or put another product on the shelf; saltwright "
+                   "catalogue lists what is built in.",
+                   alone ? "it" : "one of them");
 }

@@ -15,6 +15,8 @@ void part_opening(const cli_page *page, const cli_report *report);
 void part_conflict(const cli_page *page, const cli_report *report);
 /* What to measure out. */
 void part_recipe(const cli_page *page, const cli_report *report);
+/* The same as concentrates in tanks. */
+void part_stock(const cli_page *page, const cli_report *report);
 /* Components, ratios, pH and EC against the target. */
 void part_components(const cli_page *page, const cli_report *report);
 void part_bars(const cli_page *page, const cli_report *report);

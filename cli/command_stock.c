@@ -1,0 +1,178 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later */
+/* saltwright stock: the recipe as concentrates in tanks. */
+#include <math.h>
+#include <stdlib.h>
+
+#include "command.h"
+#include "complain.h"
+#include "inputs.h"
+#include "mixing.h"
+#include "settings.h"
+
+/* The tanks as asked for, and the water that fills them. */
+typedef struct cli_tanks {
+    sw_stock_setup setup;
+    sw_unit_system system;
+    cli_sources make_up;
+    sw_content make_up_content;
+} cli_tanks;
+
+static exit_code read_tank(const cli_options *options, cli_tanks *out)
+{
+    sw_error error;
+    double volume_l;
+    if (sw_volume_parse(options_value(options, OPT_TANK, 0), &volume_l,
+                        &out->system, &error) != SW_OK)
+        return complain_option("tank", &error);
+    out->setup = sw_stock_setup_default(volume_l);
+    out->setup.acid_tank = options_has(options, OPT_ACID_TANK);
+    return EXIT_DONE;
+}
+
+static exit_code read_factor(const cli_options *options, cli_tanks *out)
+{
+    const char *given = options_value(options, OPT_FACTOR, 0);
+    char *end;
+    if (!given)
+        return EXIT_DONE;
+    out->setup.factor = strtod(given, &end);
+    if (end == given || *end || !(out->setup.factor > 1.0) ||
+        !(out->setup.factor <= 10000.0))
+        return complain_usage("stock",
+                              "--factor %.80s: expected litres of feed from a "
+                              "litre of stock, such as 100",
+                              given);
+    return EXIT_DONE;
+}
+
+static exit_code read_store(const cli_options *options, cli_tanks *out)
+{
+    const char *given = options_value(options, OPT_STORE, 0);
+    const char *end = NULL;
+    if (!given)
+        return EXIT_DONE;
+    const char *comma = settings_degrees(given, &out->setup.temperature_c);
+    if (comma && *comma == ',')
+        end = settings_degrees(comma + 1, &out->setup.cold_c);
+    if (!end || *end)
+        return complain_usage("stock",
+                              "--store %.80s: expected the temperatures in "
+                              "use and in cold store, such as 20C,5C",
+                              given);
+    return EXIT_DONE;
+}
+
+static exit_code read_make_up(const cli_options *options,
+                              const cli_settings *settings, cli_tanks *out,
+                              sw_notes *notes)
+{
+    sw_error error;
+    exit_code code = sources_read(options, OPT_MAKE_UP, &out->make_up);
+    if (code != EXIT_DONE || !out->make_up.count)
+        return code;
+    if (sw_water_complete(out->make_up.items[0].water, &settings->conditions,
+                          &out->make_up_content, notes, &error) != SW_OK)
+        return complain_error(&error);
+    out->setup.make_up = &out->make_up_content;
+    return EXIT_DONE;
+}
+
+/* Shows the solution and the tanks; the volume is what a fill is enough for. */
+static exit_code show(const cli_inputs *inputs, cli_settings *settings,
+                      const cli_tanks *tanks, const sw_solution *solution,
+                      const sw_stock *stock)
+{
+    cli_report report = {.command = "stock",
+                         .settings = settings,
+                         .inputs = inputs,
+                         .solution = solution,
+                         .recipe = stock ? &solution->recipe : NULL,
+                         .stock = stock,
+                         .setup = &tanks->setup};
+    if (stock && stock->feed_l > 0.0 && isfinite(stock->feed_l))
+        settings->volume_l = stock->feed_l;
+    settings->volume_system = tanks->system;
+    return mixing_report(&report, &solution->water);
+}
+
+static exit_code plan(const cli_inputs *inputs, cli_settings *settings,
+                      const cli_tanks *tanks)
+{
+    sw_error error;
+    sw_solution *solution;
+    sw_stock *stock;
+    sw_problem problem = {.waters = inputs->contents,
+                          .water_count = inputs->waters.count,
+                          .fractions = inputs->fractions,
+                          .target = inputs->target,
+                          .shelf = inputs->shelf,
+                          .objective = settings->objective,
+                          .conditions = settings->conditions};
+    if (sw_stock_formulate(&problem, &tanks->setup, &solution, &stock,
+                           &error) != SW_OK)
+        return error.status == SW_ERR_VALUE && !error.file[0]
+                   ? complain_usage("stock", "%s", error.message)
+                   : complain_error(&error);
+    exit_code code = show(inputs, settings, tanks, solution, stock);
+    sw_stock_free(stock);
+    sw_solution_free(solution);
+    return code;
+}
+
+static exit_code read_all(const cli_options *options, cli_settings *settings,
+                          cli_inputs *inputs, cli_tanks *tanks)
+{
+    exit_code code = read_tank(options, tanks);
+    if (code == EXIT_DONE)
+        code = read_factor(options, tanks);
+    if (code == EXIT_DONE)
+        code = read_store(options, tanks);
+    if (code == EXIT_DONE)
+        code = inputs_read(options, settings, inputs);
+    if (code == EXIT_DONE)
+        code = read_make_up(options, settings, tanks, &inputs->assumptions);
+    return code;
+}
+
+static exit_code run(const cli_options *options)
+{
+    static const option_id required[] = {OPT_WATER, OPT_TARGET, OPT_SHELF,
+                                         OPT_TANK, OPT_COUNT};
+    cli_settings settings;
+    cli_inputs inputs = {0};
+    cli_tanks tanks = {0};
+    exit_code code = options_require(options, required);
+    if (code == EXIT_DONE)
+        code = settings_read(options, &settings);
+    if (code != EXIT_DONE)
+        return code;
+    code = read_all(options, &settings, &inputs, &tanks);
+    if (code == EXIT_DONE && !options_has(options, OPT_AMOUNTS) &&
+        tanks.system == SW_US)
+        settings.amounts = AMOUNTS_BOTH;
+    if (code == EXIT_DONE)
+        code = plan(&inputs, &settings, &tanks);
+    inputs_free(&inputs);
+    sources_free(&tanks.make_up);
+    return code;
+}
+
+static const option_id taken[] = {
+    OPT_WATER,     OPT_READ_AS,     OPT_SHARE,     OPT_TARGET,  OPT_SHELF,
+    OPT_TANK,      OPT_FACTOR,      OPT_ACID_TANK, OPT_MAKE_UP, OPT_STORE,
+    OPT_OBJECTIVE, OPT_TEMPERATURE, OPT_AMOUNTS,   OPT_FORMAT,  OPT_OUTPUT,
+    OPT_HELP,      OPT_COUNT};
+
+const cli_command command_stock = {
+    .name = "stock",
+    .summary = "the recipe as concentrates in tanks A and B",
+    .operands = "",
+    .explanation =
+        "Formulates as saltwright formulate does and puts the products into "
+        "stock tanks: what must be kept apart, whether it stays dissolved, "
+        "and how far a fill lasts. What the make-up water of the tanks brings "
+        "along is counted.",
+    .example = "saltwright stock --water water.csv --target target.csv \\\n"
+               "      --shelf shelf.csv --tank 50gal --factor 100",
+    .options = taken,
+    .run = run};

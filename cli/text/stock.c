@@ -1,0 +1,184 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later */
+/* Concentrates: what goes into which tank, and whether it stays dissolved. */
+#include "text/parts.h"
+
+#include <math.h>
+#include <string.h>
+
+#include "text/figure.h"
+#include "text/table.h"
+
+static bool in_use(const sw_stock *stock, int tank)
+{
+    return stock->tanks[tank].volume_l > 0.0;
+}
+
+static cli_figure amount(double g, double density_g_per_ml, bool us)
+{
+    if (isnan(density_g_per_ml))
+        return us ? figure_mass_us(g) : figure_mass_metric(g);
+    return us ? figure_liquid_us(g / density_g_per_ml)
+              : figure_liquid_metric(g / density_g_per_ml);
+}
+
+static bool all_in_use(const sw_stock *stock)
+{
+    return in_use(stock, SW_TANK_A) && in_use(stock, SW_TANK_B) &&
+           in_use(stock, SW_TANK_ACID);
+}
+
+/* "27.7 lb (12.56 kg)"; three tanks leave room for one unit only. */
+static cli_figure tank_amount(const cli_report *report, double g,
+                              double density_g_per_ml)
+{
+    cli_amounts asked = report->settings->amounts;
+    cli_figure us = amount(g, density_g_per_ml, true);
+    cli_figure metric = amount(g, density_g_per_ml, false);
+    cli_figure both;
+    if (g <= 0.0)
+        return (cli_figure){"-"};
+    if (asked != AMOUNTS_BOTH)
+        return asked == AMOUNTS_US ? us : metric;
+    if (all_in_use(report->stock) || strcmp(us.text, metric.text) == 0)
+        return us;
+    snprintf(both.text, sizeof both.text, "%.22s (%.22s)", us.text,
+             metric.text);
+    return both;
+}
+
+static void add_product(cli_table *table, const cli_report *report,
+                        size_t index)
+{
+    const sw_stock *stock = report->stock;
+    const sw_product *product = &report->inputs->shelf->products[index];
+    const char *cells[TABLE_MAX_COLUMNS] = {product->name};
+    cli_figure figures[SW_TANKS];
+    size_t count = 1;
+    for (int t = 0; t < SW_TANKS; t++) {
+        if (!in_use(stock, t))
+            continue;
+        figures[t] = tank_amount(report, stock->placements[index].g[t],
+                                 product->density_g_per_ml);
+        cells[count++] = figures[t].text;
+    }
+    table_add(table, cells);
+    if (stock->placements[index].reason[0])
+        table_remark(table, stock->placements[index].reason);
+}
+
+static void put_products(const cli_page *page, const cli_report *report)
+{
+    static const char *const heads[SW_TANKS] = {"tank A", "tank B",
+                                                "acid tank"};
+    const sw_stock *stock = report->stock;
+    cli_table_column columns[SW_TANKS + 1] = {{"product", "", false}};
+    size_t count = 1;
+    for (int t = 0; t < SW_TANKS; t++)
+        if (in_use(stock, t))
+            columns[count++] = (cli_table_column){heads[t], "", true};
+    cli_table table = table_new(columns, count);
+    table.remark_indent = 4;
+    for (size_t i = 0; i < stock->count; i++)
+        if (report_uses(report, i))
+            add_product(&table, report, i);
+    table_print(page, &table);
+    table_free(&table);
+}
+
+/* "67 %" of what saturation allows. */
+static cli_figure share(double saturation)
+{
+    cli_figure out = {"-"};
+    if (!isnan(saturation))
+        snprintf(out.text, sizeof out.text, "%.0f %%", 100.0 * saturation);
+    return out;
+}
+
+static void add_tank(cli_table *table, sw_tank tank, const sw_tank_report *row)
+{
+    cli_figure salts = figure_fixed(row->salts_g_per_l, 0);
+    cli_figure ph = figure_fixed(row->ph, 1);
+    cli_figure warm = share(row->saturation);
+    cli_figure cold = share(row->saturation_cold);
+    cli_figure most = figure_fixed(
+        row->highest_factor >= 1.0 ? row->highest_factor : (double)NAN, 0);
+    bool fails = row->saturation_cold > 1.0 || row->saturation > 1.0;
+    const char *cells[] = {sw_tank_text(tank),
+                           salts.text,
+                           ph.text,
+                           warm.text,
+                           cold.text,
+                           most.text,
+                           row->solid_cold[0] ? row->solid_cold : row->solid};
+    char words[256];
+    table_add(table, cells)->tone = fails ? TONE_BAD : TONE_PLAIN;
+    if (fails && !isnan(row->coldest_c))
+        snprintf(words, sizeof words, "keep it above %.0f °C: %s comes out",
+                 row->coldest_c, row->solid_cold);
+    else if (row->missing[0])
+        snprintf(words, sizeof words,
+                 "no data on %s together; bounded by the pure salts",
+                 row->missing);
+    else
+        return;
+    table_remark(table, words);
+}
+
+static void put_tanks(const cli_page *page, const cli_report *report)
+{
+    static const cli_table_column columns[] = {
+        {"tank", "", false},
+        {"salts", "g/L", true},
+        {"pH", "", true},
+        {"saturation", "in use", true},
+        {"saturation", "cold", true},
+        {"highest", "factor", true},
+        {"first to come out", "", false}};
+    cli_table table = table_new(columns, sizeof columns / sizeof columns[0]);
+    table.remark_indent = 4;
+    page_title(page, "Do they stay dissolved? In use %.4g °C, cold %.4g °C",
+               report->setup->temperature_c, report->setup->cold_c);
+    for (int t = 0; t < SW_TANKS; t++)
+        if (in_use(report->stock, t))
+            add_tank(&table, (sw_tank)t, &report->stock->tanks[t]);
+    table_print(page, &table);
+    table_free(&table);
+}
+
+static void put_failure(const cli_page *page, const cli_report *report)
+{
+    const sw_stock *stock = report->stock;
+    page_title(page, "No stock at factor %.4g", report->setup->factor);
+    if (stock->limit[0])
+        page_paragraph(page, 2, 2, "%s.", stock->limit);
+    if (stock->highest_factor > 0.0)
+        page_paragraph(page, 2, 2, "It works up to factor %.0f.",
+                       floor(stock->highest_factor));
+}
+
+void part_stock(const cli_page *page, const cli_report *report)
+{
+    static const double l_per_gal = 3.785411784; /* NIST SP 811, B.8 */
+    const sw_stock *stock = report->stock;
+    bool us = report->settings->volume_system == SW_US;
+    double scale = us ? l_per_gal : 1.0;
+    const char *unit = us ? "gal" : "L";
+    if (stock->outcome == SW_CONFLICT) {
+        put_failure(page, report);
+        part_recipe(page, report);
+        return;
+    }
+    page_title(page, "Tanks of %s %s, 1 to %.4g",
+               figure_plain(report->setup->volume_l / scale).text, unit,
+               report->setup->factor);
+    put_products(page, report);
+    page_paragraph(page, 2, 2, "Fill each to %s %s: enough for %s %s of feed.",
+                   figure_plain(report->setup->volume_l / scale).text, unit,
+                   figure_plain(stock->feed_l / scale).text, unit);
+    if (!isnan(stock->cost_per_fill))
+        page_paragraph(page, 2, 2,
+                       "A fill costs %.2f in the currency of the shelf's "
+                       "prices.",
+                       stock->cost_per_fill);
+    put_tanks(page, report);
+}
