@@ -220,6 +220,30 @@ class Amounts(unittest.TestCase):
                          "examples/label-rate.csv")
         self.assertEqual(dosed["components"], given["components"])
 
+    def test_a_tank_holds_factor_times_the_recipe(self):
+        report = run_json("stock", *BASIL, "--tank", "200L", "--factor",
+                          "150", "--acid-tank")
+        in_tanks = {}
+        for tank in report["stock"]["tanks"]:
+            self.near(tank["volume_l"], 200.0)
+            for item in tank["products"]:
+                in_tanks[item["product"]] = \
+                    in_tanks.get(item["product"], 0) + item["amount"]
+        self.assertEqual(set(in_tanks),
+                         {item["product"] for item in report["recipe"]})
+        for item in report["recipe"]:
+            rate = item.get("ml_per_l", item["g_per_l"])
+            self.near(in_tanks[item["product"]], rate * 150 * 200)
+        self.near(report["stock"]["feed_l"], 150 * 200)
+        self.near(report["volume_l"], report["stock"]["feed_l"])
+
+    def test_calcium_never_shares_a_tank_with_sulfate_or_phosphate(self):
+        report = run_json("stock", *BASIL, "--tank", "200L")
+        for tank in report["stock"]["tanks"]:
+            names = " ".join(item["product"] for item in tank["products"])
+            self.assertFalse("calcium" in names and
+                             ("sulfate" in names or "phosphate" in names))
+
 
 if __name__ == "__main__":
     unittest.main()

@@ -111,6 +111,15 @@ class Json(unittest.TestCase):
         self.assertEqual([r["outcome"] for r in report["runs"]],
                          ["conflict", "optimal", "optimal"])
 
+    def test_stock_keeps_the_schema(self):
+        stock = ["stock", *BASIL, "--tank", "200L", "--factor"]
+        report = self.valid(run_json(*stock, "100"))
+        self.assertEqual(report["stock"]["outcome"], "optimal")
+        report = self.valid(run_json(*stock, "2000"))
+        self.assertEqual(report["stock"]["outcome"], "conflict")
+        self.assertEqual(report["stock"]["tanks"], [])
+        self.assertNotIn("feed_l", report["stock"])
+
     def test_a_conflict_names_its_limits_and_has_no_recipe(self):
         with written(CONFLICT) as target:
             done = run("formulate", *WELL, "--target", target.name, "--shelf",

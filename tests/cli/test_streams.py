@@ -177,6 +177,17 @@ class Streams(unittest.TestCase):
         self.refused(2, "exactly one --water", "formulate", *BASIL, "--water",
                      "examples/town.csv", "--read-as", "SO4=SO4-S")
 
+    def test_tanks_that_make_no_sense_are_refused(self):
+        for option, value in (("--factor", "0.5"), ("--factor", "many"),
+                              ("--factor", "nan"), ("--store", "20"),
+                              ("--store", "20,"), ("--store", "20,5,1")):
+            self.refused(2, option, "stock", *BASIL, "--tank", "50gal",
+                         option, value)
+        self.refused(2, "not 5000", "stock", *BASIL, "--tank", "9L",
+                     "--factor", "5000")
+        self.refused(2, "--tank", "stock", *BASIL)
+        self.refused(2, "--tank", "stock", *BASIL, "--tank", "big")
+
     def test_doses_that_make_no_sense_are_refused(self):
         for dose in ("", "=", "Base", "Base=", "=2g/L", "Base=g/L", "Base=2",
                      "Base\n=2g/L"):

@@ -1,5 +1,5 @@
 saltwright --help
-for command in formulate check compare batch audit catalogue; do
+for command in formulate check stock compare batch audit catalogue; do
     echo
     saltwright $command --help
 done
