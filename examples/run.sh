@@ -34,13 +34,10 @@ fi
 
 ask "Is the report of the well believable, and is the well fit for use?" \
     audit --water examples/well.csv
-ask "What does the hill weigh out for basil in 400 gallons?" \
-    formulate --water examples/well.csv --target examples/basil.csv \
-    --shelf examples/straights.csv --volume 400gal
 ask "The harbour's pepper mixture in the hill's well: what goes wrong?" \
     check --water examples/well.csv --target examples/pepper.csv \
     --shelf examples/straights.csv --recipe examples/recipe.csv
-ask "The premix at its label rate in the harbour's water: does it do?" \
+ask "The premix at its label rate in the harbour's water: will it do?" \
     check --water examples/town.csv --target examples/basil.csv \
     --shelf examples/premix.csv --recipe examples/label-rate.csv
 ask "The same basil in each water, side by side." \
@@ -49,3 +46,6 @@ ask "The same basil in each water, side by side." \
 ask "The well changes through the year: by how much does the mixture?" \
     batch --water examples/seasons.csv --target examples/pepper.csv \
     --shelf examples/straights.csv
+ask "What does the hill weigh out for basil in 400 gallons?" \
+    formulate --water examples/well.csv --target examples/basil.csv \
+    --shelf examples/straights.csv --volume 400gal
