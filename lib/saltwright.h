@@ -299,18 +299,21 @@ typedef struct sw_chemistry {
     sw_saturation saturation[SW_SOLID_COUNT];
 } sw_chemistry;
 /* Inorganic carbon of a water from its pH and alkalinity, into a copy of its
- * contents.  Where the pH is not reported the assumption is written into
- * *notes.  SW_ERR_NUMERIC, SW_ERR_MEMORY. */
+ * contents.  What had to be assumed (pH, alkalinity not reported) is written
+ * into *notes.  SW_ERR_VALUE as sw_equilibrate; _NUMERIC, _MEMORY. */
 SW_API sw_status sw_water_complete(const sw_water *water,
                                    const sw_conditions *conditions,
                                    sw_content *per_l, sw_notes *notes,
                                    sw_error *error);
 
-/* Inorganic carbon: as mixed; or CO2 in equilibrium with the air. */
+/* Inorganic carbon: as mixed, bare iron Fe(II); or CO2 in equilibrium with the
+ * air and iron Fe(III). */
 typedef enum sw_carbonate {
     SW_CARBONATE_KEPT, SW_CARBONATE_AIRED
 } sw_carbonate;
-/* pH and everything else of a solution.  SW_ERR_NUMERIC, SW_ERR_VALUE. */
+/* pH (from the alkalinity) and everything else of a solution.  SW_ERR_VALUE: a
+ * content below 0 or not a number, conditions out of their range, or an ionic
+ * strength above 2 mol/kg.  SW_ERR_NUMERIC, SW_ERR_MEMORY. */
 SW_API sw_status sw_equilibrate(const sw_content *per_l,
                                 const sw_conditions *conditions,
                                 sw_carbonate carbonate, sw_chemistry *out,

@@ -164,7 +164,7 @@ static void read_solid(const sw_solids_row *row, double t, const meaning *means,
 void sw_constants_at(double temperature_c, sw_constants *out)
 {
     double t = temperature_c + KELVIN;
-    meaning means;
+    meaning means = {0};
     out->temperature_k = t;
     out->water_kg_per_l = water_density(temperature_c);
     out->permittivity = water_permittivity(temperature_c);
