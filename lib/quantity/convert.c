@@ -1,7 +1,7 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
 /*
- * Values with their units into the units used inside: readings of a lab
- * report, rates, volumes, masses, packs and prices.
+ * Numbers, volumes, masses, packs, rates and prices as people write them, into
+ * the units used inside.  Readings of a lab report: reading.c.
  */
 #include "quantity/units.h"
 
@@ -83,125 +83,6 @@ static sw_status split_amount(const char *text, double *value,
                        "'%s': the amount must be above 0 and finite", folded);
     (void)snprintf(unit, MAX_AMOUNT, "%s", start + length);
     return SW_OK;
-}
-
-/* ---- Readings ----------------------------------------------------------- */
-
-static const char *fitting_units(const sw_parameter *p)
-{
-    switch (p->kind) {
-    case SW_READS_PH:
-        return "none";
-    case SW_READS_EC:
-        return "mS/cm, dS/m, uS/cm or mmho/cm (a meter's ppm: ppm500, ppm640 "
-               "or ppm700, by its scale)";
-    case SW_READS_TDS:
-        return "mg/L or ppm";
-    case SW_READS_TEMPERATURE:
-        return "degC or degF";
-    case SW_READS_ALKALINITY:
-        return isnan(p->component_per_mg)
-                   ? "meq/L, mg/L CaCO3, mg/L HCO3, dH or fH"
-                   : "mg/L, ppm, mmol/L or meq/L";
-    case SW_READS_HARDNESS:
-    case SW_READS_CA_HARDNESS:
-        return isnan(p->component_per_mg)
-                   ? "mg/L CaCO3, dH, fH, clark, gpg, meq/L or mmol/L"
-                   : "mg/L, ppm, mmol/L or meq/L";
-    default:
-        return p->charge ? "mg/L, ppm, ug/L, mmol/L or meq/L"
-                         : "mg/L, ppm, ug/L or mmol/L";
-    }
-}
-
-static sw_status unfitting(const sw_parameter *p, const char *unit,
-                           sw_error *error)
-{
-    if (!*unit)
-        return sw_fail(error, SW_ERR_UNIT, "%s needs a unit: %s", p->name,
-                       fitting_units(p));
-    return sw_fail(error, SW_ERR_UNIT,
-                   "the unit '%s' does not say how much %s there is; units "
-                   "that do: %s",
-                   unit, p->name, fitting_units(p));
-}
-
-/* Whether hardness degrees and "as CaCO3" make sense for it. */
-static bool counts_as_hardness(const sw_parameter *p)
-{
-    return p->kind != SW_READS_COMPONENT || p->component == SW_CA ||
-           p->component == SW_MG;
-}
-
-/* Component (or meq) per unit of the quantity; NaN when it does not fit. */
-static double component_per(const sw_parameter *p, sw_quantity quantity)
-{
-    bool in_meq = p->kind != SW_READS_COMPONENT;
-    double per_meq = in_meq      ? 1
-                     : p->charge ? p->component_per_mmol / p->charge
-                                 : NAN;
-    switch (quantity) {
-    case SW_Q_MASS_CONC:
-        return p->component_per_mg;
-    case SW_Q_MOLAR_CONC:
-        return p->component_per_mmol;
-    case SW_Q_EQ_CONC:
-        return per_meq;
-    case SW_Q_HARDNESS:
-        return counts_as_hardness(p) ? per_meq : NAN;
-    case SW_Q_BICARBONATE:
-        return p->kind == SW_READS_ALKALINITY ? 1 : NAN;
-    default:
-        return NAN;
-    }
-}
-
-static double celsius(double value, const char *unit)
-{
-    if (!strcmp(unit, "degF"))
-        return (value - 32) / 1.8;
-    return !strcmp(unit, "K") ? value - 273.15 : value;
-}
-
-/* NaN when the unit does not fit. */
-static double converted(const sw_parameter *p, double value,
-                        const sw_unit *unit)
-{
-    switch (p->kind) {
-    case SW_READS_PH:
-        return unit->quantity == SW_Q_PH ? value : NAN;
-    case SW_READS_EC:
-        return unit->quantity == SW_Q_CONDUCTIVITY ? value * unit->factor : NAN;
-    case SW_READS_TDS:
-        return unit->quantity == SW_Q_MASS_CONC ? value * unit->factor : NAN;
-    case SW_READS_TEMPERATURE:
-        return unit->quantity == SW_Q_TEMPERATURE ? celsius(value, unit->name)
-                                                  : NAN;
-    default:
-        return value * unit->factor * component_per(p, unit->quantity);
-    }
-}
-
-sw_status sw_reading_convert(const sw_parameter *parameter, double value,
-                             const char *unit, double *out, sw_error *error)
-{
-    sw_unit parsed = {.quantity = SW_Q_PH};
-    *out = NAN;
-    if (!isfinite(value))
-        return sw_fail(error, SW_ERR_VALUE, "the value of %s is not finite",
-                       parameter->name);
-    if (parameter->kind == SW_READS_OTHER) {
-        *out = value;
-        return SW_OK;
-    }
-    /* "" and "-" are no unit, which fits pH alone. */
-    if (unit[strspn(unit, " -")]) {
-        sw_status status = sw_unit_parse(unit, &parsed, error);
-        if (status != SW_OK)
-            return status;
-    }
-    *out = converted(parameter, value, &parsed);
-    return isnan(*out) ? unfitting(parameter, unit, error) : SW_OK;
 }
 
 /* ---- Rates, volumes, masses, packs, prices ------------------------------ */

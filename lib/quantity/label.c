@@ -137,7 +137,7 @@ static sw_status split_entry(const reader *r, char *text, entry *e)
     if (sw_number_parse(number, true, &e->value, NULL) != SW_OK)
         return no_value(r, text);
     *number = '\0';
-    trim_end(text, " :=");
+    trim_end(text, " :=%");
     (void)snprintf(e->name, sizeof e->name, "%s", text);
     return *text ? SW_OK : no_value(r, number);
 }

@@ -187,17 +187,6 @@ static const parameter_row *row_with_charge(const char *name)
     return row && (row->charge == 1 || !row->charge) ? row : NULL;
 }
 
-/* Whether a word stands at `at` on its own. */
-static bool word_at(const char *name, const char *at, const char *word)
-{
-    size_t length = strlen(word);
-    for (size_t i = 0; i < length; i++)
-        if (tolower((unsigned char)at[i]) != word[i])
-            return false;
-    return (at == name || !isalnum((unsigned char)at[-1])) &&
-           !isalnum((unsigned char)at[length]);
-}
-
 /* Blanks out words that change nothing; false when there were none. */
 static bool blank_fillers(char *name)
 {
@@ -209,43 +198,71 @@ static bool blank_fillers(char *name)
         "@25c",    "@ 25~c",    "@25~c",   "25~c",     "at 25 ~c",
         "25c",     "25 ~c",     "lab",     "field",    "total recoverable",
     };
-    bool any = false;
-    for (char *at = name; *at; at++)
-        for (size_t i = 0; i < sizeof fillers / sizeof *fillers; i++) {
-            if (!word_at(name, at, fillers[i]))
-                continue;
-            memset(at, ' ', strlen(fillers[i]));
-            any = true;
-        }
-    return any;
+    return sw_text_blank(name, fillers, sizeof fillers / sizeof *fillers);
+}
+
+/* Whether a row is among the choices an ambiguous one offers. */
+static bool is_choice(const parameter_row *ambiguous, const parameter_row *row)
+{
+    char name[SW_KEY_SIZE] = "";
+    for (size_t i = 0; row->name[i] && i + 1 < sizeof name; i++)
+        name[i] = (char)tolower((unsigned char)row->name[i]);
+    for (const char *at = ambiguous->remark; *at; at++)
+        if (sw_text_word_at(ambiguous->remark, at, name))
+            return true;
+    return false;
 }
 
 /*
- * "Calcium (Ca)", "Nitrate (as N)": what stands in brackets makes the name
- * clearer, and must not contradict it.
+ * A name said twice, "Calcium (Ca)", "Nitrate as NO3-N": the second makes the
+ * first clearer, and must not contradict it.
  */
-static const parameter_row *row_with_bracket(const char *name)
+static const parameter_row *row_of_both(const char *first, const char *second)
 {
     char joined[2 * MAX_NAME + 4];
+    (void)snprintf(joined, sizeof joined, "%s as %s", first, second);
+    const parameter_row *row = row_named(joined);
+    if (row)
+        return row;
+    const parameter_row *of_first = row_named(first);
+    const parameter_row *of_second = row_named(second);
+    if (!of_second)
+        of_second = row_with_charge(second);
+    if (of_first && of_second &&
+        (of_first == of_second ||
+         (is_ambiguous(of_first) && is_choice(of_first, of_second))))
+        return of_second;
+    return NULL;
+}
+
+static const parameter_row *row_with_bracket(const char *name)
+{
     char outer[MAX_NAME];
     char inner[MAX_NAME];
     const char *open = strpbrk(name, "([");
     const char *close = open ? strpbrk(open, ")]") : NULL;
     if (!close || open == name || close[1 + strspn(close + 1, " ,;")])
         return NULL;
-    snprintf(outer, sizeof outer, "%.*s", (int)(open - name), name);
-    snprintf(inner, sizeof inner, "%.*s", (int)(close - open - 1), open + 1);
-    snprintf(joined, sizeof joined, "%s as %s", outer, inner);
-    const parameter_row *row = row_named(joined);
-    if (row)
-        return row;
-    const parameter_row *of_outer = row_named(outer);
-    const parameter_row *of_inner = row_named(inner);
-    if (!of_inner)
-        of_inner = row_with_charge(inner);
-    if (of_inner && of_outer &&
-        (of_inner == of_outer || is_ambiguous(of_outer)))
-        return of_inner;
+    (void)snprintf(outer, sizeof outer, "%.*s", (int)(open - name), name);
+    (void)snprintf(inner, sizeof inner, "%.*s", (int)(close - open - 1),
+                   open + 1);
+    return row_of_both(outer, inner);
+}
+
+/* "Boron, B", "Calcium Ca", "Iron as Fe", "Ca - Calcium". */
+static const parameter_row *row_in_two_words(const char *name)
+{
+    char first[MAX_NAME];
+    for (const char *at = name + strcspn(name, " ,"); *at;
+         at += strcspn(at, " ,")) {
+        (void)snprintf(first, sizeof first, "%.*s", (int)(at - name), name);
+        at += strspn(at, " ,-");
+        if (sw_text_word_at(name, at, "as"))
+            at += 2 + strspn(at + 2, " ");
+        const parameter_row *row = row_of_both(first, at);
+        if (row)
+            return row;
+    }
     return NULL;
 }
 
@@ -254,13 +271,23 @@ static const parameter_row *row_as_written(const char *name)
     const parameter_row *row = row_with_bracket(name);
     if (!row)
         row = row_named(name);
-    return row ? row : row_with_charge(name);
+    if (!row)
+        row = row_with_charge(name);
+    return row ? row : row_in_two_words(name);
+}
+
+/* "Sodium %" is a share of the cations; only what is not used may be in %. */
+static bool unit_belies(const parameter_row *row, const char *name)
+{
+    return row && strchr(name, '%') && strcmp(row->kind, "other") != 0;
 }
 
 static const parameter_row *find_row(char *name)
 {
     const parameter_row *row = row_as_written(name);
-    return row || !blank_fillers(name) ? row : row_as_written(name);
+    if (!row && blank_fillers(name))
+        row = row_as_written(name);
+    return unit_belies(row, name) ? NULL : row;
 }
 
 static sw_status say_unknown(const char *name, sw_error *error)

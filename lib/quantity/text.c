@@ -196,6 +196,29 @@ bool sw_text_listed(const char *list, const char *key)
     return false;
 }
 
+bool sw_text_word_at(const char *text, const char *at, const char *word)
+{
+    size_t length = strlen(word);
+    for (size_t i = 0; i < length; i++)
+        if (tolower((unsigned char)at[i]) != word[i])
+            return false;
+    return (at == text || !isalnum((unsigned char)at[-1])) &&
+           !isalnum((unsigned char)at[length]);
+}
+
+bool sw_text_blank(char *text, const char *const *words, size_t count)
+{
+    bool any = false;
+    for (char *at = text; *at; at++)
+        for (size_t i = 0; i < count; i++) {
+            if (!sw_text_word_at(text, at, words[i]))
+                continue;
+            memset(at, ' ', strlen(words[i]));
+            any = true;
+        }
+    return any;
+}
+
 /* Insertions, deletions and replacements that make b of a (Levenshtein). */
 static size_t edit_distance(const char *a, const char *b)
 {

@@ -41,6 +41,12 @@ size_t sw_text_number(const char *text, double *value);
 /* Whether `key` is the key of one of the names in `list`, parted by `|`. */
 bool sw_text_listed(const char *list, const char *key);
 
+/* Whether `word` (in lower case) stands at `at` within `text` on its own. */
+bool sw_text_word_at(const char *text, const char *at, const char *word);
+
+/* Blanks out those words in a folded text; false when there were none. */
+bool sw_text_blank(char *text, const char *const *words, size_t count);
+
 /* The closest few names met, the closest first. */
 typedef struct sw_near {
     const char *names[3];

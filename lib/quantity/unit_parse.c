@@ -146,18 +146,10 @@ static void take_row(const sw_units_row *row, sw_unit *unit)
     unit->us = !strcmp(row->system, "US");
 }
 
-/* Blanks out a word that stands on its own. */
-static void blank_word(char *text, const char *word)
-{
-    size_t length = strlen(word);
-    for (char *at = strstr(text, word); at; at = strstr(at + 1, word))
-        if ((at == text || at[-1] == ' ') && strchr(" ", at[length]))
-            memset(at, ' ', length);
-}
-
 /* Blanks out `word`, brackets and "as"; false when the word is not there. */
 static bool cut_word(char *text, const char *word)
 {
+    static const char *const fillers[] = {"as", "of", "eq", "equivalent"};
     char *at = strstr(text, word);
     if (!at)
         return false;
@@ -165,8 +157,7 @@ static bool cut_word(char *text, const char *word)
     for (char *p = text; *p; p++)
         if (*p == '(' || *p == ')')
             *p = ' ';
-    blank_word(text, "as");
-    blank_word(text, "of");
+    sw_text_blank(text, fillers, sizeof fillers / sizeof *fillers);
     for (size_t end = strlen(text); end && text[end - 1] == ' ';)
         text[--end] = '\0';
     return true;
@@ -284,8 +275,12 @@ static bool parse_expressed(char *text, sw_unit *unit)
     for (size_t i = 0; i < sizeof forms / sizeof *forms; i++) {
         if (!cut_word(text, forms[i].word))
             continue;
-        if (!(parse_plain(text, unit) || parse_ratio(text, unit)) ||
-            unit->quantity != SW_Q_MASS_CONC)
+        if (!(parse_plain(text, unit) || parse_ratio(text, unit)))
+            return false;
+        /* Grains per gallon are of CaCO3 anyway. */
+        if (unit->quantity == SW_Q_HARDNESS && i == 0)
+            return true;
+        if (unit->quantity != SW_Q_MASS_CONC)
             return false;
         unit->quantity = forms[i].quantity;
         unit->factor *= forms[i].charge / mg_per_mmol(forms[i].formula);
@@ -302,30 +297,64 @@ static const char *choices_of(const char *text)
     return row ? row->remark : "";
 }
 
+/* "uS/cm @ 25 degC": the temperature conductivities are given at anyway. */
+static void blank_temperature(char *text)
+{
+    static const char *const words[] = {
+        "at 25 ~c",   "at 25~c",     "at 25c",    "at 25 c", "@ 25 ~c",
+        "@ 25~c",     "@25~c",       "@25 ~c",    "@25c",    "@ 25c",
+        "@25 c",      "@ 25 c",      "25 ~c",     "25~c",    "25c",
+        "at 25 degc", "at 25 deg c", "@ 25 degc", "25 degc",
+    };
+    sw_text_blank(text, words, sizeof words / sizeof *words);
+}
+
+/* "mg/L (ppm)": two spellings of one unit. */
+static bool parse_twice(const char *text, sw_unit *unit)
+{
+    char first[MAX_UNIT];
+    sw_unit second;
+    const char *open = strchr(text, '(');
+    const char *close = open ? strchr(open, ')') : NULL;
+    if (!close || open == text || close[1])
+        return false;
+    (void)snprintf(first, sizeof first, "%.*s", (int)(open - text), text);
+    if (sw_unit_parse(first, unit, NULL) != SW_OK)
+        return false;
+    (void)snprintf(first, sizeof first, "%.*s", (int)(close - open - 1),
+                   open + 1);
+    return sw_unit_parse(first, &second, NULL) == SW_OK &&
+           second.quantity == unit->quantity && second.factor == unit->factor;
+}
+
+/* In any of the ways above; `text` is folded and in lower case. */
+static bool parse_any(char *text, sw_unit *unit)
+{
+    char scratch[MAX_UNIT];
+    (void)snprintf(scratch, sizeof scratch, "%s", text);
+    if (parse_plain(text, unit) || parse_twice(text, unit))
+        return true;
+    return parse_expressed(scratch, unit) || parse_ratio(text, unit);
+}
+
 sw_status sw_unit_parse(const char *text, sw_unit *unit, sw_error *error)
 {
     char folded[MAX_UNIT] = "";
-    char scratch[MAX_UNIT];
     memset(unit, 0, sizeof *unit);
     if (!sw_text_fold(text, folded, sizeof folded))
         return sw_fail(error, SW_ERR_UNIT, "a unit of more than %d characters",
                        MAX_UNIT - 1);
     for (char *p = folded; *p; p++)
         *p = (char)tolower((unsigned char)*p);
-    bool found = parse_plain(text, unit);
-    if (found && unit->quantity == SW_Q_AMBIGUOUS)
-        return sw_fail(error, SW_ERR_UNIT,
-                       "the unit '%s' says too little; choose: %s", text,
-                       choices_of(text));
-    memcpy(scratch, folded, sizeof scratch);
-    if (!found)
-        found = parse_expressed(scratch, unit);
-    if (!found)
-        found = parse_ratio(folded, unit);
-    if (!found)
+    blank_temperature(folded);
+    if (!parse_any(folded, unit))
         return sw_fail(error, SW_ERR_UNIT,
                        "the unit '%s' is not known; units are written like "
                        "mg/L, mmol/L, meq/L, mg/L CaCO3, dH, mS/cm, g/100gal",
                        text);
+    if (unit->quantity == SW_Q_AMBIGUOUS)
+        return sw_fail(error, SW_ERR_UNIT,
+                       "the unit '%s' says too little; choose: %s", text,
+                       choices_of(text));
     return SW_OK;
 }

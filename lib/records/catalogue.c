@@ -126,7 +126,25 @@ typedef struct matches {
     size_t count;
 } matches;
 
-/* By its own name, which no two rows share; else by another or its formula. */
+/* Whether a formula is `key`, or is it with crystal water: "MgSO4·7H2O". */
+static bool is_salt(const char *formula, const char *key)
+{
+    char anhydrous[64];
+    const char *dot = strstr(formula, "·");
+    if (sw_text_listed(formula, key))
+        return true;
+    if (!dot || strstr(dot + 1, "·") ||
+        strcmp(formula + strlen(formula) - 3, "H2O") != 0)
+        return false;
+    (void)snprintf(anhydrous, sizeof anhydrous, "%.*s", (int)(dot - formula),
+                   formula);
+    return sw_text_listed(anhydrous, key);
+}
+
+/*
+ * By its own name, which no two rows share; else by another or its formula.
+ * "MgSO4" may be any of its hydrates: that is how shelves are marked.
+ */
 static matches match(const char *key)
 {
     matches found = {.count = 0};
@@ -136,9 +154,34 @@ static matches match(const char *key)
             return (matches){.index = {i}, .count = 1};
     for (size_t i = 0; *key && i < count && found.count < MOST_CHOICES; i++)
         if (sw_text_listed(sw_catalogue_table[i].other_names, key) ||
-            sw_text_listed(sw_catalogue_table[i].formula, key))
+            is_salt(sw_catalogue_table[i].formula, key))
             found.index[found.count++] = i;
     return found;
+}
+
+static matches match_text(const char *text, size_t length)
+{
+    char part[200];
+    char key[SW_KEY_SIZE];
+    (void)snprintf(part, sizeof part, "%.*s", (int)length, text);
+    return sw_text_key(part, key) ? match(key) : (matches){.count = 0};
+}
+
+/* "Potassium nitrate (KNO3)": what both name. */
+static matches match_bracket(const char *name)
+{
+    matches both = {.count = 0};
+    const char *open = strstr(name, " (");
+    size_t length = strlen(name);
+    if (!open || name[length - 1] != ')')
+        return both;
+    matches outer = match_text(name, (size_t)(open - name));
+    matches inner = match_text(open + 2, strlen(open + 2) - 1);
+    for (size_t i = 0; i < outer.count; i++)
+        for (size_t k = 0; k < inner.count; k++)
+            if (outer.index[i] == inner.index[k])
+                both.index[both.count++] = outer.index[i];
+    return both;
 }
 
 static sw_status say_choices(const char *name, const matches *found,
@@ -184,6 +227,8 @@ sw_status sw_catalogue_find(const char *name, sw_product **product,
                        "a product's name of more than %d letters",
                        SW_KEY_SIZE - 1);
     matches found = match(key);
+    if (!found.count)
+        found = match_bracket(name);
     if (found.count > 1)
         return say_choices(name, &found, error);
     return found.count ? sw_catalogue_get(found.index[0], product, error)

@@ -57,6 +57,7 @@ START_TEST(a_label_may_be_written_in_many_ways)
         " nitrate nitrogen 14.4 ;; ammoniacal nitrogen 1.1; calcium 19.0",
         "N-NO3 14.4,N-NH4 1.1,Ca 19",
         "NO₃-N 14.4; NH₄-N 1.1; Ca 19",
+        "NO3-N % 14.4; NH4-N %: 1.1; Ca 19 %",
     };
     for (size_t i = 0; i < sizeof ways / sizeof *ways; i++)
         is_same(ways[i], "NO3-N 14.4; NH4-N 1.1; Ca 19");

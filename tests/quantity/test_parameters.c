@@ -131,9 +131,30 @@ START_TEST(a_bracket_must_not_contradict_the_name)
     reads_as("Calcium [Ca2+]", "Ca");
     reads_as("Phosphate (PO4)", "PO4");
     reads_as("Phosphate (as P2O5)", "P2O5");
+    reads_as("Boron, B", "B");
+    reads_as("Calcium Ca", "Ca");
+    reads_as("Ca - Calcium", "Ca");
+    reads_as("Iron as Fe", "Fe");
+    reads_as("Nitrate as NO3-N", "NO3-N");
+    reads_as("Chloride, Cl-", "Cl");
+    reads_as("Phosphate P2O5", "P2O5");
+    refused_with("Nitrogen, NO3", "NO3-N");
+    refused_with("Sulfur, SO4", "SO4-S");
+    refuse("Calcium Magnesium");
+    refuse("Nitrate (Ca)");
+    refuse("Nitrate, Ca");
     refuse("Calcium (NO3)");
     refuse("Calcium (Mg)");
     refuse("(Ca)x(Mg)");
+}
+END_TEST
+
+/* A share of the cations, which the key of a name would not show. */
+START_TEST(a_share_in_percent_is_no_concentration)
+{
+    refuse("Sodium %");
+    refuse("Na %");
+    ck_assert_int_eq(find("% difference").kind, SW_READS_OTHER);
 }
 END_TEST
 
@@ -242,6 +263,7 @@ int main(void)
         a_charge_that_is_not_the_ion_s_is_refused,
         words_that_change_nothing_are_passed_over,
         a_bracket_must_not_contradict_the_name,
+        a_share_in_percent_is_no_concentration,
         alkalinity_and_hardness_say_of_what_they_are,
         other_languages_are_understood,
         what_is_known_but_not_used_is_told_apart_from_the_unknown,

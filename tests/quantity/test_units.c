@@ -108,6 +108,44 @@ START_TEST(expressed_as_caco3_is_read_in_every_spelling)
 }
 END_TEST
 
+/* "NO3, mg/L as N" is NO3-N, whatever the column was called. */
+START_TEST(a_unit_may_say_what_it_is_of)
+{
+    reads("NO3", 2, "mg/L as N", 2);
+    reads("NO3", 2, "mg N/L", 2);
+    reads("NO3", 2, "mg/L (NO3)", 2 * 14.007 / 62.004);
+    reads("NO3-N", 2, "mg N/L", 2);
+    reads("SO4", 2, "mg/L S", 2);
+    reads("SO4", 2, "mg/L SO4", 2 * 32.06 / 96.056);
+    reads("PO4", 2, "mg P/L", 2);
+    reads("K", 2, "mg/L as K2O", 2 * 78.196 / 94.195);
+    reads("Ca", 2, "mg/L as Ca", 2);
+    reads("alkalinity", 2, "mmol/L HCO3", 2);
+    reads("alkalinity", 2, "mmol/L as CaCO3", 4);
+    reads("hardness", 2, "mmol/L CaCO3", 4);
+    unfit("Ca", "mg/L as Mg", "not known");
+    unfit("NO3-N", "mg/L as NO3", "not known");
+    unfit("K", "mg/L Ca", "not known");
+    unfit("K", "mg /L Ca", "not known");
+    unfit("EC", "mS/cm Ca", "not known");
+}
+END_TEST
+
+START_TEST(two_spellings_of_one_unit_may_stand_together)
+{
+    reads("Ca", 2, "mg/L (ppm)", 2);
+    reads("EC", 2, "mmhos/cm (dS/m)", 2);
+    reads("EC", 2000, "uS/cm @25C", 2);
+    reads("EC", 2000, "µS/cm at 25 °C", 2);
+    reads("EC", 2, "mS/cm (25 °C)", 2);
+    reads("hardness", 1, "gpg as CaCO3", 2 * 64.79891 / 3.785411784 / 100.086);
+    unfit("Ca", "mg/L (mmol/L)", "not known");
+    unfit("Ca", "zork (ppm)", "not known");
+    unfit("Ca", "mg/L (zork)", "not known");
+    unfit("EC", "mS/cm at 20C", "not known");
+}
+END_TEST
+
 START_TEST(hardness_degrees_are_read_in_every_spelling)
 {
     static const char *const german[] = {
@@ -115,6 +153,10 @@ START_TEST(hardness_degrees_are_read_in_every_spelling)
     for (size_t i = 0; i < sizeof german / sizeof *german; i++)
         reads("hardness", 1, german[i], 20 / 56.077);
     reads("hardness", 1, "°fH", 20 / 100.086);
+    reads("hardness", 1, "f°", 20 / 100.086);
+    reads("hardness", 1, "°f", 20 / 100.086); /* no Fahrenheit here */
+    reads("hardness", 1, "d°H", 20 / 56.077);
+    unfit("K", "°F", "mg/L");
     reads("TAC", 1, "French degrees", 20 / 100.086);
     reads("hardness", 1, "grains/gal", 2 * 64.79891 / 3.785411784 / 100.086);
     reads("hardness", 1, "°Clark", 2 * 64.79891 / 4.54609 / 100.086);
@@ -481,6 +523,8 @@ int main(void)
         mass_per_volume_is_read_in_every_spelling,
         moles_and_equivalents_are_of_what_is_named,
         expressed_as_caco3_is_read_in_every_spelling,
+        a_unit_may_say_what_it_is_of,
+        two_spellings_of_one_unit_may_stand_together,
         hardness_degrees_are_read_in_every_spelling,
         a_mass_of_alkalinity_must_say_of_what,
         conductivity_is_per_length,

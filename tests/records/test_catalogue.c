@@ -167,6 +167,8 @@ START_TEST(case_spaces_and_formulas_find_too)
     finds("Nitric acid 61.4%", "nitric acid 61.4 %");
     finds("Bittersalz", "magnesium sulfate heptahydrate");
     finds("Harnstoff", "urea");
+    finds("nitric 60%", "nitric acid 60 %");
+    finds("Mg(NO3)2", "magnesium nitrate hexahydrate");
 }
 END_TEST
 
@@ -181,6 +183,29 @@ START_TEST(a_name_of_several_products_is_refused_with_all_of_them)
     refuse("manganese sulfate");
     refuse("magnesium sulphate");
     refuse("citric acid");
+}
+END_TEST
+
+/* Shelves are marked "MgSO4" whatever its water; it halves the magnesium. */
+START_TEST(a_formula_without_its_water_may_be_any_hydrate)
+{
+    sw_error error = refuse("MgSO4");
+    ck_assert_ptr_nonnull(strstr(error.message, "heptahydrate"));
+    ck_assert_ptr_nonnull(strstr(error.message, "anhydrous"));
+    ck_assert_ptr_nonnull(strstr(refuse("Ca(NO3)2").message, "double salt"));
+    ck_assert_ptr_nonnull(strstr(refuse("CuSO4").message, "pentahydrate"));
+}
+END_TEST
+
+START_TEST(a_name_said_twice_means_what_both_mean)
+{
+    finds("Potassium nitrate (KNO3)", "potassium nitrate");
+    finds("Calcium nitrate (Ca(NO3)2·4H2O)", "calcium nitrate tetrahydrate");
+    finds("MgSO4 (epsom)", "magnesium sulfate heptahydrate");
+    finds("HNO3 (60 %)", "nitric acid 60 %");
+    refuse("Potassium nitrate (NaCl)");
+    refuse("Potassium nitrate (zork)");
+    refuse("zork (KNO3)");
 }
 END_TEST
 
@@ -255,6 +280,8 @@ int main(void)
         every_other_name_finds_its_entry_or_is_shared,
         case_spaces_and_formulas_find_too,
         a_name_of_several_products_is_refused_with_all_of_them,
+        a_formula_without_its_water_may_be_any_hydrate,
+        a_name_said_twice_means_what_both_mean,
         an_unknown_name_brings_near_ones,
         there_is_nothing_past_the_end,
         liquids_have_a_density_and_chelates_their_chelator,
