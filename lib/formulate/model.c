@@ -26,8 +26,7 @@ static int by_name(const void *left, const void *right)
 static void order_products(sw_solver *solver, sw_model *model)
 {
     const sw_shelf *shelf = model->problem->shelf;
-    const sw_product **order =
-        sw_take(solver, shelf->count, sizeof(sw_product *));
+    const sw_product **order = sw_take(solver, shelf->count, sizeof *order);
     for (size_t j = 0; j < shelf->count; j++)
         order[j] = &shelf->products[j];
     qsort(order, shelf->count, sizeof *order, by_name);

@@ -27,7 +27,7 @@ static const char *word_of(sw_side_end end)
 void sw_side_text(const sw_model *model, const sw_side *side, char *text,
                   size_t size)
 {
-    bool of_product = side->kind == SW_SIDE_PRODUCT;
+    bool of_product = side->product != NULL;
     const char *unit = of_product                        ? " g/L"
                        : side->kind == SW_SIDE_COMPONENT ? " mg/L"
                                                          : "";

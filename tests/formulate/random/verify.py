@@ -78,6 +78,7 @@ def parse(values):
     record["fractions"] = take(int(take(1)[0]))
     limits = int(take(1)[0])
     record["limits"] = take(limits * 4).reshape(limits, 4)
+    record["rest"] = values[position:]
     return record
 
 

@@ -1,0 +1,89 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later */
+/* A problem and its answer as raw doubles; verify.py names them in order. */
+#include "record.h"
+
+#include <math.h>
+#include <stdlib.h>
+#include <string.h>
+
+void record_put(sw_record *to, double value)
+{
+    if (to->count == sizeof to->value / sizeof *to->value)
+        abort();
+    to->value[to->count++] = value;
+}
+
+static void put_all(sw_record *to, const double *value, size_t count)
+{
+    for (size_t i = 0; i < count; i++)
+        record_put(to, value[i]);
+}
+
+void record_problem(sw_record *to, const invention *from)
+{
+    record_put(to, (double)from->shelf.count);
+    record_put(to, (double)from->problem.water_count);
+    record_put(to, (double)from->target.count);
+    record_put(to, from->problem.fractions ? 0 : 1);
+    for (size_t j = 0; j < from->shelf.count; j++) {
+        const sw_product *product = &from->product[j];
+        put_all(to, product->per_g.amount, SW_COMPONENT_COUNT);
+        record_put(to, product->min_g_per_l);
+        record_put(to, product->max_g_per_l);
+        record_put(to, product->fixed_g_per_l);
+        record_put(to, product->price_per_kg);
+    }
+    for (size_t k = 0; k < from->problem.water_count; k++) {
+        put_all(to, from->water[k].amount, SW_COMPONENT_COUNT);
+        record_put(to, from->fraction[k]);
+    }
+    for (size_t i = 0; i < from->target.count; i++) {
+        const sw_target_row *row = &from->row[i];
+        record_put(to, row->kind);
+        record_put(to, row->component);
+        record_put(to, row->other);
+        record_put(to, row->target);
+        record_put(to, row->min);
+        record_put(to, row->max);
+        record_put(to, row->weight);
+    }
+}
+
+/* Product or row, its line, and which end: read back from the name. */
+static void put_limit(sw_record *to, const sw_limit *limit)
+{
+    record_put(to, strstr(limit->name, "(s.csv") ? 1 : 0);
+    record_put(to, (double)limit->line - 2);
+    record_put(to, strstr(limit->name, " min ")   ? 0
+                   : strstr(limit->name, " max ") ? 1
+                                                  : 2);
+    record_put(to, limit->price);
+}
+
+void record_solution(sw_record *to, const sw_solution *solution)
+{
+    const sw_certificate *proof = &solution->certificate;
+    record_put(to, solution->outcome);
+    record_put(to, proof->objective);
+    record_put(to, proof->lower_bound);
+    record_put(to, proof->gap);
+    record_put(to, proof->kkt_residual);
+    record_put(to, proof->lp_rounds);
+    record_put(to, proof->pivots);
+    record_put(to, (double)solution->recipe.count);
+    put_all(to, solution->recipe.g_per_l, solution->recipe.count);
+    record_put(to, (double)solution->water_count);
+    put_all(to, solution->fractions, solution->water_count);
+    record_put(to, (double)solution->limit_count);
+    for (size_t i = 0; i < solution->limit_count; i++)
+        put_limit(to, &solution->limits[i]);
+}
+
+void record_write(const sw_record *record, FILE *file)
+{
+    double length = (double)record->count;
+    if (fwrite(&length, sizeof length, 1, file) != 1 ||
+        fwrite(record->value, sizeof length, record->count, file) !=
+            record->count)
+        abort();
+}
