@@ -121,12 +121,13 @@ static sw_status advise_chelates(const sw_mix *mix, sw_assessment *a)
 
 /*
  * Hydroxyapatite is left out: feeds are oversaturated with it as a rule, and
- * what comes down within days is one of the other calcium phosphates (common
- * practice, no source).
+ * what comes down within days is one of the other calcium phosphates.  So is
+ * manganese hydrogen phosphate: by its constant every feed is oversaturated
+ * ten to a thousand times, and stays clear (common practice, no source).
  */
 static bool clouds_in_time(sw_solid solid)
 {
-    return solid != SW_HYDROXYAPATITE;
+    return solid != SW_HYDROXYAPATITE && solid != SW_MANGANESE_PHOSPHATE;
 }
 
 static const char *solid_code(sw_solid solid)

@@ -52,7 +52,7 @@ void sw_shorten(const char *text, char shown[SW_SHOWN_BYTES])
     }
     for (size_t i = 0; i < kept; i++)
         shown[i] = (unsigned char)text[i] < 0x20 ? ' ' : text[i];
-    memcpy(shown + kept, "...", 4);
-    if (kept == length)
-        shown[kept] = '\0';
+    shown[kept] = '\0';
+    if (kept < length)
+        memcpy(shown + kept, "...", 4);
 }

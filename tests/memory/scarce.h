@@ -1,0 +1,19 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later */
+/*
+ * Memory that runs out when a test says so.  The linker puts these functions
+ * in the place of malloc and its kin for everything of ours (-Wl,--wrap), and
+ * for nothing else: what GLPK, GSL or libc allocate is not touched.
+ */
+#ifndef SW_TESTS_MEMORY_SCARCE_H
+#define SW_TESTS_MEMORY_SCARCE_H
+
+#include <stdbool.h>
+
+/* From now on blocks are counted and the `nth` allocation fails, once. */
+void scarce_begin(unsigned long nth);
+/* Until now; returns whether it came to that. */
+bool scarce_end(void);
+/* Blocks allocated and not freed between the two. */
+long scarce_left(void);
+
+#endif

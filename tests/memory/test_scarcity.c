@@ -1,0 +1,270 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later */
+/*
+ * The public calls with each of their allocations failing in turn, on the
+ * example files: each must say SW_ERR_MEMORY, leave no result behind and leak
+ * nothing.  tests/records/test_memory.c does so for the readers.
+ */
+#include "memory/scarce.h"
+#include "suite.h"
+
+#include "saltwright.h"
+
+#include <string.h>
+
+#define EXAMPLES SW_SOURCE_DIR "/examples/"
+
+enum { MOST_ALLOCATIONS = 20000 };
+
+/* What the calls are given; made while memory is plenty. */
+typedef struct given {
+    sw_waters *well;
+    sw_target *target;
+    sw_target *contrary;
+    sw_shelf *shelf;
+    sw_recipe *recipe;
+    sw_content water;
+    sw_mix mix;
+} given;
+
+/* Calls one function and frees its result; NULL out is part of the bargain. */
+typedef sw_status (*call)(const given *g, sw_error *error);
+
+static FILE *opened(FILE *stream, const char *name)
+{
+    if (stream)
+        return stream;
+    perror(name);
+    exit(2);
+}
+
+static FILE *open_example(const char *name)
+{
+    char path[1024];
+    snprintf(path, sizeof path, EXAMPLES "%s", name);
+    return opened(fopen(path, "r"), path);
+}
+
+static FILE *open_text(const char *text)
+{
+    return opened(fmemopen((void *)text, strlen(text), "r"), "a text");
+}
+
+/* No assertions of Check inside a call: it allocates too. */
+static bool out_is_wrong;
+#define CHECK_OUT(status, out)                                                 \
+    out_is_wrong |= ((status) == SW_OK) != ((out) != NULL)
+
+static sw_status take_the_catalogue(const given *g, sw_error *error)
+{
+    (void)g;
+    sw_shelf *shelf = NULL;
+    sw_status status = sw_shelf_catalogue(&shelf, error);
+    CHECK_OUT(status, shelf);
+    sw_shelf_free(shelf);
+    return status;
+}
+
+static sw_status find_a_product(const given *g, sw_error *error)
+{
+    (void)g;
+    sw_product *product = NULL;
+    sw_status status = sw_catalogue_find("potassium nitrate", &product, error);
+    CHECK_OUT(status, product);
+    sw_product_free(product);
+    return status;
+}
+
+static sw_status complete_a_water(const given *g, sw_error *error)
+{
+    sw_content per_l;
+    sw_notes notes = {0};
+    sw_water no_ph = g->well->items[0];
+    sw_conditions conditions = sw_conditions_default();
+    no_ph.ph = strtod("nan", NULL);
+    sw_status status =
+        sw_water_complete(&no_ph, &conditions, &per_l, &notes, error);
+    sw_notes_free(&notes);
+    return status;
+}
+
+static sw_status equilibrate(const given *g, sw_error *error)
+{
+    sw_chemistry chemistry;
+    sw_conditions conditions = sw_conditions_default();
+    return sw_equilibrate(&g->water, &conditions, SW_CARBONATE_AIRED,
+                          &chemistry, error);
+}
+
+static sw_status formulate(const given *g, const sw_target *target,
+                           sw_objective objective, sw_error *error)
+{
+    sw_solver *solver = NULL;
+    sw_solution *solution = NULL;
+    sw_problem problem = {.waters = &g->water,
+                          .water_count = 1,
+                          .target = target,
+                          .shelf = g->shelf,
+                          .objective = objective,
+                          .conditions = sw_conditions_default()};
+    sw_status status = sw_solver_new(&solver, error);
+    CHECK_OUT(status, solver);
+    if (status == SW_OK)
+        status = sw_formulate(solver, &problem, &solution, error);
+    CHECK_OUT(status, solution);
+    sw_solution_free(solution);
+    sw_solver_free(solver);
+    return status;
+}
+
+static sw_status formulate_closest(const given *g, sw_error *error)
+{
+    return formulate(g, g->target, SW_CLOSEST, error);
+}
+
+static sw_status formulate_even(const given *g, sw_error *error)
+{
+    return formulate(g, g->target, SW_EVEN, error);
+}
+
+static sw_status formulate_cheapest(const given *g, sw_error *error)
+{
+    return formulate(g, g->target, SW_CHEAPEST, error);
+}
+
+static sw_status formulate_what_conflicts(const given *g, sw_error *error)
+{
+    return formulate(g, g->contrary, SW_CLOSEST, error);
+}
+
+static sw_status assess(const given *g, sw_error *error)
+{
+    sw_assessment *assessment = NULL;
+    sw_status status = sw_assess(&g->mix, &assessment, error);
+    CHECK_OUT(status, assessment);
+    sw_assessment_free(assessment);
+    return status;
+}
+
+static sw_status audit(const given *g, sw_error *error)
+{
+    sw_audit_report *report = NULL;
+    sw_conditions conditions = sw_conditions_default();
+    sw_status status =
+        sw_audit(&g->well->items[0], NULL, &conditions, &report, error);
+    CHECK_OUT(status, report);
+    sw_audit_report_free(report);
+    return status;
+}
+
+static sw_status reread(const given *g, sw_error *error)
+{
+    sw_water *water = NULL;
+    sw_status status =
+        sw_water_reread(&g->well->items[0], "SO4=SO4-S", &water, error);
+    CHECK_OUT(status, water);
+    sw_water_free(water);
+    return status;
+}
+
+static sw_status find_uncertainty(const given *g, sw_error *error)
+{
+    sw_uncertainty uncertainty;
+    sw_tolerances tolerances = sw_tolerances_default(1000);
+    return sw_uncertainty_find(&g->mix, &tolerances, &uncertainty, error);
+}
+
+static const struct {
+    const char *name;
+    call call;
+    sw_status plenty; /* how it ends when memory is plenty */
+} CALLS[] = {
+    {"take the catalogue", take_the_catalogue, SW_OK},
+    {"find a product", find_a_product, SW_OK},
+    {"complete a water", complete_a_water, SW_OK},
+    {"equilibrate", equilibrate, SW_OK},
+    {"formulate, closest", formulate_closest, SW_OK},
+    {"formulate, even", formulate_even, SW_OK},
+    {"formulate, cheapest", formulate_cheapest, SW_OK},
+    {"formulate what conflicts", formulate_what_conflicts, SW_OK},
+    {"assess", assess, SW_OK},
+    {"audit", audit, SW_OK},
+    {"reread", reread, SW_OK},
+    {"find uncertainty", find_uncertainty, SW_OK},
+};
+
+static void make_given(given *g)
+{
+    sw_error e = {0};
+    sw_conditions conditions = sw_conditions_default();
+    FILE *files[] = {open_example("well.csv"), open_example("pepper.csv"),
+                     open_example("straights.csv"), open_example("recipe.csv"),
+                     open_text("parameter,target,min,max\nN,210,200,\n"
+                               "NO3-N,,,50\nNH4-N,,,10\n")};
+    ck_assert_int_eq(sw_waters_read(files[0], "w", &g->well, &e), SW_OK);
+    ck_assert_int_eq(sw_target_read(files[1], "t", &g->target, &e), SW_OK);
+    ck_assert_int_eq(sw_shelf_read(files[2], "s", &g->shelf, &e), SW_OK);
+    ck_assert_int_eq(sw_recipe_read(files[3], "r", g->shelf, &g->recipe, &e),
+                     SW_OK);
+    ck_assert_int_eq(sw_target_read(files[4], "c", &g->contrary, &e), SW_OK);
+    for (size_t i = 0; i < sizeof files / sizeof *files; i++)
+        fclose(files[i]);
+    sw_notes notes = {0};
+    ck_assert_int_eq(
+        sw_water_complete(g->well->items, &conditions, &g->water, &notes, &e),
+        SW_OK);
+    sw_notes_free(&notes);
+    g->mix = (sw_mix){&g->water, g->target, g->shelf, g->recipe, conditions};
+}
+
+static void free_given(given *g)
+{
+    sw_waters_free(g->well);
+    sw_target_free(g->target);
+    sw_target_free(g->contrary);
+    sw_recipe_free(g->recipe);
+    sw_shelf_free(g->shelf);
+}
+
+/* Whether the nth allocation was still made; checks how its loss was taken. */
+static bool survives_loss(int index, const given *g, unsigned long nth)
+{
+    sw_error error = {0};
+    scarce_begin(nth);
+    sw_status status = CALLS[index].call(g, &error);
+    bool failed = scarce_end();
+    ck_assert_msg(scarce_left() == 0, "%s, allocation %lu lost: %ld leak",
+                  CALLS[index].name, nth, scarce_left());
+    ck_assert_msg(!out_is_wrong,
+                  "%s, allocation %lu lost: status and result "
+                  "disagree",
+                  CALLS[index].name, nth);
+    sw_status expected = failed ? SW_ERR_MEMORY : CALLS[index].plenty;
+    ck_assert_msg(status == expected, "%s, allocation %lu lost: %s; %s",
+                  CALLS[index].name, nth, sw_status_text(status),
+                  error.message);
+    if (failed)
+        ck_assert_int_eq(error.status, SW_ERR_MEMORY);
+    return failed;
+}
+
+START_TEST(a_lost_allocation_is_said_and_leaks_nothing)
+{
+    given g = {0};
+    make_given(&g);
+    unsigned long nth = 1;
+    while (survives_loss(_i, &g, nth))
+        ck_assert_uint_lt(nth++, MOST_ALLOCATIONS);
+    free_given(&g);
+}
+END_TEST
+
+int main(void)
+{
+    Suite *suite = suite_create("scarcity");
+    TCase *tcase = tcase_create("scarcity");
+    tcase_set_timeout(tcase, 300);
+    tcase_add_loop_test(tcase, a_lost_allocation_is_said_and_leaks_nothing, 0,
+                        (int)(sizeof CALLS / sizeof *CALLS));
+    suite_add_tcase(suite, tcase);
+    return run_suite(suite);
+}

@@ -1,0 +1,75 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later */
+/* Texts cut for messages: within their room, between characters. */
+#include "suite.h"
+
+#include "records/utf8.h"
+
+#include <string.h>
+
+/* `count` times `unit` into `to`. */
+static void repeat(const char *unit, int count, char *to)
+{
+    *to = '\0';
+    for (int i = 0; i < count; i++)
+        strcat(to, unit);
+}
+
+/* Room for what is shown, and a byte behind it that must stay. */
+typedef struct guarded {
+    char shown[SW_SHOWN_BYTES];
+    char guard;
+} guarded;
+
+START_TEST(a_text_of_any_length_fits)
+{
+    static const char *const units[] = {"x", "\xC3\xA4", "\xE2\x82\xAC",
+                                        "\xF0\x9F\x8C\xB1"};
+    char text[512];
+    guarded g = {.guard = '!'};
+    repeat(units[_i % 4], _i / 4, text);
+    sw_shorten(text, g.shown);
+    size_t length = strlen(g.shown);
+    ck_assert_int_eq(g.guard, '!');
+    ck_assert_uint_lt(length, SW_SHOWN_BYTES);
+    if (strlen(text) < SW_SHOWN_BYTES) {
+        ck_assert_str_eq(g.shown, text);
+    } else {
+        ck_assert_str_eq(g.shown + length - 3, "...");
+        ck_assert_uint_eq((length - 3) % strlen(units[_i % 4]), 0);
+    }
+}
+END_TEST
+
+START_TEST(a_text_is_shown_on_one_line)
+{
+    char shown[SW_SHOWN_BYTES];
+    sw_shorten("a\nb\tc", shown);
+    ck_assert_str_eq(shown, "a b c");
+}
+END_TEST
+
+START_TEST(characters_are_told_from_what_is_none)
+{
+    unsigned long code = 0;
+    ck_assert_uint_eq(sw_utf8_next("A", 1, &code), 1);
+    ck_assert_uint_eq(code, 'A');
+    ck_assert_uint_eq(sw_utf8_next("\xF4\x8F\xBF\xBF", 4, &code), 4);
+    ck_assert_uint_eq(code, 0x10FFFF);
+    ck_assert_uint_eq(sw_utf8_next("\xE2\x82\xAC", 2, &code), 0);
+    ck_assert_uint_eq(sw_utf8_next("\xE0\x80\x80", 3, &code), 0);
+    ck_assert_uint_eq(sw_utf8_next("\xF0\x80\x80\x80", 4, &code), 0);
+    ck_assert_uint_eq(sw_utf8_next("\x80", 1, &code), 0);
+    ck_assert_uint_eq(sw_utf8_next("\xF8\x88\x80\x80", 4, &code), 0);
+}
+END_TEST
+
+int main(void)
+{
+    Suite *suite = suite_create("utf8");
+    TCase *t = tcase_create("utf8");
+    tcase_add_loop_test(t, a_text_of_any_length_fits, 0, 256);
+    tcase_add_test(t, a_text_is_shown_on_one_line);
+    tcase_add_test(t, characters_are_told_from_what_is_none);
+    suite_add_tcase(suite, t);
+    return run_suite(suite);
+}
