@@ -8,6 +8,8 @@
 
 /* assess: how often a re-reading must be found; the stated aim. */
 #define RATE_TRUTH_FIRST 0.90
+/* assess: sound reports accused; the odds of 7 to 1 allow far more. */
+#define RATE_ACCUSED 0.01
 /* assess: published equivalent weights are rounded to four figures. */
 #define TOL_ROUNDED_WEIGHT 5e-4
 /* assess: quoted ppm of a classic recipe, rounded to two or three figures. */
