@@ -184,7 +184,7 @@ static sw_status try_one(search *s, const sw_rereadings_row *row,
 static sw_status try_row(search *s, const sw_rereadings_row *row)
 {
     sw_status status = SW_OK;
-    sw_measure meant;
+    sw_measure meant = {.scale = NAN};
     if (is_every_ion(row))
         return fits_every_ion(s, row) ? try_one(s, row, NULL) : SW_OK;
     if (!is_any_ion(row) &&

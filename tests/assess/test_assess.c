@@ -276,6 +276,17 @@ START_TEST(cost_per_cubic_metre_sums_what_is_used)
 }
 END_TEST
 
+static void chelated_iron(bench *b, sw_chelator chelator)
+{
+    sw_product *iron = &b->products[b->shelf.count];
+    iron->name = "iron";
+    iron->price_per_kg = NAN;
+    iron->per_g.amount[SW_FE] = iron->per_g.amount[SW_CHELATED_FE] = 60;
+    iron->chelator = chelator;
+    b->g_per_l[b->shelf.count] = 0.05;
+    b->recipe.count = ++b->shelf.count;
+}
+
 START_TEST(a_chelate_out_of_its_ph_is_warned_about)
 {
     bench b;
@@ -286,16 +297,39 @@ START_TEST(a_chelate_out_of_its_ph_is_warned_about)
         b.water.amount[SW_ALKALINITY] = 3;
         b.water.amount[SW_NA] = 69;
         b.water.amount[SW_CARBON] = 3.1; /* pH about 8 */
-        sw_product *iron = &b.products[0];
-        iron->name = "iron";
-        iron->per_g.amount[SW_FE] = iron->per_g.amount[SW_CHELATED_FE] = 60;
-        iron->chelator = chelators[i];
-        b.g_per_l[0] = 0.05;
-        b.recipe.count = b.shelf.count = 1;
+        chelated_iron(&b, chelators[i]);
         sw_assessment *a = assess(&b);
         ck_assert_int_eq(note(a, "chelate-weak") != NULL, weak[i]);
         sw_assessment_free(a);
     }
+}
+END_TEST
+
+START_TEST(acid_takes_a_chelate_apart)
+{
+    bench b;
+    set_up(&b);
+    add(&b, "HNO3", 100);
+    chelated_iron(&b, SW_EDTA);
+    sw_assessment *a = assess(&b);
+    ck_assert_double_lt(a->mixed.ph, 4);
+    ck_assert_ptr_nonnull(strstr(note(a, "chelate-weak")->text, "comes loose"));
+    sw_assessment_free(a);
+}
+END_TEST
+
+START_TEST(a_chelate_that_fails_only_in_air_is_told_without_alarm)
+{
+    bench b;
+    set_up(&b);
+    b.water.amount[SW_NA] = 23;
+    b.water.amount[SW_ALKALINITY] = 1;
+    b.water.amount[SW_CARBON] = 5; /* pH about 5.7, in air above 8 */
+    chelated_iron(&b, SW_EDTA);
+    sw_assessment *a = assess(&b);
+    ck_assert_double_lt(a->mixed.ph, 6);
+    ck_assert_int_eq(note(a, "chelate-weak")->severity, SW_INFO);
+    sw_assessment_free(a);
 }
 END_TEST
 
@@ -426,6 +460,8 @@ int main(void)
         a_hard_water_rises_in_ph_when_it_meets_the_air,
         cost_per_cubic_metre_sums_what_is_used,
         a_chelate_out_of_its_ph_is_warned_about,
+        acid_takes_a_chelate_apart,
+        a_chelate_that_fails_only_in_air_is_told_without_alarm,
         iron_without_a_chelator_is_warned_about,
         calcium_with_phosphate_at_high_ph_clouds,
         urea_and_much_ammonium_are_told,

@@ -261,6 +261,34 @@ START_TEST(every_use_that_is_closed_gets_its_share_of_purified_water)
 }
 END_TEST
 
+START_TEST(purified_water_of_a_given_analysis_needs_a_larger_share)
+{
+    sw_waters *waters = read_text(sound);
+    sw_conditions conditions = sw_conditions_default();
+    sw_content permeate = {{0}};
+    sw_audit_report *with, *without = audit(waters);
+    permeate.amount[SW_CL] = 5;
+    permeate.amount[SW_NA] = 3;
+    ck_assert_int_eq(
+        sw_audit(&waters->items[0], &permeate, &conditions, &with, NULL),
+        SW_OK);
+    ck_assert_ptr_null(note(&with->notes, "purified-share", "carry nothing"));
+    ck_assert_uint_eq(with->fitness_count, without->fitness_count);
+    int larger = 0;
+    for (size_t i = 0; i < with->fitness_count; i++)
+        if (!isnan(with->fitness[i].purified_share)) {
+            ck_assert_double_ge(with->fitness[i].purified_share,
+                                without->fitness[i].purified_share - 1e-9);
+            larger += with->fitness[i].purified_share >
+                      without->fitness[i].purified_share + 1e-6;
+        }
+    ck_assert_int_gt(larger, 0);
+    sw_audit_report_free(with);
+    sw_audit_report_free(without);
+    sw_waters_free(waters);
+}
+END_TEST
+
 START_TEST(conditions_out_of_domain_are_refused)
 {
     sw_waters *waters = read_text(sound);
@@ -299,6 +327,7 @@ int main(void)
         a_brine_beyond_the_chemistry_is_checked_without_it,
         an_empty_report_is_missing_everything_that_matters,
         every_use_that_is_closed_gets_its_share_of_purified_water,
+        purified_water_of_a_given_analysis_needs_a_larger_share,
         conditions_out_of_domain_are_refused,
         every_finding_has_a_word,
         NULL};
