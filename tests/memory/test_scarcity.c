@@ -18,6 +18,7 @@ enum { MOST_ALLOCATIONS = 20000 };
 /* What the calls are given; made while memory is plenty. */
 typedef struct given {
     sw_waters *well;
+    sw_waters *confused; /* a report with sulfur under sulfate */
     sw_target *target;
     sw_target *contrary;
     sw_shelf *shelf;
@@ -156,6 +157,17 @@ static sw_status audit(const given *g, sw_error *error)
     return status;
 }
 
+static sw_status audit_what_is_confused(const given *g, sw_error *error)
+{
+    sw_audit_report *report = NULL;
+    sw_conditions conditions = sw_conditions_default();
+    sw_status status =
+        sw_audit(&g->confused->items[0], NULL, &conditions, &report, error);
+    out_is_wrong |= (status == SW_OK) != (report && report->rereading_count);
+    sw_audit_report_free(report);
+    return status;
+}
+
 static sw_status reread(const given *g, sw_error *error)
 {
     sw_water *water = NULL;
@@ -188,6 +200,7 @@ static const struct {
     {"formulate what conflicts", formulate_what_conflicts, SW_OK},
     {"assess", assess, SW_OK},
     {"audit", audit, SW_OK},
+    {"audit what is confused", audit_what_is_confused, SW_OK},
     {"reread", reread, SW_OK},
     {"find uncertainty", find_uncertainty, SW_OK},
 };
@@ -196,16 +209,22 @@ static void make_given(given *g)
 {
     sw_error e = {0};
     sw_conditions conditions = sw_conditions_default();
-    FILE *files[] = {open_example("well.csv"), open_example("pepper.csv"),
-                     open_example("straights.csv"), open_example("recipe.csv"),
+    FILE *files[] = {open_example("well.csv"),
+                     open_example("pepper.csv"),
+                     open_example("straights.csv"),
+                     open_example("recipe.csv"),
                      open_text("parameter,target,min,max\nN,210,200,\n"
-                               "NO3-N,,,50\nNH4-N,,,10\n")};
+                               "NO3-N,,,50\nNH4-N,,,10\n"),
+                     open_text("parameter,value,unit\nCa,120,mg/L\nMg,20,mg/L\n"
+                               "Na,66,mg/L\nHCO3,305,mg/L\nCl,53,mg/L\n"
+                               "SO4,62.1,mg/L\n")};
     ck_assert_int_eq(sw_waters_read(files[0], "w", &g->well, &e), SW_OK);
     ck_assert_int_eq(sw_target_read(files[1], "t", &g->target, &e), SW_OK);
     ck_assert_int_eq(sw_shelf_read(files[2], "s", &g->shelf, &e), SW_OK);
     ck_assert_int_eq(sw_recipe_read(files[3], "r", g->shelf, &g->recipe, &e),
                      SW_OK);
     ck_assert_int_eq(sw_target_read(files[4], "c", &g->contrary, &e), SW_OK);
+    ck_assert_int_eq(sw_waters_read(files[5], "x", &g->confused, &e), SW_OK);
     for (size_t i = 0; i < sizeof files / sizeof *files; i++)
         fclose(files[i]);
     sw_notes notes = {0};
@@ -219,6 +238,7 @@ static void make_given(given *g)
 static void free_given(given *g)
 {
     sw_waters_free(g->well);
+    sw_waters_free(g->confused);
     sw_target_free(g->target);
     sw_target_free(g->contrary);
     sw_recipe_free(g->recipe);
