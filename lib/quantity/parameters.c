@@ -295,6 +295,8 @@ static sw_status say_unknown(const char *name, sw_error *error)
     char key[SW_KEY_SIZE];
     char near_text[160];
     sw_near near = {.key = key};
+    if (!error) /* near names take long to find, and nobody listens */
+        return SW_ERR_NAME;
     if (!sw_text_key(name, key))
         key[0] = '\0';
     for (size_t i = 0; i < sw_parameters_count; i++) {

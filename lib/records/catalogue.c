@@ -206,6 +206,8 @@ static sw_status say_unknown(const char *name, const char *key, sw_error *error)
 {
     char near_text[300];
     sw_near near = {.key = key};
+    if (!error) /* near names take long to find, and nobody listens */
+        return SW_ERR_NAME;
     for (size_t i = 0; i < sw_catalogue_count(); i++) {
         const row *r = &sw_catalogue_table[i];
         sw_near_consider(&near, r->name, r->name);
