@@ -130,13 +130,14 @@ static sw_status note_share(const sw_guideline_row *row, bool pure,
     char limit[SW_FIGURE_BYTES];
     /* rounded up: the share said must bring the water to the limit */
     double percent = ceil(100.0 * row->purified_share);
+    bool acid = !strcmp(row->name, "alkalinity");
     return sw_notes_add(notes, SW_INFO, "purified-share",
                         "For %s, %.0f %% of purified water%s brings %s to its "
-                        "limit of %s%s%s.",
+                        "limit of %s%s%s%s.",
                         row->use, percent,
                         pure ? " (reckoned to carry nothing)" : "", row->name,
                         sw_figure(row->caution, limit), *row->unit ? " " : "",
-                        row->unit);
+                        row->unit, acid ? "; so does acid" : "");
 }
 
 /* One note for each use that purified water would open. */
