@@ -105,6 +105,8 @@
 #define TOL_UNIT 1e-12
 /* records: expected values are written with four digits or more. */
 #define TOL_LAB_DIGITS 2e-4
+/* stock: one sum of squares, from scaled and from plain numbers. */
+#define TOL_STOCK_OBJECTIVE 1e-6
 /* stock: weights to finished solution and back; a few roundings. */
 #define TOL_STOCK_MASS 1e-9
 /* stock: objective of an integer program against trying everything. */

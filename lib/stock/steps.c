@@ -1,0 +1,375 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later */
+/*
+ * The grid of whole steps: values, rounding with local search, and the range
+ * of counts that can still win.
+ */
+#include "stock/steps.h"
+
+#include <glpk.h>
+#include <math.h>
+#include <string.h>
+
+/* A limit may be missed by this, in the form's scaled rows. */
+static const double limit_tolerance = 1e-7;
+
+/* Combinations of counts tried for the least square of one term. */
+static const double most_tried = 2000;
+
+sw_count sw_count_take(sw_solver *solver, const sw_grid *grid)
+{
+    return (sw_count){.count =
+                          sw_take_numbers(solver, grid->model->form.columns),
+                      .objective = INFINITY};
+}
+
+void sw_count_copy(const sw_grid *grid, sw_count *to, const sw_count *from)
+{
+    memcpy(to->count, from->count,
+           grid->model->form.columns * sizeof *to->count);
+    to->objective = from->objective;
+}
+
+void sw_grid_point(const sw_grid *grid, const double *count, double *y)
+{
+    for (size_t j = 0; j < grid->model->form.columns; j++)
+        y[j] = grid->step[j] > 0 ? count[j] * grid->step[j] : grid->best[j];
+}
+
+static bool keeps_rows(const sw_form *form, const double *y)
+{
+    for (size_t i = 0; i < form->rows; i++) {
+        double value = sw_row_value(form->matrix, i, form->columns, y);
+        if (value < form->row_low[i] - limit_tolerance ||
+            value > form->row_high[i] + limit_tolerance)
+            return false;
+    }
+    return true;
+}
+
+double sw_grid_value(sw_solver *solver, const sw_grid *grid,
+                     const double *count)
+{
+    const sw_model *model = grid->model;
+    double *y = sw_take_numbers(solver, model->form.columns);
+    double *deviation = sw_take_numbers(solver, model->terms.count);
+    sw_grid_point(grid, count, y);
+    return keeps_rows(&model->form, y)
+               ? sw_terms_value(&model->terms, model->form.columns, y,
+                                deviation)
+               : INFINITY;
+}
+
+/* A walk over the grid: deviations and rows are kept up to date by step. */
+typedef struct walk {
+    const sw_grid *grid;
+    double *count;
+    double *deviation; /* of each term */
+    double *row;       /* of each row of the form */
+    double *best_deviation;
+} walk;
+
+static double column_of(const double *matrix, size_t i, size_t columns,
+                        size_t j)
+{
+    return matrix[i * columns + j];
+}
+
+/* Sum of squares after two moves, with a steep price on broken limits; a move
+ * of 0 is none. */
+static double value_after(const walk *w, size_t j, double dj, size_t k,
+                          double dk)
+{
+    const sw_model *m = w->grid->model;
+    size_t n = m->form.columns;
+    double a = dj * w->grid->step[j], b = dk * w->grid->step[k], sum = 0;
+    for (size_t e = 0; e < m->terms.count; e++) {
+        double d = w->deviation[e] + a * column_of(m->terms.matrix, e, n, j) +
+                   b * column_of(m->terms.matrix, e, n, k);
+        sum += d * d;
+    }
+    for (size_t i = 0; i < m->form.rows; i++) {
+        double r = w->row[i] + a * column_of(m->form.matrix, i, n, j) +
+                   b * column_of(m->form.matrix, i, n, k);
+        double over = fmax(m->form.row_low[i] - limit_tolerance - r,
+                           r - m->form.row_high[i] - limit_tolerance);
+        sum += over > 0 ? 1e6 * over : 0;
+    }
+    return sum;
+}
+
+static bool may_move(const walk *w, size_t j, double by)
+{
+    double to = w->count[j] + by;
+    return w->grid->step[j] > 0 && to >= w->grid->low[j] &&
+           to <= w->grid->high[j];
+}
+
+static void move(walk *w, size_t j, double by)
+{
+    const sw_model *m = w->grid->model;
+    size_t n = m->form.columns;
+    double a = by * w->grid->step[j];
+    w->count[j] += by;
+    for (size_t e = 0; e < m->terms.count; e++)
+        w->deviation[e] += a * column_of(m->terms.matrix, e, n, j);
+    for (size_t i = 0; i < m->form.rows; i++)
+        w->row[i] += a * column_of(m->form.matrix, i, n, j);
+}
+
+/* The best of all moves of one or two counts by a step; false when none is
+ * better than standing still. */
+static bool best_move(walk *w, double *value)
+{
+    size_t n = w->grid->model->form.columns, at_j = 0, at_k = 0;
+    double by_j = 0, by_k = 0, best = *value * (1 - 1e-12);
+    for (size_t j = 0; j < n; j++)
+        for (double dj = -1; dj <= 1; dj += 2)
+            for (size_t k = j; may_move(w, j, dj) && k < n; k++)
+                for (double dk = -1; dk <= 1; dk += k == j ? 3 : 2) {
+                    /* k == j stands for the move of j alone */
+                    double other = k == j ? 0 : dk;
+                    if (k != j && !may_move(w, k, dk))
+                        continue;
+                    double v = value_after(w, j, dj, k, other);
+                    if (v >= best)
+                        continue;
+                    best = v;
+                    at_j = j, by_j = dj, at_k = k, by_k = other;
+                }
+    if (by_j == 0)
+        return false;
+    move(w, at_j, by_j);
+    if (by_k != 0)
+        move(w, at_k, by_k);
+    *value = best;
+    return true;
+}
+
+void sw_grid_descend(sw_solver *solver, const sw_grid *grid, sw_count *at)
+{
+    const sw_model *m = grid->model;
+    size_t n = m->form.columns;
+    double *y = sw_take_numbers(solver, n);
+    walk w = {.grid = grid,
+              .count = at->count,
+              .deviation = sw_take_numbers(solver, m->terms.count),
+              .row = sw_take_numbers(solver, m->form.rows)};
+    sw_grid_point(grid, at->count, y);
+    sw_terms_value(&m->terms, n, y, w.deviation);
+    for (size_t i = 0; i < m->form.rows; i++)
+        w.row[i] = sw_row_value(m->form.matrix, i, n, y);
+    double value = value_after(&w, 0, 0, 0, 0);
+    for (int i = 0; i < 1000 && best_move(&w, &value); i++)
+        ;
+    at->objective = sw_grid_value(solver, grid, at->count);
+}
+
+void sw_grid_round(sw_solver *solver, const sw_grid *grid, sw_count *out)
+{
+    for (size_t j = 0; j < grid->model->form.columns; j++)
+        if (grid->step[j] > 0)
+            out->count[j] =
+                fmin(fmax(round(grid->best[j] / grid->step[j]), grid->low[j]),
+                     grid->high[j]);
+    sw_grid_descend(solver, grid, out);
+}
+
+/* ---- What can still win ---- */
+
+/* A term's open columns, those whose counts are not settled. */
+typedef struct open_term {
+    size_t column[8];
+    size_t count;   /* of them; more than 8 are as good as any number */
+    double settled; /* what the settled ones change of the deviation */
+} open_term;
+
+static open_term open_of(const sw_grid *g, size_t e)
+{
+    size_t n = g->model->form.columns;
+    const double *row = g->model->terms.matrix + e * n;
+    open_term o = {.count = 0};
+    for (size_t j = 0; j < n; j++) {
+        if (row[j] == 0 || !(g->step[j] > 0))
+            continue;
+        if (g->low[j] >= g->high[j])
+            o.settled += row[j] * (g->low[j] * g->step[j] - g->best[j]);
+        else if (o.count++ < 8)
+            o.column[o.count - 1] = j;
+    }
+    return o;
+}
+
+size_t sw_grid_sole_column(const sw_grid *g, size_t e, double *settled)
+{
+    open_term o = open_of(g, e);
+    *settled = o.settled;
+    return o.count == 1 ? o.column[0] : g->model->form.columns;
+}
+
+/* Least square over the counts of the first `left` open columns. */
+static double least(const sw_grid *g, const double *row, const open_term *o,
+                    size_t left, double change)
+{
+    if (left == 0)
+        return change * change;
+    size_t j = o->column[left - 1];
+    double step = row[j] * g->step[j], best = INFINITY;
+    double at = (row[j] * g->best[j] - change) / step;
+    if (left == 1) {
+        double k = fmin(fmax(round(at), g->low[j]), g->high[j]);
+        change += k * step - row[j] * g->best[j];
+        return change * change;
+    }
+    for (double k = g->low[j]; k <= g->high[j]; k++)
+        best = fmin(best, least(g, row, o, left - 1,
+                                change + k * step - row[j] * g->best[j]));
+    return best;
+}
+
+double sw_grid_least_square(const sw_grid *g, size_t e)
+{
+    open_term o = open_of(g, e);
+    double work = 1;
+    if (o.count > 8)
+        return 0;
+    for (size_t i = 1; i < o.count; i++)
+        work *= g->high[o.column[i]] - g->low[o.column[i]] + 1;
+    return work > most_tried
+               ? 0
+               : least(g, g->model->terms.matrix + e * g->model->form.columns,
+                       &o, o.count, o.settled);
+}
+
+typedef struct box {
+    const sw_grid *grid;
+    glp_prob *problem;
+    int *index;
+    double *value;
+} box;
+
+static void put_row(box *b, const double *row, double low, double high)
+{
+    int at = glp_add_rows(b->problem, 1), count = 0;
+    for (size_t j = 0; j < b->grid->model->form.columns; j++)
+        if (row[j] != 0) {
+            b->index[++count] = (int)j + 1;
+            b->value[count] = row[j];
+        }
+    glp_set_mat_row(b->problem, at, count, b->index, b->value);
+    int kind = low == high        ? GLP_FX
+               : low == -INFINITY ? GLP_UP
+               : high == INFINITY ? GLP_LO
+                                  : GLP_DB;
+    if (low == -INFINITY && high == INFINITY)
+        kind = GLP_FR;
+    glp_set_row_bnds(b->problem, at, kind, low, high);
+}
+
+static void put_columns(box *b)
+{
+    const sw_grid *g = b->grid;
+    int n = (int)g->model->form.columns;
+    glp_add_cols(b->problem, n);
+    for (int j = 0; j < n; j++) {
+        double low = g->step[j] > 0 ? g->low[j] * g->step[j] : g->best[j];
+        double high = g->step[j] > 0 ? g->high[j] * g->step[j] : g->best[j];
+        glp_set_col_bnds(b->problem, j + 1, low < high ? GLP_DB : GLP_FX, low,
+                         high);
+    }
+}
+
+/*
+ * f(y) = f* + gradient.(y - y*) + sum (M (y - y*))^2, and the gradient term is
+ * not below 0 for any y the limits allow.  So f(y) <= f* + room means each
+ * square, and the gradient term, within the room; less what terms of a sole
+ * column take of it in any case.
+ */
+static void put_room(box *b, double room, double *gradient, double *square)
+{
+    const sw_grid *g = b->grid;
+    const sw_terms *t = &g->model->terms;
+    size_t n = g->model->form.columns;
+    double at_best = 0;
+    for (size_t e = 0; e < t->count; e++)
+        room -= square[e] = sw_grid_least_square(g, e);
+    /* a hair for roundings, so that the best known stays inside */
+    room = fmax(room, 0) * (1 + 1e-9) + 1e-14;
+    for (size_t e = 0; e < t->count; e++) {
+        const double *row = t->matrix + e * n;
+        double value = sw_row_value(t->matrix, e, n, g->best);
+        double reach = sqrt(room + square[e]);
+        put_row(b, row, value - reach, value + reach);
+        for (size_t j = 0; j < n; j++)
+            gradient[j] += 2 * (value - t->goal[e]) * row[j];
+    }
+    for (size_t j = 0; j < n; j++)
+        at_best += gradient[j] * g->best[j];
+    put_row(b, gradient, -INFINITY, at_best + room);
+}
+
+/* The extreme of column j in the box; the bound itself when GLPK cannot say. */
+static double extreme(const box *b, sw_grid *g, int j, int direction,
+                      double otherwise)
+{
+    glp_smcp control;
+    glp_init_smcp(&control);
+    control.msg_lev = GLP_MSG_OFF;
+    glp_set_obj_dir(b->problem, direction);
+    glp_set_obj_coef(b->problem, j, 1);
+    int code = glp_simplex(b->problem, &control);
+    bool good = code == 0 && glp_get_status(b->problem) == GLP_OPT;
+    double found = good ? glp_get_obj_val(b->problem) : otherwise;
+    size_t n = g->model->form.columns;
+    double *corner = g->corner + (good ? g->corners++ : g->corners) * n;
+    for (size_t i = 0; i < n && good; i++)
+        corner[i] = glp_get_col_prim(b->problem, (int)i + 1);
+    glp_set_obj_coef(b->problem, j, 0);
+    return found;
+}
+
+void sw_grid_shrink(sw_solver *solver, sw_grid *g, double objective)
+{
+    const sw_form *form = &g->model->form;
+    box b = {.grid = g,
+             .index = sw_take(solver, form->columns + 2, sizeof(int)),
+             .value = sw_take_numbers(solver, form->columns + 2)};
+    double *gradient = sw_take_numbers(solver, form->columns);
+    g->corners = 0;
+    g->corner =
+        sw_take_numbers(solver, (2 * form->columns + 1) * form->columns);
+    b.problem = glp_create_prob();
+    put_columns(&b);
+    for (size_t i = 0; i < form->rows; i++)
+        put_row(&b, form->matrix + i * form->columns, form->row_low[i],
+                form->row_high[i]);
+    if (objective < INFINITY)
+        put_room(&b, objective - g->optimum, gradient,
+                 sw_take_numbers(solver, g->model->terms.count));
+    for (size_t j = 0; j < form->columns; j++) {
+        if (!(g->step[j] > 0))
+            continue;
+        double low = g->low[j] * g->step[j], high = g->high[j] * g->step[j];
+        int at = (int)j + 1;
+        low = extreme(&b, g, at, GLP_MIN, low) / g->step[j];
+        high = extreme(&b, g, at, GLP_MAX, high) / g->step[j];
+        g->low[j] = fmax(g->low[j], ceil(low - 1e-6));
+        g->high[j] = fmin(g->high[j], floor(high + 1e-6));
+    }
+    glp_delete_prob(b.problem);
+}
+
+double sw_grid_floor(const sw_grid *g)
+{
+    double sum = g->optimum;
+    for (size_t e = 0; e < g->model->terms.count; e++)
+        sum += sw_grid_least_square(g, e);
+    return sum;
+}
+
+bool sw_grid_is_empty(const sw_grid *g)
+{
+    for (size_t j = 0; j < g->model->form.columns; j++)
+        if (g->step[j] > 0 && g->low[j] > g->high[j])
+            return true;
+    return false;
+}

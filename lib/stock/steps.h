@@ -1,0 +1,94 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later */
+/*
+ * Whole steps: each product a whole number of steps of its scale, as close to
+ * the targets as any such recipe.  The grid, and search on it.
+ */
+#ifndef SW_STOCK_STEPS_H
+#define SW_STOCK_STEPS_H
+
+#include "formulate/fit.h"
+
+/* Columns are those of the model; a blend's column has step 0 and stays. */
+typedef struct sw_grid {
+    const sw_model *model;
+    const double *best; /* continuous optimum, in the model's unit */
+    double optimum;     /* its objective */
+    double *step;       /* in the model's unit; 0: not whole */
+    double *low, *high; /* counts allowed, whole numbers */
+    double *corner;     /* corners of what can still win, in rows; or NULL */
+    size_t corners;
+} sw_grid;
+
+typedef struct sw_count {
+    double *count;    /* of each column with a step */
+    double objective; /* INFINITY: breaks a limit */
+} sw_count;
+
+sw_count sw_count_take(sw_solver *solver, const sw_grid *grid);
+void sw_count_copy(const sw_grid *grid, sw_count *to, const sw_count *from);
+
+/* y of counts. */
+void sw_grid_point(const sw_grid *grid, const double *count, double *y);
+
+/* Sum of squares, INFINITY when a limit of the form is broken. */
+double sw_grid_value(sw_solver *solver, const sw_grid *grid,
+                     const double *count);
+
+/*
+ * Rounds the continuous optimum, then changes one or two counts by a step as
+ * long as that helps.
+ */
+void sw_grid_round(sw_solver *solver, const sw_grid *grid, sw_count *out);
+/* The second half of it, from where *at stands. */
+void sw_grid_descend(sw_solver *solver, const sw_grid *grid, sw_count *at);
+
+/*
+ * Narrows low and high to what can still beat `objective`: around the optimum
+ * the objective grows at least by its gradient and the squares of the changed
+ * deviations, which are linear limits; each count's extremes under them are
+ * two linear programs.  What terms of a sole column must lose by whole counts
+ * is taken from the room of all others.
+ */
+void sw_grid_shrink(sw_solver *solver, sw_grid *grid, double objective);
+
+/*
+ * The one column whose count is not settled that term e depends on, or the
+ * number of columns: such a term takes known values at whole counts.
+ * *settled: what the settled counts change of its deviation.
+ */
+size_t sw_grid_sole_column(const sw_grid *grid, size_t e, double *settled);
+
+/* Least (change of term e's deviation)^2 that whole counts can have; 0 where
+ * too many would have to be tried. */
+double sw_grid_least_square(const sw_grid *grid, size_t e);
+
+/* No counts do better: the optimum and all least squares. */
+double sw_grid_floor(const sw_grid *grid);
+
+/*
+ * Changes a few counts at random, or rounds a random mixture of corners, and
+ * descends, keeping the best, until
+ * it is within `relative_gap` of the floor or `kicks` are spent.  The random
+ * numbers are the same every time.
+ */
+void sw_grid_kick(sw_solver *solver, const sw_grid *grid, int kicks,
+                  double relative_gap, sw_count *best);
+
+/* Whether some count has no whole number left. */
+bool sw_grid_is_empty(const sw_grid *grid);
+
+typedef struct sw_grid_end {
+    double lower_bound;
+    bool in_time;
+    int rounds;
+} sw_grid_end;
+
+/*
+ * Outer approximation (Duran & Grossmann 1986) in one tree: branch and bound
+ * of GLPK, tangents added at each node's solution.  Improves *best, which must
+ * hold the best counts known; `relative_gap` ends it.
+ */
+sw_grid_end sw_grid_branch(sw_solver *solver, const sw_grid *grid,
+                           double seconds, double relative_gap, sw_count *best);
+
+#endif

@@ -1,0 +1,284 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later */
+/*
+ * From the closest recipe to one the scale can weigh: the grid of whole steps
+ * for one batch, the best rounding, the range of counts that can still beat
+ * it, and branch and bound over that.  Micros too small to weigh are dosed
+ * from a concentrate made up of a weighable amount.
+ */
+#include "stock/classes.h"
+#include "stock/steps.h"
+
+#include "quantity/notes.h"
+
+#include <math.h>
+#include <stdlib.h>
+#include <string.h>
+
+/* The gap the search ends at, relative to the objective. */
+static const double relative_gap = 8e-4;
+/* The gap up to which an answer counts as the best. */
+static const double promised_gap = 1e-3;
+/* An amount of fewer steps than this is off by more than 2.5 %. */
+static const double fewest_steps = 20;
+/* A concentrate is measured out to 1 mL, about 100 mL a batch. */
+static const double usual_dose_ml = 100;
+enum { PIVOTS = 200000, KICKS = 600 };
+
+typedef struct task {
+    const sw_problem *problem;
+    const sw_solution *near;
+    const sw_scale *scale;
+    sw_weighed *out;
+    sw_model model;
+    sw_error error;
+} task;
+
+static double ceil_to(double value, double step)
+{
+    return ceil(value / step - 1e-9) * step;
+}
+
+/* What one step of a product is, g; and the concentrate it is dosed from. */
+static void set_weighing(const sw_scale *scale, const sw_product *product,
+                         double amount_g, sw_weighing *w)
+{
+    bool micro = sw_is_micro(product);
+    w->step_g = micro ? scale->micro_step_g : scale->step_g;
+    w->concentrate_g = w->dose_ml = NAN;
+    if (scale->whole_packs && product->pack_g > 0)
+        w->step_g = product->pack_g;
+    else if (micro && scale->concentrate_l > 0 && amount_g > 0 &&
+             amount_g < fewest_steps * w->step_g) {
+        double per_l = amount_g / usual_dose_ml * 1000;
+        w->concentrate_g = ceil_to(
+            fmax(per_l * scale->concentrate_l, fewest_steps * w->step_g),
+            w->step_g);
+        w->step_g = w->concentrate_g / scale->concentrate_l / 1000;
+    }
+}
+
+/* Limits of a product as counts; a fixed amount as the nearest count. */
+static void bound_counts(const task *k, size_t column, sw_grid *grid)
+{
+    const sw_form *form = &k->model.form;
+    double step = grid->step[column];
+    double low = form->low[column] / step, high = form->high[column] / step;
+    if (low == high)
+        grid->low[column] = grid->high[column] = round(low);
+    else {
+        grid->low[column] = ceil(low - 1e-9);
+        grid->high[column] = floor(high + 1e-9);
+    }
+}
+
+static void build_grid(sw_solver *solver, const task *k, const sw_fit *fit,
+                       sw_grid *grid)
+{
+    const sw_model *m = &k->model;
+    *grid = (sw_grid){.model = m,
+                      .best = fit->point.y,
+                      .optimum = fit->objective,
+                      .step = sw_take_numbers(solver, m->form.columns),
+                      .low = sw_take_numbers(solver, m->form.columns),
+                      .high = sw_take_numbers(solver, m->form.columns)};
+    for (size_t j = 0; j < m->products; j++) {
+        size_t at = m->shelf_index[j];
+        sw_weighing *w = &k->out->items[at];
+        double g = fit->point.y[j] * m->unit[j] * k->scale->volume_l;
+        set_weighing(k->scale, &k->problem->shelf->products[at], g, w);
+        grid->step[j] = w->step_g / k->scale->volume_l / m->unit[j];
+        bound_counts(k, j, grid);
+    }
+}
+
+static void tell_counts(const task *k, const sw_count *best)
+{
+    const sw_model *m = &k->model;
+    for (size_t j = 0; j < m->products; j++) {
+        size_t at = m->shelf_index[j];
+        sw_weighing *w = &k->out->items[at];
+        w->amount_g = best->count[j] * w->step_g;
+        k->out->recipe.g_per_l[at] = w->amount_g / k->scale->volume_l;
+        if (!isnan(w->concentrate_g))
+            w->dose_ml = best->count[j];
+    }
+}
+
+static sw_status tell_concentrates(const task *k)
+{
+    sw_status status = SW_OK;
+    for (size_t j = 0; j < k->model.products && !status; j++) {
+        const sw_weighing *w = &k->out->items[j];
+        if (w->amount_g > 0 && !isnan(w->dose_ml))
+            status = sw_notes_add(
+                &k->out->notes, SW_INFO, "micro-concentrate",
+                "%s is too little to weigh: make %g g up to %g L and measure "
+                "out %.0f mL.",
+                k->problem->shelf->products[j].name, w->concentrate_g,
+                k->scale->concentrate_l, w->dose_ml);
+    }
+    return status;
+}
+
+static void tell_certificate(const task *k, const sw_grid_end *end,
+                             const sw_count *best)
+{
+    k->out->certificate =
+        (sw_certificate){.objective = best->objective,
+                         .lower_bound = fmin(end->lower_bound, best->objective),
+                         .gap = fmax(best->objective - end->lower_bound, 0),
+                         .kkt_residual = NAN};
+    bool proved = k->out->certificate.gap <= promised_gap * best->objective;
+    k->out->outcome = proved ? SW_OPTIMAL : SW_LIMIT;
+}
+
+/* Improves *best and says what was proved.  Counts outside the shrunken range
+ * are worse than the best known, or break a limit. */
+static sw_grid_end close_in(sw_solver *solver, const task *k, sw_grid *grid,
+                            sw_count *best)
+{
+    sw_grid_end end = {.lower_bound = best->objective, .in_time = true};
+    sw_grid_shrink(solver, grid, best->objective);
+    if (best->objective < INFINITY && !sw_grid_is_empty(grid)) {
+        sw_grid_kick(solver, grid, KICKS, relative_gap, best);
+        sw_grid_shrink(solver, grid, best->objective);
+    }
+    if (sw_grid_is_empty(grid))
+        return end;
+    end.lower_bound = fmin(sw_grid_floor(grid), best->objective);
+    if (isinf(best->objective) ||
+        best->objective > end.lower_bound * (1 + relative_gap))
+        end =
+            sw_grid_branch(solver, grid, k->scale->seconds, relative_gap, best);
+    return end;
+}
+
+static sw_status search(sw_solver *solver, const task *k, sw_grid *grid)
+{
+    sw_count best = sw_count_take(solver, grid);
+    sw_grid_round(solver, grid, &best);
+    k->out->rounded = best.objective;
+    k->out->continuous = grid->optimum;
+    sw_grid_end end = close_in(solver, k, grid, &best);
+    if (isinf(best.objective)) {
+        k->out->outcome = end.in_time ? SW_CONFLICT : SW_LIMIT;
+        return sw_notes_add(&k->out->notes, SW_WARNING, "steps-conflict",
+                            "No whole number of steps keeps all the limits; a "
+                            "finer scale or a larger batch might.");
+    }
+    tell_counts(k, &best);
+    tell_certificate(k, &end, &best);
+    return tell_concentrates(k);
+}
+
+/* pH rows are taken where the continuous recipe put them. */
+static sw_status place_ph(task *k)
+{
+    double moved;
+    sw_content finished = k->near->water;
+    for (size_t j = 0; j < k->near->recipe.count; j++)
+        sw_content_add(&finished, k->near->recipe.g_per_l[j],
+                       &k->problem->shelf->products[j].per_g);
+    return sw_model_has_ph(&k->model)
+               ? sw_model_set_ph(&k->model, &finished, &moved, &k->error)
+               : SW_OK;
+}
+
+static sw_status work(sw_solver *solver, void *context)
+{
+    task *k = context;
+    sw_fit fit;
+    sw_grid grid;
+    solver->pivot_limit = PIVOTS;
+    sw_status status = sw_model_build(solver, k->problem, &k->model, &k->error);
+    if (!status)
+        status = place_ph(k);
+    if (status)
+        return status;
+    sw_fit_closest(solver, &k->model, &fit);
+    k->out->outcome = fit.outcome;
+    if (fit.outcome != SW_OPTIMAL)
+        return SW_OK;
+    build_grid(solver, k, &fit, &grid);
+    return search(solver, k, &grid);
+}
+
+static sw_status check(const sw_problem *problem, const sw_solution *near,
+                       const sw_scale *scale, sw_error *error)
+{
+    if (problem->objective != SW_CLOSEST)
+        return sw_fail(error, SW_ERR_VALUE,
+                       "whole steps are found for the objective 'closest'");
+    if (near->recipe.count != problem->shelf->count)
+        return sw_fail(error, SW_ERR_VALUE,
+                       "the solution is of another shelf, or has no recipe");
+    if (!(scale->volume_l > 0 && scale->step_g > 0 && scale->micro_step_g > 0 &&
+          scale->seconds > 0))
+        return sw_fail(error, SW_ERR_VALUE,
+                       "the batch's volume, the scale's steps and the time "
+                       "must be above 0");
+    return SW_OK;
+}
+
+static sw_status new_weighed(const sw_problem *problem, sw_weighed **weighed,
+                             sw_error *error)
+{
+    size_t count = problem->shelf->count + 1;
+    sw_weighed *w = calloc(1, sizeof *w);
+    *weighed = w;
+    if (w) {
+        w->items = calloc(count, sizeof *w->items);
+        w->recipe.g_per_l = calloc(count, sizeof *w->recipe.g_per_l);
+        w->recipe.count = problem->shelf->count;
+    }
+    if (w && w->items && w->recipe.g_per_l)
+        return SW_OK;
+    sw_weighed_free(w);
+    *weighed = NULL;
+    return sw_fail_memory(error);
+}
+
+void sw_weighed_free(sw_weighed *weighed)
+{
+    if (!weighed)
+        return;
+    sw_notes_free(&weighed->notes);
+    free(weighed->recipe.g_per_l);
+    free(weighed->items);
+    free(weighed);
+}
+
+static sw_status run(task *k)
+{
+    sw_solver *solver;
+    sw_status status = sw_solver_new(&solver, &k->error);
+    if (status)
+        return status;
+    status = sw_solver_run(solver, work, k);
+    if (status && !*k->error.message)
+        sw_fail(&k->error, status, "whole steps: %s", solver->complaint);
+    sw_solver_free(solver);
+    sw_notes_free(&k->model.notes);
+    return status;
+}
+
+sw_status sw_weigh(const sw_problem *problem, const sw_solution *near,
+                   const sw_scale *scale, sw_weighed **weighed, sw_error *error)
+{
+    task k = {.problem = problem, .near = near, .scale = scale};
+    *weighed = NULL;
+    sw_status status = check(problem, near, scale, error);
+    if (!status)
+        status = new_weighed(problem, &k.out, error);
+    if (status)
+        return status;
+    status = run(&k);
+    if (status) {
+        if (error)
+            *error = k.error;
+        sw_weighed_free(k.out);
+        return status;
+    }
+    *weighed = k.out;
+    return SW_OK;
+}

@@ -1,0 +1,220 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later */
+#include "suite.h"
+
+#include "recipes.h"
+
+static sw_steps *direct(stocked *s)
+{
+    sw_steps *steps;
+    ck_assert_int_eq(sw_mixing_order(&s->mix, NULL, 1000, &steps, NULL), SW_OK);
+    return steps;
+}
+
+/* Place of the first step that adds the product; SIZE_MAX: none. */
+static size_t place_of(const sw_steps *steps, size_t product)
+{
+    for (size_t i = 0; i < steps->count; i++)
+        if (steps->items[i].kind == SW_STEP_ADD &&
+            steps->items[i].product == product)
+            return i;
+    return SIZE_MAX;
+}
+
+static size_t place_of_text(const sw_steps *steps, const char *text)
+{
+    for (size_t i = 0; i < steps->count; i++)
+        if (strstr(steps->items[i].text, text))
+            return i;
+    return SIZE_MAX;
+}
+
+START_TEST(straight_into_a_reservoir_goes_in_the_usual_order)
+{
+    stocked s;
+    stock_up(&s, &published[5]); /* 0 KH2PO4 1 Ca 2 MgSO4 4 KNO3 6 HNO3 */
+    sw_steps *o = direct(&s);
+    size_t third = place_of_text(o, "about a third");
+    size_t quarters = place_of_text(o, "three quarters");
+    ck_assert_uint_lt(third, place_of(o, 0));
+    ck_assert_uint_lt(place_of(o, 0), quarters);
+    ck_assert_uint_lt(quarters, place_of(o, 2));
+    ck_assert_uint_lt(place_of(o, 2), place_of(o, 1));
+    ck_assert_uint_lt(place_of(o, 1), place_of_text(o, "Top up"));
+    ck_assert_uint_lt(place_of_text(o, "Top up"), place_of_text(o, "drifts"));
+    ck_assert_ptr_nonnull(strstr(o->items[place_of(o, 1)].text, "pump"));
+    sw_steps_free(o);
+}
+END_TEST
+
+START_TEST(every_product_is_added_once_in_its_amount)
+{
+    for (int i = 0; i < PUBLISHED_COUNT; i++) {
+        stocked s;
+        stock_up(&s, &published[i]);
+        sw_steps *o = direct(&s);
+        size_t added = 0;
+        for (size_t k = 0; k < o->count; k++) {
+            const sw_step *step = &o->items[k];
+            ck_assert_str_ne(step->text, "");
+            if (step->kind != SW_STEP_ADD)
+                continue;
+            added++;
+            ck_assert_double_eq_tol(step->g, 1000 * s.g_per_l[step->product],
+                                    1e-9);
+        }
+        ck_assert_uint_eq(added, s.shelf.count);
+        sw_steps_free(o);
+    }
+}
+END_TEST
+
+START_TEST(an_acid_comes_first_in_its_stock_and_with_its_caution)
+{
+    stocked s;
+    sw_stock *stock;
+    sw_steps *o;
+    stock_up(&s, &published[5]);
+    s.product[6].hazards = SW_HAZARD_ACID;
+    s.product[6].density_g_per_ml = 1.24;
+    sw_stock_setup setup = sw_stock_setup_default(100);
+    ck_assert_int_eq(sw_stock_plan(&s.mix, &setup, &stock, NULL), SW_OK);
+    ck_assert_int_eq(sw_mixing_order(&s.mix, stock, 0, &o, NULL), SW_OK);
+    size_t acid = place_of(o, 6);
+    ck_assert_ptr_nonnull(
+        strstr(o->items[acid].caution, "never water into acid"));
+    ck_assert_int_eq(o->items[acid].tank, SW_TANK_B);
+    ck_assert_uint_lt(acid, place_of(o, 0));
+    ck_assert_uint_lt(acid, place_of(o, 2));
+    ck_assert_uint_ne(place_of_text(o, "pH 5.5"), SIZE_MAX);
+    ck_assert_uint_ne(place_of_text(o, "until clear"), SIZE_MAX);
+    sw_steps_free(o);
+    sw_stock_free(stock);
+}
+END_TEST
+
+START_TEST(stocks_hold_what_the_plan_says_and_never_meet)
+{
+    stocked s;
+    sw_stock *stock;
+    sw_steps *o;
+    stock_up(&s, &published[3]);
+    sw_stock_setup setup = sw_stock_setup_default(100);
+    ck_assert_int_eq(sw_stock_plan(&s.mix, &setup, &stock, NULL), SW_OK);
+    ck_assert_int_eq(sw_mixing_order(&s.mix, stock, 0, &o, NULL), SW_OK);
+    double g[SW_TANKS] = {0}, planned[SW_TANKS] = {0};
+    bool apart = false;
+    for (size_t i = 0; i < o->count; i++) {
+        apart = apart || strstr(o->items[i].caution, "never meet undiluted");
+        if (o->items[i].kind == SW_STEP_ADD)
+            g[o->items[i].tank] += o->items[i].g;
+    }
+    ck_assert(apart);
+    for (size_t j = 0; j < stock->count; j++)
+        for (int t = 0; t < SW_TANKS; t++)
+            planned[t] += stock->placements[j].g[t];
+    for (int t = 0; t < SW_TANKS; t++)
+        ck_assert_double_eq_tol(g[t], planned[t], 1e-9);
+    sw_steps_free(o);
+    sw_stock_free(stock);
+}
+END_TEST
+
+START_TEST(cautions_bite_where_the_hazard_is)
+{
+    static const struct {
+        unsigned hazard;
+        const char *word;
+    } cases[] = {{SW_HAZARD_BASE, "Corrosive"},
+                 {SW_HAZARD_OXIDISER, "Oxidiser"},
+                 {SW_HAZARD_TOXIC, "swallowed"},
+                 {SW_HAZARD_DUST, "mask"},
+                 {0, ""}};
+    for (int i = 0; i < 5; i++) {
+        stocked s;
+        stock_up(&s, &published[3]);
+        s.product[3].hazards = cases[i].hazard;
+        sw_steps *o = direct(&s);
+        const char *caution = o->items[place_of(o, 3)].caution;
+        ck_assert(*cases[i].word ? strstr(caution, cases[i].word) != NULL
+                                 : !*caution);
+        sw_steps_free(o);
+    }
+}
+END_TEST
+
+START_TEST(the_crops_own_ph_range_is_named)
+{
+    stocked s;
+    stock_up(&s, &published[3]);
+    sw_target_row row = {.kind = SW_TARGET_PH,
+                         .target = 5.8,
+                         .min = NAN,
+                         .max = 6.0,
+                         .weight = 1};
+    sw_target target = {.rows = &row, .count = 1};
+    sw_steps *o = direct(&s);
+    ck_assert_uint_ne(place_of_text(o, "5.5 to 6.5"), SIZE_MAX);
+    sw_steps_free(o);
+    s.mix.target = &target;
+    o = direct(&s);
+    ck_assert_uint_ne(place_of_text(o, "5.5 to 6.0"), SIZE_MAX);
+    sw_steps_free(o);
+}
+END_TEST
+
+START_TEST(a_premix_a_base_and_a_chelate_have_their_turns)
+{
+    static const published_recipe mixed = {
+        "mixed",
+        "invented",
+        {{"K2CO3", 50, 0},
+         {"label: Fe-DTPA 11", 20, 0},
+         {"label: NO3-N 4; P2O5 11; K2O 33; MgO 6", 700, 0},
+         {"MgSO4.7H2O", 200, 0}}};
+    stocked s;
+    stock_up(&s, &mixed);
+    sw_steps *o = direct(&s);
+    ck_assert_uint_lt(place_of(o, 2), place_of(o, 3));
+    ck_assert_uint_lt(place_of(o, 3), place_of(o, 0));
+    ck_assert_uint_lt(place_of(o, 0), place_of(o, 1));
+    sw_steps_free(o);
+}
+END_TEST
+
+START_TEST(what_makes_no_sense_is_refused)
+{
+    stocked s;
+    sw_steps *o;
+    stock_up(&s, &published[3]);
+    ck_assert_int_eq(sw_mixing_order(&s.mix, NULL, 0, &o, NULL), SW_ERR_VALUE);
+    ck_assert_ptr_null(o);
+    s.recipe.count--;
+    ck_assert_int_eq(sw_mixing_order(&s.mix, NULL, 10, &o, NULL), SW_ERR_VALUE);
+    sw_steps_free(NULL);
+}
+END_TEST
+
+START_TEST(kinds_have_names)
+{
+    ck_assert_str_eq(sw_step_text(SW_STEP_PREPARE), "prepare");
+    ck_assert_str_eq(sw_step_text(SW_STEP_TOP_UP), "top up");
+    ck_assert_str_eq(sw_step_text(SW_STEP_STORE), "store");
+}
+END_TEST
+
+int main(void)
+{
+    const TTest *const tests[] = {
+        straight_into_a_reservoir_goes_in_the_usual_order,
+        every_product_is_added_once_in_its_amount,
+        an_acid_comes_first_in_its_stock_and_with_its_caution,
+        stocks_hold_what_the_plan_says_and_never_meet,
+        cautions_bite_where_the_hazard_is,
+        the_crops_own_ph_range_is_named,
+        a_premix_a_base_and_a_chelate_have_their_turns,
+        what_makes_no_sense_is_refused,
+        kinds_have_names,
+        NULL,
+    };
+    return run_suite(suite_of("order", tests));
+}
