@@ -126,7 +126,9 @@ static void add_chords(tree *t, size_t e, size_t j)
     double at = floor(g->best[j] / g->step[j]);
     double from = fmax(g->low[j], at - CHORDS / 2.0);
     double to = fmin(g->high[j], at + CHORDS / 2.0);
-    for (double k = from; k < to || (k == from && from == to); k++) {
+    int chords = to > from ? (int)(to - from) : 1;
+    for (int i = 0; i < chords; i++) {
+        double k = from + i;
         double value = value_at(t, e, j, k);
         double slope = to > from ? value_at(t, e, j, k + 1) - value : 0;
         int row = glp_add_rows(t->problem, 1);

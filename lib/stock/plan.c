@@ -311,10 +311,9 @@ sw_status sw_stock_formulate(const sw_problem *problem,
     if (status)
         return status;
     j.waters = calloc(problem->water_count + 1, sizeof *j.waters);
-    if (!j.waters)
-        status = sw_fail_memory(error);
+    status = j.waters ? SW_OK : sw_fail_memory(error);
     /* the share settles as soon as the same heads are in use twice */
-    for (int round = 0; !status && !settled && round < 8; round++)
+    for (int round = 0; j.waters && !status && !settled && round < 8; round++)
         status = one_round(&j, &settled);
     sw_solver_free(j.solver);
     free(j.waters);

@@ -116,32 +116,46 @@ static void move(walk *w, size_t j, double by)
         w->row[i] += a * column_of(m->form.matrix, i, n, j);
 }
 
-/* The best of all moves of one or two counts by a step; false when none is
- * better than standing still. */
+/* A move of one or two counts by a step; by_k 0: of one. */
+typedef struct two_moves {
+    size_t j, k;
+    double by_j, by_k, value;
+} two_moves;
+
+/* Tries moving j by `by`, alone and with each later count either way. */
+static void try_moves(const walk *w, size_t j, double by, two_moves *best)
+{
+    if (!may_move(w, j, by))
+        return;
+    two_moves at = {j, j, by, 0, value_after(w, j, by, j, 0)};
+    if (at.value < best->value)
+        *best = at;
+    for (at.k = j + 1; at.k < w->grid->model->form.columns; at.k++)
+        for (int side = -1; side <= 1; side += 2) {
+            at.by_k = side;
+            if (!may_move(w, at.k, at.by_k))
+                continue;
+            at.value = value_after(w, j, by, at.k, at.by_k);
+            if (at.value < best->value)
+                *best = at;
+        }
+}
+
+/* Makes the best of all such moves; false when none is better than standing
+ * still. */
 static bool best_move(walk *w, double *value)
 {
-    size_t n = w->grid->model->form.columns, at_j = 0, at_k = 0;
-    double by_j = 0, by_k = 0, best = *value * (1 - 1e-12);
-    for (size_t j = 0; j < n; j++)
-        for (double dj = -1; dj <= 1; dj += 2)
-            for (size_t k = j; may_move(w, j, dj) && k < n; k++)
-                for (double dk = -1; dk <= 1; dk += k == j ? 3 : 2) {
-                    /* k == j stands for the move of j alone */
-                    double other = k == j ? 0 : dk;
-                    if (k != j && !may_move(w, k, dk))
-                        continue;
-                    double v = value_after(w, j, dj, k, other);
-                    if (v >= best)
-                        continue;
-                    best = v;
-                    at_j = j, by_j = dj, at_k = k, by_k = other;
-                }
-    if (by_j == 0)
+    two_moves best = {.value = *value * (1 - 1e-12)};
+    for (size_t j = 0; j < w->grid->model->form.columns; j++) {
+        try_moves(w, j, -1, &best);
+        try_moves(w, j, 1, &best);
+    }
+    if (best.by_j == 0)
         return false;
-    move(w, at_j, by_j);
-    if (by_k != 0)
-        move(w, at_k, by_k);
-    *value = best;
+    move(w, best.j, best.by_j);
+    if (best.by_k != 0)
+        move(w, best.k, best.by_k);
+    *value = best.value;
     return true;
 }
 
@@ -220,9 +234,11 @@ static double least(const sw_grid *g, const double *row, const open_term *o,
         change += k * step - row[j] * g->best[j];
         return change * change;
     }
-    for (double k = g->low[j]; k <= g->high[j]; k++)
-        best = fmin(best, least(g, row, o, left - 1,
-                                change + k * step - row[j] * g->best[j]));
+    int counts = (int)(g->high[j] - g->low[j]) + 1;
+    for (int i = 0; i < counts; i++)
+        best = fmin(
+            best, least(g, row, o, left - 1,
+                        change + (g->low[j] + i) * step - row[j] * g->best[j]));
     return best;
 }
 

@@ -216,5 +216,5 @@ int main(void)
         kinds_have_names,
         NULL,
     };
-    return run_suite(suite_of("order", tests));
+    return run_suite(suite_of("mixing_order", tests));
 }
