@@ -86,7 +86,7 @@ static exit_code show(const cli_inputs *inputs, cli_settings *settings,
                          .settings = settings,
                          .inputs = inputs,
                          .solution = solution,
-                         .recipe = stock ? &solution->recipe : NULL,
+                         .recipe = stock ? report_recipe_of(solution) : NULL,
                          .stock = stock,
                          .setup = &tanks->setup};
     if (stock && stock->feed_l > 0.0 && isfinite(stock->feed_l))

@@ -97,12 +97,11 @@ exit_code mixing_solve(const char *command, const cli_inputs *inputs,
     sw_solver_free(solver);
     if (!solution)
         return code;
-    bool conflict = solution->outcome == SW_CONFLICT;
     cli_report report = {.command = command,
                          .settings = settings,
                          .inputs = inputs,
                          .solution = solution,
-                         .recipe = conflict ? NULL : &solution->recipe};
+                         .recipe = report_recipe_of(solution)};
     code = mixing_report(&report, &solution->water);
     sw_solution_free(solution);
     return code;

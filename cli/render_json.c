@@ -286,7 +286,7 @@ static void set_solution(json_t *root, const sw_solution *solution)
 {
     set_text(root, "outcome", sw_outcome_text(solution->outcome));
     set_text(root, "objective", sw_objective_text(solution->objective));
-    if (solution->outcome != SW_CONFLICT)
+    if (isfinite(solution->certificate.gap) && solution->outcome != SW_CONFLICT)
         json_object_set_new(root, "certificate",
                             certificate(&solution->certificate));
     json_object_set_new(root, "limits", limits(solution));

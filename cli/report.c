@@ -14,6 +14,11 @@ static const double mg_caco3_per_meq = 100.086 / 2.0;
 /* Within a factor of two of saturation an estimate decides nothing. */
 static const double saturation_margin = 0.3;
 
+const sw_recipe *report_recipe_of(const sw_solution *solution)
+{
+    return solution->recipe.count ? &solution->recipe : NULL;
+}
+
 bool report_uses(const cli_report *report, size_t index)
 {
     return report->recipe->g_per_l[index] > least_g_per_l;

@@ -12,8 +12,8 @@ typedef struct cli_report {
     const cli_settings *settings;
     const cli_inputs *inputs;
     const sw_solution *solution;     /* NULL: the recipe was given */
-    const sw_recipe *recipe;         /* NULL after a conflict */
-    const sw_assessment *assessment; /* NULL after a conflict */
+    const sw_recipe *recipe;         /* NULL: there is none, after a conflict */
+    const sw_assessment *assessment; /* NULL without a recipe */
     const sw_stock *stock;           /* NULL: no concentrates */
     const sw_stock_setup *setup;     /* with `stock` */
     sw_notes cautions;               /* what can hurt */
@@ -28,6 +28,9 @@ typedef struct cli_portion {
     double ml;
     double cost; /* NaN without a price */
 } cli_portion;
+
+/* The recipe of a solution; NULL where it has none. */
+const sw_recipe *report_recipe_of(const sw_solution *solution);
 
 /* Portion `index` of the recipe. */
 cli_portion report_portion(const cli_report *report, size_t index);

@@ -30,18 +30,16 @@ exit_code run_solve(const char *command, const cli_inputs *shared,
         code = mixing_formulate(solver, &out->inputs, settings, &out->solution);
     if (!out->solution)
         return code;
-    bool conflict = out->solution->outcome == SW_CONFLICT;
-    out->report =
-        (cli_report){.command = command,
-                     .settings = settings,
-                     .inputs = &out->inputs,
-                     .solution = out->solution,
-                     .recipe = conflict ? NULL : &out->solution->recipe};
-    if (!conflict)
+    out->report = (cli_report){.command = command,
+                               .settings = settings,
+                               .inputs = &out->inputs,
+                               .solution = out->solution,
+                               .recipe = report_recipe_of(out->solution)};
+    if (out->report.recipe)
         code = mixing_assess(&out->report, &out->solution->water,
                              &out->assessment);
     out->report.assessment = out->assessment;
-    if (!conflict)
+    if (out->report.recipe)
         cautions_find(cautions_hazards(&out->report), &out->report.cautions);
     return code;
 }

@@ -215,8 +215,10 @@ static void put_result(const cli_page *page, const cli_report *report)
     name_of(report, name);
     if (!report->assessment) {
         page_entry(page, WATER_COLUMNS, name,
-                   "no recipe: limits conflict; saltwright formulate names "
-                   "them");
+                   "no recipe: %s; saltwright formulate says more",
+                   report->solution->outcome == SW_CONFLICT
+                       ? "limits conflict"
+                       : "the search was cut short");
         return;
     }
     report_count_met(report, &met, &all);

@@ -133,9 +133,12 @@ void part_opening(const cli_page *page, const cli_report *report)
     if (report->assessment)
         put_result(page, report);
     else
-        page_paragraph(page, 2, 2,
-                       "In this water and with this shelf not every limit "
-                       "can be kept.");
+        page_paragraph(page, 2, 2, "%s",
+                       report->solution->outcome == SW_CONFLICT
+                           ? "In this water and with this shelf not every "
+                             "limit can be kept."
+                           : "The search was cut short before it had one; the "
+                             "notes say why.");
     fputc('\n', page->out);
     put_waters(page, report);
     page_entry(page, 6, "target", "%s", inputs->target->name);
@@ -157,6 +160,8 @@ void part_conflict(const cli_page *page, const cli_report *report)
 {
     const sw_solution *solution = report->solution;
     bool alone = solution->limit_count == 1;
+    if (!solution->limit_count)
+        return;
     page_title(page,
                alone ? "The limit that cannot hold" : "Limits in conflict");
     for (size_t i = 0; i < solution->limit_count; i++)

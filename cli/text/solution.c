@@ -37,17 +37,20 @@ void part_solution(const cli_page *page, const cli_report *report)
                    "gets it.");
 }
 
+static bool is_dissolved(const sw_saturation *row)
+{
+    return strcmp(report_saturation_verdict(row), "dissolved") == 0;
+}
+
 /*
- * Feeds are oversaturated with hydroxyapatite as a rule and it does not come
- * down within days (common practice, no source).
+ * Feeds are oversaturated with these two as a rule, yet neither comes down
+ * within days (common practice, no source; reference/methods.md, Saturation).
  */
 static const char *saturation_words(sw_solid solid, const sw_saturation *row)
 {
     const char *verdict = report_saturation_verdict(row);
-    if (verdict[0] == 'd')
-        return "stays dissolved";
-    if (solid == SW_HYDROXYAPATITE)
-        return "too slow to matter";
+    if (solid == SW_HYDROXYAPATITE || solid == SW_MANGANESE_PHOSPHATE)
+        return "seldom forms";
     return verdict[0] == 'n' ? "at the edge" : "may precipitate";
 }
 
@@ -64,6 +67,22 @@ static void add_solid(cli_table *table, sw_solid solid,
         added->tone = TONE_BAD;
 }
 
+/* The solids that need no line of their own. */
+static void put_dissolved(const cli_page *page, const sw_saturation *rows)
+{
+    char list[512] = "";
+    size_t used = 0;
+    for (int i = 0; i < SW_SOLID_COUNT; i++) {
+        if (!rows[i].defined || !is_dissolved(&rows[i]) || used >= sizeof list)
+            continue;
+        int n = snprintf(list + used, sizeof list - used, "%s%s",
+                         used ? ", " : "", sw_solid_name((sw_solid)i));
+        used += n > 0 ? (size_t)n : 0;
+    }
+    if (used)
+        page_paragraph(page, 2, 4, "Stays dissolved: %s.", list);
+}
+
 void part_saturation(const cli_page *page, const cli_report *report)
 {
     static const cli_table_column columns[] = {{"solid", "", false},
@@ -74,13 +93,13 @@ void part_saturation(const cli_page *page, const cli_report *report)
     const sw_saturation *rows = report->assessment->mixed.saturation;
     cli_table table = table_new(columns, sizeof columns / sizeof columns[0]);
     for (int i = 0; i < SW_SOLID_COUNT; i++)
-        if (rows[i].defined)
+        if (rows[i].defined && !is_dissolved(&rows[i]))
             add_solid(&table, (sw_solid)i, &rows[i]);
-    if (table.row_count) {
-        page_title(page, "What could precipitate");
+    page_title(page, "What could precipitate");
+    if (table.row_count)
         table_print(page, &table);
-    }
     table_free(&table);
+    put_dissolved(page, rows);
 }
 
 /* Sets `common` to what all sources begin with, up to a comma. */
