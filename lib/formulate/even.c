@@ -3,8 +3,8 @@
  * Least largest weighted deviation: min t with -t <= d_e <= t.  One target
  * the water alone decides would leave all others free to be as bad, so the
  * next largest is made least in turn, and so on: terms whose bound has a
- * price keep it, the others get a smaller t (lexicographic min-max; Ogryczak
- * & Sliwinski 2003).  The objective and its proof are those of the first t.
+ * price keep it, the others get a smaller t (lexicographic min-max; Behringer
+ * 1981).  The objective and its proof are those of the first t.
  */
 #include "formulate/fit.h"
 
