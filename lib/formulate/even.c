@@ -256,11 +256,13 @@ static bool go_on(sw_search *search, sw_fit *fit, sw_lp_end *end)
     if (*end == SW_LP_OPTIMAL) {
         if (fit->lp_rounds == 1)
             keep_prices(search, lp);
-        more = accept(search, lp, fit) && more;
+        fit->coarse = !accept(search, lp, fit);
+        more = more && !fit->coarse;
         if (more)
             keep_priced(search, lp);
     } else if (*end == SW_LP_INFEASIBLE && fit->has_point) {
         more = loosen(search);
+        fit->coarse = !more;
         *end = SW_LP_OPTIMAL; /* the point in hand has the least t */
     }
     sw_lp_free(lp);

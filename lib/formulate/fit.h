@@ -11,6 +11,7 @@
 typedef struct sw_fit {
     sw_outcome outcome;
     bool has_point; /* after SW_LIMIT there may be none */
+    bool coarse;    /* even: smaller deviations or ties were left as they are */
     sw_point point;
     double objective;
     sw_proof proof;

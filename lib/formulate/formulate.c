@@ -180,6 +180,11 @@ static sw_status tell(sw_solver *solver, const sw_task *task, const sw_fit *fit)
         status = tell_conflict(solver, model, solution);
     if (status == SW_OK && fit->outcome == SW_LIMIT)
         status = tell_limit(solver, fit, solution);
+    if (status == SW_OK && fit->coarse)
+        status = sw_notes_add(&solution->notes, SW_INFO, "even-coarse",
+                              "The largest deviation is least, but rounding "
+                              "kept the smaller ones from being made least "
+                              "in turn.");
     return status;
 }
 

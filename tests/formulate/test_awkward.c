@@ -1,0 +1,88 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later */
+/*
+ * Invented problems (by their seed) at which something simpler failed once.
+ */
+#include "suite.h"
+#include "tolerances.h"
+
+#include "invent.h"
+
+#include <string.h>
+
+static sw_solution *solve(unsigned long seed, sw_objective objective)
+{
+    static invention problem;
+    sw_solver *solver = NULL;
+    sw_solution *solution = NULL;
+    invent(&problem, seed, objective);
+    ck_assert_int_eq(sw_solver_new(&solver, NULL), SW_OK);
+    ck_assert_int_eq(sw_formulate(solver, &problem.problem, &solution, NULL),
+                     SW_OK);
+    sw_solver_free(solver);
+    ck_assert_int_eq(solution->outcome, SW_OPTIMAL);
+    const sw_certificate *proof = &solution->certificate;
+    ck_assert_double_le(proof->gap, 10 * TOL_PROOF_GAP * proof->objective);
+    ck_assert_double_le(proof->kkt_residual, TOL_KKT);
+    return solution;
+}
+
+static bool is_coarse(const sw_solution *solution)
+{
+    for (size_t i = 0; i < solution->notes.count; i++)
+        if (strcmp(solution->notes.items[i].code, "even-coarse") == 0)
+            return true;
+    return false;
+}
+
+START_TEST(products_nearly_alike_are_told_apart_on_foot)
+{
+    sw_solution *solution = solve(7033, SW_CLOSEST);
+    ck_assert_int_ge(solution->certificate.lp_rounds, 15);
+    sw_solution_free(solution);
+}
+END_TEST
+
+START_TEST(forced_amounts_a_thousand_times_the_target)
+{
+    sw_solution_free(solve(8332, SW_CLOSEST));
+    sw_solution_free(solve(15422, SW_CLOSEST));
+}
+END_TEST
+
+START_TEST(a_limit_that_holds_by_rounding_alone)
+{
+    sw_solution_free(solve(349, SW_CLOSEST));
+    sw_solution_free(solve(3553, SW_CLOSEST));
+}
+END_TEST
+
+START_TEST(kept_deviations_give_way_by_rounding_alone)
+{
+    for (int i = 0; i < 3; i++) {
+        const unsigned long seed[] = {3001, 18262, 18988};
+        sw_solution *solution = solve(seed[i], SW_EVEN);
+        ck_assert(!is_coarse(solution));
+        sw_solution_free(solution);
+    }
+}
+END_TEST
+
+START_TEST(the_largest_deviation_stays_proved_whatever_the_smaller_do)
+{
+    sw_solution *solution = solve(812, SW_EVEN);
+    ck_assert(is_coarse(solution));
+    sw_solution_free(solution);
+}
+END_TEST
+
+int main(void)
+{
+    const TTest *const tests[] = {
+        products_nearly_alike_are_told_apart_on_foot,
+        forced_amounts_a_thousand_times_the_target,
+        a_limit_that_holds_by_rounding_alone,
+        kept_deviations_give_way_by_rounding_alone,
+        the_largest_deviation_stays_proved_whatever_the_smaller_do,
+        NULL};
+    return run_suite(suite_of("awkward", tests));
+}
