@@ -3,7 +3,7 @@
  * The arithmetic of the trade (common practice, no source): what goes into a
  * reservoir is the rate times its volume; what goes into a stock tank is the
  * rate times the factor times the tank's volume.  The recipe is Hoagland's
- * solution 1 (see cases.csv), whose grams per litre are printed.
+ * solution 1 (see recipes.csv), whose grams per litre are printed.
  */
 #include "suite.h"
 #include "tolerances.h"
