@@ -187,7 +187,7 @@ static sw_status place_ph(task *k)
 static sw_status work(sw_solver *solver, void *context)
 {
     task *k = context;
-    sw_fit fit;
+    sw_fit fit = {.outcome = SW_LIMIT}; /* as sw_fit_closest expects */
     sw_grid grid;
     solver->pivot_limit = PIVOTS;
     sw_status status = sw_model_build(solver, k->problem, &k->model, &k->error);
