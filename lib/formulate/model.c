@@ -15,10 +15,15 @@
 /* What 1 meq/L of alkalinity is worth in choosing the unit of an acid. */
 static const double alkalinity_scale_meq_per_l = 2.0;
 
+/* A product of the shelf, to be sorted. */
+typedef struct sw_entry {
+    const sw_product *product;
+} sw_entry;
+
 static int by_name(const void *left, const void *right)
 {
-    const sw_product *a = *(const sw_product *const *)left;
-    const sw_product *b = *(const sw_product *const *)right;
+    const sw_product *a = ((const sw_entry *)left)->product;
+    const sw_product *b = ((const sw_entry *)right)->product;
     int order = strcmp(a->name, b->name);
     return order ? order : (a > b) - (a < b);
 }
@@ -26,14 +31,14 @@ static int by_name(const void *left, const void *right)
 static void order_products(sw_solver *solver, sw_model *model)
 {
     const sw_shelf *shelf = model->problem->shelf;
-    const sw_product **order = sw_take(solver, shelf->count, sizeof *order);
+    sw_entry *entry = sw_take(solver, shelf->count, sizeof *entry);
     for (size_t j = 0; j < shelf->count; j++)
-        order[j] = &shelf->products[j];
-    qsort(order, shelf->count, sizeof *order, by_name);
+        entry[j].product = &shelf->products[j];
+    qsort(entry, shelf->count, sizeof *entry, by_name);
     model->products = shelf->count;
     model->shelf_index = sw_take(solver, shelf->count, sizeof(size_t));
     for (size_t j = 0; j < shelf->count; j++)
-        model->shelf_index[j] = (size_t)(order[j] - shelf->products);
+        model->shelf_index[j] = (size_t)(entry[j].product - shelf->products);
 }
 
 static const sw_product *product_of(const sw_model *model, size_t column)
