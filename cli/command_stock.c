@@ -77,22 +77,48 @@ static exit_code read_make_up(const cli_options *options,
     return EXIT_DONE;
 }
 
+/* The order in which to mix; none where there is nothing to mix. */
+static exit_code order(const cli_inputs *inputs, const cli_settings *settings,
+                       const sw_solution *solution, const sw_stock *stock,
+                       sw_steps **steps)
+{
+    sw_error error;
+    sw_mix mix = {.water = &solution->water,
+                  .target = inputs->target,
+                  .shelf = inputs->shelf,
+                  .recipe = &solution->recipe,
+                  .conditions = settings->conditions};
+    *steps = NULL;
+    if (!stock || stock->outcome == SW_CONFLICT || !solution->recipe.count)
+        return EXIT_DONE;
+    if (sw_mixing_order(&mix, stock, stock->feed_l, steps, &error) != SW_OK)
+        return complain_error(&error);
+    return EXIT_DONE;
+}
+
 /* Shows the solution and the tanks; the volume is what a fill is enough for. */
 static exit_code show(const cli_inputs *inputs, cli_settings *settings,
                       const cli_tanks *tanks, const sw_solution *solution,
                       const sw_stock *stock)
 {
+    sw_steps *steps;
+    exit_code code = order(inputs, settings, solution, stock, &steps);
+    if (code != EXIT_DONE)
+        return code;
     cli_report report = {.command = "stock",
                          .settings = settings,
                          .inputs = inputs,
                          .solution = solution,
                          .recipe = stock ? report_recipe_of(solution) : NULL,
                          .stock = stock,
-                         .setup = &tanks->setup};
+                         .setup = &tanks->setup,
+                         .steps = steps};
     if (stock && stock->feed_l > 0.0 && isfinite(stock->feed_l))
         settings->volume_l = stock->feed_l;
     settings->volume_system = tanks->system;
-    return mixing_report(&report, &solution->water);
+    code = mixing_report(&report, &solution->water);
+    sw_steps_free(steps);
+    return code;
 }
 
 static exit_code plan(const cli_inputs *inputs, cli_settings *settings,

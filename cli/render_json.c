@@ -11,6 +11,7 @@
 
 #include "complain.h"
 #include "memory.h"
+#include "text/safe.h"
 
 enum { DIGITS = 12 };
 
@@ -21,14 +22,17 @@ static void set_number(json_t *object, const char *key, double value)
         json_object_set_new(object, key, json_real(value));
 }
 
-/* Adds `text`, with U+FFFD for bytes that are no UTF-8, unless NULL or "". */
+/* Adds `text` unless NULL or ""; bytes that are no UTF-8 are spelled out. */
 static void set_text(json_t *object, const char *key, const char *text)
 {
+    char safe[4096];
     if (!text || !*text)
         return;
     json_t *value = json_string(text);
-    if (!value)
-        value = json_string("\xEF\xBF\xBD");
+    if (!value) {
+        text_safe(safe, sizeof safe, text);
+        value = json_string(safe);
+    }
     json_object_set_new(object, key, value);
 }
 
@@ -333,6 +337,27 @@ static json_t *tank(const cli_report *report, sw_tank index)
     return out;
 }
 
+static json_t *steps(const cli_report *report)
+{
+    json_t *out = json_array();
+    for (size_t i = 0; report->steps && i < report->steps->count; i++) {
+        const sw_step *step = &report->steps->items[i];
+        json_t *item = json_object();
+        set_text(item, "kind", sw_step_text(step->kind));
+        if (step->tank < SW_TANKS)
+            set_text(item, "tank", sw_tank_text(step->tank));
+        if (step->kind == SW_STEP_ADD) {
+            set_text(item, "product",
+                     report->inputs->shelf->products[step->product].name);
+            set_number(item, "g", step->g);
+        }
+        set_text(item, "text", step->text);
+        set_text(item, "caution", step->caution);
+        json_array_append_new(out, item);
+    }
+    return out;
+}
+
 static json_t *stock(const cli_report *report)
 {
     const sw_stock *row = report->stock;
@@ -349,6 +374,7 @@ static json_t *stock(const cli_report *report)
         if (row->tanks[i].volume_l > 0.0)
             json_array_append_new(tanks, tank(report, (sw_tank)i));
     json_object_set_new(out, "tanks", tanks);
+    json_object_set_new(out, "steps", steps(report));
     return out;
 }
 
@@ -519,27 +545,14 @@ static void show_audit(const cli_canvas *canvas, const cli_audit *audit)
     write_json(canvas, root);
 }
 
-static json_t *hazards(unsigned hazards)
-{
-    static const struct {
-        unsigned hazard;
-        const char *word;
-    } list[] = {{SW_HAZARD_ACID, "acid"},
-                {SW_HAZARD_BASE, "base"},
-                {SW_HAZARD_OXIDISER, "oxidiser"},
-                {SW_HAZARD_TOXIC, "toxic"},
-                {SW_HAZARD_DUST, "dust"}};
-    json_t *out = json_array();
-    for (size_t i = 0; i < sizeof list / sizeof list[0]; i++)
-        if (hazards & list[i].hazard)
-            json_array_append_new(out, json_string(list[i].word));
-    return out;
-}
-
 static json_t *product(const sw_product *product)
 {
     json_t *out = json_object();
     json_t *content = json_object();
+    json_t *hazards = json_array();
+    for (const cli_hazard *hazard = catalogue_hazards; hazard->bit; hazard++)
+        if (product->hazards & hazard->bit)
+            json_array_append_new(hazards, json_string(hazard->word));
     for (int i = 0; i < SW_COMPONENT_COUNT; i++)
         if (product->per_g.amount[i] > 0.0)
             set_number(content, sw_component_name((sw_component)i),
@@ -550,20 +563,8 @@ static json_t *product(const sw_product *product)
                 {"density_g_per_ml", product->density_g_per_ml},
                 {"alkalinity_meq_per_g", product->per_g.amount[SW_ALKALINITY]});
     json_object_set_new(out, "mg_per_g", content);
-    json_object_set_new(out, "hazards", hazards(product->hazards));
+    json_object_set_new(out, "hazards", hazards);
     set_text(out, "source", product->source);
-    return out;
-}
-
-static json_t *hydrates(const cli_catalogue *catalogue)
-{
-    json_t *out = json_array();
-    for (size_t i = 0; i < catalogue->hydrate_count; i++) {
-        json_t *item = json_object();
-        set_text(item, "product", catalogue->hydrates[i].product->name);
-        set_number(item, "g_per_g", catalogue->hydrates[i].g_per_g);
-        json_array_append_new(out, item);
-    }
     return out;
 }
 
@@ -572,12 +573,19 @@ static void show_catalogue(const cli_canvas *canvas,
 {
     json_t *root = new_run("catalogue");
     json_t *products = json_array();
+    json_t *hydrates = json_array();
     for (size_t i = 0; i < catalogue->count; i++)
         if (!catalogue->one || catalogue->one == catalogue->products[i])
             json_array_append_new(products, product(catalogue->products[i]));
     json_object_set_new(root, "products", products);
+    for (size_t i = 0; i < catalogue->hydrate_count; i++)
+        json_array_append_new(
+            hydrates, json_pack("{s:s, s:f}", "product",
+                                catalogue->hydrates[i].product->name, "g_per_g",
+                                catalogue->hydrates[i].g_per_g));
     if (catalogue->one)
-        json_object_set_new(root, "hydrates", hydrates(catalogue));
+        json_object_set_new(root, "hydrates", json_incref(hydrates));
+    json_decref(hydrates);
     write_json(canvas, root);
 }
 

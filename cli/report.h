@@ -16,6 +16,7 @@ typedef struct cli_report {
     const sw_assessment *assessment; /* NULL without a recipe */
     const sw_stock *stock;           /* NULL: no concentrates */
     const sw_stock_setup *setup;     /* with `stock` */
+    const sw_steps *steps;           /* order of mixing; NULL: none */
     sw_notes cautions;               /* what can hurt */
 } cli_report;
 

@@ -73,20 +73,12 @@ static void put_content(const cli_page *page, const sw_product *product)
 
 static void put_hazards(const cli_page *page, unsigned hazards)
 {
-    static const struct {
-        unsigned hazard;
-        const char *words;
-    } list[] = {{SW_HAZARD_ACID, "corrosive acid"},
-                {SW_HAZARD_BASE, "corrosive base"},
-                {SW_HAZARD_OXIDISER, "oxidiser"},
-                {SW_HAZARD_TOXIC, "harmful if swallowed"},
-                {SW_HAZARD_DUST, "fine dust"}};
     char text[160] = "";
     size_t used = 0;
-    for (size_t i = 0; i < sizeof list / sizeof list[0]; i++)
-        if (hazards & list[i].hazard)
+    for (const cli_hazard *hazard = catalogue_hazards; hazard->bit; hazard++)
+        if (hazards & hazard->bit)
             used += (size_t)snprintf(text + used, sizeof text - used, "%s%s",
-                                     used ? ", " : "", list[i].words);
+                                     used ? ", " : "", hazard->phrase);
     if (used)
         page_entry(page, 10, "hazards",
                    "%s; the product's own label and data sheet decide", text);

@@ -8,6 +8,9 @@
 #include "text/figure.h"
 #include "text/table.h"
 
+static const char *const heads[SW_TANKS + 1] = {"tank A", "tank B", "acid tank",
+                                                "at the tanks"};
+
 static bool in_use(const sw_stock *stock, int tank)
 {
     return stock->tanks[tank].volume_l > 0.0;
@@ -68,8 +71,6 @@ static void add_product(cli_table *table, const cli_report *report,
 
 static void put_products(const cli_page *page, const cli_report *report)
 {
-    static const char *const heads[SW_TANKS] = {"tank A", "tank B",
-                                                "acid tank"};
     const sw_stock *stock = report->stock;
     cli_table_column columns[SW_TANKS + 1] = {{"product", "", false}};
     size_t count = 1;
@@ -145,6 +146,53 @@ static void put_tanks(const cli_page *page, const cli_report *report)
     table_free(&table);
 }
 
+/* Whether an earlier step of the same tank has said the same. */
+static bool is_said(const sw_steps *steps, size_t index, bool caution)
+{
+    const sw_step *step = &steps->items[index];
+    const char *words = caution ? step->caution : step->text;
+    for (size_t i = 0; i < index; i++) {
+        const sw_step *other = &steps->items[i];
+        if (other->tank == step->tank &&
+            strcmp(caution ? other->caution : other->text, words) == 0)
+            return true;
+    }
+    return false;
+}
+
+static void put_step(const cli_page *page, const cli_report *report,
+                     size_t index)
+{
+    const sw_step *step = &report->steps->items[index];
+    bool said = is_said(report->steps, index, false);
+    if (step->kind == SW_STEP_ADD) {
+        const sw_product *product =
+            &report->inputs->shelf->products[step->product];
+        cli_figure much =
+            tank_amount(report, step->g, product->density_g_per_ml);
+        page_paragraph(page, 2, 6, "%2zu. Add %s of %s.%s%s", index + 1,
+                       much.text, product->name, said ? "" : " ",
+                       said ? "" : step->text);
+    } else {
+        page_paragraph(page, 2, 6, "%2zu. %s", index + 1, step->text);
+    }
+    if (step->caution[0] && !is_said(report->steps, index, true))
+        page_paragraph(page, 6, 6, "Careful: %s", step->caution);
+}
+
+static void put_steps(const cli_page *page, const cli_report *report)
+{
+    sw_tank tank = SW_TANKS;
+    page_title(page, "In this order");
+    for (size_t i = 0; i < report->steps->count; i++) {
+        sw_tank next = report->steps->items[i].tank;
+        if (next != tank)
+            page_paragraph(page, 2, 2, "%s", heads[next]);
+        tank = next;
+        put_step(page, report, i);
+    }
+}
+
 static void put_failure(const cli_page *page, const cli_report *report)
 {
     const sw_stock *stock = report->stock;
@@ -181,4 +229,6 @@ void part_stock(const cli_page *page, const cli_report *report)
                        "prices.",
                        stock->cost_per_fill);
     put_tanks(page, report);
+    if (report->steps && report->steps->count)
+        put_steps(page, report);
 }

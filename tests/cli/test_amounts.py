@@ -237,6 +237,28 @@ class Amounts(unittest.TestCase):
         self.near(report["stock"]["feed_l"], 150 * 200)
         self.near(report["volume_l"], report["stock"]["feed_l"])
 
+    def test_the_steps_add_what_the_tanks_hold(self):
+        report = run_json("stock", *BASIL, "--tank", "200L", "--acid-tank")
+        density = {name: float(row["density"] or 1)
+                   for name, row in shelf().items()}
+        held = {(tank["tank"], item["product"]):
+                item["amount"] * (density[item["product"]]
+                                  if item["amount_unit"] == "mL" else 1)
+                for tank in report["stock"]["tanks"]
+                for item in tank["products"]}
+        added = {(step["tank"], step["product"]): step["g"]
+                 for step in report["stock"]["steps"]
+                 if step["kind"] == "add"}
+        self.assertEqual(set(added), set(held))
+        for key, g in added.items():
+            self.near(g, held[key])
+
+    def test_acid_is_poured_with_its_caution(self):
+        text = run("stock", *BASIL, "--tank", "50gal").stdout
+        step = text.split(" of nitric acid 38 %.")[1].split("Add ")[0]
+        self.assertIn("Acid into water, never water into acid",
+                      " ".join(step.split()))
+
     def test_calcium_never_shares_a_tank_with_sulfate_or_phosphate(self):
         report = run_json("stock", *BASIL, "--tank", "200L")
         for tank in report["stock"]["tanks"]:
