@@ -6,6 +6,7 @@
 #include "complain.h"
 #include "output.h"
 #include "render.h"
+#include "sheet/sheet.h"
 
 exit_code mixing_formulate(sw_solver *solver, const cli_inputs *inputs,
                            const cli_settings *settings, sw_solution **solution)
@@ -78,6 +79,9 @@ exit_code mixing_report(cli_report *report, const sw_content *water)
         if (report->recipe)
             cautions_find(cautions_hazards(report), &report->cautions);
         code = show(report);
+        exit_code sheet =
+            report->settings->sheet ? sheet_write(report) : EXIT_DONE;
+        code = sheet > code ? sheet : code;
         sw_notes_free(&report->cautions);
     }
     sw_assessment_free(assessment);

@@ -51,6 +51,10 @@
     X(OPT_FORMAT, "format", "WORD", false, "text (default), json or csv")      \
     X(OPT_OUTPUT, "output", "FILE", false,                                     \
       "write the result to FILE instead of standard output")                   \
+    X(OPT_SHEET, "sheet", "FILE", false,                                       \
+      "also write the mixing sheet, to FILE.html; its chart alone to "         \
+      "FILE.svg")                                                              \
+    X(OPT_FOR, "for", "TEXT", false, "for whom the sheet is, in any words")    \
     X(OPT_HELP, "help", NULL, false, "show this help")
 
 typedef enum option_id {

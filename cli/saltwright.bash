@@ -15,13 +15,14 @@ _saltwright()
     --format) names="text json csv" ;;
     --amounts) names="metric us both" ;;
     --objective) names="closest even cheapest" ;;
-    --water | --purified | --target | --shelf | --recipe | --output | --make-up)
+    --water | --purified | --target | --shelf | --recipe | --output | --make-up | \
+        --sheet)
         compopt -o filenames 2>/dev/null
         mapfile -t COMPREPLY < <(compgen -f -- "$word")
         return
         ;;
     --share | --dose | --volume | --temperature | --read-as | --tank | \
-        --factor | --store) return ;;
+        --factor | --store | --for) return ;;
     *)
         case $command in
         audit)
@@ -36,7 +37,7 @@ _saltwright()
         check)
             names="--water --read-as --share --target --recipe --dose --shelf
                 --top-up --volume --objective --amounts --temperature
-                --format --output --help"
+                --format --output --sheet --for --help"
             ;;
         compare)
             names="--water --target --shelf --volume --objective --temperature
@@ -44,12 +45,12 @@ _saltwright()
             ;;
         formulate)
             names="--water --read-as --share --target --shelf --volume
-                --objective --temperature --amounts --format --output --help"
+                --objective --temperature --amounts --format --output --sheet --for --help"
             ;;
         stock)
             names="--water --read-as --share --target --shelf --tank --factor
                 --acid-tank --make-up --store --objective --temperature
-                --amounts --format --output --help"
+                --amounts --format --output --sheet --for --help"
             ;;
         esac
         ;;

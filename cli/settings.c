@@ -11,6 +11,7 @@
 
 #include "command.h"
 #include "complain.h"
+#include "sheet/sheet.h"
 #include "suggest.h"
 
 /* Index of the option's word among `words`, or `fallback` when not given. */
@@ -101,12 +102,30 @@ static exit_code read_temperature(const cli_options *options, cli_settings *out)
     return EXIT_DONE;
 }
 
+static exit_code read_sheet(const cli_options *options, cli_settings *out)
+{
+    out->sheet = options_value(options, OPT_SHEET, 0);
+    out->audience = options_value(options, OPT_FOR, 0);
+    if (out->audience && !out->sheet)
+        return complain_usage(options->command->name,
+                              "--for needs --sheet FILE.html");
+    if (out->sheet && !sheet_is_name(out->sheet))
+        return complain_usage(options->command->name,
+                              "--sheet %.80s: expected a name in .html for the "
+                              "sheet, or in .svg for its chart",
+                              out->sheet);
+    if (out->sheet && out->output && strcmp(out->sheet, out->output) == 0)
+        return complain_usage(options->command->name,
+                              "--sheet and --output name the same file");
+    return EXIT_DONE;
+}
+
 exit_code settings_read(const cli_options *options, cli_settings *out)
 {
     static exit_code (*const steps[])(const struct cli_options *,
                                       cli_settings *) = {
-        read_format, read_volume, read_amounts, read_objective,
-        read_temperature};
+        read_format,    read_volume,      read_amounts,
+        read_objective, read_temperature, read_sheet};
     exit_code code = EXIT_DONE;
     *out = (cli_settings){.output = options_value(options, OPT_OUTPUT, 0)};
     for (size_t i = 0; i < sizeof steps / sizeof steps[0]; i++)

@@ -21,7 +21,9 @@ typedef struct cli_settings {
     cli_amounts amounts;
     sw_conditions conditions;
     sw_objective objective;
-    const char *output; /* NULL: standard output */
+    const char *output;   /* NULL: standard output */
+    const char *sheet;    /* file of the mixing sheet; NULL: none */
+    const char *audience; /* whom the sheet is for; or NULL */
 } cli_settings;
 
 /* EXIT_USAGE when an option makes no sense; it has been complained about. */

@@ -34,20 +34,19 @@ static bool is_invisible(wchar_t c)
     return false;
 }
 
-/* One character of `text` as it is to be shown; returns the bytes read. */
-static size_t safe_character(char piece[16], const char *text)
+size_t text_safe_piece(char piece[TEXT_PIECE_BYTES], const char *text)
 {
     wchar_t c;
     mbstate_t state = {0};
     size_t bytes = mbrtowc(&c, text, strlen(text), &state);
     if (bytes == (size_t)-1 || bytes == (size_t)-2 || bytes == 0) {
-        snprintf(piece, 16, "<%02X>", (unsigned char)*text);
+        snprintf(piece, TEXT_PIECE_BYTES, "<%02X>", (unsigned char)*text);
         return 1;
     }
     if (is_invisible(c) || wcwidth(c) < 0)
-        snprintf(piece, 16, "<U+%04lX>", (unsigned long)c);
+        snprintf(piece, TEXT_PIECE_BYTES, "<U+%04lX>", (unsigned long)c);
     else
-        snprintf(piece, 16, "%.*s", (int)bytes, text);
+        snprintf(piece, TEXT_PIECE_BYTES, "%.*s", (int)bytes, text);
     return bytes;
 }
 
@@ -55,8 +54,8 @@ void text_safe(char *out, size_t size, const char *text)
 {
     size_t used = 0;
     while (*text) {
-        char piece[16];
-        text += safe_character(piece, text);
+        char piece[TEXT_PIECE_BYTES];
+        text += text_safe_piece(piece, text);
         size_t bytes = strlen(piece);
         if (used + bytes >= size)
             break;

@@ -18,6 +18,13 @@ void text_use_utf8(void);
  */
 void text_safe(char *out, size_t size, const char *text);
 
+/* Room for one character as text_safe shows it. */
+enum { TEXT_PIECE_BYTES = 16 };
+
+/* One character of `text`, not at its end, as text_safe shows it; returns how
+ * many bytes of `text` it took. */
+size_t text_safe_piece(char piece[TEXT_PIECE_BYTES], const char *text);
+
 /* Columns that a text made by text_safe takes on a terminal. */
 size_t text_width(const char *safe);
 

@@ -1,0 +1,104 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later */
+/*
+ * Marks of the charts in SVG 1.1.  Everything is said in attributes, so that
+ * the same element stands in a page or alone in a file.
+ */
+#include "sheet/chart.h"
+
+#include <string.h>
+
+#include "sheet/escape.h"
+
+#define INK "#1b2427"
+
+/* Ids must differ within a page: each chart puts its name before its own. */
+static void put_patterns(FILE *out, const char *name)
+{
+    fprintf(out,
+            "<defs><pattern id=\"%s-hatch\" width=\"5\" height=\"5\" "
+            "patternUnits=\"userSpaceOnUse\" patternTransform=\"rotate(45)\">"
+            "<rect width=\"5\" height=\"5\" fill=\"#fff\"/><rect width=\"2\" "
+            "height=\"5\" fill=\"#2f6a80\"/></pattern>\n"
+            "<pattern id=\"%s-dots\" width=\"5\" height=\"5\" "
+            "patternUnits=\"userSpaceOnUse\"><rect width=\"5\" height=\"5\" "
+            "fill=\"#fff\"/><circle cx=\"2.5\" cy=\"2.5\" r=\".8\" "
+            "fill=\"#8a6d1d\"/></pattern></defs>\n",
+            name, name);
+}
+
+void chart_open(FILE *out, double height, const char *title)
+{
+    fprintf(out,
+            "<svg xmlns=\"http://www.w3.org/2000/svg\" role=\"img\" "
+            "viewBox=\"0 0 %d %.0f\">\n<title>%s</title>\n<desc>",
+            CHART_WIDTH, height, title);
+}
+
+void chart_describe(FILE *out, const char *name)
+{
+    fputs("</desc>\n", out);
+    put_patterns(out, name);
+    fputs("<g font-family=\"system-ui, &#39;DejaVu Sans&#39;, sans-serif\" "
+          "font-size=\"12\">\n",
+          out);
+}
+
+void chart_close(FILE *out)
+{
+    fputs("</g>\n</svg>\n", out);
+}
+
+static void put_paint(FILE *out, const char *name, chart_fill fill)
+{
+    if (fill == CHART_WHITE)
+        fputs("#fff", out);
+    else
+        fprintf(out, "url(#%s-%s)", name,
+                fill == CHART_HATCH ? "hatch" : "dots");
+}
+
+void chart_piece(FILE *out, const char *name, chart_fill fill,
+                 const double box[4], const char *label)
+{
+    double room = 7.5 * (double)strlen(label) + 3.0;
+    if (!(box[2] > 0.0))
+        return;
+    fprintf(out,
+            "<rect x=\"%.1f\" y=\"%.1f\" width=\"%.1f\" height=\"%.1f\" "
+            "stroke=\"" INK "\" stroke-width=\".8\" fill=\"",
+            box[0], box[1], box[2], box[3]);
+    put_paint(out, name, fill);
+    fputs("\"/>\n", out);
+    if (!label[0] || box[2] < room)
+        return;
+    if (fill != CHART_WHITE)
+        fprintf(out,
+                "<rect x=\"%.1f\" y=\"%.1f\" width=\"%.1f\" height=\"%.1f\" "
+                "fill=\"#fff\"/>\n",
+                box[0] + box[2] / 2.0 - room / 2.0 + 1.0, box[1] + 1.0,
+                room - 2.0, box[3] - 2.0);
+    chart_label(out, box[0] + box[2] / 2.0, box[1] + box[3] / 2.0 + 4.0,
+                "middle", label);
+}
+
+void chart_line(FILE *out, const double from_to[4], double width,
+                const char *dashes)
+{
+    fprintf(out,
+            "<line x1=\"%.1f\" y1=\"%.1f\" x2=\"%.1f\" y2=\"%.1f\" "
+            "stroke=\"" INK "\" stroke-width=\"%.1f\"",
+            from_to[0], from_to[1], from_to[2], from_to[3], width);
+    if (dashes)
+        fprintf(out, " stroke-dasharray=\"%s\"", dashes);
+    fputs("/>\n", out);
+}
+
+void chart_label(FILE *out, double x, double y, const char *anchor,
+                 const char *text)
+{
+    fprintf(out,
+            "<text x=\"%.1f\" y=\"%.1f\" text-anchor=\"%s\" fill=\"" INK "\">",
+            x, y, anchor);
+    escape_text(out, text);
+    fputs("</text>\n", out);
+}

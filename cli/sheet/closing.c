@@ -1,0 +1,141 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later */
+/* What is said in sentences: cautions, what was taken for granted, and where
+ * the numbers come from. */
+#include "sheet/parts.h"
+
+#include <math.h>
+#include <string.h>
+
+#include "sheet/escape.h"
+
+typedef struct note_list {
+    FILE *out;
+    bool cautions; /* those, or the others */
+} note_list;
+
+static void put_note(void *context, const sw_note *note)
+{
+    static const char *const words[] = {
+        [SW_INFO] = "",
+        [SW_WARNING] = "<strong>Warning: </strong>",
+        [SW_DANGER] = "<strong>Danger: </strong>"};
+    const note_list *list = context;
+    if ((strncmp(note->code, "caution-", 8) == 0) != list->cautions)
+        return;
+    fprintf(list->out, "<li%s>%s",
+            note->severity == SW_DANGER ? " class=\"danger\"" : "",
+            words[note->severity]);
+    escape_name(list->out, note->text);
+    fputs("</li>\n", list->out);
+}
+
+void sheet_cautions(const cli_sheet *sheet)
+{
+    note_list list = {sheet->out, true};
+    fputs("<section>\n<h2>With care</h2>\n<ul class=\"cautions\">\n",
+          sheet->out);
+    report_visit_notes(sheet->report, put_note, &list);
+    fputs("</ul>\n<p><small>The usual cautions of the trade; common practice, "
+          "no source.</small></p>\n</section>\n",
+          sheet->out);
+}
+
+static void put_unreported(const cli_sheet *sheet)
+{
+    bool begun = false;
+    for (int i = 0; i < SW_N; i++) {
+        const sw_component_row *row = &sheet->report->assessment->rows[i];
+        if (report_is_reported(sheet->report, (sw_component)i) ||
+            !report_shows(row))
+            continue;
+        fprintf(sheet->out, "%s%s",
+                begun ? ", "
+                      : "<li>Not in the lab report, so reckoned as 0 in the "
+                        "water: ",
+                sw_component_name((sw_component)i));
+        begun = true;
+    }
+    fputs(begun ? ".</li>\n" : "", sheet->out);
+}
+
+static void put_assumptions(const cli_sheet *sheet)
+{
+    note_list list = {sheet->out, false};
+    fputs("<section>\n<h2>Taken for granted</h2>\n<ul>\n"
+          "<li>The water is still as the laboratory found it, and every "
+          "product holds what its label or formula says.</li>\n"
+          "<li>A target without limits counts as met within 10 % (common "
+          "practice, no source); a pH within 0.5.</li>\n"
+          "<li>EC and pH are estimates. Nine times in ten covers the "
+          "laboratory, the labels, the scale and the fill level, and for "
+          "EC the estimate itself; how far each may be off is common practice, "
+          "no source.</li>\n",
+          sheet->out);
+    if (sheet->report->stock)
+        fputs("<li>The injectors deliver what they are set to; how far they "
+              "drift comes on top.</li>\n",
+              sheet->out);
+    put_unreported(sheet);
+    report_visit_notes(sheet->report, put_note, &list);
+    report_visit_input_notes(sheet->report, put_note, &list);
+    fputs("</ul>\n</section>\n", sheet->out);
+}
+
+static void put_product(const cli_sheet *sheet, size_t index)
+{
+    const sw_product *p = &sheet->report->inputs->shelf->products[index];
+    fprintf(sheet->out, "<li><i class=\"key\">%s</i> ",
+            sheet_letter(sheet, index).text);
+    escape_name(sheet->out, p->name);
+    fputs(": ", sheet->out);
+    if (p->label) {
+        fputs("label ", sheet->out);
+        escape_name(sheet->out, p->label);
+    } else if (p->formula) {
+        escape_name(sheet->out, p->formula);
+        if (!isnan(p->purity))
+            fprintf(sheet->out, ", %s %% pure",
+                    figure_short(100.0 * p->purity).text);
+    }
+    if (p->source && p->catalogue_name) {
+        fputs("; ", sheet->out);
+        escape_name(sheet->out, p->source);
+    }
+    fputs(".</li>\n", sheet->out);
+}
+
+/* Published limits that sodium and chloride were held against, once each. */
+static void put_guidelines(const cli_sheet *sheet)
+{
+    const sw_assessment *assessment = sheet->report->assessment;
+    for (size_t i = 0; i < assessment->guideline_count; i++) {
+        const sw_guideline_row *row = &assessment->guidelines[i];
+        fputs("<li>", sheet->out);
+        escape_print(sheet->out, "%s on %s, %s %s: %s. %s.", row->name,
+                     row->use, figure_plain(row->value).text, row->unit,
+                     sw_fitness_text(row->fitness), row->source);
+        fputs("</li>\n", sheet->out);
+    }
+}
+
+static void put_sources(const cli_sheet *sheet)
+{
+    size_t count = sheet->report->inputs->shelf->count;
+    fputs("<section>\n<h2>Where the numbers come from</h2>\n"
+          "<ul class=\"sources\">\n",
+          sheet->out);
+    for (size_t turn = 1; sheet_product_at(sheet, turn) < count; turn++)
+        put_product(sheet, sheet_product_at(sheet, turn));
+    put_guidelines(sheet);
+    fprintf(sheet->out,
+            "<li>Atomic weights: IUPAC 2021, abridged. Equations and constants "
+            "of pH, EC and solubility: reference/methods.md of Saltwright "
+            "%s.</li>\n</ul>\n</section>\n",
+            sw_version());
+}
+
+void sheet_closing(const cli_sheet *sheet)
+{
+    put_assumptions(sheet);
+    put_sources(sheet);
+}

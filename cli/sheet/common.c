@@ -1,0 +1,106 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later */
+/* Small things that several parts of the sheet say in the same way. */
+#include "sheet/parts.h"
+
+#include <math.h>
+#include <string.h>
+
+#include "sheet/escape.h"
+
+static const double l_per_gal = 3.785411784; /* NIST SP 811, B.8 */
+
+/* a to z, then a2 to z2, and so on. */
+cli_figure sheet_letter(const cli_sheet *sheet, size_t product)
+{
+    cli_figure out;
+    size_t index = sheet->turn[product] - 1;
+    snprintf(out.text, sizeof out.text, "%c", (char)('a' + index % 26));
+    if (index >= 26)
+        snprintf(out.text + 1, sizeof out.text - 1, "%zu", index / 26 + 1);
+    return out;
+}
+
+size_t sheet_product_at(const cli_sheet *sheet, size_t turn)
+{
+    size_t count = sheet->report->inputs->shelf->count;
+    for (size_t i = 0; i < count; i++)
+        if (sheet->turn[i] == turn)
+            return i;
+    return count;
+}
+
+cli_figure sheet_volume(const cli_sheet *sheet, double volume_l)
+{
+    cli_figure gal = figure_short(volume_l / l_per_gal);
+    cli_figure l = figure_short(volume_l);
+    cli_figure out;
+    if (sheet->report->settings->volume_system == SW_US)
+        snprintf(out.text, sizeof out.text, "%.16s gal (%.16s L)", gal.text,
+                 l.text);
+    else
+        snprintf(out.text, sizeof out.text, "%.16s L", l.text);
+    return out;
+}
+
+/* Adds to the small print unless it says the same as `main`. */
+static void put_also(FILE *out, const char *main, cli_figure also, bool *begun)
+{
+    if (strcmp(main, also.text) == 0)
+        return;
+    fprintf(out, "%s%s", *begun ? " · " : " <small>", also.text);
+    *begun = true;
+}
+
+void sheet_amount(const cli_sheet *sheet, size_t product, double g)
+{
+    const sw_product *p = &sheet->report->inputs->shelf->products[product];
+    cli_amounts asked = sheet->report->settings->amounts;
+    double ml = g / p->density_g_per_ml;
+    bool solid = isnan(ml);
+    bool us = asked == AMOUNTS_US;
+    bool begun = false;
+    cli_figure metric =
+        solid ? figure_mass_metric(g) : figure_liquid_metric(ml);
+    cli_figure trade = solid ? figure_mass_us(g) : figure_liquid_us(ml);
+    cli_figure first = us ? trade : metric;
+    fprintf(sheet->out, "<b>%s</b>", first.text);
+    if (asked == AMOUNTS_BOTH)
+        put_also(sheet->out, first.text, trade, &begun);
+    if (!solid)
+        put_also(sheet->out, first.text,
+                 us ? figure_mass_us(g) : figure_mass_metric(g), &begun);
+    if (begun)
+        fputs("</small>", sheet->out);
+}
+
+const char *sheet_tank_name(sw_tank tank)
+{
+    static const char *const names[] = {[SW_TANK_A] = "Tank A",
+                                        [SW_TANK_B] = "Tank B",
+                                        [SW_TANK_ACID] = "Acid tank",
+                                        [SW_TANKS] = "Reservoir"};
+    return names[tank];
+}
+
+cli_figure sheet_band(double low, double high, int decimals)
+{
+    cli_figure out = {""};
+    cli_figure from = figure_fixed(low, decimals);
+    cli_figure to = figure_fixed(high, decimals);
+    if (!isnan(low) && !isnan(high))
+        snprintf(out.text, sizeof out.text, "%.18s to %.18s", from.text,
+                 to.text);
+    else if (!isnan(high))
+        snprintf(out.text, sizeof out.text, "at most %.18s", to.text);
+    else if (!isnan(low))
+        snprintf(out.text, sizeof out.text, "at least %.18s", from.text);
+    return out;
+}
+
+double sheet_tank_volume_l(const cli_sheet *sheet, int tank)
+{
+    const sw_stock *stock = sheet->report->stock;
+    if (tank == SW_TANKS)
+        return stock ? 0.0 : sheet->report->settings->volume_l;
+    return stock ? stock->tanks[tank].volume_l : 0.0;
+}

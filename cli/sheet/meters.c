@@ -1,0 +1,99 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later */
+/*
+ * What the meters should show and how far off they may be, then an empty log.
+ * The EC's interval joins that of the estimate with that of lab, label, scale
+ * and fill as independent errors: the root of the sum of squares.
+ */
+#include "sheet/parts.h"
+
+#include <math.h>
+
+#include "sheet/escape.h"
+
+enum { LOG_ROWS = 6 };
+
+/* The target's band for EC or pH; "" without one. */
+static cli_figure wanted(const cli_sheet *sheet, sw_target_kind kind,
+                         int decimals)
+{
+    const sw_assessment *assessment = sheet->report->assessment;
+    for (size_t i = 0; i < assessment->measure_count; i++)
+        if (assessment->measures[i].kind == kind)
+            return sheet_band(assessment->measures[i].low,
+                              assessment->measures[i].high, decimals);
+    return (cli_figure){"not given"};
+}
+
+static void put_row(const cli_sheet *sheet, const char *name,
+                    cli_figure expected, cli_figure interval, cli_figure target)
+{
+    fprintf(sheet->out,
+            "<tr><th scope=\"row\">%s</th><td class=\"number\"><b>%s</b></td>"
+            "<td class=\"number\">%s</td><td class=\"number\">%s</td></tr>\n",
+            name, expected.text, interval.text, target.text);
+}
+
+static void put_ec(const cli_sheet *sheet)
+{
+    const sw_chemistry *mixed = &sheet->report->assessment->mixed;
+    const sw_spread *spread = &sheet->spread->ec_ms_per_cm;
+    double low = hypot(mixed->ec_ms_per_cm - mixed->ec_low_ms_per_cm,
+                       spread->median - spread->p5);
+    double high = hypot(mixed->ec_high_ms_per_cm - mixed->ec_ms_per_cm,
+                        spread->p95 - spread->median);
+    put_row(
+        sheet, "EC, mS/cm at 25 °C", figure_fixed(mixed->ec_ms_per_cm, 2),
+        sheet_band(mixed->ec_ms_per_cm - low, mixed->ec_ms_per_cm + high, 2),
+        wanted(sheet, SW_TARGET_EC, 2));
+}
+
+static void put_ph(const cli_sheet *sheet)
+{
+    const sw_assessment *assessment = sheet->report->assessment;
+    const sw_spread *spread = &sheet->spread->ph;
+    put_row(sheet, "pH as mixed", figure_fixed(assessment->mixed.ph, 1),
+            sheet_band(spread->p5, spread->p95, 1),
+            wanted(sheet, SW_TARGET_PH, 1));
+    put_row(sheet, "pH after airing", figure_fixed(assessment->aired.ph, 1),
+            (cli_figure){"if left to stand"}, wanted(sheet, SW_TARGET_PH, 1));
+}
+
+static void put_log(const cli_sheet *sheet)
+{
+    fputs("<table class=\"log paper\">\n<caption>Meter log</caption>\n"
+          "<thead><tr><th scope=\"col\">Date and time</th>"
+          "<th scope=\"col\">EC</th><th scope=\"col\">pH</th>"
+          "<th scope=\"col\">°C</th>"
+          "<th scope=\"col\">What was done, by whom</th></tr></thead>\n"
+          "<tbody>\n",
+          sheet->out);
+    for (int i = 0; i < LOG_ROWS; i++)
+        fputs("<tr><td></td><td></td><td></td><td></td><td></td></tr>\n",
+              sheet->out);
+    fputs("</tbody>\n</table>\n", sheet->out);
+}
+
+void sheet_meters(const cli_sheet *sheet)
+{
+    fprintf(sheet->out,
+            "<section>\n<h2>What the meters should show</h2>\n"
+            "<div class=\"scroll\" role=\"group\" tabindex=\"0\" "
+            "aria-label=\"What the meters should show\">\n"
+            "<table>\n<caption>Finished solution at %.4g °C%s</caption>\n"
+            "<thead><tr>"
+            "<td></td><th scope=\"col\" class=\"number\">Expected</th>"
+            "<th scope=\"col\" class=\"number\">9 times in 10</th>"
+            "<th scope=\"col\" class=\"number\">Wanted</th></tr></thead>\n"
+            "<tbody>\n",
+            sheet->report->settings->conditions.temperature_c,
+            sheet->report->stock ? ", behind the injectors" : "");
+    put_ec(sheet);
+    put_ph(sheet);
+    fputs("</tbody>\n</table>\n</div>\n"
+          "<p>Outside these ranges, find out why before the crop gets it: a "
+          "weight, a fill level, a meter that wants calibrating, or another "
+          "water than the laboratory saw.</p>\n",
+          sheet->out);
+    put_log(sheet);
+    fputs("</section>\n", sheet->out);
+}

@@ -1,0 +1,105 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later */
+/* The head of the sheet: what it makes, for whom, from what, and how well. */
+#include "sheet/parts.h"
+
+#include <math.h>
+#include <string.h>
+
+#include "sheet/escape.h"
+#include "text/parts.h"
+
+static void put_lead(const cli_sheet *sheet)
+{
+    const cli_report *report = sheet->report;
+    fputs("<p class=\"lead\">", sheet->out);
+    if (report->stock)
+        fprintf(sheet->out,
+                "Stock tanks of %s, diluted 1 to %.4g: enough for %s of feed.",
+                sheet_volume(sheet, report->setup->volume_l).text,
+                report->setup->factor,
+                sheet_volume(sheet, report->stock->feed_l).text);
+    else
+        fprintf(sheet->out, "A reservoir of %s of finished solution.",
+                sheet_volume(sheet, report->settings->volume_l).text);
+    fputs("</p>\n", sheet->out);
+}
+
+static void put_water(const cli_sheet *sheet, size_t index)
+{
+    const sw_water *water = sheet->report->inputs->waters.items[index].water;
+    double share = report_share(sheet->report, index);
+    if (sheet->report->inputs->waters.count > 1)
+        fprintf(sheet->out, "%.0f %% ", 100.0 * share);
+    escape_name(sheet->out, water->sample);
+    if (strcmp(water->sample, water->file) != 0) {
+        fputs(" <small>", sheet->out);
+        escape_name(sheet->out, water->file);
+        fputs("</small>", sheet->out);
+    }
+}
+
+static void put_waters(const cli_sheet *sheet)
+{
+    fputs("<dt>Water</dt><dd>", sheet->out);
+    for (size_t i = 0; i < sheet->report->inputs->waters.count; i++) {
+        fputs(i ? "<br>" : "", sheet->out);
+        put_water(sheet, i);
+    }
+    fputs("</dd>\n", sheet->out);
+}
+
+static void put_fact(const cli_sheet *sheet, const char *term, const char *text)
+{
+    fprintf(sheet->out, "<dt>%s</dt><dd>", term);
+    escape_name(sheet->out, text);
+    fputs("</dd>\n", sheet->out);
+}
+
+static void put_facts(const cli_sheet *sheet)
+{
+    const cli_inputs *inputs = sheet->report->inputs;
+    const char *blank = "<span class=\"blank\"></span>";
+    fputs("<dl class=\"facts\">\n", sheet->out);
+    if (sheet->report->settings->audience)
+        put_fact(sheet, "For", sheet->report->settings->audience);
+    put_waters(sheet);
+    put_fact(sheet, "Target", inputs->target->name);
+    if (inputs->shelf->name)
+        put_fact(sheet, "Shelf", inputs->shelf->name);
+    fprintf(
+        sheet->out,
+        "<dt class=\"paper\">Mixed on</dt><dd class=\"paper\">%s</dd>\n"
+        "<dt class=\"paper\">Mixed by</dt><dd class=\"paper\">%s</dd>\n</dl>\n",
+        blank, blank);
+}
+
+/* The result in a sentence, with what is not met by name. */
+static void put_result(const cli_sheet *sheet)
+{
+    const cli_report *report = sheet->report;
+    char words[2200];
+    size_t met;
+    size_t all;
+    report_count_met(report, &met, &all);
+    part_unmet_words(report, words, sizeof words);
+    fprintf(sheet->out, "<p class=\"result%s\">", met == all ? "" : " unmet");
+    if (report->solution && report->solution->outcome == SW_LIMIT)
+        fputs("The search was cut short: a better recipe may exist. ",
+              sheet->out);
+    fprintf(sheet->out, "<strong>%zu of %zu targets are met.</strong> ", met,
+            all);
+    if (words[0]) {
+        escape_name(sheet->out, words);
+        fputc('.', sheet->out);
+    }
+    fputs("</p>\n", sheet->out);
+}
+
+void sheet_opening(const cli_sheet *sheet)
+{
+    fputs("<header>\n<h1>Mixing sheet</h1>\n", sheet->out);
+    put_lead(sheet);
+    put_facts(sheet);
+    put_result(sheet);
+    fputs("</header>\n", sheet->out);
+}

@@ -1,0 +1,144 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later */
+/*
+ * Gathers what a sheet shows beyond the report: the order of mixing, how far
+ * the meters may be off, the charges of the water.  Then the page is built
+ * whole in memory and delivered under its name.
+ */
+#include "sheet/sheet.h"
+
+#include <stdlib.h>
+#include <string.h>
+#include <strings.h>
+
+#include "complain.h"
+#include "memory.h"
+#include "output.h"
+#include "sheet/escape.h"
+#include "sheet/parts.h"
+
+static bool ends_in(const char *file, const char *suffix)
+{
+    size_t length = strlen(file);
+    size_t tail = strlen(suffix);
+    return length > tail && strcasecmp(file + length - tail, suffix) == 0;
+}
+
+static bool is_chart(const char *file)
+{
+    return ends_in(file, ".svg");
+}
+
+bool sheet_is_name(const char *file)
+{
+    return ends_in(file, ".html") || ends_in(file, ".htm") || is_chart(file);
+}
+
+/* Numbers the products in the order in which they are mixed. */
+static size_t *number_products(const sw_steps *steps, size_t count)
+{
+    size_t *turn = memory_array(count, sizeof *turn);
+    size_t next = 1;
+    for (size_t i = 0; i < steps->count; i++)
+        if (steps->items[i].kind == SW_STEP_ADD &&
+            !turn[steps->items[i].product])
+            turn[steps->items[i].product] = next++;
+    return turn;
+}
+
+static void put_head(const cli_sheet *sheet)
+{
+    fprintf(sheet->out,
+            "<!DOCTYPE html>\n"
+            "<html lang=\"en\">\n<head>\n<meta charset=\"utf-8\">\n"
+            "<meta name=\"viewport\" content=\"width=device-width, "
+            "initial-scale=1\">\n"
+            "<meta http-equiv=\"Content-Security-Policy\" content=\""
+            "default-src 'none'; style-src 'unsafe-inline'\">\n"
+            "<title>Mixing sheet: ");
+    escape_text(sheet->out, sheet->report->inputs->target->name);
+    fprintf(sheet->out, "</title>\n<style>\n%s</style>\n</head>\n",
+            sheet_style);
+}
+
+static void put_page(const cli_sheet *sheet)
+{
+    put_head(sheet);
+    fputs("<body>\n", sheet->out);
+    sheet_opening(sheet);
+    fputs("<main>\n", sheet->out);
+    sheet_weights(sheet);
+    sheet_order(sheet);
+    sheet_cautions(sheet);
+    sheet_meters(sheet);
+    sheet_contents(sheet);
+    if (sheet->report->stock)
+        sheet_tanks(sheet);
+    sheet_water(sheet);
+    sheet_closing(sheet);
+    fprintf(sheet->out,
+            "</main>\n<footer><p>Saltwright %s. Nothing on this sheet is "
+            "measured: measure EC and pH before the crop gets it.</p>"
+            "</footer>\n</body>\n</html>\n",
+            sw_version());
+}
+
+static exit_code render(const cli_report *report, cli_sheet *sheet)
+{
+    const char *file = report->settings->sheet;
+    cli_output output;
+    output_open(&output);
+    sheet->out = output.stream;
+    if (is_chart(file))
+        chart_components(sheet);
+    else
+        put_page(sheet);
+    return output_deliver(&output, file);
+}
+
+static exit_code fill_and_render(const cli_report *report, const sw_mix *mix)
+{
+    sw_error error;
+    sw_steps *steps = NULL;
+    sw_uncertainty spread;
+    sw_chemistry water;
+    sw_tolerances tolerances =
+        sw_tolerances_default(report->settings->volume_l);
+    bool alone = is_chart(report->settings->sheet);
+    if (sw_equilibrate(mix->water, &mix->conditions, SW_CARBONATE_KEPT, &water,
+                       &error) != SW_OK ||
+        (!alone &&
+         sw_uncertainty_find(mix, &tolerances, &spread, &error) != SW_OK) ||
+        sw_mixing_order(mix, report->stock, report->settings->volume_l, &steps,
+                        &error) != SW_OK)
+        return complain_error(&error);
+    size_t *turn = number_products(steps, mix->shelf->count);
+    cli_sheet sheet = {.report = report,
+                       .steps = steps,
+                       .spread = alone ? NULL : &spread,
+                       .water = &water,
+                       .turn = turn};
+    exit_code code = render(report, &sheet);
+    free(turn);
+    sw_steps_free(steps);
+    return code;
+}
+
+exit_code sheet_write(const cli_report *report)
+{
+    const char *file = report->settings->sheet;
+    const char *reason =
+        !report->assessment ? "there is no recipe"
+        : report->stock && report->stock->outcome == SW_CONFLICT
+            ? "these stocks do not stay dissolved"
+            : NULL;
+    if (reason) {
+        complain_file(file, "no sheet is written: %s", reason);
+        return EXIT_UNMET;
+    }
+    sw_mix mix = {.water = &report->assessment->water,
+                  .target = report->inputs->target,
+                  .shelf = report->inputs->shelf,
+                  .recipe = report->recipe,
+                  .conditions = report->settings->conditions};
+    return fill_and_render(report, &mix);
+}

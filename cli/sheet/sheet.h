@@ -1,0 +1,21 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later */
+/* The mixing sheet: the page taken to the tanks. */
+#ifndef CLI_SHEET_SHEET_H
+#define CLI_SHEET_SHEET_H
+
+#include <stdbool.h>
+
+#include "report.h"
+
+/* Whether a sheet can be written under this name: .html, .htm or .svg. */
+bool sheet_is_name(const char *file);
+
+/*
+ * Writes the sheet that the settings name: a whole page, or the chart of the
+ * components alone under a name in .svg.  Without a recipe, or with stocks that
+ * do not stay dissolved, nothing is written, which
+ * is said, and EXIT_UNMET.
+ */
+exit_code sheet_write(const cli_report *report);
+
+#endif

@@ -1,0 +1,100 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later */
+/* The charges of the source water: cations and anions, drawn and in numbers. */
+#include "sheet/parts.h"
+
+#include <math.h>
+
+#include "sheet/escape.h"
+
+/* Mass of a mole of charge, IUPAC 2021 abridged atomic weights. */
+typedef struct carrier {
+    const char *name;
+    sw_component component;
+    double mg_per_meq;
+} carrier;
+
+static const carrier cations[] = {{"Ca", SW_CA, 40.078 / 2.0},
+                                  {"Mg", SW_MG, 24.305 / 2.0},
+                                  {"Na", SW_NA, 22.990},
+                                  {"K", SW_K, 39.098},
+                                  {"NH4", SW_NH4_N, 14.007}};
+/* Alkalinity is in meq: on paper it is bicarbonate. */
+static const carrier anions[] = {
+    {"HCO3", SW_ALKALINITY, 1.0}, {"SO4", SW_S, 32.06 / 2.0},
+    {"Cl", SW_CL, 35.45},         {"NO3", SW_NO3_N, 14.007},
+    {"F", SW_F, 18.998},          {"PO4", SW_P, 30.974}};
+/* What is less has no room in a chart and no weight in a balance. */
+static const double least_meq_per_l = 0.005;
+
+size_t sheet_ions(const cli_sheet *sheet, bool of_cations, cli_ion ions[])
+{
+    const sw_content *water = &sheet->report->assessment->water;
+    const carrier *list = of_cations ? cations : anions;
+    size_t size = of_cations ? sizeof cations / sizeof cations[0]
+                             : sizeof anions / sizeof anions[0];
+    double rest = of_cations ? sheet->water->cations_meq_per_l
+                             : sheet->water->anions_meq_per_l;
+    size_t count = 0;
+    for (size_t i = 0; i < size; i++) {
+        double meq = water->amount[list[i].component] / list[i].mg_per_meq;
+        if (meq < least_meq_per_l)
+            continue;
+        ions[count++] = (cli_ion){list[i].name, meq};
+        rest -= meq;
+    }
+    if (rest >= least_meq_per_l)
+        ions[count++] = (cli_ion){"other", rest};
+    return count;
+}
+
+static void put_side(const cli_sheet *sheet, bool of_cations)
+{
+    cli_ion ions[MOST_IONS];
+    size_t count = sheet_ions(sheet, of_cations, ions);
+    fprintf(sheet->out, "<tr><th scope=\"row\">%s</th><td>",
+            of_cations ? "Cations" : "Anions");
+    for (size_t i = 0; i < count; i++)
+        fprintf(sheet->out, "%s%s %.2f", i ? ", " : "", ions[i].name,
+                ions[i].meq_per_l);
+    fprintf(sheet->out, "</td><td class=\"number\"><b>%.2f</b></td></tr>\n",
+            of_cations ? sheet->water->cations_meq_per_l
+                       : sheet->water->anions_meq_per_l);
+}
+
+static void put_table(const cli_sheet *sheet)
+{
+    fputs("<table class=\"dense\">\n<caption>Charges of the water, "
+          "meq/L</caption>\n<thead><tr><td></td><th scope=\"col\">Ions</th>"
+          "<th scope=\"col\" class=\"number\">Sum</th></tr></thead>\n<tbody>\n",
+          sheet->out);
+    put_side(sheet, true);
+    put_side(sheet, false);
+    fputs("</tbody>\n</table>\n", sheet->out);
+}
+
+static void put_difference(const cli_sheet *sheet)
+{
+    double plus = sheet->water->cations_meq_per_l;
+    double minus = sheet->water->anions_meq_per_l;
+    if (plus + minus <= 0.0) {
+        fputs("<p>Nothing in the water carries charge.</p>\n", sheet->out);
+        return;
+    }
+    fprintf(sheet->out,
+            "<p>The two sides differ by %.1f %% of their sum; a good report "
+            "stays within a few per cent. Alkalinity %.0f mg/L CaCO<sub>3"
+            "</sub>, shown as HCO3.</p>\n",
+            100.0 * fabs(plus - minus) / (plus + minus),
+            report_as_caco3(
+                sheet->report->assessment->water.amount[SW_ALKALINITY]));
+}
+
+void sheet_water(const cli_sheet *sheet)
+{
+    fputs("<section>\n<h2>The source water</h2>\n<figure>\n", sheet->out);
+    chart_ions(sheet);
+    fputs("</figure>\n", sheet->out);
+    put_table(sheet);
+    put_difference(sheet);
+    fputs("</section>\n", sheet->out);
+}

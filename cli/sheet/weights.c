@@ -1,0 +1,101 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later */
+/*
+ * What to weigh out, tank by tank, in the order of mixing; with squares to tick
+ * and room to write what the bag and the scale really said.
+ */
+#include "sheet/parts.h"
+
+#include <math.h>
+
+#include "sheet/escape.h"
+
+static void put_row(const cli_sheet *sheet, const sw_step *step)
+{
+    const cli_report *report = sheet->report;
+    const sw_product *p = &report->inputs->shelf->products[step->product];
+    bool given = report->solution && !isnan(p->fixed_g_per_l);
+    fputs("<tr><td class=\"box\"><span class=\"square\"></span></td>"
+          "<th scope=\"row\">",
+          sheet->out);
+    fprintf(sheet->out, "<i class=\"key\">%s</i> ",
+            sheet_letter(sheet, step->product).text);
+    escape_name(sheet->out, p->name);
+    fprintf(sheet->out, "%s</th><td class=\"amount\">",
+            given ? " <small>as given</small>" : "");
+    sheet_amount(sheet, step->product, step->g);
+    fputs("</td><td class=\"write\"></td><td class=\"write\"></td></tr>\n",
+          sheet->out);
+}
+
+static void put_table(const cli_sheet *sheet, int tank)
+{
+    fprintf(sheet->out,
+            "<table class=\"weigh\">\n<caption>%s</caption>\n<thead><tr>"
+            "<th scope=\"col\" class=\"box\">Done</th>"
+            "<th scope=\"col\">Product</th>"
+            "<th scope=\"col\" class=\"amount\">Weigh out</th>"
+            "<th scope=\"col\" class=\"write\">Lot number</th>"
+            "<th scope=\"col\" class=\"write\">Really weighed</th>"
+            "</tr></thead>\n<tbody>\n",
+            sheet_tank_name((sw_tank)tank));
+    for (size_t i = 0; i < sheet->steps->count; i++) {
+        const sw_step *step = &sheet->steps->items[i];
+        if (step->kind == SW_STEP_ADD && (int)step->tank == tank)
+            put_row(sheet, step);
+    }
+    fputs("</tbody>\n</table>\n", sheet->out);
+}
+
+static bool has_products(const cli_sheet *sheet, int tank)
+{
+    for (size_t i = 0; i < sheet->steps->count; i++)
+        if (sheet->steps->items[i].kind == SW_STEP_ADD &&
+            (int)sheet->steps->items[i].tank == tank)
+            return true;
+    return false;
+}
+
+/* The head a tank is fed through, where it differs from the factor too. */
+static double ratio_of(const cli_report *report, int tank)
+{
+    double own = report->setup->ratio[tank];
+    return own > 0.0 ? own : report->setup->factor;
+}
+
+static void put_levels(const cli_sheet *sheet, int tank)
+{
+    double volume_l = sheet_tank_volume_l(sheet, tank);
+    bool direct = tank == SW_TANKS;
+    fputs("<p class=\"levels\">", sheet->out);
+    if (direct)
+        fprintf(sheet->out, "Start with a third, %s. ",
+                sheet_volume(sheet, volume_l / 3.0).text);
+    fprintf(sheet->out,
+            "%s three quarters, %s. <strong>Fill to the mark: %s.</strong>",
+            direct ? "Then" : "Start with",
+            sheet_volume(sheet, 0.75 * volume_l).text,
+            sheet_volume(sheet, volume_l).text);
+    if (!direct)
+        fprintf(sheet->out, " Injector 1 to %.4g.",
+                ratio_of(sheet->report, tank));
+    fputs("</p>\n", sheet->out);
+}
+
+void sheet_weights(const cli_sheet *sheet)
+{
+    bool any = false;
+    fputs("<section>\n<h2>Weigh out</h2>\n", sheet->out);
+    for (int tank = 0; tank <= SW_TANKS; tank++) {
+        if (sheet_tank_volume_l(sheet, tank) <= 0.0)
+            continue;
+        fputs("<div class=\"tank\">\n", sheet->out);
+        if (has_products(sheet, tank))
+            put_table(sheet, tank);
+        put_levels(sheet, tank);
+        fputs("</div>\n", sheet->out);
+        any = any || has_products(sheet, tank);
+    }
+    if (!any)
+        fputs("<p>Nothing to add: the water as it is.</p>\n", sheet->out);
+    fputs("</section>\n", sheet->out);
+}

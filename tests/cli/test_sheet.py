@@ -1,0 +1,244 @@
+# SPDX-License-Identifier: GPL-3.0-or-later
+"""The mixing sheet as it is written.
+
+    test_sheet.py --rewrite    writes examples/basil-sheet.html anew: read every
+                               line of the difference before you commit it
+"""
+import difflib
+import html.parser
+import os
+import re
+import shutil
+import subprocess
+import sys
+import tempfile
+import unittest
+import xml.etree.ElementTree
+
+from runner import BASIL, SOURCE, WELL, run
+
+GOLDEN = os.path.join(SOURCE, "examples/basil-sheet.html")
+STOCK = ["--tank", "50gal", "--factor", "100"]
+FOR = ["--for", "The hill site (invented)"]
+VOID = {"meta", "br"}
+SVG = "{http://www.w3.org/2000/svg}"
+
+
+class Tags(html.parser.HTMLParser):
+    """The tags of a page in order, its texts, and what is left open."""
+
+    def __init__(self, text):
+        super().__init__(convert_charrefs=True)
+        self.tags, self.open, self.texts, self.values = [], [], [], []
+        self.feed(text)
+        self.close()
+
+    def handle_starttag(self, tag, attrs):
+        self.tags.append(tag)
+        self.values += [value for _, value in attrs]
+        if tag not in VOID:
+            self.open.append(tag)
+
+    def handle_startendtag(self, tag, attrs):
+        self.tags.append(tag)
+
+    def handle_endtag(self, tag):
+        assert self.open and self.open.pop() == tag, tag
+
+    def handle_data(self, data):
+        self.texts.append(data)
+
+
+def sheet(*arguments, suffix=".html"):
+    """The run, and the text of the sheet or None."""
+    with tempfile.TemporaryDirectory() as folder:
+        file = os.path.join(folder, "sheet" + suffix)
+        done = run(*arguments, "--sheet", file)
+        left = os.listdir(folder)
+        assert left in ([], ["sheet" + suffix]), left
+        if not left:
+            return done, None
+        with open(file, encoding="utf-8") as stream:
+            return done, stream.read()
+
+
+def golden_sheet():
+    return sheet("stock", *BASIL, *STOCK, *FOR)
+
+
+class Sheet(unittest.TestCase):
+    @classmethod
+    def setUpClass(cls):
+        cls.done, cls.text = golden_sheet()
+        cls.page = Tags(cls.text)
+
+    def test_the_sheet_of_the_example_is_as_before(self):
+        with open(GOLDEN, encoding="utf-8") as stream:
+            before = stream.read()
+        self.assertEqual(list(difflib.unified_diff(
+            before.splitlines(), self.text.splitlines(), lineterm="")), [])
+
+    def test_it_is_one_file_without_script_or_network(self):
+        self.assertEqual(self.page.open, [])
+        self.assertFalse({"script", "link", "img", "iframe", "a", "form",
+                          "object"} & set(self.page.tags))
+        for value in self.page.values:
+            self.assertNotRegex(value or "", r"^(?!http://www\.w3\.org/2000/"
+                                             r"svg$)\w+://")
+        self.assertNotRegex(self.text, r"(?<!=\")https?:|@import|"
+                                       r"url\((?!#)|\son\w+=")
+
+    def test_what_was_printed_is_printed_all_the_same(self):
+        self.assertEqual(self.done.returncode, 0, self.done.stderr)
+        self.assertEqual(self.done.stdout,
+                         run("stock", *BASIL, *STOCK).stdout)
+
+    def test_every_weight_of_the_command_is_on_it_twice(self):
+        rows = re.findall(r"^  (\S.*?)  +.*?\((\d[\d.]* k?g)\)",
+                          self.done.stdout, re.M)
+        self.assertGreater(len(rows), 8)
+        for name, weight in rows:
+            for tag in ("th", "strong"):
+                self.assertRegex(self.text, re.compile(
+                    rf"<bdi>{re.escape(name)}</bdi></{tag}>.{{0,40}}?"
+                    rf"<b>{re.escape(weight)}</b>", re.S))
+
+    def test_products_stand_in_the_order_of_mixing(self):
+        table = re.findall(r"</i>\s<bdi>(.*?)</bdi></th>", self.text)
+        steps = re.findall(r"<strong><bdi>(.*?)</bdi></strong>", self.text)
+        self.assertEqual(table, steps)
+        self.assertLess(table.index("nitric acid 38 %"),
+                        table.index("calcium nitrate"))
+
+    def test_each_chart_has_a_title_a_description_and_a_table(self):
+        charts = re.findall(r"<svg.*?</svg>", self.text, re.S)
+        self.assertEqual(len(charts), 3)
+        for chart in charts:
+            root = xml.etree.ElementTree.fromstring(chart)
+            self.assertEqual(root.get("role"), "img")
+            self.assertTrue(root.find(SVG + "title").text)
+            self.assertGreater(len(root.find(SVG + "desc").text), 60)
+        for caption in ("Components of the finished solution, mg/L",
+                        "Charges of the water, meq/L", "Saturation in use"):
+            self.assertIn(f"<caption>{caption}", self.text)
+
+    def test_the_ions_of_the_well_add_up_to_its_charges(self):
+        # Sums as examples/well.csv states them: 8.39 and 8.46 meq/L.
+        for side, total in (("Cations", 8.39), ("Anions", 8.46)):
+            row = re.search(rf'<th scope="row">{side}</th><td>(.*?)</td>'
+                            r'<td class="number"><b>([\d.]+)</b>', self.text)
+            parts = [float(x) for x in re.findall(r" (\d+\.\d+)",
+                                                  row.group(1))]
+            self.assertAlmostEqual(float(row.group(2)), total, delta=0.01)
+            self.assertAlmostEqual(sum(parts), total, delta=0.03)
+
+    def test_a_hostile_name_changes_nothing_but_itself(self):
+        with open(os.path.join(SOURCE, "examples/straights.csv"),
+                  encoding="utf-8") as stream:
+            shelf = stream.read()
+        # A name may have 120 bytes; the text of --for may be any.
+        hostile = "=cmd</bdi><script>alert(1)</script>\u202e'& %s" + "<b>" * 20
+        audience = hostile + "<b>" * 1350
+        self.assertGreater(len(audience), 4096)
+        with tempfile.NamedTemporaryFile("w", suffix=".csv",
+                                         encoding="utf-8") as file:
+            file.write(shelf.replace("\niron chelate,", f"\n{hostile},"))
+            file.flush()
+            done, text = sheet("stock", *BASIL[:-1], file.name, *STOCK,
+                               "--for", audience)
+            name = file.name
+        self.assertEqual(done.returncode, 0, done.stderr)
+        page = Tags(text)
+        self.assertEqual(page.tags, self.page.tags)
+        names = "".join(page.texts)
+        for strange, usual in ((audience, FOR[1]), (hostile, "iron chelate"),
+                               (name, "examples/straights.csv")):
+            names = names.replace(strange.replace("\u202e", "<U+202E>"), usual)
+        benign = "".join(self.page.texts)
+        self.assertEqual(names, benign)
+
+    def test_it_is_valid_html(self):
+        if not shutil.which("tidy"):
+            self.skipTest("tidy is not installed: apt-get install tidy")
+        done = subprocess.run(["tidy", "-q", "-e", "-utf8",
+                               "--drop-empty-elements", "no", GOLDEN],
+                              capture_output=True, text=True, check=False)
+        self.assertEqual((done.returncode, done.stderr), (0, ""))
+
+    def test_no_page_scrolls_sideways_on_a_phone(self):
+        # The browser's least window is 500 px: a frame holds the page to 390.
+        if not shutil.which("chromium"):
+            self.skipTest("chromium is not installed: "
+                          "apt-get install chromium")
+        with tempfile.TemporaryDirectory() as folder:
+            frame = os.path.join(folder, "frame.html")
+            with open(frame, "w", encoding="utf-8") as stream:
+                stream.write(
+                    '<iframe width="390" height="844" src="file://' + GOLDEN
+                    + '" onload="document.title = contentDocument.'
+                    'documentElement.scrollWidth"></iframe>')
+            done = subprocess.run(
+                ["chromium", "--headless", "--no-sandbox", "--disable-gpu",
+                 "--hide-scrollbars", "--disable-quic", "--no-first-run", "--disable-sync",
+                 "--disable-background-networking",
+                 "--disable-component-update", "--allow-file-access-from-files",
+                 "--user-data-dir=" + os.path.join(folder, "profile"),
+                 "--dump-dom", "file://" + frame],
+                capture_output=True, text=True, check=False, timeout=120)
+        self.assertIn("<title>390</title>", done.stdout)
+
+
+class Chart(unittest.TestCase):
+    def test_a_name_in_svg_gets_the_chart_alone(self):
+        done, text = sheet("formulate", *BASIL, suffix=".svg")
+        root = xml.etree.ElementTree.fromstring(text)
+        self.assertEqual(root.tag, SVG + "svg")
+        labels = [t.text for t in root.iter(SVG + "text")]
+        for name in ("N", "P", "K", "Ca", "Mg", "Fe"):
+            self.assertIn(name, labels)
+        self.assertEqual(done.returncode, 0, done.stderr)
+
+    def test_a_chart_says_in_words_what_is_not_met(self):
+        done, text = sheet("check", *WELL, "--target", "examples/pepper.csv",
+                           "--shelf", "examples/straights.csv", "--recipe",
+                           "examples/recipe.csv", suffix=".svg")
+        self.assertEqual(done.returncode, 1, done.stderr)
+        self.assertRegex(text, r">[\d.]+ over</text>")
+
+
+class Refusals(unittest.TestCase):
+    def test_no_sheet_without_a_recipe(self):
+        with tempfile.NamedTemporaryFile("w", suffix=".csv") as file:
+            file.write("parameter,target,min,max\nCa,,,50\nN,150,,\n")
+            file.flush()
+            done, text = sheet("formulate", *WELL, "--target", file.name,
+                               "--shelf", "examples/straights.csv")
+        self.assertEqual((done.returncode, text), (1, None))
+        self.assertIn("no sheet is written: there is no recipe", done.stderr)
+
+    def test_no_sheet_of_stocks_that_do_not_stay_dissolved(self):
+        done, text = sheet("stock", *BASIL, "--tank", "50gal", "--factor",
+                           "2000")
+        self.assertEqual((done.returncode, text), (1, None))
+        self.assertIn("do not stay dissolved", done.stderr)
+
+    def test_a_name_that_says_no_format_is_refused(self):
+        for words in (["--sheet", "sheet.pdf"], ["--sheet", ".html"],
+                      ["--for", "me"],
+                      ["--sheet", "a.html", "--output", "a.html"]):
+            done = run("formulate", *BASIL, *words)
+            self.assertEqual(done.returncode, 2, words)
+            self.assertIn("--sheet", done.stderr)
+
+    def test_a_place_that_cannot_be_written_is_said(self):
+        done = run("formulate", *BASIL, "--sheet", "no/such/place.svg")
+        self.assertEqual(done.returncode, 4)
+        self.assertIn("cannot write", done.stderr)
+
+
+if __name__ == "__main__":
+    if sys.argv[1:] == ["--rewrite"]:
+        with open(GOLDEN, "w", encoding="utf-8") as golden:
+            golden.write(golden_sheet()[1])
+    else:
+        unittest.main()
