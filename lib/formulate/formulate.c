@@ -23,6 +23,7 @@ enum { DEFAULT_PIVOTS = 200000 };
 typedef struct sw_task {
     const sw_problem *problem;
     sw_solution *solution;
+    sw_ph_plan ph_plan;
     sw_model model;
     sw_error error;
 } sw_task;
@@ -56,8 +57,8 @@ static void solve(sw_solver *solver, const sw_model *model, sw_fit *fit)
 }
 
 /* Solve, linearise at the solution, solve again, until the rows stay. */
-static sw_status solve_with_ph(sw_solver *solver, sw_model *model, sw_fit *fit,
-                               sw_error *error)
+static sw_status settle(sw_solver *solver, sw_model *model, sw_fit *fit,
+                        sw_error *error)
 {
     solve(solver, model, fit);
     if (!sw_model_has_ph(model))
@@ -79,6 +80,56 @@ static sw_status solve_with_ph(sw_solver *solver, sw_model *model, sw_fit *fit,
     return sw_notes_add(&model->notes, SW_WARNING, "ph-unsettled",
                         "The activities behind the pH limits did not settle: "
                         "the finished pH may miss them.");
+}
+
+static sw_status solve_under(sw_solver *solver, sw_task *task, sw_ph_mode mode,
+                             sw_fit *fit)
+{
+    task->ph_plan.mode = mode;
+    sw_notes_free(&task->model.notes);
+    sw_status status = sw_model_build(solver, task->problem, &task->ph_plan,
+                                      &task->model, &task->error);
+    return status == SW_OK ? settle(solver, &task->model, fit, &task->error)
+                           : status;
+}
+
+/* Chooses the mode from the solution without acid; see sw_ph_plan_choose. */
+static sw_status choose_mode(sw_task *task, const sw_fit *fit)
+{
+    sw_ph_plan *plan = &task->ph_plan;
+    sw_content finished;
+    sw_chemistry chemistry;
+    if (fit->outcome == SW_CONFLICT) {
+        if (plan->has_acid)
+            plan->mode = isnan(plan->row->target) ? SW_PH_WINDOW : SW_PH_HELD;
+        return SW_OK;
+    }
+    sw_model_content(&task->model, fit->point.y, &finished);
+    sw_status status =
+        sw_equilibrate(&finished, &task->problem->conditions, SW_CARBONATE_KEPT,
+                       &chemistry, &task->error);
+    return status == SW_OK
+               ? sw_ph_plan_choose(plan, chemistry.ph, &task->model.notes)
+               : status;
+}
+
+/* First without acid: what the pH then is says what it takes. */
+static sw_status solve_for_ph(sw_solver *solver, sw_task *task, sw_fit *fit)
+{
+    sw_ph_plan *plan = &task->ph_plan;
+    sw_status status = solve_under(solver, task, SW_PH_LEFT, fit);
+    if (status != SW_OK || !plan->row || fit->outcome == SW_LIMIT)
+        return status;
+    status = choose_mode(task, fit);
+    if (status == SW_OK && plan->mode == SW_PH_HELD) {
+        status = solve_under(solver, task, SW_PH_HELD, fit);
+        if (fit->outcome == SW_CONFLICT &&
+            (isfinite(plan->low) || isfinite(plan->high)))
+            plan->mode = SW_PH_WINDOW;
+    }
+    if (status == SW_OK && plan->mode == SW_PH_WINDOW)
+        status = solve_under(solver, task, SW_PH_WINDOW, fit);
+    return status;
 }
 
 static sw_status tell_recipe(const sw_model *model, const double *y,
@@ -191,12 +242,13 @@ static sw_status tell(sw_solver *solver, const sw_task *task, const sw_fit *fit)
 static sw_status work(sw_solver *solver, void *given)
 {
     sw_task *task = given;
-    sw_status status =
-        sw_model_build(solver, task->problem, &task->model, &task->error);
-    if (status != SW_OK)
-        return status;
-    sw_fit fit;
-    status = solve_with_ph(solver, &task->model, &fit, &task->error);
+    sw_fit fit = {.outcome = SW_LIMIT};
+    sw_status status = sw_model_check(task->problem, &task->error);
+    if (status == SW_OK)
+        status = sw_ph_plan_make(solver, task->problem, &task->ph_plan,
+                                 &task->error);
+    if (status == SW_OK)
+        status = solve_for_ph(solver, task, &fit);
     if (status != SW_OK)
         return status;
     return tell(solver, task, &fit);

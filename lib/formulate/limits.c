@@ -6,7 +6,6 @@
  */
 #include "formulate/model.h"
 
-#include "assess/verdict.h"
 #include "quantity/notes.h"
 
 #include <math.h>
@@ -66,12 +65,11 @@ sw_status sw_model_add_terms(sw_solver *solver, sw_model *model,
     return SW_OK;
 }
 
-/* The limits in force: as given, or for the cheapest recipe the band. */
-static sw_band limits_of(const sw_model *model, const sw_target_row *row)
+sw_band sw_limits_of(const sw_problem *problem, const sw_target_row *row)
 {
     sw_band band = {isnan(row->min) ? -INFINITY : row->min,
                     isnan(row->max) ? INFINITY : row->max};
-    if (model->problem->objective == SW_CHEAPEST)
+    if (problem->objective == SW_CHEAPEST)
         band = sw_band_of(row);
     return band;
 }
@@ -200,7 +198,8 @@ static void add_blend(sw_model *model)
 static sw_status note_row(sw_model *model, const sw_target_row *row,
                           const sw_band *limits)
 {
-    bool limited = isfinite(limits->low) || isfinite(limits->high);
+    bool limited = isfinite(limits->low) || isfinite(limits->high) ||
+                   row->kind == SW_TARGET_PH;
     if (row->kind == SW_TARGET_EC)
         return sw_notes_add(&model->notes, SW_INFO, "ec-judged-only",
                             "EC follows from the recipe: it is judged, but "
@@ -221,10 +220,27 @@ static sw_status note_row(sw_model *model, const sw_target_row *row,
     return SW_OK;
 }
 
+static void add_ph(sw_model *model, const sw_target_row *row,
+                   const sw_band *limits)
+{
+    if (model->ph_plan->mode == SW_PH_HELD)
+        add_side(model, (sw_side){.kind = SW_SIDE_PH,
+                                  .end = SW_SIDE_FIXED,
+                                  .index = open_row(model),
+                                  .bound = row->target,
+                                  .target = row});
+    if (model->ph_plan->mode != SW_PH_WINDOW)
+        return;
+    add_end(model, row, SW_SIDE_MIN, limits->low);
+    add_end(model, row, SW_SIDE_MAX, limits->high);
+}
+
 static sw_status add_row(sw_model *model, const sw_target_row *row)
 {
-    sw_band limits = limits_of(model, row);
-    if (row->kind != SW_TARGET_EC) {
+    sw_band limits = sw_limits_of(model->problem, row);
+    if (row->kind == SW_TARGET_PH) {
+        add_ph(model, row, &limits);
+    } else if (row->kind != SW_TARGET_EC) {
         add_end(model, row, SW_SIDE_MIN, limits.low);
         add_end(model, row, SW_SIDE_MAX, limits.high);
     }

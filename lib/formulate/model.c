@@ -95,6 +95,9 @@ static void bound_product(sw_model *model, size_t column)
     double high = fmin(SW_MOST_G_PER_L, product->max_g_per_l);
     if (!isnan(product->fixed_g_per_l))
         low = high = product->fixed_g_per_l;
+    if (model->ph_plan->mode == SW_PH_LEFT && model->ph_plan->row &&
+        model->ph_plan->is_acid[model->shelf_index[column]])
+        high = low;
     model->form.low[column] = low / unit;
     model->form.high[column] = high / unit;
 }
@@ -170,16 +173,14 @@ static sw_status check_form(const sw_model *model, sw_error *error)
 }
 
 sw_status sw_model_build(sw_solver *solver, const sw_problem *problem,
-                         sw_model *model, sw_error *error)
+                         const sw_ph_plan *plan, sw_model *model,
+                         sw_error *error)
 {
-    *model = (sw_model){.problem = problem};
-    sw_status status = sw_model_check(problem, error);
-    if (status != SW_OK)
-        return status;
+    *model = (sw_model){.problem = problem, .ph_plan = plan};
     order_products(solver, model);
     place_waters(model);
     place_columns(solver, model);
-    status = sw_model_add_terms(solver, model, error);
+    sw_status status = sw_model_add_terms(solver, model, error);
     if (status == SW_OK)
         status = sw_model_add_limits(solver, model, error);
     if (status == SW_OK)

@@ -3,6 +3,7 @@
 #ifndef SW_FORMULATE_MODEL_H
 #define SW_FORMULATE_MODEL_H
 
+#include "assess/verdict.h"
 #include "chemistry/ph_row.h"
 #include "formulate/form.h"
 
@@ -22,19 +23,40 @@ typedef enum sw_side_end {
     SW_SIDE_FIXED
 } sw_side_end;
 
+/*
+ * What a target's pH asks of a solve.  Only acids and bases are there to move
+ * it: a shelf that lacks the one it takes must not bend its nutrients instead.
+ */
+typedef enum sw_ph_mode {
+    SW_PH_LEFT,  /* no pH rows, and no acid but what the shelf fixes */
+    SW_PH_HELD,  /* at the target */
+    SW_PH_WINDOW /* within its limits */
+} sw_ph_mode;
+
+typedef struct sw_ph_plan {
+    const sw_target_row *row; /* the target's pH; NULL: none */
+    sw_ph_mode mode;
+    double low; /* the limits in force; infinite where there are none */
+    double high;
+    bool *is_acid; /* of each product of the shelf */
+    bool has_acid;
+    bool has_base;
+} sw_ph_plan;
+
 /* One limit the user set: a bound of a row, or of a column (a product). */
 typedef struct sw_side {
     sw_side_kind kind;
-    sw_side_end end;
-    bool from_band; /* the verdict's band in the place of an absent limit */
-    size_t index;   /* of the row or column */
-    double bound;   /* in the user's unit */
+    sw_side_end end; /* SW_SIDE_FIXED: a product's rate, or a pH held */
+    bool from_band;  /* the verdict's band in the place of an absent limit */
+    size_t index;    /* of the row or column */
+    double bound;    /* in the user's unit */
     const sw_target_row *target;
     const sw_product *product;
 } sw_side;
 
 typedef struct sw_model {
     const sw_problem *problem;
+    const sw_ph_plan *ph_plan;
     sw_form form;
     sw_terms terms;
     const sw_target_row **term_row; /* of each term */
@@ -59,7 +81,22 @@ typedef struct sw_model {
  * need sw_notes_free.  Errors: see sw_formulate.
  */
 sw_status sw_model_build(sw_solver *solver, const sw_problem *problem,
-                         sw_model *model, sw_error *error);
+                         const sw_ph_plan *plan, sw_model *model,
+                         sw_error *error);
+
+/*
+ * What the target says of pH and which products could move it, with the mode
+ * SW_PH_LEFT; is_acid is memory of the solver.  Errors of sw_ph_row_at.
+ */
+sw_status sw_ph_plan_make(sw_solver *solver, const sw_problem *problem,
+                          sw_ph_plan *plan, sw_error *error);
+/*
+ * The mode to go on with where the solution without acid has `ph`.  When it
+ * stays SW_PH_LEFT a note in *notes says what the shelf lacks.  SW_ERR_MEMORY.
+ */
+sw_status sw_ph_plan_choose(sw_ph_plan *plan, double ph, sw_notes *notes);
+/* The limits in force on a row: as given, or for the cheapest the band. */
+sw_band sw_limits_of(const sw_problem *problem, const sw_target_row *row);
 
 /* sw_model_build's parts, in the order they run. */
 sw_status sw_model_check(const sw_problem *problem, sw_error *error);

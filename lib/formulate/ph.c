@@ -27,16 +27,17 @@ bool sw_model_has_ph(const sw_model *model)
     return false;
 }
 
-/* Above 0 is more alkaline: a min keeps it from below, a max from above. */
+/* Above 0 is more alkaline: a min keeps it from below, a max from above, a pH
+ * held from both. */
 static void put_in_force(sw_model *model, const sw_side *side,
                          const sw_ph_row *row)
 {
     size_t at = side->index;
     double water = sw_model_fill_row(model, at, row->coefficient, 0);
     double bound = -(water + row->constant) / model->row_unit[at];
-    if (side->end == SW_SIDE_MIN)
+    if (side->end != SW_SIDE_MAX)
         model->form.row_low[at] = bound;
-    else
+    if (side->end != SW_SIDE_MIN)
         model->form.row_high[at] = bound;
 }
 

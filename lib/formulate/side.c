@@ -12,7 +12,7 @@
 /* Below this a price is rounding: columns, rows and terms are near 1. */
 static const double price_tolerance = 1e-9;
 
-static const char *word_of(sw_side_end end)
+static const char *word_of(sw_side_end end, bool of_product)
 {
     switch (end) {
     case SW_SIDE_MIN:
@@ -20,7 +20,7 @@ static const char *word_of(sw_side_end end)
     case SW_SIDE_MAX:
         return "max";
     default:
-        return "fixed";
+        return of_product ? "fixed" : "at";
     }
 }
 
@@ -39,7 +39,7 @@ void sw_side_text(const sw_model *model, const sw_side *side, char *text,
         snprintf(place, sizeof place, " (%.60s line %lu)", file, line);
     snprintf(text, size, "%.48s %s %.6g%s%s%s",
              of_product ? side->product->name : side->target->name,
-             word_of(side->end), side->bound, unit,
+             word_of(side->end, of_product), side->bound, unit,
              side->from_band ? " by the band of its target" : "", place);
 }
 
