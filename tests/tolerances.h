@@ -19,6 +19,9 @@
 /* assess: published ppm of a design in whole meq/L, three or four figures. */
 #define TOL_PUBLISHED_PPM 2e-3
 
+/* assess: a dose is told to three figures, worth up to this in pH. */
+#define TOL_ROUNDED_DOSE 0.03
+
 /* chemistry: mean absolute errors of conductivity required of the method. */
 #define TOL_EC_SALTS 0.006
 #define TOL_EC_STUYFZAND 0.042

@@ -130,6 +130,17 @@ static bool clouds_in_time(sw_solid solid)
     return solid != SW_HYDROXYAPATITE && solid != SW_MANGANESE_PHOSPHATE;
 }
 
+/* Iron outside of chelates below what clogs emitters is too little to see:
+ * extension sheets' 0.2 mg/L, value from memory. */
+static const double iron_worth_saying_mg_per_l = 0.2;
+
+static bool is_enough_to_see(sw_solid solid, const sw_content *per_l)
+{
+    double bare = per_l->amount[SW_FE] - per_l->amount[SW_CHELATED_FE];
+    bool of_iron = solid == SW_IRON_PHOSPHATE || solid == SW_IRON_HYDROXIDE;
+    return !of_iron || bare >= iron_worth_saying_mg_per_l;
+}
+
 static const char *solid_code(sw_solid solid)
 {
     bool calcium_phosphate = solid == SW_BRUSHITE || solid == SW_ACP;
@@ -163,7 +174,8 @@ static sw_status advise_solids(const sw_mix *mix, sw_assessment *a)
     sw_status status = SW_OK;
     (void)mix;
     for (int i = 0; status == SW_OK && i < SW_SOLID_COUNT; i++)
-        if (clouds_in_time((sw_solid)i))
+        if (clouds_in_time((sw_solid)i) &&
+            is_enough_to_see((sw_solid)i, &a->finished))
             status = advise_solid((sw_solid)i, a);
     return status;
 }

@@ -1,0 +1,149 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later */
+/*
+ * The acid or base that would bring a finished solution to its target pH, CO2
+ * kept: the charge by the linear row of that pH, the amount of each product by
+ * refreshing the row with the product in.  Method: reference/methods.md,
+ * Assess.
+ */
+#include "assess/ph_need.h"
+
+#include "assess/figures.h"
+#include "chemistry/ph_row.h"
+#include "quantity/notes.h"
+
+#include <math.h>
+
+enum { REFRESHES = 3 };
+
+/* Usual ones, each under its catalogue name; what it brings that counts. */
+typedef struct helper {
+    const char *name;
+    sw_component brings;
+} helper;
+
+static const helper acids[] = {{"nitric acid 60 %", SW_N},
+                               {"phosphoric acid 75 %", SW_P},
+                               {"sulfuric acid 35 %", SW_S},
+                               {"citric acid monohydrate", SW_COMPONENT_COUNT}};
+static const helper bases[] = {{"potassium bicarbonate", SW_K},
+                               {"potassium hydroxide solution 45 %", SW_K}};
+
+/* What the solution is asked to be: the target, else the limit it breaks. */
+static double aim_of(const sw_measure_row *row)
+{
+    if (!isnan(row->target))
+        return row->target;
+    return row->verdict == SW_OVER ? row->max : row->min;
+}
+
+static double sum_of(const sw_ph_row *row, const sw_content *content)
+{
+    double sum = 0.0;
+    for (int i = 0; i < SW_CARRIED_COUNT; i++)
+        sum += row->coefficient[i] * content->amount[i];
+    return sum;
+}
+
+/* Grams per litre of the product that bring `finished` to the pH. */
+static sw_status dose_of(const sw_product *product, double ph,
+                         const sw_mix *mix, const sw_content *finished,
+                         double *g_per_l)
+{
+    *g_per_l = 0.0;
+    for (int i = 0; i < REFRESHES; i++) {
+        sw_ph_row row;
+        sw_content guess = *finished;
+        sw_content_add(&guess, *g_per_l, &product->per_g);
+        sw_status status =
+            sw_ph_row_at(ph, &guess, &mix->conditions, &row, NULL);
+        if (status != SW_OK)
+            return status;
+        double missing = sum_of(&row, finished) + row.constant;
+        *g_per_l = -missing / sum_of(&row, &product->per_g);
+    }
+    return SW_OK;
+}
+
+static sw_status say_dose(const sw_product *product, sw_component brings,
+                          double g_per_l, sw_notes *notes)
+{
+    char amount[SW_FIGURE_BYTES];
+    char adds[SW_FIGURE_BYTES];
+    bool liquid = !isnan(product->density_g_per_ml);
+    double per_m3 = 1000.0 * g_per_l / (liquid ? product->density_g_per_ml : 1);
+    char along[64] = "no nutrient";
+    if (brings < SW_COMPONENT_COUNT)
+        snprintf(along, sizeof along, "%s mg/L %s",
+                 sw_figure(g_per_l * product->per_g.amount[brings], adds),
+                 sw_component_name(brings));
+    return sw_notes_add(notes, SW_INFO, "ph-option",
+                        "%s: %s %s per 1000 L would do it, bringing %s along.",
+                        product->name, sw_figure(per_m3, amount),
+                        liquid ? "mL" : "g", along);
+}
+
+static sw_status say_option(const helper *option, double ph, const sw_mix *mix,
+                            sw_assessment *a, sw_error *error)
+{
+    sw_product *product;
+    double g_per_l = 0.0;
+    sw_status status = sw_catalogue_find(option->name, &product, error);
+    if (status != SW_OK)
+        return status;
+    status = dose_of(product, ph, mix, &a->finished, &g_per_l);
+    if (status == SW_OK && g_per_l > 0.0)
+        status = say_dose(product, option->brings, g_per_l, &a->notes);
+    sw_product_free(product);
+    return status;
+}
+
+static sw_status say_need(double ph, const sw_mix *mix, sw_assessment *a,
+                          sw_error *error, double *missing)
+{
+    sw_ph_row row;
+    char meq[SW_FIGURE_BYTES];
+    sw_status status =
+        sw_ph_row_at(ph, &a->finished, &mix->conditions, &row, error);
+    if (status != SW_OK)
+        return status;
+    *missing = sum_of(&row, &a->finished) + row.constant;
+    bool acid = *missing > 0.0;
+    return sw_notes_add(
+        &a->notes, SW_WARNING, acid ? "acid-needed" : "base-needed",
+        "From pH %.1f to %.1f about %s meq/L of %s is missing (estimated). "
+        "%s, with goggles and gloves; the product's own label and local "
+        "rules come first.",
+        a->mixed.ph, ph, sw_figure(fabs(*missing), meq), acid ? "acid" : "base",
+        acid ? "Acid into water, never water into acid"
+             : "A little at a time into plenty of water");
+}
+
+static sw_status say_options(double ph, bool acid, const sw_mix *mix,
+                             sw_assessment *a, sw_error *error)
+{
+    const helper *options = acid ? acids : bases;
+    size_t count =
+        acid ? sizeof acids / sizeof *acids : sizeof bases / sizeof *bases;
+    sw_status status = SW_OK;
+    for (size_t i = 0; status == SW_OK && i < count; i++)
+        status = say_option(&options[i], ph, mix, a, error);
+    return status;
+}
+
+sw_status sw_advise_ph_need(const sw_mix *mix, sw_assessment *assessment,
+                            sw_error *error)
+{
+    for (size_t i = 0; i < assessment->measure_count; i++) {
+        const sw_measure_row *row = &assessment->measures[i];
+        double missing;
+        if (row->kind != SW_TARGET_PH || row->verdict == SW_MET ||
+            row->verdict == SW_VERDICT_NONE)
+            continue;
+        double ph = aim_of(row);
+        sw_status status = say_need(ph, mix, assessment, error, &missing);
+        if (status == SW_OK)
+            status = say_options(ph, missing > 0.0, mix, assessment, error);
+        return status;
+    }
+    return SW_OK;
+}

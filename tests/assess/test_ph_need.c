@@ -1,0 +1,172 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later */
+/*
+ * What an assessment says would bring the pH to its target, poured in and
+ * reckoned again by the full equilibrium.
+ */
+#include "suite.h"
+#include "tolerances.h"
+
+#include "saltwright.h"
+
+#include <math.h>
+#include <string.h>
+
+/* A water with nothing added, and one row that asks for a pH. */
+typedef struct bench {
+    sw_content water;
+    sw_target_row row;
+    sw_target target;
+    sw_shelf shelf;
+    sw_recipe recipe;
+    sw_mix mix;
+    sw_assessment *assessed;
+} bench;
+
+static void set_up(bench *b, double alkalinity_meq_per_l, double ph)
+{
+    memset(b, 0, sizeof *b);
+    b->water.amount[SW_CA] = 20.0 * fabs(alkalinity_meq_per_l);
+    b->water.amount[SW_ALKALINITY] = alkalinity_meq_per_l;
+    b->water.amount[SW_CARBON] = 1.1 * fabs(alkalinity_meq_per_l);
+    b->row = (sw_target_row){.kind = SW_TARGET_PH,
+                             .name = "pH",
+                             .target = ph,
+                             .min = NAN,
+                             .max = NAN,
+                             .weight = 1};
+    b->target = (sw_target){.rows = &b->row, .count = 1};
+    b->mix = (sw_mix){.water = &b->water,
+                      .target = &b->target,
+                      .shelf = &b->shelf,
+                      .recipe = &b->recipe,
+                      .conditions = sw_conditions_default()};
+}
+
+static void assess(bench *b)
+{
+    ck_assert_int_eq(sw_assess(&b->mix, &b->assessed, NULL), SW_OK);
+}
+
+static const sw_note *note_with(const bench *b, const char *code,
+                                const char *start)
+{
+    const sw_notes *notes = &b->assessed->notes;
+    for (size_t i = 0; i < notes->count; i++)
+        if (!strcmp(notes->items[i].code, code) &&
+            !strncmp(notes->items[i].text, start, strlen(start)))
+            return &notes->items[i];
+    return NULL;
+}
+
+/* pH of the water with what the note says of the product poured in. */
+static double ph_with(const bench *b, const char *name)
+{
+    sw_content poured = b->water;
+    sw_product *product;
+    sw_chemistry chemistry;
+    const sw_note *note = note_with(b, "ph-option", name);
+    ck_assert_ptr_nonnull(note);
+    double per_m3 = strtod(note->text + strlen(name) + 2, NULL);
+    ck_assert_int_eq(sw_catalogue_find(name, &product, NULL), SW_OK);
+    double density =
+        isnan(product->density_g_per_ml) ? 1.0 : product->density_g_per_ml;
+    sw_content_add(&poured, per_m3 * density / 1000.0, &product->per_g);
+    sw_product_free(product);
+    ck_assert_int_eq(sw_equilibrate(&poured, &b->mix.conditions,
+                                    SW_CARBONATE_KEPT, &chemistry, NULL),
+                     SW_OK);
+    return chemistry.ph;
+}
+
+START_TEST(each_acid_named_brings_the_water_to_its_target)
+{
+    static const char *const acids[] = {
+        "nitric acid 60 %", "phosphoric acid 75 %", "sulfuric acid 35 %",
+        "citric acid monohydrate"};
+    bench b;
+    set_up(&b, 5.0, 5.8);
+    assess(&b);
+    ck_assert_ptr_nonnull(note_with(&b, "acid-needed", ""));
+    for (size_t i = 0; i < sizeof acids / sizeof *acids; i++)
+        ck_assert_double_eq_tol(ph_with(&b, acids[i]), 5.8, TOL_ROUNDED_DOSE);
+    sw_assessment_free(b.assessed);
+}
+END_TEST
+
+START_TEST(the_charge_missing_is_said_with_its_caution)
+{
+    bench b;
+    set_up(&b, 5.0, 5.8);
+    assess(&b);
+    const char *text = note_with(&b, "acid-needed", "")->text;
+    /* At pH 5.8 22 % of the carbonate is bicarbonate (pKa1 6.35, dilute). */
+    double meq = strtod(strstr(text, "about ") + 6, NULL);
+    ck_assert_double_eq_tol(meq, 5.0 - 0.22 * 5.5, 0.1);
+    ck_assert_ptr_nonnull(strstr(text, "never water into acid"));
+    sw_assessment_free(b.assessed);
+}
+END_TEST
+
+START_TEST(a_base_is_named_for_an_acid_water)
+{
+    bench b;
+    set_up(&b, -0.5, 5.8);
+    assess(&b);
+    ck_assert_ptr_nonnull(note_with(&b, "base-needed", ""));
+    ck_assert_double_eq_tol(ph_with(&b, "potassium bicarbonate"), 5.8,
+                            TOL_ROUNDED_DOSE);
+    sw_assessment_free(b.assessed);
+}
+END_TEST
+
+START_TEST(with_limits_alone_the_broken_one_is_aimed_at)
+{
+    bench b;
+    set_up(&b, 5.0, NAN);
+    b.row.min = 5.5;
+    b.row.max = 6.2;
+    assess(&b);
+    ck_assert_double_eq_tol(ph_with(&b, "nitric acid 60 %"), 6.2,
+                            TOL_ROUNDED_DOSE);
+    sw_assessment_free(b.assessed);
+    set_up(&b, -0.5, NAN);
+    b.row.min = 5.5;
+    assess(&b);
+    ck_assert_double_eq_tol(ph_with(&b, "potassium bicarbonate"), 5.5,
+                            TOL_ROUNDED_DOSE);
+    sw_assessment_free(b.assessed);
+}
+END_TEST
+
+START_TEST(a_ph_that_is_met_needs_nothing)
+{
+    bench b;
+    set_up(&b, 5.0, 7.3);
+    assess(&b);
+    ck_assert_ptr_null(note_with(&b, "acid-needed", ""));
+    ck_assert_ptr_null(note_with(&b, "ph-option", ""));
+    sw_assessment_free(b.assessed);
+}
+END_TEST
+
+START_TEST(a_ph_out_of_reach_is_an_error_of_the_chemistry)
+{
+    bench b;
+    set_up(&b, 5.0, 13.5);
+    ck_assert_int_eq(sw_assess(&b.mix, &b.assessed, NULL), SW_ERR_VALUE);
+    ck_assert_ptr_null(b.assessed);
+}
+END_TEST
+
+int main(void)
+{
+    const TTest *const tests[] = {
+        each_acid_named_brings_the_water_to_its_target,
+        the_charge_missing_is_said_with_its_caution,
+        a_base_is_named_for_an_acid_water,
+        with_limits_alone_the_broken_one_is_aimed_at,
+        a_ph_that_is_met_needs_nothing,
+        a_ph_out_of_reach_is_an_error_of_the_chemistry,
+        NULL};
+    return run_suite(suite_of("ph_need", tests));
+}
