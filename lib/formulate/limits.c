@@ -220,8 +220,7 @@ static sw_status note_row(sw_model *model, const sw_target_row *row,
     return SW_OK;
 }
 
-static void add_ph(sw_model *model, const sw_target_row *row,
-                   const sw_band *limits)
+static void add_ph(sw_model *model, const sw_target_row *row)
 {
     if (model->ph_plan->mode == SW_PH_HELD)
         add_side(model, (sw_side){.kind = SW_SIDE_PH,
@@ -231,15 +230,15 @@ static void add_ph(sw_model *model, const sw_target_row *row,
                                   .target = row});
     if (model->ph_plan->mode != SW_PH_WINDOW)
         return;
-    add_end(model, row, SW_SIDE_MIN, limits->low);
-    add_end(model, row, SW_SIDE_MAX, limits->high);
+    add_end(model, row, SW_SIDE_MIN, model->ph_plan->low);
+    add_end(model, row, SW_SIDE_MAX, model->ph_plan->high);
 }
 
 static sw_status add_row(sw_model *model, const sw_target_row *row)
 {
     sw_band limits = sw_limits_of(model->problem, row);
     if (row->kind == SW_TARGET_PH) {
-        add_ph(model, row, &limits);
+        add_ph(model, row);
     } else if (row->kind != SW_TARGET_EC) {
         add_end(model, row, SW_SIDE_MIN, limits.low);
         add_end(model, row, SW_SIDE_MAX, limits.high);

@@ -29,6 +29,7 @@ typedef struct task {
     const sw_solution *near;
     const sw_scale *scale;
     sw_weighed *out;
+    sw_ph_plan ph_plan;
     sw_model model;
     sw_error error;
 } task;
@@ -171,14 +172,39 @@ static sw_status search(sw_solver *solver, const task *k, sw_grid *grid)
     return tell_concentrates(k);
 }
 
-/* pH rows are taken where the continuous recipe put them. */
-static sw_status place_ph(task *k)
+/* Whole steps keep the pH of the continuous recipe this closely. */
+static const double kept_ph = 0.1;
+
+static sw_content finished_of(const task *k)
 {
-    double moved;
     sw_content finished = k->near->water;
     for (size_t j = 0; j < k->near->recipe.count; j++)
         sw_content_add(&finished, k->near->recipe.g_per_l[j],
                        &k->problem->shelf->products[j].per_g);
+    return finished;
+}
+
+static sw_status plan_ph(sw_solver *solver, task *k)
+{
+    sw_chemistry chemistry;
+    sw_content finished = finished_of(k);
+    sw_status status =
+        sw_ph_plan_make(solver, k->problem, &k->ph_plan, &k->error);
+    if (status != SW_OK || !k->ph_plan.row)
+        return status;
+    status = sw_equilibrate(&finished, &k->problem->conditions,
+                            SW_CARBONATE_KEPT, &chemistry, &k->error);
+    k->ph_plan.mode = SW_PH_WINDOW;
+    k->ph_plan.low = chemistry.ph - kept_ph;
+    k->ph_plan.high = chemistry.ph + kept_ph;
+    return status;
+}
+
+/* pH rows are taken where the continuous recipe put them. */
+static sw_status place_ph(task *k)
+{
+    double moved;
+    sw_content finished = finished_of(k);
     return sw_model_has_ph(&k->model)
                ? sw_model_set_ph(&k->model, &finished, &moved, &k->error)
                : SW_OK;
@@ -190,7 +216,12 @@ static sw_status work(sw_solver *solver, void *context)
     sw_fit fit = {.outcome = SW_LIMIT}; /* as sw_fit_closest expects */
     sw_grid grid;
     solver->pivot_limit = PIVOTS;
-    sw_status status = sw_model_build(solver, k->problem, &k->model, &k->error);
+    sw_status status = sw_model_check(k->problem, &k->error);
+    if (!status)
+        status = plan_ph(solver, k);
+    if (!status)
+        status = sw_model_build(solver, k->problem, &k->ph_plan, &k->model,
+                                &k->error);
     if (!status)
         status = place_ph(k);
     if (status)
