@@ -368,7 +368,7 @@ typedef struct sw_solution {
     sw_outcome outcome;
     sw_objective objective;
     sw_certificate certificate;
-    sw_recipe recipe;  /* empty after a conflict */
+    sw_recipe recipe;  /* empty after a conflict, or a limit met too early */
     double *fractions; size_t water_count; /* NULL after a conflict */
     sw_content water;  /* the blend, per litre */
     sw_limit *limits; size_t limit_count; /* binding; or those in conflict */
@@ -382,7 +382,8 @@ SW_API sw_status sw_solver_new(sw_solver **solver, sw_error *error);
 SW_API void sw_solver_free(sw_solver *solver);
 /* SW_ERR_MISSING: a target of zero without a max, "cheapest" without a price,
  * nothing to solve for.  SW_ERR_VALUE: fractions that do not sum to 1, min
- * above max.  SW_ERR_MEMORY.  What the solver could not finish is an outcome. */
+ * above max, a number that is not finite, a pH limit outside 2.1 to 11.9.
+ * SW_ERR_MEMORY.  What the solver could not finish is an outcome. */
 SW_API sw_status sw_formulate(sw_solver *solver, const sw_problem *problem,
                               sw_solution **solution, sw_error *error);
 SW_API void sw_solution_free(sw_solution *solution);
