@@ -106,7 +106,8 @@ static exit_code check_standard_input(const cli_options *options)
         const char *value = options->given[i].value;
         option_id id = options->given[i].id;
         bool here = strcmp(value, "-") == 0 || strncmp(value, "-:", 2) == 0;
-        if (here && id != OPT_OUTPUT && id != OPT_FOR && !(id == OPT_WATER && water++))
+        if (here && id != OPT_OUTPUT && id != OPT_FOR &&
+            !(id == OPT_WATER && water++))
             uses++;
     }
     return uses < 2 ? EXIT_DONE

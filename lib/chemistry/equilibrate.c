@@ -7,6 +7,7 @@
 
 #include "chemistry/conditions.h"
 #include "chemistry/conductivity.h"
+#include "chemistry/equilibrate.h"
 #include "chemistry/saturation.h"
 #include "chemistry/speciate.h"
 #include "quantity/status.h"
@@ -77,10 +78,47 @@ static sw_status describe(const sw_speciation *s, sw_chemistry *out,
     out->carbon_mmol_per_l = 1000 * s->totals.water_kg_per_l * sw_carbon_of(s);
     out->balance_residual = s->residual;
     out->osmotic_pressure_kpa = sw_osmotic_pressure(s);
-    sw_status status = add_conductivity(s, out, error);
-    if (status == SW_OK)
-        status = sw_saturation_of(s, out->saturation, error);
-    return status;
+    return add_conductivity(s, out, error);
+}
+
+/* The constants of one temperature and what was found with them. */
+typedef struct state {
+    sw_constants constants;
+    sw_speciation found;
+} state;
+
+static sw_status solve(const sw_content *per_l, const sw_conditions *conditions,
+                       state *at, sw_error *error)
+{
+    sw_speciation *s = &at->found;
+    sw_constants_at(conditions->temperature_c, &at->constants);
+    s->constants = &at->constants;
+    s->ln_co2 = sw_ln_co2(&at->constants, conditions->co2_atm);
+    sw_status status = sw_totals_of(per_l, at->constants.water_kg_per_l,
+                                    s->carbon_open, &s->totals, error);
+    return status == SW_OK ? sw_speciate(s, error) : status;
+}
+
+static sw_status equilibrate(const sw_content *per_l,
+                             const sw_conditions *conditions, state *at,
+                             sw_chemistry *out, sw_error *error)
+{
+    *out = (sw_chemistry){.alkalinity_meq_per_l = per_l->amount[SW_ALKALINITY]};
+    sw_status status = sw_conditions_check(conditions, error);
+    if (status != SW_OK)
+        return status;
+    status = solve(per_l, conditions, at, error);
+    add_charges(per_l, out);
+    return status == SW_OK ? describe(&at->found, out, error) : status;
+}
+
+sw_status sw_equilibrate_briefly(const sw_content *per_l,
+                                 const sw_conditions *conditions,
+                                 sw_carbonate carbonate, sw_chemistry *out,
+                                 sw_error *error)
+{
+    state at = {.found.carbon_open = carbonate == SW_CARBONATE_AIRED};
+    return equilibrate(per_l, conditions, &at, out, error);
 }
 
 sw_status sw_equilibrate(const sw_content *per_l,
@@ -88,19 +126,8 @@ sw_status sw_equilibrate(const sw_content *per_l,
                          sw_carbonate carbonate, sw_chemistry *out,
                          sw_error *error)
 {
-    bool aired = carbonate == SW_CARBONATE_AIRED;
-    sw_constants constants;
-    sw_speciation s = {.constants = &constants, .carbon_open = aired};
-    *out = (sw_chemistry){.alkalinity_meq_per_l = per_l->amount[SW_ALKALINITY]};
-    sw_status status = sw_conditions_check(conditions, error);
-    if (status != SW_OK)
-        return status;
-    sw_constants_at(conditions->temperature_c, &constants);
-    s.ln_co2 = sw_ln_co2(&constants, conditions->co2_atm);
-    status =
-        sw_totals_of(per_l, constants.water_kg_per_l, aired, &s.totals, error);
-    if (status == SW_OK)
-        status = sw_speciate(&s, error);
-    add_charges(per_l, out);
-    return status == SW_OK ? describe(&s, out, error) : status;
+    state at = {.found.carbon_open = carbonate == SW_CARBONATE_AIRED};
+    sw_status status = equilibrate(per_l, conditions, &at, out, error);
+    return status == SW_OK ? sw_saturation_of(&at.found, out->saturation, error)
+                           : status;
 }

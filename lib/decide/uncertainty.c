@@ -4,6 +4,7 @@
  * and injectors are off as far as stated, and which of them makes it.  Method
  * and defaults: reference/methods.md, Decide.
  */
+#include "chemistry/equilibrate.h"
 #include "decide/draw.h"
 #include "quantity/status.h"
 
@@ -79,8 +80,8 @@ static sw_status measure(const sw_mix *mix, const sw_content *finished,
                          double *values, sw_error *error)
 {
     sw_chemistry chemistry;
-    sw_status status = sw_equilibrate(finished, &mix->conditions,
-                                      SW_CARBONATE_KEPT, &chemistry, error);
+    sw_status status = sw_equilibrate_briefly(
+        finished, &mix->conditions, SW_CARBONATE_KEPT, &chemistry, error);
     if (status != SW_OK)
         return status;
     values[AT_EC * SAMPLES] = chemistry.ec_ms_per_cm;

@@ -6,6 +6,7 @@
  */
 #include "formulate/fit.h"
 
+#include "chemistry/equilibrate.h"
 #include "quantity/notes.h"
 
 #include <math.h>
@@ -106,8 +107,8 @@ static sw_status choose_mode(sw_task *task, const sw_fit *fit)
     }
     sw_model_content(&task->model, fit->point.y, &finished);
     sw_status status =
-        sw_equilibrate(&finished, &task->problem->conditions, SW_CARBONATE_KEPT,
-                       &chemistry, &task->error);
+        sw_equilibrate_briefly(&finished, &task->problem->conditions,
+                               SW_CARBONATE_KEPT, &chemistry, &task->error);
     return status == SW_OK
                ? sw_ph_plan_choose(plan, chemistry.ph, &task->model.notes)
                : status;

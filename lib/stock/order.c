@@ -234,9 +234,12 @@ static void write_tank(writer *w, sw_tank tank)
 {
     char text[sizeof((sw_step *)0)->text];
     snprintf(text, sizeof text,
-             "Tank %s: fill to about three quarters with water of 30 to 40 "
-             "degC where that can be had, and start the stirrer.",
-             sw_tank_text(tank));
+             "Tank %s: fill to about three quarters with %s, and start the "
+             "stirrer.",
+             sw_tank_text(tank),
+             has_turn(w, TURN_ACID, tank)
+                 ? "cold water, since acid heats it"
+                 : "water of 30 to 40 degC where that can be had");
     say(w, SW_STEP_FILL, tank, text);
     for (int now = 0; now < TURN_COUNT; now++)
         add_turn(w, (turn)now, tank);

@@ -8,6 +8,7 @@
 #include "stock/classes.h"
 #include "stock/steps.h"
 
+#include "chemistry/equilibrate.h"
 #include "quantity/notes.h"
 
 #include <math.h>
@@ -192,8 +193,8 @@ static sw_status plan_ph(sw_solver *solver, task *k)
         sw_ph_plan_make(solver, k->problem, &k->ph_plan, &k->error);
     if (status != SW_OK || !k->ph_plan.row)
         return status;
-    status = sw_equilibrate(&finished, &k->problem->conditions,
-                            SW_CARBONATE_KEPT, &chemistry, &k->error);
+    status = sw_equilibrate_briefly(&finished, &k->problem->conditions,
+                                    SW_CARBONATE_KEPT, &chemistry, &k->error);
     k->ph_plan.mode = SW_PH_WINDOW;
     k->ph_plan.low = chemistry.ph - kept_ph;
     k->ph_plan.high = chemistry.ph + kept_ph;
