@@ -1,0 +1,173 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later */
+/*
+ * 2,000 invented waters and feeds: the pH of each recipe by the full
+ * speciation, and its acid against the amount at which the speciation alone
+ * has that pH, found by bracketing.  Prints the worst of both.
+ */
+#include "kit.h"
+
+#include "quantity/formula.h"
+
+#include <gsl/gsl_errno.h>
+#include <gsl/gsl_rng.h>
+#include <gsl/gsl_roots.h>
+
+enum { PROBLEMS = 2000, ACID = 0 };
+
+static void add_salt(sw_kit *kit, const char *formula)
+{
+    sw_product *product = kit_product(kit, formula, SW_K, 0);
+    ck_assert_int_eq(
+        sw_formula_content(formula, 1, &product->per_g, NULL, NULL), SW_OK);
+}
+
+static double between(gsl_rng *random, double low, double high)
+{
+    return low + (high - low) * gsl_rng_uniform(random);
+}
+
+/* An alkaline water, its calcium and carbonate somewhere near each other. */
+static void invent_water(gsl_rng *random, sw_content *water)
+{
+    double alkalinity = between(random, 1.5, 7);
+    water->amount[SW_ALKALINITY] = alkalinity;
+    water->amount[SW_CARBON] = alkalinity * between(random, 1.02, 1.4);
+    water->amount[SW_CA] = between(random, 5, 20) * alkalinity;
+    water->amount[SW_MG] = between(random, 1, 30);
+    water->amount[SW_NA] = between(random, 1, 80);
+    water->amount[SW_CL] = between(random, 1, 100);
+    water->amount[SW_S] = between(random, 0, 40);
+    water->amount[SW_SI] = between(random, 0, 10);
+    water->amount[SW_B] = between(random, 0, 0.5);
+}
+
+/* `acid` first, then the salts of a feed. */
+static void invent_problem(gsl_rng *random, const char *acid, sw_kit *kit)
+{
+    static const char *const salts[] = {"Ca(NO3)2·4H2O", "KNO3",  "KH2PO4",
+                                        "MgSO4·7H2O",    "K2SO4", "NH4NO3"};
+    kit_open(kit);
+    invent_water(random, &kit->water[0]);
+    kit_target(kit, SW_NO3_N, between(random, 60, 260));
+    kit_target(kit, SW_NH4_N, between(random, 1, 20));
+    kit_target(kit, SW_P, between(random, 15, 70));
+    kit_target(kit, SW_K, between(random, 80, 350));
+    kit_target(kit, SW_CA, between(random, 60, 260));
+    kit_target(kit, SW_MG, between(random, 15, 70));
+    kit_target(kit, SW_S, between(random, 20, 120));
+    add_salt(kit, acid);
+    for (size_t i = 0; i < sizeof salts / sizeof *salts; i++)
+        add_salt(kit, salts[i]);
+    sw_target_row *row = kit_row(kit, SW_K, NAN, 5.2, 6.4);
+    row->kind = SW_TARGET_PH;
+    row->name = "pH";
+    if (gsl_rng_uniform(random) < 0.5)
+        row->target = between(random, 5.3, 6.2);
+}
+
+/* The finished solution with the acid's amount replaced. */
+typedef struct with_acid {
+    const sw_kit *kit;
+    double ph; /* asked for */
+} with_acid;
+
+static double ph_off(double acid_g_per_l, void *context)
+{
+    const with_acid *asked = context;
+    const sw_kit *kit = asked->kit;
+    sw_content finished = kit->solution->water;
+    sw_chemistry chemistry;
+    for (size_t j = 0; j < kit->shelf.count; j++)
+        sw_content_add(&finished, j == ACID ? acid_g_per_l : kit_amount(kit, j),
+                       &kit->product[j].per_g);
+    ck_assert_int_eq(sw_equilibrate(&finished, &kit->problem.conditions,
+                                    SW_CARBONATE_KEPT, &chemistry, NULL),
+                     SW_OK);
+    return chemistry.ph - asked->ph;
+}
+
+/* mmol/L of charge the acid is off from the speciation's own root. */
+static double acid_off(const sw_kit *kit, double ph, double meq_per_g)
+{
+    with_acid asked = {kit, ph};
+    gsl_function off = {ph_off, &asked};
+    double found = kit_amount(kit, ACID);
+    gsl_root_fsolver *solver = gsl_root_fsolver_alloc(gsl_root_fsolver_brent);
+    int status = gsl_root_fsolver_set(solver, &off, 0, 2 * found + 0.1);
+    while (status == GSL_SUCCESS) {
+        status = gsl_root_fsolver_iterate(solver);
+        if (gsl_root_test_interval(gsl_root_fsolver_x_lower(solver),
+                                   gsl_root_fsolver_x_upper(solver), 1e-9,
+                                   0) == GSL_SUCCESS)
+            break;
+    }
+    ck_assert_int_eq(status, GSL_SUCCESS);
+    double root = gsl_root_fsolver_root(solver);
+    gsl_root_fsolver_free(solver);
+    return fabs(found - root) * meq_per_g;
+}
+
+typedef struct worst {
+    double ph, acid_meq_per_l;
+    int held, acids;
+} worst;
+
+static void judge(sw_kit *kit, double meq_per_g, worst *w)
+{
+    const sw_target_row *row = &kit->row[kit->target.count - 1];
+    with_acid plain = {kit, 0};
+    kit_optimum(kit);
+    double ph = ph_off(kit_amount(kit, ACID), &plain);
+    double outside = fmax(fmax(row->min - ph, ph - row->max), 0);
+    if (!isnan(row->target)) {
+        outside = fmax(outside, fabs(ph - row->target));
+        w->held++;
+    }
+    w->ph = fmax(w->ph, outside);
+    if (kit_amount(kit, ACID) > 0 && !isnan(row->target)) {
+        double off = acid_off(kit, row->target, meq_per_g);
+        w->acid_meq_per_l = fmax(w->acid_meq_per_l, off);
+        w->acids++;
+    }
+}
+
+static void run(const char *acid, double meq_per_g)
+{
+    worst w = {0, 0, 0, 0};
+    gsl_rng *random = gsl_rng_alloc(gsl_rng_mt19937);
+    gsl_set_error_handler_off();
+    gsl_rng_set(random, 20);
+    for (int i = 0; i < PROBLEMS / 2; i++) {
+        sw_kit kit;
+        invent_problem(random, acid, &kit);
+        judge(&kit, meq_per_g, &w);
+        kit_close(&kit);
+    }
+    gsl_rng_free(random);
+    printf("%s, %d problems: pH off by %.2g at most (%d held), acid by %.2g "
+           "meq/L (%d compared)\n",
+           acid, PROBLEMS / 2, w.ph, w.held, w.acid_meq_per_l, w.acids);
+    ck_assert_double_le(w.ph, TOL_MODEL_PH);
+    ck_assert_double_le(w.acid_meq_per_l, TOL_MODEL_ACID_MMOL_PER_KG);
+    ck_assert_int_gt(w.acids, PROBLEMS / 8);
+}
+
+START_TEST(nitric_acid_is_what_the_speciation_itself_asks_for)
+{
+    run("HNO3", 1000 / 63.012);
+}
+END_TEST
+
+START_TEST(phosphoric_acid_is_what_the_speciation_itself_asks_for)
+{
+    run("H3PO4", 1000 / 97.994);
+}
+END_TEST
+
+int main(void)
+{
+    const TTest *const tests[] = {
+        nitric_acid_is_what_the_speciation_itself_asks_for,
+        phosphoric_acid_is_what_the_speciation_itself_asks_for, NULL};
+    return run_suite(suite_of("ph_random", tests));
+}
