@@ -10,9 +10,20 @@
 /* Squared relative deviations below it are rounding. */
 static const double exact = 1e-12;
 
+/* What the proof leaves open; below `exact` it is rounding, not a figure. */
+static const char *open_words(double gap, char words[32])
+{
+    if (gap < exact)
+        return "less than 1e-12";
+    snprintf(words, 32, "%.1e", gap);
+    return words;
+}
+
 static void put_certificate(const cli_page *page, const sw_solution *solution)
 {
     const sw_certificate *proof = &solution->certificate;
+    char words[32];
+    const char *left = open_words(proof->gap, words);
     if (solution->objective != SW_CHEAPEST && proof->objective < exact) {
         page_paragraph(page, 2, 2,
                        "The sum of deviations is zero: no recipe can be "
@@ -24,21 +35,21 @@ static void put_certificate(const cli_page *page, const sw_solution *solution)
         page_paragraph(page, 2, 2,
                        "No recipe from this shelf comes closer to the target. "
                        "Sum of weighted squared relative deviations %.4g; the "
-                       "proof leaves %.1e of it open.",
-                       proof->objective, proof->gap);
+                       "proof leaves %s of it open.",
+                       proof->objective, left);
         break;
     case SW_EVEN:
         page_paragraph(page, 2, 2,
                        "No recipe from this shelf has a smaller worst "
                        "deviation. It is %.4g of the target, weighted; the "
-                       "proof leaves %.1e of it open.",
-                       proof->objective, proof->gap);
+                       "proof leaves %s of it open.",
+                       proof->objective, left);
         break;
     case SW_CHEAPEST:
         page_paragraph(page, 2, 2,
                        "No recipe from this shelf that keeps the limits costs "
-                       "less. The proof leaves %.1e of the cost open.",
-                       proof->gap);
+                       "less. The proof leaves %s of the cost open.",
+                       left);
         break;
     }
 }

@@ -239,6 +239,24 @@ static sw_status advise_charge(const sw_mix *mix, sw_assessment *a)
         cations, anions, percent);
 }
 
+/* Roots and chelates suffer below, nutrients come out above (common practice,
+ * no source). */
+static const double ph_harmful_low = 4.5;
+static const double ph_harmful_high = 8.0;
+
+static sw_status advise_extreme_ph(const sw_mix *mix, sw_assessment *a)
+{
+    double ph = a->mixed.ph;
+    (void)mix;
+    if (ph >= ph_harmful_low && ph <= ph_harmful_high)
+        return SW_OK;
+    return sw_notes_add(&a->notes, SW_DANGER, "ph-extreme",
+                        "A pH of %.1f harms roots: do not give this to a crop. "
+                        "Ask for a pH in the target, such as 5.8 with 5.5 to "
+                        "6.2.",
+                        ph);
+}
+
 static sw_status advise_drift(const sw_mix *mix, sw_assessment *a)
 {
     double rise = a->aired.ph - a->mixed.ph;
@@ -275,8 +293,8 @@ sw_status sw_advise(const sw_mix *mix, sw_assessment *assessment,
                     sw_error *error)
 {
     static adviser *const advisers[] = {
-        advise_chelates, advise_solids, advise_nitrogen, advise_salts,
-        advise_charge,   advise_drift,  advise_prices};
+        advise_chelates, advise_solids,     advise_nitrogen, advise_salts,
+        advise_charge,   advise_extreme_ph, advise_drift,    advise_prices};
     sw_status status = SW_OK;
     for (size_t i = 0; i < sizeof advisers / sizeof *advisers; i++)
         if (status == SW_OK)

@@ -10,6 +10,7 @@
 #include "assess/figures.h"
 #include "chemistry/ph_row.h"
 #include "quantity/notes.h"
+#include "quantity/status.h"
 
 #include <math.h>
 
@@ -64,20 +65,34 @@ static sw_status dose_of(const sw_product *product, double ph,
     return SW_OK;
 }
 
+/* Whether so much more of it leaves the band of its target. */
+static bool is_too_much(const sw_assessment *a, sw_component brings,
+                        double more_mg_per_l)
+{
+    return a->rows[brings].finished_mg_per_l + more_mg_per_l >
+           a->rows[brings].high_mg_per_l;
+}
+
 static sw_status say_dose(const sw_product *product, sw_component brings,
-                          double g_per_l, sw_notes *notes)
+                          double g_per_l, sw_assessment *a)
 {
     char amount[SW_FIGURE_BYTES];
     char adds[SW_FIGURE_BYTES];
     bool liquid = !isnan(product->density_g_per_ml);
     double per_m3 = 1000.0 * g_per_l / (liquid ? product->density_g_per_ml : 1);
-    char along[64] = "no nutrient";
+    char along[96] = "no nutrient; microbes use it up and the pH drifts back";
+    double more = brings < SW_COMPONENT_COUNT
+                      ? g_per_l * product->per_g.amount[brings]
+                      : 0.0;
     if (brings < SW_COMPONENT_COUNT)
-        snprintf(along, sizeof along, "%s mg/L %s",
-                 sw_figure(g_per_l * product->per_g.amount[brings], adds),
-                 sw_component_name(brings));
-    return sw_notes_add(notes, SW_INFO, "ph-option",
-                        "%s: %s %s per 1000 L would do it, bringing %s along.",
+        snprintf(along, sizeof along, "%s mg/L %s%s", sw_figure(more, adds),
+                 sw_component_name(brings),
+                 is_too_much(a, brings, more)
+                     ? ", more than the target allows on top of this recipe"
+                     : "");
+    return sw_notes_add(&a->notes, SW_INFO, "ph-option",
+                        "%s: %s %s per 1000 L would do it, bringing %s. Put it "
+                        "on the shelf and formulate again.",
                         product->name, sw_figure(per_m3, amount),
                         liquid ? "mL" : "g", along);
 }
@@ -92,7 +107,7 @@ static sw_status say_option(const helper *option, double ph, const sw_mix *mix,
         return status;
     status = dose_of(product, ph, mix, &a->finished, &g_per_l);
     if (status == SW_OK && g_per_l > 0.0)
-        status = say_dose(product, option->brings, g_per_l, &a->notes);
+        status = say_dose(product, option->brings, g_per_l, a);
     sw_product_free(product);
     return status;
 }
@@ -143,7 +158,7 @@ sw_status sw_advise_ph_need(const sw_mix *mix, sw_assessment *assessment,
         sw_status status = say_need(ph, mix, assessment, error, &missing);
         if (status == SW_OK)
             status = say_options(ph, missing > 0.0, mix, assessment, error);
-        return status;
+        return status == SW_ERR_MEMORY ? sw_fail_memory(error) : status;
     }
     return SW_OK;
 }

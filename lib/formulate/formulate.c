@@ -94,43 +94,74 @@ static sw_status solve_under(sw_solver *solver, sw_task *task, sw_ph_mode mode,
                            : status;
 }
 
-/* Chooses the mode from the solution without acid; see sw_ph_plan_choose. */
-static sw_status choose_mode(sw_task *task, const sw_fit *fit)
+/* pH and content of the solution found. */
+static sw_status look_at(sw_task *task, const sw_fit *fit, double *ph,
+                         sw_content *finished)
 {
-    sw_ph_plan *plan = &task->ph_plan;
-    sw_content finished;
     sw_chemistry chemistry;
-    if (fit->outcome == SW_CONFLICT) {
-        if (plan->has_acid)
-            plan->mode = isnan(plan->row->target) ? SW_PH_WINDOW : SW_PH_HELD;
-        return SW_OK;
-    }
-    sw_model_content(&task->model, fit->point.y, &finished);
+    sw_model_content(&task->model, fit->point.y, finished);
     sw_status status =
-        sw_equilibrate_briefly(&finished, &task->problem->conditions,
+        sw_equilibrate_briefly(finished, &task->problem->conditions,
                                SW_CARBONATE_KEPT, &chemistry, &task->error);
-    return status == SW_OK
-               ? sw_ph_plan_choose(plan, chemistry.ph, &task->model.notes)
-               : status;
+    *ph = chemistry.ph;
+    return status;
 }
 
-/* First without acid: what the pH then is says what it takes. */
+/*
+ * A pH that only a brine beyond the chemistry could have is one that cannot
+ * be: a conflict.
+ */
+static sw_status try_under(sw_solver *solver, sw_task *task, sw_ph_mode mode,
+                           sw_fit *fit)
+{
+    sw_status status = solve_under(solver, task, mode, fit);
+    if (status != SW_ERR_VALUE && status != SW_ERR_NUMERIC)
+        return status;
+    memset(&task->error, 0, sizeof task->error);
+    fit->outcome = SW_CONFLICT;
+    fit->has_point = false;
+    return SW_OK;
+}
+
+/* The mode chosen, else the window, until one of them can be. */
+static sw_status solve_with_ph(sw_solver *solver, sw_task *task, sw_fit *fit)
+{
+    sw_ph_plan *plan = &task->ph_plan;
+    sw_status status = try_under(solver, task, plan->mode, fit);
+    bool limited = isfinite(plan->low) || isfinite(plan->high);
+    if (status == SW_OK && fit->outcome == SW_CONFLICT &&
+        plan->mode == SW_PH_HELD && limited)
+        status = try_under(solver, task, SW_PH_WINDOW, fit);
+    return status;
+}
+
+/* First without acid or base: what the pH then is says what it takes. */
 static sw_status solve_for_ph(sw_solver *solver, sw_task *task, sw_fit *fit)
 {
     sw_ph_plan *plan = &task->ph_plan;
+    double ph;
+    sw_content finished;
     sw_status status = solve_under(solver, task, SW_PH_LEFT, fit);
     if (status != SW_OK || !plan->row || fit->outcome == SW_LIMIT)
         return status;
-    status = choose_mode(task, fit);
-    if (status == SW_OK && plan->mode == SW_PH_HELD) {
-        status = solve_under(solver, task, SW_PH_HELD, fit);
-        if (fit->outcome == SW_CONFLICT &&
-            (isfinite(plan->low) || isfinite(plan->high)))
-            plan->mode = SW_PH_WINDOW;
+    if (fit->outcome == SW_CONFLICT) {
+        if (!plan->has_acid && !plan->has_base)
+            return SW_OK;
+        plan->mode = isnan(plan->row->target) ? SW_PH_WINDOW : SW_PH_HELD;
+        return solve_with_ph(solver, task, fit);
     }
-    if (status == SW_OK && plan->mode == SW_PH_WINDOW)
-        status = solve_under(solver, task, SW_PH_WINDOW, fit);
-    return status;
+    status = look_at(task, fit, &ph, &finished);
+    if (status != SW_OK)
+        return status;
+    sw_ph_plan_choose(plan, task->problem->target, ph, &finished);
+    if (plan->mode != SW_PH_LEFT) {
+        status = solve_with_ph(solver, task, fit);
+        if (status != SW_OK || fit->outcome != SW_CONFLICT)
+            return status;
+        status = solve_under(solver, task, SW_PH_LEFT, fit);
+    }
+    return status == SW_OK ? sw_ph_plan_note(plan, ph, &task->model.notes)
+                           : status;
 }
 
 static sw_status tell_recipe(const sw_model *model, const double *y,

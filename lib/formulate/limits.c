@@ -220,8 +220,22 @@ static sw_status note_row(sw_model *model, const sw_target_row *row,
     return SW_OK;
 }
 
+static void bound_phosphorus(sw_model *model)
+{
+    double coefficient[SW_CARRIED_COUNT] = {0};
+    coefficient[SW_P] = 1;
+    size_t at = open_row(model);
+    double water =
+        sw_model_fill_row(model, at, coefficient, model->ph_plan->p_high);
+    double unit = model->row_unit[at];
+    model->form.row_low[at] = (model->ph_plan->p_low - water) / unit;
+    model->form.row_high[at] = (model->ph_plan->p_high - water) / unit;
+}
+
 static void add_ph(sw_model *model, const sw_target_row *row)
 {
+    if (model->ph_plan->mode != SW_PH_LEFT && !isnan(model->ph_plan->p_high))
+        bound_phosphorus(model);
     if (model->ph_plan->mode == SW_PH_HELD)
         add_side(model, (sw_side){.kind = SW_SIDE_PH,
                                   .end = SW_SIDE_FIXED,
@@ -248,7 +262,7 @@ static sw_status add_row(sw_model *model, const sw_target_row *row)
 
 static void take_rows(sw_solver *solver, sw_model *model)
 {
-    size_t rows = 2 * model->problem->target->count + 1;
+    size_t rows = 2 * model->problem->target->count + 2;
     model->form.matrix = sw_take_numbers(solver, rows * model->form.columns);
     model->form.row_low = sw_take_numbers(solver, rows);
     model->form.row_high = sw_take_numbers(solver, rows);

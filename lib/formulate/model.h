@@ -28,7 +28,7 @@ typedef enum sw_side_end {
  * it: a shelf that lacks the one it takes must not bend its nutrients instead.
  */
 typedef enum sw_ph_mode {
-    SW_PH_LEFT,  /* no pH rows, and no acid but what the shelf fixes */
+    SW_PH_LEFT,  /* no pH rows; no acid or base but what the shelf fixes */
     SW_PH_HELD,  /* at the target */
     SW_PH_WINDOW /* within its limits */
 } sw_ph_mode;
@@ -38,7 +38,9 @@ typedef struct sw_ph_plan {
     sw_ph_mode mode;
     double low; /* the limits in force; infinite where there are none */
     double high;
-    bool *is_acid; /* of each product of the shelf */
+    double p_low;    /* phosphorus, mg/L: it must not stand in for an acid or */
+    double p_high;   /* a base; NaN where the target asks for none */
+    bool *is_closed; /* of each product of the shelf, with SW_PH_LEFT */
     bool has_acid;
     bool has_base;
 } sw_ph_plan;
@@ -86,15 +88,21 @@ sw_status sw_model_build(sw_solver *solver, const sw_problem *problem,
 
 /*
  * What the target says of pH and which products could move it, with the mode
- * SW_PH_LEFT; is_acid is memory of the solver.  Errors of sw_ph_row_at.
+ * SW_PH_LEFT; is_closed is memory of the solver.  Errors of sw_ph_row_at.
  */
 sw_status sw_ph_plan_make(sw_solver *solver, const sw_problem *problem,
                           sw_ph_plan *plan, sw_error *error);
 /*
- * The mode to go on with where the solution without acid has `ph`.  When it
- * stays SW_PH_LEFT a note in *notes says what the shelf lacks.  SW_ERR_MEMORY.
+ * The mode to go on with where the solution without acid or base, `finished`,
+ * has `ph`; bounds its phosphorus too.
  */
-sw_status sw_ph_plan_choose(sw_ph_plan *plan, double ph, sw_notes *notes);
+void sw_ph_plan_choose(sw_ph_plan *plan, const sw_target *target, double ph,
+                       const sw_content *finished);
+/*
+ * Where the pH was left although it misses what is asked for, says so.
+ * SW_ERR_MEMORY.
+ */
+sw_status sw_ph_plan_note(const sw_ph_plan *plan, double ph, sw_notes *notes);
 /* The limits in force on a row: as given, or for the cheapest the band. */
 sw_band sw_limits_of(const sw_problem *problem, const sw_target_row *row);
 

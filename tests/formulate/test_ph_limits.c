@@ -201,17 +201,65 @@ START_TEST(the_window_serves_where_the_target_cannot_be_held)
 }
 END_TEST
 
-START_TEST(an_acid_too_scarce_for_the_max_is_in_conflict)
+START_TEST(an_acid_too_scarce_presses_no_phosphate_into_service)
 {
     sw_kit kit;
     open_well(&kit);
-    kit.row[1].max = 45;
-    add_ph(&kit, NAN, 4.2);
+    kit_optimum(&kit);
+    double phosphate = kit_amount(&kit, 2);
+    add_ph(&kit, 5.5, 6.0)->target = 5.8;
     add_salt(&kit, "HNO3");
-    kit.product[5].max_g_per_l = 0.01;
-    ck_assert_int_eq(kit_solve(&kit), SW_OK);
-    ck_assert_int_eq(kit.solution->outcome, SW_CONFLICT);
-    ck_assert_ptr_nonnull(limit_called(&kit, "pH max 4.2"));
+    kit.product[5].max_g_per_l = 0.05;
+    kit_optimum(&kit);
+    ck_assert_double_le(kit_amount(&kit, 2), 1.1 * phosphate);
+    ck_assert(has_note(&kit, "no-acid"));
+    kit_close(&kit);
+}
+END_TEST
+
+START_TEST(a_base_too_scarce_takes_no_phosphate_away)
+{
+    sw_kit kit;
+    open_well(&kit);
+    kit.water[0].amount[SW_ALKALINITY] = -0.5;
+    kit.water[0].amount[SW_CARBON] = 0.02;
+    add_ph(&kit, 5.6, 6.0)->target = 5.8;
+    add_salt(&kit, "KHCO3");
+    kit.product[5].max_g_per_l = 0.005;
+    kit_optimum(&kit);
+    ck_assert_double_ge(kit_amount(&kit, 2), 0.9 * 40 / 227.6);
+    ck_assert(has_note(&kit, "no-base"));
+    kit_close(&kit);
+}
+END_TEST
+
+START_TEST(a_base_is_no_source_of_potassium)
+{
+    sw_kit kit;
+    open_well(&kit);
+    kit.water[0].amount[SW_ALKALINITY] = 0;
+    kit.water[0].amount[SW_CARBON] = 0.02;
+    add_ph(&kit, 5.5, 6.2)->target = 5.8;
+    add_salt(&kit, "KOH");
+    kit.product[1].max_g_per_l = 0.05; /* little nitrate of potassium */
+    kit.product[4].max_g_per_l = 0.05;
+    kit_optimum(&kit);
+    ck_assert_double_eq_tol(ph_of(&kit), 5.8, TOL_SETTLED_PH);
+    kit_close(&kit);
+}
+END_TEST
+
+START_TEST(under_a_max_alone_no_acid_is_used_that_is_not_needed)
+{
+    sw_kit kit;
+    open_well(&kit);
+    kit.water[0].amount[SW_ALKALINITY] = 0;
+    kit.water[0].amount[SW_CARBON] = 0.02;
+    add_ph(&kit, NAN, 6.2);
+    add_salt(&kit, "HNO3");
+    kit.product[0].max_g_per_l = 0.1; /* nitrate is short */
+    kit_optimum(&kit);
+    ck_assert_double_eq(kit_amount(&kit, 5), 0);
     kit_close(&kit);
 }
 END_TEST
@@ -284,7 +332,10 @@ int main(void)
         a_target_is_held_where_the_shelf_can,
         a_base_lifts_an_acid_water_to_its_target,
         the_window_serves_where_the_target_cannot_be_held,
-        an_acid_too_scarce_for_the_max_is_in_conflict,
+        an_acid_too_scarce_presses_no_phosphate_into_service,
+        a_base_too_scarce_takes_no_phosphate_away,
+        a_base_is_no_source_of_potassium,
+        under_a_max_alone_no_acid_is_used_that_is_not_needed,
         a_blend_can_reach_a_ph,
         the_cheapest_recipe_keeps_the_ph_too,
         an_ec_is_only_judged,
