@@ -46,6 +46,10 @@ ask "The same basil in each water, side by side." \
 ask "The well changes through the year: by how much does the mixture?" \
     batch --water examples/seasons.csv --target examples/pepper.csv \
     --shelf examples/straights.csv
+ask "The harbour keeps concentrates: what goes into which tank?" \
+    stock --water examples/town.csv --target examples/basil.csv \
+    --shelf examples/straights.csv --tank 200L --factor 100
 ask "What does the hill weigh out for basil in 400 gallons?" \
     formulate --water examples/well.csv --target examples/basil.csv \
-    --shelf examples/straights.csv --volume 400gal
+    --shelf examples/straights.csv --volume 400gal --sheet .build/basil.html
+printf '\n%s\n' "The same as a page to take along: .build/basil.html"
