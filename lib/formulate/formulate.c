@@ -156,7 +156,7 @@ static sw_status solve_for_ph(sw_solver *solver, sw_task *task, sw_fit *fit)
     sw_ph_plan_choose(plan, task->problem->target, ph, &finished);
     if (plan->mode != SW_PH_LEFT) {
         status = solve_with_ph(solver, task, fit);
-        if (status != SW_OK || fit->outcome != SW_CONFLICT)
+        if (status != SW_OK || fit->outcome == SW_OPTIMAL)
             return status;
         status = solve_under(solver, task, SW_PH_LEFT, fit);
     }

@@ -50,14 +50,17 @@ static void invent_problem(gsl_rng *random, const char *acid, sw_kit *kit)
     invent_water(random, &kit->water[0]);
     kit_target(kit, SW_NO3_N, between(random, 60, 260));
     kit_target(kit, SW_NH4_N, between(random, 1, 20));
-    kit_target(kit, SW_P, between(random, 15, 70));
+    bool phosphoric = !strcmp(acid, "H3PO4"); /* then all of P comes from it */
+    if (!phosphoric)
+        kit_target(kit, SW_P, between(random, 15, 70));
     kit_target(kit, SW_K, between(random, 80, 350));
     kit_target(kit, SW_CA, between(random, 60, 260));
     kit_target(kit, SW_MG, between(random, 15, 70));
     kit_target(kit, SW_S, between(random, 20, 120));
     add_salt(kit, acid);
     for (size_t i = 0; i < sizeof salts / sizeof *salts; i++)
-        add_salt(kit, salts[i]);
+        if (!phosphoric || strcmp(salts[i], "KH2PO4"))
+            add_salt(kit, salts[i]);
     sw_target_row *row = kit_row(kit, SW_K, NAN, 5.2, 6.4);
     row->kind = SW_TARGET_PH;
     row->name = "pH";
