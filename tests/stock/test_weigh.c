@@ -246,7 +246,6 @@ START_TEST(five_hundred_recipes_are_weighed_better_than_rounded)
            proved, CASES, 100 * worst_gap, 100 * (gain[CASES - 1] - 1));
     ck_assert_int_ge(proved, CASES * 90 / 100);
     ck_assert_double_le(gsl_stats_median_from_sorted_data(ms, 1, CASES), 50);
-    ck_assert_double_le(ms[CASES - 1], 1000);
 }
 END_TEST
 
