@@ -1,0 +1,35 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later */
+/*
+ * For programs: one object a run, reference/saltwright.schema.json.  A key
+ * that does not apply is absent.
+ */
+#ifndef CLI_JSON_PARTS_H
+#define CLI_JSON_PARTS_H
+
+#include "../render.h"
+#include "value.h"
+
+/* The object of a whole run, with the version and `command` in it. */
+cli_value *doc_run(const char *command);
+
+cli_value *doc_certificate(const sw_certificate *proof);
+/* The components that a water reports. */
+cli_value *doc_reported(const sw_content *per_l, const bool *is_reported);
+/* `share` is NaN where there is but one water. */
+cli_value *doc_source_water(const cli_source *source, double share);
+cli_value *doc_guidelines(const sw_guideline_row *rows, size_t count);
+/* Appends to the array that `context` is. */
+void doc_add_note(void *context, const sw_note *note);
+cli_value *doc_stock(const cli_report *report);
+void doc_put_report(cli_value *root, const cli_report *report);
+
+/* What the renderer shows. */
+void doc_show_report(const cli_canvas *canvas, const cli_report *report);
+void doc_show_comparison(const cli_canvas *canvas,
+                         const cli_comparison *comparison);
+extern const cli_batch_renderer doc_batch;
+void doc_show_audit(const cli_canvas *canvas, const cli_audit *audit);
+void doc_show_catalogue(const cli_canvas *canvas,
+                        const cli_catalogue *catalogue);
+
+#endif

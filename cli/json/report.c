@@ -1,0 +1,201 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later */
+/* A run of one water: recipe, finished solution, limits and notes. */
+#include "parts.h"
+
+#include <math.h>
+
+static cli_value *blended_water(const cli_report *report)
+{
+    const sw_content *water = &report->assessment->water;
+    bool known[SW_COMPONENT_COUNT];
+    cli_value *out = value_object();
+    for (int i = 0; i < SW_COMPONENT_COUNT; i++)
+        known[i] = report_is_reported(report, (sw_component)i);
+    value_put(out, "components", doc_reported(water, known));
+    value_put_number(out, "alkalinity_meq_per_l", water->amount[SW_ALKALINITY]);
+    return out;
+}
+
+/* `water` is what the tank is filled with; `waters` what it is blended of. */
+static void put_waters(cli_value *root, const cli_report *report)
+{
+    const cli_inputs *inputs = report->inputs;
+    if (inputs->waters.count == 1) {
+        value_put(root, "water",
+                  doc_source_water(&inputs->waters.items[0], (double)NAN));
+        return;
+    }
+    if (report->assessment)
+        value_put(root, "water", blended_water(report));
+    cli_value *waters = value_array();
+    for (size_t i = 0; i < inputs->waters.count; i++)
+        value_append(waters, doc_source_water(&inputs->waters.items[i],
+                                              report_share(report, i)));
+    value_put(root, "waters", waters);
+}
+
+static cli_value *portion_of(const cli_report *report, size_t index)
+{
+    cli_portion portion = report_portion(report, index);
+    cli_value *out = value_object();
+    value_put_text(out, "product", portion.product->name);
+    VALUE_PUT(out, {"g_per_l", portion.g_per_l}, {"ml_per_l", portion.ml_per_l},
+              {"amount", isnan(portion.ml) ? portion.g : portion.ml});
+    value_put_text(out, "amount_unit", isnan(portion.ml) ? "g" : "mL");
+    value_put_number(out, "cost", portion.cost);
+    value_put_text(out, "tank", portion.product->tank);
+    return out;
+}
+
+static cli_value *recipe(const cli_report *report)
+{
+    cli_value *out = value_array();
+    for (size_t i = 0; i < report->recipe->count; i++)
+        if (report_uses(report, i))
+            value_append(out, portion_of(report, i));
+    return out;
+}
+
+static cli_value *component(const sw_component_row *row)
+{
+    cli_value *out = value_object();
+    value_put_text(out, "component", sw_component_name(row->component));
+    VALUE_PUT(out, {"water_mg_per_l", row->water_mg_per_l},
+              {"added_mg_per_l", row->added_mg_per_l},
+              {"finished_mg_per_l", row->finished_mg_per_l},
+              {"target_mg_per_l", row->target_mg_per_l},
+              {"min_mg_per_l", row->min_mg_per_l},
+              {"max_mg_per_l", row->max_mg_per_l},
+              {"residual_mg_per_l", row->residual_mg_per_l});
+    value_put_text(out, "verdict", sw_verdict_text(row->verdict));
+    value_put_text(out, "reason", row->reason);
+    return out;
+}
+
+static cli_value *components(const sw_assessment *assessment)
+{
+    cli_value *out = value_array();
+    for (size_t i = 0; i < SW_COMPONENT_COUNT; i++)
+        value_append(out, component(&assessment->rows[i]));
+    return out;
+}
+
+/* Rows on ratios under `key` "ratio", the others under "measure". */
+static cli_value *measures(const sw_assessment *assessment, bool ratios)
+{
+    cli_value *out = value_array();
+    for (size_t i = 0; i < assessment->measure_count; i++) {
+        const sw_measure_row *row = &assessment->measures[i];
+        if ((row->kind == SW_TARGET_RATIO) != ratios)
+            continue;
+        cli_value *item = value_object();
+        value_put_text(item, ratios ? "ratio" : "measure", row->name);
+        VALUE_PUT(item, {"finished", row->finished}, {"target", row->target},
+                  {"min", row->min}, {"max", row->max});
+        value_put_text(item, "verdict", sw_verdict_text(row->verdict));
+        value_append(out, item);
+    }
+    return out;
+}
+
+static cli_value *saturation(const sw_chemistry *chemistry)
+{
+    cli_value *out = value_array();
+    for (int i = 0; i < SW_SOLID_COUNT; i++) {
+        const sw_saturation *row = &chemistry->saturation[i];
+        if (!row->defined)
+            continue;
+        cli_value *item = value_object();
+        value_put_text(item, "solid", sw_solid_name((sw_solid)i));
+        value_put_text(item, "formula", sw_solid_formula((sw_solid)i));
+        VALUE_PUT(item, {"index", row->index}, {"ph_onset", row->ph_onset});
+        value_put_text(item, "verdict", report_saturation_verdict(row));
+        value_append(out, item);
+    }
+    return out;
+}
+
+static cli_value *finished(const cli_report *report)
+{
+    const sw_assessment *assessment = report->assessment;
+    const sw_chemistry *mixed = &assessment->mixed;
+    cli_value *out = value_object();
+    VALUE_PUT(out, {"ec_ms_per_cm", mixed->ec_ms_per_cm},
+              {"ec_low_ms_per_cm", mixed->ec_low_ms_per_cm},
+              {"ec_high_ms_per_cm", mixed->ec_high_ms_per_cm});
+    value_put_text(out, "ec_method", "estimated from the ions");
+    VALUE_PUT(out, {"ph_mixed", mixed->ph}, {"ph_aired", assessment->aired.ph},
+              {"alkalinity_meq_per_l", mixed->alkalinity_meq_per_l},
+              {"ionic_strength_mol_per_l", mixed->ionic_strength_mol_per_kg},
+              {"osmotic_pressure_kpa", mixed->osmotic_pressure_kpa},
+              {"cations_meq_per_l", mixed->cations_meq_per_l},
+              {"anions_meq_per_l", mixed->anions_meq_per_l},
+              {"temperature_c", report->settings->conditions.temperature_c});
+    value_put(out, "saturation", saturation(mixed));
+    return out;
+}
+
+static cli_value *limits(const sw_solution *solution)
+{
+    cli_value *out = value_array();
+    for (size_t i = 0; i < solution->limit_count; i++) {
+        cli_value *item = value_object();
+        value_put_text(item, "limit", solution->limits[i].name);
+        VALUE_PUT(item, {"bound", solution->limits[i].bound},
+                  {"price", solution->limits[i].price});
+        value_append(out, item);
+    }
+    return out;
+}
+
+static cli_value *notes(const cli_report *report)
+{
+    cli_value *out = value_array();
+    report_visit_input_notes(report, doc_add_note, out);
+    report_visit_notes(report, doc_add_note, out);
+    return out;
+}
+
+static void put_solution(cli_value *root, const sw_solution *solution)
+{
+    value_put_text(root, "outcome", sw_outcome_text(solution->outcome));
+    value_put_text(root, "objective", sw_objective_text(solution->objective));
+    if (isfinite(solution->certificate.gap) && solution->outcome != SW_CONFLICT)
+        value_put(root, "certificate", doc_certificate(&solution->certificate));
+    value_put(root, "limits", limits(solution));
+}
+
+static void put_assessment(cli_value *root, const cli_report *report)
+{
+    const sw_assessment *assessment = report->assessment;
+    value_put_flag(root, "all_met", assessment->all_met);
+    value_put(root, "recipe", recipe(report));
+    value_put_number(root, "cost", report_cost(report));
+    value_put(root, "components", components(assessment));
+    value_put(root, "ratios", measures(assessment, true));
+    value_put(root, "measures", measures(assessment, false));
+    value_put(root, "finished", finished(report));
+    value_put(
+        root, "guidelines",
+        doc_guidelines(assessment->guidelines, assessment->guideline_count));
+}
+
+void doc_put_report(cli_value *root, const cli_report *report)
+{
+    if (report->solution)
+        put_solution(root, report->solution);
+    value_put_number(root, "volume_l", report->settings->volume_l);
+    put_waters(root, report);
+    if (report->assessment)
+        put_assessment(root, report);
+    if (report->stock)
+        value_put(root, "stock", doc_stock(report));
+    value_put(root, "notes", notes(report));
+}
+
+void doc_show_report(const cli_canvas *canvas, const cli_report *report)
+{
+    cli_value *root = doc_run(report->command);
+    doc_put_report(root, report);
+    value_write(root, canvas->out);
+}

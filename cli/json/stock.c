@@ -1,0 +1,87 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later */
+/* The stock tanks and the steps of mixing them. */
+#include "parts.h"
+
+#include <math.h>
+
+static cli_value *tank_products(const cli_report *report, sw_tank tank)
+{
+    cli_value *out = value_array();
+    for (size_t i = 0; i < report->stock->count; i++) {
+        const sw_product *product = &report->inputs->shelf->products[i];
+        const sw_placement *placement = &report->stock->placements[i];
+        bool liquid = !isnan(product->density_g_per_ml);
+        if (placement->g[tank] <= 0.0)
+            continue;
+        cli_value *item = value_object();
+        value_put_text(item, "product", product->name);
+        value_put_number(item, "amount",
+                         liquid ? placement->g[tank] / product->density_g_per_ml
+                                : placement->g[tank]);
+        value_put_text(item, "amount_unit", liquid ? "mL" : "g");
+        value_put_text(item, "reason", placement->reason);
+        value_append(out, item);
+    }
+    return out;
+}
+
+static cli_value *tank(const cli_report *report, sw_tank index)
+{
+    const sw_tank_report *row = &report->stock->tanks[index];
+    cli_value *out = value_object();
+    cli_value *limits = value_object();
+    value_put_text(out, "tank", sw_tank_text(index));
+    VALUE_PUT(out, {"volume_l", row->volume_l}, {"ratio", row->ratio},
+              {"salts_g_per_l", row->salts_g_per_l}, {"ph", row->ph});
+    value_put(out, "products", tank_products(report, index));
+    VALUE_PUT(limits, {"saturation", row->saturation},
+              {"saturation_cold", row->saturation_cold},
+              {"coldest_c", row->coldest_c},
+              {"highest_factor", row->highest_factor});
+    value_put_text(limits, "solid", row->solid);
+    value_put_text(limits, "solid_cold", row->solid_cold);
+    value_put_text(limits, "missing", row->missing);
+    value_put(out, "limits", limits);
+    return out;
+}
+
+static cli_value *steps(const cli_report *report)
+{
+    cli_value *out = value_array();
+    for (size_t i = 0; report->steps && i < report->steps->count; i++) {
+        const sw_step *step = &report->steps->items[i];
+        cli_value *item = value_object();
+        value_put_text(item, "kind", sw_step_text(step->kind));
+        if (step->tank < SW_TANKS)
+            value_put_text(item, "tank", sw_tank_text(step->tank));
+        if (step->kind == SW_STEP_ADD) {
+            value_put_text(item, "product",
+                           report->inputs->shelf->products[step->product].name);
+            value_put_number(item, "g", step->g);
+        }
+        value_put_text(item, "text", step->text);
+        value_put_text(item, "caution", step->caution);
+        value_append(out, item);
+    }
+    return out;
+}
+
+cli_value *doc_stock(const cli_report *report)
+{
+    const sw_stock *row = report->stock;
+    cli_value *out = value_object();
+    cli_value *tanks = value_array();
+    value_put_text(out, "outcome", sw_outcome_text(row->outcome));
+    VALUE_PUT(out, {"factor", report->setup->factor},
+              {"highest_factor", row->highest_factor});
+    if (row->outcome != SW_CONFLICT)
+        VALUE_PUT(out, {"feed_l", row->feed_l},
+                  {"cost_per_fill", row->cost_per_fill});
+    value_put_text(out, "limit", row->limit);
+    for (int i = 0; i < SW_TANKS; i++)
+        if (row->tanks[i].volume_l > 0.0)
+            value_append(tanks, tank(report, (sw_tank)i));
+    value_put(out, "tanks", tanks);
+    value_put(out, "steps", steps(report));
+    return out;
+}
