@@ -47,7 +47,8 @@ stage_gcc() {
 
 stage_clang() {
     configure clang -DCMAKE_C_COMPILER=clang -DSW_WERROR=ON \
-        -DCMAKE_BUILD_TYPE=Debug -DSW_SANITIZE=address,undefined &&
+        -DCMAKE_BUILD_TYPE=Debug -DCMAKE_C_FLAGS_DEBUG="-O1 -g" \
+        -DSW_SANITIZE=address,undefined &&
         run_tests clang
 }
 

@@ -364,6 +364,6 @@ int main(int argc, char **argv)
                                   a_litre_of_seawater_holds_its_known_water,
                                   NULL};
     if (argc > 1)
-        sample_count = strtoul(argv[1], NULL, 10);
+        sample_count = (size_t)sw_cases(atoi(argv[1]));
     return run_suite(suite_of("speciation", argc > 1 ? many : tests));
 }
