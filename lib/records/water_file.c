@@ -218,16 +218,29 @@ static sw_status fail_header(const sw_water_file *file, const sw_csv_cell *cell,
                       shown);
 }
 
+/* Where the unit opens in "Ca [mg/L]" or "Ca (mg/L)", NULL without one; some
+ * names hold parentheses of their own, such as Si(OH)4. */
+static const char *unit_opens(const char *text)
+{
+    sw_parameter parameter;
+    char last = text[strlen(text) - 1];
+    if (last == ']')
+        return strrchr(text, '[');
+    if (last != ')' || sw_parameter_find(text, &parameter, NULL) == SW_OK)
+        return NULL;
+    return strrchr(text, '(');
+}
+
 /* "Ca [mg/L]" in two; the unit is "" without brackets. */
 static bool split_header(const char *text, sw_water_column *column)
 {
     size_t length = strlen(text);
-    const char *open = strrchr(text, '[');
+    const char *open = unit_opens(text);
     column->parameter = sw_copy_text(text);
     column->unit = sw_copy_text("");
     if (!column->parameter || !column->unit)
         return false;
-    if (!open || text[length - 1] != ']')
+    if (!open)
         return true;
     size_t at = (size_t)(open - text);
     free(column->unit);
@@ -244,7 +257,7 @@ static bool split_header(const char *text, sw_water_column *column)
 static bool any_brackets(const sw_csv_row *header)
 {
     for (size_t i = 0; i < header->count; i++)
-        if (strchr(header->cells[i].text, '['))
+        if (strpbrk(header->cells[i].text, "[("))
             return true;
     return false;
 }
@@ -257,8 +270,7 @@ static sw_status fail_column(const sw_water_file *file,
     const sw_place place = sw_csv_place(file->reader, cell);
     const sw_water_column *column = &file->columns[at];
     char shown[SW_SHOWN_BYTES];
-    bool parentheses = strchr(cell->text, '(') && !strchr(cell->text, '[');
-    if (status == SW_ERR_NAME && !parentheses && !any_brackets(header))
+    if (status == SW_ERR_NAME && !any_brackets(header))
         return fail_header(file, cell, error);
     sw_shorten(cell->text, shown);
     if (status == SW_ERR_UNIT && !*column->unit)
@@ -268,11 +280,6 @@ static sw_status fail_column(const sw_water_file *file,
             "brackets, such as %.20s [%s]",
             shown, column->parameter,
             column->measure.parameter.kind == SW_READS_EC ? "mS/cm" : "mg/L");
-    if (parentheses)
-        return sw_fail_at(error, status, &place,
-                          "the column '%s' is not known, expected a parameter "
-                          "and its unit in brackets, such as Ca [mg/L]",
-                          shown);
     if (error) {
         (void)snprintf(error->file, sizeof error->file, "%s", place.file);
         error->line = place.line;

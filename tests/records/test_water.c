@@ -126,6 +126,18 @@ START_TEST(a_wide_file_is_a_water_a_row)
 }
 END_TEST
 
+START_TEST(the_unit_of_a_column_may_stand_in_parentheses)
+{
+    sw_waters *w = read_text("sample,Ca (mg/L),Si(OH)4 (mg/L),Mg [meq/L]\n"
+                             "well,80,9.611,2\n");
+    expect_close(amount(w, SW_CA), 80);
+    /* 9.611 mg/L of Si(OH)4 by the atomic weights: 9.611 * 28.085 / 96.113 */
+    expect_close(amount(w, SW_SI), 2.8084);
+    expect_close(amount(w, SW_MG), 24.305);
+    sw_waters_free(w);
+}
+END_TEST
+
 START_TEST(alkalinity_is_the_sum_of_its_parts)
 {
     /* 244 mg/L of HCO3 and 30 of CO3 are 4.0 and 1.0 meq/L */
@@ -199,6 +211,7 @@ int main(void)
     tcase_add_test(t, a_long_file_is_one_water_named_for_the_file);
     tcase_add_test(t, readings_stay_as_written_with_their_place);
     tcase_add_test(t, a_wide_file_is_a_water_a_row);
+    tcase_add_test(t, the_unit_of_a_column_may_stand_in_parentheses);
     tcase_add_test(t, alkalinity_is_the_sum_of_its_parts);
     tcase_add_test(t, readings_that_agree_are_taken_once_with_a_note);
     tcase_add_loop_test(t, readings_that_contradict_are_refused, 0, 8);
