@@ -6,6 +6,7 @@
 #include "command.h"
 #include "complain.h"
 #include "output.h"
+#include "overwrite.h"
 #include "saltwright.h"
 #include "suggest.h"
 #include "text/safe.h"
@@ -37,7 +38,7 @@ static exit_code run_command(const cli_command *command, int argc, char **argv)
         return code;
     if (options_has(&options, OPT_HELP))
         usage_of_command(stdout, command);
-    else
+    else if ((code = overwrite_refuse(&options)) == EXIT_DONE)
         code = command->run(&options);
     options_free(&options);
     return code;

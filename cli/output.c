@@ -83,9 +83,16 @@ static exit_code write_special(const cli_output *output, const char *file)
 static exit_code write_file(const cli_output *output, const char *file)
 {
     struct stat info;
-    if (stat(file, &info) == 0 && !S_ISREG(info.st_mode))
+    if (stat(file, &info) != 0)
+        return write_regular(output, file);
+    if (!S_ISREG(info.st_mode))
         return write_special(output, file);
-    return write_regular(output, file);
+    /* A link stays one: what it leads to is replaced. */
+    char *target = realpath(file, NULL);
+    exit_code code =
+        target ? write_regular(output, target) : cannot_write(file);
+    free(target);
+    return code;
 }
 
 exit_code output_deliver(cli_output *output, const char *file)

@@ -134,6 +134,33 @@ class Streams(unittest.TestCase):
             self.refused(4, "cannot write", "catalogue", "--output", folder)
             self.assertEqual(os.listdir(folder), [])
 
+    def test_no_output_takes_the_place_of_an_input(self):
+        with tempfile.TemporaryDirectory() as folder:
+            water = os.path.join(folder, "water.csv")
+            link = os.path.join(folder, "link.csv")
+            with open(water, "w", encoding="utf-8") as file:
+                file.write(example("well.csv"))
+            os.symlink(water, link)
+            for source in water, link, water + ":well":
+                for output in water, link:
+                    self.refused(2, "would overwrite what --water reads",
+                                 "audit", "--water", source, "--output",
+                                 output)
+            with open(water, encoding="utf-8") as file:
+                self.assertEqual(file.read(), example("well.csv"))
+
+    def test_a_link_stays_a_link_and_what_it_leads_to_is_replaced(self):
+        with tempfile.TemporaryDirectory() as folder:
+            target = os.path.join(folder, "result.txt")
+            link = os.path.join(folder, "link.txt")
+            with open(target, "w", encoding="utf-8") as file:
+                file.write("old")
+            os.symlink(target, link)
+            run("audit", *WELL, "--output", link)
+            self.assertTrue(os.path.islink(link))
+            with open(target, encoding="utf-8") as file:
+                self.assertIn("alkalinity", file.read())
+
     def test_nothing_is_written_when_an_input_is_wrong(self):
         with tempfile.TemporaryDirectory() as folder:
             name = os.path.join(folder, "result")

@@ -1,0 +1,78 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later */
+/* Files are the same when the system says so, whatever they are called. */
+#include "overwrite.h"
+
+#include <stdlib.h>
+#include <string.h>
+#include <sys/stat.h>
+
+#include "command.h"
+#include "complain.h"
+#include "memory.h"
+
+static const option_id outputs[] = {OPT_OUTPUT, OPT_SHEET};
+
+static bool is_output(option_id id)
+{
+    for (size_t i = 0; i < sizeof outputs / sizeof outputs[0]; i++)
+        if (outputs[i] == id)
+            return true;
+    return false;
+}
+
+static bool is_input(option_id id)
+{
+    const char *argument = option_spec_of(id)->argument;
+    return argument && strncmp(argument, "FILE", 4) == 0 && !is_output(id);
+}
+
+static bool is_file(const char *name, const struct stat *file)
+{
+    struct stat info;
+    return stat(name, &info) == 0 && info.st_dev == file->st_dev &&
+           info.st_ino == file->st_ino;
+}
+
+/* Whether `value` is the name of `file`, or of it and a sample in it. */
+static bool names_file(const char *value, const struct stat *file)
+{
+    char *text = memory_text(value);
+    bool found = is_file(text, file);
+    for (char *colon = strchr(text, ':'); colon && !found;
+         colon = strchr(colon + 1, ':')) {
+        *colon = '\0';
+        found = is_file(text, file);
+        *colon = ':';
+    }
+    free(text);
+    return found;
+}
+
+/* The option that reads `file`, NULL when none does. */
+static const char *reader_of(const cli_options *options,
+                             const struct stat *file)
+{
+    for (size_t i = 0; i < options->given_count; i++)
+        if (is_input(options->given[i].id) &&
+            names_file(options->given[i].value, file))
+            return option_spec_of(options->given[i].id)->name;
+    return NULL;
+}
+
+exit_code overwrite_refuse(const cli_options *options)
+{
+    for (size_t i = 0; i < options->given_count; i++) {
+        struct stat file;
+        const char *name = options->given[i].value;
+        option_id id = options->given[i].id;
+        if (!is_output(id) || stat(name, &file) != 0 || !S_ISREG(file.st_mode))
+            continue;
+        const char *reader = reader_of(options, &file);
+        if (reader)
+            return complain_usage(options->command->name,
+                                  "--%s %.200s would overwrite what --%s "
+                                  "reads; expected another name",
+                                  option_spec_of(id)->name, name, reader);
+    }
+    return EXIT_DONE;
+}

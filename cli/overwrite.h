@@ -1,0 +1,12 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later */
+/* No result may take the place of a file it was reckoned from. */
+#ifndef CLI_OVERWRITE_H
+#define CLI_OVERWRITE_H
+
+#include "options.h"
+
+/* EXIT_USAGE with a complaint where an output option names an input file, by
+ * whatever path or link. */
+exit_code overwrite_refuse(const cli_options *options);
+
+#endif
