@@ -22,8 +22,9 @@ typedef struct sw_tolerances {
     double lab_ph;       /* standard deviation of the water's pH */
     double label;        /* relative, of all that a product carries */
     double scale_step_g; /* weighed to the nearest step: +- half, uniform */
+    double micro_step_g; /* the same of the scale for trace elements */
     double batch_l;      /* volume the products are weighed for */
-    double fill;         /* relative, of the volume filled */
+    double fill;         /* relative, of the volume filled, of each head */
     double injector;     /* relative, of each head; 0 mixed without one */
     const int *head;     /* the head of each product of the shelf, 0 to 7;
                             NULL: all on head 0 */
@@ -53,6 +54,7 @@ typedef struct sw_spread {
     double p5;
     double median;
     double p95;
+    double deviation; /* standard */
     /* Share of the variance each source alone makes, of what they make
      * together; sums to 1, or all 0 where nothing varies. */
     double share[SW_DOUBT_COUNT];

@@ -66,8 +66,8 @@
  * it by this. */
 #define TOL_ACID_RULE_PH 0.15
 
-/* decide: 1,024 Sobol points against the exact spread of linear cases; the
- * 5 and 95 % points are read off about 50 points each. */
+/* decide: 8,192 Sobol points against the exact spread of linear cases; the
+ * 5 and 95 % points are read off about 400 points each. */
 #define TOL_SAMPLED 1e-2
 
 /* formulate: amounts, deviations and prices of problems near 1 solved by hand;

@@ -8,6 +8,7 @@
 #include "decide/draw.h"
 
 #include "quantity/status.h"
+#include "stock/classes.h"
 
 #include <gsl/gsl_cdf.h>
 #include <gsl/gsl_qrng.h>
@@ -17,15 +18,29 @@
 
 enum { SOBOL_MOST = 40, HEADS = 8 };
 
+/* No tank is filled to less of its mark, whatever is drawn. */
+static const double least_fill = 0.1;
+
 struct sw_draw {
     const sw_mix *mix;
     const sw_tolerances *tolerances;
     unsigned doubts;
+    unsigned heads; /* in use: bit 1 << head */
     gsl_qrng *sobol;
     gsl_rng *twister;
     double point[SOBOL_MOST];
     int used; /* coordinates of the point handed out */
 };
+
+/* Which heads a product of the recipe is on. */
+static unsigned heads_in_use(const sw_mix *mix, const int *head)
+{
+    unsigned used = 0;
+    for (size_t j = 0; j < mix->recipe->count; j++)
+        if (mix->recipe->g_per_l[j] > 0.0)
+            used |= 1U << (head ? head[j] : 0);
+    return used;
+}
 
 sw_status sw_draw_new(const sw_mix *mix, const sw_tolerances *tolerances,
                       unsigned doubts, sw_draw **draw, sw_error *error)
@@ -37,6 +52,7 @@ sw_status sw_draw_new(const sw_mix *mix, const sw_tolerances *tolerances,
     d->mix = mix;
     d->tolerances = tolerances;
     d->doubts = doubts;
+    d->heads = heads_in_use(mix, tolerances->head);
     d->sobol = gsl_qrng_alloc(gsl_qrng_sobol, SOBOL_MOST);
     d->twister = gsl_rng_alloc(gsl_rng_mt19937);
     if (!d->sobol || !d->twister) {
@@ -129,28 +145,36 @@ static void draw_water(sw_draw *draw, double alkalinity_factor, double ph_off,
 static double dosed(sw_draw *draw, size_t product, const double *head)
 {
     const sw_tolerances *t = draw->tolerances;
+    const sw_product *p = &draw->mix->shelf->products[product];
+    double step_g = sw_is_micro(p) ? t->micro_step_g : t->scale_step_g;
     double g_per_l = draw->mix->recipe->g_per_l[product];
     if (!(g_per_l > 0.0))
         return 0.0;
     double label = factor(draw, SW_DOUBT_LABEL, t->label);
-    double step = uniform(draw, SW_DOUBT_SCALE, t->scale_step_g / t->batch_l);
+    double step = uniform(draw, SW_DOUBT_SCALE, step_g / t->batch_l);
     return fmax(0.0, g_per_l + step) * label *
            head[t->head ? t->head[product] : 0];
 }
 
+/* What a head, with the tank or the tank's fill behind it, makes of a dose. */
+static double draw_head(sw_draw *draw)
+{
+    double drift = factor(draw, SW_DOUBT_INJECTOR, draw->tolerances->injector);
+    return drift / fmax(factor(draw, SW_DOUBT_FILL, draw->tolerances->fill),
+                        least_fill);
+}
+
 void sw_draw_next(sw_draw *draw, sw_content *finished)
 {
-    const sw_tolerances *t = draw->tolerances;
     double head[HEADS];
     gsl_qrng_get(draw->sobol, draw->point);
     draw->used = 0;
-    double fill = factor(draw, SW_DOUBT_FILL, t->fill);
-    double alkalinity = factor(draw, SW_DOUBT_LAB, t->lab);
-    double ph_off = normal(draw, SW_DOUBT_LAB, t->lab_ph);
-    for (int h = 0; h < (t->head ? HEADS : 1); h++)
-        head[h] = factor(draw, SW_DOUBT_INJECTOR, t->injector);
+    double alkalinity = factor(draw, SW_DOUBT_LAB, draw->tolerances->lab);
+    double ph_off = normal(draw, SW_DOUBT_LAB, draw->tolerances->lab_ph);
+    for (int h = 0; h < HEADS; h++)
+        head[h] = draw->heads >> h & 1U ? draw_head(draw) : 0.0;
     draw_water(draw, alkalinity, ph_off, finished);
     for (size_t j = 0; j < draw->mix->recipe->count; j++)
-        sw_content_add(finished, dosed(draw, j, head) / fmax(fill, 0.1),
+        sw_content_add(finished, dosed(draw, j, head),
                        &draw->mix->shelf->products[j].per_g);
 }

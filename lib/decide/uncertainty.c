@@ -13,8 +13,10 @@
 #include <math.h>
 #include <stdlib.h>
 
-/* Points; of those of one source alone, how many get their chemistry. */
-enum { SAMPLES = 1024, ALONE = 256, QUANTITIES = SW_COMPONENT_COUNT + 2 };
+/* Points; how many of them, from the first on, get their chemistry, with all
+ * sources at work and with one alone. */
+enum { SAMPLES = 8192, MEASURED = 1024, ALONE = 256 };
+enum { QUANTITIES = SW_COMPONENT_COUNT + 2 };
 enum { AT_EC = SW_COMPONENT_COUNT, AT_PH };
 
 /* Common practice where reference/methods.md names no source. */
@@ -24,6 +26,7 @@ sw_tolerances sw_tolerances_default(double batch_l)
                            .lab_ph = 0.1,
                            .label = 0.02,
                            .scale_step_g = 1.0,
+                           .micro_step_g = 0.01,
                            .batch_l = batch_l,
                            .fill = 0.02,
                            .injector = 0.0,
@@ -68,11 +71,11 @@ static sw_status check(const sw_mix *mix, const sw_tolerances *t,
         return sw_fail(error, SW_ERR_VALUE,
                        "a pH tolerance of %g; expected 0 to 2, such as 0.1",
                        t->lab_ph);
-    if (!(t->scale_step_g >= 0.0 && t->batch_l > 0.0))
+    if (!(t->scale_step_g >= 0.0 && t->micro_step_g >= 0.0 && t->batch_l > 0.0))
         return sw_fail(error, SW_ERR_VALUE,
-                       "a scale step of %g g for %g L; expected a step of at "
-                       "least 0 and a volume above 0",
-                       t->scale_step_g, t->batch_l);
+                       "scale steps of %g g and %g g for %g L; expected steps "
+                       "of at least 0 and a volume above 0",
+                       t->scale_step_g, t->micro_step_g, t->batch_l);
     return check_heads(mix, t, error);
 }
 
@@ -114,7 +117,7 @@ static sw_status sample_doubts(const sw_mix *mix, const sw_tolerances *t,
     sw_draw *draw;
     sw_status status = sw_draw_new(mix, t, doubts, &draw, error);
     if (status == SW_OK)
-        status = sample(mix, draw, doubts == SW_DOUBT_ALL ? SAMPLES : ALONE,
+        status = sample(mix, draw, doubts == SW_DOUBT_ALL ? MEASURED : ALONE,
                         values, error);
     sw_draw_free(draw);
     return status;
@@ -127,15 +130,23 @@ static sw_spread *spread_at(sw_uncertainty *u, int quantity)
     return quantity == AT_PH ? &u->ph : &u->component[quantity];
 }
 
+/* How many points of a quantity there are. */
+static size_t count_of(int quantity, size_t measured)
+{
+    return quantity < SW_COMPONENT_COUNT ? SAMPLES : measured;
+}
+
 static void take_quantiles(sw_uncertainty *u, double *values)
 {
     for (int q = 0; q < QUANTITIES; q++) {
         double *v = values + q * SAMPLES;
+        size_t n = count_of(q, MEASURED);
         sw_spread *spread = spread_at(u, q);
-        gsl_sort(v, 1, SAMPLES);
-        spread->p5 = gsl_stats_quantile_from_sorted_data(v, 1, SAMPLES, 0.05);
-        spread->median = gsl_stats_median_from_sorted_data(v, 1, SAMPLES);
-        spread->p95 = gsl_stats_quantile_from_sorted_data(v, 1, SAMPLES, 0.95);
+        spread->deviation = gsl_stats_sd(v, 1, n);
+        gsl_sort(v, 1, n);
+        spread->p5 = gsl_stats_quantile_from_sorted_data(v, 1, n, 0.05);
+        spread->median = gsl_stats_median_from_sorted_data(v, 1, n);
+        spread->p95 = gsl_stats_quantile_from_sorted_data(v, 1, n, 0.95);
     }
 }
 
@@ -143,8 +154,8 @@ static void take_quantiles(sw_uncertainty *u, double *values)
 static void take_variances(sw_uncertainty *u, int doubt, const double *values)
 {
     for (int q = 0; q < QUANTITIES; q++)
-        spread_at(u, q)->share[doubt] = gsl_stats_variance(
-            values + q * SAMPLES, 1, q < SW_COMPONENT_COUNT ? SAMPLES : ALONE);
+        spread_at(u, q)->share[doubt] =
+            gsl_stats_variance(values + q * SAMPLES, 1, count_of(q, ALONE));
 }
 
 /* A variance this far below the value's square is rounding, not spread. */

@@ -51,12 +51,6 @@ static sw_uncertainty find(const bench *b, sw_tolerances t)
     return u;
 }
 
-/* Half the width between the 5 and 95 % points, in standard deviations. */
-static double deviation(const sw_spread *spread)
-{
-    return (spread->p95 - spread->p5) / (2.0 * z95);
-}
-
 static void assert_near(double found, double exact)
 {
     ck_assert_msg(fabs(found - exact) <= TOL_SAMPLED * exact,
@@ -81,9 +75,20 @@ START_TEST(a_lab_error_passes_through_as_it_is)
     set_up(&b);
     b.off.lab = 0.05;
     sw_uncertainty u = find(&b, b.off);
-    assert_near(deviation(&u.component[SW_CA]), 0.05 * 40.0);
+    assert_near(u.component[SW_CA].deviation, 0.05 * 40.0);
     assert_near(u.component[SW_CA].median, 40.0);
     ck_assert_double_eq(u.component[SW_CA].share[SW_DOUBT_LAB], 1.0);
+}
+END_TEST
+
+START_TEST(nine_in_ten_lie_between_the_outer_points)
+{
+    bench b;
+    set_up(&b);
+    b.off.lab = 0.05;
+    sw_uncertainty u = find(&b, b.off);
+    assert_near(u.component[SW_CA].p95 - 40.0, z95 * 0.05 * 40.0);
+    assert_near(40.0 - u.component[SW_CA].p5, z95 * 0.05 * 40.0);
 }
 END_TEST
 
@@ -93,7 +98,7 @@ START_TEST(label_errors_of_two_products_add_as_squares)
     set_up(&b);
     b.off.label = 0.03;
     sw_uncertainty u = find(&b, b.off);
-    assert_near(deviation(&u.component[SW_K]),
+    assert_near(u.component[SW_K].deviation,
                 0.03 * hypot(0.4 * 387.0, 0.1 * 449.0));
 }
 END_TEST
@@ -106,12 +111,12 @@ START_TEST(a_drifting_head_moves_only_its_own_products)
     b.off.injector = 0.05;
     b.off.head = heads;
     sw_uncertainty u = find(&b, b.off);
-    assert_near(deviation(&u.component[SW_S]), 0.05 * 18.4);
-    assert_near(deviation(&u.component[SW_K]),
+    assert_near(u.component[SW_S].deviation, 0.05 * 18.4);
+    assert_near(u.component[SW_K].deviation,
                 0.05 * hypot(0.4 * 387.0, 0.1 * 449.0));
     b.off.head = NULL;
     u = find(&b, b.off);
-    assert_near(deviation(&u.component[SW_K]), 0.05 * (154.8 + 44.9));
+    assert_near(u.component[SW_K].deviation, 0.05 * (154.8 + 44.9));
 }
 END_TEST
 
@@ -159,7 +164,7 @@ START_TEST(an_acid_water_read_wrong_moves_the_ph)
     b.water.amount[SW_CARBON] = 1.5;
     b.off.lab_ph = 0.1;
     sw_uncertainty u = find(&b, b.off);
-    assert_near(deviation(&u.ph), 0.1);
+    assert_near(u.ph.deviation, 0.1);
     ck_assert_double_eq(u.component[SW_CA].p5, u.component[SW_CA].p95);
 }
 END_TEST
@@ -195,6 +200,7 @@ int main(void)
 {
     const TTest *const tests[] = {without_tolerances_nothing_spreads,
                                   a_lab_error_passes_through_as_it_is,
+                                  nine_in_ten_lie_between_the_outer_points,
                                   label_errors_of_two_products_add_as_squares,
                                   a_drifting_head_moves_only_its_own_products,
                                   a_scale_step_spreads_evenly,
