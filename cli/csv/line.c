@@ -1,0 +1,110 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later */
+/*
+ * A spreadsheet runs a cell that begins with = + - @ tab or CR as a formula; a
+ * text that does gets an apostrophe in front.  Numbers are left as they are.
+ */
+#include "line.h"
+
+#include <math.h>
+#include <stdbool.h>
+#include <string.h>
+
+/* The cell with its quotes where RFC 4180 asks for them. */
+void line_text(const cli_lines *out, const char *text)
+{
+    bool formula = *text && strchr("=+-@\t\r", *text);
+    bool quoted = strpbrk(text, ",\"\r\n") != NULL;
+    if (quoted)
+        fputc('"', out->stream);
+    if (formula)
+        fputc('\'', out->stream);
+    for (; *text; text++) {
+        if (*text == '"')
+            fputc('"', out->stream);
+        fputc(*text, out->stream);
+    }
+    if (quoted)
+        fputc('"', out->stream);
+}
+
+static void put_head(const cli_lines *out, const cli_cell *cell)
+{
+    const char *cells[] = {out->water, cell->section, cell->name,
+                           cell->quantity};
+    for (size_t i = out->water ? 0 : 1; i < 4; i++) {
+        line_text(out, cells[i]);
+        fputc(',', out->stream);
+    }
+}
+
+void line_number(const cli_lines *out, cli_cell cell, double value,
+                 const char *unit)
+{
+    if (!isfinite(value))
+        return;
+    put_head(out, &cell);
+    fprintf(out->stream, "%.10g,", value);
+    line_text(out, unit);
+    fputs("\r\n", out->stream);
+}
+
+void line_word(const cli_lines *out, cli_cell cell, const char *word)
+{
+    if (!word || !*word)
+        return;
+    put_head(out, &cell);
+    line_text(out, word);
+    fputs(",\r\n", out->stream);
+}
+
+void line_header(const cli_lines *out)
+{
+    fprintf(out->stream, "%ssection,name,quantity,value,unit\r\n",
+            out->water ? "water," : "");
+}
+
+void line_water(const cli_lines *out, const sw_water *water)
+{
+    const char *name = water->sample;
+    for (int c = 0; c < SW_COMPONENT_COUNT; c++)
+        if (water->reported[c])
+            line_number(
+                out,
+                (cli_cell){"water", name, sw_component_name((sw_component)c)},
+                water->per_l.amount[c], "mg/L");
+    if (water->alkalinity_reported)
+        line_number(out, (cli_cell){"water", name, "alkalinity"},
+                    water->per_l.amount[SW_ALKALINITY], "meq/L");
+    line_number(out, (cli_cell){"water", name, "pH"}, water->ph, "");
+    line_number(out, (cli_cell){"water", name, "EC"}, water->ec_ms_per_cm,
+                "mS/cm");
+}
+
+void line_guidelines(const cli_lines *out, const sw_guideline_row *rows,
+                     size_t count)
+{
+    for (size_t i = 0; i < count; i++) {
+        const sw_guideline_row *row = &rows[i];
+        char name[sizeof row->name + sizeof row->use + 4];
+        snprintf(name, sizeof name, "%s on %s", row->name, row->use);
+        line_number(out, (cli_cell){"guideline", name, "value"}, row->value,
+                    row->unit);
+        line_number(out, (cli_cell){"guideline", name, "caution"}, row->caution,
+                    row->unit);
+        line_number(out, (cli_cell){"guideline", name, "severe"}, row->severe,
+                    row->unit);
+        line_number(out, (cli_cell){"guideline", name, "purified share"},
+                    row->purified_share, "");
+        line_word(out, (cli_cell){"guideline", name, "verdict"},
+                  sw_fitness_text(row->fitness));
+        line_word(out, (cli_cell){"guideline", name, "source"}, row->source);
+    }
+}
+
+void line_note(void *context, const sw_note *note)
+{
+    const cli_lines *out = context;
+    line_word(out,
+              (cli_cell){"note", note->code, sw_severity_text(note->severity)},
+              note->text);
+}

@@ -1,0 +1,42 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later */
+/*
+ * For spreadsheets: RFC 4180, one value a line,
+ *     section,name,quantity,value,unit
+ * with the water first where there are several.
+ */
+#ifndef CLI_CSV_LINE_H
+#define CLI_CSV_LINE_H
+
+#include <stdio.h>
+
+#include "saltwright.h"
+
+/* Where lines go, and the water they are about where there are several. */
+typedef struct cli_lines {
+    FILE *stream;
+    const char *water;
+} cli_lines;
+
+/* What a line is about. */
+typedef struct cli_cell {
+    const char *section;
+    const char *name;
+    const char *quantity;
+} cli_cell;
+
+void line_header(const cli_lines *out);
+/* One cell, quoted where it must be. */
+void line_text(const cli_lines *out, const char *text);
+/* A line, or none where there is no number or no word. */
+void line_number(const cli_lines *out, cli_cell cell, double value,
+                 const char *unit);
+void line_word(const cli_lines *out, cli_cell cell, const char *word);
+
+/* What several results hold. */
+void line_water(const cli_lines *out, const sw_water *water);
+void line_guidelines(const cli_lines *out, const sw_guideline_row *rows,
+                     size_t count);
+/* `context` is a cli_lines. */
+void line_note(void *context, const sw_note *note);
+
+#endif

@@ -1,0 +1,17 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later */
+/* What the CSV renderer shows. */
+#ifndef CLI_CSV_PARTS_H
+#define CLI_CSV_PARTS_H
+
+#include "../render.h"
+
+void lines_show_report(const cli_canvas *canvas, const cli_report *report);
+void lines_show_comparison(const cli_canvas *canvas,
+                           const cli_comparison *comparison);
+/* A water a line. */
+extern const cli_batch_renderer lines_batch;
+void lines_show_audit(const cli_canvas *canvas, const cli_audit *audit);
+void lines_show_catalogue(const cli_canvas *canvas,
+                          const cli_catalogue *catalogue);
+
+#endif

@@ -1,0 +1,197 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later */
+/* One recipe in one water, or in each of several. */
+#include "parts.h"
+
+#include "line.h"
+
+static void put_run(const cli_lines *out, const cli_report *report)
+{
+    const sw_solution *solution = report->solution;
+    line_word(out, (cli_cell){"run", "", "saltwright"}, sw_version());
+    line_word(out, (cli_cell){"run", "", "command"}, report->command);
+    line_number(out, (cli_cell){"run", "", "volume"},
+                report->settings->volume_l, "L");
+    if (!solution)
+        return;
+    line_word(out, (cli_cell){"run", "", "outcome"},
+              sw_outcome_text(solution->outcome));
+    line_word(out, (cli_cell){"run", "", "objective"},
+              sw_objective_text(solution->objective));
+    for (size_t i = 0; i < solution->limit_count; i++)
+        line_number(out, (cli_cell){"limit", solution->limits[i].name, "bound"},
+                    solution->limits[i].bound, "");
+    if (solution->outcome == SW_CONFLICT)
+        return;
+    line_number(out, (cli_cell){"certificate", "", "objective"},
+                solution->certificate.objective, "");
+    line_number(out, (cli_cell){"certificate", "", "lower bound"},
+                solution->certificate.lower_bound, "");
+    line_number(out, (cli_cell){"certificate", "", "gap"},
+                solution->certificate.gap, "");
+}
+
+static void put_waters(const cli_lines *out, const cli_report *report)
+{
+    for (size_t i = 0; i < report->inputs->waters.count; i++) {
+        const sw_water *water = report->inputs->waters.items[i].water;
+        line_number(out, (cli_cell){"water", water->sample, "share"},
+                    report_share(report, i), "");
+        line_water(out, water);
+    }
+}
+
+static void put_recipe(const cli_lines *out, const cli_report *report)
+{
+    for (size_t i = 0; i < report->recipe->count; i++) {
+        cli_portion portion = report_portion(report, i);
+        const char *name = portion.product->name;
+        if (!report_uses(report, i))
+            continue;
+        line_number(out, (cli_cell){"recipe", name, "mass per litre"},
+                    portion.g_per_l, "g/L");
+        line_number(out, (cli_cell){"recipe", name, "volume per litre"},
+                    portion.ml_per_l, "mL/L");
+        line_number(out, (cli_cell){"recipe", name, "mass"}, portion.g, "g");
+        line_number(out, (cli_cell){"recipe", name, "volume"}, portion.ml,
+                    "mL");
+        line_number(out, (cli_cell){"recipe", name, "cost"}, portion.cost, "");
+        line_word(out, (cli_cell){"recipe", name, "tank"},
+                  portion.product->tank);
+    }
+    line_number(out, (cli_cell){"recipe", "", "cost"}, report_cost(report), "");
+}
+
+static void put_component(const cli_lines *out, const sw_component_row *row)
+{
+    const char *name = sw_component_name(row->component);
+    const struct {
+        const char *quantity;
+        double value;
+    } values[] = {
+        {"water", row->water_mg_per_l},       {"added", row->added_mg_per_l},
+        {"finished", row->finished_mg_per_l}, {"target", row->target_mg_per_l},
+        {"min", row->min_mg_per_l},           {"max", row->max_mg_per_l},
+        {"residual", row->residual_mg_per_l}};
+    for (size_t i = 0; i < sizeof values / sizeof values[0]; i++)
+        line_number(out, (cli_cell){"component", name, values[i].quantity},
+                    values[i].value, "mg/L");
+    line_word(out, (cli_cell){"component", name, "verdict"},
+              sw_verdict_text(row->verdict));
+    line_word(out, (cli_cell){"component", name, "reason"}, row->reason);
+}
+
+static void put_measure(const cli_lines *out, const sw_measure_row *row)
+{
+    const char *unit = row->kind == SW_TARGET_EC ? "mS/cm" : "";
+    const char *section = row->kind == SW_TARGET_RATIO ? "ratio" : "measure";
+    line_number(out, (cli_cell){section, row->name, "finished"}, row->finished,
+                unit);
+    line_number(out, (cli_cell){section, row->name, "target"}, row->target,
+                unit);
+    line_number(out, (cli_cell){section, row->name, "min"}, row->min, unit);
+    line_number(out, (cli_cell){section, row->name, "max"}, row->max, unit);
+    line_word(out, (cli_cell){section, row->name, "verdict"},
+              sw_verdict_text(row->verdict));
+}
+
+static void put_solution(const cli_lines *out, const sw_assessment *assessment)
+{
+    const sw_chemistry *mixed = &assessment->mixed;
+    const struct {
+        const char *quantity;
+        double value;
+        const char *unit;
+    } values[] = {{"EC", mixed->ec_ms_per_cm, "mS/cm"},
+                  {"EC low", mixed->ec_low_ms_per_cm, "mS/cm"},
+                  {"EC high", mixed->ec_high_ms_per_cm, "mS/cm"},
+                  {"pH mixed", mixed->ph, ""},
+                  {"pH aired", assessment->aired.ph, ""},
+                  {"alkalinity", mixed->alkalinity_meq_per_l, "meq/L"},
+                  {"osmotic pressure", mixed->osmotic_pressure_kpa, "kPa"}};
+    for (size_t i = 0; i < sizeof values / sizeof values[0]; i++)
+        line_number(out, (cli_cell){"finished", "", values[i].quantity},
+                    values[i].value, values[i].unit);
+    for (int i = 0; i < SW_SOLID_COUNT; i++) {
+        const sw_saturation *row = &mixed->saturation[i];
+        const char *name = sw_solid_name((sw_solid)i);
+        if (!row->defined)
+            continue;
+        line_number(out, (cli_cell){"saturation", name, "index"}, row->index,
+                    "");
+        line_word(out, (cli_cell){"saturation", name, "verdict"},
+                  report_saturation_verdict(row));
+    }
+}
+
+static void put_stock(const cli_lines *out, const cli_report *report)
+{
+    const sw_stock *stock = report->stock;
+    line_word(out, (cli_cell){"stock", "", "outcome"},
+              sw_outcome_text(stock->outcome));
+    line_number(out, (cli_cell){"stock", "", "factor"}, report->setup->factor,
+                "");
+    line_number(out, (cli_cell){"stock", "", "highest factor"},
+                stock->highest_factor, "");
+    line_word(out, (cli_cell){"stock", "", "limit"}, stock->limit);
+    for (int t = 0; t < SW_TANKS; t++) {
+        const sw_tank_report *row = &stock->tanks[t];
+        char name[32];
+        snprintf(name, sizeof name, "tank %s", sw_tank_text((sw_tank)t));
+        if (!(row->volume_l > 0.0))
+            continue;
+        line_number(out, (cli_cell){"stock", name, "volume"}, row->volume_l,
+                    "L");
+        line_number(out, (cli_cell){"stock", name, "saturation"},
+                    row->saturation, "");
+        line_number(out, (cli_cell){"stock", name, "saturation cold"},
+                    row->saturation_cold, "");
+        for (size_t i = 0; i < stock->count; i++)
+            if (stock->placements[i].g[t] > 0.0)
+                line_number(out,
+                            (cli_cell){name,
+                                       report->inputs->shelf->products[i].name,
+                                       "mass"},
+                            stock->placements[i].g[t], "g");
+    }
+}
+
+static void put_report(const cli_lines *out, const cli_report *report)
+{
+    const sw_assessment *assessment = report->assessment;
+    cli_lines copy = *out;
+    put_run(out, report);
+    put_waters(out, report);
+    if (assessment) {
+        put_recipe(out, report);
+        for (size_t i = 0; i < SW_COMPONENT_COUNT; i++)
+            put_component(out, &assessment->rows[i]);
+        for (size_t i = 0; i < assessment->measure_count; i++)
+            put_measure(out, &assessment->measures[i]);
+        put_solution(out, assessment);
+        line_guidelines(out, assessment->guidelines,
+                        assessment->guideline_count);
+    }
+    if (report->stock)
+        put_stock(out, report);
+    report_visit_input_notes(report, line_note, &copy);
+    report_visit_notes(report, line_note, &copy);
+}
+
+void lines_show_report(const cli_canvas *canvas, const cli_report *report)
+{
+    cli_lines out = {canvas->out, NULL};
+    line_header(&out);
+    put_report(&out, report);
+}
+
+void lines_show_comparison(const cli_canvas *canvas,
+                           const cli_comparison *comparison)
+{
+    cli_lines out = {canvas->out, ""};
+    line_header(&out);
+    for (size_t i = 0; i < comparison->count; i++) {
+        const cli_report *report = comparison->reports[i];
+        out.water = report->inputs->waters.items[0].water->sample;
+        put_report(&out, report);
+    }
+}
