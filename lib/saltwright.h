@@ -338,6 +338,8 @@ typedef struct sw_problem {
     sw_objective objective;
     sw_conditions conditions; /* for rows on pH */
     int pivot_limit;          /* 0: the default */
+    bool keep_bands; /* the verdicts' bands are limits, as for SW_CHEAPEST */
+    double most_cost_per_m3; /* needs prices; 0: any */
 } sw_problem;
 
 #define SW_OUTCOME_LIST(X)                                                     \

@@ -126,10 +126,13 @@ static sw_status check_product(const sw_problem *problem,
         return sw_fail_at(error, SW_ERR_VALUE, &place,
                           "%s: price %g, expected 0 or more", product->name,
                           product->price_per_kg);
-    if (problem->objective == SW_CHEAPEST && isnan(product->price_per_kg))
+    bool cheapest = problem->objective == SW_CHEAPEST;
+    if (isnan(product->price_per_kg) &&
+        (cheapest || problem->most_cost_per_m3 > 0))
         return sw_fail_at(error, SW_ERR_MISSING, &place,
-                          "%s has no price, which the cheapest recipe needs",
-                          product->name);
+                          "%s has no price, which %s needs", product->name,
+                          cheapest ? "the cheapest recipe"
+                                   : "a limit on the cost");
     return check_amounts(product, &place, error);
 }
 
@@ -143,6 +146,10 @@ static sw_status check_presence(const sw_problem *problem, sw_error *error)
         return sw_fail(error, SW_ERR_MISSING, "the shelf is empty");
     if (problem->objective > SW_CHEAPEST)
         return sw_fail(error, SW_ERR_VALUE, "unknown objective");
+    if (!(problem->most_cost_per_m3 >= 0) || isinf(problem->most_cost_per_m3))
+        return sw_fail(error, SW_ERR_VALUE,
+                       "a limit on cost of %g, expected a number above 0",
+                       problem->most_cost_per_m3);
     return SW_OK;
 }
 

@@ -4,7 +4,7 @@
  * tell the result in the caller's terms.  A solve that could not finish is an
  * outcome with a note, whatever stopped it.
  */
-#include "formulate/fit.h"
+#include "formulate/onlooker.h"
 
 #include "chemistry/equilibrate.h"
 #include "quantity/notes.h"
@@ -23,6 +23,7 @@ enum { DEFAULT_PIVOTS = 200000 };
 
 typedef struct sw_task {
     const sw_problem *problem;
+    const sw_onlooker *onlooker; /* or NULL */
     sw_solution *solution;
     sw_ph_plan ph_plan;
     sw_model model;
@@ -268,6 +269,9 @@ static sw_status tell(sw_solver *solver, const sw_task *task, const sw_fit *fit)
                               "The largest deviation is least, but rounding "
                               "kept the smaller ones from being made least "
                               "in turn.");
+    if (status == SW_OK && task->onlooker)
+        status =
+            task->onlooker->look(solver, model, fit, task->onlooker->context);
     return status;
 }
 
@@ -303,8 +307,15 @@ static sw_status unfinished(const sw_solver *solver, sw_task *task)
 sw_status sw_formulate(sw_solver *solver, const sw_problem *problem,
                        sw_solution **solution, sw_error *error)
 {
+    return sw_formulate_before(solver, problem, NULL, solution, error);
+}
+
+sw_status sw_formulate_before(sw_solver *solver, const sw_problem *problem,
+                              const sw_onlooker *onlooker,
+                              sw_solution **solution, sw_error *error)
+{
     *solution = NULL;
-    sw_task task = {.problem = problem};
+    sw_task task = {.problem = problem, .onlooker = onlooker};
     task.solution = calloc(1, sizeof *task.solution);
     if (!task.solution)
         return sw_fail_memory(error);

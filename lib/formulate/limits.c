@@ -69,7 +69,7 @@ sw_band sw_limits_of(const sw_problem *problem, const sw_target_row *row)
 {
     sw_band band = {isnan(row->min) ? -INFINITY : row->min,
                     isnan(row->max) ? INFINITY : row->max};
-    if (problem->objective == SW_CHEAPEST)
+    if (problem->objective == SW_CHEAPEST || problem->keep_bands)
         band = sw_band_of(row);
     return band;
 }
@@ -194,6 +194,30 @@ static void add_blend(sw_model *model)
     model->form.row_low[at] = model->form.row_high[at] = 1;
 }
 
+/* A recipe may cost so much and no more. */
+static void add_cost(sw_model *model)
+{
+    double most = model->problem->most_cost_per_m3;
+    if (!(most > 0))
+        return;
+    size_t at = open_row(model);
+    double *row = model->form.matrix + at * model->form.columns;
+    for (size_t j = 0; j < model->products; j++)
+        row[j] =
+            model->unit[j] *
+            model->problem->shelf->products[model->shelf_index[j]].price_per_kg;
+    double unit = largest(row, model->form.columns);
+    unit = unit > 0 ? ldexp(1, ilogb(unit)) : 1;
+    for (size_t j = 0; j < model->products; j++)
+        row[j] /= unit;
+    model->row_unit[at] = unit;
+    model->form.row_high[at] = most / unit;
+    add_side(model, (sw_side){.kind = SW_SIDE_COST,
+                              .end = SW_SIDE_MAX,
+                              .index = at,
+                              .bound = most});
+}
+
 /* What a row of the target cannot do is said once. */
 static sw_status note_row(sw_model *model, const sw_target_row *row,
                           const sw_band *limits)
@@ -262,7 +286,7 @@ static sw_status add_row(sw_model *model, const sw_target_row *row)
 
 static void take_rows(sw_solver *solver, sw_model *model)
 {
-    size_t rows = 2 * model->problem->target->count + 2;
+    size_t rows = 2 * model->problem->target->count + 3;
     model->form.matrix = sw_take_numbers(solver, rows * model->form.columns);
     model->form.row_low = sw_take_numbers(solver, rows);
     model->form.row_high = sw_take_numbers(solver, rows);
@@ -282,6 +306,7 @@ sw_status sw_model_add_limits(sw_solver *solver, sw_model *model,
     for (size_t j = 0; j < model->products; j++)
         add_product(model, j);
     add_blend(model);
+    add_cost(model);
     if (status != SW_OK)
         return sw_fail_memory(error);
     if (model->problem->objective == SW_CHEAPEST && model->side_count == 0)

@@ -14,7 +14,8 @@ typedef enum sw_side_kind {
     SW_SIDE_COMPONENT,
     SW_SIDE_RATIO,
     SW_SIDE_PH,
-    SW_SIDE_PRODUCT
+    SW_SIDE_PRODUCT,
+    SW_SIDE_COST
 } sw_side_kind;
 
 typedef enum sw_side_end {
@@ -52,7 +53,7 @@ typedef struct sw_side {
     bool from_band;  /* the verdict's band in the place of an absent limit */
     size_t index;    /* of the row or column */
     double bound;    /* in the user's unit */
-    const sw_target_row *target;
+    const sw_target_row *target; /* NULL for a product and the cost */
     const sw_product *product;
 } sw_side;
 
@@ -103,7 +104,7 @@ void sw_ph_plan_choose(sw_ph_plan *plan, const sw_target *target, double ph,
  * SW_ERR_MEMORY.
  */
 sw_status sw_ph_plan_note(const sw_ph_plan *plan, double ph, sw_notes *notes);
-/* The limits in force on a row: as given, or for the cheapest the band. */
+/* The limits in force on a row: as given, or the band where it counts. */
 sw_band sw_limits_of(const sw_problem *problem, const sw_target_row *row);
 
 /* sw_model_build's parts, in the order they run. */

@@ -28,6 +28,10 @@ void sw_side_text(const sw_model *model, const sw_side *side, char *text,
                   size_t size)
 {
     bool of_product = side->product != NULL;
+    if (side->kind == SW_SIDE_COST) {
+        snprintf(text, size, "cost max %.6g per m3", side->bound);
+        return;
+    }
     const char *unit = of_product                        ? " g/L"
                        : side->kind == SW_SIDE_COMPONENT ? " mg/L"
                                                          : "";
@@ -66,7 +70,7 @@ static double per_bound(const sw_model *model, const sw_side *side,
     if (side->kind == SW_SIDE_PRODUCT)
         return 1 / model->unit[side->index];
     double unit = model->row_unit[side->index];
-    if (side->kind == SW_SIDE_COMPONENT)
+    if (side->kind == SW_SIDE_COMPONENT || side->kind == SW_SIDE_COST)
         return 1 / unit;
     sw_content finished;
     sw_model_content(model, point->y, &finished);
@@ -78,10 +82,11 @@ static double per_bound(const sw_model *model, const sw_side *side,
 sw_limit sw_side_limit(const sw_model *model, const sw_side *side,
                        const sw_point *point)
 {
-    sw_limit limit = {
-        .line = side->product ? side->product->line : side->target->line,
-        .bound = side->bound,
-    };
+    sw_limit limit = {.bound = side->bound};
+    if (side->product)
+        limit.line = side->product->line;
+    else if (side->target)
+        limit.line = side->target->line;
     sw_side_text(model, side, limit.name, sizeof limit.name);
     if (point)
         limit.price = price_of(side, point) * per_bound(model, side, point);
