@@ -45,11 +45,14 @@ stage_gcc() {
         run_tests gcc -LE bench
 }
 
-stage_clang() {
+build_clang() {
     configure clang -DCMAKE_C_COMPILER=clang -DSW_WERROR=ON \
         -DCMAKE_BUILD_TYPE=Debug -DCMAKE_C_FLAGS_DEBUG="-O1 -g" \
-        -DSW_SANITIZE=address,undefined &&
-        run_tests clang
+        -DSW_SANITIZE=address,undefined
+}
+
+stage_clang() {
+    build_clang && run_tests clang
 }
 
 stage_valgrind() {
@@ -68,9 +71,9 @@ stage_format() {
 # One file a process: with several, version 14 takes a va_list of the second for
 # one never started.
 stage_tidy() {
-    configure tidy -DCMAKE_C_COMPILER=clang -DSW_WERROR=ON &&
+    build_clang &&
         ours | grep '\.c$' |
-        xargs -P2 -n1 clang-tidy -p "$build/tidy" --quiet >"$build/tidy.out" \
+        xargs -P2 -n1 clang-tidy -p "$build/clang" --quiet >"$build/tidy.out" \
             2>"$build/tidy.err" || { cat "$build/tidy.out"; return 1; }
 }
 
