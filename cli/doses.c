@@ -79,8 +79,7 @@ static exit_code read_doses(char *text, size_t size, sw_shelf *shelf,
         return complain_memory();
     sw_status status = sw_recipe_read(in, "--dose", shelf, recipe, &error);
     fclose(in);
-    error.line = 0;
-    return status == SW_OK ? EXIT_DONE : complain_error(&error);
+    return status == SW_OK ? EXIT_DONE : complain_option("dose", &error);
 }
 
 exit_code doses_read(const cli_options *options, sw_shelf *shelf,

@@ -7,6 +7,7 @@
 #include "output.h"
 #include "render.h"
 #include "sheet/sheet.h"
+#include "sure.h"
 
 exit_code mixing_formulate(sw_solver *solver, const cli_inputs *inputs,
                            const cli_settings *settings, sw_solution **solution)
@@ -68,24 +69,36 @@ static exit_code show(const cli_report *report)
     return code == EXIT_DONE ? report_exit_code(report) : code;
 }
 
+/* Renders what is known by now, and the sheet. */
+static exit_code deliver(cli_report *report)
+{
+    if (report->recipe)
+        cautions_find(cautions_hazards(report), &report->cautions);
+    exit_code code = show(report);
+    exit_code sheet = report->settings->sheet ? sheet_write(report) : EXIT_DONE;
+    sw_notes_free(&report->cautions);
+    return sheet > code ? sheet : code;
+}
+
 exit_code mixing_report(cli_report *report, const sw_content *water)
 {
     sw_assessment *assessment = NULL;
+    sw_uncertainty sure;
+    sw_tolerances off;
     exit_code code = EXIT_DONE;
     if (report->recipe)
         code = mixing_assess(report, water, &assessment);
     report->assessment = assessment;
-    if (code == EXIT_DONE) {
-        if (report->recipe)
-            cautions_find(cautions_hazards(report), &report->cautions);
-        code = show(report);
-        exit_code sheet =
-            report->settings->sheet ? sheet_write(report) : EXIT_DONE;
-        code = sheet > code ? sheet : code;
-        sw_notes_free(&report->cautions);
+    if (code == EXIT_DONE && assessment && report->settings->how_sure) {
+        code = sure_find(report, &off, &sure);
+        report->sure = &sure;
+        report->off = &off;
     }
+    if (code == EXIT_DONE)
+        code = deliver(report);
     sw_assessment_free(assessment);
     report->assessment = NULL;
+    report->sure = NULL;
     return code;
 }
 

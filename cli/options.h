@@ -48,6 +48,13 @@
       "of the solution: 18, 18C or 65F (default 25C)")                         \
     X(OPT_AMOUNTS, "amounts", "WORD", false,                                   \
       "metric, us or both (default: metric, and both for gallons)")            \
+    X(OPT_HOW_SURE, "how-sure", NULL, false,                                   \
+      "say between what bounds the solution lies when lab, labels, scale "     \
+      "and fill are a little off, and which of them matters most")             \
+    X(OPT_DOUBT, "doubt", "SOURCE=SPREAD", true,                               \
+      "how far off one may be, as a standard deviation: lab=5%, lab-ph=0.1, "  \
+      "label=2%, fill=2%, injector=5%, or a step: scale=1g, "                  \
+      "fine-scale=0.01g (these are the defaults)")                             \
     X(OPT_FORMAT, "format", "WORD", false, "text (default), json or csv")      \
     X(OPT_OUTPUT, "output", "FILE", false,                                     \
       "write the result to FILE instead of standard output")                   \

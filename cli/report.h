@@ -17,6 +17,8 @@ typedef struct cli_report {
     const sw_stock *stock;           /* NULL: no concentrates */
     const sw_stock_setup *setup;     /* with `stock` */
     const sw_steps *steps;           /* order of mixing; NULL: none */
+    const sw_uncertainty *sure;      /* NULL: not asked for */
+    const sw_tolerances *off;        /* with `sure` */
     sw_notes cautions;               /* what can hurt */
 } cli_report;
 

@@ -23,6 +23,10 @@ _saltwright()
         ;;
     --share | --dose | --volume | --temperature | --read-as | --tank | \
         --factor | --store | --for) return ;;
+    --doubt)
+        names="lab= lab-ph= label= scale= fine-scale= fill= injector="
+        compopt -o nospace 2>/dev/null
+        ;;
     *)
         case $command in
         audit)
@@ -37,7 +41,7 @@ _saltwright()
         check)
             names="--water --read-as --share --target --recipe --dose --shelf
                 --top-up --volume --objective --amounts --temperature
-                --format --output --sheet --for --help"
+                --how-sure --doubt --format --output --sheet --for --help"
             ;;
         compare)
             names="--water --target --shelf --volume --objective --temperature
@@ -45,12 +49,12 @@ _saltwright()
             ;;
         formulate)
             names="--water --read-as --share --target --shelf --volume
-                --objective --temperature --amounts --format --output --sheet --for --help"
+                --objective --temperature --amounts --how-sure --doubt --format --output --sheet --for --help"
             ;;
         stock)
             names="--water --read-as --share --target --shelf --tank --factor
                 --acid-tank --make-up --store --objective --temperature
-                --amounts --format --output --sheet --for --help"
+                --amounts --how-sure --doubt --format --output --sheet --for --help"
             ;;
         esac
         ;;

@@ -120,12 +120,21 @@ static exit_code read_sheet(const cli_options *options, cli_settings *out)
     return EXIT_DONE;
 }
 
+static exit_code read_doubts(const cli_options *options, cli_settings *out)
+{
+    out->how_sure = options_has(options, OPT_HOW_SURE);
+    if (options_has(options, OPT_DOUBT) && !out->how_sure)
+        return complain_usage(options->command->name,
+                              "--doubt needs --how-sure");
+    return doubts_read(options, &out->doubts);
+}
+
 exit_code settings_read(const cli_options *options, cli_settings *out)
 {
     static exit_code (*const steps[])(const struct cli_options *,
                                       cli_settings *) = {
-        read_format,    read_volume,      read_amounts,
-        read_objective, read_temperature, read_sheet};
+        read_format,      read_volume, read_amounts, read_objective,
+        read_temperature, read_sheet,  read_doubts};
     exit_code code = EXIT_DONE;
     *out = (cli_settings){.output = options_value(options, OPT_OUTPUT, 0)};
     for (size_t i = 0; i < sizeof steps / sizeof steps[0]; i++)

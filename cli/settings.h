@@ -3,6 +3,7 @@
 #ifndef CLI_SETTINGS_H
 #define CLI_SETTINGS_H
 
+#include "doubts.h"
 #include "options.h"
 #include "saltwright.h"
 
@@ -24,6 +25,8 @@ typedef struct cli_settings {
     const char *output;   /* NULL: standard output */
     const char *sheet;    /* file of the mixing sheet; NULL: none */
     const char *audience; /* whom the sheet is for; or NULL */
+    bool how_sure;
+    cli_doubts doubts;
 } cli_settings;
 
 /* EXIT_USAGE when an option makes no sense; it has been complained about. */

@@ -108,10 +108,12 @@ SW_API void sw_content_add(sw_content *to, double factor,
 
 /* ---- Volumes, masses and rates as people write them --------------------- */
 typedef enum sw_unit_system { SW_METRIC, SW_US } sw_unit_system;
-/* "400gal", "1500 L", "2m3", "250mL", "100 impgal" -> litres (> 0, finite) and
- * the system the unit belongs to (gal: SW_US).  SW_ERR_UNIT, SW_ERR_VALUE. */
+/* "400gal", "1500 L", "2m3", "250mL", "100 impgal" -> litres (1 mL to 1e5 m3)
+ * and the system the unit is of (gal: SW_US).  SW_ERR_SYNTAX, _UNIT, _VALUE. */
 SW_API sw_status sw_volume_parse(const char *text, double *volume_l,
                                  sw_unit_system *system, sw_error *error);
+/* "0.5g", "2 oz" -> grams (> 0, finite); errors as above. */
+SW_API sw_status sw_mass_parse(const char *text, double *g, sw_error *error);
 
 /* ---- The catalogue ------------------------------------------------------ */
 typedef enum sw_hazard {

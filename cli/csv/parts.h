@@ -4,10 +4,13 @@
 #define CLI_CSV_PARTS_H
 
 #include "../render.h"
+#include "line.h"
 
 void lines_show_report(const cli_canvas *canvas, const cli_report *report);
 void lines_show_comparison(const cli_canvas *canvas,
                            const cli_comparison *comparison);
+/* A part of a report. */
+void lines_sure(const cli_lines *out, const cli_report *report);
 /* A water a line. */
 extern const cli_batch_renderer lines_batch;
 void lines_show_audit(const cli_canvas *canvas, const cli_audit *audit);

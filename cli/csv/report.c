@@ -171,6 +171,8 @@ static void put_report(const cli_lines *out, const cli_report *report)
         line_guidelines(out, assessment->guidelines,
                         assessment->guideline_count);
     }
+    if (report->sure)
+        lines_sure(out, report);
     if (report->stock)
         put_stock(out, report);
     report_visit_input_notes(report, line_note, &copy);

@@ -15,6 +15,7 @@
 #include "output.h"
 #include "sheet/escape.h"
 #include "sheet/parts.h"
+#include "sure.h"
 
 static bool ends_in(const char *file, const char *suffix)
 {
@@ -101,13 +102,17 @@ static exit_code fill_and_render(const cli_report *report, const sw_mix *mix)
     sw_steps *steps = NULL;
     sw_uncertainty spread;
     sw_chemistry water;
-    sw_tolerances tolerances =
-        sw_tolerances_default(report->settings->volume_l);
+    sw_tolerances off;
     bool alone = is_chart(report->settings->sheet);
+    exit_code sure = EXIT_DONE;
+    if (report->sure)
+        spread = *report->sure;
+    else if (!alone)
+        sure = sure_find(report, &off, &spread);
+    if (sure != EXIT_DONE)
+        return sure;
     if (sw_equilibrate(mix->water, &mix->conditions, SW_CARBONATE_KEPT, &water,
                        &error) != SW_OK ||
-        (!alone &&
-         sw_uncertainty_find(mix, &tolerances, &spread, &error) != SW_OK) ||
         sw_mixing_order(mix, report->stock, report->settings->volume_l, &steps,
                         &error) != SW_OK)
         return complain_error(&error);

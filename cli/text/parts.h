@@ -25,6 +25,8 @@ void part_measures(const cli_page *page, const cli_report *report);
 void part_solution(const cli_page *page, const cli_report *report);
 void part_guidelines(const cli_page *page, const cli_report *report);
 void part_saturation(const cli_page *page, const cli_report *report);
+/* Between what bounds it all lies. */
+void part_sure(const cli_page *page, const cli_report *report);
 /* Why to believe it, and what else to know. */
 void part_proof(const cli_page *page, const cli_report *report);
 void part_notes(const cli_page *page, const cli_report *report);

@@ -139,6 +139,9 @@ sw_status sw_rate_convert(const char *unit, double density_g_per_ml,
                         error);
 }
 
+/* A test tube to a reservoir; beyond lies a slip of the keys. */
+static const double least_volume_l = 1e-3, most_volume_l = 1e8;
+
 static sw_status parse_amount(const char *text, sw_unit *unit, double *value,
                               sw_error *error)
 {
@@ -165,9 +168,19 @@ sw_status sw_volume_parse(const char *text, double *volume_l,
                        "'%s' is no volume; volumes are written like 400gal, "
                        "1500L, 2m3, 100impgal",
                        text);
+    if (!(value * unit.factor >= least_volume_l &&
+          value * unit.factor <= most_volume_l))
+        return sw_fail(error, SW_ERR_VALUE,
+                       "'%s' is no volume to mix; expected 1 mL to 100000 m3",
+                       text);
     *volume_l = value * unit.factor;
     *system = unit.us ? SW_US : SW_METRIC;
     return SW_OK;
+}
+
+sw_status sw_mass_parse(const char *text, double *g, sw_error *error)
+{
+    return sw_mass_convert(text, g, error);
 }
 
 sw_status sw_mass_convert(const char *text, double *g, sw_error *error)

@@ -216,7 +216,7 @@ static sw_status say_unknown(const char *name, const char *key, sw_error *error)
     }
     sw_near_say(&near, near_text, sizeof near_text);
     return sw_fail(error, SW_ERR_NAME, "'%s' is not in the catalogue%s", name,
-                   *near_text ? near_text : "; give its formula or its label");
+                   near_text);
 }
 
 sw_status sw_catalogue_find(const char *name, sw_product **product,

@@ -23,6 +23,9 @@ static const sw_table_kind recipe_kind = {
     .example = "product,amount,unit / potassium nitrate,325,mg/L",
 };
 
+/* A kilogram in a litre: no solution holds more. */
+static const double most_g_per_l = 1000.0;
+
 /* What the file gives of a product. */
 typedef struct amount {
     double g_per_l;
@@ -105,8 +108,8 @@ static sw_status find_in_catalogue(reading *r, const char *name, size_t *index)
     if (status) {
         const sw_place place = sw_table_place(&r->table, PRODUCT);
         return sw_fail_at(r->error, status, &place,
-                          "%s; expected a product of the shelf or of the "
-                          "catalogue, such as potassium nitrate",
+                          "%s; expected a product of the catalogue, such as "
+                          "potassium nitrate, or one that the shelf describes",
                           cause.message);
     }
     status = find_entry(r, &entry, index);
@@ -154,7 +157,15 @@ static sw_status read_amount(reading *r, size_t index)
                              &g_per_l_per_unit, r->error);
     if (status)
         return sw_table_blame(&r->table, UNIT, status, r->error);
+    char shown[SW_SHOWN_BYTES];
+    sw_shorten(sw_table_text(&r->table, AMOUNT), shown);
     r->amounts[index] = (amount){value * g_per_l_per_unit, place.line};
+    if (!(r->amounts[index].g_per_l <= most_g_per_l))
+        return sw_fail_at(r->error, SW_ERR_VALUE, &place,
+                          "'%s' is more than a kilogram in a litre, expected "
+                          "an amount per volume of finished solution, such as "
+                          "325 mg/L",
+                          shown);
     return SW_OK;
 }
 

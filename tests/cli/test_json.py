@@ -73,6 +73,16 @@ class Json(unittest.TestCase):
         self.valid(run_json("catalogue"))
         self.valid(run_json("catalogue", "magnesium sulfate heptahydrate"))
 
+    def test_how_sure_keeps_the_schema_and_its_digits(self):
+        ask = ("formulate", *BASIL, "--how-sure", "--doubt", "fill=0%")
+        report = self.valid(run_json(*ask))
+        rows = {r["quantity"]: r for r in report["how_sure"]["quantities"]}
+        self.assertLess(rows["K"]["p5"], rows["K"]["p95"])
+        self.assertNotIn("fill", rows["K"]["variance_shares"])
+        for row in rows.values():
+            self.assertAlmostEqual(sum(row["variance_shares"].values()), 1)
+        self.assertEqual(report, run_json(*ask))
+
     def test_compare_runs_are_those_of_formulate(self):
         common = ["--target", "examples/basil.csv", "--shelf",
                   "examples/straights.csv"]

@@ -219,10 +219,17 @@ class Streams(unittest.TestCase):
         for dose in ("", "=", "Base", "Base=", "=2g/L", "Base=g/L", "Base=2",
                      "Base\n=2g/L"):
             self.refused(2, "--dose", "check", *BASIL, "--dose", dose)
-        self.refused(3, "no such salt", "check", *BASIL, "--dose",
+        self.refused(2, "no such salt", "check", *BASIL, "--dose",
                      "no such salt=2g/L")
-        self.refused(3, "parsec", "check", *BASIL, "--dose",
+        self.refused(2, "parsec", "check", *BASIL, "--dose",
                      "boric acid=2 parsec")
+        self.refused(2, "kilogram", "check", *BASIL, "--dose",
+                     "boric acid=1e308 g/L")
+
+    def test_volumes_that_nobody_mixes_are_refused(self):
+        for volume in ("1e-300L", "0.5mL", "1e6m3"):
+            self.refused(2, "1 mL to", "formulate", *BASIL, "--volume",
+                         volume)
 
     def test_huge_arguments_are_refused_in_few_words(self):
         self.refused(2, "xxx", PLENTY)

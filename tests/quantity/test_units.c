@@ -360,6 +360,7 @@ START_TEST(what_is_no_volume_is_refused)
         {"5", SW_ERR_UNIT},           {"inf L", SW_ERR_SYNTAX},
         {"nan L", SW_ERR_SYNTAX},     {"0x10 L", SW_ERR_VALUE},
         {"1 500 L", SW_ERR_UNIT},     {"5 zork", SW_ERR_UNIT},
+        {"1e-300 L", SW_ERR_VALUE},   {"1e6 m3", SW_ERR_VALUE},
     };
     for (size_t i = 0; i < sizeof cases / sizeof *cases; i++) {
         sw_unit_system system;
@@ -386,6 +387,8 @@ START_TEST(packs_are_masses_or_volumes)
     ck_assert_double_eq(g, 25000);
     ck_assert_int_eq(sw_mass_convert("50 lb", &g, NULL), SW_OK);
     ck_assert_double_eq_tol(g, 22679.6185, 1e-9);
+    ck_assert_int_eq(sw_mass_parse("10mg", &g, NULL), SW_OK);
+    ck_assert_double_eq(g, 0.01);
     ck_assert_int_eq(sw_mass_convert("5 L", &g, NULL), SW_ERR_UNIT);
     ck_assert_int_eq(sw_mass_convert("kg", &g, NULL), SW_ERR_SYNTAX);
     ck_assert_int_eq(sw_mass_convert("1e308 kg", &g, NULL), SW_ERR_VALUE);

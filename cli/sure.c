@@ -1,0 +1,113 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later */
+/*
+ * Behind injectors each tank is filled, and each head drifts, on its own: a
+ * product that is in two tanks counts there as two.
+ */
+#include "sure.h"
+
+#include <stdlib.h>
+
+#include "complain.h"
+#include "memory.h"
+
+/* A recipe with one row per product and head. */
+typedef struct by_head {
+    sw_product *products;
+    double *g_per_l;
+    int *head;
+    size_t count;
+} by_head;
+
+/* The part of its product, per litre of feed, that is in the tank. */
+static double part_in(const sw_stock *stock, size_t product, int tank)
+{
+    double parts[SW_TANKS];
+    double sum = 0.0;
+    for (int t = 0; t < SW_TANKS; t++) {
+        const sw_tank_report *row = &stock->tanks[t];
+        double g = stock->placements[product].g[t];
+        parts[t] = g > 0.0 ? g / (row->ratio * row->volume_l) : 0.0;
+        sum += parts[t];
+    }
+    return sum > 0.0 ? parts[tank] / sum : 0.0;
+}
+
+static by_head split(const cli_report *report)
+{
+    const sw_shelf *shelf = report->inputs->shelf;
+    size_t room = report->recipe->count * SW_TANKS;
+    by_head out = {memory_array(room, sizeof *out.products),
+                   memory_array(room, sizeof *out.g_per_l),
+                   memory_array(room, sizeof *out.head), 0};
+    for (size_t j = 0; j < report->recipe->count; j++)
+        for (int t = 0; t < SW_TANKS; t++) {
+            double part = part_in(report->stock, j, t);
+            if (part <= 0.0)
+                continue;
+            out.products[out.count] = shelf->products[j];
+            out.g_per_l[out.count] = report->recipe->g_per_l[j] * part;
+            out.head[out.count++] = t;
+        }
+    return out;
+}
+
+static exit_code find(const sw_mix *mix, sw_tolerances *off,
+                      sw_uncertainty *sure)
+{
+    sw_error error;
+    exit_code code = sw_uncertainty_find(mix, off, sure, &error) == SW_OK
+                         ? EXIT_DONE
+                         : complain_error(&error);
+    off->head = NULL;
+    return code;
+}
+
+exit_code sure_find(const cli_report *report, sw_tolerances *off,
+                    sw_uncertainty *sure)
+{
+    const cli_settings *settings = report->settings;
+    sw_mix mix = {.water = &report->assessment->water,
+                  .target = report->inputs->target,
+                  .shelf = report->inputs->shelf,
+                  .recipe = report->recipe,
+                  .conditions = settings->conditions};
+    *off = doubts_tolerances(&settings->doubts, settings->volume_l, NULL);
+    if (!report->stock || report->stock->outcome == SW_CONFLICT)
+        return find(&mix, off, sure);
+    by_head parts = split(report);
+    sw_shelf shelf = {.products = parts.products, .count = parts.count};
+    sw_recipe recipe = {parts.g_per_l, parts.count};
+    mix.shelf = &shelf;
+    mix.recipe = &recipe;
+    *off = doubts_tolerances(&settings->doubts, settings->volume_l, parts.head);
+    exit_code code = find(&mix, off, sure);
+    free(parts.products);
+    free(parts.g_per_l);
+    free(parts.head);
+    return code;
+}
+
+size_t sure_rows(const cli_report *report, cli_spread rows[SURE_ROWS])
+{
+    size_t count = 0;
+    for (size_t i = 0; i < SW_COMPONENT_COUNT; i++) {
+        const sw_component_row *row = report_row(report, i);
+        if (report_shows(row))
+            rows[count++] =
+                (cli_spread){sw_component_name(row->component), "mg/L",
+                             &report->sure->component[row->component]};
+    }
+    rows[count++] = (cli_spread){"EC", "mS/cm", &report->sure->ec_ms_per_cm};
+    rows[count++] = (cli_spread){"pH", "", &report->sure->ph};
+    return count;
+}
+
+sw_doubt sure_largest(const sw_spread *spread, sw_doubt than)
+{
+    sw_doubt best = SW_DOUBT_COUNT;
+    for (int d = 0; d < SW_DOUBT_COUNT; d++)
+        if (d != (int)than && spread->share[d] > 0.0 &&
+            (best == SW_DOUBT_COUNT || spread->share[d] > spread->share[best]))
+            best = (sw_doubt)d;
+    return best;
+}
