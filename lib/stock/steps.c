@@ -9,8 +9,7 @@
 #include <math.h>
 #include <string.h>
 
-/* A limit may be missed by this, in the form's scaled rows. */
-static const double limit_tolerance = 1e-7;
+const double sw_limit_tolerance = 1e-7;
 
 /* Combinations of counts tried for the least square of one term. */
 static const double most_tried = 2000;
@@ -39,24 +38,34 @@ static bool keeps_rows(const sw_form *form, const double *y)
 {
     for (size_t i = 0; i < form->rows; i++) {
         double value = sw_row_value(form->matrix, i, form->columns, y);
-        if (value < form->row_low[i] - limit_tolerance ||
-            value > form->row_high[i] + limit_tolerance)
+        if (value < form->row_low[i] - sw_limit_tolerance ||
+            value > form->row_high[i] + sw_limit_tolerance)
             return false;
     }
     return true;
 }
 
-double sw_grid_value(sw_solver *solver, const sw_grid *grid,
-                     const double *count)
+double sw_grid_value_at(const sw_grid *grid, const double *y, double *deviation)
 {
     const sw_model *model = grid->model;
-    double *y = sw_take_numbers(solver, model->form.columns);
-    double *deviation = sw_take_numbers(solver, model->terms.count);
-    sw_grid_point(grid, count, y);
     return keeps_rows(&model->form, y)
                ? sw_terms_value(&model->terms, model->form.columns, y,
                                 deviation)
                : INFINITY;
+}
+
+double sw_grid_value(sw_solver *solver, const sw_grid *grid,
+                     const double *count)
+{
+    double *y = sw_take_numbers(solver, grid->model->form.columns);
+    sw_grid_point(grid, count, y);
+    return sw_grid_value_at(grid, y,
+                            sw_take_numbers(solver, grid->model->terms.count));
+}
+
+bool sw_grid_is_open(const sw_grid *grid, size_t j)
+{
+    return grid->step[j] > 0 && grid->low[j] < grid->high[j];
 }
 
 /* A walk over the grid: deviations and rows are kept up to date by step. */
@@ -90,8 +99,8 @@ static double value_after(const walk *w, size_t j, double dj, size_t k,
     for (size_t i = 0; i < m->form.rows; i++) {
         double r = w->row[i] + a * column_of(m->form.matrix, i, n, j) +
                    b * column_of(m->form.matrix, i, n, k);
-        double over = fmax(m->form.row_low[i] - limit_tolerance - r,
-                           r - m->form.row_high[i] - limit_tolerance);
+        double over = fmax(m->form.row_low[i] - sw_limit_tolerance - r,
+                           r - m->form.row_high[i] - sw_limit_tolerance);
         sum += over > 0 ? 1e6 * over : 0;
     }
     return sum;
@@ -213,13 +222,6 @@ static open_term open_of(const sw_grid *g, size_t e)
     return o;
 }
 
-size_t sw_grid_sole_column(const sw_grid *g, size_t e, double *settled)
-{
-    open_term o = open_of(g, e);
-    *settled = o.settled;
-    return o.count == 1 ? o.column[0] : g->model->form.columns;
-}
-
 /* Least square over the counts of the first `left` open columns. */
 static double least(const sw_grid *g, const double *row, const open_term *o,
                     size_t left, double change)
@@ -324,8 +326,7 @@ static void put_room(box *b, double room, double *gradient, double *square)
 }
 
 /* The extreme of column j in the box; the bound itself when GLPK cannot say. */
-static double extreme(const box *b, sw_grid *g, int j, int direction,
-                      double otherwise)
+static double extreme(const box *b, int j, int direction, double otherwise)
 {
     glp_smcp control;
     glp_init_smcp(&control);
@@ -335,10 +336,6 @@ static double extreme(const box *b, sw_grid *g, int j, int direction,
     int code = glp_simplex(b->problem, &control);
     bool good = code == 0 && glp_get_status(b->problem) == GLP_OPT;
     double found = good ? glp_get_obj_val(b->problem) : otherwise;
-    size_t n = g->model->form.columns;
-    double *corner = g->corner + (good ? g->corners++ : g->corners) * n;
-    for (size_t i = 0; i < n && good; i++)
-        corner[i] = glp_get_col_prim(b->problem, (int)i + 1);
     glp_set_obj_coef(b->problem, j, 0);
     return found;
 }
@@ -350,9 +347,6 @@ void sw_grid_shrink(sw_solver *solver, sw_grid *g, double objective)
              .index = sw_take(solver, form->columns + 2, sizeof(int)),
              .value = sw_take_numbers(solver, form->columns + 2)};
     double *gradient = sw_take_numbers(solver, form->columns);
-    g->corners = 0;
-    g->corner =
-        sw_take_numbers(solver, (2 * form->columns + 1) * form->columns);
     b.problem = glp_create_prob();
     put_columns(&b);
     for (size_t i = 0; i < form->rows; i++)
@@ -366,8 +360,8 @@ void sw_grid_shrink(sw_solver *solver, sw_grid *g, double objective)
             continue;
         double low = g->low[j] * g->step[j], high = g->high[j] * g->step[j];
         int at = (int)j + 1;
-        low = extreme(&b, g, at, GLP_MIN, low) / g->step[j];
-        high = extreme(&b, g, at, GLP_MAX, high) / g->step[j];
+        low = extreme(&b, at, GLP_MIN, low) / g->step[j];
+        high = extreme(&b, at, GLP_MAX, high) / g->step[j];
         g->low[j] = fmax(g->low[j], ceil(low - 1e-6));
         g->high[j] = fmin(g->high[j], floor(high + 1e-6));
     }

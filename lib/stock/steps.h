@@ -15,8 +15,7 @@ typedef struct sw_grid {
     double optimum;     /* its objective */
     double *step;       /* in the model's unit; 0: not whole */
     double *low, *high; /* counts allowed, whole numbers */
-    double *corner;     /* corners of what can still win, in rows; or NULL */
-    size_t corners;
+    double *price;      /* the objective's growth at the optimum, by column */
 } sw_grid;
 
 typedef struct sw_count {
@@ -33,6 +32,16 @@ void sw_grid_point(const sw_grid *grid, const double *count, double *y);
 /* Sum of squares, INFINITY when a limit of the form is broken. */
 double sw_grid_value(sw_solver *solver, const sw_grid *grid,
                      const double *count);
+
+/* The same of a point; `deviation` is room for the terms. */
+double sw_grid_value_at(const sw_grid *grid, const double *y,
+                        double *deviation);
+
+/* Whether column j still has a choice of counts. */
+bool sw_grid_is_open(const sw_grid *grid, size_t j);
+
+/* A limit may be missed by this, in the form's scaled rows. */
+extern const double sw_limit_tolerance;
 
 /*
  * Rounds the continuous optimum, then changes one or two counts by a step as
@@ -51,13 +60,6 @@ void sw_grid_descend(sw_solver *solver, const sw_grid *grid, sw_count *at);
  */
 void sw_grid_shrink(sw_solver *solver, sw_grid *grid, double objective);
 
-/*
- * The one column whose count is not settled that term e depends on, or the
- * number of columns: such a term takes known values at whole counts.
- * *settled: what the settled counts change of its deviation.
- */
-size_t sw_grid_sole_column(const sw_grid *grid, size_t e, double *settled);
-
 /* Least (change of term e's deviation)^2 that whole counts can have; 0 where
  * too many would have to be tried. */
 double sw_grid_least_square(const sw_grid *grid, size_t e);
@@ -65,30 +67,19 @@ double sw_grid_least_square(const sw_grid *grid, size_t e);
 /* No counts do better: the optimum and all least squares. */
 double sw_grid_floor(const sw_grid *grid);
 
-/*
- * Changes a few counts at random, or rounds a random mixture of corners, and
- * descends, keeping the best, until
- * it is within `relative_gap` of the floor or `kicks` are spent.  The random
- * numbers are the same every time.
- */
-void sw_grid_kick(sw_solver *solver, const sw_grid *grid, int kicks,
-                  double relative_gap, sw_count *best);
-
 /* Whether some count has no whole number left. */
 bool sw_grid_is_empty(const sw_grid *grid);
 
 typedef struct sw_grid_end {
     double lower_bound;
     bool in_time;
-    int rounds;
 } sw_grid_end;
 
 /*
- * Outer approximation (Duran & Grossmann 1986) in one tree: branch and bound
- * of GLPK, tangents added at each node's solution.  Improves *best, which must
- * hold the best counts known; `relative_gap` ends it.
+ * All counts that can beat *best, which must hold the best known; improves it.
+ * Ends when none is better by more than `relative_gap`, or at the time limit.
  */
-sw_grid_end sw_grid_branch(sw_solver *solver, const sw_grid *grid,
+sw_grid_end sw_grid_decode(sw_solver *solver, const sw_grid *grid,
                            double seconds, double relative_gap, sw_count *best);
 
 #endif

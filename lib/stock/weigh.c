@@ -2,8 +2,8 @@
 /*
  * From the closest recipe to one the scale can weigh: the grid of whole steps
  * for one batch, the best rounding, the range of counts that can still beat
- * it, and branch and bound over that.  Micros too small to weigh are dosed
- * from a concentrate made up of a weighable amount.
+ * it, and all of these that do.  Micros too small to weigh are dosed from a
+ * concentrate made up of a weighable amount.
  */
 #include "stock/classes.h"
 #include "stock/steps.h"
@@ -15,15 +15,15 @@
 #include <stdlib.h>
 #include <string.h>
 
-/* The gap the search ends at, relative to the objective. */
-static const double relative_gap = 8e-4;
+/* What the search may leave to be gained, relative to the objective. */
+static const double relative_gap = 1e-6;
 /* The gap up to which an answer counts as the best. */
 static const double promised_gap = 1e-3;
 /* An amount of fewer steps than this is off by more than 2.5 %. */
 static const double fewest_steps = 20;
 /* A concentrate is measured out to 1 mL, about 100 mL a batch. */
 static const double usual_dose_ml = 100;
-enum { PIVOTS = 200000, KICKS = 600 };
+enum { PIVOTS = 200000 };
 
 typedef struct task {
     const sw_problem *problem;
@@ -59,17 +59,22 @@ static void set_weighing(const sw_scale *scale, const sw_product *product,
     }
 }
 
-/* Limits of a product as counts; a fixed amount as the nearest count. */
-static void bound_counts(const task *k, size_t column, sw_grid *grid)
+/*
+ * Limits of a product as counts; a fixed amount as the nearest count.  The
+ * model's own limits move to them, so that its optimum is a lower bound.
+ */
+static void bound_counts(const sw_form *form, size_t column, sw_grid *grid)
 {
-    const sw_form *form = &k->model.form;
     double step = grid->step[column];
     double low = form->low[column] / step, high = form->high[column] / step;
-    if (low == high)
-        grid->low[column] = grid->high[column] = round(low);
-    else {
-        grid->low[column] = ceil(low - 1e-9);
-        grid->high[column] = floor(high + 1e-9);
+    bool fixed = low == high;
+    low = fixed ? round(low) : ceil(low - 1e-9);
+    high = fixed ? low : floor(high + 1e-9);
+    grid->low[column] = low;
+    grid->high[column] = high;
+    if (low <= high) {
+        form->low[column] = low * step;
+        form->high[column] = high * step;
     }
 }
 
@@ -78,8 +83,6 @@ static void build_grid(sw_solver *solver, const task *k, const sw_fit *fit,
 {
     const sw_model *m = &k->model;
     *grid = (sw_grid){.model = m,
-                      .best = fit->point.y,
-                      .optimum = fit->objective,
                       .step = sw_take_numbers(solver, m->form.columns),
                       .low = sw_take_numbers(solver, m->form.columns),
                       .high = sw_take_numbers(solver, m->form.columns)};
@@ -89,7 +92,7 @@ static void build_grid(sw_solver *solver, const task *k, const sw_fit *fit,
         double g = fit->point.y[j] * m->unit[j] * k->scale->volume_l;
         set_weighing(k->scale, &k->problem->shelf->products[at], g, w);
         grid->step[j] = w->step_g / k->scale->volume_l / m->unit[j];
-        bound_counts(k, j, grid);
+        bound_counts(&m->form, j, grid);
     }
 }
 
@@ -139,20 +142,18 @@ static void tell_certificate(const task *k, const sw_grid_end *end,
 static sw_grid_end close_in(sw_solver *solver, const task *k, sw_grid *grid,
                             sw_count *best)
 {
-    sw_grid_end end = {.lower_bound = best->objective, .in_time = true};
     sw_grid_shrink(solver, grid, best->objective);
-    if (best->objective < INFINITY && !sw_grid_is_empty(grid)) {
-        sw_grid_kick(solver, grid, KICKS, relative_gap, best);
-        sw_grid_shrink(solver, grid, best->objective);
-    }
     if (sw_grid_is_empty(grid))
-        return end;
-    end.lower_bound = fmin(sw_grid_floor(grid), best->objective);
-    if (isinf(best->objective) ||
-        best->objective > end.lower_bound * (1 + relative_gap))
-        end =
-            sw_grid_branch(solver, grid, k->scale->seconds, relative_gap, best);
-    return end;
+        return (sw_grid_end){.lower_bound = best->objective, .in_time = true};
+    return sw_grid_decode(solver, grid, k->scale->seconds, relative_gap, best);
+}
+
+static sw_status tell_conflict(const task *k)
+{
+    k->out->outcome = SW_CONFLICT;
+    return sw_notes_add(&k->out->notes, SW_WARNING, "steps-conflict",
+                        "No whole number of steps keeps all the limits; a "
+                        "finer scale or a larger batch might.");
 }
 
 static sw_status search(sw_solver *solver, const task *k, sw_grid *grid)
@@ -160,13 +161,15 @@ static sw_status search(sw_solver *solver, const task *k, sw_grid *grid)
     sw_count best = sw_count_take(solver, grid);
     sw_grid_round(solver, grid, &best);
     k->out->rounded = best.objective;
-    k->out->continuous = grid->optimum;
     sw_grid_end end = close_in(solver, k, grid, &best);
+    if (isinf(best.objective) && end.in_time)
+        return tell_conflict(k);
     if (isinf(best.objective)) {
-        k->out->outcome = end.in_time ? SW_CONFLICT : SW_LIMIT;
-        return sw_notes_add(&k->out->notes, SW_WARNING, "steps-conflict",
-                            "No whole number of steps keeps all the limits; a "
-                            "finer scale or a larger batch might.");
+        k->out->outcome = SW_LIMIT;
+        return sw_notes_add(&k->out->notes, SW_WARNING, "steps-time",
+                            "No whole number of steps that keeps all the "
+                            "limits was found in %g s; there may be one.",
+                            k->scale->seconds);
     }
     tell_counts(k, &best);
     tell_certificate(k, &end, &best);
@@ -211,6 +214,38 @@ static sw_status place_ph(task *k)
                : SW_OK;
 }
 
+/* What no term and no limit depends on stays where it is. */
+static void settle_idle(const sw_model *m, sw_grid *grid)
+{
+    size_t n = m->form.columns;
+    for (size_t j = 0; j < m->products; j++) {
+        bool idle = true;
+        for (size_t e = 0; e < m->terms.count; e++)
+            idle = idle && m->terms.matrix[e * n + j] == 0;
+        for (size_t i = 0; i < m->form.rows; i++)
+            idle = idle && m->form.matrix[i * n + j] == 0;
+        if (idle)
+            grid->low[j] = grid->high[j] = round(grid->best[j] / grid->step[j]);
+    }
+}
+
+/* The continuous optimum within the limits of whole counts, and the search. */
+static sw_status refit(sw_solver *solver, task *k, sw_grid *grid)
+{
+    sw_fit fit = {.outcome = SW_LIMIT};
+    sw_fit_closest(solver, &k->model, &fit);
+    k->out->outcome = fit.outcome;
+    if (fit.outcome == SW_CONFLICT)
+        return tell_conflict(k);
+    if (fit.outcome != SW_OPTIMAL)
+        return SW_OK;
+    grid->best = fit.point.y;
+    grid->optimum = fit.objective;
+    grid->price = fit.point.column_price;
+    settle_idle(&k->model, grid);
+    return search(solver, k, grid);
+}
+
 static sw_status work(sw_solver *solver, void *context)
 {
     task *k = context;
@@ -231,8 +266,9 @@ static sw_status work(sw_solver *solver, void *context)
     k->out->outcome = fit.outcome;
     if (fit.outcome != SW_OPTIMAL)
         return SW_OK;
+    k->out->continuous = fit.objective;
     build_grid(solver, k, &fit, &grid);
-    return search(solver, k, &grid);
+    return sw_grid_is_empty(&grid) ? tell_conflict(k) : refit(solver, k, &grid);
 }
 
 static sw_status check(const sw_problem *problem, const sw_solution *near,

@@ -1,0 +1,246 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later */
+/*
+ * Every recipe of whole counts up to a limit of the objective, level by level
+ * and the nearest count first (Schnorr & Euchner 1994).  The limit widens from
+ * just above the floor to the best known, so that what was searched to the end
+ * is a lower bound whenever time is up.
+ */
+#include "stock/levels.h"
+
+#include <math.h>
+#include <time.h>
+
+/* Shares of what is between the floor and the best known, one after the
+ * other. */
+static const double shares[] = {1.0 / 256, 1.0 / 16, 1};
+enum { STAGES = sizeof shares / sizeof *shares };
+/* The same where no counts are known: what the objective may reach. */
+static const double first_reach = 1e-3, reach_growth = 16;
+
+enum { NODES_A_LOOK = 4096 };
+
+typedef struct search {
+    const sw_grid *grid;
+    sw_levels levels;
+    double *count;   /* of each level */
+    double *guarded; /* guards' values by the levels before: [l * count + i] */
+    double *y, *deviation;
+    double limit; /* the objective must stay below */
+    double relative_gap;
+    sw_count *best;
+    double stop; /* by the clock, s */
+    long nodes;
+    bool out_of_time;
+} search;
+
+static double now(void)
+{
+    struct timespec t;
+    clock_gettime(CLOCK_MONOTONIC, &t);
+    return (double)t.tv_sec + 1e-9 * (double)t.tv_nsec;
+}
+
+static void look_at_clock(search *s)
+{
+    if (++s->nodes % NODES_A_LOOK == 0 && now() > s->stop)
+        s->out_of_time = true;
+}
+
+/* Counts of level l that the guards leave possible. */
+static void confine(const search *s, size_t l, double *low, double *high)
+{
+    const sw_guards *g = &s->levels.guards;
+    const sw_level *level = &s->levels.items[l];
+    const double *value = s->guarded + l * g->count;
+    const double *coefficient = g->coefficient + l * g->count;
+    const double *least = g->least + l * g->count;
+    const double *most = g->most + l * g->count;
+    double from = level->low, to = level->high;
+    for (size_t i = 0; i < g->count; i++) {
+        double a = coefficient[i];
+        if (a == 0)
+            continue;
+        double below = (g->low[i] - value[i] - most[i]) / a;
+        double above = (g->high[i] - value[i] - least[i]) / a;
+        from = fmax(from, a > 0 ? below : above);
+        to = fmin(to, a > 0 ? above : below);
+    }
+    *low = ceil(from - 1e-9);
+    *high = floor(to + 1e-9);
+}
+
+/* The square's root with level l at 0. */
+static double root_at_zero(const search *s, size_t l)
+{
+    const sw_level *level = &s->levels.items[l];
+    double sum = -level->goal;
+    for (size_t i = 0; i < l; i++)
+        sum += level->row[i] * s->count[i];
+    return sum;
+}
+
+static double cost_of(const sw_level *level, double root, double count)
+{
+    double d = root + level->pivot * count;
+    double away = level->price * (count - level->from);
+    return (level->pivot > 0 ? d * d : 0) + fmax(away, 0);
+}
+
+/* The real count of least cost, held between low and high. */
+static double cheapest(const sw_level *level, double root, double low,
+                       double high)
+{
+    double at = level->from;
+    if (level->pivot > 0)
+        at = -root / level->pivot -
+             level->price / (2 * level->pivot * level->pivot);
+    else if (level->price != 0)
+        at = level->price > 0 ? low : high;
+    return fmin(fmax(at, low), high);
+}
+
+static void take_leaf(search *s)
+{
+    const sw_grid *g = s->grid;
+    const sw_levels *levels = &s->levels;
+    size_t n = g->model->form.columns;
+    for (size_t j = 0; j < n; j++)
+        s->y[j] = g->step[j] > 0 ? g->low[j] * g->step[j] : g->best[j];
+    for (size_t l = 0; l < levels->count; l++) {
+        size_t j = levels->items[l].column;
+        s->y[j] = s->count[l] * g->step[j];
+    }
+    double value = sw_grid_value_at(g, s->y, s->deviation);
+    if (value >= s->best->objective)
+        return;
+    s->best->objective = value;
+    for (size_t j = 0; j < n; j++)
+        s->best->count[j] =
+            g->step[j] > 0 ? round(s->y[j] / g->step[j]) + 0.0 : 0;
+    s->limit = fmin(s->limit, value * (1 - s->relative_gap));
+}
+
+static void settle(search *s, size_t l, double spent);
+
+/* Takes the count and goes on; false where it costs too much. */
+static bool try_count(search *s, size_t l, double count, double cost)
+{
+    const sw_guards *g = &s->levels.guards;
+    if (!(cost + s->levels.items[l].after < s->limit))
+        return false;
+    s->count[l] = count;
+    const double *value = s->guarded + l * g->count;
+    double *next = s->guarded + (l + 1) * g->count;
+    for (size_t i = 0; i < g->count; i++)
+        next[i] = value[i] + g->coefficient[l * g->count + i] * count;
+    settle(s, l + 1, cost);
+    return true;
+}
+
+/* From the cheapest count outwards: costs only grow. */
+static void settle(search *s, size_t l, double spent)
+{
+    if (l == s->levels.count) {
+        take_leaf(s);
+        return;
+    }
+    const sw_level *level = &s->levels.items[l];
+    double low, high, root = root_at_zero(s, l);
+    look_at_clock(s);
+    confine(s, l, &low, &high);
+    if (low > high)
+        return;
+    double at = cheapest(level, root, low, high);
+    double up = round(at), down = up - 1;
+    while ((up <= high || down >= low) && !s->out_of_time) {
+        bool upwards = up <= high && (down < low || up - at <= at - down);
+        double count = upwards ? up : down;
+        bool good = try_count(s, l, count, spent + cost_of(level, root, count));
+        if (upwards)
+            up = good ? up + 1 : high + 1;
+        else
+            down = good ? down - 1 : low - 1;
+    }
+}
+
+/* Everything below `limit`; false when time was up. */
+static bool search_below(sw_solver *solver, const sw_grid *grid, search *s,
+                         double limit)
+{
+    sw_grid near = *grid;
+    s->limit = limit;
+    if (now() > s->stop)
+        return false;
+    size_t n = grid->model->form.columns;
+    near.low = sw_take_numbers(solver, n);
+    near.high = sw_take_numbers(solver, n);
+    for (size_t j = 0; j < n; j++) {
+        near.low[j] = grid->low[j];
+        near.high[j] = grid->high[j];
+    }
+    sw_grid_shrink(solver, &near, limit);
+    if (sw_grid_is_empty(&near))
+        return true;
+    s->grid = &near;
+    s->levels = sw_levels_make(solver, &near, limit);
+    s->count = sw_take_numbers(solver, n + 1);
+    s->guarded =
+        sw_take_numbers(solver, (s->levels.count + 1) * s->levels.guards.count);
+    settle(s, 0, s->levels.base);
+    s->grid = grid;
+    return !s->out_of_time;
+}
+
+/* A value of the objective that no counts exceed. */
+static double most(const sw_grid *g)
+{
+    const sw_terms *terms = &g->model->terms;
+    size_t n = g->model->form.columns;
+    double sum = 0;
+    for (size_t e = 0; e < terms->count; e++) {
+        double low = -terms->goal[e], high = low;
+        for (size_t j = 0; j < n; j++) {
+            double a = terms->matrix[e * n + j];
+            bool whole = g->step[j] > 0;
+            double one = a * (whole ? g->low[j] * g->step[j] : g->best[j]);
+            double other = a * (whole ? g->high[j] * g->step[j] : g->best[j]);
+            low += fmin(one, other);
+            high += fmax(one, other);
+        }
+        sum += fmax(low * low, high * high);
+    }
+    return sum;
+}
+
+/* The limit of a stage; INFINITY past the last. */
+static double limit_of(const sw_grid *grid, double known, double floor,
+                       int stage)
+{
+    if (known < INFINITY)
+        return stage < STAGES ? floor + shares[stage] * (known - floor)
+                              : INFINITY;
+    double reach = first_reach * pow(reach_growth, stage);
+    bool past = reach > reach_growth * (most(grid) + first_reach);
+    return past ? INFINITY : floor + reach;
+}
+
+sw_grid_end sw_grid_decode(sw_solver *solver, const sw_grid *grid,
+                           double seconds, double relative_gap, sw_count *best)
+{
+    search s = {.y = sw_take_numbers(solver, grid->model->form.columns),
+                .deviation = sw_take_numbers(solver, grid->model->terms.count),
+                .relative_gap = relative_gap,
+                .best = best,
+                .stop = now() + seconds};
+    double known = best->objective;
+    sw_grid_end end = {.lower_bound = sw_grid_floor(grid)};
+    for (int stage = 0; !end.in_time; stage++) {
+        double limit = limit_of(grid, known, sw_grid_floor(grid), stage);
+        if (limit < INFINITY && !search_below(solver, grid, &s, limit))
+            break;
+        /* nothing is below the limit, or what was found lowered it */
+        end.lower_bound = fmax(end.lower_bound, fmin(s.limit, known));
+        end.in_time = s.limit < limit || !(limit < known);
+    }
+    return end;
+}
