@@ -40,6 +40,9 @@ static exit_code compare(const cli_inputs *shared, const cli_settings *settings)
     const cli_report **reports = memory_array(count, sizeof(cli_report *));
     for (size_t i = 0; i < count && code == EXIT_DONE; i++) {
         code = run_solve("compare", shared, settings, solver, i, &runs[i]);
+        if (code == EXIT_DONE)
+            code = mixing_explain(&runs[i].report, &runs[i].conflict);
+        runs[i].report.conflict = runs[i].conflict;
         reports[i] = &runs[i].report;
     }
     cli_comparison comparison = {reports, count};

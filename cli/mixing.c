@@ -9,17 +9,23 @@
 #include "sheet/sheet.h"
 #include "sure.h"
 
+static sw_problem problem_of(const cli_inputs *inputs,
+                             const cli_settings *settings)
+{
+    return (sw_problem){.waters = inputs->contents,
+                        .water_count = inputs->waters.count,
+                        .fractions = inputs->fractions,
+                        .target = inputs->target,
+                        .shelf = inputs->shelf,
+                        .objective = settings->objective,
+                        .conditions = settings->conditions};
+}
+
 exit_code mixing_formulate(sw_solver *solver, const cli_inputs *inputs,
                            const cli_settings *settings, sw_solution **solution)
 {
     sw_error error;
-    sw_problem problem = {.waters = inputs->contents,
-                          .water_count = inputs->waters.count,
-                          .fractions = inputs->fractions,
-                          .target = inputs->target,
-                          .shelf = inputs->shelf,
-                          .objective = settings->objective,
-                          .conditions = settings->conditions};
+    sw_problem problem = problem_of(inputs, settings);
     *solution = NULL;
     if (sw_formulate(solver, &problem, solution, &error) != SW_OK)
         return complain_error(&error);
@@ -43,6 +49,18 @@ exit_code mixing_blend(const cli_inputs *inputs, sw_content *water)
         sw_content_add(water, inputs->fractions ? inputs->fractions[i] : 1.0,
                        &inputs->contents[i]);
     return EXIT_DONE;
+}
+
+exit_code mixing_explain(const cli_report *report, sw_conflict **conflict)
+{
+    sw_error error;
+    *conflict = NULL;
+    if (!report->solution || report->solution->outcome != SW_CONFLICT)
+        return EXIT_DONE;
+    sw_problem problem = problem_of(report->inputs, report->settings);
+    return sw_conflict_explain(&problem, NULL, conflict, &error) == SW_OK
+               ? EXIT_DONE
+               : complain_error(&error);
 }
 
 exit_code mixing_assess(const cli_report *report, const sw_content *water,
@@ -85,8 +103,10 @@ exit_code mixing_report(cli_report *report, const sw_content *water)
     sw_assessment *assessment = NULL;
     sw_uncertainty sure;
     sw_tolerances off;
-    exit_code code = EXIT_DONE;
-    if (report->recipe)
+    sw_conflict *conflict;
+    exit_code code = mixing_explain(report, &conflict);
+    report->conflict = conflict;
+    if (code == EXIT_DONE && report->recipe)
         code = mixing_assess(report, water, &assessment);
     report->assessment = assessment;
     if (code == EXIT_DONE && assessment && report->settings->how_sure) {
@@ -97,8 +117,10 @@ exit_code mixing_report(cli_report *report, const sw_content *water)
     if (code == EXIT_DONE)
         code = deliver(report);
     sw_assessment_free(assessment);
+    sw_conflict_free(conflict);
     report->assessment = NULL;
     report->sure = NULL;
+    report->conflict = NULL;
     return code;
 }
 

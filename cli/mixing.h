@@ -11,6 +11,8 @@ exit_code mixing_solver(sw_solver **solver);
 exit_code mixing_formulate(sw_solver *solver, const cli_inputs *inputs,
                            const cli_settings *settings,
                            sw_solution **solution);
+/* Where the report's limits conflict, explains it; else *conflict is NULL. */
+exit_code mixing_explain(const cli_report *report, sw_conflict **conflict);
 /* Judges the report's recipe in `water`. */
 exit_code mixing_assess(const cli_report *report, const sw_content *water,
                         sw_assessment **assessment);

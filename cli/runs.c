@@ -50,4 +50,5 @@ void run_free(cli_run *run)
     sw_notes_free(&run->report.cautions);
     sw_solution_free(run->solution);
     sw_assessment_free(run->assessment);
+    sw_conflict_free(run->conflict);
 }

@@ -12,6 +12,7 @@ typedef struct cli_run {
     sw_content content;
     sw_solution *solution;
     sw_assessment *assessment;
+    sw_conflict *conflict; /* for who explains it */
     cli_report report;
 } cli_run;
 

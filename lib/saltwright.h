@@ -500,5 +500,6 @@ SW_API void sw_water_free(sw_water *water);
 /* The parts that have a file of their own; this one is all a user includes. */
 #include "saltwright_stock.h"
 #include "saltwright_decide.h"
+#include "saltwright_why.h"
 
 #endif

@@ -36,6 +36,7 @@ void line_word(const cli_lines *out, cli_cell cell, const char *word);
 void line_water(const cli_lines *out, const sw_water *water);
 void line_guidelines(const cli_lines *out, const sw_guideline_row *rows,
                      size_t count);
+void line_conflict(const cli_lines *out, const sw_conflict *conflict);
 /* `context` is a cli_lines. */
 void line_note(void *context, const sw_note *note);
 

@@ -173,6 +173,8 @@ static void put_report(const cli_lines *out, const cli_report *report)
     }
     if (report->sure)
         lines_sure(out, report);
+    if (report->conflict)
+        line_conflict(out, report->conflict);
     if (report->stock)
         put_stock(out, report);
     report_visit_input_notes(report, line_note, &copy);

@@ -184,6 +184,8 @@ void doc_put_report(cli_value *root, const cli_report *report)
 {
     if (report->solution)
         put_solution(root, report->solution);
+    if (report->conflict)
+        value_put(root, "conflict", doc_conflict(report->conflict));
     value_put_number(root, "volume_l", report->settings->volume_l);
     put_waters(root, report);
     if (report->assessment)

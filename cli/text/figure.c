@@ -61,6 +61,20 @@ cli_figure figure_short(double value)
     return out;
 }
 
+cli_figure figure_outward(double value, bool up)
+{
+    double size = fabs(value);
+    if (!isfinite(value) || size < 1e-9)
+        return figure_fixed(value, 0);
+    /* a digit of the last place is 1 / scale; dividing by it would blur */
+    double scale = pow(10.0, 2.0 - floor(log10(size)));
+    double steps = value * scale;
+    double near = round(steps);
+    bool exact = fabs(steps - near) < 1e-6;
+    double moved = exact ? near : up ? ceil(steps) : floor(steps);
+    return figure_short(moved / scale);
+}
+
 cli_figure figure_signed(double value, int decimals)
 {
     cli_figure out = figure_fixed(value, decimals);

@@ -22,6 +22,9 @@ cli_figure figure_plain(double value);
 /* Three significant digits without zeros at the end: a limit of 3 is "3". */
 cli_figure figure_short(double value);
 
+/* The same rounded up, or down, so that it is no nearer than `value`. */
+cli_figure figure_outward(double value, bool up);
+
 /* A mass or a volume with its unit, as a scale or a jug shows it. */
 cli_figure figure_mass_metric(double g);
 cli_figure figure_mass_us(double g);

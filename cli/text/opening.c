@@ -1,7 +1,6 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
 /*
- * The head of the page: first what came of it, then what was asked, and after
- * a conflict the limits that cannot hold together.
+ * The head of the page: first what came of it, then what was asked.
  */
 #include "text/parts.h"
 
@@ -154,20 +153,4 @@ void part_opening(const cli_page *page, const cli_report *report)
         page_entry(page, 6, "volume", "%s L (%s gal) of finished solution",
                    figure_plain(settings->volume_l).text,
                    figure_plain(gal).text);
-}
-
-void part_conflict(const cli_page *page, const cli_report *report)
-{
-    const sw_solution *solution = report->solution;
-    bool alone = solution->limit_count == 1;
-    if (!solution->limit_count)
-        return;
-    page_title(page,
-               alone ? "The limit that cannot hold" : "Limits in conflict");
-    for (size_t i = 0; i < solution->limit_count; i++)
-        page_paragraph(page, 2, 4, "- %s", solution->limits[i].name);
-    page_paragraph(page, 2, 2,
-                   "Ease %s, or put another product on the shelf; saltwright "
-                   "catalogue lists what is built in.",
-                   alone ? "it" : "one of them");
 }

@@ -11,7 +11,7 @@
 
 /* What was asked, and what came of it in a sentence or two. */
 void part_opening(const cli_page *page, const cli_report *report);
-/* The limits that cannot hold together, after a conflict. */
+/* After a conflict: which limits, and what would resolve it. */
 void part_conflict(const cli_page *page, const cli_report *report);
 /* What to measure out. */
 void part_recipe(const cli_page *page, const cli_report *report);

@@ -1,0 +1,106 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later */
+/*
+ * Copies of a problem that can be changed: a bound moved, a product added or
+ * left out.  Each is solved as any problem is, so that what is said of it
+ * carries the same proof.
+ */
+#include "decide/variant.h"
+
+#include "quantity/status.h"
+
+#include <math.h>
+#include <stdlib.h>
+#include <string.h>
+
+sw_status sw_variant_make(const sw_problem *of, sw_variant *variant,
+                          sw_error *error)
+{
+    size_t rows = of->target->count;
+    size_t products = of->shelf->count;
+    *variant = (sw_variant){
+        .problem = *of, .target = *of->target, .shelf = *of->shelf};
+    variant->target.rows = calloc(rows + 1, sizeof(sw_target_row));
+    variant->shelf.products = calloc(products + 1, sizeof(sw_product));
+    if (!variant->target.rows || !variant->shelf.products) {
+        sw_variant_free(variant);
+        return sw_fail_memory(error);
+    }
+    for (size_t i = 0; i < rows; i++)
+        variant->target.rows[i] = of->target->rows[i];
+    for (size_t j = 0; j < products; j++)
+        variant->shelf.products[j] = of->shelf->products[j];
+    return SW_OK;
+}
+
+void sw_variant_free(sw_variant *variant)
+{
+    free(variant->target.rows);
+    free(variant->shelf.products);
+    variant->target.rows = NULL;
+    variant->shelf.products = NULL;
+}
+
+sw_handle sw_handle_of(const sw_problem *problem, const sw_side *side)
+{
+    sw_handle made = {side->kind, side->end, 0};
+    if (side->product)
+        made.index = (size_t)(side->product - problem->shelf->products);
+    else if (side->target)
+        made.index = (size_t)(side->target - problem->target->rows);
+    return made;
+}
+
+static void set_product(sw_product *product, sw_side_end end, double bound)
+{
+    if (end == SW_SIDE_MIN)
+        product->min_g_per_l = bound;
+    else if (end == SW_SIDE_MAX)
+        product->max_g_per_l = bound;
+    else
+        product->fixed_g_per_l = product->min_g_per_l = product->max_g_per_l =
+            bound;
+}
+
+static void set_row(sw_target_row *row, sw_side_end end, double bound)
+{
+    if (end == SW_SIDE_MIN)
+        row->min = bound;
+    else if (end == SW_SIDE_MAX)
+        row->max = bound;
+    else
+        row->target = bound;
+}
+
+void sw_variant_set(sw_variant *variant, sw_handle limit, double bound)
+{
+    if (limit.kind == SW_SIDE_COST)
+        variant->problem.most_cost_per_m3 = bound;
+    else if (limit.kind == SW_SIDE_PRODUCT)
+        set_product(&variant->shelf.products[limit.index], limit.end, bound);
+    else
+        set_row(&variant->target.rows[limit.index], limit.end, bound);
+}
+
+sw_status sw_variant_solve(sw_solver *solver, const sw_variant *variant,
+                           bool *solved, sw_solution **solution,
+                           sw_error *error)
+{
+    sw_problem problem = variant->problem;
+    problem.target = &variant->target;
+    problem.shelf = &variant->shelf;
+    sw_status status = sw_formulate(solver, &problem, solution, error);
+    *solved = status == SW_OK && (*solution)->recipe.count > 0;
+    return status == SW_ERR_MEMORY ? status : SW_OK;
+}
+
+bool sw_is_on_shelf(const sw_shelf *shelf, const sw_product *product)
+{
+    for (size_t j = 0; j < shelf->count; j++) {
+        const sw_product *there = &shelf->products[j];
+        if (strcmp(there->name, product->name) == 0 ||
+            (there->catalogue_name &&
+             strcmp(there->catalogue_name, product->name) == 0))
+            return true;
+    }
+    return false;
+}

@@ -1,0 +1,42 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later */
+/* The same problem with something changed, to be solved again. */
+#ifndef SW_DECIDE_VARIANT_H
+#define SW_DECIDE_VARIANT_H
+
+#include "formulate/model.h"
+
+/* Rows and products are copies whose texts belong to the original. */
+typedef struct sw_variant {
+    sw_problem problem;
+    sw_target target;
+    sw_shelf shelf; /* with room for one product more */
+} sw_variant;
+
+/* SW_ERR_MEMORY.  Release with sw_variant_free. */
+sw_status sw_variant_make(const sw_problem *of, sw_variant *variant,
+                          sw_error *error);
+void sw_variant_free(sw_variant *variant);
+
+/* Which limit a side is, free of the model it came from. */
+typedef struct sw_handle {
+    sw_side_kind kind;
+    sw_side_end end;
+    size_t index; /* of the target's row or the shelf's product */
+} sw_handle;
+
+sw_handle sw_handle_of(const sw_problem *problem, const sw_side *side);
+/* Puts the limit at `bound`. */
+void sw_variant_set(sw_variant *variant, sw_handle limit, double bound);
+
+/*
+ * Solves it: whether there is a recipe, and in *solution (or NULL) which.
+ * What the solver cannot work with has none.  SW_ERR_MEMORY.
+ */
+sw_status sw_variant_solve(sw_solver *solver, const sw_variant *variant,
+                           bool *solved, sw_solution **solution,
+                           sw_error *error);
+
+/* Whether `product` of the catalogue stands on the shelf already. */
+bool sw_is_on_shelf(const sw_shelf *shelf, const sw_product *product);
+
+#endif

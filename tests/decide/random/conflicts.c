@@ -1,0 +1,114 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later */
+/*
+ * Writes invented problems whose limits cannot all hold, each with the
+ * library's explanation, as raw doubles for verify_conflicts.py:
+ *     conflicts FIRST COUNT FILE
+ * COUNT problems in conflict, from seed FIRST on; seeds without one are passed
+ * over.
+ */
+#include "record.h"
+
+#include <math.h>
+#include <stdlib.h>
+#include <string.h>
+
+/* Product or row, its place in its file, and which end. */
+static void put_easing(sw_record *to, const sw_easing *easing)
+{
+    record_put(to, strstr(easing->limit.name, "(s.csv") ? 1 : 0);
+    record_put(to, (double)easing->limit.line - 2);
+    record_put(to, strstr(easing->limit.name, " min ")   ? 0
+                   : strstr(easing->limit.name, " max ") ? 1
+                                                         : 2);
+    record_put(to, easing->limit.bound);
+    record_put(to, easing->reached);
+    record_put(to, easing->share);
+}
+
+static void put_easings(sw_record *to, const sw_easing *easings, size_t count)
+{
+    record_put(to, (double)count);
+    for (size_t i = 0; i < count; i++)
+        put_easing(to, &easings[i]);
+}
+
+/* A catalogue product, and whether it is said to resolve the conflict. */
+static void put_trial(sw_record *to, const sw_conflict *conflict, size_t index)
+{
+    sw_product *product = NULL;
+    if (sw_catalogue_get(index, &product, NULL) != SW_OK)
+        abort();
+    bool resolves = false;
+    for (size_t i = 0; i < conflict->addition_count; i++)
+        resolves = resolves || conflict->additions[i].index == index;
+    for (int c = 0; c < SW_COMPONENT_COUNT; c++)
+        record_put(to, product->per_g.amount[c]);
+    record_put(to, resolves);
+    sw_product_free(product);
+}
+
+/* Two trials: the best of those that resolve it, if any, and any other. */
+static void put_explanation(sw_record *to, const sw_conflict *conflict,
+                            unsigned long seed)
+{
+    put_easings(to, conflict->members, conflict->member_count);
+    put_easings(to, conflict->least, conflict->least_count);
+    record_put(to, conflict->total);
+    record_put(to, conflict->purified_share);
+    put_trial(to, conflict,
+              conflict->addition_count ? conflict->additions[0].index : 0);
+    put_trial(to, conflict, seed % sw_catalogue_count());
+}
+
+/* Limits around some targets, so that several conflict at once. */
+static void tighten(invention *problem, unsigned long seed)
+{
+    for (size_t i = 0; i < problem->target.count; i++) {
+        sw_target_row *row = &problem->row[i];
+        if (!(row->target > 0) || (seed + i * i) % 3 == 0)
+            continue;
+        if (isnan(row->min))
+            row->min = 0.9 * fmin(row->target, row->max);
+        if (isnan(row->max))
+            row->max = 1.1 * fmax(row->target, row->min);
+    }
+}
+
+/* Whether the problem is in conflict. */
+static bool answer(unsigned long seed, sw_record *to)
+{
+    static invention problem;
+    sw_conflict *conflict;
+    sw_error error;
+    invent(&problem, seed, SW_CLOSEST);
+    if (seed % 4)
+        tighten(&problem, seed);
+    to->count = 0;
+    record_put(to, (double)seed);
+    record_problem(to, &problem);
+    if (sw_conflict_explain(&problem.problem, NULL, &conflict, &error) != SW_OK)
+        abort();
+    bool found = conflict != NULL;
+    if (found)
+        put_explanation(to, conflict, seed);
+    sw_conflict_free(conflict);
+    return found;
+}
+
+int main(int argc, char **argv)
+{
+    static sw_record record;
+    if (argc != 4)
+        return EXIT_FAILURE;
+    unsigned long seed = strtoul(argv[1], NULL, 10);
+    unsigned long count = strtoul(argv[2], NULL, 10);
+    FILE *file = fopen(argv[3], "wb");
+    if (!file)
+        return EXIT_FAILURE;
+    while (count > 0)
+        if (answer(seed++, &record)) {
+            record_write(&record, file);
+            count--;
+        }
+    return fclose(file) == 0 ? EXIT_SUCCESS : EXIT_FAILURE;
+}

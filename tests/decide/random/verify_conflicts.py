@@ -1,0 +1,334 @@
+#!/usr/bin/python3
+# SPDX-License-Identifier: GPL-3.0-or-later
+"""Explain invented conflicts another way and compare.
+
+    verify_conflicts.py ANSWERS COUNT [FIRST]
+
+ANSWERS is the program that writes problems in conflict with the library's
+explanation as raw doubles.  The rows are built again from the contents; every
+question is put to HiGHS (SciPy): is the set named impossible and each smaller
+one possible; what is the least sum of shares; how far must one limit alone
+give way; does the share of purified water named do, and no smaller one; does
+a product of the catalogue resolve it or not.  Prints its counts; exits 1 when
+a problem disagrees.
+"""
+import os
+import subprocess
+import sys
+import tempfile
+
+import numpy
+import scipy.optimize
+
+sys.path.insert(0, os.path.join(os.path.dirname(os.path.abspath(__file__)),
+                                "../../formulate/random"))
+import verify  # noqa: E402
+
+COMPONENTS = verify.COMPONENTS
+# Least sums and shares agree to this, relative to themselves or to 1.
+AGREE = 1e-8
+# A bound that has to stand at one end of what is possible is possible this
+# far beyond, and impossible this far before.  HiGHS keeps rows to 1e-9.
+APART = 1e-6
+OPTIONS = {"primal_feasibility_tolerance": 1e-10,
+           "dual_feasibility_tolerance": 1e-10}
+
+
+def read(path):
+    data = numpy.fromfile(path)
+    at = 0
+    while at < len(data):
+        length = int(data[at])
+        yield parse(data[at + 1:at + 1 + length])
+        at += 1 + length
+
+
+def easings(take):
+    fields = ("of", "at", "end", "bound", "reached", "share")
+    return [dict(zip(fields, take(6))) for _ in range(int(take(1)[0]))]
+
+
+def parse(values):
+    """The seed, a record as verify.py reads it, and the explanation."""
+    record = problem_of(values[1:])
+    rest, at = record["rest"], 0
+
+    def take(count):
+        nonlocal at
+        at += count
+        return rest[at - count:at]
+
+    record["seed"] = int(values[0])
+    record["members"] = easings(take)
+    record["least"] = easings(take)
+    record["total"], record["purified"] = take(2)
+    record["trials"] = [(take(COMPONENTS), take(1)[0]) for _ in range(2)]
+    return record
+
+
+def problem_of(values):
+    products, waters, rows = (int(v) for v in values[:3])
+    length = 4 + products * (COMPONENTS + 4) + waters * (COMPONENTS + 1) \
+        + rows * 7
+    # a status in the place of an answer ends what verify.py reads
+    record = verify.parse(numpy.append(values[:length], 1.0))
+    record["rest"] = values[length:]
+    return record
+
+
+def tag_of(easing):
+    return int(easing["of"]), int(easing["at"]), int(easing["end"])
+
+
+class Limits:
+    """G z <= h with a tag each, E z = d, natural bounds of z apart."""
+
+    def __init__(self, record):
+        problem = verify.Problem(record, "closest")
+        self.problem, self.record = problem, record
+        self.n, self.E, self.d = problem.n, problem.E, problem.d
+        own = [tag is not None for tag in problem.tag]
+        self.G = problem.G[own]
+        self.h = problem.h[own]
+        self.tags = [tag for tag in problem.tag if tag is not None]
+        # a limit divided by its largest coefficient: undo, for the shares
+        self.scale = numpy.array([self.row_scale(*t) for t in self.tags])
+        self.bounds = [(0, 1000 / unit) for unit in
+                       problem.unit[:problem.products]]
+        self.bounds += [(0, None)] * (self.n - problem.products)
+
+    def bound(self, of, at, end):
+        record = self.record
+        if of == 1:
+            return record[("min", "max", "fixed")[end]][at]
+        return record["rows"][at][4 + end]
+
+    def row_scale(self, of, at, end):
+        """What the row was divided by, over what a share is of."""
+        problem = self.problem
+        bound = self.bound(of, at, end)
+        if of == 1:
+            return (bound if bound > 0 else 1.0) / problem.unit[at]
+        kind, component, other = self.record["rows"][at][:3]
+        row = problem.columns[int(component)].copy()
+        size = bound if bound > 0 else 1.0
+        right = bound - problem.base[int(component)]
+        if kind == verify.RATIO:
+            row -= bound * problem.columns[int(other)]
+            right = bound * problem.base[int(other)] \
+                - problem.base[int(component)]
+            size = bound * self.usual(other) if bound > 0 else 1.0
+        largest = numpy.abs(row).max()
+        largest = largest if largest > 0 else max(abs(right), 1.0)
+        return size / largest
+
+    def usual(self, component):
+        for kind, this, _, target, _, high, _ in self.record["rows"]:
+            if kind == verify.COMPONENT and this == component:
+                if target > 0:
+                    return target
+                if high > 0:
+                    return high
+        return 100.0
+
+    def solve(self, cost, G, h, extra=0, bounds=None):
+        E = numpy.hstack([self.E, numpy.zeros((len(self.E), extra))])
+        return scipy.optimize.linprog(
+            cost, A_ub=G if len(G) else None, b_ub=h if len(G) else None,
+            A_eq=E if len(E) else None, b_eq=self.d if len(E) else None,
+            bounds=(bounds or self.bounds) + [(0, None)] * extra,
+            method="highs", options=OPTIONS)
+
+    def possible(self, tags, moved=None):
+        """With only these limits; moved: {tag: bound}."""
+        use = [i for i, tag in enumerate(self.tags) if tag in tags]
+        G, h = self.G[use], self.h[use]
+        for tag, bound in (moved or {}).items():
+            row, right = self.row_at(tag, bound)
+            G, h = numpy.vstack([G, row]), numpy.append(h, right)
+        return self.solve(numpy.zeros(self.n), G, h).status == 0
+
+    def row_at(self, tag, bound):
+        """Rows of one limit standing elsewhere."""
+        of, at, end = tag
+        problem = self.problem
+        if of == 1:
+            unit = numpy.eye(self.n)[at:at + 1] * problem.unit[at]
+            rows, right = [], []
+            if end != verify.MAX:
+                rows.append(-unit)
+                right.append(-bound)
+            if end != verify.MIN:
+                rows.append(unit)
+                right.append(bound)
+            size = problem.unit[at]
+            return numpy.vstack(rows) / size, numpy.array(right) / size
+        kind, component, other = self.record["rows"][at][:3]
+        row = problem.columns[int(component)].copy()
+        right = bound - problem.base[int(component)]
+        if kind == verify.RATIO:
+            row -= bound * problem.columns[int(other)]
+            right = bound * problem.base[int(other)] \
+                - problem.base[int(component)]
+        size = numpy.abs(row).max()
+        size = size if size > 0 else 1.0
+        sign = -1 if end == verify.MIN else 1
+        return sign * row[None] / size, numpy.array([sign * right / size])
+
+    def least(self, only=None):
+        """The least sum of shares; `only` this limit may give way."""
+        columns = [i for i, tag in enumerate(self.tags)
+                   if only is None or tag == only]
+        give = numpy.zeros((len(self.tags), len(columns)))
+        for k, i in enumerate(columns):
+            give[i, k] = -self.scale[i]
+        cost = numpy.concatenate([numpy.zeros(self.n), numpy.ones(len(columns))])
+        answer = self.solve(cost, numpy.hstack([self.G, give]), self.h,
+                            len(columns))
+        return answer.fun if answer.status == 0 else numpy.nan
+
+
+def same(ours, theirs):
+    if numpy.isnan(ours) or numpy.isnan(theirs):
+        return numpy.isnan(ours) and numpy.isnan(theirs)
+    return abs(ours - theirs) <= AGREE * max(1.0, abs(theirs))
+
+
+def check_set(limits, record):
+    """Impossible together; possible without any one."""
+    named = {tag_of(member) for member in record["members"]}
+    if not named or limits.possible(named):
+        yield "the set named is possible", len(named)
+    for tag in named:
+        if not limits.possible(named - {tag}):
+            yield "the set is not minimal", tag
+
+
+def check_alone(limits, record, tally):
+    every = set(limits.tags)
+    for member in record["members"]:
+        tag = tag_of(member)
+        share = limits.least(tag)
+        if not same(member["share"], share):
+            yield "share of one alone", (tag, member["share"], share)
+        if numpy.isnan(member["reached"]):
+            tally["alone in vain"] += 1
+            if not numpy.isnan(share) and kind_of(record, tag) != "ratio":
+                yield "said to be in vain", tag
+            continue
+        tally["alone"] += 1
+        step = APART * (abs(member["reached"]) + abs(member["bound"]))
+        sign = 1 if member["reached"] > member["bound"] else -1
+        rest = every - {tag}
+        if not limits.possible(rest, {tag: member["reached"] + sign * step}):
+            yield "eased, still impossible", (tag, member["reached"])
+        nearer = member["reached"] - sign * step
+        if (nearer - member["bound"]) * sign > 0 and \
+                limits.possible(rest, {tag: nearer}):
+            yield "less would do", (tag, member["reached"])
+
+
+def kind_of(record, tag):
+    if tag[0] == 1:
+        return "product"
+    return "ratio" if record["rows"][tag[1]][0] == verify.RATIO else "component"
+
+
+def beyond(easing):
+    """A little farther than it has to stand, and no less than nothing."""
+    step = APART * (abs(easing["reached"]) + abs(easing["bound"]))
+    sign = 1 if easing["reached"] > easing["bound"] else -1
+    return max(easing["reached"] + sign * step, 0.0)
+
+
+def check_least(limits, record, worst):
+    theirs = limits.least()
+    gap = abs(record["total"] - theirs) / max(1.0, abs(theirs))
+    worst["least"] = max(worst["least"], gap)
+    if not gap <= AGREE:
+        yield "least sum", (record["total"], theirs)
+    if not same(sum(e["share"] for e in record["least"]), record["total"]):
+        yield "shares do not sum", record["total"]
+    moved = {tag_of(e): beyond(e) for e in record["least"]
+             if numpy.isfinite(e["reached"])}
+    if len(moved) == len(record["least"]) and \
+            not limits.possible(set(limits.tags) - set(moved), moved):
+        yield "eased together, still impossible", moved
+
+
+def with_product(record, per_g):
+    """The record with one product more."""
+    more = dict(record)
+    more["per_g"] = numpy.vstack([record["per_g"], per_g])
+    for key in ("min", "max", "fixed", "price"):
+        more[key] = numpy.append(record[key], numpy.nan)
+    return more
+
+
+def check_products(record, tally):
+    for per_g, resolves in record["trials"]:
+        limits = Limits(with_product(record, per_g))
+        possible = limits.possible(set(limits.tags))
+        tally["products"] += 1
+        tally["products that resolve"] += possible
+        if possible != bool(resolves):
+            yield "a product", (possible, resolves)
+
+
+def with_purified(record):
+    """Every water free, and one that carries nothing."""
+    waters = record["water"]
+    if not record["free"]:
+        waters = (numpy.asarray(record["fraction"]) @ waters)[None]
+    more = dict(record)
+    more["free"] = True
+    more["water"] = numpy.vstack([waters, numpy.zeros(COMPONENTS)])
+    more["fraction"] = None
+    return more
+
+
+def check_purified(record, worst, tally):
+    limits = Limits(with_purified(record))
+    cost = numpy.zeros(limits.n)
+    cost[-1] = 1
+    answer = limits.solve(cost, limits.G, limits.h)
+    theirs = answer.fun if answer.status == 0 else numpy.nan
+    tally["purified helps"] += not numpy.isnan(theirs)
+    if not same(record["purified"], theirs):
+        yield "purified", (record["purified"], theirs)
+    elif not numpy.isnan(theirs):
+        worst["purified"] = max(worst["purified"],
+                                abs(theirs - record["purified"]))
+
+
+def main():
+    program, count = sys.argv[1], int(sys.argv[2])
+    first = sys.argv[3] if len(sys.argv) > 3 else "1"
+    worst = {"least": 0.0, "purified": 0.0}
+    tally = dict.fromkeys(("problems", "members", "alone", "alone in vain",
+                           "products", "products that resolve",
+                           "purified helps"), 0)
+    failures = []
+    with tempfile.NamedTemporaryFile() as file:
+        subprocess.run([program, first, str(count), file.name], check=True)
+        for record in read(file.name):
+            limits = Limits(record)
+            tally["problems"] += 1
+            tally["members"] += len(record["members"])
+            for found in (check_set(limits, record),
+                          check_alone(limits, record, tally),
+                          check_least(limits, record, worst),
+                          check_products(record, tally),
+                          check_purified(record, worst, tally)):
+                failures += [(record["seed"], *what) for what in found]
+    print(", ".join(f"{value} {name}" for name, value in tally.items()))
+    print("worst difference: least sum {least:.1e}, share of purified water "
+          "{purified:.1e}".format(**worst))
+    print(f"{len(failures)} disagree")
+    for failure in failures[:20]:
+        print("  seed", *failure)
+    return 1 if failures else 0
+
+
+if __name__ == "__main__":
+    sys.exit(main())
