@@ -342,6 +342,7 @@ typedef struct sw_problem {
     int pivot_limit;          /* 0: the default */
     bool keep_bands; /* the verdicts' bands are limits, as for SW_CHEAPEST */
     double most_cost_per_m3; /* needs prices; 0: any */
+    const double *water_price_per_m3; /* of free waters; NULL: cost nothing */
 } sw_problem;
 
 #define SW_OUTCOME_LIST(X)                                                     \
@@ -501,5 +502,6 @@ SW_API void sw_water_free(sw_water *water);
 #include "saltwright_stock.h"
 #include "saltwright_decide.h"
 #include "saltwright_why.h"
+#include "saltwright_which.h"
 
 #endif

@@ -23,6 +23,12 @@ static bool all_finite(const sw_content *content)
     return true;
 }
 
+/* Absent (NaN) or finite and not negative. */
+static bool is_sound(double value)
+{
+    return isnan(value) || (isfinite(value) && value >= 0);
+}
+
 static sw_status check_waters(const sw_problem *problem, sw_error *error)
 {
     double sum = 0;
@@ -31,6 +37,11 @@ static sw_status check_waters(const sw_problem *problem, sw_error *error)
             return sw_fail(error, SW_ERR_VALUE,
                            "water %zu holds a number that is not finite",
                            k + 1);
+        const double *price = problem->water_price_per_m3;
+        if (price && (!is_sound(price[k]) || isnan(price[k])))
+            return sw_fail(error, SW_ERR_VALUE,
+                           "the price of water %zu is %g, expected 0 or more",
+                           k + 1, price[k]);
         if (!problem->fractions)
             continue;
         if (!(problem->fractions[k] >= 0))
@@ -44,12 +55,6 @@ static sw_status check_waters(const sw_problem *problem, sw_error *error)
                        "the fractions of the waters sum to %g, expected 1",
                        sum);
     return SW_OK;
-}
-
-/* Absent (NaN) or finite and not negative. */
-static bool is_sound(double value)
-{
-    return isnan(value) || (isfinite(value) && value >= 0);
 }
 
 static sw_status check_row(const sw_problem *problem, const sw_target_row *row,

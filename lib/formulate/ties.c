@@ -17,6 +17,9 @@ double *sw_cost_of_columns(sw_solver *solver, const sw_model *model)
             &model->problem->shelf->products[model->shelf_index[j]];
         cost[j] = model->unit[j] * (model->priced ? product->price_per_kg : 1);
     }
+    const double *price = model->problem->water_price_per_m3;
+    for (size_t k = 0; price && model->priced && k < model->blends; k++)
+        cost[model->products + k] = model->unit[model->products + k] * price[k];
     return cost;
 }
 

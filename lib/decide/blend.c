@@ -1,0 +1,209 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later */
+/*
+ * The best mix of waters is formulate's own, with the shares free.  The least
+ * share of a water that meets every target is the cheapest recipe when that
+ * water alone costs anything; the largest, when all the others do.
+ */
+#include "assess/verdict.h"
+#include "chemistry/equilibrate.h"
+#include "quantity/status.h"
+
+#include <math.h>
+#include <stdlib.h>
+#include <string.h>
+
+/* How far outside its band a pH held there may be found. */
+static const double ph_slack = 1e-3;
+
+/* The problem whose least cost is a share. */
+typedef struct sw_share_task {
+    sw_solver *solver;
+    sw_problem problem;
+    sw_target target;
+    sw_shelf shelf;
+    double *price;
+    sw_band ph;
+} sw_share_task;
+
+/* A pH to be held becomes one to be kept within its band. */
+static void take_target(sw_share_task *task, const sw_target *from,
+                        sw_target_row *rows)
+{
+    task->target = *from;
+    task->target.rows = rows;
+    memcpy(rows, from->rows, from->count * sizeof *rows);
+    task->ph = (sw_band){-INFINITY, INFINITY};
+    for (size_t i = 0; i < from->count; i++) {
+        if (rows[i].kind != SW_TARGET_PH)
+            continue;
+        task->ph = sw_band_of(&rows[i]);
+        rows[i].target = NAN;
+        rows[i].min = isfinite(task->ph.low) ? task->ph.low : NAN;
+        rows[i].max = isfinite(task->ph.high) ? task->ph.high : NAN;
+    }
+}
+
+static void take_shelf(sw_share_task *task, const sw_shelf *from,
+                       sw_product *products)
+{
+    task->shelf = *from;
+    task->shelf.products = products;
+    memcpy(products, from->products, from->count * sizeof *products);
+    for (size_t j = 0; j < from->count; j++)
+        products[j].price_per_kg = 0.0;
+}
+
+/* Whether the pH, which formulate leaves where it cannot be had, is kept. */
+static sw_status keeps_ph(const sw_share_task *task,
+                          const sw_solution *solution, bool *keeps,
+                          sw_error *error)
+{
+    sw_chemistry chemistry;
+    sw_content finished = solution->water;
+    for (size_t j = 0; j < task->shelf.count; j++)
+        sw_content_add(&finished, solution->recipe.g_per_l[j],
+                       &task->shelf.products[j].per_g);
+    sw_status status =
+        sw_equilibrate_briefly(&finished, &task->problem.conditions,
+                               SW_CARBONATE_KEPT, &chemistry, error);
+    *keeps = status == SW_OK && chemistry.ph >= task->ph.low - ph_slack &&
+             chemistry.ph <= task->ph.high + ph_slack;
+    return status;
+}
+
+/* Least cost of the shares at the prices set, into *least. */
+static sw_status least(sw_share_task *task, sw_outcome *outcome, double *share,
+                       sw_error *error)
+{
+    sw_solution *solution;
+    bool keeps = true;
+    *share = NAN;
+    sw_status status =
+        sw_formulate(task->solver, &task->problem, &solution, error);
+    if (status != SW_OK)
+        return status;
+    *outcome = solution->outcome;
+    if (*outcome == SW_OPTIMAL)
+        status = keeps_ph(task, solution, &keeps, error);
+    if (*outcome == SW_OPTIMAL && !keeps)
+        *outcome = SW_CONFLICT;
+    if (*outcome == SW_OPTIMAL) {
+        *share = 0.0;
+        for (size_t k = 0; k < solution->water_count; k++)
+            *share += task->price[k] * solution->fractions[k];
+    }
+    sw_solution_free(solution);
+    return status;
+}
+
+/* The lowest, or highest, share of water `k`. */
+static sw_status find_end(sw_share_task *task, size_t k, bool highest,
+                          sw_blend *blend, sw_error *error)
+{
+    double share;
+    for (size_t i = 0; i < blend->water_count; i++)
+        task->price[i] = (i == k) != highest ? 1.0 : 0.0;
+    sw_status status = least(task, &blend->range, &share, error);
+    blend->lowest[k] = highest ? blend->lowest[k] : share;
+    blend->highest[k] = highest ? 1.0 - share : blend->highest[k];
+    return status;
+}
+
+static void forget_range(sw_blend *blend)
+{
+    for (size_t k = 0; k < blend->water_count; k++)
+        blend->lowest[k] = blend->highest[k] = NAN;
+}
+
+/* With memory for the copies; stops at the first end that is not optimal. */
+static sw_status find_ranges(sw_share_task *task, sw_blend *blend,
+                             sw_error *error)
+{
+    sw_status status = SW_OK;
+    blend->range = SW_OPTIMAL;
+    task->problem.fractions = NULL;
+    task->problem.objective = SW_CHEAPEST;
+    task->problem.target = &task->target;
+    task->problem.shelf = &task->shelf;
+    task->problem.water_price_per_m3 = task->price;
+    for (size_t i = 0; i < 2 * blend->water_count && status == SW_OK &&
+                       blend->range == SW_OPTIMAL;
+         i++)
+        status = find_end(task, i / 2, i % 2, blend, error);
+    if (blend->range != SW_OPTIMAL)
+        forget_range(blend);
+    return status;
+}
+
+static sw_status range(sw_solver *solver, const sw_problem *problem,
+                       sw_blend *blend, sw_error *error)
+{
+    sw_share_task task = {.solver = solver, .problem = *problem};
+    sw_target_row *rows = calloc(problem->target->count, sizeof *rows);
+    sw_product *products = calloc(problem->shelf->count, sizeof *products);
+    task.price = calloc(problem->water_count, sizeof *task.price);
+    sw_status status = SW_ERR_MEMORY;
+    if (rows && products && task.price) {
+        take_target(&task, problem->target, rows);
+        take_shelf(&task, problem->shelf, products);
+        status = find_ranges(&task, blend, error);
+    } else {
+        sw_fail_memory(error);
+    }
+    free(rows);
+    free(products);
+    free(task.price);
+    return status;
+}
+
+static sw_status check(const sw_problem *problem, sw_error *error)
+{
+    if (problem->water_count < 2)
+        return sw_fail(error, SW_ERR_VALUE,
+                       "a mix takes two waters or more, and there is %zu",
+                       problem->water_count);
+    if (problem->fractions)
+        return sw_fail(error, SW_ERR_VALUE,
+                       "the shares of the waters are given already");
+    return SW_OK;
+}
+
+static sw_status fill(sw_solver *solver, const sw_problem *problem,
+                      sw_blend *blend, sw_error *error)
+{
+    blend->water_count = problem->water_count;
+    blend->lowest = calloc(problem->water_count, sizeof *blend->lowest);
+    blend->highest = calloc(problem->water_count, sizeof *blend->highest);
+    if (!blend->lowest || !blend->highest)
+        return sw_fail_memory(error);
+    sw_status status = sw_formulate(solver, problem, &blend->best, error);
+    return status == SW_OK ? range(solver, problem, blend, error) : status;
+}
+
+sw_status sw_blend_find(sw_solver *solver, const sw_problem *problem,
+                        sw_blend **blend, sw_error *error)
+{
+    *blend = NULL;
+    sw_status status = check(problem, error);
+    if (status != SW_OK)
+        return status;
+    sw_blend *made = calloc(1, sizeof *made);
+    if (!made)
+        return sw_fail_memory(error);
+    status = fill(solver, problem, made, error);
+    if (status == SW_OK)
+        *blend = made;
+    else
+        sw_blend_free(made);
+    return status;
+}
+
+void sw_blend_free(sw_blend *blend)
+{
+    if (!blend)
+        return;
+    sw_solution_free(blend->best);
+    free(blend->lowest);
+    free(blend->highest);
+    free(blend);
+}

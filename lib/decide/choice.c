@@ -1,0 +1,214 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later */
+/*
+ * Which water: a few figures of each, the weightiest first, and whoever is
+ * behind by more than counts is out (elimination by aspects; method and
+ * margins: reference/methods.md, Decide).
+ */
+#include "decide/choice.h"
+
+#include "quantity/status.h"
+
+#include <math.h>
+#include <stdlib.h>
+
+/* Alkalinity below which a product is poured for its acid. */
+static const double acid_meq_per_g = -2.0;
+/* Within a factor of two of saturation an estimate decides nothing. */
+static const double saturation_margin = 0.3;
+
+static const double margins[] = {
+#define MARGIN(code, text, margin) margin,
+    SW_CRITERION_LIST(MARGIN)
+#undef MARGIN
+};
+
+const char *sw_criterion_text(sw_criterion criterion)
+{
+    static const char *const texts[] = {
+#define CRITERION_TEXT(code, text, margin) text,
+        SW_CRITERION_LIST(CRITERION_TEXT)
+#undef CRITERION_TEXT
+    };
+    return criterion < SW_CRITERION_COUNT ? texts[criterion] : NULL;
+}
+
+bool sw_choice_behind(sw_criterion criterion, double value, double best)
+{
+    double margin = margins[criterion];
+    if (criterion == SW_BY_COST)
+        margin *= fabs(best);
+    return value > best + margin;
+}
+
+static void count(sw_verdict verdict, size_t *all, size_t *missed)
+{
+    *all += verdict != SW_VERDICT_NONE;
+    *missed += verdict == SW_SHORT || verdict == SW_OVER;
+}
+
+void sw_choice_count(const sw_assessment *assessment, size_t *all,
+                     size_t *missed)
+{
+    *all = *missed = 0;
+    for (size_t i = 0; i < SW_COMPONENT_COUNT; i++)
+        count(assessment->rows[i].verdict, all, missed);
+    for (size_t i = 0; i < assessment->measure_count; i++)
+        count(assessment->measures[i].verdict, all, missed);
+}
+
+static double count_unfit(const sw_assessment *assessment)
+{
+    size_t unfit = 0;
+    for (size_t i = 0; i < assessment->guideline_count; i++)
+        unfit += assessment->guidelines[i].fitness == SW_UNFIT;
+    return (double)unfit;
+}
+
+/* But for the two that every feed is past, and that seldom form. */
+static double count_deposits(const sw_chemistry *mixed)
+{
+    size_t past = 0;
+    for (int i = 0; i < SW_SOLID_COUNT; i++)
+        past += i != SW_HYDROXYAPATITE && i != SW_MANGANESE_PHOSPHATE &&
+                mixed->saturation[i].defined &&
+                mixed->saturation[i].index > saturation_margin;
+    return (double)past;
+}
+
+/* Root mean square of the weighted relative deviations, in percent. */
+static double distance_of(const sw_candidate *candidate)
+{
+    double sum = 0.0;
+    double weights = 0.0;
+    for (size_t i = 0; i < candidate->target->count; i++) {
+        const sw_target_row *row = &candidate->target->rows[i];
+        if (row->kind != SW_TARGET_COMPONENT || !(row->target > 0.0))
+            continue;
+        double finished =
+            candidate->assessment->finished.amount[row->component];
+        double off = (finished - row->target) / row->target;
+        sum += row->weight * off * off;
+        weights += row->weight;
+    }
+    return weights > 0.0 ? 100.0 * sqrt(sum / weights) : NAN;
+}
+
+static double acid_of(const sw_candidate *candidate)
+{
+    double meq_per_l = 0.0;
+    for (size_t j = 0; j < candidate->shelf->count; j++) {
+        const sw_product *product = &candidate->shelf->products[j];
+        double alkalinity = product->per_g.amount[SW_ALKALINITY];
+        if (alkalinity < acid_meq_per_g)
+            meq_per_l -= alkalinity * candidate->solution->recipe.g_per_l[j];
+    }
+    return meq_per_l;
+}
+
+static void measure(const sw_candidate *candidate, sw_ranking *ranking)
+{
+    double *value = ranking->value;
+    const sw_assessment *assessment = candidate->assessment;
+    size_t all;
+    size_t missed;
+    ranking->out_by = SW_CRITERION_COUNT;
+    for (int c = 0; c < SW_CRITERION_COUNT; c++)
+        value[c] = NAN;
+    value[SW_BY_RECIPE] = assessment ? 0.0 : 1.0;
+    if (!assessment)
+        return;
+    sw_choice_count(assessment, &all, &missed);
+    value[SW_BY_MISSES] = (double)missed;
+    value[SW_BY_HARM] = count_unfit(assessment);
+    value[SW_BY_DEPOSITS] = count_deposits(&assessment->mixed);
+    value[SW_BY_DISTANCE] = distance_of(candidate);
+    value[SW_BY_ACID] = acid_of(candidate);
+    value[SW_BY_COST] = assessment->cost_per_m3 + candidate->water_price_per_m3;
+}
+
+static bool is_in(const sw_ranking *ranking)
+{
+    return ranking->out_by == SW_CRITERION_COUNT;
+}
+
+/* The least value of those left in; NaN where one of them has none. */
+static double least_of(const sw_choice *choice, sw_criterion criterion)
+{
+    double least = INFINITY;
+    for (size_t i = 0; i < choice->count; i++) {
+        double value = choice->rankings[i].value[criterion];
+        if (!is_in(&choice->rankings[i]))
+            continue;
+        if (isnan(value))
+            return NAN;
+        least = fmin(least, value);
+    }
+    return least;
+}
+
+static void put_out(sw_choice *choice, sw_criterion criterion)
+{
+    double least = least_of(choice, criterion);
+    for (size_t i = 0; i < choice->count && !isnan(least); i++)
+        if (is_in(&choice->rankings[i]) &&
+            sw_choice_behind(criterion, choice->rankings[i].value[criterion],
+                             least))
+            choice->rankings[i].out_by = criterion;
+}
+
+/* A single water before a mix, then the closest, then the first. */
+static bool is_better(const sw_candidate *candidates, const sw_choice *choice,
+                      size_t i)
+{
+    size_t than = choice->chosen;
+    if (!is_in(&choice->rankings[i]))
+        return false;
+    if (than == choice->count)
+        return true;
+    if (candidates[i].is_mix != candidates[than].is_mix)
+        return candidates[than].is_mix;
+    return choice->rankings[i].value[SW_BY_DISTANCE] <
+           choice->rankings[than].value[SW_BY_DISTANCE];
+}
+
+static void choose(const sw_candidate *candidates, sw_choice *choice)
+{
+    choice->chosen = choice->count;
+    for (size_t i = 0; i < choice->count; i++)
+        measure(&candidates[i], &choice->rankings[i]);
+    if (least_of(choice, SW_BY_RECIPE) > 0.0)
+        return;
+    for (int c = 0; c < SW_CRITERION_COUNT; c++)
+        put_out(choice, (sw_criterion)c);
+    for (size_t i = 0; i < choice->count; i++)
+        if (is_better(candidates, choice, i))
+            choice->chosen = i;
+}
+
+sw_status sw_choose(const sw_candidate *candidates, size_t count,
+                    sw_choice **choice, sw_error *error)
+{
+    *choice = NULL;
+    if (count == 0)
+        return sw_fail(error, SW_ERR_VALUE, "there is no water to choose");
+    sw_choice *made = calloc(1, sizeof *made);
+    if (made)
+        made->rankings = calloc(count, sizeof *made->rankings);
+    if (!made || !made->rankings) {
+        free(made);
+        return sw_fail_memory(error);
+    }
+    made->count = count;
+    choose(candidates, made);
+    sw_choice_tell(candidates, made);
+    *choice = made;
+    return SW_OK;
+}
+
+void sw_choice_free(sw_choice *choice)
+{
+    if (!choice)
+        return;
+    free(choice->rankings);
+    free(choice);
+}

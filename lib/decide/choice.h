@@ -1,0 +1,18 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later */
+/* The words of a choice, from its figures. */
+#ifndef SW_DECIDE_CHOICE_H
+#define SW_DECIDE_CHOICE_H
+
+#include "saltwright.h"
+
+/* Whether `value` is behind `best` by more than counts. */
+bool sw_choice_behind(sw_criterion criterion, double value, double best);
+
+/* Targets of an assessment, and how many of them are missed. */
+void sw_choice_count(const sw_assessment *assessment, size_t *all,
+                     size_t *missed);
+
+/* Fills the verdict, and the reason of each that was not chosen. */
+void sw_choice_tell(const sw_candidate *candidates, sw_choice *choice);
+
+#endif

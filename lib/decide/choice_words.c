@@ -1,0 +1,148 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later */
+/*
+ * A choice in words: what the chosen water does, what it does better than the
+ * one that stayed in longest beside it, and what speaks against it.
+ */
+#include "decide/choice.h"
+
+#include <math.h>
+#include <stdarg.h>
+#include <stdio.h>
+#include <string.h>
+
+typedef struct sw_phrase {
+    const char *less;
+    const char *more;
+    int decimals;
+    const char *unit;
+} sw_phrase;
+
+static const sw_phrase phrases[SW_CRITERION_COUNT] = {
+    [SW_BY_RECIPE] = {"has a recipe", "has no recipe", 0, ""},
+    [SW_BY_MISSES] = {"misses fewer targets", "misses more targets", 0, ""},
+    [SW_BY_HARM] = {"passes fewer limits of harm", "passes more limits of harm",
+                    0, ""},
+    [SW_BY_DEPOSITS] = {"leaves fewer solids that may come out",
+                        "leaves more solids that may come out", 0, ""},
+    [SW_BY_DISTANCE] = {"comes closer to the target",
+                        "stays further from the target", 1, " % off"},
+    [SW_BY_ACID] = {"takes less acid", "takes more acid", 1, " meq/L"},
+    [SW_BY_COST] = {"costs less", "costs more", 2, " per 1000 L"}};
+
+/* Appends what fits. */
+static void say(char *text, size_t size, const char *format, ...)
+    __attribute__((format(printf, 3, 4)));
+
+static void say(char *text, size_t size, const char *format, ...)
+{
+    size_t used = strlen(text);
+    va_list arguments;
+    va_start(arguments, format);
+    vsnprintf(text + used, size - used, format, arguments);
+    va_end(arguments);
+}
+
+/* "takes less acid (0.4 meq/L against 6.0)" */
+static void say_difference(char *text, size_t size, sw_criterion criterion,
+                           double mine, double other)
+{
+    const sw_phrase *phrase = &phrases[criterion];
+    say(text, size, "%s", mine < other ? phrase->less : phrase->more);
+    if (criterion != SW_BY_RECIPE)
+        say(text, size, " (%.*f%s against %.*f)", phrase->decimals, mine,
+            phrase->unit, phrase->decimals, other);
+}
+
+/* The reason of one that was not chosen: what put it out. */
+static void tell_reason(const sw_choice *choice, sw_ranking *ranking)
+{
+    const sw_ranking *chosen = &choice->rankings[choice->chosen];
+    sw_criterion by = ranking->out_by;
+    if (by == SW_CRITERION_COUNT)
+        say(ranking->reason, sizeof ranking->reason,
+            "no difference that matters");
+    else
+        say_difference(ranking->reason, sizeof ranking->reason, by,
+                       ranking->value[by], chosen->value[by]);
+}
+
+/* The one that stayed in longest beside the chosen; the count if none. */
+static size_t runner_up(const sw_choice *choice)
+{
+    size_t best = choice->count;
+    for (size_t i = 0; i < choice->count; i++)
+        if (i != choice->chosen &&
+            (best == choice->count ||
+             choice->rankings[i].out_by > choice->rankings[best].out_by))
+            best = i;
+    return best;
+}
+
+/* What the chosen does better (or worse) than the other; how many. */
+static size_t say_all(char *text, size_t size, const sw_ranking *chosen,
+                      const sw_ranking *other, bool better)
+{
+    size_t said = 0;
+    for (int c = SW_BY_MISSES; c < SW_CRITERION_COUNT; c++) {
+        sw_criterion criterion = (sw_criterion)c;
+        double mine = chosen->value[c];
+        double theirs = other->value[c];
+        bool differs = better ? sw_choice_behind(criterion, theirs, mine)
+                              : sw_choice_behind(criterion, mine, theirs);
+        if (!differs)
+            continue;
+        say(text, size, "%s", said++ ? ", " : "it ");
+        say_difference(text, size, criterion, mine, theirs);
+    }
+    return said;
+}
+
+static void compare(const sw_candidate *candidates, sw_choice *choice)
+{
+    size_t second = runner_up(choice);
+    char *text = choice->verdict;
+    size_t size = sizeof choice->verdict;
+    char words[320] = "";
+    if (second == choice->count)
+        return;
+    const sw_ranking *chosen = &choice->rankings[choice->chosen];
+    const sw_ranking *other = &choice->rankings[second];
+    const char *name = candidates[second].name;
+    if (!candidates[second].assessment) {
+        say(text, size, " No recipe keeps the limits in %.60s.", name);
+        return;
+    }
+    if (say_all(words, sizeof words, chosen, other, true))
+        say(text, size, " Compared with %.60s, %s.", name, words);
+    else
+        say(text, size, " Between it and %.60s no difference matters.", name);
+    words[0] = '\0';
+    if (say_all(words, sizeof words, chosen, other, false))
+        say(text, size, " Against it: %s.", words);
+}
+
+void sw_choice_tell(const sw_candidate *candidates, sw_choice *choice)
+{
+    char *text = choice->verdict;
+    size_t size = sizeof choice->verdict;
+    size_t all;
+    size_t missed;
+    if (choice->chosen == choice->count) {
+        say(text, size,
+            "None can be used: in no water can the limits of "
+            "target and shelf all hold.");
+        return;
+    }
+    for (size_t i = 0; i < choice->count; i++)
+        if (i != choice->chosen)
+            tell_reason(choice, &choice->rankings[i]);
+    const sw_candidate *chosen = &candidates[choice->chosen];
+    sw_choice_count(chosen->assessment, &all, &missed);
+    if (missed)
+        say(text, size, "Use %.60s: %zu of %zu targets are met.", chosen->name,
+            all - missed, all);
+    else
+        say(text, size, "Use %.60s: all %zu targets are met.", chosen->name,
+            all);
+    compare(candidates, choice);
+}

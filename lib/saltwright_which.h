@@ -1,0 +1,104 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later */
+/*
+ * Which water, how strong, which stage: the part of saltwright.h on choosing
+ * between waters and targets.  saltwright.h includes it: include that one.
+ */
+#ifndef SALTWRIGHT_WHICH_H
+#define SALTWRIGHT_WHICH_H
+
+#include "saltwright.h"
+
+#ifdef __cplusplus
+extern "C" {
+#endif
+
+/* ---- Which water --------------------------------------------------------*/
+
+/*
+ * Purified water as a reverse-osmosis unit usually gives it, where no analysis
+ * is at hand: reference/purified_water.csv.  One sample, "purified"; free with
+ * sw_waters_free.  SW_ERR_MEMORY.
+ */
+SW_API sw_status sw_purified_water(sw_waters **waters, sw_error *error);
+
+/*
+ * The best mix of several waters, and how far it may be moved.  The range of a
+ * water is that of its share, 0 to 1, over all mixes and recipes that meet
+ * every target: its limits and, where a side has none, the band of its verdict
+ * (EC, which is only judged, left out).
+ */
+typedef struct sw_blend {
+    sw_solution *best;     /* of the problem's objective, with its shares */
+    sw_outcome range;      /* SW_CONFLICT: no mix meets every target;
+                              SW_LIMIT: a solve could not be finished */
+    double *lowest, *highest; /* share of each water; NaN without a range */
+    size_t water_count;
+} sw_blend;
+
+/*
+ * `problem` has two or more waters and no fractions.  SW_ERR_VALUE otherwise,
+ * and as sw_formulate.
+ */
+SW_API sw_status sw_blend_find(sw_solver *solver, const sw_problem *problem,
+                               sw_blend **blend, sw_error *error);
+SW_API void sw_blend_free(sw_blend *blend);
+
+/* What waters are chosen by, the weightiest first; in all of them less is
+ * better.  The margin is what counts as no difference (our rule; common
+ * practice, no source). */
+#define SW_CRITERION_LIST(X)                                                   \
+    X(SW_BY_RECIPE, "no recipe", 0.0)             /* 1: there is none */       \
+    X(SW_BY_MISSES, "targets missed", 0.0)        /* count */                  \
+    X(SW_BY_HARM, "harmful", 0.0)                 /* limits passed: unfit */   \
+    X(SW_BY_DEPOSITS, "deposits", 0.0)            /* solids past saturation */ \
+    X(SW_BY_DISTANCE, "distance to target", 2.0)  /* %, root mean square */    \
+    X(SW_BY_ACID, "acid", 0.5)                    /* meq/L */                  \
+    X(SW_BY_COST, "cost", 0.03) /* per m3; the margin is a share of the least */
+typedef enum sw_criterion {
+#define SW_CRITERION_ENUM(code, text, margin) code,
+    SW_CRITERION_LIST(SW_CRITERION_ENUM)
+#undef SW_CRITERION_ENUM
+    SW_CRITERION_COUNT
+} sw_criterion;
+/* "targets missed" and so on; static storage; NULL beyond the last. */
+SW_API const char *sw_criterion_text(sw_criterion criterion);
+
+/* A water, or a mix of some, with the recipe found for it. */
+typedef struct sw_candidate {
+    const char *name;
+    const sw_target *target;
+    const sw_shelf *shelf;
+    const sw_solution *solution;
+    const sw_assessment *assessment; /* NULL where there is no recipe */
+    double water_price_per_m3;       /* 0 when it is not known */
+    bool is_mix;                     /* only chosen where it is better */
+} sw_candidate;
+
+typedef struct sw_ranking {
+    double value[SW_CRITERION_COUNT]; /* NaN: unknown, left out of account */
+    sw_criterion out_by; /* SW_CRITERION_COUNT: never put out */
+    char reason[160];    /* what puts it behind the chosen; "" for that one */
+} sw_ranking;
+
+typedef struct sw_choice {
+    size_t chosen;        /* the count where no water has a recipe */
+    sw_ranking *rankings; /* one per candidate */
+    size_t count;
+    char verdict[512]; /* "Use town: ..." */
+} sw_choice;
+
+/*
+ * Criterion by criterion, the candidates that are behind the best of those
+ * left by more than the margin are put out (elimination by aspects: Tversky A.
+ * 1972, Psychological Review 79(4):281-299); a single water goes before a mix,
+ * then the closest to the target.  SW_ERR_VALUE (no candidates), _MEMORY.
+ */
+SW_API sw_status sw_choose(const sw_candidate *candidates, size_t count,
+                           sw_choice **choice, sw_error *error);
+SW_API void sw_choice_free(sw_choice *choice);
+
+#ifdef __cplusplus
+}
+#endif
+
+#endif
