@@ -1,5 +1,6 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
 /* saltwright compare: one target and one shelf in several waters. */
+#include <math.h>
 #include <stdlib.h>
 
 #include "command.h"
@@ -14,46 +15,207 @@
 /* More waters than that are a batch. */
 enum { MOST_WATERS = 60 };
 
-static exit_code show(const cli_comparison *comparison,
-                      const cli_settings *settings)
+/* One comparison from files to screen; a column more than waters for a mix. */
+typedef struct cli_bench {
+    const cli_settings *settings;
+    cli_inputs shared; /* its contents are completed for a mix */
+    double *water_price;
+    sw_solver *solver;
+    cli_run *runs;
+    const cli_report **reports;
+    const char **names;
+    size_t count;
+    sw_blend *blend;
+    sw_choice *choice;
+} cli_bench;
+
+static exit_code show(const cli_bench *bench)
 {
     cli_output output;
-    exit_code worst = EXIT_DONE;
+    cli_comparison comparison = {.reports = bench->reports,
+                                 .names = bench->names,
+                                 .count = bench->count,
+                                 .shared = &bench->shared,
+                                 .settings = bench->settings,
+                                 .choice = bench->choice,
+                                 .blend = bench->blend,
+                                 .water_price = bench->water_price};
     output_open(&output);
-    cli_canvas canvas = {output.stream, render_in_colour(settings)};
-    renderer_of(settings->format)->comparison(&canvas, comparison);
-    for (size_t i = 0; i < comparison->count; i++)
-        if (report_exit_code(comparison->reports[i]) != EXIT_DONE)
-            worst = EXIT_UNMET;
-    exit_code code = output_deliver(&output, settings->output);
-    return code == EXIT_DONE ? worst : code;
+    cli_canvas canvas = {output.stream, render_in_colour(bench->settings)};
+    renderer_of(bench->settings->format)->comparison(&canvas, &comparison);
+    exit_code code = output_deliver(&output, bench->settings->output);
+    return code == EXIT_DONE ? comparison_exit_code(&comparison) : code;
 }
 
-static exit_code compare(const cli_inputs *shared, const cli_settings *settings)
+/* What a litre of column `column` costs as water, per 1000 L. */
+static double water_cost(const cli_bench *bench, size_t column)
 {
-    size_t count = shared->waters.count;
-    sw_solver *solver;
-    exit_code code = mixing_solver(&solver);
-    if (code != EXIT_DONE)
-        return code;
-    cli_run *runs = memory_array(count, sizeof *runs);
-    const cli_report **reports = memory_array(count, sizeof(cli_report *));
-    for (size_t i = 0; i < count && code == EXIT_DONE; i++) {
-        code = run_solve("compare", shared, settings, solver, i, &runs[i]);
-        if (code == EXIT_DONE)
-            code = mixing_explain(&runs[i].report, &runs[i].conflict);
-        runs[i].report.conflict = runs[i].conflict;
-        reports[i] = &runs[i].report;
-    }
-    cli_comparison comparison = {reports, count};
-    if (code == EXIT_DONE)
-        code = show(&comparison, settings);
-    for (size_t i = 0; i < count; i++)
-        run_free(&runs[i]);
-    free(runs);
-    free(reports);
-    sw_solver_free(solver);
+    const sw_solution *solution = bench->runs[column].solution;
+    double cost = 0.0;
+    if (!bench->water_price)
+        return 0.0;
+    if (column < bench->shared.waters.count)
+        return bench->water_price[column];
+    for (size_t k = 0; k < solution->water_count; k++)
+        cost += bench->water_price[k] * solution->fractions[k];
+    return cost;
+}
+
+static exit_code choose(cli_bench *bench)
+{
+    sw_error error;
+    sw_candidate *candidates = memory_array(bench->count, sizeof *candidates);
+    for (size_t i = 0; i < bench->count; i++)
+        candidates[i] =
+            (sw_candidate){.name = bench->names[i],
+                           .target = bench->shared.target,
+                           .shelf = bench->shared.shelf,
+                           .solution = bench->runs[i].solution,
+                           .assessment = bench->runs[i].assessment,
+                           .water_price_per_m3 = water_cost(bench, i),
+                           .is_mix = i >= bench->shared.waters.count};
+    sw_status status =
+        sw_choose(candidates, bench->count, &bench->choice, &error);
+    free(candidates);
+    return status == SW_OK ? EXIT_DONE : complain_error(&error);
+}
+
+static void add_column(cli_bench *bench, const char *name)
+{
+    bench->reports[bench->count] = &bench->runs[bench->count].report;
+    bench->names[bench->count++] = name;
+}
+
+static exit_code explain(cli_run *run)
+{
+    exit_code code = mixing_explain(&run->report, &run->conflict);
+    run->report.conflict = run->conflict;
     return code;
+}
+
+static exit_code solve_each(cli_bench *bench)
+{
+    const cli_inputs *shared = &bench->shared;
+    exit_code code = EXIT_DONE;
+    for (size_t i = 0; i < shared->waters.count && code == EXIT_DONE; i++) {
+        code = run_solve("compare", shared, bench->settings, bench->solver, i,
+                         &bench->runs[i]);
+        if (code == EXIT_DONE)
+            code = explain(&bench->runs[i]);
+        add_column(bench, shared->waters.items[i].water->sample);
+        bench->shared.contents[i] = bench->runs[i].content;
+    }
+    return code;
+}
+
+static exit_code solve_mix(cli_bench *bench)
+{
+    sw_error error;
+    const cli_settings *settings = bench->settings;
+    sw_problem problem = {.waters = bench->shared.contents,
+                          .water_count = bench->shared.waters.count,
+                          .target = bench->shared.target,
+                          .shelf = bench->shared.shelf,
+                          .objective = settings->objective,
+                          .conditions = settings->conditions,
+                          .water_price_per_m3 = bench->water_price};
+    if (sw_blend_find(bench->solver, &problem, &bench->blend, &error) != SW_OK)
+        return complain_error(&error);
+    sw_solution *best = bench->blend->best;
+    bench->blend->best = NULL;
+    exit_code code = run_adopt("compare", &bench->shared, settings, best,
+                               &bench->runs[bench->count]);
+    if (code == EXIT_DONE)
+        code = explain(&bench->runs[bench->count]);
+    add_column(bench, "best mix");
+    return code;
+}
+
+static exit_code compare(cli_bench *bench, bool blends)
+{
+    size_t columns = bench->shared.waters.count + 1;
+    exit_code code = mixing_solver(&bench->solver);
+    bench->runs = memory_array(columns, sizeof *bench->runs);
+    bench->reports = memory_array(columns, sizeof(cli_report *));
+    bench->names = memory_array(columns, sizeof(char *));
+    bench->shared.contents =
+        memory_array(columns, sizeof *bench->shared.contents);
+    if (code == EXIT_DONE)
+        code = solve_each(bench);
+    if (code == EXIT_DONE && blends)
+        code = solve_mix(bench);
+    if (code == EXIT_DONE)
+        code = choose(bench);
+    return code == EXIT_DONE ? show(bench) : code;
+}
+
+static void bench_free(cli_bench *bench)
+{
+    for (size_t i = 0; i < bench->count; i++)
+        run_free(&bench->runs[i]);
+    free(bench->runs);
+    free(bench->reports);
+    free(bench->names);
+    free(bench->water_price);
+    sw_blend_free(bench->blend);
+    sw_choice_free(bench->choice);
+    sw_solver_free(bench->solver);
+    inputs_free(&bench->shared);
+}
+
+static exit_code read_price(const cli_options *options, cli_bench *bench)
+{
+    const char *text = options_value(options, OPT_WATER_PRICE, 0);
+    size_t count = bench->shared.waters.count;
+    const char *at = text;
+    if (!text)
+        return EXIT_DONE;
+    bench->water_price = memory_array(count, sizeof *bench->water_price);
+    for (size_t i = 0; i < count; i++) {
+        char *end;
+        double price = strtod(at, &end);
+        if (end == at || !(price >= 0.0) || !isfinite(price) ||
+            *end != (i + 1 < count ? ',' : '\0'))
+            return complain_usage(
+                "compare",
+                "--water-price %.80s: expected %zu prices of 1000 L, one for "
+                "each water in its order and the purified one last, such as "
+                "1.90,0",
+                text, count);
+        bench->water_price[i] = price;
+        at = end + 1;
+    }
+    return EXIT_DONE;
+}
+
+static exit_code check_count(const cli_options *options, size_t count)
+{
+    if (count > MOST_WATERS)
+        return complain_usage("compare",
+                              "%zu waters stand badly side by side; for more "
+                              "than %d use saltwright batch",
+                              count, MOST_WATERS);
+    if (count < 2 && options_has(options, OPT_BLEND))
+        return complain_usage("compare",
+                              "--blend mixes two waters or more: name another "
+                              "with --water or --purified");
+    return EXIT_DONE;
+}
+
+static exit_code read_all(const cli_options *options, cli_bench *bench)
+{
+    cli_sources purified = {0};
+    exit_code code =
+        inputs_read_shared(options, bench->settings, &bench->shared);
+    if (code == EXIT_DONE)
+        code = sources_read(options, OPT_PURIFIED, &purified);
+    if (code == EXIT_DONE)
+        sources_append(&bench->shared.waters, &purified);
+    else
+        sources_free(&purified);
+    if (code == EXIT_DONE)
+        code = check_count(options, bench->shared.waters.count);
+    return code == EXIT_DONE ? read_price(options, bench) : code;
 }
 
 static exit_code run(const cli_options *options)
@@ -61,38 +223,36 @@ static exit_code run(const cli_options *options)
     static const option_id required[] = {OPT_WATER, OPT_TARGET, OPT_SHELF,
                                          OPT_COUNT};
     cli_settings settings;
-    cli_inputs shared;
+    cli_bench bench = {.settings = &settings};
     exit_code code = options_require(options, required);
     if (code == EXIT_DONE)
         code = settings_read(options, &settings);
     if (code != EXIT_DONE)
         return code;
-    code = inputs_read_shared(options, &settings, &shared);
-    if (code == EXIT_DONE && shared.waters.count > MOST_WATERS)
-        code = complain_usage("compare",
-                              "%zu waters stand badly side by side; for more "
-                              "than %d use saltwright batch",
-                              shared.waters.count, MOST_WATERS);
+    code = read_all(options, &bench);
     if (code == EXIT_DONE)
-        code = compare(&shared, &settings);
-    inputs_free(&shared);
+        code = compare(&bench, options_has(options, OPT_BLEND));
+    bench_free(&bench);
     return code;
 }
 
-static const option_id taken[] = {OPT_WATER,   OPT_TARGET,    OPT_SHELF,
-                                  OPT_VOLUME,  OPT_OBJECTIVE, OPT_TEMPERATURE,
-                                  OPT_AMOUNTS, OPT_FORMAT,    OPT_OUTPUT,
-                                  OPT_HELP,    OPT_COUNT};
+static const option_id taken[] = {
+    OPT_WATER,  OPT_PURIFIED, OPT_BLEND,     OPT_WATER_PRICE, OPT_TARGET,
+    OPT_SHELF,  OPT_VOLUME,   OPT_OBJECTIVE, OPT_TEMPERATURE, OPT_AMOUNTS,
+    OPT_FORMAT, OPT_OUTPUT,   OPT_HELP,      OPT_COUNT};
 
 const cli_command command_compare = {
     .name = "compare",
-    .summary = "the same target and shelf in several waters, side by side",
+    .summary = "which of several waters to use, and why",
     .operands = "",
     .explanation =
-        "Formulates for each water on its own and sets the recipes and the "
-        "finished solutions side by side. A file without :SAMPLE stands for "
-        "every sample in it.",
-    .example = "saltwright compare --water waters.csv --target target.csv \\\n"
+        "Formulates for each water on its own, sets the recipes and the "
+        "finished solutions side by side, and says which water to use and "
+        "why. A file without :SAMPLE stands for every sample in it. With "
+        "--blend the best mix of them joins in, and the range of shares at "
+        "which every target can be met.",
+    .example = "saltwright compare --water well.csv --water town.csv \\\n"
+               "      --purified typical --blend --target target.csv \\\n"
                "      --shelf shelf.csv",
     .options = taken,
     .run = run};

@@ -19,7 +19,11 @@
     X(OPT_READ_AS, "read-as", "READING=OTHER", true,                           \
       "take a reading as another, as audit proposes: SO4=SO4-S")               \
     X(OPT_PURIFIED, "purified", "FILE[:SAMPLE]", false,                        \
-      "the purified water to blend with (default: nothing in it)")             \
+      "purified water to blend with; \"typical\": as reverse osmosis usually " \
+      "gives it")                                                              \
+    X(OPT_BLEND, "blend", NULL, false, "also find the best mix of the waters") \
+    X(OPT_WATER_PRICE, "water-price", "PRICES", false,                         \
+      "of 1000 L of each water, in that order, such as 1.90,0")                \
     X(OPT_TARGET, "target", "FILE", false,                                     \
       "what the finished solution should hold")                                \
     X(OPT_SHELF, "shelf", "FILE", false, "the products at hand")               \

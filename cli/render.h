@@ -7,18 +7,13 @@
 
 #include "audit.h"
 #include "catalogue.h"
+#include "comparison.h"
 #include "report.h"
 
 typedef struct cli_canvas {
     FILE *out;
     bool colour;
 } cli_canvas;
-
-/* Runs of one target and shelf, a water each. */
-typedef struct cli_comparison {
-    const cli_report *const *reports;
-    size_t count;
-} cli_comparison;
 
 /* Rows as they come; what `begin` returns, `end` releases. */
 typedef struct cli_batch_renderer {

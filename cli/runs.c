@@ -17,19 +17,11 @@ static exit_code complete(const cli_settings *settings, cli_run *run)
     return EXIT_DONE;
 }
 
-exit_code run_solve(const char *command, const cli_inputs *shared,
-                    const cli_settings *settings, sw_solver *solver,
-                    size_t index, cli_run *out)
+/* Assesses the solution of `out` and fills its report. */
+static exit_code judge(const char *command, const cli_settings *settings,
+                       cli_run *out)
 {
-    *out = (cli_run){0};
-    out->inputs.waters = (cli_sources){&shared->waters.items[index], 1};
-    out->inputs.target = shared->target;
-    out->inputs.shelf = shared->shelf;
-    exit_code code = complete(settings, out);
-    if (code == EXIT_DONE)
-        code = mixing_formulate(solver, &out->inputs, settings, &out->solution);
-    if (!out->solution)
-        return code;
+    exit_code code = EXIT_DONE;
     out->report = (cli_report){.command = command,
                                .settings = settings,
                                .inputs = &out->inputs,
@@ -42,6 +34,29 @@ exit_code run_solve(const char *command, const cli_inputs *shared,
     if (out->report.recipe)
         cautions_find(cautions_hazards(&out->report), &out->report.cautions);
     return code;
+}
+
+exit_code run_solve(const char *command, const cli_inputs *shared,
+                    const cli_settings *settings, sw_solver *solver,
+                    size_t index, cli_run *out)
+{
+    *out = (cli_run){0};
+    out->inputs.waters = (cli_sources){&shared->waters.items[index], 1};
+    out->inputs.target = shared->target;
+    out->inputs.shelf = shared->shelf;
+    exit_code code = complete(settings, out);
+    if (code == EXIT_DONE)
+        code = mixing_formulate(solver, &out->inputs, settings, &out->solution);
+    return out->solution ? judge(command, settings, out) : code;
+}
+
+exit_code run_adopt(const char *command, const cli_inputs *shared,
+                    const cli_settings *settings, sw_solution *solution,
+                    cli_run *out)
+{
+    *out = (cli_run){.inputs = *shared, .solution = solution};
+    out->inputs.assumptions = (sw_notes){0};
+    return judge(command, settings, out);
 }
 
 void run_free(cli_run *run)

@@ -23,6 +23,10 @@ typedef struct cli_run {
 exit_code run_solve(const char *command, const cli_inputs *shared,
                     const cli_settings *settings, sw_solver *solver,
                     size_t index, cli_run *out);
+/* The same for a solution in a mix of all the waters, which the run takes. */
+exit_code run_adopt(const char *command, const cli_inputs *shared,
+                    const cli_settings *settings, sw_solution *solution,
+                    cli_run *out);
 void run_free(cli_run *run);
 
 #endif

@@ -94,12 +94,27 @@ static exit_code open_source(cli_sources *sources, size_t index,
     return code;
 }
 
-static exit_code read_source(cli_sources *sources, size_t index,
+const char typical_water_file[] = "typical purified water";
+
+/* Purified water of which nobody has an analysis. */
+static exit_code take_typical(cli_source *source)
+{
+    sw_error error;
+    if (sw_purified_water(&source->waters, &error) != SW_OK)
+        return complain_error(&error);
+    source->file = memory_text("typical");
+    source->water = &source->waters->items[0];
+    return EXIT_DONE;
+}
+
+static exit_code read_source(cli_sources *sources, size_t index, option_id id,
                              const char *text)
 {
     const char *sample;
     const sw_waters *waters;
     cli_source *source = &sources->items[index];
+    if (id == OPT_PURIFIED && strcmp(text, "typical") == 0)
+        return take_typical(source);
     exit_code code = open_source(sources, index, text, &waters, &sample);
     if (code != EXIT_DONE)
         return code;
@@ -174,10 +189,21 @@ exit_code sources_read(const cli_options *options, option_id id,
         return complain_usage(options->command->name,
                               "--read-as needs exactly one --water");
     for (size_t i = 0; i < count && code == EXIT_DONE; i++)
-        code = read_source(out, i, options_value(options, id, i));
+        code = read_source(out, i, id, options_value(options, id, i));
     if (code == EXIT_DONE && rereads)
         code = reread(options, &out->items[0]);
     return code;
+}
+
+void sources_append(cli_sources *sources, cli_sources *more)
+{
+    for (size_t i = 0; i < more->count; i++) {
+        sources->items =
+            memory_grow(sources->items, sources->count, sizeof *sources->items);
+        sources->items[sources->count++] = more->items[i];
+    }
+    free(more->items);
+    *more = (cli_sources){0};
 }
 
 void sources_free(cli_sources *sources)

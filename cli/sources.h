@@ -6,6 +6,9 @@
 #include "options.h"
 #include "saltwright.h"
 
+/* sw_water's `file` where --purified is "typical". */
+extern const char typical_water_file[];
+
 typedef struct cli_source {
     char *file;            /* as given, without the sample */
     sw_waters *waters;     /* all of the file; NULL where another source
@@ -25,6 +28,8 @@ exit_code sources_read(const cli_options *options, option_id id,
 /* The same, but a file without :SAMPLE stands for every sample in it. */
 exit_code sources_read_all(const cli_options *options, option_id id,
                            cli_sources *out);
+/* Moves all of `more` to the end. */
+void sources_append(cli_sources *sources, cli_sources *more);
 void sources_free(cli_sources *sources);
 
 #endif

@@ -44,14 +44,14 @@ SW_API sw_status sw_blend_find(sw_solver *solver, const sw_problem *problem,
 SW_API void sw_blend_free(sw_blend *blend);
 
 /* What waters are chosen by, the weightiest first; in all of them less is
- * better.  The margin is what counts as no difference (our rule; common
- * practice, no source). */
+ * better.  The margin is what counts as no difference (our rule: for the
+ * distance what a lab is off by, else common practice, no source). */
 #define SW_CRITERION_LIST(X)                                                   \
     X(SW_BY_RECIPE, "no recipe", 0.0)             /* 1: there is none */       \
     X(SW_BY_MISSES, "targets missed", 0.0)        /* count */                  \
     X(SW_BY_HARM, "harmful", 0.0)                 /* limits passed: unfit */   \
     X(SW_BY_DEPOSITS, "deposits", 0.0)            /* solids past saturation */ \
-    X(SW_BY_DISTANCE, "distance to target", 2.0)  /* %, root mean square */    \
+    X(SW_BY_DISTANCE, "distance to target", 5.0)  /* %, root mean square */    \
     X(SW_BY_ACID, "acid", 0.5)                    /* meq/L */                  \
     X(SW_BY_COST, "cost", 0.03) /* per m3; the margin is a share of the least */
 typedef enum sw_criterion {
@@ -62,6 +62,9 @@ typedef enum sw_criterion {
 } sw_criterion;
 /* "targets missed" and so on; static storage; NULL beyond the last. */
 SW_API const char *sw_criterion_text(sw_criterion criterion);
+/* Those that decide, weightiest first, ended by SW_CRITERION_COUNT: for the
+ * cheapest the distance is left out and the cost comes before the acid. */
+SW_API const sw_criterion *sw_criterion_order(sw_objective objective);
 
 /* A water, or a mix of some, with the recipe found for it. */
 typedef struct sw_candidate {
@@ -81,6 +84,7 @@ typedef struct sw_ranking {
 } sw_ranking;
 
 typedef struct sw_choice {
+    const sw_criterion *order; /* as they were asked; static */
     size_t chosen;        /* the count where no water has a recipe */
     sw_ranking *rankings; /* one per candidate */
     size_t count;

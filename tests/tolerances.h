@@ -70,6 +70,11 @@
  * 5 and 95 % points are read off about 400 points each. */
 #define TOL_SAMPLED 1e-2
 
+/* decide: a pH row settles to 1e-6 meq/L where carbonate buffers little. */
+#define TOL_RANGE_PH 1e-4
+/* decide: a table of a digit or two balances to its last one. */
+#define TOL_PURIFIED_MEQ 0.005
+
 /* formulate: amounts, deviations and prices of problems near 1 solved by hand;
  * orthogonal factors leave a few roundings.  Absolute. */
 #define TOL_HAND_SOLVED 1e-12

@@ -6,6 +6,8 @@
 #include "../render.h"
 #include "line.h"
 
+/* All lines of one run. */
+void lines_put_report(const cli_lines *out, const cli_report *report);
 void lines_show_report(const cli_canvas *canvas, const cli_report *report);
 void lines_show_comparison(const cli_canvas *canvas,
                            const cli_comparison *comparison);

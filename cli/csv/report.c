@@ -155,7 +155,7 @@ static void put_stock(const cli_lines *out, const cli_report *report)
     }
 }
 
-static void put_report(const cli_lines *out, const cli_report *report)
+void lines_put_report(const cli_lines *out, const cli_report *report)
 {
     const sw_assessment *assessment = report->assessment;
     cli_lines copy = *out;
@@ -185,17 +185,5 @@ void lines_show_report(const cli_canvas *canvas, const cli_report *report)
 {
     cli_lines out = {canvas->out, NULL};
     line_header(&out);
-    put_report(&out, report);
-}
-
-void lines_show_comparison(const cli_canvas *canvas,
-                           const cli_comparison *comparison)
-{
-    cli_lines out = {canvas->out, ""};
-    line_header(&out);
-    for (size_t i = 0; i < comparison->count; i++) {
-        const cli_report *report = comparison->reports[i];
-        out.water = report->inputs->waters.items[0].water->sample;
-        put_report(&out, report);
-    }
+    lines_put_report(&out, report);
 }

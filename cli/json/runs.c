@@ -1,24 +1,10 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
-/* Many waters: side by side, or a stream of them. */
+/* A stream of many waters. */
 #include "parts.h"
 
 #include <stdlib.h>
 
 #include "../memory.h"
-
-void doc_show_comparison(const cli_canvas *canvas,
-                         const cli_comparison *comparison)
-{
-    cli_value *root = doc_run("compare");
-    cli_value *runs = value_array();
-    for (size_t i = 0; i < comparison->count; i++) {
-        cli_value *run = value_object();
-        doc_put_report(run, comparison->reports[i]);
-        value_append(runs, run);
-    }
-    value_put(root, "runs", runs);
-    value_write(root, canvas->out);
-}
 
 typedef struct batch_state {
     const cli_canvas *canvas;

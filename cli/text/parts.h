@@ -36,7 +36,9 @@ void part_cautions(const cli_page *page, unsigned hazards);
 /* A section "Notes", where there are any. */
 void part_note_list(const cli_page *page, const sw_notes *notes);
 
-/* Several waters side by side. */
+/* Which of several waters to use, and why. */
+void part_choice(const cli_page *page, const cli_comparison *comparison);
+/* Several runs side by side. */
 void part_comparison(const cli_page *page, const cli_comparison *comparison);
 extern const cli_batch_renderer text_batch;
 /* "Short K; over Ca, pH", or "" where every target is met. */

@@ -32,6 +32,19 @@ const char *sw_criterion_text(sw_criterion criterion)
     return criterion < SW_CRITERION_COUNT ? texts[criterion] : NULL;
 }
 
+/* Who asked for the cheapest did not ask for the closest. */
+static const sw_criterion usual_order[] = {
+    SW_BY_RECIPE,   SW_BY_MISSES, SW_BY_HARM, SW_BY_DEPOSITS,
+    SW_BY_DISTANCE, SW_BY_ACID,   SW_BY_COST, SW_CRITERION_COUNT};
+static const sw_criterion cheap_order[] = {
+    SW_BY_RECIPE, SW_BY_MISSES, SW_BY_HARM,        SW_BY_DEPOSITS,
+    SW_BY_COST,   SW_BY_ACID,   SW_CRITERION_COUNT};
+
+const sw_criterion *sw_criterion_order(sw_objective objective)
+{
+    return objective == SW_CHEAPEST ? cheap_order : usual_order;
+}
+
 bool sw_choice_behind(sw_criterion criterion, double value, double best)
 {
     double margin = margins[criterion];
@@ -178,8 +191,8 @@ static void choose(const sw_candidate *candidates, sw_choice *choice)
         measure(&candidates[i], &choice->rankings[i]);
     if (least_of(choice, SW_BY_RECIPE) > 0.0)
         return;
-    for (int c = 0; c < SW_CRITERION_COUNT; c++)
-        put_out(choice, (sw_criterion)c);
+    for (const sw_criterion *c = choice->order; *c != SW_CRITERION_COUNT; c++)
+        put_out(choice, *c);
     for (size_t i = 0; i < choice->count; i++)
         if (is_better(candidates, choice, i))
             choice->chosen = i;
@@ -199,6 +212,7 @@ sw_status sw_choose(const sw_candidate *candidates, size_t count,
         return sw_fail_memory(error);
     }
     made->count = count;
+    made->order = sw_criterion_order(candidates[0].solution->objective);
     choose(candidates, made);
     sw_choice_tell(candidates, made);
     *choice = made;

@@ -53,11 +53,27 @@ static void say_difference(char *text, size_t size, sw_criterion criterion,
             phrase->unit, phrase->decimals, other);
 }
 
-/* The reason of one that was not chosen: what put it out. */
+/* The weightiest thing in which one is behind the other. */
+static sw_criterion first_behind(const sw_choice *choice, const sw_ranking *one,
+                                 const sw_ranking *other)
+{
+    const sw_criterion *c = choice->order;
+    while (*c != SW_CRITERION_COUNT &&
+           !sw_choice_behind(*c, one->value[*c], other->value[*c]))
+        c++;
+    return *c;
+}
+
+/*
+ * The reason of one that was not chosen: where it is behind the chosen; else,
+ * what put it out.
+ */
 static void tell_reason(const sw_choice *choice, sw_ranking *ranking)
 {
     const sw_ranking *chosen = &choice->rankings[choice->chosen];
-    sw_criterion by = ranking->out_by;
+    sw_criterion by = first_behind(choice, ranking, chosen);
+    if (by == SW_CRITERION_COUNT)
+        by = ranking->out_by;
     if (by == SW_CRITERION_COUNT)
         say(ranking->reason, sizeof ranking->reason,
             "no difference that matters");
@@ -66,58 +82,72 @@ static void tell_reason(const sw_choice *choice, sw_ranking *ranking)
                        ranking->value[by], chosen->value[by]);
 }
 
-/* The one that stayed in longest beside the chosen; the count if none. */
-static size_t runner_up(const sw_choice *choice)
+static bool stays_longer(const sw_choice *choice, size_t one, size_t other)
+{
+    const sw_criterion *c = choice->order;
+    while (*c != SW_CRITERION_COUNT && *c != choice->rankings[one].out_by &&
+           *c != choice->rankings[other].out_by)
+        c++;
+    return *c == choice->rankings[other].out_by &&
+           *c != choice->rankings[one].out_by;
+}
+
+/*
+ * The one to compare with: a single water before a mix, then the one that
+ * stayed in longest; the count if there is none.
+ */
+static size_t runner_up(const sw_candidate *candidates, const sw_choice *choice)
 {
     size_t best = choice->count;
-    for (size_t i = 0; i < choice->count; i++)
-        if (i != choice->chosen &&
-            (best == choice->count ||
-             choice->rankings[i].out_by > choice->rankings[best].out_by))
+    for (size_t i = 0; i < choice->count; i++) {
+        if (i == choice->chosen)
+            continue;
+        if (best == choice->count ||
+            (candidates[best].is_mix && !candidates[i].is_mix) ||
+            (candidates[best].is_mix == candidates[i].is_mix &&
+             stays_longer(choice, i, best)))
             best = i;
+    }
     return best;
 }
 
 /* What the chosen does better (or worse) than the other; how many. */
-static size_t say_all(char *text, size_t size, const sw_ranking *chosen,
-                      const sw_ranking *other, bool better)
+static size_t say_all(char *text, size_t size, const sw_choice *choice,
+                      size_t second, bool better)
 {
     size_t said = 0;
-    for (int c = SW_BY_MISSES; c < SW_CRITERION_COUNT; c++) {
-        sw_criterion criterion = (sw_criterion)c;
-        double mine = chosen->value[c];
-        double theirs = other->value[c];
-        bool differs = better ? sw_choice_behind(criterion, theirs, mine)
-                              : sw_choice_behind(criterion, mine, theirs);
+    const double *mine = choice->rankings[choice->chosen].value;
+    const double *theirs = choice->rankings[second].value;
+    for (const sw_criterion *c = choice->order; *c != SW_CRITERION_COUNT; c++) {
+        bool differs = better ? sw_choice_behind(*c, theirs[*c], mine[*c])
+                              : sw_choice_behind(*c, mine[*c], theirs[*c]);
         if (!differs)
             continue;
         say(text, size, "%s", said++ ? ", " : "it ");
-        say_difference(text, size, criterion, mine, theirs);
+        say_difference(text, size, *c, mine[*c], theirs[*c]);
     }
     return said;
 }
 
 static void compare(const sw_candidate *candidates, sw_choice *choice)
 {
-    size_t second = runner_up(choice);
+    size_t second = runner_up(candidates, choice);
     char *text = choice->verdict;
     size_t size = sizeof choice->verdict;
     char words[320] = "";
     if (second == choice->count)
         return;
-    const sw_ranking *chosen = &choice->rankings[choice->chosen];
-    const sw_ranking *other = &choice->rankings[second];
     const char *name = candidates[second].name;
     if (!candidates[second].assessment) {
         say(text, size, " No recipe keeps the limits in %.60s.", name);
         return;
     }
-    if (say_all(words, sizeof words, chosen, other, true))
+    if (say_all(words, sizeof words, choice, second, true))
         say(text, size, " Compared with %.60s, %s.", name, words);
     else
         say(text, size, " Between it and %.60s no difference matters.", name);
     words[0] = '\0';
-    if (say_all(words, sizeof words, chosen, other, false))
+    if (say_all(words, sizeof words, choice, second, false))
         say(text, size, " Against it: %s.", words);
 }
 

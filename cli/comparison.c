@@ -1,0 +1,296 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later */
+/*
+ * What is said of several runs side by side, so that text, CSV, JSON and the
+ * sheet say the same: which rows differ, and the figures in them.
+ */
+#include "comparison.h"
+
+#include <math.h>
+#include <stdlib.h>
+#include <string.h>
+
+#include "memory.h"
+
+/* Amounts and contents within a tenth of the largest are alike. */
+static const double alike = 0.1;
+
+/* A share that shows as nothing. */
+static const double least_share = 0.005;
+
+static const sw_assessment *assessment_of(const cli_comparison *comparison,
+                                          size_t column)
+{
+    return comparison->reports[column]->assessment;
+}
+
+/* Whether what lies between two values is worth telling. */
+static bool spread(double low, double high)
+{
+    return high - low > alike * high;
+}
+
+static bool product_differs(const cli_comparison *comparison, size_t product)
+{
+    double low = INFINITY;
+    double high = 0.0;
+    for (size_t i = 0; i < comparison->count; i++) {
+        const cli_report *report = comparison->reports[i];
+        if (!report->recipe)
+            continue;
+        low = fmin(low, report->recipe->g_per_l[product]);
+        high = fmax(high, report->recipe->g_per_l[product]);
+    }
+    return spread(low, high);
+}
+
+static bool is_used(const cli_comparison *comparison, size_t product)
+{
+    for (size_t i = 0; i < comparison->count; i++)
+        if (comparison->reports[i]->recipe &&
+            report_uses(comparison->reports[i], product))
+            return true;
+    return false;
+}
+
+/* What is missed somewhere differs, whatever its size. */
+static bool row_differs(const cli_comparison *comparison, size_t row)
+{
+    double low = INFINITY;
+    double high = 0.0;
+    bool missed = false;
+    for (size_t i = 0; i < comparison->count; i++) {
+        const cli_report *report = comparison->reports[i];
+        if (!report->assessment)
+            continue;
+        const sw_component_row *found = report_row(report, row);
+        low = fmin(low, found->finished_mg_per_l);
+        high = fmax(high, found->finished_mg_per_l);
+        missed =
+            missed || found->verdict == SW_SHORT || found->verdict == SW_OVER;
+    }
+    return missed || spread(low, high);
+}
+
+static bool is_shown(const cli_comparison *comparison, size_t row)
+{
+    for (size_t i = 0; i < comparison->count; i++)
+        if (assessment_of(comparison, i) &&
+            report_shows(report_row(comparison->reports[i], row)))
+            return true;
+    return false;
+}
+
+typedef bool cli_test(const cli_comparison *comparison, size_t index);
+
+/* Those of 0 to `all` that are `kept`, the differing ones first. */
+static cli_order sort(const cli_comparison *comparison, size_t all,
+                      cli_test *kept, cli_test *differs)
+{
+    cli_order order = {memory_array(all, sizeof *order.items), 0, 0};
+    for (int pass = 0; pass < 2; pass++) {
+        for (size_t i = 0; i < all; i++)
+            if (kept(comparison, i) && differs(comparison, i) == (pass == 0))
+                order.items[order.count++] = i;
+        if (pass == 0)
+            order.differing = order.count;
+    }
+    return order;
+}
+
+cli_order comparison_products(const cli_comparison *comparison)
+{
+    return sort(comparison, comparison->shared->shelf->count, is_used,
+                product_differs);
+}
+
+cli_order comparison_components(const cli_comparison *comparison)
+{
+    return sort(comparison, SW_COMPONENT_COUNT, is_shown, row_differs);
+}
+
+void comparison_order_free(cli_order *order)
+{
+    free(order->items);
+    *order = (cli_order){0};
+}
+
+cli_figure comparison_amount(const cli_comparison *comparison, size_t column,
+                             size_t product)
+{
+    const cli_report *report = comparison->reports[column];
+    if (!report->recipe || !report_uses(report, product))
+        return (cli_figure){"-"};
+    cli_portion portion = report_portion(report, product);
+    bool us = report->settings->amounts == AMOUNTS_US;
+    if (isnan(portion.ml))
+        return us ? figure_mass_us(portion.g) : figure_mass_metric(portion.g);
+    return us ? figure_liquid_us(portion.ml) : figure_liquid_metric(portion.ml);
+}
+
+static cli_figure judged(double value, int decimals, sw_verdict verdict)
+{
+    cli_figure out;
+    bool said = verdict == SW_SHORT || verdict == SW_OVER;
+    snprintf(out.text, sizeof out.text, "%.30s%s%s",
+             figure_fixed(value, decimals).text, said ? " " : "",
+             said ? sw_verdict_text(verdict) : "");
+    return out;
+}
+
+cli_figure comparison_content(const cli_comparison *comparison, size_t column,
+                              size_t row)
+{
+    const cli_report *report = comparison->reports[column];
+    if (!report->assessment)
+        return (cli_figure){"-"};
+    const sw_component_row *found = report_row(report, row);
+    return judged(found->finished_mg_per_l, report_row_decimals(found),
+                  found->verdict);
+}
+
+/* All runs have the same measures where they have the same target. */
+static const sw_assessment *model_of(const cli_comparison *comparison)
+{
+    for (size_t i = 0; i < comparison->count; i++)
+        if (assessment_of(comparison, i))
+            return assessment_of(comparison, i);
+    return NULL;
+}
+
+size_t comparison_measure_count(const cli_comparison *comparison)
+{
+    const sw_assessment *model = model_of(comparison);
+    return model ? model->measure_count : 0;
+}
+
+const char *comparison_measure_name(const cli_comparison *comparison,
+                                    size_t measure)
+{
+    return model_of(comparison)->measures[measure].name;
+}
+
+cli_figure comparison_measure(const cli_comparison *comparison, size_t column,
+                              size_t measure)
+{
+    const sw_assessment *assessment = assessment_of(comparison, column);
+    if (!assessment)
+        return (cli_figure){"-"};
+    const sw_measure_row *row = &assessment->measures[measure];
+    return judged(row->finished, row->kind == SW_TARGET_RATIO ? 3 : 2,
+                  row->verdict);
+}
+
+const char *comparison_criterion(const cli_comparison *comparison,
+                                 sw_criterion criterion)
+{
+    static const char *const names[SW_CRITERION_COUNT] = {
+        [SW_BY_RECIPE] = "without a recipe",
+        [SW_BY_MISSES] = "targets missed",
+        [SW_BY_HARM] = "limits of harm passed",
+        [SW_BY_DEPOSITS] = "solids that may come out",
+        [SW_BY_DISTANCE] = "off the target, %",
+        [SW_BY_ACID] = "acid, meq/L"};
+    if (criterion != SW_BY_COST)
+        return names[criterion];
+    return comparison->water_price ? "cost of 1000 L with the water"
+                                   : "cost of 1000 L without water";
+}
+
+cli_figure comparison_value(const cli_comparison *comparison, size_t column,
+                            sw_criterion criterion)
+{
+    static const int decimals[SW_CRITERION_COUNT] = {
+        [SW_BY_DISTANCE] = 1, [SW_BY_ACID] = 1, [SW_BY_COST] = 2};
+    return figure_fixed(comparison->choice->rankings[column].value[criterion],
+                        decimals[criterion]);
+}
+
+const char *comparison_fact_name(cli_fact fact)
+{
+    static const char *const names[FACT_COUNT] = {
+        [FACT_EC] = "EC, mS/cm at 25 °C",
+        [FACT_PH_MIXED] = "pH as mixed",
+        [FACT_PH_AIRED] = "pH once aired",
+        [FACT_ALKALINITY] = "alkalinity, mg/L CaCO3"};
+    return names[fact];
+}
+
+cli_figure comparison_fact(const cli_comparison *comparison, size_t column,
+                           cli_fact fact)
+{
+    const sw_assessment *assessment = assessment_of(comparison, column);
+    if (!assessment)
+        return (cli_figure){"-"};
+    switch (fact) {
+    case FACT_EC:
+        return figure_fixed(assessment->mixed.ec_ms_per_cm, 2);
+    case FACT_PH_MIXED:
+        return figure_fixed(assessment->mixed.ph, 1);
+    case FACT_PH_AIRED:
+        return figure_fixed(assessment->aired.ph, 1);
+    default:
+        return figure_fixed(
+            report_as_caco3(assessment->mixed.alkalinity_meq_per_l), 0);
+    }
+}
+
+void comparison_deposits(const cli_comparison *comparison, size_t column,
+                         char *text, size_t size)
+{
+    const sw_assessment *assessment = assessment_of(comparison, column);
+    text[0] = '\0';
+    for (int i = 0; assessment && i < SW_SOLID_COUNT; i++) {
+        const sw_saturation *row = &assessment->mixed.saturation[i];
+        size_t used = strlen(text);
+        if (i == SW_HYDROXYAPATITE || i == SW_MANGANESE_PHOSPHATE ||
+            !row->defined ||
+            strcmp(report_saturation_verdict(row), "supersaturated") != 0)
+            continue;
+        snprintf(text + used, size - used, "%s%s", used ? ", " : "",
+                 sw_solid_name((sw_solid)i));
+    }
+}
+
+cli_figure comparison_share(const cli_comparison *comparison, size_t water)
+{
+    cli_figure out = {"-"};
+    const cli_report *mix = comparison->reports[comparison->count - 1];
+    if (mix->solution->fractions)
+        snprintf(out.text, sizeof out.text, "%.10s %%",
+                 figure_fixed(100.0 * mix->solution->fractions[water], 0).text);
+    return out;
+}
+
+const char *comparison_alone(const cli_comparison *comparison)
+{
+    const cli_report *mix = comparison->reports[comparison->count - 1];
+    for (size_t k = 0; mix->solution->fractions && k + 1 < comparison->count;
+         k++)
+        if (mix->solution->fractions[k] > 1.0 - least_share)
+            return comparison->names[k];
+    return NULL;
+}
+
+cli_figure comparison_range(const cli_comparison *comparison, size_t water)
+{
+    cli_figure out = {"-"};
+    const sw_blend *blend = comparison->blend;
+    if (blend->range == SW_OPTIMAL)
+        snprintf(out.text, sizeof out.text, "%.10s to %.10s %%",
+                 figure_fixed(100.0 * blend->lowest[water], 0).text,
+                 figure_fixed(100.0 * blend->highest[water], 0).text);
+    return out;
+}
+
+bool comparison_is_mix(const cli_comparison *comparison, size_t column)
+{
+    return comparison->blend && column + 1 == comparison->count;
+}
+
+exit_code comparison_exit_code(const cli_comparison *comparison)
+{
+    for (size_t i = 0; i < comparison->count; i++)
+        if (report_exit_code(comparison->reports[i]) != EXIT_DONE)
+            return EXIT_UNMET;
+    return EXIT_DONE;
+}

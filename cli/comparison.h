@@ -1,0 +1,78 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later */
+/* Several runs side by side: what every format shows of them. */
+#ifndef CLI_COMPARISON_H
+#define CLI_COMPARISON_H
+
+#include "report.h"
+#include "text/figure.h"
+
+/* Runs of one shelf, a column each. */
+typedef struct cli_comparison {
+    const cli_report *const *reports;
+    const char *const *names;
+    size_t count;
+    const cli_inputs *shared;
+    const cli_settings *settings;
+    const sw_choice *choice;   /* between them */
+    const sw_blend *blend;     /* its run is the last; NULL: none */
+    const double *water_price; /* per 1000 L, by water; NULL: none given */
+} cli_comparison;
+
+/* Rows of a table: those that differ between the columns come first. */
+typedef struct cli_order {
+    size_t *items;
+    size_t count;
+    size_t differing;
+} cli_order;
+
+/* Products that any run uses; release with comparison_order_free. */
+cli_order comparison_products(const cli_comparison *comparison);
+/* Components worth a row, as report_row counts them. */
+cli_order comparison_components(const cli_comparison *comparison);
+void comparison_order_free(cli_order *order);
+
+/* Figures of column `column`; "-" where there is none. */
+cli_figure comparison_amount(const cli_comparison *comparison, size_t column,
+                             size_t product);
+/* "276 over"; met is left unsaid. */
+cli_figure comparison_content(const cli_comparison *comparison, size_t column,
+                              size_t row);
+cli_figure comparison_measure(const cli_comparison *comparison, size_t column,
+                              size_t measure);
+/* Ratios, pH and EC with a target: how many, and the name of each. */
+size_t comparison_measure_count(const cli_comparison *comparison);
+const char *comparison_measure_name(const cli_comparison *comparison,
+                                    size_t measure);
+/* What is decided by; the criterion in words with its unit. */
+const char *comparison_criterion(const cli_comparison *comparison,
+                                 sw_criterion criterion);
+cli_figure comparison_value(const cli_comparison *comparison, size_t column,
+                            sw_criterion criterion);
+
+/* Estimates of the finished solutions, one after the other. */
+typedef enum cli_fact {
+    FACT_EC,
+    FACT_PH_MIXED,
+    FACT_PH_AIRED,
+    FACT_ALKALINITY,
+    FACT_COUNT
+} cli_fact;
+const char *comparison_fact_name(cli_fact fact);
+cli_figure comparison_fact(const cli_comparison *comparison, size_t column,
+                           cli_fact fact);
+
+/* "calcite, gypsum": what may come out in that column; "" for nothing. */
+void comparison_deposits(const cli_comparison *comparison, size_t column,
+                         char *text, size_t size);
+/* "60 %" of water `water` in the best mix; "-" where there is no mix. */
+cli_figure comparison_share(const cli_comparison *comparison, size_t water);
+/* The water that the best mix consists of alone; NULL where it is a mix. */
+const char *comparison_alone(const cli_comparison *comparison);
+/* "12 to 60 %" of water `water`; "-" where no mix meets every target. */
+cli_figure comparison_range(const cli_comparison *comparison, size_t water);
+/* Whether a column is the best mix. */
+bool comparison_is_mix(const cli_comparison *comparison, size_t column);
+/* The worst of all columns. */
+exit_code comparison_exit_code(const cli_comparison *comparison);
+
+#endif

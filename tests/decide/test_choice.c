@@ -1,0 +1,287 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later */
+/* Waters to choose from, set by their figures. */
+#include "suite.h"
+
+#include "saltwright.h"
+#include "tolerances.h"
+
+#include <math.h>
+#include <string.h>
+
+enum { MOST = 3 };
+
+/* Each candidate has one target, K 100 mg/L, and one acid. */
+typedef struct sw_field {
+    sw_target_row row;
+    sw_target target;
+    sw_product acid;
+    sw_shelf shelf;
+    double amount[MOST];
+    sw_solution solution[MOST];
+    sw_guideline_row limit[MOST];
+    sw_assessment assessment[MOST];
+    sw_candidate candidate[MOST];
+} sw_field;
+
+static void open_field(sw_field *field)
+{
+    static const char *const names[MOST] = {"well", "town", "mix"};
+    memset(field, 0, sizeof *field);
+    field->row = (sw_target_row){.kind = SW_TARGET_COMPONENT,
+                                 .component = SW_K,
+                                 .target = 100,
+                                 .weight = 1};
+    field->target = (sw_target){.rows = &field->row, .count = 1};
+    field->acid.per_g.amount[SW_ALKALINITY] = -10;
+    field->shelf = (sw_shelf){.products = &field->acid, .count = 1};
+    for (int i = 0; i < MOST; i++) {
+        sw_assessment *assessment = &field->assessment[i];
+        field->solution[i].recipe =
+            (sw_recipe){.g_per_l = &field->amount[i], .count = 1};
+        assessment->rows[SW_K].verdict = SW_MET;
+        assessment->finished.amount[SW_K] = 100;
+        assessment->cost_per_m3 = 2;
+        assessment->guidelines = &field->limit[i];
+        assessment->guideline_count = 1;
+        field->candidate[i] = (sw_candidate){.name = names[i],
+                                             .target = &field->target,
+                                             .shelf = &field->shelf,
+                                             .solution = &field->solution[i],
+                                             .assessment = assessment,
+                                             .is_mix = i == 2};
+    }
+}
+
+static sw_choice *choose(const sw_field *field, size_t count)
+{
+    sw_choice *choice;
+    ck_assert_int_eq(sw_choose(field->candidate, count, &choice, NULL), SW_OK);
+    return choice;
+}
+
+/* Chooses among `count`, expecting one and words in the verdict. */
+static void expect(const sw_field *field, size_t count, size_t chosen,
+                   const char *words)
+{
+    sw_choice *choice = choose(field, count);
+    ck_assert_uint_eq(choice->chosen, chosen);
+    ck_assert_msg(strstr(choice->verdict, words) != NULL, "%s",
+                  choice->verdict);
+    sw_choice_free(choice);
+}
+
+START_TEST(fewer_misses_go_before_everything_but_a_recipe)
+{
+    sw_field field;
+    open_field(&field);
+    field.assessment[0].rows[SW_K].verdict = SW_OVER;
+    field.amount[1] = 1.0;
+    field.assessment[1].cost_per_m3 = 9;
+    expect(&field, 2, 1,
+           "Use town: all 1 targets are met. Compared with well, it misses "
+           "fewer targets (0 against 1). Against it: it takes more acid (10.0 "
+           "meq/L against 0.0), costs more (9.00 per 1000 L against 2.00).");
+}
+END_TEST
+
+START_TEST(a_measure_that_is_missed_counts_as_a_target)
+{
+    sw_field field;
+    sw_measure_row measure = {.verdict = SW_SHORT};
+    open_field(&field);
+    field.assessment[1].measures = &measure;
+    field.assessment[1].measure_count = 1;
+    expect(&field, 2, 0, "Use well");
+    expect(&field, 1, 0, "Use well: all 1 targets are met.");
+}
+END_TEST
+
+START_TEST(the_chosen_may_miss_targets_and_says_so)
+{
+    sw_field field;
+    open_field(&field);
+    field.assessment[0].rows[SW_K].verdict = SW_SHORT;
+    expect(&field, 1, 0, "Use well: 0 of 1 targets are met.");
+}
+END_TEST
+
+START_TEST(harm_goes_before_deposits_and_those_before_acid)
+{
+    sw_field field;
+    sw_saturation *calcite;
+    open_field(&field);
+    field.limit[0].fitness = SW_UNFIT;
+    field.amount[1] = 1.0;
+    calcite = &field.assessment[1].mixed.saturation[SW_CALCITE];
+    *calcite = (sw_saturation){.defined = true, .index = 1};
+    expect(&field, 2, 1, "passes fewer limits of harm (0 against 1)");
+    field.limit[0].fitness = SW_CARE;
+    expect(&field, 2, 0, "leaves fewer solids that may come out (0 against 1)");
+    calcite->index = 0.2;
+    expect(&field, 2, 0, "takes less acid (0.0 meq/L against 10.0)");
+}
+END_TEST
+
+START_TEST(solids_that_seldom_form_do_not_count)
+{
+    sw_field field;
+    open_field(&field);
+    sw_saturation *rows = field.assessment[0].mixed.saturation;
+    rows[SW_HYDROXYAPATITE] = (sw_saturation){.defined = true, .index = 5};
+    rows[SW_MANGANESE_PHOSPHATE] = rows[SW_HYDROXYAPATITE];
+    expect(&field, 2, 0, "Between it and town no difference matters.");
+}
+END_TEST
+
+START_TEST(within_a_margin_there_is_no_difference)
+{
+    sw_field field;
+    open_field(&field);
+    field.assessment[0].finished.amount[SW_K] = 96;
+    field.amount[0] = 0.04;
+    field.assessment[0].cost_per_m3 = 2.05;
+    sw_choice *choice = choose(&field, 2);
+    ck_assert_uint_eq(choice->chosen, 1); /* the closest of the two */
+    ck_assert_int_eq(choice->rankings[0].out_by, SW_CRITERION_COUNT);
+    ck_assert_str_eq(choice->rankings[0].reason, "no difference that matters");
+    ck_assert_str_eq(choice->rankings[1].reason, "");
+    sw_choice_free(choice);
+}
+END_TEST
+
+START_TEST(the_distance_is_the_weighted_root_mean_square)
+{
+    sw_field field;
+    sw_target_row rows[3];
+    open_field(&field);
+    for (int i = 0; i < 3; i++)
+        rows[i] = field.row;
+    rows[1].weight = 3;
+    rows[1].component = SW_CA;
+    rows[2].kind = SW_TARGET_PH;
+    field.target = (sw_target){.rows = rows, .count = 3};
+    field.assessment[0].finished.amount[SW_K] = 90;
+    field.assessment[0].finished.amount[SW_CA] = 120;
+    sw_choice *choice = choose(&field, 1);
+    ck_assert_double_eq_tol(choice->rankings[0].value[SW_BY_DISTANCE],
+                            100 * sqrt((0.01 + 3 * 0.04) / 4), TOL_HAND_SOLVED);
+    sw_choice_free(choice);
+}
+END_TEST
+
+START_TEST(a_mix_is_chosen_only_where_it_is_better)
+{
+    sw_field field;
+    open_field(&field);
+    field.assessment[0].finished.amount[SW_K] = 97;
+    field.assessment[1].finished.amount[SW_K] = 80;
+    expect(&field, 3, 0, "Compared with town, it comes closer");
+    field.assessment[0].finished.amount[SW_K] = 80;
+    expect(&field, 3, 2, "Use mix");
+}
+END_TEST
+
+START_TEST(a_single_water_is_what_the_chosen_is_compared_with)
+{
+    sw_field field;
+    open_field(&field);
+    field.candidate[0].is_mix = true;
+    field.candidate[2].is_mix = false;
+    field.amount[2] = 1;
+    expect(&field, 3, 1, "Compared with mix, it takes less acid");
+}
+END_TEST
+
+START_TEST(the_rival_that_stayed_longest_is_compared_with)
+{
+    sw_field field;
+    open_field(&field);
+    field.candidate[2].is_mix = false;
+    field.assessment[1].rows[SW_K].verdict = SW_SHORT;
+    field.amount[2] = 1;
+    expect(&field, 3, 0, "Compared with mix, it takes less acid");
+}
+END_TEST
+
+START_TEST(a_water_without_a_recipe_is_out_first)
+{
+    sw_field field;
+    open_field(&field);
+    field.candidate[0].assessment = NULL;
+    sw_choice *choice = choose(&field, 2);
+    ck_assert_uint_eq(choice->chosen, 1);
+    ck_assert_int_eq(choice->rankings[0].out_by, SW_BY_RECIPE);
+    ck_assert_str_eq(choice->rankings[0].reason, "has no recipe");
+    ck_assert_ptr_nonnull(
+        strstr(choice->verdict, "No recipe keeps the limits in well."));
+    sw_choice_free(choice);
+}
+END_TEST
+
+START_TEST(without_any_recipe_nothing_is_chosen)
+{
+    sw_field field;
+    open_field(&field);
+    field.candidate[0].assessment = field.candidate[1].assessment = NULL;
+    expect(&field, 2, 2, "None can be used");
+}
+END_TEST
+
+START_TEST(who_asks_for_the_cheapest_is_told_the_cheapest)
+{
+    sw_field field;
+    open_field(&field);
+    for (int i = 0; i < MOST; i++)
+        field.solution[i].objective = SW_CHEAPEST;
+    field.candidate[1].water_price_per_m3 = 1;
+    field.amount[0] = 1;
+    field.assessment[0].finished.amount[SW_K] = 50;
+    expect(&field, 2, 0, "costs less (2.00 per 1000 L against 3.00)");
+}
+END_TEST
+
+START_TEST(a_cost_that_is_not_known_decides_nothing)
+{
+    sw_field field;
+    open_field(&field);
+    field.assessment[0].cost_per_m3 = NAN;
+    field.assessment[1].cost_per_m3 = 9;
+    sw_choice *choice = choose(&field, 2);
+    ck_assert_int_eq(choice->rankings[1].out_by, SW_CRITERION_COUNT);
+    sw_choice_free(choice);
+}
+END_TEST
+
+START_TEST(there_must_be_something_to_choose)
+{
+    sw_choice *choice;
+    ck_assert_int_eq(sw_choose(NULL, 0, &choice, NULL), SW_ERR_VALUE);
+    ck_assert_ptr_null(choice);
+    sw_choice_free(NULL);
+    sw_blend_free(NULL);
+    ck_assert_ptr_null(sw_criterion_text(SW_CRITERION_COUNT));
+    ck_assert_str_eq(sw_criterion_text(SW_BY_ACID), "acid");
+}
+END_TEST
+
+int main(void)
+{
+    const TTest *const tests[] = {
+        fewer_misses_go_before_everything_but_a_recipe,
+        a_measure_that_is_missed_counts_as_a_target,
+        the_chosen_may_miss_targets_and_says_so,
+        harm_goes_before_deposits_and_those_before_acid,
+        solids_that_seldom_form_do_not_count,
+        within_a_margin_there_is_no_difference,
+        the_distance_is_the_weighted_root_mean_square,
+        a_mix_is_chosen_only_where_it_is_better,
+        a_single_water_is_what_the_chosen_is_compared_with,
+        the_rival_that_stayed_longest_is_compared_with,
+        a_water_without_a_recipe_is_out_first,
+        without_any_recipe_nothing_is_chosen,
+        who_asks_for_the_cheapest_is_told_the_cheapest,
+        a_cost_that_is_not_known_decides_nothing,
+        there_must_be_something_to_choose,
+        NULL};
+    return run_suite(suite_of("choice", tests));
+}

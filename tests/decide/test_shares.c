@@ -1,0 +1,253 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later */
+/* Mixes of waters whose best shares and ranges are known by hand. */
+#include "../formulate/kit.h"
+
+/* Ca 100 and Ca 20 mg/L; Ca is wanted at 60 and no product brings it. */
+static void open_two(sw_kit *kit)
+{
+    kit_open(kit);
+    kit->problem.water_count = 2;
+    kit->water[0].amount[SW_CA] = 100;
+    kit->water[1].amount[SW_CA] = 20;
+    kit_target(kit, SW_CA, 60);
+    kit_product(kit, "potash", SW_K, 400);
+}
+
+static sw_blend *find(sw_kit *kit)
+{
+    sw_blend *blend;
+    ck_assert_msg(
+        sw_blend_find(kit->solver, &kit->problem, &blend, &kit->error) == SW_OK,
+        "%s", kit->error.message);
+    return blend;
+}
+
+START_TEST(the_best_mix_hits_a_target_between_two_waters)
+{
+    sw_kit kit;
+    open_two(&kit);
+    sw_blend *blend = find(&kit);
+    ck_assert_int_eq(blend->best->outcome, SW_OPTIMAL);
+    ck_assert_double_eq_tol(blend->best->fractions[0], 0.5, TOL_HAND_SOLVED);
+    sw_blend_free(blend);
+    kit_close(&kit);
+}
+END_TEST
+
+START_TEST(the_range_of_a_share_is_that_of_the_targets_band)
+{
+    sw_kit kit;
+    open_two(&kit);
+    sw_blend *blend = find(&kit);
+    ck_assert_int_eq(blend->range, SW_OPTIMAL);
+    ck_assert_double_eq_tol(blend->lowest[0], (54.0 - 20) / 80,
+                            TOL_HAND_SOLVED);
+    ck_assert_double_eq_tol(blend->highest[0], (66.0 - 20) / 80,
+                            TOL_HAND_SOLVED);
+    ck_assert_double_eq_tol(blend->lowest[1], 1 - (66.0 - 20) / 80,
+                            TOL_HAND_SOLVED);
+    sw_blend_free(blend);
+    kit_close(&kit);
+}
+END_TEST
+
+START_TEST(a_limit_takes_the_place_of_the_band)
+{
+    sw_kit kit;
+    open_two(&kit);
+    kit.row[0].max = 62;
+    sw_blend *blend = find(&kit);
+    ck_assert_double_eq_tol(blend->highest[0], 42.0 / 80, TOL_HAND_SOLVED);
+    sw_blend_free(blend);
+    kit_close(&kit);
+}
+END_TEST
+
+START_TEST(no_range_is_told_where_no_mix_meets_every_target)
+{
+    sw_kit kit;
+    open_two(&kit);
+    kit.row[0].target = 10;
+    sw_blend *blend = find(&kit);
+    ck_assert_int_eq(blend->best->outcome, SW_OPTIMAL);
+    ck_assert_int_eq(blend->range, SW_CONFLICT);
+    ck_assert_double_nan(blend->lowest[0]);
+    ck_assert_double_nan(blend->highest[1]);
+    sw_blend_free(blend);
+    kit_close(&kit);
+}
+END_TEST
+
+START_TEST(what_a_water_costs_moves_the_cheapest_mix)
+{
+    sw_kit kit;
+    const double price[] = {3.0, 1.0};
+    open_two(&kit);
+    kit.product[0].price_per_kg = 1;
+    kit.problem.objective = SW_CHEAPEST;
+    kit.problem.water_price_per_m3 = price;
+    sw_blend *blend = find(&kit);
+    ck_assert_double_eq_tol(blend->best->fractions[0], 34.0 / 80,
+                            TOL_HAND_SOLVED);
+    ck_assert_double_eq_tol(blend->best->certificate.objective,
+                            1 + 2 * 34.0 / 80, TOL_HAND_SOLVED);
+    sw_blend_free(blend);
+    kit_close(&kit);
+}
+END_TEST
+
+/* An alkaline water and an acid one; the band of the pH bounds the mix. */
+START_TEST(the_band_of_a_ph_bounds_the_shares)
+{
+    sw_kit kit;
+    sw_chemistry chemistry;
+    sw_content mix = {{0}};
+    kit_open(&kit);
+    kit.problem.water_count = 2;
+    kit.water[0].amount[SW_ALKALINITY] = 2;
+    kit.water[0].amount[SW_CARBON] = 2.2;
+    kit.water[1].amount[SW_ALKALINITY] = -0.5;
+    sw_target_row *ph = kit_row(&kit, SW_CA, 5.8, NAN, NAN);
+    ph->kind = SW_TARGET_PH;
+    ph->name = "pH";
+    kit_row(&kit, SW_K, 10, 10, 10);
+    kit_product(&kit, "potash", SW_K, 400);
+    sw_blend *blend = find(&kit);
+    ck_assert_int_eq(blend->range, SW_OPTIMAL);
+    for (int end = 0; end < 2; end++) {
+        double share = end ? blend->highest[0] : blend->lowest[0];
+        mix = (sw_content){{0}};
+        mix.amount[SW_K] = 10;
+        sw_content_add(&mix, share, &kit.water[0]);
+        sw_content_add(&mix, 1 - share, &kit.water[1]);
+        ck_assert_int_eq(sw_equilibrate(&mix, &kit.problem.conditions,
+                                        SW_CARBONATE_KEPT, &chemistry, NULL),
+                         SW_OK);
+        ck_assert_double_eq_tol(chemistry.ph, end ? 6.3 : 5.3, TOL_RANGE_PH);
+    }
+    sw_blend_free(blend);
+    kit_close(&kit);
+}
+END_TEST
+
+START_TEST(a_ph_that_no_mix_has_leaves_no_range)
+{
+    sw_kit kit;
+    kit_open(&kit);
+    kit.problem.water_count = 2;
+    for (int k = 0; k < 2; k++) {
+        kit.water[k].amount[SW_ALKALINITY] = 2 + k;
+        kit.water[k].amount[SW_CARBON] = 2.2 + k;
+    }
+    sw_target_row *ph = kit_row(&kit, SW_CA, NAN, NAN, 5.0);
+    ph->kind = SW_TARGET_PH;
+    ph->name = "pH";
+    kit_row(&kit, SW_K, 10, NAN, NAN);
+    kit_product(&kit, "potash", SW_K, 400);
+    sw_blend *blend = find(&kit);
+    ck_assert_int_eq(blend->range, SW_CONFLICT);
+    sw_blend_free(blend);
+    kit_close(&kit);
+}
+END_TEST
+
+START_TEST(one_water_is_no_mix)
+{
+    sw_kit kit;
+    sw_blend *blend;
+    open_two(&kit);
+    kit.problem.water_count = 1;
+    ck_assert_int_eq(
+        sw_blend_find(kit.solver, &kit.problem, &blend, &kit.error),
+        SW_ERR_VALUE);
+    ck_assert_ptr_null(blend);
+    ck_assert_ptr_nonnull(strstr(kit.error.message, "two waters"));
+    kit_close(&kit);
+}
+END_TEST
+
+START_TEST(shares_that_are_given_are_not_looked_for)
+{
+    sw_kit kit;
+    sw_blend *blend;
+    const double half[] = {0.5, 0.5};
+    open_two(&kit);
+    kit.problem.fractions = half;
+    ck_assert_int_eq(
+        sw_blend_find(kit.solver, &kit.problem, &blend, &kit.error),
+        SW_ERR_VALUE);
+    ck_assert_ptr_null(blend);
+    kit_close(&kit);
+}
+END_TEST
+
+START_TEST(errors_of_formulate_come_through)
+{
+    sw_kit kit;
+    sw_blend *blend;
+    open_two(&kit);
+    kit.target.count = 0;
+    ck_assert_int_eq(
+        sw_blend_find(kit.solver, &kit.problem, &blend, &kit.error),
+        SW_ERR_MISSING);
+    ck_assert_ptr_null(blend);
+    kit_close(&kit);
+}
+END_TEST
+
+START_TEST(a_water_without_a_price_among_priced_ones_is_refused)
+{
+    sw_kit kit;
+    sw_blend *blend;
+    const double price[] = {1.0, NAN};
+    open_two(&kit);
+    kit.problem.water_price_per_m3 = price;
+    ck_assert_int_eq(
+        sw_blend_find(kit.solver, &kit.problem, &blend, &kit.error),
+        SW_ERR_VALUE);
+    ck_assert_ptr_nonnull(strstr(kit.error.message, "price of water 2"));
+    kit_close(&kit);
+}
+END_TEST
+
+START_TEST(typical_purified_water_is_a_water_that_balances)
+{
+    sw_waters *waters;
+    sw_content per_l;
+    sw_chemistry chemistry;
+    sw_notes notes = {0};
+    sw_conditions conditions = sw_conditions_default();
+    ck_assert_int_eq(sw_purified_water(&waters, NULL), SW_OK);
+    ck_assert_uint_eq(waters->count, 1);
+    ck_assert_str_eq(waters->items[0].sample, "purified");
+    ck_assert_int_eq(
+        sw_water_complete(&waters->items[0], &conditions, &per_l, &notes, NULL),
+        SW_OK);
+    ck_assert_int_eq(sw_equilibrate(&per_l, &conditions, SW_CARBONATE_KEPT,
+                                    &chemistry, NULL),
+                     SW_OK);
+    ck_assert_double_eq_tol(chemistry.cations_meq_per_l,
+                            chemistry.anions_meq_per_l, TOL_PURIFIED_MEQ);
+    sw_notes_free(&notes);
+    sw_waters_free(waters);
+}
+END_TEST
+
+int main(void)
+{
+    const TTest *const tests[] = {
+        the_best_mix_hits_a_target_between_two_waters,
+        the_range_of_a_share_is_that_of_the_targets_band,
+        a_limit_takes_the_place_of_the_band,
+        no_range_is_told_where_no_mix_meets_every_target,
+        what_a_water_costs_moves_the_cheapest_mix,
+        the_band_of_a_ph_bounds_the_shares,
+        a_ph_that_no_mix_has_leaves_no_range,
+        one_water_is_no_mix,
+        shares_that_are_given_are_not_looked_for,
+        errors_of_formulate_come_through,
+        a_water_without_a_price_among_priced_ones_is_refused,
+        typical_purified_water_is_a_water_that_balances,
+        NULL};
+    return run_suite(suite_of("shares", tests));
+}
