@@ -21,7 +21,7 @@ _saltwright()
         mapfile -t COMPREPLY < <(compgen -f -- "$word")
         return
         ;;
-    --share | --dose | --volume | --temperature | --read-as | --tank | \
+    --share | --water-price | --dose | --volume | --temperature | --read-as | --tank | \
         --factor | --store | --for) return ;;
     --doubt)
         names="lab= lab-ph= label= scale= fine-scale= fill= injector="
@@ -44,8 +44,9 @@ _saltwright()
                 --how-sure --doubt --format --output --sheet --for --help"
             ;;
         compare)
-            names="--water --target --shelf --volume --objective --temperature
-                --amounts --format --output --help"
+            names="--water --purified --blend --water-price --target --shelf
+                --volume --objective --temperature --amounts --format --output
+                --help"
             ;;
         formulate)
             names="--water --read-as --share --target --shelf --volume

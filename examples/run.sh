@@ -43,6 +43,10 @@ ask "The premix at its label rate in the harbour's water: will it do?" \
 ask "The same basil in each water, side by side." \
     compare --water examples/waters.csv --target examples/basil.csv \
     --shelf examples/straights.csv
+ask "Well or town, or a mix of both and purified water?" \
+    compare --water examples/well.csv --water examples/town.csv \
+    --purified typical --blend --target examples/basil.csv \
+    --shelf examples/straights.csv
 ask "The well changes through the year: by how much does the mixture?" \
     batch --water examples/seasons.csv --target examples/pepper.csv \
     --shelf examples/straights.csv

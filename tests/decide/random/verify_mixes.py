@@ -92,6 +92,8 @@ def polished(problem, with_caps):
                 yield held
                 break
             active = active | over
+    if verify.broken(problem, z) <= verify.KEPT:
+        yield z
 
 
 def check_squares(problem, ours):
