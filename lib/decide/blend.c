@@ -123,6 +123,7 @@ static sw_status find_ranges(sw_share_task *task, sw_blend *blend,
     blend->range = SW_OPTIMAL;
     task->problem.fractions = NULL;
     task->problem.objective = SW_CHEAPEST;
+    task->problem.most_cost_per_m3 = 0.0;
     task->problem.target = &task->target;
     task->problem.shelf = &task->shelf;
     task->problem.water_price_per_m3 = task->price;
