@@ -89,6 +89,13 @@
  * holds still move along with the pH.  Relative. */
 #define PH_STEP 1e-3
 #define TOL_PH_SLOPE 0.05
+/* formulate: share of the target; a guard lets what is out of its band go
+ * farther by a thousandth of what there is, at most five targets of it. */
+#define TOL_GUARDED_SHARE 5e-3
+/* formulate: share of the target; at the end of its band but for rounding. */
+#define TOL_AT_BAND 1e-6
+/* formulate: the same least squares by way of other limits.  Absolute. */
+#define TOL_SAME_OBJECTIVE 1e-9
 /* formulate: gap of a proof beside 1 + objective. */
 #define TOL_PROOF_GAP 1e-10
 /* formulate: scaled violation of the KKT conditions that counts as none. */

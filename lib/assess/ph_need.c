@@ -37,14 +37,6 @@ static double aim_of(const sw_measure_row *row)
     return row->verdict == SW_OVER ? row->max : row->min;
 }
 
-static double sum_of(const sw_ph_row *row, const sw_content *content)
-{
-    double sum = 0.0;
-    for (int i = 0; i < SW_CARRIED_COUNT; i++)
-        sum += row->coefficient[i] * content->amount[i];
-    return sum;
-}
-
 /* Grams per litre of the product that bring `finished` to the pH. */
 static sw_status dose_of(const sw_product *product, double ph,
                          const sw_mix *mix, const sw_content *finished,
@@ -59,8 +51,8 @@ static sw_status dose_of(const sw_product *product, double ph,
             sw_ph_row_at(ph, &guess, &mix->conditions, &row, NULL);
         if (status != SW_OK)
             return status;
-        double missing = sum_of(&row, finished) + row.constant;
-        *g_per_l = -missing / sum_of(&row, &product->per_g);
+        double missing = sw_ph_row_sum(&row, finished) + row.constant;
+        *g_per_l = -missing / sw_ph_row_sum(&row, &product->per_g);
     }
     return SW_OK;
 }
@@ -121,7 +113,7 @@ static sw_status say_need(double ph, const sw_mix *mix, sw_assessment *a,
         sw_ph_row_at(ph, &a->finished, &mix->conditions, &row, error);
     if (status != SW_OK)
         return status;
-    *missing = sum_of(&row, &a->finished) + row.constant;
+    *missing = sw_ph_row_sum(&row, &a->finished) + row.constant;
     bool acid = *missing > 0.0;
     return sw_notes_add(
         &a->notes, SW_WARNING, acid ? "acid-needed" : "base-needed",

@@ -80,3 +80,11 @@ sw_status sw_ph_row_at(double ph, const sw_content *guess,
         read_off(&s, row);
     return status;
 }
+
+double sw_ph_row_sum(const sw_ph_row *row, const sw_content *content)
+{
+    double sum = 0;
+    for (int i = 0; i < SW_CARRIED_COUNT; i++)
+        sum += row->coefficient[i] * content->amount[i];
+    return sum;
+}

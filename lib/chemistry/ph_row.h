@@ -25,4 +25,7 @@ sw_status sw_ph_row_at(double ph, const sw_content *guess,
                        const sw_conditions *conditions, sw_ph_row *row,
                        sw_error *error);
 
+/* The sum above without the constant: what a content brings, meq/L. */
+double sw_ph_row_sum(const sw_ph_row *row, const sw_content *content);
+
 #endif

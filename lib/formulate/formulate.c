@@ -4,166 +4,22 @@
  * tell the result in the caller's terms.  A solve that could not finish is an
  * outcome with a note, whatever stopped it.
  */
+#include "formulate/attempt.h"
 #include "formulate/onlooker.h"
 
-#include "chemistry/equilibrate.h"
 #include "quantity/notes.h"
 
 #include <math.h>
 #include <stdlib.h>
-#include <string.h>
-
-/* The pH rows have settled when they say the same to this: at most 1e-3 of pH
- * in the weakest of solutions. */
-static const double settled_meq_per_l = 1e-6;
-enum { MOST_PH_ROUNDS = 20 };
 
 /* About a hundred times what the largest shelf needs. */
 enum { DEFAULT_PIVOTS = 200000 };
 
 typedef struct sw_task {
-    const sw_problem *problem;
+    sw_attempt attempt;
     const sw_onlooker *onlooker; /* or NULL */
     sw_solution *solution;
-    sw_ph_plan ph_plan;
-    sw_model model;
-    sw_error error;
 } sw_task;
-
-sw_outcome sw_outcome_of(sw_lp_end end)
-{
-    switch (end) {
-    case SW_LP_OPTIMAL:
-        return SW_OPTIMAL;
-    case SW_LP_INFEASIBLE:
-        return SW_CONFLICT;
-    default:
-        return SW_LIMIT;
-    }
-}
-
-static void solve(sw_solver *solver, const sw_model *model, sw_fit *fit)
-{
-    *fit = (sw_fit){.outcome = SW_LIMIT};
-    switch (model->problem->objective) {
-    case SW_CLOSEST:
-        sw_fit_closest(solver, model, fit);
-        break;
-    case SW_EVEN:
-        sw_fit_even(solver, model, fit);
-        break;
-    case SW_CHEAPEST:
-        sw_fit_cheapest(solver, model, fit);
-        break;
-    }
-}
-
-/* Solve, linearise at the solution, solve again, until the rows stay. */
-static sw_status settle(sw_solver *solver, sw_model *model, sw_fit *fit,
-                        sw_error *error)
-{
-    solve(solver, model, fit);
-    if (!sw_model_has_ph(model))
-        return SW_OK;
-    for (int round = 0; round < MOST_PH_ROUNDS; round++) {
-        if (fit->outcome != SW_OPTIMAL)
-            return SW_OK;
-        double moved = 0;
-        sw_content finished;
-        sw_model_content(model, fit->point.y, &finished);
-        sw_status status = sw_model_set_ph(model, &finished, &moved, error);
-        if (status != SW_OK || moved <= settled_meq_per_l)
-            return status;
-        int rounds = fit->lp_rounds;
-        solve(solver, model, fit);
-        fit->lp_rounds += rounds;
-    }
-    fit->outcome = SW_LIMIT;
-    return sw_notes_add(&model->notes, SW_WARNING, "ph-unsettled",
-                        "The activities behind the pH limits did not settle: "
-                        "the finished pH may miss them.");
-}
-
-static sw_status solve_under(sw_solver *solver, sw_task *task, sw_ph_mode mode,
-                             sw_fit *fit)
-{
-    task->ph_plan.mode = mode;
-    sw_notes_free(&task->model.notes);
-    sw_status status = sw_model_build(solver, task->problem, &task->ph_plan,
-                                      &task->model, &task->error);
-    return status == SW_OK ? settle(solver, &task->model, fit, &task->error)
-                           : status;
-}
-
-/* pH and content of the solution found. */
-static sw_status look_at(sw_task *task, const sw_fit *fit, double *ph,
-                         sw_content *finished)
-{
-    sw_chemistry chemistry;
-    sw_model_content(&task->model, fit->point.y, finished);
-    sw_status status =
-        sw_equilibrate_briefly(finished, &task->problem->conditions,
-                               SW_CARBONATE_KEPT, &chemistry, &task->error);
-    *ph = chemistry.ph;
-    return status;
-}
-
-/*
- * A pH that only a brine beyond the chemistry could have is one that cannot
- * be: a conflict.
- */
-static sw_status try_under(sw_solver *solver, sw_task *task, sw_ph_mode mode,
-                           sw_fit *fit)
-{
-    sw_status status = solve_under(solver, task, mode, fit);
-    if (status != SW_ERR_VALUE && status != SW_ERR_NUMERIC)
-        return status;
-    memset(&task->error, 0, sizeof task->error);
-    fit->outcome = SW_CONFLICT;
-    fit->has_point = false;
-    return SW_OK;
-}
-
-/* The mode chosen, else the window, until one of them can be. */
-static sw_status solve_with_ph(sw_solver *solver, sw_task *task, sw_fit *fit)
-{
-    sw_ph_plan *plan = &task->ph_plan;
-    sw_status status = try_under(solver, task, plan->mode, fit);
-    bool limited = isfinite(plan->low) || isfinite(plan->high);
-    if (status == SW_OK && fit->outcome == SW_CONFLICT &&
-        plan->mode == SW_PH_HELD && limited)
-        status = try_under(solver, task, SW_PH_WINDOW, fit);
-    return status;
-}
-
-/* First without acid or base: what the pH then is says what it takes. */
-static sw_status solve_for_ph(sw_solver *solver, sw_task *task, sw_fit *fit)
-{
-    sw_ph_plan *plan = &task->ph_plan;
-    double ph;
-    sw_content finished;
-    sw_status status = solve_under(solver, task, SW_PH_LEFT, fit);
-    if (status != SW_OK || !plan->row || fit->outcome == SW_LIMIT)
-        return status;
-    if (fit->outcome == SW_CONFLICT) {
-        if (!plan->has_acid && !plan->has_base)
-            return SW_OK;
-        plan->mode = isnan(plan->row->target) ? SW_PH_WINDOW : SW_PH_HELD;
-        return solve_with_ph(solver, task, fit);
-    }
-    status = look_at(task, fit, &ph, &finished);
-    if (status != SW_OK)
-        return status;
-    sw_ph_plan_choose(plan, task->problem->target, ph, &finished);
-    if (plan->mode != SW_PH_LEFT) {
-        status = solve_with_ph(solver, task, fit);
-        if (status != SW_OK || fit->outcome == SW_OPTIMAL)
-            return status;
-        status = solve_under(solver, task, SW_PH_LEFT, fit);
-    }
-    return status == SW_OK ? sw_ph_plan_note(plan, ph, &task->model.notes)
-                           : status;
-}
 
 static sw_status tell_recipe(const sw_model *model, const double *y,
                              sw_solution *solution)
@@ -249,9 +105,10 @@ static sw_status tell_limit(const sw_solver *solver, const sw_fit *fit,
                                        : "There is no recipe.");
 }
 
-static sw_status tell(sw_solver *solver, const sw_task *task, const sw_fit *fit)
+static sw_status tell(sw_solver *solver, const sw_task *task)
 {
-    const sw_model *model = &task->model;
+    const sw_model *model = &task->attempt.model;
+    const sw_fit *fit = &task->attempt.fit;
     sw_solution *solution = task->solution;
     solution->outcome = fit->outcome;
     tell_certificate(solver, fit, solution);
@@ -278,24 +135,19 @@ static sw_status tell(sw_solver *solver, const sw_task *task, const sw_fit *fit)
 static sw_status work(sw_solver *solver, void *given)
 {
     sw_task *task = given;
-    sw_fit fit = {.outcome = SW_LIMIT};
-    sw_status status = sw_model_check(task->problem, &task->error);
+    sw_attempt *attempt = &task->attempt;
+    sw_status status = sw_model_check(attempt->problem, &attempt->error);
     if (status == SW_OK)
-        status = sw_ph_plan_make(solver, task->problem, &task->ph_plan,
-                                 &task->error);
-    if (status == SW_OK)
-        status = solve_for_ph(solver, task, &fit);
-    if (status != SW_OK)
-        return status;
-    return tell(solver, task, &fit);
+        status = sw_attempt_run(solver, attempt);
+    return status == SW_OK ? tell(solver, task) : status;
 }
 
 /* GLPK gave up inside, or the numbers overflowed: an outcome, not an error. */
 static sw_status unfinished(const sw_solver *solver, sw_task *task)
 {
     sw_solution *solution = task->solution;
-    const char *cause =
-        task->error.message[0] ? task->error.message : solver->complaint;
+    const char *message = task->attempt.error.message;
+    const char *cause = message[0] ? message : solver->complaint;
     solution->outcome = SW_LIMIT;
     solution->certificate = (sw_certificate){NAN, NAN, NAN, NAN, 0, 0};
     return sw_notes_add(&solution->notes, SW_WARNING, "solve-unfinished",
@@ -315,7 +167,9 @@ sw_status sw_formulate_before(sw_solver *solver, const sw_problem *problem,
                               sw_solution **solution, sw_error *error)
 {
     *solution = NULL;
-    sw_task task = {.problem = problem, .onlooker = onlooker};
+    sw_task task = {
+        .attempt = {.problem = problem, .fit = {.outcome = SW_LIMIT}},
+        .onlooker = onlooker};
     task.solution = calloc(1, sizeof *task.solution);
     if (!task.solution)
         return sw_fail_memory(error);
@@ -326,14 +180,14 @@ sw_status sw_formulate_before(sw_solver *solver, const sw_problem *problem,
     if (status == SW_ERR_SOLVER || status == SW_ERR_NUMERIC)
         status = unfinished(solver, &task);
     if (status == SW_ERR_MEMORY)
-        sw_fail_memory(&task.error);
-    sw_notes_free(&task.model.notes);
+        sw_fail_memory(&task.attempt.error);
+    sw_notes_free(&task.attempt.model.notes);
     if (status == SW_OK) {
         *solution = task.solution;
         return SW_OK;
     }
     if (error)
-        *error = task.error;
+        *error = task.attempt.error;
     sw_solution_free(task.solution);
     return status;
 }

@@ -130,7 +130,6 @@ static void add_end(sw_model *model, const sw_target_row *row, sw_side_end end,
     static const sw_side_kind kind_of[] = {
         [SW_TARGET_COMPONENT] = SW_SIDE_COMPONENT,
         [SW_TARGET_RATIO] = SW_SIDE_RATIO,
-        [SW_TARGET_PH] = SW_SIDE_PH,
     };
     if (!isfinite(bound))
         return;
@@ -142,8 +141,6 @@ static void add_end(sw_model *model, const sw_target_row *row, sw_side_end end,
                               .index = at,
                               .bound = bound,
                               .target = row});
-    if (row->kind == SW_TARGET_PH)
-        return; /* in force once there is a solution to linearise at */
     double coefficient[SW_CARRIED_COUNT];
     double water = sw_model_fill_row(
         model, at, coefficients(row, bound, coefficient), bound);
@@ -244,40 +241,60 @@ static sw_status note_row(sw_model *model, const sw_target_row *row,
     return SW_OK;
 }
 
-static void bound_phosphorus(sw_model *model)
+/* Components stay where the plan guards them. */
+static void add_guard(sw_model *model, sw_component component)
 {
+    const sw_band *guard = &model->ph_plan->guard[component];
     double coefficient[SW_CARRIED_COUNT] = {0};
-    coefficient[SW_P] = 1;
+    if (!isfinite(guard->low) && !isfinite(guard->high))
+        return;
+    coefficient[component] = 1;
     size_t at = open_row(model);
-    double water =
-        sw_model_fill_row(model, at, coefficient, model->ph_plan->p_high);
+    double water = sw_model_fill_row(model, at, coefficient, guard->high);
     double unit = model->row_unit[at];
-    model->form.row_low[at] = (model->ph_plan->p_low - water) / unit;
-    model->form.row_high[at] = (model->ph_plan->p_high - water) / unit;
+    model->guard_row[component] = at;
+    model->form.row_low[at] = (guard->low - water) / unit;
+    model->form.row_high[at] = (guard->high - water) / unit;
 }
 
-static void add_ph(sw_model *model, const sw_target_row *row)
+static void add_ph_end(sw_model *model, sw_side_end end, double bound)
 {
-    if (model->ph_plan->mode != SW_PH_LEFT && !isnan(model->ph_plan->p_high))
-        bound_phosphorus(model);
-    if (model->ph_plan->mode == SW_PH_HELD)
-        add_side(model, (sw_side){.kind = SW_SIDE_PH,
-                                  .end = SW_SIDE_FIXED,
-                                  .index = open_row(model),
-                                  .bound = row->target,
-                                  .target = row});
-    if (model->ph_plan->mode != SW_PH_WINDOW)
+    const sw_ph_plan *plan = model->ph_plan;
+    bool open = end == SW_SIDE_MIN   ? plan->open_low
+                : end == SW_SIDE_MAX ? plan->open_high
+                                     : false;
+    double given = NAN;
+    if (plan->row)
+        given = end == SW_SIDE_MIN ? plan->row->min : plan->row->max;
+    add_side(
+        model,
+        (sw_side){.kind = SW_SIDE_PH,
+                  .end = end,
+                  .from_band = !open && isnan(given) && end != SW_SIDE_FIXED,
+                  .for_safety = open,
+                  .index = open_row(model),
+                  .bound = bound,
+                  .target = plan->row ? plan->row : &plan->implied});
+}
+
+/* The rows are in force once there is a solution to linearise at. */
+static void add_ph(sw_model *model)
+{
+    const sw_ph_plan *plan = model->ph_plan;
+    for (int i = 0; plan->guarded && i < SW_COMPONENT_COUNT; i++)
+        add_guard(model, (sw_component)i);
+    if (plan->mode == SW_PH_HELD)
+        add_ph_end(model, SW_SIDE_FIXED, plan->row->target);
+    if (plan->mode != SW_PH_WINDOW)
         return;
-    add_end(model, row, SW_SIDE_MIN, model->ph_plan->low);
-    add_end(model, row, SW_SIDE_MAX, model->ph_plan->high);
+    add_ph_end(model, SW_SIDE_MIN, plan->low);
+    add_ph_end(model, SW_SIDE_MAX, plan->high);
 }
 
 static sw_status add_row(sw_model *model, const sw_target_row *row)
 {
     sw_band limits = sw_limits_of(model->problem, row);
-    if (row->kind == SW_TARGET_PH) {
-        add_ph(model, row);
-    } else if (row->kind != SW_TARGET_EC) {
+    if (row->kind == SW_TARGET_COMPONENT || row->kind == SW_TARGET_RATIO) {
         add_end(model, row, SW_SIDE_MIN, limits.low);
         add_end(model, row, SW_SIDE_MAX, limits.high);
     }
@@ -286,12 +303,13 @@ static sw_status add_row(sw_model *model, const sw_target_row *row)
 
 static void take_rows(sw_solver *solver, sw_model *model)
 {
-    size_t rows = 2 * model->problem->target->count + 3;
+    size_t rows = 2 * model->problem->target->count + SW_COMPONENT_COUNT + 4;
     model->form.matrix = sw_take_numbers(solver, rows * model->form.columns);
     model->form.row_low = sw_take_numbers(solver, rows);
     model->form.row_high = sw_take_numbers(solver, rows);
     model->row_unit = sw_take_numbers(solver, rows);
     model->ph_rows = sw_take(solver, rows, sizeof(sw_ph_row));
+    model->ph_held = sw_take_numbers(solver, rows);
     model->sides = sw_take(solver, rows + 2 * model->products, sizeof(sw_side));
 }
 
@@ -303,6 +321,7 @@ sw_status sw_model_add_limits(sw_solver *solver, sw_model *model,
     take_rows(solver, model);
     for (size_t i = 0; status == SW_OK && i < target->count; i++)
         status = add_row(model, &target->rows[i]);
+    add_ph(model);
     for (size_t j = 0; j < model->products; j++)
         add_product(model, j);
     add_blend(model);

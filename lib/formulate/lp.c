@@ -217,6 +217,11 @@ double sw_lp_row_price(const sw_lp *lp, size_t row)
     return glp_get_row_dual(lp->problem, from_one(row));
 }
 
+double sw_lp_column_price(const sw_lp *lp, size_t column)
+{
+    return glp_get_col_dual(lp->problem, from_one(column));
+}
+
 /* What is fixed stands at whichever of the form's bounds it was fixed to. */
 static sw_stand stand_of(int status, double fixed_at, double low)
 {

@@ -47,6 +47,7 @@ sw_lp_end sw_lp_solve(sw_lp *lp, sw_lp_method method);
 
 double sw_lp_value(const sw_lp *lp, size_t column);
 double sw_lp_row_price(const sw_lp *lp, size_t row);
+double sw_lp_column_price(const sw_lp *lp, size_t column);
 /* Where the basis holds the columns and rows of `form`. */
 void sw_lp_read_active(const sw_lp *lp, const sw_form *form,
                        const sw_active *active);

@@ -95,8 +95,7 @@ static void bound_product(sw_model *model, size_t column)
     double high = fmin(SW_MOST_G_PER_L, product->max_g_per_l);
     if (!isnan(product->fixed_g_per_l))
         low = high = product->fixed_g_per_l;
-    if (model->ph_plan->mode == SW_PH_LEFT && model->ph_plan->row &&
-        model->ph_plan->is_closed[model->shelf_index[column]])
+    if (model->ph_plan->is_closed[model->shelf_index[column]])
         high = low;
     model->form.low[column] = low / unit;
     model->form.high[column] = high / unit;

@@ -3,9 +3,8 @@
 #ifndef SW_FORMULATE_MODEL_H
 #define SW_FORMULATE_MODEL_H
 
-#include "assess/verdict.h"
-#include "chemistry/ph_row.h"
 #include "formulate/form.h"
+#include "formulate/ph_plan.h"
 
 /* No product can be more than a kilogram in a litre: a bound for all. */
 #define SW_MOST_G_PER_L 1000.0
@@ -24,33 +23,12 @@ typedef enum sw_side_end {
     SW_SIDE_FIXED
 } sw_side_end;
 
-/*
- * What a target's pH asks of a solve.  Only acids and bases are there to move
- * it: a shelf that lacks the one it takes must not bend its nutrients instead.
- */
-typedef enum sw_ph_mode {
-    SW_PH_LEFT,  /* no pH rows; no acid or base but what the shelf fixes */
-    SW_PH_HELD,  /* at the target */
-    SW_PH_WINDOW /* within its limits */
-} sw_ph_mode;
-
-typedef struct sw_ph_plan {
-    const sw_target_row *row; /* the target's pH; NULL: none */
-    sw_ph_mode mode;
-    double low; /* the limits in force; infinite where there are none */
-    double high;
-    double p_low;    /* phosphorus, mg/L: it must not stand in for an acid or */
-    double p_high;   /* a base; NaN where the target asks for none */
-    bool *is_closed; /* of each product of the shelf, with SW_PH_LEFT */
-    bool has_acid;
-    bool has_base;
-} sw_ph_plan;
-
 /* One limit the user set: a bound of a row, or of a column (a product). */
 typedef struct sw_side {
     sw_side_kind kind;
     sw_side_end end; /* SW_SIDE_FIXED: a product's rate, or a pH held */
     bool from_band;  /* the verdict's band in the place of an absent limit */
+    bool for_safety; /* a pH the target does not name */
     size_t index;    /* of the row or column */
     double bound;    /* in the user's unit */
     const sw_target_row *target; /* NULL for a product and the cost */
@@ -72,9 +50,12 @@ typedef struct sw_model {
     sw_content water; /* the blend when it is given, else 0 */
     sw_side *sides;
     size_t side_count;
-    sw_ph_row *ph_rows; /* by row; those of pH limits once in force */
+    sw_ph_row *ph_rows;  /* by row; those of pH limits once in force */
+    double *ph_held;     /* meq/L in each, of what does not move */
+    const double *ph_at; /* the point it is held at; NULL: everything moves */
     bool ph_in_force;
-    bool priced; /* every product has a price */
+    size_t guard_row[SW_COMPONENT_COUNT]; /* of those the plan guards */
+    bool priced;                          /* every product has a price */
     sw_notes notes;
 } sw_model;
 
@@ -86,26 +67,6 @@ typedef struct sw_model {
 sw_status sw_model_build(sw_solver *solver, const sw_problem *problem,
                          const sw_ph_plan *plan, sw_model *model,
                          sw_error *error);
-
-/*
- * What the target says of pH and which products could move it, with the mode
- * SW_PH_LEFT; is_closed is memory of the solver.  Errors of sw_ph_row_at.
- */
-sw_status sw_ph_plan_make(sw_solver *solver, const sw_problem *problem,
-                          sw_ph_plan *plan, sw_error *error);
-/*
- * The mode to go on with where the solution without acid or base, `finished`,
- * has `ph`; bounds its phosphorus too.
- */
-void sw_ph_plan_choose(sw_ph_plan *plan, const sw_target *target, double ph,
-                       const sw_content *finished);
-/*
- * Where the pH was left although it misses what is asked for, says so.
- * SW_ERR_MEMORY.
- */
-sw_status sw_ph_plan_note(const sw_ph_plan *plan, double ph, sw_notes *notes);
-/* The limits in force on a row: as given, or the band where it counts. */
-sw_band sw_limits_of(const sw_problem *problem, const sw_target_row *row);
 
 /* sw_model_build's parts, in the order they run. */
 sw_status sw_model_check(const sw_problem *problem, sw_error *error);
@@ -135,12 +96,18 @@ void sw_model_content(const sw_model *model, const double *y,
 
 bool sw_model_has_ph(const sw_model *model);
 /*
- * Puts the pH limits in force with the activities of `guess`.  *moved is the
- * largest change (meq/L) of what the rows say of `guess`, INFINITY when they
- * were not in force before.  Errors of sw_ph_row_at.
+ * Puts the pH limits in force with the activities of `guess`, the finished
+ * solution at ph_at where that is set.  *moved is the largest change (meq/L)
+ * of what the rows say of `guess`, INFINITY when they were not in force
+ * before.  Errors of sw_ph_row_at.
  */
 sw_status sw_model_set_ph(sw_model *model, const sw_content *guess,
                           double *moved, sw_error *error);
+/*
+ * Where no point keeps a pH row, takes it to the nearest that can be and says
+ * so in `plan`.  False when the linear programs had no answer.
+ */
+bool sw_model_reach_ph(sw_solver *solver, sw_model *model, sw_ph_plan *plan);
 /* d(row)/d(pH) at `finished`, meq/L; NaN when the chemistry has no answer. */
 double sw_model_ph_slope(const sw_model *model, double ph,
                          const sw_content *finished);

@@ -11,14 +11,6 @@
 /* Half the step of the slope of a row along the pH. */
 static const double ph_step = 1e-4;
 
-static double value_at(const sw_ph_row *row, const sw_content *content)
-{
-    double sum = row->constant;
-    for (int i = 0; i < SW_CARRIED_COUNT; i++)
-        sum += row->coefficient[i] * content->amount[i];
-    return sum;
-}
-
 bool sw_model_has_ph(const sw_model *model)
 {
     for (size_t i = 0; i < model->side_count; i++)
@@ -27,18 +19,73 @@ bool sw_model_has_ph(const sw_model *model)
     return false;
 }
 
+static bool moves(const sw_model *model, size_t column)
+{
+    return !model->ph_at || column >= model->products ||
+           model->ph_plan->moves[model->shelf_index[column]];
+}
+
+static void rescale(sw_model *model, size_t at, double most)
+{
+    double *row = model->form.matrix + at * model->form.columns;
+    double unit = most > 0 ? ldexp(1, ilogb(most)) : 1;
+    for (size_t j = 0; j < model->form.columns; j++)
+        row[j] /= unit;
+    model->row_unit[at] *= unit;
+}
+
+/* Takes what does not move out of the row; meq/L it brings at ph_at. */
+static double hold(sw_model *model, size_t at)
+{
+    double *row = model->form.matrix + at * model->form.columns;
+    double held = 0;
+    double most = 0;
+    for (size_t j = 0; j < model->form.columns; j++) {
+        if (!moves(model, j)) {
+            held += row[j] * model->ph_at[j];
+            row[j] = 0;
+        }
+        most = fmax(most, fabs(row[j]));
+    }
+    held *= model->row_unit[at];
+    rescale(model, at, most);
+    return held;
+}
+
 /* Above 0 is more alkaline: a min keeps it from below, a max from above, a pH
  * held from both. */
 static void put_in_force(sw_model *model, const sw_side *side,
                          const sw_ph_row *row)
 {
     size_t at = side->index;
-    double water = sw_model_fill_row(model, at, row->coefficient, 0);
-    double bound = -(water + row->constant) / model->row_unit[at];
-    if (side->end != SW_SIDE_MAX)
-        model->form.row_low[at] = bound;
-    if (side->end != SW_SIDE_MIN)
-        model->form.row_high[at] = bound;
+    double rest = row->constant;
+    rest += sw_model_fill_row(model, at, row->coefficient, 0);
+    model->ph_held[at] = hold(model, at);
+    rest += model->ph_held[at];
+    double bound = -rest / model->row_unit[at];
+    model->form.row_low[at] = side->end == SW_SIDE_MAX ? -INFINITY : bound;
+    model->form.row_high[at] = side->end == SW_SIDE_MIN ? INFINITY : bound;
+}
+
+/* meq/L that `row` has of `guess` in what does not move. */
+static double held_of(const sw_model *model, const sw_ph_row *row)
+{
+    double sum = 0;
+    for (size_t j = 0; j < model->products; j++)
+        if (!moves(model, j))
+            sum += model->ph_at[j] * model->unit[j] *
+                   sw_ph_row_sum(row, &model->problem->shelf
+                                           ->products[model->shelf_index[j]]
+                                           .per_g);
+    return sum;
+}
+
+/* What the row in force says of `guess`. */
+static double said_of(const sw_model *model, size_t at, const sw_content *guess)
+{
+    const sw_ph_row *row = &model->ph_rows[at];
+    double held = model->ph_held[at] - held_of(model, row);
+    return sw_ph_row_sum(row, guess) + row->constant + held;
 }
 
 sw_status sw_model_set_ph(sw_model *model, const sw_content *guess,
@@ -54,10 +101,10 @@ sw_status sw_model_set_ph(sw_model *model, const sw_content *guess,
             side->bound, guess, &model->problem->conditions, &row, error);
         if (status != SW_OK)
             return status;
-        sw_ph_row *known = &model->ph_rows[side->index];
-        double change = value_at(&row, guess) - value_at(known, guess);
+        double change = sw_ph_row_sum(&row, guess) + row.constant -
+                        said_of(model, side->index, guess);
         *moved = fmax(*moved, model->ph_in_force ? fabs(change) : INFINITY);
-        *known = row;
+        model->ph_rows[side->index] = row;
         put_in_force(model, side, &row);
     }
     model->ph_in_force = true;
@@ -73,6 +120,7 @@ double sw_model_ph_slope(const sw_model *model, double ph,
     if (sw_ph_row_at(ph - ph_step, finished, conditions, &below, NULL) ||
         sw_ph_row_at(ph + ph_step, finished, conditions, &above, NULL))
         return NAN;
-    return (value_at(&above, finished) - value_at(&below, finished)) /
-           (2 * ph_step);
+    double rise = sw_ph_row_sum(&above, finished) + above.constant -
+                  sw_ph_row_sum(&below, finished) - below.constant;
+    return rise / (2 * ph_step);
 }

@@ -1,16 +1,16 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
 /*
- * What to do about a target's pH.  The solution is first found without acid
- * and without plain bases; its pH says which it takes.  Where the shelf has
- * that one, the target pH is held, or the limits kept, with phosphorus near
- * what it was: pressed into that service it would spoil the feed.  Where that
- * cannot be, the pH is left to be judged.
+ * Which products could move the pH, which of them a solve may use, and how far
+ * they may take each nutrient.  An acid or a base is what gives or takes much
+ * charge for its mass; carbonates and hydroxides are nothing else, while what
+ * brings P or Si is a nutrient first.
  */
-#include "formulate/model.h"
+#include "formulate/ph_plan.h"
 
-#include "quantity/notes.h"
+#include "quantity/label.h"
 
 #include <math.h>
+#include <string.h>
 
 /* An acid or base takes or gives this much at the target pH: citric acid and
  * dibasic phosphates do, potassium dihydrogen phosphate (-0.3) does not. */
@@ -18,6 +18,24 @@ static const double agent_meq_per_g = 2.0;
 
 /* A pH this near the one asked for takes neither. */
 static const double same_ph = 0.005;
+
+/* Of the charges of an acid or a base at least this share is out of balance;
+ * a premix whose label leaves ions out stays below (precaution, no source). */
+static const double agent_imbalance = 0.5;
+
+/* Less of a component than this in a gram makes no source of it. */
+static const double source_mg_per_g = 1.0;
+
+/* Where the target names no pH, acids are not used to below the first, bases
+ * not to above the second: the range usual in feeds (common practice, no
+ * source).  With one limit given, half a unit beyond it serves too. */
+static const double usual_low = 5.5;
+static const double usual_high = 6.5;
+static const double half_band = 0.5;
+
+/* A component outside of its band may go farther by this share of itself:
+ * nothing to a crop, and no edge for the solver to stand on. */
+static const double guard_room = 1e-3;
 
 static const sw_target_row *ph_row_of(const sw_target *target)
 {
@@ -27,32 +45,58 @@ static const sw_target_row *ph_row_of(const sw_target *target)
     return NULL;
 }
 
-/* The pH to judge acids and bases at. */
-static double aim_of(const sw_ph_plan *plan)
+double sw_ph_plan_aim(const sw_ph_plan *plan, double ph)
 {
     if (!isnan(plan->row->target))
         return plan->row->target;
-    return isfinite(plan->high) ? plan->high : plan->low;
+    return fmin(fmax(ph, plan->low), plan->high);
 }
 
-static double effect_of(const sw_ph_row *row, const sw_product *product)
+static bool is_nutrient_first(const sw_product *product)
 {
-    double sum = 0;
-    for (int i = 0; i < SW_CARRIED_COUNT; i++)
-        sum += row->coefficient[i] * product->per_g.amount[i];
-    return sum;
+    return product->per_g.amount[SW_P] > 0 || product->per_g.amount[SW_SI] > 0;
 }
 
-static bool is_usable(const sw_product *product)
+/* Borax and molybdic acid are for their trace element, and too little to
+ * matter. */
+static bool is_trace(const sw_product *product)
+{
+    static const sw_component traces[] = {SW_FE, SW_MN, SW_ZN,
+                                          SW_CU, SW_B,  SW_MO};
+    for (size_t k = 0; k < sizeof traces / sizeof *traces; k++)
+        if (product->per_g.amount[traces[k]] >= source_mg_per_g)
+            return true;
+    return false;
+}
+
+/* Charge that a label leaves out is more often an anion than a base's. */
+static bool is_declared(const sw_product *product)
+{
+    return !product->label || strstr(product->label, "lkalinity");
+}
+
+/* Citric acid has no charges of its own. */
+static bool is_agent(const sw_product *product)
+{
+    return product->per_g.amount[SW_CITRATE] > 0 ||
+           fabs(sw_content_imbalance(&product->per_g)) >= agent_imbalance;
+}
+
+static sw_ph_role role_of(const sw_product *product, double effect)
+{
+    if (fabs(effect) < agent_meq_per_g || is_trace(product) ||
+        (effect > 0 && !is_declared(product)))
+        return SW_PH_NEITHER;
+    if (effect > 0 && is_nutrient_first(product))
+        return SW_PH_BASIC_NUTRIENT;
+    if (!is_agent(product))
+        return SW_PH_NEITHER;
+    return effect < 0 ? SW_PH_ACID : SW_PH_BASE;
+}
+
+bool sw_ph_can_vary(const sw_product *product)
 {
     return !(product->max_g_per_l <= 0) && isnan(product->fixed_g_per_l);
-}
-
-/* Carbonates and hydroxides; what brings P or Si is a nutrient first. */
-static bool is_plain_base(const sw_product *product, double effect)
-{
-    return effect >= agent_meq_per_g && product->per_g.amount[SW_P] <= 0 &&
-           product->per_g.amount[SW_SI] <= 0;
 }
 
 static void find_agents(const sw_shelf *shelf, const sw_ph_row *row,
@@ -60,101 +104,204 @@ static void find_agents(const sw_shelf *shelf, const sw_ph_row *row,
 {
     for (size_t j = 0; j < shelf->count; j++) {
         const sw_product *product = &shelf->products[j];
-        double effect = effect_of(row, product);
-        bool is_acid = effect <= -agent_meq_per_g;
-        plan->is_closed[j] = is_acid || is_plain_base(product, effect);
-        if (!is_usable(product))
+        plan->role[j] = role_of(product, sw_ph_row_sum(row, &product->per_g));
+        if (!sw_ph_can_vary(product))
             continue;
-        plan->has_acid = plan->has_acid || is_acid;
-        plan->has_base = plan->has_base || effect >= agent_meq_per_g;
+        plan->has_acid = plan->has_acid || plan->role[j] == SW_PH_ACID;
+        plan->has_base = plan->has_base || plan->role[j] == SW_PH_BASE;
     }
+}
+
+/* Limits the target leaves open are set where no crop is hurt. */
+static void close_limits(sw_ph_plan *plan)
+{
+    plan->open_low = !isfinite(plan->low);
+    plan->open_high = !isfinite(plan->high);
+    if (plan->open_low)
+        plan->low = fmin(usual_low, plan->high - half_band);
+    if (plan->open_high)
+        plan->high = fmax(usual_high, plan->low + half_band);
 }
 
 sw_status sw_ph_plan_make(sw_solver *solver, const sw_problem *problem,
                           sw_ph_plan *plan, sw_error *error)
 {
-    *plan = (sw_ph_plan){
-        .row = ph_row_of(problem->target), .p_low = NAN, .p_high = NAN};
-    if (!plan->row)
-        return SW_OK;
-    sw_band limits = sw_limits_of(problem, plan->row);
-    plan->low = limits.low;
-    plan->high = limits.high;
-    /* A free blend can take more of the water that suits the pH. */
-    plan->has_acid = plan->has_base =
-        !problem->fractions && problem->water_count > 1;
-    plan->is_closed = sw_take(solver, problem->shelf->count, sizeof(bool));
-    double aim = aim_of(plan);
-    sw_ph_row row;
-    sw_status status = sw_ph_row_at(aim, &problem->waters[0],
-                                    &problem->conditions, &row, error);
+    size_t count = problem->shelf->count;
+    *plan = (sw_ph_plan){.row = ph_row_of(problem->target),
+                         .low = -INFINITY,
+                         .high = INFINITY,
+                         .implied = {.kind = SW_TARGET_PH,
+                                     .name = (char[]){"pH"},
+                                     .target = NAN,
+                                     .min = NAN,
+                                     .max = NAN}};
+    plan->role = sw_take(solver, count, sizeof(sw_ph_role));
+    plan->is_closed = sw_take(solver, count, sizeof(bool));
+    plan->moves = sw_take(solver, count, sizeof(bool));
+    sw_ph_row row = {.coefficient = {[SW_ALKALINITY] = 1}};
+    sw_status status = SW_OK;
+    if (plan->row) {
+        sw_band limits = sw_limits_of(problem, plan->row);
+        plan->low = limits.low;
+        plan->high = limits.high;
+    }
+    close_limits(plan);
+    if (plan->row)
+        status =
+            sw_ph_row_at(sw_ph_plan_aim(plan, usual_high), &problem->waters[0],
+                         &problem->conditions, &row, error);
     if (status == SW_OK)
         find_agents(problem->shelf, &row, plan);
     return status;
 }
 
-static bool can_hold(const sw_ph_plan *plan, double ph)
+/* Rows that ask for some of a component. */
+static bool asks_for(const sw_target_row *row)
 {
-    double target = plan->row->target;
-    if (isnan(target))
-        return false;
-    return fabs(ph - target) <= same_ph ||
-           (ph > target ? plan->has_acid : plan->has_base);
+    return row->kind == SW_TARGET_COMPONENT &&
+           (row->target > 0 || row->min > 0);
 }
 
-/* Inside of the limits nothing is needed, unless acid may then be used. */
-static bool can_keep_limits(const sw_ph_plan *plan, double ph)
+static bool is_source(const sw_product *product, const sw_target_row *row)
 {
-    if (ph > plan->high)
-        return plan->has_acid;
-    if (ph < plan->low)
-        return plan->has_base;
-    return isfinite(plan->low);
+    return asks_for(row) &&
+           product->per_g.amount[row->component] >= source_mg_per_g;
 }
 
-/* Phosphorus may move this far from the solution without acid or base. */
-static const double p_leeway = 0.1;
-
-static void bound_phosphorus(sw_ph_plan *plan, const sw_target *target,
-                             double found)
+static bool has_another_source(const sw_ph_plan *plan, const sw_shelf *shelf,
+                               const sw_target_row *row)
 {
-    for (size_t i = 0; i < target->count; i++) {
-        const sw_target_row *row = &target->rows[i];
-        if (row->kind != SW_TARGET_COMPONENT || row->component != SW_P ||
-            !(row->target > 0))
-            continue;
-        plan->p_low = (1 - p_leeway) * fmin(found, row->target);
-        plan->p_high = (1 + p_leeway) * fmax(found, row->target);
+    for (size_t j = 0; j < shelf->count; j++)
+        if (plan->role[j] == SW_PH_NEITHER &&
+            is_source(&shelf->products[j], row))
+            return true;
+    return false;
+}
+
+/* Whether other products bring each nutrient this one is there for. */
+static bool is_replaceable(const sw_ph_plan *plan, const sw_problem *problem,
+                           const sw_product *product)
+{
+    const sw_target *target = problem->target;
+    for (size_t i = 0; i < target->count; i++)
+        if (is_source(product, &target->rows[i]) &&
+            !has_another_source(plan, problem->shelf, &target->rows[i]))
+            return false;
+    return true;
+}
+
+void sw_ph_plan_close(sw_ph_plan *plan, const sw_problem *problem)
+{
+    for (size_t j = 0; j < problem->shelf->count; j++) {
+        bool nutrient = plan->role[j] == SW_PH_BASIC_NUTRIENT;
+        plan->is_closed[j] =
+            plan->role[j] != SW_PH_NEITHER &&
+            (!nutrient ||
+             is_replaceable(plan, problem, &problem->shelf->products[j]));
     }
 }
 
-void sw_ph_plan_choose(sw_ph_plan *plan, const sw_target *target, double ph,
-                       const sw_content *finished)
+bool sw_ph_brings_missing(const sw_problem *problem, const sw_product *product,
+                          const sw_content *finished)
 {
-    plan->mode = can_hold(plan, ph)          ? SW_PH_HELD
-                 : can_keep_limits(plan, ph) ? SW_PH_WINDOW
-                                             : SW_PH_LEFT;
-    bound_phosphorus(plan, target, finished->amount[SW_P]);
+    for (size_t i = 0; i < problem->target->count; i++) {
+        const sw_target_row *row = &problem->target->rows[i];
+        if (!is_source(product, row))
+            continue;
+        sw_band band = sw_band_of(row);
+        if (sw_band_judge(&band, finished->amount[row->component]) == SW_SHORT)
+            return true;
+    }
+    return false;
 }
 
-static bool is_missed(const sw_ph_plan *plan, double ph)
+/* A nutrient may be raised for the pH only where a band holds it. */
+static bool is_held_by_band(const sw_target *target, const sw_product *product)
 {
-    bool limited = isfinite(plan->low) || isfinite(plan->high);
-    if (limited)
-        return ph < plan->low || ph > plan->high;
-    return fabs(ph - plan->row->target) > same_ph;
+    static const sw_component first[] = {SW_P, SW_SI};
+    for (size_t k = 0; k < sizeof first / sizeof *first; k++) {
+        bool found = product->per_g.amount[first[k]] <= 0;
+        for (size_t i = 0; !found && i < target->count; i++)
+            found = target->rows[i].kind == SW_TARGET_COMPONENT &&
+                    target->rows[i].component == first[k];
+        if (!found)
+            return false;
+    }
+    return true;
 }
 
-sw_status sw_ph_plan_note(const sw_ph_plan *plan, double ph, sw_notes *notes)
+/* What the pH takes: an acid, a base, or within given limits acids for what
+ * they bring besides. */
+static bool is_called(const sw_ph_plan *plan, sw_ph_role role, double ph)
 {
-    if (!is_missed(plan, ph))
-        return SW_OK;
-    bool acid = ph > aim_of(plan);
-    bool some = acid ? plan->has_acid : plan->has_base;
-    return sw_notes_add(
-        notes, SW_WARNING, acid ? "no-acid" : "no-base",
-        "The pH would be %.1f and the shelf has %s %s to bring it where it is "
-        "asked for%s: it was left out of the choice of amounts.",
-        ph, some ? "not enough" : "no", acid ? "acid" : "base",
-        some ? " and keep the rest" : "");
+    double aim = sw_ph_plan_aim(plan, ph);
+    bool within = isnan(plan->row->target) && aim == ph;
+    if (role == SW_PH_ACID)
+        return within ? !plan->open_low : ph > aim + same_ph;
+    return !within && ph < aim - same_ph;
+}
+
+static bool may_move(const sw_ph_plan *plan, const sw_problem *problem,
+                     size_t j)
+{
+    const sw_product *product = &problem->shelf->products[j];
+    return plan->role[j] != SW_PH_NEITHER && sw_ph_can_vary(product) &&
+           (plan->role[j] != SW_PH_BASIC_NUTRIENT ||
+            is_held_by_band(problem->target, product));
+}
+
+bool sw_ph_plan_open(sw_ph_plan *plan, const sw_problem *problem, double ph,
+                     const sw_content *finished)
+{
+    for (size_t j = 0; j < problem->shelf->count; j++) {
+        const sw_product *product = &problem->shelf->products[j];
+        bool acid = plan->role[j] == SW_PH_ACID;
+        plan->moves[j] = may_move(plan, problem, j) &&
+                         (is_called(plan, plan->role[j], ph) ||
+                          (plan->is_closed[j] &&
+                           sw_ph_brings_missing(problem, product, finished)));
+        if (plan->moves[j])
+            plan->is_closed[j] = false;
+        plan->acid_moves = plan->acid_moves || (plan->moves[j] && acid);
+        plan->base_moves = plan->base_moves || (plan->moves[j] && !acid);
+    }
+    bool blends = !problem->fractions && problem->water_count > 1;
+    double aim = sw_ph_plan_aim(plan, ph);
+    return plan->acid_moves || plan->base_moves ||
+           (blends && fabs(ph - aim) > same_ph);
+}
+
+/* What an acid or base brings is its price; but too much phosphorus or silicon
+ * spoils a feed. */
+static bool comes_along(const sw_ph_plan *plan, const sw_shelf *shelf,
+                        sw_component component)
+{
+    if (component == SW_P || component == SW_SI)
+        return false;
+    for (size_t j = 0; j < shelf->count; j++)
+        if (plan->moves[j] &&
+            shelf->products[j].per_g.amount[component] >= source_mg_per_g)
+            return true;
+    return false;
+}
+
+void sw_ph_plan_guard(sw_ph_plan *plan, const sw_problem *problem,
+                      const sw_content *finished, bool above_only)
+{
+    plan->guarded = true;
+    for (int i = 0; i < SW_COMPONENT_COUNT; i++)
+        plan->guard[i] = (sw_band){-INFINITY, INFINITY};
+    for (size_t i = 0; i < problem->target->count; i++) {
+        const sw_target_row *row = &problem->target->rows[i];
+        if (row->kind != SW_TARGET_COMPONENT)
+            continue;
+        sw_band band = sw_band_of(row);
+        double found = finished->amount[row->component];
+        double room = guard_room * fabs(found);
+        sw_band *guard = &plan->guard[row->component];
+        if (!comes_along(plan, problem->shelf, row->component))
+            guard->high = fmax(band.high, found + room);
+        if (!above_only && found > 0)
+            guard->low = fmin(band.low, found - room);
+    }
 }

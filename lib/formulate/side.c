@@ -44,7 +44,10 @@ void sw_side_text(const sw_model *model, const sw_side *side, char *text,
     snprintf(text, size, "%.48s %s %.6g%s%s%s",
              of_product ? side->product->name : side->target->name,
              word_of(side->end, of_product), side->bound, unit,
-             side->from_band ? " by the band of its target" : "", place);
+             side->from_band    ? " by the band of its target"
+             : side->for_safety ? " to be safe, the target giving none"
+                                : "",
+             place);
 }
 
 static double price_of(const sw_side *side, const sw_point *point)

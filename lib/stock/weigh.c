@@ -188,14 +188,24 @@ static sw_content finished_of(const task *k)
     return finished;
 }
 
+/* No acid or base the continuous recipe does without. */
+static void close_unused(task *k)
+{
+    for (size_t j = 0; j < k->near->recipe.count; j++)
+        k->ph_plan.is_closed[j] = k->ph_plan.role[j] != SW_PH_NEITHER &&
+                                  k->near->recipe.g_per_l[j] <= 0;
+}
+
 static sw_status plan_ph(sw_solver *solver, task *k)
 {
     sw_chemistry chemistry;
     sw_content finished = finished_of(k);
     sw_status status =
         sw_ph_plan_make(solver, k->problem, &k->ph_plan, &k->error);
-    if (status != SW_OK || !k->ph_plan.row)
+    if (status != SW_OK ||
+        !(k->ph_plan.row || k->ph_plan.has_acid || k->ph_plan.has_base))
         return status;
+    close_unused(k);
     status = sw_equilibrate_briefly(&finished, &k->problem->conditions,
                                     SW_CARBONATE_KEPT, &chemistry, &k->error);
     k->ph_plan.mode = SW_PH_WINDOW;

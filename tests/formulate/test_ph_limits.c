@@ -212,7 +212,7 @@ START_TEST(an_acid_too_scarce_presses_no_phosphate_into_service)
     kit.product[5].max_g_per_l = 0.05;
     kit_optimum(&kit);
     ck_assert_double_le(kit_amount(&kit, 2), 1.1 * phosphate);
-    ck_assert(has_note(&kit, "no-acid"));
+    ck_assert(has_note(&kit, "acid-short"));
     kit_close(&kit);
 }
 END_TEST
@@ -228,7 +228,7 @@ START_TEST(a_base_too_scarce_takes_no_phosphate_away)
     kit.product[5].max_g_per_l = 0.005;
     kit_optimum(&kit);
     ck_assert_double_ge(kit_amount(&kit, 2), 0.9 * 40 / 227.6);
-    ck_assert(has_note(&kit, "no-base"));
+    ck_assert(has_note(&kit, "base-short"));
     kit_close(&kit);
 }
 END_TEST

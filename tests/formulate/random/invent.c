@@ -67,6 +67,8 @@ static void compose_formula(gsl_rng *rng, sw_content *per_g)
     double purity = chance(rng, 0.5) ? 1 : between(rng, 0.3, 1);
     if (sw_formula_content(formula, purity, per_g, NULL, NULL) != SW_OK)
         abort();
+    /* Of sums alone: no acid is to be held back for the pH's sake. */
+    per_g->amount[SW_ALKALINITY] = 0;
 }
 
 /* One to eight components in proportion to what crops take of them. */

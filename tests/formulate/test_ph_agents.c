@@ -1,0 +1,459 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later */
+/* Which products serve the pH, and what is left alone for it. */
+#include "kit.h"
+
+#include "quantity/formula.h"
+#include "quantity/label.h"
+
+static sw_product *add_salt(sw_kit *kit, const char *formula)
+{
+    sw_product *product = kit_product(kit, formula, SW_K, 0);
+    ck_assert_int_eq(
+        sw_formula_content(formula, 1, &product->per_g, NULL, NULL), SW_OK);
+    return product;
+}
+
+static sw_product *add_label(sw_kit *kit, const char *label)
+{
+    sw_product *product = kit_product(kit, label, SW_K, 0);
+    product->label = product->name;
+    ck_assert_int_eq(sw_label_content(label, &product->per_g, NULL), SW_OK);
+    return product;
+}
+
+static sw_target_row *add_ph(sw_kit *kit, double target)
+{
+    sw_target_row *row = kit_row(kit, SW_K, target, NAN, NAN);
+    row->kind = SW_TARGET_PH;
+    row->name = "pH";
+    return row;
+}
+
+/* Purified water (invented) and a feed to be had from plain salts. */
+static void open_purified(sw_kit *kit)
+{
+    static const char *const salts[] = {"Ca(NO3)2·4H2O", "KNO3", "MgSO4·7H2O",
+                                        "K2SO4"};
+    kit_open(kit);
+    kit->water[0].amount[SW_CARBON] = 0.02;
+    kit_target(kit, SW_NO3_N, 150);
+    kit_target(kit, SW_P, 40);
+    kit_target(kit, SW_K, 220);
+    kit_target(kit, SW_CA, 150);
+    kit_target(kit, SW_MG, 40);
+    for (size_t i = 0; i < sizeof salts / sizeof *salts; i++)
+        add_salt(kit, salts[i]);
+}
+
+/* The amount of the product with that name. */
+static double amount_of(const sw_kit *kit, const char *name)
+{
+    for (size_t j = 0; j < kit->shelf.count; j++)
+        if (!strcmp(kit->product[j].name, name))
+            return kit_amount(kit, j);
+    ck_abort_msg("%s", name);
+    return 0;
+}
+
+static sw_content finished_of(const sw_kit *kit)
+{
+    sw_content finished = kit->solution->water;
+    for (size_t j = 0; j < kit->shelf.count; j++)
+        sw_content_add(&finished, kit_amount(kit, j), &kit->product[j].per_g);
+    return finished;
+}
+
+static double ph_of(const sw_kit *kit)
+{
+    sw_content finished = finished_of(kit);
+    sw_chemistry chemistry;
+    ck_assert_int_eq(sw_equilibrate(&finished, &kit->problem.conditions,
+                                    SW_CARBONATE_KEPT, &chemistry, NULL),
+                     SW_OK);
+    return chemistry.ph;
+}
+
+static const char *note_of(const sw_kit *kit, const char *code)
+{
+    for (size_t i = 0; i < kit->solution->notes.count; i++)
+        if (!strcmp(kit->solution->notes.items[i].code, code))
+            return kit->solution->notes.items[i].text;
+    return NULL;
+}
+
+START_TEST(a_dibasic_phosphate_gives_way_to_a_monobasic_one)
+{
+    sw_kit kit;
+    open_purified(&kit);
+    add_salt(&kit, "K2HPO4");
+    add_salt(&kit, "KH2PO4");
+    add_ph(&kit, 5.8)->max = 6.2;
+    kit_optimum(&kit);
+    ck_assert_double_le(ph_of(&kit), 6.2);
+    ck_assert_double_lt(amount_of(&kit, "K2HPO4"),
+                        0.2 * amount_of(&kit, "KH2PO4"));
+    kit_close(&kit);
+}
+END_TEST
+
+START_TEST(a_dibasic_phosphate_raises_the_ph_where_no_base_is_at_hand)
+{
+    sw_kit kit;
+    open_purified(&kit);
+    add_salt(&kit, "K2HPO4");
+    add_salt(&kit, "KH2PO4");
+    add_ph(&kit, 6.0);
+    kit_optimum(&kit);
+    ck_assert_double_eq_tol(ph_of(&kit), 6.0, TOL_SETTLED_PH);
+    ck_assert_double_gt(amount_of(&kit, "K2HPO4"), 0.01);
+    kit_close(&kit);
+}
+END_TEST
+
+START_TEST(a_dibasic_phosphate_serves_where_it_is_the_only_phosphate)
+{
+    sw_kit kit;
+    open_purified(&kit);
+    add_salt(&kit, "K2HPO4");
+    add_ph(&kit, 5.8);
+    kit_optimum(&kit);
+    ck_assert_double_gt(finished_of(&kit).amount[SW_P], 35);
+    ck_assert_double_gt(ph_of(&kit), 7);
+    ck_assert_ptr_nonnull(note_of(&kit, "no-acid"));
+    kit_close(&kit);
+}
+END_TEST
+
+START_TEST(a_dibasic_phosphate_fills_what_a_monobasic_one_leaves_short)
+{
+    sw_kit kit;
+    open_purified(&kit);
+    add_salt(&kit, "K2HPO4");
+    add_salt(&kit, "KH2PO4")->max_g_per_l = 0.05;
+    add_ph(&kit, 5.8);
+    kit_optimum(&kit);
+    ck_assert_double_gt(finished_of(&kit).amount[SW_P], 35);
+    kit_close(&kit);
+}
+END_TEST
+
+START_TEST(a_silicate_is_kept_and_its_charge_met_with_acid)
+{
+    sw_kit kit;
+    open_purified(&kit);
+    kit_target(&kit, SW_SI, 15);
+    add_salt(&kit, "KH2PO4");
+    add_salt(&kit, "K2SiO3");
+    add_salt(&kit, "HNO3");
+    add_ph(&kit, 5.8);
+    kit_optimum(&kit);
+    ck_assert_double_eq_tol(ph_of(&kit), 5.8, TOL_SETTLED_PH);
+    ck_assert_double_gt(finished_of(&kit).amount[SW_SI], 13);
+    ck_assert_double_gt(amount_of(&kit, "HNO3"), 0.01);
+    kit_close(&kit);
+}
+END_TEST
+
+START_TEST(acid_and_carbonate_do_not_cancel_in_purified_water)
+{
+    static const char *const bases[] = {"KHCO3", "K2CO3", "KOH"};
+    for (size_t i = 0; i < sizeof bases / sizeof *bases; i++) {
+        sw_kit kit;
+        open_purified(&kit);
+        add_salt(&kit, "KH2PO4");
+        add_salt(&kit, "HNO3");
+        add_salt(&kit, bases[i]);
+        add_ph(&kit, 5.8);
+        kit_optimum(&kit);
+        ck_assert_double_eq(amount_of(&kit, "HNO3"), 0);
+        ck_assert_double_gt(amount_of(&kit, bases[i]), 0);
+        ck_assert_double_eq_tol(ph_of(&kit), 5.8, TOL_SETTLED_PH);
+        kit_close(&kit);
+    }
+}
+END_TEST
+
+START_TEST(a_base_meets_acid_where_it_alone_brings_a_nutrient)
+{
+    sw_kit kit;
+    open_purified(&kit);
+    kit.product[1].max_g_per_l = 0; /* no nitrate or sulfate of potassium */
+    kit.product[3].max_g_per_l = 0;
+    add_salt(&kit, "KH2PO4");
+    add_salt(&kit, "HNO3");
+    add_salt(&kit, "KHCO3");
+    add_ph(&kit, 5.8);
+    kit_optimum(&kit);
+    ck_assert_double_gt(finished_of(&kit).amount[SW_K], 190);
+    ck_assert_double_gt(amount_of(&kit, "HNO3"), 0.1);
+    ck_assert_double_eq_tol(ph_of(&kit), 5.8, TOL_SETTLED_PH);
+    kit_close(&kit);
+}
+END_TEST
+
+START_TEST(without_a_ph_an_acid_as_nitrogen_stops_where_crops_stand_it)
+{
+    sw_kit kit;
+    open_purified(&kit);
+    kit.product[0].max_g_per_l = 0.2; /* little nitrate but the acid's */
+    kit.product[1].max_g_per_l = 0.2;
+    add_salt(&kit, "KH2PO4");
+    add_salt(&kit, "HNO3");
+    kit.water[0].amount[SW_ALKALINITY] = 2;
+    kit.water[0].amount[SW_CARBON] = 2.2;
+    kit_optimum(&kit);
+    ck_assert_double_eq_tol(ph_of(&kit), 5.5, TOL_SETTLED_PH);
+    ck_assert_double_gt(amount_of(&kit, "HNO3"), 0.05);
+    ck_assert_ptr_nonnull(strstr(note_of(&kit, "acid-held-back"), "5.5"));
+    ck_assert_uint_eq(kit.solution->limit_count, 3);
+    kit_close(&kit);
+}
+END_TEST
+
+START_TEST(without_a_ph_an_acid_fixed_on_the_shelf_is_kept)
+{
+    sw_kit kit;
+    open_purified(&kit);
+    add_salt(&kit, "KH2PO4");
+    add_salt(&kit, "HNO3")->fixed_g_per_l = 0.3;
+    kit_optimum(&kit);
+    ck_assert_double_eq(amount_of(&kit, "HNO3"), 0.3);
+    ck_assert_double_lt(ph_of(&kit), 4);
+    kit_close(&kit);
+}
+END_TEST
+
+START_TEST(without_a_ph_an_acid_within_the_usual_range_is_a_nutrient)
+{
+    sw_kit kit;
+    open_purified(&kit);
+    kit.product[0].max_g_per_l = 0.85;
+    kit.product[1].max_g_per_l = 0.3;
+    add_salt(&kit, "KH2PO4");
+    add_salt(&kit, "HNO3");
+    kit.water[0].amount[SW_ALKALINITY] = 4;
+    kit.water[0].amount[SW_CARBON] = 4.4;
+    kit_optimum(&kit);
+    ck_assert_double_gt(amount_of(&kit, "HNO3"), 0.02);
+    ck_assert_double_gt(ph_of(&kit), 5.5);
+    ck_assert_ptr_null(note_of(&kit, "acid-held-back"));
+    kit_close(&kit);
+}
+END_TEST
+
+START_TEST(without_a_ph_a_base_as_potassium_stops_too)
+{
+    sw_kit kit;
+    open_purified(&kit);
+    kit.product[1].max_g_per_l = 0;
+    kit.product[3].max_g_per_l = 0;
+    add_salt(&kit, "KH2PO4");
+    add_salt(&kit, "KOH");
+    kit_optimum(&kit);
+    ck_assert_double_eq_tol(ph_of(&kit), 6.5, TOL_SETTLED_PH);
+    ck_assert_ptr_nonnull(note_of(&kit, "base-held-back"));
+    kit_close(&kit);
+}
+END_TEST
+
+START_TEST(without_a_ph_acid_and_base_do_not_cancel_either)
+{
+    sw_kit kit;
+    open_purified(&kit);
+    kit.product[0].max_g_per_l = 0.8; /* the rest of nitrate is the acid's */
+    kit.product[1].max_g_per_l = 0.3;
+    add_salt(&kit, "KH2PO4");
+    add_salt(&kit, "HNO3");
+    add_salt(&kit, "KHCO3");
+    for (size_t j = 0; j < kit.shelf.count; j++)
+        kit.product[j].price_per_kg = j == 3 ? 10 : 1; /* dear K2SO4 */
+    kit_optimum(&kit);
+    ck_assert_double_eq(amount_of(&kit, "KHCO3"), 0);
+    ck_assert_double_gt(amount_of(&kit, "K2SO4"), 0.1);
+    kit_close(&kit);
+}
+END_TEST
+
+START_TEST(without_a_ph_a_base_meets_acid_for_its_potassium_alone)
+{
+    sw_kit kit;
+    open_purified(&kit);
+    kit.product[1].max_g_per_l = 0;
+    kit.product[3].max_g_per_l = 0;
+    add_salt(&kit, "KH2PO4");
+    add_salt(&kit, "HNO3");
+    add_salt(&kit, "KHCO3");
+    kit_optimum(&kit);
+    ck_assert_double_gt(finished_of(&kit).amount[SW_K], 190);
+    ck_assert_double_ge(ph_of(&kit), 5.5 - TOL_SETTLED_PH);
+    ck_assert_double_le(ph_of(&kit), 6.5 + TOL_SETTLED_PH);
+    kit_close(&kit);
+}
+END_TEST
+
+START_TEST(a_label_that_leaves_an_anion_out_is_no_base)
+{
+    sw_kit kit;
+    kit_open(&kit);
+    kit_target(&kit, SW_K, 200);
+    add_label(&kit, "K2O 50");
+    kit_optimum(&kit);
+    ck_assert_double_gt(kit_amount(&kit, 0), 0.4);
+    kit_close(&kit);
+}
+END_TEST
+
+START_TEST(a_label_that_states_its_alkalinity_is_a_base)
+{
+    sw_kit kit;
+    kit_open(&kit);
+    kit_target(&kit, SW_K, 200);
+    add_label(&kit, "K2O 47; alkalinity 10");
+    kit_optimum(&kit);
+    ck_assert_double_lt(kit_amount(&kit, 0), 0.1);
+    ck_assert_ptr_nonnull(note_of(&kit, "base-held-back"));
+    kit_close(&kit);
+}
+END_TEST
+
+START_TEST(borax_is_no_base)
+{
+    sw_kit kit;
+    open_purified(&kit);
+    add_salt(&kit, "KH2PO4");
+    add_salt(&kit, "Na2B4O7·10H2O");
+    add_ph(&kit, 6.5);
+    kit_optimum(&kit);
+    ck_assert_double_eq(amount_of(&kit, "Na2B4O7·10H2O"), 0);
+    ck_assert_ptr_nonnull(note_of(&kit, "no-base"));
+    kit_close(&kit);
+}
+END_TEST
+
+START_TEST(citric_acid_lowers_a_ph)
+{
+    sw_kit kit;
+    open_purified(&kit);
+    kit.water[0].amount[SW_ALKALINITY] = 2;
+    kit.water[0].amount[SW_CARBON] = 2.2;
+    add_salt(&kit, "KH2PO4");
+    add_salt(&kit, "C6H8O7·H2O");
+    add_ph(&kit, 5.8);
+    kit_optimum(&kit);
+    ck_assert_double_eq_tol(ph_of(&kit), 5.8, TOL_SETTLED_PH);
+    ck_assert_double_gt(amount_of(&kit, "C6H8O7·H2O"), 0.05);
+    kit_close(&kit);
+}
+END_TEST
+
+/* Alkaline, hard water: the acid takes more nitrogen than the feed wants. */
+static void open_hard(sw_kit *kit)
+{
+    open_purified(kit);
+    kit->row[0].target = 60;
+    kit->water[0].amount[SW_ALKALINITY] = 7;
+    kit->water[0].amount[SW_CARBON] = 7.4;
+    kit->water[0].amount[SW_CA] = 100;
+    add_salt(kit, "KH2PO4");
+    add_salt(kit, "HNO3");
+    add_ph(kit, 5.8);
+}
+
+START_TEST(an_acid_may_take_its_own_nutrient_past_its_band)
+{
+    sw_kit kit;
+    open_hard(&kit);
+    kit_optimum(&kit);
+    ck_assert_double_eq_tol(ph_of(&kit), 5.8, TOL_SETTLED_PH);
+    ck_assert_double_gt(finished_of(&kit).amount[SW_NO3_N], 66);
+    ck_assert_double_ge(finished_of(&kit).amount[SW_CA],
+                        135 - TOL_HAND_SOLVED * 150);
+    kit_close(&kit);
+}
+END_TEST
+
+START_TEST(a_limit_stops_the_acid_and_is_named)
+{
+    sw_kit kit;
+    open_hard(&kit);
+    kit.row[0].max = 70;
+    kit_optimum(&kit);
+    ck_assert_double_le(finished_of(&kit).amount[SW_NO3_N], 70 * (1 + 1e-9));
+    ck_assert_double_gt(ph_of(&kit), 5.9);
+    ck_assert_ptr_nonnull(strstr(note_of(&kit, "acid-short"), "NO3-N max 70"));
+    kit_close(&kit);
+}
+END_TEST
+
+START_TEST(phosphorus_stops_phosphoric_acid_at_its_band)
+{
+    sw_kit kit;
+    open_hard(&kit);
+    kit.product[5].max_g_per_l = 0;
+    add_salt(&kit, "H3PO4");
+    kit_optimum(&kit);
+    ck_assert_double_eq_tol(finished_of(&kit).amount[SW_P], 44, 1e-6);
+    ck_assert_ptr_nonnull(strstr(note_of(&kit, "acid-short"), "P at 44 mg/L"));
+    kit_close(&kit);
+}
+END_TEST
+
+START_TEST(a_cap_stops_the_acid_and_is_named)
+{
+    sw_kit kit;
+    open_hard(&kit);
+    kit.product[5].max_g_per_l = 0.1;
+    kit_optimum(&kit);
+    ck_assert_double_eq(amount_of(&kit, "HNO3"), 0.1);
+    ck_assert_ptr_nonnull(
+        strstr(note_of(&kit, "acid-short"), "HNO3 at its max of 0.1 g/L"));
+    kit_close(&kit);
+}
+END_TEST
+
+START_TEST(limits_that_need_the_acid_are_kept_with_it)
+{
+    sw_kit kit;
+    open_purified(&kit);
+    kit.product[0].max_g_per_l = 0.1;
+    kit.product[1].max_g_per_l = 0.1;
+    kit.row[0].min = 100;
+    kit.row[0].max = 200;
+    add_salt(&kit, "KH2PO4");
+    add_salt(&kit, "HNO3");
+    add_ph(&kit, 5.8);
+    kit_optimum(&kit);
+    ck_assert_double_ge(finished_of(&kit).amount[SW_NO3_N], 100 - 1e-6);
+    ck_assert_ptr_nonnull(note_of(&kit, "no-base"));
+    kit_close(&kit);
+}
+END_TEST
+
+int main(void)
+{
+    const TTest *const tests[] = {
+        a_dibasic_phosphate_gives_way_to_a_monobasic_one,
+        a_dibasic_phosphate_raises_the_ph_where_no_base_is_at_hand,
+        a_dibasic_phosphate_serves_where_it_is_the_only_phosphate,
+        a_dibasic_phosphate_fills_what_a_monobasic_one_leaves_short,
+        a_silicate_is_kept_and_its_charge_met_with_acid,
+        acid_and_carbonate_do_not_cancel_in_purified_water,
+        a_base_meets_acid_where_it_alone_brings_a_nutrient,
+        without_a_ph_an_acid_as_nitrogen_stops_where_crops_stand_it,
+        without_a_ph_an_acid_fixed_on_the_shelf_is_kept,
+        without_a_ph_an_acid_within_the_usual_range_is_a_nutrient,
+        without_a_ph_a_base_as_potassium_stops_too,
+        without_a_ph_acid_and_base_do_not_cancel_either,
+        without_a_ph_a_base_meets_acid_for_its_potassium_alone,
+        a_label_that_leaves_an_anion_out_is_no_base,
+        a_label_that_states_its_alkalinity_is_a_base,
+        borax_is_no_base,
+        citric_acid_lowers_a_ph,
+        an_acid_may_take_its_own_nutrient_past_its_band,
+        a_limit_stops_the_acid_and_is_named,
+        phosphorus_stops_phosphoric_acid_at_its_band,
+        a_cap_stops_the_acid_and_is_named,
+        limits_that_need_the_acid_are_kept_with_it,
+        NULL};
+    return run_suite(suite_of("ph_agents", tests));
+}
