@@ -503,5 +503,6 @@ SW_API void sw_water_free(sw_water *water);
 #include "saltwright_decide.h"
 #include "saltwright_why.h"
 #include "saltwright_which.h"
+#include "saltwright_meter.h"
 
 #endif

@@ -69,6 +69,15 @@
 /* decide: 8,192 Sobol points against the exact spread of linear cases; the
  * 5 and 95 % points are read off about 400 points each. */
 #define TOL_SAMPLED 1e-2
+/* decide: molar masses to five figures; grades of reagents to 1 %. */
+#define TOL_FORM 0.03
+/* decide: a fill fitted to EC within the errors of meter and model. */
+#define TOL_FILL 0.1
+/* decide: a sum of some 50 shares. */
+#define TOL_BELIEF 1e-12
+/* decide: mistakes believed less than 1e-3 do not count in the bits, and
+ * outcomes ten standard deviations apart do not overlap. */
+#define TOL_BITS 0.03
 
 /* decide: a pH row settles to 1e-6 meq/L where carbonate buffers little. */
 #define TOL_RANGE_PH 1e-4

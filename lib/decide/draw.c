@@ -164,16 +164,30 @@ static double draw_head(sw_draw *draw)
                         least_fill);
 }
 
-void sw_draw_next(sw_draw *draw, sw_content *finished)
+/* Starts the next point: the water and the heads. */
+static void begin(sw_draw *draw, double head[HEADS], sw_content *water)
 {
-    double head[HEADS];
     gsl_qrng_get(draw->sobol, draw->point);
     draw->used = 0;
     double alkalinity = factor(draw, SW_DOUBT_LAB, draw->tolerances->lab);
     double ph_off = normal(draw, SW_DOUBT_LAB, draw->tolerances->lab_ph);
     for (int h = 0; h < HEADS; h++)
         head[h] = draw->heads >> h & 1U ? draw_head(draw) : 0.0;
-    draw_water(draw, alkalinity, ph_off, finished);
+    draw_water(draw, alkalinity, ph_off, water);
+}
+
+void sw_draw_parts(sw_draw *draw, sw_content *water, double *g_per_l)
+{
+    double head[HEADS];
+    begin(draw, head, water);
+    for (size_t j = 0; j < draw->mix->recipe->count; j++)
+        g_per_l[j] = dosed(draw, j, head);
+}
+
+void sw_draw_next(sw_draw *draw, sw_content *finished)
+{
+    double head[HEADS];
+    begin(draw, head, finished);
     for (size_t j = 0; j < draw->mix->recipe->count; j++)
         sw_content_add(finished, dosed(draw, j, head),
                        &draw->mix->shelf->products[j].per_g);

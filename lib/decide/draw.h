@@ -19,4 +19,7 @@ void sw_draw_free(sw_draw *draw);
 /* The next finished solution, per litre. */
 void sw_draw_next(sw_draw *draw, sw_content *finished);
 
+/* The same before mixing: the water, and g/L of each product of the recipe. */
+void sw_draw_parts(sw_draw *draw, sw_content *water, double *g_per_l);
+
 #endif

@@ -5,6 +5,7 @@
  * and defaults: reference/methods.md, Decide.
  */
 #include "chemistry/equilibrate.h"
+#include "decide/check.h"
 #include "decide/draw.h"
 #include "quantity/status.h"
 
@@ -59,8 +60,8 @@ static sw_status check_heads(const sw_mix *mix, const sw_tolerances *t,
     return SW_OK;
 }
 
-static sw_status check(const sw_mix *mix, const sw_tolerances *t,
-                       sw_error *error)
+sw_status sw_tolerances_check(const sw_mix *mix, const sw_tolerances *t,
+                              sw_error *error)
 {
     if (!is_fraction(t->lab) || !is_fraction(t->label) ||
         !is_fraction(t->fill) || !is_fraction(t->injector))
@@ -193,7 +194,7 @@ sw_status sw_uncertainty_find(const sw_mix *mix,
                               const sw_tolerances *tolerances,
                               sw_uncertainty *uncertainty, sw_error *error)
 {
-    sw_status status = check(mix, tolerances, error);
+    sw_status status = sw_tolerances_check(mix, tolerances, error);
     *uncertainty = (sw_uncertainty){.samples = 0};
     if (status != SW_OK)
         return status;

@@ -185,6 +185,19 @@ static sw_status find_uncertainty(const given *g, sw_error *error)
     return sw_uncertainty_find(&g->mix, &tolerances, &uncertainty, error);
 }
 
+static sw_status diagnose(const given *g, sw_error *error)
+{
+    sw_diagnosis *diagnosis = NULL;
+    sw_tolerances tolerances = sw_tolerances_default(1000);
+    sw_readings readings = sw_readings_default();
+    readings.ec_ms_per_cm = 2.0;
+    sw_status status =
+        sw_diagnose(&g->mix, &tolerances, &readings, &diagnosis, error);
+    CHECK_OUT(status, diagnosis);
+    sw_diagnosis_free(diagnosis);
+    return status;
+}
+
 static const struct {
     const char *name;
     call call;
@@ -203,6 +216,7 @@ static const struct {
     {"audit what is confused", audit_what_is_confused, SW_OK},
     {"reread", reread, SW_OK},
     {"find uncertainty", find_uncertainty, SW_OK},
+    {"diagnose", diagnose, SW_OK},
 };
 
 static void make_given(given *g)

@@ -1,0 +1,214 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later */
+/*
+ * Candidates: each product left out, doubled, or taken in another form of the
+ * catalogue (other crystal water, other strength); one head, or the fill, off.
+ * Beliefs before any reading: reference/methods.md, Decide.
+ */
+#include "decide/mistakes.h"
+
+#include "quantity/status.h"
+
+#include <math.h>
+#include <stdlib.h>
+#include <string.h>
+
+enum { FORMS_MOST = 4, HEADS_MOST = 8 };
+
+/* Half for "nothing wrong"; the kinds of mistakes share the other evenly, and
+ * so do the mistakes of a kind. */
+static const double belief_in_nothing = 0.5;
+/* Nearer to 1 than this a head is in order, or two forms are one. */
+static const double head_in_order = 0.15, same_form = 0.03;
+/* Contents in proportion to this are one salt. */
+static const double same_salt = 0.02, nothing_per_g = 0.2;
+static const double most_head = 2.0, least_fill = 0.5, most_fill = 2.0,
+                    fill_in_order = 1.1;
+
+const char *sw_mistake_text(sw_mistake_kind kind)
+{
+    static const char *const texts[] = {
+#define MISTAKE_TEXT(code, text) text,
+        SW_MISTAKE_LIST(MISTAKE_TEXT)
+#undef MISTAKE_TEXT
+    };
+    return kind < SW_MISTAKE_KINDS ? texts[kind] : NULL;
+}
+
+static void append(sw_mistakes *m, sw_mistake mistake)
+{
+    m->items[m->count++] = mistake;
+}
+
+/* ---- Other forms -------------------------------------------------------- */
+
+/* Whether amount `c` of `other` is `times` that of `product`. */
+static bool in_proportion(const sw_product *product, const sw_product *other,
+                          int c, double times)
+{
+    double wanted = times * product->per_g.amount[c];
+    return fabs(other->per_g.amount[c] - wanted) <=
+           same_salt * fabs(wanted) + nothing_per_g;
+}
+
+/* What a gram of `other` carries times that of `product`; NaN: not in
+ * proportion. */
+static double strength(const sw_product *product, const sw_product *other)
+{
+    int most = 0;
+    for (int c = 1; c < SW_N; c++)
+        if (product->per_g.amount[c] > product->per_g.amount[most])
+            most = c;
+    double times = other->per_g.amount[most] / product->per_g.amount[most];
+    for (int c = 0; c < SW_CARRIED_COUNT; c++)
+        if (!in_proportion(product, other, c, times))
+            return (double)NAN;
+    return times > 0.0 ? times : (double)NAN;
+}
+
+/* The factor when `other` is taken by the same measure; NaN: no other form. */
+static double form_factor(const sw_product *product, const sw_product *other)
+{
+    bool liquid = product->density_g_per_ml > 0.0;
+    if (liquid != (other->density_g_per_ml > 0.0))
+        return (double)NAN;
+    double factor = strength(product, other);
+    if (liquid)
+        factor *= other->density_g_per_ml / product->density_g_per_ml;
+    return fabs(factor - 1.0) > same_form ? factor : (double)NAN;
+}
+
+/* Whether the form is a new one, and one of not too many. */
+static bool is_new_form(const sw_mistakes *m, size_t product, double factor)
+{
+    int forms = 0;
+    for (size_t i = 0; i < m->count; i++) {
+        const sw_mistake *known = &m->items[i];
+        if (known->kind != SW_OTHER_FORM || known->product != product)
+            continue;
+        if (fabs(known->factor / factor - 1.0) <= same_form)
+            return false;
+        forms++;
+    }
+    return forms < FORMS_MOST;
+}
+
+/* Adds `other` to each product of the recipe that it could be taken for. */
+static void add_form(const sw_mix *mix, const sw_product *other, sw_mistakes *m)
+{
+    for (size_t j = 0; j < mix->recipe->count; j++) {
+        double factor = form_factor(&mix->shelf->products[j], other);
+        if (!(mix->recipe->g_per_l[j] > 0.0) || isnan(factor) ||
+            !is_new_form(m, j, factor))
+            continue;
+        sw_mistake mistake = {
+            .kind = SW_OTHER_FORM, .product = j, .factor = factor};
+        strncpy(mistake.form, other->name, sizeof mistake.form - 1);
+        append(m, mistake);
+    }
+}
+
+static sw_status add_forms(const sw_mix *mix, sw_mistakes *m, sw_error *error)
+{
+    for (size_t i = 0; i < sw_catalogue_count(); i++) {
+        sw_product *other;
+        sw_status status = sw_catalogue_get(i, &other, error);
+        if (status != SW_OK)
+            return status;
+        add_form(mix, other, m);
+        sw_product_free(other);
+    }
+    return SW_OK;
+}
+
+/* ---- The list ----------------------------------------------------------- */
+
+static void add_heads(const sw_mix *mix, const int *head, sw_mistakes *m)
+{
+    for (int h = 0; h < HEADS_MOST; h++) {
+        bool used = false;
+        for (size_t j = 0; j < mix->recipe->count; j++)
+            used = used || (head[j] == h && mix->recipe->g_per_l[j] > 0.0);
+        if (used) {
+            append(m, (sw_mistake){.kind = SW_HEAD_OFF, .head = h});
+            append(m, (sw_mistake){
+                          .kind = SW_HEAD_OFF, .head = h, .factor = most_head});
+        }
+    }
+}
+
+static void add_fills(sw_mistakes *m)
+{
+    append(m, (sw_mistake){.kind = SW_FILL_OFF, .factor = least_fill});
+    append(m, (sw_mistake){.kind = SW_FILL_OFF, .factor = most_fill});
+}
+
+static void set_beliefs(sw_mistakes *m)
+{
+    size_t of_kind[SW_MISTAKE_KINDS] = {0};
+    int kinds = 0;
+    for (size_t i = 0; i < m->count; i++)
+        kinds += of_kind[m->items[i].kind]++ == 0 && i > 0;
+    for (size_t i = 0; i < m->count; i++)
+        m->items[i].belief = i == 0 ? belief_in_nothing
+                                    : (1.0 - belief_in_nothing) / kinds /
+                                          (double)of_kind[m->items[i].kind];
+}
+
+sw_status sw_mistakes_list(const sw_mix *mix, const int *head,
+                           sw_mistakes *mistakes, sw_error *error)
+{
+    size_t room = 1 + 2 * HEADS_MOST + mix->recipe->count * (2 + FORMS_MOST);
+    *mistakes = (sw_mistakes){calloc(room, sizeof(sw_mistake)), 0};
+    if (!mistakes->items)
+        return sw_fail_memory(error);
+    append(mistakes, (sw_mistake){.kind = SW_NOTHING_WRONG, .factor = 1.0});
+    for (size_t j = 0; j < mix->recipe->count; j++) {
+        if (!(mix->recipe->g_per_l[j] > 0.0))
+            continue;
+        append(mistakes, (sw_mistake){.kind = SW_LEFT_OUT, .product = j});
+        append(mistakes,
+               (sw_mistake){.kind = SW_DOUBLED, .product = j, .factor = 2.0});
+    }
+    if (head)
+        add_heads(mix, head, mistakes);
+    else
+        add_fills(mistakes);
+    sw_status status = add_forms(mix, mistakes, error);
+    set_beliefs(mistakes);
+    return status;
+}
+
+/* ---- What a mistake does ------------------------------------------------ */
+
+double sw_mistake_factor(const sw_mistake *mistake, double u)
+{
+    double end = mistake->factor;
+    double in_order;
+    switch (mistake->kind) {
+    case SW_HEAD_OFF:
+        in_order = end < 1.0 ? 1.0 - head_in_order : 1.0 + head_in_order;
+        return end + u * (in_order - end);
+    case SW_FILL_OFF:
+        in_order = end < 1.0 ? 1.0 / fill_in_order : fill_in_order;
+        return end * pow(in_order / end, u);
+    default:
+        return end;
+    }
+}
+
+double sw_mistake_times(const sw_mistake *mistake, double factor,
+                        size_t product, int head)
+{
+    switch (mistake->kind) {
+    case SW_LEFT_OUT:
+    case SW_DOUBLED:
+    case SW_OTHER_FORM:
+        return mistake->product == product ? factor : 1.0;
+    case SW_HEAD_OFF:
+        return mistake->head == head ? factor : 1.0;
+    case SW_FILL_OFF:
+        return 1.0 / factor;
+    default:
+        return 1.0;
+    }
+}

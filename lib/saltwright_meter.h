@@ -1,0 +1,105 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later */
+/*
+ * The meter part of saltwright.h, which includes it: include that one.
+ */
+#ifndef SALTWRIGHT_METER_H
+#define SALTWRIGHT_METER_H
+
+#include "saltwright.h"
+#include "saltwright_decide.h"
+
+#ifdef __cplusplus
+extern "C" {
+#endif
+
+/* ---- What the meters say ------------------------------------------------*/
+
+/* What was read off in the finished solution, and how far off a meter is. */
+typedef struct sw_readings {
+    double ec_ms_per_cm; /* at 25 degC; NaN: not measured, as below */
+    double ph;           /* freshly mixed */
+    double ec_error;     /* relative standard deviation */
+    double ph_error;     /* standard deviation */
+} sw_readings;
+
+/* No reading yet; errors as in reference/methods.md, Decide. */
+SW_API sw_readings sw_readings_default(void);
+
+/* One thing that may have gone wrong between recipe and tank. */
+#define SW_MISTAKE_LIST(X)                                                     \
+    X(SW_NOTHING_WRONG, "nothing wrong")                                       \
+    X(SW_LEFT_OUT, "left out")                                                 \
+    X(SW_DOUBLED, "doubled")                                                   \
+    X(SW_OTHER_FORM, "other form")                                             \
+    X(SW_HEAD_OFF, "head off")                                                 \
+    X(SW_FILL_OFF, "fill off")
+typedef enum sw_mistake_kind {
+#define SW_MISTAKE_ENUM(code, text) code,
+    SW_MISTAKE_LIST(SW_MISTAKE_ENUM)
+#undef SW_MISTAKE_ENUM
+        SW_MISTAKE_KINDS
+} sw_mistake_kind;
+SW_API const char *sw_mistake_text(sw_mistake_kind kind); /* static */
+
+typedef struct sw_mistake {
+    sw_mistake_kind kind;
+    size_t product; /* of the shelf: left out, doubled, other form */
+    int head;       /* head off */
+    /* Times what was meant: 0, 2, the other form's strength; as fitted to the
+     * readings, what a head delivers or the volume filled. */
+    double factor;
+    char form[96];           /* the catalogue's name of the other form; or "" */
+    double ec_ms_per_cm, ph; /* to be expected with it */
+    double belief;           /* share of the belief in all candidates */
+    size_t entry;            /* of the list, from 0: the most believed */
+} sw_mistake;
+
+/* Something to look at or to have analysed next. */
+typedef enum sw_look_kind {
+    SW_LOOK_COMPONENT, /* an analysis of one component, mg/L */
+    SW_LOOK_EC,
+    SW_LOOK_PH,      /* the meter not yet used */
+    SW_LOOK_PRODUCT, /* what is gone from its bag, times what was meant */
+    SW_LOOK_FILL,    /* the volume filled, times what was meant */
+    SW_LOOK_HEAD     /* what a head delivers, times what was meant */
+} sw_look_kind;
+typedef struct sw_look {
+    sw_look_kind kind;
+    sw_component component;
+    size_t product;
+    int head;
+    double error;     /* standard deviation taken for it, relative; pH: in pH */
+    double bits;      /* that it is expected to tell of the cause */
+    double *expected; /* for each mistake of the diagnosis, in its order */
+} sw_look;
+
+typedef struct sw_diagnosis {
+    sw_mistake *mistakes; /* entry by entry, in each the most believed first */
+    size_t mistake_count, entry_count;
+    double ec_ms_per_cm, ph; /* of the recipe as it is on paper */
+    /* How far the readings are from the nearest that any candidate gives, in
+     * standard deviations; beyond 3 none of them explains it. */
+    double distance;
+    sw_look *looks; /* most telling first; at least 0.05 bit each */
+    size_t look_count;
+} sw_diagnosis;
+
+/*
+ * Weighs every single mistake, and "nothing wrong", by Bayes' rule against the
+ * readings.  Candidates whose EC and pH differ by less than the meters' error
+ * share an entry.  With tolerances->head, heads can be off; without, the fill.
+ * Method, prior beliefs and what they were found to be worth:
+ * reference/methods.md, Decide.  SW_ERR_VALUE (tolerances as of
+ * sw_uncertainty_find; no reading, or one out of its domain: EC above 0 to 500,
+ * pH 0 to 14, errors above 0 to 0.5 and to 2), SW_ERR_NUMERIC, SW_ERR_MEMORY.
+ */
+SW_API sw_status sw_diagnose(const sw_mix *mix, const sw_tolerances *tolerances,
+                             const sw_readings *readings,
+                             sw_diagnosis **diagnosis, sw_error *error);
+SW_API void sw_diagnosis_free(sw_diagnosis *diagnosis);
+
+#ifdef __cplusplus
+}
+#endif
+
+#endif

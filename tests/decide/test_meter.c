@@ -1,0 +1,356 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later */
+/* What the meters say of the pepper recipe in the harbour's water. */
+#include "bench.h"
+#include "tolerances.h"
+
+#include <math.h>
+#include <string.h>
+
+typedef struct tank {
+    bench mix;
+    sw_tolerances off;
+    sw_readings readings;
+    sw_diagnosis *diagnosis;
+} tank;
+
+static void set_up(tank *t)
+{
+    bench_read(&t->mix, "town.csv", "pepper.csv", "straights.csv",
+               "recipe.csv");
+    t->off = sw_tolerances_default(1000.0);
+    t->readings = sw_readings_default();
+    t->diagnosis = NULL;
+}
+
+static void tear_down(tank *t)
+{
+    sw_diagnosis_free(t->diagnosis);
+    bench_free(&t->mix);
+}
+
+static void diagnose(tank *t)
+{
+    sw_error error;
+    sw_status status =
+        sw_diagnose(&t->mix.mix, &t->off, &t->readings, &t->diagnosis, &error);
+    ck_assert_msg(status == SW_OK, "%s", error.message);
+}
+
+/* What the meters would show if a product were there `times`. */
+static void measure(tank *t, const double *times)
+{
+    sw_content c = t->mix.water;
+    sw_chemistry chemistry;
+    for (size_t j = 0; j < t->mix.recipe->count; j++)
+        sw_content_add(&c, times[j] * t->mix.recipe->g_per_l[j],
+                       &t->mix.shelf->products[j].per_g);
+    ck_assert_int_eq(sw_equilibrate(&c, &t->mix.mix.conditions,
+                                    SW_CARBONATE_KEPT, &chemistry, NULL),
+                     SW_OK);
+    t->readings.ec_ms_per_cm = chemistry.ec_ms_per_cm;
+    t->readings.ph = chemistry.ph;
+}
+
+static void measure_all(tank *t, double times)
+{
+    double all[SW_MAX_PRODUCTS];
+    for (size_t j = 0; j < t->mix.recipe->count; j++)
+        all[j] = times;
+    measure(t, all);
+}
+
+static void measure_one(tank *t, const char *product, double times)
+{
+    double all[SW_MAX_PRODUCTS];
+    for (size_t j = 0; j < t->mix.recipe->count; j++)
+        all[j] = strcmp(t->mix.shelf->products[j].name, product) ? 1.0 : times;
+    measure(t, all);
+}
+
+static const char *product_of(const tank *t, const sw_mistake *m)
+{
+    return t->mix.shelf->products[m->product].name;
+}
+
+START_TEST(readings_as_on_paper_leave_nothing_wrong_first)
+{
+    tank t;
+    set_up(&t);
+    measure_all(&t, 1.0);
+    diagnose(&t);
+    ck_assert_int_eq(t.diagnosis->mistakes[0].kind, SW_NOTHING_WRONG);
+    ck_assert(t.diagnosis->mistakes[0].belief > 0.5);
+    ck_assert_double_eq(t.diagnosis->ec_ms_per_cm, t.readings.ec_ms_per_cm);
+    ck_assert(t.diagnosis->distance < 1.0);
+    tear_down(&t);
+}
+END_TEST
+
+START_TEST(a_salt_left_out_is_named)
+{
+    tank t;
+    set_up(&t);
+    measure_one(&t, "calcium nitrate", 0.0);
+    diagnose(&t);
+    ck_assert_int_eq(t.diagnosis->mistakes[0].kind, SW_LEFT_OUT);
+    ck_assert_str_eq(product_of(&t, &t.diagnosis->mistakes[0]),
+                     "calcium nitrate");
+    tear_down(&t);
+}
+END_TEST
+
+START_TEST(another_hydrate_is_named_with_its_strength)
+{
+    tank t;
+    bool found = false;
+    set_up(&t);
+    measure_one(&t, "magnesium sulfate", 2.07);
+    diagnose(&t);
+    for (size_t i = 0; i < t.diagnosis->mistake_count; i++) {
+        const sw_mistake *m = &t.diagnosis->mistakes[i];
+        if (strcmp(m->form, "magnesium sulfate anhydrous") != 0)
+            continue;
+        found = true;
+        /* 246.47 over 120.36 g/mol, the heptahydrate of 99 % */
+        ck_assert_double_eq_tol(m->factor, 2.0478 / 0.99, TOL_FORM);
+        ck_assert_uint_eq(m->entry, 0);
+    }
+    ck_assert(found);
+    tear_down(&t);
+}
+END_TEST
+
+START_TEST(too_much_water_is_found_with_how_much)
+{
+    tank t;
+    set_up(&t);
+    measure_all(&t, 1.0 / 1.6);
+    diagnose(&t);
+    ck_assert_int_eq(t.diagnosis->mistakes[0].kind, SW_FILL_OFF);
+    ck_assert_double_eq_tol(t.diagnosis->mistakes[0].factor, 1.6, TOL_FILL);
+    tear_down(&t);
+}
+END_TEST
+
+START_TEST(a_head_that_stands_still_is_found_and_no_fill_is_blamed)
+{
+    tank t;
+    int head[16] = {0};
+    double times[SW_MAX_PRODUCTS];
+    set_up(&t);
+    t.off.head = head;
+    for (size_t j = 0; j < t.mix.recipe->count; j++) {
+        head[j] = j % 2 ? 4 : 1;
+        times[j] = head[j] == 4 ? 0.1 : 1.0;
+    }
+    measure(&t, times);
+    diagnose(&t);
+    ck_assert_uint_eq(t.diagnosis->mistakes[0].kind, SW_HEAD_OFF);
+    ck_assert_int_eq(t.diagnosis->mistakes[0].head, 4);
+    ck_assert(t.diagnosis->mistakes[0].factor < 0.3);
+    for (size_t i = 0; i < t.diagnosis->mistake_count; i++)
+        ck_assert_uint_ne(t.diagnosis->mistakes[i].kind, SW_FILL_OFF);
+    tear_down(&t);
+}
+END_TEST
+
+START_TEST(beliefs_are_shares_and_entries_are_ranked)
+{
+    tank t;
+    double sum = 0.0;
+    double of_entry[64] = {0.0};
+    set_up(&t);
+    measure_one(&t, "magnesium sulfate", 0.0);
+    diagnose(&t);
+    for (size_t i = 0; i < t.diagnosis->mistake_count; i++) {
+        const sw_mistake *m = &t.diagnosis->mistakes[i];
+        sum += m->belief;
+        of_entry[m->entry] += m->belief;
+        ck_assert(i == 0 || m->entry >= m[-1].entry);
+        ck_assert(i == 0 || m->entry != m[-1].entry ||
+                  m->belief <= m[-1].belief);
+    }
+    ck_assert_double_eq_tol(sum, 1.0, TOL_BELIEF);
+    for (size_t e = 1; e < t.diagnosis->entry_count; e++)
+        ck_assert(of_entry[e] <= of_entry[e - 1]);
+    tear_down(&t);
+}
+END_TEST
+
+START_TEST(an_entry_holds_what_agrees_within_the_meters_error)
+{
+    tank t;
+    const sw_mistake *lead = NULL;
+    set_up(&t);
+    measure_one(&t, "magnesium sulfate", 0.0);
+    diagnose(&t);
+    for (size_t i = 0; i < t.diagnosis->mistake_count; i++) {
+        const sw_mistake *m = &t.diagnosis->mistakes[i];
+        if (!lead || lead->entry != m->entry)
+            lead = m;
+        double ec = log(m->ec_ms_per_cm / lead->ec_ms_per_cm) / 0.02;
+        double ph = (m->ph - lead->ph) / 0.05;
+        ck_assert(hypot(ec, ph) <= 1.0);
+    }
+    tear_down(&t);
+}
+END_TEST
+
+START_TEST(one_meter_alone_is_enough_and_the_other_may_be_asked_for)
+{
+    tank t;
+    bool asked = false;
+    set_up(&t);
+    measure_all(&t, 1.0);
+    t.readings.ec_ms_per_cm = NAN;
+    diagnose(&t);
+    for (size_t i = 0; i < t.diagnosis->look_count; i++) {
+        asked = asked || t.diagnosis->looks[i].kind == SW_LOOK_EC;
+        ck_assert(t.diagnosis->looks[i].kind != SW_LOOK_PH);
+    }
+    ck_assert(asked);
+    tear_down(&t);
+}
+END_TEST
+
+START_TEST(what_no_mistake_explains_is_far_from_all)
+{
+    tank t;
+    set_up(&t);
+    t.readings.ec_ms_per_cm = 12.0;
+    t.readings.ph = 3.0;
+    diagnose(&t);
+    ck_assert(t.diagnosis->distance > 5.0);
+    tear_down(&t);
+}
+END_TEST
+
+/* Bits in the question which of the outcomes 0, 1 and 2 a bag has. */
+static double bag_entropy(const tank *t, size_t product)
+{
+    double share[3] = {0.0, 0.0, 0.0};
+    double bits = 0.0;
+    for (size_t i = 0; i < t->diagnosis->mistake_count; i++) {
+        const sw_mistake *m = &t->diagnosis->mistakes[i];
+        bool own = m->product == product && m->kind >= SW_LEFT_OUT &&
+                   m->kind <= SW_OTHER_FORM;
+        share[!own ? 1 : m->kind == SW_DOUBLED ? 2 : 0] += m->belief;
+    }
+    for (int i = 0; i < 3; i++)
+        bits -= share[i] > 0.0 ? share[i] * log2(share[i]) : 0.0;
+    return bits;
+}
+
+START_TEST(a_look_into_a_bag_tells_the_entropy_of_its_outcomes)
+{
+    tank t;
+    int bags = 0;
+    set_up(&t);
+    measure_one(&t, "magnesium sulfate", 0.0);
+    diagnose(&t);
+    for (size_t i = 0; i < t.diagnosis->look_count; i++) {
+        const sw_look *look = &t.diagnosis->looks[i];
+        ck_assert(i == 0 || look->bits <= look[-1].bits);
+        if (look->kind != SW_LOOK_PRODUCT)
+            continue;
+        bags++;
+        ck_assert_double_eq_tol(look->bits, bag_entropy(&t, look->product),
+                                TOL_BITS);
+    }
+    ck_assert_int_ge(bags, 1);
+    tear_down(&t);
+}
+END_TEST
+
+START_TEST(a_look_says_what_to_expect_of_each_mistake)
+{
+    tank t;
+    set_up(&t);
+    measure_one(&t, "magnesium sulfate", 0.0);
+    diagnose(&t);
+    for (size_t i = 0; i < t.diagnosis->look_count; i++) {
+        const sw_look *look = &t.diagnosis->looks[i];
+        if (look->kind != SW_LOOK_COMPONENT || look->component != SW_MG)
+            continue;
+        for (size_t m = 0; m < t.diagnosis->mistake_count; m++) {
+            const sw_mistake *what = &t.diagnosis->mistakes[m];
+            if (what->kind == SW_LEFT_OUT &&
+                strcmp(product_of(&t, what), "magnesium sulfate") == 0)
+                ck_assert_double_eq_tol(look->expected[m], 2.1, 0.3);
+        }
+        tear_down(&t);
+        return;
+    }
+    ck_abort_msg("magnesium is not among the looks");
+}
+END_TEST
+
+START_TEST(readings_and_errors_out_of_their_domain_are_refused)
+{
+    tank t;
+    set_up(&t);
+    sw_readings good = {2.0, 6.0, 0.02, 0.05};
+    sw_readings bad[] = {good, good, good, good, good, good};
+    bad[0].ec_ms_per_cm = bad[0].ph = NAN;
+    bad[1].ec_ms_per_cm = 0.0;
+    bad[2].ec_ms_per_cm = 501.0;
+    bad[3].ph = 15.0;
+    bad[4].ec_error = 0.0;
+    bad[5].ph_error = 3.0;
+    for (size_t i = 0; i < sizeof bad / sizeof *bad; i++) {
+        t.readings = bad[i];
+        ck_assert_int_eq(
+            sw_diagnose(&t.mix.mix, &t.off, &t.readings, &t.diagnosis, NULL),
+            SW_ERR_VALUE);
+        ck_assert_ptr_null(t.diagnosis);
+    }
+    t.readings = good;
+    t.off.label = -1.0;
+    ck_assert_int_eq(
+        sw_diagnose(&t.mix.mix, &t.off, &t.readings, &t.diagnosis, NULL),
+        SW_ERR_VALUE);
+    tear_down(&t);
+}
+END_TEST
+
+START_TEST(a_solution_beyond_the_chemistry_is_an_error)
+{
+    tank t;
+    set_up(&t);
+    measure_all(&t, 1.0);
+    t.mix.recipe->g_per_l[0] = 400.0;
+    ck_assert_int_eq(
+        sw_diagnose(&t.mix.mix, &t.off, &t.readings, &t.diagnosis, NULL),
+        SW_ERR_VALUE);
+    tear_down(&t);
+}
+END_TEST
+
+START_TEST(each_kind_of_mistake_has_a_name)
+{
+    ck_assert_str_eq(sw_mistake_text(SW_LEFT_OUT), "left out");
+    ck_assert_ptr_null(sw_mistake_text(SW_MISTAKE_KINDS));
+    sw_diagnosis_free(NULL);
+}
+END_TEST
+
+int main(void)
+{
+    const TTest *const tests[] = {
+        readings_as_on_paper_leave_nothing_wrong_first,
+        a_salt_left_out_is_named,
+        another_hydrate_is_named_with_its_strength,
+        too_much_water_is_found_with_how_much,
+        a_head_that_stands_still_is_found_and_no_fill_is_blamed,
+        beliefs_are_shares_and_entries_are_ranked,
+        an_entry_holds_what_agrees_within_the_meters_error,
+        one_meter_alone_is_enough_and_the_other_may_be_asked_for,
+        what_no_mistake_explains_is_far_from_all,
+        a_look_into_a_bag_tells_the_entropy_of_its_outcomes,
+        a_look_says_what_to_expect_of_each_mistake,
+        readings_and_errors_out_of_their_domain_are_refused,
+        a_solution_beyond_the_chemistry_is_an_error,
+        each_kind_of_mistake_has_a_name,
+        NULL};
+    return run_suite(suite_of("meter", tests));
+}

@@ -1,0 +1,102 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later */
+/*
+ * 1,000 single mistakes, each in a tank where water, labels, fills and meters
+ * are off too: how often is the one that was made among the first entries?
+ */
+#include "slips.h"
+
+#include "decide/meter.h"
+
+#include <stdio.h>
+
+enum { MISTAKES = 1000, RIGHT = 400, FIRST = 3 };
+
+typedef struct score {
+    int all, among_first, leads;
+    double members, members_first;
+} score;
+
+static void count(score *to, const sw_diagnosis *d, size_t entry,
+                  size_t members)
+{
+    to->all++;
+    to->among_first += entry < FIRST;
+    to->leads += entry == 0;
+    to->members += (double)members;
+    for (size_t i = 0; i < d->mistake_count; i++)
+        to->members_first += d->mistakes[i].entry < FIRST;
+}
+
+static void print(const char *what, const score *s)
+{
+    printf("%s: %d, among the first three %.1f %%, first %.1f %%; members of "
+           "its entry %.1f, of the first three %.1f\n",
+           what, s->all, 100.0 * s->among_first / s->all,
+           100.0 * s->leads / s->all, s->members / s->all,
+           s->members_first / s->all);
+}
+
+/* Makes one mistake; those the meters tell from none are counted apart. */
+static void try_one(const slips *s, size_t index, gsl_rng *rng, score *all,
+                    score *visible)
+{
+    sw_diagnosis *d;
+    size_t members;
+    size_t none;
+    sw_readings readings = slips_measure(s, index, rng);
+    ck_assert_int_eq(sw_meter_judge(s->outlook, &readings, &d, NULL), SW_OK);
+    size_t entry = slips_entry(s, index, d, &members);
+    count(all, d, entry, members);
+    if (entry != slips_entry(s, 0, d, &none))
+        count(visible, d, entry, members);
+    sw_diagnosis_free(d);
+}
+
+START_TEST(nine_in_ten_single_mistakes_are_among_the_first_three)
+{
+    gsl_rng *rng = gsl_rng_alloc(gsl_rng_mt19937);
+    score all = {0};
+    score visible = {0};
+    int each = sw_cases(MISTAKES) / SLIPS_SETUPS + 1;
+    for (int setup = 0; setup < SLIPS_SETUPS; setup++) {
+        slips s;
+        slips_open(&s, setup);
+        for (int i = 0; i < each; i++)
+            try_one(&s, slips_choose(&s, rng), rng, &all, &visible);
+        slips_close(&s);
+    }
+    print("all mistakes", &all);
+    print("those the meters can see", &visible);
+    ck_assert_int_ge(10 * all.among_first, 9 * all.all);
+    ck_assert_int_ge(10 * visible.among_first, 9 * visible.all);
+    ck_assert(visible.members < 3.0 * visible.all);
+    gsl_rng_free(rng);
+}
+END_TEST
+
+START_TEST(a_tank_without_a_mistake_is_seldom_accused)
+{
+    gsl_rng *rng = gsl_rng_alloc(gsl_rng_mt19937);
+    score all = {0};
+    score visible = {0};
+    int each = sw_cases(RIGHT) / SLIPS_SETUPS + 1;
+    for (int setup = 0; setup < SLIPS_SETUPS; setup++) {
+        slips s;
+        slips_open(&s, setup);
+        for (int i = 0; i < each; i++)
+            try_one(&s, 0, rng, &all, &visible);
+        slips_close(&s);
+    }
+    print("nothing wrong", &all);
+    ck_assert_int_ge(10 * all.leads, 9 * all.all);
+    gsl_rng_free(rng);
+}
+END_TEST
+
+int main(void)
+{
+    const TTest *const tests[] = {
+        nine_in_ten_single_mistakes_are_among_the_first_three,
+        a_tank_without_a_mistake_is_seldom_accused, NULL};
+    return run_suite(suite_of("mistakes", tests));
+}
