@@ -11,6 +11,7 @@
 #include "render.h"
 #include "runs.h"
 #include "settings.h"
+#include "sheet/waters.h"
 
 /* More waters than that are a batch. */
 enum { MOST_WATERS = 60 };
@@ -44,7 +45,12 @@ static exit_code show(const cli_bench *bench)
     cli_canvas canvas = {output.stream, render_in_colour(bench->settings)};
     renderer_of(bench->settings->format)->comparison(&canvas, &comparison);
     exit_code code = output_deliver(&output, bench->settings->output);
-    return code == EXIT_DONE ? comparison_exit_code(&comparison) : code;
+    if (code == EXIT_DONE)
+        code = comparison_exit_code(&comparison);
+    exit_code sheet = bench->settings->sheet
+                          ? sheet_write_comparison(&comparison)
+                          : EXIT_DONE;
+    return sheet > code ? sheet : code;
 }
 
 /* What a litre of column `column` costs as water, per 1000 L. */
@@ -237,9 +243,10 @@ static exit_code run(const cli_options *options)
 }
 
 static const option_id taken[] = {
-    OPT_WATER,  OPT_PURIFIED, OPT_BLEND,     OPT_WATER_PRICE, OPT_TARGET,
-    OPT_SHELF,  OPT_VOLUME,   OPT_OBJECTIVE, OPT_TEMPERATURE, OPT_AMOUNTS,
-    OPT_FORMAT, OPT_OUTPUT,   OPT_HELP,      OPT_COUNT};
+    OPT_WATER,       OPT_PURIFIED, OPT_BLEND,  OPT_WATER_PRICE,
+    OPT_TARGET,      OPT_SHELF,    OPT_VOLUME, OPT_OBJECTIVE,
+    OPT_TEMPERATURE, OPT_AMOUNTS,  OPT_FORMAT, OPT_OUTPUT,
+    OPT_SHEET,       OPT_FOR,      OPT_HELP,   OPT_COUNT};
 
 const cli_command command_compare = {
     .name = "compare",

@@ -46,7 +46,7 @@ _saltwright()
         compare)
             names="--water --purified --blend --water-price --target --shelf
                 --volume --objective --temperature --amounts --format --output
-                --help"
+                --sheet --for --help"
             ;;
         formulate)
             names="--water --read-as --share --target --shelf --volume

@@ -46,7 +46,7 @@ ask "The same basil in each water, side by side." \
 ask "Well or town, or a mix of both and purified water?" \
     compare --water examples/well.csv --water examples/town.csv \
     --purified typical --blend --target examples/basil.csv \
-    --shelf examples/straights.csv
+    --shelf examples/straights.csv --sheet .build/which-water.html
 ask "The well changes through the year: by how much does the mixture?" \
     batch --water examples/seasons.csv --target examples/pepper.csv \
     --shelf examples/straights.csv
@@ -57,3 +57,4 @@ ask "What does the hill weigh out for basil in 400 gallons?" \
     formulate --water examples/well.csv --target examples/basil.csv \
     --shelf examples/straights.csv --volume 400gal --sheet .build/basil.html
 printf '\n%s\n' "The same as a page to take along: .build/basil.html"
+printf '%s\n' "Which water, as a page: .build/which-water.html"

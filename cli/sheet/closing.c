@@ -6,6 +6,7 @@
 #include <math.h>
 #include <string.h>
 
+#include "cautions.h"
 #include "sheet/escape.h"
 
 typedef struct note_list {
@@ -29,15 +30,23 @@ static void put_note(void *context, const sw_note *note)
     fputs("</li>\n", list->out);
 }
 
-void sheet_cautions(const cli_sheet *sheet)
+void sheet_caution_list(FILE *out, unsigned hazards)
 {
-    note_list list = {sheet->out, true};
-    fputs("<section>\n<h2>With care</h2>\n<ul class=\"cautions\">\n",
-          sheet->out);
-    report_visit_notes(sheet->report, put_note, &list);
+    sw_notes cautions;
+    note_list list = {out, true};
+    cautions_find(hazards, &cautions);
+    fputs("<section>\n<h2>With care</h2>\n<ul class=\"cautions\">\n", out);
+    for (size_t i = 0; i < cautions.count; i++)
+        put_note(&list, &cautions.items[i]);
     fputs("</ul>\n<p><small>The usual cautions of the trade; common practice, "
           "no source.</small></p>\n</section>\n",
-          sheet->out);
+          out);
+    sw_notes_free(&cautions);
+}
+
+void sheet_cautions(const cli_sheet *sheet)
+{
+    sheet_caution_list(sheet->out, cautions_hazards(sheet->report));
 }
 
 static void put_unreported(const cli_sheet *sheet)

@@ -9,6 +9,30 @@
 
 static const double l_per_gal = 3.785411784; /* NIST SP 811, B.8 */
 
+void sheet_head(FILE *out, const char *title, const char *about)
+{
+    fprintf(out,
+            "<!DOCTYPE html>\n"
+            "<html lang=\"en\">\n<head>\n<meta charset=\"utf-8\">\n"
+            "<meta name=\"viewport\" content=\"width=device-width, "
+            "initial-scale=1\">\n"
+            "<meta http-equiv=\"Content-Security-Policy\" content=\""
+            "default-src 'none'; style-src 'unsafe-inline'\">\n"
+            "<title>%s: ",
+            title);
+    escape_text(out, about);
+    fprintf(out, "</title>\n<style>\n%s</style>\n</head>\n", sheet_style);
+}
+
+void sheet_foot(FILE *out)
+{
+    fprintf(out,
+            "</main>\n<footer><p>Saltwright %s. Nothing on this sheet is "
+            "measured: measure EC and pH before the crop gets it.</p>"
+            "</footer>\n</body>\n</html>\n",
+            sw_version());
+}
+
 /* a to z, then a2 to z2, and so on. */
 cli_figure sheet_letter(const cli_sheet *sheet, size_t product)
 {

@@ -18,6 +18,12 @@ typedef struct cli_sheet {
     const size_t *turn; /* of each product, from 1 in order of mixing; or 0 */
 } cli_sheet;
 
+/* All up to the body, titled "TITLE: ABOUT"; and the end from the main on. */
+void sheet_head(FILE *out, const char *title, const char *about);
+void sheet_foot(FILE *out);
+/* The section of cautions for these hazards. */
+void sheet_caution_list(FILE *out, unsigned hazards);
+
 /* Text that travels by value: the letter a product has in the charts. */
 cli_figure sheet_letter(const cli_sheet *sheet, size_t product);
 /* The product mixed as number `turn`, from 1; the shelf's count if none. */

@@ -24,14 +24,15 @@ static bool ends_in(const char *file, const char *suffix)
     return length > tail && strcasecmp(file + length - tail, suffix) == 0;
 }
 
-static bool is_chart(const char *file)
+bool sheet_is_chart(const char *file)
 {
     return ends_in(file, ".svg");
 }
 
 bool sheet_is_name(const char *file)
 {
-    return ends_in(file, ".html") || ends_in(file, ".htm") || is_chart(file);
+    return ends_in(file, ".html") || ends_in(file, ".htm") ||
+           sheet_is_chart(file);
 }
 
 /* Numbers the products in the order in which they are mixed. */
@@ -46,24 +47,9 @@ static size_t *number_products(const sw_steps *steps, size_t count)
     return turn;
 }
 
-static void put_head(const cli_sheet *sheet)
-{
-    fprintf(sheet->out,
-            "<!DOCTYPE html>\n"
-            "<html lang=\"en\">\n<head>\n<meta charset=\"utf-8\">\n"
-            "<meta name=\"viewport\" content=\"width=device-width, "
-            "initial-scale=1\">\n"
-            "<meta http-equiv=\"Content-Security-Policy\" content=\""
-            "default-src 'none'; style-src 'unsafe-inline'\">\n"
-            "<title>Mixing sheet: ");
-    escape_text(sheet->out, sheet->report->inputs->target->name);
-    fprintf(sheet->out, "</title>\n<style>\n%s</style>\n</head>\n",
-            sheet_style);
-}
-
 static void put_page(const cli_sheet *sheet)
 {
-    put_head(sheet);
+    sheet_head(sheet->out, "Mixing sheet", sheet->report->inputs->target->name);
     fputs("<body>\n", sheet->out);
     sheet_opening(sheet);
     fputs("<main>\n", sheet->out);
@@ -76,11 +62,7 @@ static void put_page(const cli_sheet *sheet)
         sheet_tanks(sheet);
     sheet_water(sheet);
     sheet_closing(sheet);
-    fprintf(sheet->out,
-            "</main>\n<footer><p>Saltwright %s. Nothing on this sheet is "
-            "measured: measure EC and pH before the crop gets it.</p>"
-            "</footer>\n</body>\n</html>\n",
-            sw_version());
+    sheet_foot(sheet->out);
 }
 
 static exit_code render(const cli_report *report, cli_sheet *sheet)
@@ -89,7 +71,7 @@ static exit_code render(const cli_report *report, cli_sheet *sheet)
     cli_output output;
     output_open(&output);
     sheet->out = output.stream;
-    if (is_chart(file))
+    if (sheet_is_chart(file))
         chart_components(sheet);
     else
         put_page(sheet);
@@ -103,7 +85,7 @@ static exit_code fill_and_render(const cli_report *report, const sw_mix *mix)
     sw_uncertainty spread;
     sw_chemistry water;
     sw_tolerances off;
-    bool alone = is_chart(report->settings->sheet);
+    bool alone = sheet_is_chart(report->settings->sheet);
     exit_code sure = EXIT_DONE;
     if (report->sure)
         spread = *report->sure;

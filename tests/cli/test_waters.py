@@ -1,0 +1,132 @@
+# SPDX-License-Identifier: GPL-3.0-or-later
+"""Which water: screen, JSON, CSV and sheet tell the same story."""
+import csv
+import io
+import os
+import re
+import tempfile
+import unittest
+import xml.etree.ElementTree
+
+from runner import SOURCE, run, run_json
+from test_sheet import SVG, Tags, sheet
+
+COMMON = ["--target", "examples/basil.csv", "--shelf",
+          "examples/straights.csv"]
+PAIR = ["compare", "--water", "examples/well.csv", "--water",
+        "examples/town.csv", "--purified", "typical", "--blend", *COMMON]
+
+
+def charts_of(text):
+    return [xml.etree.ElementTree.fromstring(chart)
+            for chart in re.findall(r"<svg.*?</svg>", text, re.S)]
+
+
+class Waters(unittest.TestCase):
+    @classmethod
+    def setUpClass(cls):
+        cls.json = run_json(*PAIR)
+        cls.text = run(*PAIR).stdout
+        cls.done, cls.page = sheet(*PAIR)
+
+    def test_every_format_gives_the_same_verdict(self):
+        verdict = self.json["choice"]["verdict"]
+        rows = list(csv.reader(io.StringIO(run(
+            *PAIR, "--format", "csv").stdout)))
+        told = [row for row in rows if row[1:4] == ["choice", "", "verdict"]]
+        self.assertEqual([row[4] for row in told], [verdict])
+        self.assertEqual(told[0][0], self.json["choice"]["use"])
+        self.assertIn(verdict, " ".join(self.text.split()))
+        self.assertIn(verdict, "".join(Tags(self.page).texts))
+
+    def test_the_verdict_stands_first(self):
+        self.assertRegex(self.text, r"\AWhich water\n  Use town: ")
+
+    def test_the_mix_is_that_of_formulate(self):
+        alone = run_json("formulate", "--water", "examples/well.csv",
+                         "--water", "examples/town.csv", *COMMON)
+        shares = {w["sample"]: w["share"] for w in alone["waters"]}
+        for water in self.json["blend"]["waters"]:
+            self.assertAlmostEqual(water["share"],
+                                   shares.get(water["water"], 0), places=9)
+            self.assertLessEqual(water["lowest_share"], water["share"])
+            self.assertGreaterEqual(water["highest_share"], water["share"])
+
+    def test_purified_water_is_said_to_be_typical(self):
+        self.assertIn("as reverse osmosis usually gives it", self.text)
+        self.assertIn("as reverse osmosis usually gives it", self.page)
+
+    def test_figures_of_the_choice_are_those_of_the_runs(self):
+        for run_, told in zip(self.json["runs"],
+                              self.json["choice"]["candidates"]):
+            rows = run_["components"] + run_.get("ratios", []) + \
+                run_.get("measures", [])
+            missed = sum(r.get("verdict") in ("short", "over") for r in rows)
+            self.assertEqual(told["values"]["targets_missed"], missed)
+            self.assertEqual(run_["name"], told["name"])
+
+    def test_a_price_of_the_water_is_added(self):
+        priced = run_json(*PAIR, "--water-price", "1,2,4")
+        for before, after, price in zip(
+                self.json["choice"]["candidates"],
+                priced["choice"]["candidates"], (1, 2, 4)):
+            self.assertAlmostEqual(after["values"]["cost_per_m3"] - price,
+                                   before["values"]["cost_per_m3"], places=9)
+
+    def test_the_sheet_is_one_file_without_script_or_network(self):
+        page = Tags(self.page)
+        self.assertEqual(page.open, [])
+        self.assertFalse({"script", "link", "img", "iframe", "a", "form",
+                          "object"} & set(page.tags))
+        self.assertNotRegex(self.page, r"(?<!=\")https?:|@import|"
+                                       r"url\((?!#)|\son\w+=")
+        self.assertEqual(self.done.stdout, self.text)
+
+    def test_each_chart_says_in_words_what_it_shows(self):
+        charts = charts_of(self.page)
+        self.assertEqual(len(charts), 3)
+        for chart in charts:
+            self.assertEqual(chart.get("role"), "img")
+            self.assertTrue(chart.find(SVG + "title").text)
+            for name in ("well", "town", "purified"):
+                self.assertIn(name, chart.find(SVG + "desc").text)
+
+    def test_no_mark_lies_outside_its_chart(self):
+        for chart in charts_of(self.page):
+            _, _, width, height = map(float, chart.get("viewBox").split())
+            for mark in chart.iter(SVG + "rect"):
+                if mark.get("x") is None:
+                    continue
+                x, y, w, h = (float(mark.get(k))
+                              for k in ("x", "y", "width", "height"))
+                self.assertTrue(0 <= x <= x + w <= width)
+                self.assertTrue(0 <= y <= y + h <= height + 0.5)
+
+    def test_a_chart_alone_stands_in_a_file(self):
+        _, text = sheet(*PAIR, suffix=".svg")
+        root = xml.etree.ElementTree.fromstring(text)
+        self.assertEqual(root.tag, SVG + "svg")
+        self.assertEqual(root.find(SVG + "title").text, "What decides")
+
+    def test_a_hostile_name_changes_nothing_but_itself(self):
+        hostile = "</bdi><script>alert(1)</script>\u202e'& %s"
+        with tempfile.TemporaryDirectory() as folder:
+            waters = os.path.join(folder, "waters.csv")
+            with open(os.path.join(SOURCE, "examples/waters.csv"),
+                      encoding="utf-8") as stream:
+                text = stream.read()
+            with open(waters, "w", encoding="utf-8") as stream:
+                stream.write(text.replace("\ntown;", f"\n{hostile};"))
+            strange = sheet("compare", "--water", waters, "--blend", *COMMON)
+            plain = sheet("compare", "--water", "examples/waters.csv",
+                          "--blend", *COMMON)
+        self.assertEqual(Tags(strange[1]).tags, Tags(plain[1]).tags)
+        self.assertNotIn("\u202e", strange[0].stdout + strange[1])
+
+    def test_no_line_is_wider_than_a_terminal(self):
+        for line in self.text.splitlines():
+            self.assertLessEqual(len(line), 80, line)
+
+
+if __name__ == "__main__":
+    unittest.main()
