@@ -22,6 +22,9 @@
 /* assess: a dose is told to three figures, worth up to this in pH. */
 #define TOL_ROUNDED_DOSE 0.03
 
+/* assess: a pH is told to one decimal. */
+#define TOL_SHOWN_PH 0.06
+
 /* chemistry: mean absolute errors of conductivity required of the method. */
 #define TOL_EC_SALTS 0.006
 #define TOL_EC_STUYFZAND 0.042

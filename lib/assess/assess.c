@@ -7,6 +7,7 @@
 #include "assess/advice.h"
 #include "assess/figures.h"
 #include "assess/guidelines.h"
+#include "assess/ph_cause.h"
 #include "assess/ph_need.h"
 #include "assess/verdict.h"
 #include "quantity/status.h"
@@ -165,6 +166,8 @@ static sw_status fill(const sw_mix *mix, sw_assessment *a, sw_error *error)
         status = hold_against_guidelines(a, error);
     if (status == SW_OK)
         status = sw_advise_ph_need(mix, a, error);
+    if (status == SW_OK)
+        status = sw_advise_ph_cause(mix, a, error);
     if (status == SW_OK)
         status = sw_advise(mix, a, error);
     return status;

@@ -119,6 +119,24 @@ static bool is_liquid(const sw_product *p)
     return !isnan(p->density_g_per_ml);
 }
 
+static bool has_turn(const writer *w, turn now, sw_tank tank)
+{
+    for (size_t j = 0; j < w->mix->shelf->count; j++)
+        if (grams_of(w, j, tank) > 0 && turn_of(product_at(w, j)) == now)
+            return true;
+    return false;
+}
+
+/* Millimoles of carbon in a gram that make a carbonate of it. */
+static const double carbonate_mmol_per_g = 1.0;
+
+/* A carbonate in a recipe with acid. */
+static bool foams(const writer *w, const sw_product *p, sw_tank tank)
+{
+    return p->per_g.amount[SW_CARBON] >= carbonate_mmol_per_g &&
+           has_turn(w, TURN_ACID, tank);
+}
+
 static const char *caution_of(const sw_product *p)
 {
     if (p->hazards & SW_HAZARD_ACID)
@@ -157,7 +175,11 @@ static void add(writer *w, size_t j, sw_tank tank)
              turn_of(p) == TURN_CALCIUM && tank == SW_TANKS
                  ? " Slowly, with the pump running."
                  : "");
-    warn(w, caution_of(p));
+    warn(w, foams(w, p, tank)
+                ? "It foams with CO2 where acid is in the water: a little at a "
+                  "time, with room above and moving air; never onto the acid "
+                  "itself."
+                : caution_of(p));
 }
 
 static void add_turn(writer *w, turn now, sw_tank tank)
@@ -165,14 +187,6 @@ static void add_turn(writer *w, turn now, sw_tank tank)
     for (size_t j = 0; j < w->mix->shelf->count && !w->status; j++)
         if (grams_of(w, j, tank) > 0 && turn_of(product_at(w, j)) == now)
             add(w, j, tank);
-}
-
-static bool has_turn(const writer *w, turn now, sw_tank tank)
-{
-    for (size_t j = 0; j < w->mix->shelf->count; j++)
-        if (grams_of(w, j, tank) > 0 && turn_of(product_at(w, j)) == now)
-            return true;
-    return false;
 }
 
 /* ---- The two ways ---- */

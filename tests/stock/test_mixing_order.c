@@ -202,6 +202,26 @@ START_TEST(kinds_have_names)
 }
 END_TEST
 
+START_TEST(a_carbonate_foams_where_acid_is_in_the_water)
+{
+    stocked s;
+    stock_up(&s, &published[5]); /* 6 HNO3 */
+    size_t carbonate = s.shelf.count;
+    lay_in(&s, "KHCO3", 1);
+    s.g_per_l[carbonate] = 0.05;
+    s.recipe.count = s.shelf.count;
+    sw_steps *with_acid = direct(&s);
+    s.g_per_l[6] = 0;
+    sw_steps *without = direct(&s);
+    const sw_step *foams = &with_acid->items[place_of(with_acid, carbonate)];
+    const sw_step *calm = &without->items[place_of(without, carbonate)];
+    ck_assert_ptr_nonnull(strstr(foams->caution, "foams with CO2"));
+    ck_assert_ptr_null(strstr(calm->caution, "foams"));
+    sw_steps_free(with_acid);
+    sw_steps_free(without);
+}
+END_TEST
+
 int main(void)
 {
     const TTest *const tests[] = {
@@ -214,6 +234,7 @@ int main(void)
         a_premix_a_base_and_a_chelate_have_their_turns,
         what_makes_no_sense_is_refused,
         kinds_have_names,
+        a_carbonate_foams_where_acid_is_in_the_water,
         NULL,
     };
     return run_suite(suite_of("mixing_order", tests));
