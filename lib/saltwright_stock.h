@@ -78,11 +78,15 @@ typedef struct sw_scale {
     bool whole_packs;            /* where a pack is known */
     double concentrate_l;        /* volume of a micro concentrate; 0: none */
     double seconds;              /* time limit */
+    const double *batch_l; /* of each product, instead of volume_l; or NULL */
 } sw_scale;
 
+/* A liquid is measured out to three figures of its mL; a solid weighed. */
 typedef struct sw_weighing {
     double amount_g, step_g; /* a whole number of steps */
-    double concentrate_g, dose_ml; /* weigh, make up, measure out; or NaN */
+    /* of trace elements too little for the scale: weigh, make up, measure out;
+     * or NaN */
+    double concentrate_g, concentrate_l, dose_ml;
 } sw_weighing;
 
 typedef struct sw_weighed {
@@ -90,7 +94,7 @@ typedef struct sw_weighed {
     sw_certificate certificate;
     double rounded, continuous; /* objective of the best rounding, of none */
     sw_weighing *items;         /* one per product of the shelf */
-    sw_recipe recipe;
+    sw_recipe recipe; /* empty when no whole steps keep all limits */
     sw_notes notes;
 } sw_weighed;
 
@@ -99,6 +103,19 @@ SW_API sw_status sw_weigh(const sw_problem *problem, const sw_solution *near,
                           const sw_scale *scale, sw_weighed **weighed,
                           sw_error *error);
 SW_API void sw_weighed_free(sw_weighed *weighed);
+
+/* What sw_stock_formulate made of a problem. */
+typedef struct sw_filling {
+    const sw_problem *problem; const sw_stock_setup *setup;
+    const sw_solution *solution;
+    sw_stock **stock;
+} sw_filling;
+/* The same for full tanks: each amount in each tank in whole steps.  *stock is
+ * replaced by that of the amounts found, or left after a conflict; volume_l and
+ * batch_l of the scale do not matter.  Errors of sw_weigh, sw_stock_check. */
+SW_API sw_status sw_stock_weigh(const sw_filling *filling,
+                                const sw_scale *scale, sw_weighed **weighed,
+                                sw_error *error);
 
 typedef enum sw_step_kind {
     SW_STEP_PREPARE, SW_STEP_FILL, SW_STEP_ADD, SW_STEP_MEASURE,

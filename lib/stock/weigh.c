@@ -5,7 +5,7 @@
  * it, and all of these that do.  Micros too small to weigh are dosed from a
  * concentrate made up of a weighable amount.
  */
-#include "stock/classes.h"
+#include "stock/measure.h"
 #include "stock/steps.h"
 
 #include "chemistry/equilibrate.h"
@@ -19,10 +19,6 @@
 static const double relative_gap = 1e-6;
 /* The gap up to which an answer counts as the best. */
 static const double promised_gap = 1e-3;
-/* An amount of fewer steps than this is off by more than 2.5 %. */
-static const double fewest_steps = 20;
-/* A concentrate is measured out to 1 mL, about 100 mL a batch. */
-static const double usual_dose_ml = 100;
 enum { PIVOTS = 200000 };
 
 typedef struct task {
@@ -30,33 +26,16 @@ typedef struct task {
     const sw_solution *near;
     const sw_scale *scale;
     sw_weighed *out;
+    sw_measure measure;
     sw_ph_plan ph_plan;
     sw_model model;
     sw_error error;
 } task;
 
-static double ceil_to(double value, double step)
+/* Litres of finished solution the product is measured out for. */
+static double batch_of(const sw_scale *scale, size_t product)
 {
-    return ceil(value / step - 1e-9) * step;
-}
-
-/* What one step of a product is, g; and the concentrate it is dosed from. */
-static void set_weighing(const sw_scale *scale, const sw_product *product,
-                         double amount_g, sw_weighing *w)
-{
-    bool micro = sw_is_micro(product);
-    w->step_g = micro ? scale->micro_step_g : scale->step_g;
-    w->concentrate_g = w->dose_ml = NAN;
-    if (scale->whole_packs && product->pack_g > 0)
-        w->step_g = product->pack_g;
-    else if (micro && scale->concentrate_l > 0 && amount_g > 0 &&
-             amount_g < fewest_steps * w->step_g) {
-        double per_l = amount_g / usual_dose_ml * 1000;
-        w->concentrate_g = ceil_to(
-            fmax(per_l * scale->concentrate_l, fewest_steps * w->step_g),
-            w->step_g);
-        w->step_g = w->concentrate_g / scale->concentrate_l / 1000;
-    }
+    return scale->batch_l ? scale->batch_l[product] : scale->volume_l;
 }
 
 /*
@@ -89,9 +68,10 @@ static void build_grid(sw_solver *solver, const task *k, const sw_fit *fit,
     for (size_t j = 0; j < m->products; j++) {
         size_t at = m->shelf_index[j];
         sw_weighing *w = &k->out->items[at];
-        double g = fit->point.y[j] * m->unit[j] * k->scale->volume_l;
-        set_weighing(k->scale, &k->problem->shelf->products[at], g, w);
-        grid->step[j] = w->step_g / k->scale->volume_l / m->unit[j];
+        double batch_l = batch_of(k->scale, at);
+        double g = fit->point.y[j] * m->unit[j] * batch_l;
+        sw_measure_choose(&k->measure, &k->problem->shelf->products[at], g, w);
+        grid->step[j] = w->step_g / batch_l / m->unit[j];
         bound_counts(&m->form, j, grid);
     }
 }
@@ -103,24 +83,24 @@ static void tell_counts(const task *k, const sw_count *best)
         size_t at = m->shelf_index[j];
         sw_weighing *w = &k->out->items[at];
         w->amount_g = best->count[j] * w->step_g;
-        k->out->recipe.g_per_l[at] = w->amount_g / k->scale->volume_l;
+        k->out->recipe.g_per_l[at] = w->amount_g / batch_of(k->scale, at);
         if (!isnan(w->concentrate_g))
-            w->dose_ml = best->count[j];
+            w->dose_ml = best->count[j] * w->dose_ml;
     }
 }
 
 static sw_status tell_concentrates(const task *k)
 {
     sw_status status = SW_OK;
-    for (size_t j = 0; j < k->model.products && !status; j++) {
+    for (size_t j = 0; j < k->out->recipe.count && !status; j++) {
         const sw_weighing *w = &k->out->items[j];
         if (w->amount_g > 0 && !isnan(w->dose_ml))
             status = sw_notes_add(
                 &k->out->notes, SW_INFO, "micro-concentrate",
                 "%s is too little to weigh: make %g g up to %g L and measure "
-                "out %.0f mL.",
+                "out %g mL.",
                 k->problem->shelf->products[j].name, w->concentrate_g,
-                k->scale->concentrate_l, w->dose_ml);
+                w->concentrate_l, w->dose_ml);
     }
     return status;
 }
@@ -151,9 +131,20 @@ static sw_grid_end close_in(sw_solver *solver, const task *k, sw_grid *grid,
 static sw_status tell_conflict(const task *k)
 {
     k->out->outcome = SW_CONFLICT;
+    k->out->recipe.count = 0;
     return sw_notes_add(&k->out->notes, SW_WARNING, "steps-conflict",
                         "No whole number of steps keeps all the limits; a "
                         "finer scale or a larger batch might.");
+}
+
+static sw_status tell_cut_short(const task *k)
+{
+    k->out->outcome = SW_LIMIT;
+    k->out->recipe.count = 0;
+    return sw_notes_add(&k->out->notes, SW_WARNING, "steps-time",
+                        "No whole number of steps that keeps all the limits "
+                        "was found before the search was cut short; there may "
+                        "be one.");
 }
 
 static sw_status search(sw_solver *solver, const task *k, sw_grid *grid)
@@ -164,13 +155,8 @@ static sw_status search(sw_solver *solver, const task *k, sw_grid *grid)
     sw_grid_end end = close_in(solver, k, grid, &best);
     if (isinf(best.objective) && end.in_time)
         return tell_conflict(k);
-    if (isinf(best.objective)) {
-        k->out->outcome = SW_LIMIT;
-        return sw_notes_add(&k->out->notes, SW_WARNING, "steps-time",
-                            "No whole number of steps that keeps all the "
-                            "limits was found in %g s; there may be one.",
-                            k->scale->seconds);
-    }
+    if (isinf(best.objective))
+        return tell_cut_short(k);
     tell_counts(k, &best);
     tell_certificate(k, &end, &best);
     return tell_concentrates(k);
@@ -248,7 +234,7 @@ static sw_status refit(sw_solver *solver, task *k, sw_grid *grid)
     if (fit.outcome == SW_CONFLICT)
         return tell_conflict(k);
     if (fit.outcome != SW_OPTIMAL)
-        return SW_OK;
+        return tell_cut_short(k);
     grid->best = fit.point.y;
     grid->optimum = fit.objective;
     grid->price = fit.point.column_price;
@@ -274,8 +260,10 @@ static sw_status work(sw_solver *solver, void *context)
         return status;
     sw_fit_closest(solver, &k->model, &fit);
     k->out->outcome = fit.outcome;
+    if (fit.outcome == SW_CONFLICT)
+        return tell_conflict(k);
     if (fit.outcome != SW_OPTIMAL)
-        return SW_OK;
+        return tell_cut_short(k);
     k->out->continuous = fit.objective;
     build_grid(solver, k, &fit, &grid);
     return sw_grid_is_empty(&grid) ? tell_conflict(k) : refit(solver, k, &grid);
@@ -350,6 +338,7 @@ sw_status sw_weigh(const sw_problem *problem, const sw_solution *near,
         status = new_weighed(problem, &k.out, error);
     if (status)
         return status;
+    sw_measure_start(scale, &k.measure);
     status = run(&k);
     if (status) {
         if (error)

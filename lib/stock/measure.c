@@ -1,0 +1,76 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later */
+/*
+ * A scale's step is the least it tells apart.  Trace elements of which a batch
+ * takes but a few steps are dissolved first, enough of them to be weighed
+ * well, and so much of that solution is measured out.
+ */
+#include "stock/measure.h"
+
+#include "stock/classes.h"
+
+#include <math.h>
+
+/* An amount of fewer steps than this is off by more than 2.5 %. */
+static const double fewest_steps = 20;
+/* A batch takes about this much of a concentrate, measured to 1 mL, or to
+ * 0.1 mL where that would be coarser than 1 in 20. */
+static const double usual_dose_ml = 100, dose_ml = 1, fine_dose_ml = 0.1;
+/* No concentrate is stronger than this (common practice, no source), nor than
+ * this share of what saturation allows. */
+static const double most_g_per_l = 100, share_of_saturation = 0.5;
+
+void sw_measure_start(const sw_scale *scale, sw_measure *measure)
+{
+    measure->scale = scale;
+    sw_pitzer_load(&measure->pitzer);
+    sw_solubility_at(&measure->pitzer, 20, &measure->solubility);
+}
+
+/* Three figures of its volume. */
+static double step_of_liquid(double amount_g, double density_g_per_ml)
+{
+    double ml = amount_g / density_g_per_ml;
+    double step_ml = ml > 0 ? pow(10, floor(log10(ml)) - 2) : 1;
+    return step_ml * density_g_per_ml;
+}
+
+static double dissolves_g_per_l(const sw_measure *m, const sw_product *product)
+{
+    sw_tank_content content = {.salts = product->per_g};
+    size_t solid;
+    double most = sw_tank_strength(&m->solubility, &content, &solid);
+    return fmin(most_g_per_l, share_of_saturation * most);
+}
+
+/* Enough for usual doses and for the scale, if it dissolves. */
+static void make_concentrate(const sw_measure *m, const sw_product *product,
+                             double amount_g, sw_weighing *w)
+{
+    double volume_l = m->scale->concentrate_l, step_g = w->step_g;
+    double most = floor(dissolves_g_per_l(m, product) * volume_l / step_g);
+    double wanted = ceil(amount_g / usual_dose_ml * 1000 * volume_l / step_g);
+    double steps = fmin(fmax(wanted, fewest_steps), most);
+    if (steps < 1 || steps <= amount_g / step_g)
+        return;
+    w->concentrate_g = steps * step_g;
+    w->concentrate_l = volume_l;
+    double ml = amount_g / w->concentrate_g * volume_l * 1000;
+    w->dose_ml = ml < fewest_steps * dose_ml ? fine_dose_ml : dose_ml;
+    w->step_g = w->dose_ml * w->concentrate_g / volume_l / 1000;
+}
+
+void sw_measure_choose(const sw_measure *m, const sw_product *product,
+                       double amount_g, sw_weighing *w)
+{
+    const sw_scale *scale = m->scale;
+    bool micro = sw_is_micro(product);
+    w->step_g = micro ? scale->micro_step_g : scale->step_g;
+    w->concentrate_g = w->concentrate_l = w->dose_ml = NAN;
+    if (scale->whole_packs && product->pack_g > 0)
+        w->step_g = product->pack_g;
+    else if (product->density_g_per_ml > 0)
+        w->step_g = step_of_liquid(amount_g, product->density_g_per_ml);
+    else if (micro && scale->concentrate_l > 0 && amount_g > 0 &&
+             amount_g < fewest_steps * w->step_g)
+        make_concentrate(m, product, amount_g, w);
+}

@@ -1,0 +1,24 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later */
+/* What one step of a product is: of a scale, a jug, a pack, a concentrate. */
+#ifndef SW_STOCK_MEASURE_H
+#define SW_STOCK_MEASURE_H
+
+#include "stock/solubility.h"
+
+typedef struct sw_measure {
+    const sw_scale *scale;
+    sw_pitzer pitzer;
+    sw_solubility solubility; /* of concentrates, at 20 degC */
+} sw_measure;
+
+void sw_measure_start(const sw_scale *scale, sw_measure *measure);
+
+/*
+ * How to measure out about `amount_g` of a product: step_g, and where it is
+ * too little for the scale the concentrate, with dose_ml of one step.
+ * `measure` must not have moved since its start.
+ */
+void sw_measure_choose(const sw_measure *measure, const sw_product *product,
+                       double amount_g, sw_weighing *weighing);
+
+#endif
