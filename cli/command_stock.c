@@ -7,6 +7,7 @@
 #include "complain.h"
 #include "inputs.h"
 #include "mixing.h"
+#include "scale.h"
 #include "settings.h"
 
 /* The tanks as asked for, and the water that fills them. */
@@ -96,28 +97,38 @@ static exit_code order(const cli_inputs *inputs, const cli_settings *settings,
     return EXIT_DONE;
 }
 
-/* Shows the solution and the tanks; the volume is what a fill is enough for. */
-static exit_code show(const cli_inputs *inputs, cli_settings *settings,
-                      const cli_tanks *tanks, const sw_solution *solution,
+/* The volume shown is what a fill is enough for. */
+static exit_code show(cli_report *report, cli_settings *settings,
                       const sw_stock *stock)
 {
     sw_steps *steps;
-    exit_code code = order(inputs, settings, solution, stock, &steps);
+    exit_code code =
+        order(report->inputs, settings, report->solution, stock, &steps);
     if (code != EXIT_DONE)
         return code;
-    cli_report report = {.command = "stock",
-                         .settings = settings,
-                         .inputs = inputs,
-                         .solution = solution,
-                         .recipe = stock ? report_recipe_of(solution) : NULL,
-                         .stock = stock,
-                         .setup = &tanks->setup,
-                         .steps = steps};
     if (stock && stock->feed_l > 0.0 && isfinite(stock->feed_l))
         settings->volume_l = stock->feed_l;
-    settings->volume_system = tanks->system;
-    code = mixing_report(&report, &solution->water);
+    report->stock = stock;
+    report->steps = steps;
+    code = mixing_report(report, &report->solution->water);
     sw_steps_free(steps);
+    return code;
+}
+
+/* Weighs the tanks where that is asked for, and shows them. */
+static exit_code weigh(const cli_tanks *tanks, const sw_problem *problem,
+                       cli_report *report, cli_settings *settings,
+                       sw_stock **stock)
+{
+    exit_code code = EXIT_DONE;
+    report->recipe = *stock ? report_recipe_of(report->solution) : NULL;
+    report->setup = &tanks->setup;
+    settings->volume_system = tanks->system;
+    if (*stock && (*stock)->outcome == SW_OPTIMAL)
+        code = scale_weigh(report, problem, stock);
+    if (code == EXIT_DONE)
+        code = show(report, settings, *stock);
+    sw_weighed_free(report->weighed);
     return code;
 }
 
@@ -127,19 +138,17 @@ static exit_code plan(const cli_inputs *inputs, cli_settings *settings,
     sw_error error;
     sw_solution *solution;
     sw_stock *stock;
-    sw_problem problem = {.waters = inputs->contents,
-                          .water_count = inputs->waters.count,
-                          .fractions = inputs->fractions,
-                          .target = inputs->target,
-                          .shelf = inputs->shelf,
-                          .objective = settings->objective,
-                          .conditions = settings->conditions};
+    sw_problem problem = mixing_problem(inputs, settings);
     if (sw_stock_formulate(&problem, &tanks->setup, &solution, &stock,
                            &error) != SW_OK)
         return error.status == SW_ERR_VALUE && !error.file[0]
                    ? complain_usage("stock", "%s", error.message)
                    : complain_error(&error);
-    exit_code code = show(inputs, settings, tanks, solution, stock);
+    cli_report report = {.command = "stock",
+                         .settings = settings,
+                         .inputs = inputs,
+                         .solution = solution};
+    exit_code code = weigh(tanks, &problem, &report, settings, &stock);
     sw_stock_free(stock);
     sw_solution_free(solution);
     return code;
@@ -184,11 +193,13 @@ static exit_code run(const cli_options *options)
 }
 
 static const option_id taken[] = {
-    OPT_WATER,     OPT_READ_AS,     OPT_SHARE,     OPT_TARGET,   OPT_SHELF,
-    OPT_TANK,      OPT_FACTOR,      OPT_ACID_TANK, OPT_MAKE_UP,  OPT_STORE,
-    OPT_OBJECTIVE, OPT_TEMPERATURE, OPT_AMOUNTS,   OPT_HOW_SURE, OPT_DOUBT,
-    OPT_FORMAT,    OPT_OUTPUT,      OPT_SHEET,     OPT_FOR,      OPT_HELP,
-    OPT_COUNT};
+    OPT_WATER,          OPT_READ_AS,     OPT_SHARE,       OPT_TARGET,
+    OPT_SHELF,          OPT_TANK,        OPT_FACTOR,      OPT_ACID_TANK,
+    OPT_MAKE_UP,        OPT_STORE,       OPT_SCALE_STEP,  OPT_FINE_STEP,
+    OPT_TRACE_SOLUTION, OPT_WHOLE_PACKS, OPT_SEARCH_TIME, OPT_OBJECTIVE,
+    OPT_TEMPERATURE,    OPT_AMOUNTS,     OPT_HOW_SURE,    OPT_DOUBT,
+    OPT_FORMAT,         OPT_OUTPUT,      OPT_SHEET,       OPT_FOR,
+    OPT_HELP,           OPT_COUNT};
 
 const cli_command command_stock = {
     .name = "stock",

@@ -6,11 +6,12 @@
 #include "complain.h"
 #include "output.h"
 #include "render.h"
+#include "scale.h"
 #include "sheet/sheet.h"
 #include "sure.h"
 
-static sw_problem problem_of(const cli_inputs *inputs,
-                             const cli_settings *settings)
+sw_problem mixing_problem(const cli_inputs *inputs,
+                          const cli_settings *settings)
 {
     return (sw_problem){.waters = inputs->contents,
                         .water_count = inputs->waters.count,
@@ -25,7 +26,7 @@ exit_code mixing_formulate(sw_solver *solver, const cli_inputs *inputs,
                            const cli_settings *settings, sw_solution **solution)
 {
     sw_error error;
-    sw_problem problem = problem_of(inputs, settings);
+    sw_problem problem = mixing_problem(inputs, settings);
     *solution = NULL;
     if (sw_formulate(solver, &problem, solution, &error) != SW_OK)
         return complain_error(&error);
@@ -57,7 +58,7 @@ exit_code mixing_explain(const cli_report *report, sw_conflict **conflict)
     *conflict = NULL;
     if (!report->solution || report->solution->outcome != SW_CONFLICT)
         return EXIT_DONE;
-    sw_problem problem = problem_of(report->inputs, report->settings);
+    sw_problem problem = mixing_problem(report->inputs, report->settings);
     return sw_conflict_explain(&problem, NULL, conflict, &error) == SW_OK
                ? EXIT_DONE
                : complain_error(&error);
@@ -141,7 +142,11 @@ exit_code mixing_solve(const char *command, const cli_inputs *inputs,
                          .inputs = inputs,
                          .solution = solution,
                          .recipe = report_recipe_of(solution)};
-    code = mixing_report(&report, &solution->water);
+    sw_problem problem = mixing_problem(inputs, settings);
+    code = scale_weigh(&report, &problem, NULL);
+    if (code == EXIT_DONE)
+        code = mixing_report(&report, &solution->water);
+    sw_weighed_free(report.weighed);
     sw_solution_free(solution);
     return code;
 }

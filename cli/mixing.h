@@ -7,6 +7,9 @@
 
 /* A solver, to be freed with sw_solver_free. */
 exit_code mixing_solver(sw_solver **solver);
+/* What is to be solved; it points into both. */
+sw_problem mixing_problem(const cli_inputs *inputs,
+                          const cli_settings *settings);
 /* Solves for the recipe; *solution is NULL after a failure. */
 exit_code mixing_formulate(sw_solver *solver, const cli_inputs *inputs,
                            const cli_settings *settings,

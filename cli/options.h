@@ -36,6 +36,18 @@
       "leave open")                                                            \
     X(OPT_VOLUME, "volume", "VOLUME", false,                                   \
       "of finished solution: 400gal, 1500L, 2m3 (default 1000L)")              \
+    X(OPT_SCALE_STEP, "scale-step", "MASS", false,                             \
+      "weigh every amount in whole steps of the scale: 10g, 0.5oz; liquids "   \
+      "are measured to three figures")                                         \
+    X(OPT_FINE_STEP, "fine-step", "MASS", false,                               \
+      "the same of the scale for trace elements (default: as --scale-step)")   \
+    X(OPT_TRACE_SOLUTION, "trace-solution", "VOLUME", false,                   \
+      "trace elements of less than 20 steps are dissolved in this much water " \
+      "and dosed in mL (default 1L; none: weighed as they are)")               \
+    X(OPT_WHOLE_PACKS, "whole-packs", NULL, false,                             \
+      "use whole packs of products whose pack the shelf names")                \
+    X(OPT_SEARCH_TIME, "search-time", "SECONDS", false,                        \
+      "for whole steps at most (default 10s); what is left open is said")      \
     X(OPT_TANK, "tank", "VOLUME", false,                                       \
       "each stock tank, filled to the mark: 50gal, 200L")                      \
     X(OPT_FACTOR, "factor", "NUMBER", false,                                   \

@@ -15,6 +15,8 @@ static void show_report(const cli_canvas *canvas, const cli_report *report)
             part_stock(&page, report);
         else
             part_recipe(&page, report);
+        if (report->weighed)
+            part_steps(&page, report);
         part_components(&page, report);
         part_bars(&page, report);
         part_measures(&page, report);

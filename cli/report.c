@@ -126,6 +126,8 @@ void report_visit_notes(const cli_report *report, report_note_visitor *visit,
     visit_all(&report->inputs->assumptions, visit, context);
     if (report->solution)
         visit_all(&report->solution->notes, visit, context);
+    if (report->weighed)
+        visit_all(&report->weighed->notes, visit, context);
     if (report->assessment)
         visit_all(&report->assessment->notes, visit, context);
     if (report->stock)
@@ -149,5 +151,6 @@ exit_code report_exit_code(const cli_report *report)
     bool solved = !report->solution || report->solution->outcome == SW_OPTIMAL;
     bool met = report->assessment && report->assessment->all_met;
     bool dissolved = !report->stock || report->stock->outcome == SW_OPTIMAL;
-    return solved && met && dissolved ? EXIT_DONE : EXIT_UNMET;
+    bool weighed = !report->weighed || report->weighed->outcome == SW_OPTIMAL;
+    return solved && met && dissolved && weighed ? EXIT_DONE : EXIT_UNMET;
 }

@@ -15,6 +15,7 @@ typedef struct cli_report {
     const sw_recipe *recipe;         /* NULL: there is none, after a conflict */
     const sw_assessment *assessment; /* NULL without a recipe */
     const sw_conflict *conflict;     /* explained; NULL: there is none */
+    sw_weighed *weighed;             /* NULL: not in whole steps */
     const sw_stock *stock;           /* NULL: no concentrates */
     const sw_stock_setup *setup;     /* with `stock` */
     const sw_steps *steps;           /* order of mixing; NULL: none */

@@ -21,7 +21,8 @@ _saltwright()
         mapfile -t COMPREPLY < <(compgen -f -- "$word")
         return
         ;;
-    --share | --water-price | --dose | --volume | --temperature | --read-as | --tank | \
+    --scale-step | --fine-step | --trace-solution | --search-time | \
+        --share | --water-price | --dose | --volume | --temperature | --read-as | --tank | \
         --factor | --store | --for) return ;;
     --doubt)
         names="lab= lab-ph= label= scale= fine-scale= fill= injector="
@@ -50,11 +51,13 @@ _saltwright()
             ;;
         formulate)
             names="--water --read-as --share --target --shelf --volume
-                --objective --temperature --amounts --how-sure --doubt --format --output --sheet --for --help"
+                --scale-step --fine-step --trace-solution --whole-packs
+                --search-time --objective --temperature --amounts --how-sure --doubt --format --output --sheet --for --help"
             ;;
         stock)
             names="--water --read-as --share --target --shelf --tank --factor
-                --acid-tank --make-up --store --objective --temperature
+                --acid-tank --make-up --store --scale-step --fine-step
+                --trace-solution --whole-packs --search-time --objective --temperature
                 --amounts --how-sure --doubt --format --output --sheet --for --help"
             ;;
         esac

@@ -11,6 +11,7 @@
 
 #include "command.h"
 #include "complain.h"
+#include "scale.h"
 #include "sheet/sheet.h"
 #include "suggest.h"
 
@@ -126,15 +127,20 @@ static exit_code read_doubts(const cli_options *options, cli_settings *out)
     if (options_has(options, OPT_DOUBT) && !out->how_sure)
         return complain_usage(options->command->name,
                               "--doubt needs --how-sure");
-    return doubts_read(options, &out->doubts);
+    exit_code code = doubts_read(options, &out->doubts);
+    if (out->in_steps && isnan(out->doubts.scale_g))
+        out->doubts.scale_g = out->scale.step_g;
+    if (out->in_steps && isnan(out->doubts.micro_g))
+        out->doubts.micro_g = out->scale.micro_step_g;
+    return code;
 }
 
 exit_code settings_read(const cli_options *options, cli_settings *out)
 {
     static exit_code (*const steps[])(const struct cli_options *,
                                       cli_settings *) = {
-        read_format,      read_volume, read_amounts, read_objective,
-        read_temperature, read_sheet,  read_doubts};
+        read_format, read_volume,      read_amounts, read_objective,
+        scale_read,  read_temperature, read_sheet,   read_doubts};
     exit_code code = EXIT_DONE;
     *out = (cli_settings){.output = options_value(options, OPT_OUTPUT, 0)};
     for (size_t i = 0; i < sizeof steps / sizeof steps[0]; i++)

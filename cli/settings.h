@@ -25,6 +25,10 @@ typedef struct cli_settings {
     const char *output;   /* NULL: standard output */
     const char *sheet;    /* file of the mixing sheet; NULL: none */
     const char *audience; /* whom the sheet is for; or NULL */
+    bool in_steps;        /* whole steps are asked for, of: */
+    bool steps_are_us;    /* the step was given in oz or lb */
+    bool fine_steps_are_us;
+    sw_scale scale;
     bool how_sure;
     cli_doubts doubts;
 } cli_settings;

@@ -171,6 +171,8 @@ void lines_put_report(const cli_lines *out, const cli_report *report)
         line_guidelines(out, assessment->guidelines,
                         assessment->guideline_count);
     }
+    if (report->weighed)
+        lines_weighed(out, report);
     if (report->sure)
         lines_sure(out, report);
     if (report->conflict)

@@ -21,6 +21,7 @@ cli_value *doc_guidelines(const sw_guideline_row *rows, size_t count);
 /* Appends to the array that `context` is. */
 void doc_add_note(void *context, const sw_note *note);
 cli_value *doc_conflict(const sw_conflict *conflict);
+cli_value *doc_weighed(const cli_report *report);
 cli_value *doc_stock(const cli_report *report);
 cli_value *doc_tolerances(const sw_tolerances *off);
 cli_value *doc_sure(const cli_report *report);

@@ -5,6 +5,7 @@
 #include <math.h>
 #include <string.h>
 
+#include "scale.h"
 #include "sheet/escape.h"
 
 static const double l_per_gal = 3.785411784; /* NIST SP 811, B.8 */
@@ -79,13 +80,11 @@ void sheet_amount(const cli_sheet *sheet, size_t product, double g)
 {
     const sw_product *p = &sheet->report->inputs->shelf->products[product];
     cli_amounts asked = sheet->report->settings->amounts;
-    double ml = g / p->density_g_per_ml;
-    bool solid = isnan(ml);
+    bool solid = isnan(p->density_g_per_ml);
     bool us = asked == AMOUNTS_US;
     bool begun = false;
-    cli_figure metric =
-        solid ? figure_mass_metric(g) : figure_liquid_metric(ml);
-    cli_figure trade = solid ? figure_mass_us(g) : figure_liquid_us(ml);
+    cli_figure metric = scale_amount(sheet->report, product, g, false);
+    cli_figure trade = scale_amount(sheet->report, product, g, true);
     cli_figure first = us ? trade : metric;
     fprintf(sheet->out, "<b>%s</b>", first.text);
     if (asked == AMOUNTS_BOTH)
@@ -95,6 +94,12 @@ void sheet_amount(const cli_sheet *sheet, size_t product, double g)
                  us ? figure_mass_us(g) : figure_mass_metric(g), &begun);
     if (begun)
         fputs("</small>", sheet->out);
+    if (scale_has_solution(sheet->report, product)) {
+        const sw_weighing *w = &sheet->report->weighed->items[product];
+        fprintf(sheet->out, " <small>of %s g made up to %s</small>",
+                figure_short(w->concentrate_g).text,
+                figure_liquid_metric(1000.0 * w->concentrate_l).text);
+    }
 }
 
 const char *sheet_tank_name(sw_tank tank)

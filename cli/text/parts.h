@@ -8,6 +8,7 @@
 #include "render.h"
 #include "report.h"
 #include "text/page.h"
+#include "text/table.h"
 
 /* What was asked, and what came of it in a sentence or two. */
 void part_opening(const cli_page *page, const cli_report *report);
@@ -15,6 +16,11 @@ void part_opening(const cli_page *page, const cli_report *report);
 void part_conflict(const cli_page *page, const cli_report *report);
 /* What to measure out. */
 void part_recipe(const cli_page *page, const cli_report *report);
+/* What whole steps of the scale cost. */
+void part_steps(const cli_page *page, const cli_report *report);
+/* How to make the solution a product is dosed from, below its row. */
+void part_solution_remark(cli_table *table, const cli_report *report,
+                          size_t product);
 /* The same as concentrates in tanks. */
 void part_stock(const cli_page *page, const cli_report *report);
 /* Components, ratios, pH and EC against the target. */

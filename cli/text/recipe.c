@@ -5,6 +5,7 @@
 #include <math.h>
 #include <stdlib.h>
 
+#include "scale.h"
 #include "text/figure.h"
 #include "text/table.h"
 
@@ -36,9 +37,10 @@ static cli_figure amount(double g, double ml, bool us)
 }
 
 /* For the volume; a liquid's mass beside it: "427 mL (530 g)". */
-static cli_figure measured(const cli_portion *portion, bool us)
+static cli_figure measured(const cli_report *report, size_t index,
+                           const cli_portion *portion, bool us)
 {
-    cli_figure out = amount(portion->g, portion->ml, us);
+    cli_figure out = scale_amount(report, index, portion->g, us);
     if (isnan(portion->ml))
         return out;
     cli_figure mass = amount(portion->g, (double)NAN, us);
@@ -68,14 +70,15 @@ static void add_portion(cli_table *table, const cli_report *report,
     snprintf(name, sizeof name, "%s%s", portion.product->name,
              fixed ? " (as given)" : "");
     figures[RATE] = rate(&portion, us);
-    figures[METRIC] = measured(&portion, false);
-    figures[US] =
-        us ? measured(&portion, true) : amount(portion.g, portion.ml, true);
+    figures[METRIC] = measured(report, index, &portion, false);
+    figures[US] = us ? measured(report, index, &portion, true)
+                     : scale_amount(report, index, portion.g, true);
     figures[COST] = figure_fixed(portion.cost, 2);
     for (size_t i = 0; i < SLOTS; i++)
         if (shown[i])
             cells[count++] = figures[i].text;
     table_add(table, cells);
+    part_solution_remark(table, report, index);
 }
 
 static void put_below(const cli_page *page, const cli_report *report, bool cost)
@@ -131,6 +134,7 @@ void part_recipe(const cli_page *page, const cli_report *report)
         if (shown[i])
             columns[count++] = all[i];
     cli_table table = table_new(columns, count);
+    table.remark_indent = 4;
     for (size_t i = 0; i < report->recipe->count; i++)
         if (report_uses(report, i))
             add_portion(&table, report, i, shown);

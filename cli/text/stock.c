@@ -5,6 +5,7 @@
 #include <math.h>
 #include <string.h>
 
+#include "scale.h"
 #include "text/figure.h"
 #include "text/table.h"
 
@@ -16,14 +17,6 @@ static bool in_use(const sw_stock *stock, int tank)
     return stock->tanks[tank].volume_l > 0.0;
 }
 
-static cli_figure amount(double g, double density_g_per_ml, bool us)
-{
-    if (isnan(density_g_per_ml))
-        return us ? figure_mass_us(g) : figure_mass_metric(g);
-    return us ? figure_liquid_us(g / density_g_per_ml)
-              : figure_liquid_metric(g / density_g_per_ml);
-}
-
 static bool all_in_use(const sw_stock *stock)
 {
     return in_use(stock, SW_TANK_A) && in_use(stock, SW_TANK_B) &&
@@ -31,21 +24,24 @@ static bool all_in_use(const sw_stock *stock)
 }
 
 /* "27.7 lb (12.56 kg)"; three tanks leave room for one unit only. */
-static cli_figure tank_amount(const cli_report *report, double g,
-                              double density_g_per_ml)
+static cli_figure tank_amount(const cli_report *report, size_t product,
+                              double g)
 {
     cli_amounts asked = report->settings->amounts;
-    cli_figure us = amount(g, density_g_per_ml, true);
-    cli_figure metric = amount(g, density_g_per_ml, false);
+    cli_figure us = scale_amount(report, product, g, true);
+    cli_figure metric = scale_amount(report, product, g, false);
     cli_figure both;
     if (g <= 0.0)
         return (cli_figure){"-"};
     if (asked != AMOUNTS_BOTH)
         return asked == AMOUNTS_US ? us : metric;
-    if (all_in_use(report->stock) || strcmp(us.text, metric.text) == 0)
-        return us;
-    snprintf(both.text, sizeof both.text, "%.22s (%.22s)", us.text,
-             metric.text);
+    /* what the scale shows comes first */
+    bool metric_first = report->weighed && !report->settings->steps_are_us;
+    const char *first = metric_first ? metric.text : us.text;
+    const char *also = metric_first ? us.text : metric.text;
+    if (all_in_use(report->stock) || strcmp(first, also) == 0)
+        return metric_first ? metric : us;
+    snprintf(both.text, sizeof both.text, "%.22s (%.22s)", first, also);
     return both;
 }
 
@@ -60,12 +56,13 @@ static void add_product(cli_table *table, const cli_report *report,
     for (int t = 0; t < SW_TANKS; t++) {
         if (!in_use(stock, t))
             continue;
-        figures[t] = tank_amount(report, stock->placements[index].g[t],
-                                 product->density_g_per_ml);
+        figures[t] = tank_amount(report, index, stock->placements[index].g[t]);
         cells[count++] = figures[t].text;
     }
     table_add(table, cells);
-    if (stock->placements[index].reason[0])
+    if (scale_has_solution(report, index))
+        part_solution_remark(table, report, index);
+    else if (stock->placements[index].reason[0])
         table_remark(table, stock->placements[index].reason);
 }
 
@@ -168,11 +165,11 @@ static void put_step(const cli_page *page, const cli_report *report,
     if (step->kind == SW_STEP_ADD) {
         const sw_product *product =
             &report->inputs->shelf->products[step->product];
-        cli_figure much =
-            tank_amount(report, step->g, product->density_g_per_ml);
-        page_paragraph(page, 2, 6, "%2zu. Add %s of %s.%s%s", index + 1,
-                       much.text, product->name, said ? "" : " ",
-                       said ? "" : step->text);
+        cli_figure much = tank_amount(report, step->product, step->g);
+        bool dosed = scale_has_solution(report, step->product);
+        page_paragraph(page, 2, 6, "%2zu. Add %s of %s%s.%s%s", index + 1,
+                       much.text, dosed ? "the solution of " : "",
+                       product->name, said ? "" : " ", said ? "" : step->text);
     } else {
         page_paragraph(page, 2, 6, "%2zu. %s", index + 1, step->text);
     }

@@ -46,7 +46,8 @@ static void look_at_clock(search *s)
         s->out_of_time = true;
 }
 
-/* Counts of level l that the guards leave possible. */
+/* Counts of level l that the guards leave possible; none where a guard that
+ * the level does not touch cannot hold any more. */
 static void confine(const search *s, size_t l, double *low, double *high)
 {
     const sw_guards *g = &s->levels.guards;
@@ -58,10 +59,14 @@ static void confine(const search *s, size_t l, double *low, double *high)
     double from = level->low, to = level->high;
     for (size_t i = 0; i < g->count; i++) {
         double a = coefficient[i];
-        if (a == 0)
+        double below = g->low[i] - value[i] - most[i];
+        double above = g->high[i] - value[i] - least[i];
+        if (a == 0) {
+            to = below > 0 || above < 0 ? -INFINITY : to;
             continue;
-        double below = (g->low[i] - value[i] - most[i]) / a;
-        double above = (g->high[i] - value[i] - least[i]) / a;
+        }
+        below /= a;
+        above /= a;
         from = fmax(from, a > 0 ? below : above);
         to = fmin(to, a > 0 ? above : below);
     }

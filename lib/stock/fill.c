@@ -47,6 +47,13 @@ static void add_part(parts *p, size_t product, sw_tank tank, double all_g_per_l)
     share_limits(&p->products[at], p->g_per_l[at] / all_g_per_l);
 }
 
+/* Of a product in two tanks one part stays, to the step, and the other fits:
+ * both are the same to the feed. */
+static void hold_part(parts *p, size_t at)
+{
+    p->products[at].fixed_g_per_l = p->g_per_l[at];
+}
+
 static void take_apart(parts *p)
 {
     const sw_stock *stock = *p->filling->stock;
@@ -54,9 +61,12 @@ static void take_apart(parts *p)
         double all = 0;
         for (int t = 0; t < SW_TANKS; t++)
             all += stock->placements[j].g[t] / feed_of(p, (sw_tank)t);
+        size_t first = p->count;
         for (int t = 0; t < SW_TANKS; t++)
             if (stock->placements[j].g[t] > 0)
                 add_part(p, j, (sw_tank)t, all);
+        if (p->count > first + 1)
+            hold_part(p, first);
     }
 }
 

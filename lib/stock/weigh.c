@@ -28,6 +28,7 @@ typedef struct task {
     sw_weighed *out;
     sw_measure measure;
     sw_ph_plan ph_plan;
+    int window; /* of the pH */
     sw_model model;
     sw_error error;
 } task;
@@ -162,8 +163,10 @@ static sw_status search(sw_solver *solver, const task *k, sw_grid *grid)
     return tell_concentrates(k);
 }
 
-/* Whole steps keep the pH of the continuous recipe this closely. */
-static const double kept_ph = 0.1;
+/* Whole steps keep the pH of the continuous recipe this closely, the second
+ * where no whole steps keep the first. */
+static const double kept_ph[] = {0.02, 0.1};
+enum { WINDOWS = sizeof kept_ph / sizeof *kept_ph };
 
 static sw_content finished_of(const task *k)
 {
@@ -195,8 +198,8 @@ static sw_status plan_ph(sw_solver *solver, task *k)
     status = sw_equilibrate_briefly(&finished, &k->problem->conditions,
                                     SW_CARBONATE_KEPT, &chemistry, &k->error);
     k->ph_plan.mode = SW_PH_WINDOW;
-    k->ph_plan.low = chemistry.ph - kept_ph;
-    k->ph_plan.high = chemistry.ph + kept_ph;
+    k->ph_plan.low = chemistry.ph - kept_ph[k->window];
+    k->ph_plan.high = chemistry.ph + kept_ph[k->window];
     return status;
 }
 
@@ -320,11 +323,18 @@ static sw_status run(task *k)
     sw_status status = sw_solver_new(&solver, &k->error);
     if (status)
         return status;
-    status = sw_solver_run(solver, work, k);
+    for (k->window = 0; k->window < WINDOWS; k->window++) {
+        k->out->recipe.count = k->problem->shelf->count;
+        sw_notes_free(&k->out->notes);
+        status = sw_solver_run(solver, work, k);
+        sw_notes_free(&k->model.notes);
+        bool found = k->out->outcome != SW_CONFLICT;
+        if (status || found || !k->ph_plan.row)
+            break;
+    }
     if (status && !*k->error.message)
         sw_fail(&k->error, status, "whole steps: %s", solver->complaint);
     sw_solver_free(solver);
-    sw_notes_free(&k->model.notes);
     return status;
 }
 

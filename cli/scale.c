@@ -1,0 +1,249 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later */
+/*
+ * The scale's steps from the command line to the library, and amounts in whole
+ * steps back to the screen without a digit lost.
+ */
+#include "scale.h"
+
+#include <math.h>
+#include <stdlib.h>
+#include <string.h>
+
+#include "command.h"
+#include "complain.h"
+
+/* How long whole steps are searched for when nobody says. */
+static const double usual_seconds = 10.0;
+static const double g_per_lb = 453.59237, g_per_oz = 28.349523125;
+
+static exit_code read_mass(const cli_options *options, option_id id,
+                           double *step_g)
+{
+    const char *given = options_value(options, id, 0);
+    if (given && sw_mass_parse(given, step_g, NULL) != SW_OK)
+        return complain_usage(options->command->name,
+                              "--%s %.80s: expected a mass, such as 10g or "
+                              "0.5oz",
+                              option_spec_of(id)->name, given);
+    return EXIT_DONE;
+}
+
+static exit_code read_solution(const cli_options *options, sw_scale *scale)
+{
+    sw_error error;
+    sw_unit_system system;
+    const char *given = options_value(options, OPT_TRACE_SOLUTION, 0);
+    scale->concentrate_l = 1.0;
+    if (given && strcmp(given, "none") == 0)
+        scale->concentrate_l = 0.0;
+    else if (given && sw_volume_parse(given, &scale->concentrate_l, &system,
+                                      &error) != SW_OK)
+        return complain_option("trace-solution", &error);
+    return EXIT_DONE;
+}
+
+static exit_code read_seconds(const cli_options *options, sw_scale *scale)
+{
+    const char *given = options_value(options, OPT_SEARCH_TIME, 0);
+    char *end;
+    scale->seconds = usual_seconds;
+    if (!given)
+        return EXIT_DONE;
+    scale->seconds = strtod(given, &end);
+    if (*end == 's')
+        end++;
+    if (end == given || *end || !(scale->seconds > 0.0) ||
+        !(scale->seconds <= 3600.0))
+        return complain_usage(options->command->name,
+                              "--search-time %.80s: expected seconds up to "
+                              "3600, such as 5s",
+                              given);
+    return EXIT_DONE;
+}
+
+/* The other options of the scale say nothing without its step. */
+static exit_code refuse_alone(const cli_options *options)
+{
+    static const option_id others[] = {OPT_FINE_STEP, OPT_WHOLE_PACKS,
+                                       OPT_TRACE_SOLUTION, OPT_SEARCH_TIME};
+    for (size_t i = 0; i < sizeof others / sizeof others[0]; i++)
+        if (options_has(options, others[i]))
+            return complain_usage(options->command->name,
+                                  "--%s needs --scale-step, the least the "
+                                  "scale tells apart, such as 5g",
+                                  option_spec_of(others[i])->name);
+    return EXIT_DONE;
+}
+
+static bool is_us(const char *mass)
+{
+    return strstr(mass, "oz") || strstr(mass, "lb");
+}
+
+exit_code scale_read(const cli_options *options, cli_settings *out)
+{
+    const char *given = options_value(options, OPT_SCALE_STEP, 0);
+    sw_scale *scale = &out->scale;
+    if (!given)
+        return refuse_alone(options);
+    if (out->objective != SW_CLOSEST)
+        return complain_usage(options->command->name,
+                              "--scale-step goes with --objective closest");
+    out->in_steps = true;
+    const char *fine = options_value(options, OPT_FINE_STEP, 0);
+    out->steps_are_us = is_us(given);
+    out->fine_steps_are_us = is_us(fine ? fine : given);
+    scale->whole_packs = options_has(options, OPT_WHOLE_PACKS);
+    exit_code code = read_mass(options, OPT_SCALE_STEP, &scale->step_g);
+    scale->micro_step_g = scale->step_g;
+    if (code == EXIT_DONE)
+        code = read_mass(options, OPT_FINE_STEP, &scale->micro_step_g);
+    if (code == EXIT_DONE)
+        code = read_solution(options, scale);
+    return code == EXIT_DONE ? read_seconds(options, scale) : code;
+}
+
+exit_code scale_weigh(cli_report *report, const sw_problem *problem,
+                      sw_stock **stock)
+{
+    sw_error error;
+    sw_status status;
+    sw_scale scale = report->settings->scale;
+    static const double all = 1.0;
+    sw_problem blended = *problem;
+    report->weighed = NULL;
+    if (!report->settings->in_steps || !report->recipe)
+        return EXIT_DONE;
+    scale.volume_l = report->settings->volume_l;
+    blended.waters = &report->solution->water;
+    blended.water_count = 1;
+    blended.fractions = &all;
+    sw_filling filling = {problem, report->setup, report->solution, stock};
+    if (stock)
+        status = sw_stock_weigh(&filling, &scale, &report->weighed, &error);
+    else
+        status = sw_weigh(&blended, report->solution, &scale, &report->weighed,
+                          &error);
+    if (status != SW_OK)
+        return complain_error(&error);
+    if (report->weighed->recipe.count)
+        report->recipe = &report->weighed->recipe;
+    return EXIT_DONE;
+}
+
+static const sw_weighing *weighing_of(const cli_report *report, size_t product)
+{
+    return report->weighed && report->weighed->recipe.count
+               ? &report->weighed->items[product]
+               : NULL;
+}
+
+bool scale_has_solution(const cli_report *report, size_t product)
+{
+    const sw_weighing *w = weighing_of(report, product);
+    return w && !isnan(w->dose_ml) && w->amount_g > 0.0;
+}
+
+double scale_dose_ml(const cli_report *report, size_t product, double g)
+{
+    const sw_weighing *w = &report->weighed->items[product];
+    return g / w->concentrate_g * w->concentrate_l * 1000.0;
+}
+
+/* Decimals that a multiple of `step` needs, up to 6. */
+static int decimals_of(double step)
+{
+    int decimals = 0;
+    double scaled = step;
+    while (decimals < 6 && fabs(scaled - round(scaled)) > 1e-6 * scaled) {
+        scaled *= 10.0;
+        decimals++;
+    }
+    return decimals;
+}
+
+static cli_figure with_unit(double value, int decimals, const char *unit)
+{
+    cli_figure number = figure_fixed(value, decimals);
+    cli_figure out;
+    snprintf(out.text, sizeof out.text, "%.32s %s", number.text, unit);
+    return out;
+}
+
+static cli_figure exact_metric(double g, double step_g)
+{
+    if (g >= 1000.0)
+        return with_unit(g / 1000.0, decimals_of(step_g / 1000.0), "kg");
+    return with_unit(g, decimals_of(step_g), "g");
+}
+
+/* "27 lb 11.2 oz" in steps of ounces, "27.25 lb" in those of pounds. */
+static cli_figure exact_us(double g, double step_g)
+{
+    int decimals = decimals_of(step_g / g_per_oz);
+    double lb = floor(g / g_per_lb + 1e-9);
+    double oz = (g - lb * g_per_lb) / g_per_oz;
+    cli_figure out;
+    if (decimals_of(step_g / g_per_lb) <= 2)
+        return with_unit(g / g_per_lb, decimals_of(step_g / g_per_lb), "lb");
+    if (lb < 1.0)
+        return with_unit(g / g_per_oz, decimals, "oz");
+    snprintf(out.text, sizeof out.text, "%.0f lb %.*f oz", lb, decimals,
+             fabs(oz));
+    return out;
+}
+
+static bool is_exact(double step_g)
+{
+    return decimals_of(step_g) <= 3;
+}
+
+static bool is_exact_us(double step_g)
+{
+    return decimals_of(step_g / g_per_oz) <= 3 ||
+           decimals_of(step_g / g_per_lb) <= 2;
+}
+
+cli_figure scale_amount(const cli_report *report, size_t product, double g,
+                        bool us)
+{
+    const sw_product *p = &report->inputs->shelf->products[product];
+    const sw_weighing *w = weighing_of(report, product);
+    double ml = g / p->density_g_per_ml;
+    if (!isnan(ml))
+        return us ? figure_liquid_us(ml) : figure_liquid_metric(ml);
+    if (scale_has_solution(report, product))
+        return with_unit(scale_dose_ml(report, product, g),
+                         decimals_of(w->dose_ml) ? 1 : 0, "mL");
+    if (w && !us && is_exact(w->step_g))
+        return exact_metric(g, w->step_g);
+    if (w && us && is_exact_us(w->step_g))
+        return exact_us(g, w->step_g);
+    if (w && us && report->settings->amounts == AMOUNTS_US)
+        return exact_metric(g, w->step_g);
+    return us ? figure_mass_us(g) : figure_mass_metric(g);
+}
+
+sw_component scale_most_moved(const cli_report *report, double *without,
+                              double *with)
+{
+    const sw_assessment *assessment = report->assessment;
+    const sw_shelf *shelf = report->inputs->shelf;
+    sw_content before = assessment->water;
+    sw_component most = SW_COMPONENT_COUNT;
+    double worst = 0.0;
+    for (size_t j = 0; j < shelf->count; j++)
+        sw_content_add(&before, report->solution->recipe.g_per_l[j],
+                       &shelf->products[j].per_g);
+    for (int i = 0; i < SW_COMPONENT_COUNT; i++) {
+        double target = assessment->rows[i].target_mg_per_l;
+        double change = assessment->finished.amount[i] - before.amount[i];
+        if (!(target > 0.0) || !(fabs(change) / target > worst))
+            continue;
+        worst = fabs(change) / target;
+        most = (sw_component)i;
+        *without = before.amount[i];
+        *with = assessment->finished.amount[i];
+    }
+    return most;
+}

@@ -1,0 +1,100 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later */
+/* Whole steps of the scale: what they cost, and how near to the best. */
+#include "text/parts.h"
+
+#include <math.h>
+
+#include "scale.h"
+#include "text/figure.h"
+
+/* Squared relative deviations below it are rounding. */
+static const double exact = 1e-12;
+
+void part_solution_remark(cli_table *table, const cli_report *report,
+                          size_t product)
+{
+    char words[160];
+    if (!scale_has_solution(report, product))
+        return;
+    const sw_weighing *w = &report->weighed->items[product];
+    snprintf(words, sizeof words,
+             "of a solution: dissolve %.24s g in water, make up to %.24s L",
+             figure_short(w->concentrate_g).text,
+             figure_short(w->concentrate_l).text);
+    table_remark(table, words);
+}
+
+/* "10 g", or "0.5 oz". */
+static cli_figure step_words(double step_g, bool us)
+{
+    static const double g_per_oz = 28.349523125; /* NIST SP 811, B.8 */
+    cli_figure number = figure_short(us ? step_g / g_per_oz : step_g);
+    cli_figure out;
+    snprintf(out.text, sizeof out.text, "%.32s %s", number.text,
+             us ? "oz" : "g");
+    return out;
+}
+
+static void put_scale(const cli_page *page, const cli_report *report)
+{
+    const sw_scale *scale = &report->settings->scale;
+    bool us = report->settings->steps_are_us;
+    page_paragraph(
+        page, 2, 2,
+        "Weighed to %s, trace elements to %s; liquids to three "
+        "figures%s.",
+        step_words(scale->step_g, us).text,
+        step_words(scale->micro_step_g, report->settings->fine_steps_are_us)
+            .text,
+        scale->whole_packs ? ", whole packs where known" : "");
+}
+
+static void put_moved(const cli_page *page, const cli_report *report)
+{
+    double without, with;
+    sw_component most = scale_most_moved(report, &without, &with);
+    if (most == SW_COMPONENT_COUNT)
+        return;
+    double target = report->assessment->rows[most].target_mg_per_l;
+    page_paragraph(page, 2, 2,
+                   "Moved most: %s from %s to %s mg/L, %s %% of its target.",
+                   sw_component_name(most), figure_plain(without).text,
+                   figure_plain(with).text,
+                   figure_signed(100.0 * (with - without) / target, 1).text);
+}
+
+static void put_proof(const cli_page *page, const sw_weighed *weighed)
+{
+    const sw_certificate *proof = &weighed->certificate;
+    page_paragraph(page, 2, 2,
+                   "Sum of weighted squared relative deviations %.4g; without "
+                   "a scale %.4g.",
+                   proof->objective, weighed->continuous);
+    if (weighed->outcome == SW_OPTIMAL && proof->gap < exact)
+        page_paragraph(page, 2, 2,
+                       "No whole steps of these products come closer.");
+    else if (weighed->outcome == SW_OPTIMAL)
+        page_paragraph(page, 2, 2,
+                       "No whole steps of these products come closer; the "
+                       "proof leaves %.1e of it open.",
+                       proof->gap);
+    else
+        page_paragraph(page, 2, 2,
+                       "The search was cut short: whole steps that come "
+                       "closer, down to %.4g, may exist.",
+                       proof->lower_bound);
+}
+
+void part_steps(const cli_page *page, const cli_report *report)
+{
+    page_title(page, "Whole steps of the scale");
+    put_scale(page, report);
+    if (!report->weighed->recipe.count) {
+        page_paragraph(page, 2, 2,
+                       "None were found that keep all limits; the amounts "
+                       "above are not in whole steps.");
+        return;
+    }
+    put_proof(page, report->weighed);
+    put_moved(page, report);
+}
