@@ -84,6 +84,8 @@ static exit_code read_target(const cli_options *options,
     sw_status status =
         sw_target_read(stream, file_shown_name(file), &out->target, &error);
     file_close(stream);
+    if (status == SW_OK)
+        status = sw_target_guard(out->target, &error);
     return file_conclude(file, status,
                          status == SW_OK ? &out->target->notes : NULL, &error);
 }

@@ -224,6 +224,7 @@ typedef struct sw_target_row {
     double target;      /* NaN when the cell is empty, as below */
     double min, max;    /* limits */
     double weight;      /* >= 0; 1 when the cell is empty */
+    bool assumed; /* by sw_target_guard; max is of what products add */
     unsigned long line;
 } sw_target_row;
 
@@ -234,6 +235,9 @@ typedef struct sw_target {
 } sw_target;
 SW_API sw_status sw_target_read(FILE *stream, const char *name,
                                 sw_target **target, sw_error *error);
+/* Adds a ceiling for each trace element, Na, Cl and F that no row names
+ * (reference/feed_ceilings.csv); for use before solving.  SW_ERR_MEMORY. */
+SW_API sw_status sw_target_guard(sw_target *target, sw_error *error);
 SW_API void sw_target_free(sw_target *target);
 typedef struct sw_shelf {
     char *name;

@@ -293,8 +293,9 @@ sw_status sw_advise(const sw_mix *mix, sw_assessment *assessment,
                     sw_error *error)
 {
     static adviser *const advisers[] = {
-        advise_chelates, advise_solids,     advise_nitrogen, advise_salts,
-        advise_charge,   advise_extreme_ph, advise_drift,    advise_prices};
+        advise_chelates,   advise_solids,    advise_nitrogen,
+        advise_salts,      sw_advise_traces, advise_charge,
+        advise_extreme_ph, advise_drift,     advise_prices};
     sw_status status = SW_OK;
     for (size_t i = 0; i < sizeof advisers / sizeof *advisers; i++)
         if (status == SW_OK)

@@ -14,4 +14,7 @@
 sw_status sw_advise(const sw_mix *mix, sw_assessment *assessment,
                     sw_error *error);
 
+/* What is added that the target does not name.  SW_ERR_MEMORY. */
+sw_status sw_advise_traces(const sw_mix *mix, sw_assessment *assessment);
+
 #endif

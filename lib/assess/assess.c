@@ -67,6 +67,8 @@ static void give_reason(const sw_band *band, sw_component_row *row)
 static void judge_component(const sw_target_row *target, sw_assessment *a)
 {
     sw_component_row *row = &a->rows[target->component];
+    if (target->assumed)
+        return;
     sw_band band = sw_band_of(target);
     row->target_mg_per_l = target->target;
     row->min_mg_per_l = target->min;

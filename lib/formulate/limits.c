@@ -138,6 +138,7 @@ static void add_end(sw_model *model, const sw_target_row *row, sw_side_end end,
     add_side(model, (sw_side){.kind = kind_of[row->kind],
                               .end = end,
                               .from_band = isnan(given),
+                              .for_safety = row->assumed,
                               .index = at,
                               .bound = bound,
                               .target = row});
@@ -294,6 +295,8 @@ static void add_ph(sw_model *model)
 static sw_status add_row(sw_model *model, const sw_target_row *row)
 {
     sw_band limits = sw_limits_of(model->problem, row);
+    if (row->assumed)
+        limits.high = sw_model_ceiling(model, row);
     if (row->kind == SW_TARGET_COMPONENT || row->kind == SW_TARGET_RATIO) {
         add_end(model, row, SW_SIDE_MIN, limits.low);
         add_end(model, row, SW_SIDE_MAX, limits.high);

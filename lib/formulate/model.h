@@ -28,7 +28,7 @@ typedef struct sw_side {
     sw_side_kind kind;
     sw_side_end end; /* SW_SIDE_FIXED: a product's rate, or a pH held */
     bool from_band;  /* the verdict's band in the place of an absent limit */
-    bool for_safety; /* a pH the target does not name */
+    bool for_safety; /* what the target does not name */
     size_t index;    /* of the row or column */
     double bound;    /* in the user's unit */
     const sw_target_row *target; /* NULL for a product and the cost */
@@ -81,6 +81,8 @@ sw_status sw_model_add_limits(sw_solver *solver, sw_model *model,
  */
 double sw_model_row(const sw_model *model, const double *coefficient,
                     double *row);
+/* What an assumed row lets the finished solution hold, mg/L. */
+double sw_model_ceiling(const sw_model *model, const sw_target_row *row);
 
 /*
  * Fills row `at` of the form with the same, divided by a power of two near

@@ -293,7 +293,7 @@ void sw_ph_plan_guard(sw_ph_plan *plan, const sw_problem *problem,
         plan->guard[i] = (sw_band){-INFINITY, INFINITY};
     for (size_t i = 0; i < problem->target->count; i++) {
         const sw_target_row *row = &problem->target->rows[i];
-        if (row->kind != SW_TARGET_COMPONENT)
+        if (row->kind != SW_TARGET_COMPONENT || row->assumed)
             continue;
         sw_band band = sw_band_of(row);
         double found = finished->amount[row->component];
