@@ -4,6 +4,7 @@
 
 #include "cautions.h"
 #include "complain.h"
+#include "meter.h"
 #include "output.h"
 #include "render.h"
 #include "scale.h"
@@ -115,12 +116,18 @@ exit_code mixing_report(cli_report *report, const sw_content *water)
         report->sure = &sure;
         report->off = &off;
     }
+    sw_diagnosis *diagnosis = NULL;
+    if (code == EXIT_DONE && assessment && report->settings->measured)
+        code = meter_find(report, &diagnosis);
+    report->diagnosis = diagnosis;
     if (code == EXIT_DONE)
         code = deliver(report);
+    sw_diagnosis_free(diagnosis);
     sw_assessment_free(assessment);
     sw_conflict_free(conflict);
     report->assessment = NULL;
     report->sure = NULL;
+    report->diagnosis = NULL;
     report->conflict = NULL;
     return code;
 }

@@ -67,10 +67,15 @@
     X(OPT_HOW_SURE, "how-sure", NULL, false,                                   \
       "say between what bounds the solution lies when lab, labels, scale "     \
       "and fill are a little off, and which of them matters most")             \
+    X(OPT_MEASURED_EC, "measured-ec", "EC", false,                             \
+      "what the meter shows of the fresh mix, such as 2.1mS/cm: say what "     \
+      "may have gone wrong")                                                   \
+    X(OPT_MEASURED_PH, "measured-ph", "PH", false,                             \
+      "the same of its pH, such as 5.9")                                       \
     X(OPT_DOUBT, "doubt", "SOURCE=SPREAD", true,                               \
       "how far off one may be, as a standard deviation: lab=5%, lab-ph=0.1, "  \
-      "label=2%, fill=2%, injector=5%, or a step: scale=1g, "                  \
-      "fine-scale=0.01g (these are the defaults)")                             \
+      "label=2%, fill=2%, injector=5%, meter-ec=2%, meter-ph=0.05, or a "      \
+      "step: scale=1g, fine-scale=0.01g (these are the defaults)")             \
     X(OPT_FORMAT, "format", "WORD", false, "text (default), json or csv")      \
     X(OPT_OUTPUT, "output", "FILE", false,                                     \
       "write the result to FILE instead of standard output")                   \

@@ -21,6 +21,8 @@ static void show_report(const cli_canvas *canvas, const cli_report *report)
         part_bars(&page, report);
         part_measures(&page, report);
         part_solution(&page, report);
+        if (report->diagnosis)
+            part_meter(&page, report);
         if (report->sure)
             part_sure(&page, report);
         part_guidelines(&page, report);

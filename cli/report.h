@@ -21,6 +21,7 @@ typedef struct cli_report {
     const sw_steps *steps;           /* order of mixing; NULL: none */
     const sw_uncertainty *sure;      /* NULL: not asked for */
     const sw_tolerances *off;        /* with `sure` */
+    const sw_diagnosis *diagnosis;   /* NULL: nothing was measured */
     sw_notes cautions;               /* what can hurt */
 } cli_report;
 

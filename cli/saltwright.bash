@@ -21,11 +21,12 @@ _saltwright()
         mapfile -t COMPREPLY < <(compgen -f -- "$word")
         return
         ;;
-    --scale-step | --fine-step | --trace-solution | --search-time | \
+    --measured-ec | --measured-ph | --scale-step | --fine-step | --trace-solution | --search-time | \
         --share | --water-price | --dose | --volume | --temperature | --read-as | --tank | \
         --factor | --store | --for) return ;;
     --doubt)
-        names="lab= lab-ph= label= scale= fine-scale= fill= injector="
+        names="lab= lab-ph= label= scale= fine-scale= fill= injector= meter-ec=
+            meter-ph="
         compopt -o nospace 2>/dev/null
         ;;
     *)
@@ -42,7 +43,8 @@ _saltwright()
         check)
             names="--water --read-as --share --target --recipe --dose --shelf
                 --top-up --volume --objective --amounts --temperature
-                --how-sure --doubt --format --output --sheet --for --help"
+                --how-sure --measured-ec --measured-ph
+                --doubt --format --output --sheet --for --help"
             ;;
         compare)
             names="--water --purified --blend --water-price --target --shelf
@@ -52,13 +54,13 @@ _saltwright()
         formulate)
             names="--water --read-as --share --target --shelf --volume
                 --scale-step --fine-step --trace-solution --whole-packs
-                --search-time --objective --temperature --amounts --how-sure --doubt --format --output --sheet --for --help"
+                --search-time --objective --temperature --amounts --how-sure --measured-ec --measured-ph --doubt --format --output --sheet --for --help"
             ;;
         stock)
             names="--water --read-as --share --target --shelf --tank --factor
                 --acid-tank --make-up --store --scale-step --fine-step
                 --trace-solution --whole-packs --search-time --objective --temperature
-                --amounts --how-sure --doubt --format --output --sheet --for --help"
+                --amounts --how-sure --measured-ec --measured-ph --doubt --format --output --sheet --for --help"
             ;;
         esac
         ;;

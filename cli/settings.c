@@ -124,10 +124,19 @@ static exit_code read_sheet(const cli_options *options, cli_settings *out)
 static exit_code read_doubts(const cli_options *options, cli_settings *out)
 {
     out->how_sure = options_has(options, OPT_HOW_SURE);
-    if (options_has(options, OPT_DOUBT) && !out->how_sure)
+    if (options_has(options, OPT_DOUBT) && !out->how_sure && !out->measured)
         return complain_usage(options->command->name,
-                              "--doubt needs --how-sure");
+                              "--doubt needs --how-sure, --measured-ec or "
+                              "--measured-ph");
     exit_code code = doubts_read(options, &out->doubts);
+    if (out->doubts.meter_ec == 0.0 || out->doubts.meter_ph == 0.0)
+        return complain_usage(options->command->name,
+                              "--doubt: no meter is without error; expected "
+                              "such as meter-ec=2%% and meter-ph=0.05");
+    if (!isnan(out->doubts.meter_ec))
+        out->readings.ec_error = out->doubts.meter_ec;
+    if (!isnan(out->doubts.meter_ph))
+        out->readings.ph_error = out->doubts.meter_ph;
     if (out->in_steps && isnan(out->doubts.scale_g))
         out->doubts.scale_g = out->scale.step_g;
     if (out->in_steps && isnan(out->doubts.micro_g))
@@ -135,12 +144,38 @@ static exit_code read_doubts(const cli_options *options, cli_settings *out)
     return code;
 }
 
+static exit_code read_readings(const cli_options *options, cli_settings *out)
+{
+    char *end = NULL;
+    const char *ec = options_value(options, OPT_MEASURED_EC, 0);
+    const char *ph = options_value(options, OPT_MEASURED_PH, 0);
+    out->readings = sw_readings_default();
+    out->measured = ec || ph;
+    if (ec && (sw_conductivity_parse(ec, &out->readings.ec_ms_per_cm, NULL) !=
+                   SW_OK ||
+               out->readings.ec_ms_per_cm > 500.0))
+        return complain_usage(options->command->name,
+                              "--measured-ec %.80s: expected an EC up to 500 "
+                              "mS/cm with its unit, such as 2.1mS/cm or "
+                              "2100uS/cm",
+                              ec);
+    if (ph)
+        out->readings.ph = strtod(ph, &end);
+    if (ph && (end == ph || *end || !(out->readings.ph >= 0.0) ||
+               !(out->readings.ph <= 14.0)))
+        return complain_usage(options->command->name,
+                              "--measured-ph %.80s: expected a pH, such as 5.9",
+                              ph);
+    return EXIT_DONE;
+}
+
 exit_code settings_read(const cli_options *options, cli_settings *out)
 {
     static exit_code (*const steps[])(const struct cli_options *,
                                       cli_settings *) = {
-        read_format, read_volume,      read_amounts, read_objective,
-        scale_read,  read_temperature, read_sheet,   read_doubts};
+        read_format,    read_volume,   read_amounts,
+        read_objective, scale_read,    read_temperature,
+        read_sheet,     read_readings, read_doubts};
     exit_code code = EXIT_DONE;
     *out = (cli_settings){.output = options_value(options, OPT_OUTPUT, 0)};
     for (size_t i = 0; i < sizeof steps / sizeof steps[0]; i++)

@@ -30,6 +30,8 @@ typedef struct cli_settings {
     bool fine_steps_are_us;
     sw_scale scale;
     bool how_sure;
+    sw_readings readings; /* of the meters */
+    bool measured;        /* there is one */
     cli_doubts doubts;
 } cli_settings;
 

@@ -10,14 +10,6 @@
 #include "complain.h"
 #include "memory.h"
 
-/* A recipe with one row per product and head. */
-typedef struct by_head {
-    sw_product *products;
-    double *g_per_l;
-    int *head;
-    size_t count;
-} by_head;
-
 /* The part of its product, per litre of feed, that is in the tank. */
 static double part_in(const sw_stock *stock, size_t product, int tank)
 {
@@ -32,59 +24,64 @@ static double part_in(const sw_stock *stock, size_t product, int tank)
     return sum > 0.0 ? parts[tank] / sum : 0.0;
 }
 
-static by_head split(const cli_report *report)
+static void split(const cli_report *report, cli_parts *out)
 {
     const sw_shelf *shelf = report->inputs->shelf;
     size_t room = report->recipe->count * SW_TANKS;
-    by_head out = {memory_array(room, sizeof *out.products),
-                   memory_array(room, sizeof *out.g_per_l),
-                   memory_array(room, sizeof *out.head), 0};
+    out->shelf.products = memory_array(room, sizeof(sw_product));
+    out->recipe.g_per_l = memory_array(room, sizeof(double));
+    out->head = memory_array(room, sizeof *out->head);
+    out->product = memory_array(room, sizeof *out->product);
+    size_t n = 0;
     for (size_t j = 0; j < report->recipe->count; j++)
         for (int t = 0; t < SW_TANKS; t++) {
             double part = part_in(report->stock, j, t);
             if (part <= 0.0)
                 continue;
-            out.products[out.count] = shelf->products[j];
-            out.g_per_l[out.count] = report->recipe->g_per_l[j] * part;
-            out.head[out.count++] = t;
+            out->shelf.products[n] = shelf->products[j];
+            out->recipe.g_per_l[n] = report->recipe->g_per_l[j] * part;
+            out->head[n] = t;
+            out->product[n++] = j;
         }
-    return out;
+    out->shelf.count = out->recipe.count = n;
+    out->mix.shelf = &out->shelf;
+    out->mix.recipe = &out->recipe;
 }
 
-static exit_code find(const sw_mix *mix, sw_tolerances *off,
-                      sw_uncertainty *sure)
+void sure_take_apart(const cli_report *report, cli_parts *out)
 {
-    sw_error error;
-    exit_code code = sw_uncertainty_find(mix, off, sure, &error) == SW_OK
-                         ? EXIT_DONE
-                         : complain_error(&error);
-    off->head = NULL;
-    return code;
+    const cli_settings *settings = report->settings;
+    *out = (cli_parts){.mix = {.water = &report->assessment->water,
+                               .target = report->inputs->target,
+                               .shelf = report->inputs->shelf,
+                               .recipe = report->recipe,
+                               .conditions = settings->conditions}};
+    if (report->stock && report->stock->outcome != SW_CONFLICT)
+        split(report, out);
+    out->off =
+        doubts_tolerances(&settings->doubts, settings->volume_l, out->head);
+}
+
+void sure_release(cli_parts *parts)
+{
+    free(parts->shelf.products);
+    free(parts->recipe.g_per_l);
+    free(parts->head);
+    free(parts->product);
 }
 
 exit_code sure_find(const cli_report *report, sw_tolerances *off,
                     sw_uncertainty *sure)
 {
-    const cli_settings *settings = report->settings;
-    sw_mix mix = {.water = &report->assessment->water,
-                  .target = report->inputs->target,
-                  .shelf = report->inputs->shelf,
-                  .recipe = report->recipe,
-                  .conditions = settings->conditions};
-    *off = doubts_tolerances(&settings->doubts, settings->volume_l, NULL);
-    if (!report->stock || report->stock->outcome == SW_CONFLICT)
-        return find(&mix, off, sure);
-    by_head parts = split(report);
-    sw_shelf shelf = {.products = parts.products, .count = parts.count};
-    sw_recipe recipe = {parts.g_per_l, parts.count};
-    mix.shelf = &shelf;
-    mix.recipe = &recipe;
-    *off = doubts_tolerances(&settings->doubts, settings->volume_l, parts.head);
-    exit_code code = find(&mix, off, sure);
-    free(parts.products);
-    free(parts.g_per_l);
-    free(parts.head);
-    return code;
+    sw_error error;
+    cli_parts parts;
+    sure_take_apart(report, &parts);
+    sw_status status =
+        sw_uncertainty_find(&parts.mix, &parts.off, sure, &error);
+    *off = parts.off;
+    off->head = NULL;
+    sure_release(&parts);
+    return status == SW_OK ? EXIT_DONE : complain_error(&error);
 }
 
 size_t sure_rows(const cli_report *report, cli_spread rows[SURE_ROWS])

@@ -114,6 +114,9 @@ SW_API sw_status sw_volume_parse(const char *text, double *volume_l,
                                  sw_unit_system *system, sw_error *error);
 /* "0.5g", "2 oz" -> grams (> 0, finite); errors as above. */
 SW_API sw_status sw_mass_parse(const char *text, double *g, sw_error *error);
+/* "2.1mS/cm", "2100 uS/cm" -> mS/cm (> 0, finite); errors as above. */
+SW_API sw_status sw_conductivity_parse(const char *text, double *ms_per_cm,
+                                       sw_error *error);
 
 /* ---- The catalogue ------------------------------------------------------ */
 typedef enum sw_hazard {

@@ -13,6 +13,8 @@ void lines_show_comparison(const cli_canvas *canvas,
                            const cli_comparison *comparison);
 /* A part of a report. */
 void lines_weighed(const cli_lines *out, const cli_report *report);
+/* Parts of a report. */
+void lines_meter(const cli_lines *out, const cli_report *report);
 void lines_sure(const cli_lines *out, const cli_report *report);
 /* A water a line. */
 extern const cli_batch_renderer lines_batch;

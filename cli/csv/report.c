@@ -173,6 +173,8 @@ void lines_put_report(const cli_lines *out, const cli_report *report)
     }
     if (report->weighed)
         lines_weighed(out, report);
+    if (report->diagnosis)
+        lines_meter(out, report);
     if (report->sure)
         lines_sure(out, report);
     if (report->conflict)

@@ -190,6 +190,8 @@ void doc_put_report(cli_value *root, const cli_report *report)
     put_waters(root, report);
     if (report->assessment)
         put_assessment(root, report);
+    if (report->diagnosis)
+        value_put(root, "meter", doc_meter(report));
     if (report->sure)
         value_put(root, "how_sure", doc_sure(report));
     if (report->weighed)

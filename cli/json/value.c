@@ -37,6 +37,11 @@ cli_value *value_text(const char *text)
     return (cli_value *)value;
 }
 
+cli_value *value_number(double value)
+{
+    return (cli_value *)json_real(value);
+}
+
 /* jansson refuses NULL; a lost value must not pass for one left out. */
 static void keep(int refused)
 {

@@ -16,6 +16,8 @@ cli_value *value_object(void);
 cli_value *value_array(void);
 /* Bytes that are no UTF-8 are spelled out. */
 cli_value *value_text(const char *text);
+/* A finite number. */
+cli_value *value_number(double value);
 
 /* Each under `key` of an object; a number that is none is left out, and so is
  * a text that is NULL or "". */

@@ -33,6 +33,8 @@ void part_guidelines(const cli_page *page, const cli_report *report);
 void part_saturation(const cli_page *page, const cli_report *report);
 /* Between what bounds it all lies. */
 void part_sure(const cli_page *page, const cli_report *report);
+/* What may have gone wrong, by what was measured. */
+void part_meter(const cli_page *page, const cli_report *report);
 /* Why to believe it, and what else to know. */
 void part_proof(const cli_page *page, const cli_report *report);
 void part_notes(const cli_page *page, const cli_report *report);

@@ -178,6 +178,24 @@ sw_status sw_volume_parse(const char *text, double *volume_l,
     return SW_OK;
 }
 
+sw_status sw_conductivity_parse(const char *text, double *ms_per_cm,
+                                sw_error *error)
+{
+    double value = NAN;
+    sw_unit unit = {0};
+    *ms_per_cm = NAN;
+    sw_status status = parse_amount(text, &unit, &value, error);
+    if (status != SW_OK)
+        return status;
+    if (unit.quantity != SW_Q_CONDUCTIVITY)
+        return sw_fail(error, SW_ERR_UNIT,
+                       "'%s' is no conductivity; conductivities are written "
+                       "like 2.1mS/cm, 2100uS/cm",
+                       text);
+    *ms_per_cm = value * unit.factor;
+    return SW_OK;
+}
+
 sw_status sw_mass_parse(const char *text, double *g, sw_error *error)
 {
     return sw_mass_convert(text, g, error);

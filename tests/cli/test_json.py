@@ -83,6 +83,17 @@ class Json(unittest.TestCase):
             self.assertAlmostEqual(sum(row["variance_shares"].values()), 1)
         self.assertEqual(report, run_json(*ask))
 
+    def test_what_the_meters_say_keeps_the_schema(self):
+        for command, more in (("formulate", ()), ("stock",
+                                                  ("--tank", "200L"))):
+            report = self.valid(run_json(command, *BASIL, *more,
+                                         "--measured-ec", "1.2mS/cm",
+                                         "--measured-ph", "6"))
+            entries = report["meter"]["entries"]
+            self.assertAlmostEqual(sum(e["belief"] for e in entries), 1)
+            for look in report["meter"]["looks"]:
+                self.assertEqual(len(look["expected"]), len(entries))
+
     def test_compare_runs_are_those_of_formulate(self):
         common = ["--target", "examples/basil.csv", "--shelf",
                   "examples/straights.csv"]

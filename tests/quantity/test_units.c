@@ -380,6 +380,19 @@ START_TEST(what_is_no_volume_is_refused)
 }
 END_TEST
 
+START_TEST(conductivities_are_told_from_the_rest)
+{
+    double ec;
+    ck_assert_int_eq(sw_conductivity_parse("2.1mS/cm", &ec, NULL), SW_OK);
+    ck_assert_double_eq(ec, 2.1);
+    ck_assert_int_eq(sw_conductivity_parse("2100 uS/cm", &ec, NULL), SW_OK);
+    ck_assert_double_eq_tol(ec, 2.1, TOL_UNIT);
+    ck_assert_int_eq(sw_conductivity_parse("2.1", &ec, NULL), SW_ERR_UNIT);
+    ck_assert_int_eq(sw_conductivity_parse("5 L", &ec, NULL), SW_ERR_UNIT);
+    ck_assert_int_eq(sw_conductivity_parse("-1mS/cm", &ec, NULL), SW_ERR_VALUE);
+}
+END_TEST
+
 START_TEST(packs_are_masses_or_volumes)
 {
     double g;
@@ -541,6 +554,7 @@ int main(void)
         volumes_are_litres_and_tell_their_system,
         what_is_no_volume_is_refused,
         packs_are_masses_or_volumes,
+        conductivities_are_told_from_the_rest,
         prices_are_per_kilogram,
         a_price_needs_what_its_unit_speaks_of,
         numbers_are_read_as_people_write_them,
