@@ -10,6 +10,7 @@
 #include "inputs.h"
 #include "mixing.h"
 #include "settings.h"
+#include "strength.h"
 
 /* The amounts given become fixed amounts of the shelf. */
 static void fix_amounts(cli_inputs *inputs)
@@ -24,10 +25,13 @@ static void fix_amounts(cli_inputs *inputs)
 static exit_code top_up(cli_inputs *inputs, const cli_settings *settings)
 {
     fix_amounts(inputs);
+    exit_code code = strength_scale_target(inputs, settings, NULL);
+    if (code != EXIT_DONE)
+        return code;
     return mixing_solve("check", inputs, settings);
 }
 
-static exit_code judge(const cli_inputs *inputs, const cli_settings *settings)
+static exit_code judge(cli_inputs *inputs, const cli_settings *settings)
 {
     sw_content water;
     cli_report report = {.command = "check",
@@ -35,6 +39,8 @@ static exit_code judge(const cli_inputs *inputs, const cli_settings *settings)
                          .inputs = inputs,
                          .recipe = inputs->recipe};
     exit_code code = mixing_blend(inputs, &water);
+    if (code == EXIT_DONE)
+        code = strength_scale_recipe(inputs, settings, &water);
     return code == EXIT_DONE ? mixing_report(&report, &water) : code;
 }
 
@@ -74,12 +80,12 @@ static exit_code run(const cli_options *options)
 }
 
 static const option_id taken[] = {
-    OPT_WATER,    OPT_READ_AS,     OPT_SHARE,       OPT_TARGET,
-    OPT_RECIPE,   OPT_DOSE,        OPT_SHELF,       OPT_TOP_UP,
-    OPT_VOLUME,   OPT_OBJECTIVE,   OPT_AMOUNTS,     OPT_TEMPERATURE,
-    OPT_HOW_SURE, OPT_MEASURED_EC, OPT_MEASURED_PH, OPT_DOUBT,
-    OPT_FORMAT,   OPT_OUTPUT,      OPT_SHEET,       OPT_FOR,
-    OPT_HELP,     OPT_COUNT};
+    OPT_WATER,       OPT_READ_AS,   OPT_SHARE,       OPT_TARGET,
+    OPT_RECIPE,      OPT_DOSE,      OPT_SHELF,       OPT_TOP_UP,
+    OPT_VOLUME,      OPT_OBJECTIVE, OPT_TO_EC,       OPT_AMOUNTS,
+    OPT_TEMPERATURE, OPT_HOW_SURE,  OPT_MEASURED_EC, OPT_MEASURED_PH,
+    OPT_DOUBT,       OPT_FORMAT,    OPT_OUTPUT,      OPT_SHEET,
+    OPT_FOR,         OPT_HELP,      OPT_COUNT};
 
 const cli_command command_check = {
     .name = "check",

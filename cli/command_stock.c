@@ -9,6 +9,7 @@
 #include "mixing.h"
 #include "scale.h"
 #include "settings.h"
+#include "strength.h"
 
 /* The tanks as asked for, and the water that fills them. */
 typedef struct cli_tanks {
@@ -186,6 +187,8 @@ static exit_code run(const cli_options *options)
         tanks.system == SW_US)
         settings.amounts = AMOUNTS_BOTH;
     if (code == EXIT_DONE)
+        code = strength_scale_target(&inputs, &settings, &tanks.setup);
+    if (code == EXIT_DONE)
         code = plan(&inputs, &settings, &tanks);
     inputs_free(&inputs);
     sources_free(&tanks.make_up);
@@ -197,9 +200,10 @@ static const option_id taken[] = {
     OPT_SHELF,          OPT_TANK,        OPT_FACTOR,      OPT_ACID_TANK,
     OPT_MAKE_UP,        OPT_STORE,       OPT_SCALE_STEP,  OPT_FINE_STEP,
     OPT_TRACE_SOLUTION, OPT_WHOLE_PACKS, OPT_SEARCH_TIME, OPT_OBJECTIVE,
-    OPT_TEMPERATURE,    OPT_AMOUNTS,     OPT_HOW_SURE,    OPT_MEASURED_EC,
-    OPT_MEASURED_PH,    OPT_DOUBT,       OPT_FORMAT,      OPT_OUTPUT,
-    OPT_SHEET,          OPT_FOR,         OPT_HELP,        OPT_COUNT};
+    OPT_TO_EC,          OPT_TEMPERATURE, OPT_AMOUNTS,     OPT_HOW_SURE,
+    OPT_MEASURED_EC,    OPT_MEASURED_PH, OPT_DOUBT,       OPT_FORMAT,
+    OPT_OUTPUT,         OPT_SHEET,       OPT_FOR,         OPT_HELP,
+    OPT_COUNT};
 
 const cli_command command_stock = {
     .name = "stock",

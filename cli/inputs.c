@@ -172,4 +172,5 @@ void inputs_free(cli_inputs *inputs)
     sw_shelf_free(inputs->shelf);
     sw_recipe_free(inputs->recipe);
     sw_notes_free(&inputs->assumptions);
+    sw_strength_free(inputs->strength);
 }

@@ -14,8 +14,10 @@ typedef struct cli_inputs {
     double *fractions;    /* given shares, sum 1; NULL: free */
     sw_target *target;
     sw_shelf *shelf;
-    sw_recipe *recipe;    /* of --recipe and --dose; NULL without */
-    sw_notes assumptions; /* of completing the waters */
+    sw_recipe *recipe;     /* of --recipe and --dose; NULL without */
+    sw_notes assumptions;  /* of completing the waters */
+    sw_strength *strength; /* with --to-ec; NULL without */
+    bool recipe_scaled;    /* by it, instead of the target */
 } cli_inputs;
 
 /*

@@ -60,6 +60,9 @@
       "temperatures of the tanks in use and in cold store (default 20C,5C)")   \
     X(OPT_OBJECTIVE, "objective", "WORD", false,                               \
       "closest to the target (default), even or cheapest")                     \
+    X(OPT_TO_EC, "to-ec", "EC", false,                                         \
+      "as strong as to read this EC in mS/cm, such as 1.8: scales the "        \
+      "target, or for check the amounts given")                                \
     X(OPT_TEMPERATURE, "temperature", "DEGREES", false,                        \
       "of the solution: 18, 18C or 65F (default 25C)")                         \
     X(OPT_AMOUNTS, "amounts", "WORD", false,                                   \

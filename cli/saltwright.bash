@@ -23,7 +23,7 @@ _saltwright()
         ;;
     --measured-ec | --measured-ph | --scale-step | --fine-step | --trace-solution | --search-time | \
         --share | --water-price | --dose | --volume | --temperature | --read-as | --tank | \
-        --factor | --store | --for) return ;;
+        --factor | --store | --to-ec | --for) return ;;
     --doubt)
         names="lab= lab-ph= label= scale= fine-scale= fill= injector= meter-ec=
             meter-ph="
@@ -42,7 +42,7 @@ _saltwright()
         catalogue) names="--format --output --help" ;;
         check)
             names="--water --read-as --share --target --recipe --dose --shelf
-                --top-up --volume --objective --amounts --temperature
+                --top-up --volume --objective --to-ec --amounts --temperature
                 --how-sure --measured-ec --measured-ph
                 --doubt --format --output --sheet --for --help"
             ;;
@@ -54,12 +54,12 @@ _saltwright()
         formulate)
             names="--water --read-as --share --target --shelf --volume
                 --scale-step --fine-step --trace-solution --whole-packs
-                --search-time --objective --temperature --amounts --how-sure --measured-ec --measured-ph --doubt --format --output --sheet --for --help"
+                --search-time --objective --to-ec --temperature --amounts --how-sure --measured-ec --measured-ph --doubt --format --output --sheet --for --help"
             ;;
         stock)
             names="--water --read-as --share --target --shelf --tank --factor
                 --acid-tank --make-up --store --scale-step --fine-step
-                --trace-solution --whole-packs --search-time --objective --temperature
+                --trace-solution --whole-packs --search-time --objective --to-ec --temperature
                 --amounts --how-sure --measured-ec --measured-ph --doubt --format --output --sheet --for --help"
             ;;
         esac

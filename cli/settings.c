@@ -103,6 +103,23 @@ static exit_code read_temperature(const cli_options *options, cli_settings *out)
     return EXIT_DONE;
 }
 
+static exit_code read_to_ec(const cli_options *options, cli_settings *out)
+{
+    const char *given = options_value(options, OPT_TO_EC, 0);
+    char *end;
+    out->to_ec_ms_per_cm = (double)NAN;
+    if (!given)
+        return EXIT_DONE;
+    out->to_ec_ms_per_cm = strtod(given, &end);
+    if (end == given || *end || !(out->to_ec_ms_per_cm > 0.0) ||
+        !(out->to_ec_ms_per_cm <= 20.0))
+        return complain_usage(options->command->name,
+                              "--to-ec %.80s: expected an EC in mS/cm at 25 "
+                              "degrees Celsius, such as 1.8",
+                              given);
+    return EXIT_DONE;
+}
+
 static exit_code read_sheet(const cli_options *options, cli_settings *out)
 {
     out->sheet = options_value(options, OPT_SHEET, 0);
@@ -173,9 +190,9 @@ exit_code settings_read(const cli_options *options, cli_settings *out)
 {
     static exit_code (*const steps[])(const struct cli_options *,
                                       cli_settings *) = {
-        read_format,    read_volume,   read_amounts,
-        read_objective, scale_read,    read_temperature,
-        read_sheet,     read_readings, read_doubts};
+        read_format,   read_volume, read_amounts,     read_objective,
+        read_to_ec,    scale_read,  read_temperature, read_sheet,
+        read_readings, read_doubts};
     exit_code code = EXIT_DONE;
     *out = (cli_settings){.output = options_value(options, OPT_OUTPUT, 0)};
     for (size_t i = 0; i < sizeof steps / sizeof steps[0]; i++)

@@ -22,6 +22,7 @@ typedef struct cli_settings {
     cli_amounts amounts;
     sw_conditions conditions;
     sw_objective objective;
+    double to_ec_ms_per_cm; /* NaN: as strong as the target */
     const char *output;   /* NULL: standard output */
     const char *sheet;    /* file of the mixing sheet; NULL: none */
     const char *audience; /* whom the sheet is for; or NULL */

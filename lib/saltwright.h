@@ -229,6 +229,7 @@ typedef struct sw_target_row {
     double weight;      /* >= 0; 1 when the cell is empty */
     bool assumed; /* by sw_target_guard; max is of what products add */
     unsigned long line;
+    char *stage; /* of the crop; NULL: of every stage */
 } sw_target_row;
 
 typedef struct sw_target {
@@ -242,6 +243,12 @@ SW_API sw_status sw_target_read(FILE *stream, const char *name,
  * (reference/feed_ceilings.csv); for use before solving.  SW_ERR_MEMORY. */
 SW_API sw_status sw_target_guard(sw_target *target, sw_error *error);
 SW_API void sw_target_free(sw_target *target);
+/* Stages of the crop in the order of the file; NULL from the last on. */
+SW_API const char *sw_target_stage_name(const sw_target *target, size_t index);
+/* A copy with the rows of one stage and those of every stage, and no stages in
+ * it: what may be solved for.  SW_ERR_NAME (the choices are listed), _MEMORY. */
+SW_API sw_status sw_target_stage(const sw_target *target, const char *stage,
+                                 sw_target **one, sw_error *error);
 typedef struct sw_shelf {
     char *name;
     sw_product *products; size_t count;

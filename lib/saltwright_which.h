@@ -101,6 +101,45 @@ SW_API sw_status sw_choose(const sw_candidate *candidates, size_t count,
                            sw_choice **choice, sw_error *error);
 SW_API void sw_choice_free(sw_choice *choice);
 
+/* ---- How strong ---------------------------------------------------------*/
+
+/*
+ * A copy of `target` at another strength: targets of components, and the
+ * limits beside them, times the factor.  Limits without a target (a ceiling
+ * of sodium), ratios, pH and EC stay.  SW_ERR_VALUE (factor), _MEMORY.
+ */
+SW_API sw_status sw_target_scale(const sw_target *target, double factor,
+                                 sw_target **scaled, sw_error *error);
+
+typedef struct sw_strength {
+    bool reached;
+    double factor;          /* of the target, or of a given recipe; NaN */
+    double ec_ms_per_cm;    /* there; not reached: the nearest to it */
+    double water_ms_per_cm; /* the water with nothing in it; NaN for a blend
+                               to be found */
+    sw_target *target; /* scaled; NULL when not reached, or for a recipe */
+    char reason[512];  /* why it is not reached, or "" */
+} sw_strength;
+
+/*
+ * The factor at which the finished solution of `problem` reads `ec_ms_per_cm`
+ * at 25 degC: a root of formulate and the full equilibrium.  With `setup` it
+ * is the solution the stocks deliver.  Not being reached is no error.
+ * SW_ERR_VALUE (an EC not above 0, or above 20), and as sw_formulate.
+ */
+typedef struct sw_strength_aim {
+    double ec_ms_per_cm;
+    const sw_stock_setup *setup; /* NULL: mixed without stocks */
+} sw_strength_aim;
+SW_API sw_status sw_strength_find(sw_solver *solver, const sw_problem *problem,
+                                  const sw_strength_aim *aim,
+                                  sw_strength **strength, sw_error *error);
+/* The same for a given recipe: all of its amounts times the factor. */
+SW_API sw_status sw_strength_of_recipe(const sw_mix *mix, double ec_ms_per_cm,
+                                       sw_strength **strength,
+                                       sw_error *error);
+SW_API void sw_strength_free(sw_strength *strength);
+
 #ifdef __cplusplus
 }
 #endif

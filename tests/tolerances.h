@@ -82,6 +82,8 @@
  * outcomes ten standard deviations apart do not overlap. */
 #define TOL_BITS 0.03
 
+/* decide: a root found to 1e-9 of its factor; meters show 0.01 mS/cm. */
+#define TOL_TO_EC 1e-4
 /* decide: a pH row settles to 1e-6 meq/L where carbonate buffers little. */
 #define TOL_RANGE_PH 1e-4
 /* decide: a table of a digit or two balances to its last one. */

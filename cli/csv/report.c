@@ -11,6 +11,9 @@ static void put_run(const cli_lines *out, const cli_report *report)
     line_word(out, (cli_cell){"run", "", "command"}, report->command);
     line_number(out, (cli_cell){"run", "", "volume"},
                 report->settings->volume_l, "L");
+    if (report->inputs->strength)
+        line_number(out, (cli_cell){"run", "", "strength"},
+                    report->inputs->strength->factor, "");
     if (!solution)
         return;
     line_word(out, (cli_cell){"run", "", "outcome"},

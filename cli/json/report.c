@@ -180,6 +180,15 @@ static void put_assessment(cli_value *root, const cli_report *report)
         doc_guidelines(assessment->guidelines, assessment->guideline_count));
 }
 
+static cli_value *strength(const cli_inputs *inputs)
+{
+    cli_value *object = value_object();
+    value_put_text(object, "of", inputs->recipe_scaled ? "recipe" : "target");
+    VALUE_PUT(object, {"factor", inputs->strength->factor},
+              {"ec_ms_per_cm", inputs->strength->ec_ms_per_cm});
+    return object;
+}
+
 void doc_put_report(cli_value *root, const cli_report *report)
 {
     if (report->solution)
@@ -187,6 +196,8 @@ void doc_put_report(cli_value *root, const cli_report *report)
     if (report->conflict)
         value_put(root, "conflict", doc_conflict(report->conflict));
     value_put_number(root, "volume_l", report->settings->volume_l);
+    if (report->inputs->strength)
+        value_put(root, "strength", strength(report->inputs));
     put_waters(root, report);
     if (report->assessment)
         put_assessment(root, report);

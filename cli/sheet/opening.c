@@ -6,6 +6,7 @@
 #include <string.h>
 
 #include "sheet/escape.h"
+#include "strength.h"
 #include "text/parts.h"
 
 static void put_lead(const cli_sheet *sheet)
@@ -64,6 +65,10 @@ static void put_facts(const cli_sheet *sheet)
         put_fact(sheet, "For", sheet->report->settings->audience);
     put_waters(sheet);
     put_fact(sheet, "Target", inputs->target->name);
+    char strength[128];
+    strength_say(inputs, strength, sizeof strength);
+    if (strength[0])
+        put_fact(sheet, "To EC", strength);
     if (inputs->shelf->name)
         put_fact(sheet, "Shelf", inputs->shelf->name);
     fprintf(

@@ -7,6 +7,7 @@
 #include <math.h>
 #include <string.h>
 
+#include "strength.h"
 #include "text/figure.h"
 
 static const double l_per_gal = 3.785411784; /* NIST SP 811, B.8 */
@@ -141,6 +142,10 @@ void part_opening(const cli_page *page, const cli_report *report)
     fputc('\n', page->out);
     put_waters(page, report);
     page_entry(page, 6, "target", "%s", inputs->target->name);
+    char strength[128];
+    strength_say(inputs, strength, sizeof strength);
+    if (strength[0])
+        page_entry(page, 6, "to EC", "%s", strength);
     if (report->solution)
         page_entry(page, 6, "aim", "%s", aims[report->solution->objective]);
     if (inputs->shelf->name)

@@ -61,6 +61,11 @@ static sw_status check_row(const sw_problem *problem, const sw_target_row *row,
                            sw_error *error)
 {
     sw_place place = {problem->target->name, row->line, 0};
+    if (row->stage)
+        return sw_fail_at(error, SW_ERR_VALUE, &place,
+                          "%s is of the stage %.60s: take the target of one "
+                          "stage",
+                          row->name, row->stage);
     if (!is_sound(row->target) || !is_sound(row->min) || !is_sound(row->max))
         return sw_fail_at(error, SW_ERR_VALUE, &place,
                           "%s: target, min and max must be finite and not "

@@ -1,7 +1,7 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
 /*
- * Target files: `parameter,target,min,max,weight,unit`, a component, N, pH, EC
- * or a ratio by mass in each row.  A row keeps its name as written; its
+ * Target files: `parameter,target,min,max,weight,unit,stage`, a component, N,
+ * pH, EC or a ratio by mass in each row.  A row keeps its name as written; its
  * numbers become mg/L of the component, pH, mS/cm or a ratio.
  */
 #include "quantity/notes.h"
@@ -13,13 +13,13 @@
 #include <stdlib.h>
 #include <string.h>
 
-enum { PARAMETER, TARGET, MIN, MAX, WEIGHT, UNIT };
+enum { PARAMETER, TARGET, MIN, MAX, WEIGHT, UNIT, STAGE };
 
 static const sw_table_kind target_kind = {
     .what = "target file",
-    .columns = {"parameter", "target", "min", "max", "weight", "unit"},
+    .columns = {"parameter", "target", "min", "max", "weight", "unit", "stage"},
     .required = 1,
-    .count = 6,
+    .count = 7,
     .example = "parameter,target,min,max,weight,unit / Ca,150,,,,mg/L",
 };
 
@@ -259,6 +259,20 @@ static sw_status read_numbers(reading *r, sw_target_row *row)
     return status ? status : check_order(r, row);
 }
 
+/* Of the crop; an empty cell is of every stage. */
+static sw_status read_stage(reading *r, sw_target_row *row)
+{
+    const char *name = sw_table_text(&r->table, STAGE);
+    const sw_place place = sw_table_place(&r->table, STAGE);
+    if (!*name)
+        return SW_OK;
+    sw_status status = sw_check_name(&place, name, r->error);
+    if (status)
+        return status;
+    row->stage = sw_copy_text(name);
+    return row->stage ? SW_OK : sw_fail_memory(r->error);
+}
+
 /* ---- The whole --------------------------------------------------------- */
 
 static bool same_subject(const sw_target_row *a, const sw_target_row *b)
@@ -268,12 +282,17 @@ static bool same_subject(const sw_target_row *a, const sw_target_row *b)
     return a->kind == b->kind && (straight || crossed);
 }
 
+static bool same_stage(const sw_target_row *a, const sw_target_row *b)
+{
+    return !a->stage || !b->stage || sw_same_name(a->stage, b->stage);
+}
+
 static sw_status check_repeated(reading *r, const sw_target_row *row)
 {
     const sw_place place = sw_table_place(&r->table, PARAMETER);
     for (size_t i = 0; i < r->target->count; i++) {
         const sw_target_row *other = &r->target->rows[i];
-        if (same_subject(other, row))
+        if (same_subject(other, row) && same_stage(other, row))
             return sw_fail_at(r->error, SW_ERR_DUPLICATE, &place,
                               "'%s' is already there as '%s' in line %lu, "
                               "expected each parameter once; join the two rows",
@@ -346,6 +365,8 @@ static sw_status read_row(reading *r)
     if (!status)
         status = read_numbers(r, &row);
     if (!status)
+        status = read_stage(r, &row);
+    if (!status)
         status = check_repeated(r, &row);
     if (!status)
         status = note_row(r, &row);
@@ -353,6 +374,7 @@ static sw_status read_row(reading *r)
         status = sw_fail_memory(r->error);
     if (status) {
         free(row.name);
+        free(row.stage);
         return status;
     }
     if (isnan(row.weight))
@@ -398,16 +420,4 @@ sw_status sw_target_read(FILE *stream, const char *name, sw_target **target,
     else
         *target = r.target;
     return status;
-}
-
-void sw_target_free(sw_target *target)
-{
-    if (!target)
-        return;
-    for (size_t i = 0; i < target->count; i++)
-        free(target->rows[i].name);
-    free(target->rows);
-    free(target->name);
-    sw_notes_free(&target->notes);
-    free(target);
 }

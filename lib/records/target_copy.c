@@ -1,0 +1,127 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later */
+/*
+ * Copies of targets: whole, or of one stage of the crop.  Rows without a stage
+ * belong to every one.
+ */
+#include "records/target_copy.h"
+
+#include "quantity/notes.h"
+#include "records/table.h"
+
+#include <stdlib.h>
+#include <string.h>
+
+static const sw_target_row *row_of(const sw_target *target, size_t index)
+{
+    return &target->rows[index];
+}
+
+/* Whether row `index` is the first with its stage. */
+static bool begins_stage(const sw_target *target, size_t index)
+{
+    const char *stage = row_of(target, index)->stage;
+    for (size_t i = 0; stage && i < index; i++)
+        if (row_of(target, i)->stage &&
+            sw_same_name(row_of(target, i)->stage, stage))
+            return false;
+    return stage != NULL;
+}
+
+const char *sw_target_stage_name(const sw_target *target, size_t index)
+{
+    for (size_t i = 0; i < target->count; i++)
+        if (begins_stage(target, i) && index-- == 0)
+            return row_of(target, i)->stage;
+    return NULL;
+}
+
+static bool copy_row(sw_target *to, const sw_target_row *from)
+{
+    sw_target_row *row = &to->rows[to->count++];
+    *row = *from;
+    row->name = strdup(from->name);
+    row->stage = from->stage ? strdup(from->stage) : NULL;
+    return row->name && (row->stage || !from->stage);
+}
+
+/* Those of `stage`, or with NULL all. */
+static sw_target *copy_rows(const sw_target *from, const char *stage)
+{
+    sw_target *to = calloc(1, sizeof *to);
+    if (!to)
+        return NULL;
+    to->name = strdup(from->name);
+    to->rows = calloc(from->count, sizeof *to->rows);
+    bool done = to->name && to->rows &&
+                sw_notes_append(&to->notes, &from->notes) == SW_OK;
+    for (size_t i = 0; done && i < from->count; i++)
+        if (!stage || !from->rows[i].stage ||
+            sw_same_name(from->rows[i].stage, stage))
+            done = copy_row(to, &from->rows[i]);
+    if (done)
+        return to;
+    sw_target_free(to);
+    return NULL;
+}
+
+sw_target *sw_target_copy(const sw_target *target)
+{
+    return copy_rows(target, NULL);
+}
+
+/* "seedling, harvest" */
+static void list_stages(const sw_target *target, char *text, size_t size)
+{
+    const char *name;
+    text[0] = '\0';
+    for (size_t i = 0; (name = sw_target_stage_name(target, i)) != NULL; i++) {
+        size_t used = strlen(text);
+        snprintf(text + used, size - used, "%s%s", i ? ", " : "", name);
+    }
+}
+
+static bool has_stage(const sw_target *target, const char *stage)
+{
+    for (size_t i = 0; i < target->count; i++)
+        if (target->rows[i].stage && sw_same_name(target->rows[i].stage, stage))
+            return true;
+    return false;
+}
+
+sw_status sw_target_stage(const sw_target *target, const char *stage,
+                          sw_target **one, sw_error *error)
+{
+    const sw_place place = {target->name, 0, 0};
+    char list[256];
+    *one = NULL;
+    if (!has_stage(target, stage)) {
+        list_stages(target, list, sizeof list);
+        return sw_fail_at(error, SW_ERR_NAME, &place,
+                          "there is no stage '%.60s', expected one of its "
+                          "stages: %s",
+                          stage, list[0] ? list : "it has none");
+    }
+    sw_target *copy = copy_rows(target, stage);
+    if (!copy)
+        return sw_fail_memory(error);
+    for (size_t i = 0; i < copy->count; i++) {
+        free(copy->rows[i].stage);
+        copy->rows[i].stage = NULL;
+    }
+    *one = copy;
+    return SW_OK;
+}
+
+void sw_target_free(sw_target *target)
+{
+    if (!target)
+        return;
+    for (size_t i = 0; i < target->count; i++) {
+        free(target->rows[i].name);
+        free(target->rows[i].stage);
+    }
+    free(target->rows);
+    free(target->name);
+    sw_notes_free(&target->notes);
+    free(target);
+}

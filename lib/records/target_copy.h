@@ -1,0 +1,11 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later */
+/* Copies of targets. */
+#ifndef SW_RECORDS_TARGET_COPY_H
+#define SW_RECORDS_TARGET_COPY_H
+
+#include "saltwright.h"
+
+/* A copy of all rows and notes; NULL without memory. */
+sw_target *sw_target_copy(const sw_target *target);
+
+#endif
