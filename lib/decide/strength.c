@@ -300,9 +300,9 @@ static sw_status conclude(const sw_probe *probe, const sw_bracket *b,
     }
     sw_status status = sw_target_scale(probe->problem.target, strength->factor,
                                        &strength->target, error);
-    if (status == SW_OK)
+    strength->reached = strength->target != NULL;
+    if (strength->reached)
         aim_ec_row(strength->target, asked);
-    strength->reached = status == SW_OK;
     return status;
 }
 
