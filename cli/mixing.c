@@ -100,14 +100,26 @@ static exit_code deliver(cli_report *report)
     return sheet > code ? sheet : code;
 }
 
+static exit_code give_reasons(const cli_report *report, sw_why **why)
+{
+    sw_error error;
+    sw_problem problem = mixing_problem(report->inputs, report->settings);
+    return sw_why_find(&problem, why, &error) == SW_OK ? EXIT_DONE
+                                                       : complain_error(&error);
+}
+
 exit_code mixing_report(cli_report *report, const sw_content *water)
 {
     sw_assessment *assessment = NULL;
     sw_uncertainty sure;
     sw_tolerances off;
     sw_conflict *conflict;
+    sw_why *why = NULL;
     exit_code code = mixing_explain(report, &conflict);
     report->conflict = conflict;
+    if (code == EXIT_DONE && report->recipe && report->settings->why)
+        code = give_reasons(report, &why);
+    report->why = why;
     if (code == EXIT_DONE && report->recipe)
         code = mixing_assess(report, water, &assessment);
     report->assessment = assessment;
@@ -125,10 +137,12 @@ exit_code mixing_report(cli_report *report, const sw_content *water)
     sw_diagnosis_free(diagnosis);
     sw_assessment_free(assessment);
     sw_conflict_free(conflict);
+    sw_why_free(why);
     report->assessment = NULL;
     report->sure = NULL;
     report->diagnosis = NULL;
     report->conflict = NULL;
+    report->why = NULL;
     return code;
 }
 

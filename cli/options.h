@@ -67,6 +67,8 @@
       "of the solution: 18, 18C or 65F (default 25C)")                         \
     X(OPT_AMOUNTS, "amounts", "WORD", false,                                   \
       "metric, us or both (default: metric, and both for gallons)")            \
+    X(OPT_WHY, "why", NULL, false,                                             \
+      "say what each limit and product is worth, and what the shelf lacks")    \
     X(OPT_HOW_SURE, "how-sure", NULL, false,                                   \
       "say between what bounds the solution lies when lab, labels, scale "     \
       "and fill are a little off, and which of them matters most")             \

@@ -28,6 +28,8 @@ static void show_report(const cli_canvas *canvas, const cli_report *report)
         part_guidelines(&page, report);
         part_saturation(&page, report);
         part_proof(&page, report);
+        if (report->why)
+            part_why(&page, report);
     }
     part_notes(&page, report);
 }

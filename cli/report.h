@@ -14,6 +14,7 @@ typedef struct cli_report {
     const sw_solution *solution;     /* NULL: the recipe was given */
     const sw_recipe *recipe;         /* NULL: there is none, after a conflict */
     const sw_assessment *assessment; /* NULL without a recipe */
+    const sw_why *why;               /* reasons asked for; or NULL */
     const sw_conflict *conflict;     /* explained; NULL: there is none */
     sw_weighed *weighed;             /* NULL: not in whole steps */
     const sw_stock *stock;           /* NULL: no concentrates */

@@ -54,7 +54,7 @@ _saltwright()
         formulate)
             names="--water --read-as --share --target --shelf --volume
                 --scale-step --fine-step --trace-solution --whole-packs
-                --search-time --objective --to-ec --temperature --amounts --how-sure --measured-ec --measured-ph --doubt --format --output --sheet --for --help"
+                --search-time --objective --to-ec --temperature --amounts --why --how-sure --measured-ec --measured-ph --doubt --format --output --sheet --for --help"
             ;;
         stock)
             names="--water --read-as --share --target --shelf --tank --factor

@@ -140,6 +140,7 @@ static exit_code read_sheet(const cli_options *options, cli_settings *out)
 
 static exit_code read_doubts(const cli_options *options, cli_settings *out)
 {
+    out->why = options_has(options, OPT_WHY);
     out->how_sure = options_has(options, OPT_HOW_SURE);
     if (options_has(options, OPT_DOUBT) && !out->how_sure && !out->measured)
         return complain_usage(options->command->name,

@@ -1,13 +1,15 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
 /*
  * The reasons part of saltwright.h, which includes it: include that one.
- * Why there is no recipe, and what would make one.
+ * Why there is no recipe, and what would make one; why a recipe is as it is,
+ * and what would make it better.
  */
 #ifndef SALTWRIGHT_WHY_H
 #define SALTWRIGHT_WHY_H
 
 #include "saltwright.h"
 
+/* clang-format off */
 #ifdef __cplusplus
 extern "C" {
 #endif
@@ -27,8 +29,13 @@ typedef struct sw_easing {
 typedef struct sw_addition {
     size_t index; /* in the catalogue */
     char name[64];
+    unsigned hazards; /* sum of sw_hazard */
     double g_per_l;   /* of it in the recipe with it */
-    double objective; /* of that recipe */
+    double objective; /* of that recipe; NaN for the cheapest, see `price` */
+    double price; /* change of the objective with its first gram per litre;
+                     for the cheapest, what a kilogram of it is worth; NaN
+                     after a conflict */
+    bool mends_ph; /* the pH is missed without it and not with it */
 } sw_addition;
 
 /*
@@ -56,6 +63,54 @@ SW_API sw_status sw_conflict_explain(const sw_problem *problem,
                                      const sw_content *purified,
                                      sw_conflict **conflict, sw_error *error);
 SW_API void sw_conflict_free(sw_conflict *conflict);
+
+/* ---- Why this recipe ----------------------------------------------------*/
+
+/* A limit that binds. */
+typedef struct sw_priced_limit {
+    sw_limit limit;
+    char unit[8];
+    double low, high; /* within these the recipe keeps its shape: the same
+                         products in use, the same limits binding, so that the
+                         price changes steadily; infinite where nothing ends it,
+                         NaN where that is not reckoned */
+} sw_priced_limit;
+
+/* A product in use, and the problem solved without it. */
+typedef struct sw_worth {
+    size_t product;   /* of the shelf */
+    double objective; /* without it; NaN: then there is no recipe */
+    bool loses_ph;    /* the pH is then missed */
+} sw_worth;
+
+/* A target's part in the misfit. */
+typedef struct sw_miss {
+    size_t row; /* of the target */
+    double deviation, share; /* finished over target, less 1; of the misfit */
+} sw_miss;
+
+/*
+ * Prices are those of the problem with the acids and bases at the amounts they
+ * have and the pH left out; everything solved again has both.
+ */
+typedef struct sw_why {
+    double objective;                  /* of the recipe */
+    double price[SW_COMPONENT_COUNT];  /* change of it with a first mg/L of a
+                                          component from nowhere */
+    sw_miss *misses; size_t miss_count; /* worst first; closest only */
+    sw_priced_limit *limits; size_t limit_count;
+    sw_worth *products; size_t product_count; /* most needed first */
+    sw_addition *additions; size_t addition_count; /* best first */
+    size_t tried; /* products of the catalogue that the shelf lacks */
+} sw_why;
+
+/*
+ * Why the recipe of `problem` is as it is.  *why is NULL when there is none
+ * that is proved.  Free with sw_why_free.  Errors of sw_formulate.
+ */
+SW_API sw_status sw_why_find(const sw_problem *problem, sw_why **why,
+                             sw_error *error);
+SW_API void sw_why_free(sw_why *why);
 
 #ifdef __cplusplus
 }

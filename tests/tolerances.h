@@ -160,5 +160,9 @@
 #define TOL_STOCK_GYPSUM_MEDIAN 0.06
 /* stock: a row of the solubility table left out, from its neighbours. */
 #define TOL_STOCK_LEFT_OUT 0.03
+/* decide: the end of a range is halved down to 1e-7 of the bound. */
+#define TOL_RANGE 1e-6
+/* decide: g/L; less than this of a product is rounding, not use. */
+#define TOL_NO_AMOUNT 1e-9
 
 #endif

@@ -15,6 +15,7 @@ void lines_show_comparison(const cli_canvas *canvas,
 void lines_weighed(const cli_lines *out, const cli_report *report);
 /* Parts of a report. */
 void lines_meter(const cli_lines *out, const cli_report *report);
+void lines_why(const cli_lines *out, const cli_report *report);
 void lines_sure(const cli_lines *out, const cli_report *report);
 /* A water a line. */
 extern const cli_batch_renderer lines_batch;

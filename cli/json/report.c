@@ -193,6 +193,8 @@ void doc_put_report(cli_value *root, const cli_report *report)
 {
     if (report->solution)
         put_solution(root, report->solution);
+    if (report->why)
+        value_put(root, "why", doc_why(report));
     if (report->conflict)
         value_put(root, "conflict", doc_conflict(report->conflict));
     value_put_number(root, "volume_l", report->settings->volume_l);

@@ -8,6 +8,7 @@
 #include <math.h>
 #include <string.h>
 
+#include "text/addition.h"
 #include "text/figure.h"
 
 /* Products named on screen; the others are in the JSON. */
@@ -34,33 +35,26 @@ static void put_easing(const cli_page *page, const sw_easing *easing)
                    easing->unit[0] ? " " : "", easing->unit);
 }
 
-static const char *care_of(const sw_product *product)
-{
-    if (product->hazards & (SW_HAZARD_ACID | SW_HAZARD_BASE))
-        return ", corrosive";
-    return product->hazards & SW_HAZARD_OXIDISER ? ", an oxidiser" : "";
-}
-
 /* "potassium sulfate (0.310 g/L)" after what is there already. */
-static void add_product(const sw_addition *addition, char *words, size_t size)
+static void add_product(const cli_report *report, const sw_addition *addition,
+                        char *words, size_t size)
 {
     size_t used = strlen(words);
-    sw_product *product;
-    if (sw_catalogue_get(addition->index, &product, NULL) != SW_OK)
-        return;
-    snprintf(words + used, size - used, "%s%s (%s g/L%s)", used ? ", " : "",
+    char remark[512];
+    addition_words(addition, report->inputs->target, remark, sizeof remark);
+    snprintf(words + used, size - used, "%s%s (%s g/L%s%s)", used ? ", " : "",
              addition->name, figure_plain(addition->g_per_l).text,
-             care_of(product));
-    sw_product_free(product);
+             remark[0] ? "; " : "", remark);
 }
 
-static void put_products(const cli_page *page, const sw_conflict *conflict)
+static void put_products(const cli_page *page, const cli_report *report)
 {
-    char words[512] = "";
+    const sw_conflict *conflict = report->conflict;
+    char words[1024] = "";
     size_t count = conflict->addition_count;
     size_t shown = count < PRODUCTS_SHOWN ? count : PRODUCTS_SHOWN;
     for (size_t i = 0; i < shown; i++)
-        add_product(&conflict->additions[i], words, sizeof words);
+        add_product(report, &conflict->additions[i], words, sizeof words);
     if (count == 1)
         page_paragraph(page, 2, 4, "- put on the shelf: %s", words);
     else if (count > 1)
@@ -78,8 +72,9 @@ static size_t count_alone(const sw_conflict *conflict)
     return count + (isnan(conflict->purified_share) ? 0 : 1);
 }
 
-static void put_remedies(const cli_page *page, const sw_conflict *conflict)
+static void put_remedies(const cli_page *page, const cli_report *report)
 {
+    const sw_conflict *conflict = report->conflict;
     size_t count = count_alone(conflict);
     page_title(page, "What would resolve it");
     if (!count) {
@@ -93,7 +88,7 @@ static void put_remedies(const cli_page *page, const sw_conflict *conflict)
     for (size_t i = 0; i < conflict->member_count; i++)
         if (!isnan(conflict->members[i].reached))
             put_easing(page, &conflict->members[i]);
-    put_products(page, conflict);
+    put_products(page, report);
     if (!isnan(conflict->purified_share))
         page_paragraph(
             page, 2, 4,
@@ -124,6 +119,6 @@ void part_conflict(const cli_page *page, const cli_report *report)
         put_limits(page, report->solution);
     if (!report->conflict)
         return;
-    put_remedies(page, report->conflict);
+    put_remedies(page, report);
     put_least(page, report->conflict);
 }

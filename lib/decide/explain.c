@@ -122,15 +122,6 @@ static sw_status try_member(sw_solver *solver, const sw_case *of, size_t at,
     return status;
 }
 
-static int by_objective(const void *left, const void *right)
-{
-    const sw_addition *a = left;
-    const sw_addition *b = right;
-    if (a->objective != b->objective)
-        return a->objective < b->objective ? -1 : 1;
-    return (a->index > b->index) - (a->index < b->index);
-}
-
 /* Every product of the catalogue, alone beside those of the shelf. */
 static sw_status try_products(sw_solver *solver, const sw_case *of,
                               sw_error *error)
@@ -148,7 +139,7 @@ static sw_status try_products(sw_solver *solver, const sw_case *of,
         conflict->addition_count += solved;
     }
     qsort(conflict->additions, conflict->addition_count,
-          sizeof *conflict->additions, by_objective);
+          sizeof *conflict->additions, sw_addition_order);
     return status;
 }
 

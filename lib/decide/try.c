@@ -63,7 +63,9 @@ static sw_status try_it(sw_solver *solver, sw_variant *variant,
     if (*solved) {
         snprintf(addition->name, sizeof addition->name, "%s", product->name);
         addition->g_per_l = solution->recipe.g_per_l[variant->shelf.count - 1];
+        addition->hazards = product->hazards;
         addition->objective = solution->certificate.objective;
+        addition->mends_ph = !sw_misses_ph(solution);
     }
     sw_solution_free(solution);
     return status;
@@ -76,7 +78,7 @@ sw_status sw_try_product(sw_solver *solver, const sw_problem *problem,
     sw_product *product;
     sw_variant variant;
     *solved = false;
-    *addition = (sw_addition){.index = index};
+    *addition = (sw_addition){.index = index, .price = NAN};
     sw_status status = sw_catalogue_get(index, &product, error);
     if (status != SW_OK)
         return status;
@@ -89,6 +91,28 @@ sw_status sw_try_product(sw_solver *solver, const sw_problem *problem,
     }
     sw_product_free(product);
     return status;
+}
+
+/* Squares below it are rounding. */
+static const double exact = 1e-12;
+
+static double rank_of(const sw_addition *addition)
+{
+    if (isnan(addition->objective))
+        return -addition->price;
+    return addition->objective > exact ? addition->objective : 0;
+}
+
+int sw_addition_order(const void *left, const void *right)
+{
+    const sw_addition *a = left;
+    const sw_addition *b = right;
+    const unsigned corrosive = SW_HAZARD_ACID | SW_HAZARD_BASE;
+    if (rank_of(a) != rank_of(b))
+        return rank_of(a) < rank_of(b) ? -1 : 1;
+    if (!(a->hazards & corrosive) != !(b->hazards & corrosive))
+        return a->hazards & corrosive ? 1 : -1;
+    return (a->index > b->index) - (a->index < b->index);
 }
 
 /* ---- Purified water ---------------------------------------------------- */

@@ -7,13 +7,17 @@
 
 /*
  * The problem with product `index` of the catalogue on its shelf too.  A
- * product that stands there already is not tried.  For the cheapest, what it
+ * product that stands there already is not tried; mends_ph is whether the pH
+ * is where it is asked for.  For the cheapest, what it
  * would cost is unknown: then the recipe closest to the target within the
  * same limits counts.  SW_ERR_MEMORY.
  */
 sw_status sw_try_product(sw_solver *solver, const sw_problem *problem,
                          size_t index, bool *solved, sw_addition *addition,
                          sw_error *error);
+
+/* For qsort: what comes closest first; of equals what is not corrosive. */
+int sw_addition_order(const void *left, const void *right);
 
 /*
  * The least share of `purified` (NULL: water that carries nothing) in the

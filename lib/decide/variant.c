@@ -12,6 +12,9 @@
 #include <stdlib.h>
 #include <string.h>
 
+/* As where the pH is planned: acids and bases bring this much, salts do not. */
+static const double agent_meq_per_g = 2.0;
+
 sw_status sw_variant_make(const sw_problem *of, sw_variant *variant,
                           sw_error *error)
 {
@@ -91,6 +94,34 @@ sw_status sw_variant_solve(sw_solver *solver, const sw_variant *variant,
     sw_status status = sw_formulate(solver, &problem, solution, error);
     *solved = status == SW_OK && (*solution)->recipe.count > 0;
     return status == SW_ERR_MEMORY ? status : SW_OK;
+}
+
+bool sw_misses_ph(const sw_solution *solution)
+{
+    static const char *const codes[] = {"no-acid", "no-base", "acid-short",
+                                        "base-short"};
+    for (size_t i = 0; i < solution->notes.count; i++)
+        for (size_t k = 0; k < sizeof codes / sizeof *codes; k++)
+            if (strcmp(solution->notes.items[i].code, codes[k]) == 0)
+                return true;
+    return false;
+}
+
+/* Borax and molybdate are there for their B and Mo. */
+static bool brings_trace(const sw_content *per_g)
+{
+    for (int c = SW_FE; c <= SW_MO; c++)
+        if (per_g->amount[c] > 0)
+            return true;
+    return false;
+}
+
+bool sw_moves_ph(const sw_product *product)
+{
+    if (brings_trace(&product->per_g))
+        return false;
+    return fabs(product->per_g.amount[SW_ALKALINITY]) >= agent_meq_per_g ||
+           product->per_g.amount[SW_CITRATE] >= agent_meq_per_g;
 }
 
 bool sw_is_on_shelf(const sw_shelf *shelf, const sw_product *product)

@@ -36,6 +36,11 @@ sw_status sw_variant_solve(sw_solver *solver, const sw_variant *variant,
                            bool *solved, sw_solution **solution,
                            sw_error *error);
 
+/* Whether the solution says that the pH is not where it is asked for. */
+bool sw_misses_ph(const sw_solution *solution);
+/* Whether a product is there to move the pH: an acid, a base. */
+bool sw_moves_ph(const sw_product *product);
+
 /* Whether `product` of the catalogue stands on the shelf already. */
 bool sw_is_on_shelf(const sw_shelf *shelf, const sw_product *product);
 

@@ -73,6 +73,18 @@ class Json(unittest.TestCase):
         self.valid(run_json("catalogue"))
         self.valid(run_json("catalogue", "magnesium sulfate heptahydrate"))
 
+    def test_why_keeps_the_schema_and_names_what_helps(self):
+        for objective in ("closest", "even", "cheapest"):
+            report = self.valid(run_json("formulate", *BASIL, "--why",
+                                         "--objective", objective))
+            why = report["why"]
+            self.assertAlmostEqual(why["objective"],
+                                   report["certificate"]["objective"], 9)
+            used = {p["product"] for p in report["recipe"]}
+            self.assertEqual({p["product"] for p in why["products"]}, used)
+            self.assertGreater(why["tried"], 50)
+            self.assertTrue(why["additions"])
+
     def test_how_sure_keeps_the_schema_and_its_digits(self):
         ask = ("formulate", *BASIL, "--how-sure", "--doubt", "fill=0%")
         report = self.valid(run_json(*ask))

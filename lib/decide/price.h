@@ -1,0 +1,18 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later */
+/* What the optimum would give for more of anything. */
+#ifndef SW_DECIDE_PRICE_H
+#define SW_DECIDE_PRICE_H
+
+#include "formulate/fit.h"
+
+/*
+ * Change of the objective with a first unit per litre of everything carried,
+ * from nowhere.  `price` has room for SW_CARRIED_COUNT.  The model must have
+ * no pH rows.
+ */
+void sw_price_contents(const sw_model *model, const sw_fit *fit, double *price);
+
+/* Of a gram per litre of what carries `per_g`, without its own cost. */
+double sw_price_product(const double *price, const sw_content *per_g);
+
+#endif

@@ -1,0 +1,17 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later */
+/* How far a limit can move before the recipe changes its shape. */
+#ifndef SW_DECIDE_RANGE_H
+#define SW_DECIDE_RANGE_H
+
+#include "decide/variant.h"
+#include "formulate/fit.h"
+
+/*
+ * Bounds of side `at` within which the same columns and rows are held at the
+ * optimum of closest or cheapest; infinite where nothing ends them, NaN where
+ * they cannot be told.  The model must have no pH rows.  SW_ERR_MEMORY.
+ */
+sw_status sw_range_of(sw_solver *solver, const sw_model *model,
+                      const sw_fit *fit, size_t at, double range[2]);
+
+#endif

@@ -1,0 +1,380 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later */
+/*
+ * Why a recipe is as it is: what each target, limit and product has to do with
+ * it, and what the catalogue has that the shelf lacks.  Prices come from the
+ * solve with acids and bases as they are and no pH in it; they say where to
+ * look.  Whatever is then named is solved again in full.
+ */
+#include "decide/price.h"
+#include "decide/range.h"
+#include "decide/try.h"
+#include "decide/variant.h"
+#include "formulate/onlooker.h"
+#include "quantity/status.h"
+
+#include <math.h>
+#include <stdlib.h>
+#include <string.h>
+
+/* Amounts below this are none. */
+static const double nothing_g_per_l = 1e-9;
+/* What closes less than this share of the misfit is not worth a bag. */
+static const double worth_naming = 1e-6;
+
+typedef struct sw_reasons {
+    const sw_problem *problem;
+    sw_solver *solver;
+    sw_error *error;
+    sw_solution *solution; /* of the problem */
+    double price[SW_CARRIED_COUNT];
+    bool still;  /* acids and bases are priced as they stand */
+    bool has_ph; /* the pH had a say in the last prices */
+    sw_why *why;
+} sw_reasons;
+
+/* ---- Prices ------------------------------------------------------------ */
+
+/* Not what is fixed for the prices' sake. */
+static bool is_users(const sw_model *model, const sw_side *side,
+                     const sw_reasons *reasons)
+{
+    if (!side->product)
+        return true;
+    sw_handle handle = sw_handle_of(model->problem, side);
+    return !reasons->still || !sw_moves_ph(side->product) ||
+           !isnan(
+               reasons->problem->shelf->products[handle.index].fixed_g_per_l);
+}
+
+static sw_status tell_limits(sw_solver *solver, const sw_model *model,
+                             const sw_fit *fit, const sw_reasons *reasons)
+{
+    sw_why *why = reasons->why;
+    why->limits = calloc(model->side_count + 1, sizeof *why->limits);
+    if (!why->limits)
+        return SW_ERR_MEMORY;
+    sw_status status = SW_OK;
+    for (size_t i = 0; status == SW_OK && i < model->side_count; i++) {
+        const sw_side *side = &model->sides[i];
+        double range[2];
+        if (!sw_side_binds(side, &fit->point) ||
+            !is_users(model, side, reasons))
+            continue;
+        sw_priced_limit *limit = &why->limits[why->limit_count++];
+        limit->limit = sw_side_limit(model, side, &fit->point);
+        snprintf(limit->unit, sizeof limit->unit, "%s",
+                 side->kind == SW_SIDE_PRODUCT     ? "g/L"
+                 : side->kind == SW_SIDE_COMPONENT ? "mg/L"
+                                                   : "");
+        status = sw_range_of(solver, model, fit, i, range);
+        limit->low = range[0];
+        limit->high = range[1];
+    }
+    return status;
+}
+
+static sw_status look(sw_solver *solver, const sw_model *model,
+                      const sw_fit *fit, void *context)
+{
+    sw_reasons *reasons = context;
+    reasons->has_ph = sw_model_has_ph(model);
+    if (fit->outcome != SW_OPTIMAL || reasons->has_ph)
+        return SW_OK;
+    sw_price_contents(model, fit, reasons->price);
+    memcpy(reasons->why->price, reasons->price, sizeof reasons->why->price);
+    return tell_limits(solver, model, fit, reasons);
+}
+
+/* No pH asked for. */
+static void drop_ph(sw_variant *variant)
+{
+    size_t kept = 0;
+    for (size_t i = 0; i < variant->target.count; i++)
+        if (variant->target.rows[i].kind != SW_TARGET_PH)
+            variant->target.rows[kept++] = variant->target.rows[i];
+    variant->target.count = kept;
+}
+
+/* Acids and bases at their amounts, waters at their shares. */
+static void hold_agents(const sw_reasons *reasons, sw_variant *still)
+{
+    still->problem.fractions = reasons->solution->fractions;
+    for (size_t j = 0; j < still->shelf.count; j++) {
+        sw_product *product = &still->shelf.products[j];
+        double amount = reasons->solution->recipe.g_per_l[j];
+        if (!sw_moves_ph(product) || !isnan(product->fixed_g_per_l))
+            continue;
+        product->fixed_g_per_l = amount;
+        product->min_g_per_l = product->max_g_per_l = NAN;
+    }
+}
+
+static sw_status price_it(sw_reasons *reasons)
+{
+    sw_variant variant;
+    sw_solution *solution = NULL;
+    sw_onlooker onlooker = {look, reasons};
+    sw_status status =
+        sw_variant_make(reasons->problem, &variant, reasons->error);
+    if (status != SW_OK)
+        return status;
+    if (reasons->still) {
+        drop_ph(&variant);
+        hold_agents(reasons, &variant);
+    }
+    sw_problem problem = variant.problem;
+    problem.target = &variant.target;
+    problem.shelf = &variant.shelf;
+    status = sw_formulate_before(reasons->solver, &problem, &onlooker,
+                                 &solution, reasons->error);
+    sw_solution_free(solution);
+    sw_variant_free(&variant);
+    return status == SW_ERR_MEMORY ? status : SW_OK; /* else no prices */
+}
+
+/* Where the pH has a say, the prices are of the solve without it. */
+static sw_status find_prices(sw_reasons *reasons)
+{
+    const sw_target *target = reasons->problem->target;
+    for (size_t i = 0; i < target->count; i++)
+        if (target->rows[i].kind == SW_TARGET_PH)
+            reasons->still = true;
+    sw_status status = price_it(reasons);
+    if (status != SW_OK || reasons->still || !reasons->has_ph)
+        return status;
+    reasons->still = true;
+    return price_it(reasons);
+}
+
+/* ---- What each target and product has to do with it -------------------- */
+
+static int by_share(const void *left, const void *right)
+{
+    const sw_miss *a = left;
+    const sw_miss *b = right;
+    if (a->share != b->share)
+        return a->share > b->share ? -1 : 1;
+    return (a->row > b->row) - (a->row < b->row);
+}
+
+static void add_miss(const sw_reasons *reasons, const sw_content *finished,
+                     size_t at)
+{
+    sw_why *why = reasons->why;
+    const sw_target_row *row = &reasons->problem->target->rows[at];
+    if (row->kind != SW_TARGET_COMPONENT || !(row->weight > 0) ||
+        isnan(row->target))
+        return;
+    double scale = row->target > 0 ? row->target : row->max;
+    double deviation = (finished->amount[row->component] - row->target) / scale;
+    double share = row->weight * deviation * deviation / why->objective;
+    if (share > worth_naming)
+        why->misses[why->miss_count++] = (sw_miss){at, deviation, share};
+}
+
+static sw_status tell_misses(const sw_reasons *reasons)
+{
+    const sw_problem *problem = reasons->problem;
+    sw_why *why = reasons->why;
+    sw_content finished = reasons->solution->water;
+    why->misses = calloc(problem->target->count + 1, sizeof *why->misses);
+    if (!why->misses)
+        return sw_fail_memory(reasons->error);
+    if (problem->objective != SW_CLOSEST || !(why->objective > 0))
+        return SW_OK;
+    for (size_t j = 0; j < problem->shelf->count; j++)
+        sw_content_add(&finished, reasons->solution->recipe.g_per_l[j],
+                       &problem->shelf->products[j].per_g);
+    for (size_t i = 0; i < problem->target->count; i++)
+        add_miss(reasons, &finished, i);
+    qsort(why->misses, why->miss_count, sizeof *why->misses, by_share);
+    return SW_OK;
+}
+
+static bool is_chosen(const sw_reasons *reasons, size_t j)
+{
+    const sw_product *product = &reasons->problem->shelf->products[j];
+    return isnan(product->fixed_g_per_l) && !(product->min_g_per_l > 0) &&
+           reasons->solution->recipe.g_per_l[j] > nothing_g_per_l;
+}
+
+/* The problem without product `j`. */
+static sw_status leave_out(const sw_reasons *reasons, size_t j)
+{
+    sw_worth *worth = &reasons->why->products[reasons->why->product_count++];
+    sw_variant variant;
+    sw_solution *solution;
+    bool solved;
+    *worth = (sw_worth){.product = j, .objective = NAN};
+    sw_status status =
+        sw_variant_make(reasons->problem, &variant, reasons->error);
+    if (status != SW_OK)
+        return status;
+    variant.shelf.products[j].max_g_per_l = 0;
+    status = sw_variant_solve(reasons->solver, &variant, &solved, &solution,
+                              reasons->error);
+    if (solved) {
+        worth->objective = solution->certificate.objective;
+        worth->loses_ph =
+            sw_misses_ph(solution) && !sw_misses_ph(reasons->solution);
+    }
+    sw_solution_free(solution);
+    sw_variant_free(&variant);
+    return status;
+}
+
+/* Without which there is no recipe first, then the dearest to lose. */
+static int by_loss(const void *left, const void *right)
+{
+    const sw_worth *a = left;
+    const sw_worth *b = right;
+    double loss_a = isnan(a->objective) ? INFINITY : a->objective;
+    double loss_b = isnan(b->objective) ? INFINITY : b->objective;
+    if (loss_a != loss_b)
+        return loss_a > loss_b ? -1 : 1;
+    return (a->product > b->product) - (a->product < b->product);
+}
+
+static sw_status tell_products(const sw_reasons *reasons)
+{
+    size_t count = reasons->problem->shelf->count;
+    sw_why *why = reasons->why;
+    why->products = calloc(count, sizeof *why->products);
+    if (!why->products)
+        return sw_fail_memory(reasons->error);
+    sw_status status = SW_OK;
+    for (size_t j = 0; status == SW_OK && j < count; j++)
+        if (is_chosen(reasons, j))
+            status = leave_out(reasons, j);
+    qsort(why->products, why->product_count, sizeof *why->products, by_loss);
+    return status;
+}
+
+/* ---- What the shelf lacks ---------------------------------------------- */
+
+/*
+ * Convexity: what costs with its first gram costs with every gram.  An acid or
+ * a base may still be worth its place for the pH.
+ */
+static bool may_help(const sw_reasons *reasons, const sw_product *product,
+                     double price)
+{
+    return price < 0 || sw_moves_ph(product) || sw_misses_ph(reasons->solution);
+}
+
+static bool helps(const sw_reasons *reasons, const sw_addition *addition)
+{
+    double before = reasons->why->objective;
+    return addition->mends_ph ||
+           addition->objective < before - worth_naming * fmax(before, 1e-12);
+}
+
+/* The cheapest: what a kilogram would be worth, as its price is not known. */
+static void add_worth(sw_reasons *reasons, const sw_product *product,
+                      double price, sw_addition *addition)
+{
+    snprintf(addition->name, sizeof addition->name, "%s", product->name);
+    addition->hazards = product->hazards;
+    addition->objective = NAN;
+    addition->price = -price;
+    reasons->why->addition_count += price < 0;
+}
+
+static sw_status try_addition(sw_reasons *reasons, const sw_product *product,
+                              double price, sw_addition *addition)
+{
+    bool solved = false;
+    sw_status status =
+        sw_try_product(reasons->solver, reasons->problem, addition->index,
+                       &solved, addition, reasons->error);
+    if (!solved)
+        return status;
+    addition->price = sw_moves_ph(product) ? NAN : price;
+    addition->mends_ph = addition->mends_ph && sw_misses_ph(reasons->solution);
+    reasons->why->addition_count += helps(reasons, addition);
+    return status;
+}
+
+static sw_status consider(sw_reasons *reasons, size_t index)
+{
+    sw_why *why = reasons->why;
+    sw_addition *addition = &why->additions[why->addition_count];
+    sw_product *product;
+    sw_status status = sw_catalogue_get(index, &product, reasons->error);
+    if (status != SW_OK)
+        return status;
+    if (!sw_is_on_shelf(reasons->problem->shelf, product)) {
+        double price = sw_price_product(reasons->price, &product->per_g);
+        why->tried++;
+        *addition = (sw_addition){.index = index};
+        if (reasons->problem->objective == SW_CHEAPEST && !sw_moves_ph(product))
+            add_worth(reasons, product, price, addition);
+        else if (reasons->problem->objective != SW_CHEAPEST &&
+                 may_help(reasons, product, price))
+            status = try_addition(reasons, product, price, addition);
+    }
+    sw_product_free(product);
+    return status;
+}
+
+static sw_status tell_additions(sw_reasons *reasons)
+{
+    sw_why *why = reasons->why;
+    size_t count = sw_catalogue_count();
+    why->additions = calloc(count + 1, sizeof *why->additions);
+    if (!why->additions)
+        return sw_fail_memory(reasons->error);
+    sw_status status = SW_OK;
+    for (size_t i = 0; status == SW_OK && i < count; i++)
+        status = consider(reasons, i);
+    qsort(why->additions, why->addition_count, sizeof *why->additions,
+          sw_addition_order);
+    return status;
+}
+
+static sw_status give_reasons(sw_reasons *reasons)
+{
+    reasons->why = calloc(1, sizeof *reasons->why);
+    if (!reasons->why)
+        return sw_fail_memory(reasons->error);
+    reasons->why->objective = reasons->solution->certificate.objective;
+    sw_status status = find_prices(reasons);
+    if (status == SW_OK)
+        status = tell_misses(reasons);
+    if (status == SW_OK)
+        status = tell_products(reasons);
+    if (status == SW_OK)
+        status = tell_additions(reasons);
+    return status;
+}
+
+sw_status sw_why_find(const sw_problem *problem, sw_why **why, sw_error *error)
+{
+    sw_reasons reasons = {.problem = problem, .error = error};
+    *why = NULL;
+    sw_status status = sw_solver_new(&reasons.solver, error);
+    if (status != SW_OK)
+        return status;
+    status = sw_formulate(reasons.solver, problem, &reasons.solution, error);
+    if (status == SW_OK && reasons.solution->outcome == SW_OPTIMAL)
+        status = give_reasons(&reasons);
+    sw_solution_free(reasons.solution);
+    sw_solver_free(reasons.solver);
+    if (status != SW_OK) {
+        sw_why_free(reasons.why);
+        reasons.why = NULL;
+    }
+    *why = reasons.why;
+    return status;
+}
+
+void sw_why_free(sw_why *why)
+{
+    if (!why)
+        return;
+    free(why->misses);
+    free(why->limits);
+    free(why->products);
+    free(why->additions);
+    free(why);
+}

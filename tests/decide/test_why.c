@@ -1,0 +1,367 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later */
+/* Reasons small enough to be checked by hand, and ranges by solving again. */
+#include "formulate/kit.h"
+#include "invent.h"
+
+#include <stdlib.h>
+
+typedef struct sw_asked {
+    sw_kit kit;
+    sw_why *why;
+} sw_asked;
+
+static void ask(sw_asked *asked)
+{
+    sw_status status =
+        sw_why_find(&asked->kit.problem, &asked->why, &asked->kit.error);
+    ck_assert_msg(status == SW_OK, "%s", asked->kit.error.message);
+    ck_assert_ptr_nonnull(asked->why);
+}
+
+static void close_asked(sw_asked *asked)
+{
+    sw_why_free(asked->why);
+    kit_close(&asked->kit);
+}
+
+/* K wants 200 but brings S, of which 40 may be: (S / 80 - 1)^2 is the misfit */
+static void open_potash(sw_asked *asked)
+{
+    kit_open(&asked->kit);
+    kit_target(&asked->kit, SW_K, 200);
+    kit_row(&asked->kit, SW_S, NAN, NAN, 40);
+    kit_product(&asked->kit, "sulfate of potash", SW_K, 400)
+        ->per_g.amount[SW_S] = 160;
+}
+
+static const sw_addition *addition(const sw_asked *asked, const char *name)
+{
+    for (size_t i = 0; i < asked->why->addition_count; i++)
+        if (strcmp(asked->why->additions[i].name, name) == 0)
+            return &asked->why->additions[i];
+    return NULL;
+}
+
+START_TEST(a_limit_has_its_price_and_its_range)
+{
+    sw_asked asked;
+    open_potash(&asked);
+    ask(&asked);
+    ck_assert_double_eq_tol(asked.why->objective, 0.25, TOL_HAND_SOLVED);
+    ck_assert_uint_eq(asked.why->limit_count, 1);
+    const sw_priced_limit *limit = &asked.why->limits[0];
+    ck_assert_str_eq(limit->limit.name, "S max 40 mg/L (target.csv line 3)");
+    ck_assert_double_eq_tol(limit->limit.price, -1. / 80, TOL_HAND_SOLVED);
+    ck_assert_double_eq_tol(limit->low, 0, TOL_RANGE * 40);
+    ck_assert_double_eq_tol(limit->high, 80, TOL_RANGE * 80);
+    ck_assert_str_eq(limit->unit, "mg/L");
+    close_asked(&asked);
+}
+END_TEST
+
+START_TEST(a_target_has_its_part_in_the_misfit)
+{
+    sw_asked asked;
+    open_potash(&asked);
+    kit_target(&asked.kit, SW_MG, 40);
+    ask(&asked);
+    ck_assert_uint_eq(asked.why->miss_count, 2);
+    ck_assert_uint_eq(asked.why->misses[0].row, 2);
+    ck_assert_double_eq_tol(asked.why->misses[0].share, 0.8, TOL_HAND_SOLVED);
+    ck_assert_double_eq_tol(asked.why->misses[0].deviation, -1,
+                            TOL_HAND_SOLVED);
+    ck_assert_double_eq_tol(asked.why->misses[1].deviation, -0.5,
+                            TOL_HAND_SOLVED);
+    close_asked(&asked);
+}
+END_TEST
+
+START_TEST(components_have_prices)
+{
+    /* K: 2 (0.5 - 1) / 200 by itself; S: what the limit takes, 1/80 */
+    sw_asked asked;
+    open_potash(&asked);
+    ask(&asked);
+    ck_assert_double_eq_tol(asked.why->price[SW_K], -1. / 200, TOL_HAND_SOLVED);
+    ck_assert_double_eq_tol(asked.why->price[SW_S], 1. / 80, TOL_HAND_SOLVED);
+    ck_assert_double_eq_tol(asked.why->price[SW_CA], 0, TOL_HAND_SOLVED);
+    close_asked(&asked);
+}
+END_TEST
+
+START_TEST(a_product_that_closes_the_gap_is_named_and_solved_again)
+{
+    sw_asked asked;
+    open_potash(&asked);
+    ask(&asked);
+    const sw_addition *nitrate = addition(&asked, "potassium nitrate");
+    ck_assert_ptr_nonnull(nitrate);
+    ck_assert_double_eq_tol(nitrate->objective, 0, TOL_HAND_SOLVED);
+    ck_assert_double_lt(nitrate->price, 0);
+    ck_assert(!nitrate->mends_ph);
+    ck_assert_ptr_null(addition(&asked, "potassium sulfate"));
+    ck_assert_ptr_null(addition(&asked, "calcium nitrate tetrahydrate"));
+    ck_assert_uint_eq(asked.why->tried, sw_catalogue_count());
+    close_asked(&asked);
+}
+END_TEST
+
+START_TEST(a_product_is_worth_what_is_lost_without_it)
+{
+    sw_asked asked;
+    open_potash(&asked);
+    kit_row(&asked.kit, SW_MG, 40, 30, NAN);
+    kit_product(&asked.kit, "epsom", SW_MG, 100);
+    ask(&asked);
+    ck_assert_uint_eq(asked.why->product_count, 2);
+    ck_assert_uint_eq(asked.why->products[0].product, 1);
+    ck_assert(isnan(asked.why->products[0].objective));
+    ck_assert_double_eq_tol(asked.why->products[1].objective, 1,
+                            TOL_HAND_SOLVED);
+    ck_assert(!asked.why->products[1].loses_ph);
+    close_asked(&asked);
+}
+END_TEST
+
+START_TEST(what_the_shelf_fixes_is_not_left_out)
+{
+    sw_asked asked;
+    open_potash(&asked);
+    asked.kit.product[0].fixed_g_per_l = 0.2;
+    ask(&asked);
+    ck_assert_uint_eq(asked.why->product_count, 0);
+    ck_assert_uint_eq(asked.why->limit_count, 1);
+    ck_assert_str_eq(asked.why->limits[0].unit, "g/L");
+    ck_assert_double_eq_tol(asked.why->limits[0].high, 0.25, TOL_RANGE);
+    close_asked(&asked);
+}
+END_TEST
+
+START_TEST(a_ratio_has_a_range_too)
+{
+    /* K:Mg of at most 4 with Mg of at most 40: K stays at 160 of 200 */
+    sw_asked asked;
+    kit_open(&asked.kit);
+    kit_target(&asked.kit, SW_K, 200);
+    kit_row(&asked.kit, SW_MG, NAN, NAN, 40);
+    kit_ratio(&asked.kit, SW_K, SW_MG, NAN, 4);
+    kit_product(&asked.kit, "potash", SW_K, 400);
+    kit_product(&asked.kit, "epsom", SW_MG, 100);
+    ask(&asked);
+    ck_assert_uint_eq(asked.why->limit_count, 2);
+    ck_assert_double_eq_tol(asked.why->limits[1].high, 5, TOL_RANGE * 5);
+    /* the ratio's price for 1 mg/L of K: 2 (0.8 - 1) / 200; Mg carries 4 */
+    ck_assert_double_eq_tol(asked.why->price[SW_K], 0, TOL_HAND_SOLVED);
+    close_asked(&asked);
+}
+END_TEST
+
+START_TEST(the_worst_deviation_is_priced)
+{
+    /* K at most 160 of 200: a worst deviation of 0.2 */
+    sw_asked asked;
+    kit_open(&asked.kit);
+    asked.kit.problem.objective = SW_EVEN;
+    kit_target(&asked.kit, SW_K, 200);
+    kit_product(&asked.kit, "potash", SW_K, 400)->max_g_per_l = 0.4;
+    ask(&asked);
+    ck_assert_double_eq_tol(asked.why->objective, 0.2, TOL_HAND_SOLVED);
+    ck_assert_double_eq_tol(asked.why->price[SW_K], -1. / 200, TOL_HAND_SOLVED);
+    ck_assert(isnan(asked.why->limits[0].low));
+    ck_assert_ptr_nonnull(addition(&asked, "potassium nitrate"));
+    ck_assert_uint_eq(asked.why->miss_count, 0);
+    close_asked(&asked);
+}
+END_TEST
+
+START_TEST(the_cheapest_says_what_a_kilogram_would_be_worth)
+{
+    /* 1 kg of potash brings 400 g of K for 2: a gram is worth 0.005 */
+    sw_asked asked;
+    kit_open(&asked.kit);
+    asked.kit.problem.objective = SW_CHEAPEST;
+    kit_row(&asked.kit, SW_K, NAN, 200, NAN);
+    kit_product(&asked.kit, "potash", SW_K, 400)->price_per_kg = 2;
+    ask(&asked);
+    ck_assert_double_eq_tol(asked.why->objective, 1, TOL_HAND_SOLVED);
+    const sw_addition *nitrate = addition(&asked, "potassium nitrate");
+    ck_assert_ptr_nonnull(nitrate);
+    ck_assert(isnan(nitrate->objective));
+    ck_assert_double_eq_tol(nitrate->price, 386.7 * 0.005, 0.001);
+    ck_assert_double_eq_tol(asked.why->limits[0].low, 0, TOL_RANGE * 200);
+    ck_assert(isinf(asked.why->limits[0].high));
+    close_asked(&asked);
+}
+END_TEST
+
+static void ask_for_ph(sw_asked *asked)
+{
+    sw_target_row *ph = kit_row(&asked->kit, SW_K, 5.8, NAN, NAN);
+    ph->kind = SW_TARGET_PH;
+    ph->name = "pH";
+    asked->kit.water[0].amount[SW_ALKALINITY] = 2;
+    asked->kit.water[0].amount[SW_CARBON] = 2.2;
+}
+
+START_TEST(an_acid_is_what_a_shelf_without_one_lacks)
+{
+    sw_asked asked;
+    open_potash(&asked);
+    ask_for_ph(&asked);
+    ask(&asked);
+    const sw_addition *acid = addition(&asked, "nitric acid 60 %");
+    ck_assert_ptr_nonnull(acid);
+    ck_assert(acid->mends_ph);
+    ck_assert(isnan(acid->price));
+    ck_assert(!addition(&asked, "potassium nitrate")->mends_ph);
+    close_asked(&asked);
+}
+END_TEST
+
+START_TEST(without_its_acid_a_recipe_misses_the_ph)
+{
+    sw_asked asked;
+    open_potash(&asked);
+    ask_for_ph(&asked);
+    sw_product *acid = kit_product(&asked.kit, "acid", SW_CL, 200);
+    acid->per_g.amount[SW_ALKALINITY] = -5.64;
+    ask(&asked);
+    ck_assert_uint_eq(asked.why->product_count, 2);
+    for (size_t i = 0; i < 2; i++)
+        ck_assert_int_eq(asked.why->products[i].loses_ph,
+                         asked.why->products[i].product == 1);
+    ck_assert_uint_eq(asked.why->limit_count, 1);
+    ck_assert_double_eq_tol(asked.why->limits[0].limit.price, -1. / 80,
+                            TOL_HAND_SOLVED);
+    close_asked(&asked);
+}
+END_TEST
+
+START_TEST(a_conflict_has_no_reasons_of_this_kind)
+{
+    sw_asked asked;
+    open_potash(&asked);
+    asked.kit.row[0].min = 180;
+    ck_assert_int_eq(sw_why_find(&asked.kit.problem, &asked.why, NULL), SW_OK);
+    ck_assert_ptr_null(asked.why);
+    asked.kit.target.count = 0;
+    ck_assert_int_eq(sw_why_find(&asked.kit.problem, &asked.why, NULL),
+                     SW_ERR_MISSING);
+    ck_assert_ptr_null(asked.why);
+    close_asked(&asked);
+}
+END_TEST
+
+/* ---- Ranges by solving again ------------------------------------------- */
+
+/* NULL where a limit has passed the other of its kind. */
+static sw_solution *solve(sw_solver *solver, const sw_problem *problem)
+{
+    sw_solution *solution = NULL;
+    sw_status status = sw_formulate(solver, problem, &solution, NULL);
+    ck_assert(status == SW_OK || status == SW_ERR_VALUE);
+    return solution;
+}
+
+/* The end of a component's row or a product that the limit's name tells. */
+static double *bound_of(invention *problem, const sw_limit *limit)
+{
+    bool of_product = strstr(limit->name, "(s.csv") != NULL;
+    size_t at = limit->line - 2;
+    bool is_min = strstr(limit->name, " min ") != NULL;
+    if (strstr(limit->name, " fixed "))
+        return &problem->product[at].fixed_g_per_l;
+    if (of_product)
+        return is_min ? &problem->product[at].min_g_per_l
+                      : &problem->product[at].max_g_per_l;
+    return is_min ? &problem->row[at].min : &problem->row[at].max;
+}
+
+/* Same products in use, the same limits binding. */
+static bool same_shape(const sw_solution *a, const sw_solution *b)
+{
+    if (!b || a->limit_count != b->limit_count || b->outcome != SW_OPTIMAL)
+        return false;
+    for (size_t j = 0; j < a->recipe.count; j++)
+        if ((a->recipe.g_per_l[j] > TOL_NO_AMOUNT) !=
+            (b->recipe.g_per_l[j] > TOL_NO_AMOUNT))
+            return false;
+    for (size_t i = 0; i < a->limit_count; i++)
+        if (a->limits[i].line != b->limits[i].line)
+            return false;
+    return true;
+}
+
+static int check_end(sw_solver *solver, invention *problem,
+                     const sw_limit *limit, double end)
+{
+    double *bound = bound_of(problem, limit);
+    double given = *bound;
+    if (isinf(end) || end == 0 || strstr(limit->name, " fixed ") ||
+        strstr(limit->name, ":"))
+        return 0;
+    sw_solution *before = solve(solver, &problem->problem);
+    *bound = given + 0.98 * (end - given);
+    sw_solution *inside = solve(solver, &problem->problem);
+    ck_assert_msg(same_shape(before, inside), "%s at %g", limit->name, *bound);
+    *bound = given + 1.02 * (end - given) + (end > given ? 1 : -1) * 1e-5 * end;
+    sw_solution *outside = solve(solver, &problem->problem);
+    ck_assert_msg(!same_shape(before, outside), "%s at %g", limit->name,
+                  *bound);
+    *bound = given;
+    sw_solution_free(before);
+    sw_solution_free(inside);
+    sw_solution_free(outside);
+    return 1;
+}
+
+static int check_ranges(sw_solver *solver, unsigned long seed)
+{
+    invention *problem = calloc(1, sizeof *problem);
+    sw_why *why;
+    int checked = 0;
+    invent(problem, seed, SW_CLOSEST);
+    ck_assert_int_eq(sw_why_find(&problem->problem, &why, NULL), SW_OK);
+    for (size_t i = 0; why && i < why->limit_count; i++) {
+        const sw_priced_limit *limit = &why->limits[i];
+        if (isnan(limit->low) || problem->problem.water_count > 1)
+            continue;
+        checked += check_end(solver, problem, &limit->limit, limit->low);
+        checked += check_end(solver, problem, &limit->limit, limit->high);
+    }
+    sw_why_free(why);
+    free(problem);
+    return checked;
+}
+
+START_TEST(ranges_end_where_the_recipe_changes_its_shape)
+{
+    sw_solver *solver;
+    int checked = 0;
+    ck_assert_int_eq(sw_solver_new(&solver, NULL), SW_OK);
+    for (int seed = 1; seed <= sw_cases(250); seed++)
+        checked += check_ranges(solver, (unsigned long)seed);
+    ck_assert_int_gt(checked, 5);
+    sw_solver_free(solver);
+}
+END_TEST
+
+int main(void)
+{
+    const TTest *const tests[] = {
+        a_limit_has_its_price_and_its_range,
+        a_target_has_its_part_in_the_misfit,
+        components_have_prices,
+        a_product_that_closes_the_gap_is_named_and_solved_again,
+        a_product_is_worth_what_is_lost_without_it,
+        what_the_shelf_fixes_is_not_left_out,
+        a_ratio_has_a_range_too,
+        the_worst_deviation_is_priced,
+        the_cheapest_says_what_a_kilogram_would_be_worth,
+        an_acid_is_what_a_shelf_without_one_lacks,
+        without_its_acid_a_recipe_misses_the_ph,
+        a_conflict_has_no_reasons_of_this_kind,
+        ranges_end_where_the_recipe_changes_its_shape,
+        NULL};
+    return run_suite(suite_of("reasons", tests));
+}
