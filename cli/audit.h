@@ -9,6 +9,8 @@
 typedef struct cli_audit {
     const cli_source *source;
     const sw_audit_report *report;
+    double read_ms_per_cm; /* EC before it was reckoned to 25 degC; or NaN */
+    double meter_c;        /* where it was read */
 } cli_audit;
 
 /* How many checks ended so. */

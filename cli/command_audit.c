@@ -1,8 +1,14 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
 /* saltwright audit: is this lab report believable, and the water fit? */
 #include "audit.h"
+
+#include <math.h>
+#include <stdlib.h>
+#include <string.h>
+
 #include "command.h"
 #include "complain.h"
+#include "memory.h"
 #include "output.h"
 #include "render.h"
 #include "settings.h"
@@ -40,10 +46,59 @@ static exit_code show(const cli_audit *audit, const cli_settings *settings)
     return code == EXIT_DONE ? audit_exit_code(audit) : code;
 }
 
+/* EC at 25 degC over what a bare meter shows of this water. */
+static sw_status find_factor(const sw_water *water,
+                             const cli_settings *settings, double *factor,
+                             sw_error *error)
+{
+    sw_content per_l;
+    sw_chemistry chemistry;
+    double bare = 1.0;
+    sw_notes notes = {0};
+    const sw_conditions *conditions = &settings->conditions;
+    sw_status status =
+        sw_water_complete(water, conditions, &per_l, &notes, error);
+    sw_notes_free(&notes);
+    if (status == SW_OK)
+        status = sw_equilibrate(&per_l, conditions, SW_CARBONATE_KEPT,
+                                &chemistry, error);
+    if (status == SW_OK)
+        status = sw_ec_at(&per_l, conditions, settings->meter_c, &bare, error);
+    if (status == SW_OK)
+        *factor = chemistry.ec_ms_per_cm / bare;
+    return status;
+}
+
+/* The water with its EC, read by a bare meter, reckoned to 25 degC; what else
+ * it holds stays the original's. */
+static exit_code reckon_ec(const sw_water *water, const cli_settings *settings,
+                           sw_water *out)
+{
+    sw_error error;
+    double factor = 1.0;
+    *out = *water;
+    out->readings = memory_array(water->reading_count, sizeof *out->readings);
+    memcpy(out->readings, water->readings,
+           water->reading_count * sizeof *out->readings);
+    if (isnan(settings->meter_c))
+        return EXIT_DONE;
+    if (isnan(water->ec_ms_per_cm))
+        return complain_usage("audit", "--meter-temperature is of an EC, and "
+                                       "the report gives none");
+    if (find_factor(water, settings, &factor, &error) != SW_OK)
+        return complain_error(&error);
+    out->ec_ms_per_cm *= factor;
+    for (size_t i = 0; i < out->reading_count; i++)
+        if (out->readings[i].kind == SW_READS_EC)
+            out->readings[i].value *= factor;
+    return EXIT_DONE;
+}
+
 /* What the purified water carries; NULL: nothing is known of it. */
-static exit_code audit_water(const cli_source *source,
-                             const cli_sources *purified,
-                             const cli_settings *settings)
+static exit_code audit_reckoned(const cli_source *source,
+                                const sw_water *reckoned,
+                                const cli_sources *purified,
+                                const cli_settings *settings)
 {
     sw_error error;
     sw_content clean;
@@ -57,13 +112,28 @@ static exit_code audit_water(const cli_source *source,
                               &clean, &notes, &error);
     sw_notes_free(&notes);
     if (status == SW_OK)
-        status = sw_audit(source->water, blend_with, &settings->conditions,
-                          &report, &error);
+        status = sw_audit(reckoned, blend_with, &settings->conditions, &report,
+                          &error);
     if (status != SW_OK)
         return complain_error(&error);
-    cli_audit audit = {source, report};
+    bool read = !isnan(settings->meter_c);
+    cli_audit audit = {source, report,
+                       read ? source->water->ec_ms_per_cm : (double)NAN,
+                       settings->meter_c};
     exit_code code = show(&audit, settings);
     sw_audit_report_free(report);
+    return code;
+}
+
+static exit_code audit_water(const cli_source *source,
+                             const cli_sources *purified,
+                             const cli_settings *settings)
+{
+    sw_water reckoned;
+    exit_code code = reckon_ec(source->water, settings, &reckoned);
+    if (code == EXIT_DONE)
+        code = audit_reckoned(source, &reckoned, purified, settings);
+    free(reckoned.readings);
     return code;
 }
 
@@ -96,9 +166,9 @@ static exit_code run(const cli_options *options)
     return audit_all(options, &settings);
 }
 
-static const option_id taken[] = {OPT_WATER,       OPT_READ_AS, OPT_PURIFIED,
-                                  OPT_TEMPERATURE, OPT_FORMAT,  OPT_OUTPUT,
-                                  OPT_HELP,        OPT_COUNT};
+static const option_id taken[] = {OPT_WATER,       OPT_READ_AS,  OPT_PURIFIED,
+                                  OPT_TEMPERATURE, OPT_METER_AT, OPT_FORMAT,
+                                  OPT_OUTPUT,      OPT_HELP,     OPT_COUNT};
 
 const cli_command command_audit = {
     .name = "audit",

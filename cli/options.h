@@ -65,6 +65,8 @@
       "target, or for check the amounts given")                                \
     X(OPT_TEMPERATURE, "temperature", "DEGREES", false,                        \
       "of the solution: 18, 18C or 65F (default 25C)")                         \
+    X(OPT_METER_AT, "meter-temperature", "DEGREES", false,                     \
+      "where an EC meter without compensation is read: 15, 15C or 59F")        \
     X(OPT_AMOUNTS, "amounts", "WORD", false,                                   \
       "metric, us or both (default: metric, and both for gallons)")            \
     X(OPT_WHY, "why", NULL, false,                                             \

@@ -120,6 +120,22 @@ static void visit_all(const sw_notes *notes, report_note_visitor *visit,
         visit(context, &notes->items[i]);
 }
 
+bool report_meter(const cli_report *report, cli_meter *meter)
+{
+    double bare = (double)NAN;
+    double meter_c = report->settings->meter_c;
+    const sw_assessment *assessment = report->assessment;
+    if (!assessment || isnan(meter_c))
+        return false;
+    /* The same solution was brought to equilibrium before: NaN says that it
+     * could not be here. */
+    (void)sw_ec_at(&assessment->finished, &report->settings->conditions,
+                   meter_c, &bare, NULL);
+    *meter = (cli_meter){bare, assessment->mixed.ec_ms_per_cm / bare,
+                         sw_ec_by_two_percent(bare, meter_c)};
+    return true;
+}
+
 void report_visit_notes(const cli_report *report, report_note_visitor *visit,
                         void *context)
 {

@@ -64,6 +64,16 @@ bool report_is_reported(const cli_report *report, sw_component component);
 /* Alkalinity in mg/L CaCO3 of `meq_per_l`. */
 double report_as_caco3(double meq_per_l);
 
+/* What EC meters show that are read away from 25 degC. */
+typedef struct cli_meter {
+    double bare_ms_per_cm;        /* without temperature compensation */
+    double to_25;                 /* that times this is the EC at 25 degC */
+    double two_percent_ms_per_cm; /* compensated by 2 % per degree */
+} cli_meter;
+
+/* False where no temperature was asked for. */
+bool report_meter(const cli_report *report, cli_meter *meter);
+
 /* Visits every note to be shown, in order of appearance. */
 typedef void report_note_visitor(void *context, const sw_note *note);
 /* Of the solve, the assessment, and what may hurt. */

@@ -22,7 +22,7 @@ _saltwright()
         return
         ;;
     --measured-ec | --measured-ph | --scale-step | --fine-step | --trace-solution | --search-time | \
-        --share | --water-price | --dose | --volume | --temperature | --read-as | --tank | \
+        --share | --water-price | --dose | --volume | --temperature | --meter-temperature | --read-as | --tank | \
         --factor | --store | --to-ec | --for) return ;;
     --doubt)
         names="lab= lab-ph= label= scale= fine-scale= fill= injector= meter-ec=
@@ -32,7 +32,7 @@ _saltwright()
     *)
         case $command in
         audit)
-            names="--water --read-as --purified --temperature --format
+            names="--water --read-as --purified --temperature --meter-temperature --format
                 --output --help"
             ;;
         batch)
@@ -42,7 +42,7 @@ _saltwright()
         catalogue) names="--format --output --help" ;;
         check)
             names="--water --read-as --share --target --recipe --dose --shelf
-                --top-up --volume --objective --to-ec --amounts --temperature
+                --top-up --volume --objective --to-ec --amounts --temperature --meter-temperature
                 --how-sure --measured-ec --measured-ph
                 --doubt --format --output --sheet --for --help"
             ;;
@@ -54,12 +54,12 @@ _saltwright()
         formulate)
             names="--water --read-as --share --target --shelf --volume
                 --scale-step --fine-step --trace-solution --whole-packs
-                --search-time --objective --to-ec --temperature --amounts --why --how-sure --measured-ec --measured-ph --doubt --format --output --sheet --for --help"
+                --search-time --objective --to-ec --temperature --meter-temperature --amounts --why --how-sure --measured-ec --measured-ph --doubt --format --output --sheet --for --help"
             ;;
         stock)
             names="--water --read-as --share --target --shelf --tank --factor
                 --acid-tank --make-up --store --scale-step --fine-step
-                --trace-solution --whole-packs --search-time --objective --to-ec --temperature
+                --trace-solution --whole-packs --search-time --objective --to-ec --temperature --meter-temperature
                 --amounts --how-sure --measured-ec --measured-ph --doubt --format --output --sheet --for --help"
             ;;
         esac

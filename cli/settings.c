@@ -85,21 +85,21 @@ const char *settings_degrees(const char *text, double *celsius)
     return end;
 }
 
-static exit_code read_temperature(const cli_options *options, cli_settings *out)
+/* Leaves *celsius alone where the option is not given. */
+static exit_code read_degrees(const cli_options *options, option_id id,
+                              double *celsius)
 {
-    const char *given = options_value(options, OPT_TEMPERATURE, 0);
+    const char *given = options_value(options, id, 0);
     double value = (double)NAN;
-    out->conditions = sw_conditions_default();
     if (!given)
         return EXIT_DONE;
     const char *end = settings_degrees(given, &value);
     if (!end || *end || !(value >= 5.0 && value <= 40.0))
         return complain_usage(options->command->name,
-                              "--temperature %.80s: expected 5 to 40 degrees "
-                              "Celsius, such as 18 or 18C, or Fahrenheit, "
-                              "such as 65F",
-                              given);
-    out->conditions.temperature_c = value;
+                              "--%s %.80s: expected 5 to 40 degrees Celsius, "
+                              "such as 18 or 18C, or Fahrenheit, such as 65F",
+                              option_spec_of(id)->name, given);
+    *celsius = value;
     return EXIT_DONE;
 }
 
@@ -118,6 +118,17 @@ static exit_code read_to_ec(const cli_options *options, cli_settings *out)
                               "degrees Celsius, such as 1.8",
                               given);
     return EXIT_DONE;
+}
+
+static exit_code read_temperature(const cli_options *options, cli_settings *out)
+{
+    out->conditions = sw_conditions_default();
+    out->meter_c = (double)NAN;
+    exit_code code =
+        read_degrees(options, OPT_TEMPERATURE, &out->conditions.temperature_c);
+    return code == EXIT_DONE
+               ? read_degrees(options, OPT_METER_AT, &out->meter_c)
+               : code;
 }
 
 static exit_code read_sheet(const cli_options *options, cli_settings *out)

@@ -21,6 +21,7 @@ typedef struct cli_settings {
     sw_unit_system volume_system;
     cli_amounts amounts;
     sw_conditions conditions;
+    double meter_c; /* where an EC meter is read; NaN: not asked for */
     sw_objective objective;
     double to_ec_ms_per_cm; /* NaN: as strong as the target */
     const char *output;   /* NULL: standard output */

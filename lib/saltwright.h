@@ -335,6 +335,16 @@ SW_API sw_status sw_equilibrate(const sw_content *per_l,
                                 sw_carbonate carbonate, sw_chemistry *out,
                                 sw_error *error);
 
+/* mS/cm that a meter without temperature compensation shows of the solution at
+ * `meter_c`, 5 to 40 degC: pH and carbon are those of the conditions.  Errors
+ * as sw_equilibrate. */
+SW_API sw_status sw_ec_at(const sw_content *per_l,
+                          const sw_conditions *conditions, double meter_c,
+                          double *ms_per_cm, sw_error *error);
+/* The EC a meter shows that reckons `ms_per_cm` at `meter_c` to 25 degC by the
+ * usual 2 % per degree (common practice). */
+SW_API double sw_ec_by_two_percent(double ms_per_cm, double meter_c);
+
 /* ---- Formulate ----------------------------------------------------------*/
 typedef enum sw_objective {
     SW_CLOSEST, /* least sum of weighted squared relative deviations */

@@ -31,6 +31,9 @@
 #define TOL_EC_KWALE 0.080
 /* chemistry: the 0.01 M potassium chloride standard, required. */
 #define TOL_EC_STANDARD 0.003
+/* chemistry: potassium chloride away from 25 degC; its rise alone. */
+#define TOL_EC_COLD 0.012
+#define TOL_EC_COLD_RATIO 0.006
 /* chemistry: the interval is stated to two digits. */
 #define TOL_EC_INTERVAL 0.005
 /* chemistry: another code with the same constants; its Debye-Hueckel A, its

@@ -97,8 +97,24 @@ static void put_measure(const cli_lines *out, const sw_measure_row *row)
               sw_verdict_text(row->verdict));
 }
 
-static void put_solution(const cli_lines *out, const sw_assessment *assessment)
+static void put_meter(const cli_lines *out, const cli_report *report)
 {
+    cli_meter meter;
+    if (!report_meter(report, &meter))
+        return;
+    line_number(out, (cli_cell){"finished", "meter", "temperature"},
+                report->settings->meter_c, "degC");
+    line_number(out, (cli_cell){"finished", "meter", "EC bare"},
+                meter.bare_ms_per_cm, "mS/cm");
+    line_number(out, (cli_cell){"finished", "meter", "factor to 25 degC"},
+                meter.to_25, "");
+    line_number(out, (cli_cell){"finished", "meter", "EC by 2 %"},
+                meter.two_percent_ms_per_cm, "mS/cm");
+}
+
+static void put_solution(const cli_lines *out, const cli_report *report)
+{
+    const sw_assessment *assessment = report->assessment;
     const sw_chemistry *mixed = &assessment->mixed;
     const struct {
         const char *quantity;
@@ -114,6 +130,7 @@ static void put_solution(const cli_lines *out, const sw_assessment *assessment)
     for (size_t i = 0; i < sizeof values / sizeof values[0]; i++)
         line_number(out, (cli_cell){"finished", "", values[i].quantity},
                     values[i].value, values[i].unit);
+    put_meter(out, report);
     for (int i = 0; i < SW_SOLID_COUNT; i++) {
         const sw_saturation *row = &mixed->saturation[i];
         const char *name = sw_solid_name((sw_solid)i);
@@ -170,7 +187,7 @@ void lines_put_report(const cli_lines *out, const cli_report *report)
             put_component(out, &assessment->rows[i]);
         for (size_t i = 0; i < assessment->measure_count; i++)
             put_measure(out, &assessment->measures[i]);
-        put_solution(out, assessment);
+        put_solution(out, report);
         line_guidelines(out, assessment->guidelines,
                         assessment->guideline_count);
     }

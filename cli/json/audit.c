@@ -46,6 +46,9 @@ void doc_show_audit(const cli_canvas *canvas, const cli_audit *audit)
     cli_value *root = doc_run("audit");
     cli_value *list = value_array();
     value_put(root, "water", doc_source_water(audit->source, (double)NAN));
+    if (!isnan(audit->read_ms_per_cm))
+        VALUE_PUT(root, {"meter_temperature_c", audit->meter_c},
+                  {"meter_bare_ms_per_cm", audit->read_ms_per_cm});
     value_put_number(root, "score", report->score);
     value_put(root, "checks", checks(report));
     value_put(root, "rereadings", rereadings(report));

@@ -131,6 +131,12 @@ static cli_value *finished(const cli_report *report)
               {"cations_meq_per_l", mixed->cations_meq_per_l},
               {"anions_meq_per_l", mixed->anions_meq_per_l},
               {"temperature_c", report->settings->conditions.temperature_c});
+    cli_meter meter;
+    if (report_meter(report, &meter))
+        VALUE_PUT(out, {"meter_temperature_c", report->settings->meter_c},
+                  {"meter_bare_ms_per_cm", meter.bare_ms_per_cm},
+                  {"meter_to_25_c", meter.to_25},
+                  {"meter_two_percent_ms_per_cm", meter.two_percent_ms_per_cm});
     value_put(out, "saturation", saturation(mixed));
     return out;
 }

@@ -47,6 +47,22 @@ static void put_ec(const cli_sheet *sheet)
         wanted(sheet, SW_TARGET_EC, 2));
 }
 
+/* A meter that does not reckon to 25 degrees, where one is asked about. */
+static void put_bare_ec(const cli_sheet *sheet)
+{
+    cli_meter meter;
+    char name[64];
+    if (!report_meter(sheet->report, &meter))
+        return;
+    snprintf(name, sizeof name, "EC, mS/cm at %.4g °C",
+             sheet->report->settings->meter_c);
+    cli_figure factor = figure_fixed(meter.to_25, 2);
+    cli_figure words = {"times "};
+    snprintf(words.text, sizeof words.text, "times %.8s", factor.text);
+    put_row(sheet, name, figure_fixed(meter.bare_ms_per_cm, 2), words,
+            (cli_figure){"without compensation"});
+}
+
 static void put_ph(const cli_sheet *sheet)
 {
     const sw_assessment *assessment = sheet->report->assessment;
@@ -88,6 +104,7 @@ void sheet_meters(const cli_sheet *sheet)
             sheet->report->settings->conditions.temperature_c,
             sheet->report->stock ? ", behind the injectors" : "");
     put_ec(sheet);
+    put_bare_ec(sheet);
     put_ph(sheet);
     fputs("</tbody>\n</table>\n</div>\n"
           "<p>Outside these ranges, find out why before the crop gets it: a "

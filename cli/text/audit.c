@@ -216,6 +216,11 @@ void part_audit(const cli_page *page, const cli_audit *audit)
     put_use(page, audit);
     fputc('\n', page->out);
     part_water_name(page, "water", "", audit->source->water);
+    if (!isnan(audit->read_ms_per_cm))
+        page_entry(page, 6, "meter",
+                   "EC %s mS/cm without compensation, at %.4g °C; reckoned to "
+                   "25 °C in what follows",
+                   figure_plain(audit->read_ms_per_cm).text, audit->meter_c);
     put_checks(page, audit);
     put_rereadings(page, audit);
     put_limits(page, audit);

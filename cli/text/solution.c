@@ -13,6 +13,19 @@
 
 enum { TERM_COLUMNS = 14 };
 
+static void put_meter(const cli_page *page, const cli_report *report)
+{
+    cli_meter meter;
+    char term[32];
+    if (!report_meter(report, &meter))
+        return;
+    snprintf(term, sizeof term, "  at %.4g °C", report->settings->meter_c);
+    page_entry(page, TERM_COLUMNS, term,
+               "%.2f mS/cm on a meter without compensation: times %.2f is the "
+               "EC at 25 °C; %.2f on one that reckons 2 %% per °C",
+               meter.bare_ms_per_cm, meter.to_25, meter.two_percent_ms_per_cm);
+}
+
 void part_solution(const cli_page *page, const cli_report *report)
 {
     const sw_assessment *assessment = report->assessment;
@@ -24,6 +37,7 @@ void part_solution(const cli_page *page, const cli_report *report)
                "%.2f mS/cm at 25 °C; 9 times in 10 between %.2f and %.2f",
                mixed->ec_ms_per_cm, mixed->ec_low_ms_per_cm,
                mixed->ec_high_ms_per_cm);
+    put_meter(page, report);
     page_entry(page, TERM_COLUMNS, "pH",
                "%.1f as mixed; %.1f once it has stood in the air", mixed->ph,
                assessment->aired.ph);

@@ -131,3 +131,23 @@ sw_status sw_equilibrate(const sw_content *per_l,
     return status == SW_OK ? sw_saturation_of(&at.found, out->saturation, error)
                            : status;
 }
+
+sw_status sw_ec_at(const sw_content *per_l, const sw_conditions *conditions,
+                   double meter_c, double *ms_per_cm, sw_error *error)
+{
+    state at = {.found.carbon_open = false};
+    sw_conditions there = {meter_c, conditions->co2_atm};
+    sw_status status = sw_conditions_check(conditions, error);
+    if (status == SW_OK)
+        status = sw_conditions_check(&there, error);
+    if (status == SW_OK)
+        status = solve(per_l, conditions, &at, error);
+    return status == SW_OK
+               ? sw_conductivity_at(&at.found, meter_c, ms_per_cm, error)
+               : status;
+}
+
+double sw_ec_by_two_percent(double ms_per_cm, double meter_c)
+{
+    return ms_per_cm / (1 + 0.02 * (meter_c - EC_TEMPERATURE_C));
+}

@@ -95,6 +95,21 @@ class Json(unittest.TestCase):
             self.assertAlmostEqual(sum(row["variance_shares"].values()), 1)
         self.assertEqual(report, run_json(*ask))
 
+    def test_a_meter_in_the_cold_keeps_the_schema(self):
+        at = ("--meter-temperature", "15C")
+        finished = self.valid(run_json("formulate", *BASIL, *at))["finished"]
+        self.assertAlmostEqual(
+            finished["meter_bare_ms_per_cm"] * finished["meter_to_25_c"],
+            finished["ec_ms_per_cm"], 9)
+        self.assertAlmostEqual(finished["meter_two_percent_ms_per_cm"],
+                               finished["meter_bare_ms_per_cm"] / 0.8, 9)
+        self.assertNotIn("meter_to_25_c",
+                         run_json("formulate", *BASIL)["finished"])
+        audit = self.valid(run_json("audit", *WELL, *at))
+        self.assertEqual(audit["meter_bare_ms_per_cm"], 0.788)
+        check = next(c for c in audit["checks"] if c["check"].startswith("EC"))
+        self.assertAlmostEqual(check["reported"], 0.788 * 1.28, 1)
+
     def test_what_the_meters_say_keeps_the_schema(self):
         for command, more in (("formulate", ()), ("stock",
                                                   ("--tank", "200L"))):

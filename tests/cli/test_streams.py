@@ -184,6 +184,7 @@ class Streams(unittest.TestCase):
                               ("--volume", "nanL"), ("--volume", ""),
                               ("--temperature", "99"),
                               ("--temperature", "warm"),
+                              ("--meter-temperature", "4C"),
                               ("--share", "60"), ("--share", "60,40"),
                               ("--share", "nan"), ("--amounts", "stone"),
                               ("--format", ""), ("--objective", "best")):

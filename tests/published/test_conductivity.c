@@ -131,6 +131,51 @@ START_TEST(the_potassium_chloride_standards_are_met_at_20_25_and_30_degrees)
 }
 END_TEST
 
+/*
+ * Jones G., Bradshaw B.C. 1933, J. Am. Chem. Soc. 55:1780: potassium chloride
+ * of 0.01 and 0.1 demal (0.745263 and 7.41913 g in 1000 g of solution), S/m;
+ * values from memory.  The weaker one at 5 degC lies between theirs.
+ */
+START_TEST(a_bare_meter_shows_what_potassium_chloride_has_in_the_cold)
+{
+    static const struct {
+        double kcl_g_per_l, at_18, at_25;
+    } rows[] = {{0.7431, 1.2205, 1.4085}, {7.4148, 11.167, 12.856}};
+    for (size_t i = 0; i < sizeof rows / sizeof *rows; i++) {
+        sw_content c = {{0}};
+        sw_conditions usual = sw_conditions_default();
+        double at_18, at_25;
+        c.amount[SW_K] = rows[i].kcl_g_per_l * 1000 * 39.098 / 74.548;
+        c.amount[SW_CL] = rows[i].kcl_g_per_l * 1000 * 35.45 / 74.548;
+        ck_assert_int_eq(sw_ec_at(&c, &usual, 18, &at_18, NULL), SW_OK);
+        ck_assert_int_eq(sw_ec_at(&c, &usual, 25, &at_25, NULL), SW_OK);
+        ck_assert_double_eq_tol(at_18 / rows[i].at_18, 1, TOL_EC_COLD);
+        ck_assert_double_eq_tol(at_25 / at_18 / rows[i].at_25 * rows[i].at_18,
+                                1, TOL_EC_COLD_RATIO);
+    }
+}
+END_TEST
+
+START_TEST(two_percent_a_degree_is_what_it_says)
+{
+    ck_assert_double_eq_tol(sw_ec_by_two_percent(0.8, 15), 1, 1e-15);
+    ck_assert_double_eq_tol(sw_ec_by_two_percent(1.2, 35), 1, 1e-15);
+}
+END_TEST
+
+START_TEST(a_meter_or_a_solution_out_of_range_is_refused)
+{
+    sw_content c = {{0}};
+    sw_conditions usual = sw_conditions_default();
+    sw_conditions boiling = {100, 4e-4};
+    double ec = 0;
+    ck_assert_int_eq(sw_ec_at(&c, &usual, 60, &ec, NULL), SW_ERR_VALUE);
+    ck_assert_int_eq(sw_ec_at(&c, &boiling, 20, &ec, NULL), SW_ERR_VALUE);
+    c.amount[SW_K] = -1;
+    ck_assert_int_eq(sw_ec_at(&c, &usual, 20, &ec, NULL), SW_ERR_VALUE);
+}
+END_TEST
+
 /* ---- Waters ------------------------------------------------------------- */
 
 static sw_water water_of(const sw_ec_waters_row *row)
@@ -269,6 +314,9 @@ int main(void)
         single_salts_are_within_six_tenths_of_a_percent,
         every_salt_of_the_set_is_within_two_percent,
         the_potassium_chloride_standards_are_met_at_20_25_and_30_degrees,
+        a_bare_meter_shows_what_potassium_chloride_has_in_the_cold,
+        two_percent_a_degree_is_what_it_says,
+        a_meter_or_a_solution_out_of_range_is_refused,
         the_waters_of_stuyfzand_are_within_four_percent,
         the_waters_of_kwale_are_within_eight_percent,
         standard_seawater_is_within_one_percent,

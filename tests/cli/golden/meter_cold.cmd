@@ -1,0 +1,7 @@
+saltwright formulate --water examples/well.csv --target examples/basil.csv \
+    --shelf examples/straights.csv --meter-temperature 59F |
+    sed -n '/^The finished/,/^$/p'
+saltwright audit --water examples/well.csv --meter-temperature 15C |
+    sed -n '/^  water/,/^$/p'
+printf '%s\n' parameter,value,unit pH,7, Ca,40,mg/L |
+    saltwright audit --water - --meter-temperature 15C
