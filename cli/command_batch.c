@@ -67,9 +67,9 @@ static exit_code run(const cli_options *options)
     return code;
 }
 
-static const option_id taken[] = {OPT_WATER,     OPT_TARGET,      OPT_SHELF,
-                                  OPT_OBJECTIVE, OPT_TEMPERATURE, OPT_FORMAT,
-                                  OPT_OUTPUT,    OPT_HELP,        OPT_COUNT};
+static const option_id taken[] = {
+    OPT_WATER,       OPT_TARGET, OPT_STAGE,  OPT_SHELF, OPT_OBJECTIVE,
+    OPT_TEMPERATURE, OPT_FORMAT, OPT_OUTPUT, OPT_HELP,  OPT_COUNT};
 
 const cli_command command_batch = {
     .name = "batch",

@@ -4,7 +4,15 @@
 #include "inputs.h"
 #include "mixing.h"
 #include "settings.h"
+#include "stages.h"
 #include "strength.h"
+
+static exit_code formulate(cli_inputs *inputs, const cli_settings *settings)
+{
+    exit_code code = strength_scale_target(inputs, settings, NULL);
+    return code == EXIT_DONE ? mixing_solve("formulate", inputs, settings)
+                             : code;
+}
 
 static exit_code run(const cli_options *options)
 {
@@ -19,23 +27,23 @@ static exit_code run(const cli_options *options)
         return code;
     code = inputs_read(options, &settings, &inputs);
     if (code == EXIT_DONE)
-        code = strength_scale_target(&inputs, &settings, NULL);
-    if (code == EXIT_DONE)
-        code = mixing_solve("formulate", &inputs, &settings);
+        code = stages_remain(&inputs) ? stages_run(options, &inputs, &settings)
+                                      : formulate(&inputs, &settings);
     inputs_free(&inputs);
     return code;
 }
 
 static const option_id taken[] = {
-    OPT_WATER,       OPT_READ_AS,     OPT_SHARE,
-    OPT_TARGET,      OPT_SHELF,       OPT_VOLUME,
-    OPT_SCALE_STEP,  OPT_FINE_STEP,   OPT_TRACE_SOLUTION,
-    OPT_WHOLE_PACKS, OPT_SEARCH_TIME, OPT_OBJECTIVE,
-    OPT_TO_EC,       OPT_TEMPERATURE, OPT_METER_AT,
-    OPT_AMOUNTS,     OPT_WHY,         OPT_HOW_SURE,
-    OPT_MEASURED_EC, OPT_MEASURED_PH, OPT_DOUBT,
-    OPT_FORMAT,      OPT_OUTPUT,      OPT_SHEET,
-    OPT_FOR,         OPT_HELP,        OPT_COUNT};
+    OPT_WATER,          OPT_READ_AS,     OPT_SHARE,
+    OPT_TARGET,         OPT_STAGE,       OPT_SHELF,
+    OPT_VOLUME,         OPT_SCALE_STEP,  OPT_FINE_STEP,
+    OPT_TRACE_SOLUTION, OPT_WHOLE_PACKS, OPT_SEARCH_TIME,
+    OPT_OBJECTIVE,      OPT_TO_EC,       OPT_TEMPERATURE,
+    OPT_METER_AT,       OPT_AMOUNTS,     OPT_WHY,
+    OPT_HOW_SURE,       OPT_MEASURED_EC, OPT_MEASURED_PH,
+    OPT_DOUBT,          OPT_FORMAT,      OPT_OUTPUT,
+    OPT_SHEET,          OPT_FOR,         OPT_HELP,
+    OPT_COUNT};
 
 const cli_command command_formulate = {
     .name = "formulate",
@@ -43,7 +51,8 @@ const cli_command command_formulate = {
     .operands = "",
     .explanation =
         "Finds how much of each product on the shelf brings this water as "
-        "close to the target as can be, and judges the finished solution.",
+        "close to the target as can be, and judges the finished solution. A "
+        "target of several stages of the crop gives a recipe for each.",
     .example = "saltwright formulate --water water.csv --target target.csv \\\n"
                "      --shelf shelf.csv --volume 400gal",
     .options = taken,

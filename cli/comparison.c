@@ -148,34 +148,48 @@ cli_figure comparison_content(const cli_comparison *comparison, size_t column,
                   found->verdict);
 }
 
-/* All runs have the same measures where they have the same target. */
-static const sw_assessment *model_of(const cli_comparison *comparison)
+/* The row of that name in a column; NULL where it has none. */
+static const sw_measure_row *measure_named(const cli_comparison *comparison,
+                                           size_t column, const char *name)
 {
-    for (size_t i = 0; i < comparison->count; i++)
-        if (assessment_of(comparison, i))
-            return assessment_of(comparison, i);
+    const sw_assessment *assessment = assessment_of(comparison, column);
+    for (size_t m = 0; assessment && m < assessment->measure_count; m++)
+        if (strcmp(assessment->measures[m].name, name) == 0)
+            return &assessment->measures[m];
     return NULL;
 }
 
-size_t comparison_measure_count(const cli_comparison *comparison)
+/* Whether no column before has a row of that name. */
+static bool is_new(const cli_comparison *comparison, size_t column,
+                   const char *name)
 {
-    const sw_assessment *model = model_of(comparison);
-    return model ? model->measure_count : 0;
+    for (size_t i = 0; i < column; i++)
+        if (measure_named(comparison, i, name))
+            return false;
+    return true;
 }
 
 const char *comparison_measure_name(const cli_comparison *comparison,
                                     size_t measure)
 {
-    return model_of(comparison)->measures[measure].name;
+    for (size_t i = 0; i < comparison->count; i++) {
+        const sw_assessment *assessment = assessment_of(comparison, i);
+        for (size_t m = 0; assessment && m < assessment->measure_count; m++) {
+            const char *name = assessment->measures[m].name;
+            if (is_new(comparison, i, name) && measure-- == 0)
+                return name;
+        }
+    }
+    return NULL;
 }
 
 cli_figure comparison_measure(const cli_comparison *comparison, size_t column,
                               size_t measure)
 {
-    const sw_assessment *assessment = assessment_of(comparison, column);
-    if (!assessment)
+    const sw_measure_row *row = measure_named(
+        comparison, column, comparison_measure_name(comparison, measure));
+    if (!row)
         return (cli_figure){"-"};
-    const sw_measure_row *row = &assessment->measures[measure];
     return judged(row->finished, row->kind == SW_TARGET_RATIO ? 3 : 2,
                   row->verdict);
 }
@@ -211,8 +225,14 @@ const char *comparison_fact_name(cli_fact fact)
         [FACT_EC] = "EC, mS/cm at 25 °C",
         [FACT_PH_MIXED] = "pH as mixed",
         [FACT_PH_AIRED] = "pH once aired",
-        [FACT_ALKALINITY] = "alkalinity, mg/L CaCO3"};
+        [FACT_ALKALINITY] = "alkalinity, mg/L CaCO3",
+        [FACT_COST] = "cost of 1000 L without water"};
     return names[fact];
+}
+
+bool comparison_has_fact(const cli_comparison *comparison, cli_fact fact)
+{
+    return fact != FACT_COST || !comparison->choice;
 }
 
 cli_figure comparison_fact(const cli_comparison *comparison, size_t column,
@@ -228,6 +248,8 @@ cli_figure comparison_fact(const cli_comparison *comparison, size_t column,
         return figure_fixed(assessment->mixed.ph, 1);
     case FACT_PH_AIRED:
         return figure_fixed(assessment->aired.ph, 1);
+    case FACT_COST:
+        return figure_fixed(assessment->cost_per_m3, 2);
     default:
         return figure_fixed(
             report_as_caco3(assessment->mixed.alkalinity_meq_per_l), 0);
@@ -280,6 +302,20 @@ cli_figure comparison_range(const cli_comparison *comparison, size_t water)
                  figure_fixed(100.0 * blend->lowest[water], 0).text,
                  figure_fixed(100.0 * blend->highest[water], 0).text);
     return out;
+}
+
+void comparison_say_shares(const cli_comparison *comparison, size_t column,
+                           char *text, size_t size)
+{
+    const cli_report *report = comparison->reports[column];
+    size_t count = report->inputs->waters.count;
+    text[0] = '\0';
+    for (size_t k = 0; count > 1 && k < count; k++) {
+        size_t used = strlen(text);
+        snprintf(text + used, size - used, "%s%.0f %% %.60s", k ? ", " : "",
+                 100.0 * report_share(report, k),
+                 report->inputs->waters.items[k].water->sample);
+    }
 }
 
 bool comparison_is_mix(const cli_comparison *comparison, size_t column)

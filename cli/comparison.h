@@ -13,7 +13,7 @@ typedef struct cli_comparison {
     size_t count;
     const cli_inputs *shared;
     const cli_settings *settings;
-    const sw_choice *choice;   /* between them */
+    const sw_choice *choice;   /* between waters; NULL: stages of a crop */
     const sw_blend *blend;     /* its run is the last; NULL: none */
     const double *water_price; /* per 1000 L, by water; NULL: none given */
 } cli_comparison;
@@ -39,8 +39,8 @@ cli_figure comparison_content(const cli_comparison *comparison, size_t column,
                               size_t row);
 cli_figure comparison_measure(const cli_comparison *comparison, size_t column,
                               size_t measure);
-/* Ratios, pH and EC with a target: how many, and the name of each. */
-size_t comparison_measure_count(const cli_comparison *comparison);
+/* The name of a ratio, pH or EC with a target in some column; NULL from the
+ * last on. */
 const char *comparison_measure_name(const cli_comparison *comparison,
                                     size_t measure);
 /* What is decided by; the criterion in words with its unit. */
@@ -55,9 +55,11 @@ typedef enum cli_fact {
     FACT_PH_MIXED,
     FACT_PH_AIRED,
     FACT_ALKALINITY,
+    FACT_COST, /* where nothing is chosen by it */
     FACT_COUNT
 } cli_fact;
 const char *comparison_fact_name(cli_fact fact);
+bool comparison_has_fact(const cli_comparison *comparison, cli_fact fact);
 cli_figure comparison_fact(const cli_comparison *comparison, size_t column,
                            cli_fact fact);
 
@@ -70,6 +72,9 @@ cli_figure comparison_share(const cli_comparison *comparison, size_t water);
 const char *comparison_alone(const cli_comparison *comparison);
 /* "12 to 60 %" of water `water`; "-" where no mix meets every target. */
 cli_figure comparison_range(const cli_comparison *comparison, size_t water);
+/* "35 % well, 65 % town" where column `column` mixes several waters, or "". */
+void comparison_say_shares(const cli_comparison *comparison, size_t column,
+                           char *text, size_t size);
 /* Whether a column is the best mix. */
 bool comparison_is_mix(const cli_comparison *comparison, size_t column);
 /* The worst of all columns. */

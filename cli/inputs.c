@@ -14,6 +14,7 @@
 #include "doses.h"
 #include "files.h"
 #include "memory.h"
+#include "stages.h"
 
 static exit_code read_waters(const cli_options *options,
                              const cli_settings *settings, cli_inputs *out)
@@ -86,8 +87,9 @@ static exit_code read_target(const cli_options *options,
     file_close(stream);
     if (status == SW_OK)
         status = sw_target_guard(out->target, &error);
-    return file_conclude(file, status,
+    code = file_conclude(file, status,
                          status == SW_OK ? &out->target->notes : NULL, &error);
+    return code == EXIT_DONE ? stages_choose(options, out) : code;
 }
 
 static exit_code read_shelf(const cli_options *options,

@@ -13,6 +13,7 @@ typedef struct cli_inputs {
     sw_content *contents; /* completed, one per water */
     double *fractions;    /* given shares, sum 1; NULL: free */
     sw_target *target;
+    const char *stage; /* that --stage has taken; or NULL */
     sw_shelf *shelf;
     sw_recipe *recipe;     /* of --recipe and --dose; NULL without */
     sw_notes assumptions;  /* of completing the waters */

@@ -26,6 +26,8 @@
       "of 1000 L of each water, in that order, such as 1.90,0")                \
     X(OPT_TARGET, "target", "FILE", false,                                     \
       "what the finished solution should hold")                                \
+    X(OPT_STAGE, "stage", "NAME", false,                                       \
+      "of the crop, where the target holds several")                           \
     X(OPT_SHELF, "shelf", "FILE", false, "the products at hand")               \
     X(OPT_RECIPE, "recipe", "FILE", false,                                     \
       "amounts somebody has written down")                                     \

@@ -110,6 +110,12 @@ exit_code output_deliver(cli_output *output, const char *file)
     return code;
 }
 
+void output_drop(cli_output *output)
+{
+    fclose(output->stream);
+    free(output->text);
+}
+
 exit_code output_close_standard(exit_code code)
 {
     bool failed = ferror(stdout) != 0;

@@ -22,6 +22,9 @@ void output_open(cli_output *output);
  */
 exit_code output_deliver(cli_output *output, const char *file);
 
+/* Forgets what was rendered. */
+void output_drop(cli_output *output);
+
 /*
  * Last act of the program: `code`, or EXIT_INTERNAL after a complaint when
  * standard output could not take everything.

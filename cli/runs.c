@@ -17,9 +17,8 @@ static exit_code complete(const cli_settings *settings, cli_run *run)
     return EXIT_DONE;
 }
 
-/* Assesses the solution of `out` and fills its report. */
-static exit_code judge(const char *command, const cli_settings *settings,
-                       cli_run *out)
+exit_code run_judge(const char *command, const cli_settings *settings,
+                    cli_run *out)
 {
     exit_code code = EXIT_DONE;
     out->report = (cli_report){.command = command,
@@ -47,7 +46,7 @@ exit_code run_solve(const char *command, const cli_inputs *shared,
     exit_code code = complete(settings, out);
     if (code == EXIT_DONE)
         code = mixing_formulate(solver, &out->inputs, settings, &out->solution);
-    return out->solution ? judge(command, settings, out) : code;
+    return out->solution ? run_judge(command, settings, out) : code;
 }
 
 exit_code run_adopt(const char *command, const cli_inputs *shared,
@@ -56,7 +55,7 @@ exit_code run_adopt(const char *command, const cli_inputs *shared,
 {
     *out = (cli_run){.inputs = *shared, .solution = solution};
     out->inputs.assumptions = (sw_notes){0};
-    return judge(command, settings, out);
+    return run_judge(command, settings, out);
 }
 
 void run_free(cli_run *run)

@@ -27,6 +27,9 @@ exit_code run_solve(const char *command, const cli_inputs *shared,
 exit_code run_adopt(const char *command, const cli_inputs *shared,
                     const cli_settings *settings, sw_solution *solution,
                     cli_run *out);
+/* Assesses the solution of a run that has one, and fills its report. */
+exit_code run_judge(const char *command, const cli_settings *settings,
+                    cli_run *run);
 void run_free(cli_run *run);
 
 #endif

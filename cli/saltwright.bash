@@ -22,7 +22,7 @@ _saltwright()
         return
         ;;
     --measured-ec | --measured-ph | --scale-step | --fine-step | --trace-solution | --search-time | \
-        --share | --water-price | --dose | --volume | --temperature | --meter-temperature | --read-as | --tank | \
+        --share | --stage | --water-price | --dose | --volume | --temperature | --meter-temperature | --read-as | --tank | \
         --factor | --store | --to-ec | --for) return ;;
     --doubt)
         names="lab= lab-ph= label= scale= fine-scale= fill= injector= meter-ec=
@@ -36,28 +36,28 @@ _saltwright()
                 --output --help"
             ;;
         batch)
-            names="--water --target --shelf --objective --temperature --format
+            names="--water --target --stage --shelf --objective --temperature --format
                 --output --help"
             ;;
         catalogue) names="--format --output --help" ;;
         check)
-            names="--water --read-as --share --target --recipe --dose --shelf
+            names="--water --read-as --share --target --stage --recipe --dose --shelf
                 --top-up --volume --objective --to-ec --amounts --temperature --meter-temperature
                 --how-sure --measured-ec --measured-ph
                 --doubt --format --output --sheet --for --help"
             ;;
         compare)
-            names="--water --purified --blend --water-price --target --shelf
+            names="--water --purified --blend --water-price --target --stage --shelf
                 --volume --objective --temperature --amounts --format --output
                 --sheet --for --help"
             ;;
         formulate)
-            names="--water --read-as --share --target --shelf --volume
+            names="--water --read-as --share --target --stage --shelf --volume
                 --scale-step --fine-step --trace-solution --whole-packs
                 --search-time --objective --to-ec --temperature --meter-temperature --amounts --why --how-sure --measured-ec --measured-ph --doubt --format --output --sheet --for --help"
             ;;
         stock)
-            names="--water --read-as --share --target --shelf --tank --factor
+            names="--water --read-as --share --target --stage --shelf --tank --factor
                 --acid-tank --make-up --store --scale-step --fine-step
                 --trace-solution --whole-packs --search-time --objective --to-ec --temperature --meter-temperature
                 --amounts --how-sure --measured-ec --measured-ph --doubt --format --output --sheet --for --help"

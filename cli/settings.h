@@ -24,11 +24,11 @@ typedef struct cli_settings {
     double meter_c; /* where an EC meter is read; NaN: not asked for */
     sw_objective objective;
     double to_ec_ms_per_cm; /* NaN: as strong as the target */
-    const char *output;   /* NULL: standard output */
-    const char *sheet;    /* file of the mixing sheet; NULL: none */
-    const char *audience; /* whom the sheet is for; or NULL */
-    bool in_steps;        /* whole steps are asked for, of: */
-    bool steps_are_us;    /* the step was given in oz or lb */
+    const char *output;     /* NULL: standard output */
+    const char *sheet;      /* file of the mixing sheet; NULL: none */
+    const char *audience;   /* whom the sheet is for; or NULL */
+    bool in_steps;          /* whole steps are asked for, of: */
+    bool steps_are_us;      /* the step was given in oz or lb */
     bool fine_steps_are_us;
     sw_scale scale;
     bool why; /* reasons for the recipe */

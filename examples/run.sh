@@ -47,6 +47,9 @@ ask "Well or town, or a mix of both and purified water?" \
     compare --water examples/well.csv --water examples/town.csv \
     --purified typical --blend --target examples/basil.csv \
     --shelf examples/straights.csv --sheet .build/which-water.html
+ask "Pepper at three stages in the harbour's water: what for each?" \
+    formulate --water examples/town.csv --target examples/pepper-stages.csv \
+    --shelf examples/straights.csv --sheet .build/pepper-stages.html
 ask "The well changes through the year: by how much does the mixture?" \
     batch --water examples/seasons.csv --target examples/pepper.csv \
     --shelf examples/straights.csv
@@ -58,3 +61,4 @@ ask "What does the hill weigh out for basil in 400 gallons?" \
     --shelf examples/straights.csv --volume 400gal --sheet .build/basil.html
 printf '\n%s\n' "The same as a page to take along: .build/basil.html"
 printf '%s\n' "Which water, as a page: .build/which-water.html"
+printf '%s\n' "The stages of the pepper as a page: .build/pepper-stages.html"

@@ -27,7 +27,7 @@ void lines_show_audit(const cli_canvas *canvas, const cli_audit *audit)
     cli_lines page = {canvas->out, NULL};
     const cli_lines *out = &page;
     const sw_audit_report *report = audit->report;
-    line_header(out);
+    line_header(out, "");
     line_word(out, (cli_cell){"run", "", "saltwright"}, sw_version());
     line_word(out, (cli_cell){"run", "", "command"}, "audit");
     line_water(out, audit->source->water);
@@ -69,7 +69,7 @@ void lines_show_catalogue(const cli_canvas *canvas,
 {
     cli_lines page = {canvas->out, NULL};
     const cli_lines *out = &page;
-    line_header(out);
+    line_header(out, "");
     for (size_t i = 0; i < catalogue->count; i++)
         if (!catalogue->one || catalogue->one == catalogue->products[i])
             put_product(out, catalogue->products[i]);

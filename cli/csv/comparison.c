@@ -32,19 +32,25 @@ static void put_shares(const cli_lines *out, const cli_comparison *comparison)
     }
 }
 
+static void put_column(cli_lines *out, const cli_comparison *comparison,
+                       size_t column)
+{
+    out->water = comparison->names[column];
+    if (comparison->choice)
+        put_values(out, comparison, column);
+    if (comparison_is_mix(comparison, column))
+        put_shares(out, comparison);
+    lines_put_report(out, comparison->reports[column]);
+}
+
 void lines_show_comparison(const cli_canvas *canvas,
                            const cli_comparison *comparison)
 {
     cli_lines out = {canvas->out, ""};
-    line_header(&out);
-    if (comparison->choice->chosen == comparison->count)
-        line_word(&out, (cli_cell){"choice", "", "verdict"},
-                  comparison->choice->verdict);
-    for (size_t i = 0; i < comparison->count; i++) {
-        out.water = comparison->names[i];
-        put_values(&out, comparison, i);
-        if (comparison_is_mix(comparison, i))
-            put_shares(&out, comparison);
-        lines_put_report(&out, comparison->reports[i]);
-    }
+    const sw_choice *choice = comparison->choice;
+    line_header(&out, choice ? "water" : "stage");
+    if (choice && choice->chosen == comparison->count)
+        line_word(&out, (cli_cell){"choice", "", "verdict"}, choice->verdict);
+    for (size_t i = 0; i < comparison->count; i++)
+        put_column(&out, comparison, i);
 }

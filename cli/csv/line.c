@@ -57,10 +57,10 @@ void line_word(const cli_lines *out, cli_cell cell, const char *word)
     fputs(",\r\n", out->stream);
 }
 
-void line_header(const cli_lines *out)
+void line_header(const cli_lines *out, const char *what)
 {
-    fprintf(out->stream, "%ssection,name,quantity,value,unit\r\n",
-            out->water ? "water," : "");
+    fprintf(out->stream, "%s%ssection,name,quantity,value,unit\r\n", what,
+            *what ? "," : "");
 }
 
 void line_water(const cli_lines *out, const sw_water *water)

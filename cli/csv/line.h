@@ -24,7 +24,8 @@ typedef struct cli_cell {
     const char *quantity;
 } cli_cell;
 
-void line_header(const cli_lines *out);
+/* `what` stands at the head of the column before; "": there is none. */
+void line_header(const cli_lines *out, const char *what);
 /* One cell, quoted where it must be. */
 void line_text(const cli_lines *out, const char *text);
 /* A line, or none where there is no number or no word. */

@@ -11,6 +11,7 @@ static void put_run(const cli_lines *out, const cli_report *report)
     line_word(out, (cli_cell){"run", "", "command"}, report->command);
     line_number(out, (cli_cell){"run", "", "volume"},
                 report->settings->volume_l, "L");
+    line_word(out, (cli_cell){"run", "", "stage"}, report->inputs->stage);
     if (report->inputs->strength)
         line_number(out, (cli_cell){"run", "", "strength"},
                     report->inputs->strength->factor, "");
@@ -210,6 +211,6 @@ void lines_put_report(const cli_lines *out, const cli_report *report)
 void lines_show_report(const cli_canvas *canvas, const cli_report *report)
 {
     cli_lines out = {canvas->out, NULL};
-    line_header(&out);
+    line_header(&out, "");
     lines_put_report(&out, report);
 }

@@ -1,5 +1,6 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
-/* Several waters: the choice between them, the best mix, and each run. */
+/* Several waters, the choice between them and the best mix; or several stages
+ * of a crop. */
 #include "parts.h"
 
 static cli_value *values(const sw_ranking *ranking)
@@ -66,20 +67,28 @@ static cli_value *blend(const cli_comparison *comparison)
     return object;
 }
 
-void doc_show_comparison(const cli_canvas *canvas,
-                         const cli_comparison *comparison)
+/* Each run under its name. */
+static cli_value *runs(const cli_comparison *comparison)
 {
-    cli_value *root = doc_run("compare");
-    cli_value *runs = value_array();
-    value_put(root, "choice", choice(comparison));
-    if (comparison->blend)
-        value_put(root, "blend", blend(comparison));
+    cli_value *array = value_array();
     for (size_t i = 0; i < comparison->count; i++) {
         cli_value *run = value_object();
         value_put_text(run, "name", comparison->names[i]);
         doc_put_report(run, comparison->reports[i]);
-        value_append(runs, run);
+        value_append(array, run);
     }
-    value_put(root, "runs", runs);
+    return array;
+}
+
+void doc_show_comparison(const cli_canvas *canvas,
+                         const cli_comparison *comparison)
+{
+    bool chooses = comparison->choice != NULL;
+    cli_value *root = doc_run(chooses ? "compare" : "formulate");
+    if (chooses)
+        value_put(root, "choice", choice(comparison));
+    if (comparison->blend)
+        value_put(root, "blend", blend(comparison));
+    value_put(root, chooses ? "runs" : "stages", runs(comparison));
     value_write(root, canvas->out);
 }

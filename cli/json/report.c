@@ -204,6 +204,7 @@ void doc_put_report(cli_value *root, const cli_report *report)
     if (report->conflict)
         value_put(root, "conflict", doc_conflict(report->conflict));
     value_put_number(root, "volume_l", report->settings->volume_l);
+    value_put_text(root, "stage", report->inputs->stage);
     if (report->inputs->strength)
         value_put(root, "strength", strength(report->inputs));
     put_waters(root, report);

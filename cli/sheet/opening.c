@@ -65,6 +65,8 @@ static void put_facts(const cli_sheet *sheet)
         put_fact(sheet, "For", sheet->report->settings->audience);
     put_waters(sheet);
     put_fact(sheet, "Target", inputs->target->name);
+    if (inputs->stage)
+        put_fact(sheet, "Stage", inputs->stage);
     char strength[128];
     strength_say(inputs, strength, sizeof strength);
     if (strength[0])

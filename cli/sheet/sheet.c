@@ -110,6 +110,28 @@ static exit_code fill_and_render(const cli_report *report, const sw_mix *mix)
     return code;
 }
 
+exit_code sheet_put_mixing(const cli_report *report, FILE *out)
+{
+    sw_error error;
+    sw_steps *steps;
+    sw_mix mix = {.water = &report->assessment->water,
+                  .target = report->inputs->target,
+                  .shelf = report->inputs->shelf,
+                  .recipe = report->recipe,
+                  .conditions = report->settings->conditions};
+    if (sw_mixing_order(&mix, NULL, report->settings->volume_l, &steps,
+                        &error) != SW_OK)
+        return complain_error(&error);
+    size_t *turn = number_products(steps, mix.shelf->count);
+    cli_sheet sheet = {
+        .out = out, .report = report, .steps = steps, .turn = turn};
+    sheet_weights(&sheet);
+    sheet_order(&sheet);
+    free(turn);
+    sw_steps_free(steps);
+    return EXIT_DONE;
+}
+
 exit_code sheet_write(const cli_report *report)
 {
     const char *file = report->settings->sheet;

@@ -20,4 +20,7 @@ bool sheet_is_chart(const char *file);
  */
 exit_code sheet_write(const cli_report *report);
 
+/* Weights and order of mixing of a report without stocks, into a page. */
+exit_code sheet_put_mixing(const cli_report *report, FILE *out);
+
 #endif

@@ -72,7 +72,7 @@ void sheet_side_contents(FILE *out, const cli_comparison *comparison)
 {
     cli_order order = comparison_components(comparison);
     open_table(out, comparison, "Finished solutions, mg/L");
-    for (size_t m = 0; m < comparison_measure_count(comparison); m++)
+    for (size_t m = 0; comparison_measure_name(comparison, m); m++)
         put_row(out, comparison, comparison_measure_name(comparison, m),
                 comparison_measure, m);
     for (size_t i = 0; i < order.count; i++) {
@@ -107,7 +107,8 @@ void sheet_side_facts(FILE *out, const cli_comparison *comparison)
         put_row(out, comparison, comparison_criterion(comparison, *c), value_of,
                 *c);
     for (int fact = 0; fact < FACT_COUNT; fact++)
-        put_row(out, comparison, comparison_fact_name((cli_fact)fact), fact_of,
-                (size_t)fact);
+        if (comparison_has_fact(comparison, (cli_fact)fact))
+            put_row(out, comparison, comparison_fact_name((cli_fact)fact),
+                    fact_of, (size_t)fact);
     close_table(out);
 }

@@ -101,7 +101,7 @@ static void put_finished(const cli_page *page, run_block *block)
 {
     cli_order order = comparison_components(block->all);
     cli_table table = block_table(block, "mg/L");
-    for (size_t m = 0; m < comparison_measure_count(block->all); m++)
+    for (size_t m = 0; comparison_measure_name(block->all, m); m++)
         add_row(&table, block, comparison_measure_name(block->all, m),
                 comparison_measure, m);
     for (size_t i = 0; i < order.count; i++) {
@@ -127,8 +127,9 @@ static void put_solution(const cli_page *page, run_block *block)
 {
     cli_table table = block_table(block, "estimated");
     for (int fact = 0; fact < FACT_COUNT; fact++)
-        add_row(&table, block, comparison_fact_name((cli_fact)fact), fact_of,
-                (size_t)fact);
+        if (comparison_has_fact(block->all, (cli_fact)fact))
+            add_row(&table, block, comparison_fact_name((cli_fact)fact),
+                    fact_of, (size_t)fact);
     page_title(page, "The finished solutions");
     table_print(page, &table);
     table_free(&table);
@@ -149,7 +150,10 @@ static void put_deposits(const cli_page *page, const cli_comparison *comparison)
 void part_comparison(const cli_page *page, const cli_comparison *comparison)
 {
     unsigned hazards = 0;
-    part_choice(page, comparison);
+    if (comparison->choice)
+        part_choice(page, comparison);
+    else
+        part_stages(page, comparison);
     for (size_t i = 0; i < comparison->count; i++)
         hazards |= cautions_hazards(comparison->reports[i]);
     for (size_t first = 0; first < comparison->count; first += RUNS_A_BLOCK) {
@@ -157,7 +161,8 @@ void part_comparison(const cli_page *page, const cli_comparison *comparison)
         run_block block = {.all = comparison,
                            .first = first,
                            .count = left < RUNS_A_BLOCK ? left : RUNS_A_BLOCK};
-        put_decides(page, &block);
+        if (comparison->choice)
+            put_decides(page, &block);
         put_recipes(page, &block);
         put_finished(page, &block);
         put_solution(page, &block);
@@ -166,6 +171,7 @@ void part_comparison(const cli_page *page, const cli_comparison *comparison)
     fputc('\n', page->out);
     page_paragraph(page, 2, 2,
                    "Notes and proof of each: saltwright formulate with that "
-                   "water.");
+                   "%s.",
+                   comparison->choice ? "water" : "--stage");
     part_cautions(page, hazards);
 }

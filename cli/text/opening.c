@@ -142,6 +142,8 @@ void part_opening(const cli_page *page, const cli_report *report)
     fputc('\n', page->out);
     put_waters(page, report);
     page_entry(page, 6, "target", "%s", inputs->target->name);
+    if (inputs->stage)
+        page_entry(page, 6, "stage", "%s", inputs->stage);
     char strength[128];
     strength_say(inputs, strength, sizeof strength);
     if (strength[0])

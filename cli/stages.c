@@ -1,0 +1,157 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later */
+/*
+ * One run a stage: each has the target of its stage in the place of the whole,
+ * and everything else in common.
+ */
+#include "stages.h"
+
+#include <stdlib.h>
+
+#include "cautions.h"
+#include "command.h"
+#include "complain.h"
+#include "files.h"
+#include "memory.h"
+#include "mixing.h"
+#include "output.h"
+#include "render.h"
+#include "runs.h"
+#include "sheet/stages.h"
+#include "strength.h"
+
+bool stages_remain(const cli_inputs *inputs)
+{
+    return sw_target_stage_name(inputs->target, 0) != NULL;
+}
+
+static exit_code take(cli_inputs *inputs, const char *stage)
+{
+    sw_error error;
+    sw_target *one;
+    if (sw_target_stage(inputs->target, stage, &one, &error) != SW_OK)
+        return complain_error(&error);
+    sw_target_free(inputs->target);
+    inputs->target = one;
+    inputs->stage = stage;
+    return EXIT_DONE;
+}
+
+exit_code stages_choose(const cli_options *options, cli_inputs *inputs)
+{
+    const char *stage = options_value(options, OPT_STAGE, 0);
+    if (stage)
+        return take(inputs, stage);
+    if (!stages_remain(inputs) || options->command == &command_formulate)
+        return EXIT_DONE;
+    return complain_file(inputs->target->name,
+                         "holds the targets of several stages; choose one as "
+                         "--stage \"%.80s\"",
+                         sw_target_stage_name(inputs->target, 0));
+}
+
+/* Options about one recipe say nothing of several. */
+static exit_code check_options(const cli_options *options)
+{
+    static const option_id single[] = {
+        OPT_SCALE_STEP,  OPT_FINE_STEP,   OPT_TRACE_SOLUTION,
+        OPT_WHOLE_PACKS, OPT_HOW_SURE,    OPT_DOUBT,
+        OPT_MEASURED_EC, OPT_MEASURED_PH, OPT_WHY};
+    for (size_t i = 0; i < sizeof single / sizeof single[0]; i++)
+        if (options_has(options, single[i]))
+            return complain_usage(options->command->name,
+                                  "--%s is about one recipe: choose a stage "
+                                  "with --stage",
+                                  option_spec_of(single[i])->name);
+    return EXIT_DONE;
+}
+
+static size_t count_stages(const sw_target *target)
+{
+    size_t count = 0;
+    while (sw_target_stage_name(target, count))
+        count++;
+    return count;
+}
+
+/* Solves stage `name` into `run`, which shares all but its target. */
+static exit_code run_stage(const cli_inputs *shared,
+                           const cli_settings *settings, sw_solver *solver,
+                           const char *name, cli_run *run)
+{
+    sw_error error;
+    *run = (cli_run){.inputs = *shared};
+    run->inputs.target = NULL;
+    if (sw_target_stage(shared->target, name, &run->inputs.target, &error) !=
+        SW_OK)
+        return complain_error(&error);
+    exit_code code = strength_scale_target(&run->inputs, settings, NULL);
+    if (code == EXIT_DONE)
+        code = mixing_formulate(solver, &run->inputs, settings, &run->solution);
+    return run->solution ? run_judge("formulate", settings, run) : code;
+}
+
+static void free_stage(cli_run *run)
+{
+    sw_target_free(run->inputs.target);
+    sw_strength_free(run->inputs.strength);
+    run->inputs.assumptions = (sw_notes){0}; /* the shared ones */
+    run_free(run);
+}
+
+static exit_code show(const cli_comparison *comparison)
+{
+    const cli_settings *settings = comparison->settings;
+    cli_output output;
+    output_open(&output);
+    cli_canvas canvas = {output.stream, render_in_colour(settings)};
+    renderer_of(settings->format)->comparison(&canvas, comparison);
+    exit_code code = output_deliver(&output, settings->output);
+    if (code == EXIT_DONE)
+        code = comparison_exit_code(comparison);
+    exit_code sheet =
+        settings->sheet ? sheet_write_stages(comparison) : EXIT_DONE;
+    return sheet > code ? sheet : code;
+}
+
+static exit_code run_all(const cli_inputs *shared, const cli_settings *settings,
+                         sw_solver *solver)
+{
+    size_t count = count_stages(shared->target);
+    size_t done = 0;
+    exit_code code = EXIT_DONE;
+    cli_run *runs = memory_array(count, sizeof *runs);
+    const cli_report **reports = memory_array(count, sizeof(cli_report *));
+    const char **names = memory_array(count, sizeof(char *));
+    for (; done < count && code == EXIT_DONE; done++) {
+        names[done] = sw_target_stage_name(shared->target, done);
+        code = run_stage(shared, settings, solver, names[done], &runs[done]);
+        reports[done] = &runs[done].report;
+    }
+    cli_comparison comparison = {.reports = reports,
+                                 .names = names,
+                                 .count = count,
+                                 .shared = shared,
+                                 .settings = settings};
+    if (code == EXIT_DONE)
+        code = show(&comparison);
+    for (size_t i = 0; i < done; i++)
+        free_stage(&runs[i]);
+    free(runs);
+    free(reports);
+    free(names);
+    return code;
+}
+
+exit_code stages_run(const cli_options *options, const cli_inputs *shared,
+                     const cli_settings *settings)
+{
+    sw_solver *solver;
+    exit_code code = check_options(options);
+    if (code == EXIT_DONE)
+        code = mixing_solver(&solver);
+    if (code != EXIT_DONE)
+        return code;
+    code = run_all(shared, settings, solver);
+    sw_solver_free(solver);
+    return code;
+}

@@ -1,0 +1,82 @@
+# SPDX-License-Identifier: GPL-3.0-or-later
+"""Several stages in one target: each is the run of that stage alone."""
+import csv
+import io
+import json
+import re
+import unittest
+
+import test_json
+from runner import run, run_json, written
+from test_sheet import Tags, sheet
+
+COMMON = ["formulate", "--water", "examples/town.csv", "--target",
+          "examples/pepper-stages.csv", "--shelf", "examples/straights.csv"]
+NAMES = ["young plants", "flowering", "full harvest"]
+
+
+class Stages(unittest.TestCase):
+    def test_json_keeps_the_schema(self):
+        test_json.Json.valid(self, run_json(*COMMON))
+        test_json.Json.valid(self, run_json(*COMMON, "--to-ec", "1.6"))
+
+    def test_each_run_is_that_of_the_stage_alone(self):
+        report = run_json(*COMMON)
+        self.assertEqual([s["name"] for s in report["stages"]], NAMES)
+        for stage in report["stages"]:
+            alone = run_json(*COMMON, "--stage", stage["name"])
+            for key in ("recipe", "components", "finished", "ratios", "notes"):
+                self.assertEqual(stage[key], alone[key])
+
+    def test_csv_has_the_stage_first(self):
+        rows = list(csv.reader(io.StringIO(
+            run(*COMMON, "--format", "csv").stdout)))
+        self.assertEqual(rows[0][0], "stage")
+        self.assertEqual(list(dict.fromkeys(r[0] for r in rows[1:])), NAMES)
+
+    def test_an_ec_is_reached_in_every_stage(self):
+        for stage in run_json(*COMMON, "--to-ec", "1.6")["stages"]:
+            self.assertAlmostEqual(stage["finished"]["ec_ms_per_cm"], 1.6,
+                                   places=3)
+
+    def test_one_sheet_holds_the_weights_of_every_stage(self):
+        done, text = sheet(*COMMON)
+        page = Tags(text)
+        self.assertEqual((done.returncode, page.open), (0, []))
+        parts = text.split('<section class="stage">')
+        self.assertEqual(len(parts), len(NAMES) + 1)
+        for name, part in zip(NAMES, parts[1:]):
+            self.assertIn(f"Stage: <bdi>{name}</bdi>", part)
+            alone = run_json(*COMMON, "--stage", name)
+            for item in alone["recipe"]:
+                self.assertIn(f"<bdi>{item['product']}</bdi>", part)
+            self.assertEqual(part.count("<h2>Weigh out"), 1)
+            self.assertEqual(part.count("<h2>Mix in this order"), 1)
+        self.assertEqual(len(re.findall("With care</h2>", text)), 1)
+
+    def test_no_sheet_is_written_where_a_stage_has_no_recipe(self):
+        rows = ("parameter,target,min,max,stage\nCa,,,5,a\nN,150,140,,a\n"
+                "Ca,150,,,b\nMg,,200,,a\nS,,,10,a\nCl,,,1,a\n"
+                "NO3-N,,,1,a\n")
+        with written(rows) as target:
+            arguments = [*COMMON[:4], target.name, *COMMON[5:]]
+            done, text = sheet(*arguments)
+            report = json.loads(run(*arguments, "--format", "json").stdout)
+        self.assertEqual((done.returncode, text), (1, None))
+        self.assertIn("a stage has no recipe", done.stderr)
+        self.assertEqual([s["outcome"] for s in report["stages"]],
+                         ["conflict", "optimal"])
+        test_json.Json.valid(self, report)
+
+    def test_a_chart_is_of_one_stage(self):
+        done, text = sheet(*COMMON, suffix=".svg")
+        self.assertEqual((done.returncode, text), (1, None))
+        self.assertIn("--stage", done.stderr)
+
+    def test_no_line_is_wider_than_a_terminal(self):
+        for line in run(*COMMON).stdout.splitlines():
+            self.assertLessEqual(len(line), 80, line)
+
+
+if __name__ == "__main__":
+    unittest.main()
