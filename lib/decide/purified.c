@@ -6,42 +6,51 @@
 #include "quantity/status.h"
 #include "table_purified_water.h"
 
-#include <stdlib.h>
+#include <stdarg.h>
 #include <string.h>
 
 enum {
-    ROWS = sizeof sw_purified_water_table / sizeof *sw_purified_water_table
+    ROWS = sizeof sw_purified_water_table / sizeof *sw_purified_water_table,
+    REPORT_BYTES = 1024
 };
 
-/* The table as a lab report; the caller frees it. */
-static char *report_text(void)
+/* Appends what fits: 1,024 bytes hold the table four times. */
+static void append(char text[REPORT_BYTES], const char *format, ...)
+    SW_PRINTF(2, 3);
+
+static void append(char text[REPORT_BYTES], const char *format, ...)
 {
-    char *text = NULL;
-    size_t size = 0;
-    FILE *stream = open_memstream(&text, &size);
-    if (!stream)
-        return NULL;
-    fputs("sample", stream);
+    size_t used = strlen(text);
+    va_list arguments;
+    va_start(arguments, format);
+    vsnprintf(text + used, REPORT_BYTES - used, format, arguments);
+    va_end(arguments);
+}
+
+/* The table as a lab report of one sample. */
+static void write_report(char text[REPORT_BYTES])
+{
+    text[0] = '\0';
+    append(text, "sample");
     for (size_t i = 0; i < ROWS; i++)
-        fprintf(stream, ",%s [%s]", sw_purified_water_table[i].parameter,
-                sw_purified_water_table[i].unit);
-    fputs("\npurified", stream);
+        append(text, ",%s [%s]", sw_purified_water_table[i].parameter,
+               sw_purified_water_table[i].unit);
+    append(text, "\npurified");
     for (size_t i = 0; i < ROWS; i++)
-        fprintf(stream, ",%.10g", sw_purified_water_table[i].value);
-    fputc('\n', stream);
-    return fclose(stream) == 0 ? text : NULL;
+        append(text, ",%.10g", sw_purified_water_table[i].value);
+    append(text, "\n");
 }
 
 sw_status sw_purified_water(sw_waters **waters, sw_error *error)
 {
-    char *text = report_text();
-    FILE *stream = text ? fmemopen(text, strlen(text), "r") : NULL;
+    char text[REPORT_BYTES];
     *waters = NULL;
+    write_report(text);
+    FILE *stream = fmemopen(text, strlen(text), "r");
+    if (!stream)
+        return sw_fail_memory(error);
     sw_status status =
-        stream ? sw_waters_read(stream, "typical purified water", waters, error)
-               : sw_fail_memory(error);
-    if (stream)
-        fclose(stream);
-    free(text);
+        sw_waters_read(stream, "typical purified water", waters, error);
+    fclose(stream);
     return status;
 }

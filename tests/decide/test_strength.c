@@ -257,6 +257,41 @@ START_TEST(a_blend_to_be_found_may_be_made_to_an_ec)
 }
 END_TEST
 
+START_TEST(given_shares_are_the_water)
+{
+    sw_kit kit;
+    const double shares[] = {0.25, 0.75};
+    open_nitre(&kit);
+    kit.problem.water_count = 2;
+    kit.problem.fractions = shares;
+    kit.water[1].amount[SW_NA] = 92;
+    kit.water[1].amount[SW_CL] = 141.8;
+    sw_content mix = {{0}};
+    sw_content_add(&mix, 0.75, &kit.water[1]);
+    sw_strength *strength = find(&kit, 1.8);
+    ck_assert(strength->reached);
+    ck_assert_double_eq_tol(strength->water_ms_per_cm, ec_of(&mix), TOL_TO_EC);
+    sw_strength_free(strength);
+    kit_close(&kit);
+}
+END_TEST
+
+START_TEST(limits_on_ec_without_a_target_stay)
+{
+    sw_kit kit;
+    open_nitre(&kit);
+    sw_target_row *row = kit_row(&kit, SW_K, NAN, 1.2, 1.9);
+    row->kind = SW_TARGET_EC;
+    row->name = "EC";
+    sw_strength *strength = find(&kit, 1.7);
+    ck_assert(strength->reached);
+    ck_assert_double_nan(strength->target->rows[2].target);
+    ck_assert_double_eq(strength->target->rows[2].max, 1.9);
+    sw_strength_free(strength);
+    kit_close(&kit);
+}
+END_TEST
+
 START_TEST(what_the_stocks_deliver_reads_the_ec)
 {
     sw_kit kit;
@@ -379,6 +414,8 @@ int main(void)
         another_strength_than_1_may_be_the_start,
         the_targets_own_limits_on_ec_hold,
         a_blend_to_be_found_may_be_made_to_an_ec,
+        given_shares_are_the_water,
+        limits_on_ec_without_a_target_stay,
         what_the_stocks_deliver_reads_the_ec,
         a_given_recipe_is_scaled_as_a_whole,
         a_recipe_that_cannot_reach_it_says_so,

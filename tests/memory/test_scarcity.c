@@ -21,6 +21,8 @@ typedef struct given {
     sw_waters *confused; /* a report with sulfur under sulfate */
     sw_target *target;
     sw_target *contrary;
+    sw_target *two;    /* components */
+    sw_target *staged; /* with a stage */
     sw_shelf *shelf;
     sw_recipe *recipe;
     sw_content water;
@@ -198,6 +200,96 @@ static sw_status diagnose(const given *g, sw_error *error)
     return status;
 }
 
+/* The well and the same water without its salts; K and Ca alone are asked. */
+static sw_status find_a_mix(const given *g, sw_error *error)
+{
+    sw_solver *solver = NULL;
+    sw_blend *blend = NULL;
+    sw_content waters[2] = {g->water, {{0}}};
+    sw_problem problem = {.waters = waters,
+                          .water_count = 2,
+                          .target = g->two,
+                          .shelf = g->shelf,
+                          .conditions = sw_conditions_default()};
+    sw_status status = sw_solver_new(&solver, error);
+    if (status == SW_OK)
+        status = sw_blend_find(solver, &problem, &blend, error);
+    CHECK_OUT(status, blend);
+    sw_blend_free(blend);
+    sw_solver_free(solver);
+    return status;
+}
+
+static sw_status choose_a_water(const given *g, sw_error *error)
+{
+    sw_choice *choice = NULL;
+    sw_solution solution = {.recipe = *g->recipe};
+    sw_candidate candidate = {.name = "well",
+                              .target = g->target,
+                              .shelf = g->shelf,
+                              .solution = &solution};
+    sw_status status = sw_choose(&candidate, 1, &choice, error);
+    CHECK_OUT(status, choice);
+    sw_choice_free(choice);
+    return status;
+}
+
+static sw_status take_purified_water(const given *g, sw_error *error)
+{
+    (void)g;
+    sw_waters *waters = NULL;
+    sw_status status = sw_purified_water(&waters, error);
+    CHECK_OUT(status, waters);
+    sw_waters_free(waters);
+    return status;
+}
+
+static sw_status find_a_strength(const given *g, sw_error *error)
+{
+    sw_solver *solver = NULL;
+    sw_strength *strength = NULL;
+    sw_strength_aim aim = {1.1, NULL};
+    sw_problem problem = {.waters = &g->water,
+                          .water_count = 1,
+                          .target = g->two,
+                          .shelf = g->shelf,
+                          .conditions = sw_conditions_default()};
+    sw_status status = sw_solver_new(&solver, error);
+    if (status == SW_OK)
+        status = sw_strength_find(solver, &problem, &aim, &strength, error);
+    CHECK_OUT(status, strength);
+    sw_strength_free(strength);
+    sw_solver_free(solver);
+    return status;
+}
+
+static sw_status scale_a_recipe(const given *g, sw_error *error)
+{
+    sw_strength *strength = NULL;
+    sw_status status = sw_strength_of_recipe(&g->mix, 2.0, &strength, error);
+    CHECK_OUT(status, strength);
+    sw_strength_free(strength);
+    return status;
+}
+
+static sw_status take_a_stage(const given *g, sw_error *error)
+{
+    sw_target *one = NULL;
+    sw_status status = sw_target_stage(g->staged, "young", &one, error);
+    CHECK_OUT(status, one);
+    sw_target_free(one);
+    return status;
+}
+
+static sw_status scale_a_target(const given *g, sw_error *error)
+{
+    sw_target *scaled = NULL;
+    sw_status status = sw_target_scale(g->staged, 2.0, &scaled, error);
+    CHECK_OUT(status, scaled);
+    sw_target_free(scaled);
+    return status;
+}
+
 static const struct {
     const char *name;
     call call;
@@ -217,6 +309,13 @@ static const struct {
     {"reread", reread, SW_OK},
     {"find uncertainty", find_uncertainty, SW_OK},
     {"diagnose", diagnose, SW_OK},
+    {"find a mix", find_a_mix, SW_OK},
+    {"choose a water", choose_a_water, SW_OK},
+    {"take purified water", take_purified_water, SW_OK},
+    {"find a strength", find_a_strength, SW_OK},
+    {"scale a recipe", scale_a_recipe, SW_OK},
+    {"take a stage", take_a_stage, SW_OK},
+    {"scale a target", scale_a_target, SW_OK},
 };
 
 static void make_given(given *g)
@@ -231,7 +330,10 @@ static void make_given(given *g)
                                "NO3-N,,,50\nNH4-N,,,10\n"),
                      open_text("parameter,value,unit\nCa,120,mg/L\nMg,20,mg/L\n"
                                "Na,66,mg/L\nHCO3,305,mg/L\nCl,53,mg/L\n"
-                               "SO4,62.1,mg/L\n")};
+                               "SO4,62.1,mg/L\n"),
+                     open_text("parameter,target\nK,150\nCa,110\n"),
+                     open_text("parameter,target,stage\nK,9000,young\nN,150,"
+                               "\n")};
     ck_assert_int_eq(sw_waters_read(files[0], "w", &g->well, &e), SW_OK);
     ck_assert_int_eq(sw_target_read(files[1], "t", &g->target, &e), SW_OK);
     ck_assert_int_eq(sw_shelf_read(files[2], "s", &g->shelf, &e), SW_OK);
@@ -239,6 +341,8 @@ static void make_given(given *g)
                      SW_OK);
     ck_assert_int_eq(sw_target_read(files[4], "c", &g->contrary, &e), SW_OK);
     ck_assert_int_eq(sw_waters_read(files[5], "x", &g->confused, &e), SW_OK);
+    ck_assert_int_eq(sw_target_read(files[6], "2", &g->two, &e), SW_OK);
+    ck_assert_int_eq(sw_target_read(files[7], "3", &g->staged, &e), SW_OK);
     for (size_t i = 0; i < sizeof files / sizeof *files; i++)
         fclose(files[i]);
     sw_notes notes = {0};
@@ -255,6 +359,8 @@ static void free_given(given *g)
     sw_waters_free(g->confused);
     sw_target_free(g->target);
     sw_target_free(g->contrary);
+    sw_target_free(g->two);
+    sw_target_free(g->staged);
     sw_recipe_free(g->recipe);
     sw_shelf_free(g->shelf);
 }
