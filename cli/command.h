@@ -20,6 +20,7 @@ typedef struct cli_command {
 extern const cli_command command_formulate;
 extern const cli_command command_check;
 extern const cli_command command_stock;
+extern const cli_command command_renew;
 extern const cli_command command_compare;
 extern const cli_command command_batch;
 extern const cli_command command_audit;

@@ -14,8 +14,9 @@
 enum { MOST_COMMANDS = 16 };
 
 const cli_command *const commands[] = {
-    &command_formulate, &command_check, &command_stock,     &command_compare,
-    &command_batch,     &command_audit, &command_catalogue, NULL};
+    &command_formulate, &command_check,     &command_stock,
+    &command_renew,     &command_compare,   &command_batch,
+    &command_audit,     &command_catalogue, NULL};
 
 static exit_code refuse_command(const char *word)
 {

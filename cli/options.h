@@ -36,6 +36,10 @@
     X(OPT_TOP_UP, "top-up", NULL, false,                                       \
       "keep the given amounts and let the rest of the shelf fill what they "   \
       "leave open")                                                            \
+    X(OPT_SOLUTION, "solution", "FILE[:SAMPLE]", false,                        \
+      "analysis of the solution that goes round, like a lab report of water")  \
+    X(OPT_HOLDS, "holds", "VOLUME", false,                                     \
+      "what the tank holds of it now: 600L; --volume is what it is filled to") \
     X(OPT_VOLUME, "volume", "VOLUME", false,                                   \
       "of finished solution: 400gal, 1500L, 2m3 (default 1000L)")              \
     X(OPT_SCALE_STEP, "scale-step", "MASS", false,                             \

@@ -8,6 +8,8 @@ static void show_report(const cli_canvas *canvas, const cli_report *report)
 {
     cli_page page = {canvas->out, canvas->colour};
     part_opening(&page, report);
+    if (report->renewal && report->assessment)
+        part_renewal(&page, report);
     if (!report->assessment) {
         part_conflict(&page, report);
     } else {

@@ -162,6 +162,13 @@ void report_visit_input_notes(const cli_report *report,
     visit_all(&inputs->shelf->notes, visit, context);
 }
 
+cli_turnover report_turnover(const cli_report *report)
+{
+    double volume_l = report->settings->volume_l;
+    double kept_l = report->renewal->kept * volume_l;
+    return (cli_turnover){report->holds_l - kept_l, kept_l, volume_l - kept_l};
+}
+
 exit_code report_exit_code(const cli_report *report)
 {
     bool solved = !report->solution || report->solution->outcome == SW_OPTIMAL;

@@ -23,6 +23,8 @@ typedef struct cli_report {
     const sw_uncertainty *sure;      /* NULL: not asked for */
     const sw_tolerances *off;        /* with `sure` */
     const sw_diagnosis *diagnosis;   /* NULL: nothing was measured */
+    const sw_renewal *renewal;       /* of a tank; NULL: a fresh mix */
+    double holds_l;                  /* with `renewal` */
     sw_notes cautions;               /* what can hurt */
 } cli_report;
 
@@ -82,6 +84,12 @@ void report_visit_notes(const cli_report *report, report_note_visitor *visit,
 /* Of reading the files: said on standard error already. */
 void report_visit_input_notes(const cli_report *report,
                               report_note_visitor *visit, void *context);
+
+/* What a renewal does with the tank, litres. */
+typedef struct cli_turnover {
+    double let_out_l, kept_l, fresh_l;
+} cli_turnover;
+cli_turnover report_turnover(const cli_report *report);
 
 /* How the run ends: EXIT_DONE, or EXIT_UNMET. */
 exit_code report_exit_code(const cli_report *report);

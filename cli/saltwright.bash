@@ -7,7 +7,7 @@ _saltwright()
     local command=${COMP_WORDS[1]} names=
     COMPREPLY=()
     if [ "$COMP_CWORD" -eq 1 ]; then
-        names="audit batch catalogue check compare formulate stock --help --version"
+        names="audit batch catalogue check compare formulate renew stock --help --version"
         mapfile -t COMPREPLY < <(compgen -W "$names" -- "$word")
         return
     fi
@@ -15,14 +15,14 @@ _saltwright()
     --format) names="text json csv" ;;
     --amounts) names="metric us both" ;;
     --objective) names="closest even cheapest" ;;
-    --water | --purified | --target | --shelf | --recipe | --output | --make-up | \
+    --water | --solution | --purified | --target | --shelf | --recipe | --output | --make-up | \
         --sheet)
         compopt -o filenames 2>/dev/null
         mapfile -t COMPREPLY < <(compgen -f -- "$word")
         return
         ;;
     --measured-ec | --measured-ph | --scale-step | --fine-step | --trace-solution | --search-time | \
-        --share | --stage | --water-price | --dose | --volume | --temperature | --meter-temperature | --read-as | --tank | \
+        --share | --stage | --water-price | --dose | --volume | --holds | --temperature | --meter-temperature | --read-as | --tank | \
         --factor | --store | --to-ec | --for) return ;;
     --doubt)
         names="lab= lab-ph= label= scale= fine-scale= fill= injector= meter-ec=
@@ -55,6 +55,11 @@ _saltwright()
             names="--water --read-as --share --target --stage --shelf --volume
                 --scale-step --fine-step --trace-solution --whole-packs
                 --search-time --objective --to-ec --temperature --meter-temperature --amounts --why --how-sure --measured-ec --measured-ph --doubt --format --output --sheet --for --help"
+            ;;
+        renew)
+            names="--solution --holds --water --read-as --target --shelf
+                --volume --objective --temperature --amounts --format
+                --output --help"
             ;;
         stock)
             names="--water --read-as --share --target --stage --shelf --tank --factor

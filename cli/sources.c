@@ -52,7 +52,8 @@ static exit_code refuse_sample(const char *file, const sw_waters *waters,
                          list);
 }
 
-static exit_code read_file(cli_source *source)
+/* With `solution`, what is odd in a water is not said: it is none. */
+static exit_code read_file(cli_source *source, bool solution)
 {
     sw_error error;
     FILE *stream;
@@ -62,6 +63,8 @@ static exit_code read_file(cli_source *source)
     sw_status status = sw_waters_read(stream, file_shown_name(source->file),
                                       &source->waters, &error);
     file_close(stream);
+    if (status == SW_OK && solution)
+        sw_notes_free(&source->waters->notes);
     return file_conclude(source->file, status,
                          status == SW_OK ? &source->waters->notes : NULL,
                          &error);
@@ -79,7 +82,7 @@ static const sw_waters *find_read(const cli_sources *sources, size_t before,
 }
 
 /* Sets `file`, and *waters to all that is in it; *sample is what was asked. */
-static exit_code open_source(cli_sources *sources, size_t index,
+static exit_code open_source(cli_sources *sources, size_t index, option_id id,
                              const char *text, const sw_waters **waters,
                              const char **sample)
 {
@@ -89,7 +92,7 @@ static exit_code open_source(cli_sources *sources, size_t index,
     *waters = find_read(sources, index, source->file);
     if (*waters)
         return EXIT_DONE;
-    exit_code code = read_file(source);
+    exit_code code = read_file(source, id == OPT_SOLUTION);
     *waters = source->waters;
     return code;
 }
@@ -115,7 +118,7 @@ static exit_code read_source(cli_sources *sources, size_t index, option_id id,
     cli_source *source = &sources->items[index];
     if (id == OPT_PURIFIED && strcmp(text, "typical") == 0)
         return take_typical(source);
-    exit_code code = open_source(sources, index, text, &waters, &sample);
+    exit_code code = open_source(sources, index, id, text, &waters, &sample);
     if (code != EXIT_DONE)
         return code;
     source->water = sw_waters_find(waters, sample);
@@ -148,8 +151,8 @@ exit_code sources_read_all(const cli_options *options, option_id id,
         size_t index = out->count++;
         out->items = memory_grow(out->items, index, sizeof *out->items);
         out->items[index] = (cli_source){0};
-        code = open_source(out, index, options_value(options, id, i), &waters,
-                           &sample);
+        code = open_source(out, index, id, options_value(options, id, i),
+                           &waters, &sample);
         if (code == EXIT_DONE && !sample) {
             append_samples(out, waters);
         } else if (code == EXIT_DONE) {

@@ -56,6 +56,14 @@ ask "The well changes through the year: by how much does the mixture?" \
 ask "The harbour keeps concentrates: what goes into which tank?" \
     stock --water examples/town.csv --target examples/basil.csv \
     --shelf examples/straights.csv --tank 200L --factor 100
+ask "The pepper mixture shows too little EC: what went wrong?" \
+    check --water examples/town.csv --target examples/pepper.csv \
+    --shelf examples/straights.csv --recipe examples/recipe.csv \
+    --measured-ec 1.93mS/cm --measured-ph 6.2
+ask "The solution goes round and has gathered sodium: what to let out?" \
+    renew --solution examples/return.csv:late --holds 900L --volume 1000L \
+    --water examples/town.csv --target examples/basil.csv \
+    --shelf examples/straights.csv
 ask "What does the hill weigh out for basil in 400 gallons?" \
     formulate --water examples/well.csv --target examples/basil.csv \
     --shelf examples/straights.csv --volume 400gal --sheet .build/basil.html

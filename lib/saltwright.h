@@ -528,5 +528,6 @@ SW_API void sw_water_free(sw_water *water);
 #include "saltwright_why.h"
 #include "saltwright_which.h"
 #include "saltwright_meter.h"
+#include "saltwright_renew.h"
 
 #endif

@@ -194,6 +194,8 @@ void lines_put_report(const cli_lines *out, const cli_report *report)
     }
     if (report->weighed)
         lines_weighed(out, report);
+    if (report->renewal)
+        lines_renewal(out, report);
     if (report->diagnosis)
         lines_meter(out, report);
     if (report->sure)

@@ -25,6 +25,7 @@ cli_value *doc_conflict(const sw_conflict *conflict);
 cli_value *doc_weighed(const cli_report *report);
 cli_value *doc_stock(const cli_report *report);
 cli_value *doc_tolerances(const sw_tolerances *off);
+cli_value *doc_renewal(const cli_report *report);
 cli_value *doc_meter(const cli_report *report);
 cli_value *doc_sure(const cli_report *report);
 void doc_put_report(cli_value *root, const cli_report *report);

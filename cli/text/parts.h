@@ -16,6 +16,8 @@ void part_opening(const cli_page *page, const cli_report *report);
 void part_conflict(const cli_page *page, const cli_report *report);
 /* What shapes the recipe, and what the shelf lacks. */
 void part_why(const cli_page *page, const cli_report *report);
+/* What to let out of a tank and to fill it up with. */
+void part_renewal(const cli_page *page, const cli_report *report);
 /* What to measure out. */
 void part_recipe(const cli_page *page, const cli_report *report);
 /* What whole steps of the scale cost. */

@@ -156,28 +156,58 @@ static sw_status complete(completion *c, sw_error *error)
                            : sw_fail_memory(error);
 }
 
+/* Sets out on the completion of an analysis. */
+static sw_status begin(completion *c, sw_constants *constants,
+                       const sw_conditions *conditions, sw_error *error)
+{
+    sw_conditions at = *conditions;
+    c->name = c->water->sample ? c->water->sample : "water";
+    c->ph = c->water->ph;
+    c->co2_atm = conditions->co2_atm;
+    c->s.constants = constants;
+    c->per_l->amount[SW_CARBON] = 0;
+    sw_status status = sw_conditions_check(conditions, error);
+    if (status == SW_OK)
+        status = choose_temperature(c, &at.temperature_c);
+    if (status != SW_OK)
+        return status;
+    sw_constants_at(at.temperature_c, constants);
+    return sw_totals_of(c->per_l, constants->water_kg_per_l, false,
+                        &c->s.totals, error);
+}
+
 sw_status sw_water_complete(const sw_water *water,
                             const sw_conditions *conditions, sw_content *per_l,
                             sw_notes *notes, sw_error *error)
 {
     sw_constants constants;
-    sw_conditions at = *conditions;
-    completion c = {.water = water,
-                    .name = water->sample ? water->sample : "water",
-                    .ph = water->ph,
-                    .co2_atm = conditions->co2_atm,
-                    .s.constants = &constants,
-                    .per_l = per_l,
-                    .notes = notes};
+    completion c = {.water = water, .per_l = per_l, .notes = notes};
     *per_l = water->per_l;
-    per_l->amount[SW_CARBON] = 0;
-    sw_status status = sw_conditions_check(conditions, error);
-    if (status == SW_OK)
-        status = choose_temperature(&c, &at.temperature_c);
+    sw_status status = begin(&c, &constants, conditions, error);
+    return status == SW_OK ? complete(&c, error) : status;
+}
+
+sw_status sw_solution_complete(const sw_water *analysis,
+                               const sw_conditions *conditions,
+                               sw_content *per_l, sw_notes *notes,
+                               sw_error *error)
+{
+    sw_constants constants;
+    completion c = {.water = analysis, .per_l = per_l, .notes = notes};
+    *per_l = analysis->per_l;
+    /* bare iron would not have stayed dissolved */
+    per_l->amount[SW_CHELATED_FE] = per_l->amount[SW_FE];
+    sw_status status = begin(&c, &constants, conditions, error);
     if (status != SW_OK)
         return status;
-    sw_constants_at(at.temperature_c, &constants);
-    status = sw_totals_of(per_l, constants.water_kg_per_l, false, &c.s.totals,
-                          error);
-    return status == SW_OK ? complete(&c, error) : status;
+    if (analysis->alkalinity_reported || isnan(analysis->ph))
+        return complete(&c, error);
+    c.s.ph_given = true;
+    c.s.ph = c.ph;
+    status = complete_from_air(&c, error);
+    return status == SW_OK
+               ? note(&c, SW_INFO, "alkalinity-from-ph",
+                      "no alkalinity reported; it follows from the pH with "
+                      "the air's CO2.")
+               : status;
 }

@@ -110,6 +110,15 @@ class Json(unittest.TestCase):
         check = next(c for c in audit["checks"] if c["check"].startswith("EC"))
         self.assertAlmostEqual(check["reported"], 0.788 * 1.28, 1)
 
+    def test_a_renewed_tank_keeps_the_schema_and_its_volume(self):
+        report = self.valid(run_json(
+            "renew", "--solution", "examples/return.csv:late", "--holds",
+            "900L", "--volume", "1000L", "--water", "examples/town.csv",
+            *BASIL[2:]))
+        tank = report["renewal"]
+        self.assertAlmostEqual(tank["let_out_l"] + tank["kept_l"], 900)
+        self.assertAlmostEqual(tank["fresh_l"] + tank["kept_l"], 1000)
+
     def test_what_the_meters_say_keeps_the_schema(self):
         for command, more in (("formulate", ()), ("stock",
                                                   ("--tank", "200L"))):

@@ -1,0 +1,53 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later */
+/*
+ * The part of saltwright.h on tanks whose solution goes round; saltwright.h
+ * includes it: include that one.
+ */
+#ifndef SALTWRIGHT_RENEW_H
+#define SALTWRIGHT_RENEW_H
+
+#include "saltwright.h"
+
+#ifdef __cplusplus
+extern "C" {
+#endif
+
+/* ---- Renew --------------------------------------------------------------*/
+
+/*
+ * What a nutrient solution carries, from its analysis: as sw_water_complete
+ * but, where the alkalinity is not reported, it follows from the pH with the
+ * air's CO2, and all iron is held by a chelator, since bare iron would not have
+ * stayed dissolved.  Errors as there.
+ */
+SW_API sw_status sw_solution_complete(const sw_water *analysis,
+                                      const sw_conditions *conditions,
+                                      sw_content *per_l, sw_notes *notes,
+                                      sw_error *error);
+
+/* How a tank is brought back to its target. */
+typedef struct sw_renewal {
+    /* SW_OPTIMAL: every target is met (EC, which is only judged, left out);
+     * SW_CONFLICT: no share of fresh water meets them all, so nothing is let
+     * out and the recipe is the closest; SW_LIMIT: a solve was cut short. */
+    sw_outcome outcome;
+    double kept;    /* of the filled tank, the share that is old solution */
+    double let_out; /* of what the tank holds, the least share to let out */
+    sw_solution *solution; /* the additions, per litre of the filled tank */
+} sw_renewal;
+
+/*
+ * problem->waters are two: the tank's solution and the fresh water, without
+ * fractions.  `held` is what the tank holds over what it is filled to, above 0
+ * to 1.  Lets out no more than must be.  SW_ERR_VALUE otherwise, and errors as
+ * sw_formulate.  Method: reference/methods.md, Decide.
+ */
+SW_API sw_status sw_renew(sw_solver *solver, const sw_problem *problem,
+                          double held, sw_renewal **renewal, sw_error *error);
+SW_API void sw_renewal_free(sw_renewal *renewal);
+
+#ifdef __cplusplus
+}
+#endif
+
+#endif

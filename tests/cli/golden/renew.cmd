@@ -1,0 +1,15 @@
+ask="--holds 160gal --water examples/town.csv --target examples/basil.csv
+    --shelf examples/straights.csv"
+saltwright renew --solution examples/return.csv:early $ask --volume 264gal |
+    sed -n '1,/^What the crop/p'
+saltwright renew --solution examples/return.csv:late $ask --volume 200gal |
+    sed -n '1,/^Recipe/p;/^Proof/,/^With/p'
+saltwright renew --solution examples/return.csv:late $ask --format csv |
+    grep '^renewal' | sed -E 's|([.][0-9]{3})[0-9]*|\1|'
+saltwright renew --solution examples/return.csv:late --holds 160gal \
+    --water examples/return.csv:late --target examples/basil.csv \
+    --shelf examples/straights.csv 2>/dev/null | sed -n '1,/^Recipe/p'
+saltwright renew --solution examples/return.csv $ask
+saltwright renew --solution examples/return.csv:late $ask --volume 100gal
+saltwright renew --solution examples/return.csv:late $ask \
+    --water examples/well.csv

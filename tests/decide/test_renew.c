@@ -1,0 +1,208 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later */
+/* Tanks whose solution goes round. */
+#include "bench.h"
+#include "tolerances.h"
+
+#include <math.h>
+#include <string.h>
+
+/* The harbour's basil, its straights and its tank. */
+typedef struct tank {
+    bench mix;
+    sw_waters *analyses;
+    sw_content waters[2];
+    sw_problem problem;
+    sw_solver *solver;
+    sw_renewal *renewal;
+} tank;
+
+static void set_up(tank *t, const char *sample)
+{
+    sw_notes notes = {NULL, 0};
+    memset(t, 0, sizeof *t);
+    bench_read(&t->mix, "town.csv", "basil.csv", "straights.csv", "recipe.csv");
+    BENCH_READ(sw_waters_read, "return.csv", &t->analyses);
+    ck_assert_int_eq(sw_solution_complete(sw_waters_find(t->analyses, sample),
+                                          &t->mix.mix.conditions, &t->waters[0],
+                                          &notes, NULL),
+                     SW_OK);
+    sw_notes_free(&notes);
+    t->waters[1] = t->mix.water;
+    t->problem = (sw_problem){.waters = t->waters,
+                              .water_count = 2,
+                              .target = t->mix.target,
+                              .shelf = t->mix.shelf,
+                              .objective = SW_CLOSEST,
+                              .conditions = t->mix.mix.conditions};
+    ck_assert_int_eq(sw_solver_new(&t->solver, NULL), SW_OK);
+}
+
+static void tear_down(tank *t)
+{
+    sw_renewal_free(t->renewal);
+    sw_solver_free(t->solver);
+    sw_waters_free(t->analyses);
+    bench_free(&t->mix);
+}
+
+static void renew(tank *t, double held)
+{
+    sw_error error;
+    ck_assert_msg(sw_renew(t->solver, &t->problem, held, &t->renewal, &error) ==
+                      SW_OK,
+                  "%s", error.message);
+}
+
+/* Milligrams per litre of the filled tank. */
+static double finished(const tank *t, sw_component c)
+{
+    const sw_solution *s = t->renewal->solution;
+    double sum = t->renewal->kept * t->waters[0].amount[c] +
+                 (1.0 - t->renewal->kept) * t->waters[1].amount[c];
+    for (size_t j = 0; j < s->recipe.count; j++)
+        sum += s->recipe.g_per_l[j] * t->mix.shelf->products[j].per_g.amount[c];
+    return sum;
+}
+
+START_TEST(what_the_crop_took_up_is_added_and_nothing_let_out)
+{
+    tank t;
+    set_up(&t, "early");
+    renew(&t, 0.6);
+    ck_assert_int_eq(t.renewal->outcome, SW_OPTIMAL);
+    ck_assert_double_eq(t.renewal->let_out, 0.0);
+    ck_assert_double_eq(t.renewal->kept, 0.6);
+    ck_assert_double_eq_tol(finished(&t, SW_K), 195.0, 19.5);
+    ck_assert_double_eq_tol(finished(&t, SW_CA), 140.0, 14.0);
+    for (size_t i = 0; i < t.renewal->solution->notes.count; i++)
+        ck_assert_str_ne(t.renewal->solution->notes.items[i].code,
+                         "band-as-limit");
+    tear_down(&t);
+}
+END_TEST
+
+START_TEST(sodium_built_up_decides_how_much_is_let_out)
+{
+    tank t;
+    set_up(&t, "late");
+    renew(&t, 0.9);
+    /* Na max 60 mg/L; the shelf brings only that of the molybdate */
+    double kept = (60.0 - t.waters[1].amount[SW_NA]) /
+                  (t.waters[0].amount[SW_NA] - t.waters[1].amount[SW_NA]);
+    ck_assert_int_eq(t.renewal->outcome, SW_OPTIMAL);
+    ck_assert_double_eq_tol(t.renewal->kept, kept, TOL_KEPT);
+    ck_assert_double_eq_tol(t.renewal->let_out, 1.0 - kept / 0.9,
+                            TOL_KEPT / 0.9);
+    ck_assert(finished(&t, SW_NA) <= 60.0 * (1.0 + 1e-6));
+    tear_down(&t);
+}
+END_TEST
+
+START_TEST(with_a_little_less_let_out_a_limit_is_broken)
+{
+    tank t;
+    set_up(&t, "late");
+    renew(&t, 0.9);
+    double more = t.renewal->kept + TOL_KEPT;
+    double fractions[2] = {more, 1.0 - more};
+    sw_problem problem = t.problem;
+    sw_solution *solution;
+    problem.fractions = fractions;
+    problem.keep_bands = true;
+    ck_assert_int_eq(sw_formulate(t.solver, &problem, &solution, NULL), SW_OK);
+    ck_assert_int_eq(solution->outcome, SW_CONFLICT);
+    sw_solution_free(solution);
+    tear_down(&t);
+}
+END_TEST
+
+START_TEST(where_fresh_water_does_not_help_nothing_is_let_out)
+{
+    tank t;
+    set_up(&t, "late");
+    t.waters[1].amount[SW_CL] = 300.0;
+    t.waters[1].amount[SW_NA] = 200.0;
+    renew(&t, 0.5);
+    ck_assert_int_eq(t.renewal->outcome, SW_CONFLICT);
+    ck_assert_double_eq(t.renewal->let_out, 0.0);
+    tear_down(&t);
+}
+END_TEST
+
+START_TEST(a_solution_without_alkalinity_has_the_ph_it_was_measured_at)
+{
+    tank t;
+    sw_chemistry chemistry;
+    set_up(&t, "early");
+    ck_assert_int_eq(sw_equilibrate(&t.waters[0], &t.problem.conditions,
+                                    SW_CARBONATE_KEPT, &chemistry, NULL),
+                     SW_OK);
+    ck_assert_double_eq_tol(chemistry.ph, 6.4, TOL_SETTLED_PH);
+    ck_assert_double_eq(t.waters[0].amount[SW_CHELATED_FE],
+                        t.waters[0].amount[SW_FE]);
+    tear_down(&t);
+}
+END_TEST
+
+START_TEST(a_solution_with_alkalinity_is_completed_as_a_water_is)
+{
+    tank t;
+    sw_content solution;
+    sw_content water;
+    sw_notes notes = {NULL, 0};
+    set_up(&t, "early");
+    const sw_water *well = &t.mix.waters->items[0];
+    ck_assert_int_eq(sw_solution_complete(well, &t.problem.conditions,
+                                          &solution, &notes, NULL),
+                     SW_OK);
+    ck_assert_int_eq(
+        sw_water_complete(well, &t.problem.conditions, &water, &notes, NULL),
+        SW_OK);
+    ck_assert_double_eq_tol(solution.amount[SW_CARBON], water.amount[SW_CARBON],
+                            1e-3);
+    sw_conditions cold = {1.0, 4e-4};
+    ck_assert_int_eq(sw_solution_complete(well, &cold, &solution, &notes, NULL),
+                     SW_ERR_VALUE);
+    sw_notes_free(&notes);
+    tear_down(&t);
+}
+END_TEST
+
+START_TEST(requests_that_make_no_sense_are_refused)
+{
+    tank t;
+    double fractions[2] = {0.5, 0.5};
+    set_up(&t, "early");
+    sw_problem one = t.problem;
+    sw_problem given = t.problem;
+    one.water_count = 1;
+    given.fractions = fractions;
+    ck_assert_int_eq(sw_renew(t.solver, &one, 0.5, &t.renewal, NULL),
+                     SW_ERR_VALUE);
+    ck_assert_int_eq(sw_renew(t.solver, &given, 0.5, &t.renewal, NULL),
+                     SW_ERR_VALUE);
+    ck_assert_int_eq(sw_renew(t.solver, &t.problem, 0.0, &t.renewal, NULL),
+                     SW_ERR_VALUE);
+    ck_assert_int_eq(sw_renew(t.solver, &t.problem, 1.1, &t.renewal, NULL),
+                     SW_ERR_VALUE);
+    t.waters[0].amount[SW_K] = NAN;
+    ck_assert_int_eq(sw_renew(t.solver, &t.problem, 0.5, &t.renewal, NULL),
+                     SW_ERR_VALUE);
+    ck_assert_ptr_null(t.renewal);
+    tear_down(&t);
+}
+END_TEST
+
+int main(void)
+{
+    const TTest *const tests[] = {
+        what_the_crop_took_up_is_added_and_nothing_let_out,
+        sodium_built_up_decides_how_much_is_let_out,
+        with_a_little_less_let_out_a_limit_is_broken,
+        where_fresh_water_does_not_help_nothing_is_let_out,
+        a_solution_without_alkalinity_has_the_ph_it_was_measured_at,
+        a_solution_with_alkalinity_is_completed_as_a_water_is,
+        requests_that_make_no_sense_are_refused,
+        NULL};
+    return run_suite(suite_of("renew", tests));
+}
