@@ -31,13 +31,21 @@ static void put_use(const cli_page *page, const cli_audit *audit)
     size_t unfit = audit_count_limits(audit, SW_UNFIT);
     size_t care = audit_count_limits(audit, SW_CARE);
     size_t all = audit->report->fitness_count;
+    char words[64] = "";
+    size_t used = 0;
+    if (care)
+        used += (size_t)snprintf(words, sizeof words, "; %zu %s for care", care,
+                                 care > 1 ? "ask" : "asks");
+    if (unfit)
+        snprintf(words + used, sizeof words - used,
+                 "; %zu %s it unfit for a use", unfit,
+                 unfit > 1 ? "make" : "makes");
     if (unfit + care == 0)
         page_paragraph(page, 2, 2, "The water keeps all %zu limits.", all);
     else
         page_paragraph(page, 2, 2,
-                       "Of %zu published limits the water keeps %zu; %zu ask "
-                       "for care, and by %zu it is unfit for a use.",
-                       all, all - care - unfit, care, unfit);
+                       "Of %zu published limits the water keeps %zu%s.", all,
+                       all - care - unfit, words);
 }
 
 static cli_figure allowed(const sw_check_row *row)
@@ -124,12 +132,23 @@ static void put_rereadings(const cli_page *page, const cli_audit *audit)
                    "Ask the laboratory before you believe any of them.");
 }
 
+/* ">0.7", or of a limit that bounds from below "<6.5". */
+static cli_figure bound_of(const sw_guideline_row *row, double limit)
+{
+    cli_figure number = figure_short(limit);
+    cli_figure words = number;
+    if (!isnan(limit))
+        snprintf(words.text, sizeof words.text, "%s%.16s",
+                 row->below ? "<" : ">", number.text);
+    return words;
+}
+
 static void add_limit(cli_table *table, const sw_guideline_row *row)
 {
     char purified[32] = "";
     cli_figure value = figure_plain(row->value);
-    cli_figure caution = figure_short(row->caution);
-    cli_figure severe = figure_short(row->severe);
+    cli_figure caution = bound_of(row, row->caution);
+    cli_figure severe = bound_of(row, row->severe);
     if (!isnan(row->purified_share))
         snprintf(purified, sizeof purified, "%.0f %%",
                  ceil(100.0 * row->purified_share));
@@ -154,6 +173,19 @@ static bool is_repeated(const sw_audit_report *report, size_t index,
     return false;
 }
 
+/* Whether another limit of the same name and use is not kept. */
+static bool is_broken(const sw_audit_report *report,
+                      const sw_guideline_row *row)
+{
+    for (size_t i = 0; i < report->fitness_count; i++) {
+        const sw_guideline_row *other = &report->fitness[i];
+        if (other->fitness != SW_FIT && strcmp(other->use, row->use) == 0 &&
+            strcmp(other->name, row->name) == 0)
+            return true;
+    }
+    return false;
+}
+
 /* The names of limits kept for the use of row `first`. */
 static void put_fit_use(const cli_page *page, const sw_audit_report *report,
                         size_t first)
@@ -164,13 +196,14 @@ static void put_fit_use(const cli_page *page, const sw_audit_report *report,
         const sw_guideline_row *row = &report->fitness[i];
         if (row->fitness != SW_FIT || used >= sizeof list ||
             strcmp(row->use, report->fitness[first].use) != 0 ||
-            is_repeated(report, i, true))
+            is_repeated(report, i, true) || is_broken(report, row))
             continue;
         int n = snprintf(list + used, sizeof list - used, "%s%s",
                          used ? ", " : "", row->name);
         used += n > 0 ? (size_t)n : 0;
     }
-    page_entry(page, 17, report->fitness[first].use, "%s", list);
+    if (used)
+        page_entry(page, 17, report->fitness[first].use, "%s", list);
 }
 
 static void put_fit(const cli_page *page, const cli_audit *audit)
@@ -191,9 +224,8 @@ static void put_fit(const cli_page *page, const cli_audit *audit)
 static void put_limits(const cli_page *page, const cli_audit *audit)
 {
     static const cli_table_column columns[] = {
-        {"for", "", false},          {"", "", false},
-        {"water", "", true},         {"care", "from", true},
-        {"unfit", "from", true},     {"unit", "", false},
+        {"for", "", false},          {"", "", false},       {"water", "", true},
+        {"care", "if", true},        {"unfit", "if", true}, {"unit", "", false},
         {"purified", "share", true}, {"verdict", "", false}};
     const sw_audit_report *report = audit->report;
     cli_table table = table_new(columns, sizeof columns / sizeof columns[0]);

@@ -87,6 +87,12 @@ static sw_status check_value(const sw_builder *b, const sw_reading *r)
                                "expected a measured value such as %s",
                                r->parameter,
                                r->kind == SW_READS_PH ? "7.2" : "14");
+    if (r->value < 0.0 && r->kind == SW_READS_ALKALINITY)
+        return sw_builder_fail(b, SW_ERR_VALUE, r,
+                               "%s is negative (%g): the water holds free "
+                               "mineral acid. Give 0 here and the pH: below "
+                               "4.5 the acid is reckoned from it",
+                               r->parameter, r->value);
     if (r->value < 0.0 && r->kind != SW_READS_TEMPERATURE)
         return sw_builder_fail(b, SW_ERR_VALUE, r,
                                "%s is negative (%g), expected 0 or more, such "
