@@ -250,16 +250,26 @@ static bool may_move(const sw_ph_plan *plan, const sw_problem *problem,
             is_held_by_band(problem->target, product));
 }
 
+/* Acid that was open as a nutrient took the pH too far, or a base did. */
+static bool may_give_way(const sw_ph_plan *plan, size_t j, double ph)
+{
+    double aim = sw_ph_plan_aim(plan, ph);
+    if (plan->is_closed[j] || fabs(ph - aim) <= same_ph)
+        return false;
+    return ph < aim ? plan->role[j] == SW_PH_ACID : plan->role[j] == SW_PH_BASE;
+}
+
 bool sw_ph_plan_open(sw_ph_plan *plan, const sw_problem *problem, double ph,
                      const sw_content *finished)
 {
     for (size_t j = 0; j < problem->shelf->count; j++) {
         const sw_product *product = &problem->shelf->products[j];
         bool acid = plan->role[j] == SW_PH_ACID;
-        plan->moves[j] = may_move(plan, problem, j) &&
-                         (is_called(plan, plan->role[j], ph) ||
-                          (plan->is_closed[j] &&
-                           sw_ph_brings_missing(problem, product, finished)));
+        plan->moves[j] =
+            may_move(plan, problem, j) &&
+            (is_called(plan, plan->role[j], ph) || may_give_way(plan, j, ph) ||
+             (plan->is_closed[j] &&
+              sw_ph_brings_missing(problem, product, finished)));
         if (plan->moves[j])
             plan->is_closed[j] = false;
         plan->acid_moves = plan->acid_moves || (plan->moves[j] && acid);

@@ -429,6 +429,27 @@ START_TEST(limits_that_need_the_acid_are_kept_with_it)
 }
 END_TEST
 
+START_TEST(acid_a_limit_needs_is_taken_back_to_the_ph_asked_for)
+{
+    /* water of 3 meq/L; without acid no recipe has its nitrate, with as much
+     * as the nitrate would like the pH falls far below */
+    sw_kit kit;
+    kit_open(&kit);
+    kit.water[0].amount[SW_ALKALINITY] = 3;
+    kit.water[0].amount[SW_CARBON] = 3.3;
+    kit.water[0].amount[SW_CA] = 60;
+    kit_row(&kit, SW_NO3_N, 80, 20, NAN);
+    kit_target(&kit, SW_K, 100);
+    add_ph(&kit, 5.8);
+    add_salt(&kit, "K2SO4");
+    add_salt(&kit, "HNO3");
+    kit_optimum(&kit);
+    ck_assert_double_eq_tol(ph_of(&kit), 5.8, TOL_SETTLED_PH);
+    ck_assert_double_gt(finished_of(&kit).amount[SW_NO3_N], 20);
+    kit_close(&kit);
+}
+END_TEST
+
 int main(void)
 {
     const TTest *const tests[] = {
@@ -454,6 +475,7 @@ int main(void)
         phosphorus_stops_phosphoric_acid_at_its_band,
         a_cap_stops_the_acid_and_is_named,
         limits_that_need_the_acid_are_kept_with_it,
+        acid_a_limit_needs_is_taken_back_to_the_ph_asked_for,
         NULL};
     return run_suite(suite_of("ph_agents", tests));
 }
