@@ -10,6 +10,7 @@
 #include "scale.h"
 #include "sheet/sheet.h"
 #include "sure.h"
+#include "trade.h"
 
 sw_problem mixing_problem(const cli_inputs *inputs,
                           const cli_settings *settings)
@@ -115,11 +116,15 @@ exit_code mixing_report(cli_report *report, const sw_content *water)
     sw_tolerances off;
     sw_conflict *conflict;
     sw_why *why = NULL;
+    sw_front *front = NULL;
     exit_code code = mixing_explain(report, &conflict);
     report->conflict = conflict;
     if (code == EXIT_DONE && report->recipe && report->settings->why)
         code = give_reasons(report, &why);
     report->why = why;
+    if (code == EXIT_DONE && report->recipe && report->settings->trade_off)
+        code = trade_find(report, &front);
+    report->front = front;
     if (code == EXIT_DONE && report->recipe)
         code = mixing_assess(report, water, &assessment);
     report->assessment = assessment;
@@ -138,11 +143,13 @@ exit_code mixing_report(cli_report *report, const sw_content *water)
     sw_assessment_free(assessment);
     sw_conflict_free(conflict);
     sw_why_free(why);
+    sw_front_free(front);
     report->assessment = NULL;
     report->sure = NULL;
     report->diagnosis = NULL;
     report->conflict = NULL;
     report->why = NULL;
+    report->front = NULL;
     return code;
 }
 

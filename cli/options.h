@@ -75,6 +75,11 @@
       "where an EC meter without compensation is read: 15, 15C or 59F")        \
     X(OPT_AMOUNTS, "amounts", "WORD", false,                                   \
       "metric, us or both (default: metric, and both for gallons)")            \
+    X(OPT_TRADE_OFF, "trade-off", "WORD", false,                               \
+      "what fit is bought with, in cost or in products, from the closest "     \
+      "recipe on")                                                             \
+    X(OPT_CURVE, "curve", "FILE", false,                                       \
+      "also write the curve of --trade-off, to FILE.svg")                      \
     X(OPT_WHY, "why", NULL, false,                                             \
       "say what each limit and product is worth, and what the shelf lacks")    \
     X(OPT_HOW_SURE, "how-sure", NULL, false,                                   \

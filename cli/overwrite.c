@@ -10,7 +10,7 @@
 #include "complain.h"
 #include "memory.h"
 
-static const option_id outputs[] = {OPT_OUTPUT, OPT_SHEET};
+static const option_id outputs[] = {OPT_OUTPUT, OPT_SHEET, OPT_CURVE};
 
 static bool is_output(option_id id)
 {

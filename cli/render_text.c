@@ -32,6 +32,8 @@ static void show_report(const cli_canvas *canvas, const cli_report *report)
         part_proof(&page, report);
         if (report->why)
             part_why(&page, report);
+        if (report->front)
+            part_front(&page, report);
     }
     part_notes(&page, report);
 }

@@ -19,6 +19,11 @@ const sw_recipe *report_recipe_of(const sw_solution *solution)
     return solution->recipe.count ? &solution->recipe : NULL;
 }
 
+double report_least_g_per_l(void)
+{
+    return least_g_per_l;
+}
+
 bool report_uses(const cli_report *report, size_t index)
 {
     return report->recipe->g_per_l[index] > least_g_per_l;

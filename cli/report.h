@@ -14,6 +14,7 @@ typedef struct cli_report {
     const sw_solution *solution;     /* NULL: the recipe was given */
     const sw_recipe *recipe;         /* NULL: there is none, after a conflict */
     const sw_assessment *assessment; /* NULL without a recipe */
+    const sw_front *front;           /* what fit is bought with; or NULL */
     const sw_why *why;               /* reasons asked for; or NULL */
     const sw_conflict *conflict;     /* explained; NULL: there is none */
     sw_weighed *weighed;             /* NULL: not in whole steps */
@@ -45,6 +46,8 @@ const sw_recipe *report_recipe_of(const sw_solution *solution);
 cli_portion report_portion(const cli_report *report, size_t index);
 /* Whether the recipe uses product `index` at all. */
 bool report_uses(const cli_report *report, size_t index);
+/* Less of a product is none: rounding of the solver. */
+double report_least_g_per_l(void);
 /* Cost of the whole volume; NaN when a product used has no price. */
 double report_cost(const cli_report *report);
 

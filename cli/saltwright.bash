@@ -15,8 +15,9 @@ _saltwright()
     --format) names="text json csv" ;;
     --amounts) names="metric us both" ;;
     --objective) names="closest even cheapest" ;;
+    --trade-off) names="cost products" ;;
     --water | --solution | --purified | --target | --shelf | --recipe | --output | --make-up | \
-        --sheet)
+        --sheet | --curve)
         compopt -o filenames 2>/dev/null
         mapfile -t COMPREPLY < <(compgen -f -- "$word")
         return
@@ -54,7 +55,7 @@ _saltwright()
         formulate)
             names="--water --read-as --share --target --stage --shelf --volume
                 --scale-step --fine-step --trace-solution --whole-packs
-                --search-time --objective --to-ec --temperature --meter-temperature --amounts --why --how-sure --measured-ec --measured-ph --doubt --format --output --sheet --for --help"
+                --search-time --objective --to-ec --temperature --meter-temperature --amounts --why --trade-off --curve --how-sure --measured-ec --measured-ph --doubt --format --output --sheet --for --help"
             ;;
         renew)
             names="--solution --holds --water --read-as --target --shelf

@@ -14,6 +14,7 @@
 #include "scale.h"
 #include "sheet/sheet.h"
 #include "suggest.h"
+#include "trade.h"
 
 /* Index of the option's word among `words`, or `fallback` when not given. */
 static exit_code read_word(const cli_options *options, option_id id,
@@ -204,7 +205,7 @@ exit_code settings_read(const cli_options *options, cli_settings *out)
                                       cli_settings *) = {
         read_format,   read_volume, read_amounts,     read_objective,
         read_to_ec,    scale_read,  read_temperature, read_sheet,
-        read_readings, read_doubts};
+        read_readings, read_doubts, trade_read};
     exit_code code = EXIT_DONE;
     *out = (cli_settings){.output = options_value(options, OPT_OUTPUT, 0)};
     for (size_t i = 0; i < sizeof steps / sizeof steps[0]; i++)

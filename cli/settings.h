@@ -31,7 +31,10 @@ typedef struct cli_settings {
     bool steps_are_us;      /* the step was given in oz or lb */
     bool fine_steps_are_us;
     sw_scale scale;
-    bool why; /* reasons for the recipe */
+    bool why;       /* reasons for the recipe */
+    bool trade_off; /* a front of fit against: */
+    sw_trade trade;
+    const char *curve; /* file of its curve; NULL: none */
     bool how_sure;
     sw_readings readings; /* of the meters */
     bool measured;        /* there is one */

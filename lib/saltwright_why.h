@@ -112,6 +112,40 @@ SW_API sw_status sw_why_find(const sw_problem *problem, sw_why **why,
                              sw_error *error);
 SW_API void sw_why_free(sw_why *why);
 
+/* ---- What fit is bought with --------------------------------------------*/
+
+typedef enum sw_trade { SW_TRADE_COST, SW_TRADE_PRODUCTS } sw_trade;
+
+/* A recipe none is better than in both fit and cost, or fit and number. */
+typedef struct sw_front_point {
+    double objective;   /* least for what it costs, or for so many products */
+    double lower_bound; /* proof: no such recipe has less */
+    double cost_per_m3; /* NaN where a price is missing */
+    double slope; /* change of the objective per unit of cost; NaN at the
+                     cheapest and between numbers of products */
+    size_t products; /* chosen and in use */
+    bool misses_ph;
+    sw_recipe recipe;
+} sw_front_point;
+typedef struct sw_front {
+    sw_trade trade;
+    sw_front_point *points; size_t count; /* best fit first */
+} sw_front;
+
+/*
+ * SW_TRADE_COST: `count` points (2 to 200) evenly in cost, from the closest
+ * recipe that keeps every limit and verdict's band to the cheapest; fewer
+ * where both cost the same.  SW_TRADE_PRODUCTS: with each product less than
+ * the closest recipe has, at most `count` points, for as long as there is a
+ * recipe; the objective is that of `problem` (closest or even).  *front is
+ * NULL when not even the first point has a recipe.  Free with sw_front_free.
+ * SW_ERR_VALUE (count, or products for the cheapest), errors of sw_formulate.
+ */
+SW_API sw_status sw_front_find(const sw_problem *problem, sw_trade trade,
+                               size_t count, sw_front **front,
+                               sw_error *error);
+SW_API void sw_front_free(sw_front *front);
+
 #ifdef __cplusplus
 }
 #endif

@@ -168,6 +168,8 @@
 #define TOL_STOCK_LEFT_OUT 0.03
 /* decide: the end of a range is halved down to 1e-7 of the bound. */
 #define TOL_RANGE 1e-6
+/* decide: the cheap end is asked for a billionth above its cost. */
+#define TOL_FRONT_END 1e-8
 /* decide: g/L; less than this of a product is rounding, not use. */
 #define TOL_NO_AMOUNT 1e-9
 

@@ -16,6 +16,7 @@ void lines_weighed(const cli_lines *out, const cli_report *report);
 /* Parts of a report. */
 void lines_renewal(const cli_lines *out, const cli_report *report);
 void lines_meter(const cli_lines *out, const cli_report *report);
+void lines_front(const cli_lines *out, const cli_report *report);
 void lines_why(const cli_lines *out, const cli_report *report);
 void lines_sure(const cli_lines *out, const cli_report *report);
 /* A water a line. */

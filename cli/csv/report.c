@@ -200,6 +200,8 @@ void lines_put_report(const cli_lines *out, const cli_report *report)
         lines_meter(out, report);
     if (report->sure)
         lines_sure(out, report);
+    if (report->front)
+        lines_front(out, report);
     if (report->why)
         lines_why(out, report);
     if (report->conflict)

@@ -20,6 +20,7 @@ cli_value *doc_source_water(const cli_source *source, double share);
 cli_value *doc_guidelines(const sw_guideline_row *rows, size_t count);
 /* Appends to the array that `context` is. */
 void doc_add_note(void *context, const sw_note *note);
+cli_value *doc_front(const cli_report *report);
 cli_value *doc_why(const cli_report *report);
 cli_value *doc_conflict(const sw_conflict *conflict);
 cli_value *doc_weighed(const cli_report *report);

@@ -199,6 +199,8 @@ void doc_put_report(cli_value *root, const cli_report *report)
 {
     if (report->solution)
         put_solution(root, report->solution);
+    if (report->front)
+        value_put(root, "trade_off", doc_front(report));
     if (report->why)
         value_put(root, "why", doc_why(report));
     if (report->conflict)

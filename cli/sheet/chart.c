@@ -93,6 +93,13 @@ void chart_line(FILE *out, const double from_to[4], double width,
     fputs("/>\n", out);
 }
 
+void chart_dot(FILE *out, double x, double y)
+{
+    fprintf(out,
+            "<circle cx=\"%.1f\" cy=\"%.1f\" r=\"3.5\" fill=\"" INK "\"/>\n", x,
+            y);
+}
+
 void chart_label(FILE *out, double x, double y, const char *anchor,
                  const char *text)
 {

@@ -24,6 +24,8 @@ void chart_piece(FILE *out, const char *name, chart_fill fill,
                  const double box[4], const char *label);
 void chart_line(FILE *out, const double from_to[4], double width,
                 const char *dashes);
+/* A mark on a curve. */
+void chart_dot(FILE *out, double x, double y);
 /* `anchor` is start, middle or end. */
 void chart_label(FILE *out, double x, double y, const char *anchor,
                  const char *text);

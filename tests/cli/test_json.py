@@ -85,6 +85,16 @@ class Json(unittest.TestCase):
             self.assertGreater(why["tried"], 50)
             self.assertTrue(why["additions"])
 
+    def test_a_trade_off_keeps_the_schema_and_begins_at_the_closest(self):
+        for against in ("cost", "products"):
+            report = self.valid(run_json("formulate", *BASIL, "--trade-off",
+                                         against))
+            points = report["trade_off"]["points"]
+            self.assertAlmostEqual(points[0]["objective"],
+                                   report["certificate"]["objective"], 6)
+            for one, next_one in zip(points, points[1:]):
+                self.assertGreater(next_one["objective"], one["objective"])
+
     def test_how_sure_keeps_the_schema_and_its_digits(self):
         ask = ("formulate", *BASIL, "--how-sure", "--doubt", "fill=0%")
         report = self.valid(run_json(*ask))

@@ -1,0 +1,234 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later */
+/*
+ * The best recipe of each number of products, by branch and bound over which
+ * are left out (Furnival & Wilson 1974, for subsets of a regression).  Leaving
+ * out one more never betters the fit, so the fit of a set bounds that of all
+ * its parts: a set that is no better than what is known for every number in
+ * reach is not taken apart.  Each set is solved as any problem is.
+ */
+#include "decide/front.h"
+
+#include "quantity/status.h"
+
+#include <math.h>
+#include <stdlib.h>
+
+/* Sets solved at most; beyond, what is left open is said by the bound. */
+enum { MOST_SOLVES = 4000 };
+/* A set must better what is known by this share to be taken apart. */
+static const double better = 1e-9;
+
+typedef struct sw_few {
+    sw_solver *solver;
+    sw_variant variant; /* closed products have a max of 0 */
+    sw_error *error;
+    bool *kept;         /* of each product: stays where it is used */
+    size_t most;        /* products of the first recipe */
+    size_t least;       /* fewest looked for */
+    sw_solution **best; /* of each number of products, or NULL */
+    double *open;       /* of each: least bound of what was not looked at */
+    int solves;
+    bool misses_ph; /* even with all products; else none may miss it */
+} sw_few;
+
+static double best_of(const sw_few *few, size_t products)
+{
+    return few->best[products] ? few->best[products]->certificate.objective
+                               : INFINITY;
+}
+
+static double best_of_at_most(const sw_few *few, size_t products)
+{
+    double best = INFINITY;
+    for (size_t k = 0; k <= products; k++)
+        best = fmin(best, best_of(few, k));
+    return best;
+}
+
+/* Keeps the solution where it is the best of its number; the first stays. */
+static void offer(sw_few *few, sw_solution *solution, size_t products)
+{
+    double objective = solution->certificate.objective;
+    bool first = products >= few->most && few->best[few->most];
+    if (!first && objective < best_of(few, products)) {
+        sw_solution_free(few->best[products]);
+        few->best[products] = solution;
+        return;
+    }
+    sw_solution_free(solution);
+}
+
+/* Whether a part of a set with this fit may better what is known. */
+static bool may_better(const sw_few *few, double objective, size_t kept,
+                       size_t products)
+{
+    size_t from = kept > few->least ? kept : few->least;
+    for (size_t k = from; k < products; k++)
+        if (objective < best_of_at_most(few, k) * (1 - better))
+            return true;
+    return false;
+}
+
+/* What a set that is not looked at may still hold. */
+static void leave_open(sw_few *few, double objective, size_t products)
+{
+    for (size_t k = few->least; k < products; k++)
+        few->open[k] = fmin(few->open[k], objective);
+}
+
+static size_t count_kept(const sw_few *few)
+{
+    size_t count = 0;
+    for (size_t j = 0; j < few->variant.shelf.count; j++)
+        count += few->kept[j];
+    return count;
+}
+
+/* The products a recipe chose that may be left out. */
+static size_t list_chosen(const sw_few *few, const sw_recipe *recipe,
+                          size_t *chosen)
+{
+    size_t count = 0;
+    for (size_t j = 0; j < recipe->count; j++)
+        if (!few->kept[j] &&
+            sw_is_chosen(&few->variant.shelf.products[j], recipe->g_per_l[j]))
+            chosen[count++] = j;
+    return count;
+}
+
+/* A set taken apart: its recipe's fit, and what it used. */
+typedef struct sw_node {
+    double objective;
+    size_t products;
+    size_t *chosen; /* that may be left out */
+    size_t count;
+} sw_node;
+
+static sw_status take_apart(sw_few *few, double bound);
+
+static sw_status solve_node(sw_few *few, double bound, sw_node *node,
+                            bool *solved)
+{
+    sw_solution *solution;
+    few->solves++;
+    sw_status status = sw_variant_solve(few->solver, &few->variant, solved,
+                                        &solution, few->error);
+    *solved = *solved && (few->misses_ph || !sw_misses_ph(solution));
+    if (!*solved) {
+        sw_solution_free(solution);
+        return status;
+    }
+    node->chosen = calloc(solution->recipe.count, sizeof *node->chosen);
+    if (!node->chosen) {
+        sw_solution_free(solution);
+        return sw_fail_memory(few->error);
+    }
+    node->objective = fmax(solution->certificate.lower_bound, bound);
+    node->products = sw_count_chosen(&few->variant.shelf, &solution->recipe);
+    node->count = list_chosen(few, &solution->recipe, node->chosen);
+    offer(few, solution, node->products);
+    return SW_OK;
+}
+
+/* Leaves out one after another; each that was is kept from then on. */
+static sw_status branch(sw_few *few, sw_node *node)
+{
+    sw_status status = SW_OK;
+    size_t done = 0;
+    for (; status == SW_OK && done < node->count; done++) {
+        size_t j = node->chosen[done];
+        sw_product *product = &few->variant.shelf.products[j];
+        double most = product->max_g_per_l;
+        if (!may_better(few, node->objective, count_kept(few), node->products))
+            break;
+        product->max_g_per_l = 0;
+        status = take_apart(few, node->objective);
+        product->max_g_per_l = most;
+        few->kept[j] = true;
+    }
+    for (size_t i = 0; i < done; i++)
+        few->kept[node->chosen[i]] = false;
+    return status;
+}
+
+static sw_status take_apart(sw_few *few, double bound)
+{
+    sw_node node = {.chosen = NULL};
+    bool solved;
+    if (few->solves >= MOST_SOLVES) {
+        leave_open(few, bound, few->most);
+        return SW_OK;
+    }
+    sw_status status = solve_node(few, bound, &node, &solved);
+    if (status == SW_OK && solved)
+        status = branch(few, &node);
+    free(node.chosen);
+    return status;
+}
+
+/* A recipe of fewer products is one of more, too. */
+static void tell(sw_few *few, const sw_problem *problem, sw_front *front)
+{
+    double known = INFINITY;
+    for (size_t k = few->least; k <= few->most; k++) {
+        if (best_of(few, k) >= known) {
+            sw_solution_free(few->best[k]);
+            few->best[k] = NULL;
+        } else {
+            known = best_of(few, k);
+        }
+    }
+    for (size_t k = few->most + 1; k-- > few->least;) {
+        if (!few->best[k])
+            continue;
+        sw_front_point *point = &front->points[front->count++];
+        *point = sw_front_point_of(problem, few->best[k]);
+        point->lower_bound = fmin(point->lower_bound, few->open[k]);
+    }
+}
+
+static sw_status search(sw_few *few, const sw_problem *problem, size_t count,
+                        sw_front *front)
+{
+    size_t products = problem->shelf->count;
+    bool solved;
+    sw_solution *solution;
+    sw_status status = sw_variant_solve(few->solver, &few->variant, &solved,
+                                        &solution, few->error);
+    if (solved) {
+        few->misses_ph = sw_misses_ph(solution);
+        few->most = sw_count_chosen(problem->shelf, &solution->recipe);
+        few->least = few->most >= count ? few->most + 1 - count : 0;
+        for (size_t k = 0; k <= products; k++)
+            few->open[k] = INFINITY;
+        status = take_apart(few, 0);
+        if (status == SW_OK)
+            tell(few, problem, front);
+    }
+    sw_solution_free(solution);
+    return status;
+}
+
+sw_status sw_front_few(sw_solver *solver, const sw_problem *problem,
+                       size_t count, sw_front *front, sw_error *error)
+{
+    size_t products = problem->shelf->count;
+    sw_few few = {.solver = solver, .error = error};
+    sw_status status = sw_variant_make(problem, &few.variant, error);
+    if (status != SW_OK)
+        return status;
+    few.kept = calloc(products + 1, sizeof *few.kept);
+    few.best = calloc(products + 1, sizeof(sw_solution *));
+    few.open = calloc(products + 1, sizeof *few.open);
+    if (few.kept && few.best && few.open)
+        status = search(&few, problem, count, front);
+    else
+        status = sw_fail_memory(error);
+    for (size_t k = 0; few.best && k <= products; k++)
+        sw_solution_free(few.best[k]);
+    free(few.kept);
+    free(few.best);
+    free(few.open);
+    sw_variant_free(&few.variant);
+    return status;
+}

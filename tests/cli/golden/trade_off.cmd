@@ -1,0 +1,20 @@
+saltwright formulate --water examples/well.csv --target examples/basil.csv \
+    --shelf examples/straights.csv --trade-off cost --curve "$TMPDIR/curve.svg" |
+    sed -n '/^Fit against/,/^Notes/p'
+sed -n '/<desc>/,/<\/desc>/p' "$TMPDIR/curve.svg" | fold -sw 78 | head -3
+saltwright formulate --water examples/well.csv --target examples/basil.csv \
+    --shelf examples/straights.csv --trade-off products |
+    sed -n '/^Fit against/,/^Notes/p'
+saltwright formulate --water examples/well.csv --target examples/basil.csv \
+    --shelf examples/straights.csv --trade-off products --format csv |
+    grep '^fit' | sed -E 's|([.][0-9]{3})[0-9]*|\1|' | head -4
+saltwright formulate --water examples/well.csv --target examples/basil.csv \
+    --shelf examples/straights.csv --trade-off price
+saltwright formulate --water examples/well.csv --target examples/basil.csv \
+    --shelf examples/straights.csv --curve curve.svg
+saltwright formulate --water examples/well.csv --target examples/basil.csv \
+    --shelf examples/straights.csv --trade-off cost --curve curve.png
+saltwright formulate --water examples/well.csv --target examples/basil.csv \
+    --shelf examples/straights.csv --trade-off cost --objective even
+saltwright formulate --water examples/town.csv --target examples/basil.csv \
+    --shelf examples/premix.csv --trade-off cost 2>&1 >/dev/null
