@@ -105,11 +105,13 @@ static void put_mix(FILE *out, const cli_comparison *comparison)
 {
     fputs("<section>\n<h2>Best mix of these waters</h2>\n<figure>\n", out);
     chart_shares(out, comparison);
-    fputs("<figcaption>Thick mark: the share in the best mix. Box: the shares "
-          "at which some recipe of this shelf still meets every target, if the "
-          "others share the rest rightly; EC is judged, not counted "
-          "in.</figcaption>\n</figure>\n",
-          out);
+    fputs(
+        "<figcaption>Thick mark: the share in the best mix. Box: the shares "
+        "at which some recipe of this shelf, not always the closest one, still "
+        "meets every target, if the others share the rest rightly; EC is "
+        "judged, not counted "
+        "in.</figcaption>\n</figure>\n",
+        out);
     put_range_words(out, comparison);
     fputs("<table class=\"dense\">\n<caption>Shares</caption>\n<thead><tr>"
           "<td></td><th scope=\"col\" class=\"number\">Best mix</th>"

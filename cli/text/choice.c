@@ -109,9 +109,9 @@ static void put_mix(const cli_page *page, const cli_comparison *comparison)
     if (comparison->blend->range == SW_OPTIMAL)
         page_paragraph(page, 2, 2,
                        "From the lowest to the highest share of a water some "
-                       "recipe of this shelf still meets every target, if the "
-                       "others share the rest rightly. EC is judged, not "
-                       "counted in.");
+                       "recipe of this shelf, not always the closest one, "
+                       "still meets every target, if the others share the rest "
+                       "rightly. EC is judged, not counted in.");
     else if (comparison->blend->range == SW_CONFLICT)
         page_paragraph(page, 2, 2,
                        "No mix of these waters meets every target with this "
