@@ -5,6 +5,7 @@
  */
 #include <math.h>
 
+#include "check_stocks.h"
 #include "command.h"
 #include "complain.h"
 #include "inputs.h"
@@ -44,12 +45,40 @@ static exit_code judge(cli_inputs *inputs, const cli_settings *settings)
     return code == EXIT_DONE ? mixing_report(&report, &water) : code;
 }
 
+/* Tanks as mixed go with no other amounts; tanks alone say nothing. */
+static exit_code check_stock_options(const cli_options *options)
+{
+    static const option_id others[] = {OPT_RECIPE, OPT_DOSE, OPT_TOP_UP,
+                                       OPT_VOLUME, OPT_TO_EC};
+    static const option_id only[] = {OPT_TANK,    OPT_FACTOR, OPT_HEAD,
+                                     OPT_MAKE_UP, OPT_STORE,  OPT_PER_DAY,
+                                     OPT_FILLS};
+    bool stocks = options_has(options, OPT_STOCKS);
+    for (size_t i = 0; stocks && i < sizeof others / sizeof others[0]; i++)
+        if (options_has(options, others[i]))
+            return complain_usage("check", "--%s does not go with --stocks",
+                                  option_spec_of(others[i])->name);
+    for (size_t i = 0; !stocks && i < sizeof only / sizeof only[0]; i++)
+        if (options_has(options, only[i]))
+            return complain_usage("check",
+                                  "--%s needs --stocks FILE: what is in each "
+                                  "tank",
+                                  option_spec_of(only[i])->name);
+    if (stocks && !options_has(options, OPT_TANK))
+        return complain_usage("check", "--stocks needs --tank VOLUME: what "
+                                       "each tank is filled to");
+    return EXIT_DONE;
+}
+
 /* What makes no sense before any file is opened. */
 static exit_code check_options(const cli_options *options)
 {
     static const option_id required[] = {OPT_WATER, OPT_TARGET, OPT_COUNT};
     exit_code code = options_require(options, required);
     if (code != EXIT_DONE)
+        return code;
+    code = check_stock_options(options);
+    if (code != EXIT_DONE || options_has(options, OPT_STOCKS))
         return code;
     bool topping = options_has(options, OPT_TOP_UP);
     if (topping && !options_has(options, OPT_SHELF))
@@ -58,7 +87,8 @@ static exit_code check_options(const cli_options *options)
     if (!topping && !options_has(options, OPT_RECIPE) &&
         !options_has(options, OPT_DOSE))
         return complain_usage("check", "nothing to check: give --recipe FILE "
-                                       "or --dose PRODUCT=RATE");
+                                       "or --dose PRODUCT=RATE, or the tanks "
+                                       "as mixed, --stocks FILE");
     return EXIT_DONE;
 }
 
@@ -73,15 +103,19 @@ static exit_code run(const cli_options *options)
         return code;
     code = inputs_read(options, &settings, &inputs);
     if (code == EXIT_DONE)
-        code = options_has(options, OPT_TOP_UP) ? top_up(&inputs, &settings)
-                                                : judge(&inputs, &settings);
+        code = options_has(options, OPT_STOCKS)
+                   ? check_stocks(options, &settings, &inputs)
+               : options_has(options, OPT_TOP_UP) ? top_up(&inputs, &settings)
+                                                  : judge(&inputs, &settings);
     inputs_free(&inputs);
     return code;
 }
 
 static const option_id taken[] = {
     OPT_WATER,       OPT_READ_AS,     OPT_SHARE,     OPT_TARGET,
-    OPT_STAGE,       OPT_RECIPE,      OPT_DOSE,      OPT_SHELF,
+    OPT_STAGE,       OPT_RECIPE,      OPT_DOSE,      OPT_STOCKS,
+    OPT_TANK,        OPT_FACTOR,      OPT_HEAD,      OPT_MAKE_UP,
+    OPT_PER_DAY,     OPT_FILLS,       OPT_STORE,     OPT_SHELF,
     OPT_TOP_UP,      OPT_VOLUME,      OPT_OBJECTIVE, OPT_TO_EC,
     OPT_AMOUNTS,     OPT_TEMPERATURE, OPT_METER_AT,  OPT_HOW_SURE,
     OPT_MEASURED_EC, OPT_MEASURED_PH, OPT_DOUBT,     OPT_FORMAT,
@@ -95,7 +129,9 @@ const cli_command command_check = {
     .explanation =
         "Judges amounts that somebody has already settled: a recipe, or a "
         "premix at its label rate. Products are looked up on the shelf, then "
-        "in the catalogue. With --top-up the amounts stay as given (products "
+        "in the catalogue. With --stocks the amounts are those in full "
+        "stock tanks, and what the injectors deliver is judged. With --top-up "
+        "the amounts stay as given (products "
         "with a fixed rate on the shelf too) and the other products of the "
         "shelf are formulated around them.",
     .example = "saltwright check --water water.csv --target target.csv \\\n"

@@ -1,7 +1,6 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
 /* saltwright stock: the recipe as concentrates in tanks. */
 #include <math.h>
-#include <stdlib.h>
 
 #include "command.h"
 #include "complain.h"
@@ -10,74 +9,7 @@
 #include "scale.h"
 #include "settings.h"
 #include "strength.h"
-
-/* The tanks as asked for, and the water that fills them. */
-typedef struct cli_tanks {
-    sw_stock_setup setup;
-    sw_unit_system system;
-    cli_sources make_up;
-    sw_content make_up_content;
-} cli_tanks;
-
-static exit_code read_tank(const cli_options *options, cli_tanks *out)
-{
-    sw_error error;
-    double volume_l;
-    if (sw_volume_parse(options_value(options, OPT_TANK, 0), &volume_l,
-                        &out->system, &error) != SW_OK)
-        return complain_option("tank", &error);
-    out->setup = sw_stock_setup_default(volume_l);
-    out->setup.acid_tank = options_has(options, OPT_ACID_TANK);
-    return EXIT_DONE;
-}
-
-static exit_code read_factor(const cli_options *options, cli_tanks *out)
-{
-    const char *given = options_value(options, OPT_FACTOR, 0);
-    char *end;
-    if (!given)
-        return EXIT_DONE;
-    out->setup.factor = strtod(given, &end);
-    if (end == given || *end || !(out->setup.factor > 1.0) ||
-        !(out->setup.factor <= 10000.0))
-        return complain_usage("stock",
-                              "--factor %.80s: expected litres of feed from a "
-                              "litre of stock, such as 100",
-                              given);
-    return EXIT_DONE;
-}
-
-static exit_code read_store(const cli_options *options, cli_tanks *out)
-{
-    const char *given = options_value(options, OPT_STORE, 0);
-    const char *end = NULL;
-    if (!given)
-        return EXIT_DONE;
-    const char *comma = settings_degrees(given, &out->setup.temperature_c);
-    if (comma && *comma == ',')
-        end = settings_degrees(comma + 1, &out->setup.cold_c);
-    if (!end || *end)
-        return complain_usage("stock",
-                              "--store %.80s: expected the temperatures in "
-                              "use and in cold store, such as 20C,5C",
-                              given);
-    return EXIT_DONE;
-}
-
-static exit_code read_make_up(const cli_options *options,
-                              const cli_settings *settings, cli_tanks *out,
-                              sw_notes *notes)
-{
-    sw_error error;
-    exit_code code = sources_read(options, OPT_MAKE_UP, &out->make_up);
-    if (code != EXIT_DONE || !out->make_up.count)
-        return code;
-    if (sw_water_complete(out->make_up.items[0].water, &settings->conditions,
-                          &out->make_up_content, notes, &error) != SW_OK)
-        return complain_error(&error);
-    out->setup.make_up = &out->make_up_content;
-    return EXIT_DONE;
-}
+#include "tanks.h"
 
 /* The order in which to mix; none where there is nothing to mix. */
 static exit_code order(const cli_inputs *inputs, const cli_settings *settings,
@@ -158,15 +90,12 @@ static exit_code plan(const cli_inputs *inputs, cli_settings *settings,
 static exit_code read_all(const cli_options *options, cli_settings *settings,
                           cli_inputs *inputs, cli_tanks *tanks)
 {
-    exit_code code = read_tank(options, tanks);
-    if (code == EXIT_DONE)
-        code = read_factor(options, tanks);
-    if (code == EXIT_DONE)
-        code = read_store(options, tanks);
+    exit_code code = tanks_read(options, tanks);
     if (code == EXIT_DONE)
         code = inputs_read(options, settings, inputs);
     if (code == EXIT_DONE)
-        code = read_make_up(options, settings, tanks, &inputs->assumptions);
+        code =
+            tanks_read_make_up(options, settings, tanks, &inputs->assumptions);
     return code;
 }
 
@@ -196,14 +125,15 @@ static exit_code run(const cli_options *options)
 }
 
 static const option_id taken[] = {
-    OPT_WATER,     OPT_READ_AS,        OPT_SHARE,       OPT_TARGET,
-    OPT_STAGE,     OPT_SHELF,          OPT_TANK,        OPT_FACTOR,
-    OPT_ACID_TANK, OPT_MAKE_UP,        OPT_STORE,       OPT_SCALE_STEP,
-    OPT_FINE_STEP, OPT_TRACE_SOLUTION, OPT_WHOLE_PACKS, OPT_SEARCH_TIME,
-    OPT_OBJECTIVE, OPT_TO_EC,          OPT_TEMPERATURE, OPT_METER_AT,
-    OPT_AMOUNTS,   OPT_HOW_SURE,       OPT_MEASURED_EC, OPT_MEASURED_PH,
-    OPT_DOUBT,     OPT_FORMAT,         OPT_OUTPUT,      OPT_SHEET,
-    OPT_FOR,       OPT_HELP,           OPT_COUNT};
+    OPT_WATER,          OPT_READ_AS,     OPT_SHARE,       OPT_TARGET,
+    OPT_STAGE,          OPT_SHELF,       OPT_TANK,        OPT_FACTOR,
+    OPT_HEAD,           OPT_ACID_TANK,   OPT_MAKE_UP,     OPT_PER_DAY,
+    OPT_FILLS,          OPT_STORE,       OPT_SCALE_STEP,  OPT_FINE_STEP,
+    OPT_TRACE_SOLUTION, OPT_WHOLE_PACKS, OPT_SEARCH_TIME, OPT_OBJECTIVE,
+    OPT_TO_EC,          OPT_TEMPERATURE, OPT_METER_AT,    OPT_AMOUNTS,
+    OPT_HOW_SURE,       OPT_MEASURED_EC, OPT_MEASURED_PH, OPT_DOUBT,
+    OPT_FORMAT,         OPT_OUTPUT,      OPT_SHEET,       OPT_FOR,
+    OPT_HELP,           OPT_COUNT};
 
 const cli_command command_stock = {
     .name = "stock",

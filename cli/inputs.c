@@ -131,6 +131,24 @@ static exit_code read_recipe(const cli_options *options,
     return file_conclude(file, status, NULL, &error);
 }
 
+static exit_code read_stocks(const cli_options *options,
+                             const cli_settings *settings, cli_inputs *out)
+{
+    sw_error error;
+    FILE *stream;
+    const char *file = options_value(options, OPT_STOCKS, 0);
+    (void)settings;
+    if (!file)
+        return EXIT_DONE;
+    exit_code code = file_open(file, &stream);
+    if (code != EXIT_DONE)
+        return code;
+    sw_status status = sw_placements_read(stream, file_shown_name(file),
+                                          out->shelf, &out->mixed, &error);
+    file_close(stream);
+    return file_conclude(file, status, NULL, &error);
+}
+
 static exit_code read_doses(const cli_options *options,
                             const cli_settings *settings, cli_inputs *out)
 {
@@ -153,10 +171,11 @@ exit_code inputs_read_shared(const cli_options *options,
 exit_code inputs_read(const cli_options *options, const cli_settings *settings,
                       cli_inputs *out)
 {
-    static exit_code (*const steps[])(
-        const struct cli_options *, const struct cli_settings *,
-        struct cli_inputs *) = {read_waters, read_share,  read_target,
-                                read_shelf,  read_recipe, read_doses};
+    static exit_code (*const steps[])(const struct cli_options *,
+                                      const struct cli_settings *,
+                                      struct cli_inputs *) = {
+        read_waters, read_share, read_target, read_shelf,
+        read_recipe, read_doses, read_stocks};
     *out = (cli_inputs){0};
     exit_code code = EXIT_DONE;
     for (size_t i = 0; i < sizeof steps / sizeof steps[0] && code == EXIT_DONE;
@@ -173,6 +192,7 @@ void inputs_free(cli_inputs *inputs)
     sw_target_free(inputs->target);
     sw_shelf_free(inputs->shelf);
     sw_recipe_free(inputs->recipe);
+    sw_placements_free(inputs->mixed);
     sw_notes_free(&inputs->assumptions);
     sw_strength_free(inputs->strength);
 }

@@ -16,6 +16,7 @@ typedef struct cli_inputs {
     const char *stage; /* that --stage has taken; or NULL */
     sw_shelf *shelf;
     sw_recipe *recipe;     /* of --recipe and --dose; NULL without */
+    sw_placement *mixed;   /* of --stocks; NULL without */
     sw_notes assumptions;  /* of completing the waters */
     sw_strength *strength; /* with --to-ec; NULL without */
     bool recipe_scaled;    /* by it, instead of the target */

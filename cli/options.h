@@ -54,14 +54,23 @@
       "use whole packs of products whose pack the shelf names")                \
     X(OPT_SEARCH_TIME, "search-time", "SECONDS", false,                        \
       "for whole steps at most (default 10s); what is left open is said")      \
-    X(OPT_TANK, "tank", "VOLUME", false,                                       \
-      "each stock tank, filled to the mark: 50gal, 200L")                      \
+    X(OPT_STOCKS, "stocks", "FILE", false,                                     \
+      "what somebody has put into each tank: tank,product,amount,unit")        \
+    X(OPT_TANK, "tank", "[TANK=]VOLUME", true,                                 \
+      "each stock tank, filled to the mark: 50gal, 200L; one that differs: "   \
+      "B=100L")                                                                \
     X(OPT_FACTOR, "factor", "NUMBER", false,                                   \
       "litres of feed from a litre of each stock (default 100)")               \
+    X(OPT_HEAD, "head", "TANK=NUMBER", true,                                   \
+      "the same of a tank's injector where it differs: B=128")                 \
     X(OPT_ACID_TANK, "acid-tank", NULL, false,                                 \
       "there is a third tank, for acid")                                       \
     X(OPT_MAKE_UP, "make-up", "FILE[:SAMPLE]", false,                          \
       "the water that fills the tanks (default: the source water)")            \
+    X(OPT_PER_DAY, "per-day", "VOLUME", false,                                 \
+      "of feed that the crop takes: how many days a fill lasts")               \
+    X(OPT_FILLS, "fills", "NUMBER", false,                                     \
+      "how many fills of the tanks to buy for (default 1)")                    \
     X(OPT_STORE, "store", "WARM,COLD", false,                                  \
       "temperatures of the tanks in use and in cold store (default 20C,5C)")   \
     X(OPT_OBJECTIVE, "objective", "WORD", false,                               \

@@ -16,7 +16,7 @@ _saltwright()
     --amounts) names="metric us both" ;;
     --objective) names="closest even cheapest" ;;
     --trade-off) names="cost products" ;;
-    --water | --solution | --purified | --target | --shelf | --recipe | --output | --make-up | \
+    --water | --solution | --purified | --target | --shelf | --recipe | --stocks | --output | --make-up | \
         --sheet | --curve)
         compopt -o filenames 2>/dev/null
         mapfile -t COMPREPLY < <(compgen -f -- "$word")
@@ -24,7 +24,7 @@ _saltwright()
         ;;
     --measured-ec | --measured-ph | --scale-step | --fine-step | --trace-solution | --search-time | \
         --share | --stage | --water-price | --dose | --volume | --holds | --temperature | --meter-temperature | --read-as | --tank | \
-        --factor | --store | --to-ec | --for) return ;;
+        --factor | --head | --per-day | --fills | --store | --to-ec | --for) return ;;
     --doubt)
         names="lab= lab-ph= label= scale= fine-scale= fill= injector= meter-ec=
             meter-ph="
@@ -42,7 +42,8 @@ _saltwright()
             ;;
         catalogue) names="--format --output --help" ;;
         check)
-            names="--water --read-as --share --target --stage --recipe --dose --shelf
+            names="--water --read-as --share --target --stage --recipe --dose --stocks --tank --factor --head
+                --make-up --per-day --fills --store --shelf
                 --top-up --volume --objective --to-ec --amounts --temperature --meter-temperature
                 --how-sure --measured-ec --measured-ph
                 --doubt --format --output --sheet --for --help"
@@ -64,7 +65,7 @@ _saltwright()
             ;;
         stock)
             names="--water --read-as --share --target --stage --shelf --tank --factor
-                --acid-tank --make-up --store --scale-step --fine-step
+                --head --acid-tank --make-up --per-day --fills --store --scale-step --fine-step
                 --trace-solution --whole-packs --search-time --objective --to-ec --temperature --meter-temperature
                 --amounts --how-sure --measured-ec --measured-ph --doubt --format --output --sheet --for --help"
             ;;

@@ -22,6 +22,7 @@ typedef struct sw_stock_setup {
     double factor;          /* litres of feed per litre of each stock */
     double ratio[SW_TANKS]; /* of a head that differs from it, else 0 */
     double volume_l;        /* of each tank, filled to the mark */
+    double tank_l[SW_TANKS]; /* of a tank that differs from it, else 0 */
     double temperature_c, cold_c; /* of the stock: in use, in cold store */
     const sw_content *make_up;    /* fills the tanks; NULL: the source water */
     bool acid_tank;               /* there is a third head */
@@ -34,6 +35,14 @@ typedef struct sw_placement {
     double g[SW_TANKS]; /* in a full tank */
     char reason[128];
 } sw_placement;
+/* `tank,product,amount,unit`: what is in each full tank, by mass, or a liquid
+ * by volume.  Products are found, and appended to `shelf`, as by
+ * sw_recipe_read; one placement for each of them, in the shelf's order.  Free
+ * with sw_placements_free. */
+SW_API sw_status sw_placements_read(FILE *stream, const char *name,
+                                    sw_shelf *shelf, sw_placement **placements,
+                                    sw_error *error);
+SW_API void sw_placements_free(sw_placement *placements);
 /* Saturation: ion product over that at saturation, per ion; 1 is the limit. */
 typedef struct sw_tank_report {
     double volume_l, ratio, salts_g_per_l, ph; /* 0 L: unused; pH estimated */

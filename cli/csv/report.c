@@ -2,6 +2,7 @@
 /* One recipe in one water, or in each of several. */
 #include "parts.h"
 
+#include "../buying.h"
 #include "line.h"
 
 static void put_run(const cli_lines *out, const cli_report *report)
@@ -154,6 +155,19 @@ static void put_stock(const cli_lines *out, const cli_report *report)
     line_number(out, (cli_cell){"stock", "", "highest factor"},
                 stock->highest_factor, "");
     line_word(out, (cli_cell){"stock", "", "limit"}, stock->limit);
+    if (stock->outcome == SW_CONFLICT)
+        return;
+    line_number(out, (cli_cell){"stock", "", "feed"}, stock->feed_l, "L");
+    line_number(out, (cli_cell){"stock", "", "days"}, buying_days(report), "d");
+    line_number(out, (cli_cell){"stock", "", "cost of a fill"},
+                stock->cost_per_fill, "");
+    for (size_t i = 0; i < stock->count; i++) {
+        cli_purchase bought = buying_of(report, i);
+        const char *name = report->inputs->shelf->products[i].name;
+        if (bought.g > 0.0)
+            line_number(out, (cli_cell){"to buy", name, "packs"}, bought.packs,
+                        "");
+    }
     for (int t = 0; t < SW_TANKS; t++) {
         const sw_tank_report *row = &stock->tanks[t];
         char name[32];

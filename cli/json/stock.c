@@ -4,6 +4,8 @@
 
 #include <math.h>
 
+#include "../buying.h"
+
 static cli_value *tank_products(const cli_report *report, sw_tank tank)
 {
     cli_value *out = value_array();
@@ -66,6 +68,24 @@ static cli_value *steps(const cli_report *report)
     return out;
 }
 
+static cli_value *purchases(const cli_report *report)
+{
+    cli_value *out = value_array();
+    for (size_t i = 0; i < report->stock->count; i++) {
+        const sw_product *product = &report->inputs->shelf->products[i];
+        cli_purchase bought = buying_of(report, i);
+        if (!(bought.g > 0.0))
+            continue;
+        cli_value *item = value_object();
+        value_put_text(item, "product", product->name);
+        VALUE_PUT(item, {"fills", report->settings->fills}, {"g", bought.g},
+                  {"packs", bought.packs}, {"pack_g", product->pack_g},
+                  {"cost", bought.cost});
+        value_append(out, item);
+    }
+    return out;
+}
+
 cli_value *doc_stock(const cli_report *report)
 {
     const sw_stock *row = report->stock;
@@ -76,12 +96,16 @@ cli_value *doc_stock(const cli_report *report)
               {"highest_factor", row->highest_factor});
     if (row->outcome != SW_CONFLICT)
         VALUE_PUT(out, {"feed_l", row->feed_l},
-                  {"cost_per_fill", row->cost_per_fill});
+                  {"cost_per_fill", row->cost_per_fill},
+                  {"cost_per_m3", row->cost_per_m3},
+                  {"days_per_fill", buying_days(report)});
     value_put_text(out, "limit", row->limit);
     for (int i = 0; i < SW_TANKS; i++)
         if (row->tanks[i].volume_l > 0.0)
             value_append(tanks, tank(report, (sw_tank)i));
     value_put(out, "tanks", tanks);
     value_put(out, "steps", steps(report));
+    if (row->outcome != SW_CONFLICT)
+        value_put(out, "purchases", purchases(report));
     return out;
 }

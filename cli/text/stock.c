@@ -5,7 +5,9 @@
 #include <math.h>
 #include <string.h>
 
+#include "buying.h"
 #include "scale.h"
+#include "tanks.h"
 #include "text/figure.h"
 #include "text/table.h"
 
@@ -201,30 +203,80 @@ static void put_failure(const cli_page *page, const cli_report *report)
                        floor(stock->highest_factor));
 }
 
-void part_stock(const cli_page *page, const cli_report *report)
+/* "50.0 gal", "200 L" */
+static cli_figure volume(const cli_report *report, double volume_l)
 {
     static const double l_per_gal = 3.785411784; /* NIST SP 811, B.8 */
-    const sw_stock *stock = report->stock;
     bool us = report->settings->volume_system == SW_US;
-    double scale = us ? l_per_gal : 1.0;
-    const char *unit = us ? "gal" : "L";
+    cli_figure number = figure_plain(us ? volume_l / l_per_gal : volume_l);
+    cli_figure out;
+    snprintf(out.text, sizeof out.text, "%.32s %s", number.text,
+             us ? "gal" : "L");
+    return out;
+}
+
+static void put_heading(const cli_page *page, const cli_report *report)
+{
+    const sw_stock_setup *setup = report->setup;
+    if (tanks_differ(setup, report->stock)) {
+        page_title(page, "Tanks");
+        for (int t = 0; t < SW_TANKS; t++)
+            if (in_use(report->stock, t))
+                page_paragraph(
+                    page, 2, 4, "%s: %s, 1 to %.4g", heads[t],
+                    volume(report, report->stock->tanks[t].volume_l).text,
+                    report->stock->tanks[t].ratio);
+        return;
+    }
+    for (int t = 0; t < SW_TANKS; t++)
+        if (in_use(report->stock, t)) {
+            page_title(page, "Tanks of %s, 1 to %.4g",
+                       volume(report, tanks_volume_l(setup, (sw_tank)t)).text,
+                       tanks_ratio(setup, (sw_tank)t));
+            return;
+        }
+    page_title(page, "Tanks");
+}
+
+static void put_feed(const cli_page *page, const cli_report *report)
+{
+    const sw_stock *stock = report->stock;
+    cli_figure feed = volume(report, stock->feed_l);
+    if (!report->solution)
+        page_paragraph(page, 2, 2, "As mixed: enough for %s of feed.",
+                       feed.text);
+    else if (tanks_differ(report->setup, stock))
+        page_paragraph(page, 2, 2,
+                       "Fill each to its mark: enough for %s of feed, when "
+                       "the first is empty.",
+                       feed.text);
+    else
+        page_paragraph(page, 2, 2, "Fill each to %s: enough for %s of feed.",
+                       volume(report, report->setup->volume_l).text, feed.text);
+}
+
+void part_stock(const cli_page *page, const cli_report *report)
+{
+    const sw_stock *stock = report->stock;
     if (stock->outcome == SW_CONFLICT) {
         put_failure(page, report);
         part_recipe(page, report);
         return;
     }
-    page_title(page, "Tanks of %s %s, 1 to %.4g",
-               figure_plain(report->setup->volume_l / scale).text, unit,
-               report->setup->factor);
+    put_heading(page, report);
     put_products(page, report);
-    page_paragraph(page, 2, 2, "Fill each to %s %s: enough for %s %s of feed.",
-                   figure_plain(report->setup->volume_l / scale).text, unit,
-                   figure_plain(stock->feed_l / scale).text, unit);
+    put_feed(page, report);
+    if (!isnan(buying_days(report)))
+        page_paragraph(page, 2, 2, "At %s a day a fill lasts %s days.",
+                       volume(report, report->settings->per_day_l).text,
+                       figure_short(buying_days(report)).text);
     if (!isnan(stock->cost_per_fill))
         page_paragraph(page, 2, 2,
-                       "A fill costs %.2f in the currency of the shelf's "
-                       "prices.",
-                       stock->cost_per_fill);
+                       "A fill costs %.2f, or %.2f per 1000 L of feed, in the "
+                       "currency of the shelf's prices.",
+                       stock->cost_per_fill, stock->cost_per_m3);
+    if (buying_shows(report))
+        part_buying(page, report);
     put_tanks(page, report);
     if (report->steps && report->steps->count)
         put_steps(page, report);

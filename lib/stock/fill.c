@@ -23,7 +23,8 @@ typedef struct parts {
 
 static double feed_of(const parts *p, sw_tank tank)
 {
-    return sw_dose_ratio(p->filling->setup, tank) * p->filling->setup->volume_l;
+    const sw_stock_setup *setup = p->filling->setup;
+    return sw_dose_ratio(setup, tank) * sw_dose_volume_l(setup, tank);
 }
 
 /* A part's share of what limits its product. */

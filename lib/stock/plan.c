@@ -104,7 +104,8 @@ static void place(const task *k, const sw_assign *a, const size_t *option)
         const sw_option *o = &item->option[option[j]];
         sw_placement *p = &k->stock->placements[item->product];
         for (int t = 0; t < SW_TANKS; t++)
-            p->g[t] = o->share[t] * item->g_per_l[t] * k->setup->volume_l;
+            p->g[t] = o->share[t] * item->g_per_l[t] *
+                      sw_dose_volume_l(k->setup, (sw_tank)t);
         sw_assign_reason(item, o, p->reason, sizeof p->reason);
     }
 }

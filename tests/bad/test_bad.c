@@ -65,6 +65,20 @@ static sw_status read_recipe(FILE *stream, const char *name, sw_error *error)
     return status;
 }
 
+static sw_status read_tanks(FILE *stream, const char *name, sw_error *error)
+{
+    sw_shelf *shelf = NULL;
+    sw_placement *mixed = NULL;
+    ck_assert_int_eq(sw_shelf_catalogue(&shelf, NULL), SW_OK);
+    size_t count = shelf->count;
+    sw_status status = sw_placements_read(stream, name, shelf, &mixed, error);
+    ck_assert((status == SW_OK) == (mixed != NULL));
+    ck_assert_uint_eq(shelf->count, count);
+    sw_placements_free(mixed);
+    sw_shelf_free(shelf);
+    return status;
+}
+
 static sw_status read_stream(FILE *stream, const char *name, sw_error *error)
 {
     static const struct {
@@ -73,8 +87,9 @@ static sw_status read_stream(FILE *stream, const char *name, sw_error *error)
     } kinds[] = {{"water-", read_water},
                  {"target-", read_target},
                  {"shelf-", read_shelf},
-                 {"recipe-", read_recipe}};
-    for (size_t i = 0; i < 4; i++)
+                 {"recipe-", read_recipe},
+                 {"tanks-", read_tanks}};
+    for (size_t i = 0; i < sizeof kinds / sizeof kinds[0]; i++)
         if (!strncmp(name, kinds[i].kind, strlen(kinds[i].kind)))
             return kinds[i].read(stream, name, error);
     ck_abort_msg("%s: of no kind", name);

@@ -133,6 +133,22 @@ static sw_status read_recipe(FILE *stream, sw_error *error)
     return status;
 }
 
+static sw_status read_tanks(FILE *stream, sw_error *error)
+{
+    sw_shelf *shelf = calloc(1, sizeof *shelf);
+    sw_placement *mixed = NULL;
+    if (!shelf)
+        return sw_fail_memory(error);
+    sw_status status =
+        sw_placements_read(stream, "m.csv", shelf, &mixed, error);
+    sound &= (status == SW_OK) == (mixed != NULL);
+    sound &= shelf->count == (mixed ? 2 : 0);
+    sound &= !mixed || mixed[1].g[SW_TANK_B] == 2000;
+    sw_placements_free(mixed);
+    sw_shelf_free(shelf);
+    return status;
+}
+
 static sw_status read_and_copy(FILE *stream, sw_error *error)
 {
     sw_waters *waters = NULL;
@@ -176,6 +192,8 @@ START_TEST(no_reader_loses_anything_when_memory_runs_out)
          "nitre;KNO3;1 %;;;2;a\nblend;NaCl;;K2O 33;;;acid\nnitric acid 60 "
          "%;;50 %;;1.3;;\nurea;;;;;;\nice;H2O;;;;;\n"},
         {read_recipe, "product,amount\nurea,1\nboric acid,2\nKNO3,3\n"},
+        {read_tanks, "tank,product,amount,unit\nA,urea,1,kg\nB,boric "
+                     "acid,2,kg\nacid,urea,3,g\n"},
     };
     const reader *r = &readers[_i];
     sw_status status = SW_ERR_MEMORY;
@@ -221,7 +239,7 @@ int main(void)
     Suite *suite = suite_create("memory");
     TCase *t = tcase_create("memory");
     tcase_set_timeout(t, 120);
-    tcase_add_loop_test(t, no_reader_loses_anything_when_memory_runs_out, 0, 7);
+    tcase_add_loop_test(t, no_reader_loses_anything_when_memory_runs_out, 0, 8);
     tcase_add_test(t, the_catalogue_as_a_shelf_may_lack_memory_too);
     suite_add_tcase(suite, t);
     return run_suite(suite);

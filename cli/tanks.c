@@ -1,0 +1,165 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later */
+/* --tank, --factor, --head, --store and --make-up, for stock and check. */
+#include "tanks.h"
+
+#include <math.h>
+#include <stdlib.h>
+#include <string.h>
+
+#include "command.h"
+#include "complain.h"
+
+/* What follows "A=" in "A=30gal", and which tank that is; the text itself and
+ * SW_TANKS where there is no "="; NULL for another tank. */
+static const char *after_tank(const char *text, int *tank)
+{
+    const char *equals = strchr(text, '=');
+    if (!equals) {
+        *tank = SW_TANKS;
+        return text;
+    }
+    for (*tank = 0; *tank < SW_TANKS; (*tank)++) {
+        const char *name = sw_tank_text((sw_tank)*tank);
+        size_t length = strlen(name);
+        if (length == (size_t)(equals - text) &&
+            strncmp(name, text, length) == 0)
+            return equals + 1;
+    }
+    return NULL;
+}
+
+static exit_code read_volume(const char *given, cli_tanks *out)
+{
+    sw_error error;
+    int tank;
+    double volume_l;
+    const char *text = after_tank(given, &tank);
+    if (!text)
+        return complain_usage(NULL,
+                              "--tank %.80s: expected a volume, such as "
+                              "50gal, or that of tank A, B or acid, such as "
+                              "A=50gal",
+                              given);
+    if (sw_volume_parse(text, &volume_l, &out->system, &error) != SW_OK)
+        return complain_option("tank", &error);
+    if (tank == SW_TANKS || !(out->setup.volume_l > 0.0))
+        out->setup.volume_l = volume_l;
+    if (tank < SW_TANKS)
+        out->setup.tank_l[tank] = volume_l;
+    return EXIT_DONE;
+}
+
+static exit_code read_volumes(const cli_options *options, cli_tanks *out)
+{
+    exit_code code = EXIT_DONE;
+    out->setup = sw_stock_setup_default(0.0);
+    out->setup.acid_tank = options_has(options, OPT_ACID_TANK);
+    for (size_t i = 0; i < options_count(options, OPT_TANK) && !code; i++)
+        code = read_volume(options_value(options, OPT_TANK, i), out);
+    return code;
+}
+
+/* "100": litres of feed from a litre of stock. */
+static bool read_ratio(const char *text, double *ratio)
+{
+    char *end;
+    *ratio = strtod(text, &end);
+    return end != text && !*end && *ratio > 1.0 && *ratio <= 10000.0;
+}
+
+static exit_code read_factor(const cli_options *options, cli_tanks *out)
+{
+    const char *given = options_value(options, OPT_FACTOR, 0);
+    if (given && !read_ratio(given, &out->setup.factor))
+        return complain_usage(options->command->name,
+                              "--factor %.80s: expected litres of feed from a "
+                              "litre of stock, such as 100",
+                              given);
+    return EXIT_DONE;
+}
+
+static exit_code read_heads(const cli_options *options, cli_tanks *out)
+{
+    for (size_t i = 0; i < options_count(options, OPT_HEAD); i++) {
+        const char *given = options_value(options, OPT_HEAD, i);
+        int tank;
+        const char *text = after_tank(given, &tank);
+        if (!text || tank == SW_TANKS ||
+            !read_ratio(text, &out->setup.ratio[tank]))
+            return complain_usage(options->command->name,
+                                  "--head %.80s: expected a tank and its "
+                                  "injector's litres of feed from a litre of "
+                                  "stock, such as B=128",
+                                  given);
+    }
+    return EXIT_DONE;
+}
+
+static exit_code read_store(const cli_options *options, cli_tanks *out)
+{
+    const char *given = options_value(options, OPT_STORE, 0);
+    const char *end = NULL;
+    if (!given)
+        return EXIT_DONE;
+    const char *comma = settings_degrees(given, &out->setup.temperature_c);
+    if (comma && *comma == ',')
+        end = settings_degrees(comma + 1, &out->setup.cold_c);
+    if (!end || *end)
+        return complain_usage(options->command->name,
+                              "--store %.80s: expected the temperatures in "
+                              "use and in cold store, such as 20C,5C",
+                              given);
+    return EXIT_DONE;
+}
+
+exit_code tanks_read(const cli_options *options, cli_tanks *out)
+{
+    static exit_code (*const steps[])(const cli_options *, cli_tanks *) = {
+        read_volumes, read_factor, read_heads, read_store};
+    exit_code code = EXIT_DONE;
+    for (size_t i = 0; i < sizeof steps / sizeof steps[0] && !code; i++)
+        code = steps[i](options, out);
+    return code;
+}
+
+exit_code tanks_read_make_up(const cli_options *options,
+                             const cli_settings *settings, cli_tanks *out,
+                             sw_notes *notes)
+{
+    sw_error error;
+    exit_code code = sources_read(options, OPT_MAKE_UP, &out->make_up);
+    if (code != EXIT_DONE || !out->make_up.count)
+        return code;
+    if (sw_water_complete(out->make_up.items[0].water, &settings->conditions,
+                          &out->make_up_content, notes, &error) != SW_OK)
+        return complain_error(&error);
+    out->setup.make_up = &out->make_up_content;
+    return EXIT_DONE;
+}
+
+double tanks_ratio(const sw_stock_setup *setup, sw_tank tank)
+{
+    return setup->ratio[tank] > 0.0 ? setup->ratio[tank] : setup->factor;
+}
+
+double tanks_volume_l(const sw_stock_setup *setup, sw_tank tank)
+{
+    return setup->tank_l[tank] > 0.0 ? setup->tank_l[tank] : setup->volume_l;
+}
+
+bool tanks_differ(const sw_stock_setup *setup, const sw_stock *stock)
+{
+    int first = -1;
+    bool differ = false;
+    for (int t = 0; t < SW_TANKS; t++) {
+        if (!(stock->tanks[t].volume_l > 0.0))
+            continue;
+        first = first < 0 ? t : first;
+        differ = differ ||
+                 tanks_ratio(setup, (sw_tank)t) !=
+                     tanks_ratio(setup, (sw_tank)first) ||
+                 tanks_volume_l(setup, (sw_tank)t) !=
+                     tanks_volume_l(setup, (sw_tank)first);
+    }
+    return differ;
+}

@@ -1,0 +1,216 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later */
+/*
+ * The rows of a file of amounts: each product found on the shelf or in the
+ * catalogue, each amount once.
+ */
+#include "records/amounts.h"
+
+#include "quantity/units.h"
+#include "records/utf8.h"
+
+#include <math.h>
+#include <stdlib.h>
+#include <string.h>
+
+static sw_product *product_at(const sw_amounts *r, size_t index)
+{
+    return index < r->shelf->count
+               ? &r->shelf->products[index]
+               : &r->added.products[index - r->shelf->count];
+}
+
+static size_t product_count(const sw_amounts *r)
+{
+    return r->shelf->count + r->added.count;
+}
+
+/* ---- Finding the product ----------------------------------------------- */
+
+static sw_status fail_two(sw_amounts *r, const char *first, const char *second)
+{
+    const sw_place place = sw_table_place(&r->table, SW_AMOUNTS_PRODUCT);
+    char shown[SW_SHOWN_BYTES];
+    sw_shorten(sw_table_text(&r->table, SW_AMOUNTS_PRODUCT), shown);
+    return sw_fail_at(
+        r->error, SW_ERR_NAME, &place,
+        "'%s' could be '%s' or '%s' of the shelf, expected one of "
+        "these names as the shelf writes it",
+        shown, first, second);
+}
+
+/* Products that are the same entry of the catalogue; the first in *index. */
+static sw_status find_entry(sw_amounts *r, const sw_product *entry,
+                            size_t *index)
+{
+    *index = product_count(r);
+    for (size_t i = 0; i < product_count(r); i++) {
+        const char *name = product_at(r, i)->catalogue_name;
+        if (!name || strcmp(name, entry->catalogue_name) != 0)
+            continue;
+        if (*index < product_count(r))
+            return fail_two(r, product_at(r, *index)->name,
+                            product_at(r, i)->name);
+        *index = i;
+    }
+    return SW_OK;
+}
+
+static sw_status append_entry(sw_amounts *r, sw_product *entry)
+{
+    entry->name = sw_copy_text(sw_table_text(&r->table, SW_AMOUNTS_PRODUCT));
+    if (!entry->name)
+        return sw_fail_memory(r->error);
+    if (product_count(r) < SW_MAX_PRODUCTS)
+        return sw_shelf_append(&r->added, entry, r->error);
+    const sw_place place = sw_table_place(&r->table, SW_AMOUNTS_PRODUCT);
+    return sw_fail_at(r->error, SW_ERR_LIMIT, &place,
+                      "recipe and shelf have more than %d products, expected "
+                      "at most that many; leave out those not in use",
+                      SW_MAX_PRODUCTS);
+}
+
+/* The catalogue's product, which the shelf may have under another name. */
+static sw_status find_in_catalogue(sw_amounts *r, const char *name,
+                                   size_t *index)
+{
+    sw_product entry = sw_product_blank();
+    sw_error cause;
+    sw_status status = sw_product_find(name, &entry, &cause);
+    if (status) {
+        const sw_place place = sw_table_place(&r->table, SW_AMOUNTS_PRODUCT);
+        return sw_fail_at(r->error, status, &place,
+                          "%s; expected a product of the catalogue, such as "
+                          "potassium nitrate, or one that the shelf describes",
+                          cause.message);
+    }
+    status = find_entry(r, &entry, index);
+    if (!status && *index == product_count(r))
+        status = append_entry(r, &entry);
+    sw_product_clear(&entry);
+    return status;
+}
+
+static sw_status find_product(sw_amounts *r, size_t *index)
+{
+    const char *name = sw_table_text(&r->table, SW_AMOUNTS_PRODUCT);
+    const sw_place place = sw_table_place(&r->table, SW_AMOUNTS_PRODUCT);
+    if (!*name)
+        return sw_fail_at(r->error, SW_ERR_MISSING, &place,
+                          "this row names no product, expected one such as "
+                          "potassium nitrate");
+    sw_status status = sw_check_name(&place, name, r->error);
+    if (status)
+        return status;
+    *index = sw_shelf_index(r->shelf, name);
+    if (*index < r->shelf->count)
+        return SW_OK;
+    size_t added = sw_shelf_index(&r->added, name);
+    *index = r->shelf->count + added;
+    return added < r->added.count ? SW_OK : find_in_catalogue(r, name, index);
+}
+
+/* ---- Its amount -------------------------------------------------------- */
+
+static sw_status read_value(sw_amounts *r, double *value)
+{
+    const sw_place place = sw_table_place(&r->table, SW_AMOUNTS_AMOUNT);
+    sw_status status =
+        sw_table_amount(&r->table, SW_AMOUNTS_AMOUNT, value, r->error);
+    if (!status && isnan(*value))
+        return sw_fail_at(r->error, SW_ERR_MISSING, &place,
+                          "this row has no amount, expected a number such as "
+                          "325, or 0");
+    return status;
+}
+
+static sw_status check_repeated(sw_amounts *r, const sw_given *given)
+{
+    if (given->line == 0)
+        return SW_OK;
+    const sw_place place = sw_table_place(&r->table, SW_AMOUNTS_PRODUCT);
+    char shown[SW_SHOWN_BYTES];
+    sw_shorten(sw_table_text(&r->table, SW_AMOUNTS_PRODUCT), shown);
+    return sw_fail_at(r->error, SW_ERR_DUPLICATE, &place,
+                      "the product '%s' is already in line %lu%s, expected it "
+                      "once; write the sum of the two amounts",
+                      shown, given->line, r->slots > 1 ? " for this tank" : "");
+}
+
+static sw_status read_row(sw_amounts *r)
+{
+    size_t index = 0, slot = 0;
+    double value = NAN;
+    sw_given given = {0};
+    sw_status status = find_product(r, &index);
+    if (!status)
+        status = read_value(r, &value);
+    if (!status)
+        status = r->convert(r, product_at(r, index), value, &given, &slot);
+    if (!status)
+        status = check_repeated(r, &r->given[index * r->slots + slot]);
+    r->given[index * r->slots + slot] = given;
+    r->rows++;
+    return status;
+}
+
+/* ---- The whole --------------------------------------------------------- */
+
+static sw_status read_rows(sw_amounts *r)
+{
+    sw_status status = sw_table_next(&r->table, r->error);
+    while (!status && r->table.row) {
+        status = read_row(r);
+        if (!status)
+            status = sw_table_next(&r->table, r->error);
+    }
+    if (!status && r->rows == 0) {
+        const sw_place place = {r->name, 0, 0};
+        return sw_fail_at(r->error, SW_ERR_MISSING, &place,
+                          "this %s has a header but no product, expected rows "
+                          "such as %s",
+                          r->kind->what, strstr(r->kind->example, "/ ") + 2);
+    }
+    return status;
+}
+
+size_t sw_amounts_products(const sw_amounts *r)
+{
+    return product_count(r);
+}
+
+sw_status sw_amounts_keep(sw_amounts *r)
+{
+    size_t count = product_count(r);
+    sw_product *products =
+        realloc(r->shelf->products, count * sizeof *products);
+    if (!products)
+        return sw_fail_memory(r->error);
+    for (size_t i = 0; i < r->added.count; i++)
+        products[r->shelf->count++] = r->added.products[i];
+    r->shelf->products = products;
+    r->added.count = 0;
+    return SW_OK;
+}
+
+sw_status sw_amounts_read(sw_amounts *r, FILE *stream)
+{
+    size_t room = (r->shelf->count + SW_MAX_PRODUCTS) * r->slots;
+    r->given = calloc(room, sizeof *r->given);
+    if (!r->given)
+        return sw_fail_memory(r->error);
+    sw_status status =
+        sw_table_open(&r->table, r->kind, stream, r->name, r->error);
+    if (status)
+        return status;
+    status = read_rows(r);
+    sw_table_close(&r->table);
+    return status;
+}
+
+void sw_amounts_clear(sw_amounts *r)
+{
+    for (size_t i = 0; i < r->added.count; i++)
+        sw_product_clear(&r->added.products[i]);
+    free(r->added.products);
+    free(r->given);
+}

@@ -1,0 +1,103 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later */
+/*
+ * Tanks as mixed: `tank,product,amount,unit`, what is in each full tank, by
+ * mass, or a liquid by volume.
+ */
+#include "quantity/units.h"
+#include "records/amounts.h"
+#include "records/utf8.h"
+
+#include <math.h>
+#include <stdio.h>
+#include <stdlib.h>
+
+static const sw_table_kind tanks_kind = {
+    .what = "tank file",
+    .columns = {"product", "amount", "unit", "tank"},
+    .required = 4,
+    .count = 4,
+    .example = "tank,product,amount,unit / A,potassium nitrate,6.5,kg",
+};
+
+/* A hundred tonnes: no tank holds more. */
+static const double most_g = 1e8;
+
+static sw_status find_tank(sw_amounts *file, size_t *slot)
+{
+    const char *tank = sw_table_text(&file->table, SW_AMOUNTS_TANK);
+    const sw_place place = sw_table_place(&file->table, SW_AMOUNTS_TANK);
+    static const char *const names[SW_TANKS] = {"A", "B", "acid"};
+    for (*slot = 0; *slot < SW_TANKS; (*slot)++)
+        if (sw_same_name(tank, names[*slot]))
+            return SW_OK;
+    char shown[SW_SHOWN_BYTES];
+    sw_shorten(tank, shown);
+    return sw_fail_at(file->error, *tank ? SW_ERR_NAME : SW_ERR_MISSING, &place,
+                      "'%s' is no tank, expected A, B or acid", shown);
+}
+
+static sw_status convert(sw_amounts *file, const sw_product *product,
+                         double value, sw_given *given, size_t *slot)
+{
+    double g_per_unit = NAN, trial = NAN;
+    char one[SW_SHOWN_BYTES + 2];
+    char unit[SW_SHOWN_BYTES];
+    const sw_place place = sw_table_place(&file->table, SW_AMOUNTS_AMOUNT);
+    sw_status status = find_tank(file, slot);
+    if (status)
+        return status;
+    sw_shorten(sw_table_text(&file->table, SW_AMOUNTS_UNIT), unit);
+    snprintf(one, sizeof one, "1%s", unit);
+    const sw_place unit_place = sw_table_place(&file->table, SW_AMOUNTS_UNIT);
+    if (sw_pack_convert(one, 1, &trial, NULL))
+        return sw_fail_at(file->error, SW_ERR_UNIT, &unit_place,
+                          "'%s' is no unit of what is in a tank, expected one "
+                          "of mass or volume, such as kg, lb, mL or gal",
+                          unit);
+    if (sw_pack_convert(one, product->density_g_per_ml, &g_per_unit, NULL))
+        return sw_fail_at(file->error, SW_ERR_UNIT, &unit_place,
+                          "'%s' is a volume and the product has no density, "
+                          "expected a mass, such as kg, or a density in g/mL "
+                          "on the shelf",
+                          unit);
+    *given = (sw_given){value * g_per_unit, place.line};
+    if (!(given->amount <= most_g))
+        return sw_fail_at(file->error, SW_ERR_VALUE, &place,
+                          "this is more than 100 tonnes, expected what is in "
+                          "one full tank, such as 6.5 kg");
+    return SW_OK;
+}
+
+sw_status sw_placements_read(FILE *stream, const char *name, sw_shelf *shelf,
+                             sw_placement **placements, sw_error *error)
+{
+    *placements = NULL;
+    sw_amounts file = {.kind = &tanks_kind,
+                       .name = name,
+                       .shelf = shelf,
+                       .slots = SW_TANKS,
+                       .convert = convert,
+                       .error = error};
+    sw_placement *made = NULL;
+    sw_status status = sw_amounts_read(&file, stream);
+    size_t count = sw_amounts_products(&file);
+    if (!status) {
+        made = calloc(count + 1, sizeof *made);
+        status = made ? SW_OK : sw_fail_memory(error);
+    }
+    for (size_t i = 0; made && i < count * SW_TANKS; i++)
+        made[i / SW_TANKS].g[i % SW_TANKS] = file.given[i].amount;
+    if (!status)
+        status = sw_amounts_keep(&file);
+    sw_amounts_clear(&file);
+    if (status)
+        free(made);
+    else
+        *placements = made;
+    return status;
+}
+
+void sw_placements_free(sw_placement *placements)
+{
+    free(placements);
+}
