@@ -53,9 +53,9 @@ exit_code stages_choose(const cli_options *options, cli_inputs *inputs)
 static exit_code check_options(const cli_options *options)
 {
     static const option_id single[] = {
-        OPT_SCALE_STEP,  OPT_FINE_STEP,   OPT_TRACE_SOLUTION,
-        OPT_WHOLE_PACKS, OPT_HOW_SURE,    OPT_DOUBT,
-        OPT_MEASURED_EC, OPT_MEASURED_PH, OPT_WHY};
+        OPT_SCALE_STEP, OPT_FINE_STEP, OPT_TRACE_SOLUTION, OPT_WHOLE_PACKS,
+        OPT_HOW_SURE,   OPT_DOUBT,     OPT_MEASURED_EC,    OPT_MEASURED_PH,
+        OPT_WHY,        OPT_TRADE_OFF, OPT_CURVE};
     for (size_t i = 0; i < sizeof single / sizeof single[0]; i++)
         if (options_has(options, single[i]))
             return complain_usage(options->command->name,

@@ -27,10 +27,6 @@ static exit_code read_trade(const cli_options *options, const char *given,
                               "--trade-off begins at the recipe that comes "
                               "closest; leave out --objective %s",
                               sw_objective_text(out->objective));
-    if (options_has(options, OPT_TO_EC))
-        return complain_usage(options->command->name,
-                              "--trade-off and --to-ec ask for two things; "
-                              "give one of them");
     return EXIT_DONE;
 }
 

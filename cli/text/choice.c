@@ -24,10 +24,14 @@ static void say_result(const cli_report *report, char *text, size_t size)
     size_t met;
     size_t all;
     if (!report->assessment) {
-        snprintf(text, size, "no recipe: %s; saltwright formulate says more",
-                 report->solution->outcome == SW_CONFLICT
-                     ? "limits conflict"
-                     : "the search was cut short");
+        bool conflict = report->solution->outcome == SW_CONFLICT;
+        size_t count = report->solution->limit_count;
+        snprintf(text, size,
+                 "no recipe: %s%s%s%s; saltwright formulate says more",
+                 conflict ? "limits conflict" : "the search was cut short",
+                 conflict && count ? ": " : "",
+                 conflict && count ? report->solution->limits[0].name : "",
+                 conflict && count > 1 ? " and others" : "");
         return;
     }
     report_count_met(report, &met, &all);

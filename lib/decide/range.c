@@ -27,7 +27,8 @@ typedef struct sw_ranging {
     sw_solver *solver;
     const sw_model *model;
     const sw_ph_plan *plan;
-    sw_variant variant;
+    sw_range *range;
+    sw_variant variant; /* in memory of the solver */
     sw_handle limit;
     sw_active active;
 } sw_ranging;
@@ -140,18 +141,18 @@ static bool is_optimal(const sw_ranging *ranging, const sw_model *model)
 /* Whether the shape is optimal with the limit at `bound`. */
 static sw_status holds_at(sw_ranging *ranging, double bound, bool *holds)
 {
-    sw_model model;
+    sw_model *model = &ranging->range->scratch;
     sw_problem problem = ranging->variant.problem;
     problem.target = &ranging->variant.target;
     problem.shelf = &ranging->variant.shelf;
     sw_variant_set(&ranging->variant, ranging->limit, bound);
+    sw_notes_free(&model->notes);
     sw_status status =
-        sw_model_build(ranging->solver, &problem, ranging->plan, &model, NULL);
+        sw_model_build(ranging->solver, &problem, ranging->plan, model, NULL);
     *holds = status == SW_OK &&
-             model.form.columns == ranging->model->form.columns &&
-             model.form.rows == ranging->model->form.rows &&
-             is_optimal(ranging, &model);
-    sw_notes_free(&model.notes);
+             model->form.columns == ranging->model->form.columns &&
+             model->form.rows == ranging->model->form.rows &&
+             is_optimal(ranging, model);
     return status == SW_ERR_MEMORY ? status : SW_OK;
 }
 
@@ -194,29 +195,42 @@ static bool can_be_told(const sw_model *model, const sw_side *side)
            !(side->target && side->target->target == 0);
 }
 
+static void copy_problem(sw_solver *solver, const sw_problem *of,
+                         sw_variant *variant)
+{
+    size_t rows = of->target->count;
+    size_t products = of->shelf->count;
+    *variant = (sw_variant){
+        .problem = *of, .target = *of->target, .shelf = *of->shelf};
+    variant->target.rows = sw_take(solver, rows, sizeof(sw_target_row));
+    variant->shelf.products = sw_take(solver, products, sizeof(sw_product));
+    for (size_t i = 0; i < rows; i++)
+        variant->target.rows[i] = of->target->rows[i];
+    for (size_t j = 0; j < products; j++)
+        variant->shelf.products[j] = of->shelf->products[j];
+}
+
 sw_status sw_range_of(sw_solver *solver, const sw_model *model,
-                      const sw_fit *fit, size_t at, double range[2])
+                      const sw_fit *fit, size_t at, sw_range *range)
 {
     const sw_side *side = &model->sides[at];
     sw_ranging ranging = {
         .solver = solver,
         .model = model,
         .plan = model->ph_plan,
+        .range = range,
         .limit = sw_handle_of(model->problem, side),
         .active = sw_active_take(solver, &model->form),
     };
     bool holds = false;
-    range[0] = range[1] = NAN;
+    range->low = range->high = NAN;
     if (!can_be_told(model, side) || !find_shape(&ranging, &fit->point))
         return SW_OK;
-    sw_status status = sw_variant_make(model->problem, &ranging.variant, NULL);
-    if (status != SW_OK)
-        return status;
-    status = holds_at(&ranging, side->bound, &holds);
+    copy_problem(solver, model->problem, &ranging.variant);
+    sw_status status = holds_at(&ranging, side->bound, &holds);
     if (holds)
-        status = walk_out(&ranging, side->bound, -1, &range[0]);
+        status = walk_out(&ranging, side->bound, -1, &range->low);
     if (holds && status == SW_OK)
-        status = walk_out(&ranging, side->bound, 1, &range[1]);
-    sw_variant_free(&ranging.variant);
+        status = walk_out(&ranging, side->bound, 1, &range->high);
     return status;
 }

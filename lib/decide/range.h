@@ -7,11 +7,21 @@
 #include "formulate/fit.h"
 
 /*
+ * What was found; `scratch` is the last model built, whose notes need
+ * sw_notes_free, also where the solver dropped the work for lack of memory.
+ */
+typedef struct sw_range {
+    double low;
+    double high;
+    sw_model scratch;
+} sw_range;
+
+/*
  * Bounds of side `at` within which the same columns and rows are held at the
  * optimum of closest or cheapest; infinite where nothing ends them, NaN where
  * they cannot be told.  The model must have no pH rows.  SW_ERR_MEMORY.
  */
 sw_status sw_range_of(sw_solver *solver, const sw_model *model,
-                      const sw_fit *fit, size_t at, double range[2]);
+                      const sw_fit *fit, size_t at, sw_range *range);
 
 #endif

@@ -29,6 +29,7 @@ typedef struct sw_reasons {
     double price[SW_CARRIED_COUNT];
     bool still;  /* acids and bases are priced as they stand */
     bool has_ph; /* the pH had a say in the last prices */
+    sw_range range;
     sw_why *why;
 } sw_reasons;
 
@@ -47,7 +48,7 @@ static bool is_users(const sw_model *model, const sw_side *side,
 }
 
 static sw_status tell_limits(sw_solver *solver, const sw_model *model,
-                             const sw_fit *fit, const sw_reasons *reasons)
+                             const sw_fit *fit, sw_reasons *reasons)
 {
     sw_why *why = reasons->why;
     why->limits = calloc(model->side_count + 1, sizeof *why->limits);
@@ -56,7 +57,6 @@ static sw_status tell_limits(sw_solver *solver, const sw_model *model,
     sw_status status = SW_OK;
     for (size_t i = 0; status == SW_OK && i < model->side_count; i++) {
         const sw_side *side = &model->sides[i];
-        double range[2];
         if (!sw_side_binds(side, &fit->point) ||
             !is_users(model, side, reasons))
             continue;
@@ -66,9 +66,9 @@ static sw_status tell_limits(sw_solver *solver, const sw_model *model,
                  side->kind == SW_SIDE_PRODUCT     ? "g/L"
                  : side->kind == SW_SIDE_COMPONENT ? "mg/L"
                                                    : "");
-        status = sw_range_of(solver, model, fit, i, range);
-        limit->low = range[0];
-        limit->high = range[1];
+        status = sw_range_of(solver, model, fit, i, &reasons->range);
+        limit->low = reasons->range.low;
+        limit->high = reasons->range.high;
     }
     return status;
 }
@@ -127,6 +127,8 @@ static sw_status price_it(sw_reasons *reasons)
     problem.shelf = &variant.shelf;
     status = sw_formulate_before(reasons->solver, &problem, &onlooker,
                                  &solution, reasons->error);
+    sw_notes_free(&reasons->range.scratch.notes);
+    reasons->range.scratch = (sw_model){.problem = NULL};
     sw_solution_free(solution);
     sw_variant_free(&variant);
     return status == SW_ERR_MEMORY ? status : SW_OK; /* else no prices */
