@@ -29,9 +29,10 @@ static void put_step(const cli_sheet *sheet, size_t index)
         fputs(". ", sheet->out);
     }
     escape_text(sheet->out, step->text);
-    if (step->caution[0] && !is_said(sheet->steps, index)) {
+    if (step->caution[0]) {
         fputs(" <em class=\"care\">Care: ", sheet->out);
-        escape_text(sheet->out, step->caution);
+        escape_text(sheet->out, is_said(sheet->steps, index) ? "as said above."
+                                                             : step->caution);
         fputs("</em>", sheet->out);
     }
     fputs("</div></li>\n", sheet->out);

@@ -92,8 +92,7 @@ static void put_result(const cli_page *page, const cli_report *report)
     put_unmet(page, report);
     if (report->stock && report->stock->outcome == SW_CONFLICT)
         page_paragraph(page, 2, 2,
-                       "But no stock of this strength stays dissolved: see "
-                       "below.");
+                       "But no stock of this strength can be made: see below.");
 }
 
 void part_water_name(const cli_page *page, const char *term, const char *share,

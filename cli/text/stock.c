@@ -145,8 +145,9 @@ static void put_tanks(const cli_page *page, const cli_report *report)
     table_free(&table);
 }
 
-/* Whether an earlier step of the same tank has said the same. */
-static bool is_said(const sw_steps *steps, size_t index, bool caution)
+/* The number of the earlier step of the same tank that has said the same; 0
+ * when none has. */
+static size_t is_said(const sw_steps *steps, size_t index, bool caution)
 {
     const sw_step *step = &steps->items[index];
     const char *words = caution ? step->caution : step->text;
@@ -154,16 +155,16 @@ static bool is_said(const sw_steps *steps, size_t index, bool caution)
         const sw_step *other = &steps->items[i];
         if (other->tank == step->tank &&
             strcmp(caution ? other->caution : other->text, words) == 0)
-            return true;
+            return i + 1;
     }
-    return false;
+    return 0;
 }
 
 static void put_step(const cli_page *page, const cli_report *report,
                      size_t index)
 {
     const sw_step *step = &report->steps->items[index];
-    bool said = is_said(report->steps, index, false);
+    bool said = is_said(report->steps, index, false) > 0;
     if (step->kind == SW_STEP_ADD) {
         const sw_product *product =
             &report->inputs->shelf->products[step->product];
@@ -175,7 +176,10 @@ static void put_step(const cli_page *page, const cli_report *report,
     } else {
         page_paragraph(page, 2, 6, "%2zu. %s", index + 1, step->text);
     }
-    if (step->caution[0] && !is_said(report->steps, index, true))
+    size_t before = is_said(report->steps, index, true);
+    if (step->caution[0] && before)
+        page_paragraph(page, 6, 6, "Careful: as in step %zu.", before);
+    else if (step->caution[0])
         page_paragraph(page, 6, 6, "Careful: %s", step->caution);
 }
 

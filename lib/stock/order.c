@@ -119,6 +119,9 @@ static bool is_liquid(const sw_product *p)
     return !isnan(p->density_g_per_ml);
 }
 
+/* Millimoles of carbon in a gram that make a carbonate of it. */
+static const double carbonate_mmol_per_g = 1.0;
+
 static bool has_turn(const writer *w, turn now, sw_tank tank)
 {
     for (size_t j = 0; j < w->mix->shelf->count; j++)
@@ -126,9 +129,6 @@ static bool has_turn(const writer *w, turn now, sw_tank tank)
             return true;
     return false;
 }
-
-/* Millimoles of carbon in a gram that make a carbonate of it. */
-static const double carbonate_mmol_per_g = 1.0;
 
 /* A carbonate in a recipe with acid. */
 static bool foams(const writer *w, const sw_product *p, sw_tank tank)
@@ -160,6 +160,7 @@ static void add(writer *w, size_t j, sw_tank tank)
     const sw_product *p = product_at(w, j);
     sw_step *step = new_step(w, SW_STEP_ADD, tank);
     bool nitrate = p->per_g.amount[SW_NO3_N] > 50 && !is_liquid(p);
+    bool cold = tank != SW_TANKS && has_turn(w, TURN_ACID, tank);
     const char *how = is_liquid(p) ? "Measure it out and pour it in slowly "
                                      "while stirring."
                       : tank != SW_TANKS
@@ -171,7 +172,9 @@ static void add(writer *w, size_t j, sw_tank tank)
     step->product = j;
     step->g = grams_of(w, j, tank);
     snprintf(step->text, sizeof step->text, "%s%s%s", how,
-             nitrate ? " Nitrates cool the water: warm water helps." : "",
+             !nitrate ? ""
+             : cold   ? " Nitrates cool the water: give them time."
+                      : " Nitrates cool the water: warm water helps.",
              turn_of(p) == TURN_CALCIUM && tank == SW_TANKS
                  ? " Slowly, with the pump running."
                  : "");
@@ -244,6 +247,20 @@ static void write_direct(writer *w)
     measure_ph(w, "Measure the pH again and adjust: it drifts after mixing.");
 }
 
+/* Above it EDTA and DTPA slowly lose iron in a stock: common practice, no
+ * source. */
+static const double chelate_ph = 6.5;
+
+/* A tank reckoned above the range is not told to stay in it. */
+static const char *chelate_words(const writer *w, sw_tank tank)
+{
+    if (w->stock->tanks[tank].ph > chelate_ph)
+        return "Measure the pH of the tank with the chelate: EDTA and DTPA "
+               "keep best between about pH 3.5 and 6.5, and it is reckoned "
+               "above. Purified or acidified make-up water brings it down.";
+    return "The tank with the chelate must stay between about pH 3.5 and 6.5.";
+}
+
 static void write_tank(writer *w, sw_tank tank)
 {
     char text[sizeof((sw_step *)0)->text];
@@ -262,9 +279,7 @@ static void write_tank(writer *w, sw_tank tank)
         say(w, SW_STEP_MEASURE, tank,
             "The tank with the phosphate keeps best near pH 5.5 or below.");
     if (has_turn(w, TURN_CHELATE, tank))
-        say(w, SW_STEP_MEASURE, tank,
-            "The tank with the chelate must stay between about pH 3.5 and "
-            "6.5.");
+        say(w, SW_STEP_MEASURE, tank, chelate_words(w, tank));
     say(w, SW_STEP_STORE, tank,
         "Mark the tank with its name, contents, factor and date; cover it, "
         "keep it dark and agitated.");

@@ -56,6 +56,31 @@ static sw_status note_watched(const sw_solubility *s, const sw_brine *brine,
     return status;
 }
 
+/* Calcite at 25 degC; reference/solids.csv. */
+static const double calcite_log_k = -8.45;
+
+/* Carbonate of hard make-up water beside a stock's calcium.  The pH of a tank
+ * is an estimate, and so is this: it warns and sets no limit. */
+static sw_status note_calcite(const sw_brine *brine, const char *name,
+                              sw_notes *notes)
+{
+    double ca = brine->molality[SW_ION_CA], co3 = brine->molality[SW_ION_CO3];
+    if (!(brine->water_kg_per_l > 0 && ca > 0 && co3 > 0))
+        return SW_OK;
+    double index = (log(ca * co3) + brine->activity.ln_gamma[SW_ION_CA] +
+                    brine->activity.ln_gamma[SW_ION_CO3]) /
+                       log(10) -
+                   calcite_log_k;
+    if (index <= 0)
+        return SW_OK;
+    return sw_notes_add(notes, SW_WARNING, "stock-calcite",
+                        "Tank %s: the carbonate of its make-up water and the "
+                        "calcium in it make calcite (lime), which clouds the "
+                        "tank and clogs filters. Make it up with purified "
+                        "water, or with water whose alkalinity acid has taken.",
+                        name);
+}
+
 static sw_status report_tank(const sw_pitzer *pitzer,
                              const sw_tank_content *content,
                              const sw_stock_setup *setup, int t,
@@ -71,7 +96,9 @@ static sw_status report_tank(const sw_pitzer *pitzer,
     sw_brine_missing(pitzer, &brine, tank->missing, sizeof tank->missing);
     report_saturation(pitzer, content, setup, tank);
     sw_solubility_at(pitzer, setup->temperature_c, &s);
-    return note_watched(&s, &brine, sw_tank_text((sw_tank)t), &stock->notes);
+    const char *name = sw_tank_text((sw_tank)t);
+    sw_status status = note_calcite(&brine, name, &stock->notes);
+    return status ? status : note_watched(&s, &brine, name, &stock->notes);
 }
 
 static unsigned classes_in(const sw_shelf *shelf, const sw_stock *stock,
