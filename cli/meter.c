@@ -18,9 +18,10 @@ exit_code meter_find(const cli_report *report, sw_diagnosis **diagnosis)
 {
     sw_error error;
     cli_parts parts;
+    sw_readings readings = report_readings(report);
     sure_take_apart(report, &parts);
-    sw_status status = sw_diagnose(
-        &parts.mix, &parts.off, &report->settings->readings, diagnosis, &error);
+    sw_status status =
+        sw_diagnose(&parts.mix, &parts.off, &readings, diagnosis, &error);
     for (size_t i = 0;
          status == SW_OK && parts.head && i < (*diagnosis)->mistake_count;
          i++) {

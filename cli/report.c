@@ -141,6 +141,15 @@ bool report_meter(const cli_report *report, cli_meter *meter)
     return true;
 }
 
+sw_readings report_readings(const cli_report *report)
+{
+    cli_meter meter;
+    sw_readings readings = report->settings->readings;
+    if (report_meter(report, &meter))
+        readings.ec_ms_per_cm *= meter.to_25;
+    return readings;
+}
+
 void report_visit_notes(const cli_report *report, report_note_visitor *visit,
                         void *context)
 {

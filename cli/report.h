@@ -79,6 +79,9 @@ typedef struct cli_meter {
 /* False where no temperature was asked for. */
 bool report_meter(const cli_report *report, cli_meter *meter);
 
+/* What was measured, its EC at 25 degC. */
+sw_readings report_readings(const cli_report *report);
+
 /* Visits every note to be shown, in order of appearance. */
 typedef void report_note_visitor(void *context, const sw_note *note);
 /* Of the solve, the assessment, and what may hurt. */

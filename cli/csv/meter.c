@@ -21,7 +21,8 @@ static void put_mistake(const cli_lines *out, const cli_report *report,
 void lines_meter(const cli_lines *out, const cli_report *report)
 {
     const sw_diagnosis *d = report->diagnosis;
-    const sw_readings *r = &report->settings->readings;
+    sw_readings readings = report_readings(report);
+    const sw_readings *r = &readings;
     line_number(out, (cli_cell){"measured", "", "EC"}, r->ec_ms_per_cm,
                 "mS/cm");
     line_number(out, (cli_cell){"measured", "", "pH"}, r->ph, "");

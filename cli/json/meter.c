@@ -68,7 +68,8 @@ static cli_value *looks(const cli_report *report)
 cli_value *doc_meter(const cli_report *report)
 {
     const sw_diagnosis *d = report->diagnosis;
-    const sw_readings *r = &report->settings->readings;
+    sw_readings readings = report_readings(report);
+    const sw_readings *r = &readings;
     cli_value *out = value_object();
     VALUE_PUT(out, {"measured_ec_ms_per_cm", r->ec_ms_per_cm},
               {"measured_ph", r->ph}, {"ec_error", r->ec_error},

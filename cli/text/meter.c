@@ -181,7 +181,8 @@ static void put_looks(const cli_page *page, const cli_report *report,
 void part_meter(const cli_page *page, const cli_report *report)
 {
     const sw_diagnosis *d = report->diagnosis;
-    const sw_readings *r = &report->settings->readings;
+    sw_readings readings = report_readings(report);
+    const sw_readings *r = &readings;
     lettered rows = choose_rows(d);
     page_title(page, "What the meters say");
     page_paragraph(page, 2, 2, "%s", meter_verdict(report).text);
@@ -193,6 +194,10 @@ void part_meter(const cli_page *page, const cli_report *report)
         "measured, %.1f reckoned.",
         isnan(r->ec_ms_per_cm) ? "not" : ec.text, d->ec_ms_per_cm,
         isnan(r->ph) ? "not" : ph.text, d->ph);
+    if (!isnan(r->ec_ms_per_cm) && !isnan(report->settings->meter_c))
+        page_paragraph(
+            page, 2, 2, "That EC is %.2f read at %.4g °C without compensation.",
+            report->settings->readings.ec_ms_per_cm, report->settings->meter_c);
     put_mistakes(page, report, &rows);
     put_looks(page, report, &rows);
     page_paragraph(page, 2, 2,

@@ -450,6 +450,90 @@ START_TEST(acid_a_limit_needs_is_taken_back_to_the_ph_asked_for)
 }
 END_TEST
 
+START_TEST(a_second_acid_goes_on_where_the_first_is_used_up)
+{
+    sw_kit kit;
+    open_hard(&kit);
+    kit.product[5].max_g_per_l = 0.2;
+    add_salt(&kit, "H2SO4");
+    kit_optimum(&kit);
+    ck_assert_double_gt(amount_of(&kit, "H2SO4"), 0.05);
+    ck_assert_double_eq_tol(ph_of(&kit), 5.8, TOL_SETTLED_PH);
+    kit_close(&kit);
+}
+END_TEST
+
+START_TEST(every_objective_uses_a_scarce_acid_up)
+{
+    static const sw_objective objectives[] = {SW_CLOSEST, SW_EVEN, SW_CHEAPEST};
+    for (size_t i = 0; i < sizeof objectives / sizeof *objectives; i++) {
+        sw_kit kit;
+        open_purified(&kit);
+        kit.water[0].amount[SW_ALKALINITY] = 3;
+        kit.water[0].amount[SW_CARBON] = 3.2;
+        add_salt(&kit, "KH2PO4");
+        add_salt(&kit, "HNO3")->max_g_per_l = 0.05;
+        for (size_t j = 0; j < kit.shelf.count; j++)
+            kit.product[j].price_per_kg = 1;
+        add_ph(&kit, 5.8);
+        kit.problem.objective = objectives[i];
+        kit_optimum(&kit);
+        ck_assert_double_eq(amount_of(&kit, "HNO3"), 0.05);
+        ck_assert_ptr_nonnull(note_of(&kit, "acid-short"));
+        kit_close(&kit);
+    }
+}
+END_TEST
+
+START_TEST(a_window_out_of_reach_is_come_near_to_from_below)
+{
+    sw_kit kit;
+    open_purified(&kit);
+    kit.water[0].amount[SW_ALKALINITY] = -1;
+    add_salt(&kit, "KH2PO4");
+    add_salt(&kit, "KOH")->max_g_per_l = 0.02;
+    sw_target_row *row = add_ph(&kit, NAN);
+    row->min = 5.6;
+    row->max = 6.2;
+    kit_optimum(&kit);
+    ck_assert_double_eq(amount_of(&kit, "KOH"), 0.02);
+    ck_assert_double_lt(ph_of(&kit), 5.6);
+    ck_assert_ptr_nonnull(strstr(note_of(&kit, "base-short"), "KOH"));
+    kit_close(&kit);
+}
+END_TEST
+
+START_TEST(a_blend_comes_as_near_as_its_waters_allow)
+{
+    sw_kit kit;
+    open_purified(&kit);
+    add_salt(&kit, "KH2PO4");
+    for (int k = 0; k < 2; k++) {
+        kit.water[k].amount[SW_ALKALINITY] = 3 - k;
+        kit.water[k].amount[SW_CARBON] = 3.2 - k;
+    }
+    kit.problem.water_count = 2;
+    add_ph(&kit, 5.8);
+    kit_optimum(&kit);
+    ck_assert_double_eq_tol(kit.solution->fractions[1], 1, 1e-9);
+    ck_assert_double_gt(ph_of(&kit), 5.8);
+    kit_close(&kit);
+}
+END_TEST
+
+START_TEST(a_limit_alone_is_told_when_it_is_missed)
+{
+    sw_kit kit;
+    open_hard(&kit);
+    kit.product[5].max_g_per_l = 0;
+    kit.row[kit.target.count - 1].target = NAN;
+    kit.row[kit.target.count - 1].max = 6.2;
+    kit_optimum(&kit);
+    ck_assert_ptr_nonnull(strstr(note_of(&kit, "no-acid"), "to 6.2"));
+    kit_close(&kit);
+}
+END_TEST
+
 int main(void)
 {
     const TTest *const tests[] = {
@@ -476,6 +560,11 @@ int main(void)
         a_cap_stops_the_acid_and_is_named,
         limits_that_need_the_acid_are_kept_with_it,
         acid_a_limit_needs_is_taken_back_to_the_ph_asked_for,
+        a_second_acid_goes_on_where_the_first_is_used_up,
+        every_objective_uses_a_scarce_acid_up,
+        a_window_out_of_reach_is_come_near_to_from_below,
+        a_blend_comes_as_near_as_its_waters_allow,
+        a_limit_alone_is_told_when_it_is_missed,
         NULL};
     return run_suite(suite_of("ph_agents", tests));
 }
