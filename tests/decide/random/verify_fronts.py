@@ -130,7 +130,9 @@ def check_cost(record, tally, worst):
 
 def check_ends(record, tally):
     points = record["cost"]
-    if abs(points[-1, 2] - record["cheapest"]) > COST * record["cheapest"]:
+    # the cheapest may cost nothing: then a share of what the closest costs
+    size = max(record["cheapest"], 1e-3 * points[0, 2])
+    if abs(points[-1, 2] - record["cheapest"]) > COST * size:
         yield "the cheap end", (points[-1, 2], record["cheapest"])
     free = least_squares(verify.Problem(record, "closest"))
     banded = least_squares(Bands(record))
