@@ -10,6 +10,7 @@
 #include "complain.h"
 #include "inputs.h"
 #include "mixing.h"
+#include "premix.h"
 #include "settings.h"
 #include "strength.h"
 
@@ -103,6 +104,8 @@ static exit_code run(const cli_options *options)
         return code;
     code = inputs_read(options, &settings, &inputs);
     if (code == EXIT_DONE)
+        code = premix_fit(&inputs, &settings);
+    if (code == EXIT_DONE)
         code = options_has(options, OPT_STOCKS)
                    ? check_stocks(options, &settings, &inputs)
                : options_has(options, OPT_TOP_UP) ? top_up(&inputs, &settings)
@@ -128,7 +131,8 @@ const cli_command command_check = {
     .operands = "",
     .explanation =
         "Judges amounts that somebody has already settled: a recipe, or a "
-        "premix at its label rate. Products are looked up on the shelf, then "
+        "premix at its label rate, or with =best at the rate that suits "
+        "best. Products are looked up on the shelf, then "
         "in the catalogue. With --stocks the amounts are those in full "
         "stock tanks, and what the injectors deliver is judged. With --top-up "
         "the amounts stay as given (products "

@@ -6,11 +6,14 @@
 #include "options.h"
 #include "saltwright.h"
 
+#define DOSES_NO_BEST ((size_t)-1)
+
 /*
  * Adds the doses' products to `shelf` and makes *recipe of them, where any are
- * given; a recipe that is there already cannot be joined by doses.
+ * given; a recipe that is there already cannot be joined by doses.  *best is
+ * the product of "Base=best", with 0 in the recipe for now, or DOSES_NO_BEST.
  */
 exit_code doses_read(const cli_options *options, sw_shelf *shelf,
-                     sw_recipe **recipe);
+                     sw_recipe **recipe, size_t *best);
 
 #endif

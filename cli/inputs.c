@@ -153,7 +153,7 @@ static exit_code read_doses(const cli_options *options,
                             const cli_settings *settings, cli_inputs *out)
 {
     (void)settings;
-    return doses_read(options, out->shelf, &out->recipe);
+    return doses_read(options, out->shelf, &out->recipe, &out->best);
 }
 
 exit_code inputs_read_shared(const cli_options *options,

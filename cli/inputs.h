@@ -17,6 +17,7 @@ typedef struct cli_inputs {
     sw_shelf *shelf;
     sw_recipe *recipe;     /* of --recipe and --dose; NULL without */
     sw_placement *mixed;   /* of --stocks; NULL without */
+    size_t best;           /* product whose rate is to be found; see doses.h */
     sw_notes assumptions;  /* of completing the waters */
     sw_strength *strength; /* with --to-ec; NULL without */
     bool recipe_scaled;    /* by it, instead of the target */

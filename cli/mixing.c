@@ -6,6 +6,7 @@
 #include "complain.h"
 #include "meter.h"
 #include "output.h"
+#include "premix.h"
 #include "render.h"
 #include "scale.h"
 #include "sheet/sheet.h"
@@ -138,8 +139,11 @@ exit_code mixing_report(cli_report *report, const sw_content *water)
         code = meter_find(report, &diagnosis);
     report->diagnosis = diagnosis;
     if (code == EXIT_DONE)
+        code = premix_review(report, &report->premixes);
+    if (code == EXIT_DONE)
         code = deliver(report);
     sw_diagnosis_free(diagnosis);
+    premix_free(&report->premixes);
     sw_assessment_free(assessment);
     sw_conflict_free(conflict);
     sw_why_free(why);

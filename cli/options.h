@@ -32,7 +32,8 @@
     X(OPT_RECIPE, "recipe", "FILE", false,                                     \
       "amounts somebody has written down")                                     \
     X(OPT_DOSE, "dose", "PRODUCT=RATE", true,                                  \
-      "a product at its label rate, such as \"Base=2.5g/gal\"")                \
+      "a product at its label rate, such as \"Base=2.5g/gal\", or "            \
+      "\"Base=best\": at the rate that suits best")                            \
     X(OPT_TOP_UP, "top-up", NULL, false,                                       \
       "keep the given amounts and let the rest of the shelf fill what they "   \
       "leave open")                                                            \

@@ -19,6 +19,7 @@ static void show_report(const cli_canvas *canvas, const cli_report *report)
             part_recipe(&page, report);
         if (report->weighed)
             part_steps(&page, report);
+        part_premixes(&page, report);
         part_components(&page, report);
         part_bars(&page, report);
         part_measures(&page, report);

@@ -7,6 +7,12 @@
 #include "saltwright.h"
 #include "settings.h"
 
+/* Reviews of the premixes among what was given. */
+typedef struct cli_premixes {
+    sw_premix **items;
+    size_t count;
+} cli_premixes;
+
 typedef struct cli_report {
     const char *command;
     const cli_settings *settings;
@@ -26,6 +32,7 @@ typedef struct cli_report {
     const sw_diagnosis *diagnosis;   /* NULL: nothing was measured */
     const sw_renewal *renewal;       /* of a tank; NULL: a fresh mix */
     double holds_l;                  /* with `renewal` */
+    cli_premixes premixes;           /* none: nothing bought was given */
     sw_notes cautions;               /* what can hurt */
 } cli_report;
 

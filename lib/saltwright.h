@@ -529,5 +529,6 @@ SW_API void sw_water_free(sw_water *water);
 #include "saltwright_which.h"
 #include "saltwright_meter.h"
 #include "saltwright_renew.h"
+#include "saltwright_premix.h"
 
 #endif

@@ -78,6 +78,8 @@
 /* decide: the share of a solver's corner, and 0.03 mg/L of sodium that the
  * molybdate brings, of 135. */
 #define TOL_KEPT 5e-4
+/* decide: oxide factors of four figures. */
+#define TOL_RATIO 1e-3
 /* decide: molar masses to five figures; grades of reagents to 1 %. */
 #define TOL_FORM 0.03
 /* decide: a fill fitted to EC within the errors of meter and model. */

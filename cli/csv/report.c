@@ -208,6 +208,7 @@ void lines_put_report(const cli_lines *out, const cli_report *report)
     }
     if (report->weighed)
         lines_weighed(out, report);
+    lines_premixes(out, report);
     if (report->renewal)
         lines_renewal(out, report);
     if (report->diagnosis)

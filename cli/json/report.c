@@ -212,6 +212,8 @@ void doc_put_report(cli_value *root, const cli_report *report)
     put_waters(root, report);
     if (report->assessment)
         put_assessment(root, report);
+    if (report->premixes.count)
+        value_put(root, "premixes", doc_premixes(report));
     if (report->renewal)
         value_put(root, "renewal", doc_renewal(report));
     if (report->diagnosis)

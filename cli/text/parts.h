@@ -43,6 +43,8 @@ void part_saturation(const cli_page *page, const cli_report *report);
 void part_sure(const cli_page *page, const cli_report *report);
 /* What may have gone wrong, by what was measured. */
 void part_meter(const cli_page *page, const cli_report *report);
+/* Bought premixes among what was given. */
+void part_premixes(const cli_page *page, const cli_report *report);
 /* Why to believe it, and what else to know. */
 void part_proof(const cli_page *page, const cli_report *report);
 void part_notes(const cli_page *page, const cli_report *report);

@@ -129,6 +129,16 @@ class Json(unittest.TestCase):
         self.assertAlmostEqual(tank["let_out_l"] + tank["kept_l"], 900)
         self.assertAlmostEqual(tank["fresh_l"] + tank["kept_l"], 1000)
 
+    def test_a_premix_keeps_the_schema(self):
+        report = self.valid(run_json(
+            "check", "--water", "examples/town.csv", "--target",
+            "examples/basil.csv", "--shelf", "examples/premix.csv", "--dose",
+            "leaf premix=best"))
+        premix = report["premixes"][0]
+        self.assertTrue(premix["best_fit"])
+        self.assertEqual(premix["ratios_to"], "N")
+        self.assertEqual(report["recipe"][0]["g_per_l"], premix["g_per_l"])
+
     def test_what_the_meters_say_keeps_the_schema(self):
         for command, more in (("formulate", ()), ("stock",
                                                   ("--tank", "200L"))):

@@ -1,0 +1,15 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later */
+/* Bought premixes among the amounts that were given. */
+#ifndef CLI_PREMIX_H
+#define CLI_PREMIX_H
+
+#include "report.h"
+
+/* The rate of "Base=best", where there is one, into the recipe. */
+exit_code premix_fit(cli_inputs *inputs, const cli_settings *settings);
+
+/* A review of each premix in the recipe given; none where there is none. */
+exit_code premix_review(const cli_report *report, cli_premixes *out);
+void premix_free(cli_premixes *premixes);
+
+#endif

@@ -1,0 +1,238 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later */
+/*
+ * A premix as its label tells: the rate that suits best, its proportions
+ * against those wanted, and what the label leaves open.
+ */
+#include "quantity/notes.h"
+#include "quantity/status.h"
+#include "saltwright.h"
+
+#include <math.h>
+#include <stdlib.h>
+#include <string.h>
+
+enum { ELEMENTS_LEAST = 4 };
+
+/* Declared ions whose charges differ by more, of their sum, leave one out;
+ * below this sum, meq/g, a difference says nothing. */
+static const double charge_gap = 0.15, charge_least = 0.5;
+/* A share of urea from which it is worth a note. */
+static const double urea_least = 0.01;
+
+static bool is_form_of_n(int component)
+{
+    return component == SW_NO3_N || component == SW_NH4_N ||
+           component == SW_UREA_N;
+}
+
+bool sw_is_premix(const sw_product *product)
+{
+    int elements = 0;
+    for (int c = 0; c < SW_COMPONENT_COUNT; c++)
+        elements += !is_form_of_n(c) && product->per_g.amount[c] > 0.0;
+    return product->label && elements >= ELEMENTS_LEAST;
+}
+
+static sw_status check(const sw_mix *mix, size_t product, sw_error *error)
+{
+    if (product < mix->recipe->count && product < mix->shelf->count)
+        return SW_OK;
+    return sw_fail(error, SW_ERR_VALUE,
+                   "there is no product %zu in a recipe of %zu", product,
+                   mix->recipe->count);
+}
+
+/* Water and everything but the product, per litre. */
+static sw_content rest_of(const sw_mix *mix, size_t product)
+{
+    sw_content rest = *mix->water;
+    for (size_t j = 0; j < mix->recipe->count; j++)
+        if (j != product)
+            sw_content_add(&rest, mix->recipe->g_per_l[j],
+                           &mix->shelf->products[j].per_g);
+    return rest;
+}
+
+/* ---- The rate ----------------------------------------------------------- */
+
+/* Of sum w ((rest + a x - t) / t)^2 the x where the slope is 0. */
+sw_status sw_premix_fit(const sw_mix *mix, size_t product, double *g_per_l,
+                        sw_error *error)
+{
+    sw_status status = check(mix, product, error);
+    double above = 0.0;
+    double below = 0.0;
+    *g_per_l = NAN;
+    if (status != SW_OK)
+        return status;
+    const sw_content rest = rest_of(mix, product);
+    for (size_t i = 0; i < mix->target->count; i++) {
+        const sw_target_row *row = &mix->target->rows[i];
+        if (row->kind != SW_TARGET_COMPONENT || !(row->target > 0.0))
+            continue;
+        double slope =
+            mix->shelf->products[product].per_g.amount[row->component] /
+            row->target;
+        double open = 1.0 - rest.amount[row->component] / row->target;
+        above += row->weight * slope * open;
+        below += row->weight * slope * slope;
+    }
+    if (!(below > 0.0))
+        return sw_fail(error, SW_ERR_MISSING,
+                       "%s brings nothing that has a target",
+                       mix->shelf->products[product].name);
+    *g_per_l = fmax(0.0, above / below);
+    return SW_OK;
+}
+
+/* ---- The review --------------------------------------------------------- */
+
+static void add_row(const sw_mix *mix, const sw_target_row *target,
+                    const sw_content *rest, sw_premix *p)
+{
+    sw_component c = target->component;
+    double per_g = mix->shelf->products[p->product].per_g.amount[c];
+    p->rows[p->row_count++] = (sw_premix_row){
+        .component = c,
+        .declared = per_g > 0.0,
+        .brought_mg_per_l = p->g_per_l * per_g,
+        .wanted_mg_per_l = fmax(0.0, target->target - rest->amount[c]),
+        .ratio = per_g,
+        .wanted_ratio = NAN};
+}
+
+static bool can_be_base(const sw_premix_row *row)
+{
+    return row->declared && row->wanted_mg_per_l > 0.0;
+}
+
+/* Ratios to N or, where the premix or the target has none, the first other. */
+static void set_ratios(sw_premix *p)
+{
+    const sw_premix_row *base = NULL;
+    for (size_t i = 0; i < p->row_count; i++)
+        if (can_be_base(&p->rows[i]) && (!base || p->rows[i].component == SW_N))
+            base = &p->rows[i];
+    p->base = base ? base->component : SW_COMPONENT_COUNT;
+    double ratio = base ? base->ratio : (double)NAN;
+    double wanted = base ? base->wanted_mg_per_l : (double)NAN;
+    for (size_t i = 0; i < p->row_count; i++) {
+        p->rows[i].ratio /= ratio;
+        p->rows[i].wanted_ratio = p->rows[i].wanted_mg_per_l / wanted;
+    }
+}
+
+static sw_status note_undeclared(sw_premix *p)
+{
+    char list[160] = "";
+    size_t used = 0;
+    for (size_t i = 0; i < p->row_count; i++)
+        if (!p->rows[i].declared && used + 16 < sizeof list)
+            used += (size_t)snprintf(list + used, sizeof list - used, "%s%s",
+                                     used ? ", " : "",
+                                     sw_component_name(p->rows[i].component));
+    if (!used)
+        return SW_OK;
+    return sw_notes_add(&p->notes, SW_INFO, "label-undeclared",
+                        "Not on the label, so reckoned as 0: %s. Some of it "
+                        "may be in the premix all the same; its maker knows.",
+                        list);
+}
+
+static sw_status note_nitrogen(sw_premix *p)
+{
+    if (!(p->urea_share >= urea_least))
+        return SW_OK;
+    return sw_notes_add(&p->notes, SW_WARNING, "label-urea",
+                        "%.0f %% of its nitrogen is urea: roots in water take "
+                        "it up slowly, and no EC meter shows it.",
+                        100.0 * p->urea_share);
+}
+
+static sw_status note_chelator(const sw_product *product, sw_premix *p)
+{
+    double iron = product->per_g.amount[SW_FE];
+    double bare = iron - product->per_g.amount[SW_CHELATED_FE];
+    if (!(bare > 0.01 * iron))
+        return SW_OK;
+    return sw_notes_add(&p->notes, SW_WARNING, "label-chelator",
+                        "The label names no chelator for iron: bare, it drops "
+                        "out of the solution; which chelator it is decides up "
+                        "to which pH it stays.");
+}
+
+/* The alkalinity of a label is the difference of the charges it declares. */
+static sw_status note_charges(const sw_mix *mix, sw_premix *p, sw_error *error)
+{
+    const sw_product *product = &mix->shelf->products[p->product];
+    sw_content litre = {{0.0}};
+    sw_chemistry chemistry;
+    sw_content_add(&litre, 1.0, &product->per_g);
+    sw_status status = sw_equilibrate(&litre, &mix->conditions,
+                                      SW_CARBONATE_KEPT, &chemistry, error);
+    if (status != SW_OK)
+        return status;
+    double missing = product->per_g.amount[SW_ALKALINITY];
+    double sum = chemistry.cations_meq_per_l + chemistry.anions_meq_per_l;
+    if (sum < charge_least || fabs(missing) <= charge_gap * sum)
+        return SW_OK;
+    return sw_notes_add(&p->notes, SW_WARNING, "label-charges",
+                        "The ions on the label leave %.2g meq of %s in a gram "
+                        "without a partner: an ion is undeclared, or it is %s; "
+                        "pH and EC reckoned from the label are doubtful.",
+                        fabs(missing), missing > 0.0 ? "cations" : "anions",
+                        missing > 0.0 ? "a base" : "an acid");
+}
+
+static sw_status note_all(const sw_mix *mix, sw_premix *p, sw_error *error)
+{
+    sw_status status = note_undeclared(p);
+    if (status == SW_OK)
+        status = note_nitrogen(p);
+    if (status == SW_OK)
+        status = note_chelator(&mix->shelf->products[p->product], p);
+    return status == SW_OK ? note_charges(mix, p, error)
+                           : sw_fail_memory(error);
+}
+
+static void fill(const sw_mix *mix, sw_premix *p)
+{
+    const double *per_g = mix->shelf->products[p->product].per_g.amount;
+    const sw_content rest = rest_of(mix, p->product);
+    for (size_t i = 0; i < mix->target->count; i++)
+        if (mix->target->rows[i].kind == SW_TARGET_COMPONENT &&
+            mix->target->rows[i].target > 0.0)
+            add_row(mix, &mix->target->rows[i], &rest, p);
+    set_ratios(p);
+    p->ammonium_share = per_g[SW_NH4_N] / per_g[SW_N];
+    p->urea_share = per_g[SW_UREA_N] / per_g[SW_N];
+}
+
+sw_status sw_premix_review(const sw_mix *mix, size_t product,
+                           sw_premix **premix, sw_error *error)
+{
+    *premix = NULL;
+    sw_status status = check(mix, product, error);
+    if (status != SW_OK)
+        return status;
+    sw_premix *made = calloc(1, sizeof *made);
+    if (!made)
+        return sw_fail_memory(error);
+    made->product = product;
+    made->g_per_l = mix->recipe->g_per_l[product];
+    fill(mix, made);
+    status = note_all(mix, made, error);
+    if (status == SW_OK)
+        *premix = made;
+    else
+        sw_premix_free(made);
+    return status;
+}
+
+void sw_premix_free(sw_premix *premix)
+{
+    if (!premix)
+        return;
+    sw_notes_free(&premix->notes);
+    free(premix);
+}

@@ -1,0 +1,176 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later */
+/* The harbour's premix, and labels that leave things open. */
+#include "bench.h"
+#include "tolerances.h"
+
+#include <math.h>
+#include <string.h>
+
+/* The premix is the shelf's first product. */
+static void set_up(bench *b)
+{
+    bench_read(b, "town.csv", "basil.csv", "premix.csv", "label-rate.csv");
+    b->recipe->g_per_l[1] = b->recipe->g_per_l[2] = 0.0;
+}
+
+static sw_premix *review(const bench *b)
+{
+    sw_premix *premix;
+    ck_assert_int_eq(sw_premix_review(&b->mix, 0, &premix, NULL), SW_OK);
+    return premix;
+}
+
+static bool notes(const sw_premix *premix, const char *code, const char *words)
+{
+    for (size_t i = 0; i < premix->notes.count; i++)
+        if (strcmp(premix->notes.items[i].code, code) == 0)
+            return strstr(premix->notes.items[i].text, words) != NULL;
+    return false;
+}
+
+/* Weighted squared relative deviations at a rate. */
+static double deviation(const bench *b, double g_per_l)
+{
+    double sum = 0.0;
+    for (size_t i = 0; i < b->target->count; i++) {
+        const sw_target_row *row = &b->target->rows[i];
+        if (row->kind != SW_TARGET_COMPONENT || isnan(row->target))
+            continue;
+        double c = b->water.amount[row->component] +
+                   g_per_l * b->shelf->products[0].per_g.amount[row->component];
+        sum += row->weight * pow(c / row->target - 1.0, 2.0);
+    }
+    return sum;
+}
+
+START_TEST(a_label_of_many_elements_is_a_premix_and_a_salt_is_none)
+{
+    bench b;
+    set_up(&b);
+    ck_assert(sw_is_premix(&b.shelf->products[0]));
+    ck_assert(!sw_is_premix(&b.shelf->products[1]));
+    ck_assert(!sw_is_premix(&b.shelf->products[2]));
+    bench_free(&b);
+}
+END_TEST
+
+START_TEST(no_other_rate_fits_better)
+{
+    bench b;
+    double best;
+    set_up(&b);
+    ck_assert_int_eq(sw_premix_fit(&b.mix, 0, &best, NULL), SW_OK);
+    ck_assert(best > 0.1);
+    ck_assert(deviation(&b, best) < deviation(&b, best * 1.001));
+    ck_assert(deviation(&b, best) < deviation(&b, best * 0.999));
+    bench_free(&b);
+}
+END_TEST
+
+START_TEST(a_premix_of_what_is_there_already_fits_at_nothing)
+{
+    bench b;
+    double best;
+    set_up(&b);
+    for (int c = 0; c < SW_COMPONENT_COUNT; c++)
+        b.water.amount[c] = 1000.0;
+    ck_assert_int_eq(sw_premix_fit(&b.mix, 0, &best, NULL), SW_OK);
+    ck_assert_double_eq(best, 0.0);
+    bench_free(&b);
+}
+END_TEST
+
+START_TEST(proportions_are_to_nitrogen_on_both_sides)
+{
+    bench b;
+    set_up(&b);
+    sw_premix *premix = review(&b);
+    ck_assert_int_eq(premix->base, SW_N);
+    for (size_t i = 0; i < premix->row_count; i++) {
+        const sw_premix_row *row = &premix->rows[i];
+        if (row->component != SW_K)
+            continue;
+        /* label: N 4.1 %, K2O 33 % (K 0.8301); target less the water */
+        ck_assert_double_eq_tol(row->ratio, 33 * 0.8301 / 4.1, TOL_RATIO);
+        ck_assert_double_eq_tol(row->wanted_ratio,
+                                (195 - 0.9) / (150 - 2.2 * 0.2259), TOL_RATIO);
+    }
+    sw_premix_free(premix);
+    bench_free(&b);
+}
+END_TEST
+
+START_TEST(what_the_label_leaves_open_is_said)
+{
+    bench b;
+    set_up(&b);
+    sw_premix *premix = review(&b);
+    ck_assert(notes(premix, "label-undeclared", "Ca"));
+    ck_assert(!notes(premix, "label-urea", ""));
+    ck_assert(!notes(premix, "label-chelator", ""));
+    sw_premix_free(premix);
+    double *per_g = b.shelf->products[0].per_g.amount;
+    per_g[SW_UREA_N] = 50.0;
+    per_g[SW_N] += 50.0;
+    per_g[SW_CHELATED_FE] = 0.0;
+    per_g[SW_ALKALINITY] = 5.0;
+    premix = review(&b);
+    ck_assert(notes(premix, "label-urea", "55 %"));
+    ck_assert(notes(premix, "label-chelator", "chelator"));
+    ck_assert(notes(premix, "label-charges", "cations"));
+    sw_premix_free(premix);
+    bench_free(&b);
+}
+END_TEST
+
+START_TEST(without_nitrogen_another_is_the_base_and_without_any_none)
+{
+    bench b;
+    set_up(&b);
+    double *per_g = b.shelf->products[0].per_g.amount;
+    per_g[SW_NO3_N] = per_g[SW_N] = 0.0;
+    per_g[SW_ALKALINITY] = -5.0;
+    sw_premix *premix = review(&b);
+    ck_assert_int_eq(premix->base, SW_P);
+    ck_assert(isnan(premix->urea_share));
+    ck_assert(notes(premix, "label-charges", "anions"));
+    sw_premix_free(premix);
+    memset(&b.shelf->products[0].per_g, 0, sizeof b.shelf->products[0].per_g);
+    premix = review(&b);
+    ck_assert_int_eq(premix->base, SW_COMPONENT_COUNT);
+    sw_premix_free(premix);
+    double best;
+    ck_assert_int_eq(sw_premix_fit(&b.mix, 0, &best, NULL), SW_ERR_MISSING);
+    bench_free(&b);
+}
+END_TEST
+
+START_TEST(a_product_that_is_not_there_is_refused)
+{
+    bench b;
+    double best;
+    sw_premix *premix;
+    set_up(&b);
+    ck_assert_int_eq(sw_premix_fit(&b.mix, 9, &best, NULL), SW_ERR_VALUE);
+    ck_assert_int_eq(sw_premix_review(&b.mix, 9, &premix, NULL), SW_ERR_VALUE);
+    b.mix.conditions.temperature_c = 90.0;
+    ck_assert_int_eq(sw_premix_review(&b.mix, 0, &premix, NULL), SW_ERR_VALUE);
+    ck_assert_ptr_null(premix);
+    sw_premix_free(NULL);
+    bench_free(&b);
+}
+END_TEST
+
+int main(void)
+{
+    const TTest *const tests[] = {
+        a_label_of_many_elements_is_a_premix_and_a_salt_is_none,
+        no_other_rate_fits_better,
+        a_premix_of_what_is_there_already_fits_at_nothing,
+        proportions_are_to_nitrogen_on_both_sides,
+        what_the_label_leaves_open_is_said,
+        without_nitrogen_another_is_the_base_and_without_any_none,
+        a_product_that_is_not_there_is_refused,
+        NULL};
+    return run_suite(suite_of("premix", tests));
+}
