@@ -61,7 +61,9 @@ static void put_grid(FILE *out, const sw_front *front, const curve_axis *x,
                      const curve_axis *y)
 {
     double step = round_step(y->high - y->low);
-    for (double at = y->low; at <= y->high + step / 2.0; at += step) {
+    long steps = lround((y->high - y->low) / step);
+    for (long i = 0; i <= steps; i++) {
+        double at = y->low + (double)i * step;
         const double line[4] = {left, place(y, at), right, place(y, at)};
         chart_line(out, line, 0.4, "2 3");
         chart_label(out, left - 6.0, place(y, at) + 4.0, "end",
@@ -70,7 +72,9 @@ static void put_grid(FILE *out, const sw_front *front, const curve_axis *x,
     step = round_step(x->high - x->low);
     if (front->trade == SW_TRADE_PRODUCTS)
         step = fmax(step, 1.0);
-    for (double at = x->low; at <= x->high + step / 2.0; at += step) {
+    steps = lround((x->high - x->low) / step);
+    for (long i = 0; i <= steps; i++) {
+        double at = x->low + (double)i * step;
         const double line[4] = {place(x, at), bottom, place(x, at),
                                 bottom + 4.0};
         chart_line(out, line, 1.0, NULL);
