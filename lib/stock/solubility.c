@@ -326,7 +326,11 @@ double sw_tank_strength(const sw_solubility *s, const sw_tank_content *tank,
     double root = log(SW_MOST_STRENGTH);
     if (sw_tank_saturation(s, tank, SW_MOST_STRENGTH, solid) <= 1)
         return SW_MOST_STRENGTH;
-    sw_search search = {excess_at_strength, &q, log(1e-4), root, 1e-7};
+    /* hard make-up water may lose a solid to a trace of the salts and keep it
+     * with more of them, which are acid: then from where the tank stands */
+    bool stands = sw_tank_saturation(s, tank, 1, solid) <= 1;
+    double from = stands ? 0 : log(1e-4);
+    sw_search search = {excess_at_strength, &q, from, root, 1e-7};
     /* no root: it does not even stay dissolved at next to nothing */
     if (sw_root_find(&search, &root, NULL))
         root = -INFINITY;
