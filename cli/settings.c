@@ -206,7 +206,7 @@ exit_code settings_read(const cli_options *options, cli_settings *out)
                                       cli_settings *) = {
         read_format,   read_volume, read_amounts,     read_objective,
         read_to_ec,    scale_read,  read_temperature, read_sheet,
-        read_readings, read_doubts, trade_read, buying_read};
+        read_readings, read_doubts, trade_read,       buying_read};
     exit_code code = EXIT_DONE;
     *out = (cli_settings){.output = options_value(options, OPT_OUTPUT, 0)};
     for (size_t i = 0; i < sizeof steps / sizeof steps[0]; i++)

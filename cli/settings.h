@@ -35,8 +35,8 @@ typedef struct cli_settings {
     bool trade_off; /* a front of fit against: */
     sw_trade trade;
     const char *curve; /* file of its curve; NULL: none */
-    double per_day_l; /* of feed; NaN: not said */
-    double fills;     /* of the tanks, to buy for */
+    double per_day_l;  /* of feed; NaN: not said */
+    double fills;      /* of the tanks, to buy for */
     bool how_sure;
     sw_readings readings; /* of the meters */
     bool measured;        /* there is one */

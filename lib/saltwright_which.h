@@ -28,9 +28,9 @@ SW_API sw_status sw_purified_water(sw_waters **waters, sw_error *error);
  * (EC, which is only judged, left out).  It need not be the closest recipe.
  */
 typedef struct sw_blend {
-    sw_solution *best;     /* of the problem's objective, with its shares */
-    sw_outcome range;      /* SW_CONFLICT: no mix meets every target;
-                              SW_LIMIT: a solve could not be finished */
+    sw_solution *best;        /* of the problem's objective, with its shares */
+    sw_outcome range;         /* SW_CONFLICT: no mix meets every target;
+                                 SW_LIMIT: a solve could not be finished */
     double *lowest, *highest; /* share of each water; NaN without a range */
     size_t water_count;
 } sw_blend;
@@ -47,18 +47,19 @@ SW_API void sw_blend_free(sw_blend *blend);
  * better.  The margin is what counts as no difference (our rule: for the
  * distance what a lab is off by, else common practice, no source). */
 #define SW_CRITERION_LIST(X)                                                   \
-    X(SW_BY_RECIPE, "no recipe", 0.0)             /* 1: there is none */       \
-    X(SW_BY_MISSES, "targets missed", 0.0)        /* count */                  \
-    X(SW_BY_HARM, "harmful", 0.0)                 /* limits passed: unfit */   \
-    X(SW_BY_DEPOSITS, "deposits", 0.0)            /* solids past saturation */ \
-    X(SW_BY_DISTANCE, "distance to target", 5.0)  /* %, root mean square */    \
-    X(SW_BY_ACID, "acid", 0.5)                    /* meq/L */                  \
-    X(SW_BY_COST, "cost", 0.03) /* per m3; the margin is a share of the least */
+    X(SW_BY_RECIPE, "no recipe", 0.0)            /* 1: there is none */        \
+    X(SW_BY_MISSES, "targets missed", 0.0)       /* count */                   \
+    X(SW_BY_HARM, "harmful", 0.0)                /* limits passed: unfit */    \
+    X(SW_BY_DEPOSITS, "deposits", 0.0)           /* solids past saturation */  \
+    X(SW_BY_DISTANCE, "distance to target", 5.0) /* %, root mean square */     \
+    X(SW_BY_ACID, "acid", 0.5)                   /* meq/L */                   \
+    X(SW_BY_COST, "cost", 0.03) /* per m3; the margin is a share of the least  \
+                                 */
 typedef enum sw_criterion {
 #define SW_CRITERION_ENUM(code, text, margin) code,
     SW_CRITERION_LIST(SW_CRITERION_ENUM)
 #undef SW_CRITERION_ENUM
-    SW_CRITERION_COUNT
+        SW_CRITERION_COUNT
 } sw_criterion;
 /* "targets missed" and so on; static storage; NULL beyond the last. */
 SW_API const char *sw_criterion_text(sw_criterion criterion);
@@ -79,14 +80,14 @@ typedef struct sw_candidate {
 
 typedef struct sw_ranking {
     double value[SW_CRITERION_COUNT]; /* NaN: unknown, left out of account */
-    sw_criterion out_by; /* SW_CRITERION_COUNT: never put out */
-    char reason[160];    /* what puts it behind the chosen; "" for that one */
+    sw_criterion out_by;              /* SW_CRITERION_COUNT: never put out */
+    char reason[160]; /* what puts it behind the chosen; "" for that one */
 } sw_ranking;
 
 typedef struct sw_choice {
     const sw_criterion *order; /* as they were asked; static */
-    size_t chosen;        /* the count where no water has a recipe */
-    sw_ranking *rankings; /* one per candidate */
+    size_t chosen;             /* the count where no water has a recipe */
+    sw_ranking *rankings;      /* one per candidate */
     size_t count;
     char verdict[512]; /* "Use town: ..." */
 } sw_choice;
@@ -117,8 +118,8 @@ typedef struct sw_strength {
     double ec_ms_per_cm;    /* there; not reached: the nearest to it */
     double water_ms_per_cm; /* the water with nothing in it; NaN for a blend
                                to be found */
-    sw_target *target; /* scaled; NULL when not reached, or for a recipe */
-    char reason[512];  /* why it is not reached, or "" */
+    sw_target *target;      /* scaled; NULL when not reached, or for a recipe */
+    char reason[512];       /* why it is not reached, or "" */
 } sw_strength;
 
 /*
@@ -136,8 +137,7 @@ SW_API sw_status sw_strength_find(sw_solver *solver, const sw_problem *problem,
                                   sw_strength **strength, sw_error *error);
 /* The same for a given recipe: all of its amounts times the factor. */
 SW_API sw_status sw_strength_of_recipe(const sw_mix *mix, double ec_ms_per_cm,
-                                       sw_strength **strength,
-                                       sw_error *error);
+                                       sw_strength **strength, sw_error *error);
 SW_API void sw_strength_free(sw_strength *strength);
 
 #ifdef __cplusplus
