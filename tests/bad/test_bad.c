@@ -65,7 +65,7 @@ static sw_status read_recipe(FILE *stream, const char *name, sw_error *error)
     return status;
 }
 
-static sw_status read_tanks(FILE *stream, const char *name, sw_error *error)
+static sw_status read_stocks(FILE *stream, const char *name, sw_error *error)
 {
     sw_shelf *shelf = NULL;
     sw_placement *mixed = NULL;
@@ -88,7 +88,7 @@ static sw_status read_stream(FILE *stream, const char *name, sw_error *error)
                  {"target-", read_target},
                  {"shelf-", read_shelf},
                  {"recipe-", read_recipe},
-                 {"tanks-", read_tanks}};
+                 {"stocks-", read_stocks}};
     for (size_t i = 0; i < sizeof kinds / sizeof kinds[0]; i++)
         if (!strncmp(name, kinds[i].kind, strlen(kinds[i].kind)))
             return kinds[i].read(stream, name, error);
