@@ -2,6 +2,7 @@
 /* Files are the same when the system says so, whatever they are called. */
 #include "overwrite.h"
 
+#include <stdio.h>
 #include <stdlib.h>
 #include <string.h>
 #include <sys/stat.h>
@@ -59,6 +60,56 @@ static const char *reader_of(const cli_options *options,
     return NULL;
 }
 
+/* The path with its folder resolved, whether the file is there or not; NULL
+ * where the folder is not.  Free it. */
+static char *whole_path(const char *name)
+{
+    const char *slash = strrchr(name, '/');
+    char *folder = memory_text(slash ? name : ".");
+    if (slash)
+        folder[slash == name ? 1 : slash - name] = '\0';
+    char *resolved = realpath(folder, NULL);
+    const char *base = slash ? slash + 1 : name;
+    char *whole = NULL;
+    if (resolved) {
+        size_t size = strlen(resolved) + strlen(base) + 2;
+        whole = memory_array(size, 1);
+        snprintf(whole, size, "%s/%s", resolved, base);
+    }
+    free(folder);
+    free(resolved);
+    return whole;
+}
+
+static bool is_same_output(const char *one, const char *other)
+{
+    struct stat file;
+    if (stat(one, &file) == 0 && is_file(other, &file))
+        return S_ISREG(file.st_mode);
+    char *a = whole_path(one);
+    char *b = whole_path(other);
+    bool same = a && b && strcmp(a, b) == 0;
+    free(a);
+    free(b);
+    return same;
+}
+
+static exit_code refuse_twice(const cli_options *options)
+{
+    for (size_t i = 0; i < options->given_count; i++)
+        for (size_t k = 0; k < i; k++)
+            if (is_output(options->given[i].id) &&
+                is_output(options->given[k].id) &&
+                is_same_output(options->given[i].value,
+                               options->given[k].value))
+                return complain_usage(
+                    options->command->name,
+                    "--%s and --%s name the same file; expected two",
+                    option_spec_of(options->given[k].id)->name,
+                    option_spec_of(options->given[i].id)->name);
+    return EXIT_DONE;
+}
+
 exit_code overwrite_refuse(const cli_options *options)
 {
     for (size_t i = 0; i < options->given_count; i++) {
@@ -74,5 +125,5 @@ exit_code overwrite_refuse(const cli_options *options)
                                   "reads; expected another name",
                                   option_spec_of(id)->name, name, reader);
     }
-    return EXIT_DONE;
+    return refuse_twice(options);
 }

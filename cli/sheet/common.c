@@ -96,9 +96,8 @@ void sheet_amount(const cli_sheet *sheet, size_t product, double g)
         fputs("</small>", sheet->out);
     if (scale_has_solution(sheet->report, product)) {
         const sw_weighing *w = &sheet->report->weighed->items[product];
-        fprintf(sheet->out, " <small>of %s g made up to %s</small>",
-                figure_short(w->concentrate_g).text,
-                figure_liquid_metric(1000.0 * w->concentrate_l).text);
+        fprintf(sheet->out, " <small>of %s g made up to %.3g L</small>",
+                figure_short(w->concentrate_g).text, w->concentrate_l);
     }
 }
 

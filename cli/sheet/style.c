@@ -50,7 +50,7 @@ const char sheet_style[] =
     ".weigh tbody th { font-size: 1.06em; min-width: 8rem; }\n"
     ".weigh .amount { white-space: normal; }\n"
     ".weigh .amount b { font-size: 1.25em; white-space: nowrap; }\n"
-    ".weigh .amount small { display: block; white-space: nowrap; }\n"
+    ".weigh .amount small { display: block; }\n"
     ".weigh td.write { border-bottom-color: var(--ink);"
     " border-left: 1px solid var(--rule); }\n"
     ".weigh .write { width: 19%; padding-left: .5rem; }\n"

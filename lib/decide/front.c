@@ -11,6 +11,7 @@
 
 #include <math.h>
 #include <stdlib.h>
+#include <string.h>
 
 /* Amounts below this are none. */
 static const double nothing_g_per_l = 1e-9;
@@ -63,7 +64,8 @@ sw_front_point sw_front_point_of(const sw_problem *problem,
 static double slope_of(const sw_solution *solution)
 {
     for (size_t i = 0; i < solution->limit_count; i++)
-        if (solution->limits[i].line == 0)
+        if (solution->limits[i].line == 0 &&
+            strncmp(solution->limits[i].name, "cost max ", 9) == 0)
             return solution->limits[i].price;
     return 0;
 }

@@ -123,6 +123,9 @@ static void close_limits(sw_ph_plan *plan)
         plan->high = fmax(usual_high, plan->low + half_band);
 }
 
+/* Nothing writes to a row's name; the plan outlives the call. */
+static const char implied_name[] = "pH";
+
 sw_status sw_ph_plan_make(sw_solver *solver, const sw_problem *problem,
                           sw_ph_plan *plan, sw_error *error)
 {
@@ -131,7 +134,7 @@ sw_status sw_ph_plan_make(sw_solver *solver, const sw_problem *problem,
                          .low = -INFINITY,
                          .high = INFINITY,
                          .implied = {.kind = SW_TARGET_PH,
-                                     .name = (char[]){"pH"},
+                                     .name = (char *)implied_name,
                                      .target = NAN,
                                      .min = NAN,
                                      .max = NAN}};

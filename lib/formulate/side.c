@@ -88,7 +88,7 @@ sw_limit sw_side_limit(const sw_model *model, const sw_side *side,
     sw_limit limit = {.bound = side->bound};
     if (side->product)
         limit.line = side->product->line;
-    else if (side->target)
+    else if (side->kind != SW_SIDE_COST)
         limit.line = side->target->line;
     sw_side_text(model, side, limit.name, sizeof limit.name);
     if (point)

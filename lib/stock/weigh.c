@@ -148,12 +148,47 @@ static sw_status tell_cut_short(const task *k)
                         "be one.");
 }
 
+/* The misfit of the continuous recipe, each amount at its nearest step. */
+static double nearest_objective(const task *k)
+{
+    const sw_model *m = &k->model;
+    sw_content finished = k->near->water;
+    double sum = 0;
+    for (size_t j = 0; j < k->near->recipe.count; j++) {
+        double step = k->out->items[j].step_g / batch_of(k->scale, j);
+        double g_per_l = k->near->recipe.g_per_l[j];
+        if (step > 0)
+            g_per_l = round(g_per_l / step) * step;
+        sw_content_add(&finished, g_per_l,
+                       &k->problem->shelf->products[j].per_g);
+    }
+    for (size_t e = 0; e < m->terms.count; e++) {
+        const sw_target_row *row = m->term_row[e];
+        double off = finished.amount[row->component] - row->target;
+        sum += pow(off * m->term_scale[e], 2);
+    }
+    return sum;
+}
+
+/*
+ * What limits may cost on top of that: a tenth of each target.  A pH can be
+ * met by salting the solution, and a limit by whole bags; more than this is
+ * no recipe (common practice, no source).
+ */
+static double worst_gain(const task *k)
+{
+    return 0.01 * (double)k->model.terms.count;
+}
+
 static sw_status search(sw_solver *solver, const task *k, sw_grid *grid)
 {
     sw_count best = sw_count_take(solver, grid);
     sw_grid_round(solver, grid, &best);
     k->out->rounded = best.objective;
     sw_grid_end end = close_in(solver, k, grid, &best);
+    if (isfinite(best.objective) &&
+        best.objective > nearest_objective(k) + worst_gain(k))
+        return tell_conflict(k);
     if (isinf(best.objective) && end.in_time)
         return tell_conflict(k);
     if (isinf(best.objective))
@@ -163,10 +198,14 @@ static sw_status search(sw_solver *solver, const task *k, sw_grid *grid)
     return tell_concentrates(k);
 }
 
-/* Whole steps keep the pH of the continuous recipe this closely, the second
- * where no whole steps keep the first. */
+/* Whole steps keep a pH that the target names this closely to that of the
+ * continuous recipe, the second where no whole steps keep the first. */
 static const double kept_ph[] = {0.02, 0.1};
-enum { WINDOWS = sizeof kept_ph / sizeof *kept_ph };
+/* Where neither is kept, or the target names none: in the usual range, or as
+ * far out of it as the continuous recipe (common practice, no source). */
+enum { USUAL_PH = sizeof kept_ph / sizeof *kept_ph };
+static const double usual_ph_low = 5.5;
+static const double usual_ph_high = 6.5;
 
 static sw_content finished_of(const task *k)
 {
@@ -198,8 +237,13 @@ static sw_status plan_ph(sw_solver *solver, task *k)
     status = sw_equilibrate_briefly(&finished, &k->problem->conditions,
                                     SW_CARBONATE_KEPT, &chemistry, &k->error);
     k->ph_plan.mode = SW_PH_WINDOW;
-    k->ph_plan.low = chemistry.ph - kept_ph[k->window];
-    k->ph_plan.high = chemistry.ph + kept_ph[k->window];
+    if (k->window == USUAL_PH) {
+        k->ph_plan.low = fmin(usual_ph_low, chemistry.ph) - kept_ph[0];
+        k->ph_plan.high = fmax(usual_ph_high, chemistry.ph) + kept_ph[0];
+    } else {
+        k->ph_plan.low = chemistry.ph - kept_ph[k->window];
+        k->ph_plan.high = chemistry.ph + kept_ph[k->window];
+    }
     return status;
 }
 
@@ -317,21 +361,39 @@ void sw_weighed_free(sw_weighed *weighed)
     free(weighed);
 }
 
+static bool names_ph(const sw_target *target)
+{
+    for (size_t i = 0; i < target->count; i++)
+        if (target->rows[i].kind == SW_TARGET_PH)
+            return true;
+    return false;
+}
+
+static sw_status tell_ph_lost(task *k)
+{
+    return sw_notes_add(&k->out->notes, SW_WARNING, "steps-ph",
+                        "No whole steps keep the pH within 0.1: measure it and "
+                        "bring it to its target with acid or base by the drop; "
+                        "a finer scale or a larger batch keeps it.");
+}
+
 static sw_status run(task *k)
 {
     sw_solver *solver;
     sw_status status = sw_solver_new(&solver, &k->error);
     if (status)
         return status;
-    for (k->window = 0; k->window < WINDOWS; k->window++) {
+    bool named = names_ph(k->problem->target);
+    for (k->window = named ? 0 : USUAL_PH; k->window <= USUAL_PH; k->window++) {
         k->out->recipe.count = k->problem->shelf->count;
         sw_notes_free(&k->out->notes);
         status = sw_solver_run(solver, work, k);
         sw_notes_free(&k->model.notes);
-        bool found = k->out->outcome != SW_CONFLICT;
-        if (status || found || !k->ph_plan.row)
+        if (status || k->out->outcome != SW_CONFLICT)
             break;
     }
+    if (!status && named && k->window == USUAL_PH)
+        status = tell_ph_lost(k);
     if (status && !*k->error.message)
         sw_fail(&k->error, status, "whole steps: %s", solver->complaint);
     sw_solver_free(solver);

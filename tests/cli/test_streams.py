@@ -149,6 +149,14 @@ class Streams(unittest.TestCase):
             with open(water, encoding="utf-8") as file:
                 self.assertEqual(file.read(), example("well.csv"))
 
+    def test_two_outputs_take_two_files(self):
+        with tempfile.TemporaryDirectory() as folder:
+            one = os.path.join(folder, "page.html")
+            other = os.path.join(folder, ".", "page.html")
+            self.refused(2, "name the same file", "formulate", *BASIL,
+                         "--sheet", one, "--output", other)
+            self.assertEqual(os.listdir(folder), [])
+
     def test_a_link_stays_a_link_and_what_it_leads_to_is_replaced(self):
         with tempfile.TemporaryDirectory() as folder:
             target = os.path.join(folder, "result.txt")
