@@ -6,6 +6,7 @@ Exit status 3, nothing on standard output, and one complaint that names file,
 line, column and defect as expected.txt has them.  Whatever the file holds,
 nothing but text may reach the terminal.
 """
+import itertools
 import os
 import subprocess
 import unicodedata
@@ -17,10 +18,15 @@ GOOD = {"water": "examples/town.csv", "target": "examples/basil.csv",
         "shelf": "examples/straights.csv", "recipe": "examples/recipe.csv"}
 
 
+# The readers meet every file in test_bad too; where each run is slow, the
+# command gets one in so many.
+EVERY = int(os.environ.get("SW_ONE_IN", "1"))
+
+
 def cases():
-    """(file, place or "", message) of each line of expected.txt."""
+    """(file, place or "", message) of lines of expected.txt."""
     with open(os.path.join(HERE, "expected.txt"), encoding="utf-8") as file:
-        for row in file:
+        for row in itertools.islice(file, 0, None, EVERY):
             name, _, place, message = row.rstrip("\n").split("\t")
             if os.path.isfile(os.path.join(HERE, name)):
                 yield name, "" if place.startswith("0:") else place, message
@@ -47,7 +53,7 @@ def flat(text):
 class BadFiles(unittest.TestCase):
     def test_every_bad_file_is_refused_in_its_own_words(self):
         found = list(cases())
-        self.assertGreater(len(found), 150)
+        self.assertGreater(EVERY * len(found), 150)
         for name, place, message in found:
             with self.subTest(name):
                 done = run(name)
