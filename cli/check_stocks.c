@@ -3,9 +3,11 @@
 #include "check_stocks.h"
 
 #include <math.h>
+#include <stdio.h>
 #include <stdlib.h>
 
 #include "complain.h"
+#include "files.h"
 #include "memory.h"
 #include "mixing.h"
 #include "tanks.h"
@@ -35,6 +37,65 @@ static sw_content water_of(const sw_content *source, const sw_stock *stock,
     return out;
 }
 
+/* Kilograms of solids that no litre takes: generous, since what dissolves is
+ * judged by its saturation. */
+static const double most_kg_per_l = 1.5;
+
+/* What a tank is to hold of liquids, or of solids, and the row with most. */
+typedef struct load {
+    double l, kg, most;
+    unsigned long line;
+} load;
+
+static load load_of(const cli_inputs *inputs, int tank, bool liquid)
+{
+    load out = {0};
+    for (size_t j = 0; j < inputs->shelf->count; j++) {
+        double density = inputs->shelf->products[j].density_g_per_ml;
+        double kg = inputs->mixed[j].g[tank] / 1000.0;
+        if (isnan(density) == liquid || !(kg > 0.0))
+            continue;
+        out.kg += kg;
+        out.l += liquid ? kg / density : kg / most_kg_per_l;
+        if (kg > out.most)
+            out.line = inputs->mixed[j].line[tank];
+        out.most = fmax(out.most, kg);
+    }
+    return out;
+}
+
+static exit_code fit(const cli_options *options, const sw_stock_setup *setup,
+                     const cli_inputs *inputs)
+{
+    static const double slack = 1 + 1e-9; /* of rounding */
+    for (int t = 0; t < SW_TANKS; t++)
+        for (int liquid = 0; liquid < 2; liquid++) {
+            load of = load_of(inputs, t, liquid);
+            double holds_l = tanks_volume_l(setup, (sw_tank)t);
+            if (of.l <= holds_l * slack)
+                continue;
+            sw_error error = {.status = SW_ERR_VALUE, .line = of.line};
+            const char *file = options_value(options, OPT_STOCKS, 0);
+            snprintf(error.file, sizeof error.file, "%s",
+                     file_shown_name(file));
+            snprintf(error.message, sizeof error.message,
+                     "tank %s: %.4g %s does not fit into %.4g L, expected "
+                     "what is in one full tank",
+                     sw_tank_text((sw_tank)t), liquid ? of.l : of.kg,
+                     liquid ? "L" : "kg", holds_l);
+            return complain_error(&error);
+        }
+    return EXIT_DONE;
+}
+
+/* A setup out of its domain is a matter of the options. */
+static exit_code complain(const sw_error *error)
+{
+    return error->status == SW_ERR_MEMORY || error->status == SW_ERR_NUMERIC
+               ? complain_error(error)
+               : complain_usage("check", "%s", error->message);
+}
+
 static exit_code show(cli_report *report, cli_settings *settings,
                       const sw_content *source)
 {
@@ -50,7 +111,7 @@ static exit_code show(cli_report *report, cli_settings *settings,
     exit_code code = EXIT_DONE;
     if (sw_stock_check(&mix, report->setup, inputs->mixed, &stock, &error) !=
         SW_OK)
-        code = complain_usage("check", "%s", error.message);
+        code = complain(&error);
     if (code == EXIT_DONE) {
         sw_content water = water_of(source, stock, report->setup);
         report->recipe = &recipe;
@@ -79,6 +140,8 @@ exit_code check_stocks(const cli_options *options, cli_settings *settings,
     if (code == EXIT_DONE)
         code =
             tanks_read_make_up(options, settings, &tanks, &inputs->assumptions);
+    if (code == EXIT_DONE)
+        code = fit(options, &tanks.setup, inputs);
     settings->volume_system = tanks.system;
     if (tanks.system == SW_US && !options_has(options, OPT_AMOUNTS))
         settings->amounts = AMOUNTS_BOTH;

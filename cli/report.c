@@ -183,6 +183,21 @@ cli_turnover report_turnover(const cli_report *report)
     return (cli_turnover){report->holds_l - kept_l, kept_l, volume_l - kept_l};
 }
 
+static bool in_conflict(const cli_report *report)
+{
+    return report->stock && report->stock->outcome == SW_CONFLICT;
+}
+
+bool report_lacks_tanks(const cli_report *report)
+{
+    return report->solution && in_conflict(report);
+}
+
+bool report_spoils(const cli_report *report)
+{
+    return !report->solution && in_conflict(report);
+}
+
 exit_code report_exit_code(const cli_report *report)
 {
     bool solved = !report->solution || report->solution->outcome == SW_OPTIMAL;

@@ -104,6 +104,11 @@ typedef struct cli_turnover {
 } cli_turnover;
 cli_turnover report_turnover(const cli_report *report);
 
+/* Stocks were planned, and none can be made: there is no tank to show. */
+bool report_lacks_tanks(const cli_report *report);
+/* Stocks as mixed do not stay dissolved, or must not meet. */
+bool report_spoils(const cli_report *report);
+
 /* How the run ends: EXIT_DONE, or EXIT_UNMET. */
 exit_code report_exit_code(const cli_report *report);
 

@@ -56,7 +56,7 @@ void sure_take_apart(const cli_report *report, cli_parts *out)
                                .shelf = report->inputs->shelf,
                                .recipe = report->recipe,
                                .conditions = settings->conditions}};
-    if (report->stock && report->stock->outcome != SW_CONFLICT)
+    if (report->stock && !report_lacks_tanks(report))
         split(report, out);
     out->off =
         doubts_tolerances(&settings->doubts, settings->volume_l, out->head);

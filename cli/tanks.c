@@ -49,13 +49,33 @@ static exit_code read_volume(const char *given, cli_tanks *out)
     return EXIT_DONE;
 }
 
+/* The same tank, or that of all of them, given before. */
+static exit_code expect_once(const cli_options *options, size_t index)
+{
+    const char *given = options_value(options, OPT_TANK, index);
+    int tank, earlier;
+    (void)after_tank(given, &tank);
+    for (size_t i = 0; i < index; i++) {
+        (void)after_tank(options_value(options, OPT_TANK, i), &earlier);
+        if (earlier == tank)
+            return complain_usage(options->command->name,
+                                  "--tank %.80s: that tank is given twice, "
+                                  "expected each once",
+                                  given);
+    }
+    return EXIT_DONE;
+}
+
 static exit_code read_volumes(const cli_options *options, cli_tanks *out)
 {
     exit_code code = EXIT_DONE;
     out->setup = sw_stock_setup_default(0.0);
     out->setup.acid_tank = options_has(options, OPT_ACID_TANK);
-    for (size_t i = 0; i < options_count(options, OPT_TANK) && !code; i++)
+    for (size_t i = 0; i < options_count(options, OPT_TANK) && !code; i++) {
         code = read_volume(options_value(options, OPT_TANK, i), out);
+        if (!code)
+            code = expect_once(options, i);
+    }
     return code;
 }
 

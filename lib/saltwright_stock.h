@@ -34,6 +34,7 @@ SW_API sw_stock_setup sw_stock_setup_default(double volume_l);
 typedef struct sw_placement {
     double g[SW_TANKS]; /* in a full tank */
     char reason[128];
+    unsigned long line[SW_TANKS]; /* of the file; 0: not in it */
 } sw_placement;
 /* `tank,product,amount,unit`: what is in each full tank, by mass, or a liquid
  * by volume.  Products are found, and appended to `shelf`, as by
@@ -52,7 +53,8 @@ typedef struct sw_tank_report {
     char missing[160]; /* pairs of ions without data: pure salts bound; or "" */
 } sw_tank_report;
 typedef struct sw_stock {
-    sw_outcome outcome; /* SW_CONFLICT: nothing works at this factor */
+    sw_outcome outcome; /* SW_CONFLICT: nothing works at this factor; or, as
+                           mixed, it does not stay dissolved or must not meet */
     sw_placement *placements; /* one per product of the shelf */
     size_t count;
     sw_tank_report tanks[SW_TANKS];
@@ -68,7 +70,8 @@ typedef struct sw_stock {
 /* SW_ERR_VALUE (setup out of its domain), SW_ERR_NAME (a product's tank). */
 SW_API sw_status sw_stock_plan(const sw_mix *mix, const sw_stock_setup *setup,
                                sw_stock **stock, sw_error *error);
-/* The same of tanks as really mixed: g[] of each product of mix->shelf. */
+/* The same of tanks as really mixed: g[] of each product of mix->shelf; all
+ * but the outcome is as if they stayed dissolved. */
 SW_API sw_status sw_stock_check(const sw_mix *mix, const sw_stock_setup *setup,
                                 const sw_placement *mixed, sw_stock **stock,
                                 sw_error *error);

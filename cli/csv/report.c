@@ -155,7 +155,7 @@ static void put_stock(const cli_lines *out, const cli_report *report)
     line_number(out, (cli_cell){"stock", "", "highest factor"},
                 stock->highest_factor, "");
     line_word(out, (cli_cell){"stock", "", "limit"}, stock->limit);
-    if (stock->outcome == SW_CONFLICT)
+    if (report_lacks_tanks(report))
         return;
     line_number(out, (cli_cell){"stock", "", "feed"}, stock->feed_l, "L");
     line_number(out, (cli_cell){"stock", "", "days"}, buying_days(report), "d");

@@ -94,7 +94,7 @@ cli_value *doc_stock(const cli_report *report)
     value_put_text(out, "outcome", sw_outcome_text(row->outcome));
     VALUE_PUT(out, {"factor", report->setup->factor},
               {"highest_factor", row->highest_factor});
-    if (row->outcome != SW_CONFLICT)
+    if (!report_lacks_tanks(report))
         VALUE_PUT(out, {"feed_l", row->feed_l},
                   {"cost_per_fill", row->cost_per_fill},
                   {"cost_per_m3", row->cost_per_m3},
@@ -105,7 +105,7 @@ cli_value *doc_stock(const cli_report *report)
             value_append(tanks, tank(report, (sw_tank)i));
     value_put(out, "tanks", tanks);
     value_put(out, "steps", steps(report));
-    if (row->outcome != SW_CONFLICT)
+    if (!report_lacks_tanks(report))
         value_put(out, "purchases", purchases(report));
     return out;
 }

@@ -78,19 +78,30 @@ static void put_result(const cli_page *page, const cli_report *report)
     size_t met;
     size_t all;
     bool solved = report->solution != NULL;
+    bool spoilt = report_spoils(report);
     report_count_met(report, &met, &all);
     if (solved && report->solution->outcome == SW_LIMIT)
         page_paragraph(page, 2, 2,
                        "The search was cut short: a better recipe may exist.");
+    if (spoilt)
+        page_paragraph(page, 2, 2,
+                       "These tanks must not be used. %s What comes out does "
+                       "not reach the crop: the figures below count it as "
+                       "dissolved.",
+                       report->stock->limit);
     if (met == all)
-        page_paragraph(page, 2, 2, "%s %zu %s met.", all == 1 ? "The" : "All",
+        page_paragraph(page, 2, 2, "%s %zu %s met.",
+                       spoilt     ? "Counted so:"
+                       : all == 1 ? "The"
+                                  : "All",
                        all, all == 1 ? "target is" : "targets are");
     else
-        page_paragraph(page, 2, 2, "%zu of %zu targets are met%s.", met, all,
+        page_paragraph(page, 2, 2, "%s%zu of %zu targets are met%s.",
+                       spoilt ? "Counted so: " : "", met, all,
                        solved ? claim_of(report->solution)
                               : " by this recipe in this water");
     put_unmet(page, report);
-    if (report->stock && report->stock->outcome == SW_CONFLICT)
+    if (report_lacks_tanks(report))
         page_paragraph(page, 2, 2,
                        "But no stock of this strength can be made: see below.");
 }

@@ -262,7 +262,7 @@ static void put_feed(const cli_page *page, const cli_report *report)
 void part_stock(const cli_page *page, const cli_report *report)
 {
     const sw_stock *stock = report->stock;
-    if (stock->outcome == SW_CONFLICT) {
+    if (report_lacks_tanks(report)) {
         put_failure(page, report);
         part_recipe(page, report);
         return;

@@ -68,6 +68,17 @@ static sw_status convert(sw_amounts *file, const sw_product *product,
     return SW_OK;
 }
 
+static sw_status expect_something(const sw_amounts *file, size_t products)
+{
+    const sw_place place = {.file = file->name};
+    for (size_t i = 0; i < products * SW_TANKS; i++)
+        if (file->given[i].amount > 0)
+            return SW_OK;
+    return sw_fail_at(file->error, SW_ERR_MISSING, &place,
+                      "there is nothing in these tanks, expected an amount "
+                      "above 0, such as 6.5 kg");
+}
+
 sw_status sw_placements_read(FILE *stream, const char *name, sw_shelf *shelf,
                              sw_placement **placements, sw_error *error)
 {
@@ -81,12 +92,16 @@ sw_status sw_placements_read(FILE *stream, const char *name, sw_shelf *shelf,
     sw_placement *made = NULL;
     sw_status status = sw_amounts_read(&file, stream);
     size_t count = sw_amounts_products(&file);
+    if (!status)
+        status = expect_something(&file, count);
     if (!status) {
         made = calloc(count + 1, sizeof *made);
         status = made ? SW_OK : sw_fail_memory(error);
     }
-    for (size_t i = 0; made && i < count * SW_TANKS; i++)
+    for (size_t i = 0; made && i < count * SW_TANKS; i++) {
         made[i / SW_TANKS].g[i % SW_TANKS] = file.given[i].amount;
+        made[i / SW_TANKS].line[i % SW_TANKS] = file.given[i].line;
+    }
     if (!status)
         status = sw_amounts_keep(&file);
     sw_amounts_clear(&file);

@@ -164,6 +164,7 @@ static sw_status refill(const parts *p, const sw_placement *placements,
         sw_stock_check(&mix, p->filling->setup, placements, &stock, error);
     if (status)
         return status;
+    stock->outcome = old->outcome;
     stock->highest_factor = old->highest_factor;
     memcpy(stock->limit, old->limit, sizeof stock->limit);
     sw_stock_free(old);

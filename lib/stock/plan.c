@@ -218,6 +218,23 @@ sw_status sw_stock_plan(const sw_mix *mix, const sw_stock_setup *setup,
     return hand_over(&k, status, stock);
 }
 
+/* What comes out, or must not meet, spoils a tank: the first of it. */
+static void judge(sw_stock *stock)
+{
+    for (size_t i = 0; i < stock->notes.count; i++) {
+        const sw_note *note = &stock->notes.items[i];
+        if (strcmp(note->code, "stock-saturated") != 0 &&
+            strcmp(note->code, "stock-feud") != 0)
+            continue;
+        stock->outcome = SW_CONFLICT;
+        bool fits = strlen(note->text) < sizeof stock->limit;
+        snprintf(stock->limit, sizeof stock->limit, "%.255s",
+                 fits ? note->text
+                      : "Products that must not meet share a tank.");
+        return;
+    }
+}
+
 sw_status sw_stock_check(const sw_mix *mix, const sw_stock_setup *setup,
                          const sw_placement *mixed, sw_stock **stock,
                          sw_error *error)
@@ -232,6 +249,8 @@ sw_status sw_stock_check(const sw_mix *mix, const sw_stock_setup *setup,
     status = finish(&k);
     if (!status)
         status = sw_report_feuds(mix->shelf, k.stock);
+    if (!status)
+        judge(k.stock);
     return hand_over(&k, status, stock);
 }
 

@@ -73,7 +73,7 @@ START_TEST(weights_through_tanks_and_injectors_come_back_as_the_recipe)
     sw_content other = {{0}};
     for (int n = 0; n < 10000; n++) {
         stocked s;
-        sw_placement placed[RECIPE_ROWS] = {{{0}, ""}};
+        sw_placement placed[RECIPE_ROWS] = {{.reason = ""}};
         sw_stock *stock;
         sw_content expected;
         draw_recipe(rng, &s);
@@ -208,7 +208,7 @@ START_TEST(a_check_says_what_the_tanks_deliver_and_what_feuds)
 {
     stocked s;
     sw_stock *stock;
-    sw_placement mixed[RECIPE_ROWS] = {{{0}, ""}};
+    sw_placement mixed[RECIPE_ROWS] = {{.reason = ""}};
     stock_up(&s, &published[3]);
     sw_stock_setup setup = sw_stock_setup_default(100);
     for (size_t j = 0; j < s.shelf.count; j++)
@@ -224,6 +224,8 @@ START_TEST(a_check_says_what_the_tanks_deliver_and_what_feuds)
     ck_assert(feud);
     ck_assert(solid);
     ck_assert_double_gt(stock->tanks[SW_TANK_A].saturation, 1);
+    ck_assert_int_eq(stock->outcome, SW_CONFLICT);
+    ck_assert_ptr_nonnull(strstr(stock->limit, "Tank A"));
     sw_stock_free(stock);
 }
 END_TEST
@@ -258,7 +260,7 @@ START_TEST(the_florida_tanks_deliver_what_their_table_says)
                  {SW_B, 0.7, 0.04}};
     stocked s = {0};
     sw_stock *stock;
-    sw_placement mixed[RECIPE_ROWS] = {{{0}, ""}};
+    sw_placement mixed[RECIPE_ROWS] = {{.reason = ""}};
     for (int i = 0; i < 9; i++) {
         lay_in(&s, tank[i].formula, tank[i].purity);
         mixed[i].g[tank[i].tank] = tank[i].g;
@@ -275,6 +277,7 @@ START_TEST(the_florida_tanks_deliver_what_their_table_says)
                  1) < table[i].tolerance,
             "%s: %g, table %g", sw_component_name(table[i].component),
             stock->finished.amount[table[i].component], table[i].ppm);
+    ck_assert_int_eq(stock->outcome, SW_OPTIMAL);
     ck_assert_double_eq_tol(stock->feed_l, 3000 * 3.785412, 0.01);
     sw_stock_free(stock);
 }
