@@ -10,6 +10,7 @@
 
 #include <math.h>
 #include <stdlib.h>
+#include <string.h>
 
 /* Alkalinity below which a product is poured for its acid. */
 static const double acid_meq_per_g = -2.0;
@@ -69,9 +70,13 @@ void sw_choice_count(const sw_assessment *assessment, size_t *all,
         count(assessment->measures[i].verdict, all, missed);
 }
 
-static double count_unfit(const sw_assessment *assessment)
+/* Limits passed, and what no crop should be given. */
+static double count_harm(const sw_assessment *assessment)
 {
     size_t unfit = 0;
+    for (size_t i = 0; i < assessment->notes.count; i++)
+        unfit += assessment->notes.items[i].severity == SW_DANGER &&
+                 !strcmp(assessment->notes.items[i].code, "unasked");
     for (size_t i = 0; i < assessment->guideline_count; i++)
         unfit += assessment->guidelines[i].fitness == SW_UNFIT;
     return (double)unfit;
@@ -132,7 +137,7 @@ static void measure(const sw_candidate *candidate, sw_ranking *ranking)
         return;
     sw_choice_count(assessment, &all, &missed);
     value[SW_BY_MISSES] = (double)missed;
-    value[SW_BY_HARM] = count_unfit(assessment);
+    value[SW_BY_HARM] = count_harm(assessment);
     value[SW_BY_DEPOSITS] = count_deposits(&assessment->mixed);
     value[SW_BY_DISTANCE] = distance_of(candidate);
     value[SW_BY_ACID] = acid_of(candidate);

@@ -418,6 +418,29 @@ START_TEST(a_trace_that_nobody_asked_for_is_told_by_how_much)
 }
 END_TEST
 
+START_TEST(a_trace_of_the_water_is_told_by_how_much)
+{
+    static const double mg_per_l[] = {0.6, 1.5, 6};
+    for (int i = 0; i < 3; i++) {
+        bench b;
+        set_up(&b);
+        b.water.amount[SW_B] = mg_per_l[i];
+        sw_target_row *row = aim(&b, SW_TARGET_COMPONENT, NAN);
+        row->component = SW_B;
+        row->max = 0.7;
+        row->assumed = true;
+        sw_assessment *a = assess(&b);
+        const sw_note *said = note(a, "unasked");
+        ck_assert_int_eq(said != NULL, i > 0);
+        if (said) {
+            ck_assert_int_eq(said->severity, i == 1 ? SW_WARNING : SW_DANGER);
+            ck_assert_ptr_nonnull(strstr(said->text, "from the water"));
+        }
+        sw_assessment_free(a);
+    }
+}
+END_TEST
+
 START_TEST(charge_that_does_not_balance_is_told)
 {
     bench b;
@@ -489,6 +512,7 @@ int main(void)
         urea_and_much_ammonium_are_told,
         sodium_and_chloride_are_held_against_published_limits,
         a_trace_that_nobody_asked_for_is_told_by_how_much,
+        a_trace_of_the_water_is_told_by_how_much,
         charge_that_does_not_balance_is_told,
         a_sound_feed_without_water_needs_few_words,
         a_recipe_of_another_shelf_is_refused,

@@ -122,6 +122,19 @@ START_TEST(harm_goes_before_deposits_and_those_before_acid)
 }
 END_TEST
 
+START_TEST(what_no_crop_should_be_given_counts_as_harm)
+{
+    sw_field field;
+    sw_note danger = {SW_DANGER, "unasked", "The solution holds 6 mg/L of B."};
+    open_field(&field);
+    field.assessment[0].notes = (sw_notes){&danger, 1};
+    field.assessment[1].cost_per_m3 = 9;
+    expect(&field, 2, 1, "passes fewer limits of harm (0 against 1)");
+    danger.severity = SW_WARNING;
+    expect(&field, 2, 0, "costs less");
+}
+END_TEST
+
 START_TEST(solids_that_seldom_form_do_not_count)
 {
     sw_field field;
@@ -271,6 +284,7 @@ int main(void)
         a_measure_that_is_missed_counts_as_a_target,
         the_chosen_may_miss_targets_and_says_so,
         harm_goes_before_deposits_and_those_before_acid,
+        what_no_crop_should_be_given_counts_as_harm,
         solids_that_seldom_form_do_not_count,
         within_a_margin_there_is_no_difference,
         the_distance_is_the_weighted_root_mean_square,
