@@ -6,6 +6,7 @@
 #include "report.h"
 
 #include <math.h>
+#include <string.h>
 
 /* Below this nothing can be weighed for any volume: rounding of the solver. */
 static const double least_g_per_l = 1e-9;
@@ -163,6 +164,20 @@ void report_visit_notes(const cli_report *report, report_note_visitor *visit,
     if (report->stock)
         visit_all(&report->stock->notes, visit, context);
     visit_all(&report->cautions, visit, context);
+}
+
+static void find_danger(void *context, const sw_note *note)
+{
+    bool *found = context;
+    *found = *found || (note->severity == SW_DANGER &&
+                        strncmp(note->code, "caution-", 8) != 0);
+}
+
+bool report_is_dangerous(const cli_report *report)
+{
+    bool found = false;
+    report_visit_notes(report, find_danger, &found);
+    return found;
 }
 
 void report_visit_input_notes(const cli_report *report,

@@ -91,6 +91,9 @@ sw_readings report_readings(const cli_report *report);
 
 /* Visits every note to be shown, in order of appearance. */
 typedef void report_note_visitor(void *context, const sw_note *note);
+/* Whether one of danger is among them, the cautions that every product of its
+ * kind has left out. */
+bool report_is_dangerous(const cli_report *report);
 /* Of the solve, the assessment, and what may hurt. */
 void report_visit_notes(const cli_report *report, report_note_visitor *visit,
                         void *context);

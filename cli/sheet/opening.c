@@ -99,6 +99,10 @@ static void put_result(const cli_sheet *sheet)
         escape_name(sheet->out, words);
         fputc('.', sheet->out);
     }
+    if (report_is_dangerous(report))
+        fputs(" <strong>Danger: do not use this as it stands.</strong> The "
+              "notes of the run say why.",
+              sheet->out);
     fputs("</p>\n", sheet->out);
 }
 

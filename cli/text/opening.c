@@ -101,6 +101,10 @@ static void put_result(const cli_page *page, const cli_report *report)
                        solved ? claim_of(report->solution)
                               : " by this recipe in this water");
     put_unmet(page, report);
+    if (report_is_dangerous(report))
+        page_paragraph(page, 2, 2,
+                       "Danger: do not use this as it stands; the notes below "
+                       "say why.");
     if (report_lacks_tanks(report))
         page_paragraph(page, 2, 2,
                        "But no stock of this strength can be made: see below.");

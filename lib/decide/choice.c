@@ -35,11 +35,11 @@ const char *sw_criterion_text(sw_criterion criterion)
 
 /* Who asked for the cheapest did not ask for the closest. */
 static const sw_criterion usual_order[] = {
-    SW_BY_RECIPE,   SW_BY_MISSES, SW_BY_HARM, SW_BY_DEPOSITS,
-    SW_BY_DISTANCE, SW_BY_ACID,   SW_BY_COST, SW_CRITERION_COUNT};
+    SW_BY_RECIPE,   SW_BY_HARM, SW_BY_MISSES, SW_BY_DEPOSITS,
+    SW_BY_DISTANCE, SW_BY_ACID, SW_BY_COST,   SW_CRITERION_COUNT};
 static const sw_criterion cheap_order[] = {
-    SW_BY_RECIPE, SW_BY_MISSES, SW_BY_HARM,        SW_BY_DEPOSITS,
-    SW_BY_COST,   SW_BY_ACID,   SW_CRITERION_COUNT};
+    SW_BY_RECIPE, SW_BY_HARM, SW_BY_MISSES,      SW_BY_DEPOSITS,
+    SW_BY_COST,   SW_BY_ACID, SW_CRITERION_COUNT};
 
 const sw_criterion *sw_criterion_order(sw_objective objective)
 {
@@ -74,11 +74,10 @@ void sw_choice_count(const sw_assessment *assessment, size_t *all,
 static double count_harm(const sw_assessment *assessment)
 {
     size_t unfit = 0;
-    for (size_t i = 0; i < assessment->notes.count; i++)
-        unfit += assessment->notes.items[i].severity == SW_DANGER &&
-                 !strcmp(assessment->notes.items[i].code, "unasked");
     for (size_t i = 0; i < assessment->guideline_count; i++)
         unfit += assessment->guidelines[i].fitness == SW_UNFIT;
+    for (size_t i = 0; i < assessment->notes.count; i++)
+        unfit += assessment->notes.items[i].severity == SW_DANGER;
     return (double)unfit;
 }
 
