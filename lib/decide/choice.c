@@ -10,7 +10,6 @@
 
 #include <math.h>
 #include <stdlib.h>
-#include <string.h>
 
 /* Alkalinity below which a product is poured for its acid. */
 static const double acid_meq_per_g = -2.0;
