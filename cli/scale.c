@@ -14,16 +14,19 @@
 
 /* How long whole steps are searched for when nobody says. */
 static const double usual_seconds = 10.0;
+/* Of a scale that weighs fertiliser. */
+static const double least_step_g = 1e-4, largest_step_g = 1e5;
 static const double g_per_lb = 453.59237, g_per_oz = 28.349523125;
 
 static exit_code read_mass(const cli_options *options, option_id id,
                            double *step_g)
 {
     const char *given = options_value(options, id, 0);
-    if (given && sw_mass_parse(given, step_g, NULL) != SW_OK)
+    if (given && (sw_mass_parse(given, step_g, NULL) != SW_OK ||
+                  *step_g < least_step_g || *step_g > largest_step_g))
         return complain_usage(options->command->name,
-                              "--%s %.80s: expected a mass, such as 10g or "
-                              "0.5oz",
+                              "--%s %.80s: expected a mass from 0.1mg to "
+                              "100kg, such as 10g or 0.5oz",
                               option_spec_of(id)->name, given);
     return EXIT_DONE;
 }

@@ -107,7 +107,9 @@ SW_API void sw_choice_free(sw_choice *choice);
 /*
  * A copy of `target` at another strength: targets of components, and the
  * limits beside them, times the factor.  Limits without a target (a ceiling
- * of sodium), ratios, pH and EC stay.  SW_ERR_VALUE (factor), _MEMORY.
+ * of sodium), ratios, pH and EC stay; so does the max of ammonium, trace
+ * elements, Na, Cl and F, which caps their targets.  SW_ERR_VALUE (factor),
+ * _MEMORY.
  */
 SW_API sw_status sw_target_scale(const sw_target *target, double factor,
                                  sw_target **scaled, sw_error *error);

@@ -111,6 +111,9 @@ void page_entry(const cli_page *page, size_t columns, const char *term,
     va_end(list);
     page_pad(page, 0, 2);
     fputs(term, page->out);
-    page_pad(page, 2 + text_width(term), start);
+    if (2 + text_width(term) >= start)
+        fputc('\n', page->out);
+    page_pad(page, 2 + text_width(term) < start ? 2 + text_width(term) : 0,
+             start);
     put_raw(page, start, start, raw);
 }

@@ -35,6 +35,31 @@ typedef struct sw_probe {
     char held[320]; /* by what limits: those in conflict, or binding */
 } sw_probe;
 
+/* A crop that is fed more takes no more of these. */
+static bool harms_in_excess(sw_component component)
+{
+    static const sw_component traces[] = {SW_NH4_N, SW_FE, SW_MN, SW_ZN, SW_CU,
+                                          SW_B,     SW_MO, SW_NA, SW_CL, SW_F};
+    for (size_t i = 0; i < sizeof traces / sizeof *traces; i++)
+        if (traces[i] == component)
+            return true;
+    return false;
+}
+
+static void scale_row(sw_target_row *row, double factor)
+{
+    row->target *= factor;
+    row->min *= factor;
+    if (!harms_in_excess(row->component)) {
+        row->max *= factor;
+        return;
+    }
+    if (row->target > row->max)
+        row->target = row->max;
+    if (row->min > row->max)
+        row->min = row->max;
+}
+
 sw_status sw_target_scale(const sw_target *target, double factor,
                           sw_target **scaled, sw_error *error)
 {
@@ -50,9 +75,7 @@ sw_status sw_target_scale(const sw_target *target, double factor,
         sw_target_row *row = &copy->rows[i];
         if (row->kind != SW_TARGET_COMPONENT || !(row->target > 0.0))
             continue;
-        row->target *= factor;
-        row->min *= factor;
-        row->max *= factor;
+        scale_row(row, factor);
     }
     *scaled = copy;
     return SW_OK;

@@ -171,9 +171,9 @@ static double nearest_objective(const task *k)
 }
 
 /*
- * What limits may cost on top of that: a tenth of each target.  A pH can be
- * met by salting the solution, and a limit by whole bags; more than this is
- * no recipe (common practice, no source).
+ * What a pH may cost on top of that: a tenth of each target.  It can be met by
+ * salting the solution; more than this is no recipe (common practice, no
+ * source).
  */
 static double worst_gain(const task *k)
 {
@@ -186,7 +186,7 @@ static sw_status search(sw_solver *solver, const task *k, sw_grid *grid)
     sw_grid_round(solver, grid, &best);
     k->out->rounded = best.objective;
     sw_grid_end end = close_in(solver, k, grid, &best);
-    if (isfinite(best.objective) &&
+    if (isfinite(best.objective) && sw_model_has_ph(&k->model) &&
         best.objective > nearest_objective(k) + worst_gain(k))
         return tell_conflict(k);
     if (isinf(best.objective) && end.in_time)

@@ -108,6 +108,28 @@ START_TEST(limits_beside_a_target_scale_and_ceilings_stay)
 }
 END_TEST
 
+START_TEST(what_harms_in_excess_keeps_its_max)
+{
+    sw_kit kit;
+    sw_target *scaled;
+    kit_open(&kit);
+    kit_row(&kit, SW_B, 0.4, 0.3, 0.8);
+    kit_row(&kit, SW_MN, 0.5, NAN, NAN);
+    ck_assert_int_eq(sw_target_scale(&kit.target, 3, &scaled, NULL), SW_OK);
+    ck_assert_double_eq(scaled->rows[0].target, 0.8);
+    ck_assert_double_eq(scaled->rows[0].min, 0.8);
+    ck_assert_double_eq(scaled->rows[0].max, 0.8);
+    ck_assert_double_eq(scaled->rows[1].target, 1.5);
+    ck_assert(isnan(scaled->rows[1].min) && isnan(scaled->rows[1].max));
+    sw_target_free(scaled);
+    ck_assert_int_eq(sw_target_scale(&kit.target, 0.5, &scaled, NULL), SW_OK);
+    ck_assert_double_eq(scaled->rows[0].target, 0.2);
+    ck_assert_double_eq(scaled->rows[0].max, 0.8);
+    sw_target_free(scaled);
+    kit_close(&kit);
+}
+END_TEST
+
 START_TEST(a_factor_that_is_none_is_refused)
 {
     sw_kit kit;
@@ -402,6 +424,7 @@ int main(void)
         the_scaled_target_reads_the_ec_asked_for,
         ratios_among_nutrients_are_held,
         limits_beside_a_target_scale_and_ceilings_stay,
+        what_harms_in_excess_keeps_its_max,
         a_factor_that_is_none_is_refused,
         an_ec_that_is_none_is_refused,
         what_the_water_exceeds_alone_is_refused,
