@@ -19,7 +19,8 @@ enum { MOST_WATERS = 60 };
 /* One comparison from files to screen; a column more than waters for a mix. */
 typedef struct cli_bench {
     const cli_settings *settings;
-    cli_inputs shared; /* its contents are completed for a mix */
+    cli_inputs shared;   /* its contents are completed for a mix */
+    size_t as_they_come; /* of its waters; those behind are purified */
     double *water_price;
     sw_solver *solver;
     cli_run *runs;
@@ -30,17 +31,22 @@ typedef struct cli_bench {
     sw_choice *choice;
 } cli_bench;
 
+static cli_comparison comparison_of(const cli_bench *bench)
+{
+    return (cli_comparison){.reports = bench->reports,
+                            .names = bench->names,
+                            .count = bench->count,
+                            .shared = &bench->shared,
+                            .settings = bench->settings,
+                            .choice = bench->choice,
+                            .blend = bench->blend,
+                            .water_price = bench->water_price};
+}
+
 static exit_code show(const cli_bench *bench)
 {
     cli_output output;
-    cli_comparison comparison = {.reports = bench->reports,
-                                 .names = bench->names,
-                                 .count = bench->count,
-                                 .shared = &bench->shared,
-                                 .settings = bench->settings,
-                                 .choice = bench->choice,
-                                 .blend = bench->blend,
-                                 .water_price = bench->water_price};
+    cli_comparison comparison = comparison_of(bench);
     output_open(&output);
     cli_canvas canvas = {output.stream, render_in_colour(bench->settings)};
     renderer_of(bench->settings->format)->comparison(&canvas, &comparison);
@@ -70,16 +76,20 @@ static double water_cost(const cli_bench *bench, size_t column)
 static exit_code choose(cli_bench *bench)
 {
     sw_error error;
+    char shares[256];
+    cli_comparison comparison = comparison_of(bench);
     sw_candidate *candidates = memory_array(bench->count, sizeof *candidates);
+    comparison_say_shares(&comparison, bench->count - 1, shares, sizeof shares);
     for (size_t i = 0; i < bench->count; i++)
-        candidates[i] =
-            (sw_candidate){.name = bench->names[i],
-                           .target = bench->shared.target,
-                           .shelf = bench->shared.shelf,
-                           .solution = bench->runs[i].solution,
-                           .assessment = bench->runs[i].assessment,
-                           .water_price_per_m3 = water_cost(bench, i),
-                           .is_mix = i >= bench->shared.waters.count};
+        candidates[i] = (sw_candidate){
+            .name = bench->names[i],
+            .detail = comparison_is_mix(&comparison, i) ? shares : "",
+            .target = bench->shared.target,
+            .shelf = bench->shared.shelf,
+            .solution = bench->runs[i].solution,
+            .assessment = bench->runs[i].assessment,
+            .water_price_per_m3 = water_cost(bench, i),
+            .takes_work = i >= bench->as_they_come};
     sw_status status =
         sw_choose(candidates, bench->count, &bench->choice, &error);
     free(candidates);
@@ -133,7 +143,8 @@ static exit_code solve_mix(cli_bench *bench)
                                &bench->runs[bench->count]);
     if (code == EXIT_DONE)
         code = explain(&bench->runs[bench->count]);
-    add_column(bench, "best mix");
+    cli_comparison comparison = comparison_of(bench);
+    add_column(bench, comparison_mix_name(&comparison));
     return code;
 }
 
@@ -213,6 +224,7 @@ static exit_code read_all(const cli_options *options, cli_bench *bench)
     cli_sources purified = {0};
     exit_code code =
         inputs_read_shared(options, bench->settings, &bench->shared);
+    bench->as_they_come = bench->shared.waters.count;
     if (code == EXIT_DONE)
         code = sources_read(options, OPT_PURIFIED, &purified);
     if (code == EXIT_DONE)
@@ -256,7 +268,8 @@ const cli_command command_compare = {
         "Formulates for each water on its own, sets the recipes and the "
         "finished solutions side by side, and says which water to use and "
         "why. A file without :SAMPLE stands for every sample in it. With "
-        "--blend the best mix of them joins in, and the range of shares at "
+        "--blend the closest (or cheapest) mix of them joins in, and the range "
+        "of shares at "
         "which every target can be met.",
     .example = "saltwright compare --water well.csv --water town.csv \\\n"
                "      --purified typical --blend --target target.csv \\\n"

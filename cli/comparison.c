@@ -6,6 +6,7 @@
 #include "comparison.h"
 
 #include <math.h>
+#include <stdarg.h>
 #include <stdlib.h>
 #include <string.h>
 
@@ -16,6 +17,8 @@ static const double alike = 0.1;
 
 /* A share that shows as nothing. */
 static const double least_share = 0.005;
+/* What a solve leaves open of a share, in percent. */
+static const double share_noise = 1e-6;
 
 static const sw_assessment *assessment_of(const cli_comparison *comparison,
                                           size_t column)
@@ -183,6 +186,11 @@ const char *comparison_measure_name(const cli_comparison *comparison,
     return NULL;
 }
 
+static int measure_decimals(const sw_measure_row *row)
+{
+    return row->kind == SW_TARGET_RATIO ? 3 : 2;
+}
+
 cli_figure comparison_measure(const cli_comparison *comparison, size_t column,
                               size_t measure)
 {
@@ -190,8 +198,47 @@ cli_figure comparison_measure(const cli_comparison *comparison, size_t column,
         comparison, column, comparison_measure_name(comparison, measure));
     if (!row)
         return (cli_figure){"-"};
-    return judged(row->finished, row->kind == SW_TARGET_RATIO ? 3 : 2,
-                  row->verdict);
+    return judged(row->finished, measure_decimals(row), row->verdict);
+}
+
+/* The target, else the limits: what a cell beside a figure has room for. */
+static cli_figure asked(double target, double low, double high, int decimals)
+{
+    cli_figure out = {"-"};
+    if (!isnan(target))
+        return figure_fixed(target, decimals);
+    if (!isnan(low) && !isnan(high))
+        snprintf(out.text, sizeof out.text, "%.20s to %.20s",
+                 figure_fixed(low, decimals).text,
+                 figure_fixed(high, decimals).text);
+    else if (!isnan(high) || !isnan(low))
+        snprintf(out.text, sizeof out.text, "%s %.20s",
+                 isnan(high) ? "min" : "max",
+                 figure_fixed(isnan(high) ? low : high, decimals).text);
+    return out;
+}
+
+cli_figure comparison_asked(const cli_comparison *comparison, size_t row)
+{
+    for (size_t i = 0; i < comparison->count; i++) {
+        if (!assessment_of(comparison, i))
+            continue;
+        const sw_component_row *found = report_row(comparison->reports[i], row);
+        return asked(found->target_mg_per_l, found->low_mg_per_l,
+                     found->high_mg_per_l, report_row_decimals(found));
+    }
+    return (cli_figure){"-"};
+}
+
+cli_figure comparison_asked_measure(const cli_comparison *comparison,
+                                    size_t measure)
+{
+    const char *name = comparison_measure_name(comparison, measure);
+    const sw_measure_row *row = NULL;
+    for (size_t i = 0; i < comparison->count && !row; i++)
+        row = measure_named(comparison, i, name);
+    return row ? asked(row->target, row->low, row->high, measure_decimals(row))
+               : (cli_figure){"-"};
 }
 
 const char *comparison_criterion(const cli_comparison *comparison,
@@ -199,10 +246,11 @@ const char *comparison_criterion(const cli_comparison *comparison,
 {
     static const char *const names[SW_CRITERION_COUNT] = {
         [SW_BY_RECIPE] = "without a recipe",
-        [SW_BY_MISSES] = "targets missed",
+        [SW_BY_MISSES] = "targets clearly missed",
         [SW_BY_HARM] = "limits of harm passed",
         [SW_BY_DEPOSITS] = "solids that may come out",
         [SW_BY_DISTANCE] = "off the target, %",
+        [SW_BY_DRIFT] = "pH past its band once aired",
         [SW_BY_ACID] = "acid, meq/L"};
     if (criterion != SW_BY_COST)
         return names[criterion];
@@ -213,10 +261,25 @@ const char *comparison_criterion(const cli_comparison *comparison,
 cli_figure comparison_value(const cli_comparison *comparison, size_t column,
                             sw_criterion criterion)
 {
-    static const int decimals[SW_CRITERION_COUNT] = {
-        [SW_BY_DISTANCE] = 1, [SW_BY_ACID] = 1, [SW_BY_COST] = 2};
+    static const int decimals[SW_CRITERION_COUNT] = {[SW_BY_DISTANCE] = 1,
+                                                     [SW_BY_DRIFT] = 1,
+                                                     [SW_BY_ACID] = 1,
+                                                     [SW_BY_COST] = 2};
     return figure_fixed(comparison->choice->rankings[column].value[criterion],
                         decimals[criterion]);
+}
+
+void comparison_margins(char *text, size_t size)
+{
+    snprintf(text, size,
+             "No difference that matters: %.0f %% off the target (what a "
+             "laboratory is off by), pH %.1f in the air, %.1f meq/L of acid, "
+             "%.0f %% of cost; a pH within %.1f or an EC within %.0f %% of its "
+             "band is not clearly missed (common practice, no source).",
+             sw_criterion_margin(SW_BY_DISTANCE),
+             sw_criterion_margin(SW_BY_DRIFT), sw_criterion_margin(SW_BY_ACID),
+             100.0 * sw_criterion_margin(SW_BY_COST), SW_UNCLEAR_PH,
+             100.0 * SW_UNCLEAR_EC);
 }
 
 const char *comparison_fact_name(cli_fact fact)
@@ -256,21 +319,56 @@ cli_figure comparison_fact(const cli_comparison *comparison, size_t column,
     }
 }
 
+/* Appends what fits. */
+static void append(char *text, size_t size, const char *format, ...)
+    __attribute__((format(printf, 3, 4)));
+
+static void append(char *text, size_t size, const char *format, ...)
+{
+    size_t used = strlen(text);
+    va_list arguments;
+    va_start(arguments, format);
+    vsnprintf(text + used, size - used, format, arguments);
+    va_end(arguments);
+}
+
+/* But for the two that every feed is past, and that seldom form. */
+static bool may_come_out(const sw_chemistry *chemistry, int solid)
+{
+    const sw_saturation *row = &chemistry->saturation[solid];
+    return solid != SW_HYDROXYAPATITE && solid != SW_MANGANESE_PHOSPHATE &&
+           row->defined &&
+           strcmp(report_saturation_verdict(row), "supersaturated") == 0;
+}
+
 void comparison_deposits(const cli_comparison *comparison, size_t column,
                          char *text, size_t size)
 {
     const sw_assessment *assessment = assessment_of(comparison, column);
+    bool begun = false;
     text[0] = '\0';
+    for (int i = 0; assessment && i < SW_SOLID_COUNT; i++)
+        if (may_come_out(&assessment->mixed, i))
+            append(text, size, "%s%s", text[0] ? ", " : "",
+                   sw_solid_name((sw_solid)i));
     for (int i = 0; assessment && i < SW_SOLID_COUNT; i++) {
-        const sw_saturation *row = &assessment->mixed.saturation[i];
-        size_t used = strlen(text);
-        if (i == SW_HYDROXYAPATITE || i == SW_MANGANESE_PHOSPHATE ||
-            !row->defined ||
-            strcmp(report_saturation_verdict(row), "supersaturated") != 0)
+        if (!may_come_out(&assessment->aired, i) ||
+            may_come_out(&assessment->mixed, i))
             continue;
-        snprintf(text + used, size - used, "%s%s", used ? ", " : "",
-                 sw_solid_name((sw_solid)i));
+        append(text, size, "%s%s",
+               begun     ? ", "
+               : text[0] ? "; once aired "
+                         : "once aired ",
+               sw_solid_name((sw_solid)i));
+        begun = true;
     }
+}
+
+const char *comparison_mix_name(const cli_comparison *comparison)
+{
+    return comparison->settings->objective == SW_CHEAPEST ? "cheapest mix"
+           : comparison->settings->objective == SW_EVEN   ? "even mix"
+                                                          : "closest mix";
 }
 
 cli_figure comparison_share(const cli_comparison *comparison, size_t water)
@@ -293,15 +391,41 @@ const char *comparison_alone(const cli_comparison *comparison)
     return NULL;
 }
 
+/* Percent of a share without promising more than there is. */
+static cli_figure inward(double share, bool up)
+{
+    return figure_fixed(up ? ceil(100.0 * share - share_noise)
+                           : floor(100.0 * share + share_noise),
+                        0);
+}
+
 cli_figure comparison_range(const cli_comparison *comparison, size_t water)
 {
     cli_figure out = {"-"};
     const sw_blend *blend = comparison->blend;
+    double low = blend->lowest[water];
+    double high = blend->highest[water];
+    bool narrow = ceil(100.0 * low) > floor(100.0 * high);
     if (blend->range == SW_OPTIMAL)
         snprintf(out.text, sizeof out.text, "%.10s to %.10s %%",
-                 figure_fixed(100.0 * blend->lowest[water], 0).text,
-                 figure_fixed(100.0 * blend->highest[water], 0).text);
+                 narrow ? figure_fixed(100.0 * low, 2).text
+                        : inward(low, true).text,
+                 narrow ? figure_fixed(100.0 * high, 2).text
+                        : inward(high, false).text);
     return out;
+}
+
+void comparison_say_needed(const cli_comparison *comparison, char *text,
+                           size_t size)
+{
+    const sw_blend *blend = comparison->blend;
+    text[0] = '\0';
+    for (size_t k = 0; blend->range == SW_OPTIMAL && k < blend->water_count;
+         k++)
+        if (blend->lowest[k] > least_share)
+            append(text, size, "%s%s %% of %.60s",
+                   text[0] ? " and " : "at least ",
+                   inward(blend->lowest[k], true).text, comparison->names[k]);
 }
 
 void comparison_say_shares(const cli_comparison *comparison, size_t column,
@@ -310,12 +434,11 @@ void comparison_say_shares(const cli_comparison *comparison, size_t column,
     const cli_report *report = comparison->reports[column];
     size_t count = report->inputs->waters.count;
     text[0] = '\0';
-    for (size_t k = 0; count > 1 && k < count; k++) {
-        size_t used = strlen(text);
-        snprintf(text + used, size - used, "%s%.0f %% %.60s", k ? ", " : "",
-                 100.0 * report_share(report, k),
-                 report->inputs->waters.items[k].water->sample);
-    }
+    for (size_t k = 0; count > 1 && k < count; k++)
+        if (report_share(report, k) >= least_share)
+            append(text, size, "%s%.0f %% %.60s", text[0] ? ", " : "",
+                   100.0 * report_share(report, k),
+                   report->inputs->waters.items[k].water->sample);
 }
 
 bool comparison_is_mix(const cli_comparison *comparison, size_t column)
@@ -325,6 +448,11 @@ bool comparison_is_mix(const cli_comparison *comparison, size_t column)
 
 exit_code comparison_exit_code(const cli_comparison *comparison)
 {
+    const sw_choice *choice = comparison->choice;
+    if (choice)
+        return choice->chosen < choice->count
+                   ? report_exit_code(comparison->reports[choice->chosen])
+                   : EXIT_UNMET;
     for (size_t i = 0; i < comparison->count; i++)
         if (report_exit_code(comparison->reports[i]) != EXIT_DONE)
             return EXIT_UNMET;

@@ -43,11 +43,18 @@ cli_figure comparison_measure(const cli_comparison *comparison, size_t column,
  * last on. */
 const char *comparison_measure_name(const cli_comparison *comparison,
                                     size_t measure);
+/* "185", "max 60", "5.50 to 6.20": what row `row`, or measure `measure`, should
+ * be; "-" where nothing is asked for. */
+cli_figure comparison_asked(const cli_comparison *comparison, size_t row);
+cli_figure comparison_asked_measure(const cli_comparison *comparison,
+                                    size_t measure);
 /* What is decided by; the criterion in words with its unit. */
 const char *comparison_criterion(const cli_comparison *comparison,
                                  sw_criterion criterion);
 cli_figure comparison_value(const cli_comparison *comparison, size_t column,
                             sw_criterion criterion);
+/* The margins of what is decided by, in a sentence. */
+void comparison_margins(char *text, size_t size);
 
 /* Estimates of the finished solutions, one after the other. */
 typedef enum cli_fact {
@@ -63,21 +70,27 @@ bool comparison_has_fact(const cli_comparison *comparison, cli_fact fact);
 cli_figure comparison_fact(const cli_comparison *comparison, size_t column,
                            cli_fact fact);
 
-/* "calcite, gypsum": what may come out in that column; "" for nothing. */
+/* "gypsum; once aired calcite": what may come out in that column; "" for
+ * nothing. */
 void comparison_deposits(const cli_comparison *comparison, size_t column,
                          char *text, size_t size);
-/* "60 %" of water `water` in the best mix; "-" where there is no mix. */
+/* "closest mix", as the objective is; the name of its column. */
+const char *comparison_mix_name(const cli_comparison *comparison);
+/* "60 %" of water `water` in the mix; "-" where there is no mix. */
 cli_figure comparison_share(const cli_comparison *comparison, size_t water);
-/* The water that the best mix consists of alone; NULL where it is a mix. */
+/* The water that the mix consists of alone; NULL where it is a mix. */
 const char *comparison_alone(const cli_comparison *comparison);
 /* "12 to 60 %" of water `water`; "-" where no mix meets every target. */
 cli_figure comparison_range(const cli_comparison *comparison, size_t water);
+/* What must be in the mix: "at least 14 % of purified"; "" for nothing. */
+void comparison_say_needed(const cli_comparison *comparison, char *text,
+                           size_t size);
 /* "35 % well, 65 % town" where column `column` mixes several waters, or "". */
 void comparison_say_shares(const cli_comparison *comparison, size_t column,
                            char *text, size_t size);
-/* Whether a column is the best mix. */
+/* Whether a column is the mix. */
 bool comparison_is_mix(const cli_comparison *comparison, size_t column);
-/* The worst of all columns. */
+/* Of the water to use, where one is chosen; else the worst of all. */
 exit_code comparison_exit_code(const cli_comparison *comparison);
 
 #endif

@@ -12,16 +12,17 @@
 /*      id               name           argument           repeats  help */
 #define OPTION_LIST(X)                                                         \
     X(OPT_WATER, "water", "FILE[:SAMPLE]", true,                               \
-      "lab report of the source water; repeat to blend")                       \
+      "lab report of the source water; may be repeated")                       \
     X(OPT_SHARE, "share", "PERCENTS", false,                                   \
       "of each water, in that order, such as 70,30; without it the best "      \
       "blend is found")                                                        \
     X(OPT_READ_AS, "read-as", "READING=OTHER", true,                           \
       "take a reading as another, as audit proposes: SO4=SO4-S")               \
     X(OPT_PURIFIED, "purified", "FILE[:SAMPLE]", false,                        \
-      "purified water to blend with; \"typical\": as reverse osmosis usually " \
-      "gives it")                                                              \
-    X(OPT_BLEND, "blend", NULL, false, "also find the best mix of the waters") \
+      "purified water beside the others; \"typical\": as reverse osmosis "     \
+      "usually gives it")                                                      \
+    X(OPT_BLEND, "blend", NULL, false,                                         \
+      "also find the closest or cheapest mix")                                 \
     X(OPT_WATER_PRICE, "water-price", "PRICES", false,                         \
       "of 1000 L of each water, in that order, such as 1.90,0")                \
     X(OPT_TARGET, "target", "FILE", false,                                     \

@@ -22,7 +22,7 @@ extern "C" {
 SW_API sw_status sw_purified_water(sw_waters **waters, sw_error *error);
 
 /*
- * The best mix of several waters, and how far it may be moved.  The range of a
+ * The closest, or cheapest, mix of several waters, and how far it may be moved.  The range of a
  * water is that of its share, 0 to 1, over all mixes and recipes that meet
  * every target: its limits and, where a side has none, the band of its verdict
  * (EC, which is only judged, left out).  It need not be the closest recipe.
@@ -48,10 +48,11 @@ SW_API void sw_blend_free(sw_blend *blend);
  * distance what a lab is off by, else common practice, no source). */
 #define SW_CRITERION_LIST(X)                                                   \
     X(SW_BY_RECIPE, "no recipe", 0.0)            /* 1: there is none */        \
-    X(SW_BY_MISSES, "targets missed", 0.0)       /* count */                   \
+    X(SW_BY_MISSES, "targets missed", 0.0)       /* count; see sw_is_clear */  \
     X(SW_BY_HARM, "harmful", 0.0)                /* limits passed: unfit */    \
     X(SW_BY_DEPOSITS, "deposits", 0.0)           /* solids past saturation */  \
     X(SW_BY_DISTANCE, "distance to target", 5.0) /* %, root mean square */     \
+    X(SW_BY_DRIFT, "pH in the air", 0.5)         /* past its band, CO2 gone */ \
     X(SW_BY_ACID, "acid", 0.5)                   /* meq/L */                   \
     X(SW_BY_COST, "cost", 0.03) /* per m3; the margin is a share of the least  \
                                  */
@@ -63,6 +64,16 @@ typedef enum sw_criterion {
 } sw_criterion;
 /* "targets missed" and so on; static storage; NULL beyond the last. */
 SW_API const char *sw_criterion_text(sw_criterion criterion);
+/* What counts as no difference, in the criterion's unit (of the cost: a share);
+ * NaN beyond the last. */
+SW_API double sw_criterion_margin(sw_criterion criterion);
+
+/* By how much pH, and EC as a share, may be past their band before a meter and
+ * this reckoning can tell (twice their errors in sw_readings_default). */
+#define SW_UNCLEAR_PH 0.1
+#define SW_UNCLEAR_EC 0.04
+/* Whether a target is missed by more than that; a ratio always is. */
+SW_API bool sw_is_clear(const sw_measure_row *missed);
 /* Those that decide, weightiest first, ended by SW_CRITERION_COUNT: for the
  * cheapest the distance is left out and the cost comes before the acid. */
 SW_API const sw_criterion *sw_criterion_order(sw_objective objective);
@@ -70,12 +81,13 @@ SW_API const sw_criterion *sw_criterion_order(sw_objective objective);
 /* A water, or a mix of some, with the recipe found for it. */
 typedef struct sw_candidate {
     const char *name;
+    const char *detail; /* said in brackets behind the name: shares; or "" */
     const sw_target *target;
     const sw_shelf *shelf;
     const sw_solution *solution;
     const sw_assessment *assessment; /* NULL where there is no recipe */
     double water_price_per_m3;       /* 0 when it is not known */
-    bool is_mix;                     /* only chosen where it is better */
+    bool takes_work; /* a mix, or to be purified: only chosen where better */
 } sw_candidate;
 
 typedef struct sw_ranking {
@@ -89,14 +101,15 @@ typedef struct sw_choice {
     size_t chosen;             /* the count where no water has a recipe */
     sw_ranking *rankings;      /* one per candidate */
     size_t count;
-    char verdict[512]; /* "Use town: ..." */
+    char verdict[1024]; /* "Use town: ..." */
 } sw_choice;
 
 /*
  * Criterion by criterion, the candidates that are behind the best of those
  * left by more than the margin are put out (elimination by aspects: Tversky A.
- * 1972, Psychological Review 79(4):281-299); a single water goes before a mix,
- * then the closest to the target.  SW_ERR_VALUE (no candidates), _MEMORY.
+ * 1972, Psychological Review 79(4):281-299); what takes no work goes before
+ * what does, then the closest to the target.  SW_ERR_VALUE (no candidates),
+ * _MEMORY.
  */
 SW_API sw_status sw_choose(const sw_candidate *candidates, size_t count,
                            sw_choice **choice, sw_error *error);

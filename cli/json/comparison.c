@@ -6,10 +6,11 @@
 static cli_value *values(const sw_ranking *ranking)
 {
     cli_value *object = value_object();
-    VALUE_PUT(object, {"targets_missed", ranking->value[SW_BY_MISSES]},
+    VALUE_PUT(object, {"targets_clearly_missed", ranking->value[SW_BY_MISSES]},
               {"harm_limits_passed", ranking->value[SW_BY_HARM]},
               {"solids_past_saturation", ranking->value[SW_BY_DEPOSITS]},
               {"off_target_percent", ranking->value[SW_BY_DISTANCE]},
+              {"ph_past_band_aired", ranking->value[SW_BY_DRIFT]},
               {"acid_meq_per_l", ranking->value[SW_BY_ACID]},
               {"cost_per_m3", ranking->value[SW_BY_COST]});
     return object;

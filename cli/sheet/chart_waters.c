@@ -277,7 +277,7 @@ static void put_share(FILE *out, const cli_comparison *comparison, size_t water,
 void chart_shares(FILE *out, const cli_comparison *comparison)
 {
     size_t waters = comparison->shared->waters.count;
-    chart_open(out, head + 26.0 * (double)waters, "Shares of the best mix");
+    chart_open(out, head + 26.0 * (double)waters, "Shares of the mix");
     for (size_t k = 0; k < waters; k++)
         escape_print(out, "%s: %s, every target met at %s. ",
                      comparison->names[k], comparison_share(comparison, k).text,

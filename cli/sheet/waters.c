@@ -12,6 +12,7 @@
 #include "sheet/escape.h"
 #include "sheet/parts.h"
 #include "sheet/sheet.h"
+#include "text/parts.h"
 
 /* More columns than that make a chart nobody reads. */
 enum { MOST_CHARTED = 6 };
@@ -57,8 +58,12 @@ static void put_candidate(FILE *out, const cli_comparison *comparison,
         fputs("no recipe keeps the limits of target and shelf.</li>\n", out);
         return;
     }
+    char unmet[512];
     report_count_met(report, &met, &all);
+    part_unmet_words(report, unmet, sizeof unmet);
     fprintf(out, "%zu of %zu targets met; ", met, all);
+    escape_name(out, unmet);
+    fputs(unmet[0] ? "; " : "", out);
     escape_text(out, column == choice->chosen
                          ? "use it"
                          : choice->rankings[column].reason);
@@ -79,13 +84,23 @@ static void put_reasons(FILE *out, const cli_comparison *comparison)
               "is left out.</figcaption>\n</figure>\n",
               out);
     }
+    char margins[512];
+    comparison_margins(margins, sizeof margins);
+    fprintf(out, "<p>%s</p>\n", margins);
     sheet_side_facts(out, comparison);
     fputs("</section>\n", out);
 }
 
 static void put_range_words(FILE *out, const cli_comparison *comparison)
 {
+    char needed[512];
     const char *alone = comparison_alone(comparison);
+    comparison_say_needed(comparison, needed, sizeof needed);
+    if (needed[0]) {
+        fputs("<p>Every target met takes ", out);
+        escape_name(out, needed);
+        fputs(".</p>\n", out);
+    }
     if (alone) {
         fputs("<p>No mix does better than ", out);
         escape_name(out, alone);
@@ -103,21 +118,22 @@ static void put_range_words(FILE *out, const cli_comparison *comparison)
 
 static void put_mix(FILE *out, const cli_comparison *comparison)
 {
-    fputs("<section>\n<h2>Best mix of these waters</h2>\n<figure>\n", out);
+    fputs("<section>\n<h2>A mix of these waters</h2>\n<figure>\n", out);
     chart_shares(out, comparison);
     fputs(
-        "<figcaption>Thick mark: the share in the best mix. Box: the shares "
+        "<figcaption>Thick mark: the share in that mix. Box: the shares "
         "at which some recipe of this shelf, not always the closest one, still "
         "meets every target, if the others share the rest rightly; EC is "
         "judged, not counted "
         "in.</figcaption>\n</figure>\n",
         out);
     put_range_words(out, comparison);
-    fputs("<table class=\"dense\">\n<caption>Shares</caption>\n<thead><tr>"
-          "<td></td><th scope=\"col\" class=\"number\">Best mix</th>"
-          "<th scope=\"col\" class=\"number\">Every target met</th></tr>"
-          "</thead>\n<tbody>\n",
-          out);
+    fprintf(out,
+            "<table class=\"dense\">\n<caption>Shares</caption>\n<thead><tr>"
+            "<td></td><th scope=\"col\" class=\"number\">%s</th>"
+            "<th scope=\"col\" class=\"number\">Every target met</th></tr>"
+            "</thead>\n<tbody>\n",
+            comparison_mix_name(comparison));
     for (size_t k = 0; k < comparison->shared->waters.count; k++) {
         fputs("<tr><th scope=\"row\">", out);
         escape_name(out, comparison->names[k]);
@@ -138,7 +154,12 @@ static void put_recipes(FILE *out, const cli_comparison *comparison)
     if (comparison->count <= MOST_CHARTED) {
         fputs("<figure>\n", out);
         chart_off(out, comparison);
-        fputs("<figcaption>Each bar runs from the target to what the water "
+        fputs("<figcaption>", out);
+        for (size_t i = 0; i < comparison->count; i++) {
+            fprintf(out, "%s%zu ", i ? ", " : "", i + 1);
+            escape_name(out, comparison->names[i]);
+        }
+        fputs(". Each bar runs from the target to what the water "
               "with that number gives. Dotted: the band in which a target "
               "counts as met. Components within 1 % of their target everywhere "
               "are left out.</figcaption>\n</figure>\n",
@@ -165,9 +186,9 @@ static void put_typical(FILE *out, const cli_comparison *comparison)
         if (strcmp(water->file, typical_water_file) == 0)
             fprintf(out,
                     "<li>Purified water is reckoned as reverse osmosis usually "
-                    "gives it (common practice, no source): Na %.2g, Cl %.2g, "
-                    "Ca %.2g mg/L, alkalinity %.2g mg/L CaCO3.</li>\n",
-                    c[SW_NA], c[SW_CL], c[SW_CA],
+                    "gives it (common practice, no source): pH %.1f, Na %.2g, "
+                    "Cl %.2g, Ca %.2g mg/L, alkalinity %.2g mg/L CaCO3.</li>\n",
+                    water->ph, c[SW_NA], c[SW_CL], c[SW_CA],
                     report_as_caco3(c[SW_ALKALINITY]));
     }
 }
@@ -179,10 +200,7 @@ static void put_granted(FILE *out, const cli_comparison *comparison)
           "product holds what its label or formula says.</li>\n"
           "<li>A target without limits counts as met within 10 % (common "
           "practice, no source); a pH within 0.5. EC and pH are "
-          "estimates.</li>\n"
-          "<li>No difference that matters: 5 % of distance from the target "
-          "(what a laboratory is off by), 0.5 meq/L of acid, 3 % of cost "
-          "(common practice, no source).</li>\n",
+          "estimates.</li>\n",
           out);
     if (!comparison->water_price)
         fputs("<li>The price of the water itself is not counted.</li>\n", out);

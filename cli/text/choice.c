@@ -1,5 +1,5 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
-/* Which water to use, why, why not the others; and the best mix. */
+/* Which water to use, why, why not the others; and the mix. */
 #include "text/parts.h"
 
 #include <math.h>
@@ -80,18 +80,20 @@ static void put_typical(const cli_page *page, const cli_comparison *comparison)
             continue;
         page_paragraph(page, 2, 2,
                        "Purified water is reckoned as reverse osmosis usually "
-                       "gives it: Na %.2g, Cl %.2g, Ca %.2g mg/L, alkalinity "
-                       "%.2g mg/L CaCO3. Yours may differ: --purified FILE.",
-                       c[SW_NA], c[SW_CL], c[SW_CA],
+                       "gives it (common practice, no source): pH %.1f, Na "
+                       "%.2g, Cl %.2g, Ca %.2g mg/L, alkalinity %.2g mg/L "
+                       "CaCO3. Yours may differ: --purified FILE.",
+                       source->water->ph, c[SW_NA], c[SW_CL], c[SW_CA],
                        report_as_caco3(c[SW_ALKALINITY]));
     }
 }
 
 static void put_shares(const cli_page *page, const cli_comparison *comparison)
 {
-    static const cli_table_column columns[] = {{"water", "", false},
-                                               {"best mix", "", true},
-                                               {"every target met", "", true}};
+    const cli_table_column columns[] = {
+        {"water", "", false},
+        {comparison_mix_name(comparison), "", true},
+        {"every target met", "", true}};
     cli_table table = table_new(columns, sizeof columns / sizeof columns[0]);
     for (size_t k = 0; k < comparison->shared->waters.count; k++) {
         cli_figure share = comparison_share(comparison, k);
@@ -105,8 +107,12 @@ static void put_shares(const cli_page *page, const cli_comparison *comparison)
 
 static void put_mix(const cli_page *page, const cli_comparison *comparison)
 {
-    page_title(page, "Best mix of these waters");
+    char needed[512];
+    page_title(page, "A mix of these waters");
     put_shares(page, comparison);
+    comparison_say_needed(comparison, needed, sizeof needed);
+    if (needed[0])
+        page_paragraph(page, 2, 2, "Every target met takes %s.", needed);
     const char *alone = comparison_alone(comparison);
     if (alone)
         page_paragraph(page, 2, 2, "No mix does better than %s alone.", alone);

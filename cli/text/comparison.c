@@ -19,35 +19,48 @@ typedef struct run_block {
     size_t first;
     size_t count;
     char names[RUNS_A_BLOCK][NAME_BYTES];
-    cli_table_column columns[RUNS_A_BLOCK + 1];
+    cli_table_column columns[RUNS_A_BLOCK + 2];
+    bool asked; /* a column beside the names says what is asked for */
 } run_block;
 
 /* A table whose first column names things, the others being the block's. */
 static cli_table block_table(run_block *block, const char *head)
 {
+    size_t before = block->asked ? 2 : 1;
     block->columns[0] = (cli_table_column){head, "", false};
+    block->columns[1] = (cli_table_column){"target", "", true};
     for (size_t i = 0; i < block->count; i++) {
         char *name = block->names[i];
         text_safe(name, NAME_BYTES, block->all->names[block->first + i]);
         name[text_fit(name, RUN_COLUMNS)] = '\0';
-        block->columns[i + 1] = (cli_table_column){name, "", true};
+        block->columns[i + before] = (cli_table_column){name, "", true};
     }
-    return table_new(block->columns, block->count + 1);
+    return table_new(block->columns, block->count + before);
 }
 
 typedef cli_figure cli_cell_of(const cli_comparison *comparison, size_t column,
                                size_t index);
 
+/* A row of figures behind its name, and behind `asked` where the block has it.
+ */
+static void add_row_asked(cli_table *table, const run_block *block,
+                          const char *cells[TABLE_MAX_COLUMNS],
+                          cli_cell_of *figure, size_t index)
+{
+    cli_figure figures[RUNS_A_BLOCK];
+    size_t before = block->asked ? 2 : 1;
+    for (size_t i = 0; i < block->count; i++) {
+        figures[i] = figure(block->all, block->first + i, index);
+        cells[i + before] = figures[i].text;
+    }
+    table_add(table, cells);
+}
+
 static void add_row(cli_table *table, const run_block *block, const char *name,
                     cli_cell_of *figure, size_t index)
 {
-    cli_figure figures[RUNS_A_BLOCK];
     const char *cells[TABLE_MAX_COLUMNS] = {name};
-    for (size_t i = 0; i < block->count; i++) {
-        figures[i] = figure(block->all, block->first + i, index);
-        cells[i + 1] = figures[i].text;
-    }
-    table_add(table, cells);
+    add_row_asked(table, block, cells, figure, index);
 }
 
 static void add_break(cli_table *table, const cli_order *order, size_t at)
@@ -73,6 +86,9 @@ static void put_decides(const cli_page *page, run_block *block)
     page_title(page, "What decides");
     table_print(page, &table);
     table_free(&table);
+    char margins[512];
+    comparison_margins(margins, sizeof margins);
+    page_paragraph(page, 2, 2, "%s", margins);
 }
 
 static void put_recipes(const cli_page *page, run_block *block)
@@ -97,17 +113,34 @@ static const char *component_name(size_t row)
     return sw_component_name((sw_component)(row == 0 ? SW_N : row - 1));
 }
 
+/* Ratios, pH and EC that have a target; in the block's columns. */
+static void put_measures(const cli_page *page, run_block *block)
+{
+    cli_table table = block_table(block, "ratio, pH, EC");
+    const char *name;
+    for (size_t m = 0; (name = comparison_measure_name(block->all, m)); m++) {
+        cli_figure asked = comparison_asked_measure(block->all, m);
+        const char *cells[TABLE_MAX_COLUMNS] = {name, asked.text};
+        add_row_asked(&table, block, cells, comparison_measure, m);
+    }
+    if (table.row_count) {
+        fputc('\n', page->out);
+        table_print(page, &table);
+    }
+    table_free(&table);
+}
+
 static void put_finished(const cli_page *page, run_block *block)
 {
     cli_order order = comparison_components(block->all);
+    block->asked = block->all->choice != NULL;
     cli_table table = block_table(block, "mg/L");
-    for (size_t m = 0; comparison_measure_name(block->all, m); m++)
-        add_row(&table, block, comparison_measure_name(block->all, m),
-                comparison_measure, m);
     for (size_t i = 0; i < order.count; i++) {
         add_break(&table, &order, i);
-        add_row(&table, block, component_name(order.items[i]),
-                comparison_content, order.items[i]);
+        cli_figure asked = comparison_asked(block->all, order.items[i]);
+        const char *cells[TABLE_MAX_COLUMNS] = {component_name(order.items[i]),
+                                                asked.text};
+        add_row_asked(&table, block, cells, comparison_content, order.items[i]);
     }
     if (table.row_count) {
         page_title(page, "What the crop gets");
@@ -115,6 +148,8 @@ static void put_finished(const cli_page *page, run_block *block)
     }
     table_free(&table);
     comparison_order_free(&order);
+    put_measures(page, block);
+    block->asked = false;
 }
 
 static cli_figure fact_of(const cli_comparison *comparison, size_t column,
@@ -170,8 +205,10 @@ void part_comparison(const cli_page *page, const cli_comparison *comparison)
     put_deposits(page, comparison);
     fputc('\n', page->out);
     page_paragraph(page, 2, 2,
-                   "Notes and proof of each: saltwright formulate with that "
-                   "%s.",
-                   comparison->choice ? "water" : "--stage");
+                   "Notes and proof of each: saltwright formulate with %s.",
+                   comparison->choice
+                       ? "that water as --water; of a mix, with each of its "
+                         "waters"
+                       : "that --stage");
     part_cautions(page, hazards);
 }

@@ -13,6 +13,9 @@
 
 /* Alkalinity below which a product is poured for its acid. */
 static const double acid_meq_per_g = -2.0;
+/* Of feeds, where the target names none; common practice, no source. */
+static const double usual_ph_low = 5.5;
+static const double usual_ph_high = 6.5;
 /* Within a factor of two of saturation an estimate decides nothing. */
 static const double saturation_margin = 0.3;
 
@@ -32,13 +35,18 @@ const char *sw_criterion_text(sw_criterion criterion)
     return criterion < SW_CRITERION_COUNT ? texts[criterion] : NULL;
 }
 
+double sw_criterion_margin(sw_criterion criterion)
+{
+    return criterion < SW_CRITERION_COUNT ? margins[criterion] : (double)NAN;
+}
+
 /* Who asked for the cheapest did not ask for the closest. */
 static const sw_criterion usual_order[] = {
-    SW_BY_RECIPE,   SW_BY_HARM, SW_BY_MISSES, SW_BY_DEPOSITS,
-    SW_BY_DISTANCE, SW_BY_ACID, SW_BY_COST,   SW_CRITERION_COUNT};
+    SW_BY_RECIPE, SW_BY_HARM, SW_BY_MISSES, SW_BY_DEPOSITS,    SW_BY_DISTANCE,
+    SW_BY_DRIFT,  SW_BY_ACID, SW_BY_COST,   SW_CRITERION_COUNT};
 static const sw_criterion cheap_order[] = {
-    SW_BY_RECIPE, SW_BY_HARM, SW_BY_MISSES,      SW_BY_DEPOSITS,
-    SW_BY_COST,   SW_BY_ACID, SW_CRITERION_COUNT};
+    SW_BY_RECIPE, SW_BY_HARM,  SW_BY_MISSES, SW_BY_DEPOSITS,
+    SW_BY_COST,   SW_BY_DRIFT, SW_BY_ACID,   SW_CRITERION_COUNT};
 
 const sw_criterion *sw_criterion_order(sw_objective objective)
 {
@@ -53,20 +61,34 @@ bool sw_choice_behind(sw_criterion criterion, double value, double best)
     return value > best + margin;
 }
 
-static void count(sw_verdict verdict, size_t *all, size_t *missed)
+bool sw_is_clear(const sw_measure_row *missed)
 {
-    *all += verdict != SW_VERDICT_NONE;
-    *missed += verdict == SW_SHORT || verdict == SW_OVER;
+    double past =
+        fmax(missed->low - missed->finished, missed->finished - missed->high);
+    if (missed->kind == SW_TARGET_PH)
+        return past > SW_UNCLEAR_PH;
+    if (missed->kind == SW_TARGET_EC)
+        return past > SW_UNCLEAR_EC * missed->finished;
+    return true;
 }
 
-void sw_choice_count(const sw_assessment *assessment, size_t *all,
-                     size_t *missed)
+static void count(sw_verdict verdict, bool clear, sw_tally *tally)
 {
-    *all = *missed = 0;
+    bool missed = verdict == SW_SHORT || verdict == SW_OVER;
+    tally->all += verdict != SW_VERDICT_NONE;
+    tally->missed += missed;
+    tally->clear += missed && clear;
+}
+
+sw_tally sw_choice_count(const sw_assessment *assessment)
+{
+    sw_tally tally = {0};
     for (size_t i = 0; i < SW_COMPONENT_COUNT; i++)
-        count(assessment->rows[i].verdict, all, missed);
+        count(assessment->rows[i].verdict, true, &tally);
     for (size_t i = 0; i < assessment->measure_count; i++)
-        count(assessment->measures[i].verdict, all, missed);
+        count(assessment->measures[i].verdict,
+              sw_is_clear(&assessment->measures[i]), &tally);
+    return tally;
 }
 
 /* Limits passed, and what no crop should be given. */
@@ -109,6 +131,20 @@ static double distance_of(const sw_candidate *candidate)
     return weights > 0.0 ? 100.0 * sqrt(sum / weights) : NAN;
 }
 
+/* How far the pH goes past its band once CO2 has left. */
+static double drift_of(const sw_assessment *assessment)
+{
+    double low = usual_ph_low;
+    double high = usual_ph_high;
+    for (size_t i = 0; i < assessment->measure_count; i++)
+        if (assessment->measures[i].kind == SW_TARGET_PH) {
+            low = assessment->measures[i].low;
+            high = assessment->measures[i].high;
+        }
+    double ph = assessment->aired.ph;
+    return fmax(0.0, fmax(low - ph, ph - high));
+}
+
 static double acid_of(const sw_candidate *candidate)
 {
     double meq_per_l = 0.0;
@@ -125,19 +161,17 @@ static void measure(const sw_candidate *candidate, sw_ranking *ranking)
 {
     double *value = ranking->value;
     const sw_assessment *assessment = candidate->assessment;
-    size_t all;
-    size_t missed;
     ranking->out_by = SW_CRITERION_COUNT;
     for (int c = 0; c < SW_CRITERION_COUNT; c++)
         value[c] = NAN;
     value[SW_BY_RECIPE] = assessment ? 0.0 : 1.0;
     if (!assessment)
         return;
-    sw_choice_count(assessment, &all, &missed);
-    value[SW_BY_MISSES] = (double)missed;
+    value[SW_BY_MISSES] = (double)sw_choice_count(assessment).clear;
     value[SW_BY_HARM] = count_harm(assessment);
     value[SW_BY_DEPOSITS] = count_deposits(&assessment->mixed);
     value[SW_BY_DISTANCE] = distance_of(candidate);
+    value[SW_BY_DRIFT] = drift_of(assessment);
     value[SW_BY_ACID] = acid_of(candidate);
     value[SW_BY_COST] = assessment->cost_per_m3 + candidate->water_price_per_m3;
 }
@@ -172,7 +206,7 @@ static void put_out(sw_choice *choice, sw_criterion criterion)
             choice->rankings[i].out_by = criterion;
 }
 
-/* A single water before a mix, then the closest, then the first. */
+/* What takes no work before what does, then the closest, then the first. */
 static bool is_better(const sw_candidate *candidates, const sw_choice *choice,
                       size_t i)
 {
@@ -181,8 +215,8 @@ static bool is_better(const sw_candidate *candidates, const sw_choice *choice,
         return false;
     if (than == choice->count)
         return true;
-    if (candidates[i].is_mix != candidates[than].is_mix)
-        return candidates[than].is_mix;
+    if (candidates[i].takes_work != candidates[than].takes_work)
+        return candidates[than].takes_work;
     return choice->rankings[i].value[SW_BY_DISTANCE] <
            choice->rankings[than].value[SW_BY_DISTANCE];
 }

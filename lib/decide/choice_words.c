@@ -19,13 +19,16 @@ typedef struct sw_phrase {
 
 static const sw_phrase phrases[SW_CRITERION_COUNT] = {
     [SW_BY_RECIPE] = {"has a recipe", "has no recipe", 0, ""},
-    [SW_BY_MISSES] = {"misses fewer targets", "misses more targets", 0, ""},
+    [SW_BY_MISSES] = {"clearly misses fewer targets",
+                      "clearly misses more targets", 0, ""},
     [SW_BY_HARM] = {"passes fewer limits of harm", "passes more limits of harm",
                     0, ""},
     [SW_BY_DEPOSITS] = {"leaves fewer solids that may come out",
                         "leaves more solids that may come out", 0, ""},
     [SW_BY_DISTANCE] = {"comes closer to the target",
                         "stays further from the target", 1, " % off"},
+    [SW_BY_DRIFT] = {"keeps its pH better in the air",
+                     "keeps its pH worse in the air", 1, " past its band"},
     [SW_BY_ACID] = {"takes less acid", "takes more acid", 1, " meq/L"},
     [SW_BY_COST] = {"costs less", "costs more", 2, " per 1000 L"}};
 
@@ -93,8 +96,8 @@ static bool stays_longer(const sw_choice *choice, size_t one, size_t other)
 }
 
 /*
- * The one to compare with: a single water before a mix, then the one that
- * stayed in longest; the count if there is none.
+ * The one to compare with: what takes no work first, then the one that stayed
+ * in longest; the count if there is none.
  */
 static size_t runner_up(const sw_candidate *candidates, const sw_choice *choice)
 {
@@ -103,8 +106,8 @@ static size_t runner_up(const sw_candidate *candidates, const sw_choice *choice)
         if (i == choice->chosen)
             continue;
         if (best == choice->count ||
-            (candidates[best].is_mix && !candidates[i].is_mix) ||
-            (candidates[best].is_mix == candidates[i].is_mix &&
+            (candidates[best].takes_work && !candidates[i].takes_work) ||
+            (candidates[best].takes_work == candidates[i].takes_work &&
              stays_longer(choice, i, best)))
             best = i;
     }
@@ -129,14 +132,21 @@ static size_t say_all(char *text, size_t size, const sw_choice *choice,
     return said;
 }
 
-static void compare(const sw_candidate *candidates, sw_choice *choice)
+/* "closest mix (35 % well, 65 % town)" */
+static void say_name(char *text, size_t size, const sw_candidate *candidate)
 {
-    size_t second = runner_up(candidates, choice);
+    const char *detail = candidate->detail ? candidate->detail : "";
+    say(text, size, "%.60s", candidate->name);
+    if (detail[0])
+        say(text, size, " (%.200s)", detail);
+}
+
+static void compare(const sw_candidate *candidates, sw_choice *choice,
+                    size_t second)
+{
     char *text = choice->verdict;
     size_t size = sizeof choice->verdict;
     char words[320] = "";
-    if (second == choice->count)
-        return;
     const char *name = candidates[second].name;
     if (!candidates[second].assessment) {
         say(text, size, " No recipe keeps the limits in %.60s.", name);
@@ -151,14 +161,59 @@ static void compare(const sw_candidate *candidates, sw_choice *choice)
         say(text, size, " Against it: %s.", words);
 }
 
-void sw_choice_tell(const sw_candidate *candidates, sw_choice *choice)
+/* Whether work spent on `other` buys nothing that counts. */
+static bool is_idle(const sw_candidate *candidates, const sw_choice *choice,
+                    size_t other)
+{
+    char words[320] = "";
+    return candidates[other].takes_work && candidates[other].assessment &&
+           !say_all(words, sizeof words, choice, other, false);
+}
+
+/* That the mix, or the purified water, need not be made. */
+static void say_idle(const sw_candidate *candidates, sw_choice *choice,
+                     size_t compared)
 {
     char *text = choice->verdict;
     size_t size = sizeof choice->verdict;
-    size_t all;
-    size_t missed;
+    size_t said = 0;
+    for (size_t i = 0; i < choice->count; i++) {
+        if (i == choice->chosen || i == compared ||
+            !is_idle(candidates, choice, i))
+            continue;
+        say(text, size, "%s",
+            said++ ? ", nor by "
+                   : " Nothing that counts is "
+                     "gained by ");
+        say_name(text, size, &candidates[i]);
+    }
+    if (said)
+        say(text, size, ".");
+}
+
+static void say_met(sw_choice *choice, const sw_candidate *chosen)
+{
+    char *text = choice->verdict;
+    size_t size = sizeof choice->verdict;
+    sw_tally tally = sw_choice_count(chosen->assessment);
+    size_t unclear = tally.missed - tally.clear;
+    say(text, size, "Use ");
+    say_name(text, size, chosen);
+    if (!tally.missed) {
+        say(text, size, ": all %zu targets are met.", tally.all);
+        return;
+    }
+    say(text, size, ": %zu of %zu targets are met", tally.all - tally.missed,
+        tally.all);
+    if (unclear)
+        say(text, size, ", %zu missed by less than a meter can tell", unclear);
+    say(text, size, ".");
+}
+
+void sw_choice_tell(const sw_candidate *candidates, sw_choice *choice)
+{
     if (choice->chosen == choice->count) {
-        say(text, size,
+        say(choice->verdict, sizeof choice->verdict,
             "None can be used: in no water can the limits of "
             "target and shelf all hold.");
         return;
@@ -166,13 +221,9 @@ void sw_choice_tell(const sw_candidate *candidates, sw_choice *choice)
     for (size_t i = 0; i < choice->count; i++)
         if (i != choice->chosen)
             tell_reason(choice, &choice->rankings[i]);
-    const sw_candidate *chosen = &candidates[choice->chosen];
-    sw_choice_count(chosen->assessment, &all, &missed);
-    if (missed)
-        say(text, size, "Use %.60s: %zu of %zu targets are met.", chosen->name,
-            all - missed, all);
-    else
-        say(text, size, "Use %.60s: all %zu targets are met.", chosen->name,
-            all);
-    compare(candidates, choice);
+    say_met(choice, &candidates[choice->chosen]);
+    size_t second = runner_up(candidates, choice);
+    if (second != choice->count)
+        compare(candidates, choice, second);
+    say_idle(candidates, choice, second);
 }

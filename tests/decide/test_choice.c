@@ -48,7 +48,7 @@ static void open_field(sw_field *field)
                                              .shelf = &field->shelf,
                                              .solution = &field->solution[i],
                                              .assessment = assessment,
-                                             .is_mix = i == 2};
+                                             .takes_work = i == 2};
     }
 }
 
@@ -78,8 +78,9 @@ START_TEST(fewer_misses_go_before_everything_but_a_recipe)
     field.amount[1] = 1.0;
     field.assessment[1].cost_per_m3 = 9;
     expect(&field, 2, 1,
-           "Use town: all 1 targets are met. Compared with well, it misses "
-           "fewer targets (0 against 1). Against it: it takes more acid (10.0 "
+           "Use town: all 1 targets are met. Compared with well, it clearly "
+           "misses fewer targets (0 against 1). Against it: it takes more acid "
+           "(10.0 "
            "meq/L against 0.0), costs more (9.00 per 1000 L against 2.00).");
 }
 END_TEST
@@ -198,8 +199,8 @@ START_TEST(a_single_water_is_what_the_chosen_is_compared_with)
 {
     sw_field field;
     open_field(&field);
-    field.candidate[0].is_mix = true;
-    field.candidate[2].is_mix = false;
+    field.candidate[0].takes_work = true;
+    field.candidate[2].takes_work = false;
     field.amount[2] = 1;
     expect(&field, 3, 1, "Compared with mix, it takes less acid");
 }
@@ -209,7 +210,7 @@ START_TEST(the_rival_that_stayed_longest_is_compared_with)
 {
     sw_field field;
     open_field(&field);
-    field.candidate[2].is_mix = false;
+    field.candidate[2].takes_work = false;
     field.assessment[1].rows[SW_K].verdict = SW_SHORT;
     field.amount[2] = 1;
     expect(&field, 3, 0, "Compared with mix, it takes less acid");
@@ -237,6 +238,83 @@ START_TEST(without_any_recipe_nothing_is_chosen)
     open_field(&field);
     field.candidate[0].assessment = field.candidate[1].assessment = NULL;
     expect(&field, 2, 2, "None can be used");
+}
+END_TEST
+
+START_TEST(a_ph_or_ec_missed_by_less_than_can_be_told_decides_nothing)
+{
+    sw_field field;
+    sw_measure_row ph = {.kind = SW_TARGET_PH,
+                         .finished = 5.41,
+                         .low = 5.5,
+                         .high = 6.2,
+                         .verdict = SW_SHORT};
+    sw_measure_row ec = {.kind = SW_TARGET_EC,
+                         .finished = 2.07,
+                         .low = NAN,
+                         .high = 2,
+                         .verdict = SW_OVER};
+    open_field(&field);
+    field.assessment[0].measures = &ph;
+    field.assessment[0].measure_count = 1;
+    field.assessment[1].aired.ph = 5.6;
+    field.assessment[0].aired.ph = 5.6;
+    field.amount[1] = 1;
+    expect(&field, 2, 0,
+           "Use well: 1 of 2 targets are met, 1 missed by less than a meter "
+           "can tell. Compared with town, it takes less acid");
+    ph.finished = 5.39;
+    expect(&field, 2, 1, "clearly misses fewer targets (0 against 1)");
+    field.assessment[0].measures = &ec;
+    expect(&field, 2, 0, "1 missed by less than a meter can tell");
+    ec.finished = 2.1;
+    expect(&field, 2, 1, "clearly misses fewer targets (0 against 1)");
+}
+END_TEST
+
+START_TEST(the_ph_in_the_air_goes_before_the_acid)
+{
+    sw_field field;
+    sw_measure_row ph = {
+        .kind = SW_TARGET_PH, .low = 5, .high = 8, .verdict = SW_MET};
+    open_field(&field);
+    field.assessment[0].aired.ph = 7.8;
+    field.assessment[1].aired.ph = 6.2;
+    field.amount[1] = 1;
+    sw_choice *choice = choose(&field, 2);
+    ck_assert_uint_eq(choice->chosen, 1);
+    ck_assert_double_eq_tol(choice->rankings[0].value[SW_BY_DRIFT], 1.3,
+                            TOL_HAND_SOLVED);
+    ck_assert_str_eq(choice->rankings[0].reason,
+                     "keeps its pH worse in the air (1.3 past its band against "
+                     "0.0)");
+    sw_choice_free(choice);
+    for (int i = 0; i < 2; i++) {
+        field.assessment[i].measures = &ph;
+        field.assessment[i].measure_count = 1;
+    }
+    expect(&field, 2, 0, "takes less acid");
+    field.assessment[0].aired.ph = 4.4;
+    expect(&field, 2, 1,
+           "keeps its pH better in the air (0.0 past its band "
+           "against 0.6)");
+}
+END_TEST
+
+START_TEST(work_that_buys_nothing_is_said_to_buy_nothing)
+{
+    sw_field field;
+    open_field(&field);
+    field.candidate[1].takes_work = true;
+    field.candidate[2].detail = "30 % well, 70 % town";
+    expect(&field, 3, 0,
+           "Between it and town no difference matters. Nothing that counts is "
+           "gained by mix (30 % well, 70 % town).");
+    field.amount[0] = 1;
+    field.candidate[1].takes_work = false;
+    field.assessment[1].cost_per_m3 = 1;
+    field.amount[1] = 2;
+    expect(&field, 3, 2, "Use mix (30 % well, 70 % town): all");
 }
 END_TEST
 
@@ -274,6 +352,9 @@ START_TEST(there_must_be_something_to_choose)
     sw_blend_free(NULL);
     ck_assert_ptr_null(sw_criterion_text(SW_CRITERION_COUNT));
     ck_assert_str_eq(sw_criterion_text(SW_BY_ACID), "acid");
+    ck_assert_double_nan(sw_criterion_margin(SW_CRITERION_COUNT));
+    ck_assert_double_eq_tol(sw_criterion_margin(SW_BY_ACID), 0.5,
+                            TOL_HAND_SOLVED);
 }
 END_TEST
 
@@ -293,6 +374,9 @@ int main(void)
         the_rival_that_stayed_longest_is_compared_with,
         a_water_without_a_recipe_is_out_first,
         without_any_recipe_nothing_is_chosen,
+        a_ph_or_ec_missed_by_less_than_can_be_told_decides_nothing,
+        the_ph_in_the_air_goes_before_the_acid,
+        work_that_buys_nothing_is_said_to_buy_nothing,
         who_asks_for_the_cheapest_is_told_the_cheapest,
         a_cost_that_is_not_known_decides_nothing,
         there_must_be_something_to_choose,
