@@ -21,8 +21,8 @@ static sw_recipe recipe_of(const cli_inputs *inputs,
     for (size_t j = 0; j < count; j++)
         for (int t = 0; t < SW_TANKS; t++)
             out.g_per_l[j] +=
-                inputs->mixed[j].g[t] / (tanks_ratio(setup, (sw_tank)t) *
-                                         tanks_volume_l(setup, (sw_tank)t));
+                inputs->mixed[j].g[t] / (sw_stock_ratio(setup, (sw_tank)t) *
+                                         sw_stock_volume_l(setup, (sw_tank)t));
     return out;
 }
 
@@ -71,7 +71,7 @@ static exit_code fit(const cli_options *options, const sw_stock_setup *setup,
     for (int t = 0; t < SW_TANKS; t++)
         for (int liquid = 0; liquid < 2; liquid++) {
             load of = load_of(inputs, t, liquid);
-            double holds_l = tanks_volume_l(setup, (sw_tank)t);
+            double holds_l = sw_stock_volume_l(setup, (sw_tank)t);
             if (of.l <= holds_l * slack)
                 continue;
             sw_error error = {.status = SW_ERR_VALUE, .line = of.line};

@@ -49,9 +49,8 @@ exit_code mixing_blend(const cli_inputs *inputs, sw_content *water)
     if (inputs->waters.count > 1 && !inputs->fractions)
         return complain_usage("check", "with several waters, --share says how "
                                        "much of each is in the tank");
-    for (size_t i = 0; i < inputs->waters.count; i++)
-        sw_content_add(water, inputs->fractions ? inputs->fractions[i] : 1.0,
-                       &inputs->contents[i]);
+    sw_content_add_waters(water, inputs->contents, inputs->fractions,
+                          inputs->waters.count);
     return EXIT_DONE;
 }
 

@@ -49,22 +49,6 @@ double report_cost(const cli_report *report)
            1000.0;
 }
 
-static void count(sw_verdict verdict, size_t *met, size_t *all)
-{
-    *all += verdict != SW_VERDICT_NONE;
-    *met += verdict == SW_MET;
-}
-
-void report_count_met(const cli_report *report, size_t *met, size_t *all)
-{
-    const sw_assessment *assessment = report->assessment;
-    *met = *all = 0;
-    for (size_t i = 0; i < SW_COMPONENT_COUNT; i++)
-        count(assessment->rows[i].verdict, met, all);
-    for (size_t i = 0; i < assessment->measure_count; i++)
-        count(assessment->measures[i].verdict, met, all);
-}
-
 const sw_component_row *report_row(const cli_report *report, size_t index)
 {
     return &report->assessment->rows[index == 0 ? SW_N : index - 1];

@@ -58,8 +58,6 @@ double report_least_g_per_l(void);
 /* Cost of the whole volume; NaN when a product used has no price. */
 double report_cost(const cli_report *report);
 
-/* Targets met, and how many there are. */
-void report_count_met(const cli_report *report, size_t *met, size_t *all);
 /* Row `index` in the order of screens: N first, then its forms and the rest. */
 const sw_component_row *report_row(const cli_report *report, size_t index);
 /* Whether a component is worth a row: it has a target or is there. */

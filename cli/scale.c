@@ -231,13 +231,11 @@ sw_component scale_most_moved(const cli_report *report, double *without,
                               double *with)
 {
     const sw_assessment *assessment = report->assessment;
-    const sw_shelf *shelf = report->inputs->shelf;
     sw_content before = assessment->water;
     sw_component most = SW_COMPONENT_COUNT;
     double worst = 0.0;
-    for (size_t j = 0; j < shelf->count; j++)
-        sw_content_add(&before, report->solution->recipe.g_per_l[j],
-                       &shelf->products[j].per_g);
+    sw_content_add_recipe(&before, 1.0, report->inputs->shelf,
+                          &report->solution->recipe);
     for (int i = 0; i < SW_COMPONENT_COUNT; i++) {
         double target = assessment->rows[i].target_mg_per_l;
         double change = assessment->finished.amount[i] - before.amount[i];

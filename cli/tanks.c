@@ -157,16 +157,6 @@ exit_code tanks_read_make_up(const cli_options *options,
     return EXIT_DONE;
 }
 
-double tanks_ratio(const sw_stock_setup *setup, sw_tank tank)
-{
-    return setup->ratio[tank] > 0.0 ? setup->ratio[tank] : setup->factor;
-}
-
-double tanks_volume_l(const sw_stock_setup *setup, sw_tank tank)
-{
-    return setup->tank_l[tank] > 0.0 ? setup->tank_l[tank] : setup->volume_l;
-}
-
 bool tanks_differ(const sw_stock_setup *setup, const sw_stock *stock)
 {
     int first = -1;
@@ -176,10 +166,10 @@ bool tanks_differ(const sw_stock_setup *setup, const sw_stock *stock)
             continue;
         first = first < 0 ? t : first;
         differ = differ ||
-                 tanks_ratio(setup, (sw_tank)t) !=
-                     tanks_ratio(setup, (sw_tank)first) ||
-                 tanks_volume_l(setup, (sw_tank)t) !=
-                     tanks_volume_l(setup, (sw_tank)first);
+                 sw_stock_ratio(setup, (sw_tank)t) !=
+                     sw_stock_ratio(setup, (sw_tank)first) ||
+                 sw_stock_volume_l(setup, (sw_tank)t) !=
+                     sw_stock_volume_l(setup, (sw_tank)first);
     }
     return differ;
 }

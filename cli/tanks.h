@@ -21,10 +21,7 @@ exit_code tanks_read_make_up(const cli_options *options,
                              const cli_settings *settings, cli_tanks *out,
                              sw_notes *notes);
 
-/* A head's ratio and a tank's volume, own or common. */
-double tanks_ratio(const sw_stock_setup *setup, sw_tank tank);
-double tanks_volume_l(const sw_stock_setup *setup, sw_tank tank);
-/* Whether some tank in use differs from the others in either. */
+/* Whether some tank in use differs from the others in ratio or volume. */
 bool tanks_differ(const sw_stock_setup *setup, const sw_stock *stock);
 
 #endif

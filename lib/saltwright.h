@@ -105,6 +105,10 @@ SW_API const char *sw_component_name(sw_component component);
 /* to += factor * from, every amount. */
 SW_API void sw_content_add(sw_content *to, double factor,
                            const sw_content *from);
+/* to += fractions[i] * waters[i], per litre, of each of `count` waters; with
+ * NULL for the fractions, each whole. */
+SW_API void sw_content_add_waters(sw_content *to, const sw_content *waters,
+                                  const double *fractions, size_t count);
 
 /* ---- Volumes, masses and rates as people write them --------------------- */
 typedef enum sw_unit_system { SW_METRIC, SW_US } sw_unit_system;
@@ -243,6 +247,8 @@ SW_API sw_status sw_target_read(FILE *stream, const char *name,
  * (reference/feed_ceilings.csv); for use before solving.  SW_ERR_MEMORY. */
 SW_API sw_status sw_target_guard(sw_target *target, sw_error *error);
 SW_API void sw_target_free(sw_target *target);
+/* The first row on pH, the target's; NULL where there is none, or no target. */
+SW_API const sw_target_row *sw_target_ph(const sw_target *target);
 /* Stages of the crop in the order of the file; NULL from the last on. */
 SW_API const char *sw_target_stage_name(const sw_target *target, size_t index);
 /* A copy with the rows of one stage and those of every stage, and no stages in
@@ -269,6 +275,11 @@ typedef struct sw_recipe {
 SW_API sw_status sw_recipe_read(FILE *stream, const char *name, sw_shelf *shelf,
                                 sw_recipe **recipe, sw_error *error);
 SW_API void sw_recipe_free(sw_recipe *recipe);
+/* to += factor * what the recipe adds per litre.  The shelf holds at least as
+ * many products as the recipe has amounts. */
+SW_API void sw_content_add_recipe(sw_content *to, double factor,
+                                  const sw_shelf *shelf,
+                                  const sw_recipe *recipe);
 
 /* ---- Chemistry ----------------------------------------------------------
  * One solution at equilibrium: extended Debye-Hueckel activities, acids, ion
@@ -474,6 +485,9 @@ typedef struct sw_assessment {
 SW_API sw_status sw_assess(const sw_mix *mix, sw_assessment **assessment,
                            sw_error *error);
 SW_API void sw_assessment_free(sw_assessment *assessment);
+/* Targets met, of components and measures, and how many have a verdict. */
+SW_API void sw_count_met(const sw_assessment *assessment, size_t *met,
+                         size_t *all);
 
 /* ---- Audit --------------------------------------------------------------
  * Is a lab report believable, and is the water fit for use? */

@@ -30,6 +30,10 @@ typedef struct sw_stock_setup {
 
 /* 100-fold, 20 and 5 degC, made up with the source water, no acid tank. */
 SW_API sw_stock_setup sw_stock_setup_default(double volume_l);
+/* Of one tank, its own or the common one: litres of feed per litre of its
+ * stock, and litres of the full tank. */
+SW_API double sw_stock_ratio(const sw_stock_setup *setup, sw_tank tank);
+SW_API double sw_stock_volume_l(const sw_stock_setup *setup, sw_tank tank);
 
 typedef struct sw_placement {
     double g[SW_TANKS]; /* in a full tank */

@@ -56,7 +56,7 @@ static void put_batch_values(FILE *stream, const cli_report *report)
     const sw_assessment *assessment = report->assessment;
     size_t met;
     size_t all;
-    report_count_met(report, &met, &all);
+    sw_count_met(report->assessment, &met, &all);
     const double values[BATCH_HEADS - 1] = {
         (double)met,
         (double)all,

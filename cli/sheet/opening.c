@@ -87,7 +87,7 @@ static void put_result(const cli_sheet *sheet)
     char words[2200];
     size_t met;
     size_t all;
-    report_count_met(report, &met, &all);
+    sw_count_met(report->assessment, &met, &all);
     part_unmet_words(report, words, sizeof words);
     fprintf(sheet->out, "<p class=\"result%s\">", met == all ? "" : " unmet");
     if (report->solution && report->solution->outcome == SW_LIMIT)

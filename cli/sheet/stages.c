@@ -50,7 +50,7 @@ static void put_result(FILE *out, const cli_comparison *comparison,
     char shares[256];
     size_t met;
     size_t all;
-    report_count_met(report, &met, &all);
+    sw_count_met(report->assessment, &met, &all);
     part_unmet_words(report, words, sizeof words);
     strength_say(report->inputs, strength, sizeof strength);
     fprintf(out,

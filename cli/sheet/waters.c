@@ -59,7 +59,7 @@ static void put_candidate(FILE *out, const cli_comparison *comparison,
         return;
     }
     char unmet[512];
-    report_count_met(report, &met, &all);
+    sw_count_met(report->assessment, &met, &all);
     part_unmet_words(report, unmet, sizeof unmet);
     fprintf(out, "%zu of %zu targets met; ", met, all);
     escape_name(out, unmet);

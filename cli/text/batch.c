@@ -67,7 +67,7 @@ static void add_solved(batch_state *state, const sw_water *water,
     char unmet[1024];
     size_t met;
     size_t all;
-    report_count_met(report, &met, &all);
+    sw_count_met(report->assessment, &met, &all);
     part_unmet_words(report, unmet, sizeof unmet);
     snprintf(met_text, sizeof met_text, "%zu/%zu", met, all);
     cli_figure ec = figure_fixed(assessment->mixed.ec_ms_per_cm, 2);

@@ -34,7 +34,7 @@ static void say_result(const cli_report *report, char *text, size_t size)
                  conflict && count > 1 ? " and others" : "");
         return;
     }
-    report_count_met(report, &met, &all);
+    sw_count_met(report->assessment, &met, &all);
     part_unmet_words(report, words, sizeof words);
     snprintf(text, size, "%zu of %zu targets met%s%s", met, all,
              words[0] ? ". " : "", words);

@@ -54,14 +54,6 @@ static void put_certificate(const cli_page *page, const sw_solution *solution)
     }
 }
 
-static bool names_ph(const sw_target *target)
-{
-    for (size_t i = 0; i < target->count; i++)
-        if (target->rows[i].kind == SW_TARGET_PH)
-            return true;
-    return false;
-}
-
 void part_proof(const cli_page *page, const cli_report *report)
 {
     const sw_solution *solution = report->solution;
@@ -76,7 +68,7 @@ void part_proof(const cli_page *page, const cli_report *report)
                        "the best possible is at least %.4g.",
                        solution->certificate.objective,
                        solution->certificate.lower_bound);
-    if (names_ph(report->inputs->target))
+    if (sw_target_ph(report->inputs->target))
         page_paragraph(page, 2, 2,
                        "Acid and base serve the pH alone: the rest is proved "
                        "with them at these amounts.");

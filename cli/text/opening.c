@@ -79,7 +79,7 @@ static void put_result(const cli_page *page, const cli_report *report)
     size_t all;
     bool solved = report->solution != NULL;
     bool spoilt = report_spoils(report);
-    report_count_met(report, &met, &all);
+    sw_count_met(report->assessment, &met, &all);
     if (solved && report->solution->outcome == SW_LIMIT)
         page_paragraph(page, 2, 2,
                        "The search was cut short: a better recipe may exist.");

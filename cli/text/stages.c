@@ -24,7 +24,7 @@ static void put_stage(const cli_page *page, const cli_comparison *comparison,
                    "no recipe: saltwright formulate --stage says more");
         return;
     }
-    report_count_met(report, &met, &all);
+    sw_count_met(report->assessment, &met, &all);
     part_unmet_words(report, words, sizeof words);
     strength_say(report->inputs, strength, sizeof strength);
     comparison_say_shares(comparison, column, shares, sizeof shares);

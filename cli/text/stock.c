@@ -234,9 +234,10 @@ static void put_heading(const cli_page *page, const cli_report *report)
     }
     for (int t = 0; t < SW_TANKS; t++)
         if (in_use(report->stock, t)) {
-            page_title(page, "Tanks of %s, 1 to %.4g",
-                       volume(report, tanks_volume_l(setup, (sw_tank)t)).text,
-                       tanks_ratio(setup, (sw_tank)t));
+            page_title(
+                page, "Tanks of %s, 1 to %.4g",
+                volume(report, sw_stock_volume_l(setup, (sw_tank)t)).text,
+                sw_stock_ratio(setup, (sw_tank)t));
             return;
         }
     page_title(page, "Tanks");

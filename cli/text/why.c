@@ -105,19 +105,12 @@ static void put_limit(const cli_page *page, const cli_report *report,
         percent(share_of(report, limit, step)).text, measure_of(report), range);
 }
 
-static bool asks_for_ph(const cli_report *report)
-{
-    for (size_t i = 0; i < report->inputs->target->count; i++)
-        if (report->inputs->target->rows[i].kind == SW_TARGET_PH)
-            return true;
-    return false;
-}
-
 static void put_limits(const cli_page *page, const cli_report *report)
 {
     const sw_why *why = report->why;
-    const char *but =
-        asks_for_ph(report) ? ", acid and base staying as they are" : "";
+    const char *but = sw_target_ph(report->inputs->target)
+                          ? ", acid and base staying as they are"
+                          : "";
     if (why->miss_count)
         fputc('\n', page->out);
     if (!why->limit_count) {

@@ -22,9 +22,7 @@ static void mix_contents(const sw_mix *mix, sw_assessment *a)
 {
     a->water = *mix->water;
     a->finished = *mix->water;
-    for (size_t j = 0; j < mix->recipe->count; j++)
-        sw_content_add(&a->finished, mix->recipe->g_per_l[j],
-                       &mix->shelf->products[j].per_g);
+    sw_content_add_recipe(&a->finished, 1, mix->shelf, mix->recipe);
 }
 
 static void fill_component_rows(sw_assessment *a)

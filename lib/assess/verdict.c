@@ -71,3 +71,18 @@ const char *sw_verdict_text(sw_verdict verdict)
     }
     return "";
 }
+
+static void count(sw_verdict verdict, size_t *met, size_t *all)
+{
+    *all += verdict != SW_VERDICT_NONE;
+    *met += verdict == SW_MET;
+}
+
+void sw_count_met(const sw_assessment *assessment, size_t *met, size_t *all)
+{
+    *met = *all = 0;
+    for (size_t i = 0; i < SW_COMPONENT_COUNT; i++)
+        count(assessment->rows[i].verdict, met, all);
+    for (size_t i = 0; i < assessment->measure_count; i++)
+        count(assessment->measures[i].verdict, met, all);
+}

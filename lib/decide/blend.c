@@ -60,9 +60,7 @@ static sw_status keeps_ph(const sw_share_task *task,
 {
     sw_chemistry chemistry;
     sw_content finished = solution->water;
-    for (size_t j = 0; j < task->shelf.count; j++)
-        sw_content_add(&finished, solution->recipe.g_per_l[j],
-                       &task->shelf.products[j].per_g);
+    sw_content_add_recipe(&finished, 1, &task->shelf, &solution->recipe);
     sw_status status =
         sw_equilibrate_briefly(&finished, &task->problem.conditions,
                                SW_CARBONATE_KEPT, &chemistry, error);

@@ -68,9 +68,7 @@ static sw_status measure_all(sw_outlook *o, sw_error *error)
 static sw_status measure_paper(sw_outlook *o, sw_error *error)
 {
     sw_content finished = *o->mix->water;
-    for (size_t j = 0; j < o->mix->recipe->count; j++)
-        sw_content_add(&finished, o->mix->recipe->g_per_l[j],
-                       &o->mix->shelf->products[j].per_g);
+    sw_content_add_recipe(&finished, 1, o->mix->shelf, o->mix->recipe);
     return measure(o->mix, &finished, &o->paper_ec, &o->paper_ph, error);
 }
 

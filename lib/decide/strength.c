@@ -91,13 +91,6 @@ static sw_status ec_of(const sw_content *per_l, const sw_conditions *conditions,
     return status;
 }
 
-static void finish(const sw_shelf *shelf, const double *g_per_l,
-                   sw_content *finished)
-{
-    for (size_t j = 0; j < shelf->count; j++)
-        sw_content_add(finished, g_per_l[j], &shelf->products[j].per_g);
-}
-
 static void keep_limits(sw_probe *probe, const sw_solution *solution)
 {
     probe->held[0] = '\0';
@@ -121,7 +114,8 @@ static sw_status read_ec(sw_probe *probe, const sw_solution *solution,
     if (stock && stock->outcome == SW_OPTIMAL)
         finished = stock->finished;
     else
-        finish(probe->problem.shelf, solution->recipe.g_per_l, &finished);
+        sw_content_add_recipe(&finished, 1, probe->problem.shelf,
+                              &solution->recipe);
     return ec_of(&finished, &probe->problem.conditions, ec, error);
 }
 
@@ -304,9 +298,8 @@ static sw_status read_water(const sw_problem *problem, sw_strength *strength,
     strength->water_ms_per_cm = NAN;
     if (!problem->fractions && problem->water_count != 1)
         return SW_OK;
-    for (size_t k = 0; k < problem->water_count; k++)
-        sw_content_add(&water, problem->fractions ? problem->fractions[k] : 1.0,
-                       &problem->waters[k]);
+    sw_content_add_waters(&water, problem->waters, problem->fractions,
+                          problem->water_count);
     return ec_of(&water, &problem->conditions, &strength->water_ms_per_cm,
                  error);
 }
@@ -388,9 +381,7 @@ static sw_status recipe_off_by(double factor, void *context, double *y,
     const sw_dilution *d = context;
     sw_content finished = *d->mix->water;
     double ec = NAN;
-    for (size_t j = 0; j < d->mix->recipe->count; j++)
-        sw_content_add(&finished, factor * d->mix->recipe->g_per_l[j],
-                       &d->mix->shelf->products[j].per_g);
+    sw_content_add_recipe(&finished, factor, d->mix->shelf, d->mix->recipe);
     sw_status status = ec_of(&finished, &d->mix->conditions, &ec, error);
     *y = ec - d->ec_ms_per_cm;
     return status;

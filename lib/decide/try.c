@@ -13,6 +13,7 @@
 
 #include <math.h>
 #include <stdlib.h>
+#include <string.h>
 
 /* As for a bound: tried this far beyond. */
 static const double beyond = 1e-6;
@@ -138,13 +139,11 @@ static size_t gather_waters(const sw_problem *problem,
                             const sw_content *purified, sw_content *waters)
 {
     size_t count = problem->fractions ? 1 : problem->water_count;
-    for (size_t k = 0; k < problem->water_count; k++) {
-        if (problem->fractions)
-            sw_content_add(&waters[0], problem->fractions[k],
-                           &problem->waters[k]);
-        else
-            waters[k] = problem->waters[k];
-    }
+    if (problem->fractions)
+        sw_content_add_waters(&waters[0], problem->waters, problem->fractions,
+                              problem->water_count);
+    else
+        memcpy(waters, problem->waters, count * sizeof *waters);
     if (purified)
         waters[count] = *purified;
     return count + 1;

@@ -137,10 +137,7 @@ static sw_status price_it(sw_reasons *reasons)
 /* Where the pH has a say, the prices are of the solve without it. */
 static sw_status find_prices(sw_reasons *reasons)
 {
-    const sw_target *target = reasons->problem->target;
-    for (size_t i = 0; i < target->count; i++)
-        if (target->rows[i].kind == SW_TARGET_PH)
-            reasons->still = true;
+    reasons->still = sw_target_ph(reasons->problem->target) != NULL;
     sw_status status = price_it(reasons);
     if (status != SW_OK || reasons->still || !reasons->has_ph)
         return status;
@@ -184,9 +181,8 @@ static sw_status tell_misses(const sw_reasons *reasons)
         return sw_fail_memory(reasons->error);
     if (problem->objective != SW_CLOSEST || !(why->objective > 0))
         return SW_OK;
-    for (size_t j = 0; j < problem->shelf->count; j++)
-        sw_content_add(&finished, reasons->solution->recipe.g_per_l[j],
-                       &problem->shelf->products[j].per_g);
+    sw_content_add_recipe(&finished, 1, problem->shelf,
+                          &reasons->solution->recipe);
     for (size_t i = 0; i < problem->target->count; i++)
         add_miss(reasons, &finished, i);
     qsort(why->misses, why->miss_count, sizeof *why->misses, by_share);

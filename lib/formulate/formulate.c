@@ -36,9 +36,9 @@ static sw_status tell_recipe(const sw_model *model, const double *y,
     for (size_t k = 0; k < problem->water_count; k++) {
         double given = problem->fractions ? problem->fractions[k] : 1;
         solution->fractions[k] = model->blends ? y[model->products + k] : given;
-        sw_content_add(&solution->water, solution->fractions[k],
-                       &problem->waters[k]);
     }
+    sw_content_add_waters(&solution->water, problem->waters,
+                          solution->fractions, problem->water_count);
     return SW_OK;
 }
 

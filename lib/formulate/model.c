@@ -53,10 +53,8 @@ static void place_waters(sw_model *model)
         model->blends = problem->water_count;
         return;
     }
-    for (size_t k = 0; k < problem->water_count; k++)
-        sw_content_add(&model->water,
-                       problem->fractions ? problem->fractions[k] : 1,
-                       &problem->waters[k]);
+    sw_content_add_waters(&model->water, problem->waters, problem->fractions,
+                          problem->water_count);
 }
 
 static double power_of_two(double near)

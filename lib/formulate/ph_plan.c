@@ -37,14 +37,6 @@ static const double half_band = 0.5;
  * nothing to a crop, and no edge for the solver to stand on. */
 static const double guard_room = 1e-3;
 
-static const sw_target_row *ph_row_of(const sw_target *target)
-{
-    for (size_t i = 0; i < target->count; i++)
-        if (target->rows[i].kind == SW_TARGET_PH)
-            return &target->rows[i];
-    return NULL;
-}
-
 double sw_ph_plan_aim(const sw_ph_plan *plan, double ph)
 {
     if (!isnan(plan->row->target))
@@ -130,7 +122,7 @@ sw_status sw_ph_plan_make(sw_solver *solver, const sw_problem *problem,
                           sw_ph_plan *plan, sw_error *error)
 {
     size_t count = problem->shelf->count;
-    *plan = (sw_ph_plan){.row = ph_row_of(problem->target),
+    *plan = (sw_ph_plan){.row = sw_target_ph(problem->target),
                          .low = -INFINITY,
                          .high = INFINITY,
                          .implied = {.kind = SW_TARGET_PH,

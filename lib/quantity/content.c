@@ -1,5 +1,5 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
-/* Names of components, and the one linear operation on contents. */
+/* Names of components, and the linear operations on contents. */
 #include "saltwright.h"
 
 static const char *const component_names[SW_COMPONENT_COUNT] = {
@@ -21,4 +21,19 @@ void sw_content_add(sw_content *to, double factor, const sw_content *from)
 {
     for (int i = 0; i < SW_CARRIED_COUNT; i++)
         to->amount[i] += factor * from->amount[i];
+}
+
+void sw_content_add_waters(sw_content *to, const sw_content *waters,
+                           const double *fractions, size_t count)
+{
+    for (size_t i = 0; i < count; i++)
+        sw_content_add(to, fractions ? fractions[i] : 1.0, &waters[i]);
+}
+
+void sw_content_add_recipe(sw_content *to, double factor, const sw_shelf *shelf,
+                           const sw_recipe *recipe)
+{
+    for (size_t j = 0; j < recipe->count; j++)
+        sw_content_add(to, factor * recipe->g_per_l[j],
+                       &shelf->products[j].per_g);
 }

@@ -421,3 +421,11 @@ sw_status sw_target_read(FILE *stream, const char *name, sw_target **target,
         *target = r.target;
     return status;
 }
+
+const sw_target_row *sw_target_ph(const sw_target *target)
+{
+    for (size_t i = 0; target && i < target->count; i++)
+        if (target->rows[i].kind == SW_TARGET_PH)
+            return &target->rows[i];
+    return NULL;
+}

@@ -11,12 +11,12 @@
 
 #include <math.h>
 
-double sw_dose_ratio(const sw_stock_setup *setup, sw_tank tank)
+double sw_stock_ratio(const sw_stock_setup *setup, sw_tank tank)
 {
     return setup->ratio[tank] > 0 ? setup->ratio[tank] : setup->factor;
 }
 
-double sw_dose_volume_l(const sw_stock_setup *setup, sw_tank tank)
+double sw_stock_volume_l(const sw_stock_setup *setup, sw_tank tank)
 {
     return setup->tank_l[tank] > 0 ? setup->tank_l[tank] : setup->volume_l;
 }
@@ -49,13 +49,13 @@ static sw_status check_temperature(double c, const char *name, sw_error *error)
 sw_status sw_dose_check(const sw_stock_setup *setup, sw_error *error)
 {
     for (int t = 0; t < SW_TANKS; t++) {
-        double volume_l = sw_dose_volume_l(setup, (sw_tank)t);
+        double volume_l = sw_stock_volume_l(setup, (sw_tank)t);
         if (!(volume_l > 0 && isfinite(volume_l)))
             return sw_fail(error, SW_ERR_VALUE,
                            "the volume of a stock tank must be above 0 L, not "
                            "%g",
                            volume_l);
-        double ratio = sw_dose_ratio(setup, (sw_tank)t);
+        double ratio = sw_stock_ratio(setup, (sw_tank)t);
         if (!(ratio >= 4 && ratio <= 2000))
             return sw_fail(error, SW_ERR_VALUE,
                            "a factor must be 4 to 2000 litres of feed per "
@@ -74,8 +74,8 @@ void sw_dose_tanks(const sw_stock_setup *setup, sw_stock *stock)
         double g = 0;
         for (size_t j = 0; j < stock->count; j++)
             g += stock->placements[j].g[t];
-        tank->volume_l = g > 0 ? sw_dose_volume_l(setup, (sw_tank)t) : 0;
-        tank->ratio = sw_dose_ratio(setup, (sw_tank)t);
+        tank->volume_l = g > 0 ? sw_stock_volume_l(setup, (sw_tank)t) : 0;
+        tank->ratio = sw_stock_ratio(setup, (sw_tank)t);
     }
 }
 

@@ -5,12 +5,6 @@
 
 #include "saltwright.h"
 
-/* Litres of feed per litre of stock of a head. */
-double sw_dose_ratio(const sw_stock_setup *setup, sw_tank tank);
-
-/* Of a full tank. */
-double sw_dose_volume_l(const sw_stock_setup *setup, sw_tank tank);
-
 /* Litres of stock, of tanks in use, in a litre of feed. */
 double sw_dose_stock_share(const sw_stock *stock);
 

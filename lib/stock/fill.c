@@ -24,7 +24,7 @@ typedef struct parts {
 static double feed_of(const parts *p, sw_tank tank)
 {
     const sw_stock_setup *setup = p->filling->setup;
-    return sw_dose_ratio(setup, tank) * sw_dose_volume_l(setup, tank);
+    return sw_stock_ratio(setup, tank) * sw_stock_volume_l(setup, tank);
 }
 
 /* A part's share of what limits its product. */
@@ -152,9 +152,9 @@ static sw_status refill(const parts *p, const sw_placement *placements,
     sw_stock *old = *p->filling->stock, *stock;
     sw_recipe none = {NULL, 0};
     sw_content water = {{0}};
-    for (size_t i = 0; i < problem->water_count; i++)
-        sw_content_add(&water, p->filling->solution->fractions[i],
-                       &problem->waters[i]);
+    sw_content_add_waters(&water, problem->waters,
+                          p->filling->solution->fractions,
+                          problem->water_count);
     sw_mix mix = {.water = &water,
                   .target = problem->target,
                   .shelf = problem->shelf,

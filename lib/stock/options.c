@@ -135,8 +135,7 @@ static void take_items(sw_solver *solver, const sw_mix *mix,
         item->classes = sw_classes_of(&mix->shelf->products[j]);
         item->per_g = &mix->shelf->products[j].per_g;
         for (int t = 0; t < SW_TANKS; t++)
-            item->g_per_l[t] =
-                rate * (setup->ratio[t] > 0 ? setup->ratio[t] : setup->factor);
+            item->g_per_l[t] = rate * sw_stock_ratio(setup, (sw_tank)t);
     }
 }
 

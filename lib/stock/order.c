@@ -197,16 +197,13 @@ static void add_turn(writer *w, turn now, sw_tank tank)
 /* The crop's range where the target gives one, else the usual. */
 static void ph_range(const writer *w, double *low, double *high)
 {
-    const sw_target *target = w->mix->target;
+    const sw_target_row *row = sw_target_ph(w->mix->target);
     *low = 5.5;
     *high = 6.5;
-    for (size_t i = 0; target && i < target->count; i++) {
-        const sw_target_row *row = &target->rows[i];
-        if (row->kind != SW_TARGET_PH)
-            continue;
-        *low = isnan(row->min) ? row->target - 0.3 : row->min;
-        *high = isnan(row->max) ? row->target + 0.3 : row->max;
-    }
+    if (!row)
+        return;
+    *low = isnan(row->min) ? row->target - 0.3 : row->min;
+    *high = isnan(row->max) ? row->target + 0.3 : row->max;
 }
 
 static void measure_ph(writer *w, const char *format)

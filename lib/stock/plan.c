@@ -105,7 +105,7 @@ static void place(const task *k, const sw_assign *a, const size_t *option)
         sw_placement *p = &k->stock->placements[item->product];
         for (int t = 0; t < SW_TANKS; t++)
             p->g[t] = o->share[t] * item->g_per_l[t] *
-                      sw_dose_volume_l(k->setup, (sw_tank)t);
+                      sw_stock_volume_l(k->setup, (sw_tank)t);
         sw_assign_reason(item, o, p->reason, sizeof p->reason);
     }
 }
@@ -281,8 +281,8 @@ static sw_status plan_solution(joint *j)
 {
     const sw_problem *problem = j->problem;
     sw_content water = {{0}};
-    for (size_t i = 0; i < problem->water_count; i++)
-        sw_content_add(&water, j->solution->fractions[i], &problem->waters[i]);
+    sw_content_add_waters(&water, problem->waters, j->solution->fractions,
+                          problem->water_count);
     sw_mix mix = {.water = &water,
                   .target = problem->target,
                   .shelf = problem->shelf,

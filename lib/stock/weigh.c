@@ -210,9 +210,7 @@ static const double usual_ph_high = 6.5;
 static sw_content finished_of(const task *k)
 {
     sw_content finished = k->near->water;
-    for (size_t j = 0; j < k->near->recipe.count; j++)
-        sw_content_add(&finished, k->near->recipe.g_per_l[j],
-                       &k->problem->shelf->products[j].per_g);
+    sw_content_add_recipe(&finished, 1, k->problem->shelf, &k->near->recipe);
     return finished;
 }
 
@@ -361,14 +359,6 @@ void sw_weighed_free(sw_weighed *weighed)
     free(weighed);
 }
 
-static bool names_ph(const sw_target *target)
-{
-    for (size_t i = 0; i < target->count; i++)
-        if (target->rows[i].kind == SW_TARGET_PH)
-            return true;
-    return false;
-}
-
 static sw_status tell_ph_lost(task *k)
 {
     return sw_notes_add(&k->out->notes, SW_WARNING, "steps-ph",
@@ -383,7 +373,7 @@ static sw_status run(task *k)
     sw_status status = sw_solver_new(&solver, &k->error);
     if (status)
         return status;
-    bool named = names_ph(k->problem->target);
+    bool named = sw_target_ph(k->problem->target) != NULL;
     for (k->window = named ? 0 : USUAL_PH; k->window <= USUAL_PH; k->window++) {
         k->out->recipe.count = k->problem->shelf->count;
         sw_notes_free(&k->out->notes);

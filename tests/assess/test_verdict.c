@@ -116,6 +116,21 @@ START_TEST(every_verdict_has_a_word_and_none_has_none)
 }
 END_TEST
 
+START_TEST(what_is_met_is_counted_among_what_has_a_verdict)
+{
+    sw_measure_row measures[] = {{.verdict = SW_MET},
+                                 {.verdict = SW_OVER},
+                                 {.verdict = SW_VERDICT_NONE}};
+    sw_assessment a = {.measures = measures, .measure_count = 3};
+    size_t met, all;
+    a.rows[SW_K].verdict = a.rows[SW_N].verdict = SW_MET;
+    a.rows[SW_CA].verdict = SW_SHORT;
+    sw_count_met(&a, &met, &all);
+    ck_assert_uint_eq(met, 3);
+    ck_assert_uint_eq(all, 5);
+}
+END_TEST
+
 START_TEST(figures_keep_three_digits_and_no_exponent)
 {
     char text[SW_FIGURE_BYTES];
@@ -139,6 +154,7 @@ int main(void)
         a_ratio_is_judged_as_the_linear_row_it_is,
         a_ratio_bounded_on_one_side_is_free_on_the_other,
         every_verdict_has_a_word_and_none_has_none,
+        what_is_met_is_counted_among_what_has_a_verdict,
         figures_keep_three_digits_and_no_exponent,
         NULL};
     return run_suite(suite_of("verdict", tests));

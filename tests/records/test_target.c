@@ -195,6 +195,18 @@ START_TEST(a_guard_bounds_traces_and_salt_that_no_row_names)
 }
 END_TEST
 
+START_TEST(the_row_on_ph_is_found_where_there_is_one)
+{
+    sw_target *t = read_rows("N,190,,,,\npH,5.8,5.5,6.2,,\nEC,2,,,,\n");
+    ck_assert_ptr_eq(sw_target_ph(t), &t->rows[1]);
+    sw_target_free(t);
+    t = read_rows("N,190,,,,\n");
+    ck_assert_ptr_null(sw_target_ph(t));
+    sw_target_free(t);
+    ck_assert_ptr_null(sw_target_ph(NULL));
+}
+END_TEST
+
 START_TEST(an_error_may_be_left_unasked)
 {
     FILE *stream = stream_of("parameter,target\nXx,1\n");
@@ -223,6 +235,7 @@ int main(void)
     tcase_add_test(t, an_ordinary_target_gets_no_note);
     tcase_add_test(t, many_rows_fit);
     tcase_add_test(t, a_guard_bounds_traces_and_salt_that_no_row_names);
+    tcase_add_test(t, the_row_on_ph_is_found_where_there_is_one);
     tcase_add_test(t, an_error_may_be_left_unasked);
     suite_add_tcase(suite, t);
     return run_suite(suite);

@@ -283,6 +283,18 @@ START_TEST(the_florida_tanks_deliver_what_their_table_says)
 }
 END_TEST
 
+START_TEST(a_tank_has_its_own_ratio_and_volume_or_those_of_all)
+{
+    sw_stock_setup setup = sw_stock_setup_default(200);
+    setup.ratio[SW_TANK_B] = 128;
+    setup.tank_l[SW_TANK_ACID] = 50;
+    ck_assert_double_eq(sw_stock_ratio(&setup, SW_TANK_A), 100);
+    ck_assert_double_eq(sw_stock_ratio(&setup, SW_TANK_B), 128);
+    ck_assert_double_eq(sw_stock_volume_l(&setup, SW_TANK_B), 200);
+    ck_assert_double_eq(sw_stock_volume_l(&setup, SW_TANK_ACID), 50);
+}
+END_TEST
+
 int main(void)
 {
     const TTest *const tests[] = {
@@ -293,6 +305,7 @@ int main(void)
         costs_follow_the_prices,
         a_setup_out_of_its_domain_is_refused,
         a_check_says_what_the_tanks_deliver_and_what_feuds,
+        a_tank_has_its_own_ratio_and_volume_or_those_of_all,
         the_florida_tanks_deliver_what_their_table_says,
         NULL,
     };
