@@ -6,24 +6,15 @@
  */
 #include "assess/ph_cause.h"
 
+#include "assess/agent.h"
 #include "chemistry/equilibrate.h"
 #include "quantity/notes.h"
 #include "quantity/status.h"
 
 #include <math.h>
 
-/* Products nearer neutral than this move no pH (as in Formulate). */
-static const double agent_meq_per_g = 2.0;
-
 /* A product that moves the pH by less is not worth naming. */
 static const double move_worth_saying = 0.3;
-
-/* The range usual in feeds (common practice, no source). */
-static const double usual_low = 5.5;
-static const double usual_high = 6.5;
-
-/* Millimoles of carbon in a gram that make a carbonate of it. */
-static const double carbonate_mmol_per_g = 1.0;
 
 typedef enum side { SIDE_FINE, SIDE_LOW, SIDE_HIGH } side;
 
@@ -36,9 +27,9 @@ static side side_of(const sw_assessment *a)
                    : row->verdict == SW_OVER ? SIDE_HIGH
                                              : SIDE_FINE;
     }
-    return a->mixed.ph < usual_low    ? SIDE_LOW
-           : a->mixed.ph > usual_high ? SIDE_HIGH
-                                      : SIDE_FINE;
+    return a->mixed.ph < SW_USUAL_PH_LOW    ? SIDE_LOW
+           : a->mixed.ph > SW_USUAL_PH_HIGH ? SIDE_HIGH
+                                            : SIDE_FINE;
 }
 
 /* The pH with the nutrients of the product and without the rest of it. */
@@ -96,12 +87,6 @@ static sw_status say_product(const sw_mix *mix, size_t j, sw_assessment *a,
                         instead_of(product, basic));
 }
 
-static bool moves_ph(const sw_product *product)
-{
-    return fabs(product->per_g.amount[SW_ALKALINITY]) >= agent_meq_per_g ||
-           product->per_g.amount[SW_CITRATE] >= agent_meq_per_g;
-}
-
 /* Both in use: the carbonate, or NULL. */
 static const sw_product *carbonate_with_acid(const sw_mix *mix)
 {
@@ -111,11 +96,9 @@ static const sw_product *carbonate_with_acid(const sw_mix *mix)
         const sw_product *product = &mix->shelf->products[j];
         if (!(mix->recipe->g_per_l[j] > 0))
             continue;
-        if (product->per_g.amount[SW_CARBON] >= carbonate_mmol_per_g)
+        if (sw_is_carbonate(product))
             carbonate = product;
-        acid = acid ||
-               product->per_g.amount[SW_ALKALINITY] <= -agent_meq_per_g ||
-               product->per_g.amount[SW_CITRATE] >= agent_meq_per_g;
+        acid = acid || sw_is_acid(product);
     }
     return acid ? carbonate : NULL;
 }
@@ -140,7 +123,8 @@ sw_status sw_advise_ph_cause(const sw_mix *mix, sw_assessment *assessment,
     bool outside = side_of(assessment) != SIDE_FINE;
     for (size_t j = 0; outside && status == SW_OK && j < mix->recipe->count;
          j++)
-        if (mix->recipe->g_per_l[j] > 0 && moves_ph(&mix->shelf->products[j]))
+        if (mix->recipe->g_per_l[j] > 0 &&
+            sw_is_agent(&mix->shelf->products[j]))
             status = say_product(mix, j, assessment, error);
     if (status == SW_OK)
         status = say_foam(mix, assessment);

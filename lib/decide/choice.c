@@ -6,16 +6,12 @@
  */
 #include "decide/choice.h"
 
+#include "assess/agent.h"
 #include "quantity/status.h"
 
 #include <math.h>
 #include <stdlib.h>
 
-/* Alkalinity below which a product is poured for its acid. */
-static const double acid_meq_per_g = -2.0;
-/* Of feeds, where the target names none; common practice, no source. */
-static const double usual_ph_low = 5.5;
-static const double usual_ph_high = 6.5;
 /* Within a factor of two of saturation an estimate decides nothing. */
 static const double saturation_margin = 0.3;
 
@@ -134,8 +130,8 @@ static double distance_of(const sw_candidate *candidate)
 /* How far the pH goes past its band once CO2 has left. */
 static double drift_of(const sw_assessment *assessment)
 {
-    double low = usual_ph_low;
-    double high = usual_ph_high;
+    double low = SW_USUAL_PH_LOW;
+    double high = SW_USUAL_PH_HIGH;
     for (size_t i = 0; i < assessment->measure_count; i++)
         if (assessment->measures[i].kind == SW_TARGET_PH) {
             low = assessment->measures[i].low;
@@ -150,9 +146,9 @@ static double acid_of(const sw_candidate *candidate)
     double meq_per_l = 0.0;
     for (size_t j = 0; j < candidate->shelf->count; j++) {
         const sw_product *product = &candidate->shelf->products[j];
-        double alkalinity = product->per_g.amount[SW_ALKALINITY];
-        if (alkalinity < acid_meq_per_g)
-            meq_per_l -= alkalinity * candidate->solution->recipe.g_per_l[j];
+        if (sw_is_acid(product))
+            meq_per_l -= product->per_g.amount[SW_ALKALINITY] *
+                         candidate->solution->recipe.g_per_l[j];
     }
     return meq_per_l;
 }

@@ -6,14 +6,12 @@
  */
 #include "decide/variant.h"
 
+#include "assess/agent.h"
 #include "quantity/status.h"
 
 #include <math.h>
 #include <stdlib.h>
 #include <string.h>
-
-/* As where the pH is planned: acids and bases bring this much, salts do not. */
-static const double agent_meq_per_g = 2.0;
 
 sw_status sw_variant_make(const sw_problem *of, sw_variant *variant,
                           sw_error *error)
@@ -107,21 +105,9 @@ bool sw_misses_ph(const sw_solution *solution)
     return false;
 }
 
-/* Borax and molybdate are there for their B and Mo. */
-static bool brings_trace(const sw_content *per_g)
-{
-    for (int c = SW_FE; c <= SW_MO; c++)
-        if (per_g->amount[c] > 0)
-            return true;
-    return false;
-}
-
 bool sw_moves_ph(const sw_product *product)
 {
-    if (brings_trace(&product->per_g))
-        return false;
-    return fabs(product->per_g.amount[SW_ALKALINITY]) >= agent_meq_per_g ||
-           product->per_g.amount[SW_CITRATE] >= agent_meq_per_g;
+    return sw_is_agent(product) && !sw_is_trace_source(product);
 }
 
 bool sw_is_on_shelf(const sw_shelf *shelf, const sw_product *product)

@@ -7,14 +7,11 @@
  */
 #include "formulate/ph_plan.h"
 
+#include "assess/agent.h"
 #include "quantity/label.h"
 
 #include <math.h>
 #include <string.h>
-
-/* An acid or base takes or gives this much at the target pH: citric acid and
- * dibasic phosphates do, potassium dihydrogen phosphate (-0.3) does not. */
-static const double agent_meq_per_g = 2.0;
 
 /* A pH this near the one asked for takes neither. */
 static const double same_ph = 0.005;
@@ -23,14 +20,9 @@ static const double same_ph = 0.005;
  * a premix whose label leaves ions out stays below (precaution, no source). */
 static const double agent_imbalance = 0.5;
 
-/* Less of a component than this in a gram makes no source of it. */
-static const double source_mg_per_g = 1.0;
-
-/* Where the target names no pH, acids are not used to below the first, bases
- * not to above the second: the range usual in feeds (common practice, no
- * source).  With one limit given, half a unit beyond it serves too. */
-static const double usual_low = 5.5;
-static const double usual_high = 6.5;
+/* Where the target names no pH, acids are not used to below the usual range,
+ * bases not to above it.  With one limit given, half a unit beyond it serves
+ * too. */
 static const double half_band = 0.5;
 
 /* A component outside of its band may go farther by this share of itself:
@@ -49,18 +41,6 @@ static bool is_nutrient_first(const sw_product *product)
     return product->per_g.amount[SW_P] > 0 || product->per_g.amount[SW_SI] > 0;
 }
 
-/* Borax and molybdic acid are for their trace element, and too little to
- * matter. */
-static bool is_trace(const sw_product *product)
-{
-    static const sw_component traces[] = {SW_FE, SW_MN, SW_ZN,
-                                          SW_CU, SW_B,  SW_MO};
-    for (size_t k = 0; k < sizeof traces / sizeof *traces; k++)
-        if (product->per_g.amount[traces[k]] >= source_mg_per_g)
-            return true;
-    return false;
-}
-
 /* Charge that a label leaves out is more often an anion than a base's. */
 static bool is_declared(const sw_product *product)
 {
@@ -76,7 +56,7 @@ static bool is_agent(const sw_product *product)
 
 static sw_ph_role role_of(const sw_product *product, double effect)
 {
-    if (fabs(effect) < agent_meq_per_g || is_trace(product) ||
+    if (fabs(effect) < SW_AGENT_MEQ_PER_G || sw_is_trace_source(product) ||
         (effect > 0 && !is_declared(product)))
         return SW_PH_NEITHER;
     if (effect > 0 && is_nutrient_first(product))
@@ -110,9 +90,9 @@ static void close_limits(sw_ph_plan *plan)
     plan->open_low = !isfinite(plan->low);
     plan->open_high = !isfinite(plan->high);
     if (plan->open_low)
-        plan->low = fmin(usual_low, plan->high - half_band);
+        plan->low = fmin(SW_USUAL_PH_LOW, plan->high - half_band);
     if (plan->open_high)
-        plan->high = fmax(usual_high, plan->low + half_band);
+        plan->high = fmax(SW_USUAL_PH_HIGH, plan->low + half_band);
 }
 
 /* Nothing writes to a row's name; the plan outlives the call. */
@@ -142,9 +122,9 @@ sw_status sw_ph_plan_make(sw_solver *solver, const sw_problem *problem,
     }
     close_limits(plan);
     if (plan->row)
-        status =
-            sw_ph_row_at(sw_ph_plan_aim(plan, usual_high), &problem->waters[0],
-                         &problem->conditions, &row, error);
+        status = sw_ph_row_at(sw_ph_plan_aim(plan, SW_USUAL_PH_HIGH),
+                              &problem->waters[0], &problem->conditions, &row,
+                              error);
     if (status == SW_OK)
         find_agents(problem->shelf, &row, plan);
     return status;
@@ -160,7 +140,7 @@ static bool asks_for(const sw_target_row *row)
 static bool is_source(const sw_product *product, const sw_target_row *row)
 {
     return asks_for(row) &&
-           product->per_g.amount[row->component] >= source_mg_per_g;
+           product->per_g.amount[row->component] >= SW_SOURCE_MG_PER_G;
 }
 
 static bool has_another_source(const sw_ph_plan *plan, const sw_shelf *shelf,
@@ -285,7 +265,7 @@ static bool comes_along(const sw_ph_plan *plan, const sw_shelf *shelf,
         return false;
     for (size_t j = 0; j < shelf->count; j++)
         if (plan->moves[j] &&
-            shelf->products[j].per_g.amount[component] >= source_mg_per_g)
+            shelf->products[j].per_g.amount[component] >= SW_SOURCE_MG_PER_G)
             return true;
     return false;
 }

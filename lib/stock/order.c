@@ -6,6 +6,7 @@
  */
 #include "stock/classes.h"
 
+#include "assess/agent.h"
 #include "quantity/notes.h"
 
 #include <math.h>
@@ -119,9 +120,6 @@ static bool is_liquid(const sw_product *p)
     return !isnan(p->density_g_per_ml);
 }
 
-/* Millimoles of carbon in a gram that make a carbonate of it. */
-static const double carbonate_mmol_per_g = 1.0;
-
 static bool has_turn(const writer *w, turn now, sw_tank tank)
 {
     for (size_t j = 0; j < w->mix->shelf->count; j++)
@@ -133,8 +131,7 @@ static bool has_turn(const writer *w, turn now, sw_tank tank)
 /* A carbonate in a recipe with acid. */
 static bool foams(const writer *w, const sw_product *p, sw_tank tank)
 {
-    return p->per_g.amount[SW_CARBON] >= carbonate_mmol_per_g &&
-           has_turn(w, TURN_ACID, tank);
+    return sw_is_carbonate(p) && has_turn(w, TURN_ACID, tank);
 }
 
 static const char *caution_of(const sw_product *p)
@@ -194,16 +191,26 @@ static void add_turn(writer *w, turn now, sw_tank tank)
 
 /* ---- The two ways ---- */
 
+/* How far from the pH asked for, and from the one limit given, will do (common
+ * practice, no source). */
+static const double near_aim = 0.3, beside_limit = 0.5;
+
 /* The crop's range where the target gives one, else the usual. */
 static void ph_range(const writer *w, double *low, double *high)
 {
     const sw_target_row *row = sw_target_ph(w->mix->target);
-    *low = 5.5;
-    *high = 6.5;
+    *low = SW_USUAL_PH_LOW;
+    *high = SW_USUAL_PH_HIGH;
     if (!row)
         return;
-    *low = isnan(row->min) ? row->target - 0.3 : row->min;
-    *high = isnan(row->max) ? row->target + 0.3 : row->max;
+    *low = fmin(*low, row->max - beside_limit);
+    *high = fmax(*high, row->min + beside_limit);
+    if (!isnan(row->target)) {
+        *low = row->target - near_aim;
+        *high = row->target + near_aim;
+    }
+    *low = isnan(row->min) ? *low : row->min;
+    *high = isnan(row->max) ? *high : row->max;
 }
 
 static void measure_ph(writer *w, const char *format)

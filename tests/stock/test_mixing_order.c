@@ -162,6 +162,29 @@ START_TEST(the_crops_own_ph_range_is_named)
 }
 END_TEST
 
+START_TEST(one_limit_of_the_ph_alone_leaves_the_usual_range_on_the_other_side)
+{
+    static const struct {
+        double min, max;
+        const char *range;
+    } cases[] = {{5.8, NAN, "5.8 to 6.5"},
+                 {6.4, NAN, "6.4 to 6.9"},
+                 {NAN, 6.2, "5.5 to 6.2"},
+                 {NAN, 5.6, "5.1 to 5.6"}};
+    stocked s;
+    sw_target_row row = {.kind = SW_TARGET_PH,
+                         .target = NAN,
+                         .min = cases[_i].min,
+                         .max = cases[_i].max};
+    sw_target target = {.rows = &row, .count = 1};
+    stock_up(&s, &published[3]);
+    s.mix.target = &target;
+    sw_steps *o = direct(&s);
+    ck_assert_uint_ne(place_of_text(o, cases[_i].range), SIZE_MAX);
+    sw_steps_free(o);
+}
+END_TEST
+
 START_TEST(a_premix_a_base_and_a_chelate_have_their_turns)
 {
     static const published_recipe mixed = {
@@ -237,5 +260,11 @@ int main(void)
         a_carbonate_foams_where_acid_is_in_the_water,
         NULL,
     };
-    return run_suite(suite_of("mixing_order", tests));
+    Suite *suite = suite_of("mixing_order", tests);
+    TCase *t = tcase_create("one limit");
+    tcase_add_loop_test(
+        t, one_limit_of_the_ph_alone_leaves_the_usual_range_on_the_other_side,
+        0, 4);
+    suite_add_tcase(suite, t);
+    return run_suite(suite);
 }

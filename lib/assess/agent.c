@@ -1,0 +1,44 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later */
+/*
+ * One answer to what is an acid, a base, a carbonate or a source of a trace
+ * element, for advice, plans and choices alike.  Thresholds are conventions of
+ * this program: reference/methods.md, Formulate.
+ */
+#include "assess/agent.h"
+
+#include <math.h>
+
+static const double carbonate_mmol_per_g = 1.0;
+
+static double alkalinity_of(const sw_product *product)
+{
+    return product->per_g.amount[SW_ALKALINITY];
+}
+
+bool sw_is_acid(const sw_product *product)
+{
+    double alkalinity = alkalinity_of(product);
+    bool citric = product->per_g.amount[SW_CITRATE] >= SW_AGENT_MEQ_PER_G;
+    return alkalinity <= -SW_AGENT_MEQ_PER_G ||
+           (citric && alkalinity < SW_AGENT_MEQ_PER_G);
+}
+
+bool sw_is_agent(const sw_product *product)
+{
+    return sw_is_acid(product) || alkalinity_of(product) >= SW_AGENT_MEQ_PER_G;
+}
+
+bool sw_is_carbonate(const sw_product *product)
+{
+    return product->per_g.amount[SW_CARBON] >= carbonate_mmol_per_g;
+}
+
+bool sw_is_trace_source(const sw_product *product)
+{
+    static const sw_component traces[] = {SW_FE, SW_MN, SW_ZN,
+                                          SW_CU, SW_B,  SW_MO};
+    for (size_t k = 0; k < sizeof traces / sizeof *traces; k++)
+        if (product->per_g.amount[traces[k]] >= SW_SOURCE_MG_PER_G)
+            return true;
+    return false;
+}

@@ -1,0 +1,33 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later */
+/* What a product is to the pH, and the pH usual in feeds. */
+#ifndef SW_ASSESS_AGENT_H
+#define SW_ASSESS_AGENT_H
+
+#include "saltwright.h"
+
+/* The range usual in feeds (common practice, no source). */
+#define SW_USUAL_PH_LOW 5.5
+#define SW_USUAL_PH_HIGH 6.5
+
+/* An acid or base takes or gives this much: citric acid and dibasic phosphates
+ * do, potassium dihydrogen phosphate (-0.3 at the pH of feeds) does not. */
+#define SW_AGENT_MEQ_PER_G 2.0
+
+/* Less of a component than this in a gram makes no source of it. */
+#define SW_SOURCE_MG_PER_G 1.0
+
+/* Takes so much alkalinity, or is citric acid, which has no charges of its
+ * own; its basic salts are none. */
+bool sw_is_acid(const sw_product *product);
+
+/* The same, or gives so much. */
+bool sw_is_agent(const sw_product *product);
+
+/* At least 1 mmol of inorganic carbon in a gram: foams with acid. */
+bool sw_is_carbonate(const sw_product *product);
+
+/* Of Fe, Mn, Zn, Cu, B or Mo: borax and molybdic acid
+ * are for their trace element, and too little to matter to the pH. */
+bool sw_is_trace_source(const sw_product *product);
+
+#endif
