@@ -168,6 +168,10 @@
 #define TOL_STOCK_GYPSUM_MEDIAN 0.06
 /* stock: a row of the solubility table left out, from its neighbours. */
 #define TOL_STOCK_LEFT_OUT 0.03
+/* stock: a constant enthalpy against terms in the temperature, 5 to 40 degC. */
+#define TOL_CALCITE_LOG_K 0.045
+/* stock: pH; its row holds the activities of the recipe before whole steps. */
+#define TOL_STEPS_PH 2e-3
 /* decide: the end of a range is halved down to 1e-7 of the bound. */
 #define TOL_RANGE 1e-6
 /* decide: the cheap end is asked for a billionth above its cost. */

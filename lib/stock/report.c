@@ -40,45 +40,41 @@ static void report_saturation(const sw_pitzer *pitzer,
     tank->coldest_c = sw_tank_coldest(pitzer, content);
 }
 
-/* What is only watched, and saturated all the same. */
-static sw_status note_watched(const sw_solubility *s, const sw_brine *brine,
-                              const char *name, sw_notes *notes)
+/* Carbonate of hard make-up water beside a stock's calcium. */
+static sw_status note_lime(const char *name, sw_notes *notes)
 {
-    sw_status status = SW_OK;
-    for (size_t i = 0; i < sw_stock_solid_count() && !status; i++)
-        if (!sw_stock_solid_limits(i) && sw_solubility_degree(s, brine, i) > 1)
-            status = sw_notes_add(
-                notes, SW_INFO, "stock-watch",
-                "Tank %s, about pH %.1f, is saturated with %s (%s) on paper. "
-                "It forms slowly; keep the tank acid and use it up.",
-                name, brine->ph, sw_stock_solid_name(i),
-                sw_stock_solid_formula(i));
-    return status;
-}
-
-/* Calcite at 25 degC; reference/solids.csv. */
-static const double calcite_log_k = -8.45;
-
-/* Carbonate of hard make-up water beside a stock's calcium.  The pH of a tank
- * is an estimate, and so is this: it warns and sets no limit. */
-static sw_status note_calcite(const sw_brine *brine, const char *name,
-                              sw_notes *notes)
-{
-    double ca = brine->molality[SW_ION_CA], co3 = brine->molality[SW_ION_CO3];
-    if (!(brine->water_kg_per_l > 0 && ca > 0 && co3 > 0))
-        return SW_OK;
-    double index = (log(ca * co3) + brine->activity.ln_gamma[SW_ION_CA] +
-                    brine->activity.ln_gamma[SW_ION_CO3]) /
-                       log(10) -
-                   calcite_log_k;
-    if (index <= 0)
-        return SW_OK;
     return sw_notes_add(notes, SW_WARNING, "stock-calcite",
                         "Tank %s: the carbonate of its make-up water and the "
                         "calcium in it make calcite (lime), which clouds the "
                         "tank and clogs filters. Make it up with purified "
                         "water, or with water whose alkalinity acid has taken.",
                         name);
+}
+
+static sw_status note_slow(const sw_brine *brine, size_t solid,
+                           const char *name, sw_notes *notes)
+{
+    return sw_notes_add(notes, SW_INFO, "stock-watch",
+                        "Tank %s, about pH %.1f, is saturated with %s (%s) on "
+                        "paper. It forms slowly; keep the tank acid and use it "
+                        "up.",
+                        name, brine->ph, sw_stock_solid_name(solid),
+                        sw_stock_solid_formula(solid));
+}
+
+/* What sets no limit, and is saturated all the same. */
+static sw_status note_unlimited(const sw_solubility *s, const sw_brine *brine,
+                                const char *name, sw_notes *notes)
+{
+    sw_status status = SW_OK;
+    for (size_t i = 0; i < sw_stock_solid_count() && !status; i++) {
+        sw_solid_role role = sw_stock_solid_role(i);
+        if (role == SW_SOLID_LIMITS || sw_solubility_degree(s, brine, i) <= 1)
+            continue;
+        status = role == SW_SOLID_WARNS ? note_lime(name, notes)
+                                        : note_slow(brine, i, name, notes);
+    }
+    return status;
 }
 
 static sw_status report_tank(const sw_pitzer *pitzer,
@@ -97,8 +93,9 @@ static sw_status report_tank(const sw_pitzer *pitzer,
     report_saturation(pitzer, content, setup, tank);
     sw_solubility_at(pitzer, setup->temperature_c, &s);
     const char *name = sw_tank_text((sw_tank)t);
-    sw_status status = note_calcite(&brine, name, &stock->notes);
-    return status ? status : note_watched(&s, &brine, name, &stock->notes);
+    return brine.water_kg_per_l > 0
+               ? note_unlimited(&s, &brine, name, &stock->notes)
+               : SW_OK;
 }
 
 static unsigned classes_in(const sw_shelf *shelf, const sw_stock *stock,

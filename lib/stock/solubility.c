@@ -31,9 +31,12 @@ const char *sw_stock_solid_formula(size_t solid)
     return sw_stock_solids_table[solid].formula;
 }
 
-bool sw_stock_solid_limits(size_t solid)
+sw_solid_role sw_stock_solid_role(size_t solid)
 {
-    return !strcmp(sw_stock_solids_table[solid].role, "limit");
+    const char *role = sw_stock_solids_table[solid].role;
+    if (!strcmp(role, "limit"))
+        return SW_SOLID_LIMITS;
+    return !strcmp(role, "warn") ? SW_SOLID_WARNS : SW_SOLID_WATCHED;
 }
 
 size_t sw_stock_solid_find(const char *name)
@@ -263,8 +266,9 @@ double sw_solubility_worst(const sw_solubility *s, const sw_brine *brine,
     if (brine->water_kg_per_l <= 0)
         worst = INFINITY;
     for (size_t i = 0; i < sw_stock_solids_count && worst < INFINITY; i++) {
-        double degree =
-            sw_stock_solid_limits(i) ? sw_solubility_degree(s, brine, i) : 0;
+        double degree = sw_stock_solid_role(i) == SW_SOLID_LIMITS
+                            ? sw_solubility_degree(s, brine, i)
+                            : 0;
         if (degree > worst) {
             worst = degree;
             *solid = i;

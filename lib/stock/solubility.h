@@ -20,9 +20,12 @@ size_t sw_stock_solid_find(const char *name);
  * sw_brine_moles gives them: before acid-base reactions. */
 bool sw_stock_solid_uses(size_t solid, const double *mol);
 
-/* False for a solid that is only watched: it forms slowly, and stocks known to
- * keep lie above its saturation. */
-bool sw_stock_solid_limits(size_t solid);
+typedef enum sw_solid_role {
+    SW_SOLID_LIMITS,  /* a tank stays below its saturation */
+    SW_SOLID_WATCHED, /* forms slowly: stocks known to keep lie above it */
+    SW_SOLID_WARNS    /* rests on the pH, which is an estimate */
+} sw_solid_role;
+sw_solid_role sw_stock_solid_role(size_t solid);
 
 /* Solubility products of all solids at one temperature. */
 typedef struct sw_solubility {

@@ -307,6 +307,22 @@ START_TEST(every_solid_and_ion_of_the_tables_is_known)
 }
 END_TEST
 
+/* The same solid as in the finished solution, whose log K(T) has terms of its
+ * own: 0.04 apart at most from 5 to 40 degC. */
+START_TEST(calcite_has_the_constant_of_the_temperature)
+{
+    size_t i = sw_stock_solid_find("calcite");
+    ck_assert_int_eq(sw_stock_solid_role(i), SW_SOLID_WARNS);
+    for (int c = 5; c <= 40; c += 5) {
+        double t = c + 273.15;
+        double log_k = -67.87 - 0.051813 * t + 30.25746 * log10(t);
+        sw_solubility s;
+        sw_solubility_at(&pitzer, c, &s);
+        ck_assert_double_eq_tol(s.ln_k[i] / log(10), log_k, TOL_CALCITE_LOG_K);
+    }
+}
+END_TEST
+
 START_TEST(temperatures_between_rows_lie_between_them)
 {
     sw_solubility at_20, at_22, at_25;
@@ -338,6 +354,7 @@ int main(void)
         strength_ends_where_it_should,
         the_coldest_temperature_saturates,
         every_solid_and_ion_of_the_tables_is_known,
+        calcite_has_the_constant_of_the_temperature,
         temperatures_between_rows_lie_between_them,
         NULL,
     };
