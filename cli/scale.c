@@ -112,20 +112,15 @@ exit_code scale_weigh(cli_report *report, const sw_problem *problem,
     sw_error error;
     sw_status status;
     sw_scale scale = report->settings->scale;
-    static const double all = 1.0;
-    sw_problem blended = *problem;
     report->weighed = NULL;
     if (!report->settings->in_steps || !report->recipe)
         return EXIT_DONE;
     scale.volume_l = report->settings->volume_l;
-    blended.waters = &report->solution->water;
-    blended.water_count = 1;
-    blended.fractions = &all;
     sw_filling filling = {problem, report->setup, report->solution, stock};
     if (stock)
         status = sw_stock_weigh(&filling, &scale, &report->weighed, &error);
     else
-        status = sw_weigh(&blended, report->solution, &scale, &report->weighed,
+        status = sw_weigh(problem, report->solution, &scale, &report->weighed,
                           &error);
     if (status != SW_OK)
         return complain_error(&error);

@@ -107,14 +107,17 @@ typedef struct sw_weighing {
 
 typedef struct sw_weighed {
     sw_outcome outcome; /* SW_LIMIT: time was up; see the gap */
-    sw_certificate certificate;
+    sw_certificate certificate; /* of whole steps; of kkt_residual: NaN */
     double rounded, continuous; /* objective of the best rounding, of none */
     sw_weighing *items;         /* one per product of the shelf */
     sw_recipe recipe; /* empty when no whole steps keep all limits */
     sw_notes notes;
 } sw_weighed;
 
-/* Closest recipe of whole steps to a solution of `problem` (SW_CLOSEST). */
+/* Closest recipe of whole steps to a solution of `problem` (SW_CLOSEST), in
+ * the water of that solution.  SW_ERR_VALUE: another objective, a solution
+ * without a recipe or of another shelf, a volume, step or time not above 0, an
+ * amount of more than 1e12 steps.  Else as sw_formulate. */
 SW_API sw_status sw_weigh(const sw_problem *problem, const sw_solution *near,
                           const sw_scale *scale, sw_weighed **weighed,
                           sw_error *error);

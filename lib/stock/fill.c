@@ -99,14 +99,10 @@ static sw_status take_parts(const sw_filling *filling, parts *p,
 static sw_status weigh_parts(const parts *p, const sw_scale *scale,
                              sw_weighed **weighed, sw_error *error)
 {
-    static const double all = 1;
     sw_shelf shelf = {.name = p->filling->problem->shelf->name,
                       .products = p->products,
                       .count = p->count};
     sw_problem problem = *p->filling->problem;
-    problem.waters = &p->filling->solution->water;
-    problem.water_count = 1;
-    problem.fractions = &all;
     problem.shelf = &shelf;
     sw_solution near = *p->filling->solution;
     near.recipe = (sw_recipe){p->g_per_l, p->count};

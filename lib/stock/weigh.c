@@ -20,6 +20,9 @@ static const double relative_gap = 1e-6;
 /* The gap up to which an answer counts as the best. */
 static const double promised_gap = 1e-3;
 enum { PIVOTS = 200000 };
+/* Of more steps a double no longer tells one from the next well enough for the
+ * search to end. */
+static const double most_steps = 1e12;
 
 typedef struct task {
     const sw_problem *problem;
@@ -58,15 +61,28 @@ static void bound_counts(const sw_form *form, size_t column, sw_grid *grid)
     }
 }
 
-static void build_grid(sw_solver *solver, const task *k, const sw_fit *fit,
-                       sw_grid *grid)
+static sw_status check_step(task *k, size_t product, double g)
 {
+    double step_g = k->out->items[product].step_g;
+    if (g <= most_steps * step_g)
+        return SW_OK;
+    return sw_fail(&k->error, SW_ERR_VALUE,
+                   "a step of %g g is too fine for the %g g of %.60s in a "
+                   "batch, expected one of at least %.1g g",
+                   step_g, g, k->problem->shelf->products[product].name,
+                   g / most_steps);
+}
+
+static sw_status build_grid(sw_solver *solver, task *k, const sw_fit *fit,
+                            sw_grid *grid)
+{
+    sw_status status = SW_OK;
     const sw_model *m = &k->model;
     *grid = (sw_grid){.model = m,
                       .step = sw_take_numbers(solver, m->form.columns),
                       .low = sw_take_numbers(solver, m->form.columns),
                       .high = sw_take_numbers(solver, m->form.columns)};
-    for (size_t j = 0; j < m->products; j++) {
+    for (size_t j = 0; j < m->products && !status; j++) {
         size_t at = m->shelf_index[j];
         sw_weighing *w = &k->out->items[at];
         double batch_l = batch_of(k->scale, at);
@@ -74,7 +90,9 @@ static void build_grid(sw_solver *solver, const task *k, const sw_fit *fit,
         sw_measure_choose(&k->measure, &k->problem->shelf->products[at], g, w);
         grid->step[j] = w->step_g / batch_l / m->unit[j];
         bound_counts(&m->form, j, grid);
+        status = check_step(k, at, g);
     }
+    return status;
 }
 
 static void tell_counts(const task *k, const sw_count *best)
@@ -149,25 +167,17 @@ static sw_status tell_cut_short(const task *k)
 }
 
 /* The misfit of the continuous recipe, each amount at its nearest step. */
-static double nearest_objective(const task *k)
+static double nearest_objective(sw_solver *solver, const task *k,
+                                const sw_grid *grid)
 {
     const sw_model *m = &k->model;
-    sw_content finished = k->near->water;
-    double sum = 0;
-    for (size_t j = 0; j < k->near->recipe.count; j++) {
-        double step = k->out->items[j].step_g / batch_of(k->scale, j);
-        double g_per_l = k->near->recipe.g_per_l[j];
-        if (step > 0)
-            g_per_l = round(g_per_l / step) * step;
-        sw_content_add(&finished, g_per_l,
-                       &k->problem->shelf->products[j].per_g);
+    double *y = sw_take_numbers(solver, m->form.columns);
+    double *deviation = sw_take_numbers(solver, m->terms.count);
+    for (size_t j = 0; j < m->products; j++) {
+        double near = k->near->recipe.g_per_l[m->shelf_index[j]] / m->unit[j];
+        y[j] = round(near / grid->step[j]) * grid->step[j];
     }
-    for (size_t e = 0; e < m->terms.count; e++) {
-        const sw_target_row *row = m->term_row[e];
-        double off = finished.amount[row->component] - row->target;
-        sum += pow(off * m->term_scale[e], 2);
-    }
-    return sum;
+    return sw_terms_value(&m->terms, m->form.columns, y, deviation);
 }
 
 /*
@@ -187,7 +197,7 @@ static sw_status search(sw_solver *solver, const task *k, sw_grid *grid)
     k->out->rounded = best.objective;
     sw_grid_end end = close_in(solver, k, grid, &best);
     if (isfinite(best.objective) && sw_model_has_ph(&k->model) &&
-        best.objective > nearest_objective(k) + worst_gain(k))
+        best.objective > nearest_objective(solver, k, grid) + worst_gain(k))
         return tell_conflict(k);
     if (isinf(best.objective) && end.in_time)
         return tell_conflict(k);
@@ -198,14 +208,14 @@ static sw_status search(sw_solver *solver, const task *k, sw_grid *grid)
     return tell_concentrates(k);
 }
 
-/* Whole steps keep a pH that the target names this closely to that of the
- * continuous recipe, the second where no whole steps keep the first. */
+/* Whole steps keep the pH of a target this closely to that of the continuous
+ * recipe, the second where no whole steps keep the first.  Where neither is
+ * kept, or the target gives limits alone or no pH: within the plan's limits, as
+ * the continuous recipe was. */
 static const double kept_ph[] = {0.02, 0.1};
-/* Where neither is kept, or the target names none: in the usual range, or as
- * far out of it as the continuous recipe (common practice, no source). */
-enum { USUAL_PH = sizeof kept_ph / sizeof *kept_ph };
-static const double usual_ph_low = 5.5;
-static const double usual_ph_high = 6.5;
+enum { PLAN_LIMITS = sizeof kept_ph / sizeof *kept_ph };
+/* The usual range, where it stands for a limit, may be left by this. */
+static const double usual_slack = 0.02;
 
 static sw_content finished_of(const task *k)
 {
@@ -214,12 +224,43 @@ static sw_content finished_of(const task *k)
     return finished;
 }
 
-/* No acid or base the continuous recipe does without. */
+static bool serves(const sw_target *target, const sw_product *product)
+{
+    for (size_t i = 0; i < target->count; i++)
+        if (target->rows[i].kind == SW_TARGET_COMPONENT &&
+            product->per_g.amount[target->rows[i].component] > 0)
+            return true;
+    return false;
+}
+
+/* What the continuous recipe does without is not used for the sake of the pH:
+ * no acid or base, and nothing that brings no component of the target. */
 static void close_unused(task *k)
 {
     for (size_t j = 0; j < k->near->recipe.count; j++)
-        k->ph_plan.is_closed[j] = k->ph_plan.role[j] != SW_PH_NEITHER &&
-                                  k->near->recipe.g_per_l[j] <= 0;
+        k->ph_plan.is_closed[j] =
+            k->near->recipe.g_per_l[j] <= 0 &&
+            (k->ph_plan.role[j] != SW_PH_NEITHER ||
+             !serves(k->problem->target, &k->problem->shelf->products[j]));
+}
+
+/* The target's own limits hold in any window, or as far out of them as the
+ * continuous recipe, whose pH is `ph`. */
+static void set_window(sw_ph_plan *plan, int window, double ph)
+{
+    double low = fmin(plan->low, ph) - (plan->open_low ? usual_slack : 0);
+    double high = fmax(plan->high, ph) + (plan->open_high ? usual_slack : 0);
+    plan->mode = SW_PH_WINDOW;
+    plan->low = low;
+    plan->high = high;
+    if (window == PLAN_LIMITS)
+        return;
+    plan->low = ph - kept_ph[window];
+    plan->high = ph + kept_ph[window];
+    if (!plan->open_low)
+        plan->low = fmax(plan->low, low);
+    if (!plan->open_high)
+        plan->high = fmin(plan->high, high);
 }
 
 static sw_status plan_ph(sw_solver *solver, task *k)
@@ -234,14 +275,8 @@ static sw_status plan_ph(sw_solver *solver, task *k)
     close_unused(k);
     status = sw_equilibrate_briefly(&finished, &k->problem->conditions,
                                     SW_CARBONATE_KEPT, &chemistry, &k->error);
-    k->ph_plan.mode = SW_PH_WINDOW;
-    if (k->window == USUAL_PH) {
-        k->ph_plan.low = fmin(usual_ph_low, chemistry.ph) - kept_ph[0];
-        k->ph_plan.high = fmax(usual_ph_high, chemistry.ph) + kept_ph[0];
-    } else {
-        k->ph_plan.low = chemistry.ph - kept_ph[k->window];
-        k->ph_plan.high = chemistry.ph + kept_ph[k->window];
-    }
+    if (status == SW_OK)
+        set_window(&k->ph_plan, k->window, chemistry.ph);
     return status;
 }
 
@@ -270,16 +305,24 @@ static void settle_idle(const sw_model *m, sw_grid *grid)
     }
 }
 
+/* The optimum of any amounts within the limits; tells why there is none. */
+static sw_status fit_freely(sw_solver *solver, task *k, sw_fit *fit)
+{
+    *fit = (sw_fit){.outcome = SW_LIMIT}; /* as sw_fit_closest expects */
+    sw_fit_closest(solver, &k->model, fit);
+    k->out->outcome = fit->outcome;
+    if (fit->outcome == SW_CONFLICT)
+        return tell_conflict(k);
+    return fit->outcome == SW_OPTIMAL ? SW_OK : tell_cut_short(k);
+}
+
 /* The continuous optimum within the limits of whole counts, and the search. */
 static sw_status refit(sw_solver *solver, task *k, sw_grid *grid)
 {
-    sw_fit fit = {.outcome = SW_LIMIT};
-    sw_fit_closest(solver, &k->model, &fit);
-    k->out->outcome = fit.outcome;
-    if (fit.outcome == SW_CONFLICT)
-        return tell_conflict(k);
-    if (fit.outcome != SW_OPTIMAL)
-        return tell_cut_short(k);
+    sw_fit fit;
+    sw_status status = fit_freely(solver, k, &fit);
+    if (status || fit.outcome != SW_OPTIMAL)
+        return status;
     grid->best = fit.point.y;
     grid->optimum = fit.objective;
     grid->price = fit.point.column_price;
@@ -290,7 +333,7 @@ static sw_status refit(sw_solver *solver, task *k, sw_grid *grid)
 static sw_status work(sw_solver *solver, void *context)
 {
     task *k = context;
-    sw_fit fit = {.outcome = SW_LIMIT}; /* as sw_fit_closest expects */
+    sw_fit fit;
     sw_grid grid;
     solver->pivot_limit = PIVOTS;
     sw_status status = sw_model_check(k->problem, &k->error);
@@ -301,16 +344,14 @@ static sw_status work(sw_solver *solver, void *context)
                                 &k->error);
     if (!status)
         status = place_ph(k);
+    if (!status)
+        status = fit_freely(solver, k, &fit);
+    if (status || fit.outcome != SW_OPTIMAL)
+        return status;
+    k->out->continuous = fit.objective;
+    status = build_grid(solver, k, &fit, &grid);
     if (status)
         return status;
-    sw_fit_closest(solver, &k->model, &fit);
-    k->out->outcome = fit.outcome;
-    if (fit.outcome == SW_CONFLICT)
-        return tell_conflict(k);
-    if (fit.outcome != SW_OPTIMAL)
-        return tell_cut_short(k);
-    k->out->continuous = fit.objective;
-    build_grid(solver, k, &fit, &grid);
     return sw_grid_is_empty(&grid) ? tell_conflict(k) : refit(solver, k, &grid);
 }
 
@@ -373,8 +414,10 @@ static sw_status run(task *k)
     sw_status status = sw_solver_new(&solver, &k->error);
     if (status)
         return status;
-    bool named = sw_target_ph(k->problem->target) != NULL;
-    for (k->window = named ? 0 : USUAL_PH; k->window <= USUAL_PH; k->window++) {
+    const sw_target_row *row = sw_target_ph(k->problem->target);
+    bool aimed = row && !isnan(row->target);
+    k->window = aimed ? 0 : PLAN_LIMITS;
+    for (; k->window <= PLAN_LIMITS; k->window++) {
         k->out->recipe.count = k->problem->shelf->count;
         sw_notes_free(&k->out->notes);
         status = sw_solver_run(solver, work, k);
@@ -382,7 +425,7 @@ static sw_status run(task *k)
         if (status || k->out->outcome != SW_CONFLICT)
             break;
     }
-    if (!status && named && k->window == USUAL_PH)
+    if (!status && aimed && k->window == PLAN_LIMITS)
         status = tell_ph_lost(k);
     if (status && !*k->error.message)
         sw_fail(&k->error, status, "whole steps: %s", solver->complaint);
@@ -393,7 +436,12 @@ static sw_status run(task *k)
 sw_status sw_weigh(const sw_problem *problem, const sw_solution *near,
                    const sw_scale *scale, sw_weighed **weighed, sw_error *error)
 {
-    task k = {.problem = problem, .near = near, .scale = scale};
+    static const double all = 1;
+    sw_problem settled = *problem;
+    task k = {.problem = &settled, .near = near, .scale = scale};
+    settled.waters = &near->water;
+    settled.water_count = 1;
+    settled.fractions = &all;
     *weighed = NULL;
     sw_status status = check(problem, near, scale, error);
     if (!status)

@@ -270,6 +270,155 @@ START_TEST(what_cannot_be_weighed_is_refused)
 }
 END_TEST
 
+/* A double still counts 1e12 steps one by one, not 1e14. */
+START_TEST(a_step_too_fine_for_its_amount_is_refused)
+{
+    case_ c = one_case();
+    sw_weighed *w;
+    sw_error error;
+    sw_scale scale = usual_scale;
+    scale.step_g = 1e-12;
+    ck_assert_int_eq(weigh(&c, &scale, &w, &error), SW_ERR_VALUE);
+    ck_assert_ptr_null(w);
+    ck_assert_ptr_nonnull(strstr(error.message, "too fine"));
+    scale = usual_scale;
+    scale.micro_step_g = 1e-16;
+    ck_assert_int_eq(weigh(&c, &scale, &w, &error), SW_ERR_VALUE);
+    scale.step_g = scale.micro_step_g = 1e-8;
+    ck_assert_int_eq(weigh(&c, &scale, &w, &error), SW_OK);
+    sw_weighed_free(w);
+    sw_solution_free(c.solution);
+}
+END_TEST
+
+START_TEST(waters_left_free_are_weighed_in_the_blend_found)
+{
+    case_ c = one_case();
+    sw_weighed *blended, *given;
+    sw_content waters[2] = {c.water, {{0}}};
+    point_again(&c);
+    sw_solution_free(c.solution);
+    solve(&c);
+    c.problem.waters = waters;
+    c.problem.water_count = 2;
+    c.problem.fractions = NULL;
+    c.row[4].target = c.row[4].max = 0.6 * c.water.amount[SW_CA];
+    sw_solver *solver;
+    sw_solution_free(c.solution);
+    ck_assert_int_eq(sw_solver_new(&solver, NULL), SW_OK);
+    ck_assert_int_eq(sw_formulate(solver, &c.problem, &c.solution, NULL),
+                     SW_OK);
+    sw_solver_free(solver);
+    ck_assert_double_lt(c.solution->fractions[0], 0.7);
+    ck_assert_int_eq(
+        sw_weigh(&c.problem, c.solution, &usual_scale, &blended, NULL), SW_OK);
+    c.problem.waters = &c.solution->water;
+    c.problem.water_count = 1;
+    ck_assert_int_eq(
+        sw_weigh(&c.problem, c.solution, &usual_scale, &given, NULL), SW_OK);
+    ck_assert_double_eq(blended->certificate.objective,
+                        given->certificate.objective);
+    for (size_t j = 0; j < c.shelf.count; j++)
+        ck_assert_double_eq(blended->recipe.g_per_l[j],
+                            given->recipe.g_per_l[j]);
+    sw_weighed_free(blended);
+    sw_weighed_free(given);
+    sw_solution_free(c.solution);
+}
+END_TEST
+
+/* The first case in alkaline water (invented), nitric acid on its shelf. */
+static case_ acid_case(double ph, double min, double max)
+{
+    case_ c = one_case();
+    point_again(&c);
+    sw_solution_free(c.solution);
+    c.water.amount[SW_ALKALINITY] = 3;
+    c.water.amount[SW_CARBON] = 3.3;
+    c.row[12] = (sw_target_row){.kind = SW_TARGET_PH,
+                                .name = (char *)(uintptr_t) "pH",
+                                .target = ph,
+                                .min = min,
+                                .max = max,
+                                .weight = 1};
+    c.product[9].name = (char *)(uintptr_t) "acid";
+    ck_assert_int_eq(
+        sw_formula_content("HNO3", 0.6, &c.product[9].per_g, NULL, NULL),
+        SW_OK);
+    solve(&c);
+    ck_assert_double_gt(c.solution->recipe.g_per_l[9], 0.1);
+    return c;
+}
+
+static double ph_of(const case_ *c, const sw_weighed *w)
+{
+    sw_content finished = c->solution->water;
+    sw_chemistry chemistry;
+    sw_content_add_recipe(&finished, 1, &c->shelf, &w->recipe);
+    ck_assert_int_eq(sw_equilibrate(&finished, &c->problem.conditions,
+                                    SW_CARBONATE_KEPT, &chemistry, NULL),
+                     SW_OK);
+    return chemistry.ph;
+}
+
+static bool tells(const sw_weighed *w, const char *code)
+{
+    for (size_t i = 0; i < w->notes.count; i++)
+        if (!strcmp(w->notes.items[i].code, code))
+            return true;
+    return false;
+}
+
+START_TEST(limits_of_the_ph_hold_on_whole_steps_and_no_narrower_ones)
+{
+    case_ c = acid_case(NAN, 5.6, 5.8);
+    sw_weighed *w;
+    ck_assert_int_eq(weigh(&c, &usual_scale, &w, NULL), SW_OK);
+    ck_assert_int_ne(w->outcome, SW_CONFLICT);
+    ck_assert_double_ge(ph_of(&c, w), 5.6 - TOL_STEPS_PH);
+    ck_assert_double_le(ph_of(&c, w), 5.8 + TOL_STEPS_PH);
+    ck_assert(!tells(w, "steps-ph"));
+    sw_weighed_free(w);
+    sw_solution_free(c.solution);
+}
+END_TEST
+
+START_TEST(a_ph_at_its_limit_stays_within_it_on_whole_steps)
+{
+    case_ c = acid_case(5.8, 5.5, 5.8);
+    sw_weighed *w;
+    ck_assert_int_eq(weigh(&c, &usual_scale, &w, NULL), SW_OK);
+    ck_assert_int_ne(w->outcome, SW_CONFLICT);
+    ck_assert_double_le(ph_of(&c, w), 5.8 + TOL_STEPS_PH);
+    sw_weighed_free(w);
+    sw_solution_free(c.solution);
+}
+END_TEST
+
+/* A pack of acid is 1.5 meq/L, and the salts' steps are too coarse to help. */
+START_TEST(limits_of_the_ph_no_step_can_keep_are_a_conflict)
+{
+    case_ c = acid_case(5.8, NAN, NAN);
+    sw_weighed *w;
+    sw_scale scale = usual_scale;
+    c.product[9].pack_g = 160;
+    scale.whole_packs = true;
+    scale.step_g = 100;
+    ck_assert_int_eq(weigh(&c, &scale, &w, NULL), SW_OK);
+    ck_assert(tells(w, "steps-ph"));
+    ck_assert_double_ge(ph_of(&c, w), 5.48 - TOL_STEPS_PH);
+    ck_assert_double_le(ph_of(&c, w), 6.52 + TOL_STEPS_PH);
+    sw_weighed_free(w);
+    c.row[12].min = 5.7;
+    c.row[12].max = 5.9;
+    ck_assert_int_eq(weigh(&c, &scale, &w, NULL), SW_OK);
+    ck_assert_int_eq(w->outcome, SW_CONFLICT);
+    ck_assert(tells(w, "steps-conflict"));
+    sw_weighed_free(w);
+    sw_solution_free(c.solution);
+}
+END_TEST
+
 int main(void)
 {
     const TTest *const tests[] = {
@@ -281,6 +430,11 @@ int main(void)
         limits_no_step_can_keep_are_a_conflict,
         a_fixed_product_goes_to_its_nearest_step,
         what_cannot_be_weighed_is_refused,
+        a_step_too_fine_for_its_amount_is_refused,
+        waters_left_free_are_weighed_in_the_blend_found,
+        limits_of_the_ph_hold_on_whole_steps_and_no_narrower_ones,
+        a_ph_at_its_limit_stays_within_it_on_whole_steps,
+        limits_of_the_ph_no_step_can_keep_are_a_conflict,
         NULL,
     };
     return run_suite(suite_of("weigh", tests));
