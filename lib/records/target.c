@@ -26,6 +26,10 @@ static const sw_table_kind target_kind = {
 /* More mS/cm than any crop is fed. */
 static const double most_ec_ms_per_cm = 20.0;
 
+/* Beyond these a feed burns roots, locks up its nutrients and is no longer safe
+ * to handle as one (common practice, no source). */
+static const double least_feed_ph = 4.0, most_feed_ph = 8.5;
+
 /* A target being read. */
 typedef struct reading {
     sw_table table;
@@ -195,13 +199,21 @@ static bool is_nitrogen_share(const sw_target_row *row)
            row->component <= SW_UREA_N;
 }
 
+static sw_status fail_ph(reading *r, size_t column, double value)
+{
+    const sw_place place = sw_table_place(&r->table, column);
+    return sw_fail_at(r->error, SW_ERR_VALUE, &place,
+                      "a feed of pH %g harms roots and whoever handles it, "
+                      "expected %g to %g, such as pH,5.8,5.5,6.2,,",
+                      value, least_feed_ph, most_feed_ph);
+}
+
 static sw_status check_domain(reading *r, const sw_target_row *row,
                               size_t column, double value)
 {
-    if (row->kind == SW_TARGET_PH && value > 14.0)
-        return fail(r, column, SW_ERR_VALUE,
-                    "this pH is above 14, expected one a crop can live in, "
-                    "such as 5.8");
+    if (row->kind == SW_TARGET_PH &&
+        (value < least_feed_ph || value > most_feed_ph))
+        return fail_ph(r, column, value);
     if (row->kind == SW_TARGET_EC && value > most_ec_ms_per_cm)
         return fail(r, column, SW_ERR_VALUE,
                     "this EC is above 20 mS/cm, expected one such as 2.2 in "
@@ -301,6 +313,9 @@ static sw_status check_repeated(reading *r, const sw_target_row *row)
     return SW_OK;
 }
 
+/* A feed is seldom asked to be above it (common practice, no source). */
+static const double improbable_ph = 8.0;
+
 /* mg/L above which a target is more than any solution for crops holds. */
 static double improbable_mg_per_l(sw_component component)
 {
@@ -326,8 +341,7 @@ static double largest(const sw_target_row *row)
 static sw_status note_row(reading *r, const sw_target_row *row)
 {
     sw_notes *notes = &r->target->notes;
-    bool odd_ph =
-        row->kind == SW_TARGET_PH && (row->target < 4.0 || row->target > 8.0);
+    bool odd_ph = row->kind == SW_TARGET_PH && row->target > improbable_ph;
     bool much = row->kind == SW_TARGET_COMPONENT &&
                 largest(row) > improbable_mg_per_l(row->component);
     if ((odd_ph || much) &&

@@ -186,7 +186,7 @@ START_TEST(no_reader_loses_anything_when_memory_runs_out)
         {stream_waters, wide_water},
         {read_and_copy, long_water},
         {read_target, "parameter,target,max,weight\nFe,200,,\nK:Ca,1.4,,\n"
-                      "Na,,50,2\npH,2,,\n"},
+                      "Na,,50,2\npH,8.2,,\n"},
         {read_shelf,
          "product;formula;purity;label;density;price;tank\n"
          "nitre;KNO3;1 %;;;2;a\nblend;NaCl;;K2O 33;;;acid\nnitric acid 60 "

@@ -133,12 +133,34 @@ END_TEST
 
 START_TEST(what_is_far_from_any_crop_gets_a_note)
 {
-    static const char *const rows[] = {"Fe,200,,,,mg/L\n", "pH,2,,,,\n",
-                                       "pH,9,,,,\n", "K,,,20000,,\n"};
+    static const char *const rows[] = {"Fe,200,,,,mg/L\n", "pH,8.2,,,,\n",
+                                       "K,,,20000,,\n"};
     sw_target *t = read_rows(rows[_i]);
     ck_assert_uint_eq(t->notes.count, 1);
     ck_assert_str_eq(t->notes.items[0].code, "improbable");
     ck_assert_ptr_nonnull(strstr(t->notes.items[0].text, "t.csv line 2"));
+    sw_target_free(t);
+}
+END_TEST
+
+START_TEST(the_ph_of_a_feed_is_within_4_and_8_and_a_half)
+{
+    static const struct {
+        const char *row;
+        unsigned long column; /* 0: taken */
+    } cases[] = {{"pH,4,,,,\n", 0},       {"pH,8,4,8.5,,\n", 0},
+                 {"pH,3.99,,,,\n", 4},    {"pH,8.51,,,,\n", 4},
+                 {"pH,5.8,3.9,6,,\n", 8}, {"pH,5.8,5.5,9,,\n", 12}};
+    char text[128];
+    sw_target *t;
+    sw_error error = {0};
+    snprintf(text, sizeof text, "parameter,target,min,max,weight,unit\n%s",
+             cases[_i].row);
+    FILE *stream = stream_of(text);
+    sw_status status = sw_target_read(stream, "t.csv", &t, &error);
+    ck_assert_int_eq(status, cases[_i].column ? SW_ERR_VALUE : SW_OK);
+    ck_assert_uint_eq(error.column, cases[_i].column);
+    fclose(stream);
     sw_target_free(t);
 }
 END_TEST
@@ -230,7 +252,8 @@ int main(void)
     tcase_add_test(t, ph_and_ec_have_kinds_of_their_own);
     tcase_add_test(t, an_ec_without_unit_is_in_ms_per_cm);
     tcase_add_test(t, a_ratio_has_two_sides);
-    tcase_add_loop_test(t, what_is_far_from_any_crop_gets_a_note, 0, 4);
+    tcase_add_loop_test(t, what_is_far_from_any_crop_gets_a_note, 0, 3);
+    tcase_add_loop_test(t, the_ph_of_a_feed_is_within_4_and_8_and_a_half, 0, 6);
     tcase_add_test(t, a_weight_without_target_gets_a_note);
     tcase_add_test(t, an_ordinary_target_gets_no_note);
     tcase_add_test(t, many_rows_fit);
