@@ -5,10 +5,9 @@
  */
 #include "assess/charge.h"
 
-#include "quantity/elements.h"
+#include "quantity/ions.h"
 
 #include <math.h>
-#include <stdlib.h>
 #include <string.h>
 
 /* Uncertainty of one ion's analysis, and of everything not analysed. */
@@ -19,27 +18,7 @@ static const double rest_uncertainty_meq_per_l = 0.05;
  * Methods 2320 B). */
 static const double ph_without_alkalinity = 4.5;
 
-/* Each component as the ion it is in water: charge, and element weighed. */
-static const struct ion {
-    int charge;
-    const char *symbol;
-} ions[SW_COMPONENT_COUNT] = {
-    [SW_NO3_N] = {-1, "N"}, [SW_NH4_N] = {1, "N"}, [SW_P] = {-1, "P"},
-    [SW_K] = {1, "K"},      [SW_CA] = {2, "Ca"},   [SW_MG] = {2, "Mg"},
-    [SW_S] = {-2, "S"},     [SW_CL] = {-1, "Cl"},  [SW_NA] = {1, "Na"},
-    [SW_FE] = {2, "Fe"},    [SW_MN] = {2, "Mn"},   [SW_ZN] = {2, "Zn"},
-    [SW_CU] = {2, "Cu"},    [SW_F] = {-1, "F"}};
-
 static const sw_component majors[] = {SW_CA, SW_MG, SW_NA, SW_CL, SW_S};
-
-double sw_meq_per_mg(sw_component component)
-{
-    const struct ion *ion = &ions[component];
-    if (ion->charge == 0)
-        return 0.0;
-    int index = sw_element_index(ion->symbol, strlen(ion->symbol));
-    return abs(ion->charge) / sw_element_at(index).weight_g_per_mol;
-}
 
 static void note_missing(sw_charge *charge, const char *name,
                          sw_component component)
@@ -77,7 +56,8 @@ void sw_charge_add_up(const sw_water *water, sw_charge *charge)
     look_for_missing(water, charge);
     for (int i = 0; i < SW_COMPONENT_COUNT; i++) {
         double meq = c[i] * sw_meq_per_mg((sw_component)i);
-        add(charge, ions[i].charge < 0 ? -meq : meq, &variance);
+        add(charge, sw_charge_in_water((sw_component)i) < 0 ? -meq : meq,
+            &variance);
     }
     add(charge, -c[SW_ALKALINITY], &variance);
     if (water->ph < ph_without_alkalinity && !(c[SW_ALKALINITY] < 0.0))
@@ -107,7 +87,7 @@ double sw_charge_closing_amount(const sw_charge *charge)
     sw_component missing = charge->last_missing;
     if (charge->missing_count != 1)
         return NAN;
-    bool is_anion = missing == SW_ALKALINITY || ions[missing].charge < 0;
+    bool is_anion = missing == SW_ALKALINITY || sw_charge_in_water(missing) < 0;
     if (is_anion)
         lack = -lack;
     if (lack <= 0.0)

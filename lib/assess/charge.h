@@ -33,7 +33,4 @@ double sw_charge_limit_percent(const sw_charge *charge);
  */
 double sw_charge_closing_amount(const sw_charge *charge);
 
-/* meq per mg of a component as the ion it is in water; 0 for B, Si, urea. */
-double sw_meq_per_mg(sw_component component);
-
 #endif

@@ -9,6 +9,7 @@
 
 #include "assess/charge.h"
 #include "assess/figures.h"
+#include "quantity/ions.h"
 #include "quantity/notes.h"
 #include "quantity/status.h"
 

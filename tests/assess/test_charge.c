@@ -8,6 +8,7 @@
 #include "tolerances.h"
 
 #include "assess/charge.h"
+#include "quantity/ions.h"
 
 #include <math.h>
 
