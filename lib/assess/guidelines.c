@@ -6,7 +6,7 @@
  */
 #include "assess/guidelines.h"
 
-#include "assess/charge.h"
+#include "quantity/ions.h"
 #include "quantity/status.h"
 #include "quantity/units.h"
 #include "table_water_guidelines.h"
@@ -43,28 +43,67 @@ static double sar_of(const sw_facts *facts)
     return sw_sodium_adsorption_ratio(facts->per_l);
 }
 
+static bool is_reading_of(const sw_reading *r, const sw_parameter *p)
+{
+    sw_parameter found;
+    if (r->kind != p->kind)
+        return false;
+    if (p->kind == SW_READS_COMPONENT)
+        return r->component == p->component;
+    if (p->kind != SW_READS_OTHER)
+        return true;
+    return sw_parameter_find(r->parameter, &found, NULL) == SW_OK &&
+           strcmp(found.name, p->name) == 0;
+}
+
 /*
- * A reading that is kept but not reckoned with: Al, As, Cd ...  Its unit is
- * read as that of dissolved solids is, which only units of mass fit.
+ * The number of a reading in the unit of its kind.  That of one kept but not
+ * reckoned with (Al, As, Cd ...) is read as dissolved solids are, which only
+ * units of mass fit.
  */
+static bool read_value(const sw_reading *r, double *value)
+{
+    sw_parameter p;
+    const char *name = r->kind == SW_READS_OTHER ? "TDS" : r->parameter;
+    return sw_parameter_find(name, &p, NULL) == SW_OK &&
+           sw_reading_convert(&p, r->value, r->unit, value, NULL) == SW_OK;
+}
+
 static double kept_reading(const sw_facts *facts, const sw_parameter *p)
 {
-    sw_parameter mass, found;
     double value;
-    if (!facts->water || sw_parameter_find("TDS", &mass, NULL) != SW_OK)
-        return NAN;
-    for (size_t i = 0; i < facts->water->reading_count; i++) {
+    for (size_t i = 0; facts->water && i < facts->water->reading_count; i++) {
         const sw_reading *r = &facts->water->readings[i];
-        if (r->kind != SW_READS_OTHER ||
-            sw_parameter_find(r->parameter, &found, NULL) != SW_OK ||
-            strcmp(found.name, p->name) != 0)
+        if (!is_reading_of(r, p))
             continue;
         if (r->below_detection)
             return 0.0;
-        if (sw_reading_convert(&mass, r->value, r->unit, &value, NULL) == SW_OK)
+        if (read_value(r, &value))
             return value;
     }
     return NAN;
+}
+
+/* What may be there unseen of a parameter: its limit of detection, else 0. */
+static double unseen(const sw_facts *facts, const sw_parameter *p)
+{
+    double most = 0.0, limit;
+    for (size_t i = 0; facts->water && i < facts->water->reading_count; i++) {
+        const sw_reading *r = &facts->water->readings[i];
+        if (r->below_detection && is_reading_of(r, p) && read_value(r, &limit))
+            most = fmax(most, limit);
+    }
+    return most;
+}
+
+/* The ratio with as much sodium as may be there unseen. */
+static double highest_sar(const sw_facts *facts)
+{
+    sw_parameter sodium;
+    sw_content most = *facts->per_l;
+    if (sw_parameter_find("Na", &sodium, NULL) == SW_OK)
+        most.amount[SW_NA] = fmax(most.amount[SW_NA], unseen(facts, &sodium));
+    return sw_sodium_adsorption_ratio(&most);
 }
 
 /* In the unit sw_reading_convert gives for the parameter; NaN: not known. */
@@ -137,6 +176,14 @@ static sw_fitness fitness_of(const sw_guideline_row *row)
     return sign * (row->value - row->caution) > 0.0 ? SW_CARE : SW_FIT;
 }
 
+/* Whether `highest`, with all that may be there unseen, says what the value
+ * says: a limit above which a water may be unseen is not one it keeps. */
+static bool is_sure(const sw_guideline_row *row, double highest)
+{
+    return !isnan(row->value) && (row->below || row->value > row->caution ||
+                                  !(highest > row->caution));
+}
+
 static bool fill_values(const sw_water_guidelines_row *entry,
                         const sw_facts *facts, sw_guideline_row *row)
 {
@@ -145,7 +192,7 @@ static bool fill_values(const sw_water_guidelines_row *entry,
         row->value = sar_of(facts);
         row->caution = entry->caution;
         row->severe = entry->severe;
-        return !isnan(row->value);
+        return is_sure(row, highest_sar(facts));
     }
     if (sw_parameter_find(entry->parameter, &p, NULL) != SW_OK)
         return false;
@@ -154,7 +201,7 @@ static bool fill_values(const sw_water_guidelines_row *entry,
     row->caution = scale * limit_in(&p, entry->caution, entry->unit);
     row->severe = scale * limit_in(&p, entry->severe, entry->unit);
     snprintf(row->unit, sizeof row->unit, "%s", unit_of(p.kind));
-    return !isnan(row->value);
+    return is_sure(row, fmax(row->value, scale * unseen(facts, &p)));
 }
 
 /* Rows that hold within a range of SAR only apply there. */

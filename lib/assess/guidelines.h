@@ -21,7 +21,8 @@ typedef struct sw_guideline_rows {
 
 /*
  * One row for each limit of reference/water_guidelines.csv that applies and
- * whose quantity is known, in the table's order.  `finished`: only those that
+ * whose quantity is known, in the table's order.  What is below a limit of
+ * detection above the row's own is not known.  `finished`: only those that
  * apply to a finished solution too.  Limits come in the row's unit whatever
  * unit their source uses: 3 me/L of Na is 69 mg/L.  Free items with free().
  * SW_ERR_MEMORY.

@@ -129,8 +129,7 @@ static int slot_of_part(const char *name)
     return *name == 'O' ? SW_SLOT_OH : SW_SLOT_CO3;
 }
 
-/* The slot of a parameter; SW_SLOT_COUNT when nothing is reckoned of it. */
-static int slot_of(const sw_parameter *p)
+int sw_slot_of(const sw_parameter *p)
 {
     switch (p->kind) {
     case SW_READS_COMPONENT:
@@ -236,7 +235,7 @@ static sw_status sort_one(sw_builder *b, sw_reading *r,
 {
     r->kind = measure->parameter.kind;
     r->component = measure->parameter.component;
-    int place = slot_of(&measure->parameter);
+    int place = sw_slot_of(&measure->parameter);
     if (place == SW_SLOT_COUNT)
         return SW_OK;
     sw_status status = check_value(b, r);

@@ -37,10 +37,13 @@ typedef enum sw_slot_index {
     SW_SLOT_COUNT
 } sw_slot_index;
 
+/* The slot of a parameter; SW_SLOT_COUNT when nothing is reckoned of it. */
+int sw_slot_of(const sw_parameter *parameter);
+
 typedef struct sw_slot {
     const sw_reading *reading; /* NULL: not reported */
     double amount;
-    double slack; /* half a unit of the last digit written */
+    double slack; /* half a unit of the last digit written; or the limit */
     bool below;   /* below detection; amount 0 */
 } sw_slot;
 

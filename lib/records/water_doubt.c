@@ -6,6 +6,8 @@
  */
 #include "records/water_build.h"
 
+#include "quantity/ions.h"
+#include "table_water_guidelines.h"
 #include "table_water_ranges.h"
 
 #include <math.h>
@@ -18,6 +20,11 @@ static const double tds_per_ec_high = 1.2;
 static const double cations_per_ec = 10.0;
 /* So far off that only a unit explains it. */
 static const double gross = 5.0;
+/* What a limit of detection hides counts from this share of the ions on
+ * (common practice, no source), and from the least difference of charges that
+ * Standard Methods 1030 E counts. */
+static const double hidden_share = 0.10;
+static const double hidden_meq_per_l = 0.2;
 
 static const sw_reading *reading_of(const sw_builder *b, int slot)
 {
@@ -33,10 +40,11 @@ static shown show(const sw_builder *b, const sw_reading *r)
 {
     shown s;
     (void)snprintf(s.text, sizeof s.text,
-                   "%.40s %g %.20s%s(%.80s line %lu, "
+                   "%.40s %s%g %.20s%s(%.80s line %lu, "
                    "column %lu)",
-                   r->parameter, r->value, r->unit, *r->unit ? " " : "",
-                   b->water->file, r->line, r->column);
+                   r->parameter, r->below_detection ? "<" : "", r->value,
+                   r->unit, *r->unit ? " " : "", b->water->file, r->line,
+                   r->column);
     return s;
 }
 
@@ -135,17 +143,21 @@ static sw_status doubt_tds(sw_builder *b)
                            show(b, ec->reading).text, ratio);
 }
 
-/* Equivalents by the atomic weights, good enough for a factor of five. */
-static double cations_meq_per_l(const sw_builder *b)
+/* Of what the water carries; the alkalinity is an anion. */
+static double ions_meq_per_l(const sw_builder *b, bool cations)
 {
-    return b->slots[SW_CA].amount / 20.04 + b->slots[SW_MG].amount / 12.15 +
-           b->slots[SW_NA].amount / 22.99 + b->slots[SW_K].amount / 39.10;
+    const double *c = b->water->per_l.amount;
+    double sum = cations ? 0.0 : c[SW_ALKALINITY];
+    for (int i = 0; i < SW_N; i++)
+        if ((sw_charge_in_water((sw_component)i) > 0) == cations)
+            sum += c[i] * sw_meq_per_mg((sw_component)i);
+    return sum;
 }
 
 static sw_status doubt_ec(sw_builder *b)
 {
     const sw_slot *ec = &b->slots[SW_SLOT_EC];
-    double expected = cations_meq_per_l(b) / cations_per_ec;
+    double expected = ions_meq_per_l(b, true) / cations_per_ec;
     if (!ec->reading || !reading_of(b, SW_CA) || !reading_of(b, SW_MG) ||
         !reading_of(b, SW_NA) || expected < 0.02)
         return SW_OK;
@@ -173,11 +185,79 @@ static sw_status note_nitrite(sw_builder *b)
     return SW_OK;
 }
 
+/* ---- Limits of detection ------------------------------------------------ */
+
+static bool is_of_slot(const sw_parameter *p, int slot)
+{
+    return p->kind == SW_READS_ALKALINITY ? slot >= SW_SLOT_ALKALINITY
+                                          : sw_slot_of(p) == slot;
+}
+
+/* The lowest published limit on the slot's quantity, in its unit; *entry is
+ * where it comes from, NULL without one. */
+static double published_limit(int slot, const sw_water_guidelines_row **entry)
+{
+    double lowest = INFINITY;
+    *entry = NULL;
+    for (size_t i = 0; i < sw_water_guidelines_count; i++) {
+        const sw_water_guidelines_row *row = &sw_water_guidelines_table[i];
+        sw_parameter p;
+        double limit;
+        if (strcmp(row->side, "above") != 0 ||
+            sw_parameter_find(row->parameter, &p, NULL) != SW_OK ||
+            !is_of_slot(&p, slot) ||
+            sw_reading_convert(&p, row->caution, row->unit, &limit, NULL) ||
+            limit >= lowest)
+            continue;
+        lowest = limit;
+        *entry = row;
+    }
+    return lowest;
+}
+
+static double equivalents(int slot, double amount)
+{
+    return slot < SW_N ? amount * sw_meq_per_mg((sw_component)slot) : amount;
+}
+
+/* What may be there unseen: up to the limit of detection. */
+static sw_status doubt_unseen(sw_builder *b, int slot)
+{
+    const sw_slot *at = &b->slots[slot];
+    const sw_water_guidelines_row *entry;
+    double limit = published_limit(slot, &entry);
+    double ions = fmax(ions_meq_per_l(b, true), ions_meq_per_l(b, false));
+    double meq = equivalents(slot, at->slack);
+    if (at->slack > limit)
+        return sw_builder_note(b, SW_WARNING, "coarse-detection",
+                               "%s is reckoned as 0, but may be more than the "
+                               "%.3g %s up to which a water suits %s: ask the "
+                               "laboratory for a lower limit of detection.",
+                               show(b, at->reading).text, limit,
+                               slot < SW_N ? "mg/L" : "meq/L", entry->use);
+    if (meq > fmax(hidden_share * ions, hidden_meq_per_l))
+        return sw_builder_note(b, SW_WARNING, "coarse-detection",
+                               "%s is reckoned as 0, but may be up to %.2g "
+                               "meq/L beside %.2g meq/L of ions found: ask the "
+                               "laboratory for a lower limit of detection.",
+                               show(b, at->reading).text, meq, ions);
+    return SW_OK;
+}
+
+static sw_status doubt_detection(sw_builder *b)
+{
+    sw_status status = SW_OK;
+    for (int slot = 0; slot <= SW_SLOT_OH && !status; slot++)
+        if (b->slots[slot].reading && b->slots[slot].below)
+            status = doubt_unseen(b, slot);
+    return status;
+}
+
 sw_status sw_builder_doubt(sw_builder *builder)
 {
     static sw_status (*const doubts[])(sw_builder *) = {
-        doubt_ranges, doubt_ph, doubt_potassium,
-        doubt_tds,    doubt_ec, note_nitrite};
+        doubt_ranges, doubt_ph,     doubt_potassium, doubt_tds,
+        doubt_ec,     note_nitrite, doubt_detection};
     for (size_t i = 0; i < sizeof doubts / sizeof *doubts; i++) {
         sw_status status = doubts[i](builder);
         if (status)

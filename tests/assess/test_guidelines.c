@@ -183,9 +183,45 @@ START_TEST(a_reading_that_is_kept_only_is_held_against_its_limit)
     ck_assert_ptr_nonnull(cd);
     ck_assert_double_eq_tol(cd->value, 0.02, 1e-12);
     ck_assert_int_eq(cd->fitness, SW_CARE);
-    ck_assert_int_eq(find(&rows, "Pb", "irrigation")->fitness, SW_FIT);
+    ck_assert_ptr_null(find(&rows, "Pb", "irrigation"));
     ck_assert_ptr_null(find(&rows, "As", "irrigation"));
     ck_assert_ptr_null(find(&rows, "Se", "irrigation"));
+    free(rows.items);
+}
+END_TEST
+
+/* Below 45 mg/L keeps a limit of 50 and may break one of 34.5. */
+START_TEST(a_limit_of_detection_above_a_published_limit_leaves_it_open)
+{
+    sw_reading readings[] = {{.parameter = (char *)"Na",
+                              .unit = (char *)"mg/L",
+                              .value = 45,
+                              .below_detection = true,
+                              .kind = SW_READS_COMPONENT,
+                              .component = SW_NA},
+                             {.parameter = (char *)"Cd",
+                              .unit = (char *)"mg/L",
+                              .value = 0.02,
+                              .below_detection = true,
+                              .kind = SW_READS_OTHER},
+                             {.parameter = (char *)"As",
+                              .unit = (char *)"mg/L",
+                              .value = 0.02,
+                              .below_detection = true,
+                              .kind = SW_READS_OTHER}};
+    sw_water water = {.readings = readings,
+                      .reading_count = 3,
+                      .per_l.amount = {[SW_CA] = 2, [SW_MG] = 1}};
+    water.reported[SW_NA] = water.reported[SW_CA] = water.reported[SW_MG] =
+        true;
+    sw_facts facts = facts_of(&water.per_l);
+    facts.water = &water;
+    sw_guideline_rows rows = hold(&facts, false);
+    ck_assert_ptr_null(find(&rows, "Na", "recirculation"));
+    ck_assert_int_eq(find(&rows, "Na", "soilless culture")->fitness, SW_FIT);
+    ck_assert_ptr_null(find(&rows, "SAR", "irrigation"));
+    ck_assert_ptr_null(find(&rows, "Cd", "irrigation"));
+    ck_assert_int_eq(find(&rows, "As", "irrigation")->fitness, SW_FIT);
     free(rows.items);
 }
 END_TEST
@@ -243,6 +279,7 @@ int main(void)
         a_ph_is_held_between_two_limits,
         what_a_report_does_not_say_is_not_judged,
         a_reading_that_is_kept_only_is_held_against_its_limit,
+        a_limit_of_detection_above_a_published_limit_leaves_it_open,
         only_sodium_and_chloride_are_held_in_a_finished_solution,
         every_limit_in_the_table_can_be_read_in_its_unit,
         every_fitness_has_a_word,

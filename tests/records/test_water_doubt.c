@@ -93,6 +93,51 @@ START_TEST(the_improbable_gets_a_note_with_its_place)
 }
 END_TEST
 
+/* Of 1 meq/L of ions a tenth is less than the 0.2 that charges are held to. */
+#define SOFT                                                                   \
+    "Ca,10,mg/L\nMg,3,mg/L\nNa,6,mg/L\nCl,5,mg/L\nSO4,6,mg/L\n"                \
+    "alkalinity,40,mg/L CaCO3\n"
+
+START_TEST(a_limit_of_detection_that_hides_what_matters_gets_a_note)
+{
+    static const struct {
+        const char *rows, *says; /* NULL: no note */
+    } cases[] = {
+        {"Na,<100,mg/L\nCa,104,mg/L\nMg,27,mg/L\nCl,31,mg/L\nSO4,62,mg/L\n"
+         "NO3-N,4,mg/L\nalkalinity,300,mg/L CaCO3\n",
+         "Na <100 mg/L (well.csv line 2, column 4) is reckoned as 0, but may "
+         "be "
+         "more than the 34.5 mg/L up to which a water suits recirculation"},
+        {"Na,<1.4,mmol/L\nCa,104,mg/L\nMg,27,mg/L\nCl,31,mg/L\nSO4,62,mg/L\n"
+         "NO3-N,4,mg/L\nalkalinity,300,mg/L CaCO3\n",
+         "up to 1.4 meq/L beside 8.4 meq/L of ions found"},
+        {"Ca,<100,mg/L\nMg,27,mg/L\nNa,21,mg/L\nCl,31,mg/L\nSO4,62,mg/L\n"
+         "NO3-N,4,mg/L\nalkalinity,300,mg/L CaCO3\n",
+         "Ca <100 mg/L (well.csv line 2, column 4) is reckoned as 0, but may "
+         "be "
+         "up to 5 meq/L beside 8.4"},
+        {"alkalinity,<100,mg/L CaCO3\nCa,20,mg/L\nMg,5,mg/L\nNa,10,mg/L\n"
+         "Cl,20,mg/L\nSO4,20,mg/L\nNO3-N,4,mg/L\n",
+         "more than the 1.5 meq/L up to which a water suits wetted leaves"},
+        {COMPLETE "Cu,<0.5,mg/L\n",
+         "the 0.2 mg/L up to which a water suits irri"},
+        {COMPLETE "Fe,<0.02,mg/L\nB,<0.1,mg/L\nK,<20,mg/L\n", NULL},
+        {COMPLETE "K,<40,mg/L\n", "up to 1 meq/L"},
+        {SOFT "NO3-N,<2,mg/L\n", NULL},
+        {SOFT "NO3-N,<4,mg/L\n", "up to 0.29 meq/L beside 1"},
+        {SOFT "NO3-N,1,mg/L\nSiO2,<100,mg/L\n", NULL}, /* carries no charge */
+    };
+    sw_waters *w = read_rows(cases[_i].rows);
+    if (cases[_i].says) {
+        expect_note(w, "coarse-detection", cases[_i].says);
+        ck_assert_int_eq(w->notes.items[0].severity, SW_WARNING);
+    } else {
+        ck_assert_uint_eq(w->notes.count, 0);
+    }
+    sw_waters_free(w);
+}
+END_TEST
+
 START_TEST(an_ec_in_the_wrong_unit_is_doubted_twice)
 {
     sw_waters *w = read_rows(COMPLETE "EC,788,mS/cm\n");
@@ -368,6 +413,8 @@ int main(void)
     tcase_add_test(t, one_parameter_in_two_units_is_read_once);
     tcase_add_test(t, other_parameters_are_kept_whatever_they_say);
     tcase_add_test(t, a_temperature_may_be_in_fahrenheit);
+    tcase_add_loop_test(
+        t, a_limit_of_detection_that_hides_what_matters_gets_a_note, 0, 10);
     tcase_add_test(t, notes_are_bounded_and_the_last_says_so);
     tcase_add_test(t, a_stream_hands_out_one_water_at_a_time);
     tcase_add_test(t, a_stream_fails_where_its_file_does);
