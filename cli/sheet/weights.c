@@ -55,13 +55,6 @@ static bool has_products(const cli_sheet *sheet, int tank)
     return false;
 }
 
-/* The head a tank is fed through, where it differs from the factor too. */
-static double ratio_of(const cli_report *report, int tank)
-{
-    double own = report->setup->ratio[tank];
-    return own > 0.0 ? own : report->setup->factor;
-}
-
 static void put_levels(const cli_sheet *sheet, int tank)
 {
     double volume_l = sheet_tank_volume_l(sheet, tank);
@@ -77,7 +70,7 @@ static void put_levels(const cli_sheet *sheet, int tank)
             sheet_volume(sheet, volume_l).text);
     if (!direct)
         fprintf(sheet->out, " Injector 1 to %.4g.",
-                ratio_of(sheet->report, tank));
+                sw_stock_ratio(sheet->report->setup, (sw_tank)tank));
     fputs("</p>\n", sheet->out);
 }
 
