@@ -49,6 +49,23 @@ double report_cost(const cli_report *report)
            1000.0;
 }
 
+bool report_in_steps(const cli_report *report)
+{
+    return report->weighed && report->weighed->recipe.count > 0;
+}
+
+bool report_cut_short(const cli_report *report)
+{
+    return (report->solution && report->solution->outcome == SW_LIMIT) ||
+           (report_in_steps(report) && report->weighed->outcome == SW_LIMIT);
+}
+
+const sw_certificate *report_certificate(const cli_report *report)
+{
+    return report_in_steps(report) ? &report->weighed->certificate
+                                   : &report->solution->certificate;
+}
+
 const sw_component_row *report_row(const cli_report *report, size_t index)
 {
     return &report->assessment->rows[index == 0 ? SW_N : index - 1];

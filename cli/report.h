@@ -58,6 +58,13 @@ double report_least_g_per_l(void);
 /* Cost of the whole volume; NaN when a product used has no price. */
 double report_cost(const cli_report *report);
 
+/* Whether the recipe's amounts are whole steps of the scale. */
+bool report_in_steps(const cli_report *report);
+/* Whether a better recipe of that kind may exist: the search was cut short. */
+bool report_cut_short(const cli_report *report);
+/* What is proved of these amounts, of a solved recipe; with whole steps the
+ * certificate of the solution is of the recipe before them. */
+const sw_certificate *report_certificate(const cli_report *report);
 /* Row `index` in the order of screens: N first, then its forms and the rest. */
 const sw_component_row *report_row(const cli_report *report, size_t index);
 /* Whether a component is worth a row: it has a target or is there. */

@@ -5,6 +5,16 @@
 #include "../buying.h"
 #include "line.h"
 
+static void put_certificate(const cli_lines *out, const char *of,
+                            const sw_certificate *proof)
+{
+    line_number(out, (cli_cell){"certificate", of, "objective"},
+                proof->objective, "");
+    line_number(out, (cli_cell){"certificate", of, "lower bound"},
+                proof->lower_bound, "");
+    line_number(out, (cli_cell){"certificate", of, "gap"}, proof->gap, "");
+}
+
 static void put_run(const cli_lines *out, const cli_report *report)
 {
     const sw_solution *solution = report->solution;
@@ -27,12 +37,9 @@ static void put_run(const cli_lines *out, const cli_report *report)
                     solution->limits[i].bound, "");
     if (solution->outcome == SW_CONFLICT)
         return;
-    line_number(out, (cli_cell){"certificate", "", "objective"},
-                solution->certificate.objective, "");
-    line_number(out, (cli_cell){"certificate", "", "lower bound"},
-                solution->certificate.lower_bound, "");
-    line_number(out, (cli_cell){"certificate", "", "gap"},
-                solution->certificate.gap, "");
+    put_certificate(out, "", report_certificate(report));
+    if (report_in_steps(report))
+        put_certificate(out, "before whole steps", &solution->certificate);
 }
 
 static void put_waters(const cli_lines *out, const cli_report *report)

@@ -162,12 +162,17 @@ static cli_value *notes(const cli_report *report)
     return out;
 }
 
-static void put_solution(cli_value *root, const sw_solution *solution)
+static void put_solution(cli_value *root, const cli_report *report)
 {
+    const sw_solution *solution = report->solution;
     value_put_text(root, "outcome", sw_outcome_text(solution->outcome));
     value_put_text(root, "objective", sw_objective_text(solution->objective));
     if (isfinite(solution->certificate.gap) && solution->outcome != SW_CONFLICT)
-        value_put(root, "certificate", doc_certificate(&solution->certificate));
+        value_put(root, "certificate",
+                  doc_certificate(report_certificate(report)));
+    if (report_in_steps(report))
+        value_put(root, "certificate_before_steps",
+                  doc_certificate(&solution->certificate));
     value_put(root, "limits", limits(solution));
 }
 
@@ -198,7 +203,7 @@ static cli_value *strength(const cli_inputs *inputs)
 void doc_put_report(cli_value *root, const cli_report *report)
 {
     if (report->solution)
-        put_solution(root, report->solution);
+        put_solution(root, report);
     if (report->front)
         value_put(root, "trade_off", doc_front(report));
     if (report->why)

@@ -127,12 +127,37 @@ static void put_guidelines(const cli_sheet *sheet)
     }
 }
 
+/* Which recipe is proved to be the best of what. */
+static void put_steps_proof(const cli_sheet *sheet)
+{
+    const sw_weighed *weighed = sheet->report->weighed;
+    if (!report_in_steps(sheet->report))
+        return;
+    fprintf(sheet->out,
+            "<li>Amounts are whole steps of the scale: sum of weighted squared "
+            "relative deviations %s; ",
+            figure_short(weighed->certificate.objective).text);
+    if (weighed->outcome == SW_OPTIMAL)
+        fputs("no whole steps of these products come closer to the target. ",
+              sheet->out);
+    else
+        fprintf(sheet->out,
+                "the search was cut short, and whole steps down to %s may "
+                "exist. ",
+                figure_short(weighed->certificate.lower_bound).text);
+    fprintf(sheet->out,
+            "Of the recipe before whole steps, which is not shown, it is "
+            "%s.</li>\n",
+            figure_short(sheet->report->solution->certificate.objective).text);
+}
+
 static void put_sources(const cli_sheet *sheet)
 {
     size_t count = sheet->report->inputs->shelf->count;
     fputs("<section>\n<h2>Where the numbers come from</h2>\n"
           "<ul class=\"sources\">\n",
           sheet->out);
+    put_steps_proof(sheet);
     for (size_t turn = 1; sheet_product_at(sheet, turn) < count; turn++)
         put_product(sheet, sheet_product_at(sheet, turn));
     put_guidelines(sheet);

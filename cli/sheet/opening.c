@@ -90,7 +90,7 @@ static void put_result(const cli_sheet *sheet)
     sw_count_met(report->assessment, &met, &all);
     part_unmet_words(report, words, sizeof words);
     fprintf(sheet->out, "<p class=\"result%s\">", met == all ? "" : " unmet");
-    if (report->solution && report->solution->outcome == SW_LIMIT)
+    if (report_cut_short(report))
         fputs("The search was cut short: a better recipe may exist. ",
               sheet->out);
     fprintf(sheet->out, "<strong>%zu of %zu targets are met.</strong> ", met,

@@ -54,12 +54,37 @@ static void put_certificate(const cli_page *page, const sw_solution *solution)
     }
 }
 
+/* Of the amounts shown; what follows is then of the recipe they came from. */
+static void put_steps_proof(const cli_page *page, const sw_weighed *weighed)
+{
+    const sw_certificate *proof = &weighed->certificate;
+    char words[32];
+    if (weighed->outcome == SW_OPTIMAL)
+        page_paragraph(page, 2, 2,
+                       "Of the amounts above: no whole steps of these products "
+                       "come closer to the target. Sum of weighted squared "
+                       "relative deviations %.4g; the proof leaves %s of it "
+                       "open.",
+                       proof->objective, open_words(proof->gap, words));
+    else
+        page_paragraph(page, 2, 2,
+                       "Of the amounts above: none, the search was cut short. "
+                       "Sum of weighted squared relative deviations %.4g; "
+                       "whole steps that come closer, down to %.4g, may exist.",
+                       proof->objective, proof->lower_bound);
+    page_paragraph(page, 2, 2,
+                   "Of the recipe before whole steps, whose amounts are not "
+                   "shown:");
+}
+
 void part_proof(const cli_page *page, const cli_report *report)
 {
     const sw_solution *solution = report->solution;
     if (!solution)
         return;
     page_title(page, "Proof");
+    if (report_in_steps(report))
+        put_steps_proof(page, report->weighed);
     if (solution->outcome == SW_OPTIMAL)
         put_certificate(page, solution);
     else

@@ -64,12 +64,14 @@ void part_unmet_words(const cli_report *report, char *words, size_t size)
 }
 
 /* What the proof allows to say where not every target is met. */
-static const char *claim_of(const sw_solution *solution)
+static const char *claim_of(const cli_report *report)
 {
-    if (solution->outcome != SW_OPTIMAL)
+    const sw_solution *solution = report->solution;
+    if (solution->outcome != SW_OPTIMAL || report_cut_short(report) ||
+        solution->objective == SW_CHEAPEST)
         return "";
-    return solution->objective == SW_CHEAPEST
-               ? ""
+    return report_in_steps(report)
+               ? "; no whole steps of these products come closer as a whole"
                : "; no recipe from this shelf comes closer as a whole";
 }
 
@@ -80,7 +82,7 @@ static void put_result(const cli_page *page, const cli_report *report)
     bool solved = report->solution != NULL;
     bool spoilt = report_spoils(report);
     sw_count_met(report->assessment, &met, &all);
-    if (solved && report->solution->outcome == SW_LIMIT)
+    if (report_cut_short(report))
         page_paragraph(page, 2, 2,
                        "The search was cut short: a better recipe may exist.");
     if (spoilt)
@@ -98,7 +100,7 @@ static void put_result(const cli_page *page, const cli_report *report)
     else
         page_paragraph(page, 2, 2, "%s%zu of %zu targets are met%s.",
                        spoilt ? "Counted so: " : "", met, all,
-                       solved ? claim_of(report->solution)
+                       solved ? claim_of(report)
                               : " by this recipe in this water");
     put_unmet(page, report);
     if (report_is_dangerous(report))

@@ -63,38 +63,21 @@ static void put_moved(const cli_page *page, const cli_report *report)
                    figure_signed(100.0 * (with - without) / target, 1).text);
 }
 
-static void put_proof(const cli_page *page, const sw_weighed *weighed)
-{
-    const sw_certificate *proof = &weighed->certificate;
-    page_paragraph(page, 2, 2,
-                   "Sum of weighted squared relative deviations %.4g; without "
-                   "a scale %.4g.",
-                   proof->objective, weighed->continuous);
-    if (weighed->outcome == SW_OPTIMAL && proof->gap < exact)
-        page_paragraph(page, 2, 2,
-                       "No whole steps of these products come closer.");
-    else if (weighed->outcome == SW_OPTIMAL)
-        page_paragraph(page, 2, 2,
-                       "No whole steps of these products come closer; the "
-                       "proof leaves %.1e of it open.",
-                       proof->gap);
-    else
-        page_paragraph(page, 2, 2,
-                       "The search was cut short: whole steps that come "
-                       "closer, down to %.4g, may exist.",
-                       proof->lower_bound);
-}
-
 void part_steps(const cli_page *page, const cli_report *report)
 {
+    double before = report->solution->certificate.objective;
     page_title(page, "Whole steps of the scale");
     put_scale(page, report);
-    if (!report->weighed->recipe.count) {
+    if (!report_in_steps(report)) {
         page_paragraph(page, 2, 2,
                        "None were found that keep all limits; the amounts "
                        "above are not in whole steps.");
         return;
     }
-    put_proof(page, report->weighed);
+    page_paragraph(page, 2, 2,
+                   "Sum of weighted squared relative deviations %.4g; before "
+                   "whole steps %.4g. See the proof.",
+                   report->weighed->certificate.objective,
+                   before < exact ? 0.0 : before);
     put_moved(page, report);
 }

@@ -60,6 +60,23 @@ class Json(unittest.TestCase):
             "examples/pepper.csv", "--shelf", "examples/straights.csv",
             "--objective", "cheapest"))
 
+    def test_whole_steps_have_their_own_certificate(self):
+        plain = run_json("formulate", *BASIL)
+        steps = ("--scale-step", "5g", "--fine-step", "0.1g")
+        for extra in ((), ("--stage", "flowering")):
+            target = BASIL if not extra else WELL + [
+                "--target", "examples/pepper-stages.csv",
+                "--shelf", "examples/straights.csv"]
+            report = self.valid(run_json("formulate", *target, *extra, *steps))
+            for key in ("objective", "lower_bound", "gap"):
+                self.assertEqual(report["certificate"][key],
+                                 report["weighed"][key])
+            self.assertNotEqual(report["certificate"],
+                                report["certificate_before_steps"])
+        self.assertEqual(run_json("formulate", *BASIL, *steps)
+                         ["certificate_before_steps"], plain["certificate"])
+        self.assertNotIn("certificate_before_steps", plain)
+
     def test_check_has_no_outcome_since_nothing_was_solved(self):
         report = self.valid(run_json(
             "check", *BASIL, "--recipe", "examples/recipe.csv"))

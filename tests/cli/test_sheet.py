@@ -78,6 +78,12 @@ class Sheet(unittest.TestCase):
         self.assertEqual(list(difflib.unified_diff(
             before.splitlines(), self.text.splitlines(), lineterm="")), [])
 
+    def test_whole_steps_say_which_recipe_is_proved(self):
+        _, text = sheet("formulate", *BASIL, "--scale-step", "5g")
+        self.assertIn("no whole steps of these products come closer", text)
+        self.assertIn("Of the recipe before whole steps", text)
+        self.assertNotIn("whole steps", self.text)
+
     def test_it_is_one_file_without_script_or_network(self):
         self.assertEqual(self.page.open, [])
         self.assertFalse({"script", "link", "img", "iframe", "a", "form",
