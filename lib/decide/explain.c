@@ -26,20 +26,13 @@ typedef struct sw_case {
     sw_handle *handles; /* of members */
 } sw_case;
 
-static const char *unit_of(const sw_side *side)
-{
-    if (side->kind == SW_SIDE_PRODUCT)
-        return "g/L";
-    return side->kind == SW_SIDE_COMPONENT ? "mg/L" : "";
-}
-
 static sw_easing easing_of(const sw_model *model, const sw_side *side,
                            double reached, double share)
 {
     sw_easing made = {.limit = sw_side_limit(model, side, NULL),
                       .reached = reached,
                       .share = share};
-    snprintf(made.unit, sizeof made.unit, "%s", unit_of(side));
+    snprintf(made.unit, sizeof made.unit, "%s", sw_side_unit(side));
     return made;
 }
 

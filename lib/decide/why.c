@@ -62,10 +62,7 @@ static sw_status tell_limits(sw_solver *solver, const sw_model *model,
             continue;
         sw_priced_limit *limit = &why->limits[why->limit_count++];
         limit->limit = sw_side_limit(model, side, &fit->point);
-        snprintf(limit->unit, sizeof limit->unit, "%s",
-                 side->kind == SW_SIDE_PRODUCT     ? "g/L"
-                 : side->kind == SW_SIDE_COMPONENT ? "mg/L"
-                                                   : "");
+        snprintf(limit->unit, sizeof limit->unit, "%s", sw_side_unit(side));
         status = sw_range_of(solver, model, fit, i, &reasons->range);
         limit->low = reasons->range.low;
         limit->high = reasons->range.high;

@@ -23,18 +23,6 @@ enum { MOST_PH_ROUNDS = 20 };
 /* Amounts below this are none. */
 static const double nothing_g_per_l = 1e-9;
 
-sw_outcome sw_outcome_of(sw_lp_end end)
-{
-    switch (end) {
-    case SW_LP_OPTIMAL:
-        return SW_OPTIMAL;
-    case SW_LP_INFEASIBLE:
-        return SW_CONFLICT;
-    default:
-        return SW_LIMIT;
-    }
-}
-
 static void fit_model(sw_solver *solver, const sw_model *model, sw_fit *fit)
 {
     *fit = (sw_fit){.outcome = SW_LIMIT};

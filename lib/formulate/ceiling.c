@@ -15,8 +15,7 @@ double sw_model_ceiling(const sw_model *model, const sw_target_row *row)
     for (size_t k = 0; k < model->blends; k++)
         water = fmax(water, problem->waters[k].amount[row->component]);
     for (size_t j = 0; j < model->products; j++) {
-        const sw_product *product =
-            &problem->shelf->products[model->shelf_index[j]];
+        const sw_product *product = sw_model_product(model, j);
         double least = isnan(product->fixed_g_per_l) ? product->min_g_per_l
                                                      : product->fixed_g_per_l;
         if (least > 0)

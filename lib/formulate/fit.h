@@ -22,9 +22,6 @@ void sw_fit_closest(sw_solver *solver, const sw_model *model, sw_fit *fit);
 void sw_fit_even(sw_solver *solver, const sw_model *model, sw_fit *fit);
 void sw_fit_cheapest(sw_solver *solver, const sw_model *model, sw_fit *fit);
 
-/* SW_CONFLICT or SW_LIMIT of a program that ended without an optimum. */
-sw_outcome sw_outcome_of(sw_lp_end end);
-
 /* Objective of cost per column: price per m3, or g/L when any price is missing.
  */
 double *sw_cost_of_columns(sw_solver *solver, const sw_model *model);

@@ -45,6 +45,27 @@ double sw_row_value(const double *matrix, size_t row, size_t columns,
     return sum;
 }
 
+double sw_power_of_two(double near)
+{
+    return near > 0 && isfinite(near) ? ldexp(1, ilogb(near)) : 1;
+}
+
+double sw_row_largest(const double *row, size_t columns)
+{
+    double most = 0;
+    for (size_t j = 0; j < columns; j++)
+        most = fmax(most, fabs(row[j]));
+    return most;
+}
+
+double sw_row_scale(double *row, size_t columns, double largest)
+{
+    double unit = sw_power_of_two(largest);
+    for (size_t j = 0; j < columns; j++)
+        row[j] /= unit;
+    return unit;
+}
+
 double sw_terms_value(const sw_terms *terms, size_t columns, const double *y,
                       double *deviation)
 {

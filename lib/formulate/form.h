@@ -57,6 +57,15 @@ sw_gradient sw_gradient_take(sw_solver *solver, const sw_form *form);
 double sw_row_value(const double *matrix, size_t row, size_t columns,
                     const double *y);
 
+/* A power of two near a number above 0, by which dividing loses nothing; 1 of
+ * any other number. */
+double sw_power_of_two(double near);
+
+double sw_row_largest(const double *row, size_t columns);
+
+/* Divides a row by a power of two near `largest`; answers it. */
+double sw_row_scale(double *row, size_t columns, double largest);
+
 /* Deviations matrix y - goal into `deviation`; returns their sum of squares. */
 double sw_terms_value(const sw_terms *terms, size_t columns, const double *y,
                       double *deviation);

@@ -90,30 +90,6 @@ static void add_side(sw_model *model, sw_side side)
     model->sides[model->side_count++] = side;
 }
 
-static double largest(const double *row, size_t columns)
-{
-    double most = 0;
-    for (size_t j = 0; j < columns; j++)
-        most = fmax(most, fabs(row[j]));
-    return most;
-}
-
-double sw_model_fill_row(sw_model *model, size_t at, const double *coefficient,
-                         double bound)
-{
-    size_t columns = model->form.columns;
-    double *row = model->form.matrix + at * columns;
-    double water = sw_model_row(model, coefficient, row);
-    double most = largest(row, columns);
-    if (most == 0)
-        most = fmax(fabs(bound), fabs(water));
-    double unit = most > 0 && isfinite(most) ? ldexp(1, ilogb(most)) : 1;
-    for (size_t j = 0; j < columns; j++)
-        row[j] /= unit;
-    model->row_unit[at] = unit;
-    return water;
-}
-
 static size_t open_row(sw_model *model)
 {
     size_t at = model->form.rows++;
@@ -156,8 +132,7 @@ static void add_end(sw_model *model, const sw_target_row *row, sw_side_end end,
 static void add_product_end(sw_model *model, size_t column, sw_side_end end,
                             double bound)
 {
-    const sw_product *product =
-        &model->problem->shelf->products[model->shelf_index[column]];
+    const sw_product *product = sw_model_product(model, column);
     if (!isnan(bound))
         add_side(model, (sw_side){.kind = SW_SIDE_PRODUCT,
                                   .end = end,
@@ -168,8 +143,7 @@ static void add_product_end(sw_model *model, size_t column, sw_side_end end,
 
 static void add_product(sw_model *model, size_t column)
 {
-    const sw_product *product =
-        &model->problem->shelf->products[model->shelf_index[column]];
+    const sw_product *product = sw_model_product(model, column);
     if (!isnan(product->fixed_g_per_l)) {
         add_product_end(model, column, SW_SIDE_FIXED, product->fixed_g_per_l);
         return;
@@ -199,17 +173,12 @@ static void add_cost(sw_model *model)
     if (!(most > 0))
         return;
     size_t at = open_row(model);
-    double *row = model->form.matrix + at * model->form.columns;
-    for (size_t j = 0; j < model->products; j++)
-        row[j] =
-            model->unit[j] *
-            model->problem->shelf->products[model->shelf_index[j]].price_per_kg;
-    double unit = largest(row, model->form.columns);
-    unit = unit > 0 ? ldexp(1, ilogb(unit)) : 1;
-    for (size_t j = 0; j < model->products; j++)
-        row[j] /= unit;
-    model->row_unit[at] = unit;
-    model->form.row_high[at] = most / unit;
+    size_t columns = model->form.columns;
+    double *row = model->form.matrix + at * columns;
+    sw_model_price_products(model, row);
+    model->row_unit[at] =
+        sw_row_scale(row, columns, sw_row_largest(row, columns));
+    model->form.row_high[at] = most / model->row_unit[at];
     add_side(model, (sw_side){.kind = SW_SIDE_COST,
                               .end = SW_SIDE_MAX,
                               .index = at,

@@ -14,6 +14,18 @@
  * than its defaults of 1e-7; a price below this is none. */
 static const double tolerance = 1e-9;
 
+sw_outcome sw_outcome_of(sw_lp_end end)
+{
+    switch (end) {
+    case SW_LP_OPTIMAL:
+        return SW_OPTIMAL;
+    case SW_LP_INFEASIBLE:
+        return SW_CONFLICT;
+    default:
+        return SW_LIMIT;
+    }
+}
+
 struct sw_lp {
     sw_lp *next;
     sw_solver *solver;

@@ -14,6 +14,9 @@ typedef enum sw_lp_end {
     SW_LP_FAILED  /* numerical trouble */
 } sw_lp_end;
 
+/* SW_OPTIMAL, SW_CONFLICT where there is no point, else SW_LIMIT. */
+sw_outcome sw_outcome_of(sw_lp_end end);
+
 typedef enum sw_lp_method { SW_LP_PRIMAL, SW_LP_DUAL } sw_lp_method;
 
 /* A row of few entries: `count` columns from 0 and their coefficients. */

@@ -75,6 +75,12 @@ sw_status sw_model_add_terms(sw_solver *solver, sw_model *model,
 sw_status sw_model_add_limits(sw_solver *solver, sw_model *model,
                               sw_error *error);
 
+/* The product of a column; price per m3, and g/L, that 1 of each product's
+ * column stands for, into `row`. */
+const sw_product *sw_model_product(const sw_model *model, size_t column);
+void sw_model_price_products(const sw_model *model, double *row);
+void sw_model_weigh_products(const sw_model *model, double *row);
+
 /*
  * Row coefficients of sum coefficient * content, per unit of each column,
  * into `row`; returns what the given water alone brings.
@@ -114,6 +120,8 @@ bool sw_model_reach_ph(sw_solver *solver, sw_model *model, sw_ph_plan *plan);
 double sw_model_ph_slope(const sw_model *model, double ph,
                          const sw_content *finished);
 
+/* Of the side's bound: "mg/L", "g/L", or "" (a ratio, a pH, a cost). */
+const char *sw_side_unit(const sw_side *side);
 /* "Ca max 200 mg/L (target.csv line 5)"; `size` bytes. */
 void sw_side_text(const sw_model *model, const sw_side *side, char *text,
                   size_t size);

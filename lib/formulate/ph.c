@@ -25,30 +25,20 @@ static bool moves(const sw_model *model, size_t column)
            model->ph_plan->moves[model->shelf_index[column]];
 }
 
-static void rescale(sw_model *model, size_t at, double most)
-{
-    double *row = model->form.matrix + at * model->form.columns;
-    double unit = most > 0 ? ldexp(1, ilogb(most)) : 1;
-    for (size_t j = 0; j < model->form.columns; j++)
-        row[j] /= unit;
-    model->row_unit[at] *= unit;
-}
-
 /* Takes what does not move out of the row; meq/L it brings at ph_at. */
 static double hold(sw_model *model, size_t at)
 {
-    double *row = model->form.matrix + at * model->form.columns;
+    size_t columns = model->form.columns;
+    double *row = model->form.matrix + at * columns;
     double held = 0;
-    double most = 0;
-    for (size_t j = 0; j < model->form.columns; j++) {
+    for (size_t j = 0; j < columns; j++)
         if (!moves(model, j)) {
             held += row[j] * model->ph_at[j];
             row[j] = 0;
         }
-        most = fmax(most, fabs(row[j]));
-    }
     held *= model->row_unit[at];
-    rescale(model, at, most);
+    model->row_unit[at] *=
+        sw_row_scale(row, columns, sw_row_largest(row, columns));
     return held;
 }
 
@@ -74,9 +64,7 @@ static double held_of(const sw_model *model, const sw_ph_row *row)
     for (size_t j = 0; j < model->products; j++)
         if (!moves(model, j))
             sum += model->ph_at[j] * model->unit[j] *
-                   sw_ph_row_sum(row, &model->problem->shelf
-                                           ->products[model->shelf_index[j]]
-                                           .per_g);
+                   sw_ph_row_sum(row, &sw_model_product(model, j)->per_g);
     return sum;
 }
 

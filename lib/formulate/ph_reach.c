@@ -48,8 +48,7 @@ static void hold_columns(sw_reach *reach)
             *low = *high;
         if (price > 0 || j >= model->products)
             continue;
-        const sw_product *product =
-            &model->problem->shelf->products[model->shelf_index[j]];
+        const sw_product *product = sw_model_product(model, j);
         char words[96];
         snprintf(words, sizeof words, "%.30s at its max of %.3g g/L",
                  product->name, product->max_g_per_l);

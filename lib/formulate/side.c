@@ -24,6 +24,13 @@ static const char *word_of(sw_side_end end, bool of_product)
     }
 }
 
+const char *sw_side_unit(const sw_side *side)
+{
+    if (side->kind == SW_SIDE_PRODUCT)
+        return "g/L";
+    return side->kind == SW_SIDE_COMPONENT ? "mg/L" : "";
+}
+
 void sw_side_text(const sw_model *model, const sw_side *side, char *text,
                   size_t size)
 {
@@ -32,18 +39,17 @@ void sw_side_text(const sw_model *model, const sw_side *side, char *text,
         snprintf(text, size, "cost max %.6g per m3", side->bound);
         return;
     }
-    const char *unit = of_product                        ? " g/L"
-                       : side->kind == SW_SIDE_COMPONENT ? " mg/L"
-                                                         : "";
+    const char *unit = sw_side_unit(side);
     const char *file =
         of_product ? model->problem->shelf->name : model->problem->target->name;
     unsigned long line = of_product ? side->product->line : side->target->line;
     char place[96] = "";
     if (line && file)
         snprintf(place, sizeof place, " (%.60s line %lu)", file, line);
-    snprintf(text, size, "%.48s %s %.6g%s%s%s",
+    snprintf(text, size, "%.48s %s %.6g%s%s%s%s",
              of_product ? side->product->name : side->target->name,
-             word_of(side->end, of_product), side->bound, unit,
+             word_of(side->end, of_product), side->bound, *unit ? " " : "",
+             unit,
              side->from_band    ? " by the band of its target"
              : side->for_safety ? " to be safe, the target giving none"
                                 : "",

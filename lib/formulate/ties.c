@@ -12,11 +12,10 @@
 double *sw_cost_of_columns(sw_solver *solver, const sw_model *model)
 {
     double *cost = sw_take_numbers(solver, model->form.columns);
-    for (size_t j = 0; j < model->products; j++) {
-        const sw_product *product =
-            &model->problem->shelf->products[model->shelf_index[j]];
-        cost[j] = model->unit[j] * (model->priced ? product->price_per_kg : 1);
-    }
+    if (model->priced)
+        sw_model_price_products(model, cost);
+    else
+        sw_model_weigh_products(model, cost);
     const double *price = model->problem->water_price_per_m3;
     for (size_t k = 0; price && model->priced && k < model->blends; k++)
         cost[model->products + k] = model->unit[model->products + k] * price[k];
@@ -46,8 +45,7 @@ sw_lp_end sw_break_ties(sw_solver *solver, const sw_model *model, sw_lp *lp,
     sw_lp_method method = first;
     const sw_form *form = &model->form;
     double *mass = sw_take_numbers(solver, form->columns);
-    for (size_t j = 0; j < model->products; j++)
-        mass[j] = model->unit[j];
+    sw_model_weigh_products(model, mass);
     const double *stage[] = {sw_cost_of_columns(solver, model), mass};
     for (size_t k = model->priced ? 0 : 1; k < 2; k++) {
         sw_lp_set_costs(lp, stage[k]);

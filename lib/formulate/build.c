@@ -1,0 +1,144 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later */
+/*
+ * From a problem to a scaled linear form.  A column stands for a power of two
+ * of grams per litre such that 1 of it nearly fills the target it fills
+ * first: then amounts of 1e-6 and of 5 g/L look alike to the solver, and
+ * scaling costs no rounding.  The columns are in order of the products'
+ * names, so the same shelf in another order is the same form.
+ */
+#include "formulate/model.h"
+
+#include <math.h>
+#include <stdlib.h>
+#include <string.h>
+
+/* What 1 meq/L of alkalinity is worth in choosing the unit of an acid. */
+static const double alkalinity_scale_meq_per_l = 2.0;
+
+/* A product of the shelf, to be sorted. */
+typedef struct sw_entry {
+    const sw_product *product;
+} sw_entry;
+
+static int by_name(const void *left, const void *right)
+{
+    const sw_product *a = ((const sw_entry *)left)->product;
+    const sw_product *b = ((const sw_entry *)right)->product;
+    int order = strcmp(a->name, b->name);
+    return order ? order : (a > b) - (a < b);
+}
+
+static void order_products(sw_solver *solver, sw_model *model)
+{
+    const sw_shelf *shelf = model->problem->shelf;
+    sw_entry *entry = sw_take(solver, shelf->count, sizeof *entry);
+    for (size_t j = 0; j < shelf->count; j++)
+        entry[j].product = &shelf->products[j];
+    qsort(entry, shelf->count, sizeof *entry, by_name);
+    model->products = shelf->count;
+    model->shelf_index = sw_take(solver, shelf->count, sizeof(size_t));
+    for (size_t j = 0; j < shelf->count; j++)
+        model->shelf_index[j] = (size_t)(entry[j].product - shelf->products);
+}
+
+static void place_waters(sw_model *model)
+{
+    const sw_problem *problem = model->problem;
+    if (!problem->fractions && problem->water_count > 1) {
+        model->blends = problem->water_count;
+        return;
+    }
+    sw_content_add_waters(&model->water, problem->waters, problem->fractions,
+                          problem->water_count);
+}
+
+static double share_of_target(const sw_target_row *row, const sw_content *per_g)
+{
+    switch (row->kind) {
+    case SW_TARGET_COMPONENT: {
+        double scale = row->target > 0 ? row->target : fmax(row->max, row->min);
+        return scale > 0 ? fabs(per_g->amount[row->component]) / scale : 0;
+    }
+    case SW_TARGET_PH:
+        return fabs(per_g->amount[SW_ALKALINITY]) / alkalinity_scale_meq_per_l;
+    default:
+        return 0;
+    }
+}
+
+static double unit_of(const sw_model *model, const sw_product *product)
+{
+    const sw_target *target = model->problem->target;
+    double most = 0;
+    for (size_t i = 0; i < target->count; i++)
+        most = fmax(most, share_of_target(&target->rows[i], &product->per_g));
+    return sw_power_of_two(1 / most);
+}
+
+static void bound_product(sw_model *model, size_t column)
+{
+    const sw_product *product = sw_model_product(model, column);
+    double unit = model->unit[column];
+    double low = fmax(0, product->min_g_per_l);
+    double high = fmin(SW_MOST_G_PER_L, product->max_g_per_l);
+    if (!isnan(product->fixed_g_per_l))
+        low = high = product->fixed_g_per_l;
+    if (model->ph_plan->is_closed[model->shelf_index[column]])
+        high = low;
+    model->form.low[column] = low / unit;
+    model->form.high[column] = high / unit;
+}
+
+static void place_columns(sw_solver *solver, sw_model *model)
+{
+    size_t columns = model->products + model->blends;
+    model->form.columns = columns;
+    model->form.low = sw_take_numbers(solver, columns);
+    model->form.high = sw_take_numbers(solver, columns);
+    model->unit = sw_take_numbers(solver, columns);
+    model->priced = true;
+    for (size_t j = 0; j < model->products; j++) {
+        const sw_product *product = sw_model_product(model, j);
+        model->unit[j] = unit_of(model, product);
+        model->priced = model->priced && !isnan(product->price_per_kg);
+        bound_product(model, j);
+    }
+    for (size_t k = model->products; k < columns; k++) {
+        model->unit[k] = 1;
+        model->form.high[k] = 1;
+    }
+}
+
+/* Numbers too far apart for a double end as infinities here. */
+static sw_status check_form(const sw_model *model, sw_error *error)
+{
+    double sum = 0;
+    for (size_t i = 0; i < model->form.rows * model->form.columns; i++)
+        sum += fabs(model->form.matrix[i]);
+    for (size_t i = 0; i < model->terms.count * model->form.columns; i++)
+        sum += fabs(model->terms.matrix[i]);
+    for (size_t e = 0; e < model->terms.count; e++)
+        sum += fabs(model->terms.goal[e]);
+    for (size_t j = 0; j < model->form.columns; j++)
+        sum += model->form.low[j] + model->form.high[j];
+    if (!isfinite(sum))
+        return sw_fail(error, SW_ERR_NUMERIC,
+                       "the numbers of the problem are too far apart");
+    return SW_OK;
+}
+
+sw_status sw_model_build(sw_solver *solver, const sw_problem *problem,
+                         const sw_ph_plan *plan, sw_model *model,
+                         sw_error *error)
+{
+    *model = (sw_model){.problem = problem, .ph_plan = plan};
+    order_products(solver, model);
+    place_waters(model);
+    place_columns(solver, model);
+    sw_status status = sw_model_add_terms(solver, model, error);
+    if (status == SW_OK)
+        status = sw_model_add_limits(solver, model, error);
+    if (status == SW_OK)
+        status = check_form(model, error);
+    return status;
+}
