@@ -136,8 +136,9 @@ static sw_status check_repeated(sw_amounts *r, const sw_given *given)
                       shown, given->line, r->slots > 1 ? " for this tank" : "");
 }
 
-static sw_status read_row(sw_amounts *r)
+static sw_status read_row(void *context)
 {
+    sw_amounts *r = context;
     size_t index = 0, slot = 0;
     double value = NAN;
     sw_given given = {0};
@@ -149,29 +150,10 @@ static sw_status read_row(sw_amounts *r)
     if (!status)
         status = check_repeated(r, &r->given[index * r->slots + slot]);
     r->given[index * r->slots + slot] = given;
-    r->rows++;
     return status;
 }
 
 /* ---- The whole --------------------------------------------------------- */
-
-static sw_status read_rows(sw_amounts *r)
-{
-    sw_status status = sw_table_next(&r->table, r->error);
-    while (!status && r->table.row) {
-        status = read_row(r);
-        if (!status)
-            status = sw_table_next(&r->table, r->error);
-    }
-    if (!status && r->rows == 0) {
-        const sw_place place = {r->name, 0, 0};
-        return sw_fail_at(r->error, SW_ERR_MISSING, &place,
-                          "this %s has a header but no product, expected rows "
-                          "such as %s",
-                          r->kind->what, strstr(r->kind->example, "/ ") + 2);
-    }
-    return status;
-}
 
 size_t sw_amounts_products(const sw_amounts *r)
 {
@@ -202,7 +184,7 @@ sw_status sw_amounts_read(sw_amounts *r, FILE *stream)
         sw_table_open(&r->table, r->kind, stream, r->name, r->error);
     if (status)
         return status;
-    status = read_rows(r);
+    status = sw_table_read(&r->table, read_row, r, r->error);
     sw_table_close(&r->table);
     return status;
 }

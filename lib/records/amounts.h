@@ -37,7 +37,6 @@ typedef struct sw_amounts {
     sw_table table;
     sw_shelf added;  /* what is to be appended to the shelf */
     sw_given *given; /* [product * slots + slot] */
-    size_t rows;
 } sw_amounts;
 
 /*

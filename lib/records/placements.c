@@ -13,6 +13,7 @@
 
 static const sw_table_kind tanks_kind = {
     .what = "tank file",
+    .row = "product",
     .columns = {"product", "amount", "unit", "tank"},
     .required = 4,
     .count = 4,

@@ -11,6 +11,7 @@
 
 static const sw_table_kind recipe_kind = {
     .what = "recipe file",
+    .row = "product",
     .columns = {"product", "amount", "unit"},
     .required = 2,
     .count = 3,

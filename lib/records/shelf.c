@@ -16,6 +16,7 @@
 
 static const sw_table_kind shelf_kind = {
     .what = "shelf file",
+    .row = "product",
     .columns = {"product", "formula", "purity", "label", "density", "min",
                 "max", "fixed", "unit", "price", "price_unit", "pack", "tank"},
     .required = 1,
@@ -224,8 +225,9 @@ static sw_status fill(reading *r, sw_product *p)
     return status;
 }
 
-static sw_status read_row(reading *r)
+static sw_status read_row(void *context)
 {
+    reading *r = context;
     sw_product product = sw_product_blank();
     sw_status status = read_name(r);
     if (!status)
@@ -240,23 +242,6 @@ static sw_status read_row(reading *r)
     return status;
 }
 
-static sw_status read_rows(reading *r)
-{
-    sw_status status = sw_table_next(&r->table, r->error);
-    while (!status && r->table.row) {
-        status = read_row(r);
-        if (!status)
-            status = sw_table_next(&r->table, r->error);
-    }
-    if (!status && r->shelf->count == 0) {
-        const sw_place place = {r->shelf->name, 0, 0};
-        return sw_fail_at(r->error, SW_ERR_MISSING, &place,
-                          "this shelf file has a header but no product, "
-                          "expected rows such as potassium nitrate,KNO3,0.99");
-    }
-    return status;
-}
-
 sw_status sw_shelf_read(FILE *stream, const char *name, sw_shelf **shelf,
                         sw_error *error)
 {
@@ -267,7 +252,7 @@ sw_status sw_shelf_read(FILE *stream, const char *name, sw_shelf **shelf,
     r.shelf = *shelf;
     status = sw_table_open(&r.table, &shelf_kind, stream, name, error);
     if (!status) {
-        status = read_rows(&r);
+        status = sw_table_read(&r.table, read_row, &r, error);
         sw_table_close(&r.table);
     }
     if (status) {

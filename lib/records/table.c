@@ -177,6 +177,7 @@ sw_status sw_table_open(sw_table *table, const sw_table_kind *kind,
     if (status)
         return status;
     status = read_header(table, kind, reader, name, error);
+    table->name = name;
     if (status)
         sw_csv_close(reader);
     return status;
@@ -194,6 +195,29 @@ sw_status sw_table_next(sw_table *table, sw_error *error)
     if (status || !table->row)
         return status;
     return sw_csv_check_width(table->reader, table->row, table->width, error);
+}
+
+static sw_status fail_no_row(const sw_table *table, sw_error *error)
+{
+    const sw_table_kind *kind = table->kind;
+    const sw_place place = {table->name, 0, 0};
+    return sw_fail_at(error, SW_ERR_MISSING, &place,
+                      "this %s has a header but no %s, expected rows such as "
+                      "%s",
+                      kind->what, kind->row, strstr(kind->example, "/ ") + 2);
+}
+
+sw_status sw_table_read(sw_table *table, sw_row_reader *read, void *context,
+                        sw_error *error)
+{
+    size_t rows = 0;
+    sw_status status = sw_table_next(table, error);
+    for (; !status && table->row; rows++) {
+        status = read(context);
+        if (!status)
+            status = sw_table_next(table, error);
+    }
+    return status || rows ? status : fail_no_row(table, error);
 }
 
 const sw_csv_cell *sw_table_cell(sw_table *table, size_t column)

@@ -9,14 +9,16 @@ enum { SW_TABLE_COLUMNS = 16 };
 
 typedef struct sw_table_kind {
     const char *what;                      /* "target file" */
+    const char *row;                       /* what one holds: "product" */
     const char *columns[SW_TABLE_COLUMNS]; /* their names */
     size_t required;                       /* the first so many must be there */
     size_t count;
-    const char *example; /* a header and a row, for messages */
+    const char *example; /* "header / row", for messages */
 } sw_table_kind;
 
 typedef struct sw_table {
     const sw_table_kind *kind;
+    const char *name; /* of the file that sw_table_open opened; not owned */
     sw_csv_reader *reader;
     int places[SW_TABLE_COLUMNS]; /* of each column; -1: not in the file */
     size_t width;                 /* cells of the header */
@@ -41,6 +43,14 @@ sw_status sw_table_start(sw_table *table, const sw_table_kind *kind,
 
 /* Moves to the next row; table->row is NULL at the end. */
 sw_status sw_table_next(sw_table *table, sw_error *error);
+
+/*
+ * Hands every row to `read`, which finds it in the table, until one fails.
+ * SW_ERR_MISSING: there is none.
+ */
+typedef sw_status sw_row_reader(void *context);
+sw_status sw_table_read(sw_table *table, sw_row_reader *read, void *context,
+                        sw_error *error);
 
 /* The cell of a column in the current row; its text is "" when absent. */
 const sw_csv_cell *sw_table_cell(sw_table *table, size_t column);

@@ -17,6 +17,7 @@ enum { PARAMETER, TARGET, MIN, MAX, WEIGHT, UNIT, STAGE };
 
 static const sw_table_kind target_kind = {
     .what = "target file",
+    .row = "row",
     .columns = {"parameter", "target", "min", "max", "weight", "unit", "stage"},
     .required = 1,
     .count = 7,
@@ -372,8 +373,9 @@ static bool make_room(reading *r)
     return true;
 }
 
-static sw_status read_row(reading *r)
+static sw_status read_row(void *context)
 {
+    reading *r = context;
     sw_target_row row = {.weight = NAN};
     sw_status status = read_name(r, &row);
     if (!status)
@@ -397,23 +399,6 @@ static sw_status read_row(reading *r)
     return SW_OK;
 }
 
-static sw_status read_rows(reading *r)
-{
-    sw_status status = sw_table_next(&r->table, r->error);
-    while (!status && r->table.row) {
-        status = read_row(r);
-        if (!status)
-            status = sw_table_next(&r->table, r->error);
-    }
-    if (!status && r->target->count == 0) {
-        const sw_place place = {r->target->name, 0, 0};
-        return sw_fail_at(r->error, SW_ERR_MISSING, &place,
-                          "this target file has a header but no row, expected "
-                          "rows such as Ca,150,,,,mg/L");
-    }
-    return status;
-}
-
 sw_status sw_target_read(FILE *stream, const char *name, sw_target **target,
                          sw_error *error)
 {
@@ -426,7 +411,7 @@ sw_status sw_target_read(FILE *stream, const char *name, sw_target **target,
             ? sw_table_open(&r.table, &target_kind, stream, name, error)
             : sw_fail_memory(error);
     if (!status) {
-        status = read_rows(&r);
+        status = sw_table_read(&r.table, read_row, &r, error);
         sw_table_close(&r.table);
     }
     if (status)
