@@ -241,6 +241,7 @@ typedef struct sw_target {
     sw_target_row *rows; size_t count;
     sw_notes notes;
 } sw_target;
+/* A pH, or a limit on it, outside 4 to 8.5 is SW_ERR_VALUE: no feed's. */
 SW_API sw_status sw_target_read(FILE *stream, const char *name,
                                 sw_target **target, sw_error *error);
 /* Adds a ceiling for each trace element, Na, Cl and F that no row names
