@@ -116,8 +116,8 @@ typedef struct sw_weighed {
 
 /* Closest recipe of whole steps to a solution of `problem` (SW_CLOSEST), in
  * the water of that solution.  SW_ERR_VALUE: another objective, a solution
- * without a recipe or of another shelf, a volume, step or time not above 0, an
- * amount of more than 1e12 steps.  Else as sw_formulate. */
+ * without a recipe or of another shelf, a volume, step or time not above 0, a
+ * batch of more than 1e12 steps of a product.  Else as sw_formulate. */
 SW_API sw_status sw_weigh(const sw_problem *problem, const sw_solution *near,
                           const sw_scale *scale, sw_weighed **weighed,
                           sw_error *error);

@@ -61,16 +61,21 @@ static void bound_counts(const sw_form *form, size_t column, sw_grid *grid)
     }
 }
 
-static sw_status check_step(task *k, size_t product, double g)
+/* Against all that goes into the batch: as much might be tried of a product
+ * that ends at none. */
+static sw_status check_step(task *k, size_t product)
 {
     double step_g = k->out->items[product].step_g;
+    double g = 0;
+    for (size_t j = 0; j < k->near->recipe.count; j++)
+        g += k->near->recipe.g_per_l[j] * batch_of(k->scale, product);
     if (g <= most_steps * step_g)
         return SW_OK;
     return sw_fail(&k->error, SW_ERR_VALUE,
-                   "a step of %g g is too fine for the %g g of %.60s in a "
-                   "batch, expected one of at least %.1g g",
-                   step_g, g, k->problem->shelf->products[product].name,
-                   g / most_steps);
+                   "a step of %g g of %.60s is too fine for a batch that "
+                   "takes %.3g g in all, expected one of at least %.1g g",
+                   step_g, k->problem->shelf->products[product].name, g,
+                   2 * g / most_steps);
 }
 
 static sw_status build_grid(sw_solver *solver, task *k, const sw_fit *fit,
@@ -90,7 +95,7 @@ static sw_status build_grid(sw_solver *solver, task *k, const sw_fit *fit,
         sw_measure_choose(&k->measure, &k->problem->shelf->products[at], g, w);
         grid->step[j] = w->step_g / batch_l / m->unit[j];
         bound_counts(&m->form, j, grid);
-        status = check_step(k, at, g);
+        status = check_step(k, at);
     }
     return status;
 }

@@ -284,6 +284,15 @@ START_TEST(a_step_too_fine_for_its_amount_is_refused)
     scale = usual_scale;
     scale.micro_step_g = 1e-16;
     ck_assert_int_eq(weigh(&c, &scale, &w, &error), SW_ERR_VALUE);
+    scale = usual_scale;
+    scale.whole_packs = true;
+    c.product[4].pack_g = 1e-16; /* of which the recipe takes nothing */
+    ck_assert_double_lt(c.solution->recipe.g_per_l[4], 1e-9);
+    ck_assert_int_eq(weigh(&c, &scale, &w, &error), SW_ERR_VALUE);
+    c.product[4].pack_g = 1e-8;
+    ck_assert_int_eq(weigh(&c, &scale, &w, &error), SW_OK);
+    sw_weighed_free(w);
+    c.product[4].pack_g = NAN;
     scale.step_g = scale.micro_step_g = 1e-8;
     ck_assert_int_eq(weigh(&c, &scale, &w, &error), SW_OK);
     sw_weighed_free(w);
