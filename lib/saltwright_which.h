@@ -22,10 +22,11 @@ extern "C" {
 SW_API sw_status sw_purified_water(sw_waters **waters, sw_error *error);
 
 /*
- * The closest, or cheapest, mix of several waters, and how far it may be moved.  The range of a
- * water is that of its share, 0 to 1, over all mixes and recipes that meet
- * every target: its limits and, where a side has none, the band of its verdict
- * (EC, which is only judged, left out).  It need not be the closest recipe.
+ * The closest, or cheapest, mix of several waters, and how far it may be moved.
+ * The range of a water is that of its share, 0 to 1, over all mixes and recipes
+ * that meet every target: its limits and, where a side has none, the band of
+ * its verdict (EC, which is only judged, left out).  It need not be the closest
+ * recipe.
  */
 typedef struct sw_blend {
     sw_solution *best;        /* of the problem's objective, with its shares */
