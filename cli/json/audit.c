@@ -9,7 +9,7 @@ static cli_value *checks(const sw_audit_report *report)
     cli_value *out = value_array();
     for (size_t i = 0; i < report->check_count; i++) {
         const sw_check_row *row = &report->checks[i];
-        cli_value *item = value_object();
+        cli_value *item = value_add_object(out);
         value_put_text(item, "check", row->name);
         value_put_text(item, "finding", sw_finding_text(row->finding));
         VALUE_PUT(item, {"reported", row->reported},
@@ -19,7 +19,6 @@ static cli_value *checks(const sw_audit_report *report)
         value_put_text(item, "measure", row->measure);
         value_put_text(item, "reason", row->reason);
         value_put_text(item, "source", row->source);
-        value_append(out, item);
     }
     return out;
 }
@@ -28,12 +27,11 @@ static cli_value *rereadings(const sw_audit_report *report)
 {
     cli_value *out = value_array();
     for (size_t i = 0; i < report->rereading_count; i++) {
-        cli_value *item = value_object();
+        cli_value *item = value_add_object(out);
         value_put_text(item, "read_as", report->rereadings[i].read_as);
         value_put_text(item, "text", report->rereadings[i].text);
         VALUE_PUT(item, {"score", report->rereadings[i].score},
                   {"share", report->rereadings[i].share});
-        value_append(out, item);
     }
     return out;
 }

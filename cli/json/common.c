@@ -50,7 +50,7 @@ cli_value *doc_guidelines(const sw_guideline_row *rows, size_t count)
     cli_value *out = value_array();
     for (size_t i = 0; i < count; i++) {
         const sw_guideline_row *row = &rows[i];
-        cli_value *item = value_object();
+        cli_value *item = value_add_object(out);
         value_put_text(item, "guideline", row->name);
         value_put_text(item, "use", row->use);
         value_put_text(item, "unit", row->unit);
@@ -59,16 +59,14 @@ cli_value *doc_guidelines(const sw_guideline_row *rows, size_t count)
                   {"purified_share", row->purified_share});
         value_put_text(item, "verdict", sw_fitness_text(row->fitness));
         value_put_text(item, "source", row->source);
-        value_append(out, item);
     }
     return out;
 }
 
 void doc_add_note(void *context, const sw_note *note)
 {
-    cli_value *item = value_object();
+    cli_value *item = value_add_object(context);
     value_put_text(item, "severity", sw_severity_text(note->severity));
     value_put_text(item, "code", note->code);
     value_put_text(item, "text", note->text);
-    value_append(context, item);
 }

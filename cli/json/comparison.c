@@ -56,13 +56,12 @@ static cli_value *blend(const cli_comparison *comparison)
     value_put_text(object, "outcome", sw_outcome_text(best->outcome));
     value_put_text(object, "range", sw_outcome_text(found->range));
     for (size_t k = 0; k < found->water_count; k++) {
-        cli_value *share = value_object();
+        cli_value *share = value_add_object(shares);
         value_put_text(share, "water", comparison->names[k]);
         if (best->fractions)
             value_put_number(share, "share", best->fractions[k]);
         VALUE_PUT(share, {"lowest_share", found->lowest[k]},
                   {"highest_share", found->highest[k]});
-        value_append(shares, share);
     }
     value_put(object, "waters", shares);
     return object;
@@ -73,10 +72,9 @@ static cli_value *runs(const cli_comparison *comparison)
 {
     cli_value *array = value_array();
     for (size_t i = 0; i < comparison->count; i++) {
-        cli_value *run = value_object();
+        cli_value *run = value_add_object(array);
         value_put_text(run, "name", comparison->names[i]);
         doc_put_report(run, comparison->reports[i]);
-        value_append(array, run);
     }
     return array;
 }

@@ -6,12 +6,11 @@ static cli_value *easings(const sw_easing *items, size_t count)
 {
     cli_value *out = value_array();
     for (size_t i = 0; i < count; i++) {
-        cli_value *item = value_object();
+        cli_value *item = value_add_object(out);
         value_put_text(item, "limit", items[i].limit.name);
         VALUE_PUT(item, {"bound", items[i].limit.bound},
                   {"reached", items[i].reached}, {"share", items[i].share});
         value_put_text(item, "unit", items[i].unit);
-        value_append(out, item);
     }
     return out;
 }
@@ -21,11 +20,10 @@ static cli_value *products(const sw_conflict *conflict)
     cli_value *out = value_array();
     for (size_t i = 0; i < conflict->addition_count; i++) {
         const sw_addition *addition = &conflict->additions[i];
-        cli_value *item = value_object();
+        cli_value *item = value_add_object(out);
         value_put_text(item, "product", addition->name);
         VALUE_PUT(item, {"g_per_l", addition->g_per_l},
                   {"objective", addition->objective});
-        value_append(out, item);
     }
     return out;
 }

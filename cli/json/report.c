@@ -88,12 +88,11 @@ static cli_value *measures(const sw_assessment *assessment, bool ratios)
         const sw_measure_row *row = &assessment->measures[i];
         if ((row->kind == SW_TARGET_RATIO) != ratios)
             continue;
-        cli_value *item = value_object();
+        cli_value *item = value_add_object(out);
         value_put_text(item, ratios ? "ratio" : "measure", row->name);
         VALUE_PUT(item, {"finished", row->finished}, {"target", row->target},
                   {"min", row->min}, {"max", row->max});
         value_put_text(item, "verdict", sw_verdict_text(row->verdict));
-        value_append(out, item);
     }
     return out;
 }
@@ -105,12 +104,11 @@ static cli_value *saturation(const sw_chemistry *chemistry)
         const sw_saturation *row = &chemistry->saturation[i];
         if (!row->defined)
             continue;
-        cli_value *item = value_object();
+        cli_value *item = value_add_object(out);
         value_put_text(item, "solid", sw_solid_name((sw_solid)i));
         value_put_text(item, "formula", sw_solid_formula((sw_solid)i));
         VALUE_PUT(item, {"index", row->index}, {"ph_onset", row->ph_onset});
         value_put_text(item, "verdict", report_saturation_verdict(row));
-        value_append(out, item);
     }
     return out;
 }
@@ -145,11 +143,10 @@ static cli_value *limits(const sw_solution *solution)
 {
     cli_value *out = value_array();
     for (size_t i = 0; i < solution->limit_count; i++) {
-        cli_value *item = value_object();
+        cli_value *item = value_add_object(out);
         value_put_text(item, "limit", solution->limits[i].name);
         VALUE_PUT(item, {"bound", solution->limits[i].bound},
                   {"price", solution->limits[i].price});
-        value_append(out, item);
     }
     return out;
 }

@@ -15,14 +15,13 @@ static cli_value *tank_products(const cli_report *report, sw_tank tank)
         bool liquid = !isnan(product->density_g_per_ml);
         if (placement->g[tank] <= 0.0)
             continue;
-        cli_value *item = value_object();
+        cli_value *item = value_add_object(out);
         value_put_text(item, "product", product->name);
         value_put_number(item, "amount",
                          liquid ? placement->g[tank] / product->density_g_per_ml
                                 : placement->g[tank]);
         value_put_text(item, "amount_unit", liquid ? "mL" : "g");
         value_put_text(item, "reason", placement->reason);
-        value_append(out, item);
     }
     return out;
 }
@@ -52,7 +51,7 @@ static cli_value *steps(const cli_report *report)
     cli_value *out = value_array();
     for (size_t i = 0; report->steps && i < report->steps->count; i++) {
         const sw_step *step = &report->steps->items[i];
-        cli_value *item = value_object();
+        cli_value *item = value_add_object(out);
         value_put_text(item, "kind", sw_step_text(step->kind));
         if (step->tank < SW_TANKS)
             value_put_text(item, "tank", sw_tank_text(step->tank));
@@ -63,7 +62,6 @@ static cli_value *steps(const cli_report *report)
         }
         value_put_text(item, "text", step->text);
         value_put_text(item, "caution", step->caution);
-        value_append(out, item);
     }
     return out;
 }
@@ -76,12 +74,11 @@ static cli_value *purchases(const cli_report *report)
         cli_purchase bought = buying_of(report, i);
         if (!(bought.g > 0.0))
             continue;
-        cli_value *item = value_object();
+        cli_value *item = value_add_object(out);
         value_put_text(item, "product", product->name);
         VALUE_PUT(item, {"fills", report->settings->fills}, {"g", bought.g},
                   {"packs", bought.packs}, {"pack_g", product->pack_g},
                   {"cost", bought.cost});
-        value_append(out, item);
     }
     return out;
 }

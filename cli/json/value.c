@@ -83,6 +83,13 @@ void value_append(cli_value *array, cli_value *value)
     keep(json_array_append_new(inside(array), inside(value)));
 }
 
+cli_value *value_add_object(cli_value *array)
+{
+    cli_value *object = value_object();
+    value_append(array, object);
+    return object;
+}
+
 void value_write(cli_value *root, FILE *out)
 {
     keep(json_dumpf(inside(root), out,

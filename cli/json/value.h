@@ -41,6 +41,8 @@ void value_put_numbers(cli_value *object, const cli_keyed *numbers,
                           sizeof(cli_keyed))
 
 void value_append(cli_value *array, cli_value *value);
+/* A new object at the end of `array`, to be filled. */
+cli_value *value_add_object(cli_value *array);
 
 /* Prints and releases `root`; ends the program where memory has run out. */
 void value_write(cli_value *root, FILE *out);

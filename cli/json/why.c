@@ -7,11 +7,10 @@ static cli_value *misses(const cli_report *report)
     cli_value *out = value_array();
     for (size_t i = 0; i < report->why->miss_count; i++) {
         const sw_miss *miss = &report->why->misses[i];
-        cli_value *item = value_object();
+        cli_value *item = value_add_object(out);
         value_put_text(item, "target",
                        report->inputs->target->rows[miss->row].name);
         VALUE_PUT(item, {"deviation", miss->deviation}, {"share", miss->share});
-        value_append(out, item);
     }
     return out;
 }
@@ -21,13 +20,12 @@ static cli_value *limits(const sw_why *why)
     cli_value *out = value_array();
     for (size_t i = 0; i < why->limit_count; i++) {
         const sw_priced_limit *limit = &why->limits[i];
-        cli_value *item = value_object();
+        cli_value *item = value_add_object(out);
         value_put_text(item, "limit", limit->limit.name);
         VALUE_PUT(item, {"bound", limit->limit.bound},
                   {"price", limit->limit.price}, {"low", limit->low},
                   {"high", limit->high});
         value_put_text(item, "unit", limit->unit);
-        value_append(out, item);
     }
     return out;
 }
@@ -37,12 +35,11 @@ static cli_value *products(const cli_report *report)
     cli_value *out = value_array();
     for (size_t i = 0; i < report->why->product_count; i++) {
         const sw_worth *worth = &report->why->products[i];
-        cli_value *item = value_object();
+        cli_value *item = value_add_object(out);
         value_put_text(item, "product",
                        report->inputs->shelf->products[worth->product].name);
         value_put_number(item, "objective_without", worth->objective);
         value_put_flag(item, "loses_ph", worth->loses_ph);
-        value_append(out, item);
     }
     return out;
 }
@@ -52,13 +49,12 @@ static cli_value *additions(const sw_why *why)
     cli_value *out = value_array();
     for (size_t i = 0; i < why->addition_count; i++) {
         const sw_addition *addition = &why->additions[i];
-        cli_value *item = value_object();
+        cli_value *item = value_add_object(out);
         value_put_text(item, "product", addition->name);
         VALUE_PUT(item, {"g_per_l", addition->g_per_l},
                   {"objective", addition->objective},
                   {"price", addition->price});
         value_put_flag(item, "mends_ph", addition->mends_ph);
-        value_append(out, item);
     }
     return out;
 }
