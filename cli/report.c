@@ -49,6 +49,15 @@ double report_cost(const cli_report *report)
            1000.0;
 }
 
+sw_mix report_mix(const cli_report *report)
+{
+    return (sw_mix){.water = &report->assessment->water,
+                    .target = report->inputs->target,
+                    .shelf = report->inputs->shelf,
+                    .recipe = report->recipe,
+                    .conditions = report->settings->conditions};
+}
+
 bool report_in_steps(const cli_report *report)
 {
     return report->weighed && report->weighed->recipe.count > 0;
@@ -86,6 +95,20 @@ int report_row_decimals(const sw_component_row *row)
     if (size >= 10.0)
         return 1;
     return size >= 1.0 ? 2 : 3;
+}
+
+double report_bar_scale(const sw_component_row *row)
+{
+    if (row->target_mg_per_l > 0.0)
+        return row->target_mg_per_l;
+    if (row->high_mg_per_l > 0.0)
+        return row->high_mg_per_l;
+    return row->low_mg_per_l > 0.0 ? row->low_mg_per_l : (double)NAN;
+}
+
+bool report_has_bar(const sw_component_row *row)
+{
+    return row->verdict != SW_VERDICT_NONE && !isnan(report_bar_scale(row));
 }
 
 const char *report_saturation_verdict(const sw_saturation *saturation)

@@ -58,6 +58,9 @@ double report_least_g_per_l(void);
 /* Cost of the whole volume; NaN when a product used has no price. */
 double report_cost(const cli_report *report);
 
+/* The recipe in the water it was assessed in; it points into the report. */
+sw_mix report_mix(const cli_report *report);
+
 /* Whether the recipe's amounts are whole steps of the scale. */
 bool report_in_steps(const cli_report *report);
 /* Whether a better recipe of that kind may exist: the search was cut short. */
@@ -71,6 +74,11 @@ const sw_component_row *report_row(const cli_report *report, size_t index);
 bool report_shows(const sw_component_row *row);
 /* Decimals that suit a row of mg/L. */
 int report_row_decimals(const sw_component_row *row);
+/* mg/L at the target's place beside a bar: the target or else a limit; NaN
+ * where the row has neither. */
+double report_bar_scale(const sw_component_row *row);
+/* Whether a row is drawn as a bar. */
+bool report_has_bar(const sw_component_row *row);
 /* What the finished solution is reckoned to do with a solid. */
 const char *report_saturation_verdict(const sw_saturation *saturation);
 /* Share of source `index` in the water, 0 to 1. */

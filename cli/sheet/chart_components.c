@@ -16,21 +16,6 @@ static const char name[] = "components";
 static const double left = 52.0, target_x = 202.0, right = 277.0;
 static const double row_height = 24.0, bar_height = 14.0, head = 24.0;
 
-/* What stands at 100 %; NaN where the row has no scale. */
-static double scale_of(const sw_component_row *row)
-{
-    if (row->target_mg_per_l > 0.0)
-        return row->target_mg_per_l;
-    if (row->high_mg_per_l > 0.0)
-        return row->high_mg_per_l;
-    return row->low_mg_per_l > 0.0 ? row->low_mg_per_l : (double)NAN;
-}
-
-static bool has_bar(const sw_component_row *row)
-{
-    return row->verdict != SW_VERDICT_NONE && !isnan(scale_of(row));
-}
-
 static double place(double value, double scale)
 {
     double x = left + (target_x - left) * value / scale;
@@ -40,7 +25,7 @@ static double place(double value, double scale)
 /* The band behind the bar, with an end mark at each of its limits. */
 static void put_band(FILE *out, const sw_component_row *row, double y)
 {
-    double scale = scale_of(row);
+    double scale = report_bar_scale(row);
     double from =
         isnan(row->low_mg_per_l) ? left : place(row->low_mg_per_l, scale);
     double to =
@@ -57,7 +42,7 @@ static void put_ends(FILE *out, const sw_component_row *row, double y)
     for (int i = 0; i < 2; i++) {
         if (isnan(limits[i]))
             continue;
-        double x = place(limits[i], scale_of(row));
+        double x = place(limits[i], report_bar_scale(row));
         const double above[4] = {x, y - 5.0, x, y};
         const double below[4] = {x, y + bar_height, x, y + bar_height + 5.0};
         chart_line(out, above, 2.0, NULL);
@@ -67,7 +52,7 @@ static void put_ends(FILE *out, const sw_component_row *row, double y)
 
 static double put_water(FILE *out, const sw_component_row *row, double y)
 {
-    double x = place(row->water_mg_per_l, scale_of(row));
+    double x = place(row->water_mg_per_l, report_bar_scale(row));
     const double box[4] = {left, y, x - left, bar_height};
     chart_piece(out, name, CHART_HATCH, box, "");
     return row->water_mg_per_l;
@@ -77,7 +62,7 @@ static void put_products(const cli_sheet *sheet, const sw_component_row *row,
                          double y, double sum)
 {
     const sw_shelf *shelf = sheet->report->inputs->shelf;
-    double scale = scale_of(row);
+    double scale = report_bar_scale(row);
     for (size_t turn = 1; turn <= shelf->count; turn++) {
         size_t i = sheet_product_at(sheet, turn);
         if (i == shelf->count)
@@ -97,8 +82,9 @@ static void put_row(const cli_sheet *sheet, const sw_component_row *row,
                     double y)
 {
     char words[64];
-    bool beyond = row->finished_mg_per_l / scale_of(row) * (target_x - left) >
-                  right - left;
+    bool beyond =
+        row->finished_mg_per_l / report_bar_scale(row) * (target_x - left) >
+        right - left;
     bool met = row->verdict == SW_MET;
     chart_label(sheet->out, left - 6.0, y + bar_height - 2.0, "end",
                 sw_component_name(row->component));
@@ -119,7 +105,7 @@ static void describe(const cli_sheet *sheet)
     for (size_t i = 0; i < SW_COMPONENT_COUNT; i++) {
         const sw_component_row *row = report_row(sheet->report, i);
         int decimals = report_row_decimals(row);
-        if (!has_bar(row))
+        if (!report_has_bar(row))
             continue;
         escape_print(
             sheet->out, "%s%s %s, of it %s from the water, band %s: %s",
@@ -148,13 +134,13 @@ void chart_components(const cli_sheet *sheet)
     size_t rows = 0;
     double y = head;
     for (size_t i = 0; i < SW_COMPONENT_COUNT; i++)
-        rows += has_bar(report_row(sheet->report, i));
+        rows += report_has_bar(report_row(sheet->report, i));
     double bottom = head + (double)rows * row_height;
     chart_open(sheet->out, bottom, "The finished solution against its target");
     describe(sheet);
     chart_describe(sheet->out, name);
     for (size_t i = 0; i < SW_COMPONENT_COUNT; i++)
-        if (has_bar(report_row(sheet->report, i))) {
+        if (report_has_bar(report_row(sheet->report, i))) {
             put_row(sheet, report_row(sheet->report, i), y);
             y += row_height;
         }

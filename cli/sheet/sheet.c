@@ -114,11 +114,7 @@ exit_code sheet_put_mixing(const cli_report *report, FILE *out)
 {
     sw_error error;
     sw_steps *steps;
-    sw_mix mix = {.water = &report->assessment->water,
-                  .target = report->inputs->target,
-                  .shelf = report->inputs->shelf,
-                  .recipe = report->recipe,
-                  .conditions = report->settings->conditions};
+    sw_mix mix = report_mix(report);
     if (sw_mixing_order(&mix, NULL, report->settings->volume_l, &steps,
                         &error) != SW_OK)
         return complain_error(&error);
@@ -144,10 +140,6 @@ exit_code sheet_write(const cli_report *report)
         complain_file(file, "no sheet is written: %s", reason);
         return EXIT_UNMET;
     }
-    sw_mix mix = {.water = &report->assessment->water,
-                  .target = report->inputs->target,
-                  .shelf = report->inputs->shelf,
-                  .recipe = report->recipe,
-                  .conditions = report->settings->conditions};
+    sw_mix mix = report_mix(report);
     return fill_and_render(report, &mix);
 }

@@ -14,21 +14,6 @@
 
 enum { BAR_COLUMNS = 60, TARGET_COLUMN = 40, NAME_COLUMNS = 9 };
 
-/* What stands at TARGET_COLUMN; NaN where the row has no scale. */
-static double scale_of(const sw_component_row *row)
-{
-    if (row->target_mg_per_l > 0.0)
-        return row->target_mg_per_l;
-    if (row->high_mg_per_l > 0.0)
-        return row->high_mg_per_l;
-    return row->low_mg_per_l > 0.0 ? row->low_mg_per_l : (double)NAN;
-}
-
-static bool has_bar(const sw_component_row *row)
-{
-    return row->verdict != SW_VERDICT_NONE && !isnan(scale_of(row));
-}
-
 static size_t column_of(double value, double scale)
 {
     double column = floor(value / scale * TARGET_COLUMN + 0.5);
@@ -46,7 +31,7 @@ static void mark(char bar[BAR_COLUMNS + 2], double value, double scale,
 
 static void draw(char bar[BAR_COLUMNS + 2], const sw_component_row *row)
 {
-    double scale = scale_of(row);
+    double scale = report_bar_scale(row);
     size_t water = column_of(row->water_mg_per_l, scale);
     size_t finished = column_of(row->finished_mg_per_l, scale);
     memset(bar, ' ', BAR_COLUMNS + 1);
@@ -85,7 +70,7 @@ void part_bars(const cli_page *page, const cli_report *report)
 {
     bool any = false;
     for (size_t i = 0; i < SW_COMPONENT_COUNT; i++)
-        any = any || has_bar(report_row(report, i));
+        any = any || report_has_bar(report_row(report, i));
     if (!any)
         return;
     page_title(page, "The same as bars");
@@ -94,6 +79,6 @@ void part_bars(const cli_page *page, const cli_report *report)
                    "> beyond the scale");
     put_scale(page);
     for (size_t i = 0; i < SW_COMPONENT_COUNT; i++)
-        if (has_bar(report_row(report, i)))
+        if (report_has_bar(report_row(report, i)))
             put_bar(page, report_row(report, i));
 }
