@@ -7,11 +7,10 @@
 #include "complain.h"
 #include "memory.h"
 #include "mixing.h"
-#include "output.h"
-#include "render.h"
 #include "runs.h"
 #include "settings.h"
 #include "sheet/waters.h"
+#include "show_runs.h"
 
 /* More waters than that are a batch. */
 enum { MOST_WATERS = 60 };
@@ -45,18 +44,8 @@ static cli_comparison comparison_of(const cli_bench *bench)
 
 static exit_code show(const cli_bench *bench)
 {
-    cli_output output;
     cli_comparison comparison = comparison_of(bench);
-    output_open(&output);
-    cli_canvas canvas = {output.stream, render_in_colour(bench->settings)};
-    renderer_of(bench->settings->format)->comparison(&canvas, &comparison);
-    exit_code code = output_deliver(&output, bench->settings->output);
-    if (code == EXIT_DONE)
-        code = comparison_exit_code(&comparison);
-    exit_code sheet = bench->settings->sheet
-                          ? sheet_write_comparison(&comparison)
-                          : EXIT_DONE;
-    return sheet > code ? sheet : code;
+    return show_runs(&comparison, sheet_write_comparison);
 }
 
 /* What a litre of column `column` costs as water, per 1000 L. */

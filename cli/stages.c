@@ -7,16 +7,14 @@
 
 #include <stdlib.h>
 
-#include "cautions.h"
 #include "command.h"
 #include "complain.h"
 #include "files.h"
 #include "memory.h"
 #include "mixing.h"
-#include "output.h"
-#include "render.h"
 #include "runs.h"
 #include "sheet/stages.h"
+#include "show_runs.h"
 #include "strength.h"
 
 bool stages_remain(const cli_inputs *inputs)
@@ -98,21 +96,6 @@ static void free_stage(cli_run *run)
     run_free(run);
 }
 
-static exit_code show(const cli_comparison *comparison)
-{
-    const cli_settings *settings = comparison->settings;
-    cli_output output;
-    output_open(&output);
-    cli_canvas canvas = {output.stream, render_in_colour(settings)};
-    renderer_of(settings->format)->comparison(&canvas, comparison);
-    exit_code code = output_deliver(&output, settings->output);
-    if (code == EXIT_DONE)
-        code = comparison_exit_code(comparison);
-    exit_code sheet =
-        settings->sheet ? sheet_write_stages(comparison) : EXIT_DONE;
-    return sheet > code ? sheet : code;
-}
-
 static exit_code run_all(const cli_inputs *shared, const cli_settings *settings,
                          sw_solver *solver)
 {
@@ -133,7 +116,7 @@ static exit_code run_all(const cli_inputs *shared, const cli_settings *settings,
                                  .shared = shared,
                                  .settings = settings};
     if (code == EXIT_DONE)
-        code = show(&comparison);
+        code = show_runs(&comparison, sheet_write_stages);
     for (size_t i = 0; i < done; i++)
         free_stage(&runs[i]);
     free(runs);
