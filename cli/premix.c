@@ -7,7 +7,7 @@
 #include "complain.h"
 #include "doses.h"
 #include "memory.h"
-#include "mixing.h"
+#include "mixing_problem.h"
 
 static sw_mix given_mix(const cli_inputs *inputs, const cli_settings *settings,
                         const sw_content *water)

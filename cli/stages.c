@@ -11,7 +11,7 @@
 #include "complain.h"
 #include "files.h"
 #include "memory.h"
-#include "mixing.h"
+#include "mixing_problem.h"
 #include "runs.h"
 #include "sheet/stages.h"
 #include "show_runs.h"

@@ -6,7 +6,7 @@
 
 #include "command.h"
 #include "complain.h"
-#include "mixing.h"
+#include "mixing_problem.h"
 #include "sheet/curve.h"
 #include "sheet/sheet.h"
 
