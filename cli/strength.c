@@ -5,7 +5,7 @@
 #include <math.h>
 
 #include "complain.h"
-#include "mixing.h"
+#include "mixing_problem.h"
 
 static exit_code refuse(const cli_settings *settings,
                         const sw_strength *strength)
@@ -64,14 +64,4 @@ exit_code strength_scale_recipe(cli_inputs *inputs,
         inputs->recipe->g_per_l[j] *= inputs->strength->factor;
     inputs->recipe_scaled = true;
     return EXIT_DONE;
-}
-
-void strength_say(const cli_inputs *inputs, char *text, size_t size)
-{
-    const sw_strength *strength = inputs->strength;
-    text[0] = '\0';
-    if (strength)
-        snprintf(text, size, "%.2f mS/cm: %.3g times the %s",
-                 strength->ec_ms_per_cm, strength->factor,
-                 inputs->recipe_scaled ? "amounts given" : "target");
 }

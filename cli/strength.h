@@ -19,7 +19,4 @@ exit_code strength_scale_recipe(cli_inputs *inputs,
                                 const cli_settings *settings,
                                 const sw_content *water);
 
-/* "1.80 mS/cm: 0.83 times the target"; "" without --to-ec. */
-void strength_say(const cli_inputs *inputs, char *text, size_t size);
-
 #endif

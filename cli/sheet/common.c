@@ -34,6 +34,13 @@ void sheet_foot(FILE *out)
             sw_version());
 }
 
+void sheet_fact(FILE *out, const char *term, const char *text)
+{
+    fprintf(out, "<dt>%s</dt><dd>", term);
+    escape_name(out, text);
+    fputs("</dd>\n", out);
+}
+
 /* a to z, then a2 to z2, and so on. */
 cli_figure sheet_letter(const cli_sheet *sheet, size_t product)
 {

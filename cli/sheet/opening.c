@@ -6,8 +6,7 @@
 #include <string.h>
 
 #include "sheet/escape.h"
-#include "strength.h"
-#include "text/parts.h"
+#include "words.h"
 
 static void put_lead(const cli_sheet *sheet)
 {
@@ -49,30 +48,23 @@ static void put_waters(const cli_sheet *sheet)
     fputs("</dd>\n", sheet->out);
 }
 
-static void put_fact(const cli_sheet *sheet, const char *term, const char *text)
-{
-    fprintf(sheet->out, "<dt>%s</dt><dd>", term);
-    escape_name(sheet->out, text);
-    fputs("</dd>\n", sheet->out);
-}
-
 static void put_facts(const cli_sheet *sheet)
 {
     const cli_inputs *inputs = sheet->report->inputs;
     const char *blank = "<span class=\"blank\"></span>";
     fputs("<dl class=\"facts\">\n", sheet->out);
     if (sheet->report->settings->audience)
-        put_fact(sheet, "For", sheet->report->settings->audience);
+        sheet_fact(sheet->out, "For", sheet->report->settings->audience);
     put_waters(sheet);
-    put_fact(sheet, "Target", inputs->target->name);
+    sheet_fact(sheet->out, "Target", inputs->target->name);
     if (inputs->stage)
-        put_fact(sheet, "Stage", inputs->stage);
+        sheet_fact(sheet->out, "Stage", inputs->stage);
     char strength[128];
-    strength_say(inputs, strength, sizeof strength);
+    words_strength(inputs, strength, sizeof strength);
     if (strength[0])
-        put_fact(sheet, "To EC", strength);
+        sheet_fact(sheet->out, "To EC", strength);
     if (inputs->shelf->name)
-        put_fact(sheet, "Shelf", inputs->shelf->name);
+        sheet_fact(sheet->out, "Shelf", inputs->shelf->name);
     fprintf(
         sheet->out,
         "<dt class=\"paper\">Mixed on</dt><dd class=\"paper\">%s</dd>\n"
@@ -88,7 +80,7 @@ static void put_result(const cli_sheet *sheet)
     size_t met;
     size_t all;
     sw_count_met(report->assessment, &met, &all);
-    part_unmet_words(report, words, sizeof words);
+    words_unmet(report, words, sizeof words);
     fprintf(sheet->out, "<p class=\"result%s\">", met == all ? "" : " unmet");
     if (report_cut_short(report))
         fputs("The search was cut short: a better recipe may exist. ",

@@ -21,6 +21,8 @@ typedef struct cli_sheet {
 /* All up to the body, titled "TITLE: ABOUT"; and the end from the main on. */
 void sheet_head(FILE *out, const char *title, const char *about);
 void sheet_foot(FILE *out);
+/* A row of the list of facts: `term` is ours, `text` may be anybody's. */
+void sheet_fact(FILE *out, const char *term, const char *text);
 /* The section of cautions for these hazards. */
 void sheet_caution_list(FILE *out, unsigned hazards);
 

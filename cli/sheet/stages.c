@@ -11,15 +11,7 @@
 #include "sheet/parts.h"
 #include "sheet/sheet.h"
 #include "sheet/waters.h"
-#include "strength.h"
-#include "text/parts.h"
-
-static void put_fact(FILE *out, const char *term, const char *text)
-{
-    fprintf(out, "<dt>%s</dt><dd>", term);
-    escape_name(out, text);
-    fputs("</dd>\n", out);
-}
+#include "words.h"
 
 static void put_opening(FILE *out, const cli_comparison *comparison)
 {
@@ -28,11 +20,11 @@ static void put_opening(FILE *out, const cli_comparison *comparison)
     fputs("<header>\n<h1>Mixing sheet by stage</h1>\n<dl class=\"facts\">\n",
           out);
     if (settings->audience)
-        put_fact(out, "For", settings->audience);
+        sheet_fact(out, "For", settings->audience);
     for (size_t i = 0; i < waters->count; i++)
-        put_fact(out, "Water", waters->items[i].water->sample);
-    put_fact(out, "Target", comparison->shared->target->name);
-    put_fact(out, "Shelf", comparison->shared->shelf->name);
+        sheet_fact(out, "Water", waters->items[i].water->sample);
+    sheet_fact(out, "Target", comparison->shared->target->name);
+    sheet_fact(out, "Shelf", comparison->shared->shelf->name);
     fputs("</dl>\n</header>\n<main>\n<section>\n<h2>At a glance</h2>\n", out);
     sheet_side_amounts(out, comparison);
     sheet_side_facts(out, comparison);
@@ -51,8 +43,8 @@ static void put_result(FILE *out, const cli_comparison *comparison,
     size_t met;
     size_t all;
     sw_count_met(report->assessment, &met, &all);
-    part_unmet_words(report, words, sizeof words);
-    strength_say(report->inputs, strength, sizeof strength);
+    words_unmet(report, words, sizeof words);
+    words_strength(report->inputs, strength, sizeof strength);
     fprintf(out,
             "<p class=\"result%s\"><strong>%zu of %zu targets are met.</strong>"
             " ",

@@ -12,17 +12,10 @@
 #include "sheet/escape.h"
 #include "sheet/parts.h"
 #include "sheet/sheet.h"
-#include "text/parts.h"
+#include "words.h"
 
 /* More columns than that make a chart nobody reads. */
 enum { MOST_CHARTED = 6 };
-
-static void put_fact(FILE *out, const char *term, const char *text)
-{
-    fprintf(out, "<dt>%s</dt><dd>", term);
-    escape_name(out, text);
-    fputs("</dd>\n", out);
-}
 
 static void put_opening(FILE *out, const cli_comparison *comparison)
 {
@@ -34,13 +27,10 @@ static void put_opening(FILE *out, const cli_comparison *comparison)
     escape_name(out, choice->verdict);
     fputs("</p>\n<dl class=\"facts\">\n", out);
     if (settings->audience)
-        put_fact(out, "For", settings->audience);
-    put_fact(out, "Target", comparison->shared->target->name);
-    put_fact(out, "Shelf", comparison->shared->shelf->name);
-    put_fact(out, "Aim",
-             settings->objective == SW_CHEAPEST ? "cheapest within the limits"
-             : settings->objective == SW_EVEN   ? "largest deviation least"
-                                                : "closest to the target");
+        sheet_fact(out, "For", settings->audience);
+    sheet_fact(out, "Target", comparison->shared->target->name);
+    sheet_fact(out, "Shelf", comparison->shared->shelf->name);
+    sheet_fact(out, "Aim", words_aim(settings->objective));
     fputs("</dl>\n</header>\n<main>\n", out);
 }
 
@@ -60,7 +50,7 @@ static void put_candidate(FILE *out, const cli_comparison *comparison,
     }
     char unmet[512];
     sw_count_met(report->assessment, &met, &all);
-    part_unmet_words(report, unmet, sizeof unmet);
+    words_unmet(report, unmet, sizeof unmet);
     fprintf(out, "%zu of %zu targets met; ", met, all);
     escape_name(out, unmet);
     fputs(unmet[0] ? "; " : "", out);

@@ -12,6 +12,7 @@
 #include "memory.h"
 #include "text/figure.h"
 #include "text/table.h"
+#include "words.h"
 
 typedef struct range {
     double least;
@@ -68,7 +69,7 @@ static void add_solved(batch_state *state, const sw_water *water,
     size_t met;
     size_t all;
     sw_count_met(report->assessment, &met, &all);
-    part_unmet_words(report, unmet, sizeof unmet);
+    words_unmet(report, unmet, sizeof unmet);
     snprintf(met_text, sizeof met_text, "%zu/%zu", met, all);
     cli_figure ec = figure_fixed(assessment->mixed.ec_ms_per_cm, 2);
     cli_figure mixed = figure_fixed(assessment->mixed.ph, 1);

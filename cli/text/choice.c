@@ -7,6 +7,7 @@
 
 #include "text/safe.h"
 #include "text/table.h"
+#include "words.h"
 
 enum { NAME_COLUMNS = 14, NAME_BYTES = 256 };
 
@@ -35,7 +36,7 @@ static void say_result(const cli_report *report, char *text, size_t size)
         return;
     }
     sw_count_met(report->assessment, &met, &all);
-    part_unmet_words(report, words, sizeof words);
+    words_unmet(report, words, sizeof words);
     snprintf(text, size, "%zu of %zu targets met%s%s", met, all,
              words[0] ? ". " : "", words);
 }

@@ -7,60 +7,19 @@
 #include <math.h>
 #include <string.h>
 
-#include "strength.h"
 #include "text/figure.h"
+#include "words.h"
 
 static const double l_per_gal = 3.785411784; /* NIST SP 811, B.8 */
-
-/* "Ca, Mg, EC": what has this verdict; returns how many. */
-static size_t list_verdict(const cli_report *report, sw_verdict verdict,
-                           char *list, size_t size)
-{
-    const sw_assessment *assessment = report->assessment;
-    size_t count = 0;
-    size_t used = 0;
-    list[0] = '\0';
-    for (size_t i = 0; i < SW_COMPONENT_COUNT + assessment->measure_count;
-         i++) {
-        bool component = i < SW_COMPONENT_COUNT;
-        const sw_component_row *row = component ? report_row(report, i) : NULL;
-        const sw_measure_row *measure =
-            component ? NULL : &assessment->measures[i - SW_COMPONENT_COUNT];
-        if ((component ? row->verdict : measure->verdict) != verdict ||
-            used >= size)
-            continue;
-        int n = snprintf(list + used, size - used, "%s%s", count++ ? ", " : "",
-                         component ? sw_component_name(row->component)
-                                   : measure->name);
-        used += n > 0 ? (size_t)n : 0;
-    }
-    return count;
-}
-
-static const struct {
-    sw_verdict verdict;
-    const char *word;
-} unmet_kinds[] = {{SW_SHORT, "Short"}, {SW_OVER, "Over"}};
 
 static void put_unmet(const cli_page *page, const cli_report *report)
 {
     char list[1024];
-    for (size_t i = 0; i < 2; i++)
-        if (list_verdict(report, unmet_kinds[i].verdict, list, sizeof list))
-            page_paragraph(page, 2, 9, "%-5s  %s", unmet_kinds[i].word, list);
-}
-
-void part_unmet_words(const cli_report *report, char *words, size_t size)
-{
-    char list[1024];
-    size_t used = 0;
-    words[0] = '\0';
-    for (size_t i = 0; i < 2 && used < size; i++)
-        if (list_verdict(report, unmet_kinds[i].verdict, list, sizeof list)) {
-            int n = snprintf(words + used, size - used, "%s%s: %s",
-                             used ? "; " : "", unmet_kinds[i].word, list);
-            used += n > 0 ? (size_t)n : 0;
-        }
+    for (size_t i = 0; i < WORDS_UNMET_KINDS; i++)
+        if (words_of_verdict(report, words_unmet_kinds[i].verdict, list,
+                             sizeof list))
+            page_paragraph(page, 2, 9, "%-5s  %s", words_unmet_kinds[i].word,
+                           list);
 }
 
 /* What the proof allows to say where not every target is met. */
@@ -139,10 +98,6 @@ void part_opening(const cli_page *page, const cli_report *report)
 {
     const cli_settings *settings = report->settings;
     const cli_inputs *inputs = report->inputs;
-    static const char *const aims[] = {
-        [SW_CLOSEST] = "closest to the target",
-        [SW_EVEN] = "smallest worst deviation from the target",
-        [SW_CHEAPEST] = "cheapest within the limits"};
     double gal = settings->volume_l / l_per_gal;
     page_word(page, TONE_TITLE, report->assessment ? "Result" : "No recipe");
     fputc('\n', page->out);
@@ -161,11 +116,12 @@ void part_opening(const cli_page *page, const cli_report *report)
     if (inputs->stage)
         page_entry(page, 6, "stage", "%s", inputs->stage);
     char strength[128];
-    strength_say(inputs, strength, sizeof strength);
+    words_strength(inputs, strength, sizeof strength);
     if (strength[0])
         page_entry(page, 6, "to EC", "%s", strength);
     if (report->solution)
-        page_entry(page, 6, "aim", "%s", aims[report->solution->objective]);
+        page_entry(page, 6, "aim", "%s",
+                   words_aim(report->solution->objective));
     if (inputs->shelf->name)
         page_entry(page, 6, "shelf", "%s", inputs->shelf->name);
     if (settings->volume_system == SW_US)

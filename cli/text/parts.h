@@ -61,8 +61,6 @@ void part_stages(const cli_page *page, const cli_comparison *comparison);
 /* Several runs side by side. */
 void part_comparison(const cli_page *page, const cli_comparison *comparison);
 extern const cli_batch_renderer text_batch;
-/* "Short K; over Ca, pH", or "" where every target is met. */
-void part_unmet_words(const cli_report *report, char *words, size_t size);
 
 void part_audit(const cli_page *page, const cli_audit *audit);
 void part_catalogue(const cli_page *page, const cli_catalogue *catalogue);

@@ -2,8 +2,8 @@
 /* What came of each stage, before they stand side by side. */
 #include "text/parts.h"
 
-#include "strength.h"
 #include "text/safe.h"
+#include "words.h"
 
 enum { NAME_COLUMNS = 14, NAME_BYTES = 256 };
 
@@ -25,8 +25,8 @@ static void put_stage(const cli_page *page, const cli_comparison *comparison,
         return;
     }
     sw_count_met(report->assessment, &met, &all);
-    part_unmet_words(report, words, sizeof words);
-    strength_say(report->inputs, strength, sizeof strength);
+    words_unmet(report, words, sizeof words);
+    words_strength(report->inputs, strength, sizeof strength);
     comparison_say_shares(comparison, column, shares, sizeof shares);
     page_entry(page, NAME_COLUMNS, name, "%zu of %zu targets met%s%s%s%s%s%s",
                met, all, words[0] ? ". " : "", words, strength[0] ? "; " : "",

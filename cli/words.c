@@ -1,0 +1,64 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later */
+/* Words that text and sheet share, so that neither includes the other. */
+#include "words.h"
+
+size_t words_of_verdict(const cli_report *report, sw_verdict verdict,
+                        char *list, size_t size)
+{
+    const sw_assessment *assessment = report->assessment;
+    size_t count = 0;
+    size_t used = 0;
+    list[0] = '\0';
+    for (size_t i = 0; i < SW_COMPONENT_COUNT + assessment->measure_count;
+         i++) {
+        bool component = i < SW_COMPONENT_COUNT;
+        const sw_component_row *row = component ? report_row(report, i) : NULL;
+        const sw_measure_row *measure =
+            component ? NULL : &assessment->measures[i - SW_COMPONENT_COUNT];
+        if ((component ? row->verdict : measure->verdict) != verdict ||
+            used >= size)
+            continue;
+        int n = snprintf(list + used, size - used, "%s%s", count++ ? ", " : "",
+                         component ? sw_component_name(row->component)
+                                   : measure->name);
+        used += n > 0 ? (size_t)n : 0;
+    }
+    return count;
+}
+
+const struct words_unmet_kind words_unmet_kinds[WORDS_UNMET_KINDS] = {
+    {SW_SHORT, "Short"}, {SW_OVER, "Over"}};
+
+void words_unmet(const cli_report *report, char *words, size_t size)
+{
+    char list[1024];
+    size_t used = 0;
+    words[0] = '\0';
+    for (size_t i = 0; i < WORDS_UNMET_KINDS && used < size; i++) {
+        const struct words_unmet_kind *kind = &words_unmet_kinds[i];
+        if (!words_of_verdict(report, kind->verdict, list, sizeof list))
+            continue;
+        int n = snprintf(words + used, size - used, "%s%s: %s",
+                         used ? "; " : "", kind->word, list);
+        used += n > 0 ? (size_t)n : 0;
+    }
+}
+
+const char *words_aim(sw_objective objective)
+{
+    static const char *const aims[] = {
+        [SW_CLOSEST] = "closest to the target",
+        [SW_EVEN] = "smallest worst deviation from the target",
+        [SW_CHEAPEST] = "cheapest within the limits"};
+    return aims[objective];
+}
+
+void words_strength(const cli_inputs *inputs, char *text, size_t size)
+{
+    const sw_strength *strength = inputs->strength;
+    text[0] = '\0';
+    if (strength)
+        snprintf(text, size, "%.2f mS/cm: %.3g times the %s",
+                 strength->ec_ms_per_cm, strength->factor,
+                 inputs->recipe_scaled ? "amounts given" : "target");
+}
