@@ -130,6 +130,14 @@ cli_figure comparison_amount(const cli_comparison *comparison, size_t column,
     return us ? figure_liquid_us(portion.ml) : figure_liquid_metric(portion.ml);
 }
 
+cli_figure comparison_volume(const cli_comparison *comparison)
+{
+    const cli_settings *settings = comparison->settings;
+    return settings->volume_system == SW_US
+               ? figure_volume_both(settings->volume_l, SW_US)
+               : figure_volume(settings->volume_l, SW_METRIC);
+}
+
 static cli_figure judged(double value, int decimals, sw_verdict verdict)
 {
     cli_figure out;
@@ -186,11 +194,6 @@ const char *comparison_measure_name(const cli_comparison *comparison,
     return NULL;
 }
 
-static int measure_decimals(const sw_measure_row *row)
-{
-    return row->kind == SW_TARGET_RATIO ? 3 : 2;
-}
-
 cli_figure comparison_measure(const cli_comparison *comparison, size_t column,
                               size_t measure)
 {
@@ -198,7 +201,7 @@ cli_figure comparison_measure(const cli_comparison *comparison, size_t column,
         comparison, column, comparison_measure_name(comparison, measure));
     if (!row)
         return (cli_figure){"-"};
-    return judged(row->finished, measure_decimals(row), row->verdict);
+    return judged(row->finished, report_measure_decimals(row), row->verdict);
 }
 
 /* The target, else the limits: what a cell beside a figure has room for. */
@@ -237,7 +240,8 @@ cli_figure comparison_asked_measure(const cli_comparison *comparison,
     const sw_measure_row *row = NULL;
     for (size_t i = 0; i < comparison->count && !row; i++)
         row = measure_named(comparison, i, name);
-    return row ? asked(row->target, row->low, row->high, measure_decimals(row))
+    return row ? asked(row->target, row->low, row->high,
+                       report_measure_decimals(row))
                : (cli_figure){"-"};
 }
 
@@ -264,7 +268,8 @@ cli_figure comparison_value(const cli_comparison *comparison, size_t column,
     static const int decimals[SW_CRITERION_COUNT] = {[SW_BY_DISTANCE] = 1,
                                                      [SW_BY_DRIFT] = 1,
                                                      [SW_BY_ACID] = 1,
-                                                     [SW_BY_COST] = 2};
+                                                     [SW_BY_COST] =
+                                                         FIGURE_COST};
     return figure_fixed(comparison->choice->rankings[column].value[criterion],
                         decimals[criterion]);
 }
@@ -306,16 +311,17 @@ cli_figure comparison_fact(const cli_comparison *comparison, size_t column,
         return (cli_figure){"-"};
     switch (fact) {
     case FACT_EC:
-        return figure_fixed(assessment->mixed.ec_ms_per_cm, 2);
+        return figure_fixed(assessment->mixed.ec_ms_per_cm, FIGURE_EC);
     case FACT_PH_MIXED:
-        return figure_fixed(assessment->mixed.ph, 1);
+        return figure_fixed(assessment->mixed.ph, FIGURE_PH);
     case FACT_PH_AIRED:
-        return figure_fixed(assessment->aired.ph, 1);
+        return figure_fixed(assessment->aired.ph, FIGURE_PH);
     case FACT_COST:
-        return figure_fixed(assessment->cost_per_m3, 2);
+        return figure_fixed(assessment->cost_per_m3, FIGURE_COST);
     default:
         return figure_fixed(
-            report_as_caco3(assessment->mixed.alkalinity_meq_per_l), 0);
+            report_as_caco3(assessment->mixed.alkalinity_meq_per_l),
+            FIGURE_WHOLE);
     }
 }
 
@@ -373,12 +379,10 @@ const char *comparison_mix_name(const cli_comparison *comparison)
 
 cli_figure comparison_share(const cli_comparison *comparison, size_t water)
 {
-    cli_figure out = {"-"};
     const cli_report *mix = comparison->reports[comparison->count - 1];
-    if (mix->solution->fractions)
-        snprintf(out.text, sizeof out.text, "%.10s %%",
-                 figure_fixed(100.0 * mix->solution->fractions[water], 0).text);
-    return out;
+    return mix->solution->fractions
+               ? figure_percent(mix->solution->fractions[water])
+               : (cli_figure){"-"};
 }
 
 const char *comparison_alone(const cli_comparison *comparison)
@@ -436,8 +440,8 @@ void comparison_say_shares(const cli_comparison *comparison, size_t column,
     text[0] = '\0';
     for (size_t k = 0; count > 1 && k < count; k++)
         if (report_share(report, k) >= least_share)
-            append(text, size, "%s%.0f %% %.60s", text[0] ? ", " : "",
-                   100.0 * report_share(report, k),
+            append(text, size, "%s%s %.60s", text[0] ? ", " : "",
+                   figure_percent(report_share(report, k)).text,
                    report->inputs->waters.items[k].water->sample);
 }
 

@@ -34,6 +34,8 @@ void comparison_order_free(cli_order *order);
 /* Figures of column `column`; "-" where there is none. */
 cli_figure comparison_amount(const cli_comparison *comparison, size_t column,
                              size_t product);
+/* What the amounts are for: "1000 L", or "400 gal (1510 L)". */
+cli_figure comparison_volume(const cli_comparison *comparison);
 /* "276 over"; met is left unsaid. */
 cli_figure comparison_content(const cli_comparison *comparison, size_t column,
                               size_t row);

@@ -8,6 +8,8 @@
 #include <math.h>
 #include <string.h>
 
+#include "text/figure.h"
+
 /* Below this nothing can be weighed for any volume: rounding of the solver. */
 static const double least_g_per_l = 1e-9;
 /* Molar mass of CaCO3 over 2, IUPAC 2021 abridged atomic weights. */
@@ -95,6 +97,11 @@ int report_row_decimals(const sw_component_row *row)
     if (size >= 10.0)
         return 1;
     return size >= 1.0 ? 2 : 3;
+}
+
+int report_measure_decimals(const sw_measure_row *row)
+{
+    return row->kind == SW_TARGET_RATIO ? FIGURE_RATIO : FIGURE_MEASURE;
 }
 
 double report_bar_scale(const sw_component_row *row)

@@ -74,6 +74,8 @@ const sw_component_row *report_row(const cli_report *report, size_t index);
 bool report_shows(const sw_component_row *row);
 /* Decimals that suit a row of mg/L. */
 int report_row_decimals(const sw_component_row *row);
+/* Decimals that suit a row of ratios, pH or EC. */
+int report_measure_decimals(const sw_measure_row *row);
 /* mg/L at the target's place beside a bar: the target or else a limit; NaN
  * where the row has neither. */
 double report_bar_scale(const sw_component_row *row);

@@ -16,7 +16,6 @@
 static const double usual_seconds = 10.0;
 /* Of a scale that weighs fertiliser. */
 static const double least_step_g = 1e-4, largest_step_g = 1e5;
-static const double g_per_lb = 453.59237, g_per_oz = 28.349523125;
 
 static exit_code read_mass(const cli_options *options, option_id id,
                            double *step_g)
@@ -162,10 +161,7 @@ static int decimals_of(double step)
 
 static cli_figure with_unit(double value, int decimals, const char *unit)
 {
-    cli_figure number = figure_fixed(value, decimals);
-    cli_figure out;
-    snprintf(out.text, sizeof out.text, "%.32s %s", number.text, unit);
-    return out;
+    return figure_amount(figure_fixed(value, decimals), unit);
 }
 
 static cli_figure exact_metric(double g, double step_g)
@@ -178,14 +174,15 @@ static cli_figure exact_metric(double g, double step_g)
 /* "27 lb 11.2 oz" in steps of ounces, "27.25 lb" in those of pounds. */
 static cli_figure exact_us(double g, double step_g)
 {
-    int decimals = decimals_of(step_g / g_per_oz);
-    double lb = floor(g / g_per_lb + 1e-9);
-    double oz = (g - lb * g_per_lb) / g_per_oz;
+    int decimals = decimals_of(step_g / figure_g_per_oz);
+    double lb = floor(g / figure_g_per_lb + 1e-9);
+    double oz = (g - lb * figure_g_per_lb) / figure_g_per_oz;
     cli_figure out;
-    if (decimals_of(step_g / g_per_lb) <= 2)
-        return with_unit(g / g_per_lb, decimals_of(step_g / g_per_lb), "lb");
+    if (decimals_of(step_g / figure_g_per_lb) <= 2)
+        return with_unit(g / figure_g_per_lb,
+                         decimals_of(step_g / figure_g_per_lb), "lb");
     if (lb < 1.0)
-        return with_unit(g / g_per_oz, decimals, "oz");
+        return with_unit(g / figure_g_per_oz, decimals, "oz");
     snprintf(out.text, sizeof out.text, "%.0f lb %.*f oz", lb, decimals,
              fabs(oz));
     return out;
@@ -198,8 +195,8 @@ static bool is_exact(double step_g)
 
 static bool is_exact_us(double step_g)
 {
-    return decimals_of(step_g / g_per_oz) <= 3 ||
-           decimals_of(step_g / g_per_lb) <= 2;
+    return decimals_of(step_g / figure_g_per_oz) <= 3 ||
+           decimals_of(step_g / figure_g_per_lb) <= 2;
 }
 
 cli_figure scale_amount(const cli_report *report, size_t product, double g,
@@ -220,6 +217,15 @@ cli_figure scale_amount(const cli_report *report, size_t product, double g,
     if (w && us && report->settings->amounts == AMOUNTS_US)
         return exact_metric(g, w->step_g);
     return us ? figure_mass_us(g) : figure_mass_metric(g);
+}
+
+cli_figure scale_solution(const cli_report *report, size_t product)
+{
+    double g = report->weighed->items[product].concentrate_g;
+    double step_g = report->settings->scale.micro_step_g;
+    if (report->settings->fine_steps_are_us && is_exact_us(step_g))
+        return exact_us(g, step_g);
+    return is_exact(step_g) ? exact_metric(g, step_g) : figure_mass_metric(g);
 }
 
 sw_component scale_most_moved(const cli_report *report, double *without,

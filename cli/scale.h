@@ -19,6 +19,8 @@ exit_code scale_weigh(cli_report *report, const sw_problem *problem,
 
 /* Whether a product is dosed from a solution of its own. */
 bool scale_has_solution(const cli_report *report, size_t product);
+/* The product to weigh for that solution, in whole steps of the fine scale. */
+cli_figure scale_solution(const cli_report *report, size_t product);
 /* Of that solution, what `g` of the product are, mL. */
 double scale_dose_ml(const cli_report *report, size_t product, double g);
 

@@ -2,6 +2,8 @@
 /* Words that text and sheet share, so that neither includes the other. */
 #include "words.h"
 
+#include "text/figure.h"
+
 size_t words_of_verdict(const cli_report *report, sw_verdict verdict,
                         char *list, size_t size)
 {
@@ -58,7 +60,8 @@ void words_strength(const cli_inputs *inputs, char *text, size_t size)
     const sw_strength *strength = inputs->strength;
     text[0] = '\0';
     if (strength)
-        snprintf(text, size, "%.2f mS/cm: %.3g times the %s",
-                 strength->ec_ms_per_cm, strength->factor,
+        snprintf(text, size, "%s mS/cm: %s times the %s",
+                 figure_fixed(strength->ec_ms_per_cm, FIGURE_EC).text,
+                 figure_short(strength->factor).text,
                  inputs->recipe_scaled ? "amounts given" : "target");
 }

@@ -27,7 +27,7 @@ static void put_side(const cli_sheet *sheet, bool cations, double y,
     chart_label(sheet->out, x + 6.0, y + 16.0, "start",
                 figure_fixed(cations ? sheet->water->cations_meq_per_l
                                      : sheet->water->anions_meq_per_l,
-                             2)
+                             FIGURE_CHARGE)
                     .text);
 }
 
@@ -35,12 +35,14 @@ static void describe_side(const cli_sheet *sheet, bool cations)
 {
     cli_ion ions[MOST_IONS];
     size_t count = sheet_ions(sheet, cations, ions);
-    escape_print(sheet->out, "%s %.2f meq/L", cations ? "Cations" : " Anions",
-                 cations ? sheet->water->cations_meq_per_l
-                         : sheet->water->anions_meq_per_l);
+    escape_print(sheet->out, "%s %s meq/L", cations ? "Cations" : " Anions",
+                 figure_fixed(cations ? sheet->water->cations_meq_per_l
+                                      : sheet->water->anions_meq_per_l,
+                              FIGURE_CHARGE)
+                     .text);
     for (size_t i = 0; i < count; i++)
-        escape_print(sheet->out, "%s%s %.2f", i ? ", " : ": ", ions[i].name,
-                     ions[i].meq_per_l);
+        escape_print(sheet->out, "%s%s %s", i ? ", " : ": ", ions[i].name,
+                     figure_fixed(ions[i].meq_per_l, FIGURE_CHARGE).text);
     fputc('.', sheet->out);
 }
 

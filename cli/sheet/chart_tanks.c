@@ -11,14 +11,6 @@ static const char name[] = "tanks";
 static const double left = 122.0, limit_x = 290.0, right = 318.0;
 static const double row_height = 26.0, head = 22.0;
 
-static cli_figure percent(double saturation)
-{
-    cli_figure out = {"not known"};
-    if (!isnan(saturation))
-        snprintf(out.text, sizeof out.text, "%.0f %%", 100.0 * saturation);
-    return out;
-}
-
 static void put_bar(const cli_sheet *sheet, int tank, bool cold, double y)
 {
     const sw_tank_report *row = &sheet->report->stock->tanks[tank];
@@ -32,7 +24,7 @@ static void put_bar(const cli_sheet *sheet, int tank, bool cold, double y)
     chart_label(sheet->out, left - 6.0, y + 12.0, "end", words);
     chart_piece(sheet->out, name, cold ? CHART_DOTS : CHART_HATCH, box, "");
     chart_label(sheet->out, CHART_WIDTH, y + 12.0, "end",
-                percent(saturation).text);
+                sheet_saturation(saturation).text);
 }
 
 static void describe(const cli_sheet *sheet)
@@ -41,10 +33,11 @@ static void describe(const cli_sheet *sheet)
     for (int t = 0; t < SW_TANKS; t++) {
         const sw_tank_report *row = &sheet->report->stock->tanks[t];
         if (sheet_tank_volume_l(sheet, t) > 0.0)
-            escape_print(sheet->out, "%s: %s at %.4g °C, %s at %.4g °C. ",
-                         sheet_tank_name((sw_tank)t),
-                         percent(row->saturation).text, setup->temperature_c,
-                         percent(row->saturation_cold).text, setup->cold_c);
+            escape_print(
+                sheet->out, "%s: %s at %.4g °C, %s at %.4g °C. ",
+                sheet_tank_name((sw_tank)t),
+                sheet_saturation(row->saturation).text, setup->temperature_c,
+                sheet_saturation(row->saturation_cold).text, setup->cold_c);
     }
     fputs("Above 100 % something comes out.", sheet->out);
 }

@@ -8,8 +8,6 @@
 #include "scale.h"
 #include "sheet/escape.h"
 
-static const double l_per_gal = 3.785411784; /* NIST SP 811, B.8 */
-
 void sheet_head(FILE *out, const char *title, const char *about)
 {
     fprintf(out,
@@ -61,17 +59,21 @@ size_t sheet_product_at(const cli_sheet *sheet, size_t turn)
     return count;
 }
 
+cli_figure sheet_saturation(double share)
+{
+    return isnan(share) ? (cli_figure){"not known"} : figure_percent(share);
+}
+
 cli_figure sheet_volume(const cli_sheet *sheet, double volume_l)
 {
-    cli_figure gal = figure_short(volume_l / l_per_gal);
-    cli_figure l = figure_short(volume_l);
-    cli_figure out;
-    if (sheet->report->settings->volume_system == SW_US)
-        snprintf(out.text, sizeof out.text, "%.16s gal (%.16s L)", gal.text,
-                 l.text);
-    else
-        snprintf(out.text, sizeof out.text, "%.16s L", l.text);
-    return out;
+    sw_unit_system system = sheet->report->settings->volume_system;
+    return system == SW_US ? figure_volume_both(volume_l, system)
+                           : figure_volume(volume_l, system);
+}
+
+cli_figure sheet_volume_part(const cli_sheet *sheet, double volume_l)
+{
+    return figure_volume_part(volume_l, sheet->report->settings->volume_system);
 }
 
 /* Adds to the small print unless it says the same as `main`. */
@@ -103,8 +105,9 @@ void sheet_amount(const cli_sheet *sheet, size_t product, double g)
         fputs("</small>", sheet->out);
     if (scale_has_solution(sheet->report, product)) {
         const sw_weighing *w = &sheet->report->weighed->items[product];
-        fprintf(sheet->out, " <small>of %s g made up to %.3g L</small>",
-                figure_short(w->concentrate_g).text, w->concentrate_l);
+        fprintf(sheet->out, " <small>of %s made up to %s</small>",
+                scale_solution(sheet->report, product).text,
+                figure_amount(figure_given(w->concentrate_l), "L").text);
     }
 }
 

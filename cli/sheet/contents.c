@@ -79,7 +79,7 @@ static void put_components(const cli_sheet *sheet)
 
 static void put_measure(const cli_sheet *sheet, const sw_measure_row *row)
 {
-    int decimals = row->kind == SW_TARGET_RATIO ? 3 : 2;
+    int decimals = report_measure_decimals(row);
     bool unmet = row->verdict == SW_SHORT || row->verdict == SW_OVER;
     fprintf(sheet->out, "<tr%s><th scope=\"row\">",
             unmet ? " class=\"unmet\"" : "");

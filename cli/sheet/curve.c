@@ -34,8 +34,8 @@ static double across_of(const sw_front *front, size_t i)
 
 static cli_figure across_figure(const sw_front *front, double value)
 {
-    return front->trade == SW_TRADE_COST ? figure_fixed(value, 2)
-                                         : figure_fixed(value, 0);
+    return front->trade == SW_TRADE_COST ? figure_fixed(value, FIGURE_COST)
+                                         : figure_fixed(value, FIGURE_WHOLE);
 }
 
 /* From a round value at or below `low` to one at or above `high`. */

@@ -41,10 +41,11 @@ static void put_ec(const cli_sheet *sheet)
                        spread->median - spread->p5);
     double high = hypot(mixed->ec_high_ms_per_cm - mixed->ec_ms_per_cm,
                         spread->p95 - spread->median);
-    put_row(
-        sheet, "EC, mS/cm at 25 °C", figure_fixed(mixed->ec_ms_per_cm, 2),
-        sheet_band(mixed->ec_ms_per_cm - low, mixed->ec_ms_per_cm + high, 2),
-        wanted(sheet, SW_TARGET_EC, 2));
+    put_row(sheet, "EC, mS/cm at 25 °C",
+            figure_fixed(mixed->ec_ms_per_cm, FIGURE_EC),
+            sheet_band(mixed->ec_ms_per_cm - low, mixed->ec_ms_per_cm + high,
+                       FIGURE_EC),
+            wanted(sheet, SW_TARGET_EC, FIGURE_EC));
 }
 
 /* A meter that does not reckon to 25 degrees, where one is asked about. */
@@ -59,7 +60,7 @@ static void put_bare_ec(const cli_sheet *sheet)
     cli_figure factor = figure_fixed(meter.to_25, 2);
     cli_figure words = {"times "};
     snprintf(words.text, sizeof words.text, "times %.8s", factor.text);
-    put_row(sheet, name, figure_fixed(meter.bare_ms_per_cm, 2), words,
+    put_row(sheet, name, figure_fixed(meter.bare_ms_per_cm, FIGURE_EC), words,
             (cli_figure){"without compensation"});
 }
 
@@ -67,11 +68,13 @@ static void put_ph(const cli_sheet *sheet)
 {
     const sw_assessment *assessment = sheet->report->assessment;
     const sw_spread *spread = &sheet->spread->ph;
-    put_row(sheet, "pH as mixed", figure_fixed(assessment->mixed.ph, 1),
-            sheet_band(spread->p5, spread->p95, 1),
-            wanted(sheet, SW_TARGET_PH, 1));
-    put_row(sheet, "pH after airing", figure_fixed(assessment->aired.ph, 1),
-            (cli_figure){"if left to stand"}, wanted(sheet, SW_TARGET_PH, 1));
+    put_row(sheet, "pH as mixed", figure_fixed(assessment->mixed.ph, FIGURE_PH),
+            sheet_band(spread->p5, spread->p95, FIGURE_PH),
+            wanted(sheet, SW_TARGET_PH, FIGURE_PH));
+    put_row(sheet, "pH after airing",
+            figure_fixed(assessment->aired.ph, FIGURE_PH),
+            (cli_figure){"if left to stand"},
+            wanted(sheet, SW_TARGET_PH, FIGURE_PH));
 }
 
 static void put_log(const cli_sheet *sheet)

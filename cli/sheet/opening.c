@@ -29,7 +29,7 @@ static void put_water(const cli_sheet *sheet, size_t index)
     const sw_water *water = sheet->report->inputs->waters.items[index].water;
     double share = report_share(sheet->report, index);
     if (sheet->report->inputs->waters.count > 1)
-        fprintf(sheet->out, "%.0f %% ", 100.0 * share);
+        fprintf(sheet->out, "%s ", figure_percent(share).text);
     escape_name(sheet->out, water->sample);
     if (strcmp(water->sample, water->file) != 0) {
         fputs(" <small>", sheet->out);

@@ -30,8 +30,11 @@ void sheet_caution_list(FILE *out, unsigned hazards);
 cli_figure sheet_letter(const cli_sheet *sheet, size_t product);
 /* The product mixed as number `turn`, from 1; the shelf's count if none. */
 size_t sheet_product_at(const cli_sheet *sheet, size_t turn);
-/* "50 gal (189 L)", in the units that were asked for. */
+/* "67 %" of what saturation allows, or "not known". */
+cli_figure sheet_saturation(double share);
+/* "50 gal (189 L)", in the units that were asked for; a part of it, rounded. */
 cli_figure sheet_volume(const cli_sheet *sheet, double volume_l);
+cli_figure sheet_volume_part(const cli_sheet *sheet, double volume_l);
 /* A mass, or the volume of a liquid, large; in other units, small. */
 void sheet_amount(const cli_sheet *sheet, size_t product, double g);
 /* "tank A", "acid tank", "reservoir" */

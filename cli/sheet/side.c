@@ -55,8 +55,8 @@ void sheet_side_amounts(FILE *out, const cli_comparison *comparison)
 {
     cli_order order = comparison_products(comparison);
     char caption[96];
-    snprintf(caption, sizeof caption, "Measure out for %s L",
-             figure_plain(comparison->settings->volume_l).text);
+    snprintf(caption, sizeof caption, "Measure out for %s",
+             comparison_volume(comparison).text);
     open_table(out, comparison, caption);
     for (size_t i = 0; i < order.count; i++) {
         put_break(out, comparison, &order, i);

@@ -6,14 +6,6 @@
 
 #include "sheet/escape.h"
 
-static cli_figure percent(double share)
-{
-    cli_figure out = {"not known"};
-    if (!isnan(share))
-        snprintf(out.text, sizeof out.text, "%.0f %%", 100.0 * share);
-    return out;
-}
-
 static void put_tank(const cli_sheet *sheet, int tank)
 {
     const sw_tank_report *row = &sheet->report->stock->tanks[tank];
@@ -24,9 +16,11 @@ static void put_tank(const cli_sheet *sheet, int tank)
             "<td class=\"number\">%s</td><td class=\"number\">%s</td>"
             "<td class=\"number\">%s</td><td class=\"number\">%s</td><td>",
             sheet_tank_name((sw_tank)tank),
-            figure_fixed(row->salts_g_per_l, 0).text,
-            figure_fixed(row->ph, 1).text, percent(row->saturation).text,
-            percent(row->saturation_cold).text, figure_fixed(most, 0).text);
+            figure_fixed(row->salts_g_per_l, FIGURE_WHOLE).text,
+            figure_fixed(row->ph, FIGURE_PH).text,
+            sheet_saturation(row->saturation).text,
+            sheet_saturation(row->saturation_cold).text,
+            figure_fixed(most, FIGURE_WHOLE).text);
     escape_text(sheet->out, row->solid_cold[0] ? row->solid_cold : row->solid);
     if (row->saturation_cold > 1.0 && !isnan(row->coldest_c))
         fprintf(sheet->out, "<br><strong>Keep it above %.0f °C.</strong>",

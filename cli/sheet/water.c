@@ -13,11 +13,13 @@ static void put_side(const cli_sheet *sheet, bool of_cations)
     fprintf(sheet->out, "<tr><th scope=\"row\">%s</th><td>",
             of_cations ? "Cations" : "Anions");
     for (size_t i = 0; i < count; i++)
-        fprintf(sheet->out, "%s%s %.2f", i ? ", " : "", ions[i].name,
-                ions[i].meq_per_l);
-    fprintf(sheet->out, "</td><td class=\"number\"><b>%.2f</b></td></tr>\n",
-            of_cations ? sheet->water->cations_meq_per_l
-                       : sheet->water->anions_meq_per_l);
+        fprintf(sheet->out, "%s%s %s", i ? ", " : "", ions[i].name,
+                figure_fixed(ions[i].meq_per_l, FIGURE_CHARGE).text);
+    fprintf(sheet->out, "</td><td class=\"number\"><b>%s</b></td></tr>\n",
+            figure_fixed(of_cations ? sheet->water->cations_meq_per_l
+                                    : sheet->water->anions_meq_per_l,
+                         FIGURE_CHARGE)
+                .text);
 }
 
 static void put_table(const cli_sheet *sheet)

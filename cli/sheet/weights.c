@@ -62,11 +62,11 @@ static void put_levels(const cli_sheet *sheet, int tank)
     fputs("<p class=\"levels\">", sheet->out);
     if (direct)
         fprintf(sheet->out, "Start with a third, %s. ",
-                sheet_volume(sheet, volume_l / 3.0).text);
+                sheet_volume_part(sheet, volume_l / 3.0).text);
     fprintf(sheet->out,
             "%s three quarters, %s. <strong>Fill to the mark: %s.</strong>",
             direct ? "Then" : "Start with",
-            sheet_volume(sheet, 0.75 * volume_l).text,
+            sheet_volume_part(sheet, 0.75 * volume_l).text,
             sheet_volume(sheet, volume_l).text);
     if (!direct)
         fprintf(sheet->out, " Injector 1 to %.4g.",

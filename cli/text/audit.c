@@ -125,8 +125,9 @@ static void put_rereadings(const cli_page *page, const cli_audit *audit)
     page_title(page, "What may have been misread");
     for (size_t i = 0; i < report->rereading_count; i++) {
         const sw_rereading *row = &report->rereadings[i];
-        page_paragraph(page, 2, 4, "- %s (%.0f %% of belief: --read-as \"%s\")",
-                       row->text, 100.0 * row->share, row->read_as);
+        page_paragraph(page, 2, 4, "- %s (%s of belief: --read-as \"%s\")",
+                       row->text, figure_percent(row->share).text,
+                       row->read_as);
     }
     page_paragraph(page, 2, 2,
                    "Ask the laboratory before you believe any of them.");

@@ -71,10 +71,10 @@ static void add_solved(batch_state *state, const sw_water *water,
     sw_count_met(report->assessment, &met, &all);
     words_unmet(report, unmet, sizeof unmet);
     snprintf(met_text, sizeof met_text, "%zu/%zu", met, all);
-    cli_figure ec = figure_fixed(assessment->mixed.ec_ms_per_cm, 2);
-    cli_figure mixed = figure_fixed(assessment->mixed.ph, 1);
-    cli_figure aired = figure_fixed(assessment->aired.ph, 1);
-    cli_figure cost = figure_fixed(assessment->cost_per_m3, 2);
+    cli_figure ec = figure_fixed(assessment->mixed.ec_ms_per_cm, FIGURE_EC);
+    cli_figure mixed = figure_fixed(assessment->mixed.ph, FIGURE_PH);
+    cli_figure aired = figure_fixed(assessment->aired.ph, FIGURE_PH);
+    cli_figure cost = figure_fixed(assessment->cost_per_m3, FIGURE_COST);
     const char *cells[] = {water->sample,
                            met_text,
                            ec.text,
@@ -121,15 +121,14 @@ static void put_ranges(const batch_state *state)
                                      ? 1.0
                                      : product->density_g_per_ml);
         bool liquid = !isnan(product->density_g_per_ml);
-        cli_figure spread = {"-"};
         if (range.most < 1e-9)
             continue;
         cli_figure least = liquid ? figure_liquid_metric(scale * range.least)
                                   : figure_mass_metric(scale * range.least);
         cli_figure most = liquid ? figure_liquid_metric(scale * range.most)
                                  : figure_mass_metric(scale * range.most);
-        snprintf(spread.text, sizeof spread.text, "%.0f %%",
-                 100.0 * (range.most - range.least) / range.most);
+        cli_figure spread =
+            figure_percent((range.most - range.least) / range.most);
         const char *cells[] = {product->name, least.text, most.text,
                                spread.text};
         table_add(&table, cells);

@@ -47,7 +47,7 @@ void part_buying(const cli_page *page, const cli_report *report)
         cli_purchase bought = buying_of(report, i);
         cli_figure much = needed(report, product, bought.g);
         cli_figure whole = packs(report, product, bought.packs);
-        cli_figure cost = figure_fixed(bought.cost, 2);
+        cli_figure cost = figure_fixed(bought.cost, FIGURE_COST);
         const char *cells[] = {product->name, much.text, whole.text, cost.text};
         if (bought.g > 0.0)
             table_add(&table, cells);
@@ -57,5 +57,5 @@ void part_buying(const cli_page *page, const cli_report *report)
     if (!isnan(total))
         page_paragraph(page, 2, 2,
                        "Together %s in the currency of the shelf's prices.",
-                       figure_fixed(total, 2).text);
+                       figure_fixed(total, FIGURE_COST).text);
 }

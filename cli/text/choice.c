@@ -64,11 +64,7 @@ static void put_facts(const cli_page *page, const cli_comparison *comparison)
     page_entry(page, 6, "target", "%s", shared->target->name);
     page_entry(page, 6, "shelf", "%s", shared->shelf->name);
     page_entry(page, 6, "aim", "%s",
-               comparison->settings->objective == SW_CLOSEST
-                   ? "closest to the target"
-               : comparison->settings->objective == SW_EVEN
-                   ? "the largest deviation least"
-                   : "cheapest within the limits");
+               words_aim(comparison->settings->objective));
 }
 
 /* What is in purified water of which there is no analysis. */

@@ -95,8 +95,7 @@ static void put_recipes(const cli_page *page, run_block *block)
 {
     cli_order order = comparison_products(block->all);
     cli_table table = block_table(block, "product");
-    page_title(page, "Measure out for %s L",
-               figure_plain(block->all->settings->volume_l).text);
+    page_title(page, "Measure out for %s", comparison_volume(block->all).text);
     for (size_t i = 0; i < order.count; i++) {
         add_break(&table, &order, i);
         add_row(&table, block,

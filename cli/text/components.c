@@ -115,7 +115,7 @@ void part_components(const cli_page *page, const cli_report *report)
 
 static void add_measure(cli_table *table, const sw_measure_row *row)
 {
-    int decimals = row->kind == SW_TARGET_RATIO ? 3 : 2;
+    int decimals = report_measure_decimals(row);
     cli_figure finished = figure_fixed(row->finished, decimals);
     cli_figure target = figure_fixed(row->target, decimals);
     cli_figure limits = band(row->low, row->high, decimals);

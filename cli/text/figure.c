@@ -7,12 +7,13 @@
 #include "text/figure.h"
 
 #include <math.h>
+#include <stdlib.h>
 #include <string.h>
 
-static const double g_per_oz = 28.349523125;
-static const double g_per_lb = 453.59237;
+const double figure_g_per_oz = 28.349523125;
+const double figure_g_per_lb = 453.59237;
+const double figure_l_per_gal = 3.785411784;
 static const double ml_per_fl_oz = 29.5735295625;
-static const double ml_per_gal = 3785.411784;
 
 /* "-0.00" says nothing that "0.00" does not. */
 static void drop_minus_of_zero(char *text)
@@ -40,7 +41,10 @@ static cli_figure significant(double value, int usual, int after_one)
     double power = floor(log10(size));
     bool starts_with_one = size / pow(10.0, power) < 2.0;
     int decimals = (starts_with_one ? after_one : usual) - 1 - (int)power;
-    return figure_fixed(value, decimals > 0 ? decimals : 0);
+    if (decimals >= 0)
+        return figure_fixed(value, decimals);
+    double last = pow(10.0, -decimals);
+    return figure_fixed(round(value / last) * last, 0);
 }
 
 cli_figure figure_plain(double value)
@@ -48,9 +52,9 @@ cli_figure figure_plain(double value)
     return significant(value, 3, 4);
 }
 
-cli_figure figure_short(double value)
+/* "12.50" is "12.5", "3.00" is "3". */
+static cli_figure without_zeros(cli_figure out)
 {
-    cli_figure out = significant(value, 3, 3);
     size_t used = strlen(out.text);
     if (!strchr(out.text, '.'))
         return out;
@@ -59,6 +63,18 @@ cli_figure figure_short(double value)
     if (out.text[used - 1] == '.')
         out.text[--used] = '\0';
     return out;
+}
+
+cli_figure figure_short(double value)
+{
+    return without_zeros(significant(value, 3, 3));
+}
+
+cli_figure figure_given(double value)
+{
+    cli_figure out = without_zeros(significant(value, 5, 5));
+    bool whole = fabs(strtod(out.text, NULL) - value) <= 1e-9 * fabs(value);
+    return whole || isnan(value) ? out : figure_short(value);
 }
 
 cli_figure figure_outward(double value, bool up)
@@ -86,12 +102,59 @@ cli_figure figure_signed(double value, int decimals)
     return out;
 }
 
+cli_figure figure_amount(cli_figure number, const char *unit)
+{
+    size_t used = strlen(number.text);
+    if (strcmp(number.text, "-") != 0)
+        snprintf(number.text + used, sizeof number.text - used, " %s", unit);
+    return number;
+}
+
+cli_figure figure_percent(double share)
+{
+    return figure_amount(figure_fixed(100.0 * share, FIGURE_WHOLE), "%");
+}
+
+static cli_figure gal(double volume_l, cli_figure (*digits)(double))
+{
+    return figure_amount(digits(volume_l / figure_l_per_gal), "gal");
+}
+
+static cli_figure litres(double volume_l, cli_figure (*digits)(double))
+{
+    return figure_amount(digits(volume_l), "L");
+}
+
+static cli_figure beside(cli_figure first, cli_figure other)
+{
+    cli_figure out;
+    snprintf(out.text, sizeof out.text, "%.21s (%.21s)", first.text,
+             other.text);
+    return out;
+}
+
+cli_figure figure_volume(double volume_l, sw_unit_system system)
+{
+    return system == SW_US ? gal(volume_l, figure_given)
+                           : litres(volume_l, figure_given);
+}
+
+cli_figure figure_volume_both(double volume_l, sw_unit_system system)
+{
+    return beside(figure_volume(volume_l, system),
+                  system == SW_US ? litres(volume_l, figure_short)
+                                  : gal(volume_l, figure_short));
+}
+
+cli_figure figure_volume_part(double volume_l, sw_unit_system system)
+{
+    cli_figure l = litres(volume_l, figure_short);
+    return system == SW_US ? beside(gal(volume_l, figure_short), l) : l;
+}
+
 static cli_figure with_unit(double value, const char *unit)
 {
-    cli_figure out = figure_plain(value);
-    size_t used = strlen(out.text);
-    snprintf(out.text + used, sizeof out.text - used, " %s", unit);
-    return out;
+    return figure_amount(figure_plain(value), unit);
 }
 
 cli_figure figure_mass_metric(double g)
@@ -105,10 +168,10 @@ cli_figure figure_mass_metric(double g)
 /* Below a tenth of an ounce no ounce scale helps: grams. */
 cli_figure figure_mass_us(double g)
 {
-    if (g >= g_per_lb)
-        return with_unit(g / g_per_lb, "lb");
-    return g >= g_per_oz / 10.0 ? with_unit(g / g_per_oz, "oz")
-                                : figure_mass_metric(g);
+    if (g >= figure_g_per_lb)
+        return with_unit(g / figure_g_per_lb, "lb");
+    return g >= figure_g_per_oz / 10.0 ? with_unit(g / figure_g_per_oz, "oz")
+                                       : figure_mass_metric(g);
 }
 
 cli_figure figure_liquid_metric(double ml)
@@ -118,8 +181,8 @@ cli_figure figure_liquid_metric(double ml)
 
 cli_figure figure_liquid_us(double ml)
 {
-    if (ml >= ml_per_gal)
-        return with_unit(ml / ml_per_gal, "gal");
+    if (ml >= 1000.0 * figure_l_per_gal)
+        return with_unit(ml / 1000.0 / figure_l_per_gal, "gal");
     return ml >= ml_per_fl_oz / 10.0 ? with_unit(ml / ml_per_fl_oz, "fl oz")
                                      : figure_liquid_metric(ml);
 }

@@ -19,11 +19,12 @@ static void add_cost(cli_table *table, const cli_report *report,
                      const sw_front_point *point)
 {
     double first = report->front->points[0].cost_per_m3;
-    cli_figure cost = figure_fixed(point->cost_per_m3, 2);
-    cli_figure share = figure_fixed(100.0 * point->cost_per_m3 / first, 0);
+    cli_figure cost = figure_fixed(point->cost_per_m3, FIGURE_COST);
+    cli_figure share =
+        figure_fixed(100.0 * point->cost_per_m3 / first, FIGURE_WHOLE);
     cli_figure misfit = figure_plain(point->objective);
     cli_figure slope = figure_plain(-point->slope);
-    cli_figure products = figure_fixed((double)point->products, 0);
+    cli_figure products = figure_fixed((double)point->products, FIGURE_WHOLE);
     const char *cells[] = {cost.text, share.text, misfit.text, slope.text,
                            products.text};
     table_add(table, cells);
@@ -77,9 +78,9 @@ static void list_left_out(const cli_report *report, const sw_front_point *point,
 static void add_number(cli_table *table, const cli_report *report,
                        const sw_front_point *point)
 {
-    cli_figure products = figure_fixed((double)point->products, 0);
+    cli_figure products = figure_fixed((double)point->products, FIGURE_WHOLE);
     cli_figure misfit = figure_plain(point->objective);
-    cli_figure cost = figure_fixed(point->cost_per_m3, 2);
+    cli_figure cost = figure_fixed(point->cost_per_m3, FIGURE_COST);
     char list[1024];
     bool open = point->lower_bound < point->objective * (1.0 - 1e-6) - 1e-12;
     cli_figure bound =

@@ -10,8 +10,6 @@
 #include "text/figure.h"
 #include "words.h"
 
-static const double l_per_gal = 3.785411784; /* NIST SP 811, B.8 */
-
 static void put_unmet(const cli_page *page, const cli_report *report)
 {
     char list[1024];
@@ -88,7 +86,8 @@ static void put_waters(const cli_page *page, const cli_report *report)
         double share = report_share(report, i);
         char percent[32] = "";
         if (inputs->waters.count > 1 && !isnan(share))
-            snprintf(percent, sizeof percent, "%.0f %% ", 100.0 * share);
+            snprintf(percent, sizeof percent, "%.20s ",
+                     figure_percent(share).text);
         part_water_name(page, i ? "" : "water", percent,
                         inputs->waters.items[i].water);
     }
@@ -98,7 +97,6 @@ void part_opening(const cli_page *page, const cli_report *report)
 {
     const cli_settings *settings = report->settings;
     const cli_inputs *inputs = report->inputs;
-    double gal = settings->volume_l / l_per_gal;
     page_word(page, TONE_TITLE, report->assessment ? "Result" : "No recipe");
     fputc('\n', page->out);
     if (report->assessment)
@@ -124,12 +122,7 @@ void part_opening(const cli_page *page, const cli_report *report)
                    words_aim(report->solution->objective));
     if (inputs->shelf->name)
         page_entry(page, 6, "shelf", "%s", inputs->shelf->name);
-    if (settings->volume_system == SW_US)
-        page_entry(page, 6, "volume", "%s gal (%s L) of finished solution",
-                   figure_plain(gal).text,
-                   figure_plain(settings->volume_l).text);
-    else
-        page_entry(page, 6, "volume", "%s L (%s gal) of finished solution",
-                   figure_plain(settings->volume_l).text,
-                   figure_plain(gal).text);
+    page_entry(
+        page, 6, "volume", "%s of finished solution",
+        figure_volume_both(settings->volume_l, settings->volume_system).text);
 }

@@ -9,8 +9,6 @@
 #include "text/figure.h"
 #include "text/table.h"
 
-static const double l_per_gal = 3.785411784; /* NIST SP 811, B.8 */
-
 enum { RATE, METRIC, US, COST, SLOTS };
 
 /* Which of the columns after the product's name this report shows. */
@@ -52,7 +50,7 @@ static cli_figure measured(const cli_report *report, size_t index,
 /* Per 1000 L or 100 gal, sizes a person can picture. */
 static cli_figure rate(const cli_portion *portion, bool us)
 {
-    double volume_l = us ? 100.0 * l_per_gal : 1000.0;
+    double volume_l = us ? 100.0 * figure_l_per_gal : 1000.0;
     return amount(portion->g_per_l * volume_l, portion->ml_per_l * volume_l,
                   us);
 }
@@ -73,7 +71,7 @@ static void add_portion(cli_table *table, const cli_report *report,
     figures[METRIC] = measured(report, index, &portion, false);
     figures[US] = us ? measured(report, index, &portion, true)
                      : scale_amount(report, index, portion.g, true);
-    figures[COST] = figure_fixed(portion.cost, 2);
+    figures[COST] = figure_fixed(portion.cost, FIGURE_COST);
     for (size_t i = 0; i < SLOTS; i++)
         if (shown[i])
             cells[count++] = figures[i].text;
@@ -91,13 +89,14 @@ static void put_below(const cli_page *page, const cli_report *report, bool cost)
     else if (cost && report->settings->volume_l == 1000.0)
         page_paragraph(page, 2, 2,
                        "Total cost %s in the currency of the shelf's prices.",
-                       figure_fixed(total, 2).text);
+                       figure_fixed(total, FIGURE_COST).text);
     else if (cost)
-        page_paragraph(page, 2, 2,
-                       "Total cost %s, or %s per 1000 L, in the currency of "
-                       "the shelf's prices.",
-                       figure_fixed(total, 2).text,
-                       figure_fixed(report->assessment->cost_per_m3, 2).text);
+        page_paragraph(
+            page, 2, 2,
+            "Total cost %s, or %s per 1000 L, in the currency of "
+            "the shelf's prices.",
+            figure_fixed(total, FIGURE_COST).text,
+            figure_fixed(report->assessment->cost_per_m3, FIGURE_COST).text);
 }
 
 static size_t count_used(const cli_report *report)
@@ -119,12 +118,10 @@ void part_recipe(const cli_page *page, const cli_report *report)
     cli_table_column columns[SLOTS + 1] = {{"product", "", false}};
     bool shown[SLOTS];
     size_t count = 1;
-    if (report->settings->volume_system == SW_US)
-        page_title(page, "Recipe for %s gal",
-                   figure_plain(report->settings->volume_l / l_per_gal).text);
-    else
-        page_title(page, "Recipe for %s L",
-                   figure_plain(report->settings->volume_l).text);
+    page_title(page, "Recipe for %s",
+               figure_volume(report->settings->volume_l,
+                             report->settings->volume_system)
+                   .text);
     if (count_used(report) == 0) {
         page_paragraph(page, 2, 2, "Nothing to add: the water as it is.");
         return;

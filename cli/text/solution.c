@@ -21,9 +21,11 @@ static void put_meter(const cli_page *page, const cli_report *report)
         return;
     snprintf(term, sizeof term, "  at %.4g °C", report->settings->meter_c);
     page_entry(page, TERM_COLUMNS, term,
-               "%.2f mS/cm on a meter without compensation: times %.2f is the "
-               "EC at 25 °C; %.2f on one that reckons 2 %% per °C",
-               meter.bare_ms_per_cm, meter.to_25, meter.two_percent_ms_per_cm);
+               "%s mS/cm on a meter without compensation: times %s is the "
+               "EC at 25 °C; %s on one that reckons 2 %% per °C",
+               figure_fixed(meter.bare_ms_per_cm, FIGURE_EC).text,
+               figure_fixed(meter.to_25, 2).text,
+               figure_fixed(meter.two_percent_ms_per_cm, FIGURE_EC).text);
 }
 
 void part_solution(const cli_page *page, const cli_report *report)
@@ -34,18 +36,20 @@ void part_solution(const cli_page *page, const cli_report *report)
     page_title(page, "The finished solution, estimated at %.4g °C",
                report->settings->conditions.temperature_c);
     page_entry(page, TERM_COLUMNS, "EC",
-               "%.2f mS/cm at 25 °C; 9 times in 10 between %.2f and %.2f",
-               mixed->ec_ms_per_cm, mixed->ec_low_ms_per_cm,
-               mixed->ec_high_ms_per_cm);
+               "%s mS/cm at 25 °C; 9 times in 10 between %s and %s",
+               figure_fixed(mixed->ec_ms_per_cm, FIGURE_EC).text,
+               figure_fixed(mixed->ec_low_ms_per_cm, FIGURE_EC).text,
+               figure_fixed(mixed->ec_high_ms_per_cm, FIGURE_EC).text);
     put_meter(page, report);
     page_entry(page, TERM_COLUMNS, "pH",
-               "%.1f as mixed; %.1f once it has stood in the air", mixed->ph,
-               assessment->aired.ph);
+               "%s as mixed; %s once it has stood in the air",
+               figure_fixed(mixed->ph, FIGURE_PH).text,
+               figure_fixed(assessment->aired.ph, FIGURE_PH).text);
     page_entry(page, TERM_COLUMNS, "alkalinity", "%s meq/L = %s mg/L CaCO3",
-               figure_fixed(alkalinity, 2).text,
-               figure_fixed(report_as_caco3(alkalinity), 0).text);
-    page_entry(page, TERM_COLUMNS, "osmotic", "pressure %.0f kPa",
-               mixed->osmotic_pressure_kpa);
+               figure_fixed(alkalinity, FIGURE_CHARGE).text,
+               figure_fixed(report_as_caco3(alkalinity), FIGURE_WHOLE).text);
+    page_entry(page, TERM_COLUMNS, "osmotic", "pressure %s kPa",
+               figure_fixed(mixed->osmotic_pressure_kpa, FIGURE_WHOLE).text);
     page_paragraph(page, 2, 2,
                    "These are estimates: measure EC and pH before the crop "
                    "gets it.");
@@ -71,8 +75,8 @@ static const char *saturation_words(sw_solid solid, const sw_saturation *row)
 static void add_solid(cli_table *table, sw_solid solid,
                       const sw_saturation *row)
 {
-    cli_figure index = figure_signed(row->index, 1);
-    cli_figure onset = figure_fixed(row->ph_onset, 1);
+    cli_figure index = figure_signed(row->index, FIGURE_INDEX);
+    cli_figure onset = figure_fixed(row->ph_onset, FIGURE_PH);
     const char *cells[] = {sw_solid_name(solid), sw_solid_formula(solid),
                            index.text, onset.text,
                            saturation_words(solid, row)};

@@ -18,21 +18,17 @@ void part_solution_remark(cli_table *table, const cli_report *report,
         return;
     const sw_weighing *w = &report->weighed->items[product];
     snprintf(words, sizeof words,
-             "of a solution: dissolve %.24s g in water, make up to %.24s L",
-             figure_short(w->concentrate_g).text,
-             figure_short(w->concentrate_l).text);
+             "of a solution: dissolve %.24s in water, make up to %.24s L",
+             scale_solution(report, product).text,
+             figure_given(w->concentrate_l).text);
     table_remark(table, words);
 }
 
 /* "10 g", or "0.5 oz". */
 static cli_figure step_words(double step_g, bool us)
 {
-    static const double g_per_oz = 28.349523125; /* NIST SP 811, B.8 */
-    cli_figure number = figure_short(us ? step_g / g_per_oz : step_g);
-    cli_figure out;
-    snprintf(out.text, sizeof out.text, "%.32s %s", number.text,
-             us ? "oz" : "g");
-    return out;
+    return us ? figure_amount(figure_short(step_g / figure_g_per_oz), "oz")
+              : figure_amount(figure_short(step_g), "g");
 }
 
 static void put_scale(const cli_page *page, const cli_report *report)

@@ -85,23 +85,15 @@ static void put_products(const cli_page *page, const cli_report *report)
     table_free(&table);
 }
 
-/* "67 %" of what saturation allows. */
-static cli_figure share(double saturation)
-{
-    cli_figure out = {"-"};
-    if (!isnan(saturation))
-        snprintf(out.text, sizeof out.text, "%.0f %%", 100.0 * saturation);
-    return out;
-}
-
 static void add_tank(cli_table *table, sw_tank tank, const sw_tank_report *row)
 {
-    cli_figure salts = figure_fixed(row->salts_g_per_l, 0);
-    cli_figure ph = figure_fixed(row->ph, 1);
-    cli_figure warm = share(row->saturation);
-    cli_figure cold = share(row->saturation_cold);
+    cli_figure salts = figure_fixed(row->salts_g_per_l, FIGURE_WHOLE);
+    cli_figure ph = figure_fixed(row->ph, FIGURE_PH);
+    cli_figure warm = figure_percent(row->saturation);
+    cli_figure cold = figure_percent(row->saturation_cold);
     cli_figure most = figure_fixed(
-        row->highest_factor >= 1.0 ? row->highest_factor : (double)NAN, 0);
+        row->highest_factor >= 1.0 ? row->highest_factor : (double)NAN,
+        FIGURE_WHOLE);
     bool fails = row->saturation_cold > 1.0 || row->saturation > 1.0;
     const char *cells[] = {sw_tank_text(tank),
                            salts.text,
@@ -207,16 +199,10 @@ static void put_failure(const cli_page *page, const cli_report *report)
                        floor(stock->highest_factor));
 }
 
-/* "50.0 gal", "200 L" */
+/* "50 gal", "200 L" */
 static cli_figure volume(const cli_report *report, double volume_l)
 {
-    static const double l_per_gal = 3.785411784; /* NIST SP 811, B.8 */
-    bool us = report->settings->volume_system == SW_US;
-    cli_figure number = figure_plain(us ? volume_l / l_per_gal : volume_l);
-    cli_figure out;
-    snprintf(out.text, sizeof out.text, "%.32s %s", number.text,
-             us ? "gal" : "L");
-    return out;
+    return figure_volume(volume_l, report->settings->volume_system);
 }
 
 static void put_heading(const cli_page *page, const cli_report *report)
@@ -277,9 +263,10 @@ void part_stock(const cli_page *page, const cli_report *report)
                        figure_short(buying_days(report)).text);
     if (!isnan(stock->cost_per_fill))
         page_paragraph(page, 2, 2,
-                       "A fill costs %.2f, or %.2f per 1000 L of feed, in the "
+                       "A fill costs %s, or %s per 1000 L of feed, in the "
                        "currency of the shelf's prices.",
-                       stock->cost_per_fill, stock->cost_per_m3);
+                       figure_fixed(stock->cost_per_fill, FIGURE_COST).text,
+                       figure_fixed(stock->cost_per_m3, FIGURE_COST).text);
     if (buying_shows(report))
         part_buying(page, report);
     put_tanks(page, report);

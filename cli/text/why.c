@@ -45,7 +45,7 @@ static void put_misses(const cli_page *page, const cli_report *report)
     for (size_t i = 0; i < why->miss_count; i++) {
         const sw_miss *miss = &why->misses[i];
         cli_figure off = figure_signed(100.0 * miss->deviation, 1);
-        cli_figure share = figure_fixed(100.0 * miss->share, 0);
+        cli_figure share = figure_fixed(100.0 * miss->share, FIGURE_WHOLE);
         snprintf(off.text + strlen(off.text), 4, " %%");
         snprintf(share.text + strlen(share.text), 4, " %%");
         const char *cells[] = {report->inputs->target->rows[miss->row].name,
@@ -133,7 +133,7 @@ static cli_figure without(const cli_report *report, const sw_worth *worth)
     if (isnan(worth->objective))
         return (cli_figure){"no recipe"};
     return report->solution->objective == SW_CHEAPEST
-               ? figure_fixed(worth->objective, 2)
+               ? figure_fixed(worth->objective, FIGURE_COST)
                : figure_plain(worth->objective);
 }
 
@@ -185,8 +185,8 @@ static void add_addition(cli_table *table, const cli_report *report,
     double gain = gain_of(report, addition);
     double g = addition->g_per_l * report->settings->volume_l;
     cli_figure amount = figure_mass_metric(g);
-    cli_figure closes =
-        cheapest ? figure_fixed(gain, 2) : figure_fixed(100.0 * gain, 0);
+    cli_figure closes = cheapest ? figure_fixed(gain, FIGURE_COST)
+                                 : figure_fixed(100.0 * gain, FIGURE_WHOLE);
     char words[512];
     char remark[640];
     if (!cheapest)

@@ -12,7 +12,8 @@ START_TEST(a_figure_has_three_digits_and_four_after_a_one)
     ck_assert_str_eq(figure_plain(104.64).text, "104.6");
     ck_assert_str_eq(figure_plain(0.05041).text, "0.0504");
     ck_assert_str_eq(figure_plain(0.12345).text, "0.1235");
-    ck_assert_str_eq(figure_plain(23456.0).text, "23456");
+    ck_assert_str_eq(figure_plain(23456.0).text, "23500");
+    ck_assert_str_eq(figure_plain(18927.06).text, "18930");
     ck_assert_str_eq(figure_plain(-2.5).text, "-2.50");
 }
 END_TEST
@@ -54,6 +55,40 @@ START_TEST(a_difference_carries_its_sign_unless_it_is_nothing)
 }
 END_TEST
 
+START_TEST(what_was_typed_is_shown_as_it_was_typed)
+{
+    ck_assert_str_eq(figure_given(1234.5).text, "1234.5");
+    ck_assert_str_eq(figure_given(50.0 * 3.785411784 / 3.785411784).text, "50");
+    ck_assert_str_eq(figure_given(0.25).text, "0.25");
+    ck_assert_str_eq(figure_given(100000.0).text, "100000");
+    ck_assert_str_eq(figure_given(30.0 * 3.785411784).text, "114");
+    ck_assert_str_eq(figure_given(99999999.0).text, "100000000");
+    ck_assert_str_eq(figure_given((double)NAN).text, "-");
+}
+END_TEST
+
+START_TEST(a_volume_has_its_own_unit_whole_and_three_digits_of_the_other)
+{
+    double l = 5000.0 * 3.785411784;
+    ck_assert_str_eq(figure_volume(l, SW_US).text, "5000 gal");
+    ck_assert_str_eq(figure_volume_both(l, SW_US).text, "5000 gal (18900 L)");
+    ck_assert_str_eq(figure_volume_both(1500.0, SW_METRIC).text,
+                     "1500 L (396 gal)");
+    ck_assert_str_eq(figure_volume_part(l / 3.0, SW_US).text,
+                     "1670 gal (6310 L)");
+    ck_assert_str_eq(figure_volume_part(1000.0 / 3.0, SW_METRIC).text, "333 L");
+}
+END_TEST
+
+START_TEST(what_is_not_known_gets_no_unit)
+{
+    ck_assert_str_eq(figure_amount(figure_short(2.5), "mL").text, "2.5 mL");
+    ck_assert_str_eq(figure_amount(figure_short((double)NAN), "mL").text, "-");
+    ck_assert_str_eq(figure_percent(0.667).text, "67 %");
+    ck_assert_str_eq(figure_percent((double)NAN).text, "-");
+}
+END_TEST
+
 /* Definitions: NIST SP 811 (2008), appendix B.8. */
 START_TEST(masses_come_in_the_unit_a_scale_shows)
 {
@@ -84,6 +119,9 @@ int main(void)
         nothing_is_shown_as_zero_and_the_unknown_as_a_dash,
         a_limit_is_shown_without_zeros_at_its_end,
         a_difference_carries_its_sign_unless_it_is_nothing,
+        what_was_typed_is_shown_as_it_was_typed,
+        a_volume_has_its_own_unit_whole_and_three_digits_of_the_other,
+        what_is_not_known_gets_no_unit,
         masses_come_in_the_unit_a_scale_shows,
         liquids_come_in_the_unit_a_jug_shows,
         NULL};
