@@ -291,9 +291,11 @@ const char *comparison_fact_name(cli_fact fact)
 {
     static const char *const names[FACT_COUNT] = {
         [FACT_EC] = "EC, mS/cm at 25 °C",
+        [FACT_EC_RANGE] = "EC, 9 times in 10",
         [FACT_PH_MIXED] = "pH as mixed",
         [FACT_PH_AIRED] = "pH once aired",
         [FACT_ALKALINITY] = "alkalinity, mg/L CaCO3",
+        [FACT_OSMOTIC] = "osmotic pressure, kPa",
         [FACT_COST] = "cost of 1000 L without water"};
     return names[fact];
 }
@@ -303,25 +305,38 @@ bool comparison_has_fact(const cli_comparison *comparison, cli_fact fact)
     return fact != FACT_COST || !comparison->choice;
 }
 
+static cli_figure ec_range(const sw_chemistry *mixed)
+{
+    cli_figure out;
+    snprintf(out.text, sizeof out.text, "%.20s to %.20s",
+             figure_fixed(mixed->ec_low_ms_per_cm, FIGURE_EC).text,
+             figure_fixed(mixed->ec_high_ms_per_cm, FIGURE_EC).text);
+    return out;
+}
+
 cli_figure comparison_fact(const cli_comparison *comparison, size_t column,
                            cli_fact fact)
 {
     const sw_assessment *assessment = assessment_of(comparison, column);
     if (!assessment)
         return (cli_figure){"-"};
+    const sw_chemistry *mixed = &assessment->mixed;
     switch (fact) {
     case FACT_EC:
-        return figure_fixed(assessment->mixed.ec_ms_per_cm, FIGURE_EC);
+        return figure_fixed(mixed->ec_ms_per_cm, FIGURE_EC);
+    case FACT_EC_RANGE:
+        return ec_range(mixed);
     case FACT_PH_MIXED:
-        return figure_fixed(assessment->mixed.ph, FIGURE_PH);
+        return figure_fixed(mixed->ph, FIGURE_PH);
     case FACT_PH_AIRED:
         return figure_fixed(assessment->aired.ph, FIGURE_PH);
     case FACT_COST:
         return figure_fixed(assessment->cost_per_m3, FIGURE_COST);
+    case FACT_OSMOTIC:
+        return figure_fixed(mixed->osmotic_pressure_kpa, FIGURE_WHOLE);
     default:
-        return figure_fixed(
-            report_as_caco3(assessment->mixed.alkalinity_meq_per_l),
-            FIGURE_WHOLE);
+        return figure_fixed(report_as_caco3(mixed->alkalinity_meq_per_l),
+                            FIGURE_WHOLE);
     }
 }
 

@@ -61,9 +61,11 @@ void comparison_margins(char *text, size_t size);
 /* Estimates of the finished solutions, one after the other. */
 typedef enum cli_fact {
     FACT_EC,
+    FACT_EC_RANGE, /* in which it lies 9 times in 10 */
     FACT_PH_MIXED,
     FACT_PH_AIRED,
     FACT_ALKALINITY,
+    FACT_OSMOTIC,
     FACT_COST, /* where nothing is chosen by it */
     FACT_COUNT
 } cli_fact;

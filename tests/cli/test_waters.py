@@ -75,6 +75,20 @@ class Waters(unittest.TestCase):
             self.assertEqual(told["values"]["targets_clearly_missed"], missed)
             self.assertEqual(run_["name"], told["name"])
 
+    def test_text_and_sheet_tell_the_estimates_of_the_runs(self):
+        finished = [run_["finished"] for run_ in self.json["runs"]]
+        expected = {
+            "EC, 9 times in 10": [f"{f['ec_low_ms_per_cm']:.2f} to "
+                                  f"{f['ec_high_ms_per_cm']:.2f}"
+                                  for f in finished],
+            "osmotic pressure, kPa": [f"{f['osmotic_pressure_kpa']:.0f}"
+                                      for f in finished]}
+        for name, cells in expected.items():
+            row = re.search(rf"^  {name} +(.*)$", self.text, re.M)
+            self.assertEqual(re.split("  +", row.group(1)), cells)
+            row = re.search(rf"<bdi>{name}</bdi></th>(.*?)</tr>", self.page)
+            self.assertEqual(re.findall(">([^<]+)</td>", row.group(1)), cells)
+
     def test_a_price_of_the_water_is_added(self):
         priced = run_json(*PAIR, "--water-price", "1,2,4")
         for before, after, price in zip(
