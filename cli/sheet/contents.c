@@ -97,12 +97,13 @@ static void put_measures(const cli_sheet *sheet)
     const sw_assessment *assessment = sheet->report->assessment;
     if (assessment->measure_count == 0)
         return;
-    fputs("<table class=\"dense\">\n<caption>Ratios by mass, pH, and EC in "
-          "mS/cm</caption>\n<thead><tr><td></td>"
-          "<th scope=\"col\" class=\"number\">Finished</th>"
-          "<th scope=\"col\" class=\"number\">Band</th>"
-          "<th scope=\"col\">Verdict</th></tr></thead>\n<tbody>\n",
-          sheet->out);
+    fputs(
+        "<table class=\"dense whole\">\n<caption>Ratios by mass, pH, and EC in "
+        "mS/cm</caption>\n<thead><tr><td></td>"
+        "<th scope=\"col\" class=\"number\">Finished</th>"
+        "<th scope=\"col\" class=\"number\">Band</th>"
+        "<th scope=\"col\">Verdict</th></tr></thead>\n<tbody>\n",
+        sheet->out);
     for (size_t i = 0; i < assessment->measure_count; i++)
         put_measure(sheet, &assessment->measures[i]);
     fputs("</tbody>\n</table>\n", sheet->out);

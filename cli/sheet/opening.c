@@ -6,17 +6,23 @@
 #include <string.h>
 
 #include "sheet/escape.h"
+#include "tanks.h"
 #include "words.h"
 
 static void put_lead(const cli_sheet *sheet)
 {
     const cli_report *report = sheet->report;
     fputs("<p class=\"lead\">", sheet->out);
-    if (report->stock)
+    if (report->stock && tanks_differ(report->setup, report->stock))
         fprintf(sheet->out,
-                "Stock tanks of %s, diluted 1 to %.4g: enough for %s of feed.",
+                "Stock tanks, each with its own fill and injector: enough for "
+                "%s of feed.",
+                sheet_volume(sheet, report->stock->feed_l).text);
+    else if (report->stock)
+        fprintf(sheet->out,
+                "Stock tanks of %s, diluted 1 to %s: enough for %s of feed.",
                 sheet_volume(sheet, report->setup->volume_l).text,
-                report->setup->factor,
+                figure_given(report->setup->factor).text,
                 sheet_volume(sheet, report->stock->feed_l).text);
     else
         fprintf(sheet->out, "A reservoir of %s of finished solution.",

@@ -56,8 +56,11 @@ static void put_result(FILE *out, const cli_comparison *comparison,
     comparison_say_shares(comparison, column, shares, sizeof shares);
     escape_name(out, shares);
     fputs(shares[0] ? ". " : "", out);
-    fprintf(out, "The meters should show EC %s mS/cm and pH %s as mixed.</p>\n",
+    fprintf(out,
+            "The meters should show EC %s mS/cm, nine times in ten %s, and "
+            "pH %s as mixed; these are estimates.</p>\n",
             comparison_fact(comparison, column, FACT_EC).text,
+            comparison_fact(comparison, column, FACT_EC_RANGE).text,
             comparison_fact(comparison, column, FACT_PH_MIXED).text);
 }
 

@@ -35,19 +35,20 @@ static void put_tank(const cli_sheet *sheet, int tank)
 
 static void put_table(const cli_sheet *sheet)
 {
-    fprintf(sheet->out,
-            "<div class=\"scroll\" role=\"group\" tabindex=\"0\" "
-            "aria-label=\"Saturation of the tanks\">\n"
-            "<table class=\"dense\">\n<caption>Saturation in use at %.4g °C "
-            "and in cold store at %.4g °C; 100 %% is the limit</caption>\n"
-            "<thead><tr><td></td>"
-            "<th scope=\"col\" class=\"number\">Salts, g/L</th>"
-            "<th scope=\"col\" class=\"number\">pH</th>"
-            "<th scope=\"col\" class=\"number\">In use</th>"
-            "<th scope=\"col\" class=\"number\">Cold</th>"
-            "<th scope=\"col\" class=\"number\">Highest factor</th>"
-            "<th scope=\"col\">First to come out</th></tr></thead>\n<tbody>\n",
-            sheet->report->setup->temperature_c, sheet->report->setup->cold_c);
+    fprintf(
+        sheet->out,
+        "<div class=\"scroll\" role=\"group\" tabindex=\"0\" "
+        "aria-label=\"Saturation of the tanks\">\n"
+        "<table class=\"dense whole\">\n<caption>Saturation in use at %.4g °C "
+        "and in cold store at %.4g °C; 100 %% is the limit</caption>\n"
+        "<thead><tr><td></td>"
+        "<th scope=\"col\" class=\"number\">Salts, g/L</th>"
+        "<th scope=\"col\" class=\"number\">pH</th>"
+        "<th scope=\"col\" class=\"number\">In use</th>"
+        "<th scope=\"col\" class=\"number\">Cold</th>"
+        "<th scope=\"col\" class=\"number\">Highest factor</th>"
+        "<th scope=\"col\">First to come out</th></tr></thead>\n<tbody>\n",
+        sheet->report->setup->temperature_c, sheet->report->setup->cold_c);
     for (int t = 0; t < SW_TANKS; t++)
         if (sheet_tank_volume_l(sheet, t) > 0.0)
             put_tank(sheet, t);

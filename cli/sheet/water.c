@@ -24,7 +24,7 @@ static void put_side(const cli_sheet *sheet, bool of_cations)
 
 static void put_table(const cli_sheet *sheet)
 {
-    fputs("<table class=\"dense\">\n<caption>Charges of the water, "
+    fputs("<table class=\"dense whole\">\n<caption>Charges of the water, "
           "meq/L</caption>\n<thead><tr><td></td><th scope=\"col\">Ions</th>"
           "<th scope=\"col\" class=\"number\">Sum</th></tr></thead>\n<tbody>\n",
           sheet->out);

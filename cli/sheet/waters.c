@@ -118,12 +118,13 @@ static void put_mix(FILE *out, const cli_comparison *comparison)
         "in.</figcaption>\n</figure>\n",
         out);
     put_range_words(out, comparison);
-    fprintf(out,
-            "<table class=\"dense\">\n<caption>Shares</caption>\n<thead><tr>"
-            "<td></td><th scope=\"col\" class=\"number\">%s</th>"
-            "<th scope=\"col\" class=\"number\">Every target met</th></tr>"
-            "</thead>\n<tbody>\n",
-            comparison_mix_name(comparison));
+    fprintf(
+        out,
+        "<table class=\"dense whole\">\n<caption>Shares</caption>\n<thead><tr>"
+        "<td></td><th scope=\"col\" class=\"number\">%s</th>"
+        "<th scope=\"col\" class=\"number\">Every target met</th></tr>"
+        "</thead>\n<tbody>\n",
+        comparison_mix_name(comparison));
     for (size_t k = 0; k < comparison->shared->waters.count; k++) {
         fputs("<tr><th scope=\"row\">", out);
         escape_name(out, comparison->names[k]);

@@ -8,6 +8,7 @@
 #include <math.h>
 
 #include "sheet/escape.h"
+#include "tanks.h"
 
 static void put_row(const cli_sheet *sheet, const sw_step *step)
 {
@@ -69,8 +70,10 @@ static void put_levels(const cli_sheet *sheet, int tank)
             sheet_volume_part(sheet, 0.75 * volume_l).text,
             sheet_volume(sheet, volume_l).text);
     if (!direct)
-        fprintf(sheet->out, " Injector 1 to %.4g.",
-                sw_stock_ratio(sheet->report->setup, (sw_tank)tank));
+        fprintf(
+            sheet->out, " Injector 1 to %s.",
+            figure_given(sw_stock_ratio(sheet->report->setup, (sw_tank)tank))
+                .text);
     fputs("</p>\n", sheet->out);
 }
 
@@ -81,7 +84,7 @@ void sheet_weights(const cli_sheet *sheet)
     for (int tank = 0; tank <= SW_TANKS; tank++) {
         if (sheet_tank_volume_l(sheet, tank) <= 0.0)
             continue;
-        fputs("<div class=\"tank\">\n", sheet->out);
+        fputs("<div class=\"whole\">\n", sheet->out);
         if (has_products(sheet, tank))
             put_table(sheet, tank);
         put_levels(sheet, tank);
