@@ -44,6 +44,41 @@ cli_purchase buying_of(const cli_report *report, size_t index)
     return out;
 }
 
+static cli_figure amount(const cli_report *report, size_t index, double g)
+{
+    bool us = report->settings->amounts == AMOUNTS_US;
+    double ml = g / report->inputs->shelf->products[index].density_g_per_ml;
+    if (isnan(ml))
+        return us ? figure_mass_us(g) : figure_mass_metric(g);
+    return us ? figure_liquid_us(ml) : figure_liquid_metric(ml);
+}
+
+cli_figure buying_needed(const cli_report *report, size_t index,
+                         const cli_purchase *bought)
+{
+    return amount(report, index, bought->g);
+}
+
+cli_figure buying_packs(const cli_report *report, size_t index,
+                        const cli_purchase *bought)
+{
+    cli_figure out = {"-"};
+    double pack_g = report->inputs->shelf->products[index].pack_g;
+    if (!isnan(bought->packs))
+        snprintf(out.text, sizeof out.text, "%.0f x %.24s", bought->packs,
+                 amount(report, index, pack_g).text);
+    return out;
+}
+
+cli_figure buying_title(const cli_report *report)
+{
+    cli_figure out = {"To buy for a fill"};
+    if (report->settings->fills > 1.0)
+        snprintf(out.text, sizeof out.text, "To buy for %.0f fills",
+                 report->settings->fills);
+    return out;
+}
+
 double buying_cost(const cli_report *report)
 {
     double sum = 0.0;

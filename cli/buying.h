@@ -4,6 +4,7 @@
 #define CLI_BUYING_H
 
 #include "report.h"
+#include "text/figure.h"
 
 /* --per-day and --fills.  EXIT_USAGE with a complaint. */
 exit_code buying_read(const cli_options *options, cli_settings *out);
@@ -16,6 +17,14 @@ typedef struct cli_purchase {
 
 /* Of product `index` of the shelf; g is 0 where no tank takes it. */
 cli_purchase buying_of(const cli_report *report, size_t index);
+/* What is needed of it: "78.8 kg", or the volume of a liquid. */
+cli_figure buying_needed(const cli_report *report, size_t index,
+                         const cli_purchase *bought);
+/* "4 x 25.0 kg"; "-" where the shelf names no pack. */
+cli_figure buying_packs(const cli_report *report, size_t index,
+                        const cli_purchase *bought);
+/* "To buy for 6 fills" */
+cli_figure buying_title(const cli_report *report);
 /* Of all of them; NaN where a price is missing. */
 double buying_cost(const cli_report *report);
 /* Whether there is more to say than the tanks do: packs, or several fills. */

@@ -4,6 +4,7 @@
 
 #include "cautions.h"
 #include "complain.h"
+#include "heads.h"
 #include "meter.h"
 #include "output.h"
 #include "premix.h"
@@ -87,6 +88,8 @@ exit_code mixing_report(cli_report *report, const sw_content *water)
     if (code == EXIT_DONE && report->recipe)
         code = mixing_assess(report, water, &assessment);
     report->assessment = assessment;
+    if (code == EXIT_DONE && assessment)
+        code = heads_find(report, &report->heads);
     if (code == EXIT_DONE && assessment && report->settings->how_sure) {
         code = sure_find(report, &off, &sure);
         report->sure = &sure;

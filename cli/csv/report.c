@@ -2,7 +2,6 @@
 /* One recipe in one water, or in each of several. */
 #include "parts.h"
 
-#include "../buying.h"
 #include "line.h"
 
 static void put_certificate(const cli_lines *out, const char *of,
@@ -152,51 +151,6 @@ static void put_solution(const cli_lines *out, const cli_report *report)
     }
 }
 
-static void put_stock(const cli_lines *out, const cli_report *report)
-{
-    const sw_stock *stock = report->stock;
-    line_word(out, (cli_cell){"stock", "", "outcome"},
-              sw_outcome_text(stock->outcome));
-    line_number(out, (cli_cell){"stock", "", "factor"}, report->setup->factor,
-                "");
-    line_number(out, (cli_cell){"stock", "", "highest factor"},
-                stock->highest_factor, "");
-    line_word(out, (cli_cell){"stock", "", "limit"}, stock->limit);
-    if (report_lacks_tanks(report))
-        return;
-    line_number(out, (cli_cell){"stock", "", "feed"}, stock->feed_l, "L");
-    line_number(out, (cli_cell){"stock", "", "days"}, buying_days(report), "d");
-    line_number(out, (cli_cell){"stock", "", "cost of a fill"},
-                stock->cost_per_fill, "");
-    for (size_t i = 0; i < stock->count; i++) {
-        cli_purchase bought = buying_of(report, i);
-        const char *name = report->inputs->shelf->products[i].name;
-        if (bought.g > 0.0)
-            line_number(out, (cli_cell){"to buy", name, "packs"}, bought.packs,
-                        "");
-    }
-    for (int t = 0; t < SW_TANKS; t++) {
-        const sw_tank_report *row = &stock->tanks[t];
-        char name[32];
-        snprintf(name, sizeof name, "tank %s", sw_tank_text((sw_tank)t));
-        if (!(row->volume_l > 0.0))
-            continue;
-        line_number(out, (cli_cell){"stock", name, "volume"}, row->volume_l,
-                    "L");
-        line_number(out, (cli_cell){"stock", name, "saturation"},
-                    row->saturation, "");
-        line_number(out, (cli_cell){"stock", name, "saturation cold"},
-                    row->saturation_cold, "");
-        for (size_t i = 0; i < stock->count; i++)
-            if (stock->placements[i].g[t] > 0.0)
-                line_number(out,
-                            (cli_cell){name,
-                                       report->inputs->shelf->products[i].name,
-                                       "mass"},
-                            stock->placements[i].g[t], "g");
-    }
-}
-
 void lines_put_report(const cli_lines *out, const cli_report *report)
 {
     const sw_assessment *assessment = report->assessment;
@@ -229,7 +183,7 @@ void lines_put_report(const cli_lines *out, const cli_report *report)
     if (report->conflict)
         line_conflict(out, report->conflict);
     if (report->stock)
-        put_stock(out, report);
+        lines_stock(out, report);
     report_visit_input_notes(report, line_note, &copy);
     report_visit_notes(report, line_note, &copy);
 }

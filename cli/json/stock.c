@@ -83,6 +83,29 @@ static cli_value *purchases(const cli_report *report)
     return out;
 }
 
+static cli_value *heads(const cli_report *report)
+{
+    cli_value *out = value_array();
+    for (size_t i = 0; i < report->heads.count; i++) {
+        const cli_head *head = &report->heads.items[i];
+        cli_value *item = value_add_object(out);
+        cli_value *brings = value_object();
+        value_put_text(item, "tank", sw_tank_text(head->tank));
+        VALUE_PUT(item, {"ratio", head->ratio},
+                  {"draws_ml_per_l", 1000.0 / head->ratio},
+                  {"ec_alone_ms_per_cm", head->ec_ms_per_cm},
+                  {"ec_alone_low_ms_per_cm", head->ec_low_ms_per_cm},
+                  {"ec_alone_high_ms_per_cm", head->ec_high_ms_per_cm},
+                  {"ph_alone", head->ph});
+        for (int c = 0; c < SW_COMPONENT_COUNT; c++)
+            if (head->brings.amount[c] > 0.0)
+                value_put_number(brings, sw_component_name((sw_component)c),
+                                 head->brings.amount[c]);
+        value_put(item, "brings_mg_per_l", brings);
+    }
+    return out;
+}
+
 cli_value *doc_stock(const cli_report *report)
 {
     const sw_stock *row = report->stock;
@@ -101,8 +124,12 @@ cli_value *doc_stock(const cli_report *report)
         if (row->tanks[i].volume_l > 0.0)
             value_append(tanks, tank(report, (sw_tank)i));
     value_put(out, "tanks", tanks);
+    if (report->heads.count)
+        value_put(out, "heads", heads(report));
     value_put(out, "steps", steps(report));
-    if (!report_lacks_tanks(report))
+    if (!report_lacks_tanks(report)) {
         value_put(out, "purchases", purchases(report));
+        value_put_number(out, "purchase_cost", buying_cost(report));
+    }
     return out;
 }

@@ -52,6 +52,9 @@ void sheet_meters(const cli_sheet *sheet);
 void sheet_contents(const cli_sheet *sheet);
 void sheet_water(const cli_sheet *sheet);
 void sheet_tanks(const cli_sheet *sheet);
+/* Of stocks alone. */
+void sheet_heads(const cli_sheet *sheet);
+void sheet_buying(const cli_sheet *sheet);
 void sheet_closing(const cli_sheet *sheet);
 
 /* Charts; each is an svg element that can stand alone. */

@@ -56,10 +56,14 @@ static void put_page(const cli_sheet *sheet)
     sheet_weights(sheet);
     sheet_order(sheet);
     sheet_cautions(sheet);
+    if (sheet->report->stock)
+        sheet_heads(sheet);
     sheet_meters(sheet);
     sheet_contents(sheet);
-    if (sheet->report->stock)
+    if (sheet->report->stock) {
         sheet_tanks(sheet);
+        sheet_buying(sheet);
+    }
     sheet_water(sheet);
     sheet_closing(sheet);
     sheet_foot(sheet->out);

@@ -269,6 +269,8 @@ void part_stock(const cli_page *page, const cli_report *report)
                        figure_fixed(stock->cost_per_m3, FIGURE_COST).text);
     if (buying_shows(report))
         part_buying(page, report);
+    if (report->heads.count)
+        part_heads(page, report, heads);
     put_tanks(page, report);
     if (report->steps && report->steps->count)
         put_steps(page, report);

@@ -1,0 +1,131 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later */
+/* Stock tanks: what is in them, the heads that dose them, the steps of mixing
+ * and what to buy. */
+#include "parts.h"
+
+#include "../buying.h"
+
+static void put_tank(const cli_lines *out, const cli_report *report, int tank)
+{
+    const sw_stock *stock = report->stock;
+    const sw_tank_report *row = &stock->tanks[tank];
+    char name[32];
+    snprintf(name, sizeof name, "tank %s", sw_tank_text((sw_tank)tank));
+    const struct {
+        const char *quantity;
+        double value;
+        const char *unit;
+    } values[] = {{"volume", row->volume_l, "L"},
+                  {"salts", row->salts_g_per_l, "g/L"},
+                  {"pH", row->ph, ""},
+                  {"saturation", row->saturation, ""},
+                  {"saturation cold", row->saturation_cold, ""},
+                  {"coldest", row->coldest_c, "degC"},
+                  {"highest factor", row->highest_factor, ""}};
+    for (size_t i = 0; i < sizeof values / sizeof values[0]; i++)
+        line_number(out, (cli_cell){"stock", name, values[i].quantity},
+                    values[i].value, values[i].unit);
+    line_word(out, (cli_cell){"stock", name, "solid"}, row->solid);
+    line_word(out, (cli_cell){"stock", name, "solid cold"}, row->solid_cold);
+    line_word(out, (cli_cell){"stock", name, "missing"}, row->missing);
+    for (size_t i = 0; i < stock->count; i++) {
+        const char *product = report->inputs->shelf->products[i].name;
+        if (!(stock->placements[i].g[tank] > 0.0))
+            continue;
+        line_number(out, (cli_cell){name, product, "mass"},
+                    stock->placements[i].g[tank], "g");
+        line_word(out, (cli_cell){name, product, "reason"},
+                  stock->placements[i].reason);
+    }
+}
+
+static void put_head(const cli_lines *out, const cli_head *head)
+{
+    const char *name = sw_tank_text(head->tank);
+    line_number(out, (cli_cell){"head", name, "ratio"}, head->ratio, "");
+    line_number(out, (cli_cell){"head", name, "draws"}, 1000.0 / head->ratio,
+                "mL/L");
+    line_number(out, (cli_cell){"head", name, "EC alone"}, head->ec_ms_per_cm,
+                "mS/cm");
+    line_number(out, (cli_cell){"head", name, "EC alone low"},
+                head->ec_low_ms_per_cm, "mS/cm");
+    line_number(out, (cli_cell){"head", name, "EC alone high"},
+                head->ec_high_ms_per_cm, "mS/cm");
+    line_number(out, (cli_cell){"head", name, "pH alone"}, head->ph, "");
+    for (int c = 0; c < SW_COMPONENT_COUNT; c++) {
+        char quantity[48];
+        snprintf(quantity, sizeof quantity, "brings %s",
+                 sw_component_name((sw_component)c));
+        if (head->brings.amount[c] > 0.0)
+            line_number(out, (cli_cell){"head", name, quantity},
+                        head->brings.amount[c], "mg/L");
+    }
+}
+
+static void put_step(const cli_lines *out, const cli_report *report,
+                     size_t index)
+{
+    const sw_step *step = &report->steps->items[index];
+    char name[24];
+    snprintf(name, sizeof name, "%zu", index + 1);
+    line_word(out, (cli_cell){"step", name, "kind"}, sw_step_text(step->kind));
+    if (step->tank < SW_TANKS)
+        line_word(out, (cli_cell){"step", name, "tank"},
+                  sw_tank_text(step->tank));
+    if (step->kind == SW_STEP_ADD) {
+        line_word(out, (cli_cell){"step", name, "product"},
+                  report->inputs->shelf->products[step->product].name);
+        line_number(out, (cli_cell){"step", name, "mass"}, step->g, "g");
+    }
+    line_word(out, (cli_cell){"step", name, "text"}, step->text);
+    line_word(out, (cli_cell){"step", name, "caution"}, step->caution);
+}
+
+static void put_purchases(const cli_lines *out, const cli_report *report)
+{
+    for (size_t i = 0; i < report->stock->count; i++) {
+        const sw_product *product = &report->inputs->shelf->products[i];
+        cli_purchase bought = buying_of(report, i);
+        if (!(bought.g > 0.0))
+            continue;
+        line_number(out, (cli_cell){"to buy", product->name, "mass"}, bought.g,
+                    "g");
+        line_number(out, (cli_cell){"to buy", product->name, "packs"},
+                    bought.packs, "");
+        line_number(out, (cli_cell){"to buy", product->name, "pack"},
+                    product->pack_g, "g");
+        line_number(out, (cli_cell){"to buy", product->name, "cost"},
+                    bought.cost, "");
+    }
+    line_number(out, (cli_cell){"to buy", "", "fills"}, report->settings->fills,
+                "");
+    line_number(out, (cli_cell){"to buy", "", "cost"}, buying_cost(report), "");
+}
+
+void lines_stock(const cli_lines *out, const cli_report *report)
+{
+    const sw_stock *stock = report->stock;
+    line_word(out, (cli_cell){"stock", "", "outcome"},
+              sw_outcome_text(stock->outcome));
+    line_number(out, (cli_cell){"stock", "", "factor"}, report->setup->factor,
+                "");
+    line_number(out, (cli_cell){"stock", "", "highest factor"},
+                stock->highest_factor, "");
+    line_word(out, (cli_cell){"stock", "", "limit"}, stock->limit);
+    if (report_lacks_tanks(report))
+        return;
+    line_number(out, (cli_cell){"stock", "", "feed"}, stock->feed_l, "L");
+    line_number(out, (cli_cell){"stock", "", "days"}, buying_days(report), "d");
+    line_number(out, (cli_cell){"stock", "", "cost of a fill"},
+                stock->cost_per_fill, "");
+    line_number(out, (cli_cell){"stock", "", "cost of 1000 L"},
+                stock->cost_per_m3, "");
+    for (int t = 0; t < SW_TANKS; t++)
+        if (stock->tanks[t].volume_l > 0.0)
+            put_tank(out, report, t);
+    for (size_t i = 0; i < report->heads.count; i++)
+        put_head(out, &report->heads.items[i]);
+    for (size_t i = 0; report->steps && i < report->steps->count; i++)
+        put_step(out, report, i);
+    put_purchases(out, report);
+}

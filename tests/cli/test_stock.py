@@ -1,0 +1,200 @@
+# SPDX-License-Identifier: GPL-3.0-or-later
+"""Injector heads and what to buy: reckoned again by another route, and the
+same in every format."""
+import csv
+import io
+import math
+import re
+import unittest
+
+from runner import BASIL, run, run_json, written
+from test_sheet import Tags, sheet
+
+SHELF = "examples/straights.csv"
+STOCK = ["stock", *BASIL, "--tank", "200L", "--acid-tank", "--head",
+         "acid=400", "--make-up", "examples/waters.csv:purified", "--fills",
+         "3"]
+# NIST SP 811 (2008), appendix B.8.
+L_PER_GAL, ML_PER_FL_OZ = 3.785411784, 29.5735295625
+
+
+def rows_of(*arguments):
+    text = run(*arguments, "--format", "csv").stdout
+    return {tuple(row[:3]): row[3]
+            for row in csv.reader(io.StringIO(text, newline=""))}
+
+
+class Heads(unittest.TestCase):
+    @classmethod
+    def setUpClass(cls):
+        cls.report = run_json(*STOCK)
+        cls.heads = cls.report["stock"]["heads"]
+
+    def near(self, value, expected, tolerance=1e-9):
+        self.assertTrue(math.isclose(value, expected, rel_tol=tolerance,
+                                     abs_tol=tolerance), (value, expected))
+
+    def test_there_is_one_for_each_tank(self):
+        self.assertEqual([(h["tank"], h["ratio"]) for h in self.heads],
+                         [("A", 100), ("B", 100), ("acid", 400)])
+        for head in self.heads:
+            self.near(head["draws_ml_per_l"], 1000 / head["ratio"])
+
+    def test_together_they_bring_what_is_added(self):
+        for row in self.report["components"]:
+            brought = sum(head["brings_mg_per_l"].get(row["component"], 0)
+                          for head in self.heads)
+            self.near(brought, row["added_mg_per_l"], 1e-6)
+
+    def test_ec_alone_is_that_of_its_tank_checked_alone(self):
+        # The make-up water of the head's own share, so a blend of the two.
+        for head in self.heads:
+            share = 100 / head["ratio"]
+            tank = next(t for t in self.report["stock"]["tanks"]
+                        if t["tank"] == head["tank"])
+            density = {p["product"]: p["g_per_l"] / p["ml_per_l"]
+                       for p in self.report["recipe"] if "ml_per_l" in p}
+            lines = ["product,amount,unit"]
+            for item in tank["products"]:
+                g = item["amount"] * density.get(item["product"], 1.0)
+                g /= tank["volume_l"] * head["ratio"]
+                lines.append(f"{item['product']},{g!r},g/L")
+            with written("\n".join(lines) + "\n") as recipe:
+                alone = run_json(
+                    "check", *BASIL[:2], "--water",
+                    "examples/waters.csv:purified", "--share",
+                    f"{100 - share!r},{share!r}", *BASIL[2:], "--recipe",
+                    recipe.name)["finished"]
+            self.near(head["ec_alone_ms_per_cm"], alone["ec_ms_per_cm"], 1e-6)
+            self.near(head["ec_alone_low_ms_per_cm"],
+                      alone["ec_low_ms_per_cm"], 1e-6)
+            self.near(head["ec_alone_high_ms_per_cm"],
+                      alone["ec_high_ms_per_cm"], 1e-6)
+            self.near(head["ph_alone"], alone["ph_mixed"], 1e-4)
+
+    def test_csv_tells_the_same(self):
+        rows = rows_of(*STOCK)
+        for head in self.heads:
+            told = {key[2]: float(value) for key, value in rows.items()
+                    if key[:2] == ("head", head["tank"])}
+            self.near(told.pop("ratio"), head["ratio"])
+            self.near(told.pop("draws"), head["draws_ml_per_l"])
+            self.near(told.pop("EC alone"), head["ec_alone_ms_per_cm"])
+            self.near(told.pop("EC alone low"),
+                      head["ec_alone_low_ms_per_cm"])
+            self.near(told.pop("EC alone high"),
+                      head["ec_alone_high_ms_per_cm"])
+            self.near(told.pop("pH alone"), head["ph_alone"])
+            self.assertEqual({name.removeprefix("brings ") for name in told},
+                             set(head["brings_mg_per_l"]))
+
+    def test_text_and_sheet_tell_the_same(self):
+        text = run(*STOCK).stdout
+        _, page = sheet(*STOCK)
+        table = page.split("<h2>Set the injectors</h2>")[1]
+        table = " ".join("".join(Tags(table.split("</table>")[0]).texts)
+                         .split())
+        part = text.split("\nInjector heads")[1].split("\n\n")[0]
+        for head in self.heads:
+            ec = (f"{head['ec_alone_ms_per_cm']:.2f} "
+                  f"({head['ec_alone_low_ms_per_cm']:.2f} to "
+                  f"{head['ec_alone_high_ms_per_cm']:.2f})")
+            ph = f"{head['ph_alone']:.1f}"
+            self.assertRegex(part, rf" {head['ratio']:g} .* {re.escape(ec)} "
+                                   rf" +{ph}\n")
+            self.assertIn(f"1 to {head['ratio']:g}", table)
+            self.assertIn(ec, table)
+            self.assertIn(f"pH alone {ph}", table)
+
+    def test_the_jug_loses_the_feed_over_the_ratio(self):
+        for tank, passing in (("200L", 100.0), ("50gal", 25 * L_PER_GAL)):
+            text = run("stock", *BASIL, "--tank", tank, "--factor",
+                       "128").stdout
+            part = text.split("\nInjector heads")[1].split("\n\n")[0]
+            drawn = re.findall(r"([\d.]+) (fl oz|mL)\b", part)
+            self.assertEqual(len(drawn), 4 if tank == "50gal" else 2)
+            for amount, unit in drawn:
+                ml = float(amount) * (ML_PER_FL_OZ if unit == "fl oz" else 1)
+                self.near(ml, 1000 * passing / 128, 0.5e-2)
+
+    def test_tanks_that_must_not_be_used_have_no_heads(self):
+        with written("tank,product,amount,unit\nA,calcium nitrate,6,kg\n"
+                     "A,monopotassium phosphate,2,kg\n") as stocks:
+            words = ["check", *BASIL, "--tank", "100L", "--stocks",
+                     stocks.name]
+            self.assertNotIn("heads", run_json(*words)["stock"])
+            self.assertNotIn("Injector heads", run(*words).stdout)
+
+
+class Purchases(unittest.TestCase):
+    @classmethod
+    def setUpClass(cls):
+        cls.report = run_json(*STOCK)
+        cls.bought = cls.report["stock"]["purchases"]
+        cls.text = run(*STOCK).stdout
+
+    def test_fills_take_what_the_tanks_hold(self):
+        placed = {}
+        for step in self.report["stock"]["steps"]:
+            if step["kind"] == "add":
+                placed[step["product"]] = \
+                    placed.get(step["product"], 0) + step["g"]
+        self.assertEqual({p["product"] for p in self.bought}, set(placed))
+        for item in self.bought:
+            self.assertAlmostEqual(item["g"] / (3 * placed[item["product"]]),
+                                   1.0, places=9)
+            self.assertEqual(item["packs"],
+                             math.ceil(item["g"] / item["pack_g"] - 1e-9))
+
+    def test_costs_add_up(self):
+        total = sum(item["cost"] for item in self.bought)
+        self.assertAlmostEqual(self.report["stock"]["purchase_cost"], total,
+                               places=6)
+        self.assertIn(f"Together {total:.2f} in the currency", self.text)
+
+    def test_csv_tells_the_same(self):
+        rows = rows_of(*STOCK)
+        for item in self.bought:
+            for quantity, key in (("mass", "g"), ("packs", "packs"),
+                                  ("pack", "pack_g"), ("cost", "cost")):
+                self.assertAlmostEqual(
+                    float(rows["to buy", item["product"], quantity]) /
+                    item[key], 1.0, places=8)
+        self.assertEqual(rows["to buy", "", "fills"], "3")
+
+    def test_the_sheet_tells_what_text_tells(self):
+        _, page = sheet(*STOCK)
+        part = page.split("<h2>To buy for 3 fills</h2>")[1]
+        part = part.split("</section>")[0]
+        rows = re.findall(r"<bdi>(.*?)</bdi></th><td class=\"number\">(.*?)"
+                          r"</td><td class=\"number\"><b>(.*?)</b></td>"
+                          r"<td class=\"number\">(.*?)</td>", part)
+        told = self.text.split("\nTo buy for 3 fills\n")[1].split("\n\n")[0]
+        self.assertEqual(len(rows), len(self.bought))
+        for row in rows:
+            self.assertRegex(told, "(?m)^  " + " +".join(map(re.escape, row))
+                             + "$")
+        self.assertIn(f"<strong>{self.report['stock']['purchase_cost']:.2f}"
+                      "</strong>", part)
+
+    def test_without_packs_and_for_one_fill_there_is_no_list(self):
+        with open(SHELF, encoding="utf-8") as file:
+            lines = [line for line in file if not line.startswith("#")]
+        table = list(csv.DictReader(lines))
+        for row in table:
+            row["pack"] = row["price"] = row["price_unit"] = ""
+        out = io.StringIO()
+        writer = csv.DictWriter(out, table[0].keys(), lineterminator="\n")
+        writer.writeheader()
+        writer.writerows(table)
+        with written(out.getvalue()) as shelf:
+            words = ["stock", *BASIL[:-1], shelf.name, "--tank", "200L"]
+            _, page = sheet(*words)
+            self.assertNotIn("To buy", page + run(*words).stdout)
+            _, page = sheet(*words, "--fills", "2")
+        part = page.split("<h2>To buy for 2 fills</h2>")[1]
+        self.assertNotIn("Together", part.split("</section>")[0])
+
+
+if __name__ == "__main__":
+    unittest.main()
