@@ -1,13 +1,30 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
 /*
  * A spreadsheet runs a cell that begins with = + - @ tab or CR as a formula; a
- * text that does gets an apostrophe in front.  Numbers are left as they are.
+ * text that does gets an apostrophe in front.  Numbers are left as they are.  A
+ * message cut within a character still makes UTF-8.
  */
 #include "line.h"
 
 #include <math.h>
 #include <stdbool.h>
 #include <string.h>
+
+#include "../text/safe.h"
+
+/* A quote twice, a byte that is no UTF-8 spelled out; returns its bytes. */
+static size_t put_character(FILE *stream, const char *text)
+{
+    size_t bytes = text_character_bytes(text);
+    if (!bytes) {
+        fprintf(stream, "<%02X>", (unsigned char)*text);
+        return 1;
+    }
+    if (*text == '"')
+        fputc('"', stream);
+    fwrite(text, 1, bytes, stream);
+    return bytes;
+}
 
 /* The cell with its quotes where RFC 4180 asks for them. */
 void line_text(const cli_lines *out, const char *text)
@@ -18,11 +35,8 @@ void line_text(const cli_lines *out, const char *text)
         fputc('"', out->stream);
     if (formula)
         fputc('\'', out->stream);
-    for (; *text; text++) {
-        if (*text == '"')
-            fputc('"', out->stream);
-        fputc(*text, out->stream);
-    }
+    while (*text)
+        text += put_character(out->stream, text);
     if (quoted)
         fputc('"', out->stream);
 }

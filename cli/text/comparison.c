@@ -78,12 +78,12 @@ static cli_figure value_of(const cli_comparison *comparison, size_t column,
 
 static void put_decides(const cli_page *page, run_block *block)
 {
-    cli_table table = block_table(block, "weightiest first; less is better");
+    cli_table table = block_table(block, "");
     const sw_criterion *c = block->all->choice->order + 1;
     for (; *c != SW_CRITERION_COUNT; c++)
         add_row(&table, block, comparison_criterion(block->all, *c), value_of,
                 *c);
-    page_title(page, "What decides");
+    page_title(page, "What decides: weightiest first; less is better");
     table_print(page, &table);
     table_free(&table);
     char margins[512];

@@ -34,12 +34,24 @@ static bool is_invisible(wchar_t c)
     return false;
 }
 
+static size_t read_character(wchar_t *c, const char *text)
+{
+    mbstate_t state = {0};
+    size_t bytes = mbrtowc(c, text, strlen(text), &state);
+    return bytes == (size_t)-1 || bytes == (size_t)-2 ? 0 : bytes;
+}
+
+size_t text_character_bytes(const char *text)
+{
+    wchar_t c;
+    return read_character(&c, text);
+}
+
 size_t text_safe_piece(char piece[TEXT_PIECE_BYTES], const char *text)
 {
     wchar_t c;
-    mbstate_t state = {0};
-    size_t bytes = mbrtowc(&c, text, strlen(text), &state);
-    if (bytes == (size_t)-1 || bytes == (size_t)-2 || bytes == 0) {
+    size_t bytes = read_character(&c, text);
+    if (!bytes) {
         snprintf(piece, TEXT_PIECE_BYTES, "<%02X>", (unsigned char)*text);
         return 1;
     }
@@ -69,9 +81,8 @@ void text_safe(char *out, size_t size, const char *text)
 static size_t character_width(const char *safe, size_t *bytes)
 {
     wchar_t c;
-    mbstate_t state = {0};
-    *bytes = mbrtowc(&c, safe, strlen(safe), &state);
-    if (*bytes == (size_t)-1 || *bytes == (size_t)-2) {
+    *bytes = read_character(&c, safe);
+    if (!*bytes) {
         *bytes = 1;
         return 1;
     }

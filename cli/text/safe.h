@@ -18,6 +18,10 @@ void text_use_utf8(void);
  */
 void text_safe(char *out, size_t size, const char *text);
 
+/* Bytes of the character at the start of `text`, not at its end; 0 where that
+ * is no UTF-8. */
+size_t text_character_bytes(const char *text);
+
 /* Room for one character as text_safe shows it. */
 enum { TEXT_PIECE_BYTES = 16 };
 

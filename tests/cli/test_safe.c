@@ -45,6 +45,16 @@ START_TEST(bytes_that_are_no_utf8_are_spelled_out)
 }
 END_TEST
 
+START_TEST(a_character_is_as_long_as_its_bytes)
+{
+    text_use_utf8();
+    ck_assert_uint_eq(text_character_bytes("a"), 1);
+    ck_assert_uint_eq(text_character_bytes("中文"), 3);
+    ck_assert_uint_eq(text_character_bytes("\xE4\xB8"), 0);
+    ck_assert_uint_eq(text_character_bytes("\xFF"), 0);
+}
+END_TEST
+
 START_TEST(what_does_not_fit_is_cut_at_a_character)
 {
     char out[6];
@@ -94,6 +104,7 @@ int main(void)
                                   control_characters_are_spelled_out,
                                   marks_that_turn_or_hide_are_spelled_out,
                                   bytes_that_are_no_utf8_are_spelled_out,
+                                  a_character_is_as_long_as_its_bytes,
                                   what_does_not_fit_is_cut_at_a_character,
                                   width_counts_columns_not_bytes,
                                   lines_break_at_spaces_and_long_words_anywhere,
