@@ -12,7 +12,7 @@
 #include "memory.h"
 #include "text/safe.h"
 
-enum { TABLE_INDENT = 2, TABLE_GAP = 2, TABLE_NARROWEST = 12 };
+enum { TABLE_INDENT = 2, TABLE_GAP = 2, TABLE_NARROWEST = 6 };
 
 cli_table table_new(const cli_table_column *columns, size_t column_count)
 {
@@ -97,22 +97,30 @@ static void put_line(const cli_page *page, const cli_table *table,
     fputc('\n', page->out);
 }
 
-static void put_row(const cli_page *page, const cli_table *table,
-                    const size_t *widths, const cli_table_row *row)
+/* The first cell on as many lines as it needs, the others on its first. */
+static void put_cells(const cli_page *page, const cli_table *table,
+                      const size_t *widths,
+                      const char *const of[TABLE_MAX_COLUMNS], cli_tone tone)
 {
     const char *cells[TABLE_MAX_COLUMNS] = {0};
-    char *first = memory_text(row->cells[0]);
-    const char *next = row->cells[0];
-    memcpy(cells, row->cells, sizeof cells);
+    char *first = memory_text(of[0]);
+    const char *next = of[0];
+    memcpy(cells, of, sizeof cells);
     do {
         const char *start = next;
         size_t bytes = page_break(start, widths[0], &next);
-        snprintf(first, strlen(row->cells[0]) + 1, "%.*s", (int)bytes, start);
+        snprintf(first, strlen(of[0]) + 1, "%.*s", (int)bytes, start);
         cells[0] = first;
-        put_line(page, table, widths, cells, row->tone);
+        put_line(page, table, widths, cells, tone);
         memset(cells, 0, sizeof cells);
     } while (*next);
     free(first);
+}
+
+static void put_row(const cli_page *page, const cli_table *table,
+                    const size_t *widths, const cli_table_row *row)
+{
+    put_cells(page, table, widths, (const char *const *)row->cells, row->tone);
     if (row->remark) {
         size_t indent = table->remark_indent
                             ? table->remark_indent
@@ -131,7 +139,7 @@ void table_print(const cli_page *page, const cli_table *table)
         heads[i] = table->columns[i].head;
         units[i] = table->columns[i].unit;
     }
-    put_line(page, table, widths, heads, TONE_PLAIN);
+    put_cells(page, table, widths, heads, TONE_PLAIN);
     if (!is_empty_from(units, 0, table->column_count))
         put_line(page, table, widths, units, TONE_PLAIN);
     for (size_t r = 0; r < table->row_count; r++)
