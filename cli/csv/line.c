@@ -71,6 +71,14 @@ void line_word(const cli_lines *out, cli_cell cell, const char *word)
     fputs(",\r\n", out->stream);
 }
 
+void line_numbers(const cli_lines *out, const char *section, const char *name,
+                  const cli_quantity *numbers, size_t count)
+{
+    for (size_t i = 0; i < count; i++)
+        line_number(out, (cli_cell){section, name, numbers[i].quantity},
+                    numbers[i].value, numbers[i].unit);
+}
+
 void line_header(const cli_lines *out, const char *what)
 {
     fprintf(out->stream, "%s%ssection,name,quantity,value,unit\r\n", what,

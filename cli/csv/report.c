@@ -7,11 +7,9 @@
 static void put_certificate(const cli_lines *out, const char *of,
                             const sw_certificate *proof)
 {
-    line_number(out, (cli_cell){"certificate", of, "objective"},
-                proof->objective, "");
-    line_number(out, (cli_cell){"certificate", of, "lower bound"},
-                proof->lower_bound, "");
-    line_number(out, (cli_cell){"certificate", of, "gap"}, proof->gap, "");
+    LINE_NUMBERS(out, "certificate", of, {"objective", proof->objective, ""},
+                 {"lower bound", proof->lower_bound, ""},
+                 {"gap", proof->gap, ""});
 }
 
 static void put_run(const cli_lines *out, const cli_report *report)
@@ -58,14 +56,11 @@ static void put_recipe(const cli_lines *out, const cli_report *report)
         const char *name = portion.product->name;
         if (!report_uses(report, i))
             continue;
-        line_number(out, (cli_cell){"recipe", name, "mass per litre"},
-                    portion.g_per_l, "g/L");
-        line_number(out, (cli_cell){"recipe", name, "volume per litre"},
-                    portion.ml_per_l, "mL/L");
-        line_number(out, (cli_cell){"recipe", name, "mass"}, portion.g, "g");
-        line_number(out, (cli_cell){"recipe", name, "volume"}, portion.ml,
-                    "mL");
-        line_number(out, (cli_cell){"recipe", name, "cost"}, portion.cost, "");
+        LINE_NUMBERS(out, "recipe", name,
+                     {"mass per litre", portion.g_per_l, "g/L"},
+                     {"volume per litre", portion.ml_per_l, "mL/L"},
+                     {"mass", portion.g, "g"}, {"volume", portion.ml, "mL"},
+                     {"cost", portion.cost, ""});
         line_word(out, (cli_cell){"recipe", name, "tank"},
                   portion.product->tank);
     }
@@ -75,17 +70,13 @@ static void put_recipe(const cli_lines *out, const cli_report *report)
 static void put_component(const cli_lines *out, const sw_component_row *row)
 {
     const char *name = sw_component_name(row->component);
-    const struct {
-        const char *quantity;
-        double value;
-    } values[] = {
-        {"water", row->water_mg_per_l},       {"added", row->added_mg_per_l},
-        {"finished", row->finished_mg_per_l}, {"target", row->target_mg_per_l},
-        {"min", row->min_mg_per_l},           {"max", row->max_mg_per_l},
-        {"residual", row->residual_mg_per_l}};
-    for (size_t i = 0; i < sizeof values / sizeof values[0]; i++)
-        line_number(out, (cli_cell){"component", name, values[i].quantity},
-                    values[i].value, "mg/L");
+    LINE_NUMBERS(out, "component", name, {"water", row->water_mg_per_l, "mg/L"},
+                 {"added", row->added_mg_per_l, "mg/L"},
+                 {"finished", row->finished_mg_per_l, "mg/L"},
+                 {"target", row->target_mg_per_l, "mg/L"},
+                 {"min", row->min_mg_per_l, "mg/L"},
+                 {"max", row->max_mg_per_l, "mg/L"},
+                 {"residual", row->residual_mg_per_l, "mg/L"});
     line_word(out, (cli_cell){"component", name, "verdict"},
               sw_verdict_text(row->verdict));
     line_word(out, (cli_cell){"component", name, "reason"}, row->reason);
@@ -95,12 +86,9 @@ static void put_measure(const cli_lines *out, const sw_measure_row *row)
 {
     const char *unit = row->kind == SW_TARGET_EC ? "mS/cm" : "";
     const char *section = row->kind == SW_TARGET_RATIO ? "ratio" : "measure";
-    line_number(out, (cli_cell){section, row->name, "finished"}, row->finished,
-                unit);
-    line_number(out, (cli_cell){section, row->name, "target"}, row->target,
-                unit);
-    line_number(out, (cli_cell){section, row->name, "min"}, row->min, unit);
-    line_number(out, (cli_cell){section, row->name, "max"}, row->max, unit);
+    LINE_NUMBERS(out, section, row->name, {"finished", row->finished, unit},
+                 {"target", row->target, unit}, {"min", row->min, unit},
+                 {"max", row->max, unit});
     line_word(out, (cli_cell){section, row->name, "verdict"},
               sw_verdict_text(row->verdict));
 }
@@ -110,34 +98,24 @@ static void put_meter(const cli_lines *out, const cli_report *report)
     cli_meter meter;
     if (!report_meter(report, &meter))
         return;
-    line_number(out, (cli_cell){"finished", "meter", "temperature"},
-                report->settings->meter_c, "degC");
-    line_number(out, (cli_cell){"finished", "meter", "EC bare"},
-                meter.bare_ms_per_cm, "mS/cm");
-    line_number(out, (cli_cell){"finished", "meter", "factor to 25 degC"},
-                meter.to_25, "");
-    line_number(out, (cli_cell){"finished", "meter", "EC by 2 %"},
-                meter.two_percent_ms_per_cm, "mS/cm");
+    LINE_NUMBERS(out, "finished", "meter",
+                 {"temperature", report->settings->meter_c, "degC"},
+                 {"EC bare", meter.bare_ms_per_cm, "mS/cm"},
+                 {"factor to 25 degC", meter.to_25, ""},
+                 {"EC by 2 %", meter.two_percent_ms_per_cm, "mS/cm"});
 }
 
 static void put_solution(const cli_lines *out, const cli_report *report)
 {
     const sw_assessment *assessment = report->assessment;
     const sw_chemistry *mixed = &assessment->mixed;
-    const struct {
-        const char *quantity;
-        double value;
-        const char *unit;
-    } values[] = {{"EC", mixed->ec_ms_per_cm, "mS/cm"},
-                  {"EC low", mixed->ec_low_ms_per_cm, "mS/cm"},
-                  {"EC high", mixed->ec_high_ms_per_cm, "mS/cm"},
-                  {"pH mixed", mixed->ph, ""},
-                  {"pH aired", assessment->aired.ph, ""},
-                  {"alkalinity", mixed->alkalinity_meq_per_l, "meq/L"},
-                  {"osmotic pressure", mixed->osmotic_pressure_kpa, "kPa"}};
-    for (size_t i = 0; i < sizeof values / sizeof values[0]; i++)
-        line_number(out, (cli_cell){"finished", "", values[i].quantity},
-                    values[i].value, values[i].unit);
+    LINE_NUMBERS(out, "finished", "", {"EC", mixed->ec_ms_per_cm, "mS/cm"},
+                 {"EC low", mixed->ec_low_ms_per_cm, "mS/cm"},
+                 {"EC high", mixed->ec_high_ms_per_cm, "mS/cm"},
+                 {"pH mixed", mixed->ph, ""},
+                 {"pH aired", assessment->aired.ph, ""},
+                 {"alkalinity", mixed->alkalinity_meq_per_l, "meq/L"},
+                 {"osmotic pressure", mixed->osmotic_pressure_kpa, "kPa"});
     put_meter(out, report);
     for (int i = 0; i < SW_SOLID_COUNT; i++) {
         const sw_saturation *row = &mixed->saturation[i];

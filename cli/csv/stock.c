@@ -11,20 +11,12 @@ static void put_tank(const cli_lines *out, const cli_report *report, int tank)
     const sw_tank_report *row = &stock->tanks[tank];
     char name[32];
     snprintf(name, sizeof name, "tank %s", sw_tank_text((sw_tank)tank));
-    const struct {
-        const char *quantity;
-        double value;
-        const char *unit;
-    } values[] = {{"volume", row->volume_l, "L"},
-                  {"salts", row->salts_g_per_l, "g/L"},
-                  {"pH", row->ph, ""},
-                  {"saturation", row->saturation, ""},
-                  {"saturation cold", row->saturation_cold, ""},
-                  {"coldest", row->coldest_c, "degC"},
-                  {"highest factor", row->highest_factor, ""}};
-    for (size_t i = 0; i < sizeof values / sizeof values[0]; i++)
-        line_number(out, (cli_cell){"stock", name, values[i].quantity},
-                    values[i].value, values[i].unit);
+    LINE_NUMBERS(out, "stock", name, {"volume", row->volume_l, "L"},
+                 {"salts", row->salts_g_per_l, "g/L"}, {"pH", row->ph, ""},
+                 {"saturation", row->saturation, ""},
+                 {"saturation cold", row->saturation_cold, ""},
+                 {"coldest", row->coldest_c, "degC"},
+                 {"highest factor", row->highest_factor, ""});
     line_word(out, (cli_cell){"stock", name, "solid"}, row->solid);
     line_word(out, (cli_cell){"stock", name, "solid cold"}, row->solid_cold);
     line_word(out, (cli_cell){"stock", name, "missing"}, row->missing);
@@ -42,16 +34,12 @@ static void put_tank(const cli_lines *out, const cli_report *report, int tank)
 static void put_head(const cli_lines *out, const cli_head *head)
 {
     const char *name = sw_tank_text(head->tank);
-    line_number(out, (cli_cell){"head", name, "ratio"}, head->ratio, "");
-    line_number(out, (cli_cell){"head", name, "draws"}, 1000.0 / head->ratio,
-                "mL/L");
-    line_number(out, (cli_cell){"head", name, "EC alone"}, head->ec_ms_per_cm,
-                "mS/cm");
-    line_number(out, (cli_cell){"head", name, "EC alone low"},
-                head->ec_low_ms_per_cm, "mS/cm");
-    line_number(out, (cli_cell){"head", name, "EC alone high"},
-                head->ec_high_ms_per_cm, "mS/cm");
-    line_number(out, (cli_cell){"head", name, "pH alone"}, head->ph, "");
+    LINE_NUMBERS(out, "head", name, {"ratio", head->ratio, ""},
+                 {"draws", 1000.0 / head->ratio, "mL/L"},
+                 {"EC alone", head->ec_ms_per_cm, "mS/cm"},
+                 {"EC alone low", head->ec_low_ms_per_cm, "mS/cm"},
+                 {"EC alone high", head->ec_high_ms_per_cm, "mS/cm"},
+                 {"pH alone", head->ph, ""});
     for (int c = 0; c < SW_COMPONENT_COUNT; c++) {
         char quantity[48];
         snprintf(quantity, sizeof quantity, "brings %s",
@@ -86,20 +74,14 @@ static void put_purchases(const cli_lines *out, const cli_report *report)
     for (size_t i = 0; i < report->stock->count; i++) {
         const sw_product *product = &report->inputs->shelf->products[i];
         cli_purchase bought = buying_of(report, i);
-        if (!(bought.g > 0.0))
-            continue;
-        line_number(out, (cli_cell){"to buy", product->name, "mass"}, bought.g,
-                    "g");
-        line_number(out, (cli_cell){"to buy", product->name, "packs"},
-                    bought.packs, "");
-        line_number(out, (cli_cell){"to buy", product->name, "pack"},
-                    product->pack_g, "g");
-        line_number(out, (cli_cell){"to buy", product->name, "cost"},
-                    bought.cost, "");
+        if (bought.g > 0.0)
+            LINE_NUMBERS(out, "to buy", product->name, {"mass", bought.g, "g"},
+                         {"packs", bought.packs, ""},
+                         {"pack", product->pack_g, "g"},
+                         {"cost", bought.cost, ""});
     }
-    line_number(out, (cli_cell){"to buy", "", "fills"}, report->settings->fills,
-                "");
-    line_number(out, (cli_cell){"to buy", "", "cost"}, buying_cost(report), "");
+    LINE_NUMBERS(out, "to buy", "", {"fills", report->settings->fills, ""},
+                 {"cost", buying_cost(report), ""});
 }
 
 void lines_stock(const cli_lines *out, const cli_report *report)
@@ -114,12 +96,10 @@ void lines_stock(const cli_lines *out, const cli_report *report)
     line_word(out, (cli_cell){"stock", "", "limit"}, stock->limit);
     if (report_lacks_tanks(report))
         return;
-    line_number(out, (cli_cell){"stock", "", "feed"}, stock->feed_l, "L");
-    line_number(out, (cli_cell){"stock", "", "days"}, buying_days(report), "d");
-    line_number(out, (cli_cell){"stock", "", "cost of a fill"},
-                stock->cost_per_fill, "");
-    line_number(out, (cli_cell){"stock", "", "cost of 1000 L"},
-                stock->cost_per_m3, "");
+    LINE_NUMBERS(out, "stock", "", {"feed", stock->feed_l, "L"},
+                 {"days", buying_days(report), "d"},
+                 {"cost of a fill", stock->cost_per_fill, ""},
+                 {"cost of 1000 L", stock->cost_per_m3, ""});
     for (int t = 0; t < SW_TANKS; t++)
         if (stock->tanks[t].volume_l > 0.0)
             put_tank(out, report, t);
