@@ -207,18 +207,8 @@ cli_figure comparison_measure(const cli_comparison *comparison, size_t column,
 /* The target, else the limits: what a cell beside a figure has room for. */
 static cli_figure asked(double target, double low, double high, int decimals)
 {
-    cli_figure out = {"-"};
-    if (!isnan(target))
-        return figure_fixed(target, decimals);
-    if (!isnan(low) && !isnan(high))
-        snprintf(out.text, sizeof out.text, "%.20s to %.20s",
-                 figure_fixed(low, decimals).text,
-                 figure_fixed(high, decimals).text);
-    else if (!isnan(high) || !isnan(low))
-        snprintf(out.text, sizeof out.text, "%s %.20s",
-                 isnan(high) ? "min" : "max",
-                 figure_fixed(isnan(high) ? low : high, decimals).text);
-    return out;
+    return isnan(target) ? figure_band(low, high, decimals)
+                         : figure_fixed(target, decimals);
 }
 
 cli_figure comparison_asked(const cli_comparison *comparison, size_t row)

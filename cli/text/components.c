@@ -15,23 +15,6 @@ cli_tone part_verdict_tone(sw_verdict verdict)
     return verdict == SW_VERDICT_NONE ? TONE_PLAIN : TONE_BAD;
 }
 
-/* "144-176", "<= 70", ">= 5" or "-" */
-static cli_figure band(double low, double high, int decimals)
-{
-    cli_figure out = {"-"};
-    if (!isnan(low) && !isnan(high))
-        snprintf(out.text, sizeof out.text, "%.20s to %.20s",
-                 figure_fixed(low, decimals).text,
-                 figure_fixed(high, decimals).text);
-    else if (!isnan(high))
-        snprintf(out.text, sizeof out.text, "max %.20s",
-                 figure_fixed(high, decimals).text);
-    else if (!isnan(low))
-        snprintf(out.text, sizeof out.text, "min %.20s",
-                 figure_fixed(low, decimals).text);
-    return out;
-}
-
 /* Whether rounding to `decimals` hides that a value is not in its band. */
 static bool is_hidden(double value, double low, double high, int decimals)
 {
@@ -49,7 +32,8 @@ static void add_component(cli_table *table, const sw_component_row *row)
     cli_figure added = figure_fixed(row->added_mg_per_l, decimals);
     cli_figure finished = figure_fixed(row->finished_mg_per_l, decimals);
     cli_figure target = figure_fixed(row->target_mg_per_l, decimals);
-    cli_figure limits = band(row->low_mg_per_l, row->high_mg_per_l, decimals);
+    cli_figure limits =
+        figure_band(row->low_mg_per_l, row->high_mg_per_l, decimals);
     cli_figure residual = isnan(row->residual_mg_per_l)
                               ? (cli_figure){"-"}
                               : figure_signed(row->residual_mg_per_l, decimals);
@@ -118,7 +102,7 @@ static void add_measure(cli_table *table, const sw_measure_row *row)
     int decimals = report_measure_decimals(row);
     cli_figure finished = figure_fixed(row->finished, decimals);
     cli_figure target = figure_fixed(row->target, decimals);
-    cli_figure limits = band(row->low, row->high, decimals);
+    cli_figure limits = figure_band(row->low, row->high, decimals);
     const char *unit = row->kind == SW_TARGET_EC      ? "mS/cm at 25 °C"
                        : row->kind == SW_TARGET_RATIO ? "by mass"
                                                       : "";

@@ -91,6 +91,21 @@ cli_figure figure_outward(double value, bool up)
     return figure_short(moved / scale);
 }
 
+cli_figure figure_band(double low, double high, int decimals)
+{
+    cli_figure from = figure_fixed(low, decimals);
+    cli_figure to = figure_fixed(high, decimals);
+    cli_figure out = {"-"};
+    if (!isnan(low) && !isnan(high))
+        snprintf(out.text, sizeof out.text, "%.20s to %.20s", from.text,
+                 to.text);
+    else if (!isnan(high))
+        snprintf(out.text, sizeof out.text, "max %.20s", to.text);
+    else if (!isnan(low))
+        snprintf(out.text, sizeof out.text, "min %.20s", from.text);
+    return out;
+}
+
 cli_figure figure_signed(double value, int decimals)
 {
     cli_figure out = figure_fixed(value, decimals);

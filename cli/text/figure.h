@@ -65,6 +65,9 @@ cli_figure figure_mass_us(double g);
 cli_figure figure_liquid_metric(double ml);
 cli_figure figure_liquid_us(double ml);
 
+/* "144 to 176", "max 70", "min 5" or "-". */
+cli_figure figure_band(double low, double high, int decimals);
+
 /* "+12" or "-3"; "0" where nothing is left at these decimals. */
 cli_figure figure_signed(double value, int decimals);
 
