@@ -13,7 +13,7 @@
 #include "command.h"
 #include "complain.h"
 #include "scale.h"
-#include "sheet/sheet.h"
+#include "sheet/name.h"
 #include "suggest.h"
 #include "trade.h"
 

@@ -8,7 +8,7 @@
 #include "complain.h"
 #include "mixing_problem.h"
 #include "sheet/curve.h"
-#include "sheet/sheet.h"
+#include "sheet/name.h"
 
 /* Points of a curve, four for each row of its table; numbers of products. */
 enum { CURVE_POINTS = 33, FEWEST_POINTS = 7 };

@@ -7,33 +7,14 @@
 #include "sheet/sheet.h"
 
 #include <stdlib.h>
-#include <string.h>
-#include <strings.h>
 
 #include "complain.h"
 #include "memory.h"
 #include "output.h"
 #include "sheet/escape.h"
+#include "sheet/name.h"
 #include "sheet/parts.h"
 #include "sure.h"
-
-static bool ends_in(const char *file, const char *suffix)
-{
-    size_t length = strlen(file);
-    size_t tail = strlen(suffix);
-    return length > tail && strcasecmp(file + length - tail, suffix) == 0;
-}
-
-bool sheet_is_chart(const char *file)
-{
-    return ends_in(file, ".svg");
-}
-
-bool sheet_is_name(const char *file)
-{
-    return ends_in(file, ".html") || ends_in(file, ".htm") ||
-           sheet_is_chart(file);
-}
 
 /* Numbers the products in the order in which they are mixed. */
 static size_t *number_products(const sw_steps *steps, size_t count)

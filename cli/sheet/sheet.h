@@ -3,14 +3,7 @@
 #ifndef CLI_SHEET_SHEET_H
 #define CLI_SHEET_SHEET_H
 
-#include <stdbool.h>
-
 #include "report.h"
-
-/* Whether a sheet can be written under this name: .html, .htm or .svg. */
-bool sheet_is_name(const char *file);
-/* Whether it is that of a chart alone. */
-bool sheet_is_chart(const char *file);
 
 /*
  * Writes the sheet that the settings name: a whole page, or the chart of the

@@ -8,6 +8,7 @@
 #include "complain.h"
 #include "output.h"
 #include "sheet/escape.h"
+#include "sheet/name.h"
 #include "sheet/parts.h"
 #include "sheet/sheet.h"
 #include "sheet/waters.h"

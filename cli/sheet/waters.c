@@ -10,8 +10,8 @@
 #include "cautions.h"
 #include "output.h"
 #include "sheet/escape.h"
+#include "sheet/name.h"
 #include "sheet/parts.h"
-#include "sheet/sheet.h"
 #include "words.h"
 
 /* More columns than that make a chart nobody reads. */
