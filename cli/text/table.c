@@ -132,7 +132,7 @@ static void put_row(const cli_page *page, const cli_table *table,
 void table_print(const cli_page *page, const cli_table *table)
 {
     size_t widths[TABLE_MAX_COLUMNS] = {0};
-    const char *heads[TABLE_MAX_COLUMNS] = {0};
+    const char *heads[TABLE_MAX_COLUMNS] = {""};
     const char *units[TABLE_MAX_COLUMNS] = {0};
     measure(table, widths);
     for (size_t i = 0; i < table->column_count; i++) {
