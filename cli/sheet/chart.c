@@ -8,6 +8,7 @@
 #include <string.h>
 
 #include "sheet/escape.h"
+#include "text/safe.h"
 
 #define INK "#1b2427"
 
@@ -98,6 +99,33 @@ void chart_dot(FILE *out, double x, double y)
     fprintf(out,
             "<circle cx=\"%.1f\" cy=\"%.1f\" r=\"3.5\" fill=\"" INK "\"/>\n", x,
             y);
+}
+
+/* Units that a character of `columns` takes in DejaVu Sans at 12, the widest
+ * of the faces asked for; rounded up by kind. */
+static double width_of(char c, size_t columns)
+{
+    if (columns > 1 || strchr("mwMW@%", c))
+        return 12.0;
+    if (strchr(" /-.,'|:;iljt()[]", c))
+        return 5.0;
+    return (c >= 'A' && c <= 'Z') || strchr("<>=+&~#", c) ? 10.2 : 7.8;
+}
+
+size_t chart_fit(const char *safe, double units)
+{
+    size_t fit = 0;
+    while (safe[fit]) {
+        size_t bytes = text_character_bytes(safe + fit);
+        char character[8];
+        bytes = bytes ? bytes : 1;
+        snprintf(character, sizeof character, "%.*s", (int)bytes, safe + fit);
+        units -= width_of(*character, text_width(character));
+        if (units < 0.0)
+            break;
+        fit += bytes;
+    }
+    return fit;
 }
 
 void chart_label(FILE *out, double x, double y, const char *anchor,

@@ -26,6 +26,9 @@ void chart_line(FILE *out, const double from_to[4], double width,
                 const char *dashes);
 /* A mark on a curve. */
 void chart_dot(FILE *out, double x, double y);
+/* Bytes of the longest start of `safe`, made by text_safe, that a label of
+ * `units` holds in a wide face. */
+size_t chart_fit(const char *safe, double units);
 /* `anchor` is start, middle or end. */
 void chart_label(FILE *out, double x, double y, const char *anchor,
                  const char *text);

@@ -14,7 +14,7 @@
 #include "sheet/escape.h"
 #include "text/safe.h"
 
-enum { NAME_BYTES = 256, NAME_COLUMNS = 15 };
+enum { NAME_BYTES = 256 };
 
 static const double left = 112.0;
 static const double right = 300.0;
@@ -31,8 +31,8 @@ static void label_of(const cli_comparison *comparison, size_t column,
 {
     char name[NAME_BYTES];
     text_safe(name, sizeof name, comparison->names[column]);
-    name[text_fit(name, NAME_COLUMNS)] = '\0';
     snprintf(label, NAME_BYTES, "%zu %.200s", column + 1, name);
+    label[chart_fit(label, left - 6.0)] = '\0';
 }
 
 static chart_fill fill_of(const cli_comparison *comparison, size_t column)
