@@ -88,6 +88,30 @@ class Heads(unittest.TestCase):
             self.assertEqual({name.removeprefix("brings ") for name in told},
                              set(head["brings_mg_per_l"]))
 
+    def test_csv_tells_what_json_does_of_tanks_and_steps(self):
+        rows = rows_of(*STOCK)
+        for tank in self.report["stock"]["tanks"]:
+            name = f"tank {tank['tank']}"
+            for quantity, value in (
+                    ("volume", tank["volume_l"]), ("pH", tank["ph"]),
+                    ("salts", tank["salts_g_per_l"]),
+                    ("coldest", tank["limits"]["coldest_c"]),
+                    ("highest factor", tank["limits"]["highest_factor"]),
+                    ("saturation cold", tank["limits"]["saturation_cold"])):
+                self.near(float(rows["stock", name, quantity]), value)
+            self.assertEqual(rows["stock", name, "solid cold"],
+                             tank["limits"]["solid_cold"])
+            for item in tank["products"]:
+                self.assertEqual(rows[name, item["product"], "reason"],
+                                 item["reason"])
+        for number, step in enumerate(self.report["stock"]["steps"], 1):
+            step = dict(step)
+            told = {key[2]: value for key, value in rows.items()
+                    if key[:2] == ("step", str(number))}
+            if "g" in step:
+                self.near(float(told.pop("mass")), step.pop("g"))
+            self.assertEqual(told, step)
+
     def test_text_and_sheet_tell_the_same(self):
         text = run(*STOCK).stdout
         _, page = sheet(*STOCK)
