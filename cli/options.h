@@ -78,8 +78,9 @@
     X(OPT_OBJECTIVE, "objective", "WORD", false,                               \
       "closest to the target (default), even or cheapest")                     \
     X(OPT_TO_EC, "to-ec", "EC", false,                                         \
-      "as strong as to read this EC in mS/cm, such as 1.8: scales the "        \
-      "target, or for check the amounts given")                                \
+      "as strong as to read this EC at 25 degrees Celsius, such as 1.8 (in "   \
+      "mS/cm) or 1800uS/cm: scales the target, or for check the amounts "      \
+      "given")                                                                 \
     X(OPT_TEMPERATURE, "temperature", "DEGREES", false,                        \
       "of the solution: 18, 18C or 65F (default 25C)")                         \
     X(OPT_METER_AT, "meter-temperature", "DEGREES", false,                     \
@@ -97,8 +98,8 @@
       "say between what bounds the solution lies when lab, labels, scale "     \
       "and fill are a little off, and which of them matters most")             \
     X(OPT_MEASURED_EC, "measured-ec", "EC", false,                             \
-      "what the meter shows of the fresh mix, such as 2.1mS/cm: say what "     \
-      "may have gone wrong")                                                   \
+      "what the meter shows of the fresh mix, such as 2.1 (in mS/cm) or "      \
+      "2100uS/cm: say what may have gone wrong")                               \
     X(OPT_MEASURED_PH, "measured-ph", "PH", false,                             \
       "the same of its pH, such as 5.9")                                       \
     X(OPT_DOUBT, "doubt", "SOURCE=SPREAD", true,                               \

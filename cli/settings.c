@@ -17,6 +17,10 @@
 #include "suggest.h"
 #include "trade.h"
 
+/* What may be asked for is what some crop might be fed; what may be read is
+ * whatever a tank can hold. */
+static const double most_fed_ms_per_cm = 20.0, most_read_ms_per_cm = 500.0;
+
 /* Index of the option's word among `words`, or `fallback` when not given. */
 static exit_code read_word(const cli_options *options, option_id id,
                            const char *const words[3], size_t *index)
@@ -105,21 +109,39 @@ static exit_code read_degrees(const cli_options *options, option_id id,
     return EXIT_DONE;
 }
 
-static exit_code read_to_ec(const cli_options *options, cli_settings *out)
+/* "1.8", which is in mS/cm, or with its unit; above 0. */
+static bool parse_ec(const char *text, double *ms_per_cm)
 {
-    const char *given = options_value(options, OPT_TO_EC, 0);
     char *end;
-    out->to_ec_ms_per_cm = (double)NAN;
+    *ms_per_cm = strtod(text, &end);
+    if (end != text && !*end)
+        return *ms_per_cm > 0.0;
+    return sw_conductivity_parse(text, ms_per_cm, NULL) == SW_OK;
+}
+
+/* Leaves *ms_per_cm alone where the option is not given. */
+static exit_code read_ec(const cli_options *options, option_id id, double most,
+                         double *ms_per_cm)
+{
+    const char *given = options_value(options, id, 0);
+    double value;
     if (!given)
         return EXIT_DONE;
-    out->to_ec_ms_per_cm = strtod(given, &end);
-    if (end == given || *end || !(out->to_ec_ms_per_cm > 0.0) ||
-        !(out->to_ec_ms_per_cm <= 20.0))
+    if (!parse_ec(given, &value) || value > most)
         return complain_usage(options->command->name,
-                              "--to-ec %.80s: expected an EC in mS/cm at 25 "
-                              "degrees Celsius, such as 1.8",
-                              given);
+                              "--%s %.80s: expected an EC above 0 and up to "
+                              "%g mS/cm, such as 1.8, 1.8mS/cm, 1.8dS/m or "
+                              "1800uS/cm",
+                              option_spec_of(id)->name, given, most);
+    *ms_per_cm = value;
     return EXIT_DONE;
+}
+
+static exit_code read_to_ec(const cli_options *options, cli_settings *out)
+{
+    out->to_ec_ms_per_cm = (double)NAN;
+    return read_ec(options, OPT_TO_EC, most_fed_ms_per_cm,
+                   &out->to_ec_ms_per_cm);
 }
 
 static exit_code read_temperature(const cli_options *options, cli_settings *out)
@@ -182,14 +204,10 @@ static exit_code read_readings(const cli_options *options, cli_settings *out)
     const char *ph = options_value(options, OPT_MEASURED_PH, 0);
     out->readings = sw_readings_default();
     out->measured = ec || ph;
-    if (ec && (sw_conductivity_parse(ec, &out->readings.ec_ms_per_cm, NULL) !=
-                   SW_OK ||
-               out->readings.ec_ms_per_cm > 500.0))
-        return complain_usage(options->command->name,
-                              "--measured-ec %.80s: expected an EC up to 500 "
-                              "mS/cm with its unit, such as 2.1mS/cm or "
-                              "2100uS/cm",
-                              ec);
+    exit_code code = read_ec(options, OPT_MEASURED_EC, most_read_ms_per_cm,
+                             &out->readings.ec_ms_per_cm);
+    if (code != EXIT_DONE)
+        return code;
     if (ph)
         out->readings.ph = strtod(ph, &end);
     if (ph && (end == ph || *end || !(out->readings.ph >= 0.0) ||

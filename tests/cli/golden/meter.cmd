@@ -8,7 +8,14 @@ saltwright check $ask --recipe examples/recipe.csv --measured-ph 3 \
     --measured-ec 6mS/cm | grep -A3 '^What the meters'
 saltwright stock $ask --tank 50gal --measured-ec 1.5mS/cm --measured-ph 6.1 \
     --doubt meter-ec=4% | sed -n '/^What the meters/,/^Sodium/p'
-saltwright check $ask --recipe examples/recipe.csv --measured-ec 2.2
+for ec in 2.2zork 501 0 -2.2mS/cm 600dS/m; do
+    saltwright check $ask --recipe examples/recipe.csv --measured-ec $ec 2>&1 |
+        grep -v '^Try'
+done
+for ec in 2.2 2.2mS/cm 2.2dS/m "2200 uS/cm"; do
+    saltwright check $ask --recipe examples/recipe.csv --measured-ec "$ec" |
+        grep 'measured, '
+done
 saltwright check $ask --recipe examples/recipe.csv --measured-ph acid
 saltwright check $ask --recipe examples/recipe.csv --measured-ec 2.2mS/cm \
     --doubt meter-ec=0%
