@@ -6,6 +6,7 @@
 #include "doubts.h"
 
 #include <math.h>
+#include <stdbool.h>
 #include <stddef.h>
 #include <stdlib.h>
 #include <string.h>
@@ -19,19 +20,24 @@ typedef enum doubt_kind { PERCENT, STEP, PH } doubt_kind;
 typedef struct doubt_word {
     const char *word;
     doubt_kind kind;
-    size_t offset; /* of its number in cli_doubts */
+    size_t offset;       /* of its number in cli_doubts */
+    double most;         /* as a fraction, grams or pH */
+    const char *example; /* of its spread */
 } doubt_word;
 
 static const doubt_word doubt_words[] = {
-    {"lab", PERCENT, offsetof(cli_doubts, lab)},
-    {"lab-ph", PH, offsetof(cli_doubts, lab_ph)},
-    {"label", PERCENT, offsetof(cli_doubts, label)},
-    {"scale", STEP, offsetof(cli_doubts, scale_g)},
-    {"fine-scale", STEP, offsetof(cli_doubts, micro_g)},
-    {"fill", PERCENT, offsetof(cli_doubts, fill)},
-    {"injector", PERCENT, offsetof(cli_doubts, injector)},
-    {"meter-ec", PERCENT, offsetof(cli_doubts, meter_ec)},
-    {"meter-ph", PH, offsetof(cli_doubts, meter_ph)}};
+    {"lab", PERCENT, offsetof(cli_doubts, lab), 0.5, "5%"},
+    {"lab-ph", PH, offsetof(cli_doubts, lab_ph), 2.0, "0.1"},
+    {"label", PERCENT, offsetof(cli_doubts, label), 0.5, "3%"},
+    {"scale", STEP, offsetof(cli_doubts, scale_g), 1e4, "0.5g"},
+    {"fine-scale", STEP, offsetof(cli_doubts, micro_g), 100.0, "0.01g"},
+    {"fill", PERCENT, offsetof(cli_doubts, fill), 0.5, "2%"},
+    {"injector", PERCENT, offsetof(cli_doubts, injector), 0.5, "5%"},
+    {"meter-ec", PERCENT, offsetof(cli_doubts, meter_ec), 0.5, "2%"},
+    {"meter-ph", PH, offsetof(cli_doubts, meter_ph), 2.0, "0.05"}};
+
+/* A scale whose step is more than a feed takes of a salt weighs nothing. */
+static const double most_step_g_per_l = 1.0;
 
 enum { DOUBT_WORDS = sizeof doubt_words / sizeof doubt_words[0] };
 
@@ -52,31 +58,48 @@ static exit_code refuse_word(const cli_options *options, const char *given,
                           near ? near : "", near ? "?" : "");
 }
 
-/* "3%" -> 0.03 and "0.1" -> 0.1; false where it is neither. */
-static bool read_number(const char *text, doubt_kind kind, double *value)
+static double most_of(const doubt_word *word, double batch_l)
+{
+    return word->kind == STEP ? fmin(word->most, most_step_g_per_l * batch_l)
+                              : word->most;
+}
+
+/* "3%" -> 0.03, "0.1" -> 0.1 and "0.5g" -> 0.5; false where it is none. */
+static bool read_number(const char *text, const doubt_word *word, double most,
+                        double *value)
 {
     char *end;
+    if (word->kind == STEP)
+        return sw_mass_parse(text, value, NULL) == SW_OK && *value <= most;
     *value = strtod(text, &end);
-    if (end == text || !isfinite(*value) || *value < 0.0)
-        return false;
-    if (kind == PH)
-        return *end == '\0' && *value <= 2.0;
-    *value /= 100.0;
-    return strcmp(end, "%") == 0 && *value <= 0.5;
+    bool complete =
+        end != text && strcmp(end, word->kind == PERCENT ? "%" : "") == 0;
+    if (word->kind == PERCENT)
+        *value /= 100.0;
+    return complete && *value >= 0.0 && *value <= most;
 }
 
 static exit_code refuse_number(const cli_options *options, const char *given,
-                               doubt_kind kind)
+                               const doubt_word *word, double most)
 {
-    return complain_usage(
-        options->command->name, "--doubt %.80s: expected %s", given,
-        kind == PH     ? "a standard deviation of the pH up to 2, such as 0.1"
-        : kind == STEP ? "the step of the scale, such as 0.5g"
-                       : "a standard deviation of up to 50 %, such as 3%");
+    const char *command = options->command->name;
+    if (word->kind == STEP)
+        return complain_usage(command,
+                              "--doubt %.80s: expected the step of a scale, "
+                              "above 0 and up to %g g for this volume, such as "
+                              "%s=%s",
+                              given, most, word->word, word->example);
+    return complain_usage(command,
+                          "--doubt %.80s: expected a standard deviation%s from "
+                          "0 to %g%s, such as %s=%s",
+                          given, word->kind == PH ? " of the pH" : "",
+                          word->kind == PH ? most : 100.0 * most,
+                          word->kind == PH ? "" : "%", word->word,
+                          word->example);
 }
 
 static exit_code read_one(const cli_options *options, const char *given,
-                          cli_doubts *out)
+                          double batch_l, cli_doubts *out)
 {
     const char *equals = strchr(given, '=');
     size_t length = equals ? (size_t)(equals - given) : strlen(given);
@@ -87,21 +110,23 @@ static exit_code read_one(const cli_options *options, const char *given,
             found = &doubt_words[i];
     if (!found || !equals)
         return refuse_word(options, given, length);
+    double most = most_of(found, batch_l);
     double *value = (double *)((char *)out + found->offset);
-    bool understood = found->kind == STEP
-                          ? sw_mass_parse(equals + 1, value, NULL) == SW_OK
-                          : read_number(equals + 1, found->kind, value);
-    return understood ? EXIT_DONE : refuse_number(options, given, found->kind);
+    return read_number(equals + 1, found, most, value)
+               ? EXIT_DONE
+               : refuse_number(options, given, found, most);
 }
 
-exit_code doubts_read(const cli_options *options, cli_doubts *out)
+exit_code doubts_read(const cli_options *options, double batch_l,
+                      cli_doubts *out)
 {
     exit_code code = EXIT_DONE;
     for (size_t i = 0; i < DOUBT_WORDS; i++)
         *(double *)((char *)out + doubt_words[i].offset) = (double)NAN;
     for (size_t i = 0;
          code == EXIT_DONE && i < options_count(options, OPT_DOUBT); i++)
-        code = read_one(options, options_value(options, OPT_DOUBT, i), out);
+        code = read_one(options, options_value(options, OPT_DOUBT, i), batch_l,
+                        out);
     return code;
 }
 

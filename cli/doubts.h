@@ -15,8 +15,10 @@ typedef struct cli_doubts {
     double meter_ec, meter_ph; /* relative; in pH */
 } cli_doubts;
 
-/* EXIT_USAGE with a complaint where one is not understood. */
-exit_code doubts_read(const cli_options *options, cli_doubts *out);
+/* EXIT_USAGE with a complaint where one is not understood, or more than can be
+ * of a scale that weighs for `batch_l`. */
+exit_code doubts_read(const cli_options *options, double batch_l,
+                      cli_doubts *out);
 
 /*
  * The tolerances for `batch_l`, those given laid over the defaults; with heads

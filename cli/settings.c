@@ -181,7 +181,7 @@ static exit_code read_doubts(const cli_options *options, cli_settings *out)
         return complain_usage(options->command->name,
                               "--doubt needs --how-sure, --measured-ec or "
                               "--measured-ph");
-    exit_code code = doubts_read(options, &out->doubts);
+    exit_code code = doubts_read(options, out->volume_l, &out->doubts);
     if (out->doubts.meter_ec == 0.0 || out->doubts.meter_ph == 0.0)
         return complain_usage(options->command->name,
                               "--doubt: no meter is without error; expected "

@@ -80,11 +80,12 @@ static void put_tolerances(const cli_page *page, const cli_report *report)
     page_paragraph(page, 2, 2,
                    "Taken as off, as a standard deviation: lab report %.3g %% "
                    "and its pH %.2g, labels %.3g %%, fill volume %.3g %%%s; "
-                   "weights to the nearest %.3g g, of trace elements to "
-                   "the nearest %.3g g. Say what yours are with --doubt.",
+                   "weights to the nearest %s g, of trace elements to the "
+                   "nearest %s g. Say what yours are with --doubt.",
                    100.0 * off->lab, off->lab_ph, 100.0 * off->label,
-                   100.0 * off->fill, injector, off->scale_step_g,
-                   off->micro_step_g);
+                   100.0 * off->fill, injector,
+                   figure_short(off->scale_step_g).text,
+                   figure_short(off->micro_step_g).text);
     page_paragraph(page, 2, 2,
                    "EC and pH are those of the amounts; how well either can be "
                    "reckoned from amounts comes on top.");
