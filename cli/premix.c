@@ -29,11 +29,11 @@ exit_code premix_fit(cli_inputs *inputs, const cli_settings *settings)
     if (code != EXIT_DONE)
         return code;
     sw_mix mix = given_mix(inputs, settings, &water);
-    return sw_premix_fit(&mix, inputs->best,
-                         &inputs->recipe->g_per_l[inputs->best],
-                         &error) == SW_OK
-               ? EXIT_DONE
-               : complain_option("dose", &error);
+    if (sw_premix_fit(&mix, inputs->best, &inputs->best_rate,
+                      &inputs->assumptions, &error) != SW_OK)
+        return complain_option("dose", &error);
+    inputs->recipe->g_per_l[inputs->best] = inputs->best_rate.g_per_l;
+    return EXIT_DONE;
 }
 
 exit_code premix_review(const cli_report *report, cli_premixes *out)

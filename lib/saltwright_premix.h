@@ -17,14 +17,26 @@ extern "C" {
 /* Whether a product is a premix: known by a label of four elements or more. */
 SW_API bool sw_is_premix(const sw_product *product);
 
+/* The rate of a product that suits the targets best. */
+typedef struct sw_premix_rate {
+    double g_per_l;      /* within the limits; 0 where none helps */
+    double free_g_per_l; /* without them */
+    char held_by[160];   /* the limit between: "Na max 60 mg/L (target.csv
+                            line 5)"; "" where the two are one */
+} sw_premix_rate;
+
 /*
- * The amount, g/L, at which `product` brings the mix closest to the targets of
- * its components (least sum of weighted squared relative deviations), what
- * else is in the recipe staying as it is; 0 where none helps.  SW_ERR_VALUE
- * (no such product), SW_ERR_MISSING (it brings nothing that has a target).
+ * The rate at which `product` brings the mix closest to the targets of its
+ * components (least sum of weighted squared relative deviations), what else is
+ * in the recipe staying as it is.  Limits are the product's own max, the max
+ * rows of components, and the ceilings of sw_target_guard on what products add;
+ * the one that holds it back is said in *notes, which grows ("best-held").
+ * SW_ERR_VALUE (no such product), SW_ERR_MISSING (it brings nothing that has a
+ * target), SW_ERR_MEMORY.
  */
 SW_API sw_status sw_premix_fit(const sw_mix *mix, size_t product,
-                               double *g_per_l, sw_error *error);
+                               sw_premix_rate *rate, sw_notes *notes,
+                               sw_error *error);
 
 /* A component with a target, as the premix brings it. */
 typedef struct sw_premix_row {

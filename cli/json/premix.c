@@ -13,6 +13,18 @@ static cli_value *row(const sw_premix_row *row)
     return out;
 }
 
+static void put_best(cli_value *out, const cli_report *report,
+                     const sw_premix *premix)
+{
+    const sw_premix_rate *rate = &report->inputs->best_rate;
+    bool best = report->inputs->best == premix->product;
+    value_put_flag(out, "best_fit", best);
+    if (!best || !rate->held_by[0])
+        return;
+    value_put_text(out, "held_by", rate->held_by);
+    value_put_number(out, "best_without_limits_g_per_l", rate->free_g_per_l);
+}
+
 static cli_value *premix(const cli_report *report, const sw_premix *premix)
 {
     cli_value *out = value_object();
@@ -24,7 +36,7 @@ static cli_value *premix(const cli_report *report, const sw_premix *premix)
         doc_add_note(notes, &premix->notes.items[i]);
     value_put_text(out, "product",
                    report->inputs->shelf->products[premix->product].name);
-    value_put_flag(out, "best_fit", report->inputs->best == premix->product);
+    put_best(out, report, premix);
     value_put_text(out, "ratios_to", sw_component_name(premix->base));
     VALUE_PUT(out, {"g_per_l", premix->g_per_l},
               {"ammonium_share_of_n", premix->ammonium_share},

@@ -52,8 +52,12 @@ static void put_premix(const cli_page *page, const cli_report *report,
                figure_plain(premix->g_per_l).text);
     if (report->inputs->best == premix->product)
         page_paragraph(page, 2, 2,
-                       "Of all rates this one brings the components closest to "
-                       "their targets.");
+                       report->inputs->best_rate.held_by[0]
+                           ? "Of all rates within the limits this one brings "
+                             "the components closest to their targets; the "
+                             "notes say what holds it back."
+                           : "Of all rates this one brings the components "
+                             "closest to their targets.");
     put_rows(page, premix);
     page_paragraph(page, 2, 2,
                    "Wanted is what the water and the other amounts given leave "

@@ -55,34 +55,101 @@ static sw_content rest_of(const sw_mix *mix, size_t product)
 
 /* ---- The rate ----------------------------------------------------------- */
 
-/* Of sum w ((rest + a x - t) / t)^2 the x where the slope is 0. */
-sw_status sw_premix_fit(const sw_mix *mix, size_t product, double *g_per_l,
-                        sw_error *error)
+/* Of sum w ((rest + a x - t) / t)^2 the x where the slope is 0; NaN: the
+ * product brings nothing that has a target. */
+static double free_rate(const sw_mix *mix, const double *per_g,
+                        const sw_content *rest)
 {
-    sw_status status = check(mix, product, error);
     double above = 0.0;
     double below = 0.0;
-    *g_per_l = NAN;
-    if (status != SW_OK)
-        return status;
-    const sw_content rest = rest_of(mix, product);
     for (size_t i = 0; i < mix->target->count; i++) {
         const sw_target_row *row = &mix->target->rows[i];
         if (row->kind != SW_TARGET_COMPONENT || !(row->target > 0.0))
             continue;
-        double slope =
-            mix->shelf->products[product].per_g.amount[row->component] /
-            row->target;
-        double open = 1.0 - rest.amount[row->component] / row->target;
+        double slope = per_g[row->component] / row->target;
+        double open = 1.0 - rest->amount[row->component] / row->target;
         above += row->weight * slope * open;
         below += row->weight * slope * slope;
     }
-    if (!(below > 0.0))
+    return below > 0.0 ? fmax(0.0, above / below) : (double)NAN;
+}
+
+static void hold(sw_premix_rate *rate, double most, const char *name,
+                 double bound, const char *unit)
+{
+    if (!(rate->g_per_l > 0.0) || !(most < rate->g_per_l))
+        return;
+    rate->g_per_l = fmax(0.0, most);
+    snprintf(rate->held_by, sizeof rate->held_by, "%.48s max %.6g %s", name,
+             bound, unit);
+}
+
+static void add_place(const char *file, unsigned long line, char held_by[160])
+{
+    size_t used = strlen(held_by);
+    if (file && line)
+        snprintf(held_by + used, 160 - used, " (%.60s line %lu)", file, line);
+}
+
+/* A ceiling is on what products add, a max on what is there. */
+static void hold_row(const sw_mix *mix, const sw_target_row *row,
+                     const double *per_g, const sw_content *rest,
+                     sw_premix_rate *rate)
+{
+    double before = rate->g_per_l;
+    double taken = rest->amount[row->component];
+    if (row->kind != SW_TARGET_COMPONENT || !(per_g[row->component] > 0.0))
+        return;
+    if (row->assumed)
+        taken -= mix->water->amount[row->component];
+    hold(rate, (row->max - taken) / per_g[row->component], row->name, row->max,
+         row->assumed ? "mg/L added, which the target does not name" : "mg/L");
+    if (rate->g_per_l < before)
+        add_place(mix->target->name, row->line, rate->held_by);
+}
+
+static void hold_all(const sw_mix *mix, size_t product, const sw_content *rest,
+                     sw_premix_rate *rate)
+{
+    const sw_product *p = &mix->shelf->products[product];
+    hold(rate, p->max_g_per_l, p->name, p->max_g_per_l, "g/L");
+    if (rate->held_by[0])
+        add_place(mix->shelf->name, p->line, rate->held_by);
+    for (size_t i = 0; i < mix->target->count; i++)
+        hold_row(mix, &mix->target->rows[i], p->per_g.amount, rest, rate);
+}
+
+static sw_status note_held(const sw_product *product,
+                           const sw_premix_rate *rate, sw_notes *notes,
+                           sw_error *error)
+{
+    if (!rate->held_by[0])
+        return SW_OK;
+    sw_status status = sw_notes_add(
+        notes, SW_WARNING, "best-held",
+        "The best rate of %.80s is held at %.3g g/L by %s. "
+        "Without that limit %.3g g/L would bring the components "
+        "closest to their targets.",
+        product->name, rate->g_per_l, rate->held_by, rate->free_g_per_l);
+    return status == SW_OK ? status : sw_fail_memory(error);
+}
+
+sw_status sw_premix_fit(const sw_mix *mix, size_t product, sw_premix_rate *rate,
+                        sw_notes *notes, sw_error *error)
+{
+    *rate = (sw_premix_rate){.g_per_l = NAN, .free_g_per_l = NAN};
+    sw_status status = check(mix, product, error);
+    if (status != SW_OK)
+        return status;
+    const sw_product *p = &mix->shelf->products[product];
+    const sw_content rest = rest_of(mix, product);
+    rate->free_g_per_l = free_rate(mix, p->per_g.amount, &rest);
+    if (isnan(rate->free_g_per_l))
         return sw_fail(error, SW_ERR_MISSING,
-                       "%s brings nothing that has a target",
-                       mix->shelf->products[product].name);
-    *g_per_l = fmax(0.0, above / below);
-    return SW_OK;
+                       "%s brings nothing that has a target", p->name);
+    rate->g_per_l = rate->free_g_per_l;
+    hold_all(mix, product, &rest, rate);
+    return note_held(p, rate, notes, error);
 }
 
 /* ---- The review --------------------------------------------------------- */

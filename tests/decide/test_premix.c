@@ -54,12 +54,40 @@ START_TEST(a_label_of_many_elements_is_a_premix_and_a_salt_is_none)
 }
 END_TEST
 
+/* The best rate of the premix, which nothing is said of but with `held`. */
+static sw_premix_rate fit(const bench *b, bool held)
+{
+    sw_premix_rate rate;
+    sw_notes notes = {NULL, 0};
+    ck_assert_int_eq(sw_premix_fit(&b->mix, 0, &rate, &notes, NULL), SW_OK);
+    ck_assert_uint_eq(notes.count, held);
+    ck_assert_int_eq(rate.held_by[0] != '\0', held);
+    if (held) {
+        ck_assert_str_eq(notes.items[0].code, "best-held");
+        ck_assert_ptr_nonnull(strstr(notes.items[0].text, rate.held_by));
+        ck_assert(rate.g_per_l < rate.free_g_per_l);
+    } else {
+        ck_assert_double_eq(rate.g_per_l, rate.free_g_per_l);
+    }
+    sw_notes_free(&notes);
+    return rate;
+}
+
+static sw_target_row *row_of(const bench *b, sw_component component)
+{
+    for (size_t i = 0; i < b->target->count; i++)
+        if (b->target->rows[i].kind == SW_TARGET_COMPONENT &&
+            b->target->rows[i].component == component)
+            return &b->target->rows[i];
+    ck_abort_msg("the target has no such row");
+    return NULL;
+}
+
 START_TEST(no_other_rate_fits_better)
 {
     bench b;
-    double best;
     set_up(&b);
-    ck_assert_int_eq(sw_premix_fit(&b.mix, 0, &best, NULL), SW_OK);
+    double best = fit(&b, false).g_per_l;
     ck_assert(best > 0.1);
     ck_assert(deviation(&b, best) < deviation(&b, best * 1.001));
     ck_assert(deviation(&b, best) < deviation(&b, best * 0.999));
@@ -70,12 +98,72 @@ END_TEST
 START_TEST(a_premix_of_what_is_there_already_fits_at_nothing)
 {
     bench b;
-    double best;
     set_up(&b);
     for (int c = 0; c < SW_COMPONENT_COUNT; c++)
         b.water.amount[c] = 1000.0;
-    ck_assert_int_eq(sw_premix_fit(&b.mix, 0, &best, NULL), SW_OK);
-    ck_assert_double_eq(best, 0.0);
+    row_of(&b, SW_K)->max = 200.0;
+    ck_assert_double_eq(fit(&b, false).g_per_l, 0.0);
+    bench_free(&b);
+}
+END_TEST
+
+START_TEST(the_best_rate_keeps_the_products_own_max)
+{
+    bench b;
+    set_up(&b);
+    double best = fit(&b, false).g_per_l;
+    b.shelf->products[0].max_g_per_l = 1.01 * best;
+    fit(&b, false);
+    b.shelf->products[0].max_g_per_l = 0.3;
+    sw_premix_rate rate = fit(&b, true);
+    ck_assert_double_eq(rate.g_per_l, 0.3);
+    ck_assert_double_eq(rate.free_g_per_l, best);
+    ck_assert_str_eq(rate.held_by,
+                     "leaf premix max 0.3 g/L (premix.csv line 4)");
+    bench_free(&b);
+}
+END_TEST
+
+START_TEST(the_best_rate_keeps_each_max_of_the_target)
+{
+    bench b;
+    set_up(&b);
+    const double *per_g = b.shelf->products[0].per_g.amount;
+    row_of(&b, SW_S)->max = 50.0;
+    row_of(&b, SW_K)->max = 199.0;
+    sw_premix_rate rate = fit(&b, true);
+    ck_assert_double_eq_tol(b.water.amount[SW_S] + rate.g_per_l * per_g[SW_S],
+                            50.0, TOL_RATIO);
+    ck_assert_ptr_nonnull(strstr(rate.held_by, "S max 50 mg/L (basil.csv"));
+    /* a max without a target, that water and the rest have passed already */
+    b.recipe->g_per_l[1] = 1.0;
+    row_of(&b, SW_CA)->target = NAN;
+    row_of(&b, SW_CA)->max = 100.0;
+    b.shelf->products[0].per_g.amount[SW_CA] = 1.0;
+    rate = fit(&b, true);
+    ck_assert_double_eq(rate.g_per_l, 0.0);
+    ck_assert_ptr_nonnull(strstr(rate.held_by, "Ca max 100 mg/L"));
+    bench_free(&b);
+}
+END_TEST
+
+START_TEST(the_best_rate_keeps_the_ceilings_on_what_is_not_named)
+{
+    bench b;
+    set_up(&b);
+    double *per_g = b.shelf->products[0].per_g.amount;
+    per_g[SW_F] = 2.0;
+    b.water.amount[SW_F] = 0.9; /* the water's share is not the products' */
+    fit(&b, false);
+    ck_assert_int_eq(sw_target_guard(b.target, NULL), SW_OK);
+    sw_premix_rate rate = fit(&b, true);
+    /* reference/feed_ceilings.csv: F 1 mg/L */
+    ck_assert_double_eq_tol(rate.g_per_l * per_g[SW_F], 1.0, TOL_RATIO);
+    ck_assert_ptr_nonnull(strstr(rate.held_by, "F max 1 mg/L added"));
+    /* what the other amounts add counts in */
+    b.recipe->g_per_l[1] = 0.1;
+    b.shelf->products[1].per_g.amount[SW_F] = 4.0;
+    ck_assert_double_eq_tol(fit(&b, true).g_per_l, 0.3, TOL_RATIO);
     bench_free(&b);
 }
 END_TEST
@@ -139,8 +227,9 @@ START_TEST(without_nitrogen_another_is_the_base_and_without_any_none)
     premix = review(&b);
     ck_assert_int_eq(premix->base, SW_COMPONENT_COUNT);
     sw_premix_free(premix);
-    double best;
-    ck_assert_int_eq(sw_premix_fit(&b.mix, 0, &best, NULL), SW_ERR_MISSING);
+    sw_premix_rate rate;
+    ck_assert_int_eq(sw_premix_fit(&b.mix, 0, &rate, NULL, NULL),
+                     SW_ERR_MISSING);
     bench_free(&b);
 }
 END_TEST
@@ -148,10 +237,11 @@ END_TEST
 START_TEST(a_product_that_is_not_there_is_refused)
 {
     bench b;
-    double best;
+    sw_premix_rate rate;
     sw_premix *premix;
     set_up(&b);
-    ck_assert_int_eq(sw_premix_fit(&b.mix, 9, &best, NULL), SW_ERR_VALUE);
+    ck_assert_int_eq(sw_premix_fit(&b.mix, 9, &rate, NULL, NULL), SW_ERR_VALUE);
+    ck_assert(isnan(rate.g_per_l));
     ck_assert_int_eq(sw_premix_review(&b.mix, 9, &premix, NULL), SW_ERR_VALUE);
     b.mix.conditions.temperature_c = 90.0;
     ck_assert_int_eq(sw_premix_review(&b.mix, 0, &premix, NULL), SW_ERR_VALUE);
@@ -167,6 +257,9 @@ int main(void)
         a_label_of_many_elements_is_a_premix_and_a_salt_is_none,
         no_other_rate_fits_better,
         a_premix_of_what_is_there_already_fits_at_nothing,
+        the_best_rate_keeps_the_products_own_max,
+        the_best_rate_keeps_each_max_of_the_target,
+        the_best_rate_keeps_the_ceilings_on_what_is_not_named,
         proportions_are_to_nitrogen_on_both_sides,
         what_the_label_leaves_open_is_said,
         without_nitrogen_another_is_the_base_and_without_any_none,
