@@ -9,8 +9,6 @@
 #include "sure.h"
 #include "text/figure.h"
 
-/* Readings further than this from every candidate are explained by none. */
-static const double far_off = 3.0;
 /* Something is said to be wrong when "nothing" is believed less than this. */
 static const double doubted = 0.5;
 
@@ -176,16 +174,31 @@ bool meter_is_nothing(const sw_diagnosis *diagnosis, size_t entry)
     return false;
 }
 
+cli_figure meter_distance(const sw_mistake *mistake)
+{
+    return figure_fixed(mistake->distance, mistake->distance < 10.0);
+}
+
+static cli_words unexplained(const cli_report *report)
+{
+    const sw_mistake *nearest = &report->diagnosis->mistakes[0];
+    cli_words out;
+    snprintf(out.text, sizeof out.text,
+             "No single mistake explains these readings: two at once, another "
+             "water than the laboratory saw, or a meter that wants "
+             "calibrating. The nearest (%.220s) is %s standard errors of meter "
+             "and reckoning off; within 3 it would explain them.",
+             meter_mistake(report, nearest).text, meter_distance(nearest).text);
+    return out;
+}
+
 cli_words meter_verdict(const cli_report *report)
 {
     const sw_diagnosis *d = report->diagnosis;
     cli_words out;
-    if (d->distance > far_off)
-        snprintf(out.text, sizeof out.text,
-                 "No single mistake explains these readings: two at once, "
-                 "another water than the laboratory saw, or a meter that "
-                 "wants calibrating.");
-    else if (!meter_is_nothing(d, 0))
+    if (!d->explained)
+        return unexplained(report);
+    if (!meter_is_nothing(d, 0))
         snprintf(out.text, sizeof out.text,
                  "Something is off. Most likely: %.220s.",
                  meter_mistake(report, &d->mistakes[0]).text);

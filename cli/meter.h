@@ -4,13 +4,14 @@
 #define CLI_METER_H
 
 #include "report.h"
+#include "text/figure.h"
 
 /* The mistakes that would explain the readings of the settings; products are
  * those of the report's shelf, `head` their tank where there are tanks. */
 exit_code meter_find(const cli_report *report, sw_diagnosis **diagnosis);
 
 typedef struct cli_words {
-    char text[320];
+    char text[560];
 } cli_words;
 
 /* "potassium nitrate left out of tank A" */
@@ -20,8 +21,12 @@ cli_words meter_look(const cli_report *report, const sw_look *look);
 /* "mg/L", "mS/cm", "", or "x meant" */
 const char *meter_unit(const sw_look *look);
 
-/* How much the mistakes of an entry are believed together. */
+/* How much the mistakes of an entry are believed together; NaN where nothing
+ * explains the readings. */
 double meter_belief(const sw_diagnosis *diagnosis, size_t entry);
+
+/* "3.4" or "12": how far off the readings are, in standard errors. */
+cli_figure meter_distance(const sw_mistake *mistake);
 
 /* What to think of it, in a sentence or two. */
 cli_words meter_verdict(const cli_report *report);

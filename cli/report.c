@@ -185,6 +185,8 @@ sw_readings report_readings(const cli_report *report)
 void report_visit_notes(const cli_report *report, report_note_visitor *visit,
                         void *context)
 {
+    if (report->diagnosis)
+        visit_all(&report->diagnosis->notes, visit, context);
     visit_all(&report->inputs->assumptions, visit, context);
     if (report->solution)
         visit_all(&report->solution->notes, visit, context);

@@ -50,8 +50,10 @@ typedef struct sw_mistake {
     double factor;
     char form[96];           /* the catalogue's name of the other form; or "" */
     double ec_ms_per_cm, ph; /* to be expected with it */
-    double belief;           /* share of the belief in all candidates */
-    size_t entry;            /* of the list, from 0: the most believed */
+    double belief;   /* share of the belief in all candidates; NaN where the
+                        readings are explained by none */
+    double distance; /* of the readings from it, in standard deviations */
+    size_t entry;    /* of the list, from 0: the most believed, or nearest */
 } sw_mistake;
 
 /* Something to look at or to have analysed next. */
@@ -74,14 +76,18 @@ typedef struct sw_look {
 } sw_look;
 
 typedef struct sw_diagnosis {
-    sw_mistake *mistakes; /* entry by entry, in each the most believed first */
+    sw_mistake *mistakes; /* entry by entry, in each the most believed first;
+                             not explained: the nearest first */
     size_t mistake_count, entry_count;
     double ec_ms_per_cm, ph; /* of the recipe as it is on paper */
     /* How far the readings are from the nearest that any candidate gives, in
      * standard deviations; beyond 3 none of them explains it. */
     double distance;
-    sw_look *looks; /* most telling first; at least 0.05 bit each */
+    bool explained;
+    sw_look *looks; /* most telling first; at least 0.05 bit each; none where
+                       nothing explains the readings */
     size_t look_count;
+    sw_notes notes; /* what harms in the readings themselves, and what to do */
 } sw_diagnosis;
 
 /*

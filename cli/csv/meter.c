@@ -13,6 +13,8 @@ static void put_mistake(const cli_lines *out, const cli_report *report,
                 (double)mistake->entry + 1.0, "");
     line_number(out, (cli_cell){"mistake", words.text, "belief"},
                 mistake->belief, "");
+    line_number(out, (cli_cell){"mistake", words.text, "distance"},
+                mistake->distance, "standard errors");
     line_number(out, (cli_cell){"mistake", words.text, "EC"},
                 mistake->ec_ms_per_cm, "mS/cm");
     line_number(out, (cli_cell){"mistake", words.text, "pH"}, mistake->ph, "");
@@ -26,6 +28,8 @@ void lines_meter(const cli_lines *out, const cli_report *report)
     line_number(out, (cli_cell){"measured", "", "EC"}, r->ec_ms_per_cm,
                 "mS/cm");
     line_number(out, (cli_cell){"measured", "", "pH"}, r->ph, "");
+    line_word(out, (cli_cell){"measured", "", "explained"},
+              d->explained ? "yes" : "no");
     line_word(out, (cli_cell){"measured", "", "verdict"},
               meter_verdict(report).text);
     for (size_t i = 0; i < d->mistake_count; i++)

@@ -19,7 +19,8 @@ static cli_value *mistake(const cli_report *report, const sw_mistake *m)
     if (report->stock && (product || m->kind == SW_HEAD_OFF))
         value_put_text(out, "tank", sw_tank_text((sw_tank)m->head));
     VALUE_PUT(out, {"factor", m->factor}, {"belief", m->belief},
-              {"ec_ms_per_cm", m->ec_ms_per_cm}, {"ph", m->ph});
+              {"distance", m->distance}, {"ec_ms_per_cm", m->ec_ms_per_cm},
+              {"ph", m->ph});
     return out;
 }
 
@@ -75,6 +76,7 @@ cli_value *doc_meter(const cli_report *report)
               {"measured_ph", r->ph}, {"ec_error", r->ec_error},
               {"ph_error", r->ph_error}, {"ec_ms_per_cm", d->ec_ms_per_cm},
               {"ph", d->ph}, {"distance", d->distance});
+    value_put_flag(out, "explained", d->explained);
     value_put_text(out, "verdict", meter_verdict(report).text);
     value_put(out, "entries", entries(report));
     value_put(out, "looks", looks(report));

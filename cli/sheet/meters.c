@@ -8,6 +8,7 @@
 
 #include <math.h>
 
+#include "meter.h"
 #include "sheet/escape.h"
 
 enum { LOG_ROWS = 6 };
@@ -92,6 +93,27 @@ static void put_log(const cli_sheet *sheet)
     fputs("</tbody>\n</table>\n", sheet->out);
 }
 
+static void put_reading(const cli_sheet *sheet, const char *name, double value,
+                        const char *unit)
+{
+    if (!isnan(value))
+        fprintf(sheet->out, "%s %s%s; ", name, figure_fixed(value, 2).text,
+                unit);
+}
+
+/* What was measured of it, where it was, and what to think of that. */
+static void put_measured(const cli_sheet *sheet)
+{
+    sw_readings readings = report_readings(sheet->report);
+    if (!sheet->report->diagnosis)
+        return;
+    fputs("<p><strong>Measured:</strong> ", sheet->out);
+    put_reading(sheet, "EC", readings.ec_ms_per_cm, " mS/cm at 25 °C");
+    put_reading(sheet, "pH", readings.ph, "");
+    escape_name(sheet->out, meter_verdict(sheet->report).text);
+    fputs("</p>\n", sheet->out);
+}
+
 void sheet_meters(const cli_sheet *sheet)
 {
     fprintf(sheet->out,
@@ -115,6 +137,7 @@ void sheet_meters(const cli_sheet *sheet)
           "weight, a fill level, a meter that wants calibrating, or another "
           "water than the laboratory saw.</p>\n",
           sheet->out);
+    put_measured(sheet);
     put_log(sheet);
     fputs("</section>\n", sheet->out);
 }

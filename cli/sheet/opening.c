@@ -78,6 +78,20 @@ static void put_facts(const cli_sheet *sheet)
         blank, blank);
 }
 
+/* Danger in what was measured of this mix, before the result. */
+static void put_measured_danger(const cli_sheet *sheet)
+{
+    const sw_diagnosis *d = sheet->report->diagnosis;
+    for (size_t i = 0; d && i < d->notes.count; i++) {
+        if (d->notes.items[i].severity != SW_DANGER)
+            continue;
+        fputs("<p class=\"result unmet\"><strong>Danger: </strong>",
+              sheet->out);
+        escape_text(sheet->out, d->notes.items[i].text);
+        fputs("</p>\n", sheet->out);
+    }
+}
+
 /* The result in a sentence, with what is not met by name. */
 static void put_result(const cli_sheet *sheet)
 {
@@ -109,6 +123,7 @@ void sheet_opening(const cli_sheet *sheet)
     fputs("<header>\n<h1>Mixing sheet</h1>\n", sheet->out);
     put_lead(sheet);
     put_facts(sheet);
+    put_measured_danger(sheet);
     put_result(sheet);
     fputs("</header>\n", sheet->out);
 }

@@ -14,8 +14,9 @@
 
 enum { MOST_ROWS = 5, MOST_ENTRIES = 4, MOST_OF_ENTRY = 3, MOST_LOOKS = 4 };
 
-/* Entries believed less than this are not worth a row. */
-static const double worth_a_row = 0.02;
+/* Entries believed less than this are not worth a row; nor, where nothing
+ * explains the readings, are those this much further off than the nearest. */
+static const double worth_a_row = 0.02, times_as_far = 1.5;
 
 /* The mistakes that get a row and a letter, by their place. */
 typedef struct lettered {
@@ -32,13 +33,20 @@ static size_t rows_of(const lettered *rows, const sw_diagnosis *d, size_t entry)
     return count;
 }
 
+static bool is_worth_a_row(const sw_diagnosis *d, const sw_mistake *m)
+{
+    return m->entry < MOST_ENTRIES &&
+           (d->explained ? meter_belief(d, m->entry) >= worth_a_row
+                         : m->distance <= times_as_far * d->distance);
+}
+
 static lettered choose_rows(const sw_diagnosis *d)
 {
     lettered rows = {{0}, 0};
     for (size_t i = 0; i < d->mistake_count && rows.count < MOST_ROWS; i++) {
         size_t entry = d->mistakes[i].entry;
         bool nothing = meter_is_nothing(d, entry);
-        if (entry >= MOST_ENTRIES || meter_belief(d, entry) < worth_a_row)
+        if (!is_worth_a_row(d, &d->mistakes[i]))
             break;
         if (nothing ? d->mistakes[i].kind == SW_NOTHING_WRONG
                     : rows_of(&rows, d, entry) < MOST_OF_ENTRY)
@@ -111,14 +119,16 @@ static void add_row(cli_table *table, const cli_report *report,
     bool last = row + 1 == rows->count ||
                 d->mistakes[rows->place[row + 1]].entry != m->entry;
     char letter[] = {(char)('a' + row), '\0'};
-    char belief[16] = "or";
+    char worth[16] = "or";
     cli_words words = meter_mistake(report, m);
     cli_figure ec = figure_fixed(m->ec_ms_per_cm, 2);
     cli_figure ph = figure_fixed(m->ph, 1);
-    if (leads)
-        snprintf(belief, sizeof belief, "%.0f %%",
+    if (!d->explained)
+        snprintf(worth, sizeof worth, "%.8s", meter_distance(m).text);
+    else if (leads)
+        snprintf(worth, sizeof worth, "%.0f %%",
                  100.0 * meter_belief(d, m->entry));
-    const char *cells[] = {words.text, letter, belief, ec.text, ph.text};
+    const char *cells[] = {words.text, letter, worth, ec.text, ph.text};
     table_add(table, cells);
     if (last)
         remark(table, report, rows, m->entry);
@@ -127,10 +137,12 @@ static void add_row(cli_table *table, const cli_report *report,
 static void put_mistakes(const cli_page *page, const cli_report *report,
                          const lettered *rows)
 {
-    static const cli_table_column columns[] = {
-        {"what would explain it", "", false},
+    bool explained = report->diagnosis->explained;
+    const cli_table_column columns[] = {
+        {explained ? "what would explain it" : "nearest, and no explanation",
+         "", false},
         {"", "", false},
-        {"belief", "", true},
+        {explained ? "belief" : "off by", explained ? "" : "errors", true},
         {"EC", "mS/cm", true},
         {"pH", "", true}};
     cli_table table = table_new(columns, sizeof columns / sizeof columns[0]);
@@ -176,6 +188,14 @@ static void put_looks(const cli_page *page, const cli_report *report,
     fputc('\n', page->out);
     table_print(page, &table);
     table_free(&table);
+}
+
+void part_meter_danger(const cli_page *page, const cli_report *report)
+{
+    const sw_diagnosis *d = report->diagnosis;
+    for (size_t i = 0; d && i < d->notes.count; i++)
+        if (d->notes.items[i].severity == SW_DANGER)
+            page_paragraph(page, 2, 2, "Danger: %s", d->notes.items[i].text);
 }
 
 void part_meter(const cli_page *page, const cli_report *report)

@@ -99,6 +99,7 @@ void part_opening(const cli_page *page, const cli_report *report)
     const cli_inputs *inputs = report->inputs;
     page_word(page, TONE_TITLE, report->assessment ? "Result" : "No recipe");
     fputc('\n', page->out);
+    part_meter_danger(page, report);
     if (report->assessment)
         put_result(page, report);
     else

@@ -44,6 +44,8 @@ void part_guidelines(const cli_page *page, const cli_report *report);
 void part_saturation(const cli_page *page, const cli_report *report);
 /* Between what bounds it all lies. */
 void part_sure(const cli_page *page, const cli_report *report);
+/* Danger in what was measured, before everything else. */
+void part_meter_danger(const cli_page *page, const cli_report *report);
 /* What may have gone wrong, by what was measured. */
 void part_meter(const cli_page *page, const cli_report *report);
 /* Bought premixes among what was given. */

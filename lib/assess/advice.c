@@ -244,11 +244,16 @@ static sw_status advise_charge(const sw_mix *mix, sw_assessment *a)
 static const double ph_harmful_low = 4.5;
 static const double ph_harmful_high = 8.0;
 
+bool sw_ph_harms(double ph)
+{
+    return ph < ph_harmful_low || ph > ph_harmful_high;
+}
+
 static sw_status advise_extreme_ph(const sw_mix *mix, sw_assessment *a)
 {
     double ph = a->mixed.ph;
     (void)mix;
-    if (ph >= ph_harmful_low && ph <= ph_harmful_high)
+    if (!sw_ph_harms(ph))
         return SW_OK;
     return sw_notes_add(&a->notes, SW_DANGER, "ph-extreme",
                         "A pH of %.1f harms roots: do not give this to a crop. "

@@ -17,4 +17,7 @@ sw_status sw_advise(const sw_mix *mix, sw_assessment *assessment,
 /* What is added that the target does not name.  SW_ERR_MEMORY. */
 sw_status sw_advise_traces(const sw_mix *mix, sw_assessment *assessment);
 
+/* Whether a solution of this pH harms roots. */
+bool sw_ph_harms(double ph);
+
 #endif

@@ -18,6 +18,8 @@
 static const double model_ec = 0.03, model_ph = 0.1;
 /* Two predictions closer than this, in the meters' errors, are one. */
 static const double apart = 1.0;
+/* Readings further off than this are explained by nothing. */
+static const double far_off = 3.0;
 
 sw_readings sw_readings_default(void)
 {
@@ -69,10 +71,12 @@ static sw_readings widened(const sw_readings *r)
     return out;
 }
 
-/* Log of the likelihood of mistake `i`; weights of its draws. */
+/* Log of the likelihood of mistake `i`; weights of its draws, and its
+ * distance. */
 static double weigh(const sw_outlook *o, const sw_readings *wide, size_t i,
-                    double *weight, double *nearest2)
+                    sw_fit_of *fit)
 {
+    double *weight = fit->weight + i * SW_OUTLOOK_DRAWS;
     const double *ln_ec = o->ln_ec + i * SW_OUTLOOK_DRAWS;
     const double *ph = o->ph + i * SW_OUTLOOK_DRAWS;
     double least = INFINITY;
@@ -88,7 +92,7 @@ static double weigh(const sw_outlook *o, const sw_readings *wide, size_t i,
     }
     for (int k = 0; k < SW_OUTLOOK_DRAWS; k++)
         weight[k] /= sum;
-    *nearest2 = fmin(*nearest2, least);
+    fit->distance[i] = sqrt(least);
     return log(sum) - 0.5 * least;
 }
 
@@ -98,14 +102,14 @@ static double believe(const sw_outlook *o, const sw_readings *readings,
 {
     sw_readings wide = widened(readings);
     size_t count = o->mistakes.count;
-    double nearest2 = INFINITY;
+    double nearest = INFINITY;
     double most = -INFINITY;
     double sum = 0.0;
     for (size_t i = 0; i < count; i++) {
         fit->belief[i] =
-            log(o->mistakes.items[i].belief) +
-            weigh(o, &wide, i, fit->weight + i * SW_OUTLOOK_DRAWS, &nearest2);
+            log(o->mistakes.items[i].belief) + weigh(o, &wide, i, fit);
         most = fmax(most, fit->belief[i]);
+        nearest = fmin(nearest, fit->distance[i]);
     }
     for (size_t i = 0; i < count; i++) {
         fit->belief[i] = exp(fit->belief[i] - most);
@@ -113,7 +117,7 @@ static double believe(const sw_outlook *o, const sw_readings *readings,
     }
     for (size_t i = 0; i < count; i++)
         fit->belief[i] /= sum;
-    return sqrt(nearest2);
+    return nearest;
 }
 
 /* ---- Entries ------------------------------------------------------------ */
@@ -137,6 +141,7 @@ static void expect(const sw_outlook *o, size_t i, const sw_fit_of *fit,
     m->ec_ms_per_cm = exp(ln_ec);
     m->ph = ph;
     m->belief = fit->belief[i];
+    m->distance = fit->distance[i];
 }
 
 /* Room for ranking; arrays of one item a mistake. */
@@ -145,16 +150,19 @@ typedef struct ranking {
     size_t *entry;        /* by place in the order of belief */
     size_t *turn;         /* places in the order of the diagnosis */
     double *key;          /* to sort by */
-    double *sum;          /* beliefs of an entry */
+    double *merit;        /* in the outlook's order: its belief or, where
+                             nothing explains the readings, its nearness */
+    double *of_entry;     /* its beliefs together, or its nearest */
 } ranking;
 
 /*
- * The most believed of those left leads an entry and takes along all that the
- * meters cannot tell from it.  Returns how many entries there are.
+ * The best of those left leads an entry and takes along all that the meters
+ * cannot tell from it.  Returns how many entries there are.
  */
 static size_t make_entries(const sw_readings *r, const size_t *order,
-                           size_t count, ranking *k)
+                           const sw_diagnosis *d, ranking *k)
 {
+    size_t count = d->mistake_count;
     size_t entries = 0;
     for (size_t i = 0; i < count; i++)
         k->entry[i] = count;
@@ -162,7 +170,7 @@ static size_t make_entries(const sw_readings *r, const size_t *order,
         const sw_mistake *lead = &k->mistakes[order[i]];
         if (k->entry[i] < count)
             continue;
-        k->sum[entries] = 0.0;
+        k->of_entry[entries] = d->explained ? 0.0 : k->merit[order[i]];
         for (size_t j = i; j < count; j++) {
             const sw_mistake *other = &k->mistakes[order[j]];
             if (k->entry[j] < count ||
@@ -170,24 +178,25 @@ static size_t make_entries(const sw_readings *r, const size_t *order,
                           other->ph - lead->ph) > apart * apart)
                 continue;
             k->entry[j] = entries;
-            k->sum[entries] += other->belief;
+            if (d->explained)
+                k->of_entry[entries] += other->belief;
         }
         entries++;
     }
     return entries;
 }
 
-/* The rank of an entry by its belief, 0 for the most. */
+/* The rank of an entry, 0 for the best. */
 static size_t rank_of(const ranking *k, size_t entry, size_t entries)
 {
     size_t ahead = 0;
     for (size_t e = 0; e < entries; e++)
-        ahead += k->sum[e] > k->sum[entry] ||
-                 (k->sum[e] == k->sum[entry] && e < entry);
+        ahead += k->of_entry[e] > k->of_entry[entry] ||
+                 (k->of_entry[e] == k->of_entry[entry] && e < entry);
     return ahead;
 }
 
-/* Into the diagnosis: by entry, in each by belief. */
+/* Into the diagnosis: by entry, in each by merit. */
 static void put_in_order(ranking *k, size_t *order, sw_diagnosis *d)
 {
     size_t count = d->mistake_count;
@@ -200,6 +209,8 @@ static void put_in_order(ranking *k, size_t *order, sw_diagnosis *d)
     for (size_t i = 0; i < count; i++) {
         k->turn[i] = order[k->turn[i]];
         d->mistakes[i] = k->mistakes[k->turn[i]];
+        if (!d->explained)
+            d->mistakes[i].belief = NAN;
     }
     memcpy(order, k->turn, count * sizeof *order);
 }
@@ -208,13 +219,15 @@ static void rank(const sw_outlook *o, const sw_readings *readings,
                  sw_fit_of *fit, ranking *k, sw_diagnosis *d)
 {
     d->distance = believe(o, readings, fit);
+    d->explained = d->distance <= far_off;
     for (size_t i = 0; i < d->mistake_count; i++) {
         k->mistakes[i] = o->mistakes.items[i];
         expect(o, i, fit, &k->mistakes[i]);
-        k->key[i] = -k->mistakes[i].belief;
+        k->merit[i] = d->explained ? fit->belief[i] : -fit->distance[i];
+        k->key[i] = -k->merit[i];
     }
     gsl_sort_index(fit->order, k->key, 1, d->mistake_count);
-    d->entry_count = make_entries(readings, fit->order, d->mistake_count, k);
+    d->entry_count = make_entries(readings, fit->order, d, k);
     put_in_order(k, fit->order, d);
 }
 
@@ -224,14 +237,16 @@ static bool make_room(size_t n, sw_fit_of *fit, ranking *k, sw_diagnosis *d)
     d->mistake_count = n;
     d->mistakes = calloc(n, sizeof *d->mistakes);
     fit->weight = calloc(n * SW_OUTLOOK_DRAWS, sizeof *fit->weight);
-    fit->belief = calloc(n, sizeof *fit->belief);
+    fit->belief = calloc(2 * n, sizeof *fit->belief);
     fit->order = calloc(3 * n, sizeof *fit->order);
     k->mistakes = calloc(n, sizeof *k->mistakes);
-    k->key = calloc(2 * n, sizeof *k->key);
+    k->key = calloc(3 * n, sizeof *k->key);
     if (!d->mistakes || !fit->weight || !fit->belief || !fit->order ||
         !k->mistakes || !k->key)
         return false;
-    k->sum = k->key + n;
+    fit->distance = fit->belief + n;
+    k->merit = k->key + n;
+    k->of_entry = k->key + 2 * n;
     k->entry = fit->order + n;
     k->turn = fit->order + 2 * n;
     return true;
@@ -245,7 +260,8 @@ static sw_status judge(const sw_outlook *o, const sw_readings *readings,
     sw_status status = SW_OK;
     if (make_room(o->mistakes.count, &fit, &k, d)) {
         rank(o, readings, &fit, &k, d);
-        status = sw_looks_find(o, readings, &fit, d, error);
+        if (d->explained)
+            status = sw_looks_find(o, readings, &fit, d, error);
     } else {
         status = sw_fail_memory(error);
     }
@@ -270,6 +286,8 @@ sw_status sw_meter_judge(const sw_outlook *outlook, const sw_readings *readings,
     d->ec_ms_per_cm = outlook->paper_ec;
     d->ph = outlook->paper_ph;
     status = judge(outlook, readings, d, error);
+    if (status == SW_OK)
+        status = sw_readings_warn(outlook, readings, &d->notes, error);
     if (status == SW_OK)
         *diagnosis = d;
     else
@@ -301,5 +319,6 @@ void sw_diagnosis_free(sw_diagnosis *diagnosis)
         free(diagnosis->looks[0].expected);
     free(diagnosis->looks);
     free(diagnosis->mistakes);
+    sw_notes_free(&diagnosis->notes);
     free(diagnosis);
 }

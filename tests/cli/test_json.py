@@ -160,12 +160,29 @@ class Json(unittest.TestCase):
         for command, more in (("formulate", ()), ("stock",
                                                   ("--tank", "200L"))):
             report = self.valid(run_json(command, *BASIL, *more,
-                                         "--measured-ec", "1.2mS/cm",
-                                         "--measured-ph", "6"))
+                                         "--measured-ec", "1.45",
+                                         "--measured-ph", "5.8"))
+            self.assertTrue(report["meter"]["explained"])
             entries = report["meter"]["entries"]
             self.assertAlmostEqual(sum(e["belief"] for e in entries), 1)
             for look in report["meter"]["looks"]:
                 self.assertEqual(len(look["expected"]), len(entries))
+
+    def test_readings_that_nothing_explains_have_no_belief(self):
+        report = self.valid(run_json("formulate", *BASIL, "--measured-ec", "6",
+                                     "--measured-ph", "2"))
+        meter = report["meter"]
+        self.assertFalse(meter["explained"])
+        self.assertGreater(meter["distance"], 3)
+        self.assertEqual(meter["looks"], [])
+        self.assertIn("No single mistake", meter["verdict"])
+        nearest = [e["either_of"][0]["distance"] for e in meter["entries"]]
+        self.assertEqual(nearest, sorted(nearest))
+        self.assertEqual(nearest[0], meter["distance"])
+        self.assertNotIn("belief", json.dumps(meter["entries"]))
+        self.assertEqual([n["severity"] for n in report["notes"]
+                          if n["code"].startswith("measured-")],
+                         ["danger", "danger"])
 
     def test_compare_runs_are_those_of_formulate(self):
         common = ["--target", "examples/basil.csv", "--shelf",

@@ -72,6 +72,19 @@ class Sheet(unittest.TestCase):
         cls.done, cls.text = golden_sheet()
         cls.page = Tags(cls.text)
 
+    def test_what_was_measured_is_judged_and_its_danger_said_first(self):
+        _, text = sheet("formulate", *BASIL, "--measured-ec", "6",
+                        "--measured-ph", "2")
+        self.assertLess(text.index("The pH measured is 2.00, which harms"),
+                        text.index("targets are met"))
+        self.assertIn("EC 6.00 mS/cm at 25 °C; pH 2.00; ", text)
+        self.assertIn("No single mistake explains these readings", text)
+        _, text = sheet("formulate", *BASIL, "--measured-ph", "5.8")
+        self.assertIn("</strong> pH 5.80; ", text)
+        self.assertIn("The readings fit the recipe.", text)
+        self.assertNotIn("which harms", text)
+        self.assertNotIn("<strong>Measured:", self.text)
+
     def test_the_sheet_of_the_example_is_as_before(self):
         with open(GOLDEN, encoding="utf-8") as stream:
             before = stream.read()

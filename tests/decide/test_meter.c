@@ -3,6 +3,8 @@
 #include "bench.h"
 #include "tolerances.h"
 
+#include "decide/meter.h"
+
 #include <math.h>
 #include <string.h>
 
@@ -213,14 +215,147 @@ START_TEST(one_meter_alone_is_enough_and_the_other_may_be_asked_for)
 }
 END_TEST
 
-START_TEST(what_no_mistake_explains_is_far_from_all)
+START_TEST(what_no_mistake_explains_has_no_beliefs_but_the_nearest_first)
 {
     tank t;
     set_up(&t);
     t.readings.ec_ms_per_cm = 12.0;
     t.readings.ph = 3.0;
     diagnose(&t);
-    ck_assert(t.diagnosis->distance > 5.0);
+    const sw_diagnosis *d = t.diagnosis;
+    ck_assert(!d->explained);
+    ck_assert(d->distance > 5.0);
+    ck_assert_uint_eq(d->look_count, 0);
+    ck_assert_double_eq(d->mistakes[0].distance, d->distance);
+    for (size_t i = 0; i < d->mistake_count; i++) {
+        ck_assert(isnan(d->mistakes[i].belief));
+        ck_assert(i == 0 || d->mistakes[i].entry != d->mistakes[i - 1].entry ||
+                  d->mistakes[i].distance >= d->mistakes[i - 1].distance);
+    }
+    tear_down(&t);
+}
+END_TEST
+
+/* From the EC on paper up: a single mistake makes at most about twice it. */
+START_TEST(what_explains_stops_at_three_errors)
+{
+    tank t;
+    sw_outlook *outlook;
+    bool explained = true;
+    set_up(&t);
+    ck_assert_int_eq(sw_outlook_find(&t.mix.mix, &t.off, &outlook, NULL),
+                     SW_OK);
+    for (int tenths = 10; tenths <= 40; tenths += 5) {
+        t.readings.ec_ms_per_cm = 0.1 * tenths * outlook->paper_ec;
+        ck_assert_int_eq(
+            sw_meter_judge(outlook, &t.readings, &t.diagnosis, NULL), SW_OK);
+        ck_assert_int_eq(t.diagnosis->explained, t.diagnosis->distance <= 3.0);
+        ck_assert(explained || !t.diagnosis->explained);
+        ck_assert_int_eq(isnan(t.diagnosis->mistakes[0].belief) == 0,
+                         t.diagnosis->explained);
+        explained = t.diagnosis->explained;
+        sw_diagnosis_free(t.diagnosis);
+    }
+    t.diagnosis = NULL;
+    ck_assert(!explained);
+    sw_outlook_free(outlook);
+    tear_down(&t);
+}
+END_TEST
+
+/* A note on a reading of a recipe that makes `made` mS/cm, for a target with
+ * these limits on pH; NULL for `code`: there is none. */
+typedef struct case_of_harm {
+    double made, min, max, ec, ph;
+    const char *code;
+    sw_severity severity;
+} case_of_harm;
+
+static void expect_notes(const case_of_harm *cases, size_t count)
+{
+    for (size_t i = 0; i < count; i++) {
+        const case_of_harm *c = &cases[i];
+        sw_target_row row = {
+            .kind = SW_TARGET_PH, .target = NAN, .min = c->min, .max = c->max};
+        sw_target target = {.rows = &row, .count = 1};
+        sw_mix mix = {.target = &target};
+        sw_outlook outlook = {.mix = &mix, .paper_ec = c->made};
+        sw_readings readings = sw_readings_default();
+        sw_notes notes = {NULL, 0};
+        readings.ec_ms_per_cm = c->ec;
+        readings.ph = c->ph;
+        ck_assert_int_eq(sw_readings_warn(&outlook, &readings, &notes, NULL),
+                         SW_OK);
+        ck_assert_uint_eq(notes.count, c->code != NULL);
+        if (c->code) {
+            const sw_note *note = &notes.items[0];
+            ck_assert_str_eq(note->code, c->code);
+            ck_assert_int_eq(note->severity, c->severity);
+            ck_assert_ptr_nonnull(strstr(note->text, "Measure again"));
+            ck_assert_int_eq(strstr(note->text, "Do not feed") != NULL,
+                             c->severity == SW_DANGER);
+        }
+        sw_notes_free(&notes);
+    }
+}
+
+START_TEST(a_ph_that_harms_is_a_danger_and_one_off_a_warning)
+{
+    static const case_of_harm cases[] = {
+        {2.2, 5.5, 6.2, NAN, 5.8, NULL, SW_INFO},
+        {2.2, 5.5, 6.2, NAN, 2.0, "measured-ph-harmful", SW_DANGER},
+        {2.2, 5.5, 6.2, NAN, 3.99, "measured-ph-harmful", SW_DANGER},
+        {2.2, 5.5, 6.2, NAN, 8.01, "measured-ph-harmful", SW_DANGER},
+        {2.2, 5.5, 6.2, NAN, 9.5, "measured-ph-harmful", SW_DANGER},
+        {2.2, 5.5, 6.2, NAN, 4.9, "measured-ph-off", SW_WARNING},
+        {2.2, 5.5, 6.2, NAN, 5.2, "measured-ph-off", SW_WARNING},
+        {2.2, 5.5, 6.2, NAN, 6.4, "measured-ph-off", SW_WARNING},
+        {2.2, 5.5, 6.2, NAN, 6.6, "measured-ph-off", SW_WARNING},
+    };
+    expect_notes(cases, sizeof cases / sizeof *cases);
+}
+END_TEST
+
+START_TEST(the_targets_own_limits_say_what_ph_is_off)
+{
+    static const case_of_harm cases[] = {
+        {2.2, NAN, 7.0, NAN, 6.9, NULL, SW_INFO},
+        {2.2, NAN, 7.0, NAN, 4.9, "measured-ph-off", SW_WARNING},
+        {2.2, 4.6, NAN, NAN, 4.7, NULL, SW_INFO},
+        {2.2, 4.6, NAN, NAN, 6.6, "measured-ph-off", SW_WARNING},
+        {2.2, 3.0, 9.0, NAN, 4.4, "measured-ph-harmful", SW_DANGER},
+    };
+    expect_notes(cases, sizeof cases / sizeof *cases);
+}
+END_TEST
+
+START_TEST(an_ec_that_burns_is_a_danger_and_a_high_one_a_warning)
+{
+    static const case_of_harm cases[] = {
+        {2.2, NAN, NAN, 2.2, NAN, NULL, SW_INFO},
+        {2.2, NAN, NAN, 0.3, NAN, NULL, SW_INFO},
+        {2.2, NAN, NAN, 3.6, NAN, "measured-ec-high", SW_WARNING},
+        {2.2, NAN, NAN, 4.6, NAN, "measured-ec-harmful", SW_DANGER},
+        /* thrice as strong, and no more than many feeds */
+        {0.8, NAN, NAN, 2.4, NAN, NULL, SW_INFO},
+        /* no more than the recipe makes, and more than any crop takes */
+        {9.0, NAN, NAN, 8.5, NAN, "measured-ec-harmful", SW_DANGER},
+        {9.0, NAN, NAN, 7.9, NAN, NULL, SW_INFO},
+    };
+    expect_notes(cases, sizeof cases / sizeof *cases);
+}
+END_TEST
+
+START_TEST(harm_in_a_reading_is_said_in_the_diagnosis)
+{
+    tank t;
+    set_up(&t);
+    t.readings.ec_ms_per_cm = 6.0;
+    t.readings.ph = 2.0;
+    diagnose(&t);
+    ck_assert_uint_eq(t.diagnosis->notes.count, 2);
+    ck_assert_str_eq(t.diagnosis->notes.items[0].code, "measured-ec-harmful");
+    ck_assert_str_eq(t.diagnosis->notes.items[1].code, "measured-ph-harmful");
     tear_down(&t);
 }
 END_TEST
@@ -345,7 +480,12 @@ int main(void)
         beliefs_are_shares_and_entries_are_ranked,
         an_entry_holds_what_agrees_within_the_meters_error,
         one_meter_alone_is_enough_and_the_other_may_be_asked_for,
-        what_no_mistake_explains_is_far_from_all,
+        what_no_mistake_explains_has_no_beliefs_but_the_nearest_first,
+        what_explains_stops_at_three_errors,
+        a_ph_that_harms_is_a_danger_and_one_off_a_warning,
+        the_targets_own_limits_say_what_ph_is_off,
+        an_ec_that_burns_is_a_danger_and_a_high_one_a_warning,
+        harm_in_a_reading_is_said_in_the_diagnosis,
         a_look_into_a_bag_tells_the_entropy_of_its_outcomes,
         a_look_says_what_to_expect_of_each_mistake,
         readings_and_errors_out_of_their_domain_are_refused,

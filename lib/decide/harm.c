@@ -1,0 +1,96 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later */
+/*
+ * What is read off in a tank can harm a crop whatever made it so; then what to
+ * do comes before what may have gone wrong.  Limits and steps are common
+ * practice, no source.
+ */
+#include "decide/meter.h"
+
+#include "assess/advice.h"
+#include "quantity/notes.h"
+#include "quantity/status.h"
+
+#include <math.h>
+
+/* Where roots take up well, when the target gives no limits of its own. */
+static const double ph_low = 5.0, ph_high = 6.5;
+/* Hardly any crop is burnt by less, none is fed more. */
+static const double ec_harmless = 2.5, ec_harmful = 8.0;
+/* Times what the recipe makes: a crop is used to that. */
+static const double times_high = 1.5, times_harmful = 2.0;
+
+static const char measure_again[] =
+    "Do not feed this. Measure again with a freshly calibrated meter";
+
+/* The target's own limits on pH, or the usual ones. */
+static bool suits(const sw_target *target, double ph)
+{
+    double low = ph_low;
+    double high = ph_high;
+    for (size_t i = 0; i < target->count; i++) {
+        const sw_target_row *row = &target->rows[i];
+        if (row->kind != SW_TARGET_PH)
+            continue;
+        low = isnan(row->min) ? low : row->min;
+        high = isnan(row->max) ? high : row->max;
+    }
+    return ph >= low && ph <= high;
+}
+
+static sw_status warn_of_ph(const sw_target *target, double ph, sw_notes *notes)
+{
+    bool low = ph < ph_low;
+    if (isnan(ph))
+        return SW_OK;
+    if (sw_ph_harms(ph))
+        return sw_notes_add(
+            notes, SW_DANGER, "measured-ph-harmful",
+            "The pH measured is %.2f, which harms roots. %s. If it stays so, "
+            "keep the crop off it, find out what went in, and correct it with "
+            "a little %s at a time, stirred and measured each time, with "
+            "gloves and goggles on and as the label and local rules say; or "
+            "make a new mix (common practice, no source).",
+            ph, measure_again, low ? "base" : "acid");
+    if (suits(target, ph))
+        return SW_OK;
+    return sw_notes_add(
+        notes, SW_WARNING, "measured-ph-off",
+        "The pH measured is %.2f, outside %s: some nutrients are taken up "
+        "badly there. Measure again with a calibrated meter before it is "
+        "corrected (common practice, no source).",
+        ph, ph < ph_low || ph > ph_high ? "5.0 to 6.5" : "the target's limits");
+}
+
+static sw_status warn_of_ec(double made, double ec, sw_notes *notes)
+{
+    bool harmful =
+        ec > ec_harmful || (ec > ec_harmless && ec > times_harmful * made);
+    if (harmful)
+        return sw_notes_add(
+            notes, SW_DANGER, "measured-ec-harmful",
+            "The EC measured is %.2f mS/cm, %.1f times what the recipe makes: "
+            "so much salt burns roots. %s. If it stays so, keep the crop off "
+            "it, and thin it with water and measure again, or make a new mix; "
+            "what the crop has had of it is washed out with weak feed (common "
+            "practice, no source).",
+            ec, ec / made, measure_again);
+    if (ec > ec_harmless && ec > times_high * made)
+        return sw_notes_add(
+            notes, SW_WARNING, "measured-ec-high",
+            "The EC measured is %.2f mS/cm, %.1f times what the recipe makes. "
+            "Measure again with a calibrated meter before this is fed; young "
+            "plants are burnt first (common practice, no source).",
+            ec, ec / made);
+    return SW_OK;
+}
+
+sw_status sw_readings_warn(const sw_outlook *outlook,
+                           const sw_readings *readings, sw_notes *notes,
+                           sw_error *error)
+{
+    sw_status status =
+        warn_of_ec(outlook->paper_ec, readings->ec_ms_per_cm, notes);
+    if (status == SW_OK)
+        status = warn_of_ph(outlook->mix->target, readings->ph, notes);
+    return status == SW_OK ? status : sw_fail_memory(error);
+}
