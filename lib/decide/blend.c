@@ -4,13 +4,15 @@
  * share of a water that meets every target is the cheapest recipe when that
  * water alone costs anything; the largest, when all the others do.
  */
+#include "decide/blend.h"
+
 #include "assess/verdict.h"
 #include "chemistry/equilibrate.h"
+#include "decide/variant.h"
 #include "quantity/status.h"
 
 #include <math.h>
 #include <stdlib.h>
-#include <string.h>
 
 /* How far outside its band a pH held there may be found. */
 static const double ph_slack = 1e-3;
@@ -18,39 +20,53 @@ static const double ph_slack = 1e-3;
 /* The problem whose least cost is a share. */
 typedef struct sw_share_task {
     sw_solver *solver;
-    sw_problem problem;
-    sw_target target;
-    sw_shelf shelf;
-    double *price;
+    sw_variant variant; /* waters cost, products do not */
+    double *price;      /* of each water */
     sw_band ph;
 } sw_share_task;
 
 /* A pH to be held becomes one to be kept within its band. */
-static void take_target(sw_share_task *task, const sw_target *from,
-                        sw_target_row *rows)
+static void free_ph(sw_share_task *task)
 {
-    task->target = *from;
-    task->target.rows = rows;
-    memcpy(rows, from->rows, from->count * sizeof *rows);
+    sw_target *target = &task->variant.target;
     task->ph = (sw_band){-INFINITY, INFINITY};
-    for (size_t i = 0; i < from->count; i++) {
-        if (rows[i].kind != SW_TARGET_PH)
+    for (size_t i = 0; i < target->count; i++) {
+        sw_target_row *row = &target->rows[i];
+        if (row->kind != SW_TARGET_PH)
             continue;
-        task->ph = sw_band_of(&rows[i]);
-        rows[i].target = NAN;
-        rows[i].min = isfinite(task->ph.low) ? task->ph.low : NAN;
-        rows[i].max = isfinite(task->ph.high) ? task->ph.high : NAN;
+        task->ph = sw_band_of(row);
+        row->target = NAN;
+        row->min = isfinite(task->ph.low) ? task->ph.low : NAN;
+        row->max = isfinite(task->ph.high) ? task->ph.high : NAN;
     }
 }
 
-static void take_shelf(sw_share_task *task, const sw_shelf *from,
-                       sw_product *products)
+/* Release with close_task whatever is returned. */
+static sw_status open_task(sw_solver *solver, const sw_problem *problem,
+                           sw_share_task *task, sw_error *error)
 {
-    task->shelf = *from;
-    task->shelf.products = products;
-    memcpy(products, from->products, from->count * sizeof *products);
-    for (size_t j = 0; j < from->count; j++)
-        products[j].price_per_kg = 0.0;
+    *task = (sw_share_task){.solver = solver};
+    sw_variant *variant = &task->variant;
+    sw_status status = sw_variant_make(problem, variant, error);
+    if (status != SW_OK)
+        return status;
+    task->price = calloc(problem->water_count, sizeof *task->price);
+    if (!task->price)
+        return sw_fail_memory(error);
+    variant->problem.fractions = NULL;
+    variant->problem.objective = SW_CHEAPEST;
+    variant->problem.most_cost_per_m3 = 0.0;
+    variant->problem.water_price_per_m3 = task->price;
+    free_ph(task);
+    for (size_t j = 0; j < variant->shelf.count; j++)
+        variant->shelf.products[j].price_per_kg = 0.0;
+    return SW_OK;
+}
+
+static void close_task(sw_share_task *task)
+{
+    sw_variant_free(&task->variant);
+    free(task->price);
 }
 
 /* Whether the pH, which formulate leaves where it cannot be had, is kept. */
@@ -60,9 +76,10 @@ static sw_status keeps_ph(const sw_share_task *task,
 {
     sw_chemistry chemistry;
     sw_content finished = solution->water;
-    sw_content_add_recipe(&finished, 1, &task->shelf, &solution->recipe);
+    const sw_variant *variant = &task->variant;
+    sw_content_add_recipe(&finished, 1, &variant->shelf, &solution->recipe);
     sw_status status =
-        sw_equilibrate_briefly(&finished, &task->problem.conditions,
+        sw_equilibrate_briefly(&finished, &variant->problem.conditions,
                                SW_CARBONATE_KEPT, &chemistry, error);
     *keeps = status == SW_OK && chemistry.ph >= task->ph.low - ph_slack &&
              chemistry.ph <= task->ph.high + ph_slack;
@@ -76,8 +93,8 @@ static sw_status least(sw_share_task *task, sw_outcome *outcome, double *share,
     sw_solution *solution;
     bool keeps = true;
     *share = NAN;
-    sw_status status =
-        sw_formulate(task->solver, &task->problem, &solution, error);
+    sw_problem problem = sw_variant_problem(&task->variant);
+    sw_status status = sw_formulate(task->solver, &problem, &solution, error);
     if (status != SW_OK)
         return status;
     *outcome = solution->outcome;
@@ -96,14 +113,13 @@ static sw_status least(sw_share_task *task, sw_outcome *outcome, double *share,
 
 /* The lowest, or highest, share of water `k`. */
 static sw_status find_end(sw_share_task *task, size_t k, bool highest,
-                          sw_blend *blend, sw_error *error)
+                          sw_outcome *outcome, double *end, sw_error *error)
 {
     double share;
-    for (size_t i = 0; i < blend->water_count; i++)
+    for (size_t i = 0; i < task->variant.problem.water_count; i++)
         task->price[i] = (i == k) != highest ? 1.0 : 0.0;
-    sw_status status = least(task, &blend->range, &share, error);
-    blend->lowest[k] = highest ? blend->lowest[k] : share;
-    blend->highest[k] = highest ? 1.0 - share : blend->highest[k];
+    sw_status status = least(task, outcome, &share, error);
+    *end = highest ? 1.0 - share : share;
     return status;
 }
 
@@ -113,22 +129,18 @@ static void forget_range(sw_blend *blend)
         blend->lowest[k] = blend->highest[k] = NAN;
 }
 
-/* With memory for the copies; stops at the first end that is not optimal. */
+/* Stops at the first end that is not optimal. */
 static sw_status find_ranges(sw_share_task *task, sw_blend *blend,
                              sw_error *error)
 {
     sw_status status = SW_OK;
     blend->range = SW_OPTIMAL;
-    task->problem.fractions = NULL;
-    task->problem.objective = SW_CHEAPEST;
-    task->problem.most_cost_per_m3 = 0.0;
-    task->problem.target = &task->target;
-    task->problem.shelf = &task->shelf;
-    task->problem.water_price_per_m3 = task->price;
     for (size_t i = 0; i < 2 * blend->water_count && status == SW_OK &&
                        blend->range == SW_OPTIMAL;
          i++)
-        status = find_end(task, i / 2, i % 2, blend, error);
+        status = find_end(
+            task, i / 2, i % 2, &blend->range,
+            i % 2 ? &blend->highest[i / 2] : &blend->lowest[i / 2], error);
     if (blend->range != SW_OPTIMAL)
         forget_range(blend);
     return status;
@@ -137,21 +149,24 @@ static sw_status find_ranges(sw_share_task *task, sw_blend *blend,
 static sw_status range(sw_solver *solver, const sw_problem *problem,
                        sw_blend *blend, sw_error *error)
 {
-    sw_share_task task = {.solver = solver, .problem = *problem};
-    sw_target_row *rows = calloc(problem->target->count, sizeof *rows);
-    sw_product *products = calloc(problem->shelf->count, sizeof *products);
-    task.price = calloc(problem->water_count, sizeof *task.price);
-    sw_status status = SW_ERR_MEMORY;
-    if (rows && products && task.price) {
-        take_target(&task, problem->target, rows);
-        take_shelf(&task, problem->shelf, products);
+    sw_share_task task;
+    sw_status status = open_task(solver, problem, &task, error);
+    if (status == SW_OK)
         status = find_ranges(&task, blend, error);
-    } else {
-        sw_fail_memory(error);
-    }
-    free(rows);
-    free(products);
-    free(task.price);
+    close_task(&task);
+    return status;
+}
+
+sw_status sw_blend_highest(sw_solver *solver, const sw_problem *problem,
+                           size_t water, double *share, sw_error *error)
+{
+    sw_share_task task;
+    sw_outcome outcome;
+    *share = NAN;
+    sw_status status = open_task(solver, problem, &task, error);
+    if (status == SW_OK)
+        status = find_end(&task, water, true, &outcome, share, error);
+    close_task(&task);
     return status;
 }
 

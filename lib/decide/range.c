@@ -142,9 +142,7 @@ static bool is_optimal(const sw_ranging *ranging, const sw_model *model)
 static sw_status holds_at(sw_ranging *ranging, double bound, bool *holds)
 {
     sw_model *model = &ranging->range->scratch;
-    sw_problem problem = ranging->variant.problem;
-    problem.target = &ranging->variant.target;
-    problem.shelf = &ranging->variant.shelf;
+    sw_problem problem = sw_variant_problem(&ranging->variant);
     sw_variant_set(&ranging->variant, ranging->limit, bound);
     sw_notes_free(&model->notes);
     sw_status status =
@@ -195,19 +193,13 @@ static bool can_be_told(const sw_model *model, const sw_side *side)
            !(side->target && side->target->target == 0);
 }
 
+/* In memory of the solver. */
 static void copy_problem(sw_solver *solver, const sw_problem *of,
                          sw_variant *variant)
 {
-    size_t rows = of->target->count;
-    size_t products = of->shelf->count;
-    *variant = (sw_variant){
-        .problem = *of, .target = *of->target, .shelf = *of->shelf};
-    variant->target.rows = sw_take(solver, rows, sizeof(sw_target_row));
-    variant->shelf.products = sw_take(solver, products, sizeof(sw_product));
-    for (size_t i = 0; i < rows; i++)
-        variant->target.rows[i] = of->target->rows[i];
-    for (size_t j = 0; j < products; j++)
-        variant->shelf.products[j] = of->shelf->products[j];
+    sw_variant_copy(
+        of, sw_take(solver, of->target->count, sizeof(sw_target_row)),
+        sw_take(solver, of->shelf->count, sizeof(sw_product)), variant);
 }
 
 sw_status sw_range_of(sw_solver *solver, const sw_model *model,

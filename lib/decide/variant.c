@@ -18,19 +18,36 @@ sw_status sw_variant_make(const sw_problem *of, sw_variant *variant,
 {
     size_t rows = of->target->count;
     size_t products = of->shelf->count;
-    *variant = (sw_variant){
-        .problem = *of, .target = *of->target, .shelf = *of->shelf};
+    *variant = (sw_variant){.problem = *of};
     variant->target.rows = calloc(rows + 1, sizeof(sw_target_row));
     variant->shelf.products = calloc(products + 1, sizeof(sw_product));
     if (!variant->target.rows || !variant->shelf.products) {
         sw_variant_free(variant);
         return sw_fail_memory(error);
     }
-    for (size_t i = 0; i < rows; i++)
-        variant->target.rows[i] = of->target->rows[i];
-    for (size_t j = 0; j < products; j++)
-        variant->shelf.products[j] = of->shelf->products[j];
+    sw_variant_copy(of, variant->target.rows, variant->shelf.products, variant);
     return SW_OK;
+}
+
+void sw_variant_copy(const sw_problem *of, sw_target_row *rows,
+                     sw_product *products, sw_variant *variant)
+{
+    *variant = (sw_variant){
+        .problem = *of, .target = *of->target, .shelf = *of->shelf};
+    variant->target.rows = rows;
+    variant->shelf.products = products;
+    for (size_t i = 0; i < of->target->count; i++)
+        rows[i] = of->target->rows[i];
+    for (size_t j = 0; j < of->shelf->count; j++)
+        products[j] = of->shelf->products[j];
+}
+
+sw_problem sw_variant_problem(const sw_variant *variant)
+{
+    sw_problem problem = variant->problem;
+    problem.target = &variant->target;
+    problem.shelf = &variant->shelf;
+    return problem;
 }
 
 void sw_variant_free(sw_variant *variant)
@@ -86,9 +103,7 @@ sw_status sw_variant_solve(sw_solver *solver, const sw_variant *variant,
                            bool *solved, sw_solution **solution,
                            sw_error *error)
 {
-    sw_problem problem = variant->problem;
-    problem.target = &variant->target;
-    problem.shelf = &variant->shelf;
+    sw_problem problem = sw_variant_problem(variant);
     sw_status status = sw_formulate(solver, &problem, solution, error);
     *solved = status == SW_OK && (*solution)->recipe.count > 0;
     return status == SW_ERR_MEMORY ? status : SW_OK;

@@ -16,6 +16,13 @@ typedef struct sw_variant {
 sw_status sw_variant_make(const sw_problem *of, sw_variant *variant,
                           sw_error *error);
 void sw_variant_free(sw_variant *variant);
+/* The same in room that is there: as many rows and products as `of` has, and
+ * whoever gave it frees it. */
+void sw_variant_copy(const sw_problem *of, sw_target_row *rows,
+                     sw_product *products, sw_variant *variant);
+
+/* What is to be solved; it points into the variant. */
+sw_problem sw_variant_problem(const sw_variant *variant);
 
 /* Which limit a side is, free of the model it came from. */
 typedef struct sw_handle {
