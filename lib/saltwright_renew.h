@@ -25,15 +25,29 @@ SW_API sw_status sw_solution_complete(const sw_water *analysis,
                                       sw_content *per_l, sw_notes *notes,
                                       sw_error *error);
 
+/* An end of a target that neither letting out nor adding can meet. */
+typedef struct sw_unreached {
+    char name[160]; /* "Si min 45 mg/L (target.csv line 5)" */
+    size_t row;     /* of the target */
+    bool is_max;
+    double bound, finished; /* in its unit; `finished` with the recipe found */
+    char reason[200];       /* why, a clause without a full stop */
+} sw_unreached;
+
 /* How a tank is brought back to its target. */
 typedef struct sw_renewal {
     /* SW_OPTIMAL: every target is met (EC, which is only judged, left out);
-     * SW_CONFLICT: no share of fresh water meets them all, so nothing is let
-     * out and the recipe is the closest; SW_LIMIT: a solve was cut short. */
+     * SW_CONFLICT: no share of fresh water meets them all, see `unreached`, or
+     * none has a recipe; SW_LIMIT: a solve was cut short. */
     sw_outcome outcome;
     double kept;    /* of the filled tank, the share that is old solution */
-    double let_out; /* of what the tank holds, the least share to let out */
+    double let_out; /* of what the tank holds, the least share to let out; for
+                       the targets that can be met */
     sw_solution *solution; /* the additions, per litre of the filled tank */
+    /* After a conflict: the others are met, and these are as near as that
+     * allows.  Limits come before bands, max before min. */
+    sw_unreached *unreached;
+    size_t unreached_count;
 } sw_renewal;
 
 /*

@@ -16,4 +16,11 @@ void lines_renewal(const cli_lines *out, const cli_report *report)
                 "L");
     line_number(out, (cli_cell){"renewal", "", "kept"}, turnover.kept_l, "L");
     line_number(out, (cli_cell){"renewal", "", "fresh"}, turnover.fresh_l, "L");
+    for (size_t i = 0; i < report->renewal->unreached_count; i++) {
+        const sw_unreached *u = &report->renewal->unreached[i];
+        sw_target_kind kind = report->inputs->target->rows[u->row].kind;
+        line_word(out, (cli_cell){"renewal", u->name, "missed"}, u->reason);
+        line_number(out, (cli_cell){"renewal", u->name, "finished"},
+                    u->finished, kind == SW_TARGET_COMPONENT ? "mg/L" : "");
+    }
 }

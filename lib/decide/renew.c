@@ -2,10 +2,13 @@
 /*
  * A tank whose solution goes round is a blend: old solution, fresh water, and
  * additions.  Where the old solution brings too much, the largest share of it
- * that meets every target is one end of the range of a mix of waters.
+ * that meets every target is one end of the range of a mix of waters.  Where
+ * none does, the same is asked of as many of the targets as can be met.
  */
+#include "assess/verdict.h"
+#include "decide/blend.h"
+#include "decide/reach.h"
 #include "quantity/status.h"
-#include "saltwright.h"
 
 #include <math.h>
 #include <stdlib.h>
@@ -41,15 +44,20 @@ static bool all_met(const sw_assessment *a)
     return true;
 }
 
+static sw_mix mix_of(const sw_problem *problem, const sw_solution *solution)
+{
+    return (sw_mix){.water = &solution->water,
+                    .target = problem->target,
+                    .shelf = problem->shelf,
+                    .recipe = &solution->recipe,
+                    .conditions = problem->conditions};
+}
+
 static sw_status judge(const sw_problem *problem, const sw_solution *solution,
                        bool *met, sw_error *error)
 {
     sw_assessment *assessment;
-    sw_mix mix = {.water = &solution->water,
-                  .target = problem->target,
-                  .shelf = problem->shelf,
-                  .recipe = &solution->recipe,
-                  .conditions = problem->conditions};
+    sw_mix mix = mix_of(problem, solution);
     *met = false;
     if (!solution->recipe.count)
         return SW_OK;
@@ -65,9 +73,17 @@ typedef struct renewing {
     sw_solver *solver;
     sw_problem problem;
     double held;
+    sw_content range[2]; /* all of the old solution kept, and none: every tank
+                            that can be is a mix of these */
     sw_renewal *out;
     sw_error *error;
 } renewing;
+
+static void set_kept(renewing *r, double kept)
+{
+    r->out->kept = kept;
+    r->out->let_out = 1.0 - kept / r->held;
+}
 
 /*
  * The recipe beside a share of old solution, into the renewal; *met says
@@ -80,8 +96,7 @@ static sw_status solve(renewing *r, double kept, bool keep_bands, bool *met)
     problem.fractions = fractions;
     problem.keep_bands = keep_bands;
     sw_solution_free(r->out->solution);
-    r->out->kept = kept;
-    r->out->let_out = 1.0 - kept / r->held;
+    set_kept(r, kept);
     *met = false;
     sw_status status =
         sw_formulate(r->solver, &problem, &r->out->solution, r->error);
@@ -91,16 +106,162 @@ static sw_status solve(renewing *r, double kept, bool keep_bands, bool *met)
     return judge(&problem, r->out->solution, met, r->error);
 }
 
+static sw_problem over_range(const renewing *r)
+{
+    sw_problem problem = r->problem;
+    problem.waters = r->range;
+    return problem;
+}
+
 /* The largest share of old solution that meets every target; NaN: none. */
 static sw_status largest_share(renewing *r, double *share)
 {
-    sw_blend *blend;
-    *share = NAN;
-    sw_status status = sw_blend_find(r->solver, &r->problem, &blend, r->error);
-    if (status == SW_OK && blend->range == SW_OPTIMAL &&
-        blend->lowest[0] <= r->held)
-        *share = fmin(blend->highest[0], r->held);
-    sw_blend_free(blend);
+    sw_problem problem = over_range(r);
+    sw_status status =
+        sw_blend_highest(r->solver, &problem, 0, share, r->error);
+    *share *= r->held;
+    return status;
+}
+
+/* ---- Where some target cannot be met ------------------------------------ */
+
+static bool brings(const sw_shelf *shelf, sw_component component)
+{
+    for (size_t j = 0; j < shelf->count; j++)
+        if (shelf->products[j].per_g.amount[component] > 0.0 &&
+            !(shelf->products[j].max_g_per_l <= 0.0))
+            return true;
+    return false;
+}
+
+static void say_why(const renewing *r, const sw_reach_end *end, bool alone,
+                    sw_unreached *u)
+{
+    const sw_target_row *row = &r->problem.target->rows[end->row];
+    double old = r->problem.waters[0].amount[row->component];
+    double fresh = r->problem.waters[1].amount[row->component];
+    if (alone)
+        snprintf(u->reason, sizeof u->reason,
+                 "with the other targets kept no share of fresh water and no "
+                 "addition meets it");
+    else if (row->kind != SW_TARGET_COMPONENT)
+        snprintf(u->reason, sizeof u->reason,
+                 "no share of fresh water brings it there, and no product of "
+                 "the shelf");
+    else if (end->end == SW_SIDE_MAX && fmin(old, fresh) > end->bound)
+        snprintf(u->reason, sizeof u->reason,
+                 "the old solution holds %.3g mg/L, and letting it out leads "
+                 "to no less than the %.3g of the fresh water",
+                 old, fresh);
+    else if (end->end == SW_SIDE_MAX)
+        snprintf(u->reason, sizeof u->reason,
+                 "what the shelf says must be used brings more");
+    else
+        snprintf(u->reason, sizeof u->reason,
+                 "the old solution holds %.3g mg/L and the fresh water %.3g, "
+                 "and %s",
+                 old, fresh,
+                 brings(r->problem.shelf, row->component)
+                     ? "what brings it may not be used so much"
+                     : "no product of the shelf brings any");
+}
+
+static double finished_of(const sw_assessment *a, const sw_target_row *row)
+{
+    if (row->kind == SW_TARGET_PH)
+        return a->mixed.ph;
+    double amount = a->finished.amount[row->component];
+    return row->kind == SW_TARGET_RATIO
+               ? amount / a->finished.amount[row->other]
+               : amount;
+}
+
+static void name_end(const renewing *r, const sw_reach_end *end,
+                     sw_unreached *u)
+{
+    static const sw_side_kind kind_of[] = {[SW_TARGET_COMPONENT] =
+                                               SW_SIDE_COMPONENT,
+                                           [SW_TARGET_RATIO] = SW_SIDE_RATIO,
+                                           [SW_TARGET_PH] = SW_SIDE_PH};
+    const sw_target_row *row = &r->problem.target->rows[end->row];
+    sw_side side = {.kind = kind_of[row->kind],
+                    .end = end->end,
+                    .bound = end->bound,
+                    .from_band = !end->given,
+                    .target = row};
+    sw_model model = {.problem = &r->problem};
+    sw_side_text(&model, &side, u->name, sizeof u->name);
+}
+
+/* What the recipe happens to meet all the same is not told. */
+static sw_status tell_end(const renewing *r, const sw_reach_end *end,
+                          const sw_assessment *a)
+{
+    bool alone = false;
+    bool is_max = end->end == SW_SIDE_MAX;
+    const sw_target_row *row = &r->problem.target->rows[end->row];
+    sw_unreached *u = &r->out->unreached[r->out->unreached_count];
+    *u = (sw_unreached){.row = end->row,
+                        .bound = end->bound,
+                        .is_max = is_max,
+                        .finished = finished_of(a, row)};
+    sw_band side = {is_max ? -INFINITY : u->bound,
+                    is_max ? u->bound : INFINITY};
+    if (sw_band_judge(&side, u->finished) == SW_MET)
+        return SW_OK;
+    r->out->unreached_count++;
+    name_end(r, end, u);
+    sw_problem problem = over_range(r);
+    sw_status status =
+        sw_reach_alone(r->solver, &problem, end, &alone, r->error);
+    say_why(r, end, alone, u);
+    return status;
+}
+
+static sw_status tell_unreached(renewing *r, const sw_reach *reach)
+{
+    sw_assessment *a;
+    sw_mix mix = mix_of(&r->problem, r->out->solution);
+    r->out->unreached = calloc(reach->count + 1, sizeof *r->out->unreached);
+    if (!r->out->unreached)
+        return sw_fail_memory(r->error);
+    sw_status status = sw_assess(&mix, &a, r->error);
+    for (size_t i = 0; i < reach->count && status == SW_OK; i++)
+        if (!reach->ends[i].kept)
+            status = tell_end(r, &reach->ends[i], a);
+    sw_assessment_free(a);
+    return status;
+}
+
+/* As many targets as can be met, the rest as near as can be; *done where that
+ * has a recipe. */
+static sw_status meet_most(renewing *r, bool *done)
+{
+    sw_reach reach;
+    sw_solution *solution = NULL;
+    sw_problem range = over_range(r);
+    *done = false;
+    sw_status status = sw_reach_find(r->solver, &range, &reach, r->error);
+    double kept = fmin(reach.share, 1.0) * r->held * (1.0 - inside);
+    if (reach.share >= 1.0 - inside)
+        kept = r->held;
+    double fractions[2] = {kept, 1.0 - kept};
+    sw_problem problem = r->problem;
+    problem.fractions = fractions;
+    if (status == SW_OK && !isnan(reach.share))
+        status =
+            sw_reach_solve(r->solver, &problem, &reach, &solution, r->error);
+    if (status == SW_OK && solution && solution->recipe.count) {
+        sw_solution_free(r->out->solution);
+        r->out->solution = solution;
+        set_kept(r, kept);
+        r->out->outcome = SW_CONFLICT;
+        *done = true;
+        status = tell_unreached(r, &reach);
+    } else {
+        sw_solution_free(solution);
+    }
+    sw_reach_free(&reach);
     return status;
 }
 
@@ -116,6 +277,9 @@ static sw_status renew(renewing *r)
     status = largest_share(r, &share);
     if (status == SW_OK && !isnan(share))
         status = solve(r, share * (1.0 - inside), true, &met);
+    if (status != SW_OK || met)
+        return status;
+    status = meet_most(r, &met);
     if (status != SW_OK || met)
         return status;
     status = solve(r, r->held, false, &met);
@@ -144,7 +308,14 @@ sw_status sw_renew(sw_solver *solver, const sw_problem *problem, double held,
     sw_renewal *made = calloc(1, sizeof *made);
     if (!made)
         return sw_fail_memory(error);
-    renewing r = {solver, *problem, held, made, error};
+    renewing r = {.solver = solver,
+                  .problem = *problem,
+                  .held = held,
+                  .out = made,
+                  .error = error};
+    sw_content_add(&r.range[0], held, &problem->waters[0]);
+    sw_content_add(&r.range[0], 1.0 - held, &problem->waters[1]);
+    r.range[1] = problem->waters[1];
     status = renew(&r);
     if (status != SW_OK) {
         sw_renewal_free(made);
@@ -160,5 +331,6 @@ void sw_renewal_free(sw_renewal *renewal)
     if (!renewal)
         return;
     sw_solution_free(renewal->solution);
+    free(renewal->unreached);
     free(renewal);
 }

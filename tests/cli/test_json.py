@@ -146,6 +146,16 @@ class Json(unittest.TestCase):
         self.assertAlmostEqual(tank["let_out_l"] + tank["kept_l"], 900)
         self.assertAlmostEqual(tank["fresh_l"] + tank["kept_l"], 1000)
 
+    def test_what_a_tank_cannot_meet_keeps_the_schema(self):
+        report = self.valid(run_json(
+            "renew", "--solution", "examples/return.csv:late", "--holds",
+            "600L", "--water", "examples/return.csv:late", "--target",
+            "examples/basil.csv", "--shelf", "examples/straights.csv"))
+        self.assertEqual(report["renewal"]["outcome"], "conflict")
+        self.assertFalse(report["all_met"])
+        limits = [u["limit"] for u in report["renewal"]["unreached"]]
+        self.assertTrue(limits[0].startswith("Na max 60 mg/L"))
+
     def test_a_premix_keeps_the_schema(self):
         report = self.valid(run_json(
             "check", "--water", "examples/town.csv", "--target",

@@ -116,6 +116,34 @@ START_TEST(with_a_little_less_let_out_a_limit_is_broken)
 }
 END_TEST
 
+static const sw_unreached *unreached(const tank *t, const char *name)
+{
+    for (size_t i = 0; i < t->renewal->unreached_count; i++)
+        if (strncmp(t->renewal->unreached[i].name, name, strlen(name)) == 0)
+            return &t->renewal->unreached[i];
+    return NULL;
+}
+
+static sw_target_row *row_of(const tank *t, sw_component component)
+{
+    for (size_t i = 0; i < t->mix.target->count; i++)
+        if (t->mix.target->rows[i].kind == SW_TARGET_COMPONENT &&
+            t->mix.target->rows[i].component == component)
+            return &t->mix.target->rows[i];
+    ck_abort_msg("the target has no such row");
+    return NULL;
+}
+
+/* Turns the row of molybdenum into one that no product of the shelf serves. */
+static sw_target_row *ask_for_silicon(tank *t)
+{
+    sw_target_row *row = row_of(t, SW_MO);
+    row->component = SW_SI;
+    strcpy(row->name, "Si");
+    row->target = 50.0;
+    return row;
+}
+
 START_TEST(where_fresh_water_does_not_help_nothing_is_let_out)
 {
     tank t;
@@ -125,6 +153,161 @@ START_TEST(where_fresh_water_does_not_help_nothing_is_let_out)
     renew(&t, 0.5);
     ck_assert_int_eq(t.renewal->outcome, SW_CONFLICT);
     ck_assert_double_eq(t.renewal->let_out, 0.0);
+    ck_assert(t.renewal->solution->recipe.count > 0);
+    const sw_unreached *na = unreached(&t, "Na max 60 mg/L (basil.csv");
+    ck_assert_ptr_nonnull(na);
+    ck_assert(na->is_max);
+    ck_assert_double_eq(na->bound, 60.0);
+    ck_assert_double_eq_tol(na->finished, finished(&t, SW_NA), 1e-6);
+    ck_assert_ptr_nonnull(
+        strstr(na->reason, "no less than the 200 of the fresh"));
+    ck_assert_ptr_nonnull(unreached(&t, "Cl max 100 mg/L"));
+    ck_assert_double_eq_tol(finished(&t, SW_K), 195.0, 19.5);
+    tear_down(&t);
+}
+END_TEST
+
+START_TEST(what_cannot_be_met_does_not_keep_the_rest_from_it)
+{
+    static const sw_objective objectives[] = {SW_CLOSEST, SW_EVEN, SW_CHEAPEST};
+    for (size_t i = 0; i < 3; i++) {
+        tank t;
+        set_up(&t, "late");
+        ask_for_silicon(&t);
+        t.problem.objective = objectives[i];
+        renew(&t, 0.9);
+        double kept = (60.0 - t.waters[1].amount[SW_NA]) /
+                      (t.waters[0].amount[SW_NA] - t.waters[1].amount[SW_NA]);
+        ck_assert_int_eq(t.renewal->outcome, SW_CONFLICT);
+        ck_assert_double_eq_tol(t.renewal->kept, kept, TOL_KEPT);
+        ck_assert_uint_eq(t.renewal->unreached_count, 1);
+        const sw_unreached *si = unreached(&t, "Si min 45 mg/L by the band");
+        ck_assert_ptr_nonnull(si);
+        ck_assert(!si->is_max);
+        ck_assert_ptr_nonnull(strstr(si->reason, "no product of the shelf"));
+        ck_assert(finished(&t, SW_NA) <= 60.0 * (1.0 + 1e-6));
+        ck_assert_double_eq_tol(finished(&t, SW_K), 195.0, 19.501);
+        ck_assert_double_eq_tol(finished(&t, SW_CA), 140.0, 14.001);
+        tear_down(&t);
+    }
+}
+END_TEST
+
+START_TEST(a_limit_that_is_broken_is_not_broken_further)
+{
+    tank t;
+    set_up(&t, "late");
+    t.waters[1].amount[SW_CL] = 300.0;
+    /* potassium nitrate with chloride in it, and another source of K */
+    t.mix.shelf->products[1].per_g.amount[SW_CL] = 50.0;
+    row_of(&t, SW_S)->weight = 0.0;
+    row_of(&t, SW_S)->target = NAN;
+    renew(&t, 0.5);
+    ck_assert_ptr_nonnull(unreached(&t, "Cl max 100"));
+    double least = t.renewal->kept * t.waters[0].amount[SW_CL] +
+                   (1.0 - t.renewal->kept) * 300.0;
+    ck_assert_double_eq_tol(finished(&t, SW_CL), least, 1e-3);
+    ck_assert_double_eq_tol(finished(&t, SW_K), 195.0, 19.501);
+    tear_down(&t);
+}
+END_TEST
+
+START_TEST(what_only_the_other_targets_keep_away_is_said_so)
+{
+    tank t;
+    set_up(&t, "early");
+    sw_target_row *row = ask_for_silicon(&t);
+    row->component = SW_NO3_N;
+    strcpy(row->name, "N");
+    row->target = NAN;
+    row->max = 60.0;
+    renew(&t, 0.5);
+    const sw_unreached *n = unreached(&t, "N min 135 mg/L by the band");
+    ck_assert_ptr_nonnull(n);
+    ck_assert_ptr_nonnull(strstr(n->reason, "with the other targets kept"));
+    ck_assert(finished(&t, SW_NO3_N) <= 60.0 * (1.0 + 1e-5));
+    tear_down(&t);
+}
+END_TEST
+
+START_TEST(a_ph_that_nothing_moves_is_among_what_cannot_be_met)
+{
+    tank t;
+    set_up(&t, "early");
+    for (size_t j = 0; j < t.mix.shelf->count; j++)
+        if (t.mix.shelf->products[j].hazards & SW_HAZARD_ACID)
+            t.mix.shelf->products[j].max_g_per_l = 0.0;
+    for (int k = 0; k < 2; k++) {
+        t.waters[k].amount[SW_ALKALINITY] += 4.0;
+        t.waters[k].amount[SW_CARBON] += 4.0;
+        t.waters[k].amount[SW_NA] += 40.0;
+    }
+    renew(&t, 0.5);
+    const sw_unreached *ph = unreached(&t, "pH max 6.2");
+    ck_assert_ptr_nonnull(ph);
+    ck_assert(ph->finished > 6.2);
+    ck_assert_ptr_nonnull(strstr(ph->reason, "no product of the shelf"));
+    ck_assert_int_eq(t.renewal->outcome, SW_CONFLICT);
+    ck_assert_double_eq_tol(finished(&t, SW_CA), 140.0, 14.001);
+    tear_down(&t);
+}
+END_TEST
+
+START_TEST(a_ph_without_a_target_is_brought_as_near_as_can_be)
+{
+    tank t;
+    set_up(&t, "early");
+    for (size_t i = 0; i < t.mix.target->count; i++)
+        if (t.mix.target->rows[i].kind == SW_TARGET_PH)
+            t.mix.target->rows[i].target = NAN;
+    for (size_t j = 0; j < t.mix.shelf->count; j++)
+        if (t.mix.shelf->products[j].hazards & SW_HAZARD_ACID)
+            t.mix.shelf->products[j].max_g_per_l = 0.0;
+    for (int k = 0; k < 2; k++) {
+        t.waters[k].amount[SW_ALKALINITY] += 4.0;
+        t.waters[k].amount[SW_CARBON] += 4.0;
+    }
+    renew(&t, 0.5);
+    ck_assert_ptr_nonnull(unreached(&t, "pH max 6.2"));
+    ck_assert(t.renewal->solution->recipe.count > 0);
+    tear_down(&t);
+}
+END_TEST
+
+START_TEST(what_the_shelf_must_use_may_keep_a_limit_from_being_met)
+{
+    tank t;
+    set_up(&t, "early");
+    sw_product *nitrate = &t.mix.shelf->products[1];
+    nitrate->per_g.amount[SW_CL] = 200.0;
+    nitrate->fixed_g_per_l = 1.0;
+    row_of(&t, SW_NA)->target = 0.0; /* measured by its max */
+    t.waters[1].amount[SW_NA] = 300.0;
+    t.waters[0].amount[SW_NA] = 300.0;
+    renew(&t, 0.5);
+    const sw_unreached *cl = unreached(&t, "Cl max 100");
+    ck_assert_ptr_nonnull(cl);
+    ck_assert_ptr_nonnull(strstr(cl->reason, "must be used brings more"));
+    ck_assert_ptr_nonnull(unreached(&t, "Na max 60"));
+    tear_down(&t);
+}
+END_TEST
+
+START_TEST(what_may_not_be_used_enough_is_short)
+{
+    tank t;
+    set_up(&t, "late");
+    for (size_t j = 0; j < t.mix.shelf->count; j++)
+        if (t.mix.shelf->products[j].per_g.amount[SW_FE] > 0.0)
+            t.mix.shelf->products[j].max_g_per_l = 1e-3;
+    row_of(&t, SW_FE)->min = 1.9;
+    renew(&t, 0.9);
+    const sw_unreached *fe = unreached(&t, "Fe min 1.9 mg/L (basil.csv");
+    ck_assert_ptr_nonnull(fe);
+    ck_assert_ptr_nonnull(strstr(fe->reason, "may not be used so much"));
+    /* given, so as near as can be: all of it */
+    ck_assert_double_eq_tol(
+        fe->finished, t.renewal->kept * t.waters[0].amount[SW_FE] + 0.11, 1e-4);
     tear_down(&t);
 }
 END_TEST
@@ -200,6 +383,13 @@ int main(void)
         sodium_built_up_decides_how_much_is_let_out,
         with_a_little_less_let_out_a_limit_is_broken,
         where_fresh_water_does_not_help_nothing_is_let_out,
+        what_cannot_be_met_does_not_keep_the_rest_from_it,
+        a_limit_that_is_broken_is_not_broken_further,
+        what_only_the_other_targets_keep_away_is_said_so,
+        a_ph_that_nothing_moves_is_among_what_cannot_be_met,
+        a_ph_without_a_target_is_brought_as_near_as_can_be,
+        what_the_shelf_must_use_may_keep_a_limit_from_being_met,
+        what_may_not_be_used_enough_is_short,
         a_solution_without_alkalinity_has_the_ph_it_was_measured_at,
         a_solution_with_alkalinity_is_completed_as_a_water_is,
         requests_that_make_no_sense_are_refused,

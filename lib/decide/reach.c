@@ -1,0 +1,264 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later */
+/*
+ * Targets that cannot all be met: the largest part of them that can, found by
+ * taking them one by one in order of weight.  Each step is a linear program
+ * over every mix of the waters and every recipe.  What is left out stays as
+ * near as the others allow, so that a limit once broken is not broken further.
+ */
+#include "decide/reach.h"
+
+#include "assess/verdict.h"
+#include "decide/blend.h"
+#include "decide/elastic.h"
+#include "formulate/onlooker.h"
+#include "quantity/status.h"
+
+#include <math.h>
+#include <stdlib.h>
+
+/* What is as near as can be is let go this much further, for rounding. */
+static const double beyond = 1e-6;
+
+/* EC is only judged; a ceiling on what the target does not name bounds what
+ * products add, so it can always be kept. */
+static bool counts(const sw_target_row *row)
+{
+    return row->kind != SW_TARGET_EC && !row->assumed;
+}
+
+/* ---- The ends ----------------------------------------------------------- */
+
+static void add_end(const sw_target *target, size_t row, sw_side_end end,
+                    sw_reach *reach)
+{
+    const sw_target_row *of = &target->rows[row];
+    sw_band band = sw_band_of(of);
+    double bound = end == SW_SIDE_MIN ? band.low : band.high;
+    double given = end == SW_SIDE_MIN ? of->min : of->max;
+    if (!counts(of) || !isfinite(bound))
+        return;
+    reach->ends[reach->count++] = (sw_reach_end){
+        .row = row, .end = end, .bound = bound, .given = !isnan(given)};
+}
+
+/* Less is earlier: given max, given min, then bands by weight. */
+static double turn_of(const sw_target *target, const sw_reach_end *end)
+{
+    if (end->given)
+        return end->end == SW_SIDE_MAX ? -2.0 : -1.0;
+    return 1.0 / (1.0 + target->rows[end->row].weight);
+}
+
+/* By insertion: equals stay in the order of the file. */
+static void sort_ends(const sw_target *target, sw_reach *reach)
+{
+    for (size_t i = 1; i < reach->count; i++) {
+        sw_reach_end end = reach->ends[i];
+        size_t at = i;
+        for (; at > 0 &&
+               turn_of(target, &reach->ends[at - 1]) > turn_of(target, &end);
+             at--)
+            reach->ends[at] = reach->ends[at - 1];
+        reach->ends[at] = end;
+    }
+}
+
+static sw_status list_ends(const sw_target *target, sw_reach *reach,
+                           sw_error *error)
+{
+    reach->ends = calloc(2 * target->count + 1, sizeof *reach->ends);
+    if (!reach->ends)
+        return sw_fail_memory(error);
+    for (size_t i = 0; i < target->count; i++) {
+        add_end(target, i, SW_SIDE_MAX, reach);
+        add_end(target, i, SW_SIDE_MIN, reach);
+    }
+    sort_ends(target, reach);
+    return SW_OK;
+}
+
+/* ---- Which of them can be kept ------------------------------------------ */
+
+static void clear(sw_target *target)
+{
+    for (size_t i = 0; i < target->count; i++)
+        if (counts(&target->rows[i]))
+            target->rows[i].target = target->rows[i].min = target->rows[i].max =
+                NAN;
+}
+
+static void put(sw_target *target, const sw_reach_end *end, double bound)
+{
+    sw_target_row *row = &target->rows[end->row];
+    *(end->end == SW_SIDE_MIN ? &row->min : &row->max) = bound;
+}
+
+static sw_status highest(sw_solver *solver, const sw_variant *variant,
+                         double *share, sw_error *error)
+{
+    sw_problem problem = sw_variant_problem(variant);
+    return sw_blend_highest(solver, &problem, 0, share, error);
+}
+
+static sw_status keep_ends(sw_solver *solver, sw_variant *variant,
+                           sw_reach *reach, sw_error *error)
+{
+    sw_status status = SW_OK;
+    reach->share = 1.0;
+    for (size_t i = 0; i < reach->count && status == SW_OK; i++) {
+        sw_reach_end *end = &reach->ends[i];
+        double share = NAN;
+        put(&variant->target, end, end->bound);
+        status = highest(solver, variant, &share, error);
+        end->kept = !isnan(share);
+        if (end->kept)
+            reach->share = share;
+        else
+            put(&variant->target, end, NAN);
+    }
+    return status;
+}
+
+sw_status sw_reach_find(sw_solver *solver, const sw_problem *problem,
+                        sw_reach *reach, sw_error *error)
+{
+    sw_variant variant;
+    *reach = (sw_reach){.share = NAN};
+    sw_status status = list_ends(problem->target, reach, error);
+    if (status == SW_OK)
+        status = sw_variant_make(problem, &variant, error);
+    if (status != SW_OK)
+        return status;
+    clear(&variant.target);
+    status = keep_ends(solver, &variant, reach, error);
+    sw_variant_free(&variant);
+    return status;
+}
+
+void sw_reach_free(sw_reach *reach)
+{
+    free(reach->ends);
+    *reach = (sw_reach){NULL, 0, NAN};
+}
+
+sw_status sw_reach_alone(sw_solver *solver, const sw_problem *problem,
+                         const sw_reach_end *end, bool *reached,
+                         sw_error *error)
+{
+    sw_variant variant;
+    double share = NAN;
+    sw_status status = sw_variant_make(problem, &variant, error);
+    if (status != SW_OK)
+        return status;
+    clear(&variant.target);
+    put(&variant.target, end, end->bound);
+    status = highest(solver, &variant, &share, error);
+    *reached = !isnan(share);
+    sw_variant_free(&variant);
+    return status;
+}
+
+/* ---- The nearest of the rest -------------------------------------------- */
+
+/* Where a limit would have to stand, the others kept. */
+typedef struct sw_nearest {
+    sw_handle limit;
+    double stand; /* NaN: it can be kept after all, or stands nowhere */
+} sw_nearest;
+
+static sw_status look(sw_solver *solver, const sw_model *model,
+                      const sw_fit *fit, void *context)
+{
+    sw_nearest *of = context;
+    if (fit->outcome != SW_CONFLICT)
+        return SW_OK;
+    for (size_t s = 0; s < model->side_count; s++) {
+        sw_handle found = sw_handle_of(model->problem, &model->sides[s]);
+        if (found.kind != of->limit.kind || found.end != of->limit.end ||
+            found.index != of->limit.index)
+            continue;
+        double share;
+        sw_elastic elastic = sw_elastic_make(solver, model);
+        of->stand = sw_elastic_alone(&elastic, s, &share);
+    }
+    return SW_OK;
+}
+
+/* Puts an end that cannot be kept where it comes nearest. */
+static sw_status ease(sw_solver *solver, sw_variant *variant,
+                      const sw_reach_end *end, sw_error *error)
+{
+    static const sw_side_kind kind_of[] = {[SW_TARGET_COMPONENT] =
+                                               SW_SIDE_COMPONENT,
+                                           [SW_TARGET_RATIO] = SW_SIDE_RATIO,
+                                           [SW_TARGET_PH] = SW_SIDE_PH};
+    const sw_target_row *row = &variant->target.rows[end->row];
+    sw_nearest nearest = {{kind_of[row->kind], end->end, end->row}, NAN};
+    sw_onlooker onlooker = {look, &nearest};
+    sw_solution *solution = NULL;
+    put(&variant->target, end, end->bound);
+    sw_problem problem = sw_variant_problem(variant);
+    sw_status status =
+        sw_formulate_before(solver, &problem, &onlooker, &solution, error);
+    double sign = end->end == SW_SIDE_MIN ? -1.0 : 1.0;
+    if (!isnan(nearest.stand))
+        put(&variant->target, end,
+            fmax(0.0, nearest.stand + sign * beyond * (1.0 + nearest.stand)));
+    else if (status == SW_OK && !solution->recipe.count)
+        put(&variant->target, end, NAN);
+    sw_solution_free(solution);
+    return status;
+}
+
+/* The targets themselves stay what is aimed at; so does a pH that has one,
+ * which formulate brings as near as it can be had. */
+static void put_kept(const sw_problem *problem, const sw_reach *reach,
+                     sw_target *target)
+{
+    clear(target);
+    for (size_t i = 0; i < target->count; i++)
+        if (problem->objective != SW_CHEAPEST ||
+            target->rows[i].kind == SW_TARGET_PH)
+            target->rows[i].target = problem->target->rows[i].target;
+    for (size_t i = 0; i < reach->count; i++) {
+        const sw_reach_end *end = &reach->ends[i];
+        bool band_of_ph =
+            !end->given && target->rows[end->row].kind == SW_TARGET_PH;
+        if (end->kept && !band_of_ph)
+            put(target, end, end->bound);
+    }
+    /* a target of nothing is measured by its max */
+    for (size_t i = 0; i < target->count; i++)
+        if (target->rows[i].target == 0.0 && isnan(target->rows[i].max))
+            target->rows[i].target = NAN;
+}
+
+static bool needs_easing(const sw_problem *problem, const sw_reach_end *end)
+{
+    const sw_target_row *row = &problem->target->rows[end->row];
+    if (end->kept || (row->kind == SW_TARGET_PH && !isnan(row->target)))
+        return false;
+    return end->given || problem->objective == SW_CHEAPEST;
+}
+
+sw_status sw_reach_solve(sw_solver *solver, const sw_problem *problem,
+                         const sw_reach *reach, sw_solution **solution,
+                         sw_error *error)
+{
+    sw_variant variant;
+    *solution = NULL;
+    sw_status status = sw_variant_make(problem, &variant, error);
+    if (status != SW_OK)
+        return status;
+    variant.problem.keep_bands = false;
+    put_kept(problem, reach, &variant.target);
+    for (size_t i = 0; i < reach->count && status == SW_OK; i++)
+        if (needs_easing(problem, &reach->ends[i]))
+            status = ease(solver, &variant, &reach->ends[i], error);
+    if (status == SW_OK) {
+        sw_problem eased = sw_variant_problem(&variant);
+        status = sw_formulate(solver, &eased, solution, error);
+    }
+    sw_variant_free(&variant);
+    return status;
+}

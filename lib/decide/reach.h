@@ -1,0 +1,47 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later */
+/* What can be had of targets that cannot all be met, in any mix of waters. */
+#ifndef SW_DECIDE_REACH_H
+#define SW_DECIDE_REACH_H
+
+#include "decide/variant.h"
+
+/* One end of what a target allows, and what became of it. */
+typedef struct sw_reach_end {
+    size_t row; /* of the target */
+    sw_side_end end;
+    double bound; /* as given, or of the band of its verdict */
+    bool given;
+    bool kept;
+} sw_reach_end;
+
+typedef struct sw_reach {
+    sw_reach_end *ends; /* the weightiest first */
+    size_t count;
+    double share; /* the highest of the first water that keeps all kept */
+} sw_reach;
+
+/*
+ * Takes one end after another, and keeps each that some mix and recipe keeps
+ * together with those before: given limits first, max before min, then the
+ * bands by the weight of their targets.  The problem's waters are free.
+ * Statuses of sw_formulate.  Release with sw_reach_free whatever is returned.
+ */
+sw_status sw_reach_find(sw_solver *solver, const sw_problem *problem,
+                        sw_reach *reach, sw_error *error);
+void sw_reach_free(sw_reach *reach);
+
+/*
+ * Solves `problem`, whose shares are given, with what is kept as limits; of
+ * the rest what was given, and for the cheapest all, as near as it can be
+ * had.  The solution may be without a recipe.  Statuses of sw_formulate.
+ */
+sw_status sw_reach_solve(sw_solver *solver, const sw_problem *problem,
+                         const sw_reach *reach, sw_solution **solution,
+                         sw_error *error);
+
+/* Whether any mix keeps this end, were it alone. */
+sw_status sw_reach_alone(sw_solver *solver, const sw_problem *problem,
+                         const sw_reach_end *end, bool *reached,
+                         sw_error *error);
+
+#endif
