@@ -13,6 +13,8 @@ extern "C" {
 
 /* ---- How sure -----------------------------------------------------------*/
 
+enum { SW_HEADS = 8 }; /* of injectors, at most */
+
 /*
  * What may be off between the paper and the tank.  Relative ones are standard
  * deviations as a fraction of the value; each >= 0, 0 switches it off.
@@ -26,8 +28,8 @@ typedef struct sw_tolerances {
     double batch_l;      /* volume the products are weighed for */
     double fill;         /* relative, of the volume filled, of each head */
     double injector;     /* relative, of each head; 0 mixed without one */
-    const int *head;     /* the head of each product of the shelf, 0 to 7;
-                            NULL: all on head 0 */
+    const int *head;     /* the head of each product of the shelf, from 0,
+                            below SW_HEADS; NULL: all on head 0 */
 } sw_tolerances;
 
 /* Stated with their sources in reference/methods.md, Decide. */
@@ -71,7 +73,7 @@ typedef struct sw_uncertainty {
 /*
  * Sobol points through the mix; the same digits at every run.
  * SW_ERR_VALUE (a tolerance below 0 or above 0.5, a batch of no volume, a head
- * above 7), SW_ERR_NUMERIC, SW_ERR_MEMORY.
+ * that is none), SW_ERR_NUMERIC, SW_ERR_MEMORY.
  */
 SW_API sw_status sw_uncertainty_find(const sw_mix *mix,
                                      const sw_tolerances *tolerances,

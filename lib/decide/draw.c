@@ -16,7 +16,7 @@
 #include <math.h>
 #include <stdlib.h>
 
-enum { SOBOL_MOST = 40, HEADS = 8 };
+enum { SOBOL_MOST = 40 };
 
 /* No tank is filled to less of its mark, whatever is drawn. */
 static const double least_fill = 0.1;
@@ -165,20 +165,20 @@ static double draw_head(sw_draw *draw)
 }
 
 /* Starts the next point: the water and the heads. */
-static void begin(sw_draw *draw, double head[HEADS], sw_content *water)
+static void begin(sw_draw *draw, double head[SW_HEADS], sw_content *water)
 {
     gsl_qrng_get(draw->sobol, draw->point);
     draw->used = 0;
     double alkalinity = factor(draw, SW_DOUBT_LAB, draw->tolerances->lab);
     double ph_off = normal(draw, SW_DOUBT_LAB, draw->tolerances->lab_ph);
-    for (int h = 0; h < HEADS; h++)
+    for (int h = 0; h < SW_HEADS; h++)
         head[h] = draw->heads >> h & 1U ? draw_head(draw) : 0.0;
     draw_water(draw, alkalinity, ph_off, water);
 }
 
 void sw_draw_parts(sw_draw *draw, sw_content *water, double *g_per_l)
 {
-    double head[HEADS];
+    double head[SW_HEADS];
     begin(draw, head, water);
     for (size_t j = 0; j < draw->mix->recipe->count; j++)
         g_per_l[j] = dosed(draw, j, head);
@@ -186,7 +186,7 @@ void sw_draw_parts(sw_draw *draw, sw_content *water, double *g_per_l)
 
 void sw_draw_next(sw_draw *draw, sw_content *finished)
 {
-    double head[HEADS];
+    double head[SW_HEADS];
     begin(draw, head, finished);
     for (size_t j = 0; j < draw->mix->recipe->count; j++)
         sw_content_add(finished, dosed(draw, j, head),

@@ -24,7 +24,8 @@ static const double trace = 0.02;
 static const double believable = 1e-3;
 static const double least_bits = 0.05;
 
-enum { NODES = 16, HEADS_MOST = 8 };
+/* Components, bags, heads; EC, pH and the fill. */
+enum { NODES = 16, MOST_LOOKS = SW_N + SW_MAX_PRODUCTS + SW_HEADS + 3 };
 
 /* The looks being weighed. */
 typedef struct search {
@@ -162,7 +163,7 @@ static double information(const search *s)
 static size_t add_heads(const search *s, sw_look *looks)
 {
     size_t n = 0;
-    for (int h = 0; h < HEADS_MOST; h++) {
+    for (int h = 0; h < SW_HEADS; h++) {
         bool there = false;
         for (size_t i = 0; i < s->count; i++)
             there = there || (s->mistakes[i].kind == SW_HEAD_OFF &&
@@ -202,8 +203,8 @@ static size_t list_looks(const search *s, sw_look *looks)
 static sw_status keep(search *s, sw_look *looks, size_t count, sw_diagnosis *d,
                       sw_error *error)
 {
-    double minus_bits[SW_N + SW_MAX_PRODUCTS + HEADS_MOST + 3];
-    size_t order[SW_N + SW_MAX_PRODUCTS + HEADS_MOST + 3];
+    double minus_bits[MOST_LOOKS];
+    size_t order[MOST_LOOKS];
     for (size_t i = 0; i < count; i++)
         minus_bits[i] = -looks[i].bits;
     gsl_sort_index(order, minus_bits, 1, count);
@@ -229,7 +230,7 @@ sw_status sw_looks_find(const sw_outlook *outlook, const sw_readings *readings,
                         sw_error *error)
 {
     size_t n = diagnosis->mistake_count;
-    sw_look looks[SW_N + SW_MAX_PRODUCTS + HEADS_MOST + 3];
+    sw_look looks[MOST_LOOKS];
     search s = {.o = outlook,
                 .readings = readings,
                 .fit = fit,

@@ -12,7 +12,7 @@
 #include <stdlib.h>
 #include <string.h>
 
-enum { FORMS_MOST = 4, HEADS_MOST = 8 };
+enum { FORMS_MOST = 4 };
 
 /* Half for "nothing wrong"; the kinds of mistakes share the other evenly, and
  * so do the mistakes of a kind. */
@@ -124,7 +124,7 @@ static sw_status add_forms(const sw_mix *mix, sw_mistakes *m, sw_error *error)
 
 static void add_heads(const sw_mix *mix, const int *head, sw_mistakes *m)
 {
-    for (int h = 0; h < HEADS_MOST; h++) {
+    for (int h = 0; h < SW_HEADS; h++) {
         bool used = false;
         for (size_t j = 0; j < mix->recipe->count; j++)
             used = used || (head[j] == h && mix->recipe->g_per_l[j] > 0.0);
@@ -157,7 +157,7 @@ static void set_beliefs(sw_mistakes *m)
 sw_status sw_mistakes_list(const sw_mix *mix, const int *head,
                            sw_mistakes *mistakes, sw_error *error)
 {
-    size_t room = 1 + 2 * HEADS_MOST + mix->recipe->count * (2 + FORMS_MOST);
+    size_t room = 1 + 2 * SW_HEADS + mix->recipe->count * (2 + FORMS_MOST);
     *mistakes = (sw_mistakes){calloc(room, sizeof(sw_mistake)), 0};
     if (!mistakes->items)
         return sw_fail_memory(error);

@@ -53,10 +53,10 @@ static sw_status check_heads(const sw_mix *mix, const sw_tolerances *t,
                              sw_error *error)
 {
     for (size_t j = 0; t->head && j < mix->shelf->count; j++)
-        if (t->head[j] < 0 || t->head[j] > 7)
-            return sw_fail(error, SW_ERR_VALUE,
-                           "%s is on head %d; expected 0 to 7",
-                           mix->shelf->products[j].name, t->head[j]);
+        if (t->head[j] < 0 || t->head[j] >= SW_HEADS)
+            return sw_fail(
+                error, SW_ERR_VALUE, "%s is on head %d; expected 0 to %d",
+                mix->shelf->products[j].name, t->head[j], SW_HEADS - 1);
     return SW_OK;
 }
 
