@@ -24,8 +24,7 @@ static const double trace = 0.02;
 static const double believable = 1e-3;
 static const double least_bits = 0.05;
 
-/* Components, bags, heads; EC, pH and the fill. */
-enum { NODES = 16, MOST_LOOKS = SW_N + SW_MAX_PRODUCTS + SW_HEADS + 3 };
+enum { NODES = 16 };
 
 /* The looks being weighed. */
 typedef struct search {
@@ -175,6 +174,12 @@ static size_t add_heads(const search *s, sw_look *looks)
     return n;
 }
 
+/* Components, bags, heads; EC, pH and the fill. */
+static size_t most_looks(const search *s)
+{
+    return SW_N + s->o->mix->recipe->count + SW_HEADS + 3;
+}
+
 static size_t list_looks(const search *s, sw_look *looks)
 {
     const sw_recipe *recipe = s->o->mix->recipe;
@@ -200,14 +205,9 @@ static size_t list_looks(const search *s, sw_look *looks)
 }
 
 /* Keeps the looks worth it, the most telling first, with what they expect. */
-static sw_status keep(search *s, sw_look *looks, size_t count, sw_diagnosis *d,
-                      sw_error *error)
+static sw_status keep(search *s, const sw_look *looks, const size_t *order,
+                      size_t count, sw_diagnosis *d, sw_error *error)
 {
-    double minus_bits[MOST_LOOKS];
-    size_t order[MOST_LOOKS];
-    for (size_t i = 0; i < count; i++)
-        minus_bits[i] = -looks[i].bits;
-    gsl_sort_index(order, minus_bits, 1, count);
     d->looks = calloc(count + 1, sizeof *d->looks);
     double *expected = calloc((count + 1) * s->count, sizeof *expected);
     if (!d->looks || !expected) {
@@ -225,12 +225,36 @@ static sw_status keep(search *s, sw_look *looks, size_t count, sw_diagnosis *d,
     return SW_OK;
 }
 
+static sw_status find(search *s, sw_diagnosis *d, sw_error *error)
+{
+    sw_status status;
+    sw_look *looks = calloc(most_looks(s), sizeof *looks);
+    double *minus_bits = calloc(most_looks(s), sizeof *minus_bits);
+    size_t *order = calloc(most_looks(s), sizeof *order);
+    if (looks && minus_bits && order) {
+        reckon_drawn(s);
+        size_t count = list_looks(s, looks);
+        for (size_t i = 0; i < count; i++) {
+            reckon(s, &looks[i]);
+            looks[i].bits = information(s);
+            minus_bits[i] = -looks[i].bits;
+        }
+        gsl_sort_index(order, minus_bits, 1, count);
+        status = keep(s, looks, order, count, d, error);
+    } else {
+        status = sw_fail_memory(error);
+    }
+    free(looks);
+    free(minus_bits);
+    free(order);
+    return status;
+}
+
 sw_status sw_looks_find(const sw_outlook *outlook, const sw_readings *readings,
                         const sw_fit_of *fit, sw_diagnosis *diagnosis,
                         sw_error *error)
 {
     size_t n = diagnosis->mistake_count;
-    sw_look looks[MOST_LOOKS];
     search s = {.o = outlook,
                 .readings = readings,
                 .fit = fit,
@@ -241,18 +265,9 @@ sw_status sw_looks_find(const sw_outlook *outlook, const sw_readings *readings,
                 .drawn = calloc(n * 2 * DRAWN, sizeof(double)),
                 .mean = malloc(n * sizeof(double)),
                 .deviation = malloc(n * sizeof(double))};
-    sw_status status = SW_OK;
-    if (s.nodes && s.drawn && s.mean && s.deviation) {
-        reckon_drawn(&s);
-        size_t count = list_looks(&s, looks);
-        for (size_t i = 0; i < count; i++) {
-            reckon(&s, &looks[i]);
-            looks[i].bits = information(&s);
-        }
-        status = keep(&s, looks, count, diagnosis, error);
-    } else {
-        status = sw_fail_memory(error);
-    }
+    sw_status status = s.nodes && s.drawn && s.mean && s.deviation
+                           ? find(&s, diagnosis, error)
+                           : sw_fail_memory(error);
     if (s.nodes)
         gsl_integration_fixed_free(s.nodes);
     free(s.drawn);

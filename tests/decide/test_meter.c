@@ -6,6 +6,7 @@
 #include "decide/meter.h"
 
 #include <math.h>
+#include <stdlib.h>
 #include <string.h>
 
 typedef struct tank {
@@ -420,6 +421,48 @@ START_TEST(a_look_says_what_to_expect_of_each_mistake)
 }
 END_TEST
 
+/* A shelf taken apart by tanks counts a product in each as one; two mistakes
+ * that would show alike are enough to weigh every look. */
+START_TEST(a_recipe_of_more_rows_than_a_shelf_has_is_no_trouble)
+{
+    enum { ROWS = SW_MAX_PRODUCTS + 60, MISTAKES = 2 };
+    tank t;
+    set_up(&t);
+    sw_product *products = calloc(ROWS, sizeof *products);
+    double *g_per_l = calloc(ROWS, sizeof *g_per_l);
+    for (size_t i = 0; i < ROWS; i++) {
+        products[i] = t.mix.shelf->products[0];
+        g_per_l[i] = 1e-3;
+    }
+    sw_shelf shelf = {.products = products, .count = ROWS};
+    sw_recipe recipe = {g_per_l, ROWS};
+    sw_mix mix = {.target = t.mix.target, .shelf = &shelf, .recipe = &recipe};
+    sw_outlook *outlook = calloc(1, sizeof *outlook);
+    outlook->mix = &mix;
+    outlook->mistakes.items = calloc(MISTAKES, sizeof(sw_mistake));
+    outlook->mistakes.count = MISTAKES;
+    outlook->mistakes.items[0] =
+        (sw_mistake){.kind = SW_NOTHING_WRONG, .factor = 1.0, .belief = 0.5};
+    outlook->mistakes.items[1] =
+        (sw_mistake){.kind = SW_LEFT_OUT, .product = ROWS - 1, .belief = 0.5};
+    outlook->g_per_l = calloc(ROWS * SW_OUTLOOK_DRAWS, sizeof(double));
+    outlook->ln_ec = calloc(MISTAKES * SW_OUTLOOK_DRAWS, sizeof(double));
+    outlook->ph = calloc(MISTAKES * SW_OUTLOOK_DRAWS, sizeof(double));
+    outlook->paper_ec = 1.0;
+    t.readings.ec_ms_per_cm = 1.0;
+    ck_assert_int_eq(sw_meter_judge(outlook, &t.readings, &t.diagnosis, NULL),
+                     SW_OK);
+    ck_assert_uint_ge(t.diagnosis->look_count, 1);
+    ck_assert_int_eq(t.diagnosis->looks[0].kind, SW_LOOK_PRODUCT);
+    ck_assert_uint_eq(t.diagnosis->looks[0].product, ROWS - 1);
+    ck_assert_double_eq_tol(t.diagnosis->looks[0].bits, 1.0, TOL_BITS);
+    sw_outlook_free(outlook);
+    free(products);
+    free(g_per_l);
+    tear_down(&t);
+}
+END_TEST
+
 START_TEST(readings_and_errors_out_of_their_domain_are_refused)
 {
     tank t;
@@ -488,6 +531,7 @@ int main(void)
         harm_in_a_reading_is_said_in_the_diagnosis,
         a_look_into_a_bag_tells_the_entropy_of_its_outcomes,
         a_look_says_what_to_expect_of_each_mistake,
+        a_recipe_of_more_rows_than_a_shelf_has_is_no_trouble,
         readings_and_errors_out_of_their_domain_are_refused,
         a_solution_beyond_the_chemistry_is_an_error,
         each_kind_of_mistake_has_a_name,
