@@ -404,6 +404,7 @@ typedef struct sw_limit {
     unsigned long line; /* in its file */
     double bound;
     double price; /* change of the objective per unit of the bound */
+    bool of_cost; /* most_cost_per_m3, which has no line */
 } sw_limit;
 typedef struct sw_solution {
     sw_outcome outcome;

@@ -6,8 +6,9 @@
  * its parts: a set that is no better than what is known for every number in
  * reach is not taken apart.  Each set is solved as any problem is.
  */
-#include "decide/front.h"
+#include "decide/few.h"
 
+#include "decide/point.h"
 #include "quantity/status.h"
 
 #include <math.h>

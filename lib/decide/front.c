@@ -5,67 +5,24 @@
  * proof.  Misfit and cost are convex, so every best compromise is on the curve
  * and none lies below a line between two of its points.
  */
-#include "decide/front.h"
+#include "decide/few.h"
+#include "decide/point.h"
 
 #include "quantity/status.h"
 
 #include <math.h>
 #include <stdlib.h>
-#include <string.h>
 
-/* Amounts below this are none. */
-static const double nothing_g_per_l = 1e-9;
 /* Ends this near in cost, as a share of it, are one. */
 static const double same_cost = 1e-9;
 /* As good as no cost at all, which would be no limit. */
 static const double no_cost = 1e-12;
 enum { MOST_POINTS = 200 };
 
-bool sw_is_chosen(const sw_product *product, double g_per_l)
-{
-    return g_per_l > nothing_g_per_l && isnan(product->fixed_g_per_l) &&
-           !(product->min_g_per_l > 0);
-}
-
-size_t sw_count_chosen(const sw_shelf *shelf, const sw_recipe *recipe)
-{
-    size_t count = 0;
-    for (size_t j = 0; j < recipe->count; j++)
-        count += sw_is_chosen(&shelf->products[j], recipe->g_per_l[j]);
-    return count;
-}
-
-static double cost_of(const sw_shelf *shelf, const sw_recipe *recipe)
-{
-    double sum = 0;
-    for (size_t j = 0; j < recipe->count; j++)
-        if (recipe->g_per_l[j] > 0)
-            sum += recipe->g_per_l[j] * shelf->products[j].price_per_kg;
-    return sum;
-}
-
-sw_front_point sw_front_point_of(const sw_problem *problem,
-                                 sw_solution *solution)
-{
-    sw_front_point made = {
-        .objective = solution->certificate.objective,
-        .lower_bound = solution->certificate.lower_bound,
-        .cost_per_m3 = cost_of(problem->shelf, &solution->recipe),
-        .slope = NAN,
-        .products = sw_count_chosen(problem->shelf, &solution->recipe),
-        .misses_ph = sw_misses_ph(solution),
-        .recipe = solution->recipe,
-    };
-    solution->recipe = (sw_recipe){NULL, 0};
-    return made;
-}
-
-/* The price of the limit on cost, which has no line in any file. */
 static double slope_of(const sw_solution *solution)
 {
     for (size_t i = 0; i < solution->limit_count; i++)
-        if (solution->limits[i].line == 0 &&
-            strncmp(solution->limits[i].name, "cost max ", 9) == 0)
+        if (solution->limits[i].of_cost)
             return solution->limits[i].price;
     return 0;
 }

@@ -26,6 +26,15 @@ static bool counts(const sw_target_row *row)
     return row->kind != SW_TARGET_EC && !row->assumed;
 }
 
+sw_side_kind sw_reach_kind(const sw_target_row *row)
+{
+    static const sw_side_kind kind_of[] = {[SW_TARGET_COMPONENT] =
+                                               SW_SIDE_COMPONENT,
+                                           [SW_TARGET_RATIO] = SW_SIDE_RATIO,
+                                           [SW_TARGET_PH] = SW_SIDE_PH};
+    return kind_of[row->kind];
+}
+
 /* ---- The ends ----------------------------------------------------------- */
 
 static void add_end(const sw_target *target, size_t row, sw_side_end end,
@@ -188,12 +197,8 @@ static sw_status look(sw_solver *solver, const sw_model *model,
 static sw_status ease(sw_solver *solver, sw_variant *variant,
                       const sw_reach_end *end, sw_error *error)
 {
-    static const sw_side_kind kind_of[] = {[SW_TARGET_COMPONENT] =
-                                               SW_SIDE_COMPONENT,
-                                           [SW_TARGET_RATIO] = SW_SIDE_RATIO,
-                                           [SW_TARGET_PH] = SW_SIDE_PH};
     const sw_target_row *row = &variant->target.rows[end->row];
-    sw_nearest nearest = {{kind_of[row->kind], end->end, end->row}, NAN};
+    sw_nearest nearest = {{sw_reach_kind(row), end->end, end->row}, NAN};
     sw_onlooker onlooker = {look, &nearest};
     sw_solution *solution = NULL;
     put(&variant->target, end, end->bound);

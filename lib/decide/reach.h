@@ -20,6 +20,9 @@ typedef struct sw_reach {
     double share; /* the highest of the first water that keeps all kept */
 } sw_reach;
 
+/* The kind of side that a row's ends are; EC has none. */
+sw_side_kind sw_reach_kind(const sw_target_row *row);
+
 /*
  * Takes one end after another, and keeps each that some mix and recipe keeps
  * together with those before: given limits first, max before min, then the

@@ -179,12 +179,8 @@ static double finished_of(const sw_assessment *a, const sw_target_row *row)
 static void name_end(const renewing *r, const sw_reach_end *end,
                      sw_unreached *u)
 {
-    static const sw_side_kind kind_of[] = {[SW_TARGET_COMPONENT] =
-                                               SW_SIDE_COMPONENT,
-                                           [SW_TARGET_RATIO] = SW_SIDE_RATIO,
-                                           [SW_TARGET_PH] = SW_SIDE_PH};
     const sw_target_row *row = &r->problem.target->rows[end->row];
-    sw_side side = {.kind = kind_of[row->kind],
+    sw_side side = {.kind = sw_reach_kind(row),
                     .end = end->end,
                     .bound = end->bound,
                     .from_band = !end->given,

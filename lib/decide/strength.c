@@ -231,6 +231,14 @@ static sw_status close_in(sw_probe *probe, const sw_bracket *b,
     return try_factor(probe, strength->factor, &strength->ec_ms_per_cm, error);
 }
 
+static void say_water(sw_strength *strength)
+{
+    snprintf(strength->reason, sizeof strength->reason,
+             "the water alone reads %.2f mS/cm: nothing that is added makes it "
+             "less; blend it with purified water",
+             strength->water_ms_per_cm);
+}
+
 static void say_unreached(const sw_probe *probe, const sw_bracket *b,
                           sw_strength *strength)
 {
@@ -250,10 +258,7 @@ static void say_unreached(const sw_probe *probe, const sw_bracket *b,
     } else if (b->low_ec > asked && !probe->stands) {
         strength->ec_ms_per_cm = b->low_ec;
         if (strength->water_ms_per_cm > asked)
-            snprintf(text, size,
-                     "the water alone reads %.2f mS/cm: nothing that is added "
-                     "makes it less; blend it with purified water",
-                     strength->water_ms_per_cm);
+            say_water(strength);
         else
             snprintf(text, size,
                      "with what the pH and the limits take the weakest "
@@ -411,10 +416,7 @@ static sw_status dilute(sw_dilution *d, sw_strength *strength, sw_error *error)
     strength->water_ms_per_cm = strength->ec_ms_per_cm = off + d->ec_ms_per_cm;
     strength->factor = NAN;
     if (status == SW_OK && off > 0.0) {
-        snprintf(strength->reason, sizeof strength->reason,
-                 "the water alone reads %.2f mS/cm: nothing that is added "
-                 "makes it less; blend it with purified water",
-                 strength->water_ms_per_cm);
+        say_water(strength);
         return SW_OK;
     }
     if (status == SW_OK)

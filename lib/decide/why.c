@@ -5,6 +5,7 @@
  * solve with acids and bases as they are and no pH in it; they say where to
  * look.  Whatever is then named is solved again in full.
  */
+#include "decide/point.h"
 #include "decide/price.h"
 #include "decide/range.h"
 #include "decide/try.h"
@@ -16,8 +17,6 @@
 #include <stdlib.h>
 #include <string.h>
 
-/* Amounts below this are none. */
-static const double nothing_g_per_l = 1e-9;
 /* What closes less than this share of the misfit is not worth a bag. */
 static const double worth_naming = 1e-6;
 
@@ -119,9 +118,7 @@ static sw_status price_it(sw_reasons *reasons)
         drop_ph(&variant);
         hold_agents(reasons, &variant);
     }
-    sw_problem problem = variant.problem;
-    problem.target = &variant.target;
-    problem.shelf = &variant.shelf;
+    sw_problem problem = sw_variant_problem(&variant);
     status = sw_formulate_before(reasons->solver, &problem, &onlooker,
                                  &solution, reasons->error);
     sw_notes_free(&reasons->range.scratch.notes);
@@ -186,13 +183,6 @@ static sw_status tell_misses(const sw_reasons *reasons)
     return SW_OK;
 }
 
-static bool is_chosen(const sw_reasons *reasons, size_t j)
-{
-    const sw_product *product = &reasons->problem->shelf->products[j];
-    return isnan(product->fixed_g_per_l) && !(product->min_g_per_l > 0) &&
-           reasons->solution->recipe.g_per_l[j] > nothing_g_per_l;
-}
-
 /* The problem without product `j`. */
 static sw_status leave_out(const sw_reasons *reasons, size_t j)
 {
@@ -239,7 +229,8 @@ static sw_status tell_products(const sw_reasons *reasons)
         return sw_fail_memory(reasons->error);
     sw_status status = SW_OK;
     for (size_t j = 0; status == SW_OK && j < count; j++)
-        if (is_chosen(reasons, j))
+        if (sw_is_chosen(&reasons->problem->shelf->products[j],
+                         reasons->solution->recipe.g_per_l[j]))
             status = leave_out(reasons, j);
     qsort(why->products, why->product_count, sizeof *why->products, by_loss);
     return status;

@@ -91,10 +91,11 @@ static double per_bound(const sw_model *model, const sw_side *side,
 sw_limit sw_side_limit(const sw_model *model, const sw_side *side,
                        const sw_point *point)
 {
-    sw_limit limit = {.bound = side->bound};
+    sw_limit limit = {.bound = side->bound,
+                      .of_cost = side->kind == SW_SIDE_COST};
     if (side->product)
         limit.line = side->product->line;
-    else if (side->kind != SW_SIDE_COST)
+    else if (!limit.of_cost)
         limit.line = side->target->line;
     sw_side_text(model, side, limit.name, sizeof limit.name);
     if (point)

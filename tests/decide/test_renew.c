@@ -230,18 +230,23 @@ START_TEST(what_only_the_other_targets_keep_away_is_said_so)
 }
 END_TEST
 
+/* Leaves two hard waters and nothing against them. */
+static void take_acids_away(tank *t)
+{
+    for (size_t j = 0; j < t->mix.shelf->count; j++)
+        if (t->mix.shelf->products[j].hazards & SW_HAZARD_ACID)
+            t->mix.shelf->products[j].max_g_per_l = 0.0;
+    for (int k = 0; k < 2; k++) {
+        t->waters[k].amount[SW_ALKALINITY] += 4.0;
+        t->waters[k].amount[SW_CARBON] += 4.0;
+    }
+}
+
 START_TEST(a_ph_that_nothing_moves_is_among_what_cannot_be_met)
 {
     tank t;
     set_up(&t, "early");
-    for (size_t j = 0; j < t.mix.shelf->count; j++)
-        if (t.mix.shelf->products[j].hazards & SW_HAZARD_ACID)
-            t.mix.shelf->products[j].max_g_per_l = 0.0;
-    for (int k = 0; k < 2; k++) {
-        t.waters[k].amount[SW_ALKALINITY] += 4.0;
-        t.waters[k].amount[SW_CARBON] += 4.0;
-        t.waters[k].amount[SW_NA] += 40.0;
-    }
+    take_acids_away(&t);
     renew(&t, 0.5);
     const sw_unreached *ph = unreached(&t, "pH max 6.2");
     ck_assert_ptr_nonnull(ph);
@@ -260,13 +265,7 @@ START_TEST(a_ph_without_a_target_is_brought_as_near_as_can_be)
     for (size_t i = 0; i < t.mix.target->count; i++)
         if (t.mix.target->rows[i].kind == SW_TARGET_PH)
             t.mix.target->rows[i].target = NAN;
-    for (size_t j = 0; j < t.mix.shelf->count; j++)
-        if (t.mix.shelf->products[j].hazards & SW_HAZARD_ACID)
-            t.mix.shelf->products[j].max_g_per_l = 0.0;
-    for (int k = 0; k < 2; k++) {
-        t.waters[k].amount[SW_ALKALINITY] += 4.0;
-        t.waters[k].amount[SW_CARBON] += 4.0;
-    }
+    take_acids_away(&t);
     renew(&t, 0.5);
     ck_assert_ptr_nonnull(unreached(&t, "pH max 6.2"));
     ck_assert(t.renewal->solution->recipe.count > 0);
