@@ -243,12 +243,14 @@ static sw_status note_charges(const sw_mix *mix, sw_premix *p, sw_error *error)
     double sum = chemistry.cations_meq_per_l + chemistry.anions_meq_per_l;
     if (sum < charge_least || fabs(missing) <= charge_gap * sum)
         return SW_OK;
-    return sw_notes_add(&p->notes, SW_WARNING, "label-charges",
-                        "The ions on the label leave %.2g meq of %s in a gram "
-                        "without a partner: an ion is undeclared, or it is %s; "
-                        "pH and EC reckoned from the label are doubtful.",
-                        fabs(missing), missing > 0.0 ? "cations" : "anions",
-                        missing > 0.0 ? "a base" : "an acid");
+    status =
+        sw_notes_add(&p->notes, SW_WARNING, "label-charges",
+                     "The ions on the label leave %.2g meq of %s in a gram "
+                     "without a partner: an ion is undeclared, or it is %s; "
+                     "pH and EC reckoned from the label are doubtful.",
+                     fabs(missing), missing > 0.0 ? "cations" : "anions",
+                     missing > 0.0 ? "a base" : "an acid");
+    return status == SW_OK ? status : sw_fail_memory(error);
 }
 
 static sw_status note_all(const sw_mix *mix, sw_premix *p, sw_error *error)

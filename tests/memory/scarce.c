@@ -2,6 +2,7 @@
 /* Counts allocations, and makes one of them fail. */
 #include "memory/scarce.h"
 
+#include <stdio.h>
 #include <stdlib.h>
 #include <string.h>
 
@@ -18,6 +19,8 @@ void *__wrap_malloc(size_t size);
 void *__wrap_calloc(size_t count, size_t size);
 void *__wrap_realloc(void *block, size_t size);
 void __wrap_free(void *block);
+FILE *__real_fmemopen(void *text, size_t size, const char *mode);
+FILE *__wrap_fmemopen(void *text, size_t size, const char *mode);
 char *__wrap_strdup(const char *text);
 char *__wrap_strndup(const char *text, size_t most);
 
@@ -71,6 +74,12 @@ void __wrap_free(void *block)
 {
     left -= active && block;
     __real_free(block);
+}
+
+/* Its stream is closed, not freed. */
+FILE *__wrap_fmemopen(void *text, size_t size, const char *mode)
+{
+    return fails() ? NULL : __real_fmemopen(text, size, mode);
 }
 
 char *__wrap_strndup(const char *text, size_t most)

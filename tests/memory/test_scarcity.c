@@ -290,6 +290,74 @@ static sw_status scale_a_target(const given *g, sw_error *error)
     return status;
 }
 
+/* A tank filled with the well, topped up with the same without its salts. */
+static sw_status renew(const given *g, const sw_target *target, sw_error *error)
+{
+    sw_solver *solver = NULL;
+    sw_renewal *renewal = NULL;
+    sw_content waters[2] = {g->water, {{0}}};
+    sw_problem problem = {.waters = waters,
+                          .water_count = 2,
+                          .target = target,
+                          .shelf = g->shelf,
+                          .conditions = sw_conditions_default()};
+    sw_status status = sw_solver_new(&solver, error);
+    if (status == SW_OK)
+        status = sw_renew(solver, &problem, 0.8, &renewal, error);
+    CHECK_OUT(status, renewal);
+    sw_renewal_free(renewal);
+    sw_solver_free(solver);
+    return status;
+}
+
+static sw_status renew_a_tank(const given *g, sw_error *error)
+{
+    return renew(g, g->two, error);
+}
+
+static sw_status renew_what_conflicts(const given *g, sw_error *error)
+{
+    return renew(g, g->contrary, error);
+}
+
+static sw_status fit_a_premix(const given *g, sw_error *error)
+{
+    sw_premix_rate rate;
+    sw_notes notes = {0};
+    sw_product first = g->shelf->products[0];
+    sw_shelf shelf = {.products = &first, .count = 1};
+    sw_recipe recipe = {&rate.g_per_l, 1};
+    sw_mix mix = g->mix;
+    first.max_g_per_l = 1e-3;
+    rate.g_per_l = 0.0;
+    mix.shelf = &shelf;
+    mix.recipe = &recipe;
+    sw_status status = sw_premix_fit(&mix, 0, &rate, &notes, error);
+    out_is_wrong |= (status == SW_OK) != (notes.count == 1);
+    sw_notes_free(&notes);
+    return status;
+}
+
+static sw_status review_a_premix(const given *g, sw_error *error)
+{
+    sw_premix *premix = NULL;
+    sw_product first = g->shelf->products[0];
+    sw_shelf shelf = {.products = &first, .count = 1};
+    double g_per_l = 1.0;
+    sw_recipe recipe = {&g_per_l, 1};
+    sw_mix mix = g->mix;
+    /* urea, bare iron, and a charge without a partner: every note */
+    first.per_g.amount[SW_UREA_N] = first.per_g.amount[SW_N];
+    first.per_g.amount[SW_FE] = 1.0;
+    first.per_g.amount[SW_ALKALINITY] = 9.0;
+    mix.shelf = &shelf;
+    mix.recipe = &recipe;
+    sw_status status = sw_premix_review(&mix, 0, &premix, error);
+    CHECK_OUT(status, premix);
+    sw_premix_free(premix);
+    return status;
+}
+
 static const struct {
     const char *name;
     call call;
@@ -316,6 +384,10 @@ static const struct {
     {"scale a recipe", scale_a_recipe, SW_OK},
     {"take a stage", take_a_stage, SW_OK},
     {"scale a target", scale_a_target, SW_OK},
+    {"renew a tank", renew_a_tank, SW_OK},
+    {"renew what conflicts", renew_what_conflicts, SW_OK},
+    {"fit a premix", fit_a_premix, SW_OK},
+    {"review a premix", review_a_premix, SW_OK},
 };
 
 static void make_given(given *g)
