@@ -468,13 +468,16 @@ START_TEST(readings_and_errors_out_of_their_domain_are_refused)
     tank t;
     set_up(&t);
     sw_readings good = {2.0, 6.0, 0.02, 0.05};
-    sw_readings bad[] = {good, good, good, good, good, good};
+    sw_readings bad[] = {good, good, good, good, good, good, good, good, good};
     bad[0].ec_ms_per_cm = bad[0].ph = NAN;
     bad[1].ec_ms_per_cm = 0.0;
     bad[2].ec_ms_per_cm = 501.0;
     bad[3].ph = 15.0;
     bad[4].ec_error = 0.0;
     bad[5].ph_error = 3.0;
+    bad[6].ec_error = 0.6;
+    bad[7].ph_error = 0.0;
+    bad[8].ph = -0.1;
     for (size_t i = 0; i < sizeof bad / sizeof *bad; i++) {
         t.readings = bad[i];
         ck_assert_int_eq(

@@ -311,6 +311,71 @@ START_TEST(what_may_not_be_used_enough_is_short)
 }
 END_TEST
 
+START_TEST(an_ec_is_judged_and_not_counted_in)
+{
+    tank t;
+    set_up(&t, "early");
+    sw_target_row *row = row_of(&t, SW_MO);
+    row->kind = SW_TARGET_EC;
+    row->target = 9.0;
+    renew(&t, 0.6);
+    ck_assert_int_eq(t.renewal->outcome, SW_OPTIMAL);
+    sw_renewal_free(t.renewal);
+    sw_target_row *zinc = row_of(&t, SW_ZN);
+    zinc->component = SW_SI;
+    zinc->target = 50.0;
+    renew(&t, 0.6);
+    ck_assert_int_eq(t.renewal->outcome, SW_CONFLICT);
+    ck_assert_uint_eq(t.renewal->unreached_count, 1);
+    ck_assert_double_eq(t.renewal->let_out, 0.0);
+    tear_down(&t);
+}
+END_TEST
+
+START_TEST(ceilings_on_what_is_not_named_are_kept_all_the_same)
+{
+    tank t;
+    set_up(&t, "early");
+    ask_for_silicon(&t);
+    /* the only source of nitrogen but for salts of K and Mg brings fluoride */
+    t.mix.shelf->products[0].per_g.amount[SW_F] = 10.0;
+    ck_assert_int_eq(sw_target_guard(t.mix.target, NULL), SW_OK);
+    renew(&t, 0.1);
+    ck_assert_ptr_nonnull(unreached(&t, "Si min"));
+    ck_assert_ptr_null(unreached(&t, "F max"));
+    const double *g_per_l = t.renewal->solution->recipe.g_per_l;
+    /* reference/feed_ceilings.csv: F 1 mg/L added */
+    ck_assert(10.0 * g_per_l[0] <= 1.0 + 1e-6);
+    const sw_unreached *ca = unreached(&t, "Ca min 126 mg/L by the band");
+    ck_assert_ptr_nonnull(ca);
+    ck_assert_ptr_nonnull(strstr(ca->reason, "may not be used so much"));
+    tear_down(&t);
+}
+END_TEST
+
+START_TEST(a_ratio_that_cannot_be_had_is_named)
+{
+    tank t;
+    set_up(&t, "early");
+    for (size_t i = 0; i < t.mix.target->count; i++)
+        if (t.mix.target->rows[i].kind == SW_TARGET_RATIO) {
+            t.mix.target->rows[i].max = NAN;
+            t.mix.target->rows[i].min = 0.9;
+        } else if (t.mix.target->rows[i].kind == SW_TARGET_PH) {
+            /* a pH by its band, which can be had */
+            t.mix.target->rows[i].min = t.mix.target->rows[i].max = NAN;
+        }
+    renew(&t, 0.6);
+    const sw_unreached *ratio = unreached(&t, "NH4-N:N min 0.9 (basil.csv");
+    ck_assert_ptr_nonnull(ratio);
+    ck_assert_ptr_nonnull(strstr(ratio->reason, "and no product of the shelf"));
+    ck_assert_double_eq_tol(ratio->finished,
+                            finished(&t, SW_NH4_N) / finished(&t, SW_N), 1e-9);
+    ck_assert_ptr_null(unreached(&t, "pH"));
+    tear_down(&t);
+}
+END_TEST
+
 START_TEST(a_solution_without_alkalinity_has_the_ph_it_was_measured_at)
 {
     tank t;
@@ -389,6 +454,9 @@ int main(void)
         a_ph_without_a_target_is_brought_as_near_as_can_be,
         what_the_shelf_must_use_may_keep_a_limit_from_being_met,
         what_may_not_be_used_enough_is_short,
+        an_ec_is_judged_and_not_counted_in,
+        ceilings_on_what_is_not_named_are_kept_all_the_same,
+        a_ratio_that_cannot_be_had_is_named,
         a_solution_without_alkalinity_has_the_ph_it_was_measured_at,
         a_solution_with_alkalinity_is_completed_as_a_water_is,
         requests_that_make_no_sense_are_refused,
