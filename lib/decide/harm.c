@@ -25,15 +25,9 @@ static const char measure_again[] =
 /* The target's own limits on pH, or the usual ones. */
 static bool suits(const sw_target *target, double ph)
 {
-    double low = ph_low;
-    double high = ph_high;
-    for (size_t i = 0; i < target->count; i++) {
-        const sw_target_row *row = &target->rows[i];
-        if (row->kind != SW_TARGET_PH)
-            continue;
-        low = isnan(row->min) ? low : row->min;
-        high = isnan(row->max) ? high : row->max;
-    }
+    const sw_target_row *row = sw_target_ph(target);
+    double low = row && !isnan(row->min) ? row->min : ph_low;
+    double high = row && !isnan(row->max) ? row->max : ph_high;
     return ph >= low && ph <= high;
 }
 

@@ -309,8 +309,8 @@ sw_status sw_renew(sw_solver *solver, const sw_problem *problem, double held,
                   .held = held,
                   .out = made,
                   .error = error};
-    sw_content_add(&r.range[0], held, &problem->waters[0]);
-    sw_content_add(&r.range[0], 1.0 - held, &problem->waters[1]);
+    const double all[2] = {held, 1.0 - held};
+    sw_content_add_waters(&r.range[0], problem->waters, all, 2);
     r.range[1] = problem->waters[1];
     status = renew(&r);
     if (status != SW_OK) {

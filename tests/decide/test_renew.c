@@ -139,7 +139,7 @@ static sw_target_row *ask_for_silicon(tank *t)
 {
     sw_target_row *row = row_of(t, SW_MO);
     row->component = SW_SI;
-    strcpy(row->name, "Si");
+    snprintf(row->name, 3, "Si"); /* in the place of Mo */
     row->target = 50.0;
     return row;
 }
@@ -218,7 +218,7 @@ START_TEST(what_only_the_other_targets_keep_away_is_said_so)
     set_up(&t, "early");
     sw_target_row *row = ask_for_silicon(&t);
     row->component = SW_NO3_N;
-    strcpy(row->name, "N");
+    snprintf(row->name, 3, "N");
     row->target = NAN;
     row->max = 60.0;
     renew(&t, 0.5);
