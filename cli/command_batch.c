@@ -46,6 +46,9 @@ static exit_code batch(const cli_inputs *shared, const cli_settings *settings)
     exit_code worst = solve_all(shared, settings, solver, &canvas);
     sw_solver_free(solver);
     code = output_deliver(&output, settings->output);
+    /* The rows are worth having even where a water was left out. */
+    if (code == EXIT_DONE)
+        code = output_settle(EXIT_DONE);
     return code == EXIT_DONE ? worst : code;
 }
 

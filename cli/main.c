@@ -40,7 +40,7 @@ static exit_code run_command(const cli_command *command, int argc, char **argv)
     if (options_has(&options, OPT_HELP))
         usage_of_command(stdout, command);
     else if ((code = overwrite_refuse(&options)) == EXIT_DONE)
-        code = command->run(&options);
+        code = output_settle(command->run(&options));
     options_free(&options);
     return code;
 }
@@ -67,6 +67,7 @@ static exit_code dispatch(int argc, char **argv)
 
 int main(int argc, char **argv)
 {
+    output_keep_streams();
     text_use_utf8();
     exit_code code = dispatch(argc, argv);
     return (int)output_close_standard(code);

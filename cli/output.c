@@ -1,19 +1,27 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
 /*
- * A recipe cut off in the middle is worse than none.  The result is complete
- * in memory before its first byte is written, and every write is checked.
+ * A recipe cut off in the middle is worse than none, and so is the sheet of
+ * one run beside the result of another.  Results wait in memory until the run
+ * is over and are then placed together; every write is checked.
  */
 #include "output.h"
 
 #include <errno.h>
+#include <fcntl.h>
+#include <signal.h>
 #include <stdbool.h>
 #include <stdlib.h>
 #include <string.h>
-#include <sys/stat.h>
-#include <unistd.h>
 
 #include "complain.h"
-#include "memory.h"
+#include "placing.h"
+
+/* What one run writes: its result, a sheet, a curve. */
+enum { MOST_RESULTS = 4 };
+
+/* A run has one outbox, and its commands need not know of it. */
+static cli_placing outbox[MOST_RESULTS];
+static size_t waiting;
 
 void output_open(cli_output *output)
 {
@@ -23,91 +31,19 @@ void output_open(cli_output *output)
         exit((int)complain_memory());
 }
 
-static exit_code cannot_write(const char *file)
-{
-    complain_file(file, "cannot write: %s", strerror(errno));
-    return EXIT_INTERNAL;
-}
-
-/* Writes and closes; false with errno set when a byte is lost. */
-static bool write_all(FILE *stream, const cli_output *output, bool keep)
-{
-    bool whole =
-        fwrite(output->text, 1, output->size, stream) == output->size &&
-        fflush(stream) == 0 && (!keep || fsync(fileno(stream)) == 0);
-    int cause = errno;
-    if (fclose(stream) != 0 && whole)
-        return false;
-    errno = cause;
-    return whole;
-}
-
-/* The mode of the file to be replaced, or that of a new file. */
-static mode_t mode_for(const char *file)
-{
-    struct stat info;
-    if (stat(file, &info) == 0)
-        return info.st_mode & 0777;
-    mode_t mask = umask(0);
-    umask(mask);
-    return 0666 & ~mask;
-}
-
-static exit_code write_regular(const cli_output *output, const char *file)
-{
-    size_t size = strlen(file) + 8;
-    char *fresh = memory_array(size, 1);
-    snprintf(fresh, size, "%s.XXXXXX", file);
-    int handle = mkstemp(fresh);
-    FILE *stream = handle < 0 ? NULL : fdopen(handle, "w");
-    bool done = stream && fchmod(handle, mode_for(file)) == 0;
-    if (stream)
-        done = write_all(stream, output, true) && done;
-    done = done && rename(fresh, file) == 0;
-    exit_code code = done ? EXIT_DONE : cannot_write(file);
-    if (!done && handle >= 0)
-        unlink(fresh);
-    free(fresh);
-    return code;
-}
-
-/* A device or pipe that is there already cannot be replaced by renaming. */
-static exit_code write_special(const cli_output *output, const char *file)
-{
-    FILE *stream = fopen(file, "w");
-    if (!stream || !write_all(stream, output, false))
-        return cannot_write(file);
-    return EXIT_DONE;
-}
-
-static exit_code write_file(const cli_output *output, const char *file)
-{
-    struct stat info;
-    if (stat(file, &info) != 0)
-        return write_regular(output, file);
-    if (!S_ISREG(info.st_mode))
-        return write_special(output, file);
-    /* A link stays one: what it leads to is replaced. */
-    char *target = realpath(file, NULL);
-    exit_code code =
-        target ? write_regular(output, target) : cannot_write(file);
-    free(target);
-    return code;
-}
-
 exit_code output_deliver(cli_output *output, const char *file)
 {
-    exit_code code = EXIT_DONE;
     bool failed = ferror(output->stream) != 0;
     failed = fclose(output->stream) != 0 || failed;
-    if (failed)
-        code = complain_memory();
-    else if (file && strcmp(file, "-") != 0)
-        code = write_file(output, file);
-    else
-        fwrite(output->text, 1, output->size, stdout);
-    free(output->text);
-    return code;
+    if (failed || waiting == MOST_RESULTS) {
+        free(output->text);
+        return complain_memory();
+    }
+    outbox[waiting++] = (cli_placing){
+        .file = file && strcmp(file, "-") != 0 ? file : NULL,
+        .text = output->text,
+        .size = output->size};
+    return EXIT_DONE;
 }
 
 void output_drop(cli_output *output)
@@ -116,12 +52,69 @@ void output_drop(cli_output *output)
     free(output->text);
 }
 
+/* Takes every step of all results, each step of all before the next; the one
+ * that fails is *failed, with errno set. */
+static bool place_all(const cli_placing **failed)
+{
+    static bool (*const steps[])(cli_placing *) = {
+        placing_prepare, placing_pour, placing_take};
+    for (size_t s = 0; s < sizeof steps / sizeof steps[0]; s++)
+        for (size_t i = 0; i < waiting; i++)
+            if (!steps[s](&outbox[i])) {
+                *failed = &outbox[i];
+                return false;
+            }
+    return true;
+}
+
+/* A reader that has left ends the program as it ends any other, but not before
+ * what was prepared is taken back: its signal waits. */
+static exit_code place_or_undo(exit_code code)
+{
+    const cli_placing *failed;
+    const struct sigaction wait = {.sa_handler = SIG_IGN};
+    struct sigaction usual;
+    sigaction(SIGPIPE, &wait, &usual);
+    bool done = place_all(&failed);
+    int cause = errno;
+    for (size_t i = waiting; !done && i-- > 0;)
+        placing_undo(&outbox[i]);
+    sigaction(SIGPIPE, &usual, NULL);
+    if (done)
+        return code;
+    if (cause == EPIPE)
+        raise(SIGPIPE);
+    complain_file(failed->file ? failed->file : "standard output",
+                  "cannot write: %s", strerror(cause));
+    return EXIT_INTERNAL;
+}
+
+exit_code output_settle(exit_code code)
+{
+    if (code <= EXIT_UNMET)
+        code = place_or_undo(code);
+    while (waiting > 0)
+        placing_end(&outbox[--waiting]);
+    return code;
+}
+
 exit_code output_close_standard(exit_code code)
 {
+    if (code == EXIT_INTERNAL)
+        return code;
     bool failed = ferror(stdout) != 0;
     if (fflush(stdout) != 0 || failed || fclose(stdout) != 0) {
         complain_file("standard output", "cannot write: %s", strerror(errno));
         return EXIT_INTERNAL;
     }
     return code;
+}
+
+void output_keep_streams(void)
+{
+    /* Opened the wrong way round, so that using it still fails. */
+    static const int modes[] = {O_WRONLY, O_RDONLY, O_WRONLY};
+    for (int handle = 0; handle < 3; handle++)
+        if (fcntl(handle, F_GETFD) < 0)
+            (void)open("/dev/null", modes[handle]);
 }

@@ -1,5 +1,5 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
-/* Where a result goes: gathered in memory, then written whole or not at all. */
+/* Where results go: gathered in memory, then all of a run's or none. */
 #ifndef CLI_OUTPUT_H
 #define CLI_OUTPUT_H
 
@@ -16,9 +16,9 @@ typedef struct cli_output {
 void output_open(cli_output *output);
 
 /*
- * Writes what was rendered to `file`, or to standard output when NULL or "-".
- * A file is written beside its place under another name and then renamed, so
- * that it is never half new.  EXIT_INTERNAL after a complaint.
+ * Takes what was rendered for `file`, or for standard output when NULL or "-";
+ * `file` must outlive the run.  Nothing is written before output_settle.
+ * EXIT_INTERNAL after a complaint.
  */
 exit_code output_deliver(cli_output *output, const char *file);
 
@@ -26,9 +26,22 @@ exit_code output_deliver(cli_output *output, const char *file);
 void output_drop(cli_output *output);
 
 /*
+ * How a run ends, and with it what was delivered: forgotten where `code` is
+ * worse than EXIT_UNMET, else written.  Each file is written whole beside its
+ * place and takes it only once all of them and standard output have taken
+ * everything; until then a failure leaves every place as it was.  Returns
+ * `code`, or EXIT_INTERNAL after a complaint.
+ */
+exit_code output_settle(exit_code code);
+
+/*
  * Last act of the program: `code`, or EXIT_INTERNAL after a complaint when
  * standard output could not take everything.
  */
 exit_code output_close_standard(exit_code code);
+
+/* First act: where a standard stream is closed, no file may take its number
+ * and be written into. */
+void output_keep_streams(void);
 
 #endif

@@ -1,7 +1,6 @@
 # SPDX-License-Identifier: GPL-3.0-or-later
 """Files, streams and exit codes, also where something is wrong with them."""
 import os
-import signal
 import stat
 import subprocess
 import tempfile
@@ -98,18 +97,6 @@ class Streams(unittest.TestCase):
                               capture_output=True, text=True, check=False)
         self.assertEqual(done.returncode, 4)
         self.assertIn("cannot write", done.stderr)
-
-    def test_a_reader_that_leaves_ends_it_quietly(self):
-        child = subprocess.Popen([COMMAND, "catalogue", "--format", "json"],
-                                 stdout=subprocess.PIPE,
-                                 stderr=subprocess.PIPE, cwd=SOURCE,
-                                 preexec_fn=lambda: signal.signal(
-                                     signal.SIGPIPE, signal.SIG_DFL))
-        child.stdout.close()
-        message = child.stderr.read()
-        child.stderr.close()
-        self.assertEqual((child.wait(timeout=60), message),
-                         (-signal.SIGPIPE, b""))
 
     def test_output_is_written_whole_and_replaces(self):
         with tempfile.TemporaryDirectory() as folder:
