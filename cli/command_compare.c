@@ -117,13 +117,8 @@ static exit_code solve_mix(cli_bench *bench)
 {
     sw_error error;
     const cli_settings *settings = bench->settings;
-    sw_problem problem = {.waters = bench->shared.contents,
-                          .water_count = bench->shared.waters.count,
-                          .target = bench->shared.target,
-                          .shelf = bench->shared.shelf,
-                          .objective = settings->objective,
-                          .conditions = settings->conditions,
-                          .water_price_per_m3 = bench->water_price};
+    sw_problem problem = mixing_problem(&bench->shared, settings);
+    problem.water_price_per_m3 = bench->water_price;
     if (sw_blend_find(bench->solver, &problem, &bench->blend, &error) != SW_OK)
         return complain_error(&error);
     sw_solution *best = bench->blend->best;

@@ -63,12 +63,7 @@ static exit_code solve(cli_inputs *inputs, const cli_settings *settings,
 {
     sw_error error;
     sw_solver *solver;
-    sw_problem problem = {.waters = inputs->contents,
-                          .water_count = 2,
-                          .target = inputs->target,
-                          .shelf = inputs->shelf,
-                          .objective = settings->objective,
-                          .conditions = settings->conditions};
+    sw_problem problem = mixing_problem(inputs, settings);
     exit_code code = mixing_solver(&solver);
     if (code != EXIT_DONE)
         return code;
@@ -127,9 +122,9 @@ static exit_code run(const cli_options *options)
 }
 
 static const option_id taken[] = {
-    OPT_SOLUTION, OPT_HOLDS,  OPT_WATER,     OPT_READ_AS,     OPT_TARGET,
-    OPT_SHELF,    OPT_VOLUME, OPT_OBJECTIVE, OPT_TEMPERATURE, OPT_AMOUNTS,
-    OPT_FORMAT,   OPT_OUTPUT, OPT_HELP,      OPT_COUNT};
+    OPT_SOLUTION, OPT_HOLDS,  OPT_WATER,  OPT_READ_AS,   OPT_TARGET,
+    OPT_STAGE,    OPT_SHELF,  OPT_VOLUME, OPT_OBJECTIVE, OPT_TEMPERATURE,
+    OPT_AMOUNTS,  OPT_FORMAT, OPT_OUTPUT, OPT_HELP,      OPT_COUNT};
 
 const cli_command command_renew = {
     .name = "renew",

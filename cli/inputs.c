@@ -85,11 +85,13 @@ static exit_code read_target(const cli_options *options,
     sw_status status =
         sw_target_read(stream, file_shown_name(file), &out->target, &error);
     file_close(stream);
-    if (status == SW_OK)
-        status = sw_target_guard(out->target, &error);
     code = file_conclude(file, status,
                          status == SW_OK ? &out->target->notes : NULL, &error);
-    return code == EXIT_DONE ? stages_choose(options, out) : code;
+    if (code == EXIT_DONE)
+        code = stages_choose(options, out);
+    /* What one stage names may be another's to be kept within bounds. */
+    return code == EXIT_DONE && !stages_remain(out) ? stages_guard(out->target)
+                                                    : code;
 }
 
 static exit_code read_shelf(const cli_options *options,

@@ -39,10 +39,10 @@ exit_code output_deliver(cli_output *output, const char *file)
         free(output->text);
         return complain_memory();
     }
-    outbox[waiting++] = (cli_placing){
-        .file = file && strcmp(file, "-") != 0 ? file : NULL,
-        .text = output->text,
-        .size = output->size};
+    outbox[waiting++] =
+        (cli_placing){.file = file && strcmp(file, "-") != 0 ? file : NULL,
+                      .text = output->text,
+                      .size = output->size};
     return EXIT_DONE;
 }
 
@@ -56,8 +56,8 @@ void output_drop(cli_output *output)
  * that fails is *failed, with errno set. */
 static bool place_all(const cli_placing **failed)
 {
-    static bool (*const steps[])(cli_placing *) = {
-        placing_prepare, placing_pour, placing_take};
+    static bool (*const steps[])(cli_placing *) = {placing_prepare,
+                                                   placing_pour, placing_take};
     for (size_t s = 0; s < sizeof steps / sizeof steps[0]; s++)
         for (size_t i = 0; i < waiting; i++)
             if (!steps[s](&outbox[i])) {

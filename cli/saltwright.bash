@@ -59,7 +59,7 @@ _saltwright()
                 --search-time --objective --to-ec --temperature --meter-temperature --amounts --why --trade-off --curve --how-sure --measured-ec --measured-ph --doubt --format --output --sheet --for --help"
             ;;
         renew)
-            names="--solution --holds --water --read-as --target --shelf
+            names="--solution --holds --water --read-as --target --stage --shelf
                 --volume --objective --temperature --amounts --format
                 --output --help"
             ;;

@@ -39,6 +39,40 @@ class Stages(unittest.TestCase):
             self.assertAlmostEqual(stage["finished"]["ec_ms_per_cm"], 1.6,
                                    places=3)
 
+    def test_what_another_stage_names_stays_bounded_where_it_is_not(self):
+        head = "parameter,target,stage\n"
+        rows = "N,150,{0}\nCa,100,{0}\n"
+        shelf = ("product,label\nodd,NO3-N 10; Mo 1\n"
+                 "calcium,Ca 20; Cl 35\n")
+        with written(shelf) as products:
+            def molybdenum(text, *options):
+                with written(text) as target:
+                    report = run_json(*COMMON[:4], target.name, "--shelf",
+                                      products.name, *options)
+                return [[c["finished_mg_per_l"] for c in run["components"]
+                         if c["component"] == "Mo"][0]
+                        for run in report.get("stages", [report])]
+            alone = molybdenum(head + rows.format(""))
+            both = head + rows.format("a") + rows.format("b") + "Mo,9,a\n"
+            self.assertLess(alone[0], 1)
+            self.assertGreater(molybdenum(both)[0], 5)
+            self.assertEqual(molybdenum(both)[1:], alone)
+            self.assertEqual(molybdenum(both, "--stage", "b"), alone)
+
+    def test_every_command_takes_a_stage(self):
+        for command, *options in (("check", "--recipe", "examples/recipe.csv"),
+                                  ("stock", "--tank", "200L"), ("compare",),
+                                  ("batch",),
+                                  ("renew", "--holds", "600L", "--volume",
+                                   "1000L", "--solution",
+                                   "examples/return.csv:late")):
+            given = [command, *COMMON[1:], *options]
+            done = run(*given)
+            self.assertEqual((done.returncode, done.stdout), (3, ""))
+            self.assertIn('--stage "young plants"', done.stderr)
+            done = run(*given, "--stage", "young plants")
+            self.assertLessEqual(done.returncode, 1, done.stderr)
+
     def test_one_sheet_holds_the_weights_of_every_stage(self):
         done, text = sheet(*COMMON)
         page = Tags(text)
