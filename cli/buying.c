@@ -7,25 +7,26 @@
 
 #include "command.h"
 #include "complain.h"
+#include "quantities.h"
 
 exit_code buying_read(const cli_options *options, cli_settings *out)
 {
-    sw_error error;
-    sw_unit_system system;
+    cli_volume feed = {(double)NAN, SW_METRIC};
     char *end;
+    exit_code code = EXIT_DONE;
     const char *day = options_value(options, OPT_PER_DAY, 0);
     const char *fills = options_value(options, OPT_FILLS, 0);
-    out->per_day_l = (double)NAN;
+    if (day)
+        code = volume_read(options, OPT_PER_DAY, day, day, &feed);
+    out->per_day_l = feed.l;
     out->fills = 1.0;
-    if (day && sw_volume_parse(day, &out->per_day_l, &system, &error) != SW_OK)
-        return complain_option("per-day", &error);
-    if (!fills)
-        return EXIT_DONE;
+    if (code != EXIT_DONE || !fills)
+        return code;
     out->fills = (double)strtol(fills, &end, 10);
     if (end == fills || *end || !(out->fills >= 1.0 && out->fills <= 1000.0))
         return complain_usage(options->command->name,
-                              "--fills %.80s: expected a whole number up to "
-                              "1000",
+                              "--fills %.80s: expected a whole number from 1 "
+                              "to 1000, such as 4",
                               fills);
     return EXIT_DONE;
 }

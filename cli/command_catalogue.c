@@ -17,6 +17,16 @@ static exit_code show(const cli_catalogue *catalogue,
     return output_deliver(&output, settings->output);
 }
 
+static exit_code choose(cli_catalogue *catalogue, const char *name)
+{
+    sw_error error;
+    if (catalogue_choose(catalogue, name, &error) == SW_OK)
+        return EXIT_DONE;
+    return error.status == SW_ERR_NAME
+               ? complain_usage("catalogue", "%s", error.message)
+               : complain_error(&error);
+}
+
 static exit_code run(const cli_options *options)
 {
     cli_settings settings;
@@ -29,11 +39,12 @@ static exit_code run(const cli_options *options)
         return complain_usage("catalogue",
                               "one product at a time; put a name of several "
                               "words in quotes");
-    sw_status status = catalogue_read(&catalogue, &error);
-    if (status == SW_OK && options->operand_count)
-        status = catalogue_choose(&catalogue, options->operands[0], &error);
-    code =
-        status == SW_OK ? show(&catalogue, &settings) : complain_error(&error);
+    if (catalogue_read(&catalogue, &error) != SW_OK)
+        code = complain_error(&error);
+    else if (options->operand_count)
+        code = choose(&catalogue, options->operands[0]);
+    if (code == EXIT_DONE)
+        code = show(&catalogue, &settings);
     catalogue_free(&catalogue);
     return code;
 }

@@ -1,12 +1,12 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
 /* saltwright compare: one target and one shelf in several waters. */
-#include <math.h>
 #include <stdlib.h>
 
 #include "command.h"
 #include "complain.h"
 #include "memory.h"
 #include "mixing.h"
+#include "quantities.h"
 #include "runs.h"
 #include "settings.h"
 #include "sheet/waters.h"
@@ -14,6 +14,8 @@
 
 /* More waters than that are a batch. */
 enum { MOST_WATERS = 60 };
+/* Of 1000 L, in currencies of the smallest coin too. */
+static const double most_price = 1e6;
 
 /* One comparison from files to screen; a column more than waters for a mix. */
 typedef struct cli_bench {
@@ -173,15 +175,15 @@ static exit_code read_price(const cli_options *options, cli_bench *bench)
         return EXIT_DONE;
     bench->water_price = memory_array(count, sizeof *bench->water_price);
     for (size_t i = 0; i < count; i++) {
-        char *end;
-        double price = strtod(at, &end);
-        if (end == at || !(price >= 0.0) || !isfinite(price) ||
+        double price;
+        const char *end = number_read(at, &price);
+        if (!end || !(price >= 0.0 && price <= most_price) ||
             *end != (i + 1 < count ? ',' : '\0'))
             return complain_usage(
                 "compare",
-                "--water-price %.80s: expected %zu prices of 1000 L, one for "
-                "each water in its order and the purified one last, such as "
-                "1.90,0",
+                "--water-price %.80s: expected %zu prices of 1000 L up to a "
+                "million, one for each water in its order and the purified one "
+                "last, such as 1.90,0",
                 text, count);
         bench->water_price[i] = price;
         at = end + 1;

@@ -10,27 +10,29 @@
 #include "inputs.h"
 #include "memory.h"
 #include "mixing.h"
+#include "quantities.h"
 #include "settings.h"
 
 static exit_code read_holds(const cli_options *options, cli_settings *settings,
                             double *holds_l)
 {
-    sw_error error;
-    sw_unit_system system;
-    if (sw_volume_parse(options_value(options, OPT_HOLDS, 0), holds_l, &system,
-                        &error) != SW_OK)
-        return complain_option("holds", &error);
+    const char *given = options_value(options, OPT_HOLDS, 0);
+    cli_volume held;
+    exit_code code = volume_read(options, OPT_HOLDS, given, given, &held);
+    if (code != EXIT_DONE)
+        return code;
+    *holds_l = held.l;
     if (!options_has(options, OPT_VOLUME)) {
         settings->volume_l = *holds_l;
-        settings->volume_system = system;
-        if (system == SW_US && !options_has(options, OPT_AMOUNTS))
+        settings->volume_system = held.system;
+        if (held.system == SW_US && !options_has(options, OPT_AMOUNTS))
             settings->amounts = AMOUNTS_BOTH;
     }
     if (*holds_l > settings->volume_l)
         return complain_usage("renew",
-                              "the tank holds %.4g L, more than the %.4g L of "
-                              "--volume that it is filled to",
-                              *holds_l, settings->volume_l);
+                              "--holds %.80s: expected no more than the "
+                              "%.4g L of --volume that the tank is filled to",
+                              given, settings->volume_l);
     return EXIT_DONE;
 }
 

@@ -11,15 +11,19 @@
 
 #include "complain.h"
 
-exit_code file_open(const char *file, FILE **stream)
+exit_code file_open(option_id id, const char *file, FILE **stream)
 {
+    const char *option = option_spec_of(id)->name;
     struct stat info;
     *stream = strcmp(file, "-") == 0 ? stdin : fopen(file, "rb");
     if (!*stream)
-        return complain_file(file, "cannot open: %s", strerror(errno));
+        return complain_file(file,
+                             "cannot open: %s; expected the CSV file of --%s",
+                             strerror(errno), option);
     if (fstat(fileno(*stream), &info) == 0 && S_ISDIR(info.st_mode)) {
         file_close(*stream);
-        return complain_file(file, "is a directory; expected a CSV file");
+        return complain_file(
+            file, "is a directory; expected the CSV file of --%s", option);
     }
     return EXIT_DONE;
 }

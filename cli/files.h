@@ -5,11 +5,12 @@
 
 #include <stdio.h>
 
-#include "exit_code.h"
+#include "options.h"
 #include "saltwright.h"
 
-/* Complains when it cannot be opened or is a directory. */
-exit_code file_open(const char *file, FILE **stream);
+/* Opens what option `id` names.  Complains when it cannot be opened or is a
+ * directory. */
+exit_code file_open(option_id id, const char *file, FILE **stream);
 void file_close(FILE *stream);
 
 /* As messages call it. */

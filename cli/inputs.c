@@ -14,6 +14,7 @@
 #include "doses.h"
 #include "files.h"
 #include "memory.h"
+#include "quantities.h"
 #include "stages.h"
 
 static exit_code read_waters(const cli_options *options,
@@ -32,16 +33,20 @@ static exit_code read_waters(const cli_options *options,
     return code;
 }
 
-static exit_code refuse_share(const char *text, size_t count)
+static exit_code refuse_share(const cli_options *options, size_t count)
 {
+    const char *command = options->command->name;
     if (count == 1)
-        return complain_usage(NULL, "--share parts several waters, and there "
-                                    "is one --water only");
-    return complain_usage(NULL,
+        return complain_usage(command,
+                              "--share parts several waters, and there "
+                              "is one --water only; expected two or "
+                              "more, such as --water well.csv --water "
+                              "rain.csv --share 70,30");
+    return complain_usage(command,
                           "--share %.80s: expected %zu percentages with the "
                           "sum 100, one per --water in its order, such as "
                           "70,30",
-                          text, count);
+                          options_value(options, OPT_SHARE, 0), count);
 }
 
 static exit_code read_share(const cli_options *options,
@@ -56,20 +61,20 @@ static exit_code read_share(const cli_options *options,
     out->fractions = memory_array(count, sizeof *out->fractions);
     const char *at = text;
     for (size_t i = 0; i < count; i++) {
-        char *end;
-        double percent = strtod(at, &end);
-        if (*end == '%')
+        double percent;
+        const char *end = number_read(at, &percent);
+        if (end && *end == '%')
             end++;
-        if (end == at || !(percent >= 0.0 && percent <= 100.0) ||
+        if (!end || !(percent >= 0.0 && percent <= 100.0) ||
             *end != (i + 1 < count ? ',' : '\0'))
-            return refuse_share(text, count);
+            return refuse_share(options, count);
         out->fractions[i] = percent / 100.0;
         sum += percent;
         at = end + 1;
     }
     for (size_t i = 0; i < count; i++)
         out->fractions[i] *= 100.0 / sum;
-    return fabs(sum - 100.0) <= 0.5 ? EXIT_DONE : refuse_share(text, count);
+    return fabs(sum - 100.0) <= 0.5 ? EXIT_DONE : refuse_share(options, count);
 }
 
 static exit_code read_target(const cli_options *options,
@@ -79,7 +84,7 @@ static exit_code read_target(const cli_options *options,
     FILE *stream;
     const char *file = options_value(options, OPT_TARGET, 0);
     (void)settings;
-    exit_code code = file_open(file, &stream);
+    exit_code code = file_open(OPT_TARGET, file, &stream);
     if (code != EXIT_DONE)
         return code;
     sw_status status =
@@ -105,7 +110,7 @@ static exit_code read_shelf(const cli_options *options,
         sw_status status = sw_shelf_catalogue(&out->shelf, &error);
         return file_conclude("", status, NULL, &error);
     }
-    exit_code code = file_open(file, &stream);
+    exit_code code = file_open(OPT_SHELF, file, &stream);
     if (code != EXIT_DONE)
         return code;
     sw_status status =
@@ -124,7 +129,7 @@ static exit_code read_recipe(const cli_options *options,
     (void)settings;
     if (!file)
         return EXIT_DONE;
-    exit_code code = file_open(file, &stream);
+    exit_code code = file_open(OPT_RECIPE, file, &stream);
     if (code != EXIT_DONE)
         return code;
     sw_status status = sw_recipe_read(stream, file_shown_name(file), out->shelf,
@@ -142,7 +147,7 @@ static exit_code read_stocks(const cli_options *options,
     (void)settings;
     if (!file)
         return EXIT_DONE;
-    exit_code code = file_open(file, &stream);
+    exit_code code = file_open(OPT_STOCKS, file, &stream);
     if (code != EXIT_DONE)
         return code;
     sw_status status = sw_placements_read(stream, file_shown_name(file),

@@ -11,7 +11,7 @@
 #include "suggest.h"
 #include "text/safe.h"
 
-enum { MOST_COMMANDS = 16 };
+enum { MOST_WORDS = 16 };
 
 const cli_command *const commands[] = {
     &command_formulate, &command_check,     &command_stock,
@@ -20,15 +20,22 @@ const cli_command *const commands[] = {
 
 static exit_code refuse_command(const char *word)
 {
-    const char *names[MOST_COMMANDS];
+    const char *names[MOST_WORDS];
     size_t count = 0;
     for (; commands[count]; count++)
         names[count] = commands[count]->name;
-    const char *near = suggest(word, names, count);
+    names[count++] = "--help";
+    names[count++] = "--version";
+    const char *near = strcmp(word, "-h") == 0 || strcmp(word, "help") == 0
+                           ? "--help"
+                           : suggest(word, names, count);
     if (near)
-        return complain_usage(NULL, "%.80s is no command; did you mean %s?",
+        return complain_usage(NULL, "'%.80s' is no command; did you mean %s?",
                               word, near);
-    return complain_usage(NULL, "%.80s is no command", word);
+    return complain_usage(NULL,
+                          "'%.80s' is no command; expected one of those that "
+                          "saltwright --help lists, such as formulate",
+                          word);
 }
 
 static exit_code run_command(const cli_command *command, int argc, char **argv)

@@ -50,6 +50,26 @@ static void bare_name(char *name, size_t size, const char *word)
     snprintf(name, size, "%.*s", (int)strcspn(word, "="), word);
 }
 
+/* The beginning of several options; false where it is that of none. */
+static bool refuse_ambiguous(const cli_command *command, const char *name)
+{
+    char list[300] = "";
+    size_t length = strlen(name);
+    for (const option_id *id = command->options; length && *id != OPT_COUNT;
+         id++) {
+        size_t used = strlen(list);
+        if (strncmp(option_spec_of(*id)->name, name, length) == 0)
+            snprintf(list + used, sizeof list - used, "%s--%s",
+                     used ? ", " : "", option_spec_of(*id)->name);
+    }
+    if (list[0])
+        complain_usage(command->name,
+                       "--%s could be several: expected one of "
+                       "%s",
+                       name, list);
+    return list[0];
+}
+
 static exit_code refuse_unknown(const cli_command *command, const char *word)
 {
     const char *names[OPT_COUNT];
@@ -58,6 +78,8 @@ static exit_code refuse_unknown(const cli_command *command, const char *word)
     for (const option_id *id = command->options; *id != OPT_COUNT; id++)
         names[count++] = option_spec_of(*id)->name;
     bare_name(name, sizeof name, word);
+    if (refuse_ambiguous(command, name))
+        return EXIT_USAGE;
     const char *near = suggest(name, names, count);
     if (near)
         return complain_usage(command->name,
@@ -67,6 +89,13 @@ static exit_code refuse_unknown(const cli_command *command, const char *word)
                           command->name);
 }
 
+static exit_code refuse_empty(const cli_command *command,
+                              const cli_option_spec *spec)
+{
+    return complain_usage(command->name, "--%s needs %s: %s", spec->name,
+                          spec->argument, spec->help);
+}
+
 /* What getopt_long refused, told from what it left in argv. */
 static exit_code refuse(const cli_command *command, int code, char **argv)
 {
@@ -74,15 +103,18 @@ static exit_code refuse(const cli_command *command, int code, char **argv)
     if (code == ':' && optopt >= FIRST_OPTION) {
         const cli_option_spec *spec =
             option_spec_of((option_id)(optopt - FIRST_OPTION));
-        return complain_usage(command->name, "--%s needs %s", spec->name,
-                              spec->argument);
+        return refuse_empty(command, spec);
     }
     if (optopt >= FIRST_OPTION)
         return complain_usage(
             command->name, "--%s takes no value",
             option_spec_of((option_id)(optopt - FIRST_OPTION))->name);
     if (optopt)
-        return complain_usage(command->name, "there is no option -%c", optopt);
+        return complain_usage(command->name,
+                              "-%c is no option: options are whole words, "
+                              "such as --%s%s",
+                              optopt, option_spec_of(command->options[0])->name,
+                              optopt == 'h' ? "; did you mean --help?" : "");
     return refuse_unknown(command, word);
 }
 
@@ -90,8 +122,10 @@ static exit_code keep(cli_options *out, option_id id, const char *value)
 {
     const cli_option_spec *spec = option_spec_of(id);
     if (!spec->repeats && options_has(out, id))
-        return complain_usage(out->command->name, "--%s is given twice",
-                              spec->name);
+        return complain_usage(out->command->name,
+                              "--%s is given twice, expected once", spec->name);
+    if (spec->argument && value[strspn(value, " \t")] == '\0')
+        return refuse_empty(out->command, spec);
     out->given[out->given_count].id = id;
     out->given[out->given_count++].value = value ? value : "";
     return EXIT_DONE;
@@ -113,7 +147,8 @@ static exit_code check_standard_input(const cli_options *options)
     return uses < 2 ? EXIT_DONE
                     : complain_usage(options->command->name,
                                      "- stands for standard input, which can "
-                                     "be given for one file only");
+                                     "be given for one file only; expected "
+                                     "the name of another");
 }
 
 exit_code options_read(const cli_command *command, int argc, char **argv,
@@ -139,7 +174,7 @@ exit_code options_read(const cli_command *command, int argc, char **argv,
     if (code == EXIT_DONE && out->operand_count && !command->operands[0] &&
         !options_has(out, OPT_HELP))
         code = complain_usage(command->name,
-                              "%.80s: %s takes options only, such as --%s",
+                              "'%.80s': %s takes options only, such as --%s",
                               out->operands[0], command->name,
                               option_spec_of(command->options[0])->name);
     if (code == EXIT_DONE)

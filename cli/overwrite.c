@@ -65,9 +65,10 @@ static const char *reader_of(const cli_options *options,
 static char *whole_path(const char *name)
 {
     const char *slash = strrchr(name, '/');
-    char *folder = memory_text(slash ? name : ".");
-    if (slash)
-        folder[slash == name ? 1 : slash - name] = '\0';
+    size_t length = slash ? (size_t)(slash - name) + 1 : 0;
+    char *folder = memory_array(length + 2, 1);
+    memcpy(folder, name, length);
+    folder[length] = '.'; /* after a slash: nothing but a folder will do */
     char *resolved = realpath(folder, NULL);
     const char *base = slash ? slash + 1 : name;
     char *whole = NULL;
@@ -79,6 +80,31 @@ static char *whole_path(const char *name)
     free(folder);
     free(resolved);
     return whole;
+}
+
+/* Where no file can be written under the name, whatever the run brings. */
+static exit_code refuse_place(const cli_options *options, option_id id,
+                              const char *name)
+{
+    struct stat info;
+    const char *option = option_spec_of(id)->name;
+    if (strcmp(name, "-") == 0 && id == OPT_OUTPUT)
+        return EXIT_DONE;
+    if (stat(name, &info) == 0)
+        return S_ISDIR(info.st_mode)
+                   ? complain_usage(options->command->name,
+                                    "--%s %.200s is a directory; expected the "
+                                    "name of a file",
+                                    option, name)
+                   : EXIT_DONE;
+    char *whole = whole_path(name);
+    bool there = whole != NULL;
+    free(whole);
+    return there ? EXIT_DONE
+                 : complain_usage(options->command->name,
+                                  "--%s %.200s: there is no such folder; "
+                                  "expected a name in one that is there",
+                                  option, name);
 }
 
 static bool is_same_output(const char *one, const char *other)
@@ -116,6 +142,10 @@ exit_code overwrite_refuse(const cli_options *options)
         struct stat file;
         const char *name = options->given[i].value;
         option_id id = options->given[i].id;
+        exit_code code =
+            is_output(id) ? refuse_place(options, id, name) : EXIT_DONE;
+        if (code != EXIT_DONE)
+            return code;
         if (!is_output(id) || stat(name, &file) != 0 || !S_ISREG(file.st_mode))
             continue;
         const char *reader = reader_of(options, &file);

@@ -5,8 +5,9 @@
 
 #include "options.h"
 
-/* EXIT_USAGE with a complaint where an output option names an input file, by
- * whatever path or link. */
+/* EXIT_USAGE with a complaint where an output option names an input file or
+ * that of another output, by whatever path or link, a folder, or a file in a
+ * folder that is not there. */
 exit_code overwrite_refuse(const cli_options *options);
 
 #endif

@@ -11,11 +11,14 @@
 
 #include "command.h"
 #include "complain.h"
+#include "quantities.h"
 
 /* How long whole steps are searched for when nobody says. */
 static const double usual_seconds = 10.0;
 /* Of a scale that weighs fertiliser. */
 static const double least_step_g = 1e-4, largest_step_g = 1e5;
+static const double most_solution_l = 1000.0;
+static const double least_seconds = 0.1, most_seconds = 3600.0;
 
 static exit_code read_mass(const cli_options *options, option_id id,
                            double *step_g)
@@ -32,33 +35,36 @@ static exit_code read_mass(const cli_options *options, option_id id,
 
 static exit_code read_solution(const cli_options *options, sw_scale *scale)
 {
-    sw_error error;
-    sw_unit_system system;
     const char *given = options_value(options, OPT_TRACE_SOLUTION, 0);
-    scale->concentrate_l = 1.0;
+    cli_volume volume = {1.0, SW_METRIC};
+    exit_code code = EXIT_DONE;
     if (given && strcmp(given, "none") == 0)
-        scale->concentrate_l = 0.0;
-    else if (given && sw_volume_parse(given, &scale->concentrate_l, &system,
-                                      &error) != SW_OK)
-        return complain_option("trace-solution", &error);
-    return EXIT_DONE;
+        volume.l = 0.0;
+    else if (given)
+        code = volume_read(options, OPT_TRACE_SOLUTION, given, given, &volume);
+    scale->concentrate_l = volume.l;
+    if (code == EXIT_DONE && volume.l > most_solution_l)
+        return complain_usage(options->command->name,
+                              "--trace-solution %.80s: expected water for one "
+                              "solution, up to 1000L, such as 1L, or none",
+                              given);
+    return code;
 }
 
 static exit_code read_seconds(const cli_options *options, sw_scale *scale)
 {
     const char *given = options_value(options, OPT_SEARCH_TIME, 0);
-    char *end;
     scale->seconds = usual_seconds;
     if (!given)
         return EXIT_DONE;
-    scale->seconds = strtod(given, &end);
-    if (*end == 's')
+    const char *end = number_read(given, &scale->seconds);
+    if (end && *end == 's')
         end++;
-    if (end == given || *end || !(scale->seconds > 0.0) ||
-        !(scale->seconds <= 3600.0))
+    if (!end || *end || !(scale->seconds >= least_seconds) ||
+        !(scale->seconds <= most_seconds))
         return complain_usage(options->command->name,
-                              "--search-time %.80s: expected seconds up to "
-                              "3600, such as 5s",
+                              "--search-time %.80s: expected seconds, from "
+                              "0.1 to 3600, such as 5s",
                               given);
     return EXIT_DONE;
 }

@@ -12,6 +12,7 @@
 #include "buying.h"
 #include "command.h"
 #include "complain.h"
+#include "quantities.h"
 #include "scale.h"
 #include "sheet/name.h"
 #include "suggest.h"
@@ -60,12 +61,14 @@ static exit_code read_amounts(const cli_options *options, cli_settings *out)
 
 static exit_code read_volume(const cli_options *options, cli_settings *out)
 {
-    sw_error error;
     const char *given = options_value(options, OPT_VOLUME, 0);
-    if (sw_volume_parse(given ? given : "1000L", &out->volume_l,
-                        &out->volume_system, &error) != SW_OK)
-        return complain_option("volume", &error);
-    return EXIT_DONE;
+    cli_volume volume = {1000.0, SW_METRIC};
+    exit_code code = EXIT_DONE;
+    if (given)
+        code = volume_read(options, OPT_VOLUME, given, given, &volume);
+    out->volume_l = volume.l;
+    out->volume_system = volume.system;
+    return code;
 }
 
 static exit_code read_objective(const cli_options *options, cli_settings *out)
@@ -80,11 +83,11 @@ static exit_code read_objective(const cli_options *options, cli_settings *out)
 
 const char *settings_degrees(const char *text, double *celsius)
 {
-    char *end;
-    double value = strtod(text, &end);
-    bool fahrenheit = *end == 'F';
-    if (end == text)
+    double value;
+    const char *end = number_read(text, &value);
+    if (!end)
         return NULL;
+    bool fahrenheit = *end == 'F';
     if (fahrenheit || *end == 'C')
         end++;
     *celsius = fahrenheit ? (value - 32.0) / 1.8 : value;
@@ -199,7 +202,7 @@ static exit_code read_doubts(const cli_options *options, cli_settings *out)
 
 static exit_code read_readings(const cli_options *options, cli_settings *out)
 {
-    char *end = NULL;
+    const char *end = NULL;
     const char *ec = options_value(options, OPT_MEASURED_EC, 0);
     const char *ph = options_value(options, OPT_MEASURED_PH, 0);
     out->readings = sw_readings_default();
@@ -209,8 +212,8 @@ static exit_code read_readings(const cli_options *options, cli_settings *out)
     if (code != EXIT_DONE)
         return code;
     if (ph)
-        out->readings.ph = strtod(ph, &end);
-    if (ph && (end == ph || *end || !(out->readings.ph >= 0.0) ||
+        end = number_read(ph, &out->readings.ph);
+    if (ph && (!end || *end || !(out->readings.ph >= 0.0) ||
                !(out->readings.ph <= 14.0)))
         return complain_usage(options->command->name,
                               "--measured-ph %.80s: expected a pH, such as 5.9",

@@ -30,7 +30,8 @@ static const char *part_sample(char *text)
 }
 
 /* Names the samples of a file where one has to be chosen. */
-static exit_code refuse_sample(const char *file, const sw_waters *waters,
+static exit_code refuse_sample(const cli_options *options, option_id id,
+                               const char *file, const sw_waters *waters,
                                const char *sample)
 {
     char list[400] = "";
@@ -42,28 +43,30 @@ static exit_code refuse_sample(const char *file, const sw_waters *waters,
     }
     if (used >= sizeof list)
         memcpy(list + sizeof list - 4, "...", 4);
+    const char *option = option_spec_of(id)->name;
     if (!sample)
-        return complain_file(file_shown_name(file),
-                             "holds %zu samples; choose one as %s:SAMPLE "
-                             "from: %s",
-                             waters->count, file, list);
-    return complain_file(file_shown_name(file),
-                         "holds no sample \"%.80s\"; it holds: %s", sample,
-                         list);
+        return complain_usage(options->command->name,
+                              "--%s %.200s: it holds %zu samples; choose one "
+                              "as %.200s:SAMPLE from: %s",
+                              option, file, waters->count, file, list);
+    return complain_usage(options->command->name,
+                          "--%s %.200s holds no sample \"%.80s\"; expected "
+                          "one of: %s",
+                          option, file, sample, list);
 }
 
-/* With `solution`, what is odd in a water is not said: it is none. */
-static exit_code read_file(cli_source *source, bool solution)
+/* Of a solution, what is odd in a water is not said: it is none. */
+static exit_code read_file(cli_source *source, option_id id)
 {
     sw_error error;
     FILE *stream;
-    exit_code code = file_open(source->file, &stream);
+    exit_code code = file_open(id, source->file, &stream);
     if (code != EXIT_DONE)
         return code;
     sw_status status = sw_waters_read(stream, file_shown_name(source->file),
                                       &source->waters, &error);
     file_close(stream);
-    if (status == SW_OK && solution)
+    if (status == SW_OK && id == OPT_SOLUTION)
         sw_notes_free(&source->waters->notes);
     return file_conclude(source->file, status,
                          status == SW_OK ? &source->waters->notes : NULL,
@@ -92,7 +95,7 @@ static exit_code open_source(cli_sources *sources, size_t index, option_id id,
     *waters = find_read(sources, index, source->file);
     if (*waters)
         return EXIT_DONE;
-    exit_code code = read_file(source, id == OPT_SOLUTION);
+    exit_code code = read_file(source, id);
     *waters = source->waters;
     return code;
 }
@@ -110,9 +113,10 @@ static exit_code take_typical(cli_source *source)
     return EXIT_DONE;
 }
 
-static exit_code read_source(cli_sources *sources, size_t index, option_id id,
-                             const char *text)
+static exit_code read_source(const cli_options *options, option_id id,
+                             cli_sources *sources, size_t index)
 {
+    const char *text = options_value(options, id, index);
     const char *sample;
     const sw_waters *waters;
     cli_source *source = &sources->items[index];
@@ -122,8 +126,9 @@ static exit_code read_source(cli_sources *sources, size_t index, option_id id,
     if (code != EXIT_DONE)
         return code;
     source->water = sw_waters_find(waters, sample);
-    return source->water ? EXIT_DONE
-                         : refuse_sample(source->file, waters, sample);
+    return source->water
+               ? EXIT_DONE
+               : refuse_sample(options, id, source->file, waters, sample);
 }
 
 /* Appends every sample of `waters`, the first to the source that is there. */
@@ -158,10 +163,22 @@ exit_code sources_read_all(const cli_options *options, option_id id,
         } else if (code == EXIT_DONE) {
             out->items[index].water = sw_waters_find(waters, sample);
             if (!out->items[index].water)
-                code = refuse_sample(out->items[index].file, waters, sample);
+                code = refuse_sample(options, id, out->items[index].file,
+                                     waters, sample);
         }
     }
     return code;
+}
+
+static exit_code refuse_reading(const cli_options *options, const char *given,
+                                const sw_error *error)
+{
+    if (error->status == SW_ERR_MEMORY)
+        return complain_error(error);
+    return complain_usage(options->command->name,
+                          "--read-as %.80s: %s; expected a reading of the "
+                          "report and what it is, such as SO4=SO4-S",
+                          given, error->message);
 }
 
 /* Takes readings of the only water as --read-as says, one after the other. */
@@ -169,11 +186,10 @@ static exit_code reread(const cli_options *options, cli_source *source)
 {
     sw_error error;
     for (size_t i = 0; i < options_count(options, OPT_READ_AS); i++) {
+        const char *given = options_value(options, OPT_READ_AS, i);
         sw_water *next;
-        if (sw_water_reread(source->water,
-                            options_value(options, OPT_READ_AS, i), &next,
-                            &error) != SW_OK)
-            return complain_option("read-as", &error);
+        if (sw_water_reread(source->water, given, &next, &error) != SW_OK)
+            return refuse_reading(options, given, &error);
         sw_water_free(source->reread);
         source->reread = next;
         source->water = next;
@@ -190,9 +206,10 @@ exit_code sources_read(const cli_options *options, option_id id,
     *out = (cli_sources){memory_array(count, sizeof *out->items), count};
     if (rereads && count != 1)
         return complain_usage(options->command->name,
-                              "--read-as needs exactly one --water");
+                              "--read-as needs exactly one --water, whose "
+                              "reading it takes as another");
     for (size_t i = 0; i < count && code == EXIT_DONE; i++)
-        code = read_source(out, i, id, options_value(options, id, i));
+        code = read_source(options, id, out, i);
     if (code == EXIT_DONE && rereads)
         code = reread(options, &out->items[0]);
     return code;

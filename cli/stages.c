@@ -29,12 +29,17 @@ exit_code stages_guard(sw_target *target)
                                                     : complain_error(&error);
 }
 
-static exit_code take(cli_inputs *inputs, const char *stage)
+static exit_code take(const cli_options *options, const char *stage,
+                      cli_inputs *inputs)
 {
     sw_error error;
     sw_target *one;
     if (sw_target_stage(inputs->target, stage, &one, &error) != SW_OK)
-        return complain_error(&error);
+        return error.status == SW_ERR_NAME
+                   ? complain_usage(options->command->name,
+                                    "--stage: in %.200s %s",
+                                    inputs->target->name, error.message)
+                   : complain_error(&error);
     sw_target_free(inputs->target);
     inputs->target = one;
     inputs->stage = stage;
@@ -45,13 +50,14 @@ exit_code stages_choose(const cli_options *options, cli_inputs *inputs)
 {
     const char *stage = options_value(options, OPT_STAGE, 0);
     if (stage)
-        return take(inputs, stage);
+        return take(options, stage, inputs);
     if (!stages_remain(inputs) || options->command == &command_formulate)
         return EXIT_DONE;
-    return complain_file(inputs->target->name,
-                         "holds the targets of several stages; choose one as "
-                         "--stage \"%.80s\"",
-                         sw_target_stage_name(inputs->target, 0));
+    return complain_usage(options->command->name,
+                          "--target %.200s holds several stages; %s needs one "
+                          "of them, such as --stage \"%.80s\"",
+                          inputs->target->name, options->command->name,
+                          sw_target_stage_name(inputs->target, 0));
 }
 
 /* Options about one recipe say nothing of several. */

@@ -8,6 +8,7 @@
 
 #include "command.h"
 #include "complain.h"
+#include "quantities.h"
 
 /* What follows "A=" in "A=30gal", and which tank that is; the text itself and
  * SW_TANKS where there is no "="; NULL for another tank. */
@@ -28,25 +29,40 @@ static const char *after_tank(const char *text, int *tank)
     return NULL;
 }
 
-static exit_code read_volume(const char *given, cli_tanks *out)
+/* A tank for acid is planned only where it is asked for. */
+static exit_code expect_acid_tank(const cli_options *options, option_id id,
+                                  const char *given, int tank)
 {
-    sw_error error;
+    if (tank != SW_TANK_ACID || options_has(options, OPT_STOCKS) ||
+        options_has(options, OPT_ACID_TANK))
+        return EXIT_DONE;
+    return complain_usage(options->command->name,
+                          "--%s %.80s needs --acid-tank: there is a third "
+                          "tank, for acid",
+                          option_spec_of(id)->name, given);
+}
+
+static exit_code read_volume(const cli_options *options, const char *given,
+                             cli_tanks *out)
+{
     int tank;
-    double volume_l;
+    cli_volume volume;
     const char *text = after_tank(given, &tank);
     if (!text)
-        return complain_usage(NULL,
+        return complain_usage(options->command->name,
                               "--tank %.80s: expected a volume, such as "
                               "50gal, or that of tank A, B or acid, such as "
                               "A=50gal",
                               given);
-    if (sw_volume_parse(text, &volume_l, &out->system, &error) != SW_OK)
-        return complain_option("tank", &error);
+    exit_code code = volume_read(options, OPT_TANK, given, text, &volume);
+    if (code != EXIT_DONE)
+        return code;
+    out->system = volume.system;
     if (tank == SW_TANKS || !(out->setup.volume_l > 0.0))
-        out->setup.volume_l = volume_l;
+        out->setup.volume_l = volume.l;
     if (tank < SW_TANKS)
-        out->setup.tank_l[tank] = volume_l;
-    return EXIT_DONE;
+        out->setup.tank_l[tank] = volume.l;
+    return expect_acid_tank(options, OPT_TANK, given, tank);
 }
 
 /* The same tank, or that of all of them, given before. */
@@ -72,19 +88,21 @@ static exit_code read_volumes(const cli_options *options, cli_tanks *out)
     out->setup = sw_stock_setup_default(0.0);
     out->setup.acid_tank = options_has(options, OPT_ACID_TANK);
     for (size_t i = 0; i < options_count(options, OPT_TANK) && !code; i++) {
-        code = read_volume(options_value(options, OPT_TANK, i), out);
+        code = read_volume(options, options_value(options, OPT_TANK, i), out);
         if (!code)
             code = expect_once(options, i);
     }
     return code;
 }
 
+/* What sw_stock_setup allows. */
+static const double least_ratio = 4.0, most_ratio = 2000.0;
+
 /* "100": litres of feed from a litre of stock. */
 static bool read_ratio(const char *text, double *ratio)
 {
-    char *end;
-    *ratio = strtod(text, &end);
-    return end != text && !*end && *ratio > 1.0 && *ratio <= 10000.0;
+    const char *end = number_read(text, ratio);
+    return end && !*end && *ratio >= least_ratio && *ratio <= most_ratio;
 }
 
 static exit_code read_factor(const cli_options *options, cli_tanks *out)
@@ -93,7 +111,8 @@ static exit_code read_factor(const cli_options *options, cli_tanks *out)
     if (given && !read_ratio(given, &out->setup.factor))
         return complain_usage(options->command->name,
                               "--factor %.80s: expected litres of feed from a "
-                              "litre of stock, such as 100",
+                              "litre of stock, from 4 to 2000, such "
+                              "as 100",
                               given);
     return EXIT_DONE;
 }
@@ -109,8 +128,12 @@ static exit_code read_heads(const cli_options *options, cli_tanks *out)
             return complain_usage(options->command->name,
                                   "--head %.80s: expected a tank and its "
                                   "injector's litres of feed from a litre of "
-                                  "stock, such as B=128",
+                                  "stock, from 4 to 2000, such as "
+                                  "B=128",
                                   given);
+        exit_code code = expect_acid_tank(options, OPT_HEAD, given, tank);
+        if (code != EXIT_DONE)
+            return code;
     }
     return EXIT_DONE;
 }
@@ -124,10 +147,13 @@ static exit_code read_store(const cli_options *options, cli_tanks *out)
     const char *comma = settings_degrees(given, &out->setup.temperature_c);
     if (comma && *comma == ',')
         end = settings_degrees(comma + 1, &out->setup.cold_c);
-    if (!end || *end)
+    if (!end || *end || !(out->setup.cold_c >= 0.0) ||
+        !(out->setup.cold_c <= out->setup.temperature_c) ||
+        !(out->setup.temperature_c <= 50.0))
         return complain_usage(options->command->name,
                               "--store %.80s: expected the temperatures in "
-                              "use and in cold store, such as 20C,5C",
+                              "use and in cold store, from 0 to 50 degrees "
+                              "Celsius and the colder last, such as 20C,5C",
                               given);
     return EXIT_DONE;
 }
