@@ -105,22 +105,21 @@ static exit_code audit_reckoned(const cli_source *source,
     sw_notes notes = {0};
     sw_audit_report *report = NULL;
     const sw_content *blend_with = purified->count ? &clean : NULL;
-    sw_status status = SW_OK;
+    exit_code code = EXIT_DONE;
     if (purified->count)
-        status =
-            sw_water_complete(purified->items[0].water, &settings->conditions,
-                              &clean, &notes, &error);
+        code = source_complete(&purified->items[0], &settings->conditions,
+                               &clean, &notes);
     sw_notes_free(&notes);
-    if (status == SW_OK)
-        status = sw_audit(reckoned, blend_with, &settings->conditions, &report,
-                          &error);
-    if (status != SW_OK)
+    if (code != EXIT_DONE)
+        return code;
+    if (sw_audit(reckoned, blend_with, &settings->conditions, &report,
+                 &error) != SW_OK)
         return complain_error(&error);
     bool read = !isnan(settings->meter_c);
     cli_audit audit = {source, report,
                        read ? source->water->ec_ms_per_cm : (double)NAN,
                        settings->meter_c};
-    exit_code code = show(&audit, settings);
+    code = show(&audit, settings);
     sw_audit_report_free(report);
     return code;
 }

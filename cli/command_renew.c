@@ -40,7 +40,6 @@ static exit_code read_holds(const cli_options *options, cli_settings *settings,
 static exit_code take_solution(const cli_options *options,
                                const cli_settings *settings, cli_inputs *inputs)
 {
-    sw_error error;
     cli_sources solution;
     exit_code code = sources_read(options, OPT_SOLUTION, &solution);
     cli_source *both = memory_array(2, sizeof *both);
@@ -53,11 +52,10 @@ static exit_code take_solution(const cli_options *options,
     free(inputs->contents);
     inputs->waters = (cli_sources){both, 2};
     inputs->contents = contents;
-    if (code == EXIT_DONE &&
-        sw_solution_complete(both[0].water, &settings->conditions, &contents[0],
-                             &inputs->assumptions, &error) != SW_OK)
-        code = complain_error(&error);
-    return code;
+    return code == EXIT_DONE
+               ? source_complete_solution(&both[0], &settings->conditions,
+                                          &contents[0], &inputs->assumptions)
+               : code;
 }
 
 static exit_code solve(cli_inputs *inputs, const cli_settings *settings,

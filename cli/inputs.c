@@ -23,13 +23,9 @@ static exit_code read_waters(const cli_options *options,
     exit_code code = sources_read(options, OPT_WATER, &out->waters);
     size_t count = out->waters.count;
     out->contents = memory_array(count, sizeof *out->contents);
-    for (size_t i = 0; i < count && code == EXIT_DONE; i++) {
-        sw_error error;
-        if (sw_water_complete(out->waters.items[i].water, &settings->conditions,
-                              &out->contents[i], &out->assumptions,
-                              &error) != SW_OK)
-            code = complain_error(&error);
-    }
+    for (size_t i = 0; i < count && code == EXIT_DONE; i++)
+        code = source_complete(&out->waters.items[i], &settings->conditions,
+                               &out->contents[i], &out->assumptions);
     return code;
 }
 

@@ -23,9 +23,11 @@ exit_code mixing_formulate(sw_solver *solver, const cli_inputs *inputs,
     sw_error error;
     sw_problem problem = mixing_problem(inputs, settings);
     *solution = NULL;
-    if (sw_formulate(solver, &problem, solution, &error) != SW_OK)
-        return complain_error(&error);
-    return EXIT_DONE;
+    if (sw_formulate(solver, &problem, solution, &error) == SW_OK)
+        return EXIT_DONE;
+    if (inputs->waters.count == 1 && error.status == SW_ERR_VALUE)
+        source_blame(&inputs->waters.items[0], &error);
+    return complain_error(&error);
 }
 
 exit_code mixing_solver(sw_solver **solver)

@@ -8,13 +8,9 @@
 
 static exit_code complete(const cli_settings *settings, cli_run *run)
 {
-    sw_error error;
-    const sw_water *water = run->inputs.waters.items[0].water;
-    if (sw_water_complete(water, &settings->conditions, &run->content,
-                          &run->inputs.assumptions, &error) != SW_OK)
-        return complain_error(&error);
     run->inputs.contents = &run->content;
-    return EXIT_DONE;
+    return source_complete(&run->inputs.waters.items[0], &settings->conditions,
+                           &run->content, &run->inputs.assumptions);
 }
 
 exit_code run_judge(const char *command, const cli_settings *settings,

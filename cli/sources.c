@@ -215,6 +215,42 @@ exit_code sources_read(const cli_options *options, option_id id,
     return code;
 }
 
+void source_blame(const cli_source *source, sw_error *error)
+{
+    if (!error->file[0])
+        snprintf(error->file, sizeof error->file, "%.120s: %.120s",
+                 file_shown_name(source->file), source->water->sample);
+}
+
+static exit_code conclude(sw_status status, const cli_source *source,
+                          sw_error *error)
+{
+    if (status == SW_OK)
+        return EXIT_DONE;
+    source_blame(source, error);
+    return complain_error(error);
+}
+
+exit_code source_complete(const cli_source *source,
+                          const sw_conditions *conditions, sw_content *content,
+                          sw_notes *notes)
+{
+    sw_error error;
+    return conclude(
+        sw_water_complete(source->water, conditions, content, notes, &error),
+        source, &error);
+}
+
+exit_code source_complete_solution(const cli_source *source,
+                                   const sw_conditions *conditions,
+                                   sw_content *content, sw_notes *notes)
+{
+    sw_error error;
+    return conclude(
+        sw_solution_complete(source->water, conditions, content, notes, &error),
+        source, &error);
+}
+
 void sources_append(cli_sources *sources, cli_sources *more)
 {
     for (size_t i = 0; i < more->count; i++) {

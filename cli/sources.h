@@ -28,6 +28,16 @@ exit_code sources_read(const cli_options *options, option_id id,
 /* The same, but a file without :SAMPLE stands for every sample in it. */
 exit_code sources_read_all(const cli_options *options, option_id id,
                            cli_sources *out);
+/* Gives an error without a place that of the water it arose in. */
+void source_blame(const cli_source *source, sw_error *error);
+/* sw_water_complete of a source's water, which a complaint names. */
+exit_code source_complete(const cli_source *source,
+                          const sw_conditions *conditions, sw_content *content,
+                          sw_notes *notes);
+/* The same of a solution that goes round: sw_solution_complete. */
+exit_code source_complete_solution(const cli_source *source,
+                                   const sw_conditions *conditions,
+                                   sw_content *content, sw_notes *notes);
 /* Moves all of `more` to the end. */
 void sources_append(cli_sources *sources, cli_sources *more);
 void sources_free(cli_sources *sources);

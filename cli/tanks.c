@@ -172,15 +172,12 @@ exit_code tanks_read_make_up(const cli_options *options,
                              const cli_settings *settings, cli_tanks *out,
                              sw_notes *notes)
 {
-    sw_error error;
     exit_code code = sources_read(options, OPT_MAKE_UP, &out->make_up);
     if (code != EXIT_DONE || !out->make_up.count)
         return code;
-    if (sw_water_complete(out->make_up.items[0].water, &settings->conditions,
-                          &out->make_up_content, notes, &error) != SW_OK)
-        return complain_error(&error);
     out->setup.make_up = &out->make_up_content;
-    return EXIT_DONE;
+    return source_complete(&out->make_up.items[0], &settings->conditions,
+                           &out->make_up_content, notes);
 }
 
 bool tanks_differ(const sw_stock_setup *setup, const sw_stock *stock)

@@ -132,6 +132,8 @@ class Outputs(unittest.TestCase):
         done = run("batch", "--water", water, *BASIL[2:], "--format", "csv",
                    "--output", self.path("rows.csv"))
         self.assertEqual((done.returncode, done.stdout), (3, ""))
+        self.assertIn("water.csv: brine: error: 300 g/L of solutes",
+                      done.stderr)
         self.assertIn("brine: error: this water is left out", done.stderr)
         with open(self.path("rows.csv"), encoding="utf-8") as file:
             self.assertEqual([line[:4] for line in file],
