@@ -9,11 +9,12 @@
 
 typedef struct cli_command {
     const char *name;
-    const char *summary;      /* half a line */
-    const char *operands;     /* as shown in the synopsis; "" for none */
-    const char *explanation;  /* a paragraph */
-    const char *example;      /* one command line */
-    const option_id *options; /* ended by OPT_COUNT */
+    const char *summary;       /* half a line */
+    const char *operands;      /* as shown in the synopsis; "" for none */
+    const char *explanation;   /* a paragraph */
+    const char *example;       /* one command line */
+    const option_id *required; /* ended by OPT_COUNT; among: */
+    const option_id *options;  /* ended by OPT_COUNT */
     exit_code (*run)(const cli_options *options);
 } cli_command;
 

@@ -153,17 +153,16 @@ static exit_code audit_all(const cli_options *options,
 
 static exit_code run(const cli_options *options)
 {
-    static const option_id required[] = {OPT_WATER, OPT_COUNT};
     cli_settings settings;
-    exit_code code = options_require(options, required);
-    if (code == EXIT_DONE)
-        code = settings_read(options, &settings);
+    exit_code code = settings_read(options, &settings);
     if (code != EXIT_DONE)
         return code;
     if (options_count(options, OPT_WATER) > 1)
         return complain_usage("audit", "one --water at a time");
     return audit_all(options, &settings);
 }
+
+static const option_id required[] = {OPT_WATER, OPT_COUNT};
 
 static const option_id taken[] = {OPT_WATER,       OPT_READ_AS,  OPT_PURIFIED,
                                   OPT_TEMPERATURE, OPT_METER_AT, OPT_FORMAT,
@@ -179,5 +178,6 @@ const cli_command command_audit = {
         "agree, and holds the water against published limits. It ends with 1 "
         "when a check disagrees or the water is unfit for some use.",
     .example = "saltwright audit --water examples/well.csv",
+    .required = required,
     .options = taken,
     .run = run};

@@ -54,13 +54,9 @@ static exit_code batch(const cli_inputs *shared, const cli_settings *settings)
 
 static exit_code run(const cli_options *options)
 {
-    static const option_id required[] = {OPT_WATER, OPT_TARGET, OPT_SHELF,
-                                         OPT_COUNT};
     cli_settings settings;
     cli_inputs shared;
-    exit_code code = options_require(options, required);
-    if (code == EXIT_DONE)
-        code = settings_read(options, &settings);
+    exit_code code = settings_read(options, &settings);
     if (code != EXIT_DONE)
         return code;
     code = inputs_read_shared(options, &settings, &shared);
@@ -69,6 +65,9 @@ static exit_code run(const cli_options *options)
     inputs_free(&shared);
     return code;
 }
+
+static const option_id required[] = {OPT_WATER, OPT_TARGET, OPT_SHELF,
+                                     OPT_COUNT};
 
 static const option_id taken[] = {
     OPT_WATER,       OPT_TARGET, OPT_STAGE,  OPT_SHELF, OPT_OBJECTIVE,
@@ -84,5 +83,6 @@ const cli_command command_batch = {
         "for every sample in it.",
     .example = "saltwright batch --water seasons.csv --target target.csv \\\n"
                "      --shelf shelf.csv --format csv",
+    .required = required,
     .options = taken,
     .run = run};

@@ -49,6 +49,8 @@ static exit_code run(const cli_options *options)
     return code;
 }
 
+static const option_id required[] = {OPT_COUNT};
+
 static const option_id taken[] = {OPT_FORMAT, OPT_OUTPUT, OPT_HELP, OPT_COUNT};
 
 const cli_command command_catalogue = {
@@ -60,5 +62,6 @@ const cli_command command_catalogue = {
         "PRODUCT it shows that one in full: composition, hazards, source, and "
         "how much of another hydrate does the same work.",
     .example = "saltwright catalogue \"magnesium sulfate heptahydrate\"",
+    .required = required,
     .options = taken,
     .run = run};

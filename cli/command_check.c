@@ -74,11 +74,7 @@ static exit_code check_stock_options(const cli_options *options)
 /* What makes no sense before any file is opened. */
 static exit_code check_options(const cli_options *options)
 {
-    static const option_id required[] = {OPT_WATER, OPT_TARGET, OPT_COUNT};
-    exit_code code = options_require(options, required);
-    if (code != EXIT_DONE)
-        return code;
-    code = check_stock_options(options);
+    exit_code code = check_stock_options(options);
     if (code != EXIT_DONE || options_has(options, OPT_STOCKS))
         return code;
     bool topping = options_has(options, OPT_TOP_UP);
@@ -114,6 +110,8 @@ static exit_code run(const cli_options *options)
     return code;
 }
 
+static const option_id required[] = {OPT_WATER, OPT_TARGET, OPT_COUNT};
+
 static const option_id taken[] = {
     OPT_WATER,       OPT_READ_AS,     OPT_SHARE,     OPT_TARGET,
     OPT_STAGE,       OPT_RECIPE,      OPT_DOSE,      OPT_STOCKS,
@@ -140,5 +138,6 @@ const cli_command command_check = {
         "shelf are formulated around them.",
     .example = "saltwright check --water water.csv --target target.csv \\\n"
                "      --shelf shelf.csv --dose \"Base=2.5g/gal\" --top-up",
+    .required = required,
     .options = taken,
     .run = run};

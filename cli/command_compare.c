@@ -224,13 +224,9 @@ static exit_code read_all(const cli_options *options, cli_bench *bench)
 
 static exit_code run(const cli_options *options)
 {
-    static const option_id required[] = {OPT_WATER, OPT_TARGET, OPT_SHELF,
-                                         OPT_COUNT};
     cli_settings settings;
     cli_bench bench = {.settings = &settings};
-    exit_code code = options_require(options, required);
-    if (code == EXIT_DONE)
-        code = settings_read(options, &settings);
+    exit_code code = settings_read(options, &settings);
     if (code != EXIT_DONE)
         return code;
     code = read_all(options, &bench);
@@ -239,6 +235,9 @@ static exit_code run(const cli_options *options)
     bench_free(&bench);
     return code;
 }
+
+static const option_id required[] = {OPT_WATER, OPT_TARGET, OPT_SHELF,
+                                     OPT_COUNT};
 
 static const option_id taken[] = {
     OPT_WATER,   OPT_PURIFIED, OPT_BLEND,  OPT_WATER_PRICE, OPT_TARGET,
@@ -260,5 +259,6 @@ const cli_command command_compare = {
     .example = "saltwright compare --water well.csv --water town.csv \\\n"
                "      --purified typical --blend --target target.csv \\\n"
                "      --shelf shelf.csv",
+    .required = required,
     .options = taken,
     .run = run};

@@ -16,13 +16,9 @@ static exit_code formulate(cli_inputs *inputs, const cli_settings *settings)
 
 static exit_code run(const cli_options *options)
 {
-    static const option_id required[] = {OPT_WATER, OPT_TARGET, OPT_SHELF,
-                                         OPT_COUNT};
     cli_settings settings;
     cli_inputs inputs;
-    exit_code code = options_require(options, required);
-    if (code == EXIT_DONE)
-        code = settings_read(options, &settings);
+    exit_code code = settings_read(options, &settings);
     if (code != EXIT_DONE)
         return code;
     code = inputs_read(options, &settings, &inputs);
@@ -32,6 +28,9 @@ static exit_code run(const cli_options *options)
     inputs_free(&inputs);
     return code;
 }
+
+static const option_id required[] = {OPT_WATER, OPT_TARGET, OPT_SHELF,
+                                     OPT_COUNT};
 
 static const option_id taken[] = {OPT_WATER,       OPT_READ_AS,
                                   OPT_SHARE,       OPT_TARGET,
@@ -59,5 +58,6 @@ const cli_command command_formulate = {
         "target of several stages of the crop gives a recipe for each.",
     .example = "saltwright formulate --water water.csv --target target.csv \\\n"
                "      --shelf shelf.csv --volume 400gal",
+    .required = required,
     .options = taken,
     .run = run};

@@ -98,14 +98,10 @@ static exit_code renew(cli_inputs *inputs, const cli_settings *settings,
 
 static exit_code run(const cli_options *options)
 {
-    static const option_id required[] = {OPT_SOLUTION, OPT_HOLDS, OPT_WATER,
-                                         OPT_TARGET,   OPT_SHELF, OPT_COUNT};
     cli_settings settings;
     cli_inputs inputs = {0};
     double holds_l = 0.0;
-    exit_code code = options_require(options, required);
-    if (code == EXIT_DONE)
-        code = settings_read(options, &settings);
+    exit_code code = settings_read(options, &settings);
     if (code == EXIT_DONE)
         code = read_holds(options, &settings, &holds_l);
     if (code == EXIT_DONE && options_count(options, OPT_WATER) > 1)
@@ -120,6 +116,9 @@ static exit_code run(const cli_options *options)
     inputs_free(&inputs);
     return code;
 }
+
+static const option_id required[] = {OPT_SOLUTION, OPT_HOLDS, OPT_WATER,
+                                     OPT_TARGET,   OPT_SHELF, OPT_COUNT};
 
 static const option_id taken[] = {
     OPT_SOLUTION, OPT_HOLDS,  OPT_WATER,  OPT_READ_AS,   OPT_TARGET,
@@ -139,5 +138,6 @@ const cli_command command_renew = {
     .example = "saltwright renew --solution return.csv --holds 600L --volume "
                "1000L \\\n"
                "      --water water.csv --target target.csv --shelf shelf.csv",
+    .required = required,
     .options = taken,
     .run = run};

@@ -101,14 +101,10 @@ static exit_code read_all(const cli_options *options, cli_settings *settings,
 
 static exit_code run(const cli_options *options)
 {
-    static const option_id required[] = {OPT_WATER, OPT_TARGET, OPT_SHELF,
-                                         OPT_TANK, OPT_COUNT};
     cli_settings settings;
     cli_inputs inputs = {0};
     cli_tanks tanks = {0};
-    exit_code code = options_require(options, required);
-    if (code == EXIT_DONE)
-        code = settings_read(options, &settings);
+    exit_code code = settings_read(options, &settings);
     if (code != EXIT_DONE)
         return code;
     code = read_all(options, &settings, &inputs, &tanks);
@@ -123,6 +119,9 @@ static exit_code run(const cli_options *options)
     sources_free(&tanks.make_up);
     return code;
 }
+
+static const option_id required[] = {OPT_WATER, OPT_TARGET, OPT_SHELF, OPT_TANK,
+                                     OPT_COUNT};
 
 static const option_id taken[] = {
     OPT_WATER,          OPT_READ_AS,     OPT_SHARE,       OPT_TARGET,
@@ -146,5 +145,6 @@ const cli_command command_stock = {
         "along is counted.",
     .example = "saltwright stock --water water.csv --target target.csv \\\n"
                "      --shelf shelf.csv --tank 50gal --factor 100",
+    .required = required,
     .options = taken,
     .run = run};

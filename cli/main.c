@@ -46,7 +46,8 @@ static exit_code run_command(const cli_command *command, int argc, char **argv)
         return code;
     if (options_has(&options, OPT_HELP))
         usage_of_command(stdout, command);
-    else if ((code = overwrite_refuse(&options)) == EXIT_DONE)
+    else if ((code = options_require(&options)) == EXIT_DONE &&
+             (code = overwrite_refuse(&options)) == EXIT_DONE)
         code = output_settle(command->run(&options));
     options_free(&options);
     return code;

@@ -212,14 +212,15 @@ bool options_has(const cli_options *options, option_id id)
     return options_value(options, id, 0) != NULL;
 }
 
-exit_code options_require(const cli_options *options, const option_id *ids)
+exit_code options_require(const cli_options *options)
 {
-    for (; *ids != OPT_COUNT; ids++) {
-        const cli_option_spec *spec = option_spec_of(*ids);
-        if (!options_has(options, *ids))
-            return complain_usage(
-                options->command->name, "%s needs --%s %s: %s",
-                options->command->name, spec->name, spec->argument, spec->help);
+    const cli_command *command = options->command;
+    for (const option_id *id = command->required; *id != OPT_COUNT; id++) {
+        const cli_option_spec *spec = option_spec_of(*id);
+        if (!options_has(options, *id))
+            return complain_usage(command->name, "%s needs --%s %s: %s",
+                                  command->name, spec->name, spec->argument,
+                                  spec->help);
     }
     return EXIT_DONE;
 }

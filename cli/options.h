@@ -158,7 +158,7 @@ size_t options_count(const cli_options *options, option_id id);
 const char *options_value(const cli_options *options, option_id id, size_t nth);
 bool options_has(const cli_options *options, option_id id);
 
-/* EXIT_USAGE with a complaint when one of `ids` (up to OPT_COUNT) is absent. */
-exit_code options_require(const cli_options *options, const option_id *ids);
+/* EXIT_USAGE with a complaint when one that the command requires is absent. */
+exit_code options_require(const cli_options *options);
 
 #endif

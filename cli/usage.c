@@ -32,27 +32,38 @@ void usage_first_step(FILE *out)
           "                   alkalinity,110,mg/L CaCO3\n"
           "                   pH,7.4,\n"
           "  target.csv   what the crop should get, in mg/L\n"
-          "                   parameter,target,min,max\n"
-          "                   Ca,160,,\n"
-          "                   pH,,5.5,6.0\n"
+          "                   parameter,target\n"
+          "                   N,150\n"
+          "                   K,200\n"
+          "                   Ca,160\n"
           "  shelf.csv    what you can weigh out; names as in the catalogue\n"
           "                   product\n"
-          "                   calcium nitrate tetrahydrate\n\n"
+          "                   calcium nitrate tetrahydrate\n"
+          "                   potassium nitrate\n\n"
           "Then:\n"
           "  saltwright formulate --water water.csv --target target.csv \\\n"
           "                       --shelf shelf.csv --volume 400gal\n\n"
           "Next:\n"
-          "  saltwright catalogue     the products that are built in\n"
-          "  saltwright --help        all commands\n"
-          "  man saltwright           everything else\n",
+          "  saltwright audit --water water.csv   is the report believable?\n"
+          "  saltwright catalogue                 the products that are built "
+          "in\n"
+          "  saltwright --help                    all commands\n"
+          "  man saltwright                       everything else\n",
           out);
 }
 
 /* "saltwright check --water FILE..." wrapped under itself. */
 static void put_synopsis(const cli_page *page, const cli_command *command)
 {
-    page_paragraph(page, 0, 4, "Usage: saltwright %s [OPTION]...%s%s",
-                   command->name, command->operands[0] ? " " : "",
+    char required[200] = "";
+    for (const option_id *id = command->required; *id != OPT_COUNT; id++) {
+        const cli_option_spec *spec = option_spec_of(*id);
+        size_t used = strlen(required);
+        snprintf(required + used, sizeof required - used, " --%s %s",
+                 spec->name, spec->argument);
+    }
+    page_paragraph(page, 0, 4, "Usage: saltwright %s%s [OPTION]...%s%s",
+                   command->name, required, command->operands[0] ? " " : "",
                    command->operands);
 }
 

@@ -3,6 +3,7 @@
 import os
 import re
 import subprocess
+import tempfile
 import unittest
 
 from runner import SOURCE, run
@@ -45,6 +46,37 @@ class Words(unittest.TestCase):
                                       "--objective", "")),
                          {"closest", "even", "cheapest"})
 
+    def test_completion_offers_no_option_for_the_value_of_one(self):
+        for command in commands():
+            text = run(command, "--help").stdout
+            for name, argument in re.findall(
+                    r"^  --([a-z-]+) (\[?[A-Z]\S*)", text, re.M):
+                offered = complete("saltwright", command, "--" + name, "")
+                self.assertFalse([w for w in offered if w.startswith("--")],
+                                 name)
+                files = complete("saltwright", command, "--" + name, "READ")
+                self.assertEqual(files == ["README.md"],
+                                 argument.startswith("FILE"), name)
+                if argument == "WORD":
+                    self.assertGreaterEqual(len(offered), 2, name)
+                    for word in offered:
+                        self.assertRegex(text, rf"\b{word}\b")
+
+    def test_the_manual_knows_no_other_option(self):
+        """With the argument it has in the help."""
+        path = os.path.join(SOURCE, "cli/saltwright.1")
+        with open(path, encoding="utf-8") as file:
+            page = file.read()
+        told = {name: bool(rest) for name, rest in re.findall(
+            r"^\.It Fl \\-([a-z-]+)(.*)$", page, re.M)}
+        known = {"version": False}
+        for command in commands():
+            for name, argument in re.findall(
+                    r"^  --([a-z-]+)( \[?[A-Z]\S*)?", run(
+                        command, "--help").stdout, re.M):
+                known[name] = bool(argument)
+        self.assertEqual(told, known)
+
     def test_the_manual_knows_every_option(self):
         path = os.path.join(SOURCE, "cli/saltwright.1")
         with open(path, encoding="utf-8") as file:
@@ -80,6 +112,35 @@ class Words(unittest.TestCase):
         self.assertEqual(done.returncode, 2)
         self.assertEqual(done.stdout, "")
         self.assertIn("saltwright formulate --water", done.stderr)
+
+    def test_the_files_it_says_to_write_make_a_recipe_that_is_met(self):
+        said = run().stderr
+        with tempfile.TemporaryDirectory() as folder:
+            for name, rows in re.findall(
+                    r"^  (\w+\.csv) .*\n((?: {19}.*\n)+)", said, re.M):
+                with open(os.path.join(folder, name), "w",
+                          encoding="utf-8") as file:
+                    file.write(re.sub("^ +", "", rows, flags=re.M))
+            self.assertEqual(sorted(os.listdir(folder)),
+                             ["shelf.csv", "target.csv", "water.csv"])
+            lines = re.search(r"^  saltwright formulate (.*\\\n.*)$", said,
+                              re.M).group(1)
+            given = [os.path.join(folder, word) if word.endswith(".csv")
+                     else word for word in lines.replace("\\", "").split()]
+            done = run("formulate", *given)
+        self.assertEqual(done.returncode, 0, done.stderr)
+        self.assertIn("All 3 targets are met.", done.stdout)
+
+    def test_the_usage_says_what_each_command_needs(self):
+        for command in commands():
+            usage = run(command, "--help").stdout.split("\n\n")[0]
+            needed = re.findall(r"--([a-z-]+)", usage)
+            given = [command]
+            for name in needed:
+                self.assertIn(f"needs --{name} ", run(*given).stderr)
+                given += ["--" + name, "x"]
+            self.assertNotIn(" needs --", run(*given).stderr.replace(
+                "nothing to check", ""), command)
 
     def test_the_version_is_the_projects(self):
         with open(os.path.join(SOURCE, "CMakeLists.txt"),
