@@ -159,6 +159,16 @@ static void drop_byte_order_mark(sw_lines *lines)
     memmove(lines->text, lines->text + 3, lines->length);
 }
 
+/* A pipe that gives blank lines for ever would else be read for ever. */
+static sw_status fail_lines(const sw_lines *lines, sw_error *error)
+{
+    const sw_place place = {lines->name, lines->number, 1};
+    return sw_fail_at(error, SW_ERR_LIMIT, &place,
+                      "this file has more than %d lines, expected at most that "
+                      "many, blank ones and those with # among them",
+                      SW_MAX_LINES);
+}
+
 sw_status sw_lines_next(sw_lines *lines, bool *got, sw_error *error)
 {
     lines->length = 0;
@@ -171,6 +181,8 @@ sw_status sw_lines_next(sw_lines *lines, bool *got, sw_error *error)
         lines->number--;
         return SW_OK;
     }
+    if (lines->number > SW_MAX_LINES)
+        return fail_lines(lines, error);
     status = check_signature(lines, error);
     drop_byte_order_mark(lines);
     return status ? status : check_text(lines, true, error);

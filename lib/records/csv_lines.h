@@ -16,7 +16,8 @@ typedef struct sw_lines {
 /*
  * Reads the next line; LF, CRLF and CR end it; a byte order mark is dropped.
  * *got is false at the end.  SW_ERR_IO; SW_ERR_SYNTAX: not UTF-8 text;
- * SW_ERR_LIMIT: above SW_MAX_LINE_BYTES, of which no more is read.
+ * SW_ERR_LIMIT: above SW_MAX_LINE_BYTES or SW_MAX_LINES, of which no more is
+ * read.
  */
 sw_status sw_lines_next(sw_lines *lines, bool *got, sw_error *error);
 

@@ -46,7 +46,8 @@ void sw_csv_close(sw_csv_reader *reader);
  * The next row that holds anything in *row, NULL at the end.  SW_ERR_IO,
  * SW_ERR_SYNTAX (not text, not UTF-8, quotes; at the end: a number whose
  * decimal mark stayed unclear), SW_ERR_LIMIT (SW_MAX_LINE_BYTES per row,
- * SW_MAX_FIELD_BYTES per cell, SW_MAX_COLUMNS, SW_MAX_ROWS), SW_ERR_MEMORY.
+ * SW_MAX_FIELD_BYTES per cell, SW_MAX_COLUMNS, SW_MAX_LINES, SW_MAX_ROWS),
+ * SW_ERR_MEMORY.
  */
 sw_status sw_csv_next(sw_csv_reader *reader, const sw_csv_row **row,
                       sw_error *error);

@@ -414,6 +414,19 @@ START_TEST(rows_are_bounded_and_the_header_is_not_one_of_them)
 }
 END_TEST
 
+START_TEST(lines_are_bounded_blank_or_not)
+{
+    reading r = open_stream(repeated("a\n", "\n", SW_MAX_LINES - 2, "1\n"));
+    ck_assert(next(&r));
+    ck_assert(next(&r));
+    ck_assert(!next(&r));
+    close_reading(&r);
+    r = open_stream(repeated("", "#\n", SW_MAX_LINES, "#\n"));
+    expect_failure(&r, SW_ERR_LIMIT, SW_MAX_LINES + 1, 1);
+    close_reading(&r);
+}
+END_TEST
+
 START_TEST(a_stream_that_cannot_be_read_says_so)
 {
     FILE *folder = fopen(SW_SOURCE_DIR, "r");
@@ -490,6 +503,7 @@ int main(void)
     tcase_add_test(t, a_row_over_many_lines_has_the_bound_of_a_line);
     tcase_add_test(t, cells_in_a_row_are_bounded);
     tcase_add_test(t, rows_are_bounded_and_the_header_is_not_one_of_them);
+    tcase_add_test(t, lines_are_bounded_blank_or_not);
     tcase_add_test(t, a_stream_that_cannot_be_read_says_so);
     tcase_add_loop_test(t, a_row_must_fit_its_header, 0, 8);
     tcase_add_test(t, closing_nothing_is_allowed);
