@@ -167,7 +167,8 @@ SW_API void sw_product_free(sw_product *product);
 enum {
     SW_MAX_LINE_BYTES = 65536, SW_MAX_FIELD_BYTES = 4096, SW_MAX_COLUMNS = 512,
     SW_MAX_LINES = 1000000, /* blank lines and # lines too */
-    SW_MAX_ROWS = 100000, SW_MAX_PRODUCTS = 256, SW_MAX_WATERS = 100000
+    SW_MAX_ROWS = 100000, SW_MAX_PRODUCTS = 256, SW_MAX_WATERS = 100000,
+    SW_MAX_TARGET_ROWS = 4096, SW_MAX_STAGES = 64
 };
 /* What a water analysis can report besides components. */
 typedef enum sw_reading_kind {

@@ -36,6 +36,7 @@ typedef struct reading {
     sw_table table;
     sw_target *target;
     size_t room;
+    size_t stages;
     sw_parameter parameter; /* of the current row, unless it is a ratio */
     sw_error *error;
 } reading;
@@ -360,6 +361,32 @@ static sw_status note_row(reading *r, const sw_target_row *row)
     return SW_OK;
 }
 
+static bool is_new_stage(const sw_target *target, const char *stage)
+{
+    for (size_t i = 0; stage && i < target->count; i++)
+        if (target->rows[i].stage && sw_same_name(target->rows[i].stage, stage))
+            return false;
+    return stage != NULL;
+}
+
+static sw_status check_bounds(reading *r, const sw_target_row *row)
+{
+    const sw_place place = sw_table_place(&r->table, PARAMETER);
+    const sw_place stage = sw_table_place(&r->table, STAGE);
+    if (r->target->count == SW_MAX_TARGET_ROWS)
+        return sw_fail_at(r->error, SW_ERR_LIMIT, &place,
+                          "this target has more than %d rows, expected at most "
+                          "that many; give each stage a file of its own",
+                          SW_MAX_TARGET_ROWS);
+    r->stages += is_new_stage(r->target, row->stage);
+    if (r->stages > SW_MAX_STAGES)
+        return sw_fail_at(r->error, SW_ERR_LIMIT, &stage,
+                          "this target has more than %d stages, expected at "
+                          "most that many; part it into several files",
+                          SW_MAX_STAGES);
+    return SW_OK;
+}
+
 static bool make_room(reading *r)
 {
     if (r->target->count < r->room)
@@ -382,6 +409,8 @@ static sw_status read_row(void *context)
         status = read_numbers(r, &row);
     if (!status)
         status = read_stage(r, &row);
+    if (!status)
+        status = check_bounds(r, &row);
     if (!status)
         status = check_repeated(r, &row);
     if (!status)

@@ -130,6 +130,44 @@ START_TEST(several_stages_at_once_cannot_be_solved_for)
 }
 END_TEST
 
+/* `count` ratios, no two of the same elements. */
+static void put_ratios(FILE *stream, int count, int stage)
+{
+    static const char *const names[] = {"P",  "K",  "Ca", "Mg", "S",  "Cl",
+                                        "Na", "Fe", "Mn", "Zn", "Cu", "B"};
+    for (int a = 0; a < 12; a++)
+        for (int b = a + 1; b < 12 && count > 0; b++, count--)
+            fprintf(stream, "%s:%s,9,s%d\n", names[a], names[b], stage);
+}
+
+/* Stages of `each` rows; `line` is that of the one too many, 0: there is
+ * none. */
+static void expect_bound(int stages, int each, unsigned long line)
+{
+    sw_target *target;
+    sw_error error = {0};
+    FILE *stream = tmpfile();
+    ck_assert_ptr_nonnull(stream);
+    fputs("parameter,max,stage\n", stream);
+    for (int i = 0; i < stages; i++)
+        put_ratios(stream, each, i);
+    rewind(stream);
+    ck_assert_int_eq(sw_target_read(stream, "t.csv", &target, &error),
+                     line ? SW_ERR_LIMIT : SW_OK);
+    ck_assert_uint_eq(error.line, line);
+    fclose(stream);
+    sw_target_free(target);
+}
+
+START_TEST(stages_and_rows_are_bounded)
+{
+    expect_bound(SW_MAX_STAGES, 2, 0);
+    expect_bound(SW_MAX_STAGES + 1, 2, 2 * SW_MAX_STAGES + 2);
+    expect_bound(SW_MAX_TARGET_ROWS / 64, 64, 0);
+    expect_bound(SW_MAX_TARGET_ROWS / 64, 65, SW_MAX_TARGET_ROWS + 2);
+}
+END_TEST
+
 START_TEST(a_copy_of_the_whole_keeps_its_stages)
 {
     sw_target *target = read_stages();
@@ -151,6 +189,7 @@ int main(void)
         a_target_without_stages_says_so,
         the_same_parameter_may_come_once_a_stage,
         several_stages_at_once_cannot_be_solved_for,
+        stages_and_rows_are_bounded,
         a_copy_of_the_whole_keeps_its_stages,
         NULL};
     return run_suite(suite_of("stage", tests));
