@@ -22,8 +22,9 @@ exit_code file_open(option_id id, const char *file, FILE **stream)
                              strerror(errno), option);
     if (fstat(fileno(*stream), &info) == 0 && S_ISDIR(info.st_mode)) {
         file_close(*stream);
-        return complain_file(
-            file, "is a directory; expected the CSV file of --%s", option);
+        return complain_file(file_shown_name(file),
+                             "is a directory; expected the CSV file of --%s",
+                             option);
     }
     return EXIT_DONE;
 }

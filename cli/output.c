@@ -68,17 +68,21 @@ static bool place_all(const cli_placing **failed)
 }
 
 /* A reader that has left ends the program as it ends any other, but not before
- * what was prepared is taken back: its signal waits. */
+ * what was prepared is taken back: its signal waits.  That of a file grown too
+ * large is told by the write as well. */
 static exit_code place_or_undo(exit_code code)
 {
     const cli_placing *failed;
     const struct sigaction wait = {.sa_handler = SIG_IGN};
     struct sigaction usual;
+    struct sigaction large;
     sigaction(SIGPIPE, &wait, &usual);
+    sigaction(SIGXFSZ, &wait, &large);
     bool done = place_all(&failed);
     int cause = errno;
     for (size_t i = waiting; !done && i-- > 0;)
         placing_undo(&outbox[i]);
+    sigaction(SIGXFSZ, &large, NULL);
     sigaction(SIGPIPE, &usual, NULL);
     if (done)
         return code;

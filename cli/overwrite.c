@@ -6,6 +6,7 @@
 #include <stdlib.h>
 #include <string.h>
 #include <sys/stat.h>
+#include <unistd.h>
 
 #include "command.h"
 #include "complain.h"
@@ -34,9 +35,18 @@ static bool is_file(const char *name, const struct stat *file)
            info.st_ino == file->st_ino;
 }
 
+static bool is_input_stream(const struct stat *file)
+{
+    struct stat info;
+    return fstat(STDIN_FILENO, &info) == 0 && info.st_dev == file->st_dev &&
+           info.st_ino == file->st_ino;
+}
+
 /* Whether `value` is the name of `file`, or of it and a sample in it. */
 static bool names_file(const char *value, const struct stat *file)
 {
+    if (strcmp(value, "-") == 0 || strncmp(value, "-:", 2) == 0)
+        return is_input_stream(file);
     char *text = memory_text(value);
     bool found = is_file(text, file);
     for (char *colon = strchr(text, ':'); colon && !found;

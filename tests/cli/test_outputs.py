@@ -75,6 +75,23 @@ class Outputs(unittest.TestCase):
                            stdout=full)
             self.nothing_done(done, "old.svg")
 
+    def test_a_file_that_may_not_grow_so_large_is_taken_back(self):
+        done = subprocess.run(
+            ["bash", "-c", 'ulimit -f 1; "$0" "$@"', COMMAND, "formulate",
+             *BASIL, "--sheet", self.old("old.svg")], cwd=SOURCE,
+            capture_output=True, text=True, check=False)
+        self.nothing_done(done, "old.svg")
+        self.assertIn("File too large", done.stderr)
+
+    def test_no_output_takes_the_place_of_what_is_redirected_in(self):
+        with open(self.old("old.csv"), encoding="utf-8") as water:
+            for name in "-", "-:well":
+                done = run("audit", "--water", name, "--output",
+                           self.path("old.csv"), stdin=water)
+                self.assertEqual((done.returncode, done.stdout), (2, ""))
+                self.assertIn("would overwrite what --water reads",
+                              done.stderr)
+
     def test_no_file_is_taken_for_a_closed_standard_stream(self):
         done = subprocess.run(
             ["bash", "-c", '"$0" "$@" <&- >&-', COMMAND, "formulate", *BASIL,

@@ -53,6 +53,16 @@ class Streams(unittest.TestCase):
         self.refused(3, "examples: error: is a directory", "audit", "--water",
                      "examples")
 
+    def test_standard_input_that_cannot_be_read_is_called_so(self):
+        for redirection, words in (("<.", "is a directory"),
+                                   ("<&-", "Bad file descriptor")):
+            done = subprocess.run(
+                ["bash", "-c", f'"$0" audit --water - {redirection}', COMMAND],
+                capture_output=True, text=True, check=False)
+            self.assertEqual((done.returncode, done.stdout), (3, ""))
+            self.assertTrue(done.stderr.startswith("standard input"))
+            self.assertIn(words, done.stderr)
+
     def test_a_mistake_in_a_file_has_its_place(self):
         with written("parameter,value,unit\nCa,4O,mg/L\n") as water:
             self.refused(3, f"{water.name}:2:4: error: ", "audit", "--water",
