@@ -123,6 +123,11 @@ static exit_code read_heads(const cli_options *options, cli_tanks *out)
         const char *given = options_value(options, OPT_HEAD, i);
         int tank;
         const char *text = after_tank(given, &tank);
+        if (text && tank < SW_TANKS && out->setup.ratio[tank] > 0.0)
+            return complain_usage(options->command->name,
+                                  "--head %.80s: that tank is given twice, "
+                                  "expected each once",
+                                  given);
         if (!text || tank == SW_TANKS ||
             !read_ratio(text, &out->setup.ratio[tank]))
             return complain_usage(options->command->name,

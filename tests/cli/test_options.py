@@ -115,6 +115,7 @@ CONTRADICTIONS = [
     ("check", ["--stocks", "x.csv"], "--stocks"),
     ("check", ["--tank", "50gal"], "--stocks"),
     ("stock", ["--tank", "60gal"], "--tank"),
+    ("stock", ["--head", "B=100", "--head", "B=200"], "--head B=200"),
     ("renew", ["--water", "examples/town.csv"], "--water"),
     ("audit", ["--water", "examples/town.csv"], "--water"),
     ("batch", ["--water", "-", "--water", "-:a", "--make-up", "-"], "--make"),
