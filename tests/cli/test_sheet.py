@@ -261,9 +261,11 @@ class Refusals(unittest.TestCase):
             self.assertIn("--sheet", done.stderr)
 
     def test_a_place_that_cannot_be_written_is_said(self):
-        done = run("formulate", *BASIL, "--sheet", "no/such/place.svg")
-        self.assertEqual(done.returncode, 4)
-        self.assertIn("cannot write", done.stderr)
+        for place, code, words in (("no/such/place.svg", 2, "no such folder"),
+                                   ("/proc/place.svg", 4, "cannot write")):
+            done = run("formulate", *BASIL, "--sheet", place)
+            self.assertEqual((done.returncode, done.stdout), (code, ""))
+            self.assertIn(words, done.stderr)
 
 
 if __name__ == "__main__":
