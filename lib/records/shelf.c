@@ -79,6 +79,9 @@ static sw_status read_limits(reading *r, sw_product *p)
 
 /* ---- Price and tank ---------------------------------------------------- */
 
+/* A milligram to a thousand tonnes; prices of any currency. */
+static const double least_pack_g = 1e-3, most_pack_g = 1e9, most_price = 1e9;
+
 /* A pack that only lacks a density is told so by the conversion itself. */
 static sw_status fail_pack(reading *r, const char *pack, sw_status status)
 {
@@ -101,7 +104,13 @@ static sw_status read_pack(reading *r, sw_product *p)
         return SW_OK;
     sw_status status =
         sw_pack_convert(pack, p->density_g_per_ml, &p->pack_g, r->error);
-    return status ? fail_pack(r, pack, status) : SW_OK;
+    if (status)
+        return fail_pack(r, pack, status);
+    if (p->pack_g >= least_pack_g && p->pack_g <= most_pack_g)
+        return SW_OK;
+    return fail(r, SW_SHELF_PACK, SW_ERR_VALUE,
+                "nobody sells such a pack, expected 1 mg to 1000 t, such as "
+                "25kg or 10 L");
 }
 
 static sw_status read_price(reading *r, sw_product *p)
@@ -112,6 +121,10 @@ static sw_status read_price(reading *r, sw_product *p)
         sw_table_amount(&r->table, SW_SHELF_PRICE, &price, r->error);
     if (status || isnan(price))
         return status;
+    if (price > most_price)
+        return fail(r, SW_SHELF_PRICE, SW_ERR_VALUE,
+                    "this price is above a thousand million, expected such as "
+                    "38.00");
     if (!*unit)
         return sw_notes_add(&r->shelf->notes, SW_WARNING, "price-without-unit",
                             "The price of %s (%s line %lu) has no unit and is "

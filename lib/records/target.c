@@ -227,12 +227,30 @@ static sw_status check_domain(reading *r, const sw_target_row *row,
     return SW_OK;
 }
 
+/* mg/L, ratios and weights: a litre weighs a kilogram, a nanogram in it is
+ * found by nobody, and the solver is lost in wider ranges. */
+static const double least_size = 1e-6, most_size = 1e6;
+
+static sw_status check_size(reading *r, size_t column, double value)
+{
+    const sw_place place = sw_table_place(&r->table, column);
+    if (isnan(value) || value == 0.0 ||
+        (value >= least_size && value <= most_size))
+        return SW_OK;
+    return sw_fail_at(r->error, SW_ERR_VALUE, &place,
+                      "%g is %s, expected 0 or a number from 0.000001 to "
+                      "1000000 (of contents in mg/L), such as 150",
+                      value, value > most_size ? "too large" : "too small");
+}
+
 static sw_status read_number(reading *r, const sw_target_row *row,
                              size_t column, double *value)
 {
     sw_status status = sw_table_amount(&r->table, column, value, r->error);
     if (!status)
         status = convert(r, row, value);
+    if (!status && row->kind <= SW_TARGET_RATIO)
+        status = check_size(r, column, *value);
     return status ? status : check_domain(r, row, column, *value);
 }
 
@@ -270,6 +288,8 @@ static sw_status read_numbers(reading *r, sw_target_row *row)
         status = read_number(r, row, MAX, &row->max);
     if (!status)
         status = sw_table_amount(&r->table, WEIGHT, &row->weight, r->error);
+    if (!status)
+        status = check_size(r, WEIGHT, row->weight);
     return status ? status : check_order(r, row);
 }
 
