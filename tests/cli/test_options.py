@@ -9,7 +9,7 @@ import re
 import tempfile
 import unittest
 
-from runner import BASIL, WELL, run, written
+from runner import BASIL, SOURCE, WELL, run, written
 
 GIVEN = {"formulate": BASIL, "batch": BASIL, "audit": WELL, "catalogue": [],
          "check": BASIL + ["--recipe", "examples/recipe.csv"],
@@ -72,11 +72,12 @@ WRONG = {
     "amounts": ["stone", "US"],
     "trade-off": ["price"],
     "curve": ["x", "x.html"] + [name + ".svg" for name in PLACES[1:]],
-    "measured-ec": ["x", "5", "5g", "mS/cm", "nanmS/cm", "-1mS/cm",
+    "measured-ec": ["x", "5g", "600", "mS/cm", "nanmS/cm", "-1mS/cm",
                     "1e300mS/cm", "600mS/cm"],
     "measured-ph": NUMBERS + ["15", "pH6"],
     "doubt": ["x", "lab", "lab=", "lab=5", "lab=x%", "lab=nan%", "lab=-1%",
               "lab=60%", "lab-ph=3", "scale=5", "scale=5L", "scale=-1g",
+              "scale=1e300g",
               "lib=5%", "label=3%=", "meter-ec=0%"],
     "format": ["xml", "JSON"],
     "output": PLACES,
@@ -160,18 +161,14 @@ def words(command, name, value):
 
 
 class Options(unittest.TestCase):
-    def setUp(self):
-        folder = tempfile.TemporaryDirectory()
-        self.addCleanup(folder.cleanup)
-        self.folder = folder.name
-
     def refused(self, name, arguments, **options):
         """Of `name`, in few words, with nothing written anywhere."""
-        before = set(os.listdir("."))
-        if "--output" not in arguments and "--sheet" not in arguments:
-            arguments = [*arguments, "--output",
-                         os.path.join(self.folder, "result")]
-        with self.subTest(" ".join(arguments)):
+        before = set(os.listdir(SOURCE))
+        with (tempfile.TemporaryDirectory() as folder,
+              self.subTest(" ".join(arguments))):
+            if "--output" not in arguments and "--sheet" not in arguments:
+                arguments = [*arguments, "--output",
+                             os.path.join(folder, "result")]
             done = run(*arguments, **options)
             said = [line for line in done.stderr.splitlines()
                     if ": warning: " not in line and ": note: " not in line]
@@ -184,8 +181,8 @@ class Options(unittest.TestCase):
                 self.assertTrue(said[1].startswith("Try: saltwright "), said)
                 self.assertIn("--" + name, said[0])
                 self.assertRegex(said[0], "expected|needs|choose|such")
-            self.assertEqual(os.listdir(self.folder), [])
-            self.assertEqual(set(os.listdir(".")), before)
+            self.assertEqual(os.listdir(folder), [])
+            self.assertEqual(set(os.listdir(SOURCE)), before)
         return done
 
     def test_every_option_is_here(self):

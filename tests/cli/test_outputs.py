@@ -39,7 +39,8 @@ class Outputs(unittest.TestCase):
     def nothing_done(self, done, *old):
         """It failed in words, and only the `old` files are there, unharmed."""
         self.assertEqual((done.returncode, done.stdout or ""), (4, ""))
-        self.assertRegex(done.stderr, "^[^\n]+: error: cannot write: [^\n]+\n$")
+        self.assertRegex(done.stderr,
+                         "^[^\n]+: error: cannot write: [^\n]+\n$")
         self.assertEqual(sorted(os.listdir(self.folder)), sorted(old))
         for name in old:
             with open(self.path(name), encoding="utf-8") as file:
