@@ -6,7 +6,7 @@
  * COUNT problems in conflict, from seed FIRST on; seeds without one are passed
  * over.
  */
-#include "record.h"
+#include "write.h"
 
 #include <math.h>
 #include <stdlib.h>
@@ -75,15 +75,15 @@ static void tighten(invention *problem, unsigned long seed)
 }
 
 /* Whether the problem is in conflict. */
-static bool answer(unsigned long seed, sw_record *to)
+static bool answer(void *unused, unsigned long seed, sw_record *to)
 {
+    (void)unused;
     static invention problem;
     sw_conflict *conflict;
     sw_error error;
     invent(&problem, seed, SW_CLOSEST);
     if (seed % 4)
         tighten(&problem, seed);
-    to->count = 0;
     record_put(to, (double)seed);
     record_problem(to, &problem);
     if (sw_conflict_explain(&problem.problem, NULL, &conflict, &error) != SW_OK)
@@ -97,18 +97,6 @@ static bool answer(unsigned long seed, sw_record *to)
 
 int main(int argc, char **argv)
 {
-    static sw_record record;
-    if (argc != 4)
-        return EXIT_FAILURE;
-    unsigned long seed = strtoul(argv[1], NULL, 10);
-    unsigned long count = strtoul(argv[2], NULL, 10);
-    FILE *file = fopen(argv[3], "wb");
-    if (!file)
-        return EXIT_FAILURE;
-    while (count > 0)
-        if (answer(seed++, &record)) {
-            record_write(&record, file);
-            count--;
-        }
-    return fclose(file) == 0 ? EXIT_SUCCESS : EXIT_FAILURE;
+    const sw_writer writer = {.answer = answer};
+    return argc == 4 ? write_answers(&writer, argv + 1) : EXIT_FAILURE;
 }

@@ -5,7 +5,7 @@
  *     fronts FIRST COUNT FILE
  * COUNT problems that have a front of cost, from seed FIRST on.
  */
-#include "record.h"
+#include "write.h"
 
 #include <math.h>
 #include <stdlib.h>
@@ -40,13 +40,13 @@ static void put_end(sw_record *to, const sw_problem *problem,
     sw_solver_free(solver);
 }
 
-static bool answer(unsigned long seed, sw_record *to)
+static bool answer(void *unused, unsigned long seed, sw_record *to)
 {
+    (void)unused;
     static invention problem;
     sw_front *cost;
     sw_front *few;
     invent(&problem, seed, SW_CHEAPEST);
-    to->count = 0;
     record_put(to, (double)seed);
     record_problem(to, &problem);
     if (sw_front_find(&problem.problem, SW_TRADE_COST, COST_POINTS, &cost,
@@ -71,18 +71,6 @@ static bool answer(unsigned long seed, sw_record *to)
 
 int main(int argc, char **argv)
 {
-    static sw_record record;
-    if (argc != 4)
-        return EXIT_FAILURE;
-    unsigned long seed = strtoul(argv[1], NULL, 10);
-    unsigned long count = strtoul(argv[2], NULL, 10);
-    FILE *file = fopen(argv[3], "wb");
-    if (!file)
-        return EXIT_FAILURE;
-    while (count > 0)
-        if (answer(seed++, &record)) {
-            record_write(&record, file);
-            count--;
-        }
-    return fclose(file) == 0 ? EXIT_SUCCESS : EXIT_FAILURE;
+    const sw_writer writer = {.answer = answer};
+    return argc == 4 ? write_answers(&writer, argv + 1) : EXIT_FAILURE;
 }

@@ -5,7 +5,7 @@
  *     gaps FIRST COUNT FILE
  * COUNT problems with a misfit to close, from seed FIRST on.
  */
-#include "record.h"
+#include "write.h"
 
 #include <math.h>
 #include <stdlib.h>
@@ -73,14 +73,14 @@ static bool has_agent(const invention *problem)
     return false;
 }
 
-static bool answer(unsigned long seed, sw_record *to)
+static bool answer(void *unused, unsigned long seed, sw_record *to)
 {
+    (void)unused;
     static invention problem;
     sw_why *why;
     invent(&problem, seed, SW_CLOSEST);
     if (has_agent(&problem))
         return false;
-    to->count = 0;
     record_put(to, (double)seed);
     record_problem(to, &problem);
     if (sw_why_find(&problem.problem, &why, NULL) != SW_OK)
@@ -98,19 +98,6 @@ static bool answer(unsigned long seed, sw_record *to)
 
 int main(int argc, char **argv)
 {
-    static sw_record record;
-    if (argc != 4)
-        return EXIT_FAILURE;
-    unsigned long seed = strtoul(argv[1], NULL, 10);
-    unsigned long count = strtoul(argv[2], NULL, 10);
-    FILE *file = fopen(argv[3], "wb");
-    if (!file)
-        return EXIT_FAILURE;
-    write_catalogue(file);
-    while (count > 0)
-        if (answer(seed++, &record)) {
-            record_write(&record, file);
-            count--;
-        }
-    return fclose(file) == 0 ? EXIT_SUCCESS : EXIT_FAILURE;
+    const sw_writer writer = {.answer = answer, .preface = write_catalogue};
+    return argc == 4 ? write_answers(&writer, argv + 1) : EXIT_FAILURE;
 }

@@ -7,11 +7,9 @@
  * out.  A record ends with the waters' prices, the range's outcome, and the
  * lowest and highest shares.
  */
-#include "record.h"
+#include "write.h"
 
 #include <gsl/gsl_rng.h>
-#include <math.h>
-#include <stdlib.h>
 
 /* A price for each water, in half of the problems that have products' too. */
 static void price_waters(unsigned long seed, invention *to,
@@ -39,43 +37,28 @@ static void put_blend(sw_record *to, const invention *from,
         record_put(to, blend->highest[k]);
 }
 
-static void answer(sw_solver *solver, unsigned long seed, invention *from,
-                   sw_record *to)
+/* Problems of one water, or of given shares, have no mix to find. */
+static bool answer(void *context, unsigned long seed, sw_record *to)
 {
+    static invention problem;
+    static double price[MOST_WATERS];
+    const sw_asked *asked = context;
     sw_blend *blend = NULL;
-    double price[MOST_WATERS];
-    price_waters(seed, from, price);
-    record_problem(to, from);
-    sw_status status = sw_blend_find(solver, &from->problem, &blend, NULL);
+    invent(&problem, seed, asked->objective);
+    if (problem.problem.water_count < 2 || problem.problem.fractions)
+        return false;
+    price_waters(seed, &problem, price);
+    record_problem(to, &problem);
+    sw_status status =
+        sw_blend_find(asked->solver, &problem.problem, &blend, NULL);
     record_put(to, status);
     if (status == SW_OK)
-        put_blend(to, from, price, blend);
+        put_blend(to, &problem, price, blend);
     sw_blend_free(blend);
+    return true;
 }
 
 int main(int argc, char **argv)
 {
-    sw_objective objective = SW_CLOSEST;
-    sw_solver *solver = NULL;
-    if (argc != 5 || sw_objective_parse(argv[1], &objective, NULL) != SW_OK ||
-        sw_solver_new(&solver, NULL) != SW_OK)
-        return EXIT_FAILURE;
-    unsigned long seed = strtoul(argv[2], NULL, 10);
-    unsigned long count = strtoul(argv[3], NULL, 10);
-    FILE *file = fopen(argv[4], "wb");
-    if (!file)
-        return EXIT_FAILURE;
-    static invention problem;
-    static sw_record record;
-    for (; count > 0; seed++) {
-        invent(&problem, seed, objective);
-        if (problem.problem.water_count < 2 || problem.problem.fractions)
-            continue;
-        count--;
-        record.count = 0;
-        answer(solver, seed, &problem, &record);
-        record_write(&record, file);
-    }
-    sw_solver_free(solver);
-    return fclose(file) == 0 ? EXIT_SUCCESS : EXIT_FAILURE;
+    return write_objective(argc, argv, answer);
 }
