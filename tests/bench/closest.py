@@ -15,7 +15,6 @@ import pathlib
 import statistics
 import subprocess
 import sys
-import tempfile
 import time
 
 import numpy
@@ -24,7 +23,7 @@ import scipy.optimize
 
 sys.path.insert(0, str(pathlib.Path(__file__).parent.parent /
                        "formulate" / "random"))
-import verify  # noqa: E402  (its reader and its problem)
+import peers  # noqa: E402
 
 REPEATS = 3
 # The peers' own tolerances, not ours, make them differ.
@@ -41,7 +40,7 @@ def lsq_linear(problem):
 
 
 def cvxopt_qp(problem):
-    return verify.interior_point(problem, False)[0]
+    return peers.interior_point(problem, False)[0]
 
 
 def best(call, problem):
@@ -53,26 +52,21 @@ def best(call, problem):
     return min(times), z
 
 
-def records(program, kind, count):
-    with tempfile.NamedTemporaryFile() as file:
-        subprocess.run([program, kind, "1", str(count), file.name], check=True)
-        yield from verify.read(file.name)
-
-
-def compare(program, kind, count, peers):
+def compare(program, kind, count, others):
     """Seconds by solver, and how often a peer disagreed."""
-    times = {name: [] for name in ["saltwright", *peers]}
-    wrong = {name: 0 for name in peers}
-    for record in records(program, kind, count):
-        if record["outcome"] != verify.OPTIMAL:
+    times = {name: [] for name in ["saltwright", *others]}
+    wrong = {name: 0 for name in others}
+    for values in peers.records(program, kind, 1, count):
+        record = peers.parse_solved(values)
+        if record["outcome"] != peers.OPTIMAL:
             continue
-        problem = verify.Problem(record, "closest")
-        times["saltwright"].append(record["rest"][0])
-        for name, call in peers.items():
+        problem = peers.Problem(record, "closest")
+        times["saltwright"].append(values.one())
+        for name, call in others.items():
             spent, z = best(call, problem)
             times[name].append(spent)
             ours = record["objective"]
-            gap = abs(verify.squares(problem, z) - ours)
+            gap = abs(peers.squares(problem, z) - ours)
             wrong[name] += gap > AGREE[name] * max(ours, FLOOR)
     return times, wrong
 
@@ -113,11 +107,11 @@ def main():
     program, count, command, examples = sys.argv[1:5]
     count = int(count)
     print(f"{os.cpu_count()} cores, one used; SciPy {scipy.__version__}, "
-          f"CVXOPT {verify.cvxopt.__version__}, LAPACK threads "
+          f"CVXOPT {peers.cvxopt.__version__}, LAPACK threads "
           f"{os.environ.get('OPENBLAS_NUM_THREADS', 'unset')}")
-    peers = {"scipy nnls": nnls, "scipy lsq_linear": lsq_linear,
-             "cvxopt qp": cvxopt_qp}
-    times, wrong = compare(program, "plain", count, peers)
+    others = {"scipy nnls": nnls, "scipy lsq_linear": lsq_linear,
+              "cvxopt qp": cvxopt_qp}
+    times, wrong = compare(program, "plain", count, others)
     show("plain (amounts >= 0 alone)", times, wrong)
     exact = wrong["scipy nnls"]
     times, wrong = compare(program, "limits", count,

@@ -12,19 +12,17 @@ give way; does the share of purified water named do, and no smaller one; does
 a product of the catalogue resolve it or not.  Prints its counts; exits 1 when
 a problem disagrees.
 """
-import os
-import subprocess
+import pathlib
 import sys
-import tempfile
 
 import numpy
 import scipy.optimize
 
-sys.path.insert(0, os.path.join(os.path.dirname(os.path.abspath(__file__)),
-                                "../../formulate/random"))
-import verify  # noqa: E402
+sys.path.insert(0, str(pathlib.Path(__file__).resolve().parents[2] /
+                       "formulate" / "random"))
+import peers  # noqa: E402
 
-COMPONENTS = verify.COMPONENTS
+COMPONENTS = peers.COMPONENTS
 # Least sums and shares agree to this, relative to themselves or to 1.
 AGREE = 1e-8
 # A bound that has to stand at one end of what is possible is possible this
@@ -34,45 +32,19 @@ OPTIONS = {"primal_feasibility_tolerance": 1e-10,
            "dual_feasibility_tolerance": 1e-10}
 
 
-def read(path):
-    data = numpy.fromfile(path)
-    at = 0
-    while at < len(data):
-        length = int(data[at])
-        yield parse(data[at + 1:at + 1 + length])
-        at += 1 + length
-
-
-def easings(take):
+def easings(values):
     fields = ("of", "at", "end", "bound", "reached", "share")
-    return [dict(zip(fields, take(6))) for _ in range(int(take(1)[0]))]
+    return [dict(zip(fields, row)) for row in values.table(6)]
 
 
 def parse(values):
-    """The seed, a record as verify.py reads it, and the explanation."""
-    record = problem_of(values[1:])
-    rest, at = record["rest"], 0
-
-    def take(count):
-        nonlocal at
-        at += count
-        return rest[at - count:at]
-
-    record["seed"] = int(values[0])
-    record["members"] = easings(take)
-    record["least"] = easings(take)
-    record["total"], record["purified"] = take(2)
-    record["trials"] = [(take(COMPONENTS), take(1)[0]) for _ in range(2)]
-    return record
-
-
-def problem_of(values):
-    products, waters, rows = (int(v) for v in values[:3])
-    length = 4 + products * (COMPONENTS + 4) + waters * (COMPONENTS + 1) \
-        + rows * 7
-    # a status in the place of an answer ends what verify.py reads
-    record = verify.parse(numpy.append(values[:length], 1.0))
-    record["rest"] = values[length:]
+    """The seed, the problem, and the explanation."""
+    record = peers.parse_seeded(values)
+    record["members"] = easings(values)
+    record["least"] = easings(values)
+    record["total"], record["purified"] = values.take(2)
+    record["trials"] = [(values.take(COMPONENTS), values.one())
+                        for _ in range(2)]
     return record
 
 
@@ -84,7 +56,7 @@ class Limits:
     """G z <= h with a tag each, E z = d, natural bounds of z apart."""
 
     def __init__(self, record):
-        problem = verify.Problem(record, "closest")
+        problem = peers.Problem(record, "closest")
         self.problem, self.record = problem, record
         self.n, self.E, self.d = problem.n, problem.E, problem.d
         own = [tag is not None for tag in problem.tag]
@@ -113,7 +85,7 @@ class Limits:
         row = problem.columns[int(component)].copy()
         size = bound if bound > 0 else 1.0
         right = bound - problem.base[int(component)]
-        if kind == verify.RATIO:
+        if kind == peers.RATIO:
             row -= bound * problem.columns[int(other)]
             right = bound * problem.base[int(other)] \
                 - problem.base[int(component)]
@@ -124,7 +96,7 @@ class Limits:
 
     def usual(self, component):
         for kind, this, _, target, _, high, _ in self.record["rows"]:
-            if kind == verify.COMPONENT and this == component:
+            if kind == peers.COMPONENT and this == component:
                 if target > 0:
                     return target
                 if high > 0:
@@ -155,10 +127,10 @@ class Limits:
         if of == 1:
             unit = numpy.eye(self.n)[at:at + 1] * problem.unit[at]
             rows, right = [], []
-            if end != verify.MAX:
+            if end != peers.MAX:
                 rows.append(-unit)
                 right.append(-bound)
-            if end != verify.MIN:
+            if end != peers.MIN:
                 rows.append(unit)
                 right.append(bound)
             size = problem.unit[at]
@@ -166,13 +138,13 @@ class Limits:
         kind, component, other = self.record["rows"][at][:3]
         row = problem.columns[int(component)].copy()
         right = bound - problem.base[int(component)]
-        if kind == verify.RATIO:
+        if kind == peers.RATIO:
             row -= bound * problem.columns[int(other)]
             right = bound * problem.base[int(other)] \
                 - problem.base[int(component)]
         size = numpy.abs(row).max()
         size = size if size > 0 else 1.0
-        sign = -1 if end == verify.MIN else 1
+        sign = -1 if end == peers.MIN else 1
         return sign * row[None] / size, numpy.array([sign * right / size])
 
     def least(self, only=None):
@@ -231,7 +203,7 @@ def check_alone(limits, record, tally):
 def kind_of(record, tag):
     if tag[0] == 1:
         return "product"
-    return "ratio" if record["rows"][tag[1]][0] == verify.RATIO else "component"
+    return "ratio" if record["rows"][tag[1]][0] == peers.RATIO else "component"
 
 
 def beyond(easing):
@@ -256,18 +228,9 @@ def check_least(limits, record, worst):
         yield "eased together, still impossible", moved
 
 
-def with_product(record, per_g):
-    """The record with one product more."""
-    more = dict(record)
-    more["per_g"] = numpy.vstack([record["per_g"], per_g])
-    for key in ("min", "max", "fixed", "price"):
-        more[key] = numpy.append(record[key], numpy.nan)
-    return more
-
-
 def check_products(record, tally):
     for per_g, resolves in record["trials"]:
-        limits = Limits(with_product(record, per_g))
+        limits = Limits(peers.with_product(record, per_g))
         possible = limits.possible(set(limits.tags))
         tally["products"] += 1
         tally["products that resolve"] += possible
@@ -309,25 +272,20 @@ def main():
                            "products", "products that resolve",
                            "purified helps"), 0)
     failures = []
-    with tempfile.NamedTemporaryFile() as file:
-        subprocess.run([program, first, str(count), file.name], check=True)
-        for record in read(file.name):
-            limits = Limits(record)
-            tally["problems"] += 1
-            tally["members"] += len(record["members"])
-            for found in (check_set(limits, record),
-                          check_alone(limits, record, tally),
-                          check_least(limits, record, worst),
-                          check_products(record, tally),
-                          check_purified(record, worst, tally)):
-                failures += [(record["seed"], *what) for what in found]
+    for record in map(parse, peers.records(program, first, count)):
+        limits = Limits(record)
+        tally["problems"] += 1
+        tally["members"] += len(record["members"])
+        for found in (check_set(limits, record),
+                      check_alone(limits, record, tally),
+                      check_least(limits, record, worst),
+                      check_products(record, tally),
+                      check_purified(record, worst, tally)):
+            failures += [(record["seed"], *what) for what in found]
     print(", ".join(f"{value} {name}" for name, value in tally.items()))
     print("worst difference: least sum {least:.1e}, share of purified water "
           "{purified:.1e}".format(**worst))
-    print(f"{len(failures)} disagree")
-    for failure in failures[:20]:
-        print("  seed", *failure)
-    return 1 if failures else 0
+    return peers.tell(failures)
 
 
 if __name__ == "__main__":

@@ -13,17 +13,14 @@ there are few enough to try.  Prints its counts; exits 1 when a problem
 disagrees.
 """
 import itertools
-import os
-import subprocess
+import pathlib
 import sys
-import tempfile
 
 import numpy
 
-sys.path.insert(0, os.path.join(os.path.dirname(os.path.abspath(__file__)),
-                                "../../formulate/random"))
-import verify  # noqa: E402
-from verify_conflicts import problem_of  # noqa: E402
+sys.path.insert(0, str(pathlib.Path(__file__).resolve().parents[2] /
+                       "formulate" / "random"))
+import peers  # noqa: E402
 
 # Misfits agree to this, relative to themselves or to squares of 1e-4.
 AGREE = 1e-7
@@ -34,28 +31,11 @@ COST = 1e-6
 MOST_CHOICES = 130
 
 
-def read(path):
-    data = numpy.fromfile(path)
-    at = 0
-    while at < len(data):
-        length = int(data[at])
-        yield parse(data[at + 1:at + 1 + length])
-        at += 1 + length
-
-
 def parse(values):
-    record = problem_of(values[1:])
-    rest, at = record["rest"], 0
-
-    def take(count):
-        nonlocal at
-        at += count
-        return rest[at - count:at]
-
-    record["seed"] = int(values[0])
-    record["cost"] = take(5 * int(take(1)[0])).reshape(-1, 5)
-    record["closest"], record["cheapest"] = take(2)
-    record["few"] = take(5 * int(take(1)[0])).reshape(-1, 5)
+    record = peers.parse_seeded(values)
+    record["cost"] = values.table(5)
+    record["closest"], record["cheapest"] = values.take(2)
+    record["few"] = values.table(5)
     return record
 
 
@@ -63,7 +43,7 @@ def near(ours, theirs):
     return abs(ours - theirs) <= AGREE * max(abs(theirs), FLOOR / AGREE * 1e-1)
 
 
-class Bands(verify.Problem):
+class Bands(peers.Problem):
     """The terms of closest within the limits of cheapest, and a cost."""
 
     def __init__(self, record, cost=None):
@@ -71,7 +51,7 @@ class Bands(verify.Problem):
         banded = dict(record)
         rows = record["rows"].copy()
         for row in rows:
-            row[4], row[5] = verify.band(row[3], row[4], row[5])
+            row[4], row[5] = peers.band(row[3], row[4], row[5])
         banded["rows"] = rows
         # a target of nothing keeps its own scale, which a band does not move
         super().__init__(banded, "closest")
@@ -81,21 +61,8 @@ class Bands(verify.Problem):
             row = numpy.zeros(self.n)
             row[:self.products] = \
                 record["price"] * self.unit[:self.products]
-            self.limit(row, self.most, (2, 0, verify.MAX))
+            self.limit(row, self.most, (2, 0, peers.MAX))
         super().add_bounds(record)
-
-
-def least_squares(problem):
-    found = [numpy.inf]
-    for caps in (False, True):
-        try:
-            found.append(verify.polish(
-                problem, *verify.interior_point(problem, caps)))
-        except (ValueError, ArithmeticError, TypeError):
-            continue
-        if numpy.isfinite(found[-1]):
-            break
-    return min(found)
 
 
 def check_cost(record, tally, worst):
@@ -103,7 +70,7 @@ def check_cost(record, tally, worst):
     for index, (ours, lower, cost, slope, _) in enumerate(points):
         last = index + 1 == len(points)
         limit = cost * (1 + 1e-9) if last else cost
-        theirs = least_squares(Bands(record, limit))
+        theirs = peers.least_squares(Bands(record, limit))
         gap = abs(ours - theirs) / max(theirs, FLOOR)
         tally["points"] += 1
         if numpy.isinf(theirs):
@@ -134,8 +101,8 @@ def check_ends(record, tally):
     size = max(record["cheapest"], 1e-3 * points[0, 2])
     if abs(points[-1, 2] - record["cheapest"]) > COST * size:
         yield "the cheap end", (points[-1, 2], record["cheapest"])
-    free = least_squares(verify.Problem(record, "closest"))
-    banded = least_squares(Bands(record))
+    free = peers.least_squares(peers.Problem(record, "closest"))
+    banded = peers.least_squares(Bands(record))
     if not near(points[0, 0], banded):
         yield "the close end", (points[0, 0], banded)
     if near(banded, free):
@@ -165,7 +132,7 @@ def check_few(record, tally):
         if len(choices) > MOST_CHOICES:
             continue
         tally["numbers tried whole"] += 1
-        theirs = min(least_squares(verify.Problem(
+        theirs = min(peers.least_squares(peers.Problem(
             without(record, set(free) - set(use)), "closest"))
             for use in choices)
         if not near(ours, theirs) and not ours < theirs:
@@ -183,20 +150,15 @@ def main():
                           0)
     worst = {"misfit": 0.0}
     failures = []
-    with tempfile.NamedTemporaryFile() as file:
-        subprocess.run([program, first, str(count), file.name], check=True)
-        for record in read(file.name):
-            tally["problems"] += 1
-            for found in (check_cost(record, tally, worst),
-                          check_few(record, tally)):
-                failures += [(record["seed"], *what) for what in found]
+    for record in map(parse, peers.records(program, first, count)):
+        tally["problems"] += 1
+        for found in (check_cost(record, tally, worst),
+                      check_few(record, tally)):
+            failures += [(record["seed"], *what) for what in found]
     print(", ".join(f"{value} {name}" for name, value in tally.items()))
     print("worst difference of a misfit within the front: "
           f"{worst['misfit']:.1e}")
-    print(f"{len(failures)} disagree")
-    for failure in failures[:20]:
-        print("  seed", *failure)
-    return 1 if failures else 0
+    return peers.tell(failures)
 
 
 if __name__ == "__main__":

@@ -8,24 +8,21 @@ ANSWERS is the program that writes the catalogue and then problems with the
 product the library says their shelf lacks most.  Here every product of the
 catalogue (but acids and bases, which the library does not choose for their
 nutrients) is put on the shelf in turn and the least squares solved by an
-interior-point method (CVXOPT) with a polish, as verify.py does.  The named
+interior-point method (CVXOPT) with a polish, as for closest.  The named
 product must come out best, with the misfit named, and the price of each
 component must bound what any product can do.  Prints its counts; exits 1 when
 a problem disagrees.
 """
-import os
-import subprocess
+import pathlib
 import sys
-import tempfile
 
 import numpy
 
-sys.path.insert(0, os.path.join(os.path.dirname(os.path.abspath(__file__)),
-                                "../../formulate/random"))
-import verify  # noqa: E402
-from verify_conflicts import problem_of, with_product  # noqa: E402
+sys.path.insert(0, str(pathlib.Path(__file__).resolve().parents[2] /
+                       "formulate" / "random"))
+import peers  # noqa: E402
 
-COMPONENTS = verify.COMPONENTS
+COMPONENTS = peers.COMPONENTS
 # Misfits agree to this, relative to the misfit of the shelf as it is.
 AGREE = 1e-7
 # A gain below this share is not named.
@@ -46,30 +43,27 @@ def read(path):
     return numpy.array(catalogue), problems
 
 
+def split(records):
+    """The products of the catalogue, then the problems."""
+    catalogue, problems = [], []
+    for values in records:
+        if len(values) == COMPONENTS + 1:
+            catalogue.append(values.left)
+        else:
+            problems.append(parse(values))
+    return catalogue, problems
+
+
 def parse(values):
-    record = problem_of(values[1:])
-    rest = record["rest"]
-    record["seed"] = int(values[0])
-    record["objective"] = rest[0]
-    record["price"] = rest[1:1 + COMPONENTS]
-    record["best"], record["with"], record["best_price"] = \
-        rest[1 + COMPONENTS:]
+    record = peers.parse_seeded(values)
+    record["objective"] = values.one()
+    record["price"] = values.take(COMPONENTS)
+    record["best"], record["with"], record["best_price"] = values.take(3)
     return record
 
 
 def least_squares(record):
-    """The least sum of squares, by the better of two scalings."""
-    problem = verify.Problem(record, "closest")
-    found = []
-    for caps in (False, True):
-        try:
-            found.append(verify.polish(
-                problem, *verify.interior_point(problem, caps)))
-        except (ValueError, ArithmeticError):
-            continue
-        if numpy.isfinite(found[-1]):
-            break
-    return min(found, default=numpy.inf)
+    return peers.least_squares(peers.Problem(record, "closest"))
 
 
 def check(record, catalogue, tally):
@@ -85,7 +79,7 @@ def check(record, catalogue, tally):
         per_g = entry[:COMPONENTS]
         price = float(record["price"] @ per_g)
         tally["re-solved"] += 1
-        trials[index] = least_squares(with_product(record, per_g))
+        trials[index] = least_squares(peers.with_product(record, per_g))
         if price >= 0 and trials[index] < before * (1 - 10 * AGREE):
             yield "helps at a price above 0", (index, price, trials[index])
     best = min(trials.values())
@@ -108,18 +102,13 @@ def main():
     tally = dict.fromkeys(("problems", "helped", "nothing helps", "re-solved"),
                           0)
     failures = []
-    with tempfile.NamedTemporaryFile() as file:
-        subprocess.run([program, first, str(count), file.name], check=True)
-        catalogue, problems = read(file.name)
+    catalogue, problems = split(peers.records(program, first, count))
     for record in problems:
         tally["problems"] += 1
         failures += [(record["seed"], *what)
                      for what in check(record, catalogue, tally)]
     print(", ".join(f"{value} {name}" for name, value in tally.items()))
-    print(f"{len(failures)} disagree")
-    for failure in failures[:20]:
-        print("  seed", *failure)
-    return 1 if failures else 0
+    return peers.tell(failures)
 
 
 if __name__ == "__main__":

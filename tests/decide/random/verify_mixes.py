@@ -10,31 +10,30 @@ problem (interior point, polished) or a linear program.  Where the best mix is
 not the only one, the library's must be one of them.  Prints its counts; exits
 1 when a share disagrees by more than 1e-8.
 """
-import os
-import subprocess
+import pathlib
 import sys
-import tempfile
 
 import numpy
 
-sys.path.insert(0, os.path.join(os.path.dirname(os.path.abspath(__file__)),
-                                "..", "..", "formulate", "random"))
-sys.dont_write_bytecode = True
-import verify  # noqa: E402
+sys.path.insert(0, str(pathlib.Path(__file__).resolve().parents[2] /
+                       "formulate" / "random"))
+import peers  # noqa: E402
 
 SHARE = 1e-8
 # A mix is the only one when no other of the same merit differs by this.
 ONLY = 1e-5
 
 
-def split(record):
-    """The numbers behind the solution."""
-    waters = len(record["water"])
-    rest = record["rest"]
-    record["water_price"] = rest[:waters]
-    record["range"] = int(rest[waters])
-    record["lowest"] = rest[waters + 1:2 * waters + 1]
-    record["highest"] = rest[2 * waters + 1:]
+def parse(values):
+    """A solved problem, and the numbers behind the solution."""
+    record = peers.parse_solved(values)
+    if not record["status"]:
+        waters = len(record["water"])
+        record["water_price"] = values.take(waters)
+        record["range"] = int(values.one())
+        record["lowest"] = values.take(waters)
+        record["highest"] = values.left
+    return record
 
 
 def refine(problem, z):
@@ -49,15 +48,15 @@ def refine(problem, z):
 
 def check_range(record):
     """Largest difference of an end; infinite where the outcomes differ."""
-    problem = verify.Problem(record, "cheapest")
+    problem = peers.Problem(record, "cheapest")
     worst = 0.0
     for k in range(len(record["water"])):
         for sign, ours in ((1, record["lowest"][k]),
                            (-1, record["highest"][k])):
             cost = numpy.zeros(problem.n)
             cost[problem.products + k] = sign
-            answer = verify.highs(problem, cost)
-            if (answer.status == 0) != (record["range"] == verify.OPTIMAL):
+            answer = peers.highs(problem, cost)
+            if (answer.status == 0) != (record["range"] == peers.OPTIMAL):
                 return numpy.inf
             if answer.status:
                 return 0.0
@@ -72,7 +71,7 @@ def spread(problem, k, W, g):
     for sign in (1, -1):
         cost = numpy.zeros(problem.n)
         cost[problem.products + k] = sign
-        answer = verify.highs(problem, cost, E=numpy.vstack([problem.E, W]),
+        answer = peers.highs(problem, cost, E=numpy.vstack([problem.E, W]),
                               d=numpy.concatenate([problem.d, g]))
         if answer.status:
             return 0.0
@@ -81,32 +80,21 @@ def spread(problem, k, W, g):
 
 
 def polished(problem, with_caps):
-    """Closest points: what the interior point shows as active, held."""
-    z, price, room = verify.interior_point(problem, with_caps)
-    for threshold in (1, 1e-2, 1e2, 1e-4, 1e4):
-        active = price >= threshold * room
-        for _ in range(4):
-            held = verify.held_squares(problem, z, active)
-            over = (problem.G @ held - problem.h) > verify.KEPT
-            if not over.any():
-                yield held
-                break
-            active = active | over
-    if verify.broken(problem, z) <= verify.KEPT:
-        yield z
+    return peers.held_points(problem,
+                             *peers.interior_point(problem, with_caps))
 
 
 def check_squares(problem, ours):
     """Differences from the closest points found, and whether ours is as
     close; the rows that every closest point shares."""
     points = [*polished(problem, False), *polished(problem, True)]
-    least = min(verify.squares(problem, z) for z in points)
-    floor = max(least, verify.SQUARES_FLOOR)
-    room = verify.OBJECTIVE * floor
+    least = min(peers.squares(problem, z) for z in points)
+    floor = max(least, peers.SQUARES_FLOOR)
+    room = peers.OBJECTIVE * floor
     differences = [numpy.abs(z - ours)[problem.products:].max()
                    for z in points
-                   if verify.squares(problem, z) <= least + room]
-    as_good = verify.squares(problem, ours) <= least + room
+                   if peers.squares(problem, z) <= least + room]
+    as_good = peers.squares(problem, ours) <= least + room
     return min(differences), as_good, problem.W
 
 
@@ -114,7 +102,7 @@ def check_cost(problem, ours, record):
     cost = numpy.concatenate([
         record["price"] * problem.unit[:problem.products],
         record["water_price"]])
-    z = refine(problem, verify.highs(problem, cost).x)
+    z = refine(problem, peers.highs(problem, cost).x)
     difference = numpy.abs(z - ours)[problem.products:].max()
     as_good = cost @ ours <= cost @ z + 1e-8 * max(1, cost @ z)
     return difference, as_good, cost[None, :]
@@ -122,7 +110,7 @@ def check_cost(problem, ours, record):
 
 def check_best(record, objective):
     """Largest difference of a share, and whether it had to be that one."""
-    problem = verify.Problem(record, objective)
+    problem = peers.Problem(record, objective)
     ours = problem.point(record)
     if objective == "closest":
         difference, as_good, W = check_squares(problem, ours)
@@ -130,7 +118,7 @@ def check_best(record, objective):
         difference, as_good, W = check_cost(problem, ours, record)
     if difference <= SHARE:
         return float(difference), True
-    kept = verify.broken(problem, ours) <= verify.KEPT
+    kept = peers.broken(problem, ours) <= peers.KEPT
     only = max(spread(problem, k, W, W @ ours)
                for k in range(len(record["water"]))) < ONLY
     if only or not as_good or not kept:
@@ -144,38 +132,32 @@ def main():
              "conflict": 0, "unfinished": 0}
     worst = {"range": 0.0, "best": 0.0}
     failures = []
-    with tempfile.NamedTemporaryFile() as file:
-        subprocess.run([program, objective, "1", str(count), file.name],
-                       check=True)
-        for index, record in enumerate(verify.read(file.name)):
-            if record["status"]:
-                failures.append((index, "refused", record["status"]))
-                continue
-            split(record)
-            if verify.LIMIT in (record["outcome"], record["range"]):
-                tally["unfinished"] += 1
-                failures.append((index, "unfinished", record["gap"]))
-                continue
-            found = {"range": check_range(record)}
-            tally["ranges" if record["range"] == verify.OPTIMAL
-                  else "no range"] += 1
-            if record["outcome"] == verify.OPTIMAL:
-                found["best"], only = check_best(record, objective)
-                tally["best" if only else "one of many"] += 1
-            else:
-                tally["conflict"] += 1
-            for name, value in found.items():
-                worst[name] = max(worst[name], value)
-                if not value <= SHARE:
-                    failures.append((index, name, value))
+    records = peers.records(program, objective, 1, count)
+    for index, record in enumerate(map(parse, records)):
+        if record["status"]:
+            failures.append((index, "refused", record["status"]))
+            continue
+        if peers.LIMIT in (record["outcome"], record["range"]):
+            tally["unfinished"] += 1
+            failures.append((index, "unfinished", record["gap"]))
+            continue
+        found = {"range": check_range(record)}
+        tally["ranges" if record["range"] == peers.OPTIMAL
+              else "no range"] += 1
+        if record["outcome"] == peers.OPTIMAL:
+            found["best"], only = check_best(record, objective)
+            tally["best" if only else "one of many"] += 1
+        else:
+            tally["conflict"] += 1
+        for name, value in found.items():
+            worst[name] = max(worst[name], value)
+            if not value <= SHARE:
+                failures.append((index, name, value))
     print(f"{objective}: {count} problems: " +
           ", ".join(f"{value} {name}" for name, value in tally.items()))
     print("worst difference of a share: range {range:.1e}, best mix "
           "{best:.1e}".format(**worst))
-    print(f"{len(failures)} disagree")
-    for failure in failures[:20]:
-        print("  problem", *failure)
-    return 1 if failures else 0
+    return peers.tell(failures, "problem")
 
 
 if __name__ == "__main__":

@@ -1,5 +1,5 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
-/* A problem and its answer as raw doubles; verify.py names them in order. */
+/* A problem and its answer as raw doubles; peers.py names them in order. */
 #include "record.h"
 
 #include <math.h>
