@@ -5,21 +5,14 @@
  * "plain" strips every limit but amounts >= 0, so that any non-negative least
  * squares can be asked the same.  A record as in record.h, then the seconds.
  */
-#include "record.h"
+#include "clock.h"
+#include "write.h"
 
 #include <math.h>
 #include <stdlib.h>
 #include <string.h>
-#include <time.h>
 
 enum { REPEATS = 5 };
-
-static double now_s(void)
-{
-    struct timespec time;
-    clock_gettime(CLOCK_MONOTONIC, &time);
-    return (double)time.tv_sec + 1e-9 * (double)time.tv_nsec;
-}
 
 /* A target of zero keeps its max, which is its scale, out of reach. */
 static void strip(invention *from)
@@ -54,32 +47,35 @@ static double best_time_s(sw_solver *solver, const invention *from,
     return best;
 }
 
-int main(int argc, char **argv)
+typedef struct bench {
+    sw_solver *solver;
+    bool plain;
+} bench;
+
+static bool answer(void *context, unsigned long seed, sw_record *to)
 {
     static invention problem;
-    static sw_record record;
-    sw_solver *solver = NULL;
-    if (argc != 5 || sw_solver_new(&solver, NULL) != SW_OK)
+    const bench *with = context;
+    sw_solution *solution = NULL;
+    invent(&problem, seed, SW_CLOSEST);
+    if (with->plain)
+        strip(&problem);
+    double time_s = best_time_s(with->solver, &problem, &solution);
+    record_problem(to, &problem);
+    record_put(to, SW_OK);
+    record_solution(to, solution);
+    record_put(to, time_s);
+    sw_solution_free(solution);
+    return true;
+}
+
+int main(int argc, char **argv)
+{
+    bench with = {NULL, argc > 1 && strcmp(argv[1], "plain") == 0};
+    const sw_writer writer = {.answer = answer, .context = &with};
+    if (argc != 5 || sw_solver_new(&with.solver, NULL) != SW_OK)
         return EXIT_FAILURE;
-    unsigned long first = strtoul(argv[2], NULL, 10);
-    unsigned long count = strtoul(argv[3], NULL, 10);
-    FILE *file = fopen(argv[4], "wb");
-    if (!file)
-        return EXIT_FAILURE;
-    for (unsigned long seed = first; seed < first + count; seed++) {
-        sw_solution *solution = NULL;
-        invent(&problem, seed, SW_CLOSEST);
-        if (strcmp(argv[1], "plain") == 0)
-            strip(&problem);
-        double time_s = best_time_s(solver, &problem, &solution);
-        record.count = 0;
-        record_problem(&record, &problem);
-        record_put(&record, SW_OK);
-        record_solution(&record, solution);
-        record_put(&record, time_s);
-        record_write(&record, file);
-        sw_solution_free(solution);
-    }
-    sw_solver_free(solver);
-    return fclose(file) == 0 ? EXIT_SUCCESS : EXIT_FAILURE;
+    int status = write_answers(&writer, argv + 2);
+    sw_solver_free(with.solver);
+    return status;
 }

@@ -93,15 +93,20 @@ static inline void lay_shelf(case_ *c, gsl_rng *rng)
     c->shelf.products = c->product;
 }
 
-static inline void solve(case_ *c)
+static inline void pose(case_ *c)
 {
-    sw_solver *solver;
     c->problem = (sw_problem){.waters = &c->water,
                               .water_count = 1,
                               .fractions = &c->fraction,
                               .target = &c->target,
                               .shelf = &c->shelf,
                               .conditions = sw_conditions_default()};
+}
+
+static inline void solve(case_ *c)
+{
+    sw_solver *solver;
+    pose(c);
     ck_assert_int_eq(sw_solver_new(&solver, NULL), SW_OK);
     ck_assert_int_eq(sw_formulate(solver, &c->problem, &c->solution, NULL),
                      SW_OK);
@@ -118,7 +123,8 @@ static inline void point_again(case_ *c)
     c->problem.shelf = &c->shelf;
 }
 
-static inline void draw_case(case_ *c, gsl_rng *rng)
+/* All but the solution. */
+static inline void draw_problem(case_ *c, gsl_rng *rng)
 {
     memset(c, 0, sizeof *c);
     c->fraction = 1;
@@ -129,6 +135,12 @@ static inline void draw_case(case_ *c, gsl_rng *rng)
     c->water.amount[SW_CA] = 60 * gsl_rng_uniform(rng);
     c->water.amount[SW_MG] = 20 * gsl_rng_uniform(rng);
     c->water.amount[SW_S] = 20 * gsl_rng_uniform(rng);
+    pose(c);
+}
+
+static inline void draw_case(case_ *c, gsl_rng *rng)
+{
+    draw_problem(c, rng);
     solve(c);
     ck_assert_int_eq(c->solution->outcome, SW_OPTIMAL);
 }
