@@ -90,12 +90,38 @@ static void fuzz_recipe(FILE *stream)
     sw_shelf_free(shelf);
 }
 
+static void check_placement(const sw_placement *placement)
+{
+    bool somewhere = false;
+    for (int t = 0; t < SW_TANKS; t++) {
+        REQUIRE(placement->g[t] >= 0.0 && isfinite(placement->g[t]));
+        somewhere = somewhere || placement->line[t] > 0;
+    }
+    REQUIRE(somewhere);
+}
+
+static void fuzz_placements(FILE *stream)
+{
+    sw_shelf *shelf = calloc(1, sizeof *shelf);
+    sw_placement *placements = NULL;
+    sw_error error = {0};
+    REQUIRE(shelf);
+    sw_status status =
+        sw_placements_read(stream, "fuzz", shelf, &placements, &error);
+    check_outcome(status, placements, &error);
+    REQUIRE(placements ? shelf->count > 0 : shelf->count == 0);
+    for (size_t i = 0; placements && i < shelf->count; i++)
+        check_placement(&placements[i]);
+    sw_placements_free(placements);
+    sw_shelf_free(shelf);
+}
+
 int LLVMFuzzerTestOneInput(const uint8_t *data, size_t size);
 
 int LLVMFuzzerTestOneInput(const uint8_t *data, size_t size)
 {
-    static void (*const readers[])(FILE *) = {fuzz_waters, fuzz_target,
-                                              fuzz_shelf, fuzz_recipe};
+    static void (*const readers[])(FILE *) = {
+        fuzz_waters, fuzz_target, fuzz_shelf, fuzz_recipe, fuzz_placements};
     FILE *stream = size ? fmemopen((void *)data, size, "rb") : tmpfile();
     REQUIRE(stream);
     for (size_t i = 0; i < sizeof readers / sizeof *readers; i++) {
