@@ -1,0 +1,59 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later */
+/*
+ * libFuzzer's way into doses given on the command line: each line of the input
+ * is one.  Of any doses: a recipe of amounts that can be, or a complaint and
+ * neither recipe nor products.
+ */
+#include <math.h>
+
+#include "doses.h"
+#include "fuzz/require.h"
+
+enum { MOST_DOSES = 8 };
+
+/* Lines of `text`, which is cut up. */
+static cli_options split(char *text)
+{
+    cli_options options = {0};
+    options.given = calloc(MOST_DOSES, sizeof *options.given);
+    REQUIRE(options.given);
+    for (char *line = text; line && options.given_count < MOST_DOSES;) {
+        char *end = strchr(line, '\n');
+        options.given[options.given_count].id = OPT_DOSE;
+        options.given[options.given_count++].value = line;
+        if (end)
+            *end++ = '\0';
+        line = end;
+    }
+    return options;
+}
+
+static void check_recipe(const sw_recipe *recipe, const sw_shelf *shelf,
+                         size_t best)
+{
+    REQUIRE(recipe->count == shelf->count);
+    REQUIRE(best == DOSES_NO_BEST || best < recipe->count);
+    for (size_t i = 0; i < recipe->count; i++)
+        REQUIRE(isfinite(recipe->g_per_l[i]) && recipe->g_per_l[i] >= 0.0);
+}
+
+int LLVMFuzzerTestOneInput(const uint8_t *data, size_t size);
+
+int LLVMFuzzerTestOneInput(const uint8_t *data, size_t size)
+{
+    char *text = text_of(data, size);
+    sw_shelf *shelf = calloc(1, sizeof *shelf);
+    sw_recipe *recipe = NULL;
+    size_t best;
+    cli_options options = split(text);
+    REQUIRE(shelf);
+    if (doses_read(&options, shelf, &recipe, &best) == EXIT_DONE)
+        check_recipe(recipe, shelf, best);
+    else
+        REQUIRE(!recipe);
+    sw_recipe_free(recipe);
+    sw_shelf_free(shelf);
+    options_free(&options);
+    free(text);
+    return 0;
+}
