@@ -166,6 +166,18 @@
 /* stock: Pitzer 1984 against gypsum measured 1901-1906; worst and median. */
 #define TOL_STOCK_GYPSUM 0.13
 #define TOL_STOCK_GYPSUM_MEDIAN 0.06
+/* stock: each of its systems; worst and median in NaCl and K2SO4, median in
+ * MgSO4, whose pair with itself is the worst known. */
+#define TOL_STOCK_GYPSUM_BESIDE 0.07
+#define TOL_STOCK_GYPSUM_BESIDE_MEDIAN 0.04
+#define TOL_STOCK_GYPSUM_MGSO4_MEDIAN 0.08
+/* stock: a salt alone, by halving to the figures its K is made of; the root of
+ * the pH leaves 1e-5 in so thin a solution as gypsum's. */
+#define TOL_STOCK_ALONE 2e-5
+/* stock: log K of the same parameters with A_phi of another source. */
+#define TOL_STOCK_LOG_K 0.005
+/* stock: log K of gypsum from solubility, and fitted with ion pairs. */
+#define TOL_STOCK_LOG_K_GYPSUM 0.05
 /* stock: a row of the solubility table left out, from its neighbours. */
 #define TOL_STOCK_LEFT_OUT 0.03
 /* stock: a constant enthalpy against terms in the temperature, 5 to 40 degC. */

@@ -1,83 +1,15 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
 #include "suite.h"
 
-#include "quantity/formula.h"
 #include "rows.h"
-#include "stock/solubility.h"
+#include "saturate.h"
 #include "table_solubility.h"
 #include "table_stock_ions.h"
 #include "table_stock_solids.h"
 #include "tolerances.h"
 
-#include <gsl/gsl_sort.h>
-#include <gsl/gsl_statistics.h>
 #include <math.h>
 #include <string.h>
-
-static sw_pitzer pitzer;
-
-static sw_content salt_g(const char *formula, double g_per_l)
-{
-    sw_content per_g, out = {{0}};
-    ck_assert_int_eq(sw_formula_content(formula, 1, &per_g, NULL, NULL), SW_OK);
-    sw_content_add(&out, g_per_l, &per_g);
-    return out;
-}
-
-static sw_brine brine_of(const sw_content *per_l, double c)
-{
-    sw_brine brine;
-    sw_brine_make(&pitzer, per_l, c, &brine);
-    return brine;
-}
-
-static double degree(const sw_content *per_l, double c, const char *solid)
-{
-    static sw_solubility s = {.temperature_c = -1};
-    sw_brine brine = brine_of(per_l, c);
-    if (brine.water_kg_per_l <= 0)
-        return INFINITY;
-    if (s.temperature_c != c)
-        sw_solubility_at(&pitzer, c, &s);
-    return sw_solubility_degree(&s, &brine, sw_stock_solid_find(solid));
-}
-
-/* g/L of `formula` at which `solid` saturates beside `background`. */
-static double saturates_at(const sw_content *background, const char *formula,
-                           double c, const char *solid)
-{
-    double low = 0, high = 1500;
-    for (int i = 0; i < 50; i++) {
-        double g = (low + high) / 2;
-        sw_content per_l = *background, more = salt_g(formula, g);
-        sw_content_add(&per_l, 1, &more);
-        *(degree(&per_l, c, solid) < 1 ? &low : &high) = g;
-    }
-    return low;
-}
-
-START_TEST(gypsum_saturates_where_it_was_measured_to)
-{
-    FILE *rows = open_rows("gypsum.csv");
-    char salt[16];
-    double g, measured, error[64];
-    size_t count = 0;
-    while (fscanf(rows, "%15[^,],%lf,%lf,%*[^\n]\n", salt, &g, &measured) ==
-           3) {
-        sw_content background = salt_g(salt, g);
-        double found = saturates_at(&background, "CaSO4", 25, "gypsum");
-        error[count++] = fabs(found / measured - 1);
-    }
-    fclose(rows);
-    ck_assert_uint_eq(count, 32);
-    gsl_sort(error, 1, count);
-    double median = gsl_stats_median_from_sorted_data(error, 1, count);
-    printf("gypsum: %zu solutions, median error %.1f %%, worst %.1f %%\n",
-           count, 100 * median, 100 * error[count - 1]);
-    ck_assert_double_le(error[count - 1], TOL_STOCK_GYPSUM);
-    ck_assert_double_le(median, TOL_STOCK_GYPSUM_MEDIAN);
-}
-END_TEST
 
 START_TEST(syngenite_takes_over_from_gypsum_where_measured)
 {
@@ -107,16 +39,6 @@ START_TEST(nitrate_with_sulfate_falls_back_on_the_published_solubility)
 }
 END_TEST
 
-/* g per 100 g of water in a saturated solution of one salt. */
-static double found_solubility(size_t solid, double c)
-{
-    const sw_stock_solids_row *r = &sw_stock_solids_table[solid];
-    sw_content none = {{0}};
-    double g = saturates_at(&none, r->salt, c, r->solid);
-    sw_content per_l = salt_g(r->salt, g);
-    return g / (10 * brine_of(&per_l, c).water_kg_per_l);
-}
-
 static bool is_modelled(size_t solid, double c)
 {
     sw_solubility s;
@@ -137,7 +59,7 @@ START_TEST(single_salts_saturate_where_the_table_says)
                 strstr(r->salt, "CO3") || strstr(r->salt, "HPO4") ||
                 row->g_per_100g_water > 150)
                 continue;
-            double found = found_solubility(k, c);
+            double found = saturates_alone(r->salt, c, r->solid);
             ck_assert_msg(fabs(found / row->g_per_100g_water - 1) <
                               TOL_STOCK_LEFT_OUT,
                           "%s at %g degC: %g, table %g", r->salt, c, found,
@@ -338,7 +260,6 @@ END_TEST
 int main(void)
 {
     const TTest *const tests[] = {
-        gypsum_saturates_where_it_was_measured_to,
         syngenite_takes_over_from_gypsum_where_measured,
         nitrate_with_sulfate_falls_back_on_the_published_solubility,
         single_salts_saturate_where_the_table_says,
