@@ -4,7 +4,6 @@
 #include "formulate/lp.h"
 #include "invent.h"
 
-#include <pthread.h>
 #include <stdint.h>
 
 static sw_status give_glpk_nonsense(sw_solver *solver, void *task)
@@ -131,40 +130,6 @@ START_TEST(two_solvers_of_one_thread_do_not_meet)
 }
 END_TEST
 
-static void *solve_many(void *sum)
-{
-    static _Thread_local invention problem;
-    sw_solver *solver = NULL;
-    if (sw_solver_new(&solver, NULL) != SW_OK)
-        return NULL;
-    for (unsigned long seed = 1; seed <= 200; seed++) {
-        sw_solution *solution = NULL;
-        invent(&problem, seed, SW_CLOSEST);
-        if (sw_formulate(solver, &problem.problem, &solution, NULL) == SW_OK &&
-            solution->outcome == SW_OPTIMAL)
-            *(double *)sum += solution->certificate.objective;
-        sw_solution_free(solution);
-    }
-    sw_solver_free(solver);
-    return NULL;
-}
-
-START_TEST(threads_with_a_solver_each_find_the_same)
-{
-    double sum[3] = {0};
-    pthread_t thread[2];
-    solve_many(&sum[2]);
-    for (int i = 0; i < 2; i++)
-        ck_assert_int_eq(pthread_create(&thread[i], NULL, solve_many, &sum[i]),
-                         0);
-    for (int i = 0; i < 2; i++)
-        pthread_join(thread[i], NULL);
-    ck_assert_double_gt(sum[2], 0);
-    ck_assert_double_eq(sum[0], sum[2]);
-    ck_assert_double_eq(sum[1], sum[2]);
-}
-END_TEST
-
 START_TEST(nothing_is_freed_from_nothing)
 {
     sw_solver_free(NULL);
@@ -181,7 +146,6 @@ int main(void)
         too_few_pivots_end_without_or_with_a_recipe,
         numbers_too_far_apart_are_an_outcome,
         two_solvers_of_one_thread_do_not_meet,
-        threads_with_a_solver_each_find_the_same,
         nothing_is_freed_from_nothing,
         NULL};
     return run_suite(suite_of("solver", tests));
