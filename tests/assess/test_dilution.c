@@ -138,7 +138,7 @@ START_TEST(what_is_fit_or_bound_from_below_asks_for_none)
     sw_guideline_row fit = row_of("Cl", 600, 700);
     fit.fitness = SW_FIT;
     ck_assert_double_nan(share_of(&water, &pure, fit));
-    sw_guideline_row below = row_of("EC at this SAR", 0.3, 0.7);
+    sw_guideline_row below = row_of("EC by SAR", 0.3, 0.7);
     below.below = true;
     ck_assert_double_nan(share_of(&water, &pure, below));
     ck_assert_double_nan(share_of(&water, &pure, row_of("pH", 9, 8.4)));
