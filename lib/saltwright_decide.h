@@ -72,8 +72,10 @@ typedef struct sw_uncertainty {
 
 /*
  * Sobol points through the mix; the same digits at every run.
- * SW_ERR_VALUE (a tolerance below 0 or above 0.5, a batch of no volume, a head
- * that is none), SW_ERR_NUMERIC, SW_ERR_MEMORY.
+ * SW_ERR_VALUE (a tolerance below 0, or above 0.5, of the pH above 2; a scale
+ * step or a batch that is not finite, a batch of no volume, a head that is
+ * none; contents or conditions out of their domain), SW_ERR_NUMERIC,
+ * SW_ERR_MEMORY.
  */
 SW_API sw_status sw_uncertainty_find(const sw_mix *mix,
                                      const sw_tolerances *tolerances,

@@ -97,7 +97,8 @@ typedef struct sw_diagnosis {
  * Method, prior beliefs and what they were found to be worth:
  * reference/methods.md, Decide.  SW_ERR_VALUE (tolerances as of
  * sw_uncertainty_find; no reading, or one out of its domain: EC above 0 to 500,
- * pH 0 to 14, errors above 0 to 0.5 and to 2), SW_ERR_NUMERIC, SW_ERR_MEMORY.
+ * pH 0 to 14, errors above 0 to 0.5 and to 2; contents or conditions out of
+ * their domain), SW_ERR_NUMERIC, SW_ERR_MEMORY.
  */
 SW_API sw_status sw_diagnose(const sw_mix *mix, const sw_tolerances *tolerances,
                              const sw_readings *readings,

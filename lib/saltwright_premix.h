@@ -31,8 +31,9 @@ typedef struct sw_premix_rate {
  * in the recipe staying as it is.  Limits are the product's own max, the max
  * rows of components, and the ceilings of sw_target_guard on what products add;
  * the one that holds it back is said in *notes, which grows ("best-held").
- * SW_ERR_VALUE (no such product), SW_ERR_MISSING (it brings nothing that has a
- * target), SW_ERR_MEMORY.
+ * Its min and its fixed rate are not looked at: those are for formulate.
+ * SW_ERR_VALUE (no such product; a target with stages), SW_ERR_MISSING (it
+ * brings nothing that has a target), SW_ERR_MEMORY; the rates are NaN then.
  */
 SW_API sw_status sw_premix_fit(const sw_mix *mix, size_t product,
                                sw_premix_rate *rate, sw_notes *notes,
@@ -51,7 +52,8 @@ typedef struct sw_premix_row {
 typedef struct sw_premix {
     size_t product;
     double g_per_l;
-    sw_component base; /* of the ratios: N or the first that both have */
+    sw_component base; /* of the ratios: N or the first that both have;
+                          SW_COMPONENT_COUNT: none */
     sw_premix_row rows[SW_COMPONENT_COUNT];
     size_t row_count;
     double ammonium_share, urea_share; /* of its nitrogen; NaN without any */
@@ -59,7 +61,9 @@ typedef struct sw_premix {
 } sw_premix;
 
 /* Its proportions against those wanted, and what its label leaves undeclared:
- * elements, a chelator, ions.  SW_ERR_VALUE (no such product), _MEMORY. */
+ * elements, a chelator, ions.  SW_ERR_VALUE (no such product; a target with
+ * stages, which sw_target_stage parts; conditions out of their domain),
+ * SW_ERR_NUMERIC, SW_ERR_MEMORY. */
 SW_API sw_status sw_premix_review(const sw_mix *mix, size_t product,
                                   sw_premix **premix, sw_error *error);
 SW_API void sw_premix_free(sw_premix *premix);

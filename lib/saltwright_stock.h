@@ -30,8 +30,8 @@ typedef struct sw_stock_setup {
 
 /* 100-fold, 20 and 5 degC, made up with the source water, no acid tank. */
 SW_API sw_stock_setup sw_stock_setup_default(double volume_l);
-/* Of one tank, its own or the common one: litres of feed per litre of its
- * stock, and litres of the full tank. */
+/* Of one tank (below SW_TANKS), its own or the common one: litres of feed per
+ * litre of its stock, and litres of the full tank. */
 SW_API double sw_stock_ratio(const sw_stock_setup *setup, sw_tank tank);
 SW_API double sw_stock_volume_l(const sw_stock_setup *setup, sw_tank tank);
 
@@ -71,7 +71,8 @@ typedef struct sw_stock {
     sw_notes notes;
 } sw_stock;
 
-/* SW_ERR_VALUE (setup out of its domain), SW_ERR_NAME (a product's tank). */
+/* SW_ERR_VALUE (setup out of its domain: factor and ratios of 4 to 2000, tanks
+ * above 0 L, 0 to 50 degC), SW_ERR_NAME (a product's tank). */
 SW_API sw_status sw_stock_plan(const sw_mix *mix, const sw_stock_setup *setup,
                                sw_stock **stock, sw_error *error);
 /* The same of tanks as really mixed: g[] of each product of mix->shelf; all

@@ -25,7 +25,9 @@ typedef struct sw_share_task {
     sw_band ph;
 } sw_share_task;
 
-/* A pH to be held becomes one to be kept within its band. */
+/* A pH to be held becomes one to be kept within its band.  A side nobody gave
+ * is as wide as formulate takes it: left out, it would be the usual one, which
+ * no target asks for. */
 static void free_ph(sw_share_task *task)
 {
     sw_target *target = &task->variant.target;
@@ -36,8 +38,8 @@ static void free_ph(sw_share_task *task)
             continue;
         task->ph = sw_band_of(row);
         row->target = NAN;
-        row->min = isfinite(task->ph.low) ? task->ph.low : NAN;
-        row->max = isfinite(task->ph.high) ? task->ph.high : NAN;
+        row->min = isfinite(task->ph.low) ? task->ph.low : SW_LEAST_PH;
+        row->max = isfinite(task->ph.high) ? task->ph.high : SW_MOST_PH;
     }
 }
 

@@ -45,9 +45,11 @@ static sw_status measure(const sw_mix *mix, const sw_content *finished,
     sw_chemistry chemistry;
     sw_status status = sw_equilibrate_briefly(
         finished, &mix->conditions, SW_CARBONATE_KEPT, &chemistry, error);
+    if (status != SW_OK)
+        return status;
     *ec = chemistry.ec_ms_per_cm;
     *ph = chemistry.ph;
-    return status;
+    return SW_OK;
 }
 
 static sw_status measure_all(sw_outlook *o, sw_error *error)

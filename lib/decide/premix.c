@@ -5,6 +5,7 @@
  */
 #include "quantity/notes.h"
 #include "quantity/status.h"
+#include "quantity/text.h"
 #include "saltwright.h"
 
 #include <math.h>
@@ -35,11 +36,16 @@ bool sw_is_premix(const sw_product *product)
 
 static sw_status check(const sw_mix *mix, size_t product, sw_error *error)
 {
-    if (product < mix->recipe->count && product < mix->shelf->count)
-        return SW_OK;
-    return sw_fail(error, SW_ERR_VALUE,
-                   "there is no product %zu in a recipe of %zu", product,
-                   mix->recipe->count);
+    if (product >= mix->recipe->count || product >= mix->shelf->count)
+        return sw_fail(error, SW_ERR_VALUE,
+                       "there is no product %zu in a recipe of %zu", product,
+                       mix->recipe->count);
+    for (size_t i = 0; i < mix->target->count; i++)
+        if (mix->target->rows[i].stage)
+            return sw_fail(error, SW_ERR_VALUE,
+                           "the target has stages: choose one with "
+                           "sw_target_stage first");
+    return SW_OK;
 }
 
 /* Water and everything but the product, per litre. */
@@ -89,6 +95,7 @@ static void add_place(const char *file, unsigned long line, char held_by[160])
     size_t used = strlen(held_by);
     if (file && line)
         snprintf(held_by + used, 160 - used, " (%.60s line %lu)", file, line);
+    sw_text_mend(held_by);
 }
 
 /* A ceiling is on what products add, a max on what is there. */
@@ -270,7 +277,8 @@ static void fill(const sw_mix *mix, sw_premix *p)
     const sw_content rest = rest_of(mix, p->product);
     for (size_t i = 0; i < mix->target->count; i++)
         if (mix->target->rows[i].kind == SW_TARGET_COMPONENT &&
-            mix->target->rows[i].target > 0.0)
+            mix->target->rows[i].target > 0.0 &&
+            p->row_count < SW_COMPONENT_COUNT)
             add_row(mix, &mix->target->rows[i], &rest, p);
     set_ratios(p);
     p->ammonium_share = per_g[SW_NH4_N] / per_g[SW_N];

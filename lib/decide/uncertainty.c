@@ -72,10 +72,12 @@ sw_status sw_tolerances_check(const sw_mix *mix, const sw_tolerances *t,
         return sw_fail(error, SW_ERR_VALUE,
                        "a pH tolerance of %g; expected 0 to 2, such as 0.1",
                        t->lab_ph);
-    if (!(t->scale_step_g >= 0.0 && t->micro_step_g >= 0.0 && t->batch_l > 0.0))
+    if (!(t->scale_step_g >= 0.0 && t->micro_step_g >= 0.0 &&
+          isfinite(t->scale_step_g) && isfinite(t->micro_step_g) &&
+          t->batch_l > 0.0 && isfinite(t->batch_l)))
         return sw_fail(error, SW_ERR_VALUE,
                        "scale steps of %g g and %g g for %g L; expected steps "
-                       "of at least 0 and a volume above 0",
+                       "of at least 0 and a volume above 0, all finite",
                        t->scale_step_g, t->micro_step_g, t->batch_l);
     return check_heads(mix, t, error);
 }

@@ -11,10 +11,6 @@
 /* Fractions may miss 1 by the rounding of a sum of decimals. */
 static const double fraction_tolerance = 1e-9;
 
-/* Where the equilibria hold (chemistry/ph_row.h), less the slope's step. */
-static const double least_ph = 2.1;
-static const double most_ph = 11.9;
-
 static bool all_finite(const sw_content *content)
 {
     for (int i = 0; i < SW_CARRIED_COUNT; i++)
@@ -80,10 +76,10 @@ static sw_status check_row(const sw_problem *problem, const sw_target_row *row,
                           "%s: min %g is above max %g", row->name, row->min,
                           row->max);
     if (row->kind == SW_TARGET_PH &&
-        (row->min < least_ph || row->max > most_ph))
+        (row->min < SW_LEAST_PH || row->max > SW_MOST_PH))
         return sw_fail_at(error, SW_ERR_VALUE, &place,
-                          "pH: limits must lie between %g and %g", least_ph,
-                          most_ph);
+                          "pH: limits must lie between %g and %g", SW_LEAST_PH,
+                          SW_MOST_PH);
     bool scaled =
         row->kind == SW_TARGET_COMPONENT && row->target == 0 && row->weight > 0;
     if (scaled && isnan(row->max))

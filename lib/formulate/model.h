@@ -6,6 +6,11 @@
 #include "formulate/form.h"
 #include "formulate/ph_plan.h"
 
+/* Limits of a pH: where the equilibria hold (chemistry/ph_row.h), less the
+ * slope's step. */
+#define SW_LEAST_PH 2.1
+#define SW_MOST_PH 11.9
+
 /* No product can be more than a kilogram in a litre: a bound for all. */
 #define SW_MOST_G_PER_L 1000.0
 

@@ -7,6 +7,8 @@
  */
 #include "formulate/model.h"
 
+#include "quantity/text.h"
+
 #include <math.h>
 
 /* Below this a price is rounding: columns, rows and terms are near 1. */
@@ -98,6 +100,7 @@ sw_limit sw_side_limit(const sw_model *model, const sw_side *side,
     else if (!limit.of_cost)
         limit.line = side->target->line;
     sw_side_text(model, side, limit.name, sizeof limit.name);
+    sw_text_mend(limit.name);
     if (point)
         limit.price = price_of(side, point) * per_bound(model, side, point);
     return limit;

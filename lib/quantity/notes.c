@@ -2,6 +2,8 @@
 /* Lists of notes: what a call found worth saying without failing. */
 #include "quantity/notes.h"
 
+#include "quantity/text.h"
+
 #include <stdarg.h>
 #include <stdlib.h>
 #include <string.h>
@@ -36,6 +38,7 @@ sw_status sw_notes_add(sw_notes *notes, sw_severity severity, const char *code,
     va_start(args, format);
     vsnprintf(note->text, sizeof note->text, format, args);
     va_end(args);
+    sw_text_mend(note->text);
     return SW_OK;
 }
 

@@ -5,6 +5,8 @@
  */
 #include "quantity/status.h"
 
+#include "quantity/text.h"
+
 #include <stdarg.h>
 #include <string.h>
 
@@ -25,19 +27,6 @@ const char *sw_status_text(sw_status status)
     return "unknown status";
 }
 
-/* Drops the UTF-8 sequence a cut has left unfinished at the end. */
-static void mend_end(char *text, size_t size)
-{
-    size_t length = strlen(text);
-    if (length + 1 < size)
-        return;
-    size_t start = length;
-    while (start > 0 && ((unsigned char)text[start - 1] & 0xC0) == 0x80)
-        start--;
-    if (start > 0 && (unsigned char)text[start - 1] >= 0xC0)
-        text[start - 1] = '\0';
-}
-
 static void fill(sw_error *error, sw_status status, const sw_place *place,
                  const char *format, va_list args)
 {
@@ -46,7 +35,7 @@ static void fill(sw_error *error, sw_status status, const sw_place *place,
     memset(error, 0, sizeof *error);
     error->status = status;
     vsnprintf(error->message, sizeof error->message, format, args);
-    mend_end(error->message, sizeof error->message);
+    sw_text_mend(error->message);
     if (place) {
         snprintf(error->file, sizeof error->file, "%s",
                  place->file ? place->file : "");

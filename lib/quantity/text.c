@@ -312,3 +312,34 @@ void sw_near_say(const sw_near *near, char *out, size_t size)
         used += wrote > 0 ? (size_t)wrote : 0;
     }
 }
+
+/* Bytes of the character that a byte begins; 0 for one that begins none. */
+static size_t length_of(unsigned char first)
+{
+    if (first < 0x80)
+        return 1;
+    if (first < 0xC0 || first >= 0xF8)
+        return 0;
+    return first < 0xE0 ? 2 : first < 0xF0 ? 3 : 4;
+}
+
+static bool is_whole(const char *at, size_t length)
+{
+    for (size_t i = 1; i < length; i++)
+        if (((unsigned char)at[i] & 0xC0) != 0x80)
+            return false;
+    return length > 0;
+}
+
+void sw_text_mend(char *text)
+{
+    char *to = text;
+    for (const char *from = text; *from;) {
+        size_t length = length_of((unsigned char)*from);
+        bool keep = is_whole(from, length);
+        for (size_t i = keep ? length : 1; i > 0; i--, from++)
+            if (keep)
+                *to++ = *from;
+    }
+    *to = '\0';
+}

@@ -31,6 +31,9 @@ bool sw_text_fold(const char *text, char *out, size_t size);
  */
 bool sw_text_key(const char *text, char key[SW_KEY_SIZE]);
 
+/* Drops from UTF-8 the characters that cuts have left unfinished, in place. */
+void sw_text_mend(char *text);
+
 /*
  * A decimal number at the start of `text` (a point as the decimal mark,
  * exponent allowed, no sign of infinity) whatever the locale: its length in

@@ -335,8 +335,10 @@ static sw_status check_repeated(reading *r, const sw_target_row *row)
     return SW_OK;
 }
 
-/* A feed is seldom asked to be above it (common practice, no source). */
+/* A feed is seldom asked to be beyond these; past the lower, as above the
+ * upper, assess calls it harmful (common practice, no source). */
 static const double improbable_ph = 8.0;
+static const double improbable_low_ph = 4.5;
 
 /* mg/L above which a target is more than any solution for crops holds. */
 static double improbable_mg_per_l(sw_component component)
@@ -363,7 +365,9 @@ static double largest(const sw_target_row *row)
 static sw_status note_row(reading *r, const sw_target_row *row)
 {
     sw_notes *notes = &r->target->notes;
-    bool odd_ph = row->kind == SW_TARGET_PH && row->target > improbable_ph;
+    bool odd_ph =
+        row->kind == SW_TARGET_PH &&
+        (row->target > improbable_ph || row->target < improbable_low_ph);
     bool much = row->kind == SW_TARGET_COMPONENT &&
                 largest(row) > improbable_mg_per_l(row->component);
     if ((odd_ph || much) &&

@@ -33,7 +33,7 @@ typedef struct search {
     bool out_of_time;
 } search;
 
-static double now(void)
+double sw_grid_clock(void)
 {
     struct timespec t;
     clock_gettime(CLOCK_MONOTONIC, &t);
@@ -42,7 +42,7 @@ static double now(void)
 
 static void look_at_clock(search *s)
 {
-    if (++s->nodes % NODES_A_LOOK == 0 && now() > s->stop)
+    if (++s->nodes % NODES_A_LOOK == 0 && sw_grid_clock() > s->stop)
         s->out_of_time = true;
 }
 
@@ -174,7 +174,7 @@ static bool search_below(sw_solver *solver, const sw_grid *grid, search *s,
 {
     sw_grid near = *grid;
     s->limit = limit;
-    if (now() > s->stop)
+    if (sw_grid_clock() > s->stop)
         return false;
     size_t n = grid->model->form.columns;
     near.low = sw_take_numbers(solver, n);
@@ -229,14 +229,14 @@ static double limit_of(const sw_grid *grid, double known, double floor,
     return past ? INFINITY : floor + reach;
 }
 
-sw_grid_end sw_grid_decode(sw_solver *solver, const sw_grid *grid,
-                           double seconds, double relative_gap, sw_count *best)
+sw_grid_end sw_grid_decode(sw_solver *solver, const sw_grid *grid, double stop,
+                           double relative_gap, sw_count *best)
 {
     search s = {.y = sw_take_numbers(solver, grid->model->form.columns),
                 .deviation = sw_take_numbers(solver, grid->model->terms.count),
                 .relative_gap = relative_gap,
                 .best = best,
-                .stop = now() + seconds};
+                .stop = stop};
     double known = best->objective;
     sw_grid_end end = {.lower_bound = sw_grid_floor(grid)};
     for (int stage = 0; !end.in_time; stage++) {

@@ -77,9 +77,12 @@ typedef struct sw_grid_end {
 
 /*
  * All counts that can beat *best, which must hold the best known; improves it.
- * Ends when none is better by more than `relative_gap`, or at the time limit.
+ * Ends when none is better by more than `relative_gap`, or when sw_grid_clock
+ * has passed `stop`.
  */
-sw_grid_end sw_grid_decode(sw_solver *solver, const sw_grid *grid,
-                           double seconds, double relative_gap, sw_count *best);
+sw_grid_end sw_grid_decode(sw_solver *solver, const sw_grid *grid, double stop,
+                           double relative_gap, sw_count *best);
+/* Seconds of a clock that only goes forward. */
+double sw_grid_clock(void);
 
 #endif

@@ -31,7 +31,8 @@ typedef struct task {
     sw_weighed *out;
     sw_measure measure;
     sw_ph_plan ph_plan;
-    int window; /* of the pH */
+    int window;  /* of the pH */
+    double stop; /* of the search, on sw_grid_clock */
     sw_model model;
     sw_error error;
 } task;
@@ -149,7 +150,7 @@ static sw_grid_end close_in(sw_solver *solver, const task *k, sw_grid *grid,
     sw_grid_shrink(solver, grid, best->objective);
     if (sw_grid_is_empty(grid))
         return (sw_grid_end){.lower_bound = best->objective, .in_time = true};
-    return sw_grid_decode(solver, grid, k->scale->seconds, relative_gap, best);
+    return sw_grid_decode(solver, grid, k->stop, relative_gap, best);
 }
 
 static sw_status tell_conflict(const task *k)
@@ -201,13 +202,12 @@ static sw_status search(sw_solver *solver, const task *k, sw_grid *grid)
     sw_grid_round(solver, grid, &best);
     k->out->rounded = best.objective;
     sw_grid_end end = close_in(solver, k, grid, &best);
-    if (isfinite(best.objective) && sw_model_has_ph(&k->model) &&
-        best.objective > nearest_objective(solver, k, grid) + worst_gain(k))
-        return tell_conflict(k);
-    if (isinf(best.objective) && end.in_time)
-        return tell_conflict(k);
-    if (isinf(best.objective))
-        return tell_cut_short(k);
+    bool none =
+        isinf(best.objective) ||
+        (sw_model_has_ph(&k->model) &&
+         best.objective > nearest_objective(solver, k, grid) + worst_gain(k));
+    if (none)
+        return end.in_time ? tell_conflict(k) : tell_cut_short(k);
     tell_counts(k, &best);
     tell_certificate(k, &end, &best);
     return tell_concentrates(k);
@@ -360,6 +360,11 @@ static sw_status work(sw_solver *solver, void *context)
     return sw_grid_is_empty(&grid) ? tell_conflict(k) : refit(solver, k, &grid);
 }
 
+static bool is_amount(double value)
+{
+    return value > 0 && isfinite(value);
+}
+
 static sw_status check(const sw_problem *problem, const sw_solution *near,
                        const sw_scale *scale, sw_error *error)
 {
@@ -369,11 +374,15 @@ static sw_status check(const sw_problem *problem, const sw_solution *near,
     if (near->recipe.count != problem->shelf->count)
         return sw_fail(error, SW_ERR_VALUE,
                        "the solution is of another shelf, or has no recipe");
-    if (!(scale->volume_l > 0 && scale->step_g > 0 && scale->micro_step_g > 0 &&
-          scale->seconds > 0))
+    bool all = is_amount(scale->volume_l) && is_amount(scale->step_g) &&
+               is_amount(scale->micro_step_g) && scale->seconds > 0 &&
+               scale->concentrate_l >= 0 && isfinite(scale->concentrate_l);
+    for (size_t j = 0; all && scale->batch_l && j < near->recipe.count; j++)
+        all = is_amount(scale->batch_l[j]);
+    if (!all)
         return sw_fail(error, SW_ERR_VALUE,
-                       "the batch's volume, the scale's steps and the time "
-                       "must be above 0");
+                       "the batch's volumes, the scale's steps and the time "
+                       "must be above 0 and finite");
     return SW_OK;
 }
 
@@ -443,7 +452,10 @@ sw_status sw_weigh(const sw_problem *problem, const sw_solution *near,
 {
     static const double all = 1;
     sw_problem settled = *problem;
-    task k = {.problem = &settled, .near = near, .scale = scale};
+    task k = {.problem = &settled,
+              .near = near,
+              .scale = scale,
+              .stop = sw_grid_clock() + scale->seconds};
     settled.waters = &near->water;
     settled.water_count = 1;
     settled.fractions = &all;

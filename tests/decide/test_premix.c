@@ -251,6 +251,29 @@ START_TEST(a_product_that_is_not_there_is_refused)
 }
 END_TEST
 
+/* Its rows would be those of all stages on top of each other. */
+START_TEST(a_target_with_stages_is_refused)
+{
+    bench b;
+    sw_premix_rate rate;
+    sw_premix *premix;
+    char stage[] = "young";
+    sw_error error;
+    set_up(&b);
+    sw_target_row row = b.mix.target->rows[0];
+    row.stage = stage;
+    sw_target staged = {.rows = &row, .count = 1};
+    b.mix.target = &staged;
+    ck_assert_int_eq(sw_premix_review(&b.mix, 0, &premix, &error),
+                     SW_ERR_VALUE);
+    ck_assert_ptr_null(premix);
+    ck_assert_ptr_nonnull(strstr(error.message, "stages"));
+    ck_assert_int_eq(sw_premix_fit(&b.mix, 0, &rate, NULL, &error),
+                     SW_ERR_VALUE);
+    bench_free(&b);
+}
+END_TEST
+
 int main(void)
 {
     const TTest *const tests[] = {
@@ -264,6 +287,7 @@ int main(void)
         what_the_label_leaves_open_is_said,
         without_nitrogen_another_is_the_base_and_without_any_none,
         a_product_that_is_not_there_is_refused,
+        a_target_with_stages_is_refused,
         NULL};
     return run_suite(suite_of("premix", tests));
 }

@@ -130,6 +130,41 @@ START_TEST(the_band_of_a_ph_bounds_the_shares)
 }
 END_TEST
 
+/* No side that nobody gave narrows the mix. */
+START_TEST(one_limit_of_a_ph_leaves_the_other_side_open)
+{
+    const double low[] = {NAN, 5.3, 5.3, NAN};
+    const double high[] = {NAN, NAN, 6.3, 6.3};
+    double lowest[4];
+    double highest[4];
+    for (int i = 0; i < 4; i++) {
+        sw_kit kit;
+        kit_open(&kit);
+        kit.problem.water_count = 2;
+        kit.water[0].amount[SW_ALKALINITY] = 2;
+        kit.water[0].amount[SW_CARBON] = 2.2;
+        kit.water[1].amount[SW_ALKALINITY] = -0.5;
+        kit_row(&kit, SW_K, 10, 10, 10);
+        if (i > 0) {
+            sw_target_row *ph = kit_row(&kit, SW_CA, NAN, low[i], high[i]);
+            ph->kind = SW_TARGET_PH;
+            ph->name = "pH";
+        }
+        kit_product(&kit, "potash", SW_K, 400);
+        sw_blend *blend = find(&kit);
+        ck_assert_int_eq(blend->range, SW_OPTIMAL);
+        lowest[i] = blend->lowest[0];
+        highest[i] = blend->highest[0];
+        sw_blend_free(blend);
+        kit_close(&kit);
+    }
+    ck_assert_double_eq_tol(lowest[1], lowest[2], TOL_RANGE_PH);
+    ck_assert_double_eq_tol(highest[3], highest[2], TOL_RANGE_PH);
+    ck_assert_double_eq_tol(highest[1], 1, TOL_HAND_SOLVED);
+    ck_assert_double_lt(lowest[3], lowest[2]);
+}
+END_TEST
+
 START_TEST(a_ph_that_no_mix_has_leaves_no_range)
 {
     sw_kit kit;
@@ -242,6 +277,7 @@ int main(void)
         no_range_is_told_where_no_mix_meets_every_target,
         what_a_water_costs_moves_the_cheapest_mix,
         the_band_of_a_ph_bounds_the_shares,
+        one_limit_of_a_ph_leaves_the_other_side_open,
         a_ph_that_no_mix_has_leaves_no_range,
         one_water_is_no_mix,
         shares_that_are_given_are_not_looked_for,

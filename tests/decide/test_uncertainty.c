@@ -176,13 +176,16 @@ START_TEST(tolerances_out_of_range_are_refused)
     sw_uncertainty u;
     sw_error error;
     set_up(&b);
-    sw_tolerances bad[] = {b.off, b.off, b.off, b.off, b.off, b.off};
+    sw_tolerances bad[] = {b.off, b.off, b.off, b.off,
+                           b.off, b.off, b.off, b.off};
     bad[0].lab = -0.1;
     bad[1].label = 0.6;
     bad[2].fill = NAN;
     bad[3].lab_ph = 3.0;
     bad[4].batch_l = 0.0;
     bad[5].head = heads;
+    bad[6].scale_step_g = INFINITY;
+    bad[7].batch_l = INFINITY;
     for (size_t i = 0; i < sizeof bad / sizeof *bad; i++)
         ck_assert_int_eq(sw_uncertainty_find(&b.mix, &bad[i], &u, &error),
                          SW_ERR_VALUE);

@@ -134,6 +134,27 @@ START_TEST(a_short_buffer_cuts_what_is_said)
 }
 END_TEST
 
+START_TEST(what_cuts_have_left_of_a_character_is_dropped)
+{
+    static const struct {
+        const char *cut, *mended;
+    } cases[] = {{"", ""},
+                 {"plain", "plain"},
+                 {"\u00e9t\u00e9", "\u00e9t\u00e9"},
+                 {"caf\xC3 max", "caf max"},
+                 {"\xE6\xB0 \u6c34", " \u6c34"},
+                 {"\xF0\x9F\x8C", ""},
+                 {"a\x80\xBFz", "az"},
+                 {"\xC3\xC3\xA9", "\u00e9"}};
+    for (size_t i = 0; i < sizeof cases / sizeof *cases; i++) {
+        char text[32];
+        strcpy(text, cases[i].cut);
+        sw_text_mend(text);
+        ck_assert_str_eq(text, cases[i].mended);
+    }
+}
+END_TEST
+
 int main(void)
 {
     const TTest *const tests[] = {
@@ -146,6 +167,7 @@ int main(void)
         near_names_come_closest_first_and_at_most_three,
         near_names_of_a_list_show_what_they_stand_for,
         a_short_buffer_cuts_what_is_said,
+        what_cuts_have_left_of_a_character_is_dropped,
         NULL};
     return run_suite(suite_of("text", tests));
 }

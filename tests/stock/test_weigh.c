@@ -260,6 +260,17 @@ START_TEST(what_cannot_be_weighed_is_refused)
     scale.step_g = 0;
     ck_assert_int_eq(weigh(&c, &scale, &w, &error), SW_ERR_VALUE);
     ck_assert_ptr_null(w);
+    scale.step_g = INFINITY;
+    ck_assert_int_eq(weigh(&c, &scale, &w, &error), SW_ERR_VALUE);
+    scale = usual_scale;
+    scale.volume_l = NAN;
+    ck_assert_int_eq(weigh(&c, &scale, &w, &error), SW_ERR_VALUE);
+    double batch_l[16] = {100, 0};
+    for (size_t j = 2; j < 16; j++)
+        batch_l[j] = 100;
+    scale = usual_scale;
+    scale.batch_l = batch_l;
+    ck_assert_int_eq(weigh(&c, &scale, &w, &error), SW_ERR_VALUE);
     c.problem.objective = SW_CHEAPEST;
     ck_assert_int_eq(weigh(&c, &usual_scale, &w, &error), SW_ERR_VALUE);
     c.problem.objective = SW_CLOSEST;
