@@ -133,8 +133,9 @@ const cli_command command_renew = {
         "From an analysis of the solution that goes round, what the tank holds "
         "of it and the fresh water that fills it up: what to add. Where the "
         "old solution brings too much of something, the least of it is let out "
-        "with which every target can be met; a target that neither this nor "
-        "an addition can meet is named with the reason, and the others met.",
+        "with which every target can be met, and the targets that force it are "
+        "named with what each costs; a target that neither this nor an "
+        "addition can meet is named with the reason, and the others met.",
     .example = "saltwright renew --solution return.csv --holds 600L --volume "
                "1000L \\\n"
                "      --water water.csv --target target.csv --shelf shelf.csv",

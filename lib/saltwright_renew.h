@@ -34,6 +34,22 @@ typedef struct sw_unreached {
     char reason[200];       /* why, a clause without a full stop */
 } sw_unreached;
 
+/* An end of a target without which less would be let out. */
+typedef struct sw_forcing {
+    char name[160]; /* "Na max 60 mg/L (target.csv line 22)" */
+    size_t row;     /* of the target */
+    bool is_max;
+    bool by_band; /* no such limit is given: it is the band of the verdict */
+    double bound; /* in its unit */
+    /* Of what the tank holds, the share to let out were this end left aside:
+     * it alone; it and all those before it, NaN where it is no part of the way
+     * to letting out nothing. */
+    double let_out_alone, let_out_together;
+    /* mg/L that old solution and fresh water then bring, with as much let out
+     * as above (together, else alone); NaN but for the max of a component. */
+    double brought;
+} sw_forcing;
+
 /* How a tank is brought back to its target. */
 typedef struct sw_renewal {
     /* SW_OPTIMAL: every target is met (EC, which is only judged, left out);
@@ -48,6 +64,11 @@ typedef struct sw_renewal {
      * allows.  Limits come before bands, max before min. */
     sw_unreached *unreached;
     size_t unreached_count;
+    /* Where something is let out: what for.  First a way to letting out
+     * nothing, what gains most at each step first; then what alone would gain
+     * beside it.  Gains of less than a thousandth of what is held are none. */
+    sw_forcing *forcing;
+    size_t forcing_count;
 } sw_renewal;
 
 /*

@@ -150,20 +150,61 @@ void sw_reach_free(sw_reach *reach)
     *reach = (sw_reach){NULL, 0, NAN};
 }
 
-sw_status sw_reach_alone(sw_solver *solver, const sw_problem *problem,
-                         const sw_reach_end *end, bool *reached,
-                         sw_error *error)
+sw_status sw_reach_all(const sw_target *target, sw_reach *reach,
+                       sw_error *error)
+{
+    *reach = (sw_reach){.share = NAN};
+    sw_status status = list_ends(target, reach, error);
+    for (size_t i = 0; i < reach->count; i++)
+        reach->ends[i].kept = true;
+    return status;
+}
+
+sw_status sw_reach_highest(sw_solver *solver, const sw_problem *problem,
+                           const sw_reach *reach, double *share,
+                           sw_error *error)
 {
     sw_variant variant;
-    double share = NAN;
+    size_t kept = 0;
+    *share = NAN;
     sw_status status = sw_variant_make(problem, &variant, error);
     if (status != SW_OK)
         return status;
     clear(&variant.target);
-    put(&variant.target, end, end->bound);
-    status = highest(solver, &variant, &share, error);
-    *reached = !isnan(share);
+    for (size_t i = 0; i < reach->count; i++)
+        if (reach->ends[i].kept && ++kept)
+            put(&variant.target, &reach->ends[i], reach->ends[i].bound);
+    if (kept)
+        status = highest(solver, &variant, share, error);
+    else
+        *share = 1.0;
     sw_variant_free(&variant);
+    return status;
+}
+
+void sw_reach_name(const sw_problem *problem, const sw_reach_end *end,
+                   char *name, size_t size)
+{
+    const sw_target_row *row = &problem->target->rows[end->row];
+    sw_side side = {.kind = sw_reach_kind(row),
+                    .end = end->end,
+                    .bound = end->bound,
+                    .from_band = !end->given,
+                    .target = row};
+    sw_model model = {.problem = problem};
+    sw_side_text(&model, &side, name, size);
+}
+
+sw_status sw_reach_alone(sw_solver *solver, const sw_problem *problem,
+                         const sw_reach_end *end, bool *reached,
+                         sw_error *error)
+{
+    double share;
+    sw_reach_end alone = *end;
+    alone.kept = true;
+    const sw_reach reach = {&alone, 1, NAN};
+    sw_status status = sw_reach_highest(solver, problem, &reach, &share, error);
+    *reached = !isnan(share);
     return status;
 }
 
@@ -236,6 +277,29 @@ static void put_kept(const sw_problem *problem, const sw_reach *reach,
     for (size_t i = 0; i < target->count; i++)
         if (target->rows[i].target == 0.0 && isnan(target->rows[i].max))
             target->rows[i].target = NAN;
+}
+
+sw_status sw_reach_closest(sw_solver *solver, const sw_problem *problem,
+                           const sw_reach *reach, bool *found,
+                           sw_content *finished, sw_error *error)
+{
+    sw_variant variant;
+    sw_solution *solution = NULL;
+    *found = false;
+    sw_status status = sw_variant_make(problem, &variant, error);
+    if (status != SW_OK)
+        return status;
+    variant.problem.objective = SW_CLOSEST;
+    variant.problem.keep_bands = false;
+    put_kept(&variant.problem, reach, &variant.target);
+    status = sw_variant_solve(solver, &variant, found, &solution, error);
+    if (*found) {
+        *finished = solution->water;
+        sw_content_add_recipe(finished, 1, &variant.shelf, &solution->recipe);
+    }
+    sw_solution_free(solution);
+    sw_variant_free(&variant);
+    return status;
 }
 
 static bool needs_easing(const sw_problem *problem, const sw_reach_end *end)

@@ -33,6 +33,21 @@ sw_status sw_reach_find(sw_solver *solver, const sw_problem *problem,
                         sw_reach *reach, sw_error *error);
 void sw_reach_free(sw_reach *reach);
 
+/* Every end of the target, kept; the share is not found.  SW_ERR_MEMORY. */
+sw_status sw_reach_all(const sw_target *target, sw_reach *reach,
+                       sw_error *error);
+
+/* The highest share of the first water that keeps the ends now kept, NaN where
+ * none does; 1 where none is kept.  The problem's waters are free.  Statuses of
+ * sw_formulate. */
+sw_status sw_reach_highest(sw_solver *solver, const sw_problem *problem,
+                           const sw_reach *reach, double *share,
+                           sw_error *error);
+
+/* "Si min 45 mg/L (target.csv line 5)" */
+void sw_reach_name(const sw_problem *problem, const sw_reach_end *end,
+                   char *name, size_t size);
+
 /*
  * Solves `problem`, whose shares are given, with what is kept as limits; of
  * the rest what was given, and for the cheapest all, as near as it can be
@@ -41,6 +56,13 @@ void sw_reach_free(sw_reach *reach);
 sw_status sw_reach_solve(sw_solver *solver, const sw_problem *problem,
                          const sw_reach *reach, sw_solution **solution,
                          sw_error *error);
+
+/* What is finished where, the shares given, the recipe closest to the targets
+ * keeps what is kept; *found is false where there is no such recipe.
+ * SW_ERR_MEMORY. */
+sw_status sw_reach_closest(sw_solver *solver, const sw_problem *problem,
+                           const sw_reach *reach, bool *found,
+                           sw_content *finished, sw_error *error);
 
 /* Whether any mix keeps this end, were it alone. */
 sw_status sw_reach_alone(sw_solver *solver, const sw_problem *problem,

@@ -7,7 +7,7 @@
  */
 #include "assess/verdict.h"
 #include "decide/blend.h"
-#include "decide/reach.h"
+#include "decide/forcing.h"
 #include "quantity/status.h"
 
 #include <math.h>
@@ -123,6 +123,66 @@ static sw_status largest_share(renewing *r, double *share)
     return status;
 }
 
+/* ---- What forces the letting out ---------------------------------------- */
+
+/* What the waters bring at a share of what is held. */
+static double brought_at(const renewing *r, const sw_reach_end *end,
+                         double share)
+{
+    const sw_target_row *row = &r->problem.target->rows[end->row];
+    if (row->kind != SW_TARGET_COMPONENT || end->end != SW_SIDE_MAX)
+        return NAN;
+    return share * r->range[0].amount[row->component] +
+           (1.0 - share) * r->range[1].amount[row->component];
+}
+
+static sw_forcing forcing_of(const renewing *r, const sw_reach *reach,
+                             const sw_forcing_end *found)
+{
+    const sw_reach_end *end = &reach->ends[found->end];
+    double alone = fmin(found->alone, 1.0);
+    double together = isnan(found->together) ? NAN : fmin(found->together, 1.0);
+    sw_forcing made = {.row = end->row,
+                       .is_max = end->end == SW_SIDE_MAX,
+                       .by_band = !end->given,
+                       .bound = end->bound,
+                       .let_out_alone = 1.0 - alone,
+                       .let_out_together = 1.0 - together};
+    made.brought = brought_at(r, end, isnan(together) ? alone : together);
+    sw_reach_name(&r->problem, end, made.name, sizeof made.name);
+    return made;
+}
+
+/* Of the ends that are kept. */
+static sw_status tell_forcing(renewing *r, const sw_reach *reach)
+{
+    sw_forcing_ends found = {NULL, 0};
+    sw_problem range = over_range(r);
+    sw_status status =
+        sw_forcing_find(r->solver, &range, reach, &found, r->error);
+    r->out->forcing = calloc(found.count + 1, sizeof *r->out->forcing);
+    if (r->out->forcing)
+        for (size_t i = 0; i < found.count && status == SW_OK; i++)
+            r->out->forcing[r->out->forcing_count++] =
+                forcing_of(r, reach, &found.items[i]);
+    else if (status == SW_OK)
+        status = sw_fail_memory(r->error);
+    free(found.items);
+    return status;
+}
+
+/* Of all of them, where all can be kept at this share of what is held. */
+static sw_status tell_all_forcing(renewing *r, double share)
+{
+    sw_reach reach;
+    sw_status status = sw_reach_all(r->problem.target, &reach, r->error);
+    reach.share = share;
+    if (status == SW_OK)
+        status = tell_forcing(r, &reach);
+    sw_reach_free(&reach);
+    return status;
+}
+
 /* ---- Where some target cannot be met ------------------------------------ */
 
 static bool brings(const sw_shelf *shelf, sw_component component)
@@ -176,19 +236,6 @@ static double finished_of(const sw_assessment *a, const sw_target_row *row)
                : amount;
 }
 
-static void name_end(const renewing *r, const sw_reach_end *end,
-                     sw_unreached *u)
-{
-    const sw_target_row *row = &r->problem.target->rows[end->row];
-    sw_side side = {.kind = sw_reach_kind(row),
-                    .end = end->end,
-                    .bound = end->bound,
-                    .from_band = !end->given,
-                    .target = row};
-    sw_model model = {.problem = &r->problem};
-    sw_side_text(&model, &side, u->name, sizeof u->name);
-}
-
 /* What the recipe happens to meet all the same is not told. */
 static sw_status tell_end(const renewing *r, const sw_reach_end *end,
                           const sw_assessment *a)
@@ -206,7 +253,7 @@ static sw_status tell_end(const renewing *r, const sw_reach_end *end,
     if (sw_band_judge(&side, u->finished) == SW_MET)
         return SW_OK;
     r->out->unreached_count++;
-    name_end(r, end, u);
+    sw_reach_name(&r->problem, end, u->name, sizeof u->name);
     sw_problem problem = over_range(r);
     sw_status status =
         sw_reach_alone(r->solver, &problem, end, &alone, r->error);
@@ -254,6 +301,8 @@ static sw_status meet_most(renewing *r, bool *done)
         r->out->outcome = SW_CONFLICT;
         *done = true;
         status = tell_unreached(r, &reach);
+        if (status == SW_OK && kept < r->held)
+            status = tell_forcing(r, &reach);
     } else {
         sw_solution_free(solution);
     }
@@ -273,7 +322,9 @@ static sw_status renew(renewing *r)
     status = largest_share(r, &share);
     if (status == SW_OK && !isnan(share))
         status = solve(r, share * (1.0 - inside), true, &met);
-    if (status != SW_OK || met)
+    if (status == SW_OK && met)
+        return tell_all_forcing(r, share / r->held);
+    if (status != SW_OK)
         return status;
     status = meet_most(r, &met);
     if (status != SW_OK || met)
@@ -328,5 +379,6 @@ void sw_renewal_free(sw_renewal *renewal)
         return;
     sw_solution_free(renewal->solution);
     free(renewal->unreached);
+    free(renewal->forcing);
     free(renewal);
 }

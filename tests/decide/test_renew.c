@@ -72,6 +72,7 @@ START_TEST(what_the_crop_took_up_is_added_and_nothing_let_out)
     ck_assert_int_eq(t.renewal->outcome, SW_OPTIMAL);
     ck_assert_double_eq(t.renewal->let_out, 0.0);
     ck_assert_double_eq(t.renewal->kept, 0.6);
+    ck_assert_uint_eq(t.renewal->forcing_count, 0);
     ck_assert_double_eq_tol(finished(&t, SW_K), 195.0, 19.5);
     ck_assert_double_eq_tol(finished(&t, SW_CA), 140.0, 14.0);
     for (size_t i = 0; i < t.renewal->solution->notes.count; i++)
@@ -185,11 +186,138 @@ START_TEST(what_cannot_be_met_does_not_keep_the_rest_from_it)
         ck_assert_ptr_nonnull(si);
         ck_assert(!si->is_max);
         ck_assert_ptr_nonnull(strstr(si->reason, "no product of the shelf"));
+        ck_assert_uint_gt(t.renewal->forcing_count, 0);
+        ck_assert_ptr_nonnull(strstr(t.renewal->forcing[0].name, "Na max 60"));
+        for (size_t k = 0; k < t.renewal->forcing_count; k++)
+            ck_assert_uint_ne(t.renewal->forcing[k].row, si->row);
         ck_assert(finished(&t, SW_NA) <= 60.0 * (1.0 + 1e-6));
         ck_assert_double_eq_tol(finished(&t, SW_K), 195.0, 19.501);
         ck_assert_double_eq_tol(finished(&t, SW_CA), 140.0, 14.001);
         tear_down(&t);
     }
+}
+END_TEST
+
+/* A limit so wide that it limits nothing, in the place of an end. */
+static void leave_aside(const tank *t, const sw_forcing *forcing)
+{
+    sw_target_row *row = &t->mix.target->rows[forcing->row];
+    if (forcing->is_max)
+        row->max = 1e4;
+    else
+        row->min = 0.0;
+}
+
+/* Renewed anew with the first `count` that force it left aside. */
+static double let_out_without(const char *sample, double held,
+                              const sw_renewal *of, size_t first, size_t count)
+{
+    tank t;
+    set_up(&t, sample);
+    for (size_t i = first; i < first + count; i++)
+        leave_aside(&t, &of->forcing[i]);
+    renew(&t, held);
+    ck_assert_int_eq(t.renewal->outcome, SW_OPTIMAL);
+    double let_out = t.renewal->let_out;
+    tear_down(&t);
+    return let_out;
+}
+
+START_TEST(what_forces_the_letting_out_is_named_and_what_it_costs_is_true)
+{
+    tank t;
+    set_up(&t, "late");
+    renew(&t, 0.9);
+    const sw_renewal *r = t.renewal;
+    ck_assert_uint_ge(r->forcing_count, 3);
+    ck_assert_str_eq(r->forcing[0].name, "Na max 60 mg/L (basil.csv line 22)");
+    ck_assert(!r->forcing[0].by_band && r->forcing[0].is_max);
+    ck_assert_double_eq(r->forcing[0].bound, 60.0);
+    for (size_t i = 0; i < r->forcing_count; i++) {
+        const sw_forcing *f = &r->forcing[i];
+        ck_assert_double_eq_tol(f->let_out_alone,
+                                let_out_without("late", 0.9, r, i, 1),
+                                TOL_KEPT / 0.9);
+        ck_assert_double_eq_tol(f->let_out_together,
+                                let_out_without("late", 0.9, r, 0, i + 1),
+                                TOL_KEPT / 0.9);
+        double kept = 0.9 * (1.0 - f->let_out_together);
+        sw_component c = t.mix.target->rows[f->row].component;
+        ck_assert_double_eq_tol(f->brought,
+                                kept * t.waters[0].amount[c] +
+                                    (1.0 - kept) * t.waters[1].amount[c],
+                                1e-9);
+        ck_assert_double_gt(f->brought, f->bound);
+        ck_assert(f->let_out_together <
+                  (i ? f[-1].let_out_together : r->let_out));
+    }
+    ck_assert_double_lt(r->forcing[r->forcing_count - 1].let_out_together,
+                        1e-3);
+    tear_down(&t);
+}
+END_TEST
+
+START_TEST(a_band_that_stands_for_a_limit_is_told_from_one)
+{
+    tank t;
+    set_up(&t, "late");
+    row_of(&t, SW_NA)->max = row_of(&t, SW_CL)->max = NAN;
+    renew(&t, 0.9);
+    ck_assert_uint_gt(t.renewal->forcing_count, 0);
+    for (size_t i = 0; i < t.renewal->forcing_count; i++)
+        ck_assert(t.renewal->forcing[i].by_band);
+    ck_assert_ptr_nonnull(
+        strstr(t.renewal->forcing[0].name, "by the band of its target"));
+    tear_down(&t);
+}
+END_TEST
+
+START_TEST(two_limits_that_stop_at_one_share_are_left_aside_together)
+{
+    tank t;
+    set_up(&t, "late");
+    sw_content *w = t.waters;
+    /* Cl stops where Na does; nothing else of the shelf brings either */
+    double kept =
+        (60.0 - w[1].amount[SW_NA]) / (w[0].amount[SW_NA] - w[1].amount[SW_NA]);
+    row_of(&t, SW_CL)->max =
+        kept * w[0].amount[SW_CL] + (1.0 - kept) * w[1].amount[SW_CL];
+    renew(&t, 0.9);
+    const sw_renewal *r = t.renewal;
+    ck_assert_double_eq_tol(r->kept, kept, TOL_KEPT);
+    ck_assert_uint_ge(r->forcing_count, 2);
+    for (size_t i = 0; i < 2; i++) {
+        ck_assert_double_eq_tol(r->forcing[i].let_out_alone, r->let_out, 1e-3);
+        ck_assert(strncmp(r->forcing[i].name, "Na max", 6) == 0 ||
+                  strncmp(r->forcing[i].name, "Cl max", 6) == 0);
+    }
+    ck_assert_uint_ne(r->forcing[0].row, r->forcing[1].row);
+    ck_assert_double_eq_tol(r->forcing[0].let_out_together, r->let_out, 1e-3);
+    ck_assert_double_lt(r->forcing[1].let_out_together, r->let_out - 1e-3);
+    tear_down(&t);
+}
+END_TEST
+
+START_TEST(what_would_help_beside_the_first_is_named_too)
+{
+    tank t;
+    set_up(&t, "late");
+    /* whatever brings potassium brings chloride, so that either helps */
+    for (size_t j = 0; j < t.mix.shelf->count; j++) {
+        sw_product *product = &t.mix.shelf->products[j];
+        product->per_g.amount[SW_CL] += 0.2 * product->per_g.amount[SW_K];
+    }
+    renew(&t, 0.9);
+    const sw_forcing *beside = NULL;
+    for (size_t i = 0; i < t.renewal->forcing_count; i++)
+        if (strncmp(t.renewal->forcing[i].name, "K min", 5) == 0)
+            beside = &t.renewal->forcing[i];
+    ck_assert_int_eq(strncmp(t.renewal->forcing[0].name, "Cl max", 6), 0);
+    ck_assert_ptr_nonnull(beside);
+    ck_assert(isnan(beside->let_out_together));
+    ck_assert(isnan(beside->brought));
+    ck_assert_double_lt(beside->let_out_alone, t.renewal->let_out - 1e-3);
+    tear_down(&t);
 }
 END_TEST
 
@@ -448,6 +576,10 @@ int main(void)
         with_a_little_less_let_out_a_limit_is_broken,
         where_fresh_water_does_not_help_nothing_is_let_out,
         what_cannot_be_met_does_not_keep_the_rest_from_it,
+        what_forces_the_letting_out_is_named_and_what_it_costs_is_true,
+        a_band_that_stands_for_a_limit_is_told_from_one,
+        two_limits_that_stop_at_one_share_are_left_aside_together,
+        what_would_help_beside_the_first_is_named_too,
         a_limit_that_is_broken_is_not_broken_further,
         what_only_the_other_targets_keep_away_is_said_so,
         a_ph_that_nothing_moves_is_among_what_cannot_be_met,
