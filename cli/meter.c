@@ -5,12 +5,17 @@
  */
 #include "meter.h"
 
+#include <math.h>
+
 #include "complain.h"
 #include "sure.h"
 #include "text/figure.h"
 
 /* Something is said to be wrong when "nothing" is believed less than this. */
 static const double doubted = 0.5;
+/* Standard errors within which a mistake fits; and a belief that rounds to a
+ * hundred per cent. */
+static const double fits_well = 2.0, most_believed = 0.99;
 
 exit_code meter_find(const cli_report *report, sw_diagnosis **diagnosis)
 {
@@ -74,16 +79,33 @@ static cli_words head_words(const sw_mistake *mistake)
     return out;
 }
 
+/* "1950 L", three figures of a volume that was fitted. */
+static cli_words about_volume(const cli_report *report, double l)
+{
+    cli_words out;
+    bool us = report->settings->volume_system == SW_US;
+    double gal = l / figure_l_per_gal;
+    bool small = !us && l < 1.0;
+    snprintf(out.text, sizeof out.text, "about %s %s",
+             figure_short(us      ? gal
+                          : small ? 1000.0 * l
+                                  : l)
+                 .text,
+             us      ? "gal"
+             : small ? "mL"
+                     : "L");
+    return out;
+}
+
 static cli_words fill_words(const cli_report *report, const sw_mistake *mistake)
 {
     cli_words out;
-    double volume_l = report->settings->volume_l;
-    bool us = report->settings->volume_system == SW_US;
-    double ml = 1000.0 * volume_l * mistake->factor;
+    cli_words volume =
+        about_volume(report, report->settings->volume_l * mistake->factor);
     snprintf(out.text, sizeof out.text,
-             "%s water: filled to %.2f of the volume, %s",
+             "%s water: filled to %.2f of the volume, %.60s",
              mistake->factor > 1.0 ? "too much" : "too little", mistake->factor,
-             us ? figure_liquid_us(ml).text : figure_liquid_metric(ml).text);
+             volume.text);
     return out;
 }
 
@@ -192,12 +214,61 @@ static cli_words unexplained(const cli_report *report)
     return out;
 }
 
+/* "an EC 0.07 mS/cm higher" */
+static cli_words off_words(const char *what, double off, const char *unit,
+                           int decimals)
+{
+    cli_words out = {""};
+    if (fabs(off) >= 0.5 * pow(10.0, -decimals))
+        snprintf(out.text, sizeof out.text, "%.20s %.*f%.20s %s", what,
+                 decimals, fabs(off), unit, off < 0.0 ? "higher" : "lower");
+    return out;
+}
+
+static bool any_fits(const sw_diagnosis *d)
+{
+    for (size_t i = 0; i < d->mistake_count; i++)
+        if (d->mistakes[i].misfit <= fits_well)
+            return true;
+    return false;
+}
+
+/* The most believed, where it leaves much unexplained. */
+static cli_words loose_fit(const cli_report *report)
+{
+    cli_words out;
+    const sw_mistake *m = &report->diagnosis->mistakes[0];
+    cli_words ec = off_words("an EC", m->ec_off_ms_per_cm, " mS/cm", 2);
+    cli_words ph = off_words("a pH", m->ph_off, "", 1);
+    snprintf(out.text, sizeof out.text,
+             "%s The likeliest (%.200s) gives %.60s%s%.60s than was read, %.1f "
+             "standard errors of meter and reckoning off: it may be something "
+             "else, two mistakes at once, or a meter that wants calibrating.",
+             any_fits(report->diagnosis) ? "Something is off."
+                                         : "No candidate fits well.",
+             meter_mistake(report, m).text, ec.text,
+             ec.text[0] && ph.text[0] ? " and " : "", ph.text, m->misfit);
+    return out;
+}
+
+/* "97 %"; what is nearly certain among the candidates is not certain. */
+cli_figure meter_belief_words(const sw_diagnosis *diagnosis, size_t entry)
+{
+    cli_figure out = {">99 %"};
+    double belief = meter_belief(diagnosis, entry);
+    if (!(belief > most_believed))
+        snprintf(out.text, sizeof out.text, "%.0f %%", 100.0 * belief);
+    return out;
+}
+
 cli_words meter_verdict(const cli_report *report)
 {
     const sw_diagnosis *d = report->diagnosis;
     cli_words out;
     if (!d->explained)
         return unexplained(report);
+    if (d->mistakes[0].misfit > fits_well)
+        return loose_fit(report);
     if (!meter_is_nothing(d, 0))
         snprintf(out.text, sizeof out.text,
                  "Something is off. Most likely: %.220s.",

@@ -24,6 +24,8 @@ const char *meter_unit(const sw_look *look);
 /* How much the mistakes of an entry are believed together; NaN where nothing
  * explains the readings. */
 double meter_belief(const sw_diagnosis *diagnosis, size_t entry);
+/* "97 %", ">99 %" at most. */
+cli_figure meter_belief_words(const sw_diagnosis *diagnosis, size_t entry);
 
 /* "3.4" or "12": how far off the readings are, in standard errors. */
 cli_figure meter_distance(const sw_mistake *mistake);

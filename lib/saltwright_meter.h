@@ -53,7 +53,11 @@ typedef struct sw_mistake {
     double belief;   /* share of the belief in all candidates; NaN where the
                         readings are explained by none */
     double distance; /* of the readings from it, in standard deviations */
-    size_t entry;    /* of the list, from 0: the most believed, or nearest */
+    /* What was read less what it gives, waters, weights and fill as they fit
+     * best on average; NaN: not measured.  And the two together, in standard
+     * deviations of meter and model: beyond 2 it does not fit well. */
+    double ec_off_ms_per_cm, ph_off, misfit;
+    size_t entry; /* of the list, from 0: the most believed, or nearest */
 } sw_mistake;
 
 /* Something to look at or to have analysed next. */

@@ -15,6 +15,8 @@ static void put_mistake(const cli_lines *out, const cli_report *report,
                 mistake->belief, "");
     line_number(out, (cli_cell){"mistake", words.text, "distance"},
                 mistake->distance, "standard errors");
+    line_number(out, (cli_cell){"mistake", words.text, "misfit"},
+                mistake->misfit, "standard errors");
     line_number(out, (cli_cell){"mistake", words.text, "EC"},
                 mistake->ec_ms_per_cm, "mS/cm");
     line_number(out, (cli_cell){"mistake", words.text, "pH"}, mistake->ph, "");

@@ -20,7 +20,8 @@ static cli_value *mistake(const cli_report *report, const sw_mistake *m)
         value_put_text(out, "tank", sw_tank_text((sw_tank)m->head));
     VALUE_PUT(out, {"factor", m->factor}, {"belief", m->belief},
               {"distance", m->distance}, {"ec_ms_per_cm", m->ec_ms_per_cm},
-              {"ph", m->ph});
+              {"ph", m->ph}, {"ec_off_ms_per_cm", m->ec_off_ms_per_cm},
+              {"ph_off", m->ph_off}, {"misfit", m->misfit});
     return out;
 }
 

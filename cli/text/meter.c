@@ -126,8 +126,8 @@ static void add_row(cli_table *table, const cli_report *report,
     if (!d->explained)
         snprintf(worth, sizeof worth, "%.8s", meter_distance(m).text);
     else if (leads)
-        snprintf(worth, sizeof worth, "%.0f %%",
-                 100.0 * meter_belief(d, m->entry));
+        snprintf(worth, sizeof worth, "%.8s",
+                 meter_belief_words(d, m->entry).text);
     const char *cells[] = {words.text, letter, worth, ec.text, ph.text};
     table_add(table, cells);
     if (last)

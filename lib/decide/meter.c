@@ -122,6 +122,24 @@ static double believe(const sw_outlook *o, const sw_readings *readings,
 
 /* ---- Entries ------------------------------------------------------------ */
 
+/* The readings less what its draws give where they fit. */
+static void measure_misfit(const sw_outlook *o, const sw_readings *readings,
+                           size_t i, const sw_fit_of *fit, sw_mistake *m)
+{
+    sw_readings wide = widened(readings);
+    double ln_ec = 0.0;
+    double ph = 0.0;
+    for (size_t k = 0; k < SW_OUTLOOK_DRAWS; k++) {
+        size_t at = i * SW_OUTLOOK_DRAWS + k;
+        ln_ec += fit->weight[at] * o->ln_ec[at];
+        ph += fit->weight[at] * o->ph[at];
+    }
+    m->ec_off_ms_per_cm = readings->ec_ms_per_cm - exp(ln_ec);
+    m->ph_off = readings->ph - ph;
+    m->misfit =
+        sqrt(distance2(&wide, log(wide.ec_ms_per_cm) - ln_ec, m->ph_off));
+}
+
 /* What is to be expected with a mistake; of heads and fill, as they fit. */
 static void expect(const sw_outlook *o, size_t i, const sw_fit_of *fit,
                    sw_mistake *m)
@@ -223,6 +241,7 @@ static void rank(const sw_outlook *o, const sw_readings *readings,
     for (size_t i = 0; i < d->mistake_count; i++) {
         k->mistakes[i] = o->mistakes.items[i];
         expect(o, i, fit, &k->mistakes[i]);
+        measure_misfit(o, readings, i, fit, &k->mistakes[i]);
         k->merit[i] = d->explained ? fit->belief[i] : -fit->distance[i];
         k->key[i] = -k->merit[i];
     }

@@ -135,6 +135,32 @@ START_TEST(too_much_water_is_found_with_how_much)
 }
 END_TEST
 
+START_TEST(what_the_likeliest_leaves_unexplained_is_measured)
+{
+    tank t;
+    set_up(&t);
+    measure_all(&t, 1.0 / 1.6);
+    diagnose(&t);
+    ck_assert_double_lt(t.diagnosis->mistakes[0].misfit, 1.0);
+    sw_diagnosis_free(t.diagnosis);
+    t.readings.ph += 0.3;
+    diagnose(&t);
+    const sw_mistake *m = &t.diagnosis->mistakes[0];
+    ck_assert(t.diagnosis->explained);
+    ck_assert_double_gt(m->ph_off, 0.2);
+    ck_assert_double_gt(m->misfit, 2.0);
+    /* what is read less what is given, by the errors of reference/methods.md */
+    double ec = log(t.readings.ec_ms_per_cm /
+                    (t.readings.ec_ms_per_cm - m->ec_off_ms_per_cm));
+    ck_assert_double_eq_tol(
+        m->misfit, hypot(ec / hypot(0.02, 0.03), m->ph_off / hypot(0.05, 0.1)),
+        1e-9);
+    if (m->kind == SW_FILL_OFF)
+        ck_assert_double_eq_tol(m->ph_off, t.readings.ph - m->ph, 1e-12);
+    tear_down(&t);
+}
+END_TEST
+
 START_TEST(a_head_that_stands_still_is_found_and_no_fill_is_blamed)
 {
     tank t;
@@ -522,6 +548,7 @@ int main(void)
         a_salt_left_out_is_named,
         another_hydrate_is_named_with_its_strength,
         too_much_water_is_found_with_how_much,
+        what_the_likeliest_leaves_unexplained_is_measured,
         a_head_that_stands_still_is_found_and_no_fill_is_blamed,
         beliefs_are_shares_and_entries_are_ranked,
         an_entry_holds_what_agrees_within_the_meters_error,

@@ -20,6 +20,11 @@ for ec in 2.2 2.2mS/cm 2.2dS/m "2200 uS/cm"; do
     saltwright check $ask --recipe examples/recipe.csv --measured-ec "$ec" |
         grep 'measured, '
 done
+# The likeliest may be far from what was read.
+for ph in 6.5 6.6; do
+    saltwright check $ask --recipe examples/recipe.csv --measured-ec 2.2mS/cm \
+        --measured-ph $ph | sed -n '/^What the meters/,/^  EC in/p'
+done
 saltwright check $ask --recipe examples/recipe.csv --measured-ph acid
 saltwright check $ask --recipe examples/recipe.csv --measured-ec 2.2mS/cm \
     --doubt meter-ec=0%
