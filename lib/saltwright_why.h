@@ -81,6 +81,11 @@ typedef struct sw_worth {
     size_t product;   /* of the shelf */
     double objective; /* without it; NaN: then there is no recipe */
     bool loses_ph;    /* the pH is then missed */
+    double change; /* the largest of a component the target names, without it:
+                      over what is finished; NaN: then there is no recipe */
+    bool spare;    /* it can be left out: a change of 0.1 % at most, in the
+                      objective of 1 % at most, and no pH lost.  Each on its
+                      own: two sources of one thing may both be */
 } sw_worth;
 
 /* A target's part in the misfit. */

@@ -31,22 +31,29 @@ static void put_additions(const cli_lines *out, const sw_why *why)
     }
 }
 
+static void put_products(const cli_lines *out, const cli_report *report)
+{
+    const sw_why *why = report->why;
+    for (size_t i = 0; i < why->product_count; i++) {
+        const sw_worth *worth = &why->products[i];
+        const char *name = report->inputs->shelf->products[worth->product].name;
+        line_number(out, (cli_cell){"why product", name, "objective without"},
+                    worth->objective, "");
+        line_word(out, (cli_cell){"why product", name, "can be left out"},
+                  worth->spare ? "yes" : "no");
+    }
+}
+
 void lines_why(const cli_lines *out, const cli_report *report)
 {
     const sw_why *why = report->why;
     const sw_target_row *rows = report->inputs->target->rows;
-    const sw_product *products = report->inputs->shelf->products;
     for (size_t i = 0; i < why->miss_count; i++)
         line_number(
             out,
             (cli_cell){"why misfit", rows[why->misses[i].row].name, "share"},
             why->misses[i].share, "");
     put_limits(out, why);
-    for (size_t i = 0; i < why->product_count; i++)
-        line_number(out,
-                    (cli_cell){"why product",
-                               products[why->products[i].product].name,
-                               "objective without"},
-                    why->products[i].objective, "");
+    put_products(out, report);
     put_additions(out, why);
 }

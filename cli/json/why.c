@@ -40,6 +40,8 @@ static cli_value *products(const cli_report *report)
                        report->inputs->shelf->products[worth->product].name);
         value_put_number(item, "objective_without", worth->objective);
         value_put_flag(item, "loses_ph", worth->loses_ph);
+        value_put_number(item, "largest_change", worth->change);
+        value_put_flag(item, "can_be_left_out", worth->spare);
     }
     return out;
 }

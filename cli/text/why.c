@@ -148,6 +148,9 @@ static void add_product(cli_table *table, const cli_report *report,
     table_add(table, cells);
     if (worth->loses_ph)
         table_remark(table, "and the pH is missed");
+    if (worth->spare)
+        table_remark(table, "can be left out: nothing that the target names "
+                            "moves by more than 0.1 %");
 }
 
 static void put_products(const cli_page *page, const cli_report *report)
@@ -157,9 +160,12 @@ static void put_products(const cli_page *page, const cli_report *report)
                                         {"times", "", true}};
     const sw_why *why = report->why;
     cli_table table = table_new(columns, 3);
+    size_t spare = 0;
     table.remark_indent = 4;
-    for (size_t i = 0; i < why->product_count; i++)
+    for (size_t i = 0; i < why->product_count; i++) {
         add_product(&table, report, &why->products[i]);
+        spare += why->products[i].spare;
+    }
     if (why->product_count) {
         fputc('\n', page->out);
         page_paragraph(page, 2, 2,
@@ -168,6 +174,10 @@ static void put_products(const cli_page *page, const cli_report *report)
                        measure_of(report));
         table_print(page, &table);
     }
+    if (spare > 1)
+        page_paragraph(page, 2, 2,
+                       "Of those that can be left out leave out one, and ask "
+                       "again: each may stand in for another.");
     table_free(&table);
 }
 

@@ -19,6 +19,10 @@
 
 /* What closes less than this share of the misfit is not worth a bag. */
 static const double worth_naming = 1e-6;
+/* A product without which neither moves further than this can be left out. */
+static const double spare_change = 1e-3, spare_objective = 1e-2;
+/* A misfit below it is rounding. */
+static const double exact = 1e-12;
 
 typedef struct sw_reasons {
     const sw_problem *problem;
@@ -183,6 +187,35 @@ static sw_status tell_misses(const sw_reasons *reasons)
     return SW_OK;
 }
 
+/* The largest change of what the target names from one solution to another. */
+static double change_of(const sw_problem *problem, const sw_solution *with,
+                        const sw_solution *without)
+{
+    double most = 0.0;
+    sw_content before = with->water;
+    sw_content after = without->water;
+    sw_content_add_recipe(&before, 1, problem->shelf, &with->recipe);
+    sw_content_add_recipe(&after, 1, problem->shelf, &without->recipe);
+    for (size_t i = 0; i < problem->target->count; i++) {
+        const sw_target_row *row = &problem->target->rows[i];
+        double was = before.amount[row->component];
+        double is = after.amount[row->component];
+        if (row->kind == SW_TARGET_COMPONENT && !row->assumed && is != was)
+            most = fmax(most, fabs(is - was) / fmax(is, was));
+    }
+    return most;
+}
+
+static void judge_spare(const sw_reasons *reasons, const sw_solution *without,
+                        sw_worth *worth)
+{
+    double before = reasons->why->objective;
+    worth->change = change_of(reasons->problem, reasons->solution, without);
+    worth->spare =
+        worth->change <= spare_change && !worth->loses_ph &&
+        worth->objective <= before + spare_objective * before + exact;
+}
+
 /* The problem without product `j`. */
 static sw_status leave_out(const sw_reasons *reasons, size_t j)
 {
@@ -190,7 +223,7 @@ static sw_status leave_out(const sw_reasons *reasons, size_t j)
     sw_variant variant;
     sw_solution *solution;
     bool solved;
-    *worth = (sw_worth){.product = j, .objective = NAN};
+    *worth = (sw_worth){.product = j, .objective = NAN, .change = NAN};
     sw_status status =
         sw_variant_make(reasons->problem, &variant, reasons->error);
     if (status != SW_OK)
@@ -202,6 +235,7 @@ static sw_status leave_out(const sw_reasons *reasons, size_t j)
         worth->objective = solution->certificate.objective;
         worth->loses_ph =
             sw_misses_ph(solution) && !sw_misses_ph(reasons->solution);
+        judge_spare(reasons, solution, worth);
     }
     sw_solution_free(solution);
     sw_variant_free(&variant);

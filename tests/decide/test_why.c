@@ -119,6 +119,48 @@ START_TEST(a_product_is_worth_what_is_lost_without_it)
     ck_assert_double_eq_tol(asked.why->products[1].objective, 1,
                             TOL_HAND_SOLVED);
     ck_assert(!asked.why->products[1].loses_ph);
+    ck_assert(!asked.why->products[0].spare && !asked.why->products[1].spare);
+    ck_assert(isnan(asked.why->products[0].change));
+    /* of 100 mg/L K to none */
+    ck_assert_double_eq_tol(asked.why->products[1].change, 1, TOL_HAND_SOLVED);
+    close_asked(&asked);
+}
+END_TEST
+
+/* Potash in use beside another that gives `k` mg of K for each 400. */
+static void ask_with_another(sw_asked *asked, double k)
+{
+    kit_open(&asked->kit);
+    kit_target(&asked->kit, SW_K, 200);
+    kit_product(&asked->kit, "potash", SW_K, 400);
+    kit_product(&asked->kit, "weaker potash", SW_K, k)->max_g_per_l = 1;
+    ask(asked);
+}
+
+START_TEST(what_another_stands_in_for_can_be_left_out)
+{
+    sw_asked asked;
+    ask_with_another(&asked, 390);
+    ck_assert_uint_eq(asked.why->product_count, 1);
+    ck_assert_uint_eq(asked.why->products[0].product, 0);
+    ck_assert(asked.why->products[0].spare);
+    ck_assert_double_eq_tol(asked.why->products[0].change, 0, TOL_HAND_SOLVED);
+    close_asked(&asked);
+}
+END_TEST
+
+START_TEST(what_moves_a_target_by_more_than_a_thousandth_cannot_be_left_out)
+{
+    /* 1 g/L at most: 199.7 of 200, and 199.9 */
+    sw_asked asked;
+    ask_with_another(&asked, 199.7);
+    ck_assert(!asked.why->products[0].spare);
+    ck_assert_double_eq_tol(asked.why->products[0].change, 0.3 / 200,
+                            TOL_HAND_SOLVED);
+    close_asked(&asked);
+    ask_with_another(&asked, 199.9);
+    ck_assert_double_eq_tol(asked.why->products[0].change, 0.1 / 200,
+                            TOL_HAND_SOLVED);
     close_asked(&asked);
 }
 END_TEST
@@ -354,6 +396,8 @@ int main(void)
         components_have_prices,
         a_product_that_closes_the_gap_is_named_and_solved_again,
         a_product_is_worth_what_is_lost_without_it,
+        what_another_stands_in_for_can_be_left_out,
+        what_moves_a_target_by_more_than_a_thousandth_cannot_be_left_out,
         what_the_shelf_fixes_is_not_left_out,
         a_ratio_has_a_range_too,
         the_worst_deviation_is_priced,
