@@ -63,7 +63,7 @@ typedef struct sw_stock {
     size_t count;
     sw_tank_report tanks[SW_TANKS];
     double highest_factor; /* at which something works; 0: none */
-    char limit[256];       /* what limits it */
+    char limit[512];       /* what limits it */
     sw_content finished;   /* per litre, as delivered */
     double water_share;    /* of source water in it */
     double feed_l;         /* until the first tank is empty */

@@ -155,6 +155,14 @@ static void keep_feuds_apart(program *p)
         }
 }
 
+/* meq of a litre of stock with the whole item in the tank, as other products'
+ * chelates see it: what a product does to its own chelate no tank changes. */
+static double outward_meq(const sw_assigned *item, int tank)
+{
+    double meq = item->g_per_l[tank] * item->per_g->amount[SW_ALKALINITY];
+    return item->classes & SW_CLASS_CHELATE ? fmax(meq, 0) : meq;
+}
+
 /* A chelate in the tank: its alkalinity not below that of about pH 4. */
 static void keep_chelates_from_acid(program *p)
 {
@@ -163,8 +171,7 @@ static void keep_chelates_from_acid(program *p)
         double acid = fmin(0, a->make_up.amount[SW_ALKALINITY]);
         for (size_t j = 0; j < a->count; j++) {
             const sw_assigned *item = &a->items[j];
-            double meq = p->strength * item->g_per_l[t] *
-                         item->per_g->amount[SW_ALKALINITY];
+            double meq = p->strength * outward_meq(item, t);
             acid += fmin(0, meq);
             for (size_t o = 0; o < item->option_count && meq != 0; o++)
                 if (item->option[o].share[t] > 0)
@@ -176,6 +183,26 @@ static void keep_chelates_from_acid(program *p)
             p, acid - chelate_acid_meq_per_l - a->make_up.amount[SW_ALKALINITY],
             INFINITY);
     }
+}
+
+double sw_assign_chelate_strength(const sw_assign *a, const size_t *option)
+{
+    double least = SW_MOST_STRENGTH;
+    for (int t = 0; t < SW_TANKS; t++) {
+        bool chelate = false;
+        double meq = 0;
+        for (size_t j = 0; j < a->count; j++) {
+            double share = a->items[j].option[option[j]].share[t];
+            meq += share * outward_meq(&a->items[j], t);
+            chelate = chelate ||
+                      (share > 0 && a->items[j].classes & SW_CLASS_CHELATE);
+        }
+        if (chelate && meq < 0)
+            least = fmin(least, (chelate_acid_meq_per_l +
+                                 a->make_up.amount[SW_ALKALINITY]) /
+                                    -meq);
+    }
+    return least;
 }
 
 static void level_the_load(program *p)
@@ -285,23 +312,28 @@ static bool cut_off(program *p, const size_t *option, sw_tank tank,
     return held > 0;
 }
 
+static void open_program(sw_solver *solver, program *p)
+{
+    size_t columns =
+        p->assign->count * SW_OPTIONS_MAX + (SW_CLASS_COUNT + 1) * SW_TANKS + 2;
+    p->index = sw_take(solver, columns, sizeof *p->index);
+    p->value = sw_take_numbers(solver, columns);
+    p->problem = glp_create_prob();
+    add_columns(p);
+    take_one_option_each(p);
+    mark_presence(p);
+    keep_feuds_apart(p);
+    keep_chelates_from_acid(p);
+    level_the_load(p);
+}
+
 sw_assignment sw_assign_solve(sw_solver *solver, const sw_assign *assign,
                               double strength)
 {
     program p = {.assign = assign, .strength = strength};
-    size_t columns =
-        assign->count * SW_OPTIONS_MAX + (SW_CLASS_COUNT + 1) * SW_TANKS + 2;
     sw_assignment out = {.solid = sw_stock_solid_count(), .tank = SW_TANKS};
     out.option = sw_take(solver, assign->count, sizeof *out.option);
-    p.index = sw_take(solver, columns, sizeof *p.index);
-    p.value = sw_take_numbers(solver, columns);
-    p.problem = glp_create_prob();
-    add_columns(&p);
-    take_one_option_each(&p);
-    mark_presence(&p);
-    keep_feuds_apart(&p);
-    keep_chelates_from_acid(&p);
-    level_the_load(&p);
+    open_program(solver, &p);
     for (int round = 0; round < ROUNDS_MAX && run(&p, out.option); round++) {
         size_t solid;
         sw_tank tank = check_tanks(&p, out.option, &solid);
@@ -317,4 +349,40 @@ sw_assignment sw_assign_solve(sw_solver *solver, const sw_assign *assign,
     }
     glp_delete_prob(p.problem);
     return out;
+}
+
+static bool keeps_apart(sw_solver *solver, const sw_assign *assign,
+                        double strength)
+{
+    program p = {.assign = assign, .strength = strength};
+    size_t *option = sw_take(solver, assign->count, sizeof *option);
+    open_program(solver, &p);
+    bool kept = run(&p, option);
+    glp_delete_prob(p.problem);
+    return kept;
+}
+
+/* Leaves out one product after the other for as long as the rest clashes. */
+size_t sw_assign_clash(sw_solver *solver, const sw_assign *assign,
+                       double strength, size_t *clash)
+{
+    sw_assign rest = *assign;
+    rest.items = sw_take(solver, assign->count, sizeof *rest.items);
+    memcpy(rest.items, assign->items, assign->count * sizeof *rest.items);
+    if (keeps_apart(solver, &rest, strength))
+        return 0;
+    for (size_t j = rest.count; j-- > 0;) {
+        sw_assigned left_out = rest.items[j];
+        rest.items[j] = rest.items[--rest.count];
+        if (!keeps_apart(solver, &rest, strength))
+            continue;
+        rest.items[rest.count++] = rest.items[j];
+        rest.items[j] = left_out;
+    }
+    size_t count = 0;
+    for (size_t i = 0; i < assign->count; i++)
+        for (size_t j = 0; j < rest.count; j++)
+            if (rest.items[j].product == assign->items[i].product)
+                clash[count++] = i;
+    return count;
 }

@@ -58,6 +58,18 @@ typedef struct sw_assignment {
 sw_assignment sw_assign_solve(sw_solver *solver, const sw_assign *assign,
                               double strength);
 
+/* Strength up to which no chelate meets the acid of another product. */
+double sw_assign_chelate_strength(const sw_assign *assign,
+                                  const size_t *option);
+
+/*
+ * Items that no assignment keeps apart though it does without any one of
+ * them; their number, 0 when all can be kept apart.  `clash` has room for all
+ * items.  Within sw_solver_run.
+ */
+size_t sw_assign_clash(sw_solver *solver, const sw_assign *assign,
+                       double strength, size_t *clash);
+
 /* Cost of options chosen: the load and the options' own. */
 double sw_assign_cost(const sw_assign *assign, const size_t *option);
 /* Contents of a tank under options chosen. */
@@ -65,6 +77,10 @@ void sw_assign_tank(const sw_assign *assign, const size_t *option, sw_tank tank,
                     sw_tank_content *content);
 /* Why no assignment keeps the feuds, or "" when some might. */
 void sw_assign_feud(const sw_assign *assign, char *text, size_t size);
+/* The products of a clash, why they clash and what helps. */
+void sw_assign_clash_text(const sw_assign *assign, const size_t *clash,
+                          size_t count, bool third_head, char *text,
+                          size_t size);
 /* A few words on why an item is where it is. */
 void sw_assign_reason(const sw_assigned *item, const sw_option *option,
                       char *text, size_t size);

@@ -10,6 +10,9 @@
 static const double carrier_mg_per_g = 5.0, metal_mg_per_g = 0.5;
 /* meq per g from which one is an acid or a base. */
 static const double acid_meq_per_g = -1.0, base_meq_per_g = 1.0;
+/* meq per mg: a borate takes half an acid an atom, a molybdate two. */
+static const double borate_meq_per_mg = 0.5 / 10.81;
+static const double molybdate_meq_per_mg = 2.0 / 95.95;
 
 static const sw_feud feuds[] = {
     {SW_CLASS_CALCIUM, SW_CLASS_SULFATE, "calcium with sulfate makes gypsum"},
@@ -38,6 +41,16 @@ static bool is_chelate(const sw_product *p)
            0;
 }
 
+/*
+ * Of borax and molybdates a stock holds too little to matter, and calcium and
+ * metals stay dissolved beside them: what is basic in them by B and Mo is none.
+ */
+static double base_beyond_traces(const sw_content *c)
+{
+    return c->amount[SW_ALKALINITY] - borate_meq_per_mg * c->amount[SW_B] -
+           molybdate_meq_per_mg * c->amount[SW_MO];
+}
+
 unsigned sw_classes_of(const sw_product *p)
 {
     const double *a = p->per_g.amount;
@@ -50,7 +63,8 @@ unsigned sw_classes_of(const sw_product *p)
     c |= is_chelate(p) ? SW_CLASS_CHELATE : 0;
     if (a[SW_ALKALINITY] < acid_meq_per_g || p->hazards & SW_HAZARD_ACID)
         c |= SW_CLASS_ACID;
-    if (a[SW_ALKALINITY] > base_meq_per_g && !(c & SW_CLASS_PHOSPHATE))
+    if (base_beyond_traces(&p->per_g) > base_meq_per_g &&
+        !(c & SW_CLASS_PHOSPHATE))
         c |= SW_CLASS_BASE;
     return c;
 }

@@ -10,7 +10,8 @@ typedef enum sw_class {
     SW_CLASS_SULFATE = 2,
     SW_CLASS_PHOSPHATE = 4,
     SW_CLASS_ACID = 8,
-    SW_CLASS_BASE = 16, /* carbonate, hydroxide, silicate; no phosphate */
+    SW_CLASS_BASE = 16, /* carbonate, hydroxide, silicate; no phosphate, and
+                           no borate or molybdate, which are traces */
     SW_CLASS_CHELATE = 32,
     SW_CLASS_MAGNESIUM = 64,
     SW_CLASS_METAL = 128 /* unchelated Fe, Mn, Zn, Cu */

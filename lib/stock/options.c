@@ -10,6 +10,7 @@
 #include "stock/classes.h"
 
 #include <stdio.h>
+#include <string.h>
 #include <strings.h>
 
 /* A tank other than the usual one, and a product weighed twice. */
@@ -186,6 +187,87 @@ void sw_assign_feud(const sw_assign *a, char *text, size_t size)
                 snprintf(text, size, "%s and %s are pinned to one tank: %s",
                          name_of(a, k), name_of(a, i), why);
         }
+}
+
+/* Adds to a text what still fits. */
+static void append(char *text, size_t size, const char *before,
+                   const char *words)
+{
+    size_t used = strlen(text);
+    snprintf(text + used, size - used, "%s%s", before, words);
+}
+
+static void append_names(const sw_assign *a, const size_t *clash, size_t count,
+                         char *text, size_t size)
+{
+    for (size_t i = 0; i < count; i++) {
+        char name[40];
+        snprintf(name, sizeof name, "%.*s", (int)sizeof name - 1,
+                 name_of(a, clash[i]));
+        append(text, size, i == 0 ? "" : i + 1 == count ? " and " : ", ", name);
+    }
+}
+
+static unsigned classes_of_clash(const sw_assign *a, const size_t *clash,
+                                 size_t count)
+{
+    unsigned all = 0;
+    for (size_t i = 0; i < count; i++)
+        all |= a->items[clash[i]].classes;
+    return all;
+}
+
+static bool takes_acid(const sw_assign *a, const size_t *clash, size_t count)
+{
+    bool acid = false;
+    for (size_t i = 0; i < count; i++)
+        acid = acid || a->items[clash[i]].per_g->amount[SW_ALKALINITY] < 0;
+    return acid;
+}
+
+/* Each feud within the clash once, and acid with chelates. */
+static void append_reasons(const sw_assign *a, const size_t *clash,
+                           size_t count, char *text, size_t size)
+{
+    unsigned all = classes_of_clash(a, clash, count);
+    const char *before = " (";
+    for (size_t f = 0; f < sw_feud_count(); f++) {
+        sw_feud feud = sw_feud_at(f);
+        if (!(all & feud.one) || !(all & feud.other))
+            continue;
+        append(text, size, before, feud.why);
+        before = "; ";
+    }
+    if (all & SW_CLASS_CHELATE && takes_acid(a, clash, count)) {
+        append(text, size, before, "acid takes chelates apart");
+        before = "; ";
+    }
+    if (*before == ';')
+        append(text, size, ")", "");
+}
+
+static const char *cure_of(const sw_assign *a, const size_t *clash,
+                           size_t count, bool third_head)
+{
+    for (size_t i = 0; i < count; i++)
+        if (a->items[clash[i]].pinned)
+            return "pin them otherwise on the shelf";
+    if (!third_head &&
+        classes_of_clash(a, clash, count) & (SW_CLASS_ACID | SW_CLASS_BASE))
+        return "plan a third head for acid or base, or take another source of "
+               "one of them";
+    return "take another source of one of them, or give one apart from the "
+           "stocks";
+}
+
+void sw_assign_clash_text(const sw_assign *a, const size_t *clash, size_t count,
+                          bool third_head, char *text, size_t size)
+{
+    text[0] = '\0';
+    append(text, size, "no assignment keeps apart ", "");
+    append_names(a, clash, count, text, size);
+    append_reasons(a, clash, count, text, size);
+    append(text, size, ": ", cure_of(a, clash, count, third_head));
 }
 
 static const char *tied_reason(unsigned classes, sw_tank tank)

@@ -37,10 +37,11 @@ static double full_ratio(const sw_assign *a)
     return most;
 }
 
-/* Strength to which the tanks of an assignment stay dissolved. */
+/* Strength to which the tanks of an assignment stay dissolved, and chelates
+ * apart from acid. */
 static double strength_of(const sw_assign *a, const size_t *option)
 {
-    double least = SW_MOST_STRENGTH;
+    double least = sw_assign_chelate_strength(a, option);
     for (int t = 0; t < SW_TANKS; t++) {
         sw_tank_content content;
         size_t solid;
@@ -50,17 +51,18 @@ static double strength_of(const sw_assign *a, const size_t *option)
     return least;
 }
 
-static void write_limit(const task *k, const sw_assign *a,
-                        const sw_assignment *failed)
+static void write_limit(sw_solver *solver, const task *k, const sw_assign *a,
+                        const sw_assignment *failed, double strength)
 {
     sw_stock *stock = k->stock;
+    size_t *clash = sw_take(solver, a->count, sizeof *clash);
     sw_assign_feud(a, stock->limit, sizeof stock->limit);
     if (*stock->limit)
         return;
     if (failed->tank == SW_TANKS)
-        snprintf(stock->limit, sizeof stock->limit,
-                 "no assignment keeps acids, chelates and pinned products "
-                 "apart");
+        sw_assign_clash_text(
+            a, clash, sw_assign_clash(solver, a, strength, clash),
+            k->setup->acid_tank, stock->limit, sizeof stock->limit);
     else if (failed->solid >= sw_stock_solid_count())
         snprintf(stock->limit, sizeof stock->limit,
                  "tank %s has no room for water above factor %.0f",
@@ -88,13 +90,12 @@ static void find_highest(sw_solver *solver, const task *k, const sw_assign *a)
         found = sw_assign_solve(solver, a, strength);
         if (!found.found)
             break;
-        strength = fmin(most, strength_of(a, found.option));
+        strength = fmax(strength, fmin(most, strength_of(a, found.option)));
         stock->highest_factor = strength * k->setup->factor;
         strength *= next_strength;
     }
-    write_limit(k, a, &found);
-    if (found.found)
-        stock->limit[0] = '\0';
+    if (!found.found)
+        write_limit(solver, k, a, &found, strength);
 }
 
 static void place(const task *k, const sw_assign *a, const size_t *option)
@@ -228,7 +229,7 @@ static void judge(sw_stock *stock)
             continue;
         stock->outcome = SW_CONFLICT;
         bool fits = strlen(note->text) < sizeof stock->limit;
-        snprintf(stock->limit, sizeof stock->limit, "%.255s",
+        snprintf(stock->limit, sizeof stock->limit, "%.511s",
                  fits ? note->text
                       : "Products that must not meet share a tank.");
         return;

@@ -319,6 +319,113 @@ START_TEST(chelates_stay_out_of_acid_even_when_that_is_unusual)
 }
 END_TEST
 
+START_TEST(borax_is_a_trace_and_no_base)
+{
+    static const published_recipe with_borax = {"borax and acid",
+                                                "invented",
+                                                {{"Ca(NO3)2.4H2O", 900, 0},
+                                                 {"HNO3", 100, 0.6},
+                                                 {"MgSO4.7H2O", 400, 0},
+                                                 {"MnSO4.H2O", 1.5, 0},
+                                                 {"label: Fe-DTPA 6", 28, 0},
+                                                 {"Na2B4O7.10H2O", 2.5, 0},
+                                                 {"Na2MoO4.2H2O", 0.1, 0}}};
+    stocked s;
+    stock_up(&s, &with_borax);
+    ck_assert_uint_eq(sw_classes_of(&s.product[5]) & SW_CLASS_BASE, 0);
+    ck_assert_uint_eq(sw_classes_of(&s.product[6]) & SW_CLASS_BASE, 0);
+    for (int acid_tank = 0; acid_tank < 2; acid_tank++) {
+        sw_stock *stock = plan(&s, 100, acid_tank);
+        ck_assert_int_eq(stock->outcome, SW_OPTIMAL);
+        ck_assert_double_gt(stock->placements[5].g[SW_TANK_A] +
+                                stock->placements[5].g[SW_TANK_B],
+                            0);
+        sw_stock_free(stock);
+    }
+}
+END_TEST
+
+START_TEST(a_silicate_beside_boron_stays_a_base)
+{
+    static const published_recipe silicate = {
+        "silicate",
+        "invented",
+        {{"label: SiO2 20; K2O 20; B 1; alkalinity 4.5", 100, 0}}};
+    stocked s;
+    stock_up(&s, &silicate);
+    ck_assert_uint_ne(sw_classes_of(&s.product[0]) & SW_CLASS_BASE, 0);
+}
+END_TEST
+
+/* 0.9 meq/g of acid of its own, and iron in EDTA. */
+static const published_recipe acid_premix = {
+    "acid premix",
+    "invented",
+    {{"label: NO3-N 5; P2O5 11; K2O 26; MgO 5; SO3 15; Fe-EDTA 0.3; "
+      "alkalinity -0.9",
+      400, 0},
+     {"Ca(NO3)2.4H2O", 300, 0},
+     {"label: Fe-DTPA 6", 20, 0}}};
+
+START_TEST(a_premix_is_not_kept_from_its_own_chelate)
+{
+    stocked s;
+    stock_up(&s, &acid_premix);
+    sw_stock *stock = plan(&s, 100, false);
+    ck_assert_int_eq(stock->outcome, SW_OPTIMAL);
+    ck_assert_double_gt(stock->placements[0].g[SW_TANK_B], 0);
+    ck_assert_double_gt(stock->placements[2].g[SW_TANK_A], 0);
+    sw_stock_free(stock);
+}
+END_TEST
+
+/* Weak acid beside a chelate pinned to it: what spoils it is no solid. */
+START_TEST(the_highest_factor_minds_chelates_in_acid)
+{
+    static const published_recipe weak = {
+        "weak acid",
+        "invented",
+        {{"HNO3", 0.1, 0.63}, {"label: Fe-DTPA 6", 20, 0}, {"KNO3", 100, 0}}};
+    stocked s;
+    stock_up(&s, &weak);
+    s.product[0].tank = s.product[1].tank = "A";
+    sw_stock *stock = plan(&s, 400, false);
+    ck_assert_int_eq(stock->outcome, SW_CONFLICT);
+    ck_assert_double_gt(stock->highest_factor, 90);
+    ck_assert_double_lt(stock->highest_factor, 110);
+    ck_assert_ptr_nonnull(strstr(stock->limit, "HNO3 and label: Fe-DTPA 6"));
+    ck_assert_ptr_nonnull(strstr(stock->limit, "chelates apart"));
+    ck_assert_ptr_null(strstr(stock->limit, "KNO3,"));
+    sw_stock *lower = plan(&s, stock->highest_factor * 0.999, false);
+    ck_assert_int_eq(lower->outcome, SW_OPTIMAL);
+    sw_stock *higher = plan(&s, stock->highest_factor * 1.01, false);
+    ck_assert_int_eq(higher->outcome, SW_CONFLICT);
+    sw_stock_free(stock);
+    sw_stock_free(lower);
+    sw_stock_free(higher);
+}
+END_TEST
+
+START_TEST(a_clash_names_its_products_and_a_cure)
+{
+    static const published_recipe base = {"base",
+                                          "invented",
+                                          {{"K2CO3", 50, 0},
+                                           {"KNO3", 300, 0},
+                                           {"Ca(NO3)2.4H2O", 900, 0},
+                                           {"MgSO4.7H2O", 400, 0}}};
+    stocked s;
+    stock_up(&s, &base);
+    sw_stock *stock = plan(&s, 100, false);
+    ck_assert_int_eq(stock->outcome, SW_CONFLICT);
+    ck_assert_ptr_nonnull(
+        strstr(stock->limit, "K2CO3, Ca(NO3)2.4H2O and MgSO4.7H2O"));
+    ck_assert_ptr_nonnull(strstr(stock->limit, "lime"));
+    ck_assert_ptr_nonnull(strstr(stock->limit, "third head"));
+    sw_stock_free(stock);
+}
+END_TEST
+
 START_TEST(an_empty_recipe_needs_no_tanks)
 {
     stocked s;
@@ -355,6 +462,11 @@ int main(void)
         a_base_and_an_acid_never_share_a_tank,
         a_base_takes_the_third_head_where_no_acid_does,
         chelates_stay_out_of_acid_even_when_that_is_unusual,
+        borax_is_a_trace_and_no_base,
+        a_silicate_beside_boron_stays_a_base,
+        a_premix_is_not_kept_from_its_own_chelate,
+        the_highest_factor_minds_chelates_in_acid,
+        a_clash_names_its_products_and_a_cure,
         an_empty_recipe_needs_no_tanks,
         tanks_have_names,
         NULL,
