@@ -14,7 +14,8 @@
 sw_status sw_advise(const sw_mix *mix, sw_assessment *assessment,
                     sw_error *error);
 
-/* What is added that the target does not name.  SW_ERR_MEMORY. */
+/* Trace elements and salt that the target does not name or allow, past what
+ * feeds usually get.  SW_ERR_MEMORY. */
 sw_status sw_advise_traces(const sw_mix *mix, sw_assessment *assessment);
 
 /* Whether a solution of this pH harms roots. */

@@ -4,7 +4,7 @@
  * take manganese sulfate for it.  So trace elements and salt have ceilings.
  * Figures: reference/feed_ceilings.csv.
  */
-#include "saltwright.h"
+#include "records/ceilings.h"
 
 #include <math.h>
 #include <stdlib.h>
@@ -20,6 +20,14 @@ static bool names(const sw_target *target, sw_component component)
             target->rows[i].component == component)
             return true;
     return false;
+}
+
+double sw_feed_ceiling_mg_per_l(sw_component component)
+{
+    for (size_t i = 0; i < sw_feed_ceilings_count; i++)
+        if ((sw_component)sw_feed_ceilings_table[i].component == component)
+            return sw_feed_ceilings_table[i].highest_mg_per_l;
+    return NAN;
 }
 
 /* There is room for the row. */

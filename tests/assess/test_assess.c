@@ -441,6 +441,57 @@ START_TEST(a_trace_of_the_water_is_told_by_how_much)
 }
 END_TEST
 
+/* mg/L of copper from its sulfate, its target and what is said of them. */
+START_TEST(a_named_trace_past_its_ceiling_is_told)
+{
+    static const struct {
+        double sulfate, target;
+        int severity; /* -1: nothing */
+        bool slip;
+    } rows[] = {
+        {7.86, 0.05, SW_DANGER, false}, {1.96, 0.05, SW_DANGER, true},
+        {2.2, 0.05, SW_DANGER, true},   {0.9, 0.2, SW_WARNING, false},
+        {0.7, 0.05, -1, false},         {3.9, 1.0, -1, false},
+        {39.3, 0.1, SW_DANGER, true},
+    };
+    for (size_t i = 0; i < sizeof rows / sizeof *rows; i++) {
+        bench b;
+        set_up(&b);
+        add(&b, "KNO3", 500);
+        add(&b, "CuSO4.5H2O", rows[i].sulfate);
+        aim_at(&b, SW_CU, rows[i].target);
+        b.water.amount[SW_CU] = 0.01;
+        sw_assessment *a = assess(&b);
+        const sw_note *said = note(a, "trace-overdose");
+        ck_assert_int_eq(said ? (int)said->severity : -1, rows[i].severity);
+        if (said) {
+            ck_assert_ptr_nonnull(strstr(said->text, "at most 0.2"));
+            ck_assert_ptr_nonnull(strstr(said->text, "CuSO4.5H2O brings"));
+            ck_assert_int_eq(strstr(said->text, "slipped") != NULL,
+                             rows[i].slip);
+        }
+        sw_assessment_free(a);
+    }
+}
+END_TEST
+
+START_TEST(a_named_trace_of_the_water_is_no_slip)
+{
+    bench b;
+    set_up(&b);
+    add(&b, "KNO3", 500);
+    aim_at(&b, SW_B, 0.3);
+    b.water.amount[SW_B] = 3;
+    sw_assessment *a = assess(&b);
+    const sw_note *said = note(a, "trace-overdose");
+    ck_assert_ptr_nonnull(said);
+    ck_assert_int_eq(said->severity, SW_DANGER);
+    ck_assert_ptr_nonnull(strstr(said->text, "The water brings 3"));
+    ck_assert_ptr_null(strstr(said->text, "slipped"));
+    sw_assessment_free(a);
+}
+END_TEST
+
 START_TEST(charge_that_does_not_balance_is_told)
 {
     bench b;
@@ -513,6 +564,8 @@ int main(void)
         sodium_and_chloride_are_held_against_published_limits,
         a_trace_that_nobody_asked_for_is_told_by_how_much,
         a_trace_of_the_water_is_told_by_how_much,
+        a_named_trace_past_its_ceiling_is_told,
+        a_named_trace_of_the_water_is_no_slip,
         charge_that_does_not_balance_is_told,
         a_sound_feed_without_water_needs_few_words,
         a_recipe_of_another_shelf_is_refused,
