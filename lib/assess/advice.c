@@ -119,6 +119,37 @@ static sw_status advise_chelates(const sw_mix *mix, sw_assessment *a)
     return status;
 }
 
+static bool asks_for(const sw_target *target, sw_component component)
+{
+    for (size_t i = 0; i < target->count; i++)
+        if (target->rows[i].kind == SW_TARGET_COMPONENT &&
+            target->rows[i].component == component &&
+            (target->rows[i].target > 0 || target->rows[i].min > 0))
+            return true;
+    return false;
+}
+
+/* Common practice, no source. */
+static const double water_iron_share = 0.1;
+
+static sw_status advise_water_iron(const sw_mix *mix, sw_assessment *a)
+{
+    char water[SW_FIGURE_BYTES], all[SW_FIGURE_BYTES];
+    const sw_component_row *row = &a->rows[SW_FE];
+    /* A solution renewed is reckoned as a water, and may hold chelates. */
+    double bare = row->water_mg_per_l - a->water.amount[SW_CHELATED_FE];
+    if (!(bare > water_iron_share * row->finished_mg_per_l) ||
+        !asks_for(mix->target, SW_FE))
+        return SW_OK;
+    return sw_notes_add(
+        &a->notes, SW_WARNING, "water-iron",
+        "%s of the %s mg/L of Fe is the water's own. No chelator holds it: in "
+        "air it turns to rust, clogs drippers and is not there for the crop. "
+        "Aerate and filter the water, then formulate with Fe 0 in its file "
+        "(common practice, no source).",
+        sw_figure(bare, water), sw_figure(row->finished_mg_per_l, all));
+}
+
 /*
  * Hydroxyapatite is left out: feeds are oversaturated with it as a rule, and
  * what comes down within days is one of the other calcium phosphates.  So is
@@ -141,6 +172,9 @@ static bool is_enough_to_see(sw_solid solid, const sw_content *per_l)
     return !of_iron || bare >= iron_worth_saying_mg_per_l;
 }
 
+/* No feed is made more acid than this for the sake of a clear solution. */
+static const double clear_ph_worth_saying = 5.0;
+
 static const char *solid_code(sw_solid solid)
 {
     bool calcium_phosphate = solid == SW_BRUSHITE || solid == SW_ACP;
@@ -157,7 +191,7 @@ static sw_status advise_solid(sw_solid solid, sw_assessment *a)
     char below[48] = "";
     if (!clouds_now && !clouds_later)
         return SW_OK;
-    if (!isnan(s->ph_onset))
+    if (s->ph_onset >= clear_ph_worth_saying) /* false for NaN */
         snprintf(below, sizeof below, " It stays clear below pH %.1f.",
                  s->ph_onset);
     return sw_notes_add(
@@ -252,14 +286,16 @@ bool sw_ph_harms(double ph)
 static sw_status advise_extreme_ph(const sw_mix *mix, sw_assessment *a)
 {
     double ph = a->mixed.ph;
-    (void)mix;
     if (!sw_ph_harms(ph))
         return SW_OK;
     return sw_notes_add(&a->notes, SW_DANGER, "ph-extreme",
-                        "A pH of %.1f harms roots: do not give this to a crop. "
-                        "Ask for a pH in the target, such as 5.8 with 5.5 to "
-                        "6.2.",
-                        ph);
+                        "A pH of %.1f harms roots: do not give this to a crop."
+                        "%s",
+                        ph,
+                        sw_target_ph(mix->target)
+                            ? ""
+                            : " Ask for a pH in the target, such as 5.8 with "
+                              "5.5 to 6.2.");
 }
 
 static sw_status advise_drift(const sw_mix *mix, sw_assessment *a)
@@ -298,9 +334,9 @@ sw_status sw_advise(const sw_mix *mix, sw_assessment *assessment,
                     sw_error *error)
 {
     static adviser *const advisers[] = {
-        advise_chelates,   advise_solids,    advise_nitrogen,
-        advise_salts,      sw_advise_traces, advise_charge,
-        advise_extreme_ph, advise_drift,     advise_prices};
+        advise_chelates, advise_water_iron, advise_solids, advise_nitrogen,
+        advise_salts,    sw_advise_traces,  advise_charge, advise_extreme_ph,
+        advise_drift,    advise_prices};
     sw_status status = SW_OK;
     for (size_t i = 0; i < sizeof advisers / sizeof *advisers; i++)
         if (status == SW_OK)

@@ -153,6 +153,30 @@ static sw_status note_shares(const sw_audit_report *report, bool pure,
     return status;
 }
 
+/* Iron and manganese can be had out of a water for less than its salts can. */
+static sw_status note_metals(const sw_audit_report *report, sw_notes *notes)
+{
+    for (size_t i = 0; i < report->fitness_count; i++) {
+        const sw_guideline_row *row = &report->fitness[i];
+        char value[SW_FIGURE_BYTES];
+        bool iron = !strcmp(row->name, sw_component_name(SW_FE));
+        bool manganese = !strcmp(row->name, sw_component_name(SW_MN));
+        if (row->fitness == SW_FIT || !(iron || manganese))
+            continue;
+        return sw_notes_add(
+            notes, SW_INFO, "aerate-and-filter",
+            "%s %s mg/L: aerating and filtering takes iron out of a water%s "
+            "(common practice, no source).",
+            row->name, sw_figure(row->value, value),
+            manganese || report->per_l.amount[SW_MN] > 0
+                ? "; manganese follows more slowly, at a high pH or on a "
+                  "filter "
+                  "made for it"
+                : "");
+    }
+    return SW_OK;
+}
+
 /* Pure water has an equilibrium unless the conditions are out of domain. */
 static sw_status check_conditions(const sw_conditions *conditions,
                                   sw_error *error)
@@ -180,7 +204,8 @@ static sw_status fill(const sw_water *water, const sw_content *purified,
     if (status == SW_OK)
         status = hold_and_dilute(water, purified, conditions, report, error);
     if (status == SW_OK && (note_missing(water, &report->notes) != SW_OK ||
-                            note_shares(report, !purified, &report->notes)))
+                            note_shares(report, !purified, &report->notes) ||
+                            note_metals(report, &report->notes)))
         status = sw_fail_memory(error);
     return status;
 }

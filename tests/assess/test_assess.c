@@ -492,6 +492,68 @@ START_TEST(a_named_trace_of_the_water_is_no_slip)
 }
 END_TEST
 
+START_TEST(iron_of_the_water_is_not_counted_on)
+{
+    static const struct {
+        double water, target;
+        bool told;
+    } rows[] = {{1.9, 1.8, true},
+                {0.2, 1.8, true},
+                {0.02, 1.8, false},
+                {1.9, NAN, false},
+                {0.0, 1.8, false}};
+    for (size_t i = 0; i < sizeof rows / sizeof *rows; i++) {
+        bench b;
+        set_up(&b);
+        add(&b, "KNO3", 500);
+        add(&b, "FeSO4.7H2O", 2.5); /* 0.5 mg/L Fe */
+        aim_at(&b, SW_FE, rows[i].target);
+        b.water.amount[SW_FE] = rows[i].water;
+        sw_assessment *a = assess(&b);
+        const sw_note *said = note(a, "water-iron");
+        ck_assert_int_eq(said != NULL, rows[i].told);
+        if (said)
+            ck_assert_int_eq(said->severity, SW_WARNING);
+        sw_assessment_free(a);
+    }
+}
+END_TEST
+
+/* Iron hydroxide is told; the pH below 5 that would hold it is no advice. */
+START_TEST(no_feed_is_told_to_be_as_acid_as_iron_needs)
+{
+    bench b;
+    set_up(&b);
+    add(&b, "KNO3", 500);
+    b.water.amount[SW_FE] = 2;
+    b.water.amount[SW_ALKALINITY] = b.water.amount[SW_CARBON] = 1;
+    b.water.amount[SW_CA] = 20;
+    sw_assessment *a = assess(&b);
+    const sw_note *said = note(a, "may-precipitate");
+    ck_assert_ptr_nonnull(said);
+    ck_assert_ptr_nonnull(strstr(said->text, "iron"));
+    ck_assert_ptr_null(strstr(said->text, "stays clear below"));
+    sw_assessment_free(a);
+}
+END_TEST
+
+START_TEST(a_target_that_has_a_ph_is_not_told_to_ask_for_one)
+{
+    for (int asked = 0; asked < 2; asked++) {
+        bench b;
+        set_up(&b);
+        add(&b, "HNO3", 100);
+        if (asked)
+            aim(&b, SW_TARGET_PH, 5.8);
+        sw_assessment *a = assess(&b);
+        const sw_note *said = note(a, "ph-extreme");
+        ck_assert_ptr_nonnull(said);
+        ck_assert_int_eq(strstr(said->text, "Ask for a pH") != NULL, !asked);
+        sw_assessment_free(a);
+    }
+}
+END_TEST
+
 START_TEST(charge_that_does_not_balance_is_told)
 {
     bench b;
@@ -566,6 +628,9 @@ int main(void)
         a_trace_of_the_water_is_told_by_how_much,
         a_named_trace_past_its_ceiling_is_told,
         a_named_trace_of_the_water_is_no_slip,
+        iron_of_the_water_is_not_counted_on,
+        no_feed_is_told_to_be_as_acid_as_iron_needs,
+        a_target_that_has_a_ph_is_not_told_to_ask_for_one,
         charge_that_does_not_balance_is_told,
         a_sound_feed_without_water_needs_few_words,
         a_recipe_of_another_shelf_is_refused,
