@@ -12,6 +12,7 @@
 #include "quantity/ions.h"
 #include "quantity/notes.h"
 #include "quantity/status.h"
+#include "records/water.h"
 
 #include <math.h>
 #include <string.h>
@@ -41,6 +42,9 @@ typedef struct frame {
     const sw_conditions *conditions;
     sw_charge charge;
     sw_evidence *out;
+    bool hides;      /* something is below its detection limit */
+    sw_content most; /* as per_l, with all of that at its limit */
+    double most_ec_ms_per_cm;
 } frame;
 
 const char *sw_finding_text(sw_finding finding)
@@ -146,6 +150,14 @@ static double ec_uncertainty(const sw_evidence *e)
     return hypot(reckoned, meter_uncertainty);
 }
 
+/* Says so where only what detection limits hide makes a check agree. */
+static void excuse(sw_check_row *row, double high)
+{
+    if (row->finding == SW_AGREES && row->value > high)
+        snprintf(row->reason, sizeof row->reason,
+                 "with what may hide below the detection limits");
+}
+
 static void check_ec(frame *f)
 {
     static const char by_ions[] =
@@ -165,9 +177,13 @@ static void check_ec(frame *f)
     } else if (f->charge.missing_count > 0) {
         lacks(row, f->charge.missing);
     } else if (f->water->ec_ms_per_cm > 0.0 && ec > 0.0) {
+        double most = f->hides ? fmax(f->most_ec_ms_per_cm / ec, 1.0) : 1.0;
         compare(row, f->water->ec_ms_per_cm, ec,
-                &(bounds){0.9, 1.1, 0.8, 1.25});
-        f->out->z[SW_CHECK_EC] = log(row->value) / ec_uncertainty(f->out);
+                &(bounds){0.9, 1.1 * most, 0.8, 1.25 * most});
+        f->out->z[SW_CHECK_EC] =
+            log(row->value / fmin(fmax(row->value, 1.0), most)) /
+            ec_uncertainty(f->out);
+        excuse(row, 1.1);
     } else {
         lacks(row, "EC above zero");
     }
@@ -259,13 +275,14 @@ static void check_hardness(frame *f)
 }
 
 /* The pH in contact with CO2; false: no equilibrium. */
-static bool ph_at(const frame *f, double co2_atm, double *ph)
+static bool ph_at(const frame *f, const sw_content *per_l, double co2_atm,
+                  double *ph)
 {
     sw_conditions conditions = *f->conditions;
     sw_chemistry chemistry;
     conditions.co2_atm = co2_atm;
-    if (sw_equilibrate(&f->out->per_l, &conditions, SW_CARBONATE_AIRED,
-                       &chemistry, NULL) != SW_OK)
+    if (sw_equilibrate(per_l, &conditions, SW_CARBONATE_AIRED, &chemistry,
+                       NULL) != SW_OK)
         return false;
     *ph = chemistry.ph;
     return true;
@@ -299,18 +316,21 @@ static void check_ph(frame *f)
     static const double most_co2_atm = 1.0, usual_co2_atm = 0.1;
     static const double leeway = 0.5, doubt = 0.5;
     sw_check_row *row = start(f, SW_CHECK_PH, "pH against alkalinity", source);
-    double lowest, low, high;
+    const sw_content *per_l = &f->out->per_l;
+    double lowest, low, high, most;
     if (carbonate_lacks(f)) {
         lacks(row, carbonate_lacks(f));
         return;
     }
-    if (!f->out->reckoned || !ph_at(f, most_co2_atm, &lowest) ||
-        !ph_at(f, usual_co2_atm, &low) ||
-        !ph_at(f, f->conditions->co2_atm, &high)) {
+    if (!f->out->reckoned || !ph_at(f, per_l, most_co2_atm, &lowest) ||
+        !ph_at(f, per_l, usual_co2_atm, &low) ||
+        !ph_at(f, per_l, f->conditions->co2_atm, &high) ||
+        !ph_at(f, f->hides ? &f->most : per_l, f->conditions->co2_atm, &most)) {
         no_equilibrium(row);
         return;
     }
-    high += leeway;
+    double seen = high + leeway;
+    high = fmax(seen, most + leeway);
     row->reported = f->water->ph;
     snprintf(row->measure, sizeof row->measure, "pH");
     judge(row, f->water->ph, &(bounds){low, high, lowest, high + doubt});
@@ -318,6 +338,7 @@ static void check_ph(frame *f)
         snprintf(row->reason, sizeof row->reason,
                  row->value < low ? "lower than CO2 alone can bring it"
                                   : "more alkaline than in contact with air");
+    excuse(row, seen);
     double beyond =
         fmax(row->value - high, 0.0) - fmax(lowest - row->value, 0.0);
     f->out->z[SW_CHECK_PH] = beyond / ph_uncertainty;
@@ -387,6 +408,46 @@ static sw_status reckon_chemistry(frame *f)
                         "is made for; pH, EC and saturation are not reckoned.");
 }
 
+/* The water with each reading below detection at its limit, reckoned anew. */
+static sw_status raise_hidden(const sw_water *water, sw_water *raised)
+{
+    sw_notes notes = {NULL, 0};
+    sw_status status = sw_water_copy(water, raised, NULL);
+    if (status != SW_OK)
+        return status;
+    for (size_t i = 0; i < raised->reading_count; i++)
+        raised->readings[i].below_detection = false;
+    status = sw_water_from_readings(raised, &notes, NULL);
+    sw_notes_free(&notes);
+    return status;
+}
+
+/* Limits that contradict each other, or make a brine, hide nothing we could
+ * reckon with: then the checks are of what was found alone. */
+static sw_status look_below_detection(frame *f)
+{
+    sw_water raised = {0};
+    sw_notes notes = {NULL, 0};
+    sw_chemistry chemistry;
+    bool any = false;
+    for (size_t i = 0; i < f->water->reading_count; i++)
+        any = any || f->water->readings[i].below_detection;
+    if (!any || !f->out->reckoned)
+        return SW_OK;
+    sw_status status = raise_hidden(f->water, &raised);
+    if (status == SW_OK)
+        status =
+            sw_water_complete(&raised, f->conditions, &f->most, &notes, NULL);
+    if (status == SW_OK)
+        status = sw_equilibrate(&f->most, f->conditions, SW_CARBONATE_KEPT,
+                                &chemistry, NULL);
+    f->hides = status == SW_OK;
+    f->most_ec_ms_per_cm = f->hides ? chemistry.ec_ms_per_cm : (double)NAN;
+    sw_notes_free(&notes);
+    sw_water_clear(&raised);
+    return status == SW_ERR_MEMORY ? status : SW_OK;
+}
+
 sw_status sw_evidence_weigh(const sw_water *water,
                             const sw_conditions *conditions,
                             sw_evidence *evidence, sw_error *error)
@@ -396,7 +457,7 @@ sw_status sw_evidence_weigh(const sw_water *water,
     sw_charge_add_up(water, &f.charge);
     evidence->cations_meq_per_l = f.charge.cations_meq_per_l;
     evidence->anions_meq_per_l = f.charge.anions_meq_per_l;
-    if (reckon_chemistry(&f) != SW_OK) {
+    if (reckon_chemistry(&f) != SW_OK || look_below_detection(&f) != SW_OK) {
         sw_evidence_free(evidence);
         return sw_fail_memory(error);
     }

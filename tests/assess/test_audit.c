@@ -157,6 +157,58 @@ START_TEST(a_missing_ion_is_estimated_by_difference)
 }
 END_TEST
 
+/* Invented purified water: what its detection limits hide is most of it. */
+START_TEST(what_detection_limits_hide_is_allowed_for)
+{
+    static const char format[] =
+        "parameter,value,unit\npH,%s,\nEC,%s,mS/cm\n"
+        "alkalinity,%s,mg/L CaCO3\nCa,%s,mg/L\nMg,%s,mg/L\nNa,9,mg/L\n"
+        "Cl,11,mg/L\nSO4,%s,mg/L\n";
+    static const struct {
+        const char *ph, *ec, *ca, *less;
+        sw_finding ec_finding, ph_finding;
+    } rows[] = {{"6.2", "0.06", "<10", "<5", SW_AGREES, SW_AGREES},
+                {"6.2", "0.06", "0", "0", SW_DISAGREES, SW_DOUBTFUL},
+                {"6.2", "0.6", "<10", "<5", SW_DISAGREES, SW_AGREES},
+                {"6.2", "0.02", "<10", "<5", SW_DISAGREES, SW_AGREES},
+                {"9.9", "0.06", "<10", "<5", SW_AGREES, SW_DISAGREES}};
+    for (size_t i = 0; i < sizeof rows / sizeof *rows; i++) {
+        char text[400];
+        snprintf(text, sizeof text, format, rows[i].ph, rows[i].ec, rows[i].ca,
+                 rows[i].ca, rows[i].less, rows[i].less);
+        sw_waters *waters = read_text(text);
+        sw_audit_report *report = audit(waters);
+        ck_assert_int_eq(report->checks[SW_CHECK_EC].finding,
+                         rows[i].ec_finding);
+        ck_assert_int_eq(report->checks[SW_CHECK_PH].finding,
+                         rows[i].ph_finding);
+        ck_assert_int_eq(strstr(report->checks[SW_CHECK_EC].reason, "hide") !=
+                             NULL,
+                         rows[i].ec_finding == SW_AGREES);
+        sw_audit_report_free(report);
+        sw_waters_free(waters);
+    }
+}
+END_TEST
+
+START_TEST(iron_and_manganese_can_be_filtered_out)
+{
+    sw_waters *waters = read_changed("K,4,mg/L\n", "K,4,mg/L\nFe,7,mg/L\n");
+    sw_audit_report *report = audit(waters);
+    const sw_note *said =
+        note(&report->notes, "aerate-and-filter", "filtering");
+    ck_assert_ptr_nonnull(said);
+    ck_assert_ptr_null(strstr(said->text, "manganese"));
+    sw_audit_report_free(report);
+    sw_waters_free(waters);
+    waters = read_text(sound);
+    report = audit(waters);
+    ck_assert_ptr_null(note(&report->notes, "aerate-and-filter", ""));
+    sw_audit_report_free(report);
+    sw_waters_free(waters);
+}
+END_TEST
+
 START_TEST(zero_for_ec_or_solids_is_no_measurement)
 {
     sw_check_row row = check_after("EC,690,", "EC,0,", SW_CHECK_EC);
@@ -321,6 +373,8 @@ int main(void)
         each_check_disagrees_when_its_number_is_far_off,
         a_check_that_lacks_a_number_says_which,
         a_missing_ion_is_estimated_by_difference,
+        what_detection_limits_hide_is_allowed_for,
+        iron_and_manganese_can_be_filtered_out,
         zero_for_ec_or_solids_is_no_measurement,
         a_soft_water_may_round_its_hardness,
         sulfur_under_the_name_of_sulfate_is_found,

@@ -123,8 +123,7 @@ START_TEST(a_low_ec_harms_a_soil_the_more_the_higher_its_sar)
     sw_facts facts = facts_of(&content); /* SAR 5: 1.2 and 0.3 dS/m */
     facts.ec_ms_per_cm = 1.0;
     sw_guideline_rows rows = hold(&facts, false);
-    const sw_guideline_row *row =
-        find(&rows, "EC by SAR", "soil infiltration");
+    const sw_guideline_row *row = find(&rows, "EC by SAR", "soil infiltration");
     ck_assert(row->below);
     ck_assert_double_eq(row->caution, 1.2);
     ck_assert_int_eq(row->fitness, SW_CARE);
