@@ -3,6 +3,7 @@
  * A premix as its label tells: the rate that suits best, its proportions
  * against those wanted, and what the label leaves open.
  */
+#include "quantity/label.h"
 #include "quantity/notes.h"
 #include "quantity/status.h"
 #include "quantity/text.h"
@@ -12,26 +13,16 @@
 #include <stdlib.h>
 #include <string.h>
 
-enum { ELEMENTS_LEAST = 4 };
-
 /* Declared ions whose charges differ by more, of their sum, leave one out;
  * below this sum, meq/g, a difference says nothing. */
 static const double charge_gap = 0.15, charge_least = 0.5;
 /* A share of urea from which it is worth a note. */
 static const double urea_least = 0.01;
 
-static bool is_form_of_n(int component)
-{
-    return component == SW_NO3_N || component == SW_NH4_N ||
-           component == SW_UREA_N;
-}
-
 bool sw_is_premix(const sw_product *product)
 {
-    int elements = 0;
-    for (int c = 0; c < SW_COMPONENT_COUNT; c++)
-        elements += !is_form_of_n(c) && product->per_g.amount[c] > 0.0;
-    return product->label && elements >= ELEMENTS_LEAST;
+    return product->label &&
+           sw_content_elements(&product->per_g) >= SW_MIX_ELEMENTS;
 }
 
 static sw_status check(const sw_mix *mix, size_t product, sw_error *error)

@@ -29,15 +29,17 @@ typedef struct reader {
     bool held_by[SW_COMPONENT_COUNT][SW_CITRATE_CHELATOR + 1];
     bool carbon_seen[2];
     bool alkalinity_given;
-    double chelate_meq_per_g; /* charge of the chelates' anions */
-    unsigned long column;     /* of the entry being read */
+    bool base_named;           /* CO3, HCO3 or OH */
+    double chelate_meq_per_g;  /* charge of the chelates' anions */
+    double rounding_meq_per_g; /* what rounding may do to the charges */
+    unsigned long column;      /* of the entry being read */
     sw_error *error;
 } reader;
 
 /* One entry: name, its value, and the chelator its name ends in. */
 typedef struct entry {
     char name[MAX_ENTRY];
-    double value;
+    double value, half_digit; /* half a unit of the last digit given */
     sw_chelator chelator;
 } entry;
 
@@ -127,6 +129,14 @@ static sw_status no_value(const reader *r, const char *text)
                 text);
 }
 
+/* Half a unit of the last digit of "14.4" or "14,4": 0.05. */
+static double half_of_last_digit(const char *number)
+{
+    const char *mark = strpbrk(number, ".,");
+    size_t decimals = mark ? strspn(mark + 1, "0123456789") : 0;
+    return 0.5 * pow(10, -(double)decimals);
+}
+
 static sw_status split_entry(const reader *r, char *text, entry *e)
 {
     trim_end(text, " %");
@@ -136,10 +146,32 @@ static sw_status split_entry(const reader *r, char *text, entry *e)
         return no_value(r, text);
     if (sw_number_parse(number, true, &e->value, NULL) != SW_OK)
         return no_value(r, text);
+    e->half_digit = half_of_last_digit(number);
     *number = '\0';
     trim_end(text, " :=%");
     (void)snprintf(e->name, sizeof e->name, "%s", text);
     return *text ? SW_OK : no_value(r, number);
+}
+
+/* Moles of charge a component brings to the alkalinity, per mg. */
+static double meq_per_mg(sw_component component)
+{
+    switch (component) {
+    case SW_NO3_N:
+        return -1 / sw_element_weight("N");
+    case SW_NH4_N:
+        return 1 / sw_element_weight("N");
+    case SW_UREA_N:
+    case SW_N:
+        return 0;
+    case SW_FE: /* what no chelator holds is taken as Fe(II) */
+        return 2 / sw_element_weight("Fe");
+    default: {
+        const char *symbol = sw_component_name(component);
+        int index = sw_element_index(symbol, strlen(symbol));
+        return sw_element_at(index).alkalinity / sw_element_weight(symbol);
+    }
+    }
 }
 
 /* ---- What an entry declares --------------------------------------------- */
@@ -213,6 +245,8 @@ static sw_status declare_component(reader *r, const entry *e,
     if (!free_metal)
         r->seen[p->component] = DECLARED;
     r->per_g->amount[p->component] += 10 * e->value * p->component_per_mg;
+    r->rounding_meq_per_g += 10 * e->half_digit * p->component_per_mg *
+                             fabs(meq_per_mg(p->component));
     return SW_OK;
 }
 
@@ -226,6 +260,7 @@ static sw_status declare_base(reader *r, const entry *e, const sw_parameter *p)
                     "%s says nothing of a product; write CO3, HCO3 or OH in "
                     "%%, or 'alkalinity' in meq/g",
                     p->name);
+    r->base_named = true;
     if (carbonate || bicarbonate) {
         if (r->carbon_seen[carbonate])
             return FAIL(r, SW_ERR_DUPLICATE, "%s is declared twice", p->name);
@@ -313,27 +348,6 @@ static sw_status declare(reader *r, entry *e)
 
 /* ---- The whole ---------------------------------------------------------- */
 
-/* Moles of charge a component brings to the alkalinity, per mg. */
-static double meq_per_mg(sw_component component)
-{
-    switch (component) {
-    case SW_NO3_N:
-        return -1 / sw_element_weight("N");
-    case SW_NH4_N:
-        return 1 / sw_element_weight("N");
-    case SW_UREA_N:
-    case SW_N:
-        return 0;
-    case SW_FE: /* what no chelator holds is taken as Fe(II) */
-        return 2 / sw_element_weight("Fe");
-    default: {
-        const char *symbol = sw_component_name(component);
-        int index = sw_element_index(symbol, strlen(symbol));
-        return sw_element_at(index).alkalinity / sw_element_weight(symbol);
-    }
-    }
-}
-
 static double unheld(const sw_content *per_g, sw_component component)
 {
     for (int m = 0; m < METALS; m++)
@@ -342,25 +356,57 @@ static double unheld(const sw_content *per_g, sw_component component)
     return per_g->amount[component];
 }
 
+double sw_content_charge_gap(const sw_content *per_g)
+{
+    double gap = -per_g->amount[SW_CHELATE_CHARGE];
+    for (int i = 0; i < SW_COMPONENT_COUNT; i++)
+        gap += unheld(per_g, (sw_component)i) * meq_per_mg((sw_component)i);
+    return gap;
+}
+
+int sw_content_elements(const sw_content *per_g)
+{
+    int elements = 0;
+    for (int i = 0; i < SW_COMPONENT_COUNT; i++)
+        elements += i != SW_NO3_N && i != SW_NH4_N && i != SW_UREA_N &&
+                    per_g->amount[i] > 0;
+    return elements;
+}
+
+/*
+ * A mixture of salts is neutral; where the rounding of its label can close the
+ * gap between its charges, the gap says nothing of an acid or a base.
+ */
+static bool is_neutral_but_for_rounding(const reader *r, double gap)
+{
+    return !r->base_named && sw_content_elements(r->per_g) >= SW_MIX_ELEMENTS &&
+           fabs(gap) <= r->rounding_meq_per_g;
+}
+
 /* The chelates' sodium is rarely declared; where it is, it is theirs first. */
 static void reckon_alkalinity(reader *r)
 {
     sw_content *c = r->per_g;
-    double alkalinity = 0;
     double sodium = c->amount[SW_NA] / sw_element_weight("Na");
-    for (int i = 0; i < SW_COMPONENT_COUNT; i++)
-        alkalinity += unheld(c, (sw_component)i) * meq_per_mg((sw_component)i);
     c->amount[SW_CHELATE_CHARGE] = fmin(r->chelate_meq_per_g, sodium);
+    double gap = sw_content_charge_gap(c);
     if (!r->alkalinity_given)
-        c->amount[SW_ALKALINITY] = alkalinity - c->amount[SW_CHELATE_CHARGE];
+        c->amount[SW_ALKALINITY] =
+            is_neutral_but_for_rounding(r, gap) ? 0 : gap;
 }
 
-double sw_content_imbalance(const sw_content *per_g)
+double sw_content_charges(const sw_content *per_g)
 {
     double charges = per_g->amount[SW_CHELATE_CHARGE];
     for (int i = 0; i < SW_COMPONENT_COUNT; i++)
         charges +=
             fabs(unheld(per_g, (sw_component)i) * meq_per_mg((sw_component)i));
+    return charges;
+}
+
+double sw_content_imbalance(const sw_content *per_g)
+{
+    double charges = sw_content_charges(per_g);
     double share = charges > 0 ? per_g->amount[SW_ALKALINITY] / charges : 0;
     return fmax(-1, fmin(1, share));
 }

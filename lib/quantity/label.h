@@ -14,7 +14,9 @@
  * HEDTA, DTPA, EDDHA); beside one, what it does not hold is "free Fe 2".
  *
  * Alkalinity is reckoned from the declared ions by the rule for formulas
- * (reference/methods.md, Composition), or given: "alkalinity 1.2", meq/g.
+ * (reference/methods.md, Composition), or given: "alkalinity 1.2", meq/g.  It
+ * is 0 where SW_MIX_ELEMENTS are declared, no CO3, HCO3 or OH, and rounding the
+ * figures to the digits given can be all that parts their charges.
  *
  * error->column counts the label's characters from 1.  SW_ERR_SYNTAX,
  * SW_ERR_NAME (unknown, or N whose form is not declared: the message says
@@ -23,6 +25,18 @@
  */
 sw_status sw_label_content(const char *label, sw_content *per_g,
                            sw_error *error);
+
+/* Elements from which a labelled product is a mixture: a premix. */
+enum { SW_MIX_ELEMENTS = 4 };
+
+/* Elements a gram carries, the forms of nitrogen being one. */
+int sw_content_elements(const sw_content *per_g);
+
+/* Cations less anions of the components alone, meq/g; above 0 a base. */
+double sw_content_charge_gap(const sw_content *per_g);
+
+/* The sum of both, meq/g. */
+double sw_content_charges(const sw_content *per_g);
 
 /*
  * The chelator a label names for iron, else for another metal;

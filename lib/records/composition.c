@@ -21,6 +21,11 @@ static const double least_density = 0.6;
 static const double most_density = 2.5;
 /* meq/g beyond which free strong acid or base is what a product is. */
 static const double strong_meq_per_g = 3.0;
+/* Of the ions on a label; less moves no pH (common practice, no source). */
+static const double rounded_worth_saying = 0.01;
+/* Gap between the charges of a label, of their sum, from which an ion may be
+ * left out (common practice, no source). */
+static const double salt_gap = 0.15, mix_gap = 0.03;
 /* mg/g of nitrate N from which on a product is kept from what burns. */
 static const double oxidising_mg_per_g = 100.0;
 
@@ -256,12 +261,28 @@ static bool carries_nothing(const sw_content *per_g)
     return true;
 }
 
-/* A label that leaves an ion out makes a salt look like an acid or a base. */
+/* A label that leaves an ion out makes a salt look like an acid or a base; of
+ * a premix the more easily, since all its salts are in the sum. */
 static bool is_unbalanced(sw_table *table, const sw_product *product)
 {
     const char *label = sw_table_text(table, SW_SHELF_LABEL);
+    bool mix = sw_content_elements(&product->per_g) >= SW_MIX_ELEMENTS;
     return *label && !strstr(label, "lkalinity") &&
-           fabs(sw_content_imbalance(&product->per_g)) > 0.15;
+           fabs(sw_content_imbalance(&product->per_g)) >
+               (mix ? mix_gap : salt_gap);
+}
+
+/* What its label's ions differ by, of their sum, where that is put down to
+ * rounding; else 0. */
+static double rounded_share(sw_table *table, const sw_product *product)
+{
+    const char *label = sw_table_text(table, SW_SHELF_LABEL);
+    const sw_content *per_g = &product->per_g;
+    if (!*label || strstr(label, "lkalinity") ||
+        per_g->amount[SW_ALKALINITY] != 0.0)
+        return 0.0;
+    double charges = sw_content_charges(per_g);
+    return charges > 0.0 ? fabs(sw_content_charge_gap(per_g)) / charges : 0.0;
 }
 
 sw_status sw_shelf_doubt(sw_table *table, const sw_product *product,
@@ -282,6 +303,14 @@ sw_status sw_shelf_doubt(sw_table *table, const sw_product *product,
             product->name, file, product->line,
             product->per_g.amount[SW_ALKALINITY] > 0.0 ? "cations" : "anions",
             product->per_g.amount[SW_ALKALINITY] > 0.0 ? "a base" : "an acid");
+    double rounded = rounded_share(table, product);
+    if (!status && rounded >= rounded_worth_saying)
+        status = sw_notes_add(
+            notes, SW_INFO, "label-rounded",
+            "The ions on the label of %s (%s line %lu) differ by %.1f %% of "
+            "their sum, which its rounding can explain: reckoned as neutral. "
+            "If it is an acid or a base, give its alkalinity, in meq/g.",
+            product->name, file, product->line, 100.0 * rounded);
     if (!status && product->purity < 0.05)
         status = sw_notes_add(notes, SW_WARNING, "improbable",
                               "%s (%s line %lu) has a purity of %g %%; was a "

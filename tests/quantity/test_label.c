@@ -253,6 +253,54 @@ START_TEST(imbalance_shows_a_label_that_leaves_an_ion_out)
 }
 END_TEST
 
+/* A gram of each, and the alkalinity it counts with; NaN: what its ions say. */
+START_TEST(what_rounding_can_close_is_no_acid_or_base)
+{
+    static const struct {
+        const char *label;
+        bool neutral;
+    } rows[] = {
+        {"NO3-N 5; P2O5 11; K2O 26; SO3 15; MgO 5; Fe-EDTA 0.3", true},
+        {"NO3-N 5,0; P2O5 11,0; K2O 26,0; SO3 15,0; MgO 5,0", false},
+        {"NO3-N 5.00; P2O5 11.00; K2O 26.00; SO3 15.00; MgO 5.00", false},
+        {"NO3-N 5; P2O5 11; K2O 20; SO3 15; MgO 5", false}, /* K left out */
+        {"NO3-N 14.4; NH4-N 1.1; Ca 19", false},            /* no mixture */
+        {"NO3-N 5; P2O5 11; K2O 26; SO3 15; MgO 5; CO3 0.1", false},
+        {"NO3-N 5; P2O5 40; K2O 12; MgO 2", false}, /* phosphoric acid */
+        {"NO3-N 10; P2O5 5; K2O 5; MgO 2", false},  /* nitric acid */
+        {"SiO2 20; K2O 10; B 1; Mo 0.1", false},    /* a silicate */
+    };
+    for (size_t i = 0; i < sizeof rows / sizeof *rows; i++) {
+        sw_content per_g = read_label(rows[i].label);
+        double gap = sw_content_charge_gap(&per_g);
+        ck_assert_double_gt(fabs(gap), 0.005);
+        ck_assert_double_eq(per_g.amount[SW_ALKALINITY],
+                            rows[i].neutral ? 0 : gap);
+    }
+}
+END_TEST
+
+/* Half a unit of NO3-N in whole percents is 0.357 meq/g; of P2O5 0.070; of K2O
+ * 0.106; of MgO 0.248; of Cl to a tenth 0.014: 0.796 is closed and no more.
+ * Without Cl 2.238 meq/g of cations are left over; Cl 1 % takes 0.282. */
+START_TEST(rounding_closes_half_a_unit_of_each_last_digit)
+{
+    sw_content within = read_label("NO3-N 5; P2O5 5; K2O 26; MgO 2; Cl 5.2");
+    sw_content beyond = read_label("NO3-N 5; P2O5 5; K2O 26; MgO 2; Cl 5.0");
+    ck_assert_double_eq_tol(sw_content_charge_gap(&within), 0.771, 0.002);
+    ck_assert_double_eq(within.amount[SW_ALKALINITY], 0);
+    ck_assert_double_eq_tol(beyond.amount[SW_ALKALINITY], 0.828, 0.002);
+}
+END_TEST
+
+START_TEST(elements_count_forms_of_nitrogen_once)
+{
+    sw_content per_g = read_label("NO3-N 5; NH4-N 5; urea-N 5; K2O 10; Ca 2");
+    ck_assert_int_eq(sw_content_elements(&per_g), 3);
+    ck_assert_double_eq_tol(sw_content_charges(&per_g), 10.26, 0.005);
+}
+END_TEST
+
 int main(void)
 {
     const TTest *const tests[] = {
@@ -270,6 +318,9 @@ int main(void)
         the_refusal_says_how_to_declare,
         labels_have_a_bound,
         imbalance_shows_a_label_that_leaves_an_ion_out,
+        what_rounding_can_close_is_no_acid_or_base,
+        rounding_closes_half_a_unit_of_each_last_digit,
+        elements_count_forms_of_nitrogen_once,
         NULL};
     return run_suite(suite_of("label", tests));
 }

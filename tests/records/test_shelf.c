@@ -215,6 +215,9 @@ START_TEST(a_doubtful_composition_gets_a_note)
     static const doubt cases[] = {
         {"half,,,NO3-N 14.4\n", "label-unbalanced"},
         {"half,,,K2O 33\n", "label-unbalanced"},
+        {"mix,,,NO3-N 5; P2O5 11; K2O 26; SO3 15; MgO 5\n", "label-rounded"},
+        {"fine,,,NO3-N 5.0; P2O5 11.0; K2O 26.0; SO3 15.0; MgO 5.0\n",
+         "label-unbalanced"},
         {"ice,H2O,,\n", "carries-nothing"},
         {"weak,KNO3,0.98 %,\n", "improbable"},
     };
@@ -267,7 +270,7 @@ int main(void)
     tcase_add_test(t, prices_become_prices_per_kilogram);
     tcase_add_test(t, a_price_without_unit_is_left_out_with_a_note);
     tcase_add_test(t, tanks_are_letters_or_the_acid_tank);
-    tcase_add_loop_test(t, a_doubtful_composition_gets_a_note, 0, 4);
+    tcase_add_loop_test(t, a_doubtful_composition_gets_a_note, 0, 6);
     tcase_add_test(t, an_unbalanced_label_may_give_its_alkalinity);
     tcase_add_test(t, the_catalogue_is_a_shelf);
     suite_add_tcase(suite, t);
