@@ -154,6 +154,16 @@ static sw_stock *plan(stocked *s, double factor, bool acid_tank)
     return stock;
 }
 
+static void expect_works_up_to(stocked *s, double factor)
+{
+    sw_stock *lower = plan(s, factor * 0.999, false);
+    ck_assert_int_eq(lower->outcome, SW_OPTIMAL);
+    sw_stock *higher = plan(s, factor * 1.01, false);
+    ck_assert_int_eq(higher->outcome, SW_CONFLICT);
+    sw_stock_free(lower);
+    sw_stock_free(higher);
+}
+
 START_TEST(at_400_times_potassium_sulfate_is_refused)
 {
     stocked s;
@@ -163,13 +173,8 @@ START_TEST(at_400_times_potassium_sulfate_is_refused)
     ck_assert_ptr_nonnull(strstr(stock->limit, "potassium sulfate"));
     ck_assert_double_gt(stock->highest_factor, 200);
     ck_assert_double_lt(stock->highest_factor, 300);
-    sw_stock *lower = plan(&s, stock->highest_factor * 0.999, false);
-    ck_assert_int_eq(lower->outcome, SW_OPTIMAL);
-    sw_stock *higher = plan(&s, stock->highest_factor * 1.01, false);
-    ck_assert_int_eq(higher->outcome, SW_CONFLICT);
+    expect_works_up_to(&s, stock->highest_factor);
     sw_stock_free(stock);
-    sw_stock_free(lower);
-    sw_stock_free(higher);
 }
 END_TEST
 
@@ -396,13 +401,8 @@ START_TEST(the_highest_factor_minds_chelates_in_acid)
     ck_assert_ptr_nonnull(strstr(stock->limit, "HNO3 and label: Fe-DTPA 6"));
     ck_assert_ptr_nonnull(strstr(stock->limit, "chelates apart"));
     ck_assert_ptr_null(strstr(stock->limit, "KNO3,"));
-    sw_stock *lower = plan(&s, stock->highest_factor * 0.999, false);
-    ck_assert_int_eq(lower->outcome, SW_OPTIMAL);
-    sw_stock *higher = plan(&s, stock->highest_factor * 1.01, false);
-    ck_assert_int_eq(higher->outcome, SW_CONFLICT);
+    expect_works_up_to(&s, stock->highest_factor);
     sw_stock_free(stock);
-    sw_stock_free(lower);
-    sw_stock_free(higher);
 }
 END_TEST
 
