@@ -255,8 +255,12 @@ static sw_status tell_end(const renewing *r, const sw_reach_end *end,
     r->out->unreached_count++;
     sw_reach_name(&r->problem, end, u->name, sizeof u->name);
     sw_problem problem = over_range(r);
-    sw_status status =
-        sw_reach_alone(r->solver, &problem, end, &alone, r->error);
+    sw_status status = SW_OK;
+    if (row->kind ==
+        SW_TARGET_PH) /* no limit the cheapest could be left with */
+        alone = end->kept;
+    else
+        status = sw_reach_alone(r->solver, &problem, end, &alone, r->error);
     say_why(r, end, alone, u);
     return status;
 }
@@ -270,9 +274,36 @@ static sw_status tell_unreached(renewing *r, const sw_reach *reach)
         return sw_fail_memory(r->error);
     sw_status status = sw_assess(&mix, &a, r->error);
     for (size_t i = 0; i < reach->count && status == SW_OK; i++)
-        if (!reach->ends[i].kept)
-            status = tell_end(r, &reach->ends[i], a);
+        status = tell_end(r, &reach->ends[i], a);
     sw_assessment_free(a);
+    return status;
+}
+
+/* The recipe of the ends kept at `kept`, or just beside it, where their share
+ * is a single one; *found says whether there is one. */
+static sw_status solve_kept(renewing *r, const sw_reach *reach, double kept,
+                            bool *found)
+{
+    const double beside[] = {1.0 - inside, 1.0, 1.0 + inside};
+    sw_status status = SW_OK;
+    *found = false;
+    for (size_t i = 0; i < 3 && !*found && status == SW_OK; i++) {
+        double share = fmin(kept * beside[i], r->held);
+        double fractions[2] = {share, 1.0 - share};
+        sw_solution *solution = NULL;
+        sw_problem problem = r->problem;
+        problem.fractions = fractions;
+        status =
+            sw_reach_solve(r->solver, &problem, reach, &solution, r->error);
+        *found = status == SW_OK && solution && solution->recipe.count > 0;
+        if (*found) {
+            sw_solution_free(r->out->solution);
+            r->out->solution = solution;
+            set_kept(r, share);
+        } else {
+            sw_solution_free(solution);
+        }
+    }
     return status;
 }
 
@@ -281,31 +312,35 @@ static sw_status tell_unreached(renewing *r, const sw_reach *reach)
 static sw_status meet_most(renewing *r, bool *done)
 {
     sw_reach reach;
-    sw_solution *solution = NULL;
     sw_problem range = over_range(r);
     *done = false;
     sw_status status = sw_reach_find(r->solver, &range, &reach, r->error);
-    double kept = fmin(reach.share, 1.0) * r->held * (1.0 - inside);
+    double kept = fmin(reach.share, 1.0) * r->held;
     if (reach.share >= 1.0 - inside)
-        kept = r->held;
-    double fractions[2] = {kept, 1.0 - kept};
-    sw_problem problem = r->problem;
-    problem.fractions = fractions;
+        kept = 2.0 * r->held; /* all that is held */
     if (status == SW_OK && !isnan(reach.share))
-        status =
-            sw_reach_solve(r->solver, &problem, &reach, &solution, r->error);
-    if (status == SW_OK && solution && solution->recipe.count) {
-        sw_solution_free(r->out->solution);
-        r->out->solution = solution;
-        set_kept(r, kept);
+        status = solve_kept(r, &reach, kept, done);
+    if (status == SW_OK && *done) {
         r->out->outcome = SW_CONFLICT;
-        *done = true;
         status = tell_unreached(r, &reach);
-        if (status == SW_OK && kept < r->held)
+        if (status == SW_OK && r->out->kept < r->held)
             status = tell_forcing(r, &reach);
-    } else {
-        sw_solution_free(solution);
     }
+    sw_reach_free(&reach);
+    return status;
+}
+
+/* The closest recipe with nothing let out, whatever it misses. */
+static sw_status come_close(renewing *r)
+{
+    bool met;
+    sw_reach reach;
+    sw_status status = solve(r, r->held, false, &met);
+    if (status != SW_OK || met || !r->out->solution->recipe.count)
+        return status;
+    status = sw_reach_all(r->problem.target, &reach, r->error);
+    if (status == SW_OK)
+        status = tell_unreached(r, &reach);
     sw_reach_free(&reach);
     return status;
 }
@@ -329,7 +364,7 @@ static sw_status renew(renewing *r)
     status = meet_most(r, &met);
     if (status != SW_OK || met)
         return status;
-    status = solve(r, r->held, false, &met);
+    status = come_close(r);
     if (r->out->outcome == SW_OPTIMAL)
         r->out->outcome = SW_CONFLICT;
     return status;
