@@ -29,11 +29,3 @@ void sw_content_add_waters(sw_content *to, const sw_content *waters,
     for (size_t i = 0; i < count; i++)
         sw_content_add(to, fractions ? fractions[i] : 1.0, &waters[i]);
 }
-
-void sw_content_add_recipe(sw_content *to, double factor, const sw_shelf *shelf,
-                           const sw_recipe *recipe)
-{
-    for (size_t j = 0; j < recipe->count; j++)
-        sw_content_add(to, factor * recipe->g_per_l[j],
-                       &shelf->products[j].per_g);
-}

@@ -89,3 +89,11 @@ void sw_recipe_free(sw_recipe *recipe)
     free(recipe->g_per_l);
     free(recipe);
 }
+
+void sw_content_add_recipe(sw_content *to, double factor, const sw_shelf *shelf,
+                           const sw_recipe *recipe)
+{
+    for (size_t j = 0; j < recipe->count; j++)
+        sw_content_add(to, factor * recipe->g_per_l[j],
+                       &shelf->products[j].per_g);
+}

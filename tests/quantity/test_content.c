@@ -1,5 +1,5 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
-/* Sums of contents: waters by their shares, products by their amounts. */
+/* Sums of contents, and names of components. */
 #include "suite.h"
 
 #include "saltwright.h"
@@ -31,25 +31,6 @@ START_TEST(waters_without_fractions_count_whole_and_none_adds_nothing)
 }
 END_TEST
 
-START_TEST(a_recipe_adds_each_product_by_its_amount_times_the_factor)
-{
-    sw_product products[] = {{.per_g.amount = {[SW_K] = 400, [SW_N] = 140}},
-                             {.per_g.amount = {[SW_CA] = 190, [SW_N] = 155}},
-                             {.per_g.amount = {[SW_NA] = 999}}};
-    double g_per_l[] = {0.5, 1};
-    sw_shelf shelf = {.products = products, .count = 3};
-    sw_recipe recipe = {g_per_l, 2}, none = {NULL, 0};
-    sw_content to = soft;
-    sw_content_add_recipe(&to, 2, &shelf, &recipe);
-    ck_assert_double_eq(to.amount[SW_K], 400);
-    ck_assert_double_eq(to.amount[SW_CA], 20 + 380);
-    ck_assert_double_eq(to.amount[SW_N], 140 + 310);
-    ck_assert_double_eq(to.amount[SW_NA], 8);
-    sw_content_add_recipe(&to, 2, &shelf, &none);
-    ck_assert_double_eq(to.amount[SW_K], 400);
-}
-END_TEST
-
 START_TEST(components_are_named_up_to_the_last_on_screen)
 {
     ck_assert_str_eq(sw_component_name(SW_NO3_N), "NO3-N");
@@ -63,7 +44,6 @@ int main(void)
     const TTest *const tests[] = {
         waters_are_blended_by_their_fractions_onto_what_is_there,
         waters_without_fractions_count_whole_and_none_adds_nothing,
-        a_recipe_adds_each_product_by_its_amount_times_the_factor,
         components_are_named_up_to_the_last_on_screen, NULL};
     return run_suite(suite_of("content", tests));
 }

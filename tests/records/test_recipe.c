@@ -148,6 +148,25 @@ START_TEST(freeing_nothing_is_allowed)
 }
 END_TEST
 
+START_TEST(a_recipe_adds_each_product_by_its_amount_times_the_factor)
+{
+    sw_product products[] = {{.per_g.amount = {[SW_K] = 400, [SW_N] = 140}},
+                             {.per_g.amount = {[SW_CA] = 190, [SW_N] = 155}},
+                             {.per_g.amount = {[SW_NA] = 999}}};
+    double g_per_l[] = {0.5, 1};
+    sw_shelf shelf = {.products = products, .count = 3};
+    sw_recipe recipe = {g_per_l, 2}, none = {NULL, 0};
+    sw_content to = {.amount = {[SW_CA] = 20, [SW_NA] = 8}};
+    sw_content_add_recipe(&to, 2, &shelf, &recipe);
+    ck_assert_double_eq(to.amount[SW_K], 400);
+    ck_assert_double_eq(to.amount[SW_CA], 20 + 380);
+    ck_assert_double_eq(to.amount[SW_N], 140 + 310);
+    ck_assert_double_eq(to.amount[SW_NA], 8);
+    sw_content_add_recipe(&to, 2, &shelf, &none);
+    ck_assert_double_eq(to.amount[SW_K], 400);
+}
+END_TEST
+
 int main(void)
 {
     Suite *suite = suite_create("recipe");
@@ -162,6 +181,8 @@ int main(void)
     tcase_add_test(t, a_refused_recipe_leaves_the_shelf_as_it_was);
     tcase_add_test(t, recipe_and_shelf_together_are_bounded);
     tcase_add_test(t, freeing_nothing_is_allowed);
+    tcase_add_test(t,
+                   a_recipe_adds_each_product_by_its_amount_times_the_factor);
     suite_add_tcase(suite, t);
     return run_suite(suite);
 }
