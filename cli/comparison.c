@@ -455,6 +455,16 @@ bool comparison_is_mix(const cli_comparison *comparison, size_t column)
     return comparison->blend && column + 1 == comparison->count;
 }
 
+void comparison_say_dangerous(const cli_comparison *comparison, char *text,
+                              size_t size)
+{
+    text[0] = '\0';
+    for (size_t i = 0; i < comparison->count; i++)
+        if (report_is_dangerous(comparison->reports[i]))
+            append(text, size, "%s%.60s", text[0] ? ", " : "",
+                   comparison->names[i]);
+}
+
 exit_code comparison_exit_code(const cli_comparison *comparison)
 {
     const sw_choice *choice = comparison->choice;

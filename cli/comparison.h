@@ -92,6 +92,9 @@ void comparison_say_needed(const cli_comparison *comparison, char *text,
 /* "35 % well, 65 % town" where column `column` mixes several waters, or "". */
 void comparison_say_shares(const cli_comparison *comparison, size_t column,
                            char *text, size_t size);
+/* "seedling, full crop": the columns with a note of danger; "" for none. */
+void comparison_say_dangerous(const cli_comparison *comparison, char *text,
+                              size_t size);
 /* Whether a column is the mix. */
 bool comparison_is_mix(const cli_comparison *comparison, size_t column);
 /* Of the water to use, where one is chosen; else the worst of all. */

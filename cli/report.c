@@ -199,18 +199,45 @@ void report_visit_notes(const cli_report *report, report_note_visitor *visit,
     visit_all(&report->cautions, visit, context);
 }
 
-static void find_danger(void *context, const sw_note *note)
+/* Passes on what is of one severity, to a visitor that knows nothing of it. */
+typedef struct severe_visit {
+    sw_severity severity;
+    report_note_visitor *visit;
+    void *context;
+} severe_visit;
+
+static void visit_severe(void *context, const sw_note *note)
 {
-    bool *found = context;
-    *found = *found || (note->severity == SW_DANGER &&
-                        strncmp(note->code, "caution-", 8) != 0);
+    const severe_visit *severe = context;
+    if (note->severity == severe->severity &&
+        strncmp(note->code, "caution-", 8) != 0)
+        severe->visit(severe->context, note);
+}
+
+void report_visit_severity(const cli_report *report, sw_severity severity,
+                           report_note_visitor *visit, void *context)
+{
+    severe_visit severe = {severity, visit, context};
+    report_visit_notes(report, visit_severe, &severe);
+}
+
+static void count_note(void *context, const sw_note *note)
+{
+    size_t *count = context;
+    (void)note;
+    ++*count;
+}
+
+size_t report_count_severity(const cli_report *report, sw_severity severity)
+{
+    size_t count = 0;
+    report_visit_severity(report, severity, count_note, &count);
+    return count;
 }
 
 bool report_is_dangerous(const cli_report *report)
 {
-    bool found = false;
-    report_visit_notes(report, find_danger, &found);
-    return found;
+    return report_count_severity(report, SW_DANGER) > 0;
 }
 
 void report_visit_input_notes(const cli_report *report,

@@ -124,6 +124,10 @@ typedef void report_note_visitor(void *context, const sw_note *note);
 /* Whether one of danger is among them, the cautions that every product of its
  * kind has left out. */
 bool report_is_dangerous(const cli_report *report);
+/* Those of one severity, the cautions left out; and how many they are. */
+void report_visit_severity(const cli_report *report, sw_severity severity,
+                           report_note_visitor *visit, void *context);
+size_t report_count_severity(const cli_report *report, sw_severity severity);
 /* Of the solve, the assessment, and what may hurt. */
 void report_visit_notes(const cli_report *report, report_note_visitor *visit,
                         void *context);

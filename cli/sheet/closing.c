@@ -30,6 +30,16 @@ static void put_note(void *context, const sw_note *note)
     fputs("</li>\n", list->out);
 }
 
+void sheet_alarms(FILE *out, const cli_report *report, sw_severity severity)
+{
+    note_list list = {out, false};
+    if (!report_count_severity(report, severity))
+        return;
+    fputs("<ul class=\"cautions\">\n", out);
+    report_visit_severity(report, severity, put_note, &list);
+    fputs("</ul>\n", out);
+}
+
 void sheet_caution_list(FILE *out, unsigned hazards)
 {
     sw_notes cautions;

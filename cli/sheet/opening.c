@@ -101,7 +101,8 @@ static void put_result(const cli_sheet *sheet)
     size_t all;
     sw_count_met(report->assessment, &met, &all);
     words_unmet(report, words, sizeof words);
-    fprintf(sheet->out, "<p class=\"result%s\">", met == all ? "" : " unmet");
+    fprintf(sheet->out, "<p class=\"result%s\">",
+            met == all && !report_is_dangerous(report) ? "" : " unmet");
     if (report_cut_short(report))
         fputs("The search was cut short: a better recipe may exist. ",
               sheet->out);

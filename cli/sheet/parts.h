@@ -26,6 +26,9 @@ void sheet_fact(FILE *out, const char *term, const char *text);
 /* The section of cautions for these hazards. */
 void sheet_caution_list(FILE *out, unsigned hazards);
 
+/* A list of the notes of that severity; nothing where there is none. */
+void sheet_alarms(FILE *out, const cli_report *report, sw_severity severity);
+
 /* Text that travels by value: the letter a product has in the charts. */
 cli_figure sheet_letter(const cli_sheet *sheet, size_t product);
 /* The product mixed as number `turn`, from 1; the shelf's count if none. */

@@ -14,6 +14,29 @@
 #include "sheet/waters.h"
 #include "words.h"
 
+/* Says which stages are dangerous, and why each is, before any amount. */
+static void put_dangers(FILE *out, const cli_comparison *comparison)
+{
+    char names[512];
+    comparison_say_dangerous(comparison, names, sizeof names);
+    if (!names[0])
+        return;
+    fputs("<div class=\"result unmet\"><strong>Danger: do not use as it "
+          "stands: ",
+          out);
+    escape_name(out, names);
+    fputs(".</strong>\n", out);
+    for (size_t i = 0; i < comparison->count; i++) {
+        if (!report_is_dangerous(comparison->reports[i]))
+            continue;
+        fputs("<br>", out);
+        escape_name(out, comparison->names[i]);
+        fputs(":\n", out);
+        sheet_alarms(out, comparison->reports[i], SW_DANGER);
+    }
+    fputs("</div>\n", out);
+}
+
 static void put_opening(FILE *out, const cli_comparison *comparison)
 {
     const cli_settings *settings = comparison->settings;
@@ -27,6 +50,7 @@ static void put_opening(FILE *out, const cli_comparison *comparison)
     sheet_fact(out, "Target", comparison->shared->target->name);
     sheet_fact(out, "Shelf", comparison->shared->shelf->name);
     fputs("</dl>\n</header>\n<main>\n<section>\n<h2>At a glance</h2>\n", out);
+    put_dangers(out, comparison);
     sheet_side_amounts(out, comparison);
     sheet_side_facts(out, comparison);
     sheet_side_contents(out, comparison);
@@ -49,7 +73,8 @@ static void put_result(FILE *out, const cli_comparison *comparison,
     fprintf(out,
             "<p class=\"result%s\"><strong>%zu of %zu targets are met.</strong>"
             " ",
-            met == all ? "" : " unmet", met, all);
+            met == all && !report_is_dangerous(report) ? "" : " unmet", met,
+            all);
     escape_name(out, words);
     fputs(words[0] ? ". " : "", out);
     escape_text(out, strength);
@@ -57,6 +82,8 @@ static void put_result(FILE *out, const cli_comparison *comparison,
     comparison_say_shares(comparison, column, shares, sizeof shares);
     escape_name(out, shares);
     fputs(shares[0] ? ". " : "", out);
+    if (report_is_dangerous(report))
+        fputs("<strong>Danger: do not use this as it stands.</strong> ", out);
     fprintf(out,
             "The meters should show EC %s mS/cm, nine times in ten %s, and "
             "pH %s as mixed; these are estimates.</p>\n",
@@ -72,6 +99,8 @@ static exit_code put_stage(FILE *out, const cli_comparison *comparison,
     escape_name(out, comparison->names[column]);
     fputs("</h2>\n", out);
     put_result(out, comparison, column);
+    sheet_alarms(out, comparison->reports[column], SW_DANGER);
+    sheet_alarms(out, comparison->reports[column], SW_WARNING);
     fputs("</section>\n", out);
     return sheet_put_mixing(comparison->reports[column], out);
 }

@@ -202,6 +202,8 @@ void part_comparison(const cli_page *page, const cli_comparison *comparison)
         put_solution(page, &block);
     }
     put_deposits(page, comparison);
+    if (!comparison->choice)
+        part_stage_notes(page, comparison);
     fputc('\n', page->out);
     page_paragraph(page, 2, 2,
                    "Notes and proof of each: saltwright formulate with %s.",

@@ -63,6 +63,8 @@ void part_note_list(const cli_page *page, const sw_notes *notes);
 void part_choice(const cli_page *page, const cli_comparison *comparison);
 /* What came of each stage of a crop. */
 void part_stages(const cli_page *page, const cli_comparison *comparison);
+/* The warnings of each stage. */
+void part_stage_notes(const cli_page *page, const cli_comparison *comparison);
 /* Several runs side by side. */
 void part_comparison(const cli_page *page, const cli_comparison *comparison);
 extern const cli_batch_renderer text_batch;

@@ -7,6 +7,32 @@
 
 enum { NAME_COLUMNS = 14, NAME_BYTES = 256 };
 
+static void put_dangerous(const cli_page *page,
+                          const cli_comparison *comparison)
+{
+    char names[512];
+    comparison_say_dangerous(comparison, names, sizeof names);
+    if (names[0])
+        page_paragraph(page, 2, 2, "Danger: do not use as it stands: %s.",
+                       names);
+}
+
+static void put_danger(void *context, const sw_note *note)
+{
+    page_entry(context, NAME_COLUMNS, "", "Danger: %s", note->text);
+}
+
+/* The dangers in full; the warnings follow in the notes. */
+static void put_alarms(const cli_page *page, const cli_report *report)
+{
+    cli_page own = *page;
+    size_t warnings = report_count_severity(report, SW_WARNING);
+    report_visit_severity(report, SW_DANGER, put_danger, &own);
+    if (warnings)
+        page_entry(page, NAME_COLUMNS, "", "%zu warning%s: see the notes",
+                   warnings, warnings == 1 ? "" : "s");
+}
+
 static void put_stage(const cli_page *page, const cli_comparison *comparison,
                       size_t column)
 {
@@ -31,6 +57,24 @@ static void put_stage(const cli_page *page, const cli_comparison *comparison,
     page_entry(page, NAME_COLUMNS, name, "%zu of %zu targets met%s%s%s%s%s%s",
                met, all, words[0] ? ". " : "", words, strength[0] ? "; " : "",
                strength, shares[0] ? "; " : "", shares);
+    put_alarms(page, report);
+}
+
+static void put_warning(void *context, const sw_note *note)
+{
+    page_paragraph(context, 2, 4, "- Warning: %s", note->text);
+}
+
+void part_stage_notes(const cli_page *page, const cli_comparison *comparison)
+{
+    cli_page own = *page;
+    for (size_t i = 0; i < comparison->count; i++) {
+        if (!report_count_severity(comparison->reports[i], SW_WARNING))
+            continue;
+        page_title(page, "Notes on %.60s", comparison->names[i]);
+        report_visit_severity(comparison->reports[i], SW_WARNING, put_warning,
+                              &own);
+    }
 }
 
 void part_stages(const cli_page *page, const cli_comparison *comparison)
@@ -38,6 +82,7 @@ void part_stages(const cli_page *page, const cli_comparison *comparison)
     const cli_inputs *shared = comparison->shared;
     page_word(page, TONE_TITLE, "Stages");
     fputc('\n', page->out);
+    put_dangerous(page, comparison);
     for (size_t i = 0; i < comparison->count; i++)
         put_stage(page, comparison, i);
     fputc('\n', page->out);

@@ -1,6 +1,7 @@
 # SPDX-License-Identifier: GPL-3.0-or-later
 """Several stages in one target: each is the run of that stage alone."""
 import csv
+import html
 import io
 import json
 import re
@@ -87,6 +88,34 @@ class Stages(unittest.TestCase):
             self.assertEqual(part.count("<h2>Weigh out"), 1)
             self.assertEqual(part.count("<h2>Mix in this order"), 1)
         self.assertEqual(len(re.findall("With care</h2>", text)), 1)
+
+    def test_the_dangers_of_every_stage_are_said_first(self):
+        rows = ("parameter,target,min,max,stage\n"
+                "N,150,,,steep\npH,4.2,4.1,4.3,steep\nCa,90,,,steep\n"
+                "N,150,,,usual\npH,5.8,5.5,6.2,usual\n")
+        with written(rows) as target:
+            done, page = sheet(*COMMON[:4], target.name, *COMMON[5:])
+            alone = run_json(*COMMON[:4], target.name, *COMMON[5:],
+                             "--stage", "steep")
+        notes = {severity: [n["text"] for n in alone["notes"]
+                            if n["severity"] == severity and
+                            not n["code"].startswith("caution-")]
+                 for severity in ("danger", "warning")}
+        self.assertIn("A pH of 4.2 harms roots", notes["danger"][0])
+        head = " ".join(done.stdout.split("Measure out")[0].split())
+        self.assertTrue(head.startswith(
+            "Stages Danger: do not use as it stands: steep. steep "), head)
+        glance, steep, usual = page.split('<section class="stage">')
+        for text in notes["danger"]:
+            self.assertIn(text, head)
+            for part in (glance, steep):
+                self.assertIn(html.escape(text), part)
+        for text in notes["warning"]:
+            self.assertIn(text, " ".join(done.stdout.split()))
+            self.assertIn(html.escape(text), steep)
+        self.assertEqual([part.count("do not use") for part in
+                          (glance, steep, usual.split("With care")[0])],
+                         [1, 1, 0])
 
     def test_no_sheet_is_written_where_a_stage_has_no_recipe(self):
         rows = ("parameter,target,min,max,stage\nCa,,,5,a\nN,150,140,,a\n"
