@@ -469,7 +469,7 @@ exit_code comparison_exit_code(const cli_comparison *comparison)
 {
     const sw_choice *choice = comparison->choice;
     if (choice)
-        return choice->chosen < choice->count
+        return choice->usable
                    ? report_exit_code(comparison->reports[choice->chosen])
                    : EXIT_UNMET;
     for (size_t i = 0; i < comparison->count; i++)

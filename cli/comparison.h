@@ -97,7 +97,8 @@ void comparison_say_dangerous(const cli_comparison *comparison, char *text,
                               size_t size);
 /* Whether a column is the mix. */
 bool comparison_is_mix(const cli_comparison *comparison, size_t column);
-/* Of the water to use, where one is chosen; else the worst of all. */
+/* Of the water to use; EXIT_UNMET where none is to be used.  Of stages, the
+ * worst of all. */
 exit_code comparison_exit_code(const cli_comparison *comparison);
 
 #endif

@@ -279,5 +279,7 @@ exit_code report_exit_code(const cli_report *report)
     bool met = report->assessment && report->assessment->all_met;
     bool dissolved = !report->stock || report->stock->outcome == SW_OPTIMAL;
     bool weighed = !report->weighed || report->weighed->outcome == SW_OPTIMAL;
-    return solved && met && dissolved && weighed ? EXIT_DONE : EXIT_UNMET;
+    return solved && met && dissolved && weighed && !report_is_dangerous(report)
+               ? EXIT_DONE
+               : EXIT_UNMET;
 }

@@ -146,7 +146,7 @@ bool report_lacks_tanks(const cli_report *report);
 /* Stocks as mixed do not stay dissolved, or must not meet. */
 bool report_spoils(const cli_report *report);
 
-/* How the run ends: EXIT_DONE, or EXIT_UNMET. */
+/* How the run ends: EXIT_DONE, or EXIT_UNMET, which a danger is too. */
 exit_code report_exit_code(const cli_report *report);
 
 #endif

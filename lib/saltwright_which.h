@@ -94,12 +94,16 @@ typedef struct sw_candidate {
 typedef struct sw_ranking {
     double value[SW_CRITERION_COUNT]; /* NaN: unknown, left out of account */
     sw_criterion out_by;              /* SW_CRITERION_COUNT: never put out */
+    bool dangerous;   /* its solution or assessment has a note of danger */
     char reason[160]; /* what puts it behind the chosen; "" for that one */
 } sw_ranking;
 
 typedef struct sw_choice {
     const sw_criterion *order; /* as they were asked; static */
     size_t chosen;             /* the count where no water has a recipe */
+    bool usable;               /* false: none is to be used as it stands, and
+                                  `chosen`, where there is one, is the least
+                                  harmful */
     sw_ranking *rankings;      /* one per candidate */
     size_t count;
     char verdict[1024]; /* "Use town: ..." */
@@ -109,8 +113,9 @@ typedef struct sw_choice {
  * Criterion by criterion, the candidates that are behind the best of those
  * left by more than the margin are put out (elimination by aspects: Tversky A.
  * 1972, Psychological Review 79(4):281-299); what takes no work goes before
- * what does, then the closest to the target.  SW_ERR_VALUE (no candidates),
- * _MEMORY.
+ * what does, then the closest to the target.  A candidate with a note of danger
+ * is put out by harm before any other is counted, while one without is left.
+ * SW_ERR_VALUE (no candidates), _MEMORY.
  */
 SW_API sw_status sw_choose(const sw_candidate *candidates, size_t count,
                            sw_choice **choice, sw_error *error);

@@ -4,6 +4,7 @@
 
 #include <math.h>
 #include <stdlib.h>
+#include <string.h>
 
 #include "../memory.h"
 #include "line.h"
@@ -15,7 +16,10 @@ static const char *const batch_heads[] = {
     "pH mixed",     "pH aired", "alkalinity [meq/L]",
     "cost [per m3]"};
 
-enum { BATCH_HEADS = sizeof batch_heads / sizeof batch_heads[0] };
+enum {
+    BATCH_HEADS = sizeof batch_heads / sizeof batch_heads[0],
+    DANGER_BYTES = 4096
+};
 
 typedef struct batch_state {
     cli_lines out;
@@ -39,7 +43,7 @@ static void *begin_batch(const cli_canvas *canvas, const cli_inputs *shared,
     }
     for (int i = 0; i < SW_COMPONENT_COUNT; i++)
         fprintf(canvas->out, ",%s [mg/L]", sw_component_name((sw_component)i));
-    fputs("\r\n", canvas->out);
+    fputs(",danger\r\n", canvas->out);
     return state;
 }
 
@@ -75,6 +79,23 @@ static void put_batch_values(FILE *stream, const cli_report *report)
         put_value(stream, assessment->finished.amount[i]);
 }
 
+static void join_danger(void *context, const sw_note *note)
+{
+    char *text = context;
+    size_t used = strlen(text);
+    snprintf(text + used, DANGER_BYTES - used, "%s%s", used ? " " : "",
+             note->text);
+}
+
+static void put_dangers(const cli_lines *out, const cli_report *report)
+{
+    char text[DANGER_BYTES] = "";
+    report_visit_severity(report, SW_DANGER, join_danger, text);
+    fputc(',', out->stream);
+    if (text[0])
+        line_text(out, text);
+}
+
 static void add_batch_row(void *opaque, const sw_water *water,
                           const cli_report *report)
 {
@@ -83,12 +104,14 @@ static void add_batch_row(void *opaque, const sw_water *water,
     line_text(&state->out, water->sample);
     fprintf(stream, ",%s",
             report ? sw_outcome_text(report->solution->outcome) : "failed");
-    if (report && report->assessment)
+    if (report && report->assessment) {
         put_batch_values(stream, report);
-    else
-        for (size_t i = 1;
+        put_dangers(&state->out, report);
+    } else {
+        for (size_t i = 0;
              i < BATCH_HEADS + state->shelf->count + SW_COMPONENT_COUNT; i++)
             fputc(',', stream);
+    }
     fputs("\r\n", stream);
 }
 

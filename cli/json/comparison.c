@@ -24,6 +24,7 @@ static cli_value *candidate(const cli_comparison *comparison, size_t column)
     value_put_text(object, "reason", ranking->reason);
     if (ranking->out_by < SW_CRITERION_COUNT)
         value_put_text(object, "out_by", sw_criterion_text(ranking->out_by));
+    value_put_flag(object, "dangerous", ranking->dangerous);
     value_put(object, "values", values(ranking));
     return object;
 }
@@ -35,7 +36,8 @@ static cli_value *choice(const cli_comparison *comparison)
     cli_value *candidates = value_array();
     const sw_choice *made = comparison->choice;
     if (made->chosen < made->count)
-        value_put_text(object, "use", comparison->names[made->chosen]);
+        value_put_text(object, made->usable ? "use" : "least_harmful",
+                       comparison->names[made->chosen]);
     value_put_text(object, "verdict", made->verdict);
     for (const sw_criterion *c = made->order; *c != SW_CRITERION_COUNT; c++)
         value_append(order, value_text(sw_criterion_text(*c)));

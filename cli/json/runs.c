@@ -45,6 +45,20 @@ static void put_brief(cli_value *row, const cli_report *report)
               {"cost_per_m3", assessment->cost_per_m3});
 }
 
+static void add_danger(void *context, const sw_note *note)
+{
+    value_append(context, value_text(note->text));
+}
+
+static void put_dangers(cli_value *row, const cli_report *report)
+{
+    if (!report_is_dangerous(report))
+        return;
+    cli_value *dangers = value_array();
+    report_visit_severity(report, SW_DANGER, add_danger, dangers);
+    value_put(row, "dangers", dangers);
+}
+
 static void add_batch_row(void *opaque, const sw_water *water,
                           const cli_report *report)
 {
@@ -58,6 +72,7 @@ static void add_batch_row(void *opaque, const sw_water *water,
         value_put(row, "certificate",
                   doc_certificate(&report->solution->certificate));
         put_brief(row, report);
+        put_dangers(row, report);
     }
     value_append(state->runs, row);
 }

@@ -21,9 +21,8 @@ static void put_opening(FILE *out, const cli_comparison *comparison)
 {
     const cli_settings *settings = comparison->settings;
     const sw_choice *choice = comparison->choice;
-    bool none = choice->chosen == choice->count;
     fprintf(out, "<header>\n<h1>Which water</h1>\n<p class=\"result lead%s\">",
-            none ? " unmet" : "");
+            choice->usable ? "" : " unmet");
     escape_name(out, choice->verdict);
     fputs("</p>\n<dl class=\"facts\">\n", out);
     if (settings->audience)
@@ -54,10 +53,13 @@ static void put_candidate(FILE *out, const cli_comparison *comparison,
     fprintf(out, "%zu of %zu targets met; ", met, all);
     escape_name(out, unmet);
     fputs(unmet[0] ? "; " : "", out);
-    escape_text(out, column == choice->chosen
+    escape_text(out, column != choice->chosen ? choice->rankings[column].reason
+                     : choice->usable
                          ? "use it"
-                         : choice->rankings[column].reason);
-    fputs(".</li>\n", out);
+                         : "do not use it as it stands; the least harmful");
+    fputs(".", out);
+    sheet_alarms(out, report, SW_DANGER);
+    fputs("</li>\n", out);
 }
 
 static void put_reasons(FILE *out, const cli_comparison *comparison)
@@ -69,10 +71,13 @@ static void put_reasons(FILE *out, const cli_comparison *comparison)
     if (comparison->count <= MOST_CHARTED) {
         fputs("<figure>\n", out);
         chart_decides(out, comparison);
-        fputs("<figcaption>What decides, the weightiest first; less is better "
-              "in all. Hatched: the water to use. What is nothing everywhere "
-              "is left out.</figcaption>\n</figure>\n",
-              out);
+        fprintf(out,
+                "<figcaption>What decides, the weightiest first; less is "
+                "better in all. Hatched: %s. What is nothing everywhere is "
+                "left out.</figcaption>\n</figure>\n",
+                comparison->choice->usable
+                    ? "the water to use"
+                    : "the least harmful, not to be used as it stands");
     }
     char margins[512];
     comparison_margins(margins, sizeof margins);

@@ -7,6 +7,7 @@
 
 #include <math.h>
 #include <stdlib.h>
+#include <string.h>
 
 #include "cautions.h"
 #include "memory.h"
@@ -32,7 +33,7 @@ static const cli_table_column columns[] = {
     {"water", "", false},  {"targets", "met", true},
     {"EC", "mS/cm", true}, {"pH", "mixed", true},
     {"pH", "aired", true}, {"cost", "per 1000 L", true},
-    {"outcome", "", false}};
+    {"recipe", "", false}};
 
 static void *begin(const cli_canvas *canvas, const cli_inputs *shared,
                    const cli_settings *settings)
@@ -60,16 +61,61 @@ static void widen(batch_state *state, const cli_report *report)
     state->solved++;
 }
 
+/* What came of the search, as a grower would say it. */
+static const char *result_words(const sw_solution *solution)
+{
+    static const char *const best[] = {[SW_CLOSEST] = "the closest",
+                                       [SW_EVEN] = "the most even",
+                                       [SW_CHEAPEST] = "the cheapest"};
+    switch (solution->outcome) {
+    case SW_OPTIMAL:
+        return best[solution->objective];
+    case SW_LIMIT:
+        return "cut short";
+    default:
+        return "none";
+    }
+}
+
+/* Below a row: what must not be overlooked, then what is not met. */
+typedef struct batch_remark {
+    char text[2048];
+} batch_remark;
+
+static void add_words(batch_remark *remark, const char *before,
+                      const char *words)
+{
+    size_t used = strlen(remark->text);
+    snprintf(remark->text + used, sizeof remark->text - used, "%s%s%s",
+             used ? " " : "", before, words);
+}
+
+static void add_danger(void *context, const sw_note *note)
+{
+    add_words(context, "Danger: ", note->text);
+}
+
+static void put_remark(cli_table *table, const cli_report *report)
+{
+    batch_remark remark = {""};
+    char unmet[1024];
+    words_unmet(report, unmet, sizeof unmet);
+    report_visit_severity(report, SW_DANGER, add_danger, &remark);
+    if (unmet[0])
+        add_words(&remark, "", unmet);
+    if (remark.text[0])
+        table_remark(table, remark.text);
+}
+
 static void add_solved(batch_state *state, const sw_water *water,
                        const cli_report *report)
 {
     const sw_assessment *assessment = report->assessment;
     char met_text[48];
-    char unmet[1024];
+    bool dangerous = report_is_dangerous(report);
     size_t met;
     size_t all;
     sw_count_met(report->assessment, &met, &all);
-    words_unmet(report, unmet, sizeof unmet);
     snprintf(met_text, sizeof met_text, "%zu/%zu", met, all);
     cli_figure ec = figure_fixed(assessment->mixed.ec_ms_per_cm, FIGURE_EC);
     cli_figure mixed = figure_fixed(assessment->mixed.ph, FIGURE_PH);
@@ -81,10 +127,10 @@ static void add_solved(batch_state *state, const sw_water *water,
                            mixed.text,
                            aired.text,
                            cost.text,
-                           sw_outcome_text(report->solution->outcome)};
-    table_add(&state->table, cells);
-    if (unmet[0])
-        table_remark(&state->table, unmet);
+                           dangerous ? "do not use"
+                                     : result_words(report->solution)};
+    table_add(&state->table, cells)->tone = dangerous ? TONE_BAD : TONE_PLAIN;
+    put_remark(&state->table, report);
     widen(state, report);
     state->hazards |= cautions_hazards(report);
 }
@@ -102,8 +148,7 @@ static void row(void *opaque, const sw_water *water, const cli_report *report)
                            "",
                            "",
                            "",
-                           report ? sw_outcome_text(report->solution->outcome)
-                                  : "failed"};
+                           report ? result_words(report->solution) : "failed"};
     table_add(&state->table, cells)->tone = TONE_BAD;
 }
 

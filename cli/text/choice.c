@@ -41,9 +41,15 @@ static void say_result(const cli_report *report, char *text, size_t size)
              words[0] ? ". " : "", words);
 }
 
+static void put_danger(void *context, const sw_note *note)
+{
+    page_entry(context, NAME_COLUMNS, "", "Danger: %s", note->text);
+}
+
 static void put_result(const cli_page *page, const cli_comparison *comparison,
                        size_t column)
 {
+    cli_page own = *page;
     char text[640];
     char name[NAME_BYTES];
     const char *reason = comparison->choice->rankings[column].reason;
@@ -51,11 +57,16 @@ static void put_result(const cli_page *page, const cli_comparison *comparison,
     name_of(comparison, column, name);
     say_result(report, text, sizeof text);
     if (column == comparison->choice->chosen)
-        page_entry(page, NAME_COLUMNS, name, "use it: %s", text);
+        page_entry(page, NAME_COLUMNS, name, "%s: %s",
+                   comparison->choice->usable
+                       ? "use it"
+                       : "do not use it as it stands; the least harmful",
+                   text);
     else if (report->assessment && reason[0])
         page_entry(page, NAME_COLUMNS, name, "%s; %s", text, reason);
     else
         page_entry(page, NAME_COLUMNS, name, "%s", text);
+    report_visit_severity(report, SW_DANGER, put_danger, &own);
 }
 
 static void put_facts(const cli_page *page, const cli_comparison *comparison)

@@ -98,6 +98,14 @@ static double count_harm(const sw_assessment *assessment)
     return (double)unfit;
 }
 
+static bool warns_of_danger(const sw_notes *notes)
+{
+    for (size_t i = 0; i < notes->count; i++)
+        if (notes->items[i].severity == SW_DANGER)
+            return true;
+    return false;
+}
+
 /* But for the two that every feed is past, and that seldom form. */
 static double count_deposits(const sw_chemistry *mixed)
 {
@@ -163,6 +171,8 @@ static void measure(const sw_candidate *candidate, sw_ranking *ranking)
     value[SW_BY_RECIPE] = assessment ? 0.0 : 1.0;
     if (!assessment)
         return;
+    ranking->dangerous = warns_of_danger(&assessment->notes) ||
+                         warns_of_danger(&candidate->solution->notes);
     value[SW_BY_MISSES] = (double)sw_choice_count(assessment).clear;
     value[SW_BY_HARM] = count_harm(assessment);
     value[SW_BY_DEPOSITS] = count_deposits(&assessment->mixed);
@@ -190,6 +200,25 @@ static double least_of(const sw_choice *choice, sw_criterion criterion)
         least = fmin(least, value);
     }
     return least;
+}
+
+/* Whether one of those left in may be given to a crop. */
+static bool any_is_safe(const sw_choice *choice)
+{
+    for (size_t i = 0; i < choice->count; i++)
+        if (is_in(&choice->rankings[i]) && !choice->rankings[i].dangerous)
+            return true;
+    return false;
+}
+
+/* Nothing that another does worse makes up for a danger. */
+static void put_out_dangerous(sw_choice *choice)
+{
+    if (!any_is_safe(choice))
+        return;
+    for (size_t i = 0; i < choice->count; i++)
+        if (is_in(&choice->rankings[i]) && choice->rankings[i].dangerous)
+            choice->rankings[i].out_by = SW_BY_HARM;
 }
 
 static void put_out(sw_choice *choice, sw_criterion criterion)
@@ -224,8 +253,12 @@ static void choose(const sw_candidate *candidates, sw_choice *choice)
         measure(&candidates[i], &choice->rankings[i]);
     if (least_of(choice, SW_BY_RECIPE) > 0.0)
         return;
-    for (const sw_criterion *c = choice->order; *c != SW_CRITERION_COUNT; c++)
+    for (const sw_criterion *c = choice->order; *c != SW_CRITERION_COUNT; c++) {
+        if (*c == SW_BY_HARM)
+            put_out_dangerous(choice);
         put_out(choice, *c);
+    }
+    choice->usable = any_is_safe(choice);
     for (size_t i = 0; i < choice->count; i++)
         if (is_better(candidates, choice, i))
             choice->chosen = i;

@@ -74,6 +74,11 @@ static sw_criterion first_behind(const sw_choice *choice, const sw_ranking *one,
 static void tell_reason(const sw_choice *choice, sw_ranking *ranking)
 {
     const sw_ranking *chosen = &choice->rankings[choice->chosen];
+    if (ranking->dangerous && !chosen->dangerous) {
+        say(ranking->reason, sizeof ranking->reason,
+            "not to be used as it stands");
+        return;
+    }
     sw_criterion by = first_behind(choice, ranking, chosen);
     if (by == SW_CRITERION_COUNT)
         by = ranking->out_by;
@@ -152,9 +157,12 @@ static void compare(const sw_candidate *candidates, sw_choice *choice,
         say(text, size, " No recipe keeps the limits in %.60s.", name);
         return;
     }
+    bool barred = choice->usable && choice->rankings[second].dangerous;
+    if (barred)
+        say(text, size, " Do not use %.60s as it stands.", name);
     if (say_all(words, sizeof words, choice, second, true))
         say(text, size, " Compared with %.60s, %s.", name, words);
-    else
+    else if (!barred)
         say(text, size, " Between it and %.60s no difference matters.", name);
     words[0] = '\0';
     if (say_all(words, sizeof words, choice, second, false))
@@ -197,7 +205,10 @@ static void say_met(sw_choice *choice, const sw_candidate *chosen)
     size_t size = sizeof choice->verdict;
     sw_tally tally = sw_choice_count(chosen->assessment);
     size_t unclear = tally.missed - tally.clear;
-    say(text, size, "Use ");
+    say(text, size, "%s",
+        choice->usable ? "Use "
+                       : "None may be used as it stands: what the crop would "
+                         "get from each is dangerous. The least harmful is ");
     say_name(text, size, chosen);
     if (!tally.missed) {
         say(text, size, ": all %zu targets are met.", tally.all);

@@ -8,7 +8,7 @@ import tempfile
 import unittest
 import xml.etree.ElementTree
 
-from runner import SOURCE, run, run_json
+from runner import SOURCE, run, run_json, written
 from test_sheet import SVG, Tags, sheet
 
 COMMON = ["--target", "examples/basil.csv", "--shelf",
@@ -41,6 +41,38 @@ class Waters(unittest.TestCase):
 
     def test_the_verdict_stands_first(self):
         self.assertRegex(self.text, r"\AWhich water\n  Use town: ")
+
+    def test_a_dangerous_feed_is_never_to_be_used(self):
+        target = "parameter,target,min,max\nN,150,,\npH,4.2,4.1,4.3\n"
+        with written(target) as file:
+            given = ["--water", "examples/town.csv", "--water",
+                     "examples/well.csv", "--target", file.name, *COMMON[2:]]
+            done, page = sheet("compare", *given)
+            told = run_json("compare", *given)
+            batch = run("batch", *given)
+            rows = run_json("batch", *given)["runs"]
+            lines = list(csv.DictReader(io.StringIO(
+                run("batch", *given, "--format", "csv").stdout)))
+        choice, words = told["choice"], " ".join(done.stdout.split())
+        self.assertEqual((done.returncode, batch.returncode), (1, 1))
+        self.assertTrue(choice["verdict"].startswith("None may be used"))
+        self.assertIn(choice["least_harmful"], ("town", "well"))
+        self.assertNotIn("use", choice)
+        self.assertEqual([c["dangerous"] for c in choice["candidates"]],
+                         [True, True])
+        self.assertIn(choice["verdict"], words)
+        self.assertNotIn("use it:", words)
+        self.assertIn('<p class="result lead unmet"><bdi>None may be', page)
+        danger = "A pH of 4.2 harms roots: do not give this to a crop."
+        for text in (words, page, " ".join(batch.stdout.split())):
+            self.assertEqual(text.count(danger), 2)
+        self.assertEqual(batch.stdout.count("do not use\n"), 2)
+        self.assertNotIn("optimal", batch.stdout)
+        for row, line in zip(rows, lines):
+            self.assertEqual((row["outcome"], row["all_met"]),
+                             ("optimal", True))
+            self.assertIn(danger, row["dangers"][0])
+            self.assertEqual(line["danger"], " ".join(row["dangers"]))
 
     def test_the_mix_is_that_of_formulate(self):
         alone = run_json("formulate", "--water", "examples/well.csv",

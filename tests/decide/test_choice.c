@@ -136,6 +136,49 @@ START_TEST(what_no_crop_should_be_given_counts_as_harm)
 }
 END_TEST
 
+START_TEST(where_each_is_dangerous_none_is_to_be_used)
+{
+    sw_field field;
+    sw_note danger = {SW_DANGER, "ph-extreme", "A pH of 3.4 harms roots."};
+    open_field(&field);
+    field.assessment[0].notes = (sw_notes){&danger, 1};
+    field.assessment[1].notes = (sw_notes){&danger, 1};
+    field.limit[0].fitness = SW_UNFIT;
+    sw_choice *choice = choose(&field, 2);
+    ck_assert(!choice->usable);
+    ck_assert(choice->rankings[0].dangerous && choice->rankings[1].dangerous);
+    ck_assert_uint_eq(choice->chosen, 1);
+    ck_assert_ptr_nonnull(strstr(choice->verdict, "The least harmful is town"));
+    ck_assert_int_eq(strncmp(choice->verdict, "None may be used", 16), 0);
+    ck_assert_ptr_null(strstr(choice->verdict, "Use "));
+    sw_choice_free(choice);
+}
+END_TEST
+
+/* Town is worse in all that is counted, and passes as many limits. */
+START_TEST(nothing_makes_up_for_a_danger)
+{
+    sw_field field;
+    sw_note danger = {SW_DANGER, "ph-extreme", "A pH of 3.4 harms roots."};
+    open_field(&field);
+    field.assessment[0].notes = (sw_notes){&danger, 1};
+    field.limit[1].fitness = SW_UNFIT;
+    field.assessment[1].rows[SW_K].verdict = SW_SHORT;
+    field.assessment[1].cost_per_m3 = 9;
+    sw_choice *choice = choose(&field, 2);
+    ck_assert(choice->usable);
+    ck_assert_uint_eq(choice->chosen, 1);
+    ck_assert_int_eq(choice->rankings[0].out_by, SW_BY_HARM);
+    ck_assert_str_eq(choice->rankings[0].reason, "not to be used as it stands");
+    ck_assert_ptr_nonnull(
+        strstr(choice->verdict, "Do not use well as it stands."));
+    sw_choice_free(choice);
+    field.assessment[0].notes = (sw_notes){0};
+    field.solution[0].notes = (sw_notes){&danger, 1};
+    expect(&field, 2, 1, "Use town");
+}
+END_TEST
+
 START_TEST(solids_that_seldom_form_do_not_count)
 {
     sw_field field;
@@ -366,6 +409,8 @@ int main(void)
         the_chosen_may_miss_targets_and_says_so,
         harm_goes_before_deposits_and_those_before_acid,
         what_no_crop_should_be_given_counts_as_harm,
+        where_each_is_dangerous_none_is_to_be_used,
+        nothing_makes_up_for_a_danger,
         solids_that_seldom_form_do_not_count,
         within_a_margin_there_is_no_difference,
         the_distance_is_the_weighted_root_mean_square,
