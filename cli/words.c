@@ -46,6 +46,37 @@ void words_unmet(const cli_report *report, char *words, size_t size)
     }
 }
 
+/* The row of the target's pH; NULL without one. */
+static const sw_measure_row *ph_row(const sw_assessment *assessment)
+{
+    for (size_t i = 0; i < assessment->measure_count; i++)
+        if (assessment->measures[i].kind == SW_TARGET_PH)
+            return &assessment->measures[i];
+    return NULL;
+}
+
+void words_drift(const cli_report *report, char *text, size_t size)
+{
+    const sw_assessment *assessment = report->assessment;
+    const sw_measure_row *row = ph_row(assessment);
+    double margin = sw_criterion_margin(SW_BY_DRIFT);
+    double aired = assessment->aired.ph;
+    text[0] = '\0';
+    if (!row || row->verdict != SW_MET)
+        return;
+    bool above = aired > row->high + margin;
+    if (above || aired < row->low - margin)
+        snprintf(text, size,
+                 "In the air the pH goes from %s to %s %s, past the %s of its "
+                 "band, %s.",
+                 figure_fixed(assessment->mixed.ph, FIGURE_PH).text,
+                 figure_fixed(aired, FIGURE_PH).text,
+                 aired > assessment->mixed.ph ? "as CO2 leaves"
+                                              : "as CO2 enters",
+                 above ? "top" : "foot",
+                 figure_fixed(above ? row->high : row->low, FIGURE_PH).text);
+}
+
 const char *words_aim(sw_objective objective)
 {
     static const char *const aims[] = {

@@ -18,6 +18,10 @@ size_t words_of_verdict(const cli_report *report, sw_verdict verdict,
 /* "Short: K; Over: Ca, pH", or "" where every target is met. */
 void words_unmet(const cli_report *report, char *words, size_t size);
 
+/* Where a pH that is met as mixed goes past its band, by more than counts, as
+ * the solution stands in the air: a sentence; else "". */
+void words_drift(const cli_report *report, char *text, size_t size);
+
 /* "closest to the target" */
 const char *words_aim(sw_objective objective);
 /* "1.80 mS/cm: 0.83 times the target"; "" without --to-ec. */

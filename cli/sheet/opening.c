@@ -110,8 +110,10 @@ static void put_result(const cli_sheet *sheet)
             all);
     if (words[0]) {
         escape_name(sheet->out, words);
-        fputc('.', sheet->out);
+        fputs(". ", sheet->out);
     }
+    words_drift(report, words, sizeof words);
+    escape_text(sheet->out, words);
     if (report_is_dangerous(report))
         fputs(" <strong>Danger: do not use this as it stands.</strong> The "
               "notes of the run say why.",

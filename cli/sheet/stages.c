@@ -79,6 +79,9 @@ static void put_result(FILE *out, const cli_comparison *comparison,
     fputs(words[0] ? ". " : "", out);
     escape_text(out, strength);
     fputs(strength[0] ? ". " : "", out);
+    words_drift(report, words, sizeof words);
+    escape_text(out, words);
+    fputs(words[0] ? " " : "", out);
     comparison_say_shares(comparison, column, shares, sizeof shares);
     escape_name(out, shares);
     fputs(shares[0] ? ". " : "", out);

@@ -34,6 +34,7 @@ static const char *claim_of(const cli_report *report)
 
 static void put_result(const cli_page *page, const cli_report *report)
 {
+    char drift[160];
     size_t met;
     size_t all;
     bool solved = report->solution != NULL;
@@ -60,6 +61,9 @@ static void put_result(const cli_page *page, const cli_report *report)
                        solved ? claim_of(report)
                               : " by this recipe in this water");
     put_unmet(page, report);
+    words_drift(report, drift, sizeof drift);
+    if (drift[0])
+        page_paragraph(page, 2, 2, "%s", drift);
     if (report_is_dangerous(report))
         page_paragraph(page, 2, 2,
                        "Danger: do not use this as it stands; the notes below "

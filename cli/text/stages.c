@@ -57,6 +57,9 @@ static void put_stage(const cli_page *page, const cli_comparison *comparison,
     page_entry(page, NAME_COLUMNS, name, "%zu of %zu targets met%s%s%s%s%s%s",
                met, all, words[0] ? ". " : "", words, strength[0] ? "; " : "",
                strength, shares[0] ? "; " : "", shares);
+    words_drift(report, words, sizeof words);
+    if (words[0])
+        page_entry(page, NAME_COLUMNS, "", "%s", words);
     put_alarms(page, report);
 }
 
