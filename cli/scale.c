@@ -225,12 +225,41 @@ cli_figure scale_amount(const cli_report *report, size_t product, double g,
     return us ? figure_mass_us(g) : figure_mass_metric(g);
 }
 
+/* "3.5 oz (99.2 g)": the dose is in millilitres whatever the scale shows. */
+static cli_figure beside(cli_figure first, cli_figure also)
+{
+    cli_figure out;
+    snprintf(out.text, sizeof out.text, "%.22s (%.20s)", first.text, also.text);
+    return out;
+}
+
+cli_figure scale_solution_volume(const cli_report *report, size_t product)
+{
+    double l = report->weighed->items[product].concentrate_l;
+    cli_figure metric = figure_amount(figure_given(l), "L");
+    return report->settings->fine_steps_are_us
+               ? beside(metric, figure_liquid_us(1000.0 * l))
+               : metric;
+}
+
+bool scale_has_solutions(const cli_report *report)
+{
+    for (size_t i = 0; i < report->inputs->shelf->count; i++)
+        if (scale_has_solution(report, i))
+            return true;
+    return false;
+}
+
+const char scale_leftover_words[] =
+    "Label what is left of each trace solution with its name, strength and "
+    "date, and lock it away from food, children and animals.";
+
 cli_figure scale_solution(const cli_report *report, size_t product)
 {
     double g = report->weighed->items[product].concentrate_g;
     double step_g = report->settings->scale.micro_step_g;
     if (report->settings->fine_steps_are_us && is_exact_us(step_g))
-        return exact_us(g, step_g);
+        return beside(exact_us(g, step_g), figure_mass_metric(g));
     return is_exact(step_g) ? exact_metric(g, step_g) : figure_mass_metric(g);
 }
 

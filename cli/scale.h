@@ -21,6 +21,11 @@ exit_code scale_weigh(cli_report *report, const sw_problem *problem,
 bool scale_has_solution(const cli_report *report, size_t product);
 /* The product to weigh for that solution, in whole steps of the fine scale. */
 cli_figure scale_solution(const cli_report *report, size_t product);
+/* What that is made up to: "1 L", or "1 L (33.8 fl oz)". */
+cli_figure scale_solution_volume(const cli_report *report, size_t product);
+/* Whether any product is; and what to do with what is left then. */
+bool scale_has_solutions(const cli_report *report);
+extern const char scale_leftover_words[];
 /* Of that solution, what `g` of the product are, mL. */
 double scale_dose_ml(const cli_report *report, size_t product, double g);
 

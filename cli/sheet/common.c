@@ -104,10 +104,9 @@ void sheet_amount(const cli_sheet *sheet, size_t product, double g)
     if (begun)
         fputs("</small>", sheet->out);
     if (scale_has_solution(sheet->report, product)) {
-        const sw_weighing *w = &sheet->report->weighed->items[product];
         fprintf(sheet->out, " <small>of %s made up to %s</small>",
                 scale_solution(sheet->report, product).text,
-                figure_amount(figure_given(w->concentrate_l), "L").text);
+                scale_solution_volume(sheet->report, product).text);
     }
 }
 

@@ -16,11 +16,10 @@ void part_solution_remark(cli_table *table, const cli_report *report,
     char words[160];
     if (!scale_has_solution(report, product))
         return;
-    const sw_weighing *w = &report->weighed->items[product];
     snprintf(words, sizeof words,
-             "of a solution: dissolve %.24s in water, make up to %.24s L",
+             "of a solution: dissolve %s in water to make %s",
              scale_solution(report, product).text,
-             figure_given(w->concentrate_l).text);
+             scale_solution_volume(report, product).text);
     table_remark(table, words);
 }
 
@@ -76,4 +75,6 @@ void part_steps(const cli_page *page, const cli_report *report)
                    report->weighed->certificate.objective,
                    before < exact ? 0.0 : before);
     put_moved(page, report);
+    if (scale_has_solutions(report) && !report->stock)
+        page_paragraph(page, 2, 2, "%s", scale_leftover_words);
 }

@@ -25,26 +25,62 @@ static bool all_in_use(const sw_stock *stock)
            in_use(stock, SW_TANK_ACID);
 }
 
-/* "27.7 lb (12.56 kg)"; three tanks leave room for one unit only. */
-static cli_figure tank_amount(const cli_report *report, size_t product,
-                              double g)
+/* An amount in one unit and, where both are asked for, in the other. */
+typedef struct tank_figures {
+    cli_figure first;
+    cli_figure also; /* "" for none */
+} tank_figures;
+
+static tank_figures tank_amounts(const cli_report *report, size_t product,
+                                 double g)
 {
     cli_amounts asked = report->settings->amounts;
     cli_figure us = scale_amount(report, product, g, true);
     cli_figure metric = scale_amount(report, product, g, false);
-    cli_figure both;
-    if (g <= 0.0)
-        return (cli_figure){"-"};
-    if (asked != AMOUNTS_BOTH)
-        return asked == AMOUNTS_US ? us : metric;
     /* what the scale shows comes first */
-    bool metric_first = report->weighed && !report->settings->steps_are_us;
-    const char *first = metric_first ? metric.text : us.text;
-    const char *also = metric_first ? us.text : metric.text;
-    if (all_in_use(report->stock) || strcmp(first, also) == 0)
-        return metric_first ? metric : us;
-    snprintf(both.text, sizeof both.text, "%.22s (%.22s)", first, also);
+    bool metric_first =
+        asked == AMOUNTS_METRIC || (asked == AMOUNTS_BOTH && report->weighed &&
+                                    !report->settings->steps_are_us);
+    if (g <= 0.0)
+        return (tank_figures){{"-"}, {""}};
+    if (asked != AMOUNTS_BOTH || strcmp(us.text, metric.text) == 0)
+        return (tank_figures){metric_first ? metric : us, {""}};
+    return metric_first ? (tank_figures){metric, us}
+                        : (tank_figures){us, metric};
+}
+
+/* "27.7 lb (12.56 kg)" */
+static cli_figure tank_amount(const cli_report *report, size_t product,
+                              double g)
+{
+    tank_figures amounts = tank_amounts(report, product, g);
+    cli_figure both;
+    if (!amounts.also.text[0])
+        return amounts.first;
+    snprintf(both.text, sizeof both.text, "%.22s (%.22s)", amounts.first.text,
+             amounts.also.text);
     return both;
+}
+
+/* Three tanks leave no room for two units in a cell: the other one below. */
+static void add_below(cli_table *table, const cli_report *report, size_t index)
+{
+    const char *cells[TABLE_MAX_COLUMNS] = {""};
+    cli_figure figures[SW_TANKS];
+    bool any = false;
+    for (size_t t = 0; t < SW_TANKS; t++) {
+        double g = report->stock->placements[index].g[t];
+        tank_figures amounts = tank_amounts(report, index, g);
+        figures[t] = (cli_figure){""};
+        if (amounts.also.text[0]) {
+            snprintf(figures[t].text, sizeof figures[t].text, "(%.40s)",
+                     amounts.also.text);
+            any = true;
+        }
+        cells[t + 1] = figures[t].text;
+    }
+    if (any)
+        table_add(table, cells);
 }
 
 static void add_product(cli_table *table, const cli_report *report,
@@ -54,14 +90,19 @@ static void add_product(cli_table *table, const cli_report *report,
     const sw_product *product = &report->inputs->shelf->products[index];
     const char *cells[TABLE_MAX_COLUMNS] = {product->name};
     cli_figure figures[SW_TANKS];
+    bool apart = all_in_use(stock);
     size_t count = 1;
     for (int t = 0; t < SW_TANKS; t++) {
+        double g = stock->placements[index].g[t];
         if (!in_use(stock, t))
             continue;
-        figures[t] = tank_amount(report, index, stock->placements[index].g[t]);
+        figures[t] = apart ? tank_amounts(report, index, g).first
+                           : tank_amount(report, index, g);
         cells[count++] = figures[t].text;
     }
     table_add(table, cells);
+    if (apart)
+        add_below(table, report, index);
     if (scale_has_solution(report, index))
         part_solution_remark(table, report, index);
     else if (stock->placements[index].reason[0])
@@ -106,7 +147,7 @@ static void add_tank(cli_table *table, sw_tank tank, const sw_tank_report *row)
     table_add(table, cells)->tone = fails ? TONE_BAD : TONE_PLAIN;
     if (fails && !isnan(row->coldest_c))
         snprintf(words, sizeof words, "keep it above %.0f °C: %s comes out",
-                 row->coldest_c, row->solid_cold);
+                 ceil(row->coldest_c), row->solid_cold);
     else if (row->missing[0])
         snprintf(words, sizeof words,
                  "no data on %s together; bounded by the pure salts",
@@ -186,6 +227,9 @@ static void put_steps(const cli_page *page, const cli_report *report)
         tank = next;
         put_step(page, report, i);
     }
+    if (scale_has_solutions(report))
+        page_paragraph(page, 2, 6, "%2zu. %s", report->steps->count + 1,
+                       scale_leftover_words);
 }
 
 static void put_failure(const cli_page *page, const cli_report *report)

@@ -274,7 +274,7 @@ static void write_tank(writer *w, sw_tank tank)
              sw_tank_text(tank),
              has_turn(w, TURN_ACID, tank)
                  ? "cold water, since acid heats it"
-                 : "water of 30 to 40 degC where that can be had");
+                 : "water of 30 to 40 °C where that can be had");
     say(w, SW_STEP_FILL, tank, text);
     for (int now = 0; now < TURN_COUNT; now++)
         add_turn(w, (turn)now, tank);

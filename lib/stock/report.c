@@ -116,13 +116,13 @@ static sw_status note_tank(const sw_stock_setup *setup, int t, unsigned classes,
     sw_status status = SW_OK;
     if (tank->saturation > 1)
         status = sw_notes_add(&stock->notes, SW_DANGER, "stock-saturated",
-                              "Tank %s: %s comes out at %g degC; it stays "
+                              "Tank %s: %s comes out at %g °C; it stays "
                               "dissolved up to factor %.0f.",
                               name, *tank->solid ? tank->solid : "salt",
                               setup->temperature_c, tank->highest_factor);
     else if (tank->saturation_cold > 1)
         status = sw_notes_add(&stock->notes, SW_WARNING, "stock-cold",
-                              "Tank %s: keep it above %.0f degC, or %s comes "
+                              "Tank %s: keep it above %.0f °C, or %s comes "
                               "out.",
                               name, ceil(tank->coldest_c), tank->solid_cold);
     if (!status && classes & SW_CLASS_CHELATE && tank->ph < chelate_ph)

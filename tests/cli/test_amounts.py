@@ -267,5 +267,37 @@ class Amounts(unittest.TestCase):
                              ("sulfate" in names or "phosphate" in names))
 
 
+class Both(unittest.TestCase):
+    """Each amount of the tanks in both units, on the screen as in JSON."""
+
+    def cells(self, *options):
+        text = run("stock", *BASIL, "--tank", "50gal", "--amounts", "both",
+                   *options).stdout
+        table, steps = text.split("\nIn this order\n")
+        table = table.split("\nTanks of ")[1].split("  Fill each")[0]
+        self.assertLessEqual(max(map(len, text.splitlines())), 80)
+        return table, steps
+
+    def test_two_tanks_and_three_show_both(self):
+        for options in ((), ("--acid-tank",)):
+            table, steps = self.cells(*options)
+            for words in ("4.24 kg", "9.34 lb", "10.64 L", "2.81 gal"):
+                self.assertEqual(table.count(words), 1, (options, words))
+            self.assertIn("Add 9.34 lb (4.24 kg) of calcium nitrate", steps)
+
+    def test_a_trace_solution_is_told_in_ounces_and_locked_away(self):
+        text = run("stock", *BASIL, "--tank", "50gal", "--scale-step", "1oz",
+                   "--fine-step", "0.1oz").stdout
+        told = re.findall(r"dissolve ([\d.]+) oz \(([\d.]+) g\) in water "
+                          r"to make 1 L \(33.8 fl oz\)\n", text)
+        self.assertGreater(len(told), 1)
+        self.assertEqual(len(told), text.count("of a solution"))
+        for oz, g in told:
+            self.assertAlmostEqual(float(oz) * G_PER_OZ, float(g),
+                                   delta=ROUNDING * float(g))
+        last = text.split("In this order")[1].split("\n\n")[0]
+        self.assertRegex(last, r"\d+\. Label what is left of each trace")
+
+
 if __name__ == "__main__":
     unittest.main()
