@@ -114,6 +114,18 @@ static void put_measured(const cli_sheet *sheet)
     fputs("</p>\n", sheet->out);
 }
 
+/* The narrower range that the screen gives, and what this one adds to it. */
+static void put_ec_alone(const cli_sheet *sheet)
+{
+    const sw_chemistry *mixed = &sheet->report->assessment->mixed;
+    fprintf(sheet->out,
+            "<p>The range of EC is that of the estimate, %s to %s, widened by "
+            "how far the laboratory, the labels, the scale and the fill level "
+            "may be off.</p>\n",
+            figure_fixed(mixed->ec_low_ms_per_cm, FIGURE_EC).text,
+            figure_fixed(mixed->ec_high_ms_per_cm, FIGURE_EC).text);
+}
+
 void sheet_meters(const cli_sheet *sheet)
 {
     fprintf(sheet->out,
@@ -132,8 +144,9 @@ void sheet_meters(const cli_sheet *sheet)
     put_ec(sheet);
     put_bare_ec(sheet);
     put_ph(sheet);
-    fputs("</tbody>\n</table>\n</div>\n"
-          "<p>Outside these ranges, find out why before the crop gets it: a "
+    fputs("</tbody>\n</table>\n</div>\n", sheet->out);
+    put_ec_alone(sheet);
+    fputs("<p>Outside these ranges, find out why before the crop gets it: a "
           "weight, a fill level, a meter that wants calibrating, or another "
           "water than the laboratory saw.</p>\n",
           sheet->out);

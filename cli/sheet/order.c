@@ -4,16 +4,36 @@
 
 #include <string.h>
 
+#include "scale.h"
 #include "sheet/escape.h"
 
-/* Whether the caution stands beside an earlier step of the same tank. */
-static bool is_said(const sw_steps *steps, size_t index)
+/* The earlier step of the same tank that adds something with the same caution;
+ * NULL where there is none. */
+static const sw_step *said_with(const sw_steps *steps, size_t index)
 {
+    const sw_step *step = &steps->items[index];
     for (size_t i = 0; i < index; i++)
-        if (steps->items[i].tank == steps->items[index].tank &&
-            strcmp(steps->items[i].caution, steps->items[index].caution) == 0)
-            return true;
-    return false;
+        if (steps->items[i].kind == SW_STEP_ADD &&
+            steps->items[i].tank == step->tank &&
+            strcmp(steps->items[i].caution, step->caution) == 0)
+            return &steps->items[i];
+    return NULL;
+}
+
+/* In full, or by the name of what it stands beside: steps have no numbers. */
+static void put_caution(const cli_sheet *sheet, size_t index)
+{
+    const sw_product *products = sheet->report->inputs->shelf->products;
+    const sw_step *said = said_with(sheet->steps, index);
+    fputs(" <em class=\"care\">Care: ", sheet->out);
+    if (said) {
+        fputs("as with ", sheet->out);
+        escape_name(sheet->out, products[said->product].name);
+        fputc('.', sheet->out);
+    } else {
+        escape_text(sheet->out, sheet->steps->items[index].caution);
+    }
+    fputs("</em>", sheet->out);
 }
 
 static void put_step(const cli_sheet *sheet, size_t index)
@@ -29,12 +49,8 @@ static void put_step(const cli_sheet *sheet, size_t index)
         fputs(". ", sheet->out);
     }
     escape_text(sheet->out, step->text);
-    if (step->caution[0]) {
-        fputs(" <em class=\"care\">Care: ", sheet->out);
-        escape_text(sheet->out, is_said(sheet->steps, index) ? "as said above."
-                                                             : step->caution);
-        fputs("</em>", sheet->out);
-    }
+    if (step->caution[0])
+        put_caution(sheet, index);
     fputs("</div></li>\n", sheet->out);
 }
 
@@ -59,5 +75,9 @@ void sheet_order(const cli_sheet *sheet)
         last = heading;
         put_step(sheet, i);
     }
+    if (scale_has_solutions(sheet->report))
+        fprintf(sheet->out,
+                "<li><span class=\"square\"></span><div>%s</div></li>\n",
+                scale_leftover_words);
     fprintf(sheet->out, "%s</section>\n", sheet->steps->count ? "</ul>\n" : "");
 }

@@ -15,7 +15,7 @@ import tempfile
 import unittest
 import xml.etree.ElementTree
 
-from runner import BASIL, SOURCE, WELL, run
+from runner import BASIL, SOURCE, WELL, run, run_json, written
 
 GOLDEN = os.path.join(SOURCE, "examples/basil-sheet.html")
 STOCK = ["--tank", "50gal", "--factor", "100"]
@@ -96,6 +96,54 @@ class Sheet(unittest.TestCase):
         self.assertIn("no whole steps of these products come closer", text)
         self.assertIn("Of the recipe before whole steps", text)
         self.assertNotIn("whole steps", self.text)
+
+    def test_a_caution_is_in_full_or_by_what_it_stands_beside(self):
+        shelf = ("product,tank\nnitric acid 60 %,B\nborax,B\nboric acid,B\n"
+                 "potassium nitrate,B\nammonium nitrate,B\n")
+        target = ("parameter,target,min,max\nN,150,,\nK,100,,\nB,0.5,,\n"
+                  "pH,5.8,5.5,6.2\n")
+        with written(shelf) as products, written(target) as wanted:
+            given = ["stock", *WELL, "--target", wanted.name, "--shelf",
+                     products.name, "--tank", "200L"]
+            _, text = sheet(*given)
+            steps = run_json(*given)["stock"]["steps"]
+        items = re.findall(r'<li><span class="square"></span><div>(.*?)</div>',
+                           text)
+        self.assertEqual(len(items), len(steps))
+        cares = [re.search(r'class="care">Care: (.*?)</em>', item)
+                 for item in items]
+        referring = 0
+        for step, care in zip(steps, cares):
+            self.assertEqual(bool(care), "caution" in step)
+            if not care:
+                continue
+            named = re.fullmatch(r"as with <bdi>(.*)</bdi>\.", care.group(1))
+            referring += bool(named)
+            told = [s["caution"] for s in steps if named and "caution" in s and
+                    (s.get("product"), s.get("tank")) ==
+                    (named.group(1), step.get("tank"))] or \
+                [html.unescape(care.group(1))]
+            self.assertEqual(told[0], step["caution"])
+        self.assertGreater(referring, 0)
+
+    def test_both_ranges_of_ec_are_told_apart(self):
+        finished = run_json("stock", *BASIL, *STOCK)["finished"]
+        self.assertIn("The range of EC is that of the estimate, "
+                      f"{finished['ec_low_ms_per_cm']:.2f} to "
+                      f"{finished['ec_high_ms_per_cm']:.2f}, widened by",
+                      self.text)
+
+    def test_a_ph_that_leaves_its_band_in_the_air_is_said_at_once(self):
+        words = ("In the air the pH goes from 5.8 to 7.8 as CO2 leaves, past "
+                 "the top of its band, 6.2.")
+        head = " ".join(self.done.stdout.split("water ")[0].split())
+        self.assertTrue(head.endswith("targets are met. " + words), head)
+        self.assertIn("targets are met.</strong> " + words, self.text)
+        with written("parameter,target,min,max\nN,100,,\npH,5.8,5.5,7.9\n") \
+                as wide:
+            done = run("formulate", *WELL, "--target", wide.name, "--shelf",
+                       "examples/straights.csv")
+        self.assertNotIn("In the air", done.stdout)
 
     def test_it_is_one_file_without_script_or_network(self):
         self.assertEqual(self.page.open, [])
