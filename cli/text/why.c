@@ -233,6 +233,19 @@ static cli_table additions_of(const cli_report *report)
     return table;
 }
 
+/* Who asked for the cheapest may still want it cheaper. */
+static bool is_enough(const cli_report *report)
+{
+    return report->assessment->all_met &&
+           report->solution->objective != SW_CHEAPEST;
+}
+
+static void put_enough(const cli_page *page)
+{
+    page_title(page, "What the shelf lacks");
+    page_paragraph(page, 2, 2, "Nothing is needed: every target is met.");
+}
+
 static void put_additions(const cli_page *page, const cli_report *report)
 {
     cli_table table = additions_of(report);
@@ -253,7 +266,8 @@ static void put_additions(const cli_page *page, const cli_report *report)
                        "alone and solved again, these help most; what each "
                        "closes is of the %s:",
                        report->why->tried, measure_of(report));
-    table_print(page, &table);
+    if (table.row_count)
+        table_print(page, &table);
     table_free(&table);
 }
 
@@ -272,5 +286,8 @@ void part_why(const cli_page *page, const cli_report *report)
         put_misses(page, report);
     put_limits(page, report);
     put_products(page, report);
-    put_additions(page, report);
+    if (is_enough(report))
+        put_enough(page);
+    else
+        put_additions(page, report);
 }

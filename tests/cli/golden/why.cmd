@@ -11,3 +11,7 @@ printf '%s\n' parameter,target,min,max N,150,, P,40,, K,195,,200 Ca,140,, \
         --shelf examples/straights.csv --why --format csv | grep ^why |
     grep -v ',objective,' |
     sed -E 's|([.][0-9]{3})[0-9]*|\1|'
+printf 'parameter,target\nN,150\nCa,20\n' >"$TMPDIR/no-buy.csv"
+saltwright formulate --water examples/well.csv --target "$TMPDIR/no-buy.csv" \
+    --shelf examples/straights.csv --why |
+    sed -n '/^What the shelf lacks/,/^Notes/p'
