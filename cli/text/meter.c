@@ -153,6 +153,15 @@ static void put_mistakes(const cli_page *page, const cli_report *report,
     table_free(&table);
 }
 
+/* What reads the same whatever it was is not worth looking at. */
+static bool all_alike(const cli_figure *figures, size_t count)
+{
+    for (size_t i = 1; i < count; i++)
+        if (strcmp(figures[i].text, figures[0].text) != 0)
+            return false;
+    return true;
+}
+
 static void add_look(cli_table *table, const cli_report *report,
                      const lettered *rows, const sw_look *look)
 {
@@ -167,7 +176,8 @@ static void add_look(cli_table *table, const cli_report *report,
                 : figure_fixed(value, look->kind == SW_LOOK_PH ? 1 : 2);
         cells[2 + i] = figures[i].text;
     }
-    table_add(table, cells);
+    if (!all_alike(figures, rows->count))
+        table_add(table, cells);
 }
 
 static void put_looks(const cli_page *page, const cli_report *report,
@@ -185,8 +195,10 @@ static void put_looks(const cli_page *page, const cli_report *report,
     cli_table table = table_new(columns, 2 + rows->count);
     for (size_t i = 0; i < d->look_count && i < MOST_LOOKS; i++)
         add_look(&table, report, rows, &d->looks[i]);
-    fputc('\n', page->out);
-    table_print(page, &table);
+    if (table.row_count) {
+        fputc('\n', page->out);
+        table_print(page, &table);
+    }
     table_free(&table);
 }
 

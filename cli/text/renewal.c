@@ -161,7 +161,9 @@ void part_renewal(const cli_page *page, const cli_report *report)
     put_forcing(page, report);
     put_unreached(page, report);
     page_entry(page, TERM_COLUMNS, "fill up", "to %s with %s of fresh water",
-               litres(report, report->settings->volume_l).text,
+               figure_volume_both(report->settings->volume_l,
+                                  report->settings->volume_system)
+                   .text,
                litres(report, turnover.fresh_l).text);
     page_entry(page, TERM_COLUMNS, "add",
                "what follows, dissolved, a product at a time; then stir, and "
