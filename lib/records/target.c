@@ -374,7 +374,8 @@ static sw_status note_row(reading *r, const sw_target_row *row)
         sw_notes_add(notes, SW_WARNING, "improbable",
                      "%s %g (%s line %lu) is far from what crops are given; is "
                      "the unit right?",
-                     row->name, largest(row), r->target->name, row->line))
+                     row->name, odd_ph ? row->target : largest(row),
+                     r->target->name, row->line))
         return sw_fail_memory(r->error);
     if (isnan(row->target) && !isnan(row->weight) &&
         sw_notes_add(notes, SW_INFO, "weight-unused",
