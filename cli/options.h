@@ -14,8 +14,8 @@
     X(OPT_WATER, "water", "FILE[:SAMPLE]", true,                               \
       "lab report of the source water; may be repeated")                       \
     X(OPT_SHARE, "share", "PERCENTS", false,                                   \
-      "of each water, in that order, such as 70,30; without it the best "      \
-      "blend is found")                                                        \
+      "of each water, in that order, such as 70,30; without it formulate "     \
+      "finds the best blend")                                                  \
     X(OPT_READ_AS, "read-as", "READING=OTHER", true,                           \
       "take a reading as another, as audit proposes: SO4=SO4-S")               \
     X(OPT_PURIFIED, "purified", "FILE[:SAMPLE]", false,                        \

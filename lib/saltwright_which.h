@@ -49,8 +49,8 @@ SW_API void sw_blend_free(sw_blend *blend);
  * distance what a lab is off by, else common practice, no source). */
 #define SW_CRITERION_LIST(X)                                                   \
     X(SW_BY_RECIPE, "no recipe", 0.0)            /* 1: there is none */        \
+    X(SW_BY_HARM, "harmful", 0.0)                /* limits passed, dangers */  \
     X(SW_BY_MISSES, "targets missed", 0.0)       /* count; see sw_is_clear */  \
-    X(SW_BY_HARM, "harmful", 0.0)                /* limits passed: unfit */    \
     X(SW_BY_DEPOSITS, "deposits", 0.0)           /* solids past saturation */  \
     X(SW_BY_DISTANCE, "distance to target", 5.0) /* %, root mean square */     \
     X(SW_BY_DRIFT, "pH in the air", 0.5)         /* past its band, CO2 gone */ \
@@ -76,7 +76,8 @@ SW_API double sw_criterion_margin(sw_criterion criterion);
 /* Whether a target is missed by more than that; a ratio always is. */
 SW_API bool sw_is_clear(const sw_measure_row *missed);
 /* Those that decide, weightiest first, ended by SW_CRITERION_COUNT: for the
- * cheapest the distance is left out and the cost comes before the acid. */
+ * cheapest the distance is left out and the cost comes before the pH in the air
+ * and the acid. */
 SW_API const sw_criterion *sw_criterion_order(sw_objective objective);
 
 /* A water, or a mix of some, with the recipe found for it. */
@@ -115,7 +116,8 @@ typedef struct sw_choice {
  * 1972, Psychological Review 79(4):281-299); what takes no work goes before
  * what does, then the closest to the target.  A candidate with a note of danger
  * is put out by harm before any other is counted, while one without is left.
- * SW_ERR_VALUE (no candidates), _MEMORY.
+ * SW_ERR_VALUE (no candidates; citric acid at
+ * a pH outside 2 to 12), SW_ERR_NUMERIC, _MEMORY.
  */
 SW_API sw_status sw_choose(const sw_candidate *candidates, size_t count,
                            sw_choice **choice, sw_error *error);

@@ -7,6 +7,7 @@
 #include "decide/choice.h"
 
 #include "assess/agent.h"
+#include "chemistry/ph_row.h"
 #include "quantity/status.h"
 
 #include <math.h>
@@ -149,19 +150,39 @@ static double drift_of(const sw_assessment *assessment)
     return fmax(0.0, fmax(low - ph, ph - high));
 }
 
-static double acid_of(const sw_candidate *candidate)
+/* What citric acid takes follows from the pH: its charges there. */
+static sw_status take_citric(const sw_candidate *candidate,
+                             const sw_content *acids, double *meq_per_l,
+                             sw_error *error)
 {
-    double meq_per_l = 0.0;
+    const sw_assessment *assessment = candidate->assessment;
+    const sw_conditions conditions = sw_conditions_default();
+    sw_ph_row row;
+    if (!(acids->amount[SW_CITRATE] > 0.0))
+        return SW_OK;
+    sw_status status = sw_ph_row_at(assessment->mixed.ph, &assessment->finished,
+                                    &conditions, &row, error);
+    if (status == SW_OK)
+        *meq_per_l -= row.coefficient[SW_CITRATE] * acids->amount[SW_CITRATE];
+    return status;
+}
+
+static sw_status find_acid(const sw_candidate *candidate, double *meq_per_l,
+                           sw_error *error)
+{
+    sw_content acids = {{0.0}};
     for (size_t j = 0; j < candidate->shelf->count; j++) {
         const sw_product *product = &candidate->shelf->products[j];
         if (sw_is_acid(product))
-            meq_per_l -= product->per_g.amount[SW_ALKALINITY] *
-                         candidate->solution->recipe.g_per_l[j];
+            sw_content_add(&acids, candidate->solution->recipe.g_per_l[j],
+                           &product->per_g);
     }
-    return meq_per_l;
+    *meq_per_l = fabs(acids.amount[SW_ALKALINITY]);
+    return take_citric(candidate, &acids, meq_per_l, error);
 }
 
-static void measure(const sw_candidate *candidate, sw_ranking *ranking)
+static sw_status measure(const sw_candidate *candidate, sw_ranking *ranking,
+                         sw_error *error)
 {
     double *value = ranking->value;
     const sw_assessment *assessment = candidate->assessment;
@@ -170,7 +191,7 @@ static void measure(const sw_candidate *candidate, sw_ranking *ranking)
         value[c] = NAN;
     value[SW_BY_RECIPE] = assessment ? 0.0 : 1.0;
     if (!assessment)
-        return;
+        return SW_OK;
     ranking->dangerous = warns_of_danger(&assessment->notes) ||
                          warns_of_danger(&candidate->solution->notes);
     value[SW_BY_MISSES] = (double)sw_choice_count(assessment).clear;
@@ -178,8 +199,8 @@ static void measure(const sw_candidate *candidate, sw_ranking *ranking)
     value[SW_BY_DEPOSITS] = count_deposits(&assessment->mixed);
     value[SW_BY_DISTANCE] = distance_of(candidate);
     value[SW_BY_DRIFT] = drift_of(assessment);
-    value[SW_BY_ACID] = acid_of(candidate);
     value[SW_BY_COST] = assessment->cost_per_m3 + candidate->water_price_per_m3;
+    return find_acid(candidate, &value[SW_BY_ACID], error);
 }
 
 static bool is_in(const sw_ranking *ranking)
@@ -249,8 +270,6 @@ static bool is_better(const sw_candidate *candidates, const sw_choice *choice,
 static void choose(const sw_candidate *candidates, sw_choice *choice)
 {
     choice->chosen = choice->count;
-    for (size_t i = 0; i < choice->count; i++)
-        measure(&candidates[i], &choice->rankings[i]);
     if (least_of(choice, SW_BY_RECIPE) > 0.0)
         return;
     for (const sw_criterion *c = choice->order; *c != SW_CRITERION_COUNT; c++) {
@@ -279,6 +298,13 @@ sw_status sw_choose(const sw_candidate *candidates, size_t count,
     }
     made->count = count;
     made->order = sw_criterion_order(candidates[0].solution->objective);
+    sw_status status = SW_OK;
+    for (size_t i = 0; i < count && status == SW_OK; i++)
+        status = measure(&candidates[i], &made->rankings[i], error);
+    if (status != SW_OK) {
+        sw_choice_free(made);
+        return status;
+    }
     choose(candidates, made);
     sw_choice_tell(candidates, made);
     *choice = made;

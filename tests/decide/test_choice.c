@@ -70,7 +70,7 @@ static void expect(const sw_field *field, size_t count, size_t chosen,
     sw_choice_free(choice);
 }
 
-START_TEST(fewer_misses_go_before_everything_but_a_recipe)
+START_TEST(fewer_misses_go_before_acid_and_cost)
 {
     sw_field field;
     open_field(&field);
@@ -401,10 +401,32 @@ START_TEST(there_must_be_something_to_choose)
 }
 END_TEST
 
+/* At pH 5.8 citric acid has given 2.1 of its 3 charges, more among salts. */
+START_TEST(citric_acid_counts_by_its_charges_at_the_ph)
+{
+    sw_field field;
+    open_field(&field);
+    field.acid.per_g.amount[SW_ALKALINITY] = 0;
+    field.acid.per_g.amount[SW_CITRATE] = 1000.0 / 192.12;
+    field.amount[0] = 0.19212;
+    for (int i = 0; i < 2; i++) {
+        field.assessment[i].mixed.ph = 5.8;
+        field.assessment[i].aired.ph = 5.8;
+        field.assessment[i].finished.amount[SW_CITRATE] = 1;
+    }
+    sw_choice *choice = choose(&field, 2);
+    ck_assert_uint_eq(choice->chosen, 1);
+    ck_assert_double_ge(choice->rankings[0].value[SW_BY_ACID], 2.1);
+    ck_assert_double_le(choice->rankings[0].value[SW_BY_ACID], 2.4);
+    ck_assert_double_eq(choice->rankings[1].value[SW_BY_ACID], 0);
+    sw_choice_free(choice);
+}
+END_TEST
+
 int main(void)
 {
     const TTest *const tests[] = {
-        fewer_misses_go_before_everything_but_a_recipe,
+        fewer_misses_go_before_acid_and_cost,
         a_measure_that_is_missed_counts_as_a_target,
         the_chosen_may_miss_targets_and_says_so,
         harm_goes_before_deposits_and_those_before_acid,
@@ -424,6 +446,7 @@ int main(void)
         work_that_buys_nothing_is_said_to_buy_nothing,
         who_asks_for_the_cheapest_is_told_the_cheapest,
         a_cost_that_is_not_known_decides_nothing,
+        citric_acid_counts_by_its_charges_at_the_ph,
         there_must_be_something_to_choose,
         NULL};
     return run_suite(suite_of("choice", tests));
