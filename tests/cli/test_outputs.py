@@ -50,7 +50,10 @@ class Outputs(unittest.TestCase):
     def test_one_that_cannot_be_written_keeps_back_the_others(self):
         self.nothing_done(run("formulate", *BASIL, "--output", "/dev/full",
                               "--sheet", self.old("old.svg")), "old.svg")
-        for folder in "/sys", "/proc":
+        # Kernels' own folders take no files; without one, /sys is a plain one.
+        folders = [f for f in ("/sys", "/proc") if os.path.ismount(f)]
+        self.assertTrue(folders)
+        for folder in folders:
             bad = os.path.join(folder, "x.svg")
             self.nothing_done(run("formulate", *BASIL, "--output", bad,
                                   "--sheet", self.path("old.svg")), "old.svg")
