@@ -230,9 +230,11 @@ cli_figure comparison_asked_measure(const cli_comparison *comparison,
     const sw_measure_row *row = NULL;
     for (size_t i = 0; i < comparison->count && !row; i++)
         row = measure_named(comparison, i, name);
-    return row ? asked(row->target, row->low, row->high,
-                       report_measure_decimals(row))
-               : (cli_figure){"-"};
+    if (!row)
+        return (cli_figure){"-"};
+    bool has_band = !isnan(row->low) && !isnan(row->high);
+    return asked(has_band ? (double)NAN : row->target, row->low, row->high,
+                 report_measure_decimals(row));
 }
 
 const char *comparison_criterion(const cli_comparison *comparison,
@@ -242,7 +244,7 @@ const char *comparison_criterion(const cli_comparison *comparison,
         [SW_BY_RECIPE] = "without a recipe",
         [SW_BY_MISSES] = "targets clearly missed",
         [SW_BY_HARM] = "limits of harm passed",
-        [SW_BY_DEPOSITS] = "solids that may come out",
+        [SW_BY_DEPOSITS] = "solids out as mixed",
         [SW_BY_DISTANCE] = "off the target, %",
         [SW_BY_DRIFT] = "pH past its band once aired",
         [SW_BY_ACID] = "acid, meq/L"};
