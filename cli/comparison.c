@@ -345,13 +345,11 @@ static void append(char *text, size_t size, const char *format, ...)
     va_end(arguments);
 }
 
-/* But for the two that every feed is past, and that seldom form. */
 static bool may_come_out(const sw_chemistry *chemistry, int solid)
 {
     const sw_saturation *row = &chemistry->saturation[solid];
-    return solid != SW_HYDROXYAPATITE && solid != SW_MANGANESE_PHOSPHATE &&
-           row->defined &&
-           strcmp(report_saturation_verdict(row), "supersaturated") == 0;
+    return !sw_seldom_forms((sw_solid)solid) && row->defined &&
+           row->index > SW_SATURATION_MARGIN;
 }
 
 void comparison_deposits(const cli_comparison *comparison, size_t column,

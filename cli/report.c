@@ -14,8 +14,6 @@
 static const double least_g_per_l = 1e-9;
 /* Molar mass of CaCO3 over 2, IUPAC 2021 abridged atomic weights. */
 static const double mg_caco3_per_meq = 100.086 / 2.0;
-/* Within a factor of two of saturation an estimate decides nothing. */
-static const double saturation_margin = 0.3;
 
 const sw_recipe *report_recipe_of(const sw_solution *solution)
 {
@@ -120,9 +118,9 @@ bool report_has_bar(const sw_component_row *row)
 
 const char *report_saturation_verdict(const sw_saturation *saturation)
 {
-    if (saturation->index > saturation_margin)
+    if (saturation->index > SW_SATURATION_MARGIN)
         return "supersaturated";
-    if (saturation->index < -saturation_margin)
+    if (saturation->index < -SW_SATURATION_MARGIN)
         return "dissolved";
     return "near saturation";
 }

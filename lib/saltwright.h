@@ -316,6 +316,11 @@ typedef struct sw_saturation {
     double index;    /* log10 of ion activity product over Ksp */
     double ph_onset; /* lowest pH at which the index is 0; NaN if none 3-11 */
 } sw_saturation;
+/* Whether feeds are oversaturated with it as a rule and stay clear: hydroxy-
+ * apatite, manganese hydrogen phosphate (common practice, no source). */
+SW_API bool sw_seldom_forms(sw_solid solid);
+/* Within that of saturation, a factor of two, an estimate decides nothing. */
+#define SW_SATURATION_MARGIN 0.3
 typedef struct sw_chemistry {
     double ph, ionic_strength_mol_per_kg, alkalinity_meq_per_l;
     double carbon_mmol_per_l;                   /* inorganic, all forms */

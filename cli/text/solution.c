@@ -60,14 +60,10 @@ static bool is_dissolved(const sw_saturation *row)
     return strcmp(report_saturation_verdict(row), "dissolved") == 0;
 }
 
-/*
- * Feeds are oversaturated with these two as a rule, yet neither comes down
- * within days (common practice, no source; reference/methods.md, Saturation).
- */
 static const char *saturation_words(sw_solid solid, const sw_saturation *row)
 {
     const char *verdict = report_saturation_verdict(row);
-    if (solid == SW_HYDROXYAPATITE || solid == SW_MANGANESE_PHOSPHATE)
+    if (sw_seldom_forms(solid))
         return "seldom forms";
     return verdict[0] == 'n' ? "at the edge" : "may precipitate";
 }

@@ -150,17 +150,6 @@ static sw_status advise_water_iron(const sw_mix *mix, sw_assessment *a)
         sw_figure(bare, water), sw_figure(row->finished_mg_per_l, all));
 }
 
-/*
- * Hydroxyapatite is left out: feeds are oversaturated with it as a rule, and
- * what comes down within days is one of the other calcium phosphates.  So is
- * manganese hydrogen phosphate: by its constant every feed is oversaturated
- * ten to a thousand times, and stays clear (common practice, no source).
- */
-static bool clouds_in_time(sw_solid solid)
-{
-    return solid != SW_HYDROXYAPATITE && solid != SW_MANGANESE_PHOSPHATE;
-}
-
 /* Iron outside of chelates below what clogs emitters is too little to see:
  * extension sheets' 0.2 mg/L, value from memory. */
 static const double iron_worth_saying_mg_per_l = 0.2;
@@ -208,7 +197,7 @@ static sw_status advise_solids(const sw_mix *mix, sw_assessment *a)
     sw_status status = SW_OK;
     (void)mix;
     for (int i = 0; status == SW_OK && i < SW_SOLID_COUNT; i++)
-        if (clouds_in_time((sw_solid)i) &&
+        if (!sw_seldom_forms((sw_solid)i) &&
             is_enough_to_see((sw_solid)i, &a->finished))
             status = advise_solid((sw_solid)i, a);
     return status;

@@ -22,6 +22,16 @@ typedef struct sweep {
     int count; /* fewer where carbonate grows beyond the activity model */
 } sweep;
 
+/*
+ * What comes down within days is one of the other calcium phosphates; and by
+ * the constant of the manganese phosphate every feed is oversaturated ten to a
+ * thousand times.
+ */
+bool sw_seldom_forms(sw_solid solid)
+{
+    return solid == SW_HYDROXYAPATITE || solid == SW_MANGANESE_PHOSPHATE;
+}
+
 const char *sw_solid_name(sw_solid solid)
 {
     static const char *const names[] = {

@@ -13,9 +13,6 @@
 #include <math.h>
 #include <stdlib.h>
 
-/* Within a factor of two of saturation an estimate decides nothing. */
-static const double saturation_margin = 0.3;
-
 static const double margins[] = {
 #define MARGIN(code, text, margin) margin,
     SW_CRITERION_LIST(MARGIN)
@@ -112,9 +109,8 @@ static double count_deposits(const sw_chemistry *mixed)
 {
     size_t past = 0;
     for (int i = 0; i < SW_SOLID_COUNT; i++)
-        past += i != SW_HYDROXYAPATITE && i != SW_MANGANESE_PHOSPHATE &&
-                mixed->saturation[i].defined &&
-                mixed->saturation[i].index > saturation_margin;
+        past += !sw_seldom_forms((sw_solid)i) && mixed->saturation[i].defined &&
+                mixed->saturation[i].index > SW_SATURATION_MARGIN;
     return (double)past;
 }
 

@@ -45,6 +45,17 @@ START_TEST(every_solid_has_a_name_and_a_formula)
 }
 END_TEST
 
+START_TEST(two_solids_seldom_form)
+{
+    int count = 0;
+    for (int i = 0; i < SW_SOLID_COUNT; i++)
+        count += sw_seldom_forms((sw_solid)i);
+    ck_assert_int_eq(count, 2);
+    ck_assert(sw_seldom_forms(SW_HYDROXYAPATITE));
+    ck_assert(sw_seldom_forms(SW_MANGANESE_PHOSPHATE));
+}
+END_TEST
+
 START_TEST(a_solid_without_one_of_its_ions_has_no_index)
 {
     sw_content c = feed();
@@ -167,6 +178,7 @@ END_TEST
 int main(void)
 {
     const TTest *const tests[] = {every_solid_has_a_name_and_a_formula,
+                                  two_solids_seldom_form,
                                   a_solid_without_one_of_its_ions_has_no_index,
                                   chelated_iron_forms_no_solid,
                                   bare_iron_is_oversaturated_in_a_feed,
