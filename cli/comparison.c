@@ -208,7 +208,7 @@ cli_figure comparison_measure(const cli_comparison *comparison, size_t column,
 static cli_figure asked(double target, double low, double high, int decimals)
 {
     return isnan(target) ? figure_band(low, high, decimals)
-                         : figure_fixed(target, decimals);
+                         : figure_kept(target, decimals);
 }
 
 cli_figure comparison_asked(const cli_comparison *comparison, size_t row)

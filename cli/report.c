@@ -116,13 +116,15 @@ bool report_has_bar(const sw_component_row *row)
     return row->verdict != SW_VERDICT_NONE && !isnan(report_bar_scale(row));
 }
 
-const char *report_saturation_verdict(const sw_saturation *saturation)
+const char *report_saturation_verdict(sw_solid solid,
+                                      const sw_saturation *saturation)
 {
-    if (saturation->index > SW_SATURATION_MARGIN)
-        return "supersaturated";
     if (saturation->index < -SW_SATURATION_MARGIN)
         return "dissolved";
-    return "near saturation";
+    if (sw_seldom_forms(solid))
+        return "seldom forms";
+    return saturation->index > SW_SATURATION_MARGIN ? "supersaturated"
+                                                    : "near saturation";
 }
 
 double report_share(const cli_report *report, size_t index)

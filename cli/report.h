@@ -97,7 +97,8 @@ double report_bar_scale(const sw_component_row *row);
 /* Whether a row is drawn as a bar. */
 bool report_has_bar(const sw_component_row *row);
 /* What the finished solution is reckoned to do with a solid. */
-const char *report_saturation_verdict(const sw_saturation *saturation);
+const char *report_saturation_verdict(sw_solid solid,
+                                      const sw_saturation *saturation);
 /* Share of source `index` in the water, 0 to 1. */
 double report_share(const cli_report *report, size_t index);
 /* Whether any of the waters reports the component. */

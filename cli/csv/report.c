@@ -125,7 +125,7 @@ static void put_solution(const cli_lines *out, const cli_report *report)
         line_number(out, (cli_cell){"saturation", name, "index"}, row->index,
                     "");
         line_word(out, (cli_cell){"saturation", name, "verdict"},
-                  report_saturation_verdict(row));
+                  report_saturation_verdict((sw_solid)i, row));
     }
 }
 

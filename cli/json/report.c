@@ -108,7 +108,8 @@ static cli_value *saturation(const sw_chemistry *chemistry)
         value_put_text(item, "solid", sw_solid_name((sw_solid)i));
         value_put_text(item, "formula", sw_solid_formula((sw_solid)i));
         VALUE_PUT(item, {"index", row->index}, {"ph_onset", row->ph_onset});
-        value_put_text(item, "verdict", report_saturation_verdict(row));
+        value_put_text(item, "verdict",
+                       report_saturation_verdict((sw_solid)i, row));
     }
     return out;
 }

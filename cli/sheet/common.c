@@ -121,17 +121,8 @@ const char *sheet_tank_name(sw_tank tank)
 
 cli_figure sheet_band(double low, double high, int decimals)
 {
-    cli_figure out = {""};
-    cli_figure from = figure_fixed(low, decimals);
-    cli_figure to = figure_fixed(high, decimals);
-    if (!isnan(low) && !isnan(high))
-        snprintf(out.text, sizeof out.text, "%.18s to %.18s", from.text,
-                 to.text);
-    else if (!isnan(high))
-        snprintf(out.text, sizeof out.text, "at most %.18s", to.text);
-    else if (!isnan(low))
-        snprintf(out.text, sizeof out.text, "at least %.18s", from.text);
-    return out;
+    bool none = isnan(low) && isnan(high);
+    return none ? (cli_figure){""} : figure_band(low, high, decimals);
 }
 
 double sheet_tank_volume_l(const cli_sheet *sheet, int tank)

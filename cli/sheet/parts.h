@@ -42,7 +42,7 @@ cli_figure sheet_volume_part(const cli_sheet *sheet, double volume_l);
 void sheet_amount(const cli_sheet *sheet, size_t product, double g);
 /* "tank A", "acid tank", "reservoir" */
 const char *sheet_tank_name(sw_tank tank);
-/* "144 to 176", "at most 70", "at least 5", or "" */
+/* As figure_band, or "". */
 cli_figure sheet_band(double low, double high, int decimals);
 /* The volume of tank `tank`, or of the reservoir; 0 when it is not used. */
 double sheet_tank_volume_l(const cli_sheet *sheet, int tank);

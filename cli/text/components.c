@@ -31,7 +31,7 @@ static void add_component(cli_table *table, const sw_component_row *row)
     cli_figure water = figure_fixed(row->water_mg_per_l, decimals);
     cli_figure added = figure_fixed(row->added_mg_per_l, decimals);
     cli_figure finished = figure_fixed(row->finished_mg_per_l, decimals);
-    cli_figure target = figure_fixed(row->target_mg_per_l, decimals);
+    cli_figure target = figure_kept(row->target_mg_per_l, decimals);
     cli_figure limits =
         figure_band(row->low_mg_per_l, row->high_mg_per_l, decimals);
     cli_figure residual = isnan(row->residual_mg_per_l)
@@ -101,7 +101,7 @@ static void add_measure(cli_table *table, const sw_measure_row *row)
 {
     int decimals = report_measure_decimals(row);
     cli_figure finished = figure_fixed(row->finished, decimals);
-    cli_figure target = figure_fixed(row->target, decimals);
+    cli_figure target = figure_kept(row->target, decimals);
     cli_figure limits = figure_band(row->low, row->high, decimals);
     const char *unit = row->kind == SW_TARGET_EC      ? "mS/cm at 25 °C"
                        : row->kind == SW_TARGET_RATIO ? "by mass"

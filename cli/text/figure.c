@@ -91,10 +91,28 @@ cli_figure figure_outward(double value, bool up)
     return figure_short(moved / scale);
 }
 
+/* A bound of 37.5 among whole numbers may be 38, one of 0.25 never 0.2. */
+static int kept_decimals(double value, int decimals)
+{
+    enum { MOST_MORE = 4 };
+    for (int more = 0; more < MOST_MORE; more++) {
+        cli_figure out = figure_fixed(value, decimals + more);
+        if (!(fabs(strtod(out.text, NULL) - value) > 0.015 * fabs(value)))
+            return decimals + more;
+    }
+    return decimals + MOST_MORE;
+}
+
+cli_figure figure_kept(double value, int decimals)
+{
+    return figure_fixed(value, kept_decimals(value, decimals));
+}
+
 cli_figure figure_band(double low, double high, int decimals)
 {
-    cli_figure from = figure_fixed(low, decimals);
-    cli_figure to = figure_fixed(high, decimals);
+    int kept = kept_decimals(high, kept_decimals(low, decimals));
+    cli_figure from = figure_fixed(low, kept);
+    cli_figure to = figure_fixed(high, kept);
     cli_figure out = {"-"};
     if (!isnan(low) && !isnan(high))
         snprintf(out.text, sizeof out.text, "%.20s to %.20s", from.text,

@@ -65,7 +65,11 @@ cli_figure figure_mass_us(double g);
 cli_figure figure_liquid_metric(double ml);
 cli_figure figure_liquid_us(double ml);
 
-/* "144 to 176", "max 70", "min 5" or "-". */
+/* The same, with as many more decimals as keep the value within 1.5 %: a target
+ * or a limit beside a value of fewer digits. */
+cli_figure figure_kept(double value, int decimals);
+
+/* "144 to 176", "max 70", "min 5" or "-"; bounds by figure_kept. */
 cli_figure figure_band(double low, double high, int decimals);
 
 /* "+12" or "-3"; "0" where nothing is left at these decimals. */

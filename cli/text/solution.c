@@ -55,17 +55,17 @@ void part_solution(const cli_page *page, const cli_report *report)
                    "gets it.");
 }
 
-static bool is_dissolved(const sw_saturation *row)
+static bool is_dissolved(sw_solid solid, const sw_saturation *row)
 {
-    return strcmp(report_saturation_verdict(row), "dissolved") == 0;
+    return strcmp(report_saturation_verdict(solid, row), "dissolved") == 0;
 }
 
 static const char *saturation_words(sw_solid solid, const sw_saturation *row)
 {
-    const char *verdict = report_saturation_verdict(row);
     if (sw_seldom_forms(solid))
         return "seldom forms";
-    return verdict[0] == 'n' ? "at the edge" : "may precipitate";
+    return row->index > SW_SATURATION_MARGIN ? "may precipitate"
+                                             : "at the edge";
 }
 
 static void add_solid(cli_table *table, sw_solid solid,
@@ -87,7 +87,8 @@ static void put_dissolved(const cli_page *page, const sw_saturation *rows)
     char list[512] = "";
     size_t used = 0;
     for (int i = 0; i < SW_SOLID_COUNT; i++) {
-        if (!rows[i].defined || !is_dissolved(&rows[i]) || used >= sizeof list)
+        if (!rows[i].defined || !is_dissolved((sw_solid)i, &rows[i]) ||
+            used >= sizeof list)
             continue;
         int n = snprintf(list + used, sizeof list - used, "%s%s",
                          used ? ", " : "", sw_solid_name((sw_solid)i));
@@ -107,7 +108,7 @@ void part_saturation(const cli_page *page, const cli_report *report)
     const sw_saturation *rows = report->assessment->mixed.saturation;
     cli_table table = table_new(columns, sizeof columns / sizeof columns[0]);
     for (int i = 0; i < SW_SOLID_COUNT; i++)
-        if (rows[i].defined && !is_dissolved(&rows[i]))
+        if (rows[i].defined && !is_dissolved((sw_solid)i, &rows[i]))
             add_solid(&table, (sw_solid)i, &rows[i]);
     page_title(page, "What could precipitate");
     if (table.row_count)

@@ -72,15 +72,17 @@ static sw_status advise_metal(const sw_product *product,
     double ph = a->mixed.ph;
     bool bare = product->chelator == SW_CHELATOR_NONE;
     const char *form = bare ? "unchelated" : row->chelator;
+    char at_most[24] = "";
+    if (row->ph_high > row->ph_doubtful)
+        snprintf(at_most, sizeof at_most, ", %.1f at most", row->ph_high);
     if (ph > row->ph_doubtful)
         return sw_notes_add(
             &a->notes, SW_WARNING, bare ? "iron-unchelated" : "chelate-weak",
-            "%s from %s (%s) %s at pH %.1f: it lasts up to pH %.1f, %.1f at "
-            "most.",
+            "%s from %s (%s) %s at pH %.1f: it lasts up to pH %.1f%s.",
             row->metal, product->name, form,
             ph > row->ph_high ? "does not stay dissolved"
                               : "is at the edge of staying dissolved",
-            ph, row->ph_doubtful, row->ph_high);
+            ph, row->ph_doubtful, at_most);
     if (ph < row->ph_low)
         return sw_notes_add(
             &a->notes, SW_WARNING, "chelate-weak",

@@ -34,7 +34,7 @@ static side side_of(const sw_assessment *a)
 
 /* The pH with the nutrients of the product and without the rest of it. */
 static sw_status ph_without(const sw_mix *mix, size_t j, const sw_assessment *a,
-                            double *ph, sw_error *error)
+                            double *ph)
 {
     static const sw_component taken[] = {SW_ALKALINITY, SW_CARBON, SW_CITRATE};
     sw_chemistry chemistry;
@@ -45,7 +45,7 @@ static sw_status ph_without(const sw_mix *mix, size_t j, const sw_assessment *a,
     rest.amount[SW_CARBON] = fmax(rest.amount[SW_CARBON], 0);
     rest.amount[SW_CITRATE] = fmax(rest.amount[SW_CITRATE], 0);
     sw_status status = sw_equilibrate_briefly(
-        &rest, &mix->conditions, SW_CARBONATE_KEPT, &chemistry, error);
+        &rest, &mix->conditions, SW_CARBONATE_KEPT, &chemistry, NULL);
     *ph = chemistry.ph;
     return status;
 }
@@ -68,14 +68,14 @@ static const char *instead_of(const sw_product *product, bool basic)
     return "Use less of it.";
 }
 
-static sw_status say_product(const sw_mix *mix, size_t j, sw_assessment *a,
-                             sw_error *error)
+/* A mixture without it that has no pH gives no advice. */
+static sw_status say_product(const sw_mix *mix, size_t j, sw_assessment *a)
 {
     const sw_product *product = &mix->shelf->products[j];
     double without;
-    sw_status status = ph_without(mix, j, a, &without, error);
+    sw_status status = ph_without(mix, j, a, &without);
     if (status != SW_OK)
-        return status;
+        return status == SW_ERR_MEMORY ? status : SW_OK;
     double moved = a->mixed.ph - without;
     bool basic = moved > 0;
     if (fabs(moved) < move_worth_saying || basic != (side_of(a) == SIDE_HIGH))
@@ -125,7 +125,7 @@ sw_status sw_advise_ph_cause(const sw_mix *mix, sw_assessment *assessment,
          j++)
         if (mix->recipe->g_per_l[j] > 0 &&
             sw_is_agent(&mix->shelf->products[j]))
-            status = say_product(mix, j, assessment, error);
+            status = say_product(mix, j, assessment);
     if (status == SW_OK)
         status = say_foam(mix, assessment);
     return status == SW_ERR_MEMORY ? sw_fail_memory(error) : status;

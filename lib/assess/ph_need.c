@@ -7,6 +7,7 @@
  */
 #include "assess/ph_need.h"
 
+#include "assess/agent.h"
 #include "assess/figures.h"
 #include "chemistry/ph_row.h"
 #include "quantity/notes.h"
@@ -17,17 +18,20 @@
 enum { REFRESHES = 3 };
 
 /* Usual ones, each under its catalogue name; what it brings that counts. */
-typedef struct helper {
+typedef struct ph_helper {
     const char *name;
     sw_component brings;
-} helper;
+    bool carbonate;
+} ph_helper;
 
-static const helper acids[] = {{"nitric acid 60 %", SW_N},
-                               {"phosphoric acid 75 %", SW_P},
-                               {"sulfuric acid 35 %", SW_S},
-                               {"citric acid monohydrate", SW_COMPONENT_COUNT}};
-static const helper bases[] = {{"potassium bicarbonate", SW_K},
-                               {"potassium hydroxide solution 45 %", SW_K}};
+static const ph_helper acids[] = {
+    {"nitric acid 60 %", SW_N, false},
+    {"phosphoric acid 75 %", SW_P, false},
+    {"sulfuric acid 35 %", SW_S, false},
+    {"citric acid monohydrate", SW_COMPONENT_COUNT, false}};
+static const ph_helper bases[] = {
+    {"potassium bicarbonate", SW_K, true},
+    {"potassium hydroxide solution 45 %", SW_K, false}};
 
 /* What the solution is asked to be: the target, else the limit it breaks. */
 static double aim_of(const sw_measure_row *row)
@@ -65,9 +69,18 @@ static bool is_too_much(const sw_assessment *a, sw_component brings,
            a->rows[brings].high_mg_per_l;
 }
 
-static sw_status say_dose(const sw_product *product, sw_component brings,
-                          double g_per_l, sw_assessment *a)
+/* A product that would do it, what it brings that counts, and where it is. */
+typedef struct ph_option {
+    const sw_product *product;
+    sw_component brings;
+    bool on_shelf;
+} ph_option;
+
+static sw_status say_dose(const ph_option *option, double g_per_l,
+                          sw_assessment *a)
 {
+    const sw_product *product = option->product;
+    sw_component brings = option->brings;
     char amount[SW_FIGURE_BYTES];
     char adds[SW_FIGURE_BYTES];
     bool liquid = !isnan(product->density_g_per_ml);
@@ -82,35 +95,64 @@ static sw_status say_dose(const sw_product *product, sw_component brings,
                  is_too_much(a, brings, more)
                      ? ", more than the target allows on top of this recipe"
                      : "");
-    return sw_notes_add(&a->notes, SW_INFO, "ph-option",
-                        "%s: %s %s per 1000 L would do it, bringing %s. Put it "
-                        "on the shelf and formulate again.",
-                        product->name, sw_figure(per_m3, amount),
-                        liquid ? "mL" : "g", along);
+    return sw_notes_add(
+        &a->notes, SW_INFO, "ph-option",
+        "%.60s%s: %s %s per 1000 L%s would do it, bringing %s.%s",
+        product->name, option->on_shelf ? ", on the shelf" : "",
+        sw_figure(per_m3, amount), liquid ? "mL" : "g",
+        option->on_shelf ? " more" : "", along,
+        option->on_shelf
+            ? ""
+            : " Add it to the shelf file and run formulate again.");
 }
 
-static sw_status say_option(const helper *option, double ph, const sw_mix *mix,
-                            sw_assessment *a, sw_error *error)
+/* An amount that no solution could hold is no option. */
+static sw_status say_option(const ph_option *option, double ph,
+                            const sw_mix *mix, sw_assessment *a)
+{
+    double g_per_l = 0.0;
+    sw_status status =
+        dose_of(option->product, ph, mix, &a->finished, &g_per_l);
+    if (status != SW_OK || !(g_per_l > 0.0))
+        return status == SW_ERR_MEMORY ? status : SW_OK;
+    return say_dose(option, g_per_l, a);
+}
+
+static sw_status say_catalogue_option(const ph_helper *helper, double ph,
+                                      const sw_mix *mix, sw_assessment *a)
 {
     sw_product *product;
-    double g_per_l = 0.0;
-    sw_status status = sw_catalogue_find(option->name, &product, error);
+    sw_status status = sw_catalogue_find(helper->name, &product, NULL);
     if (status != SW_OK)
         return status;
-    status = dose_of(product, ph, mix, &a->finished, &g_per_l);
-    if (status == SW_OK && g_per_l > 0.0)
-        status = say_dose(product, option->brings, g_per_l, a);
+    const ph_option option = {product, helper->brings, false};
+    status = say_option(&option, ph, mix, a);
     sw_product_free(product);
     return status;
 }
 
+/* Whether the product is what the helper is, at whatever strength. */
+static bool is_alike(const sw_product *product, const ph_helper *helper,
+                     bool acid)
+{
+    const double *per_g = product->per_g.amount;
+    bool same_side = acid ? sw_is_acid(product)
+                          : sw_is_agent(product) && !sw_is_acid(product);
+    if (!same_side || sw_is_trace_source(product) ||
+        sw_is_carbonate(product) != helper->carbonate)
+        return false;
+    return helper->brings < SW_COMPONENT_COUNT
+               ? per_g[helper->brings] >= SW_SOURCE_MG_PER_G
+               : per_g[SW_CITRATE] > 0.0;
+}
+
 static sw_status say_need(double ph, const sw_mix *mix, sw_assessment *a,
-                          sw_error *error, double *missing)
+                          double *missing)
 {
     sw_ph_row row;
     char meq[SW_FIGURE_BYTES];
     sw_status status =
-        sw_ph_row_at(ph, &a->finished, &mix->conditions, &row, error);
+        sw_ph_row_at(ph, &a->finished, &mix->conditions, &row, NULL);
     if (status != SW_OK)
         return status;
     *missing = sw_ph_row_sum(&row, &a->finished) + row.constant;
@@ -125,15 +167,37 @@ static sw_status say_need(double ph, const sw_mix *mix, sw_assessment *a,
              : "A little at a time into plenty of water");
 }
 
-static sw_status say_options(double ph, bool acid, const sw_mix *mix,
-                             sw_assessment *a, sw_error *error)
+/* Those of the shelf that are what the helper is; *found: there is one. */
+static sw_status say_shelf_options(const ph_helper *helper, double ph,
+                                   bool acid, const sw_mix *mix,
+                                   sw_assessment *a, bool *found)
 {
-    const helper *options = acid ? acids : bases;
+    sw_status status = SW_OK;
+    *found = false;
+    for (size_t j = 0; status == SW_OK && j < mix->shelf->count; j++) {
+        const ph_option option = {&mix->shelf->products[j], helper->brings,
+                                  true};
+        if (!is_alike(option.product, helper, acid))
+            continue;
+        *found = true;
+        status = say_option(&option, ph, mix, a);
+    }
+    return status;
+}
+
+static sw_status say_options(double ph, bool acid, const sw_mix *mix,
+                             sw_assessment *a)
+{
+    const ph_helper *helpers = acid ? acids : bases;
     size_t count =
         acid ? sizeof acids / sizeof *acids : sizeof bases / sizeof *bases;
     sw_status status = SW_OK;
-    for (size_t i = 0; status == SW_OK && i < count; i++)
-        status = say_option(&options[i], ph, mix, a, error);
+    for (size_t i = 0; status == SW_OK && i < count; i++) {
+        bool found;
+        status = say_shelf_options(&helpers[i], ph, acid, mix, a, &found);
+        if (status == SW_OK && !found)
+            status = say_catalogue_option(&helpers[i], ph, mix, a);
+    }
     return status;
 }
 
@@ -147,10 +211,11 @@ sw_status sw_advise_ph_need(const sw_mix *mix, sw_assessment *assessment,
             row->verdict == SW_VERDICT_NONE)
             continue;
         double ph = aim_of(row);
-        sw_status status = say_need(ph, mix, assessment, error, &missing);
+        sw_status status = say_need(ph, mix, assessment, &missing);
         if (status == SW_OK)
-            status = say_options(ph, missing > 0.0, mix, assessment, error);
-        return status == SW_ERR_MEMORY ? sw_fail_memory(error) : status;
+            status = say_options(ph, missing > 0.0, mix, assessment);
+        if (status == SW_ERR_MEMORY)
+            return sw_fail_memory(error);
     }
     return SW_OK;
 }

@@ -16,6 +16,8 @@
 
 /* A gain below this share of what the tank holds is none worth naming. */
 static const double worth_naming = 1e-3;
+/* Shares nearer than this are one: solves end in different last digits. */
+static const double alike = 1e-6;
 /* Below the highest share by this, so that rounding breaks no end; and how near
  * to its bound, relative to it, an end may bind. */
 static const double inside = 1e-6, near = 1e-2;
@@ -90,11 +92,25 @@ static sw_status try_each(search *s)
     return status;
 }
 
+/* Whether end `i` goes before `other`: by what it gains; of those that gain
+ * alike, what has gathered (a max) before what is short, then in their order.
+ */
+static bool goes_before(const search *s, size_t i, size_t other)
+{
+    double more = s->without[i] - s->without[other];
+    if (isnan(s->without[i]) || isnan(s->without[other]))
+        return isnan(s->without[other]) && !isnan(s->without[i]);
+    if (fabs(more) > alike)
+        return more > 0.0;
+    return s->reach.ends[i].end == SW_SIDE_MAX &&
+           s->reach.ends[other].end != SW_SIDE_MAX;
+}
+
 static size_t best_of(const search *s)
 {
     size_t best = 0;
     for (size_t i = 1; i < s->reach.count; i++)
-        if (isnan(s->without[best]) || s->without[i] > s->without[best])
+        if (goes_before(s, i, best))
             best = i;
     return best;
 }

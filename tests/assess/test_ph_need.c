@@ -149,12 +149,35 @@ START_TEST(a_ph_that_is_met_needs_nothing)
 }
 END_TEST
 
-START_TEST(a_ph_out_of_reach_is_an_error_of_the_chemistry)
+START_TEST(a_ph_out_of_reach_fails_no_run)
 {
     bench b;
     set_up(&b, 5.0, 13.5);
-    ck_assert_int_eq(sw_assess(&b.mix, &b.assessed, NULL), SW_ERR_VALUE);
-    ck_assert_ptr_null(b.assessed);
+    assess(&b);
+    ck_assert_int_eq(b.assessed->measures[0].verdict, SW_SHORT);
+    ck_assert_ptr_null(note_with(&b, "ph-option", "citric"));
+    sw_assessment_free(b.assessed);
+}
+END_TEST
+
+START_TEST(the_acid_on_the_shelf_is_named_at_its_own_strength)
+{
+    bench b;
+    double none = 0.0;
+    sw_product *nitric;
+    set_up(&b, 5.0, 5.8);
+    ck_assert_int_eq(sw_catalogue_find("nitric acid 38 %", &nitric, NULL),
+                     SW_OK);
+    b.shelf = (sw_shelf){.products = nitric, .count = 1};
+    b.recipe = (sw_recipe){&none, 1};
+    assess(&b);
+    const sw_note *own = note_with(&b, "ph-option", "nitric acid 38 %, on");
+    ck_assert_ptr_nonnull(own);
+    ck_assert_ptr_null(strstr(own->text, "Add it"));
+    ck_assert_ptr_null(note_with(&b, "ph-option", "nitric acid 60 %"));
+    ck_assert_ptr_nonnull(note_with(&b, "ph-option", "phosphoric acid 75 %"));
+    sw_assessment_free(b.assessed);
+    sw_product_free(nitric);
 }
 END_TEST
 
@@ -166,7 +189,8 @@ int main(void)
         a_base_is_named_for_an_acid_water,
         with_limits_alone_the_broken_one_is_aimed_at,
         a_ph_that_is_met_needs_nothing,
-        a_ph_out_of_reach_is_an_error_of_the_chemistry,
+        a_ph_out_of_reach_fails_no_run,
+        the_acid_on_the_shelf_is_named_at_its_own_strength,
         NULL};
     return run_suite(suite_of("ph_need", tests));
 }

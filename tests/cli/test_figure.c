@@ -111,6 +111,16 @@ START_TEST(liquids_come_in_the_unit_a_jug_shows)
 }
 END_TEST
 
+START_TEST(a_bound_keeps_the_digits_it_was_given)
+{
+    ck_assert_str_eq(figure_band(0.25, 0.5, 1).text, "0.25 to 0.50");
+    ck_assert_str_eq(figure_band(0.25, 0.5, 0).text, "0.25 to 0.50");
+    ck_assert_str_eq(figure_band(37.5, 62.5, 0).text, "38 to 62");
+    ck_assert_str_eq(figure_kept(0.0, 1).text, "0.0");
+    ck_assert_str_eq(figure_kept((double)NAN, 1).text, "-");
+}
+END_TEST
+
 int main(void)
 {
     const TTest *const tests[] = {
@@ -124,6 +134,7 @@ int main(void)
         what_is_not_known_gets_no_unit,
         masses_come_in_the_unit_a_scale_shows,
         liquids_come_in_the_unit_a_jug_shows,
+        a_bound_keeps_the_digits_it_was_given,
         NULL};
     return run_suite(suite_of("figure", tests));
 }

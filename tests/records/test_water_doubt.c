@@ -85,7 +85,7 @@ START_TEST(the_improbable_gets_a_note_with_its_place)
          "mg/L over uS/cm is 6"},
         {COMPLETE "NO2-N,0.5,mg/L\n", "nitrite", "not counted as N"},
         {COMPLETE "Zn,50,mg/L\n", "improbable", "Is the unit right?"},
-        {COMPLETE "SiO2,400,mg/L\n", "improbable", "usually up to 56"},
+        {COMPLETE "SiO2,400,mg/L\n", "improbable", "usually up to 54.8"},
     };
     sw_waters *w = read_rows(cases[_i].rows);
     expect_note(w, cases[_i].code, cases[_i].says);
