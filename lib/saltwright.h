@@ -174,7 +174,8 @@ enum {
 typedef enum sw_reading_kind {
     SW_READS_COMPONENT, SW_READS_ALKALINITY, SW_READS_HARDNESS,
     SW_READS_CA_HARDNESS, SW_READS_PH, SW_READS_EC, SW_READS_TDS,
-    SW_READS_TEMPERATURE, SW_READS_OTHER /* known, but not reckoned with */
+    SW_READS_TEMPERATURE,
+    SW_READS_OTHER /* in no mass balance: As, Pb, free chlorine, turbidity */
 } sw_reading_kind;
 /* One line of the lab report, kept as given. */
 typedef struct sw_reading {
@@ -183,6 +184,12 @@ typedef struct sw_reading {
     bool below_detection; /* "<0.05": value is the limit, reckoned as 0 */
     sw_reading_kind kind;
     sw_component component; /* with SW_READS_COMPONENT */
+    /* The parameter's own name however it was called, static: "S" of sulfate,
+     * "As" of arsenic; and how much there is, or the limit of detection: mg/L
+     * (of Cl2: chlorine), meq/L (alkalinity, hardness), mS/cm, degC, pH; NaN
+     * where the value is a word. */
+    const char *name;
+    double amount;
     unsigned long line, column;
 } sw_reading;
 /* One lab analysis of one source water. */

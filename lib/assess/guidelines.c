@@ -45,53 +45,33 @@ static double sar_of(const sw_facts *facts)
 
 static bool is_reading_of(const sw_reading *r, const sw_parameter *p)
 {
-    sw_parameter found;
-    if (r->kind != p->kind)
+    if (r->kind != p->kind || isnan(r->amount))
         return false;
     if (p->kind == SW_READS_COMPONENT)
         return r->component == p->component;
-    if (p->kind != SW_READS_OTHER)
-        return true;
-    return sw_parameter_find(r->parameter, &found, NULL) == SW_OK &&
-           strcmp(found.name, p->name) == 0;
+    return p->kind != SW_READS_OTHER || strcmp(r->name, p->name) == 0;
 }
 
-/*
- * The number of a reading in the unit of its kind.  That of one kept but not
- * reckoned with (Al, As, Cd ...) is read as dissolved solids are, which only
- * units of mass fit.
- */
-static bool read_value(const sw_reading *r, double *value)
-{
-    sw_parameter p;
-    const char *name = r->kind == SW_READS_OTHER ? "TDS" : r->parameter;
-    return sw_parameter_find(name, &p, NULL) == SW_OK &&
-           sw_reading_convert(&p, r->value, r->unit, value, NULL) == SW_OK;
-}
-
+/* The most of the readings, of which one below detection is 0. */
 static double kept_reading(const sw_facts *facts, const sw_parameter *p)
 {
-    double value;
+    double most = NAN;
     for (size_t i = 0; facts->water && i < facts->water->reading_count; i++) {
         const sw_reading *r = &facts->water->readings[i];
-        if (!is_reading_of(r, p))
-            continue;
-        if (r->below_detection)
-            return 0.0;
-        if (read_value(r, &value))
-            return value;
+        if (is_reading_of(r, p))
+            most = fmax(most, r->below_detection ? 0.0 : r->amount);
     }
-    return NAN;
+    return most;
 }
 
 /* What may be there unseen of a parameter: its limit of detection, else 0. */
 static double unseen(const sw_facts *facts, const sw_parameter *p)
 {
-    double most = 0.0, limit;
+    double most = 0.0;
     for (size_t i = 0; facts->water && i < facts->water->reading_count; i++) {
         const sw_reading *r = &facts->water->readings[i];
-        if (r->below_detection && is_reading_of(r, p) && read_value(r, &limit))
-            most = fmax(most, limit);
+        if (r->below_detection && is_reading_of(r, p))
+            most = fmax(most, r->amount);
     }
     return most;
 }

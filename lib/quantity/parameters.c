@@ -12,6 +12,7 @@
 #include <stdlib.h>
 #include <string.h>
 
+#include "quantity/elements.h"
 #include "quantity/formula_parse.h"
 #include "quantity/status.h"
 #include "quantity/text.h"
@@ -67,24 +68,68 @@ static const char *element_of(sw_component component)
     }
 }
 
+/* What a row says is reported: an element, or a formula of those that feeds
+ * are made of. */
+typedef struct substance {
+    double mg_per_mmol; /* NaN: the row does not say */
+    bool is_element;
+    sw_parsed_formula formula;
+} substance;
+
+static substance substance_of(const parameter_row *row)
+{
+    substance s = {.mg_per_mmol = NAN};
+    s.is_element = sw_element_index(row->formula, strlen(row->formula)) >= 0;
+    if (s.is_element)
+        s.mg_per_mmol = sw_element_weight(row->formula);
+    else if (*row->formula &&
+             sw_formula_parse(row->formula, &s.formula, NULL) == SW_OK)
+        s.mg_per_mmol = sw_formula_molar_mass(&s.formula);
+    return s;
+}
+
+static double atoms_in(const substance *s, const parameter_row *row,
+                       const char *element)
+{
+    if (s->is_element)
+        return !strcmp(row->formula, element);
+    return sw_formula_atoms(&s->formula, element);
+}
+
+/*
+ * What is in no mass balance is weighed as the row it counts as: NO2 as NO2-N,
+ * atom for atom; OCl as Cl2, mole for mole.
+ */
+static void fill_other(const parameter_row *row, sw_parameter *p)
+{
+    const parameter_row *as = row;
+    for (size_t i = 0; i < sw_parameters_count; i++)
+        if (*row->component &&
+            !strcmp(sw_parameters_table[i].name, row->component))
+            as = &sw_parameters_table[i];
+    substance own = substance_of(row);
+    substance counted = substance_of(as);
+    double atoms = counted.is_element ? atoms_in(&own, row, as->formula) : 1;
+    p->name = as->name;
+    p->component_per_mmol = counted.mg_per_mmol * atoms;
+    p->component_per_mg = p->component_per_mmol / own.mg_per_mmol;
+}
+
 /* Component or meq per mg and per mmol of the formula that is reported. */
 static void fill_factors(const parameter_row *row, sw_parameter *p)
 {
-    sw_parsed_formula formula;
+    substance own = substance_of(row);
     bool counts_charge = p->component == SW_COMPONENT_COUNT;
     const char *element = counts_charge ? "" : element_of(p->component);
     double per_mmol = counts_charge ? p->charge : sw_element_weight(element);
-    p->component_per_mg = NAN;
     p->component_per_mmol = per_mmol > 0 ? per_mmol : NAN;
-    if (!*row->formula ||
-        sw_formula_parse(row->formula, &formula, NULL) != SW_OK)
+    if (isnan(own.mg_per_mmol))
         return;
     /* CaCO3 stands for the Mg of "Mg as CaCO3", mole for mole. */
-    double atoms = counts_charge ? 1 : sw_formula_atoms(&formula, element);
+    double atoms = counts_charge ? 1 : atoms_in(&own, row, element);
     if (atoms > 0)
         p->component_per_mmol = per_mmol * atoms;
-    p->component_per_mg =
-        p->component_per_mmol / sw_formula_molar_mass(&formula);
+    p->component_per_mg = p->component_per_mmol / own.mg_per_mmol;
 }
 
 static void fill(const parameter_row *row, sw_parameter *p)
@@ -104,6 +149,8 @@ static void fill(const parameter_row *row, sw_parameter *p)
     }
     if (p->kind <= SW_READS_CA_HARDNESS)
         fill_factors(row, p);
+    else if (p->kind == SW_READS_OTHER)
+        fill_other(row, p);
 }
 
 /* Our own spelling first: it is the usual one, and found sooner. */
@@ -329,4 +376,10 @@ sw_status sw_parameter_find(const char *name, sw_parameter *parameter,
                        name, row->remark);
     fill(row, parameter);
     return SW_OK;
+}
+
+bool sw_parameter_is_bare(const sw_parameter *parameter)
+{
+    return parameter->kind == SW_READS_OTHER &&
+           isnan(parameter->component_per_mg);
 }

@@ -54,20 +54,24 @@ static sw_status unfitting(const sw_parameter *p, const char *unit,
                    unit, p->name, fitting_units(p));
 }
 
+static bool in_equivalents(const sw_parameter *p)
+{
+    return p->kind == SW_READS_ALKALINITY || p->kind == SW_READS_HARDNESS ||
+           p->kind == SW_READS_CA_HARDNESS;
+}
+
 /* Whether hardness degrees and "as CaCO3" make sense for it. */
 static bool counts_as_hardness(const sw_parameter *p)
 {
-    return p->kind != SW_READS_COMPONENT || p->component == SW_CA ||
-           p->component == SW_MG;
+    return in_equivalents(p) || p->component == SW_CA || p->component == SW_MG;
 }
 
 /* Component (or meq) per unit of the quantity; NaN when it does not fit. */
 static double component_per(const sw_parameter *p, sw_quantity quantity)
 {
-    bool in_meq = p->kind != SW_READS_COMPONENT;
-    double per_meq = in_meq      ? 1
-                     : p->charge ? p->component_per_mmol / p->charge
-                                 : NAN;
+    double per_meq = in_equivalents(p) ? 1
+                     : p->charge       ? p->component_per_mmol / p->charge
+                                       : NAN;
     switch (quantity) {
     case SW_Q_MASS_CONC:
         return p->component_per_mg;
@@ -193,7 +197,7 @@ sw_status sw_reading_convert(const sw_parameter *parameter, double value,
     if (!isfinite(value))
         return sw_fail(error, SW_ERR_VALUE, "the value of %s is not finite",
                        parameter->name);
-    if (parameter->kind == SW_READS_OTHER) {
+    if (sw_parameter_is_bare(parameter)) {
         *out = value;
         return SW_OK;
     }

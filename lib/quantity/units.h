@@ -16,8 +16,9 @@ typedef struct sw_parameter {
     const char *name; /* the table's spelling: "SO4"; static storage */
     sw_reading_kind kind;
     sw_component component; /* SW_COMPONENT_COUNT unless it is one */
-    /* mg of the component per mg, and per mmol, of what is reported; NaN
-     * where the name does not say enough ("hardness" in mg of what?). */
+    /* mg of the component (SW_READS_OTHER: of what is named) per mg, and per
+     * mmol, of what is reported; NaN where the name does not say enough
+     * ("hardness" in mg of what?). */
     double component_per_mg;
     double component_per_mmol;
     int charge;   /* meq per mmol; 0 when it has none or several */
@@ -32,10 +33,15 @@ typedef struct sw_parameter {
 sw_status sw_parameter_find(const char *name, sw_parameter *parameter,
                             sw_error *error);
 
+/* Whether it is a number or a word in a unit of its own, such as turbidity,
+ * that stands for nothing here. */
+bool sw_parameter_is_bare(const sw_parameter *parameter);
+
 /*
- * `value` in `unit` as mg/L of the component | meq/L (alkalinity, hardness,
- * Ca hardness) | mS/cm (EC) | degC | pH | mg/L (TDS; and what is known but
- * not used, SW_READS_OTHER).  The unit may be empty for pH alone.
+ * `value` in `unit` as mg/L of the component, or of what is named
+ * (SW_READS_OTHER) | meq/L (alkalinity, hardness, Ca hardness) | mS/cm (EC) |
+ * degC | pH | mg/L (TDS); what is bare keeps its value.  The unit may be empty
+ * for pH and what is bare.
  * SW_ERR_UNIT: unknown, ambiguous or unfitting; the fitting ones are named.
  * SW_ERR_VALUE: not finite.
  */

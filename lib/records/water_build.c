@@ -235,20 +235,20 @@ static sw_status sort_one(sw_builder *b, sw_reading *r,
 {
     r->kind = measure->parameter.kind;
     r->component = measure->parameter.component;
+    r->name = measure->parameter.name;
+    r->amount = measure->offset + measure->scale * r->value;
     int place = sw_slot_of(&measure->parameter);
-    if (place == SW_SLOT_COUNT)
+    if (sw_parameter_is_bare(&measure->parameter) || isnan(r->value))
         return SW_OK;
     sw_status status = check_value(b, r);
-    if (status)
+    if (!status)
+        status = check_amount(b, r, r->amount);
+    if (status || place == SW_SLOT_COUNT)
         return status;
     sw_slot slot = {.reading = r, .below = r->below_detection};
-    double amount = measure->offset + measure->scale * r->value;
-    slot.amount = slot.below ? 0.0 : amount;
-    slot.slack =
-        slot.below ? amount : fabs(measure->scale) * half_last_digit(r->value);
-    status = check_amount(b, r, amount);
-    if (status)
-        return status;
+    slot.amount = slot.below ? 0.0 : r->amount;
+    slot.slack = slot.below ? r->amount
+                            : fabs(measure->scale) * half_last_digit(r->value);
     if (b->slots[place].reading)
         return add_second(b, &b->slots[place], &slot);
     b->slots[place] = slot;

@@ -37,7 +37,7 @@ typedef enum sw_slot_index {
     SW_SLOT_COUNT
 } sw_slot_index;
 
-/* The slot of a parameter; SW_SLOT_COUNT when nothing is reckoned of it. */
+/* The slot of a parameter; SW_SLOT_COUNT when it is in no mass balance. */
 int sw_slot_of(const sw_parameter *parameter);
 
 typedef struct sw_slot {

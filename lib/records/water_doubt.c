@@ -175,14 +175,49 @@ static sw_status note_nitrite(sw_builder *b)
     const sw_water *w = b->water;
     for (size_t i = 0; i < w->reading_count; i++) {
         const sw_reading *r = &w->readings[i];
-        if (r->kind == SW_READS_OTHER && !r->below_detection &&
-            r->value > 0.0 && !strncmp(r->parameter, "NO2", 3))
+        if (!strcmp(r->name, "NO2-N") && !r->below_detection && r->amount > 0.0)
             return sw_builder_note(b, SW_INFO, "nitrite",
                                    "%s is not counted as N; nitrite harms "
                                    "roots and tells of fresh pollution.",
                                    show(b, r).text);
     }
     return SW_OK;
+}
+
+/* Of what is in no mass balance; nitrite has its note, and a reported SAR is
+ * worked out anew. */
+static bool is_judged(const sw_reading *r)
+{
+    if (!strcmp(r->name, "NO2-N"))
+        return true;
+    for (size_t i = 0; i < sw_water_guidelines_count; i++) {
+        const sw_water_guidelines_row *row = &sw_water_guidelines_table[i];
+        if (*row->unit && !isnan(r->amount) && !strcmp(row->parameter, r->name))
+            return true;
+    }
+    return false;
+}
+
+static sw_status note_unused(sw_builder *b)
+{
+    char list[120] = "";
+    size_t used = 0;
+    for (size_t i = 0; i < b->water->reading_count; i++) {
+        const sw_reading *r = &b->water->readings[i];
+        if (r->kind != SW_READS_OTHER || is_judged(r))
+            continue;
+        if (used + strlen(r->parameter) + 8 > sizeof list) {
+            used += (size_t)snprintf(list + used, sizeof list - used, " ...");
+            break;
+        }
+        used += (size_t)snprintf(list + used, sizeof list - used, "%s%s",
+                                 used ? ", " : "", r->parameter);
+    }
+    return used ? sw_builder_note(b, SW_INFO, "not-used",
+                                  "%s: known, but used in no calculation and "
+                                  "held against no limit: %s (%s).",
+                                  b->water->sample, list, b->water->file)
+                : SW_OK;
 }
 
 /* ---- Limits of detection ------------------------------------------------ */
@@ -257,7 +292,7 @@ sw_status sw_builder_doubt(sw_builder *builder)
 {
     static sw_status (*const doubts[])(sw_builder *) = {
         doubt_ranges, doubt_ph,     doubt_potassium, doubt_tds,
-        doubt_ec,     note_nitrite, doubt_detection};
+        doubt_ec,     note_nitrite, note_unused,     doubt_detection};
     for (size_t i = 0; i < sizeof doubts / sizeof *doubts; i++) {
         sw_status status = doubts[i](builder);
         if (status)

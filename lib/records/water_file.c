@@ -92,21 +92,24 @@ static sw_status fail_wordy(const sw_water_file *file, const sw_csv_cell *cell,
 
 /* A number, or `<` and the limit of detection. */
 static sw_status read_value(const sw_water_file *file, const sw_csv_cell *cell,
-                            sw_reading *reading, sw_error *error)
+                            const sw_parameter *parameter, sw_reading *reading,
+                            sw_error *error)
 {
     const char *text = cell->text;
+    bool other = parameter->kind == SW_READS_OTHER;
     reading->line = cell->line;
     reading->column = cell->column;
     reading->below_detection = *text == '<';
     if (reading->below_detection)
         text += 1 + strspn(text + 1, " ");
-    if (reading->kind == SW_READS_OTHER) {
-        /* nothing is reckoned of it, so words are let pass */
+    bool wordy = !strpbrk(text, "0123456789");
+    if (other && (wordy || sw_parameter_is_bare(parameter))) {
+        /* "not detected" of what is in no mass balance; "absent", "clear" */
         if (sw_csv_number(file->reader, cell, text, &reading->value, NULL))
             reading->value = NAN;
         return SW_OK;
     }
-    if (!strpbrk(text, "0123456789"))
+    if (wordy)
         return fail_wordy(file, cell, error);
     return sw_csv_number(file->reader, cell, text, &reading->value, error);
 }
@@ -162,8 +165,8 @@ static sw_status gather_long_row(sw_water_file *file, sw_gathered *g,
         return status;
     if (g->count == SW_MAX_COLUMNS)
         return fail_too_many(file, error);
-    reading.kind = measure.parameter.kind;
-    status = read_value(file, sw_table_cell(table, VALUE), &reading, error);
+    status = read_value(file, sw_table_cell(table, VALUE), &measure.parameter,
+                        &reading, error);
     if (status)
         return status;
     reading.parameter = (char *)sw_table_text(table, PARAMETER);
@@ -364,12 +367,11 @@ static sw_status gather_cell(sw_water_file *file, sw_gathered *g,
                              const sw_csv_row *row, size_t at, sw_error *error)
 {
     const sw_water_column *column = &file->columns[at];
-    sw_reading reading = {.parameter = column->parameter,
-                          .unit = column->unit,
-                          .kind = column->measure.parameter.kind};
+    sw_reading reading = {.parameter = column->parameter, .unit = column->unit};
     if (!*row->cells[at].text)
         return SW_OK;
-    sw_status status = read_value(file, &row->cells[at], &reading, error);
+    sw_status status = read_value(file, &row->cells[at],
+                                  &column->measure.parameter, &reading, error);
     return status ? status : gather(g, &reading, &column->measure, error);
 }
 

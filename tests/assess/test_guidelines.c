@@ -170,9 +170,12 @@ END_TEST
 START_TEST(a_reading_that_is_kept_only_is_held_against_its_limit)
 {
     sw_reading readings[] = {
-        {"Cd", "ug/L", 20, false, SW_READS_OTHER, SW_COMPONENT_COUNT, 1, 1},
-        {"Pb", "mg/L", 9, true, SW_READS_OTHER, SW_COMPONENT_COUNT, 2, 1},
-        {"Se", "mmol/L", 9, false, SW_READS_OTHER, SW_COMPONENT_COUNT, 3, 1}};
+        {.kind = SW_READS_OTHER, .name = "Cd", .amount = 0.02},
+        {.kind = SW_READS_OTHER,
+         .name = "Pb",
+         .amount = 9,
+         .below_detection = true},
+        {.kind = SW_READS_OTHER, .name = "Se", .amount = NAN}};
     sw_water water = {.readings = readings, .reading_count = 3, .ph = NAN};
     sw_content content = {{0}};
     sw_facts facts = facts_of(&content);
@@ -192,20 +195,17 @@ END_TEST
 /* Below 45 mg/L keeps a limit of 50 and may break one of 34.5. */
 START_TEST(a_limit_of_detection_above_a_published_limit_leaves_it_open)
 {
-    sw_reading readings[] = {{.parameter = (char *)"Na",
-                              .unit = (char *)"mg/L",
-                              .value = 45,
+    sw_reading readings[] = {{.name = "Na",
+                              .amount = 45,
                               .below_detection = true,
                               .kind = SW_READS_COMPONENT,
                               .component = SW_NA},
-                             {.parameter = (char *)"Cd",
-                              .unit = (char *)"mg/L",
-                              .value = 0.02,
+                             {.name = "Cd",
+                              .amount = 0.02,
                               .below_detection = true,
                               .kind = SW_READS_OTHER},
-                             {.parameter = (char *)"As",
-                              .unit = (char *)"mg/L",
-                              .value = 0.02,
+                             {.name = "As",
+                              .amount = 0.02,
                               .below_detection = true,
                               .kind = SW_READS_OTHER}};
     sw_water water = {.readings = readings,

@@ -214,6 +214,16 @@ START_TEST(what_is_known_but_not_used_is_told_apart_from_the_unknown)
     ck_assert_int_eq(find("SAR").kind, SW_READS_OTHER);
     ck_assert_int_eq(find("aluminium").kind, SW_READS_OTHER);
     ck_assert_int_eq(find("free chlorine").kind, SW_READS_OTHER);
+    reads_as("Nitrite as NO2", "NO2-N");
+    reads_as("Free Available Chlorine", "free chlorine");
+    reads_as("cloro libre", "free chlorine");
+    reads_as("Chlorine, total residual", "total chlorine");
+    reads_as("Residual Chlorine", "total chlorine");
+    reads_as("Chloramines, total", "chloramine");
+    reads_as("Combined chlorine", "chloramine");
+    reads_as("Arsenic (As), dissolved", "As");
+    reads_as("Chromium, hexavalent", "Cr");
+    reads_as("Blei", "Pb");
     refused_with("chlorine", "chloride");
 }
 END_TEST

@@ -218,10 +218,30 @@ START_TEST(temperature_ph_and_tds_have_their_own_units)
 }
 END_TEST
 
-START_TEST(what_is_not_used_keeps_its_number)
+START_TEST(what_stands_for_nothing_here_keeps_its_number)
 {
     reads("SAR", 4.2, "", 4.2);
-    reads("NO2", 0.1, "whatever", 0.1);
+    reads("turbidity", 0.1, "whatever", 0.1);
+}
+END_TEST
+
+/* What harms must be understood, though it is in no mass balance. */
+START_TEST(traces_and_disinfectants_are_read_in_mass_of_what_is_named)
+{
+    reads("As", 10, "ug/L", 0.01);
+    reads("Cd", 1, "umol/L", 0.11241);
+    reads("Lead", 2, "ppb", 0.002);
+    reads("Ni", 1, "meq/L", 58.693 / 2);
+    reads("NO2", 46.005, "mg/L", 14.007);
+    reads("NO2-N", 3, "mg/L", 3);
+    reads("H2S", 34.076, "mg/L", 32.06);
+    reads("free chlorine", 2, "ppm", 2);
+    reads("monochloramine", 2, "mg/L", 2);
+    reads("NH2Cl", 51.473, "mg/L", 70.9);
+    reads("hypochlorite", 51.449, "mg/L", 70.9);
+    unfit("As", "whatever", "not known");
+    unfit("Pb", "", "needs a unit");
+    unfit("NO2", "dH", "mg/L");
 }
 END_TEST
 
@@ -545,7 +565,8 @@ int main(void)
         a_mass_of_alkalinity_must_say_of_what,
         conductivity_is_per_length,
         temperature_ph_and_tds_have_their_own_units,
-        what_is_not_used_keeps_its_number,
+        what_stands_for_nothing_here_keeps_its_number,
+        traces_and_disinfectants_are_read_in_mass_of_what_is_named,
         a_unit_that_says_too_little_is_refused_with_its_choices,
         an_endless_unit_is_refused,
         a_reading_must_be_finite,
