@@ -1,36 +1,49 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
 /*
- * The integer program of assign.h on GLPK.  Saturation is not linear, so an
- * assignment is solved for, its tanks are checked, and what oversaturates one
- * is cut off: the contributors to the solid must not all be there in these
- * shares or larger ones.  Solved again until all tanks stay dissolved or no
- * assignment is left.
+ * The search of assign.h: depth first, the heaviest products first, the option
+ * that may still become cheapest first, bounded by what the rest costs at
+ * least.  Saturation is not linear, so whole assignments are checked, and what
+ * oversaturates a tank is remembered in its barest form and cuts off every
+ * branch that holds it.  Integer programming with such cuts took up to minutes
+ * for shelves of many sources of one nutrient.
  */
 #include "stock/assign.h"
 
 #include "stock/classes.h"
 
-#include <glpk.h>
 #include <math.h>
+#include <stdint.h>
+#include <stdlib.h>
 #include <string.h>
 
-enum { ROUNDS_MAX = 500 };
+/* Where the search stops: branches looked at. */
+enum { NODES_MAX = 400000 };
+
+/* Two costs this near are one; shares are tenths. */
+static const double alike = 1e-9;
 
 /* Free acid in a tank with a chelate, at most: about pH 4. */
 static const double chelate_acid_meq_per_l = 0.1;
 
+static double total_of(const sw_assign *a)
+{
+    double all = 0;
+    for (size_t j = 0; j < a->count; j++)
+        all += a->items[j].g_per_l[SW_TANK_A];
+    return fmax(all, 1e-12);
+}
+
 double sw_assign_cost(const sw_assign *a, const size_t *option)
 {
-    double load[SW_TANKS] = {0}, all = 0, cost = 0;
+    double load[SW_TANKS] = {0}, cost = 0;
     for (size_t j = 0; j < a->count; j++) {
         const sw_assigned *item = &a->items[j];
         const sw_option *o = &item->option[option[j]];
         cost += o->cost;
-        all += item->g_per_l[SW_TANK_A];
         for (int t = 0; t < SW_TANKS; t++)
             load[t] += o->share[t] * item->g_per_l[t];
     }
-    return cost + fmax(load[SW_TANK_A], load[SW_TANK_B]) / fmax(all, 1e-12);
+    return cost + fmax(load[SW_TANK_A], load[SW_TANK_B]) / total_of(a);
 }
 
 void sw_assign_tank(const sw_assign *a, const size_t *option, sw_tank tank,
@@ -46,143 +59,12 @@ void sw_assign_tank(const sw_assign *a, const size_t *option, sw_tank tank,
     }
 }
 
-/* The program: columns are the options of each item, then the presence of each
- * class in each tank, then the load. */
-typedef struct program {
-    const sw_assign *assign;
-    double strength;
-    glp_prob *problem;
-    int *index; /* scratch of one row, from 1 */
-    double *value;
-    int length;
-} program;
-
-static int option_column(const program *p, size_t item, size_t option)
-{
-    (void)p;
-    return (int)(item * SW_OPTIONS_MAX + option) + 1;
-}
-
-static int presence_column(const program *p, int class_index, int tank)
-{
-    return (int)(p->assign->count * SW_OPTIONS_MAX) + class_index * SW_TANKS +
-           tank + 1;
-}
-
-static int load_column(const program *p)
-{
-    return presence_column(p, SW_CLASS_COUNT, 0);
-}
-
-static void put(program *p, int column, double value)
-{
-    p->length++;
-    p->index[p->length] = column;
-    p->value[p->length] = value;
-}
-
-/* Closes the row in scratch: low <= row <= high. */
-static void add_row(program *p, double low, double high)
-{
-    int row = glp_add_rows(p->problem, 1);
-    int kind = low == high        ? GLP_FX
-               : low == -INFINITY ? GLP_UP
-               : high == INFINITY ? GLP_LO
-                                  : GLP_DB;
-    glp_set_mat_row(p->problem, row, p->length, p->index, p->value);
-    glp_set_row_bnds(p->problem, row, kind, low, high);
-    p->length = 0;
-}
-
-static void add_columns(program *p)
-{
-    const sw_assign *a = p->assign;
-    glp_add_cols(p->problem, load_column(p));
-    for (int c = 1; c < load_column(p); c++)
-        glp_set_col_kind(p->problem, c, GLP_BV);
-    for (size_t j = 0; j < a->count; j++)
-        for (size_t o = 0; o < SW_OPTIONS_MAX; o++) {
-            int c = option_column(p, j, o);
-            if (o < a->items[j].option_count)
-                glp_set_obj_coef(p->problem, c, a->items[j].option[o].cost);
-            else
-                glp_set_col_bnds(p->problem, c, GLP_FX, 0, 0);
-        }
-    glp_set_col_bnds(p->problem, load_column(p), GLP_LO, 0, 0);
-    glp_set_obj_coef(p->problem, load_column(p), 1);
-}
-
-static void take_one_option_each(program *p)
-{
-    for (size_t j = 0; j < p->assign->count; j++) {
-        for (size_t o = 0; o < p->assign->items[j].option_count; o++)
-            put(p, option_column(p, j, o), 1);
-        add_row(p, 1, 1);
-    }
-}
-
-static void mark_presence(program *p)
-{
-    for (size_t j = 0; j < p->assign->count; j++) {
-        const sw_assigned *item = &p->assign->items[j];
-        for (int c = 0; c < SW_CLASS_COUNT; c++)
-            for (int t = 0; t < SW_TANKS && item->classes >> c & 1; t++) {
-                for (size_t o = 0; o < item->option_count; o++)
-                    if (item->option[o].share[t] > 0)
-                        put(p, option_column(p, j, o), 1);
-                put(p, presence_column(p, c, t), -1);
-                add_row(p, -INFINITY, 0);
-            }
-    }
-}
-
-static int index_of(sw_class class)
-{
-    int i = 0;
-    while (class >> i != 1)
-        i++;
-    return i;
-}
-
-static void keep_feuds_apart(program *p)
-{
-    for (size_t f = 0; f < sw_feud_count(); f++)
-        for (int t = 0; t < SW_TANKS; t++) {
-            sw_feud feud = sw_feud_at(f);
-            put(p, presence_column(p, index_of(feud.one), t), 1);
-            put(p, presence_column(p, index_of(feud.other), t), 1);
-            add_row(p, -INFINITY, 1);
-        }
-}
-
 /* meq of a litre of stock with the whole item in the tank, as other products'
  * chelates see it: what a product does to its own chelate no tank changes. */
 static double outward_meq(const sw_assigned *item, int tank)
 {
     double meq = item->g_per_l[tank] * item->per_g->amount[SW_ALKALINITY];
     return item->classes & SW_CLASS_CHELATE ? fmax(meq, 0) : meq;
-}
-
-/* A chelate in the tank: its alkalinity not below that of about pH 4. */
-static void keep_chelates_from_acid(program *p)
-{
-    const sw_assign *a = p->assign;
-    for (int t = 0; t < SW_TANKS; t++) {
-        double acid = fmin(0, a->make_up.amount[SW_ALKALINITY]);
-        for (size_t j = 0; j < a->count; j++) {
-            const sw_assigned *item = &a->items[j];
-            double meq = p->strength * outward_meq(item, t);
-            acid += fmin(0, meq);
-            for (size_t o = 0; o < item->option_count && meq != 0; o++)
-                if (item->option[o].share[t] > 0)
-                    put(p, option_column(p, j, o),
-                        meq * item->option[o].share[t]);
-        }
-        put(p, presence_column(p, index_of(SW_CLASS_CHELATE), t), acid);
-        add_row(
-            p, acid - chelate_acid_meq_per_l - a->make_up.amount[SW_ALKALINITY],
-            INFINITY);
-    }
 }
 
 double sw_assign_chelate_strength(const sw_assign *a, const size_t *option)
@@ -205,161 +87,413 @@ double sw_assign_chelate_strength(const sw_assign *a, const size_t *option)
     return least;
 }
 
-static void level_the_load(program *p)
+double sw_assign_room_strength(const sw_assign *a, const size_t *option)
 {
-    const sw_assign *a = p->assign;
-    double all = 0;
-    for (size_t j = 0; j < a->count; j++)
-        all += a->items[j].g_per_l[SW_TANK_A];
-    for (int t = SW_TANK_A; t <= SW_TANK_B; t++) {
-        for (size_t j = 0; j < a->count; j++) {
-            const sw_assigned *item = &a->items[j];
-            for (size_t o = 0; o < item->option_count; o++)
-                if (item->option[o].share[t] > 0)
-                    put(p, option_column(p, j, o),
-                        item->option[o].share[t] * item->g_per_l[t] /
-                            fmax(all, 1e-12));
-        }
-        put(p, load_column(p), -1);
-        add_row(p, -INFINITY, 0);
+    double least = SW_MOST_STRENGTH;
+    for (int t = 0; t < SW_TANKS; t++) {
+        double l = 0;
+        for (size_t j = 0; j < a->count; j++)
+            l += a->items[j].option[option[j]].share[t] *
+                 a->items[j].g_per_l[t] * a->items[j].l_per_g;
+        if (l > 0)
+            least = fmin(least, (1 - SW_LEAST_FIRST_FILL) / l);
     }
+    return least;
 }
 
-static bool run(program *p, size_t *option)
+/* ---- Branches ---- */
+
+/* A tank as filled so far. */
+typedef struct fill {
+    double load, meq, l;
+    unsigned classes;
+} fill;
+
+typedef struct node {
+    fill tank[SW_TANKS];
+    double cost; /* of the options */
+} node;
+
+/* What an item must take of a tank for a cut to hold. */
+typedef struct demand {
+    size_t item;
+    double share;
+    bool exactly; /* or more */
+} demand;
+
+typedef struct cut {
+    sw_tank tank;
+    size_t count;
+    demand *demands;
+    struct cut *next; /* of those whose last item is at this depth */
+} cut;
+
+typedef struct search {
+    sw_solver *solver;
+    const sw_assign *assign;
+    double strength, all;
+    bool dry;   /* what stays dissolved, and fits, does not matter */
+    bool first; /* any assignment will do */
+    size_t *order, *depth_of; /* item by depth, depth by item */
+    double *rest_cost, *rest_load, *rest_base[SW_TANKS]; /* from a depth on */
+    cut **cuts;                                          /* by depth */
+    size_t *option;
+    size_t back; /* the depth a new cut leads back to, else SIZE_MAX */
+    long nodes, checks;
+    sw_assignment best;
+} search;
+
+static double bound_of(const search *s, const node *n, size_t depth)
 {
-    glp_iocp control;
-    glp_init_iocp(&control);
-    control.msg_lev = GLP_MSG_OFF;
-    control.presolve = GLP_ON;
-    if (glp_intopt(p->problem, &control) != 0 ||
-        glp_mip_status(p->problem) != GLP_OPT)
+    double a = n->tank[SW_TANK_A].load, b = n->tank[SW_TANK_B].load;
+    double level = (a + b + s->rest_load[depth]) / 2;
+    return n->cost + s->rest_cost[depth] + fmax(fmax(a, b), level) / s->all;
+}
+
+static bool spent(const search *s)
+{
+    return s->nodes > NODES_MAX || s->checks > s->assign->checks_max ||
+           (s->first && s->best.found);
+}
+
+/* Feuds, room and, with what bases may still come, chelates beside acid. */
+static bool may_stand(search *s, const fill *f, int t, size_t depth)
+{
+    const sw_assign *a = s->assign;
+    if (sw_feud_between(f->classes, f->classes))
         return false;
-    for (size_t j = 0; j < p->assign->count; j++)
-        for (size_t o = 0; o < p->assign->items[j].option_count; o++)
-            if (glp_mip_col_val(p->problem, option_column(p, j, o)) > 0.5)
-                option[j] = o;
+    double meq = s->strength * (f->meq + s->rest_base[t][depth]) +
+                 a->make_up.amount[SW_ALKALINITY];
+    if (f->classes & SW_CLASS_CHELATE && meq < -chelate_acid_meq_per_l - alike)
+        return false;
+    if (s->dry || s->strength * f->l <= 1 - SW_LEAST_FIRST_FILL + alike)
+        return true;
+    s->best.tank = (sw_tank)t;
+    s->best.solid = sw_stock_solid_count();
+    return false;
+}
+
+/* The branch that takes option o of the item next in turn; false: none. */
+static bool branch(search *s, const node *from, size_t depth,
+                   const sw_option *o, node *to)
+{
+    const sw_assigned *item = &s->assign->items[s->order[depth]];
+    *to = *from;
+    to->cost += o->cost;
+    for (int t = 0; t < SW_TANKS; t++) {
+        double share = o->share[t];
+        fill *f = &to->tank[t];
+        if (!(share > 0) && depth + 1 < s->assign->count)
+            continue;
+        f->load += share * item->g_per_l[t];
+        f->meq += share * outward_meq(item, t);
+        f->l += share * item->g_per_l[t] * item->l_per_g;
+        f->classes |= share > 0 ? item->classes : 0;
+        if (!may_stand(s, f, t, depth + 1))
+            return false;
+    }
     return true;
 }
 
-/* The first tank that does not stay dissolved, or SW_TANKS. */
-static sw_tank check_tanks(const program *p, const size_t *option,
-                           size_t *solid)
+static double share_now(const search *s, size_t item, sw_tank tank)
 {
-    for (int t = 0; t < SW_TANKS; t++) {
-        sw_tank_content content;
-        sw_assign_tank(p->assign, option, (sw_tank)t, &content);
-        if (sw_tank_saturation(p->assign->solubility, &content, p->strength,
-                               solid) > 1)
-            return (sw_tank)t;
-    }
-    return SW_TANKS;
+    return s->assign->items[item].option[s->option[item]].share[tank];
 }
 
-static bool contributes(const sw_assigned *item, size_t solid)
+/* Whether a cut holds with the options taken; all its items have one. */
+static bool holds(const search *s, const cut *c)
 {
-    double mol[SW_IONS];
-    sw_brine_moles(item->per_g, mol);
-    return sw_stock_solid_uses(solid, mol);
+    for (size_t i = 0; i < c->count; i++) {
+        const demand *d = &c->demands[i];
+        double more = share_now(s, d->item, c->tank) - d->share;
+        if (more < -alike || (d->exactly && more > alike))
+            return false;
+    }
+    return true;
+}
+
+static bool is_cut(const search *s, size_t depth)
+{
+    for (const cut *c = s->cuts[depth]; c; c = c->next)
+        if (holds(s, c))
+            return true;
+    return false;
+}
+
+/* ---- Cuts ---- */
+
+static double most_of(const sw_assigned *item, sw_tank tank)
+{
+    double most = 0;
+    for (size_t o = 0; o < item->option_count; o++)
+        most = fmax(most, item->option[o].share[tank]);
+    return most;
+}
+
+static bool oversaturates(search *s, const sw_tank_content *content,
+                          size_t *solid)
+{
+    s->checks++;
+    return sw_tank_saturation(s->assign->solubility, content, s->strength,
+                              solid) > 1;
+}
+
+/* What may join the shares demanded. */
+typedef enum company { NOTHING, ACIDS, ALL } company;
+
+static bool is_over(search *s, sw_tank tank, const double *share, company with)
+{
+    sw_tank_content content = {.make_up = s->assign->make_up};
+    for (size_t j = 0; j < s->assign->count; j++) {
+        const sw_assigned *item = &s->assign->items[j];
+        bool joins = with == ALL ||
+                     (with == ACIDS && item->per_g->amount[SW_ALKALINITY] < 0);
+        sw_content_add(&content.salts,
+                       (joins ? most_of(item, tank) : share[j]) *
+                           item->g_per_l[tank],
+                       item->per_g);
+    }
+    size_t any;
+    return oversaturates(s, &content, &any);
 }
 
 /*
- * Whether the contributors alone, and with all that could join them, already
- * oversaturate; then the shares of the others do not matter to the cut.
+ * Whether the shares demanded oversaturate the tank by themselves, with all
+ * that could join them and with the acids alone, which keep phosphate and
+ * sulfate dissolved; then the rest does not matter to the cut.
  */
-static bool is_by_contributors(const program *p, const size_t *option,
-                               sw_tank tank, size_t solid)
+static bool is_enough(search *s, sw_tank tank, const double *share)
 {
-    const sw_assign *a = p->assign;
-    sw_tank_content bare = {.make_up = a->make_up}, full = bare;
-    for (size_t j = 0; j < a->count; j++) {
-        const sw_assigned *item = &a->items[j];
-        bool counts = contributes(item, solid);
-        double share = item->option[option[j]].share[tank], most = share;
-        for (size_t o = 0; o < item->option_count && !counts; o++)
-            most = fmax(most, item->option[o].share[tank]);
-        sw_content_add(&bare.salts, counts ? share * item->g_per_l[tank] : 0,
-                       item->per_g);
-        sw_content_add(&full.salts, most * item->g_per_l[tank], item->per_g);
+    return is_over(s, tank, share, NOTHING) && is_over(s, tank, share, ACIDS) &&
+           is_over(s, tank, share, ALL);
+}
+
+/* Those of the first `depth` items in turn. */
+static void take_shares(const search *s, sw_tank tank, size_t depth,
+                        double *share)
+{
+    for (size_t j = 0; j < s->assign->count; j++)
+        share[j] = s->depth_of[j] < depth ? share_now(s, j, tank) : 0;
+}
+
+/* How many of the first items in turn are enough: the fewest, by halving; 0:
+ * not even all of them are. */
+static size_t find_depth(search *s, sw_tank tank, double *share)
+{
+    size_t low = 0, high = s->assign->count;
+    take_shares(s, tank, high, share);
+    if (!is_enough(s, tank, share))
+        return 0;
+    while (high - low > 1) {
+        size_t middle = (low + high) / 2;
+        take_shares(s, tank, middle, share);
+        if (is_enough(s, tank, share))
+            high = middle;
+        else
+            low = middle;
     }
-    size_t any;
-    return sw_tank_saturation(a->solubility, &bare, p->strength, &any) > 1 &&
-           sw_tank_saturation(a->solubility, &full, p->strength, &any) > 1;
+    take_shares(s, tank, high, share);
+    return high;
 }
 
-/* At least one product must take an option with less in this tank; of the
- * others, another option.  False when that leaves nothing. */
-static bool cut_off(program *p, const size_t *option, sw_tank tank,
-                    size_t solid)
+/* Leaves out one after the other what is not needed, and takes less of the
+ * last one. */
+static void make_bare(search *s, sw_tank tank, size_t depth, double *share)
 {
-    const sw_assign *a = p->assign;
-    bool alone = solid < sw_stock_solid_count() &&
-                 is_by_contributors(p, option, tank, solid);
-    int held = 0;
-    for (size_t j = 0; j < a->count; j++) {
-        const sw_assigned *item = &a->items[j];
-        double share = item->option[option[j]].share[tank];
-        bool counts =
-            solid >= sw_stock_solid_count() || contributes(item, solid);
-        if (alone && (!counts || share <= 0))
-            continue;
-        held++;
-        for (size_t o = 0; o < item->option_count; o++)
-            if (counts ? item->option[o].share[tank] >= share
-                       : item->option[o].share[tank] == share)
-                put(p, option_column(p, j, o), 1);
+    for (size_t d = 0; d + 1 < depth; d++) {
+        double *of = &share[s->order[d]], was = *of;
+        *of = 0;
+        if (was > 0 && !is_enough(s, tank, share))
+            *of = was;
     }
-    add_row(p, -INFINITY, held - 1);
-    return held > 0;
+    double *last = &share[s->order[depth - 1]], low = 0, high = *last;
+    while (high - low > 0.1) {
+        *last = (low + high) / 2;
+        if (is_enough(s, tank, share))
+            high = *last;
+        else
+            low = *last;
+    }
+    *last = high;
 }
 
-static void open_program(sw_solver *solver, program *p)
+/* Remembers what oversaturates the tank: so much or more of some items, or,
+ * where less or more of others would help, just this. */
+static void cut_off(search *s, sw_tank tank)
 {
-    size_t columns =
-        p->assign->count * SW_OPTIONS_MAX + (SW_CLASS_COUNT + 1) * SW_TANKS + 2;
-    p->index = sw_take(solver, columns, sizeof *p->index);
-    p->value = sw_take_numbers(solver, columns);
-    p->problem = glp_create_prob();
-    add_columns(p);
-    take_one_option_each(p);
-    mark_presence(p);
-    keep_feuds_apart(p);
-    keep_chelates_from_acid(p);
-    level_the_load(p);
+    double *share = sw_take_numbers(s->solver, s->assign->count);
+    size_t depth = find_depth(s, tank, share);
+    bool exactly = depth == 0;
+    if (exactly)
+        depth = s->assign->count;
+    else
+        make_bare(s, tank, depth, share);
+    cut *c = sw_take(s->solver, 1, sizeof *c);
+    *c = (cut){.tank = tank,
+               .next = s->cuts[depth - 1],
+               .demands = sw_take(s->solver, depth, sizeof *c->demands)};
+    for (size_t d = 0; d < depth; d++) {
+        size_t j = s->order[d];
+        if (exactly || share[j] > 0)
+            c->demands[c->count++] = (demand){j, share[j], exactly};
+    }
+    s->cuts[depth - 1] = c;
+    s->back = depth - 1;
 }
 
-sw_assignment sw_assign_solve(sw_solver *solver, const sw_assign *assign,
-                              double strength)
+/* Whether all tanks stay dissolved; else a cut is kept. */
+static bool dissolves(search *s)
 {
-    program p = {.assign = assign, .strength = strength};
-    sw_assignment out = {.solid = sw_stock_solid_count(), .tank = SW_TANKS};
-    out.option = sw_take(solver, assign->count, sizeof *out.option);
-    open_program(solver, &p);
-    for (int round = 0; round < ROUNDS_MAX && run(&p, out.option); round++) {
+    for (int t = 0; t < SW_TANKS; t++) {
+        sw_tank_content content;
         size_t solid;
-        sw_tank tank = check_tanks(&p, out.option, &solid);
-        if (tank == SW_TANKS) {
-            out.found = true;
-            out.objective = sw_assign_cost(assign, out.option);
-            break;
-        }
-        out.solid = solid;
-        out.tank = tank;
-        if (!cut_off(&p, out.option, tank, solid))
-            break;
+        sw_assign_tank(s->assign, s->option, (sw_tank)t, &content);
+        if (!oversaturates(s, &content, &solid))
+            continue;
+        s->best.solid = solid;
+        s->best.tank = (sw_tank)t;
+        cut_off(s, (sw_tank)t);
+        return false;
     }
-    glp_delete_prob(p.problem);
-    return out;
+    return true;
+}
+
+/* ---- The search ---- */
+
+static void take_assignment(search *s, double cost)
+{
+    if (!s->dry && !dissolves(s))
+        return;
+    s->best.found = true;
+    s->best.objective = cost;
+    memcpy(s->best.option, s->option, s->assign->count * sizeof *s->option);
+}
+
+/* A branch to follow, by what it costs at least. */
+typedef struct twig {
+    size_t option;
+    double bound;
+    node node;
+} twig;
+
+static size_t grow_twigs(search *s, const node *n, size_t depth, twig *twigs)
+{
+    const sw_assigned *item = &s->assign->items[s->order[depth]];
+    size_t count = 0;
+    for (size_t o = 0; o < item->option_count; o++) {
+        twig t = {.option = o};
+        if (!branch(s, n, depth, &item->option[o], &t.node))
+            continue;
+        t.bound = bound_of(s, &t.node, depth + 1);
+        size_t at = count++;
+        for (; at > 0 && twigs[at - 1].bound > t.bound; at--)
+            twigs[at] = twigs[at - 1];
+        twigs[at] = t;
+    }
+    return count;
+}
+
+/* NOLINTNEXTLINE(misc-no-recursion): as deep as there are products */
+static void descend(search *s, const node *n, size_t depth)
+{
+    twig twigs[SW_OPTIONS_MAX];
+    if (depth == s->assign->count) {
+        take_assignment(s, bound_of(s, n, depth));
+        return;
+    }
+    size_t count = grow_twigs(s, n, depth, twigs);
+    for (size_t i = 0; i < count && !spent(s); i++) {
+        if (s->best.found && twigs[i].bound >= s->best.objective - alike)
+            return;
+        s->nodes++;
+        s->option[s->order[depth]] = twigs[i].option;
+        if (!is_cut(s, depth))
+            descend(s, &twigs[i].node, depth + 1);
+        if (s->back < depth)
+            return; /* what was found further on cuts it off */
+        s->back = SIZE_MAX;
+    }
+}
+
+/* Those with a choice last, the heavier first. */
+static bool comes_before(const sw_assigned *one, const sw_assigned *other)
+{
+    bool tied = one->option_count == 1, other_tied = other->option_count == 1;
+    return tied != other_tied
+               ? tied
+               : one->g_per_l[SW_TANK_A] > other->g_per_l[SW_TANK_A];
+}
+
+static void put_in_order(search *s)
+{
+    const sw_assigned *items = s->assign->items;
+    for (size_t j = 0; j < s->assign->count; j++) {
+        size_t at = j;
+        for (; at > 0 && comes_before(&items[j], &items[s->order[at - 1]]);
+             at--)
+            s->order[at] = s->order[at - 1];
+        s->order[at] = j;
+    }
+    for (size_t d = 0; d < s->assign->count; d++)
+        s->depth_of[s->order[d]] = d;
+}
+
+/* What the items from each depth on add at least. */
+static void sum_the_rest(search *s)
+{
+    for (size_t d = s->assign->count; d-- > 0;) {
+        const sw_assigned *item = &s->assign->items[s->order[d]];
+        double cost = INFINITY, load = INFINITY;
+        for (size_t o = 0; o < item->option_count; o++) {
+            const sw_option *option = &item->option[o];
+            cost = fmin(cost, option->cost);
+            load = fmin(
+                load, option->share[SW_TANK_A] * item->g_per_l[SW_TANK_A] +
+                          option->share[SW_TANK_B] * item->g_per_l[SW_TANK_B]);
+        }
+        s->rest_cost[d] = s->rest_cost[d + 1] + cost;
+        s->rest_load[d] = s->rest_load[d + 1] + load;
+        for (int t = 0; t < SW_TANKS; t++)
+            s->rest_base[t][d] =
+                s->rest_base[t][d + 1] +
+                most_of(item, (sw_tank)t) * fmax(0, outward_meq(item, t));
+    }
+}
+
+sw_assignment sw_assign_solve(sw_solver *solver, const sw_assign *a,
+                              double strength, sw_assign_aim aim)
+{
+    size_t n = a->count + 1;
+    search s = {.solver = solver,
+                .assign = a,
+                .strength = strength,
+                .all = total_of(a),
+                .dry = aim == SW_ASSIGN_APART,
+                .first = aim != SW_ASSIGN_BEST,
+                .order = sw_take(solver, n, sizeof *s.order),
+                .depth_of = sw_take(solver, n, sizeof *s.depth_of),
+                .rest_cost = sw_take_numbers(solver, n),
+                .rest_load = sw_take_numbers(solver, n),
+                .cuts = sw_take(solver, n, sizeof(cut *)),
+                .option = sw_take(solver, n, sizeof *s.option),
+                .back = SIZE_MAX,
+                .best = {.solid = sw_stock_solid_count(), .tank = SW_TANKS}};
+    s.best.option = sw_take(solver, n, sizeof *s.best.option);
+    for (int t = 0; t < SW_TANKS; t++)
+        s.rest_base[t] = sw_take_numbers(solver, n);
+    put_in_order(&s);
+    sum_the_rest(&s);
+    node root = {.cost = 0};
+    descend(&s, &root, 0);
+    s.best.checks = s.checks;
+    s.best.open = spent(&s) && !(s.first && s.best.found);
+    return s.best;
 }
 
 static bool keeps_apart(sw_solver *solver, const sw_assign *assign,
                         double strength)
 {
-    program p = {.assign = assign, .strength = strength};
-    size_t *option = sw_take(solver, assign->count, sizeof *option);
-    open_program(solver, &p);
-    bool kept = run(&p, option);
-    glp_delete_prob(p.problem);
-    return kept;
+    return sw_assign_solve(solver, assign, strength, SW_ASSIGN_APART).found;
 }
 
 /* Leaves out one product after the other for as long as the rest clashes. */

@@ -1,9 +1,9 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
 /*
- * Which product goes into which tank: an integer program.  Each product takes
- * one of its options (a tank, or shares of A and B in tenths); the program
- * minimises the fuller tank's share of the salts plus what departs from common
- * practice; what would not stay dissolved is cut off as it is met.
+ * Which product goes into which tank.  Each product takes one of its options
+ * (a tank, or shares of A and B in tenths) so that the fuller tank's share of
+ * the salts plus what departs from common practice is least, nothing feuds,
+ * everything fits and all tanks stay dissolved.
  */
 #ifndef SW_STOCK_ASSIGN_H
 #define SW_STOCK_ASSIGN_H
@@ -26,6 +26,7 @@ typedef struct sw_assigned {
     bool pinned;
     double g_per_l[SW_TANKS]; /* of stock, if all of it went there */
     const sw_content *per_g;
+    double l_per_g; /* what it takes of a tank */
     sw_option option[SW_OPTIONS_MAX];
     size_t option_count;
 } sw_assigned;
@@ -36,6 +37,7 @@ typedef struct sw_assign {
     size_t count;
     sw_content make_up; /* of a litre of stock */
     const sw_solubility *solubility;
+    long checks_max; /* tanks a search may speciate, about 0.1 ms each */
 } sw_assign;
 
 /*
@@ -48,19 +50,32 @@ sw_status sw_assign_build(sw_solver *solver, const sw_mix *mix,
 
 typedef struct sw_assignment {
     bool found;
+    bool open;        /* the search was cut short: a better one may be left */
+    long checks;      /* tanks speciated */
     size_t *option;   /* of each item; in memory of the solver */
     double objective; /* least cost */
     size_t solid;     /* that came out last, or sw_stock_solid_count() */
-    sw_tank tank;     /* of which tank */
+    sw_tank tank;     /* of which tank; or that had no room, without a solid */
 } sw_assignment;
 
-/* Best assignment with `strength` times the salts; within sw_solver_run. */
+typedef enum sw_assign_aim {
+    SW_ASSIGN_BEST, /* the cheapest */
+    SW_ASSIGN_ANY,  /* the first that works */
+    SW_ASSIGN_APART /* the first without a feud, dissolved or not */
+} sw_assign_aim;
+/* An assignment with `strength` times the salts; within sw_solver_run. */
 sw_assignment sw_assign_solve(sw_solver *solver, const sw_assign *assign,
-                              double strength);
+                              double strength, sw_assign_aim aim);
 
+/* The least of a tank that is water before anything goes in: common practice,
+ * no source. */
+#define SW_LEAST_FIRST_FILL 0.1
 /* Strength up to which no chelate meets the acid of another product. */
 double sw_assign_chelate_strength(const sw_assign *assign,
                                   const size_t *option);
+
+/* Strength up to which the tanks have room for their water. */
+double sw_assign_room_strength(const sw_assign *assign, const size_t *option);
 
 /*
  * Items that no assignment keeps apart though it does without any one of

@@ -36,6 +36,12 @@ double sw_dose_stock_share(const sw_stock *stock)
     return share;
 }
 
+double sw_dose_l_per_g(const sw_product *product)
+{
+    return isnan(product->density_g_per_ml) ? 0.6e-3
+                                            : 1e-3 / product->density_g_per_ml;
+}
+
 static sw_status check_temperature(double c, const char *name, sw_error *error)
 {
     if (c >= 0 && c <= 50)
@@ -56,7 +62,7 @@ sw_status sw_dose_check(const sw_stock_setup *setup, sw_error *error)
                            "%g",
                            volume_l);
         double ratio = sw_stock_ratio(setup, (sw_tank)t);
-        if (!(ratio >= 4 && ratio <= 2000))
+        if (!(ratio >= SW_LEAST_FACTOR && ratio <= SW_MOST_FACTOR))
             return sw_fail(error, SW_ERR_VALUE,
                            "a factor must be 4 to 2000 litres of feed per "
                            "litre of stock, such as 100, not %g",

@@ -5,8 +5,16 @@
 
 #include "saltwright.h"
 
+/* Litres of feed per litre of stock. */
+#define SW_LEAST_FACTOR 4.0
+#define SW_MOST_FACTOR 2000.0
+
 /* Litres of stock, of tanks in use, in a litre of feed. */
 double sw_dose_stock_share(const sw_stock *stock);
+
+/* Litres of a full tank a gram takes: a liquid by its density, a solid at most
+ * 0.6 mL (common practice, no source: salts have densities of 1.5 to 2.7). */
+double sw_dose_l_per_g(const sw_product *product);
 
 /* SW_ERR_VALUE: a figure of the setup is out of its domain. */
 sw_status sw_dose_check(const sw_stock_setup *setup, sw_error *error);

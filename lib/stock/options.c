@@ -8,6 +8,7 @@
 
 #include "quantity/status.h"
 #include "stock/classes.h"
+#include "stock/dose.h"
 
 #include <stdio.h>
 #include <string.h>
@@ -135,6 +136,7 @@ static void take_items(sw_solver *solver, const sw_mix *mix,
         item->product = j;
         item->classes = sw_classes_of(&mix->shelf->products[j]);
         item->per_g = &mix->shelf->products[j].per_g;
+        item->l_per_g = sw_dose_l_per_g(&mix->shelf->products[j]);
         for (int t = 0; t < SW_TANKS; t++)
             item->g_per_l[t] = rate * sw_stock_ratio(setup, (sw_tank)t);
     }

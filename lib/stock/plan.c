@@ -17,8 +17,9 @@
 #include <string.h>
 
 /* A step above a strength that still works, when looking for more. */
-static const double next_strength = 1.002;
-enum { SEARCHES_MAX = 60 };
+static const double next = 1.002;
+/* Tanks speciated at most, for the assignment and for the highest factor. */
+enum { CHECKS_MAX = 5000, CHECKS_FOR_HIGHEST_MAX = 12000 };
 
 typedef struct task {
     const sw_mix *mix;
@@ -26,6 +27,7 @@ typedef struct task {
     sw_stock *stock;
     sw_pitzer pitzer;
     sw_solubility solubility;
+    bool open; /* a search for the highest factor was cut short */
     sw_error *error;
 } task;
 
@@ -37,18 +39,23 @@ static double full_ratio(const sw_assign *a)
     return most;
 }
 
-/* Strength to which the tanks of an assignment stay dissolved, and chelates
- * apart from acid. */
-static double strength_of(const sw_assign *a, const size_t *option)
+/* Strength to which the tanks of an assignment that works at `from` stay
+ * dissolved, with room for water, and chelates apart from acid. */
+static double strength_of(const sw_assign *a, const size_t *option, double from)
 {
-    double least = sw_assign_chelate_strength(a, option);
+    double least = fmin(sw_assign_chelate_strength(a, option),
+                        sw_assign_room_strength(a, option));
     for (int t = 0; t < SW_TANKS; t++) {
         sw_tank_content content;
         size_t solid;
         sw_assign_tank(a, option, (sw_tank)t, &content);
-        least = fmin(least, sw_tank_strength(a->solubility, &content, &solid));
+        sw_content salts = content.salts;
+        content.salts = (sw_content){{0}};
+        sw_content_add(&content.salts, from, &salts);
+        least = fmin(least,
+                     from * sw_tank_strength(a->solubility, &content, &solid));
     }
-    return least;
+    return fmax(least, from);
 }
 
 static void write_limit(sw_solver *solver, const task *k, const sw_assign *a,
@@ -76,26 +83,36 @@ static void write_limit(sw_solver *solver, const task *k, const sw_assign *a,
 }
 
 /*
- * Climbs from what one assignment allows to the next one that works a step
- * higher, until none does.
+ * Between a strength at which some assignment works and one at which none
+ * does, until they are a step apart; the tanks asked for come first.  Hard
+ * water may lose a solid to a trace of the salts and keep it with more of them,
+ * which are acid: so the search does not start from next to nothing.
  */
-static void find_highest(sw_solver *solver, const task *k, const sw_assign *a)
+static void find_highest(sw_solver *solver, task *k, sw_assign *a)
 {
     sw_stock *stock = k->stock;
-    double strength = 1 / k->setup->factor;
-    double most = SW_MOST_STRENGTH / k->setup->factor;
-    sw_assignment found = {0};
-    stock->highest_factor = 0;
-    for (int i = 0; i < SEARCHES_MAX && strength < most; i++) {
-        found = sw_assign_solve(solver, a, strength);
-        if (!found.found)
-            break;
-        strength = fmax(strength, fmin(most, strength_of(a, found.option)));
-        stock->highest_factor = strength * k->setup->factor;
-        strength *= next_strength;
+    double least = SW_LEAST_FACTOR / k->setup->factor;
+    double works = 0;
+    double fails = fmax(1, SW_MOST_STRENGTH / k->setup->factor) * next;
+    sw_assignment failed = {.tank = SW_TANKS};
+    double at = 1;
+    a->checks_max = CHECKS_FOR_HIGHEST_MAX;
+    while (fails > works * next * (1 + 1e-9) && at >= least) {
+        sw_assignment s = sw_assign_solve(solver, a, at, SW_ASSIGN_ANY);
+        k->open = k->open || s.open;
+        a->checks_max -= s.checks;
+        if (s.found)
+            works = fmin(strength_of(a, s.option, at), fails / next);
+        else {
+            fails = at;
+            if (!s.open || s.tank < SW_TANKS)
+                failed = s;
+        }
+        at = works > 0 ? fmax(works * next, sqrt(works * fails)) : at / 2;
     }
-    if (!found.found)
-        write_limit(solver, k, a, &found, strength);
+    stock->highest_factor = works * k->setup->factor;
+    if (failed.option)
+        write_limit(solver, k, a, &failed, fails);
 }
 
 static void place(const task *k, const sw_assign *a, const size_t *option)
@@ -111,6 +128,31 @@ static void place(const task *k, const sw_assign *a, const size_t *option)
     }
 }
 
+/* What a search that was cut short leaves open. */
+static sw_status note_open(const task *k, const sw_assignment *best)
+{
+    sw_notes *notes = &k->stock->notes;
+    sw_status status = SW_OK;
+    if (best->open)
+        status = sw_notes_add(
+            notes, best->found ? SW_INFO : SW_WARNING, "stock-open",
+            best->found ? "There are too many ways to share out these "
+                          "products to try them all: the tanks work, "
+                          "but their loads may not be the most even."
+                        : "There are too many ways to share out these "
+                          "products to try them all: none of those "
+                          "tried works, but one may. Fewer products, "
+                          "or some of them pinned to a tank on the "
+                          "shelf, settle it.");
+    if (!status && k->open)
+        status = sw_notes_add(notes, SW_INFO, "stock-open-factor",
+                              "Up to factor %.0f the tanks work; whether a "
+                              "higher one does was not settled, since there "
+                              "are too many ways to share out these products.",
+                              k->stock->highest_factor);
+    return status;
+}
+
 static sw_status plan(sw_solver *solver, void *context)
 {
     task *k = context;
@@ -123,13 +165,13 @@ static sw_status plan(sw_solver *solver, void *context)
     find_highest(solver, k, &a);
     if (full_ratio(&a) <= 0)
         return SW_OK;
-    sw_assignment best = sw_assign_solve(solver, &a, 1);
-    if (!best.found) {
+    a.checks_max = CHECKS_MAX;
+    sw_assignment best = sw_assign_solve(solver, &a, 1, SW_ASSIGN_BEST);
+    if (best.found)
+        place(k, &a, best.option);
+    else
         k->stock->outcome = SW_CONFLICT;
-        return SW_OK;
-    }
-    place(k, &a, best.option);
-    return SW_OK;
+    return note_open(k, &best);
 }
 
 static sw_status new_stock(const sw_mix *mix, sw_stock **stock, sw_error *error)

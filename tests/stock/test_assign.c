@@ -6,6 +6,8 @@
 #include "stock/classes.h"
 #include "tolerances.h"
 
+#include <gsl/gsl_rng.h>
+
 static sw_pitzer pitzer;
 static sw_solubility at_20;
 
@@ -82,10 +84,10 @@ typedef struct duel {
 static sw_status fight(sw_solver *solver, void *context)
 {
     duel *d = context;
-    sw_assign a = {.solubility = &at_20};
+    sw_assign a = {.solubility = &at_20, .checks_max = 100000};
     ck_assert_int_eq(sw_assign_build(solver, d->mix, &d->setup, &a, NULL),
                      SW_OK);
-    sw_assignment s = sw_assign_solve(solver, &a, 1);
+    sw_assignment s = sw_assign_solve(solver, &a, 1, SW_ASSIGN_BEST);
     d->found = s.found ? s.objective : INFINITY;
     brute b = {.assign = &a, .best = INFINITY};
     try_all(&b, 0);
@@ -142,6 +144,46 @@ START_TEST(no_assignment_is_better_where_saturation_binds)
 }
 END_TEST
 
+/* Salts that go into one tank only, then some that fit both. */
+static const char *const salts_to_draw[] = {
+    "Ca(NO3)2.4H2O", "MgSO4.7H2O", "KH2PO4", "K2SO4", "HNO3",
+    "NH4H2PO4",      "KNO3",       "KCl",    "NH4NO3"};
+enum { TIED_SALTS = 6, SALTS = 9 };
+
+static void draw_recipe(gsl_rng *rng, published_recipe *recipe)
+{
+    size_t rows = 0;
+    *recipe = (published_recipe){.name = "random", .source = "invented"};
+    for (int i = 0; i < SALTS; i++)
+        if (i >= TIED_SALTS || gsl_rng_uniform(rng) < 0.6)
+            recipe->row[rows++] = (recipe_row){
+                salts_to_draw[i], 10 + 600 * gsl_rng_uniform(rng), 0};
+}
+
+START_TEST(no_assignment_of_a_random_recipe_is_better)
+{
+    gsl_rng *rng = gsl_rng_alloc(gsl_rng_mt19937);
+    int refused = 0;
+    for (int i = 0; i < sw_cases(20); i++) {
+        published_recipe recipe;
+        stocked s;
+        draw_recipe(rng, &recipe);
+        stock_up(&s, &recipe);
+        /* hard water in one half of them */
+        s.water.amount[SW_CA] = i % 2 * 90 * gsl_rng_uniform(rng);
+        s.water.amount[SW_ALKALINITY] = s.water.amount[SW_CA] / 20;
+        s.water.amount[SW_CARBON] = s.water.amount[SW_ALKALINITY] * 1.05;
+        duel d = run_duel(&s.mix, 100 + 400 * gsl_rng_uniform(rng), i % 3 == 0);
+        ck_assert_int_eq(isinf(d.found), isinf(d.best));
+        refused += isinf(d.best);
+        if (isfinite(d.best))
+            ck_assert_double_eq_tol(d.found, d.best, TOL_STOCK_MIP);
+    }
+    ck_assert_int_gt(refused, 3);
+    gsl_rng_free(rng);
+}
+END_TEST
+
 /* ---- The plan ---- */
 
 static sw_stock *plan(stocked *s, double factor, bool acid_tank)
@@ -163,6 +205,71 @@ static void expect_works_up_to(stocked *s, double factor)
     sw_stock_free(lower);
     sw_stock_free(higher);
 }
+
+static bool says(const sw_stock *stock, const char *code)
+{
+    for (size_t i = 0; i < stock->notes.count; i++)
+        if (!strcmp(stock->notes.items[i].code, code))
+            return true;
+    return false;
+}
+
+/* Integer programming with cuts took 4 to 240 s for such shelves. */
+START_TEST(many_sources_of_a_nutrient_are_shared_out_and_that_is_proved)
+{
+    static const published_recipe many = {"many sources",
+                                          "invented",
+                                          {{"CO(NH2)2", 234.4, 0},
+                                           {"KH2PO4", 132.7, 0.97},
+                                           {"5Ca(NO3)2.NH4NO3.10H2O", 503.7, 0},
+                                           {"KNO3", 169, 0.97},
+                                           {"NaNO3", 60, 0},
+                                           {"KCl", 80, 0},
+                                           {"MnSO4.H2O", 0.8, 0.99},
+                                           {"K2SO4", 140.8, 0.99},
+                                           {"label: Fe-EDTA 13", 15.2, 0},
+                                           {"Na2MoO4.2H2O", 0.1, 0.95},
+                                           {"CuSO4.5H2O", 0.27, 0.97},
+                                           {"MgSO4.7H2O", 201.5, 0.99},
+                                           {"Mg(NO3)2.6H2O", 267.9, 0.99},
+                                           {"NH4NO3", 50, 0}}};
+    stocked s;
+    stock_up(&s, &many);
+    sw_stock *stock = plan(&s, 100, false);
+    ck_assert_int_eq(stock->outcome, SW_OPTIMAL);
+    ck_assert(!says(stock, "stock-open"));
+    ck_assert(!says(stock, "stock-open-factor"));
+    expect_works_up_to(&s, stock->highest_factor);
+    sw_stock_free(stock);
+}
+END_TEST
+
+/* At next to no strength its carbonate would keep brushite from dissolving. */
+START_TEST(sound_tanks_in_hard_water_have_a_highest_factor)
+{
+    static const published_recipe recipe = {"hard water",
+                                            "invented",
+                                            {{"KH2PO4", 66.4, 0},
+                                             {"(NH4)2SO4", 45, 0},
+                                             {"H3PO4", 40, 0},
+                                             {"KNO3", 459, 0}}};
+    stocked s;
+    stock_up(&s, &recipe);
+    s.water.amount[SW_CA] = 161;
+    s.water.amount[SW_MG] = 23.2;
+    s.water.amount[SW_S] = 56.6;
+    s.water.amount[SW_ALKALINITY] = 5.33;
+    s.water.amount[SW_CARBON] = 6.5;
+    sw_stock *stock = plan(&s, 100, false);
+    ck_assert_int_eq(stock->outcome, SW_OPTIMAL);
+    ck_assert_double_gt(stock->highest_factor, 100);
+    expect_works_up_to(&s, stock->highest_factor);
+    sw_stock_free(stock);
+    stock = plan(&s, 4, false);
+    ck_assert_int_eq(stock->outcome, SW_CONFLICT);
+    sw_stock_free(stock);
+}
+END_TEST
 
 START_TEST(at_400_times_potassium_sulfate_is_refused)
 {
@@ -452,6 +559,9 @@ int main(void)
     const TTest *const tests[] = {
         no_assignment_of_a_published_recipe_is_better,
         no_assignment_is_better_where_saturation_binds,
+        no_assignment_of_a_random_recipe_is_better,
+        many_sources_of_a_nutrient_are_shared_out_and_that_is_proved,
+        sound_tanks_in_hard_water_have_a_highest_factor,
         at_400_times_potassium_sulfate_is_refused,
         calcium_is_in_a_and_sulfate_and_phosphate_in_b,
         an_acid_goes_to_its_own_head_where_there_is_one,
