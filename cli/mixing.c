@@ -2,9 +2,12 @@
 /* Recipe to assessment, report to output. */
 #include "mixing.h"
 
+#include <stdlib.h>
+
 #include "cautions.h"
 #include "complain.h"
 #include "heads.h"
+#include "memory.h"
 #include "meter.h"
 #include "output.h"
 #include "premix.h"
@@ -30,14 +33,25 @@ exit_code mixing_assess(const cli_report *report, const sw_content *water,
                         sw_assessment **assessment)
 {
     sw_error error;
+    const cli_sources *waters = &report->inputs->waters;
+    const sw_water **reports = memory_array(waters->count, sizeof *reports);
+    double *shares = memory_array(waters->count, sizeof *shares);
+    for (size_t k = 0; k < waters->count; k++) {
+        reports[k] = waters->items[k].water;
+        shares[k] = report_share(report, k);
+    }
     sw_mix mix = {.water = water,
                   .target = report->inputs->target,
                   .shelf = report->inputs->shelf,
                   .recipe = report->recipe,
-                  .conditions = report->settings->conditions};
-    if (sw_assess(&mix, assessment, &error) != SW_OK)
-        return complain_error(&error);
-    return EXIT_DONE;
+                  .conditions = report->settings->conditions,
+                  .reports = reports,
+                  .shares = shares,
+                  .report_count = waters->count};
+    sw_status status = sw_assess(&mix, assessment, &error);
+    free(reports);
+    free(shares);
+    return status == SW_OK ? EXIT_DONE : complain_error(&error);
 }
 
 static exit_code show(const cli_report *report)

@@ -254,7 +254,7 @@ typedef struct sw_target {
 SW_API sw_status sw_target_read(FILE *stream, const char *name,
                                 sw_target **target, sw_error *error);
 /* Adds a ceiling for each trace element, Na, Cl and F that no row names
- * (reference/feed_ceilings.csv); for use before solving.  SW_ERR_MEMORY. */
+ * (reference/harm.csv); for use before solving.  SW_ERR_MEMORY. */
 SW_API sw_status sw_target_guard(sw_target *target, sw_error *error);
 SW_API void sw_target_free(sw_target *target);
 /* The first row on pH, the target's; NULL where there is none, or no target. */
@@ -450,6 +450,10 @@ typedef struct sw_mix {
     const sw_content *water; /* completed, per litre */
     const sw_target *target; const sw_shelf *shelf; const sw_recipe *recipe;
     sw_conditions conditions;
+    /* Lab reports of the waters in it and their shares, report_count of each:
+     * for chlorine and heavy metals; may be none. */
+    const sw_water *const *reports; const double *shares; size_t report_count;
+    bool unguarded; /* not held against reference/harm.csv: no notes on it */
 } sw_mix;
 typedef enum sw_verdict {
     SW_VERDICT_NONE, SW_MET, SW_SHORT, SW_OVER /* NONE: no target */
@@ -483,9 +487,11 @@ typedef struct sw_guideline_row {
     double value;
     bool below;             /* the limits bound from below */
     double caution, severe; /* from here on: care, unfit; NaN when none */
+    double danger;          /* no crop should get past it; NaN when none */
     sw_fitness fitness;
     double purified_share; /* audit: of purified water, to the limit; or NaN */
     char source[192];
+    const char *remedy; /* what to do; static; "" */
 } sw_guideline_row;
 typedef struct sw_assessment {
     sw_content water, finished;

@@ -115,6 +115,8 @@ void line_guidelines(const cli_lines *out, const sw_guideline_row *rows,
                     row->unit);
         line_number(out, (cli_cell){"guideline", name, "severe"}, row->severe,
                     row->unit);
+        line_number(out, (cli_cell){"guideline", name, "danger"}, row->danger,
+                    row->unit);
         line_number(out, (cli_cell){"guideline", name, "purified share"},
                     row->purified_share, "");
         line_word(out, (cli_cell){"guideline", name, "verdict"},

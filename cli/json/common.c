@@ -55,7 +55,7 @@ cli_value *doc_guidelines(const sw_guideline_row *rows, size_t count)
         value_put_text(item, "use", row->use);
         value_put_text(item, "unit", row->unit);
         VALUE_PUT(item, {"value", row->value}, {"caution", row->caution},
-                  {"severe", row->severe},
+                  {"severe", row->severe}, {"danger", row->danger},
                   {"purified_share", row->purified_share});
         value_put_text(item, "verdict", sw_fitness_text(row->fitness));
         value_put_text(item, "source", row->source);

@@ -9,6 +9,7 @@
 #include "assess/figures.h"
 #include "quantity/notes.h"
 #include "quantity/status.h"
+#include "records/harm.h"
 #include "table_chelates.h"
 
 #include <math.h>
@@ -264,20 +265,10 @@ static sw_status advise_charge(const sw_mix *mix, sw_assessment *a)
         cations, anions, percent);
 }
 
-/* Roots and chelates suffer below, nutrients come out above (common practice,
- * no source). */
-static const double ph_harmful_low = 4.5;
-static const double ph_harmful_high = 8.0;
-
-bool sw_ph_harms(double ph)
-{
-    return ph < ph_harmful_low || ph > ph_harmful_high;
-}
-
 static sw_status advise_extreme_ph(const sw_mix *mix, sw_assessment *a)
 {
     double ph = a->mixed.ph;
-    if (!sw_ph_harms(ph))
+    if (!sw_feed_harms(SW_TARGET_PH, SW_COMPONENT_COUNT, ph))
         return SW_OK;
     return sw_notes_add(&a->notes, SW_DANGER, "ph-extreme",
                         "A pH of %.1f harms roots: do not give this to a crop."
@@ -326,7 +317,7 @@ sw_status sw_advise(const sw_mix *mix, sw_assessment *assessment,
 {
     static adviser *const advisers[] = {
         advise_chelates, advise_water_iron, advise_solids, advise_nitrogen,
-        advise_salts,    sw_advise_traces,  advise_charge, advise_extreme_ph,
+        advise_salts,    sw_advise_harm,    advise_charge, advise_extreme_ph,
         advise_drift,    advise_prices};
     sw_status status = SW_OK;
     for (size_t i = 0; i < sizeof advisers / sizeof *advisers; i++)

@@ -14,11 +14,8 @@
 sw_status sw_advise(const sw_mix *mix, sw_assessment *assessment,
                     sw_error *error);
 
-/* Trace elements and salt that the target does not name or allow, past what
- * feeds usually get.  SW_ERR_MEMORY. */
-sw_status sw_advise_traces(const sw_mix *mix, sw_assessment *assessment);
-
-/* Whether a solution of this pH harms roots. */
-bool sw_ph_harms(double ph);
+/* What no crop should get, and trace elements and salt past what feeds usually
+ * hold; nothing of an unguarded mix.  SW_ERR_MEMORY. */
+sw_status sw_advise_harm(const sw_mix *mix, sw_assessment *assessment);
 
 #endif

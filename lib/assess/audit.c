@@ -107,6 +107,8 @@ static sw_status hold_and_dilute(const sw_water *water,
     report->fitness_count = rows.count;
     for (size_t i = 0; status == SW_OK && i < rows.count; i++)
         status = sw_dilution_share(&dilution, &rows.items[i], error);
+    if (status == SW_OK && sw_guidelines_warn(&rows, &report->notes) != SW_OK)
+        status = sw_fail_memory(error);
     return status;
 }
 

@@ -1,15 +1,17 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
 /*
- * Holds a solution against reference/water_guidelines.csv.  A limit is taken
+ * Holds a solution against reference/harm.csv.  A limit is taken
  * through the same unit conversion as a lab report, so that the me/L of FAO 29
  * can never be mistaken for mg/L.  Methods: reference/methods.md, Assess.
  */
 #include "assess/guidelines.h"
 
+#include "assess/figures.h"
 #include "quantity/ions.h"
+#include "quantity/notes.h"
 #include "quantity/status.h"
 #include "quantity/units.h"
-#include "table_water_guidelines.h"
+#include "table_harm.h"
 
 #include <math.h>
 #include <stdlib.h>
@@ -151,7 +153,8 @@ static double limit_in(const sw_parameter *p, double limit, const char *unit)
 static sw_fitness fitness_of(const sw_guideline_row *row)
 {
     double sign = row->below ? -1.0 : 1.0;
-    if (!isnan(row->severe) && sign * (row->value - row->severe) > 0.0)
+    if (sign * (row->value - row->severe) > 0.0 ||
+        sign * (row->value - row->danger) > 0.0) /* false for NaN */
         return SW_UNFIT;
     return sign * (row->value - row->caution) > 0.0 ? SW_CARE : SW_FIT;
 }
@@ -164,8 +167,18 @@ static bool is_sure(const sw_guideline_row *row, double highest)
                                   !(highest > row->caution));
 }
 
-static bool fill_values(const sw_water_guidelines_row *entry,
-                        const sw_facts *facts, sw_guideline_row *row)
+static void fill_limits(const sw_harm_row *entry, const sw_parameter *p,
+                        sw_guideline_row *row)
+{
+    double scale = scale_of(p);
+    row->caution = scale * limit_in(p, entry->caution, entry->unit);
+    row->severe = scale * limit_in(p, entry->severe, entry->unit);
+    row->danger = scale * limit_in(p, entry->danger, entry->unit);
+    snprintf(row->unit, sizeof row->unit, "%s", unit_of(p->kind));
+}
+
+static bool fill_values(const sw_harm_row *entry, const sw_facts *facts,
+                        sw_guideline_row *row)
 {
     sw_parameter p;
     if (!strcmp(entry->parameter, "SAR")) {
@@ -178,17 +191,15 @@ static bool fill_values(const sw_water_guidelines_row *entry,
         return false;
     double scale = scale_of(&p);
     row->value = scale * value_of(facts, &p);
-    row->caution = scale * limit_in(&p, entry->caution, entry->unit);
-    row->severe = scale * limit_in(&p, entry->severe, entry->unit);
-    snprintf(row->unit, sizeof row->unit, "%s", unit_of(p.kind));
+    fill_limits(entry, &p, row);
     return is_sure(row, fmax(row->value, scale * unseen(facts, &p)));
 }
 
 /* Rows that hold within a range of SAR only apply there. */
-static bool applies(const sw_water_guidelines_row *entry, const sw_facts *facts,
+static bool applies(const sw_harm_row *entry, const sw_facts *facts,
                     bool finished)
 {
-    if (finished && strcmp(entry->finished, "yes") != 0)
+    if (!strstr(entry->judges, finished ? "solution" : "water"))
         return false;
     if (isnan(entry->sar_low))
         return true;
@@ -196,32 +207,112 @@ static bool applies(const sw_water_guidelines_row *entry, const sw_facts *facts,
     return sar >= entry->sar_low && sar < entry->sar_high;
 }
 
-static bool fill_row(const sw_water_guidelines_row *entry,
-                     const sw_facts *facts, sw_guideline_row *row)
+static void name_row(const sw_harm_row *entry, sw_guideline_row *row)
 {
-    *row = (sw_guideline_row){.below = !strcmp(entry->side, "below"),
-                              .purified_share = NAN};
-    if (!fill_values(entry, facts, row))
-        return false;
     snprintf(row->name, sizeof row->name, "%s", entry->name);
     snprintf(row->use, sizeof row->use, "%s", entry->use);
     snprintf(row->source, sizeof row->source, "%s", entry->source);
+    row->remedy = entry->remedy;
     row->fitness = fitness_of(row);
+}
+
+static sw_guideline_row row_of(const sw_harm_row *entry)
+{
+    return (sw_guideline_row){.below = !strcmp(entry->side, "below"),
+                              .danger = NAN,
+                              .purified_share = NAN};
+}
+
+static bool fill_row(const sw_harm_row *entry, const sw_facts *facts,
+                     sw_guideline_row *row)
+{
+    *row = row_of(entry);
+    if (!fill_values(entry, facts, row))
+        return false;
+    name_row(entry, row);
     return true;
+}
+
+/* What a water brings that no crop should get; its pH is not yet the feed's. */
+static bool endangers(const sw_harm_row *entry, const sw_facts *facts,
+                      sw_guideline_row *row)
+{
+    return !strncmp(entry->judges, "feed", 4) && strcmp(entry->name, "pH") &&
+           fill_row(entry, facts, row) && row->value > row->danger;
+}
+
+static sw_status make_room(sw_guideline_rows *rows, sw_error *error)
+{
+    rows->count = 0;
+    rows->items = calloc(sw_harm_count, sizeof *rows->items);
+    return rows->items ? SW_OK : sw_fail_memory(error);
 }
 
 sw_status sw_guidelines_hold(const sw_facts *facts, bool finished,
                              sw_guideline_rows *rows, sw_error *error)
 {
-    rows->count = 0;
-    rows->items = calloc(sw_water_guidelines_count, sizeof *rows->items);
-    if (!rows->items)
-        return sw_fail_memory(error);
-    for (size_t i = 0; i < sw_water_guidelines_count; i++) {
-        const sw_water_guidelines_row *entry = &sw_water_guidelines_table[i];
-        if (applies(entry, facts, finished) &&
-            fill_row(entry, facts, &rows->items[rows->count]))
+    sw_status status = make_room(rows, error);
+    for (size_t i = 0; status == SW_OK && i < sw_harm_count; i++) {
+        const sw_harm_row *entry = &sw_harm_table[i];
+        sw_guideline_row *row = &rows->items[rows->count];
+        if ((applies(entry, facts, finished) && fill_row(entry, facts, row)) ||
+            (!finished && endangers(entry, facts, row)))
             rows->count++;
     }
-    return SW_OK;
+    return status;
+}
+
+/* Of the reports together; NaN where none of them gives it. */
+static double blended(const sw_parameter *p, const sw_mix *mix)
+{
+    double sum = NAN;
+    for (size_t k = 0; k < mix->report_count; k++) {
+        const sw_facts facts = {.water = mix->reports[k]};
+        double value = mix->shares[k] * kept_reading(&facts, p);
+        if (!isnan(value))
+            sum = isnan(sum) ? value : sum + value;
+    }
+    return sum;
+}
+
+sw_status sw_guidelines_hold_reports(const sw_mix *mix, sw_guideline_rows *rows,
+                                     sw_error *error)
+{
+    sw_status status = make_room(rows, error);
+    for (size_t i = 0; status == SW_OK && i < sw_harm_count; i++) {
+        const sw_harm_row *entry = &sw_harm_table[i];
+        sw_guideline_row *row = &rows->items[rows->count];
+        sw_parameter p;
+        if (!strstr(entry->judges, "reading") ||
+            sw_parameter_find(entry->parameter, &p, NULL) != SW_OK)
+            continue;
+        *row = row_of(entry);
+        row->value = blended(&p, mix);
+        fill_limits(entry, &p, row);
+        name_row(entry, row);
+        if (!isnan(row->value))
+            rows->count++;
+    }
+    return status;
+}
+
+sw_status sw_guidelines_warn(const sw_guideline_rows *rows, sw_notes *notes)
+{
+    sw_status status = SW_OK;
+    for (size_t i = 0; status == SW_OK && i < rows->count; i++) {
+        const sw_guideline_row *row = &rows->items[i];
+        bool danger = row->value > row->danger;
+        char value[SW_FIGURE_BYTES], limit[SW_FIGURE_BYTES];
+        if (!danger && (row->fitness == SW_FIT || !row->remedy[0]))
+            continue;
+        status = sw_notes_add(
+            notes, danger ? SW_DANGER : SW_WARNING, "water-harmful",
+            "The water holds %s %s of %s; %s should not get more than %s "
+            "(%s).%s%s%s",
+            sw_figure(row->value, value), row->unit, row->name,
+            strcmp(row->use, "feed") ? row->use : "a crop",
+            sw_figure(danger ? row->danger : row->caution, limit), row->source,
+            row->remedy[0] ? " " : "", row->remedy, row->remedy[0] ? "." : "");
+    }
+    return status;
 }

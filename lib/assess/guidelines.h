@@ -20,15 +20,25 @@ typedef struct sw_guideline_rows {
 } sw_guideline_rows;
 
 /*
- * One row for each limit of reference/water_guidelines.csv that applies and
- * whose quantity is known, in the table's order.  What is below a limit of
- * detection above the row's own is not known.  `finished`: only those that
- * apply to a finished solution too.  Limits come in the row's unit whatever
- * unit their source uses: 3 me/L of Na is 69 mg/L.  Free items with free().
+ * One row for each limit of reference/harm.csv that applies and whose quantity
+ * is known, in the table's order.  What is below a limit of detection above the
+ * row's own is not known.  `finished`: only those that apply to a finished
+ * solution too; else also what endangers a crop in any feed.  Limits come in
+ * the row's unit whatever unit their source uses: 3 me/L of Na is 69 mg/L.
+ * Free items with free().
  * SW_ERR_MEMORY.
  */
 sw_status sw_guidelines_hold(const sw_facts *facts, bool finished,
                              sw_guideline_rows *rows, sw_error *error);
+
+/* The same of what is no component (chlorine, heavy metals), from the reports
+ * of a mix by their shares.  SW_ERR_MEMORY. */
+sw_status sw_guidelines_hold_reports(const sw_mix *mix, sw_guideline_rows *rows,
+                                     sw_error *error);
+
+/* Notes on a water's rows: dangers, and what something can be done about.
+ * SW_ERR_MEMORY. */
+sw_status sw_guidelines_warn(const sw_guideline_rows *rows, sw_notes *notes);
 
 /*
  * Sodium adsorption ratio, Na / sqrt((Ca + Mg) / 2) in meq/L (Richards 1954);

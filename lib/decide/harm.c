@@ -6,37 +6,43 @@
  */
 #include "decide/meter.h"
 
-#include "assess/advice.h"
 #include "quantity/notes.h"
 #include "quantity/status.h"
+#include "records/harm.h"
 
 #include <math.h>
 
-/* Where roots take up well, when the target gives no limits of its own. */
-static const double ph_low = 5.0, ph_high = 6.5;
-/* Hardly any crop is burnt by less, none is fed more. */
-static const double ec_harmless = 2.5, ec_harmful = 8.0;
+/* Hardly any crop is burnt by less. */
+static const double ec_harmless = 2.5;
 /* Times what the recipe makes: a crop is used to that. */
 static const double times_high = 1.5, times_harmful = 2.0;
 
 static const char measure_again[] =
     "Do not feed this. Measure again with a freshly calibrated meter";
 
+/* Where roots take up well; `below` its low end (reference/harm.csv). */
+static double usual_ph(bool below)
+{
+    sw_feed_limit limit = {.usual = NAN};
+    sw_feed_limit_of(SW_TARGET_PH, SW_COMPONENT_COUNT, below, &limit);
+    return limit.usual;
+}
+
 /* The target's own limits on pH, or the usual ones. */
 static bool suits(const sw_target *target, double ph)
 {
     const sw_target_row *row = sw_target_ph(target);
-    double low = row && !isnan(row->min) ? row->min : ph_low;
-    double high = row && !isnan(row->max) ? row->max : ph_high;
+    double low = row && !isnan(row->min) ? row->min : usual_ph(true);
+    double high = row && !isnan(row->max) ? row->max : usual_ph(false);
     return ph >= low && ph <= high;
 }
 
 static sw_status warn_of_ph(const sw_target *target, double ph, sw_notes *notes)
 {
-    bool low = ph < ph_low;
+    bool low = ph < usual_ph(true);
     if (isnan(ph))
         return SW_OK;
-    if (sw_ph_harms(ph))
+    if (sw_feed_harms(SW_TARGET_PH, SW_COMPONENT_COUNT, ph))
         return sw_notes_add(
             notes, SW_DANGER, "measured-ph-harmful",
             "The pH measured is %.2f, which harms roots. %s. If it stays so, "
@@ -52,13 +58,15 @@ static sw_status warn_of_ph(const sw_target *target, double ph, sw_notes *notes)
         "The pH measured is %.2f, outside %s: some nutrients are taken up "
         "badly there. Measure again with a calibrated meter before it is "
         "corrected (common practice, no source).",
-        ph, ph < ph_low || ph > ph_high ? "5.0 to 6.5" : "the target's limits");
+        ph,
+        ph < usual_ph(true) || ph > usual_ph(false) ? "5.0 to 6.5"
+                                                    : "the target's limits");
 }
 
 static sw_status warn_of_ec(double made, double ec, sw_notes *notes)
 {
-    bool harmful =
-        ec > ec_harmful || (ec > ec_harmless && ec > times_harmful * made);
+    bool harmful = sw_feed_harms(SW_TARGET_EC, SW_COMPONENT_COUNT, ec) ||
+                   (ec > ec_harmless && ec > times_harmful * made);
     if (harmful)
         return sw_notes_add(
             notes, SW_DANGER, "measured-ec-harmful",

@@ -6,6 +6,7 @@
  */
 #include "quantity/notes.h"
 #include "quantity/units.h"
+#include "records/harm.h"
 #include "records/table.h"
 #include "records/utf8.h"
 
@@ -335,27 +336,9 @@ static sw_status check_repeated(reading *r, const sw_target_row *row)
     return SW_OK;
 }
 
-/* A feed is seldom asked to be beyond these; past the lower, as above the
- * upper, assess calls it harmful (common practice, no source). */
-static const double improbable_ph = 8.0;
-static const double improbable_low_ph = 4.5;
-
-/* mg/L above which a target is more than any solution for crops holds. */
-static double improbable_mg_per_l(sw_component component)
-{
-    switch (component) {
-    case SW_FE:
-    case SW_MN:
-    case SW_ZN:
-    case SW_CU:
-    case SW_B:
-    case SW_MO:
-    case SW_F:
-        return 20.0; /* common practice, no source */
-    default:
-        return 1500.0; /* common practice, no source */
-    }
-}
+/* mg/L above which a target without a row of harm is more than any solution for
+ * crops holds; common practice, no source. */
+static const double improbable_mg_per_l = 1500.0;
 
 static double largest(const sw_target_row *row)
 {
@@ -365,17 +348,13 @@ static double largest(const sw_target_row *row)
 static sw_status note_row(reading *r, const sw_target_row *row)
 {
     sw_notes *notes = &r->target->notes;
-    bool odd_ph =
-        row->kind == SW_TARGET_PH &&
-        (row->target > improbable_ph || row->target < improbable_low_ph);
-    bool much = row->kind == SW_TARGET_COMPONENT &&
-                largest(row) > improbable_mg_per_l(row->component);
-    if ((odd_ph || much) &&
+    double value = row->kind == SW_TARGET_PH ? row->target : largest(row);
+    bool much = row->kind == SW_TARGET_COMPONENT && value > improbable_mg_per_l;
+    if ((much || sw_feed_harms(row->kind, row->component, value)) &&
         sw_notes_add(notes, SW_WARNING, "improbable",
                      "%s %g (%s line %lu) is far from what crops are given; is "
                      "the unit right?",
-                     row->name, odd_ph ? row->target : largest(row),
-                     r->target->name, row->line))
+                     row->name, value, r->target->name, row->line))
         return sw_fail_memory(r->error);
     if (isnan(row->target) && !isnan(row->weight) &&
         sw_notes_add(notes, SW_INFO, "weight-unused",

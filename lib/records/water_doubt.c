@@ -7,7 +7,7 @@
 #include "records/water_build.h"
 
 #include "quantity/ions.h"
-#include "table_water_guidelines.h"
+#include "table_harm.h"
 #include "table_water_ranges.h"
 
 #include <math.h>
@@ -190,8 +190,8 @@ static bool is_judged(const sw_reading *r)
 {
     if (!strcmp(r->name, "NO2-N"))
         return true;
-    for (size_t i = 0; i < sw_water_guidelines_count; i++) {
-        const sw_water_guidelines_row *row = &sw_water_guidelines_table[i];
+    for (size_t i = 0; i < sw_harm_count; i++) {
+        const sw_harm_row *row = &sw_harm_table[i];
         if (*row->unit && !isnan(r->amount) && !strcmp(row->parameter, r->name))
             return true;
     }
@@ -230,15 +230,16 @@ static bool is_of_slot(const sw_parameter *p, int slot)
 
 /* The lowest published limit on the slot's quantity, in its unit; *entry is
  * where it comes from, NULL without one. */
-static double published_limit(int slot, const sw_water_guidelines_row **entry)
+static double published_limit(int slot, const sw_harm_row **entry)
 {
     double lowest = INFINITY;
     *entry = NULL;
-    for (size_t i = 0; i < sw_water_guidelines_count; i++) {
-        const sw_water_guidelines_row *row = &sw_water_guidelines_table[i];
+    for (size_t i = 0; i < sw_harm_count; i++) {
+        const sw_harm_row *row = &sw_harm_table[i];
         sw_parameter p;
         double limit;
         if (strcmp(row->side, "above") != 0 ||
+            strncmp(row->judges, "water", 5) != 0 ||
             sw_parameter_find(row->parameter, &p, NULL) != SW_OK ||
             !is_of_slot(&p, slot) ||
             sw_reading_convert(&p, row->caution, row->unit, &limit, NULL) ||
@@ -259,7 +260,7 @@ static double equivalents(int slot, double amount)
 static sw_status doubt_unseen(sw_builder *b, int slot)
 {
     const sw_slot *at = &b->slots[slot];
-    const sw_water_guidelines_row *entry;
+    const sw_harm_row *entry;
     double limit = published_limit(slot, &entry);
     double ions = fmax(ions_meq_per_l(b, true), ions_meq_per_l(b, false));
     double meq = equivalents(slot, at->slack);

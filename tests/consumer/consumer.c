@@ -66,7 +66,11 @@ static int solve(const sw_target *target, const sw_shelf *shelf)
     const double *g_per_l = solution->recipe.g_per_l;
     int bad = near("calcium nitrate", g_per_l[0], 1.17843) +
               near("potassium chloride", g_per_l[1], 0.19067);
-    sw_mix mix = {&pure, target, shelf, &solution->recipe, problem.conditions};
+    sw_mix mix = {.water = &pure,
+                  .target = target,
+                  .shelf = shelf,
+                  .recipe = &solution->recipe,
+                  .conditions = problem.conditions};
     bad += judge(&mix);
     sw_solution_free(solution);
     return bad;

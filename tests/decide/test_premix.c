@@ -157,7 +157,7 @@ START_TEST(the_best_rate_keeps_the_ceilings_on_what_is_not_named)
     fit(&b, false);
     ck_assert_int_eq(sw_target_guard(b.target, NULL), SW_OK);
     sw_premix_rate rate = fit(&b, true);
-    /* reference/feed_ceilings.csv: F 1 mg/L */
+    /* reference/harm.csv: F 1 mg/L */
     ck_assert_double_eq_tol(rate.g_per_l * per_g[SW_F], 1.0, TOL_RATIO);
     ck_assert_ptr_nonnull(strstr(rate.held_by, "F max 1 mg/L added"));
     /* what the other amounts add counts in */

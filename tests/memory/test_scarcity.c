@@ -422,7 +422,11 @@ static void make_given(given *g)
         sw_water_complete(g->well->items, &conditions, &g->water, &notes, &e),
         SW_OK);
     sw_notes_free(&notes);
-    g->mix = (sw_mix){&g->water, g->target, g->shelf, g->recipe, conditions};
+    g->mix = (sw_mix){.water = &g->water,
+                      .target = g->target,
+                      .shelf = g->shelf,
+                      .recipe = g->recipe,
+                      .conditions = conditions};
 }
 
 static void free_given(given *g)

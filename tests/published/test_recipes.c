@@ -147,8 +147,11 @@ static void assert_composition(const published *p, const sw_recipe *recipe,
 {
     sw_assessment *judged = NULL;
     sw_error error = {0};
-    sw_mix mix = {&p->water, p->values, p->shelf, recipe,
-                  sw_conditions_default()};
+    sw_mix mix = {.water = &p->water,
+                  .target = p->values,
+                  .shelf = p->shelf,
+                  .recipe = recipe,
+                  .conditions = sw_conditions_default()};
     ck_assert_msg(sw_assess(&mix, &judged, &error) == SW_OK, "%s",
                   error.message);
     const sw_target_row *row = p->values->rows;

@@ -53,8 +53,11 @@ static void open_trade(trade *t)
                      SW_OK);
     for (size_t i = 0; i < 3; i++)
         fclose(streams[i]);
-    t->mix = (sw_mix){&t->water, t->target, t->shelf, t->recipe,
-                      sw_conditions_default()};
+    t->mix = (sw_mix){.water = &t->water,
+                      .target = t->target,
+                      .shelf = t->shelf,
+                      .recipe = t->recipe,
+                      .conditions = sw_conditions_default()};
 }
 
 static void close_trade(trade *t)

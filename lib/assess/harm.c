@@ -1,0 +1,280 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later */
+/*
+ * What no crop should get, whatever brings it: what the target asks for, what
+ * the products add, what the water holds, the EC, chlorine and heavy metals.
+ * And trace elements and salt past what feeds usually hold, where the target
+ * does not name them or allows less.  Figures: reference/harm.csv.
+ */
+#include "assess/advice.h"
+
+#include "assess/figures.h"
+#include "assess/guidelines.h"
+#include "assess/verdict.h"
+#include "quantity/notes.h"
+#include "quantity/status.h"
+#include "records/harm.h"
+
+#include <math.h>
+#include <stdlib.h>
+
+static const double slack = 1 + 1e-6;
+
+/* More than this many times what the target allows is no small overdose; a
+ * target this many times what feeds usually hold is worth a second look; a
+ * point that slipped makes 10 or 100 times the target, within a quarter
+ * (common practice, no source). */
+static const double times_allowed = 2, times_usual = 2, near_slip = 1.25;
+
+static const char not_for_a_crop[] = " Do not give this to a crop.";
+
+/* A component against its row of the table. */
+typedef struct sw_held {
+    const sw_component_row *row;
+    const char *name;
+    sw_feed_limit limit;
+    double judged; /* mg/L: of salt what products add, else all */
+} sw_held;
+
+/* The row that names the component; NULL where none does. */
+static const sw_target_row *named(const sw_target *target,
+                                  sw_component component)
+{
+    for (size_t i = 0; i < target->count; i++) {
+        const sw_target_row *row = &target->rows[i];
+        if (row->kind == SW_TARGET_COMPONENT && row->component == component &&
+            !row->assumed)
+            return row;
+    }
+    return NULL;
+}
+
+static sw_status advise_added(const sw_held *held, bool harmful,
+                              sw_assessment *a)
+{
+    return sw_notes_add(
+        &a->notes, harmful ? SW_DANGER : SW_WARNING, "unasked",
+        "The products add %.3g mg/L of %s, which the target does not name; "
+        "feeds usually get at most %.3g mg/L.%s Name %s in the target.",
+        held->row->added_mg_per_l, held->name, held->limit.usual,
+        harmful ? not_for_a_crop : "", held->name);
+}
+
+static sw_status advise_finished(const sw_held *held, bool harmful,
+                                 sw_assessment *a)
+{
+    return sw_notes_add(
+        &a->notes, harmful ? SW_DANGER : SW_WARNING, "unasked",
+        "The solution holds %.3g mg/L of %s, which the target does not name, "
+        "%.3g of it from the water; feeds usually get at most %.3g mg/L.%s",
+        held->row->finished_mg_per_l, held->name, held->row->water_mg_per_l,
+        held->limit.usual, harmful ? not_for_a_crop : "");
+}
+
+static sw_status advise_unnamed(const sw_held *held, sw_assessment *a)
+{
+    double added = held->row->added_mg_per_l;
+    bool harmful = held->row->finished_mg_per_l > held->limit.danger * slack;
+    bool by_products = harmful ? added > held->limit.danger * slack
+                               : added > held->limit.usual * slack;
+    if (!harmful && !(held->judged > held->limit.usual * slack))
+        return SW_OK;
+    return by_products ? advise_added(held, harmful, a)
+                       : advise_finished(held, harmful, a);
+}
+
+/* What brings most of a component: a product, or NULL for the water. */
+static const sw_product *chief_source(const sw_mix *mix, sw_component component,
+                                      double *mg_per_l)
+{
+    const sw_product *chief = NULL;
+    *mg_per_l = mix->water->amount[component];
+    for (size_t j = 0; j < mix->recipe->count; j++) {
+        const sw_product *product = &mix->shelf->products[j];
+        double brought =
+            mix->recipe->g_per_l[j] * product->per_g.amount[component];
+        if (brought > *mg_per_l) {
+            *mg_per_l = brought;
+            chief = product;
+        }
+    }
+    return chief;
+}
+
+static bool is_slip(double times)
+{
+    double off = fabs(log(times / 10));
+    return fmin(off, fabs(log(times / 100))) < log(near_slip);
+}
+
+static sw_status say_overdose(const sw_held *held, const sw_target_row *row,
+                              const sw_mix *mix, sw_assessment *a)
+{
+    char text[4][SW_FIGURE_BYTES];
+    double brought, allowed = sw_band_of(row).high;
+    double aim = isnan(row->target) ? allowed : row->target;
+    const sw_product *chief = chief_source(mix, row->component, &brought);
+    bool harmful = held->judged > times_allowed * allowed ||
+                   held->judged > held->limit.danger;
+    return sw_notes_add(
+        &a->notes, harmful ? SW_DANGER : SW_WARNING, "trace-overdose",
+        "The solution holds %s mg/L of %s; the target %s %s and feeds usually "
+        "get at most %s. %s%.60s brings %s of it.%s%s",
+        sw_figure(held->row->finished_mg_per_l, text[0]), row->name,
+        isnan(row->target) ? "allows" : "is", sw_figure(aim, text[1]),
+        sw_figure(held->limit.usual, text[2]), chief ? "" : "The ",
+        chief ? chief->name : "water", sw_figure(brought, text[3]),
+        chief && is_slip(held->row->finished_mg_per_l / aim)
+            ? " A slipped decimal point?"
+            : "",
+        harmful ? not_for_a_crop : "");
+}
+
+/* Past what feeds hold, though the target allows it. */
+static sw_status say_allowed(const sw_held *held, sw_assessment *a)
+{
+    char text[2][SW_FIGURE_BYTES];
+    bool harmful = held->row->finished_mg_per_l > held->limit.danger * slack;
+    return sw_notes_add(
+        &a->notes, harmful ? SW_DANGER : SW_WARNING,
+        harmful ? "feed-harmful" : "feed-unusual",
+        "The solution holds %s mg/L of %s; %s more than %s (%s).%s",
+        sw_figure(held->row->finished_mg_per_l, text[0]), held->name,
+        harmful ? "no crop should get" : "feeds seldom hold",
+        sw_figure(harmful ? held->limit.danger : held->limit.usual, text[1]),
+        held->limit.source, harmful ? not_for_a_crop : "");
+}
+
+/* Salt up to its danger has its rows among the guidelines, and iron of the
+ * water, which does not stay dissolved, a note of its own. */
+static sw_status advise_named(const sw_held *held, const sw_target_row *row,
+                              const sw_mix *mix, sw_assessment *a)
+{
+    bool salt = row->component == SW_NA || row->component == SW_CL;
+    double unusual =
+        (held->limit.is_ceiling ? times_usual : 1) * held->limit.usual * slack;
+    if (!salt && held->limit.is_ceiling &&
+        held->judged > held->limit.usual * slack &&
+        held->judged > sw_band_of(row).high * slack)
+        return say_overdose(held, row, mix, a);
+    if (held->row->finished_mg_per_l > held->limit.danger * slack ||
+        (!salt && held->judged > unusual))
+        return say_allowed(held, a);
+    return SW_OK;
+}
+
+/* What the row asks for at least (of a pH from below: at most), if no crop
+ * should get that; NaN if it may. */
+static double asked_harm(const sw_target_row *row, bool below,
+                         sw_feed_limit *limit)
+{
+    double end = below ? row->max : row->min;
+    double asked = isnan(row->target) ? end : row->target;
+    double sign = below ? -1 : 1;
+    if (row->assumed || row->kind == SW_TARGET_RATIO ||
+        !sw_feed_limit_of(row->kind, row->component, below, limit) ||
+        !(sign * asked > sign * limit->danger))
+        return NAN;
+    return asked;
+}
+
+/* "8.00 mg/L of Cu", "a pH of 4.20" */
+static void say_asked(const sw_target_row *row, double asked, char text[96])
+{
+    char figure[SW_FIGURE_BYTES];
+    bool component = row->kind == SW_TARGET_COMPONENT;
+    sw_figure(asked, figure);
+    if (component)
+        snprintf(text, 96, "%s mg/L of %.40s", figure, row->name);
+    else
+        snprintf(text, 96, "%s of %s",
+                 row->kind == SW_TARGET_PH ? "a pH" : "an EC", figure);
+}
+
+/* Of pH and EC, where the solution itself is not said to be harmful. */
+static bool is_reached(const sw_target_row *row, const sw_assessment *a)
+{
+    double value = row->kind == SW_TARGET_PH   ? a->mixed.ph
+                   : row->kind == SW_TARGET_EC ? a->mixed.ec_ms_per_cm
+                                               : (double)NAN;
+    return sw_feed_harms(row->kind, row->component, value);
+}
+
+static sw_status advise_asked(const sw_target_row *row, sw_assessment *a)
+{
+    for (int below = 0; below < 2; below++) {
+        sw_feed_limit limit;
+        char text[96], end[SW_FIGURE_BYTES];
+        double asked = asked_harm(row, below, &limit);
+        if (isnan(asked) || is_reached(row, a))
+            continue;
+        say_asked(row, asked, text);
+        return sw_notes_add(
+            &a->notes, SW_DANGER, "target-harmful",
+            "The target asks for %s; no crop should get %s than %s (%s).%s",
+            text, below ? "less" : "more", sw_figure(limit.danger, end),
+            limit.source, not_for_a_crop);
+    }
+    return SW_OK;
+}
+
+static sw_status advise_component(const sw_mix *mix, sw_component component,
+                                  sw_assessment *a)
+{
+    const sw_component_row *row = &a->rows[component];
+    const sw_target_row *asked = named(mix->target, component);
+    bool salt = component == SW_NA || component == SW_CL;
+    sw_held held = {.row = row, .name = sw_component_name(component)};
+    if (!sw_feed_limit_of(SW_TARGET_COMPONENT, component, false, &held.limit))
+        return SW_OK;
+    held.judged = salt || (asked && component == SW_FE)
+                      ? row->added_mg_per_l
+                      : row->finished_mg_per_l;
+    if (!asked)
+        return advise_unnamed(&held, a);
+    if (!isnan(asked_harm(asked, false, &held.limit)) &&
+        !(held.judged > sw_band_of(asked).high * slack))
+        return SW_OK; /* what is asked for is said to be harmful */
+    return advise_named(&held, asked, mix, a);
+}
+
+static sw_status advise_ec(sw_assessment *a)
+{
+    char text[2][SW_FIGURE_BYTES];
+    sw_feed_limit limit;
+    double ec = a->mixed.ec_ms_per_cm;
+    if (!sw_feed_limit_of(SW_TARGET_EC, SW_COMPONENT_COUNT, false, &limit) ||
+        !(ec > limit.usual))
+        return SW_OK;
+    bool harmful = ec > limit.danger;
+    return sw_notes_add(
+        &a->notes, harmful ? SW_DANGER : SW_WARNING, "ec-harmful",
+        "An EC of %s mS/cm %s: %s more than %s (%s).%s", sw_figure(ec, text[0]),
+        harmful ? "burns roots" : "is high",
+        harmful ? "no crop should get" : "few crops are fed",
+        sw_figure(harmful ? limit.danger : limit.usual, text[1]), limit.source,
+        harmful ? not_for_a_crop : "");
+}
+
+static sw_status advise_readings(const sw_mix *mix, sw_assessment *a)
+{
+    sw_guideline_rows rows;
+    sw_status status = sw_guidelines_hold_reports(mix, &rows, NULL);
+    if (status == SW_OK)
+        status = sw_guidelines_warn(&rows, &a->notes);
+    free(rows.items);
+    return status;
+}
+
+sw_status sw_advise_harm(const sw_mix *mix, sw_assessment *assessment)
+{
+    sw_status status = SW_OK;
+    if (mix->unguarded)
+        return SW_OK;
+    for (size_t i = 0; i < mix->target->count && status == SW_OK; i++)
+        status = advise_asked(&mix->target->rows[i], assessment);
+    for (int c = 0; c < SW_COMPONENT_COUNT && status == SW_OK; c++)
+        status = advise_component(mix, (sw_component)c, assessment);
+    if (status == SW_OK)
+        status = advise_ec(assessment);
+    return status == SW_OK ? advise_readings(mix, assessment) : status;
+}

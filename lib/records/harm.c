@@ -1,0 +1,114 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later */
+/*
+ * What a crop may get.  What a target does not name is free, and a solver in
+ * need of sulfate would take manganese sulfate for it: so trace elements and
+ * salt have ceilings.  Figures: reference/harm.csv.
+ */
+#include "records/harm.h"
+
+#include <math.h>
+#include <stdlib.h>
+#include <string.h>
+
+#include "quantity/status.h"
+#include "records/table.h"
+#include "table_harm.h"
+
+static bool is_ceiling(const sw_harm_row *row)
+{
+    return strcmp(row->judges, "feed|ceiling") == 0;
+}
+
+static const char *parameter_of(sw_target_kind kind, sw_component component)
+{
+    switch (kind) {
+    case SW_TARGET_COMPONENT:
+        return sw_component_name(component);
+    case SW_TARGET_PH:
+        return "pH";
+    case SW_TARGET_EC:
+        return "EC";
+    case SW_TARGET_RATIO:
+        break;
+    }
+    return "";
+}
+
+bool sw_feed_limit_of(sw_target_kind kind, sw_component component, bool below,
+                      sw_feed_limit *limit)
+{
+    const char *parameter = parameter_of(kind, component);
+    for (size_t i = 0; i < sw_harm_count; i++) {
+        const sw_harm_row *row = &sw_harm_table[i];
+        if (strcmp(row->use, "feed") != 0 ||
+            strcmp(row->parameter, parameter) != 0 ||
+            (strcmp(row->side, "below") == 0) != below)
+            continue;
+        *limit = (sw_feed_limit){row->caution, row->danger, is_ceiling(row),
+                                 row->source};
+        return true;
+    }
+    return false;
+}
+
+bool sw_feed_harms(sw_target_kind kind, sw_component component, double value)
+{
+    sw_feed_limit limit;
+    return (sw_feed_limit_of(kind, component, false, &limit) &&
+            value > limit.danger) ||
+           (sw_feed_limit_of(kind, component, true, &limit) &&
+            value < limit.danger);
+}
+
+double sw_feed_ceiling_mg_per_l(sw_component component)
+{
+    sw_feed_limit limit;
+    return sw_feed_limit_of(SW_TARGET_COMPONENT, component, false, &limit) &&
+                   limit.is_ceiling
+               ? limit.usual
+               : (double)NAN;
+}
+
+static bool names(const sw_target *target, sw_component component)
+{
+    for (size_t i = 0; i < target->count; i++)
+        if (target->rows[i].kind == SW_TARGET_COMPONENT &&
+            target->rows[i].component == component)
+            return true;
+    return false;
+}
+
+/* There is room for the row. */
+static sw_status add_ceiling(sw_target *target, sw_component component,
+                             sw_error *error)
+{
+    char *name = sw_copy_text(sw_component_name(component));
+    if (!name)
+        return sw_fail_memory(error);
+    target->rows[target->count++] =
+        (sw_target_row){.kind = SW_TARGET_COMPONENT,
+                        .component = component,
+                        .name = name,
+                        .target = NAN,
+                        .min = NAN,
+                        .max = sw_feed_ceiling_mg_per_l(component),
+                        .weight = 1,
+                        .assumed = true};
+    return SW_OK;
+}
+
+sw_status sw_target_guard(sw_target *target, sw_error *error)
+{
+    sw_status status = SW_OK;
+    sw_target_row *rows =
+        realloc(target->rows,
+                (target->count + SW_COMPONENT_COUNT) * sizeof *target->rows);
+    if (!rows)
+        return sw_fail_memory(error);
+    target->rows = rows;
+    for (int c = 0; c < SW_COMPONENT_COUNT && status == SW_OK; c++)
+        if (!isnan(sw_feed_ceiling_mg_per_l((sw_component)c)) &&
+            !names(target, (sw_component)c))
+            status = add_ceiling(target, (sw_component)c, error);
+    return status;
+}

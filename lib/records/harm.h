@@ -1,0 +1,28 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later */
+/* What a crop may get: the rows of reference/harm.csv whose use is "feed". */
+#ifndef SW_RECORDS_HARM_H
+#define SW_RECORDS_HARM_H
+
+#include "saltwright.h"
+
+/* Of a component in mg/L, a pH, or an EC in mS/cm; it bounds from above, or
+ * from `below`. */
+typedef struct sw_feed_limit {
+    double usual;       /* as far as feeds usually go */
+    double danger;      /* no crop should get past it */
+    bool is_ceiling;    /* products add at most `usual` if no row names it */
+    const char *source; /* static */
+} sw_feed_limit;
+
+/* False where the table has no such row.  `component` only counts with
+ * SW_TARGET_COMPONENT; only a pH has a limit from below. */
+bool sw_feed_limit_of(sw_target_kind kind, sw_component component, bool below,
+                      sw_feed_limit *limit);
+
+/* Whether no crop should get `value` (of a pH: on either side). */
+bool sw_feed_harms(sw_target_kind kind, sw_component component, double value);
+
+/* mg/L that products may add of what no row of the target names; NaN: any. */
+double sw_feed_ceiling_mg_per_l(sw_component component);
+
+#endif

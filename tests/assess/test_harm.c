@@ -1,0 +1,374 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later */
+/* What no crop should get, on both sides of each threshold; trace elements that
+ * are unasked, past what feeds get, or the water's. */
+#include "feed.h"
+
+START_TEST(a_trace_that_nobody_asked_for_is_told_by_how_much)
+{
+    static const double mg_per_l[] = {3, 6, 60}; /* MnSO4.H2O, 32.5 % Mn */
+    for (int i = 0; i < 3; i++) {
+        bench b;
+        set_up(&b);
+        add(&b, "MnSO4.H2O", mg_per_l[i]);
+        sw_target_row *row = aim(&b, SW_TARGET_COMPONENT, NAN);
+        row->component = SW_MN;
+        row->max = 1;
+        row->assumed = true;
+        sw_assessment *a = assess(&b);
+        const sw_note *said = note(a, "unasked");
+        ck_assert_int_eq(said != NULL, i > 0);
+        if (said)
+            ck_assert_int_eq(said->severity, i == 1 ? SW_WARNING : SW_DANGER);
+        ck_assert_int_eq(a->rows[SW_MN].verdict, SW_VERDICT_NONE);
+        sw_assessment_free(a);
+    }
+}
+END_TEST
+
+START_TEST(a_trace_of_the_water_is_told_by_how_much)
+{
+    static const double mg_per_l[] = {0.6, 1.5, 6};
+    for (int i = 0; i < 3; i++) {
+        bench b;
+        set_up(&b);
+        b.water.amount[SW_B] = mg_per_l[i];
+        sw_target_row *row = aim(&b, SW_TARGET_COMPONENT, NAN);
+        row->component = SW_B;
+        row->max = 0.7;
+        row->assumed = true;
+        sw_assessment *a = assess(&b);
+        const sw_note *said = note(a, "unasked");
+        ck_assert_int_eq(said != NULL, i > 0);
+        if (said) {
+            ck_assert_int_eq(said->severity, i == 1 ? SW_WARNING : SW_DANGER);
+            ck_assert_ptr_nonnull(strstr(said->text, "from the water"));
+        }
+        sw_assessment_free(a);
+    }
+}
+END_TEST
+
+/* mg/L of copper from its sulfate, its target and what is said of them. */
+START_TEST(a_named_trace_past_its_ceiling_is_told)
+{
+    static const struct {
+        double sulfate, target;
+        int severity; /* -1: nothing */
+        bool slip;
+    } rows[] = {
+        {7.86, 0.05, SW_DANGER, false}, {1.96, 0.05, SW_DANGER, true},
+        {2.2, 0.05, SW_DANGER, true},   {0.9, 0.2, SW_WARNING, false},
+        {0.7, 0.05, -1, false},         {3.9, 1.0, -1, false},
+        {39.3, 0.1, SW_DANGER, true},
+    };
+    for (size_t i = 0; i < sizeof rows / sizeof *rows; i++) {
+        bench b;
+        set_up(&b);
+        add(&b, "KNO3", 500);
+        add(&b, "CuSO4.5H2O", rows[i].sulfate);
+        aim_at(&b, SW_CU, rows[i].target);
+        b.water.amount[SW_CU] = 0.01;
+        sw_assessment *a = assess(&b);
+        const sw_note *said = note(a, "trace-overdose");
+        ck_assert_int_eq(said ? (int)said->severity : -1, rows[i].severity);
+        if (said) {
+            ck_assert_ptr_nonnull(strstr(said->text, "at most 0.2"));
+            ck_assert_ptr_nonnull(strstr(said->text, "CuSO4.5H2O brings"));
+            ck_assert_int_eq(strstr(said->text, "slipped") != NULL,
+                             rows[i].slip);
+        }
+        sw_assessment_free(a);
+    }
+}
+END_TEST
+
+START_TEST(a_named_trace_of_the_water_is_no_slip)
+{
+    bench b;
+    set_up(&b);
+    add(&b, "KNO3", 500);
+    aim_at(&b, SW_B, 0.3);
+    b.water.amount[SW_B] = 3;
+    sw_assessment *a = assess(&b);
+    const sw_note *said = note(a, "trace-overdose");
+    ck_assert_ptr_nonnull(said);
+    ck_assert_int_eq(said->severity, SW_DANGER);
+    ck_assert_ptr_nonnull(strstr(said->text, "The water brings 3"));
+    ck_assert_ptr_null(strstr(said->text, "slipped"));
+    sw_assessment_free(a);
+}
+END_TEST
+
+START_TEST(iron_of_the_water_is_not_counted_on)
+{
+    static const struct {
+        double water, target;
+        bool told;
+    } rows[] = {{1.9, 1.8, true},
+                {0.2, 1.8, true},
+                {0.02, 1.8, false},
+                {1.9, NAN, false},
+                {0.0, 1.8, false}};
+    for (size_t i = 0; i < sizeof rows / sizeof *rows; i++) {
+        bench b;
+        set_up(&b);
+        add(&b, "KNO3", 500);
+        add(&b, "FeSO4.7H2O", 2.5); /* 0.5 mg/L Fe */
+        aim_at(&b, SW_FE, rows[i].target);
+        b.water.amount[SW_FE] = rows[i].water;
+        sw_assessment *a = assess(&b);
+        const sw_note *said = note(a, "water-iron");
+        ck_assert_int_eq(said != NULL, rows[i].told);
+        if (said)
+            ck_assert_int_eq(said->severity, SW_WARNING);
+        sw_assessment_free(a);
+    }
+}
+END_TEST
+
+/* Iron hydroxide is told; the pH below 5 that would hold it is no advice. */
+START_TEST(no_feed_is_told_to_be_as_acid_as_iron_needs)
+{
+    bench b;
+    set_up(&b);
+    add(&b, "KNO3", 500);
+    b.water.amount[SW_FE] = 2;
+    b.water.amount[SW_ALKALINITY] = b.water.amount[SW_CARBON] = 1;
+    b.water.amount[SW_CA] = 20;
+    sw_assessment *a = assess(&b);
+    const sw_note *said = note(a, "may-precipitate");
+    ck_assert_ptr_nonnull(said);
+    ck_assert_ptr_nonnull(strstr(said->text, "iron"));
+    ck_assert_ptr_null(strstr(said->text, "stays clear below"));
+    sw_assessment_free(a);
+}
+END_TEST
+
+static size_t count_dangers(const sw_assessment *a)
+{
+    size_t count = 0;
+    for (size_t i = 0; i < a->notes.count; i++)
+        count += a->notes.items[i].severity == SW_DANGER;
+    return count;
+}
+
+static bool is_danger_of(const sw_assessment *a, const char *code)
+{
+    const sw_note *said = note(a, code);
+    return said && said->severity == SW_DANGER;
+}
+
+/* reference/harm.csv: no crop should get more, mg/L. */
+static const struct {
+    sw_component component;
+    double danger;
+} most[] = {{SW_N, 1250},  {SW_NH4_N, 140}, {SW_P, 310}, {SW_K, 1950},
+            {SW_CA, 1000}, {SW_MG, 375},    {SW_FE, 20}, {SW_MN, 3},
+            {SW_ZN, 1.65}, {SW_CU, 1},      {SW_B, 3},   {SW_MO, 0.35},
+            {SW_F, 5},     {SW_NA, 350},    {SW_CL, 700}};
+
+enum { MOST = sizeof most / sizeof *most };
+
+START_TEST(what_a_target_asks_for_is_dangerous_from_its_limit_on)
+{
+    for (size_t i = 0; i < MOST; i++)
+        for (int past = 0; past < 2; past++) {
+            bench b;
+            set_up(&b);
+            add(&b, "KNO3", 500);
+            aim_at(&b, most[i].component,
+                   most[i].danger * (past ? 1.001 : 0.999));
+            sw_assessment *a = assess(&b);
+            ck_assert_msg(is_danger_of(a, "target-harmful") == past, "%s, %d",
+                          sw_component_name(most[i].component), past);
+            sw_assessment_free(a);
+        }
+}
+END_TEST
+
+START_TEST(a_min_asks_for_as_much_and_a_max_for_nothing)
+{
+    for (int is_min = 0; is_min < 2; is_min++) {
+        bench b;
+        set_up(&b);
+        add(&b, "KNO3", 500);
+        aim_at(&b, SW_CU, NAN);
+        *(is_min ? &b.rows[0].min : &b.rows[0].max) = 8;
+        sw_assessment *a = assess(&b);
+        ck_assert_int_eq(is_danger_of(a, "target-harmful"), is_min);
+        sw_assessment_free(a);
+    }
+}
+END_TEST
+
+/* Whoever brings it and whether or not the target allows it; nitrogen is the
+ * sum of its forms, and the target cannot lift the limit. */
+START_TEST(what_a_solution_holds_is_dangerous_from_its_limit_on)
+{
+    for (size_t i = 1; i < MOST; i++)
+        for (int way = 0; way < 4; way++) {
+            bool past = way & 1, is_named = way & 2;
+            bench b;
+            set_up(&b);
+            add(&b, "KNO3", 500);
+            b.water.amount[most[i].component] =
+                most[i].danger * (past ? 1.001 : 0.999);
+            if (is_named) {
+                aim_at(&b, most[i].component, NAN);
+                b.rows[0].max = 2 * most[i].danger;
+            }
+            if (most[i].component == SW_K)
+                b.products[0].per_g.amount[SW_K] = 0;
+            sw_assessment *a = assess(&b);
+            bool said =
+                is_danger_of(a, "unasked") || is_danger_of(a, "feed-harmful");
+            /* bare iron falls out and has a note of its own */
+            bool iron = is_named && most[i].component == SW_FE;
+            ck_assert_msg(said == past || iron, "%s, %d",
+                          sw_component_name(most[i].component), way);
+            sw_assessment_free(a);
+        }
+}
+END_TEST
+
+START_TEST(an_ec_is_high_from_five_and_dangerous_from_eight)
+{
+    static const struct {
+        double nitrate_mg_per_l;
+        int severity;
+    } rows[] = {{3000, -1}, {5500, SW_WARNING}, {9000, SW_DANGER}};
+    for (size_t i = 0; i < sizeof rows / sizeof *rows; i++) {
+        bench b;
+        set_up(&b);
+        add(&b, "NaNO3", rows[i].nitrate_mg_per_l);
+        sw_assessment *a = assess(&b);
+        double ec = a->mixed.ec_ms_per_cm;
+        ck_assert(i == 0 ? ec < 5 : i == 1 ? ec > 5 && ec < 8 : ec > 8);
+        const sw_note *said = note(a, "ec-harmful");
+        ck_assert_int_eq(said ? (int)said->severity : -1, rows[i].severity);
+        sw_assessment_free(a);
+    }
+}
+END_TEST
+
+START_TEST(a_harmful_ph_or_ec_that_is_asked_for_is_told_even_if_missed)
+{
+    static const struct {
+        sw_target_kind kind;
+        double asked;
+        bool harmful;
+    } rows[] = {{SW_TARGET_PH, 4.4, true},  {SW_TARGET_PH, 4.6, false},
+                {SW_TARGET_PH, 7.9, false}, {SW_TARGET_PH, 8.1, true},
+                {SW_TARGET_EC, 7.9, false}, {SW_TARGET_EC, 8.1, true}};
+    for (size_t i = 0; i < sizeof rows / sizeof *rows; i++) {
+        bench b;
+        set_up(&b);
+        add(&b, "KNO3", 500);
+        b.water.amount[SW_ALKALINITY] = 0.3;
+        b.water.amount[SW_CARBON] = 0.6;
+        aim(&b, rows[i].kind, rows[i].asked);
+        sw_assessment *a = assess(&b);
+        ck_assert(a->mixed.ph > 4.5 && a->mixed.ph < 8);
+        ck_assert_int_eq(is_danger_of(a, "target-harmful"), rows[i].harmful);
+        sw_assessment_free(a);
+    }
+}
+END_TEST
+
+static sw_reading other(const char *parameter, double mg_per_l)
+{
+    return (sw_reading){
+        .name = parameter, .amount = mg_per_l, .kind = SW_READS_OTHER};
+}
+
+/* WHO's for drinking, and FAO 29 Table 21 (Pb, Hg: ANZECC 1992); chlorine:
+ * McGehee & Raudales 2023. */
+static const struct {
+    const char *parameter;
+    double care, danger;
+} readings[] = {{"As", 0.01, 0.1},    {"Cd", 0.003, 0.01},
+                {"Cr", 0.05, 0.1},    {"Ni", 0.07, 0.2},
+                {"Pb", 0.01, 0.2},    {"Se", 0.02, 0.04},
+                {"Hg", 0.001, 0.002}, {"free chlorine", 0.5, 1}};
+
+/* Half the water is pure: what a report holds counts by its share. */
+static int severity_of(const char *parameter, double mg_per_l, bool unguarded)
+{
+    bench b;
+    set_up(&b);
+    add(&b, "KNO3", 500);
+    sw_reading reading = other(parameter, 2 * mg_per_l);
+    sw_water holds = {.readings = &reading, .reading_count = 1};
+    sw_water pure = {0};
+    const sw_water *const reports[] = {&pure, &holds};
+    const double shares[] = {0.5, 0.5};
+    sw_mix mix = mix_of(&b);
+    mix.reports = reports;
+    mix.shares = shares;
+    mix.report_count = 2;
+    mix.unguarded = unguarded;
+    sw_assessment *a;
+    ck_assert_int_eq(sw_assess(&mix, &a, NULL), SW_OK);
+    const sw_note *said = note(a, "water-harmful");
+    int severity = said ? (int)said->severity : -1;
+    if (said)
+        ck_assert_ptr_nonnull(strstr(said->text, parameter));
+    sw_assessment_free(a);
+    return severity;
+}
+
+START_TEST(chlorine_and_heavy_metals_of_a_water_are_told)
+{
+    for (size_t i = 0; i < sizeof readings / sizeof *readings; i++) {
+        const char *parameter = readings[i].parameter;
+        double care = readings[i].care, danger = readings[i].danger;
+        ck_assert_int_eq(severity_of(parameter, 0.99 * care, false), -1);
+        ck_assert_int_eq(severity_of(parameter, 1.01 * care, false),
+                         SW_WARNING);
+        ck_assert_int_eq(severity_of(parameter, 0.99 * danger, false),
+                         SW_WARNING);
+        ck_assert_int_eq(severity_of(parameter, 1.01 * danger, false),
+                         SW_DANGER);
+        ck_assert_int_eq(severity_of(parameter, 9 * danger, true), -1);
+    }
+}
+END_TEST
+
+/* The caller knows of no ceilings, and there is no row of a guard. */
+START_TEST(a_mix_is_guarded_unless_it_is_asked_not_to_be)
+{
+    for (int unguarded = 0; unguarded < 2; unguarded++) {
+        bench b;
+        set_up(&b);
+        add(&b, "MnSO4.H2O", 60);
+        aim_at(&b, SW_CU, 8);
+        sw_mix mix = mix_of(&b);
+        mix.unguarded = unguarded;
+        sw_assessment *a;
+        ck_assert_int_eq(sw_assess(&mix, &a, NULL), SW_OK);
+        ck_assert_uint_eq(count_dangers(a), unguarded ? 0 : 2);
+        sw_assessment_free(a);
+    }
+}
+END_TEST
+
+int main(void)
+{
+    const TTest *const tests[] = {
+        a_trace_that_nobody_asked_for_is_told_by_how_much,
+        a_trace_of_the_water_is_told_by_how_much,
+        a_named_trace_past_its_ceiling_is_told,
+        a_named_trace_of_the_water_is_no_slip,
+        iron_of_the_water_is_not_counted_on,
+        no_feed_is_told_to_be_as_acid_as_iron_needs,
+        what_a_target_asks_for_is_dangerous_from_its_limit_on,
+        a_min_asks_for_as_much_and_a_max_for_nothing,
+        what_a_solution_holds_is_dangerous_from_its_limit_on,
+        an_ec_is_high_from_five_and_dangerous_from_eight,
+        a_harmful_ph_or_ec_that_is_asked_for_is_told_even_if_missed,
+        chlorine_and_heavy_metals_of_a_water_are_told,
+        a_mix_is_guarded_unless_it_is_asked_not_to_be,
+        NULL,
+    };
+    return run_suite(suite_of("harm", tests));
+}

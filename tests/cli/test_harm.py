@@ -1,0 +1,82 @@
+# SPDX-License-Identifier: GPL-3.0-or-later
+"""Danger ends every command with 1, on both sides of each threshold."""
+import contextlib
+import json
+import unittest
+
+from runner import run, run_json, written
+
+STRAIGHTS = ["--shelf", "examples/straights.csv"]
+MACROS = "P,40\nCa,120\nMg,30\n"
+# Asked for: mg/L, or times a usual feed's N 150 and K 200.
+HARMFUL = ["Cu,8", "B,20", "Mn,5", "Zn,2.5", "N,1500\nK,2000", "EC,9", "pH,4.2"]
+HARMLESS = ["Cu,0.2", "B,0.7", "Mn,1", "Zn,0.33", "N,300\nK,400", "EC,3",
+            "pH,5.5"]
+WATER = ("parameter,value,unit\npH,7.5,\nalkalinity,100,mg/L CaCO3\n"
+         "Ca,45,mg/L\nMg,6,mg/L\nNa,20,mg/L\nCl,38,mg/L\nSO4,15,mg/L\n"
+         "K,2,mg/L\nEC,0.37,mS/cm\n")
+# A reading up to which nothing is dangerous.
+READINGS = {"As": 0.1, "Cd": 0.01, "Cr": 0.1, "Ni": 0.2, "Pb": 0.2,
+            "Se": 0.04, "free chlorine": 1}
+
+
+def dangers(told):
+    return [note for note in told["notes"] if note["severity"] == "danger" and
+            not note["code"].startswith("caution-")]
+
+
+class Harm(unittest.TestCase):
+    def over(self, rows):
+        text = "parameter,target\n" + MACROS + rows
+        if "N," not in rows:
+            text += "\nN,150\nK,200"
+        return written(text + "\n")
+
+    def test_a_harmful_target_ends_every_command_with_1(self):
+        commands = [["formulate"], ["batch"],
+                    ["compare", "--water", "examples/well.csv"],
+                    ["stock", "--tank", "100L", "--factor", "100"],
+                    ["renew", "--solution", "examples/return.csv:late", "--holds",
+                     "200L", "--volume", "1000L"],
+                    ["check", "--recipe", "examples/recipe.csv"]]
+        for rows in HARMFUL:
+            with self.over(rows) as file:
+                for command in commands:
+                    with self.subTest(rows=rows, command=command[0]):
+                        done = run(*command, "--water", "examples/town.csv",
+                                   "--target", file.name, *STRAIGHTS)
+                        self.assertEqual(done.returncode, 1, done.stderr)
+                        self.assertIn("anger", done.stdout)
+
+    def test_a_usual_target_is_no_danger(self):
+        for rows in HARMLESS:
+            with self.subTest(rows=rows), self.over(rows) as file:
+                self.assertEqual(dangers(run_json(
+                    "formulate", "--water", "examples/town.csv", "--target",
+                    file.name, *STRAIGHTS)), [])
+
+    def test_a_harmful_reading_is_told_by_every_command(self):
+        given = ["--target", "examples/pepper.csv", *STRAIGHTS]
+        for name, most in READINGS.items():
+            for factor, harmful in ((0.95, False), (1.05, True)):
+                with contextlib.ExitStack() as stack:
+                    file = stack.enter_context(written(
+                        WATER + f"{name},{factor * most},mg/L\n"))
+                    for command in (["audit"], ["formulate", *given],
+                                    ["check", "--recipe",
+                                     "examples/recipe.csv", *given]):
+                        done = run(*command, "--water", file.name, "--format",
+                                   "json")
+                        notes = json.loads(done.stdout)["notes"]
+                        with self.subTest(name=name, command=command[0],
+                                          factor=factor):
+                            said = [note["severity"] for note in notes
+                                    if note["code"] == "water-harmful"]
+                            self.assertEqual(said, ["danger" if harmful else
+                                                    "warning"])
+                            if harmful:
+                                self.assertEqual(done.returncode, 1)
+
+
+if __name__ == "__main__":
+    unittest.main()
