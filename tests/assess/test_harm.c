@@ -286,10 +286,11 @@ static sw_reading other(const char *parameter, double mg_per_l)
 static const struct {
     const char *parameter;
     double care, danger;
-} readings[] = {{"As", 0.01, 0.1},    {"Cd", 0.003, 0.01},
-                {"Cr", 0.05, 0.1},    {"Ni", 0.07, 0.2},
-                {"Pb", 0.01, 0.2},    {"Se", 0.02, 0.04},
-                {"Hg", 0.001, 0.002}, {"free chlorine", 0.5, 1}};
+} readings[] = {{"As", 0.01, 0.1},          {"Cd", 0.003, 0.01},
+                {"Cr", 0.05, 0.1},          {"Ni", 0.07, 0.2},
+                {"Pb", 0.01, 0.2},          {"Se", 0.02, 0.04},
+                {"Hg", 0.001, 0.002},       {"free chlorine", 0.5, 1},
+                {"total chlorine", 0.5, 1}, {"chloramine", 0.5, 1}};
 
 /* Half the water is pure: what a report holds counts by its share. */
 static int severity_of(const char *parameter, double mg_per_l, bool unguarded)
