@@ -47,11 +47,8 @@ cli_purchase buying_of(const cli_report *report, size_t index)
 
 static cli_figure amount(const cli_report *report, size_t index, double g)
 {
-    bool us = report->settings->amounts == AMOUNTS_US;
-    double ml = g / report->inputs->shelf->products[index].density_g_per_ml;
-    if (isnan(ml))
-        return us ? figure_mass_us(g) : figure_mass_metric(g);
-    return us ? figure_liquid_us(ml) : figure_liquid_metric(ml);
+    cli_way way = {.us = report->settings->amounts == AMOUNTS_US};
+    return printed_amount(report, index, g, way);
 }
 
 cli_figure buying_needed(const cli_report *report, size_t index,

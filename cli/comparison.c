@@ -124,10 +124,8 @@ cli_figure comparison_amount(const cli_comparison *comparison, size_t column,
     if (!report->recipe || !report_uses(report, product))
         return (cli_figure){"-"};
     cli_portion portion = report_portion(report, product);
-    bool us = report->settings->amounts == AMOUNTS_US;
-    if (isnan(portion.ml))
-        return us ? figure_mass_us(portion.g) : figure_mass_metric(portion.g);
-    return us ? figure_liquid_us(portion.ml) : figure_liquid_metric(portion.ml);
+    cli_way way = {.us = report->settings->amounts == AMOUNTS_US};
+    return printed_amount(report, product, portion.g, way);
 }
 
 cli_figure comparison_volume(const cli_comparison *comparison)

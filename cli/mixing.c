@@ -103,6 +103,8 @@ exit_code mixing_report(cli_report *report, const sw_content *water)
         code = mixing_assess(report, water, &assessment);
     report->assessment = assessment;
     if (code == EXIT_DONE && assessment)
+        code = printed_find(report);
+    if (code == EXIT_DONE && assessment)
         code = heads_find(report, &report->heads);
     if (code == EXIT_DONE && assessment && report->settings->how_sure) {
         code = sure_find(report, &off, &sure);
@@ -119,6 +121,7 @@ exit_code mixing_report(cli_report *report, const sw_content *water)
         code = deliver(report);
     sw_diagnosis_free(diagnosis);
     premix_free(&report->premixes);
+    printed_free(&report->printed);
     sw_assessment_free(assessment);
     sw_conflict_free(conflict);
     sw_why_free(why);

@@ -4,6 +4,7 @@
 #define CLI_REPORT_H
 
 #include "inputs.h"
+#include "printed.h"
 #include "saltwright.h"
 #include "settings.h"
 
@@ -41,6 +42,7 @@ typedef struct cli_report {
     const sw_stock *stock;           /* NULL: no concentrates */
     const sw_stock_setup *setup;     /* with `stock` */
     cli_heads heads;                 /* none: no stocks to dose */
+    cli_printed printed;             /* amounts as printed */
     const sw_steps *steps;           /* order of mixing; NULL: none */
     const sw_uncertainty *sure;      /* NULL: not asked for */
     const sw_tolerances *off;        /* with `sure` */

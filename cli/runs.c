@@ -26,6 +26,8 @@ exit_code run_judge(const char *command, const cli_settings *settings,
         code = mixing_assess(&out->report, &out->solution->water,
                              &out->assessment);
     out->report.assessment = out->assessment;
+    if (code == EXIT_DONE && out->assessment)
+        code = printed_find(&out->report);
     if (out->report.recipe)
         cautions_find(cautions_hazards(&out->report), &out->report.cautions);
     return code;
@@ -58,6 +60,7 @@ void run_free(cli_run *run)
 {
     sw_notes_free(&run->inputs.assumptions);
     sw_notes_free(&run->report.cautions);
+    printed_free(&run->report.printed);
     sw_solution_free(run->solution);
     sw_assessment_free(run->assessment);
     sw_conflict_free(run->conflict);

@@ -210,9 +210,9 @@ cli_figure scale_amount(const cli_report *report, size_t product, double g,
 {
     const sw_product *p = &report->inputs->shelf->products[product];
     const sw_weighing *w = weighing_of(report, product);
-    double ml = g / p->density_g_per_ml;
-    if (!isnan(ml))
-        return us ? figure_liquid_us(ml) : figure_liquid_metric(ml);
+    cli_way way = {.us = us};
+    if (!isnan(p->density_g_per_ml))
+        return printed_amount(report, product, g, way);
     if (scale_has_solution(report, product))
         return with_unit(scale_dose_ml(report, product, g),
                          decimals_of(w->dose_ml) ? 1 : 0, "mL");
@@ -222,7 +222,7 @@ cli_figure scale_amount(const cli_report *report, size_t product, double g,
         return exact_us(g, w->step_g);
     if (w && us && report->settings->amounts == AMOUNTS_US)
         return exact_metric(g, w->step_g);
-    return us ? figure_mass_us(g) : figure_mass_metric(g);
+    return printed_amount(report, product, g, way);
 }
 
 /* "3.5 oz (99.2 g)": the dose is in millilitres whatever the scale shows. */

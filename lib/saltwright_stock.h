@@ -88,6 +88,25 @@ SW_API sw_status sw_stock_formulate(const sw_problem *problem,
                                     sw_solution **solution, sw_stock **stock,
                                     sw_error *error);
 
+/* An amount as a page prints it, of a product or of its part in one tank. */
+typedef struct sw_printed {
+    size_t product; /* of the shelf */
+    double g_per_l; /* exact; the parts of a product are its recipe's amount */
+    double unit_g_per_l; /* what 1 of the unit it is printed in stands for */
+    double value;        /* found: of that unit, */
+    int decimals;        /* to so many places; below 0: to tens, hundreds */
+} sw_printed;
+
+/* Fills value and decimals of `count` items: 3 figures, 4 after a 1 (off by
+ * 0.5 % at most), as typed where a rate is fixed; other roundings or more
+ * figures where the printed amounts together would otherwise lose a verdict of
+ * `exact`, the assessment of `mix`, move its pH by more than 0.02, or break a
+ * product's own limit.  SW_ERR_NUMERIC, SW_ERR_MEMORY. */
+SW_API sw_status sw_print_amounts(const sw_mix *mix,
+                                  const sw_assessment *exact,
+                                  sw_printed *items, size_t count,
+                                  sw_error *error);
+
 /* What can be weighed for one batch of finished solution. */
 typedef struct sw_scale {
     double volume_l;             /* of the batch */

@@ -59,7 +59,8 @@ static void put_recipe(const cli_lines *out, const cli_report *report)
         LINE_NUMBERS(out, "recipe", name,
                      {"mass per litre", portion.g_per_l, "g/L"},
                      {"volume per litre", portion.ml_per_l, "mL/L"},
-                     {"mass", portion.g, "g"}, {"volume", portion.ml, "mL"},
+                     {"mass", printed_g(report, i, portion.g), "g"},
+                     {"volume", printed_ml(report, i, portion.g), "mL"},
                      {"cost", portion.cost, ""});
         line_word(out, (cli_cell){"recipe", name, "tank"},
                   portion.product->tank);

@@ -25,7 +25,7 @@ static void put_tank(const cli_lines *out, const cli_report *report, int tank)
         if (!(stock->placements[i].g[tank] > 0.0))
             continue;
         line_number(out, (cli_cell){name, product, "mass"},
-                    stock->placements[i].g[tank], "g");
+                    printed_g(report, i, stock->placements[i].g[tank]), "g");
         line_word(out, (cli_cell){name, product, "reason"},
                   stock->placements[i].reason);
     }
@@ -63,7 +63,8 @@ static void put_step(const cli_lines *out, const cli_report *report,
     if (step->kind == SW_STEP_ADD) {
         line_word(out, (cli_cell){"step", name, "product"},
                   report->inputs->shelf->products[step->product].name);
-        line_number(out, (cli_cell){"step", name, "mass"}, step->g, "g");
+        line_number(out, (cli_cell){"step", name, "mass"},
+                    printed_g(report, step->product, step->g), "g");
     }
     line_word(out, (cli_cell){"step", name, "text"}, step->text);
     line_word(out, (cli_cell){"step", name, "caution"}, step->caution);

@@ -40,7 +40,9 @@ static cli_value *portion_of(const cli_report *report, size_t index)
     cli_value *out = value_object();
     value_put_text(out, "product", portion.product->name);
     VALUE_PUT(out, {"g_per_l", portion.g_per_l}, {"ml_per_l", portion.ml_per_l},
-              {"amount", isnan(portion.ml) ? portion.g : portion.ml});
+              {"amount", isnan(portion.ml)
+                             ? printed_g(report, index, portion.g)
+                             : printed_ml(report, index, portion.g)});
     value_put_text(out, "amount_unit", isnan(portion.ml) ? "g" : "mL");
     value_put_number(out, "cost", portion.cost);
     value_put_text(out, "tank", portion.product->tank);

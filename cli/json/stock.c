@@ -18,8 +18,8 @@ static cli_value *tank_products(const cli_report *report, sw_tank tank)
         cli_value *item = value_add_object(out);
         value_put_text(item, "product", product->name);
         value_put_number(item, "amount",
-                         liquid ? placement->g[tank] / product->density_g_per_ml
-                                : placement->g[tank]);
+                         liquid ? printed_ml(report, i, placement->g[tank])
+                                : printed_g(report, i, placement->g[tank]));
         value_put_text(item, "amount_unit", liquid ? "mL" : "g");
         value_put_text(item, "reason", placement->reason);
     }
@@ -58,7 +58,8 @@ static cli_value *steps(const cli_report *report)
         if (step->kind == SW_STEP_ADD) {
             value_put_text(item, "product",
                            report->inputs->shelf->products[step->product].name);
-            value_put_number(item, "g", step->g);
+            value_put_number(item, "g",
+                             printed_g(report, step->product, step->g));
         }
         value_put_text(item, "text", step->text);
         value_put_text(item, "caution", step->caution);

@@ -100,7 +100,9 @@ void sheet_amount(const cli_sheet *sheet, size_t product, double g)
         put_also(sheet->out, first.text, trade, &begun);
     if (!solid)
         put_also(sheet->out, first.text,
-                 us ? figure_mass_us(g) : figure_mass_metric(g), &begun);
+                 printed_amount(sheet->report, product, g,
+                                (cli_way){.us = us, .by_mass = true}),
+                 &begun);
     if (begun)
         fputs("</small>", sheet->out);
     if (scale_has_solution(sheet->report, product)) {

@@ -185,37 +185,48 @@ cli_figure figure_volume_part(double volume_l, sw_unit_system system)
     return system == SW_US ? beside(gal(volume_l, figure_short), l) : l;
 }
 
-static cli_figure with_unit(double value, const char *unit)
+figure_unit figure_mass_unit(double g, bool us)
 {
-    return figure_amount(figure_plain(value), unit);
+    if (us && g >= figure_g_per_lb)
+        return (figure_unit){"lb", figure_g_per_lb};
+    if (us && g >= figure_g_per_oz)
+        return (figure_unit){"oz", figure_g_per_oz};
+    if (g >= 1000.0)
+        return (figure_unit){"kg", 1000.0};
+    return g >= 1.0 || g <= 0.0 ? (figure_unit){"g", 1.0}
+                                : (figure_unit){"mg", 1e-3};
+}
+
+figure_unit figure_liquid_unit(double ml, bool us)
+{
+    if (us && ml >= 1000.0 * figure_l_per_gal)
+        return (figure_unit){"gal", 1000.0 * figure_l_per_gal};
+    if (us && ml >= ml_per_fl_oz)
+        return (figure_unit){"fl oz", ml_per_fl_oz};
+    return ml >= 1000.0 ? (figure_unit){"L", 1000.0} : (figure_unit){"mL", 1.0};
+}
+
+static cli_figure in_unit(double amount, figure_unit unit)
+{
+    return figure_amount(figure_plain(amount / unit.size), unit.name);
 }
 
 cli_figure figure_mass_metric(double g)
 {
-    if (g >= 1000.0)
-        return with_unit(g / 1000.0, "kg");
-    return g >= 1.0 || g <= 0.0 ? with_unit(g, "g")
-                                : with_unit(1000.0 * g, "mg");
+    return in_unit(g, figure_mass_unit(g, false));
 }
 
-/* Below a tenth of an ounce no ounce scale helps: grams. */
 cli_figure figure_mass_us(double g)
 {
-    if (g >= figure_g_per_lb)
-        return with_unit(g / figure_g_per_lb, "lb");
-    return g >= figure_g_per_oz / 10.0 ? with_unit(g / figure_g_per_oz, "oz")
-                                       : figure_mass_metric(g);
+    return in_unit(g, figure_mass_unit(g, true));
 }
 
 cli_figure figure_liquid_metric(double ml)
 {
-    return ml >= 1000.0 ? with_unit(ml / 1000.0, "L") : with_unit(ml, "mL");
+    return in_unit(ml, figure_liquid_unit(ml, false));
 }
 
 cli_figure figure_liquid_us(double ml)
 {
-    if (ml >= 1000.0 * figure_l_per_gal)
-        return with_unit(ml / 1000.0 / figure_l_per_gal, "gal");
-    return ml >= ml_per_fl_oz / 10.0 ? with_unit(ml / ml_per_fl_oz, "fl oz")
-                                     : figure_liquid_metric(ml);
+    return in_unit(ml, figure_liquid_unit(ml, true));
 }

@@ -59,7 +59,18 @@ cli_figure figure_volume_both(double volume_l, sw_unit_system system);
  * "50 L". */
 cli_figure figure_volume_part(double volume_l, sw_unit_system system);
 
-/* A mass or a volume with its unit, as a scale or a jug shows it. */
+/* A unit of mass or volume, in g or mL. */
+typedef struct figure_unit {
+    const char *name;
+    double size;
+} figure_unit;
+
+/* What a scale or a jug shows an amount in: below an ounce, g; below a fluid
+ * ounce, mL. */
+figure_unit figure_mass_unit(double g, bool us);
+figure_unit figure_liquid_unit(double ml, bool us);
+
+/* A mass or a volume in that unit. */
 cli_figure figure_mass_metric(double g);
 cli_figure figure_mass_us(double g);
 cli_figure figure_liquid_metric(double ml);

@@ -26,14 +26,6 @@ static void choose_columns(const cli_report *report, bool shown[SLOTS])
             shown[COST] = true;
 }
 
-/* "530 g", or "427 mL" of a liquid. */
-static cli_figure amount(double g, double ml, bool us)
-{
-    if (isnan(ml))
-        return us ? figure_mass_us(g) : figure_mass_metric(g);
-    return us ? figure_liquid_us(ml) : figure_liquid_metric(ml);
-}
-
 /* For the volume; a liquid's mass beside it: "427 mL (530 g)". */
 static cli_figure measured(const cli_report *report, size_t index,
                            const cli_portion *portion, bool us)
@@ -41,18 +33,20 @@ static cli_figure measured(const cli_report *report, size_t index,
     cli_figure out = scale_amount(report, index, portion->g, us);
     if (isnan(portion->ml))
         return out;
-    cli_figure mass = amount(portion->g, (double)NAN, us);
+    cli_figure mass = printed_amount(report, index, portion->g,
+                                     (cli_way){.us = us, .by_mass = true});
     cli_figure both;
     snprintf(both.text, sizeof both.text, "%.22s (%.22s)", out.text, mass.text);
     return both;
 }
 
 /* Per 1000 L or 100 gal, sizes a person can picture. */
-static cli_figure rate(const cli_portion *portion, bool us)
+static cli_figure rate(const cli_report *report, size_t index, bool us)
 {
     double volume_l = us ? 100.0 * figure_l_per_gal : 1000.0;
-    return amount(portion->g_per_l * volume_l, portion->ml_per_l * volume_l,
-                  us);
+    return printed_amount(report, index,
+                          report->recipe->g_per_l[index] * volume_l,
+                          (cli_way){.us = us});
 }
 
 static void add_portion(cli_table *table, const cli_report *report,
@@ -67,7 +61,7 @@ static void add_portion(cli_table *table, const cli_report *report,
     bool us = report->settings->amounts == AMOUNTS_US;
     snprintf(name, sizeof name, "%s%s", portion.product->name,
              fixed ? " (as given)" : "");
-    figures[RATE] = rate(&portion, us);
+    figures[RATE] = rate(report, index, us);
     figures[METRIC] = measured(report, index, &portion, false);
     figures[US] = us ? measured(report, index, &portion, true)
                      : scale_amount(report, index, portion.g, true);

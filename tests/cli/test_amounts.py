@@ -128,7 +128,7 @@ class Amounts(unittest.TestCase):
         self.near(self.report["volume_l"], volume_l)
         for item in self.report["recipe"]:
             rate = item.get("ml_per_l", item["g_per_l"])
-            self.near(item["amount"], rate * volume_l)
+            self.near(item["amount"], rate * volume_l, ROUNDING)
             self.assertEqual(item["amount_unit"],
                              "mL" if "ml_per_l" in item else "g")
 
@@ -233,7 +233,7 @@ class Amounts(unittest.TestCase):
                          {item["product"] for item in report["recipe"]})
         for item in report["recipe"]:
             rate = item.get("ml_per_l", item["g_per_l"])
-            self.near(in_tanks[item["product"]], rate * 150 * 200)
+            self.near(in_tanks[item["product"]], rate * 150 * 200, ROUNDING)
         self.near(report["stock"]["feed_l"], 150 * 200)
         self.near(report["volume_l"], report["stock"]["feed_l"])
 
@@ -251,7 +251,7 @@ class Amounts(unittest.TestCase):
                  if step["kind"] == "add"}
         self.assertEqual(set(added), set(held))
         for key, g in added.items():
-            self.near(g, held[key])
+            self.near(g, held[key], ROUNDING)
 
     def test_acid_is_poured_with_its_caution(self):
         text = run("stock", *BASIL, "--tank", "50gal").stdout
@@ -265,6 +265,95 @@ class Amounts(unittest.TestCase):
             names = " ".join(item["product"] for item in tank["products"])
             self.assertFalse("calcium" in names and
                              ("sulfate" in names or "phosphate" in names))
+
+
+class Printed(unittest.TestCase):
+    """Whoever pours what one column says gets the verdicts of the recipe."""
+
+    FILES = [part for kind in ("water", "target", "shelf")
+             for part in (f"--{kind}", f"tests/cli/at_a_limit/{kind}.csv")]
+    IN_G = {"mg": 1e-3, "g": 1.0, "kg": 1e3, "oz": G_PER_OZ, "lb": G_PER_LB}
+
+    @staticmethod
+    def verdicts(report):
+        return [(row["component"], row.get("verdict"))
+                for row in report["components"]] + \
+               [(row["ratio"], row.get("verdict")) for row in report["ratios"]]
+
+    def poured(self, g_per_l):
+        lines = ["product,amount,unit"]
+        lines += [f"{name},{g:.17g},g/L" for name, g in g_per_l.items()]
+        return run_json("check", *self.FILES, "--recipe", "-",
+                        input="\n".join(lines) + "\n")
+
+    def columns(self, volume_l, *options):
+        """Of each column of the recipe: its title, and g/L of the products."""
+        text = run("formulate", *self.FILES, *options).stdout
+        lines = text.split("\nRecipe for ")[1].split("\n\n")[0].split("\n")
+        titles = re.split(r"  +", lines[1].strip())[1:]
+        rows = [re.split(r"  +", line.strip()) for line in lines[2:]
+                if re.match(r"  p\d+ ", line)]
+        for column, title in enumerate(titles):
+            if title == "cost":
+                continue
+            batch_l = {"per 1000 L": 1000.0,
+                       "per 100 gal": 100 * L_PER_GAL}.get(title, volume_l)
+            amounts = {row[0]: row[column + 1].split() for row in rows}
+            yield title, {name: float(number) * self.IN_G[unit] / batch_l
+                          for name, (number, unit) in amounts.items()}
+
+    def test_every_column_keeps_every_verdict(self):
+        exact = run_json("formulate", *self.FILES)
+        checked = 0
+        for volume, volume_l in (("1000L", 1000.0), ("310L", 310.0),
+                                 ("50gal", 50 * L_PER_GAL)):
+            for amounts in ("metric", "us", "both"):
+                for title, g_per_l in self.columns(
+                        volume_l, "--volume", volume, "--amounts", amounts):
+                    self.assertEqual(len(g_per_l), len(exact["recipe"]))
+                    self.assertEqual(
+                        self.verdicts(self.poured(g_per_l)),
+                        self.verdicts(exact), (volume, amounts, title))
+                    checked += 1
+        self.assertGreater(checked, 15)
+
+    def test_usual_figures_alone_would_lose_one(self):
+        exact = run_json("formulate", *self.FILES)
+        plain = {item["product"]: float(f"{item['g_per_l']:.3g}")
+                 for item in exact["recipe"]}
+        self.assertNotEqual(self.verdicts(self.poured(plain)),
+                            self.verdicts(exact))
+
+    def test_json_and_csv_give_the_amounts_of_the_screen(self):
+        shown = dict(self.columns(310.0, "--volume", "310L"))
+        report = run_json("formulate", *self.FILES, "--volume", "310L")
+        table = run("formulate", *self.FILES, "--volume", "310L",
+                    "--format", "csv").stdout
+        for item in report["recipe"]:
+            name = item["product"]
+            self.assertAlmostEqual(item["amount"] / 310,
+                                   shown["measure out"][name], places=12)
+            found = re.search(f"recipe,{name},mass,([^,]*),g", table)
+            self.assertEqual(float(found.group(1)), item["amount"])
+
+    def test_tanks_keep_every_verdict(self):
+        report = run_json("stock", *self.FILES, "--tank", "50gal")
+        g_per_l = {}
+        for tank in report["stock"]["tanks"]:
+            for item in tank["products"]:
+                g_per_l[item["product"]] = g_per_l.get(item["product"], 0) + \
+                    item["amount"] / tank["volume_l"] / tank["ratio"]
+        exact = {item["product"]: item["g_per_l"] for item in report["recipe"]}
+        self.assertEqual(self.verdicts(self.poured(g_per_l)),
+                         self.verdicts(self.poured(exact)))
+
+    def test_below_an_ounce_a_us_scale_shows_grams(self):
+        for title, g_per_l in self.columns(50 * L_PER_GAL, "--volume",
+                                           "50gal", "--amounts", "us"):
+            self.assertGreater(len(g_per_l), 9, title)
+        text = run("formulate", *self.FILES, "--volume", "50gal", "--amounts",
+                   "us").stdout
+        self.assertNotRegex(text, r"\b0\.\d+ (oz|fl oz)\b")
 
 
 class Both(unittest.TestCase):

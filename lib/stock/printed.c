@@ -1,0 +1,470 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later */
+/*
+ * Amounts as a page prints them.  Each is rounded to the nearest of its few
+ * figures; where that would lose a verdict, a neighbouring rounding is taken,
+ * and where none keeps it, more figures for what moves it most.
+ */
+#include "assess/verdict.h"
+#include "chemistry/equilibrate.h"
+#include "quantity/status.h"
+
+#include <math.h>
+#include <stdlib.h>
+
+/* Figures of an amount, and of one that starts with a 1: off by 0.5 % at most.
+ */
+enum { FIGURES = 3, FIGURES_AFTER_ONE = 4, MOST_FIGURES = 12 };
+/* Of a rate somebody gave, printed as it was typed. */
+enum { FIGURES_GIVEN = 6 };
+/* A pH is kept to what a good meter tells apart; in the straight line that
+ * stands for it while roundings are tried, a little less. */
+static const double kept_ph = 0.02, straight_ph = 0.018;
+/* sw_band_judge takes a value within 1e-6 of a bound as at it: so much of that
+ * is used, and beyond so much a value is surely outside. */
+static const double used_slack = 5e-7, sure_slack = 2e-6;
+
+/* What a verdict leaves free: low <= at + sum effect * change <= high. */
+typedef struct row {
+    double at, low, high;
+    double *effect; /* of 1 g/L of each item */
+    double value;   /* with the roundings in hand */
+    double unit;    /* a step of what moves it most: rows compare by it */
+} row;
+
+enum { PH, EC, MEASURES };
+
+typedef struct work {
+    const sw_mix *mix;
+    const sw_assessment *exact;
+    sw_printed *items;
+    size_t count;
+    row *rows; /* the first two are the pH and the EC */
+    size_t row_count;
+    double *effects;       /* of all rows */
+    double *low, *high;    /* of each item, g/L */
+    double *step, *change; /* of each item, g/L, with the rounding in hand */
+    sw_band ph;
+    sw_error *error;
+} work;
+
+static double change_of(const sw_printed *item)
+{
+    return item->value * item->unit_g_per_l - item->g_per_l;
+}
+
+/* ---- What must be kept ---- */
+
+/* Of an infinite bound: 0. */
+static double share_of(double share, double bound)
+{
+    return isfinite(bound) ? share * fmax(fabs(bound), 1e-3) : 0;
+}
+
+/* The values that earn the verdict that `at` has. */
+static sw_band kept_band(const sw_band *band, sw_verdict verdict, double at)
+{
+    sw_band kept = {-INFINITY, INFINITY};
+    if (verdict == SW_MET)
+        kept =
+            (sw_band){fmin(band->low - share_of(used_slack, band->low), at),
+                      fmax(band->high + share_of(used_slack, band->high), at)};
+    else if (verdict == SW_SHORT)
+        kept.high = fmax(at, band->low - share_of(sure_slack, band->low));
+    else if (verdict == SW_OVER)
+        kept.low = fmin(at, band->high + share_of(sure_slack, band->high));
+    return kept;
+}
+
+/* c[component] - factor * c[other] within the band. */
+static void add_row(work *w, const sw_target_row *target, double factor,
+                    sw_band band)
+{
+    row *made = &w->rows[w->row_count];
+    const double *c = w->exact->finished.amount;
+    made->effect = w->effects + w->row_count++ * w->count;
+    made->at = c[target->component];
+    made->low = band.low;
+    made->high = band.high;
+    if (factor != 0)
+        made->at -= factor * c[target->other];
+    for (size_t i = 0; i < w->count; i++) {
+        const sw_product *p = &w->mix->shelf->products[w->items[i].product];
+        made->effect[i] = p->per_g.amount[target->component];
+        if (factor != 0)
+            made->effect[i] -= factor * p->per_g.amount[target->other];
+    }
+}
+
+static void keep_component(work *w, const sw_target_row *target)
+{
+    double at = w->exact->finished.amount[target->component];
+    sw_band band = sw_band_of(target);
+    if (target->assumed) /* of what products add */
+        band = (sw_band){-INFINITY, w->exact->water.amount[target->component] +
+                                        target->max};
+    add_row(w, target, 0, kept_band(&band, sw_band_judge(&band, at), at));
+}
+
+/* As sw_band_judge_ratio: the part against each bound times the whole. */
+static void keep_ratio(work *w, const sw_target_row *target)
+{
+    const double *c = w->exact->finished.amount;
+    double part = c[target->component], whole = c[target->other];
+    sw_band band = sw_band_of(target);
+    sw_verdict verdict = sw_band_judge_ratio(&band, part, whole);
+    double used = used_slack * part, sure = sure_slack * part;
+    double over_low = part - band.low * whole;
+    double over_high = part - band.high * whole;
+    if (isfinite(band.low) && verdict == SW_MET)
+        add_row(w, target, band.low,
+                (sw_band){fmin(-used, over_low), INFINITY});
+    if (isfinite(band.high) && verdict == SW_MET)
+        add_row(w, target, band.high,
+                (sw_band){-INFINITY, fmax(used, over_high)});
+    if (verdict == SW_SHORT)
+        add_row(w, target, band.low,
+                (sw_band){-INFINITY, fmax(over_low, -sure)});
+    if (verdict == SW_OVER)
+        add_row(w, target, band.high,
+                (sw_band){fmin(over_high, sure), INFINITY});
+}
+
+static void keep_measure(row *kept, const sw_target_row *target)
+{
+    sw_band band = sw_band_of(target);
+    band = kept_band(&band, sw_band_judge(&band, kept->at), kept->at);
+    kept->low = fmax(kept->low, band.low);
+    kept->high = fmin(kept->high, band.high);
+}
+
+static void gather_rows(work *w)
+{
+    double ph = w->exact->mixed.ph, ec = w->exact->mixed.ec_ms_per_cm;
+    w->rows[PH] = (row){.at = ph,
+                        .low = ph - kept_ph,
+                        .high = ph + kept_ph,
+                        .effect = w->effects};
+    w->rows[EC] = (row){.at = ec,
+                        .low = -INFINITY,
+                        .high = INFINITY,
+                        .effect = w->effects + w->count};
+    w->row_count = MEASURES;
+    for (size_t i = 0; i < w->mix->target->count; i++) {
+        const sw_target_row *target = &w->mix->target->rows[i];
+        switch (target->kind) {
+        case SW_TARGET_COMPONENT:
+            keep_component(w, target);
+            break;
+        case SW_TARGET_RATIO:
+            keep_ratio(w, target);
+            break;
+        case SW_TARGET_PH:
+            keep_measure(&w->rows[PH], target);
+            break;
+        case SW_TARGET_EC:
+            keep_measure(&w->rows[EC], target);
+            break;
+        }
+    }
+    w->ph = (sw_band){w->rows[PH].low, w->rows[PH].high};
+}
+
+/* A product's own limits, shared among its parts; a rate that is fixed is
+ * nobody's to move. */
+static void gather_limits(work *w)
+{
+    for (size_t i = 0; i < w->count; i++) {
+        const sw_printed *item = &w->items[i];
+        const sw_product *p = &w->mix->shelf->products[item->product];
+        double all = w->mix->recipe->g_per_l[item->product];
+        double share = all > 0 ? item->g_per_l / all : 0;
+        w->low[i] = fmin(fmax(0, p->min_g_per_l) * share, item->g_per_l);
+        w->high[i] =
+            fmax(fmin(INFINITY, p->max_g_per_l) * share, item->g_per_l);
+    }
+}
+
+/* ---- Figures ---- */
+
+static void round_to(sw_printed *item, int decimals)
+{
+    double scale = pow(10, decimals);
+    item->decimals = decimals;
+    item->value = round(item->g_per_l / item->unit_g_per_l * scale) / scale;
+}
+
+/* To the nearest; inwards where that would break the product's own limit. */
+static void round_item(work *w, size_t i, int decimals)
+{
+    sw_printed *item = &w->items[i];
+    round_to(item, decimals);
+    double step = pow(10, -decimals), scale = pow(10, decimals);
+    double g_per_l = item->value * item->unit_g_per_l;
+    if (g_per_l > w->high[i] * (1 + 1e-12))
+        item->value = round((item->value - step) * scale) / scale;
+    else if (g_per_l < w->low[i] * (1 - 1e-12))
+        item->value = round((item->value + step) * scale) / scale;
+}
+
+static bool is_as_given(const sw_printed *item)
+{
+    return fabs(change_of(item)) <= 1e-9 * item->g_per_l;
+}
+
+static void start_item(work *w, size_t i)
+{
+    sw_printed *item = &w->items[i];
+    double exact = item->g_per_l / item->unit_g_per_l;
+    int power = exact > 0 ? (int)floor(log10(exact) + 1e-12) : 0;
+    bool one = exact < 2 * pow(10, power);
+    int decimals = (one ? FIGURES_AFTER_ONE : FIGURES) - 1 - power;
+    const sw_product *p = &w->mix->shelf->products[item->product];
+    round_item(w, i, decimals);
+    if (isnan(p->fixed_g_per_l))
+        return;
+    for (int d = decimals; d < FIGURES_GIVEN - power; d++) {
+        round_to(item, d);
+        if (is_as_given(item))
+            return;
+    }
+    round_to(item, decimals);
+}
+
+/* ---- Trying roundings ---- */
+
+static double broken_by(double low, double high, double value)
+{
+    return fmax(fmax(low - value, value - high), 0);
+}
+
+/* Steps, changes and rows of the roundings in hand. */
+static void look(work *w)
+{
+    for (size_t i = 0; i < w->count; i++) {
+        w->change[i] = change_of(&w->items[i]);
+        w->step[i] = pow(10, -w->items[i].decimals) * w->items[i].unit_g_per_l;
+    }
+    for (size_t r = 0; r < w->row_count; r++) {
+        row *at = &w->rows[r];
+        at->value = at->at;
+        at->unit = 1e-12;
+        for (size_t i = 0; i < w->count; i++) {
+            at->value += at->effect[i] * w->change[i];
+            at->unit = fmax(at->unit, fabs(at->effect[i]) * w->step[i]);
+        }
+    }
+}
+
+/* All rows together, after items i and k moved by so many steps. */
+static double broken_after(const work *w, size_t i, double by_i, size_t k,
+                           double by_k)
+{
+    double sum = 0, one = by_i * w->step[i], other = by_k * w->step[k];
+    for (size_t r = 0; r < w->row_count; r++) {
+        const row *at = &w->rows[r];
+        double value = at->value + at->effect[i] * one + at->effect[k] * other;
+        sum += broken_by(at->low, at->high, value) / at->unit;
+    }
+    return sum;
+}
+
+/* A neighbouring rounding, within the product's limits. */
+static bool may_move(const work *w, size_t i, double by)
+{
+    const sw_printed *item = &w->items[i];
+    double change = w->change[i] + by * w->step[i];
+    double g_per_l = item->g_per_l + change;
+    return fabs(change) < w->step[i] && g_per_l > 0 &&
+           g_per_l >= w->low[i] * (1 - 1e-12) &&
+           g_per_l <= w->high[i] * (1 + 1e-12) &&
+           isnan(w->mix->shelf->products[item->product].fixed_g_per_l);
+}
+
+static void move(sw_printed *item, double by)
+{
+    double scale = pow(10, item->decimals);
+    item->value = round(item->value * scale + by) / scale;
+}
+
+typedef struct pair {
+    size_t i, k;
+    double by_i, by_k, broken;
+} pair;
+
+/* Moves of i alone, and with each later item. */
+static void try_moves(const work *w, size_t i, double by, pair *best)
+{
+    pair at = {i, i, by, 0, broken_after(w, i, by, i, 0)};
+    if (at.broken < best->broken)
+        *best = at;
+    for (at.k = i + 1; at.k < w->count; at.k++)
+        for (int side = -1; side <= 1; side += 2) {
+            at.by_k = side;
+            if (!may_move(w, at.k, side))
+                continue;
+            at.broken = broken_after(w, i, by, at.k, side);
+            if (at.broken < best->broken)
+                *best = at;
+        }
+}
+
+/* Moves one or two to their other neighbour until nothing gets better. */
+static void mend(work *w)
+{
+    look(w);
+    double broken = broken_after(w, 0, 0, 0, 0);
+    for (size_t tries = 0; broken > 0 && tries < 4 * w->count; tries++) {
+        pair best = {.broken = broken * (1 - 1e-9)};
+        for (size_t i = 0; i < w->count; i++)
+            for (int side = -1; side <= 1; side += 2)
+                if (may_move(w, i, side))
+                    try_moves(w, i, side, &best);
+        if (best.by_i == 0)
+            break;
+        move(&w->items[best.i], best.by_i);
+        if (best.by_k != 0)
+            move(&w->items[best.k], best.by_k);
+        look(w);
+        broken = broken_after(w, 0, 0, 0, 0);
+    }
+}
+
+/* ---- pH and EC ---- */
+
+static sw_status equilibrate(const work *w, const double *g_per_l,
+                             sw_chemistry *out)
+{
+    sw_content finished = w->exact->finished;
+    for (size_t i = 0; i < w->count; i++)
+        sw_content_add(&finished, g_per_l[i],
+                       &w->mix->shelf->products[w->items[i].product].per_g);
+    return sw_equilibrate_briefly(&finished, &w->mix->conditions,
+                                  SW_CARBONATE_KEPT, out, w->error);
+}
+
+/* How the items move pH and EC, a rounding's step at a time. */
+static sw_status straighten(work *w)
+{
+    sw_chemistry moved;
+    double *change = calloc(w->count, sizeof *change);
+    sw_status status = change ? SW_OK : sw_fail_memory(w->error);
+    for (size_t i = 0; i < w->count && status == SW_OK; i++) {
+        double step = 0.005 * w->items[i].g_per_l;
+        change[i] = step;
+        status = equilibrate(w, change, &moved);
+        change[i] = 0;
+        if (status != SW_OK || step <= 0)
+            continue;
+        w->rows[PH].effect[i] = (moved.ph - w->rows[PH].at) / step;
+        w->rows[EC].effect[i] = (moved.ec_ms_per_cm - w->rows[EC].at) / step;
+    }
+    free(change);
+    w->rows[PH].low = fmax(w->rows[PH].low, w->rows[PH].at - straight_ph);
+    w->rows[PH].high = fmin(w->rows[PH].high, w->rows[PH].at + straight_ph);
+    return status;
+}
+
+static bool is_broken(const row *r)
+{
+    return broken_by(r->low, r->high, r->value) > 0;
+}
+
+/* The printed amounts in full: *kept is whether everything is. */
+static sw_status judge(work *w, bool *kept)
+{
+    sw_chemistry chemistry;
+    look(w);
+    sw_status status = equilibrate(w, w->change, &chemistry);
+    if (status != SW_OK)
+        return status;
+    const row *ec = &w->rows[EC];
+    *kept = broken_by(w->ph.low, w->ph.high, chemistry.ph) == 0 &&
+            broken_by(ec->low, ec->high, chemistry.ec_ms_per_cm) == 0;
+    for (size_t r = MEASURES; r < w->row_count; r++)
+        *kept = *kept && !is_broken(&w->rows[r]);
+    return SW_OK;
+}
+
+static bool may_refine(const sw_printed *item)
+{
+    double figures = log10(item->g_per_l / item->unit_g_per_l) + item->decimals;
+    return item->g_per_l > 0 && figures < MOST_FIGURES;
+}
+
+/* A figure more for what moves a broken row most; for all where no row says
+ * which. */
+static void refine(work *w)
+{
+    bool any = false;
+    for (size_t r = 0; r < w->row_count; r++) {
+        const row *at = &w->rows[r];
+        double most = 0;
+        size_t chief = w->count;
+        for (size_t i = 0; i < w->count; i++) {
+            const sw_printed *item = &w->items[i];
+            double moves = fabs(at->effect[i]) * w->step[i];
+            if (moves > most && may_refine(item)) {
+                most = moves;
+                chief = i;
+            }
+        }
+        if (chief == w->count || !is_broken(at))
+            continue;
+        w->items[chief].decimals++;
+        any = true;
+    }
+    for (size_t i = 0; i < w->count; i++) {
+        w->items[i].decimals += !any && may_refine(&w->items[i]);
+        round_item(w, i, w->items[i].decimals);
+    }
+}
+
+static sw_status search(work *w)
+{
+    bool kept;
+    for (size_t i = 0; i < w->count; i++)
+        start_item(w, i);
+    sw_status status = judge(w, &kept);
+    if (status == SW_OK && !kept)
+        status = straighten(w);
+    size_t most = MOST_FIGURES * (w->count + 1);
+    for (size_t i = 0; i < most && status == SW_OK && !kept; i++) {
+        mend(w);
+        status = judge(w, &kept);
+        if (!kept)
+            refine(w);
+    }
+    return status;
+}
+
+sw_status sw_print_amounts(const sw_mix *mix, const sw_assessment *exact,
+                           sw_printed *items, size_t count, sw_error *error)
+{
+    size_t rows = 2 * mix->target->count + MEASURES;
+    work w = {.mix = mix,
+              .exact = exact,
+              .items = items,
+              .count = count,
+              .rows = calloc(rows, sizeof(row)),
+              .effects = calloc(rows * (count + 1), sizeof(double)),
+              .low = calloc(count + 1, sizeof(double)),
+              .high = calloc(count + 1, sizeof(double)),
+              .step = calloc(count + 1, sizeof(double)),
+              .change = calloc(count + 1, sizeof(double)),
+              .error = error};
+    sw_status status = SW_OK;
+    if (!w.rows || !w.effects || !w.low || !w.high || !w.step || !w.change)
+        status = sw_fail_memory(error);
+    if (status == SW_OK && count > 0) {
+        gather_rows(&w);
+        gather_limits(&w);
+        status = search(&w);
+    }
+    free(w.rows);
+    free(w.effects);
+    free(w.low);
+    free(w.high);
+    free(w.step);
+    free(w.change);
+    return status;
+}

@@ -1,0 +1,219 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later */
+/*
+ * Amounts as printed, read back from their digits and assessed anew, against
+ * the assessment of the exact recipe: invented feeds whose limits bind, half
+ * of them with acid and a pH, in metric and US units.  SALTWRIGHT_PRINTED in
+ * the environment is the number of feeds (5,000 before a release); what the
+ * usual figures alone would lose is printed beside it.
+ */
+#include "suite.h"
+
+#include "invent.h"
+#include "tolerances.h"
+
+#include "quantity/formula.h"
+
+#include <gsl/gsl_rng.h>
+#include <math.h>
+#include <stdio.h>
+#include <string.h>
+
+static const double g_per_oz = 28.349523125;
+static invention feed;
+static gsl_rng *dice;
+
+static double between(double low, double high)
+{
+    return low + (high - low) * gsl_rng_uniform(dice);
+}
+
+static void add_acid(void)
+{
+    sw_product *acid = &feed.product[feed.shelf.count++];
+    sw_target_row *row = &feed.row[feed.target.count++];
+    *acid = feed.product[0];
+    acid->name = (char *)"acid";
+    acid->per_g = (sw_content){{0}};
+    acid->min_g_per_l = 0;
+    acid->max_g_per_l = INFINITY;
+    acid->fixed_g_per_l = NAN;
+    ck_assert_int_eq(sw_formula_content("HNO3", 0.38, &acid->per_g, NULL, NULL),
+                     SW_OK);
+    *row = (sw_target_row){.kind = SW_TARGET_PH,
+                           .name = (char *)"pH",
+                           .target = NAN,
+                           .min = between(5, 5.8),
+                           .max = between(5.8, 6.5),
+                           .weight = 1};
+    for (size_t k = 0; k < feed.problem.water_count; k++) {
+        double *water = feed.water[k].amount;
+        water[SW_ALKALINITY] = between(1, 6);
+        water[SW_CARBON] = water[SW_ALKALINITY] * between(1.02, 1.4);
+    }
+}
+
+static sw_solution *solve(unsigned long seed, bool acid)
+{
+    sw_solver *solver;
+    sw_solution *solution = NULL;
+    invent(&feed, seed, SW_CLOSEST);
+    if (acid && feed.shelf.count < MOST_PRODUCTS &&
+        feed.target.count < MOST_ROWS)
+        add_acid();
+    ck_assert_int_eq(sw_solver_new(&solver, NULL), SW_OK);
+    if (sw_formulate(solver, &feed.problem, &solution, NULL) == SW_OK &&
+        (solution->outcome != SW_OPTIMAL || !solution->recipe.count)) {
+        sw_solution_free(solution);
+        solution = NULL;
+    }
+    sw_solver_free(solver);
+    return solution;
+}
+
+static sw_assessment *assess(const sw_content *water, const sw_recipe *recipe)
+{
+    sw_assessment *out;
+    sw_mix mix = {.water = water,
+                  .target = &feed.target,
+                  .shelf = &feed.shelf,
+                  .recipe = recipe,
+                  .conditions = sw_conditions_default()};
+    return sw_assess(&mix, &out, NULL) == SW_OK ? out : NULL;
+}
+
+/* Verdicts that differ, and a pH that moved. */
+static int lost(const sw_assessment *a, const sw_assessment *b)
+{
+    int count = !(fabs(a->mixed.ph - b->mixed.ph) <= 0.02 + 1e-9);
+    for (int c = 0; c < SW_COMPONENT_COUNT; c++)
+        count += a->rows[c].verdict != b->rows[c].verdict;
+    for (size_t i = 0; i < a->measure_count; i++)
+        count += a->measures[i].verdict != b->measures[i].verdict;
+    return count;
+}
+
+/* The items a page prints of a recipe for `volume_l`. */
+static size_t list_items(const sw_recipe *recipe, double volume_l, bool us,
+                         sw_printed *items)
+{
+    size_t count = 0;
+    for (size_t j = 0; j < recipe->count; j++) {
+        double g = recipe->g_per_l[j] * volume_l;
+        double unit_g = us && g >= g_per_oz ? g_per_oz
+                        : g >= 1000         ? 1000
+                        : g >= 1            ? 1
+                                            : 1e-3;
+        if (recipe->g_per_l[j] > 1e-9)
+            items[count++] = (sw_printed){.product = j,
+                                          .g_per_l = recipe->g_per_l[j],
+                                          .unit_g_per_l = unit_g / volume_l};
+    }
+    return count;
+}
+
+/* What somebody pours who reads the digits. */
+static void pour(const sw_printed *items, size_t count, double *g_per_l)
+{
+    char text[64];
+    for (size_t i = 0; i < count; i++) {
+        int shown = items[i].decimals > 0 ? items[i].decimals : 0;
+        snprintf(text, sizeof text, "%.*f", shown, items[i].value);
+        g_per_l[items[i].product] = strtod(text, NULL) * items[i].unit_g_per_l;
+    }
+}
+
+static double figures_of(const sw_printed *item)
+{
+    return item->decimals + floor(log10(item->value)) + 1;
+}
+
+static void pour_plainly(const sw_printed *items, size_t count, double *g_per_l)
+{
+    for (size_t i = 0; i < count; i++) {
+        double exact = items[i].g_per_l / items[i].unit_g_per_l;
+        double power = pow(10, floor(log10(exact)));
+        double step = power * (exact < 2 * power ? 1e-3 : 1e-2);
+        g_per_l[items[i].product] =
+            round(exact / step) * step * items[i].unit_g_per_l;
+    }
+}
+
+typedef struct tally {
+    int feeds, plain, lost, amounts;
+    double figures, most_figures;
+} tally;
+
+static void keeps_limits(const sw_recipe *poured)
+{
+    for (size_t j = 0; j < poured->count; j++) {
+        const sw_product *p = &feed.product[j];
+        bool fixed = !isnan(p->fixed_g_per_l);
+        double x = poured->g_per_l[j];
+        ck_assert(fixed || !(x > p->max_g_per_l * (1 + 1e-6)));
+        ck_assert(fixed || !(x < p->min_g_per_l * (1 - 1e-6)));
+    }
+}
+
+static void print_one(const sw_solution *solution, bool us, tally *t)
+{
+    sw_printed items[MOST_PRODUCTS];
+    double g_per_l[MOST_PRODUCTS] = {0};
+    sw_recipe poured = {g_per_l, solution->recipe.count};
+    sw_assessment *exact = assess(&solution->water, &solution->recipe);
+    if (!exact)
+        return;
+    double volume_l = exp(between(log(20), log(20000)));
+    size_t count = list_items(&solution->recipe, volume_l, us, items);
+    sw_mix mix = {.water = &solution->water,
+                  .target = &feed.target,
+                  .shelf = &feed.shelf,
+                  .recipe = &solution->recipe,
+                  .conditions = sw_conditions_default()};
+    ck_assert_int_eq(sw_print_amounts(&mix, exact, items, count, NULL), SW_OK);
+    pour_plainly(items, count, g_per_l);
+    sw_assessment *plain = assess(&solution->water, &poured);
+    pour(items, count, g_per_l);
+    sw_assessment *printed = assess(&solution->water, &poured);
+    ck_assert(plain && printed);
+    keeps_limits(&poured);
+    t->feeds++;
+    t->plain += lost(exact, plain) > 0;
+    t->lost += lost(exact, printed) > 0;
+    for (size_t i = 0; i < count; i++) {
+        t->amounts++;
+        t->figures += figures_of(&items[i]);
+        t->most_figures = fmax(t->most_figures, figures_of(&items[i]));
+    }
+    sw_assessment_free(exact);
+    sw_assessment_free(plain);
+    sw_assessment_free(printed);
+}
+
+START_TEST(printed_amounts_keep_every_verdict)
+{
+    const char *asked = getenv("SALTWRIGHT_PRINTED");
+    int feeds = asked ? atoi(asked) : sw_cases(120);
+    tally t = {0};
+    dice = gsl_rng_alloc(gsl_rng_taus2);
+    for (unsigned long seed = 1; t.feeds < feeds; seed++) {
+        gsl_rng_set(dice, seed);
+        sw_solution *solution = solve(seed, seed % 2);
+        if (solution)
+            print_one(solution, seed % 3 == 0, &t);
+        sw_solution_free(solution);
+    }
+    gsl_rng_free(dice);
+    printf("%d feeds: %d lose a verdict or the pH in 3 to 4 figures, %d as "
+           "printed; %.2f figures, at most %.0f\n",
+           t.feeds, t.plain, t.lost, t.figures / t.amounts, t.most_figures);
+    ck_assert_int_eq(t.lost, 0);
+    ck_assert_int_gt(t.plain, feeds / 50);
+    ck_assert(t.figures / t.amounts < 4.5);
+}
+END_TEST
+
+int main(void)
+{
+    const TTest *const tests[] = {printed_amounts_keep_every_verdict, NULL};
+    return run_suite(suite_of("printed", tests));
+}
