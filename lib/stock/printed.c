@@ -452,10 +452,9 @@ sw_status sw_print_amounts(const sw_mix *mix, const sw_assessment *exact,
               .step = calloc(count + 1, sizeof(double)),
               .change = calloc(count + 1, sizeof(double)),
               .error = error};
-    sw_status status = SW_OK;
-    if (!w.rows || !w.effects || !w.low || !w.high || !w.step || !w.change)
-        status = sw_fail_memory(error);
-    if (status == SW_OK && count > 0) {
+    bool ready = w.rows && w.effects && w.low && w.high && w.step && w.change;
+    sw_status status = ready ? SW_OK : sw_fail_memory(error);
+    if (ready && count > 0) {
         gather_rows(&w);
         gather_limits(&w);
         status = search(&w);
