@@ -309,7 +309,8 @@ SW_API sw_conditions sw_conditions_default(void);
     X(SW_STRUVITE, "struvite", "MgNH4PO4·6H2O")                                \
     X(SW_IRON_PHOSPHATE, "amorphous iron phosphate", "FePO4·xH2O")             \
     X(SW_IRON_HYDROXIDE, "amorphous iron hydroxide", "Fe(OH)3")                \
-    X(SW_MANGANESE_PHOSPHATE, "manganese hydrogen phosphate", "MnHPO4")
+    X(SW_MANGANESE_PHOSPHATE, "manganese hydrogen phosphate", "MnHPO4")        \
+    X(SW_SILICA, "amorphous silica", "SiO2")
 typedef enum sw_solid {
 #define SW_SOLID_ENUM(code, name, formula) code,
     SW_SOLID_LIST(SW_SOLID_ENUM)

@@ -50,7 +50,10 @@ SW_API sw_status sw_placements_read(FILE *stream, const char *name,
 SW_API void sw_placements_free(sw_placement *placements);
 /* Saturation: ion product over that at saturation, per ion; 1 is the limit. */
 typedef struct sw_tank_report {
-    double volume_l, ratio, salts_g_per_l, ph; /* 0 L: unused; pH estimated */
+    double volume_l, ratio, salts_g_per_l; /* 0 L: unused */
+    double ph;          /* estimated, about 0.3; NaN: not estimated */
+    char no_ph[64];     /* and why not; or "" */
+    double ammonia_ppm; /* NH3 by volume, in air at rest over it */
     double saturation, saturation_cold;
     char solid[48], solid_cold[48];   /* nearest to coming out; or "" */
     double coldest_c, highest_factor; /* at which all stays dissolved; NaN */

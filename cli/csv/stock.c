@@ -13,6 +13,7 @@ static void put_tank(const cli_lines *out, const cli_report *report, int tank)
     snprintf(name, sizeof name, "tank %s", sw_tank_text((sw_tank)tank));
     LINE_NUMBERS(out, "stock", name, {"volume", row->volume_l, "L"},
                  {"salts", row->salts_g_per_l, "g/L"}, {"pH", row->ph, ""},
+                 {"ammonia in air", row->ammonia_ppm, "ppm"},
                  {"saturation", row->saturation, ""},
                  {"saturation cold", row->saturation_cold, ""},
                  {"coldest", row->coldest_c, "degC"},
@@ -20,6 +21,7 @@ static void put_tank(const cli_lines *out, const cli_report *report, int tank)
     line_word(out, (cli_cell){"stock", name, "solid"}, row->solid);
     line_word(out, (cli_cell){"stock", name, "solid cold"}, row->solid_cold);
     line_word(out, (cli_cell){"stock", name, "missing"}, row->missing);
+    line_word(out, (cli_cell){"stock", name, "no pH"}, row->no_ph);
     for (size_t i = 0; i < stock->count; i++) {
         const char *product = report->inputs->shelf->products[i].name;
         if (!(stock->placements[i].g[tank] > 0.0))

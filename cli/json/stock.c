@@ -33,7 +33,9 @@ static cli_value *tank(const cli_report *report, sw_tank index)
     cli_value *limits = value_object();
     value_put_text(out, "tank", sw_tank_text(index));
     VALUE_PUT(out, {"volume_l", row->volume_l}, {"ratio", row->ratio},
-              {"salts_g_per_l", row->salts_g_per_l}, {"ph", row->ph});
+              {"salts_g_per_l", row->salts_g_per_l}, {"ph", row->ph},
+              {"ammonia_ppm", row->ammonia_ppm});
+    value_put_text(out, "no_ph", row->no_ph);
     value_put(out, "products", tank_products(report, index));
     VALUE_PUT(limits, {"saturation", row->saturation},
               {"saturation_cold", row->saturation_cold},

@@ -25,6 +25,11 @@ static void put_tank(const cli_sheet *sheet, int tank)
     if (row->saturation_cold > 1.0 && !isnan(row->coldest_c))
         fprintf(sheet->out, "<br><strong>Keep it above %.0f °C.</strong>",
                 ceil(row->coldest_c));
+    if (row->no_ph[0]) {
+        fputs("<br>pH not estimated: ", sheet->out);
+        escape_text(sheet->out, row->no_ph);
+        fputs(".", sheet->out);
+    }
     if (row->missing[0]) {
         fputs("<br>No data on ", sheet->out);
         escape_text(sheet->out, row->missing);

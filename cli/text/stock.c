@@ -145,6 +145,10 @@ static void add_tank(cli_table *table, sw_tank tank, const sw_tank_report *row)
                            row->solid_cold[0] ? row->solid_cold : row->solid};
     char words[256];
     table_add(table, cells)->tone = fails ? TONE_BAD : TONE_PLAIN;
+    if (row->no_ph[0]) {
+        snprintf(words, sizeof words, "pH not estimated: %s", row->no_ph);
+        table_remark(table, words);
+    }
     if (fails && !isnan(row->coldest_c))
         snprintf(words, sizeof words, "keep it above %.0f °C: %s comes out",
                  ceil(row->coldest_c), row->solid_cold);

@@ -44,6 +44,7 @@ typedef enum sw_master {
     SW_AT_H2BO3,
     SW_AT_H3Cit,
     SW_AT_MgSO4,
+    SW_AT_NH3,
     SW_SYMBOL_COUNT,
     SW_AT_None = SW_SYMBOL_COUNT
 } sw_master;
@@ -51,6 +52,8 @@ typedef enum sw_master {
 enum {
     SW_SPECIES_MAX = 160,
     SW_CO2_GAS = SW_SOLID_COUNT, /* CO2(g) = CO2(aq), kept with the solids */
+    SW_NH3_GAS,                  /* so is NH3(g) */
+    SW_PHASE_COUNT,
     SW_NONE_HELD = SW_CARRIED_COUNT
 };
 
@@ -81,7 +84,7 @@ typedef struct sw_constants {
     double viscosity_mpa_s;
     sw_species species[SW_SPECIES_MAX];
     int species_count;
-    sw_species solid[SW_SOLID_COUNT + 1]; /* ln_beta: -ln Ksp */
+    sw_species solid[SW_PHASE_COUNT]; /* ln_beta: -ln Ksp */
 } sw_constants;
 
 /* Everything at a temperature between 0 and 50 degC. */

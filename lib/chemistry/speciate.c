@@ -86,8 +86,11 @@ static void place_unknowns(problem *p)
         p->total[p->count++] = -s->totals.alkalinity_eq_per_kg;
 }
 
-static bool is_active(const sw_speciation *s, const sw_species *species)
+static bool is_active(const sw_speciation *s, int i)
 {
+    const sw_species *species = &s->constants->species[i];
+    if (s->ln_gamma && isnan(s->ln_gamma[i]))
+        return false;
     for (int k = 0; k < species->parts; k++)
         if (!is_there(s, species->part[k]))
             return false;
@@ -115,7 +118,7 @@ static void make_terms(problem *p)
     const sw_constants *c = p->s->constants;
     p->term_count = 0;
     for (int i = 0; i < c->species_count; i++)
-        if (is_active(p->s, &c->species[i])) {
+        if (is_active(p->s, i)) {
             p->active[p->term_count] = i;
             make_term(p, &c->species[i], &p->terms[p->term_count++]);
         }
@@ -127,8 +130,10 @@ static void set_constants(problem *p, double ionic_strength)
     const sw_speciation *s = p->s;
     for (int i = 0; i < p->term_count; i++) {
         const sw_species *species = &s->constants->species[p->active[i]];
-        double ln = species->ln_beta + species->water * s->ln_water -
-                    sw_ln_gamma(s->constants, species, ionic_strength);
+        double ln_gamma =
+            s->ln_gamma ? s->ln_gamma[p->active[i]]
+                        : sw_ln_gamma(s->constants, species, ionic_strength);
+        double ln = species->ln_beta + species->water * s->ln_water - ln_gamma;
         if (s->carbon_open)
             for (int k = 0; k < species->parts; k++)
                 if (species->part[k] == SW_AT_CO3)
@@ -353,6 +358,10 @@ static sw_status settle(problem *p, sw_error *error)
     double low;
     double high;
     double gap;
+    if (p->s->ln_gamma) {
+        set_constants(p, 0);
+        return maximise(p, error);
+    }
     sw_status status = bracket(p, &low, &high, error);
     if (status != SW_OK)
         return status;
@@ -413,7 +422,8 @@ sw_status sw_speciate(sw_speciation *s, sw_error *error)
 {
     problem p;
     p.s = s;
-    s->ln_water = ln_water(&s->totals);
+    if (!s->ln_gamma)
+        s->ln_water = ln_water(&s->totals);
     gsl_set_error_handler_off();
     place_unknowns(&p);
     make_terms(&p);

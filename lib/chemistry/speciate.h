@@ -15,6 +15,9 @@ typedef struct sw_speciation {
     bool ph_given;    /* else the proton condition gives it */
     bool carbon_open; /* CO2 of a given activity; the total follows */
     double ln_co2;    /* ln of that activity */
+    /* ln of the activity coefficient of each species by another model, NaN
+     * where one does not form; ln_water then is given too.  NULL: ours. */
+    const double *ln_gamma;
     /* Found (ph is given with ph_given). */
     double ph;
     double ionic_strength;
@@ -27,8 +30,8 @@ typedef struct sw_speciation {
 } sw_speciation;
 
 /*
- * SW_ERR_VALUE: ionic strength above 2 mol/kg.  SW_ERR_NUMERIC: no
- * convergence.  SW_ERR_MEMORY.
+ * SW_ERR_VALUE: ionic strength above 2 mol/kg, not with `ln_gamma`.
+ * SW_ERR_NUMERIC: no convergence.  SW_ERR_MEMORY.
  */
 sw_status sw_speciate(sw_speciation *s, sw_error *error);
 

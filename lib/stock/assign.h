@@ -9,7 +9,7 @@
 #define SW_STOCK_ASSIGN_H
 
 #include "formulate/solver.h"
-#include "stock/solubility.h"
+#include "stock/mixture.h"
 
 enum { SW_OPTIONS_MAX = 12 };
 

@@ -2,9 +2,9 @@
 /*
  * From what a litre of concentrate holds to molalities.  The tank is filled
  * to a mark, so its water is what the salts leave room for; water that came as
- * hydrate is thereby counted as water.  The acid-base split follows from the
- * alkalinity carried by the contents, by one root in pH between rounds of the
- * activity model.
+ * hydrate is thereby counted as water.  The acids, bases and pairs are those of
+ * the finished solution's chemistry, shared out by the same convex problem, in
+ * turn with Pitzer's activities until neither moves.
  */
 #include "stock/brine.h"
 
@@ -12,9 +12,6 @@
 #include <stdio.h>
 #include <string.h>
 
-#include "chemistry/constants.h"
-#include "chemistry/root.h"
-#include "quantity/elements.h"
 #include "table_stock_ions.h"
 
 /* A share of the equivalents from which a missing pair matters. */
@@ -24,67 +21,124 @@
  * Redlich & Meyer 1964, Chem. Rev. 64:221 (value from memory). */
 #define VOLUME_SLOPE 1.868
 
-/* log10 K at 25 degC and enthalpy, of losing a proton.  Bates & Acree 1945,
- * NIST 46 (values from memory); Plummer & Busenberg 1982 for carbonate. */
-typedef struct acid {
-    double log_k, enthalpy_kj_per_mol;
-} acid;
-static const acid h3po4 = {-2.148, -8.0}, h2po4 = {-7.198, 3.6},
-                  hso4 = {-1.988, -16.1}, co2 = {-6.352, 9.1},
-                  hco3 = {-10.329, 14.9}, water = {-13.998, 55.8};
+/* The binary fits reach 2 to 20 mol/kg (reference/pitzer.csv), but mixtures of
+ * them, and what has only SIT's term, are not to be trusted beyond this. */
+static const double most_strength = 12;
+/* mol/kg from which silica polymerises (Iler 1979, The Chemistry of Silica,
+ * ch. 3) and borate too (Ingri 1963, Svensk Kem. Tidskr. 75:199); of citrate,
+ * whose ions have only SIT's term, as common practice, no source.  Values
+ * from memory. */
+static const double most_silica = 0.002, most_boron = 0.1, most_citrate = 0.5;
 
-static double ln_k(const acid *a, double temperature_c)
-{
-    double per_k = 1 / 298.15 - 1 / (temperature_c + 273.15);
-    return a->log_k * log(10.0) +
-           a->enthalpy_kj_per_mol * 1000 / 8.314463 * per_k;
-}
+/* ---- The medium ---- */
 
-/* "NO3-N" is N, "K" is K: what stands after the dash, if there is one. */
-static double weight(const char *component)
+/* The ion a ligand is with so many protons above its reference. */
+static sw_ion ligand_ion(const sw_medium *medium, sw_master ligand, int protons)
 {
-    const char *dash = strrchr(component, '-');
-    const char *symbol = dash ? dash + 1 : component;
-    int index = sw_element_index(symbol, strlen(symbol));
-    return sw_element_at(index).weight_g_per_mol;
-}
-
-static double amount(const sw_content *c, const char *component)
-{
-    for (int i = 0; i < SW_COMPONENT_COUNT; i++)
-        if (!strcmp(sw_component_name((sw_component)i), component))
-            return c->amount[i];
-    return 0;
-}
-
-/* Metals a chelator holds are no ions of the table. */
-static double chelated(const sw_content *c, sw_ion ion)
-{
-    switch (ion) {
-    case SW_ION_MN:
-        return c->amount[SW_CHELATED_MN];
-    case SW_ION_ZN:
-        return c->amount[SW_CHELATED_ZN];
-    case SW_ION_CU:
-        return c->amount[SW_CHELATED_CU];
-    default:
-        return 0;
+    for (int i = 0; i < medium->constants.species_count; i++) {
+        const sw_species *s = &medium->constants.species[i];
+        if (s->parts == 1 && s->part[0] == ligand && s->count[0] == 1 &&
+            s->protons == protons && medium->ion[i] < SW_IONS)
+            return medium->ion[i];
     }
+    return SW_IONS;
+}
+
+/* Cation and anion of an ion pair or hydroxide; false: it is neither. */
+static bool take_apart(const sw_medium *medium, const sw_species *s,
+                       sw_ion *cation, sw_ion *anion)
+{
+    *cation = s->parts ? ligand_ion(medium, s->part[0], 0) : SW_IONS;
+    if (*cation >= SW_IONS || sw_ion_charge(*cation) <= 0)
+        return false;
+    if (s->parts == 1)
+        *anion = s->protons < 0 ? SW_ION_OH : SW_IONS;
+    else
+        *anion = ligand_ion(medium, s->part[1], s->protons / s->count[1]);
+    return *anion < SW_IONS;
+}
+
+static bool has_terms(const sw_pair *p)
+{
+    return p->known && (p->beta0 != 0 || p->beta1 != 0 || p->beta2 != 0);
+}
+
+static void sort_out(sw_medium *m, int i)
+{
+    const sw_species *s = &m->constants.species[i];
+    sw_ion cation, anion;
+    bool hcl = !strcmp(s->name, "HCl");
+    m->left_out[i] = hcl; /* so strong an acid that H+/Cl- stands for it */
+    if (m->ion[i] < SW_IONS || !take_apart(m, s, &cation, &anion))
+        return;
+    m->left_out[i] = has_terms(&m->pitzer->pair[cation][anion]);
+    if (!m->left_out[i])
+        m->paired[cation][anion] = m->paired[anion][cation] = true;
+}
+
+void sw_medium_at(const sw_pitzer *pitzer, double temperature_c, sw_medium *m)
+{
+    memset(m, 0, sizeof *m);
+    m->pitzer = pitzer;
+    m->temperature_c = temperature_c;
+    sw_constants_at(temperature_c, &m->constants);
+    m->a_phi = sw_a_phi(&m->constants);
+    for (int i = 0; i < SW_IONS; i++)
+        m->species[i] = -1;
+    for (int i = 0; i < m->constants.species_count; i++) {
+        m->ion[i] = sw_ion_find(m->constants.species[i].name);
+        if (m->ion[i] < SW_IONS)
+            m->species[m->ion[i]] = i;
+    }
+    for (int i = 0; i < m->constants.species_count; i++)
+        sort_out(m, i);
+}
+
+/* ---- Contents ---- */
+
+void sw_brine_masters(const sw_content *c, double *mol)
+{
+    for (int m = 0; m < (int)SW_MASTER_COUNT; m++) {
+        sw_master master = (sw_master)m;
+        sw_component chelated = sw_master_chelated(master);
+        double amount = c->amount[sw_master_component(master)];
+        if (chelated < SW_CARRIED_COUNT)
+            amount -= c->amount[chelated];
+        if (master == SW_AT_Chelate)
+            amount = fabs(amount);
+        mol[m] = master == SW_AT_Fe3
+                     ? 0
+                     : fmax(0, amount) / sw_amount_per_mol(master);
+    }
+}
+
+static double urea_of(const sw_content *c)
+{
+    return fmax(0, c->amount[SW_UREA_N]) / 28014; /* two atoms of N */
 }
 
 void sw_brine_moles(const sw_content *c, double *mol_per_l)
 {
+    static const struct {
+        sw_master master;
+        sw_ion ion;
+    } reference[] = {
+        {SW_AT_Ca, SW_ION_CA},       {SW_AT_Mg, SW_ION_MG},
+        {SW_AT_K, SW_ION_K},         {SW_AT_Na, SW_ION_NA},
+        {SW_AT_NH4, SW_ION_NH4},     {SW_AT_Fe2, SW_ION_FE},
+        {SW_AT_Mn, SW_ION_MN},       {SW_AT_Zn, SW_ION_ZN},
+        {SW_AT_Cu, SW_ION_CU},       {SW_AT_Cl, SW_ION_CL},
+        {SW_AT_NO3, SW_ION_NO3},     {SW_AT_SO4, SW_ION_SO4},
+        {SW_AT_PO4, SW_ION_H2PO4},   {SW_AT_CO3, SW_ION_CO2},
+        {SW_AT_H3BO3, SW_ION_H3BO3}, {SW_AT_H4SiO4, SW_ION_H4SIO4},
+        {SW_AT_MoO4, SW_ION_MOO4},   {SW_AT_Cit, SW_ION_H3CIT},
+    };
+    double mol[SW_MASTER_COUNT];
+    sw_brine_masters(c, mol);
     memset(mol_per_l, 0, SW_IONS * sizeof *mol_per_l);
-    for (int r = 0; r < sw_stock_ions_count; r++) {
-        const char *component = sw_stock_ions_table[r].component;
-        sw_ion ion = sw_ion_find(sw_stock_ions_table[r].ion);
-        double mg = *component ? amount(c, component) - chelated(c, ion) : 0;
-        /* urea has two atoms of N */
-        double atoms = ion == SW_ION_UREA ? 2 : 1;
-        if (mg > 0)
-            mol_per_l[ion] = mg / (1000 * atoms * weight(component));
-    }
-    mol_per_l[SW_ION_CO2] = fmax(0, c->amount[SW_CARBON] / 1000);
+    for (size_t i = 0; i < sizeof reference / sizeof *reference; i++)
+        mol_per_l[reference[i].ion] = mol[reference[i].master];
+    mol_per_l[SW_ION_UREA] = urea_of(c);
 }
 
 static double strength_of(const double *mol)
@@ -110,100 +164,108 @@ static double water_in_a_litre(const double *mol_per_l, double water_kg_per_l)
     return water_kg_per_l * (1 - ml / 1000);
 }
 
-/* Totals per kg of water, and the present activity coefficients. */
-typedef struct split {
-    const sw_brine *brine;
-    double p, s, c, alkalinity;
-    double k_h3po4, k_h2po4, k_hso4, k_co2, k_hco3, k_water; /* conditional */
-} split;
+/* ---- Equilibrium ---- */
 
-/* Far beyond saturation the model's coefficients run away; what the pH then is
- * does not matter, only that there is one. */
+/* ln of the activity coefficients of all species. */
+static void spread(const sw_medium *m, const sw_activity *a, double *ln_gamma)
+{
+    double i = a->ionic_strength_mol_per_kg;
+    double plain = sw_plain_ln_gamma(1, m->a_phi, i);
+    for (int k = 0; k < m->constants.species_count; k++) {
+        int z = m->constants.species[k].charge;
+        if (m->left_out[k])
+            ln_gamma[k] = NAN;
+        else
+            ln_gamma[k] =
+                m->ion[k] < SW_IONS ? a->ln_gamma[m->ion[k]] : z * z * plain;
+    }
+}
+
+/* Activities of what the speciation found. */
+static void activate(const sw_medium *m, const sw_speciation *s,
+                     sw_brine *brine)
+{
+    double others[SW_OTHERS] = {0};
+    for (int k = 0; k < m->constants.species_count; k++) {
+        int z = m->constants.species[k].charge;
+        if (m->ion[k] < SW_IONS)
+            brine->molality[m->ion[k]] = s->molality[k];
+        else
+            others[z < 0 ? -z : z] += s->molality[k];
+    }
+    sw_pitzer_activity_beside(m->pitzer, brine->molality, others, m->a_phi,
+                              &brine->activity);
+}
+
+/* Far beyond saturation the model's coefficients run away; the problem stays
+ * one that can be solved. */
 static double bounded(double ln_gamma)
 {
-    return fmin(fmax(ln_gamma, -4), 4);
+    return fmin(fmax(ln_gamma, -15), 15);
 }
 
-/* K' = [base][H+] / [acid] in molalities, for acid = base + H+. */
-static double conditional(const split *x, const acid *a, sw_ion acid_ion,
-                          sw_ion base)
+/* The largest change of a coefficient; takes `pace` of each. */
+static double follow(const sw_medium *m, const sw_brine *brine, double pace,
+                     sw_speciation *s, double *ln_gamma)
 {
-    const double *ln_g = x->brine->activity.ln_gamma;
-    return exp(ln_k(a, x->brine->temperature_c) + ln_g[acid_ion] - ln_g[base] -
-               ln_g[SW_ION_H]);
-}
-
-static void set_constants(split *x)
-{
-    const sw_activity *a = &x->brine->activity;
-    x->k_h3po4 = conditional(x, &h3po4, SW_ION_H3PO4, SW_ION_H2PO4);
-    x->k_h2po4 = conditional(x, &h2po4, SW_ION_H2PO4, SW_ION_HPO4);
-    x->k_hso4 = conditional(x, &hso4, SW_ION_HSO4, SW_ION_SO4);
-    x->k_co2 = conditional(x, &co2, SW_ION_CO2, SW_ION_HCO3);
-    x->k_hco3 = conditional(x, &hco3, SW_ION_HCO3, SW_ION_CO3);
-    x->k_water =
-        exp(ln_k(&water, x->brine->temperature_c) + bounded(a->ln_water) -
-            bounded(a->ln_gamma[SW_ION_H]) - bounded(a->ln_gamma[SW_ION_OH]));
-}
-
-/* Shares out the totals at a molality h of H+. */
-static void share(const split *x, double h, double *m)
-{
-    double p = h / x->k_h3po4 + 1 + x->k_h2po4 / h;
-    double c = 1 + x->k_co2 / h + x->k_co2 * x->k_hco3 / (h * h);
-    m[SW_ION_H] = h;
-    m[SW_ION_OH] = x->k_water / h;
-    m[SW_ION_H2PO4] = x->p / p;
-    m[SW_ION_H3PO4] = x->p / p * h / x->k_h3po4;
-    m[SW_ION_HPO4] = x->p / p * x->k_h2po4 / h;
-    m[SW_ION_SO4] = x->s / (1 + h / x->k_hso4);
-    m[SW_ION_HSO4] = x->s - m[SW_ION_SO4];
-    m[SW_ION_CO2] = x->c / c;
-    m[SW_ION_HCO3] = x->c / c * x->k_co2 / h;
-    m[SW_ION_CO3] = m[SW_ION_HCO3] * x->k_hco3 / h;
-}
-
-/* Alkalinity of the contents less that of the split at 10^-p of H+. */
-static sw_status imbalance(double p, void *context, double *y, sw_error *error)
-{
-    const split *x = context;
-    double m[SW_IONS];
-    (void)error;
-    share(x, pow(10, -p), m);
-    *y = x->alkalinity + m[SW_ION_H3PO4] + m[SW_ION_HSO4] + m[SW_ION_H] -
-         m[SW_ION_HPO4] - m[SW_ION_HCO3] - 2 * m[SW_ION_CO3] - m[SW_ION_OH];
-    return SW_OK;
+    double next[SW_SPECIES_MAX], most = 0;
+    spread(m, &brine->activity, next);
+    for (int k = 0; k < m->constants.species_count; k++) {
+        double change = bounded(next[k]) - ln_gamma[k];
+        if (isnan(next[k]))
+            continue;
+        most = s->molality[k] > 1e-9 ? fmax(most, fabs(change)) : most;
+        ln_gamma[k] += pace * change;
+    }
+    s->ln_water += pace * (bounded(brine->activity.ln_water) - s->ln_water);
+    return most;
 }
 
 /* False when pH and activities do not settle. */
-static bool settle(const sw_pitzer *pitzer, split *x, sw_brine *brine)
+static bool settle(const sw_medium *m, sw_brine *brine)
 {
-    double last = NAN;
+    double ln_gamma[SW_SPECIES_MAX];
+    sw_speciation s = {.constants = &m->constants, .totals = brine->totals};
+    sw_activity first = {.ionic_strength_mol_per_kg = 0};
+    spread(m, &first, ln_gamma);
+    s.ln_gamma = ln_gamma;
+    brine->molality[SW_ION_UREA] = brine->totals.urea_mol_per_kg;
     for (int round = 0; round < 100; round++) {
-        sw_pitzer_activity(pitzer, brine->molality, brine->a_phi,
-                           &brine->activity);
-        set_constants(x);
-        sw_search search = {imbalance, x, -3, 20, 1e-12};
-        double p = 0;
-        if (sw_root_find(&search, &p, NULL))
+        if (sw_speciate(&s, NULL))
             return false;
+        activate(m, &s, brine);
         /* short steps: the coefficients of H+ and H2PO4- chase each other */
-        double pace = round < 20 ? 0.5 : 0.1;
-        double step = isnan(last) ? p : last + pace * (p - last);
-        share(x, pow(10, -step), brine->molality);
-        brine->ph = step - brine->activity.ln_gamma[SW_ION_H] / log(10.0);
-        if (fabs(p - last) < 1e-7)
+        double pace = round < 4 ? 1 : round < 30 ? 0.6 : 0.15;
+        if (follow(m, brine, pace, &s, ln_gamma) < 1e-7) {
+            brine->ph = s.ph;
             return true;
-        last = step;
+        }
     }
     return false;
 }
 
-/* A pair's parameters are there: a salt's, or of two of one sign. */
-static bool is_known(const sw_pitzer *p, int i, int k)
+static const char *no_estimate_of(const sw_brine *b)
+{
+    const double *t = b->totals.mol_per_kg;
+    if (!(b->activity.ionic_strength_mol_per_kg <= most_strength))
+        return "so strong a solution is beyond the activity model";
+    if (t[SW_AT_H4SiO4] > most_silica)
+        return "silicate polymerises";
+    if (t[SW_AT_H3BO3] > most_boron)
+        return "borate polymerises";
+    if (t[SW_AT_Cit] > most_citrate)
+        return "so much citrate is beyond the activity model";
+    return NULL;
+}
+
+/* ---- What is not known ---- */
+
+/* A pair's parameters are there: a salt's, or of two of one sign; or a species
+ * stands for it. */
+static bool is_known(const sw_medium *m, int i, int k)
 {
     int zz = sw_ion_charge((sw_ion)i) * sw_ion_charge((sw_ion)k);
-    return zz == 0 || p->pair[i][k].known;
+    return zz == 0 || m->pitzer->pair[i][k].known || m->paired[i][k];
 }
 
 static bool is_major(const sw_brine *b, int i, double equivalents)
@@ -220,7 +282,7 @@ static double equivalents_of(const sw_brine *b)
     return sum;
 }
 
-void sw_brine_missing(const sw_pitzer *pitzer, const sw_brine *brine,
+void sw_brine_missing(const sw_medium *medium, const sw_brine *brine,
                       char *text, size_t size)
 {
     double equivalents = equivalents_of(brine);
@@ -228,8 +290,9 @@ void sw_brine_missing(const sw_pitzer *pitzer, const sw_brine *brine,
     text[0] = '\0';
     for (int i = 0; i < SW_IONS; i++)
         for (int k = i + 1; k < SW_IONS; k++) {
-            if (is_known(pitzer, i, k) || !is_major(brine, i, equivalents) ||
-                !is_major(brine, k, equivalents) || used >= size)
+            if (!is_major(brine, i, equivalents) ||
+                !is_major(brine, k, equivalents) || is_known(medium, i, k) ||
+                used >= size)
                 continue;
             used += (size_t)snprintf(text + used, size - used, "%s%s/%s",
                                      used ? ", " : "", sw_ion_name((sw_ion)i),
@@ -237,40 +300,58 @@ void sw_brine_missing(const sw_pitzer *pitzer, const sw_brine *brine,
         }
 }
 
-void sw_brine_settle(const sw_pitzer *pitzer, double alkalinity_eq_per_kg,
-                     sw_brine *brine)
+/* ---- In and out ---- */
+
+void sw_brine_settle(const sw_medium *medium, sw_brine *brine)
 {
-    const double *m = brine->molality;
-    split x = {
-        .brine = brine,
-        .p = m[SW_ION_H2PO4],
-        .s = m[SW_ION_SO4],
-        .c = m[SW_ION_CO2],
-        .alkalinity = alkalinity_eq_per_kg,
-    };
     char missing[8];
-    if (!settle(pitzer, &x, brine))
+    brine->ph = NAN;
+    if (!settle(medium, brine))
         brine->water_kg_per_l = 0;
-    sw_brine_missing(pitzer, brine, missing, sizeof missing);
+    sw_brine_missing(medium, brine, missing, sizeof missing);
     brine->incomplete = *missing != '\0';
+    brine->no_estimate = no_estimate_of(brine);
 }
 
-void sw_brine_make(const sw_pitzer *pitzer, const sw_content *per_l,
-                   double temperature_c, sw_brine *brine)
+static void settle_contents(const sw_medium *medium, const sw_content *per_l,
+                            double kg, sw_brine *brine)
+{
+    double mol[SW_MASTER_COUNT];
+    sw_brine_masters(per_l, mol);
+    brine->water_kg_per_l = kg;
+    for (int m = 0; m < (int)SW_MASTER_COUNT; m++)
+        brine->totals.mol_per_kg[m] = mol[m] / kg;
+    brine->totals.urea_mol_per_kg = urea_of(per_l) / kg;
+    brine->totals.alkalinity_eq_per_kg =
+        per_l->amount[SW_ALKALINITY] / 1000 / kg;
+    sw_brine_settle(medium, brine);
+}
+
+static bool fits(const double *mol_per_l, double kg)
+{
+    return kg >= SW_LEAST_WATER_KG_PER_L &&
+           strength_of(mol_per_l) <= kg * SW_MOST_IONIC_STRENGTH_MOL_PER_KG;
+}
+
+void sw_brine_make(const sw_medium *medium, const sw_content *per_l,
+                   sw_brine *brine)
 {
     double mol[SW_IONS];
     memset(brine, 0, sizeof *brine);
-    sw_constants constants;
-    sw_constants_at(temperature_c, &constants);
-    brine->temperature_c = temperature_c;
-    brine->a_phi = sw_a_phi(&constants);
+    brine->ph = NAN;
     sw_brine_moles(per_l, mol);
-    double kg = water_in_a_litre(mol, constants.water_kg_per_l);
-    if (!(kg >= SW_LEAST_WATER_KG_PER_L &&
-          strength_of(mol) <= kg * SW_MOST_IONIC_STRENGTH_MOL_PER_KG))
-        return;
-    brine->water_kg_per_l = kg;
-    for (int i = 0; i < SW_IONS; i++)
-        brine->molality[i] = mol[i] / kg;
-    sw_brine_settle(pitzer, per_l->amount[SW_ALKALINITY] / 1000 / kg, brine);
+    double kg = water_in_a_litre(mol, medium->constants.water_kg_per_l);
+    if (fits(mol, kg))
+        settle_contents(medium, per_l, kg, brine);
+}
+
+void sw_brine_in_water(const sw_medium *medium, const sw_content *contents,
+                       sw_brine *brine)
+{
+    double mol[SW_IONS];
+    memset(brine, 0, sizeof *brine);
+    brine->ph = NAN;
+    sw_brine_moles(contents, mol);
+    if (fits(mol, 1))
+        settle_contents(medium, contents, 1, brine);
 }

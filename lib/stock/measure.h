@@ -3,7 +3,7 @@
 #ifndef SW_STOCK_MEASURE_H
 #define SW_STOCK_MEASURE_H
 
-#include "stock/solubility.h"
+#include "stock/mixture.h"
 
 typedef struct sw_measure {
     const sw_scale *scale;

@@ -69,6 +69,9 @@ void sw_pitzer_load(sw_pitzer *p)
         sw_triple t = {{sw_ion_find(row->ion_1), sw_ion_find(row->ion_2),
                         sw_ion_find(row->ion_3)},
                        row->value};
+        for (int i = 0; i < 3; i++)
+            if (t.ion[i] < SW_IONS)
+                p->interacts[t.ion[i]] = true;
         if (!strcmp(row->kind, "psi"))
             p->psi[p->psi_count++] = t;
         else if (!strcmp(row->kind, "lambda"))
@@ -126,52 +129,52 @@ static double g_slope(double x)
     return x > 0 ? -2 * (1 - (1 + x + x * x / 2) * exp(-x)) / (x * x) : 0;
 }
 
-/* B, B' and B^phi of a cation and an anion. */
-typedef struct second {
-    double b, slope, phi;
-} second;
+/* g, g' / I and exp(-x) for one alpha. */
+typedef struct fall {
+    double g, slope, e;
+} fall;
 
-static second second_virial(const sw_pair *pair, int zz, double i)
+static fall fall_at(double alpha, double i)
 {
-    double root = sqrt(i);
-    /* alpha 1.4 and 12 for two divalent ions, else 2; Pitzer & Mayorga 1974 */
-    double x1 = (zz == -4 ? 1.4 : 2.0) * root, x2 = 12 * root;
-    second s = {
-        .b = pair->beta0 + pair->beta1 * g(x1) + pair->beta2 * g(x2),
-        .slope =
-            i > 0 ? (pair->beta1 * g_slope(x1) + pair->beta2 * g_slope(x2)) / i
-                  : 0,
-        .phi = pair->beta0 + pair->beta1 * exp(-x1) + pair->beta2 * exp(-x2),
-    };
-    return s;
+    double x = alpha * sqrt(i);
+    return (fall){g(x), i > 0 ? g_slope(x) / i : 0, exp(-x)};
 }
+
+enum { MOST_CHARGE = 3 };
 
 /* What the sums over pairs and triples give. */
 typedef struct sums {
     const double *m;
-    double i, z;            /* ionic strength; sum of m |z| */
-    double f, c, phi;       /* F, sum of m m C, half of m (phi - 1) */
-    double e_theta[2];      /* of charges 1 and 2 */
-    double linear[SW_IONS]; /* what is an ion's own */
+    double i, z;        /* ionic strength; sum of m |z| */
+    double f, c, phi;   /* F, sum of m m C, half of m (phi - 1) */
+    fall one, two, far; /* alpha 2, 1.4 and 12 */
+    double e_theta[MOST_CHARGE + 1][MOST_CHARGE + 1][2]; /* by charges */
+    double linear[SW_IONS];                              /* an ion's own */
 } sums;
 
 static void add_unlike(sums *s, const sw_pitzer *p, int c, int a)
 {
     const sw_pair *pair = &p->pair[c][a];
-    second v = second_virial(pair, ions[c].charge * ions[a].charge, s->i);
+    if (!pair->known)
+        return;
+    /* alpha 1.4 and 12 for two divalent ions, else 2; Pitzer & Mayorga 1974 */
+    const fall *near =
+        ions[c].charge * ions[a].charge == -4 ? &s->two : &s->one;
+    double b = pair->beta0 + pair->beta1 * near->g + pair->beta2 * s->far.g;
+    double phi = pair->beta0 + pair->beta1 * near->e + pair->beta2 * s->far.e;
     double mm = s->m[c] * s->m[a];
-    s->f += mm * v.slope;
+    s->f += mm * (pair->beta1 * near->slope + pair->beta2 * s->far.slope);
     s->c += mm * pair->c;
-    s->phi += mm * (v.phi + s->z * pair->c);
-    s->linear[c] += s->m[a] * (2 * v.b + s->z * pair->c);
-    s->linear[a] += s->m[c] * (2 * v.b + s->z * pair->c);
+    s->phi += mm * (phi + s->z * pair->c);
+    s->linear[c] += s->m[a] * (2 * b + s->z * pair->c);
+    s->linear[a] += s->m[c] * (2 * b + s->z * pair->c);
 }
 
 static void add_like(sums *s, const sw_pitzer *p, int i, int k)
 {
-    bool unlike = ions[i].charge != ions[k].charge;
-    double e = unlike ? s->e_theta[0] : 0, slope = unlike ? s->e_theta[1] : 0;
-    double theta = p->pair[i][k].theta + e, mm = s->m[i] * s->m[k];
+    const double *e = s->e_theta[abs(ions[i].charge)][abs(ions[k].charge)];
+    double slope = e[1];
+    double theta = p->pair[i][k].theta + e[0], mm = s->m[i] * s->m[k];
     s->f += mm * slope;
     s->phi += mm * (theta + s->i * slope);
     s->linear[i] += 2 * s->m[k] * theta;
@@ -181,9 +184,9 @@ static void add_like(sums *s, const sw_pitzer *p, int i, int k)
 static void add_pairs(sums *s, const sw_pitzer *p)
 {
     for (int i = 0; i < SW_IONS; i++)
-        for (int k = i + 1; k < SW_IONS; k++) {
+        for (int k = i + 1; k < SW_IONS && p->interacts[i]; k++) {
             int zz = ions[i].charge * ions[k].charge;
-            if (zz == 0 || (s->m[i] <= 0 && s->m[k] <= 0))
+            if (zz == 0 || !p->interacts[k] || (s->m[i] <= 0 && s->m[k] <= 0))
                 continue;
             if (zz < 0)
                 add_unlike(s, p, i, k);
@@ -211,27 +214,60 @@ static void add_triples(sums *s, const sw_pitzer *p)
     }
 }
 
-void sw_pitzer_activity(const sw_pitzer *p, const double *molality,
-                        double a_phi, sw_activity *out)
+double sw_plain_ln_gamma(int charge, double a_phi,
+                         double ionic_strength_mol_per_kg)
+{
+    double root = sqrt(ionic_strength_mol_per_kg);
+    return -charge * charge * 3 * a_phi * root / (1 + 1.5 * root);
+}
+
+/* What depends on the ionic strength alone. */
+static void set_strength(sums *s, double a_phi)
+{
+    double root = sqrt(s->i), d = 1 + B_DEBYE * root;
+    s->one = fall_at(2, s->i);
+    s->two = fall_at(1.4, s->i);
+    s->far = fall_at(12, s->i);
+    for (int z = 1; z <= MOST_CHARGE; z++)
+        for (int y = 1; y < z; y++) {
+            sw_e_theta(z, y, a_phi, s->i, s->e_theta[z][y]);
+            memcpy(s->e_theta[y][z], s->e_theta[z][y], sizeof s->e_theta[y][z]);
+        }
+    s->f = -a_phi * (root / d + 2 / B_DEBYE * log(d));
+    s->phi = -a_phi * s->i * root / d;
+}
+
+void sw_pitzer_activity_beside(const sw_pitzer *p, const double *molality,
+                               const double *others, double a_phi,
+                               sw_activity *out)
 {
     sums s = {.m = molality};
     double total = 0;
+    for (int z = 0; z < SW_OTHERS; z++) {
+        s.i += others[z] * z * z / 2.0;
+        total += others[z];
+    }
     for (int i = 0; i < SW_IONS; i++) {
         s.i += molality[i] * ions[i].charge * ions[i].charge / 2.0;
         s.z += molality[i] * abs(ions[i].charge);
         total += molality[i];
     }
-    double root = sqrt(s.i), d = 1 + B_DEBYE * root;
-    sw_e_theta(1, 2, a_phi, s.i, s.e_theta);
-    s.f = -a_phi * (root / d + 2 / B_DEBYE * log(d));
-    s.phi = -a_phi * s.i * root / d;
+    set_strength(&s, a_phi);
     add_pairs(&s, p);
     add_triples(&s, p);
     for (int i = 0; i < SW_IONS; i++) {
         int z = ions[i].charge;
-        out->ln_gamma[i] = z * z * s.f + s.linear[i] + abs(z) * s.c;
+        out->ln_gamma[i] = p->interacts[i]
+                               ? z * z * s.f + s.linear[i] + abs(z) * s.c
+                               : sw_plain_ln_gamma(z, a_phi, s.i);
     }
     out->osmotic_coefficient = total > 0 ? 1 + 2 * s.phi / total : 1;
     out->ln_water = -out->osmotic_coefficient * total / WATER_MOL_PER_KG;
     out->ionic_strength_mol_per_kg = s.i;
+}
+
+void sw_pitzer_activity(const sw_pitzer *p, const double *molality,
+                        double a_phi, sw_activity *out)
+{
+    sw_pitzer_activity_beside(p, molality, (double[SW_OTHERS]){0}, a_phi, out);
 }

@@ -30,7 +30,15 @@
     X(SW_ION_CO2, "CO2", 0)                                                    \
     X(SW_ION_H3PO4, "H3PO4", 0)                                                \
     X(SW_ION_UREA, "CO(NH2)2", 0)                                              \
-    X(SW_ION_H3BO3, "H3BO3", 0)
+    X(SW_ION_H3BO3, "H3BO3", 0)                                                \
+    X(SW_ION_FE, "Fe+2", 2)                                                    \
+    X(SW_ION_PO4, "PO4-3", -3)                                                 \
+    X(SW_ION_H2BO3, "H2BO3-", -1)                                              \
+    X(SW_ION_NH3, "NH3", 0)                                                    \
+    X(SW_ION_H4SIO4, "H4SiO4", 0)                                              \
+    X(SW_ION_MOO4, "MoO4-2", -2)                                               \
+    X(SW_ION_H3CIT, "H3Cit", 0)                                                \
+    X(SW_ION_CIT, "Cit-3", -3)
 
 typedef enum sw_ion {
 #define SW_ION_ENUM(code, name, charge) code,
@@ -62,14 +70,17 @@ typedef struct sw_triple {
 /* The parameters, laid out for use. */
 typedef struct sw_pitzer {
     sw_pair pair[SW_IONS][SW_IONS]; /* both ways round */
+    bool interacts[SW_IONS];        /* some row is the ion's */
     sw_triple psi[SW_PSI_MAX];
     sw_triple lambda[SW_LAMBDA_MAX]; /* a neutral and an ion or a neutral */
     size_t psi_count, lambda_count;
 } sw_pitzer;
 
 typedef struct sw_activity {
-    double ln_gamma[SW_IONS]; /* molal; of every ion, present or not */
-    double ln_water;          /* of the activity of water */
+    /* Molal; of every ion, present or not.  One without parameters has the
+     * Debye-Hueckel term of SIT alone. */
+    double ln_gamma[SW_IONS];
+    double ln_water; /* of the activity of water */
     double osmotic_coefficient;
     double ionic_strength_mol_per_kg;
 } sw_activity;
@@ -83,6 +94,18 @@ double sw_a_phi(const struct sw_constants *constants);
 /* `molality` in mol per kg of water, one per ion. */
 void sw_pitzer_activity(const sw_pitzer *pitzer, const double *molality,
                         double a_phi, sw_activity *out);
+/*
+ * The same beside what no parameters are known of, `others[z]` mol per kg of
+ * charge +-z up to 4.
+ */
+enum { SW_OTHERS = 5 };
+void sw_pitzer_activity_beside(const sw_pitzer *pitzer, const double *molality,
+                               const double *others, double a_phi,
+                               sw_activity *out);
+/* Of an ion without parameters: SIT's term, A = 3 a_phi, B a = 1.5 (Grenthe,
+ * Plyasunov & Spahiu 1997, OECD Modelling in Aquatic Chemistry, ch. IX). */
+double sw_plain_ln_gamma(int charge, double a_phi,
+                         double ionic_strength_mol_per_kg);
 
 /*
  * The term of higher order for two ions of one sign and unlike charge, and its

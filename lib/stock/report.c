@@ -51,29 +51,75 @@ static sw_status note_lime(const char *name, sw_notes *notes)
                         name);
 }
 
-static sw_status note_slow(const sw_brine *brine, size_t solid,
-                           const char *name, sw_notes *notes)
+/* Mass with a unit that suits it. */
+static const char *mass_text(double g, char *text, size_t size)
 {
-    return sw_notes_add(notes, SW_INFO, "stock-watch",
-                        "Tank %s, about pH %.1f, is saturated with %s (%s) on "
-                        "paper. It forms slowly; keep the tank acid and use it "
-                        "up.",
-                        name, brine->ph, sw_stock_solid_name(solid),
-                        sw_stock_solid_formula(solid));
+    if (g >= 1)
+        snprintf(text, size, "%.*f g", g < 10 ? 1 : 0, g);
+    else
+        snprintf(text, size, "%.0f mg", fmax(1, 1000 * g));
+    return text;
 }
 
-/* What sets no limit, and is saturated all the same. */
-static sw_status note_unlimited(const sw_solubility *s, const sw_brine *brine,
-                                const char *name, sw_notes *notes)
+static sw_status note_deposit(const sw_deposit *d, const char *name,
+                              sw_notes *notes)
+{
+    char mass[32];
+    const char *solid = sw_stock_solid_name(d->solid);
+    const char *formula = sw_stock_solid_formula(d->solid);
+    mass_text(d->g_per_l, mass, sizeof mass);
+    if (sw_stock_solid_role(d->solid) == SW_SOLID_WARNS)
+        return d->counts ? note_lime(name, notes) : SW_OK;
+    if (d->counts && !d->forms)
+        return sw_notes_add(notes, SW_WARNING, "stock-watch",
+                            "Tank %s is saturated with %s (%s) on paper, up to "
+                            "%s/L. It forms slowly: keep the tank acid, use it "
+                            "up, and look for a sediment.",
+                            name, solid, formula, mass);
+    if (d->counts)
+        return sw_notes_add(notes, SW_WARNING, "stock-precipitate",
+                            "Tank %s: up to %s of %s (%s) comes out of each "
+                            "litre.",
+                            name, mass, solid, formula);
+    return sw_notes_add(notes, SW_INFO, "stock-trace",
+                        "Tank %s: at most %s/L of %s (%s) can come out, too "
+                        "little to harm filters or feed.",
+                        name, mass, solid, formula);
+}
+
+static sw_status note_gases(const sw_mixture *m, const char *name,
+                            sw_notes *notes)
 {
     sw_status status = SW_OK;
-    for (size_t i = 0; i < sw_stock_solid_count() && !status; i++) {
-        sw_solid_role role = sw_stock_solid_role(i);
-        if (role == SW_SOLID_LIMITS || sw_solubility_degree(s, brine, i) <= 1)
-            continue;
-        status = role == SW_SOLID_WARNS ? note_lime(name, notes)
-                                        : note_slow(brine, i, name, notes);
-    }
+    if (sw_mixture_gases(m))
+        status = sw_notes_add(
+            notes, SW_DANGER, "stock-ammonia",
+            "Tank %s: a base sets ammonia gas (NH3) free from its ammonium, "
+            "%.0f %% of it; the air over it can reach %.0f ppm, and %.0f ppm "
+            "endanger life. Keep ammonium and base apart.",
+            name, 100 * m->ammonia_share, m->ammonia_ppm, SW_AMMONIA_PPM);
+    else if (m->ammonia_ppm > SW_AMMONIA_SMELL_PPM)
+        status = sw_notes_add(
+            notes, SW_WARNING, "stock-ammonia-smell",
+            "Tank %s gives off some ammonia gas (NH3): the air in a closed "
+            "tank can reach %.0f ppm, above the short-term limit of %.0f ppm. "
+            "Air the room, keep your face away from the opening.",
+            name, m->ammonia_ppm, SW_AMMONIA_SMELL_PPM);
+    if (!status && m->co2_atm > 1)
+        status = sw_notes_add(notes, SW_WARNING, "stock-foam",
+                              "Tank %s: acid sets carbon dioxide (CO2) free "
+                              "from carbonate. It foams, and the gas can fill "
+                              "a pit or a closed room.",
+                              name);
+    return status;
+}
+
+static sw_status note_mixture(const sw_mixture *m, const char *name,
+                              sw_notes *notes)
+{
+    sw_status status = note_gases(m, name, notes);
+    for (size_t i = 0; i < m->deposit_count && !status; i++)
+        status = note_deposit(&m->deposits[i], name, notes);
     return status;
 }
 
@@ -83,18 +129,18 @@ static sw_status report_tank(const sw_pitzer *pitzer,
                              sw_stock *stock)
 {
     sw_tank_report *tank = &stock->tanks[t];
-    sw_content per_l = content->make_up;
-    sw_brine brine;
-    sw_solubility s;
-    sw_content_add(&per_l, 1, &content->salts);
-    sw_brine_make(pitzer, &per_l, setup->temperature_c, &brine);
-    tank->ph = brine.water_kg_per_l > 0 ? brine.ph : NAN;
-    sw_brine_missing(pitzer, &brine, tank->missing, sizeof tank->missing);
+    sw_mixture m;
+    sw_solubility at;
+    sw_solubility_at(pitzer, setup->temperature_c, &at);
+    sw_mixture_make(&at, content, 1, &m);
+    tank->ph = m.brine.no_estimate ? NAN : m.brine.ph;
+    if (m.brine.no_estimate)
+        snprintf(tank->no_ph, sizeof tank->no_ph, "%s", m.brine.no_estimate);
+    tank->ammonia_ppm = m.ammonia_ppm;
+    sw_brine_missing(&at.medium, &m.brine, tank->missing, sizeof tank->missing);
     report_saturation(pitzer, content, setup, tank);
-    sw_solubility_at(pitzer, setup->temperature_c, &s);
-    const char *name = sw_tank_text((sw_tank)t);
-    return brine.water_kg_per_l > 0
-               ? note_unlimited(&s, &brine, name, &stock->notes)
+    return m.brine.water_kg_per_l > 0
+               ? note_mixture(&m, sw_tank_text((sw_tank)t), &stock->notes)
                : SW_OK;
 }
 

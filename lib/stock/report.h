@@ -3,7 +3,7 @@
 #ifndef SW_STOCK_REPORT_H
 #define SW_STOCK_REPORT_H
 
-#include "stock/solubility.h"
+#include "stock/mixture.h"
 
 /* Saturation, pH and limits of every tank in use, and notes on them. */
 sw_status sw_report_tanks(const sw_pitzer *pitzer, const sw_shelf *shelf,

@@ -8,7 +8,7 @@
 
 #include "stock/brine.h"
 
-enum { SW_STOCK_SOLIDS_MAX = 48 };
+enum { SW_STOCK_SOLIDS_MAX = 80 };
 
 size_t sw_stock_solid_count(void);
 const char *sw_stock_solid_name(size_t solid);
@@ -16,30 +16,45 @@ const char *sw_stock_solid_formula(size_t solid);
 /* The solid so named; sw_stock_solid_count() when there is none. */
 size_t sw_stock_solid_find(const char *name);
 
+/* Ions of a solid and how many of each; H+ may count below 0. */
+typedef struct sw_make {
+    int count;
+    sw_ion ion[4];
+    int n[4];
+} sw_make;
+sw_make sw_stock_solid_make(size_t solid);
+
 /* Whether any ion of the solid is among mol per litre or gram, as
  * sw_brine_moles gives them: before acid-base reactions. */
 bool sw_stock_solid_uses(size_t solid, const double *mol);
+/* Whether all are: the contents could form it. */
+bool sw_stock_solid_within(size_t solid, const double *mol);
 
 typedef enum sw_solid_role {
-    SW_SOLID_LIMITS,  /* a tank stays below its saturation */
-    SW_SOLID_WATCHED, /* forms slowly: stocks known to keep lie above it */
-    SW_SOLID_WARNS    /* rests on the pH, which is an estimate */
+    SW_SOLID_LIMITS, /* a tank stays below where it forms */
+    SW_SOLID_SELDOM, /* so too, and below that nothing is to be said of it */
+    SW_SOLID_WARNS   /* rests on the pH, which is an estimate: no limit */
 } sw_solid_role;
 sw_solid_role sw_stock_solid_role(size_t solid);
 
-/* Solubility products of all solids at one temperature. */
+/* Solubility products of the solids at one temperature. */
 typedef struct sw_solubility {
-    const sw_pitzer *pitzer;
-    double temperature_c, a_phi;
+    sw_medium medium;
+    sw_make make[SW_STOCK_SOLIDS_MAX];
     double molality[SW_STOCK_SOLIDS_MAX]; /* published, pure; NaN: none */
     double ln_k[SW_STOCK_SOLIDS_MAX];     /* NaN: no parameters */
     double hydration[SW_STOCK_SOLIDS_MAX];
+    double g_per_mol[SW_STOCK_SOLIDS_MAX];
     bool extrapolated[SW_STOCK_SOLIDS_MAX]; /* saturated beyond the fit */
+    bool sparing[SW_STOCK_SOLIDS_MAX];      /* below 0.1 mol/kg, or by log K */
 } sw_solubility;
 
 /* 0 to 50 degC; `pitzer` must outlive it. */
 void sw_solubility_at(const sw_pitzer *pitzer, double temperature_c,
                       sw_solubility *out);
+/* The same of no solids but those that `contents` could form. */
+void sw_solubility_of(const sw_pitzer *pitzer, double temperature_c,
+                      const sw_content *contents, sw_solubility *out);
 
 /*
  * Degree of saturation, per ion: the root of order (number of ions) of ion
@@ -50,29 +65,14 @@ void sw_solubility_at(const sw_pitzer *pitzer, double temperature_c,
  */
 double sw_solubility_degree(const sw_solubility *s, const sw_brine *brine,
                             size_t solid);
-/* The solid with the largest degree, of those that set a limit; INFINITY when
- * there is no room for water, 0 and sw_stock_solid_count() when nothing could
- * come out. */
-double sw_solubility_worst(const sw_solubility *s, const sw_brine *brine,
-                           size_t *solid);
+/* The same of where it forms in practice: above saturation for what is slow. */
+double sw_solubility_forming(const sw_solubility *s, const sw_brine *brine,
+                             size_t solid);
 
-#define SW_MOST_STRENGTH 1000.0
-
-/* A tank: what its water brings and what is dissolved in it, per litre. */
-typedef struct sw_tank_content {
-    sw_content make_up;
-    sw_content salts;
-} sw_tank_content;
-
-/* Worst degree with `strength` times the salts. */
-double sw_tank_saturation(const sw_solubility *s, const sw_tank_content *tank,
-                          double strength, size_t *solid);
-/* Largest strength at which all stays dissolved (at most SW_MOST_STRENGTH), and
- * the first solid to come out beyond it. */
-double sw_tank_strength(const sw_solubility *s, const sw_tank_content *tank,
-                        size_t *solid);
-/* Lowest temperature, 0 to 40 degC, from which on all stays dissolved; NaN
- * when it does not even at 40 degC. */
-double sw_tank_coldest(const sw_pitzer *pitzer, const sw_tank_content *tank);
+/*
+ * Whether the table has a solid the product's own contents could form, or none
+ * is needed: a liquid mixes.  False: nobody says how much dissolves.
+ */
+bool sw_stock_has_data(const sw_product *product);
 
 #endif

@@ -6,7 +6,7 @@
 #include "suite.h"
 
 #include "quantity/formula.h"
-#include "stock/solubility.h"
+#include "stock/mixture.h"
 
 #include <math.h>
 
@@ -21,10 +21,18 @@ static inline sw_content salt_g(const char *formula, double g_per_l)
     return out;
 }
 
+static inline const sw_solubility *solubility_at(double c)
+{
+    static sw_solubility s = {.medium.temperature_c = -1};
+    if (s.medium.temperature_c != c)
+        sw_solubility_at(&pitzer, c, &s);
+    return &s;
+}
+
 static inline sw_brine brine_of(const sw_content *per_l, double c)
 {
     sw_brine brine;
-    sw_brine_make(&pitzer, per_l, c, &brine);
+    sw_brine_make(&solubility_at(c)->medium, per_l, &brine);
     return brine;
 }
 
@@ -32,14 +40,12 @@ static inline sw_brine brine_of(const sw_content *per_l, double c)
 static inline double degree_as(const sw_content *per_l, double c,
                                const char *solid, bool model_alone)
 {
-    static sw_solubility s = {.temperature_c = -1};
     sw_brine brine = brine_of(per_l, c);
     if (brine.water_kg_per_l <= 0)
         return INFINITY;
-    if (s.temperature_c != c)
-        sw_solubility_at(&pitzer, c, &s);
     brine.incomplete = brine.incomplete && !model_alone;
-    return sw_solubility_degree(&s, &brine, sw_stock_solid_find(solid));
+    return sw_solubility_degree(solubility_at(c), &brine,
+                                sw_stock_solid_find(solid));
 }
 
 static inline double degree(const sw_content *per_l, double c,

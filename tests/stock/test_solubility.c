@@ -31,7 +31,8 @@ START_TEST(nitrate_with_sulfate_falls_back_on_the_published_solubility)
     sw_content_add(&per_l, 1, &more);
     sw_brine brine = brine_of(&per_l, 25);
     char missing[160];
-    sw_brine_missing(&pitzer, &brine, missing, sizeof missing);
+    sw_brine_missing(&solubility_at(25)->medium, &brine, missing,
+                     sizeof missing);
     ck_assert_str_eq(missing, "NO3-/SO4-2");
     ck_assert(brine.incomplete);
     ck_assert_double_ge(degree(&per_l, 25, "potassium sulfate"), 1);
@@ -86,7 +87,7 @@ START_TEST(a_row_left_out_is_recovered_from_its_neighbours)
         double error = fabs(found / r->g_per_100g_water - 1);
         /* steep, or with a jump in the source between 20 and 30 degC */
         if (strcmp(r->salt, "FeCl3") != 0 && strcmp(r->salt, "Na2HPO4") != 0 &&
-            strcmp(r->salt, "Zn(NO3)2") != 0)
+            strcmp(r->salt, "Na2CO3") != 0 && strcmp(r->salt, "Zn(NO3)2") != 0)
             worst = fmax(worst, error);
         count++;
     }
