@@ -333,7 +333,9 @@ typedef struct sw_chemistry {
     double ph, ionic_strength_mol_per_kg, alkalinity_meq_per_l;
     double carbon_mmol_per_l;                   /* inorganic, all forms */
     double ec_ms_per_cm;                        /* at 25 degC */
-    double ec_low_ms_per_cm, ec_high_ms_per_cm; /* 90 % interval */
+    /* 90 % interval: of sw_equilibrate, as of an analysed water; of sw_assess,
+     * of the water by its analysis and of what is added by weighing. */
+    double ec_low_ms_per_cm, ec_high_ms_per_cm;
     double ec_sum_cations_ms_per_cm; /* rule: sum of cations, meq/L, / 10 */
     double osmotic_pressure_kpa;
     double cations_meq_per_l; /* analytical, from the contents */

@@ -34,8 +34,10 @@
 /* chemistry: potassium chloride away from 25 degC; its rise alone. */
 #define TOL_EC_COLD 0.012
 #define TOL_EC_COLD_RATIO 0.006
-/* chemistry: the interval is stated to two digits. */
-#define TOL_EC_INTERVAL 0.005
+/* chemistry: what an interval said to hold 9 in 10 may hold of a set of 20 to
+ * 70 measurements. */
+#define RATE_EC_INSIDE_LOW 0.85
+#define RATE_EC_INSIDE_HIGH 0.95
 /* chemistry: another code with the same constants; its Debye-Hueckel A, its
  * litres and a few constants differ a little. */
 #define TOL_MODEL_PH 0.02

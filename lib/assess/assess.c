@@ -10,6 +10,8 @@
 #include "assess/ph_cause.h"
 #include "assess/ph_need.h"
 #include "assess/verdict.h"
+#include "chemistry/conductivity.h"
+#include "chemistry/equilibrate.h"
 #include "quantity/status.h"
 
 #include <math.h>
@@ -150,6 +152,27 @@ static sw_status hold_against_guidelines(sw_assessment *a, sw_error *error)
     return status;
 }
 
+static double ions_meq_per_l(const sw_content *per_l)
+{
+    double cations, anions;
+    sw_charges_of(per_l, &cations, &anions);
+    return cations + fabs(anions);
+}
+
+/* What a scale and the grade of fertilisers leave open of what is added (common
+ * practice, no source). */
+static const double weighing = 0.02;
+
+/* The doubt about EC is that of the analysis for the water's ions, and of
+ * weighing for the rest. */
+static void bound_ec(const sw_assessment *a, sw_chemistry *chemistry)
+{
+    double analysed = ions_meq_per_l(&a->water) / ions_meq_per_l(&a->finished);
+    sw_conductivity_interval(chemistry->ec_ms_per_cm, fmin(analysed, 1.0),
+                             weighing, &chemistry->ec_low_ms_per_cm,
+                             &chemistry->ec_high_ms_per_cm);
+}
+
 static sw_status fill(const sw_mix *mix, sw_assessment *a, sw_error *error)
 {
     mix_contents(mix, a);
@@ -160,8 +183,11 @@ static sw_status fill(const sw_mix *mix, sw_assessment *a, sw_error *error)
     if (status == SW_OK)
         status = sw_equilibrate(&a->finished, &mix->conditions,
                                 SW_CARBONATE_AIRED, &a->aired, error);
-    if (status == SW_OK)
-        status = judge(mix->target, a, error);
+    if (status != SW_OK)
+        return status;
+    bound_ec(a, &a->mixed);
+    bound_ec(a, &a->aired);
+    status = judge(mix->target, a, error);
     if (status == SW_OK)
         status = hold_against_guidelines(a, error);
     if (status == SW_OK)

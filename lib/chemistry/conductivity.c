@@ -18,8 +18,11 @@ static const double DRAG = 4125;            /* Onsager 1927: 41.25 with poise */
 static const double RELAXATION = 2.801e6;   /* Onsager 1927 */
 static const double GAS = 8.31446261815324; /* J/mol/K */
 
-const double sw_conductivity_low = 0.91;
-const double sw_conductivity_high = 1.15;
+/* How far a meter is from the figure, below and above, 9 times in 10: of
+ * waters known by a report, and of solutions weighed exactly from pure salts.
+ */
+static const double analysed_low = 0.09, analysed_high = 0.15;
+static const double weighed_low = 0.02, weighed_high = 0.015;
 
 /* An ion that conducts: its share of the current and of the atmosphere. */
 typedef struct ion {
@@ -90,6 +93,16 @@ double sw_conductivity(const sw_speciation *s)
         sum += of->molarity * z * dragged * field;
     }
     return sum;
+}
+
+void sw_conductivity_interval(double ms_per_cm, double analysed, double scale,
+                              double *low_ms_per_cm, double *high_ms_per_cm)
+{
+    double weighed = 1 - analysed;
+    double low = hypot(analysed * analysed_low, weighed * weighed_low);
+    double high = hypot(analysed * analysed_high, weighed * weighed_high);
+    *low_ms_per_cm = ms_per_cm * (1 - hypot(low, weighed * scale));
+    *high_ms_per_cm = ms_per_cm * (1 + hypot(high, weighed * scale));
 }
 
 sw_status sw_conductivity_at(const sw_speciation *s, double temperature_c,

@@ -16,11 +16,13 @@ sw_status sw_conductivity_at(const sw_speciation *s, double temperature_c,
                              double *ms_per_cm, sw_error *error);
 
 /*
- * What a meter shows over what is reckoned: 5 % of measured waters lie below
- * the first, 5 % above the second (reference/methods.md, Conductivity).
+ * Between what a meter reads 9 times in 10 where `ms_per_cm` is calculated:
+ * `analysed` of its ions, 0 to 1, are known by a lab report, the rest by what
+ * was weighed, which is off by `scale` (a share: of scale and grades; 0: exact)
+ * (reference/methods.md, Conductivity).
  */
-extern const double sw_conductivity_low;
-extern const double sw_conductivity_high;
+void sw_conductivity_interval(double ms_per_cm, double analysed, double scale,
+                              double *low_ms_per_cm, double *high_ms_per_cm);
 
 /* kPa: van 't Hoff with a Debye-Hueckel osmotic coefficient. */
 double sw_osmotic_pressure(const sw_speciation *s);

@@ -35,9 +35,11 @@ sw_status sw_conditions_check(const sw_conditions *conditions, sw_error *error)
     return SW_OK;
 }
 
-/* meq/L of cations and anions as analysed. */
-static void add_charges(const sw_content *per_l, sw_chemistry *out)
+void sw_charges_of(const sw_content *per_l, double *cations_meq_per_l,
+                   double *anions_meq_per_l)
 {
+    *cations_meq_per_l = 0;
+    *anions_meq_per_l = per_l->amount[SW_ALKALINITY];
     for (int m = 0; m < (int)SW_MASTER_COUNT; m++) {
         sw_master master = (sw_master)m;
         sw_component held = sw_master_chelated(master);
@@ -49,11 +51,10 @@ static void add_charges(const sw_content *per_l, sw_chemistry *out)
         double meq = 1000 * amount / sw_amount_per_mol(master) *
                      sw_master_charge(master);
         if (meq > 0)
-            out->cations_meq_per_l += meq;
+            *cations_meq_per_l += meq;
         else
-            out->anions_meq_per_l -= meq;
+            *anions_meq_per_l -= meq;
     }
-    out->anions_meq_per_l += per_l->amount[SW_ALKALINITY];
 }
 
 static sw_status add_conductivity(const sw_speciation *s, sw_chemistry *out,
@@ -64,8 +65,8 @@ static sw_status add_conductivity(const sw_speciation *s, sw_chemistry *out,
     if (status != SW_OK)
         return status;
     out->ec_ms_per_cm = ec;
-    out->ec_low_ms_per_cm = sw_conductivity_low * ec;
-    out->ec_high_ms_per_cm = sw_conductivity_high * ec;
+    sw_conductivity_interval(ec, 1, 0, &out->ec_low_ms_per_cm,
+                             &out->ec_high_ms_per_cm);
     out->ec_sum_cations_ms_per_cm = out->cations_meq_per_l / 10;
     return SW_OK;
 }
@@ -108,7 +109,7 @@ static sw_status equilibrate(const sw_content *per_l,
     if (status != SW_OK)
         return status;
     status = solve(per_l, conditions, at, error);
-    add_charges(per_l, out);
+    sw_charges_of(per_l, &out->cations_meq_per_l, &out->anions_meq_per_l);
     return status == SW_OK ? describe(&at->found, out, error) : status;
 }
 

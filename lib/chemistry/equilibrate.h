@@ -1,5 +1,5 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
-/* The equilibrium without what takes most of its time. */
+/* The equilibrium without what takes most of its time, and plain sums. */
 #ifndef SW_CHEMISTRY_EQUILIBRATE_H
 #define SW_CHEMISTRY_EQUILIBRATE_H
 
@@ -11,5 +11,9 @@ sw_status sw_equilibrate_briefly(const sw_content *per_l,
                                  const sw_conditions *conditions,
                                  sw_carbonate carbonate, sw_chemistry *out,
                                  sw_error *error);
+
+/* meq/L of cations and of anions as analysed; alkalinity counts as anion. */
+void sw_charges_of(const sw_content *per_l, double *cations_meq_per_l,
+                   double *anions_meq_per_l);
 
 #endif
