@@ -93,16 +93,49 @@ class Readme(unittest.TestCase):
         self.assertFalse(matches(["1.5"], "1,5\n"))
 
 
+def paragraphs(lines):
+    """The lines, parted at blank ones; a heading begins a paragraph."""
+    parts = [[]]
+    for line in lines:
+        if line.strip():
+            parts[-1].append(line)
+        elif parts[-1]:
+            parts.append([])
+    return [part for part in parts if part]
+
+
+def afresh(expected, printed):
+    """What a session with `...` shows today: of each stretch between them as
+    many paragraphs as it had, from the one that begins alike."""
+    stretches, result = [[]], []
+    for line in expected:
+        if line == "...":
+            stretches.append([])
+        else:
+            stretches[-1].append(line)
+    found = paragraphs(printed.splitlines())
+    for index, stretch in enumerate(stretches):
+        wanted = paragraphs(stretch)
+        result += ["..."] if index else []
+        while wanted and found and found[0][0] != wanted[0][0]:
+            found.pop(0)
+        for part in found[:len(wanted)]:
+            result += [*part, ""]
+        found = found[len(wanted):]
+    return result if result[-1:] == ["..."] else result[:-1]
+
+
 def write():
-    """Puts today's output into the README; sessions with `...` stay."""
+    """Puts today's output into the README."""
     with open(README, encoding="utf-8") as file:
         text = file.read()
     with Examples() as folder:
         def renew(found):
             lines = []
             for command, expected in split(found.group(1)):
-                if "..." not in expected:
-                    expected = run(command, folder)[1].splitlines()
+                printed = run(command, folder)[1]
+                expected = afresh(expected, printed) \
+                    if "..." in expected else printed.splitlines()
                 lines += ["$ " + command, *(e.rstrip() for e in expected)]
             return "```console\n" + "\n".join(lines) + "\n```"
         text = BLOCK.sub(renew, text)
