@@ -16,6 +16,7 @@
 #include "quantity/formula_parse.h"
 #include "quantity/status.h"
 #include "quantity/text.h"
+#include "quantity/unit_parse.h"
 
 #include "table_parameters.h"
 
@@ -96,23 +97,36 @@ static double atoms_in(const substance *s, const parameter_row *row,
     return sw_formula_atoms(&s->formula, element);
 }
 
+/* The row something in no mass balance is weighed as: NO2 as NO2-N. */
+static const parameter_row *counted_as(const parameter_row *row)
+{
+    for (size_t i = 0; *row->component && i < sw_parameters_count; i++)
+        if (!strcmp(sw_parameters_table[i].name, row->component))
+            return &sw_parameters_table[i];
+    return row;
+}
+
+/* Masses and moles are of `own`, whose formula holds `atoms` of what counts,
+ * each of that mass or charge. */
+static void weigh(sw_parameter *p, const substance *own, double atoms,
+                  double mass_or_charge)
+{
+    p->component_per_mmol = mass_or_charge * atoms;
+    p->component_per_mg = p->component_per_mmol / own->mg_per_mmol;
+}
+
 /*
  * What is in no mass balance is weighed as the row it counts as: NO2 as NO2-N,
  * atom for atom; OCl as Cl2, mole for mole.
  */
 static void fill_other(const parameter_row *row, sw_parameter *p)
 {
-    const parameter_row *as = row;
-    for (size_t i = 0; i < sw_parameters_count; i++)
-        if (*row->component &&
-            !strcmp(sw_parameters_table[i].name, row->component))
-            as = &sw_parameters_table[i];
+    const parameter_row *as = counted_as(row);
     substance own = substance_of(row);
     substance counted = substance_of(as);
-    double atoms = counted.is_element ? atoms_in(&own, row, as->formula) : 1;
     p->name = as->name;
-    p->component_per_mmol = counted.mg_per_mmol * atoms;
-    p->component_per_mg = p->component_per_mmol / own.mg_per_mmol;
+    weigh(p, &own, counted.is_element ? atoms_in(&own, row, as->formula) : 1,
+          counted.mg_per_mmol);
 }
 
 /* Component or meq per mg and per mmol of the formula that is reported. */
@@ -127,9 +141,14 @@ static void fill_factors(const parameter_row *row, sw_parameter *p)
         return;
     /* CaCO3 stands for the Mg of "Mg as CaCO3", mole for mole. */
     double atoms = counts_charge ? 1 : atoms_in(&own, row, element);
-    if (atoms > 0)
-        p->component_per_mmol = per_mmol * atoms;
-    p->component_per_mg = p->component_per_mmol / own.mg_per_mmol;
+    weigh(p, &own, atoms > 0 ? atoms : 1, per_mmol);
+}
+
+static double per_meq(const sw_parameter *p)
+{
+    if (p->kind > SW_READS_COMPONENT && p->kind <= SW_READS_CA_HARDNESS)
+        return 1;
+    return p->charge ? p->component_per_mmol / p->charge : (double)NAN;
 }
 
 static void fill(const parameter_row *row, sw_parameter *p)
@@ -140,6 +159,7 @@ static void fill(const parameter_row *row, sw_parameter *p)
         .component_per_mg = NAN,
         .component_per_mmol = NAN,
         .charge = row->charge,
+        .row = (int)(row - sw_parameters_table),
     };
     for (int i = 0; i < KIND_COUNT; i++) {
         if (strcmp(kind_names[i].name, row->kind) != 0)
@@ -151,6 +171,7 @@ static void fill(const parameter_row *row, sw_parameter *p)
         fill_factors(row, p);
     else if (p->kind == SW_READS_OTHER)
         fill_other(row, p);
+    p->component_per_meq = per_meq(p);
 }
 
 /* Our own spelling first: it is the usual one, and found sooner. */
@@ -248,16 +269,43 @@ static bool blank_fillers(char *name)
     return sw_text_blank(name, fillers, sizeof fillers / sizeof *fillers);
 }
 
-/* Whether a row is among the choices an ambiguous one offers. */
-static bool is_choice(const parameter_row *ambiguous, const parameter_row *row)
+/* ---- Of what a reading is given ----------------------------------------- */
+
+/* N, CaCO3, NaCl: no parameter, but what others are given as. */
+static bool is_basis(const parameter_row *row)
 {
-    char name[SW_KEY_SIZE] = "";
-    for (size_t i = 0; row->name[i] && i + 1 < sizeof name; i++)
-        name[i] = (char)tolower((unsigned char)row->name[i]);
-    for (const char *at = ambiguous->remark; *at; at++)
-        if (sw_text_word_at(ambiguous->remark, at, name))
-            return true;
-    return false;
+    return is_ambiguous(row) && *row->formula && !*row->component;
+}
+
+/* The component of an ambiguous row, or what else it is of. */
+static const char *element_meant(const parameter_row *ambiguous)
+{
+    sw_component component = component_named(ambiguous->component);
+    return component == SW_COMPONENT_COUNT ? "" : element_of(component);
+}
+
+/*
+ * What an ambiguous row is once it is known to be of `species`: nitrate as N
+ * is NO3-N, as NO3 is NO3; nitrogen as NO3-N is that.  NULL: still open, or a
+ * contradiction.
+ */
+static const parameter_row *settled(const parameter_row *ambiguous,
+                                    const parameter_row *species)
+{
+    if (!species)
+        return NULL;
+    if (is_basis(species))
+        return !strcmp(species->formula, element_meant(ambiguous))
+                   ? counted_as(ambiguous)
+                   : NULL;
+    if (is_basis(ambiguous))
+        return !strcmp(species->kind, "component") &&
+                       !strcmp(species->formula, ambiguous->formula)
+                   ? species
+                   : NULL;
+    bool same = !strcmp(species->component, ambiguous->component) ||
+                !strcmp(species->name, ambiguous->component);
+    return same && !is_ambiguous(species) ? species : NULL;
 }
 
 /*
@@ -275,11 +323,9 @@ static const parameter_row *row_of_both(const char *first, const char *second)
     const parameter_row *of_second = row_named(second);
     if (!of_second)
         of_second = row_with_charge(second);
-    if (of_first && of_second &&
-        (of_first == of_second ||
-         (is_ambiguous(of_first) && is_choice(of_first, of_second))))
-        return of_second;
-    return NULL;
+    if (of_first && is_ambiguous(of_first))
+        return settled(of_first, of_second);
+    return of_first == of_second ? of_first : NULL;
 }
 
 static const parameter_row *row_with_bracket(const char *name)
@@ -358,8 +404,46 @@ static sw_status say_unknown(const char *name, sw_error *error)
                                 "alkalinity, EC");
 }
 
+/* What a unit's text after "as" is; NULL: nothing readings are given as. */
+static const parameter_row *species_named(const char *text)
+{
+    char folded[MAX_NAME];
+    if (!sw_text_fold(text, folded, sizeof folded) || strpbrk(text, "/%<>"))
+        return NULL;
+    const parameter_row *row = row_as_written(folded);
+    bool given = row && *row->formula && (!is_ambiguous(row) || is_basis(row));
+    return given ? row : NULL;
+}
+
+bool sw_species_known(const char *species)
+{
+    return species_named(species) != NULL;
+}
+
+/* An ambiguous name beside its unit. */
+static const parameter_row *settled_by(const parameter_row *row,
+                                       const char *text)
+{
+    sw_unit unit;
+    char of[SW_KEY_SIZE];
+    if (sw_unit_parse_of(text, &unit, of, NULL) != SW_OK)
+        return NULL;
+    if (*of)
+        return settled(row, species_named(of));
+    bool counts =
+        unit.quantity == SW_Q_MOLAR_CONC || unit.quantity == SW_Q_EQ_CONC;
+    return counts && *row->formula && !is_basis(row) ? row_named(row->formula)
+                                                     : NULL;
+}
+
 sw_status sw_parameter_find(const char *name, sw_parameter *parameter,
                             sw_error *error)
+{
+    return sw_parameter_find_in(name, "", parameter, error);
+}
+
+sw_status sw_parameter_find_in(const char *name, const char *unit,
+                               sw_parameter *parameter, sw_error *error)
 {
     char folded[MAX_NAME];
     memset(parameter, 0, sizeof *parameter);
@@ -369,12 +453,14 @@ sw_status sw_parameter_find(const char *name, sw_parameter *parameter,
     const parameter_row *row = find_row(folded);
     if (!row)
         return say_unknown(name, error);
-    if (is_ambiguous(row))
+    const parameter_row *meant =
+        is_ambiguous(row) && *unit ? settled_by(row, unit) : row;
+    if (!meant || is_ambiguous(meant))
         return sw_fail(error, SW_ERR_NAME,
                        "the name '%s' could mean more than one thing; choose: "
                        "%s",
                        name, row->remark);
-    fill(row, parameter);
+    fill(meant, parameter);
     return SW_OK;
 }
 
@@ -382,4 +468,87 @@ bool sw_parameter_is_bare(const sw_parameter *parameter)
 {
     return parameter->kind == SW_READS_OTHER &&
            isnan(parameter->component_per_mg);
+}
+
+void sw_parameter_nitrogen(sw_parameter *parameter)
+{
+    const parameter_row *row = row_named("N");
+    fill(row, parameter);
+    parameter->component = SW_N;
+    fill_factors(row, parameter);
+    parameter->component_per_meq = NAN;
+}
+
+/* Whether the name itself says of what: "NO3-N", "alkalinity as CaCO3". */
+static bool says_of_what(const parameter_row *row)
+{
+    return strstr(row->name, " as ") || strstr(row->name, "-N");
+}
+
+/* mg of a component per mmol of the species; 0: none of it. */
+static double mass_share(const sw_parameter *p, const parameter_row *species,
+                         const substance *own)
+{
+    const char *element = element_of(p->component);
+    double atoms = atoms_in(own, species, element);
+    bool hard = p->component == SW_CA || p->component == SW_MG;
+    bool counts_hardness =
+        !strcmp(species->formula, "CaCO3") || !strcmp(species->formula, "CaO");
+    if (atoms > 0 && (is_basis(species) ||
+                      component_named(species->component) == p->component))
+        return atoms * sw_element_weight(element);
+    return hard && counts_hardness ? sw_element_weight(element) : 0;
+}
+
+/* meq of alkalinity or hardness per mmol of the species; 0: none of it. */
+static double charge_share(const sw_parameter *p, const parameter_row *species)
+{
+    const parameter_row *row = &sw_parameters_table[p->row];
+    if (!strcmp(species->formula, "CaCO3") || !strcmp(species->formula, "CaO"))
+        return 2;
+    if (p->kind != SW_READS_ALKALINITY)
+        return strcmp(species->name, "Ca") ? 0 : species->charge;
+    bool same = !p->partial || !strcmp(row->component, species->component);
+    return same && !strcmp(species->kind, "alkalinity part") ? species->charge
+                                                             : 0;
+}
+
+/* mg of what is in no mass balance per mmol of the species; 0: none of it. */
+static double other_share(const sw_parameter *p, const parameter_row *species)
+{
+    sw_parameter found = {.kind = SW_READS_OTHER};
+    const char *formula = counted_as(&sw_parameters_table[p->row])->formula;
+    bool other = !strcmp(species->kind, "other");
+    if ((other || is_basis(species)) && !strcmp(species->formula, formula))
+        return substance_of(species).mg_per_mmol;
+    if (!other)
+        return 0;
+    fill_other(species, &found);
+    return strcmp(found.name, p->name) ? 0 : found.component_per_mmol;
+}
+
+const char *sw_parameter_express(sw_parameter *p, const char *text)
+{
+    char joined[2 * MAX_NAME];
+    const parameter_row *row = &sw_parameters_table[p->row];
+    const parameter_row *species = species_named(text);
+    if (!species ||
+        (says_of_what(row) && strcmp(species->formula, row->formula) != 0))
+        return "";
+    (void)snprintf(joined, sizeof joined, "%s as %s", row->name,
+                   species->formula);
+    const parameter_row *doubtful = row_named(joined);
+    if (doubtful && is_ambiguous(doubtful))
+        return doubtful->remark;
+    substance own = substance_of(species);
+    double share = p->kind == SW_READS_COMPONENT ? mass_share(p, species, &own)
+                   : p->kind <= SW_READS_CA_HARDNESS ? charge_share(p, species)
+                   : p->kind == SW_READS_OTHER       ? other_share(p, species)
+                                                     : 0;
+    if (!(share > 0))
+        return "";
+    weigh(p, &own, 1, share);
+    if (isnan(p->component_per_meq) && species->charge)
+        p->component_per_meq = share / species->charge;
+    return NULL;
 }

@@ -1,19 +1,15 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
 /*
  * Readings of a lab report into the units used inside.  A unit that says what
- * it is of ("mg/L as N", "mg N/L") makes the parameter clearer first.
+ * it is of ("mg/L as N", "mg N/L") decides what of the parameter is weighed.
  */
 #include "quantity/units.h"
 
 #include <math.h>
-#include <stdio.h>
 #include <string.h>
 
 #include "quantity/status.h"
-#include "quantity/text.h"
 #include "quantity/unit_parse.h"
-
-enum { MAX_UNIT = 80, MAX_NAME = 120 };
 
 static const char *fitting_units(const sw_parameter *p)
 {
@@ -69,20 +65,15 @@ static bool counts_as_hardness(const sw_parameter *p)
 /* Component (or meq) per unit of the quantity; NaN when it does not fit. */
 static double component_per(const sw_parameter *p, sw_quantity quantity)
 {
-    double per_meq = in_equivalents(p) ? 1
-                     : p->charge       ? p->component_per_mmol / p->charge
-                                       : NAN;
     switch (quantity) {
     case SW_Q_MASS_CONC:
         return p->component_per_mg;
     case SW_Q_MOLAR_CONC:
         return p->component_per_mmol;
     case SW_Q_EQ_CONC:
-        return per_meq;
+        return p->component_per_meq;
     case SW_Q_HARDNESS:
-        return counts_as_hardness(p) ? per_meq : NAN;
-    case SW_Q_BICARBONATE:
-        return p->kind == SW_READS_ALKALINITY ? 1 : NAN;
+        return counts_as_hardness(p) ? p->component_per_meq : NAN;
     default:
         return NAN;
     }
@@ -129,85 +120,45 @@ static double converted(const sw_parameter *p, double value,
     }
 }
 
-/* ---- A unit that says what it is of ------------------------------------- */
-
-/* Takes `length` characters at `at` out of `unit` into `of`. */
-static void move_out(char *unit, size_t at, size_t length, char *of)
+/* Takes the parameter as what the unit is of. */
+static sw_status express(sw_parameter *p, const char *of, const char *unit,
+                         sw_error *error)
 {
-    memcpy(of, unit + at, length);
-    of[length] = '\0';
-    memmove(unit + at, unit + at + length, strlen(unit + at + length) + 1);
-}
-
-/*
- * Parts "mg/L as N", "mg/L (SO4)", "mg/L N" and "mg N/L" into the unit, in
- * place, and what it is of; false when it is none of these.
- */
-static bool split_of(char *unit, char of[MAX_UNIT])
-{
-    for (char *p = unit; *p; p++)
-        if (strchr("()[]", *p))
-            *p = ' ';
-    char *slash = strchr(unit, '/');
-    if (!slash)
-        return false;
-    size_t below = (size_t)(slash - unit) + 1;
-    size_t space = below + strcspn(unit + below, " ");
-    size_t above = strcspn(unit, " ");
-    if (unit[space + strspn(unit + space, " ")])
-        move_out(unit, space, strlen(unit + space), of);
-    else if (above < below && unit[above + strspn(unit + above, " ")] != '/')
-        move_out(unit, above, below - 1 - above, of);
-    else
-        return false;
-    static const char *const fillers[] = {"as", "of"};
-    sw_text_blank(of, fillers, sizeof fillers / sizeof *fillers);
-    return true;
-}
-
-/*
- * "NO3" in "mg/L as N" is "NO3 as N".  Only a clearer name of the same thing
- * is taken: what is told of must not change.
- */
-static bool clearer(const sw_parameter *p, const char *of, sw_parameter *found)
-{
-    char name[MAX_NAME];
-    (void)snprintf(name, sizeof name, "%s as %s", p->name, of);
-    return sw_parameter_find(name, found, NULL) == SW_OK &&
-           found->kind == p->kind && found->component == p->component &&
-           found->partial == p->partial;
-}
-
-static bool convert_clearer(const sw_parameter *p, double value,
-                            const char *text, double *out)
-{
-    char unit[MAX_UNIT];
-    char of[MAX_UNIT];
-    sw_parameter found;
-    return sw_text_fold(text, unit, sizeof unit) && split_of(unit, of) &&
-           clearer(p, of, &found) &&
-           sw_reading_convert(&found, value, unit, out, NULL) == SW_OK;
+    const char *choices = sw_parameter_express(p, of);
+    if (!choices)
+        return SW_OK;
+    if (*choices)
+        return sw_fail(error, SW_ERR_UNIT,
+                       "%s in '%s' could mean more than one thing; choose: %s",
+                       p->name, unit, choices);
+    return sw_fail(error, SW_ERR_UNIT,
+                   "the unit '%s' says it is of %s, which %s is not given in; "
+                   "units that do: %s",
+                   unit, of, p->name, fitting_units(p));
 }
 
 sw_status sw_reading_convert(const sw_parameter *parameter, double value,
                              const char *unit, double *out, sw_error *error)
 {
     sw_unit parsed = {.quantity = SW_Q_PH};
+    sw_parameter p = *parameter;
+    char of[SW_KEY_SIZE] = "";
     *out = NAN;
     if (!isfinite(value))
         return sw_fail(error, SW_ERR_VALUE, "the value of %s is not finite",
-                       parameter->name);
-    if (sw_parameter_is_bare(parameter)) {
+                       p.name);
+    if (sw_parameter_is_bare(&p)) {
         *out = value;
         return SW_OK;
     }
     /* "" and "-" are no unit, which fits pH alone. */
     if (unit[strspn(unit, " -")]) {
-        sw_status status = sw_unit_parse(unit, &parsed, error);
+        sw_status status = sw_unit_parse_of(unit, &parsed, of, error);
+        if (status == SW_OK && *of)
+            status = express(&p, of, unit, error);
         if (status != SW_OK)
-            return convert_clearer(parameter, value, unit, out) ? SW_OK
-                                                                : status;
+            return status;
     }
-    *out = converted(parameter, value, &parsed);
-    return isnan(*out) ? unfitting(parameter, unit, error) : SW_OK;
+    *out = converted(&p, value, &parsed);
+    return isnan(*out) ? unfitting(&p, unit, error) : SW_OK;
 }

@@ -1,8 +1,8 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
 /*
  * Units as written.  What stands in reference/units.csv is taken as it is;
- * anything else is an amount per volume ("g/100 gal", "mg L-1"), perhaps as
- * CaCO3, CaO or HCO3, made of units from the same table.
+ * anything else is an amount per volume ("g/100 gal", "mg L-1"), made of units
+ * from the same table.
  */
 #include "quantity/unit_parse.h"
 
@@ -146,50 +146,49 @@ static void take_row(const sw_units_row *row, sw_unit *unit)
     unit->us = !strcmp(row->system, "US");
 }
 
-/* Blanks out `word`, brackets and "as"; false when the word is not there. */
-static bool cut_word(char *text, const char *word)
+/* Where the word starts whose power of -1 or -3 is at `at`; NULL if none. */
+static char *powered_word(char *text, char *at)
 {
-    static const char *const fillers[] = {"as", "of", "eq", "equivalent"};
-    char *at = strstr(text, word);
-    if (!at)
-        return false;
-    memset(at, ' ', strlen(word));
-    for (char *p = text; *p; p++)
-        if (*p == '(' || *p == ')')
-            *p = ' ';
-    sw_text_blank(text, fillers, sizeof fillers / sizeof *fillers);
-    for (size_t end = strlen(text); end && text[end - 1] == ' ';)
-        text[--end] = '\0';
-    return true;
+    char *word = at;
+    while (word > text && isalpha((unsigned char)word[-1]))
+        word--;
+    bool volume = at[1] == '1' || (at[1] == '3' && at > text && at[-1] == 'm');
+    return volume && word < at && word > text && strchr(" .*", word[-1]) &&
+                   !isalnum((unsigned char)at[2])
+               ? word
+               : NULL;
 }
 
-/*
- * Splits "a/b", "a per b", "a b-1" into numerator and denominator, in place.
- * NULL when it is none of these.
- */
+void sw_unit_write_strokes(char *text)
+{
+    char *to = text;
+    for (const char *from = text; *from; from++)
+        if (*from != '^')
+            *to++ = *from;
+    *to = '\0';
+    for (char *at = text; *at && !strchr(text, '/'); at++) {
+        char *word = *at == '-' ? powered_word(text, at) : NULL;
+        if (sw_text_word_at(text, at, "per")) {
+            at[0] = at[2] = ' ';
+            at[1] = '/';
+        } else if (word) {
+            word[-1] = '/';
+            at[0] = at[1] == '3' ? '3' : ' ';
+            at[1] = ' ';
+        }
+    }
+}
+
+/* Splits "a/b" into numerator and denominator, in place; NULL when it is none
+ * of these. */
 static char *split_ratio(char *text)
 {
+    sw_unit_write_strokes(text);
     char *slash = strchr(text, '/');
-    char *per = strstr(text, " per ");
-    size_t length = strlen(text);
-    if (slash) {
-        *slash = '\0';
-        return slash + 1;
-    }
-    if (per) {
-        *per = '\0';
-        return per + 5;
-    }
-    if (length < 4 || strcmp(text + length - 2, "-1") != 0)
+    if (!slash)
         return NULL;
-    text[length - 2] = '\0';
-    char *last = strpbrk(text, " .*");
-    for (char *p = last; p; p = strpbrk(p + 1, " .*"))
-        last = p[1] ? p : last;
-    if (!last)
-        return NULL;
-    *last = '\0';
-    return last + 1;
+    *slash = '\0';
+    return slash + 1;
 }
 
 /* Litres of "100 gal", "m3", "L"; 0 when it is no volume. */
@@ -260,35 +259,6 @@ static bool parse_plain(const char *text, sw_unit *unit)
     return true;
 }
 
-/* "mg/L as CaCO3" and its like: meq/L. */
-static bool parse_expressed(char *text, sw_unit *unit)
-{
-    static const struct {
-        const char *word, *formula;
-        int charge;
-        sw_quantity quantity;
-    } forms[] = {
-        {"caco3", "CaCO3", 2, SW_Q_HARDNESS},
-        {"cao", "CaO", 2, SW_Q_HARDNESS},
-        {"hco3", "HCO3", 1, SW_Q_BICARBONATE},
-    };
-    for (size_t i = 0; i < sizeof forms / sizeof *forms; i++) {
-        if (!cut_word(text, forms[i].word))
-            continue;
-        if (!(parse_plain(text, unit) || parse_ratio(text, unit)))
-            return false;
-        /* Grains per gallon are of CaCO3 anyway. */
-        if (unit->quantity == SW_Q_HARDNESS && i == 0)
-            return true;
-        if (unit->quantity != SW_Q_MASS_CONC)
-            return false;
-        unit->quantity = forms[i].quantity;
-        unit->factor *= forms[i].charge / mg_per_mmol(forms[i].formula);
-        return true;
-    }
-    return false;
-}
-
 static const char *choices_of(const char *text)
 {
     char key[MAX_UNIT];
@@ -330,11 +300,29 @@ static bool parse_twice(const char *text, sw_unit *unit)
 /* In any of the ways above; `text` is folded and in lower case. */
 static bool parse_any(char *text, sw_unit *unit)
 {
-    char scratch[MAX_UNIT];
-    (void)snprintf(scratch, sizeof scratch, "%s", text);
-    if (parse_plain(text, unit) || parse_twice(text, unit))
-        return true;
-    return parse_expressed(scratch, unit) || parse_ratio(text, unit);
+    return parse_plain(text, unit) || parse_twice(text, unit) ||
+           parse_ratio(text, unit);
+}
+
+/* "mg S/L", "kgS/m3" are of sulfur, no plurals of the gram. */
+static bool is_of_sulfur(const char *folded)
+{
+    static const char between[] = " ._-*()[]{}";
+    char text[MAX_UNIT];
+    (void)snprintf(text, sizeof text, "%s", folded);
+    sw_unit_write_strokes(text);
+    char *end = strchr(text, '/');
+    while (end && end > text && strchr(between, end[-1]))
+        end--;
+    if (!end || end == text || tolower((unsigned char)end[-1]) != 's')
+        return false;
+    char *unit = --end;
+    while (unit > text && strchr(between, unit[-1]))
+        unit--;
+    bool apart = unit < end || *end == 'S';
+    if (unit > text + 1 && unit[-1] == 'm')
+        unit--;
+    return apart && unit > text && tolower((unsigned char)unit[-1]) == 'g';
 }
 
 sw_status sw_unit_parse(const char *text, sw_unit *unit, sw_error *error)
@@ -344,10 +332,14 @@ sw_status sw_unit_parse(const char *text, sw_unit *unit, sw_error *error)
     if (!sw_text_fold(text, folded, sizeof folded))
         return sw_fail(error, SW_ERR_UNIT, "a unit of more than %d characters",
                        MAX_UNIT - 1);
+    bool sulfur = is_of_sulfur(folded);
     for (char *p = folded; *p; p++)
         *p = (char)tolower((unsigned char)*p);
     blank_temperature(folded);
-    if (!parse_any(folded, unit))
+    bool found = !sulfur && parse_any(folded, unit);
+    if (!found)
+        memset(unit, 0, sizeof *unit);
+    if (!found)
         return sw_fail(error, SW_ERR_UNIT,
                        "the unit '%s' is not known; units are written like "
                        "mg/L, mmol/L, meq/L, mg/L CaCO3, dH, mS/cm, g/100gal",

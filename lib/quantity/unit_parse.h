@@ -3,7 +3,7 @@
 #ifndef SW_QUANTITY_UNIT_PARSE_H
 #define SW_QUANTITY_UNIT_PARSE_H
 
-#include "saltwright.h"
+#include "quantity/text.h"
 
 typedef enum sw_quantity {
     SW_Q_MASS,         /* g */
@@ -14,8 +14,7 @@ typedef enum sw_quantity {
     SW_Q_MOLAR_CONC,   /* mmol/L */
     SW_Q_EQ_CONC,      /* meq/L */
     SW_Q_VOLUME_RATIO, /* L/L */
-    SW_Q_HARDNESS,     /* degrees, and mg/L of CaCO3 or CaO: meq/L */
-    SW_Q_BICARBONATE,  /* mg/L of HCO3: meq/L */
+    SW_Q_HARDNESS,     /* degrees: meq/L */
     SW_Q_CONDUCTIVITY, /* mS/cm */
     SW_Q_TEMPERATURE,  /* degC, degF, K by name; the factor is unused */
     SW_Q_PH,
@@ -31,5 +30,15 @@ typedef struct sw_unit {
 
 /* SW_ERR_UNIT: unknown, ambiguous, or a bound on its length. */
 sw_status sw_unit_parse(const char *text, sw_unit *unit, sw_error *error);
+
+/*
+ * The same of a unit that may say what it is of, "mg/L as N", "mg N/L",
+ * "mgN/L": a species sw_species_known knows into `of`, "" when it says none.
+ */
+sw_status sw_unit_parse_of(const char *text, sw_unit *unit,
+                           char of[SW_KEY_SIZE], sw_error *error);
+
+/* "mg per L", "mg L-1", "mg dm-3", "mg L^-1" as "mg/L", "mg/dm3", in place. */
+void sw_unit_write_strokes(char *text);
 
 #endif

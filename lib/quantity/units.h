@@ -21,8 +21,10 @@ typedef struct sw_parameter {
      * ("hardness" in mg of what?). */
     double component_per_mg;
     double component_per_mmol;
-    int charge;   /* meq per mmol; 0 when it has none or several */
-    bool partial; /* HCO3, CO3, OH: they add up to the alkalinity */
+    double component_per_meq; /* NaN without a charge; 1 of alkalinity ... */
+    int charge;               /* meq per mmol; 0 when it has none or several */
+    int row;                  /* of reference/parameters.csv */
+    bool partial;             /* HCO3, CO3, OH: they add up to the alkalinity */
 } sw_parameter;
 
 /*
@@ -32,6 +34,27 @@ typedef struct sw_parameter {
  */
 sw_status sw_parameter_find(const char *name, sw_parameter *parameter,
                             sw_error *error);
+
+/*
+ * The same of a name beside its unit, "" where there is none: a unit that says
+ * what it is of settles what the name leaves open ("nitrate" in "mg/L as N" is
+ * NO3-N), and so do moles and equivalents ("nitrate" in mmol/L is NO3).
+ */
+sw_status sw_parameter_find_in(const char *name, const char *unit,
+                               sw_parameter *parameter, sw_error *error);
+
+/* N, the sum of its forms, which a target names and no reading is. */
+void sw_parameter_nitrogen(sw_parameter *parameter);
+
+/* Whether readings are given as `species`: "N", "NO3-N", "CaCO3", "SO4--". */
+bool sw_species_known(const char *species);
+
+/*
+ * Takes the parameter's masses and moles as those of `species`: S in mg of SO4.
+ * NULL when that is done; else "" where it is no species of the parameter's,
+ * or the choices where it could mean two things.
+ */
+const char *sw_parameter_express(sw_parameter *parameter, const char *species);
 
 /* Whether it is a number or a word in a unit of its own, such as turbidity,
  * that stands for nothing here. */

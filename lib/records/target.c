@@ -51,22 +51,13 @@ static sw_status fail(reading *r, size_t column, sw_status status,
 
 /* ---- What a row is about ----------------------------------------------- */
 
-/* N is the sum of its forms, which a single reading cannot be. */
-static sw_status find_nitrogen(sw_parameter *p, sw_error *error)
+static sw_status find_parameter(const char *name, const char *unit,
+                                sw_parameter *p, sw_error *error)
 {
-    sw_status status = sw_parameter_find("NO3-N", p, error);
-    p->name = "N";
-    p->component = SW_N;
-    p->charge = 0;
-    return status;
-}
-
-static sw_status find_parameter(const char *name, sw_parameter *p,
-                                sw_error *error)
-{
-    if (sw_same_name(name, "N") || sw_same_name(name, "total N"))
-        return find_nitrogen(p, error);
-    return sw_parameter_find(name, p, error);
+    if (!sw_same_name(name, "N") && !sw_same_name(name, "total N"))
+        return sw_parameter_find_in(name, unit, p, error);
+    sw_parameter_nitrogen(p);
+    return SW_OK;
 }
 
 /* One side of a ratio; only what is itself a component will do. */
@@ -75,7 +66,7 @@ static sw_status read_side(reading *r, const char *name, sw_component *side)
     sw_parameter p;
     const sw_place place = sw_table_place(&r->table, PARAMETER);
     char shown[SW_SHOWN_BYTES];
-    sw_status status = find_parameter(name, &p, r->error);
+    sw_status status = find_parameter(name, "", &p, r->error);
     if (status)
         return sw_table_blame(&r->table, PARAMETER, status, r->error);
     *side = p.component;
@@ -137,7 +128,8 @@ static sw_status read_ratio(reading *r, sw_target_row *row)
 
 static sw_status read_kind(reading *r, sw_target_row *row)
 {
-    sw_status status = find_parameter(row->name, &r->parameter, r->error);
+    sw_status status = find_parameter(row->name, sw_table_text(&r->table, UNIT),
+                                      &r->parameter, r->error);
     if (status)
         return sw_table_blame(&r->table, PARAMETER, status, r->error);
     row->component = row->other = r->parameter.component;

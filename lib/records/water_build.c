@@ -35,7 +35,8 @@ sw_status sw_measure_unit(sw_measure *measure, const char *unit,
 sw_status sw_measure_find(const char *parameter, const char *unit,
                           sw_measure *measure, sw_error *error)
 {
-    sw_status status = sw_parameter_find(parameter, &measure->parameter, error);
+    sw_status status =
+        sw_parameter_find_in(parameter, unit, &measure->parameter, error);
     return status ? status : sw_measure_unit(measure, unit, error);
 }
 

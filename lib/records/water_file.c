@@ -138,7 +138,8 @@ static sw_status find_parameter(sw_water_file *file, sw_parameter *parameter,
                           "this row names no parameter, expected one such as "
                           "Ca in a row such as Ca,48,mg/L");
     }
-    sw_status status = sw_parameter_find(name, parameter, error);
+    sw_status status = sw_parameter_find_in(name, sw_table_text(table, UNIT),
+                                            parameter, error);
     return status ? sw_table_blame(table, PARAMETER, status, error) : SW_OK;
 }
 
