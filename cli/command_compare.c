@@ -1,5 +1,6 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
 /* saltwright compare: one target and one shelf in several waters. */
+#include <math.h>
 #include <stdlib.h>
 
 #include "command.h"
@@ -50,13 +51,13 @@ static exit_code show(const cli_bench *bench)
     return show_runs(&comparison, sheet_write_comparison);
 }
 
-/* What a litre of column `column` costs as water, per 1000 L. */
+/* What 1000 L of column `column` cost as water; NaN: not known. */
 static double water_cost(const cli_bench *bench, size_t column)
 {
     const sw_solution *solution = bench->runs[column].solution;
     double cost = 0.0;
     if (!bench->water_price)
-        return 0.0;
+        return (double)NAN;
     if (column < bench->shared.waters.count)
         return bench->water_price[column];
     for (size_t k = 0; k < solution->water_count; k++)

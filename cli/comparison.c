@@ -241,11 +241,11 @@ const char *comparison_criterion(const cli_comparison *comparison,
     static const char *const names[SW_CRITERION_COUNT] = {
         [SW_BY_RECIPE] = "without a recipe",
         [SW_BY_MISSES] = "targets clearly missed",
-        [SW_BY_HARM] = "limits of harm passed",
-        [SW_BY_DEPOSITS] = "solids out as mixed",
+        [SW_BY_HARM] = "safety limits exceeded",
+        [SW_BY_DEPOSITS] = "precipitates expected",
         [SW_BY_DISTANCE] = "off the target, %",
-        [SW_BY_DRIFT] = "pH past its band once aired",
-        [SW_BY_ACID] = "acid, meq/L"};
+        [SW_BY_DRIFT] = "pH outside range, aerated",
+        [SW_BY_ACID] = "acid and base, meq/L"};
     if (criterion != SW_BY_COST)
         return names[criterion];
     return comparison->water_price ? "cost of 1000 L with the water"
@@ -266,15 +266,17 @@ cli_figure comparison_value(const cli_comparison *comparison, size_t column,
 
 void comparison_margins(char *text, size_t size)
 {
-    snprintf(text, size,
-             "No difference that matters: %.0f %% off the target (what a "
-             "laboratory is off by), pH %.1f in the air, %.1f meq/L of acid, "
-             "%.0f %% of cost; a pH within %.1f or an EC within %.0f %% of its "
-             "band is not clearly missed (common practice, no source).",
-             sw_criterion_margin(SW_BY_DISTANCE),
-             sw_criterion_margin(SW_BY_DRIFT), sw_criterion_margin(SW_BY_ACID),
-             100.0 * sw_criterion_margin(SW_BY_COST), SW_UNCLEAR_PH,
-             100.0 * SW_UNCLEAR_EC);
+    snprintf(
+        text, size,
+        "No difference that matters: %.0f %% off the target (what a "
+        "laboratory is off by), pH %.1f in the air, %.1f meq/L of acid and "
+        "base, "
+        "%.0f %% of cost; a pH within %.1f or an EC within %.0f %% of its "
+        "band is not clearly missed (common practice, no source).",
+        sw_criterion_margin(SW_BY_DISTANCE), sw_criterion_margin(SW_BY_DRIFT),
+        sw_criterion_margin(SW_BY_ACID),
+        100.0 * sw_criterion_margin(SW_BY_COST), SW_UNCLEAR_PH,
+        100.0 * SW_UNCLEAR_EC);
 }
 
 const char *comparison_fact_name(cli_fact fact)

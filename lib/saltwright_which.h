@@ -54,7 +54,7 @@ SW_API void sw_blend_free(sw_blend *blend);
     X(SW_BY_DEPOSITS, "deposits", 0.0)           /* solids past saturation */  \
     X(SW_BY_DISTANCE, "distance to target", 5.0) /* %, root mean square */     \
     X(SW_BY_DRIFT, "pH in the air", 0.5)         /* past its band, CO2 gone */ \
-    X(SW_BY_ACID, "acid", 0.5)                   /* meq/L */                   \
+    X(SW_BY_ACID, "acid and base", 0.5)          /* meq/L */                   \
     X(SW_BY_COST, "cost", 0.03) /* per m3; the margin is a share of the least  \
                                  */
 typedef enum sw_criterion {
@@ -75,10 +75,12 @@ SW_API double sw_criterion_margin(sw_criterion criterion);
 #define SW_UNCLEAR_EC 0.04
 /* Whether a target is missed by more than that; a ratio always is. */
 SW_API bool sw_is_clear(const sw_measure_row *missed);
-/* Those that decide, weightiest first, ended by SW_CRITERION_COUNT: for the
- * cheapest the distance is left out and the cost comes before the pH in the air
- * and the acid. */
-SW_API const sw_criterion *sw_criterion_order(sw_objective objective);
+/* Those that decide, weightiest first, ended by SW_CRITERION_COUNT.  Where all
+ * water and products are `priced`, money decides among those that harm nothing,
+ * miss the same targets and stay clear; for the cheapest the distance is left
+ * out. */
+SW_API const sw_criterion *sw_criterion_order(sw_objective objective,
+                                              bool priced);
 
 /* A water, or a mix of some, with the recipe found for it. */
 typedef struct sw_candidate {
@@ -88,19 +90,27 @@ typedef struct sw_candidate {
     const sw_shelf *shelf;
     const sw_solution *solution;
     const sw_assessment *assessment; /* NULL where there is no recipe */
-    double water_price_per_m3;       /* 0 when it is not known */
+    double water_price_per_m3;       /* NaN when it is not known */
     bool takes_work; /* a mix, or to be purified: only chosen where better */
 } sw_candidate;
 
 typedef struct sw_ranking {
     double value[SW_CRITERION_COUNT]; /* NaN: unknown, left out of account */
     sw_criterion out_by;              /* SW_CRITERION_COUNT: never put out */
+    double idle_acid_meq_per_l; /* of acid whose N, P or S nobody asks for */
+    /* Of one water that takes work and is as sound (recipe, harm, misses,
+     * deposits) as one that does not: the price of 1000 L at which it costs the
+     * same, its products counted; of unknown prices the difference between
+     * them.  And the index of that other one.  NaN and the count else. */
+    double pays_below_per_m3;
+    size_t pays_against;
     bool dangerous;   /* its solution or assessment has a note of danger */
     char reason[160]; /* what puts it behind the chosen; "" for that one */
 } sw_ranking;
 
 typedef struct sw_choice {
     const sw_criterion *order; /* as they were asked; static */
+    bool priced;               /* all water and products have prices */
     size_t chosen;             /* the count where no water has a recipe */
     bool usable;               /* false: none is to be used as it stands, and
                                   `chosen`, where there is one, is the least
@@ -116,8 +126,10 @@ typedef struct sw_choice {
  * 1972, Psychological Review 79(4):281-299); what takes no work goes before
  * what does, then the closest to the target.  A candidate with a note of danger
  * is put out by harm before any other is counted, while one without is left.
- * SW_ERR_VALUE (no candidates; citric acid at
- * a pH outside 2 to 12), SW_ERR_NUMERIC, _MEMORY.
+ * Unless all is priced, cost does not part what takes work from what does not,
+ * and no acid that is a nutrient speaks for what takes work.
+ * SW_ERR_VALUE (no candidates; citric acid at a pH outside 2 to 12),
+ * SW_ERR_NUMERIC, _MEMORY.
  */
 SW_API sw_status sw_choose(const sw_candidate *candidates, size_t count,
                            sw_choice **choice, sw_error *error);

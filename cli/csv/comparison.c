@@ -18,6 +18,8 @@ static void put_values(const cli_lines *out, const cli_comparison *comparison,
                     *c == SW_BY_DISTANCE ? "%"
                     : *c == SW_BY_ACID   ? "meq/L"
                                          : "");
+    line_number(out, (cli_cell){"choice", "", "pays below"},
+                ranking->pays_below_per_m3, "per 1000 L");
 }
 
 static void put_shares(const cli_lines *out, const cli_comparison *comparison)

@@ -11,7 +11,7 @@ static cli_value *values(const sw_ranking *ranking)
               {"solids_past_saturation", ranking->value[SW_BY_DEPOSITS]},
               {"off_target_percent", ranking->value[SW_BY_DISTANCE]},
               {"ph_past_band_aired", ranking->value[SW_BY_DRIFT]},
-              {"acid_meq_per_l", ranking->value[SW_BY_ACID]},
+              {"acid_and_base_meq_per_l", ranking->value[SW_BY_ACID]},
               {"cost_per_m3", ranking->value[SW_BY_COST]});
     return object;
 }
@@ -25,6 +25,7 @@ static cli_value *candidate(const cli_comparison *comparison, size_t column)
     if (ranking->out_by < SW_CRITERION_COUNT)
         value_put_text(object, "out_by", sw_criterion_text(ranking->out_by));
     value_put_flag(object, "dangerous", ranking->dangerous);
+    VALUE_PUT(object, {"pays_below_per_m3", ranking->pays_below_per_m3});
     value_put(object, "values", values(ranking));
     return object;
 }
@@ -39,6 +40,7 @@ static cli_value *choice(const cli_comparison *comparison)
         value_put_text(object, made->usable ? "use" : "least_harmful",
                        comparison->names[made->chosen]);
     value_put_text(object, "verdict", made->verdict);
+    value_put_flag(object, "priced", made->priced);
     for (const sw_criterion *c = made->order; *c != SW_CRITERION_COUNT; c++)
         value_append(order, value_text(sw_criterion_text(*c)));
     for (size_t i = 0; i < made->count; i++)

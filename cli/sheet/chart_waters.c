@@ -101,7 +101,7 @@ void chart_decides(FILE *out, const cli_comparison *comparison)
     for (; *c != SW_CRITERION_COUNT; c++)
         drawn += largest(comparison, *c) > 0.0;
     double each = lane + 10.0 + lane * (double)comparison->count;
-    chart_open(out, 4.0 + each * (double)drawn, "What decides");
+    chart_open(out, 4.0 + each * (double)drawn, "Criteria");
     describe_decides(out, comparison);
     chart_describe(out, "decides");
     for (c = comparison->choice->order + 1; *c != SW_CRITERION_COUNT; c++)

@@ -72,7 +72,7 @@ static void put_reasons(FILE *out, const cli_comparison *comparison)
         fputs("<figure>\n", out);
         chart_decides(out, comparison);
         fprintf(out,
-                "<figcaption>What decides, the weightiest first; less is "
+                "<figcaption>Criteria, the most important first; lower is "
                 "better in all. Hatched: %s. What is nothing everywhere is "
                 "left out.</figcaption>\n</figure>\n",
                 comparison->choice->usable
@@ -167,7 +167,7 @@ static void put_recipes(FILE *out, const cli_comparison *comparison)
         comparison_deposits(comparison, i, solids, sizeof solids);
         if (!solids[0])
             continue;
-        fputs("<p>May come out in ", out);
+        fputs("<p>May precipitate in ", out);
         escape_name(out, comparison->names[i]);
         fprintf(out, ": %s.</p>\n", solids);
     }

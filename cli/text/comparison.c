@@ -83,7 +83,7 @@ static void put_decides(const cli_page *page, run_block *block)
     for (; *c != SW_CRITERION_COUNT; c++)
         add_row(&table, block, comparison_criterion(block->all, *c), value_of,
                 *c);
-    page_title(page, "What decides: weightiest first; less is better");
+    page_title(page, "Criteria, most important first (lower is better)");
     table_print(page, &table);
     table_free(&table);
     char margins[512];
@@ -176,7 +176,7 @@ static void put_deposits(const cli_page *page, const cli_comparison *comparison)
         char solids[256];
         comparison_deposits(comparison, i, solids, sizeof solids);
         if (solids[0])
-            page_paragraph(page, 2, 4, "May come out in %s: %s.",
+            page_paragraph(page, 2, 4, "May precipitate in %s: %s.",
                            comparison->names[i], solids);
     }
 }

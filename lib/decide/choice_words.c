@@ -3,7 +3,8 @@
  * A choice in words: what the chosen water does, what it does better than the
  * one that stayed in longest beside it, and what speaks against it.
  */
-#include "decide/choice.h"
+#include "decide/choice_words.h"
+#include "decide/criteria.h"
 
 #include <math.h>
 #include <stdarg.h>
@@ -21,15 +22,17 @@ static const sw_phrase phrases[SW_CRITERION_COUNT] = {
     [SW_BY_RECIPE] = {"has a recipe", "has no recipe", 0, ""},
     [SW_BY_MISSES] = {"clearly misses fewer targets",
                       "clearly misses more targets", 0, ""},
-    [SW_BY_HARM] = {"passes fewer limits of harm", "passes more limits of harm",
+    [SW_BY_HARM] = {"exceeds fewer safety limits", "exceeds more safety limits",
                     0, ""},
-    [SW_BY_DEPOSITS] = {"leaves fewer solids that may come out",
-                        "leaves more solids that may come out", 0, ""},
+    [SW_BY_DEPOSITS] = {"has fewer precipitates to expect",
+                        "has more precipitates to expect", 0, ""},
     [SW_BY_DISTANCE] = {"comes closer to the target",
                         "stays further from the target", 1, " % off"},
-    [SW_BY_DRIFT] = {"keeps its pH better in the air",
-                     "keeps its pH worse in the air", 1, " past its band"},
-    [SW_BY_ACID] = {"takes less acid", "takes more acid", 1, " meq/L"},
+    [SW_BY_DRIFT] = {"drifts less in pH after aeration",
+                     "drifts more in pH after aeration", 1,
+                     " outside its range"},
+    [SW_BY_ACID] = {"takes less acid and base", "takes more acid and base", 1,
+                    " meq/L"},
     [SW_BY_COST] = {"costs less", "costs more", 2, " per 1000 L"}};
 
 /* Appends what fits. */
@@ -45,7 +48,7 @@ static void say(char *text, size_t size, const char *format, ...)
     va_end(arguments);
 }
 
-/* "takes less acid (0.4 meq/L against 6.0)" */
+/* "takes less acid and base (0.4 meq/L against 6.0)" */
 static void say_difference(char *text, size_t size, sw_criterion criterion,
                            double mine, double other)
 {
@@ -190,9 +193,9 @@ static void say_idle(const sw_candidate *candidates, sw_choice *choice,
             !is_idle(candidates, choice, i))
             continue;
         say(text, size, "%s",
-            said++ ? ", nor by "
-                   : " Nothing that counts is "
-                     "gained by ");
+            said++ ? ", nor in "
+                   : " There is no practical "
+                     "advantage in ");
         say_name(text, size, &candidates[i]);
     }
     if (said)
@@ -221,6 +224,34 @@ static void say_met(sw_choice *choice, const sw_candidate *chosen)
     say(text, size, ".");
 }
 
+/* What a water to be made may cost. */
+static void say_break_even(const sw_candidate *candidates, sw_choice *choice,
+                           size_t index)
+{
+    char *text = choice->verdict;
+    size_t size = sizeof choice->verdict;
+    double price = choice->rankings[index].pays_below_per_m3;
+    size_t against = choice->rankings[index].pays_against;
+    bool known = against < choice->count &&
+                 !isnan(candidates[against].water_price_per_m3);
+    if (isnan(price))
+        return;
+    const char *name = candidates[index].name;
+    if (known && price > 0.0)
+        say(text, size, " Break-even: %.60s pays below %.2f per 1000 L.", name,
+            price);
+    else if (price > 0.0)
+        say(text, size,
+            " Break-even: %.60s pays if 1000 L of it cost less than %.2f more "
+            "than of %.60s.",
+            name, price, candidates[against].name);
+    else
+        say(text, size,
+            " Break-even: %.60s saves nothing on products, which cost %.2f "
+            "more per 1000 L than with %.60s.",
+            name, -price, candidates[against].name);
+}
+
 void sw_choice_tell(const sw_candidate *candidates, sw_choice *choice)
 {
     if (choice->chosen == choice->count) {
@@ -237,4 +268,6 @@ void sw_choice_tell(const sw_candidate *candidates, sw_choice *choice)
     if (second != choice->count)
         compare(candidates, choice, second);
     say_idle(candidates, choice, second);
+    for (size_t i = 0; i < choice->count; i++)
+        say_break_even(candidates, choice, i);
 }

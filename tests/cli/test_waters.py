@@ -129,6 +129,47 @@ class Waters(unittest.TestCase):
             self.assertAlmostEqual(after["values"]["cost_per_m3"] - price,
                                    before["values"]["cost_per_m3"], places=9)
 
+    def test_purified_water_pays_below_its_break_even(self):
+        """Soft water whose acid is a source of phosphorus: no reason to buy
+        purified water at any price."""
+        water = ("parameter,value,unit\npH,7.6,\nEC,0.3,mS/cm\n"
+                 "alkalinity,70,mg/L CaCO3\nCa,28,mg/L\nMg,7,mg/L\n"
+                 "Na,15,mg/L\nK,2,mg/L\nCl,18,mg/L\nSO4,26,mg/L\n"
+                 "NO3-N,1,mg/L\n")
+        target = ("parameter,target,min,max\nN,190,,\nNH4-N:N,,,0.1\nP,45,,\n"
+                  "K,300,,\nCa,190,,\nMg,50,,\nS,80,,150\nFe,2.5,,\n"
+                  "pH,5.8,5.5,6.3\n")
+        shelf = ("product,formula,label,price,price_unit\n"
+                 "calcium nitrate,,NO3-N 14.4; NH4-N 1.1; Ca 19,0.6,/kg\n"
+                 "potassium nitrate,KNO3,,1.2,/kg\nMKP,KH2PO4,,2,/kg\n"
+                 "SOP,K2SO4,,1,/kg\nEpsom,MgSO4.7H2O,,0.4,/kg\n"
+                 "phosphoric acid 75 %,,,6.5,/L\niron chelate,,Fe-DTPA 10,9,/kg"
+                 "\npotassium bicarbonate,,,3,/kg\n")
+        with written(water) as w, written(target) as t, written(shelf) as s:
+            given = ["compare", "--water", w.name, "--purified", "typical",
+                     "--target", t.name, "--shelf", s.name]
+            free = run_json(*given)["choice"]
+            dear = run_json(*given, "--water-price", "1.9,60")["choice"]
+            pays = dear["candidates"][1]["pays_below_per_m3"]
+            cheap = run_json(*given, "--water-price",
+                             f"1.9,{0.8 * pays:.3f}")["choice"]
+            costly = run_json(*given, "--water-price",
+                              f"1.9,{1.2 * pays:.3f}")["choice"]
+        self.assertNotEqual(free["use"], "purified")
+        self.assertFalse(free["priced"])
+        self.assertIn("Break-even: purified", free["verdict"])
+        self.assertAlmostEqual(
+            free["candidates"][1]["pays_below_per_m3"], pays - 1.9, 6)
+        self.assertNotEqual(dear["use"], "purified")
+        self.assertIn(f"purified pays below {pays:.2f} per 1000 L",
+                      dear["verdict"])
+        self.assertEqual(cheap["use"], "purified")
+        self.assertNotEqual(costly["use"], "purified")
+        for made in (free, dear):
+            values = [c["values"]["acid_and_base_meq_per_l"]
+                      for c in made["candidates"]]
+            self.assertGreater(values[0], 0.5 + values[1])
+
     def test_the_sheet_is_one_file_without_script_or_network(self):
         page = Tags(self.page)
         self.assertEqual(page.open, [])
@@ -162,7 +203,7 @@ class Waters(unittest.TestCase):
         _, text = sheet(*PAIR, suffix=".svg")
         root = xml.etree.ElementTree.fromstring(text)
         self.assertEqual(root.tag, SVG + "svg")
-        self.assertEqual(root.find(SVG + "title").text, "What decides")
+        self.assertEqual(root.find(SVG + "title").text, "Criteria")
 
     def test_a_hostile_name_changes_nothing_but_itself(self):
         hostile = "</bdi><script>alert(1)</script>\u202e'& %s"

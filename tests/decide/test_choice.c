@@ -48,6 +48,7 @@ static void open_field(sw_field *field)
                                              .shelf = &field->shelf,
                                              .solution = &field->solution[i],
                                              .assessment = assessment,
+                                             .water_price_per_m3 = NAN,
                                              .takes_work = i == 2};
     }
 }
@@ -80,8 +81,8 @@ START_TEST(fewer_misses_go_before_acid_and_cost)
     expect(&field, 2, 1,
            "Use town: all 1 targets are met. Compared with well, it clearly "
            "misses fewer targets (0 against 1). Against it: it takes more acid "
-           "(10.0 "
-           "meq/L against 0.0), costs more (9.00 per 1000 L against 2.00).");
+           "and base (10.0 meq/L against 0.0), costs more (9.00 per 1000 L "
+           "against 2.00).");
 }
 END_TEST
 
@@ -115,11 +116,11 @@ START_TEST(harm_goes_before_deposits_and_those_before_acid)
     field.amount[1] = 1.0;
     calcite = &field.assessment[1].mixed.saturation[SW_CALCITE];
     *calcite = (sw_saturation){.defined = true, .index = 1};
-    expect(&field, 2, 1, "passes fewer limits of harm (0 against 1)");
+    expect(&field, 2, 1, "exceeds fewer safety limits (0 against 1)");
     field.limit[0].fitness = SW_CARE;
-    expect(&field, 2, 0, "leaves fewer solids that may come out (0 against 1)");
+    expect(&field, 2, 0, "has fewer precipitates to expect (0 against 1)");
     calcite->index = 0.2;
-    expect(&field, 2, 0, "takes less acid (0.0 meq/L against 10.0)");
+    expect(&field, 2, 0, "takes less acid and base (0.0 meq/L against 10.0)");
 }
 END_TEST
 
@@ -130,7 +131,7 @@ START_TEST(what_no_crop_should_be_given_counts_as_harm)
     open_field(&field);
     field.assessment[0].notes = (sw_notes){&danger, 1};
     field.assessment[1].cost_per_m3 = 9;
-    expect(&field, 2, 1, "passes fewer limits of harm (0 against 1)");
+    expect(&field, 2, 1, "exceeds fewer safety limits (0 against 1)");
     danger.severity = SW_WARNING;
     expect(&field, 2, 0, "costs less");
 }
@@ -245,7 +246,7 @@ START_TEST(a_single_water_is_what_the_chosen_is_compared_with)
     field.candidate[0].takes_work = true;
     field.candidate[2].takes_work = false;
     field.amount[2] = 1;
-    expect(&field, 3, 1, "Compared with mix, it takes less acid");
+    expect(&field, 3, 1, "Compared with mix, it takes less acid and base");
 }
 END_TEST
 
@@ -256,7 +257,7 @@ START_TEST(the_rival_that_stayed_longest_is_compared_with)
     field.candidate[2].takes_work = false;
     field.assessment[1].rows[SW_K].verdict = SW_SHORT;
     field.amount[2] = 1;
-    expect(&field, 3, 0, "Compared with mix, it takes less acid");
+    expect(&field, 3, 0, "Compared with mix, it takes less acid and base");
 }
 END_TEST
 
@@ -305,7 +306,7 @@ START_TEST(a_ph_or_ec_missed_by_less_than_can_be_told_decides_nothing)
     field.amount[1] = 1;
     expect(&field, 2, 0,
            "Use well: 1 of 2 targets are met, 1 missed by less than a meter "
-           "can tell. Compared with town, it takes less acid");
+           "can tell. Compared with town, it takes less acid and base");
     ph.finished = 5.39;
     expect(&field, 2, 1, "clearly misses fewer targets (0 against 1)");
     field.assessment[0].measures = &ec;
@@ -329,18 +330,18 @@ START_TEST(the_ph_in_the_air_goes_before_the_acid)
     ck_assert_double_eq_tol(choice->rankings[0].value[SW_BY_DRIFT], 1.3,
                             TOL_HAND_SOLVED);
     ck_assert_str_eq(choice->rankings[0].reason,
-                     "keeps its pH worse in the air (1.3 past its band against "
-                     "0.0)");
+                     "drifts more in pH after aeration (1.3 outside its range "
+                     "against 0.0)");
     sw_choice_free(choice);
     for (int i = 0; i < 2; i++) {
         field.assessment[i].measures = &ph;
         field.assessment[i].measure_count = 1;
     }
-    expect(&field, 2, 0, "takes less acid");
+    expect(&field, 2, 0, "takes less acid and base");
     field.assessment[0].aired.ph = 4.4;
     expect(&field, 2, 1,
-           "keeps its pH better in the air (0.0 past its band "
-           "against 0.6)");
+           "drifts less in pH after aeration (0.0 outside its range against "
+           "0.6)");
 }
 END_TEST
 
@@ -351,8 +352,8 @@ START_TEST(work_that_buys_nothing_is_said_to_buy_nothing)
     field.candidate[1].takes_work = true;
     field.candidate[2].detail = "30 % well, 70 % town";
     expect(&field, 3, 0,
-           "Between it and town no difference matters. Nothing that counts is "
-           "gained by mix (30 % well, 70 % town).");
+           "Between it and town no difference matters. There is no practical "
+           "advantage in mix (30 % well, 70 % town).");
     field.amount[0] = 1;
     field.candidate[1].takes_work = false;
     field.assessment[1].cost_per_m3 = 1;
@@ -371,6 +372,105 @@ START_TEST(who_asks_for_the_cheapest_is_told_the_cheapest)
     field.amount[0] = 1;
     field.assessment[0].finished.amount[SW_K] = 50;
     expect(&field, 2, 0, "costs less (2.00 per 1000 L against 3.00)");
+}
+END_TEST
+
+/* Dearer water that needs no acid and comes closer is not worth its price; on
+ * both sides of what the other costs, and of the 3 % that do not matter. */
+START_TEST(money_decides_among_waters_that_are_as_sound)
+{
+    static const struct {
+        double price;
+        size_t chosen;
+    } rows[] = {{60, 0}, {2.05, 0}, {1.95, 1}, {1.85, 1}, {1.75, 1}, {0, 1}};
+    for (size_t i = 0; i < sizeof rows / sizeof *rows; i++) {
+        sw_field field;
+        open_field(&field);
+        field.amount[0] = 0.09;
+        field.assessment[0].finished.amount[SW_K] = 90;
+        field.candidate[0].water_price_per_m3 = 1.9;
+        field.candidate[1].water_price_per_m3 = rows[i].price;
+        field.candidate[1].takes_work = true;
+        sw_choice *choice = choose(&field, 2);
+        ck_assert(choice->priced);
+        ck_assert_uint_eq(choice->chosen, rows[i].chosen);
+        ck_assert_double_eq_tol(choice->rankings[1].pays_below_per_m3, 1.9,
+                                TOL_HAND_SOLVED);
+        ck_assert_ptr_nonnull(
+            strstr(choice->verdict, "Break-even: town pays below 1.90"));
+        sw_choice_free(choice);
+    }
+}
+END_TEST
+
+START_TEST(money_makes_up_for_no_harm_miss_or_cloud)
+{
+    for (int worse = 0; worse < 4; worse++) {
+        sw_field field;
+        sw_note danger = {SW_DANGER, "ph-extreme", "A pH of 3.4 harms roots."};
+        open_field(&field);
+        field.candidate[0].water_price_per_m3 = 1;
+        field.candidate[1].water_price_per_m3 = 60;
+        field.candidate[1].takes_work = true;
+        if (worse == 0)
+            field.limit[0].fitness = SW_UNFIT;
+        else if (worse == 1)
+            field.assessment[0].rows[SW_K].verdict = SW_SHORT;
+        else if (worse == 2)
+            field.assessment[0].mixed.saturation[SW_CALCITE] =
+                (sw_saturation){.defined = true, .index = 1};
+        else
+            field.assessment[0].notes = (sw_notes){&danger, 1};
+        sw_choice *choice = choose(&field, 2);
+        ck_assert_uint_eq(choice->chosen, 1);
+        ck_assert_double_nan(choice->rankings[1].pays_below_per_m3);
+        ck_assert_ptr_null(strstr(choice->verdict, "Break-even"));
+        sw_choice_free(choice);
+    }
+}
+END_TEST
+
+/* Without prices: 2 meq/L of acid are a reason to purify only where the target
+ * does not ask for what the acid brings. */
+START_TEST(acid_that_is_a_nutrient_is_no_reason_to_purify)
+{
+    for (int wanted = 0; wanted < 2; wanted++) {
+        sw_field field;
+        sw_target_row rows[2];
+        open_field(&field);
+        rows[0] = rows[1] = field.row;
+        rows[1].component = SW_P;
+        field.target = (sw_target){.rows = rows, .count = wanted ? 2 : 1};
+        field.acid.per_g.amount[SW_P] = 300;
+        for (int i = 0; i < 2; i++)
+            field.assessment[i].finished.amount[SW_P] = 100;
+        field.amount[0] = 0.2;
+        field.assessment[0].cost_per_m3 = 5;
+        field.candidate[1].takes_work = true;
+        sw_choice *choice = choose(&field, 2);
+        ck_assert(!choice->priced);
+        ck_assert_uint_eq(choice->chosen, wanted ? 0 : 1);
+        ck_assert_double_eq_tol(choice->rankings[0].value[SW_BY_ACID], 2,
+                                TOL_HAND_SOLVED);
+        ck_assert_ptr_nonnull(strstr(
+            choice->verdict,
+            "town pays if 1000 L of it cost less than 3.00 more than of well"));
+        sw_choice_free(choice);
+    }
+}
+END_TEST
+
+START_TEST(a_base_counts_as_an_acid_does)
+{
+    sw_field field;
+    open_field(&field);
+    field.acid.per_g.amount[SW_ALKALINITY] = 10;
+    field.amount[0] = 0.2;
+    sw_choice *choice = choose(&field, 2);
+    ck_assert_uint_eq(choice->chosen, 1);
+    ck_assert_double_eq_tol(choice->rankings[0].value[SW_BY_ACID], 2,
+                            TOL_HAND_SOLVED);
+    sw_choice_free(choice);
 }
 END_TEST
 
@@ -394,7 +494,7 @@ START_TEST(there_must_be_something_to_choose)
     sw_choice_free(NULL);
     sw_blend_free(NULL);
     ck_assert_ptr_null(sw_criterion_text(SW_CRITERION_COUNT));
-    ck_assert_str_eq(sw_criterion_text(SW_BY_ACID), "acid");
+    ck_assert_str_eq(sw_criterion_text(SW_BY_ACID), "acid and base");
     ck_assert_double_nan(sw_criterion_margin(SW_CRITERION_COUNT));
     ck_assert_double_eq_tol(sw_criterion_margin(SW_BY_ACID), 0.5,
                             TOL_HAND_SOLVED);
@@ -445,6 +545,10 @@ int main(void)
         the_ph_in_the_air_goes_before_the_acid,
         work_that_buys_nothing_is_said_to_buy_nothing,
         who_asks_for_the_cheapest_is_told_the_cheapest,
+        money_decides_among_waters_that_are_as_sound,
+        money_makes_up_for_no_harm_miss_or_cloud,
+        acid_that_is_a_nutrient_is_no_reason_to_purify,
+        a_base_counts_as_an_acid_does,
         a_cost_that_is_not_known_decides_nothing,
         citric_acid_counts_by_its_charges_at_the_ph,
         there_must_be_something_to_choose,

@@ -1,7 +1,7 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
-/* The words of a choice, from its figures. */
-#ifndef SW_DECIDE_CHOICE_H
-#define SW_DECIDE_CHOICE_H
+/* The figures waters are chosen by. */
+#ifndef SW_DECIDE_CRITERIA_H
+#define SW_DECIDE_CRITERIA_H
 
 #include "saltwright.h"
 
@@ -17,7 +17,9 @@ typedef struct sw_tally {
 } sw_tally;
 sw_tally sw_choice_count(const sw_assessment *assessment);
 
-/* Fills the verdict, and the reason of each that was not chosen. */
-void sw_choice_tell(const sw_candidate *candidates, sw_choice *choice);
+/* Fills the values of a ranking, and whether it is dangerous.  SW_ERR_VALUE
+ * (citric acid at a pH outside 2 to 12), SW_ERR_NUMERIC, _MEMORY. */
+sw_status sw_candidate_measure(const sw_candidate *candidate,
+                               sw_ranking *ranking, sw_error *error);
 
 #endif
