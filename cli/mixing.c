@@ -34,7 +34,8 @@ exit_code mixing_assess(const cli_report *report, const sw_content *water,
 {
     sw_error error;
     const cli_sources *waters = &report->inputs->waters;
-    const sw_water **reports = memory_array(waters->count, sizeof *reports);
+    const sw_water **reports =
+        memory_array(waters->count, sizeof(const sw_water *));
     double *shares = memory_array(waters->count, sizeof *shares);
     for (size_t k = 0; k < waters->count; k++) {
         reports[k] = waters->items[k].water;

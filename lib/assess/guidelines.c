@@ -237,8 +237,9 @@ static bool fill_row(const sw_harm_row *entry, const sw_facts *facts,
 static bool endangers(const sw_harm_row *entry, const sw_facts *facts,
                       sw_guideline_row *row)
 {
-    return !strncmp(entry->judges, "feed", 4) && strcmp(entry->name, "pH") &&
-           fill_row(entry, facts, row) && row->value > row->danger;
+    return !strncmp(entry->judges, "feed", 4) &&
+           strcmp(entry->name, "pH") != 0 && fill_row(entry, facts, row) &&
+           row->value > row->danger;
 }
 
 static sw_status make_room(sw_guideline_rows *rows, sw_error *error)

@@ -202,7 +202,7 @@ static bool is_reached(const sw_target_row *row, const sw_assessment *a)
 static sw_status advise_asked(const sw_target_row *row, sw_assessment *a)
 {
     for (int below = 0; below < 2; below++) {
-        sw_feed_limit limit;
+        sw_feed_limit limit = {0};
         char text[96], end[SW_FIGURE_BYTES];
         double asked = asked_harm(row, below, &limit);
         if (isnan(asked) || is_reached(row, a))

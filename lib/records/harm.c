@@ -69,6 +69,19 @@ double sw_feed_ceiling_mg_per_l(sw_component component)
                : (double)NAN;
 }
 
+double sw_most_g_per_l(const sw_product *product, const char **words)
+{
+    if (product->density_g_per_ml > 0.0) { /* false for NaN */
+        *words = "a litre of it in a litre";
+        return 1000.0 * product->density_g_per_ml;
+    }
+    *words = "a kilogram in a litre";
+    for (size_t i = 0; i < sw_harm_count; i++)
+        if (!strcmp(sw_harm_table[i].parameter, "product"))
+            return sw_harm_table[i].danger;
+    return INFINITY;
+}
+
 static bool names(const sw_target *target, sw_component component)
 {
     for (size_t i = 0; i < target->count; i++)

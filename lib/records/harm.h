@@ -25,4 +25,8 @@ bool sw_feed_harms(sw_target_kind kind, sw_component component, double value);
 /* mg/L that products may add of what no row of the target names; NaN: any. */
 double sw_feed_ceiling_mg_per_l(sw_component component);
 
+/* Grams that a litre holds at all: of a liquid undiluted by its density, else
+ * of the dry product.  `words`, static, complete "more than ...". */
+double sw_most_g_per_l(const sw_product *product, const char **words);
+
 #endif

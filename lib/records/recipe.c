@@ -5,6 +5,7 @@
  */
 #include "quantity/units.h"
 #include "records/amounts.h"
+#include "records/harm.h"
 #include "records/utf8.h"
 
 #include <stdlib.h>
@@ -17,9 +18,6 @@ static const sw_table_kind recipe_kind = {
     .count = 3,
     .example = "product,amount,unit / potassium nitrate,325,mg/L",
 };
-
-/* A kilogram in a litre: no solution holds more. */
-static const double most_g_per_l = 1000.0;
 
 static sw_status convert(sw_amounts *file, const sw_product *product,
                          double value, sw_given *given, size_t *slot)
@@ -36,12 +34,12 @@ static sw_status convert(sw_amounts *file, const sw_product *product,
     sw_shorten(sw_table_text(&file->table, SW_AMOUNTS_AMOUNT), shown);
     *slot = 0;
     *given = (sw_given){value * g_per_l_per_unit, place.line};
-    if (!(given->amount <= most_g_per_l))
+    const char *words;
+    if (!(given->amount <= sw_most_g_per_l(product, &words)))
         return sw_fail_at(file->error, SW_ERR_VALUE, &place,
-                          "'%s' is more than a kilogram in a litre, expected "
-                          "an amount per volume of finished solution, such as "
-                          "325 mg/L",
-                          shown);
+                          "'%s' is more than %s, expected an amount per volume "
+                          "of finished solution, such as 325 mg/L",
+                          shown, words);
     return SW_OK;
 }
 

@@ -254,12 +254,12 @@ END_TEST
 START_TEST(a_harmful_ph_or_ec_that_is_asked_for_is_told_even_if_missed)
 {
     static const struct {
-        sw_target_kind kind;
         double asked;
+        sw_target_kind kind;
         bool harmful;
-    } rows[] = {{SW_TARGET_PH, 4.4, true},  {SW_TARGET_PH, 4.6, false},
-                {SW_TARGET_PH, 7.9, false}, {SW_TARGET_PH, 8.1, true},
-                {SW_TARGET_EC, 7.9, false}, {SW_TARGET_EC, 8.1, true}};
+    } rows[] = {{4.4, SW_TARGET_PH, true},  {4.6, SW_TARGET_PH, false},
+                {7.9, SW_TARGET_PH, false}, {8.1, SW_TARGET_PH, true},
+                {7.9, SW_TARGET_EC, false}, {8.1, SW_TARGET_EC, true}};
     for (size_t i = 0; i < sizeof rows / sizeof *rows; i++) {
         bench b;
         set_up(&b);

@@ -142,6 +142,30 @@ START_TEST(recipe_and_shelf_together_are_bounded)
 }
 END_TEST
 
+/* On both sides: a kilogram of a solid, a litre of a liquid by its density. */
+START_TEST(no_more_is_in_a_litre_than_a_litre_holds)
+{
+    static const struct {
+        const char *amount;
+        bool fits;
+    } rows[] = {{"salt,1000", true},   {"salt,1001", false},
+                {"acid,1239", true},   {"acid,1241", false},
+                {"ammonia,909", true}, {"ammonia,911", false}};
+    for (size_t i = 0; i < sizeof rows / sizeof *rows; i++) {
+        char recipe[64];
+        snprintf(recipe, sizeof recipe, "product,amount,unit\n%s,g/L\n",
+                 rows[i].amount);
+        pair p = read_over("product,formula,label,density\nsalt,KCl,,\n"
+                           "acid,,NO3-N 8.4,1.24\nammonia,,NH4-N 20,0.91\n",
+                           recipe);
+        ck_assert_int_eq(p.recipe != NULL, rows[i].fits);
+        if (!rows[i].fits)
+            ck_assert_int_eq(p.error.status, SW_ERR_VALUE);
+        release(&p);
+    }
+}
+END_TEST
+
 START_TEST(freeing_nothing_is_allowed)
 {
     sw_recipe_free(NULL);
@@ -180,6 +204,7 @@ int main(void)
                         4);
     tcase_add_test(t, a_refused_recipe_leaves_the_shelf_as_it_was);
     tcase_add_test(t, recipe_and_shelf_together_are_bounded);
+    tcase_add_test(t, no_more_is_in_a_litre_than_a_litre_holds);
     tcase_add_test(t, freeing_nothing_is_allowed);
     tcase_add_test(t,
                    a_recipe_adds_each_product_by_its_amount_times_the_factor);
