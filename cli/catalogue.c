@@ -10,14 +10,6 @@
 
 #include "memory.h"
 
-const cli_hazard catalogue_hazards[] = {
-    {SW_HAZARD_ACID, "acid", "corrosive acid"},
-    {SW_HAZARD_BASE, "base", "corrosive base"},
-    {SW_HAZARD_OXIDISER, "oxidiser", "oxidiser"},
-    {SW_HAZARD_TOXIC, "toxic", "harmful if swallowed"},
-    {SW_HAZARD_DUST, "dust", "fine dust"},
-    {0, NULL, NULL}};
-
 sw_status catalogue_read(cli_catalogue *out, sw_error *error)
 {
     *out = (cli_catalogue){0};

@@ -19,16 +19,6 @@ typedef struct cli_catalogue {
     size_t hydrate_count;
 } cli_catalogue;
 
-/* One bit of sw_hazard: for programs, and for people. */
-typedef struct cli_hazard {
-    unsigned bit;
-    const char *word;
-    const char *phrase;
-} cli_hazard;
-
-/* Every hazard, ended by a bit of 0. */
-extern const cli_hazard catalogue_hazards[];
-
 /* SW_ERR_MEMORY; free with catalogue_free. */
 sw_status catalogue_read(cli_catalogue *out, sw_error *error);
 /* Sets `one` and its hydrates.  SW_ERR_NAME. */

@@ -5,12 +5,23 @@
 
 #include "report.h"
 
-/* Beside the bits of sw_hazard: concentrates in tanks. */
-enum { CAUTION_STOCKS = 1 << 16 };
+/* Who mixes some recipes handles these; start from {0}. */
+typedef struct cli_handled {
+    const sw_product *items[SW_MAX_PRODUCTS]; /* each once */
+    size_t count;
+    bool stocks; /* concentrates in tanks */
+} cli_handled;
 
-/* sw_hazard bits of the products a recipe uses; 0 without a recipe. */
-unsigned cautions_hazards(const cli_report *report);
-/* The cautions for these hazards; release with sw_notes_free. */
-void cautions_find(unsigned hazards, sw_notes *cautions);
+/* Adds the products that a recipe uses; nothing without one. */
+void cautions_add(cli_handled *to, const cli_report *report);
+/* What to wear for them: "Wear goggles and chemical-resistant gloves." */
+void cautions_gear(const cli_handled *handled, char *text, size_t size);
+/* That and all the cautions; release with sw_notes_free. */
+void cautions_find(const cli_handled *handled, sw_notes *cautions);
+/* Those of one report; release as above. */
+void cautions_of(const cli_report *report, sw_notes *cautions);
+/* Whether a note is one of them; whether it is what to wear. */
+bool cautions_has(const sw_note *note);
+bool cautions_is_gear(const sw_note *note);
 
 #endif

@@ -455,6 +455,14 @@ bool comparison_is_mix(const cli_comparison *comparison, size_t column)
     return comparison->blend && column + 1 == comparison->count;
 }
 
+cli_handled comparison_handled(const cli_comparison *comparison)
+{
+    cli_handled handled = {.count = 0};
+    for (size_t i = 0; i < comparison->count; i++)
+        cautions_add(&handled, comparison->reports[i]);
+    return handled;
+}
+
 void comparison_say_dangerous(const cli_comparison *comparison, char *text,
                               size_t size)
 {

@@ -3,6 +3,7 @@
 #ifndef CLI_COMPARISON_H
 #define CLI_COMPARISON_H
 
+#include "cautions.h"
 #include "report.h"
 #include "text/figure.h"
 
@@ -92,6 +93,8 @@ void comparison_say_needed(const cli_comparison *comparison, char *text,
 /* "35 % well, 65 % town" where column `column` mixes several waters, or "". */
 void comparison_say_shares(const cli_comparison *comparison, size_t column,
                            char *text, size_t size);
+/* What whoever mixes any of them handles. */
+cli_handled comparison_handled(const cli_comparison *comparison);
 /* "seedling, full crop": the columns with a note of danger; "" for none. */
 void comparison_say_dangerous(const cli_comparison *comparison, char *text,
                               size_t size);

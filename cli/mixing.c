@@ -69,7 +69,7 @@ static exit_code show(const cli_report *report)
 static exit_code deliver(cli_report *report)
 {
     if (report->recipe)
-        cautions_find(cautions_hazards(report), &report->cautions);
+        cautions_of(report, &report->cautions);
     exit_code code = show(report);
     exit_code sheet = report->settings->sheet ? sheet_write(report) : EXIT_DONE;
     sw_notes_free(&report->cautions);

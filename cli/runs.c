@@ -29,7 +29,7 @@ exit_code run_judge(const char *command, const cli_settings *settings,
     if (code == EXIT_DONE && out->assessment)
         code = printed_find(&out->report);
     if (out->report.recipe)
-        cautions_find(cautions_hazards(&out->report), &out->report.cautions);
+        cautions_of(&out->report, &out->report.cautions);
     return code;
 }
 

@@ -123,11 +123,29 @@ SW_API sw_status sw_conductivity_parse(const char *text, double *ms_per_cm,
                                        sw_error *error);
 
 /* ---- The catalogue ------------------------------------------------------ */
-typedef enum sw_hazard {
-    SW_HAZARD_ACID = 1, SW_HAZARD_BASE = 2,      /* corrosive */
-    SW_HAZARD_OXIDISER = 4, SW_HAZARD_TOXIC = 8, /* if swallowed */
-    SW_HAZARD_DUST = 16
+/* A class of the GHS (UN, Globally Harmonized System) that a product is in, from
+ * reference/hazards.csv and hazard_classes.csv; all of it is static text. */
+typedef struct sw_hazard {
+    const char *ghs_class, *code; /* "Skin Corr. 1B", "H314" */
+    const char *signal;           /* "Danger", "Warning", or "": none */
+    const char *statement;        /* "Causes severe skin burns ..." */
+    const char *known, *source;   /* "read", "value from memory", "not read:
+                                     the stricter reading holds"; the work */
+    size_t rank; /* its place among all classes; 0: the strongest */
 } sw_hazard;
+enum { SW_MAX_HAZARDS = 12 };
+/* Of one product, the strongest first, one for each code. */
+typedef struct sw_hazards {
+    sw_hazard items[SW_MAX_HAZARDS];
+    size_t count;
+    const char *known, *source; /* of its being in no class; NULL: unknown */
+} sw_hazards;
+/* What whoever handles a product wears, and where; bits of a sum. */
+typedef enum sw_gear {
+    SW_GEAR_GOGGLES = 1, SW_GEAR_SHIELD = 2, SW_GEAR_GLOVES = 4,
+    SW_GEAR_APRON = 8, SW_GEAR_MASK = 16, /* against dust */
+    SW_GEAR_AIR = 32 /* in the open, or where fumes are drawn off */
+} sw_gear;
 typedef enum sw_chelator {
     SW_CHELATOR_NONE, SW_EDTA, SW_HEDTA, SW_DTPA, SW_EDDHA, SW_CITRATE_CHELATOR
 } sw_chelator;
@@ -142,7 +160,7 @@ typedef struct sw_product {
     double purity;           /* mass fraction, 0 to 1; NaN with a label */
     double density_g_per_ml; /* NaN for a solid */
     sw_chelator chelator;
-    unsigned hazards; /* sum of sw_hazard */
+    sw_hazards hazards;
     /* The rest is the shelf's; NaN or NULL in the catalogue. */
     double min_g_per_l, max_g_per_l; /* per litre of finished solution */
     double fixed_g_per_l, price_per_kg, pack_g;
@@ -158,6 +176,13 @@ SW_API sw_status sw_catalogue_get(size_t index, sw_product **product,
 SW_API sw_status sw_catalogue_find(const char *name, sw_product **product,
                                    sw_error *error);
 SW_API void sw_product_free(sw_product *product);
+/* Whether it is in a class of that code: "H314". */
+SW_API bool sw_has_hazard(const sw_product *product, const char *code);
+/* Sum of sw_gear; goggles and gloves at the least.  NULL: 0. */
+SW_API unsigned sw_gear_of(const sw_product *product);
+/* "goggles, gloves and dust mask": what is worn, of a sum of sw_gear; cut to
+ * `size`. */
+SW_API void sw_gear_text(unsigned gear, char *text, size_t size);
 
 /* ---- Records ------------------------------------------------------------
  * CSV as people have it: UTF-8 with or without BOM; comma, semicolon or tab;

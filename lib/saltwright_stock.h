@@ -159,6 +159,19 @@ SW_API sw_status sw_stock_weigh(const sw_filling *filling,
                                 const sw_scale *scale, sw_weighed **weighed,
                                 sw_error *error);
 
+/* What must not meet, from reference/hazard_pairs.csv: static text.  A side is
+ * a kind of product ("nitric acid") or a thing on no shelf ("bleach"). */
+typedef struct sw_meeting {
+    const char *one, *other;
+    const char *gives, *advice; /* advice: "" for stocks' tank rule alone */
+    const char *known, *source;
+    bool is_product; /* `other` is a kind of product */
+} sw_meeting;
+SW_API size_t sw_meeting_count(void);
+SW_API sw_meeting sw_meeting_at(size_t index); /* below the count */
+/* Whether a product is what that side of a pair is; false of a thing. */
+SW_API bool sw_meeting_side_is(const char *side, const sw_product *product);
+
 typedef enum sw_step_kind {
     SW_STEP_PREPARE, SW_STEP_FILL, SW_STEP_ADD, SW_STEP_MEASURE,
     SW_STEP_TOP_UP, SW_STEP_STIR, SW_STEP_STORE
@@ -169,7 +182,7 @@ typedef struct sw_step {
     sw_tank tank;   /* SW_TANKS: the reservoir */
     size_t product; /* of the shelf, with SW_STEP_ADD */
     double g;
-    char text[256], caution[256]; /* or "" */
+    char text[256], safety[640]; /* or ""; what can hurt, and how not to */
 } sw_step;
 typedef struct sw_steps { sw_step *items; size_t count; } sw_steps;
 

@@ -29,7 +29,7 @@ typedef struct sw_easing {
 typedef struct sw_addition {
     size_t index; /* in the catalogue */
     char name[64];
-    unsigned hazards; /* sum of sw_hazard */
+    bool corrosive;   /* burns, or eats metal: H314 or H290 */
     double g_per_l;   /* of it in the recipe with it */
     double objective; /* of that recipe; NaN for the cheapest, see `price` */
     double price; /* change of the objective with its first gram per litre;

@@ -69,7 +69,7 @@ static void put_step(const cli_lines *out, const cli_report *report,
                     printed_g(report, step->product, step->g), "g");
     }
     line_word(out, (cli_cell){"step", name, "text"}, step->text);
-    line_word(out, (cli_cell){"step", name, "caution"}, step->caution);
+    line_word(out, (cli_cell){"step", name, "safety"}, step->safety);
 }
 
 static void put_purchases(const cli_lines *out, const cli_report *report)

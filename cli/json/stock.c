@@ -64,7 +64,7 @@ static cli_value *steps(const cli_report *report)
                              printed_g(report, step->product, step->g));
         }
         value_put_text(item, "text", step->text);
-        value_put_text(item, "caution", step->caution);
+        value_put_text(item, "safety", step->safety);
     }
     return out;
 }

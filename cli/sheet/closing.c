@@ -21,7 +21,7 @@ static void put_note(void *context, const sw_note *note)
         [SW_WARNING] = "<strong>Warning: </strong>",
         [SW_DANGER] = "<strong>Danger: </strong>"};
     const note_list *list = context;
-    if ((strncmp(note->code, "caution-", 8) == 0) != list->cautions)
+    if (cautions_has(note) != list->cautions || cautions_is_gear(note))
         return;
     fprintf(list->out, "<li%s>%s",
             note->severity == SW_DANGER ? " class=\"danger\"" : "",
@@ -40,23 +40,35 @@ void sheet_alarms(FILE *out, const cli_report *report, sw_severity severity)
     fputs("</ul>\n", out);
 }
 
-void sheet_caution_list(FILE *out, unsigned hazards)
+void sheet_gear(FILE *out, const cli_handled *handled)
+{
+    char text[256];
+    cautions_gear(handled, text, sizeof text);
+    fputs("<p class=\"gear\"><strong>", out);
+    escape_text(out, text);
+    fputs("</strong></p>\n", out);
+}
+
+void sheet_caution_list(FILE *out, const cli_handled *handled)
 {
     sw_notes cautions;
     note_list list = {out, true};
-    cautions_find(hazards, &cautions);
-    fputs("<section>\n<h2>With care</h2>\n<ul class=\"cautions\">\n", out);
+    cautions_find(handled, &cautions);
+    fputs("<section>\n<h2>Safety</h2>\n<ul class=\"cautions\">\n", out);
     for (size_t i = 0; i < cautions.count; i++)
         put_note(&list, &cautions.items[i]);
-    fputs("</ul>\n<p><small>The usual cautions of the trade; common practice, "
-          "no source.</small></p>\n</section>\n",
+    fputs("</ul>\n<p><small>Classes, H-codes and signal words as in the GHS; "
+          "the source of each: saltwright catalogue PRODUCT. The rest: common "
+          "practice, no source.</small></p>\n</section>\n",
           out);
     sw_notes_free(&cautions);
 }
 
 void sheet_cautions(const cli_sheet *sheet)
 {
-    sheet_caution_list(sheet->out, cautions_hazards(sheet->report));
+    cli_handled handled = {.count = 0};
+    cautions_add(&handled, sheet->report);
+    sheet_caution_list(sheet->out, &handled);
 }
 
 static void put_unreported(const cli_sheet *sheet)

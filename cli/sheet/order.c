@@ -15,7 +15,7 @@ static const sw_step *said_with(const sw_steps *steps, size_t index)
     for (size_t i = 0; i < index; i++)
         if (steps->items[i].kind == SW_STEP_ADD &&
             steps->items[i].tank == step->tank &&
-            strcmp(steps->items[i].caution, step->caution) == 0)
+            strcmp(steps->items[i].safety, step->safety) == 0)
             return &steps->items[i];
     return NULL;
 }
@@ -25,13 +25,13 @@ static void put_caution(const cli_sheet *sheet, size_t index)
 {
     const sw_product *products = sheet->report->inputs->shelf->products;
     const sw_step *said = said_with(sheet->steps, index);
-    fputs(" <em class=\"care\">Care: ", sheet->out);
+    fputs(" <em class=\"safety\">Safety: ", sheet->out);
     if (said) {
         fputs("as with ", sheet->out);
         escape_name(sheet->out, products[said->product].name);
         fputc('.', sheet->out);
     } else {
-        escape_text(sheet->out, sheet->steps->items[index].caution);
+        escape_text(sheet->out, sheet->steps->items[index].safety);
     }
     fputs("</em>", sheet->out);
 }
@@ -49,7 +49,7 @@ static void put_step(const cli_sheet *sheet, size_t index)
         fputs(". ", sheet->out);
     }
     escape_text(sheet->out, step->text);
-    if (step->caution[0])
+    if (step->safety[0])
         put_caution(sheet, index);
     fputs("</div></li>\n", sheet->out);
 }

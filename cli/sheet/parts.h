@@ -5,6 +5,7 @@
 
 #include <stdio.h>
 
+#include "cautions.h"
 #include "report.h"
 #include "text/figure.h"
 
@@ -23,8 +24,10 @@ void sheet_head(FILE *out, const char *title, const char *about);
 void sheet_foot(FILE *out);
 /* A row of the list of facts: `term` is ours, `text` may be anybody's. */
 void sheet_fact(FILE *out, const char *term, const char *text);
-/* The section of cautions for these hazards. */
-void sheet_caution_list(FILE *out, unsigned hazards);
+/* What to wear, directly above what is to be weighed; and the section of
+ * cautions. */
+void sheet_gear(FILE *out, const cli_handled *handled);
+void sheet_caution_list(FILE *out, const cli_handled *handled);
 
 /* A list of the notes of that severity; nothing where there is none. */
 void sheet_alarms(FILE *out, const cli_report *report, sw_severity severity);

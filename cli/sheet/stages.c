@@ -110,16 +110,15 @@ static exit_code put_stage(FILE *out, const cli_comparison *comparison,
 
 static exit_code put_page(FILE *out, const cli_comparison *comparison)
 {
-    unsigned hazards = 0;
+    cli_handled handled = comparison_handled(comparison);
     exit_code code = EXIT_DONE;
     sheet_head(out, "Mixing sheet by stage", comparison->shared->target->name);
     fputs("<body>\n", out);
     put_opening(out, comparison);
     for (size_t i = 0; i < comparison->count && code == EXIT_DONE; i++) {
-        hazards |= cautions_hazards(comparison->reports[i]);
         code = put_stage(out, comparison, i);
     }
-    sheet_caution_list(out, hazards);
+    sheet_caution_list(out, &handled);
     sheet_foot(out);
     return code;
 }

@@ -144,7 +144,9 @@ static void put_mix(FILE *out, const cli_comparison *comparison)
 
 static void put_recipes(FILE *out, const cli_comparison *comparison)
 {
+    cli_handled handled = comparison_handled(comparison);
     fputs("<section>\n<h2>The recipes</h2>\n", out);
+    sheet_gear(out, &handled);
     sheet_side_amounts(out, comparison);
     fputs("</section>\n<section>\n<h2>What the crop gets</h2>\n", out);
     if (comparison->count <= MOST_CHARTED) {
@@ -206,9 +208,7 @@ static void put_granted(FILE *out, const cli_comparison *comparison)
 
 static void put_page(FILE *out, const cli_comparison *comparison)
 {
-    unsigned hazards = 0;
-    for (size_t i = 0; i < comparison->count; i++)
-        hazards |= cautions_hazards(comparison->reports[i]);
+    cli_handled handled = comparison_handled(comparison);
     sheet_head(out, "Which water", comparison->shared->target->name);
     fputs("<body>\n", out);
     put_opening(out, comparison);
@@ -216,7 +216,7 @@ static void put_page(FILE *out, const cli_comparison *comparison)
     if (comparison->blend)
         put_mix(out, comparison);
     put_recipes(out, comparison);
-    sheet_caution_list(out, hazards);
+    sheet_caution_list(out, &handled);
     put_granted(out, comparison);
     sheet_foot(out);
 }

@@ -80,7 +80,10 @@ static void put_levels(const cli_sheet *sheet, int tank)
 void sheet_weights(const cli_sheet *sheet)
 {
     bool any = false;
+    cli_handled handled = {.count = 0};
+    cautions_add(&handled, sheet->report);
     fputs("<section>\n<h2>Weigh out</h2>\n", sheet->out);
+    sheet_gear(sheet->out, &handled);
     for (int tank = 0; tank <= SW_TANKS; tank++) {
         if (sheet_tank_volume_l(sheet, tank) <= 0.0)
             continue;

@@ -63,9 +63,9 @@ void addition_words(const sw_addition *addition, const sw_target *target,
     words[0] = '\0';
     if (sw_catalogue_get(addition->index, &product, NULL) != SW_OK)
         return;
-    if (product->hazards & (SW_HAZARD_ACID | SW_HAZARD_BASE))
+    if (addition->corrosive)
         join(words, size, "; ", "corrosive");
-    if (product->hazards & SW_HAZARD_OXIDISER)
+    if (sw_has_hazard(product, "H272"))
         join(words, size, "; ", "an oxidiser");
     list_open(addition, product, target, list, sizeof list);
     snprintf(open, sizeof open, "brings %s, which the target leaves open",

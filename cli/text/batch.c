@@ -26,7 +26,7 @@ typedef struct batch_state {
     const sw_shelf *shelf;
     amount_range *ranges; /* g/L, one per product */
     size_t solved;
-    unsigned hazards;
+    cli_handled handled;
 } batch_state;
 
 static const cli_table_column columns[] = {
@@ -132,7 +132,7 @@ static void add_solved(batch_state *state, const sw_water *water,
     table_add(&state->table, cells)->tone = dangerous ? TONE_BAD : TONE_PLAIN;
     put_remark(&state->table, report);
     widen(state, report);
-    state->hazards |= cautions_hazards(report);
+    cautions_add(&state->handled, report);
 }
 
 static void row(void *opaque, const sw_water *water, const cli_report *report)
@@ -180,6 +180,7 @@ static void put_ranges(const batch_state *state)
     }
     if (table.row_count) {
         page_title(&state->page, "How far the amounts range");
+        part_gear(&state->page, &state->handled);
         table_print(&state->page, &table);
         page_paragraph(&state->page, 2, 2,
                        "Spread: most less least, as a share of the most.");
@@ -195,7 +196,7 @@ static void end(void *opaque)
     table_print(&state->page, &state->table);
     if (state->solved) {
         put_ranges(state);
-        part_cautions(&state->page, state->hazards);
+        part_cautions(&state->page, &state->handled);
     }
     table_free(&state->table);
     free(state->ranges);

@@ -109,23 +109,18 @@ typedef struct note_list {
     bool begun;
 } note_list;
 
-static bool is_caution(const sw_note *note)
-{
-    return strncmp(note->code, "caution-", 8) == 0;
-}
-
 static void put_note(void *context, const sw_note *note)
 {
     static const char *const words[] = {
         [SW_INFO] = "", [SW_WARNING] = "Warning: ", [SW_DANGER] = "Danger: "};
     note_list *list = context;
-    if (is_caution(note) != list->cautions)
+    if (cautions_has(note) != list->cautions || cautions_is_gear(note))
         return;
     if (!list->begun)
-        page_title(list->page, list->cautions ? "With care" : "Notes");
+        page_title(list->page, list->cautions ? "Safety" : "Notes");
     list->begun = true;
-    page_paragraph(list->page, 2, 4, "- %s%s",
-                   list->cautions ? "" : words[note->severity], note->text);
+    page_paragraph(list->page, 2, 4, "- %s%s", words[note->severity],
+                   note->text);
 }
 
 void part_notes(const cli_page *page, const cli_report *report)
@@ -143,11 +138,25 @@ void part_note_list(const cli_page *page, const sw_notes *notes)
         put_note(&list, &notes->items[i]);
 }
 
-void part_cautions(const cli_page *page, unsigned hazards)
+void part_gear(const cli_page *page, const cli_handled *handled)
+{
+    char text[256];
+    cautions_gear(handled, text, sizeof text);
+    page_paragraph(page, 2, 2, "%s", text);
+}
+
+void part_report_gear(const cli_page *page, const cli_report *report)
+{
+    cli_handled handled = {.count = 0};
+    cautions_add(&handled, report);
+    part_gear(page, &handled);
+}
+
+void part_cautions(const cli_page *page, const cli_handled *handled)
 {
     sw_notes cautions;
     note_list list = {page, true, false};
-    cautions_find(hazards, &cautions);
+    cautions_find(handled, &cautions);
     for (size_t i = 0; i < cautions.count; i++)
         put_note(&list, &cautions.items[i]);
     sw_notes_free(&cautions);

@@ -95,7 +95,9 @@ static void put_recipes(const cli_page *page, run_block *block)
 {
     cli_order order = comparison_products(block->all);
     cli_table table = block_table(block, "product");
+    cli_handled handled = comparison_handled(block->all);
     page_title(page, "Measure out for %s", comparison_volume(block->all).text);
+    part_gear(page, &handled);
     for (size_t i = 0; i < order.count; i++) {
         add_break(&table, &order, i);
         add_row(&table, block,
@@ -183,13 +185,11 @@ static void put_deposits(const cli_page *page, const cli_comparison *comparison)
 
 void part_comparison(const cli_page *page, const cli_comparison *comparison)
 {
-    unsigned hazards = 0;
+    cli_handled handled = comparison_handled(comparison);
     if (comparison->choice)
         part_choice(page, comparison);
     else
         part_stages(page, comparison);
-    for (size_t i = 0; i < comparison->count; i++)
-        hazards |= cautions_hazards(comparison->reports[i]);
     for (size_t first = 0; first < comparison->count; first += RUNS_A_BLOCK) {
         size_t left = comparison->count - first;
         run_block block = {.all = comparison,
@@ -211,5 +211,5 @@ void part_comparison(const cli_page *page, const cli_comparison *comparison)
                        ? "that water as --water; of a mix, with each of its "
                          "waters"
                        : "that --stage");
-    part_cautions(page, hazards);
+    part_cautions(page, &handled);
 }

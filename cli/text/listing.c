@@ -71,17 +71,32 @@ static void put_content(const cli_page *page, const sw_product *product)
     table_free(&table);
 }
 
-static void put_hazards(const cli_page *page, unsigned hazards)
+/* Each class with how it is known; the works behind them once each. */
+static void put_hazards(const cli_page *page, const sw_hazards *hazards)
 {
-    char text[160] = "";
-    size_t used = 0;
-    for (const cli_hazard *hazard = catalogue_hazards; hazard->bit; hazard++)
-        if (hazards & hazard->bit)
-            used += (size_t)snprintf(text + used, sizeof text - used, "%s%s",
-                                     used ? ", " : "", hazard->phrase);
-    if (used)
-        page_entry(page, 10, "hazards",
-                   "%s; the product's own label and data sheet decide", text);
+    const char *known = hazards->known;
+    page_title(page, "Hazards (GHS); the product's own label and data sheet "
+                     "decide");
+    if (!hazards->count)
+        page_paragraph(page, 2, 2, "%s (%s).",
+                       hazards->source ? hazards->source
+                                       : "Nothing was read on it",
+                       known ? known : "not known");
+    for (size_t i = 0; i < hazards->count; i++) {
+        const sw_hazard *h = &hazards->items[i];
+        page_paragraph(page, 2, 6, "%s%s%s (%s%s%s)",
+                       *h->signal ? h->signal : "", *h->signal ? ": " : "",
+                       h->statement, h->ghs_class, *h->ghs_class ? ", " : "",
+                       h->code);
+    }
+    const char *said = NULL;
+    for (size_t i = 0; i < hazards->count; i++) {
+        const sw_hazard *h = &hazards->items[i];
+        if (said && strcmp(said, h->source) == 0)
+            continue;
+        said = h->source;
+        page_paragraph(page, 2, 4, "%s (%s).", h->source, h->known);
+    }
 }
 
 static void put_hydrates(const cli_page *page, const cli_catalogue *catalogue)
@@ -114,8 +129,8 @@ void part_product(const cli_page *page, const cli_catalogue *catalogue)
         page_entry(page, 10, "alkalinity", "%s meq/g (%s)",
                    figure_signed(alkalinity, 2).text,
                    alkalinity < 0.0 ? "lowers pH" : "raises pH");
-    put_hazards(page, one->hazards);
     page_entry(page, 10, "source", "%s", one->source ? one->source : "-");
     put_content(page, one);
+    put_hazards(page, &one->hazards);
     put_hydrates(page, catalogue);
 }

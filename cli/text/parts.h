@@ -5,6 +5,7 @@
 
 #include "audit.h"
 #include "catalogue.h"
+#include "cautions.h"
 #include "render.h"
 #include "report.h"
 #include "text/page.h"
@@ -54,8 +55,10 @@ void part_premixes(const cli_page *page, const cli_report *report);
 void part_proof(const cli_page *page, const cli_report *report);
 void part_notes(const cli_page *page, const cli_report *report);
 
-/* The section of cautions for products with these hazards. */
-void part_cautions(const cli_page *page, unsigned hazards);
+/* What to wear, above the amounts; and the section of cautions. */
+void part_gear(const cli_page *page, const cli_handled *handled);
+void part_report_gear(const cli_page *page, const cli_report *report);
+void part_cautions(const cli_page *page, const cli_handled *handled);
 /* A section "Notes", where there are any. */
 void part_note_list(const cli_page *page, const sw_notes *notes);
 

@@ -120,6 +120,7 @@ void part_recipe(const cli_page *page, const cli_report *report)
         page_paragraph(page, 2, 2, "Nothing to add: the water as it is.");
         return;
     }
+    part_report_gear(page, report);
     choose_columns(report, shown);
     for (size_t i = 0; i < SLOTS; i++)
         if (shown[i])

@@ -119,6 +119,7 @@ static void put_products(const cli_page *page, const cli_report *report)
             columns[count++] = (cli_table_column){heads[t], "", true};
     cli_table table = table_new(columns, count);
     table.remark_indent = 4;
+    part_report_gear(page, report);
     for (size_t i = 0; i < stock->count; i++)
         if (report_uses(report, i))
             add_product(&table, report, i);
@@ -187,11 +188,11 @@ static void put_tanks(const cli_page *page, const cli_report *report)
 static size_t is_said(const sw_steps *steps, size_t index, bool caution)
 {
     const sw_step *step = &steps->items[index];
-    const char *words = caution ? step->caution : step->text;
+    const char *words = caution ? step->safety : step->text;
     for (size_t i = 0; i < index; i++) {
         const sw_step *other = &steps->items[i];
         if (other->tank == step->tank &&
-            strcmp(caution ? other->caution : other->text, words) == 0)
+            strcmp(caution ? other->safety : other->text, words) == 0)
             return i + 1;
     }
     return 0;
@@ -214,10 +215,10 @@ static void put_step(const cli_page *page, const cli_report *report,
         page_paragraph(page, 2, 6, "%2zu. %s", index + 1, step->text);
     }
     size_t before = is_said(report->steps, index, true);
-    if (step->caution[0] && before)
-        page_paragraph(page, 6, 6, "Careful: as in step %zu.", before);
-    else if (step->caution[0])
-        page_paragraph(page, 6, 6, "Careful: %s", step->caution);
+    if (step->safety[0] && before)
+        page_paragraph(page, 6, 6, "Safety: as in step %zu.", before);
+    else if (step->safety[0])
+        page_paragraph(page, 6, 6, "Safety: %s", step->safety);
 }
 
 static void put_steps(const cli_page *page, const cli_report *report)

@@ -64,7 +64,8 @@ static sw_status try_it(sw_solver *solver, sw_variant *variant,
     if (*solved) {
         snprintf(addition->name, sizeof addition->name, "%s", product->name);
         addition->g_per_l = solution->recipe.g_per_l[variant->shelf.count - 1];
-        addition->hazards = product->hazards;
+        addition->corrosive =
+            sw_has_hazard(product, "H314") || sw_has_hazard(product, "H290");
         addition->objective = solution->certificate.objective;
         addition->mends_ph = !sw_misses_ph(solution);
     }
@@ -108,11 +109,10 @@ int sw_addition_order(const void *left, const void *right)
 {
     const sw_addition *a = left;
     const sw_addition *b = right;
-    const unsigned corrosive = SW_HAZARD_ACID | SW_HAZARD_BASE;
     if (rank_of(a) != rank_of(b))
         return rank_of(a) < rank_of(b) ? -1 : 1;
-    if (!(a->hazards & corrosive) != !(b->hazards & corrosive))
-        return a->hazards & corrosive ? 1 : -1;
+    if (a->corrosive != b->corrosive)
+        return a->corrosive ? 1 : -1;
     return (a->index > b->index) - (a->index < b->index);
 }
 

@@ -294,7 +294,8 @@ static void add_worth(sw_reasons *reasons, const sw_product *product,
                       double price, sw_addition *addition)
 {
     snprintf(addition->name, sizeof addition->name, "%s", product->name);
-    addition->hazards = product->hazards;
+    addition->corrosive =
+        sw_has_hazard(product, "H314") || sw_has_hazard(product, "H290");
     addition->objective = NAN;
     addition->price = -price;
     reasons->why->addition_count += price < 0;

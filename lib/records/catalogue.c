@@ -13,6 +13,7 @@
 #include "quantity/label.h"
 #include "quantity/status.h"
 #include "quantity/text.h"
+#include "records/hazards.h"
 #include "records/product.h"
 
 /* The table's count must not take the public function's name. */
@@ -27,24 +28,6 @@ typedef sw_catalogue_row row;
 size_t sw_catalogue_count(void)
 {
     return catalogue_rows;
-}
-
-/* Sum of the hazards named in "acid|oxidiser". */
-static unsigned hazards_of(const char *list)
-{
-    static const struct {
-        const char *key;
-        sw_hazard hazard;
-    } names[] = {
-        {"acid", SW_HAZARD_ACID},         {"base", SW_HAZARD_BASE},
-        {"oxidiser", SW_HAZARD_OXIDISER}, {"toxic", SW_HAZARD_TOXIC},
-        {"dust", SW_HAZARD_DUST},
-    };
-    unsigned sum = 0;
-    for (size_t i = 0; i < sizeof names / sizeof *names; i++)
-        if (sw_text_listed(list, names[i].key))
-            sum |= names[i].hazard;
-    return sum;
 }
 
 static sw_chelator chelator_of(const char *name)
@@ -83,13 +66,14 @@ static sw_status fill(const row *from, sw_product *to, sw_error *error)
     to->purity = from->purity;
     to->density_g_per_ml = from->density_g_per_ml;
     to->chelator = chelator_of(from->chelator);
-    to->hazards = hazards_of(from->hazards);
     if (!copy_texts(from, to))
         return sw_fail_memory(error);
-    if (*from->label)
-        return sw_label_content(from->label, &to->per_g, error);
-    return sw_formula_content(from->formula, from->purity, &to->per_g, NULL,
-                              error);
+    sw_status status =
+        *from->label ? sw_label_content(from->label, &to->per_g, error)
+                     : sw_formula_content(from->formula, from->purity,
+                                          &to->per_g, NULL, error);
+    sw_hazards_find(to, false);
+    return status;
 }
 
 sw_status sw_catalogue_get(size_t index, sw_product **product, sw_error *error)

@@ -2,13 +2,14 @@
 /*
  * What a shelf's product is made of: its label, its formula, or the catalogue.
  * A label wins over a formula, since it states the very bag; both win over
- * the catalogue, of which then only hazards, tank and names are kept.
+ * the catalogue, of which then only tank and names are kept.  Hazards follow.
  */
 #include "records/composition.h"
 
 #include "quantity/formula.h"
 #include "quantity/label.h"
 #include "quantity/notes.h"
+#include "records/hazards.h"
 #include "records/product.h"
 #include "records/utf8.h"
 
@@ -19,15 +20,11 @@
 /* Densities of liquids sold to growers lie well within, g/mL. */
 static const double least_density = 0.6;
 static const double most_density = 2.5;
-/* meq/g beyond which free strong acid or base is what a product is. */
-static const double strong_meq_per_g = 3.0;
 /* Of the ions on a label; less moves no pH (common practice, no source). */
 static const double rounded_worth_saying = 0.01;
 /* Gap between the charges of a label, of their sum, from which an ion may be
  * left out (common practice, no source). */
 static const double salt_gap = 0.15, mix_gap = 0.03;
-/* mg/g of nitrate N from which on a product is kept from what burns. */
-static const double oxidising_mg_per_g = 100.0;
 
 sw_status sw_shelf_fail(sw_table *table, size_t column, sw_status status,
                         sw_error *error, const char *text)
@@ -101,23 +98,6 @@ static sw_status read_density(sw_table *table, double *density_g_per_ml,
 
 /* ---- Composition ------------------------------------------------------- */
 
-/* Precautions for what no catalogue entry speaks of. */
-static unsigned hazards_of(const sw_content *per_g)
-{
-    unsigned hazards = 0;
-    double alkalinity = per_g->amount[SW_ALKALINITY];
-    bool salt_of_weak_acid =
-        per_g->amount[SW_P] > 0.0 || per_g->amount[SW_B] > 0.0 ||
-        per_g->amount[SW_CARBON] > 0.0 || per_g->amount[SW_CITRATE] > 0.0;
-    if (alkalinity < -strong_meq_per_g)
-        hazards |= SW_HAZARD_ACID;
-    if (alkalinity > strong_meq_per_g && !salt_of_weak_acid)
-        hazards |= SW_HAZARD_BASE;
-    if (per_g->amount[SW_NO3_N] >= oxidising_mg_per_g)
-        hazards |= SW_HAZARD_OXIDISER;
-    return hazards;
-}
-
 /* Keeps of a catalogue entry only what holds for another composition. */
 static void keep_identity(sw_product *product)
 {
@@ -125,7 +105,6 @@ static void keep_identity(sw_product *product)
     kept.catalogue_name = product->catalogue_name;
     kept.other_names = product->other_names;
     kept.usual_tank = product->usual_tank;
-    kept.hazards = product->hazards;
     product->catalogue_name = NULL;
     product->other_names = NULL;
     product->usual_tank = NULL;
@@ -147,7 +126,6 @@ static sw_status compose_from_label(sw_table *table, sw_product *product,
     if (status)
         return sw_table_blame(table, SW_SHELF_LABEL, status, error);
     product->chelator = sw_label_chelator(label);
-    product->hazards |= hazards_of(&product->per_g);
     const char *formula = sw_table_text(table, SW_SHELF_FORMULA);
     product->formula = *formula ? sw_copy_text(formula) : NULL;
     product->label = sw_copy_text(label);
@@ -167,7 +145,6 @@ static sw_status compose_from_formula(sw_table *table, sw_product *product,
                                           &product->per_g, NULL, error);
     if (status)
         return sw_table_blame(table, SW_SHELF_FORMULA, status, error);
-    product->hazards |= hazards_of(&product->per_g);
     product->formula = sw_copy_text(formula);
     product->source = strdup("formula");
     return product->formula && product->source ? SW_OK : sw_fail_memory(error);
@@ -247,8 +224,10 @@ sw_status sw_shelf_compose(sw_table *table, sw_product *product,
     sw_status status = read_purity(table, &purity, error);
     if (!status)
         status = compose(table, product, purity, error);
-    return status ? status
-                  : read_density(table, &product->density_g_per_ml, error);
+    if (!status)
+        status = read_density(table, &product->density_g_per_ml, error);
+    sw_hazards_find(product, *sw_table_text(table, SW_SHELF_LABEL) != '\0');
+    return status;
 }
 
 /* ---- Doubts ------------------------------------------------------------ */

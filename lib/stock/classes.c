@@ -6,6 +6,10 @@
  */
 #include "stock/classes.h"
 
+#include "table_hazard_pairs.h"
+
+#include <string.h>
+
 /* mg per g from which a product counts as a carrier. */
 static const double carrier_mg_per_g = 5.0, metal_mg_per_g = 0.5;
 /* meq per g from which one is an acid or a base. */
@@ -14,16 +18,23 @@ static const double acid_meq_per_g = -1.0, base_meq_per_g = 1.0;
 static const double borate_meq_per_mg = 0.5 / 10.81;
 static const double molybdate_meq_per_mg = 2.0 / 95.95;
 
-static const sw_feud feuds[] = {
-    {SW_CLASS_CALCIUM, SW_CLASS_SULFATE, "calcium with sulfate makes gypsum"},
-    {SW_CLASS_CALCIUM, SW_CLASS_PHOSPHATE,
-     "calcium with phosphate makes calcium phosphate"},
-    {SW_CLASS_CALCIUM, SW_CLASS_BASE, "calcium with a base makes lime"},
-    {SW_CLASS_ACID, SW_CLASS_BASE, "acid and base undo each other and foam"},
-    {SW_CLASS_MAGNESIUM, SW_CLASS_BASE,
-     "magnesium with a base comes out as carbonate or hydroxide"},
-    {SW_CLASS_METAL, SW_CLASS_BASE, "trace metals come out with a base"},
+static const struct {
+    const char *name;
+    sw_class class;
+} names[] = {
+    {"calcium", SW_CLASS_CALCIUM},     {"sulfate", SW_CLASS_SULFATE},
+    {"phosphate", SW_CLASS_PHOSPHATE}, {"acid", SW_CLASS_ACID},
+    {"base", SW_CLASS_BASE},           {"chelate", SW_CLASS_CHELATE},
+    {"magnesium", SW_CLASS_MAGNESIUM}, {"metal", SW_CLASS_METAL},
 };
+
+sw_class sw_class_called(const char *name)
+{
+    for (size_t i = 0; i < sizeof names / sizeof *names; i++)
+        if (strcmp(names[i].name, name) == 0)
+            return names[i].class;
+    return (sw_class)0;
+}
 
 static double unchelated(const sw_content *c)
 {
@@ -61,7 +72,9 @@ unsigned sw_classes_of(const sw_product *p)
     c |= a[SW_MG] > carrier_mg_per_g ? SW_CLASS_MAGNESIUM : 0;
     c |= unchelated(&p->per_g) > metal_mg_per_g ? SW_CLASS_METAL : 0;
     c |= is_chelate(p) ? SW_CLASS_CHELATE : 0;
-    if (a[SW_ALKALINITY] < acid_meq_per_g || p->hazards & SW_HAZARD_ACID)
+    /* a salt acid by hydrolysis: its class says so, its ions do not */
+    if (a[SW_ALKALINITY] < acid_meq_per_g ||
+        (a[SW_ALKALINITY] <= 0.0 && sw_has_hazard(p, "H290")))
         c |= SW_CLASS_ACID;
     if (base_beyond_traces(&p->per_g) > base_meq_per_g &&
         !(c & SW_CLASS_PHOSPHATE))
@@ -78,21 +91,30 @@ bool sw_is_micro(const sw_product *p)
     return trace > bulk;
 }
 
+/* The rows of the table whose products share no stock are its first. */
 size_t sw_feud_count(void)
 {
-    return sizeof feuds / sizeof *feuds;
+    size_t count = 0;
+    while (count < sw_hazard_pairs_count && *sw_hazard_pairs_table[count].stock)
+        count++;
+    return count;
 }
 
 sw_feud sw_feud_at(size_t index)
 {
-    return feuds[index];
+    const sw_hazard_pairs_row *row = &sw_hazard_pairs_table[index];
+    return (sw_feud){sw_class_called(row->one), sw_class_called(row->other),
+                     row->gives};
 }
 
 const char *sw_feud_between(unsigned one, unsigned other)
 {
-    for (size_t i = 0; i < sw_feud_count(); i++)
-        if ((one & feuds[i].one && other & feuds[i].other) ||
-            (one & feuds[i].other && other & feuds[i].one))
-            return feuds[i].why;
+    size_t count = sw_feud_count();
+    for (size_t i = 0; i < count; i++) {
+        sw_feud feud = sw_feud_at(i);
+        if ((one & feud.one && other & feud.other) ||
+            (one & feud.other && other & feud.one))
+            return feud.why;
+    }
     return NULL;
 }

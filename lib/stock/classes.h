@@ -21,6 +21,9 @@ enum { SW_CLASS_COUNT = 8 };
 /* Sum of sw_class; a trace below 0.5 % by mass (0.05 % for metals) is none. */
 unsigned sw_classes_of(const sw_product *product);
 
+/* The class that reference/hazard_pairs.csv calls so; 0 for none. */
+sw_class sw_class_called(const char *name);
+
 /* Carries chiefly trace elements. */
 bool sw_is_micro(const sw_product *product);
 

@@ -5,6 +5,7 @@
  * Stock.
  */
 #include "stock/classes.h"
+#include "stock/safety.h"
 
 #include "assess/agent.h"
 #include "quantity/notes.h"
@@ -56,8 +57,8 @@ static void say(writer *w, sw_step_kind kind, sw_tank tank, const char *text)
 static void warn(writer *w, const char *caution)
 {
     if (!w->status)
-        snprintf(w->steps->items[w->steps->count - 1].caution,
-                 sizeof w->steps->items->caution, "%s", caution);
+        snprintf(w->steps->items[w->steps->count - 1].safety,
+                 sizeof w->steps->items->safety, "%s", caution);
 }
 
 static const sw_product *product_at(const writer *w, size_t j)
@@ -128,28 +129,18 @@ static bool has_turn(const writer *w, turn now, sw_tank tank)
     return false;
 }
 
-/* A carbonate in a recipe with acid. */
-static bool foams(const writer *w, const sw_product *p, sw_tank tank)
+/* What it does to a worker, with what was added before it. */
+static void warn_of(writer *w, size_t j, sw_tank tank)
 {
-    return sw_is_carbonate(p) && has_turn(w, TURN_ACID, tank);
-}
-
-static const char *caution_of(const sw_product *p)
-{
-    if (p->hazards & SW_HAZARD_ACID)
-        return "Acid into water, never water into acid, slowly. Goggles, "
-               "gloves, apron; rinse water at hand.";
-    if (p->hazards & SW_HAZARD_BASE)
-        return "Corrosive and it heats up: into cold water, slowly. Goggles "
-               "and gloves.";
-    if (p->hazards & SW_HAZARD_OXIDISER)
-        return "Oxidiser: away from fuel, oil and anything organic; sweep up "
-               "spills, never into sawdust.";
-    if (p->hazards & SW_HAZARD_TOXIC)
-        return "Harmful if swallowed: wash hands, keep locked up.";
-    if (p->hazards & SW_HAZARD_DUST)
-        return "Dust: a mask, and out of the wind.";
-    return "";
+    const sw_product *held[SW_MAX_PRODUCTS];
+    size_t count = 0;
+    sw_step *step = &w->steps->items[w->steps->count - 1];
+    for (const sw_step *s = w->steps->items; s < step; s++)
+        if (s->kind == SW_STEP_ADD && s->tank == tank &&
+            count < SW_MAX_PRODUCTS)
+            held[count++] = product_at(w, s->product);
+    sw_safety_of_adding(product_at(w, j), held, count, step->safety,
+                        sizeof step->safety);
 }
 
 static void add(writer *w, size_t j, sw_tank tank)
@@ -175,11 +166,7 @@ static void add(writer *w, size_t j, sw_tank tank)
              turn_of(p) == TURN_CALCIUM && tank == SW_TANKS
                  ? " Slowly, with the pump running."
                  : "");
-    warn(w, foams(w, p, tank)
-                ? "It foams with CO2 where acid is in the water: a little at a "
-                  "time, with room above and moving air; never onto the acid "
-                  "itself."
-                : caution_of(p));
+    warn_of(w, j, tank);
 }
 
 static void add_turn(writer *w, turn now, sw_tank tank)
@@ -300,9 +287,10 @@ static void write_stocks(writer *w)
             write_tank(w, (sw_tank)t);
     say(w, SW_STEP_STORE, SW_TANKS,
         "Use separate buckets and suction lines for each tank.");
-    warn(w, "A and B never meet undiluted. Keep stocks away from children and "
-            "animals; get rid of leftovers on crops or as the local code says, "
-            "never into drains or ditches.");
+    warn(w,
+         "A and B never meet undiluted. Keep stocks away from children and "
+         "animals; leftovers go on a crop diluted to feed strength, or where "
+         "the local code says, never into drains or ditches.");
     measure_ph(w, "At the first feed measure pH and EC behind the injectors.");
 }
 

@@ -256,7 +256,7 @@ class Amounts(unittest.TestCase):
     def test_acid_is_poured_with_its_caution(self):
         text = run("stock", *BASIL, "--tank", "50gal").stdout
         step = text.split(" of nitric acid 38 %.")[1].split("Add ")[0]
-        self.assertIn("Acid into water, never water into acid",
+        self.assertIn("Pour the acid into water, never water into the acid",
                       " ".join(step.split()))
 
     def test_calcium_never_shares_a_tank_with_sulfate_or_phosphate(self):

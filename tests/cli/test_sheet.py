@@ -99,8 +99,10 @@ class Sheet(unittest.TestCase):
 
     def test_a_caution_is_in_full_or_by_what_it_stands_beside(self):
         shelf = ("product,tank\nnitric acid 60 %,B\nborax,B\nboric acid,B\n"
-                 "potassium nitrate,B\nammonium nitrate,B\n")
+                 "potassium nitrate,B\nammonium nitrate,B\n"
+                 "zinc sulfate heptahydrate,B\ncopper sulfate pentahydrate,B\n")
         target = ("parameter,target,min,max\nN,150,,\nK,100,,\nB,0.5,,\n"
+                  "Zn,0.3,,\nCu,0.1,,\n"
                   "pH,5.8,5.5,6.2\n")
         with written(shelf) as products, written(target) as wanted:
             given = ["stock", *WELL, "--target", wanted.name, "--shelf",
@@ -110,20 +112,20 @@ class Sheet(unittest.TestCase):
         items = re.findall(r'<li><span class="square"></span><div>(.*?)</div>',
                            text)
         self.assertEqual(len(items), len(steps))
-        cares = [re.search(r'class="care">Care: (.*?)</em>', item)
+        cares = [re.search(r'class="safety">Safety: (.*?)</em>', item)
                  for item in items]
         referring = 0
         for step, care in zip(steps, cares):
-            self.assertEqual(bool(care), "caution" in step)
+            self.assertEqual(bool(care), "safety" in step)
             if not care:
                 continue
             named = re.fullmatch(r"as with <bdi>(.*)</bdi>\.", care.group(1))
             referring += bool(named)
-            told = [s["caution"] for s in steps if named and "caution" in s and
+            told = [s["safety"] for s in steps if named and "safety" in s and
                     (s.get("product"), s.get("tank")) ==
                     (named.group(1), step.get("tank"))] or \
                 [html.unescape(care.group(1))]
-            self.assertEqual(told[0], step["caution"])
+            self.assertEqual(told[0], step["safety"])
         self.assertGreater(referring, 0)
 
     def test_both_ranges_of_ec_are_told_apart(self):

@@ -87,7 +87,7 @@ class Stages(unittest.TestCase):
                 self.assertIn(f"<bdi>{item['product']}</bdi>", part)
             self.assertEqual(part.count("<h2>Weigh out"), 1)
             self.assertEqual(part.count("<h2>Mix in this order"), 1)
-        self.assertEqual(len(re.findall("With care</h2>", text)), 1)
+        self.assertEqual(len(re.findall("Safety</h2>", text)), 1)
 
     def test_the_dangers_of_every_stage_are_said_first(self):
         rows = ("parameter,target,min,max,stage\n"
@@ -115,7 +115,7 @@ class Stages(unittest.TestCase):
             self.assertIn(text, " ".join(done.stdout.split()))
             self.assertIn(html.escape(text), steep)
         self.assertEqual([part.count("do not use") for part in
-                          (glance, steep, usual.split("With care")[0])],
+                          (glance, steep, usual.split("Safety")[0])],
                          [1, 1, 0])
 
     def test_no_sheet_is_written_where_a_stage_has_no_recipe(self):

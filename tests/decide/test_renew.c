@@ -362,7 +362,7 @@ END_TEST
 static void take_acids_away(tank *t)
 {
     for (size_t j = 0; j < t->mix.shelf->count; j++)
-        if (t->mix.shelf->products[j].hazards & SW_HAZARD_ACID)
+        if (t->mix.shelf->products[j].per_g.amount[SW_ALKALINITY] < -1.0)
             t->mix.shelf->products[j].max_g_per_l = 0.0;
     for (int k = 0; k < 2; k++) {
         t->waters[k].amount[SW_ALKALINITY] += 4.0;

@@ -238,37 +238,14 @@ START_TEST(liquids_have_a_density_and_chelates_their_chelator)
 {
     sw_product *acid = find("nitric acid 38 %");
     ck_assert_double_eq(acid->density_g_per_ml, 1.24);
-    ck_assert_uint_eq(acid->hazards, SW_HAZARD_ACID);
     sw_product_free(acid);
     sw_product *salt = find("zinc nitrate hexahydrate");
     ck_assert(isnan(salt->density_g_per_ml));
-    ck_assert_uint_eq(salt->hazards, SW_HAZARD_OXIDISER | SW_HAZARD_TOXIC);
     sw_product_free(salt);
     sw_product *iron = find("Fe-EDDHA");
     ck_assert_int_eq(iron->chelator, SW_EDDHA);
     ck_assert_double_eq(iron->per_g.amount[SW_CHELATED_FE], 60);
     sw_product_free(iron);
-    sw_product *lime = find("slaked lime");
-    ck_assert_uint_eq(lime->hazards, SW_HAZARD_BASE | SW_HAZARD_DUST);
-    sw_product_free(lime);
-}
-END_TEST
-
-/* Every acid or base strong enough to burn says so. */
-START_TEST(what_burns_is_marked)
-{
-    for (size_t i = 0; i < sw_catalogue_count(); i++) {
-        sw_product *p = entry(i);
-        bool liquid = p->density_g_per_ml > 0;
-        double alkalinity = p->per_g.amount[SW_ALKALINITY];
-        if (liquid && alkalinity < -5)
-            ck_assert_msg(p->hazards & SW_HAZARD_ACID, "%s", p->name);
-        if (liquid && alkalinity > 5)
-            ck_assert_msg(p->hazards & SW_HAZARD_BASE, "%s", p->name);
-        if (p->per_g.amount[SW_NO3_N] > 90 && !liquid)
-            ck_assert_msg(p->hazards & SW_HAZARD_OXIDISER, "%s", p->name);
-        sw_product_free(p);
-    }
 }
 END_TEST
 
@@ -286,7 +263,6 @@ int main(void)
         an_unknown_name_brings_near_ones,
         there_is_nothing_past_the_end,
         liquids_have_a_density_and_chelates_their_chelator,
-        what_burns_is_marked,
         NULL};
     return run_suite(suite_of("catalogue", tests));
 }

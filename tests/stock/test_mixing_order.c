@@ -3,6 +3,15 @@
 
 #include "recipes.h"
 
+static sw_hazards hazards_of(const char *name)
+{
+    sw_product *p;
+    ck_assert_int_eq(sw_catalogue_find(name, &p, NULL), SW_OK);
+    sw_hazards hazards = p->hazards;
+    sw_product_free(p);
+    return hazards;
+}
+
 static sw_steps *direct(stocked *s)
 {
     sw_steps *steps;
@@ -74,14 +83,14 @@ START_TEST(an_acid_comes_first_in_its_stock_and_with_its_caution)
     sw_stock *stock;
     sw_steps *o;
     stock_up(&s, &published[5]);
-    s.product[6].hazards = SW_HAZARD_ACID;
+    s.product[6].hazards = hazards_of("nitric acid 38 %");
     s.product[6].density_g_per_ml = 1.24;
     sw_stock_setup setup = sw_stock_setup_default(100);
     ck_assert_int_eq(sw_stock_plan(&s.mix, &setup, &stock, NULL), SW_OK);
     ck_assert_int_eq(sw_mixing_order(&s.mix, stock, 0, &o, NULL), SW_OK);
     size_t acid = place_of(o, 6);
     ck_assert_ptr_nonnull(
-        strstr(o->items[acid].caution, "never water into acid"));
+        strstr(o->items[acid].safety, "never water into the acid"));
     ck_assert_int_eq(o->items[acid].tank, SW_TANK_B);
     ck_assert_uint_lt(acid, place_of(o, 0));
     ck_assert_uint_lt(acid, place_of(o, 2));
@@ -104,7 +113,7 @@ START_TEST(stocks_hold_what_the_plan_says_and_never_meet)
     double g[SW_TANKS] = {0}, planned[SW_TANKS] = {0};
     bool apart = false;
     for (size_t i = 0; i < o->count; i++) {
-        apart = apart || strstr(o->items[i].caution, "never meet undiluted");
+        apart = apart || strstr(o->items[i].safety, "never meet undiluted");
         if (o->items[i].kind == SW_STEP_ADD)
             g[o->items[i].tank] += o->items[i].g;
     }
@@ -119,24 +128,23 @@ START_TEST(stocks_hold_what_the_plan_says_and_never_meet)
 }
 END_TEST
 
-START_TEST(cautions_bite_where_the_hazard_is)
+START_TEST(what_can_hurt_is_said_where_it_is_added)
 {
     static const struct {
-        unsigned hazard;
-        const char *word;
-    } cases[] = {{SW_HAZARD_BASE, "Corrosive"},
-                 {SW_HAZARD_OXIDISER, "Oxidiser"},
-                 {SW_HAZARD_TOXIC, "swallowed"},
-                 {SW_HAZARD_DUST, "mask"},
-                 {0, ""}};
+        const char *name, *words;
+    } cases[] = {{"potassium hydroxide", "severe skin burns"},
+                 {"potassium nitrate", "oxidiser"},
+                 {"copper sulfate pentahydrate", "swallowed"},
+                 {"boric acid", "mask"},
+                 {"potassium sulfate", ""}};
     for (int i = 0; i < 5; i++) {
         stocked s;
         stock_up(&s, &published[3]);
-        s.product[3].hazards = cases[i].hazard;
+        s.product[3].hazards = hazards_of(cases[i].name);
         sw_steps *o = direct(&s);
-        const char *caution = o->items[place_of(o, 3)].caution;
-        ck_assert(*cases[i].word ? strstr(caution, cases[i].word) != NULL
-                                 : !*caution);
+        const char *said = o->items[place_of(o, 3)].safety;
+        ck_assert(*cases[i].words ? strstr(said, cases[i].words) != NULL
+                                  : !*said);
         sw_steps_free(o);
     }
 }
@@ -238,8 +246,8 @@ START_TEST(a_carbonate_foams_where_acid_is_in_the_water)
     sw_steps *without = direct(&s);
     const sw_step *foams = &with_acid->items[place_of(with_acid, carbonate)];
     const sw_step *calm = &without->items[place_of(without, carbonate)];
-    ck_assert_ptr_nonnull(strstr(foams->caution, "foams with CO2"));
-    ck_assert_ptr_null(strstr(calm->caution, "foams"));
+    ck_assert_ptr_nonnull(strstr(foams->safety, "foams with CO2"));
+    ck_assert_ptr_null(strstr(calm->safety, "foams"));
     sw_steps_free(with_acid);
     sw_steps_free(without);
 }
@@ -252,7 +260,7 @@ int main(void)
         every_product_is_added_once_in_its_amount,
         an_acid_comes_first_in_its_stock_and_with_its_caution,
         stocks_hold_what_the_plan_says_and_never_meet,
-        cautions_bite_where_the_hazard_is,
+        what_can_hurt_is_said_where_it_is_added,
         the_crops_own_ph_range_is_named,
         a_premix_a_base_and_a_chelate_have_their_turns,
         what_makes_no_sense_is_refused,

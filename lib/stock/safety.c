@@ -1,0 +1,195 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later */
+/*
+ * Pairs that must not meet, from reference/hazard_pairs.csv.  A side of a pair
+ * is a kind of product, told by its content, or else a thing on no shelf:
+ * water, metals, bleach.
+ */
+#include "stock/safety.h"
+
+#include "assess/agent.h"
+#include "stock/classes.h"
+#include "table_hazard_pairs.h"
+
+#include <ctype.h>
+#include <stdio.h>
+#include <string.h>
+
+/* mg per g from which a product counts as a carrier. */
+static const double carrier_mg_per_g = 5.0, nitrate_mg_per_g = 50.0;
+
+/* ---- Kinds ------------------------------------------------------------- */
+
+static bool is_acid(const sw_product *p)
+{
+    return sw_classes_of(p) & SW_CLASS_ACID;
+}
+
+static bool is_nitric(const sw_product *p)
+{
+    return is_acid(p) && p->per_g.amount[SW_NO3_N] > carrier_mg_per_g;
+}
+
+static bool is_sulfuric(const sw_product *p)
+{
+    return is_acid(p) && p->per_g.amount[SW_S] > carrier_mg_per_g;
+}
+
+static bool is_corrosive_base(const sw_product *p)
+{
+    return sw_classes_of(p) & SW_CLASS_BASE && sw_has_hazard(p, "H314");
+}
+
+static bool is_ammonium(const sw_product *p)
+{
+    return p->per_g.amount[SW_NH4_N] > carrier_mg_per_g;
+}
+
+static bool is_silicate(const sw_product *p)
+{
+    return p->per_g.amount[SW_SI] > carrier_mg_per_g;
+}
+
+static bool is_nitrate(const sw_product *p)
+{
+    return !is_acid(p) && p->per_g.amount[SW_NO3_N] > nitrate_mg_per_g;
+}
+
+static bool is_organic(const sw_product *p)
+{
+    return p->per_g.amount[SW_UREA_N] > carrier_mg_per_g ||
+           p->per_g.amount[SW_CITRATE] > 0.0 ||
+           sw_classes_of(p) & SW_CLASS_CHELATE;
+}
+
+static const struct {
+    const char *name;
+    bool (*is)(const sw_product *p);
+} kinds[] = {
+    {"nitric acid", is_nitric}, {"sulfuric acid", is_sulfuric},
+    {"acid", is_acid},          {"corrosive base", is_corrosive_base},
+    {"ammonium", is_ammonium},  {"carbonate", sw_is_carbonate},
+    {"silicate", is_silicate},  {"nitrate", is_nitrate},
+    {"organic", is_organic},
+};
+enum { KINDS = sizeof kinds / sizeof *kinds };
+
+static bool is_kind(const char *side)
+{
+    for (size_t i = 0; i < KINDS; i++)
+        if (strcmp(kinds[i].name, side) == 0)
+            return true;
+    return sw_class_called(side) != 0;
+}
+
+/* ---- Pairs ------------------------------------------------------------- */
+
+size_t sw_meeting_count(void)
+{
+    return sw_hazard_pairs_count;
+}
+
+sw_meeting sw_meeting_at(size_t index)
+{
+    const sw_hazard_pairs_row *r = &sw_hazard_pairs_table[index];
+    return (sw_meeting){.one = r->one,
+                        .other = r->other,
+                        .gives = r->gives,
+                        .advice = r->advice,
+                        .known = r->known,
+                        .source = r->source,
+                        .is_product = is_kind(r->other)};
+}
+
+bool sw_meeting_side_is(const char *side, const sw_product *product)
+{
+    for (size_t i = 0; i < KINDS; i++)
+        if (strcmp(kinds[i].name, side) == 0)
+            return kinds[i].is(product);
+    return sw_classes_of(product) & sw_class_called(side);
+}
+
+/* ---- Sentences --------------------------------------------------------- */
+
+typedef struct sentences {
+    char *text;
+    size_t size, used;
+} sentences;
+
+/* One more, begun with a capital, where it fits whole. */
+static void say(sentences *to, const char *words, const char *between,
+                const char *more)
+{
+    char sentence[256];
+    int length = snprintf(sentence, sizeof sentence, "%s%s%s%s.",
+                          to->used ? " " : "", words, between, more);
+    if (length < 0 || (size_t)length >= sizeof sentence ||
+        to->used + (size_t)length >= to->size)
+        return;
+    char *first = &sentence[to->used ? 1 : 0];
+    *first = (char)toupper((unsigned char)*first);
+    memcpy(to->text + to->used, sentence, (size_t)length + 1);
+    to->used += (size_t)length;
+}
+
+/* "Danger. Causes severe skin burns and eye damage (H314)." */
+static void say_hazards(sentences *to, const sw_hazards *hazards)
+{
+    for (size_t i = 0; i < hazards->count; i++) {
+        const sw_hazard *h = &hazards->items[i];
+        char code[24];
+        if (i == 0 && *h->signal)
+            say(to, h->signal, "", "");
+        snprintf(code, sizeof code, " (%s)", h->code);
+        say(to, h->statement, code, "");
+    }
+}
+
+/* The first pair of the product with water, which comes before the others. */
+static void say_water(sentences *to, const sw_product *p)
+{
+    for (size_t i = 0; i < sw_meeting_count(); i++) {
+        sw_meeting pair = sw_meeting_at(i);
+        if (strcmp(pair.other, "water") != 0 ||
+            !sw_meeting_side_is(pair.one, p))
+            continue;
+        say(to, pair.advice, "", "");
+        return;
+    }
+}
+
+static bool meet(const sw_meeting *pair, const sw_product *p,
+                 const sw_product *q)
+{
+    return (sw_meeting_side_is(pair->one, p) &&
+            sw_meeting_side_is(pair->other, q)) ||
+           (sw_meeting_side_is(pair->one, q) &&
+            sw_meeting_side_is(pair->other, p));
+}
+
+static void say_meetings(sentences *to, const sw_product *added,
+                         const sw_product *const *held, size_t count)
+{
+    for (size_t i = 0; i < sw_meeting_count(); i++) {
+        sw_meeting pair = sw_meeting_at(i);
+        for (size_t k = 0; k < count && *pair.advice; k++)
+            if (meet(&pair, added, held[k])) {
+                say(to, pair.gives, ": ", pair.advice);
+                break;
+            }
+    }
+}
+
+void sw_safety_of_adding(const sw_product *added, const sw_product *const *held,
+                         size_t count, char *text, size_t size)
+{
+    char gear[160];
+    sentences to = {.text = text, .size = size};
+    text[0] = '\0';
+    const sw_hazards *hazards = &added->hazards;
+    say_hazards(&to, hazards);
+    say_water(&to, added);
+    say_meetings(&to, added, held, count);
+    sw_gear_text(sw_gear_of(added), gear, sizeof gear);
+    if (hazards->count && strcmp(hazards->items[0].signal, "Danger") == 0)
+        say(&to, "wear ", gear, "");
+}

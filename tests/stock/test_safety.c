@@ -1,0 +1,127 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later */
+/* What is said before a product is added to others. */
+#include "suite.h"
+
+#include <string.h>
+
+#include "saltwright.h"
+#include "stock/classes.h"
+#include "stock/safety.h"
+
+static sw_product *find(const char *name)
+{
+    sw_product *p;
+    sw_error error;
+    ck_assert_msg(sw_catalogue_find(name, &p, &error) == SW_OK, "%s",
+                  error.message);
+    return p;
+}
+
+/* Of adding one product to another, or to water alone. */
+static const char *said_of(const char *added, const char *held)
+{
+    static char text[640];
+    sw_product *one = find(added);
+    sw_product *other = held ? find(held) : NULL;
+    const sw_product *list[] = {other};
+    sw_safety_of_adding(one, list, held ? 1 : 0, text, sizeof text);
+    sw_product_free(one);
+    sw_product_free(other);
+    return text;
+}
+
+static const struct {
+    const char *added, *held, *words;
+} says[] = {
+    {"nitric acid 38 %", NULL,
+     "Danger. Causes severe skin burns and eye damage (H314). Toxic if inhaled "
+     "(H331)."},
+    {"nitric acid 38 %", NULL, "never water into the acid"},
+    {"nitric acid 38 %", NULL,
+     "Wear goggles, face shield, chemical-resistant gloves and apron."},
+    {"potassium hydroxide", NULL, "cold water, slowly"},
+    {"potassium hydroxide", "ammonium sulfate", "ammonia gas"},
+    {"ammonium nitrate", "potassium hydroxide", "ammonia gas"},
+    {"potassium bicarbonate", "phosphoric acid 85 %", "foams with CO2"},
+    {"phosphoric acid 85 %", "potassium carbonate", "foams with CO2"},
+    {"nitric acid 60 %", "urea", "toxic fumes"},
+    {"citric acid anhydrous", "nitric acid 60 %", "toxic fumes"},
+    {"potassium hydroxide", "sulfuric acid 93 %", "neutralise each other"},
+    {"potassium silicate solution", "nitric acid 38 %", "silicate"},
+    {"copper sulfate pentahydrate", NULL, "(H318)"},
+    {"potassium nitrate", NULL, "Warning. May intensify fire"},
+};
+
+START_TEST(what_can_hurt_is_said)
+{
+    const char *text = said_of(says[_i].added, says[_i].held);
+    ck_assert_msg(strstr(text, says[_i].words) != NULL, "%s + %s: %s",
+                  says[_i].added, says[_i].held ? says[_i].held : "water",
+                  text);
+}
+END_TEST
+
+START_TEST(what_is_harmless_is_not_warned_of)
+{
+    ck_assert_str_eq(said_of("potassium sulfate", NULL), "");
+    ck_assert_str_eq(said_of("monopotassium phosphate", "potassium sulfate"),
+                     "");
+}
+END_TEST
+
+START_TEST(sentences_are_whole_however_small_the_room)
+{
+    sw_product *acid = find("nitric acid 60 %");
+    for (size_t size = 1; size < 640; size++) {
+        char text[640];
+        sw_safety_of_adding(acid, NULL, 0, text, size);
+        size_t length = strlen(text);
+        ck_assert_uint_lt(length, size);
+        ck_assert(!length || text[length - 1] == '.');
+    }
+    sw_product_free(acid);
+}
+END_TEST
+
+START_TEST(every_pair_has_a_side_some_product_is_on_and_a_source)
+{
+    for (size_t i = 0; i < sw_meeting_count(); i++) {
+        sw_meeting pair = sw_meeting_at(i);
+        bool one = false, other = !pair.is_product;
+        for (size_t k = 0; k < sw_catalogue_count(); k++) {
+            sw_product *p;
+            ck_assert_int_eq(sw_catalogue_get(k, &p, NULL), SW_OK);
+            one = one || sw_meeting_side_is(pair.one, p);
+            other = other || sw_meeting_side_is(pair.other, p);
+            sw_product_free(p);
+        }
+        ck_assert_msg(one && other, "%s + %s", pair.one, pair.other);
+        ck_assert(*pair.gives && *pair.known && *pair.source);
+    }
+}
+END_TEST
+
+/* The plan looks a class up by its bit. */
+START_TEST(pairs_kept_from_one_stock_are_of_classes)
+{
+    ck_assert_uint_gt(sw_feud_count(), 0);
+    for (size_t i = 0; i < sw_feud_count(); i++) {
+        sw_feud feud = sw_feud_at(i);
+        ck_assert(feud.one && feud.other && *feud.why);
+    }
+}
+END_TEST
+
+int main(void)
+{
+    Suite *suite = suite_create("safety");
+    TCase *t = tcase_create("safety");
+    tcase_add_loop_test(t, what_can_hurt_is_said, 0,
+                        (int)(sizeof says / sizeof *says));
+    tcase_add_test(t, what_is_harmless_is_not_warned_of);
+    tcase_add_test(t, sentences_are_whole_however_small_the_room);
+    tcase_add_test(t, every_pair_has_a_side_some_product_is_on_and_a_source);
+    tcase_add_test(t, pairs_kept_from_one_stock_are_of_classes);
+    suite_add_tcase(suite, t);
+    return run_suite(suite);
+}
