@@ -290,8 +290,9 @@ class Printed(unittest.TestCase):
         """Of each column of the recipe: its title, and g/L of the products."""
         text = run("formulate", *self.FILES, *options).stdout
         lines = text.split("\nRecipe for ")[1].split("\n\n")[0].split("\n")
-        titles = re.split(r"  +", lines[1].strip())[1:]
-        rows = [re.split(r"  +", line.strip()) for line in lines[2:]
+        head = next(line for line in lines if line.startswith("  product"))
+        titles = re.split(r"  +", head.strip())[1:]
+        rows = [re.split(r"  +", line.strip()) for line in lines
                 if re.match(r"  p\d+ ", line)]
         for column, title in enumerate(titles):
             if title == "cost":
