@@ -68,10 +68,10 @@ static sw_status fill(const row *from, sw_product *to, sw_error *error)
     to->chelator = chelator_of(from->chelator);
     if (!copy_texts(from, to))
         return sw_fail_memory(error);
-    sw_status status =
-        *from->label ? sw_label_content(from->label, &to->per_g, error)
-                     : sw_formula_content(from->formula, from->purity,
-                                          &to->per_g, NULL, error);
+    sw_status status = *from->label
+                           ? sw_label_content(from->label, &to->per_g, error)
+                           : sw_formula_content(from->formula, from->purity,
+                                                &to->per_g, NULL, error);
     sw_hazards_find(to, false);
     return status;
 }
