@@ -178,8 +178,8 @@ static void add_unknown(sw_notes *to, const cli_handled *handled)
         if (!note) {
             note = add(to, SW_INFO, "caution-unknown");
             append(note, "",
-                   "Of the hazards of these nothing is known here; their "
-                   "labels and safety data sheets say: ");
+                   "Hazards not known here, so look at the label and the "
+                   "safety data sheet: ");
         } else if (strlen(note->text) + strlen(p->name) + 8 <
                    sizeof note->text) {
             append(note, ", ", "");

@@ -5,6 +5,8 @@
  */
 #include "comparison.h"
 
+#include "stop.h"
+
 #include <math.h>
 #include <stdarg.h>
 #include <stdlib.h>
@@ -123,6 +125,8 @@ cli_figure comparison_amount(const cli_comparison *comparison, size_t column,
     const cli_report *report = comparison->reports[column];
     if (!report->recipe || !report_uses(report, product))
         return (cli_figure){"-"};
+    if (stop_is_asked(report))
+        return (cli_figure){"STOP"};
     cli_portion portion = report_portion(report, product);
     cli_way way = {.us = report->settings->amounts == AMOUNTS_US};
     return printed_amount(report, product, portion.g, way);

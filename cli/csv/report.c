@@ -3,6 +3,7 @@
 #include "parts.h"
 
 #include "line.h"
+#include "stop.h"
 
 static void put_certificate(const cli_lines *out, const char *of,
                             const sw_certificate *proof)
@@ -10,6 +11,16 @@ static void put_certificate(const cli_lines *out, const char *of,
     LINE_NUMBERS(out, "certificate", of, {"objective", proof->objective, ""},
                  {"lower bound", proof->lower_bound, ""},
                  {"gap", proof->gap, ""});
+}
+
+static void put_reason(void *context, const sw_note *note)
+{
+    line_word(context, (cli_cell){"stop", "", "reason"}, note->text);
+}
+
+static void put_change(void *context, const char *change)
+{
+    line_word(context, (cli_cell){"stop", "", "change"}, change);
 }
 
 static void put_run(const cli_lines *out, const cli_report *report)
@@ -134,6 +145,10 @@ void lines_put_report(const cli_lines *out, const cli_report *report)
 {
     const sw_assessment *assessment = report->assessment;
     cli_lines copy = *out;
+    if (stop_is_asked(report)) {
+        stop_visit_reasons(report, put_reason, &copy);
+        stop_visit_changes(report, put_change, &copy);
+    }
     put_run(out, report);
     put_waters(out, report);
     if (assessment) {

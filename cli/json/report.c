@@ -4,6 +4,8 @@
 
 #include <math.h>
 
+#include "stop.h"
+
 static cli_value *blended_water(const cli_report *report)
 {
     const sw_content *water = &report->assessment->water;
@@ -162,6 +164,30 @@ static cli_value *notes(const cli_report *report)
     return out;
 }
 
+static void add_reason(void *context, const sw_note *note)
+{
+    value_append(context, value_text(note->text));
+}
+
+static void add_change(void *context, const char *change)
+{
+    value_append(context, value_text(change));
+}
+
+static void put_stop(cli_value *root, const cli_report *report)
+{
+    if (!stop_is_asked(report))
+        return;
+    cli_value *stop = value_object();
+    cli_value *reasons = value_array();
+    cli_value *changes = value_array();
+    stop_visit_reasons(report, add_reason, reasons);
+    stop_visit_changes(report, add_change, changes);
+    value_put(stop, "reasons", reasons);
+    value_put(stop, "changes", changes);
+    value_put(root, "stop", stop);
+}
+
 static void put_solution(cli_value *root, const cli_report *report)
 {
     const sw_solution *solution = report->solution;
@@ -202,6 +228,7 @@ static cli_value *strength(const cli_inputs *inputs)
 
 void doc_put_report(cli_value *root, const cli_report *report)
 {
+    put_stop(root, report);
     if (report->solution)
         put_solution(root, report);
     if (report->front)

@@ -8,10 +8,12 @@
 
 #include "cautions.h"
 #include "sheet/escape.h"
+#include "stop.h"
 
 typedef struct note_list {
     FILE *out;
-    bool cautions; /* those, or the others */
+    const cli_report *report; /* or NULL: said whatever STOP says */
+    bool cautions;            /* those, or the others */
 } note_list;
 
 static void put_note(void *context, const sw_note *note)
@@ -21,7 +23,8 @@ static void put_note(void *context, const sw_note *note)
         [SW_WARNING] = "<strong>Warning: </strong>",
         [SW_DANGER] = "<strong>Danger: </strong>"};
     const note_list *list = context;
-    if (cautions_has(note) != list->cautions || cautions_is_gear(note))
+    if (cautions_has(note) != list->cautions || cautions_is_gear(note) ||
+        (list->report && stop_hides(list->report, note)))
         return;
     fprintf(list->out, "<li%s>%s",
             note->severity == SW_DANGER ? " class=\"danger\"" : "",
@@ -32,12 +35,39 @@ static void put_note(void *context, const sw_note *note)
 
 void sheet_alarms(FILE *out, const cli_report *report, sw_severity severity)
 {
-    note_list list = {out, false};
+    note_list list = {out, NULL, false};
     if (!report_count_severity(report, severity))
         return;
     fputs("<ul class=\"cautions\">\n", out);
     report_visit_severity(report, severity, put_note, &list);
     fputs("</ul>\n", out);
+}
+
+static void put_reason(void *context, const sw_note *note)
+{
+    fputs("<li><strong>Danger: </strong>", context);
+    escape_name(context, note->text);
+    fputs("</li>\n", context);
+}
+
+static void put_change(void *context, const char *change)
+{
+    fputs("<li>", context);
+    escape_text(context, change);
+    fputs("</li>\n", context);
+}
+
+void sheet_stop(FILE *out, const cli_report *report)
+{
+    fputs("<section class=\"stop\">\n<p class=\"word\">STOP</p>\n"
+          "<p class=\"lead\"><strong>Danger: ",
+          out);
+    escape_text(out, stop_words);
+    fputs("</strong></p>\n<ul>\n", out);
+    stop_visit_reasons(report, put_reason, out);
+    fputs("</ul>\n<h2>What to change</h2>\n<ul>\n", out);
+    stop_visit_changes(report, put_change, out);
+    fputs("</ul>\n</section>\n", out);
 }
 
 void sheet_gear(FILE *out, const cli_handled *handled)
@@ -52,7 +82,7 @@ void sheet_gear(FILE *out, const cli_handled *handled)
 void sheet_caution_list(FILE *out, const cli_handled *handled)
 {
     sw_notes cautions;
-    note_list list = {out, true};
+    note_list list = {out, NULL, true};
     cautions_find(handled, &cautions);
     fputs("<section>\n<h2>Safety</h2>\n<ul class=\"cautions\">\n", out);
     for (size_t i = 0; i < cautions.count; i++)
@@ -91,7 +121,7 @@ static void put_unreported(const cli_sheet *sheet)
 
 static void put_assumptions(const cli_sheet *sheet)
 {
-    note_list list = {sheet->out, false};
+    note_list list = {sheet->out, sheet->report, false};
     fputs("<section>\n<h2>Taken for granted</h2>\n<ul>\n"
           "<li>The water is still as the laboratory found it, and every "
           "product holds what its label or formula says.</li>\n"

@@ -114,8 +114,8 @@ void sheet_contents(const cli_sheet *sheet)
     fputs("<section>\n<h2>What the crop gets</h2>\n<figure>\n", sheet->out);
     chart_components(sheet);
     fputs("<figcaption>Each row on its own scale, the target at 100 %. "
-          "Hatched: from the water. Letters: the products as lettered under "
-          "Weigh out. Grey with end marks: the band in which a target counts "
+          "Hatched: from the water. Letters: the products as lettered on this "
+          "sheet. Grey with end marks: the band in which a target counts "
           "as met.</figcaption>\n</figure>\n",
           sheet->out);
     put_components(sheet);

@@ -6,6 +6,7 @@
 #include <string.h>
 
 #include "sheet/escape.h"
+#include "stop.h"
 #include "tanks.h"
 #include "words.h"
 
@@ -71,6 +72,10 @@ static void put_facts(const cli_sheet *sheet)
         sheet_fact(sheet->out, "To EC", strength);
     if (inputs->shelf->name)
         sheet_fact(sheet->out, "Shelf", inputs->shelf->name);
+    if (stop_is_asked(sheet->report)) {
+        fputs("</dl>\n", sheet->out);
+        return;
+    }
     fprintf(
         sheet->out,
         "<dt class=\"paper\">Mixed on</dt><dd class=\"paper\">%s</dd>\n"
@@ -114,17 +119,18 @@ static void put_result(const cli_sheet *sheet)
     }
     words_drift(report, words, sizeof words);
     escape_text(sheet->out, words);
-    if (report_is_dangerous(report))
-        fputs(" <strong>Danger: do not use this as it stands.</strong> The "
-              "notes of the run say why.",
-              sheet->out);
     fputs("</p>\n", sheet->out);
 }
 
 void sheet_opening(const cli_sheet *sheet)
 {
-    fputs("<header>\n<h1>Mixing sheet</h1>\n", sheet->out);
-    put_lead(sheet);
+    bool stops = stop_is_asked(sheet->report);
+    fprintf(sheet->out, "<header>\n<h1>%s</h1>\n",
+            stops ? "Not a mixing sheet" : "Mixing sheet");
+    if (stops)
+        sheet_stop(sheet->out, sheet->report);
+    else
+        put_lead(sheet);
     put_facts(sheet);
     put_measured_danger(sheet);
     put_result(sheet);

@@ -14,6 +14,7 @@
 #include "sheet/escape.h"
 #include "sheet/name.h"
 #include "sheet/parts.h"
+#include "stop.h"
 #include "sure.h"
 
 /* Numbers the products in the order in which they are mixed. */
@@ -28,20 +29,27 @@ static size_t *number_products(const sw_steps *steps, size_t count)
     return turn;
 }
 
-static void put_page(const cli_sheet *sheet)
+/* What the worker does, with what to wear above it. */
+static void put_work(const cli_sheet *sheet)
 {
-    sheet_head(sheet->out, "Mixing sheet", sheet->report->inputs->target->name);
-    fputs("<body>\n", sheet->out);
-    sheet_opening(sheet);
-    fputs("<main>\n", sheet->out);
     sheet_weights(sheet);
     sheet_order(sheet);
     sheet_cautions(sheet);
     if (sheet->report->stock)
         sheet_heads(sheet);
     sheet_meters(sheet);
+}
+
+static void put_page(const cli_sheet *sheet)
+{
+    sheet_head(sheet->out, "Mixing sheet", sheet->report->inputs->target->name);
+    fputs("<body>\n", sheet->out);
+    sheet_opening(sheet);
+    fputs("<main>\n", sheet->out);
+    if (!stop_is_asked(sheet->report))
+        put_work(sheet);
     sheet_contents(sheet);
-    if (sheet->report->stock) {
+    if (sheet->report->stock && !stop_is_asked(sheet->report)) {
         sheet_tanks(sheet);
         sheet_buying(sheet);
     }

@@ -12,6 +12,7 @@
 #include "sheet/parts.h"
 #include "sheet/sheet.h"
 #include "sheet/waters.h"
+#include "stop.h"
 #include "words.h"
 
 /* Says which stages are dangerous, and why each is, before any amount. */
@@ -85,8 +86,6 @@ static void put_result(FILE *out, const cli_comparison *comparison,
     comparison_say_shares(comparison, column, shares, sizeof shares);
     escape_name(out, shares);
     fputs(shares[0] ? ". " : "", out);
-    if (report_is_dangerous(report))
-        fputs("<strong>Danger: do not use this as it stands.</strong> ", out);
     fprintf(out,
             "The meters should show EC %s mS/cm, nine times in ten %s, and "
             "pH %s as mixed; these are estimates.</p>\n",
@@ -101,8 +100,14 @@ static exit_code put_stage(FILE *out, const cli_comparison *comparison,
     fputs("<section class=\"stage\">\n<h2>Stage: ", out);
     escape_name(out, comparison->names[column]);
     fputs("</h2>\n", out);
+    if (stop_is_asked(comparison->reports[column])) {
+        sheet_stop(out, comparison->reports[column]);
+        put_result(out, comparison, column);
+        sheet_alarms(out, comparison->reports[column], SW_WARNING);
+        fputs("</section>\n", out);
+        return EXIT_DONE;
+    }
     put_result(out, comparison, column);
-    sheet_alarms(out, comparison->reports[column], SW_DANGER);
     sheet_alarms(out, comparison->reports[column], SW_WARNING);
     fputs("</section>\n", out);
     return sheet_put_mixing(comparison->reports[column], out);

@@ -3,6 +3,7 @@
  * A line for each water, then how far each product's amount ranges over them:
  * what stays the same can be weighed once and for all.
  */
+#include "stop.h"
 #include "text/parts.h"
 
 #include <math.h>
@@ -131,8 +132,10 @@ static void add_solved(batch_state *state, const sw_water *water,
                                      : result_words(report->solution)};
     table_add(&state->table, cells)->tone = dangerous ? TONE_BAD : TONE_PLAIN;
     put_remark(&state->table, report);
-    widen(state, report);
-    cautions_add(&state->handled, report);
+    if (!stop_is_asked(report)) {
+        widen(state, report);
+        cautions_add(&state->handled, report);
+    }
 }
 
 static void row(void *opaque, const sw_water *water, const cli_report *report)

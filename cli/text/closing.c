@@ -1,5 +1,6 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
 /* Why to believe the recipe, which limits shape it, and what else to know. */
+#include "stop.h"
 #include "text/parts.h"
 
 #include <string.h>
@@ -105,7 +106,8 @@ void part_proof(const cli_page *page, const cli_report *report)
 
 typedef struct note_list {
     const cli_page *page;
-    bool cautions; /* those, or the others */
+    const cli_report *report; /* or NULL: of several */
+    bool cautions;            /* those, or the others */
     bool begun;
 } note_list;
 
@@ -114,7 +116,8 @@ static void put_note(void *context, const sw_note *note)
     static const char *const words[] = {
         [SW_INFO] = "", [SW_WARNING] = "Warning: ", [SW_DANGER] = "Danger: "};
     note_list *list = context;
-    if (cautions_has(note) != list->cautions || cautions_is_gear(note))
+    if (cautions_has(note) != list->cautions || cautions_is_gear(note) ||
+        (list->report && stop_hides(list->report, note)))
         return;
     if (!list->begun)
         page_title(list->page, list->cautions ? "Safety" : "Notes");
@@ -125,15 +128,15 @@ static void put_note(void *context, const sw_note *note)
 
 void part_notes(const cli_page *page, const cli_report *report)
 {
-    note_list notes = {page, false, false};
-    note_list cautions = {page, true, false};
+    note_list notes = {page, report, false, false};
+    note_list cautions = {page, NULL, true, false};
     report_visit_notes(report, put_note, &notes);
     report_visit_notes(report, put_note, &cautions);
 }
 
 void part_note_list(const cli_page *page, const sw_notes *notes)
 {
-    note_list list = {page, false, false};
+    note_list list = {page, NULL, false, false};
     for (size_t i = 0; i < notes->count; i++)
         put_note(&list, &notes->items[i]);
 }
@@ -155,7 +158,7 @@ void part_report_gear(const cli_page *page, const cli_report *report)
 void part_cautions(const cli_page *page, const cli_handled *handled)
 {
     sw_notes cautions;
-    note_list list = {page, true, false};
+    note_list list = {page, NULL, true, false};
     cautions_find(handled, &cautions);
     for (size_t i = 0; i < cautions.count; i++)
         put_note(&list, &cautions.items[i]);

@@ -8,6 +8,7 @@
 #include <string.h>
 
 #include "text/figure.h"
+#include "stop.h"
 #include "words.h"
 
 static void put_unmet(const cli_page *page, const cli_report *report)
@@ -64,10 +65,6 @@ static void put_result(const cli_page *page, const cli_report *report)
     words_drift(report, drift, sizeof drift);
     if (drift[0])
         page_paragraph(page, 2, 2, "%s", drift);
-    if (report_is_dangerous(report))
-        page_paragraph(page, 2, 2,
-                       "Danger: do not use this as it stands; the notes below "
-                       "say why.");
     if (report_lacks_tanks(report))
         page_paragraph(page, 2, 2,
                        "But no stock of this strength can be made: see below.");
@@ -97,10 +94,36 @@ static void put_waters(const cli_page *page, const cli_report *report)
     }
 }
 
+static void put_reason(void *context, const sw_note *note)
+{
+    page_paragraph(context, 2, 4, "- Danger: %s", note->text);
+}
+
+static void put_change(void *context, const char *change)
+{
+    page_paragraph(context, 2, 4, "- %s", change);
+}
+
+/* Before all else, and the loudest on the page. */
+static void put_stop(const cli_page *page, const cli_report *report)
+{
+    cli_page own = *page;
+    if (!stop_is_asked(report))
+        return;
+    page_word(page, TONE_BAD, "STOP. Danger: ");
+    page_word(page, TONE_BAD, stop_words);
+    fputc('\n', page->out);
+    stop_visit_reasons(report, put_reason, &own);
+    page_title(page, "What to change");
+    stop_visit_changes(report, put_change, &own);
+    fputc('\n', page->out);
+}
+
 void part_opening(const cli_page *page, const cli_report *report)
 {
     const cli_settings *settings = report->settings;
     const cli_inputs *inputs = report->inputs;
+    put_stop(page, report);
     page_word(page, TONE_TITLE, report->assessment ? "Result" : "No recipe");
     fputc('\n', page->out);
     part_meter_danger(page, report);

@@ -6,6 +6,7 @@
 #include <stdlib.h>
 
 #include "scale.h"
+#include "stop.h"
 #include "text/figure.h"
 #include "text/table.h"
 
@@ -101,8 +102,11 @@ static size_t count_used(const cli_report *report)
     return used;
 }
 
+/* Of what is not to be mixed there is nothing to weigh. */
 void part_recipe(const cli_page *page, const cli_report *report)
 {
+    if (stop_is_asked(report))
+        return;
     bool us = report->settings->amounts == AMOUNTS_US;
     const cli_table_column all[SLOTS] = {
         {us ? "per 100 gal" : "per 1000 L", "", true},

@@ -7,6 +7,7 @@
 
 #include "buying.h"
 #include "scale.h"
+#include "stop.h"
 #include "tanks.h"
 #include "text/figure.h"
 #include "text/table.h"
@@ -301,6 +302,10 @@ void part_stock(const cli_page *page, const cli_report *report)
     if (report_lacks_tanks(report)) {
         put_failure(page, report);
         part_recipe(page, report);
+        return;
+    }
+    if (stop_is_asked(report)) {
+        put_tanks(page, report);
         return;
     }
     put_heading(page, report);

@@ -57,8 +57,7 @@ static bool is_nitrate(const sw_product *p)
 static bool is_organic(const sw_product *p)
 {
     return p->per_g.amount[SW_UREA_N] > carrier_mg_per_g ||
-           p->per_g.amount[SW_CITRATE] > 0.0 ||
-           sw_classes_of(p) & SW_CLASS_CHELATE;
+           p->per_g.amount[SW_CITRATE] > 0.0;
 }
 
 static const struct {

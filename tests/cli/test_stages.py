@@ -114,9 +114,13 @@ class Stages(unittest.TestCase):
         for text in notes["warning"]:
             self.assertIn(text, " ".join(done.stdout.split()))
             self.assertIn(html.escape(text), steep)
-        self.assertEqual([part.count("do not use") for part in
-                          (glance, steep, usual.split("Safety")[0])],
-                         [1, 1, 0])
+        parts = (glance, steep, usual.split("Safety")[0])
+        self.assertEqual([part.count("do not use") for part in parts],
+                         [1, 0, 0])
+        self.assertEqual([part.count(">STOP<") for part in parts],
+                         [4, 1, 0])
+        self.assertEqual([part.count("<h2>Weigh out") for part in parts],
+                         [0, 0, 1])
 
     def test_no_sheet_is_written_where_a_stage_has_no_recipe(self):
         rows = ("parameter,target,min,max,stage\nCa,,,5,a\nN,150,140,,a\n"

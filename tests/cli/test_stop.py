@@ -1,0 +1,182 @@
+#!/usr/bin/python3
+# SPDX-License-Identifier: GPL-3.0-or-later
+"""A dangerous recipe gets STOP instead of amounts; others, what to wear first.
+"""
+import csv
+import html
+import io
+import os
+import re
+import sys
+import tempfile
+import unittest
+
+sys.path.insert(0, os.path.dirname(os.path.abspath(__file__)))
+from runner import BASIL, WELL, run, run_json, written
+
+PEPPER = ["--water", "examples/town.csv", "--target", "examples/pepper.csv",
+          "--shelf", "examples/straights.csv"]
+# 4.84 L of acid and 10 mg/L of boron: nobody's feed.
+RECIPE = ("product,amount,unit\ncalcium nitrate,905,mg/L\n"
+          "nitric acid 38 %,6000,mg/L\nboric acid,60,mg/L\n")
+AMOUNTS = ("4.84 L", "905 g", "60.0 g", "6.00 kg")
+# What to measure out, on a screen: a mass or a volume at the end of a row.
+WEIGHED = re.compile(r"^  \S.*\b\d[\d.]* (g|kg|mg|mL|L|oz|lb)\b", re.M)
+
+
+def sheet(*arguments):
+    with tempfile.TemporaryDirectory() as folder:
+        path = os.path.join(folder, "sheet.html")
+        done = run(*arguments, "--sheet", path)
+        with open(path, encoding="utf-8") as file:
+            return done, file.read()
+
+
+class Stop(unittest.TestCase):
+    """One recipe, through every writer."""
+
+    @classmethod
+    def setUpClass(cls):
+        with written(RECIPE) as recipe:
+            given = ["check", *PEPPER, "--recipe", recipe.name]
+            cls.done, cls.page = sheet(*given)
+            cls.json = run_json(*given)
+            cls.csv = list(csv.DictReader(io.StringIO(
+                run(*given, "--format", "csv").stdout)))
+
+    def dangers(self):
+        return [n["text"] for n in self.json["notes"]
+                if n["severity"] == "danger" and
+                not n["code"].startswith("caution-")]
+
+    def test_the_screen_says_so_first_and_lists_no_amount(self):
+        lines = self.done.stdout.splitlines()
+        self.assertEqual(self.done.returncode, 1)
+        self.assertTrue(lines[0].startswith("STOP. Danger: "), lines[0])
+        self.assertNotIn("Recipe for", self.done.stdout)
+        for amount in AMOUNTS:
+            self.assertNotIn(amount, self.done.stdout)
+        said = " ".join(self.done.stdout.split())
+        for text in self.dangers():
+            self.assertEqual(said.count(" ".join(text.split())), 1)
+            self.assertLess(said.index(text), said.index("What to change"))
+        self.assertLess(said.index("What to change"), said.index("Result"))
+
+    def test_the_sheet_says_so_in_the_largest_type(self):
+        style, body = self.page.split("</style>")
+        sizes = dict(re.findall(r"^([^@{}]+?) \{[^}]*?font-size: ([\d.]+)rem",
+                                style, re.M))
+        self.assertEqual(max(sizes, key=lambda s: float(sizes[s])),
+                         ".stop .word")
+        self.assertIn('<p class="word">STOP</p>', body)
+        for word in ("Weigh out", "Mix in this order", 'class="square"',
+                     'class="gear"', "Mixed by", *AMOUNTS):
+            self.assertFalse(word in body, word)
+        self.assertLess(body.index(">STOP<"), body.index("What to change"))
+        for text in self.dangers():
+            self.assertLess(body.index(html.escape(text)),
+                            body.index("What to change"))
+
+    def test_programs_are_told_the_same(self):
+        self.assertGreaterEqual(len(self.dangers()), 3)
+        self.assertEqual(self.json["stop"]["reasons"], self.dangers())
+        rows = [(r["quantity"], r["value"]) for r in self.csv
+                if r["section"] == "stop"]
+        self.assertEqual([v for k, v in rows if k == "reason"],
+                         self.json["stop"]["reasons"])
+        self.assertEqual([v for k, v in rows if k == "change"],
+                         self.json["stop"]["changes"])
+
+    def test_each_reason_has_its_remedy(self):
+        changes = " ".join(self.json["stop"]["changes"])
+        for word in ("acid or base", "slipped unit", "concentrate"):
+            self.assertIn(word, changes)
+
+    def test_a_sound_recipe_has_none(self):
+        done, page = sheet("formulate", *BASIL)
+        self.assertNotIn("STOP", done.stdout)
+        self.assertNotIn(">STOP<", page)
+        self.assertNotIn("stop", run_json("formulate", *BASIL))
+
+    def test_what_a_meter_showed_stops_no_recipe(self):
+        done, page = sheet("formulate", *BASIL, "--measured-ph", "3.2")
+        self.assertIn("Danger: ", done.stdout)
+        self.assertNotIn(">STOP<", page)
+        self.assertIn("Weigh out", page)
+
+    def test_side_by_side_its_column_holds_no_amount(self):
+        target = "parameter,target,min,max\nN,150,,\nCa,90,,\npH,4.2,4.1,4.3\n"
+        with written(target) as wanted:
+            text = run("compare", "--water", "examples/well.csv", "--water",
+                       "examples/town.csv", "--target", wanted.name,
+                       "--shelf", "examples/straights.csv").stdout
+        table = text.split("Measure out for")[1].split("\n\n")[0]
+        self.assertIn("STOP", table)
+        self.assertIsNone(WEIGHED.search(table), table)
+
+
+class Gear(unittest.TestCase):
+    """What to wear stands directly above what to weigh, whoever asks."""
+
+    RUNS = (("formulate", *BASIL),
+            ("check", *BASIL, "--recipe", "examples/recipe.csv"),
+            ("stock", *BASIL, "--tank", "200L"),
+            ("compare", *BASIL, "--water", "examples/town.csv"),
+            ("renew", *BASIL, "--holds", "600L", "--volume", "1000L",
+             "--solution", "examples/return.csv:late"),
+            ("formulate", *WELL, "--target", "examples/pepper-stages.csv",
+             "--shelf", "examples/straights.csv"))
+
+    def test_on_every_screen(self):
+        for given in (*self.RUNS, ("batch", "--water", "examples/seasons.csv",
+                                   *BASIL[2:])):
+            text = run(*given).stdout
+            wear = text.index("\n  Wear goggles")
+            weighed = WEIGHED.search(text, text.index("\n  product"))
+            self.assertLess(wear, weighed.start(), given)
+            between = text[wear:weighed.start()]
+            self.assertNotIn("\n\n", between)
+
+    def test_on_every_sheet(self):
+        for given in self.RUNS:
+            if given[0] == "renew": # has no sheet
+                continue
+            done, page = sheet(*given)
+            self.assertLessEqual(done.returncode, 1, done.stderr)
+            body = page.split("</style>")[1]
+            if "weigh\"" in body:
+                self.assertLess(body.index('class="gear"'),
+                                body.index('class="weigh"'), given)
+            self.assertIn('class="gear"', body)
+
+    def test_follows_what_is_handled(self):
+        mild = run("formulate", "--water", "examples/town.csv", "--target",
+                   "tests/cli/plain.csv", "--shelf",
+                   "examples/straights.csv").stdout
+        acid = run("formulate", *BASIL).stdout
+        self.assertIn("face shield", acid)
+        wear = mild[mild.index("Wear"):].split("\n  product")[0]
+        self.assertEqual("apron" in wear, "nitric acid" in mild)
+
+
+class Catalogue(unittest.TestCase):
+    """Every product built in, with its classes and where they are from."""
+
+    def test_every_product_shows_its_classes_with_their_source(self):
+        products = run_json("catalogue")["products"]
+        self.assertGreater(len(products), 100)
+        for product in products:
+            for hazard in product["hazards"]:
+                self.assertTrue(hazard["source"] and hazard["known"])
+            if not product["hazards"]:
+                self.assertTrue(product["no_hazard_source"], product)
+            text = " ".join(run("catalogue", product["product"])
+                            .stdout.split())
+            shown = text.split("Hazards (GHS)")[1]
+            for hazard in product["hazards"]:
+                self.assertIn(hazard["code"] + ")", shown)
+                self.assertIn(hazard["known"], shown)
+
+
+if __name__ == "__main__":
+    unittest.main()
