@@ -118,7 +118,7 @@ class Stages(unittest.TestCase):
         self.assertEqual([part.count("do not use") for part in parts],
                          [1, 0, 0])
         self.assertEqual([part.count(">STOP<") for part in parts],
-                         [4, 1, 0])
+                         [len(alone["recipe"]), 1, 0])
         self.assertEqual([part.count("<h2>Weigh out") for part in parts],
                          [0, 0, 1])
 
