@@ -48,6 +48,18 @@ static void put_use(const cli_page *page, const cli_audit *audit)
                        all - care - unfit, words);
 }
 
+static void put_danger(const cli_page *page, const cli_audit *audit)
+{
+    const sw_notes *notes = &audit->report->notes;
+    size_t i = 0;
+    while (i < notes->count && notes->items[i].severity != SW_DANGER)
+        i++;
+    if (i < notes->count)
+        page_paragraph(page, 2, 2,
+                       "Danger: do not use this water as it stands; the notes "
+                       "below say why.");
+}
+
 static cli_figure allowed(const sw_check_row *row)
 {
     cli_figure out = {"-"};
@@ -247,6 +259,7 @@ void part_audit(const cli_page *page, const cli_audit *audit)
     fputc('\n', page->out);
     put_belief(page, audit);
     put_use(page, audit);
+    put_danger(page, audit);
     fputc('\n', page->out);
     part_water_name(page, "water", "", audit->source->water);
     if (!isnan(audit->read_ms_per_cm))

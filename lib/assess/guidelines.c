@@ -304,6 +304,7 @@ sw_status sw_guidelines_warn(const sw_guideline_rows *rows, sw_notes *notes)
         const sw_guideline_row *row = &rows->items[i];
         bool danger = row->value > row->danger;
         char value[SW_FIGURE_BYTES], limit[SW_FIGURE_BYTES];
+        char basis[sizeof row->source];
         if (!danger && (row->fitness == SW_FIT || !row->remedy[0]))
             continue;
         status = sw_notes_add(
@@ -312,8 +313,9 @@ sw_status sw_guidelines_warn(const sw_guideline_rows *rows, sw_notes *notes)
             "(%s).%s%s%s",
             sw_figure(row->value, value), row->unit, row->name,
             strcmp(row->use, "feed") ? row->use : "a crop",
-            sw_figure(danger ? row->danger : row->caution, limit), row->source,
-            row->remedy[0] ? " " : "", row->remedy, row->remedy[0] ? "." : "");
+            sw_figure(danger ? row->danger : row->caution, limit),
+            sw_basis(row->source, danger, basis), row->remedy[0] ? " " : "",
+            row->remedy, row->remedy[0] ? "." : "");
     }
     return status;
 }

@@ -132,7 +132,7 @@ static sw_status say_overdose(const sw_held *held, const sw_target_row *row,
 /* Past what feeds hold, though the target allows it. */
 static sw_status say_allowed(const sw_held *held, sw_assessment *a)
 {
-    char text[2][SW_FIGURE_BYTES];
+    char text[2][SW_FIGURE_BYTES], basis[192];
     bool harmful = held->row->finished_mg_per_l > held->limit.danger * slack;
     return sw_notes_add(
         &a->notes, harmful ? SW_DANGER : SW_WARNING,
@@ -141,7 +141,8 @@ static sw_status say_allowed(const sw_held *held, sw_assessment *a)
         sw_figure(held->row->finished_mg_per_l, text[0]), held->name,
         harmful ? "no crop should get" : "feeds seldom hold",
         sw_figure(harmful ? held->limit.danger : held->limit.usual, text[1]),
-        held->limit.source, harmful ? not_for_a_crop : "");
+        sw_basis(held->limit.source, harmful, basis),
+        harmful ? not_for_a_crop : "");
 }
 
 /* Salt up to its danger has its rows among the guidelines, and iron of the
@@ -203,7 +204,7 @@ static sw_status advise_asked(const sw_target_row *row, sw_assessment *a)
 {
     for (int below = 0; below < 2; below++) {
         sw_feed_limit limit = {0};
-        char text[96], end[SW_FIGURE_BYTES];
+        char text[96], end[SW_FIGURE_BYTES], basis[192];
         double asked = asked_harm(row, below, &limit);
         if (isnan(asked) || is_reached(row, a))
             continue;
@@ -212,7 +213,7 @@ static sw_status advise_asked(const sw_target_row *row, sw_assessment *a)
             &a->notes, SW_DANGER, "target-harmful",
             "The target asks for %s; no crop should get %s than %s (%s).%s",
             text, below ? "less" : "more", sw_figure(limit.danger, end),
-            limit.source, not_for_a_crop);
+            sw_basis(limit.source, true, basis), not_for_a_crop);
     }
     return SW_OK;
 }
@@ -239,7 +240,7 @@ static sw_status advise_component(const sw_mix *mix, sw_component component,
 
 static sw_status advise_ec(sw_assessment *a)
 {
-    char text[2][SW_FIGURE_BYTES];
+    char text[2][SW_FIGURE_BYTES], basis[192];
     sw_feed_limit limit;
     double ec = a->mixed.ec_ms_per_cm;
     if (!sw_feed_limit_of(SW_TARGET_EC, SW_COMPONENT_COUNT, false, &limit) ||
@@ -251,8 +252,8 @@ static sw_status advise_ec(sw_assessment *a)
         "An EC of %s mS/cm %s: %s more than %s (%s).%s", sw_figure(ec, text[0]),
         harmful ? "burns roots" : "is high",
         harmful ? "no crop should get" : "few crops are fed",
-        sw_figure(harmful ? limit.danger : limit.usual, text[1]), limit.source,
-        harmful ? not_for_a_crop : "");
+        sw_figure(harmful ? limit.danger : limit.usual, text[1]),
+        sw_basis(limit.source, harmful, basis), harmful ? not_for_a_crop : "");
 }
 
 static sw_status advise_readings(const sw_mix *mix, sw_assessment *a)

@@ -77,6 +77,16 @@ class Harm(unittest.TestCase):
                             if harmful:
                                 self.assertEqual(done.returncode, 1)
 
+    def test_an_audit_says_danger_before_all_else(self):
+        for lead, harmful in ((0.19, False), (0.21, True)):
+            with written(WATER + f"Pb,{lead},mg/L\n") as file:
+                done = run("audit", "--water", file.name)
+            result = " ".join(done.stdout.split("\n\n")[0].split())
+            self.assertEqual(
+                "Danger: do not use this water as it stands" in result,
+                harmful)
+            self.assertNotIn("FAO 29", done.stdout.split("Notes")[1])
+
 
 if __name__ == "__main__":
     unittest.main()
