@@ -33,7 +33,7 @@ void sw_fit_cheapest(sw_solver *solver, const sw_model *model, sw_fit *fit)
     sw_active active = sw_active_take(solver, form);
     sw_lp *lp = sw_lp_new(solver, form);
     fit->point = sw_point_take(solver, form);
-    sw_lp_set_costs(lp, cost);
+    sw_lp_set_costs(lp, cost, form->columns);
     sw_lp_end end = sw_lp_solve(lp, SW_LP_DUAL);
     fit->lp_rounds = 1;
     fit->outcome = sw_outcome_of(end);

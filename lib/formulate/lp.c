@@ -67,13 +67,13 @@ void sw_lp_set_cost(sw_lp *lp, size_t column, double cost)
     glp_set_obj_coef(lp->problem, from_one(column), cost);
 }
 
-void sw_lp_set_costs(sw_lp *lp, const double *cost)
+void sw_lp_set_costs(sw_lp *lp, const double *cost, size_t count)
 {
     double most = 0;
-    for (size_t j = 0; j < lp->columns; j++)
+    for (size_t j = 0; j < count; j++)
         most = fmax(most, fabs(cost[j]));
     for (size_t j = 0; j < lp->columns; j++)
-        sw_lp_set_cost(lp, j, most > 0 ? cost[j] / most : 0);
+        sw_lp_set_cost(lp, j, j < count && most > 0 ? cost[j] / most : 0);
 }
 
 /* Writes the coefficients of the form's columns to the scratch row. */

@@ -42,8 +42,9 @@ size_t sw_lp_add_form_row(sw_lp *lp, const double *row, double low,
 /* A free column, basic from the start, that equals row.y - goal; its index. */
 size_t sw_lp_add_defined(sw_lp *lp, const double *row, double goal);
 void sw_lp_set_cost(sw_lp *lp, size_t column, double cost);
-/* One cost per column of the form, scaled so that the largest is 1. */
-void sw_lp_set_costs(sw_lp *lp, const double *cost);
+/* Costs of the first `count` columns, scaled so that the largest is 1; those
+ * of the form's other columns become 0. */
+void sw_lp_set_costs(sw_lp *lp, const double *cost, size_t count);
 void sw_lp_bound_column(sw_lp *lp, size_t column, double low, double high);
 void sw_lp_bound_row(sw_lp *lp, size_t row, double low, double high);
 sw_lp_end sw_lp_solve(sw_lp *lp, sw_lp_method method);

@@ -30,7 +30,7 @@ static sw_lp_end prefer_in_order(sw_lp *lp, double *preference, size_t columns)
         if (sw_lp_is_settled(lp, j))
             continue;
         preference[j] = -1;
-        sw_lp_set_costs(lp, preference);
+        sw_lp_set_costs(lp, preference, columns);
         preference[j] = 0;
         end = sw_lp_solve(lp, SW_LP_PRIMAL);
         if (end == SW_LP_OPTIMAL && sw_lp_confine(lp) == 0)
@@ -48,7 +48,7 @@ sw_lp_end sw_break_ties(sw_solver *solver, const sw_model *model, sw_lp *lp,
     sw_model_weigh_products(model, mass);
     const double *stage[] = {sw_cost_of_columns(solver, model), mass};
     for (size_t k = model->priced ? 0 : 1; k < 2; k++) {
-        sw_lp_set_costs(lp, stage[k]);
+        sw_lp_set_costs(lp, stage[k], form->columns);
         sw_lp_end end = sw_lp_solve(lp, method);
         method = SW_LP_PRIMAL;
         if (end != SW_LP_OPTIMAL || sw_lp_confine(lp) == 0)
