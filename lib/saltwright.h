@@ -266,6 +266,7 @@ typedef struct sw_target_row {
     double min, max;    /* limits */
     double weight;      /* >= 0; 1 when the cell is empty */
     bool assumed; /* by sw_target_guard; max is of what products add */
+    bool aired;   /* a pH: after CO2 has left, in equilibrium with the air */
     unsigned long line;
     char *stage; /* of the crop; NULL: of every stage */
 } sw_target_row;
@@ -282,7 +283,7 @@ SW_API sw_status sw_target_read(FILE *stream, const char *name,
  * (reference/harm.csv); for use before solving.  SW_ERR_MEMORY. */
 SW_API sw_status sw_target_guard(sw_target *target, sw_error *error);
 SW_API void sw_target_free(sw_target *target);
-/* The first row on pH, the target's; NULL where there is none, or no target. */
+/* The row on the pH as mixed; NULL where there is none, or no target. */
 SW_API const sw_target_row *sw_target_ph(const sw_target *target);
 /* Stages of the crop in the order of the file; NULL from the last on. */
 SW_API const char *sw_target_stage_name(const sw_target *target, size_t index);
@@ -407,6 +408,8 @@ typedef enum sw_objective {
 } sw_objective;
 /* "closest" and so on, and back; NULL / SW_ERR_NAME for anything else. */
 SW_API const char *sw_objective_text(sw_objective objective);
+/* What it makes least, in a sentence; NULL for anything else. */
+SW_API const char *sw_objective_measure(sw_objective objective);
 SW_API sw_status sw_objective_parse(const char *text, sw_objective *objective,
                                     sw_error *error);
 
@@ -419,6 +422,7 @@ typedef struct sw_problem {
     sw_conditions conditions; /* for rows on pH */
     int pivot_limit;          /* 0: the default */
     bool keep_bands; /* the verdicts' bands are limits, as for SW_CHEAPEST */
+    bool no_ceilings; /* what the target does not name may rise without end */
     double most_cost_per_m3; /* needs prices; 0: any */
     const double *water_price_per_m3; /* of free waters; NULL: cost nothing */
 } sw_problem;
@@ -434,20 +438,39 @@ typedef enum sw_outcome {
 } sw_outcome;
 SW_API const char *sw_outcome_text(sw_outcome outcome);
 
-/* objective >= optimum >= lower_bound; gap is their difference. */
+/* objective >= optimum >= lower_bound; gap is their difference.  The optimum is
+ * over all amounts of the products not left out, within the solution's limits,
+ * each pH linear at the activities of this very recipe. */
 typedef struct sw_certificate {
     double objective, lower_bound, gap;
     double kkt_residual; /* worst scaled violation of the KKT conditions */
+    double ionic_strength_mol_per_kg; /* of the recipe; NaN: no pH in it */
     int lp_rounds, pivots;
 } sw_certificate;
-/* A limit of the problem by the user's own name. */
+/* Who set a limit: a line of a file, or the caller; or a rule of ours. */
+typedef enum sw_origin {
+    SW_GIVEN, SW_BY_RANGE, /* accepted range, of the cheapest alone or keep_bands */
+    SW_OWN_CEILING, /* on what products add of what the target does not name */
+    SW_OWN_CAP,     /* on P and Si while a pH is sought: target + 10 % */
+    SW_OWN_RANGE    /* usual pH as far as acid or base serve, no limit given */
+} sw_origin;
+/* "given", "accepted range", "ceiling" ...; NULL for anything else. */
+SW_API const char *sw_origin_text(sw_origin origin);
+/* A limit of the problem by its name. */
 typedef struct sw_limit {
-    char name[160];     /* "Ca max 200 mg/L (target.csv line 5)" */
-    unsigned long line; /* in its file */
-    double bound;
-    double price; /* change of the objective per unit of the bound */
-    bool of_cost; /* most_cost_per_m3, which has no line */
+    char name[320];     /* "Ca max 200 mg/L (target.csv line 5)" */
+    unsigned long line; /* in its file; 0: it has none */
+    double bound, price; /* change of the objective per unit of the bound */
+    sw_origin origin;
+    bool binds, of_cost; /* its price is not 0; it is most_cost_per_m3 */
 } sw_limit;
+/* Whether a product of the shelf might serve, and if not, by which rule. */
+typedef enum sw_left_out {
+    SW_IN_USE, SW_LEFT_ACID, SW_LEFT_BASE, /* never together; or neither */
+    SW_LEFT_TRACE /* a source of trace elements the target does not ask for */
+} sw_left_out;
+/* The rule in words: "acid and base never serve together"; "" for in use. */
+SW_API const char *sw_left_out_text(sw_left_out rule);
 typedef struct sw_solution {
     sw_outcome outcome;
     sw_objective objective;
@@ -456,6 +479,8 @@ typedef struct sw_solution {
     double *fractions; size_t water_count; /* NULL after a conflict */
     sw_content water;  /* the blend, per litre */
     sw_limit *limits; size_t limit_count; /* binding; or those in conflict */
+    sw_limit *within; size_t within_count; /* all the certificate is under */
+    sw_left_out *left_out; /* of each product; NULL after a conflict */
     sw_notes notes;
 } sw_solution;
 

@@ -23,6 +23,25 @@ static void put_change(void *context, const char *change)
     line_word(context, (cli_cell){"stop", "", "change"}, change);
 }
 
+/* What the certificate is under. */
+static void put_proof(const cli_lines *out, const cli_report *report)
+{
+    const sw_solution *solution = report->solution;
+    const sw_shelf *shelf = report->inputs->shelf;
+    line_number(out, (cli_cell){"certificate", "", "ionic strength"},
+                solution->certificate.ionic_strength_mol_per_kg, "mol/kg");
+    for (size_t i = 0; i < solution->within_count; i++)
+        if (!solution->within[i].binds)
+            line_number(out,
+                        (cli_cell){"within", solution->within[i].name, "bound"},
+                        solution->within[i].bound, "");
+    for (size_t j = 0; solution->left_out && j < shelf->count; j++)
+        if (solution->left_out[j] != SW_IN_USE)
+            line_word(out,
+                      (cli_cell){"left out", shelf->products[j].name, "rule"},
+                      sw_left_out_text(solution->left_out[j]));
+}
+
 static void put_run(const cli_lines *out, const cli_report *report)
 {
     const sw_solution *solution = report->solution;
@@ -46,6 +65,7 @@ static void put_run(const cli_lines *out, const cli_report *report)
     if (solution->outcome == SW_CONFLICT)
         return;
     put_certificate(out, "", report_certificate(report));
+    put_proof(out, report);
     if (report_in_steps(report))
         put_certificate(out, "before whole steps", &solution->certificate);
 }

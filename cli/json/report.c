@@ -156,6 +156,37 @@ static cli_value *limits(const sw_solution *solution)
     return out;
 }
 
+/* What the certificate is of, and under what. */
+static cli_value *proof(const cli_report *report)
+{
+    const sw_solution *solution = report->solution;
+    const sw_shelf *shelf = report->inputs->shelf;
+    cli_value *out = value_object();
+    value_put_text(out, "minimises", sw_objective_measure(solution->objective));
+    value_put_number(out, "ionic_strength_mol_per_kg",
+                     solution->certificate.ionic_strength_mol_per_kg);
+    cli_value *within = value_array();
+    for (size_t i = 0; i < solution->within_count; i++) {
+        const sw_limit *limit = &solution->within[i];
+        cli_value *item = value_add_object(within);
+        value_put_text(item, "limit", limit->name);
+        value_put_text(item, "origin", sw_origin_text(limit->origin));
+        value_put_number(item, "bound", limit->bound);
+        value_put_flag(item, "binds", limit->binds);
+    }
+    value_put(out, "within", within);
+    cli_value *left = value_array();
+    for (size_t j = 0; solution->left_out && j < shelf->count; j++) {
+        if (solution->left_out[j] == SW_IN_USE)
+            continue;
+        cli_value *item = value_add_object(left);
+        value_put_text(item, "product", shelf->products[j].name);
+        value_put_text(item, "rule", sw_left_out_text(solution->left_out[j]));
+    }
+    value_put(out, "left_out", left);
+    return out;
+}
+
 static cli_value *notes(const cli_report *report)
 {
     cli_value *out = value_array();
@@ -200,6 +231,8 @@ static void put_solution(cli_value *root, const cli_report *report)
         value_put(root, "certificate_before_steps",
                   doc_certificate(&solution->certificate));
     value_put(root, "limits", limits(solution));
+    if (solution->within)
+        value_put(root, "proof", proof(report));
 }
 
 static void put_assessment(cli_value *root, const cli_report *report)

@@ -3,6 +3,7 @@
 #include "stop.h"
 #include "text/parts.h"
 
+#include <math.h>
 #include <string.h>
 
 #include "cautions.h"
@@ -34,22 +35,23 @@ static void put_certificate(const cli_page *page, const sw_solution *solution)
     switch (solution->objective) {
     case SW_CLOSEST:
         page_paragraph(page, 2, 2,
-                       "No recipe from this shelf comes closer to the target. "
-                       "Sum of weighted squared relative deviations %.4g; the "
-                       "proof leaves %s of it open.",
+                       "No recipe of these products comes closer within the "
+                       "limits below. Sum of weighted squared relative "
+                       "deviations %.4g; the proof leaves %s of it open.",
                        proof->objective, left);
         break;
     case SW_EVEN:
         page_paragraph(page, 2, 2,
-                       "No recipe from this shelf has a smaller worst "
-                       "deviation. It is %.4g of the target, weighted; the "
+                       "No recipe of these products within the limits below "
+                       "has a smaller worst deviation. It is %.4g of the "
+                       "target, weighted; the "
                        "proof leaves %s of it open.",
                        proof->objective, left);
         break;
     case SW_CHEAPEST:
         page_paragraph(page, 2, 2,
-                       "No recipe from this shelf that keeps the limits costs "
-                       "less. The proof leaves %s of the cost open.",
+                       "No recipe of these products within the limits below "
+                       "costs less. The proof leaves %s of the cost open.",
                        left);
         break;
     }
@@ -78,6 +80,63 @@ static void put_steps_proof(const cli_page *page, const sw_weighed *weighed)
                    "shown:");
 }
 
+/* Names joined by "; ". */
+typedef struct name_list {
+    char text[6000];
+    size_t used;
+} name_list;
+
+static void add_name(name_list *list, const char *name, const char *why)
+{
+    int written = snprintf(list->text + list->used,
+                           sizeof list->text - list->used, "%s%s%s%s",
+                           list->used ? "; " : "", name, *why ? ": " : "", why);
+    size_t room = sizeof list->text - 1 - list->used;
+    list->used += (size_t)written < room ? (size_t)written : room;
+}
+
+static void put_names(const cli_page *page, const char *what,
+                      const name_list *list)
+{
+    if (list->used)
+        page_paragraph(page, 2, 4, "%s: %s.", what, list->text);
+}
+
+static void put_left_out(const cli_page *page, const cli_report *report)
+{
+    const sw_solution *solution = report->solution;
+    const sw_shelf *shelf = report->inputs->shelf;
+    name_list list = {.used = 0};
+    for (size_t j = 0; solution->left_out && j < shelf->count; j++)
+        if (solution->left_out[j] != SW_IN_USE)
+            add_name(&list, shelf->products[j].name,
+                     sw_left_out_text(solution->left_out[j]));
+    put_names(page, "Of the shelf, left out", &list);
+}
+
+/* Under what the proof holds, and which of it holds the recipe back. */
+static void put_terms(const cli_page *page, const cli_report *report)
+{
+    const sw_solution *solution = report->solution;
+    double ionic = solution->certificate.ionic_strength_mol_per_kg;
+    name_list rest = {.used = 0};
+    if (isfinite(ionic))
+        page_paragraph(page, 2, 2,
+                       "The pH is linear at the ionic strength of this "
+                       "recipe, %.4f mol/kg; a target of it counts 0.1 at the "
+                       "end of its accepted range.",
+                       ionic);
+    put_left_out(page, report);
+    if (solution->limit_count)
+        page_paragraph(page, 2, 2, "Held back by:");
+    for (size_t i = 0; i < solution->limit_count; i++)
+        page_paragraph(page, 2, 4, "- %s", solution->limits[i].name);
+    for (size_t i = 0; i < solution->within_count; i++)
+        if (!solution->within[i].binds)
+            add_name(&rest, solution->within[i].name, "");
+    put_names(page, "Limits that do not hold it back", &rest);
+}
+
 void part_proof(const cli_page *page, const cli_report *report)
 {
     const sw_solution *solution = report->solution;
@@ -94,14 +153,7 @@ void part_proof(const cli_page *page, const cli_report *report)
                        "the best possible is at least %.4g.",
                        solution->certificate.objective,
                        solution->certificate.lower_bound);
-    if (sw_target_ph(report->inputs->target))
-        page_paragraph(page, 2, 2,
-                       "Acid and base serve the pH alone: the rest is proved "
-                       "with them at these amounts.");
-    if (solution->limit_count)
-        page_paragraph(page, 2, 2, "Held back by:");
-    for (size_t i = 0; i < solution->limit_count; i++)
-        page_paragraph(page, 2, 4, "- %s", solution->limits[i].name);
+    put_terms(page, report);
 }
 
 typedef struct note_list {

@@ -30,7 +30,8 @@ static const char *claim_of(const cli_report *report)
         return "";
     return report_in_steps(report)
                ? "; no whole steps of these products come closer as a whole"
-               : "; no recipe from this shelf comes closer as a whole";
+               : "; no recipe within the limits of the proof comes closer as a "
+                 "whole";
 }
 
 static void put_result(const cli_page *page, const cli_report *report)

@@ -4,7 +4,8 @@
  * [OH-] - [H+], with the mean deficits of a guess held at that pH.
  *
  * A species that lost or took up protons counts with one of its masters: the
- * weak acid in it, else the metal.
+ * weak acid in it, else the metal.  With the air the carbonate species have
+ * fixed activities: a constant, and the carbon of the content has no say.
  */
 #include "chemistry/ph_row.h"
 
@@ -29,11 +30,24 @@ static sw_master owner(const sw_species *species)
     return species->parts ? species->part[0] : SW_MASTER_COUNT;
 }
 
-static void fill_traces(sw_totals *totals)
+/* Bare iron is Fe(II), with the air Fe(III). */
+static bool is_absent(int master, bool aired)
+{
+    return master == (int)(aired ? SW_AT_Fe2 : SW_AT_Fe3);
+}
+
+static void fill_traces(sw_totals *totals, bool aired)
 {
     for (int m = 0; m < (int)SW_MASTER_COUNT; m++)
-        if (m != SW_AT_Fe3)
+        if (!is_absent(m, aired))
             totals->mol_per_kg[m] = fmax(totals->mol_per_kg[m], TRACE);
+}
+
+/* meq of alkalinity per mol of the master at the pH of `s`. */
+static double charge_of(const sw_speciation *s, int master, double deficit)
+{
+    double oxidation = master == SW_AT_Fe3 ? 1000 : 0; /* one proton each */
+    return oxidation - 1000 * deficit / s->totals.mol_per_kg[master];
 }
 
 static void read_off(const sw_speciation *s, sw_ph_row *row)
@@ -44,41 +58,67 @@ static void read_off(const sw_speciation *s, sw_ph_row *row)
         if (species->protons != 0)
             deficit[owner(species)] -= species->protons * s->molality[i];
     }
+    if (s->carbon_open)
+        deficit[SW_MASTER_COUNT] += deficit[SW_AT_CO3];
     *row = (sw_ph_row){.coefficient = {[SW_ALKALINITY] = 1}};
     row->constant = -1000 * s->totals.water_kg_per_l * deficit[SW_MASTER_COUNT];
     for (int m = 0; m < (int)SW_MASTER_COUNT; m++) {
         sw_master master = (sw_master)m;
-        if (m == SW_AT_Fe3)
+        if (is_absent(m, s->carbon_open) || (m == SW_AT_CO3 && s->carbon_open))
             continue;
-        double each = -1000 * deficit[m] /
-                      (s->totals.mol_per_kg[m] * sw_amount_per_mol(master));
+        double each = charge_of(s, m, deficit[m]) / sw_amount_per_mol(master);
         row->coefficient[sw_master_component(master)] += each;
         if (sw_master_chelated(master) < SW_CARRIED_COUNT)
             row->coefficient[sw_master_chelated(master)] -= each;
     }
 }
 
+/* The constants are those of the conditions of the first call. */
+static sw_status open_memory(sw_ph_memory *memory,
+                             const sw_conditions *conditions, sw_error *error)
+{
+    sw_speciation *s = &memory->found;
+    sw_status status = sw_conditions_check(conditions, error);
+    if (status != SW_OK || memory->is_open)
+        return status;
+    sw_constants_at(conditions->temperature_c, &memory->constants);
+    s->constants = &memory->constants;
+    s->ph_given = true;
+    s->ln_co2 = sw_ln_co2(s->constants, conditions->co2_atm);
+    memory->is_open = true;
+    return SW_OK;
+}
+
+sw_status sw_ph_row_near(sw_ph_memory *memory, double ph,
+                         const sw_content *guess,
+                         const sw_conditions *conditions, sw_ph_row *row,
+                         sw_error *error)
+{
+    sw_speciation *s = &memory->found;
+    if (!(ph >= 2 && ph <= 12))
+        return sw_fail(error, SW_ERR_VALUE, "pH %g; expected 2 to 12", ph);
+    sw_status status = open_memory(memory, conditions, error);
+    if (status != SW_OK)
+        return status;
+    s->ph = ph;
+    s->carbon_open = memory->aired;
+    status = sw_totals_of(guess, s->constants->water_kg_per_l, s->carbon_open,
+                          &s->totals, error);
+    if (status != SW_OK)
+        return status;
+    fill_traces(&s->totals, s->carbon_open);
+    status = sw_speciate(s, error);
+    if (status == SW_OK)
+        read_off(s, row);
+    return status;
+}
+
 sw_status sw_ph_row_at(double ph, const sw_content *guess,
                        const sw_conditions *conditions, sw_ph_row *row,
                        sw_error *error)
 {
-    sw_constants constants;
-    sw_speciation s = {.constants = &constants, .ph_given = true, .ph = ph};
-    if (!(ph >= 2 && ph <= 12))
-        return sw_fail(error, SW_ERR_VALUE, "pH %g; expected 2 to 12", ph);
-    sw_status status = sw_conditions_check(conditions, error);
-    if (status != SW_OK)
-        return status;
-    sw_constants_at(conditions->temperature_c, &constants);
-    status =
-        sw_totals_of(guess, constants.water_kg_per_l, false, &s.totals, error);
-    if (status != SW_OK)
-        return status;
-    fill_traces(&s.totals);
-    status = sw_speciate(&s, error);
-    if (status == SW_OK)
-        read_off(&s, row);
-    return status;
+    sw_ph_memory memory = {.is_open = false};
+    return sw_ph_row_near(&memory, ph, guess, conditions, row, error);
 }
 
 double sw_ph_row_sum(const sw_ph_row *row, const sw_content *content)

@@ -3,6 +3,8 @@
 #ifndef SW_CHEMISTRY_PH_ROW_H
 #define SW_CHEMISTRY_PH_ROW_H
 
+#include "chemistry/speciate.h"
+
 #include "saltwright.h"
 
 /* In meq/L: coefficients per mg, mmol or meq per litre as in sw_content. */
@@ -24,6 +26,21 @@ typedef struct sw_ph_row {
 sw_status sw_ph_row_at(double ph, const sw_content *guess,
                        const sw_conditions *conditions, sw_ph_row *row,
                        sw_error *error);
+
+/* What one row after another starts from; zeroed but for `aired`. */
+typedef struct sw_ph_memory {
+    bool aired; /* in equilibrium with the air: CO2 at the conditions' pressure,
+                   bare iron Fe(III), as SW_CARBONATE_AIRED */
+    bool is_open;
+    sw_constants constants;
+    sw_speciation found;
+} sw_ph_memory;
+
+/* The same, from where the memory stands, under the same conditions. */
+sw_status sw_ph_row_near(sw_ph_memory *memory, double ph,
+                         const sw_content *guess,
+                         const sw_conditions *conditions, sw_ph_row *row,
+                         sw_error *error);
 
 /* The sum above without the constant: what a content brings, meq/L. */
 double sw_ph_row_sum(const sw_ph_row *row, const sw_content *content);

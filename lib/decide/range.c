@@ -26,7 +26,7 @@ static const double far_off = 1e3;
 typedef struct sw_ranging {
     sw_solver *solver;
     const sw_model *model;
-    const sw_ph_plan *plan;
+    const sw_setting *setting;
     sw_range *range;
     sw_variant variant; /* in memory of the solver */
     sw_handle limit;
@@ -145,8 +145,8 @@ static sw_status holds_at(sw_ranging *ranging, double bound, bool *holds)
     sw_problem problem = sw_variant_problem(&ranging->variant);
     sw_variant_set(&ranging->variant, ranging->limit, bound);
     sw_notes_free(&model->notes);
-    sw_status status =
-        sw_model_build(ranging->solver, &problem, ranging->plan, model, NULL);
+    sw_status status = sw_model_build(ranging->solver, &problem,
+                                      ranging->setting, model, NULL);
     *holds = status == SW_OK &&
              model->form.columns == ranging->model->form.columns &&
              model->form.rows == ranging->model->form.rows &&
@@ -209,7 +209,7 @@ sw_status sw_range_of(sw_solver *solver, const sw_model *model,
     sw_ranging ranging = {
         .solver = solver,
         .model = model,
-        .plan = model->ph_plan,
+        .setting = model->setting,
         .range = range,
         .limit = sw_handle_of(model->problem, side),
         .active = sw_active_take(solver, &model->form),

@@ -189,7 +189,7 @@ void sw_reach_name(const sw_problem *problem, const sw_reach_end *end,
     sw_side side = {.kind = sw_reach_kind(row),
                     .end = end->end,
                     .bound = end->bound,
-                    .from_band = !end->given,
+                    .origin = end->given ? SW_GIVEN : SW_BY_RANGE,
                     .target = row};
     sw_model model = {.problem = problem};
     sw_side_text(&model, &side, name, size);

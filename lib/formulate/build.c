@@ -83,7 +83,7 @@ static void bound_product(sw_model *model, size_t column)
     double high = fmin(SW_MOST_G_PER_L, product->max_g_per_l);
     if (!isnan(product->fixed_g_per_l))
         low = high = product->fixed_g_per_l;
-    if (model->ph_plan->is_closed[model->shelf_index[column]])
+    if (model->setting->shut[model->shelf_index[column]] != SW_IN_USE)
         high = low;
     model->form.low[column] = low / unit;
     model->form.high[column] = high / unit;
@@ -128,10 +128,12 @@ static sw_status check_form(const sw_model *model, sw_error *error)
 }
 
 sw_status sw_model_build(sw_solver *solver, const sw_problem *problem,
-                         const sw_ph_plan *plan, sw_model *model,
+                         const sw_setting *setting, sw_model *model,
                          sw_error *error)
 {
-    *model = (sw_model){.problem = problem, .ph_plan = plan};
+    *model = (sw_model){.problem = problem, .setting = setting};
+    model->ph_lines =
+        sw_take(solver, 3 * SW_MOST_AIMS, sizeof *model->ph_lines);
     order_products(solver, model);
     place_waters(model);
     place_columns(solver, model);

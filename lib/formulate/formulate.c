@@ -4,8 +4,8 @@
  * tell the result in the caller's terms.  A solve that could not finish is an
  * outcome with a note, whatever stopped it.
  */
-#include "formulate/attempt.h"
 #include "formulate/onlooker.h"
+#include "formulate/settle.h"
 
 #include "quantity/notes.h"
 
@@ -16,9 +16,12 @@
 enum { DEFAULT_PIVOTS = 200000 };
 
 typedef struct sw_task {
-    sw_attempt attempt;
+    const sw_problem *problem;
+    sw_attempt attempts[SW_MOST_ATTEMPTS];
+    size_t best;                 /* of the attempts */
     const sw_onlooker *onlooker; /* or NULL */
     sw_solution *solution;
+    sw_error error;
 } sw_task;
 
 static sw_status tell_recipe(const sw_model *model, const double *y,
@@ -78,17 +81,36 @@ static sw_status tell_conflict(sw_solver *solver, const sw_model *model,
     return status;
 }
 
-static void tell_certificate(const sw_solver *solver, const sw_fit *fit,
+static void tell_certificate(const sw_solver *solver, const sw_attempt *a,
                              sw_solution *solution)
 {
+    const sw_fit *fit = &a->fit;
     solution->certificate = (sw_certificate){
         .objective = fit->has_point ? fit->objective : NAN,
         .lower_bound = fit->has_point ? fit->objective - fit->proof.slack : NAN,
         .gap = fit->has_point ? fit->proof.slack : NAN,
         .kkt_residual = fit->has_point ? fit->proof.kkt : NAN,
+        .ionic_strength_mol_per_kg = a->ionic_strength,
         .lp_rounds = fit->lp_rounds,
         .pivots = solver->pivots,
     };
+}
+
+/* What the certificate is under: every limit, and what was left out. */
+static sw_status tell_terms(const sw_attempt *a, sw_solution *solution)
+{
+    const sw_model *model = &a->model;
+    size_t products = model->problem->shelf->count;
+    solution->within = calloc(model->side_count + 1, sizeof *solution->within);
+    solution->left_out = calloc(products, sizeof *solution->left_out);
+    if (!solution->within || !solution->left_out)
+        return SW_ERR_MEMORY;
+    for (size_t i = 0; i < model->side_count; i++)
+        solution->within[solution->within_count++] =
+            sw_side_limit(model, &model->sides[i], &a->fit.point);
+    for (size_t j = 0; j < products; j++)
+        solution->left_out[j] = a->setting.shut[j];
+    return SW_OK;
 }
 
 static sw_status tell_limit(const sw_solver *solver, const sw_fit *fit,
@@ -107,14 +129,17 @@ static sw_status tell_limit(const sw_solver *solver, const sw_fit *fit,
 
 static sw_status tell(sw_solver *solver, const sw_task *task)
 {
-    const sw_model *model = &task->attempt.model;
-    const sw_fit *fit = &task->attempt.fit;
+    const sw_attempt *a = &task->attempts[task->best];
+    const sw_model *model = &a->model;
+    const sw_fit *fit = &a->fit;
     sw_solution *solution = task->solution;
     solution->outcome = fit->outcome;
-    tell_certificate(solver, fit, solution);
+    tell_certificate(solver, a, solution);
     sw_status status = sw_notes_append(&solution->notes, &model->notes);
     if (status == SW_OK && fit->has_point)
         status = tell_recipe(model, fit->point.y, solution);
+    if (status == SW_OK && fit->has_point)
+        status = tell_terms(a, solution);
     if (status == SW_OK && fit->has_point)
         status = tell_binding(model, &fit->point, solution);
     if (status == SW_OK && fit->outcome == SW_CONFLICT)
@@ -135,10 +160,10 @@ static sw_status tell(sw_solver *solver, const sw_task *task)
 static sw_status work(sw_solver *solver, void *given)
 {
     sw_task *task = given;
-    sw_attempt *attempt = &task->attempt;
-    sw_status status = sw_model_check(attempt->problem, &attempt->error);
+    sw_status status = sw_model_check(task->problem, &task->error);
     if (status == SW_OK)
-        status = sw_attempt_run(solver, attempt);
+        status = sw_settle_best(solver, task->problem, task->attempts,
+                                &task->best, &task->error);
     return status == SW_OK ? tell(solver, task) : status;
 }
 
@@ -146,10 +171,10 @@ static sw_status work(sw_solver *solver, void *given)
 static sw_status unfinished(const sw_solver *solver, sw_task *task)
 {
     sw_solution *solution = task->solution;
-    const char *message = task->attempt.error.message;
+    const char *message = task->error.message;
     const char *cause = message[0] ? message : solver->complaint;
     solution->outcome = SW_LIMIT;
-    solution->certificate = (sw_certificate){NAN, NAN, NAN, NAN, 0, 0};
+    solution->certificate = (sw_certificate){NAN, NAN, NAN, NAN, NAN, 0, 0};
     return sw_notes_add(&solution->notes, SW_WARNING, "solve-unfinished",
                         "The solver could not work with the numbers of the "
                         "problem: %.200s. There is no recipe.",
@@ -167,9 +192,7 @@ sw_status sw_formulate_before(sw_solver *solver, const sw_problem *problem,
                               sw_solution **solution, sw_error *error)
 {
     *solution = NULL;
-    sw_task task = {
-        .attempt = {.problem = problem, .fit = {.outcome = SW_LIMIT}},
-        .onlooker = onlooker};
+    sw_task task = {.problem = problem, .onlooker = onlooker};
     task.solution = calloc(1, sizeof *task.solution);
     if (!task.solution)
         return sw_fail_memory(error);
@@ -180,14 +203,15 @@ sw_status sw_formulate_before(sw_solver *solver, const sw_problem *problem,
     if (status == SW_ERR_SOLVER || status == SW_ERR_NUMERIC)
         status = unfinished(solver, &task);
     if (status == SW_ERR_MEMORY)
-        sw_fail_memory(&task.attempt.error);
-    sw_notes_free(&task.attempt.model.notes);
+        sw_fail_memory(&task.error);
+    for (size_t i = 0; i < SW_MOST_ATTEMPTS; i++)
+        sw_notes_free(&task.attempts[i].model.notes);
     if (status == SW_OK) {
         *solution = task.solution;
         return SW_OK;
     }
     if (error)
-        *error = task.attempt.error;
+        *error = task.error;
     sw_solution_free(task.solution);
     return status;
 }
@@ -199,6 +223,8 @@ void sw_solution_free(sw_solution *solution)
     free(solution->recipe.g_per_l);
     free(solution->fractions);
     free(solution->limits);
+    free(solution->within);
+    free(solution->left_out);
     sw_notes_free(&solution->notes);
     free(solution);
 }

@@ -1,12 +1,14 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
 /*
  * The target and the shelf as rows: terms to be kept small, limits to be kept.
- * A ratio A:B within min and max is A - min B >= 0 and A - max B <= 0.  A row
- * is divided by a power of two near its largest coefficient.
+ * Each limit has a name: the line that gives it, or a rule of ours.  A ratio
+ * A:B within min and max is A - min B >= 0 and A - max B <= 0.  A row is
+ * divided by a power of two near its largest coefficient.
  */
 #include "formulate/model.h"
 
 #include "quantity/notes.h"
+#include "records/harm.h"
 
 #include <math.h>
 
@@ -41,7 +43,21 @@ static void add_term(sw_model *model, const sw_target_row *row)
     model->term_scale[e] = scale;
 }
 
-/* In order of the components, whatever the order of the file. */
+/* Its row is written once there is a solution to be linear at. */
+static void add_ph_term(sw_model *model, const sw_ph_aim *aim)
+{
+    size_t e = model->terms.count++;
+    model->term_row[e] = aim->row;
+    model->ph_lines[model->ph_line_count++] =
+        (sw_ph_line){.aim = aim,
+                     .end = SW_SIDE_FIXED,
+                     .index = e,
+                     .ph = aim->target,
+                     .unit = 1,
+                     .memory = {.aired = aim->row->aired}};
+}
+
+/* In order of the components, whatever the order of the file; pH last. */
 sw_status sw_model_add_terms(sw_solver *solver, sw_model *model,
                              sw_error *error)
 {
@@ -49,6 +65,7 @@ sw_status sw_model_add_terms(sw_solver *solver, sw_model *model,
     size_t count = 0;
     for (size_t i = 0; i < target->count; i++)
         count += is_term(model, &target->rows[i]);
+    count += SW_MOST_AIMS;
     model->terms.matrix = sw_take_numbers(solver, count * model->form.columns);
     model->terms.goal = sw_take_numbers(solver, count);
     model->term_row = sw_take(solver, count, sizeof(sw_target_row *));
@@ -58,7 +75,11 @@ sw_status sw_model_add_terms(sw_solver *solver, sw_model *model,
             if (is_term(model, &target->rows[i]) &&
                 (int)target->rows[i].component == c)
                 add_term(model, &target->rows[i]);
-    if (count == 0 && model->problem->objective != SW_CHEAPEST)
+    for (size_t i = 0; i < model->setting->aims; i++)
+        if (!isnan(model->setting->aim[i].target) &&
+            model->problem->objective != SW_CHEAPEST)
+            add_ph_term(model, &model->setting->aim[i]);
+    if (model->terms.count == 0 && model->problem->objective != SW_CHEAPEST)
         return sw_fail(error, SW_ERR_MISSING,
                        "no component of the target has both a target and a "
                        "weight, so there is nothing to come close to");
@@ -113,8 +134,9 @@ static void add_end(sw_model *model, const sw_target_row *row, sw_side_end end,
     double given = end == SW_SIDE_MIN ? row->min : row->max;
     add_side(model, (sw_side){.kind = kind_of[row->kind],
                               .end = end,
-                              .from_band = isnan(given),
-                              .for_safety = row->assumed,
+                              .origin = row->assumed   ? SW_OWN_CEILING
+                                        : isnan(given) ? SW_BY_RANGE
+                                                       : SW_GIVEN,
                               .index = at,
                               .bound = bound,
                               .target = row});
@@ -211,78 +233,166 @@ static sw_status note_row(sw_model *model, const sw_target_row *row,
     return SW_OK;
 }
 
-/* Components stay where the plan guards them. */
-static void add_guard(sw_model *model, sw_component component)
+static void add_ph_side(sw_model *model, const sw_ph_aim *aim, sw_side_end end,
+                        size_t at)
 {
-    const sw_band *guard = &model->ph_plan->guard[component];
-    double coefficient[SW_CARRIED_COUNT] = {0};
-    if (!isfinite(guard->low) && !isfinite(guard->high))
-        return;
-    coefficient[component] = 1;
+    bool low = end == SW_SIDE_MIN;
+    add_side(model,
+             (sw_side){.kind = SW_SIDE_PH,
+                       .end = end,
+                       .origin = low ? aim->low_origin : aim->high_origin,
+                       .index = at,
+                       .bound = low ? aim->low : aim->high,
+                       .target = aim->row,
+                       .aim = aim});
+}
+
+static size_t open_ph_row(sw_model *model, const sw_ph_aim *aim,
+                          sw_side_end end, double ph)
+{
     size_t at = open_row(model);
-    double water = sw_model_fill_row(model, at, coefficient, guard->high);
-    double unit = model->row_unit[at];
-    model->guard_row[component] = at;
-    model->form.row_low[at] = (guard->low - water) / unit;
-    model->form.row_high[at] = (guard->high - water) / unit;
+    model->ph_lines[model->ph_line_count++] =
+        (sw_ph_line){.aim = aim,
+                     .end = end,
+                     .is_both = aim->low == aim->high,
+                     .index = at,
+                     .ph = ph,
+                     .unit = 1,
+                     .memory = {.aired = aim->row->aired}};
+    return at;
 }
 
-static void add_ph_end(sw_model *model, sw_side_end end, double bound)
+/* Both ends of an aim's range, a row each unless they are one; in force once
+ * there is a solution to be linear at. */
+static void add_ph(sw_model *model, const sw_ph_aim *aim)
 {
-    const sw_ph_plan *plan = model->ph_plan;
-    bool open = end == SW_SIDE_MIN   ? plan->open_low
-                : end == SW_SIDE_MAX ? plan->open_high
-                                     : false;
-    double given = NAN;
-    if (plan->row)
-        given = end == SW_SIDE_MIN ? plan->row->min : plan->row->max;
-    add_side(
-        model,
-        (sw_side){.kind = SW_SIDE_PH,
-                  .end = end,
-                  .from_band = !open && isnan(given) && end != SW_SIDE_FIXED,
-                  .for_safety = open,
-                  .index = open_row(model),
-                  .bound = bound,
-                  .target = plan->row ? plan->row : &plan->implied});
-}
-
-/* The rows are in force once there is a solution to linearise at. */
-static void add_ph(sw_model *model)
-{
-    const sw_ph_plan *plan = model->ph_plan;
-    for (int i = 0; plan->guarded && i < SW_COMPONENT_COUNT; i++)
-        add_guard(model, (sw_component)i);
-    if (plan->mode == SW_PH_HELD)
-        add_ph_end(model, SW_SIDE_FIXED, plan->row->target);
-    if (plan->mode != SW_PH_WINDOW)
+    size_t at = 0;
+    if (isfinite(aim->low)) {
+        at = open_ph_row(model, aim, SW_SIDE_MIN, aim->low);
+        add_ph_side(model, aim, SW_SIDE_MIN, at);
+    }
+    if (!isfinite(aim->high))
         return;
-    add_ph_end(model, SW_SIDE_MIN, plan->low);
-    add_ph_end(model, SW_SIDE_MAX, plan->high);
+    if (aim->low != aim->high)
+        at = open_ph_row(model, aim, SW_SIDE_MAX, aim->high);
+    add_ph_side(model, aim, SW_SIDE_MAX, at);
+}
+
+/* ---- Limits of ours ----------------------------------------------------- */
+
+/* What fixed and least rates bring is the user's own word. */
+static double promised(const sw_model *model, sw_component component)
+{
+    double sum = 0;
+    for (size_t j = 0; j < model->products; j++)
+        sum += model->form.low[j] * model->unit[j] *
+               sw_model_product(model, j)->per_g.amount[component];
+    return sum;
+}
+
+static double most_of_waters(const sw_model *model, sw_component component)
+{
+    double most = model->water.amount[component];
+    for (size_t k = 0; k < model->blends; k++)
+        most = fmax(most, model->problem->waters[k].amount[component]);
+    return most;
+}
+
+/* A ceiling on what the target does not name is one on what products add. */
+static void add_ceiling(sw_model *model, const sw_target_row *row)
+{
+    double bound = fmax(row->max, promised(model, row->component));
+    size_t at = model->form.rows;
+    add_end(model, row, SW_SIDE_MAX, bound);
+    if (at == model->form.rows)
+        return;
+    double unit = model->row_unit[at];
+    double *a = model->form.matrix + at * model->form.columns;
+    for (size_t k = 0; k < model->blends; k++)
+        a[model->products + k] = 0;
+    model->form.row_high[at] = bound / unit;
+}
+
+static bool is_named(const sw_target *target, sw_component component)
+{
+    for (size_t i = 0; i < target->count; i++)
+        if (target->rows[i].kind == SW_TARGET_COMPONENT &&
+            target->rows[i].component == component)
+            return true;
+    return false;
+}
+
+static void add_ceilings(sw_solver *solver, sw_model *model)
+{
+    for (int c = 0; c < SW_COMPONENT_COUNT; c++) {
+        sw_component component = (sw_component)c;
+        double most = sw_feed_ceiling_mg_per_l(component);
+        if (isnan(most) || is_named(model->problem->target, component))
+            continue;
+        sw_target_row *row = sw_take(solver, 1, sizeof *row);
+        *row = (sw_target_row){.kind = SW_TARGET_COMPONENT,
+                               .component = component,
+                               .name = (char *)sw_component_name(component),
+                               .target = NAN,
+                               .min = NAN,
+                               .max = most,
+                               .assumed = true};
+        add_ceiling(model, row);
+    }
+}
+
+/* Too much P or Si spoils a feed: while a pH is sought they stay below the end
+ * of their accepted range, so that no phosphate stands in for an acid. */
+static void add_cap(sw_model *model, const sw_target_row *row)
+{
+    bool capped = row->kind == SW_TARGET_COMPONENT &&
+                  (row->component == SW_P || row->component == SW_SI) &&
+                  row->target > 0 && isnan(row->max) &&
+                  sw_limits_of(model->problem, row).high == INFINITY;
+    if (!capped || model->setting->aims == 0 ||
+        model->setting->aim[0].row->line == 0)
+        return;
+    double water = most_of_waters(model, row->component);
+    add_end(
+        model, row, SW_SIDE_MAX,
+        fmax(sw_band_of(row).high, water + promised(model, row->component)));
+    model->sides[model->side_count - 1].origin = SW_OWN_CAP;
 }
 
 static sw_status add_row(sw_model *model, const sw_target_row *row)
 {
     sw_band limits = sw_limits_of(model->problem, row);
-    if (row->assumed)
-        limits.high = sw_model_ceiling(model, row);
+    if (row->assumed) {
+        add_ceiling(model, row);
+        return SW_OK;
+    }
     if (row->kind == SW_TARGET_COMPONENT || row->kind == SW_TARGET_RATIO) {
         add_end(model, row, SW_SIDE_MIN, limits.low);
         add_end(model, row, SW_SIDE_MAX, limits.high);
+        add_cap(model, row);
     }
     return note_row(model, row, &limits);
 }
 
 static void take_rows(sw_solver *solver, sw_model *model)
 {
-    size_t rows = 2 * model->problem->target->count + SW_COMPONENT_COUNT + 4;
+    size_t rows = 2 * model->problem->target->count + SW_COMPONENT_COUNT +
+                  2 * SW_MOST_AIMS + 4;
     model->form.matrix = sw_take_numbers(solver, rows * model->form.columns);
     model->form.row_low = sw_take_numbers(solver, rows);
     model->form.row_high = sw_take_numbers(solver, rows);
     model->row_unit = sw_take_numbers(solver, rows);
-    model->ph_rows = sw_take(solver, rows, sizeof(sw_ph_row));
-    model->ph_held = sw_take_numbers(solver, rows);
     model->sides = sw_take(solver, rows + 2 * model->products, sizeof(sw_side));
+}
+
+/* Limits of ours ask for nothing. */
+static bool is_asked_anything(const sw_model *model)
+{
+    for (size_t i = 0; i < model->side_count; i++)
+        if (model->sides[i].origin == SW_GIVEN ||
+            model->sides[i].origin == SW_BY_RANGE)
+            return true;
+    return false;
 }
 
 sw_status sw_model_add_limits(sw_solver *solver, sw_model *model,
@@ -293,14 +403,17 @@ sw_status sw_model_add_limits(sw_solver *solver, sw_model *model,
     take_rows(solver, model);
     for (size_t i = 0; status == SW_OK && i < target->count; i++)
         status = add_row(model, &target->rows[i]);
-    add_ph(model);
+    if (!model->problem->no_ceilings)
+        add_ceilings(solver, model);
+    for (size_t i = 0; i < model->setting->aims; i++)
+        add_ph(model, &model->setting->aim[i]);
     for (size_t j = 0; j < model->products; j++)
         add_product(model, j);
     add_blend(model);
     add_cost(model);
     if (status != SW_OK)
         return sw_fail_memory(error);
-    if (model->problem->objective == SW_CHEAPEST && model->side_count == 0)
+    if (model->problem->objective == SW_CHEAPEST && !is_asked_anything(model))
         return sw_fail(error, SW_ERR_MISSING,
                        "the target gives no limit, so there is nothing the "
                        "cheapest recipe has to keep");

@@ -4,7 +4,7 @@
 #define SW_FORMULATE_MODEL_H
 
 #include "formulate/form.h"
-#include "formulate/ph_plan.h"
+#include "formulate/setting.h"
 
 /* Limits of a pH: where the equilibria hold (chemistry/ph_row.h), less the
  * slope's step. */
@@ -28,21 +28,39 @@ typedef enum sw_side_end {
     SW_SIDE_FIXED
 } sw_side_end;
 
-/* One limit the user set: a bound of a row, or of a column (a product). */
+/* One limit: a bound of a row, or of a column (a product). */
 typedef struct sw_side {
     sw_side_kind kind;
-    sw_side_end end; /* SW_SIDE_FIXED: a product's rate, or a pH held */
-    bool from_band;  /* the verdict's band in the place of an absent limit */
-    bool for_safety; /* what the target does not name */
-    size_t index;    /* of the row or column */
-    double bound;    /* in the user's unit */
+    sw_side_end end; /* SW_SIDE_FIXED: a product's rate */
+    sw_origin origin;
+    size_t index;                /* of the row or column */
+    double bound;                /* in the user's unit */
     const sw_target_row *target; /* NULL for a product and the cost */
     const sw_product *product;
+    const sw_ph_aim *aim; /* of a pH */
 } sw_side;
+
+/* A row on a pH as it stands: what the levers give times y, and the rest. */
+typedef struct sw_ph_line {
+    const sw_ph_aim *aim;
+    sw_side_end end; /* SW_SIDE_FIXED: a term */
+    bool is_both;    /* a min and a max that are one */
+    size_t index;    /* of the term, or of the form's row */
+    double ph;       /* at which it is linear */
+    double unit;     /* meq/L that 1 of it stands for */
+    double rest;     /* meq/L of what does not move */
+    sw_ph_memory memory;
+} sw_ph_line;
+
+/* How near a pH out of reach was come to. */
+typedef struct sw_reached {
+    double miss_meq_per_l; /* 0: every limit on a pH is kept */
+    char stop[192];        /* what keeps it from more */
+} sw_reached;
 
 typedef struct sw_model {
     const sw_problem *problem;
-    const sw_ph_plan *ph_plan;
+    const sw_setting *setting;
     sw_form form;
     sw_terms terms;
     const sw_target_row **term_row; /* of each term */
@@ -55,12 +73,11 @@ typedef struct sw_model {
     sw_content water; /* the blend when it is given, else 0 */
     sw_side *sides;
     size_t side_count;
-    sw_ph_row *ph_rows;  /* by row; those of pH limits once in force */
-    double *ph_held;     /* meq/L in each, of what does not move */
-    const double *ph_at; /* the point it is held at; NULL: everything moves */
+    sw_ph_line *ph_lines;
+    size_t ph_line_count;
     bool ph_in_force;
-    size_t guard_row[SW_COMPONENT_COUNT]; /* of those the plan guards */
-    bool priced;                          /* every product has a price */
+    bool agents_only; /* P and Si of the other products are no levers */
+    bool priced;      /* every product has a price */
     sw_notes notes;
 } sw_model;
 
@@ -70,7 +87,7 @@ typedef struct sw_model {
  * need sw_notes_free.  Errors: see sw_formulate.
  */
 sw_status sw_model_build(sw_solver *solver, const sw_problem *problem,
-                         const sw_ph_plan *plan, sw_model *model,
+                         const sw_setting *setting, sw_model *model,
                          sw_error *error);
 
 /* sw_model_build's parts, in the order they run. */
@@ -92,9 +109,6 @@ void sw_model_weigh_products(const sw_model *model, double *row);
  */
 double sw_model_row(const sw_model *model, const double *coefficient,
                     double *row);
-/* What an assumed row lets the finished solution hold, mg/L. */
-double sw_model_ceiling(const sw_model *model, const sw_target_row *row);
-
 /*
  * Fills row `at` of the form with the same, divided by a power of two near
  * its largest coefficient: row_unit.  A row no column reaches is scaled by
@@ -109,20 +123,23 @@ void sw_model_content(const sw_model *model, const double *y,
 
 bool sw_model_has_ph(const sw_model *model);
 /*
- * Puts the pH limits in force with the activities of `guess`, the finished
- * solution at ph_at where that is set.  *moved is the largest change (meq/L)
- * of what the rows say of `guess`, INFINITY when they were not in force
- * before.  Errors of sw_ph_row_at.
+ * Puts limits and terms on the pH in force with the activities of the solution
+ * at `y`.  The levers are acids, bases, waters of a blend, and P and Si that
+ * the target bounds; what all else does to the pH is taken as it is at `y`.
+ * *moved is the largest change (meq/L) of what they say of `y`, INFINITY when
+ * they were not in force before.  Errors of sw_ph_row_at.
  */
-sw_status sw_model_set_ph(sw_model *model, const sw_content *guess,
-                          double *moved, sw_error *error);
+sw_status sw_model_set_ph(sw_model *model, const double *y, double *moved,
+                          sw_error *error);
 /*
- * Where no point keeps a pH row, takes it to the nearest that can be and says
- * so in `plan`.  False when the linear programs had no answer.
+ * Where acids and bases cannot keep the limits on a pH, takes it to the
+ * nearest that they can, after sw_model_set_ph at `y`; *stop says what holds
+ * them.  False when the linear programs had no answer.
  */
-bool sw_model_reach_ph(sw_solver *solver, sw_model *model, sw_ph_plan *plan);
+bool sw_model_reach_ph(sw_solver *solver, sw_model *model, const double *y,
+                       sw_reached *reached);
 /* d(row)/d(pH) at `finished`, meq/L; NaN when the chemistry has no answer. */
-double sw_model_ph_slope(const sw_model *model, double ph,
+double sw_model_ph_slope(const sw_model *model, const sw_side *side,
                          const sw_content *finished);
 
 /* Of the side's bound: "mg/L", "g/L", or "" (a ratio, a pH, a cost). */

@@ -1,112 +1,176 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
 /*
- * pH limits as rows.  At a given pH the acids split in proportions fixed by
- * the activities, so the limit is linear; the activities come from a guess at
- * the finished solution and are refreshed from each solution found.
+ * pH as rows and terms.  At a given pH the acids split in proportions fixed by
+ * the activities, so a limit is linear, and so is the alkalinity by which a
+ * solution misses a target.  The activities, and the little that products do
+ * to the pH which are no levers of it, are those of a solution at hand and
+ * refreshed from each solution found.
  */
 #include "formulate/model.h"
 
 #include <math.h>
+#include <string.h>
 
 /* Half the step of the slope of a row along the pH. */
 static const double ph_step = 1e-4;
 
 bool sw_model_has_ph(const sw_model *model)
 {
-    for (size_t i = 0; i < model->side_count; i++)
-        if (model->sides[i].kind == SW_SIDE_PH)
+    return model->ph_line_count > 0;
+}
+
+/* By its own max, or by our cap on its target. */
+static bool is_bounded(const sw_target *target, sw_component component)
+{
+    for (size_t i = 0; i < target->count; i++) {
+        const sw_target_row *row = &target->rows[i];
+        if (row->kind == SW_TARGET_COMPONENT && row->component == component &&
+            !row->assumed && (row->target > 0 || !isnan(row->max)))
             return true;
+    }
     return false;
 }
 
-static bool moves(const sw_model *model, size_t column)
+/* Unbounded, P and Si would be raised without end for the pH. */
+static double buffer_of(const sw_model *model, const sw_ph_row *row,
+                        const sw_content *per_g)
 {
-    return !model->ph_at || column >= model->products ||
-           model->ph_plan->moves[model->shelf_index[column]];
-}
-
-/* Takes what does not move out of the row; meq/L it brings at ph_at. */
-static double hold(sw_model *model, size_t at)
-{
-    size_t columns = model->form.columns;
-    double *row = model->form.matrix + at * columns;
-    double held = 0;
-    for (size_t j = 0; j < columns; j++)
-        if (!moves(model, j)) {
-            held += row[j] * model->ph_at[j];
-            row[j] = 0;
-        }
-    held *= model->row_unit[at];
-    model->row_unit[at] *=
-        sw_row_scale(row, columns, sw_row_largest(row, columns));
-    return held;
-}
-
-/* Above 0 is more alkaline: a min keeps it from below, a max from above, a pH
- * held from both. */
-static void put_in_force(sw_model *model, const sw_side *side,
-                         const sw_ph_row *row)
-{
-    size_t at = side->index;
-    double rest = row->constant;
-    rest += sw_model_fill_row(model, at, row->coefficient, 0);
-    model->ph_held[at] = hold(model, at);
-    rest += model->ph_held[at];
-    double bound = -rest / model->row_unit[at];
-    model->form.row_low[at] = side->end == SW_SIDE_MAX ? -INFINITY : bound;
-    model->form.row_high[at] = side->end == SW_SIDE_MIN ? INFINITY : bound;
-}
-
-/* meq/L that `row` has of `guess` in what does not move. */
-static double held_of(const sw_model *model, const sw_ph_row *row)
-{
+    static const sw_component buffers[] = {SW_P, SW_SI};
     double sum = 0;
-    for (size_t j = 0; j < model->products; j++)
-        if (!moves(model, j))
-            sum += model->ph_at[j] * model->unit[j] *
-                   sw_ph_row_sum(row, &sw_model_product(model, j)->per_g);
+    for (size_t i = 0; i < sizeof buffers / sizeof *buffers; i++)
+        if (is_bounded(model->problem->target, buffers[i]))
+            sum += row->coefficient[buffers[i]] * per_g->amount[buffers[i]];
     return sum;
 }
 
-/* What the row in force says of `guess`. */
-static double said_of(const sw_model *model, size_t at, const sw_content *guess)
+/* meq/L that a gram per litre of the column's product moves the row by. */
+static double lever_of(const sw_model *model, const sw_ph_row *row,
+                       size_t column)
 {
-    const sw_ph_row *row = &model->ph_rows[at];
-    double held = model->ph_held[at] - held_of(model, row);
-    return sw_ph_row_sum(row, guess) + row->constant + held;
+    const sw_product *product = sw_model_product(model, column);
+    sw_ph_role role = model->setting->role[model->shelf_index[column]];
+    double buffer = buffer_of(model, row, &product->per_g);
+    bool idle = role == SW_PH_BASIC_NUTRIENT && buffer == 0;
+    if (role != SW_PH_NEITHER && !idle)
+        return sw_ph_row_sum(row, &product->per_g);
+    return model->agents_only ? 0 : buffer;
 }
 
-sw_status sw_model_set_ph(sw_model *model, const sw_content *guess,
-                          double *moved, sw_error *error)
+/* Levers of each column into `to`; answers what the rest of y gives. */
+static double write_levers(const sw_model *model, const sw_ph_row *row,
+                           const double *y, double *to)
+{
+    sw_content finished;
+    sw_model_content(model, y, &finished);
+    double rest = sw_ph_row_sum(row, &finished) + row->constant;
+    for (size_t j = 0; j < model->products; j++)
+        to[j] = model->unit[j] * lever_of(model, row, j);
+    for (size_t k = 0; k < model->blends; k++)
+        to[model->products + k] =
+            sw_ph_row_sum(row, &model->problem->waters[k]);
+    for (size_t j = 0; j < model->form.columns; j++)
+        rest -= to[j] * y[j];
+    return rest;
+}
+
+static bool is_term(const sw_ph_line *line)
+{
+    return line->end == SW_SIDE_FIXED;
+}
+
+static double *row_of(const sw_model *model, const sw_ph_line *line)
+{
+    double *matrix = is_term(line) ? model->terms.matrix : model->form.matrix;
+    return matrix + line->index * model->form.columns;
+}
+
+/* What the line in force says of y, meq/L. */
+static double said_of(const sw_model *model, const sw_ph_line *line,
+                      const double *y)
+{
+    return line->rest + line->unit * sw_row_value(row_of(model, line), 0,
+                                                  model->form.columns, y);
+}
+
+/* Above 0 is more alkaline: a min keeps it from below, a max from above. */
+static void put_limit(sw_model *model, sw_ph_line *line, double *row)
+{
+    size_t columns = model->form.columns;
+    bool is_min = line->end == SW_SIDE_MIN;
+    line->unit = sw_row_scale(row, columns, sw_row_largest(row, columns));
+    model->row_unit[line->index] = line->unit;
+    double bound = -line->rest / line->unit;
+    bool low = is_min || line->is_both;
+    bool high = !is_min || line->is_both;
+    model->form.row_low[line->index] = low ? bound : -INFINITY;
+    model->form.row_high[line->index] = high ? bound : INFINITY;
+}
+
+/* The scale is that of the side of the target on which `excess` stands. */
+static void put_term(sw_model *model, sw_ph_line *line, double excess,
+                     double *row)
+{
+    double weight = line->aim->row->weight;
+    double scale = excess < 0 ? line->aim->scale_below : line->aim->scale_above;
+    if (model->problem->objective == SW_CLOSEST)
+        weight = sqrt(weight);
+    scale *= weight;
+    for (size_t j = 0; j < model->form.columns; j++)
+        row[j] *= scale;
+    line->unit = 1 / scale;
+    model->terms.goal[line->index] = -line->rest * scale;
+    model->term_scale[line->index] = scale;
+}
+
+/* What y is off by, in meq/L: what it was said to be, and how that counts. */
+static double change_of(double was, double was_unit, double is, double is_unit)
+{
+    return fmax(fabs(is - was), fabs(is - was * is_unit / was_unit));
+}
+
+sw_status sw_model_set_ph(sw_model *model, const double *y, double *moved,
+                          sw_error *error)
 {
     *moved = 0;
-    for (size_t i = 0; i < model->side_count; i++) {
-        const sw_side *side = &model->sides[i];
-        if (side->kind != SW_SIDE_PH)
-            continue;
+    sw_content finished;
+    sw_model_content(model, y, &finished);
+    for (size_t i = 0; i < model->ph_line_count; i++) {
+        sw_ph_line *line = &model->ph_lines[i];
         sw_ph_row row;
-        sw_status status = sw_ph_row_at(
-            side->bound, guess, &model->problem->conditions, &row, error);
+        sw_status status =
+            sw_ph_row_near(&line->memory, line->ph, &finished,
+                           &model->problem->conditions, &row, error);
         if (status != SW_OK)
             return status;
-        double change = sw_ph_row_sum(&row, guess) + row.constant -
-                        said_of(model, side->index, guess);
-        *moved = fmax(*moved, model->ph_in_force ? fabs(change) : INFINITY);
-        model->ph_rows[side->index] = row;
-        put_in_force(model, side, &row);
+        double was = said_of(model, line, y);
+        double was_unit = line->unit;
+        double is = sw_ph_row_sum(&row, &finished) + row.constant;
+        double *to = row_of(model, line);
+        line->rest = write_levers(model, &row, y, to);
+        if (is_term(line))
+            put_term(model, line, is, to);
+        else
+            put_limit(model, line, to);
+        double change = is_term(line) ? change_of(was, was_unit, is, line->unit)
+                                      : fabs(is - was);
+        *moved = fmax(*moved, model->ph_in_force ? change : INFINITY);
     }
     model->ph_in_force = true;
     return SW_OK;
 }
 
-double sw_model_ph_slope(const sw_model *model, double ph,
+double sw_model_ph_slope(const sw_model *model, const sw_side *side,
                          const sw_content *finished)
 {
     sw_ph_row below;
     sw_ph_row above;
     const sw_conditions *conditions = &model->problem->conditions;
-    if (sw_ph_row_at(ph - ph_step, finished, conditions, &below, NULL) ||
-        sw_ph_row_at(ph + ph_step, finished, conditions, &above, NULL))
+    double ph = side->bound;
+    sw_ph_memory memory = {.aired = side->aim->row->aired};
+    if (sw_ph_row_near(&memory, ph - ph_step, finished, conditions, &below,
+                       NULL) ||
+        sw_ph_row_near(&memory, ph + ph_step, finished, conditions, &above,
+                       NULL))
         return NAN;
     double rise = sw_ph_row_sum(&above, finished) + above.constant -
                   sw_ph_row_sum(&below, finished) - below.constant;

@@ -1,48 +1,133 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
-/* A pH that could not be had, and acid or base that was held back. */
-#include "formulate/ph_words.h"
+/* A pH that could not be had, acid or base that was held back or left out. */
+#include "formulate/settle.h"
 
+#include "assess/agent.h"
 #include "quantity/notes.h"
 
 #include <math.h>
+#include <string.h>
 
-/* A target without limits is hit when the pH prints the same. */
-static const double worth_saying = 0.05;
+/* A pH this far out of its range is missed, a share of a target short. */
+static const double missed_ph = 0.005;
 
-static bool is_missed(const sw_ph_plan *plan, double ph)
+/* What stops acid or base: limits that bind, or only the other targets. */
+static void say_stop(const sw_attempt *a, char *words, size_t size)
 {
-    if (!plan->open_low || !plan->open_high)
-        return (!plan->open_low && ph < plan->low - worth_saying) ||
-               (!plan->open_high && ph > plan->high + worth_saying);
-    return fabs(ph - plan->row->target) > worth_saying;
+    size_t used = 0;
+    words[0] = '\0';
+    if (a->reached.stop[0]) {
+        snprintf(words, size, "%s", a->reached.stop);
+        return;
+    }
+    for (size_t i = 0; i < a->model.side_count; i++) {
+        const sw_side *side = &a->model.sides[i];
+        char name[128];
+        if (side->end != SW_SIDE_MAX || side->kind == SW_SIDE_PH ||
+            !sw_side_binds(side, &a->fit.point))
+            continue;
+        sw_side_text(&a->model, side, name, sizeof name);
+        if (used + strlen(name) + 3 < size)
+            used += (size_t)snprintf(words + used, size - used, "%s%s",
+                                     used ? ", " : "", name);
+    }
+    if (used == 0)
+        snprintf(words, size,
+                 "the other targets, which more would take further off than "
+                 "the pH counts");
 }
 
-sw_status sw_ph_say_miss(const sw_ph_plan *plan, double ph, sw_notes *notes)
+static sw_status say_missed(const sw_attempt *a, const sw_ph_aim *aim,
+                            double ph, bool acid, sw_notes *notes)
 {
-    if (!is_missed(plan, ph))
-        return SW_OK;
-    double aim = sw_ph_plan_aim(plan, ph);
-    bool acid = ph > aim;
+    char stop[256];
     const char *what = acid ? "acid" : "base";
-    if (acid ? !plan->acid_moves : !plan->base_moves)
+    const char *name = aim->row->aired ? "pH aired" : "pH";
+    sw_band range = sw_band_of(aim->row);
+    double wanted = acid ? range.high : range.low;
+    if (!isnan(aim->row->target))
+        wanted = aim->row->target;
+    if (acid ? !a->setting.has_acid : !a->setting.has_base)
         return sw_notes_add(notes, SW_WARNING, acid ? "no-acid" : "no-base",
-                            "The pH is %.1f, and the shelf has no %s to take "
-                            "it to %.1f. No nutrient was bent to that end.",
-                            ph, what, aim);
-    return sw_notes_add(
-        notes, SW_WARNING, acid ? "acid-short" : "base-short",
-        "The shelf's %s takes the pH to %.1f and not to %.1f%s%s. No nutrient "
-        "was taken out of its band for the pH.",
-        what, ph, aim, plan->stop[0] ? "; what stops it: " : "", plan->stop);
+                            "The %s is %.1f, and the shelf has no %s to take "
+                            "it to %.1f.",
+                            name, ph, what, wanted);
+    say_stop(a, stop, sizeof stop);
+    return sw_notes_add(notes, SW_WARNING, acid ? "acid-short" : "base-short",
+                        "The %s is %.1f and not %.1f. What keeps the shelf's "
+                        "%s from taking it there: %s.",
+                        name, ph, wanted, what, stop);
 }
 
-sw_status sw_ph_say_held_back(bool acid, double ph, const sw_ph_plan *plan,
-                              sw_notes *notes)
+/* Whether a limit of ours at that end holds the recipe back. */
+static bool is_held(const sw_attempt *a, const sw_ph_aim *aim, sw_side_end end)
+{
+    for (size_t i = 0; i < a->model.side_count; i++) {
+        const sw_side *side = &a->model.sides[i];
+        if (side->aim == aim && side->end == end &&
+            side->origin == SW_OWN_RANGE && sw_side_binds(side, &a->fit.point))
+            return true;
+    }
+    return false;
+}
+
+static sw_status say_held_back(const sw_ph_aim *aim, bool acid, sw_notes *notes)
 {
     return sw_notes_add(
         notes, SW_WARNING, acid ? "acid-held-back" : "base-held-back",
-        "For its nutrients alone the %s would take the pH to %.1f. The target "
-        "names no pH, so it was held back at %.1f: give the target a pH to "
-        "have another.",
-        acid ? "acid" : "base", ph, acid ? plan->low : plan->high);
+        "For its nutrients alone more %s would be used. The target gives no "
+        "%s pH, so it was held at %.1f: give the target a pH to have another.",
+        acid ? "acid" : "base", acid ? "least" : "highest",
+        acid ? aim->low : aim->high);
+}
+
+sw_status sw_say_ph(const sw_attempt *a, const sw_ph_aim *aim, double ph,
+                    sw_notes *notes)
+{
+    sw_status status = SW_OK;
+    sw_band range = sw_band_of(aim->row);
+    if (ph > range.high + missed_ph || ph < range.low - missed_ph)
+        status = say_missed(a, aim, ph, ph > range.high, notes);
+    if (status == SW_OK && is_held(a, aim, SW_SIDE_MIN))
+        status = say_held_back(aim, true, notes);
+    if (status == SW_OK && is_held(a, aim, SW_SIDE_MAX))
+        status = say_held_back(aim, false, notes);
+    return status;
+}
+
+/* The component asked for that the product would bring and that is short. */
+static const sw_target_row *missing_of(const sw_problem *problem,
+                                       const sw_product *product,
+                                       const sw_content *finished)
+{
+    for (size_t i = 0; i < problem->target->count; i++) {
+        const sw_target_row *row = &problem->target->rows[i];
+        sw_band range = sw_band_of(row);
+        if (row->kind == SW_TARGET_COMPONENT && !row->assumed &&
+            product->per_g.amount[row->component] >= SW_SOURCE_MG_PER_G &&
+            sw_band_judge(&range, finished->amount[row->component]) == SW_SHORT)
+            return row;
+    }
+    return NULL;
+}
+
+sw_status sw_say_left_out(const sw_attempt *a, const sw_content *finished,
+                          sw_notes *notes)
+{
+    const sw_problem *problem = a->model.problem;
+    sw_status status = SW_OK;
+    for (size_t j = 0; status == SW_OK && j < problem->shelf->count; j++) {
+        const sw_product *product = &problem->shelf->products[j];
+        const sw_target_row *row = missing_of(problem, product, finished);
+        bool left = a->setting.shut[j] == SW_LEFT_ACID ||
+                    a->setting.shut[j] == SW_LEFT_BASE;
+        if (left && row && sw_ph_can_vary(product))
+            status = sw_notes_add(
+                notes, SW_INFO, "agent-left-out",
+                "%.60s would bring %s, which is short, but is left out: acid "
+                "and base never serve together, and neither serves where it "
+                "takes the pH further from what is asked for.",
+                product->name, row->name);
+    }
+    return status;
 }

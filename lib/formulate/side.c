@@ -26,6 +26,18 @@ static const char *word_of(sw_side_end end, bool of_product)
     }
 }
 
+static const char *rule_of(sw_origin origin)
+{
+    static const char *const rules[] = {
+        [SW_GIVEN] = "",
+        [SW_BY_RANGE] = "accepted range of its target",
+        [SW_OWN_CEILING] = "our ceiling: the target does not name it",
+        [SW_OWN_CAP] = "our limit: target + 10 % while a pH is sought",
+        [SW_OWN_RANGE] = "our limit: as far as acid or base serve",
+    };
+    return rules[origin];
+}
+
 const char *sw_side_unit(const sw_side *side)
 {
     if (side->kind == SW_SIDE_PRODUCT)
@@ -45,17 +57,18 @@ void sw_side_text(const sw_model *model, const sw_side *side, char *text,
     const char *file =
         of_product ? model->problem->shelf->name : model->problem->target->name;
     unsigned long line = of_product ? side->product->line : side->target->line;
-    char place[96] = "";
+    const char *rule = rule_of(side->origin);
+    char place[192] = "";
     if (line && file)
-        snprintf(place, sizeof place, " (%.60s line %lu)", file, line);
-    snprintf(text, size, "%.48s %s %.6g%s%s%s%s",
+        snprintf(place, sizeof place, " (%s%s%.60s line %lu)", rule,
+                 *rule ? ", " : "", file, line);
+    else if (*rule)
+        snprintf(place, sizeof place, " (%s)", rule);
+    snprintf(text, size, "%.48s%s %s %.6g%s%s%s",
              of_product ? side->product->name : side->target->name,
+             side->origin == SW_OWN_CEILING ? " from products" : "",
              word_of(side->end, of_product), side->bound, *unit ? " " : "",
-             unit,
-             side->from_band    ? " by the band of its target"
-             : side->for_safety ? " to be safe, the target giving none"
-                                : "",
-             place);
+             unit, place);
 }
 
 static double price_of(const sw_side *side, const sw_point *point)
@@ -87,13 +100,15 @@ static double per_bound(const sw_model *model, const sw_side *side,
     sw_model_content(model, point->y, &finished);
     if (side->kind == SW_SIDE_RATIO)
         return finished.amount[side->target->other] / unit;
-    return -sw_model_ph_slope(model, side->bound, &finished) / unit;
+    return -sw_model_ph_slope(model, side, &finished) / unit;
 }
 
 sw_limit sw_side_limit(const sw_model *model, const sw_side *side,
                        const sw_point *point)
 {
     sw_limit limit = {.bound = side->bound,
+                      .origin = side->origin,
+                      .binds = point && sw_side_binds(side, point),
                       .of_cost = side->kind == SW_SIDE_COST};
     if (side->product)
         limit.line = side->product->line;

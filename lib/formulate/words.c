@@ -1,5 +1,5 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
-/* Objectives and outcomes as words, and back. */
+/* Objectives, outcomes and rules as words, and back. */
 #include "quantity/status.h"
 
 #include <string.h>
@@ -12,6 +12,55 @@ enum { OBJECTIVES = sizeof objective_words / sizeof *objective_words };
 const char *sw_objective_text(sw_objective objective)
 {
     return (size_t)objective < OBJECTIVES ? objective_words[objective] : NULL;
+}
+
+const char *sw_objective_measure(sw_objective objective)
+{
+    static const char *const measures[] = {
+        [SW_CLOSEST] =
+            "sum over targets of weight x (deviation / target) squared; a pH "
+            "deviates by 0.1 at the end of its accepted range, in proportion "
+            "to the alkalinity it is off by",
+        [SW_EVEN] =
+            "largest weight x |deviation| / target; a pH deviates by 0.1 at "
+            "the end of its accepted range, in proportion to the alkalinity "
+            "it is off by",
+        [SW_CHEAPEST] = "price x amount of every product, per m3",
+    };
+    return (size_t)objective < OBJECTIVES ? measures[objective] : NULL;
+}
+
+const char *sw_origin_text(sw_origin origin)
+{
+    switch (origin) {
+    case SW_GIVEN:
+        return "given";
+    case SW_BY_RANGE:
+        return "accepted range";
+    case SW_OWN_CEILING:
+        return "ceiling";
+    case SW_OWN_CAP:
+        return "cap";
+    case SW_OWN_RANGE:
+        return "usual pH";
+    }
+    return NULL;
+}
+
+const char *sw_left_out_text(sw_left_out rule)
+{
+    switch (rule) {
+    case SW_IN_USE:
+        break;
+    case SW_LEFT_ACID:
+    case SW_LEFT_BASE:
+        return "acid and base never serve together, and this recipe is the "
+               "better";
+    case SW_LEFT_TRACE:
+        return "it serves trace elements, and the target asks for none it "
+               "brings";
+    }
+    return "";
 }
 
 sw_status sw_objective_parse(const char *text, sw_objective *objective,

@@ -449,7 +449,7 @@ sw_status sw_target_read(FILE *stream, const char *name, sw_target **target,
 const sw_target_row *sw_target_ph(const sw_target *target)
 {
     for (size_t i = 0; target && i < target->count; i++)
-        if (target->rows[i].kind == SW_TARGET_PH)
+        if (target->rows[i].kind == SW_TARGET_PH && !target->rows[i].aired)
             return &target->rows[i];
     return NULL;
 }

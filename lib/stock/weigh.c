@@ -30,7 +30,7 @@ typedef struct task {
     const sw_scale *scale;
     sw_weighed *out;
     sw_measure measure;
-    sw_ph_plan ph_plan;
+    sw_setting setting;
     int window;  /* of the pH */
     double stop; /* of the search, on sw_grid_clock */
     sw_model model;
@@ -238,61 +238,74 @@ static bool serves(const sw_target *target, const sw_product *product)
     return false;
 }
 
+static bool uses(const task *k, sw_ph_role role)
+{
+    for (size_t j = 0; j < k->near->recipe.count; j++)
+        if (k->setting.role[j] == role && k->near->recipe.g_per_l[j] > 0)
+            return true;
+    return false;
+}
+
 /* What the continuous recipe does without is not used for the sake of the pH:
  * no acid or base, and nothing that brings no component of the target. */
 static void close_unused(task *k)
 {
+    sw_setting_allow(&k->setting, k->problem,
+                     uses(k, SW_PH_ACID)   ? SW_ACIDS
+                     : uses(k, SW_PH_BASE) ? SW_BASES
+                                           : SW_NO_AGENT);
     for (size_t j = 0; j < k->near->recipe.count; j++)
-        k->ph_plan.is_closed[j] =
-            k->near->recipe.g_per_l[j] <= 0 &&
-            (k->ph_plan.role[j] != SW_PH_NEITHER ||
-             !serves(k->problem->target, &k->problem->shelf->products[j]));
+        if (k->near->recipe.g_per_l[j] <= 0 &&
+            (k->setting.role[j] != SW_PH_NEITHER ||
+             !serves(k->problem->target, &k->problem->shelf->products[j])))
+            k->setting.shut[j] = SW_LEFT_ACID;
 }
 
-/* The target's own limits hold in any window, or as far out of them as the
- * continuous recipe, whose pH is `ph`. */
-static void set_window(sw_ph_plan *plan, int window, double ph)
+/* Limits of an aim, given or of ours, and the accepted range hold in any
+ * window, or as far out of them as the continuous recipe, whose pH is `ph`. */
+static void set_window(sw_ph_aim *aim, int window, double ph)
 {
-    double low = fmin(plan->low, ph) - (plan->open_low ? usual_slack : 0);
-    double high = fmax(plan->high, ph) + (plan->open_high ? usual_slack : 0);
-    plan->mode = SW_PH_WINDOW;
-    plan->low = low;
-    plan->high = high;
+    sw_band range = sw_band_of(aim->row);
+    double low = fmin(fmax(aim->low, range.low), ph);
+    double high = fmax(fmin(aim->high, range.high), ph);
+    aim->low = low - (aim->low_origin == SW_OWN_RANGE ? usual_slack : 0);
+    aim->high = high + (aim->high_origin == SW_OWN_RANGE ? usual_slack : 0);
     if (window == PLAN_LIMITS)
         return;
-    plan->low = ph - kept_ph[window];
-    plan->high = ph + kept_ph[window];
-    if (!plan->open_low)
-        plan->low = fmax(plan->low, low);
-    if (!plan->open_high)
-        plan->high = fmin(plan->high, high);
+    aim->low = fmax(aim->low, ph - kept_ph[window]);
+    aim->high = fmin(aim->high, ph + kept_ph[window]);
 }
 
 static sw_status plan_ph(sw_solver *solver, task *k)
 {
-    sw_chemistry chemistry;
     sw_content finished = finished_of(k);
     sw_status status =
-        sw_ph_plan_make(solver, k->problem, &k->ph_plan, &k->error);
-    if (status != SW_OK ||
-        !(k->ph_plan.row || k->ph_plan.has_acid || k->ph_plan.has_base))
-        return status;
-    close_unused(k);
-    status = sw_equilibrate_briefly(&finished, &k->problem->conditions,
-                                    SW_CARBONATE_KEPT, &chemistry, &k->error);
+        sw_setting_make(solver, k->problem, &k->setting, &k->error);
     if (status == SW_OK)
-        set_window(&k->ph_plan, k->window, chemistry.ph);
+        close_unused(k);
+    for (size_t i = 0; status == SW_OK && i < k->setting.aims; i++) {
+        sw_chemistry chemistry;
+        sw_ph_aim *aim = &k->setting.aim[i];
+        status = sw_equilibrate_briefly(&finished, &k->problem->conditions,
+                                        aim->row->aired ? SW_CARBONATE_AIRED
+                                                        : SW_CARBONATE_KEPT,
+                                        &chemistry, &k->error);
+        if (status == SW_OK)
+            set_window(aim, k->window, chemistry.ph);
+    }
     return status;
 }
 
 /* pH rows are taken where the continuous recipe put them. */
-static sw_status place_ph(task *k)
+static sw_status place_ph(sw_solver *solver, task *k)
 {
     double moved;
-    sw_content finished = finished_of(k);
-    return sw_model_has_ph(&k->model)
-               ? sw_model_set_ph(&k->model, &finished, &moved, &k->error)
-               : SW_OK;
+    const sw_model *m = &k->model;
+    double *y = sw_take_numbers(solver, m->form.columns);
+    for (size_t j = 0; j < m->products; j++)
+        y[j] = k->near->recipe.g_per_l[m->shelf_index[j]] / m->unit[j];
+    return sw_model_has_ph(m) ? sw_model_set_ph(&k->model, y, &moved, &k->error)
+                              : SW_OK;
 }
 
 /* What no term and no limit depends on stays where it is. */
@@ -345,10 +358,10 @@ static sw_status work(sw_solver *solver, void *context)
     if (!status)
         status = plan_ph(solver, k);
     if (!status)
-        status = sw_model_build(solver, k->problem, &k->ph_plan, &k->model,
+        status = sw_model_build(solver, k->problem, &k->setting, &k->model,
                                 &k->error);
     if (!status)
-        status = place_ph(k);
+        status = place_ph(solver, k);
     if (!status)
         status = fit_freely(solver, k, &fit);
     if (status || fit.outcome != SW_OPTIMAL)

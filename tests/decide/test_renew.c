@@ -182,7 +182,8 @@ START_TEST(what_cannot_be_met_does_not_keep_the_rest_from_it)
         ck_assert_int_eq(t.renewal->outcome, SW_CONFLICT);
         ck_assert_double_eq_tol(t.renewal->kept, kept, TOL_KEPT);
         ck_assert_uint_eq(t.renewal->unreached_count, 1);
-        const sw_unreached *si = unreached(&t, "Si min 45 mg/L by the band");
+        const sw_unreached *si =
+            unreached(&t, "Si min 45 mg/L (accepted range");
         ck_assert_ptr_nonnull(si);
         ck_assert(!si->is_max);
         ck_assert_ptr_nonnull(strstr(si->reason, "no product of the shelf"));
@@ -267,7 +268,7 @@ START_TEST(a_band_that_stands_for_a_limit_is_told_from_one)
     for (size_t i = 0; i < t.renewal->forcing_count; i++)
         ck_assert(t.renewal->forcing[i].by_band);
     ck_assert_ptr_nonnull(
-        strstr(t.renewal->forcing[0].name, "by the band of its target"));
+        strstr(t.renewal->forcing[0].name, "accepted range of its target"));
     tear_down(&t);
 }
 END_TEST
@@ -350,7 +351,7 @@ START_TEST(what_only_the_other_targets_keep_away_is_said_so)
     row->target = NAN;
     row->max = 60.0;
     renew(&t, 0.5);
-    const sw_unreached *n = unreached(&t, "N min 135 mg/L by the band");
+    const sw_unreached *n = unreached(&t, "N min 135 mg/L (accepted range");
     ck_assert_ptr_nonnull(n);
     ck_assert_ptr_nonnull(strstr(n->reason, "with the other targets kept"));
     ck_assert(finished(&t, SW_NO3_N) <= 60.0 * (1.0 + 1e-5));
@@ -474,7 +475,7 @@ START_TEST(ceilings_on_what_is_not_named_are_kept_all_the_same)
     const double *g_per_l = t.renewal->solution->recipe.g_per_l;
     /* reference/harm.csv: F 1 mg/L added */
     ck_assert(10.0 * g_per_l[0] <= 1.0 + 1e-6);
-    const sw_unreached *ca = unreached(&t, "Ca min 126 mg/L by the band");
+    const sw_unreached *ca = unreached(&t, "Ca min 126 mg/L (accepted range");
     ck_assert_ptr_nonnull(ca);
     ck_assert_ptr_nonnull(strstr(ca->reason, "may not be used so much"));
     tear_down(&t);

@@ -120,8 +120,8 @@ START_TEST(a_band_in_conflict_says_that_it_is_one)
     kit_product(&kit, "potash", SW_K, 400)->price_per_kg = 1;
     expect_conflict(&kit);
     ck_assert_uint_eq(kit.solution->limit_count, 1);
-    ck_assert(names(&kit, "Zn min 0.27 mg/L by the band of its target "
-                          "(target.csv line 3)"));
+    ck_assert(names(&kit, "Zn min 0.27 mg/L (accepted range of its target, "
+                          "target.csv line 3)"));
     kit_close(&kit);
 }
 END_TEST

@@ -100,6 +100,7 @@ static inline void pose(case_ *c)
                               .fractions = &c->fraction,
                               .target = &c->target,
                               .shelf = &c->shelf,
+                              .no_ceilings = true,
                               .conditions = sw_conditions_default()};
 }
 

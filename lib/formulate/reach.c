@@ -1,8 +1,9 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
 /*
- * How near the asked pH a solution can come.  A linear program finds the least
- * or the most a pH row can be under all other limits; what has a price there
- * is held where it stands, which leaves exactly the points that reach as far.
+ * How near a limit on the pH acids and bases can come that do not keep it.  A
+ * linear program finds the least or the most the row can be under all other
+ * limits; what has a price there is held where it stands, which leaves exactly
+ * the points that reach as far.
  */
 #include "formulate/lp.h"
 #include "formulate/model.h"
@@ -19,16 +20,16 @@ static const double no_price = 1e-8;
 typedef struct sw_reach {
     sw_solver *solver;
     sw_model *model;
-    sw_ph_plan *plan;
+    sw_reached *reached;
     sw_lp *lp;
 } sw_reach;
 
 static void add_words(sw_reach *reach, const char *words)
 {
-    char *stop = reach->plan->stop;
+    char *stop = reach->reached->stop;
     size_t used = strlen(stop);
     if (!strstr(stop, words))
-        snprintf(stop + used, sizeof reach->plan->stop - used, "%s%.60s",
+        snprintf(stop + used, sizeof reach->reached->stop - used, "%s%.60s",
                  used ? ", " : "", words);
 }
 
@@ -70,21 +71,6 @@ static void name_limit(sw_reach *reach, size_t row)
     }
 }
 
-static void name_guard(sw_reach *reach, size_t row, bool low)
-{
-    char words[96];
-    for (int c = 0; reach->plan->guarded && c < SW_COMPONENT_COUNT; c++) {
-        const sw_band *guard = &reach->plan->guard[c];
-        bool is_guarded = isfinite(guard->low) || isfinite(guard->high);
-        if (!is_guarded || reach->model->guard_row[c] != row)
-            continue;
-        snprintf(words, sizeof words, "%s at %.3g mg/L",
-                 sw_component_name((sw_component)c),
-                 low ? guard->low : guard->high);
-        add_words(reach, words);
-    }
-}
-
 static void hold_rows(sw_reach *reach)
 {
     sw_form *form = &reach->model->form;
@@ -97,7 +83,6 @@ static void hold_rows(sw_reach *reach)
         else
             form->row_low[i] = form->row_high[i];
         name_limit(reach, i);
-        name_guard(reach, i, price > 0);
     }
 }
 
@@ -116,56 +101,66 @@ static bool find_extreme(sw_reach *reach, size_t at, double sign, double *value)
     return found;
 }
 
-/* Goes as near as can be where the bounds are out of reach. */
-static bool reach_row(sw_reach *reach, size_t at, double low, double high)
+/* Goes as near as can be where the bound is out of reach.  False when the
+ * program had no answer. */
+static bool reach_bound(sw_reach *reach, const sw_ph_line *line, bool is_min,
+                        double bound)
 {
     sw_form *form = &reach->model->form;
-    for (int side = 0; side < 2; side++) {
-        double value;
-        if (!find_extreme(reach, at, side ? -1 : 1, &value))
-            return false;
-        bool misses = side ? value < low - rounding : value > high + rounding;
-        if (misses) {
-            reach->plan->clipped = true;
-            hold_columns(reach);
-            hold_rows(reach);
-        }
-        sw_lp_free(reach->lp);
-        if (misses)
-            return true;
+    double sign = is_min ? -1 : 1;
+    double value;
+    bool found = find_extreme(reach, line->index, sign, &value);
+    double miss = sign * (value - bound);
+    if (found && miss > rounding) {
+        reach->reached->miss_meq_per_l += miss * line->unit;
+        hold_columns(reach);
+        hold_rows(reach);
+    } else if (is_min) {
+        form->row_low[line->index] = bound;
+    } else {
+        form->row_high[line->index] = bound;
     }
-    form->row_low[at] = low;
-    form->row_high[at] = high;
-    return true;
+    sw_lp_free(reach->lp);
+    return found;
 }
 
-/* No row of the pH counts until its turn comes. */
-static void free_rows(sw_model *model)
+/* A min or max that cannot be kept leaves a row without bounds. */
+static bool reach_line(sw_reach *reach, const sw_ph_line *line, double low,
+                       double high)
 {
-    for (size_t i = 0; i < model->side_count; i++) {
-        const sw_side *side = &model->sides[i];
-        if (side->kind != SW_SIDE_PH)
+    bool found = true;
+    if (isfinite(low))
+        found = reach_bound(reach, line, true, low);
+    if (found && isfinite(high))
+        found = reach_bound(reach, line, false, high);
+    return found;
+}
+
+bool sw_model_reach_ph(sw_solver *solver, sw_model *model, const double *y,
+                       sw_reached *reached)
+{
+    double moved;
+    double low[3 * SW_MOST_AIMS];
+    double high[3 * SW_MOST_AIMS];
+    sw_reach reach = {solver, model, reached, NULL};
+    sw_form *form = &model->form;
+    *reached = (sw_reached){0};
+    model->agents_only = true;
+    if (sw_model_set_ph(model, y, &moved, NULL) != SW_OK)
+        return false;
+    /* no row of the pH counts until its turn comes */
+    for (size_t i = 0; i < model->ph_line_count; i++) {
+        size_t at = model->ph_lines[i].index;
+        if (model->ph_lines[i].end == SW_SIDE_FIXED)
             continue;
-        model->form.row_low[side->index] = -INFINITY;
-        model->form.row_high[side->index] = INFINITY;
+        low[i] = form->row_low[at];
+        high[i] = form->row_high[at];
+        form->row_low[at] = -INFINITY;
+        form->row_high[at] = INFINITY;
     }
-}
-
-bool sw_model_reach_ph(sw_solver *solver, sw_model *model, sw_ph_plan *plan)
-{
-    sw_reach reach = {solver, model, plan, NULL};
-    size_t rows = model->form.rows;
-    double *low = sw_take_numbers(solver, rows);
-    double *high = sw_take_numbers(solver, rows);
-    memcpy(low, model->form.row_low, rows * sizeof(double));
-    memcpy(high, model->form.row_high, rows * sizeof(double));
-    free_rows(model);
-    plan->stop[0] = '\0';
-    for (size_t i = 0; i < model->side_count; i++) {
-        size_t at = model->sides[i].index;
-        if (model->sides[i].kind == SW_SIDE_PH &&
-            !reach_row(&reach, at, low[at], high[at]))
+    for (size_t i = 0; i < model->ph_line_count; i++)
+        if (model->ph_lines[i].end != SW_SIDE_FIXED &&
+            !reach_line(&reach, &model->ph_lines[i], low[i], high[i]))
             return false;
-    }
     return true;
 }

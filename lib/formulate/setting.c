@@ -1,0 +1,345 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later */
+/*
+ * Which products may serve, and what a pH counts.  An acid or a base is what
+ * gives or takes much charge for its mass; carbonates and hydroxides are
+ * nothing else, while a dibasic phosphate or a silicate is a nutrient first
+ * where nothing else brings it.  A trace source serves trace elements that the
+ * target asks for, never the sulfate that comes along.
+ */
+#include "formulate/setting.h"
+
+#include "assess/agent.h"
+#include "quantity/label.h"
+
+#include <math.h>
+#include <string.h>
+
+/* Of the charges of an acid or a base at least this share is out of balance;
+ * a premix whose label leaves ions out stays below (precaution, no source). */
+static const double agent_imbalance = 0.5;
+
+/* Where the target names no pH, acids are not used to below the usual range,
+ * bases not to above it.  With one limit given, half a unit beyond it serves
+ * too. */
+static const double half_range = 0.5;
+
+/* What a target counts at the end of its accepted range, 10 % off. */
+static const double end_counts = 0.1;
+
+/* Where rows of a pH are defined (chemistry/ph_row.h). */
+static const double least_row_ph = 2, most_row_ph = 12;
+
+/* ---- Products ----------------------------------------------------------- */
+
+static bool brings_p_or_si(const sw_product *product)
+{
+    return product->per_g.amount[SW_P] > 0 || product->per_g.amount[SW_SI] > 0;
+}
+
+/* Charge that a label leaves out is more often an anion than a base's. */
+static bool is_declared(const sw_product *product)
+{
+    return !product->label || strstr(product->label, "lkalinity");
+}
+
+/* Citric acid has no charges of its own. */
+static bool is_agent(const sw_product *product)
+{
+    return product->per_g.amount[SW_CITRATE] > 0 ||
+           fabs(sw_content_imbalance(&product->per_g)) >= agent_imbalance;
+}
+
+static sw_ph_role role_of(const sw_product *product, double effect)
+{
+    if (fabs(effect) < SW_AGENT_MEQ_PER_G || sw_is_trace_source(product) ||
+        (effect > 0 && !is_declared(product)))
+        return SW_PH_NEITHER;
+    if (effect > 0 && brings_p_or_si(product))
+        return SW_PH_BASIC_NUTRIENT;
+    if (!is_agent(product))
+        return SW_PH_NEITHER;
+    return effect < 0 ? SW_PH_ACID : SW_PH_BASE;
+}
+
+bool sw_ph_can_vary(const sw_product *product)
+{
+    return !(product->max_g_per_l <= 0) && isnan(product->fixed_g_per_l);
+}
+
+bool sw_setting_is_agent(const sw_setting *setting, size_t product)
+{
+    return setting->role[product] != SW_PH_NEITHER;
+}
+
+/* Rows that ask for some of a component. */
+static bool asks_for(const sw_target_row *row)
+{
+    return row->kind == SW_TARGET_COMPONENT &&
+           (row->target > 0 || row->min > 0);
+}
+
+static bool is_source(const sw_product *product, sw_component component)
+{
+    return product->per_g.amount[component] >= SW_SOURCE_MG_PER_G;
+}
+
+static bool has_neutral_source(const sw_setting *setting, const sw_shelf *shelf,
+                               sw_component component)
+{
+    for (size_t j = 0; j < shelf->count; j++)
+        if (setting->role[j] == SW_PH_NEITHER &&
+            isnan(shelf->products[j].max_g_per_l) &&
+            is_source(&shelf->products[j], component))
+            return true;
+    return false;
+}
+
+/* Basic where a neutral product brings all it is there for. */
+static bool is_replaceable(const sw_setting *setting, const sw_problem *problem,
+                           const sw_product *product)
+{
+    const sw_target *target = problem->target;
+    for (size_t i = 0; i < target->count; i++) {
+        const sw_target_row *row = &target->rows[i];
+        if (asks_for(row) && is_source(product, row->component) &&
+            !has_neutral_source(setting, problem->shelf, row->component))
+            return false;
+    }
+    return true;
+}
+
+static void find_roles(const sw_problem *problem, const sw_ph_row *row,
+                       sw_setting *setting)
+{
+    const sw_shelf *shelf = problem->shelf;
+    for (size_t j = 0; j < shelf->count; j++)
+        setting->role[j] = role_of(
+            &shelf->products[j], sw_ph_row_sum(row, &shelf->products[j].per_g));
+    for (size_t j = 0; j < shelf->count; j++)
+        if (setting->role[j] == SW_PH_BASIC_NUTRIENT &&
+            is_replaceable(setting, problem, &shelf->products[j]))
+            setting->role[j] = SW_PH_BASE;
+    for (size_t j = 0; j < shelf->count; j++) {
+        bool free = sw_ph_can_vary(&shelf->products[j]);
+        setting->has_acid |= free && setting->role[j] == SW_PH_ACID;
+        setting->has_base |= free && setting->role[j] == SW_PH_BASE;
+    }
+}
+
+static const sw_component traces[] = {SW_FE, SW_MN, SW_ZN, SW_CU, SW_B, SW_MO};
+static const sw_component nutrients[] = {SW_N, SW_P, SW_K, SW_CA, SW_MG, SW_S};
+enum { TRACES = sizeof traces / sizeof *traces };
+enum { NUTRIENTS = sizeof nutrients / sizeof *nutrients };
+
+/* More of trace elements than of the nutrients that come along. */
+static bool is_for_traces(const sw_content *per_g)
+{
+    double sum = 0;
+    for (size_t i = 0; i < TRACES; i++)
+        sum += per_g->amount[traces[i]];
+    for (size_t i = 0; i < NUTRIENTS; i++)
+        sum -= per_g->amount[nutrients[i]];
+    return sum > 0;
+}
+
+static bool is_asked_for(const sw_target *target, sw_component component)
+{
+    for (size_t i = 0; i < target->count; i++)
+        if (asks_for(&target->rows[i]) &&
+            target->rows[i].component == component)
+            return true;
+    return false;
+}
+
+/* A trace source none of whose trace elements is asked for. */
+static bool is_idle_trace(const sw_target *target, const sw_product *product)
+{
+    if (!sw_is_trace_source(product) || !is_for_traces(&product->per_g))
+        return false;
+    for (size_t i = 0; i < TRACES; i++)
+        if (is_source(product, traces[i]) && is_asked_for(target, traces[i]))
+            return false;
+    return true;
+}
+
+static sw_left_out shut_of(const sw_setting *setting, const sw_problem *problem,
+                           size_t j)
+{
+    if (is_idle_trace(problem->target, &problem->shelf->products[j]))
+        return SW_LEFT_TRACE;
+    if (setting->role[j] == SW_PH_ACID && setting->allowed != SW_ACIDS)
+        return SW_LEFT_ACID;
+    if (setting->role[j] == SW_PH_BASE && setting->allowed != SW_BASES)
+        return SW_LEFT_BASE;
+    return SW_IN_USE;
+}
+
+/* ---- The pH ------------------------------------------------------------- */
+
+static sw_status excess_at(const sw_ph_aim *aim, double ph,
+                           const sw_problem *problem, const sw_content *content,
+                           double *meq_per_l, sw_error *error)
+{
+    sw_ph_row row;
+    sw_ph_memory memory = {.aired = aim->row->aired};
+    sw_status status =
+        sw_ph_row_near(&memory, ph, content, &problem->conditions, &row, error);
+    *meq_per_l = status ? NAN : sw_ph_row_sum(&row, content) + row.constant;
+    return status;
+}
+
+/* What the target asks for, or the waters bring where that is more. */
+static sw_content asked_of(const sw_problem *problem)
+{
+    sw_content asked = {0};
+    for (size_t k = 0; k < problem->water_count; k++)
+        sw_content_add(&asked,
+                       problem->fractions ? problem->fractions[k]
+                                          : 1 / (double)problem->water_count,
+                       &problem->waters[k]);
+    for (size_t i = 0; i < problem->target->count; i++) {
+        const sw_target_row *row = &problem->target->rows[i];
+        double *amount = &asked.amount[row->component];
+        if (row->kind == SW_TARGET_COMPONENT && row->target > 0)
+            *amount = fmax(*amount, row->target);
+    }
+    return asked;
+}
+
+static sw_status scale_aim(const sw_problem *problem, sw_ph_aim *aim,
+                           sw_error *error)
+{
+    sw_band range = sw_band_of(aim->row);
+    sw_content asked = asked_of(problem);
+    /* a target at the end of its range is measured half a unit beyond */
+    double low = range.low < aim->target ? range.low : aim->target - half_range;
+    double high =
+        range.high > aim->target ? range.high : aim->target + half_range;
+    low = fmax(low, least_row_ph);
+    high = fmin(high, most_row_ph);
+    double at, below, above;
+    sw_status status = excess_at(aim, aim->target, problem, &asked, &at, error);
+    if (status == SW_OK)
+        status = excess_at(aim, low, problem, &asked, &below, error);
+    if (status == SW_OK)
+        status = excess_at(aim, high, problem, &asked, &above, error);
+    aim->scale_below = end_counts / (below - at);
+    aim->scale_above = end_counts / (at - above);
+    return status;
+}
+
+static sw_status add_aim(const sw_problem *problem, const sw_target_row *row,
+                         sw_setting *setting, sw_error *error)
+{
+    sw_band limits = sw_limits_of(problem, row);
+    sw_ph_aim *aim = &setting->aim[setting->aims++];
+    *aim = (sw_ph_aim){
+        .row = row,
+        .target = row->weight > 0 ? row->target : NAN,
+        .low = limits.low,
+        .high = limits.high,
+        .low_origin = isnan(row->min) ? SW_BY_RANGE : SW_GIVEN,
+        .high_origin = isnan(row->max) ? SW_BY_RANGE : SW_GIVEN,
+    };
+    return isnan(aim->target) ? SW_OK : scale_aim(problem, aim, error);
+}
+
+/* What products do is judged at the pH asked for, else in the usual range. */
+static sw_status find_aims(const sw_problem *problem, sw_setting *setting,
+                           sw_error *error)
+{
+    sw_status status = SW_OK;
+    sw_ph_row row = {.coefficient = {[SW_ALKALINITY] = 1}};
+    const sw_target *target = problem->target;
+    for (size_t i = 0; status == SW_OK && i < target->count; i++)
+        if (target->rows[i].kind == SW_TARGET_PH &&
+            setting->aims < SW_MOST_AIMS)
+            status = add_aim(problem, &target->rows[i], setting, error);
+    if (status == SW_OK && setting->aims) {
+        const sw_ph_aim *aim = &setting->aim[0];
+        double ph = aim->row->target;
+        if (isnan(ph))
+            ph = fmin(fmax(SW_USUAL_PH_HIGH, aim->low), aim->high);
+        status = sw_ph_row_at(ph, &problem->waters[0], &problem->conditions,
+                              &row, error);
+    }
+    if (status == SW_OK)
+        find_roles(problem, &row, setting);
+    return status;
+}
+
+/* Nothing writes to a row's name; the setting outlives the call. */
+static const char usual_name[] = "pH";
+
+/* Where the target names no pH. */
+static void add_usual(sw_solver *solver, sw_setting *setting)
+{
+    sw_target_row *row = sw_take(solver, 1, sizeof *row);
+    *row = (sw_target_row){.kind = SW_TARGET_PH,
+                           .name = (char *)usual_name,
+                           .target = NAN,
+                           .min = NAN,
+                           .max = NAN,
+                           .weight = 1};
+    setting->aim[setting->aims++] = (sw_ph_aim){
+        .row = row, .target = NAN, .low = -INFINITY, .high = INFINITY};
+}
+
+sw_status sw_setting_make(sw_solver *solver, const sw_problem *problem,
+                          sw_setting *setting, sw_error *error)
+{
+    size_t count = problem->shelf->count;
+    *setting = (sw_setting){.allowed = SW_NO_AGENT};
+    setting->role = sw_take(solver, count, sizeof(sw_ph_role));
+    setting->shut = sw_take(solver, count, sizeof(sw_left_out));
+    sw_status status = find_aims(problem, setting, error);
+    if (status != SW_OK)
+        return status;
+    if (!setting->aims && (setting->has_acid || setting->has_base))
+        add_usual(solver, setting);
+    sw_setting_allow(setting, problem, SW_NO_AGENT);
+    return SW_OK;
+}
+
+/* Without a least pH given, acid serves down to the usual range, or to the end
+ * of the accepted one where that is lower. */
+static void limit_low(sw_setting *setting, sw_ph_aim *aim, bool acids)
+{
+    double range = sw_band_of(aim->row).low;
+    if (aim->low_origin == SW_OWN_RANGE)
+        aim->low = -INFINITY;
+    if (!acids || isfinite(aim->low))
+        return;
+    aim->low = fmin(SW_USUAL_PH_LOW, aim->high - half_range);
+    if (isfinite(range))
+        aim->low = fmin(aim->low, range);
+    aim->low_origin = SW_OWN_RANGE;
+    setting->own_limit = true;
+}
+
+static void limit_high(sw_setting *setting, sw_ph_aim *aim, bool bases)
+{
+    double range = sw_band_of(aim->row).high;
+    if (aim->high_origin == SW_OWN_RANGE)
+        aim->high = INFINITY;
+    if (!bases || isfinite(aim->high))
+        return;
+    aim->high = fmax(SW_USUAL_PH_HIGH, aim->low + half_range);
+    if (isfinite(range))
+        aim->high = fmax(aim->high, range);
+    aim->high_origin = SW_OWN_RANGE;
+    setting->own_limit = true;
+}
+
+void sw_setting_allow(sw_setting *setting, const sw_problem *problem,
+                      sw_allowed allowed)
+{
+    setting->allowed = allowed;
+    setting->own_limit = false;
+    if (setting->aims) {
+        limit_low(setting, &setting->aim[0], allowed == SW_ACIDS);
+        limit_high(setting, &setting->aim[0], allowed == SW_BASES);
+    }
+    for (size_t j = 0; j < problem->shelf->count; j++)
+        setting->shut[j] = shut_of(setting, problem, j);
+}

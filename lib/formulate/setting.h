@@ -1,0 +1,71 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later */
+/*
+ * What a model of a problem is built under: which products may serve, and what
+ * the target asks of the pH.  Acids and bases never serve together, so a
+ * problem is solved with either and the better is taken.
+ */
+#ifndef SW_FORMULATE_SETTING_H
+#define SW_FORMULATE_SETTING_H
+
+#include "assess/verdict.h"
+#include "chemistry/ph_row.h"
+#include "formulate/solver.h"
+
+typedef enum sw_ph_role {
+    SW_PH_NEITHER,
+    SW_PH_ACID,
+    SW_PH_BASE,           /* carbonates, hydroxides; dibasic phosphate where
+                             another phosphate stands on the shelf */
+    SW_PH_BASIC_NUTRIENT, /* the only source of its P or Si */
+} sw_ph_role;
+
+/* Of acids and bases. */
+typedef enum sw_allowed { SW_NO_AGENT, SW_ACIDS, SW_BASES } sw_allowed;
+
+/* One row of the target on pH. */
+typedef struct sw_ph_aim {
+    const sw_target_row *row; /* of line 0 where the target names none */
+    double target;            /* NaN: none */
+    double low;               /* limits in force; infinite: none */
+    double high;
+    sw_origin low_origin;
+    sw_origin high_origin;
+    /* What a meq/L less, or more, than at the target counts: 0.1 at the end of
+     * the accepted range in the solution the target asks for. */
+    double scale_below;
+    double scale_above;
+} sw_ph_aim;
+
+enum { SW_MOST_AIMS = 2 }; /* pH as mixed, and aired */
+
+typedef struct sw_setting {
+    sw_allowed allowed;
+    sw_ph_role *role;  /* of each product of the shelf */
+    sw_left_out *shut; /* of each: SW_IN_USE, or why no more than its min */
+    bool has_acid;     /* whose amount is free */
+    bool has_base;
+    bool own_limit; /* `allowed` brings a limit of ours on the pH */
+    sw_ph_aim aim[SW_MOST_AIMS];
+    size_t aims;
+} sw_setting;
+
+/* The limits in force on a row: as given, or the accepted range where it
+ * counts. */
+sw_band sw_limits_of(const sw_problem *problem, const sw_target_row *row);
+
+/*
+ * The setting with neither acid nor base; arrays in memory of the solver.
+ * Errors of sw_ph_row_at.
+ */
+sw_status sw_setting_make(sw_solver *solver, const sw_problem *problem,
+                          sw_setting *setting, sw_error *error);
+/* Lets acids, or bases, serve, and sets the limits that go with it. */
+void sw_setting_allow(sw_setting *setting, const sw_problem *problem,
+                      sw_allowed allowed);
+
+/* False where the shelf fixes the amount or allows none. */
+bool sw_ph_can_vary(const sw_product *product);
+/* Whether `product` is an acid or a base here. */
+bool sw_setting_is_agent(const sw_setting *setting, size_t product);
+
+#endif

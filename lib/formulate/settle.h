@@ -1,0 +1,36 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later */
+/* One problem from its settings to the best fit, the pH included. */
+#ifndef SW_FORMULATE_SETTLE_H
+#define SW_FORMULATE_SETTLE_H
+
+#include "formulate/fit.h"
+
+typedef struct sw_attempt {
+    sw_setting setting;
+    sw_model model; /* whose notes need sw_notes_free */
+    sw_fit fit;
+    sw_reached reached;
+    double ionic_strength; /* of its solution; NaN where no pH is asked for */
+} sw_attempt;
+
+enum { SW_MOST_ATTEMPTS = 3 };
+
+/*
+ * Solves `problem` with neither acid nor base, with acids, with bases, as far
+ * as each may be better; *best is the place of the best of them, which keeps
+ * the limits on the pH or comes nearest, and then has the least objective.
+ * What became of the pH is in its notes.  Errors: see sw_formulate.
+ */
+sw_status sw_settle_best(sw_solver *solver, const sw_problem *problem,
+                         sw_attempt attempts[SW_MOST_ATTEMPTS], size_t *best,
+                         sw_error *error);
+
+/* Notes on the `ph` of the attempt's solution.  SW_ERR_MEMORY. */
+sw_status sw_say_ph(const sw_attempt *a, const sw_ph_aim *aim, double ph,
+                    sw_notes *notes);
+/* Acids and bases that are left out though what they bring is short in the
+ * `finished` solution.  SW_ERR_MEMORY. */
+sw_status sw_say_left_out(const sw_attempt *a, const sw_content *finished,
+                          sw_notes *notes);
+
+#endif
