@@ -12,20 +12,23 @@
 #include "tanks.h"
 
 /* The order in which to mix; none where there is nothing to mix. */
-static exit_code order(const cli_inputs *inputs, const cli_settings *settings,
-                       const sw_solution *solution, const sw_stock *stock,
+static exit_code order(const cli_report *report, const sw_stock *stock,
                        sw_steps **steps)
 {
     sw_error error;
-    sw_mix mix = {.water = &solution->water,
-                  .target = inputs->target,
-                  .shelf = inputs->shelf,
-                  .recipe = &solution->recipe,
-                  .conditions = settings->conditions};
+    sw_mix mix = {.water = &report->solution->water,
+                  .target = report->inputs->target,
+                  .shelf = report->inputs->shelf,
+                  .recipe = &report->solution->recipe,
+                  .conditions = report->settings->conditions};
+    sw_mixing mixing = {.mix = &mix,
+                        .stock = stock,
+                        .setup = report->setup,
+                        .weighed = report->weighed};
     *steps = NULL;
-    if (!stock || stock->outcome == SW_CONFLICT || !solution->recipe.count)
+    if (!stock || stock->outcome == SW_CONFLICT || !mix.recipe->count)
         return EXIT_DONE;
-    if (sw_mixing_order(&mix, stock, stock->feed_l, steps, &error) != SW_OK)
+    if (sw_mixing_order(&mixing, steps, &error) != SW_OK)
         return complain_error(&error);
     return EXIT_DONE;
 }
@@ -35,8 +38,7 @@ static exit_code show(cli_report *report, cli_settings *settings,
                       const sw_stock *stock)
 {
     sw_steps *steps;
-    exit_code code =
-        order(report->inputs, settings, report->solution, stock, &steps);
+    exit_code code = order(report, stock, &steps);
     if (code != EXIT_DONE)
         return code;
     if (stock && stock->feed_l > 0.0 && isfinite(stock->feed_l))

@@ -180,15 +180,28 @@ SW_API const char *sw_step_text(sw_step_kind kind); /* "prepare", "fill" ... */
 typedef struct sw_step {
     sw_step_kind kind;
     sw_tank tank;   /* SW_TANKS: the reservoir */
-    size_t product; /* of the shelf, with SW_STEP_ADD */
-    double g;
-    char text[256], safety[640]; /* or ""; what can hurt, and how not to */
+    size_t product; /* of the shelf, with SW_STEP_ADD and a solution's PREPARE */
+    double g;       /* of it */
+    double volume_l; /* in the vessel then, or of that solution; 0: no matter */
+    /* What the mixture is oversaturated with after an addition, of the solids
+     * that form at once: "calcite, brushite", or "". */
+    char clouds[128];
+    char text[512], safety[640]; /* or ""; what can hurt, and how not to */
 } sw_step;
 typedef struct sw_steps { sw_step *items; size_t count; } sw_steps;
 
-/* In order; *stock's tanks, or with NULL straight into `volume_l`. */
-SW_API sw_status sw_mixing_order(const sw_mix *mix, const sw_stock *stock,
-                                 double volume_l, sw_steps **steps,
+typedef struct sw_mixing {
+    const sw_mix *mix;
+    const sw_stock *stock;       /* its tanks; NULL: straight into volume_l */
+    const sw_stock_setup *setup; /* of the stock; else NULL */
+    const sw_weighed *weighed;   /* with its trace solutions; or NULL */
+    double volume_l;
+} sw_mixing;
+/* In order.  After every addition the mixture is speciated at the volume it
+ * has then, and the order is one in which nothing clouds on the way; where
+ * there is none, the step says so and what helps.  SW_ERR_VALUE (of another
+ * shelf, no volume, no setup beside a stock), SW_ERR_MEMORY. */
+SW_API sw_status sw_mixing_order(const sw_mixing *mixing, sw_steps **steps,
                                  sw_error *error);
 SW_API void sw_steps_free(sw_steps *steps);
 

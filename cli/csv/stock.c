@@ -62,12 +62,16 @@ static void put_step(const cli_lines *out, const cli_report *report,
     if (step->tank < SW_TANKS)
         line_word(out, (cli_cell){"step", name, "tank"},
                   sw_tank_text(step->tank));
-    if (step->kind == SW_STEP_ADD) {
+    if (step->g > 0.0) {
         line_word(out, (cli_cell){"step", name, "product"},
                   report->inputs->shelf->products[step->product].name);
         line_number(out, (cli_cell){"step", name, "mass"},
                     printed_g(report, step->product, step->g), "g");
     }
+    if (step->volume_l > 0.0)
+        line_number(out, (cli_cell){"step", name, "volume"}, step->volume_l,
+                    "L");
+    line_word(out, (cli_cell){"step", name, "clouds"}, step->clouds);
     line_word(out, (cli_cell){"step", name, "text"}, step->text);
     line_word(out, (cli_cell){"step", name, "safety"}, step->safety);
 }

@@ -57,12 +57,15 @@ static cli_value *steps(const cli_report *report)
         value_put_text(item, "kind", sw_step_text(step->kind));
         if (step->tank < SW_TANKS)
             value_put_text(item, "tank", sw_tank_text(step->tank));
-        if (step->kind == SW_STEP_ADD) {
+        if (step->g > 0.0) {
             value_put_text(item, "product",
                            report->inputs->shelf->products[step->product].name);
             value_put_number(item, "g",
                              printed_g(report, step->product, step->g));
         }
+        if (step->volume_l > 0.0)
+            value_put_number(item, "volume_l", step->volume_l);
+        value_put_text(item, "clouds", step->clouds);
         value_put_text(item, "text", step->text);
         value_put_text(item, "safety", step->safety);
     }

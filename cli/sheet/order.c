@@ -41,13 +41,19 @@ static void put_step(const cli_sheet *sheet, size_t index)
     const sw_step *step = &sheet->steps->items[index];
     const sw_product *products = sheet->report->inputs->shelf->products;
     fputs("<li><span class=\"square\"></span><div>", sheet->out);
-    if (step->kind == SW_STEP_ADD) {
+    if (step->g > 0.0) {
         fputs("<strong>", sheet->out);
         escape_name(sheet->out, products[step->product].name);
         fputs("</strong>, ", sheet->out);
-        sheet_amount(sheet, step->product, step->g);
-        fputs(". ", sheet->out);
     }
+    if (step->kind == SW_STEP_ADD)
+        sheet_amount(sheet, step->product, step->g);
+    else if (step->g > 0.0)
+        fprintf(sheet->out, "the solution: %s in %s",
+                scale_solution(sheet->report, step->product).text,
+                scale_solution_volume(sheet->report, step->product).text);
+    if (step->g > 0.0)
+        fputs(". ", sheet->out);
     escape_text(sheet->out, step->text);
     if (step->safety[0])
         put_caution(sheet, index);
@@ -60,7 +66,9 @@ static const char *heading_of(const cli_sheet *sheet, size_t index)
     sw_tank tank = sheet->steps->items[index].tank;
     if (tank != SW_TANKS)
         return sheet_tank_name(tank);
-    return index == 0 ? "Before" : sheet->report->stock ? "After" : "Reservoir";
+    return sheet->steps->items[index].kind == SW_STEP_PREPARE ? "Before"
+           : sheet->report->stock                             ? "After"
+                                                              : "Reservoir";
 }
 
 void sheet_order(const cli_sheet *sheet)

@@ -71,6 +71,17 @@ static exit_code render(const cli_report *report, cli_sheet *sheet)
     return output_deliver(&output, file);
 }
 
+static sw_status find_order(const cli_report *report, const sw_mix *mix,
+                            sw_steps **steps, sw_error *error)
+{
+    sw_mixing mixing = {.mix = mix,
+                        .stock = report->stock,
+                        .setup = report->setup,
+                        .weighed = report->weighed,
+                        .volume_l = report->settings->volume_l};
+    return sw_mixing_order(&mixing, steps, error);
+}
+
 static exit_code fill_and_render(const cli_report *report, const sw_mix *mix)
 {
     sw_error error;
@@ -88,8 +99,7 @@ static exit_code fill_and_render(const cli_report *report, const sw_mix *mix)
         return sure;
     if (sw_equilibrate(mix->water, &mix->conditions, SW_CARBONATE_KEPT, &water,
                        &error) != SW_OK ||
-        sw_mixing_order(mix, report->stock, report->settings->volume_l, &steps,
-                        &error) != SW_OK)
+        find_order(report, mix, &steps, &error) != SW_OK)
         return complain_error(&error);
     size_t *turn = number_products(steps, mix->shelf->count);
     cli_sheet sheet = {.report = report,
@@ -108,8 +118,7 @@ exit_code sheet_put_mixing(const cli_report *report, FILE *out)
     sw_error error;
     sw_steps *steps;
     sw_mix mix = report_mix(report);
-    if (sw_mixing_order(&mix, NULL, report->settings->volume_l, &steps,
-                        &error) != SW_OK)
+    if (find_order(report, &mix, &steps, &error) != SW_OK)
         return complain_error(&error);
     size_t *turn = number_products(steps, mix.shelf->count);
     cli_sheet sheet = {

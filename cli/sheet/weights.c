@@ -56,20 +56,24 @@ static bool has_products(const cli_sheet *sheet, int tank)
     return false;
 }
 
+/* The litres the vessel starts with. */
+static double first_fill_l(const cli_sheet *sheet, int tank)
+{
+    for (size_t i = 0; i < sheet->steps->count; i++)
+        if (sheet->steps->items[i].kind == SW_STEP_FILL &&
+            (int)sheet->steps->items[i].tank == tank)
+            return sheet->steps->items[i].volume_l;
+    return 0.0;
+}
+
 static void put_levels(const cli_sheet *sheet, int tank)
 {
-    double volume_l = sheet_tank_volume_l(sheet, tank);
-    bool direct = tank == SW_TANKS;
-    fputs("<p class=\"levels\">", sheet->out);
-    if (direct)
-        fprintf(sheet->out, "Start with a third, %s. ",
-                sheet_volume_part(sheet, volume_l / 3.0).text);
     fprintf(sheet->out,
-            "%s three quarters, %s. <strong>Fill to the mark: %s.</strong>",
-            direct ? "Then" : "Start with",
-            sheet_volume_part(sheet, 0.75 * volume_l).text,
-            sheet_volume(sheet, volume_l).text);
-    if (!direct)
+            "<p class=\"levels\">Start with %s. <strong>Fill to the mark: "
+            "%s.</strong>",
+            sheet_volume_part(sheet, first_fill_l(sheet, tank)).text,
+            sheet_volume(sheet, sheet_tank_volume_l(sheet, tank)).text);
+    if (tank != SW_TANKS)
         fprintf(
             sheet->out, " Injector 1 to %s.",
             figure_given(sw_stock_ratio(sheet->report->setup, (sw_tank)tank))

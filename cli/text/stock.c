@@ -199,6 +199,12 @@ static size_t is_said(const sw_steps *steps, size_t index, bool caution)
     return 0;
 }
 
+/* "50 gal", "200 L" */
+static cli_figure volume(const cli_report *report, double volume_l)
+{
+    return figure_volume(volume_l, report->settings->volume_system);
+}
+
 static void put_step(const cli_page *page, const cli_report *report,
                      size_t index)
 {
@@ -212,6 +218,15 @@ static void put_step(const cli_page *page, const cli_report *report,
         page_paragraph(page, 2, 6, "%2zu. Add %s of %s%s.%s%s", index + 1,
                        much.text, dosed ? "the solution of " : "",
                        product->name, said ? "" : " ", said ? "" : step->text);
+    } else if (step->g > 0.0) {
+        page_paragraph(
+            page, 2, 6, "%2zu. The solution of %s: %s in %s. %s", index + 1,
+            report->inputs->shelf->products[step->product].name,
+            scale_solution(report, step->product).text,
+            scale_solution_volume(report, step->product).text, step->text);
+    } else if (step->volume_l > 0.0) {
+        page_paragraph(page, 2, 6, "%2zu. %s That is %s.", index + 1, step->text,
+                       volume(report, step->volume_l).text);
     } else {
         page_paragraph(page, 2, 6, "%2zu. %s", index + 1, step->text);
     }
@@ -247,12 +262,6 @@ static void put_failure(const cli_page *page, const cli_report *report)
     if (stock->highest_factor > 0.0)
         page_paragraph(page, 2, 2, "It works up to factor %.0f.",
                        floor(stock->highest_factor));
-}
-
-/* "50 gal", "200 L" */
-static cli_figure volume(const cli_report *report, double volume_l)
-{
-    return figure_volume(volume_l, report->settings->volume_system);
 }
 
 static void put_heading(const cli_page *page, const cli_report *report)

@@ -133,6 +133,18 @@ sw_status sw_equilibrate(const sw_content *per_l,
                            : status;
 }
 
+sw_status sw_equilibrate_indices(const sw_content *per_l,
+                                 const sw_conditions *conditions,
+                                 double index[SW_SOLID_COUNT], sw_error *error)
+{
+    state at = {.found.carbon_open = false};
+    sw_status status = sw_conditions_check(conditions, error);
+    if (status == SW_OK)
+        status = solve(per_l, conditions, &at, error);
+    return status == SW_OK ? sw_saturation_indices(&at.found, index, error)
+                           : status;
+}
+
 sw_status sw_ec_at(const sw_content *per_l, const sw_conditions *conditions,
                    double meter_c, double *ms_per_cm, sw_error *error)
 {

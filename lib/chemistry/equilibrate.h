@@ -16,4 +16,10 @@ sw_status sw_equilibrate_briefly(const sw_content *per_l,
 void sw_charges_of(const sw_content *per_l, double *cations_meq_per_l,
                    double *anions_meq_per_l);
 
+/* Only the saturation indices, CO2 kept; NaN where an ion is absent.  Same
+ * errors. */
+sw_status sw_equilibrate_indices(const sw_content *per_l,
+                                 const sw_conditions *conditions,
+                                 double index[SW_SOLID_COUNT], sw_error *error);
+
 #endif

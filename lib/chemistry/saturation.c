@@ -134,3 +134,13 @@ sw_status sw_saturation_of(const sw_speciation *solved,
     }
     return status;
 }
+
+sw_status sw_saturation_indices(const sw_speciation *solved,
+                                double index[SW_SOLID_COUNT], sw_error *error)
+{
+    sw_speciation here = held(solved);
+    sw_status status = sw_speciate(&here, error);
+    for (int i = 0; i < SW_SOLID_COUNT && status == SW_OK; i++)
+        index[i] = index_of(&here, i);
+    return status;
+}

@@ -15,4 +15,8 @@ sw_status sw_saturation_of(const sw_speciation *solved,
                            sw_saturation saturation[SW_SOLID_COUNT],
                            sw_error *error);
 
+/* The indices alone; NaN where an ion is absent.  Same errors. */
+sw_status sw_saturation_indices(const sw_speciation *solved,
+                                double index[SW_SOLID_COUNT], sw_error *error);
+
 #endif

@@ -1,16 +1,19 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
 /*
- * The order of mixing, made from the recipe at hand: straight into a reservoir
- * or as stocks.  Common practice of the trade, no source; reference/methods.md,
- * Stock.
+ * The order of mixing in words, as sequence.h finds it for the recipe at hand:
+ * straight into a reservoir or as stocks.  What the words say is common
+ * practice of the trade, no source; reference/methods.md, Stock.
  */
 #include "stock/classes.h"
+#include "stock/dose.h"
 #include "stock/safety.h"
+#include "stock/sequence.h"
 
 #include "assess/agent.h"
 #include "quantity/notes.h"
 
 #include <math.h>
+#include <stdint.h>
 #include <stdio.h>
 #include <stdlib.h>
 #include <string.h>
@@ -27,7 +30,10 @@ const char *sw_step_text(sw_step_kind kind)
 typedef struct writer {
     const sw_mix *mix;
     const sw_stock *stock;
-    double volume_l;
+    const sw_mixing *mixing;
+    double *g; /* scratch: of each product in the vessel in hand */
+    sw_pitzer pitzer;
+    sw_solubility solubility;
     sw_steps *steps;
     sw_status status;
 } writer;
@@ -68,52 +74,8 @@ static const sw_product *product_at(const writer *w, size_t j)
 
 static double grams_of(const writer *w, size_t j, sw_tank tank)
 {
-    return tank == SW_TANKS ? w->mix->recipe->g_per_l[j] * w->volume_l
+    return tank == SW_TANKS ? w->mix->recipe->g_per_l[j] * w->mixing->volume_l
                             : w->stock->placements[j].g[tank];
-}
-
-/* ---- Which product when ---- */
-
-typedef enum turn {
-    TURN_ACID, /* stocks: into the water first */
-    TURN_PREMIX,
-    TURN_PHOSPHATE,
-    TURN_OTHER, /* nitrates, chlorides, trace elements */
-    TURN_SULFATE,
-    TURN_CALCIUM,
-    TURN_CHELATE, /* once the tank is mild */
-    TURN_BASE,
-    TURN_COUNT
-} turn;
-
-/* Everything in one: more than two of the main nutrients. */
-static bool is_premix(const sw_product *p)
-{
-    static const sw_component main_ones[] = {SW_N, SW_P, SW_K, SW_CA, SW_MG};
-    int carried = 0;
-    for (int i = 0; i < 5; i++)
-        carried += p->per_g.amount[main_ones[i]] > 5;
-    return carried > 2;
-}
-
-static turn turn_of(const sw_product *p)
-{
-    unsigned classes = sw_classes_of(p);
-    if (classes & SW_CLASS_ACID)
-        return TURN_ACID;
-    if (classes & SW_CLASS_BASE)
-        return TURN_BASE;
-    if (is_premix(p))
-        return TURN_PREMIX;
-    if (classes & SW_CLASS_CALCIUM)
-        return TURN_CALCIUM;
-    if (classes & SW_CLASS_PHOSPHATE)
-        return TURN_PHOSPHATE;
-    if (classes & SW_CLASS_CHELATE)
-        return TURN_CHELATE;
-    if (classes & SW_CLASS_SULFATE && !sw_is_micro(p))
-        return TURN_SULFATE;
-    return TURN_OTHER;
 }
 
 static bool is_liquid(const sw_product *p)
@@ -121,10 +83,10 @@ static bool is_liquid(const sw_product *p)
     return !isnan(p->density_g_per_ml);
 }
 
-static bool has_turn(const writer *w, turn now, sw_tank tank)
+static bool has_turn(const writer *w, sw_turn now, sw_tank tank)
 {
     for (size_t j = 0; j < w->mix->shelf->count; j++)
-        if (grams_of(w, j, tank) > 0 && turn_of(product_at(w, j)) == now)
+        if (grams_of(w, j, tank) > 0 && sw_turn_of(product_at(w, j)) == now)
             return true;
     return false;
 }
@@ -143,37 +105,219 @@ static void warn_of(writer *w, size_t j, sw_tank tank)
                         sizeof step->safety);
 }
 
-static void add(writer *w, size_t j, sw_tank tank)
+/* ---- Heat ---- */
+
+/* mmol of water in a gram, if all that is not a known ion is water. */
+static double water_mmol_per_g(const sw_content *c)
 {
+    const double *a = c->amount;
+    double ions = a[SW_NO3_N] * 62.005 / 14.007 +
+                  a[SW_NH4_N] * 18.039 / 14.007 + a[SW_P] * 96.987 / 30.974 +
+                  a[SW_S] * 96.06 / 32.06 + a[SW_K] + a[SW_CA] + a[SW_MG] +
+                  a[SW_NA] + a[SW_CL] + a[SW_FE] + a[SW_MN] + a[SW_ZN] +
+                  a[SW_CU];
+    return fmax(0, 1000 - ions) / 18.015;
+}
+
+/*
+ * Salts of divalent metals with little water heat what dissolves them: CaCl2
+ * 81, CaCl2 with 2 H2O 45, MgSO4 91 and MgCl2 160 kJ/mol, while the hydrates
+ * with 4 H2O or more, and nitrates with half an H2O or more, cool it or do
+ * little (values from memory).
+ */
+static bool is_dry_salt(const sw_product *p)
+{
+    const double *a = p->per_g.amount;
+    double two = a[SW_CA] / 40.08 + a[SW_MG] / 24.305 + a[SW_ZN] / 65.38 +
+                 a[SW_CU] / 63.55 + a[SW_MN] / 54.94 + a[SW_FE] / 55.85;
+    double one = a[SW_K] / 39.1 + a[SW_NA] / 22.99 + a[SW_NH4_N] / 14.007;
+    double nitrate = a[SW_NO3_N] / 14.007;
+    return two > one &&
+           water_mmol_per_g(&p->per_g) < (nitrate > two ? 0.5 : 2.5) * two;
+}
+
+/* Strong acids and bases, beyond 1 meq/g, and dry salts; traces hardly. */
+static bool heats(const sw_product *p)
+{
+    if (sw_is_micro(p))
+        return false;
+    return sw_classes_of(p) & (SW_CLASS_ACID | SW_CLASS_BASE) ||
+           fabs(p->per_g.amount[SW_ALKALINITY]) > 1 || is_dry_salt(p);
+}
+
+static bool is_heated(const writer *w, sw_tank tank)
+{
+    for (size_t j = 0; j < w->mix->shelf->count; j++)
+        if (grams_of(w, j, tank) > 0 && heats(product_at(w, j)))
+            return true;
+    return false;
+}
+
+/* ---- One addition ---- */
+
+/* What is done with it, and where heat or cold comes into it. */
+static void write_how(const writer *w, const sw_product *p, sw_tank tank,
+                      sw_step *step)
+{
+    bool nitrate = p->per_g.amount[SW_NO3_N] > 50 && !is_liquid(p);
+    bool hot = heats(p) && !is_liquid(p);
+    const char *how =
+        is_liquid(p) ? "Measure it out and pour it in slowly while stirring."
+        : tank != SW_TANKS ? "Stir until clear before the next one."
+        : hot ? "Dissolve it by itself in a bucket of cold water, a little at "
+                "a time, then pour it in."
+              : "Dissolve it by itself in a bucket of water, then pour it in.";
+    const char *warmth =
+        hot && tank != SW_TANKS ? " It heats the water: a little at a time."
+        : !nitrate || hot       ? ""
+        : is_heated(w, tank)    ? " Nitrates cool the water: give them time."
+                                : " Nitrates cool the water: warm water helps.";
+    const char *pace =
+        sw_turn_of(p) == SW_TURN_SILICATE
+            ? " Thin it with plenty of water first, and let it mix in before "
+              "anything else follows."
+        : sw_turn_of(p) == SW_TURN_CALCIUM && tank == SW_TANKS
+            ? " Slowly, with the pump running."
+            : "";
+    snprintf(step->text, sizeof step->text, "%s%s%s", how, warmth, pace);
+}
+
+/* "calcite, gypsum and brushite", as `last` says. */
+static void write_solids(const sw_vessel *v, sw_solids set, const char *last,
+                         char *text, size_t size)
+{
+    size_t used = 0;
+    text[0] = '\0';
+    for (int i = 0; i < SW_STOCK_SOLIDS_MAX; i++) {
+        bool here = set.has[i];
+        set.has[i] = false;
+        if (!here || used >= size)
+            continue;
+        used += (size_t)snprintf(text + used, size - used, "%s%s",
+                                 !used                  ? ""
+                                 : !sw_solids_any(&set) ? last
+                                                        : ", ",
+                                 sw_vessel_solid(v, i));
+    }
+}
+
+static const char *relief_words(sw_relief relief, bool reservoir)
+{
+    switch (relief) {
+    case SW_RELIEF_ACID:
+        return reservoir ? "acid in the water before it keeps that clear; a pH "
+                           "in the target puts it into the recipe"
+                         : "acid before it, or make-up water with less "
+                           "alkalinity, keeps that clear";
+    case SW_RELIEF_WATER:
+        return reservoir ? "thin it with plenty of water and pour it slowly"
+                         : "less in this tank or a lower factor keeps that "
+                           "clear";
+    default:
+        return reservoir ? "another source of it, or a feed of its own, keeps "
+                           "that clear"
+                         : "another tank or another source of it keeps that "
+                           "clear";
+    }
+}
+
+/* What clouds from here on, and what helps. */
+static void write_clouds(const sw_vessel *v, const sw_sequence *s, size_t at,
+                         sw_step *step)
+{
+    const sw_poured *m = &s->items[at];
+    sw_solids none = {{false}},
+              fresh = sw_solids_beyond(
+                  &m->clouds, at > 0 ? &s->items[at - 1].clouds : &none);
+    sw_solids avoidable = sw_solids_beyond(&fresh, &s->at_last);
+    char names[sizeof step->clouds];
+    write_solids(v, m->clouds, ", ", step->clouds, sizeof step->clouds);
+    step->volume_l = m->volume_l;
+    size_t used = strlen(step->text);
+    write_solids(v, fresh, " and ", names, sizeof names);
+    if (!sw_solids_any(&fresh))
+        return;
+    bool reservoir = v->solubility == NULL;
+    if (at == 0)
+        snprintf(step->text + used, sizeof step->text - used,
+                 " The water itself is oversaturated with %s.", names);
+    else if (!sw_solids_any(&avoidable))
+        snprintf(step->text + used, sizeof step->text - used,
+                 " From here on %s may come out, as in the full %s: %s.", names,
+                 reservoir ? "reservoir" : "tank",
+                 relief_words(m->relief, reservoir));
+    else if (!reservoir && m->relief == SW_RELIEF_WATER)
+        snprintf(step->text + used, sizeof step->text - used,
+                 " Some %s may be left undissolved until the tank is topped "
+                 "up.",
+                 names);
+    else
+        snprintf(step->text + used, sizeof step->text - used,
+                 " Here %s may cloud it: %s.", names,
+                 relief_words(m->relief, reservoir));
+}
+
+static void add(writer *w, const sw_vessel *v, const sw_sequence *s, size_t at,
+                sw_tank tank)
+{
+    size_t j = s->items[at].product;
     const sw_product *p = product_at(w, j);
     sw_step *step = new_step(w, SW_STEP_ADD, tank);
-    bool nitrate = p->per_g.amount[SW_NO3_N] > 50 && !is_liquid(p);
-    bool cold = tank != SW_TANKS && has_turn(w, TURN_ACID, tank);
-    const char *how = is_liquid(p) ? "Measure it out and pour it in slowly "
-                                     "while stirring."
-                      : tank != SW_TANKS
-                          ? "Stir until clear before the next one."
-                          : "Dissolve it by itself in a bucket of water, then "
-                            "pour it in.";
     if (!step)
         return;
     step->product = j;
     step->g = grams_of(w, j, tank);
-    snprintf(step->text, sizeof step->text, "%s%s%s", how,
-             !nitrate ? ""
-             : cold   ? " Nitrates cool the water: give them time."
-                      : " Nitrates cool the water: warm water helps.",
-             turn_of(p) == TURN_CALCIUM && tank == SW_TANKS
-                 ? " Slowly, with the pump running."
-                 : "");
+    write_how(w, p, tank, step);
+    write_clouds(v, s, at, step);
     warn_of(w, j, tank);
 }
 
-static void add_turn(writer *w, turn now, sw_tank tank)
+/* The water that stands in the vessel before anything goes in. */
+static void write_fill(const writer *w, sw_tank tank, double share,
+                       sw_step *step)
 {
-    for (size_t j = 0; j < w->mix->shelf->count && !w->status; j++)
-        if (grams_of(w, j, tank) > 0 && turn_of(product_at(w, j)) == now)
-            add(w, j, tank);
+    if (tank == SW_TANKS)
+        snprintf(step->text, sizeof step->text,
+                 "Fill the reservoir to about %.0f %% of its mark and start "
+                 "the pump.",
+                 100 * share);
+    else
+        snprintf(step->text, sizeof step->text,
+                 "Tank %s: fill to about %.0f %% of its mark with %s, and "
+                 "start the stirrer.",
+                 sw_tank_text(tank), 100 * share,
+                 is_heated(w, tank)
+                     ? "cold water, since what goes in heats it"
+                     : "water of 30 to 40 °C where that can be had");
+}
+
+/* The water first, then the products in the order found. */
+static void write_sequence(writer *w, sw_tank tank)
+{
+    sw_sequence s;
+    const sw_stock_setup *setup = w->mixing->setup;
+    bool reservoir = tank == SW_TANKS;
+    sw_step *fill = new_step(w, SW_STEP_FILL, tank);
+    if (!fill)
+        return;
+    for (size_t j = 0; j < w->mix->shelf->count; j++)
+        w->g[j] = grams_of(w, j, tank);
+    sw_vessel v = {.shelf = w->mix->shelf,
+                   .g = w->g,
+                   .full_l = reservoir ? w->mixing->volume_l
+                                       : w->stock->tanks[tank].volume_l,
+                   .water = reservoir || !setup->make_up ? w->mix->water
+                                                         : setup->make_up,
+                   .conditions = w->mix->conditions,
+                   .solubility = reservoir ? NULL : &w->solubility};
+    w->status = sw_sequence_find(&v, &s, NULL);
+    if (w->status)
+        return;
+    write_fill(w, tank, s.items[0].volume_l / v.full_l, fill);
+    write_clouds(&v, &s, 0, fill);
+    for (size_t i = 1; i < s.count && !w->status; i++)
+        add(w, &v, &s, i, tank);
+    sw_sequence_free(&s);
 }
 
 /* ---- The two ways ---- */
@@ -213,6 +357,29 @@ static void measure_ph(writer *w, const char *format)
              " The range is %.1f to %.1f.", low, high);
 }
 
+/* Trace elements too little for the scale are dosed from a solution, which is
+ * made before anything else. */
+static void write_solutions(writer *w)
+{
+    const sw_weighed *weighed = w->mixing->weighed;
+    for (size_t j = 0; weighed && j < w->mix->shelf->count; j++) {
+        const sw_weighing *item = &weighed->items[j];
+        if (!(item->concentrate_g > 0))
+            continue;
+        sw_step *step = new_step(w, SW_STEP_PREPARE, SW_TANKS);
+        if (!step)
+            return;
+        step->product = j;
+        step->g = item->concentrate_g;
+        step->volume_l = item->concentrate_l;
+        snprintf(step->text, sizeof step->text,
+                 "Dissolve it in purified water, fill up to the mark of the "
+                 "bottle and shake. Label it with its name, strength and "
+                 "date.");
+        warn_of(w, j, SW_TANKS);
+    }
+}
+
 static void write_direct(writer *w)
 {
     say(w, SW_STEP_PREPARE, SW_TANKS,
@@ -220,17 +387,8 @@ static void write_direct(writer *w)
     warn(w, "Follow the product labels, the local codes and licensed practice. "
             "Joined to drinking water, the fill line needs a backflow "
             "preventer.");
-    say(w, SW_STEP_FILL, SW_TANKS,
-        "Fill the reservoir to about a third and start the pump.");
-    add_turn(w, TURN_PREMIX, SW_TANKS);
-    add_turn(w, TURN_PHOSPHATE, SW_TANKS);
-    add_turn(w, TURN_OTHER, SW_TANKS);
-    say(w, SW_STEP_FILL, SW_TANKS, "Fill to about three quarters.");
-    add_turn(w, TURN_SULFATE, SW_TANKS);
-    add_turn(w, TURN_CALCIUM, SW_TANKS);
-    add_turn(w, TURN_ACID, SW_TANKS);
-    add_turn(w, TURN_BASE, SW_TANKS);
-    add_turn(w, TURN_CHELATE, SW_TANKS);
+    write_solutions(w);
+    write_sequence(w, SW_TANKS);
     say(w, SW_STEP_TOP_UP, SW_TANKS, "Top up to the mark.");
     measure_ph(w, "Measure pH and EC; adjust the pH with a little diluted acid "
                   "or base at a time.");
@@ -254,22 +412,12 @@ static const char *chelate_words(const writer *w, sw_tank tank)
 
 static void write_tank(writer *w, sw_tank tank)
 {
-    char text[sizeof((sw_step *)0)->text];
-    snprintf(text, sizeof text,
-             "Tank %s: fill to about three quarters with %s, and start the "
-             "stirrer.",
-             sw_tank_text(tank),
-             has_turn(w, TURN_ACID, tank)
-                 ? "cold water, since acid heats it"
-                 : "water of 30 to 40 °C where that can be had");
-    say(w, SW_STEP_FILL, tank, text);
-    for (int now = 0; now < TURN_COUNT; now++)
-        add_turn(w, (turn)now, tank);
+    write_sequence(w, tank);
     say(w, SW_STEP_TOP_UP, tank, "Top up to the mark when all is clear.");
-    if (has_turn(w, TURN_PHOSPHATE, tank))
+    if (has_turn(w, SW_TURN_PHOSPHATE, tank))
         say(w, SW_STEP_MEASURE, tank,
             "The tank with the phosphate keeps best near pH 5.5 or below.");
-    if (has_turn(w, TURN_CHELATE, tank))
+    if (has_turn(w, SW_TURN_CHELATE, tank))
         say(w, SW_STEP_MEASURE, tank, chelate_words(w, tank));
     say(w, SW_STEP_STORE, tank,
         "Mark the tank with its name, contents, factor and date; cover it, "
@@ -282,6 +430,7 @@ static void write_stocks(writer *w)
         "Calibrate the scale. Rinse tanks, stirrers and filters.");
     warn(w, "Follow the product labels, the local codes and licensed practice. "
             "Joined to drinking water, injectors need a backflow preventer.");
+    write_solutions(w);
     for (int t = 0; t < SW_TANKS; t++)
         if (w->stock->tanks[t].volume_l > 0)
             write_tank(w, (sw_tank)t);
@@ -302,40 +451,55 @@ void sw_steps_free(sw_steps *steps)
     free(steps);
 }
 
-static sw_status check(const sw_mix *mix, const sw_stock *stock,
-                       double volume_l, sw_error *error)
+static sw_status check(const sw_mixing *m, sw_error *error)
 {
-    if (stock ? stock->count != mix->shelf->count
-              : mix->recipe->count != mix->shelf->count)
+    size_t count = m->mix->shelf->count;
+    if (m->stock ? m->stock->count != count : m->mix->recipe->count != count)
         return sw_fail(error, SW_ERR_VALUE,
                        "the recipe or the stock is of another shelf");
-    if (!stock && !(volume_l > 0 && isfinite(volume_l)))
+    if (m->stock && !m->setup)
+        return sw_fail(error, SW_ERR_VALUE, "a stock needs its setup");
+    if (!m->stock && !(m->volume_l > 0 && isfinite(m->volume_l)))
         return sw_fail(error, SW_ERR_VALUE,
                        "the reservoir's volume must be above 0 L");
     return SW_OK;
 }
 
-sw_status sw_mixing_order(const sw_mix *mix, const sw_stock *stock,
-                          double volume_l, sw_steps **steps, sw_error *error)
+static void write_steps(writer *w)
+{
+    w->steps = calloc(1, sizeof *w->steps);
+    w->g = calloc(w->mix->shelf->count + 1, sizeof *w->g);
+    w->status = w->steps && w->g ? SW_OK : SW_ERR_MEMORY;
+    if (w->stock) {
+        sw_pitzer_load(&w->pitzer);
+        sw_solubility_at(&w->pitzer, w->mixing->setup->temperature_c,
+                         &w->solubility);
+        write_stocks(w);
+    } else {
+        write_direct(w);
+    }
+    free(w->g);
+}
+
+sw_status sw_mixing_order(const sw_mixing *mixing, sw_steps **steps,
+                          sw_error *error)
 {
     *steps = NULL;
-    sw_status status = check(mix, stock, volume_l, error);
+    sw_status status = check(mixing, error);
     if (status)
         return status;
-    writer w = {.mix = mix,
-                .stock = stock,
-                .volume_l = volume_l,
-                .steps = calloc(1, sizeof *w.steps)};
-    if (!w.steps)
+    writer *w = calloc(1, sizeof *w);
+    if (!w)
         return sw_fail_memory(error);
-    if (stock)
-        write_stocks(&w);
+    w->mixing = mixing;
+    w->mix = mixing->mix;
+    w->stock = mixing->stock;
+    write_steps(w);
+    status = w->status;
+    if (status)
+        sw_steps_free(w->steps);
     else
-        write_direct(&w);
-    if (w.status) {
-        sw_steps_free(w.steps);
-        return sw_fail_memory(error);
-    }
-    *steps = w.steps;
-    return SW_OK;
+        *steps = w->steps;
+    free(w);
+    return status ? sw_fail_memory(error) : SW_OK;
 }

@@ -110,6 +110,8 @@ class Heads(unittest.TestCase):
                     if key[:2] == ("step", str(number))}
             if "g" in step:
                 self.near(float(told.pop("mass")), step.pop("g"))
+            if "volume_l" in step:
+                self.near(float(told.pop("volume")), step.pop("volume_l"))
             self.assertEqual(told, step)
 
     def test_text_and_sheet_tell_the_same(self):

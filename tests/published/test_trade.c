@@ -83,9 +83,9 @@ START_TEST(a_reservoir_takes_the_rate_times_its_volume)
     sw_unit_system system;
     ck_assert_int_eq(sw_volume_parse("400gal", &volume_l, &system, &error),
                      SW_OK);
-    ck_assert_msg(sw_mixing_order(&t.mix, NULL, volume_l, &steps, &error) ==
-                      SW_OK,
-                  "%s", error.message);
+    sw_mixing mixing = {.mix = &t.mix, .volume_l = volume_l};
+    ck_assert_msg(sw_mixing_order(&mixing, &steps, &error) == SW_OK, "%s",
+                  error.message);
     for (size_t i = 0; i < steps->count; i++)
         if (steps->items[i].kind == SW_STEP_ADD)
             added[steps->items[i].product] += steps->items[i].g;

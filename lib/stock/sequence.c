@@ -1,0 +1,370 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later */
+/*
+ * Greedy: of the products left, in the order of the trade, the first from
+ * which nothing new comes out goes in next; where there is none, the one that
+ * clouds least.  More water first is tried until nothing clouds.  What the
+ * finished mixture is oversaturated with decides nothing, since no order helps
+ * it.
+ */
+#include "stock/sequence.h"
+
+#include "chemistry/equilibrate.h"
+#include "quantity/status.h"
+#include "stock/classes.h"
+#include "stock/dose.h"
+
+#include <math.h>
+#include <stdint.h>
+#include <stdlib.h>
+#include <string.h>
+
+enum { SOLIDS_MAX = SW_STOCK_SOLIDS_MAX };
+_Static_assert((int)SW_SOLID_COUNT <= (int)SOLIDS_MAX,
+               "a set of solids holds those of a feed too");
+
+/* The water first: shares of the full vessel tried, as far as there is room. */
+static const double fills[] = {0.75, 0.9, 0.95};
+enum { FILLS = sizeof fills / sizeof *fills };
+/* Growth of an index that does not matter. */
+static const double hardly = 0.05;
+/* Where liquids leave less room than the first of them: in these steps. */
+static const double fill_step = 0.05;
+
+/* Everything in one: more than two of the main nutrients. */
+static bool is_premix(const sw_product *p)
+{
+    static const sw_component main_ones[] = {SW_N, SW_P, SW_K, SW_CA, SW_MG};
+    int carried = 0;
+    for (int i = 0; i < 5; i++)
+        carried += p->per_g.amount[main_ones[i]] > 5;
+    return carried > 2;
+}
+
+sw_turn sw_turn_of(const sw_product *p)
+{
+    unsigned classes = sw_classes_of(p);
+    if (p->per_g.amount[SW_SI] > 5)
+        return SW_TURN_SILICATE;
+    if (classes & SW_CLASS_ACID)
+        return SW_TURN_ACID;
+    if (classes & SW_CLASS_BASE)
+        return SW_TURN_BASE;
+    if (is_premix(p))
+        return SW_TURN_PREMIX;
+    if (classes & SW_CLASS_CALCIUM)
+        return SW_TURN_CALCIUM;
+    if (classes & SW_CLASS_PHOSPHATE)
+        return SW_TURN_PHOSPHATE;
+    if (classes & SW_CLASS_CHELATE)
+        return SW_TURN_CHELATE;
+    if (classes & SW_CLASS_SULFATE && !sw_is_micro(p))
+        return SW_TURN_SULFATE;
+    return SW_TURN_OTHER;
+}
+
+const char *sw_vessel_solid(const sw_vessel *vessel, int solid)
+{
+    return vessel->solubility ? sw_stock_solid_name((size_t)solid)
+                              : sw_solid_name((sw_solid)solid);
+}
+
+sw_solids sw_solids_beyond(const sw_solids *set, const sw_solids *other)
+{
+    sw_solids out;
+    for (int i = 0; i < SOLIDS_MAX; i++)
+        out.has[i] = set->has[i] && !other->has[i];
+    return out;
+}
+
+bool sw_solids_any(const sw_solids *set)
+{
+    for (int i = 0; i < SOLIDS_MAX; i++)
+        if (set->has[i])
+            return true;
+    return false;
+}
+
+/* ---- A mixture ---- */
+
+/* What is in the vessel, in all. */
+typedef struct contents {
+    sw_content water, salts;
+    double l;
+} contents;
+
+static contents open_vessel(const sw_vessel *v, double l)
+{
+    contents c = {.l = l};
+    sw_content_add(&c.water, l, v->water);
+    return c;
+}
+
+static void pour(const sw_vessel *v, size_t product, contents *c)
+{
+    double g = v->g[product];
+    sw_content_add(&c->salts, g, &v->shelf->products[product].per_g);
+    c->l += g * sw_dose_l_per_g(&v->shelf->products[product]);
+}
+
+/* log10 of how far each solid is over saturation; 0 where it is not. */
+typedef struct excess {
+    double over[SOLIDS_MAX];
+    bool unknown;
+} excess;
+
+static void judge_reservoir(const sw_vessel *v, const sw_tank_content *per_l,
+                            excess *out)
+{
+    double index[SW_SOLID_COUNT];
+    sw_content all = per_l->make_up;
+    sw_content_add(&all, 1, &per_l->salts);
+    out->unknown =
+        sw_equilibrate_indices(&all, &v->conditions, index, NULL) != SW_OK;
+    for (int i = 0; i < SW_SOLID_COUNT && !out->unknown; i++)
+        if (!sw_seldom_forms((sw_solid)i) && index[i] > 0)
+            out->over[i] = index[i];
+}
+
+/* What a tank may lose of a solid is its report's to say, and no step's. */
+static void judge_tank(const sw_vessel *v, const sw_tank_content *per_l,
+                       excess *out)
+{
+    sw_mixture m;
+    sw_mixture_make(v->solubility, per_l, 1, &m);
+    out->unknown = m.brine.water_kg_per_l <= 0;
+    for (size_t i = 0; i < m.deposit_count && !out->unknown; i++) {
+        const sw_deposit *d = &m.deposits[i];
+        if (d->counts && d->forms)
+            out->over[d->solid] = log10(d->degree);
+    }
+}
+
+static void judge(const sw_vessel *v, const contents *c, double dilution,
+                  excess *out)
+{
+    sw_tank_content per_l = {.make_up = {{0}}};
+    *out = (excess){.unknown = false};
+    sw_content_add(&per_l.make_up, 1 / (c->l * dilution), &c->water);
+    sw_content_add(&per_l.salts, 1 / (c->l * dilution), &c->salts);
+    if (v->solubility)
+        judge_tank(v, &per_l, out);
+    else
+        judge_reservoir(v, &per_l, out);
+}
+
+static sw_solids solids_of(const excess *e)
+{
+    sw_solids set;
+    for (int i = 0; i < SOLIDS_MAX; i++)
+        set.has[i] = e->over[i] > 0;
+    return set;
+}
+
+/* Of the solids that an order may still keep away. */
+static double sum_of(const excess *e, const sw_solids *beside)
+{
+    double sum = e->unknown ? 1 : 0;
+    for (int i = 0; i < SOLIDS_MAX; i++)
+        sum += beside->has[i] ? 0 : e->over[i];
+    return sum;
+}
+
+/* ---- An order ---- */
+
+typedef struct search {
+    const sw_vessel *vessel;
+    size_t *left; /* products not yet in, in the order of the trade */
+    size_t count;
+    sw_sequence *found;
+    double clouding; /* of all its mixtures */
+} search;
+
+/* Silicate after the acid where the water alone clouds already. */
+static int rank_of(const search *s, size_t product)
+{
+    sw_turn turn = sw_turn_of(&s->vessel->shelf->products[product]);
+    bool late =
+        turn == SW_TURN_SILICATE && sw_solids_any(&s->found->items[0].clouds);
+    return late ? 2 * SW_TURN_ACID + 1 : 2 * (int)turn;
+}
+
+static void line_up(search *s)
+{
+    s->count = 0;
+    for (size_t j = 0; j < s->vessel->shelf->count; j++) {
+        if (!(s->vessel->g[j] > 0))
+            continue;
+        size_t at = s->count++;
+        for (; at > 0 && rank_of(s, j) < rank_of(s, s->left[at - 1]); at--)
+            s->left[at] = s->left[at - 1];
+        s->left[at] = j;
+    }
+}
+
+static void note_mixture(search *s, size_t product, const contents *c,
+                         const excess *e)
+{
+    s->found->items[s->found->count++] = (sw_poured){
+        .product = product, .volume_l = c->l, .clouds = solids_of(e)};
+    s->found->unknown = s->found->unknown || e->unknown;
+    s->clouding += sum_of(e, &s->found->at_last);
+}
+
+/* A product that might be next. */
+typedef struct candidate {
+    contents with;
+    excess e;
+    double clouding;
+    bool fits; /* nothing new comes out, and hardly more of the rest */
+} candidate;
+
+static void look_at(const search *s, const contents *c, size_t i,
+                    double clouding, candidate *out)
+{
+    const sw_sequence *found = s->found;
+    const sw_solids *before = &found->items[found->count - 1].clouds;
+    out->with = *c;
+    pour(s->vessel, s->left[i], &out->with);
+    judge(s->vessel, &out->with, 1, &out->e);
+    out->clouding = sum_of(&out->e, &found->at_last);
+    sw_solids after = solids_of(&out->e);
+    after = sw_solids_beyond(&after, before);
+    after = sw_solids_beyond(&after, &found->at_last);
+    out->fits = !sw_solids_any(&after) && !out->e.unknown &&
+                out->clouding <= clouding + hardly;
+}
+
+/* Pours the first that fits, or else what clouds least; returns how much. */
+static double pour_next(search *s, contents *c, double clouding)
+{
+    candidate best = {.clouding = INFINITY}, next;
+    size_t at = 0;
+    for (size_t i = 0; i < s->count && !best.fits; i++) {
+        look_at(s, c, i, clouding, &next);
+        if (!next.fits && next.clouding >= best.clouding)
+            continue;
+        best = next;
+        at = i;
+    }
+    note_mixture(s, s->left[at], &best.with, &best.e);
+    *c = best.with;
+    s->count--;
+    memmove(s->left + at, s->left + at + 1, (s->count - at) * sizeof *s->left);
+    return best.clouding;
+}
+
+static void try_fill(search *s, double fill)
+{
+    const sw_vessel *v = s->vessel;
+    contents c = open_vessel(v, fill * v->full_l);
+    excess e;
+    s->found->count = 0;
+    s->found->unknown = false;
+    s->clouding = 0;
+    judge(v, &c, 1, &e);
+    note_mixture(s, SIZE_MAX, &c, &e);
+    line_up(s);
+    double clouding = s->clouding;
+    while (s->count > 0)
+        clouding = pour_next(s, &c, clouding);
+}
+
+/* The share of the vessel that water may take before anything else. */
+static double room_of(const sw_vessel *v)
+{
+    contents all = {.l = 0};
+    for (size_t j = 0; j < v->shelf->count; j++)
+        pour(v, j, &all);
+    double room = 1 - all.l / v->full_l;
+    return fmax(fill_step, fill_step * floor(room / fill_step + 1e-9));
+}
+
+static sw_solids judge_last(const sw_vessel *v)
+{
+    contents all = open_vessel(v, v->full_l);
+    excess e;
+    for (size_t j = 0; j < v->shelf->count; j++)
+        pour(v, j, &all);
+    all.l = v->full_l;
+    judge(v, &all, 1, &e);
+    return solids_of(&e);
+}
+
+/* ---- What helps ---- */
+
+static bool is_free_of(const sw_vessel *v, const contents *c, double dilution,
+                       const sw_solids *solids)
+{
+    excess e;
+    judge(v, c, dilution, &e);
+    for (int i = 0; i < SOLIDS_MAX; i++)
+        if (solids->has[i] && e.over[i] > 0)
+            return false;
+    return !e.unknown;
+}
+
+static sw_relief relief_of(const sw_vessel *v, const contents *c,
+                           const sw_solids *fresh)
+{
+    contents neutral = *c;
+    double *water = &neutral.water.amount[SW_ALKALINITY];
+    double *salts = &neutral.salts.amount[SW_ALKALINITY];
+    *water = fmin(*water, 0);
+    *salts = fmin(*salts, 0);
+    return is_free_of(v, &neutral, 1, fresh) ? SW_RELIEF_ACID
+           : is_free_of(v, c, 2, fresh)      ? SW_RELIEF_WATER
+                                             : SW_RELIEF_NONE;
+}
+
+/* At each mixture that something comes out of anew. */
+static void find_relief(const sw_vessel *v, sw_sequence *found)
+{
+    contents c = open_vessel(v, found->items[0].volume_l);
+    sw_solids before = {{false}};
+    for (size_t i = 0; i < found->count; i++) {
+        sw_poured *m = &found->items[i];
+        if (m->product != SIZE_MAX)
+            pour(v, m->product, &c);
+        sw_solids fresh = sw_solids_beyond(&m->clouds, &before);
+        if (sw_solids_any(&fresh))
+            m->relief = relief_of(v, &c, &fresh);
+        before = m->clouds;
+    }
+}
+
+sw_status sw_sequence_find(const sw_vessel *vessel, sw_sequence *sequence,
+                           sw_error *error)
+{
+    size_t room = vessel->shelf->count + 1;
+    *sequence = (sw_sequence){.items = calloc(room, sizeof(sw_poured))};
+    search s = {.vessel = vessel,
+                .left = calloc(room, sizeof *s.left),
+                .found = sequence};
+    if (!s.left || !sequence->items) {
+        free(s.left);
+        sw_sequence_free(sequence);
+        return sw_fail_memory(error);
+    }
+    double most = room_of(vessel), best = fmin(most, fills[0]);
+    double least = INFINITY;
+    sequence->at_last = judge_last(vessel);
+    for (int i = 0; i < FILLS && least > 0; i++) {
+        double fill = fmin(most, fills[i]);
+        try_fill(&s, fill);
+        if (s.clouding < least) {
+            least = s.clouding;
+            best = fill;
+        }
+    }
+    if (least > 0)
+        try_fill(&s, best);
+    find_relief(vessel, sequence);
+    free(s.left);
+    return SW_OK;
+}
+
+void sw_sequence_free(sw_sequence *sequence)
+{
+    free(sequence->items);
+    *sequence = (sw_sequence){.items = NULL};
+}
