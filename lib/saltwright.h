@@ -364,6 +364,7 @@ typedef struct sw_chemistry {
     double ec_low_ms_per_cm, ec_high_ms_per_cm;
     double ec_sum_cations_ms_per_cm; /* rule: sum of cations, meq/L, / 10 */
     double osmotic_pressure_kpa;
+    double ammonia_n_mg_per_l; /* of NH4-N, what is there as NH3 */
     double cations_meq_per_l; /* analytical, from the contents */
     double anions_meq_per_l;  /* analytical; alkalinity counts as anion */
     double balance_residual;  /* worst relative mass or charge imbalance */

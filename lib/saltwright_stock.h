@@ -57,6 +57,7 @@ typedef struct sw_tank_report {
     double saturation, saturation_cold;
     char solid[48], solid_cold[48];   /* nearest to coming out; or "" */
     double coldest_c, highest_factor; /* at which all stays dissolved; NaN */
+    char no_data[256]; /* products without a solubility, with g/L; or "" */
     char missing[160]; /* pairs of ions without data: pure salts bound; or "" */
 } sw_tank_report;
 typedef struct sw_stock {

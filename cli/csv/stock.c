@@ -20,6 +20,7 @@ static void put_tank(const cli_lines *out, const cli_report *report, int tank)
                  {"highest factor", row->highest_factor, ""});
     line_word(out, (cli_cell){"stock", name, "solid"}, row->solid);
     line_word(out, (cli_cell){"stock", name, "solid cold"}, row->solid_cold);
+    line_word(out, (cli_cell){"stock", name, "no data"}, row->no_data);
     line_word(out, (cli_cell){"stock", name, "missing"}, row->missing);
     line_word(out, (cli_cell){"stock", name, "no pH"}, row->no_ph);
     for (size_t i = 0; i < stock->count; i++) {

@@ -131,6 +131,7 @@ static cli_value *finished(const cli_report *report)
               {"alkalinity_meq_per_l", mixed->alkalinity_meq_per_l},
               {"ionic_strength_mol_per_l", mixed->ionic_strength_mol_per_kg},
               {"osmotic_pressure_kpa", mixed->osmotic_pressure_kpa},
+              {"ammonia_n_mg_per_l", mixed->ammonia_n_mg_per_l},
               {"cations_meq_per_l", mixed->cations_meq_per_l},
               {"anions_meq_per_l", mixed->anions_meq_per_l},
               {"temperature_c", report->settings->conditions.temperature_c});

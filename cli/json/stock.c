@@ -43,6 +43,7 @@ static cli_value *tank(const cli_report *report, sw_tank index)
               {"highest_factor", row->highest_factor});
     value_put_text(limits, "solid", row->solid);
     value_put_text(limits, "solid_cold", row->solid_cold);
+    value_put_text(limits, "no_data", row->no_data);
     value_put_text(limits, "missing", row->missing);
     value_put(out, "limits", limits);
     return out;

@@ -30,6 +30,11 @@ static void put_tank(const cli_sheet *sheet, int tank)
         escape_text(sheet->out, row->no_ph);
         fputs(".", sheet->out);
     }
+    if (row->no_data[0]) {
+        fputs("<br>No data on the solubility of ", sheet->out);
+        escape_text(sheet->out, row->no_data);
+        fputs(".", sheet->out);
+    }
     if (row->missing[0]) {
         fputs("<br>No data on ", sheet->out);
         escape_text(sheet->out, row->missing);

@@ -151,6 +151,11 @@ static void add_tank(cli_table *table, sw_tank tank, const sw_tank_report *row)
         snprintf(words, sizeof words, "pH not estimated: %s", row->no_ph);
         table_remark(table, words);
     }
+    if (row->no_data[0]) {
+        snprintf(words, sizeof words, "no data on the solubility of %s",
+                 row->no_data);
+        table_remark(table, words);
+    }
     if (fails && !isnan(row->coldest_c))
         snprintf(words, sizeof words, "keep it above %.0f °C: %s comes out",
                  ceil(row->coldest_c), row->solid_cold);

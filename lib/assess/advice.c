@@ -6,11 +6,11 @@
  */
 #include "assess/advice.h"
 
+#include "assess/chelates.h"
 #include "assess/figures.h"
 #include "quantity/notes.h"
 #include "quantity/status.h"
 #include "records/harm.h"
-#include "table_chelates.h"
 
 #include <math.h>
 #include <string.h>
@@ -21,6 +21,12 @@ typedef sw_status adviser(const sw_mix *mix, sw_assessment *a);
 static const double ammonium_share_of_n = 0.15;
 static const double urea_worth_saying_mg_per_l = 0.5;
 static const double ph_drift_worth_saying = 0.3;
+
+/* 0.17 mmol/L of NH3, where roots begin to suffer: Bennett & Adams 1970, Soil
+ * Sci. Soc. Am. Proc. 34:259 (value from memory). */
+static const double harmful_ammonia_n_mg_per_l = 2.4;
+/* From here on much of any ammonium is ammonia. */
+static const double ammonia_ph = 9.0;
 
 /* Standard Methods 1030 E, for sums above 10 meq/L. */
 static const double balance_percent = 5.0;
@@ -36,23 +42,6 @@ static const struct metal {
               {"Mn", SW_MN, SW_CHELATED_MN},
               {"Zn", SW_ZN, SW_CHELATED_ZN},
               {"Cu", SW_CU, SW_CHELATED_CU}};
-
-static const char *chelator_name(sw_chelator chelator)
-{
-    static const char *const names[] = {"none", "EDTA",  "HEDTA",
-                                        "DTPA", "EDDHA", "citrate"};
-    return chelator <= SW_CITRATE_CHELATOR ? names[chelator] : "";
-}
-
-static const sw_chelates_row *chelate_of(sw_chelator chelator,
-                                         const char *metal)
-{
-    for (size_t i = 0; i < sw_chelates_count; i++)
-        if (!strcmp(sw_chelates_table[i].chelator, chelator_name(chelator)) &&
-            !strcmp(sw_chelates_table[i].metal, metal))
-            return &sw_chelates_table[i];
-    return NULL;
-}
 
 /* Does the product bring enough of the metal, in the form its row is for? */
 static bool brings(const sw_product *product, double g_per_l,
@@ -105,7 +94,7 @@ static sw_status advise_product(const sw_product *product, double g_per_l,
     sw_status status = SW_OK;
     for (size_t m = 0; m < sizeof metals / sizeof *metals; m++) {
         const sw_chelates_row *row =
-            chelate_of(product->chelator, metals[m].name);
+            sw_chelate_of(product->chelator, metals[m].name);
         if (status == SW_OK && row && brings(product, g_per_l, &metals[m], a))
             status = advise_metal(product, row, a);
     }
@@ -227,6 +216,23 @@ static sw_status advise_nitrogen(const sw_mix *mix, sw_assessment *a)
     return status;
 }
 
+static sw_status advise_ammonia(const sw_mix *mix, sw_assessment *a)
+{
+    double ammonium = a->finished.amount[SW_NH4_N];
+    double free = a->mixed.ammonia_n_mg_per_l;
+    bool much = free > harmful_ammonia_n_mg_per_l;
+    (void)mix;
+    if (!much && !(a->mixed.ph > ammonia_ph && ammonium > 1.0))
+        return SW_OK;
+    return sw_notes_add(
+        &a->notes, SW_WARNING, "ammonia-free",
+        "At pH %.1f %.0f %% of the ammonium is free ammonia (NH3), %.1f mg/L "
+        "of N: it harms roots from %.1f mg/L on (Bennett & Adams 1970, value "
+        "from memory) and leaves as a gas. Keep the pH lower, or take nitrate "
+        "instead of ammonium.",
+        a->mixed.ph, 100.0 * free / ammonium, free, harmful_ammonia_n_mg_per_l);
+}
+
 static sw_status advise_limit(const sw_guideline_row *row, sw_assessment *a)
 {
     char value[SW_FIGURE_BYTES];
@@ -316,9 +322,9 @@ sw_status sw_advise(const sw_mix *mix, sw_assessment *assessment,
                     sw_error *error)
 {
     static adviser *const advisers[] = {
-        advise_chelates, advise_water_iron, advise_solids, advise_nitrogen,
-        advise_salts,    sw_advise_harm,    advise_charge, advise_extreme_ph,
-        advise_drift,    advise_prices};
+        advise_chelates,   advise_water_iron, advise_solids,  advise_nitrogen,
+        advise_ammonia,    advise_salts,      sw_advise_harm, advise_charge,
+        advise_extreme_ph, advise_drift,      advise_prices};
     sw_status status = SW_OK;
     for (size_t i = 0; i < sizeof advisers / sizeof *advisers; i++)
         if (status == SW_OK)

@@ -71,6 +71,18 @@ static sw_status add_conductivity(const sw_speciation *s, sw_chemistry *out,
     return SW_OK;
 }
 
+/* Ammonia, not ammonium, mol per kg. */
+static double ammonia_of(const sw_speciation *s)
+{
+    for (int i = 0; i < s->constants->species_count; i++) {
+        const sw_species *species = &s->constants->species[i];
+        if (species->part[0] == SW_AT_NH4 && species->parts == 1 &&
+            species->protons == -1)
+            return s->molality[i];
+    }
+    return 0;
+}
+
 static sw_status describe(const sw_speciation *s, sw_chemistry *out,
                           sw_error *error)
 {
@@ -78,6 +90,8 @@ static sw_status describe(const sw_speciation *s, sw_chemistry *out,
     out->ionic_strength_mol_per_kg = s->ionic_strength;
     out->carbon_mmol_per_l = 1000 * s->totals.water_kg_per_l * sw_carbon_of(s);
     out->balance_residual = s->residual;
+    out->ammonia_n_mg_per_l =
+        s->totals.water_kg_per_l * ammonia_of(s) * sw_amount_per_mol(SW_AT_NH4);
     out->osmotic_pressure_kpa = sw_osmotic_pressure(s);
     return add_conductivity(s, out, error);
 }

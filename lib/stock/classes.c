@@ -17,6 +17,9 @@ static const double acid_meq_per_g = -1.0, base_meq_per_g = 1.0;
 /* meq per mg: a borate takes half an acid an atom, a molybdate two. */
 static const double borate_meq_per_mg = 0.5 / 10.81;
 static const double molybdate_meq_per_mg = 2.0 / 95.95;
+/* HPO4 is no strong base: ammonium and magnesium beside it are a matter of
+ * amounts, which the tank's pH and saturation tell. */
+static const double hpo4_meq_per_mg = 1.0 / 30.974;
 
 static const struct {
     const char *name;
@@ -26,6 +29,7 @@ static const struct {
     {"phosphate", SW_CLASS_PHOSPHATE}, {"acid", SW_CLASS_ACID},
     {"base", SW_CLASS_BASE},           {"chelate", SW_CLASS_CHELATE},
     {"magnesium", SW_CLASS_MAGNESIUM}, {"metal", SW_CLASS_METAL},
+    {"ammonium", SW_CLASS_AMMONIUM},
 };
 
 sw_class sw_class_called(const char *name)
@@ -56,9 +60,10 @@ static bool is_chelate(const sw_product *p)
  * Of borax and molybdates a stock holds too little to matter, and calcium and
  * metals stay dissolved beside them: what is basic in them by B and Mo is none.
  */
-static double base_beyond_traces(const sw_content *c)
+static double strong_base(const sw_content *c)
 {
-    return c->amount[SW_ALKALINITY] - borate_meq_per_mg * c->amount[SW_B] -
+    return c->amount[SW_ALKALINITY] - hpo4_meq_per_mg * c->amount[SW_P] -
+           borate_meq_per_mg * c->amount[SW_B] -
            molybdate_meq_per_mg * c->amount[SW_MO];
 }
 
@@ -69,6 +74,7 @@ unsigned sw_classes_of(const sw_product *p)
     c |= a[SW_CA] > carrier_mg_per_g ? SW_CLASS_CALCIUM : 0;
     c |= a[SW_S] > carrier_mg_per_g ? SW_CLASS_SULFATE : 0;
     c |= a[SW_P] > carrier_mg_per_g ? SW_CLASS_PHOSPHATE : 0;
+    c |= a[SW_NH4_N] > carrier_mg_per_g ? SW_CLASS_AMMONIUM : 0;
     c |= a[SW_MG] > carrier_mg_per_g ? SW_CLASS_MAGNESIUM : 0;
     c |= unchelated(&p->per_g) > metal_mg_per_g ? SW_CLASS_METAL : 0;
     c |= is_chelate(p) ? SW_CLASS_CHELATE : 0;
@@ -76,8 +82,9 @@ unsigned sw_classes_of(const sw_product *p)
     if (a[SW_ALKALINITY] < acid_meq_per_g ||
         (a[SW_ALKALINITY] <= 0.0 && sw_has_hazard(p, "H290")))
         c |= SW_CLASS_ACID;
-    if (base_beyond_traces(&p->per_g) > base_meq_per_g &&
-        !(c & SW_CLASS_PHOSPHATE))
+    /* what a label leaves out of a phosphate premix is no base */
+    if (strong_base(&p->per_g) > base_meq_per_g &&
+        (p->formula || !(c & SW_CLASS_PHOSPHATE)))
         c |= SW_CLASS_BASE;
     return c;
 }

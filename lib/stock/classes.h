@@ -10,13 +10,14 @@ typedef enum sw_class {
     SW_CLASS_SULFATE = 2,
     SW_CLASS_PHOSPHATE = 4,
     SW_CLASS_ACID = 8,
-    SW_CLASS_BASE = 16, /* carbonate, hydroxide, silicate; no phosphate, and
-                           no borate or molybdate, which are traces */
+    SW_CLASS_BASE = 16, /* carbonate, hydroxide, silicate, phosphate beyond
+                           HPO4; no borate or molybdate, which are traces */
     SW_CLASS_CHELATE = 32,
     SW_CLASS_MAGNESIUM = 64,
-    SW_CLASS_METAL = 128 /* unchelated Fe, Mn, Zn, Cu */
+    SW_CLASS_METAL = 128, /* unchelated Fe, Mn, Zn, Cu */
+    SW_CLASS_AMMONIUM = 256
 } sw_class;
-enum { SW_CLASS_COUNT = 8 };
+enum { SW_CLASS_COUNT = 9 };
 
 /* Sum of sw_class; a trace below 0.5 % by mass (0.05 % for metals) is none. */
 unsigned sw_classes_of(const sw_product *product);

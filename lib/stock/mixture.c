@@ -139,7 +139,24 @@ static void brought_by(const sw_content *salts, double strength, double kg,
         mol_per_kg[m] *= strength / kg;
 }
 
-/* Of the solids that set a limit the worst that counts. */
+static double ammonia_share(const sw_brine *b)
+{
+    double ammonium = b->totals.mol_per_kg[SW_AT_NH4];
+    return ammonium > 0 ? b->molality[SW_ION_NH3] / ammonium : 0;
+}
+
+/* Beyond where it forms, what is not to be counted: too little, or ammonia
+ * that a salt gives off by itself. */
+static bool is_harmless(const sw_solubility *at, const sw_brine *brine,
+                        const double *brought_per_kg, size_t solid)
+{
+    if (sw_stock_solid_role(solid) == SW_SOLID_GAS)
+        return ammonia_share(brine) <= SW_AMMONIA_SHARE;
+    removal r = removal_of(at, brine, solid);
+    return !counts(&r, brought_per_kg);
+}
+
+/* Of what sets a limit the worst that counts. */
 static double worst_of(const sw_solubility *at, const sw_brine *brine,
                        const double *brought_per_kg, size_t *solid)
 {
@@ -148,13 +165,13 @@ static double worst_of(const sw_solubility *at, const sw_brine *brine,
     if (!(brine->water_kg_per_l > 0))
         return INFINITY;
     for (size_t i = 0; i < sw_stock_solid_count(); i++) {
-        double degree = sw_stock_solid_role(i) == SW_SOLID_WARNS
-                            ? 0
-                            : sw_solubility_forming(at, brine, i);
-        if (degree <= worst || is_polymer(at, brine, i))
-            continue;
-        removal r = removal_of(at, brine, i);
-        if (degree > 1 && !counts(&r, brought_per_kg))
+        sw_solid_role role = sw_stock_solid_role(i);
+        double degree =
+            role == SW_SOLID_WARNS ? 0 : sw_solubility_forming(at, brine, i);
+        /* below its limit a gas is none */
+        if (degree <= worst || (degree <= 1 && role == SW_SOLID_GAS) ||
+            is_polymer(at, brine, i) ||
+            (degree > 1 && is_harmless(at, brine, brought_per_kg, i)))
             continue;
         worst = degree;
         *solid = i;
@@ -174,8 +191,9 @@ static void weigh(const sw_solubility *at, const double *brought_per_kg,
     for (size_t i = 0; i < sw_stock_solid_count(); i++) {
         double degree = sw_solubility_degree(at, &m->brine, i);
         bool forms = sw_solubility_forming(at, &m->brine, i) > 1;
-        bool seldom = sw_stock_solid_role(i) == SW_SOLID_SELDOM;
-        if (degree <= 1 || (seldom && !forms) || is_polymer(at, &m->brine, i))
+        sw_solid_role role = sw_stock_solid_role(i);
+        if (degree <= 1 || role == SW_SOLID_GAS ||
+            (role == SW_SOLID_SELDOM && !forms) || is_polymer(at, &m->brine, i))
             continue;
         removal r = removal_of(at, &m->brine, i);
         double mol = comes_out(&r);
@@ -217,8 +235,7 @@ static void finish(const sw_solubility *at, const double *brought_per_kg,
     if (!(b->water_kg_per_l > 0))
         return;
     weigh(at, brought_per_kg, m);
-    double ammonium = b->totals.mol_per_kg[SW_AT_NH4];
-    m->ammonia_share = ammonium > 0 ? b->molality[SW_ION_NH3] / ammonium : 0;
+    m->ammonia_share = ammonia_share(b);
     m->ammonia_ppm = 1e6 * pressure_of(&at->medium, b, SW_ION_NH3, SW_NH3_GAS);
     m->co2_atm = pressure_of(&at->medium, b, SW_ION_CO2, SW_CO2_GAS);
 }

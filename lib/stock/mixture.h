@@ -36,9 +36,13 @@ typedef struct sw_mixture {
     double co2_atm;       /* in gas at rest with it; above 1 it foams */
 } sw_mixture;
 
-/* From these on free ammonia is refused in a stock: both must be passed. */
-#define SW_AMMONIA_PPM 300.0 /* immediately dangerous: NIOSH 1994 */
-#define SW_AMMONIA_SHARE 0.1 /* a base has set it free, not the salt's own */
+/*
+ * Ammonia is refused in a stock where the air over it can reach what is
+ * immediately dangerous (reference/stock_solids.csv) and more of the ammonium
+ * than this is free: a base has done that, no ammonium salt does it alone.
+ */
+#define SW_AMMONIA_PPM 300.0
+#define SW_AMMONIA_SHARE 0.1
 #define SW_AMMONIA_SMELL_PPM 35.0 /* short-term limit: NIOSH 1992 */
 bool sw_mixture_gases(const sw_mixture *mixture);
 

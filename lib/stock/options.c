@@ -73,7 +73,7 @@ static void add_option(sw_assigned *item, double in_a, sw_tank tank,
 
 static bool is_splittable(const sw_assigned *item, const sw_product *product)
 {
-    const unsigned tied = ~(unsigned)SW_CLASS_MAGNESIUM;
+    const unsigned tied = ~(unsigned)(SW_CLASS_MAGNESIUM | SW_CLASS_AMMONIUM);
     return !(item->classes & tied) && !sw_is_micro(product);
 }
 

@@ -261,13 +261,12 @@ sw_status sw_stock_plan(const sw_mix *mix, const sw_stock_setup *setup,
     return hand_over(&k, status, stock);
 }
 
-/* What comes out, or must not meet, spoils a tank: the first of it. */
+/* What comes out, gives off gas or must not meet spoils a tank: the first. */
 static void judge(sw_stock *stock)
 {
     for (size_t i = 0; i < stock->notes.count; i++) {
         const sw_note *note = &stock->notes.items[i];
-        if (strcmp(note->code, "stock-saturated") != 0 &&
-            strcmp(note->code, "stock-feud") != 0)
+        if (note->severity != SW_DANGER)
             continue;
         stock->outcome = SW_CONFLICT;
         bool fits = strlen(note->text) < sizeof stock->limit;

@@ -5,6 +5,7 @@
  */
 #include "stock/report.h"
 
+#include "assess/chelates.h"
 #include "quantity/notes.h"
 #include "stock/classes.h"
 #include "stock/dose.h"
@@ -23,19 +24,19 @@ static void write_solid(size_t solid, char *text, size_t size)
              solid < sw_stock_solid_count() ? sw_stock_solid_name(solid) : "");
 }
 
-static void report_saturation(const sw_pitzer *pitzer,
+static void report_saturation(const sw_solubility *at,
                               const sw_tank_content *content,
                               const sw_stock_setup *setup, sw_tank_report *tank)
 {
-    sw_solubility s;
+    const sw_pitzer *pitzer = at->medium.pitzer;
+    sw_content all = content->make_up;
+    sw_solubility cold;
     size_t solid;
-    sw_solubility_at(pitzer, setup->cold_c, &s);
-    tank->saturation_cold = sw_tank_saturation(&s, content, 1, &solid);
+    sw_content_add(&all, 1, &content->salts);
+    sw_solubility_of(pitzer, setup->cold_c, &all, &cold);
+    tank->saturation_cold = sw_tank_saturation(&cold, content, 1, &solid);
     write_solid(solid, tank->solid_cold, sizeof tank->solid_cold);
-    sw_solubility_at(pitzer, setup->temperature_c, &s);
-    tank->saturation = sw_tank_saturation(&s, content, 1, &solid);
-    write_solid(solid, tank->solid, sizeof tank->solid);
-    double strength = sw_tank_strength(&s, content, &solid);
+    double strength = sw_tank_strength(at, content, &solid);
     tank->highest_factor = fmin(SW_MOST_STRENGTH, strength * tank->ratio);
     tank->coldest_c = sw_tank_coldest(pitzer, content);
 }
@@ -78,9 +79,8 @@ static sw_status note_deposit(const sw_deposit *d, const char *name,
                             name, solid, formula, mass);
     if (d->counts)
         return sw_notes_add(notes, SW_WARNING, "stock-precipitate",
-                            "Tank %s: up to %s of %s (%s) comes out of each "
-                            "litre.",
-                            name, mass, solid, formula);
+                            "Tank %s: %s (%s) comes out, up to %s/L.", name,
+                            solid, formula, mass);
     return sw_notes_add(notes, SW_INFO, "stock-trace",
                         "Tank %s: at most %s/L of %s (%s) can come out, too "
                         "little to harm filters or feed.",
@@ -117,68 +117,116 @@ static sw_status note_gases(const sw_mixture *m, const char *name,
 static sw_status note_mixture(const sw_mixture *m, const char *name,
                               sw_notes *notes)
 {
-    sw_status status = note_gases(m, name, notes);
+    sw_status status =
+        m->brine.water_kg_per_l > 0 ? note_gases(m, name, notes) : SW_OK;
     for (size_t i = 0; i < m->deposit_count && !status; i++)
-        status = note_deposit(&m->deposits[i], name, notes);
+        if (!(m->worst > 1) || m->deposits[i].solid != m->solid)
+            /* that one is said for itself */
+            status = note_deposit(&m->deposits[i], name, notes);
     return status;
 }
 
-static sw_status report_tank(const sw_pitzer *pitzer,
-                             const sw_tank_content *content,
-                             const sw_stock_setup *setup, int t,
-                             sw_stock *stock)
+static void report_tank(const sw_solubility *at, const sw_tank_content *content,
+                        const sw_stock_setup *setup, const sw_mixture *m,
+                        sw_tank_report *tank)
 {
-    sw_tank_report *tank = &stock->tanks[t];
-    sw_mixture m;
-    sw_solubility at;
-    sw_solubility_at(pitzer, setup->temperature_c, &at);
-    sw_mixture_make(&at, content, 1, &m);
-    tank->ph = m.brine.no_estimate ? NAN : m.brine.ph;
-    if (m.brine.no_estimate)
-        snprintf(tank->no_ph, sizeof tank->no_ph, "%s", m.brine.no_estimate);
-    tank->ammonia_ppm = m.ammonia_ppm;
-    sw_brine_missing(&at.medium, &m.brine, tank->missing, sizeof tank->missing);
-    report_saturation(pitzer, content, setup, tank);
-    return m.brine.water_kg_per_l > 0
-               ? note_mixture(&m, sw_tank_text((sw_tank)t), &stock->notes)
-               : SW_OK;
+    tank->ph = m->brine.no_estimate ? NAN : m->brine.ph;
+    snprintf(tank->no_ph, sizeof tank->no_ph, "%s",
+             m->brine.no_estimate ? m->brine.no_estimate : "");
+    tank->ammonia_ppm = m->ammonia_ppm;
+    tank->saturation = m->worst;
+    write_solid(m->solid, tank->solid, sizeof tank->solid);
+    sw_brine_missing(&at->medium, &m->brine, tank->missing,
+                     sizeof tank->missing);
+    report_saturation(at, content, setup, tank);
 }
 
-static unsigned classes_in(const sw_shelf *shelf, const sw_stock *stock,
-                           int tank)
+/* What nobody says the solubility of, by name; whether there is any. */
+static bool report_no_data(const sw_shelf *shelf, const sw_stock *stock, int t,
+                           sw_tank_report *tank)
 {
-    unsigned classes = 0;
-    for (size_t j = 0; j < stock->count; j++)
-        if (stock->placements[j].g[tank] > 0)
-            classes |= sw_classes_of(&shelf->products[j]);
-    return classes;
+    size_t used = 0;
+    for (size_t j = 0; j < stock->count && used < sizeof tank->no_data; j++)
+        if (stock->placements[j].g[t] > 0 &&
+            !sw_stock_has_data(&shelf->products[j]))
+            used += (size_t)snprintf(
+                tank->no_data + used, sizeof tank->no_data - used,
+                "%s%s (%.3g g/L)", used ? ", " : "", shelf->products[j].name,
+                stock->placements[j].g[t] / tank->volume_l);
+    if (used && !*tank->solid) /* nothing else to go by */
+        tank->saturation = tank->saturation_cold = NAN;
+    return used > 0;
 }
 
-static sw_status note_tank(const sw_stock_setup *setup, int t, unsigned classes,
-                           sw_stock *stock)
+/* ", up to 12 g/L" of the solid that counts most. */
+static void write_worst(const sw_mixture *m, char *text, size_t size)
 {
-    const sw_tank_report *tank = &stock->tanks[t];
-    const char *name = sw_tank_text((sw_tank)t);
-    sw_status status = SW_OK;
+    char mass[32];
+    text[0] = '\0';
+    for (size_t i = 0; i < m->deposit_count; i++)
+        if (m->deposits[i].solid == m->solid)
+            snprintf(text, size, ", up to %s/L",
+                     mass_text(m->deposits[i].g_per_l, mass, sizeof mass));
+}
+
+static sw_status note_saturation(const sw_stock_setup *setup,
+                                 const sw_tank_report *tank,
+                                 const sw_mixture *m, const char *name,
+                                 sw_notes *notes)
+{
+    char mass[48];
+    write_worst(m, mass, sizeof mass);
     if (tank->saturation > 1)
-        status = sw_notes_add(&stock->notes, SW_DANGER, "stock-saturated",
-                              "Tank %s: %s comes out at %g °C; it stays "
-                              "dissolved up to factor %.0f.",
-                              name, *tank->solid ? tank->solid : "salt",
-                              setup->temperature_c, tank->highest_factor);
-    else if (tank->saturation_cold > 1)
-        status = sw_notes_add(&stock->notes, SW_WARNING, "stock-cold",
-                              "Tank %s: keep it above %.0f °C, or %s comes "
-                              "out.",
-                              name, ceil(tank->coldest_c), tank->solid_cold);
-    if (!status && classes & SW_CLASS_CHELATE && tank->ph < chelate_ph)
-        status = sw_notes_add(&stock->notes, SW_WARNING, "stock-chelate-acid",
-                              "Tank %s is about pH %.1f; below 3.5 chelates "
-                              "let go of their iron.",
-                              name, tank->ph);
+        return sw_notes_add(notes, SW_DANGER, "stock-saturated",
+                            "Tank %s: %s comes out at %g °C%s; it stays "
+                            "dissolved up to factor %.0f.",
+                            name, *tank->solid ? tank->solid : "salt",
+                            setup->temperature_c, mass, tank->highest_factor);
+    if (tank->saturation_cold > 1)
+        return sw_notes_add(notes, SW_WARNING, "stock-cold",
+                            "Tank %s: keep it above %.0f °C, or %s comes "
+                            "out.",
+                            name, ceil(tank->coldest_c), tank->solid_cold);
+    return SW_OK;
+}
+
+/* The pH counts here even where it is not shown. */
+static sw_status note_chelates(const sw_shelf *shelf, const sw_stock *stock,
+                               int t, double ph, sw_notes *notes)
+{
+    const char *name = sw_tank_text((sw_tank)t);
+    for (size_t j = 0; j < stock->count; j++) {
+        const sw_product *p = &shelf->products[j];
+        double highest = sw_chelate_ph_high(p);
+        if (!(stock->placements[j].g[t] > 0) ||
+            !(sw_classes_of(p) & SW_CLASS_CHELATE))
+            continue;
+        if (ph < chelate_ph)
+            return sw_notes_add(notes, SW_WARNING, "stock-chelate-acid",
+                                "Tank %s is about pH %.1f; below 3.5 chelates "
+                                "let go of their iron.",
+                                name, ph);
+        if (ph > highest)
+            return sw_notes_add(notes, SW_WARNING, "stock-chelate-alkaline",
+                                "Tank %s is about pH %.1f; %s lets go of its "
+                                "metal above pH %.1f.",
+                                name, ph, p->name, highest);
+    }
+    return SW_OK;
+}
+
+static sw_status note_data(const sw_tank_report *tank, const char *name,
+                           sw_notes *notes)
+{
+    sw_status status = SW_OK;
+    if (*tank->no_data)
+        status = sw_notes_add(notes, SW_INFO, "stock-no-data",
+                              "Tank %s: no data on how much dissolves of %s; "
+                              "their labels may say.",
+                              name, tank->no_data);
     if (!status && *tank->missing)
         status =
-            sw_notes_add(&stock->notes, SW_INFO, "stock-data",
+            sw_notes_add(notes, SW_INFO, "stock-data",
                          "Tank %s: for some of its ions together (%.*s) "
                          "no data are published; the solubility of each "
                          "salt alone was taken as the bound.",
@@ -186,23 +234,51 @@ static sw_status note_tank(const sw_stock_setup *setup, int t, unsigned classes,
     return status;
 }
 
+static sw_status note_tank(const sw_shelf *shelf, const sw_stock_setup *setup,
+                           int t, const sw_mixture *m, sw_stock *stock)
+{
+    const sw_tank_report *tank = &stock->tanks[t];
+    const char *name = sw_tank_text((sw_tank)t);
+    sw_status status = note_mixture(m, name, &stock->notes);
+    if (!status && !sw_mixture_gases(m))
+        status = note_saturation(setup, tank, m, name, &stock->notes);
+    if (!status)
+        status = note_chelates(shelf, stock, t, m->brine.ph, &stock->notes);
+    return status ? status : note_data(tank, name, &stock->notes);
+}
+
 sw_status sw_report_tanks(const sw_pitzer *pitzer, const sw_shelf *shelf,
                           const sw_content *make_up,
                           const sw_stock_setup *setup, sw_stock *stock)
 {
     sw_status status = SW_OK;
+    sw_solubility at;
+    sw_solubility_at(pitzer, setup->temperature_c, &at);
     for (int t = 0; t < SW_TANKS && !status; t++) {
         sw_tank_report *tank = &stock->tanks[t];
         sw_tank_content content = {.make_up = *make_up};
+        sw_mixture m;
         if (!(tank->volume_l > 0))
             continue;
         sw_dose_tank(shelf, stock, (sw_tank)t, &content.salts,
                      &tank->salts_g_per_l);
-        status = report_tank(pitzer, &content, setup, t, stock);
-        if (!status)
-            status = note_tank(setup, t, classes_in(shelf, stock, t), stock);
+        sw_mixture_make(&at, &content, 1, &m);
+        report_tank(&at, &content, setup, &m, tank);
+        report_no_data(shelf, stock, t, tank);
+        status = note_tank(shelf, setup, t, &m, stock);
     }
     return status;
+}
+
+static sw_status note_feud(const char *tank, const char *one, const char *other,
+                           const char *why, sw_notes *notes)
+{
+    if (one == other)
+        return sw_notes_add(notes, SW_DANGER, "stock-feud",
+                            "Tank %s: %s cannot be concentrated: %s.", tank,
+                            one, why);
+    return sw_notes_add(notes, SW_DANGER, "stock-feud",
+                        "Tank %s: %s with %s: %s.", tank, one, other, why);
 }
 
 static sw_status note_feuds_of(const sw_shelf *shelf, sw_stock *stock,
@@ -214,10 +290,9 @@ static sw_status note_feuds_of(const sw_shelf *shelf, sw_stock *stock,
         const char *why =
             sw_feud_between(classes, sw_classes_of(&shelf->products[k]));
         if (why && stock->placements[k].g[tank] > 0)
-            status = sw_notes_add(
-                &stock->notes, SW_DANGER, "stock-feud",
-                "Tank %s: %s with %s: %s.", sw_tank_text((sw_tank)tank),
-                shelf->products[k].name, shelf->products[one].name, why);
+            status =
+                note_feud(sw_tank_text((sw_tank)tank), shelf->products[k].name,
+                          shelf->products[one].name, why, &stock->notes);
     }
     return status;
 }

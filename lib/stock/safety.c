@@ -39,11 +39,6 @@ static bool is_corrosive_base(const sw_product *p)
     return sw_classes_of(p) & SW_CLASS_BASE && sw_has_hazard(p, "H314");
 }
 
-static bool is_ammonium(const sw_product *p)
-{
-    return p->per_g.amount[SW_NH4_N] > carrier_mg_per_g;
-}
-
 static bool is_silicate(const sw_product *p)
 {
     return p->per_g.amount[SW_SI] > carrier_mg_per_g;
@@ -66,9 +61,8 @@ static const struct {
 } kinds[] = {
     {"nitric acid", is_nitric}, {"sulfuric acid", is_sulfuric},
     {"acid", is_acid},          {"corrosive base", is_corrosive_base},
-    {"ammonium", is_ammonium},  {"carbonate", sw_is_carbonate},
-    {"silicate", is_silicate},  {"nitrate", is_nitrate},
-    {"organic", is_organic},
+    {"silicate", is_silicate},  {"carbonate", sw_is_carbonate},
+    {"organic", is_organic},    {"nitrate", is_nitrate},
 };
 enum { KINDS = sizeof kinds / sizeof *kinds };
 

@@ -32,9 +32,10 @@ const char *sw_stock_solid_formula(size_t solid)
 sw_solid_role sw_stock_solid_role(size_t solid)
 {
     const char *role = sw_stock_solids_table[solid].role;
-    if (!strcmp(role, "limit"))
-        return SW_SOLID_LIMITS;
-    return !strcmp(role, "warn") ? SW_SOLID_WARNS : SW_SOLID_SELDOM;
+    return !strcmp(role, "limit")    ? SW_SOLID_LIMITS
+           : !strcmp(role, "seldom") ? SW_SOLID_SELDOM
+           : !strcmp(role, "warn")   ? SW_SOLID_WARNS
+                                     : SW_SOLID_GAS;
 }
 
 size_t sw_stock_solid_find(const char *name)
@@ -73,6 +74,8 @@ static sw_ion reference_of(sw_ion ion)
         return SW_ION_H3BO3;
     case SW_ION_CIT:
         return SW_ION_H3CIT;
+    case SW_ION_NH3:
+        return SW_ION_NH4;
     case SW_ION_HCO3:
     case SW_ION_CO3:
         return SW_ION_CO2;
@@ -106,9 +109,13 @@ bool sw_stock_has_data(const sw_product *product)
     sw_brine_moles(&product->per_g, mol);
     if (product->density_g_per_ml > 0)
         return true;
-    for (size_t i = 0; i < sw_stock_solid_count(); i++)
-        if (*sw_stock_solids_table[i].salt && sw_stock_solid_within(i, mol))
+    bool basic = product->per_g.amount[SW_ALKALINITY] > 0;
+    for (size_t i = 0; i < sw_stock_solid_count(); i++) {
+        const sw_stock_solids_row *r = &sw_stock_solids_table[i];
+        bool hydroxide = !strcmp(r->ion_2, "OH-");
+        if (*r->salt && (basic || !hydroxide) && sw_stock_solid_within(i, mol))
             return true;
+    }
     return false;
 }
 

@@ -33,7 +33,8 @@ bool sw_stock_solid_within(size_t solid, const double *mol);
 typedef enum sw_solid_role {
     SW_SOLID_LIMITS, /* a tank stays below where it forms */
     SW_SOLID_SELDOM, /* so too, and below that nothing is to be said of it */
-    SW_SOLID_WARNS   /* rests on the pH, which is an estimate: no limit */
+    SW_SOLID_WARNS,  /* rests on the pH, which is an estimate: no limit */
+    SW_SOLID_GAS     /* a gas that a tank must not give off */
 } sw_solid_role;
 sw_solid_role sw_stock_solid_role(size_t solid);
 

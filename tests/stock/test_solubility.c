@@ -138,6 +138,42 @@ START_TEST(the_ph_of_simple_solutions_is_near_the_textbook)
 }
 END_TEST
 
+/* NIST's buffers at 25 degC, molal: Bates 1973, Determination of pH, 2nd ed.,
+ * ch. 4; ammonium with lye by its pK of 9.25.  Values from memory. */
+START_TEST(buffers_have_the_ph_they_are_certified_to)
+{
+    static const struct {
+        const char *one, *other;
+        double g_one, g_other, ph, tolerance;
+    } buffers[] = {
+        {"KH2PO4", "Na2HPO4", 3.402, 3.549, 6.865, TOL_BUFFER},
+        {"KH2PO4", "Na2HPO4", 1.183, 4.320, 7.413, TOL_BUFFER},
+        {"Na2B4O7", "Na2B4O7", 1.006, 1.006, 9.180, TOL_BUFFER},
+        {"NaHCO3", "Na2CO3", 2.100, 2.650, 10.012, TOL_BUFFER},
+        {"C6H8O7", "KOH", 9.606, 2.805, 3.776, TOL_BUFFER_CITRATE},
+        {"NH4Cl", "KOH", 5.349, 2.805, 9.25, TOL_BUFFER_AMMONIA},
+    };
+    for (size_t i = 0; i < sizeof buffers / sizeof *buffers; i++) {
+        sw_content c = salt_g(buffers[i].one, buffers[i].g_one),
+                   more = salt_g(buffers[i].other, buffers[i].g_other);
+        sw_content_add(&c, 1, &more);
+        sw_brine brine;
+        sw_brine_in_water(&solubility_at(25)->medium, &c, &brine);
+        ck_assert_ptr_null(brine.no_estimate);
+        ck_assert_msg(fabs(brine.ph - buffers[i].ph) < buffers[i].tolerance,
+                      "%s: pH %g", buffers[i].one, brine.ph);
+    }
+}
+END_TEST
+
+START_TEST(what_polymerises_has_no_ph)
+{
+    sw_content silicate = salt_g("K2SiO3", 10), borax = salt_g("Na2B4O7", 10);
+    ck_assert_ptr_nonnull(brine_of(&silicate, 20).no_estimate);
+    ck_assert_ptr_nonnull(brine_of(&borax, 20).no_estimate);
+}
+END_TEST
+
 START_TEST(phosphate_meets_calcium_and_says_so)
 {
     sw_content per_l = salt_g("Ca(NO3)2", 100), more = salt_g("KH2PO4", 20);
@@ -268,6 +304,8 @@ int main(void)
         the_water_in_a_litre_agrees_with_densities,
         water_bound_in_hydrates_counts_as_water,
         the_ph_of_simple_solutions_is_near_the_textbook,
+        buffers_have_the_ph_they_are_certified_to,
+        what_polymerises_has_no_ph,
         phosphate_meets_calcium_and_says_so,
         a_salt_that_is_absent_has_no_degree,
         salts_without_parameters_go_by_the_table,
