@@ -162,8 +162,9 @@
 /* stock: permittivity of 1956 against that of 1990. */
 #define TOL_STOCK_A_PHI 0.004
 /* stock: NIST's buffers rest on another convention for single ions, 0.02 apart
- * up to 0.1 mol/kg, and carbonate's constant on another fit, 0.02 more; citrate has SIT's term alone; the textbook's pK for
- * ammonium is for infinite dilution, 0.1 below that at 0.1 mol/kg. */
+ * up to 0.1 mol/kg, and carbonate's constant on another fit, 0.02 more; citrate
+ * has SIT's term alone; the textbook's pK for ammonium is for infinite
+ * dilution, 0.1 below that at 0.1 mol/kg. */
 #define TOL_BUFFER 0.05
 #define TOL_BUFFER_CITRATE 0.06
 #define TOL_BUFFER_AMMONIA 0.15
