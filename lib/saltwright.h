@@ -97,6 +97,7 @@ typedef enum sw_component {
     SW_CHELATED_FE, SW_CHELATED_MN,     /* mg held by a chelator */
     SW_CHELATED_ZN, SW_CHELATED_CU,
     SW_CHELATE_CHARGE,                  /* meq of anion of metal chelates */
+    SW_UNDECLARED, /* meq of anions that labels leave out; below 0 cations */
     SW_CARRIED_COUNT
 } sw_component;
 typedef struct sw_content { double amount[SW_CARRIED_COUNT]; } sw_content;
@@ -157,6 +158,11 @@ typedef struct sw_product {
     char *formula, *label;   /* "KNO3"; "Ca 19", from which per_g is then */
     char *other_names, *source; /* "MKP|0-52-34"; of the composition */
     sw_content per_g;        /* what one gram carries */
+    /* Of a label: the salt whose S, Cl, Na and charge stand for what it does
+     * not print (static; NULL: none), and by how much the alkalinity may be
+     * lower or higher than in per_g, meq/g: of a product taken as neutral. */
+    const char *taken_as;
+    double open_acid_meq_per_g, open_base_meq_per_g;
     double purity;           /* mass fraction, 0 to 1; NaN with a label */
     double density_g_per_ml; /* NaN for a solid */
     sw_chelator chelator;
@@ -547,6 +553,16 @@ typedef struct sw_guideline_row {
     char source[192];
     const char *remedy; /* what to do; static; "" */
 } sw_guideline_row;
+/* What labels leave open of a finished solution.  A product known by label
+ * counts as a neutral salt; where the ions it leaves out could move the pH by
+ * more than 0.2, or chloride or sodium above a limit, the result has to say so:
+ * NaN and "" where nothing of it matters. */
+typedef struct sw_undeclared {
+    double anions_meq_per_l, cations_meq_per_l; /* left out; 0: none */
+    double ph_low, ph_high;          /* as mixed, between these */
+    double cl_mg_per_l, na_mg_per_l; /* finished, if all were Cl, or Na */
+    char text[512];                  /* the same in a sentence or two */
+} sw_undeclared;
 typedef struct sw_assessment {
     sw_content water, finished;
     sw_component_row rows[SW_COMPONENT_COUNT];
@@ -555,6 +571,7 @@ typedef struct sw_assessment {
     sw_chemistry mixed, aired; /* CO2 kept; in equilibrium with the air */
     double cost_per_m3; /* NaN when a used product has no price */
     bool all_met;       /* every target's verdict is "met" */
+    sw_undeclared undeclared;
     sw_notes notes;
 } sw_assessment;
 /* SW_ERR_NUMERIC, SW_ERR_MEMORY, SW_ERR_VALUE (recipe of another shelf). */

@@ -138,6 +138,8 @@
 /* quantity: labels in the tests give percent to three decimals; half of the
  * last is 0.005 mg/g, and as much again where two ions are summed. */
 #define TOL_LABEL_DIGITS_MG_PER_G 0.011
+/* records: charges of a label; NO3-N to 0.1 % is 0.036 meq/g either way. */
+#define TOL_LABEL_MEQ_PER_G 0.036
 /* quantity: molar masses added in another order. */
 #define TOL_MOLAR_MASS_G_PER_MOL 1e-9
 /* quantity: exact unit definitions, a few roundings. */

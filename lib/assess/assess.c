@@ -9,6 +9,7 @@
 #include "assess/guidelines.h"
 #include "assess/ph_cause.h"
 #include "assess/ph_need.h"
+#include "assess/undeclared.h"
 #include "assess/verdict.h"
 #include "chemistry/conductivity.h"
 #include "chemistry/equilibrate.h"
@@ -190,6 +191,8 @@ static sw_status fill(const sw_mix *mix, sw_assessment *a, sw_error *error)
     status = judge(mix->target, a, error);
     if (status == SW_OK)
         status = hold_against_guidelines(a, error);
+    if (status == SW_OK)
+        status = sw_undeclared_find(mix, a, error);
     if (status == SW_OK)
         status = sw_advise_ph_need(mix, a, error);
     if (status == SW_OK)

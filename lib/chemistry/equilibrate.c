@@ -55,6 +55,8 @@ void sw_charges_of(const sw_content *per_l, double *cations_meq_per_l,
         else
             *anions_meq_per_l -= meq;
     }
+    *anions_meq_per_l += fmax(per_l->amount[SW_UNDECLARED], 0);
+    *cations_meq_per_l += fmax(-per_l->amount[SW_UNDECLARED], 0);
 }
 
 static sw_status add_conductivity(const sw_speciation *s, sw_chemistry *out,

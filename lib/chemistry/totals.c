@@ -47,7 +47,8 @@ static sw_status check(const sw_content *per_l, sw_error *error)
 {
     for (int i = 0; i < SW_CARRIED_COUNT; i++) {
         double amount = per_l->amount[i];
-        bool signed_amount = i == SW_ALKALINITY || i == SW_CHELATE_CHARGE;
+        bool signed_amount =
+            i == SW_ALKALINITY || i == SW_CHELATE_CHARGE || i == SW_UNDECLARED;
         if (!isfinite(amount) || (!signed_amount && amount < -ROUNDING)) {
             const char *name = sw_component_name((sw_component)i);
             return sw_fail(error, SW_ERR_VALUE,
@@ -67,6 +68,15 @@ static double free_amount(const sw_content *per_l, sw_master master)
     if (chelated < SW_CARRIED_COUNT)
         amount -= per_l->amount[chelated];
     return amount;
+}
+
+/* Ions that labels leave out count as chloride or sodium. */
+static double undeclared_mol(const sw_content *per_l, sw_master master)
+{
+    double anions_meq = per_l->amount[SW_UNDECLARED];
+    if (master == SW_AT_Cl)
+        return fmax(anions_meq, 0) / 1000;
+    return master == SW_AT_Na ? fmax(-anions_meq, 0) / 1000 : 0;
 }
 
 static bool present(sw_master master, bool oxidised)
@@ -90,7 +100,8 @@ static sw_status moles_per_l(const sw_content *per_l, bool oxidised,
         if (amount < -ROUNDING)
             return sw_fail(error, SW_ERR_VALUE,
                            "more chelated metal than metal (%g mg/L)", amount);
-        double mol = fmax(amount, 0) / sw_amount_per_mol(master);
+        double mol = fmax(amount, 0) / sw_amount_per_mol(master) +
+                     undeclared_mol(per_l, master);
         totals->mol_per_kg[m] = mol;
         if (master != SW_AT_CO3)
             *solutes_g += mol * row_of(master)->ion_g_per_mol;

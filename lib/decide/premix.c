@@ -13,9 +13,6 @@
 #include <stdlib.h>
 #include <string.h>
 
-/* Declared ions whose charges differ by more, of their sum, leave one out;
- * below this sum, meq/g, a difference says nothing. */
-static const double charge_gap = 0.15, charge_least = 0.5;
 /* A share of urea from which it is worth a note. */
 static const double urea_least = 0.01;
 
@@ -226,31 +223,6 @@ static sw_status note_chelator(const sw_product *product, sw_premix *p)
                         "to which pH it stays.");
 }
 
-/* The alkalinity of a label is the difference of the charges it declares. */
-static sw_status note_charges(const sw_mix *mix, sw_premix *p, sw_error *error)
-{
-    const sw_product *product = &mix->shelf->products[p->product];
-    sw_content litre = {{0.0}};
-    sw_chemistry chemistry;
-    sw_content_add(&litre, 1.0, &product->per_g);
-    sw_status status = sw_equilibrate(&litre, &mix->conditions,
-                                      SW_CARBONATE_KEPT, &chemistry, error);
-    if (status != SW_OK)
-        return status;
-    double missing = product->per_g.amount[SW_ALKALINITY];
-    double sum = chemistry.cations_meq_per_l + chemistry.anions_meq_per_l;
-    if (sum < charge_least || fabs(missing) <= charge_gap * sum)
-        return SW_OK;
-    status =
-        sw_notes_add(&p->notes, SW_WARNING, "label-charges",
-                     "The ions on the label leave %.2g meq of %s in a gram "
-                     "without a partner: an ion is undeclared, or it is %s; "
-                     "pH and EC reckoned from the label are doubtful.",
-                     fabs(missing), missing > 0.0 ? "cations" : "anions",
-                     missing > 0.0 ? "a base" : "an acid");
-    return status == SW_OK ? status : sw_fail_memory(error);
-}
-
 static sw_status note_all(const sw_mix *mix, sw_premix *p, sw_error *error)
 {
     sw_status status = note_undeclared(p);
@@ -258,8 +230,7 @@ static sw_status note_all(const sw_mix *mix, sw_premix *p, sw_error *error)
         status = note_nitrogen(p);
     if (status == SW_OK)
         status = note_chelator(&mix->shelf->products[p->product], p);
-    return status == SW_OK ? note_charges(mix, p, error)
-                           : sw_fail_memory(error);
+    return status == SW_OK ? SW_OK : sw_fail_memory(error);
 }
 
 static void fill(const sw_mix *mix, sw_premix *p)

@@ -24,22 +24,22 @@ typedef enum declared { NOT_DECLARED, DECLARED, DECLARED_HELD } declared;
 
 typedef struct reader {
     char text[MAX_LABEL]; /* folded: one byte a character */
-    sw_content *per_g;
+    sw_label *label;
+    sw_content *per_g; /* the label's */
     declared seen[SW_COMPONENT_COUNT];
     bool held_by[SW_COMPONENT_COUNT][SW_CITRATE_CHELATOR + 1];
     bool carbon_seen[2];
-    bool alkalinity_given;
-    bool base_named;           /* CO3, HCO3 or OH */
-    double chelate_meq_per_g;  /* charge of the chelates' anions */
-    double rounding_meq_per_g; /* what rounding may do to the charges */
-    unsigned long column;      /* of the entry being read */
+    double chelate_meq_per_g; /* charge of the chelates' anions */
+    double largest;           /* of the numbers printed */
+    bool percent_sign;        /* beside any of them */
+    unsigned long column;     /* of the entry being read */
     sw_error *error;
 } reader;
 
 /* One entry: name, its value, and the chelator its name ends in. */
 typedef struct entry {
     char name[MAX_ENTRY];
-    double value, half_digit; /* half a unit of the last digit given */
+    double value, last_digit; /* one unit of the last digit given */
     sw_chelator chelator;
 } entry;
 
@@ -129,16 +129,17 @@ static sw_status no_value(const reader *r, const char *text)
                 text);
 }
 
-/* Half a unit of the last digit of "14.4" or "14,4": 0.05. */
-static double half_of_last_digit(const char *number)
+/* A unit of the last digit of "14.4" or "14,4": 0.1. */
+static double last_digit_of(const char *number)
 {
     const char *mark = strpbrk(number, ".,");
     size_t decimals = mark ? strspn(mark + 1, "0123456789") : 0;
-    return 0.5 * pow(10, -(double)decimals);
+    return pow(10, -(double)decimals);
 }
 
-static sw_status split_entry(const reader *r, char *text, entry *e)
+static sw_status split_entry(reader *r, char *text, entry *e)
 {
+    r->percent_sign = r->percent_sign || strchr(text, '%');
     trim_end(text, " %");
     char *number = trailing_number(text);
     if (!*number || number == text || is_grade(text) ||
@@ -146,7 +147,7 @@ static sw_status split_entry(const reader *r, char *text, entry *e)
         return no_value(r, text);
     if (sw_number_parse(number, true, &e->value, NULL) != SW_OK)
         return no_value(r, text);
-    e->half_digit = half_of_last_digit(number);
+    e->last_digit = last_digit_of(number);
     *number = '\0';
     trim_end(text, " :=%");
     (void)snprintf(e->name, sizeof e->name, "%s", text);
@@ -172,6 +173,23 @@ static double meq_per_mg(sw_component component)
         return sw_element_at(index).alkalinity / sw_element_weight(symbol);
     }
     }
+}
+
+/*
+ * What a printed figure leaves open: it is rounded, or cut off as a guaranteed
+ * minimum, so that the truth lies from half a unit of its last digit below to
+ * a whole one above (common practice, no source).
+ */
+static void leave_open(reader *r, sw_component component, double mg_per_digit,
+                       double meq_per_mg_of_it)
+{
+    sw_label *label = r->label;
+    double meq = mg_per_digit * meq_per_mg_of_it;
+    label->printed[component] = true;
+    label->below_mg_per_g[component] += 0.5 * mg_per_digit;
+    label->above_mg_per_g[component] += mg_per_digit;
+    label->gap_below_meq_per_g += fmax(0.5 * meq, -meq);
+    label->gap_above_meq_per_g += fmax(-0.5 * meq, meq);
 }
 
 /* ---- What an entry declares --------------------------------------------- */
@@ -224,6 +242,7 @@ static sw_status declare_held(reader *r, const entry *e, const struct metal *m,
     r->held_by[m->component][e->chelator] = true;
     r->per_g->amount[m->component] += mg_per_g;
     r->per_g->amount[m->held] += mg_per_g;
+    leave_open(r, m->component, 10 * e->last_digit, 0);
     r->chelate_meq_per_g += mg_per_g / sw_element_weight(m->symbol) *
                             -(m->charge + sw_group_of(group)->charge);
     return SW_OK;
@@ -245,12 +264,12 @@ static sw_status declare_component(reader *r, const entry *e,
     if (!free_metal)
         r->seen[p->component] = DECLARED;
     r->per_g->amount[p->component] += 10 * e->value * p->component_per_mg;
-    r->rounding_meq_per_g += 10 * e->half_digit * p->component_per_mg *
-                             fabs(meq_per_mg(p->component));
+    leave_open(r, p->component, 10 * e->last_digit * p->component_per_mg,
+               meq_per_mg(p->component));
     return SW_OK;
 }
 
-/* CO3 and HCO3 bring carbon; OH is known from the other ions. */
+/* CO3 and HCO3 bring carbon. */
 static sw_status declare_base(reader *r, const entry *e, const sw_parameter *p)
 {
     bool carbonate = !strcmp(p->name, "CO3");
@@ -260,7 +279,9 @@ static sw_status declare_base(reader *r, const entry *e, const sw_parameter *p)
                     "%s says nothing of a product; write CO3, HCO3 or OH in "
                     "%%, or 'alkalinity' in meq/g",
                     p->name);
-    r->base_named = true;
+    r->label->base_meq_per_g += 10 * e->value * p->component_per_mg;
+    r->label->gap_below_meq_per_g += 10 * e->last_digit * p->component_per_mg;
+    r->label->gap_above_meq_per_g += 5 * e->last_digit * p->component_per_mg;
     if (carbonate || bicarbonate) {
         if (r->carbon_seen[carbonate])
             return FAIL(r, SW_ERR_DUPLICATE, "%s is declared twice", p->name);
@@ -273,12 +294,12 @@ static sw_status declare_base(reader *r, const entry *e, const sw_parameter *p)
 
 static sw_status declare_alkalinity(reader *r, const entry *e)
 {
-    if (r->alkalinity_given)
+    if (r->label->alkalinity_given)
         return FAIL(r, SW_ERR_DUPLICATE, "alkalinity is declared twice");
     if (fabs(e->value) > 100)
         return FAIL(r, SW_ERR_VALUE, "alkalinity is in meq/g: %g is too much",
                     e->value);
-    r->alkalinity_given = true;
+    r->label->alkalinity_given = true;
     r->per_g->amount[SW_ALKALINITY] = e->value;
     return SW_OK;
 }
@@ -293,19 +314,34 @@ static sw_status check_percent(const reader *r, const entry *e)
 
 /*
  * The elements declared may not outweigh the product.  Oxides may: 60 % K2O
- * and 47 % Cl are one potassium chloride.  Rounding gets a tenth of a percent.
+ * and 47 % Cl are one potassium chloride.  Each may be rounded up by half a
+ * digit, and a tenth of a percent is for atomic weights.
  */
 static sw_status check_sum(const reader *r)
 {
     double mg_per_g = 0;
-    for (int i = 0; i < SW_COMPONENT_COUNT; i++)
+    double rounding = 0;
+    for (int i = 0; i < SW_COMPONENT_COUNT; i++) {
         mg_per_g += r->per_g->amount[i];
-    if (mg_per_g <= 1001)
+        rounding += r->label->below_mg_per_g[i];
+    }
+    if (mg_per_g <= 1001 + rounding)
         return SW_OK;
     return FAIL(r, SW_ERR_VALUE,
                 "up to here the label's elements sum to %.1f %%, more than "
                 "the whole",
                 mg_per_g / 10);
+}
+
+/* Bags say "10 % urea nitrogen" and "10 % urea" of two things. */
+static sw_status two_ureas(const reader *r, const entry *e,
+                           const sw_parameter *p)
+{
+    return FAIL(r, SW_ERR_NAME,
+                "'%s %g' could be either of: urea-N %g (urea nitrogen, as most "
+                "labels give it) or urea-N %.4g (%g %% of urea by mass)",
+                e->name, e->value, e->value, e->value * p->component_per_mg,
+                e->value);
 }
 
 static sw_status find_parameter(const reader *r, const char *name,
@@ -339,6 +375,9 @@ static sw_status declare(reader *r, entry *e)
         status = check_percent(r, e);
     if (status != SW_OK)
         return status;
+    r->largest = fmax(r->largest, e->value);
+    if (!metal && !strcmp(p.name, "urea") && !strchr(e->name, '('))
+        return two_ureas(r, e, &p);
     if (metal)
         return declare_held(r, e, metal, group);
     if (p.kind == SW_READS_ALKALINITY)
@@ -373,26 +412,31 @@ int sw_content_elements(const sw_content *per_g)
     return elements;
 }
 
-/*
- * A mixture of salts is neutral; where the rounding of its label can close the
- * gap between its charges, the gap says nothing of an acid or a base.
- */
-static bool is_neutral_but_for_rounding(const reader *r, double gap)
-{
-    return !r->base_named && sw_content_elements(r->per_g) >= SW_MIX_ELEMENTS &&
-           fabs(gap) <= r->rounding_meq_per_g;
-}
-
 /* The chelates' sodium is rarely declared; where it is, it is theirs first. */
-static void reckon_alkalinity(reader *r)
+static void sum_charges(reader *r)
 {
     sw_content *c = r->per_g;
     double sodium = c->amount[SW_NA] / sw_element_weight("Na");
+    c->amount[SW_N] =
+        c->amount[SW_NO3_N] + c->amount[SW_NH4_N] + c->amount[SW_UREA_N];
     c->amount[SW_CHELATE_CHARGE] = fmin(r->chelate_meq_per_g, sodium);
-    double gap = sw_content_charge_gap(c);
-    if (!r->alkalinity_given)
-        c->amount[SW_ALKALINITY] =
-            is_neutral_but_for_rounding(r, gap) ? 0 : gap;
+    r->label->gap_meq_per_g = sw_content_charge_gap(c);
+}
+
+/* 0.144 for 14.4: every number below 1, and as fractions they make a product.
+ */
+static sw_status check_fractions(const reader *r)
+{
+    double mg_per_g = 0;
+    for (int i = 0; i < SW_N; i++)
+        mg_per_g += r->per_g->amount[i];
+    if (r->percent_sign || r->largest >= 1 || !(mg_per_g > 0) ||
+        mg_per_g > 10.01)
+        return SW_OK;
+    return sw_fail(r->error, SW_ERR_VALUE,
+                   "no number of this label reaches 1, which could be "
+                   "fractions or %% by mass; write 14.4 for a fraction of "
+                   "0.144, or 0.144 %% with the sign");
 }
 
 double sw_content_charges(const sw_content *per_g)
@@ -437,34 +481,37 @@ static bool next_entry(const char **at, const char **start, size_t *length)
     return *length > 0;
 }
 
-sw_status sw_label_content(const char *label, sw_content *per_g,
-                           sw_error *error)
+static sw_status read_entries(reader *r)
 {
-    reader r = {.per_g = per_g, .error = error, .column = 1};
-    const char *at = r.text;
+    const char *at = r->text;
     const char *start;
     size_t length;
-    sw_status status = SW_OK;
-    memset(per_g, 0, sizeof *per_g);
-    if (!sw_text_fold(label, r.text, sizeof r.text))
-        return sw_fail(error, SW_ERR_LIMIT,
-                       "a label of more than %d characters", MAX_LABEL - 1);
     bool any = false;
+    sw_status status = SW_OK;
     while (status == SW_OK && next_entry(&at, &start, &length)) {
         any = true;
-        r.column = (unsigned long)(start - r.text) + 1;
-        status = read_entry(&r, start, length);
+        r->column = (unsigned long)(start - r->text) + 1;
+        status = read_entry(r, start, length);
     }
-    if (status == SW_OK && !any)
-        status = no_value(&r, "");
-    if (status != SW_OK) {
-        memset(per_g, 0, sizeof *per_g);
-        return status;
-    }
-    per_g->amount[SW_N] = per_g->amount[SW_NO3_N] + per_g->amount[SW_NH4_N] +
-                          per_g->amount[SW_UREA_N];
-    reckon_alkalinity(&r);
-    return SW_OK;
+    return status == SW_OK && !any ? no_value(r, "") : status;
+}
+
+sw_status sw_label_read(const char *text, sw_label *label, sw_error *error)
+{
+    reader r = {
+        .label = label, .per_g = &label->per_g, .error = error, .column = 1};
+    memset(label, 0, sizeof *label);
+    if (!sw_text_fold(text, r.text, sizeof r.text))
+        return sw_fail(error, SW_ERR_LIMIT,
+                       "a label of more than %d characters", MAX_LABEL - 1);
+    sw_status status = read_entries(&r);
+    if (status == SW_OK)
+        status = check_fractions(&r);
+    if (status == SW_OK)
+        sum_charges(&r);
+    else
+        memset(label, 0, sizeof *label);
+    return status;
 }
 
 sw_chelator sw_label_chelator(const char *label)

@@ -13,18 +13,27 @@
  * itself and never another.  A metal held by a chelator is "Fe-EDTA 13" (or
  * HEDTA, DTPA, EDDHA); beside one, what it does not hold is "free Fe 2".
  *
- * Alkalinity is reckoned from the declared ions by the rule for formulas
- * (reference/methods.md, Composition), or given: "alkalinity 1.2", meq/g.  It
- * is 0 where SW_MIX_ELEMENTS are declared, no CO3, HCO3 or OH, and rounding the
- * figures to the digits given can be all that parts their charges.
+ * A label is not a charge analysis: whether its product is an acid, a base or a
+ * neutral salt is settled by records/label_charge.h.
  *
  * error->column counts the label's characters from 1.  SW_ERR_SYNTAX,
- * SW_ERR_NAME (unknown, or N whose form is not declared: the message says
- * how), SW_ERR_VALUE (negative, above 100, or a sum above 100),
+ * SW_ERR_NAME (unknown, N whose form is not declared, urea that may be the
+ * nitrogen or the substance: the message says how), SW_ERR_VALUE (negative,
+ * above 100, a sum above 100, or numbers that look like fractions),
  * SW_ERR_DUPLICATE (two names for one component), SW_ERR_LIMIT (its length).
  */
-sw_status sw_label_content(const char *label, sw_content *per_g,
-                           sw_error *error);
+typedef struct sw_label {
+    sw_content per_g; /* as printed; alkalinity only where it is declared */
+    bool alkalinity_given;
+    bool printed[SW_COMPONENT_COUNT];
+    double base_meq_per_g; /* CO3, HCO3 and OH printed */
+    double gap_meq_per_g;  /* cations less anions printed, these bases aside */
+    /* How far the truth may lie from what is printed, each 0 or more. */
+    double below_mg_per_g[SW_COMPONENT_COUNT];
+    double above_mg_per_g[SW_COMPONENT_COUNT];
+    double gap_below_meq_per_g, gap_above_meq_per_g;
+} sw_label;
+sw_status sw_label_read(const char *text, sw_label *label, sw_error *error);
 
 /* Elements from which a labelled product is a mixture: a premix. */
 enum { SW_MIX_ELEMENTS = 4 };

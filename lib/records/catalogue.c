@@ -6,22 +6,22 @@
  */
 #include "saltwright.h"
 
+#include <math.h>
 #include <stdlib.h>
 #include <string.h>
 
 #include "quantity/formula.h"
-#include "quantity/label.h"
 #include "quantity/status.h"
 #include "quantity/text.h"
+#include "records/catalogue.h"
 #include "records/hazards.h"
+#include "records/label_charge.h"
 #include "records/product.h"
 
 /* The table's count must not take the public function's name. */
 #define sw_catalogue_count catalogue_rows
 #include "table_catalogue.h"
 #undef sw_catalogue_count
-
-enum { MOST_CHOICES = 8 };
 
 typedef sw_catalogue_row row;
 
@@ -68,10 +68,13 @@ static sw_status fill(const row *from, sw_product *to, sw_error *error)
     to->chelator = chelator_of(from->chelator);
     if (!copy_texts(from, to))
         return sw_fail_memory(error);
-    sw_status status = *from->label
-                           ? sw_label_content(from->label, &to->per_g, error)
-                           : sw_formula_content(from->formula, from->purity,
-                                                &to->per_g, NULL, error);
+    sw_status status =
+        *from->label
+            ? sw_label_compose(from->label,
+                               &(sw_label_names){from->name, from->formula}, to,
+                               error)
+            : sw_formula_content(from->formula, from->purity, &to->per_g, NULL,
+                                 error);
     sw_hazards_find(to, false);
     return status;
 }
@@ -104,11 +107,7 @@ void sw_product_free(sw_product *product)
 
 /* ---- Finding by name ---------------------------------------------------- */
 
-/* The rows a key may mean. */
-typedef struct matches {
-    size_t index[MOST_CHOICES];
-    size_t count;
-} matches;
+typedef sw_catalogue_matches matches;
 
 /* Whether a formula is `key`, or is it with crystal water: "MgSO4·7H2O". */
 static bool is_salt(const char *formula, const char *key)
@@ -136,7 +135,7 @@ static matches match(const char *key)
     for (size_t i = 0; *key && i < count; i++)
         if (sw_text_listed(sw_catalogue_table[i].name, key))
             return (matches){.index = {i}, .count = 1};
-    for (size_t i = 0; *key && i < count && found.count < MOST_CHOICES; i++)
+    for (size_t i = 0; *key && i < count && found.count < SW_MOST_CHOICES; i++)
         if (sw_text_listed(sw_catalogue_table[i].other_names, key) ||
             is_salt(sw_catalogue_table[i].formula, key))
             found.index[found.count++] = i;
@@ -166,6 +165,18 @@ static matches match_bracket(const char *name)
             if (outer.index[i] == inner.index[k])
                 both.index[both.count++] = outer.index[i];
     return both;
+}
+
+sw_catalogue_matches sw_catalogue_match(const char *name)
+{
+    matches found = match_text(name, strlen(name));
+    return found.count ? found : match_bracket(name);
+}
+
+sw_salt sw_catalogue_salt(size_t index)
+{
+    const row *r = &sw_catalogue_table[index];
+    return (sw_salt){r->name, r->formula, !isnan(r->density_g_per_ml)};
 }
 
 static sw_status say_choices(const char *name, const matches *found,
@@ -212,9 +223,7 @@ sw_status sw_catalogue_find(const char *name, sw_product **product,
         return sw_fail(error, SW_ERR_NAME,
                        "a product's name of more than %d letters",
                        SW_KEY_SIZE - 1);
-    matches found = match(key);
-    if (!found.count)
-        found = match_bracket(name);
+    matches found = sw_catalogue_match(name);
     if (found.count > 1)
         return say_choices(name, &found, error);
     return found.count ? sw_catalogue_get(found.index[0], product, error)

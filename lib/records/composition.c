@@ -10,6 +10,7 @@
 #include "quantity/label.h"
 #include "quantity/notes.h"
 #include "records/hazards.h"
+#include "records/label_charge.h"
 #include "records/product.h"
 #include "records/utf8.h"
 
@@ -20,11 +21,6 @@
 /* Densities of liquids sold to growers lie well within, g/mL. */
 static const double least_density = 0.6;
 static const double most_density = 2.5;
-/* Of the ions on a label; less moves no pH (common practice, no source). */
-static const double rounded_worth_saying = 0.01;
-/* Gap between the charges of a label, of their sum, from which an ion may be
- * left out (common practice, no source). */
-static const double salt_gap = 0.15, mix_gap = 0.03;
 
 sw_status sw_shelf_fail(sw_table *table, size_t column, sw_status status,
                         sw_error *error, const char *text)
@@ -122,12 +118,14 @@ static sw_status compose_from_label(sw_table *table, sw_product *product,
                              "the two, since a label such as K2O 46; NO3-N "
                              "13.5 already says what the product holds");
     keep_identity(product);
-    sw_status status = sw_label_content(label, &product->per_g, error);
+    const char *formula = sw_table_text(table, SW_SHELF_FORMULA);
+    product->formula = *formula ? sw_copy_text(formula) : NULL;
+    const sw_label_names names = {sw_table_text(table, SW_SHELF_PRODUCT),
+                                  product->formula};
+    sw_status status = sw_label_compose(label, &names, product, error);
     if (status)
         return sw_table_blame(table, SW_SHELF_LABEL, status, error);
     product->chelator = sw_label_chelator(label);
-    const char *formula = sw_table_text(table, SW_SHELF_FORMULA);
-    product->formula = *formula ? sw_copy_text(formula) : NULL;
     product->label = sw_copy_text(label);
     product->source = strdup("label");
     return product->label && product->source && (product->formula || !*formula)
@@ -240,32 +238,8 @@ static bool carries_nothing(const sw_content *per_g)
     return true;
 }
 
-/* A label that leaves an ion out makes a salt look like an acid or a base; of
- * a premix the more easily, since all its salts are in the sum. */
-static bool is_unbalanced(sw_table *table, const sw_product *product)
-{
-    const char *label = sw_table_text(table, SW_SHELF_LABEL);
-    bool mix = sw_content_elements(&product->per_g) >= SW_MIX_ELEMENTS;
-    return *label && !strstr(label, "lkalinity") &&
-           fabs(sw_content_imbalance(&product->per_g)) >
-               (mix ? mix_gap : salt_gap);
-}
-
-/* What its label's ions differ by, of their sum, where that is put down to
- * rounding; else 0. */
-static double rounded_share(sw_table *table, const sw_product *product)
-{
-    const char *label = sw_table_text(table, SW_SHELF_LABEL);
-    const sw_content *per_g = &product->per_g;
-    if (!*label || strstr(label, "lkalinity") ||
-        per_g->amount[SW_ALKALINITY] != 0.0)
-        return 0.0;
-    double charges = sw_content_charges(per_g);
-    return charges > 0.0 ? fabs(sw_content_charge_gap(per_g)) / charges : 0.0;
-}
-
-sw_status sw_shelf_doubt(sw_table *table, const sw_product *product,
-                         sw_notes *notes, const char *file)
+sw_status sw_shelf_doubt(const sw_product *product, sw_notes *notes,
+                         const char *file)
 {
     sw_status status = SW_OK;
     if (carries_nothing(&product->per_g))
@@ -273,23 +247,6 @@ sw_status sw_shelf_doubt(sw_table *table, const sw_product *product,
                               "%s (%s line %lu) carries none of the components "
                               "reckoned with.",
                               product->name, file, product->line);
-    if (!status && is_unbalanced(table, product))
-        status = sw_notes_add(
-            notes, SW_WARNING, "label-unbalanced",
-            "The label of %s (%s line %lu) names more %s than their "
-            "counterparts, so that it counts as %s; if it is a salt, name what "
-            "is missing (Cl, SO4, Na ...) or its alkalinity, in meq/g.",
-            product->name, file, product->line,
-            product->per_g.amount[SW_ALKALINITY] > 0.0 ? "cations" : "anions",
-            product->per_g.amount[SW_ALKALINITY] > 0.0 ? "a base" : "an acid");
-    double rounded = rounded_share(table, product);
-    if (!status && rounded >= rounded_worth_saying)
-        status = sw_notes_add(
-            notes, SW_INFO, "label-rounded",
-            "The ions on the label of %s (%s line %lu) differ by %.1f %% of "
-            "their sum, which its rounding can explain: reckoned as neutral. "
-            "If it is an acid or a base, give its alkalinity, in meq/g.",
-            product->name, file, product->line, 100.0 * rounded);
     if (!status && product->purity < 0.05)
         status = sw_notes_add(notes, SW_WARNING, "improbable",
                               "%s (%s line %lu) has a purity of %g %%; was a "

@@ -37,7 +37,7 @@ sw_status sw_shelf_compose(sw_table *table, sw_product *product,
                            sw_error *error);
 
 /* Notes on a composition that is doubtful. */
-sw_status sw_shelf_doubt(sw_table *table, const sw_product *product,
-                         sw_notes *notes, const char *file);
+sw_status sw_shelf_doubt(const sw_product *product, sw_notes *notes,
+                         const char *file);
 
 #endif

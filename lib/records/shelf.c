@@ -232,8 +232,7 @@ static sw_status fill(reading *r, sw_product *p)
         status = read_price(r, p);
     if (!status)
         status = read_tank(r, p);
-    if (!status &&
-        sw_shelf_doubt(&r->table, p, &r->shelf->notes, r->shelf->name))
+    if (!status && sw_shelf_doubt(p, &r->shelf->notes, r->shelf->name))
         status = sw_fail_memory(r->error);
     return status;
 }

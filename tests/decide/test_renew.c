@@ -303,10 +303,11 @@ START_TEST(what_would_help_beside_the_first_is_named_too)
 {
     tank t;
     set_up(&t, "late");
-    /* whatever brings potassium brings chloride, so that either helps */
+    /* whatever brings potassium brings so much chloride that either helps,
+     * and chloride more */
     for (size_t j = 0; j < t.mix.shelf->count; j++) {
         sw_product *product = &t.mix.shelf->products[j];
-        product->per_g.amount[SW_CL] += 0.2 * product->per_g.amount[SW_K];
+        product->per_g.amount[SW_CL] += 0.3 * product->per_g.amount[SW_K];
     }
     renew(&t, 0.9);
     const sw_forcing *beside = NULL;

@@ -3,7 +3,7 @@
 #include "kit.h"
 
 #include "quantity/formula.h"
-#include "quantity/label.h"
+#include "records/label_charge.h"
 
 static sw_product *add_salt(sw_kit *kit, const char *formula)
 {
@@ -17,7 +17,9 @@ static sw_product *add_label(sw_kit *kit, const char *label)
 {
     sw_product *product = kit_product(kit, label, SW_K, 0);
     product->label = product->name;
-    ck_assert_int_eq(sw_label_content(label, &product->per_g, NULL), SW_OK);
+    ck_assert_int_eq(sw_label_compose(label, &(sw_label_names){label, NULL},
+                                      product, NULL),
+                     SW_OK);
     return product;
 }
 

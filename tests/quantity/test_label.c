@@ -11,21 +11,21 @@
 
 static sw_content read_label(const char *label)
 {
-    sw_content per_g;
+    sw_label read;
     sw_error error = {0};
-    ck_assert_msg(sw_label_content(label, &per_g, &error) == SW_OK, "%s: %s",
-                  label, error.message);
-    return per_g;
+    ck_assert_msg(sw_label_read(label, &read, &error) == SW_OK, "%s: %s", label,
+                  error.message);
+    return read.per_g;
 }
 
 static sw_error refuse(const char *label)
 {
-    sw_content per_g;
+    sw_label read;
     sw_error error = {0};
-    ck_assert_msg(sw_label_content(label, &per_g, &error) != SW_OK,
+    ck_assert_msg(sw_label_read(label, &read, &error) != SW_OK,
                   "'%s' was accepted", label);
     for (int i = 0; i < SW_CARRIED_COUNT; i++)
-        ck_assert_double_eq(per_g.amount[i], 0);
+        ck_assert_double_eq(read.per_g.amount[i], 0);
     return error;
 }
 
@@ -85,35 +85,6 @@ START_TEST(oxides_may_sum_above_the_whole_but_elements_may_not)
 }
 END_TEST
 
-START_TEST(alkalinity_comes_from_the_declared_ions)
-{
-    static const char *const pairs[][2] = {
-        {"NO3-N 22.229", "HNO3"},
-        {"K 38.672; NO3-N 13.854", "KNO3"},
-        {"P 31.608", "H3PO4"},
-        {"K 44.895; P 17.783", "K2HPO4"},
-        {"S 32.690", "H2SO4"},
-        {"Mo 66.656", "MoO3"},
-        {"Fe 20.088; S 11.532", "FeSO4·7H2O"},
-        {"K 39.053; HCO3 60.946", "KHCO3"},
-        {"Na 43.382; CO3 56.618", "Na2CO3"},
-        {"K 69.688; OH 30.312", "KOH"},
-        {"urea-N 46.646", "CO(NH2)2"},
-        {"B 17.483", "H3BO3"},
-    };
-    for (size_t i = 0; i < sizeof pairs / sizeof *pairs; i++) {
-        sw_content label = read_label(pairs[i][0]);
-        sw_content formula;
-        ck_assert_int_eq(
-            sw_formula_content(pairs[i][1], 1, &formula, NULL, NULL), SW_OK);
-        for (int k = 0; k < SW_CARRIED_COUNT; k++)
-            ck_assert_msg(fabs(label.amount[k] - formula.amount[k]) <
-                              TOL_LABEL_DIGITS_MG_PER_G,
-                          "%s: %d", pairs[i][1], k);
-    }
-}
-END_TEST
-
 START_TEST(alkalinity_may_be_given_instead)
 {
     sw_content per_g = read_label("P 23.7; alkalinity -7.65");
@@ -145,8 +116,6 @@ START_TEST(declared_sodium_balances_the_chelate)
                      SW_OK);
     ck_assert_double_eq_tol(label.amount[SW_CHELATE_CHARGE],
                             formula.amount[SW_CHELATE_CHARGE],
-                            TOL_LABEL_DIGITS_MG_PER_G);
-    ck_assert_double_eq_tol(label.amount[SW_ALKALINITY], 0,
                             TOL_LABEL_DIGITS_MG_PER_G);
 }
 END_TEST
@@ -238,58 +207,60 @@ START_TEST(labels_have_a_bound)
 }
 END_TEST
 
-START_TEST(imbalance_shows_a_label_that_leaves_an_ion_out)
+/* A unit of the last digit: N 0.714 meq/g in whole percents, K2O 0.212.  The
+ * truth lies from half of it below (rounded) to all of it above (cut off). */
+START_TEST(a_printed_digit_leaves_open_half_a_unit_below_and_one_above)
 {
-    sw_content whole = read_label("K2O 52; SO3 44.2");
-    sw_content partial = read_label("K2O 52");
-    sw_content acid = read_label("P 31.6");
-    sw_content urea = read_label("urea-N 46");
-    sw_content given = read_label("P 3; alkalinity 50");
-    ck_assert_double_lt(fabs(sw_content_imbalance(&whole)), 0.01);
-    ck_assert_double_eq_tol(sw_content_imbalance(&partial), 1, TOL_UNIT);
-    ck_assert_double_eq_tol(sw_content_imbalance(&acid), -1, TOL_UNIT);
-    ck_assert_double_eq(sw_content_imbalance(&urea), 0);
-    ck_assert_double_eq(sw_content_imbalance(&given), 1);
+    sw_label label;
+    ck_assert_int_eq(sw_label_read("NO3-N 13; K2O 46.5", &label, NULL), SW_OK);
+    ck_assert_double_eq_tol(label.gap_meq_per_g, 0.592, 0.001);
+    ck_assert_double_eq_tol(label.gap_below_meq_per_g, 0.714 + 0.011, 0.001);
+    ck_assert_double_eq_tol(label.gap_above_meq_per_g, 0.357 + 0.021, 0.001);
+    ck_assert_double_eq_tol(label.below_mg_per_g[SW_NO3_N], 5, 1e-9);
+    ck_assert_double_eq_tol(label.above_mg_per_g[SW_NO3_N], 10, 1e-9);
+    ck_assert(label.printed[SW_K] && !label.printed[SW_CL]);
+    ck_assert_double_eq(label.per_g.amount[SW_ALKALINITY], 0);
 }
 END_TEST
 
-/* A gram of each, and the alkalinity it counts with; NaN: what its ions say. */
-START_TEST(what_rounding_can_close_is_no_acid_or_base)
+/* K 9.988 meq/g less HCO3 9.988: bases printed are counted apart. */
+START_TEST(bases_on_a_label_are_counted_apart)
 {
-    static const struct {
-        const char *label;
-        bool neutral;
-    } rows[] = {
-        {"NO3-N 5; P2O5 11; K2O 26; SO3 15; MgO 5; Fe-EDTA 0.3", true},
-        {"NO3-N 5,0; P2O5 11,0; K2O 26,0; SO3 15,0; MgO 5,0", false},
-        {"NO3-N 5.00; P2O5 11.00; K2O 26.00; SO3 15.00; MgO 5.00", false},
-        {"NO3-N 5; P2O5 11; K2O 20; SO3 15; MgO 5", false}, /* K left out */
-        {"NO3-N 14.4; NH4-N 1.1; Ca 19", false},            /* no mixture */
-        {"NO3-N 5; P2O5 11; K2O 26; SO3 15; MgO 5; CO3 0.1", false},
-        {"NO3-N 5; P2O5 40; K2O 12; MgO 2", false}, /* phosphoric acid */
-        {"NO3-N 10; P2O5 5; K2O 5; MgO 2", false},  /* nitric acid */
-        {"SiO2 20; K2O 10; B 1; Mo 0.1", false},    /* a silicate */
-    };
-    for (size_t i = 0; i < sizeof rows / sizeof *rows; i++) {
-        sw_content per_g = read_label(rows[i].label);
-        double gap = sw_content_charge_gap(&per_g);
-        ck_assert_double_gt(fabs(gap), 0.005);
-        ck_assert_double_eq(per_g.amount[SW_ALKALINITY],
-                            rows[i].neutral ? 0 : gap);
-    }
+    sw_label label;
+    ck_assert_int_eq(sw_label_read("K 39.053; HCO3 60.946", &label, NULL),
+                     SW_OK);
+    ck_assert_double_eq_tol(label.gap_meq_per_g, 9.988, 0.001);
+    ck_assert_double_eq_tol(label.base_meq_per_g, 9.988, 0.001);
+    ck_assert_int_eq(sw_label_read("OH 17", &label, NULL), SW_OK);
+    ck_assert_double_eq_tol(label.base_meq_per_g, 10, 0.01);
 }
 END_TEST
 
-/* Half a unit of NO3-N in whole percents is 0.357 meq/g; of P2O5 0.070; of K2O
- * 0.106; of MgO 0.248; of Cl to a tenth 0.014: 0.796 is closed and no more.
- * Without Cl 2.238 meq/g of cations are left over; Cl 1 % takes 0.282. */
-START_TEST(rounding_closes_half_a_unit_of_each_last_digit)
+/* "0.144" for 14.4 would be a dose a hundred times too large. */
+START_TEST(a_label_in_fractions_is_asked_about)
 {
-    sw_content within = read_label("NO3-N 5; P2O5 5; K2O 26; MgO 2; Cl 5.2");
-    sw_content beyond = read_label("NO3-N 5; P2O5 5; K2O 26; MgO 2; Cl 5.0");
-    ck_assert_double_eq_tol(sw_content_charge_gap(&within), 0.771, 0.002);
-    ck_assert_double_eq(within.amount[SW_ALKALINITY], 0);
-    ck_assert_double_eq_tol(beyond.amount[SW_ALKALINITY], 0.828, 0.002);
+    static const char *const fractions[] = {"NO3-N 0.144; NH4-N 0.011; Ca 0.19",
+                                            "K2O 0.46; NO3-N 0.13",
+                                            "Fe-DTPA 0.11", "NO3-N 0,144"};
+    static const char *const percents[] = {
+        "NO3-N 0.144 %; NH4-N 0.011; Ca 0.19", "K2O 1; B 0.02", "K 0.9; P 0.8",
+        "Ca 0"};
+    for (size_t i = 0; i < sizeof fractions / sizeof *fractions; i++)
+        ck_assert_ptr_nonnull(strstr(refuse(fractions[i]).message, "0.144 %"));
+    for (size_t i = 0; i < sizeof percents / sizeof *percents; i++)
+        read_label(percents[i]);
+}
+END_TEST
+
+/* Bags print "10 % urea nitrogen" and "10 % urea". */
+START_TEST(urea_is_asked_about_with_both_readings)
+{
+    sw_error error = refuse("NO3-N 6; urea 10");
+    ck_assert_int_eq(error.status, SW_ERR_NAME);
+    ck_assert_ptr_nonnull(strstr(error.message, "urea-N 10 "));
+    ck_assert_ptr_nonnull(strstr(error.message, "urea-N 4.665"));
+    ck_assert_double_eq_tol(read_label("CO(NH2)2 10").amount[SW_UREA_N], 46.65,
+                            0.01);
 }
 END_TEST
 
@@ -308,7 +279,6 @@ int main(void)
         a_label_may_be_written_in_many_ways,
         an_oxide_is_itself_and_never_its_element,
         oxides_may_sum_above_the_whole_but_elements_may_not,
-        alkalinity_comes_from_the_declared_ions,
         alkalinity_may_be_given_instead,
         a_chelated_metal_is_held_and_counts_nothing,
         declared_sodium_balances_the_chelate,
@@ -317,9 +287,10 @@ int main(void)
         what_a_label_leaves_open_is_refused_at_its_place,
         the_refusal_says_how_to_declare,
         labels_have_a_bound,
-        imbalance_shows_a_label_that_leaves_an_ion_out,
-        what_rounding_can_close_is_no_acid_or_base,
-        rounding_closes_half_a_unit_of_each_last_digit,
+        a_printed_digit_leaves_open_half_a_unit_below_and_one_above,
+        bases_on_a_label_are_counted_apart,
+        a_label_in_fractions_is_asked_about,
+        urea_is_asked_about_with_both_readings,
         elements_count_forms_of_nitrogen_once,
         NULL};
     return run_suite(suite_of("label", tests));

@@ -86,7 +86,7 @@ static inline void lay_shelf(case_ *c, gsl_rng *rng)
                           .price_per_kg = NAN,
                           .pack_g = NAN};
         if (!strncmp(text, "label: ", 7))
-            sw_label_content(text + 7, &p->per_g, NULL);
+            sw_label_compose(text + 7, &(sw_label_names){NULL, NULL}, p, NULL);
         else
             sw_formula_content(text, 1, &p->per_g, NULL, NULL);
     }

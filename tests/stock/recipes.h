@@ -6,7 +6,7 @@
 #include "suite.h"
 
 #include "quantity/formula.h"
-#include "quantity/label.h"
+#include "records/label_charge.h"
 #include "saltwright.h"
 
 #include <math.h>
@@ -109,7 +109,9 @@ static inline void lay_in(stocked *s, const char *text, double purity)
                       .pack_g = NAN};
     p->name = (char *)(uintptr_t)text;
     if (!strncmp(text, "label: ", 7))
-        ck_assert_int_eq(sw_label_content(text + 7, &p->per_g, NULL), SW_OK);
+        ck_assert_int_eq(
+            sw_label_compose(text + 7, &(sw_label_names){NULL, NULL}, p, NULL),
+            SW_OK);
     else
         ck_assert_int_eq(
             sw_formula_content(text, p->purity, &p->per_g, NULL, NULL), SW_OK);

@@ -1,0 +1,372 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later */
+/*
+ * Acid, base or salt: what a label's product is, from what is said of it, from
+ * the salts its digits fit, and else as a neutral salt with undeclared ions.
+ */
+#include "records/label_charge.h"
+
+#include <math.h>
+#include <string.h>
+
+#include "quantity/elements.h"
+#include "quantity/formula.h"
+#include "quantity/label.h"
+#include "quantity/status.h"
+#include "quantity/text.h"
+#include "records/catalogue.h"
+
+/* How well a label has to fit a salt (common practice, no source). */
+typedef struct demand {
+    double slack;            /* of each figure, beyond its rounding */
+    double least, most;      /* mass of the salt in a gram */
+    double foreign_mg_per_g; /* of each component the salt has none of */
+} demand;
+
+/* Found by its digits alone a salt must be of commercial grade; one that was
+ * named may be dissolved, or be analysed somewhat differently. */
+static const demand of_digits = {0.005, 0.90, 1.02, 15};
+static const demand of_a_name = {0.10, 0.005, 1.06, 40};
+
+/* Charges nearer than this, of their sum, close: atomic weights, analysis. */
+static const double closed = 0.005;
+/* A gap above this, of the sum of charges, contradicts a salt's name. */
+static const double contradicting = 0.15;
+/* meq/g that is no charge. */
+static const double no_charge = 1e-6;
+/* Equivalents of base a mole of silicon can go with: orthosilicate. */
+static const double base_per_silicon = 4;
+
+typedef struct settling {
+    const sw_label *label;
+    sw_product *product;
+    double charges_meq_per_g; /* printed, bases included */
+} settling;
+
+/* A salt of which a gram of the product holds `share`. */
+typedef struct fit {
+    sw_salt salt;
+    sw_content content;
+    double share;
+    int figures; /* of the label that are of the salt */
+} fit;
+
+static double alkalinity_of(const fit *f)
+{
+    return f->share * f->content.amount[SW_ALKALINITY];
+}
+
+/* ---- What fits ---------------------------------------------------------- */
+
+/* Bags print nutrients, and these are often none. */
+static bool is_often_left_out(int component)
+{
+    return component == SW_S || component == SW_CL || component == SW_NA;
+}
+
+/* The shares at which each figure of the label is that of the salt. */
+static bool fits(const sw_label *label, const demand *d, fit *f)
+{
+    double least = d->least;
+    double most = d->most;
+    double printed = 0;
+    double pure = 0;
+    f->figures = 0;
+    for (int i = 0; i < SW_N; i++) {
+        double has = f->content.amount[i];
+        double low = label->per_g.amount[i] - label->below_mg_per_g[i];
+        double high = label->per_g.amount[i] + label->above_mg_per_g[i];
+        if (has > 0 && label->printed[i]) {
+            least = fmax(least, low * (1 - d->slack) / has);
+            most = fmin(most, high * (1 + d->slack) / has);
+            printed += (low + high) / 2;
+            pure += has;
+            f->figures++;
+        } else if (has > 0 ? !is_often_left_out(i) : low > d->foreign_mg_per_g)
+            return false;
+    }
+    f->share = fmin(1, fmax(least, fmin(most, printed / pure)));
+    return pure > 0 && least <= most;
+}
+
+/* A row of the catalogue, or SW_ERR_NAME where it has no formula. */
+static bool content_of(const char *formula, fit *f)
+{
+    return *formula &&
+           sw_formula_content(formula, 1, &f->content, NULL, NULL) == SW_OK;
+}
+
+/* What labels of salts need not print. */
+static const sw_component rest[] = {SW_CARBON, SW_CITRATE, SW_S, SW_CL, SW_NA};
+
+static void take_rest(settling *s, const fit *f)
+{
+    for (size_t k = 0; k < sizeof rest / sizeof *rest; k++) {
+        double *amount = &s->product->per_g.amount[rest[k]];
+        double brought = f->share * f->content.amount[rest[k]];
+        if (*amount > 0 || !(brought > 0))
+            continue;
+        *amount = brought;
+        s->product->taken_as = f->salt.name;
+    }
+}
+
+static void take(settling *s, const fit *f)
+{
+    double alkalinity = alkalinity_of(f);
+    s->product->per_g.amount[SW_ALKALINITY] = alkalinity;
+    if (fabs(alkalinity) > no_charge)
+        s->product->taken_as = f->salt.name;
+    take_rest(s, f);
+}
+
+/* An acid or basic salt whole, since its charge belongs to its nutrients, which
+ * stay within what their digits leave open. */
+static void take_all(settling *s, const fit *f)
+{
+    take(s, f);
+    for (int i = 0; fabs(alkalinity_of(f)) > no_charge && i <= SW_N; i++)
+        s->product->per_g.amount[i] = f->share * f->content.amount[i];
+}
+
+/* A salt that was named: whole where the digits are its own. */
+static bool take_if_fits(settling *s, fit *f)
+{
+    if (fits(s->label, &of_digits, f))
+        take_all(s, f);
+    else if (fits(s->label, &of_a_name, f))
+        take(s, f);
+    else
+        return false;
+    return true;
+}
+
+/* ---- What is said of it ------------------------------------------------- */
+
+static bool take_formula(settling *s, const char *formula)
+{
+    fit f = {.salt = {.name = formula}};
+    return formula && content_of(formula, &f) && take_if_fits(s, &f);
+}
+
+/* Beyond rounding: the least gap there is, with its sign; 0: none. */
+static double open_gap(const settling *s, double alkalinity)
+{
+    const sw_label *l = s->label;
+    double gap = l->gap_meq_per_g - alkalinity;
+    double slack = closed * s->charges_meq_per_g;
+    bool closes = gap - l->gap_below_meq_per_g <= slack &&
+                  gap + l->gap_above_meq_per_g >= -slack;
+    return closes ? 0 : gap;
+}
+
+/* Of the salts of that name the one it fits; or all of them neutral. */
+static bool take_named(settling *s, const char *name)
+{
+    sw_catalogue_matches found = sw_catalogue_match(name);
+    bool neutral = found.count > 0;
+    for (size_t i = 0; i < found.count; i++) {
+        fit f = {.salt = sw_catalogue_salt(found.index[i])};
+        if (!content_of(f.salt.formula, &f))
+            return false;
+        if (take_if_fits(s, &f))
+            return true;
+        neutral = neutral && fabs(f.content.amount[SW_ALKALINITY]) < no_charge;
+    }
+    return neutral &&
+           fabs(open_gap(s, 0)) <= contradicting * s->charges_meq_per_g;
+}
+
+/* "Phosphoric acid food grade", "Salpetersäure", "salpeterzuur". */
+static bool names_an_acid(const char *name)
+{
+    static const char *const words[] = {"acid", "saure", "saeure", "zuur"};
+    char key[SW_KEY_SIZE];
+    if (!sw_text_key(name, key))
+        return false;
+    for (size_t i = 0; i < sizeof words / sizeof *words; i++)
+        if (strstr(key, words[i]))
+            return true;
+    return false;
+}
+
+static bool take_said(settling *s, const sw_label_names *names)
+{
+    const sw_label *l = s->label;
+    double *alkalinity = &s->product->per_g.amount[SW_ALKALINITY];
+    const char *name = names->name ? names->name : "";
+    if (l->alkalinity_given || take_formula(s, names->formula) ||
+        take_named(s, name))
+        return true;
+    *alkalinity = l->base_meq_per_g;
+    if (l->base_meq_per_g > 0)
+        return true;
+    if (!(open_gap(s, 0) < 0) || !names_an_acid(name))
+        return false;
+    *alkalinity = l->gap_meq_per_g;
+    return true;
+}
+
+/* ---- What its digits say ------------------------------------------------ */
+
+/* Whether both bring the same besides what is printed. */
+static bool same_rest(const fit *a, const fit *b)
+{
+    double charge = alkalinity_of(a) - alkalinity_of(b);
+    if (fabs(charge) > 0.1 * fabs(alkalinity_of(a)))
+        return false;
+    for (size_t k = 0; k < sizeof rest / sizeof *rest; k++) {
+        double in_a = a->share * a->content.amount[rest[k]];
+        double in_b = b->share * b->content.amount[rest[k]];
+        if (fabs(in_a - in_b) > 0.1 * fmax(in_a, in_b))
+            return false;
+    }
+    return true;
+}
+
+/* The salts of the catalogue that the digits fit. */
+typedef struct candidates {
+    fit first;
+    size_t count;
+    bool alike;
+    double least, most; /* alkalinity, meq/g */
+} candidates;
+
+static candidates find_candidates(const settling *s)
+{
+    candidates c = {.alike = true};
+    for (size_t i = 0; i < sw_catalogue_count(); i++) {
+        fit f = {.salt = sw_catalogue_salt(i)};
+        if (f.salt.is_liquid || !content_of(f.salt.formula, &f) ||
+            !fits(s->label, &of_digits, &f))
+            continue;
+        double alkalinity = alkalinity_of(&f);
+        if (!c.count++)
+            c.first = f;
+        c.alike = c.alike && same_rest(&c.first, &f);
+        c.least = fmin(c.least, alkalinity);
+        c.most = fmax(c.most, alkalinity);
+    }
+    return c;
+}
+
+/*
+ * The salt that the digits fit.  Where several do that differ, or a single
+ * figure would make it an acid or a base (33 % K2O alone, a bisulfate), it
+ * counts as neutral, and how far they would move the charge is left open.
+ */
+static bool take_fitting(settling *s, const candidates *c)
+{
+    bool neutral = c->most - c->least < no_charge;
+    if (c->count && c->alike && (neutral || c->first.figures > 1)) {
+        take_all(s, &c->first);
+        return true;
+    }
+    s->product->open_acid_meq_per_g = -c->least;
+    s->product->open_base_meq_per_g = c->most;
+    return false;
+}
+
+static bool has_any(const sw_label *label, const sw_component *list,
+                    size_t count)
+{
+    for (size_t k = 0; k < count; k++)
+        if (label->per_g.amount[list[k]] > 0)
+            return true;
+    return false;
+}
+
+/* Silicon dissolves as the silicate of potassium or sodium. */
+static bool take_silicate(settling *s)
+{
+    static const sw_component anions[] = {SW_NO3_N, SW_P, SW_S, SW_CL};
+    double silicon = s->label->per_g.amount[SW_SI] / sw_element_weight("Si");
+    double gap = s->label->gap_meq_per_g;
+    if (!(silicon > 0) || !(gap > 0) || gap > base_per_silicon * silicon ||
+        has_any(s->label, anions, sizeof anions / sizeof *anions))
+        return false;
+    s->product->per_g.amount[SW_ALKALINITY] = gap;
+    return true;
+}
+
+/* ---- What stays open ---------------------------------------------------- */
+
+/* Anions, or a silicate, and no cation at all: an acid and a salt print alike.
+ */
+static sw_status ask(const settling *s, sw_error *error)
+{
+    static const sw_component anions[] = {SW_P, SW_NO3_N, SW_S, SW_CL, SW_SI};
+    static const sw_component cations[] = {SW_NH4_N, SW_K,  SW_CA, SW_MG, SW_NA,
+                                           SW_FE,    SW_MN, SW_ZN, SW_CU};
+    if (has_any(s->label, cations, sizeof cations / sizeof *cations) ||
+        !has_any(s->label, anions, sizeof anions / sizeof *anions))
+        return SW_OK;
+    return sw_fail(
+        error, SW_ERR_MISSING,
+        "this label has %s but no cation, and an acid, a salt and a base print "
+        "alike; give what goes with it (K2O, NH4-N, Na2O ... and its %%), or a "
+        "formula such as H3PO4 or NaH2PO4, or 'alkalinity %.3g' for an acid "
+        "and 'alkalinity 0' for a neutral salt, in meq/g",
+        s->label->per_g.amount[SW_P] > 0 ? "phosphate" : "anions",
+        s->label->gap_meq_per_g);
+}
+
+/* Phosphate beside urea may be urea phosphate, an acid, wherever an anion may
+ * be missing that hides it. */
+static double urea_phosphate_of(const sw_label *label)
+{
+    const double *a = label->per_g.amount;
+    bool all_printed = label->printed[SW_S] && label->printed[SW_CL];
+    return all_printed ? 0
+                       : fmin(a[SW_P] / sw_element_weight("P"),
+                              a[SW_UREA_N] / sw_element_weight("N") / 2);
+}
+
+/*
+ * A neutral salt.  What is missing, rounding included, may be acid instead,
+ * also where anions are missing (bisulfate), or base: beside ammonium, which a
+ * stronger base drives out as ammonia, no more than the phosphate takes.
+ */
+static void leave_open(settling *s, double gap)
+{
+    const sw_label *l = s->label;
+    double phosphate = (l->per_g.amount[SW_P] + l->above_mg_per_g[SW_P]) /
+                       sw_element_weight("P");
+    bool ammonium = l->per_g.amount[SW_NH4_N] > 0;
+    double anions = gap > 0 ? gap + l->gap_above_meq_per_g : 0;
+    double cations = gap < 0 ? l->gap_below_meq_per_g - gap : 0;
+    double *acid = &s->product->open_acid_meq_per_g;
+    double *base = &s->product->open_base_meq_per_g;
+    *acid = fmax(*acid, fmax(fmax(anions, cations), urea_phosphate_of(l)));
+    *base = fmax(*base, ammonium ? fmin(anions, phosphate) : anions);
+}
+
+static sw_status settle(settling *s, const sw_label_names *names,
+                        sw_error *error)
+{
+    double *amount = s->product->per_g.amount;
+    if (!take_said(s, names)) {
+        candidates c = find_candidates(s);
+        bool settled = take_fitting(s, &c) || take_silicate(s);
+        sw_status status = settled || c.count ? SW_OK : ask(s, error);
+        if (status != SW_OK)
+            return status;
+        if (!settled)
+            leave_open(s, open_gap(s, 0));
+    }
+    if (!s->product->taken_as)
+        amount[SW_UNDECLARED] = open_gap(s, amount[SW_ALKALINITY]);
+    return SW_OK;
+}
+
+sw_status sw_label_compose(const char *text, const sw_label_names *names,
+                           sw_product *product, sw_error *error)
+{
+    sw_label label;
+    sw_status status = sw_label_read(text, &label, error);
+    if (status != SW_OK)
+        return status;
+    settling s = {&label, product,
+                  sw_content_charges(&label.per_g) + label.base_meq_per_g};
+    product->per_g = label.per_g;
+    return settle(&s, names, error);
+}

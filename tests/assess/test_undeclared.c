@@ -1,0 +1,118 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later */
+/* What labels leave out, as the result says it. */
+#include "feed.h"
+
+#include "records/label_charge.h"
+#include "tolerances.h"
+
+static sw_product *add_label(bench *b, const char *name, const char *label,
+                             double g_per_l)
+{
+    sw_product *p = add(b, "KNO3", 1000 * g_per_l);
+    p->name = (char *)name;
+    p->label = (char *)label;
+    ck_assert_int_eq(
+        sw_label_compose(label, &(sw_label_names){name, NULL}, p, NULL), SW_OK);
+    return p;
+}
+
+/* The same bag by formula, by its neutral charge, and by its label alone. */
+START_TEST(both_ends_of_an_open_ph_are_told)
+{
+    bench b;
+    set_up(&b);
+    b.water.amount[SW_ALKALINITY] = 0.5;
+    b.water.amount[SW_CARBON] = 0.7;
+    sw_product *p =
+        add_label(&b, "bag", "NH4-N 3.5; urea-N 20.5; P2O5 8; K2O 16", 0.63);
+    sw_assessment *open = assess(&b);
+    const sw_undeclared *u = &open->undeclared;
+    ck_assert_double_lt(u->ph_low, open->mixed.ph - 1);
+    ck_assert_double_gt(u->ph_high, open->mixed.ph + 0.2);
+    ck_assert_ptr_nonnull(strstr(u->text, "bag"));
+    ck_assert_ptr_nonnull(strstr(u->text, "not known"));
+    /* each end is the pH with so much acid, or base, in the bag */
+    double acid = p->open_acid_meq_per_g;
+    double base = p->open_base_meq_per_g;
+    p->open_acid_meq_per_g = p->open_base_meq_per_g = 0;
+    p->per_g.amount[SW_ALKALINITY] = -acid;
+    sw_assessment *low = assess(&b);
+    p->per_g.amount[SW_ALKALINITY] = base;
+    sw_assessment *high = assess(&b);
+    ck_assert_double_eq_tol(low->mixed.ph, u->ph_low, 1e-6);
+    ck_assert_double_eq_tol(high->mixed.ph, u->ph_high, 1e-6);
+    ck_assert(isnan(low->undeclared.ph_low));
+    sw_assessment_free(open);
+    sw_assessment_free(low);
+    sw_assessment_free(high);
+}
+END_TEST
+
+/* As chloride, 3.0 meq/L would be 106 mg/L: above what the target bears. */
+START_TEST(chloride_that_may_pass_a_limit_is_told)
+{
+    bench b;
+    set_up(&b);
+    add_label(&b, "bag", "NH4-N 3.5; urea-N 20.5; P2O5 8; K2O 16; alkalinity 0",
+              0.63);
+    aim_at(&b, SW_CL, 20);
+    b.rows[0].max = 80;
+    sw_assessment *a = assess(&b);
+    ck_assert_double_eq_tol(a->undeclared.anions_meq_per_l, 3.004, 0.002);
+    ck_assert_double_eq_tol(a->undeclared.cl_mg_per_l, 106.5, 0.1);
+    ck_assert_ptr_nonnull(strstr(a->undeclared.text, "limit of 80"));
+    ck_assert(isnan(a->undeclared.ph_low));
+    ck_assert_double_eq(a->rows[SW_CL].finished_mg_per_l, 0);
+    sw_assessment_free(a);
+    b.rows[0].max = 120;
+    b.g_per_l[0] = 0.3;
+    a = assess(&b);
+    ck_assert_str_eq(a->undeclared.text, "");
+    ck_assert_ptr_nonnull(note(a, "label-undeclared-ions"));
+    sw_assessment_free(a);
+}
+END_TEST
+
+/* Chloride not printed is conducting all the same: by formula 1.97 mS/cm. */
+START_TEST(undeclared_ions_count_in_the_ec)
+{
+    bench b;
+    set_up(&b);
+    add_label(&b, "bag", "NH4-N 13; K2O 31.5; alkalinity 0", 1);
+    sw_assessment *by_label = assess(&b);
+    set_up(&b);
+    add(&b, "NH4Cl", 496.5);
+    add(&b, "KCl", 498.6);
+    sw_assessment *by_formula = assess(&b);
+    ck_assert_double_eq_tol(by_label->mixed.ec_ms_per_cm,
+                            by_formula->mixed.ec_ms_per_cm, 0.01);
+    sw_assessment_free(by_label);
+    sw_assessment_free(by_formula);
+}
+END_TEST
+
+START_TEST(only_labels_in_use_are_told_of)
+{
+    bench b;
+    set_up(&b);
+    add_label(&b, "idle", "NH4-N 3.5; urea-N 20.5; P2O5 8; K2O 16", 0);
+    add_label(&b, "sulfate", "K2O 50", 0.5);
+    sw_assessment *a = assess(&b);
+    const sw_note *found = note(a, "label-completed");
+    ck_assert_ptr_nonnull(found);
+    ck_assert_ptr_nonnull(strstr(found->text, "potassium sulfate"));
+    ck_assert_ptr_null(note(a, "label-undeclared-ions"));
+    ck_assert_str_eq(a->undeclared.text, "");
+    ck_assert_double_gt(a->rows[SW_S].finished_mg_per_l, 80);
+    sw_assessment_free(a);
+}
+END_TEST
+
+int main(void)
+{
+    const TTest *const tests[] = {both_ends_of_an_open_ph_are_told,
+                                  chloride_that_may_pass_a_limit_is_told,
+                                  undeclared_ions_count_in_the_ec,
+                                  only_labels_in_use_are_told_of, NULL};
+    return run_suite(suite_of("undeclared", tests));
+}

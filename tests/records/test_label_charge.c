@@ -1,0 +1,310 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later */
+/* Acid, base or salt: what a label's product is taken for, and what is not. */
+#include "suite.h"
+
+#include <math.h>
+#include <string.h>
+
+#include "quantity/formula.h"
+#include "records/label_charge.h"
+#include "tolerances.h"
+
+static sw_product compose(const char *label, const char *name,
+                          const char *formula)
+{
+    sw_product product = {0};
+    sw_error error = {0};
+    ck_assert_msg(sw_label_compose(label, &(sw_label_names){name, formula},
+                                   &product, &error) == SW_OK,
+                  "%s: %s", label, error.message);
+    return product;
+}
+
+static double alkalinity(const sw_product *product)
+{
+    return product->per_g.amount[SW_ALKALINITY];
+}
+
+static bool is_open(const sw_product *product)
+{
+    return product->open_acid_meq_per_g > 0 || product->open_base_meq_per_g > 0;
+}
+
+/* Bags as they are printed, nameless; sources of the grades: the trade. */
+START_TEST(a_rounded_label_is_a_neutral_salt)
+{
+    static const char *const labels[] = {
+        "NO3-N 13; K2O 46",
+        "NO3-N 14; K2O 46",
+        "NO3-N 13.7; K2O 46.2",
+        "NO3-N 14.4; NH4-N 1.1; Ca 19",
+        "NO3-N 14.5; NH4-N 1; Ca 18.5",
+        "NO3-N 11; MgO 16",
+        "NO3-N 10.5; MgO 15",
+        "NH4-N 12; P2O5 61",
+        "P2O5 52; K2O 34",
+        "NO3-N 17; NH4-N 17",
+        "urea-N 16; NO3-N 8; NH4-N 8",
+        "NO3-N 5; P2O5 11; K2O 26; SO3 15; MgO 5; Fe-EDTA 0.3",
+    };
+    for (size_t i = 0; i < sizeof labels / sizeof *labels; i++) {
+        sw_product p = compose(labels[i], NULL, NULL);
+        ck_assert_double_eq(alkalinity(&p), 0);
+        ck_assert_double_eq(p.per_g.amount[SW_UNDECLARED], 0);
+        ck_assert_msg(!is_open(&p), "%s", labels[i]);
+    }
+}
+END_TEST
+
+/* Nameless, by their digits alone: each has one salt of its own. */
+START_TEST(digits_that_fit_one_salt_are_that_salt)
+{
+    static const struct {
+        const char *label, *salt, *formula;
+        double share;
+    } rows[] = {
+        {"P2O5 41; K2O 54", "dipotassium phosphate", "K2HPO4", 1},
+        {"P2O5 33; K2O 66", "tripotassium phosphate", "K3PO4", 1},
+        {"NH4-N 21; P2O5 53", "diammonium phosphate", "(NH4)2HPO4", 0.99},
+        {"urea-N 17; P2O5 44", "urea phosphate", "CO(NH2)2·H3PO4", 0.97},
+        {"K2O 34; SO3 58", "potassium bisulfate", "KHSO4", 1},
+        {"NH4-N 6.8; Mo 54", "ammonium heptamolybdate tetrahydrate",
+         "(NH4)6Mo7O24·4H2O", 1},
+    };
+    for (size_t i = 0; i < sizeof rows / sizeof *rows; i++) {
+        sw_product p = compose(rows[i].label, "bag", NULL);
+        sw_content salt;
+        ck_assert_int_eq(
+            sw_formula_content(rows[i].formula, 1, &salt, NULL, NULL), SW_OK);
+        ck_assert_str_eq(p.taken_as, rows[i].salt);
+        ck_assert_double_eq_tol(alkalinity(&p) / salt.amount[SW_ALKALINITY],
+                                rows[i].share, 0.02);
+        ck_assert(!is_open(&p));
+        ck_assert_double_eq_tol(p.per_g.amount[SW_NA],
+                                rows[i].share * salt.amount[SW_NA], 8);
+    }
+}
+END_TEST
+
+/* K2SO4 is 54.1 % K2O and 18.4 % S: at 50 %, 17.0. */
+START_TEST(what_such_a_salt_does_not_print_is_booked)
+{
+    sw_product sop = compose("K2O 50", "bag", NULL);
+    sw_product kcl = compose("K2O 60", "bag", NULL);
+    sw_product epsom = compose("MgO 16", "bag", NULL);
+    sw_product nitrate = compose("NO3-N 16", "bag", NULL);
+    ck_assert_double_eq_tol(sop.per_g.amount[SW_S], 170, 3);
+    ck_assert_double_eq_tol(kcl.per_g.amount[SW_CL], 452, 5);
+    ck_assert_double_eq_tol(epsom.per_g.amount[SW_S], 127, 3);
+    ck_assert_double_eq_tol(nitrate.per_g.amount[SW_NA], 266, 10);
+    ck_assert_str_eq(kcl.taken_as, "potassium chloride");
+    ck_assert(!is_open(&sop) && !is_open(&kcl) && !is_open(&epsom));
+    ck_assert_ptr_null(compose("NO3-N 13; K2O 46", "bag", NULL).taken_as);
+}
+END_TEST
+
+/* Cations 4.77 meq/g (NH4 2.50, K 3.40, less P 1.13) without their anion: as
+ * chloride; at most the phosphate as HPO4 (1.127, and 0.141 for its rounding),
+ * for a stronger base would free ammonia; at worst all as bisulfate, with
+ * 0.354 for the rounding of NH4 (0.071), P (0.070) and K (0.212). */
+START_TEST(what_is_missing_is_undeclared_and_no_base)
+{
+    sw_product p =
+        compose("NH4-N 3.5; urea-N 20.5; P2O5 8; K2O 16", "bag", NULL);
+    ck_assert_double_eq(alkalinity(&p), 0);
+    ck_assert_double_eq_tol(p.per_g.amount[SW_UNDECLARED], 4.769, 0.002);
+    ck_assert_double_eq_tol(p.open_base_meq_per_g, 1.268, 0.002);
+    ck_assert_double_eq_tol(p.open_acid_meq_per_g, 5.123, 0.002);
+    ck_assert_double_eq(p.per_g.amount[SW_CL], 0);
+    sw_product sulfate = compose("K2O 50; SO3 45", "bag", NULL);
+    ck_assert_double_eq(alkalinity(&sulfate), 0);
+    ck_assert_double_eq_tol(sulfate.per_g.amount[SW_UNDECLARED], -0.626, 0.002);
+    ck_assert_double_eq_tol(sulfate.open_acid_meq_per_g, 0.626 + 0.356, 0.002);
+    ck_assert_double_eq(sulfate.open_base_meq_per_g, 0);
+}
+END_TEST
+
+/* The charges close, but for P 2.82 meq/g that may be urea phosphate with as
+ * much of chloride; not where chloride and sulfate are printed. */
+START_TEST(phosphate_beside_urea_may_be_urea_phosphate)
+{
+    sw_product p =
+        compose("NO3-N 5.9; NH4-N 3.9; urea-N 10.2; P2O5 20; K2O 20", "", NULL);
+    ck_assert_double_eq(alkalinity(&p), 0);
+    ck_assert_double_eq(p.per_g.amount[SW_UNDECLARED], 0);
+    ck_assert_double_eq_tol(p.open_acid_meq_per_g, 2.818, 0.002);
+    ck_assert_double_eq(p.open_base_meq_per_g, 0);
+    sw_product whole = compose("NO3-N 5.9; NH4-N 3.9; urea-N 10.2; P2O5 20; "
+                               "K2O 20; Cl 0.1; SO3 0.2",
+                               "", NULL);
+    ck_assert(!is_open(&whole));
+}
+END_TEST
+
+START_TEST(what_is_said_of_it_goes_before_its_digits)
+{
+    sw_product given = compose("K2O 50; SO3 45; alkalinity -0.6", "bag", NULL);
+    ck_assert_double_eq(alkalinity(&given), -0.6);
+    ck_assert(!is_open(&given));
+    /* by name, though the digits fit no salt */
+    sw_product named = compose("K2O 50; SO3 45", "sulfate of potash", NULL);
+    ck_assert(!is_open(&named) && alkalinity(&named) == 0);
+    sw_product nitrate = compose("NO3-N 15.5; Ca 19", "calcium nitrate", NULL);
+    ck_assert(!is_open(&nitrate) && alkalinity(&nitrate) == 0);
+    /* a name that contradicts its label settles nothing */
+    ck_assert(is_open(&(sw_product[]){
+        compose("NO3-N 15; K2O 10", "potassium nitrate", NULL)}[0]));
+    /* by formula: dipotassium phosphate dissolved */
+    sw_product liquid = compose("P2O5 20; K2O 26.5", "bag", "K2HPO4");
+    ck_assert_double_eq_tol(alkalinity(&liquid), 2.82, 0.05);
+    /* by bases printed: K 9.988, HCO3 9.988 */
+    sw_product printed = compose("K 39.053; HCO3 60.946; Cl 0", "bag", NULL);
+    ck_assert_double_eq_tol(alkalinity(&printed), 9.988, 0.001);
+}
+END_TEST
+
+/* Of one name in the catalogue the salt that the digits fit. */
+START_TEST(a_name_of_several_salts_is_settled_by_the_digits)
+{
+    static const struct {
+        const char *label;
+        double alkalinity;
+    } rows[] = {{"P2O5 52; K2O 34", 0},
+                {"P2O5 40; K2O 53", 5.65},
+                {"P2O5 33; K2O 66", 9.4}};
+    for (size_t i = 0; i < sizeof rows / sizeof *rows; i++) {
+        sw_product p = compose(rows[i].label, "potassium phosphate", NULL);
+        ck_assert_double_eq_tol(alkalinity(&p), rows[i].alkalinity, 0.15);
+    }
+}
+END_TEST
+
+START_TEST(a_label_that_names_an_acid_is_one)
+{
+    static const struct {
+        const char *label, *name;
+        double alkalinity;
+    } rows[] = {
+        {"P2O5 54.3", "phosphoric acid", -7.65},
+        {"P2O5 54.3", "Phosphorsäure technisch", -7.65},
+        {"P2O5 54.3", "fosforzuur van de handel", -7.65},
+        {"NO3-N 13.3", "nitric acid", -9.5},
+        {"NO3-N 13.3", "acide nitrique dilué", -9.5},
+        {"SO3 76", "battery acid", -19.0},
+        {"NO3-N 6; P2O5 20", "acid blend", -7.1},
+    };
+    for (size_t i = 0; i < sizeof rows / sizeof *rows; i++) {
+        sw_product p = compose(rows[i].label, rows[i].name, NULL);
+        ck_assert_double_eq_tol(alkalinity(&p), rows[i].alkalinity, 0.05);
+        ck_assert(!is_open(&p));
+    }
+    /* the food of plants that love acid is not one itself */
+    sw_product food = compose("NH4-N 3; urea-N 27; P2O5 10; K2O 10",
+                              "food for acid-loving plants", NULL);
+    ck_assert_double_eq(alkalinity(&food), 0);
+}
+END_TEST
+
+START_TEST(silicon_beside_potassium_alone_is_a_silicate)
+{
+    sw_product p = compose("K2O 8.3; SiO2 20.8", "bag", NULL);
+    ck_assert_double_eq_tol(alkalinity(&p), 1.762, 0.002);
+    sw_product mixed = compose("K2O 8; SiO2 20; NO3-N 1", "bag", NULL);
+    ck_assert_double_eq(alkalinity(&mixed), 0);
+    ck_assert(is_open(&mixed));
+}
+END_TEST
+
+START_TEST(anions_without_a_cation_are_asked_about)
+{
+    static const char *const labels[] = {
+        "P2O5 30", "NO3-N 5; P2O5 10", "urea-N 5; P2O5 30",
+        "SO3 30",  "NO3-N 10",         "SiO2 12",
+        "Cl 10"};
+    for (size_t i = 0; i < sizeof labels / sizeof *labels; i++) {
+        sw_product product = {0};
+        sw_error error = {0};
+        ck_assert_int_eq(sw_label_compose(labels[i],
+                                          &(sw_label_names){"bag", NULL},
+                                          &product, &error),
+                         SW_ERR_MISSING);
+        ck_assert_ptr_nonnull(strstr(error.message, "alkalinity 0"));
+        ck_assert_ptr_nonnull(strstr(error.message, "K2O"));
+    }
+    compose("P2O5 30; alkalinity -4.2", "bag", NULL);
+    compose("P2O5 30", "bag", "H3PO4");
+}
+END_TEST
+
+/* Bicarbonate, carbonate, bisulfate; borax, metasilicate, molybdenum trioxide:
+ * no acid or base is made of one figure, and each is said to be possible. */
+START_TEST(one_figure_makes_no_acid_or_base)
+{
+    static const struct {
+        const char *label;
+        double acid, base; /* at least */
+    } rows[] = {
+        {"K2O 47", 9.9, 9.9}, {"K2O 68", 14.4, 14.4}, {"K2O 33", 7, 7},
+        {"B 11", 0, 5},       {"SiO2 28", 0, 9.3},    {"Mo 66", 13.7, 0},
+    };
+    for (size_t i = 0; i < sizeof rows / sizeof *rows; i++) {
+        sw_product p = compose(rows[i].label, "bag", NULL);
+        ck_assert_double_eq(alkalinity(&p), 0);
+        ck_assert_ptr_null(p.taken_as);
+        ck_assert_double_ge(p.open_acid_meq_per_g, rows[i].acid);
+        ck_assert_double_ge(p.open_base_meq_per_g, rows[i].base);
+    }
+    sw_product named = compose("K2O 47", "potassium bicarbonate", NULL);
+    ck_assert_double_eq_tol(alkalinity(&named), 9.98, 0.05);
+}
+END_TEST
+
+/* Potassium sulfate of 89 % or a little more than pure bicarbonate. */
+START_TEST(where_salts_differ_it_counts_as_neutral)
+{
+    sw_product p = compose("K2O 48", "bag", NULL);
+    ck_assert_double_eq(alkalinity(&p), 0);
+    ck_assert_double_gt(p.open_base_meq_per_g, 9.5);
+    ck_assert_double_eq(p.per_g.amount[SW_S] + p.per_g.amount[SW_CARBON], 0);
+    ck_assert_double_eq_tol(p.per_g.amount[SW_UNDECLARED], 10.19, 0.01);
+}
+END_TEST
+
+/* What is built in by its label has the charge of what it is called. */
+START_TEST(the_catalogues_own_labels_obey_the_same_rule)
+{
+    size_t seen = 0;
+    for (size_t i = 0; i < sw_catalogue_count(); i++) {
+        sw_product *p;
+        ck_assert_int_eq(sw_catalogue_get(i, &p, NULL), SW_OK);
+        bool silicate = p->per_g.amount[SW_SI] > 0;
+        if (p->label && !silicate)
+            ck_assert_msg(alkalinity(p) == 0 && !is_open(p), "%s", p->name);
+        if (p->label && silicate)
+            ck_assert_double_eq_tol(alkalinity(p), 1.762, 0.002);
+        seen += p->label != NULL;
+        sw_product_free(p);
+    }
+    ck_assert_uint_gt(seen, 10);
+}
+END_TEST
+
+int main(void)
+{
+    const TTest *const tests[] = {
+        a_rounded_label_is_a_neutral_salt,
+        digits_that_fit_one_salt_are_that_salt,
+        what_such_a_salt_does_not_print_is_booked,
+        what_is_missing_is_undeclared_and_no_base,
+        phosphate_beside_urea_may_be_urea_phosphate,
+        what_is_said_of_it_goes_before_its_digits,
+        a_name_of_several_salts_is_settled_by_the_digits,
+        a_label_that_names_an_acid_is_one,
+        silicon_beside_potassium_alone_is_a_silicate,
+        anions_without_a_cation_are_asked_about,
+        one_figure_makes_no_acid_or_base,
+        where_salts_differ_it_counts_as_neutral,
+        the_catalogues_own_labels_obey_the_same_rule,
+        NULL};
+    return run_suite(suite_of("label_charge", tests));
+}
