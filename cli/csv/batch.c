@@ -43,7 +43,7 @@ static void *begin_batch(const cli_canvas *canvas, const cli_inputs *shared,
     }
     for (int i = 0; i < SW_COMPONENT_COUNT; i++)
         fprintf(canvas->out, ",%s [mg/L]", sw_component_name((sw_component)i));
-    fputs(",danger\r\n", canvas->out);
+    fputs(",danger,undeclared\r\n", canvas->out);
     return state;
 }
 
@@ -107,9 +107,13 @@ static void add_batch_row(void *opaque, const sw_water *water,
     if (report && report->assessment) {
         put_batch_values(stream, report);
         put_dangers(&state->out, report);
+        fputc(',', stream);
+        if (report->assessment->undeclared.text[0])
+            line_text(&state->out, report->assessment->undeclared.text);
     } else {
         for (size_t i = 0;
-             i < BATCH_HEADS + state->shelf->count + SW_COMPONENT_COUNT; i++)
+             i < BATCH_HEADS + 1 + state->shelf->count + SW_COMPONENT_COUNT;
+             i++)
             fputc(',', stream);
     }
     fputs("\r\n", stream);

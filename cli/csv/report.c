@@ -137,6 +137,21 @@ static void put_meter(const cli_lines *out, const cli_report *report)
                  {"EC by 2 %", meter.two_percent_ms_per_cm, "mS/cm"});
 }
 
+/* What labels leave open; a line of text where it matters. */
+static void put_undeclared(const cli_lines *out, const sw_undeclared *u)
+{
+    if (!(u->anions_meq_per_l > 0 || u->cations_meq_per_l > 0 || u->text[0]))
+        return;
+    LINE_NUMBERS(out, "finished", "undeclared",
+                 {"anions", u->anions_meq_per_l, "meq/L"},
+                 {"cations", u->cations_meq_per_l, "meq/L"},
+                 {"pH lowest", u->ph_low, ""}, {"pH highest", u->ph_high, ""},
+                 {"Cl at most", u->cl_mg_per_l, "mg/L"},
+                 {"Na at most", u->na_mg_per_l, "mg/L"});
+    if (u->text[0])
+        line_word(out, (cli_cell){"finished", "undeclared", "text"}, u->text);
+}
+
 static void put_solution(const cli_lines *out, const cli_report *report)
 {
     const sw_assessment *assessment = report->assessment;
@@ -148,6 +163,7 @@ static void put_solution(const cli_lines *out, const cli_report *report)
                  {"pH aired", assessment->aired.ph, ""},
                  {"alkalinity", mixed->alkalinity_meq_per_l, "meq/L"},
                  {"osmotic pressure", mixed->osmotic_pressure_kpa, "kPa"});
+    put_undeclared(out, &assessment->undeclared);
     put_meter(out, report);
     for (int i = 0; i < SW_SOLID_COUNT; i++) {
         const sw_saturation *row = &mixed->saturation[i];

@@ -45,6 +45,21 @@ cli_value *doc_source_water(const cli_source *source, double share)
     return out;
 }
 
+void doc_put_undeclared(cli_value *object, const sw_undeclared *undeclared)
+{
+    if (!(undeclared->anions_meq_per_l > 0) &&
+        !(undeclared->cations_meq_per_l > 0) && !undeclared->text[0])
+        return;
+    cli_value *out = value_object();
+    VALUE_PUT(out, {"anions_meq_per_l", undeclared->anions_meq_per_l},
+              {"cations_meq_per_l", undeclared->cations_meq_per_l},
+              {"ph_low", undeclared->ph_low}, {"ph_high", undeclared->ph_high},
+              {"cl_up_to_mg_per_l", undeclared->cl_mg_per_l},
+              {"na_up_to_mg_per_l", undeclared->na_mg_per_l});
+    value_put_text(out, "text", undeclared->text);
+    value_put(object, "undeclared", out);
+}
+
 cli_value *doc_guidelines(const sw_guideline_row *rows, size_t count)
 {
     cli_value *out = value_array();

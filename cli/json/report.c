@@ -135,6 +135,7 @@ static cli_value *finished(const cli_report *report)
               {"cations_meq_per_l", mixed->cations_meq_per_l},
               {"anions_meq_per_l", mixed->anions_meq_per_l},
               {"temperature_c", report->settings->conditions.temperature_c});
+    doc_put_undeclared(out, &assessment->undeclared);
     cli_meter meter;
     if (report_meter(report, &meter))
         VALUE_PUT(out, {"meter_temperature_c", report->settings->meter_c},

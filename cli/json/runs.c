@@ -43,6 +43,7 @@ static void put_brief(cli_value *row, const cli_report *report)
               {"ph_mixed", assessment->mixed.ph},
               {"ph_aired", assessment->aired.ph},
               {"cost_per_m3", assessment->cost_per_m3});
+    doc_put_undeclared(row, &assessment->undeclared);
 }
 
 static void add_danger(void *context, const sw_note *note)

@@ -119,6 +119,11 @@ static void put_result(const cli_sheet *sheet)
     }
     words_drift(report, words, sizeof words);
     escape_text(sheet->out, words);
+    if (report->assessment->undeclared.text[0]) {
+        fputs(" <strong>", sheet->out);
+        escape_name(sheet->out, report->assessment->undeclared.text);
+        fputs("</strong>", sheet->out);
+    }
     fputs("</p>\n", sheet->out);
 }
 

@@ -83,6 +83,8 @@ static void put_result(FILE *out, const cli_comparison *comparison,
     words_drift(report, words, sizeof words);
     escape_text(out, words);
     fputs(words[0] ? " " : "", out);
+    escape_name(out, report->assessment->undeclared.text);
+    fputs(report->assessment->undeclared.text[0] ? " " : "", out);
     comparison_say_shares(comparison, column, shares, sizeof shares);
     escape_name(out, shares);
     fputs(shares[0] ? ". " : "", out);

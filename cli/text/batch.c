@@ -104,6 +104,8 @@ static void put_remark(cli_table *table, const cli_report *report)
     report_visit_severity(report, SW_DANGER, add_danger, &remark);
     if (unmet[0])
         add_words(&remark, "", unmet);
+    if (report->assessment->undeclared.text[0])
+        add_words(&remark, "", report->assessment->undeclared.text);
     if (remark.text[0])
         table_remark(table, remark.text);
 }

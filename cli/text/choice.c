@@ -66,6 +66,9 @@ static void put_result(const cli_page *page, const cli_comparison *comparison,
         page_entry(page, NAME_COLUMNS, name, "%s; %s", text, reason);
     else
         page_entry(page, NAME_COLUMNS, name, "%s", text);
+    if (report->assessment && report->assessment->undeclared.text[0])
+        page_entry(page, NAME_COLUMNS, "", "%s",
+                   report->assessment->undeclared.text);
     report_visit_severity(report, SW_DANGER, put_danger, &own);
 }
 

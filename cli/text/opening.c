@@ -66,6 +66,8 @@ static void put_result(const cli_page *page, const cli_report *report)
     words_drift(report, drift, sizeof drift);
     if (drift[0])
         page_paragraph(page, 2, 2, "%s", drift);
+    if (report->assessment->undeclared.text[0])
+        page_paragraph(page, 2, 2, "%s", report->assessment->undeclared.text);
     if (report_lacks_tanks(report))
         page_paragraph(page, 2, 2,
                        "But no stock of this strength can be made: see below.");

@@ -62,6 +62,9 @@ static void put_stage(const cli_page *page, const cli_comparison *comparison,
     words_drift(report, words, sizeof words);
     if (words[0])
         page_entry(page, NAME_COLUMNS, "", "%s", words);
+    if (report->assessment->undeclared.text[0])
+        page_entry(page, NAME_COLUMNS, "", "%s",
+                   report->assessment->undeclared.text);
     put_alarms(page, report);
 }
 

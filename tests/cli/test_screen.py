@@ -16,7 +16,7 @@ SHELF = ('product,label,density\n'
          '"%s",Ca 10,\n'
          '"\u6c34\u6eb6\u6027\u80a5\u6599 \u786b\u9178\u94be '
          '\u6c34\u6eb6\u6027\u80a5\u6599 \u786b\u9178\u94be",K 40,\n'
-         '"evil\u202ename",NO3-N 10,1.2\n'
+         '"evil\u202ename",NO3-N 10; Na 16.4,1.2\n'
          '"%s",Mg 10,\n' % (LONG, "W" * 118))
 
 

@@ -43,7 +43,7 @@ class Stages(unittest.TestCase):
     def test_what_another_stage_names_stays_bounded_where_it_is_not(self):
         head = "parameter,target,stage\n"
         rows = "N,150,{0}\nCa,100,{0}\n"
-        shelf = ("product,label\nodd,NO3-N 10; Mo 1\n"
+        shelf = ("product,label\nodd,NO3-N 10; K 28; Mo 1\n"
                  "calcium,Ca 20; Cl 35\n")
         with written(shelf) as products:
             def molybdenum(text, *options):

@@ -1,0 +1,153 @@
+# SPDX-License-Identifier: GPL-3.0-or-later
+"""What a label leaves out, on every kind of output of every command."""
+import os
+import tempfile
+import unittest
+
+from runner import run, run_json
+
+WATER = ("parameter,value,unit\npH,7.2,\nalkalinity,40,mg/L CaCO3\n"
+         "Ca,12,mg/L\nMg,2,mg/L\nNa,9,mg/L\nCl,14,mg/L\nSO4,9,mg/L\n"
+         "NO3-N,0.5,mg/L\n")
+TARGET = "parameter,target,min,max,unit\nN,150,,,mg/L\npH,5.8,5.5,6.3,\n"
+BAG = "bag,NH4-N 3.5; urea-N 20.5; P2O5 8; K2O 16\n"
+ACID = "sulfuric acid 93 %,\n"
+
+
+class Folder(unittest.TestCase):
+    def setUp(self):
+        folder = tempfile.TemporaryDirectory()
+        self.addCleanup(folder.cleanup)
+        self.folder = folder.name
+        self.common = ["--water", self.file("water.csv", WATER),
+                       "--target", self.file("target.csv", TARGET)]
+
+    def file(self, name, text):
+        path = os.path.join(self.folder, name)
+        with open(path, "w", encoding="utf-8") as file:
+            file.write(text)
+        return path
+
+    def shelf(self, rows):
+        return ["--shelf", self.file("shelf.csv", "product,label\n" + rows)]
+
+
+class Open(Folder):
+    """A bag that leaves an anion out: the pH has two ends."""
+
+    def setUp(self):
+        super().setUp()
+        mix = self.common + self.shelf(BAG + ACID)
+        self.runs = {
+            "formulate": mix,
+            "check": mix + ["--dose", "bag=0.63g/L", "--top-up"],
+            "stock": mix + ["--tank", "50gal"],
+            "compare": mix + ["--water", self.file("other.csv", WATER)],
+            "batch": mix,
+            "renew": mix + ["--solution", self.file("old.csv", WATER),
+                            "--holds", "500L"],
+        }
+
+    def test_the_first_lines_of_the_text_say_so(self):
+        for command, options in self.runs.items():
+            text = " ".join(run(command, *options).stdout.split())
+            at = text.find("The pH is not known")
+            self.assertTrue(0 <= at < 1500, (command, text[:1500]))
+            self.assertRegex(text[at:], r"as low as \d\.\d or as high as \d")
+
+    def test_csv_and_json_say_so(self):
+        for command, options in self.runs.items():
+            out = run(command, *options, "--format", "csv").stdout
+            self.assertIn("The pH is not known", out, command)
+            report = run_json(command, *options)
+            for one in report.get("runs", [report]):
+                u = one.get("finished", one)["undeclared"]
+                ph = one.get("finished", one)["ph_mixed"]
+                self.assertLess(u["ph_low"], ph - 0.2, command)
+                self.assertGreater(u["ph_high"], ph + 0.2, command)
+                self.assertGreater(u["anions_meq_per_l"], 2)
+
+    def test_the_sheet_says_so_in_its_result(self):
+        for command in ("formulate", "check", "stock"):
+            path = os.path.join(self.folder, "sheet.html")
+            done = run(command, *self.runs[command], "--sheet", path)
+            self.assertLessEqual(done.returncode, 1, done.stderr)
+            with open(path, encoding="utf-8") as file:
+                head = file.read().split("</header>")[0]
+            self.assertIn("The pH is not known", head, command)
+            os.remove(path)
+
+    def test_acid_is_sized_on_the_water_alone(self):
+        """0.8 meq/L of alkalinity; the bag's gap would be 3.0 more."""
+        report = run_json("check", *self.runs["check"])
+        acid = [p for p in report["recipe"] if "acid" in p["product"]][0]
+        self.assertLess(acid["g_per_l"] * 0.93 / 98.08 * 2000, 0.8)
+        self.assertGreater(acid["g_per_l"] * 0.93 / 98.08 * 2000, 0.3)
+
+
+class Asked(Folder):
+    def refused(self, rows, *words):
+        done = run("formulate", *self.common, *self.shelf(rows))
+        self.assertEqual(done.returncode, 3, done.stdout)
+        for word in words:
+            self.assertIn(word, done.stderr)
+
+    def test_what_could_mean_two_things_is_refused_with_both(self):
+        self.refused("x,NO3-N 6; NH4-N 4; urea 10\n", "urea-N 10 ",
+                     "urea-N 4.665")
+        self.refused("x,NO3-N 0.144; NH4-N 0.011; Ca 0.19\n", "14.4",
+                     "0.144 %")
+        self.refused("x,P2O5 30\n", "K2O", "alkalinity 0", "H3PO4")
+
+    def test_a_label_that_is_not_used_gets_no_word(self):
+        idle = run("formulate", *self.common,
+                   *self.shelf("nitrate,NO3-N 14.4; NH4-N 1.1; Ca 19\n"
+                               "odd,K2O 30; MgO 4\n" + ACID))
+        self.assertEqual(idle.stderr, "")
+        self.assertNotIn("odd", idle.stdout.split("Recipe")[0])
+        self.assertNotIn("label of odd", idle.stdout)
+
+
+class Same(Folder):
+    def test_a_rounded_nitrate_takes_no_acid(self):
+        """By formula the feed stands at pH 3.9 with such acid in it."""
+        target = self.file("t.csv", "parameter,target,min,max,unit\n"
+                           "N,180,,,mg/L\nP,31,,,mg/L\nK,290,,,mg/L\n"
+                           "Ca,150,,,mg/L\nMg,30,,,mg/L\npH,5.8,5.5,6.2,\n")
+        soft = self.file("soft.csv", "parameter,value,unit\npH,6.3,\n"
+                         "alkalinity,4,mg/L CaCO3\nCa,1,mg/L\n")
+        rest = ("monopotassium phosphate,\nmagnesium sulfate heptahydrate,\n"
+                "calcium ammonium nitrate double salt,\nnitric acid 60 %,\n")
+        acid = {}
+        for label in ("NO3-N 13; K2O 46", "NO3-N 14; K2O 46",
+                      "NO3-N 13.7; K2O 46"):
+            report = run_json("formulate", "--water", soft, "--target", target,
+                              *self.shelf("nitrate," + label + "\n" + rest))
+            acid[label] = sum(p["g_per_l"] for p in report["recipe"]
+                              if "acid" in p["product"])
+        self.assertEqual(set(acid.values()), {0})
+
+    def test_tank_a_by_label_and_by_formula(self):
+        """The catalogue's double salt of 14.4; 1.1; 19 made it pH 3.2."""
+        found = []
+        rest = ("potassium nitrate,\nmonopotassium phosphate,\n"
+                "magnesium sulfate heptahydrate,\nnitric acid 60 %,\n"
+                "iron DTPA 11 %,\n")
+        target = self.file("t.csv", "parameter,target,min,max,unit\n"
+                           "N,180,,,mg/L\nP,31,,,mg/L\nK,220,,,mg/L\n"
+                           "Ca,150,,,mg/L\nMg,30,,,mg/L\nFe,2,,,mg/L\n")
+        for row in ("calcium ammonium nitrate double salt,\n",
+                    "can,5Ca(NO3)2·NH4NO3·10H2O\n"):
+            head = "product,formula\n"
+            shelf = self.file("s.csv", head + row + rest)
+            report = run_json("stock", *self.common[:2], "--target", target,
+                              "--shelf", shelf, "--tank", "100L",
+                              "--acid-tank")
+            found += [t["ph"] for t in report["stock"]["tanks"]
+                      if t["tank"] == "A"]
+        self.assertEqual(len(found), 2)
+        self.assertAlmostEqual(found[0], found[1], delta=0.3)
+
+
+if __name__ == "__main__":
+    unittest.main()
