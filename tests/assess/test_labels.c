@@ -36,7 +36,11 @@ static sw_assessment *assess(const sw_content *water, sw_product *product,
     sw_target target = {.name = "t"};
     sw_shelf shelf = {.name = "s", .products = product, .count = 1};
     sw_recipe recipe = {&g_per_l, 1};
-    sw_mix mix = {water, &target, &shelf, &recipe, sw_conditions_default()};
+    sw_mix mix = {.water = water,
+                  .target = &target,
+                  .shelf = &shelf,
+                  .recipe = &recipe,
+                  .conditions = sw_conditions_default()};
     sw_assessment *a = NULL;
     sw_error error = {0};
     ck_assert_msg(sw_assess(&mix, &a, &error) == SW_OK, "%s", error.message);
