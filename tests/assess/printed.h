@@ -159,4 +159,15 @@ static inline void print_label(const sw_content *per_g, rounding how, bool all,
     print_entry(text, used, "Fe", (per_g->amount[SW_FE] - held) / 10, how);
 }
 
+/* g/L of finished solution; traces are dosed as such. */
+static inline double dose_of(const sw_content *per_g)
+{
+    static const sw_component traces[] = {SW_B,  SW_FE, SW_MN,
+                                          SW_ZN, SW_CU, SW_MO};
+    for (size_t k = 0; k < sizeof traces / sizeof *traces; k++)
+        if (per_g->amount[traces[k]] > 50)
+            return 0.005;
+    return 0.7;
+}
+
 #endif

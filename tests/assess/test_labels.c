@@ -47,17 +47,6 @@ static sw_assessment *assess(const sw_content *water, sw_product *product,
     return a;
 }
 
-/* Traces are dosed as such. */
-static double dose_of(const sw_content *per_g)
-{
-    static const sw_component traces[] = {SW_B,  SW_FE, SW_MN,
-                                          SW_ZN, SW_CU, SW_MO};
-    for (size_t k = 0; k < sizeof traces / sizeof *traces; k++)
-        if (per_g->amount[traces[k]] > 50)
-            return 0.005;
-    return 0.7;
-}
-
 static void compare(sweep *s, const sw_content *truth, const sw_product *p,
                     const char *label)
 {

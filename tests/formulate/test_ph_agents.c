@@ -17,9 +17,9 @@ static sw_product *add_label(sw_kit *kit, const char *label)
 {
     sw_product *product = kit_product(kit, label, SW_K, 0);
     product->label = product->name;
-    ck_assert_int_eq(sw_label_compose(label, &(sw_label_names){label, NULL},
-                                      product, NULL),
-                     SW_OK);
+    ck_assert_int_eq(
+        sw_label_compose(label, &(sw_label_names){label, NULL}, product, NULL),
+        SW_OK);
     return product;
 }
 
