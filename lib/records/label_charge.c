@@ -231,13 +231,23 @@ typedef struct candidates {
     double least, most; /* alkalinity, meq/g */
 } candidates;
 
+/* Which chelator it is the figures of a metal do not tell. */
+static bool holds_chelate(const sw_content *per_g)
+{
+    const double *a = per_g->amount;
+    return a[SW_CHELATED_FE] + a[SW_CHELATED_MN] + a[SW_CHELATED_ZN] +
+               a[SW_CHELATED_CU] >
+           0;
+}
+
 static candidates find_candidates(const settling *s)
 {
     candidates c = {.alike = true};
-    for (size_t i = 0; i < sw_catalogue_count(); i++) {
+    size_t count = sw_catalogue_count();
+    for (size_t i = 0; i < count && !holds_chelate(&s->label->per_g); i++) {
         fit f = {.salt = sw_catalogue_salt(i)};
         if (f.salt.is_liquid || !content_of(f.salt.formula, &f) ||
-            !fits(s->label, &of_digits, &f))
+            holds_chelate(&f.content) || !fits(s->label, &of_digits, &f))
             continue;
         double alkalinity = alkalinity_of(&f);
         if (!c.count++)
