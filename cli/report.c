@@ -137,12 +137,15 @@ double report_share(const cli_report *report, size_t index)
     return inputs->waters.count == 1 ? 1.0 : (double)NAN;
 }
 
-bool report_is_reported(const cli_report *report, sw_component component)
+double report_water_part(const sw_component_row *row)
 {
-    for (size_t i = 0; i < report->inputs->waters.count; i++)
-        if (report->inputs->waters.items[i].water->reported[component])
-            return true;
-    return false;
+    return row->water_reported ? row->water_mg_per_l : (double)NAN;
+}
+
+double report_water_unseen(const sw_component_row *row)
+{
+    return row->water_unseen_mg_per_l > 0.0 ? row->water_unseen_mg_per_l
+                                            : (double)NAN;
 }
 
 double report_as_caco3(double meq_per_l)

@@ -103,8 +103,10 @@ const char *report_saturation_verdict(sw_solid solid,
                                       const sw_saturation *saturation);
 /* Share of source `index` in the water, 0 to 1. */
 double report_share(const cli_report *report, size_t index);
-/* Whether any of the waters reports the component. */
-bool report_is_reported(const cli_report *report, sw_component component);
+/* What the water brings of it, mg/L; NaN where its report lacks it. */
+double report_water_part(const sw_component_row *row);
+/* What more may be in it below detection; NaN where nothing may. */
+double report_water_unseen(const sw_component_row *row);
 
 /* Alkalinity in mg/L CaCO3 of `meq_per_l`. */
 double report_as_caco3(double meq_per_l);

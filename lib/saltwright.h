@@ -524,6 +524,8 @@ SW_API const char *sw_verdict_text(sw_verdict verdict);
 typedef struct sw_component_row {
     sw_component component;
     double water_mg_per_l, added_mg_per_l, finished_mg_per_l;
+    bool water_reported; /* false: by not all waters in it; the rest counts 0 */
+    double water_unseen_mg_per_l; /* at most, below detection; counts 0 */
     double target_mg_per_l;             /* NaN when none, as below */
     double min_mg_per_l, max_mg_per_l;  /* limits as given */
     double low_mg_per_l, high_mg_per_l; /* verdict's: limits, or target -+10 % */
@@ -538,7 +540,11 @@ typedef struct sw_measure_row {
     double finished, target, min, max, low, high;
     sw_verdict verdict;
 } sw_measure_row;
-typedef enum sw_fitness { SW_FIT, SW_CARE, SW_UNFIT } sw_fitness;
+typedef enum sw_fitness {
+    SW_FIT, SW_CARE, SW_UNFIT,
+    SW_NOT_REPORTED, /* a water's report lacks it: neither fit nor unfit */
+    SW_NOT_SEEN      /* below a limit of detection that is above the row's */
+} sw_fitness;
 SW_API const char *sw_fitness_text(sw_fitness fitness); /* "fit", "care" ... */
 
 /* A published limit a water or a finished solution was held against. */

@@ -102,13 +102,14 @@ static void put_recipe(const cli_lines *out, const cli_report *report)
 static void put_component(const cli_lines *out, const sw_component_row *row)
 {
     const char *name = sw_component_name(row->component);
-    LINE_NUMBERS(out, "component", name, {"water", row->water_mg_per_l, "mg/L"},
-                 {"added", row->added_mg_per_l, "mg/L"},
-                 {"finished", row->finished_mg_per_l, "mg/L"},
-                 {"target", row->target_mg_per_l, "mg/L"},
-                 {"min", row->min_mg_per_l, "mg/L"},
-                 {"max", row->max_mg_per_l, "mg/L"},
-                 {"residual", row->residual_mg_per_l, "mg/L"});
+    LINE_NUMBERS(
+        out, "component", name, {"water", report_water_part(row), "mg/L"},
+        {"water unseen", report_water_unseen(row), "mg/L"},
+        {"added", row->added_mg_per_l, "mg/L"},
+        {"finished", row->finished_mg_per_l, "mg/L"},
+        {"target", row->target_mg_per_l, "mg/L"},
+        {"min", row->min_mg_per_l, "mg/L"}, {"max", row->max_mg_per_l, "mg/L"},
+        {"residual", row->residual_mg_per_l, "mg/L"});
     line_word(out, (cli_cell){"component", name, "verdict"},
               sw_verdict_text(row->verdict));
     line_word(out, (cli_cell){"component", name, "reason"}, row->reason);

@@ -12,7 +12,7 @@ static cli_value *blended_water(const cli_report *report)
     bool known[SW_COMPONENT_COUNT];
     cli_value *out = value_object();
     for (int i = 0; i < SW_COMPONENT_COUNT; i++)
-        known[i] = report_is_reported(report, (sw_component)i);
+        known[i] = report->assessment->rows[i].water_reported;
     value_put(out, "components", doc_reported(water, known));
     value_put_number(out, "alkalinity_meq_per_l", water->amount[SW_ALKALINITY]);
     return out;
@@ -64,7 +64,8 @@ static cli_value *component(const sw_component_row *row)
 {
     cli_value *out = value_object();
     value_put_text(out, "component", sw_component_name(row->component));
-    VALUE_PUT(out, {"water_mg_per_l", row->water_mg_per_l},
+    VALUE_PUT(out, {"water_mg_per_l", report_water_part(row)},
+              {"water_unseen_mg_per_l", report_water_unseen(row)},
               {"added_mg_per_l", row->added_mg_per_l},
               {"finished_mg_per_l", row->finished_mg_per_l},
               {"target_mg_per_l", row->target_mg_per_l},

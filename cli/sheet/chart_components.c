@@ -111,7 +111,9 @@ static void describe(const cli_sheet *sheet)
             sheet->out, "%s%s %s, of it %s from the water, band %s: %s",
             begun ? "; " : "", sw_component_name(row->component),
             figure_fixed(row->finished_mg_per_l, decimals).text,
-            figure_fixed(row->water_mg_per_l, decimals).text,
+            row->water_reported
+                ? figure_fixed(row->water_mg_per_l, decimals).text
+                : "what is not reported",
             sheet_band(row->low_mg_per_l, row->high_mg_per_l, decimals).text,
             sw_verdict_text(row->verdict));
         begun = true;

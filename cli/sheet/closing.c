@@ -106,13 +106,11 @@ static void put_unreported(const cli_sheet *sheet)
     bool begun = false;
     for (int i = 0; i < SW_N; i++) {
         const sw_component_row *row = &sheet->report->assessment->rows[i];
-        if (report_is_reported(sheet->report, (sw_component)i) ||
-            !report_shows(row))
+        if (row->water_reported || !report_shows(row))
             continue;
         fprintf(sheet->out, "%s%s",
                 begun ? ", "
-                      : "<li>Not in the lab report, so reckoned as 0 in the "
-                        "water: ",
+                      : "<li>Not in the lab report; assumed 0 in the water: ",
                 sw_component_name((sw_component)i));
         begun = true;
     }
@@ -172,8 +170,10 @@ static void put_guidelines(const cli_sheet *sheet)
     for (size_t i = 0; i < assessment->guideline_count; i++) {
         const sw_guideline_row *row = &assessment->guidelines[i];
         fputs("<li>", sheet->out);
-        escape_print(sheet->out, "%s on %s, %s %s: %s. %s.", row->name,
-                     row->use, figure_plain(row->value).text, row->unit,
+        escape_print(sheet->out, "%s on %s%s%s %s: %s. %s.", row->name,
+                     row->use, isnan(row->value) ? "" : ", ",
+                     isnan(row->value) ? "" : figure_plain(row->value).text,
+                     isnan(row->value) ? "" : row->unit,
                      sw_fitness_text(row->fitness), row->source);
         fputs("</li>\n", sheet->out);
     }

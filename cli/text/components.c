@@ -23,12 +23,22 @@ static bool is_hidden(double value, double low, double high, int decimals)
     return (value > high || value < low) && strcmp(shown.text, bound.text) == 0;
 }
 
+/* "104", "<0.05", or "-" where nothing is reported. */
+static cli_figure water_cell(const sw_component_row *row, int decimals)
+{
+    cli_figure limit = figure_short(row->water_unseen_mg_per_l);
+    cli_figure out = figure_fixed(report_water_part(row), decimals);
+    if (row->water_unseen_mg_per_l > 0.0 && row->water_mg_per_l <= 0.0)
+        snprintf(out.text, sizeof out.text, "<%.16s", limit.text);
+    return out;
+}
+
 static const char hidden[] = "by less than these digits show";
 
 static void add_component(cli_table *table, const sw_component_row *row)
 {
     int decimals = report_row_decimals(row);
-    cli_figure water = figure_fixed(row->water_mg_per_l, decimals);
+    cli_figure water = water_cell(row, decimals);
     cli_figure added = figure_fixed(row->added_mg_per_l, decimals);
     cli_figure finished = figure_fixed(row->finished_mg_per_l, decimals);
     cli_figure target = figure_kept(row->target_mg_per_l, decimals);
@@ -61,8 +71,7 @@ static void put_unreported(const cli_page *page, const cli_report *report)
     size_t used = 0;
     for (int i = 0; i < SW_N; i++) {
         const sw_component_row *row = &report->assessment->rows[i];
-        if (report_is_reported(report, (sw_component)i) || !report_shows(row) ||
-            used >= sizeof list)
+        if (row->water_reported || !report_shows(row) || used >= sizeof list)
             continue;
         int n = snprintf(list + used, sizeof list - used, "%s%s",
                          used ? ", " : "", sw_component_name((sw_component)i));
@@ -70,8 +79,7 @@ static void put_unreported(const cli_page *page, const cli_report *report)
     }
     if (used)
         page_paragraph(page, 2, 2,
-                       "Not in the lab report, so reckoned as 0 in the "
-                       "water: %s.",
+                       "Not in the lab report; assumed 0 in the water: %s.",
                        list);
 }
 

@@ -251,7 +251,8 @@ static sw_status advise_salts(const sw_mix *mix, sw_assessment *a)
     sw_status status = SW_OK;
     (void)mix;
     for (size_t i = 0; status == SW_OK && i < a->guideline_count; i++)
-        if (a->guidelines[i].fitness != SW_FIT)
+        if (a->guidelines[i].fitness == SW_CARE ||
+            a->guidelines[i].fitness == SW_UNFIT)
             status = advise_limit(&a->guidelines[i], a);
     return status;
 }

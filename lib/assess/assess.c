@@ -28,21 +28,52 @@ static void mix_contents(const sw_mix *mix, sw_assessment *a)
     sw_content_add_recipe(&a->finished, 1, mix->shelf, mix->recipe);
 }
 
-static void fill_component_rows(sw_assessment *a)
+/* By every water that is in it; what is worked out of others counts too. */
+static bool is_reported(const sw_mix *mix, sw_component component)
 {
+    for (size_t k = 0; k < mix->report_count; k++)
+        if (mix->shares[k] > 0.0 && !mix->reports[k]->reported[component])
+            return false;
+    return true;
+}
+
+/* What is below detection in the waters, together. */
+static void find_unseen(const sw_mix *mix, double *unseen_mg_per_l)
+{
+    for (size_t k = 0; k < mix->report_count; k++) {
+        const sw_water *water = mix->reports[k];
+        double most[SW_COMPONENT_COUNT] = {0};
+        for (size_t i = 0; i < water->reading_count; i++) {
+            const sw_reading *r = &water->readings[i];
+            if (r->kind == SW_READS_COMPONENT && r->below_detection &&
+                water->below_detection[r->component])
+                most[r->component] = fmax(most[r->component], r->amount);
+        }
+        for (int i = 0; i < SW_COMPONENT_COUNT; i++)
+            unseen_mg_per_l[i] += mix->shares[k] * most[i];
+    }
+}
+
+static void fill_component_rows(const sw_mix *mix, sw_assessment *a)
+{
+    double unseen_mg_per_l[SW_COMPONENT_COUNT] = {0};
+    find_unseen(mix, unseen_mg_per_l);
     for (int i = 0; i < SW_COMPONENT_COUNT; i++) {
         double water = a->water.amount[i];
         double finished = a->finished.amount[i];
-        a->rows[i] = (sw_component_row){.component = (sw_component)i,
-                                        .water_mg_per_l = water,
-                                        .added_mg_per_l = finished - water,
-                                        .finished_mg_per_l = finished,
-                                        .target_mg_per_l = NAN,
-                                        .min_mg_per_l = NAN,
-                                        .max_mg_per_l = NAN,
-                                        .low_mg_per_l = NAN,
-                                        .high_mg_per_l = NAN,
-                                        .residual_mg_per_l = NAN};
+        a->rows[i] = (sw_component_row){
+            .component = (sw_component)i,
+            .water_mg_per_l = water,
+            .added_mg_per_l = finished - water,
+            .finished_mg_per_l = finished,
+            .water_reported = is_reported(mix, (sw_component)i),
+            .water_unseen_mg_per_l = unseen_mg_per_l[i],
+            .target_mg_per_l = NAN,
+            .min_mg_per_l = NAN,
+            .max_mg_per_l = NAN,
+            .low_mg_per_l = NAN,
+            .high_mg_per_l = NAN,
+            .residual_mg_per_l = NAN};
     }
 }
 
@@ -63,6 +94,15 @@ static void give_reason(const sw_band *band, sw_component_row *row)
         snprintf(row->reason, sizeof row->reason,
                  "no product in the recipe brings %s",
                  sw_component_name(row->component));
+    else if (row->verdict == SW_MET && !row->water_reported &&
+             isnan(row->target_mg_per_l))
+        snprintf(row->reason, sizeof row->reason,
+                 "not reported of the water, and taken as 0 there");
+    else if (row->verdict == SW_MET &&
+             row->finished_mg_per_l + row->water_unseen_mg_per_l > band->high)
+        snprintf(row->reason, sizeof row->reason,
+                 "the water may bring up to %s mg/L more, below detection",
+                 sw_figure(row->water_unseen_mg_per_l, water));
 }
 
 static void judge_component(const sw_target_row *target, sw_assessment *a)
@@ -142,10 +182,18 @@ static double cost_per_m3(const sw_mix *mix)
 
 static sw_status hold_against_guidelines(sw_assessment *a, sw_error *error)
 {
+    bool reported[SW_COMPONENT_COUNT];
+    double unseen_mg_per_l[SW_COMPONENT_COUNT];
+    for (int i = 0; i < SW_COMPONENT_COUNT; i++) {
+        reported[i] = a->rows[i].water_reported;
+        unseen_mg_per_l[i] = a->rows[i].water_unseen_mg_per_l;
+    }
     sw_facts facts = {.per_l = &a->finished,
                       .ph = a->mixed.ph,
                       .ec_ms_per_cm = a->mixed.ec_ms_per_cm,
-                      .tds_mg_per_l = NAN};
+                      .tds_mg_per_l = NAN,
+                      .reported = reported,
+                      .unseen_mg_per_l = unseen_mg_per_l};
     sw_guideline_rows rows;
     sw_status status = sw_guidelines_hold(&facts, true, &rows, error);
     a->guidelines = rows.items;
@@ -177,7 +225,7 @@ static void bound_ec(const sw_assessment *a, sw_chemistry *chemistry)
 static sw_status fill(const sw_mix *mix, sw_assessment *a, sw_error *error)
 {
     mix_contents(mix, a);
-    fill_component_rows(a);
+    fill_component_rows(mix, a);
     a->cost_per_m3 = cost_per_m3(mix);
     sw_status status = sw_equilibrate(&a->finished, &mix->conditions,
                                       SW_CARBONATE_KEPT, &a->mixed, error);

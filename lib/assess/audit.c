@@ -4,6 +4,7 @@
  * mistakes that would explain what disagrees, published limits and the share
  * of purified water each asks for.  Methods: reference/methods.md, Assess.
  */
+#include "assess/charge.h"
 #include "assess/dilution.h"
 #include "assess/evidence.h"
 #include "assess/figures.h"
@@ -87,6 +88,15 @@ static sw_status find_suspects(const sw_water *water,
     return status;
 }
 
+/* Whether an EC worked out of the ions found says what the water's is: no
+ * major one is unknown, and a tenth at most below detection. */
+static bool knows_ions(const sw_charge *ions)
+{
+    return ions->missing_count == 0 &&
+           ions->hidden_cations_meq_per_l <= 0.1 * ions->cations_meq_per_l &&
+           ions->hidden_anions_meq_per_l <= 0.1 * ions->anions_meq_per_l;
+}
+
 static sw_status hold_and_dilute(const sw_water *water,
                                  const sw_content *purified,
                                  const sw_conditions *conditions,
@@ -94,10 +104,13 @@ static sw_status hold_and_dilute(const sw_water *water,
 {
     static const sw_content nothing = {{0}};
     bool has_ec = !isnan(water->ec_ms_per_cm);
+    sw_charge ions;
+    sw_charge_add_up(water, &ions);
     sw_facts facts = {.per_l = &report->per_l,
                       .ph = water->ph,
-                      .ec_ms_per_cm = has_ec ? water->ec_ms_per_cm
-                                             : report->chemistry.ec_ms_per_cm,
+                      .ec_ms_per_cm = has_ec || !knows_ions(&ions)
+                                          ? water->ec_ms_per_cm
+                                          : report->chemistry.ec_ms_per_cm,
                       .tds_mg_per_l = water->tds_mg_per_l,
                       .water = water};
     sw_dilution dilution = {&facts, purified ? purified : &nothing, conditions};

@@ -48,6 +48,36 @@ static void add(sw_charge *charge, double signed_meq, double *variance)
     *variance += ion_uncertainty * ion_uncertainty * signed_meq * signed_meq;
 }
 
+sw_content sw_water_most(const sw_water *water)
+{
+    sw_content most = water->per_l;
+    for (size_t i = 0; i < water->reading_count; i++) {
+        const sw_reading *r = &water->readings[i];
+        bool component = r->kind == SW_READS_COMPONENT;
+        int place = component ? (int)r->component : (int)SW_ALKALINITY;
+        bool hidden = component ? water->below_detection[place]
+                                : r->kind == SW_READS_ALKALINITY;
+        if (hidden && r->below_detection)
+            most.amount[place] = fmax(most.amount[place], r->amount);
+    }
+    return most;
+}
+
+static void add_hidden(const sw_water *water, sw_charge *charge)
+{
+    sw_content most = sw_water_most(water);
+    for (int i = 0; i < SW_COMPONENT_COUNT; i++) {
+        double meq = (most.amount[i] - water->per_l.amount[i]) *
+                     sw_meq_per_mg((sw_component)i);
+        if (sw_charge_in_water((sw_component)i) < 0)
+            charge->hidden_anions_meq_per_l += meq;
+        else
+            charge->hidden_cations_meq_per_l += meq;
+    }
+    charge->hidden_anions_meq_per_l +=
+        most.amount[SW_ALKALINITY] - water->per_l.amount[SW_ALKALINITY];
+}
+
 void sw_charge_add_up(const sw_water *water, sw_charge *charge)
 {
     const double *c = water->per_l.amount;
@@ -63,6 +93,7 @@ void sw_charge_add_up(const sw_water *water, sw_charge *charge)
     if (water->ph < ph_without_alkalinity && !(c[SW_ALKALINITY] < 0.0))
         charge->cations_meq_per_l += 1000.0 * pow(10.0, -water->ph);
     charge->uncertainty_meq_per_l = sqrt(variance);
+    add_hidden(water, charge);
 }
 
 double sw_charge_percent(const sw_charge *charge)

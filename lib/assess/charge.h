@@ -8,6 +8,8 @@
 typedef struct sw_charge {
     double cations_meq_per_l;
     double anions_meq_per_l;
+    double hidden_cations_meq_per_l; /* at most, below detection */
+    double hidden_anions_meq_per_l;
     double uncertainty_meq_per_l; /* one standard deviation of the balance */
     char missing[64]; /* major ions not reported: "Na, alkalinity"; or "" */
     int missing_count;
@@ -20,6 +22,9 @@ typedef struct sw_charge {
  * of each ion, independent, and 0.05 meq/L (reference/methods.md, Assess).
  */
 void sw_charge_add_up(const sw_water *water, sw_charge *charge);
+
+/* What was found per litre, and what is below detection at its limit. */
+sw_content sw_water_most(const sw_water *water);
 
 /* Percent difference, 100 (cations - anions) / (cations + anions). */
 double sw_charge_percent(const sw_charge *charge);

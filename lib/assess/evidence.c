@@ -43,7 +43,9 @@ typedef struct frame {
     sw_charge charge;
     sw_evidence *out;
     bool hides;      /* something is below its detection limit */
-    sw_content most; /* as per_l, with all of that at its limit */
+    sw_content seen; /* as the water's, with all of that at its limit */
+    bool reckons_most;
+    sw_content most; /* the same, completed */
     double most_ec_ms_per_cm;
 } frame;
 
@@ -85,6 +87,14 @@ static void judge(sw_check_row *row, double value, const bounds *b)
 static void lacks(sw_check_row *row, const char *what)
 {
     snprintf(row->reason, sizeof row->reason, "%s not reported", what);
+}
+
+/* Says so where only what detection limits hide makes a check agree. */
+static void excuse(sw_check_row *row, double low, double high)
+{
+    if (row->finding == SW_AGREES && (row->value > high || row->value < low))
+        snprintf(row->reason, sizeof row->reason,
+                 "with what may hide below the detection limits");
 }
 
 /* Two numbers that should be the same, as a ratio. */
@@ -129,13 +139,27 @@ static void check_charge(frame *f)
     row->reckoned = f->charge.anions_meq_per_l;
     snprintf(row->unit, sizeof row->unit, "meq/L");
     snprintf(row->measure, sizeof row->measure, "difference, %% of the sum");
-    judge(row, percent, &(bounds){-limit, limit, -doubt, doubt});
+    /* as far as ions below detection may close the gap */
+    double cations = f->charge.hidden_cations_meq_per_l;
+    double anions = f->charge.hidden_anions_meq_per_l;
+    double up = sw_charge_percent(
+                    &(sw_charge){.cations_meq_per_l = row->reported + cations,
+                                 .anions_meq_per_l = row->reckoned}) -
+                percent;
+    double down = percent - sw_charge_percent(&(sw_charge){
+                                .cations_meq_per_l = row->reported,
+                                .anions_meq_per_l = row->reckoned + anions});
+    judge(row, percent,
+          &(bounds){-limit - up, limit + down, -doubt - up, doubt + down});
+    excuse(row, -limit, limit);
     if (row->finding != SW_AGREES)
         snprintf(row->reason, sizeof row->reason, "%s",
                  percent > 0.0 ? "too few anions, or too many cations"
                                : "too few cations, or too many anions");
+    double gap = row->reported - row->reckoned;
     f->out->z[SW_CHECK_CHARGE] =
-        (row->reported - row->reckoned) / f->charge.uncertainty_meq_per_l;
+        (fmax(gap - anions, 0.0) + fmin(gap + cations, 0.0)) /
+        f->charge.uncertainty_meq_per_l;
 }
 
 /* Relative standard uncertainty of measured over reckoned. */
@@ -148,14 +172,6 @@ static double ec_uncertainty(const sw_evidence *e)
         2.0;
     double reckoned = fmax(half / half_of_90_percent, ec_least_uncertainty);
     return hypot(reckoned, meter_uncertainty);
-}
-
-/* Says so where only what detection limits hide makes a check agree. */
-static void excuse(sw_check_row *row, double high)
-{
-    if (row->finding == SW_AGREES && row->value > high)
-        snprintf(row->reason, sizeof row->reason,
-                 "with what may hide below the detection limits");
 }
 
 static void check_ec(frame *f)
@@ -177,13 +193,14 @@ static void check_ec(frame *f)
     } else if (f->charge.missing_count > 0) {
         lacks(row, f->charge.missing);
     } else if (f->water->ec_ms_per_cm > 0.0 && ec > 0.0) {
-        double most = f->hides ? fmax(f->most_ec_ms_per_cm / ec, 1.0) : 1.0;
+        double most =
+            f->reckons_most ? fmax(f->most_ec_ms_per_cm / ec, 1.0) : 1.0;
         compare(row, f->water->ec_ms_per_cm, ec,
                 &(bounds){0.9, 1.1 * most, 0.8, 1.25 * most});
         f->out->z[SW_CHECK_EC] =
             log(row->value / fmin(fmax(row->value, 1.0), most)) /
             ec_uncertainty(f->out);
-        excuse(row, 1.1);
+        excuse(row, -INFINITY, 1.1);
     } else {
         lacks(row, "EC above zero");
     }
@@ -221,6 +238,7 @@ static void check_tds_ions(frame *f)
     sw_check_row *row = start(f, SW_CHECK_TDS_IONS,
                               "dissolved solids against the ions", source);
     double reckoned = dissolved_solids(&f->water->per_l);
+    double most = dissolved_solids(&f->seen) / reckoned;
     snprintf(row->unit, sizeof row->unit, "mg/L");
     if (isnan(f->water->tds_mg_per_l)) {
         lacks(row, "TDS");
@@ -228,25 +246,54 @@ static void check_tds_ions(frame *f)
         lacks(row, f->charge.missing);
     } else if (f->water->tds_mg_per_l > 0.0 && reckoned > 0.0) {
         compare(row, f->water->tds_mg_per_l, reckoned,
-                &(bounds){1.0, 1.2, 0.9, 1.3});
-        f->out->z[SW_CHECK_TDS_IONS] = log(row->value / 1.1) / tds_uncertainty;
+                &(bounds){1.0, 1.2 * most, 0.9, 1.3 * most});
+        f->out->z[SW_CHECK_TDS_IONS] =
+            log(row->value / fmin(fmax(row->value, 1.1), 1.1 * most)) /
+            tds_uncertainty;
+        excuse(row, -INFINITY, 1.2);
     } else {
         lacks(row, "TDS above zero");
     }
 }
 
-static void compare_hardness(frame *f, sw_check check, double reported,
-                             double reckoned)
+/* In meq/L; one below detection as near to what is reckoned as it may be. */
+static double reported_hardness(const sw_water *water, sw_check check,
+                                double reckoned)
+{
+    bool total = check == SW_CHECK_HARDNESS;
+    sw_reading_kind kind = total ? SW_READS_HARDNESS : SW_READS_CA_HARDNESS;
+    double found =
+        total ? water->hardness_meq_per_l : water->ca_hardness_meq_per_l;
+    for (size_t i = 0; i < water->reading_count; i++) {
+        const sw_reading *r = &water->readings[i];
+        if (r->kind == kind && r->below_detection && found == 0.0)
+            return fmin(r->amount, reckoned);
+    }
+    return found;
+}
+
+/* `most`: of the metals, with what detection limits hide. */
+static void compare_hardness(frame *f, sw_check check, double reckoned,
+                             double most)
 {
     sw_check_row *row = &f->out->rows[check];
+    double reported = reported_hardness(f->water, check, reckoned);
     double floor = hardness_floor_meq_per_l;
     double sigma = hypot(hardness_uncertainty * reckoned, floor);
-    bounds b = {0.95, 1.05, 0.9, 1.1};
+    double up = most > reckoned ? most / reckoned : 1.0;
+    bounds b = {0.95, 1.05 * up, 0.9, 1.1 * up};
     snprintf(row->unit, sizeof row->unit, "mg/L CaCO3");
     compare(row, mg_caco3_per_meq * reported, mg_caco3_per_meq * reckoned, &b);
-    if (fabs(reported - reckoned) <= floor)
+    double nearest = fmin(fmax(reported, reckoned), fmax(most, reckoned));
+    if (fabs(reported - nearest) <= floor)
         row->finding = SW_AGREES; /* a soft water's rounding */
-    f->out->z[check] = (reported - reckoned) / sigma;
+    f->out->z[check] = (reported - nearest) / sigma;
+    excuse(row, -INFINITY, 1.05);
+}
+
+static double seen_meq(const frame *f, sw_component metal)
+{
+    return f->seen.amount[metal] * sw_meq_per_mg(metal);
 }
 
 static void check_hardness(frame *f)
@@ -265,13 +312,14 @@ static void check_hardness(frame *f)
     else if (!w->reported[SW_CA] || !w->reported[SW_MG])
         lacks(total, w->reported[SW_CA] ? "Mg" : "Ca");
     else
-        compare_hardness(f, SW_CHECK_HARDNESS, w->hardness_meq_per_l, ca + mg);
+        compare_hardness(f, SW_CHECK_HARDNESS, ca + mg,
+                         seen_meq(f, SW_CA) + seen_meq(f, SW_MG));
     if (isnan(w->ca_hardness_meq_per_l))
         lacks(calcium, "calcium hardness");
     else if (!w->reported[SW_CA])
         lacks(calcium, "Ca");
     else
-        compare_hardness(f, SW_CHECK_CA_HARDNESS, w->ca_hardness_meq_per_l, ca);
+        compare_hardness(f, SW_CHECK_CA_HARDNESS, ca, seen_meq(f, SW_CA));
 }
 
 /* The pH in contact with CO2; false: no equilibrium. */
@@ -325,7 +373,8 @@ static void check_ph(frame *f)
     if (!f->out->reckoned || !ph_at(f, per_l, most_co2_atm, &lowest) ||
         !ph_at(f, per_l, usual_co2_atm, &low) ||
         !ph_at(f, per_l, f->conditions->co2_atm, &high) ||
-        !ph_at(f, f->hides ? &f->most : per_l, f->conditions->co2_atm, &most)) {
+        !ph_at(f, f->reckons_most ? &f->most : per_l, f->conditions->co2_atm,
+               &most)) {
         no_equilibrium(row);
         return;
     }
@@ -338,7 +387,7 @@ static void check_ph(frame *f)
         snprintf(row->reason, sizeof row->reason,
                  row->value < low ? "lower than CO2 alone can bring it"
                                   : "more alkaline than in contact with air");
-    excuse(row, seen);
+    excuse(row, -INFINITY, seen);
     double beyond =
         fmax(row->value - high, 0.0) - fmax(lowest - row->value, 0.0);
     f->out->z[SW_CHECK_PH] = beyond / ph_uncertainty;
@@ -408,43 +457,25 @@ static sw_status reckon_chemistry(frame *f)
                         "is made for; pH, EC and saturation are not reckoned.");
 }
 
-/* The water with each reading below detection at its limit, reckoned anew. */
-static sw_status raise_hidden(const sw_water *water, sw_water *raised)
-{
-    sw_notes notes = {NULL, 0};
-    sw_status status = sw_water_copy(water, raised, NULL);
-    if (status != SW_OK)
-        return status;
-    for (size_t i = 0; i < raised->reading_count; i++)
-        raised->readings[i].below_detection = false;
-    status = sw_water_from_readings(raised, &notes, NULL);
-    sw_notes_free(&notes);
-    return status;
-}
-
-/* Limits that contradict each other, or make a brine, hide nothing we could
- * reckon with: then the checks are of what was found alone. */
+/* Limits that make a brine hide nothing we could reckon with: then EC and pH
+ * are of what was found alone. */
 static sw_status look_below_detection(frame *f)
 {
-    sw_water raised = {0};
+    sw_water raised = *f->water; /* its readings borrowed */
     sw_notes notes = {NULL, 0};
     sw_chemistry chemistry;
-    bool any = false;
-    for (size_t i = 0; i < f->water->reading_count; i++)
-        any = any || f->water->readings[i].below_detection;
-    if (!any || !f->out->reckoned)
+    if (!f->hides || !f->out->reckoned)
         return SW_OK;
-    sw_status status = raise_hidden(f->water, &raised);
-    if (status == SW_OK)
-        status =
-            sw_water_complete(&raised, f->conditions, &f->most, &notes, NULL);
+    raised.per_l = f->seen;
+    sw_status status =
+        sw_water_complete(&raised, f->conditions, &f->most, &notes, NULL);
     if (status == SW_OK)
         status = sw_equilibrate(&f->most, f->conditions, SW_CARBONATE_KEPT,
                                 &chemistry, NULL);
-    f->hides = status == SW_OK;
-    f->most_ec_ms_per_cm = f->hides ? chemistry.ec_ms_per_cm : (double)NAN;
+    f->reckons_most = status == SW_OK;
+    f->most_ec_ms_per_cm =
+        f->reckons_most ? chemistry.ec_ms_per_cm : (double)NAN;
     sw_notes_free(&notes);
-    sw_water_clear(&raised);
     return status == SW_ERR_MEMORY ? status : SW_OK;
 }
 
@@ -455,6 +486,8 @@ sw_status sw_evidence_weigh(const sw_water *water,
     frame f = {.water = water, .conditions = conditions, .out = evidence};
     memset(evidence, 0, sizeof *evidence);
     sw_charge_add_up(water, &f.charge);
+    f.seen = sw_water_most(water);
+    f.hides = memcmp(&f.seen, &water->per_l, sizeof f.seen) != 0;
     evidence->cations_meq_per_l = f.charge.cations_meq_per_l;
     evidence->anions_meq_per_l = f.charge.anions_meq_per_l;
     if (reckon_chemistry(&f) != SW_OK || look_below_detection(&f) != SW_OK) {
@@ -483,6 +516,8 @@ double sw_evidence_least_score(const sw_water *water)
     frame f = {.water = water, .out = &evidence};
     memset(&evidence, 0, sizeof evidence);
     sw_charge_add_up(water, &f.charge);
+    f.seen = sw_water_most(water);
+    f.hides = memcmp(&f.seen, &water->per_l, sizeof f.seen) != 0;
     check_charge(&f);
     check_tds_ions(&f);
     check_hardness(&f);

@@ -19,8 +19,9 @@
 
 const char *sw_fitness_text(sw_fitness fitness)
 {
-    static const char *const texts[] = {"fit", "care", "unfit"};
-    return fitness <= SW_UNFIT ? texts[fitness] : "unknown";
+    static const char *const texts[] = {"fit", "care", "unfit", "not reported",
+                                        "below detection"};
+    return fitness <= SW_NOT_SEEN ? texts[fitness] : "unknown";
 }
 
 double sw_sodium_adsorption_ratio(const sw_content *per_l)
@@ -35,7 +36,9 @@ double sw_sodium_adsorption_ratio(const sw_content *per_l)
 
 static bool known(const sw_facts *facts, sw_component component)
 {
-    return !facts->water || facts->water->reported[component];
+    const bool *reported =
+        facts->water ? facts->water->reported : facts->reported;
+    return !reported || reported[component];
 }
 
 static double sar_of(const sw_facts *facts)
@@ -70,6 +73,8 @@ static double kept_reading(const sw_facts *facts, const sw_parameter *p)
 static double unseen(const sw_facts *facts, const sw_parameter *p)
 {
     double most = 0.0;
+    if (facts->unseen_mg_per_l && p->kind == SW_READS_COMPONENT)
+        most = facts->unseen_mg_per_l[p->component];
     for (size_t i = 0; facts->water && i < facts->water->reading_count; i++) {
         const sw_reading *r = &facts->water->readings[i];
         if (r->below_detection && is_reading_of(r, p))
@@ -78,13 +83,21 @@ static double unseen(const sw_facts *facts, const sw_parameter *p)
     return most;
 }
 
+/* With what may be unseen: of a water in place of what was found, of a
+ * solution beside what products bring. */
+static double highest(const sw_facts *facts, double value, double hidden)
+{
+    return facts->water ? fmax(value, hidden) : value + hidden;
+}
+
 /* The ratio with as much sodium as may be there unseen. */
 static double highest_sar(const sw_facts *facts)
 {
     sw_parameter sodium;
     sw_content most = *facts->per_l;
     if (sw_parameter_find("Na", &sodium, NULL) == SW_OK)
-        most.amount[SW_NA] = fmax(most.amount[SW_NA], unseen(facts, &sodium));
+        most.amount[SW_NA] =
+            highest(facts, most.amount[SW_NA], unseen(facts, &sodium));
     return sw_sodium_adsorption_ratio(&most);
 }
 
@@ -192,7 +205,7 @@ static bool fill_values(const sw_harm_row *entry, const sw_facts *facts,
     double scale = scale_of(&p);
     row->value = scale * value_of(facts, &p);
     fill_limits(entry, &p, row);
-    return is_sure(row, fmax(row->value, scale * unseen(facts, &p)));
+    return is_sure(row, highest(facts, row->value, scale * unseen(facts, &p)));
 }
 
 /* Rows that hold within a range of SAR only apply there. */
@@ -242,6 +255,49 @@ static bool endangers(const sw_harm_row *entry, const sw_facts *facts,
            row->value > row->danger;
 }
 
+/* What bounds a row of a finished solution that is not known: nothing may be
+ * less than what is known of it, nor SAR more where the sodium is. */
+static bool is_bounded(const sw_harm_row *entry, const sw_facts *facts,
+                       const sw_guideline_row *row)
+{
+    bool above = row->value > row->caution;
+    if (strcmp(entry->parameter, "SAR") != 0)
+        return above;
+    return above ? known(facts, SW_CA) && known(facts, SW_MG)
+                 : known(facts, SW_NA);
+}
+
+static bool is_reported(const sw_harm_row *entry, const sw_facts *facts)
+{
+    sw_parameter p;
+    if (!strcmp(entry->parameter, "SAR"))
+        return known(facts, SW_NA) && known(facts, SW_CA) &&
+               known(facts, SW_MG);
+    return sw_parameter_find(entry->parameter, &p, NULL) != SW_OK ||
+           p.kind != SW_READS_COMPONENT || known(facts, p.component);
+}
+
+/* Of a finished solution: its row where there is one, known or not. */
+static bool fill_finished(const sw_harm_row *entry, const sw_facts *facts,
+                          sw_guideline_row *row)
+{
+    sw_facts bare = *facts;
+    bool reported = is_reported(entry, facts);
+    bare.reported = NULL;
+    *row = row_of(entry);
+    bool sure = fill_values(entry, &bare, row);
+    name_row(entry, row);
+    if (isnan(row->value) && reported)
+        return false;
+    if (!reported && !is_bounded(entry, facts, row))
+        row->fitness = SW_NOT_REPORTED;
+    else if (!sure)
+        row->fitness = SW_NOT_SEEN;
+    if (row->fitness >= SW_NOT_REPORTED)
+        row->value = NAN;
+    return true;
+}
+
 static sw_status make_room(sw_guideline_rows *rows, sw_error *error)
 {
     rows->count = 0;
@@ -256,8 +312,10 @@ sw_status sw_guidelines_hold(const sw_facts *facts, bool finished,
     for (size_t i = 0; status == SW_OK && i < sw_harm_count; i++) {
         const sw_harm_row *entry = &sw_harm_table[i];
         sw_guideline_row *row = &rows->items[rows->count];
-        if ((applies(entry, facts, finished) && fill_row(entry, facts, row)) ||
-            (!finished && endangers(entry, facts, row)))
+        bool held = applies(entry, facts, finished) &&
+                    (finished ? fill_finished(entry, facts, row)
+                              : fill_row(entry, facts, row));
+        if (held || (!finished && endangers(entry, facts, row)))
             rows->count++;
     }
     return status;

@@ -12,6 +12,8 @@ typedef struct sw_facts {
     double ec_ms_per_cm;
     double tds_mg_per_l;
     const sw_water *water; /* the report; NULL: every component is known */
+    const bool *reported;  /* without water: of each component; may be NULL */
+    const double *unseen_mg_per_l; /* likewise, below detection */
 } sw_facts;
 
 typedef struct sw_guideline_rows {
@@ -23,7 +25,7 @@ typedef struct sw_guideline_rows {
  * One row for each limit of reference/harm.csv that applies and whose quantity
  * is known, in the table's order.  What is below a limit of detection above the
  * row's own is not known.  `finished`: only those that apply to a finished
- * solution too; else also what endangers a crop in any feed.  Limits come in
+ * solution too, also where it is not known, then without a value; else also what endangers a crop in any feed.  Limits come in
  * the row's unit whatever unit their source uses: 3 me/L of Na is 69 mg/L.
  * Free items with free().
  * SW_ERR_MEMORY.

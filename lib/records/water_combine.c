@@ -75,11 +75,12 @@ static sw_status equivalent(const sw_builder *b, const char *metal,
 static sw_status derive(sw_builder *b, sw_component metal, double meq_per_l,
                         double mg_per_meq)
 {
-    const sw_reading *hardness =
-        b->slots[has(b, SW_SLOT_HARDNESS) ? SW_SLOT_HARDNESS
-                                          : SW_SLOT_CA_HARDNESS]
-            .reading;
-    set_component(b->water, metal, fmax(meq_per_l, 0.0) * mg_per_meq, false);
+    const sw_slot *slot =
+        &b->slots[has(b, SW_SLOT_HARDNESS) ? SW_SLOT_HARDNESS
+                                           : SW_SLOT_CA_HARDNESS];
+    const sw_reading *hardness = slot->reading;
+    set_component(b->water, metal, fmax(meq_per_l, 0.0) * mg_per_meq,
+                  slot->below);
     return sw_builder_note(b, SW_INFO, "from-hardness",
                            "%s is not reported; %.3g mg/L follow from the "
                            "hardness (%s line %lu, column %lu).",
@@ -100,9 +101,16 @@ static sw_status doubt_hardness(sw_builder *b, const sw_slot *hardness,
         hardness->reading->column, hardness->amount, what, metals_meq_per_l);
 }
 
-static bool exceeds(double a, double b, const sw_slot *hardness)
+static bool exceeds(double a, double b, double slack)
 {
-    return a - b > hardness_agreement * fmax(a, b) + hardness->slack;
+    return a - b > hardness_agreement * fmax(a, b) + slack;
+}
+
+/* What a metal below its limit of detection may be, meq/L. */
+static double hidden(const sw_builder *b, sw_component metal, double mg_per_meq)
+{
+    const sw_slot *slot = &b->slots[metal];
+    return slot->reading && slot->below ? slot->slack / mg_per_meq : 0.0;
 }
 
 static sw_status use_ca_hardness(sw_builder *b, double ca_mg_per_meq)
@@ -113,7 +121,9 @@ static sw_status use_ca_hardness(sw_builder *b, double ca_mg_per_meq)
     if (!b->water->reported[SW_CA])
         return derive(b, SW_CA, slot->amount, ca_mg_per_meq);
     double ca = b->water->per_l.amount[SW_CA] / ca_mg_per_meq;
-    if (exceeds(ca, slot->amount, slot) || exceeds(slot->amount, ca, slot))
+    double unseen = hidden(b, SW_CA, ca_mg_per_meq);
+    if (exceeds(ca, slot->amount, slot->slack) ||
+        exceeds(slot->amount, ca, slot->slack + unseen))
         return doubt_hardness(b, slot, "the Ca readings", ca);
     return SW_OK;
 }
@@ -136,8 +146,10 @@ static sw_status use_hardness(sw_builder *b, double ca_mg_per_meq,
                                slot->reading->parameter, w->file,
                                slot->reading->line, slot->reading->column);
     bool both = w->reported[SW_CA] && w->reported[SW_MG];
-    if (exceeds(ca + mg, slot->amount, slot) ||
-        (both && exceeds(slot->amount, ca + mg, slot)))
+    double unseen =
+        hidden(b, SW_CA, ca_mg_per_meq) + hidden(b, SW_MG, mg_mg_per_meq);
+    if (exceeds(ca + mg, slot->amount, slot->slack) ||
+        (both && exceeds(slot->amount, ca + mg, slot->slack + unseen)))
         return doubt_hardness(b, slot, "Ca and Mg", ca + mg);
     if (both)
         return SW_OK;

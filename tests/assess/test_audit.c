@@ -191,6 +191,59 @@ START_TEST(what_detection_limits_hide_is_allowed_for)
 }
 END_TEST
 
+/* 12 mg/L of Mg are a meq: with "<15" each check may be 1.2 meq/L short. */
+START_TEST(what_is_below_detection_may_close_the_other_checks)
+{
+    static const sw_check checks[] = {SW_CHECK_CHARGE, SW_CHECK_HARDNESS,
+                                      SW_CHECK_TDS_IONS};
+    for (size_t i = 0; i < sizeof checks / sizeof *checks; i++) {
+        sw_check_row row =
+            check_after("Mg,12,mg/L\n", "Mg,<15,mg/L\n", checks[i]);
+        ck_assert_msg(row.finding == SW_AGREES, "%s %g", row.name, row.value);
+        row = check_after("Mg,12,mg/L\n", "Mg,<2,mg/L\n", checks[i]);
+        ck_assert_msg(row.finding != SW_AGREES ||
+                          checks[i] == SW_CHECK_TDS_IONS,
+                      "%s %g", row.name, row.value);
+    }
+    sw_check_row row =
+        check_after("hardness,249", "hardness,<260", SW_CHECK_HARDNESS);
+    ck_assert_int_eq(row.finding, SW_AGREES);
+    row = check_after("hardness,249", "hardness,<150", SW_CHECK_HARDNESS);
+    ck_assert_int_eq(row.finding, SW_DISAGREES);
+    row = check_after("TDS,430", "TDS,520", SW_CHECK_TDS_IONS);
+    ck_assert_int_ne(row.finding, SW_AGREES);
+}
+END_TEST
+
+/* An EC worked out of half the ions would call any water fit. */
+START_TEST(no_ec_is_held_against_limits_where_ions_are_not_known)
+{
+    static const char *const without[][2] = {
+        {"Na,46,mg/L\n", ""}, {"Na,46,mg/L\n", "Na,<200,mg/L\n"}};
+    for (size_t i = 0; i < 3; i++) {
+        char text[1024];
+        const char *ec = strstr(sound, "EC,690,uS/cm\n");
+        (void)snprintf(text, sizeof text, "%.*s%s", (int)(ec - sound), sound,
+                       ec + strlen("EC,690,uS/cm\n"));
+        if (i < 2) {
+            char *at = strstr(text, without[i][0]);
+            char rest[1024];
+            (void)snprintf(rest, sizeof rest, "%s", at + strlen(without[i][0]));
+            (void)snprintf(at, sizeof text - (size_t)(at - text), "%s%s",
+                           without[i][1], rest);
+        }
+        sw_waters *waters = read_text(text);
+        sw_audit_report *report = audit(waters);
+        bool held = false;
+        for (size_t k = 0; k < report->fitness_count; k++)
+            held |= !strcmp(report->fitness[k].name, "EC");
+        ck_assert(held == (i == 2));
+        sw_audit_report_free(report);
+        sw_waters_free(waters);
+    }
+}
+END_TEST
+
 START_TEST(iron_and_manganese_can_be_filtered_out)
 {
     sw_waters *waters = read_changed("K,4,mg/L\n", "K,4,mg/L\nFe,7,mg/L\n");
@@ -374,6 +427,8 @@ int main(void)
         a_check_that_lacks_a_number_says_which,
         a_missing_ion_is_estimated_by_difference,
         what_detection_limits_hide_is_allowed_for,
+        what_is_below_detection_may_close_the_other_checks,
+        no_ec_is_held_against_limits_where_ions_are_not_known,
         iron_and_manganese_can_be_filtered_out,
         zero_for_ec_or_solids_is_no_measurement,
         a_soft_water_may_round_its_hardness,

@@ -242,12 +242,55 @@ START_TEST(only_sodium_and_chloride_are_held_in_a_finished_solution)
 }
 END_TEST
 
+static void finished_is(const bool *reported, const double *unseen, double na,
+                        sw_fitness sodium, sw_fitness ratio)
+{
+    sw_content content = {.amount = {[SW_NA] = na, [SW_CA] = 40, [SW_MG] = 12}};
+    sw_facts facts = facts_of(&content);
+    facts.reported = reported;
+    facts.unseen_mg_per_l = unseen;
+    sw_guideline_rows rows = hold(&facts, true);
+    const sw_guideline_row *row = find(&rows, "Na", "wetted leaves");
+    ck_assert_int_eq(row->fitness, sodium);
+    ck_assert(isnan(row->value) == (sodium >= SW_NOT_REPORTED));
+    row = find(&rows, "SAR", "irrigation");
+    ck_assert_int_eq(row->fitness, ratio);
+    ck_assert(isnan(row->value) == (ratio >= SW_NOT_REPORTED));
+    free(rows.items);
+}
+
+/* 3 meq/L of hardness, of which the root of half is 1.22: SAR 3 is 84 mg/L. */
+START_TEST(what_a_water_does_not_report_is_neither_fit_nor_unfit)
+{
+    bool all[SW_COMPONENT_COUNT], no_na[SW_COMPONENT_COUNT],
+        no_mg[SW_COMPONENT_COUNT];
+    double unseen[SW_COMPONENT_COUNT] = {[SW_NA] = 100};
+    for (int i = 0; i < SW_COMPONENT_COUNT; i++)
+        all[i] = no_na[i] = no_mg[i] = true;
+    no_na[SW_NA] = no_mg[SW_MG] = false;
+    finished_is(NULL, NULL, 5, SW_FIT, SW_FIT);
+    finished_is(all, NULL, 5, SW_FIT, SW_FIT);
+    finished_is(no_na, NULL, 5, SW_NOT_REPORTED, SW_NOT_REPORTED);
+    /* what products bring alone passes the limits */
+    finished_is(no_na, NULL, 90, SW_CARE, SW_CARE);
+    /* more Mg makes the ratio less */
+    finished_is(no_mg, NULL, 5, SW_FIT, SW_FIT);
+    finished_is(no_mg, NULL, 90, SW_CARE, SW_NOT_REPORTED);
+    finished_is(all, unseen, 5, SW_NOT_SEEN, SW_NOT_SEEN);
+    finished_is(all, unseen, 90, SW_CARE, SW_CARE);
+    unseen[SW_NA] = 20;
+    finished_is(all, unseen, 5, SW_FIT, SW_FIT);
+    finished_is(all, unseen, 55, SW_NOT_SEEN, SW_FIT);
+}
+END_TEST
+
 START_TEST(every_limit_in_the_table_can_be_read_in_its_unit)
 {
     sw_content content = {{0}};
     for (int i = 0; i < SW_CARRIED_COUNT; i++)
         content.amount[i] = 1;
-    sw_facts facts = {&content, 7, 1, 500, NULL};
+    sw_facts facts = {
+        .per_l = &content, .ph = 7, .ec_ms_per_cm = 1, .tds_mg_per_l = 500};
     sw_guideline_rows rows = hold(&facts, false);
     for (size_t i = 0; i < rows.count; i++) {
         ck_assert_double_gt(rows.items[i].caution, 0);
@@ -260,6 +303,8 @@ END_TEST
 START_TEST(every_fitness_has_a_word)
 {
     ck_assert_str_eq(sw_fitness_text(SW_FIT), "fit");
+    ck_assert_str_eq(sw_fitness_text(SW_NOT_REPORTED), "not reported");
+    ck_assert_str_eq(sw_fitness_text(SW_NOT_SEEN), "below detection");
     ck_assert_str_eq(sw_fitness_text(SW_CARE), "care");
     ck_assert_str_eq(sw_fitness_text(SW_UNFIT), "unfit");
     ck_assert_str_eq(sw_fitness_text((sw_fitness)9), "unknown");
@@ -280,6 +325,7 @@ int main(void)
         a_reading_that_is_kept_only_is_held_against_its_limit,
         a_limit_of_detection_above_a_published_limit_leaves_it_open,
         only_sodium_and_chloride_are_held_in_a_finished_solution,
+        what_a_water_does_not_report_is_neither_fit_nor_unfit,
         every_limit_in_the_table_can_be_read_in_its_unit,
         every_fitness_has_a_word,
         NULL};

@@ -99,10 +99,15 @@ class Amounts(unittest.TestCase):
     def test_finished_is_water_plus_added_and_residual_is_off_target(self):
         for row in self.rows.values():
             self.near(row["finished_mg_per_l"],
-                      row["water_mg_per_l"] + row["added_mg_per_l"])
+                      row.get("water_mg_per_l", 0) + row["added_mg_per_l"])
             if "target_mg_per_l" in row:
                 self.near(row["residual_mg_per_l"],
                           row["finished_mg_per_l"] - row["target_mg_per_l"])
+
+    def test_what_the_report_lacks_is_no_zero(self):
+        reported = self.report["water"]["components"]
+        for name, row in self.rows.items():
+            self.assertEqual("water_mg_per_l" in row, name in reported, name)
 
     def test_n_is_the_sum_of_its_forms(self):
         self.near(self.rows["N"]["finished_mg_per_l"],

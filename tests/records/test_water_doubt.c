@@ -84,6 +84,8 @@ START_TEST(the_improbable_gets_a_note_with_its_place)
         {COMPLETE "EC,0.788,mS/cm\nTDS,4700,mg/L\n", "improbable",
          "mg/L over uS/cm is 6"},
         {COMPLETE "NO2-N,0.5,mg/L\n", "nitrite", "not counted as N"},
+        {COMPLETE "turbidity,3,NTU\nBr,0.1,mg/L\n", "not-used",
+         "held against no limit: turbidity, Br"},
         {COMPLETE "Zn,50,mg/L\n", "improbable", "Is the unit right?"},
         {COMPLETE "SiO2,400,mg/L\n", "improbable", "usually up to 54.8"},
     };
@@ -290,6 +292,41 @@ START_TEST(other_parameters_are_kept_whatever_they_say)
 }
 END_TEST
 
+/* 150 mg/L CaCO3 of Ca; up to 62 of Mg may hide. */
+START_TEST(a_hardness_may_hold_what_is_below_detection)
+{
+    static const char rest[] = "Na,10,mg/L\nCl,31,mg/L\nSO4,62,mg/L\n"
+                               "NO3-N,4,mg/L\nalkalinity,140,mg/L CaCO3\n";
+    static const struct {
+        const char *metals;
+        bool contradicts;
+    } cases[] = {{"Ca,60,mg/L\nMg,<15,mg/L\nhardness,200,mg/L CaCO3\n", false},
+                 {"Ca,60,mg/L\nMg,<2,mg/L\nhardness,200,mg/L CaCO3\n", true},
+                 {"Ca,60,mg/L\nMg,2,mg/L\nhardness,<100,mg/L CaCO3\n", true},
+                 {"Ca,<10,mg/L\nMg,2,mg/L\nhardness,<50,mg/L CaCO3\n", false}};
+    for (size_t i = 0; i < sizeof cases / sizeof *cases; i++) {
+        char rows[400];
+        bool found = false;
+        (void)snprintf(rows, sizeof rows, "%s%s", cases[i].metals, rest);
+        sw_waters *w = read_rows(rows);
+        for (size_t k = 0; k < w->notes.count; k++)
+            found |= !strcmp(w->notes.items[k].code, "hardness-contradicts");
+        ck_assert_msg(found == cases[i].contradicts, "%s", cases[i].metals);
+        sw_waters_free(w);
+    }
+}
+END_TEST
+
+START_TEST(a_metal_from_a_hardness_below_detection_is_below_it_too)
+{
+    sw_waters *w = read_rows("hardness,<10,mg/L CaCO3\nMg,0.1,mg/L\n"
+                             "alkalinity,5,mg/L CaCO3\n");
+    ck_assert(w->items[0].reported[SW_CA]);
+    ck_assert(w->items[0].below_detection[SW_CA]);
+    sw_waters_free(w);
+}
+END_TEST
+
 START_TEST(a_temperature_may_be_in_fahrenheit)
 {
     sw_waters *w = read_rows("Ca,104,mg/L\ntemperature,50,degF\n");
@@ -403,7 +440,7 @@ int main(void)
     Suite *suite = suite_create("water_doubt");
     TCase *t = tcase_create("water_doubt");
     tcase_add_test(t, a_complete_and_ordinary_water_gets_no_note);
-    tcase_add_loop_test(t, the_improbable_gets_a_note_with_its_place, 0, 11);
+    tcase_add_loop_test(t, the_improbable_gets_a_note_with_its_place, 0, 12);
     tcase_add_test(t, an_ec_in_the_wrong_unit_is_doubted_twice);
     tcase_add_test(t, what_is_needed_and_not_reported_is_named);
     tcase_add_test(t, missing_salts_alone_are_no_warning);
@@ -412,6 +449,8 @@ int main(void)
     tcase_add_test(t, a_measured_value_may_stand_beside_a_limit_above_it);
     tcase_add_test(t, one_parameter_in_two_units_is_read_once);
     tcase_add_test(t, other_parameters_are_kept_whatever_they_say);
+    tcase_add_test(t, a_hardness_may_hold_what_is_below_detection);
+    tcase_add_test(t, a_metal_from_a_hardness_below_detection_is_below_it_too);
     tcase_add_test(t, a_temperature_may_be_in_fahrenheit);
     tcase_add_loop_test(
         t, a_limit_of_detection_that_hides_what_matters_gets_a_note, 0, 10);
