@@ -1,20 +1,22 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
 /*
- * Targets that cannot all be met: the largest part of them that can, found by
- * taking them one by one in order of weight.  Each step is a linear program
- * over every mix of the waters and every recipe.  What is left out stays as
- * near as the others allow, so that a limit once broken is not broken further.
+ * Targets that cannot all be met: the largest part of them that can.  Each
+ * question is a linear program over every mix of the waters and every recipe.
+ * What is left out stays as near as the others allow, so that a limit once
+ * broken is not broken further.
  */
 #include "decide/reach.h"
 
 #include "assess/verdict.h"
 #include "decide/blend.h"
 #include "decide/elastic.h"
+#include "decide/largest.h"
 #include "formulate/onlooker.h"
 #include "quantity/status.h"
 
 #include <math.h>
 #include <stdlib.h>
+#include <string.h>
 
 /* What is as near as can be is let go this much further, for rounding. */
 static const double beyond = 1e-6;
@@ -109,22 +111,67 @@ static sw_status highest(sw_solver *solver, const sw_variant *variant,
     return sw_blend_highest(solver, &problem, 0, share, error);
 }
 
-static sw_status keep_ends(sw_solver *solver, sw_variant *variant,
-                           sw_reach *reach, sw_error *error)
+/* A search for the ends that can be kept together. */
+typedef struct keeping {
+    sw_solver *solver;
+    sw_variant *variant;
+    const sw_reach *reach;
+    bool *kept;         /* of all ends */
+    size_t from, count; /* the part that is being decided */
+    sw_error *error;
+} keeping;
+
+static sw_status share_of(keeping *k, const bool *kept, double *share)
 {
-    sw_status status = SW_OK;
-    reach->share = 1.0;
-    for (size_t i = 0; i < reach->count && status == SW_OK; i++) {
-        sw_reach_end *end = &reach->ends[i];
-        double share = NAN;
-        put(&variant->target, end, end->bound);
-        status = highest(solver, variant, &share, error);
-        end->kept = !isnan(share);
-        if (end->kept)
-            reach->share = share;
-        else
-            put(&variant->target, end, NAN);
-    }
+    size_t count = 0;
+    *share = 1.0;
+    clear(&k->variant->target);
+    for (size_t i = 0; i < k->reach->count; i++)
+        if (kept[i] && ++count)
+            put(&k->variant->target, &k->reach->ends[i],
+                k->reach->ends[i].bound);
+    return count ? highest(k->solver, k->variant, share, k->error) : SW_OK;
+}
+
+/* Those of a part of the ends, with what is kept before them. */
+static sw_status holds(void *context, const bool *kept, bool *yes)
+{
+    keeping *k = context;
+    double share = NAN;
+    memcpy(&k->kept[k->from], kept, k->count * sizeof *kept);
+    sw_status status = share_of(k, k->kept, &share);
+    *yes = !isnan(share);
+    return status;
+}
+
+/* The largest set of `count` ends from `from` on. */
+static sw_status keep_part(keeping *k, size_t from, size_t count, bool *proved)
+{
+    bool *kept = calloc(count + 1, sizeof *kept);
+    if (!kept)
+        return sw_fail_memory(k->error);
+    k->from = from;
+    k->count = count;
+    sw_status status = sw_largest_set(count, holds, k, kept, proved, k->error);
+    memcpy(&k->kept[from], kept, count * sizeof *kept);
+    free(kept);
+    return status;
+}
+
+static sw_status keep_ends(keeping *k, sw_reach *reach)
+{
+    size_t given = 0;
+    bool limits, ranges;
+    while (given < reach->count && reach->ends[given].given)
+        given++;
+    sw_status status = keep_part(k, 0, given, &limits);
+    if (status == SW_OK)
+        status = keep_part(k, given, reach->count - given, &ranges);
+    if (status == SW_OK)
+        status = share_of(k, k->kept, &reach->share);
+    reach->proved = status == SW_OK && limits && ranges;
+    for (size_t i = 0; i < reach->count; i++)
+        reach->ends[i].kept = k->kept[i];
     return status;
 }
 
@@ -138,8 +185,10 @@ sw_status sw_reach_find(sw_solver *solver, const sw_problem *problem,
         status = sw_variant_make(problem, &variant, error);
     if (status != SW_OK)
         return status;
-    clear(&variant.target);
-    status = keep_ends(solver, &variant, reach, error);
+    keeping k = {solver, &variant, reach, NULL, 0, 0, error};
+    k.kept = calloc(reach->count + 1, sizeof *k.kept);
+    status = k.kept ? keep_ends(&k, reach) : sw_fail_memory(error);
+    free(k.kept);
     sw_variant_free(&variant);
     return status;
 }
@@ -147,7 +196,7 @@ sw_status sw_reach_find(sw_solver *solver, const sw_problem *problem,
 void sw_reach_free(sw_reach *reach)
 {
     free(reach->ends);
-    *reach = (sw_reach){NULL, 0, NAN};
+    *reach = (sw_reach){.share = NAN};
 }
 
 sw_status sw_reach_all(const sw_target *target, sw_reach *reach,
@@ -165,20 +214,20 @@ sw_status sw_reach_highest(sw_solver *solver, const sw_problem *problem,
                            sw_error *error)
 {
     sw_variant variant;
-    size_t kept = 0;
+    keeping k = {
+        .solver = solver, .variant = &variant, .reach = reach, .error = error};
+    bool *kept = calloc(reach->count + 1, sizeof *kept);
     *share = NAN;
-    sw_status status = sw_variant_make(problem, &variant, error);
-    if (status != SW_OK)
-        return status;
-    clear(&variant.target);
+    if (!kept)
+        return sw_fail_memory(error);
     for (size_t i = 0; i < reach->count; i++)
-        if (reach->ends[i].kept && ++kept)
-            put(&variant.target, &reach->ends[i], reach->ends[i].bound);
-    if (kept)
-        status = highest(solver, &variant, share, error);
-    else
-        *share = 1.0;
-    sw_variant_free(&variant);
+        kept[i] = reach->ends[i].kept;
+    sw_status status = sw_variant_make(problem, &variant, error);
+    if (status == SW_OK) {
+        status = share_of(&k, kept, share);
+        sw_variant_free(&variant);
+    }
+    free(kept);
     return status;
 }
 
@@ -202,7 +251,7 @@ sw_status sw_reach_alone(sw_solver *solver, const sw_problem *problem,
     double share;
     sw_reach_end alone = *end;
     alone.kept = true;
-    const sw_reach reach = {&alone, 1, NAN};
+    const sw_reach reach = {.ends = &alone, .count = 1, .share = NAN};
     sw_status status = sw_reach_highest(solver, problem, &reach, &share, error);
     *reached = !isnan(share);
     return status;

@@ -18,15 +18,17 @@ typedef struct sw_reach {
     sw_reach_end *ends; /* the weightiest first */
     size_t count;
     double share; /* the highest of the first water that keeps all kept */
+    bool proved;  /* no larger set can be kept */
 } sw_reach;
 
 /* The kind of side that a row's ends are; EC has none. */
 sw_side_kind sw_reach_kind(const sw_target_row *row);
 
 /*
- * Takes one end after another, and keeps each that some mix and recipe keeps
- * together with those before: given limits first, max before min, then the
- * bands by the weight of their targets.  The problem's waters are free.
+ * Keeps as many of the given limits as some mix and recipe keeps together, and
+ * with them as many of the accepted ranges; of equal sets one that gives up the
+ * last of the list: max before min, ranges by the weight of their targets.
+ * The problem's waters are free.
  * Statuses of sw_formulate.  Release with sw_reach_free whatever is returned.
  */
 sw_status sw_reach_find(sw_solver *solver, const sw_problem *problem,

@@ -1,0 +1,115 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later */
+/* The largest set that holds together, against every set there is. */
+#include "suite.h"
+
+#include <gsl/gsl_rng.h>
+#include <string.h>
+
+#include "decide/largest.h"
+
+enum { MOST = 12, SYSTEMS = 2000 };
+
+/* Minimal conflicts, each a bit set; whatever contains one does not hold. */
+typedef struct problem {
+    unsigned conflicts[10];
+    size_t conflict_count, count, asked;
+    size_t fail_at; /* the call that runs out of memory; 0: none */
+} problem;
+
+static unsigned bits_of(const bool *kept, size_t count)
+{
+    unsigned bits = 0;
+    for (size_t i = 0; i < count; i++)
+        bits |= (unsigned)kept[i] << i;
+    return bits;
+}
+
+static bool holds_bits(const problem *p, unsigned bits)
+{
+    for (size_t c = 0; c < p->conflict_count; c++)
+        if ((bits & p->conflicts[c]) == p->conflicts[c])
+            return false;
+    return true;
+}
+
+static sw_status holds(void *context, const bool *kept, bool *yes)
+{
+    problem *p = context;
+    *yes = holds_bits(p, bits_of(kept, p->count));
+    return ++p->asked == p->fail_at ? SW_ERR_MEMORY : SW_OK;
+}
+
+static int most_of(const problem *p)
+{
+    int most = 0;
+    for (unsigned bits = 0; bits < 1u << p->count; bits++)
+        if (holds_bits(p, bits) && __builtin_popcount(bits) > most)
+            most = __builtin_popcount(bits);
+    return most;
+}
+
+static problem random_problem(gsl_rng *rng)
+{
+    problem p = {.count = 1 + gsl_rng_uniform_int(rng, MOST)};
+    p.conflict_count = gsl_rng_uniform_int(rng, 11);
+    for (size_t c = 0; c < p.conflict_count; c++) {
+        size_t size = 1 + gsl_rng_uniform_int(rng, 4);
+        while (size--)
+            p.conflicts[c] |=
+                1u << gsl_rng_uniform_int(rng, (unsigned long)p.count);
+    }
+    return p;
+}
+
+START_TEST(no_set_that_holds_is_larger)
+{
+    gsl_rng *rng = gsl_rng_alloc(gsl_rng_mt19937);
+    for (int i = 0; i < SYSTEMS; i++) {
+        bool kept[MOST];
+        bool proved;
+        problem p = random_problem(rng);
+        ck_assert_int_eq(
+            sw_largest_set(p.count, holds, &p, kept, &proved, NULL), SW_OK);
+        unsigned bits = bits_of(kept, p.count);
+        ck_assert(proved);
+        ck_assert(holds_bits(&p, bits));
+        ck_assert_int_eq(__builtin_popcount(bits), most_of(&p));
+    }
+    gsl_rng_free(rng);
+}
+END_TEST
+
+START_TEST(of_two_that_conflict_the_last_is_given_up)
+{
+    bool kept[3];
+    bool proved;
+    problem p = {.conflicts = {3}, .conflict_count = 1, .count = 3};
+    ck_assert_int_eq(sw_largest_set(3, holds, &p, kept, &proved, NULL), SW_OK);
+    ck_assert(kept[0] && !kept[1] && kept[2]);
+}
+END_TEST
+
+START_TEST(nothing_to_keep_is_kept_and_failures_are_passed_on)
+{
+    bool kept[3];
+    bool proved;
+    problem none = {.count = 0};
+    ck_assert_int_eq(sw_largest_set(0, holds, &none, kept, &proved, NULL),
+                     SW_OK);
+    ck_assert(proved);
+    for (size_t call = 1; call <= 3; call++) {
+        problem p = {
+            .conflicts = {3}, .conflict_count = 1, .count = 3, .fail_at = call};
+        ck_assert_int_eq(sw_largest_set(3, holds, &p, kept, &proved, NULL),
+                         SW_ERR_MEMORY);
+    }
+}
+END_TEST
+
+int main(void)
+{
+    const TTest *const tests[] = {
+        no_set_that_holds_is_larger, of_two_that_conflict_the_last_is_given_up,
+        nothing_to_keep_is_kept_and_failures_are_passed_on, NULL};
+    return run_suite(suite_of("largest", tests));
+}
