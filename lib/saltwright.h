@@ -124,29 +124,7 @@ SW_API sw_status sw_conductivity_parse(const char *text, double *ms_per_cm,
                                        sw_error *error);
 
 /* ---- The catalogue ------------------------------------------------------ */
-/* A class of the GHS (UN, Globally Harmonized System) that a product is in, from
- * reference/hazards.csv and hazard_classes.csv; all of it is static text. */
-typedef struct sw_hazard {
-    const char *ghs_class, *code; /* "Skin Corr. 1B", "H314" */
-    const char *signal;           /* "Danger", "Warning", or "": none */
-    const char *statement;        /* "Causes severe skin burns ..." */
-    const char *known, *source;   /* "read", "value from memory", "not read:
-                                     the stricter reading holds"; the work */
-    size_t rank; /* its place among all classes; 0: the strongest */
-} sw_hazard;
-enum { SW_MAX_HAZARDS = 12 };
-/* Of one product, the strongest first, one for each code. */
-typedef struct sw_hazards {
-    sw_hazard items[SW_MAX_HAZARDS];
-    size_t count;
-    const char *known, *source; /* of its being in no class; NULL: unknown */
-} sw_hazards;
-/* What whoever handles a product wears, and where; bits of a sum. */
-typedef enum sw_gear {
-    SW_GEAR_GOGGLES = 1, SW_GEAR_SHIELD = 2, SW_GEAR_GLOVES = 4,
-    SW_GEAR_APRON = 8, SW_GEAR_MASK = 16, /* against dust */
-    SW_GEAR_AIR = 32 /* in the open, or where fumes are drawn off */
-} sw_gear;
+#include "saltwright_hazards.h"
 typedef enum sw_chelator {
     SW_CHELATOR_NONE, SW_EDTA, SW_HEDTA, SW_DTPA, SW_EDDHA, SW_CITRATE_CHELATOR
 } sw_chelator;
@@ -186,9 +164,6 @@ SW_API void sw_product_free(sw_product *product);
 SW_API bool sw_has_hazard(const sw_product *product, const char *code);
 /* Sum of sw_gear; goggles and gloves at the least.  NULL: 0. */
 SW_API unsigned sw_gear_of(const sw_product *product);
-/* "goggles, gloves and dust mask": what is worn, of a sum of sw_gear; cut to
- * `size`. */
-SW_API void sw_gear_text(unsigned gear, char *text, size_t size);
 
 /* ---- Records ------------------------------------------------------------
  * CSV as people have it: UTF-8 with or without BOM; comma, semicolon or tab;
@@ -588,54 +563,12 @@ SW_API void sw_assessment_free(sw_assessment *assessment);
 SW_API void sw_count_met(const sw_assessment *assessment, size_t *met,
                          size_t *all);
 
-/* ---- Audit --------------------------------------------------------------
- * Is a lab report believable, and is the water fit for use? */
-typedef enum sw_finding {
-    SW_NOT_CHECKED, SW_AGREES, SW_DOUBTFUL, SW_DISAGREES
-} sw_finding;
-SW_API const char *sw_finding_text(sw_finding finding); /* "agrees" ... */
-
-/* One check of a report against itself; NaN where there is no number. */
-typedef struct sw_check_row {
-    char name[48], unit[16];     /* unit of `reported` and `reckoned` */
-    double reported, reckoned;   /* the two that should agree */
-    double value, low, high;     /* how they compare, what is allowed */
-    char measure[32];            /* what `value` is: "reported / reckoned" */
-    sw_finding finding;
-    char reason[160], source[192];
-} sw_check_row;
-/* One mistake in reading the report that would make it agree with itself. */
-typedef struct sw_rereading {
-    char read_as[64], text[192]; /* "SO4=SO4-S" for sw_water_reread; in words */
-    double score, share; /* less is better; of belief among all tried */
-} sw_rereading;
-typedef struct sw_audit_report {
-    sw_check_row *checks; size_t check_count;
-    double score; /* sum of squares of discrepancies over their uncertainties */
-    sw_rereading *rereadings; size_t rereading_count; /* best first; or none */
-    sw_guideline_row *fitness; size_t fitness_count;
-    sw_content per_l; sw_chemistry chemistry; /* completed; at its own pH */
-    sw_notes notes; /* what is missing; shares of purified water, by use */
-} sw_audit_report;
-/* The report is taken as given; a re-reading is only proposed.  `purified`:
- * what the water to blend with carries; NULL: nothing.  Numbers that no
- * equilibrium has are NaN.  SW_ERR_VALUE (conditions), _NUMERIC, _MEMORY. */
-SW_API sw_status sw_audit(const sw_water *water, const sw_content *purified,
-                          const sw_conditions *conditions,
-                          sw_audit_report **report, sw_error *error);
-SW_API void sw_audit_report_free(sw_audit_report *report);
-/* A copy with one reading taken as another: "SO4=SO4-S", "Ca=[mmol/L]",
- * "[mg/L]=[meq/L]" (every ion in the unit).  Free with sw_water_free.
- * SW_ERR_SYNTAX, _NAME (no such reading), _UNIT, _DUPLICATE, _MEMORY. */
-SW_API sw_status sw_water_reread(const sw_water *water, const char *read_as,
-                                 sw_water **reread, sw_error *error);
-SW_API void sw_water_free(sw_water *water);
-
 #ifdef __cplusplus
 }
 #endif
 
 /* The parts that have a file of their own; this one is all a user includes. */
+#include "saltwright_audit.h"
 #include "saltwright_stock.h"
 #include "saltwright_decide.h"
 #include "saltwright_why.h"

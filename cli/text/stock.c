@@ -145,7 +145,7 @@ static void add_tank(cli_table *table, sw_tank tank, const sw_tank_report *row)
                            cold.text,
                            most.text,
                            row->solid_cold[0] ? row->solid_cold : row->solid};
-    char words[256];
+    char words[320];
     table_add(table, cells)->tone = fails ? TONE_BAD : TONE_PLAIN;
     if (row->no_ph[0]) {
         snprintf(words, sizeof words, "pH not estimated: %s", row->no_ph);
@@ -230,8 +230,8 @@ static void put_step(const cli_page *page, const cli_report *report,
             scale_solution(report, step->product).text,
             scale_solution_volume(report, step->product).text, step->text);
     } else if (step->volume_l > 0.0) {
-        page_paragraph(page, 2, 6, "%2zu. %s That is %s.", index + 1, step->text,
-                       volume(report, step->volume_l).text);
+        page_paragraph(page, 2, 6, "%2zu. %s That is %s.", index + 1,
+                       step->text, volume(report, step->volume_l).text);
     } else {
         page_paragraph(page, 2, 6, "%2zu. %s", index + 1, step->text);
     }

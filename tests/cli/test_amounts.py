@@ -376,7 +376,7 @@ class Both(unittest.TestCase):
     def test_two_tanks_and_three_show_both(self):
         for options in ((), ("--acid-tank",)):
             table, steps = self.cells(*options)
-            for words in ("4.11 kg", "9.06 lb", "11.33 L", "2.99 gal"):
+            for words in ("4.11 kg", "9.06 lb", "11.34 L", "3.00 gal"):
                 self.assertEqual(table.count(words), 1, (options, words))
             self.assertIn("Add 9.06 lb (4.11 kg) of calcium nitrate", steps)
 
