@@ -45,6 +45,36 @@ void lines_show_audit(const cli_canvas *canvas, const cli_audit *audit)
         line_note(&page, &report->notes.items[i]);
 }
 
+/* A class is the value beside its code; then what else there is to it. */
+static void put_hazards(const cli_lines *out, const sw_product *product)
+{
+    const sw_hazards *all = &product->hazards;
+    for (size_t i = 0; i < all->count; i++) {
+        const sw_hazard *h = &all->items[i];
+        const struct {
+            const char *what, *value;
+        } cells[] = {{"class", h->ghs_class},
+                     {"signal", h->signal},
+                     {"statement", h->statement},
+                     {"known", h->known},
+                     {"source", h->source}};
+        for (size_t k = 0; k < sizeof cells / sizeof *cells; k++) {
+            char quantity[40];
+            snprintf(quantity, sizeof quantity, "%s %s", h->code,
+                     cells[k].what);
+            if (*cells[k].value)
+                line_word(out, (cli_cell){"hazard", product->name, quantity},
+                          cells[k].value);
+        }
+    }
+    if (all->count || !all->source)
+        return;
+    line_word(out, (cli_cell){"hazard", product->name, "none known"},
+              all->known);
+    line_word(out, (cli_cell){"hazard", product->name, "none source"},
+              all->source);
+}
+
 static void put_product(const cli_lines *out, const sw_product *product)
 {
     const char *name = product->name;
@@ -62,6 +92,7 @@ static void put_product(const cli_lines *out, const sw_product *product)
     line_number(out, (cli_cell){"product", name, "alkalinity"},
                 product->per_g.amount[SW_ALKALINITY], "meq/g");
     line_word(out, (cli_cell){"product", name, "source"}, product->source);
+    put_hazards(out, product);
 }
 
 void lines_show_catalogue(const cli_canvas *canvas,

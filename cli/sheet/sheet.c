@@ -124,11 +124,12 @@ exit_code sheet_put_mixing(const cli_report *report, FILE *out)
 exit_code sheet_write(const cli_report *report)
 {
     const char *file = report->settings->sheet;
-    const char *reason =
-        !report->assessment ? "there is no recipe"
-        : report->stock && report->stock->outcome == SW_CONFLICT
-            ? "these stocks do not stay dissolved"
-            : NULL;
+    const char *reason = !report->assessment ? "there is no recipe"
+                         : report->stock &&
+                                 report->stock->outcome == SW_CONFLICT &&
+                                 !stop_is_asked(report)
+                             ? "these stocks do not stay dissolved"
+                             : NULL;
     if (reason) {
         complain_file(file, "no sheet is written: %s", reason);
         return EXIT_UNMET;

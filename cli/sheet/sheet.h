@@ -7,9 +7,9 @@
 
 /*
  * Writes the sheet that the settings name: a whole page, or the chart of the
- * components alone under a name in .svg.  Without a recipe, or with stocks that
- * do not stay dissolved, nothing is written, which
- * is said, and EXIT_UNMET.
+ * components alone under a name in .svg.  Of a recipe that is not to be mixed
+ * the page says STOP and holds no amounts.  Without a recipe, or where no stock
+ * can be made, nothing is written, which is said, and EXIT_UNMET.
  */
 exit_code sheet_write(const cli_report *report);
 

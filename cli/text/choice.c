@@ -142,6 +142,9 @@ static void put_mix(const cli_page *page, const cli_comparison *comparison)
 
 void part_choice(const cli_page *page, const cli_comparison *comparison)
 {
+    if (!comparison->choice->usable &&
+        comparison->choice->chosen < comparison->count)
+        part_stop(page, "do not use any of these waters as it stands.");
     page_word(page, TONE_TITLE, "Which water");
     fputc('\n', page->out);
     page_paragraph(page, 2, 2, "%s", comparison->choice->verdict);

@@ -104,15 +104,19 @@ static void put_change(void *context, const char *change)
     page_paragraph(context, 2, 4, "- %s", change);
 }
 
-/* Before all else, and the loudest on the page. */
+void part_stop(const cli_page *page, const char *words)
+{
+    page_word(page, TONE_BAD, "STOP. Danger: ");
+    page_word(page, TONE_BAD, words);
+    fputc('\n', page->out);
+}
+
 static void put_stop(const cli_page *page, const cli_report *report)
 {
     cli_page own = *page;
     if (!stop_is_asked(report))
         return;
-    page_word(page, TONE_BAD, "STOP. Danger: ");
-    page_word(page, TONE_BAD, stop_words);
-    fputc('\n', page->out);
+    part_stop(page, stop_words);
     stop_visit_reasons(report, put_reason, &own);
     page_title(page, "What to change");
     stop_visit_changes(report, put_change, &own);

@@ -11,6 +11,8 @@
 #include "text/page.h"
 #include "text/table.h"
 
+/* "STOP. Danger: ...", the first and loudest line of a page. */
+void part_stop(const cli_page *page, const char *words);
 /* What was asked, and what came of it in a sentence or two. */
 void part_opening(const cli_page *page, const cli_report *report);
 /* After a conflict: which limits, and what would resolve it. */

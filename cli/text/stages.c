@@ -12,9 +12,11 @@ static void put_dangerous(const cli_page *page,
 {
     char names[512];
     comparison_say_dangerous(comparison, names, sizeof names);
-    if (names[0])
-        page_paragraph(page, 2, 2, "Danger: do not use as it stands: %s.",
-                       names);
+    if (!names[0])
+        return;
+    part_stop(page, "do not mix these, and do not give them to a crop:");
+    page_paragraph(page, 2, 2, "%s.", names);
+    fputc('\n', page->out);
 }
 
 static void put_danger(void *context, const sw_note *note)
@@ -83,9 +85,9 @@ void part_stage_notes(const cli_page *page, const cli_comparison *comparison)
 void part_stages(const cli_page *page, const cli_comparison *comparison)
 {
     const cli_inputs *shared = comparison->shared;
+    put_dangerous(page, comparison);
     page_word(page, TONE_TITLE, "Stages");
     fputc('\n', page->out);
-    put_dangerous(page, comparison);
     for (size_t i = 0; i < comparison->count; i++)
         put_stage(page, comparison, i);
     fputc('\n', page->out);

@@ -105,7 +105,8 @@ class Stages(unittest.TestCase):
         self.assertIn("A pH of 4.2 harms roots", notes["danger"][0])
         head = " ".join(done.stdout.split("Measure out")[0].split())
         self.assertTrue(head.startswith(
-            "Stages Danger: do not use as it stands: steep. steep "), head)
+            "STOP. Danger: do not mix these, and do not give them to a crop: "
+            "steep. Stages steep "), head)
         glance, steep, usual = page.split('<section class="stage">')
         for text in notes["danger"]:
             self.assertIn(text, head)

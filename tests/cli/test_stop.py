@@ -92,6 +92,18 @@ class Stop(unittest.TestCase):
         for word in ("acid or base", "slipped unit", "concentrate"):
             self.assertIn(word, changes)
 
+    def test_tanks_that_are_spoilt_get_a_sheet_without_amounts(self):
+        tanks = ("tank,product,amount,unit\nA,calcium nitrate,6,kg\n"
+                 "A,monopotassium phosphate,2,kg\n")
+        with written(tanks) as stocks:
+            done, page = sheet("check", *BASIL, "--stocks", stocks.name,
+                               "--tank", "100L")
+        self.assertEqual(done.returncode, 1)
+        self.assertTrue(done.stdout.startswith("STOP. Danger: "))
+        self.assertIn(">STOP<", page)
+        for word in ("Weigh out", "6.00 kg", "6 kg", 'class="square"'):
+            self.assertFalse(word in page.split("</style>")[1], word)
+
     def test_a_sound_recipe_has_none(self):
         done, page = sheet("formulate", *BASIL)
         self.assertNotIn("STOP", done.stdout)
@@ -110,6 +122,7 @@ class Stop(unittest.TestCase):
             text = run("compare", "--water", "examples/well.csv", "--water",
                        "examples/town.csv", "--target", wanted.name,
                        "--shelf", "examples/straights.csv").stdout
+        self.assertTrue(text.startswith("STOP. Danger: "), text[:80])
         table = text.split("Measure out for")[1].split("\n\n")[0]
         self.assertIn("STOP", table)
         self.assertIsNone(WEIGHED.search(table), table)
