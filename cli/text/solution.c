@@ -117,21 +117,35 @@ void part_saturation(const cli_page *page, const cli_report *report)
     put_dissolved(page, rows);
 }
 
-/* Sets `common` to what all sources begin with, up to a comma. */
+/* How a source is known stands behind its last semicolon. */
+static const char *mark_of(const char *source)
+{
+    const char *mark = strrchr(source, ';');
+    return mark ? mark + 2 : "";
+}
+
+/* What all sources begin with, up to a comma, and how each is known. */
 static void find_common_source(const sw_assessment *assessment, char *common,
                                size_t size)
 {
     const sw_guideline_row *rows = assessment->guidelines;
+    const char *mark = mark_of(rows[0].source);
+    bool same_mark = true;
     snprintf(common, size, "%s", rows[0].source);
     for (size_t i = 1; i < assessment->guideline_count; i++) {
         size_t same = 0;
         while (common[same] && common[same] == rows[i].source[same])
             same++;
         common[same] = '\0';
+        same_mark = same_mark && !strcmp(mark, mark_of(rows[i].source));
     }
     char *comma = strrchr(common, ',');
-    if (assessment->guideline_count > 1 && comma)
-        *comma = '\0';
+    if (assessment->guideline_count < 2 || !comma)
+        return;
+    *comma = '\0';
+    size_t used = strlen(common);
+    snprintf(common + used, size - used, "; %s",
+             same_mark ? mark : "how each is known: --format json");
 }
 
 static void add_guideline(cli_table *table, const sw_guideline_row *row)

@@ -7,6 +7,7 @@
 #include "assess/advice.h"
 
 #include "assess/chelates.h"
+#include "assess/basis.h"
 #include "assess/figures.h"
 #include "quantity/notes.h"
 #include "quantity/status.h"
@@ -137,8 +138,7 @@ static sw_status advise_water_iron(const sw_mix *mix, sw_assessment *a)
         &a->notes, SW_WARNING, "water-iron",
         "%s of the %s mg/L of Fe is the water's own. No chelator holds it: in "
         "air it turns to rust, clogs drippers and is not there for the crop. "
-        "Aerate and filter the water, then formulate with Fe 0 in its file "
-        "(common practice, no source).",
+        "Aerate and filter the water, then formulate with Fe 0 in its file.",
         sw_figure(bare, water), sw_figure(row->finished_mg_per_l, all));
 }
 
@@ -211,7 +211,7 @@ static sw_status advise_nitrogen(const sw_mix *mix, sw_assessment *a)
         status = sw_notes_add(
             &a->notes, SW_WARNING, "ammonium-high",
             "%.0f %% of the nitrogen is ammonium or urea; in soilless culture "
-            "more than %.0f %% is risky (common practice, no source).",
+            "more than %.0f %% is risky.",
             100.0 * reduced / c[SW_N], 100.0 * ammonium_share_of_n);
     return status;
 }
@@ -325,7 +325,7 @@ sw_status sw_advise(const sw_mix *mix, sw_assessment *assessment,
     static adviser *const advisers[] = {
         advise_chelates,   advise_water_iron, advise_solids,  advise_nitrogen,
         advise_ammonia,    advise_salts,      sw_advise_harm, advise_charge,
-        advise_extreme_ph, advise_drift,      advise_prices};
+        advise_extreme_ph, advise_drift,      advise_prices,  sw_say_basis};
     sw_status status = SW_OK;
     for (size_t i = 0; i < sizeof advisers / sizeof *advisers; i++)
         if (status == SW_OK)
