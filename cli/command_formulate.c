@@ -32,21 +32,15 @@ static exit_code run(const cli_options *options)
 static const option_id required[] = {OPT_WATER, OPT_TARGET, OPT_SHELF,
                                      OPT_COUNT};
 
-static const option_id taken[] = {OPT_WATER,       OPT_READ_AS,
-                                  OPT_SHARE,       OPT_TARGET,
-                                  OPT_STAGE,       OPT_SHELF,
-                                  OPT_VOLUME,      OPT_SCALE_STEP,
-                                  OPT_FINE_STEP,   OPT_TRACE_SOLUTION,
-                                  OPT_WHOLE_PACKS, OPT_SEARCH_TIME,
-                                  OPT_OBJECTIVE,   OPT_TO_EC,
-                                  OPT_TEMPERATURE, OPT_METER_AT,
-                                  OPT_AMOUNTS,     OPT_WHY,
-                                  OPT_TRADE_OFF,   OPT_CURVE,
-                                  OPT_HOW_SURE,    OPT_MEASURED_EC,
-                                  OPT_MEASURED_PH, OPT_DOUBT,
-                                  OPT_FORMAT,      OPT_OUTPUT,
-                                  OPT_SHEET,       OPT_FOR,
-                                  OPT_HELP,        OPT_COUNT};
+static const option_id taken[] = {
+    OPT_WATER,     OPT_READ_AS,        OPT_SHARE,       OPT_TARGET,
+    OPT_STAGE,     OPT_SHELF,          OPT_VOLUME,      OPT_SCALE_STEP,
+    OPT_FINE_STEP, OPT_TRACE_SOLUTION, OPT_WHOLE_PACKS, OPT_SEARCH_TIME,
+    OPT_OBJECTIVE, OPT_EQUAL,          OPT_TO_EC,       OPT_TEMPERATURE,
+    OPT_METER_AT,  OPT_AMOUNTS,        OPT_WHY,         OPT_TRADE_OFF,
+    OPT_CURVE,     OPT_HOW_SURE,       OPT_MEASURED_EC, OPT_MEASURED_PH,
+    OPT_DOUBT,     OPT_FORMAT,         OPT_OUTPUT,      OPT_SHEET,
+    OPT_FOR,       OPT_HELP,           OPT_COUNT};
 
 const cli_command command_formulate = {
     .name = "formulate",

@@ -73,7 +73,7 @@ static exit_code plan(const cli_inputs *inputs, cli_settings *settings,
     sw_error error;
     sw_solution *solution;
     sw_stock *stock;
-    sw_problem problem = mixing_problem(inputs, settings);
+    sw_problem problem = mixing_asked(inputs, settings);
     if (sw_stock_formulate(&problem, &tanks->setup, &solution, &stock,
                            &error) != SW_OK)
         return error.status == SW_ERR_VALUE && !error.file[0]
@@ -126,15 +126,18 @@ static const option_id required[] = {OPT_WATER, OPT_TARGET, OPT_SHELF, OPT_TANK,
                                      OPT_COUNT};
 
 static const option_id taken[] = {
-    OPT_WATER,          OPT_READ_AS,     OPT_SHARE,       OPT_TARGET,
-    OPT_STAGE,          OPT_SHELF,       OPT_TANK,        OPT_FACTOR,
-    OPT_HEAD,           OPT_ACID_TANK,   OPT_MAKE_UP,     OPT_PER_DAY,
-    OPT_FILLS,          OPT_STORE,       OPT_SCALE_STEP,  OPT_FINE_STEP,
-    OPT_TRACE_SOLUTION, OPT_WHOLE_PACKS, OPT_SEARCH_TIME, OPT_OBJECTIVE,
-    OPT_TO_EC,          OPT_TEMPERATURE, OPT_METER_AT,    OPT_AMOUNTS,
-    OPT_HOW_SURE,       OPT_MEASURED_EC, OPT_MEASURED_PH, OPT_DOUBT,
-    OPT_FORMAT,         OPT_OUTPUT,      OPT_SHEET,       OPT_FOR,
-    OPT_HELP,           OPT_COUNT};
+    OPT_WATER,       OPT_READ_AS,        OPT_SHARE,
+    OPT_TARGET,      OPT_STAGE,          OPT_SHELF,
+    OPT_TANK,        OPT_FACTOR,         OPT_HEAD,
+    OPT_ACID_TANK,   OPT_MAKE_UP,        OPT_PER_DAY,
+    OPT_FILLS,       OPT_STORE,          OPT_SCALE_STEP,
+    OPT_FINE_STEP,   OPT_TRACE_SOLUTION, OPT_WHOLE_PACKS,
+    OPT_SEARCH_TIME, OPT_OBJECTIVE,      OPT_EQUAL,
+    OPT_TO_EC,       OPT_TEMPERATURE,    OPT_METER_AT,
+    OPT_AMOUNTS,     OPT_HOW_SURE,       OPT_MEASURED_EC,
+    OPT_MEASURED_PH, OPT_DOUBT,          OPT_FORMAT,
+    OPT_OUTPUT,      OPT_SHEET,          OPT_FOR,
+    OPT_HELP,        OPT_COUNT};
 
 const cli_command command_stock = {
     .name = "stock",

@@ -153,7 +153,7 @@ exit_code mixing_solve(const char *command, const cli_inputs *inputs,
                          .inputs = inputs,
                          .solution = solution,
                          .recipe = report_recipe_of(solution)};
-    sw_problem problem = mixing_problem(inputs, settings);
+    sw_problem problem = mixing_asked(inputs, settings);
     code = scale_weigh(&report, &problem, NULL);
     if (code == EXIT_DONE)
         code = mixing_report(&report, &solution->water);

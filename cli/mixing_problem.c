@@ -17,11 +17,18 @@ sw_problem mixing_problem(const cli_inputs *inputs,
                         .conditions = settings->conditions};
 }
 
+sw_problem mixing_asked(const cli_inputs *inputs, const cli_settings *settings)
+{
+    sw_problem problem = mixing_problem(inputs, settings);
+    problem.equal_share = settings->equal_share;
+    return problem;
+}
+
 exit_code mixing_formulate(sw_solver *solver, const cli_inputs *inputs,
                            const cli_settings *settings, sw_solution **solution)
 {
     sw_error error;
-    sw_problem problem = mixing_problem(inputs, settings);
+    sw_problem problem = mixing_asked(inputs, settings);
     *solution = NULL;
     if (sw_formulate(solver, &problem, solution, &error) == SW_OK)
         return EXIT_DONE;

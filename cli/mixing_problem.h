@@ -8,7 +8,10 @@
 
 /* A solver, to be freed with sw_solver_free. */
 exit_code mixing_solver(sw_solver **solver);
-/* What is to be solved; it points into both. */
+/* What is to be solved, recipes near the closest counting as equal as asked;
+ * it points into both. */
+sw_problem mixing_asked(const cli_inputs *inputs, const cli_settings *settings);
+/* The same for the closest recipe itself, at which reasons and trades begin. */
 sw_problem mixing_problem(const cli_inputs *inputs,
                           const cli_settings *settings);
 /* Solves for the recipe; *solution is NULL after a failure. */

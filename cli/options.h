@@ -77,6 +77,9 @@
       "temperatures of the tanks in use and in cold store (default 20C,5C)")   \
     X(OPT_OBJECTIVE, "objective", "WORD", false,                               \
       "closest to the target (default), even or cheapest")                     \
+    X(OPT_EQUAL, "equal-within", "PERCENT", false,                             \
+      "recipes this near to the closest in every nutrient count as equal: "    \
+      "fewest products, then cheapest (default 2%; 0: the closest itself)")    \
     X(OPT_TO_EC, "to-ec", "EC", false,                                         \
       "as strong as to read this EC at 25 degrees Celsius, such as 1.8 (in "   \
       "mS/cm) or 1800uS/cm: scales the target, or for check the amounts "      \

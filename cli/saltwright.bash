@@ -24,7 +24,7 @@ _saltwright()
         ;;
     --measured-ec | --measured-ph | --scale-step | --fine-step | --trace-solution | --search-time | \
         --share | --stage | --water-price | --dose | --volume | --holds | --temperature | --meter-temperature | --read-as | --tank | \
-        --factor | --head | --per-day | --fills | --store | --to-ec | --for) return ;;
+        --factor | --head | --per-day | --fills | --store | --to-ec | --equal-within | --for) return ;;
     --doubt)
         names="lab= lab-ph= label= scale= fine-scale= fill= injector= meter-ec=
             meter-ph="
@@ -37,26 +37,26 @@ _saltwright()
                 --output --help"
             ;;
         batch)
-            names="--water --target --stage --shelf --objective --temperature --format
+            names="--water --target --stage --shelf --objective --equal-within --temperature --format
                 --output --help"
             ;;
         catalogue) names="--format --output --help" ;;
         check)
             names="--water --read-as --share --target --stage --recipe --dose --stocks --tank --factor --head
                 --make-up --per-day --fills --store --shelf
-                --top-up --volume --objective --to-ec --amounts --temperature --meter-temperature
+                --top-up --volume --objective --equal-within --to-ec --amounts --temperature --meter-temperature
                 --how-sure --measured-ec --measured-ph
                 --doubt --format --output --sheet --for --help"
             ;;
         compare)
             names="--water --purified --blend --water-price --target --stage --shelf
-                --volume --objective --temperature --amounts --format --output
+                --volume --objective --equal-within --temperature --amounts --format --output
                 --sheet --for --help"
             ;;
         formulate)
             names="--water --read-as --share --target --stage --shelf --volume
                 --scale-step --fine-step --trace-solution --whole-packs
-                --search-time --objective --to-ec --temperature --meter-temperature --amounts --why --trade-off --curve --how-sure --measured-ec --measured-ph --doubt --format --output --sheet --for --help"
+                --search-time --objective --equal-within --to-ec --temperature --meter-temperature --amounts --why --trade-off --curve --how-sure --measured-ec --measured-ph --doubt --format --output --sheet --for --help"
             ;;
         renew)
             names="--solution --holds --water --read-as --target --stage --shelf
@@ -66,7 +66,7 @@ _saltwright()
         stock)
             names="--water --read-as --share --target --stage --shelf --tank --factor
                 --head --acid-tank --make-up --per-day --fills --store --scale-step --fine-step
-                --trace-solution --whole-packs --search-time --objective --to-ec --temperature --meter-temperature
+                --trace-solution --whole-packs --search-time --objective --equal-within --to-ec --temperature --meter-temperature
                 --amounts --how-sure --measured-ec --measured-ph --doubt --format --output --sheet --for --help"
             ;;
         esac

@@ -22,6 +22,9 @@
  * whatever a tank can hold. */
 static const double most_fed_ms_per_cm = 20.0, most_read_ms_per_cm = 500.0;
 
+/* A laboratory is off by about 5 % (common practice, no source). */
+static const double usual_equal_percent = 2.0, most_equal_percent = 10.0;
+
 /* Index of the option's word among `words`, or `fallback` when not given. */
 static exit_code read_word(const cli_options *options, option_id id,
                            const char *const words[3], size_t *index)
@@ -78,6 +81,28 @@ static exit_code read_objective(const cli_options *options, cli_settings *out)
     out->objective = SW_CLOSEST;
     if (given && sw_objective_parse(given, &out->objective, &error) != SW_OK)
         return complain_option("objective", &error);
+    return EXIT_DONE;
+}
+
+/* "2%" or "2". */
+static exit_code read_equal(const cli_options *options, cli_settings *out)
+{
+    const char *given = options_value(options, OPT_EQUAL, 0);
+    double percent = usual_equal_percent;
+    const char *end = given ? number_read(given, &percent) : "";
+    out->equal_share = 0.0;
+    if (end && *end == '%')
+        end++;
+    if (!end || *end || !(percent >= 0.0 && percent <= most_equal_percent))
+        return complain_usage(options->command->name,
+                              "--equal-within %.80s: expected a share of each "
+                              "target from 0 to 10%%, such as 2%%",
+                              given);
+    if (given && percent > 0.0 && out->objective != SW_CLOSEST)
+        return complain_usage(options->command->name,
+                              "--equal-within goes with --objective closest");
+    if (out->objective == SW_CLOSEST)
+        out->equal_share = percent / 100.0;
     return EXIT_DONE;
 }
 
@@ -225,9 +250,10 @@ exit_code settings_read(const cli_options *options, cli_settings *out)
 {
     static exit_code (*const steps[])(const struct cli_options *,
                                       cli_settings *) = {
-        read_format,   read_volume, read_amounts,     read_objective,
-        read_to_ec,    scale_read,  read_temperature, read_sheet,
-        read_readings, read_doubts, trade_read,       buying_read};
+        read_format, read_volume,   read_amounts, read_objective,
+        read_equal,  read_to_ec,    scale_read,   read_temperature,
+        read_sheet,  read_readings, read_doubts,  trade_read,
+        buying_read};
     exit_code code = EXIT_DONE;
     *out = (cli_settings){.output = options_value(options, OPT_OUTPUT, 0)};
     for (size_t i = 0; i < sizeof steps / sizeof steps[0]; i++)

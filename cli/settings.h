@@ -23,6 +23,7 @@ typedef struct cli_settings {
     sw_conditions conditions;
     double meter_c; /* where an EC meter is read; NaN: not asked for */
     sw_objective objective;
+    double equal_share;     /* what is equal to the closest; 0: nothing */
     double to_ec_ms_per_cm; /* NaN: as strong as the target */
     const char *output;     /* NULL: standard output */
     const char *sheet;      /* file of the mixing sheet; NULL: none */

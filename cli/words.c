@@ -96,3 +96,36 @@ void words_strength(const cli_inputs *inputs, char *text, size_t size)
                  figure_short(strength->factor).text,
                  inputs->recipe_scaled ? "amounts given" : "target");
 }
+
+bool words_has_fewest(const cli_report *report)
+{
+    return report->solution && report->solution->recipe.count &&
+           report->solution->outcome == SW_OPTIMAL &&
+           report->settings->equal_share > 0.0;
+}
+
+void words_fewest(const cli_report *report, char *text, size_t size)
+{
+    text[0] = '\0';
+    if (!words_has_fewest(report))
+        return;
+    const sw_fewer *fewer = &report->solution->fewer;
+    double percent = 100.0 * report->settings->equal_share;
+    const char *products = fewer->products == 1 ? "product" : "products";
+    if (!fewer->proved)
+        snprintf(text, size,
+                 "Whether one within %.3g %% of it in every nutrient has fewer "
+                 "products is not proved.",
+                 percent);
+    else if (fewer->closest.count)
+        snprintf(text, size,
+                 "The recipe taken stays within %.3g %% of it in every "
+                 "nutrient and keeps every verdict; none that does has fewer "
+                 "than its %zu %s.",
+                 percent, fewer->products, products);
+    else
+        snprintf(text, size,
+                 "None within %.3g %% of it in every nutrient has fewer than "
+                 "its %zu %s.",
+                 percent, fewer->products, products);
+}

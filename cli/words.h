@@ -22,6 +22,11 @@ void words_unmet(const cli_report *report, char *words, size_t size);
  * the solution stands in the air: a sentence; else "". */
 void words_drift(const cli_report *report, char *text, size_t size);
 
+/* Whether recipes near the closest counted as equal; what is proved of that: a
+ * sentence, else "". */
+bool words_has_fewest(const cli_report *report);
+void words_fewest(const cli_report *report, char *text, size_t size);
+
 /* "closest to the target" */
 const char *words_aim(sw_objective objective);
 /* "1.80 mS/cm: 0.83 times the target"; "" without --to-ec. */

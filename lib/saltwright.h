@@ -405,6 +405,10 @@ typedef struct sw_problem {
     int pivot_limit;          /* 0: the default */
     bool keep_bands; /* the verdicts' bands are limits, as for SW_CHEAPEST */
     bool no_ceilings; /* what the target does not name may rise without end */
+    /* Components within this share of their targets count as equal: among the
+     * recipes that do, of every verdict kept, the one of the fewest products,
+     * then the cheapest, is the solution (SW_CLOSEST); 0: nothing is equal. */
+    double equal_share;
     double most_cost_per_m3; /* needs prices; 0: any */
     const double *water_price_per_m3; /* of free waters; NULL: cost nothing */
 } sw_problem;
@@ -453,6 +457,16 @@ typedef enum sw_left_out {
 } sw_left_out;
 /* The rule in words: "acid and base never serve together"; "" for in use. */
 SW_API const char *sw_left_out_text(sw_left_out rule);
+/* What problem.equal_share did: the certificate, its limits and prices are of
+ * the closest recipe; the solution's recipe is equal to it and has fewer
+ * products, or costs less. */
+typedef struct sw_fewer {
+    bool proved;         /* no equal recipe of this kind chooses fewer */
+    size_t products;     /* chosen: not fixed by the shelf, nor with a min */
+    sw_recipe closest;   /* the certificate's; empty: it is the recipe */
+    sw_component moved;  /* what is furthest from the closest, */
+    double moved_share;  /* by this share of its target */
+} sw_fewer;
 typedef struct sw_solution {
     sw_outcome outcome;
     sw_objective objective;
@@ -463,6 +477,7 @@ typedef struct sw_solution {
     sw_limit *limits; size_t limit_count; /* binding; or those in conflict */
     sw_limit *within; size_t within_count; /* all the certificate is under */
     sw_left_out *left_out; /* of each product; NULL after a conflict */
+    sw_fewer fewer;
     sw_notes notes;
 } sw_solution;
 

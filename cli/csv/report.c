@@ -2,6 +2,7 @@
 /* One recipe in one water, or in each of several. */
 #include "parts.h"
 
+#include "../words.h"
 #include "line.h"
 #include "stop.h"
 
@@ -42,6 +43,27 @@ static void put_proof(const cli_lines *out, const cli_report *report)
                       sw_left_out_text(solution->left_out[j]));
 }
 
+static void put_fewest(const cli_lines *out, const cli_report *report)
+{
+    const sw_fewer *fewer = &report->solution->fewer;
+    if (!words_has_fewest(report))
+        return;
+    LINE_NUMBERS(out, "fewest", "",
+                 {"equal within", report->settings->equal_share, ""},
+                 {"products", (double)fewer->products, ""},
+                 {"moved share", fewer->moved_share, ""});
+    line_word(out, (cli_cell){"fewest", "", "proved"},
+              fewer->proved ? "yes" : "no");
+    for (size_t i = 0; i < fewer->closest.count; i++)
+        if (report->solution->recipe.g_per_l[i] <= report_least_g_per_l() &&
+            fewer->closest.g_per_l[i] > report_least_g_per_l())
+            line_number(out,
+                        (cli_cell){"fewest",
+                                   report->inputs->shelf->products[i].name,
+                                   "left out"},
+                        fewer->closest.g_per_l[i], "g/L");
+}
+
 static void put_run(const cli_lines *out, const cli_report *report)
 {
     const sw_solution *solution = report->solution;
@@ -66,6 +88,7 @@ static void put_run(const cli_lines *out, const cli_report *report)
         return;
     put_certificate(out, "", report_certificate(report));
     put_proof(out, report);
+    put_fewest(out, report);
     if (report_in_steps(report))
         put_certificate(out, "before whole steps", &solution->certificate);
 }

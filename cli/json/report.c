@@ -4,6 +4,7 @@
 
 #include <math.h>
 
+#include "../words.h"
 #include "stop.h"
 
 static cli_value *blended_water(const cli_report *report)
@@ -222,6 +223,33 @@ static void put_stop(cli_value *root, const cli_report *report)
     value_put(root, "stop", stop);
 }
 
+static cli_value *fewest(const cli_report *report)
+{
+    const sw_fewer *fewer = &report->solution->fewer;
+    const sw_recipe *recipe = &report->solution->recipe;
+    cli_value *out = value_object();
+    cli_value *left = value_array();
+    value_put_number(out, "equal_within", report->settings->equal_share);
+    value_put_number(out, "products", (double)fewer->products);
+    value_put_flag(out, "proved", fewer->proved);
+    for (size_t i = 0; i < fewer->closest.count; i++) {
+        double g_per_l = fewer->closest.g_per_l[i];
+        if (!(g_per_l > report_least_g_per_l()) ||
+            recipe->g_per_l[i] > report_least_g_per_l())
+            continue;
+        cli_value *item = value_add_object(left);
+        value_put_text(item, "product",
+                       report->inputs->shelf->products[i].name);
+        value_put_number(item, "g_per_l", g_per_l);
+    }
+    value_put(out, "left_out", left);
+    if (fewer->closest.count) {
+        value_put_text(out, "most_moved", sw_component_name(fewer->moved));
+        value_put_number(out, "moved_share", fewer->moved_share);
+    }
+    return out;
+}
+
 static void put_solution(cli_value *root, const cli_report *report)
 {
     const sw_solution *solution = report->solution;
@@ -233,6 +261,8 @@ static void put_solution(cli_value *root, const cli_report *report)
     if (report_in_steps(report))
         value_put(root, "certificate_before_steps",
                   doc_certificate(&solution->certificate));
+    if (words_has_fewest(report))
+        value_put(root, "fewest", fewest(report));
     value_put(root, "limits", limits(solution));
     if (solution->within)
         value_put(root, "proof", proof(report));

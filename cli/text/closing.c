@@ -8,6 +8,7 @@
 
 #include "cautions.h"
 #include "text/figure.h"
+#include "words.h"
 
 /* Squared relative deviations below it are rounding. */
 static const double exact = 1e-12;
@@ -21,8 +22,17 @@ static const char *open_words(double gap, char words[32])
     return words;
 }
 
-static void put_certificate(const cli_page *page, const sw_solution *solution)
+static void put_fewest(const cli_page *page, const cli_report *report)
 {
+    char text[200];
+    words_fewest(report, text, sizeof text);
+    if (text[0])
+        page_paragraph(page, 2, 2, "%s", text);
+}
+
+static void put_certificate(const cli_page *page, const cli_report *report)
+{
+    const sw_solution *solution = report->solution;
     const sw_certificate *proof = &solution->certificate;
     char words[32];
     const char *left = open_words(proof->gap, words);
@@ -30,6 +40,7 @@ static void put_certificate(const cli_page *page, const sw_solution *solution)
         page_paragraph(page, 2, 2,
                        "The sum of deviations is zero: no recipe can be "
                        "closer to the target.");
+        put_fewest(page, report);
         return;
     }
     switch (solution->objective) {
@@ -39,6 +50,7 @@ static void put_certificate(const cli_page *page, const sw_solution *solution)
                        "limits below. Sum of weighted squared relative "
                        "deviations %.4g; the proof leaves %s of it open.",
                        proof->objective, left);
+        put_fewest(page, report);
         break;
     case SW_EVEN:
         page_paragraph(page, 2, 2,
@@ -146,7 +158,7 @@ void part_proof(const cli_page *page, const cli_report *report)
     if (report_in_steps(report))
         put_steps_proof(page, report->weighed);
     if (solution->outcome == SW_OPTIMAL)
-        put_certificate(page, solution);
+        put_certificate(page, report);
     else
         page_paragraph(page, 2, 2,
                        "None: the search was cut short. Its measure is %.4g; "

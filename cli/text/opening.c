@@ -28,6 +28,8 @@ static const char *claim_of(const cli_report *report)
     if (solution->outcome != SW_OPTIMAL || report_cut_short(report) ||
         solution->objective == SW_CHEAPEST)
         return "";
+    if (solution->fewer.closest.count && !report_in_steps(report))
+        return "; as good as the closest this shelf can come";
     return report_in_steps(report)
                ? "; no whole steps of these products come closer as a whole"
                : "; no recipe within the limits of the proof comes closer as a "

@@ -4,12 +4,14 @@
  * tell the result in the caller's terms.  A solve that could not finish is an
  * outcome with a note, whatever stopped it.
  */
+#include "formulate/fewest.h"
 #include "formulate/onlooker.h"
 #include "formulate/settle.h"
 
 #include "quantity/notes.h"
 
 #include <math.h>
+#include <stdio.h>
 #include <stdlib.h>
 
 /* About a hundred times what the largest shelf needs. */
@@ -43,6 +45,78 @@ static sw_status tell_recipe(const sw_model *model, const double *y,
     sw_content_add_waters(&solution->water, problem->waters,
                           solution->fractions, problem->water_count);
     return SW_OK;
+}
+
+/* The component whose finished content is furthest from the closest. */
+static void tell_most_moved(const sw_model *model, const double *closest,
+                            const double *y, sw_fewer *fewer)
+{
+    sw_content was, is;
+    sw_model_content(model, closest, &was);
+    sw_model_content(model, y, &is);
+    for (size_t i = 0; i < model->problem->target->count; i++) {
+        const sw_target_row *row = &model->problem->target->rows[i];
+        if (row->kind != SW_TARGET_COMPONENT || !(row->target > 0))
+            continue;
+        double moved = is.amount[row->component] - was.amount[row->component];
+        if (fabs(moved) / row->target > fewer->moved_share) {
+            fewer->moved_share = fabs(moved) / row->target;
+            fewer->moved = row->component;
+        }
+    }
+}
+
+/* "potassium sulfate (62.6 g per 1000 L), ..." of what one recipe has more. */
+static void list_apart(const sw_shelf *shelf, const sw_recipe *has,
+                       const sw_recipe *lacks, char *text, size_t size)
+{
+    size_t used = 0;
+    text[0] = 0;
+    for (size_t j = 0; j < has->count && used < size; j++)
+        if (has->g_per_l[j] > 1e-9 && !(lacks->g_per_l[j] > 1e-9))
+            used += (size_t)snprintf(text + used, size - used,
+                                     "%s%.60s (%.3g g per 1000 L)",
+                                     used ? ", " : "", shelf->products[j].name,
+                                     1000 * has->g_per_l[j]);
+}
+
+static sw_status say_left_out(const sw_shelf *shelf, sw_solution *solution)
+{
+    char left[400], taken[400];
+    const sw_fewer *fewer = &solution->fewer;
+    list_apart(shelf, &fewer->closest, &solution->recipe, left, sizeof left);
+    list_apart(shelf, &solution->recipe, &fewer->closest, taken, sizeof taken);
+    return sw_notes_add(&solution->notes, SW_INFO, "left-out",
+                        "%s left out%s%s: nothing moves by more than %.1f %% "
+                        "of its target.",
+                        left, taken[0] ? " for " : "", taken,
+                        100 * fewer->moved_share);
+}
+
+/* Takes the fewest products among equal recipes. */
+static sw_status tell_fewest(sw_solver *solver, const sw_model *model,
+                             const sw_fit *fit, sw_solution *solution)
+{
+    sw_fewest found;
+    sw_fewer *fewer = &solution->fewer;
+    sw_error unseen;
+    sw_status status = sw_find_fewest(solver, model, fit, &found, &unseen);
+    if (status == SW_ERR_NUMERIC) /* the closest stands, nothing is proved */
+        return SW_OK;
+    if (status != SW_OK)
+        return status;
+    fewer->proved = found.proved;
+    fewer->products = found.y ? found.fewest : found.products;
+    if (!found.y)
+        return SW_OK;
+    fewer->closest = solution->recipe;
+    free(solution->fractions);
+    solution->recipe = (sw_recipe){NULL, 0};
+    solution->water = (sw_content){{0}};
+    tell_most_moved(model, fit->point.y, found.y, fewer);
+    status = tell_recipe(model, found.y, solution);
+    return status == SW_OK ? say_left_out(model->problem->shelf, solution)
+                           : status;
 }
 
 static sw_status take_limits(const sw_model *model, sw_solution *solution)
@@ -151,6 +225,10 @@ static sw_status tell(sw_solver *solver, const sw_task *task)
                               "The largest deviation is least, but rounding "
                               "kept the smaller ones from being made least "
                               "in turn.");
+    if (status == SW_OK && fit->outcome == SW_OPTIMAL &&
+        model->problem->objective == SW_CLOSEST &&
+        model->problem->equal_share > 0)
+        status = tell_fewest(solver, model, fit, solution);
     if (status == SW_OK && task->onlooker)
         status =
             task->onlooker->look(solver, model, fit, task->onlooker->context);
@@ -221,6 +299,7 @@ void sw_solution_free(sw_solution *solution)
     if (!solution)
         return;
     free(solution->recipe.g_per_l);
+    free(solution->fewer.closest.g_per_l);
     free(solution->fractions);
     free(solution->limits);
     free(solution->within);

@@ -26,6 +26,9 @@ sw_outcome sw_outcome_of(sw_lp_end end)
     }
 }
 
+/* A row of few entries may have more of them than the form has columns. */
+enum { SPARSE = 8 };
+
 struct sw_lp {
     sw_lp *next;
     sw_solver *solver;
@@ -110,8 +113,8 @@ sw_lp *sw_lp_new(sw_solver *solver, const sw_form *form)
     sw_lp *lp = sw_take(solver, 1, sizeof *lp);
     lp->solver = solver;
     lp->columns = form->columns;
-    lp->index = sw_take(solver, form->columns + 2, sizeof *lp->index);
-    lp->value = sw_take_numbers(solver, form->columns + 2);
+    lp->index = sw_take(solver, form->columns + SPARSE, sizeof *lp->index);
+    lp->value = sw_take_numbers(solver, form->columns + SPARSE);
     lp->problem = glp_create_prob();
     lp->next = solver->lps;
     solver->lps = lp;
@@ -139,14 +142,12 @@ size_t sw_lp_add_column(sw_lp *lp, double low, double high, double cost)
 size_t sw_lp_add_row(sw_lp *lp, const sw_sparse *row, double low, double high)
 {
     size_t added = (size_t)glp_add_rows(lp->problem, 1) - 1;
-    int index[8];
-    double value[8];
     for (size_t i = 0; i < row->count; i++) {
-        index[i + 1] = from_one(row->column[i]);
-        value[i + 1] = row->coefficient[i];
+        lp->index[i + 1] = from_one(row->column[i]);
+        lp->value[i + 1] = row->coefficient[i];
     }
-    glp_set_mat_row(lp->problem, from_one(added), (int)row->count, index,
-                    value);
+    glp_set_mat_row(lp->problem, from_one(added), (int)row->count, lp->index,
+                    lp->value);
     sw_lp_bound_row(lp, added, low, high);
     return added;
 }
@@ -217,6 +218,46 @@ sw_lp_end sw_lp_solve(sw_lp *lp, sw_lp_method method)
         return end;
     glp_std_basis(lp->problem);
     return run_simplex(lp, GLP_PRIMAL);
+}
+
+void sw_lp_make_whole(sw_lp *lp, size_t column)
+{
+    glp_set_col_kind(lp->problem, from_one(column), GLP_IV);
+}
+
+static void count_node(glp_tree *tree, void *left)
+{
+    int *nodes = left;
+    if (glp_ios_reason(tree) == GLP_ISELECT && --*nodes < 0)
+        glp_ios_terminate(tree);
+}
+
+sw_lp_end sw_lp_branch(sw_lp *lp, int nodes)
+{
+    glp_iocp control;
+    sw_lp_end end = sw_lp_solve(lp, SW_LP_PRIMAL);
+    if (end != SW_LP_OPTIMAL)
+        return end;
+    glp_init_iocp(&control);
+    control.msg_lev = GLP_MSG_OFF;
+    control.tol_int = 1e-7;
+    control.tol_obj = 1e-9;
+    control.cb_func = count_node;
+    control.cb_info = &nodes;
+    int code = glp_intopt(lp->problem, &control);
+    if (code == GLP_ESTOP)
+        return SW_LP_PIVOTS;
+    if (code != 0)
+        return SW_LP_FAILED;
+    int status = glp_mip_status(lp->problem);
+    return status == GLP_OPT      ? SW_LP_OPTIMAL
+           : status == GLP_NOFEAS ? SW_LP_INFEASIBLE
+                                  : SW_LP_FAILED;
+}
+
+double sw_lp_whole_value(const sw_lp *lp, size_t column)
+{
+    return glp_mip_col_val(lp->problem, from_one(column));
 }
 
 double sw_lp_value(const sw_lp *lp, size_t column)

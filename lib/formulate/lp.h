@@ -49,6 +49,13 @@ void sw_lp_bound_column(sw_lp *lp, size_t column, double low, double high);
 void sw_lp_bound_row(sw_lp *lp, size_t row, double low, double high);
 sw_lp_end sw_lp_solve(sw_lp *lp, sw_lp_method method);
 
+/* Whole numbers only, and branch and bound over all columns that are so: after
+ * `nodes` it gives up with SW_LP_PIVOTS.  From the first optimal answer on,
+ * the value of a column in the best. */
+void sw_lp_make_whole(sw_lp *lp, size_t column);
+sw_lp_end sw_lp_branch(sw_lp *lp, int nodes);
+double sw_lp_whole_value(const sw_lp *lp, size_t column);
+
 double sw_lp_value(const sw_lp *lp, size_t column);
 double sw_lp_row_price(const sw_lp *lp, size_t row);
 double sw_lp_column_price(const sw_lp *lp, size_t column);

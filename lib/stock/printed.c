@@ -346,8 +346,10 @@ static sw_status equilibrate(const work *w, const double *g_per_l,
 static sw_status straighten(work *w)
 {
     sw_chemistry moved;
-    double *change = calloc(w->count, sizeof *change);
-    sw_status status = change ? SW_OK : sw_fail_memory(w->error);
+    sw_status status = SW_OK;
+    double *change = w->change; /* till roundings are looked at again */
+    for (size_t i = 0; i < w->count; i++)
+        change[i] = 0;
     for (size_t i = 0; i < w->count && status == SW_OK; i++) {
         double step = 0.005 * w->items[i].g_per_l;
         change[i] = step;
@@ -358,7 +360,6 @@ static sw_status straighten(work *w)
         w->rows[PH].effect[i] = (moved.ph - w->rows[PH].at) / step;
         w->rows[EC].effect[i] = (moved.ec_ms_per_cm - w->rows[EC].at) / step;
     }
-    free(change);
     w->rows[PH].low = fmax(w->rows[PH].low, w->rows[PH].at - straight_ph);
     w->rows[PH].high = fmin(w->rows[PH].high, w->rows[PH].at + straight_ph);
     return status;

@@ -276,7 +276,8 @@ class Printed(unittest.TestCase):
     """Whoever pours what one column says gets the verdicts of the recipe."""
 
     FILES = [part for kind in ("water", "target", "shelf")
-             for part in (f"--{kind}", f"tests/cli/at_a_limit/{kind}.csv")]
+             for part in (f"--{kind}", f"tests/cli/at_a_limit/{kind}.csv")] + \
+            ["--equal-within", "0"]
     IN_G = {"mg": 1e-3, "g": 1.0, "kg": 1e3, "oz": G_PER_OZ, "lb": G_PER_LB}
 
     @staticmethod

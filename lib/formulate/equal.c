@@ -1,0 +1,213 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later */
+/*
+ * Equal recipes as linear rows.  A laboratory is off by some 5 %, a hand meter
+ * by 0.1 of pH: what lies closer is the same to the crop, and may be decided by
+ * the number of products and their price.
+ */
+#include "formulate/equal.h"
+
+#include "assess/verdict.h"
+#include "chemistry/equilibrate.h"
+#include "chemistry/ph_row.h"
+#include "records/harm.h"
+
+#include <math.h>
+#include <string.h>
+
+static const double kept_tolerance = 1e-7;
+
+typedef struct maker {
+    sw_solver *solver;
+    const sw_model *model;
+    const double *y;
+    double share;
+    sw_content finished; /* at y */
+    sw_equal *equal;
+} maker;
+
+/* low <= sum coefficient * content <= high, all divided by `scale`. */
+static void add_row(maker *m, const double *coefficient, sw_band band,
+                    double scale)
+{
+    sw_equal *equal = m->equal;
+    size_t columns = m->model->form.columns, at = equal->rows++;
+    double *row = equal->matrix + at * columns;
+    double water = sw_model_row(m->model, coefficient, row);
+    for (size_t j = 0; j < columns; j++)
+        row[j] /= scale;
+    /* y itself is equal to y, whatever rounding says */
+    double here = sw_row_value(equal->matrix, at, columns, m->y);
+    equal->low[at] = fmin((band.low - water) / scale, here);
+    equal->high[at] = fmax((band.high - water) / scale, here);
+}
+
+static void add_component(maker *m, const sw_target_row *row)
+{
+    double coefficient[SW_CARRIED_COUNT] = {0};
+    double at = m->finished.amount[row->component];
+    sw_band range = sw_band_of(row);
+    double scale = row->target > 0 ? row->target : fmax(row->max, row->min);
+    if (!(scale > 0) || row->assumed)
+        return;
+    if (sw_band_judge(&range, at) != SW_MET)
+        range = (sw_band){-INFINITY, INFINITY};
+    if (!isnan(row->target)) {
+        range.low = fmax(range.low, at - m->share * scale);
+        range.high = fmin(range.high, at + m->share * scale);
+    }
+    coefficient[row->component] = 1;
+    if (isfinite(range.low) || isfinite(range.high))
+        add_row(m, coefficient, range, scale);
+}
+
+/* What nobody asked for must not rise: by that share of what there is of it,
+ * of N for its forms, or of what feeds usually get at most. */
+static void add_unnamed(maker *m, sw_component component)
+{
+    double coefficient[SW_CARRIED_COUNT] = {0};
+    const double *c = m->finished.amount;
+    bool is_form = component == SW_NO3_N || component == SW_NH4_N ||
+                   component == SW_UREA_N;
+    double scale =
+        is_form ? c[SW_N]
+                : fmax(c[component], sw_feed_ceiling_mg_per_l(component));
+    sw_band band = {-INFINITY, c[component] + m->share * scale};
+    coefficient[component] = 1;
+    add_row(m, coefficient, band, scale > 0 ? scale : 1);
+}
+
+static bool is_named(const sw_target *target, int component)
+{
+    for (size_t i = 0; i < target->count; i++)
+        if (target->rows[i].kind == SW_TARGET_COMPONENT &&
+            !target->rows[i].assumed &&
+            (int)target->rows[i].component == component)
+            return true;
+    return component == SW_N;
+}
+
+/* part - bound * whole, on the side of the bound it is on. */
+static void add_ratio(maker *m, const sw_target_row *row)
+{
+    const double *c = m->finished.amount;
+    double part = c[row->component], whole = c[row->other];
+    sw_band range = sw_band_of(row);
+    if (!(whole > 0) || sw_band_judge_ratio(&range, part, whole) != SW_MET)
+        return;
+    for (int side = 0; side < 2; side++) {
+        double coefficient[SW_CARRIED_COUNT] = {0};
+        double bound = side ? range.high : range.low;
+        coefficient[row->component] += 1;
+        coefficient[row->other] -= bound;
+        if (isfinite(bound))
+            add_row(m, coefficient,
+                    side ? (sw_band){-INFINITY, 0} : (sw_band){0, INFINITY},
+                    whole * fmax(1, fabs(bound)));
+    }
+}
+
+/* With the activities of y the pH is not below `ph` where the row's sum is not
+ * below 0 (chemistry/ph_row.h). */
+static sw_status add_ph(maker *m, double ph, bool is_low, sw_error *error)
+{
+    sw_ph_row row;
+    const sw_conditions *conditions = &m->model->problem->conditions;
+    sw_status status = sw_ph_row_at(ph, &m->finished, conditions, &row, error);
+    if (status != SW_OK)
+        return status;
+    sw_band band = is_low ? (sw_band){-row.constant, INFINITY}
+                          : (sw_band){-INFINITY, -row.constant};
+    add_row(m, row.coefficient, band, 1);
+    return SW_OK;
+}
+
+static sw_status add_ph_rows(maker *m, double ph_apart, sw_error *error)
+{
+    sw_chemistry chemistry;
+    const sw_problem *problem = m->model->problem;
+    const sw_target_row *row = sw_target_ph(problem->target);
+    sw_status status =
+        sw_equilibrate_briefly(&m->finished, &problem->conditions,
+                               SW_CARBONATE_KEPT, &chemistry, error);
+    double low = chemistry.ph - ph_apart, high = chemistry.ph + ph_apart;
+    if (status == SW_OK && row) {
+        sw_band range = sw_band_of(row);
+        if (sw_band_judge(&range, chemistry.ph) == SW_MET) {
+            low = fmax(low, range.low);
+            high = fmin(high, range.high);
+        }
+    }
+    low = fmin(fmax(low, SW_LEAST_PH), chemistry.ph);
+    high = fmax(fmin(high, SW_MOST_PH), chemistry.ph);
+    if (status == SW_OK && low >= SW_LEAST_PH)
+        status = add_ph(m, low, true, error);
+    if (status == SW_OK && high <= SW_MOST_PH)
+        status = add_ph(m, high, false, error);
+    return status;
+}
+
+sw_status sw_equal_to(sw_solver *solver, const sw_model *model, const double *y,
+                      double share, double ph_apart, sw_equal *equal,
+                      sw_error *error)
+{
+    const sw_target *target = model->problem->target;
+    size_t room = 2 * target->count + SW_COMPONENT_COUNT + 2;
+    maker m = {.solver = solver,
+               .model = model,
+               .y = y,
+               .share = share,
+               .equal = equal};
+    *equal = (sw_equal){.matrix =
+                            sw_take_numbers(solver, room * model->form.columns),
+                        .low = sw_take_numbers(solver, room),
+                        .high = sw_take_numbers(solver, room)};
+    sw_model_content(model, y, &m.finished);
+    for (size_t i = 0; i < target->count; i++) {
+        const sw_target_row *row = &target->rows[i];
+        if (row->kind == SW_TARGET_COMPONENT)
+            add_component(&m, row);
+        else if (row->kind == SW_TARGET_RATIO)
+            add_ratio(&m, row);
+    }
+    for (int c = 0; c < SW_COMPONENT_COUNT; c++)
+        if (!is_named(target, c))
+            add_unnamed(&m, (sw_component)c);
+    return add_ph_rows(&m, ph_apart, error);
+}
+
+static double *joined(sw_solver *solver, const double *one, size_t count,
+                      const double *other, size_t more)
+{
+    double *all = sw_take_numbers(solver, count + more);
+    memcpy(all, one, count * sizeof *all);
+    if (more > 0)
+        memcpy(all + count, other, more * sizeof *all);
+    return all;
+}
+
+sw_form sw_equal_form(sw_solver *solver, const sw_form *form,
+                      const sw_equal *equal)
+{
+    size_t n = form->columns;
+    return (sw_form){.columns = n,
+                     .rows = form->rows + equal->rows,
+                     .matrix = joined(solver, form->matrix, form->rows * n,
+                                      equal->matrix, equal->rows * n),
+                     .low = joined(solver, form->low, n, NULL, 0),
+                     .high = joined(solver, form->high, n, NULL, 0),
+                     .row_low = joined(solver, form->row_low, form->rows,
+                                       equal->low, equal->rows),
+                     .row_high = joined(solver, form->row_high, form->rows,
+                                        equal->high, equal->rows)};
+}
+
+bool sw_equal_keeps(const sw_equal *equal, size_t columns, const double *y)
+{
+    for (size_t i = 0; i < equal->rows; i++) {
+        double value = sw_row_value(equal->matrix, i, columns, y);
+        if (value < equal->low[i] - kept_tolerance ||
+            value > equal->high[i] + kept_tolerance)
+            return false;
+    }
+    return true;
+}

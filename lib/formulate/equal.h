@@ -1,0 +1,32 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later */
+/* What counts as equal to a recipe: nobody could weigh or measure more. */
+#ifndef SW_FORMULATE_EQUAL_H
+#define SW_FORMULATE_EQUAL_H
+
+#include "formulate/model.h"
+
+/* Rows over the columns of a model, by rows: low <= matrix y <= high. */
+typedef struct sw_equal {
+    size_t rows;
+    double *matrix, *low, *high;
+} sw_equal;
+
+/*
+ * The points that count as equal to `y`: no component that has a target is
+ * further from it than `share` of that target, none that the target does not
+ * name rises by more than that share (of what there is of it; of N, for its
+ * forms; of the ceiling in reference/feed_ceilings.csv), every component and
+ * ratio within its accepted range stays there, and the pH, linear at the
+ * activities of `y`, stays within `ph_apart`.  EC is for who knows the point.
+ * In memory of the solver; errors of sw_equilibrate.
+ */
+sw_status sw_equal_to(sw_solver *solver, const sw_model *model, const double *y,
+                      double share, double ph_apart, sw_equal *equal,
+                      sw_error *error);
+/* The form with these rows behind its own; its bounds are copies. */
+sw_form sw_equal_form(sw_solver *solver, const sw_form *form,
+                      const sw_equal *equal);
+/* Whether `y` keeps the rows, to within rounding. */
+bool sw_equal_keeps(const sw_equal *equal, size_t columns, const double *y);
+
+#endif

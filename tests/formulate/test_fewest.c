@@ -1,0 +1,146 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later */
+/* Recipes that count as equal; random ones: random/verify_fewest.py. */
+#include "kit.h"
+
+/* K and S from two salts that give one each, or from one that nearly has the
+ * ratio: 2 : 1 with what is asked for 2 : (1 + off). */
+static void open_corner(sw_kit *kit, double off, double share)
+{
+    kit_open(kit);
+    kit_target(kit, SW_K, 200);
+    kit_target(kit, SW_S, 100 * (1 + off));
+    kit_product(kit, "both", SW_K, 200)->per_g.amount[SW_S] = 100;
+    kit_product(kit, "sulfur", SW_S, 100);
+    kit_product(kit, "potassium", SW_K, 100);
+    kit->problem.equal_share = share;
+    ck_assert_int_eq(
+        sw_formulate(kit->solver, &kit->problem, &kit->solution, &kit->error),
+        SW_OK);
+    ck_assert_int_eq(kit->solution->outcome, SW_OPTIMAL);
+}
+
+static size_t count(const sw_recipe *recipe)
+{
+    size_t used = 0;
+    for (size_t j = 0; j < recipe->count; j++)
+        used += recipe->g_per_l[j] > 1e-9;
+    return used;
+}
+
+START_TEST(one_product_does_where_nothing_moves_by_the_share)
+{
+    sw_kit kit;
+    open_corner(&kit, 0.02, 0.02);
+    const sw_fewer *fewer = &kit.solution->fewer;
+    ck_assert(fewer->proved);
+    ck_assert_uint_eq(fewer->products, 1);
+    ck_assert_uint_eq(count(&kit.solution->recipe), 1);
+    ck_assert_uint_eq(count(&fewer->closest), 2);
+    ck_assert(fewer->moved_share > 0.005 && fewer->moved_share <= 0.02);
+    /* the certificate is that of the closest, which has both exactly */
+    ck_assert(kit.solution->certificate.objective < 1e-12);
+    ck_assert_str_eq(kit.solution->notes.items[0].code, "left-out");
+    kit_close(&kit);
+}
+END_TEST
+
+START_TEST(the_closest_stays_where_one_product_is_too_far_off)
+{
+    sw_kit kit;
+    open_corner(&kit, 0.05, 0.02);
+    ck_assert(kit.solution->fewer.proved);
+    ck_assert_uint_eq(kit.solution->fewer.products, 2);
+    ck_assert_uint_eq(kit.solution->fewer.closest.count, 0);
+    ck_assert_uint_eq(kit.solution->notes.count, 0);
+    kit_close(&kit);
+}
+END_TEST
+
+START_TEST(nothing_is_equal_without_a_share)
+{
+    sw_kit kit;
+    open_corner(&kit, 1e-4, 0);
+    ck_assert_uint_eq(count(&kit.solution->recipe), 2);
+    ck_assert_uint_eq(kit.solution->fewer.closest.count, 0);
+    ck_assert(!kit.solution->fewer.proved);
+    kit_close(&kit);
+}
+END_TEST
+
+/* 2 % from the closest, but then beyond a limit that it keeps. */
+START_TEST(a_verdict_is_kept_even_within_the_share)
+{
+    sw_kit kit;
+    kit_open(&kit);
+    kit_target(&kit, SW_K, 200);
+    kit_row(&kit, SW_S, 102, 101.9, NAN);
+    kit_product(&kit, "both", SW_K, 200)->per_g.amount[SW_S] = 100;
+    kit_product(&kit, "sulfur", SW_S, 100);
+    kit.row[0].min = 199.5;
+    kit.row[0].max = 200.5;
+    kit.problem.equal_share = 0.02;
+    ck_assert_int_eq(
+        sw_formulate(kit.solver, &kit.problem, &kit.solution, &kit.error),
+        SW_OK);
+    ck_assert(kit.solution->fewer.proved);
+    ck_assert_uint_eq(count(&kit.solution->recipe), 2);
+    kit_close(&kit);
+}
+END_TEST
+
+/* What nobody asked for does not come in for the sake of a product less. */
+START_TEST(what_is_not_named_does_not_rise)
+{
+    sw_kit kit;
+    kit_open(&kit);
+    kit_target(&kit, SW_K, 200);
+    kit_target(&kit, SW_S, 102);
+    kit_product(&kit, "both", SW_K, 200)->per_g.amount[SW_S] = 100;
+    kit.product[0].per_g.amount[SW_CL] = 100;
+    kit_product(&kit, "sulfur", SW_S, 100);
+    kit_product(&kit, "potassium", SW_K, 100);
+    kit_row(&kit, SW_CL, 0, NAN, 100)->weight = 1e-3;
+    kit.problem.equal_share = 0.02;
+    ck_assert_int_eq(
+        sw_formulate(kit.solver, &kit.problem, &kit.solution, &kit.error),
+        SW_OK);
+    ck_assert(kit.solution->fewer.proved);
+    ck_assert(!(kit.solution->recipe.g_per_l[0] > 0.05));
+    kit_close(&kit);
+}
+END_TEST
+
+/* Two sets of as many products: the dearer one is a hair closer. */
+START_TEST(as_many_products_are_chosen_by_price)
+{
+    sw_kit kit;
+    kit_open(&kit);
+    kit_target(&kit, SW_K, 200);
+    kit_target(&kit, SW_S, 100);
+    kit_product(&kit, "dear", SW_K, 200)->per_g.amount[SW_S] = 100;
+    kit_product(&kit, "plain", SW_K, 200)->per_g.amount[SW_S] = 101;
+    kit.product[0].price_per_kg = 3;
+    kit.product[1].price_per_kg = 1;
+    kit.problem.equal_share = 0.02;
+    ck_assert_int_eq(
+        sw_formulate(kit.solver, &kit.problem, &kit.solution, &kit.error),
+        SW_OK);
+    ck_assert(kit.solution->fewer.proved);
+    ck_assert(kit.solution->recipe.g_per_l[0] < 1e-9);
+    ck_assert(kit.solution->recipe.g_per_l[1] > 0.9);
+    kit_close(&kit);
+}
+END_TEST
+
+int main(void)
+{
+    const TTest *const tests[] = {
+        one_product_does_where_nothing_moves_by_the_share,
+        the_closest_stays_where_one_product_is_too_far_off,
+        nothing_is_equal_without_a_share,
+        a_verdict_is_kept_even_within_the_share,
+        what_is_not_named_does_not_rise,
+        as_many_products_are_chosen_by_price,
+        NULL};
+    return run_suite(suite_of("fewest", tests));
+}
