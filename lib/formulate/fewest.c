@@ -310,6 +310,7 @@ sw_status sw_find_fewest(sw_solver *solver, const sw_model *model,
     *out = (sw_fewest){.y = NULL};
     for (int i = 0; i < MOST_TRIES && !done && status == SW_OK; i++) {
         status = try_apart(&w, apart, &done, error);
+        out->proved = out->proved && i == 0; /* of pH this far apart */
         apart /= 2;
     }
     return status;

@@ -51,15 +51,18 @@ static double or_else(double value, double otherwise)
     return isnan(value) ? otherwise : value;
 }
 
+/* A component may have several rows, each with its own accepted range: limits
+ * as given, or the target -+10 %. */
 static void put_named(const sw_target_row *row, const sw_assessment *closest)
 {
-    const sw_component_row *judged = &closest->rows[row->component];
-    double at = judged->finished_mg_per_l;
-    double low = or_else(row->min, -INFINITY);
-    double high = or_else(row->max, INFINITY);
-    if (judged->verdict == SW_MET) {
-        low = or_else(judged->low_mg_per_l, -INFINITY);
-        high = or_else(judged->high_mg_per_l, INFINITY);
+    double at = closest->finished.amount[row->component];
+    double low = or_else(row->min, or_else(0.9 * row->target, -INFINITY));
+    double high = or_else(row->max, or_else(1.1 * row->target, INFINITY));
+    low = isnan(row->min) ? fmin(low, or_else(row->max, INFINITY)) : low;
+    high = isnan(row->max) ? fmax(high, or_else(row->min, 0)) : high;
+    if (at < low * (1 - 1e-6) || at > high * (1 + 1e-6)) {
+        low = or_else(row->min, -INFINITY); /* no verdict to keep */
+        high = or_else(row->max, INFINITY);
     }
     double scale = row->target > 0 ? row->target : fmax(row->max, row->min);
     if (!isnan(row->target) && scale > 0) {
