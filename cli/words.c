@@ -129,3 +129,40 @@ void words_fewest(const cli_report *report, char *text, size_t size)
                  "its %zu %s.",
                  percent, fewer->products, products);
 }
+
+void words_steps(const cli_report *report, char *text, size_t size)
+{
+    const sw_weighed *w = report->weighed;
+    double percent = 100.0 * report->settings->equal_share;
+    char moves[160] = "no whole steps of these products come closer to the "
+                      "target.";
+    char open[100] = "";
+    if (w->equal && w->moved == 0)
+        snprintf(moves, sizeof moves,
+                 "in every nutrient, each amount at its nearest step, none "
+                 "changed by more than %.3g %%.",
+                 100.0 * w->most_moved);
+    else if (w->equal)
+        snprintf(moves, sizeof moves,
+                 "in every nutrient by the least move: %zu %s not at the "
+                 "nearest step, the largest change is %.3g %%.",
+                 w->moved, w->moved == 1 ? "amount is" : "amounts are",
+                 100.0 * w->most_moved);
+    if (w->outcome != SW_OPTIMAL)
+        snprintf(
+            open, sizeof open,
+            " The search was cut short: a sum down to %.4g may be reached.",
+            w->certificate.lower_bound);
+    if (w->equal && w->of_steps)
+        snprintf(
+            text, size,
+            "no whole steps are within %.3g %% of the closest recipe; they "
+            "are within that of the closest whole steps %s%s",
+            percent, moves, open);
+    else if (w->equal)
+        snprintf(text, size,
+                 "they are within %.3g %% of the closest recipe %s%s", percent,
+                 moves, open);
+    else
+        snprintf(text, size, "%s%s", open[0] ? "not proved." : moves, open);
+}

@@ -27,6 +27,9 @@ void words_drift(const cli_report *report, char *text, size_t size);
 bool words_has_fewest(const cli_report *report);
 void words_fewest(const cli_report *report, char *text, size_t size);
 
+/* What is proved of whole steps, in whole sentences. */
+void words_steps(const cli_report *report, char *text, size_t size);
+
 /* "closest to the target" */
 const char *words_aim(sw_objective objective);
 /* "1.80 mS/cm: 0.83 times the target"; "" without --to-ec. */

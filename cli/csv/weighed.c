@@ -34,6 +34,14 @@ void lines_weighed(const cli_lines *out, const cli_report *report)
                 row->certificate.lower_bound, "");
     line_number(out, (cli_cell){"weighed", "", "objective without steps"},
                 row->continuous, "");
+    if (row->equal) {
+        line_word(out, (cli_cell){"weighed", "", "equal to"},
+                  row->of_steps ? "closest steps" : "closest recipe");
+        line_number(out, (cli_cell){"weighed", "", "moved"}, (double)row->moved,
+                    "");
+        line_number(out, (cli_cell){"weighed", "", "most moved"},
+                    row->most_moved, "");
+    }
     for (size_t i = 0; i < row->recipe.count; i++)
         if (row->items[i].amount_g > 0.0)
             put_product(out, report, i);

@@ -35,6 +35,12 @@ cli_value *doc_weighed(const cli_report *report)
                   {"lower_bound", row->certificate.lower_bound},
                   {"gap", row->certificate.gap},
                   {"continuous_objective", row->continuous});
+    if (found && row->equal) {
+        value_put_text(out, "equal_to",
+                       row->of_steps ? "closest steps" : "closest recipe");
+        VALUE_PUT(out, {"moved", (double)row->moved},
+                  {"most_moved_share", row->most_moved});
+    }
     if (found && isfinite(row->rounded))
         value_put_number(out, "rounded_objective", row->rounded);
     for (size_t i = 0; i < row->recipe.count; i++)

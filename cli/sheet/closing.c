@@ -9,6 +9,7 @@
 #include "cautions.h"
 #include "sheet/escape.h"
 #include "stop.h"
+#include "words.h"
 
 typedef struct note_list {
     FILE *out;
@@ -183,20 +184,14 @@ static void put_guidelines(const cli_sheet *sheet)
 static void put_steps_proof(const cli_sheet *sheet)
 {
     const sw_weighed *weighed = sheet->report->weighed;
+    char text[400];
     if (!report_in_steps(sheet->report))
         return;
+    words_steps(sheet->report, text, sizeof text);
     fprintf(sheet->out,
             "<li>Amounts are whole steps of the scale: sum of weighted squared "
-            "relative deviations %s; ",
-            figure_short(weighed->certificate.objective).text);
-    if (weighed->outcome == SW_OPTIMAL)
-        fputs("no whole steps of these products come closer to the target. ",
-              sheet->out);
-    else
-        fprintf(sheet->out,
-                "the search was cut short, and whole steps down to %s may "
-                "exist. ",
-                figure_short(weighed->certificate.lower_bound).text);
+            "relative deviations %s; %s ",
+            figure_short(weighed->certificate.objective).text, text);
     fprintf(sheet->out,
             "Of the recipe before whole steps, which is not shown, it is "
             "%s.</li>\n",

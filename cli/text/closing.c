@@ -70,23 +70,14 @@ static void put_certificate(const cli_page *page, const cli_report *report)
 }
 
 /* Of the amounts shown; what follows is then of the recipe they came from. */
-static void put_steps_proof(const cli_page *page, const sw_weighed *weighed)
+static void put_steps_proof(const cli_page *page, const cli_report *report)
 {
-    const sw_certificate *proof = &weighed->certificate;
-    char words[32];
-    if (weighed->outcome == SW_OPTIMAL)
-        page_paragraph(page, 2, 2,
-                       "Of the amounts above: no whole steps of these products "
-                       "come closer to the target. Sum of weighted squared "
-                       "relative deviations %.4g; the proof leaves %s of it "
-                       "open.",
-                       proof->objective, open_words(proof->gap, words));
-    else
-        page_paragraph(page, 2, 2,
-                       "Of the amounts above: none, the search was cut short. "
-                       "Sum of weighted squared relative deviations %.4g; "
-                       "whole steps that come closer, down to %.4g, may exist.",
-                       proof->objective, proof->lower_bound);
+    char text[400];
+    words_steps(report, text, sizeof text);
+    page_paragraph(page, 2, 2,
+                   "Of the amounts above: %s Sum of weighted squared relative "
+                   "deviations %.4g.",
+                   text, report->weighed->certificate.objective);
     page_paragraph(page, 2, 2,
                    "Of the recipe before whole steps, whose amounts are not "
                    "shown:");
@@ -156,7 +147,7 @@ void part_proof(const cli_page *page, const cli_report *report)
         return;
     page_title(page, "Proof");
     if (report_in_steps(report))
-        put_steps_proof(page, report->weighed);
+        put_steps_proof(page, report);
     if (solution->outcome == SW_OPTIMAL)
         put_certificate(page, report);
     else

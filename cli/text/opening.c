@@ -28,6 +28,10 @@ static const char *claim_of(const cli_report *report)
     if (solution->outcome != SW_OPTIMAL || report_cut_short(report) ||
         solution->objective == SW_CHEAPEST)
         return "";
+    if (report_in_steps(report) && report->weighed->equal)
+        return report->weighed->of_steps
+                   ? "; as good as the closest whole steps"
+                   : "; as good as the closest this shelf can come";
     if (solution->fewer.closest.count && !report_in_steps(report))
         return "; as good as the closest this shelf can come";
     return report_in_steps(report)

@@ -6,6 +6,7 @@
  * concentrate made up of a weighable amount.
  */
 #include "stock/measure.h"
+#include "stock/near.h"
 #include "stock/steps.h"
 
 #include "chemistry/equilibrate.h"
@@ -24,6 +25,13 @@ enum { PIVOTS = 200000 };
  * search to end. */
 static const double most_steps = 1e12;
 
+/* Whole steps keep the pH of a target this closely to that of the continuous
+ * recipe, the second where no whole steps keep the first.  Where neither is
+ * kept, or the target gives limits alone or no pH: within the plan's limits, as
+ * the continuous recipe was. */
+static const double kept_ph[] = {0.02, 0.1};
+enum { PLAN_LIMITS = sizeof kept_ph / sizeof *kept_ph };
+
 typedef struct task {
     const sw_problem *problem;
     const sw_solution *near;
@@ -34,6 +42,8 @@ typedef struct task {
     int window;  /* of the pH */
     double stop; /* of the search, on sw_grid_clock */
     sw_model model;
+    const double *closest; /* by column; any amounts within the limits */
+    const double *hand;    /* the solution's amounts, likewise */
     sw_error error;
 } task;
 
@@ -101,6 +111,24 @@ static sw_status build_grid(sw_solver *solver, task *k, const sw_fit *fit,
     return status;
 }
 
+/* How far the counts are from the recipe in hand. */
+static void tell_moves(sw_solver *solver, const task *k, const sw_grid *grid,
+                       const sw_count *best)
+{
+    size_t n = k->model.form.columns;
+    double *nearest = sw_take_numbers(solver, n);
+    sw_near_counts(grid, k->hand, nearest);
+    for (size_t j = 0; j < n; j++) {
+        double amount = best->count[j] * grid->step[j];
+        if (!(grid->step[j] > 0))
+            continue;
+        k->out->moved += best->count[j] != nearest[j];
+        if (k->hand[j] > 0)
+            k->out->most_moved =
+                fmax(k->out->most_moved, fabs(amount / k->hand[j] - 1));
+    }
+}
+
 static void tell_counts(const task *k, const sw_count *best)
 {
     const sw_model *m = &k->model;
@@ -138,7 +166,11 @@ static void tell_certificate(const task *k, const sw_grid_end *end,
                          .lower_bound = fmin(end->lower_bound, best->objective),
                          .gap = fmax(best->objective - end->lower_bound, 0),
                          .kkt_residual = NAN};
-    bool proved = k->out->certificate.gap <= promised_gap * best->objective;
+    /* one target off by what counts as equal is no gain */
+    double share = k->problem->equal_share;
+    bool proved = k->out->certificate.gap <=
+                  fmax(promised_gap * best->objective, share * share);
+    proved = proved || (k->out->equal && !k->out->of_steps);
     k->out->outcome = proved ? SW_OPTIMAL : SW_LIMIT;
 }
 
@@ -196,29 +228,60 @@ static double worst_gain(const task *k)
     return 0.01 * (double)k->model.terms.count;
 }
 
-static sw_status search(sw_solver *solver, const task *k, sw_grid *grid)
+/* The least move to what is equal to `of`; false where nothing is asked to be,
+ * or no whole steps are. */
+static bool find_equal(sw_solver *solver, task *k, const sw_grid *grid,
+                       const double *of, sw_count *best)
+{
+    sw_equal equal;
+    double share = k->problem->equal_share;
+    sw_count found = sw_count_take(solver, grid);
+    if (!(share > 0) ||
+        sw_equal_to(solver, &k->model, of, share, kept_ph[PLAN_LIMITS - 1],
+                    &equal, NULL) != SW_OK ||
+        !sw_near_find(solver, grid, &equal, k->hand, &found))
+        return false;
+    sw_count_copy(grid, best, &found);
+    k->out->equal = true;
+    return true;
+}
+
+static sw_status tell_all(sw_solver *solver, const task *k, const sw_grid *grid,
+                          const sw_grid_end *end, const sw_count *best)
+{
+    tell_moves(solver, k, grid, best);
+    tell_counts(k, best);
+    tell_certificate(k, end, best);
+    return tell_concentrates(k);
+}
+
+static sw_status search(sw_solver *solver, task *k, sw_grid *grid)
 {
     sw_count best = sw_count_take(solver, grid);
+    sw_grid whole = *grid; /* before it is narrowed to what is closer */
+    size_t n = grid->model->form.columns;
+    whole.low = sw_take_numbers(solver, n);
+    whole.high = sw_take_numbers(solver, n);
+    memcpy(whole.low, grid->low, n * sizeof *whole.low);
+    memcpy(whole.high, grid->high, n * sizeof *whole.high);
     sw_grid_round(solver, grid, &best);
     k->out->rounded = best.objective;
-    sw_grid_end end = close_in(solver, k, grid, &best);
+    sw_grid_end end = {.lower_bound = sw_grid_floor(grid), .in_time = true};
+    if (find_equal(solver, k, &whole, k->closest, &best))
+        return tell_all(solver, k, &whole, &end, &best);
+    end = close_in(solver, k, grid, &best);
     bool none =
         isinf(best.objective) ||
         (sw_model_has_ph(&k->model) &&
          best.objective > nearest_objective(solver, k, grid) + worst_gain(k));
     if (none)
         return end.in_time ? tell_conflict(k) : tell_cut_short(k);
-    tell_counts(k, &best);
-    tell_certificate(k, &end, &best);
-    return tell_concentrates(k);
+    double *y = sw_take_numbers(solver, n);
+    sw_grid_point(grid, best.count, y);
+    k->out->of_steps = find_equal(solver, k, &whole, y, &best);
+    return tell_all(solver, k, &whole, &end, &best);
 }
 
-/* Whole steps keep the pH of a target this closely to that of the continuous
- * recipe, the second where no whole steps keep the first.  Where neither is
- * kept, or the target gives limits alone or no pH: within the plan's limits, as
- * the continuous recipe was. */
-static const double kept_ph[] = {0.02, 0.1};
-enum { PLAN_LIMITS = sizeof kept_ph / sizeof *kept_ph };
 /* The usual range, where it stands for a limit, may be left by this. */
 static const double usual_slack = 0.02;
 
@@ -367,6 +430,12 @@ static sw_status work(sw_solver *solver, void *context)
     if (status || fit.outcome != SW_OPTIMAL)
         return status;
     k->out->continuous = fit.objective;
+    k->closest = fit.point.y;
+    double *hand = sw_take_numbers(solver, k->model.form.columns);
+    for (size_t j = 0; j < k->model.products; j++)
+        hand[j] =
+            k->near->recipe.g_per_l[k->model.shelf_index[j]] / k->model.unit[j];
+    k->hand = hand;
     status = build_grid(solver, k, &fit, &grid);
     if (status)
         return status;
