@@ -180,8 +180,7 @@ enum {
 typedef enum sw_reading_kind {
     SW_READS_COMPONENT, SW_READS_ALKALINITY, SW_READS_HARDNESS,
     SW_READS_CA_HARDNESS, SW_READS_PH, SW_READS_EC, SW_READS_TDS,
-    SW_READS_TEMPERATURE,
-    SW_READS_OTHER /* in no mass balance: As, Pb, free chlorine, turbidity */
+    SW_READS_TEMPERATURE, SW_READS_OTHER /* in no mass balance: As, turbidity */
 } sw_reading_kind;
 /* One line of the lab report, kept as given. */
 typedef struct sw_reading {
@@ -190,12 +189,8 @@ typedef struct sw_reading {
     bool below_detection; /* "<0.05": value is the limit, reckoned as 0 */
     sw_reading_kind kind;
     sw_component component; /* with SW_READS_COMPONENT */
-    /* The parameter's own name however it was called, static: "S" of sulfate,
-     * "As" of arsenic; and how much there is, or the limit of detection: mg/L
-     * (of Cl2: chlorine), meq/L (alkalinity, hardness), mS/cm, degC, pH; NaN
-     * where the value is a word. */
-    const char *name;
-    double amount;
+    const char *name; /* the parameter's own, static: "As" of arsenic */
+    double amount; /* or limit: mg/L (of Cl2), meq/L, mS/cm ...; NaN: a word */
     unsigned long line, column;
 } sw_reading;
 /* One lab analysis of one source water. */
@@ -514,8 +509,8 @@ SW_API const char *sw_verdict_text(sw_verdict verdict);
 typedef struct sw_component_row {
     sw_component component;
     double water_mg_per_l, added_mg_per_l, finished_mg_per_l;
-    bool water_reported; /* false: by not all waters in it; the rest counts 0 */
-    double water_unseen_mg_per_l; /* at most, below detection; counts 0 */
+    bool water_reported; /* else counted as 0, as is what is unseen: */
+    double water_unseen_mg_per_l; /* at most, below detection */
     double target_mg_per_l;             /* NaN when none, as below */
     double min_mg_per_l, max_mg_per_l;  /* limits as given */
     double low_mg_per_l, high_mg_per_l; /* verdict's: limits, or target -+10 % */
@@ -530,10 +525,8 @@ typedef struct sw_measure_row {
     double finished, target, min, max, low, high;
     sw_verdict verdict;
 } sw_measure_row;
-typedef enum sw_fitness {
-    SW_FIT, SW_CARE, SW_UNFIT,
-    SW_NOT_REPORTED, /* a water's report lacks it: neither fit nor unfit */
-    SW_NOT_SEEN      /* below a limit of detection that is above the row's */
+typedef enum sw_fitness { /* not seen: detection's limit is above the row's */
+    SW_FIT, SW_CARE, SW_UNFIT, SW_NOT_REPORTED, SW_NOT_SEEN
 } sw_fitness;
 SW_API const char *sw_fitness_text(sw_fitness fitness); /* "fit", "care" ... */
 
