@@ -259,14 +259,15 @@ static const parameter_row *row_with_charge(const char *name)
 static bool blank_fillers(char *name)
 {
     static const char *const fillers[] = {
-        "total",   "dissolved", "soluble", "filtered", "unfiltered",
-        "tot",     "diss",      "ion",     "ions",     "content",
-        "element", "elemental", "water",   "gesamt",   "concentration",
-        "at 25 c", "at 25~c",   "at 25c",  "@ 25 c",   "@ 25c",
-        "@25c",    "@ 25~c",    "@25~c",   "25~c",     "at 25 ~c",
-        "25c",     "25 ~c",     "lab",     "field",    "total recoverable",
+        "total",   "dissolved", "soluble",  "filtered", "unfiltered",
+        "tot",     "diss",      "ion",      "ions",     "content",
+        "element", "elemental", "water",    "gesamt",   "concentration",
+        "lab",     "field",     "totale",   "totales",  "totaux",
+        "dissous", "gelost",    "disuelto", "opgelost", "total recoverable",
     };
-    return sw_text_blank(name, fillers, sizeof fillers / sizeof *fillers);
+    bool warm = sw_text_blank_25_c(name);
+    return sw_text_blank(name, fillers, sizeof fillers / sizeof *fillers) ||
+           warm;
 }
 
 /* ---- Of what a reading is given ----------------------------------------- */
@@ -346,8 +347,8 @@ static const parameter_row *row_with_bracket(const char *name)
 static const parameter_row *row_in_two_words(const char *name)
 {
     char first[MAX_NAME];
-    for (const char *at = name + strcspn(name, " ,"); *at;
-         at += strcspn(at, " ,")) {
+    for (const char *at = name + strcspn(name, " ,-"); *at;
+         at += strcspn(at, " ,-")) {
         (void)snprintf(first, sizeof first, "%.*s", (int)(at - name), name);
         at += strspn(at, " ,-");
         if (sw_text_word_at(name, at, "as"))

@@ -219,6 +219,46 @@ bool sw_text_blank(char *text, const char *const *words, size_t count)
     return any;
 }
 
+/* The length of " 25 degC" and its like at `at`, 0 when it is not there. */
+static size_t length_of_25_c(const char *text, const char *at)
+{
+    static const char *const degrees[] = {"deg ", "deg", "~", "o", ""};
+    const char *end = at + 2;
+    if (strncmp(at, "25", 2) != 0 ||
+        (at > text && (isalnum((unsigned char)at[-1]) || at[-1] == '.')))
+        return 0;
+    end += strspn(end, " ");
+    for (size_t i = 0; i < sizeof degrees / sizeof *degrees; i++) {
+        size_t length = strlen(degrees[i]);
+        const char *c = end + length + strspn(end + length, " ");
+        if (!strncmp(end, degrees[i], length) &&
+            tolower((unsigned char)*c) == 'c' && !isalnum((unsigned char)c[1]))
+            return (size_t)(c + 1 - at);
+    }
+    return 0;
+}
+
+bool sw_text_blank_25_c(char *text)
+{
+    static const char *const before[] = {"at", "bei", "a", "bij", "to"};
+    for (char *at = text; *at; at++) {
+        size_t length = length_of_25_c(text, at);
+        char *word = at;
+        if (!length)
+            continue;
+        memset(at, ' ', length);
+        while (word > text && strchr(" @,", word[-1]))
+            *--word = ' ';
+        while (word > text && isalpha((unsigned char)word[-1]))
+            word--;
+        for (size_t i = 0; i < sizeof before / sizeof *before; i++)
+            if (sw_text_word_at(text, word, before[i]))
+                memset(word, ' ', strlen(before[i]));
+        return true;
+    }
+    return false;
+}
+
 /* Insertions, deletions and replacements that make b of a (Levenshtein). */
 static size_t edit_distance(const char *a, const char *b)
 {

@@ -50,6 +50,10 @@ bool sw_text_word_at(const char *text, const char *at, const char *word);
 /* Blanks out those words in a folded text; false when there were none. */
 bool sw_text_blank(char *text, const char *const *words, size_t count);
 
+/* Blanks out "at 25 C", "@25 degC", "bei 25~C", "(a 25 oC)" in a folded text,
+ * the temperature conductivities are given at; false when it is not there. */
+bool sw_text_blank_25_c(char *text);
+
 /* The closest few names met, the closest first. */
 typedef struct sw_near {
     const char *names[3];

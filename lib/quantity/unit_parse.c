@@ -267,18 +267,6 @@ static const char *choices_of(const char *text)
     return row ? row->remark : "";
 }
 
-/* "uS/cm @ 25 degC": the temperature conductivities are given at anyway. */
-static void blank_temperature(char *text)
-{
-    static const char *const words[] = {
-        "at 25 ~c",   "at 25~c",     "at 25c",    "at 25 c", "@ 25 ~c",
-        "@ 25~c",     "@25~c",       "@25 ~c",    "@25c",    "@ 25c",
-        "@25 c",      "@ 25 c",      "25 ~c",     "25~c",    "25c",
-        "at 25 degc", "at 25 deg c", "@ 25 degc", "25 degc",
-    };
-    sw_text_blank(text, words, sizeof words / sizeof *words);
-}
-
 /* "mg/L (ppm)": two spellings of one unit. */
 static bool parse_twice(const char *text, sw_unit *unit)
 {
@@ -335,7 +323,7 @@ sw_status sw_unit_parse(const char *text, sw_unit *unit, sw_error *error)
     bool sulfur = is_of_sulfur(folded);
     for (char *p = folded; *p; p++)
         *p = (char)tolower((unsigned char)*p);
-    blank_temperature(folded);
+    (void)sw_text_blank_25_c(folded);
     bool found = !sulfur && parse_any(folded, unit);
     if (!found)
         memset(unit, 0, sizeof *unit);

@@ -5,6 +5,8 @@
  */
 #include "records/table.h"
 
+#include "quantity/text.h"
+
 #include "records/utf8.h"
 
 #include <ctype.h>
@@ -82,10 +84,14 @@ static sw_status fail_unknown(const sw_table *table, const sw_csv_cell *cell,
                       table->kind->what, shown, list, table->kind->example);
 }
 
-static int find_column(const sw_table_kind *kind, const char *name)
+int sw_table_column(const sw_table_kind *kind, const char *name)
 {
+    char key[SW_KEY_SIZE];
     for (size_t i = 0; i < kind->count; i++)
         if (sw_same_name(kind->columns[i], name))
+            return (int)i;
+    for (size_t i = 0; i < kind->count && sw_text_key(name, key); i++)
+        if (kind->other_names[i] && sw_text_listed(kind->other_names[i], key))
             return (int)i;
     return -1;
 }
@@ -94,7 +100,7 @@ static sw_status place_column(sw_table *table, const sw_csv_row *header,
                               size_t at, sw_error *error)
 {
     const sw_csv_cell *cell = &header->cells[at];
-    int column = find_column(table->kind, cell->text);
+    int column = sw_table_column(table->kind, cell->text);
     if (column < 0)
         return fail_unknown(table, cell, error);
     if (table->places[column] >= 0) {

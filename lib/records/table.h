@@ -14,7 +14,12 @@ typedef struct sw_table_kind {
     size_t required;                       /* the first so many must be there */
     size_t count;
     const char *example; /* "header / row", for messages */
+    /* of a column, as laboratories head it, parted by `|`; or NULL */
+    const char *other_names[SW_TABLE_COLUMNS];
 } sw_table_kind;
+
+/* The column a header cell names, by either name; -1: none. */
+int sw_table_column(const sw_table_kind *kind, const char *name);
 
 typedef struct sw_table {
     const sw_table_kind *kind;

@@ -24,6 +24,12 @@ static const sw_table_kind long_kind = {
     .required = 2,
     .count = 3,
     .example = LONG_EXAMPLE " / Ca,48,mg/L",
+    .other_names = {"parameters|analyte|determinand|determination|element|ion|"
+                    "paramètre|parámetro|parametro|Messgröße|Bestimmung",
+                    "values|result|results|concentration|resultado|résultat|"
+                    "valeur|valor|valore|risultato|Wert|Ergebnis|Messwert|"
+                    "waarde|resultaat",
+                    "units|unité|unidad|unidades|unità|Einheit|eenheid"},
 };
 
 /* ---- Gathering --------------------------------------------------------- */
@@ -414,11 +420,16 @@ static sw_status gather_wide(sw_water_file *file, sw_gathered *g,
 
 static bool is_long(const sw_csv_row *header)
 {
-    for (size_t i = 0; i < header->count; i++)
-        for (size_t k = 0; k < long_kind.count; k++)
-            if (sw_same_name(header->cells[i].text, long_kind.columns[k]))
-                return true;
-    return false;
+    int named = 0;
+    for (size_t i = 0; i < header->count; i++) {
+        int column = sw_table_column(&long_kind, header->cells[i].text);
+        if (column < 0)
+            continue;
+        if (sw_same_name(header->cells[i].text, long_kind.columns[column]))
+            return true;
+        named |= 1 << column;
+    }
+    return (named & 3) == 3; /* parameter and value, by other names */
 }
 
 static sw_status read_header(sw_water_file *file, sw_error *error)

@@ -122,6 +122,14 @@ START_TEST(words_that_change_nothing_are_passed_over)
     reads_as("pH (lab)", "pH");
     reads_as("Conductivity @ 25C", "EC");
     reads_as("EC (25 °C)", "EC");
+    reads_as("Leitfähigkeit bei 25 °C", "EC");
+    reads_as("Conductividad a 25ºC", "EC");
+    reads_as("Conductivité à 25 deg C", "EC");
+    reads_as("Magnesium-Mg", "Mg");
+    reads_as("Fer total", "Fe");
+    refuse("Cond @ 20C");
+    refuse("Leitfähigkeit bei 20 °C");
+    refuse("Conductivity at 125 C");
 }
 END_TEST
 
