@@ -194,6 +194,12 @@ class Json(unittest.TestCase):
                           if n["code"].startswith("measured-")],
                          ["danger", "danger"])
 
+    def test_a_recipe_not_to_be_mixed_says_why_and_what_to_change(self):
+        report = self.valid(run_json("check", *BASIL, "--dose",
+                                     "nitric acid 38 %=6mL/L"))
+        self.assertIn("harms roots", " ".join(report["stop"]["reasons"]))
+        self.assertTrue(report["stop"]["changes"])
+
     def test_compare_runs_are_those_of_formulate(self):
         common = ["--target", "examples/basil.csv", "--shelf",
                   "examples/straights.csv"]

@@ -123,6 +123,10 @@ static const struct {
     {"blend,,,B 17.4,", "H360FD"},
     /* a label that is none: by what it declares */
     {"blend,,,NO3-N 10; P2O5 5; K2O 37,", ""},
+    /* ions left off the label make no acid and no base of it */
+    {"blend,,,NO3-N 10; P2O5 20; K2O 20,", ""},
+    {"blend,,,K2O 40; P2O5 10,", ""},
+    {"bedding,,,urea-N 17; NH4-N 7; P2O5 8; K2O 16,", ""},
     {"blend,,,K2O 30; P2O5 45; B 0.02,", ""},
     {"blend,,,K2O 30; P2O5 45; B 0.05,", "H360FD"},
     {"trace mix,,,Zn 1; Cu 0.3; Mn 3; B 1; Mg 5; SO4 27,",
