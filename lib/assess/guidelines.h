@@ -25,9 +25,9 @@ typedef struct sw_guideline_rows {
  * One row for each limit of reference/harm.csv that applies and whose quantity
  * is known, in the table's order.  What is below a limit of detection above the
  * row's own is not known.  `finished`: only those that apply to a finished
- * solution too, also where it is not known, then without a value; else also what endangers a crop in any feed.  Limits come in
- * the row's unit whatever unit their source uses: 3 me/L of Na is 69 mg/L.
- * Free items with free().
+ * solution too, also where it is not known, then without a value; else also
+ * what endangers a crop in any feed.  Limits come in the row's unit whatever
+ * unit their source uses: 3 me/L of Na is 69 mg/L. Free items with free().
  * SW_ERR_MEMORY.
  */
 sw_status sw_guidelines_hold(const sw_facts *facts, bool finished,
