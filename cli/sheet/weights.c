@@ -66,6 +66,20 @@ static double first_fill_l(const cli_sheet *sheet, int tank)
     return 0.0;
 }
 
+/* Of this tank alone: its page may be another. */
+static void put_gear(const cli_sheet *sheet, int tank)
+{
+    cli_handled handled = {.count = 0};
+    for (size_t i = 0; i < sheet->steps->count; i++) {
+        const sw_step *step = &sheet->steps->items[i];
+        if (step->kind == SW_STEP_ADD && (int)step->tank == tank &&
+            handled.count < SW_MAX_PRODUCTS)
+            handled.items[handled.count++] =
+                &sheet->report->inputs->shelf->products[step->product];
+    }
+    sheet_gear(sheet->out, &handled);
+}
+
 static void put_levels(const cli_sheet *sheet, int tank)
 {
     fprintf(sheet->out,
@@ -84,16 +98,15 @@ static void put_levels(const cli_sheet *sheet, int tank)
 void sheet_weights(const cli_sheet *sheet)
 {
     bool any = false;
-    cli_handled handled = {.count = 0};
-    cautions_add(&handled, sheet->report);
     fputs("<section>\n<h2>Weigh out</h2>\n", sheet->out);
-    sheet_gear(sheet->out, &handled);
     for (int tank = 0; tank <= SW_TANKS; tank++) {
         if (sheet_tank_volume_l(sheet, tank) <= 0.0)
             continue;
         fputs("<div class=\"whole\">\n", sheet->out);
-        if (has_products(sheet, tank))
+        if (has_products(sheet, tank)) {
+            put_gear(sheet, tank);
             put_table(sheet, tank);
+        }
         put_levels(sheet, tank);
         fputs("</div>\n", sheet->out);
         any = any || has_products(sheet, tank);

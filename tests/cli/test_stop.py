@@ -161,6 +161,9 @@ class Gear(unittest.TestCase):
                 self.assertLess(body.index('class="gear"'),
                                 body.index('class="weigh"'), given)
             self.assertIn('class="gear"', body)
+            for table in body.split('<table class="weigh">')[:-1]:
+                self.assertIn('class="gear"', table.split("</table>")[-1],
+                              given)
 
     def test_follows_what_is_handled(self):
         mild = run("formulate", "--water", "examples/town.csv", "--target",
