@@ -433,7 +433,8 @@ typedef enum sw_origin {
     SW_GIVEN, SW_BY_RANGE, /* accepted range, of the cheapest alone or keep_bands */
     SW_OWN_CEILING, /* on what products add of what the target does not name */
     SW_OWN_CAP,     /* on P and Si while a pH is sought: target + 10 % */
-    SW_OWN_RANGE    /* usual pH as far as acid or base serve, no limit given */
+    SW_OWN_RANGE,   /* usual pH as far as acid or base serve, no limit given */
+    SW_OWN_LITRE    /* on a weak product: what a litre of it weighs */
 } sw_origin;
 /* "given", "accepted range", "ceiling" ...; NULL for anything else. */
 SW_API const char *sw_origin_text(sw_origin origin);

@@ -8,6 +8,8 @@
  */
 #include "formulate/model.h"
 
+#include "records/harm.h"
+
 #include <math.h>
 #include <stdlib.h>
 #include <string.h>
@@ -80,7 +82,7 @@ static void bound_product(sw_model *model, size_t column)
     const sw_product *product = sw_model_product(model, column);
     double unit = model->unit[column];
     double low = fmax(0, product->min_g_per_l);
-    double high = fmin(SW_MOST_G_PER_L, product->max_g_per_l);
+    double high = fmin(sw_most_g_per_l(product), product->max_g_per_l);
     if (!isnan(product->fixed_g_per_l))
         low = high = product->fixed_g_per_l;
     if (model->setting->shut[model->shelf_index[column]] != SW_IN_USE)

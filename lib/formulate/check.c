@@ -6,6 +6,8 @@
  */
 #include "formulate/model.h"
 
+#include "records/harm.h"
+
 #include <math.h>
 
 /* Fractions may miss 1 by the rounding of a sum of decimals. */
@@ -112,10 +114,10 @@ static sw_status check_amounts(const sw_product *product, const sw_place *place,
         return sw_fail_at(error, SW_ERR_VALUE, place,
                           "%s: fixed %g g/L is outside its min and max",
                           product->name, fixed);
-    if (min > SW_MOST_G_PER_L || fixed > SW_MOST_G_PER_L)
+    double most = sw_most_g_per_l(product);
+    if (min > most || fixed > most)
         return sw_fail_at(error, SW_ERR_VALUE, place,
-                          "%s: more than %g g in a litre", product->name,
-                          SW_MOST_G_PER_L);
+                          "%s: more than %g g in a litre", product->name, most);
     return SW_OK;
 }
 

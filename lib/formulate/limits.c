@@ -12,6 +12,9 @@
 
 #include <math.h>
 
+/* A litre of a usual product is hundreds of times what a target asks for. */
+static const double many_times = 16;
+
 static bool is_term(const sw_model *model, const sw_target_row *row)
 {
     return model->problem->objective != SW_CHEAPEST &&
@@ -152,28 +155,42 @@ static void add_end(sw_model *model, const sw_target_row *row, sw_side_end end,
 }
 
 static void add_product_end(sw_model *model, size_t column, sw_side_end end,
-                            double bound)
+                            double bound, sw_origin origin)
 {
     const sw_product *product = sw_model_product(model, column);
     if (!isnan(bound))
         add_side(model, (sw_side){.kind = SW_SIDE_PRODUCT,
                                   .end = end,
+                                  .origin = origin,
                                   .index = column,
                                   .bound = bound,
                                   .product = product});
+}
+
+/* So weak a product that a litre of it is not many times a target. */
+static bool may_fill_the_litre(const sw_model *model, size_t column,
+                               double most)
+{
+    return most < many_times * model->unit[column];
 }
 
 static void add_product(sw_model *model, size_t column)
 {
     const sw_product *product = sw_model_product(model, column);
     if (!isnan(product->fixed_g_per_l)) {
-        add_product_end(model, column, SW_SIDE_FIXED, product->fixed_g_per_l);
+        add_product_end(model, column, SW_SIDE_FIXED, product->fixed_g_per_l,
+                        SW_GIVEN);
         return;
     }
     if (product->min_g_per_l > 0)
-        add_product_end(model, column, SW_SIDE_MIN, product->min_g_per_l);
-    if (product->max_g_per_l < SW_MOST_G_PER_L)
-        add_product_end(model, column, SW_SIDE_MAX, product->max_g_per_l);
+        add_product_end(model, column, SW_SIDE_MIN, product->min_g_per_l,
+                        SW_GIVEN);
+    double most = sw_most_g_per_l(product);
+    if (product->max_g_per_l < most)
+        add_product_end(model, column, SW_SIDE_MAX, product->max_g_per_l,
+                        SW_GIVEN);
+    else if (may_fill_the_litre(model, column, most))
+        add_product_end(model, column, SW_SIDE_MAX, most, SW_OWN_LITRE);
 }
 
 /* Fractions of the waters sum to 1. */

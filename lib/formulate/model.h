@@ -11,8 +11,8 @@
 #define SW_LEAST_PH 2.1
 #define SW_MOST_PH 11.9
 
-/* No product can be more than a kilogram in a litre: a bound for all. */
-#define SW_MOST_G_PER_L 1000.0
+/* Where no limit of a product is in force: a bound for any column. */
+#define SW_ANY_G_PER_L 1e6
 
 typedef enum sw_side_kind {
     SW_SIDE_COMPONENT,

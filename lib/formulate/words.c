@@ -43,6 +43,8 @@ const char *sw_origin_text(sw_origin origin)
         return "cap";
     case SW_OWN_RANGE:
         return "usual pH";
+    case SW_OWN_LITRE:
+        return "litre";
     }
     return NULL;
 }

@@ -69,13 +69,10 @@ double sw_feed_ceiling_mg_per_l(sw_component component)
                : (double)NAN;
 }
 
-double sw_most_g_per_l(const sw_product *product, const char **words)
+double sw_most_g_per_l(const sw_product *product)
 {
-    if (product->density_g_per_ml > 0.0) { /* false for NaN */
-        *words = "a litre of it in a litre";
+    if (product->density_g_per_ml > 0.0) /* false for NaN */
         return 1000.0 * product->density_g_per_ml;
-    }
-    *words = "a kilogram in a litre";
     for (size_t i = 0; i < sw_harm_count; i++)
         if (!strcmp(sw_harm_table[i].parameter, "product"))
             return sw_harm_table[i].danger;

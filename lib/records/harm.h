@@ -26,7 +26,7 @@ bool sw_feed_harms(sw_target_kind kind, sw_component component, double value);
 double sw_feed_ceiling_mg_per_l(sw_component component);
 
 /* Grams that a litre holds at all: of a liquid undiluted by its density, else
- * of the dry product.  `words`, static, complete "more than ...". */
-double sw_most_g_per_l(const sw_product *product, const char **words);
+ * of the dry product. */
+double sw_most_g_per_l(const sw_product *product);
 
 #endif

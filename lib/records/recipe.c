@@ -34,12 +34,14 @@ static sw_status convert(sw_amounts *file, const sw_product *product,
     sw_shorten(sw_table_text(&file->table, SW_AMOUNTS_AMOUNT), shown);
     *slot = 0;
     *given = (sw_given){value * g_per_l_per_unit, place.line};
-    const char *words;
-    if (!(given->amount <= sw_most_g_per_l(product, &words)))
+    if (!(given->amount <= sw_most_g_per_l(product)))
         return sw_fail_at(file->error, SW_ERR_VALUE, &place,
                           "'%s' is more than %s, expected an amount per volume "
                           "of finished solution, such as 325 mg/L",
-                          shown, words);
+                          shown,
+                          product->density_g_per_ml > 0.0
+                              ? "a litre of it in a litre"
+                              : "a kilogram in a litre");
     return SW_OK;
 }
 

@@ -62,6 +62,43 @@ START_TEST(without_ceilings_it_may_rise_without_end)
 }
 END_TEST
 
+/* A liquid of so little K that a litre of it, undiluted, falls short of the
+ * target: the bound is its density, and is named. */
+START_TEST(a_litre_of_a_weak_product_is_a_limit_with_a_name)
+{
+    static const double density[] = {1.24, NAN}; /* NaN: a dry product */
+    for (int i = 0; i < 2; i++) {
+        sw_kit kit;
+        kit_open(&kit);
+        kit_target(&kit, SW_K, 200);
+        kit_product(&kit, "weak", SW_K, 0.1)->density_g_per_ml = density[i];
+        kit_optimum(&kit);
+        double most = i ? 1000 : 1240;
+        ck_assert_double_eq_tol(kit_amount(&kit, 0), most, 1e-6 * most);
+        ck_assert_uint_eq(kit.solution->limit_count, 1);
+        ck_assert_int_eq(kit.solution->limits[0].origin, SW_OWN_LITRE);
+        ck_assert_ptr_nonnull(
+            strstr(kit.solution->limits[0].name,
+                   i ? "weak max 1000 g/L (our limit: no litre holds more"
+                     : "weak max 1240 g/L (our limit: no litre holds more"));
+        kit_close(&kit);
+    }
+}
+END_TEST
+
+START_TEST(what_no_litre_holds_may_be_what_conflicts)
+{
+    sw_kit kit;
+    kit_open(&kit);
+    kit_row(&kit, SW_K, 200, 200, NAN);
+    kit_product(&kit, "weak", SW_K, 0.1);
+    ck_assert_int_eq(kit_solve(&kit), SW_OK);
+    ck_assert_int_eq(kit.solution->outcome, SW_CONFLICT);
+    ck_assert_uint_eq(kit.solution->limit_count, 2);
+    kit_close(&kit);
+}
+END_TEST
+
 START_TEST(a_row_written_for_the_ceiling_is_the_same)
 {
     sw_kit kit;
@@ -113,6 +150,8 @@ int main(void)
         what_the_water_brings_counts_not_against_it,
         a_water_that_is_not_used_does_not_set_it,
         without_ceilings_it_may_rise_without_end,
+        a_litre_of_a_weak_product_is_a_limit_with_a_name,
+        what_no_litre_holds_may_be_what_conflicts,
         a_row_written_for_the_ceiling_is_the_same,
         a_trace_source_serves_what_the_target_asks_for_alone,
         a_fixed_or_least_amount_is_the_users_own_word,
