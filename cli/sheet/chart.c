@@ -62,7 +62,7 @@ void chart_piece(FILE *out, const char *name, chart_fill fill,
                  const double box[4], const char *label)
 {
     double room = 7.5 * (double)strlen(label) + 3.0;
-    if (!(box[2] > 0.0))
+    if (!(box[2] >= 0.05)) /* it would be written as 0.0 */
         return;
     fprintf(out,
             "<rect x=\"%.1f\" y=\"%.1f\" width=\"%.1f\" height=\"%.1f\" "
