@@ -479,6 +479,14 @@ static sw_status look_below_detection(frame *f)
     return status == SW_ERR_MEMORY ? status : SW_OK;
 }
 
+static bool differs(const sw_content *one, const sw_content *other)
+{
+    for (int i = 0; i < SW_CARRIED_COUNT; i++)
+        if (one->amount[i] != other->amount[i])
+            return true;
+    return false;
+}
+
 sw_status sw_evidence_weigh(const sw_water *water,
                             const sw_conditions *conditions,
                             sw_evidence *evidence, sw_error *error)
@@ -487,7 +495,7 @@ sw_status sw_evidence_weigh(const sw_water *water,
     memset(evidence, 0, sizeof *evidence);
     sw_charge_add_up(water, &f.charge);
     f.seen = sw_water_most(water);
-    f.hides = memcmp(&f.seen, &water->per_l, sizeof f.seen) != 0;
+    f.hides = differs(&f.seen, &water->per_l);
     evidence->cations_meq_per_l = f.charge.cations_meq_per_l;
     evidence->anions_meq_per_l = f.charge.anions_meq_per_l;
     if (reckon_chemistry(&f) != SW_OK || look_below_detection(&f) != SW_OK) {
@@ -517,7 +525,7 @@ double sw_evidence_least_score(const sw_water *water)
     memset(&evidence, 0, sizeof evidence);
     sw_charge_add_up(water, &f.charge);
     f.seen = sw_water_most(water);
-    f.hides = memcmp(&f.seen, &water->per_l, sizeof f.seen) != 0;
+    f.hides = differs(&f.seen, &water->per_l);
     check_charge(&f);
     check_tds_ions(&f);
     check_hardness(&f);

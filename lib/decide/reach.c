@@ -161,7 +161,7 @@ static sw_status keep_part(keeping *k, size_t from, size_t count, bool *proved)
 static sw_status keep_ends(keeping *k, sw_reach *reach)
 {
     size_t given = 0;
-    bool limits, ranges;
+    bool limits = false, ranges = false;
     while (given < reach->count && reach->ends[given].given)
         given++;
     sw_status status = keep_part(k, 0, given, &limits);

@@ -217,7 +217,7 @@ static sw_status scale_aim(const sw_problem *problem, sw_ph_aim *aim,
         range.high > aim->target ? range.high : aim->target + half_range;
     low = fmax(low, least_row_ph);
     high = fmin(high, most_row_ph);
-    double at, below, above;
+    double at = NAN, below = NAN, above = NAN;
     sw_status status = excess_at(aim, aim->target, problem, &asked, &at, error);
     if (status == SW_OK)
         status = excess_at(aim, low, problem, &asked, &below, error);

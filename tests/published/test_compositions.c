@@ -123,12 +123,12 @@ START_TEST(acids_take_up_what_stoichiometry_says)
     static const struct {
         const char *name, *ml_per_1000_l;
     } acids[] = {
-        {"nitric acid 67 %", "67.2"},       {"nitric acid 61.4 %", "74.4"},
-        {"nitric acid 60 %", "76.7"},       {"nitric acid 38 %", "133.7"},
-        {"phosphoric acid 75 %", "82.7"},   {"phosphoric acid 85 %", "68.2"},
-        {"phosphoric acid 59 %", "117.0"},  {"sulfuric acid 93 %", "28.7"},
-        {"sulfuric acid 35 %", "111.2"},    {"sulfuric acid 98 %", "27.2"},
-        {"hydrochloric acid 32 %", "98.2"},
+        {"nitric acid 67 %", "67.2"},       {"nitric acid 61.4 %", "74.7"},
+        {"nitric acid 60 %", "76.8"},       {"nitric acid 38 %", "134.5"},
+        {"phosphoric acid 75 %", "82.9"},   {"phosphoric acid 85 %", "68.3"},
+        {"phosphoric acid 59 %", "117.3"},  {"sulfuric acid 93 %", "28.7"},
+        {"sulfuric acid 35 %", "111.1"},    {"sulfuric acid 98 %", "27.2"},
+        {"hydrochloric acid 32 %", "98.3"},
     };
     for (size_t i = 0; i < sizeof acids / sizeof *acids; i++)
         ck_printed(acids[i].name, 1e3 / normality(acids[i].name),
