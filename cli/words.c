@@ -2,6 +2,8 @@
 /* Words that text and sheet share, so that neither includes the other. */
 #include "words.h"
 
+#include <math.h>
+
 #include "text/figure.h"
 
 size_t words_of_verdict(const cli_report *report, sw_verdict verdict,
@@ -75,6 +77,15 @@ void words_drift(const cli_report *report, char *text, size_t size)
                                               : "as CO2 enters",
                  above ? "top" : "foot",
                  figure_fixed(above ? row->high : row->low, FIGURE_PH).text);
+}
+
+const char *words_if_neutral(const cli_report *report)
+{
+    const sw_measure_row *row = ph_row(report->assessment);
+    bool met = row && row->verdict == SW_MET;
+    return met && !isnan(report->assessment->undeclared.ph_low)
+               ? " if what labels leave out is neutral"
+               : "";
 }
 
 const char *words_aim(sw_objective objective)

@@ -30,6 +30,10 @@ void words_fewest(const cli_report *report, char *text, size_t size);
 /* What is proved of whole steps, in whole sentences. */
 void words_steps(const cli_report *report, char *text, size_t size);
 
+/* " if what labels leave out is neutral" where the pH is met on that condition
+ * alone; else "". */
+const char *words_if_neutral(const cli_report *report);
+
 /* "closest to the target" */
 const char *words_aim(sw_objective objective);
 /* "1.80 mS/cm: 0.83 times the target"; "" without --to-ec. */

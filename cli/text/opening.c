@@ -58,16 +58,17 @@ static void put_result(const cli_page *page, const cli_report *report)
                        "dissolved.",
                        report->stock->limit);
     if (met == all)
-        page_paragraph(page, 2, 2, "%s %zu %s met.",
+        page_paragraph(page, 2, 2, "%s %zu %s met%s.",
                        spoilt     ? "Counted so:"
                        : all == 1 ? "The"
                                   : "All",
-                       all, all == 1 ? "target is" : "targets are");
+                       all, all == 1 ? "target is" : "targets are",
+                       words_if_neutral(report));
     else
-        page_paragraph(page, 2, 2, "%s%zu of %zu targets are met%s.",
-                       spoilt ? "Counted so: " : "", met, all,
-                       solved ? claim_of(report)
-                              : " by this recipe in this water");
+        page_paragraph(
+            page, 2, 2, "%s%zu of %zu targets are met%s%s.",
+            spoilt ? "Counted so: " : "", met, all, words_if_neutral(report),
+            solved ? claim_of(report) : " by this recipe in this water");
     put_unmet(page, report);
     words_drift(report, drift, sizeof drift);
     if (drift[0])
