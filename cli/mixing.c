@@ -21,7 +21,9 @@ exit_code mixing_explain(const cli_report *report, sw_conflict **conflict)
 {
     sw_error error;
     *conflict = NULL;
-    if (!report->solution || report->solution->outcome != SW_CONFLICT)
+    const sw_solution *solution = report->solution;
+    if (!solution ||
+        (solution->outcome != SW_CONFLICT && !solution->conflict_count))
         return EXIT_DONE;
     sw_problem problem = mixing_problem(report->inputs, report->settings);
     return sw_conflict_explain(&problem, NULL, conflict, &error) == SW_OK
@@ -144,7 +146,7 @@ exit_code mixing_solve(const char *command, const cli_inputs *inputs,
     exit_code code = mixing_solver(&solver);
     if (code != EXIT_DONE)
         return code;
-    code = mixing_formulate(solver, inputs, settings, &solution);
+    code = mixing_formulate(solver, inputs, settings, true, &solution);
     sw_solver_free(solver);
     if (!solution)
         return code;

@@ -25,10 +25,12 @@ sw_problem mixing_asked(const cli_inputs *inputs, const cli_settings *settings)
 }
 
 exit_code mixing_formulate(sw_solver *solver, const cli_inputs *inputs,
-                           const cli_settings *settings, sw_solution **solution)
+                           const cli_settings *settings, bool nearest,
+                           sw_solution **solution)
 {
     sw_error error;
     sw_problem problem = mixing_asked(inputs, settings);
+    problem.nearest = nearest;
     *solution = NULL;
     if (sw_formulate(solver, &problem, solution, &error) == SW_OK)
         return EXIT_DONE;

@@ -14,9 +14,10 @@ sw_problem mixing_asked(const cli_inputs *inputs, const cli_settings *settings);
 /* The same for the closest recipe itself, at which reasons and trades begin. */
 sw_problem mixing_problem(const cli_inputs *inputs,
                           const cli_settings *settings);
-/* Solves for the recipe; *solution is NULL after a failure. */
+/* Solves for the recipe; *solution is NULL after a failure.  With `nearest`
+ * limits that cannot hold give way. */
 exit_code mixing_formulate(sw_solver *solver, const cli_inputs *inputs,
-                           const cli_settings *settings,
+                           const cli_settings *settings, bool nearest,
                            sw_solution **solution);
 
 /* The water of a run that solves for nothing: its shares must be given. */

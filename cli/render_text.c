@@ -30,6 +30,8 @@ static void show_report(const cli_canvas *canvas, const cli_report *report)
             part_sure(&page, report);
         part_guidelines(&page, report);
         part_saturation(&page, report);
+        if (report->solution && report->solution->conflict_count)
+            part_conflict(&page, report);
         part_proof(&page, report);
         if (report->why)
             part_why(&page, report);

@@ -43,7 +43,8 @@ exit_code run_solve(const char *command, const cli_inputs *shared,
     out->inputs.shelf = shared->shelf;
     exit_code code = complete(settings, out);
     if (code == EXIT_DONE)
-        code = mixing_formulate(solver, &out->inputs, settings, &out->solution);
+        code = mixing_formulate(solver, &out->inputs, settings, false,
+                                &out->solution);
     return out->solution ? run_judge(command, settings, out) : code;
 }
 

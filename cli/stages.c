@@ -99,7 +99,8 @@ static exit_code run_stage(const cli_inputs *shared,
     if (code == EXIT_DONE)
         code = strength_scale_target(&run->inputs, settings, NULL);
     if (code == EXIT_DONE)
-        code = mixing_formulate(solver, &run->inputs, settings, &run->solution);
+        code = mixing_formulate(solver, &run->inputs, settings, true,
+                                &run->solution);
     return run->solution ? run_judge("formulate", settings, run) : code;
 }
 

@@ -264,7 +264,7 @@ static void put_solution(cli_value *root, const cli_report *report)
     if (words_has_fewest(report))
         value_put(root, "fewest", fewest(report));
     value_put(root, "limits", limits(solution));
-    if (solution->within)
+    if (solution->outcome != SW_CONFLICT && solution->within)
         value_put(root, "proof", proof(report));
 }
 

@@ -14,13 +14,14 @@
 /* Products named on screen; the others are in the JSON. */
 enum { PRODUCTS_SHOWN = 3 };
 
-static void put_limits(const cli_page *page, const sw_solution *solution)
+static void put_limits(const cli_page *page, const sw_limit *limits,
+                       size_t count)
 {
-    page_title(page, solution->limit_count == 1 ? "The limit that cannot hold"
-                                                : "Limits in conflict");
-    for (size_t i = 0; i < solution->limit_count; i++)
-        page_paragraph(page, 2, 4, "- %s", solution->limits[i].name);
-    if (solution->limit_count > 1)
+    page_title(page, count == 1 ? "The limit that cannot hold"
+                                : "Limits in conflict");
+    for (size_t i = 0; i < count; i++)
+        page_paragraph(page, 2, 4, "- %s", limits[i].name);
+    if (count > 1)
         page_paragraph(page, 2, 2,
                        "No recipe keeps all of them; leaving out any one, some "
                        "recipe keeps the others.");
@@ -115,8 +116,11 @@ static void put_least(const cli_page *page, const sw_conflict *conflict)
 
 void part_conflict(const cli_page *page, const cli_report *report)
 {
-    if (report->solution->limit_count)
-        put_limits(page, report->solution);
+    const sw_solution *solution = report->solution;
+    if (solution->outcome == SW_CONFLICT && solution->limit_count)
+        put_limits(page, solution->limits, solution->limit_count);
+    else if (solution->conflict_count)
+        put_limits(page, solution->conflict, solution->conflict_count);
     if (!report->conflict)
         return;
     put_remedies(page, report);

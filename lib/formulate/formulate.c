@@ -5,6 +5,7 @@
  * outcome with a note, whatever stopped it.
  */
 #include "formulate/fewest.h"
+#include "formulate/ease.h"
 #include "formulate/onlooker.h"
 #include "formulate/settle.h"
 
@@ -13,6 +14,7 @@
 #include <math.h>
 #include <stdio.h>
 #include <stdlib.h>
+#include <string.h>
 
 /* About a hundred times what the largest shelf needs. */
 enum { DEFAULT_PIVOTS = 200000 };
@@ -23,6 +25,7 @@ typedef struct sw_task {
     size_t best;                 /* of the attempts */
     const sw_onlooker *onlooker; /* or NULL */
     sw_solution *solution;
+    sw_easing_state *eased; /* or NULL */
     sw_error error;
 } sw_task;
 
@@ -138,21 +141,23 @@ static sw_status tell_binding(const sw_model *model, const sw_point *point,
     return status;
 }
 
+/* The smallest set found, into a new array. */
 static sw_status tell_conflict(sw_solver *solver, const sw_model *model,
-                               sw_solution *solution)
+                               sw_limit **limits, size_t *found,
+                               sw_notes *notes)
 {
     const sw_side **sides =
         sw_take(solver, model->side_count, sizeof(sw_side *));
     size_t count = sw_find_conflict(solver, model, sides);
-    sw_status status = take_limits(model, solution);
-    for (size_t i = 0; status == SW_OK && i < count; i++)
-        solution->limits[solution->limit_count++] =
-            sw_side_limit(model, sides[i], NULL);
-    if (status == SW_OK && count == 0)
-        status = sw_notes_add(&solution->notes, SW_WARNING, "conflict-unnamed",
-                              "The limits cannot all hold, but which of them "
-                              "conflict could not be told.");
-    return status;
+    *limits = calloc(count + 1, sizeof **limits);
+    if (!*limits)
+        return SW_ERR_MEMORY;
+    for (size_t i = 0; i < count; i++)
+        (*limits)[(*found)++] = sw_side_limit(model, sides[i], NULL);
+    return count ? SW_OK
+                 : sw_notes_add(notes, SW_WARNING, "conflict-unnamed",
+                                "The limits cannot all hold, but which of them "
+                                "conflict could not be told.");
 }
 
 static void tell_certificate(const sw_solver *solver, const sw_attempt *a,
@@ -181,7 +186,8 @@ static sw_status tell_terms(const sw_attempt *a, sw_solution *solution)
         return SW_ERR_MEMORY;
     for (size_t i = 0; i < model->side_count; i++)
         solution->within[solution->within_count++] =
-            sw_side_limit(model, &model->sides[i], &a->fit.point);
+            sw_side_limit(model, &model->sides[i],
+                          a->fit.has_point ? &a->fit.point : NULL);
     for (size_t j = 0; j < products; j++)
         solution->left_out[j] = a->setting.shut[j];
     return SW_OK;
@@ -212,12 +218,13 @@ static sw_status tell(sw_solver *solver, const sw_task *task)
     sw_status status = sw_notes_append(&solution->notes, &model->notes);
     if (status == SW_OK && fit->has_point)
         status = tell_recipe(model, fit->point.y, solution);
-    if (status == SW_OK && fit->has_point)
+    if (status == SW_OK)
         status = tell_terms(a, solution);
     if (status == SW_OK && fit->has_point)
         status = tell_binding(model, &fit->point, solution);
     if (status == SW_OK && fit->outcome == SW_CONFLICT)
-        status = tell_conflict(solver, model, solution);
+        status = tell_conflict(solver, model, &solution->limits,
+                               &solution->limit_count, &solution->notes);
     if (status == SW_OK && fit->outcome == SW_LIMIT)
         status = tell_limit(solver, fit, solution);
     if (status == SW_OK && fit->coarse)
@@ -235,13 +242,84 @@ static sw_status tell(sw_solver *solver, const sw_task *task)
     return status;
 }
 
+static bool is_conflict(const sw_task *task)
+{
+    return task->attempts[task->best].fit.outcome == SW_CONFLICT;
+}
+
+static sw_status settle(sw_solver *solver, sw_task *task)
+{
+    const sw_problem *problem =
+        task->eased ? &task->eased->problem : task->problem;
+    for (size_t i = 0; i < SW_MOST_ATTEMPTS; i++)
+        sw_notes_free(&task->attempts[i].model.notes);
+    memset(task->attempts, 0, sizeof task->attempts);
+    return sw_settle_best(solver, problem,
+                          task->eased ? task->eased->gave : NULL,
+                          task->attempts, &task->best, &task->error);
+}
+
+/* The recipe in which the least gives way. */
+static sw_status ease(sw_solver *solver, sw_task *task)
+{
+    sw_status status = tell_conflict(
+        solver, &task->attempts[task->best].model, &task->solution->conflict,
+        &task->solution->conflict_count, &task->solution->notes);
+    task->eased = sw_ease_open(solver, task->problem);
+    if (status == SW_OK && sw_ease_water(task->eased))
+        status = settle(solver, task);
+    if (status == SW_OK && is_conflict(task) &&
+        sw_ease_least(solver, &task->attempts[task->best].model, task->eased))
+        status = settle(solver, task);
+    return status;
+}
+
+static sw_status say_gave(const sw_target_row *row, const char *end,
+                          double given, double stands, bool by_water,
+                          sw_notes *notes)
+{
+    if (isnan(given))
+        return SW_OK;
+    if (by_water)
+        return sw_notes_add(
+            notes, SW_WARNING, "limit-over-by-water",
+            "%s %s %.6g cannot hold: the water alone brings %.4g mg/L. No "
+            "product adds to it but what sources of trace elements bring "
+            "along, and the rest is solved for.",
+            row->name, end, given, stands);
+    return sw_notes_add(notes, SW_WARNING, "limit-gave-way",
+                        "%s %s %.6g cannot hold with the other limits: it "
+                        "gave way to %.4g, the least sum of shares by which "
+                        "limits can give way for there to be a recipe.",
+                        row->name, end, given, stands);
+}
+
+static sw_status say_eased(const sw_task *task)
+{
+    sw_status status = SW_OK;
+    const sw_easing_state *eased = task->eased;
+    sw_notes *notes = &task->solution->notes;
+    for (size_t i = 0; status == SW_OK && i < eased->target.count; i++) {
+        const sw_target_row *row = &eased->target.rows[i];
+        const sw_gave *gave = &eased->gave[i];
+        status = say_gave(row, "min", gave->min, row->min, false, notes);
+        if (status == SW_OK)
+            status = say_gave(row, "max", gave->max, row->max, gave->by_water,
+                              notes);
+    }
+    return status;
+}
+
 static sw_status work(sw_solver *solver, void *given)
 {
     sw_task *task = given;
     sw_status status = sw_model_check(task->problem, &task->error);
     if (status == SW_OK)
-        status = sw_settle_best(solver, task->problem, task->attempts,
-                                &task->best, &task->error);
+        status = settle(solver, task);
+    if (status == SW_OK && task->problem->nearest && is_conflict(task))
+        status = ease(solver, task);
+    if (status == SW_OK && task->eased && !is_conflict(task))
+        status = say_eased(task);
     return status == SW_OK ? tell(solver, task) : status;
 }
 
@@ -303,6 +381,7 @@ void sw_solution_free(sw_solution *solution)
     free(solution->fractions);
     free(solution->limits);
     free(solution->within);
+    free(solution->conflict);
     free(solution->left_out);
     sw_notes_free(&solution->notes);
     free(solution);

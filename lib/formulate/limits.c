@@ -123,6 +123,26 @@ static size_t open_row(sw_model *model)
     return at;
 }
 
+static const sw_gave *gave_of(const sw_model *model, const sw_target_row *row)
+{
+    const sw_target_row *rows = model->problem->target->rows;
+    bool is_row = row >= rows && row < rows + model->problem->target->count;
+    return model->setting->gave && is_row ? &model->setting->gave[row - rows]
+                                          : NULL;
+}
+
+static sw_origin origin_of(const sw_model *model, const sw_target_row *row,
+                           sw_side_end end)
+{
+    const sw_gave *gave = gave_of(model, row);
+    if (row->assumed)
+        return SW_OWN_CEILING;
+    if (gave && !isnan(end == SW_SIDE_MIN ? gave->min : gave->max))
+        return SW_GAVE_WAY;
+    return isnan(end == SW_SIDE_MIN ? row->min : row->max) ? SW_BY_RANGE
+                                                           : SW_GIVEN;
+}
+
 /* One end of a row of the target, in a row of its own. */
 static void add_end(sw_model *model, const sw_target_row *row, sw_side_end end,
                     double bound)
@@ -134,12 +154,9 @@ static void add_end(sw_model *model, const sw_target_row *row, sw_side_end end,
     if (!isfinite(bound))
         return;
     size_t at = open_row(model);
-    double given = end == SW_SIDE_MIN ? row->min : row->max;
     add_side(model, (sw_side){.kind = kind_of[row->kind],
                               .end = end,
-                              .origin = row->assumed   ? SW_OWN_CEILING
-                                        : isnan(given) ? SW_BY_RANGE
-                                                       : SW_GIVEN,
+                              .origin = origin_of(model, row, end),
                               .index = at,
                               .bound = bound,
                               .target = row});
@@ -330,6 +347,22 @@ static void add_ceiling(sw_model *model, const sw_target_row *row)
     model->form.row_high[at] = bound / unit;
 }
 
+/* What the water alone is over: no product may add to it.  What a source of
+ * trace elements brings along is let through, as a feed without them is worse
+ * than a milligram. */
+static void add_water_max(sw_model *model, const sw_target_row *row)
+{
+    double water = model->water.amount[row->component];
+    double most = promised(model, row->component);
+    size_t at = model->form.rows;
+    add_end(model, row, SW_SIDE_MAX, water + most);
+    double *a = model->form.matrix + at * model->form.columns;
+    for (size_t j = 0; j < model->products; j++)
+        if (sw_is_for_traces(&sw_model_product(model, j)->per_g))
+            a[j] = 0;
+    model->form.row_high[at] = most / model->row_unit[at];
+}
+
 static bool is_named(const sw_target *target, sw_component component)
 {
     for (size_t i = 0; i < target->count; i++)
@@ -384,8 +417,12 @@ static sw_status add_row(sw_model *model, const sw_target_row *row)
         return SW_OK;
     }
     if (row->kind == SW_TARGET_COMPONENT || row->kind == SW_TARGET_RATIO) {
+        const sw_gave *gave = gave_of(model, row);
         add_end(model, row, SW_SIDE_MIN, limits.low);
-        add_end(model, row, SW_SIDE_MAX, limits.high);
+        if (gave && gave->by_water)
+            add_water_max(model, row);
+        else
+            add_end(model, row, SW_SIDE_MAX, limits.high);
         add_cap(model, row);
     }
     return note_row(model, row, &limits);

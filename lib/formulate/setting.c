@@ -131,8 +131,7 @@ static const sw_component nutrients[] = {SW_N, SW_P, SW_K, SW_CA, SW_MG, SW_S};
 enum { TRACES = sizeof traces / sizeof *traces };
 enum { NUTRIENTS = sizeof nutrients / sizeof *nutrients };
 
-/* More of trace elements than of the nutrients that come along. */
-static bool is_for_traces(const sw_content *per_g)
+bool sw_is_for_traces(const sw_content *per_g)
 {
     double sum = 0;
     for (size_t i = 0; i < TRACES; i++)
@@ -154,7 +153,7 @@ static bool is_asked_for(const sw_target *target, sw_component component)
 /* A trace source none of whose trace elements is asked for. */
 static bool is_idle_trace(const sw_target *target, const sw_product *product)
 {
-    if (!sw_is_trace_source(product) || !is_for_traces(&product->per_g))
+    if (!sw_is_trace_source(product) || !sw_is_for_traces(&product->per_g))
         return false;
     for (size_t i = 0; i < TRACES; i++)
         if (is_source(product, traces[i]) && is_asked_for(target, traces[i]))

@@ -38,7 +38,21 @@ typedef struct sw_ph_aim {
 
 enum { SW_MOST_AIMS = 2 }; /* pH as mixed, and aired */
 
+/* What gave way of a row: its limits as they were, NaN where they stand. */
+typedef struct sw_gave {
+    double min, max;
+    bool by_water; /* the water alone is over the max */
+} sw_gave;
+
+/* A problem whose limits are moved to where a recipe is. */
+typedef struct sw_easing_state {
+    sw_problem problem;
+    sw_target target;
+    sw_gave *gave; /* of each row of the target */
+} sw_easing_state;
+
 typedef struct sw_setting {
+    const sw_gave *gave; /* of each row of the target; NULL: nothing */
     sw_allowed allowed;
     sw_ph_role *role;  /* of each product of the shelf */
     sw_left_out *shut; /* of each: SW_IN_USE, or why no more than its min */
@@ -65,6 +79,8 @@ void sw_setting_allow(sw_setting *setting, const sw_problem *problem,
 
 /* False where the shelf fixes the amount or allows none. */
 bool sw_ph_can_vary(const sw_product *product);
+/* More of trace elements than of the nutrients that come along. */
+bool sw_is_for_traces(const sw_content *per_g);
 /* Whether `product` is an acid or a base here. */
 bool sw_setting_is_agent(const sw_setting *setting, size_t product);
 

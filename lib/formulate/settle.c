@@ -238,6 +238,7 @@ static sw_status look_at(const sw_problem *problem, sw_attempt *a,
 }
 
 sw_status sw_settle_best(sw_solver *solver, const sw_problem *problem,
+                         const sw_gave *gave,
                          sw_attempt attempts[SW_MOST_ATTEMPTS], size_t *best,
                          sw_error *error)
 {
@@ -245,6 +246,7 @@ sw_status sw_settle_best(sw_solver *solver, const sw_problem *problem,
     sw_allowed list[SW_MOST_ATTEMPTS];
     *best = 0;
     sw_status status = sw_setting_make(solver, problem, &common, error);
+    common.gave = gave;
     size_t count = status ? 0 : list_settings(problem, &common, list);
     for (size_t i = 0; status == SW_OK && i < count; i++) {
         sw_settling s = {solver, problem, &attempts[i], {0}, error};

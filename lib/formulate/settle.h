@@ -16,12 +16,14 @@ typedef struct sw_attempt {
 enum { SW_MOST_ATTEMPTS = 3 };
 
 /*
- * Solves `problem` with neither acid nor base, with acids, with bases, as far
- * as each may be better; *best is the place of the best of them, which keeps
- * the limits on the pH or comes nearest, and then has the least objective.
- * What became of the pH is in its notes.  Errors: see sw_formulate.
+ * Solves `problem`, of which `gave` gave way (or NULL), with neither acid nor
+ * base, with acids, with bases, as far as each may be better; *best is the
+ * place of the best of them, which keeps the limits on the pH or comes nearest,
+ * and then has the least objective. What became of the pH is in its notes.
+ * Errors: see sw_formulate.
  */
 sw_status sw_settle_best(sw_solver *solver, const sw_problem *problem,
+                         const sw_gave *gave,
                          sw_attempt attempts[SW_MOST_ATTEMPTS], size_t *best,
                          sw_error *error);
 

@@ -45,6 +45,8 @@ const char *sw_origin_text(sw_origin origin)
         return "usual pH";
     case SW_OWN_LITRE:
         return "litre";
+    case SW_GAVE_WAY:
+        return "gave way";
     }
     return NULL;
 }

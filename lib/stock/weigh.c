@@ -10,6 +10,7 @@
 #include "stock/steps.h"
 
 #include "chemistry/equilibrate.h"
+#include "formulate/ease.h"
 #include "quantity/notes.h"
 
 #include <math.h>
@@ -33,7 +34,8 @@ static const double kept_ph[] = {0.02, 0.1};
 enum { PLAN_LIMITS = sizeof kept_ph / sizeof *kept_ph };
 
 typedef struct task {
-    const sw_problem *problem;
+    const sw_problem *given;
+    const sw_problem *problem; /* the same, or eased in memory of the solver */
     const sw_solution *near;
     const sw_scale *scale;
     sw_weighed *out;
@@ -411,15 +413,29 @@ static sw_status refit(sw_solver *solver, task *k, sw_grid *grid)
     return search(solver, k, grid);
 }
 
+/* Limits that gave way for the continuous recipe stand where it stands. */
+static void ease(sw_solver *solver, task *k)
+{
+    sw_content finished = finished_of(k);
+    sw_easing_state *state = sw_ease_open(solver, k->given);
+    sw_ease_water(state);
+    sw_ease_to(state, &finished);
+    k->problem = &state->problem;
+    k->setting.gave = state->gave;
+}
+
 static sw_status work(sw_solver *solver, void *context)
 {
     task *k = context;
     sw_fit fit;
     sw_grid grid;
     solver->pivot_limit = PIVOTS;
+    k->problem = k->given;
     sw_status status = sw_model_check(k->problem, &k->error);
     if (!status)
         status = plan_ph(solver, k);
+    if (!status && k->near->conflict_count)
+        ease(solver, k);
     if (!status)
         status = sw_model_build(solver, k->problem, &k->setting, &k->model,
                                 &k->error);
@@ -517,6 +533,7 @@ static sw_status run(task *k)
         k->out->recipe.count = k->problem->shelf->count;
         sw_notes_free(&k->out->notes);
         status = sw_solver_run(solver, work, k);
+        k->problem = k->given;
         sw_notes_free(&k->model.notes);
         if (status || k->out->outcome != SW_CONFLICT)
             break;
@@ -534,7 +551,8 @@ sw_status sw_weigh(const sw_problem *problem, const sw_solution *near,
 {
     static const double all = 1;
     sw_problem settled = *problem;
-    task k = {.problem = &settled,
+    task k = {.given = &settled,
+              .problem = &settled,
               .near = near,
               .scale = scale,
               .stop = sw_grid_clock() + scale->seconds};

@@ -298,7 +298,7 @@ void invent(invention *to, unsigned long seed, sw_objective objective)
     to->problem = (sw_problem){.target = &to->target,
                                .shelf = &to->shelf,
                                .objective = objective,
-                               .no_ceilings = seed % 2,
+                               .no_ceilings = true,
                                .conditions = {25, 4e-4}};
     bool priced = objective == SW_CHEAPEST || chance(rng, 0.7);
     size_t products = 2 + gsl_rng_uniform_int(rng, MOST_PRODUCTS - 2);

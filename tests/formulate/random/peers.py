@@ -67,10 +67,10 @@ def parse_problem(values):
     """Name the numbers of a problem, in the order they are written."""
     products, waters, rows, free = (int(v) for v in values.take(4))
     record = {"free": free and waters > 1}
-    shelf = values.take(products * (COMPONENTS + 4)).reshape(products, -1)
+    shelf = values.take(products * (COMPONENTS + 5)).reshape(products, -1)
     record["per_g"] = shelf[:, :COMPONENTS]
-    record["min"], record["max"], record["fixed"], record["price"] = \
-        shelf[:, COMPONENTS:].T
+    (record["min"], record["max"], record["fixed"], record["price"],
+     record["left_out"]) = shelf[:, COMPONENTS:].T
     water = values.take(waters * (COMPONENTS + 1)).reshape(waters, -1)
     record["water"] = water[:, :COMPONENTS]
     record["fraction"] = water[:, COMPONENTS] if waters > 1 else [1.0]
@@ -89,6 +89,7 @@ def parse_solved(values):
     record["recipe"] = values.take(int(values.one()))
     record["fractions"] = values.take(int(values.one()))
     record["limits"] = values.table(4)
+    record["ceilings"] = values.table(2)
     return record
 
 
@@ -111,6 +112,10 @@ class Problem:
         self.W, self.g = [], []
         for index, row in enumerate(record["rows"]):
             self.add_row(index, row)
+        for component, bound in record.get("ceilings", ()):
+            row = self.columns[int(component)].copy()
+            row[self.products:] = 0
+            self.limit(row, bound, (2, int(component), MAX))
         self.add_bounds(record)
         self.G = numpy.array(self.G)
         self.h = numpy.array(self.h)
@@ -181,6 +186,8 @@ class Problem:
             if not numpy.isnan(record["fixed"][j]):
                 low = high = record["fixed"][j]
                 low_tag = high_tag = (1, j, FIXED)
+            if record["left_out"][j]:
+                high, high_tag = low, low_tag
             self.limit(-unit[j], -low / self.unit[j], low_tag)
             self.limit(unit[j], high / self.unit[j], high_tag)
         for j in range(self.products, self.n):
@@ -333,6 +340,7 @@ def with_product(record, per_g):
     more["per_g"] = numpy.vstack([record["per_g"], per_g])
     for key in ("min", "max", "fixed", "price"):
         more[key] = numpy.append(record[key], numpy.nan)
+    more["left_out"] = numpy.append(record["left_out"], 0)
     return more
 
 

@@ -2,6 +2,9 @@
 /* A problem and its answer as raw doubles; peers.py names them in order. */
 #include "record.h"
 
+#include "assess/agent.h"
+#include "formulate/setting.h"
+
 #include <math.h>
 #include <stdlib.h>
 #include <string.h>
@@ -19,6 +22,24 @@ static void put_all(sw_record *to, const double *value, size_t count)
         record_put(to, value[i]);
 }
 
+/* A trace source none of whose trace elements the target asks for. */
+static bool is_idle(const invention *from, const sw_product *product)
+{
+    static const sw_component traces[] = {SW_FE, SW_MN, SW_ZN,
+                                          SW_CU, SW_B,  SW_MO};
+    bool asked = false;
+    for (size_t i = 0; i < from->target.count; i++) {
+        const sw_target_row *row = &from->row[i];
+        for (size_t k = 0; k < sizeof traces / sizeof *traces; k++)
+            asked |= row->kind == SW_TARGET_COMPONENT &&
+                     row->component == traces[k] &&
+                     (row->target > 0 || row->min > 0) &&
+                     product->per_g.amount[traces[k]] >= SW_SOURCE_MG_PER_G;
+    }
+    return !asked && sw_is_trace_source(product) &&
+           sw_is_for_traces(&product->per_g);
+}
+
 void record_problem(sw_record *to, const invention *from)
 {
     record_put(to, (double)from->shelf.count);
@@ -32,6 +53,7 @@ void record_problem(sw_record *to, const invention *from)
         record_put(to, product->max_g_per_l);
         record_put(to, product->fixed_g_per_l);
         record_put(to, product->price_per_kg);
+        record_put(to, is_idle(from, product));
     }
     for (size_t k = 0; k < from->problem.water_count; k++) {
         put_all(to, from->water[k].amount, SW_COMPONENT_COUNT);
@@ -49,11 +71,24 @@ void record_problem(sw_record *to, const invention *from)
     }
 }
 
-/* Product or row, its line, and which end: read back from the name. */
+static int component_of(const sw_limit *limit)
+{
+    size_t length = strcspn(limit->name, " ");
+    for (int c = 0; c < SW_COMPONENT_COUNT; c++) {
+        const char *name = sw_component_name((sw_component)c);
+        if (strlen(name) == length && !strncmp(name, limit->name, length))
+            return c;
+    }
+    abort();
+}
+
+/* Product, row or ceiling, its line or component, and which end: read back from
+ * the name. */
 static void put_limit(sw_record *to, const sw_limit *limit)
 {
-    record_put(to, strstr(limit->name, "(s.csv") ? 1 : 0);
-    record_put(to, (double)limit->line - 2);
+    bool ceiling = limit->origin == SW_OWN_CEILING;
+    record_put(to, ceiling ? 2 : strstr(limit->name, "s.csv line") ? 1 : 0);
+    record_put(to, ceiling ? component_of(limit) : (double)limit->line - 2);
     record_put(to, strstr(limit->name, " min ")   ? 0
                    : strstr(limit->name, " max ") ? 1
                                                   : 2);
@@ -77,6 +112,17 @@ void record_solution(sw_record *to, const sw_solution *solution)
     record_put(to, (double)solution->limit_count);
     for (size_t i = 0; i < solution->limit_count; i++)
         put_limit(to, &solution->limits[i]);
+    size_t ceilings = 0;
+    for (size_t i = 0; i < solution->within_count; i++)
+        ceilings += solution->within[i].origin == SW_OWN_CEILING;
+    record_put(to, (double)ceilings);
+    for (size_t i = 0; i < solution->within_count; i++) {
+        const sw_limit *limit = &solution->within[i];
+        if (limit->origin != SW_OWN_CEILING)
+            continue;
+        record_put(to, component_of(limit));
+        record_put(to, limit->bound);
+    }
 }
 
 void record_write(const sw_record *record, FILE *file)

@@ -1,0 +1,218 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later */
+/*
+ * The nearest recipe where limits cannot hold.  What the water alone is over
+ * is nobody's to change: no product adds to it, and the rest is solved.  What
+ * conflicts through products is a linear program in which every limit of the
+ * target may give way at a price of 1 for a whole of itself (elastic
+ * programming: Brown & Graves 1975); what products, ceilings and cost allow is
+ * kept.  The limits then stand where they had to go.
+ */
+#include "formulate/ease.h"
+
+#include "formulate/lp.h"
+
+#include <math.h>
+#include <string.h>
+
+/* Shares below it are the rounding of a simplex method. */
+static const double no_share = 1e-9;
+/* A limit is put this far beyond where it has to stand, of itself. */
+static const double beyond = 1e-7;
+
+sw_easing_state *sw_ease_open(sw_solver *solver, const sw_problem *problem)
+{
+    size_t count = problem->target->count;
+    sw_easing_state *made = sw_take(solver, 1, sizeof *made);
+    made->problem = *problem;
+    made->target = *problem->target;
+    made->target.rows = sw_take(solver, count, sizeof(sw_target_row));
+    memcpy(made->target.rows, problem->target->rows,
+           count * sizeof(sw_target_row));
+    made->problem.target = &made->target;
+    made->gave = sw_take(solver, count, sizeof(sw_gave));
+    for (size_t i = 0; i < count; i++)
+        made->gave[i] = (sw_gave){.min = NAN, .max = NAN};
+    return made;
+}
+
+bool sw_ease_water(sw_easing_state *state)
+{
+    const sw_problem *problem = &state->problem;
+    sw_content water = {0};
+    bool any = false;
+    if (!problem->fractions && problem->water_count > 1)
+        return false;
+    sw_content_add_waters(&water, problem->waters, problem->fractions,
+                          problem->water_count);
+    for (size_t i = 0; i < state->target.count; i++) {
+        sw_target_row *row = &state->target.rows[i];
+        double brings = water.amount[row->component];
+        double most = sw_limits_of(problem, row).high;
+        if (row->kind != SW_TARGET_COMPONENT || row->assumed ||
+            !(brings > most * (1 + no_share)))
+            continue;
+        state->gave[i].max = most;
+        state->gave[i].by_water = true;
+        row->max = brings;
+        any = true;
+    }
+    return any;
+}
+
+/* ---- Through products --------------------------------------------------- */
+
+typedef struct sw_elastic {
+    const sw_model *model;
+    sw_form form; /* the model's, with a column for each limit that gives */
+    size_t *give; /* column of each side; 0: it keeps */
+    double *size; /* of each, in the unit of its row */
+} sw_elastic;
+
+/* Limits of the target, and our cap on its phosphorus. */
+static bool may_give(const sw_model *model, const sw_side *side)
+{
+    bool ours = side->origin == SW_OWN_CEILING || side->origin == SW_OWN_RANGE;
+    size_t row = side->target
+                     ? (size_t)(side->target - model->problem->target->rows)
+                     : 0;
+    bool of_water = side->target && model->setting->gave && !ours &&
+                    model->setting->gave[row].by_water &&
+                    side->end == SW_SIDE_MAX;
+    return (side->kind == SW_SIDE_COMPONENT || side->kind == SW_SIDE_RATIO) &&
+           !ours && !of_water;
+}
+
+/* A whole of the limit; of a ratio in its first part, at a usual second. */
+static double size_of(const sw_model *model, const sw_side *side)
+{
+    double whole = side->bound > 0 ? side->bound : 1;
+    if (side->kind != SW_SIDE_RATIO)
+        return whole;
+    for (size_t i = 0; i < model->problem->target->count; i++) {
+        const sw_target_row *row = &model->problem->target->rows[i];
+        if (row->kind == SW_TARGET_COMPONENT &&
+            row->component == side->target->other && row->target > 0)
+            return whole * row->target;
+    }
+    return 100 * whole;
+}
+
+static void copy_form(sw_solver *solver, const sw_form *from, size_t extra,
+                      sw_form *to)
+{
+    size_t columns = from->columns + extra;
+    *to = (sw_form){
+        .columns = columns,
+        .rows = from->rows,
+        .matrix = sw_take_numbers(solver, from->rows * columns),
+        .low = sw_take_numbers(solver, columns),
+        .high = sw_take_numbers(solver, columns),
+        .row_low = sw_take_numbers(solver, from->rows),
+        .row_high = sw_take_numbers(solver, from->rows),
+    };
+    for (size_t i = 0; i < from->rows; i++)
+        memcpy(to->matrix + i * columns, from->matrix + i * from->columns,
+               from->columns * sizeof(double));
+    memcpy(to->low, from->low, from->columns * sizeof(double));
+    memcpy(to->high, from->high, from->columns * sizeof(double));
+    memcpy(to->row_low, from->row_low, from->rows * sizeof(double));
+    memcpy(to->row_high, from->row_high, from->rows * sizeof(double));
+}
+
+static sw_elastic make_elastic(sw_solver *solver, const sw_model *model)
+{
+    sw_elastic made = {.model = model};
+    size_t next = model->form.columns;
+    made.give = sw_take(solver, model->side_count, sizeof(size_t));
+    made.size = sw_take_numbers(solver, model->side_count);
+    copy_form(solver, &model->form, model->side_count, &made.form);
+    for (size_t s = 0; s < model->side_count; s++) {
+        const sw_side *side = &model->sides[s];
+        if (side->kind == SW_SIDE_PH) { /* comes as near as it can later */
+            made.form.row_low[side->index] = -INFINITY;
+            made.form.row_high[side->index] = INFINITY;
+        }
+        if (!may_give(model, side))
+            continue;
+        made.give[s] = next;
+        made.size[s] = size_of(model, side);
+        double coefficient = made.size[s] / model->row_unit[side->index];
+        made.form.matrix[side->index * made.form.columns + next] =
+            side->end == SW_SIDE_MIN ? coefficient : -coefficient;
+        made.form.high[next++] = INFINITY;
+    }
+    return made;
+}
+
+/* Where the side has to stand at the point found. */
+static double stand_of(const sw_model *model, const sw_side *side,
+                       const double *y)
+{
+    sw_content at;
+    sw_model_content(model, y, &at);
+    double part = at.amount[side->target->component];
+    return side->kind == SW_SIDE_RATIO ? part / at.amount[side->target->other]
+                                       : part;
+}
+
+/* False where a limit would have to be moved that is no number. */
+static bool move(sw_easing_state *state, const sw_model *model,
+                 const sw_side *side, const double *y)
+{
+    size_t i = (size_t)(side->target - model->problem->target->rows);
+    sw_target_row *row = &state->target.rows[i];
+    sw_gave *gave = &state->gave[i];
+    double stand = stand_of(model, side, y);
+    if (!isfinite(stand))
+        return false;
+    if (side->end == SW_SIDE_MIN) {
+        gave->min = isnan(gave->min) ? side->bound : gave->min;
+        row->min = fmax(0, stand - beyond * (1 + stand));
+    } else {
+        gave->max = isnan(gave->max) ? side->bound : gave->max;
+        row->max = stand + beyond * (1 + stand);
+    }
+    return true;
+}
+
+bool sw_ease_least(sw_solver *solver, const sw_model *model,
+                   sw_easing_state *state)
+{
+    sw_elastic elastic = make_elastic(solver, model);
+    double *y = sw_take_numbers(solver, model->form.columns);
+    sw_lp *lp = sw_lp_new(solver, &elastic.form);
+    bool any = false;
+    for (size_t s = 0; s < model->side_count; s++)
+        if (elastic.give[s])
+            sw_lp_set_cost(lp, elastic.give[s], 1);
+    bool solved = sw_lp_solve(lp, SW_LP_PRIMAL) == SW_LP_OPTIMAL;
+    for (size_t j = 0; solved && j < model->form.columns; j++)
+        y[j] = sw_lp_value(lp, j);
+    for (size_t s = 0; solved && s < model->side_count; s++)
+        if (elastic.give[s] && sw_lp_value(lp, elastic.give[s]) > no_share)
+            any |= move(state, model, &model->sides[s], y);
+    sw_lp_free(lp);
+    return any;
+}
+
+void sw_ease_to(sw_easing_state *state, const sw_content *finished)
+{
+    for (size_t i = 0; i < state->target.count; i++) {
+        sw_target_row *row = &state->target.rows[i];
+        double at = finished->amount[row->component];
+        sw_band limits = sw_limits_of(&state->problem, row);
+        if (row->kind == SW_TARGET_RATIO)
+            at /= finished->amount[row->other];
+        bool counts = (row->kind == SW_TARGET_COMPONENT ||
+                       row->kind == SW_TARGET_RATIO) &&
+                      !row->assumed && !state->gave[i].by_water && isfinite(at);
+        if (counts && at < limits.low) {
+            state->gave[i].min = limits.low;
+            row->min = at * (1 - beyond);
+        }
+        if (counts && at > limits.high) {
+            state->gave[i].max = limits.high;
+            row->max = at * (1 + beyond);
+        }
+    }
+}

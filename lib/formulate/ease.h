@@ -1,0 +1,33 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later */
+/* Limits of the target that cannot all hold, and the least that gives way. */
+#ifndef SW_FORMULATE_EASE_H
+#define SW_FORMULATE_EASE_H
+
+#include "formulate/model.h"
+
+/*
+ * The problem with a target of its own, in memory of the solver, in which
+ * nothing gives way yet.
+ */
+sw_easing_state *sw_ease_open(sw_solver *solver, const sw_problem *problem);
+
+/*
+ * Lets each max that the water alone, given, is over give way: no product may
+ * add to it but what sources of trace elements bring along.  Answers whether
+ * any did.
+ */
+bool sw_ease_water(sw_easing_state *state);
+
+/*
+ * Lets limits of the target give way by the least sum of shares of themselves
+ * that leaves a recipe of `model`, which is in conflict, by a linear program.
+ * False where none does: what else conflicts is not the target's.
+ */
+bool sw_ease_least(sw_solver *solver, const sw_model *model,
+                   sw_easing_state *state);
+
+/* Lets each limit of the target give way to where `finished`, a recipe found
+ * before, stands beyond it. */
+void sw_ease_to(sw_easing_state *state, const sw_content *finished);
+
+#endif

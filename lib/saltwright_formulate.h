@@ -1,0 +1,138 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later */
+/*
+ * The solving part of saltwright.h, which includes it: include that one.
+ * A problem, its recipe, and what is proved of it.
+ */
+#ifndef SALTWRIGHT_FORMULATE_H
+#define SALTWRIGHT_FORMULATE_H
+
+#include "saltwright.h"
+
+/* clang-format off */
+#ifdef __cplusplus
+extern "C" {
+#endif
+
+/* ---- Formulate ----------------------------------------------------------*/
+typedef enum sw_objective {
+    SW_CLOSEST, /* least sum of weighted squared relative deviations */
+    SW_EVEN,    /* least largest weighted relative deviation */
+    SW_CHEAPEST /* least cost within the targets' limits */
+} sw_objective;
+/* "closest" and so on, and back; NULL / SW_ERR_NAME for anything else. */
+SW_API const char *sw_objective_text(sw_objective objective);
+/* What it makes least, in a sentence; NULL for anything else. */
+SW_API const char *sw_objective_measure(sw_objective objective);
+SW_API sw_status sw_objective_parse(const char *text, sw_objective *objective,
+                                    sw_error *error);
+
+typedef struct sw_problem {
+    const sw_content *waters; /* completed, per litre; water_count of them */
+    size_t water_count;       /* >= 1 */
+    const double *fractions;  /* one per water, sum 1; NULL: free */
+    const sw_target *target; const sw_shelf *shelf;
+    sw_objective objective;
+    sw_conditions conditions; /* for rows on pH */
+    int pivot_limit;          /* 0: the default */
+    bool keep_bands; /* the verdicts' bands are limits, as for SW_CHEAPEST */
+    bool nearest; /* limits of the target that cannot all hold give way by the
+                     least; else there is no recipe */
+    bool no_ceilings; /* what the target does not name may rise without end */
+    /* Components within this share of their targets count as equal: among the
+     * recipes that do, of every verdict kept, the one of the fewest products,
+     * then the cheapest, is the solution (SW_CLOSEST); 0: nothing is equal. */
+    double equal_share;
+    double most_cost_per_m3; /* needs prices; 0: any */
+    const double *water_price_per_m3; /* of free waters; NULL: cost nothing */
+} sw_problem;
+
+#define SW_OUTCOME_LIST(X)                                                     \
+    X(SW_OPTIMAL, "optimal")                                                   \
+    X(SW_LIMIT, "limit")                                                       \
+    X(SW_CONFLICT, "conflict")
+typedef enum sw_outcome {
+#define SW_OUTCOME_ENUM(code, text) code,
+    SW_OUTCOME_LIST(SW_OUTCOME_ENUM)
+#undef SW_OUTCOME_ENUM
+} sw_outcome;
+SW_API const char *sw_outcome_text(sw_outcome outcome);
+
+/* objective >= optimum >= lower_bound; gap is their difference.  The optimum is
+ * over all amounts of the products not left out, within the solution's limits,
+ * each pH linear at the activities of this very recipe. */
+typedef struct sw_certificate {
+    double objective, lower_bound, gap;
+    double kkt_residual; /* worst scaled violation of the KKT conditions */
+    double ionic_strength_mol_per_kg; /* of the recipe; NaN: no pH in it */
+    int lp_rounds, pivots;
+} sw_certificate;
+/* Who set a limit: a line of a file, or the caller; or a rule of ours. */
+typedef enum sw_origin {
+    SW_GIVEN, SW_BY_RANGE, /* accepted range, of the cheapest alone or keep_bands */
+    SW_OWN_CEILING, /* on what products add of what the target does not name */
+    SW_OWN_CAP,     /* on P and Si while a pH is sought: target + 10 % */
+    SW_OWN_RANGE,   /* usual pH as far as acid or base serve, no limit given */
+    SW_OWN_LITRE,   /* on a weak product: what a litre of it weighs */
+    SW_GAVE_WAY     /* with `nearest`: from a line, to where a recipe is */
+} sw_origin;
+/* "given", "accepted range", "ceiling" ...; NULL for anything else. */
+SW_API const char *sw_origin_text(sw_origin origin);
+/* A limit of the problem by its name. */
+typedef struct sw_limit {
+    char name[320];     /* "Ca max 200 mg/L (target.csv line 5)" */
+    unsigned long line; /* in its file; 0: it has none */
+    double bound, price; /* change of the objective per unit of the bound */
+    sw_origin origin;
+    bool binds, of_cost; /* its price is not 0; it is most_cost_per_m3 */
+} sw_limit;
+/* Whether a product of the shelf might serve, and if not, by which rule. */
+typedef enum sw_left_out {
+    SW_IN_USE, SW_LEFT_ACID, SW_LEFT_BASE, /* never together; or neither */
+    SW_LEFT_TRACE /* a source of trace elements the target does not ask for */
+} sw_left_out;
+/* The rule in words: "acid and base never serve together"; "" for in use. */
+SW_API const char *sw_left_out_text(sw_left_out rule);
+/* What problem.equal_share did: the certificate, its limits and prices are of
+ * the closest recipe; the solution's recipe is equal to it and has fewer
+ * products, or costs less. */
+typedef struct sw_fewer {
+    bool proved;         /* no equal recipe of this kind chooses fewer */
+    size_t products;     /* chosen: not fixed by the shelf, nor with a min */
+    sw_recipe closest;   /* the certificate's; empty: it is the recipe */
+    sw_component moved;  /* what is furthest from the closest, */
+    double moved_share;  /* by this share of its target */
+} sw_fewer;
+typedef struct sw_solution {
+    sw_outcome outcome;
+    sw_objective objective;
+    sw_certificate certificate;
+    sw_recipe recipe;  /* empty after a conflict, or a limit met too early */
+    double *fractions; size_t water_count; /* NULL after a conflict */
+    sw_content water;  /* the blend, per litre */
+    sw_limit *limits; size_t limit_count; /* binding; or those in conflict */
+    sw_limit *within; size_t within_count; /* all the certificate is under */
+    /* With `nearest`: the limits in conflict; a note says what gave way. */
+    sw_limit *conflict; size_t conflict_count;
+    sw_left_out *left_out; /* of each product */
+    sw_fewer fewer;
+    sw_notes notes;
+} sw_solution;
+
+/* One thread's GLPK and GSL workspace between solves; opaque because those
+ * types must not show; it belongs to the thread that made it. */
+typedef struct sw_solver sw_solver;
+SW_API sw_status sw_solver_new(sw_solver **solver, sw_error *error);
+SW_API void sw_solver_free(sw_solver *solver);
+/* SW_ERR_MISSING: a target of zero without a max, "cheapest" without a price,
+ * nothing to solve for.  SW_ERR_VALUE: fractions that do not sum to 1, min
+ * above max, a number that is not finite, a pH limit outside 2.1 to 11.9.
+ * SW_ERR_MEMORY.  What the solver could not finish is an outcome. */
+SW_API sw_status sw_formulate(sw_solver *solver, const sw_problem *problem,
+                              sw_solution **solution, sw_error *error);
+SW_API void sw_solution_free(sw_solution *solution);
+
+#ifdef __cplusplus
+}
+#endif
+
+#endif

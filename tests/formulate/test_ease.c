@@ -1,0 +1,129 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later */
+/* Limits that cannot all hold, and the nearest recipe. */
+#include "kit.h"
+
+/* A water with more sodium than the target allows, and two sources of
+ * potassium, one of which brings some. */
+static void open_saline(sw_kit *kit)
+{
+    kit_open(kit);
+    kit->problem.nearest = true;
+    kit->water[0].amount[SW_NA] = 298;
+    kit_target(kit, SW_K, 200);
+    kit_row(kit, SW_NA, NAN, NAN, 60);
+    kit_product(kit, "with sodium", SW_K, 400)->per_g.amount[SW_NA] = 50;
+    kit_product(kit, "without", SW_K, 300)->max_g_per_l = 0.5;
+}
+
+static double finished_of(const sw_kit *kit, sw_component component)
+{
+    double sum = kit->solution->water.amount[component];
+    for (size_t j = 0; j < kit->shelf.count; j++)
+        sum += kit_amount(kit, j) * kit->product[j].per_g.amount[component];
+    return sum;
+}
+
+static const char *note_of(const sw_kit *kit, const char *code)
+{
+    for (size_t i = 0; i < kit->solution->notes.count; i++)
+        if (!strcmp(kit->solution->notes.items[i].code, code))
+            return kit->solution->notes.items[i].text;
+    return NULL;
+}
+
+START_TEST(what_the_water_is_over_no_product_adds_to)
+{
+    sw_kit kit;
+    open_saline(&kit);
+    kit_optimum(&kit);
+    ck_assert_double_eq(finished_of(&kit, SW_NA), 298);
+    ck_assert_double_eq_tol(finished_of(&kit, SW_K), 150,
+                            TOL_HAND_SOLVED * 150);
+    ck_assert_uint_eq(kit.solution->conflict_count, 1);
+    ck_assert_ptr_nonnull(strstr(kit.solution->conflict[0].name, "Na max 60"));
+    ck_assert_ptr_nonnull(strstr(note_of(&kit, "limit-over-by-water"), "298"));
+    kit_close(&kit);
+}
+END_TEST
+
+START_TEST(a_source_of_traces_may_bring_its_sodium_along)
+{
+    sw_kit kit;
+    open_saline(&kit);
+    kit_target(&kit, SW_MO, 0.05);
+    kit_product(&kit, "molybdate", SW_MO, 396)->per_g.amount[SW_NA] = 190;
+    kit_optimum(&kit);
+    ck_assert_double_eq_tol(finished_of(&kit, SW_MO), 0.05, 1e-9);
+    ck_assert_double_lt(finished_of(&kit, SW_NA), 298.1);
+    kit_close(&kit);
+}
+END_TEST
+
+START_TEST(unless_asked_for_there_is_no_recipe)
+{
+    sw_kit kit;
+    open_saline(&kit);
+    kit.problem.nearest = false;
+    ck_assert_int_eq(kit_solve(&kit), SW_OK);
+    ck_assert_int_eq(kit.solution->outcome, SW_CONFLICT);
+    kit_close(&kit);
+}
+END_TEST
+
+START_TEST(limits_that_hold_are_not_touched)
+{
+    sw_kit kit;
+    open_saline(&kit);
+    kit.water[0].amount[SW_NA] = 10;
+    kit_optimum(&kit);
+    ck_assert_uint_eq(kit.solution->conflict_count, 0);
+    ck_assert_double_le(finished_of(&kit, SW_NA), 60 * (1 + 1e-9));
+    kit_close(&kit);
+}
+END_TEST
+
+/* K at least 100, and the only source brings half as much chloride, of which
+ * 20 are allowed: 40 of K, or 50 of Cl, or between.  Shares of K cost 1 per
+ * 100, of Cl 1 per 20: K gives way, to 40. */
+START_TEST(through_products_the_least_share_gives_way)
+{
+    sw_kit kit;
+    kit_open(&kit);
+    kit.problem.nearest = true;
+    kit_row(&kit, SW_K, 150, 100, NAN);
+    kit_row(&kit, SW_CL, NAN, NAN, 20);
+    kit_product(&kit, "potash", SW_K, 400)->per_g.amount[SW_CL] = 200;
+    kit_optimum(&kit);
+    ck_assert_double_eq_tol(finished_of(&kit, SW_K), 40, 1e-4);
+    ck_assert_double_le(finished_of(&kit, SW_CL), 20 * (1 + 1e-9));
+    ck_assert_ptr_nonnull(strstr(note_of(&kit, "limit-gave-way"), "K min 100"));
+    ck_assert_uint_eq(kit.solution->conflict_count, 2);
+    kit_close(&kit);
+}
+END_TEST
+
+START_TEST(what_the_shelf_says_gives_never_way)
+{
+    sw_kit kit;
+    kit_open(&kit);
+    kit.problem.nearest = true;
+    kit_row(&kit, SW_K, 150, NAN, 100);
+    kit_product(&kit, "potash", SW_K, 400)->fixed_g_per_l = 1;
+    kit_optimum(&kit);
+    ck_assert_double_eq(kit_amount(&kit, 0), 1);
+    ck_assert_ptr_nonnull(strstr(note_of(&kit, "limit-gave-way"), "K max 100"));
+    kit_close(&kit);
+}
+END_TEST
+
+int main(void)
+{
+    const TTest *const tests[] = {what_the_water_is_over_no_product_adds_to,
+                                  a_source_of_traces_may_bring_its_sodium_along,
+                                  unless_asked_for_there_is_no_recipe,
+                                  limits_that_hold_are_not_touched,
+                                  through_products_the_least_share_gives_way,
+                                  what_the_shelf_says_gives_never_way,
+                                  NULL};
+    return run_suite(suite_of("ease", tests));
+}
