@@ -185,9 +185,8 @@ static sw_status tell_terms(const sw_attempt *a, sw_solution *solution)
     if (!solution->within || !solution->left_out)
         return SW_ERR_MEMORY;
     for (size_t i = 0; i < model->side_count; i++)
-        solution->within[solution->within_count++] =
-            sw_side_limit(model, &model->sides[i],
-                          a->fit.has_point ? &a->fit.point : NULL);
+        solution->within[solution->within_count++] = sw_side_limit(
+            model, &model->sides[i], a->fit.has_point ? &a->fit.point : NULL);
     for (size_t j = 0; j < products; j++)
         solution->left_out[j] = a->setting.shut[j];
     return SW_OK;
