@@ -247,16 +247,19 @@ class Json(unittest.TestCase):
         self.assertEqual(report["stock"]["tanks"], [])
         self.assertNotIn("feed_l", report["stock"])
 
-    def test_a_conflict_names_its_limits_and_has_no_recipe(self):
+    def test_a_conflict_names_its_limits_beside_the_nearest_recipe(self):
         with written(CONFLICT) as target:
             done = run("formulate", *WELL, "--target", target.name, "--shelf",
                        "examples/straights.csv", "--format", "json")
         report = self.valid(json.loads(done.stdout))
         self.assertEqual(done.returncode, 1)
-        self.assertEqual(report["outcome"], "conflict")
-        self.assertTrue(any("Ca" in item["limit"]
-                            for item in report["limits"]))
-        self.assertNotIn("recipe", report)
+        self.assertIn("Ca max 20", report["conflict"]["members"][0]["limit"])
+        calcium = [row for row in report["components"]
+                   if row["component"] == "Ca"][0]
+        self.assertEqual(calcium["verdict"], "over")
+        self.assertEqual(calcium["added_mg_per_l"], 0)
+        self.assertIn("water alone brings", calcium["reason"])
+        self.assertFalse(report["all_met"])
 
     def test_only_what_the_report_gives_is_under_water(self):
         with written("parameter,value,unit\nCa,40,mg/L\npH,7,\n"
