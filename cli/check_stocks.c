@@ -142,6 +142,7 @@ exit_code check_stocks(const cli_options *options, cli_settings *settings,
             tanks_read_make_up(options, settings, &tanks, &inputs->assumptions);
     if (code == EXIT_DONE)
         code = fit(options, &tanks.setup, inputs);
+    report.make_up = tanks_make_up(&tanks);
     settings->volume_system = tanks.system;
     if (tanks.system == SW_US && !options_has(options, OPT_AMOUNTS))
         settings->amounts = AMOUNTS_BOTH;

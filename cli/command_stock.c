@@ -58,6 +58,7 @@ static exit_code weigh(const cli_tanks *tanks, const sw_problem *problem,
     exit_code code = EXIT_DONE;
     report->recipe = *stock ? report_recipe_of(report->solution) : NULL;
     report->setup = &tanks->setup;
+    report->make_up = tanks_make_up(tanks);
     settings->volume_system = tanks->system;
     if (*stock && (*stock)->outcome == SW_OPTIMAL)
         code = scale_weigh(report, problem, stock);

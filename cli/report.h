@@ -41,6 +41,7 @@ typedef struct cli_report {
     sw_weighed *weighed;             /* NULL: not in whole steps */
     const sw_stock *stock;           /* NULL: no concentrates */
     const sw_stock_setup *setup;     /* with `stock` */
+    const sw_water *make_up;         /* of the tanks; NULL: the source water */
     cli_heads heads;                 /* none: no stocks to dose */
     cli_printed printed;             /* amounts as printed */
     const sw_steps *steps;           /* order of mixing; NULL: none */

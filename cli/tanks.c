@@ -185,6 +185,11 @@ exit_code tanks_read_make_up(const cli_options *options,
                            &out->make_up_content, notes);
 }
 
+const sw_water *tanks_make_up(const cli_tanks *tanks)
+{
+    return tanks->make_up.count ? tanks->make_up.items[0].water : NULL;
+}
+
 bool tanks_differ(const sw_stock_setup *setup, const sw_stock *stock)
 {
     int first = -1;

@@ -21,6 +21,9 @@ exit_code tanks_read_make_up(const cli_options *options,
                              const cli_settings *settings, cli_tanks *out,
                              sw_notes *notes);
 
+/* The make-up water read; NULL: the source water fills the tanks. */
+const sw_water *tanks_make_up(const cli_tanks *tanks);
+
 /* Whether some tank in use differs from the others in ratio or volume. */
 bool tanks_differ(const sw_stock_setup *setup, const sw_stock *stock);
 

@@ -101,6 +101,9 @@ void lines_stock(const cli_lines *out, const cli_report *report)
                 "");
     line_number(out, (cli_cell){"stock", "", "highest factor"},
                 stock->highest_factor, "");
+    if (report->make_up)
+        line_word(out, (cli_cell){"stock", "", "make-up"},
+                  report->make_up->sample);
     line_word(out, (cli_cell){"stock", "", "limit"}, stock->limit);
     if (report_lacks_tanks(report))
         return;

@@ -126,6 +126,8 @@ cli_value *doc_stock(const cli_report *report)
                   {"cost_per_fill", row->cost_per_fill},
                   {"cost_per_m3", row->cost_per_m3},
                   {"days_per_fill", buying_days(report)});
+    if (report->make_up)
+        value_put_text(out, "make_up", report->make_up->sample);
     value_put_text(out, "limit", row->limit);
     for (int i = 0; i < SW_TANKS; i++)
         if (row->tanks[i].volume_l > 0.0)

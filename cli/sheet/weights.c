@@ -82,10 +82,13 @@ static void put_gear(const cli_sheet *sheet, int tank)
 
 static void put_levels(const cli_sheet *sheet, int tank)
 {
-    fprintf(sheet->out,
-            "<p class=\"levels\">Start with %s. <strong>Fill to the mark: "
-            "%s.</strong>",
-            sheet_volume_part(sheet, first_fill_l(sheet, tank)).text,
+    fprintf(sheet->out, "<p class=\"levels\">Start with %s",
+            sheet_volume_part(sheet, first_fill_l(sheet, tank)).text);
+    if (tank != SW_TANKS && sheet->report->make_up) {
+        fputs(" of ", sheet->out);
+        escape_name(sheet->out, sheet->report->make_up->sample);
+    }
+    fprintf(sheet->out, ". <strong>Fill to the mark: %s.</strong>",
             sheet_volume(sheet, sheet_tank_volume_l(sheet, tank)).text);
     if (tank != SW_TANKS)
         fprintf(

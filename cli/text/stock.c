@@ -323,6 +323,9 @@ void part_stock(const cli_page *page, const cli_report *report)
         return;
     }
     put_heading(page, report);
+    if (report->make_up)
+        page_paragraph(page, 2, 2, "Made up with %s, not the source water.",
+                       report->make_up->sample);
     put_products(page, report);
     put_feed(page, report);
     if (!isnan(buying_days(report)))

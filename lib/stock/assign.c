@@ -10,6 +10,7 @@
 #include "stock/assign.h"
 
 #include "stock/classes.h"
+#include "stock/dose.h"
 
 #include <math.h>
 #include <stdint.h>

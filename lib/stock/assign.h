@@ -66,10 +66,6 @@ typedef enum sw_assign_aim {
 /* An assignment with `strength` times the salts; within sw_solver_run. */
 sw_assignment sw_assign_solve(sw_solver *solver, const sw_assign *assign,
                               double strength, sw_assign_aim aim);
-
-/* The least of a tank that is water before anything goes in: common practice,
- * no source. */
-#define SW_LEAST_FIRST_FILL 0.1
 /* Strength up to which no chelate meets the acid of another product. */
 double sw_assign_chelate_strength(const sw_assign *assign,
                                   const size_t *option);

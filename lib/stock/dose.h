@@ -16,6 +16,10 @@ double sw_dose_stock_share(const sw_stock *stock);
  * 0.6 mL (common practice, no source: salts have densities of 1.5 to 2.7). */
 double sw_dose_l_per_g(const sw_product *product);
 
+/* The least of a tank that is water before anything goes in: common practice,
+ * no source. */
+#define SW_LEAST_FIRST_FILL 0.1
+
 /* SW_ERR_VALUE: a figure of the setup is out of its domain. */
 sw_status sw_dose_check(const sw_stock_setup *setup, sw_error *error);
 

@@ -283,12 +283,14 @@ static void write_fill(const writer *w, sw_tank tank, double share,
                  100 * share);
     else
         snprintf(step->text, sizeof step->text,
-                 "Tank %s: fill to about %.0f %% of its mark with %s, and "
-                 "start the stirrer.",
-                 sw_tank_text(tank), 100 * share,
-                 is_heated(w, tank)
-                     ? "cold water, since what goes in heats it"
-                     : "water of 30 to 40 °C where that can be had");
+                 "%s%s: fill to about %.0f %% of its mark with %s%swater%s, "
+                 "and start the stirrer.",
+                 tank == SW_TANK_ACID ? "Acid tank" : "Tank ",
+                 tank == SW_TANK_ACID ? "" : sw_tank_text(tank), 100 * share,
+                 is_heated(w, tank) ? "cold " : "",
+                 w->mixing->setup->make_up ? "make-up " : "",
+                 is_heated(w, tank) ? ", since what goes in heats it"
+                                    : " of 30 to 40 °C where that can be had");
 }
 
 /* The water first, then the products in the order found. */

@@ -158,6 +158,49 @@ static bool report_no_data(const sw_shelf *shelf, const sw_stock *stock, int t,
     return used > 0;
 }
 
+/* The part of the tank that its liquids and solids take, or its acids alone. */
+static double part_taken(const sw_shelf *shelf, const sw_stock *stock, int t,
+                         bool acids)
+{
+    double l = 0;
+    for (size_t j = 0; j < stock->count; j++) {
+        const sw_product *p = &shelf->products[j];
+        if (!acids || sw_classes_of(p) & SW_CLASS_ACID)
+            l += stock->placements[j].g[t] * sw_dose_l_per_g(p);
+    }
+    return l / stock->tanks[t].volume_l;
+}
+
+/* From this part on a stock is treated as the acid: common practice, no
+ * source. */
+static const double nearly_neat = 0.5;
+
+/* What does not fit, and what is a stock by name only; the highest factor
+ * leaves room for water. */
+static sw_status note_room(const sw_shelf *shelf, sw_stock *stock, int t)
+{
+    sw_tank_report *tank = &stock->tanks[t];
+    const char *name = sw_tank_text((sw_tank)t);
+    double taken = part_taken(shelf, stock, t, false);
+    double acid = part_taken(shelf, stock, t, true);
+    tank->highest_factor = fmin(
+        tank->highest_factor, tank->ratio * (1 - SW_LEAST_FIRST_FILL) / taken);
+    if (taken > 1)
+        return sw_notes_add(
+            &stock->notes, SW_DANGER, "stock-overflow",
+            "Tank %s overflows: what goes into it takes %.0f %% "
+            "of its volume, without any water.",
+            name, 100 * taken);
+    if (acid > nearly_neat)
+        return sw_notes_add(
+            &stock->notes, SW_WARNING, "stock-neat-acid",
+            "Tank %s is %.0f %% acid by volume, nearly the acid as bought: "
+            "treat it as that, and see that tank and injector are made for it. "
+            "A lower factor makes it safer and doses it more exactly.",
+            name, 100 * acid);
+    return SW_OK;
+}
+
 /* ", up to 12 g/L" of the solid that counts most. */
 static void write_worst(const sw_mixture *m, char *text, size_t size)
 {
@@ -265,7 +308,9 @@ sw_status sw_report_tanks(const sw_pitzer *pitzer, const sw_shelf *shelf,
         sw_mixture_make(&at, &content, 1, &m);
         report_tank(&at, &content, setup, &m, tank);
         report_no_data(shelf, stock, t, tank);
-        status = note_tank(shelf, setup, t, &m, stock);
+        status = note_room(shelf, stock, t);
+        if (!status)
+            status = note_tank(shelf, setup, t, &m, stock);
     }
     return status;
 }

@@ -72,6 +72,19 @@ class Heads(unittest.TestCase):
                       alone["ec_high_ms_per_cm"], 1e-6)
             self.near(head["ph_alone"], alone["ph_mixed"], 1e-4)
 
+    def test_the_make_up_water_is_named_everywhere(self):
+        self.assertEqual(self.report["stock"]["make_up"], "purified")
+        self.assertEqual(rows_of(*STOCK)["stock", "", "make-up"], "purified")
+        self.assertIn("Made up with purified, not the source water.",
+                      run(*STOCK).stdout)
+        page = sheet(*STOCK)[1]
+        self.assertEqual(
+            len(re.findall(r"Start with [^<]*of <bdi>purified</bdi>", page)),
+            3)
+        without = [a for a in STOCK if a != "--make-up" and
+                   a != "examples/waters.csv:purified"]
+        self.assertNotIn("make_up", run_json(*without)["stock"])
+
     def test_csv_tells_the_same(self):
         rows = rows_of(*STOCK)
         for head in self.heads:

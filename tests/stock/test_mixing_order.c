@@ -3,6 +3,8 @@
 
 #include "recipes.h"
 
+#include "stock/mixture.h"
+
 #include <gsl/gsl_rng.h>
 
 static sw_hazards hazards_of(const char *name)
@@ -407,6 +409,124 @@ START_TEST(no_mixture_on_the_way_clouds_unsaid)
 }
 END_TEST
 
+/* ---- Tanks, filled again from the steps ---- */
+
+typedef struct filled {
+    int tanks, over, unsaid, clouded;
+} filled;
+
+static void judge_mixture(const stocked *s, const sw_solubility *at,
+                          const sw_step *step, const sw_content *salts,
+                          double water_l, filled *f)
+{
+    sw_tank_content per_l = {.make_up = {{0}}};
+    sw_mixture m;
+    sw_content_add(&per_l.make_up, water_l / step->volume_l, &s->water);
+    sw_content_add(&per_l.salts, 1 / step->volume_l, salts);
+    sw_mixture_make(at, &per_l, 1, &m);
+    for (size_t i = 0; i < m.deposit_count; i++) {
+        if (!m.deposits[i].counts || !m.deposits[i].forms)
+            continue;
+        f->clouded++;
+        f->unsaid +=
+            !strstr(step->clouds, sw_stock_solid_name(m.deposits[i].solid));
+    }
+}
+
+/* Litres in the tank: water, liquids by their densities, and of solids what
+ * their crystals take, at most 1 mL from 1.7 g. */
+static void fill_again(const stocked *s, const sw_solubility *at,
+                       const sw_steps *o, double full_l, filled *f)
+{
+    double water_l = 0, l = 0;
+    sw_content salts = {{0}};
+    for (size_t i = 0; i < o->count; i++) {
+        const sw_step *step = &o->items[i];
+        if (step->kind == SW_STEP_FILL) {
+            f->tanks++;
+            water_l = l = step->volume_l;
+            salts = (sw_content){{0}};
+        } else if (step->kind == SW_STEP_ADD) {
+            const sw_product *p = &s->product[step->product];
+            bool solid = isnan(p->density_g_per_ml);
+            l += step->g / (solid ? 1700 : 1000 * p->density_g_per_ml);
+            sw_content_add(&salts, step->g, &p->per_g);
+        } else {
+            continue;
+        }
+        f->over += l > full_l * (1 + 1e-9) || step->volume_l > full_l;
+        judge_mixture(s, at, step, &salts, water_l, f);
+    }
+}
+
+START_TEST(no_tank_overflows_or_clouds_unsaid)
+{
+    gsl_rng *rng = gsl_rng_alloc(gsl_rng_mt19937);
+    const char *asked = getenv("SW_RECIPES");
+    int recipes = asked ? atoi(asked) : sw_cases(60), planned = 0;
+    static sw_pitzer pitzer;
+    sw_solubility at;
+    filled f = {0};
+    sw_pitzer_load(&pitzer);
+    sw_solubility_at(&pitzer, 20, &at);
+    for (int i = 0; i < recipes; i++) {
+        stocked s;
+        sw_stock *stock;
+        draw(rng, &s);
+        sw_stock_setup setup = sw_stock_setup_default(200);
+        setup.factor = 50 * pow(40, gsl_rng_uniform(rng));
+        setup.acid_tank = i % 2;
+        ck_assert_int_eq(sw_stock_plan(&s.mix, &setup, &stock, NULL), SW_OK);
+        if (stock->outcome == SW_OPTIMAL) {
+            planned++;
+            sw_steps *o = in_tanks(&s, &setup, stock);
+            fill_again(&s, &at, o, 200, &f);
+            sw_steps_free(o);
+        }
+        sw_stock_free(stock);
+    }
+    gsl_rng_free(rng);
+    ck_assert_int_gt(planned, recipes / 10);
+    ck_assert_int_eq(f.over, 0);
+    ck_assert_int_eq(f.unsaid, 0);
+    if (asked)
+        printf("%d tanks, %d mixtures clouded and said\n", f.tanks, f.clouded);
+}
+END_TEST
+
+/* 1.2 L of it for a litre of tank: 225 L were planned for 200 L. */
+START_TEST(acid_that_does_not_fit_is_refused)
+{
+    static const published_recipe acid = {
+        "acid", "invented", {{"HNO3", 1400, 0.6}, {"KNO3", 30, 0}}};
+    static const struct {
+        double factor;
+        bool fits;
+        const char *note;
+    } cases[] = {
+        {300, true, NULL}, {700, true, "stock-neat-acid"}, {1170, false, NULL}};
+    for (int i = 0; i < 3; i++) {
+        stocked s;
+        sw_stock *stock;
+        stock_up(&s, &acid);
+        s.product[0].density_g_per_ml = 1.37;
+        sw_stock_setup setup = sw_stock_setup_default(200);
+        setup.acid_tank = true;
+        setup.factor = cases[i].factor;
+        ck_assert_int_eq(sw_stock_plan(&s.mix, &setup, &stock, NULL), SW_OK);
+        ck_assert_int_eq(stock->outcome,
+                         cases[i].fits ? SW_OPTIMAL : SW_CONFLICT);
+        bool said = false;
+        for (size_t k = 0; k < stock->notes.count && cases[i].note; k++)
+            said = said || !strcmp(stock->notes.items[k].code, cases[i].note);
+        ck_assert(said == (cases[i].note != NULL));
+        if (!cases[i].fits)
+            ck_assert_ptr_nonnull(strstr(stock->limit, "no room for water"));
+        sw_stock_free(stock);
+    }
+}
+END_TEST
+
 int main(void)
 {
     const TTest *const tests[] = {
@@ -421,6 +541,8 @@ int main(void)
         kinds_have_names,
         a_carbonate_foams_where_acid_is_in_the_water,
         no_mixture_on_the_way_clouds_unsaid,
+        no_tank_overflows_or_clouds_unsaid,
+        acid_that_does_not_fit_is_refused,
         NULL,
     };
     Suite *suite = suite_of("mixing_order", tests);
