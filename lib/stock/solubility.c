@@ -84,15 +84,6 @@ static sw_ion reference_of(sw_ion ion)
     }
 }
 
-bool sw_stock_solid_uses(size_t solid, const double *mol)
-{
-    sw_make m = sw_stock_solid_make(solid);
-    for (int i = 0; i < m.count; i++)
-        if (mol[reference_of(m.ion[i])] > 0)
-            return true;
-    return false;
-}
-
 bool sw_stock_solid_within(size_t solid, const double *mol)
 {
     sw_make m = sw_stock_solid_make(solid);

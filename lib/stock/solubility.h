@@ -24,10 +24,8 @@ typedef struct sw_make {
 } sw_make;
 sw_make sw_stock_solid_make(size_t solid);
 
-/* Whether any ion of the solid is among mol per litre or gram, as
- * sw_brine_moles gives them: before acid-base reactions. */
-bool sw_stock_solid_uses(size_t solid, const double *mol);
-/* Whether all are: the contents could form it. */
+/* Whether all its ions are among mol per litre or gram, as sw_brine_moles gives
+ * them, before acid-base reactions: the contents could form it. */
 bool sw_stock_solid_within(size_t solid, const double *mol);
 
 typedef enum sw_solid_role {
