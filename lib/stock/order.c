@@ -167,11 +167,12 @@ static void write_how(const writer *w, const sw_product *p, sw_tank tank,
         : hot ? "Dissolve it by itself in a bucket of cold water, a little at "
                 "a time, then pour it in."
               : "Dissolve it by itself in a bucket of water, then pour it in.";
-    const char *warmth =
-        hot && tank != SW_TANKS ? " It heats the water: a little at a time."
-        : !nitrate || hot       ? ""
-        : is_heated(w, tank)    ? " Nitrates cool the water: give them time."
-                                : " Nitrates cool the water: warm water helps.";
+    const char *warmth = hot && tank != SW_TANKS
+                             ? " It heats the water: a little at a time."
+                         : !nitrate || hot ? ""
+                         : tank != SW_TANKS && is_heated(w, tank)
+                             ? " Nitrates cool the water: give them time."
+                             : " Nitrates cool the water: warm water helps.";
     const char *pace =
         sw_turn_of(p) == SW_TURN_SILICATE
             ? " Thin it with plenty of water first, and let it mix in before "
