@@ -269,6 +269,33 @@ START_TEST(a_carbonate_foams_where_acid_is_in_the_water)
 }
 END_TEST
 
+START_TEST(what_heats_goes_into_cold_water_and_nothing_says_warm)
+{
+    static const char *const hot[] = {"K2CO3", "CaCl2", "CaCl2.2H2O",
+                                      "MgSO4", "K3PO4", "HNO3"};
+    static const char *const cool[] = {"CaCl2.6H2O", "MgSO4.7H2O", "KH2PO4",
+                                       "5Ca(NO3)2.NH4NO3.10H2O"};
+    for (int i = 0; i < 10; i++) {
+        const published_recipe recipe = {
+            "heat", "invented", {{i < 6 ? hot[i] : cool[i - 6], 100, 0}}};
+        stocked s;
+        sw_stock *stock;
+        stock_up(&s, &recipe);
+        sw_stock_setup setup = sw_stock_setup_default(100);
+        ck_assert_int_eq(sw_stock_plan(&s.mix, &setup, &stock, NULL), SW_OK);
+        ck_assert_int_eq(stock->outcome, SW_OPTIMAL);
+        sw_steps *o = in_tanks(&s, &setup, stock);
+        bool cold = place_of_text(o, "cold water") < o->count;
+        bool warm = place_of_text(o, "30 to 40") < o->count ||
+                    place_of_text(o, "warm water") < o->count;
+        ck_assert_msg(cold == (i < 6) && warm == (i >= 6), "%s",
+                      s.product[0].name);
+        sw_steps_free(o);
+        sw_stock_free(stock);
+    }
+}
+END_TEST
+
 /* ---- Simulated ---- */
 
 typedef struct drawn {
@@ -540,6 +567,7 @@ int main(void)
         what_makes_no_sense_is_refused,
         kinds_have_names,
         a_carbonate_foams_where_acid_is_in_the_water,
+        what_heats_goes_into_cold_water_and_nothing_says_warm,
         no_mixture_on_the_way_clouds_unsaid,
         no_tank_overflows_or_clouds_unsaid,
         acid_that_does_not_fit_is_refused,
