@@ -89,7 +89,7 @@ static sw_status say_left_out(const sw_shelf *shelf, sw_solution *solution)
     const sw_fewer *fewer = &solution->fewer;
     list_apart(shelf, &fewer->closest, &solution->recipe, left, sizeof left);
     list_apart(shelf, &solution->recipe, &fewer->closest, taken, sizeof taken);
-    return sw_notes_add(&solution->notes, SW_INFO, "left-out",
+    return sw_notes_add(&solution->notes, SW_INFO, "fewer-products",
                         "%s left out%s%s: nothing moves by more than %.1f %% "
                         "of its target.",
                         left, taken[0] ? " for " : "", taken,

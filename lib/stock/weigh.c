@@ -41,8 +41,8 @@ typedef struct task {
     sw_weighed *out;
     sw_measure measure;
     sw_setting setting;
-    int window;  /* of the pH */
-    double stop; /* of the search, on sw_grid_clock */
+    int window;       /* of the pH */
+    double stop, end; /* of a window's search, and of all: sw_grid_clock */
     sw_model model;
     const double *closest; /* by column; any amounts within the limits */
     const double *hand;    /* the solution's amounts, likewise */
@@ -515,9 +515,16 @@ void sw_weighed_free(sw_weighed *weighed)
 static sw_status tell_ph_lost(task *k)
 {
     return sw_notes_add(&k->out->notes, SW_WARNING, "steps-ph",
-                        "No whole steps keep the pH within 0.1: measure it and "
-                        "bring it to its target with acid or base by the drop; "
+                        "No whole steps were found that keep the pH within "
+                        "0.1: measure it and bring it to its target with acid "
+                        "or base by the drop; "
                         "a finer scale or a larger batch keeps it.");
+}
+
+/* None in this window, as far as its share of the time allowed to tell. */
+static bool has_none(const task *k)
+{
+    return k->out->outcome == SW_CONFLICT || k->out->recipe.count == 0;
 }
 
 static sw_status run(task *k)
@@ -530,12 +537,15 @@ static sw_status run(task *k)
     bool aimed = row && !isnan(row->target);
     k->window = aimed ? 0 : PLAN_LIMITS;
     for (; k->window <= PLAN_LIMITS; k->window++) {
+        /* each window half of what is left; the last one all of it */
+        double left = k->end - sw_grid_clock();
+        k->stop = k->end - (k->window < PLAN_LIMITS ? left / 2 : 0);
         k->out->recipe.count = k->problem->shelf->count;
         sw_notes_free(&k->out->notes);
         status = sw_solver_run(solver, work, k);
         k->problem = k->given;
         sw_notes_free(&k->model.notes);
-        if (status || k->out->outcome != SW_CONFLICT)
+        if (status || !has_none(k))
             break;
     }
     if (!status && aimed && k->window == PLAN_LIMITS)
@@ -555,7 +565,7 @@ sw_status sw_weigh(const sw_problem *problem, const sw_solution *near,
               .problem = &settled,
               .near = near,
               .scale = scale,
-              .stop = sw_grid_clock() + scale->seconds};
+              .end = sw_grid_clock() + scale->seconds};
     settled.waters = &near->water;
     settled.water_count = 1;
     settled.fractions = &all;

@@ -16,6 +16,8 @@ STOCK = ["stock", *BASIL, "--tank", "200L", "--acid-tank", "--head",
          "3"]
 # NIST SP 811 (2008), appendix B.8.
 L_PER_GAL, ML_PER_FL_OZ = 3.785411784, 29.5735295625
+# Amounts of the tanks are rounded as printed: 0.5 % at most.
+ROUNDING = 0.5e-2
 
 
 def rows_of(*arguments):
@@ -65,12 +67,13 @@ class Heads(unittest.TestCase):
                     "examples/waters.csv:purified", "--share",
                     f"{100 - share!r},{share!r}", *BASIL[2:], "--recipe",
                     recipe.name)["finished"]
-            self.near(head["ec_alone_ms_per_cm"], alone["ec_ms_per_cm"], 1e-6)
+            self.near(head["ec_alone_ms_per_cm"], alone["ec_ms_per_cm"],
+                      ROUNDING)
             self.near(head["ec_alone_low_ms_per_cm"],
-                      alone["ec_low_ms_per_cm"], 1e-6)
+                      alone["ec_low_ms_per_cm"], ROUNDING)
             self.near(head["ec_alone_high_ms_per_cm"],
-                      alone["ec_high_ms_per_cm"], 1e-6)
-            self.near(head["ph_alone"], alone["ph_mixed"], 1e-4)
+                      alone["ec_high_ms_per_cm"], ROUNDING)
+            self.near(head["ph_alone"], alone["ph_mixed"], 2e-2)
 
     def test_the_make_up_water_is_named_everywhere(self):
         self.assertEqual(self.report["stock"]["make_up"], "purified")
@@ -180,8 +183,8 @@ class Purchases(unittest.TestCase):
                     placed.get(step["product"], 0) + step["g"]
         self.assertEqual({p["product"] for p in self.bought}, set(placed))
         for item in self.bought:
-            self.assertAlmostEqual(item["g"] / (3 * placed[item["product"]]),
-                                   1.0, places=9)
+            self.assertLess(abs(item["g"] / 3 / placed[item["product"]] - 1),
+                            ROUNDING)
             self.assertEqual(item["packs"],
                              math.ceil(item["g"] / item["pack_g"] - 1e-9))
 

@@ -39,7 +39,7 @@ START_TEST(one_product_does_where_nothing_moves_by_the_share)
     ck_assert(fewer->moved_share > 0.005 && fewer->moved_share <= 0.02);
     /* the certificate is that of the closest, which has both exactly */
     ck_assert(kit.solution->certificate.objective < 1e-12);
-    ck_assert_str_eq(kit.solution->notes.items[0].code, "left-out");
+    ck_assert_str_eq(kit.solution->notes.items[0].code, "fewer-products");
     kit_close(&kit);
 }
 END_TEST
