@@ -88,11 +88,7 @@ static exit_code read_target(const cli_options *options,
     file_close(stream);
     code = file_conclude(file, status,
                          status == SW_OK ? &out->target->notes : NULL, &error);
-    if (code == EXIT_DONE)
-        code = stages_choose(options, out);
-    /* What one stage names may be another's to be kept within bounds. */
-    return code == EXIT_DONE && !stages_remain(out) ? stages_guard(out->target)
-                                                    : code;
+    return code == EXIT_DONE ? stages_choose(options, out) : code;
 }
 
 static exit_code read_shelf(const cli_options *options,

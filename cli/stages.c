@@ -22,13 +22,6 @@ bool stages_remain(const cli_inputs *inputs)
     return sw_target_stage_name(inputs->target, 0) != NULL;
 }
 
-exit_code stages_guard(sw_target *target)
-{
-    sw_error error;
-    return sw_target_guard(target, &error) == SW_OK ? EXIT_DONE
-                                                    : complain_error(&error);
-}
-
 static exit_code take(const cli_options *options, const char *stage,
                       cli_inputs *inputs)
 {
@@ -95,9 +88,7 @@ static exit_code run_stage(const cli_inputs *shared,
     if (sw_target_stage(shared->target, name, &run->inputs.target, &error) !=
         SW_OK)
         return complain_error(&error);
-    exit_code code = stages_guard(run->inputs.target);
-    if (code == EXIT_DONE)
-        code = strength_scale_target(&run->inputs, settings, NULL);
+    exit_code code = strength_scale_target(&run->inputs, settings, NULL);
     if (code == EXIT_DONE)
         code = mixing_formulate(solver, &run->inputs, settings, true,
                                 &run->solution);

@@ -241,7 +241,7 @@ typedef struct sw_target_row {
     double target;      /* NaN when the cell is empty, as below */
     double min, max;    /* limits */
     double weight;      /* >= 0; 1 when the cell is empty */
-    bool assumed; /* by sw_target_guard; max is of what products add */
+    bool assumed; /* a ceiling: max is of what products add */
     bool aired;   /* a pH: after CO2 has left, in equilibrium with the air */
     unsigned long line;
     char *stage; /* of the crop; NULL: of every stage */
@@ -255,9 +255,6 @@ typedef struct sw_target {
 /* A pH, or a limit on it, outside 4 to 8.5 is SW_ERR_VALUE: no feed's. */
 SW_API sw_status sw_target_read(FILE *stream, const char *name,
                                 sw_target **target, sw_error *error);
-/* Adds a ceiling for each trace element, Na, Cl and F that no row names
- * (reference/harm.csv); for use before solving.  SW_ERR_MEMORY. */
-SW_API sw_status sw_target_guard(sw_target *target, sw_error *error);
 SW_API void sw_target_free(sw_target *target);
 /* The row on the pH as mixed; NULL where there is none, or no target. */
 SW_API const sw_target_row *sw_target_ph(const sw_target *target);

@@ -29,11 +29,12 @@ typedef struct sw_premix_rate {
  * The rate at which `product` brings the mix closest to the targets of its
  * components (least sum of weighted squared relative deviations), what else is
  * in the recipe staying as it is.  Limits are the product's own max, the max
- * rows of components, and the ceilings of sw_target_guard on what products add;
- * the one that holds it back is said in *notes, which grows ("best-held").
- * Its min and its fixed rate are not looked at: those are for formulate.
- * SW_ERR_VALUE (no such product; a target with stages), SW_ERR_MISSING (it
- * brings nothing that has a target), SW_ERR_MEMORY; the rates are NaN then.
+ * rows of components, and the ceilings (reference/harm.csv) on what products
+ * add of what the target does not name, unless the mix is unguarded; the one
+ * that holds it back is said in *notes, which grows ("best-held"). Its min and
+ * its fixed rate are not looked at: those are for formulate. SW_ERR_VALUE (no
+ * such product; a target with stages), SW_ERR_MISSING (it brings nothing that
+ * has a target), SW_ERR_MEMORY; the rates are NaN then.
  */
 SW_API sw_status sw_premix_fit(const sw_mix *mix, size_t product,
                                sw_premix_rate *rate, sw_notes *notes,

@@ -7,6 +7,7 @@
 #include "quantity/notes.h"
 #include "quantity/status.h"
 #include "quantity/text.h"
+#include "records/harm.h"
 #include "saltwright.h"
 
 #include <math.h>
@@ -103,6 +104,19 @@ static void hold_row(const sw_mix *mix, const sw_target_row *row,
         add_place(mix->target->name, row->line, rate->held_by);
 }
 
+static void hold_ceiling(const sw_mix *mix, sw_component component,
+                         const double *per_g, const sw_content *rest,
+                         sw_premix_rate *rate)
+{
+    sw_target_row row = {.kind = SW_TARGET_COMPONENT,
+                         .component = component,
+                         .name = (char *)sw_component_name(component),
+                         .max = sw_feed_ceiling_mg_per_l(component),
+                         .assumed = true};
+    if (!isnan(row.max) && !sw_target_names(mix->target, component))
+        hold_row(mix, &row, per_g, rest, rate);
+}
+
 static void hold_all(const sw_mix *mix, size_t product, const sw_content *rest,
                      sw_premix_rate *rate)
 {
@@ -112,6 +126,8 @@ static void hold_all(const sw_mix *mix, size_t product, const sw_content *rest,
         add_place(mix->shelf->name, p->line, rate->held_by);
     for (size_t i = 0; i < mix->target->count; i++)
         hold_row(mix, &mix->target->rows[i], p->per_g.amount, rest, rate);
+    for (int c = 0; c < SW_COMPONENT_COUNT && !mix->unguarded; c++)
+        hold_ceiling(mix, (sw_component)c, p->per_g.amount, rest, rate);
 }
 
 static sw_status note_held(const sw_product *product,

@@ -363,21 +363,12 @@ static void add_water_max(sw_model *model, const sw_target_row *row)
     model->form.row_high[at] = most / model->row_unit[at];
 }
 
-static bool is_named(const sw_target *target, sw_component component)
-{
-    for (size_t i = 0; i < target->count; i++)
-        if (target->rows[i].kind == SW_TARGET_COMPONENT &&
-            target->rows[i].component == component)
-            return true;
-    return false;
-}
-
 static void add_ceilings(sw_solver *solver, sw_model *model)
 {
     for (int c = 0; c < SW_COMPONENT_COUNT; c++) {
         sw_component component = (sw_component)c;
         double most = sw_feed_ceiling_mg_per_l(component);
-        if (isnan(most) || is_named(model->problem->target, component))
+        if (isnan(most) || sw_target_names(model->problem->target, component))
             continue;
         sw_target_row *row = sw_take(solver, 1, sizeof *row);
         *row = (sw_target_row){.kind = SW_TARGET_COMPONENT,

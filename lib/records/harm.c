@@ -7,11 +7,8 @@
 #include "records/harm.h"
 
 #include <math.h>
-#include <stdlib.h>
 #include <string.h>
 
-#include "quantity/status.h"
-#include "records/table.h"
 #include "table_harm.h"
 
 static bool is_ceiling(const sw_harm_row *row)
@@ -79,46 +76,11 @@ double sw_most_g_per_l(const sw_product *product)
     return INFINITY;
 }
 
-static bool names(const sw_target *target, sw_component component)
+bool sw_target_names(const sw_target *target, sw_component component)
 {
     for (size_t i = 0; i < target->count; i++)
         if (target->rows[i].kind == SW_TARGET_COMPONENT &&
             target->rows[i].component == component)
             return true;
     return false;
-}
-
-/* There is room for the row. */
-static sw_status add_ceiling(sw_target *target, sw_component component,
-                             sw_error *error)
-{
-    char *name = sw_copy_text(sw_component_name(component));
-    if (!name)
-        return sw_fail_memory(error);
-    target->rows[target->count++] =
-        (sw_target_row){.kind = SW_TARGET_COMPONENT,
-                        .component = component,
-                        .name = name,
-                        .target = NAN,
-                        .min = NAN,
-                        .max = sw_feed_ceiling_mg_per_l(component),
-                        .weight = 1,
-                        .assumed = true};
-    return SW_OK;
-}
-
-sw_status sw_target_guard(sw_target *target, sw_error *error)
-{
-    sw_status status = SW_OK;
-    sw_target_row *rows =
-        realloc(target->rows,
-                (target->count + SW_COMPONENT_COUNT) * sizeof *target->rows);
-    if (!rows)
-        return sw_fail_memory(error);
-    target->rows = rows;
-    for (int c = 0; c < SW_COMPONENT_COUNT && status == SW_OK; c++)
-        if (!isnan(sw_feed_ceiling_mg_per_l((sw_component)c)) &&
-            !names(target, (sw_component)c))
-            status = add_ceiling(target, (sw_component)c, error);
-    return status;
 }

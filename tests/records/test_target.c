@@ -199,24 +199,6 @@ START_TEST(many_rows_fit)
 }
 END_TEST
 
-START_TEST(a_guard_bounds_traces_and_salt_that_no_row_names)
-{
-    sw_target *t = read_rows("N,190,,,,\nFe,2.5,,,,\nCl,,,80,,\n");
-    ck_assert_int_eq(sw_target_guard(t, NULL), SW_OK);
-    ck_assert_uint_eq(t->count, 3 + 7);
-    ck_assert_double_eq(t->rows[2].max, 80);
-    for (size_t i = 3; i < t->count; i++) {
-        ck_assert(t->rows[i].assumed && t->rows[i].max > 0);
-        ck_assert(isnan(t->rows[i].target) && isnan(t->rows[i].min));
-        ck_assert_int_ne(t->rows[i].component, SW_FE);
-        ck_assert_int_ne(t->rows[i].component, SW_CL);
-    }
-    ck_assert_int_eq(sw_target_guard(t, NULL), SW_OK);
-    ck_assert_uint_eq(t->count, 3 + 7);
-    sw_target_free(t);
-}
-END_TEST
-
 START_TEST(the_row_on_ph_is_found_where_there_is_one)
 {
     sw_target *t = read_rows("N,190,,,,\npH,5.8,5.5,6.2,,\nEC,2,,,,\n");
@@ -257,7 +239,6 @@ int main(void)
     tcase_add_test(t, a_weight_without_target_gets_a_note);
     tcase_add_test(t, an_ordinary_target_gets_no_note);
     tcase_add_test(t, many_rows_fit);
-    tcase_add_test(t, a_guard_bounds_traces_and_salt_that_no_row_names);
     tcase_add_test(t, the_row_on_ph_is_found_where_there_is_one);
     tcase_add_test(t, an_error_may_be_left_unasked);
     suite_add_tcase(suite, t);
