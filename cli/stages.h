@@ -16,7 +16,6 @@ exit_code stages_choose(const cli_options *options, cli_inputs *inputs);
 /* Whether the target still holds several stages. */
 bool stages_remain(const cli_inputs *inputs);
 
-
 /* Formulates each stage and shows them side by side. */
 exit_code stages_run(const cli_options *options, const cli_inputs *shared,
                      const cli_settings *settings);
