@@ -121,15 +121,12 @@ static void put_unreported(const cli_sheet *sheet)
 static void put_assumptions(const cli_sheet *sheet)
 {
     note_list list = {sheet->out, sheet->report, false};
-    fputs("<section>\n<h2>Taken for granted</h2>\n<ul>\n"
+    fputs("<section>\n<h2>Assumptions</h2>\n<ul>\n"
           "<li>The water is still as the laboratory found it, and every "
           "product holds what its label or formula says.</li>\n"
-          "<li>A target without limits counts as met within 10 % (common "
-          "practice, no source); a pH within 0.5.</li>\n"
           "<li>EC and pH are estimates. Nine times in ten covers the "
           "laboratory, the labels, the scale and the fill level, and for "
-          "EC the estimate itself; how far each may be off is common practice, "
-          "no source.</li>\n",
+          "EC the estimate itself.</li>\n",
           sheet->out);
     if (sheet->report->stock)
         fputs("<li>The injectors deliver what they are set to; how far they "

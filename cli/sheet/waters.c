@@ -193,7 +193,7 @@ static void put_typical(FILE *out, const cli_comparison *comparison)
 
 static void put_granted(FILE *out, const cli_comparison *comparison)
 {
-    fputs("<section>\n<h2>Taken for granted</h2>\n<ul>\n"
+    fputs("<section>\n<h2>Assumptions</h2>\n<ul>\n"
           "<li>Each water is still as the laboratory found it, and every "
           "product holds what its label or formula says.</li>\n"
           "<li>A target without limits counts as met within 10 % (common "
