@@ -140,8 +140,8 @@ bool sw_model_reach_ph(sw_solver *solver, sw_model *model, const double *y,
                        sw_reached *reached)
 {
     double moved;
-    double low[3 * SW_MOST_AIMS];
-    double high[3 * SW_MOST_AIMS];
+    double low[3 * SW_MOST_AIMS] = {0};
+    double high[3 * SW_MOST_AIMS] = {0};
     sw_reach reach = {solver, model, reached, NULL};
     sw_form *form = &model->form;
     *reached = (sw_reached){0};
