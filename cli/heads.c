@@ -70,6 +70,9 @@ static sw_status fill(const cli_report *report, sw_tank tank, cli_head *head,
                                       SW_CARBONATE_KEPT, &alone, error);
     if (status != SW_OK)
         return status;
+    sw_content water = feed;
+    sw_content_add(&water, -1, &head->brings);
+    sw_ec_bound(&water, &feed, &alone);
     head->ec_ms_per_cm = alone.ec_ms_per_cm;
     head->ec_low_ms_per_cm = alone.ec_low_ms_per_cm;
     head->ec_high_ms_per_cm = alone.ec_high_ms_per_cm;

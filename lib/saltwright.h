@@ -373,6 +373,10 @@ SW_API sw_status sw_ec_at(const sw_content *per_l,
 /* The EC a meter shows that reckons `ms_per_cm` at `meter_c` to 25 degC by the
  * usual 2 % per degree (common practice). */
 SW_API double sw_ec_by_two_percent(double ms_per_cm, double meter_c);
+/* Sets the 90 % interval of the EC of a solution, `finished` per litre: the
+ * ions of `water` in it are known by an analysis, the rest by weighing. */
+SW_API void sw_ec_bound(const sw_content *water, const sw_content *finished,
+                        sw_chemistry *chemistry);
 
 #include "saltwright_formulate.h"
 

@@ -214,9 +214,10 @@ static const double weighing = 0.02;
 
 /* The doubt about EC is that of the analysis for the water's ions, and of
  * weighing for the rest. */
-static void bound_ec(const sw_assessment *a, sw_chemistry *chemistry)
+void sw_ec_bound(const sw_content *water, const sw_content *finished,
+                 sw_chemistry *chemistry)
 {
-    double analysed = ions_meq_per_l(&a->water) / ions_meq_per_l(&a->finished);
+    double analysed = ions_meq_per_l(water) / ions_meq_per_l(finished);
     sw_conductivity_interval(chemistry->ec_ms_per_cm, fmin(analysed, 1.0),
                              weighing, &chemistry->ec_low_ms_per_cm,
                              &chemistry->ec_high_ms_per_cm);
@@ -234,8 +235,8 @@ static sw_status fill(const sw_mix *mix, sw_assessment *a, sw_error *error)
                                 SW_CARBONATE_AIRED, &a->aired, error);
     if (status != SW_OK)
         return status;
-    bound_ec(a, &a->mixed);
-    bound_ec(a, &a->aired);
+    sw_ec_bound(&a->water, &a->finished, &a->mixed);
+    sw_ec_bound(&a->water, &a->finished, &a->aired);
     status = judge(mix->target, a, error);
     if (status == SW_OK)
         status = hold_against_guidelines(a, error);
