@@ -93,7 +93,8 @@ class Sheet(unittest.TestCase):
 
     def test_whole_steps_say_which_recipe_is_proved(self):
         _, text = sheet("formulate", *BASIL, "--scale-step", "5g")
-        self.assertIn("no whole steps of these products come closer", text)
+        self.assertIn("no whole steps are within 2 % of the closest recipe",
+                      text)
         self.assertIn("Of the recipe before whole steps", text)
         self.assertNotIn("whole steps", self.text)
 
@@ -136,8 +137,12 @@ class Sheet(unittest.TestCase):
                       self.text)
 
     def test_a_ph_that_leaves_its_band_in_the_air_is_said_at_once(self):
-        words = ("In the air the pH goes from 5.8 to 7.8 as CO2 leaves, past "
-                 "the top of its band, 6.2.")
+        ph = run_json("stock", *BASIL, *STOCK)["finished"]
+        self.assertLess(ph["ph_mixed"], 6.2)
+        self.assertGreater(ph["ph_aired"], 6.2)
+        words = (f"In the air the pH goes from {ph['ph_mixed']:.1f} to "
+                 f"{ph['ph_aired']:.1f} as CO2 leaves, past the top of its "
+                 "band, 6.2.")
         head = " ".join(self.done.stdout.split("water ")[0].split())
         self.assertTrue(head.endswith("targets are met. " + words), head)
         self.assertIn("targets are met.</strong> " + words, self.text)
@@ -163,9 +168,14 @@ class Sheet(unittest.TestCase):
                          run("stock", *BASIL, *STOCK).stdout)
 
     def test_every_weight_of_the_command_is_on_it_twice(self):
-        rows = re.findall(r"^  (\S.*?)  +.*?\((\d[\d.]* k?g)\)",
-                          self.done.stdout, re.M)
-        self.assertGreater(len(rows), 8)
+        placed = [product for tank in
+                  run_json("stock", *BASIL, *STOCK)["stock"]["tanks"]
+                  for product in tank["products"]]
+        table = self.done.stdout.split("product  ")[1].split("Fill each")[0]
+        # Below an ounce the scale is read in grams alone.
+        rows = re.findall(r"^  (\S.*?)  +.*?\(?\b(\d[\d.]* k?(?:g|L))\)?"
+                          r"(?:  +-)?$", table, re.M)
+        self.assertEqual(len(rows), len(placed))
         for name, weight in rows:
             for tag in ("th", "strong"):
                 self.assertRegex(self.text, re.compile(
