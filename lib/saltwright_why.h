@@ -42,13 +42,16 @@ typedef struct sw_addition {
  * Every number here was solved for.  Each of `members` eased alone to
  * `reached`, each of `additions` alone on the shelf and the share of purified
  * water alone makes a recipe possible; so does easing all of `least` together.
+ * Each was tried as a screen shows it: rounded away from the limit to 3 digits.
  */
 typedef struct sw_conflict {
-    sw_easing *members; /* no recipe keeps them all; without any one of them */
-    size_t member_count; /* some recipe keeps the others of them */
+    sw_easing *members; /* the fewest that no recipe keeps together; without */
+    size_t member_count; /* any one of them some recipe keeps the others */
     sw_easing *least;    /* where the sum of all shares is least: those that */
     size_t least_count;  /* give way there, each by how much */
-    double total;        /* that sum; NaN when it could not be found */
+    bool keeps_rates;    /* least with fixed and least rates of products kept:
+                            what they bring sets limits of ours, which move */
+    double total;        /* that sum; NaN: none was found that works */
     sw_addition *additions; /* closest to the target first */
     size_t addition_count;
     double purified_share; /* the least, of all water; NaN: none helps */

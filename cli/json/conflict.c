@@ -35,6 +35,8 @@ cli_value *doc_conflict(const sw_conflict *conflict)
               easings(conflict->members, conflict->member_count));
     value_put(out, "least", easings(conflict->least, conflict->least_count));
     value_put_number(out, "least_total", conflict->total);
+    if (conflict->keeps_rates)
+        value_put_flag(out, "least_keeps_rates", true);
     value_put(out, "products", products(conflict));
     value_put_number(out, "purified_share", conflict->purified_share);
     return out;

@@ -105,11 +105,13 @@ static void put_least(const cli_page *page, const sw_conflict *conflict)
     if (!conflict->least_count || told)
         return;
     page_title(page, "The least that has to give way");
+    const char *rates =
+        conflict->keeps_rates ? ", fixed and least rates of products kept" : "";
     if (conflict->least_count == 1)
-        page_paragraph(page, 2, 2, "This one:");
+        page_paragraph(page, 2, 2, "This one%s:", rates);
     else
-        page_paragraph(page, 2, 2, "All of these, together %s %% of a limit:",
-                       figure_plain(100.0 * conflict->total).text);
+        page_paragraph(page, 2, 2, "All of these, together %s %% of a limit%s:",
+                       figure_plain(100.0 * conflict->total).text, rates);
     for (size_t i = 0; i < conflict->least_count; i++)
         put_easing(page, &conflict->least[i]);
 }

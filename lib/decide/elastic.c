@@ -211,6 +211,14 @@ static double stand_of(const sw_elastic *elastic, size_t at)
     return side->bound + by * elastic->size[at];
 }
 
+/* Rates that set our ceilings: what they promise is let through. */
+static bool keeps(const sw_elastic *elastic, size_t at)
+{
+    const sw_side *side = &elastic->model->sides[at];
+    return elastic->keeps_rates && side->kind == SW_SIDE_PRODUCT &&
+           side->end != SW_SIDE_MAX;
+}
+
 /* Only the columns of side `at` may be anything but 0, from `low` up. */
 static void release_only(sw_elastic *elastic, size_t at, double low,
                          double *cost)
@@ -228,9 +236,12 @@ static void release_only(sw_elastic *elastic, size_t at, double low,
 static void release_all(sw_elastic *elastic)
 {
     sw_form *form = &elastic->form;
-    for (size_t j = elastic->model->form.columns; j < form->columns; j++) {
-        form->low[j] = 0;
-        form->high[j] = INFINITY;
+    for (size_t k = 0; k < 2 * elastic->model->side_count; k++) {
+        size_t column = elastic->give[k];
+        if (column == (size_t)NO_COLUMN)
+            continue;
+        form->low[column] = 0;
+        form->high[column] = keeps(elastic, k / 2) ? 0 : INFINITY;
     }
 }
 
@@ -319,6 +330,7 @@ double sw_elastic_least(sw_elastic *elastic, double *share, double *reached)
     for (size_t j = elastic->model->form.columns; j < elastic->form.columns;
          j++)
         cost[j] = 1;
+    release_all(elastic);
     if (!solve(elastic, cost))
         return NAN;
     double total = 0;

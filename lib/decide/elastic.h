@@ -15,6 +15,7 @@ typedef struct sw_elastic {
     size_t *give; /* of each side, two columns: below, above; or NO_COLUMN */
     double *size; /* of each side, in its unit: what a share is of */
     double *y;    /* scratch, then the point found */
+    bool keeps_rates; /* fixed and least rates of products stay as they are */
 } sw_elastic;
 
 /* In memory of the solver. */

@@ -198,7 +198,7 @@ static void copy_problem(sw_solver *solver, const sw_problem *of,
                          sw_variant *variant)
 {
     sw_variant_copy(
-        of, sw_take(solver, of->target->count, sizeof(sw_target_row)),
+        of, sw_take(solver, of->target->count + 1, sizeof(sw_target_row)),
         sw_take(solver, of->shelf->count, sizeof(sw_product)), variant);
 }
 

@@ -10,7 +10,7 @@
 #include "assess/verdict.h"
 #include "decide/blend.h"
 #include "decide/elastic.h"
-#include "decide/largest.h"
+#include "formulate/largest.h"
 #include "formulate/onlooker.h"
 #include "quantity/status.h"
 
@@ -147,14 +147,20 @@ static sw_status holds(void *context, const bool *kept, bool *yes)
 /* The largest set of `count` ends from `from` on. */
 static sw_status keep_part(keeping *k, size_t from, size_t count, bool *proved)
 {
-    bool *kept = calloc(count + 1, sizeof *kept);
-    if (!kept)
+    bool *room = calloc((SW_MOST_CONFLICTS + 2) * count + 1, sizeof *room);
+    if (!room)
         return sw_fail_memory(k->error);
+    bool *kept = room;
+    const sw_largest search = {.count = count,
+                               .holds = holds,
+                               .context = k,
+                               .given_up = room + count,
+                               .conflicts = room + 2 * count};
     k->from = from;
     k->count = count;
-    sw_status status = sw_largest_set(count, holds, k, kept, proved, k->error);
+    sw_status status = sw_largest_set(&search, kept, proved);
     memcpy(&k->kept[from], kept, count * sizeof *kept);
-    free(kept);
+    free(room);
     return status;
 }
 
@@ -288,7 +294,10 @@ static sw_status ease(sw_solver *solver, sw_variant *variant,
                       const sw_reach_end *end, sw_error *error)
 {
     const sw_target_row *row = &variant->target.rows[end->row];
-    sw_nearest nearest = {{sw_reach_kind(row), end->end, end->row}, NAN};
+    sw_nearest nearest = {.limit = {.kind = sw_reach_kind(row),
+                                    .end = end->end,
+                                    .index = end->row},
+                          .stand = NAN};
     sw_onlooker onlooker = {look, &nearest};
     sw_solution *solution = NULL;
     put(&variant->target, end, end->bound);

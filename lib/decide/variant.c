@@ -19,7 +19,8 @@ sw_status sw_variant_make(const sw_problem *of, sw_variant *variant,
     size_t rows = of->target->count;
     size_t products = of->shelf->count;
     *variant = (sw_variant){.problem = *of};
-    variant->target.rows = calloc(rows + 1, sizeof(sw_target_row));
+    variant->target.rows =
+        calloc(rows + SW_COMPONENT_COUNT, sizeof(sw_target_row));
     variant->shelf.products = calloc(products + 1, sizeof(sw_product));
     if (!variant->target.rows || !variant->shelf.products) {
         sw_variant_free(variant);
@@ -60,11 +61,14 @@ void sw_variant_free(sw_variant *variant)
 
 sw_handle sw_handle_of(const sw_problem *problem, const sw_side *side)
 {
-    sw_handle made = {side->kind, side->end, 0};
+    const sw_target *target = problem->target;
+    sw_handle made = {.kind = side->kind, .end = side->end};
     if (side->product)
         made.index = (size_t)(side->product - problem->shelf->products);
-    else if (side->target)
-        made.index = (size_t)(side->target - problem->target->rows);
+    while (side->target && made.index < target->count &&
+           &target->rows[made.index] != side->target)
+        made.index++;
+    made.component = side->target ? side->target->component : SW_N;
     return made;
 }
 
@@ -89,6 +93,26 @@ static void set_row(sw_target_row *row, sw_side_end end, double bound)
         row->target = bound;
 }
 
+/* A ceiling of ours that has no row gets one. */
+static sw_target_row *row_of(sw_variant *variant, sw_handle limit)
+{
+    sw_target *target = &variant->target;
+    size_t at = limit.index;
+    if (at < variant->problem.target->count)
+        return &target->rows[at];
+    while (at < target->count && target->rows[at].component != limit.component)
+        at++;
+    if (at == target->count)
+        target->rows[target->count++] =
+            (sw_target_row){.kind = SW_TARGET_COMPONENT,
+                            .component = limit.component,
+                            .name = (char *)sw_component_name(limit.component),
+                            .target = NAN,
+                            .min = NAN,
+                            .assumed = true};
+    return &target->rows[at];
+}
+
 void sw_variant_set(sw_variant *variant, sw_handle limit, double bound)
 {
     if (limit.kind == SW_SIDE_COST)
@@ -96,7 +120,7 @@ void sw_variant_set(sw_variant *variant, sw_handle limit, double bound)
     else if (limit.kind == SW_SIDE_PRODUCT)
         set_product(&variant->shelf.products[limit.index], limit.end, bound);
     else
-        set_row(&variant->target.rows[limit.index], limit.end, bound);
+        set_row(row_of(variant, limit), limit.end, bound);
 }
 
 sw_status sw_variant_solve(sw_solver *solver, const sw_variant *variant,

@@ -16,8 +16,8 @@ typedef struct sw_variant {
 sw_status sw_variant_make(const sw_problem *of, sw_variant *variant,
                           sw_error *error);
 void sw_variant_free(sw_variant *variant);
-/* The same in room that is there: as many rows and products as `of` has, and
- * whoever gave it frees it. */
+/* The same in room that is there: a row more than `of` has, as many products,
+ * and whoever gave it frees it. */
 void sw_variant_copy(const sw_problem *of, sw_target_row *rows,
                      sw_product *products, sw_variant *variant);
 
@@ -28,7 +28,9 @@ sw_problem sw_variant_problem(const sw_variant *variant);
 typedef struct sw_handle {
     sw_side_kind kind;
     sw_side_end end;
-    size_t index; /* of the target's row or the shelf's product */
+    size_t index; /* of the target's row, its count for a ceiling of ours that
+                     has none; or of the shelf's product */
+    sw_component component; /* of such a ceiling */
 } sw_handle;
 
 sw_handle sw_handle_of(const sw_problem *problem, const sw_side *side);

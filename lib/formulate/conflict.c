@@ -1,13 +1,14 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
 /*
- * Which limits cannot hold together.  A deletion filter (Chinneck & Dravnieks
- * 1991): leave out one limit after another; where the rest is still
- * impossible it stays out, where the rest becomes possible it belongs to the
- * conflict.  What is left is irreducible: without any one of its members the
- * others can hold, since each was tested against a larger set.  Filtering in
- * both orders and keeping the smaller set costs little.
+ * Which limits cannot hold together: a smallest set of them.  Such a set hits
+ * every set of limits whose loss leaves a recipe, so that it is found as the
+ * largest set that holds is, with "what is left out cannot hold together" for
+ * "holds" (Ignatiev et al. 2015; Liffiton & Sakallah 2008).
  */
 #include "formulate/fit.h"
+#include "formulate/largest.h"
+
+#include "quantity/status.h"
 
 #include <math.h>
 #include <string.h>
@@ -17,8 +18,7 @@ typedef struct sw_filter {
     sw_lp *lp;
     double *low; /* of the columns: two sides may share one */
     double *high;
-    bool *needed; /* of each side */
-    size_t count;
+    bool *in_force; /* each side */
 } sw_filter;
 
 static void put_product(sw_filter *filter, const sw_side *side, bool in_force)
@@ -34,9 +34,13 @@ static void put_product(sw_filter *filter, const sw_side *side, bool in_force)
 }
 
 /* Every other side has a row of its own. */
-static void put(sw_filter *filter, const sw_side *side, bool in_force)
+static void put(sw_filter *filter, size_t at, bool in_force)
 {
+    const sw_side *side = &filter->model->sides[at];
     const sw_form *form = &filter->model->form;
+    if (filter->in_force[at] == in_force)
+        return;
+    filter->in_force[at] = in_force;
     if (side->kind == SW_SIDE_PRODUCT)
         put_product(filter, side, in_force);
     else if (in_force)
@@ -46,56 +50,60 @@ static void put(sw_filter *filter, const sw_side *side, bool in_force)
         sw_lp_bound_row(filter->lp, side->index, -INFINITY, INFINITY);
 }
 
-/* Answers false when the program could not tell. */
-static bool test_side(sw_filter *filter, size_t at)
+/* In turn from the last side to the first, as those are left out first that
+ * come last in the search. */
+static size_t turn_of(const sw_filter *filter, size_t at)
 {
-    const sw_side *side = &filter->model->sides[at];
-    put(filter, side, false);
-    sw_lp_end end = sw_lp_solve(filter->lp, SW_LP_DUAL);
-    if (end == SW_LP_INFEASIBLE)
-        return true;
-    if (end != SW_LP_OPTIMAL)
-        return false;
-    put(filter, side, true);
-    filter->needed[at] = true;
-    filter->count++;
-    return true;
+    return filter->model->side_count - 1 - at;
 }
 
-static sw_filter run_filter(sw_solver *solver, const sw_model *model,
-                            bool backward)
+/* Whether the sides of which `spared` is false cannot all hold. */
+static sw_status conflicts(void *context, const bool *spared, bool *yes)
+{
+    sw_filter *filter = context;
+    for (size_t i = 0; i < filter->model->side_count; i++)
+        put(filter, i, !spared[turn_of(filter, i)]);
+    sw_lp_end end = sw_lp_solve(filter->lp, SW_LP_DUAL);
+    *yes = end == SW_LP_INFEASIBLE;
+    return *yes || end == SW_LP_OPTIMAL ? SW_OK : SW_ERR_NUMERIC;
+}
+
+static sw_filter open_filter(sw_solver *solver, const sw_model *model)
 {
     const sw_form *form = &model->form;
-    size_t sides = model->side_count;
     sw_filter made = {
         .model = model,
         .lp = sw_lp_new(solver, form),
         .low = sw_take_numbers(solver, form->columns),
         .high = sw_take_numbers(solver, form->columns),
-        .needed = sw_take(solver, sides, sizeof(bool)),
+        .in_force = sw_take(solver, model->side_count, sizeof(bool)),
     };
     memcpy(made.low, form->low, form->columns * sizeof *made.low);
     memcpy(made.high, form->high, form->columns * sizeof *made.high);
-    bool told = true;
-    for (size_t i = 0; told && i < sides; i++)
-        told = test_side(&made, backward ? sides - 1 - i : i);
-    sw_lp_free(made.lp);
-    if (!told)
-        made.count = 0;
+    for (size_t i = 0; i < model->side_count; i++)
+        made.in_force[i] = true;
     return made;
 }
 
 size_t sw_find_conflict(sw_solver *solver, const sw_model *model,
                         const sw_side **conflicting)
 {
-    sw_filter first = run_filter(solver, model, true);
-    sw_filter second = run_filter(solver, model, false);
-    bool take_second =
-        first.count == 0 || (second.count > 0 && second.count < first.count);
-    const sw_filter *best = take_second ? &second : &first;
+    sw_filter filter = open_filter(solver, model);
+    size_t sides = model->side_count;
+    const sw_largest search = {
+        .count = sides,
+        .holds = conflicts,
+        .context = &filter,
+        .conflicts = sw_take(solver, SW_MOST_CONFLICTS * sides, sizeof(bool)),
+        .given_up = sw_take(solver, sides, sizeof(bool)),
+    };
+    bool *spared = sw_take(solver, sides, sizeof(bool));
+    bool smallest;
     size_t count = 0;
-    for (size_t i = 0; best->count && i < model->side_count; i++)
-        if (best->needed[i])
+    sw_status status = sw_largest_set(&search, spared, &smallest);
+    sw_lp_free(filter.lp);
+    for (size_t i = 0; status == SW_OK && i < sides; i++)
+        if (!spared[turn_of(&filter, i)])
             conflicting[count++] = &model->sides[i];
     return count;
 }

@@ -38,9 +38,10 @@ sw_lp_end sw_break_ties(sw_solver *solver, const sw_model *model, sw_lp *lp,
                         sw_lp_method first);
 
 /*
- * The smallest set of sides that cannot all hold, found by dropping one after
- * another: each left out makes the rest possible.  `conflicting` has room for
- * every side; answers how many it got, 0 when the filter could not finish.
+ * A smallest set of sides that cannot all hold; where the search for it was cut
+ * short, one of which each left out makes the rest possible.  `conflicting` has
+ * room for every side; answers how many it got, 0 when a linear program had no
+ * answer.
  */
 size_t sw_find_conflict(sw_solver *solver, const sw_model *model,
                         const sw_side **conflicting);

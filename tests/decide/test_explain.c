@@ -308,6 +308,44 @@ START_TEST(a_ph_that_no_amount_reaches_is_left_out_of_the_limits)
 }
 END_TEST
 
+START_TEST(one_limit_that_is_impossible_alone_is_the_conflict)
+{
+    /* two others conflict as well: N from what K limits, and too little Mg */
+    sw_told told;
+    kit_open(&told.kit);
+    kit_row(&told.kit, SW_N, 140, 110, NAN);
+    kit_row(&told.kit, SW_K, 200, NAN, 250);
+    kit_row(&told.kit, SW_CA, 70, 60, NAN);
+    kit_row(&told.kit, SW_MG, 50, 45, NAN);
+    kit_product(&told.kit, "nitrate of potash", SW_K, 387)->per_g.amount[SW_N] =
+        139;
+    kit_product(&told.kit, "epsom salt", SW_MG, 98)->max_g_per_l = 0.1;
+    explain(&told);
+    ck_assert_uint_eq(told.conflict->member_count, 1);
+    ck_assert(isnan(member(&told, "Ca min")->reached));
+    close_told(&told);
+}
+END_TEST
+
+START_TEST(no_advice_moves_the_limit_it_is_to_keep)
+{
+    /* molybdate at a rate sets our ceiling on Mo, and fills it: with less of
+     * it the ceiling is lower, and the mixed salt is barred as before */
+    sw_told told;
+    kit_open(&told.kit);
+    kit_row(&told.kit, SW_P, 50, 40, NAN);
+    kit_product(&told.kit, "molybdate", SW_MO, 380)->fixed_g_per_l = 0.001;
+    kit_product(&told.kit, "mixed", SW_P, 50)->per_g.amount[SW_MO] = 0.07;
+    kit_product(&told.kit, "phosphate", SW_P, 220)->max_g_per_l = 0.09;
+    explain(&told);
+    ck_assert_uint_eq(told.conflict->least_count, 1);
+    ck_assert_ptr_null(strstr(told.conflict->least[0].limit.name, "molybdate"));
+    ck_assert(isnan(member(&told, "molybdate fixed")->reached));
+    expect(member(&told, "P min"), 19.8, 20.2 / 40);
+    close_told(&told);
+}
+END_TEST
+
 START_TEST(a_problem_that_is_none_is_refused)
 {
     sw_told told;
@@ -339,6 +377,8 @@ int main(void)
         the_cheapest_is_told_what_comes_closest_within_its_limits,
         the_cheapest_without_targets_gets_as_little_as_can_be,
         a_ph_that_no_amount_reaches_is_left_out_of_the_limits,
+        one_limit_that_is_impossible_alone_is_the_conflict,
+        no_advice_moves_the_limit_it_is_to_keep,
         a_problem_that_is_none_is_refused,
         NULL};
     return run_suite(suite_of("conflicts explained", tests));

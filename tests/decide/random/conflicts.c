@@ -53,6 +53,7 @@ static void put_explanation(sw_record *to, const sw_conflict *conflict,
 {
     put_easings(to, conflict->members, conflict->member_count);
     put_easings(to, conflict->least, conflict->least_count);
+    record_put(to, conflict->keeps_rates);
     record_put(to, conflict->total);
     record_put(to, conflict->purified_share);
     put_trial(to, conflict,

@@ -6,12 +6,13 @@
 
 ANSWERS is the program that writes problems in conflict with the library's
 explanation as raw doubles.  The rows are built again from the contents; every
-question is put to HiGHS (SciPy): is the set named impossible and each smaller
-one possible; what is the least sum of shares; how far must one limit alone
+question is put to HiGHS (SciPy): is the set named impossible, and every set
+of fewer limits, of all there are, possible; what is the least sum of shares; how far must one limit alone
 give way; does the share of purified water named do, and no smaller one; does
 a product of the catalogue resolve it or not.  Prints its counts; exits 1 when
 a problem disagrees.
 """
+import itertools
 import pathlib
 import sys
 
@@ -28,6 +29,8 @@ AGREE = 1e-8
 # A bound that has to stand at one end of what is possible is possible this
 # far beyond, and impossible this far before.  HiGHS keeps rows to 1e-9.
 APART = 1e-6
+# Every set of so many limits is tried; the set named may have one more.
+MOST_TRIED = 3
 OPTIONS = {"primal_feasibility_tolerance": 1e-10,
            "dual_feasibility_tolerance": 1e-10}
 
@@ -42,6 +45,7 @@ def parse(values):
     record = peers.parse_seeded(values)
     record["members"] = easings(values)
     record["least"] = easings(values)
+    record["keeps_rates"] = values.one()
     record["total"], record["purified"] = values.take(2)
     record["trials"] = [(values.take(COMPONENTS), values.one())
                         for _ in range(2)]
@@ -147,10 +151,12 @@ class Limits:
         sign = -1 if end == peers.MIN else 1
         return sign * row[None] / size, numpy.array([sign * right / size])
 
-    def least(self, only=None):
-        """The least sum of shares; `only` this limit may give way."""
+    def least(self, only=None, keeps_rates=False):
+        """The least sum of shares; `only` this limit may give way, or all but
+        fixed and least rates of products."""
         columns = [i for i, tag in enumerate(self.tags)
-                   if only is None or tag == only]
+                   if (only is None or tag == only) and
+                   not (keeps_rates and tag[0] == 1 and tag[2] != peers.MAX)]
         give = numpy.zeros((len(self.tags), len(columns)))
         for k, i in enumerate(columns):
             give[i, k] = -self.scale[i]
@@ -166,14 +172,21 @@ def same(ours, theirs):
     return abs(ours - theirs) <= AGREE * max(1.0, abs(theirs))
 
 
-def check_set(limits, record):
-    """Impossible together; possible without any one."""
+def check_set(limits, record, tally):
+    """Impossible together; every smaller set possible."""
     named = {tag_of(member) for member in record["members"]}
     if not named or limits.possible(named):
         yield "the set named is possible", len(named)
+    fewer = min(len(named) - 1, MOST_TRIED)
+    tally["sets tried to the end"] += fewer == len(named) - 1
     for tag in named:
         if not limits.possible(named - {tag}):
             yield "the set is not minimal", tag
+    for size in range(1, fewer + 1):
+        for tags in itertools.combinations(sorted(set(limits.tags)), size):
+            if not limits.possible(set(tags)):
+                yield "a smaller set", (len(named), tags)
+                return
 
 
 def check_alone(limits, record, tally):
@@ -213,8 +226,12 @@ def beyond(easing):
     return max(easing["reached"] + sign * step, 0.0)
 
 
-def check_least(limits, record, worst):
-    theirs = limits.least()
+def check_least(limits, record, worst, tally):
+    tally["rates kept"] += bool(record["keeps_rates"])
+    if numpy.isnan(record["total"]):  # the whole problem does not follow
+        tally["least in vain"] += 1
+        return
+    theirs = limits.least(keeps_rates=record["keeps_rates"])
     gap = abs(record["total"] - theirs) / max(1.0, abs(theirs))
     worst["least"] = max(worst["least"], gap)
     if not gap <= AGREE:
@@ -268,7 +285,8 @@ def main():
     program, count = sys.argv[1], int(sys.argv[2])
     first = sys.argv[3] if len(sys.argv) > 3 else "1"
     worst = {"least": 0.0, "purified": 0.0}
-    tally = dict.fromkeys(("problems", "members", "alone", "alone in vain",
+    tally = dict.fromkeys(("problems", "members", "sets tried to the end",
+                           "rates kept", "least in vain", "alone", "alone in vain",
                            "products", "products that resolve",
                            "purified helps"), 0)
     failures = []
@@ -276,9 +294,9 @@ def main():
         limits = Limits(record)
         tally["problems"] += 1
         tally["members"] += len(record["members"])
-        for found in (check_set(limits, record),
+        for found in (check_set(limits, record, tally),
                       check_alone(limits, record, tally),
-                      check_least(limits, record, worst),
+                      check_least(limits, record, worst, tally),
                       check_products(record, tally),
                       check_purified(record, worst, tally)):
             failures += [(record["seed"], *what) for what in found]

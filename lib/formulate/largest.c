@@ -5,22 +5,17 @@
  * far give a lower bound, and where what is left of that bound holds, it is the
  * largest set.  Where it does not, it contains another conflict.
  */
-#include "decide/largest.h"
+#include "formulate/largest.h"
 
-#include "quantity/status.h"
-
-#include <stdlib.h>
 #include <string.h>
 
-enum { MOST_CONFLICTS = 256, MOST_NODES = 200000 };
+enum { MOST_NODES = 200000 };
 
 typedef struct search {
     size_t count;
-    sw_holds *holds;
-    void *context;
-    bool *conflicts; /* MOST_CONFLICTS rows of `count` */
-    size_t found;
+    const sw_largest *of;
     bool *given_up;
+    size_t found;  /* conflicts */
     size_t fewest; /* to be given up, by the conflicts found */
     long nodes;    /* left of the search for it */
 } search;
@@ -38,14 +33,14 @@ static bool is_hit(const search *s, const bool *conflict)
 static bool hit_all(search *s, size_t more)
 {
     size_t c = 0;
-    while (c < s->found && is_hit(s, &s->conflicts[c * s->count]))
+    while (c < s->found && is_hit(s, &s->of->conflicts[c * s->count]))
         c++;
     if (c == s->found)
         return true;
     if (more == 0 || s->nodes-- <= 0)
         return false;
     for (size_t i = s->count; i-- > 0;) {
-        if (!s->conflicts[c * s->count + i])
+        if (!s->of->conflicts[c * s->count + i])
             continue;
         s->given_up[i] = true;
         if (hit_all(s, more - 1))
@@ -77,7 +72,7 @@ static sw_status thin(search *s, bool *conflict)
         if (!conflict[i])
             continue;
         conflict[i] = false;
-        status = s->holds(s->context, conflict, &holds);
+        status = s->of->holds(s->of->context, conflict, &holds);
         conflict[i] = holds;
     }
     return status;
@@ -91,7 +86,7 @@ static sw_status keep_in_order(search *s, bool *kept)
     for (size_t i = 0; i < s->count && status == SW_OK; i++) {
         bool holds;
         kept[i] = true;
-        status = s->holds(s->context, kept, &holds);
+        status = s->of->holds(s->of->context, kept, &holds);
         kept[i] = holds;
     }
     return status;
@@ -99,11 +94,11 @@ static sw_status keep_in_order(search *s, bool *kept)
 
 static sw_status find(search *s, bool *kept, bool *proved)
 {
-    while (s->found < MOST_CONFLICTS && give_up_fewest(s)) {
-        bool *conflict = &s->conflicts[s->found * s->count];
+    while (s->found < SW_MOST_CONFLICTS && give_up_fewest(s)) {
+        bool *conflict = &s->of->conflicts[s->found * s->count];
         for (size_t i = 0; i < s->count; i++)
             kept[i] = conflict[i] = !s->given_up[i];
-        sw_status status = s->holds(s->context, kept, proved);
+        sw_status status = s->of->holds(s->of->context, kept, proved);
         if (status != SW_OK || *proved)
             return status;
         status = thin(s, conflict);
@@ -115,19 +110,9 @@ static sw_status find(search *s, bool *kept, bool *proved)
     return keep_in_order(s, kept);
 }
 
-sw_status sw_largest_set(size_t count, sw_holds *holds, void *context,
-                         bool *kept, bool *proved, sw_error *error)
+sw_status sw_largest_set(const sw_largest *of, bool *kept, bool *proved)
 {
-    search s = {.count = count, .holds = holds, .context = context};
-    sw_status status;
+    search s = {.count = of->count, .of = of, .given_up = of->given_up};
     *proved = false;
-    s.conflicts = calloc(MOST_CONFLICTS * count + 1, sizeof *s.conflicts);
-    s.given_up = calloc(count + 1, sizeof *s.given_up);
-    if (s.conflicts && s.given_up)
-        status = find(&s, kept, proved);
-    else
-        status = sw_fail_memory(error);
-    free(s.given_up);
-    free(s.conflicts);
-    return status;
+    return find(&s, kept, proved);
 }

@@ -5,7 +5,7 @@
 #include <gsl/gsl_rng.h>
 #include <string.h>
 
-#include "decide/largest.h"
+#include "formulate/largest.h"
 
 enum { MOST = 12, SYSTEMS = 2000 };
 
@@ -39,6 +39,14 @@ static sw_status holds(void *context, const bool *kept, bool *yes)
     return ++p->asked == p->fail_at ? SW_ERR_MEMORY : SW_OK;
 }
 
+static sw_status largest(problem *p, bool *kept, bool *proved)
+{
+    static bool conflicts[SW_MOST_CONFLICTS * MOST];
+    bool given_up[MOST];
+    const sw_largest search = {p->count, holds, p, conflicts, given_up};
+    return sw_largest_set(&search, kept, proved);
+}
+
 static int most_of(const problem *p)
 {
     int most = 0;
@@ -68,8 +76,7 @@ START_TEST(no_set_that_holds_is_larger)
         bool kept[MOST];
         bool proved;
         problem p = random_problem(rng);
-        ck_assert_int_eq(
-            sw_largest_set(p.count, holds, &p, kept, &proved, NULL), SW_OK);
+        ck_assert_int_eq(largest(&p, kept, &proved), SW_OK);
         unsigned bits = bits_of(kept, p.count);
         ck_assert(proved);
         ck_assert(holds_bits(&p, bits));
@@ -84,7 +91,7 @@ START_TEST(of_two_that_conflict_the_last_is_given_up)
     bool kept[3];
     bool proved;
     problem p = {.conflicts = {3}, .conflict_count = 1, .count = 3};
-    ck_assert_int_eq(sw_largest_set(3, holds, &p, kept, &proved, NULL), SW_OK);
+    ck_assert_int_eq(largest(&p, kept, &proved), SW_OK);
     ck_assert(kept[0] && !kept[1] && kept[2]);
 }
 END_TEST
@@ -94,14 +101,12 @@ START_TEST(nothing_to_keep_is_kept_and_failures_are_passed_on)
     bool kept[3];
     bool proved;
     problem none = {.count = 0};
-    ck_assert_int_eq(sw_largest_set(0, holds, &none, kept, &proved, NULL),
-                     SW_OK);
+    ck_assert_int_eq(largest(&none, kept, &proved), SW_OK);
     ck_assert(proved);
     for (size_t call = 1; call <= 3; call++) {
         problem p = {
             .conflicts = {3}, .conflict_count = 1, .count = 3, .fail_at = call};
-        ck_assert_int_eq(sw_largest_set(3, holds, &p, kept, &proved, NULL),
-                         SW_ERR_MEMORY);
+        ck_assert_int_eq(largest(&p, kept, &proved), SW_ERR_MEMORY);
     }
 }
 END_TEST
