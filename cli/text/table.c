@@ -6,6 +6,7 @@
  */
 #include "text/table.h"
 
+#include <stdio.h>
 #include <stdlib.h>
 #include <string.h>
 
@@ -40,7 +41,17 @@ cli_table_row *table_add(cli_table *table, const char *const *cells)
 
 void table_remark(cli_table *table, const char *remark)
 {
-    table->rows[table->row_count - 1].remark = safe_copy(remark);
+    cli_table_row *row = &table->rows[table->row_count - 1];
+    char *before = row->remark;
+    row->remark = safe_copy(remark);
+    if (!before)
+        return;
+    size_t size = strlen(before) + strlen(row->remark) + sizeof "; ";
+    char *both = memory_array(size, 1);
+    snprintf(both, size, "%s; %s", before, row->remark);
+    free(row->remark);
+    free(before);
+    row->remark = both;
 }
 
 static size_t larger(size_t a, size_t b)

@@ -31,7 +31,7 @@ typedef struct cli_table {
 cli_table table_new(const cli_table_column *columns, size_t column_count);
 /* Adds a row, copying the cells; NULL is an empty cell. */
 cli_table_row *table_add(cli_table *table, const char *const *cells);
-/* A remark below the last row. */
+/* A remark below the last row; a second one is joined to it by "; ". */
 void table_remark(cli_table *table, const char *remark);
 void table_print(const cli_page *page, const cli_table *table);
 void table_free(cli_table *table);
