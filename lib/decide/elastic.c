@@ -105,7 +105,7 @@ static size_t row_of_product(sw_elastic *elastic, const sw_side *side,
     }
     if (side->end != SW_SIDE_MIN) {
         form->row_high[row] = bound;
-        form->high[column] = SW_ANY_G_PER_L / elastic->model->unit[column];
+        form->high[column] = sw_model_high_freed(elastic->model, column);
     }
     return row;
 }

@@ -85,7 +85,7 @@ static void bound_product(sw_model *model, size_t column)
     double high = fmin(sw_most_g_per_l(product), product->max_g_per_l);
     if (!isnan(product->fixed_g_per_l))
         low = high = product->fixed_g_per_l;
-    if (model->setting->shut[model->shelf_index[column]] != SW_IN_USE)
+    if (sw_model_is_shut(model, column))
         high = low;
     model->form.low[column] = low / unit;
     model->form.high[column] = high / unit;

@@ -28,8 +28,8 @@ static void put_product(sw_filter *filter, const sw_side *side, bool in_force)
     if (side->end != SW_SIDE_MAX)
         filter->low[at] = in_force ? form->low[at] : 0;
     if (side->end != SW_SIDE_MIN)
-        filter->high[at] = in_force ? form->high[at]
-                                    : SW_ANY_G_PER_L / filter->model->unit[at];
+        filter->high[at] =
+            in_force ? form->high[at] : sw_model_high_freed(filter->model, at);
     sw_lp_bound_column(filter->lp, at, filter->low[at], filter->high[at]);
 }
 

@@ -202,6 +202,8 @@ static void add_product(sw_model *model, size_t column)
     if (product->min_g_per_l > 0)
         add_product_end(model, column, SW_SIDE_MIN, product->min_g_per_l,
                         SW_GIVEN);
+    if (sw_model_is_shut(model, column))
+        return;
     double most = sw_most_g_per_l(product);
     if (product->max_g_per_l < most)
         add_product_end(model, column, SW_SIDE_MAX, product->max_g_per_l,

@@ -100,6 +100,10 @@ sw_status sw_model_add_limits(sw_solver *solver, sw_model *model,
 /* The product of a column; price per m3, and g/L, that 1 of each product's
  * column stands for, into `row`. */
 const sw_product *sw_model_product(const sw_model *model, size_t column);
+/* A rule of ours leaves no more of the product than its min. */
+bool sw_model_is_shut(const sw_model *model, size_t column);
+/* Where no limit of the product is in force, in units of the column. */
+double sw_model_high_freed(const sw_model *model, size_t column);
 void sw_model_price_products(const sw_model *model, double *row);
 void sw_model_weigh_products(const sw_model *model, double *row);
 

@@ -69,9 +69,16 @@ class Limits:
         self.tags = [tag for tag in problem.tag if tag is not None]
         # a limit divided by its largest coefficient: undo, for the shares
         self.scale = numpy.array([self.row_scale(*t) for t in self.tags])
-        self.bounds = [(0, 1000 / unit) for unit in
-                       problem.unit[:problem.products]]
+        self.bounds = [(0, self.most(j) / problem.unit[j])
+                       for j in range(problem.products)]
         self.bounds += [(0, None)] * (self.n - problem.products)
+
+    def most(self, j):
+        """What a rule leaves of a product, or a litre holds."""
+        if not self.record["left_out"][j]:
+            return 1000
+        fixed, least = self.record["fixed"][j], self.record["min"][j]
+        return numpy.nan_to_num(least if numpy.isnan(fixed) else fixed)
 
     def bound(self, of, at, end):
         record = self.record

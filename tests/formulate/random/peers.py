@@ -187,7 +187,7 @@ class Problem:
                 low = high = record["fixed"][j]
                 low_tag = high_tag = (1, j, FIXED)
             if record["left_out"][j]:
-                high, high_tag = low, low_tag
+                high, high_tag = low, None
             self.limit(-unit[j], -low / self.unit[j], low_tag)
             self.limit(unit[j], high / self.unit[j], high_tag)
         for j in range(self.products, self.n):
