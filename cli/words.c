@@ -3,6 +3,7 @@
 #include "words.h"
 
 #include <math.h>
+#include <string.h>
 
 #include "text/figure.h"
 
@@ -54,6 +55,19 @@ static const sw_measure_row *ph_row(const sw_assessment *assessment)
     for (size_t i = 0; i < assessment->measure_count; i++)
         if (assessment->measures[i].kind == SW_TARGET_PH)
             return &assessment->measures[i];
+    return NULL;
+}
+
+const char *words_best_is_nothing(const cli_report *report)
+{
+    const cli_inputs *inputs = report->inputs;
+    bool nothing = inputs->best_rate.g_per_l == 0.0;
+    for (size_t i = 0; nothing && i < inputs->assumptions.count; i++) {
+        const sw_note *note = &inputs->assumptions.items[i];
+        if (!strcmp(note->code, "best-zero") ||
+            !strcmp(note->code, "best-held"))
+            return note->text;
+    }
     return NULL;
 }
 

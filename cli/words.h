@@ -22,6 +22,10 @@ void words_unmet(const cli_report *report, char *words, size_t size);
  * the solution stands in the air: a sentence; else "". */
 void words_drift(const cli_report *report, char *text, size_t size);
 
+/* Why nothing is best of a product whose best rate was asked for: a sentence;
+ * NULL where something is. */
+const char *words_best_is_nothing(const cli_report *report);
+
 /* Whether recipes near the closest counted as equal; what is proved of that: a
  * sentence, else "". */
 bool words_has_fewest(const cli_report *report);

@@ -117,6 +117,10 @@ static void put_result(const cli_sheet *sheet)
         escape_name(sheet->out, words);
         fputs(". ", sheet->out);
     }
+    if (words_best_is_nothing(report)) {
+        escape_name(sheet->out, words_best_is_nothing(report));
+        fputs(" ", sheet->out);
+    }
     words_drift(report, words, sizeof words);
     escape_text(sheet->out, words);
     if (report->assessment->undeclared.text[0]) {

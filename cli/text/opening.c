@@ -70,6 +70,8 @@ static void put_result(const cli_page *page, const cli_report *report)
             spoilt ? "Counted so: " : "", met, all, words_if_neutral(report),
             solved ? claim_of(report) : " by this recipe in this water");
     put_unmet(page, report);
+    if (words_best_is_nothing(report))
+        page_paragraph(page, 2, 2, "%s", words_best_is_nothing(report));
     words_drift(report, drift, sizeof drift);
     if (drift[0])
         page_paragraph(page, 2, 2, "%s", drift);

@@ -145,6 +145,37 @@ static sw_status note_held(const sw_product *product,
     return status == SW_OK ? status : sw_fail_memory(error);
 }
 
+/* "K, S and Mg" of what the rest brings enough of, and the product more. */
+static void list_enough(const sw_mix *mix, const double *per_g,
+                        const sw_content *rest, char *list, size_t size)
+{
+    size_t used = 0;
+    list[0] = 0;
+    for (size_t i = 0; i < mix->target->count && used + 16 < size; i++) {
+        const sw_target_row *row = &mix->target->rows[i];
+        if (row->kind == SW_TARGET_COMPONENT && row->target > 0.0 &&
+            row->weight > 0.0 && per_g[row->component] > 0.0 &&
+            rest->amount[row->component] >= row->target)
+            used += (size_t)snprintf(list + used, size - used, "%s%s",
+                                     used ? ", " : "", row->name);
+    }
+}
+
+static sw_status note_zero(const sw_mix *mix, const sw_product *product,
+                           const sw_content *rest, sw_notes *notes,
+                           sw_error *error)
+{
+    char enough[200];
+    list_enough(mix, product->per_g.amount, rest, enough, sizeof enough);
+    sw_status status = sw_notes_add(
+        notes, SW_WARNING, "best-zero",
+        "The best rate of %.80s is 0, since without it the water and the other "
+        "amounts reach the target of %s: any of it takes these further off "
+        "than it brings others closer.",
+        product->name, enough);
+    return status == SW_OK ? status : sw_fail_memory(error);
+}
+
 sw_status sw_premix_fit(const sw_mix *mix, size_t product, sw_premix_rate *rate,
                         sw_notes *notes, sw_error *error)
 {
@@ -159,6 +190,8 @@ sw_status sw_premix_fit(const sw_mix *mix, size_t product, sw_premix_rate *rate,
         return sw_fail(error, SW_ERR_MISSING,
                        "%s brings nothing that has a target", p->name);
     rate->g_per_l = rate->free_g_per_l;
+    if (!(rate->free_g_per_l > 0.0))
+        return note_zero(mix, p, &rest, notes, error);
     hold_all(mix, product, &rest, rate);
     return note_held(p, rate, notes, error);
 }

@@ -102,7 +102,17 @@ START_TEST(a_premix_of_what_is_there_already_fits_at_nothing)
     for (int c = 0; c < SW_COMPONENT_COUNT; c++)
         b.water.amount[c] = 1000.0;
     row_of(&b, SW_K)->max = 200.0;
-    ck_assert_double_eq(fit(&b, false).g_per_l, 0.0);
+    sw_premix_rate rate;
+    sw_notes said = {NULL, 0};
+    ck_assert_int_eq(sw_premix_fit(&b.mix, 0, &rate, &said, NULL), SW_OK);
+    ck_assert_double_eq(rate.g_per_l, 0.0);
+    ck_assert_uint_eq(said.count, 1);
+    ck_assert_str_eq(said.items[0].code, "best-zero");
+    ck_assert_ptr_nonnull(strstr(said.items[0].text, "is 0, since"));
+    ck_assert_ptr_nonnull(strstr(said.items[0].text, "K, "));
+    /* not of what the label does not declare */
+    ck_assert_ptr_null(strstr(said.items[0].text, "Ca"));
+    sw_notes_free(&said);
     bench_free(&b);
 }
 END_TEST

@@ -23,3 +23,6 @@ saltwright check --water examples/town.csv --target tests/cli/plain.csv \
 saltwright check --water examples/well.csv --target examples/basil.csv \
     --dose "calcium chloride 94 %=best" | grep -A3 'best rate'
 saltwright check $ask --dose "=best"
+# Where nothing of it is best: the Result says so, and why.
+saltwright check $ask --dose "calcium nitrate=2g/L" \
+    --dose "leaf premix=1.4g/L" --dose "magnesium sulfate=best" | sed '/^$/q'
