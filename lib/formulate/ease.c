@@ -18,6 +18,8 @@
 static const double no_share = 1e-9;
 /* A limit is put this far beyond where it has to stand, of itself. */
 static const double beyond = 1e-7;
+/* Less than this share of a target is nothing of it. */
+static const double nothing = 1e-6;
 
 sw_easing_state *sw_ease_open(sw_solver *solver, const sw_problem *problem)
 {
@@ -193,6 +195,67 @@ bool sw_ease_least(sw_solver *solver, const sw_model *model,
             any |= move(state, model, &model->sides[s], y);
     sw_lp_free(lp);
     return any;
+}
+
+/* ---- Ratios of nothing ------------------------------------------------- */
+
+static double wanted_of(const sw_target *target, sw_component component)
+{
+    for (size_t i = 0; i < target->count; i++)
+        if (target->rows[i].kind == SW_TARGET_COMPONENT &&
+            target->rows[i].component == component && !target->rows[i].assumed)
+            return target->rows[i].target > 0 ? target->rows[i].target : 0;
+    return 0;
+}
+
+static bool is_on_shelf(const sw_shelf *shelf, sw_component component)
+{
+    for (size_t j = 0; j < shelf->count; j++)
+        if (shelf->products[j].per_g.amount[component] > 0 &&
+            !(shelf->products[j].max_g_per_l <= 0))
+            return true;
+    return false;
+}
+
+bool sw_ease_lift(sw_easing_state *state, const sw_content *finished, size_t at)
+{
+    bool any = false;
+    for (size_t i = 0; i < state->target.count; i++) {
+        sw_target_row *row = &state->target.rows[i];
+        bool chosen = at == i || at == state->target.count;
+        double wanted = wanted_of(&state->target, row->other);
+        if (!chosen || row->kind != SW_TARGET_RATIO ||
+            (isnan(row->min) && isnan(row->max)) || !(wanted > 0) ||
+            !is_on_shelf(state->problem.shelf, row->other) ||
+            finished->amount[row->other] > nothing * wanted)
+            continue;
+        row->min = row->max = NAN;
+        any = true;
+    }
+    return any;
+}
+
+void sw_ease_lower(sw_easing_state *state, const sw_target_row *rows,
+                   const sw_content *finished)
+{
+    for (size_t i = 0; i < state->target.count; i++) {
+        sw_target_row *row = &state->target.rows[i];
+        sw_gave *gave = &state->gave[i];
+        if (row->kind != SW_TARGET_RATIO)
+            continue;
+        double at =
+            finished->amount[row->component] / finished->amount[row->other];
+        if (isnan(row->min) && at < rows[i].min) {
+            *gave = (sw_gave){.min = rows[i].min, .max = NAN, .lifted = true};
+            row->min = at * (1 - beyond);
+        } else
+            row->min = rows[i].min;
+        if (isnan(row->max) && at > rows[i].max) {
+            *gave = (sw_gave){.min = NAN, .max = rows[i].max, .lifted = true};
+            row->max = at * (1 + beyond);
+        } else
+            row->max = rows[i].max;
+    }
 }
 
 void sw_ease_to(sw_easing_state *state, const sw_content *finished)

@@ -26,6 +26,18 @@ bool sw_ease_water(sw_easing_state *state);
 bool sw_ease_least(sw_solver *solver, const sw_model *model,
                    sw_easing_state *state);
 
+/*
+ * Lifts the limits of ratio `at` of the target (its count: of all ratios) whose
+ * second part is nothing at `finished`, though the target asks for it and the
+ * shelf has it: a ratio of nothing is no success.  Answers whether any are.
+ */
+bool sw_ease_lift(sw_easing_state *state, const sw_content *finished,
+                  size_t at);
+/* Puts limits that were lifted back to those of `rows`, or to where `finished`
+ * stands beyond them. */
+void sw_ease_lower(sw_easing_state *state, const sw_target_row *rows,
+                   const sw_content *finished);
+
 /* Lets each limit of the target give way to where `finished`, a recipe found
  * before, stands beyond it. */
 void sw_ease_to(sw_easing_state *state, const sw_content *finished);

@@ -273,13 +273,53 @@ static sw_status ease(sw_solver *solver, sw_task *task)
     return status;
 }
 
+/* Ratios that only a solution without their second part would keep: one is
+ * given up where that will do, in the order of the file; else all. */
+static sw_status ease_ratios(sw_solver *solver, sw_task *task)
+{
+    const sw_attempt *a = &task->attempts[task->best];
+    sw_easing_state *state =
+        task->eased ? task->eased : sw_ease_open(solver, task->problem);
+    size_t count = state->target.count;
+    sw_target_row *rows = sw_take(solver, count, sizeof *rows);
+    sw_content finished, now;
+    memcpy(rows, state->target.rows, count * sizeof *rows);
+    sw_model_content(&a->model, a->fit.point.y, &finished);
+    if (!sw_ease_lift(state, &finished, count))
+        return SW_OK;
+    sw_status status = SW_OK;
+    task->eased = state;
+    for (size_t i = 0; i <= count && status == SW_OK; i++) {
+        memcpy(state->target.rows, rows, count * sizeof *rows);
+        if (!sw_ease_lift(state, &finished, i))
+            continue;
+        status = settle(solver, task);
+        a = &task->attempts[task->best];
+        if (status != SW_OK || !a->fit.has_point)
+            continue;
+        sw_model_content(&a->model, a->fit.point.y, &now);
+        sw_ease_lower(state, rows, &now);
+        if (!sw_ease_lift(state, &now, count))
+            return settle(solver, task);
+    }
+    memcpy(state->target.rows, rows, count * sizeof *rows);
+    return status == SW_OK ? settle(solver, task) : status;
+}
+
 static sw_status say_gave(const sw_target_row *row, const char *end,
-                          double given, double stands, bool by_water,
+                          double given, double stands, const sw_gave *gave,
                           sw_notes *notes)
 {
     if (isnan(given))
         return SW_OK;
-    if (by_water)
+    if (gave->lifted)
+        return sw_notes_add(notes, SW_WARNING, "limit-gave-way",
+                            "%s %s %.6g can hold only in a solution that has "
+                            "none of %s, though "
+                            "the shelf brings it: it gave way to %.4g.",
+                            row->name, end, given,
+                            sw_component_name(row->other), stands);
+    if (gave->by_water)
         return sw_notes_add(
             notes, SW_WARNING, "limit-over-by-water",
             "%s %s %.6g cannot hold: the water alone brings %.4g mg/L. No "
@@ -301,10 +341,9 @@ static sw_status say_eased(const sw_task *task)
     for (size_t i = 0; status == SW_OK && i < eased->target.count; i++) {
         const sw_target_row *row = &eased->target.rows[i];
         const sw_gave *gave = &eased->gave[i];
-        status = say_gave(row, "min", gave->min, row->min, false, notes);
+        status = say_gave(row, "min", gave->min, row->min, gave, notes);
         if (status == SW_OK)
-            status = say_gave(row, "max", gave->max, row->max, gave->by_water,
-                              notes);
+            status = say_gave(row, "max", gave->max, row->max, gave, notes);
     }
     return status;
 }
@@ -317,6 +356,9 @@ static sw_status work(sw_solver *solver, void *given)
         status = settle(solver, task);
     if (status == SW_OK && task->problem->nearest && is_conflict(task))
         status = ease(solver, task);
+    if (status == SW_OK && task->problem->nearest &&
+        task->attempts[task->best].fit.has_point)
+        status = ease_ratios(solver, task);
     if (status == SW_OK && task->eased && !is_conflict(task))
         status = say_eased(task);
     return status == SW_OK ? tell(solver, task) : status;

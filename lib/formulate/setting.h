@@ -42,6 +42,7 @@ enum { SW_MOST_AIMS = 2 }; /* pH as mixed, and aired */
 typedef struct sw_gave {
     double min, max;
     bool by_water; /* the water alone is over the max */
+    bool lifted;   /* a ratio that only a solution without it kept */
 } sw_gave;
 
 /* A problem whose limits are moved to where a recipe is. */

@@ -116,6 +116,30 @@ START_TEST(what_the_shelf_says_gives_never_way)
 }
 END_TEST
 
+/* The one source of nitrogen is half ammonium, of which 8 % are allowed; and
+ * K may be no more than N over 0.4. */
+START_TEST(a_ratio_of_nothing_is_no_success)
+{
+    sw_kit kit;
+    kit_open(&kit);
+    kit.problem.nearest = true;
+    kit_target(&kit, SW_N, 98);
+    kit_target(&kit, SW_K, 100);
+    kit_ratio(&kit, SW_NH4_N, SW_N, NAN, 0.08)->name = "NH4-N:N";
+    kit_ratio(&kit, SW_N, SW_K, 0.4, 1.2)->name = "N:K";
+    kit_product(&kit, "potash", SW_K, 400);
+    kit_product(&kit, "saltpetre of ammonia", SW_N, 350)
+        ->per_g.amount[SW_NH4_N] = 175;
+    kit_optimum(&kit);
+    ck_assert_double_eq_tol(finished_of(&kit, SW_N), 98, 1e-4);
+    ck_assert_double_eq_tol(finished_of(&kit, SW_K), 100, 1e-4);
+    ck_assert_ptr_nonnull(
+        strstr(note_of(&kit, "limit-gave-way"), "NH4-N:N max 0.08"));
+    ck_assert_ptr_null(strstr(note_of(&kit, "limit-gave-way"), "N:K m"));
+    kit_close(&kit);
+}
+END_TEST
+
 int main(void)
 {
     const TTest *const tests[] = {what_the_water_is_over_no_product_adds_to,
@@ -124,6 +148,7 @@ int main(void)
                                   limits_that_hold_are_not_touched,
                                   through_products_the_least_share_gives_way,
                                   what_the_shelf_says_gives_never_way,
+                                  a_ratio_of_nothing_is_no_success,
                                   NULL};
     return run_suite(suite_of("ease", tests));
 }
