@@ -18,8 +18,9 @@ static const struct {
     {"unasked", "Name in the target what was not asked for, with a max; take "
                 "less of the product that brings it, or one without."},
     {"trace-overdose",
-     "Take less of the product named. Look for a slipped unit (g for mg, the "
-     "salt for its element) and for a label in fractions."},
+     "Take less of the product named, or another water where the water brings "
+     "the most. Look for a slipped unit (g for mg, the salt for its element) "
+     "and for a label in fractions."},
     {"feed-harmful", "Lower what the target allows, and the products that "
                      "bring it."},
     {"target-harmful", "Correct the target: look at its unit, its decimal "

@@ -28,6 +28,7 @@ static sw_note *next_note(sw_notes *notes)
 sw_status sw_notes_add(sw_notes *notes, sw_severity severity, const char *code,
                        const char *format, ...)
 {
+    static const char cut[] = "...";
     va_list args;
     sw_note *note = next_note(notes);
     if (!note)
@@ -36,8 +37,10 @@ sw_status sw_notes_add(sw_notes *notes, sw_severity severity, const char *code,
     note->severity = severity;
     snprintf(note->code, sizeof note->code, "%s", code);
     va_start(args, format);
-    vsnprintf(note->text, sizeof note->text, format, args);
+    int length = vsnprintf(note->text, sizeof note->text, format, args);
     va_end(args);
+    if (length >= (int)sizeof note->text)
+        memcpy(note->text + sizeof note->text - sizeof cut, cut, sizeof cut);
     sw_text_mend(note->text);
     return SW_OK;
 }

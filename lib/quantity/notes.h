@@ -5,7 +5,8 @@
 
 #include "quantity/status.h"
 
-/* Appends one note; SW_ERR_MEMORY leaves the list as it was. */
+/* Appends one note, ending in "..." where it is too long; SW_ERR_MEMORY leaves
+ * the list as it was. */
 sw_status sw_notes_add(sw_notes *notes, sw_severity severity, const char *code,
                        const char *format, ...) SW_PRINTF(4, 5);
 

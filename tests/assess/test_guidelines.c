@@ -300,6 +300,35 @@ START_TEST(every_limit_in_the_table_can_be_read_in_its_unit)
 }
 END_TEST
 
+/* What to do about a water comes last: a note that is cut loses it. */
+START_TEST(every_warning_about_a_water_is_whole)
+{
+    sw_content content = {{0}};
+    for (int i = 0; i < SW_CARRIED_COUNT; i++)
+        content.amount[i] = 123456.7;
+    sw_reading chlorine[] = {
+        {.kind = SW_READS_OTHER, .name = "free chlorine", .amount = 12.34},
+        {.kind = SW_READS_OTHER, .name = "total chlorine", .amount = 12.34},
+        {.kind = SW_READS_OTHER, .name = "chloramine", .amount = 12.34},
+        {.kind = SW_READS_OTHER, .name = "chlorine dioxide", .amount = 12.34},
+        {.kind = SW_READS_OTHER, .name = "Pb", .amount = 12.34}};
+    sw_water water = {.readings = chlorine, .reading_count = 5, .ph = NAN};
+    sw_facts facts = facts_of(&content);
+    facts.water = &water;
+    sw_guideline_rows rows = hold(&facts, false);
+    sw_notes notes = {0};
+    ck_assert_int_eq(sw_guidelines_warn(&rows, &notes), SW_OK);
+    ck_assert_uint_ge(notes.count, 5);
+    for (size_t i = 0; i < notes.count; i++) {
+        const char *text = notes.items[i].text;
+        ck_assert_msg(text[strlen(text) - 1] == '.' && !strstr(text, "..."),
+                      "%s", text);
+    }
+    sw_notes_free(&notes);
+    free(rows.items);
+}
+END_TEST
+
 START_TEST(every_fitness_has_a_word)
 {
     ck_assert_str_eq(sw_fitness_text(SW_FIT), "fit");
@@ -327,6 +356,7 @@ int main(void)
         only_sodium_and_chloride_are_held_in_a_finished_solution,
         what_a_water_does_not_report_is_neither_fit_nor_unfit,
         every_limit_in_the_table_can_be_read_in_its_unit,
+        every_warning_about_a_water_is_whole,
         every_fitness_has_a_word,
         NULL};
     return run_suite(suite_of("guidelines", tests));

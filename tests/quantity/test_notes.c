@@ -17,6 +17,18 @@ START_TEST(a_note_keeps_its_severity_code_and_text)
 }
 END_TEST
 
+START_TEST(a_note_too_long_says_that_it_is_cut)
+{
+    sw_notes notes = {0};
+    enum { ROOM = sizeof notes.items->text };
+    sw_notes_add(&notes, SW_INFO, "fits", "%0*d", ROOM - 1, 1);
+    sw_notes_add(&notes, SW_INFO, "cut", "%0*d", ROOM, 1);
+    ck_assert_str_eq(notes.items[0].text + ROOM - 4, "001");
+    ck_assert_str_eq(notes.items[1].text + ROOM - 5, "0...");
+    sw_notes_free(&notes);
+}
+END_TEST
+
 START_TEST(appending_copies_every_note_in_order)
 {
     sw_notes from = {0};
@@ -42,6 +54,7 @@ END_TEST
 int main(void)
 {
     const TTest *const tests[] = {a_note_keeps_its_severity_code_and_text,
+                                  a_note_too_long_says_that_it_is_cut,
                                   appending_copies_every_note_in_order,
                                   every_severity_and_status_has_a_text, NULL};
     return run_suite(suite_of("notes", tests));
