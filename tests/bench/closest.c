@@ -31,6 +31,7 @@ static void strip(invention *from)
         from->product[j].min_g_per_l = from->product[j].max_g_per_l =
             from->product[j].fixed_g_per_l = NAN;
     from->problem.fractions = from->fraction;
+    from->problem.no_ceilings = true;
 }
 
 static double best_time_s(sw_solver *solver, const invention *from,

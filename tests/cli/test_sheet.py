@@ -286,14 +286,14 @@ class Chart(unittest.TestCase):
 
 
 class Refusals(unittest.TestCase):
-    def test_no_sheet_without_a_recipe(self):
+    def test_a_limit_that_the_water_is_over_is_said_on_the_sheet(self):
         with tempfile.NamedTemporaryFile("w", suffix=".csv") as file:
             file.write("parameter,target,min,max\nCa,,,50\nN,150,,\n")
             file.flush()
             done, text = sheet("formulate", *WELL, "--target", file.name,
                                "--shelf", "examples/straights.csv")
-        self.assertEqual((done.returncode, text), (1, None))
-        self.assertIn("no sheet is written: there is no recipe", done.stderr)
+        self.assertEqual(done.returncode, 1)
+        self.assertIn("water alone brings 104 mg/L", text)
 
     def test_no_sheet_of_stocks_that_do_not_stay_dissolved(self):
         done, text = sheet("stock", *BASIL, "--tank", "50gal", "--factor",

@@ -334,13 +334,27 @@ def highs(problem, cost, G=None, h=None, E=None, d=None):
                  "dual_feasibility_tolerance": 1e-10})
 
 
+TRACES = [10, 11, 12, 13, 14, 15]  # Fe, Mn, Zn, Cu, B, Mo
+MACROS = [0, 1, 2, 3, 4, 5, 6, 7]  # forms of N, P, K, Ca, Mg, S
+
+
+def is_idle_trace(record, per_g):
+    """A source of trace elements none of which the target asks for."""
+    if per_g[TRACES].max() < 1 or per_g[TRACES].sum() <= per_g[MACROS].sum():
+        return False
+    asked = {int(row[1]) for row in record["rows"]
+             if row[0] == COMPONENT and (row[3] > 0 or row[4] > 0)}
+    return not any(per_g[c] >= 1 and c in asked for c in TRACES)
+
+
 def with_product(record, per_g):
     """The record with one product more."""
     more = dict(record)
     more["per_g"] = numpy.vstack([record["per_g"], per_g])
     for key in ("min", "max", "fixed", "price"):
         more[key] = numpy.append(record[key], numpy.nan)
-    more["left_out"] = numpy.append(record["left_out"], 0)
+    more["left_out"] = numpy.append(record["left_out"],
+                                    is_idle_trace(record, per_g))
     return more
 
 
