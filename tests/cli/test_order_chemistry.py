@@ -23,7 +23,7 @@ AT_ONCE = ["calcite", "gypsum", "brushite", "amorphous calcium phosphate",
            "amorphous silica"]
 # What two models may differ by in an index of a feed: constants of another
 # compilation (calcite and gypsum by 0.03), Davies' activities (0.02 for an ion
-# of charge 2), pairs left out; in all up to 0.05 in 1,000 recipes.  More where
+# of charge 2), pairs left out; in all up to 0.053 in 375 recipes.  More where
 # three calcium and two phosphate ions carry it, each with what the pH is off.
 MARGIN = {"amorphous calcium phosphate": 0.25}
 OTHERWISE = 0.1
@@ -127,9 +127,11 @@ class Vessel:
         return {m: n / 1000 / (litres or self.l) for m, n in self.mmol.items()}
 
     def sure(self):
-        """Less than 0.2 g/L of it, which the report says, is no step's."""
+        """Less than 0.2 g/L of it, which the report says, is no step's; water
+        glass holds polymers, of which a monomer's silica says nothing."""
         s = Solution(self.totals())
-        return {n for n in SOLIDS if s.grams(n) > 0.2}
+        return {n for n in SOLIDS
+                if n != "amorphous silica" and s.grams(n) > 0.2}
 
     def indices(self, litres=None):
         """Of each solid; those of iron with Fe(III) at the pH found."""
@@ -252,7 +254,8 @@ class Orders(unittest.TestCase):
                     vessel = Vessel(case[0], step["volume_l"])
                 elif step["kind"] == "add":
                     vessel.add(step["product"], step["g"])
-                    self.assertAlmostEqual(vessel.l / step["volume_l"], 1, 4)
+                    # Liquids are printed to three figures.
+                    self.assertLess(abs(vessel.l / step["volume_l"] - 1), 1e-3)
                 else:
                     continue
                 sure = vessel.sure()
