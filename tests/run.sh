@@ -3,7 +3,6 @@
 # Checks everything, from a bare Debian 12 on; installs what it lacks.
 #     tests/run.sh            every stage
 #     tests/run.sh STAGE ...  some of: gcc clang valgrind format tidy bench
-#                             coverage
 # Builds go to .build/, which is ignored.  Ends with "N passed, N failed".
 set -uo pipefail
 cd "$(dirname "${BASH_SOURCE[0]}")/.." || exit 2
@@ -48,11 +47,28 @@ stage_gcc() {
 build_clang() {
     configure clang -DCMAKE_C_COMPILER=clang -DSW_WERROR=ON \
         -DCMAKE_BUILD_TYPE=Debug -DCMAKE_C_FLAGS_DEBUG="-O1 -g" \
-        -DSW_SANITIZE=address,undefined
+        -DSW_SANITIZE=address,undefined -DSW_COVERAGE=ON
 }
 
+# covered : the branches of the library that the tests of stage_clang took.
+covered() {
+    local object objects=()
+    while read -r object; do
+        objects+=(-object "$object")
+    done < <(find "$build/clang/tests" -type f -executable -name 'test_*')
+    llvm-profdata merge -sparse "$build"/profiles/*.profraw \
+        -o "$build/profiles/all.profdata" &&
+        llvm-cov export -summary-only "$build/clang/lib/libsaltwright.so" \
+            "${objects[@]}" -instr-profile="$build/profiles/all.profdata" |
+        tests/covered.py lib/chemistry/=95 lib/=90
+}
+
+# Sanitizers and the count of branches share one build and one run.
 stage_clang() {
-    build_clang && run_tests clang
+    rm -rf "$build/profiles"
+    build_clang &&
+        LLVM_PROFILE_FILE="$build/profiles/%4m.profraw" \
+            run_tests clang -LE bench && covered
 }
 
 stage_valgrind() {
@@ -80,20 +96,6 @@ stage_tidy() {
 stage_bench() {
     configure gcc -DCMAKE_C_COMPILER=gcc -DSW_WERROR=ON &&
         run_tests gcc -L bench
-}
-
-# cover FOLDER PERCENT : branches that tests took; nothing is left out.  It
-# runs in the build folder, since it leaves files where it runs.
-cover() {
-    (cd "$build/coverage" && gcovr --root "$source" --filter "$source/$1" \
-        --branches --fail-under-branch "$2" .)
-}
-
-stage_coverage() {
-    configure coverage -DCMAKE_C_COMPILER=gcc -DSW_COVERAGE=ON \
-        -DCMAKE_BUILD_TYPE=Debug &&
-        find "$build/coverage" -name '*.gcda' -delete &&
-        run_tests coverage && cover lib/chemistry/ 95 && cover lib/ 90
 }
 
 # beside NAME : starts a stage that keeps one core busy beside another one's; it
@@ -133,7 +135,7 @@ stage() {
 
 mkdir -p "$build"
 need_packages "${packages_test[@]}" || exit 2
-[ $# -gt 0 ] || set -- format gcc tidy valgrind clang bench coverage
+[ $# -gt 0 ] || set -- format gcc tidy valgrind clang bench
 declare -A started=()
 while [ $# -gt 0 ]; do
     # Neither builds what the other does.
