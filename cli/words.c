@@ -49,11 +49,12 @@ void words_unmet(const cli_report *report, char *words, size_t size)
     }
 }
 
-/* The row of the target's pH; NULL without one. */
-static const sw_measure_row *ph_row(const sw_assessment *assessment)
+/* The row of the target's pH, as mixed or aired; NULL without one. */
+static const sw_measure_row *ph_row(const sw_assessment *assessment, bool aired)
 {
     for (size_t i = 0; i < assessment->measure_count; i++)
-        if (assessment->measures[i].kind == SW_TARGET_PH)
+        if (assessment->measures[i].kind == SW_TARGET_PH &&
+            assessment->measures[i].aired == aired)
             return &assessment->measures[i];
     return NULL;
 }
@@ -74,11 +75,11 @@ const char *words_best_is_nothing(const cli_report *report)
 void words_drift(const cli_report *report, char *text, size_t size)
 {
     const sw_assessment *assessment = report->assessment;
-    const sw_measure_row *row = ph_row(assessment);
+    const sw_measure_row *row = ph_row(assessment, false);
     double margin = sw_criterion_margin(SW_BY_DRIFT);
     double aired = assessment->aired.ph;
     text[0] = '\0';
-    if (!row || row->verdict != SW_MET)
+    if (!row || row->verdict != SW_MET || ph_row(assessment, true))
         return;
     bool above = aired > row->high + margin;
     if (above || aired < row->low - margin)
@@ -95,8 +96,10 @@ void words_drift(const cli_report *report, char *text, size_t size)
 
 const char *words_if_neutral(const cli_report *report)
 {
-    const sw_measure_row *row = ph_row(report->assessment);
-    bool met = row && row->verdict == SW_MET;
+    const sw_measure_row *mixed = ph_row(report->assessment, false);
+    const sw_measure_row *aired = ph_row(report->assessment, true);
+    bool met = (mixed && mixed->verdict == SW_MET) ||
+               (aired && aired->verdict == SW_MET);
     return met && !isnan(report->assessment->undeclared.ph_low)
                ? " if what labels leave out is neutral"
                : "";

@@ -256,7 +256,8 @@ typedef struct sw_target {
 SW_API sw_status sw_target_read(FILE *stream, const char *name,
                                 sw_target **target, sw_error *error);
 SW_API void sw_target_free(sw_target *target);
-/* The row on the pH as mixed; NULL where there is none, or no target. */
+/* The row on the pH as mixed, else the one on the pH aired; NULL where there is
+ * neither, or no target. */
 SW_API const sw_target_row *sw_target_ph(const sw_target *target);
 /* Stages of the crop in the order of the file; NULL from the last on. */
 SW_API const char *sw_target_stage_name(const sw_target *target, size_t index);
@@ -412,6 +413,7 @@ typedef struct sw_component_row {
 /* A ratio, the pH (a target's band: -+0.5) or the EC against its target. */
 typedef struct sw_measure_row {
     sw_target_kind kind;
+    bool aired; /* a pH in equilibrium with the air, as in sw_target_row */
     char name[64];
     double finished, target, min, max, low, high;
     sw_verdict verdict;

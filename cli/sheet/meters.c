@@ -13,16 +13,20 @@
 
 enum { LOG_ROWS = 6 };
 
-/* The target's band for EC or pH; "" without one. */
+/* The target's accepted range for EC or a pH; of a pH aired that of the pH as
+ * mixed, where the target has no other. */
 static cli_figure wanted(const cli_sheet *sheet, sw_target_kind kind,
-                         int decimals)
+                         bool aired, int decimals)
 {
     const sw_assessment *assessment = sheet->report->assessment;
-    for (size_t i = 0; i < assessment->measure_count; i++)
-        if (assessment->measures[i].kind == kind)
-            return sheet_band(assessment->measures[i].low,
-                              assessment->measures[i].high, decimals);
-    return (cli_figure){"not given"};
+    const sw_measure_row *found = NULL;
+    for (size_t i = 0; i < assessment->measure_count; i++) {
+        const sw_measure_row *row = &assessment->measures[i];
+        if (row->kind == kind && (row->aired ? aired : !found))
+            found = row;
+    }
+    return found ? sheet_band(found->low, found->high, decimals)
+                 : (cli_figure){"not given"};
 }
 
 static void put_row(const cli_sheet *sheet, const char *name,
@@ -46,7 +50,7 @@ static void put_ec(const cli_sheet *sheet)
             figure_fixed(mixed->ec_ms_per_cm, FIGURE_EC),
             sheet_band(mixed->ec_ms_per_cm - low, mixed->ec_ms_per_cm + high,
                        FIGURE_EC),
-            wanted(sheet, SW_TARGET_EC, FIGURE_EC));
+            wanted(sheet, SW_TARGET_EC, false, FIGURE_EC));
 }
 
 /* A meter that does not reckon to 25 degrees, where one is asked about. */
@@ -71,11 +75,11 @@ static void put_ph(const cli_sheet *sheet)
     const sw_spread *spread = &sheet->spread->ph;
     put_row(sheet, "pH as mixed", figure_fixed(assessment->mixed.ph, FIGURE_PH),
             sheet_band(spread->p5, spread->p95, FIGURE_PH),
-            wanted(sheet, SW_TARGET_PH, FIGURE_PH));
+            wanted(sheet, SW_TARGET_PH, false, FIGURE_PH));
     put_row(sheet, "pH after airing",
             figure_fixed(assessment->aired.ph, FIGURE_PH),
             (cli_figure){"if left to stand"},
-            wanted(sheet, SW_TARGET_PH, FIGURE_PH));
+            wanted(sheet, SW_TARGET_PH, true, FIGURE_PH));
 }
 
 static void put_log(const cli_sheet *sheet)

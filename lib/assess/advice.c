@@ -277,14 +277,20 @@ static sw_status advise_extreme_ph(const sw_mix *mix, sw_assessment *a)
     double ph = a->mixed.ph;
     if (!sw_feed_harms(SW_TARGET_PH, SW_COMPONENT_COUNT, ph))
         return SW_OK;
+    char next[128] = "";
+    const sw_target_row *row = sw_target_ph(mix->target);
+    if (!row)
+        snprintf(next, sizeof next,
+                 " Ask for a pH in the target, such as 5.8 with 5.5 to 6.2.");
+    else if (row->aired && a->aired.ph > ph)
+        snprintf(next, sizeof next,
+                 " It comes to %.1f as CO2 leaves: aerate it until a meter "
+                 "shows that, before it is used.",
+                 a->aired.ph);
     return sw_notes_add(&a->notes, SW_DANGER, "ph-extreme",
                         "A pH of %.1f harms roots: do not give this to a crop."
                         "%s",
-                        ph,
-                        sw_target_ph(mix->target)
-                            ? ""
-                            : " Ask for a pH in the target, such as 5.8 with "
-                              "5.5 to 6.2.");
+                        ph, next);
 }
 
 static sw_status advise_drift(const sw_mix *mix, sw_assessment *a)

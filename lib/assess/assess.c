@@ -122,24 +122,14 @@ static void judge_component(const sw_target_row *target, sw_assessment *a)
     a->all_met = a->all_met && row->verdict == SW_MET;
 }
 
-static double measured(const sw_target_row *target, const sw_assessment *a)
-{
-    const double *c = a->finished.amount;
-    if (target->kind == SW_TARGET_PH)
-        return a->mixed.ph;
-    if (target->kind == SW_TARGET_EC)
-        return a->mixed.ec_ms_per_cm;
-    return c[target->other] > 0.0 ? c[target->component] / c[target->other]
-                                  : NAN;
-}
-
 static void judge_measure(const sw_target_row *target, sw_assessment *a)
 {
     const double *c = a->finished.amount;
     sw_measure_row *row = &a->measures[a->measure_count++];
     sw_band band = sw_band_of(target);
     *row = (sw_measure_row){.kind = target->kind,
-                            .finished = measured(target, a),
+                            .aired = target->aired,
+                            .finished = sw_finished_of(target, a),
                             .target = target->target,
                             .min = target->min,
                             .max = target->max,

@@ -194,10 +194,8 @@ static void say_asked(const sw_target_row *row, double asked, char text[96])
 /* Of pH and EC, where the solution itself is not said to be harmful. */
 static bool is_reached(const sw_target_row *row, const sw_assessment *a)
 {
-    double value = row->kind == SW_TARGET_PH   ? a->mixed.ph
-                   : row->kind == SW_TARGET_EC ? a->mixed.ec_ms_per_cm
-                                               : (double)NAN;
-    return sw_feed_harms(row->kind, row->component, value);
+    return (row->kind == SW_TARGET_PH || row->kind == SW_TARGET_EC) &&
+           sw_feed_harms(row->kind, row->component, sw_finished_of(row, a));
 }
 
 static sw_status advise_asked(const sw_target_row *row, sw_assessment *a)

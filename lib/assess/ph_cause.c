@@ -20,13 +20,15 @@ typedef enum side { SIDE_FINE, SIDE_LOW, SIDE_HIGH } side;
 
 static side side_of(const sw_assessment *a)
 {
+    bool asked = false;
     for (size_t i = 0; i < a->measure_count; i++) {
         const sw_measure_row *row = &a->measures[i];
-        if (row->kind == SW_TARGET_PH)
-            return row->verdict == SW_SHORT  ? SIDE_LOW
-                   : row->verdict == SW_OVER ? SIDE_HIGH
-                                             : SIDE_FINE;
+        asked = asked || row->kind == SW_TARGET_PH;
+        if (row->kind == SW_TARGET_PH && row->verdict != SW_MET)
+            return row->verdict == SW_SHORT ? SIDE_LOW : SIDE_HIGH;
     }
+    if (asked)
+        return SIDE_FINE;
     return a->mixed.ph < SW_USUAL_PH_LOW    ? SIDE_LOW
            : a->mixed.ph > SW_USUAL_PH_HIGH ? SIDE_HIGH
                                             : SIDE_FINE;

@@ -1,9 +1,9 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
 /*
  * The acid or base that would bring a finished solution to its target pH, CO2
- * kept: the charge by the linear row of that pH, the amount of each product by
- * refreshing the row with the product in.  Method: reference/methods.md,
- * Assess.
+ * kept or aired: the charge by the linear row of that pH, the amount of each
+ * product by refreshing the row with the product in.  Method:
+ * reference/methods.md, Assess.
  */
 #include "assess/ph_need.h"
 
@@ -41,22 +41,29 @@ static double aim_of(const sw_measure_row *row)
     return row->verdict == SW_OVER ? row->max : row->min;
 }
 
+static sw_status row_at(const sw_measure_row *row, const sw_content *guess,
+                        const sw_mix *mix, sw_ph_row *at)
+{
+    sw_ph_memory memory = {.aired = row->aired};
+    return sw_ph_row_near(&memory, aim_of(row), guess, &mix->conditions, at,
+                          NULL);
+}
+
 /* Grams per litre of the product that bring `finished` to the pH. */
-static sw_status dose_of(const sw_product *product, double ph,
+static sw_status dose_of(const sw_product *product, const sw_measure_row *row,
                          const sw_mix *mix, const sw_content *finished,
                          double *g_per_l)
 {
     *g_per_l = 0.0;
     for (int i = 0; i < REFRESHES; i++) {
-        sw_ph_row row;
+        sw_ph_row at;
         sw_content guess = *finished;
         sw_content_add(&guess, *g_per_l, &product->per_g);
-        sw_status status =
-            sw_ph_row_at(ph, &guess, &mix->conditions, &row, NULL);
+        sw_status status = row_at(row, &guess, mix, &at);
         if (status != SW_OK)
             return status;
-        double missing = sw_ph_row_sum(&row, finished) + row.constant;
-        *g_per_l = -missing / sw_ph_row_sum(&row, &product->per_g);
+        double missing = sw_ph_row_sum(&at, finished) + at.constant;
+        *g_per_l = -missing / sw_ph_row_sum(&at, &product->per_g);
     }
     return SW_OK;
 }
@@ -107,18 +114,19 @@ static sw_status say_dose(const ph_option *option, double g_per_l,
 }
 
 /* An amount that no solution could hold is no option. */
-static sw_status say_option(const ph_option *option, double ph,
+static sw_status say_option(const ph_option *option, const sw_measure_row *row,
                             const sw_mix *mix, sw_assessment *a)
 {
     double g_per_l = 0.0;
     sw_status status =
-        dose_of(option->product, ph, mix, &a->finished, &g_per_l);
+        dose_of(option->product, row, mix, &a->finished, &g_per_l);
     if (status != SW_OK || !(g_per_l > 0.0))
         return status == SW_ERR_MEMORY ? status : SW_OK;
     return say_dose(option, g_per_l, a);
 }
 
-static sw_status say_catalogue_option(const ph_helper *helper, double ph,
+static sw_status say_catalogue_option(const ph_helper *helper,
+                                      const sw_measure_row *row,
                                       const sw_mix *mix, sw_assessment *a)
 {
     sw_product *product;
@@ -126,7 +134,7 @@ static sw_status say_catalogue_option(const ph_helper *helper, double ph,
     if (status != SW_OK)
         return status;
     const ph_option option = {product, helper->brings, false};
-    status = say_option(&option, ph, mix, a);
+    status = say_option(&option, row, mix, a);
     sw_product_free(product);
     return status;
 }
@@ -146,31 +154,32 @@ static bool is_alike(const sw_product *product, const ph_helper *helper,
                : per_g[SW_CITRATE] > 0.0;
 }
 
-static sw_status say_need(double ph, const sw_mix *mix, sw_assessment *a,
-                          double *missing)
+static sw_status say_need(const sw_measure_row *row, const sw_mix *mix,
+                          sw_assessment *a, double *missing)
 {
-    sw_ph_row row;
+    sw_ph_row at;
     char meq[SW_FIGURE_BYTES];
-    sw_status status =
-        sw_ph_row_at(ph, &a->finished, &mix->conditions, &row, NULL);
+    sw_status status = row_at(row, &a->finished, mix, &at);
     if (status != SW_OK)
         return status;
-    *missing = sw_ph_row_sum(&row, &a->finished) + row.constant;
+    *missing = sw_ph_row_sum(&at, &a->finished) + at.constant;
     bool acid = *missing > 0.0;
     return sw_notes_add(
         &a->notes, SW_WARNING, acid ? "acid-needed" : "base-needed",
-        "From pH %.1f to %.1f about %s meq/L of %s is missing (estimated). "
+        "From %s %.1f to %.1f about %s meq/L of %s is missing (estimated). "
         "%s, with goggles and gloves; the product's own label and local "
         "rules come first.",
-        a->mixed.ph, ph, sw_figure(fabs(*missing), meq), acid ? "acid" : "base",
+        row->aired ? "pH aired" : "pH", row->finished, aim_of(row),
+        sw_figure(fabs(*missing), meq), acid ? "acid" : "base",
         acid ? "Acid into water, never water into acid"
              : "A little at a time into plenty of water");
 }
 
 /* Those of the shelf that are what the helper is; *found: there is one. */
-static sw_status say_shelf_options(const ph_helper *helper, double ph,
-                                   bool acid, const sw_mix *mix,
-                                   sw_assessment *a, bool *found)
+static sw_status say_shelf_options(const ph_helper *helper,
+                                   const sw_measure_row *row, bool acid,
+                                   const sw_mix *mix, sw_assessment *a,
+                                   bool *found)
 {
     sw_status status = SW_OK;
     *found = false;
@@ -180,13 +189,13 @@ static sw_status say_shelf_options(const ph_helper *helper, double ph,
         if (!is_alike(option.product, helper, acid))
             continue;
         *found = true;
-        status = say_option(&option, ph, mix, a);
+        status = say_option(&option, row, mix, a);
     }
     return status;
 }
 
-static sw_status say_options(double ph, bool acid, const sw_mix *mix,
-                             sw_assessment *a)
+static sw_status say_options(const sw_measure_row *row, bool acid,
+                             const sw_mix *mix, sw_assessment *a)
 {
     const ph_helper *helpers = acid ? acids : bases;
     size_t count =
@@ -194,9 +203,9 @@ static sw_status say_options(double ph, bool acid, const sw_mix *mix,
     sw_status status = SW_OK;
     for (size_t i = 0; status == SW_OK && i < count; i++) {
         bool found;
-        status = say_shelf_options(&helpers[i], ph, acid, mix, a, &found);
+        status = say_shelf_options(&helpers[i], row, acid, mix, a, &found);
         if (status == SW_OK && !found)
-            status = say_catalogue_option(&helpers[i], ph, mix, a);
+            status = say_catalogue_option(&helpers[i], row, mix, a);
     }
     return status;
 }
@@ -210,10 +219,9 @@ sw_status sw_advise_ph_need(const sw_mix *mix, sw_assessment *assessment,
         if (row->kind != SW_TARGET_PH || row->verdict == SW_MET ||
             row->verdict == SW_VERDICT_NONE)
             continue;
-        double ph = aim_of(row);
-        sw_status status = say_need(ph, mix, assessment, &missing);
+        sw_status status = say_need(row, mix, assessment, &missing);
         if (status == SW_OK)
-            status = say_options(ph, missing > 0.0, mix, assessment);
+            status = say_options(row, missing > 0.0, mix, assessment);
         if (status == SW_ERR_MEMORY)
             return sw_fail_memory(error);
     }

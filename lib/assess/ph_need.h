@@ -6,7 +6,7 @@
 #include "saltwright.h"
 
 /*
- * Where the pH misses its target, appends what is missing in meq/L, and what
+ * Where a pH misses its target, appends what is missing in meq/L, and what
  * each usual acid (or base) of the catalogue would take and bring along.
  * Nothing where the pH is met or has no target.  SW_ERR_MEMORY,
  * SW_ERR_NUMERIC.

@@ -34,6 +34,22 @@ sw_band sw_band_of(const sw_target_row *row)
     return band;
 }
 
+double sw_finished_of(const sw_target_row *row, const sw_assessment *assessment)
+{
+    const double *c = assessment->finished.amount;
+    switch (row->kind) {
+    case SW_TARGET_PH:
+        return row->aired ? assessment->aired.ph : assessment->mixed.ph;
+    case SW_TARGET_EC:
+        return assessment->mixed.ec_ms_per_cm;
+    case SW_TARGET_RATIO:
+        return c[row->other] > 0.0 ? c[row->component] / c[row->other] : NAN;
+    case SW_TARGET_COMPONENT:
+        break;
+    }
+    return c[row->component];
+}
+
 static double slack(double bound)
 {
     return isinf(bound) ? 0.0 : slack_share * fmax(fabs(bound), 1e-3);

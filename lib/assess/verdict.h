@@ -17,6 +17,11 @@ typedef struct sw_band {
  */
 sw_band sw_band_of(const sw_target_row *row);
 
+/* What the finished solution holds of a row: mg/L, a ratio (NaN: of nothing),
+ * the pH as mixed or aired, mS/cm. */
+double sw_finished_of(const sw_target_row *row,
+                      const sw_assessment *assessment);
+
 /* SW_MET, SW_SHORT or SW_OVER; a bound reached to within rounding is met. */
 sw_verdict sw_band_judge(const sw_band *band, double value);
 

@@ -141,10 +141,12 @@ static double drift_of(const sw_assessment *assessment)
 {
     double low = SW_USUAL_PH_LOW;
     double high = SW_USUAL_PH_HIGH;
+    bool asked = false; /* a pH aired, which counts before one as mixed */
     for (size_t i = 0; i < assessment->measure_count; i++)
-        if (assessment->measures[i].kind == SW_TARGET_PH) {
+        if (assessment->measures[i].kind == SW_TARGET_PH && !asked) {
             low = assessment->measures[i].low;
             high = assessment->measures[i].high;
+            asked = assessment->measures[i].aired;
         }
     double ph = assessment->aired.ph;
     return fmax(0.0, fmax(low - ph, ph - high));

@@ -32,6 +32,7 @@ static double usual_ph(bool below)
 static bool suits(const sw_target *target, double ph)
 {
     const sw_target_row *row = sw_target_ph(target);
+    row = row && row->aired ? NULL : row; /* the tank may hold CO2 yet */
     double low = row && !isnan(row->min) ? row->min : usual_ph(true);
     double high = row && !isnan(row->max) ? row->max : usual_ph(false);
     return ph >= low && ph <= high;

@@ -226,16 +226,6 @@ static void say_why(const renewing *r, const sw_reach_end *end, bool alone,
                      : "no product of the shelf brings any");
 }
 
-static double finished_of(const sw_assessment *a, const sw_target_row *row)
-{
-    if (row->kind == SW_TARGET_PH)
-        return a->mixed.ph;
-    double amount = a->finished.amount[row->component];
-    return row->kind == SW_TARGET_RATIO
-               ? amount / a->finished.amount[row->other]
-               : amount;
-}
-
 /* What the recipe happens to meet all the same is not told. */
 static sw_status tell_end(const renewing *r, const sw_reach_end *end,
                           const sw_assessment *a)
@@ -247,7 +237,7 @@ static sw_status tell_end(const renewing *r, const sw_reach_end *end,
     *u = (sw_unreached){.row = end->row,
                         .bound = end->bound,
                         .is_max = is_max,
-                        .finished = finished_of(a, row)};
+                        .finished = sw_finished_of(row, a)};
     sw_band side = {is_max ? -INFINITY : u->bound,
                     is_max ? u->bound : INFINITY};
     if (sw_band_judge(&side, u->finished) == SW_MET)

@@ -108,11 +108,14 @@ static void add_ratio(maker *m, const sw_target_row *row)
 
 /* With the activities of y the pH is not below `ph` where the row's sum is not
  * below 0 (chemistry/ph_row.h). */
-static sw_status add_ph(maker *m, double ph, bool is_low, sw_error *error)
+static sw_status add_ph(maker *m, double ph, bool is_low, bool aired,
+                        sw_error *error)
 {
     sw_ph_row row;
+    sw_ph_memory memory = {.aired = aired};
     const sw_conditions *conditions = &m->model->problem->conditions;
-    sw_status status = sw_ph_row_at(ph, &m->finished, conditions, &row, error);
+    sw_status status =
+        sw_ph_row_near(&memory, ph, &m->finished, conditions, &row, error);
     if (status != SW_OK)
         return status;
     sw_band band = is_low ? (sw_band){-row.constant, INFINITY}
@@ -121,14 +124,14 @@ static sw_status add_ph(maker *m, double ph, bool is_low, sw_error *error)
     return SW_OK;
 }
 
-static sw_status add_ph_rows(maker *m, double ph_apart, sw_error *error)
+/* `row`: of the target, NULL where it has none on that pH. */
+static sw_status add_ph_rows(maker *m, const sw_target_row *row, bool aired,
+                             double ph_apart, sw_error *error)
 {
     sw_chemistry chemistry;
-    const sw_problem *problem = m->model->problem;
-    const sw_target_row *row = sw_target_ph(problem->target);
-    sw_status status =
-        sw_equilibrate_briefly(&m->finished, &problem->conditions,
-                               SW_CARBONATE_KEPT, &chemistry, error);
+    sw_status status = sw_equilibrate_briefly(
+        &m->finished, &m->model->problem->conditions,
+        aired ? SW_CARBONATE_AIRED : SW_CARBONATE_KEPT, &chemistry, error);
     double low = chemistry.ph - ph_apart, high = chemistry.ph + ph_apart;
     if (status == SW_OK && row) {
         sw_band range = sw_band_of(row);
@@ -140,9 +143,9 @@ static sw_status add_ph_rows(maker *m, double ph_apart, sw_error *error)
     low = fmin(fmax(low, SW_LEAST_PH), chemistry.ph);
     high = fmax(fmin(high, SW_MOST_PH), chemistry.ph);
     if (status == SW_OK && low >= SW_LEAST_PH)
-        status = add_ph(m, low, true, error);
+        status = add_ph(m, low, true, aired, error);
     if (status == SW_OK && high <= SW_MOST_PH)
-        status = add_ph(m, high, false, error);
+        status = add_ph(m, high, false, aired, error);
     return status;
 }
 
@@ -151,7 +154,8 @@ sw_status sw_equal_to(sw_solver *solver, const sw_model *model, const double *y,
                       sw_error *error)
 {
     const sw_target *target = model->problem->target;
-    size_t room = 2 * target->count + SW_COMPONENT_COUNT + 2;
+    size_t room = 2 * target->count + SW_COMPONENT_COUNT + 4;
+    const sw_target_row *ph[] = {NULL, NULL}; /* as mixed, aired */
     maker m = {.solver = solver,
                .model = model,
                .y = y,
@@ -168,11 +172,16 @@ sw_status sw_equal_to(sw_solver *solver, const sw_model *model, const double *y,
             add_component(&m, row);
         else if (row->kind == SW_TARGET_RATIO)
             add_ratio(&m, row);
+        else if (row->kind == SW_TARGET_PH)
+            ph[row->aired] = row;
     }
     for (int c = 0; c < SW_COMPONENT_COUNT; c++)
         if (!is_named(target, c))
             add_unnamed(&m, (sw_component)c);
-    return add_ph_rows(&m, ph_apart, error);
+    sw_status status = add_ph_rows(&m, ph[0], false, ph_apart, error);
+    if (status == SW_OK && ph[1])
+        status = add_ph_rows(&m, ph[1], true, ph_apart, error);
+    return status;
 }
 
 static double *joined(sw_solver *solver, const double *one, size_t count,

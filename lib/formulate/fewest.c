@@ -226,18 +226,22 @@ static size_t count_dangers(const sw_assessment *a)
     return count;
 }
 
-/* Verdicts met before are met, the pH is near, and no danger is new. */
+/* Verdicts met before are met, a pH is near, and no danger is new. */
 static bool is_as_good(const sw_assessment *was, const sw_assessment *is)
 {
+    double apart = fabs(was->mixed.ph - is->mixed.ph);
     for (int c = 0; c < SW_COMPONENT_COUNT; c++)
         if (was->rows[c].verdict == SW_MET && is->rows[c].verdict != SW_MET)
             return false;
-    for (size_t i = 0; i < was->measure_count; i++)
+    for (size_t i = 0; i < was->measure_count; i++) {
         if (was->measures[i].verdict == SW_MET &&
             is->measures[i].verdict != SW_MET)
             return false;
-    return fabs(was->mixed.ph - is->mixed.ph) <= ph_apart &&
-           count_dangers(is) <= count_dangers(was);
+        if (was->measures[i].kind == SW_TARGET_PH)
+            apart = fmax(apart, fabs(was->measures[i].finished -
+                                     is->measures[i].finished));
+    }
+    return apart <= ph_apart && count_dangers(is) <= count_dangers(was);
 }
 
 static sw_status judge(work *w, const double *y, bool *good, sw_error *error)

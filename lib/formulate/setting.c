@@ -243,24 +243,35 @@ static sw_status add_aim(const sw_problem *problem, const sw_target_row *row,
     return isnan(aim->target) ? SW_OK : scale_aim(problem, aim, error);
 }
 
+static sw_status add_aims(const sw_problem *problem, bool aired,
+                          sw_setting *setting, sw_error *error)
+{
+    sw_status status = SW_OK;
+    for (size_t i = 0; status == SW_OK && i < problem->target->count; i++) {
+        const sw_target_row *row = &problem->target->rows[i];
+        if (row->kind == SW_TARGET_PH && row->aired == aired &&
+            setting->aims < SW_MOST_AIMS)
+            status = add_aim(problem, row, setting, error);
+    }
+    return status;
+}
+
 /* What products do is judged at the pH asked for, else in the usual range. */
 static sw_status find_aims(const sw_problem *problem, sw_setting *setting,
                            sw_error *error)
 {
-    sw_status status = SW_OK;
     sw_ph_row row = {.coefficient = {[SW_ALKALINITY] = 1}};
-    const sw_target *target = problem->target;
-    for (size_t i = 0; status == SW_OK && i < target->count; i++)
-        if (target->rows[i].kind == SW_TARGET_PH &&
-            setting->aims < SW_MOST_AIMS)
-            status = add_aim(problem, &target->rows[i], setting, error);
+    sw_status status = add_aims(problem, false, setting, error);
+    if (status == SW_OK)
+        status = add_aims(problem, true, setting, error);
     if (status == SW_OK && setting->aims) {
         const sw_ph_aim *aim = &setting->aim[0];
+        sw_ph_memory memory = {.aired = aim->row->aired};
         double ph = aim->row->target;
         if (isnan(ph))
             ph = fmin(fmax(SW_USUAL_PH_HIGH, aim->low), aim->high);
-        status = sw_ph_row_at(ph, &problem->waters[0], &problem->conditions,
-                              &row, error);
+        status = sw_ph_row_near(&memory, ph, &problem->waters[0],
+                                &problem->conditions, &row, error);
     }
     if (status == SW_OK)
         find_roles(problem, &row, setting);

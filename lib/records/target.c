@@ -51,9 +51,16 @@ static sw_status fail(reading *r, size_t column, sw_status status,
 
 /* ---- What a row is about ----------------------------------------------- */
 
+static bool is_aired(const char *name)
+{
+    return sw_same_name(name, "pH aired") || sw_same_name(name, "aired pH");
+}
+
 static sw_status find_parameter(const char *name, const char *unit,
                                 sw_parameter *p, sw_error *error)
 {
+    if (is_aired(name))
+        name = "pH";
     if (!sw_same_name(name, "N") && !sw_same_name(name, "total N"))
         return sw_parameter_find_in(name, unit, p, error);
     sw_parameter_nitrogen(p);
@@ -139,6 +146,7 @@ static sw_status read_kind(reading *r, sw_target_row *row)
         return SW_OK;
     case SW_READS_PH:
         row->kind = SW_TARGET_PH;
+        row->aired = is_aired(row->name);
         return SW_OK;
     case SW_READS_EC:
         row->kind = SW_TARGET_EC;
@@ -150,7 +158,7 @@ static sw_status read_kind(reading *r, sw_target_row *row)
     default:
         return fail(r, PARAMETER, SW_ERR_NAME,
                     "this parameter cannot be a target, expected a component "
-                    "such as Ca, N, pH, EC or a ratio such as K:Ca");
+                    "such as Ca, N, pH, pH aired, EC or a ratio such as K:Ca");
     }
 }
 
@@ -306,7 +314,7 @@ static bool same_subject(const sw_target_row *a, const sw_target_row *b)
 {
     bool straight = a->component == b->component && a->other == b->other;
     bool crossed = a->component == b->other && a->other == b->component;
-    return a->kind == b->kind && (straight || crossed);
+    return a->kind == b->kind && a->aired == b->aired && (straight || crossed);
 }
 
 static bool same_stage(const sw_target_row *a, const sw_target_row *b)
@@ -448,8 +456,13 @@ sw_status sw_target_read(FILE *stream, const char *name, sw_target **target,
 
 const sw_target_row *sw_target_ph(const sw_target *target)
 {
-    for (size_t i = 0; target && i < target->count; i++)
-        if (target->rows[i].kind == SW_TARGET_PH && !target->rows[i].aired)
-            return &target->rows[i];
-    return NULL;
+    const sw_target_row *aired = NULL;
+    for (size_t i = 0; target && i < target->count; i++) {
+        const sw_target_row *row = &target->rows[i];
+        if (row->kind == SW_TARGET_PH && !row->aired)
+            return row;
+        if (row->kind == SW_TARGET_PH && !aired)
+            aired = row;
+    }
+    return aired;
 }

@@ -330,9 +330,8 @@ static void write_sequence(writer *w, sw_tank tank)
 static const double near_aim = 0.3, beside_limit = 0.5;
 
 /* The crop's range where the target gives one, else the usual. */
-static void ph_range(const writer *w, double *low, double *high)
+static void ph_range(const sw_target_row *row, double *low, double *high)
 {
-    const sw_target_row *row = sw_target_ph(w->mix->target);
     *low = SW_USUAL_PH_LOW;
     *high = SW_USUAL_PH_HIGH;
     if (!row)
@@ -350,14 +349,19 @@ static void ph_range(const writer *w, double *low, double *high)
 static void measure_ph(writer *w, const char *format)
 {
     double low, high;
+    const sw_target_row *row = sw_target_ph(w->mix->target);
     sw_step *step = new_step(w, SW_STEP_MEASURE, SW_TANKS);
-    ph_range(w, &low, &high);
+    ph_range(row, &low, &high);
     if (!step)
         return;
     /* both formats are of this file and take the two numbers */
     int used = snprintf(step->text, sizeof step->text, "%s", format);
     snprintf(step->text + used, sizeof step->text - (size_t)used,
-             " The range is %.1f to %.1f.", low, high);
+             " The range is %.1f to %.1f%s.", low, high,
+             row && row->aired
+                 ? ", after aeration: freshly mixed it is lower, so aerate "
+                   "until it no longer rises before you adjust it"
+                 : "");
 }
 
 /* Trace elements too little for the scale are dosed from a solution, which is

@@ -31,19 +31,20 @@ typedef struct row {
     double unit;    /* a step of what moves it most: rows compare by it */
 } row;
 
-enum { PH, EC, MEASURES };
+enum { PH, AIRED, EC, MEASURES };
 
 typedef struct work {
     const sw_mix *mix;
     const sw_assessment *exact;
     sw_printed *items;
     size_t count;
-    row *rows; /* the first two are the pH and the EC */
+    row *rows; /* the first are pH and EC */
     size_t row_count;
-    double *effects;       /* of all rows */
-    double *low, *high;    /* of each item, g/L */
-    double *step, *change; /* of each item, g/L, with the rounding in hand */
-    sw_band ph;
+    double *effects;        /* of all rows */
+    double *low, *high;     /* of each item, g/L */
+    double *step, *change;  /* of each item, g/L, with the rounding in hand */
+    sw_band kept[MEASURES]; /* in full, not in a straight line */
+    bool wants_aired;       /* the target names a pH aired */
     sw_error *error;
 } work;
 
@@ -137,17 +138,23 @@ static void keep_measure(row *kept, const sw_target_row *target)
     kept->high = fmin(kept->high, band.high);
 }
 
+static void hold(row *r, double within)
+{
+    r->low = fmax(r->low, r->at - within);
+    r->high = fmin(r->high, r->at + within);
+}
+
 static void gather_rows(work *w)
 {
-    double ph = w->exact->mixed.ph, ec = w->exact->mixed.ec_ms_per_cm;
-    w->rows[PH] = (row){.at = ph,
-                        .low = ph - kept_ph,
-                        .high = ph + kept_ph,
-                        .effect = w->effects};
-    w->rows[EC] = (row){.at = ec,
-                        .low = -INFINITY,
-                        .high = INFINITY,
-                        .effect = w->effects + w->count};
+    const double at[] = {[PH] = w->exact->mixed.ph,
+                         [AIRED] = w->exact->aired.ph,
+                         [EC] = w->exact->mixed.ec_ms_per_cm};
+    const double free[] = {[PH] = kept_ph, [AIRED] = INFINITY, [EC] = INFINITY};
+    for (size_t i = 0; i < MEASURES; i++)
+        w->rows[i] = (row){.at = at[i],
+                           .low = at[i] - free[i],
+                           .high = at[i] + free[i],
+                           .effect = w->effects + i * w->count};
     w->row_count = MEASURES;
     for (size_t i = 0; i < w->mix->target->count; i++) {
         const sw_target_row *target = &w->mix->target->rows[i];
@@ -159,14 +166,18 @@ static void gather_rows(work *w)
             keep_ratio(w, target);
             break;
         case SW_TARGET_PH:
-            keep_measure(&w->rows[PH], target);
+            w->wants_aired = w->wants_aired || target->aired;
+            keep_measure(&w->rows[target->aired ? AIRED : PH], target);
             break;
         case SW_TARGET_EC:
             keep_measure(&w->rows[EC], target);
             break;
         }
     }
-    w->ph = (sw_band){w->rows[PH].low, w->rows[PH].high};
+    if (w->wants_aired)
+        hold(&w->rows[AIRED], kept_ph);
+    for (size_t i = 0; i < MEASURES; i++)
+        w->kept[i] = (sw_band){w->rows[i].low, w->rows[i].high};
 }
 
 /* A product's own limits, shared among its parts; a rate that is fixed is
@@ -331,21 +342,30 @@ static void mend(work *w)
 
 /* ---- pH and EC ---- */
 
-static sw_status equilibrate(const work *w, const double *g_per_l,
-                             sw_chemistry *out)
+/* pH and EC with so much more of each item. */
+static sw_status measure(const work *w, const double *g_per_l,
+                         double at[MEASURES])
 {
+    sw_chemistry mixed = {0}, aired = {0};
     sw_content finished = w->exact->finished;
     for (size_t i = 0; i < w->count; i++)
         sw_content_add(&finished, g_per_l[i],
                        &w->mix->shelf->products[w->items[i].product].per_g);
-    return sw_equilibrate_briefly(&finished, &w->mix->conditions,
-                                  SW_CARBONATE_KEPT, out, w->error);
+    sw_status status = sw_equilibrate_briefly(
+        &finished, &w->mix->conditions, SW_CARBONATE_KEPT, &mixed, w->error);
+    if (status == SW_OK && w->wants_aired)
+        status = sw_equilibrate_briefly(&finished, &w->mix->conditions,
+                                        SW_CARBONATE_AIRED, &aired, w->error);
+    at[PH] = mixed.ph;
+    at[AIRED] = aired.ph;
+    at[EC] = mixed.ec_ms_per_cm;
+    return status;
 }
 
 /* How the items move pH and EC, a rounding's step at a time. */
 static sw_status straighten(work *w)
 {
-    sw_chemistry moved;
+    double moved[MEASURES];
     sw_status status = SW_OK;
     double *change = w->change; /* till roundings are looked at again */
     for (size_t i = 0; i < w->count; i++)
@@ -353,15 +373,16 @@ static sw_status straighten(work *w)
     for (size_t i = 0; i < w->count && status == SW_OK; i++) {
         double step = 0.005 * w->items[i].g_per_l;
         change[i] = step;
-        status = equilibrate(w, change, &moved);
+        status = measure(w, change, moved);
         change[i] = 0;
         if (status != SW_OK || step <= 0)
             continue;
-        w->rows[PH].effect[i] = (moved.ph - w->rows[PH].at) / step;
-        w->rows[EC].effect[i] = (moved.ec_ms_per_cm - w->rows[EC].at) / step;
+        for (size_t r = 0; r < MEASURES; r++)
+            w->rows[r].effect[i] = (moved[r] - w->rows[r].at) / step;
     }
-    w->rows[PH].low = fmax(w->rows[PH].low, w->rows[PH].at - straight_ph);
-    w->rows[PH].high = fmin(w->rows[PH].high, w->rows[PH].at + straight_ph);
+    hold(&w->rows[PH], straight_ph);
+    if (w->wants_aired)
+        hold(&w->rows[AIRED], straight_ph);
     return status;
 }
 
@@ -373,14 +394,14 @@ static bool is_broken(const row *r)
 /* The printed amounts in full: *kept is whether everything is. */
 static sw_status judge(work *w, bool *kept)
 {
-    sw_chemistry chemistry;
+    double at[MEASURES];
     look(w);
-    sw_status status = equilibrate(w, w->change, &chemistry);
+    sw_status status = measure(w, w->change, at);
     if (status != SW_OK)
         return status;
-    const row *ec = &w->rows[EC];
-    *kept = broken_by(w->ph.low, w->ph.high, chemistry.ph) == 0 &&
-            broken_by(ec->low, ec->high, chemistry.ec_ms_per_cm) == 0;
+    *kept = true;
+    for (size_t r = 0; r < MEASURES; r++)
+        *kept = *kept && broken_by(w->kept[r].low, w->kept[r].high, at[r]) == 0;
     for (size_t r = MEASURES; r < w->row_count; r++)
         *kept = *kept && !is_broken(&w->rows[r]);
     return SW_OK;

@@ -130,8 +130,11 @@ START_TEST(ratios_ph_and_ec_are_measured_and_judged)
     ratio->max = 0.05;
     aim(&b, SW_TARGET_EC, 2.2);
     aim(&b, SW_TARGET_PH, 7.5);
+    aim(&b, SW_TARGET_PH, 7.5)->aired = true;
     sw_assessment *a = assess(&b);
-    ck_assert_uint_eq(a->measure_count, 3);
+    ck_assert_uint_eq(a->measure_count, 4);
+    ck_assert_double_eq(a->measures[3].finished, a->aired.ph);
+    ck_assert_double_gt(fabs(a->aired.ph - a->mixed.ph), 0.001);
     ck_assert_double_eq_tol(a->measures[0].finished, 17.5 / 241.6, 1e-4);
     ck_assert_int_eq(a->measures[0].verdict, SW_OVER);
     ck_assert_double_eq(a->measures[1].finished, a->mixed.ec_ms_per_cm);

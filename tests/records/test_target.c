@@ -109,6 +109,19 @@ START_TEST(ph_and_ec_have_kinds_of_their_own)
 }
 END_TEST
 
+START_TEST(a_ph_aired_is_another_row_than_the_ph_as_mixed)
+{
+    sw_target *t = read_rows("PH Aired,6.2,5.8,6.6,,\npH,5.6,,,,\n");
+    ck_assert_int_eq(t->rows[0].kind, SW_TARGET_PH);
+    ck_assert(t->rows[0].aired && !t->rows[1].aired);
+    ck_assert_ptr_eq(sw_target_ph(t), &t->rows[1]);
+    t->count = 1;
+    ck_assert_ptr_eq(sw_target_ph(t), &t->rows[0]);
+    t->count = 2;
+    sw_target_free(t);
+}
+END_TEST
+
 START_TEST(an_ec_without_unit_is_in_ms_per_cm)
 {
     sw_target *t = read_rows("EC,2.2,,,,\n");
@@ -232,6 +245,7 @@ int main(void)
         t, other_names_and_units_become_mg_per_l_of_the_component, 0, 8);
     tcase_add_test(t, a_name_is_kept_as_written);
     tcase_add_test(t, ph_and_ec_have_kinds_of_their_own);
+    tcase_add_test(t, a_ph_aired_is_another_row_than_the_ph_as_mixed);
     tcase_add_test(t, an_ec_without_unit_is_in_ms_per_cm);
     tcase_add_test(t, a_ratio_has_two_sides);
     tcase_add_loop_test(t, what_is_far_from_any_crop_gets_a_note, 0, 4);
