@@ -17,7 +17,8 @@ static sw_recipe recipe_of(const cli_inputs *inputs,
                            const sw_stock_setup *setup)
 {
     size_t count = inputs->shelf->count;
-    sw_recipe out = {memory_array(count, sizeof *out.g_per_l), count};
+    sw_recipe out = {.g_per_l = memory_array(count, sizeof *out.g_per_l),
+                     .count = count};
     for (size_t j = 0; j < count; j++)
         for (int t = 0; t < SW_TANKS; t++)
             out.g_per_l[j] +=

@@ -61,7 +61,7 @@ static void add_column(cli_report *report, basis what, cli_way way)
     double batch_l =
         what == FOR_VOLUME ? report->settings->volume_l : pictured_l;
     for (size_t i = 0; i < report->recipe->count; i++) {
-        if (!report_uses(report, i))
+        if (report->recipe->g_per_l[i] <= report_least_g_per_l())
             continue;
         if (what == IN_TANKS)
             add_tanks(report, i, way);

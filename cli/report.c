@@ -25,9 +25,16 @@ double report_least_g_per_l(void)
     return least_g_per_l;
 }
 
+double report_most_g_per_l(const cli_report *report, size_t index)
+{
+    const double *most = report->recipe->most_g_per_l;
+    return most ? most[index] : 0;
+}
+
 bool report_uses(const cli_report *report, size_t index)
 {
-    return report->recipe->g_per_l[index] > least_g_per_l;
+    return report->recipe->g_per_l[index] > least_g_per_l ||
+           report_most_g_per_l(report, index) > 0;
 }
 
 cli_portion report_portion(const cli_report *report, size_t index)

@@ -69,6 +69,8 @@ const sw_recipe *report_recipe_of(const sw_solution *solution);
 
 /* Portion `index` of the recipe. */
 cli_portion report_portion(const cli_report *report, size_t index);
+/* Of acid or base that is not sized, what is poured at the most; else 0. */
+double report_most_g_per_l(const cli_report *report, size_t index);
 /* Whether the recipe uses product `index` at all. */
 bool report_uses(const cli_report *report, size_t index);
 /* Less of a product is none: rounding of the solver. */

@@ -32,7 +32,7 @@ size_t words_of_verdict(const cli_report *report, sw_verdict verdict,
 }
 
 const struct words_unmet_kind words_unmet_kinds[WORDS_UNMET_KINDS] = {
-    {SW_SHORT, "Short"}, {SW_OVER, "Over"}};
+    {SW_SHORT, "Short"}, {SW_OVER, "Over"}, {SW_OPEN, "Open"}};
 
 void words_unmet(const cli_report *report, char *words, size_t size)
 {
@@ -92,17 +92,6 @@ void words_drift(const cli_report *report, char *text, size_t size)
                                               : "as CO2 enters",
                  above ? "top" : "foot",
                  figure_fixed(above ? row->high : row->low, FIGURE_PH).text);
-}
-
-const char *words_if_neutral(const cli_report *report)
-{
-    const sw_measure_row *mixed = ph_row(report->assessment, false);
-    const sw_measure_row *aired = ph_row(report->assessment, true);
-    bool met = (mixed && mixed->verdict == SW_MET) ||
-               (aired && aired->verdict == SW_MET);
-    return met && !isnan(report->assessment->undeclared.ph_low)
-               ? " if what labels leave out is neutral"
-               : "";
 }
 
 const char *words_aim(sw_objective objective)

@@ -5,7 +5,7 @@
 
 #include "report.h"
 
-enum { WORDS_UNMET_KINDS = 2 };
+enum { WORDS_UNMET_KINDS = 3 };
 /* The verdicts of what is not met, as a sentence begins with them. */
 extern const struct words_unmet_kind {
     sw_verdict verdict;
@@ -33,10 +33,6 @@ void words_fewest(const cli_report *report, char *text, size_t size);
 
 /* What is proved of whole steps, in whole sentences. */
 void words_steps(const cli_report *report, char *text, size_t size);
-
-/* " if what labels leave out is neutral" where the pH is met on that condition
- * alone; else "". */
-const char *words_if_neutral(const cli_report *report);
 
 /* "closest to the target" */
 const char *words_aim(sw_objective objective);

@@ -278,6 +278,10 @@ SW_API void sw_shelf_free(sw_shelf *shelf);
 /* An amount of each product of a shelf per litre of finished solution. */
 typedef struct sw_recipe {
     double *g_per_l; size_t count; /* one per product, in the shelf's order */
+    /* Acid or base that cannot be sized, since labels in the recipe leave their
+     * charge open: g_per_l is what is surely needed of it, this what is poured
+     * at the most, in portions and measuring.  0: sized; NULL: all are. */
+    double *most_g_per_l;
 } sw_recipe;
 /* `product,amount,unit` per volume of finished solution.  Products are looked
  * up on `shelf`, then in the catalogue; those not yet on the shelf are
@@ -393,9 +397,10 @@ typedef struct sw_mix {
     bool unguarded; /* not held against reference/harm.csv: no notes on it */
 } sw_mix;
 typedef enum sw_verdict {
-    SW_VERDICT_NONE, SW_MET, SW_SHORT, SW_OVER /* NONE: no target */
+    SW_VERDICT_NONE, SW_MET, SW_SHORT, SW_OVER, /* NONE: no target */
+    SW_OPEN /* labels leave open which of them, or acid that is not sized */
 } sw_verdict;
-/* "met", "short", "over"; "" for none. */
+/* "met", "short", "over", "open"; "" for none. */
 SW_API const char *sw_verdict_text(sw_verdict verdict);
 
 typedef struct sw_component_row {
@@ -441,9 +446,14 @@ typedef struct sw_guideline_row {
  * NaN and "" where nothing of it matters. */
 typedef struct sw_undeclared {
     double anions_meq_per_l, cations_meq_per_l; /* left out; 0: none */
+    /* By how much the alkalinity may be lower, or higher, than is counted. */
+    double open_acid_meq_per_l, open_base_meq_per_l;
     double ph_low, ph_high;          /* as mixed, between these */
     double cl_mg_per_l, na_mg_per_l; /* finished, if all were Cl, or Na */
-    char text[512];                  /* the same in a sentence or two */
+    /* With acid or base that is not sized: the pH to pour it to, measuring,
+     * and the EC from none of it to all. */
+    double until_ph_low, until_ph_high, ec_low_ms_per_cm, ec_high_ms_per_cm;
+    char text[1024];                 /* the same in a few sentences */
 } sw_undeclared;
 typedef struct sw_assessment {
     sw_content water, finished;
@@ -459,6 +469,11 @@ typedef struct sw_assessment {
 /* SW_ERR_NUMERIC, SW_ERR_MEMORY, SW_ERR_VALUE (recipe of another shelf). */
 SW_API sw_status sw_assess(const sw_mix *mix, sw_assessment **assessment,
                            sw_error *error);
+/* How to pour acid or base that is not sized: "in portions to a pH of 5.8,
+ * measuring after each: no more than 11.2 mL per 1000 L in all".  False and ""
+ * of a product that is sized. */
+SW_API bool sw_unsized_text(const sw_mix *mix, size_t product, char *text,
+                            size_t size);
 SW_API void sw_assessment_free(sw_assessment *assessment);
 /* Targets met, of components and measures, and how many have a verdict. */
 SW_API void sw_count_met(const sw_assessment *assessment, size_t *met,

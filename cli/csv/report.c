@@ -55,7 +55,7 @@ static void put_fewest(const cli_lines *out, const cli_report *report)
     line_word(out, (cli_cell){"fewest", "", "proved"},
               fewer->proved ? "yes" : "no");
     for (size_t i = 0; i < fewer->closest.count; i++)
-        if (report->solution->recipe.g_per_l[i] <= report_least_g_per_l() &&
+        if (!report_uses(report, i) &&
             fewer->closest.g_per_l[i] > report_least_g_per_l())
             line_number(out,
                         (cli_cell){"fewest",
@@ -116,6 +116,12 @@ static void put_recipe(const cli_lines *out, const cli_report *report)
                      {"mass", printed_g(report, i, portion.g), "g"},
                      {"volume", printed_ml(report, i, portion.g), "mL"},
                      {"cost", portion.cost, ""});
+        double most_g_per_l = report_most_g_per_l(report, i);
+        if (most_g_per_l > 0) {
+            line_word(out, (cli_cell){"recipe", name, "sized"}, "no");
+            line_number(out, (cli_cell){"recipe", name, "most mass per litre"},
+                        most_g_per_l, "g/L");
+        }
         line_word(out, (cli_cell){"recipe", name, "tank"},
                   portion.product->tank);
     }
@@ -169,7 +175,13 @@ static void put_undeclared(const cli_lines *out, const sw_undeclared *u)
     LINE_NUMBERS(out, "finished", "undeclared",
                  {"anions", u->anions_meq_per_l, "meq/L"},
                  {"cations", u->cations_meq_per_l, "meq/L"},
+                 {"open acid", u->open_acid_meq_per_l, "meq/L"},
+                 {"open base", u->open_base_meq_per_l, "meq/L"},
                  {"pH lowest", u->ph_low, ""}, {"pH highest", u->ph_high, ""},
+                 {"acid or base until pH, low", u->until_ph_low, ""},
+                 {"acid or base until pH, high", u->until_ph_high, ""},
+                 {"EC lowest", u->ec_low_ms_per_cm, "mS/cm"},
+                 {"EC highest", u->ec_high_ms_per_cm, "mS/cm"},
                  {"Cl at most", u->cl_mg_per_l, "mg/L"},
                  {"Na at most", u->na_mg_per_l, "mg/L"});
     if (u->text[0])

@@ -47,6 +47,13 @@ static cli_value *portion_of(const cli_report *report, size_t index)
                              ? printed_g(report, index, portion.g)
                              : printed_ml(report, index, portion.g)});
     value_put_text(out, "amount_unit", isnan(portion.ml) ? "g" : "mL");
+    double most_g_per_l = report_most_g_per_l(report, index);
+    if (most_g_per_l > 0) {
+        value_put_flag(out, "sized", false);
+        VALUE_PUT(out, {"most_g_per_l", most_g_per_l},
+                  {"most_ml_per_l",
+                   most_g_per_l / portion.product->density_g_per_ml});
+    }
     value_put_number(out, "cost", portion.cost);
     value_put_text(out, "tank", portion.product->tank);
     return out;
@@ -226,7 +233,6 @@ static void put_stop(cli_value *root, const cli_report *report)
 static cli_value *fewest(const cli_report *report)
 {
     const sw_fewer *fewer = &report->solution->fewer;
-    const sw_recipe *recipe = &report->solution->recipe;
     cli_value *out = value_object();
     cli_value *left = value_array();
     value_put_number(out, "equal_within", report->settings->equal_share);
@@ -234,8 +240,7 @@ static cli_value *fewest(const cli_report *report)
     value_put_flag(out, "proved", fewer->proved);
     for (size_t i = 0; i < fewer->closest.count; i++) {
         double g_per_l = fewer->closest.g_per_l[i];
-        if (!(g_per_l > report_least_g_per_l()) ||
-            recipe->g_per_l[i] > report_least_g_per_l())
+        if (!(g_per_l > report_least_g_per_l()) || report_uses(report, i))
             continue;
         cli_value *item = value_add_object(left);
         value_put_text(item, "product",

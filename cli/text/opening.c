@@ -58,17 +58,16 @@ static void put_result(const cli_page *page, const cli_report *report)
                        "dissolved.",
                        report->stock->limit);
     if (met == all)
-        page_paragraph(page, 2, 2, "%s %zu %s met%s.",
+        page_paragraph(page, 2, 2, "%s %zu %s met.",
                        spoilt     ? "Counted so:"
                        : all == 1 ? "The"
                                   : "All",
-                       all, all == 1 ? "target is" : "targets are",
-                       words_if_neutral(report));
+                       all, all == 1 ? "target is" : "targets are");
     else
-        page_paragraph(
-            page, 2, 2, "%s%zu of %zu targets are met%s%s.",
-            spoilt ? "Counted so: " : "", met, all, words_if_neutral(report),
-            solved ? claim_of(report) : " by this recipe in this water");
+        page_paragraph(page, 2, 2, "%s%zu of %zu targets are met%s.",
+                       spoilt ? "Counted so: " : "", met, all,
+                       solved ? claim_of(report)
+                              : " by this recipe in this water");
     put_unmet(page, report);
     if (words_best_is_nothing(report))
         page_paragraph(page, 2, 2, "%s", words_best_is_nothing(report));

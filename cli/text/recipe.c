@@ -69,7 +69,7 @@ static void add_portion(cli_table *table, const cli_report *report,
     figures[COST] = figure_fixed(portion.cost, FIGURE_COST);
     for (size_t i = 0; i < SLOTS; i++)
         if (shown[i])
-            cells[count++] = figures[i].text;
+            cells[count++] = portion.g > 0 ? figures[i].text : "not sized";
     table_add(table, cells);
     part_solution_remark(table, report, index);
 }

@@ -13,7 +13,10 @@ static const double exact = 1e-12;
 void part_solution_remark(cli_table *table, const cli_report *report,
                           size_t product)
 {
-    char words[160];
+    char words[160], how[256];
+    sw_mix mix = report_mix(report);
+    if (sw_unsized_text(&mix, product, how, sizeof how))
+        table_remark(table, how);
     if (!scale_has_solution(report, product))
         return;
     snprintf(words, sizeof words,

@@ -104,9 +104,9 @@ static void add_product(cli_table *table, const cli_report *report,
     table_add(table, cells);
     if (apart)
         add_below(table, report, index);
-    if (scale_has_solution(report, index))
-        part_solution_remark(table, report, index);
-    else if (stock->placements[index].reason[0])
+    part_solution_remark(table, report, index);
+    if (!scale_has_solution(report, index) &&
+        stock->placements[index].reason[0])
         table_remark(table, stock->placements[index].reason);
 }
 

@@ -9,6 +9,7 @@
 
 #include "assess/agent.h"
 #include "assess/figures.h"
+#include "assess/open_ends.h"
 #include "chemistry/ph_row.h"
 #include "quantity/notes.h"
 #include "quantity/status.h"
@@ -76,11 +77,18 @@ static bool is_too_much(const sw_assessment *a, sw_component brings,
            a->rows[brings].high_mg_per_l;
 }
 
+/* What is missing to a pH, as if what labels leave out were neutral. */
+typedef struct ph_missing {
+    const sw_measure_row *row;
+    double meq_per_l; /* of acid; below 0 of base */
+    bool sized;       /* whatever labels leave out */
+} ph_missing;
+
 /* A product that would do it, what it brings that counts, and where it is. */
 typedef struct ph_option {
     const sw_product *product;
     sw_component brings;
-    bool on_shelf;
+    bool on_shelf, sized;
 } ph_option;
 
 static sw_status say_dose(const ph_option *option, double g_per_l,
@@ -104,37 +112,37 @@ static sw_status say_dose(const ph_option *option, double g_per_l,
                      : "");
     return sw_notes_add(
         &a->notes, SW_INFO, "ph-option",
-        "%.60s%s: %s %s per 1000 L%s would do it, bringing %s.%s",
+        "%.60s%s: %s%s %s per 1000 L%s would do it, bringing %s.%s",
         product->name, option->on_shelf ? ", on the shelf" : "",
-        sw_figure(per_m3, amount), liquid ? "mL" : "g",
-        option->on_shelf ? " more" : "", along,
+        option->sized ? "" : "no more than ", sw_figure(per_m3, amount),
+        liquid ? "mL" : "g", option->on_shelf ? " more" : "", along,
         option->on_shelf
             ? ""
             : " Add it to the shelf file and run formulate again.");
 }
 
 /* An amount that no solution could hold is no option. */
-static sw_status say_option(const ph_option *option, const sw_measure_row *row,
+static sw_status say_option(const ph_option *option, const ph_missing *missing,
                             const sw_mix *mix, sw_assessment *a)
 {
     double g_per_l = 0.0;
     sw_status status =
-        dose_of(option->product, row, mix, &a->finished, &g_per_l);
+        dose_of(option->product, missing->row, mix, &a->finished, &g_per_l);
     if (status != SW_OK || !(g_per_l > 0.0))
         return status == SW_ERR_MEMORY ? status : SW_OK;
     return say_dose(option, g_per_l, a);
 }
 
 static sw_status say_catalogue_option(const ph_helper *helper,
-                                      const sw_measure_row *row,
+                                      const ph_missing *missing,
                                       const sw_mix *mix, sw_assessment *a)
 {
     sw_product *product;
     sw_status status = sw_catalogue_find(helper->name, &product, NULL);
     if (status != SW_OK)
         return status;
-    const ph_option option = {product, helper->brings, false};
-    status = say_option(&option, row, mix, a);
+    const ph_option option = {product, helper->brings, false, missing->sized};
+    status = say_option(&option, missing, mix, a);
     sw_product_free(product);
     return status;
 }
@@ -154,58 +162,71 @@ static bool is_alike(const sw_product *product, const ph_helper *helper,
                : per_g[SW_CITRATE] > 0.0;
 }
 
-static sw_status say_need(const sw_measure_row *row, const sw_mix *mix,
-                          sw_assessment *a, double *missing)
+static sw_status find_missing(const sw_measure_row *row, const sw_mix *mix,
+                              const sw_assessment *a, ph_missing *missing)
 {
     sw_ph_row at;
-    char meq[SW_FIGURE_BYTES];
+    const sw_undeclared *u = &a->undeclared;
     sw_status status = row_at(row, &a->finished, mix, &at);
     if (status != SW_OK)
         return status;
-    *missing = sw_ph_row_sum(&at, &a->finished) + at.constant;
-    bool acid = *missing > 0.0;
+    double meq_per_l = sw_ph_row_sum(&at, &a->finished) + at.constant;
+    *missing = (ph_missing){
+        row, meq_per_l,
+        sw_is_sized(meq_per_l, u->open_acid_meq_per_l, u->open_base_meq_per_l)};
+    return SW_OK;
+}
+
+static sw_status say_need(const ph_missing *missing, sw_assessment *a)
+{
+    char meq[SW_FIGURE_BYTES];
+    bool acid = missing->meq_per_l > 0;
     return sw_notes_add(
         &a->notes, SW_WARNING, acid ? "acid-needed" : "base-needed",
-        "From %s %.1f to %.1f about %s meq/L of %s is missing (estimated). "
+        "From %s %.1f to %.1f about %s meq/L of %s is missing (estimated)%s. "
         "%s, with goggles and gloves; the product's own label and local "
         "rules come first.",
-        row->aired ? "pH aired" : "pH", row->finished, aim_of(row),
-        sw_figure(fabs(*missing), meq), acid ? "acid" : "base",
+        missing->row->aired ? "pH aired" : "pH", missing->row->finished,
+        aim_of(missing->row), sw_figure(fabs(missing->meq_per_l), meq),
+        acid ? "acid" : "base",
+        missing->sized ? ""
+                       : " if what labels leave out is neutral; else it may be "
+                         "much less: add it in portions, measuring after each",
         acid ? "Acid into water, never water into acid"
              : "A little at a time into plenty of water");
 }
 
 /* Those of the shelf that are what the helper is; *found: there is one. */
 static sw_status say_shelf_options(const ph_helper *helper,
-                                   const sw_measure_row *row, bool acid,
-                                   const sw_mix *mix, sw_assessment *a,
-                                   bool *found)
+                                   const ph_missing *missing, const sw_mix *mix,
+                                   sw_assessment *a, bool *found)
 {
     sw_status status = SW_OK;
     *found = false;
     for (size_t j = 0; status == SW_OK && j < mix->shelf->count; j++) {
         const ph_option option = {&mix->shelf->products[j], helper->brings,
-                                  true};
-        if (!is_alike(option.product, helper, acid))
+                                  true, missing->sized};
+        if (!is_alike(option.product, helper, missing->meq_per_l > 0))
             continue;
         *found = true;
-        status = say_option(&option, row, mix, a);
+        status = say_option(&option, missing, mix, a);
     }
     return status;
 }
 
-static sw_status say_options(const sw_measure_row *row, bool acid,
-                             const sw_mix *mix, sw_assessment *a)
+static sw_status say_options(const ph_missing *missing, const sw_mix *mix,
+                             sw_assessment *a)
 {
+    bool acid = missing->meq_per_l > 0;
     const ph_helper *helpers = acid ? acids : bases;
     size_t count =
         acid ? sizeof acids / sizeof *acids : sizeof bases / sizeof *bases;
     sw_status status = SW_OK;
     for (size_t i = 0; status == SW_OK && i < count; i++) {
         bool found;
-        status = say_shelf_options(&helpers[i], row, acid, mix, a, &found);
+        status = say_shelf_options(&helpers[i], missing, mix, a, &found);
         if (status == SW_OK && !found)
-            status = say_catalogue_option(&helpers[i], row, mix, a);
+            status = say_catalogue_option(&helpers[i], missing, mix, a);
     }
     return status;
 }
@@ -215,13 +236,15 @@ sw_status sw_advise_ph_need(const sw_mix *mix, sw_assessment *assessment,
 {
     for (size_t i = 0; i < assessment->measure_count; i++) {
         const sw_measure_row *row = &assessment->measures[i];
-        double missing;
-        if (row->kind != SW_TARGET_PH || row->verdict == SW_MET ||
-            row->verdict == SW_VERDICT_NONE)
+        ph_missing missing;
+        if (row->kind != SW_TARGET_PH ||
+            (row->verdict != SW_SHORT && row->verdict != SW_OVER))
             continue;
-        sw_status status = say_need(row, mix, assessment, &missing);
+        sw_status status = find_missing(row, mix, assessment, &missing);
         if (status == SW_OK)
-            status = say_options(row, missing > 0.0, mix, assessment);
+            status = say_need(&missing, assessment);
+        if (status == SW_OK)
+            status = say_options(&missing, mix, assessment);
         if (status == SW_ERR_MEMORY)
             return sw_fail_memory(error);
     }

@@ -11,6 +11,7 @@
 #include <string.h>
 
 #include "assess/figures.h"
+#include "assess/open_ends.h"
 #include "assess/verdict.h"
 #include "chemistry/equilibrate.h"
 #include "quantity/elements.h"
@@ -157,8 +158,21 @@ static void say_ph(const sum *s, sw_assessment *a)
     if (s->base_meq_per_l > no_charge)
         say(u, "%sas high as %.1f", s->acid_meq_per_l > no_charge ? " or " : "",
             u->ph_high);
-    say(u, ". Mix a small batch and measure before adding acid or base, or ask "
-           "the maker for its alkalinity.");
+    say(u, ". %s the maker for its alkalinity.",
+        isnan(u->until_ph_low)
+            ? "Mix a small batch and measure before adding acid or base, or ask"
+            : "Ask");
+}
+
+static void say_all_unsized(const sw_mix *mix, sw_undeclared *u)
+{
+    const sw_recipe *recipe = mix->recipe;
+    for (size_t j = 0; j < recipe->count; j++) {
+        char how[256];
+        if (sw_unsized_text(mix, j, how, sizeof how))
+            say(u, "%s%.60s is not sized: %s.", u->text[0] ? " " : "",
+                mix->shelf->products[j].name, how);
+    }
 }
 
 static void say_ion(const sum *s, const suspect *ion, double *most,
@@ -213,16 +227,25 @@ sw_status sw_undeclared_find(const sw_mix *mix, sw_assessment *a,
     sum s = add_up(mix);
     a->undeclared = (sw_undeclared){.anions_meq_per_l = s.anions_meq_per_l,
                                     .cations_meq_per_l = s.cations_meq_per_l,
+                                    .open_acid_meq_per_l = s.acid_meq_per_l,
+                                    .open_base_meq_per_l = s.base_meq_per_l,
+                                    .until_ph_low = NAN,
+                                    .until_ph_high = NAN,
+                                    .ec_low_ms_per_cm = NAN,
+                                    .ec_high_ms_per_cm = NAN,
                                     .ph_low = NAN,
                                     .ph_high = NAN,
                                     .cl_mg_per_l = NAN,
                                     .na_mg_per_l = NAN};
     sw_status status = find_ends(mix, &s, a, error);
+    if (status == SW_OK)
+        status = sw_judge_open_ends(mix, a, error);
     if (status != SW_OK)
         return status;
     suspect cl = find_limit(mix, a, SW_CL, s.anions_meq_per_l);
     suspect na = find_limit(mix, a, SW_NA, s.cations_meq_per_l);
     say_ph(&s, a);
+    say_all_unsized(mix, &a->undeclared);
     say_ion(&s, &cl, &a->undeclared.cl_mg_per_l, &a->undeclared);
     say_ion(&s, &na, &a->undeclared.na_mg_per_l, &a->undeclared);
     return note_all(mix, a) == SW_OK ? SW_OK : sw_fail_memory(error);

@@ -82,6 +82,8 @@ const char *sw_verdict_text(sw_verdict verdict)
         return "short";
     case SW_OVER:
         return "over";
+    case SW_OPEN:
+        return "open";
     case SW_VERDICT_NONE:
         break;
     }

@@ -146,8 +146,10 @@ void sw_front_free(sw_front *front)
 {
     if (!front)
         return;
-    for (size_t i = 0; front->points && i < front->count; i++)
+    for (size_t i = 0; front->points && i < front->count; i++) {
         free(front->points[i].recipe.g_per_l);
+        free(front->points[i].recipe.most_g_per_l);
+    }
     free(front->points);
     free(front);
 }

@@ -42,6 +42,6 @@ sw_front_point sw_front_point_of(const sw_problem *problem,
         .misses_ph = sw_misses_ph(solution),
         .recipe = solution->recipe,
     };
-    solution->recipe = (sw_recipe){NULL, 0};
+    solution->recipe = (sw_recipe){0};
     return made;
 }

@@ -209,7 +209,7 @@ static sw_status assess(work *w, const double *y, sw_assessment **out,
         sw_content_add(&water, y[m->products + k], &m->problem->waters[k]);
     for (size_t j = 0; j < m->products; j++)
         g_per_l[m->shelf_index[j]] = y[j] * m->unit[j];
-    sw_recipe recipe = {g_per_l, m->products};
+    sw_recipe recipe = {.g_per_l = g_per_l, .count = m->products};
     sw_mix mix = {.water = &water,
                   .target = m->problem->target,
                   .shelf = m->problem->shelf,

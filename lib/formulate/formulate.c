@@ -114,7 +114,7 @@ static sw_status tell_fewest(sw_solver *solver, const sw_model *model,
         return SW_OK;
     fewer->closest = solution->recipe;
     free(solution->fractions);
-    solution->recipe = (sw_recipe){NULL, 0};
+    solution->recipe = (sw_recipe){0};
     solution->water = (sw_content){{0}};
     tell_most_moved(model, fit->point.y, found.y, fewer);
     status = tell_recipe(model, found.y, solution);
@@ -238,6 +238,8 @@ static sw_status tell(sw_solver *solver, const sw_task *task)
     if (status == SW_OK && task->onlooker)
         status =
             task->onlooker->look(solver, model, fit, task->onlooker->context);
+    if (status == SW_OK)
+        status = sw_leave_unsized(a, &solution->recipe, &solution->notes);
     return status;
 }
 
@@ -418,6 +420,7 @@ void sw_solution_free(sw_solution *solution)
     if (!solution)
         return;
     free(solution->recipe.g_per_l);
+    free(solution->recipe.most_g_per_l);
     free(solution->fewer.closest.g_per_l);
     free(solution->fractions);
     free(solution->limits);

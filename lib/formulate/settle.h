@@ -30,6 +30,10 @@ sw_status sw_settle_best(sw_solver *solver, const sw_problem *problem,
 /* Notes on the `ph` of the attempt's solution.  SW_ERR_MEMORY. */
 sw_status sw_say_ph(const sw_attempt *a, const sw_ph_aim *aim, double ph,
                     sw_notes *notes);
+/* Moves what cannot be sized of the attempt's acid or base from the amounts of
+ * `recipe` to its most_g_per_l, and says so.  SW_ERR_MEMORY. */
+sw_status sw_leave_unsized(const sw_attempt *a, sw_recipe *recipe,
+                           sw_notes *notes);
 /* Acids and bases that are left out though what they bring is short in the
  * `finished` solution.  SW_ERR_MEMORY. */
 sw_status sw_say_left_out(const sw_attempt *a, const sw_content *finished,

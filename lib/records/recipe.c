@@ -6,9 +6,11 @@
 #include "quantity/units.h"
 #include "records/amounts.h"
 #include "records/harm.h"
+#include "records/recipe.h"
 #include "records/utf8.h"
 
 #include <stdlib.h>
+#include <string.h>
 
 static const sw_table_kind recipe_kind = {
     .what = "recipe file",
@@ -82,11 +84,25 @@ sw_status sw_recipe_read(FILE *stream, const char *name, sw_shelf *shelf,
     return status;
 }
 
+sw_status sw_recipe_keep_most(const sw_recipe *from, sw_recipe *to,
+                              sw_error *error)
+{
+    size_t size = from->count * sizeof(double);
+    if (!from->most_g_per_l)
+        return SW_OK;
+    to->most_g_per_l = malloc(size + 1);
+    if (!to->most_g_per_l)
+        return sw_fail_memory(error);
+    memcpy(to->most_g_per_l, from->most_g_per_l, size);
+    return SW_OK;
+}
+
 void sw_recipe_free(sw_recipe *recipe)
 {
     if (!recipe)
         return;
     free(recipe->g_per_l);
+    free(recipe->most_g_per_l);
     free(recipe);
 }
 

@@ -5,6 +5,7 @@
  * they would be if somebody had mixed these amounts.
  */
 #include "quantity/status.h"
+#include "records/recipe.h"
 #include "stock/dose.h"
 
 #include <math.h>
@@ -105,7 +106,7 @@ static sw_status weigh_parts(const parts *p, const sw_scale *scale,
     sw_problem problem = *p->filling->problem;
     problem.shelf = &shelf;
     sw_solution near = *p->filling->solution;
-    near.recipe = (sw_recipe){p->g_per_l, p->count};
+    near.recipe = (sw_recipe){.g_per_l = p->g_per_l, .count = p->count};
     sw_scale own = *scale;
     own.volume_l = p->filling->setup->volume_l;
     own.batch_l = p->batch_l;
@@ -135,8 +136,10 @@ static sw_status join(const parts *p, sw_weighed *weighed,
     free(weighed->items);
     free(weighed->recipe.g_per_l);
     weighed->items = items;
-    weighed->recipe = (sw_recipe){g_per_l, count};
-    return SW_OK;
+    weighed->recipe.g_per_l = g_per_l;
+    weighed->recipe.count = count;
+    return sw_recipe_keep_most(&p->filling->solution->recipe, &weighed->recipe,
+                               error);
 }
 
 /* What the tanks are with these amounts; what was found of the assignment
@@ -146,7 +149,7 @@ static sw_status refill(const parts *p, const sw_placement *placements,
 {
     const sw_problem *problem = p->filling->problem;
     sw_stock *old = *p->filling->stock, *stock;
-    sw_recipe none = {NULL, 0};
+    sw_recipe none = {0};
     sw_content water = {{0}};
     sw_content_add_waters(&water, problem->waters,
                           p->filling->solution->fractions,

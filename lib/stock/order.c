@@ -346,6 +346,22 @@ static void ph_range(const sw_target_row *row, double *low, double *high)
     *high = isnan(row->max) ? *high : row->max;
 }
 
+/* The last word on acid and base that are not sized. */
+static void pour_unsized(writer *w)
+{
+    char how[256];
+    for (size_t j = 0; j < w->mix->shelf->count; j++) {
+        if (!sw_unsized_text(w->mix, j, how, sizeof how))
+            continue;
+        sw_step *step = new_step(w, SW_STEP_MEASURE, SW_TANKS);
+        if (!step)
+            return;
+        snprintf(step->text, sizeof step->text, "Pour %.60s %s.",
+                 product_at(w, j)->name, how);
+        warn_of(w, j, SW_TANKS);
+    }
+}
+
 static void measure_ph(writer *w, const char *format)
 {
     double low, high;
@@ -397,6 +413,7 @@ static void write_direct(writer *w)
     write_solutions(w);
     write_sequence(w, SW_TANKS);
     say(w, SW_STEP_TOP_UP, SW_TANKS, "Top up to the mark.");
+    pour_unsized(w);
     measure_ph(w, "Measure pH and EC; adjust the pH with a little diluted acid "
                   "or base at a time.");
     say(w, SW_STEP_STIR, SW_TANKS, "Circulate for about 10 minutes.");
@@ -447,6 +464,7 @@ static void write_stocks(writer *w)
          "A and B never meet undiluted. Keep stocks away from children and "
          "animals; leftovers go on a crop diluted to feed strength, or where "
          "the local code says, never into drains or ditches.");
+    pour_unsized(w);
     measure_ph(w, "At the first feed measure pH and EC behind the injectors.");
 }
 

@@ -12,6 +12,7 @@
 #include "chemistry/equilibrate.h"
 #include "formulate/ease.h"
 #include "quantity/notes.h"
+#include "records/recipe.h"
 
 #include <math.h>
 #include <stdlib.h>
@@ -508,6 +509,7 @@ void sw_weighed_free(sw_weighed *weighed)
         return;
     sw_notes_free(&weighed->notes);
     free(weighed->recipe.g_per_l);
+    free(weighed->recipe.most_g_per_l);
     free(weighed->items);
     free(weighed);
 }
@@ -577,6 +579,9 @@ sw_status sw_weigh(const sw_problem *problem, const sw_solution *near,
         return status;
     sw_measure_start(scale, &k.measure);
     status = run(&k);
+    if (!status)
+        status =
+            sw_recipe_keep_most(&near->recipe, &k.out->recipe, &k.error);
     if (status) {
         if (error)
             *error = k.error;

@@ -35,7 +35,7 @@ static sw_assessment *assess(const sw_content *water, sw_product *product,
 {
     sw_target target = {.name = "t"};
     sw_shelf shelf = {.name = "s", .products = product, .count = 1};
-    sw_recipe recipe = {&g_per_l, 1};
+    sw_recipe recipe = {.g_per_l = &g_per_l, .count = 1};
     sw_mix mix = {.water = water,
                   .target = &target,
                   .shelf = &shelf,

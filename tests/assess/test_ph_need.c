@@ -169,7 +169,7 @@ START_TEST(the_acid_on_the_shelf_is_named_at_its_own_strength)
     ck_assert_int_eq(sw_catalogue_find("nitric acid 38 %", &nitric, NULL),
                      SW_OK);
     b.shelf = (sw_shelf){.products = nitric, .count = 1};
-    b.recipe = (sw_recipe){&none, 1};
+    b.recipe = (sw_recipe){.g_per_l = &none, .count = 1};
     assess(&b);
     const sw_note *own = note_with(&b, "ph-option", "nitric acid 38 %, on");
     ck_assert_ptr_nonnull(own);

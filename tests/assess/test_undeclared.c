@@ -48,6 +48,38 @@ START_TEST(both_ends_of_an_open_ph_are_told)
 }
 END_TEST
 
+/* 0.4 meq/L of nitric acid at the most, of which none is surely needed. */
+START_TEST(what_acid_that_is_not_sized_would_move_is_open)
+{
+    bench b;
+    set_up(&b);
+    b.water.amount[SW_ALKALINITY] = 0.5;
+    b.water.amount[SW_CARBON] = 0.7;
+    add_label(&b, "bag", "NH4-N 3.5; urea-N 20.5; P2O5 8; K2O 16", 0.63);
+    add(&b, "HNO3", 0)->density_g_per_ml = NAN;
+    double most[] = {0, 0.4 * 63.01 / 1000};
+    b.recipe.most_g_per_l = most;
+    sw_target_row *nitrate = aim(&b, SW_TARGET_COMPONENT, 5);
+    nitrate->component = SW_NO3_N; /* 0, or 5.6 with the acid */
+    nitrate->max = 6;
+    aim_at(&b, SW_P, 22);
+    aim(&b, SW_TARGET_PH, 5.8);
+    sw_assessment *a = assess(&b);
+    ck_assert_int_eq(a->rows[SW_NO3_N].verdict, SW_OPEN);
+    ck_assert_int_eq(a->rows[SW_P].verdict, SW_MET);
+    ck_assert_int_eq(a->measures[0].verdict, SW_OPEN);
+    ck_assert(!a->all_met);
+    ck_assert_double_eq(a->undeclared.until_ph_low, 5.8);
+    ck_assert_double_lt(a->undeclared.ec_low_ms_per_cm,
+                        a->undeclared.ec_high_ms_per_cm);
+    ck_assert_ptr_nonnull(strstr(a->undeclared.text,
+                                 "HNO3 is not sized: in portions to a pH of "
+                                 "5.8, measuring after each: no more than "
+                                 "25.2 g per 1000 L in all."));
+    sw_assessment_free(a);
+}
+END_TEST
+
 /* As chloride, 3.0 meq/L would be 106 mg/L: above what the target bears. */
 START_TEST(chloride_that_may_pass_a_limit_is_told)
 {
@@ -110,9 +142,12 @@ END_TEST
 
 int main(void)
 {
-    const TTest *const tests[] = {both_ends_of_an_open_ph_are_told,
-                                  chloride_that_may_pass_a_limit_is_told,
-                                  undeclared_ions_count_in_the_ec,
-                                  only_labels_in_use_are_told_of, NULL};
+    const TTest *const tests[] = {
+        both_ends_of_an_open_ph_are_told,
+        what_acid_that_is_not_sized_would_move_is_open,
+        chloride_that_may_pass_a_limit_is_told,
+        undeclared_ions_count_in_the_ec,
+        only_labels_in_use_are_told_of,
+        NULL};
     return run_suite(suite_of("undeclared", tests));
 }

@@ -54,8 +54,7 @@ class Open(Folder):
             at = text.find("The pH is not known")
             self.assertTrue(0 <= at < 1500, (command, text[:1500]))
             if command not in ("compare", "batch"):
-                self.assertIn("met if what labels leave out is neutral",
-                              text[:at], command)
+                self.assertIn("Open pH", text[:at], command)
             self.assertRegex(text[at:], r"as low as \d\.\d or as high as \d")
 
     def test_csv_and_json_say_so(self):
@@ -80,12 +79,34 @@ class Open(Folder):
             self.assertIn("The pH is not known", head, command)
             os.remove(path)
 
-    def test_acid_is_sized_on_the_water_alone(self):
+    def test_acid_is_not_sized_and_never_above_the_water(self):
         """0.8 meq/L of alkalinity; the bag's gap would be 3.0 more."""
-        report = run_json("check", *self.runs["check"])
-        acid = [p for p in report["recipe"] if "acid" in p["product"]][0]
-        self.assertLess(acid["g_per_l"] * 0.93 / 98.08 * 2000, 0.8)
-        self.assertGreater(acid["g_per_l"] * 0.93 / 98.08 * 2000, 0.3)
+        for command in ("formulate", "check", "stock"):
+            report = run_json(command, *self.runs[command])
+            acid = [p for p in report["recipe"] if "acid" in p["product"]][0]
+            self.assertIs(acid["sized"], False, command)
+            self.assertEqual(acid["g_per_l"], 0, command)
+            self.assertEqual(report["finished"]["undeclared"]["until_ph_low"],
+                             5.8)
+            most = acid["most_g_per_l"] * 0.93 / 98.08 * 2000
+            self.assertLess(most, 0.8)
+            self.assertGreater(most, 0.3)
+            ph = [m for m in report["measures"] if m["measure"] == "pH"][0]
+            self.assertEqual(ph["verdict"], "open")
+            self.assertFalse(report["all_met"])
+
+    def test_how_to_pour_it_stands_with_the_recipe_and_the_steps(self):
+        how = "in portions to a pH of 5.8, measuring after each: no more than"
+        for command in ("formulate", "check", "stock"):
+            path = os.path.join(self.folder, "sheet.html")
+            done = run(command, *self.runs[command], "--sheet", path)
+            text = " ".join(done.stdout.split())
+            self.assertIn("not sized", text)
+            self.assertGreaterEqual(text.count(how), 2, command)
+            with open(path, encoding="utf-8") as file:
+                steps = file.read().split("</header>")[1]
+            self.assertRegex(steps, "Pour (<bdi>)?sulfuric acid")
+            os.remove(path)
 
 
 class Asked(Folder):

@@ -461,7 +461,7 @@ START_TEST(a_recipe_of_more_rows_than_a_shelf_has_is_no_trouble)
         g_per_l[i] = 1e-3;
     }
     sw_shelf shelf = {.products = products, .count = ROWS};
-    sw_recipe recipe = {g_per_l, ROWS};
+    sw_recipe recipe = {.g_per_l = g_per_l, .count = ROWS};
     sw_mix mix = {.target = t.mix.target, .shelf = &shelf, .recipe = &recipe};
     sw_outlook *outlook = calloc(1, sizeof *outlook);
     outlook->mix = &mix;

@@ -359,7 +359,7 @@ START_TEST(a_given_recipe_is_scaled_as_a_whole)
     static const double asked[] = {0.1, 0.6, 3.0};
     sw_kit kit;
     double amount = 0.5;
-    sw_recipe recipe = {&amount, 1};
+    sw_recipe recipe = {.g_per_l = &amount, .count = 1};
     open_nitre(&kit);
     sw_mix mix = given_mix(&kit, &recipe);
     for (size_t i = 0; i < sizeof asked / sizeof *asked; i++) {
@@ -382,7 +382,7 @@ START_TEST(a_recipe_that_cannot_reach_it_says_so)
     sw_kit kit;
     sw_strength *strength;
     double amount = 0.0001;
-    sw_recipe recipe = {&amount, 1};
+    sw_recipe recipe = {.g_per_l = &amount, .count = 1};
     open_nitre(&kit);
     sw_mix mix = given_mix(&kit, &recipe);
     ck_assert_int_eq(sw_strength_of_recipe(&mix, 2, &strength, NULL), SW_OK);

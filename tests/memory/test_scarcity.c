@@ -326,7 +326,7 @@ static sw_status fit_a_premix(const given *g, sw_error *error)
     sw_notes notes = {0};
     sw_product first = g->shelf->products[0];
     sw_shelf shelf = {.products = &first, .count = 1};
-    sw_recipe recipe = {&rate.g_per_l, 1};
+    sw_recipe recipe = {.g_per_l = &rate.g_per_l, .count = 1};
     sw_mix mix = g->mix;
     first.max_g_per_l = 1e-3;
     rate.g_per_l = 0.0;
@@ -344,7 +344,7 @@ static sw_status review_a_premix(const given *g, sw_error *error)
     sw_product first = g->shelf->products[0];
     sw_shelf shelf = {.products = &first, .count = 1};
     double g_per_l = 1.0;
-    sw_recipe recipe = {&g_per_l, 1};
+    sw_recipe recipe = {.g_per_l = &g_per_l, .count = 1};
     sw_mix mix = g->mix;
     /* urea, bare iron, and a charge without a partner: every note */
     first.per_g.amount[SW_UREA_N] = first.per_g.amount[SW_N];

@@ -179,7 +179,7 @@ START_TEST(a_recipe_adds_each_product_by_its_amount_times_the_factor)
                              {.per_g.amount = {[SW_NA] = 999}}};
     double g_per_l[] = {0.5, 1};
     sw_shelf shelf = {.products = products, .count = 3};
-    sw_recipe recipe = {g_per_l, 2}, none = {NULL, 0};
+    sw_recipe recipe = {.g_per_l = g_per_l, .count = 2}, none = {0};
     sw_content to = {.amount = {[SW_CA] = 20, [SW_NA] = 8}};
     sw_content_add_recipe(&to, 2, &shelf, &recipe);
     ck_assert_double_eq(to.amount[SW_K], 400);

@@ -126,7 +126,7 @@ static inline void stock_up(stocked *s, const published_recipe *recipe)
         lay_in(s, recipe->row[i].formula, recipe->row[i].purity);
     }
     s->shelf.products = s->product;
-    s->recipe = (sw_recipe){s->g_per_l, s->shelf.count};
+    s->recipe = (sw_recipe){.g_per_l = s->g_per_l, .count = s->shelf.count};
     s->mix =
         (sw_mix){.water = &s->water, .shelf = &s->shelf, .recipe = &s->recipe};
 }

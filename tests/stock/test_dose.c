@@ -266,7 +266,7 @@ START_TEST(the_florida_tanks_deliver_what_their_table_says)
         mixed[i].g[tank[i].tank] = tank[i].g;
     }
     s.shelf.products = s.product;
-    s.recipe = (sw_recipe){s.g_per_l, s.shelf.count};
+    s.recipe = (sw_recipe){.g_per_l = s.g_per_l, .count = s.shelf.count};
     s.mix = (sw_mix){.water = &s.water, .shelf = &s.shelf, .recipe = &s.recipe};
     sw_stock_setup setup = sw_stock_setup_default(30 * 3.785412);
     ck_assert_int_eq(sw_stock_check(&s.mix, &setup, mixed, &stock, NULL),

@@ -158,7 +158,7 @@ static void print_one(const sw_solution *solution, bool us, tally *t)
 {
     sw_printed items[MOST_PRODUCTS];
     double g_per_l[MOST_PRODUCTS] = {0};
-    sw_recipe poured = {g_per_l, solution->recipe.count};
+    sw_recipe poured = {.g_per_l = g_per_l, .count = solution->recipe.count};
     sw_assessment *exact = assess(&solution->water, &solution->recipe);
     if (!exact)
         return;

@@ -1,0 +1,80 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later */
+/*
+ * Acid or base is not sized on a charge that labels leave open.  Of what the
+ * solve poured, as if what labels leave out were neutral, the recipe keeps
+ * what is needed whatever the labels hide; the rest becomes the most there may
+ * be.  Method: reference/methods.md, Formulate.
+ */
+#include "formulate/settle.h"
+
+#include "assess/open_ends.h"
+#include "quantity/notes.h"
+
+#include <math.h>
+#include <stdlib.h>
+
+/* Hydrogen ions that a mmol of citric acid gives up at least: two of three are
+ * gone at a pH of 5.5. */
+static const double citric_meq_per_mmol = 2;
+
+typedef struct charges {
+    double open_acid, open_base; /* of labels, meq/L */
+    double poured;               /* by what is free to vary, of either sign */
+    sw_ph_role role;             /* SW_PH_ACID or SW_PH_BASE */
+} charges;
+
+static double meq_per_g(const sw_product *product, sw_ph_role role)
+{
+    const double *a = product->per_g.amount;
+    return role == SW_PH_BASE
+               ? a[SW_ALKALINITY]
+               : citric_meq_per_mmol * a[SW_CITRATE] - a[SW_ALKALINITY];
+}
+
+static bool is_free_agent(const sw_attempt *a, size_t j, sw_ph_role role)
+{
+    return a->setting.role[j] == role &&
+           sw_ph_can_vary(&a->model.problem->shelf->products[j]);
+}
+
+static charges charges_of(const sw_attempt *a, const sw_recipe *recipe)
+{
+    charges c = {.role =
+                     a->setting.allowed == SW_BASES ? SW_PH_BASE : SW_PH_ACID};
+    for (size_t j = 0; j < recipe->count; j++) {
+        const sw_product *product = &a->model.problem->shelf->products[j];
+        double g_per_l = recipe->g_per_l[j];
+        c.open_acid += g_per_l * product->open_acid_meq_per_g;
+        c.open_base += g_per_l * product->open_base_meq_per_g;
+        if (is_free_agent(a, j, c.role))
+            c.poured += g_per_l * fmax(0, meq_per_g(product, c.role));
+    }
+    return c;
+}
+
+sw_status sw_leave_unsized(const sw_attempt *a, sw_recipe *recipe,
+                           sw_notes *notes)
+{
+    charges c = charges_of(a, recipe);
+    if (c.poured <= 0 || sw_is_sized(c.poured, c.open_acid, c.open_base))
+        return SW_OK;
+    double spared = c.role == SW_PH_ACID ? c.open_acid : c.open_base;
+    double needed = fmax(0, 1 - spared / c.poured);
+    recipe->most_g_per_l = calloc(recipe->count, sizeof(double));
+    if (!recipe->most_g_per_l)
+        return SW_ERR_MEMORY;
+    for (size_t j = 0; j < recipe->count; j++) {
+        double *g_per_l = &recipe->g_per_l[j];
+        if (!(*g_per_l > 0) || !is_free_agent(a, j, c.role))
+            continue;
+        double least =
+            fmax(0, a->model.problem->shelf->products[j].min_g_per_l);
+        recipe->most_g_per_l[j] = *g_per_l;
+        *g_per_l = fmin(*g_per_l, fmax(needed * *g_per_l, least));
+    }
+    return sw_notes_add(notes, SW_INFO, "not-sized",
+                        "How much %s it takes cannot be told, since labels in "
+                        "the recipe leave out what may be acid or base. What "
+                        "is proved is proved with the most of it.",
+                        c.role == SW_PH_ACID ? "acid" : "base");
+}
