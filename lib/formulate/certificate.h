@@ -5,6 +5,10 @@
 
 #include "formulate/form.h"
 
+/* The KKT conditions hold when they do to this: columns, rows and terms are
+ * near 1. */
+#define SW_KKT_TOLERANCE 1e-10
+
 typedef struct sw_proof {
     double slack; /* the optimum is at most this far below the objective */
     double kkt;   /* worst scaled violation of the KKT conditions */

@@ -1,8 +1,8 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
 /*
  * Least cost within the limits: a linear program.  Its prices are computed
- * densely from the optimal basis, and the corner reached after breaking ties
- * likewise, so that neither carries the solver's tolerances.
+ * densely from the optimal basis, so that they do not carry the solver's
+ * tolerances.
  */
 #include "formulate/fit.h"
 
@@ -36,18 +36,17 @@ void sw_fit_cheapest(sw_solver *solver, const sw_model *model, sw_fit *fit)
     sw_lp_set_costs(lp, cost, form->columns);
     sw_lp_end end = sw_lp_solve(lp, SW_LP_DUAL);
     fit->lp_rounds = 1;
+    sw_lp_read_active(lp, form, &active);
+    sw_lp_free(lp);
+    if (end == SW_LP_OPTIMAL) {
+        sw_dense_prices(solver, form, cost, &active, &fit->point);
+        sw_form face = sw_face_of(solver, form, &fit->point, &active, 0);
+        end = sw_pick(solver, model, &face, &no_terms, &fit->point);
+    }
     fit->outcome = sw_outcome_of(end);
-    if (end != SW_LP_OPTIMAL)
+    fit->has_point = end == SW_LP_OPTIMAL;
+    if (!fit->has_point)
         return;
-    sw_lp_read_active(lp, form, &active);
-    sw_dense_prices(solver, form, cost, &active, &fit->point);
-    if (sw_lp_confine(lp) > 0)
-        end = sw_break_ties(solver, model, lp, SW_LP_PRIMAL);
-    fit->outcome = sw_outcome_of(end);
-    sw_lp_read_active(lp, form, &active);
-    sw_dense_fit(solver, form, &no_terms, &active, &fit->point);
-    sw_tuck_in(form, fit->point.y);
-    fit->has_point = true;
     fit->objective = cost_at(form, cost, fit->point.y);
     sw_gradient gradient = {cost, cost}; /* no cost is below 0 */
     fit->proof =

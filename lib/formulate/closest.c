@@ -1,27 +1,20 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
 /*
  * Least sum of squares.  GLPK minimises the sum of q, each q bounded below by
- * tangents to a squared deviation (Kelley 1960).  The basis says what is held
- * at its bound; the least squares within that set is computed densely and
- * proved by the KKT conditions.  Where they do not hold, tangents at the
- * points found cut off the wrong corner and the dual simplex goes on from
- * where it stands.
+ * tangents to a squared deviation (Kelley 1960).  The corner found there is as
+ * a rule a step or two from the least squares, which the active-set method
+ * walks to; the KKT conditions prove it.
  */
 #include "formulate/dense.h"
-#include "formulate/face.h"
+#include "formulate/fit.h"
 #include "formulate/walk.h"
 
 #include <math.h>
 #include <string.h>
 
-/* A proof is good when the KKT conditions hold to this (columns, rows and
- * terms are near 1) and the gap is this small beside the objective. */
-static const double kkt_tolerance = 1e-10;
+/* A proof is good when the gap is this small beside the objective. */
 static const double gap_share = 1e-9;
 static const double gap_floor = 1e-13;
-
-/* Most problems need one or two rounds; after these, tangents cannot tell. */
-enum { MOST_ROUNDS = 15 };
 
 /* Where the first tangents touch, in relative deviations. */
 static const double first_tangents[] = {-1, -0.2, -0.03, 0.03, 0.2, 1};
@@ -46,12 +39,6 @@ static void add_tangent(sw_search *search, size_t term, double touch)
     double coefficient[] = {1, -2 * touch};
     sw_sparse row = {2, column, coefficient};
     sw_lp_add_row(search->lp, &row, -touch * touch, INFINITY);
-}
-
-static void add_tangents(sw_search *search)
-{
-    for (size_t e = 0; e < search->model->terms.count; e++)
-        add_tangent(search, e, search->at[e]);
 }
 
 /* Deviations basic, all else at its low bound: a dual feasible start. */
@@ -123,76 +110,39 @@ static void judge(sw_search *search, sw_fit *fit)
 
 static bool is_proved(const sw_fit *fit)
 {
-    return fit->proof.kkt <= kkt_tolerance &&
+    return fit->proof.kkt <= SW_KKT_TOLERANCE &&
            fit->proof.slack <= gap_share * fit->objective + gap_floor;
 }
 
-/* The least squares within the set the basis holds. */
-static bool try_active_set(sw_search *search, sw_fit *fit)
-{
-    const sw_model *model = search->model;
-    sw_lp_read_active(search->lp, &model->form, &search->active);
-    sw_dense_fit(search->solver, &model->form, &model->terms, &search->active,
-                 &fit->point);
-    sw_tuck_in(&model->form, fit->point.y);
-    look(search, fit->point.y);
-    sw_dense_prices(search->solver, &model->form, search->gradient.value,
-                    &search->active, &fit->point);
-    judge(search, fit);
-    return is_proved(fit);
-}
-
-/* The corner the linear program stands at: feasible, with its own prices. */
-static void stand_at_corner(sw_search *search, sw_fit *fit)
+/* From the corner the tangents lead to, on foot. */
+static sw_outcome solve(sw_search *search, sw_fit *fit)
 {
     const sw_form *form = &search->model->form;
+    sw_lp_end end = sw_lp_solve(search->lp, SW_LP_DUAL);
+    fit->lp_rounds = 1;
+    if (end != SW_LP_OPTIMAL)
+        return sw_outcome_of(end);
     for (size_t j = 0; j < form->columns; j++)
         fit->point.y[j] = sw_lp_value(search->lp, j);
-    for (size_t i = 0; i < form->rows; i++)
-        fit->point.row_price[i] = sw_lp_row_price(search->lp, i);
     sw_tuck_in(form, fit->point.y);
-    judge(search, fit);
+    sw_lp_read_active(search->lp, form, &search->active);
+    sw_walk(search->solver, form, &search->model->terms, &search->active,
+            &fit->point);
+    sw_tuck_in(form, fit->point.y);
     fit->has_point = true;
-}
-
-/* From the last corner on foot. */
-static bool walk_on(sw_search *search, sw_fit *fit)
-{
-    const sw_model *model = search->model;
-    bool arrived = sw_walk(search->solver, &model->form, &model->terms,
-                           &search->active, &fit->point);
-    sw_tuck_in(&model->form, fit->point.y);
     judge(search, fit);
-    return arrived && is_proved(fit);
-}
-
-static sw_outcome refine(sw_search *search, sw_fit *fit)
-{
-    while (fit->lp_rounds < MOST_ROUNDS) {
-        sw_lp_end end = sw_lp_solve(search->lp, SW_LP_DUAL);
-        fit->lp_rounds++;
-        if (end != SW_LP_OPTIMAL)
-            return sw_outcome_of(end);
-        if (try_active_set(search, fit)) {
-            fit->has_point = true;
-            return SW_OPTIMAL;
-        }
-        add_tangents(search);
-        stand_at_corner(search, fit);
-        add_tangents(search);
-    }
-    return walk_on(search, fit) ? SW_OPTIMAL : SW_LIMIT;
+    return is_proved(fit) ? SW_OPTIMAL : SW_LIMIT;
 }
 
 void sw_fit_closest(sw_solver *solver, const sw_model *model, sw_fit *fit)
 {
     sw_search search = new_search(solver, model);
     fit->point = sw_point_take(solver, &model->form);
-    fit->outcome = refine(&search, fit);
-    if (fit->outcome != SW_OPTIMAL)
+    fit->outcome = solve(&search, fit);
+    if (!fit->has_point || fit->proof.kkt > SW_KKT_TOLERANCE)
         return;
-    fit->outcome = sw_outcome_of(sw_settle(solver, model, &search.active, fit));
-    if (fit->outcome == SW_CONFLICT)
-        fit->outcome = SW_LIMIT; /* of rounding: the face is not empty */
+    sw_lp_end end = sw_settle(solver, model, &fit->point, &search.active);
     judge(&search, fit);
+    if (end != SW_LP_OPTIMAL || !is_proved(fit))
+        fit->outcome = SW_LIMIT;
 }

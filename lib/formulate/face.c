@@ -1,84 +1,143 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
 /*
- * The fitted solution is one, the recipes for it may be many: every point with
- * the same deviations has the same sum of squares.  What has a price is held
- * on the whole face (complementary slackness), which leaves a small linear
- * program; often the face is a single point, as its rank tells.
+ * Several recipes can be as good.  What has a price is held on the whole
+ * optimal face (complementary slackness), which leaves a small linear program.
+ * A chain of them picks one recipe: each is confined to the optimal face of
+ * the one before by fixing whatever has a price (a lexicographic programme;
+ * Isermann 1982), until nothing can move.
  */
-#include "formulate/face.h"
-
 #include "formulate/dense.h"
+#include "formulate/fit.h"
 
 #include <math.h>
+#include <string.h>
 
 /* Prices below this may be 0: what they hold might be free to move. */
 static const double price_tolerance = 1e-9;
 
-/* Holds what has a price, and nothing else. */
-static void keep_priced(const sw_form *form, const sw_point *point,
-                        const sw_active *active)
+static void hold(sw_stand stand, double price, double *low, double *high)
 {
+    if (fabs(price) <= price_tolerance)
+        return;
+    if (stand == SW_AT_LOW)
+        *high = *low;
+    else if (stand == SW_AT_HIGH)
+        *low = *high;
+}
+
+sw_form sw_face_of(sw_solver *solver, const sw_form *form,
+                   const sw_point *point, const sw_active *active, size_t more)
+{
+    sw_form face = sw_form_wider(solver, form, 0, more);
     for (size_t j = 0; j < form->columns; j++)
-        if (form->low[j] < form->high[j] &&
-            fabs(point->column_price[j]) <= price_tolerance)
-            active->column[j] = SW_BETWEEN;
+        hold(active->column[j], point->column_price[j], &face.low[j],
+             &face.high[j]);
     for (size_t i = 0; i < form->rows; i++)
-        if (form->row_low[i] < form->row_high[i] &&
-            fabs(point->row_price[i]) <= price_tolerance)
-            active->row[i] = SW_BETWEEN;
+        hold(active->row[i], point->row_price[i], &face.row_low[i],
+             &face.row_high[i]);
+    return face;
 }
 
-static double held_at(sw_stand stand, double low, double high)
+void sw_face_bound_term(sw_form *face, const sw_terms *terms, size_t e,
+                        double low, double high)
 {
-    return stand == SW_AT_HIGH ? high : low;
+    size_t at = face->rows - terms->count + e;
+    memcpy(face->matrix + at * face->columns, terms->matrix + e * face->columns,
+           face->columns * sizeof *face->matrix);
+    face->row_low[at] = low;
+    face->row_high[at] = high;
 }
 
-static sw_lp *face_of(sw_solver *solver, const sw_form *form,
-                      const sw_terms *same, const sw_active *active)
+double *sw_cost_of_columns(sw_solver *solver, const sw_model *model)
 {
-    sw_lp *lp = sw_lp_new(solver, form);
+    double *cost = sw_take_numbers(solver, model->form.columns);
+    if (model->priced)
+        sw_model_price_products(model, cost);
+    else
+        sw_model_weigh_products(model, cost);
+    const double *price = model->problem->water_price_per_m3;
+    for (size_t k = 0; price && model->priced && k < model->blends; k++)
+        cost[model->products + k] = model->unit[model->products + k] * price[k];
+    return cost;
+}
+
+/* As much of each column as can be, one after another. */
+static sw_lp_end prefer_in_order(sw_lp *lp, double *preference, size_t columns)
+{
+    sw_lp_end end = SW_LP_OPTIMAL;
+    for (size_t j = 0; j < columns && end == SW_LP_OPTIMAL; j++) {
+        if (sw_lp_is_settled(lp, j))
+            continue;
+        preference[j] = -1;
+        sw_lp_set_costs(lp, preference, columns);
+        preference[j] = 0;
+        end = sw_lp_solve(lp, SW_LP_PRIMAL);
+        if (end == SW_LP_OPTIMAL && sw_lp_confine(lp) == 0)
+            break;
+    }
+    return end;
+}
+
+static sw_lp_end break_ties(sw_solver *solver, const sw_model *model, sw_lp *lp)
+{
+    sw_lp_method method = SW_LP_DUAL;
+    size_t columns = model->form.columns;
+    double *mass = sw_take_numbers(solver, columns);
+    sw_model_weigh_products(model, mass);
+    const double *stage[] = {sw_cost_of_columns(solver, model), mass};
+    for (size_t k = model->priced ? 0 : 1; k < 2; k++) {
+        sw_lp_set_costs(lp, stage[k], columns);
+        sw_lp_end end = sw_lp_solve(lp, method);
+        method = SW_LP_PRIMAL;
+        if (end != SW_LP_OPTIMAL || sw_lp_confine(lp) == 0)
+            return end;
+    }
+    double *preference = sw_take_numbers(solver, columns);
+    return prefer_in_order(lp, preference, columns);
+}
+
+sw_lp_end sw_pick(sw_solver *solver, const sw_model *model, const sw_form *face,
+                  const sw_terms *same, const sw_point *point)
+{
+    sw_active active = sw_active_take(solver, face);
+    sw_lp *lp = sw_lp_new(solver, face);
     for (size_t e = 0; e < same->count; e++)
-        sw_lp_add_form_row(lp, same->matrix + e * form->columns, same->goal[e],
+        sw_lp_add_form_row(lp, same->matrix + e * face->columns, same->goal[e],
                            same->goal[e]);
-    for (size_t j = 0; j < form->columns; j++) {
-        double at = held_at(active->column[j], form->low[j], form->high[j]);
-        if (active->column[j] != SW_BETWEEN)
-            sw_lp_bound_column(lp, j, at, at);
+    sw_lp_end end = break_ties(solver, model, lp);
+    if (end == SW_LP_OPTIMAL) {
+        sw_lp_read_active(lp, face, &active);
+        sw_dense_fit(solver, face, same, &active, point);
+        sw_tuck_in(face, point->y);
     }
-    for (size_t i = 0; i < form->rows; i++) {
-        double at =
-            held_at(active->row[i], form->row_low[i], form->row_high[i]);
-        if (active->row[i] != SW_BETWEEN)
-            sw_lp_bound_row(lp, i, at, at);
-    }
-    return lp;
+    sw_lp_free(lp);
+    return end == SW_LP_INFEASIBLE ? SW_LP_FAILED : end; /* of rounding */
 }
 
-/* The terms with goals that the point in hand meets exactly. */
-static sw_terms met_by(sw_solver *solver, const sw_model *model,
-                       const double *y)
+/* What a face holds. */
+static sw_active held_by(sw_solver *solver, const sw_form *face)
 {
-    sw_terms same = model->terms;
-    same.goal = sw_take_numbers(solver, same.count);
-    for (size_t e = 0; e < same.count; e++)
-        same.goal[e] = sw_row_value(same.matrix, e, model->form.columns, y);
-    return same;
+    sw_active active = sw_active_take(solver, face);
+    for (size_t j = 0; j < face->columns; j++)
+        if (face->low[j] == face->high[j])
+            active.column[j] = SW_AT_LOW;
+    for (size_t i = 0; i < face->rows; i++)
+        if (face->row_low[i] == face->row_high[i])
+            active.row[i] = SW_AT_LOW;
+    return active;
 }
 
 sw_lp_end sw_settle(sw_solver *solver, const sw_model *model,
-                    const sw_active *active, sw_fit *fit)
+                    const sw_point *point, const sw_active *active)
 {
     const sw_form *form = &model->form;
-    keep_priced(form, &fit->point, active);
-    if (sw_dense_is_unique(solver, form, &model->terms, active))
+    sw_form face = sw_face_of(solver, form, point, active, 0);
+    sw_active held = held_by(solver, &face);
+    sw_terms same = model->terms;
+    if (sw_dense_is_unique(solver, &face, &same, &held))
         return SW_LP_OPTIMAL;
-    sw_terms same = met_by(solver, model, fit->point.y);
-    sw_lp *lp = face_of(solver, form, &same, active);
-    sw_lp_end end = sw_break_ties(solver, model, lp, SW_LP_DUAL);
-    if (end != SW_LP_OPTIMAL)
-        return end;
-    sw_lp_read_active(lp, form, active);
-    sw_dense_fit(solver, form, &same, active, &fit->point);
-    sw_tuck_in(form, fit->point.y);
-    return SW_LP_OPTIMAL;
+    same.goal = sw_take_numbers(solver, same.count);
+    for (size_t e = 0; e < same.count; e++)
+        same.goal[e] = sw_row_value(same.matrix, e, form->columns, point->y);
+    return sw_pick(solver, model, &face, &same, point);
 }

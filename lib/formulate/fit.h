@@ -11,7 +11,6 @@
 typedef struct sw_fit {
     sw_outcome outcome;
     bool has_point; /* after SW_LIMIT there may be none */
-    bool coarse;    /* even: smaller deviations or ties were left as they are */
     sw_point point;
     double objective;
     sw_proof proof;
@@ -27,15 +26,28 @@ void sw_fit_cheapest(sw_solver *solver, const sw_model *model, sw_fit *fit);
 double *sw_cost_of_columns(sw_solver *solver, const sw_model *model);
 
 /*
- * Among the points `lp` allows (its optimal face, already confined), the one
- * of least cost, then least mass, then most of the products first in the
- * order of names, then most of the first waters.  The form's columns must be
- * the program's first.  `first` is the method to start with: the dual where the
- * program is fresh, the primal where it stands at a point it allows.
- * SW_LP_OPTIMAL, or how it stopped.
+ * The optimal face: a copy of `form` in which whatever `active` holds with a
+ * price at `point` stays where it is, with `more` rows behind it.
  */
-sw_lp_end sw_break_ties(sw_solver *solver, const sw_model *model, sw_lp *lp,
-                        sw_lp_method first);
+sw_form sw_face_of(sw_solver *solver, const sw_form *form,
+                   const sw_point *point, const sw_active *active, size_t more);
+/* Term `e` within bounds, in the face's last rows, of which each has one. */
+void sw_face_bound_term(sw_form *face, const sw_terms *terms, size_t e,
+                        double low, double high);
+
+/*
+ * Among the points of a face that meet the goals of `same` the one of least
+ * cost, then least mass, then most of the products first in the order of names,
+ * then most of the first waters, into point->y.  SW_LP_OPTIMAL, or how it
+ * stopped, a face that seems empty by rounding with SW_LP_FAILED.
+ */
+sw_lp_end sw_pick(sw_solver *solver, const sw_model *model, const sw_form *face,
+                  const sw_terms *same, const sw_point *point);
+
+/* The same among all points with the deviations of `point`, an optimum of the
+ * squares with the prices that prove it and the set that `active` holds. */
+sw_lp_end sw_settle(sw_solver *solver, const sw_model *model,
+                    const sw_point *point, const sw_active *active);
 
 /*
  * A smallest set of sides that cannot all hold; where the search for it was cut

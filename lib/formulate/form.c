@@ -6,9 +6,38 @@
 #include "formulate/form.h"
 
 #include <math.h>
+#include <string.h>
 
 /* Columns are scaled near 1. */
 static const double hair = 1e-10;
+
+static double *longer(sw_solver *solver, const double *from, size_t count,
+                      size_t more)
+{
+    double *made = sw_take_numbers(solver, count + more);
+    if (count > 0)
+        memcpy(made, from, count * sizeof *made);
+    return made;
+}
+
+sw_form sw_form_wider(sw_solver *solver, const sw_form *form, size_t columns,
+                      size_t rows)
+{
+    size_t n = form->columns + columns;
+    sw_form made = {
+        .columns = n,
+        .rows = form->rows + rows,
+        .matrix = sw_take_numbers(solver, (form->rows + rows) * n),
+        .low = longer(solver, form->low, form->columns, columns),
+        .high = longer(solver, form->high, form->columns, columns),
+        .row_low = longer(solver, form->row_low, form->rows, rows),
+        .row_high = longer(solver, form->row_high, form->rows, rows),
+    };
+    for (size_t i = 0; i < form->rows; i++)
+        memcpy(made.matrix + i * n, form->matrix + i * form->columns,
+               form->columns * sizeof(double));
+    return made;
+}
 
 sw_active sw_active_take(sw_solver *solver, const sw_form *form)
 {

@@ -48,6 +48,10 @@ typedef struct sw_gradient {
     double *size;
 } sw_gradient;
 
+/* A copy with so many columns and rows more, of zeros, behind its own. */
+sw_form sw_form_wider(sw_solver *solver, const sw_form *form, size_t columns,
+                      size_t rows);
+
 sw_active sw_active_take(sw_solver *solver, const sw_form *form);
 sw_point sw_point_take(sw_solver *solver, const sw_form *form);
 

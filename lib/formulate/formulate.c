@@ -226,11 +226,6 @@ static sw_status tell(sw_solver *solver, const sw_task *task)
                                &solution->limit_count, &solution->notes);
     if (status == SW_OK && fit->outcome == SW_LIMIT)
         status = tell_limit(solver, fit, solution);
-    if (status == SW_OK && fit->coarse)
-        status = sw_notes_add(&solution->notes, SW_INFO, "even-coarse",
-                              "The largest deviation is least, but rounding "
-                              "kept the smaller ones from being made least "
-                              "in turn.");
     if (status == SW_OK && fit->outcome == SW_OPTIMAL &&
         model->problem->objective == SW_CLOSEST &&
         model->problem->equal_share > 0)
