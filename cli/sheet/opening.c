@@ -111,7 +111,8 @@ static void put_result(const cli_sheet *sheet)
     if (report_cut_short(report))
         fputs("The search was cut short: a better recipe may exist. ",
               sheet->out);
-    fprintf(sheet->out, "<strong>%zu of %zu targets are met.</strong> ", met, all);
+    fprintf(sheet->out, "<strong>%zu of %zu targets are met.</strong> ", met,
+            all);
     if (words[0]) {
         escape_name(sheet->out, words);
         fputs(". ", sheet->out);

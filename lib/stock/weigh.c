@@ -580,8 +580,7 @@ sw_status sw_weigh(const sw_problem *problem, const sw_solution *near,
     sw_measure_start(scale, &k.measure);
     status = run(&k);
     if (!status)
-        status =
-            sw_recipe_keep_most(&near->recipe, &k.out->recipe, &k.error);
+        status = sw_recipe_keep_most(&near->recipe, &k.out->recipe, &k.error);
     if (status) {
         if (error)
             *error = k.error;
