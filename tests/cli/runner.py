@@ -17,7 +17,10 @@ PLAIN = WELL + ["--target", "tests/cli/plain.csv"]
 
 
 def run(*arguments, **options):
-    """The finished process, its output as text unless `text` says not."""
+    """The finished process, its output as text unless `text` says not.
+
+    One that a signal ended has answered nothing, whatever a test makes of its
+    output: it fails here."""
     options.setdefault("text", True)
     if options["text"]:
         options.setdefault("encoding", "utf-8")
@@ -27,10 +30,12 @@ def run(*arguments, **options):
         del options["stdin"]
     environment = dict(os.environ, NO_COLOR="1")
     environment.update(options.pop("env", {}))
-    return subprocess.run([COMMAND, *arguments], cwd=SOURCE, check=False,
+    done = subprocess.run([COMMAND, *arguments], cwd=SOURCE, check=False,
                           env=environment, timeout=60,
                           stdout=options.pop("stdout", subprocess.PIPE),
                           stderr=subprocess.PIPE, **options)
+    assert done.returncode >= 0, (-done.returncode, arguments, done.stderr)
+    return done
 
 
 def run_json(*arguments, **options):
