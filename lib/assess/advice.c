@@ -127,19 +127,23 @@ static const double water_iron_share = 0.1;
 
 static sw_status advise_water_iron(const sw_mix *mix, sw_assessment *a)
 {
-    char water[SW_FIGURE_BYTES], all[SW_FIGURE_BYTES];
+    char water[SW_FIGURE_BYTES], all[SW_FIGURE_BYTES], part[80];
     const sw_component_row *row = &a->rows[SW_FE];
     /* A solution renewed is reckoned as a water, and may hold chelates. */
     double bare = row->water_mg_per_l - a->water.amount[SW_CHELATED_FE];
     if (!(bare > water_iron_share * row->finished_mg_per_l) ||
         !asks_for(mix->target, SW_FE))
         return SW_OK;
+    sw_figure(bare, water);
+    sw_figure(row->finished_mg_per_l, all);
+    snprintf(part, sizeof part, strcmp(water, all) ? "%s of the %s" : "All %s",
+             water, all);
     return sw_notes_add(
         &a->notes, SW_WARNING, "water-iron",
-        "%s of the %s mg/L of Fe is the water's own. No chelator holds it: in "
+        "%s mg/L of Fe is the water's own. No chelator holds it: in "
         "air it turns to rust, clogs drippers and is not there for the crop. "
         "Aerate and filter the water, then formulate with Fe 0 in its file.",
-        sw_figure(bare, water), sw_figure(row->finished_mg_per_l, all));
+        part);
 }
 
 /* Iron outside of chelates below what clogs emitters is too little to see:

@@ -355,15 +355,51 @@ sw_status sw_guidelines_hold_reports(const sw_mix *mix, sw_guideline_rows *rows,
     return status;
 }
 
+/* ---- Warnings ------------------------------------------------------------ */
+
+/* 2: a danger; 1: worth saying; 0: nothing to say. */
+static int gravity_of(const sw_guideline_row *row)
+{
+    if (row->value > row->danger)
+        return 2;
+    return row->fitness != SW_FIT && row->remedy[0];
+}
+
+/* -1 where it is not reported. */
+static int gravity_by_name(const sw_guideline_rows *rows, const char *name)
+{
+    int gravity = -1;
+    for (size_t i = 0; i < rows->count; i++)
+        if (!strcmp(rows->items[i].name, name) &&
+            gravity_of(&rows->items[i]) > gravity)
+            gravity = gravity_of(&rows->items[i]);
+    return gravity;
+}
+
+/* Total chlorine holds the free and the combined, and is said once: of a part,
+ * or of the total where that alone is as grave. */
+static bool is_said_elsewhere(const sw_guideline_rows *rows, const char *name)
+{
+    static const char total[] = "total chlorine", free[] = "free chlorine",
+                      combined[] = "chloramine";
+    int whole = gravity_by_name(rows, total);
+    int part = gravity_by_name(rows, free);
+    if (gravity_by_name(rows, combined) > part)
+        part = gravity_by_name(rows, combined);
+    if (!strcmp(name, total))
+        return part >= whole;
+    return (!strcmp(name, free) || !strcmp(name, combined)) && whole > part;
+}
+
 sw_status sw_guidelines_warn(const sw_guideline_rows *rows, sw_notes *notes)
 {
     sw_status status = SW_OK;
     for (size_t i = 0; status == SW_OK && i < rows->count; i++) {
         const sw_guideline_row *row = &rows->items[i];
-        bool danger = row->value > row->danger;
+        bool danger = gravity_of(row) == 2;
         char value[SW_FIGURE_BYTES], limit[SW_FIGURE_BYTES];
         char basis[sizeof row->source];
-        if (!danger && (row->fitness == SW_FIT || !row->remedy[0]))
+        if (!gravity_of(row) || is_said_elsewhere(rows, row->name))
             continue;
         status = sw_notes_add(
             notes, danger ? SW_DANGER : SW_WARNING, "water-harmful",

@@ -48,6 +48,30 @@ static const sw_target_row *named(const sw_target *target,
     return NULL;
 }
 
+/* What makes it a danger: the limit it is past, or how far it is past what the
+ * target allows; "" of a warning. */
+typedef struct harm_words {
+    char text[320];
+} harm_words;
+
+static harm_words words_of_harm(const sw_held *held, bool harmful)
+{
+    harm_words words = {""};
+    char limit[SW_FIGURE_BYTES], basis[192];
+    if (!harmful)
+        return words;
+    if (held->row->finished_mg_per_l > held->limit.danger * slack)
+        snprintf(words.text, sizeof words.text,
+                 " No crop should get more than %s (%s).%s",
+                 sw_figure(held->limit.danger, limit),
+                 sw_basis(held->limit.source, true, basis), not_for_a_crop);
+    else
+        snprintf(words.text, sizeof words.text,
+                 " That is more than %g times what the target allows.%s",
+                 times_allowed, not_for_a_crop);
+    return words;
+}
+
 static sw_status advise_added(const sw_held *held, bool harmful,
                               sw_assessment *a)
 {
@@ -56,7 +80,7 @@ static sw_status advise_added(const sw_held *held, bool harmful,
         "The products add %.3g mg/L of %s, which the target does not name; "
         "feeds usually get at most %.3g mg/L.%s Name %s in the target.",
         held->row->added_mg_per_l, held->name, held->limit.usual,
-        harmful ? not_for_a_crop : "", held->name);
+        words_of_harm(held, harmful).text, held->name);
 }
 
 static sw_status advise_finished(const sw_held *held, bool harmful,
@@ -67,7 +91,7 @@ static sw_status advise_finished(const sw_held *held, bool harmful,
         "The solution holds %.3g mg/L of %s, which the target does not name, "
         "%.3g of it from the water; feeds usually get at most %.3g mg/L.%s",
         held->row->finished_mg_per_l, held->name, held->row->water_mg_per_l,
-        held->limit.usual, harmful ? not_for_a_crop : "");
+        held->limit.usual, words_of_harm(held, harmful).text);
 }
 
 static sw_status advise_unnamed(const sw_held *held, sw_assessment *a)
@@ -114,7 +138,7 @@ static sw_status say_overdose(const sw_held *held, const sw_target_row *row,
     double aim = isnan(row->target) ? allowed : row->target;
     const sw_product *chief = chief_source(mix, row->component, &brought);
     bool harmful = held->judged > times_allowed * allowed ||
-                   held->judged > held->limit.danger;
+                   held->judged > held->limit.danger * slack;
     return sw_notes_add(
         &a->notes, harmful ? SW_DANGER : SW_WARNING, "trace-overdose",
         "The solution holds %s mg/L of %s; the target %s %s and feeds usually "
@@ -126,7 +150,7 @@ static sw_status say_overdose(const sw_held *held, const sw_target_row *row,
         chief && is_slip(held->row->finished_mg_per_l / aim)
             ? " A slipped decimal point?"
             : "",
-        harmful ? not_for_a_crop : "");
+        words_of_harm(held, harmful).text);
 }
 
 /* Past what feeds hold, though the target allows it. */

@@ -74,6 +74,14 @@ START_TEST(a_named_trace_past_its_ceiling_is_told)
         if (said) {
             ck_assert_ptr_nonnull(strstr(said->text, "at most 0.2"));
             ck_assert_ptr_nonnull(strstr(said->text, "CuSO4.5H2O brings"));
+            /* 1 mg/L is FAO 29's; else it is the target that is far passed */
+            ck_assert_int_eq(strstr(said->text, "No crop should get more than "
+                                                "1.00 (FAO 29") != NULL,
+                             rows[i].sulfate / 1000 * 254.5 > 1);
+            ck_assert_int_eq(strstr(said->text, "than 2 times what the target "
+                                                "allows. Do not") != NULL,
+                             said->severity == SW_DANGER &&
+                                 rows[i].sulfate / 1000 * 254.5 < 1);
             ck_assert_int_eq(strstr(said->text, "slipped") != NULL,
                              rows[i].slip);
         }
