@@ -83,7 +83,8 @@ typedef struct sw_limit {
     unsigned long line; /* in its file; 0: it has none */
     double bound, price; /* change of the objective per unit of the bound */
     sw_origin origin;
-    bool binds, of_cost; /* its price is not 0; it is most_cost_per_m3 */
+    /* Its price is not 0, or sw_renew lets more out for it; most_cost_per_m3. */
+    bool binds, of_cost;
 } sw_limit;
 /* Whether a product of the shelf might serve, and if not, by which rule. */
 typedef enum sw_left_out {

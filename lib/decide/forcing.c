@@ -14,8 +14,6 @@
 #include <math.h>
 #include <stdlib.h>
 
-/* A gain below this share of what the tank holds is none worth naming. */
-static const double worth_naming = 1e-3;
 /* Shares nearer than this are one: solves end in different last digits. */
 static const double alike = 1e-6;
 /* Below the highest share by this, so that rounding breaks no end; and how near
@@ -34,7 +32,7 @@ typedef struct search {
 
 static bool gains(const search *s, double share)
 {
-    return share > s->reach.share + worth_naming;
+    return share > s->reach.share + SW_FORCING_WORTH;
 }
 
 static sw_status share_now(search *s, double *share)
@@ -188,7 +186,7 @@ static sw_status climb(search *s, double *alone)
 static void add_others(search *s, double start, const double *alone)
 {
     for (size_t i = 0; i < s->reach.count; i++)
-        if (s->reach.ends[i].kept && alone[i] > start + worth_naming)
+        if (s->reach.ends[i].kept && alone[i] > start + SW_FORCING_WORTH)
             s->out->items[s->out->count++] = (sw_forcing_end){i, alone[i], NAN};
 }
 

@@ -5,6 +5,9 @@
 
 #include "decide/reach.h"
 
+/* A gain below this share of what the tank holds is none worth naming. */
+#define SW_FORCING_WORTH 1e-3
+
 /* An end that holds the share of the first water down. */
 typedef struct sw_forcing_end {
     size_t end;      /* of the reach */

@@ -360,6 +360,36 @@ static sw_status renew(renewing *r)
     return status;
 }
 
+/* What alone forces the letting out holds the recipe back, though at the share
+ * kept the solve may find it at no price: another binds at the same point. */
+static sw_status hold_back(sw_solution *solution, const char *name,
+                           sw_error *error)
+{
+    for (size_t i = 0; i < solution->within_count; i++) {
+        sw_limit *limit = &solution->within[i];
+        if (limit->binds || strcmp(limit->name, name) != 0)
+            continue;
+        size_t size = (solution->limit_count + 1) * sizeof *limit;
+        sw_limit *grown = realloc(solution->limits, size);
+        if (!grown)
+            return sw_fail_memory(error);
+        limit->binds = true;
+        grown[solution->limit_count++] = *limit;
+        solution->limits = grown;
+    }
+    return SW_OK;
+}
+
+static sw_status hold_what_forces(renewing *r)
+{
+    const sw_renewal *out = r->out;
+    sw_status status = SW_OK;
+    for (size_t i = 0; i < out->forcing_count && status == SW_OK; i++)
+        if (out->forcing[i].let_out_alone < out->let_out - SW_FORCING_WORTH)
+            status = hold_back(out->solution, out->forcing[i].name, r->error);
+    return status;
+}
+
 /* That bands were limits goes without saying: the outcome says so. */
 static void drop_band_notes(sw_notes *notes)
 {
@@ -389,6 +419,8 @@ sw_status sw_renew(sw_solver *solver, const sw_problem *problem, double held,
     sw_content_add_waters(&r.range[0], problem->waters, all, 2);
     r.range[1] = problem->waters[1];
     status = renew(&r);
+    if (status == SW_OK)
+        status = hold_what_forces(&r);
     if (status != SW_OK) {
         sw_renewal_free(made);
         return status;

@@ -224,6 +224,28 @@ static double let_out_without(const char *sample, double held,
     return let_out;
 }
 
+/* What alone forces some out is never said not to hold the recipe back. */
+static size_t check_held_back(const sw_renewal *r)
+{
+    size_t of_renewal = 0;
+    for (size_t i = 0; i < r->forcing_count; i++) {
+        bool bound = false;
+        const sw_forcing *f = &r->forcing[i];
+        if (!(f->let_out_alone < r->let_out - 1e-3))
+            continue;
+        for (size_t k = 0; k < r->solution->limit_count; k++)
+            if (!strcmp(r->solution->limits[k].name, f->name)) {
+                bound = true;
+                of_renewal += r->solution->limits[k].price == 0;
+            }
+        ck_assert_msg(bound, "%s", f->name);
+        for (size_t k = 0; k < r->solution->within_count; k++)
+            if (!strcmp(r->solution->within[k].name, f->name))
+                ck_assert(r->solution->within[k].binds);
+    }
+    return of_renewal;
+}
+
 START_TEST(what_forces_the_letting_out_is_named_and_what_it_costs_is_true)
 {
     tank t;
@@ -254,6 +276,7 @@ START_TEST(what_forces_the_letting_out_is_named_and_what_it_costs_is_true)
     }
     ck_assert_double_lt(r->forcing[r->forcing_count - 1].let_out_together,
                         1e-3);
+    check_held_back(r);
     tear_down(&t);
 }
 END_TEST
@@ -319,6 +342,7 @@ START_TEST(what_would_help_beside_the_first_is_named_too)
     ck_assert(isnan(beside->let_out_together));
     ck_assert(isnan(beside->brought));
     ck_assert_double_lt(beside->let_out_alone, t.renewal->let_out - 1e-3);
+    ck_assert_uint_gt(check_held_back(t.renewal), 0);
     tear_down(&t);
 }
 END_TEST
