@@ -243,7 +243,7 @@ typedef struct sw_target_row {
     double weight;      /* >= 0; 1 when the cell is empty */
     bool assumed; /* a ceiling: max is of what products add */
     bool aired;   /* a pH: after CO2 has left, in equilibrium with the air */
-    unsigned long line;
+    unsigned long line, column; /* in the file, of the target's cell; 0: none */
     char *stage; /* of the crop; NULL: of every stage */
 } sw_target_row;
 

@@ -58,7 +58,7 @@ static sw_status check_waters(const sw_problem *problem, sw_error *error)
 static sw_status check_row(const sw_problem *problem, const sw_target_row *row,
                            sw_error *error)
 {
-    sw_place place = {problem->target->name, row->line, 0};
+    sw_place place = {problem->target->name, row->line, row->column};
     if (row->stage)
         return sw_fail_at(error, SW_ERR_VALUE, &place,
                           "%s is of the stage %.60s: take the target of one "

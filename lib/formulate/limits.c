@@ -83,9 +83,10 @@ sw_status sw_model_add_terms(sw_solver *solver, sw_model *model,
             model->problem->objective != SW_CHEAPEST)
             add_ph_term(model, &model->setting->aim[i]);
     if (model->terms.count == 0 && model->problem->objective != SW_CHEAPEST)
-        return sw_fail(error, SW_ERR_MISSING,
-                       "no component of the target has both a target and a "
-                       "weight, so there is nothing to come close to");
+        return sw_fail_at(error, SW_ERR_MISSING,
+                          &(sw_place){target->name, 0, 0},
+                          "no component of the target has both a target and a "
+                          "weight, so there is nothing to come close to");
     return SW_OK;
 }
 

@@ -174,6 +174,7 @@ static sw_status read_name(reading *r, sw_target_row *row)
     if (status)
         return status;
     row->line = place.line;
+    row->column = sw_table_place(&r->table, TARGET).column;
     row->name = sw_copy_text(name);
     if (!row->name)
         return sw_fail_memory(r->error);

@@ -36,7 +36,7 @@ START_TEST(nothing_to_work_with)
     expect(&kit, SW_ERR_MISSING, "shelf is empty", "", 0);
     open_sound(&kit);
     kit.row[0].weight = 0;
-    expect(&kit, SW_ERR_MISSING, "nothing to come close to", "", 0);
+    expect(&kit, SW_ERR_MISSING, "nothing to come close to", "target.csv", 0);
 }
 END_TEST
 

@@ -45,6 +45,7 @@ START_TEST(a_row_holds_target_limits_and_weight)
     ck_assert_double_eq(t->rows[0].max, 160.0);
     ck_assert_double_eq(t->rows[0].weight, 0.5);
     ck_assert_uint_eq(t->rows[0].line, 2);
+    ck_assert_uint_eq(t->rows[0].column, 4); /* of its target */
     ck_assert_double_nan(t->rows[1].min);
     ck_assert_double_eq(t->rows[1].weight, 1.0);
     sw_target_free(t);
