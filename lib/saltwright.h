@@ -485,6 +485,7 @@ SW_API void sw_count_met(const sw_assessment *assessment, size_t *met,
 
 /* The parts that have a file of their own; this one is all a user includes. */
 #include "saltwright_audit.h"
+#include "saltwright_ph.h"
 #include "saltwright_stock.h"
 #include "saltwright_decide.h"
 #include "saltwright_why.h"

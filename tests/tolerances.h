@@ -19,6 +19,9 @@
 /* assess: published ppm of a design in whole meq/L, three or four figures. */
 #define TOL_PUBLISHED_PPM 2e-3
 
+/* assess: a titration by another formula of activities. */
+#define TOL_TITRATION 0.005
+
 /* assess: a dose is told to three figures, worth up to this in pH. */
 #define TOL_ROUNDED_DOSE 0.03
 
@@ -73,6 +76,8 @@
 /* chemistry: "about 80 % gives about pH 5.8"; hardness and pH of a water move
  * it by this. */
 #define TOL_ACID_RULE_PH 0.15
+/* assess: at pH 5.8 it is 75 to 80 %, by the water's CO2 and ionic strength. */
+#define TOL_ACID_RULE_SHARE 0.07
 
 /* decide: 8,192 Sobol points against the exact spread of linear cases; the
  * 5 and 95 % points are read off about 400 points each. */

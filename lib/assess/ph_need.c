@@ -1,22 +1,18 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
 /*
- * The acid or base that would bring a finished solution to its target pH, CO2
- * kept or aired: the charge by the linear row of that pH, the amount of each
- * product by refreshing the row with the product in.  Method:
- * reference/methods.md, Assess.
+ * The acid or base that would bring a finished solution to its target pH, said
+ * in notes: what is missing, and the usual products that would do it.
  */
 #include "assess/ph_need.h"
 
 #include "assess/agent.h"
 #include "assess/figures.h"
 #include "assess/open_ends.h"
-#include "chemistry/ph_row.h"
+#include "assess/ph_dose.h"
 #include "quantity/notes.h"
 #include "quantity/status.h"
 
 #include <math.h>
-
-enum { REFRESHES = 3 };
 
 /* Usual ones, each under its catalogue name; what it brings that counts. */
 typedef struct ph_helper {
@@ -34,41 +30,6 @@ static const ph_helper bases[] = {
     {"potassium bicarbonate", SW_K, true},
     {"potassium hydroxide solution 45 %", SW_K, false}};
 
-/* What the solution is asked to be: the target, else the limit it breaks. */
-static double aim_of(const sw_measure_row *row)
-{
-    if (!isnan(row->target))
-        return row->target;
-    return row->verdict == SW_OVER ? row->max : row->min;
-}
-
-static sw_status row_at(const sw_measure_row *row, const sw_content *guess,
-                        const sw_mix *mix, sw_ph_row *at)
-{
-    sw_ph_memory memory = {.aired = row->aired};
-    return sw_ph_row_near(&memory, aim_of(row), guess, &mix->conditions, at,
-                          NULL);
-}
-
-/* Grams per litre of the product that bring `finished` to the pH. */
-static sw_status dose_of(const sw_product *product, const sw_measure_row *row,
-                         const sw_mix *mix, const sw_content *finished,
-                         double *g_per_l)
-{
-    *g_per_l = 0.0;
-    for (int i = 0; i < REFRESHES; i++) {
-        sw_ph_row at;
-        sw_content guess = *finished;
-        sw_content_add(&guess, *g_per_l, &product->per_g);
-        sw_status status = row_at(row, &guess, mix, &at);
-        if (status != SW_OK)
-            return status;
-        double missing = sw_ph_row_sum(&at, finished) + at.constant;
-        *g_per_l = -missing / sw_ph_row_sum(&at, &product->per_g);
-    }
-    return SW_OK;
-}
-
 /* Whether so much more of it leaves the band of its target. */
 static bool is_too_much(const sw_assessment *a, sw_component brings,
                         double more_mg_per_l)
@@ -80,6 +41,7 @@ static bool is_too_much(const sw_assessment *a, sw_component brings,
 /* What is missing to a pH, as if what labels leave out were neutral. */
 typedef struct ph_missing {
     const sw_measure_row *row;
+    sw_ph_goal goal;
     double meq_per_l; /* of acid; below 0 of base */
     bool sized;       /* whatever labels leave out */
 } ph_missing;
@@ -91,18 +53,18 @@ typedef struct ph_option {
     bool on_shelf, sized;
 } ph_option;
 
-static sw_status say_dose(const ph_option *option, double g_per_l,
+static sw_status say_dose(const ph_option *option, const sw_ph_amount *dose,
                           sw_assessment *a)
 {
     const sw_product *product = option->product;
     sw_component brings = option->brings;
     char amount[SW_FIGURE_BYTES];
     char adds[SW_FIGURE_BYTES];
-    bool liquid = !isnan(product->density_g_per_ml);
-    double per_m3 = 1000.0 * g_per_l / (liquid ? product->density_g_per_ml : 1);
+    bool liquid = !isnan(dose->ml_per_l);
+    double per_m3 = 1000.0 * (liquid ? dose->ml_per_l : dose->g_per_l);
     char along[96] = "no nutrient; microbes use it up and the pH drifts back";
     double more = brings < SW_COMPONENT_COUNT
-                      ? g_per_l * product->per_g.amount[brings]
+                      ? dose->g_per_l * product->per_g.amount[brings]
                       : 0.0;
     if (brings < SW_COMPONENT_COUNT)
         snprintf(along, sizeof along, "%s mg/L %s%s", sw_figure(more, adds),
@@ -121,28 +83,27 @@ static sw_status say_dose(const ph_option *option, double g_per_l,
             : " Add it to the shelf file and run formulate again.");
 }
 
-/* An amount that no solution could hold is no option. */
 static sw_status say_option(const ph_option *option, const ph_missing *missing,
-                            const sw_mix *mix, sw_assessment *a)
+                            sw_assessment *a)
 {
-    double g_per_l = 0.0;
+    sw_ph_amount amount;
     sw_status status =
-        dose_of(option->product, missing->row, mix, &a->finished, &g_per_l);
-    if (status != SW_OK || !(g_per_l > 0.0))
-        return status == SW_ERR_MEMORY ? status : SW_OK;
-    return say_dose(option, g_per_l, a);
+        sw_ph_dose(&missing->goal, option->product, &amount, NULL);
+    if (status != SW_OK || isnan(amount.g_per_l))
+        return status;
+    return say_dose(option, &amount, a);
 }
 
 static sw_status say_catalogue_option(const ph_helper *helper,
                                       const ph_missing *missing,
-                                      const sw_mix *mix, sw_assessment *a)
+                                      sw_assessment *a)
 {
     sw_product *product;
     sw_status status = sw_catalogue_find(helper->name, &product, NULL);
     if (status != SW_OK)
         return status;
     const ph_option option = {product, helper->brings, false, missing->sized};
-    status = say_option(&option, missing, mix, a);
+    status = say_option(&option, missing, a);
     sw_product_free(product);
     return status;
 }
@@ -165,16 +126,16 @@ static bool is_alike(const sw_product *product, const ph_helper *helper,
 static sw_status find_missing(const sw_measure_row *row, const sw_mix *mix,
                               const sw_assessment *a, ph_missing *missing)
 {
-    sw_ph_row at;
     const sw_undeclared *u = &a->undeclared;
-    sw_status status = row_at(row, &a->finished, mix, &at);
-    if (status != SW_OK)
-        return status;
-    double meq_per_l = sw_ph_row_sum(&at, &a->finished) + at.constant;
     *missing = (ph_missing){
-        row, meq_per_l,
-        sw_is_sized(meq_per_l, u->open_acid_meq_per_l, u->open_base_meq_per_l)};
-    return SW_OK;
+        .row = row,
+        .goal = {&a->finished, mix->conditions,
+                 row->aired ? SW_CARBONATE_AIRED : SW_CARBONATE_KEPT,
+                 sw_ph_wanted(row->target, row->min, row->max, row->finished)}};
+    sw_status status = sw_ph_missing(&missing->goal, &missing->meq_per_l, NULL);
+    missing->sized = sw_is_sized(missing->meq_per_l, u->open_acid_meq_per_l,
+                                 u->open_base_meq_per_l);
+    return status;
 }
 
 static sw_status say_need(const ph_missing *missing, sw_assessment *a)
@@ -187,7 +148,7 @@ static sw_status say_need(const ph_missing *missing, sw_assessment *a)
         "%s, with goggles and gloves; the product's own label and local "
         "rules come first.",
         missing->row->aired ? "pH aired" : "pH", missing->row->finished,
-        aim_of(missing->row), sw_figure(fabs(missing->meq_per_l), meq),
+        missing->goal.ph, sw_figure(fabs(missing->meq_per_l), meq),
         acid ? "acid" : "base",
         missing->sized ? ""
                        : " if what labels leave out is neutral; else it may be "
@@ -209,7 +170,7 @@ static sw_status say_shelf_options(const ph_helper *helper,
         if (!is_alike(option.product, helper, missing->meq_per_l > 0))
             continue;
         *found = true;
-        status = say_option(&option, missing, mix, a);
+        status = say_option(&option, missing, a);
     }
     return status;
 }
@@ -226,7 +187,7 @@ static sw_status say_options(const ph_missing *missing, const sw_mix *mix,
         bool found;
         status = say_shelf_options(&helpers[i], missing, mix, a, &found);
         if (status == SW_OK && !found)
-            status = say_catalogue_option(&helpers[i], missing, mix, a);
+            status = say_catalogue_option(&helpers[i], missing, a);
     }
     return status;
 }

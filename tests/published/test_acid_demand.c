@@ -9,7 +9,7 @@
 #include <math.h>
 #include <string.h>
 
-#include "chemistry/ph_row.h"
+#include "assess/ph_dose.h"
 #include "chemistry/root.h"
 #include "chemistry/speciate.h"
 #include "quantity/formula.h"
@@ -100,29 +100,18 @@ START_TEST(the_equilibrium_needs_the_same_acid)
 }
 END_TEST
 
-/* Carbon kept: the linear row, refreshed from what it finds, gives the acid. */
-START_TEST(the_linear_row_needs_the_same_acid)
+/* A gram of the "product" is a mmol of acid. */
+START_TEST(the_dose_told_is_the_same_acid)
 {
-    double acid = 0;
     trial t = set_up(&sw_acid_demand_table[_i]);
-    if (strcmp(t.row->mode, "kept") != 0)
-        return;
-    for (int round = 0; round < 8; round++) {
-        sw_ph_row row;
-        double surplus;
-        double each = 0;
-        sw_content c = t.water;
-        sw_content_add(&c, acid, &t.acid_per_mmol);
-        ck_assert_int_eq(sw_ph_row_at(t.row->ph, &c, &CONDITIONS, &row, NULL),
-                         SW_OK);
-        surplus = row.constant;
-        for (int i = 0; i < SW_CARRIED_COUNT; i++) {
-            surplus += row.coefficient[i] * c.amount[i];
-            each += row.coefficient[i] * t.acid_per_mmol.amount[i];
-        }
-        acid -= surplus / each;
-    }
-    assert_demand(&t, acid);
+    sw_product acid = {.per_g = t.acid_per_mmol};
+    sw_ph_amount amount;
+    sw_ph_goal goal = {&t.water, CONDITIONS,
+                       strcmp(t.row->mode, "aired") ? SW_CARBONATE_KEPT
+                                                    : SW_CARBONATE_AIRED,
+                       t.row->ph};
+    ck_assert_int_eq(sw_ph_dose(&goal, &acid, &amount, NULL), SW_OK);
+    assert_demand(&t, amount.g_per_l);
 }
 END_TEST
 
@@ -148,7 +137,7 @@ int main(void)
     tcase_add_test(tcase, every_row_is_read);
     tcase_add_loop_test(tcase, the_equilibrium_needs_the_same_acid, 0,
                         sw_acid_demand_count);
-    tcase_add_loop_test(tcase, the_linear_row_needs_the_same_acid, 0,
+    tcase_add_loop_test(tcase, the_dose_told_is_the_same_acid, 0,
                         sw_acid_demand_count);
     tcase_add_loop_test(tcase, the_carbon_of_the_water_is_the_same, 0,
                         sw_acid_demand_count);

@@ -11,6 +11,7 @@
 
 #include <math.h>
 
+#include "assess/ph_dose.h"
 #include "chemistry/ph_row.h"
 #include "quantity/formula.h"
 #include "tolerances.h"
@@ -102,6 +103,34 @@ START_TEST(eighty_percent_neutralised_is_about_ph_5_8)
 }
 END_TEST
 
+/*
+ * The amount told of 93 % sulfuric acid for pH 5.8 in a closed tank is that of
+ * Leaflet 558's rule by the factor of Florida's table, 8.7 mL in 100 gal for
+ * each meq/L at 80 %; an open tank takes all of the alkalinity.
+ */
+START_TEST(the_acid_told_for_a_water_agrees_with_the_rules)
+{
+    sw_product *acid;
+    sw_ph_amount closed, open;
+    sw_content water = {0};
+    ck_assert_int_eq(sw_catalogue_find("sulfuric acid 93 %", &acid, NULL),
+                     SW_OK);
+    water.amount[SW_CA] = 100;
+    water.amount[SW_ALKALINITY] = 5;
+    water.amount[SW_CARBON] = 5.3;
+    sw_ph_goal goal = {&water, CONDITIONS, SW_CARBONATE_KEPT, 5.8};
+    ck_assert_int_eq(sw_ph_dose(&goal, acid, &closed, NULL), SW_OK);
+    goal.carbonate = SW_CARBONATE_AIRED;
+    ck_assert_int_eq(sw_ph_dose(&goal, acid, &open, NULL), SW_OK);
+    double per_100_gal = 100 * GAL_L;
+    ck_assert_double_eq_tol(closed.ml_per_l * per_100_gal / (8.7 * 5), 1,
+                            TOL_ACID_RULE_SHARE);
+    ck_assert_double_eq_tol(open.ml_per_l * per_100_gal * 0.8 / (8.7 * 5), 1,
+                            TOL_ACID_FACTOR);
+    sw_product_free(acid);
+}
+END_TEST
+
 /* Florida: mL per 100 gal for 80 % of each meq/L. */
 static double florida_factor(sw_content acid)
 {
@@ -184,6 +213,7 @@ int main(void)
         the_added_element_agrees_with_north_carolina,
         eighty_percent_neutralised_is_about_ph_5_8,
         strong_acids_agree_with_florida,
+        the_acid_told_for_a_water_agrees_with_the_rules,
         phosphoric_acid_gives_little_more_than_one_proton,
         the_sulfuric_factor_of_massachusetts_is_not_copied,
         the_phosphoric_row_of_massachusetts_is_not_copied,
