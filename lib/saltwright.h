@@ -241,6 +241,7 @@ typedef struct sw_target_row {
     double target;      /* NaN when the cell is empty, as below */
     double min, max;    /* limits */
     double weight;      /* >= 0; 1 when the cell is empty */
+    unsigned char min_origin, max_origin; /* sw_origin of limits; 0: given */
     bool assumed; /* a ceiling: max is of what products add */
     bool aired;   /* a pH: after CO2 has left, in equilibrium with the air */
     unsigned long line, column; /* in the file, of the target's cell; 0: none */

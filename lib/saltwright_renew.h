@@ -25,11 +25,14 @@ SW_API sw_status sw_solution_complete(const sw_water *analysis,
                                       sw_content *per_l, sw_notes *notes,
                                       sw_error *error);
 
-/* An end of a target that neither letting out nor adding can meet. */
+/* An end of a target that neither letting out nor adding can meet, or for which
+ * it is not worth while. */
 typedef struct sw_unreached {
     char name[160]; /* "Si min 45 mg/L (target.csv line 5)" */
     size_t row;     /* of the target */
     bool is_max;
+    bool within_error; /* the max of an accepted range, passed by less than the
+                          10 % a laboratory can tell: draining would meet it */
     double bound, finished; /* in its unit; `finished` with the recipe found */
     char reason[200];       /* why, a clause without a full stop */
 } sw_unreached;
@@ -39,7 +42,8 @@ typedef struct sw_forcing {
     char name[160]; /* "Na max 60 mg/L (target.csv line 22)" */
     size_t row;     /* of the target */
     bool is_max;
-    bool by_band; /* no such limit is given: it is the band of the verdict */
+    bool by_band; /* no such limit is given: it is the accepted range's, a max
+                     10 % further, which is what a laboratory can tell */
     double bound; /* in its unit */
     /* Of what the tank holds, the share to let out were this end left aside:
      * it alone; it and all those before it, NaN where it is no part of the way
@@ -52,7 +56,8 @@ typedef struct sw_forcing {
 
 /* How a tank is brought back to its target. */
 typedef struct sw_renewal {
-    /* SW_OPTIMAL: every target is met (EC, which is only judged, left out);
+    /* SW_OPTIMAL: every target is met (EC, which is only judged, left out) but
+     * those passed within error;
      * SW_CONFLICT: no share of fresh water meets them all, see `unreached`, or
      * none has a recipe; SW_LIMIT: a solve was cut short. */
     sw_outcome outcome;

@@ -11,6 +11,7 @@ static cli_value *unreached(const sw_renewal *renewal)
         value_put_text(item, "limit", u->name);
         value_put_text(item, "end", u->is_max ? "max" : "min");
         VALUE_PUT(item, {"bound", u->bound}, {"finished", u->finished});
+        value_put_flag(item, "within_lab_error", u->within_error);
         value_put_text(item, "reason", u->reason);
         value_append(out, item);
     }

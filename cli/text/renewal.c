@@ -33,7 +33,7 @@ static void put_let_out(const cli_page *page, const cli_report *report)
     else if (renewal->let_out <= 0.0)
         page_entry(page, TERM_COLUMNS, "let out",
                    "nothing: every target%s can be met with all of it",
-                   all ? "" : " but those missed");
+                   renewal->unreached_count ? " but those missed" : "");
     else
         page_entry(
             page, TERM_COLUMNS, "let out",
@@ -41,7 +41,7 @@ static void put_let_out(const cli_page *page, const cli_report *report)
             "solution some target%s cannot be met, as follows",
             litres(report, report_turnover(report).let_out_l).text,
             litres(report, report->holds_l).text, 100.0 * renewal->let_out,
-            all ? "" : " beside those missed");
+            renewal->unreached_count ? " beside those missed" : "");
 }
 
 /* "nothing", or so many litres. */
@@ -132,9 +132,12 @@ static void put_bands(const cli_page *page, const cli_report *report)
     char names[512];
     if (list_bands(report, names, sizeof names))
         page_paragraph(page, 2, 2,
-                       "Not given in the target file: %s. The usual band "
-                       "stands for it, 10 %% of the target or 0.5 of a pH "
-                       "(common practice). Where the crop is known to bear "
+                       "No limit is given in the target file for: %s. The "
+                       "accepted range is used, 10 %% of the target or 0.5 of "
+                       "a pH either way (common practice), and nothing is let "
+                       "out for an excess above it of less than 10 %%, which a "
+                       "laboratory cannot tell (it is off by about 5 %%: "
+                       "common practice). Where the crop is known to bear "
                        "more, a limit of your own in column max or min takes "
                        "its place, and less is let out.",
                        names);

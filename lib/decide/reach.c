@@ -21,6 +21,12 @@
 /* What is as near as can be is let go this much further, for rounding. */
 static const double beyond = 1e-6;
 
+/* A laboratory is off by some 5 % (common practice, no source), so that it can
+ * tell an excess from none at twice that. */
+static const double told_from = 1.10;
+
+static const double mg_in_a_litre = 1e6;
+
 /* EC is only judged; a ceiling on what the target does not name bounds what
  * products add, so it can always be kept. */
 static bool counts(const sw_target_row *row)
@@ -28,7 +34,7 @@ static bool counts(const sw_target_row *row)
     return row->kind != SW_TARGET_EC && !row->assumed;
 }
 
-sw_side_kind sw_reach_kind(const sw_target_row *row)
+static sw_side_kind kind_of_side(const sw_target_row *row)
 {
     static const sw_side_kind kind_of[] = {[SW_TARGET_COMPONENT] =
                                                SW_SIDE_COMPONENT,
@@ -48,8 +54,11 @@ static void add_end(const sw_target *target, size_t row, sw_side_end end,
     double given = end == SW_SIDE_MIN ? of->min : of->max;
     if (!counts(of) || !isfinite(bound))
         return;
-    reach->ends[reach->count++] = (sw_reach_end){
-        .row = row, .end = end, .bound = bound, .given = !isnan(given)};
+    reach->ends[reach->count++] = (sw_reach_end){.row = row,
+                                                 .end = end,
+                                                 .accepted = bound,
+                                                 .bound = bound,
+                                                 .given = !isnan(given)};
 }
 
 /* Less is earlier: given max, given min, then bands by weight. */
@@ -98,10 +107,43 @@ static void clear(sw_target *target)
                 NAN;
 }
 
-static void put(sw_target *target, const sw_reach_end *end, double bound)
+/* What a target asks for it still asks for with its ends given up: by that a
+ * product is on the shelf for it.  Then nothing bounds it but what a litre
+ * holds; P and Si stay without any, as bounds would let them serve a pH. */
+static void open_all(const sw_target *of, sw_target *target)
+{
+    clear(target);
+    for (size_t i = 0; i < target->count; i++) {
+        const sw_target_row *row = &of->rows[i];
+        bool asked = counts(row) && row->kind == SW_TARGET_COMPONENT &&
+                     (row->target > 0.0 || row->min > 0.0);
+        if (asked && row->component != SW_P && row->component != SW_SI) {
+            target->rows[i].target = fmax(row->target, row->min);
+            target->rows[i].min = 0.0;
+            target->rows[i].max = mg_in_a_litre;
+        }
+    }
+}
+
+static sw_origin origin_of(const sw_reach_end *end)
+{
+    if (end->given)
+        return SW_GIVEN;
+    return end->bound > end->accepted ? SW_BY_LAB : SW_BY_RANGE;
+}
+
+static void put(sw_target *target, const sw_reach_end *end, double bound,
+                sw_origin origin)
 {
     sw_target_row *row = &target->rows[end->row];
-    *(end->end == SW_SIDE_MIN ? &row->min : &row->max) = bound;
+    bool is_min = end->end == SW_SIDE_MIN;
+    *(is_min ? &row->min : &row->max) = bound;
+    *(is_min ? &row->min_origin : &row->max_origin) = (unsigned char)origin;
+}
+
+static void keep(sw_target *target, const sw_reach_end *end)
+{
+    put(target, end, end->bound, origin_of(end));
 }
 
 static sw_status highest(sw_solver *solver, const sw_variant *variant,
@@ -116,8 +158,6 @@ typedef struct keeping {
     sw_solver *solver;
     sw_variant *variant;
     const sw_reach *reach;
-    bool *kept;         /* of all ends */
-    size_t from, count; /* the part that is being decided */
     sw_error *error;
 } keeping;
 
@@ -125,59 +165,36 @@ static sw_status share_of(keeping *k, const bool *kept, double *share)
 {
     size_t count = 0;
     *share = 1.0;
-    clear(&k->variant->target);
+    open_all(k->variant->problem.target, &k->variant->target);
     for (size_t i = 0; i < k->reach->count; i++)
         if (kept[i] && ++count)
-            put(&k->variant->target, &k->reach->ends[i],
-                k->reach->ends[i].bound);
+            keep(&k->variant->target, &k->reach->ends[i]);
     return count ? highest(k->solver, k->variant, share, k->error) : SW_OK;
 }
 
-/* Those of a part of the ends, with what is kept before them. */
 static sw_status holds(void *context, const bool *kept, bool *yes)
 {
-    keeping *k = context;
     double share = NAN;
-    memcpy(&k->kept[k->from], kept, k->count * sizeof *kept);
-    sw_status status = share_of(k, k->kept, &share);
+    sw_status status = share_of(context, kept, &share);
     *yes = !isnan(share);
     return status;
 }
 
-/* The largest set of `count` ends from `from` on. */
-static sw_status keep_part(keeping *k, size_t from, size_t count, bool *proved)
+static sw_status keep_ends(keeping *k, bool *room, sw_reach *reach)
 {
-    bool *room = calloc((SW_MOST_CONFLICTS + 2) * count + 1, sizeof *room);
-    if (!room)
-        return sw_fail_memory(k->error);
     bool *kept = room;
-    const sw_largest search = {.count = count,
-                               .holds = holds,
-                               .context = k,
-                               .given_up = room + count,
-                               .conflicts = room + 2 * count};
-    k->from = from;
-    k->count = count;
-    sw_status status = sw_largest_set(&search, kept, proved);
-    memcpy(&k->kept[from], kept, count * sizeof *kept);
-    free(room);
-    return status;
-}
-
-static sw_status keep_ends(keeping *k, sw_reach *reach)
-{
-    size_t given = 0;
-    bool limits = false, ranges = false;
-    while (given < reach->count && reach->ends[given].given)
-        given++;
-    sw_status status = keep_part(k, 0, given, &limits);
+    sw_largest search = {.count = reach->count,
+                         .holds = holds,
+                         .context = k,
+                         .given_up = room + reach->count,
+                         .conflicts = room + 2 * reach->count};
+    while (search.first < reach->count && reach->ends[search.first].given)
+        search.first++;
+    sw_status status = sw_largest_set(&search, kept, &reach->proved);
     if (status == SW_OK)
-        status = keep_part(k, given, reach->count - given, &ranges);
-    if (status == SW_OK)
-        status = share_of(k, k->kept, &reach->share);
-    reach->proved = status == SW_OK && limits && ranges;
+        status = share_of(k, kept, &reach->share);
     for (size_t i = 0; i < reach->count; i++)
-        reach->ends[i].kept = k->kept[i];
+        reach->ends[i].kept = kept[i];
     return status;
 }
 
@@ -191,10 +208,11 @@ sw_status sw_reach_find(sw_solver *solver, const sw_problem *problem,
         status = sw_variant_make(problem, &variant, error);
     if (status != SW_OK)
         return status;
-    keeping k = {solver, &variant, reach, NULL, 0, 0, error};
-    k.kept = calloc(reach->count + 1, sizeof *k.kept);
-    status = k.kept ? keep_ends(&k, reach) : sw_fail_memory(error);
-    free(k.kept);
+    keeping k = {solver, &variant, reach, error};
+    bool *room =
+        calloc((SW_MOST_CONFLICTS + 2) * reach->count + 1, sizeof *room);
+    status = room ? keep_ends(&k, room, reach) : sw_fail_memory(error);
+    free(room);
     sw_variant_free(&variant);
     return status;
 }
@@ -220,8 +238,7 @@ sw_status sw_reach_highest(sw_solver *solver, const sw_problem *problem,
                            sw_error *error)
 {
     sw_variant variant;
-    keeping k = {
-        .solver = solver, .variant = &variant, .reach = reach, .error = error};
+    keeping k = {solver, &variant, reach, error};
     bool *kept = calloc(reach->count + 1, sizeof *kept);
     *share = NAN;
     if (!kept)
@@ -241,10 +258,10 @@ void sw_reach_name(const sw_problem *problem, const sw_reach_end *end,
                    char *name, size_t size)
 {
     const sw_target_row *row = &problem->target->rows[end->row];
-    sw_side side = {.kind = sw_reach_kind(row),
+    sw_side side = {.kind = kind_of_side(row),
                     .end = end->end,
                     .bound = end->bound,
-                    .origin = end->given ? SW_GIVEN : SW_BY_RANGE,
+                    .origin = origin_of(end),
                     .target = row};
     sw_model model = {.problem = problem};
     sw_side_text(&model, &side, name, size);
@@ -294,22 +311,23 @@ static sw_status ease(sw_solver *solver, sw_variant *variant,
                       const sw_reach_end *end, sw_error *error)
 {
     const sw_target_row *row = &variant->target.rows[end->row];
-    sw_nearest nearest = {.limit = {.kind = sw_reach_kind(row),
+    sw_nearest nearest = {.limit = {.kind = kind_of_side(row),
                                     .end = end->end,
                                     .index = end->row},
                           .stand = NAN};
     sw_onlooker onlooker = {look, &nearest};
     sw_solution *solution = NULL;
-    put(&variant->target, end, end->bound);
+    keep(&variant->target, end);
     sw_problem problem = sw_variant_problem(variant);
     sw_status status =
         sw_formulate_before(solver, &problem, &onlooker, &solution, error);
     double sign = end->end == SW_SIDE_MIN ? -1.0 : 1.0;
     if (!isnan(nearest.stand))
         put(&variant->target, end,
-            fmax(0.0, nearest.stand + sign * beyond * (1.0 + nearest.stand)));
+            fmax(0.0, nearest.stand + sign * beyond * (1.0 + nearest.stand)),
+            SW_GAVE_WAY);
     else if (status == SW_OK && !solution->recipe.count)
-        put(&variant->target, end, NAN);
+        put(&variant->target, end, NAN, SW_GIVEN);
     sw_solution_free(solution);
     return status;
 }
@@ -329,7 +347,7 @@ static void put_kept(const sw_problem *problem, const sw_reach *reach,
         bool band_of_ph =
             !end->given && target->rows[end->row].kind == SW_TARGET_PH;
         if (end->kept && !band_of_ph)
-            put(target, end, end->bound);
+            keep(target, end);
     }
     /* a target of nothing is measured by its max */
     for (size_t i = 0; i < target->count; i++)
@@ -357,6 +375,40 @@ sw_status sw_reach_closest(sw_solver *solver, const sw_problem *problem,
     }
     sw_solution_free(solution);
     sw_variant_free(&variant);
+    return status;
+}
+
+sw_status sw_reach_widen(sw_solver *solver, const sw_problem *problem,
+                         sw_reach *reach, sw_error *error)
+{
+    for (size_t i = 0; i < reach->count; i++) {
+        sw_reach_end *end = &reach->ends[i];
+        if (end->kept && !end->given && end->end == SW_SIDE_MAX &&
+            problem->target->rows[end->row].kind == SW_TARGET_COMPONENT)
+            end->bound = told_from * end->accepted;
+    }
+    return sw_reach_highest(solver, problem, reach, &reach->share, error);
+}
+
+sw_status sw_reach_tighten(sw_solver *solver, const sw_problem *problem,
+                           sw_reach *reach, bool *any, sw_error *error)
+{
+    sw_content unseen;
+    sw_status status = SW_OK;
+    *any = false;
+    for (size_t i = 0; i < reach->count && status == SW_OK; i++) {
+        bool found;
+        sw_reach_end *end = &reach->ends[i];
+        double wider = end->bound;
+        if (!end->kept || wider == end->accepted)
+            continue;
+        end->bound = end->accepted;
+        status =
+            sw_reach_closest(solver, problem, reach, &found, &unseen, error);
+        if (!found)
+            end->bound = wider;
+        *any = *any || found;
+    }
     return status;
 }
 

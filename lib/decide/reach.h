@@ -9,7 +9,8 @@
 typedef struct sw_reach_end {
     size_t row; /* of the target */
     sw_side_end end;
-    double bound; /* as given, or of the band of its verdict */
+    double accepted; /* as given, or the end of the accepted range */
+    double bound;    /* at which it is kept: the same, until widened */
     bool given;
     bool kept;
 } sw_reach_end;
@@ -21,9 +22,6 @@ typedef struct sw_reach {
     bool proved;  /* no larger set can be kept */
 } sw_reach;
 
-/* The kind of side that a row's ends are; EC has none. */
-sw_side_kind sw_reach_kind(const sw_target_row *row);
-
 /*
  * Keeps as many of the given limits as some mix and recipe keeps together, and
  * with them as many of the accepted ranges; of equal sets one that gives up the
@@ -34,6 +32,17 @@ sw_side_kind sw_reach_kind(const sw_target_row *row);
 sw_status sw_reach_find(sw_solver *solver, const sw_problem *problem,
                         sw_reach *reach, sw_error *error);
 void sw_reach_free(sw_reach *reach);
+
+/* Lets each kept max that is only that of an accepted range be passed as far as
+ * a laboratory cannot tell; the share is found anew.  As sw_reach_highest. */
+sw_status sw_reach_widen(sw_solver *solver, const sw_problem *problem,
+                         sw_reach *reach, sw_error *error);
+
+/* With the shares given, puts each end that is kept and need not be wider back
+ * to its accepted range, in their order; *any: there are some.
+ * SW_ERR_MEMORY. */
+sw_status sw_reach_tighten(sw_solver *solver, const sw_problem *problem,
+                           sw_reach *reach, bool *any, sw_error *error);
 
 /* Every end of the target, kept; the share is not found.  SW_ERR_MEMORY. */
 sw_status sw_reach_all(const sw_target *target, sw_reach *reach,

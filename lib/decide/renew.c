@@ -113,16 +113,6 @@ static sw_problem over_range(const renewing *r)
     return problem;
 }
 
-/* The largest share of old solution that meets every target; NaN: none. */
-static sw_status largest_share(renewing *r, double *share)
-{
-    sw_problem problem = over_range(r);
-    sw_status status =
-        sw_blend_highest(r->solver, &problem, 0, share, r->error);
-    *share *= r->held;
-    return status;
-}
-
 /* ---- What forces the letting out ---------------------------------------- */
 
 /* What the waters bring at a share of what is held. */
@@ -171,18 +161,6 @@ static sw_status tell_forcing(renewing *r, const sw_reach *reach)
     return status;
 }
 
-/* Of all of them, where all can be kept at this share of what is held. */
-static sw_status tell_all_forcing(renewing *r, double share)
-{
-    sw_reach reach;
-    sw_status status = sw_reach_all(r->problem.target, &reach, r->error);
-    reach.share = share;
-    if (status == SW_OK)
-        status = tell_forcing(r, &reach);
-    sw_reach_free(&reach);
-    return status;
-}
-
 /* ---- Where some target cannot be met ------------------------------------ */
 
 static bool brings(const sw_shelf *shelf, sw_component component)
@@ -226,24 +204,46 @@ static void say_why(const renewing *r, const sw_reach_end *end, bool alone,
                      : "no product of the shelf brings any");
 }
 
+/* Into u->finished; answers whether the end is met. */
+static bool judge_end(const sw_assessment *a, const sw_target_row *row,
+                      sw_unreached *u)
+{
+    sw_band side = {u->is_max ? -INFINITY : u->bound,
+                    u->is_max ? u->bound : INFINITY};
+    const double *finished = a->finished.amount;
+    u->finished = sw_finished_of(row, a);
+    sw_verdict verdict =
+        row->kind == SW_TARGET_RATIO
+            ? sw_band_judge_ratio(&side, finished[row->component],
+                                  finished[row->other])
+            : sw_band_judge(&side, u->finished);
+    return verdict != SW_SHORT && verdict != SW_OVER;
+}
+
 /* What the recipe happens to meet all the same is not told. */
 static sw_status tell_end(const renewing *r, const sw_reach_end *end,
                           const sw_assessment *a)
 {
     bool alone = false;
-    bool is_max = end->end == SW_SIDE_MAX;
     const sw_target_row *row = &r->problem.target->rows[end->row];
     sw_unreached *u = &r->out->unreached[r->out->unreached_count];
     *u = (sw_unreached){.row = end->row,
-                        .bound = end->bound,
-                        .is_max = is_max,
-                        .finished = sw_finished_of(row, a)};
-    sw_band side = {is_max ? -INFINITY : u->bound,
-                    is_max ? u->bound : INFINITY};
-    if (sw_band_judge(&side, u->finished) == SW_MET)
+                        .bound = end->accepted,
+                        .is_max = end->end == SW_SIDE_MAX,
+                        .within_error = end->bound > end->accepted};
+    if (judge_end(a, row, u))
         return SW_OK;
     r->out->unreached_count++;
-    sw_reach_name(&r->problem, end, u->name, sizeof u->name);
+    sw_reach_end accepted = *end;
+    accepted.bound = accepted.accepted;
+    sw_reach_name(&r->problem, &accepted, u->name, sizeof u->name);
+    if (u->within_error) {
+        snprintf(u->reason, sizeof u->reason,
+                 "above it by less than the 10 %% that a laboratory can tell, "
+                 "so that nothing is drained for it");
+        return SW_OK;
+    }
+    r->out->outcome = SW_CONFLICT;
     sw_problem problem = over_range(r);
     sw_status status = SW_OK;
     if (row->kind ==
@@ -269,31 +269,54 @@ static sw_status tell_unreached(renewing *r, const sw_reach *reach)
     return status;
 }
 
-/* The recipe of the ends kept at `kept`, or just beside it, where their share
- * is a single one; *found says whether there is one. */
+/* The recipe of the ends kept; *found says whether there is one. */
 static sw_status solve_kept(renewing *r, const sw_reach *reach, double kept,
                             bool *found)
+{
+    double fractions[2] = {kept, 1.0 - kept};
+    sw_solution *solution = NULL;
+    sw_problem problem = r->problem;
+    problem.fractions = fractions;
+    sw_status status =
+        sw_reach_solve(r->solver, &problem, reach, &solution, r->error);
+    *found = status == SW_OK && solution && solution->recipe.count > 0;
+    if (!*found) {
+        sw_solution_free(solution);
+        return status;
+    }
+    sw_solution_free(r->out->solution);
+    r->out->solution = solution;
+    set_kept(r, kept);
+    return status;
+}
+
+/* At the highest share, or just beside it, where it is a single one. */
+static sw_status solve_near(renewing *r, const sw_reach *reach, bool *found)
 {
     const double beside[] = {1.0 - inside, 1.0, 1.0 + inside};
     sw_status status = SW_OK;
     *found = false;
     for (size_t i = 0; i < 3 && !*found && status == SW_OK; i++) {
-        double share = fmin(kept * beside[i], r->held);
-        double fractions[2] = {share, 1.0 - share};
-        sw_solution *solution = NULL;
-        sw_problem problem = r->problem;
-        problem.fractions = fractions;
-        status =
-            sw_reach_solve(r->solver, &problem, reach, &solution, r->error);
-        *found = status == SW_OK && solution && solution->recipe.count > 0;
-        if (*found) {
-            sw_solution_free(r->out->solution);
-            r->out->solution = solution;
-            set_kept(r, share);
-        } else {
-            sw_solution_free(solution);
-        }
+        double share = reach->share * r->held * beside[i];
+        if (reach->share >= 1.0 - inside) /* all that is held */
+            share = r->held;
+        status = solve_kept(r, reach, fmin(share, r->held), found);
     }
+    return status;
+}
+
+/* No further above an accepted range than the share makes it be. */
+static sw_status tighten(renewing *r, sw_reach *reach)
+{
+    bool any, found;
+    double kept = r->out->kept;
+    double fractions[2] = {kept, 1.0 - kept};
+    sw_problem problem = r->problem;
+    problem.fractions = fractions;
+    sw_status status =
+        sw_reach_tighten(r->solver, &problem, reach, &any, r->error);
+    if (status == SW_OK && any)
+        status = solve_kept(r, reach, kept, &found);
     return status;
 }
 
@@ -305,16 +328,17 @@ static sw_status meet_most(renewing *r, bool *done)
     sw_problem range = over_range(r);
     *done = false;
     sw_status status = sw_reach_find(r->solver, &range, &reach, r->error);
-    double kept = fmin(reach.share, 1.0) * r->held;
-    if (reach.share >= 1.0 - inside)
-        kept = 2.0 * r->held; /* all that is held */
+    if (status == SW_OK && reach.share < 1.0 - inside)
+        status = sw_reach_widen(r->solver, &range, &reach, r->error);
     if (status == SW_OK && !isnan(reach.share))
-        status = solve_kept(r, &reach, kept, done);
+        status = solve_near(r, &reach, done);
+    if (status == SW_OK && *done && r->out->kept < r->held)
+        status = tell_forcing(r, &reach);
+    if (status == SW_OK && *done)
+        status = tighten(r, &reach);
     if (status == SW_OK && *done) {
-        r->out->outcome = SW_CONFLICT;
+        r->out->outcome = SW_OPTIMAL;
         status = tell_unreached(r, &reach);
-        if (status == SW_OK && r->out->kept < r->held)
-            status = tell_forcing(r, &reach);
     }
     sw_reach_free(&reach);
     return status;
@@ -338,20 +362,11 @@ static sw_status come_close(renewing *r)
 static sw_status renew(renewing *r)
 {
     bool met;
-    double share;
     sw_status status = solve(r, r->held, false, &met);
     if (status == SW_OK && !met)
         status = solve(r, r->held, true, &met);
-    if (status != SW_OK || met)
-        return status;
-    status = largest_share(r, &share);
-    if (status == SW_OK && !isnan(share))
-        status = solve(r, share * (1.0 - inside), true, &met);
-    if (status == SW_OK && met)
-        return tell_all_forcing(r, share / r->held);
-    if (status != SW_OK)
-        return status;
-    status = meet_most(r, &met);
+    if (status == SW_OK && !met)
+        status = meet_most(r, &met);
     if (status != SW_OK || met)
         return status;
     status = come_close(r);

@@ -15,9 +15,11 @@ typedef struct search {
     size_t count;
     const sw_largest *of;
     bool *given_up;
-    size_t found;  /* conflicts */
-    size_t fewest; /* to be given up, by the conflicts found */
-    long nodes;    /* left of the search for it */
+    size_t found;     /* conflicts */
+    size_t fewest[2]; /* to be given up, of the first ones and of the others, by
+                         the conflicts found */
+    size_t left[2];   /* that may be, at this point of the search */
+    long nodes;       /* left of the search for it */
 } search;
 
 static bool is_hit(const search *s, const bool *conflict)
@@ -28,39 +30,54 @@ static bool is_hit(const search *s, const bool *conflict)
     return false;
 }
 
-/* Whether giving up `more` conditions hits every conflict; the last ones of a
- * conflict are tried first. */
-static bool hit_all(search *s, size_t more)
+/* Whether giving up as many more as are left hits every conflict; the last
+ * ones of a conflict are tried first. */
+static bool hit_all(search *s)
 {
     size_t c = 0;
     while (c < s->found && is_hit(s, &s->of->conflicts[c * s->count]))
         c++;
     if (c == s->found)
         return true;
-    if (more == 0 || s->nodes-- <= 0)
+    if (s->nodes-- <= 0)
         return false;
     for (size_t i = s->count; i-- > 0;) {
-        if (!s->of->conflicts[c * s->count + i])
+        size_t *left = &s->left[i >= s->of->first];
+        if (!s->of->conflicts[c * s->count + i] || *left == 0)
             continue;
         s->given_up[i] = true;
-        if (hit_all(s, more - 1))
+        --*left;
+        if (hit_all(s))
             return true;
         s->given_up[i] = false;
+        ++*left;
     }
     return false;
+}
+
+static bool hit(search *s, size_t first, size_t others)
+{
+    memset(s->given_up, 0, s->count * sizeof *s->given_up);
+    s->left[0] = first;
+    s->left[1] = others;
+    return hit_all(s);
 }
 
 /* The fewest to give up; false where the search takes too long. */
 static bool give_up_fewest(search *s)
 {
-    memset(s->given_up, 0, s->count * sizeof *s->given_up);
-    for (s->nodes = MOST_NODES; s->fewest <= s->count; s->fewest++) {
-        if (hit_all(s, s->fewest))
-            return true;
+    s->nodes = MOST_NODES;
+    while (!hit(s, s->fewest[0], s->count)) {
+        if (s->nodes <= 0 || s->fewest[0]++ == s->count)
+            return false;
+        s->fewest[1] = 0;
+    }
+    while (!hit(s, s->fewest[0], s->fewest[1])) {
         if (s->nodes <= 0)
             return false;
+        s->fewest[1]++;
     }
-    return false;
+    return true;
 }
 
 /* Thins a set that does not hold until each of it is needed for that. */

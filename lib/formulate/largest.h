@@ -13,6 +13,7 @@ enum { SW_MOST_CONFLICTS = 256 };
 /* `count` conditions, and memory of the caller for the search. */
 typedef struct sw_largest {
     size_t count;
+    size_t first; /* of them come before the others */
     sw_holds *holds;
     void *context;
     bool *conflicts; /* SW_MOST_CONFLICTS rows of `count` */
@@ -20,7 +21,8 @@ typedef struct sw_largest {
 } sw_largest;
 
 /*
- * Into kept[count]: as many conditions as hold together; of such sets one that
+ * Into kept[count]: as many of the first conditions as hold together, and of
+ * the others as many as hold with as many of the first; of such sets one that
  * gives up the last ones of the list.  *proved: no larger set holds; false
  * where the search was cut short, and the set is one to which no further
  * condition can be added.  Returns what `holds` returns.  Method: hitting sets

@@ -140,8 +140,9 @@ static sw_origin origin_of(const sw_model *model, const sw_target_row *row,
         return SW_OWN_CEILING;
     if (gave && !isnan(end == SW_SIDE_MIN ? gave->min : gave->max))
         return SW_GAVE_WAY;
-    return isnan(end == SW_SIDE_MIN ? row->min : row->max) ? SW_BY_RANGE
-                                                           : SW_GIVEN;
+    if (isnan(end == SW_SIDE_MIN ? row->min : row->max))
+        return SW_BY_RANGE;
+    return (sw_origin)(end == SW_SIDE_MIN ? row->min_origin : row->max_origin);
 }
 
 /* One end of a row of the target, in a row of its own. */
@@ -438,7 +439,8 @@ static bool is_asked_anything(const sw_model *model)
 {
     for (size_t i = 0; i < model->side_count; i++)
         if (model->sides[i].origin == SW_GIVEN ||
-            model->sides[i].origin == SW_BY_RANGE)
+            model->sides[i].origin == SW_BY_RANGE ||
+            model->sides[i].origin == SW_BY_LAB)
             return true;
     return false;
 }

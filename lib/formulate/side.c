@@ -36,6 +36,7 @@ static const char *rule_of(sw_origin origin)
         [SW_GAVE_WAY] = "gave way to there",
         [SW_OWN_RANGE] = "our limit: as far as acid or base serve",
         [SW_OWN_LITRE] = "our limit: no litre holds more of it",
+        [SW_BY_LAB] = "accepted range of its target + 10 %, lab error",
     };
     return rules[origin];
 }

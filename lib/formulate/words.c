@@ -47,6 +47,8 @@ const char *sw_origin_text(sw_origin origin)
         return "litre";
     case SW_GAVE_WAY:
         return "gave way";
+    case SW_BY_LAB:
+        return "lab error";
     }
     return NULL;
 }

@@ -296,6 +296,62 @@ START_TEST(a_band_that_stands_for_a_limit_is_told_from_one)
 }
 END_TEST
 
+/* A tank nine tenths full whose boron is `times` the target with all of it. */
+static double gather_boron(tank *t, double times)
+{
+    set_up(t, "early");
+    double target = row_of(t, SW_B)->target;
+    t->waters[1].amount[SW_B] = 0.0;
+    t->waters[0].amount[SW_B] = times * target / 0.9;
+    return target;
+}
+
+START_TEST(an_excess_that_no_laboratory_can_tell_is_not_drained_for)
+{
+    tank t;
+    double target = gather_boron(&t, 1.19);
+    renew(&t, 0.9);
+    ck_assert_int_eq(t.renewal->outcome, SW_OPTIMAL);
+    ck_assert_double_eq(t.renewal->let_out, 0.0);
+    ck_assert_uint_eq(t.renewal->unreached_count, 1);
+    const sw_unreached *u = unreached(&t, "B max");
+    ck_assert_ptr_nonnull(u);
+    ck_assert(u->within_error);
+    ck_assert_double_eq_tol(u->bound, 1.1 * target, 1e-9);
+    ck_assert_double_eq_tol(u->finished, 1.19 * target, 1e-6);
+    ck_assert_ptr_nonnull(strstr(u->reason, "a laboratory can tell"));
+    tear_down(&t);
+}
+END_TEST
+
+START_TEST(an_excess_that_can_be_told_is_drained_until_it_cannot)
+{
+    tank t;
+    double target = gather_boron(&t, 1.3);
+    renew(&t, 0.9);
+    ck_assert_int_eq(t.renewal->outcome, SW_OPTIMAL);
+    ck_assert_double_eq_tol(t.renewal->let_out, 1.0 - 1.21 / 1.3, TOL_KEPT);
+    ck_assert_double_eq_tol(finished(&t, SW_B), 1.21 * target, 1e-6);
+    ck_assert_ptr_nonnull(
+        strstr(t.renewal->forcing[0].name, "+ 10 %, lab error"));
+    ck_assert_double_eq_tol(t.renewal->forcing[0].bound, 1.21 * target, 1e-9);
+    tear_down(&t);
+}
+END_TEST
+
+START_TEST(a_limit_that_is_given_is_drained_for_however_little_passes_it)
+{
+    tank t;
+    double target = gather_boron(&t, 1.19);
+    row_of(&t, SW_B)->max = 1.1 * target;
+    renew(&t, 0.9);
+    ck_assert_int_eq(t.renewal->outcome, SW_OPTIMAL);
+    ck_assert_uint_eq(t.renewal->unreached_count, 0);
+    ck_assert_double_eq_tol(t.renewal->let_out, 1.0 - 1.1 / 1.19, TOL_KEPT);
+    tear_down(&t);
+}
+END_TEST
+
 START_TEST(two_limits_that_stop_at_one_share_are_left_aside_together)
 {
     tank t;
@@ -603,6 +659,9 @@ int main(void)
         what_cannot_be_met_does_not_keep_the_rest_from_it,
         what_forces_the_letting_out_is_named_and_what_it_costs_is_true,
         a_band_that_stands_for_a_limit_is_told_from_one,
+        an_excess_that_no_laboratory_can_tell_is_not_drained_for,
+        an_excess_that_can_be_told_is_drained_until_it_cannot,
+        a_limit_that_is_given_is_drained_for_however_little_passes_it,
         two_limits_that_stop_at_one_share_are_left_aside_together,
         what_would_help_beside_the_first_is_named_too,
         a_limit_that_is_broken_is_not_broken_further,

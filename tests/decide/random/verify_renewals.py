@@ -1,0 +1,218 @@
+#!/usr/bin/python3
+# SPDX-License-Identifier: GPL-3.0-or-later
+"""Renew invented tanks another way and compare.
+
+    verify_renewals.py RENEWALS COUNT [FIRST]
+
+RENEWALS is the program that writes tanks which cannot meet every target
+without draining, with the library's renewal as raw doubles.  What the recipe
+misses is worked out again from its amounts.  Then by linear programs over
+every share of old solution and every recipe (HiGHS): a search through every
+set of ends that could be given up instead, first fewer given limits, then as
+many and fewer accepted ranges, finds none; and with the rest no larger share
+of old solution stays, an upper end that is only the accepted range's being
+kept 10 % further where anything is drained; and none that stands further need
+to.  Prints its counts; exits 1 when a tank disagrees.
+"""
+import pathlib
+import sys
+
+import numpy
+import scipy.optimize
+
+sys.path.insert(0, str(pathlib.Path(__file__).resolve().parents[2] /
+                       "formulate" / "random"))
+import peers  # noqa: E402
+
+TOLD_FROM = 1.1
+SLACK = 1e-6
+# Shares kept agree to this; ours stands so far below its bound.
+SHARE = 1e-6
+OPTIONS = {"primal_feasibility_tolerance": 1e-10,
+           "dual_feasibility_tolerance": 1e-10}
+
+
+def parse(values):
+    record = peers.parse_seeded(values)
+    record["held"], record["outcome"], record["kept"] = values.take(3)
+    record["recipe"] = values.take(int(values.one()))
+    record["unreached"] = values.table(4)
+    record["objective"] = values.one()
+    return record
+
+
+class Tank:
+    """Rows of ends over the share of old solution and the products."""
+
+    def __init__(self, record):
+        self.record = record
+        old, fresh = record["water"]
+        self.columns = numpy.vstack([old - fresh, record["per_g"]]).T
+        self.base = fresh
+        self.bounds = [(0, record["held"])]
+        for j in range(len(record["per_g"])):
+            low, high = record["min"][j], record["max"][j]
+            if not numpy.isnan(record["fixed"][j]):
+                low = high = record["fixed"][j]
+            low = 0 if numpy.isnan(low) else low
+            high = peers.MOST_G_PER_L if numpy.isnan(high) else high
+            if record["left_out"][j]:
+                high = low
+            self.bounds.append((low, high))
+        self.ends, rows, right = [], [], []
+        for index, row in enumerate(record["rows"]):
+            for end in self.ends_of(row):
+                self.ends.append((index, *end))
+                coefficients, bound = self.row(row, *end[:2])
+                rows.append(coefficients)
+                right.append(bound)
+        self.G, self.h = numpy.array(rows), numpy.array(right)
+        self.given = [bool(end[3]) for end in self.ends]
+
+    @staticmethod
+    def ends_of(row):
+        """(end, bound, whether it is given) of a row of the target."""
+        _, _, _, target, low, high, _ = row
+        lower, upper = peers.band(target, low, high)
+        if not numpy.isnan(upper):
+            yield peers.MAX, upper, not numpy.isnan(high)
+        if not numpy.isnan(lower):
+            yield peers.MIN, lower, not numpy.isnan(low)
+
+    def row(self, row, end, bound):
+        kind, component, other = row[:3]
+        component, other = int(component), int(other)
+        sign = -1 if end == peers.MIN else 1
+        coefficients = self.columns[component].copy()
+        right = bound - self.base[component]
+        if kind == peers.RATIO:
+            coefficients -= bound * self.columns[other]
+            right = bound * self.base[other] - self.base[component]
+        scale = max(numpy.abs(coefficients).max(), 1e-9)
+        return sign * coefficients / scale, sign * right / scale
+
+    def widen(self, ends=None):
+        """The same with these ends, or all, where draining is given up."""
+        wide = Tank(self.record)
+        for i, (index, end, bound, given) in enumerate(self.ends):
+            row = self.record["rows"][index]
+            if end == peers.MAX and not given and row[0] != peers.RATIO and \
+                    (ends is None or i in ends):
+                wide.h[i] = self.row(row, end, TOLD_FROM * bound)[1]
+        return wide
+
+    def most_old(self, ends, least=0.0):
+        """The highest share of old solution that keeps these; NaN: none from
+        `least` on."""
+        cost = numpy.zeros(len(self.bounds))
+        cost[0] = -1
+        answer = scipy.optimize.linprog(
+            cost, A_ub=self.G[ends] if len(ends) else None,
+            b_ub=self.h[ends] if len(ends) else None,
+            bounds=[(least, self.bounds[0][1])] + self.bounds[1:],
+            method="highs", options=OPTIONS)
+        return -answer.fun if answer.status == 0 else numpy.nan
+
+    def conflict(self, ends):
+        """A smallest part of these that none keeps, by deletion."""
+        ends = list(ends)
+        for end in list(ends):
+            rest = [i for i in ends if i != end]
+            if numpy.isnan(self.most_old(rest)):
+                ends = rest
+        return ends
+
+    def missed(self):
+        """The ends that the recipe misses."""
+        point = numpy.concatenate([[self.record["kept"]],
+                                   self.record["recipe"]])
+        found = self.base + self.columns @ point
+        for i, (index, end, bound, _) in enumerate(self.ends):
+            kind, component, other = self.record["rows"][index][:3]
+            of = found[int(other)] if kind == peers.RATIO else 1.0
+            if outside(found[int(component)], bound * of, end):
+                yield i
+
+
+def outside(value, bound, end):
+    slack = SLACK * max(abs(bound), 1e-3)
+    return value < bound - slack if end == peers.MIN else value > bound + slack
+
+
+class Search:
+    """Through every set of ends that may be given up."""
+
+    def __init__(self, tank):
+        self.tank = tank
+        self.conflicts = []
+        self.programs = 0
+
+    def fewer(self, given, ranges, up=frozenset()):
+        """Whether giving up no more than so many further leaves a recipe."""
+        for conflict in self.conflicts:
+            if not up & conflict:
+                break
+        else:
+            left = [i for i in range(len(self.tank.ends)) if i not in up]
+            self.programs += 1
+            if not numpy.isnan(self.tank.most_old(left)):
+                return True
+            conflict = frozenset(self.tank.conflict(left))
+            self.conflicts.append(conflict)
+        for i in conflict:
+            budget = (given - 1, ranges) if self.tank.given[i] else \
+                (given, ranges - 1)
+            if min(budget) >= 0 and self.fewer(*budget, up | {i}):
+                return True
+        return False
+
+
+def check(record, tally):
+    tank = Tank(record)
+    missed = list(tank.missed())
+    within = {(int(row), peers.MAX if is_max else peers.MIN): within
+              for row, is_max, _, within in record["unreached"]}
+    if set(within) != {tank.ends[i][:2] for i in missed}:
+        yield "what is missed", (within, [tank.ends[i] for i in missed])
+        return
+    given_up = [i for i in missed if not within[tank.ends[i][:2]]]
+    given = sum(tank.given[i] for i in given_up)
+    ranges = len(given_up) - given
+    drained = record["kept"] < record["held"] - SHARE
+    tally["tanks that miss some"] += bool(given_up)
+    tally["ends given up"] += len(given_up)
+    tally["above by less than can be told"] += len(missed) - len(given_up)
+    tally["drained"] += drained
+    search = Search(tank)
+    if given and search.fewer(given - 1, len(tank.ends)):
+        yield "fewer given limits to give up", given
+    elif ranges and search.fewer(given, ranges - 1):
+        yield "a larger set", len(given_up)
+    tally["programs"] += search.programs
+    kept = [i for i in range(len(tank.ends)) if i not in given_up]
+    most = tank.widen().most_old(kept)
+    if drained and not abs(most - record["kept"]) <= SHARE:
+        yield "share kept", (record["kept"], most, record["held"])
+    wider = set(missed) - set(given_up)
+    for i in wider:
+        if not numpy.isnan(tank.widen(wider - {i}).most_old(
+                kept, record["kept"])):
+            yield "above its range for nothing", tank.ends[i]
+
+
+def main():
+    program, count = sys.argv[1], int(sys.argv[2])
+    first = sys.argv[3] if len(sys.argv) > 3 else "1"
+    tally = dict.fromkeys(("tanks", "tanks that miss some", "ends given up",
+                           "above by less than can be told", "drained",
+                           "programs"), 0)
+    failures = []
+    for record in map(parse, peers.records(program, first, count)):
+        tally["tanks"] += 1
+        failures += [(record["seed"], *what) for what in check(record, tally)]
+    print(", ".join(f"{value} {name}" for name, value in tally.items()))
+    return peers.tell(failures)
+
+
+if __name__ == "__main__":
+    sys.exit(main())
