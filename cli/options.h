@@ -110,6 +110,10 @@
       "label=2%, fill=2%, injector=5%, meter-ec=2%, meter-ph=0.05, or a "      \
       "step: scale=1g, fine-scale=0.01g (these are the defaults)")             \
     X(OPT_FORMAT, "format", "WORD", false, "text (default), json or csv")      \
+    X(OPT_BRIEF, "brief", NULL, false,                                         \
+      "on the screen no more than what counts")                                \
+    X(OPT_ONLY, "only", "BLOCK,...", false,                                    \
+      "no more than these parts of the result, named as in JSON")              \
     X(OPT_OUTPUT, "output", "FILE", false,                                     \
       "write the result to FILE instead of standard output")                   \
     X(OPT_SHEET, "sheet", "FILE", false,                                       \

@@ -5,8 +5,6 @@
 
 #include <stdio.h>
 
-#include "audit.h"
-#include "catalogue.h"
 #include "comparison.h"
 #include "report.h"
 
@@ -29,8 +27,6 @@ typedef struct cli_renderer {
     void (*comparison)(const cli_canvas *canvas,
                        const cli_comparison *comparison);
     const cli_batch_renderer *batch;
-    void (*audit)(const cli_canvas *canvas, const cli_audit *audit);
-    void (*catalogue)(const cli_canvas *canvas, const cli_catalogue *catalogue);
 } cli_renderer;
 
 extern const cli_renderer render_text;

@@ -4,6 +4,4 @@
 
 const cli_renderer render_csv = {.report = lines_show_report,
                                  .comparison = lines_show_comparison,
-                                 .batch = &lines_batch,
-                                 .audit = lines_show_audit,
-                                 .catalogue = lines_show_catalogue};
+                                 .batch = &lines_batch};

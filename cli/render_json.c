@@ -4,6 +4,4 @@
 
 const cli_renderer render_json = {.report = doc_show_report,
                                   .comparison = doc_show_comparison,
-                                  .batch = &doc_batch,
-                                  .audit = doc_show_audit,
-                                  .catalogue = doc_show_catalogue};
+                                  .batch = &doc_batch};

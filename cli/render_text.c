@@ -48,24 +48,5 @@ static void show_comparison(const cli_canvas *canvas,
     part_comparison(&page, comparison);
 }
 
-static void show_audit(const cli_canvas *canvas, const cli_audit *audit)
-{
-    cli_page page = {canvas->out, canvas->colour};
-    part_audit(&page, audit);
-}
-
-static void show_catalogue(const cli_canvas *canvas,
-                           const cli_catalogue *catalogue)
-{
-    cli_page page = {canvas->out, canvas->colour};
-    if (catalogue->one)
-        part_product(&page, catalogue);
-    else
-        part_catalogue(&page, catalogue);
-}
-
-const cli_renderer render_text = {.report = show_report,
-                                  .comparison = show_comparison,
-                                  .batch = &text_batch,
-                                  .audit = show_audit,
-                                  .catalogue = show_catalogue};
+const cli_renderer render_text = {
+    .report = show_report, .comparison = show_comparison, .batch = &text_batch};

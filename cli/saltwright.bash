@@ -24,7 +24,7 @@ _saltwright()
         ;;
     --measured-ec | --measured-ph | --scale-step | --fine-step | --trace-solution | --search-time | \
         --share | --stage | --water-price | --dose | --volume | --holds | --temperature | --meter-temperature | --read-as | --tank | \
-        --factor | --head | --per-day | --fills | --store | --to-ec | --equal-within | --for) return ;;
+        --factor | --head | --per-day | --fills | --store | --to-ec | --equal-within | --for | --only) return ;;
     --doubt)
         names="lab= lab-ph= label= scale= fine-scale= fill= injector= meter-ec=
             meter-ph="
@@ -34,13 +34,13 @@ _saltwright()
         case $command in
         audit)
             names="--water --read-as --purified --temperature --meter-temperature --format
-                --output --help"
+                --brief --only --sheet --output --help"
             ;;
         batch)
             names="--water --target --stage --shelf --objective --equal-within --temperature --format
                 --output --help"
             ;;
-        catalogue) names="--format --output --help" ;;
+        catalogue) names="--format --only --output --help" ;;
         check)
             names="--water --read-as --share --target --stage --recipe --dose --stocks --tank --factor --head
                 --make-up --per-day --fills --store --shelf

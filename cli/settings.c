@@ -50,6 +50,12 @@ static exit_code read_format(const cli_options *options, cli_settings *out)
     size_t index = FORMAT_TEXT;
     exit_code code = read_word(options, OPT_FORMAT, words, &index);
     out->format = (cli_format)index;
+    out->brief = options_has(options, OPT_BRIEF);
+    out->only = options_value(options, OPT_ONLY, 0);
+    if (code == EXIT_DONE && out->brief && (out->only || index != FORMAT_TEXT))
+        return complain_usage(options->command->name,
+                              "--brief is for the screen: expected neither "
+                              "--only nor --format json or csv beside it");
     return code;
 }
 

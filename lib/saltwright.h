@@ -427,14 +427,14 @@ typedef struct sw_measure_row {
 typedef enum sw_fitness { /* not seen: detection's limit is above the row's */
     SW_FIT, SW_CARE, SW_UNFIT, SW_NOT_REPORTED, SW_NOT_SEEN
 } sw_fitness;
-SW_API const char *sw_fitness_text(sw_fitness fitness); /* "fit", "care" ... */
+SW_API const char *sw_fitness_text(sw_fitness fitness); /* "suitable" ... */
 
 /* A published limit a water or a finished solution was held against. */
 typedef struct sw_guideline_row {
     char name[32], use[32], unit[16]; /* "Na", "wetted leaves", "mg/L" */
     double value;
     bool below;             /* the limits bound from below */
-    double caution, severe; /* from here on: care, unfit; NaN when none */
+    double caution, severe; /* restricted, unsuitable from here on; NaN when none */
     double danger;          /* no crop should get past it; NaN when none */
     sw_fitness fitness;
     double purified_share; /* audit: of purified water, to the limit; or NaN */

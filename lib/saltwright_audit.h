@@ -25,7 +25,7 @@ typedef struct sw_check_row {
     char name[48], unit[16];     /* unit of `reported` and `reckoned` */
     double reported, reckoned;   /* the two that should agree */
     double value, low, high;     /* how they compare, what is allowed */
-    char measure[32];            /* what `value` is: "reported / reckoned" */
+    char measure[32];            /* what `value` is: "reported / calculated" */
     sw_finding finding;
     char reason[160], source[192];
 } sw_check_row;

@@ -23,8 +23,5 @@ void lines_why(const cli_lines *out, const cli_report *report);
 void lines_sure(const cli_lines *out, const cli_report *report);
 /* A water a line. */
 extern const cli_batch_renderer lines_batch;
-void lines_show_audit(const cli_canvas *canvas, const cli_audit *audit);
-void lines_show_catalogue(const cli_canvas *canvas,
-                          const cli_catalogue *catalogue);
 
 #endif

@@ -39,8 +39,5 @@ void doc_show_report(const cli_canvas *canvas, const cli_report *report);
 void doc_show_comparison(const cli_canvas *canvas,
                          const cli_comparison *comparison);
 extern const cli_batch_renderer doc_batch;
-void doc_show_audit(const cli_canvas *canvas, const cli_audit *audit);
-void doc_show_catalogue(const cli_canvas *canvas,
-                        const cli_catalogue *catalogue);
 
 #endif

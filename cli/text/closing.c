@@ -189,13 +189,6 @@ void part_notes(const cli_page *page, const cli_report *report)
     report_visit_notes(report, put_note, &cautions);
 }
 
-void part_note_list(const cli_page *page, const sw_notes *notes)
-{
-    note_list list = {page, NULL, false, false};
-    for (size_t i = 0; i < notes->count; i++)
-        put_note(&list, &notes->items[i]);
-}
-
 void part_gear(const cli_page *page, const cli_handled *handled)
 {
     char text[256];

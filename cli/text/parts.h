@@ -3,8 +3,6 @@
 #ifndef CLI_TEXT_PARTS_H
 #define CLI_TEXT_PARTS_H
 
-#include "audit.h"
-#include "catalogue.h"
 #include "cautions.h"
 #include "render.h"
 #include "report.h"
@@ -61,8 +59,6 @@ void part_notes(const cli_page *page, const cli_report *report);
 void part_gear(const cli_page *page, const cli_handled *handled);
 void part_report_gear(const cli_page *page, const cli_report *report);
 void part_cautions(const cli_page *page, const cli_handled *handled);
-/* A section "Notes", where there are any. */
-void part_note_list(const cli_page *page, const sw_notes *notes);
 
 /* Which of several waters to use, and why. */
 void part_choice(const cli_page *page, const cli_comparison *comparison);
@@ -73,10 +69,6 @@ void part_stage_notes(const cli_page *page, const cli_comparison *comparison);
 /* Several runs side by side. */
 void part_comparison(const cli_page *page, const cli_comparison *comparison);
 extern const cli_batch_renderer text_batch;
-
-void part_audit(const cli_page *page, const cli_audit *audit);
-void part_catalogue(const cli_page *page, const cli_catalogue *catalogue);
-void part_product(const cli_page *page, const cli_catalogue *catalogue);
 
 /* "70 % well (waters.csv)" beside `term`. */
 void part_water_name(const cli_page *page, const char *term, const char *share,

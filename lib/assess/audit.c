@@ -24,13 +24,13 @@ static const struct wanted {
     const char *why;
 } wanted[] = {
     {SW_ALKALINITY, SW_WARNING, "it sets the acid a recipe needs"},
-    {SW_CA, SW_WARNING, "what the water brings of it is reckoned as nothing"},
-    {SW_MG, SW_WARNING, "what the water brings of it is reckoned as nothing"},
+    {SW_CA, SW_WARNING, "what the water brings of it is taken as 0"},
+    {SW_MG, SW_WARNING, "what the water brings of it is taken as 0"},
     {SW_NA, SW_WARNING, "it may be what limits the use of this water"},
     {SW_CL, SW_WARNING, "it may be what limits the use of this water"},
-    {SW_S, SW_WARNING, "what the water brings of it is reckoned as nothing"},
-    {SW_NO3_N, SW_INFO, "what the water brings of it is reckoned as nothing"},
-    {SW_K, SW_INFO, "what the water brings of it is reckoned as nothing"},
+    {SW_S, SW_WARNING, "what the water brings of it is taken as 0"},
+    {SW_NO3_N, SW_INFO, "what the water brings of it is taken as 0"},
+    {SW_K, SW_INFO, "what the water brings of it is taken as 0"},
     {SW_B, SW_INFO, "a little too much of it is toxic"},
     {SW_FE, SW_INFO, "it clogs drip emitters"}};
 
@@ -150,7 +150,7 @@ static sw_status note_share(const sw_guideline_row *row, bool pure,
                         "For %s, %.0f %% of purified water%s brings %s to its "
                         "limit of %s%s%s%s.",
                         row->use, percent,
-                        pure ? " (reckoned to carry nothing)" : "", row->name,
+                        pure ? " (taken to carry nothing)" : "", row->name,
                         sw_figure(row->caution, limit), *row->unit ? " " : "",
                         row->unit, acid ? "; so does acid" : "");
 }

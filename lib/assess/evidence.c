@@ -103,7 +103,7 @@ static void compare(sw_check_row *row, double reported, double reckoned,
 {
     row->reported = reported;
     row->reckoned = reckoned;
-    snprintf(row->measure, sizeof row->measure, "reported / reckoned");
+    snprintf(row->measure, sizeof row->measure, "reported / calculated");
     judge(row, reported / reckoned, b);
 }
 
@@ -177,10 +177,10 @@ static double ec_uncertainty(const sw_evidence *e)
 static void check_ec(frame *f)
 {
     static const char by_ions[] =
-        "Standard Methods 1030 E: 0.9 to 1.1; EC reckoned ion by ion "
+        "Standard Methods 1030 E: 0.9 to 1.1; EC calculated ion by ion "
         "(reference/methods.md)";
     static const char by_rule[] =
-        "Standard Methods 1030 E: 0.9 to 1.1; EC reckoned as cations / 10 "
+        "Standard Methods 1030 E: 0.9 to 1.1; EC calculated as cations / 10 "
         "(Richards 1954)";
     bool reckoned = f->out->reckoned;
     sw_check_row *row = start(f, SW_CHECK_EC, "EC against the ions",
@@ -454,7 +454,7 @@ static sw_status reckon_chemistry(frame *f)
     e->chemistry = unknown_chemistry();
     return sw_notes_add(&e->notes, SW_WARNING, "no-equilibrium",
                         "Read as given this water is beyond what the chemistry "
-                        "is made for; pH, EC and saturation are not reckoned.");
+                        "is made for; pH, EC and saturation are not calculated.");
 }
 
 /* Limits that make a brine hide nothing we could reckon with: then EC and pH

@@ -19,8 +19,8 @@
 
 const char *sw_fitness_text(sw_fitness fitness)
 {
-    static const char *const texts[] = {"fit", "care", "unfit", "not reported",
-                                        "below detection"};
+    static const char *const texts[] = {"suitable", "restricted", "unsuitable",
+                                        "not reported", "below detection"};
     return fitness <= SW_NOT_SEEN ? texts[fitness] : "unknown";
 }
 

@@ -357,7 +357,7 @@ START_TEST(every_use_that_is_closed_gets_its_share_of_purified_water)
     const sw_note *share =
         note(&report->notes, "purified-share", "For recirculation");
     ck_assert_ptr_nonnull(share);
-    ck_assert_ptr_nonnull(strstr(share->text, "reckoned to carry nothing"));
+    ck_assert_ptr_nonnull(strstr(share->text, "taken to carry nothing"));
     ck_assert_ptr_nonnull(note(&report->notes, "purified-share", "acid"));
     for (size_t i = 0; i < report->fitness_count; i++)
         ck_assert(report->fitness[i].fitness != SW_FIT ||

@@ -377,11 +377,11 @@ END_TEST
 
 START_TEST(every_fitness_has_a_word)
 {
-    ck_assert_str_eq(sw_fitness_text(SW_FIT), "fit");
+    ck_assert_str_eq(sw_fitness_text(SW_FIT), "suitable");
     ck_assert_str_eq(sw_fitness_text(SW_NOT_REPORTED), "not reported");
     ck_assert_str_eq(sw_fitness_text(SW_NOT_SEEN), "below detection");
-    ck_assert_str_eq(sw_fitness_text(SW_CARE), "care");
-    ck_assert_str_eq(sw_fitness_text(SW_UNFIT), "unfit");
+    ck_assert_str_eq(sw_fitness_text(SW_CARE), "restricted");
+    ck_assert_str_eq(sw_fitness_text(SW_UNFIT), "unsuitable");
     ck_assert_str_eq(sw_fitness_text((sw_fitness)9), "unknown");
 }
 END_TEST

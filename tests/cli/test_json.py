@@ -6,6 +6,7 @@ import unittest
 
 from jsonschema import Draft202012Validator
 
+import schema as made
 from runner import BASIL, PLAIN, SOURCE, WELL, run, run_json, written
 
 CONFLICT = "parameter,target,min,max\nCa,,,20\nN,150,,\n"
@@ -37,6 +38,11 @@ class Json(unittest.TestCase):
 
     def test_the_schema_is_a_schema(self):
         Draft202012Validator.check_schema(schema())
+
+    def test_the_schema_says_what_the_table_of_fields_says(self):
+        self.assertEqual({name: schema()["$defs"].get(name)
+                          for name in made.definitions()},
+                         made.definitions(), "run schema.py --write")
 
     def test_the_schema_refuses_what_is_wrong(self):
         report = run_json("formulate", *BASIL)
@@ -133,7 +139,7 @@ class Json(unittest.TestCase):
         self.assertNotIn("meter_to_25_c",
                          run_json("formulate", *BASIL)["finished"])
         audit = self.valid(run_json("audit", *WELL, *at))
-        self.assertEqual(audit["meter_bare_ms_per_cm"], 0.788)
+        self.assertEqual(audit["meter"]["bare_ms_per_cm"], 0.788)
         check = next(c for c in audit["checks"] if c["check"].startswith("EC"))
         self.assertAlmostEqual(check["reported"], 0.788 * 1.28, 1)
 

@@ -81,6 +81,7 @@ WRONG = {
               "scale=1e300g",
               "lib=5%", "label=3%=", "meter-ec=0%"],
     "format": ["xml", "JSON"],
+    "only": ["nothing", ",", "verdict,", "Notes", "list products"],
     "output": PLACES,
     "sheet": ["x", "x.pdf"] + [name + ".html" for name in PLACES[1:]],
     "for": []}
@@ -121,6 +122,9 @@ CONTRADICTIONS = [
     ("stock", ["--head", "B=100", "--head", "B=200"], "--head B=200"),
     ("renew", ["--water", "examples/town.csv"], "--water"),
     ("audit", ["--water", "examples/town.csv"], "--water"),
+    ("audit", ["--brief", "--format", "json"], "--brief"),
+    ("audit", ["--brief", "--only", "notes"], "--brief"),
+    ("audit", ["--sheet", "x.svg"], "--sheet"),
     ("batch", ["--water", "-", "--water", "-:a", "--make-up", "-"], "--make"),
     ("compare", ["--water", "-", "--purified", "-"], "--purified"),
     ("check", ["--water", "-", "--shelf", "-"], "--shelf")]

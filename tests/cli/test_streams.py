@@ -39,7 +39,7 @@ class Streams(unittest.TestCase):
     def test_a_sample_can_be_chosen_from_standard_input(self):
         done = run("audit", "--water", "-:town",
                    input=example("waters.csv"))
-        self.assertIn("water   town (standard input)", done.stdout)
+        self.assertIn("water  town (standard input)", done.stdout)
 
     def test_standard_input_serves_one_file(self):
         self.refused(2, "one file only", "formulate", "--water", "-",
@@ -252,7 +252,7 @@ class Streams(unittest.TestCase):
     def test_a_reading_can_be_taken_as_another(self):
         done = run("audit", *WELL, "--read-as", "SO4=SO4-S", "--format",
                    "csv")
-        self.assertIn("water,well,S,62,mg/L", done.stdout)
+        self.assertIn("water.components,well,S,62,mg/L", done.stdout)
         self.refused(2, "--read-as", "audit", *WELL, "--read-as", "Xy=Ca")
 
 

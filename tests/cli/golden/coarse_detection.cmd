@@ -2,7 +2,7 @@
 coarse() {
     sed 's/^Na,.*/Na,<100,mg\/L/; s/^Ca,.*/Ca,<50,mg\/L/' examples/well.csv
 }
-coarse | saltwright audit --water - | sed -n '/^Limits it keeps/,/^$/p'
+coarse | saltwright audit --water - --only limits_met
 coarse | saltwright formulate --water - --target examples/basil.csv \
     --shelf examples/straights.csv --volume 1000L --format json |
     grep -A1 coarse-detection

@@ -1,8 +1,8 @@
 saltwright formulate --water examples/well.csv --target examples/basil.csv \
     --shelf examples/straights.csv --meter-temperature 59F |
     sed -n '/^The finished/,/^$/p'
-saltwright audit --water examples/well.csv --meter-temperature 15C |
-    sed -n '/^  water/,/^$/p'
+saltwright audit --water examples/well.csv --meter-temperature 15C \
+    --only water,meter
 printf '%s\n' parameter,value,unit pH,7, Ca,40,mg/L |
     saltwright audit --water - --meter-temperature 15C
 saltwright formulate --water examples/well.csv --target examples/basil.csv \

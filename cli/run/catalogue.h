@@ -1,7 +1,7 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
 /* Products to be listed. */
-#ifndef CLI_CATALOGUE_H
-#define CLI_CATALOGUE_H
+#ifndef CLI_RUN_CATALOGUE_H
+#define CLI_RUN_CATALOGUE_H
 
 #include "saltwright.h"
 

@@ -1,21 +1,9 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
 /* saltwright catalogue: what is built in, with composition and source. */
-#include "catalogue.h"
 #include "command.h"
 #include "complain.h"
-#include "output.h"
-#include "render.h"
-#include "settings.h"
-
-static exit_code show(const cli_catalogue *catalogue,
-                      const cli_settings *settings)
-{
-    cli_output output;
-    output_open(&output);
-    cli_canvas canvas = {output.stream, render_in_colour(settings)};
-    renderer_of(settings->format)->catalogue(&canvas, catalogue);
-    return output_deliver(&output, settings->output);
-}
+#include "report/report.h"
+#include "run/show.h"
 
 static exit_code choose(cli_catalogue *catalogue, const char *name)
 {
@@ -44,14 +32,15 @@ static exit_code run(const cli_options *options)
     else if (options->operand_count)
         code = choose(&catalogue, options->operands[0]);
     if (code == EXIT_DONE)
-        code = show(&catalogue, &settings);
+        code = show_report(report_catalogue(&catalogue), &settings, EXIT_DONE);
     catalogue_free(&catalogue);
     return code;
 }
 
 static const option_id required[] = {OPT_COUNT};
 
-static const option_id taken[] = {OPT_FORMAT, OPT_OUTPUT, OPT_HELP, OPT_COUNT};
+static const option_id taken[] = {OPT_FORMAT, OPT_ONLY, OPT_OUTPUT, OPT_HELP,
+                                  OPT_COUNT};
 
 const cli_command command_catalogue = {
     .name = "catalogue",

@@ -3,7 +3,7 @@
  * The catalogue as the library gives it, and which of its entries are the same
  * salt in another hydrate: their formulas agree up to the crystal water.
  */
-#include "catalogue.h"
+#include "run/catalogue.h"
 
 #include <stdlib.h>
 #include <string.h>

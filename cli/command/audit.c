@@ -1,0 +1,44 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later */
+/* saltwright audit: is this lab report believable, and the water fit? */
+#include "command.h"
+#include "complain.h"
+#include "report/report.h"
+#include "run/show.h"
+
+static exit_code run(const cli_options *options)
+{
+    cli_settings settings;
+    cli_audit audit;
+    exit_code code = settings_read(options, &settings);
+    if (code != EXIT_DONE)
+        return code;
+    if (options_count(options, OPT_WATER) > 1)
+        return complain_usage("audit", "one --water at a time");
+    code = audit_run(options, &settings, &audit);
+    if (code == EXIT_DONE)
+        code = show_report(report_audit(&audit), &settings,
+                           audit_exit_code(&audit));
+    audit_free(&audit);
+    return code;
+}
+
+static const option_id required[] = {OPT_WATER, OPT_COUNT};
+
+static const option_id taken[] = {OPT_WATER,       OPT_READ_AS,  OPT_PURIFIED,
+                                  OPT_TEMPERATURE, OPT_METER_AT, OPT_FORMAT,
+                                  OPT_BRIEF,       OPT_ONLY,     OPT_SHEET,
+                                  OPT_OUTPUT,      OPT_HELP,     OPT_COUNT};
+
+const cli_command command_audit = {
+    .name = "audit",
+    .summary = "is this lab report believable, and the water fit for use?",
+    .operands = "",
+    .explanation =
+        "Holds a lab report against itself (charge, EC, dissolved solids, "
+        "hardness, pH), proposes what may have been misread where it does not "
+        "agree, and holds the water against published limits. It ends with 1 "
+        "when a check disagrees or the water is unsuitable for some use.",
+    .example = "saltwright audit --water examples/well.csv",
+    .required = required,
+    .options = taken,
+    .run = run};

@@ -1,0 +1,212 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later */
+/* The audit of a lab report: is it consistent, and what is the water fit for?
+ */
+#include <math.h>
+#include <stdio.h>
+#include <string.h>
+
+#include "report/report.h"
+#include "text/figure.h"
+
+static void say_consistent(doc_block *verdict, const cli_audit *audit)
+{
+    size_t agree = audit_count_checks(audit, SW_AGREES);
+    size_t missing = audit_count_checks(audit, SW_NOT_CHECKED);
+    size_t made = audit->report->check_count - missing;
+    size_t wrong = audit_count_checks(audit, SW_DISAGREES);
+    if (made == 0)
+        doc_say(verdict, DOC_PLAIN,
+                "Nothing in this report can be checked against anything else "
+                "in it.");
+    else
+        doc_say(verdict, wrong ? DOC_BAD : DOC_GOOD,
+                "The report is %s: %zu of %zu checks hold%s.",
+                wrong           ? "not consistent"
+                : agree == made ? "consistent"
+                                : "doubtful",
+                agree, made, missing ? "; the others lack a value" : "");
+}
+
+static void say_suitable(doc_block *verdict, const cli_audit *audit)
+{
+    size_t unfit = audit_count_limits(audit, SW_UNFIT);
+    size_t care = audit_count_limits(audit, SW_CARE);
+    size_t all = audit->report->fitness_count;
+    char words[80] = "";
+    size_t used = 0;
+    if (care)
+        used = (size_t)snprintf(words, sizeof words, "; %zu %s its use", care,
+                                care > 1 ? "restrict" : "restricts");
+    if (unfit)
+        snprintf(words + used, sizeof words - used,
+                 "; %zu %s it unsuitable for a use", unfit,
+                 unfit > 1 ? "make" : "makes");
+    if (unfit + care == 0)
+        doc_say(verdict, DOC_GOOD, "The water meets all %zu limits.", all);
+    else
+        doc_say(verdict, unfit ? DOC_BAD : DOC_PLAIN,
+                "Of %zu published limits the water meets %zu%s.", all,
+                all - care - unfit, words);
+}
+
+static void say_danger(doc_block *verdict, const cli_audit *audit)
+{
+    const sw_notes *notes = &audit->report->notes;
+    size_t i = 0;
+    while (i < notes->count && notes->items[i].severity != SW_DANGER)
+        i++;
+    if (i < notes->count)
+        doc_say(verdict, DOC_BAD,
+                "Danger: do not use this water as it stands; the notes below "
+                "say why.");
+}
+
+static void put_allowed(doc_record *out, const sw_check_row *row)
+{
+    char words[64];
+    const char *low = figure_fixed(row->low, 2).text;
+    const char *high = figure_fixed(row->high, 2).text;
+    bool from = !isnan(row->low);
+    bool to = !isnan(row->high);
+    snprintf(words, sizeof words, "%s%.20s%s%.20s",
+             from && to ? ""
+             : to       ? "up to "
+                        : "from ",
+             from ? low : "", from && to ? " to " : "", to ? high : "");
+    if (from || to)
+        doc_text(out, "allowed", words);
+}
+
+/* "reported / calculated: 0.788 and 0.785 mS/cm; too few anions" */
+static void put_remark(doc_record *out, const sw_check_row *row)
+{
+    char pair[160] = "";
+    char words[400];
+    if (!isnan(row->reported) && !isnan(row->reckoned))
+        snprintf(pair, sizeof pair, "%s: %s and %s%s%s", row->measure,
+                 figure_plain(row->reported).text,
+                 figure_plain(row->reckoned).text, row->unit[0] ? " " : "",
+                 row->unit);
+    else if (row->finding != SW_NOT_CHECKED)
+        snprintf(pair, sizeof pair, "%s", row->measure);
+    snprintf(words, sizeof words, "%s%s%s", pair,
+             pair[0] && row->reason[0] ? "; " : "", row->reason);
+    doc_text(out, "remark", words);
+}
+
+static void put_check(doc_block *checks, const sw_check_row *row)
+{
+    static const doc_tone tones[] = {[SW_NOT_CHECKED] = DOC_PLAIN,
+                                     [SW_AGREES] = DOC_GOOD,
+                                     [SW_DOUBTFUL] = DOC_BAD,
+                                     [SW_DISAGREES] = DOC_BAD};
+    doc_record *out = doc_row(checks);
+    doc_text(out, "check", row->name);
+    DOC_NUMBERS(out, {"value", row->value}, {"low", row->low},
+                {"high", row->high}, {"reported", row->reported},
+                {"calculated", row->reckoned});
+    if (row->finding != SW_NOT_CHECKED)
+        put_allowed(out, row);
+    doc_text(out, "finding", sw_finding_text(row->finding));
+    doc_text(out, "unit", row->unit);
+    doc_text(out, "measure", row->measure);
+    doc_text(out, "reason", row->reason);
+    doc_text(out, "source", row->source);
+    put_remark(out, row);
+    doc_colour(out, tones[row->finding]);
+}
+
+static void put_checks(doc_record *report, const sw_audit_report *audit)
+{
+    doc_block *checks = doc_add(report, "checks");
+    for (size_t i = 0; i < audit->check_count; i++)
+        put_check(checks, &audit->checks[i]);
+}
+
+static void put_rereadings(doc_record *report, const sw_audit_report *audit)
+{
+    doc_block *block = doc_add(report, "rereadings");
+    for (size_t i = 0; i < audit->rereading_count; i++) {
+        const sw_rereading *row = &audit->rereadings[i];
+        doc_record *out = doc_row(block);
+        doc_text(out, "read_as", row->read_as);
+        DOC_NUMBERS(out, {"share", row->share}, {"score", row->score});
+        doc_text(out, "text", row->text);
+    }
+    if (audit->rereading_count)
+        doc_after(block, "Ask the laboratory before you believe any of them.");
+}
+
+/* Whether two limits are of the same name and use. */
+static bool is_same(const sw_guideline_row *a, const sw_guideline_row *b)
+{
+    return strcmp(a->use, b->use) == 0 && strcmp(a->name, b->name) == 0;
+}
+
+/* Whether limit `index` is met, and named by no row before it: neither met
+ * there, nor broken anywhere. */
+static bool is_news(const sw_audit_report *audit, size_t index)
+{
+    const sw_guideline_row *row = &audit->fitness[index];
+    for (size_t i = 0; i < audit->fitness_count; i++)
+        if (is_same(&audit->fitness[i], row) &&
+            (audit->fitness[i].fitness != SW_FIT || i < index))
+            return false;
+    return row->fitness == SW_FIT;
+}
+
+/* The limits met for the use of row `first`, where it is the first of them. */
+static void put_limits_met(doc_block *block, const sw_audit_report *audit,
+                           size_t first)
+{
+    char list[512] = "";
+    const char *use = audit->fitness[first].use;
+    for (size_t i = 0; i < audit->fitness_count; i++) {
+        size_t used = strlen(list);
+        if (strcmp(audit->fitness[i].use, use) != 0 || !is_news(audit, i))
+            continue;
+        if (i < first)
+            return;
+        snprintf(list + used, sizeof list - used, "%s%s", used ? ", " : "",
+                 audit->fitness[i].name);
+    }
+    doc_record *out = doc_row(block);
+    doc_text(out, "use", use);
+    doc_text(out, "limits", list);
+}
+
+static void put_limits(doc_record *report, const sw_audit_report *audit)
+{
+    report_guidelines(report, audit->fitness, audit->fitness_count);
+    doc_block *met = doc_add(report, "limits_met");
+    for (size_t i = 0; i < audit->fitness_count; i++)
+        if (is_news(audit, i))
+            put_limits_met(met, audit, i);
+}
+
+doc_record *report_audit(const cli_audit *audit)
+{
+    const sw_waters *waters = audit->source->waters;
+    doc_record *report = report_begin("audit");
+    doc_block *verdict = doc_add(report, "verdict");
+    say_consistent(verdict, audit);
+    say_suitable(verdict, audit);
+    say_danger(verdict, audit);
+    report_water(report, "water", audit->source, (double)NAN);
+    doc_number(report, "score", audit->report->score);
+    if (!isnan(audit->read_ms_per_cm)) {
+        doc_block *meter = doc_add(report, "meter");
+        DOC_NUMBERS(doc_row(meter), {"bare_ms_per_cm", audit->read_ms_per_cm},
+                    {"temperature_c", audit->meter_c});
+        doc_after(meter, "Read without temperature compensation; taken to 25 "
+                         "°C in what follows.");
+    }
+    put_checks(report, audit->report);
+    put_rereadings(report, audit->report);
+    put_limits(report, audit->report);
+    doc_block *notes = doc_add(report, "notes");
+    if (waters)
+        report_notes(notes, &waters->notes, DOC_DATA);
+    report_notes(notes, &audit->report->notes, 0);
+    return report;
+}

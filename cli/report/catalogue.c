@@ -1,0 +1,145 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later */
+/* The products that are built in: a line each, or one in full. */
+#include <math.h>
+#include <stdio.h>
+#include <string.h>
+
+#include "report/report.h"
+#include "text/figure.h"
+
+/* "N 11.9, Ca 17.0": % by mass of what there is; N as its sum. */
+static void list_content(const sw_product *product, char *list, size_t size)
+{
+    size_t used = 0;
+    list[0] = '\0';
+    for (size_t i = 0; i < SW_COMPONENT_COUNT && used < size; i++) {
+        size_t c = i == 0 ? SW_N : i;
+        double percent = product->per_g.amount[c] / 10.0;
+        if (c == SW_NO3_N || c == SW_NH4_N || c == SW_UREA_N ||
+            (c == SW_N && i != 0) || percent < 0.005)
+            continue;
+        int n = snprintf(list + used, size - used, "%s%s %s", used ? ", " : "",
+                         sw_component_name((sw_component)c),
+                         figure_plain(percent).text);
+        used += n > 0 ? (size_t)n : 0;
+    }
+}
+
+static void put_list(doc_record *report, const cli_catalogue *catalogue)
+{
+    doc_block *list = doc_add(report, "list");
+    for (size_t i = 0; i < catalogue->count; i++) {
+        char content[256];
+        const sw_product *product = catalogue->products[i];
+        doc_record *row = doc_row(list);
+        list_content(product, content, sizeof content);
+        doc_text(row, "product", product->name);
+        doc_text(row, "carries", content);
+    }
+    doc_after(list, "saltwright catalogue PRODUCT shows one in full: forms of "
+                    "nitrogen, hazards, source, other hydrates.");
+}
+
+static void put_contents(doc_record *out, const sw_product *product)
+{
+    doc_block *contents = doc_add(out, "contents");
+    for (size_t i = 0; i < SW_COMPONENT_COUNT; i++) {
+        double mg_per_g = product->per_g.amount[i];
+        if (mg_per_g <= 0.0)
+            continue;
+        doc_record *row = doc_row(contents);
+        doc_text(row, "component", sw_component_name((sw_component)i));
+        DOC_NUMBERS(row, {"percent", mg_per_g / 10.0}, {"mg_per_g", mg_per_g});
+    }
+}
+
+/* How each class is known; the works behind them once each. */
+static void put_sources(doc_block *block, const sw_hazards *hazards)
+{
+    const char *said = "";
+    for (size_t i = 0; i < hazards->count; i++) {
+        const sw_hazard *h = &hazards->items[i];
+        if (strcmp(said, h->source) != 0)
+            doc_after(block, "%s (%s).", h->source, h->known);
+        said = h->source;
+    }
+    if (!hazards->count)
+        doc_after(block, "%s (%s).",
+                  hazards->source ? hazards->source : "Nothing was read on it",
+                  hazards->known ? hazards->known : "not known");
+}
+
+static void put_hazards(doc_record *out, const sw_hazards *hazards)
+{
+    doc_block *block = doc_add(out, "hazards");
+    for (size_t i = 0; i < hazards->count; i++) {
+        const sw_hazard *h = &hazards->items[i];
+        doc_record *row = doc_row(block);
+        doc_text(row, "signal", h->signal);
+        doc_text(row, "statement", h->statement);
+        doc_text(row, "class", h->ghs_class);
+        doc_text(row, "code", h->code);
+        doc_text(row, "known", h->known);
+        doc_text(row, "source", h->source);
+        doc_colour(row, strcmp(h->signal, "Danger") == 0 ? DOC_BAD : DOC_PLAIN);
+    }
+    put_sources(block, hazards);
+    if (hazards->count || !hazards->source)
+        return;
+    doc_text(out, "no_hazard_known", hazards->known);
+    doc_text(out, "no_hazard_source", hazards->source);
+}
+
+static void put_alkalinity(doc_record *out, double meq_per_g)
+{
+    char words[64] = "";
+    if (fabs(meq_per_g) >= 5e-4)
+        snprintf(words, sizeof words, "%.20s meq/g (%s the pH)",
+                 figure_signed(meq_per_g, 2).text,
+                 meq_per_g < 0.0 ? "lowers" : "raises");
+    doc_number(out, "alkalinity_meq_per_g", meq_per_g);
+    doc_words(out, "alkalinity_meq_per_g", words);
+}
+
+static void fill_product(doc_record *out, const sw_product *product)
+{
+    doc_text(out, "product", product->name);
+    doc_text(out, "formula", product->formula);
+    DOC_NUMBERS(out, {"purity", product->purity},
+                {"density_g_per_ml", product->density_g_per_ml});
+    put_alkalinity(out, product->per_g.amount[SW_ALKALINITY]);
+    doc_text(out, "source", product->source);
+    put_contents(out, product);
+    put_hazards(out, &product->hazards);
+}
+
+static void put_hydrates(doc_record *out, const cli_catalogue *catalogue)
+{
+    doc_block *hydrates = doc_add(out, "hydrates");
+    for (size_t i = 0; i < catalogue->hydrate_count; i++) {
+        const cli_hydrate *hydrate = &catalogue->hydrates[i];
+        doc_record *row = doc_row(hydrates);
+        doc_text(row, "product", hydrate->product->name);
+        doc_text(row, "formula", hydrate->product->formula);
+        doc_number(row, "g_per_g", hydrate->g_per_g);
+    }
+}
+
+doc_record *report_catalogue(const cli_catalogue *catalogue)
+{
+    doc_record *report = report_begin("catalogue");
+    if (catalogue->one) {
+        doc_block *block = doc_add(report, "product");
+        doc_record *out = doc_row(block);
+        doc_title(block, "%s", catalogue->one->name);
+        fill_product(out, catalogue->one);
+        put_hydrates(out, catalogue);
+        return report;
+    }
+    put_list(report, catalogue);
+    doc_block *products = doc_add(report, "products");
+    doc_show_block(products, DOC_DATA);
+    for (size_t i = 0; i < catalogue->count; i++)
+        fill_product(doc_row(products), catalogue->products[i]);
+    return report;
+}

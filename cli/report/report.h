@@ -1,0 +1,45 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later */
+/*
+ * What there is to say, by subject; each is written once and reaches every
+ * format (write/document.h).
+ *
+ * To add a column or a fact: a row in fields.csv under its block, in the order
+ * of the screen, and a DOC_NUMBERS or doc_text line with that key where the
+ * subject fills its records.  `where` says who reads it (none: screen, evidence
+ * and data); `digits` how many it deserves; `must` and `values` go to the
+ * schema, which tests/cli/schema.py --write makes of this file.
+ *
+ * To add a block: its own row (no key) and its fields in fields.csv, a row of
+ * type block (or part, for one record) in what holds it, and a function here
+ * that takes the record it goes into.  Its words are the heading; a block
+ * without any goes on under the one before.
+ *
+ * To add a command: a block of type record in fields.csv, a file here that
+ * fills it, command/NAME.c with its options, which ends in show_report
+ * (run/show.h), and the list in main.c.
+ */
+#ifndef CLI_REPORT_REPORT_H
+#define CLI_REPORT_REPORT_H
+
+#include "run/audit.h"
+#include "run/catalogue.h"
+#include "write/document.h"
+
+/* Whole reports; release with doc_free. */
+doc_record *report_audit(const cli_audit *audit);
+doc_record *report_catalogue(const cli_catalogue *catalogue);
+
+/* Subjects, in the record they belong to. */
+doc_record *report_begin(const char *command);
+void report_water(doc_record *record, const char *key, const cli_source *source,
+                  double share);
+void report_guidelines(doc_record *record, const sw_guideline_row *rows,
+                       size_t count);
+/* Block `block`, of notes. */
+void report_notes(doc_block *block, const sw_notes *notes, unsigned places);
+
+/* Between what bounds: "0.90 to 1.10", "max 1.00", "min 0.55"; "" for none. */
+void report_range(doc_record *record, const char *key, double low, double high,
+                  int decimals);
+
+#endif

@@ -1,0 +1,31 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later */
+/* One lab report, held against itself and against what it is for. */
+#ifndef CLI_RUN_AUDIT_H
+#define CLI_RUN_AUDIT_H
+
+#include "exit_code.h"
+#include "settings.h"
+#include "sources.h"
+
+typedef struct cli_audit {
+    cli_sources waters, purified;
+    const cli_source *source;
+    sw_audit_report *report;
+    double read_ms_per_cm; /* EC before it was taken to 25 degC; or NaN */
+    double meter_c;        /* where it was read */
+} cli_audit;
+
+/* Anything but EXIT_DONE has been complained about; release either way. */
+exit_code audit_run(const cli_options *options, const cli_settings *settings,
+                    cli_audit *out);
+void audit_free(cli_audit *audit);
+
+/* How many checks ended so. */
+size_t audit_count_checks(const cli_audit *audit, sw_finding finding);
+/* How many limits are kept so well. */
+size_t audit_count_limits(const cli_audit *audit, sw_fitness fitness);
+
+/* EXIT_UNMET when a check disagrees or the water is unsuitable for a use. */
+exit_code audit_exit_code(const cli_audit *audit);
+
+#endif

@@ -1,0 +1,105 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later */
+/* From a report to its files, each by its writer. */
+#include "run/show.h"
+
+#include <stdio.h>
+#include <string.h>
+
+#include "complain.h"
+#include "output.h"
+#include "render.h"
+#include "sheet/name.h"
+#include "suggest.h"
+#include "write/write.h"
+
+enum { MOST_BLOCKS = 64, KEY_BYTES = 64 };
+
+/* Refuses a name of no block, with those that there are. */
+static exit_code refuse_block(const doc_record *report, const char *name,
+                              const char *const *keys, size_t count)
+{
+    char list[MOST_BLOCKS * KEY_BYTES] = "";
+    const char *near = suggest(name, keys, count);
+    for (size_t i = 0; i < count; i++) {
+        size_t used = strlen(list);
+        snprintf(list + used, sizeof list - used, "%s%s", i ? ", " : "",
+                 keys[i]);
+    }
+    return complain_usage(
+        doc_name(report), "--only %.60s: expected some of %s%s%s%s", name, list,
+        near ? "; did you mean " : "", near ? near : "", near ? "?" : "");
+}
+
+/* Whether each of the blocks asked for is one that the report may have. */
+static exit_code check_only(const doc_record *report, const char *only)
+{
+    const char *keys[MOST_BLOCKS];
+    size_t count = doc_block_keys(report, keys, MOST_BLOCKS);
+    for (const char *at = only; at; at = strchr(at, ',')) {
+        char name[KEY_BYTES];
+        at += at != only;
+        snprintf(name, sizeof name, "%.*s", (int)strcspn(at, ","), at);
+        size_t i = 0;
+        while (i < count && strcmp(keys[i], name) != 0)
+            i++;
+        if (i == count)
+            return refuse_block(report, name, keys, count);
+    }
+    return EXIT_DONE;
+}
+
+static void write_format(const doc_record *report, const cli_settings *settings,
+                         FILE *out)
+{
+    doc_view data = {DOC_DATA, settings->only};
+    doc_view screen = {settings->brief ? DOC_BRIEF : DOC_SCREEN,
+                       settings->only};
+    switch (settings->format) {
+    case FORMAT_TEXT:
+        write_text(report, &screen, render_in_colour(settings), out);
+        break;
+    case FORMAT_JSON:
+        write_json(report, &data, out);
+        break;
+    case FORMAT_CSV:
+        write_csv(report, &data, out);
+        break;
+    }
+}
+
+static exit_code write_page(const doc_record *report, const char *file)
+{
+    cli_output output;
+    doc_view page = {DOC_CLIENT | DOC_EVIDENCE, NULL};
+    if (sheet_is_chart(file))
+        return complain_usage(NULL,
+                              "--sheet %.80s: this report has no chart; "
+                              "expected a name in .html",
+                              file);
+    output_open(&output);
+    write_html(report, &page, output.stream);
+    return output_deliver(&output, file);
+}
+
+static exit_code write_all(const doc_record *report,
+                           const cli_settings *settings)
+{
+    cli_output output;
+    exit_code code = check_only(report, settings->only);
+    if (code != EXIT_DONE)
+        return code;
+    output_open(&output);
+    write_format(report, settings, output.stream);
+    code = output_deliver(&output, settings->output);
+    return code == EXIT_DONE && settings->sheet
+               ? write_page(report, settings->sheet)
+               : code;
+}
+
+exit_code show_report(doc_record *report, const cli_settings *settings,
+                      exit_code code)
+{
+    exit_code written = write_all(report, settings);
+    doc_free(report);
+    return written == EXIT_DONE ? code : written;
+}

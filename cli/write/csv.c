@@ -1,0 +1,108 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later */
+/* A report for spreadsheets, a value a line. */
+#include <string.h>
+
+#include "csv/line.h"
+#include "write/tree.h"
+
+enum { PATH_BYTES = 1024 };
+
+/* Where in the report a line comes from. */
+typedef struct csv_place {
+    char section[PATH_BYTES];
+    char name[PATH_BYTES];
+} csv_place;
+
+static void add_step(char *path, const char *between, const char *step)
+{
+    size_t used = strlen(path);
+    snprintf(path + used, PATH_BYTES - used, "%s%s", used ? between : "", step);
+}
+
+static void put_cell(const cli_lines *out, const csv_place *place,
+                     const doc_record *record, const doc_cell *cell)
+{
+    cli_cell at = {place->section, place->name, cell->field->key};
+    switch (cell->field->kind) {
+    case DOC_NUMBER:
+        line_number(out, at, cell->number, doc_unit(record, cell->field));
+        break;
+    case DOC_FLAG:
+        line_word(out, at, cell->number != 0.0 ? "yes" : "no");
+        break;
+    case DOC_NAME:
+        break; /* it is in the name */
+    default:
+        line_word(out, at, cell->text);
+    }
+}
+
+/* Where rows have no name, their number stands for it. */
+static csv_place place_of_row(const csv_place *place, const doc_record *record,
+                              const doc_view *view, size_t number)
+{
+    csv_place out = *place;
+    char own[PATH_BYTES] = "";
+    for (size_t i = 0; i < record->cell_count; i++)
+        if (record->cells[i].field->kind == DOC_NAME &&
+            doc_sees_field(view, record->cells[i].field))
+            add_step(own, ", ", record->cells[i].text);
+    if (!own[0] && record->block->form != DOC_RECORD)
+        snprintf(own, sizeof own, "%zu", number);
+    if (own[0])
+        add_step(out.name, " / ", own);
+    return out;
+}
+
+/* A map's names are quantities of what it is in. */
+static void put_entry(const cli_lines *out, const csv_place *place,
+                      const doc_record *record)
+{
+    const doc_cell *value = &record->cells[1];
+    line_number(out,
+                (cli_cell){place->section, place->name, record->cells[0].text},
+                value->number, value->field->unit);
+}
+
+static void put_record(const cli_lines *out, const csv_place *place,
+                       const doc_record *record, const doc_view *view);
+
+static void put_block(const cli_lines *out, const csv_place *place,
+                      const doc_block *block, const doc_view *view)
+{
+    doc_view inside = {view->places, NULL};
+    csv_place below = *place;
+    size_t number = 0;
+    add_step(below.section, ".", block->field->key);
+    for (const doc_record *r = block->records; r; r = r->next) {
+        if (!doc_sees_record(view, r))
+            continue;
+        csv_place row = place_of_row(&below, r, &inside, ++number);
+        if (block->form == DOC_MAP)
+            put_entry(out, &below, r);
+        else
+            put_record(out, &row, r, &inside);
+    }
+}
+
+static void put_record(const cli_lines *out, const csv_place *place,
+                       const doc_record *record, const doc_view *view)
+{
+    csv_place inside = *place;
+    if (!record->block)
+        inside.section[0] = '\0'; /* blocks of the report have but their key */
+    for (size_t i = 0; i < record->cell_count; i++)
+        if (doc_sees_field(view, record->cells[i].field))
+            put_cell(out, place, record, &record->cells[i]);
+    for (const doc_block *b = record->blocks; b; b = b->next)
+        if (doc_sees_block(view, b))
+            put_block(out, &inside, b, view);
+}
+
+void write_csv(const doc_record *report, const doc_view *view, FILE *out)
+{
+    cli_lines lines = {out, NULL};
+    csv_place place = {.section = "run", .name = ""};
+    line_header(&lines, "");
+    put_record(&lines, &place, report, view);
+}

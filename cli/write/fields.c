@@ -1,0 +1,116 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later */
+/*
+ * report/fields.csv as the program holds it: its words for kinds, forms and
+ * places become numbers once, at first use.
+ */
+#include <stdio.h>
+#include <stdlib.h>
+#include <string.h>
+
+#include "exit_code.h"
+#include "fields_text.h"
+#include "write/tree.h"
+
+enum { FIELDS = sw_fields_count };
+
+static doc_field fields[FIELDS + 1];
+
+/* No data or option can cause it. */
+static _Noreturn void fault(const char *what, const char *block,
+                            const char *key)
+{
+    fprintf(stderr, "saltwright: internal error: %s %s %s in fields.csv\n",
+            what, block, key);
+    exit(EXIT_INTERNAL);
+}
+
+static int index_of(const char *word, const char *const *words, size_t count)
+{
+    for (size_t i = 0; i < count; i++)
+        if (strcmp(word, words[i]) == 0)
+            return (int)i;
+    return -1;
+}
+
+static bool has_word(const char *text, const char *word)
+{
+    const char *at = strstr(text, word);
+    size_t end = strlen(word);
+    return at && (at == text || at[-1] == ' ') && (!at[end] || at[end] == ' ');
+}
+
+static unsigned places_of(const char *where)
+{
+    static const char *const words[] = {"brief",  "screen",   "worker",
+                                        "client", "evidence", "data"};
+    unsigned places = 0;
+    for (size_t i = 0; i < sizeof words / sizeof *words; i++)
+        if (has_word(where, words[i]))
+            places |= 1U << i;
+    return places;
+}
+
+/* "block" or "part", and ":NAME" where its own key is not the block's. */
+static doc_field holder_of(const sw_fields_row *row)
+{
+    const char *colon = strchr(row->type, ':');
+    return (doc_field){.kind = DOC_BLOCK,
+                       .one = strncmp(row->type, "part", 4) == 0,
+                       .of = colon ? colon + 1 : row->key};
+}
+
+static doc_field field_of(const sw_fields_row *row)
+{
+    static const char *const kinds[] = {"name",    "text",   "number", "flag",
+                                        "verdict", "signal", "below"};
+    static const char *const forms[] = {"record",  "rows",  "notes",
+                                        "entries", "texts", "map"};
+    doc_field out = {.kind = DOC_BLOCK};
+    int kind = index_of(row->type, kinds, sizeof kinds / sizeof *kinds);
+    int form = index_of(row->type, forms, sizeof forms / sizeof *forms);
+    if (!*row->key && form >= 0)
+        out.form = (doc_form)form;
+    else if (*row->key && kind >= 0)
+        out.kind = (doc_kind)kind;
+    else if (strncmp(row->type, "part", 4) == 0 ||
+             strncmp(row->type, "block", 5) == 0)
+        out = holder_of(row);
+    else
+        fault("no such type", row->block, row->type);
+    out.block = row->block;
+    out.key = row->key;
+    out.words = row->words;
+    out.unit = row->unit;
+    out.digits = row->digits;
+    out.places = places_of(row->where);
+    return out;
+}
+
+static const doc_field *all_fields(void)
+{
+    if (!fields[0].block)
+        for (size_t i = 0; i < FIELDS; i++)
+            fields[i] = field_of(&sw_fields_table[i]);
+    return fields;
+}
+
+const doc_field *fields_block(const char *name)
+{
+    for (const doc_field *f = all_fields(); f->block; f++)
+        if (!*f->key && strcmp(f->block, name) == 0)
+            return f;
+    fault("no block", name, "");
+}
+
+const doc_field *fields_next(const doc_field *field)
+{
+    return field[1].block && *field[1].key ? field + 1 : NULL;
+}
+
+const doc_field *fields_find(const doc_field *block, const char *key)
+{
+    for (const doc_field *f = fields_next(block); f; f = fields_next(f))
+        if (strcmp(f->key, key) == 0)
+            return f;
+    fault("no field", block->block, key);
+}

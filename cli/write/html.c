@@ -1,0 +1,277 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later */
+/* A report as a page: a section for each heading, in the look of the sheet. */
+#include <string.h>
+
+#include "saltwright.h"
+#include "sheet/escape.h"
+#include "sheet/parts.h"
+#include "write/tree.h"
+
+typedef struct html_page {
+    FILE *out;
+    const doc_view *view;
+    bool in_section;
+} html_page;
+
+static void put_blocks(html_page *page, const doc_record *record);
+
+static void put_head(FILE *out, const char *title)
+{
+    fprintf(out,
+            "<!DOCTYPE html>\n"
+            "<html lang=\"en\">\n<head>\n<meta charset=\"utf-8\">\n"
+            "<meta name=\"viewport\" content=\"width=device-width, "
+            "initial-scale=1\">\n"
+            "<meta http-equiv=\"Content-Security-Policy\" content=\""
+            "default-src 'none'; style-src 'unsafe-inline'\">\n"
+            "<title>%s</title>\n<style>\n%s</style>\n</head>\n<body>\n"
+            "<header>\n<h1>%s</h1>\n</header>\n<main>\n",
+            title, sheet_style, title);
+}
+
+/* A word of ours that may have two lines in 80 columns. */
+static void put_words(FILE *out, const doc_field *field)
+{
+    const char *words = *field->words ? field->words : field->key;
+    for (; *words; words++)
+        fputc(*words == '|' ? ' ' : *words, out);
+}
+
+static void put_paragraph(FILE *out, const char *text, doc_tone tone)
+{
+    static const char *const marks[] = {[DOC_PLAIN] = "<p>",
+                                        [DOC_GOOD] = "<p class=\"result\">",
+                                        [DOC_BAD] =
+                                            "<p class=\"result unmet\">"};
+    fputs(marks[tone], out);
+    escape_name(out, text);
+    fputs("</p>\n", out);
+}
+
+static void put_lines(const html_page *page, const doc_line *lines,
+                      size_t count)
+{
+    for (size_t i = 0; i < count; i++)
+        put_paragraph(page->out, lines[i].text, lines[i].tone);
+}
+
+static void put_value(const html_page *page, const doc_record *record,
+                      const doc_cell *cell, bool with_unit)
+{
+    cli_figure room;
+    const char *unit = cell->words ? "" : doc_unit(record, cell->field);
+    escape_name(page->out, doc_read(record, cell, &room));
+    if (with_unit && *unit) {
+        fputc(' ', page->out);
+        escape_text(page->out, unit);
+    }
+}
+
+static void put_facts(const html_page *page, const doc_record *record)
+{
+    fputs("<dl class=\"facts\">\n", page->out);
+    for (size_t i = 0; i < record->cell_count; i++) {
+        const doc_cell *cell = &record->cells[i];
+        if (!doc_sees_field(page->view, cell->field))
+            continue;
+        fputs("<dt>", page->out);
+        put_words(page->out, cell->field);
+        fputs("</dt><dd>", page->out);
+        put_value(page, record, cell, true);
+        fputs("</dd>\n", page->out);
+    }
+    fputs("</dl>\n", page->out);
+}
+
+static void put_entries(const html_page *page, const doc_block *block)
+{
+    fputs("<dl class=\"facts\">\n", page->out);
+    for (const doc_record *r = block->records; r; r = r->next) {
+        if (!doc_sees_record(page->view, r))
+            continue;
+        fputs("<dt>", page->out);
+        escape_name(page->out, r->cells[0].text);
+        fputs("</dt><dd>", page->out);
+        escape_name(page->out, r->cells[1].text);
+        fputs("</dd>\n", page->out);
+    }
+    fputs("</dl>\n", page->out);
+}
+
+static bool is_column(const html_page *page, const doc_block *block,
+                      const doc_field *field)
+{
+    return field->kind != DOC_BELOW && doc_has_column(page->view, block, field);
+}
+
+static const char *class_of(const doc_field *field)
+{
+    return field->kind == DOC_NUMBER ? " class=\"number\"" : "";
+}
+
+static size_t put_table_head(const html_page *page, const doc_block *block)
+{
+    size_t count = 0;
+    fputs("<div class=\"scroll\" role=\"group\" tabindex=\"0\" aria-label=\"",
+          page->out);
+    escape_text(page->out, block->title ? block->title : block->field->key);
+    fputs("\">\n<table class=\"dense whole\">\n<thead><tr>", page->out);
+    for (const doc_field *f = fields_next(block->kind); f; f = fields_next(f)) {
+        if (!is_column(page, block, f))
+            continue;
+        count++;
+        fprintf(page->out, "<th scope=\"col\"%s>", class_of(f));
+        put_words(page->out, f);
+        if (*f->unit && *f->unit != '@')
+            fprintf(page->out, "<br>%s", f->unit);
+        fputs("</th>", page->out);
+    }
+    fputs("</tr></thead>\n<tbody>\n", page->out);
+    return count;
+}
+
+static void put_row(const html_page *page, const doc_block *block,
+                    const doc_record *record, size_t columns)
+{
+    bool first = true;
+    fputs(record->tone == DOC_BAD ? "<tr class=\"unmet\">" : "<tr>", page->out);
+    for (const doc_field *f = fields_next(block->kind); f; f = fields_next(f)) {
+        const doc_cell *cell = doc_cell_of(record, f);
+        if (!is_column(page, block, f))
+            continue;
+        fprintf(page->out, "<%s%s>", first ? "th scope=\"row\"" : "td",
+                class_of(f));
+        if (cell)
+            put_value(page, record, cell, false);
+        fputs(first ? "</th>" : "</td>", page->out);
+        first = false;
+    }
+    fputs("</tr>\n", page->out);
+    for (size_t i = 0; i < record->cell_count; i++) {
+        const doc_cell *cell = &record->cells[i];
+        if (cell->field->kind != DOC_BELOW ||
+            !doc_sees_field(page->view, cell->field))
+            continue;
+        fprintf(page->out, "<tr class=\"below\"><td colspan=\"%zu\"><small>",
+                columns);
+        escape_name(page->out, cell->text);
+        fputs("</small></td></tr>\n", page->out);
+    }
+}
+
+static void put_table(const html_page *page, const doc_block *block)
+{
+    size_t columns = put_table_head(page, block);
+    for (const doc_record *r = block->records; r; r = r->next)
+        if (doc_sees_record(page->view, r))
+            put_row(page, block, r, columns);
+    fputs("</tbody>\n</table>\n</div>\n", page->out);
+}
+
+static void put_note(const html_page *page, const doc_record *record)
+{
+    fprintf(page->out, "<li%s>",
+            record->tone == DOC_BAD ? " class=\"danger\"" : "");
+    for (size_t i = 0; i < record->cell_count; i++) {
+        const doc_cell *cell = &record->cells[i];
+        bool signal = cell->field->kind == DOC_SIGNAL;
+        bool rest = !signal && cell->field->kind != DOC_TEXT;
+        cli_figure room;
+        const char *words = doc_read(record, cell, &room);
+        if (!doc_sees_field(page->view, cell->field) || !*words)
+            continue;
+        fputs(signal ? "<strong>" : rest ? " <small>" : "", page->out);
+        escape_name(page->out, words);
+        fputs(signal ? ": </strong>" : rest ? "</small>" : "", page->out);
+    }
+    fputs("</li>\n", page->out);
+}
+
+static void put_notes(const html_page *page, const doc_block *block)
+{
+    fputs("<ul class=\"cautions\">\n", page->out);
+    for (const doc_record *r = block->records; r; r = r->next)
+        if (doc_sees_record(page->view, r))
+            put_note(page, r);
+    fputs("</ul>\n", page->out);
+}
+
+static void put_map(const html_page *page, const doc_block *block)
+{
+    fputs("<p>", page->out);
+    for (const doc_record *r = block->records; r; r = r->next) {
+        fputs(r == block->records ? "" : ", ", page->out);
+        escape_name(page->out, r->cells[0].text);
+        fputc(' ', page->out);
+        put_value(page, r, &r->cells[1], false);
+    }
+    fputs("</p>\n", page->out);
+}
+
+static void put_records(const html_page *page, const doc_block *block)
+{
+    switch (block->form) {
+    case DOC_RECORD:
+        put_facts(page, block->records);
+        break;
+    case DOC_ROWS:
+        put_table(page, block);
+        break;
+    case DOC_NOTES:
+        put_notes(page, block);
+        break;
+    case DOC_ENTRIES:
+        put_entries(page, block);
+        break;
+    case DOC_MAP:
+        put_map(page, block);
+        break;
+    case DOC_TEXTS:
+        for (const doc_record *r = block->records; r; r = r->next)
+            put_paragraph(page->out, r->cells[0].text, r->tone);
+    }
+}
+
+static void close_section(html_page *page)
+{
+    if (page->in_section)
+        fputs("</section>\n", page->out);
+    page->in_section = false;
+}
+
+static void put_block(html_page *page, const doc_block *block)
+{
+    bool any = doc_has_rows(page->view, block);
+    if ((any || block->before_count || block->after_count) && block->title) {
+        close_section(page);
+        page->in_section = true;
+        fputs("<section>\n<h2>", page->out);
+        escape_name(page->out, block->title);
+        fputs("</h2>\n", page->out);
+    }
+    put_lines(page, block->before, block->before_count);
+    if (any)
+        put_records(page, block);
+    put_lines(page, block->after, block->after_count);
+    if (block->form == DOC_RECORD)
+        put_blocks(page, block->records);
+}
+
+static void put_blocks(html_page *page, const doc_record *record)
+{
+    for (const doc_block *b = record->blocks; b; b = b->next)
+        if (doc_sees_block(page->view, b))
+            put_block(page, b);
+}
+
+void write_html(const doc_record *report, const doc_view *view, FILE *out)
+{
+    html_page page = {out, view, false};
+    put_head(out, report->kind->words);
+    put_blocks(&page, report);
+    close_section(&page);
+    fprintf(out,
+            "</main>\n<footer><p>Saltwright %s.</p></footer>\n</body>\n"
+            "</html>\n",
+            sw_version());
+}

@@ -1,0 +1,110 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later */
+/* What a reader sees of a report, and a value with the digits it deserves. */
+#include <math.h>
+#include <stdlib.h>
+#include <string.h>
+
+#include "write/tree.h"
+
+const doc_cell *doc_cell_of(const doc_record *record, const doc_field *field)
+{
+    for (size_t i = 0; i < record->cell_count; i++)
+        if (record->cells[i].field == field)
+            return &record->cells[i];
+    return NULL;
+}
+
+const char *doc_unit(const doc_record *record, const doc_field *field)
+{
+    if (*field->unit != '@')
+        return field->unit;
+    const doc_cell *cell =
+        doc_cell_of(record, fields_find(record->kind, field->unit + 1));
+    return cell ? cell->text : "";
+}
+
+/* By the word in fields.csv: "" and "short" are significant digits, a number
+ * is decimals, "row" those of the row; "+" in front shows the sign, "~" keeps
+ * what rounding would bend. */
+static cli_figure figure_of(const doc_record *record, const doc_field *field,
+                            double value)
+{
+    const char *digits = field->digits;
+    if (strcmp(digits, "short") == 0)
+        return figure_short(value);
+    if (strcmp(digits, "given") == 0)
+        return figure_given(value);
+    if (strcmp(digits, "percent") == 0)
+        return figure_percent(value);
+    if (strcmp(digits, "short percent") == 0)
+        return figure_amount(figure_short(100.0 * value), "%");
+    if (!*digits)
+        return figure_plain(value);
+    bool marked = *digits == '+' || *digits == '~';
+    const char *count = digits + marked;
+    int decimals = strcmp(count, "row") == 0 ? record->decimals
+                                             : (int)strtol(count, NULL, 10);
+    return *digits == '+'   ? figure_signed(value, decimals)
+           : *digits == '~' ? figure_kept(value, decimals)
+                            : figure_fixed(value, decimals);
+}
+
+const char *doc_read(const doc_record *record, const doc_cell *cell,
+                     cli_figure *room)
+{
+    if (cell->words)
+        return cell->words;
+    if (cell->text)
+        return cell->text;
+    if (cell->field->kind == DOC_FLAG)
+        return cell->number != 0.0 ? "yes" : "no";
+    *room = figure_of(record, cell->field, cell->number);
+    return room->text;
+}
+
+/* Whether `key` is one of "a,b,c". */
+static bool is_listed(const char *list, const char *key)
+{
+    size_t length = strlen(key);
+    for (const char *at = list; at; at = strchr(at, ',')) {
+        at += *at == ',';
+        if (strncmp(at, key, length) == 0 && (!at[length] || at[length] == ','))
+            return true;
+    }
+    return false;
+}
+
+bool doc_sees_block(const doc_view *view, const doc_block *block)
+{
+    return (block->places & view->places) &&
+           (!view->only || is_listed(view->only, block->field->key));
+}
+
+bool doc_sees_record(const doc_view *view, const doc_record *record)
+{
+    return !record->places || (record->places & view->places);
+}
+
+bool doc_sees_field(const doc_view *view, const doc_field *field)
+{
+    return !field->places || (field->places & view->places);
+}
+
+bool doc_has_column(const doc_view *view, const doc_block *block,
+                    const doc_field *field)
+{
+    if (!doc_sees_field(view, field) || field->kind == DOC_BLOCK)
+        return false;
+    for (const doc_record *r = block->records; r; r = r->next)
+        if (doc_sees_record(view, r) && doc_cell_of(r, field))
+            return true;
+    return false;
+}
+
+bool doc_has_rows(const doc_view *view, const doc_block *block)
+{
+    for (const doc_field *f = fields_next(block->kind); f; f = fields_next(f))
+        if (doc_has_column(view, block, f))
+            return true;
+    return false;
+}

@@ -1,0 +1,107 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later */
+/* The inside of a report, for its writers. */
+#ifndef CLI_WRITE_TREE_H
+#define CLI_WRITE_TREE_H
+
+#include "text/figure.h"
+#include "write/write.h"
+
+/* What a field is.  A name tells the rows of a block apart; a signal comes
+ * before a note's text; what stands below goes on a line under its row. */
+typedef enum doc_kind {
+    DOC_NAME,
+    DOC_TEXT,
+    DOC_NUMBER,
+    DOC_FLAG,
+    DOC_VERDICT,
+    DOC_SIGNAL,
+    DOC_BELOW,
+    DOC_BLOCK
+} doc_kind;
+
+/* What a block is, and how people see it: facts are one record; rows are a
+ * table; notes a list of sentences; entries "name  text"; texts paragraphs; a
+ * map has names and numbers. */
+typedef enum doc_form {
+    DOC_RECORD,
+    DOC_ROWS,
+    DOC_NOTES,
+    DOC_ENTRIES,
+    DOC_TEXTS,
+    DOC_MAP
+} doc_form;
+
+/* A row of fields.csv; without a key it is the block's own. */
+typedef struct doc_field {
+    const char *block, *key;
+    const char *words;
+    const char *unit; /* "@KEY": the text in that field of the row */
+    const char *digits;
+    const char *of;  /* the block that a field of type block or part holds */
+    doc_kind kind;   /* of a field */
+    doc_form form;   /* of a block */
+    unsigned places; /* 0: as the block */
+    bool one;        /* a part: one record of it */
+} doc_field;
+
+/* The block `name`; ends the program where there is none. */
+const doc_field *fields_block(const char *name);
+/* The fields of a block stand right behind it; NULL after the last. */
+const doc_field *fields_next(const doc_field *field);
+/* Field `key` of a block; ends the program where there is none. */
+const doc_field *fields_find(const doc_field *block, const char *key);
+
+typedef struct doc_cell {
+    const doc_field *field;
+    double number; /* or a flag */
+    char *text;
+    char *words; /* what people read in place of it; NULL: itself */
+} doc_cell;
+
+struct doc_record {
+    doc_block *block; /* which it is in; NULL: the report */
+    const doc_field *kind;
+    doc_cell *cells;
+    size_t cell_count;
+    doc_block *blocks; /* linked */
+    int decimals;
+    doc_tone tone;
+    unsigned places;
+    doc_record *next;
+};
+
+typedef struct doc_line {
+    char *text;
+    doc_tone tone;
+} doc_line;
+
+struct doc_block {
+    const doc_field *field; /* in the record that holds it: its key */
+    const doc_field *kind;
+    doc_form form;
+    char *title; /* NULL: none */
+    doc_line *before, *after;
+    size_t before_count, after_count;
+    unsigned places;
+    doc_record *records, *last;
+    doc_block *next;
+};
+
+/* The cell of a field, or NULL. */
+const doc_cell *doc_cell_of(const doc_record *record, const doc_field *field);
+/* The unit of a field in a record; "" for none. */
+const char *doc_unit(const doc_record *record, const doc_field *field);
+/* What people read in a cell; `room` holds it where it is a number. */
+const char *doc_read(const doc_record *record, const doc_cell *cell,
+                     cli_figure *room);
+
+/* What a reader sees. */
+bool doc_sees_block(const doc_view *view, const doc_block *block);
+bool doc_sees_record(const doc_view *view, const doc_record *record);
+bool doc_sees_field(const doc_view *view, const doc_field *field);
+/* Whether anything of the block's own records is seen; of one field. */
+bool doc_has_rows(const doc_view *view, const doc_block *block);
+bool doc_has_column(const doc_view *view, const doc_block *block,
+                    const doc_field *field);
+
+#endif

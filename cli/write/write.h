@@ -1,0 +1,31 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later */
+/*
+ * The four writers of a report.  Each walks its blocks; none knows what they
+ * are about.  A new format is one more file here.
+ */
+#ifndef CLI_WRITE_WRITE_H
+#define CLI_WRITE_WRITE_H
+
+#include <stdio.h>
+
+#include "write/document.h"
+
+/* `places`: of doc_place, whom it is for; `only`: keys of blocks, separated by
+ * commas; NULL: all. */
+typedef struct doc_view {
+    unsigned places;
+    const char *only;
+} doc_view;
+
+/* 80 columns for a person at a terminal. */
+void write_text(const doc_record *report, const doc_view *view, bool colour,
+                FILE *out);
+/* A page to print or to read on a phone. */
+void write_html(const doc_record *report, const doc_view *view, FILE *out);
+/* An object: fields and blocks under their keys, raw values. */
+void write_json(const doc_record *report, const doc_view *view, FILE *out);
+/* RFC 4180, a value a line: section,name,quantity,value,unit.  A section is
+ * the keys of blocks down to the value, a name those of their rows. */
+void write_csv(const doc_record *report, const doc_view *view, FILE *out);
+
+#endif

@@ -1,0 +1,99 @@
+# SPDX-License-Identifier: GPL-3.0-or-later
+"""The same facts in every format: each of the JSON is in the CSV, and each
+number on the screen is in the JSON, by the digits it is shown with."""
+import csv
+import io
+import json
+import re
+import unittest
+
+from runner import WELL, run
+
+REPORTS = [["audit", *WELL], ["audit", *WELL, "--meter-temperature", "15C"],
+           ["audit", "--water", "examples/town.csv"], ["catalogue"],
+           ["catalogue", "nitric acid 38 %"],
+           ["catalogue", "magnesium sulfate heptahydrate"]]
+
+
+def leaves(node, path=()):
+    """(keys of blocks, key, value) of each fact in a JSON document."""
+    if isinstance(node, dict):
+        for key, value in node.items():
+            if isinstance(value, (dict, list)):
+                yield from leaves(value, path + (key,))
+            else:
+                yield ".".join(path), key, value
+    else:
+        for value in node:
+            if isinstance(value, (dict, list)):
+                yield from leaves(value, path)
+            else:
+                yield ".".join(path), "text", value
+
+
+def numbers(node):
+    """Every number of a JSON document, those inside its texts too."""
+    for _, _, value in leaves(node):
+        if isinstance(value, str):
+            for word in re.findall(r"\d+(?:\.\d+)?", value):
+                yield float(word)
+        elif not isinstance(value, bool):
+            yield float(value)
+
+
+def is_shown(word, values):
+    """Whether a number as it is printed is one of `values`, or 100 times one,
+    or a tenth, which per cent and per mille are."""
+    decimals = len(word.partition(".")[2])
+    shown = float(word)
+    whole = len(word.split(".")[0].lstrip("0").rstrip("0"))
+    slack = 0.5 * 10.0 ** -decimals
+    if not decimals and whole < len(word):
+        slack *= 10.0 ** (len(word) - max(whole, 3))
+    return any(abs(abs(v) * f - shown) <= slack * 1.0001
+               for v in values for f in (1.0, 100.0, 0.1))
+
+
+class Facts(unittest.TestCase):
+    def output(self, report, *more):
+        done = run(*report, *more)
+        self.assertLessEqual(done.returncode, 1, done.stderr)
+        return done.stdout
+
+    def test_the_table_has_each_fact_of_the_object(self):
+        for report in REPORTS:
+            tree = json.loads(self.output(report, "--format", "json"))
+            table = list(csv.reader(io.StringIO(
+                self.output(report, "--format", "csv")), strict=True))[1:]
+            facts = {}
+            for section, name, key, value, _ in table:
+                facts.setdefault((section, key), set()).add(value)
+                facts.setdefault((section, "names"), set()).add(name)
+            for section, key, value in leaves(tree):
+                section = section or "run"
+                told = facts.get((section, key), set())
+                named = " / ".join(facts.get((section, "names"), set()))
+                with self.subTest(report=report, section=section, key=key):
+                    if isinstance(value, str):
+                        self.assertTrue(value in told or value in named or
+                                        "'" + value in told, value)
+                    elif isinstance(value, bool):
+                        self.assertIn("yes" if value else "no", told)
+                    else:
+                        self.assertTrue(any(
+                            abs(float(v) - value) <= 1e-9 * abs(value)
+                            for v in told), value)
+
+    def test_the_object_has_each_number_on_the_screen(self):
+        for report in REPORTS:
+            tree = json.loads(self.output(report, "--format", "json"))
+            values = set(numbers(tree)) | {25.0}  # degC of every EC
+            for line in self.output(report).splitlines():
+                for word in re.findall(r"(?<![\w.])\d+(?:\.\d+)?(?![\w.])",
+                                       line):
+                    with self.subTest(report=report, line=line):
+                        self.assertTrue(is_shown(word, values), word)
+
+
+if __name__ == "__main__":
+    unittest.main()
