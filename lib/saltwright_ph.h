@@ -23,19 +23,19 @@ enum { SW_PH_TANKS = SW_CARBONATE_AIRED + 1 };
 
 /* What a solution needs in such a tank. */
 typedef struct sw_ph_need {
-    double ph;     /* with nothing added */
-    double wanted; /* NaN: in range, and the target names no point */
+    double ph;             /* with nothing added */
+    double wanted;         /* NaN: in range, and the target names no point */
     double acid_meq_per_l; /* to get there, as strong acid at today's
                               activities; below 0: base; NaN as above */
 } sw_ph_need;
 
 /* What does it there, of one product. */
 typedef struct sw_ph_amount {
-    double g_per_l;  /* of the solution; NaN: none of it gets there */
-    double ml_per_l; /* NaN for a solid too */
+    double g_per_l;            /* of the solution; NaN: none of it gets there */
+    double ml_per_l;           /* NaN for a solid too */
     double ph_mixed, ph_aired; /* with it, by the full speciation: the one that
                                   is wanted is met within 0.02 */
-    bool over_max; /* more than the shelf's max for the product */
+    bool over_max;             /* more than the shelf's max for the product */
 } sw_ph_amount;
 
 typedef struct sw_ph_option {
@@ -46,7 +46,8 @@ typedef struct sw_ph_option {
 
 typedef struct sw_ph_options {
     sw_ph_need need[SW_PH_TANKS];
-    sw_ph_option *items; size_t count; /* acids, then bases */
+    sw_ph_option *items;
+    size_t count;        /* acids, then bases */
     sw_shelf *catalogue; /* of the products that are on no shelf; or NULL */
 } sw_ph_options;
 

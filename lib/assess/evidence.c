@@ -452,9 +452,10 @@ static sw_status reckon_chemistry(frame *f)
         return status;
     e->per_l = f->water->per_l;
     e->chemistry = unknown_chemistry();
-    return sw_notes_add(&e->notes, SW_WARNING, "no-equilibrium",
-                        "Read as given this water is beyond what the chemistry "
-                        "is made for; pH, EC and saturation are not calculated.");
+    return sw_notes_add(
+        &e->notes, SW_WARNING, "no-equilibrium",
+        "Read as given this water is beyond what the chemistry "
+        "is made for; pH, EC and saturation are not calculated.");
 }
 
 /* Limits that make a brine hide nothing we could reckon with: then EC and pH

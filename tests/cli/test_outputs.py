@@ -117,7 +117,7 @@ class Outputs(unittest.TestCase):
                           ["formulate", *BASIL, "--sheet",
                            self.path("new.svg")]):
             done = run(*arguments, stdout=closed_pipe(),
-                       preexec_fn=lambda: signal.signal(
+                       ends_by=signal.SIGPIPE, preexec_fn=lambda: signal.signal(
                            signal.SIGPIPE, signal.SIG_DFL))
             self.assertEqual((done.returncode, done.stderr),
                              (-signal.SIGPIPE, ""))

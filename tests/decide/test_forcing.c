@@ -1,0 +1,260 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later */
+/* What forces a solution that goes round out of its tank. */
+#include "tank.h"
+
+/* A limit so wide that it limits nothing, in the place of an end. */
+static void leave_aside(const tank *t, const sw_forcing *forcing)
+{
+    sw_target_row *row = &t->mix.target->rows[forcing->row];
+    if (forcing->is_max)
+        row->max = 1e4;
+    else
+        row->min = 0.0;
+}
+
+/* Renewed anew with the first `count` that force it left aside. */
+static double let_out_without(const char *sample, double held,
+                              const sw_renewal *of, size_t first, size_t count)
+{
+    tank t;
+    set_up(&t, sample);
+    for (size_t i = first; i < first + count; i++)
+        leave_aside(&t, &of->forcing[i]);
+    renew(&t, held);
+    ck_assert_int_eq(t.renewal->outcome, SW_OPTIMAL);
+    double let_out = t.renewal->let_out;
+    tear_down(&t);
+    return let_out;
+}
+
+/* What alone forces some out is never said not to hold the recipe back. */
+static size_t check_held_back(const sw_renewal *r)
+{
+    size_t of_renewal = 0;
+    for (size_t i = 0; i < r->forcing_count; i++) {
+        bool bound = false;
+        const sw_forcing *f = &r->forcing[i];
+        if (!(f->let_out_alone < r->let_out - 1e-3))
+            continue;
+        for (size_t k = 0; k < r->solution->limit_count; k++)
+            if (!strcmp(r->solution->limits[k].name, f->name)) {
+                bound = true;
+                of_renewal += r->solution->limits[k].price == 0;
+            }
+        ck_assert_msg(bound, "%s", f->name);
+        for (size_t k = 0; k < r->solution->within_count; k++)
+            if (!strcmp(r->solution->within[k].name, f->name))
+                ck_assert(r->solution->within[k].binds);
+    }
+    return of_renewal;
+}
+
+START_TEST(what_forces_the_letting_out_is_named_and_what_it_costs_is_true)
+{
+    tank t;
+    set_up(&t, "late");
+    renew(&t, 0.9);
+    const sw_renewal *r = t.renewal;
+    ck_assert_uint_ge(r->forcing_count, 3);
+    ck_assert_str_eq(r->forcing[0].name, "Na max 60 mg/L (basil.csv line 22)");
+    ck_assert(!r->forcing[0].by_band && r->forcing[0].is_max);
+    ck_assert_double_eq(r->forcing[0].bound, 60.0);
+    for (size_t i = 0; i < r->forcing_count; i++) {
+        const sw_forcing *f = &r->forcing[i];
+        ck_assert_double_eq_tol(f->let_out_alone,
+                                let_out_without("late", 0.9, r, i, 1),
+                                TOL_KEPT / 0.9);
+        ck_assert_double_eq_tol(f->let_out_together,
+                                let_out_without("late", 0.9, r, 0, i + 1),
+                                TOL_KEPT / 0.9);
+        double kept = 0.9 * (1.0 - f->let_out_together);
+        sw_component c = t.mix.target->rows[f->row].component;
+        ck_assert_double_eq_tol(f->brought,
+                                kept * t.waters[0].amount[c] +
+                                    (1.0 - kept) * t.waters[1].amount[c],
+                                1e-9);
+        ck_assert_double_gt(f->brought, f->bound);
+        ck_assert(f->let_out_together <
+                  (i ? f[-1].let_out_together : r->let_out));
+    }
+    ck_assert_double_lt(r->forcing[r->forcing_count - 1].let_out_together,
+                        1e-3);
+    check_held_back(r);
+    tear_down(&t);
+}
+END_TEST
+
+START_TEST(a_band_that_stands_for_a_limit_is_told_from_one)
+{
+    tank t;
+    set_up(&t, "late");
+    row_of(&t, SW_NA)->max = row_of(&t, SW_CL)->max = NAN;
+    renew(&t, 0.9);
+    ck_assert_uint_gt(t.renewal->forcing_count, 0);
+    for (size_t i = 0; i < t.renewal->forcing_count; i++)
+        ck_assert(t.renewal->forcing[i].by_band);
+    ck_assert_ptr_nonnull(
+        strstr(t.renewal->forcing[0].name, "accepted range of its target"));
+    tear_down(&t);
+}
+END_TEST
+
+/* A tank nine tenths full whose boron is `times` the target with all of it. */
+static double gather_boron(tank *t, double times)
+{
+    set_up(t, "early");
+    double target = row_of(t, SW_B)->target;
+    t->waters[1].amount[SW_B] = 0.0;
+    t->waters[0].amount[SW_B] = times * target / 0.9;
+    return target;
+}
+
+START_TEST(an_excess_that_no_laboratory_can_tell_is_not_drained_for)
+{
+    tank t;
+    double target = gather_boron(&t, 1.19);
+    renew(&t, 0.9);
+    ck_assert_int_eq(t.renewal->outcome, SW_OPTIMAL);
+    ck_assert_double_eq(t.renewal->let_out, 0.0);
+    ck_assert_uint_eq(t.renewal->unreached_count, 1);
+    const sw_unreached *u = unreached(&t, "B max");
+    ck_assert_ptr_nonnull(u);
+    ck_assert(u->within_error);
+    ck_assert_double_eq_tol(u->bound, 1.1 * target, 1e-9);
+    ck_assert_double_eq_tol(u->finished, 1.19 * target, 1e-6);
+    ck_assert_ptr_nonnull(strstr(u->reason, "a laboratory can tell"));
+    tear_down(&t);
+}
+END_TEST
+
+START_TEST(an_excess_that_can_be_told_is_drained_until_it_cannot)
+{
+    tank t;
+    double target = gather_boron(&t, 1.3);
+    renew(&t, 0.9);
+    ck_assert_int_eq(t.renewal->outcome, SW_OPTIMAL);
+    ck_assert_double_eq_tol(t.renewal->let_out, 1.0 - 1.21 / 1.3, TOL_KEPT);
+    ck_assert_double_eq_tol(finished(&t, SW_B), 1.21 * target, 1e-6);
+    ck_assert_ptr_nonnull(
+        strstr(t.renewal->forcing[0].name, "+ 10 %, lab error"));
+    ck_assert_double_eq_tol(t.renewal->forcing[0].bound, 1.21 * target, 1e-9);
+    tear_down(&t);
+}
+END_TEST
+
+START_TEST(a_limit_that_is_given_is_drained_for_however_little_passes_it)
+{
+    tank t;
+    double target = gather_boron(&t, 1.19);
+    row_of(&t, SW_B)->max = 1.1 * target;
+    renew(&t, 0.9);
+    ck_assert_int_eq(t.renewal->outcome, SW_OPTIMAL);
+    ck_assert_uint_eq(t.renewal->unreached_count, 0);
+    ck_assert_double_eq_tol(t.renewal->let_out, 1.0 - 1.1 / 1.19, TOL_KEPT);
+    tear_down(&t);
+}
+END_TEST
+
+START_TEST(two_limits_that_stop_at_one_share_are_left_aside_together)
+{
+    tank t;
+    set_up(&t, "late");
+    sw_content *w = t.waters;
+    /* Cl stops where Na does; nothing else of the shelf brings either */
+    double kept =
+        (60.0 - w[1].amount[SW_NA]) / (w[0].amount[SW_NA] - w[1].amount[SW_NA]);
+    row_of(&t, SW_CL)->max =
+        kept * w[0].amount[SW_CL] + (1.0 - kept) * w[1].amount[SW_CL];
+    renew(&t, 0.9);
+    const sw_renewal *r = t.renewal;
+    ck_assert_double_eq_tol(r->kept, kept, TOL_KEPT);
+    ck_assert_uint_ge(r->forcing_count, 2);
+    for (size_t i = 0; i < 2; i++) {
+        ck_assert_double_eq_tol(r->forcing[i].let_out_alone, r->let_out, 1e-3);
+        ck_assert(strncmp(r->forcing[i].name, "Na max", 6) == 0 ||
+                  strncmp(r->forcing[i].name, "Cl max", 6) == 0);
+    }
+    ck_assert_uint_ne(r->forcing[0].row, r->forcing[1].row);
+    ck_assert_double_eq_tol(r->forcing[0].let_out_together, r->let_out, 1e-3);
+    ck_assert_double_lt(r->forcing[1].let_out_together, r->let_out - 1e-3);
+    tear_down(&t);
+}
+END_TEST
+
+START_TEST(what_would_help_beside_the_first_is_named_too)
+{
+    tank t;
+    set_up(&t, "late");
+    /* whatever brings potassium brings so much chloride that either helps,
+     * and chloride more */
+    for (size_t j = 0; j < t.mix.shelf->count; j++) {
+        sw_product *product = &t.mix.shelf->products[j];
+        product->per_g.amount[SW_CL] += 0.3 * product->per_g.amount[SW_K];
+    }
+    renew(&t, 0.9);
+    const sw_forcing *beside = NULL;
+    for (size_t i = 0; i < t.renewal->forcing_count; i++)
+        if (strncmp(t.renewal->forcing[i].name, "K min", 5) == 0)
+            beside = &t.renewal->forcing[i];
+    ck_assert_int_eq(strncmp(t.renewal->forcing[0].name, "Cl max", 6), 0);
+    ck_assert_ptr_nonnull(beside);
+    ck_assert(isnan(beside->let_out_together));
+    ck_assert(isnan(beside->brought));
+    ck_assert_double_lt(beside->let_out_alone, t.renewal->let_out - 1e-3);
+    ck_assert_uint_gt(check_held_back(t.renewal), 0);
+    tear_down(&t);
+}
+END_TEST
+
+START_TEST(a_limit_that_is_broken_is_not_broken_further)
+{
+    tank t;
+    set_up(&t, "late");
+    t.waters[1].amount[SW_CL] = 300.0;
+    /* potassium nitrate with chloride in it, and another source of K */
+    t.mix.shelf->products[1].per_g.amount[SW_CL] = 50.0;
+    row_of(&t, SW_S)->weight = 0.0;
+    row_of(&t, SW_S)->target = NAN;
+    renew(&t, 0.5);
+    ck_assert_ptr_nonnull(unreached(&t, "Cl max 100"));
+    double least = t.renewal->kept * t.waters[0].amount[SW_CL] +
+                   (1.0 - t.renewal->kept) * 300.0;
+    ck_assert_double_eq_tol(finished(&t, SW_CL), least, 1e-3);
+    ck_assert_double_eq_tol(finished(&t, SW_K), 195.0, 19.501);
+    tear_down(&t);
+}
+END_TEST
+
+START_TEST(what_only_the_other_targets_keep_away_is_said_so)
+{
+    tank t;
+    set_up(&t, "early");
+    sw_target_row *row = ask_for_silicon(&t);
+    row->component = SW_NO3_N;
+    snprintf(row->name, 3, "N");
+    row->target = NAN;
+    row->max = 60.0;
+    renew(&t, 0.5);
+    const sw_unreached *n = unreached(&t, "N min 135 mg/L (accepted range");
+    ck_assert_ptr_nonnull(n);
+    ck_assert_ptr_nonnull(strstr(n->reason, "with the other targets kept"));
+    ck_assert(finished(&t, SW_NO3_N) <= 60.0 * (1.0 + 1e-5));
+    tear_down(&t);
+}
+END_TEST
+
+int main(void)
+{
+    const TTest *const tests[] = {
+        what_forces_the_letting_out_is_named_and_what_it_costs_is_true,
+        a_band_that_stands_for_a_limit_is_told_from_one,
+        an_excess_that_no_laboratory_can_tell_is_not_drained_for,
+        an_excess_that_can_be_told_is_drained_until_it_cannot,
+        a_limit_that_is_given_is_drained_for_however_little_passes_it,
+        two_limits_that_stop_at_one_share_are_left_aside_together,
+        what_would_help_beside_the_first_is_named_too,
+        a_limit_that_is_broken_is_not_broken_further,
+        what_only_the_other_targets_keep_away_is_said_so,
+        NULL};
+    return run_suite(suite_of("forcing", tests));
+}
