@@ -493,6 +493,7 @@ SW_API void sw_count_met(const sw_assessment *assessment, size_t *met,
 #include "saltwright_which.h"
 #include "saltwright_meter.h"
 #include "saltwright_renew.h"
+#include "saltwright_many.h"
 #include "saltwright_premix.h"
 
 #endif

@@ -10,6 +10,7 @@
 #include "formulate/ease.h"
 
 #include "formulate/lp.h"
+#include "quantity/notes.h"
 
 #include <math.h>
 #include <string.h>
@@ -70,8 +71,7 @@ typedef struct sw_elastic {
     double *size; /* of each, in the unit of its row */
 } sw_elastic;
 
-/* Limits of the target, and our cap on its phosphorus. */
-static bool may_give(const sw_model *model, const sw_side *side)
+bool sw_ease_may_give(const sw_model *model, const sw_side *side)
 {
     bool ours = side->origin == SW_OWN_CEILING || side->origin == SW_OWN_RANGE;
     size_t row = side->target
@@ -84,8 +84,7 @@ static bool may_give(const sw_model *model, const sw_side *side)
            !ours && !of_water;
 }
 
-/* A whole of the limit; of a ratio in its first part, at a usual second. */
-static double size_of(const sw_model *model, const sw_side *side)
+double sw_ease_size(const sw_model *model, const sw_side *side)
 {
     double whole = side->bound > 0 ? side->bound : 1;
     if (side->kind != SW_SIDE_RATIO)
@@ -134,10 +133,10 @@ static sw_elastic make_elastic(sw_solver *solver, const sw_model *model)
             made.form.row_low[side->index] = -INFINITY;
             made.form.row_high[side->index] = INFINITY;
         }
-        if (!may_give(model, side))
+        if (!sw_ease_may_give(model, side))
             continue;
         made.give[s] = next;
-        made.size[s] = size_of(model, side);
+        made.size[s] = sw_ease_size(model, side);
         double coefficient = made.size[s] / model->row_unit[side->index];
         made.form.matrix[side->index * made.form.columns + next] =
             side->end == SW_SIDE_MIN ? coefficient : -coefficient;
@@ -278,4 +277,30 @@ void sw_ease_to(sw_easing_state *state, const sw_content *finished)
             row->max = at * (1 + beyond);
         }
     }
+}
+
+sw_status sw_ease_say(const sw_target_row *row, const char *end, double given,
+                      double stands, const sw_gave *gave, sw_notes *notes)
+{
+    if (isnan(given))
+        return SW_OK;
+    if (gave->lifted)
+        return sw_notes_add(notes, SW_WARNING, "limit-gave-way",
+                            "%s %s %.6g can hold only in a solution that has "
+                            "none of %s, though "
+                            "the shelf brings it: it gave way to %.4g.",
+                            row->name, end, given,
+                            sw_component_name(row->other), stands);
+    if (gave->by_water)
+        return sw_notes_add(
+            notes, SW_WARNING, "limit-over-by-water",
+            "%s %s %.6g cannot hold: the water alone brings %.4g mg/L. No "
+            "product adds to it but what sources of trace elements bring "
+            "along, and the rest is solved for.",
+            row->name, end, given, stands);
+    return sw_notes_add(notes, SW_WARNING, "limit-gave-way",
+                        "%s %s %.6g cannot hold with the other limits: it "
+                        "gave way to %.4g, the least sum of shares by which "
+                        "limits can give way for there to be a recipe.",
+                        row->name, end, given, stands);
 }

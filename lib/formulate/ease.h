@@ -26,6 +26,11 @@ bool sw_ease_water(sw_easing_state *state);
 bool sw_ease_least(sw_solver *solver, const sw_model *model,
                    sw_easing_state *state);
 
+/* Limits of the target, and our cap on its phosphorus. */
+bool sw_ease_may_give(const sw_model *model, const sw_side *side);
+/* A whole of the limit; of a ratio in its first part, at a usual second. */
+double sw_ease_size(const sw_model *model, const sw_side *side);
+
 /*
  * Lifts the limits of ratio `at` of the target (its count: of all ratios) whose
  * second part is nothing at `finished`, though the target asks for it and the
@@ -37,6 +42,11 @@ bool sw_ease_lift(sw_easing_state *state, const sw_content *finished,
  * stands beyond them. */
 void sw_ease_lower(sw_easing_state *state, const sw_target_row *rows,
                    const sw_content *finished);
+
+/* A note on an end of the row that gave way from `given` (NaN: it did not) to
+ * where it stands. */
+sw_status sw_ease_say(const sw_target_row *row, const char *end, double given,
+                      double stands, const sw_gave *gave, sw_notes *notes);
 
 /* Lets each limit of the target give way to where `finished`, a recipe found
  * before, stands beyond it. */

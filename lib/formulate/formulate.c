@@ -303,33 +303,6 @@ static sw_status ease_ratios(sw_solver *solver, sw_task *task)
     return status == SW_OK ? settle(solver, task) : status;
 }
 
-static sw_status say_gave(const sw_target_row *row, const char *end,
-                          double given, double stands, const sw_gave *gave,
-                          sw_notes *notes)
-{
-    if (isnan(given))
-        return SW_OK;
-    if (gave->lifted)
-        return sw_notes_add(notes, SW_WARNING, "limit-gave-way",
-                            "%s %s %.6g can hold only in a solution that has "
-                            "none of %s, though "
-                            "the shelf brings it: it gave way to %.4g.",
-                            row->name, end, given,
-                            sw_component_name(row->other), stands);
-    if (gave->by_water)
-        return sw_notes_add(
-            notes, SW_WARNING, "limit-over-by-water",
-            "%s %s %.6g cannot hold: the water alone brings %.4g mg/L. No "
-            "product adds to it but what sources of trace elements bring "
-            "along, and the rest is solved for.",
-            row->name, end, given, stands);
-    return sw_notes_add(notes, SW_WARNING, "limit-gave-way",
-                        "%s %s %.6g cannot hold with the other limits: it "
-                        "gave way to %.4g, the least sum of shares by which "
-                        "limits can give way for there to be a recipe.",
-                        row->name, end, given, stands);
-}
-
 static sw_status say_eased(const sw_task *task)
 {
     sw_status status = SW_OK;
@@ -338,9 +311,9 @@ static sw_status say_eased(const sw_task *task)
     for (size_t i = 0; status == SW_OK && i < eased->target.count; i++) {
         const sw_target_row *row = &eased->target.rows[i];
         const sw_gave *gave = &eased->gave[i];
-        status = say_gave(row, "min", gave->min, row->min, gave, notes);
+        status = sw_ease_say(row, "min", gave->min, row->min, gave, notes);
         if (status == SW_OK)
-            status = say_gave(row, "max", gave->max, row->max, gave, notes);
+            status = sw_ease_say(row, "max", gave->max, row->max, gave, notes);
     }
     return status;
 }

@@ -23,14 +23,15 @@ double sw_model_high_freed(const sw_model *model, size_t column)
 
 void sw_model_price_products(const sw_model *model, double *row)
 {
+    sw_model_weigh_products(model, row);
     for (size_t j = 0; j < model->products; j++)
-        row[j] = model->unit[j] * sw_model_product(model, j)->price_per_kg;
+        row[j] *= sw_model_product(model, j)->price_per_kg;
 }
 
 void sw_model_weigh_products(const sw_model *model, double *row)
 {
     for (size_t j = 0; j < model->products; j++)
-        row[j] = model->unit[j];
+        row[j] = model->unit[j] * (model->times ? model->times[j] : 1);
 }
 
 static double weighed(const double *coefficient, const sw_content *content)

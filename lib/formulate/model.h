@@ -68,9 +68,11 @@ typedef struct sw_model {
     size_t products;                /* columns of products come first, */
     size_t blends;                  /* then one per water when free */
     size_t *shelf_index;            /* of each product's column */
-    double *unit;     /* g/L, or fraction, that 1 of a column stands for */
-    double *row_unit; /* what 1 of a row stands for */
-    sw_content water; /* the blend when it is given, else 0 */
+    double *unit;        /* g/L, or fraction, that 1 of a column stands for */
+    const double *times; /* in how many solutions a column's amount goes; NULL:
+                            in one */
+    double *row_unit;    /* what 1 of a row stands for */
+    sw_content water;    /* the blend when it is given, else 0 */
     sw_side *sides;
     size_t side_count;
     sw_ph_line *ph_lines;
@@ -98,7 +100,7 @@ sw_status sw_model_add_limits(sw_solver *solver, sw_model *model,
                               sw_error *error);
 
 /* The product of a column; price per m3, and g/L, that 1 of each product's
- * column stands for, into `row`. */
+ * column stands for in all its solutions, into `row`. */
 const sw_product *sw_model_product(const sw_model *model, size_t column);
 /* A rule of ours leaves no more of the product than its min. */
 bool sw_model_is_shut(const sw_model *model, size_t column);

@@ -166,9 +166,11 @@ static sw_left_out shut_of(const sw_setting *setting, const sw_problem *problem,
 {
     if (is_idle_trace(problem->target, &problem->shelf->products[j]))
         return SW_LEFT_TRACE;
-    if (setting->role[j] == SW_PH_ACID && setting->allowed != SW_ACIDS)
+    if (setting->role[j] == SW_PH_ACID && setting->allowed != SW_ACIDS &&
+        setting->allowed != SW_EITHER)
         return SW_LEFT_ACID;
-    if (setting->role[j] == SW_PH_BASE && setting->allowed != SW_BASES)
+    if (setting->role[j] == SW_PH_BASE && setting->allowed != SW_BASES &&
+        setting->allowed != SW_EITHER)
         return SW_LEFT_BASE;
     return SW_IN_USE;
 }

@@ -19,8 +19,14 @@ typedef enum sw_ph_role {
     SW_PH_BASIC_NUTRIENT, /* the only source of its P or Si */
 } sw_ph_role;
 
-/* Of acids and bases. */
-typedef enum sw_allowed { SW_NO_AGENT, SW_ACIDS, SW_BASES } sw_allowed;
+/* Of acids and bases.  With either, no limit of ours holds and nothing keeps
+ * one from the other: a relaxation for who branches on it. */
+typedef enum sw_allowed {
+    SW_NO_AGENT,
+    SW_ACIDS,
+    SW_BASES,
+    SW_EITHER
+} sw_allowed;
 
 /* One row of the target on pH. */
 typedef struct sw_ph_aim {

@@ -33,7 +33,7 @@ typedef struct sw_settling {
     sw_error *error;
 } sw_settling;
 
-static void fit_model(sw_solver *solver, const sw_model *model, sw_fit *fit)
+void sw_fit_model(sw_solver *solver, const sw_model *model, sw_fit *fit)
 {
     int rounds = fit->lp_rounds;
     *fit = (sw_fit){.outcome = SW_LIMIT};
@@ -81,10 +81,10 @@ static void fit_in_reach(sw_settling *s, const double *y)
 {
     sw_attempt *a = s->a;
     a->reached = (sw_reached){0};
-    fit_model(s->solver, &a->model, &a->fit);
+    sw_fit_model(s->solver, &a->model, &a->fit);
     if (a->fit.outcome == SW_CONFLICT &&
         sw_model_reach_ph(s->solver, &a->model, y, &a->reached))
-        fit_model(s->solver, &a->model, &a->fit);
+        sw_fit_model(s->solver, &a->model, &a->fit);
 }
 
 /* From the guess to the solution found, or half the way where the full steps
@@ -143,7 +143,7 @@ static double *guess(sw_settling *s)
         if (role == SW_PH_ACID || role == SW_PH_BASE)
             form->high[j] = form->low[j];
     }
-    fit_model(s->solver, &a->model, &a->fit);
+    sw_fit_model(s->solver, &a->model, &a->fit);
     copy_bounds(&s->bounds, form);
     memcpy(y, a->fit.has_point ? a->fit.point.y : form->low,
            form->columns * sizeof *y);
@@ -168,7 +168,7 @@ static sw_status run(sw_settling *s)
     sw_attempt *a = s->a;
     a->ionic_strength = NAN;
     if (!sw_model_has_ph(&a->model)) {
-        fit_model(s->solver, &a->model, &a->fit);
+        sw_fit_model(s->solver, &a->model, &a->fit);
         return SW_OK;
     }
     s->bounds = bounds_of(s->solver, &a->model.form);
@@ -195,9 +195,8 @@ static bool is_better(const sw_attempt *a, const sw_attempt *than)
     return a->fit.objective < least - better * fabs(least);
 }
 
-/* Which settings a problem is solved under; answers how many. */
-static size_t list_settings(const sw_problem *problem, sw_setting *common,
-                            sw_allowed *list)
+size_t sw_settings_list(const sw_problem *problem, sw_setting *common,
+                        sw_allowed *list)
 {
     size_t count = 0;
     bool own = !common->has_acid && !common->has_base;
@@ -216,7 +215,7 @@ static size_t list_settings(const sw_problem *problem, sw_setting *common,
     return count;
 }
 
-static sw_status look_at(const sw_problem *problem, sw_attempt *a,
+sw_status sw_settle_look(const sw_problem *problem, sw_attempt *a,
                          sw_error *error)
 {
     sw_content finished;
@@ -247,7 +246,7 @@ sw_status sw_settle_best(sw_solver *solver, const sw_problem *problem,
     *best = 0;
     sw_status status = sw_setting_make(solver, problem, &common, error);
     common.gave = gave;
-    size_t count = status ? 0 : list_settings(problem, &common, list);
+    size_t count = status ? 0 : sw_settings_list(problem, &common, list);
     for (size_t i = 0; status == SW_OK && i < count; i++) {
         sw_settling s = {solver, problem, &attempts[i], {0}, error};
         status = build(&s, &common, list[i]);
@@ -259,5 +258,5 @@ sw_status sw_settle_best(sw_solver *solver, const sw_problem *problem,
     sw_attempt *chosen = &attempts[*best];
     if (status != SW_OK || !chosen->fit.has_point || !chosen->setting.aims)
         return status;
-    return look_at(problem, chosen, error);
+    return sw_settle_look(problem, chosen, error);
 }

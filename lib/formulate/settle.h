@@ -15,6 +15,13 @@ typedef struct sw_attempt {
 
 enum { SW_MOST_ATTEMPTS = 3 };
 
+/* Which settings a problem is solved under, after sw_setting_make, into `list`
+ * of SW_MOST_ATTEMPTS; answers how many. */
+size_t sw_settings_list(const sw_problem *problem, sw_setting *common,
+                        sw_allowed *list);
+/* The model's objective; adds to fit->lp_rounds. */
+void sw_fit_model(sw_solver *solver, const sw_model *model, sw_fit *fit);
+
 /*
  * Solves `problem`, of which `gave` gave way (or NULL), with neither acid nor
  * base, with acids, with bases, as far as each may be better; *best is the
@@ -27,6 +34,10 @@ sw_status sw_settle_best(sw_solver *solver, const sw_problem *problem,
                          sw_attempt attempts[SW_MOST_ATTEMPTS], size_t *best,
                          sw_error *error);
 
+/* The ionic strength at the attempt's point, and notes on its pH and on what is
+ * left out.  Errors of sw_equilibrate that are none of a brine's. */
+sw_status sw_settle_look(const sw_problem *problem, sw_attempt *a,
+                         sw_error *error);
 /* Notes on the `ph` of the attempt's solution.  SW_ERR_MEMORY. */
 sw_status sw_say_ph(const sw_attempt *a, const sw_ph_aim *aim, double ph,
                     sw_notes *notes);

@@ -87,6 +87,26 @@ double *sw_take_numbers(sw_solver *solver, size_t count)
     return sw_take(solver, count, sizeof(double));
 }
 
+sw_mark sw_solver_mark(const sw_solver *solver)
+{
+    size_t used = solver->blocks ? solver->blocks->used : 0;
+    return (sw_mark){solver->blocks, used, solver->lps};
+}
+
+/* A newer block is kept where nothing was taken before. */
+void sw_solver_release(sw_solver *solver, sw_mark mark)
+{
+    while (solver->lps != mark.lps)
+        sw_lp_free(solver->lps);
+    while (solver->blocks != mark.block && solver->blocks->next) {
+        sw_block *old = solver->blocks;
+        solver->blocks = old->next;
+        free(old);
+    }
+    if (solver->blocks)
+        solver->blocks->used = mark.used;
+}
+
 /* Keeps the newest block, which is the largest. */
 static void give_back(sw_solver *solver)
 {

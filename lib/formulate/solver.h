@@ -34,6 +34,16 @@ sw_status sw_solver_run(sw_solver *solver,
 void *sw_take(sw_solver *solver, size_t count, size_t size);
 double *sw_take_numbers(sw_solver *solver, size_t count);
 
+/* Where the memory taken stands, and the way back: what was taken since, and
+ * the problems GLPK holds since, are gone. */
+typedef struct sw_mark {
+    struct sw_block *block;
+    size_t used;
+    struct sw_lp *lps;
+} sw_mark;
+sw_mark sw_solver_mark(const sw_solver *solver);
+void sw_solver_release(sw_solver *solver, sw_mark mark);
+
 /* Ends the work in hand with `status`. */
 _Noreturn void sw_solver_drop(sw_solver *solver, sw_status status);
 

@@ -1,0 +1,371 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later */
+/*
+ * One recipe for many waters, and the fewest recipes with which every water
+ * meets every target.  Whether one recipe serves a set of waters is a joint
+ * solve with every accepted range a limit; what a water cannot meet even with
+ * a recipe of its own is lent to it.
+ */
+#include "decide/cover.h"
+
+#include "quantity/notes.h"
+#include "quantity/status.h"
+
+#include <math.h>
+#include <stdlib.h>
+#include <string.h>
+
+enum { DEFAULT_PIVOTS = 2000000 };
+
+typedef struct sw_task {
+    sw_problem problem;
+    bool fewest;
+    sw_many *many;
+    sw_joint joint;
+    sw_error error;
+} sw_task;
+
+/* ---- Telling ------------------------------------------------------------ */
+
+static double part_of(sw_solver *solver, const sw_model *model, const double *y)
+{
+    sw_mark mark = sw_solver_mark(solver);
+    double *deviation = sw_take_numbers(solver, model->terms.count + 1);
+    double most = 0, sum = sw_terms_value(&model->terms, model->form.columns, y,
+                                          deviation);
+    for (size_t e = 0; e < model->terms.count; e++)
+        most = fmax(most, fabs(deviation[e]));
+    if (model->problem->objective == SW_CHEAPEST)
+        sum = sw_row_value(sw_cost_of_columns(solver, model), 0,
+                           model->form.columns, y);
+    sw_solver_release(solver, mark);
+    return model->problem->objective == SW_EVEN ? most : sum;
+}
+
+static sw_status tell_amounts(const sw_model *model, const double *y,
+                              sw_recipe *amounts)
+{
+    amounts->g_per_l = calloc(model->products, sizeof(double));
+    if (!amounts->g_per_l)
+        return SW_ERR_MEMORY;
+    amounts->count = model->products;
+    for (size_t j = 0; j < model->products; j++)
+        amounts->g_per_l[model->shelf_index[j]] = y[j] * model->unit[j];
+    return SW_OK;
+}
+
+/* The member's part of the point and its prices, as its own model's. */
+static sw_point part_point(sw_joint *joint, size_t i)
+{
+    const sw_model *model = sw_joint_model(joint, joint->in[i]);
+    sw_point part = sw_point_take(joint->solver, &model->form);
+    const sw_point *all = &joint->fit.point;
+    sw_joint_part(joint, i, all->y, part.y);
+    sw_joint_part(joint, i, all->column_price, part.column_price);
+    memcpy(part.row_price, all->row_price + sw_joint_row(joint, i),
+           model->form.rows * sizeof(double));
+    return part;
+}
+
+static sw_status tell_limits(const sw_model *model, const sw_point *point,
+                             sw_in_water *to)
+{
+    to->limits = calloc(model->side_count + 1, sizeof *to->limits);
+    if (!to->limits)
+        return SW_ERR_MEMORY;
+    for (size_t s = 0; s < model->side_count; s++)
+        if (sw_side_binds(&model->sides[s], point))
+            to->limits[to->limit_count++] =
+                sw_side_limit(model, &model->sides[s], point);
+    return SW_OK;
+}
+
+/* What the water alone is over. */
+static sw_status say_over(const sw_member *member, sw_notes *notes)
+{
+    sw_status status = SW_OK;
+    const sw_easing_state *eased = member->eased;
+    for (size_t r = 0; eased && r < eased->target.count && status == SW_OK; r++)
+        status = sw_ease_say(&eased->target.rows[r], "max", eased->gave[r].max,
+                             eased->target.rows[r].max, &eased->gave[r], notes);
+    return status;
+}
+
+static sw_status say_gave(const sw_member *member, const sw_model *model,
+                          const double *y, sw_notes *notes)
+{
+    static const sw_gave by_products;
+    sw_status status = say_over(member, notes);
+    sw_content finished;
+    sw_model_content(model, y, &finished);
+    for (size_t s = 0; s < model->side_count && status == SW_OK; s++) {
+        const sw_side *side = &model->sides[s];
+        if (side->kind != SW_SIDE_COMPONENT && side->kind != SW_SIDE_RATIO)
+            continue;
+        bool is_min = side->end == SW_SIDE_MIN;
+        const sw_give *gave = &member->gave[side->index];
+        double at = finished.amount[side->target->component];
+        if (side->kind == SW_SIDE_RATIO)
+            at /= finished.amount[side->target->other];
+        if (!((is_min ? gave->low : gave->high) > 0))
+            continue;
+        status = sw_ease_say(side->target, is_min ? "min" : "max", side->bound,
+                             at, &by_products, notes);
+    }
+    return status;
+}
+
+static sw_status tell_ph(sw_joint *joint, size_t at, sw_point point,
+                         sw_notes *notes, sw_error *error)
+{
+    const sw_member *member = &joint->members[at];
+    sw_attempt a = {.setting = member->setting[member->allowed],
+                    .model = *sw_joint_model(joint, at)};
+    a.model.notes = (sw_notes){0};
+    a.fit.point = point;
+    sw_status status =
+        a.setting.aims ? sw_settle_look(&member->problem, &a, error) : SW_OK;
+    if (status == SW_OK)
+        status = sw_notes_append(notes, &a.model.notes);
+    sw_notes_free(&a.model.notes);
+    return status;
+}
+
+static sw_status tell_water(sw_task *task, size_t i, size_t recipe)
+{
+    sw_joint *joint = &task->joint;
+    size_t at = joint->in[i];
+    const sw_model *model = sw_joint_model(joint, at);
+    sw_in_water *to = &task->many->waters[at];
+    to->recipe = recipe;
+    to->objective = NAN;
+    if (!joint->found)
+        return SW_OK;
+    sw_point point = part_point(joint, i);
+    to->objective = part_of(joint->solver, model, point.y);
+    sw_status status = tell_amounts(model, point.y, &to->amounts);
+    if (status == SW_OK)
+        status = tell_limits(model, &point, to);
+    if (status == SW_OK)
+        status = say_gave(&joint->members[at], model, point.y, &to->notes);
+    if (status == SW_OK)
+        status = tell_ph(joint, at, point, &to->notes, &task->error);
+    return status;
+}
+
+/* The best recipe for the members in force, and what it gives in each. */
+static sw_status tell_recipe(sw_task *task)
+{
+    sw_joint *joint = &task->joint;
+    const sw_fit *fit = &joint->fit;
+    size_t recipe = task->many->recipe_count++;
+    bool found = joint->found;
+    task->many->recipes[recipe] = (sw_common){
+        .outcome = fit->outcome,
+        .proved = joint->proved,
+        .certificate = {.objective = found ? fit->objective : NAN,
+                        .lower_bound =
+                            found ? fit->objective - fit->proof.slack : NAN,
+                        .gap = found ? fit->proof.slack : NAN,
+                        .kkt_residual = found ? fit->proof.kkt : NAN,
+                        .ionic_strength_mol_per_kg = NAN,
+                        .lp_rounds = fit->lp_rounds,
+                        .pivots = joint->solver->pivots}};
+    sw_status status = SW_OK;
+    for (size_t i = 0; i < joint->in_count && status == SW_OK; i++)
+        status = tell_water(task, i, recipe);
+    return status;
+}
+
+static void tell_own(sw_task *task)
+{
+    const sw_joint *joint = &task->joint;
+    const sw_model *model = sw_joint_model(&task->joint, 0);
+    for (size_t j = 0; j < joint->columns; j++)
+        task->many->own[model->shelf_index[j]] = joint->own[j];
+}
+
+/* ---- Fewest ------------------------------------------------------------- */
+
+/* What each water cannot meet with a recipe of its own is lent to it. */
+static sw_status lend_each(sw_task *task)
+{
+    sw_joint *joint = &task->joint;
+    sw_status status = SW_OK;
+    for (size_t k = 0; k < joint->count && status == SW_OK; k++) {
+        sw_member *member = &joint->members[k];
+        sw_joint_choose(joint, (sw_water_set)1 << k);
+        joint->solver->pivots = 0;
+        status = sw_joint_settle(joint, &task->error);
+        memcpy(member->lent, member->gave,
+               sw_joint_model(joint, k)->form.rows * sizeof *member->lent);
+        memcpy(member->ph_lent, member->ph_gave, sizeof member->ph_lent);
+    }
+    return status;
+}
+
+static sw_status serves(void *context, sw_water_set set, bool *yes)
+{
+    sw_task *task = context;
+    sw_joint_choose(&task->joint, set);
+    task->joint.solver->pivots = 0;
+    sw_status status = sw_joint_settle(&task->joint, &task->error);
+    *yes = status == SW_OK && task->joint.found;
+    return status;
+}
+
+static sw_status tell_apart(const sw_cover *cover, sw_many *many)
+{
+    many->changes = cover->changes;
+    many->fewest_proved = cover->proved;
+    many->apart = calloc(cover->apart_count + 1, sizeof *many->apart);
+    for (size_t a = 0; many->apart && a < cover->apart_count; a++) {
+        sw_waters_apart *to = &many->apart[many->apart_count++];
+        to->waters = calloc(cover->count, sizeof(size_t));
+        for (size_t k = 0; to->waters && k < cover->count; k++)
+            if (cover->apart[a] >> k & 1)
+                to->waters[to->count++] = k;
+        if (!to->waters)
+            return SW_ERR_MEMORY;
+    }
+    return many->apart ? SW_OK : SW_ERR_MEMORY;
+}
+
+static sw_status tell_fewest(sw_task *task)
+{
+    sw_joint *joint = &task->joint;
+    sw_status status = lend_each(task);
+    sw_cover *cover = sw_take(joint->solver, 1, sizeof *cover);
+    *cover =
+        (sw_cover){.count = joint->count, .together = serves, .context = task};
+    joint->keeps = true;
+    if (status == SW_OK)
+        status = sw_cover_find(cover);
+    if (status == SW_OK)
+        status = tell_apart(cover, task->many);
+    for (size_t g = 0; g < cover->groups && status == SW_OK; g++) {
+        bool together;
+        status = serves(task, cover->group[g], &together);
+        if (status == SW_OK)
+            status = tell_recipe(task);
+    }
+    return status;
+}
+
+/* ---- From problem to result --------------------------------------------- */
+
+static sw_status work(sw_solver *solver, void *given)
+{
+    bool any;
+    sw_task *task = given;
+    sw_joint *joint = &task->joint;
+    sw_status status =
+        sw_joint_open(solver, &task->problem, joint, &task->error);
+    if (status == SW_OK && task->problem.nearest)
+        status = sw_joint_ease_waters(joint, &any, &task->error);
+    if (status != SW_OK)
+        return status;
+    tell_own(task);
+    status =
+        sw_notes_append(&task->many->notes, &sw_joint_model(joint, 0)->notes);
+    if (status != SW_OK || task->fewest)
+        return status ? status : tell_fewest(task);
+    status = sw_joint_settle(joint, &task->error);
+    return status ? status : tell_recipe(task);
+}
+
+static sw_status check(const sw_problem *problem, sw_error *error)
+{
+    if (problem->fractions)
+        return sw_fail(error, SW_ERR_VALUE,
+                       "waters that each stand alone have no shares");
+    if (problem->water_count == 0 || problem->water_count > SW_MOST_JOINT)
+        return sw_fail(error, SW_ERR_VALUE,
+                       "one recipe is found for 1 to %d waters, not %zu",
+                       SW_MOST_JOINT, problem->water_count);
+    return SW_OK;
+}
+
+static sw_status take_many(sw_task *task)
+{
+    sw_many *many = calloc(1, sizeof *many);
+    task->many = many;
+    if (!many)
+        return SW_ERR_MEMORY;
+    many->product_count = task->problem.shelf->count;
+    many->water_count = task->problem.water_count;
+    many->own = calloc(many->product_count + 1, sizeof *many->own);
+    many->recipes = calloc(many->water_count, sizeof *many->recipes);
+    many->waters = calloc(many->water_count, sizeof *many->waters);
+    return many->own && many->recipes && many->waters ? SW_OK : SW_ERR_MEMORY;
+}
+
+/* GLPK gave up inside, or the numbers overflowed. */
+static sw_status unfinished(const sw_solver *solver, sw_task *task)
+{
+    const char *message = task->error.message;
+    return sw_fail(&task->error, SW_ERR_NUMERIC,
+                   "the solver could not work with the numbers of the "
+                   "problem: %.200s",
+                   message[0] ? message : solver->complaint);
+}
+
+static sw_status solve(sw_solver *solver, sw_task *task, sw_many **many,
+                       sw_error *error)
+{
+    *many = NULL;
+    sw_status status = check(&task->problem, error);
+    if (status != SW_OK)
+        return status;
+    int limit = task->problem.pivot_limit;
+    solver->pivot_limit = limit > 0 ? limit : DEFAULT_PIVOTS;
+    status = take_many(task);
+    if (status == SW_OK)
+        status = sw_solver_run(solver, work, task);
+    sw_joint_close(&task->joint);
+    if (status == SW_ERR_SOLVER || status == SW_ERR_NUMERIC)
+        status = unfinished(solver, task);
+    if (status == SW_ERR_MEMORY)
+        sw_fail_memory(&task->error);
+    if (status == SW_OK) {
+        *many = task->many;
+        return SW_OK;
+    }
+    if (error)
+        *error = task->error;
+    sw_many_free(task->many);
+    return status;
+}
+
+sw_status sw_one_recipe(sw_solver *solver, const sw_problem *problem,
+                        sw_many **many, sw_error *error)
+{
+    sw_task task = {.problem = *problem};
+    return solve(solver, &task, many, error);
+}
+
+sw_status sw_fewest_recipes(sw_solver *solver, const sw_problem *problem,
+                            sw_many **many, sw_error *error)
+{
+    sw_task task = {.problem = *problem, .fewest = true};
+    task.problem.keep_bands = task.problem.nearest = true;
+    return solve(solver, &task, many, error);
+}
+
+void sw_many_free(sw_many *many)
+{
+    if (!many)
+        return;
+    for (size_t k = 0; many->waters && k < many->water_count; k++) {
+        free(many->waters[k].amounts.g_per_l);
+        free(many->waters[k].limits);
+        sw_notes_free(&many->waters[k].notes);
+    }
+    for (size_t a = 0; a < many->apart_count; a++)
+        free(many->apart[a].waters);
+    free(many->own);
+    free(many->recipes);
+    free(many->waters);
+    free(many->apart);
+    sw_notes_free(&many->notes);
+    free(many);
+}
