@@ -98,13 +98,14 @@ typedef struct sw_miss {
 } sw_miss;
 
 /*
- * Prices are those of the problem with the acids and bases at the amounts they
- * have and the pH left out; everything solved again has both.
+ * Prices and ranges are those of the certificate: each pH linear at the
+ * activities of this recipe.
  */
 typedef struct sw_why {
     double objective;                  /* of the recipe */
     double price[SW_COMPONENT_COUNT];  /* change of it with a first mg/L of a
-                                          component from nowhere */
+                                          component from nowhere that leaves
+                                          the pH alone */
     sw_miss *misses; size_t miss_count; /* worst first; closest only */
     sw_priced_limit *limits; size_t limit_count;
     sw_worth *products; size_t product_count; /* most needed first */

@@ -200,6 +200,9 @@
 #define TOL_CALCITE_LOG_K 0.045
 /* stock: pH; its row holds the activities of the recipe before whole steps. */
 #define TOL_STEPS_PH 2e-3
+/* decide: a price has the activities of the recipe; solved anew they follow.
+ * Relative. */
+#define TOL_PRICE 0.05
 /* decide: the end of a range is halved down to 1e-7 of the bound. */
 #define TOL_RANGE 1e-6
 /* decide: the cheap end is asked for a billionth above its cost. */

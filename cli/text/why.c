@@ -108,19 +108,15 @@ static void put_limit(const cli_page *page, const cli_report *report,
 static void put_limits(const cli_page *page, const cli_report *report)
 {
     const sw_why *why = report->why;
-    const char *but = sw_target_ph(report->inputs->target)
-                          ? ", acid and base staying as they are"
-                          : "";
     if (why->miss_count)
         fputc('\n', page->out);
     if (!why->limit_count) {
         page_paragraph(page, 2, 2,
                        "No limit stands in the way: moving one changes "
-                       "nothing%s.",
-                       but);
+                       "nothing.");
         return;
     }
-    page_paragraph(page, 2, 2, "What the limits that bind cost%s:", but);
+    page_paragraph(page, 2, 2, "What the limits that bind cost:");
     for (size_t i = 0; i < why->limit_count; i++)
         put_limit(page, report, &why->limits[i]);
     page_paragraph(page, 2, 2,

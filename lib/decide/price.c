@@ -40,8 +40,9 @@ void sw_price_contents(const sw_model *model, const sw_fit *fit, double *price)
     for (int c = 0; c < SW_CARRIED_COUNT; c++)
         price[c] = 0;
     for (size_t e = 0; e < model->terms.count; e++)
-        price[model->term_row[e]->component] +=
-            model->term_scale[e] * slope_of_term(model, fit, e);
+        if (model->term_row[e]->kind == SW_TARGET_COMPONENT)
+            price[model->term_row[e]->component] +=
+                model->term_scale[e] * slope_of_term(model, fit, e);
     for (size_t i = 0; i < model->side_count; i++)
         add_side(model, fit, &model->sides[i], price);
 }

@@ -7,8 +7,8 @@
 
 /*
  * Change of the objective with a first unit per litre of everything carried,
- * from nowhere.  `price` has room for SW_CARRIED_COUNT.  The model must have
- * no pH rows.
+ * from nowhere and without a say in the pH.  `price` has room for
+ * SW_CARRIED_COUNT.
  */
 void sw_price_contents(const sw_model *model, const sw_fit *fit, double *price);
 

@@ -31,6 +31,7 @@ typedef struct sw_ranging {
     sw_variant variant; /* in memory of the solver */
     sw_handle limit;
     sw_active active;
+    const double *y; /* the optimum */
 } sw_ranging;
 
 static sw_terms terms_of(const sw_model *model)
@@ -138,6 +139,17 @@ static bool is_optimal(const sw_ranging *ranging, const sw_model *model)
     return holds;
 }
 
+/* As many columns and rows, and the pH in force as at the optimum. */
+static bool is_alike(const sw_ranging *ranging, sw_model *model)
+{
+    double moved;
+    const sw_form *form = &ranging->model->form;
+    return model->form.columns == form->columns &&
+           model->form.rows == form->rows &&
+           (!sw_model_has_ph(model) ||
+            sw_model_set_ph(model, ranging->y, &moved, NULL) == SW_OK);
+}
+
 /* Whether the shape is optimal with the limit at `bound`. */
 static sw_status holds_at(sw_ranging *ranging, double bound, bool *holds)
 {
@@ -145,11 +157,11 @@ static sw_status holds_at(sw_ranging *ranging, double bound, bool *holds)
     sw_problem problem = sw_variant_problem(&ranging->variant);
     sw_variant_set(&ranging->variant, ranging->limit, bound);
     sw_notes_free(&model->notes);
-    sw_status status = sw_model_build(ranging->solver, &problem,
-                                      ranging->setting, model, NULL);
-    *holds = status == SW_OK &&
-             model->form.columns == ranging->model->form.columns &&
-             model->form.rows == ranging->model->form.rows &&
+    sw_status status = sw_model_check(&problem, NULL); /* a min above a max */
+    if (status == SW_OK)
+        status = sw_model_build(ranging->solver, &problem, ranging->setting,
+                                model, NULL);
+    *holds = status == SW_OK && is_alike(ranging, model) &&
              is_optimal(ranging, model);
     return status == SW_ERR_MEMORY ? status : SW_OK;
 }
@@ -213,6 +225,7 @@ sw_status sw_range_of(sw_solver *solver, const sw_model *model,
         .range = range,
         .limit = sw_handle_of(model->problem, side),
         .active = sw_active_take(solver, &model->form),
+        .y = fit->point.y,
     };
     bool holds = false;
     range->low = range->high = NAN;

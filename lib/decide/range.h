@@ -18,8 +18,9 @@ typedef struct sw_range {
 
 /*
  * Bounds of side `at` within which the same columns and rows are held at the
- * optimum of closest or cheapest; infinite where nothing ends them, NaN where
- * they cannot be told.  The model must have no pH rows.  SW_ERR_MEMORY.
+ * optimum of closest or cheapest, the pH linear at the activities of that
+ * optimum; infinite where nothing ends them, NaN where they cannot be told.
+ * SW_ERR_MEMORY.
  */
 sw_status sw_range_of(sw_solver *solver, const sw_model *model,
                       const sw_fit *fit, size_t at, sw_range *range);

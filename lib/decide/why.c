@@ -1,9 +1,8 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
 /*
  * Why a recipe is as it is: what each target, limit and product has to do with
- * it, and what the catalogue has that the shelf lacks.  Prices come from the
- * solve with acids and bases as they are and no pH in it; they say where to
- * look.  Whatever is then named is solved again in full.
+ * it, and what the catalogue has that the shelf lacks.  Prices are the solve's
+ * own and say where to look.  Whatever is then named is solved again in full.
  */
 #include "decide/point.h"
 #include "decide/price.h"
@@ -30,25 +29,12 @@ typedef struct sw_reasons {
     sw_error *error;
     sw_solution *solution; /* of the problem */
     double price[SW_CARRIED_COUNT];
-    bool still;  /* acids and bases are priced as they stand */
-    bool has_ph; /* the pH had a say in the last prices */
+    bool has_ph; /* the pH has a say in the recipe */
     sw_range range;
     sw_why *why;
 } sw_reasons;
 
 /* ---- Prices ------------------------------------------------------------ */
-
-/* Not what is fixed for the prices' sake. */
-static bool is_users(const sw_model *model, const sw_side *side,
-                     const sw_reasons *reasons)
-{
-    if (!side->product)
-        return true;
-    sw_handle handle = sw_handle_of(model->problem, side);
-    return !reasons->still || !sw_moves_ph(side->product) ||
-           !isnan(
-               reasons->problem->shelf->products[handle.index].fixed_g_per_l);
-}
 
 static sw_status tell_limits(sw_solver *solver, const sw_model *model,
                              const sw_fit *fit, sw_reasons *reasons)
@@ -60,8 +46,7 @@ static sw_status tell_limits(sw_solver *solver, const sw_model *model,
     sw_status status = SW_OK;
     for (size_t i = 0; status == SW_OK && i < model->side_count; i++) {
         const sw_side *side = &model->sides[i];
-        if (!sw_side_binds(side, &fit->point) ||
-            !is_users(model, side, reasons))
+        if (!sw_side_binds(side, &fit->point))
             continue;
         sw_priced_limit *limit = &why->limits[why->limit_count++];
         limit->limit = sw_side_limit(model, side, &fit->point);
@@ -77,70 +62,25 @@ static sw_status look(sw_solver *solver, const sw_model *model,
                       const sw_fit *fit, void *context)
 {
     sw_reasons *reasons = context;
-    reasons->has_ph = sw_model_has_ph(model);
-    if (fit->outcome != SW_OPTIMAL || reasons->has_ph)
+    if (fit->outcome != SW_OPTIMAL)
         return SW_OK;
+    reasons->has_ph = sw_model_has_ph(model);
     sw_price_contents(model, fit, reasons->price);
     memcpy(reasons->why->price, reasons->price, sizeof reasons->why->price);
     return tell_limits(solver, model, fit, reasons);
 }
 
-/* No pH asked for. */
-static void drop_ph(sw_variant *variant)
+static sw_status find_prices(sw_reasons *reasons)
 {
-    size_t kept = 0;
-    for (size_t i = 0; i < variant->target.count; i++)
-        if (variant->target.rows[i].kind != SW_TARGET_PH)
-            variant->target.rows[kept++] = variant->target.rows[i];
-    variant->target.count = kept;
-}
-
-/* Acids and bases at their amounts, waters at their shares. */
-static void hold_agents(const sw_reasons *reasons, sw_variant *still)
-{
-    still->problem.fractions = reasons->solution->fractions;
-    for (size_t j = 0; j < still->shelf.count; j++) {
-        sw_product *product = &still->shelf.products[j];
-        double amount = reasons->solution->recipe.g_per_l[j];
-        if (!sw_moves_ph(product) || !isnan(product->fixed_g_per_l))
-            continue;
-        product->fixed_g_per_l = amount;
-        product->min_g_per_l = product->max_g_per_l = NAN;
-    }
-}
-
-static sw_status price_it(sw_reasons *reasons)
-{
-    sw_variant variant;
     sw_solution *solution = NULL;
     sw_onlooker onlooker = {look, reasons};
     sw_status status =
-        sw_variant_make(reasons->problem, &variant, reasons->error);
-    if (status != SW_OK)
-        return status;
-    if (reasons->still) {
-        drop_ph(&variant);
-        hold_agents(reasons, &variant);
-    }
-    sw_problem problem = sw_variant_problem(&variant);
-    status = sw_formulate_before(reasons->solver, &problem, &onlooker,
-                                 &solution, reasons->error);
+        sw_formulate_before(reasons->solver, reasons->problem, &onlooker,
+                            &solution, reasons->error);
     sw_notes_free(&reasons->range.scratch.notes);
     reasons->range.scratch = (sw_model){.problem = NULL};
     sw_solution_free(solution);
-    sw_variant_free(&variant);
     return status == SW_ERR_MEMORY ? status : SW_OK; /* else no prices */
-}
-
-/* Where the pH has a say, the prices are of the solve without it. */
-static sw_status find_prices(sw_reasons *reasons)
-{
-    reasons->still = sw_target_ph(reasons->problem->target) != NULL;
-    sw_status status = price_it(reasons);
-    if (status != SW_OK || reasons->still || !reasons->has_ph)
-        return status;
-    reasons->still = true;
-    return price_it(reasons);
 }
 
 /* ---- What each target and product has to do with it -------------------- */
@@ -273,13 +213,17 @@ static sw_status tell_products(const sw_reasons *reasons)
 /* ---- What the shelf lacks ---------------------------------------------- */
 
 /*
- * Convexity: what costs with its first gram costs with every gram.  An acid or
- * a base may still be worth its place for the pH.
+ * Convexity: what costs with its first gram costs with every gram.  What moves
+ * the pH may be worth its place for that: an acid or a base, and where there
+ * is a pH to keep a phosphate or a silicate.
  */
 static bool may_help(const sw_reasons *reasons, const sw_product *product,
                      double price)
 {
-    return price < 0 || sw_moves_ph(product) || sw_misses_ph(reasons->solution);
+    const double *per_g = product->per_g.amount;
+    bool buffers = per_g[SW_P] > 0 || per_g[SW_SI] > 0;
+    return price < 0 || sw_moves_ph(product) || (reasons->has_ph && buffers) ||
+           sw_misses_ph(reasons->solution);
 }
 
 static bool helps(const sw_reasons *reasons, const sw_addition *addition)

@@ -1,5 +1,6 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
 /* Reasons small enough to be checked by hand, and ranges by solving again. */
+#include "bench.h"
 #include "formulate/kit.h"
 #include "invent.h"
 
@@ -294,6 +295,88 @@ START_TEST(a_conflict_has_no_reasons_of_this_kind)
 }
 END_TEST
 
+/* ---- Prices with acid and pH in play, by solving again ------------------ */
+
+static double objective_of(sw_solver *solver, const sw_problem *problem)
+{
+    sw_solution *solution;
+    ck_assert_int_eq(sw_formulate(solver, problem, &solution, NULL), SW_OK);
+    ck_assert_int_eq(solution->outcome, SW_OPTIMAL);
+    double objective = solution->certificate.objective;
+    sw_solution_free(solution);
+    return objective;
+}
+
+/* The end of the target's row that a limit's name tells. */
+static double *end_of(const sw_target *target, const sw_limit *limit)
+{
+    for (size_t i = 0; i < target->count; i++)
+        if (target->rows[i].line == limit->line)
+            return strstr(limit->name, " min ") ? &target->rows[i].min
+                                                : &target->rows[i].max;
+    ck_abort_msg("no row of %s", limit->name);
+    return NULL;
+}
+
+/* What moving the bound a little changes, the acid and all else with it. */
+static void check_price(sw_solver *solver, const sw_problem *problem,
+                        const sw_limit *limit)
+{
+    double *end = end_of(problem->target, limit);
+    double given = *end, step = 2e-4 * given;
+    *end = given + step;
+    double after = objective_of(solver, problem);
+    *end = given - step;
+    double before = objective_of(solver, problem);
+    *end = given;
+    double slope = (after - before) / (2 * step);
+    ck_assert_msg(fabs(limit->price - slope) <= TOL_PRICE * fabs(slope),
+                  "%s: %g, not %g", limit->name, limit->price, slope);
+}
+
+static void set_end(const sw_target *target, const char *name, double min,
+                    double max)
+{
+    for (size_t i = 0; i < target->count; i++)
+        if (strcmp(target->rows[i].name, name) == 0) {
+            target->rows[i].min = min;
+            target->rows[i].max = max;
+        }
+}
+
+START_TEST(prices_are_those_of_the_solve_that_sets_the_acid)
+{
+    bench b;
+    sw_why *why;
+    sw_solver *solver;
+    bool of_ph = false;
+    bench_read(&b, "well.csv", "pepper.csv", "straights.csv", "recipe.csv");
+    ck_assert_int_eq(sw_solver_new(&solver, NULL), SW_OK);
+    set_end(b.target, "N", NAN, 191);
+    set_end(b.target, "K:Ca", 1.2, 1.38);
+    set_end(b.target, "Mg", NAN, 48.2);
+    set_end(b.target, "pH", 5.8, NAN);
+    sw_target_row *ph = &b.target->rows[b.target->count - 2];
+    ck_assert_str_eq(ph->name, "pH");
+    ph->target = NAN; /* its min binds: acid would bring nitrogen */
+    const sw_problem problem = {.waters = &b.water,
+                                .water_count = 1,
+                                .target = b.target,
+                                .shelf = b.shelf,
+                                .conditions = b.mix.conditions};
+    ck_assert_int_eq(sw_why_find(&problem, &why, NULL), SW_OK);
+    ck_assert_uint_ge(why->limit_count, 2);
+    for (size_t i = 0; i < why->limit_count; i++) {
+        of_ph = of_ph || strncmp(why->limits[i].limit.name, "pH", 2) == 0;
+        check_price(solver, &problem, &why->limits[i].limit);
+    }
+    ck_assert(of_ph);
+    sw_why_free(why);
+    sw_solver_free(solver);
+    bench_free(&b);
+}
+END_TEST
+
 /* ---- Ranges by solving again ------------------------------------------- */
 
 /* NULL where a limit has passed the other of its kind. */
@@ -405,6 +488,7 @@ int main(void)
         an_acid_is_what_a_shelf_without_one_lacks,
         without_its_acid_a_recipe_misses_the_ph,
         a_conflict_has_no_reasons_of_this_kind,
+        prices_are_those_of_the_solve_that_sets_the_acid,
         ranges_end_where_the_recipe_changes_its_shape,
         NULL};
     return run_suite(suite_of("reasons", tests));
