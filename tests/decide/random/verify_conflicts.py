@@ -2,7 +2,7 @@
 # SPDX-License-Identifier: GPL-3.0-or-later
 """Explain invented conflicts another way and compare.
 
-    verify_conflicts.py ANSWERS COUNT [FIRST]
+    verify_conflicts.py ANSWERS COUNT [FIRST [MOST_TRIED]]
 
 ANSWERS is the program that writes problems in conflict with the library's
 explanation as raw doubles.  The rows are built again from the contents; every
@@ -29,8 +29,9 @@ AGREE = 1e-8
 # A bound that has to stand at one end of what is possible is possible this
 # far beyond, and impossible this far before.  HiGHS keeps rows to 1e-9.
 APART = 1e-6
-# Every set of so many limits is tried; the set named may have one more.
-MOST_TRIED = 3
+# Every set of so many limits is tried; the set named may have one more.  4
+# once: a hundred thousand programs where five conflict.
+MOST_TRIED = int(sys.argv[4]) if len(sys.argv) > 4 else 3
 OPTIONS = {"primal_feasibility_tolerance": 1e-10,
            "dual_feasibility_tolerance": 1e-10}
 
