@@ -31,7 +31,8 @@ typedef struct sw_in_water {
     sw_recipe amounts; /* of every product in this water; empty: no recipe */
     double objective;  /* its part of that of the recipe */
     /* With what it is served: limits that bind in it. */
-    sw_limit *limits; size_t limit_count;
+    sw_limit *limits;
+    size_t limit_count;
     sw_notes notes; /* limits that gave way in it, a pH out of reach */
 } sw_in_water;
 
@@ -43,14 +44,18 @@ typedef struct sw_waters_apart {
 
 typedef struct sw_many {
     size_t product_count;
-    bool *own; /* of each product: its amount is each water's own (acid, base) */
-    sw_common *recipes; size_t recipe_count;
-    sw_in_water *waters; size_t water_count;
+    bool
+        *own; /* of each product: its amount is each water's own (acid, base) */
+    sw_common *recipes;
+    size_t recipe_count;
+    sw_in_water *waters;
+    size_t water_count;
     size_t changes; /* of recipe, from one water to the next in their order */
     bool fewest_proved; /* no fewer recipes do, nor as few with fewer changes */
     /* Sets of waters that no one recipe serves, though one serves any part of
      * the set: what proves that fewer recipes do not. */
-    sw_waters_apart *apart; size_t apart_count;
+    sw_waters_apart *apart;
+    size_t apart_count;
     sw_notes notes; /* on the target, whatever the water */
 } sw_many;
 
@@ -62,8 +67,8 @@ typedef struct sw_many {
  * sum of costs.  With `nearest` limits give way by the least sum of shares over
  * all waters, those of the pH after those of nutrients; without, there may be
  * no recipe.  equal_share is not used.  SW_ERR_VALUE: more than SW_MANY_WATERS
- * waters, fractions; else errors as sw_formulate.  Method: reference/methods.md,
- * Decide.
+ * waters, fractions; else errors as sw_formulate.  Method:
+ * reference/methods.md, Decide.
  */
 SW_API sw_status sw_one_recipe(sw_solver *solver, const sw_problem *problem,
                                sw_many **many, sw_error *error);
