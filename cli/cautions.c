@@ -20,7 +20,8 @@ static const struct {
     bool stocks_only;
 } usual[] = {
     {"caution-stocks",
-     "Concentrates: tanks A and B never meet undiluted, nor does either meet "
+     "Concentrates: stocks of different tanks never meet undiluted, nor do "
+     "they meet "
      "undiluted acid. Mark every tank with what is in it, and "
      "lock it. Leftover stock goes on a crop diluted to "
      "feed strength, or where the local code says, never into drains or "

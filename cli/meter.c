@@ -46,13 +46,10 @@ exit_code meter_find(const cli_report *report, sw_diagnosis **diagnosis)
     return status == SW_OK ? EXIT_DONE : complain_error(&error);
 }
 
-/* "tank A" or "the acid tank" */
 static cli_words tank_name(int head)
 {
-    cli_words out = {"the acid tank"};
-    if (head != SW_TANK_ACID)
-        snprintf(out.text, sizeof out.text, "tank %s",
-                 sw_tank_text((sw_tank)head));
+    cli_words out;
+    snprintf(out.text, sizeof out.text, "tank %s", sw_tank_text((sw_tank)head));
     return out;
 }
 

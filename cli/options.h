@@ -65,8 +65,8 @@
       "litres of feed from a litre of each stock (default 100)")               \
     X(OPT_HEAD, "head", "TANK=NUMBER", true,                                   \
       "the same of a tank's injector where it differs: B=128")                 \
-    X(OPT_ACID_TANK, "acid-tank", NULL, false,                                 \
-      "there is a third tank, for acid")                                       \
+    X(OPT_THIRD_TANK, "third-tank", NULL, false,                                 \
+      "there is a third tank, C: for acid, or else what is alkaline")          \
     X(OPT_MAKE_UP, "make-up", "FILE[:SAMPLE]", false,                          \
       "the water that fills the tanks (default: the source water)")            \
     X(OPT_PER_DAY, "per-day", "VOLUME", false,                                 \

@@ -65,7 +65,7 @@ _saltwright()
             ;;
         stock)
             names="--water --read-as --share --target --stage --shelf --tank --factor
-                --head --acid-tank --make-up --per-day --fills --store --scale-step --fine-step
+                --head --third-tank --make-up --per-day --fills --store --scale-step --fine-step
                 --trace-solution --whole-packs --search-time --objective --equal-within --to-ec --temperature --meter-temperature
                 --amounts --how-sure --measured-ec --measured-ph --doubt --format --output --sheet --for --help"
             ;;

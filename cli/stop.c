@@ -9,6 +9,10 @@
 
 const char stop_words[] = "do not mix this, and do not give it to a crop.";
 
+const char stop_no_remedy[] =
+    "Nothing that was tried makes these tanks work: another tank, a third one, "
+    "a lower factor, a product left out. Choose other products.";
+
 /* Beginnings of codes of notes; the first that fits counts. */
 static const struct {
     const char *code, *change;
@@ -29,8 +33,7 @@ static const struct {
                    "concentrate, not of a feed."},
     {"water-", "Use another water, or have this one treated for what is named, "
                "and have it analysed again."},
-    {"stock-", "Lower the factor, or part the products as formulate's stocks "
-               "do: saltwright stock."},
+    {"stock-", NULL}, /* the stock's own remedies */
 };
 enum { REMEDIES = sizeof remedies / sizeof *remedies };
 
@@ -102,6 +105,15 @@ static void mark_remedy(void *context, const sw_note *note)
         }
 }
 
+static void visit_remedies(const sw_stock *stock, stop_visitor *visit,
+                           void *context)
+{
+    if (!stock->remedy_count)
+        visit(context, stop_no_remedy);
+    for (size_t i = 0; i < stock->remedy_count; i++)
+        visit(context, stock->remedies[i].text);
+}
+
 void stop_visit_changes(const cli_report *report, stop_visitor *visit,
                         void *context)
 {
@@ -110,8 +122,10 @@ void stop_visit_changes(const cli_report *report, stop_visitor *visit,
         return;
     stop_visit_reasons(report, mark_remedy, wanted);
     for (size_t i = 0; i < REMEDIES; i++)
-        if (wanted[i])
+        if (wanted[i] && remedies[i].change)
             visit(context, remedies[i].change);
+        else if (wanted[i] && report->stock)
+            visit_remedies(report->stock, visit, context);
     visit(context,
           report->solution
               ? "Then run it again, and weigh only from a sheet without STOP."

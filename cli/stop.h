@@ -8,6 +8,8 @@
 
 /* What to leave undone, after "Danger: ". */
 extern const char stop_words[];
+/* Where no change to the tanks helps. */
+extern const char stop_no_remedy[];
 
 /* Whether a note of danger is of the recipe; one on what a meter showed is of
  * the mix there is, not of its recipe. */

@@ -10,6 +10,11 @@
 #include "complain.h"
 #include "quantities.h"
 
+static bool is_called(const char *name, const char *text, size_t length)
+{
+    return strlen(name) == length && strncmp(name, text, length) == 0;
+}
+
 /* What follows "A=" in "A=30gal", and which tank that is; the text itself and
  * SW_TANKS where there is no "="; NULL for another tank. */
 static const char *after_tank(const char *text, int *tank)
@@ -19,26 +24,24 @@ static const char *after_tank(const char *text, int *tank)
         *tank = SW_TANKS;
         return text;
     }
-    for (*tank = 0; *tank < SW_TANKS; (*tank)++) {
-        const char *name = sw_tank_text((sw_tank)*tank);
-        size_t length = strlen(name);
-        if (length == (size_t)(equals - text) &&
-            strncmp(name, text, length) == 0)
+    size_t length = (size_t)(equals - text);
+    for (*tank = 0; *tank < SW_TANKS; (*tank)++)
+        if (is_called(sw_tank_text((sw_tank)*tank), text, length))
             return equals + 1;
-    }
-    return NULL;
+    *tank = SW_TANK_C;
+    return is_called("acid", text, length) ? equals + 1 : NULL;
 }
 
-/* A tank for acid is planned only where it is asked for. */
-static exit_code expect_acid_tank(const cli_options *options, option_id id,
+/* A third tank is planned only where it is asked for. */
+static exit_code expect_third_tank(const cli_options *options, option_id id,
                                   const char *given, int tank)
 {
-    if (tank != SW_TANK_ACID || options_has(options, OPT_STOCKS) ||
-        options_has(options, OPT_ACID_TANK))
+    if (tank != SW_TANK_C || options_has(options, OPT_STOCKS) ||
+        options_has(options, OPT_THIRD_TANK))
         return EXIT_DONE;
     return complain_usage(options->command->name,
-                          "--%s %.80s needs --acid-tank: there is a third "
-                          "tank, for acid",
+                          "--%s %.80s needs --third-tank: there is a third "
+                          "tank, C",
                           option_spec_of(id)->name, given);
 }
 
@@ -51,7 +54,7 @@ static exit_code read_volume(const cli_options *options, const char *given,
     if (!text)
         return complain_usage(options->command->name,
                               "--tank %.80s: expected a volume, such as "
-                              "50gal, or that of tank A, B or acid, such as "
+                              "50gal, or that of tank A, B or C, such as "
                               "A=50gal",
                               given);
     exit_code code = volume_read(options, OPT_TANK, given, text, &volume);
@@ -62,7 +65,7 @@ static exit_code read_volume(const cli_options *options, const char *given,
         out->setup.volume_l = volume.l;
     if (tank < SW_TANKS)
         out->setup.tank_l[tank] = volume.l;
-    return expect_acid_tank(options, OPT_TANK, given, tank);
+    return expect_third_tank(options, OPT_TANK, given, tank);
 }
 
 /* The same tank, or that of all of them, given before. */
@@ -86,7 +89,7 @@ static exit_code read_volumes(const cli_options *options, cli_tanks *out)
 {
     exit_code code = EXIT_DONE;
     out->setup = sw_stock_setup_default(0.0);
-    out->setup.acid_tank = options_has(options, OPT_ACID_TANK);
+    out->setup.third_tank = options_has(options, OPT_THIRD_TANK);
     for (size_t i = 0; i < options_count(options, OPT_TANK) && !code; i++) {
         code = read_volume(options, options_value(options, OPT_TANK, i), out);
         if (!code)
@@ -136,7 +139,7 @@ static exit_code read_heads(const cli_options *options, cli_tanks *out)
                                   "stock, from 4 to 2000, such as "
                                   "B=128",
                                   given);
-        exit_code code = expect_acid_tank(options, OPT_HEAD, given, tank);
+        exit_code code = expect_third_tank(options, OPT_HEAD, given, tank);
         if (code != EXIT_DONE)
             return code;
     }

@@ -15,8 +15,8 @@ extern "C" {
 /* ---- Stock --------------------------------------------------------------
  * Concentrates: which tank, whether it stays dissolved, what the injectors
  * deliver; what the scale can weigh; in which order to mix. */
-typedef enum sw_tank { SW_TANK_A, SW_TANK_B, SW_TANK_ACID, SW_TANKS } sw_tank;
-SW_API const char *sw_tank_text(sw_tank tank); /* "A", "B", "acid" */
+typedef enum sw_tank { SW_TANK_A, SW_TANK_B, SW_TANK_C, SW_TANKS } sw_tank;
+SW_API const char *sw_tank_text(sw_tank tank); /* "A", "B", "C" */
 
 typedef struct sw_stock_setup {
     double factor;          /* litres of feed per litre of each stock */
@@ -25,10 +25,10 @@ typedef struct sw_stock_setup {
     double tank_l[SW_TANKS]; /* of a tank that differs from it, else 0 */
     double temperature_c, cold_c; /* of the stock: in use, in cold store */
     const sw_content *make_up;    /* fills the tanks; NULL: the source water */
-    bool acid_tank;               /* there is a third head */
+    bool third_tank; /* C: for acid, or else for what is alkaline */
 } sw_stock_setup;
 
-/* 100-fold, 20 and 5 degC, made up with the source water, no acid tank. */
+/* 100-fold, 20 and 5 degC, made up with the source water, two tanks. */
 SW_API sw_stock_setup sw_stock_setup_default(double volume_l);
 /* Of one tank (below SW_TANKS), its own or the common one: litres of feed per
  * litre of its stock, and litres of the full tank. */
@@ -60,6 +60,24 @@ typedef struct sw_tank_report {
     char no_data[256]; /* products without a solubility, with g/L; or "" */
     char missing[160]; /* pairs of ions without data: pure salts bound; or "" */
 } sw_tank_report;
+/* A way out of a conflict, planned or judged anew before it is offered: with
+ * it the tanks work, and nothing in them is a danger. */
+typedef enum sw_remedy_kind {
+    SW_REMEDY_MOVE,   /* of products to other tanks: `text` says which */
+    SW_REMEDY_FACTOR, /* a lower one */
+    SW_REMEDY_TANK,   /* a third tank */
+    SW_REMEDY_APART   /* a product not in the stocks */
+} sw_remedy_kind;
+SW_API const char *sw_remedy_text(sw_remedy_kind kind); /* "move", "factor" ... */
+typedef struct sw_remedy {
+    sw_remedy_kind kind; /* the first, where it takes two steps */
+    double factor;       /* to go down to; NaN: as it is */
+    size_t product;      /* of the shelf, moved, let go of its tank, or left
+                            out of the stocks (the first); SIZE_MAX: none */
+    sw_tank tank;        /* where to; SW_TANKS: the plan tells */
+    char text[400];      /* a sentence or two */
+} sw_remedy;
+enum { SW_REMEDIES_MAX = 6 };
 typedef struct sw_stock {
     sw_outcome outcome; /* SW_CONFLICT: nothing works at this factor; or, as
                            mixed, it does not stay dissolved or must not meet */
@@ -68,6 +86,8 @@ typedef struct sw_stock {
     sw_tank_report tanks[SW_TANKS];
     double highest_factor; /* at which something works; 0: none */
     char limit[512];       /* what limits it */
+    sw_remedy remedies[SW_REMEDIES_MAX]; /* of a conflict */
+    size_t remedy_count;   /* 0: nothing that was tried helps */
     sw_content finished;   /* per litre, as delivered */
     double water_share;    /* of source water in it */
     double feed_l;         /* until the first tank is empty */

@@ -113,6 +113,25 @@ static cli_value *heads(const cli_report *report)
     return out;
 }
 
+static cli_value *remedies(const cli_report *report)
+{
+    const sw_stock *stock = report->stock;
+    const sw_shelf *shelf = report->inputs->shelf;
+    cli_value *out = value_array();
+    for (size_t i = 0; i < stock->remedy_count; i++) {
+        const sw_remedy *row = &stock->remedies[i];
+        cli_value *item = value_add_object(out);
+        value_put_text(item, "kind", sw_remedy_text(row->kind));
+        value_put_number(item, "factor", row->factor);
+        if (row->product < shelf->count)
+            value_put_text(item, "product", shelf->products[row->product].name);
+        if (row->tank < SW_TANKS)
+            value_put_text(item, "tank", sw_tank_text(row->tank));
+        value_put_text(item, "text", row->text);
+    }
+    return out;
+}
+
 cli_value *doc_stock(const cli_report *report)
 {
     const sw_stock *row = report->stock;
@@ -129,6 +148,8 @@ cli_value *doc_stock(const cli_report *report)
     if (report->make_up)
         value_put_text(out, "make_up", report->make_up->sample);
     value_put_text(out, "limit", row->limit);
+    if (row->outcome == SW_CONFLICT)
+        value_put(out, "remedies", remedies(report));
     for (int i = 0; i < SW_TANKS; i++)
         if (row->tanks[i].volume_l > 0.0)
             value_append(tanks, tank(report, (sw_tank)i));

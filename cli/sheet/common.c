@@ -116,7 +116,7 @@ const char *sheet_tank_name(sw_tank tank)
 {
     static const char *const names[] = {[SW_TANK_A] = "Tank A",
                                         [SW_TANK_B] = "Tank B",
-                                        [SW_TANK_ACID] = "Acid tank",
+                                        [SW_TANK_C] = "Tank C",
                                         [SW_TANKS] = "Reservoir"};
     return names[tank];
 }

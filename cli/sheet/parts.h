@@ -46,7 +46,7 @@ cli_figure sheet_volume(const cli_sheet *sheet, double volume_l);
 cli_figure sheet_volume_part(const cli_sheet *sheet, double volume_l);
 /* A mass, or the volume of a liquid, large; in other units, small. */
 void sheet_amount(const cli_sheet *sheet, size_t product, double g);
-/* "tank A", "acid tank", "reservoir" */
+/* "Tank A", "Reservoir" */
 const char *sheet_tank_name(sw_tank tank);
 /* As figure_band, or "". */
 cli_figure sheet_band(double low, double high, int decimals);

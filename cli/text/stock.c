@@ -12,7 +12,7 @@
 #include "text/figure.h"
 #include "text/table.h"
 
-static const char *const heads[SW_TANKS + 1] = {"tank A", "tank B", "acid tank",
+static const char *const heads[SW_TANKS + 1] = {"tank A", "tank B", "tank C",
                                                 "at the tanks"};
 
 static bool in_use(const sw_stock *stock, int tank)
@@ -23,7 +23,7 @@ static bool in_use(const sw_stock *stock, int tank)
 static bool all_in_use(const sw_stock *stock)
 {
     return in_use(stock, SW_TANK_A) && in_use(stock, SW_TANK_B) &&
-           in_use(stock, SW_TANK_ACID);
+           in_use(stock, SW_TANK_C);
 }
 
 /* An amount in one unit and, where both are asked for, in the other. */
@@ -264,9 +264,12 @@ static void put_failure(const cli_page *page, const cli_report *report)
     page_title(page, "No stock at factor %.4g", report->setup->factor);
     if (stock->limit[0])
         page_paragraph(page, 2, 2, "%s.", stock->limit);
-    if (stock->highest_factor > 0.0)
-        page_paragraph(page, 2, 2, "It works up to factor %.0f.",
-                       floor(stock->highest_factor));
+    page_paragraph(page, 2, 2, "%s",
+                   stock->remedy_count > 1 ? "Any one of these helps:"
+                   : stock->remedy_count   ? "This helps:"
+                                           : stop_no_remedy);
+    for (size_t i = 0; i < stock->remedy_count; i++)
+        page_paragraph(page, 2, 4, "- %s", stock->remedies[i].text);
 }
 
 static void put_heading(const cli_page *page, const cli_report *report)

@@ -27,14 +27,16 @@ static sw_status find_tank(sw_amounts *file, size_t *slot)
 {
     const char *tank = sw_table_text(&file->table, SW_AMOUNTS_TANK);
     const sw_place place = sw_table_place(&file->table, SW_AMOUNTS_TANK);
-    static const char *const names[SW_TANKS] = {"A", "B", "acid"};
-    for (*slot = 0; *slot < SW_TANKS; (*slot)++)
-        if (sw_same_name(tank, names[*slot]))
+    static const char *const names[] = {"A", "B", "C", "acid"};
+    for (size_t i = 0; i < sizeof names / sizeof *names; i++)
+        if (sw_same_name(tank, names[i])) {
+            *slot = i < SW_TANKS ? i : SW_TANK_C;
             return SW_OK;
+        }
     char shown[SW_SHOWN_BYTES];
     sw_shorten(tank, shown);
     return sw_fail_at(file->error, *tank ? SW_ERR_NAME : SW_ERR_MISSING, &place,
-                      "'%s' is no tank, expected A, B or acid", shown);
+                      "'%s' is no tank, expected A, B or C", shown);
 }
 
 static sw_status convert(sw_amounts *file, const sw_product *product,

@@ -139,7 +139,7 @@ static sw_status read_price(reading *r, sw_product *p)
                   : SW_OK;
 }
 
-/* A letter, kept as a capital, or the acid tank. */
+/* A letter, kept as a capital; the tank for acid is C. */
 static sw_status read_tank(reading *r, sw_product *p)
 {
     const char *tank = sw_table_text(&r->table, SW_SHELF_TANK);
@@ -149,12 +149,11 @@ static sw_status read_tank(reading *r, sw_product *p)
     if (!acid && (!isalpha((unsigned char)tank[0]) || tank[1]))
         return fail(r, SW_SHELF_TANK, SW_ERR_NAME,
                     "this is no tank, expected a letter such as A or B, or "
-                    "acid");
-    p->tank = strdup(acid ? "acid" : tank);
+                    "acid (C)");
+    p->tank = strdup(acid ? "C" : tank);
     if (!p->tank)
         return sw_fail_memory(r->error);
-    if (!acid)
-        p->tank[0] = (char)toupper((unsigned char)tank[0]);
+    p->tank[0] = (char)toupper((unsigned char)p->tank[0]);
     return SW_OK;
 }
 

@@ -133,8 +133,7 @@ typedef struct search {
     sw_solver *solver;
     const sw_assign *assign;
     double strength, all;
-    bool dry;   /* what stays dissolved, and fits, does not matter */
-    bool first; /* any assignment will do */
+    bool first;               /* any assignment will do */
     size_t *order, *depth_of; /* item by depth, depth by item */
     double *rest_cost, *rest_load, *rest_base[SW_TANKS]; /* from a depth on */
     cut **cuts;                                          /* by depth */
@@ -167,7 +166,7 @@ static bool may_stand(search *s, const fill *f, int t, size_t depth)
                  a->make_up.amount[SW_ALKALINITY];
     if (f->classes & SW_CLASS_CHELATE && meq < -chelate_acid_meq_per_l - alike)
         return false;
-    if (s->dry || s->strength * f->l <= 1 - SW_LEAST_FIRST_FILL + alike)
+    if (s->strength * f->l <= 1 - SW_LEAST_FIRST_FILL + alike)
         return true;
     s->best.tank = (sw_tank)t;
     s->best.solid = sw_stock_solid_count();
@@ -353,6 +352,8 @@ static bool dissolves(search *s)
             continue;
         s->best.solid = solid;
         s->best.tank = (sw_tank)t;
+        if (solid < sw_stock_solid_count())
+            s->best.comes_out[solid] = true;
         cut_off(s, (sw_tank)t);
         return false;
     }
@@ -363,7 +364,7 @@ static bool dissolves(search *s)
 
 static void take_assignment(search *s, double cost)
 {
-    if (!s->dry && !dissolves(s))
+    if (!dissolves(s))
         return;
     s->best.found = true;
     s->best.objective = cost;
@@ -469,7 +470,6 @@ sw_assignment sw_assign_solve(sw_solver *solver, const sw_assign *a,
                 .assign = a,
                 .strength = strength,
                 .all = total_of(a),
-                .dry = aim == SW_ASSIGN_APART,
                 .first = aim != SW_ASSIGN_BEST,
                 .order = sw_take(solver, n, sizeof *s.order),
                 .depth_of = sw_take(solver, n, sizeof *s.depth_of),
@@ -489,35 +489,4 @@ sw_assignment sw_assign_solve(sw_solver *solver, const sw_assign *a,
     s.best.checks = s.checks;
     s.best.open = spent(&s) && !(s.first && s.best.found);
     return s.best;
-}
-
-static bool keeps_apart(sw_solver *solver, const sw_assign *assign,
-                        double strength)
-{
-    return sw_assign_solve(solver, assign, strength, SW_ASSIGN_APART).found;
-}
-
-/* Leaves out one product after the other for as long as the rest clashes. */
-size_t sw_assign_clash(sw_solver *solver, const sw_assign *assign,
-                       double strength, size_t *clash)
-{
-    sw_assign rest = *assign;
-    rest.items = sw_take(solver, assign->count, sizeof *rest.items);
-    memcpy(rest.items, assign->items, assign->count * sizeof *rest.items);
-    if (keeps_apart(solver, &rest, strength))
-        return 0;
-    for (size_t j = rest.count; j-- > 0;) {
-        sw_assigned left_out = rest.items[j];
-        rest.items[j] = rest.items[--rest.count];
-        if (!keeps_apart(solver, &rest, strength))
-            continue;
-        rest.items[rest.count++] = rest.items[j];
-        rest.items[j] = left_out;
-    }
-    size_t count = 0;
-    for (size_t i = 0; i < assign->count; i++)
-        for (size_t j = 0; j < rest.count; j++)
-            if (rest.items[j].product == assign->items[i].product)
-                clash[count++] = i;
-    return count;
 }

@@ -42,7 +42,7 @@ typedef struct sw_assign {
 
 /*
  * The problem of a recipe in memory of the solver.  SW_ERR_NAME: a product's
- * `tank` is none of "A", "B", "acid".
+ * `tank` is none of "A", "B", "C".
  */
 sw_status sw_assign_build(sw_solver *solver, const sw_mix *mix,
                           const sw_stock_setup *setup, sw_assign *assign,
@@ -55,13 +55,13 @@ typedef struct sw_assignment {
     size_t *option;   /* of each item; in memory of the solver */
     double objective; /* least cost */
     size_t solid;     /* that came out last, or sw_stock_solid_count() */
-    sw_tank tank;     /* of which tank; or that had no room, without a solid */
+    bool comes_out[SW_STOCK_SOLIDS_MAX]; /* of some assignment tried */
+    sw_tank tank; /* of which tank; or that had no room, without a solid */
 } sw_assignment;
 
 typedef enum sw_assign_aim {
     SW_ASSIGN_BEST, /* the cheapest */
-    SW_ASSIGN_ANY,  /* the first that works */
-    SW_ASSIGN_APART /* the first without a feud, dissolved or not */
+    SW_ASSIGN_ANY   /* the first that works */
 } sw_assign_aim;
 /* An assignment with `strength` times the salts; within sw_solver_run. */
 sw_assignment sw_assign_solve(sw_solver *solver, const sw_assign *assign,
@@ -73,13 +73,15 @@ double sw_assign_chelate_strength(const sw_assign *assign,
 /* Strength up to which the tanks have room for their water. */
 double sw_assign_room_strength(const sw_assign *assign, const size_t *option);
 
-/*
- * Items that no assignment keeps apart though it does without any one of
- * them; their number, 0 when all can be kept apart.  `clash` has room for all
- * items.  Within sw_solver_run.
- */
-size_t sw_assign_clash(sw_solver *solver, const sw_assign *assign,
-                       double strength, size_t *clash);
+/* Items that find no tanks though all but any one of them do. */
+typedef struct sw_clash {
+    size_t *item; /* in memory of the solver */
+    size_t count; /* 0: there are tanks, or the search was cut short */
+    sw_assignment why;
+} sw_clash;
+/* With `strength` times the salts; within sw_solver_run. */
+sw_clash sw_assign_clash(sw_solver *solver, const sw_assign *assign,
+                         double strength);
 
 /* Cost of options chosen: the load and the options' own. */
 double sw_assign_cost(const sw_assign *assign, const size_t *option);
@@ -88,12 +90,12 @@ void sw_assign_tank(const sw_assign *assign, const size_t *option, sw_tank tank,
                     sw_tank_content *content);
 /* Why no assignment keeps the feuds, or "" when some might. */
 void sw_assign_feud(const sw_assign *assign, char *text, size_t size);
-/* The products of a clash, why they clash and what helps. */
-void sw_assign_clash_text(const sw_assign *assign, const size_t *clash,
-                          size_t count, bool third_head, char *text,
-                          size_t size);
+/* The products of a clash and why they clash; the highest factor at which they
+ * do not, or 0. */
+void sw_assign_clash_text(const sw_assign *assign, const sw_clash *clash,
+                          double factor, char *text, size_t size);
 /* A few words on why an item is where it is. */
-void sw_assign_reason(const sw_assigned *item, const sw_option *option,
-                      char *text, size_t size);
+void sw_assign_reason(const sw_product *product, const sw_assigned *item,
+                      const sw_option *option, char *text, size_t size);
 
 #endif

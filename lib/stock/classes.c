@@ -6,6 +6,8 @@
  */
 #include "stock/classes.h"
 
+#include "assess/agent.h"
+#include "assess/chelates.h"
 #include "table_hazard_pairs.h"
 
 #include <string.h>
@@ -20,16 +22,29 @@ static const double molybdate_meq_per_mg = 2.0 / 95.95;
 /* HPO4 is no strong base: ammonium and magnesium beside it are a matter of
  * amounts, which the tank's pH and saturation tell. */
 static const double hpo4_meq_per_mg = 1.0 / 30.974;
+/* mg of silicon per g from which one is a silicate, and meq per mg: half that
+ * of the least alkaline water glasses sold (mixture.c). */
+static const double silicon_mg_per_g = 1.0;
+static const double silicate_meq_per_mg = 0.225 / 28.086;
+/* A chelate that stands up to here stands beside carbonates too. */
+static const double sturdy_ph = 9.5;
 
 static const struct {
     const char *name;
     sw_class class;
 } names[] = {
-    {"calcium", SW_CLASS_CALCIUM},     {"sulfate", SW_CLASS_SULFATE},
-    {"phosphate", SW_CLASS_PHOSPHATE}, {"acid", SW_CLASS_ACID},
-    {"base", SW_CLASS_BASE},           {"chelate", SW_CLASS_CHELATE},
-    {"magnesium", SW_CLASS_MAGNESIUM}, {"metal", SW_CLASS_METAL},
+    {"calcium", SW_CLASS_CALCIUM},
+    {"sulfate", SW_CLASS_SULFATE},
+    {"phosphate", SW_CLASS_PHOSPHATE},
+    {"acid", SW_CLASS_ACID},
+    {"base", SW_CLASS_BASE},
+    {"chelate", SW_CLASS_CHELATE},
+    {"magnesium", SW_CLASS_MAGNESIUM},
+    {"metal", SW_CLASS_METAL},
     {"ammonium", SW_CLASS_AMMONIUM},
+    {"silicate", SW_CLASS_SILICATE},
+    {"EDTA, HEDTA or DTPA chelate", SW_CLASS_FRAIL},
+    {"any other product", SW_CLASS_OTHER},
 };
 
 sw_class sw_class_called(const char *name)
@@ -60,11 +75,37 @@ static bool is_chelate(const sw_product *p)
  * Of borax and molybdates a stock holds too little to matter, and calcium and
  * metals stay dissolved beside them: what is basic in them by B and Mo is none.
  */
+static double basic_meq(const sw_content *c)
+{
+    return c->amount[SW_ALKALINITY] - borate_meq_per_mg * c->amount[SW_B] -
+           molybdate_meq_per_mg * c->amount[SW_MO];
+}
+
 static double strong_base(const sw_content *c)
 {
-    return c->amount[SW_ALKALINITY] - hpo4_meq_per_mg * c->amount[SW_P] -
-           borate_meq_per_mg * c->amount[SW_B] -
-           molybdate_meq_per_mg * c->amount[SW_MO];
+    return basic_meq(c) - hpo4_meq_per_mg * c->amount[SW_P];
+}
+
+static bool is_silicate(const sw_content *c)
+{
+    double silicon = c->amount[SW_SI];
+    return silicon > silicon_mg_per_g &&
+           c->amount[SW_ALKALINITY] > silicate_meq_per_mg * silicon;
+}
+
+/* What its alkalinity makes of it. */
+static unsigned alkaline_classes(const sw_product *p, unsigned others)
+{
+    /* what a label leaves out of a phosphate premix is no base */
+    bool sure = p->formula || !(others & SW_CLASS_PHOSPHATE);
+    unsigned c = 0;
+    c |= is_silicate(&p->per_g) ? SW_CLASS_SILICATE : 0;
+    c |= sure && basic_meq(&p->per_g) > base_meq_per_g ? SW_CLASS_ALKALINE : 0;
+    if (c & SW_CLASS_SILICATE ||
+        (sure && strong_base(&p->per_g) > base_meq_per_g))
+        c |= SW_CLASS_BASE | SW_CLASS_ALKALINE;
+    bool hydroxide = c & SW_CLASS_BASE && !others && !sw_is_carbonate(p);
+    return hydroxide || c & SW_CLASS_SILICATE ? c : c | SW_CLASS_OTHER;
 }
 
 unsigned sw_classes_of(const sw_product *p)
@@ -72,21 +113,18 @@ unsigned sw_classes_of(const sw_product *p)
     const double *a = p->per_g.amount;
     unsigned c = 0;
     c |= a[SW_CA] > carrier_mg_per_g ? SW_CLASS_CALCIUM : 0;
-    c |= a[SW_S] > carrier_mg_per_g ? SW_CLASS_SULFATE : 0;
+    c |= a[SW_S] > carrier_mg_per_g && !sw_is_micro(p) ? SW_CLASS_SULFATE : 0;
     c |= a[SW_P] > carrier_mg_per_g ? SW_CLASS_PHOSPHATE : 0;
     c |= a[SW_NH4_N] > carrier_mg_per_g ? SW_CLASS_AMMONIUM : 0;
     c |= a[SW_MG] > carrier_mg_per_g ? SW_CLASS_MAGNESIUM : 0;
     c |= unchelated(&p->per_g) > metal_mg_per_g ? SW_CLASS_METAL : 0;
     c |= is_chelate(p) ? SW_CLASS_CHELATE : 0;
+    c |= sw_chelate_ph_high(p) < sturdy_ph ? SW_CLASS_FRAIL : 0;
     /* a salt acid by hydrolysis: its class says so, its ions do not */
     if (a[SW_ALKALINITY] < acid_meq_per_g ||
         (a[SW_ALKALINITY] <= 0.0 && sw_has_hazard(p, "H290")))
         c |= SW_CLASS_ACID;
-    /* what a label leaves out of a phosphate premix is no base */
-    if (strong_base(&p->per_g) > base_meq_per_g &&
-        (p->formula || !(c & SW_CLASS_PHOSPHATE)))
-        c |= SW_CLASS_BASE;
-    return c;
+    return c | alkaline_classes(p, c);
 }
 
 bool sw_is_micro(const sw_product *p)

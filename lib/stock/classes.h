@@ -10,16 +10,22 @@ typedef enum sw_class {
     SW_CLASS_SULFATE = 2,
     SW_CLASS_PHOSPHATE = 4,
     SW_CLASS_ACID = 8,
-    SW_CLASS_BASE = 16, /* carbonate, hydroxide, silicate, phosphate beyond
-                           HPO4; no borate or molybdate, which are traces */
+    SW_CLASS_BASE = 16, /* carbonate, hydroxide, phosphate beyond HPO4; no
+                           borate or molybdate, which are traces */
     SW_CLASS_CHELATE = 32,
     SW_CLASS_MAGNESIUM = 64,
     SW_CLASS_METAL = 128, /* unchelated Fe, Mn, Zn, Cu */
-    SW_CLASS_AMMONIUM = 256
+    SW_CLASS_AMMONIUM = 256,
+    SW_CLASS_SILICATE = 512,  /* water glass: a base too */
+    SW_CLASS_ALKALINE = 1024, /* bases and dibasic phosphates */
+    SW_CLASS_FRAIL = 2048,    /* a chelate that no base may meet */
+    SW_CLASS_OTHER = 4096     /* neither silicate nor plain hydroxide */
 } sw_class;
-enum { SW_CLASS_COUNT = 9 };
+enum { SW_CLASS_COUNT = 13 };
 
-/* Sum of sw_class; a trace below 0.5 % by mass (0.05 % for metals) is none. */
+/* Sum of sw_class; a trace below 0.5 % by mass (0.05 % for metals) is none, nor
+ * is the sulfate of a trace element: how much of it a tank takes beside calcium
+ * its saturation tells. */
 unsigned sw_classes_of(const sw_product *product);
 
 /* The class that reference/hazard_pairs.csv calls so; 0 for none. */

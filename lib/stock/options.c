@@ -14,10 +14,11 @@
 #include <string.h>
 #include <strings.h>
 
-/* A tank other than the usual one, and a product weighed twice. */
-static const double unusual = 0.05, split = 0.01;
+/* A tank other than the usual one, a product weighed twice, and a third head
+ * for what may stand in B. */
+static const double unusual = 0.05, split = 0.01, another_head = 0.3;
 
-static const char *const tank_names[SW_TANKS] = {"A", "B", "acid"};
+static const char *const tank_names[SW_TANKS] = {"A", "B", "C"};
 
 const char *sw_tank_text(sw_tank tank)
 {
@@ -27,6 +28,7 @@ const char *sw_tank_text(sw_tank tank)
 /* What decides where all may go. */
 typedef struct sides {
     sw_tank calcium; /* A, unless pins say otherwise */
+    bool held;       /* some product brings calcium */
     bool third;      /* there is a third head */
     bool acid;       /* something needs it for acid */
 } sides;
@@ -35,25 +37,27 @@ static double cost_of(unsigned classes, sw_tank tank, const sides *s,
                       bool micro)
 {
     bool with_calcium = tank == s->calcium;
-    if (classes & SW_CLASS_ACID && s->third)
-        return tank == SW_TANK_ACID ? 0 : 2 * unusual;
+    if (classes & (SW_CLASS_ACID | SW_CLASS_SILICATE) && s->third)
+        return tank == SW_TANK_C ? 0 : 2 * unusual;
+    if (tank == SW_TANK_C)
+        return another_head;
     if (classes & SW_CLASS_CHELATE)
         return with_calcium ? 0 : unusual;
-    if (classes & (SW_CLASS_ACID | SW_CLASS_BASE) || micro)
-        return with_calcium ? unusual : 0;
-    return 0;
+    const unsigned usual_in_b =
+        SW_CLASS_ACID | SW_CLASS_BASE | SW_CLASS_SULFATE | SW_CLASS_PHOSPHATE;
+    return with_calcium && (classes & usual_in_b || micro) ? unusual : 0;
 }
 
-/* Calcium on its side, what feuds with it on the other; acid, or a base where
- * there is no acid, also at the third head. */
+/* Calcium on its side, what feuds with it on the other; acid, or what is
+ * alkaline where there is no acid, also at the third head. */
 static bool may_go(unsigned classes, sw_tank tank, const sides *s)
 {
-    if (tank == SW_TANK_ACID)
+    if (tank == SW_TANK_C)
         return s->third && (classes & SW_CLASS_ACID ||
-                            (classes & SW_CLASS_BASE && !s->acid));
+                            (classes & SW_CLASS_ALKALINE && !s->acid));
     if (classes & SW_CLASS_CALCIUM)
         return tank == s->calcium;
-    if (classes & (SW_CLASS_SULFATE | SW_CLASS_PHOSPHATE))
+    if (s->held && classes & (SW_CLASS_SULFATE | SW_CLASS_PHOSPHATE))
         return tank != s->calcium;
     return true;
 }
@@ -73,7 +77,8 @@ static void add_option(sw_assigned *item, double in_a, sw_tank tank,
 
 static bool is_splittable(const sw_assigned *item, const sw_product *product)
 {
-    const unsigned tied = ~(unsigned)(SW_CLASS_MAGNESIUM | SW_CLASS_AMMONIUM);
+    const unsigned tied =
+        ~(unsigned)(SW_CLASS_MAGNESIUM | SW_CLASS_AMMONIUM | SW_CLASS_OTHER);
     return !(item->classes & tied) && !sw_is_micro(product);
 }
 
@@ -101,16 +106,17 @@ static sw_status pinned_tank(const sw_product *product, sw_tank *tank,
             *tank = (sw_tank)t;
             return SW_OK;
         }
-    return sw_fail(error, SW_ERR_NAME, "%s: tank '%s' is none of A, B, acid",
+    return sw_fail(error, SW_ERR_NAME, "%s: tank '%s' is none of A, B, C",
                    product->name, product->tank);
 }
 
 static sides take_sides(const sw_assign *a, const sw_stock_setup *setup)
 {
-    sides s = {.calcium = SW_TANK_A, .third = setup->acid_tank};
+    sides s = {.calcium = SW_TANK_A, .third = setup->third_tank};
     for (size_t i = 0; i < a->count; i++) {
         const sw_assigned *item = &a->items[i];
         s.acid = s.acid || item->classes & SW_CLASS_ACID;
+        s.held = s.held || item->classes & SW_CLASS_CALCIUM;
         if (!item->pinned)
             continue;
         bool in_b = item->option[0].share[SW_TANK_B] > 0;
@@ -165,120 +171,17 @@ sw_status sw_assign_build(sw_solver *solver, const sw_mix *mix,
     return SW_OK;
 }
 
-static const char *name_of(const sw_assign *a, size_t item)
-{
-    return a->shelf->products[a->items[item].product].name;
-}
-
-void sw_assign_feud(const sw_assign *a, char *text, size_t size)
-{
-    text[0] = '\0';
-    for (size_t i = 0; i < a->count; i++)
-        for (size_t k = 0; k <= i; k++) {
-            const sw_assigned *one = &a->items[i], *other = &a->items[k];
-            const char *why = sw_feud_between(one->classes, other->classes);
-            bool same = one->pinned && other->pinned &&
-                        one->option[0].share[SW_TANK_A] ==
-                            other->option[0].share[SW_TANK_A] &&
-                        one->option[0].share[SW_TANK_B] ==
-                            other->option[0].share[SW_TANK_B];
-            if (why && i == k)
-                snprintf(text, size, "%s cannot be concentrated: %s",
-                         name_of(a, i), why);
-            else if (why && same && !*text)
-                snprintf(text, size, "%s and %s are pinned to one tank: %s",
-                         name_of(a, k), name_of(a, i), why);
-        }
-}
-
-/* Adds to a text what still fits. */
-static void append(char *text, size_t size, const char *before,
-                   const char *words)
-{
-    size_t used = strlen(text);
-    snprintf(text + used, size - used, "%s%s", before, words);
-}
-
-static void append_names(const sw_assign *a, const size_t *clash, size_t count,
-                         char *text, size_t size)
-{
-    for (size_t i = 0; i < count; i++) {
-        char name[40];
-        snprintf(name, sizeof name, "%.*s", (int)sizeof name - 1,
-                 name_of(a, clash[i]));
-        append(text, size, i == 0 ? "" : i + 1 == count ? " and " : ", ", name);
-    }
-}
-
-static unsigned classes_of_clash(const sw_assign *a, const size_t *clash,
-                                 size_t count)
-{
-    unsigned all = 0;
-    for (size_t i = 0; i < count; i++)
-        all |= a->items[clash[i]].classes;
-    return all;
-}
-
-static bool takes_acid(const sw_assign *a, const size_t *clash, size_t count)
-{
-    bool acid = false;
-    for (size_t i = 0; i < count; i++)
-        acid = acid || a->items[clash[i]].per_g->amount[SW_ALKALINITY] < 0;
-    return acid;
-}
-
-/* Each feud within the clash once, and acid with chelates. */
-static void append_reasons(const sw_assign *a, const size_t *clash,
-                           size_t count, char *text, size_t size)
-{
-    unsigned all = classes_of_clash(a, clash, count);
-    const char *before = " (";
-    for (size_t f = 0; f < sw_feud_count(); f++) {
-        sw_feud feud = sw_feud_at(f);
-        if (!(all & feud.one) || !(all & feud.other))
-            continue;
-        append(text, size, before, feud.why);
-        before = "; ";
-    }
-    if (all & SW_CLASS_CHELATE && takes_acid(a, clash, count)) {
-        append(text, size, before, "acid takes chelates apart");
-        before = "; ";
-    }
-    if (*before == ';')
-        append(text, size, ")", "");
-}
-
-static const char *cure_of(const sw_assign *a, const size_t *clash,
-                           size_t count, bool third_head)
-{
-    for (size_t i = 0; i < count; i++)
-        if (a->items[clash[i]].pinned)
-            return "pin them otherwise on the shelf";
-    if (!third_head &&
-        classes_of_clash(a, clash, count) & (SW_CLASS_ACID | SW_CLASS_BASE))
-        return "plan a third head for acid or base, or take another source of "
-               "one of them";
-    return "take another source of one of them, or give one apart from the "
-           "stocks";
-}
-
-void sw_assign_clash_text(const sw_assign *a, const size_t *clash, size_t count,
-                          bool third_head, char *text, size_t size)
-{
-    text[0] = '\0';
-    append(text, size, "no assignment keeps apart ", "");
-    append_names(a, clash, count, text, size);
-    append_reasons(a, clash, count, text, size);
-    append(text, size, ": ", cure_of(a, clash, count, third_head));
-}
-
 static const char *tied_reason(unsigned classes, sw_tank tank)
 {
+    if (classes & SW_CLASS_SILICATE)
+        return "silicate: alone, strongly alkaline";
+    if (tank == SW_TANK_C && !(classes & SW_CLASS_ACID))
+        return "alkaline: a head of its own";
     if (classes & SW_CLASS_CALCIUM)
         return "calcium: kept from sulfate and phosphate";
     if (classes & SW_CLASS_ACID)
-        return tank == SW_TANK_ACID ? "acid: a head of its own"
-                                    : "acid: away from chelates and bases";
+        return tank == SW_TANK_C ? "acid: a head of its own"
+                                 : "acid: away from chelates and bases";
     if (classes & SW_CLASS_BASE)
         return "base: away from calcium, magnesium and acid";
     if (classes & SW_CLASS_PHOSPHATE)
@@ -290,13 +193,16 @@ static const char *tied_reason(unsigned classes, sw_tank tank)
     return NULL;
 }
 
-void sw_assign_reason(const sw_assigned *item, const sw_option *option,
-                      char *text, size_t size)
+void sw_assign_reason(const sw_product *product, const sw_assigned *item,
+                      const sw_option *option, char *text, size_t size)
 {
-    sw_tank tank = option->share[SW_TANK_ACID] > 0 ? SW_TANK_ACID
-                   : option->share[SW_TANK_B] > 0  ? SW_TANK_B
-                                                   : SW_TANK_A;
+    sw_tank tank = option->share[SW_TANK_C] > 0   ? SW_TANK_C
+                   : option->share[SW_TANK_B] > 0 ? SW_TANK_B
+                                                  : SW_TANK_A;
     const char *tied = tied_reason(item->classes, tank);
+    if (!tied && sw_is_micro(product))
+        tied = option->cost > 0 ? "trace element: kept from what takes it out"
+                                : "trace element: usual here";
     double in_a = option->share[SW_TANK_A];
     if (item->pinned)
         snprintf(text, size, "pinned to tank %s on the shelf",

@@ -155,6 +155,13 @@ static bool is_heated(const writer *w, sw_tank tank)
 
 /* ---- One addition ---- */
 
+static const char *calcium_pace(const sw_product *p, sw_tank tank)
+{
+    return sw_turn_of(p) == SW_TURN_CALCIUM && tank == SW_TANKS
+               ? " Slowly, with the pump running."
+               : "";
+}
+
 /* What is done with it, and where heat or cold comes into it. */
 static void write_how(const writer *w, const sw_product *p, sw_tank tank,
                       sw_step *step)
@@ -174,12 +181,11 @@ static void write_how(const writer *w, const sw_product *p, sw_tank tank,
                              ? " Nitrates cool the water: give them time."
                              : " Nitrates cool the water: warm water helps.";
     const char *pace =
-        sw_turn_of(p) == SW_TURN_SILICATE
-            ? " Thin it with plenty of water first, and let it mix in before "
-              "anything else follows."
-        : sw_turn_of(p) == SW_TURN_CALCIUM && tank == SW_TANKS
-            ? " Slowly, with the pump running."
-            : "";
+        sw_turn_of(p) != SW_TURN_SILICATE ? calcium_pace(p, tank)
+        : tank != SW_TANKS
+            ? " Nothing else goes into this tank."
+            : " Thin it with plenty of water first, and let it mix in before "
+              "anything else follows.";
     snprintf(step->text, sizeof step->text, "%s%s%s", how, warmth, pace);
 }
 
@@ -284,11 +290,13 @@ static void write_fill(const writer *w, sw_tank tank, double share,
                  100 * share);
     else
         snprintf(step->text, sizeof step->text,
-                 "%s%s: fill to about %.0f %% of its mark with %s%swater%s, "
-                 "and start the stirrer.",
-                 tank == SW_TANK_ACID ? "Acid tank" : "Tank ",
-                 tank == SW_TANK_ACID ? "" : sw_tank_text(tank), 100 * share,
-                 is_heated(w, tank) ? "cold " : "",
+                 "Tank %s%s: fill to about %.0f %% of its mark with "
+                 "%s%swater%s, and start the stirrer.",
+                 sw_tank_text(tank),
+                 tank == SW_TANK_C && has_turn(w, SW_TURN_ACID, tank)
+                     ? ", the acid"
+                     : "",
+                 100 * share, is_heated(w, tank) ? "cold " : "",
                  w->mixing->setup->make_up ? "make-up " : "",
                  is_heated(w, tank) ? ", since what goes in heats it"
                                     : " of 30 to 40 °C where that can be had");
@@ -461,7 +469,8 @@ static void write_stocks(writer *w)
     say(w, SW_STEP_STORE, SW_TANKS,
         "Use separate buckets and suction lines for each tank.");
     warn(w,
-         "A and B never meet undiluted. Keep stocks away from children and "
+         "Stocks of different tanks never meet undiluted. Keep stocks away "
+         "from children and "
          "animals; leftovers go on a crop diluted to feed strength, or where "
          "the local code says, never into drains or ditches.");
     pour_unsized(w);

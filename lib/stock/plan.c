@@ -8,6 +8,7 @@
 #include "stock/assign.h"
 #include "stock/classes.h"
 #include "stock/dose.h"
+#include "stock/remedy.h"
 #include "stock/report.h"
 
 #include "quantity/notes.h"
@@ -18,8 +19,14 @@
 
 /* A step above a strength that still works, when looking for more. */
 static const double next = 1.002;
-/* Tanks speciated at most, for the assignment and for the highest factor. */
-enum { CHECKS_MAX = 5000, CHECKS_FOR_HIGHEST_MAX = 12000 };
+/* Tanks speciated at most: for the assignment, for the highest factor, for the
+ * products to blame, and for each remedy. */
+enum {
+    CHECKS_MAX = 5000,
+    CHECKS_FOR_HIGHEST_MAX = 12000,
+    CHECKS_FOR_CLASH_MAX = 4000,
+    CHECKS_FOR_TRIAL_MAX = 1000
+};
 
 typedef struct task {
     const sw_mix *mix;
@@ -27,7 +34,10 @@ typedef struct task {
     sw_stock *stock;
     sw_pitzer pitzer;
     sw_solubility solubility;
-    bool open; /* a search for the highest factor was cut short */
+    bool open;  /* a search for the highest factor was cut short */
+    bool trial; /* of a remedy: whether it works, and no more */
+    size_t *blamed;
+    size_t blamed_count; /* products of the shelf that find no tanks */
     sw_error *error;
 } task;
 
@@ -58,19 +68,32 @@ static double strength_of(const sw_assign *a, const size_t *option, double from)
     return fmax(least, from);
 }
 
-static void write_limit(sw_solver *solver, const task *k, const sw_assign *a,
+static void keep_blamed(task *k, const sw_assign *a, const sw_clash *clash)
+{
+    k->blamed_count = clash->count;
+    for (size_t i = 0; i < clash->count; i++)
+        k->blamed[i] = a->items[clash->item[i]].product;
+}
+
+static void write_limit(sw_solver *solver, task *k, sw_assign *a,
                         const sw_assignment *failed, double strength)
 {
     sw_stock *stock = k->stock;
-    size_t *clash = sw_take(solver, a->count, sizeof *clash);
     sw_assign_feud(a, stock->limit, sizeof stock->limit);
     if (*stock->limit)
         return;
-    if (failed->tank == SW_TANKS)
-        sw_assign_clash_text(
-            a, clash, sw_assign_clash(solver, a, strength, clash),
-            k->setup->acid_tank, stock->limit, sizeof stock->limit);
-    else if (failed->solid >= sw_stock_solid_count())
+    a->checks_max = CHECKS_FOR_CLASH_MAX;
+    sw_clash clash = sw_assign_clash(solver, a, strength);
+    bool room =
+        failed->tank < SW_TANKS && failed->solid >= sw_stock_solid_count();
+    keep_blamed(k, a, &clash);
+    if (clash.count > 1 && !room)
+        sw_assign_clash_text(a, &clash, stock->highest_factor, stock->limit,
+                             sizeof stock->limit);
+    else if (failed->tank == SW_TANKS)
+        snprintf(stock->limit, sizeof stock->limit,
+                 "no way of sharing out these products that was tried works");
+    else if (room)
         snprintf(stock->limit, sizeof stock->limit,
                  "tank %s has no room for water above factor %.0f",
                  sw_tank_text(failed->tank), stock->highest_factor);
@@ -124,7 +147,8 @@ static void place(const task *k, const sw_assign *a, const size_t *option)
         for (int t = 0; t < SW_TANKS; t++)
             p->g[t] = o->share[t] * item->g_per_l[t] *
                       sw_stock_volume_l(k->setup, (sw_tank)t);
-        sw_assign_reason(item, o, p->reason, sizeof p->reason);
+        sw_assign_reason(&a->shelf->products[item->product], item, o, p->reason,
+                         sizeof p->reason);
     }
 }
 
@@ -162,11 +186,13 @@ static sw_status plan(sw_solver *solver, void *context)
     sw_status status = sw_assign_build(solver, k->mix, k->setup, &a, k->error);
     if (status)
         return status;
-    find_highest(solver, k, &a);
+    if (!k->trial)
+        find_highest(solver, k, &a);
     if (full_ratio(&a) <= 0)
         return SW_OK;
-    a.checks_max = CHECKS_MAX;
-    sw_assignment best = sw_assign_solve(solver, &a, 1, SW_ASSIGN_BEST);
+    a.checks_max = k->trial ? CHECKS_FOR_TRIAL_MAX : CHECKS_MAX;
+    sw_assignment best = sw_assign_solve(
+        solver, &a, 1, k->trial ? SW_ASSIGN_ANY : SW_ASSIGN_BEST);
     if (best.found)
         place(k, &a, best.option);
     else
@@ -245,6 +271,24 @@ static sw_status hand_over(task *k, sw_status status, sw_stock **stock)
     return status;
 }
 
+static sw_status plan_and_report(task *k)
+{
+    sw_status status = run(k);
+    return status ? status : finish(k);
+}
+
+sw_status sw_stock_try(const sw_mix *mix, const sw_stock_setup *setup,
+                       sw_stock **stock, sw_error *error)
+{
+    task k;
+    *stock = NULL;
+    sw_status status = start(mix, setup, &k, error);
+    if (status)
+        return status;
+    k.trial = true;
+    return hand_over(&k, plan_and_report(&k), stock);
+}
+
 sw_status sw_stock_plan(const sw_mix *mix, const sw_stock_setup *setup,
                         sw_stock **stock, sw_error *error)
 {
@@ -255,9 +299,11 @@ sw_status sw_stock_plan(const sw_mix *mix, const sw_stock_setup *setup,
     sw_status status = start(mix, setup, &k, error);
     if (status)
         return status;
-    status = run(&k);
-    if (!status)
-        status = finish(&k);
+    k.blamed = calloc(mix->shelf->count + 1, sizeof *k.blamed);
+    status = k.blamed ? plan_and_report(&k) : sw_fail_memory(error);
+    if (!status && k.stock->outcome == SW_CONFLICT)
+        status = sw_remedy_plan(mix, setup, k.blamed, k.blamed_count, k.stock);
+    free(k.blamed);
     return hand_over(&k, status, stock);
 }
 
@@ -277,7 +323,7 @@ static void judge(sw_stock *stock)
     }
 }
 
-sw_status sw_stock_check(const sw_mix *mix, const sw_stock_setup *setup,
+sw_status sw_stock_judge(const sw_mix *mix, const sw_stock_setup *setup,
                          const sw_placement *mixed, sw_stock **stock,
                          sw_error *error)
 {
@@ -294,6 +340,20 @@ sw_status sw_stock_check(const sw_mix *mix, const sw_stock_setup *setup,
     if (!status)
         judge(k.stock);
     return hand_over(&k, status, stock);
+}
+
+sw_status sw_stock_check(const sw_mix *mix, const sw_stock_setup *setup,
+                         const sw_placement *mixed, sw_stock **stock,
+                         sw_error *error)
+{
+    sw_status status = sw_stock_judge(mix, setup, mixed, stock, error);
+    if (!status && (*stock)->outcome == SW_CONFLICT)
+        status = sw_remedy_mixed(mix, setup, mixed, *stock);
+    if (status) {
+        sw_stock_free(*stock);
+        *stock = NULL;
+    }
+    return status;
 }
 
 /* Formulating and planning together. */

@@ -217,14 +217,16 @@ static sw_status note_saturation(const sw_stock_setup *setup,
                                  const sw_mixture *m, const char *name,
                                  sw_notes *notes)
 {
-    char mass[48];
+    char mass[48], until[64] = "no lower factor keeps it dissolved";
     write_worst(m, mass, sizeof mass);
+    if (tank->highest_factor >= SW_LEAST_FACTOR)
+        snprintf(until, sizeof until, "it stays dissolved up to factor %.0f",
+                 floor(tank->highest_factor));
     if (tank->saturation > 1)
         return sw_notes_add(notes, SW_DANGER, "stock-saturated",
-                            "Tank %s: %s comes out at %g °C%s; it stays "
-                            "dissolved up to factor %.0f.",
-                            name, *tank->solid ? tank->solid : "salt",
-                            setup->temperature_c, mass, tank->highest_factor);
+                            "Tank %s: %s comes out at %g °C%s; %s.", name,
+                            *tank->solid ? tank->solid : "salt",
+                            setup->temperature_c, mass, until);
     if (tank->saturation_cold > 1)
         return sw_notes_add(notes, SW_WARNING, "stock-cold",
                             "Tank %s: keep it above %.0f °C, or %s comes "
@@ -258,6 +260,28 @@ static sw_status note_chelates(const sw_shelf *shelf, const sw_stock *stock,
     return SW_OK;
 }
 
+/* Its silica stays dissolved as long as the tank is strongly alkaline: Iler
+ * 1979, The Chemistry of Silica, ch. 2; what to do is common practice, no
+ * source. */
+static sw_status note_silicate(const sw_shelf *shelf, const sw_stock *stock,
+                               int t, sw_notes *notes)
+{
+    for (size_t j = 0; j < stock->count; j++)
+        if (stock->placements[j].g[t] > 0 &&
+            sw_classes_of(&shelf->products[j]) & SW_CLASS_SILICATE)
+            return sw_notes_add(
+                notes, SW_WARNING, "stock-silicate",
+                "Tank %s holds more silica than water dissolves: it stays in "
+                "solution only while the tank is strongly alkaline, about pH "
+                "11, and sets to a gel where acid or another stock meets it. "
+                "Nothing else goes into it, not even to correct its pH. Make "
+                "it up with purified or soft water, keep it closed to the "
+                "air, rinse its injector and line with water before anything "
+                "else runs through them, and look for gel before each use.",
+                sw_tank_text((sw_tank)t));
+    return SW_OK;
+}
+
 static sw_status note_data(const sw_tank_report *tank, const char *name,
                            sw_notes *notes)
 {
@@ -287,6 +311,8 @@ static sw_status note_tank(const sw_shelf *shelf, const sw_stock_setup *setup,
         status = note_saturation(setup, tank, m, name, &stock->notes);
     if (!status)
         status = note_chelates(shelf, stock, t, m->brine.ph, &stock->notes);
+    if (!status)
+        status = note_silicate(shelf, stock, t, &stock->notes);
     return status ? status : note_data(tank, name, &stock->notes);
 }
 
@@ -319,10 +345,10 @@ static sw_status note_feud(const char *tank, const char *one, const char *other,
                            const char *why, sw_notes *notes)
 {
     if (one == other)
-        return sw_notes_add(notes, SW_DANGER, "stock-feud",
+        return sw_notes_add(notes, SW_DANGER, "stock-incompatible",
                             "Tank %s: %s cannot be concentrated: %s.", tank,
                             one, why);
-    return sw_notes_add(notes, SW_DANGER, "stock-feud",
+    return sw_notes_add(notes, SW_DANGER, "stock-incompatible",
                         "Tank %s: %s with %s: %s.", tank, one, other, why);
 }
 

@@ -39,11 +39,6 @@ static bool is_corrosive_base(const sw_product *p)
     return sw_classes_of(p) & SW_CLASS_BASE && sw_has_hazard(p, "H314");
 }
 
-static bool is_silicate(const sw_product *p)
-{
-    return p->per_g.amount[SW_SI] > carrier_mg_per_g;
-}
-
 static bool is_nitrate(const sw_product *p)
 {
     return !is_acid(p) && p->per_g.amount[SW_NO3_N] > nitrate_mg_per_g;
@@ -59,10 +54,13 @@ static const struct {
     const char *name;
     bool (*is)(const sw_product *p);
 } kinds[] = {
-    {"nitric acid", is_nitric}, {"sulfuric acid", is_sulfuric},
-    {"acid", is_acid},          {"corrosive base", is_corrosive_base},
-    {"silicate", is_silicate},  {"carbonate", sw_is_carbonate},
-    {"organic", is_organic},    {"nitrate", is_nitrate},
+    {"nitric acid", is_nitric},
+    {"sulfuric acid", is_sulfuric},
+    {"acid", is_acid},
+    {"corrosive base", is_corrosive_base},
+    {"carbonate", sw_is_carbonate},
+    {"organic", is_organic},
+    {"nitrate", is_nitrate},
 };
 enum { KINDS = sizeof kinds / sizeof *kinds };
 

@@ -43,7 +43,7 @@ static bool is_premix(const sw_product *p)
 sw_turn sw_turn_of(const sw_product *p)
 {
     unsigned classes = sw_classes_of(p);
-    if (p->per_g.amount[SW_SI] > 5)
+    if (classes & SW_CLASS_SILICATE || p->per_g.amount[SW_SI] > 5)
         return SW_TURN_SILICATE;
     if (classes & SW_CLASS_ACID)
         return SW_TURN_ACID;

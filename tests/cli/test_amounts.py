@@ -227,7 +227,7 @@ class Amounts(unittest.TestCase):
 
     def test_a_tank_holds_factor_times_the_recipe(self):
         report = run_json("stock", *BASIL, "--tank", "200L", "--factor",
-                          "150", "--acid-tank")
+                          "150", "--third-tank")
         in_tanks = {}
         for tank in report["stock"]["tanks"]:
             self.near(tank["volume_l"], 200.0)
@@ -243,7 +243,7 @@ class Amounts(unittest.TestCase):
         self.near(report["volume_l"], report["stock"]["feed_l"])
 
     def test_the_steps_add_what_the_tanks_hold(self):
-        report = run_json("stock", *BASIL, "--tank", "200L", "--acid-tank")
+        report = run_json("stock", *BASIL, "--tank", "200L", "--third-tank")
         density = {name: float(row["density"] or 1)
                    for name, row in shelf().items()}
         held = {(tank["tank"], item["product"]):
@@ -375,7 +375,7 @@ class Both(unittest.TestCase):
         return table, steps
 
     def test_two_tanks_and_three_show_both(self):
-        for options in ((), ("--acid-tank",)):
+        for options in ((), ("--third-tank",)):
             table, steps = self.cells(*options)
             for words in ("4.11 kg", "9.06 lb", "11.34 L", "3.00 gal"):
                 self.assertEqual(table.count(words), 1, (options, words))

@@ -101,7 +101,7 @@ class Set:
                          "--objective", "cheapest"],
             "stages *": ["formulate", *self.water(1), "--target", self.stages,
                          "--shelf", self.shelf],
-            "stock *": ["stock", *one, *tank, "--acid-tank"],
+            "stock *": ["stock", *one, *tank, "--third-tank"],
             "check *": ["check", *one, "--recipe", self.recipe],
             "meter *": ["check", *one, "--recipe", self.recipe,
                         "--measured-ec", "1.2mS/cm", "--measured-ph", "7"],

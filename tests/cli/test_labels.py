@@ -166,7 +166,7 @@ class Same(Folder):
             shelf = self.file("s.csv", head + row + rest)
             report = run_json("stock", *self.common[:2], "--target", target,
                               "--shelf", shelf, "--tank", "100L",
-                              "--acid-tank")
+                              "--third-tank")
             found += [t["ph"] for t in report["stock"]["tanks"]
                       if t["tank"] == "A"]
         self.assertEqual(len(found), 2)

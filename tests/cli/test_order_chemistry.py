@@ -246,7 +246,7 @@ class Orders(unittest.TestCase):
         for i, case in enumerate(self.cases):
             stock = self.run_with(
                 case, "stock", "--tank", f"{TANK_L}L", "--store", "25C,5C",
-                "--factor", str(20 + 17 * i % 180), "--acid-tank")["stock"]
+                "--factor", str(20 + 17 * i % 180), "--third-tank")["stock"]
             vessel = None
             for step in stock["steps"]:
                 if step["kind"] == "fill":

@@ -61,7 +61,7 @@ class Screen(unittest.TestCase):
                            *BASIL[2:]],
                           ["stock", *BASIL, "--tank", "50gal"],
                           ["stock", *BASIL, "--tank", "50gal",
-                           "--acid-tank", "--factor", "400"],
+                           "--third-tank", "--factor", "400"],
                           ["stock", *BASIL, "--tank", "9L", "--factor",
                            "2000"],
                           ["audit", *WELL], ["formulate", *BASIL],

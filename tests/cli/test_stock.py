@@ -11,7 +11,7 @@ from runner import BASIL, run, run_json, written
 from test_sheet import Tags, sheet
 
 SHELF = "examples/straights.csv"
-STOCK = ["stock", *BASIL, "--tank", "200L", "--acid-tank", "--head",
+STOCK = ["stock", *BASIL, "--tank", "200L", "--third-tank", "--head",
          "acid=400", "--make-up", "examples/waters.csv:purified", "--fills",
          "3"]
 # NIST SP 811 (2008), appendix B.8.
@@ -38,7 +38,7 @@ class Heads(unittest.TestCase):
 
     def test_there_is_one_for_each_tank(self):
         self.assertEqual([(h["tank"], h["ratio"]) for h in self.heads],
-                         [("A", 100), ("B", 100), ("acid", 400)])
+                         [("A", 100), ("B", 100), ("C", 400)])
         for head in self.heads:
             self.near(head["draws_ml_per_l"], 1000 / head["ratio"])
 

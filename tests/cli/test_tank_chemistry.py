@@ -74,7 +74,7 @@ def check(water, amounts):
     return report["stock"], notes
 
 
-CLOUDS = {"stock-saturated", "stock-feud", "stock-precipitate", "stock-watch",
+CLOUDS = {"stock-saturated", "stock-incompatible", "stock-precipitate", "stock-watch",
           "stock-calcite"}
 
 

@@ -111,7 +111,7 @@ START_TEST(the_tanks_take_the_rate_times_factor_times_volume)
     ck_assert_uint_eq(stock->count, 4);
     for (size_t i = 0; i < 4; i++) {
         const double *g = stock->placements[i].g;
-        assert_near(g[SW_TANK_A] + g[SW_TANK_B] + g[SW_TANK_ACID],
+        assert_near(g[SW_TANK_A] + g[SW_TANK_B] + g[SW_TANK_C],
                     G_PER_L[i] * 50 * 100);
     }
     sw_stock_free(stock);

@@ -112,9 +112,11 @@ static inline void lay_in(stocked *s, const char *text, double purity)
         ck_assert_int_eq(
             sw_label_compose(text + 7, &(sw_label_names){NULL, NULL}, p, NULL),
             SW_OK);
-    else
+    else {
+        p->formula = p->name;
         ck_assert_int_eq(
             sw_formula_content(text, p->purity, &p->per_g, NULL, NULL), SW_OK);
+    }
 }
 
 /* A recipe in pure water; `s` must stay where it is. */

@@ -218,7 +218,7 @@ START_TEST(a_check_says_what_the_tanks_deliver_and_what_feuds)
     ck_assert_double_eq_tol(stock->finished.amount[SW_CA], 180.4, 0.2);
     bool feud = false, solid = false;
     for (size_t i = 0; i < stock->notes.count; i++) {
-        feud = feud || !strcmp(stock->notes.items[i].code, "stock-feud");
+        feud = feud || !strcmp(stock->notes.items[i].code, "stock-incompatible");
         solid = solid || !strcmp(stock->notes.items[i].code, "stock-saturated");
     }
     ck_assert(feud);
@@ -287,11 +287,11 @@ START_TEST(a_tank_has_its_own_ratio_and_volume_or_those_of_all)
 {
     sw_stock_setup setup = sw_stock_setup_default(200);
     setup.ratio[SW_TANK_B] = 128;
-    setup.tank_l[SW_TANK_ACID] = 50;
+    setup.tank_l[SW_TANK_C] = 50;
     ck_assert_double_eq(sw_stock_ratio(&setup, SW_TANK_A), 100);
     ck_assert_double_eq(sw_stock_ratio(&setup, SW_TANK_B), 128);
     ck_assert_double_eq(sw_stock_volume_l(&setup, SW_TANK_B), 200);
-    ck_assert_double_eq(sw_stock_volume_l(&setup, SW_TANK_ACID), 50);
+    ck_assert_double_eq(sw_stock_volume_l(&setup, SW_TANK_C), 50);
 }
 END_TEST
 

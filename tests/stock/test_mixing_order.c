@@ -502,7 +502,7 @@ START_TEST(no_tank_overflows_or_clouds_unsaid)
         draw(rng, &s);
         sw_stock_setup setup = sw_stock_setup_default(200);
         setup.factor = 50 * pow(40, gsl_rng_uniform(rng));
-        setup.acid_tank = i % 2;
+        setup.third_tank = i % 2;
         ck_assert_int_eq(sw_stock_plan(&s.mix, &setup, &stock, NULL), SW_OK);
         if (stock->outcome == SW_OPTIMAL) {
             planned++;
@@ -538,7 +538,7 @@ START_TEST(acid_that_does_not_fit_is_refused)
         stock_up(&s, &acid);
         s.product[0].density_g_per_ml = 1.37;
         sw_stock_setup setup = sw_stock_setup_default(200);
-        setup.acid_tank = true;
+        setup.third_tank = true;
         setup.factor = cases[i].factor;
         ck_assert_int_eq(sw_stock_plan(&s.mix, &setup, &stock, NULL), SW_OK);
         ck_assert_int_eq(stock->outcome,

@@ -47,7 +47,8 @@ static const struct {
     {"nitric acid 60 %", "urea", "toxic fumes"},
     {"citric acid anhydrous", "nitric acid 60 %", "toxic fumes"},
     {"potassium hydroxide", "sulfuric acid 93 %", "neutralise each other"},
-    {"potassium silicate solution", "nitric acid 38 %", "silicate"},
+    {"potassium silicate solution", "nitric acid 38 %",
+     "Silicate with acid gels: never one undiluted onto the other"},
     {"copper sulfate pentahydrate", NULL, "(H318)"},
     {"potassium nitrate", NULL, "Warning. May intensify fire"},
 };
