@@ -2,6 +2,8 @@
 /* For a person at a terminal; the parts live in text/. */
 #include "render.h"
 
+#include "bridge.h"
+#include "report/blocks.h"
 #include "text/parts.h"
 
 static void show_report(const cli_canvas *canvas, const cli_report *report)
@@ -22,7 +24,7 @@ static void show_report(const cli_canvas *canvas, const cli_report *report)
         part_premixes(&page, report);
         part_components(&page, report);
         part_bars(&page, report);
-        part_measures(&page, report);
+        bridge_text(&page, report, report_measures);
         part_solution(&page, report);
         if (report->diagnosis)
             part_meter(&page, report);

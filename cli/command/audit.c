@@ -2,7 +2,7 @@
 /* saltwright audit: is this lab report believable, and the water fit? */
 #include "command.h"
 #include "complain.h"
-#include "report/report.h"
+#include "report/blocks.h"
 #include "run/show.h"
 
 static exit_code run(const cli_options *options)

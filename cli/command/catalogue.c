@@ -2,7 +2,7 @@
 /* saltwright catalogue: what is built in, with composition and source. */
 #include "command.h"
 #include "complain.h"
-#include "report/report.h"
+#include "report/blocks.h"
 #include "run/show.h"
 
 static exit_code choose(cli_catalogue *catalogue, const char *name)

@@ -3,6 +3,8 @@
 #include "parts.h"
 
 #include "../words.h"
+#include "bridge.h"
+#include "report/blocks.h"
 #include "line.h"
 #include "stop.h"
 
@@ -144,17 +146,6 @@ static void put_component(const cli_lines *out, const sw_component_row *row)
     line_word(out, (cli_cell){"component", name, "reason"}, row->reason);
 }
 
-static void put_measure(const cli_lines *out, const sw_measure_row *row)
-{
-    const char *unit = row->kind == SW_TARGET_EC ? "mS/cm" : "";
-    const char *section = row->kind == SW_TARGET_RATIO ? "ratio" : "measure";
-    LINE_NUMBERS(out, section, row->name, {"finished", row->finished, unit},
-                 {"target", row->target, unit}, {"min", row->min, unit},
-                 {"max", row->max, unit});
-    line_word(out, (cli_cell){section, row->name, "verdict"},
-              sw_verdict_text(row->verdict));
-}
-
 static void put_meter(const cli_lines *out, const cli_report *report)
 {
     cli_meter meter;
@@ -227,8 +218,7 @@ void lines_put_report(const cli_lines *out, const cli_report *report)
         put_recipe(out, report);
         for (size_t i = 0; i < SW_COMPONENT_COUNT; i++)
             put_component(out, &assessment->rows[i]);
-        for (size_t i = 0; i < assessment->measure_count; i++)
-            put_measure(out, &assessment->measures[i]);
+        bridge_csv(out, report, report_measures);
         put_solution(out, report);
         line_guidelines(out, assessment->guidelines,
                         assessment->guideline_count);

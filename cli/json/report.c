@@ -5,6 +5,8 @@
 #include <math.h>
 
 #include "../words.h"
+#include "bridge.h"
+#include "report/blocks.h"
 #include "stop.h"
 
 static cli_value *blended_water(const cli_report *report)
@@ -90,23 +92,6 @@ static cli_value *components(const sw_assessment *assessment)
     cli_value *out = value_array();
     for (size_t i = 0; i < SW_COMPONENT_COUNT; i++)
         value_append(out, component(&assessment->rows[i]));
-    return out;
-}
-
-/* Rows on ratios under `key` "ratio", the others under "measure". */
-static cli_value *measures(const sw_assessment *assessment, bool ratios)
-{
-    cli_value *out = value_array();
-    for (size_t i = 0; i < assessment->measure_count; i++) {
-        const sw_measure_row *row = &assessment->measures[i];
-        if ((row->kind == SW_TARGET_RATIO) != ratios)
-            continue;
-        cli_value *item = value_add_object(out);
-        value_put_text(item, ratios ? "ratio" : "measure", row->name);
-        VALUE_PUT(item, {"finished", row->finished}, {"target", row->target},
-                  {"min", row->min}, {"max", row->max});
-        value_put_text(item, "verdict", sw_verdict_text(row->verdict));
-    }
     return out;
 }
 
@@ -280,8 +265,7 @@ static void put_assessment(cli_value *root, const cli_report *report)
     value_put(root, "recipe", recipe(report));
     value_put_number(root, "cost", report_cost(report));
     value_put(root, "components", components(assessment));
-    value_put(root, "ratios", measures(assessment, true));
-    value_put(root, "measures", measures(assessment, false));
+    bridge_json(root, report, report_measures);
     value_put(root, "finished", finished(report));
     value_put(
         root, "guidelines",

@@ -5,7 +5,7 @@
 #include <stdio.h>
 #include <string.h>
 
-#include "report/report.h"
+#include "report/blocks.h"
 #include "text/figure.h"
 
 static void say_consistent(doc_block *verdict, const cli_audit *audit)

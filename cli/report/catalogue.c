@@ -4,7 +4,7 @@
 #include <stdio.h>
 #include <string.h>
 
-#include "report/report.h"
+#include "report/blocks.h"
 #include "text/figure.h"
 
 /* "N 11.9, Ca 17.0": % by mass of what there is; N as its sum. */

@@ -3,7 +3,7 @@
 #include <math.h>
 #include <string.h>
 
-#include "report/report.h"
+#include "report/blocks.h"
 #include "text/figure.h"
 
 doc_record *report_begin(const char *command)
@@ -59,6 +59,15 @@ void report_range(doc_record *record, const char *key, double low, double high,
 {
     if (!isnan(low) || !isnan(high))
         doc_text(record, key, figure_band(low, high, decimals).text);
+}
+
+const char report_hidden[] = "by less than these digits show";
+
+bool report_is_hidden(double value, double low, double high, int decimals)
+{
+    cli_figure shown = figure_fixed(value, decimals);
+    cli_figure bound = figure_fixed(value > high ? high : low, decimals);
+    return (value > high || value < low) && strcmp(shown.text, bound.text) == 0;
 }
 
 /* ">0.7", or of a limit that bounds from below "<6.5". */

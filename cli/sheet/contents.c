@@ -1,13 +1,14 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
 /*
- * What the crop gets: the chart, and its numbers as a table; ratios, pH and EC
- * against the target.
+ * What the crop gets: the chart, and its numbers as a table.
  */
 #include "sheet/parts.h"
 
 #include <math.h>
 #include <string.h>
 
+#include "bridge.h"
+#include "report/blocks.h"
 #include "sheet/escape.h"
 
 static const char *verdict_of(sw_verdict verdict)
@@ -77,38 +78,6 @@ static void put_components(const cli_sheet *sheet)
     fputs("</tbody>\n</table>\n</div>\n", sheet->out);
 }
 
-static void put_measure(const cli_sheet *sheet, const sw_measure_row *row)
-{
-    int decimals = report_measure_decimals(row);
-    bool unmet = row->verdict == SW_SHORT || row->verdict == SW_OVER;
-    fprintf(sheet->out, "<tr%s><th scope=\"row\">",
-            unmet ? " class=\"unmet\"" : "");
-    escape_name(sheet->out, row->name);
-    fprintf(sheet->out,
-            "</th><td class=\"number\">%s</td><td class=\"number\">%s</td>"
-            "<td>%s</td></tr>\n",
-            figure_fixed(row->finished, decimals).text,
-            sheet_band(row->low, row->high, decimals).text,
-            verdict_of(row->verdict));
-}
-
-static void put_measures(const cli_sheet *sheet)
-{
-    const sw_assessment *assessment = sheet->report->assessment;
-    if (assessment->measure_count == 0)
-        return;
-    fputs(
-        "<table class=\"dense whole\">\n<caption>Ratios by mass, pH, and EC in "
-        "mS/cm</caption>\n<thead><tr><td></td>"
-        "<th scope=\"col\" class=\"number\">Finished</th>"
-        "<th scope=\"col\" class=\"number\">Band</th>"
-        "<th scope=\"col\">Verdict</th></tr></thead>\n<tbody>\n",
-        sheet->out);
-    for (size_t i = 0; i < assessment->measure_count; i++)
-        put_measure(sheet, &assessment->measures[i]);
-    fputs("</tbody>\n</table>\n", sheet->out);
-}
-
 void sheet_contents(const cli_sheet *sheet)
 {
     fputs("<section>\n<h2>What the crop gets</h2>\n<figure>\n", sheet->out);
@@ -119,6 +88,6 @@ void sheet_contents(const cli_sheet *sheet)
           "as met.</figcaption>\n</figure>\n",
           sheet->out);
     put_components(sheet);
-    put_measures(sheet);
     fputs("</section>\n", sheet->out);
+    bridge_html(sheet->out, sheet->report, report_measures);
 }

@@ -5,6 +5,7 @@
 #include <math.h>
 #include <string.h>
 
+#include "report/blocks.h"
 #include "text/figure.h"
 #include "text/table.h"
 
@@ -13,14 +14,6 @@ cli_tone part_verdict_tone(sw_verdict verdict)
     if (verdict == SW_MET)
         return TONE_GOOD;
     return verdict == SW_VERDICT_NONE ? TONE_PLAIN : TONE_BAD;
-}
-
-/* Whether rounding to `decimals` hides that a value is not in its band. */
-static bool is_hidden(double value, double low, double high, int decimals)
-{
-    cli_figure shown = figure_fixed(value, decimals);
-    cli_figure bound = figure_fixed(value > high ? high : low, decimals);
-    return (value > high || value < low) && strcmp(shown.text, bound.text) == 0;
 }
 
 /* "104", "<0.05", or "-" where nothing is reported. */
@@ -32,8 +25,6 @@ static cli_figure water_cell(const sw_component_row *row, int decimals)
         snprintf(out.text, sizeof out.text, "<%.16s", limit.text);
     return out;
 }
-
-static const char hidden[] = "by less than these digits show";
 
 static void add_component(cli_table *table, const sw_component_row *row)
 {
@@ -59,9 +50,10 @@ static void add_component(cli_table *table, const sw_component_row *row)
     bool unmet = row->verdict == SW_SHORT || row->verdict == SW_OVER;
     if (row->reason[0])
         table_remark(table, row->reason);
-    else if (unmet && is_hidden(row->finished_mg_per_l, row->low_mg_per_l,
-                                row->high_mg_per_l, decimals))
-        table_remark(table, hidden);
+    else if (unmet &&
+             report_is_hidden(row->finished_mg_per_l, row->low_mg_per_l,
+                              row->high_mg_per_l, decimals))
+        table_remark(table, report_hidden);
 }
 
 /* Names of components nobody measured in the water. */
@@ -103,38 +95,4 @@ void part_components(const cli_page *page, const cli_report *report)
     table_print(page, &table);
     table_free(&table);
     put_unreported(page, report);
-}
-
-static void add_measure(cli_table *table, const sw_measure_row *row)
-{
-    int decimals = report_measure_decimals(row);
-    cli_figure finished = figure_fixed(row->finished, decimals);
-    cli_figure target = figure_kept(row->target, decimals);
-    cli_figure limits = figure_band(row->low, row->high, decimals);
-    const char *unit = row->kind == SW_TARGET_EC      ? "mS/cm at 25 °C"
-                       : row->kind == SW_TARGET_RATIO ? "by mass"
-                                                      : "";
-    const char *cells[] = {row->name,   finished.text,
-                           target.text, limits.text,
-                           unit,        sw_verdict_text(row->verdict)};
-    table_add(table, cells)->tone = part_verdict_tone(row->verdict);
-    bool unmet = row->verdict == SW_SHORT || row->verdict == SW_OVER;
-    if (unmet && is_hidden(row->finished, row->low, row->high, decimals))
-        table_remark(table, hidden);
-}
-
-void part_measures(const cli_page *page, const cli_report *report)
-{
-    static const cli_table_column columns[] = {
-        {"", "", false},    {"finished", "", true}, {"target", "", true},
-        {"band", "", true}, {"unit", "", false},    {"verdict", "", false}};
-    const sw_assessment *assessment = report->assessment;
-    if (assessment->measure_count == 0)
-        return;
-    cli_table table = table_new(columns, sizeof columns / sizeof columns[0]);
-    page_title(page, "Ratios, pH and EC");
-    for (size_t i = 0; i < assessment->measure_count; i++)
-        add_measure(&table, &assessment->measures[i]);
-    table_print(page, &table);
-    table_free(&table);
 }

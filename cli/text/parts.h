@@ -35,10 +35,9 @@ void part_heads(const cli_page *page, const cli_report *report,
 void part_buying(const cli_page *page, const cli_report *report);
 /* The same as concentrates in tanks. */
 void part_stock(const cli_page *page, const cli_report *report);
-/* Components, ratios, pH and EC against the target. */
+/* Components against the target. */
 void part_components(const cli_page *page, const cli_report *report);
 void part_bars(const cli_page *page, const cli_report *report);
-void part_measures(const cli_page *page, const cli_report *report);
 /* The finished solution: EC, pH, guidelines, what could precipitate. */
 void part_solution(const cli_page *page, const cli_report *report);
 void part_guidelines(const cli_page *page, const cli_report *report);

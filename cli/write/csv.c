@@ -2,7 +2,6 @@
 /* A report for spreadsheets, a value a line. */
 #include <string.h>
 
-#include "csv/line.h"
 #include "write/tree.h"
 
 enum { PATH_BYTES = 1024 };
@@ -85,24 +84,41 @@ static void put_block(const cli_lines *out, const csv_place *place,
     }
 }
 
-static void put_record(const cli_lines *out, const csv_place *place,
-                       const doc_record *record, const doc_view *view)
+static void put_cells(const cli_lines *out, const csv_place *place,
+                      const doc_record *record, const doc_view *view)
 {
-    csv_place inside = *place;
-    if (!record->block)
-        inside.section[0] = '\0'; /* blocks of the report have but their key */
     for (size_t i = 0; i < record->cell_count; i++)
         if (doc_sees_field(view, record->cells[i].field))
             put_cell(out, place, record, &record->cells[i]);
+}
+
+static void put_blocks(const cli_lines *out, const csv_place *place,
+                       const doc_record *record, const doc_view *view)
+{
     for (const doc_block *b = record->blocks; b; b = b->next)
         if (doc_sees_block(view, b))
-            put_block(out, &inside, b, view);
+            put_block(out, place, b, view);
+}
+
+static void put_record(const cli_lines *out, const csv_place *place,
+                       const doc_record *record, const doc_view *view)
+{
+    put_cells(out, place, record, view);
+    put_blocks(out, place, record, view);
+}
+
+void csv_blocks(const cli_lines *out, const doc_record *record,
+                const doc_view *view)
+{
+    csv_place place = {.section = ""};
+    put_blocks(out, &place, record, view);
 }
 
 void write_csv(const doc_record *report, const doc_view *view, FILE *out)
 {
     cli_lines lines = {out, NULL};
-    csv_place place = {.section = "run", .name = ""};
+    csv_place run = {.section = "run"};
     line_header(&lines, "");
-    put_record(&lines, &place, report, view);
+    put_cells(&lines, &run, report, view);
+    csv_blocks(&lines, report, view);
 }

@@ -264,12 +264,17 @@ static void put_blocks(html_page *page, const doc_record *record)
             put_block(page, b);
 }
 
-void write_html(const doc_record *report, const doc_view *view, FILE *out)
+void html_blocks(const doc_record *record, const doc_view *view, FILE *out)
 {
     html_page page = {out, view, false};
-    put_head(out, report->kind->words);
-    put_blocks(&page, report);
+    put_blocks(&page, record);
     close_section(&page);
+}
+
+void write_html(const doc_record *report, const doc_view *view, FILE *out)
+{
+    put_head(out, report->kind->words);
+    html_blocks(report, view, out);
     fprintf(out,
             "</main>\n<footer><p>Saltwright %s.</p></footer>\n</body>\n"
             "</html>\n",

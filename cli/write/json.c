@@ -1,6 +1,5 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
 /* A report as JSON: what has no value is absent, never null. */
-#include "json/value.h"
 #include "write/tree.h"
 
 static cli_value *object_of(const doc_record *record, const doc_view *view);
@@ -51,8 +50,8 @@ static cli_value *value_of(const doc_block *block, const doc_view *view)
     return block->form == DOC_MAP ? map_of(block) : array_of(block, view);
 }
 
-static void put_blocks(cli_value *object, const doc_record *record,
-                       const doc_view *view)
+void json_blocks(cli_value *object, const doc_record *record,
+                 const doc_view *view)
 {
     doc_view inside = {view->places, NULL};
     for (const doc_block *b = record->blocks; b; b = b->next)
@@ -66,7 +65,7 @@ static cli_value *object_of(const doc_record *record, const doc_view *view)
     for (size_t i = 0; i < record->cell_count; i++)
         if (doc_sees_field(view, record->cells[i].field))
             put_cell(out, &record->cells[i]);
-    put_blocks(out, record, view);
+    json_blocks(out, record, view);
     return out;
 }
 

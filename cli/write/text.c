@@ -230,6 +230,13 @@ static void put_blocks(text_page *text, const doc_record *record)
             put_block(text, b);
 }
 
+void text_blocks(const doc_record *record, const doc_view *view, bool colour,
+                 FILE *out)
+{
+    text_page text = {{out, colour}, view, true};
+    put_blocks(&text, record);
+}
+
 void write_text(const doc_record *report, const doc_view *view, bool colour,
                 FILE *out)
 {

@@ -3,6 +3,8 @@
 #ifndef CLI_WRITE_TREE_H
 #define CLI_WRITE_TREE_H
 
+#include "csv/line.h"
+#include "json/value.h"
 #include "text/figure.h"
 #include "write/write.h"
 
@@ -103,5 +105,15 @@ bool doc_sees_field(const doc_view *view, const doc_field *field);
 bool doc_has_rows(const doc_view *view, const doc_block *block);
 bool doc_has_column(const doc_view *view, const doc_block *block,
                     const doc_field *field);
+
+/* The blocks alone: below what a page has already, into an object, behind lines
+ * that there are. */
+void text_blocks(const doc_record *record, const doc_view *view, bool colour,
+                 FILE *out);
+void html_blocks(const doc_record *record, const doc_view *view, FILE *out);
+void json_blocks(cli_value *object, const doc_record *record,
+                 const doc_view *view);
+void csv_blocks(const cli_lines *out, const doc_record *record,
+                const doc_view *view);
 
 #endif

@@ -284,7 +284,8 @@ class Printed(unittest.TestCase):
     def verdicts(report):
         return [(row["component"], row.get("verdict"))
                 for row in report["components"]] + \
-               [(row["ratio"], row.get("verdict")) for row in report["ratios"]]
+               [(row["measure"], row.get("verdict"))
+                for row in report["measures"] if row["kind"] == "ratio"]
 
     def poured(self, g_per_l):
         lines = ["product,amount,unit"]

@@ -82,8 +82,7 @@ class Renewals(unittest.TestCase):
         missing = 0
         for _ in range(TANKS):
             said = self.renewed()
-            rows = said.get("components", []) + said.get("ratios", []) + \
-                said.get("measures", [])
+            rows = said.get("components", []) + said.get("measures", [])
             missed = {row.get("component") or row.get("ratio") or
                       row.get("measure") for row in rows
                       if row.get("verdict") in ("short", "over")}

@@ -26,7 +26,7 @@ class Stages(unittest.TestCase):
         self.assertEqual([s["name"] for s in report["stages"]], NAMES)
         for stage in report["stages"]:
             alone = run_json(*COMMON, "--stage", stage["name"])
-            for key in ("recipe", "components", "finished", "ratios", "notes"):
+            for key in ("recipe", "components", "finished", "measures", "notes"):
                 self.assertEqual(stage[key], alone[key])
 
     def test_csv_has_the_stage_first(self):

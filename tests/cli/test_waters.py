@@ -100,8 +100,7 @@ class Waters(unittest.TestCase):
     def test_figures_of_the_choice_are_those_of_the_runs(self):
         for run_, told in zip(self.json["runs"],
                               self.json["choice"]["candidates"]):
-            rows = run_["components"] + run_.get("ratios", []) + \
-                run_.get("measures", [])
+            rows = run_["components"] + run_.get("measures", [])
             missed = sum(r.get("verdict") in ("short", "over") and
                          not self.is_unclear(r) for r in rows)
             self.assertEqual(told["values"]["targets_clearly_missed"], missed)

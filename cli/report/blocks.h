@@ -18,10 +18,11 @@
  * fills it, command/NAME.c with its options, which ends in show_report
  * (run/show.h), and the list in main.c.
  */
-#ifndef CLI_REPORT_REPORT_H
-#define CLI_REPORT_REPORT_H
+#ifndef CLI_REPORT_BLOCKS_H
+#define CLI_REPORT_BLOCKS_H
 
 #include "run/audit.h"
+#include "report.h"
 #include "run/catalogue.h"
 #include "write/document.h"
 
@@ -41,5 +42,13 @@ void report_notes(doc_block *block, const sw_notes *notes, unsigned places);
 /* Between what bounds: "0.90 to 1.10", "max 1.00", "min 0.55"; "" for none. */
 void report_range(doc_record *record, const char *key, double low, double high,
                   int decimals);
+
+/* Whether rounding to `decimals` hides that a value is not between its bounds;
+ * and the words for it. */
+bool report_is_hidden(double value, double low, double high, int decimals);
+extern const char report_hidden[];
+
+/* Of a recipe in a water: each adds its blocks to block "report". */
+void report_measures(doc_record *record, const cli_report *report);
 
 #endif
