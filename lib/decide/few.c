@@ -4,7 +4,9 @@
  * are left out (Furnival & Wilson 1974, for subsets of a regression).  Leaving
  * out one more never betters the fit, so the fit of a set bounds that of all
  * its parts: a set that is no better than what is known for every number in
- * reach is not taken apart.  Each set is solved as any problem is.
+ * reach is not taken apart.  The product whose loss hurts most goes first, as
+ * the sets without it are the most and the soonest known to be of no use.  Each
+ * set is solved as any problem is.
  */
 #include "decide/few.h"
 
@@ -97,25 +99,25 @@ static size_t list_chosen(const sw_few *few, const sw_recipe *recipe,
     return count;
 }
 
-/* A set taken apart: its recipe's fit, and what it used. */
+/* A set: the product it lacks more than the one before, its recipe's fit, and
+ * what that used. */
 typedef struct sw_node {
-    double objective;
+    size_t without;
+    double objective; /* infinite: no recipe */
     size_t products;
     size_t *chosen; /* that may be left out */
     size_t count;
 } sw_node;
 
-static sw_status take_apart(sw_few *few, double bound);
-
-static sw_status solve_node(sw_few *few, double bound, sw_node *node,
-                            bool *solved)
+static sw_status solve_node(sw_few *few, double bound, sw_node *node)
 {
+    bool solved;
     sw_solution *solution;
+    node->objective = INFINITY;
     few->solves++;
-    sw_status status = sw_variant_solve(few->solver, &few->variant, solved,
+    sw_status status = sw_variant_solve(few->solver, &few->variant, &solved,
                                         &solution, few->error);
-    *solved = *solved && (few->misses_ph || !sw_misses_ph(solution));
-    if (!*solved) {
+    if (!solved || (!few->misses_ph && sw_misses_ph(solution))) {
         sw_solution_free(solution);
         return status;
     }
@@ -131,39 +133,104 @@ static sw_status solve_node(sw_few *few, double bound, sw_node *node,
     return SW_OK;
 }
 
-/* Leaves out one after another; each that was is kept from then on. */
-static sw_status branch(sw_few *few, sw_node *node)
+/* Each part of the node that lacks one product more, as long as there are
+ * solves; *count of them. */
+static sw_status solve_parts(sw_few *few, const sw_node *node, sw_node *parts,
+                             size_t *count)
 {
     sw_status status = SW_OK;
-    size_t done = 0;
-    for (; status == SW_OK && done < node->count; done++) {
-        size_t j = node->chosen[done];
-        sw_product *product = &few->variant.shelf.products[j];
+    for (size_t i = 0; i < node->count && status == SW_OK; i++) {
+        sw_product *product = &few->variant.shelf.products[node->chosen[i]];
         double most = product->max_g_per_l;
+        if (few->kept[node->chosen[i]])
+            continue;
         if (!may_better(few, node->objective, count_kept(few), node->products))
             break;
+        if (few->solves >= MOST_SOLVES) {
+            leave_open(few, node->objective, few->most);
+            break;
+        }
+        sw_node *part = &parts[(*count)++];
+        part->without = node->chosen[i];
         product->max_g_per_l = 0;
-        status = take_apart(few, node->objective);
+        status = solve_node(few, node->objective, part);
         product->max_g_per_l = most;
-        few->kept[j] = true;
     }
-    for (size_t i = 0; i < done; i++)
-        few->kept[node->chosen[i]] = false;
     return status;
 }
 
-static sw_status take_apart(sw_few *few, double bound)
+static void free_parts(sw_node *parts, size_t count)
 {
-    sw_node node = {.chosen = NULL};
-    bool solved;
-    if (few->solves >= MOST_SOLVES) {
-        leave_open(few, bound, few->most);
-        return SW_OK;
+    for (size_t i = 0; i < count; i++)
+        free(parts[i].chosen);
+    free(parts);
+}
+
+/* Worst first; of those alike, in the order of the shelf. */
+static int by_loss(const void *a, const void *b)
+{
+    const sw_node *left = a;
+    const sw_node *right = b;
+    if (left->objective != right->objective)
+        return left->objective > right->objective ? -1 : 1;
+    return left->without < right->without ? -1 : 1;
+}
+
+static sw_status branch(sw_few *few, const sw_node *node);
+
+/* Takes them apart one after another; what each lacks is kept from then on. */
+static sw_status take_apart(sw_few *few, sw_node *parts, size_t count)
+{
+    sw_status status = SW_OK;
+    for (size_t i = 0; i < count && status == SW_OK; i++) {
+        size_t j = parts[i].without;
+        sw_product *product = &few->variant.shelf.products[j];
+        double most = product->max_g_per_l;
+        product->max_g_per_l = 0;
+        if (may_better(few, parts[i].objective, count_kept(few),
+                       parts[i].products))
+            status = branch(few, &parts[i]);
+        product->max_g_per_l = most;
+        few->kept[j] = true;
     }
-    sw_status status = solve_node(few, bound, &node, &solved);
-    if (status == SW_OK && solved)
-        status = branch(few, &node);
-    free(node.chosen);
+    for (size_t i = 0; i < count; i++)
+        few->kept[parts[i].without] = false;
+    return status;
+}
+
+static sw_status branch(sw_few *few, const sw_node *node)
+{
+    size_t count = 0;
+    sw_node *parts = calloc(node->count + 1, sizeof *parts);
+    if (!parts)
+        return sw_fail_memory(few->error);
+    sw_status status = solve_parts(few, node, parts, &count);
+    qsort(parts, count, sizeof *parts, by_loss);
+    if (status == SW_OK)
+        status = take_apart(few, parts, count);
+    free_parts(parts, count);
+    return status;
+}
+
+/* Leaves out what is missed least, again and again: a first recipe of each
+ * number, so that most sets are known at once to be no better. */
+static sw_status go_down(sw_few *few, const sw_node *node)
+{
+    size_t count = 0;
+    sw_node *parts = calloc(node->count + 1, sizeof *parts);
+    if (!parts)
+        return sw_fail_memory(few->error);
+    sw_status status = solve_parts(few, node, parts, &count);
+    qsort(parts, count, sizeof *parts, by_loss);
+    const sw_node *best = count ? &parts[count - 1] : NULL;
+    if (status == SW_OK && best && isfinite(best->objective)) {
+        sw_product *product = &few->variant.shelf.products[best->without];
+        double most = product->max_g_per_l;
+        product->max_g_per_l = 0;
+        status = go_down(few, best);
+        product->max_g_per_l = most;
+    }
+    free_parts(parts, count);
     return status;
 }
 
@@ -202,7 +269,13 @@ static sw_status search(sw_few *few, const sw_problem *problem, size_t count,
         few->least = few->most >= count ? few->most + 1 - count : 0;
         for (size_t k = 0; k <= products; k++)
             few->open[k] = INFINITY;
-        status = take_apart(few, 0);
+        sw_node all = {.chosen = NULL};
+        status = solve_node(few, 0, &all);
+        if (status == SW_OK)
+            status = go_down(few, &all);
+        if (status == SW_OK)
+            status = branch(few, &all);
+        free(all.chosen);
         if (status == SW_OK)
             tell(few, problem, front);
     }
