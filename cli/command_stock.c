@@ -130,7 +130,7 @@ static const option_id taken[] = {
     OPT_WATER,       OPT_READ_AS,        OPT_SHARE,
     OPT_TARGET,      OPT_STAGE,          OPT_SHELF,
     OPT_TANK,        OPT_FACTOR,         OPT_HEAD,
-    OPT_THIRD_TANK,   OPT_MAKE_UP,        OPT_PER_DAY,
+    OPT_THIRD_TANK,  OPT_MAKE_UP,        OPT_PER_DAY,
     OPT_FILLS,       OPT_STORE,          OPT_SCALE_STEP,
     OPT_FINE_STEP,   OPT_TRACE_SOLUTION, OPT_WHOLE_PACKS,
     OPT_SEARCH_TIME, OPT_OBJECTIVE,      OPT_EQUAL,

@@ -65,7 +65,7 @@
       "litres of feed from a litre of each stock (default 100)")               \
     X(OPT_HEAD, "head", "TANK=NUMBER", true,                                   \
       "the same of a tank's injector where it differs: B=128")                 \
-    X(OPT_THIRD_TANK, "third-tank", NULL, false,                                 \
+    X(OPT_THIRD_TANK, "third-tank", NULL, false,                               \
       "there is a third tank, C: for acid, or else what is alkaline")          \
     X(OPT_MAKE_UP, "make-up", "FILE[:SAMPLE]", false,                          \
       "the water that fills the tanks (default: the source water)")            \

@@ -34,7 +34,7 @@ static const char *after_tank(const char *text, int *tank)
 
 /* A third tank is planned only where it is asked for. */
 static exit_code expect_third_tank(const cli_options *options, option_id id,
-                                  const char *given, int tank)
+                                   const char *given, int tank)
 {
     if (tank != SW_TANK_C || options_has(options, OPT_STOCKS) ||
         options_has(options, OPT_THIRD_TANK))

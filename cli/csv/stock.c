@@ -106,8 +106,9 @@ void lines_stock(const cli_lines *out, const cli_report *report)
                   report->make_up->sample);
     line_word(out, (cli_cell){"stock", "", "limit"}, stock->limit);
     for (size_t i = 0; i < stock->remedy_count; i++)
-        line_word(out, (cli_cell){"stock", "remedy",
-                                  sw_remedy_text(stock->remedies[i].kind)},
+        line_word(out,
+                  (cli_cell){"stock", "remedy",
+                             sw_remedy_text(stock->remedies[i].kind)},
                   stock->remedies[i].text);
     if (report_lacks_tanks(report))
         return;

@@ -301,7 +301,8 @@ static sw_status open_attempt(const sw_mix *mix, size_t count, attempt *a)
 {
     a->mix = *mix;
     a->mix.recipe = &a->recipe;
-    a->recipe = (sw_recipe){calloc(count + 1, sizeof(double)), count};
+    a->recipe = (sw_recipe){.g_per_l = calloc(count + 1, sizeof(double)),
+                            .count = count};
     a->tried = calloc(count + 1, sizeof *a->tried);
     if (!a->tried || !a->recipe.g_per_l)
         return SW_ERR_MEMORY;

@@ -204,7 +204,7 @@ END_TEST
 
 /* ---- Tanks as really mixed ---- */
 
-START_TEST(a_check_says_what_the_tanks_deliver_and_what_feuds)
+START_TEST(a_check_says_what_the_tanks_deliver_and_what_must_not_meet)
 {
     stocked s;
     sw_stock *stock;
@@ -218,7 +218,8 @@ START_TEST(a_check_says_what_the_tanks_deliver_and_what_feuds)
     ck_assert_double_eq_tol(stock->finished.amount[SW_CA], 180.4, 0.2);
     bool feud = false, solid = false;
     for (size_t i = 0; i < stock->notes.count; i++) {
-        feud = feud || !strcmp(stock->notes.items[i].code, "stock-incompatible");
+        feud =
+            feud || !strcmp(stock->notes.items[i].code, "stock-incompatible");
         solid = solid || !strcmp(stock->notes.items[i].code, "stock-saturated");
     }
     ck_assert(feud);
@@ -304,7 +305,7 @@ int main(void)
         two_heads_of_purified_water_leave_98_parts_of_source,
         costs_follow_the_prices,
         a_setup_out_of_its_domain_is_refused,
-        a_check_says_what_the_tanks_deliver_and_what_feuds,
+        a_check_says_what_the_tanks_deliver_and_what_must_not_meet,
         a_tank_has_its_own_ratio_and_volume_or_those_of_all,
         the_florida_tanks_deliver_what_their_table_says,
         NULL,
