@@ -130,7 +130,8 @@ const cli_command command_check = {
     .explanation =
         "Judges amounts that somebody has already settled: a recipe, or a "
         "premix at its label rate, or with =best at the rate that suits "
-        "best. Products are looked up on the shelf, then "
+        "best, one or several, alone or in proportion. Products are looked up "
+        "on the shelf, then "
         "in the catalogue. With --stocks the amounts are those in full "
         "stock tanks, and what the injectors deliver is judged. With --top-up "
         "the amounts stay as given (products "

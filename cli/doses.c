@@ -30,56 +30,66 @@ static exit_code refuse_dose(const char *dose)
 {
     return complain_usage("check",
                           "--dose %.80s: expected a product, its rate and the "
-                          "unit, such as \"Base=2.5g/gal\", or \"Base=best\"",
+                          "unit, such as \"Base=2.5g/gal\", or \"Base=best\", "
+                          "or of a set \"A=best:2mL/L\" and \"B=best:3mL/L\"",
                           dose);
 }
 
-static bool is_best(const char *dose)
+static const char best[] = "best";
+
+/* What follows "=best", "" or ":2mL/L"; NULL where that is not asked for. */
+static const char *best_of(const char *dose)
 {
     const char *equals = strrchr(dose, '=');
-    return equals && strcmp(equals + 1, "best") == 0;
+    size_t length = sizeof best - 1;
+    if (!equals || strncmp(equals + 1, best, length) != 0)
+        return NULL;
+    const char *rest = equals + 1 + length;
+    return *rest == '\0' || *rest == ':' ? rest : NULL;
 }
 
-/*
- * "Base=2.5 g/gal" as a line of a recipe.  "Base=best" is 0 for now; probing
- * for it, it is 1 and all others are 0.
- */
-static exit_code put_dose(FILE *out, const char *dose, bool probing)
+/* Of "Base=best" alone any amount will do, since one is found. */
+static exit_code put_rate(FILE *out, const char *dose, const char *rate)
 {
-    const char *equals = strrchr(dose, '=');
-    if (!equals || equals == dose || strchr(dose, '\n') || strchr(dose, '\r'))
-        return refuse_dose(dose);
-    if (is_best(dose) || probing) {
-        put_cell(out, dose, (size_t)(equals - dose));
-        fprintf(out, ",%d,g/L\n", probing && is_best(dose));
-        return EXIT_DONE;
-    }
     char *unit;
-    strtod(equals + 1, &unit);
-    bool counted = unit != equals + 1;
-    int digits = (int)(unit - equals - 1);
+    strtod(rate, &unit);
+    bool counted = unit != rate;
+    int digits = (int)(unit - rate);
     while (isspace((unsigned char)*unit))
         unit++;
     if (!counted || !*unit)
         return refuse_dose(dose);
-    put_cell(out, dose, (size_t)(equals - dose));
-    fprintf(out, ",%.*s,", digits, equals + 1);
+    fprintf(out, ",%.*s,", digits, rate);
     put_cell(out, unit, strlen(unit));
     fputc('\n', out);
     return EXIT_DONE;
 }
 
-static exit_code write_doses(const cli_options *options, bool probing,
-                             char **text, size_t *size)
+/* "Base=2.5 g/gal" as a line of a recipe. */
+static exit_code put_dose(FILE *out, const char *dose)
+{
+    const char *equals = strrchr(dose, '=');
+    if (!equals || equals == dose || strchr(dose, '\n') || strchr(dose, '\r'))
+        return refuse_dose(dose);
+    const char *after = best_of(dose);
+    put_cell(out, dose, (size_t)(equals - dose));
+    return put_rate(out, dose,
+                    !after   ? equals + 1
+                    : *after ? after + 1
+                             : "1 g/L");
+}
+
+/* All doses as a recipe, or one alone. */
+static exit_code write_doses(const cli_options *options, size_t first,
+                             size_t end, char **text, size_t *size)
 {
     exit_code code = EXIT_DONE;
     FILE *out = open_memstream(text, size);
     if (!out)
         return complain_memory();
     fputs("product,amount,unit\n", out);
-    for (size_t i = 0;
-         code == EXIT_DONE && i < options_count(options, OPT_DOSE); i++)
-        code = put_dose(out, options_value(options, OPT_DOSE, i), probing);
+    for (size_t i = first; code == EXIT_DONE && i < end; i++)
+        code = put_dose(out, options_value(options, OPT_DOSE, i));
     if (fclose(out) != 0)
         return complain_memory();
     return code;
@@ -97,46 +107,63 @@ static exit_code read_doses(char *text, size_t size, sw_shelf *shelf,
     return status == SW_OK ? EXIT_DONE : complain_option("dose", &error);
 }
 
-static exit_code read_all(const cli_options *options, bool probing,
-                          sw_shelf *shelf, sw_recipe **recipe)
+static exit_code read_some(const cli_options *options, size_t first, size_t end,
+                           sw_shelf *shelf, sw_recipe **recipe)
 {
     char *text = NULL;
     size_t size = 0;
-    exit_code code = write_doses(options, probing, &text, &size);
+    exit_code code = write_doses(options, first, end, &text, &size);
     if (code == EXIT_DONE)
         code = read_doses(text, size, shelf, recipe);
     free(text);
     return code;
 }
 
-/* The product of "Base=best", whatever name it goes by. */
-static exit_code find_best(const cli_options *options, sw_shelf *shelf,
-                           size_t *best)
+/* The set of a dose whose rate is to be found goes to its product, whatever
+ * name that goes by. */
+static exit_code mark_best(const cli_options *options, size_t dose,
+                           sw_shelf *shelf, size_t set, size_t *best_set)
 {
-    sw_recipe *probe = NULL;
-    size_t count = 0;
-    for (size_t i = 0; i < options_count(options, OPT_DOSE); i++)
-        count += is_best(options_value(options, OPT_DOSE, i));
-    if (count > 1)
-        return complain_usage("check", "--dose: one product can be =best, the "
-                                       "others need a rate");
-    exit_code code = count ? read_all(options, true, shelf, &probe) : EXIT_DONE;
-    for (size_t i = 0; probe && i < probe->count; i++)
-        if (probe->g_per_l[i] > 0.0)
-            *best = i;
-    sw_recipe_free(probe);
+    sw_recipe *alone = NULL;
+    exit_code code = read_some(options, dose, dose + 1, shelf, &alone);
+    for (size_t j = 0; alone && j < alone->count; j++)
+        if (alone->g_per_l[j] > 0.0)
+            best_set[j] = set;
+    sw_recipe_free(alone);
+    return code;
+}
+
+/* Those in proportion are one set, each other one of its own. */
+static exit_code find_best(const cli_options *options, sw_shelf *shelf,
+                           size_t *best_set)
+{
+    size_t sets = 0, together = 0;
+    exit_code code = EXIT_DONE;
+    for (size_t i = 0;
+         code == EXIT_DONE && i < options_count(options, OPT_DOSE); i++) {
+        const char *after = best_of(options_value(options, OPT_DOSE, i));
+        if (!after)
+            continue;
+        if (*after && !together)
+            together = ++sets;
+        code =
+            mark_best(options, i, shelf, *after ? together : ++sets, best_set);
+    }
     return code;
 }
 
 exit_code doses_read(const cli_options *options, sw_shelf *shelf,
-                     sw_recipe **recipe, size_t *best)
+                     sw_recipe **recipe, size_t **best_set)
 {
-    *best = DOSES_NO_BEST;
+    size_t count = options_count(options, OPT_DOSE);
     if (!options_has(options, OPT_DOSE))
         return EXIT_DONE;
     if (*recipe)
         return complain_usage("check", "--recipe and --dose exclude each "
                                        "other; add the dose to the recipe");
-    exit_code code = read_all(options, false, shelf, recipe);
-    return code == EXIT_DONE ? find_best(options, shelf, best) : code;
+    exit_code code = read_some(options, 0, count, shelf, recipe);
+    if (code != EXIT_DONE || !*recipe)
+        return code;
+    *best_set = memory_array((*recipe)->count, sizeof **best_set);
+    return find_best(options, shelf, *best_set);
 }

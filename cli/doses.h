@@ -6,14 +6,13 @@
 #include "options.h"
 #include "saltwright.h"
 
-#define DOSES_NO_BEST ((size_t)-1)
-
 /*
  * Adds the doses' products to `shelf` and makes *recipe of them, where any are
- * given; a recipe that is there already cannot be joined by doses.  *best is
- * the product of "Base=best", with 0 in the recipe for now, or DOSES_NO_BEST.
+ * given; a recipe that is there already cannot be joined by doses.  *best_set,
+ * of each product: 0, or the set in which its best rate is to be found, as
+ * sw_premix_fit takes it; the caller frees it.
  */
 exit_code doses_read(const cli_options *options, sw_shelf *shelf,
-                     sw_recipe **recipe, size_t *best);
+                     sw_recipe **recipe, size_t **best_set);
 
 #endif

@@ -152,7 +152,7 @@ static exit_code read_doses(const cli_options *options,
                             const cli_settings *settings, cli_inputs *out)
 {
     (void)settings;
-    return doses_read(options, out->shelf, &out->recipe, &out->best);
+    return doses_read(options, out->shelf, &out->recipe, &out->best_set);
 }
 
 exit_code inputs_read_shared(const cli_options *options,
@@ -191,6 +191,8 @@ void inputs_free(cli_inputs *inputs)
     sw_target_free(inputs->target);
     sw_shelf_free(inputs->shelf);
     sw_recipe_free(inputs->recipe);
+    free(inputs->best_set);
+    free(inputs->best);
     sw_placements_free(inputs->mixed);
     sw_notes_free(&inputs->assumptions);
     sw_strength_free(inputs->strength);

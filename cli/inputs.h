@@ -15,13 +15,14 @@ typedef struct cli_inputs {
     sw_target *target;
     const char *stage; /* that --stage has taken; or NULL */
     sw_shelf *shelf;
-    sw_recipe *recipe;   /* of --recipe and --dose; NULL without */
-    sw_placement *mixed; /* of --stocks; NULL without */
-    size_t best;         /* product whose rate is to be found; see doses.h */
-    sw_premix_rate best_rate; /* found for it */
-    sw_notes assumptions;     /* of completing the waters, and of that rate */
-    sw_strength *strength;    /* with --to-ec; NULL without */
-    bool recipe_scaled;       /* by it, instead of the target */
+    sw_recipe *recipe;     /* of --recipe and --dose; NULL without */
+    sw_placement *mixed;   /* of --stocks; NULL without */
+    size_t *best_set;      /* of each product of it; see doses.h; or NULL */
+    sw_premix_rate *best;  /* rates found for them; or NULL */
+    size_t best_count;     /* of both */
+    sw_notes assumptions;  /* of completing the waters, and of those rates */
+    sw_strength *strength; /* with --to-ec; NULL without */
+    bool recipe_scaled;    /* by it, instead of the target */
 } cli_inputs;
 
 /*

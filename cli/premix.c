@@ -5,7 +5,6 @@
 #include <stdlib.h>
 
 #include "complain.h"
-#include "doses.h"
 #include "memory.h"
 #include "mixing_problem.h"
 
@@ -19,21 +18,40 @@ static sw_mix given_mix(const cli_inputs *inputs, const cli_settings *settings,
                     .conditions = settings->conditions};
 }
 
+static bool wants_best(const cli_inputs *inputs)
+{
+    for (size_t j = 0; inputs->best_set && j < inputs->recipe->count; j++)
+        if (inputs->best_set[j])
+            return true;
+    return false;
+}
+
 exit_code premix_fit(cli_inputs *inputs, const cli_settings *settings)
 {
     sw_error error;
     sw_content water;
-    if (!inputs->recipe || inputs->best == DOSES_NO_BEST)
+    if (!wants_best(inputs))
         return EXIT_DONE;
     exit_code code = mixing_blend(inputs, &water);
     if (code != EXIT_DONE)
         return code;
     sw_mix mix = given_mix(inputs, settings, &water);
-    if (sw_premix_fit(&mix, inputs->best, &inputs->best_rate,
+    inputs->best_count = inputs->recipe->count;
+    inputs->best = memory_array(inputs->best_count, sizeof *inputs->best);
+    if (sw_premix_fit(&mix, inputs->best_set, inputs->best,
                       &inputs->assumptions, &error) != SW_OK)
         return complain_option("dose", &error);
-    inputs->recipe->g_per_l[inputs->best] = inputs->best_rate.g_per_l;
+    for (size_t j = 0; j < inputs->best_count; j++)
+        if (inputs->best_set[j])
+            inputs->recipe->g_per_l[j] = inputs->best[j].g_per_l;
     return EXIT_DONE;
+}
+
+const sw_premix_rate *premix_best(const cli_inputs *inputs, size_t product)
+{
+    return product < inputs->best_count && inputs->best_set[product]
+               ? &inputs->best[product]
+               : NULL;
 }
 
 exit_code premix_review(const cli_report *report, cli_premixes *out)

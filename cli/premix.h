@@ -5,8 +5,10 @@
 
 #include "report.h"
 
-/* The rate of "Base=best", where there is one, into the recipe. */
+/* The rates of each "Base=best" into the recipe. */
 exit_code premix_fit(cli_inputs *inputs, const cli_settings *settings);
+/* What was found for a product; NULL where its amount was given. */
+const sw_premix_rate *premix_best(const cli_inputs *inputs, size_t product);
 
 /* A review of each premix in the recipe given; none where there is none. */
 exit_code premix_review(const cli_report *report, cli_premixes *out);

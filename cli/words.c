@@ -62,7 +62,10 @@ static const sw_measure_row *ph_row(const sw_assessment *assessment, bool aired)
 const char *words_best_is_nothing(const cli_report *report)
 {
     const cli_inputs *inputs = report->inputs;
-    bool nothing = inputs->best_rate.g_per_l == 0.0;
+    bool nothing = false;
+    for (size_t j = 0; j < inputs->best_count; j++)
+        nothing =
+            nothing || (inputs->best_set[j] && inputs->best[j].g_per_l == 0.0);
     for (size_t i = 0; nothing && i < inputs->assumptions.count; i++) {
         const sw_note *note = &inputs->assumptions.items[i];
         if (!strcmp(note->code, "best-zero") ||

@@ -21,23 +21,30 @@ SW_API bool sw_is_premix(const sw_product *product);
 typedef struct sw_premix_rate {
     double g_per_l;      /* within the limits; 0 where none helps */
     double free_g_per_l; /* without them */
-    char held_by[160];   /* the limit between: "Na max 60 mg/L (target.csv
+    char held_by[160];   /* the limits between: "Na max 60 mg/L (target.csv
                             line 5)"; "" where the two are one */
 } sw_premix_rate;
 
 /*
- * The rate at which `product` brings the mix closest to the targets of its
+ * The rates at which products bring the mix closest to the targets of its
  * components (least sum of weighted squared relative deviations), what else is
- * in the recipe staying as it is.  Limits are the product's own max, the max
- * rows of components, and the ceilings (reference/harm.csv) on what products
- * add of what the target does not name, unless the mix is unguarded; the one
- * that holds it back is said in *notes, which grows ("best-held"). Its min and
- * its fixed rate are not looked at: those are for formulate. SW_ERR_VALUE (no
- * such product; a target with stages), SW_ERR_MISSING (it brings nothing that
- * has a target), SW_ERR_MEMORY; the rates are NaN then.
+ * in the recipe staying as it is.  `set`, one for each product of the recipe: 0
+ * stays; products of the same number above 0 are scaled together, in the
+ * proportion of their amounts in the recipe, which are above 0 (of one alone
+ * any will do).  `rates`, as many, are the caller's; of what stays NaN.
+ *
+ * Limits are the products' own max, the max rows of components, the ceilings
+ * (reference/harm.csv) on what products add of what the target does not name,
+ * unless the mix is unguarded, and where acid or base is among them the usual
+ * pH, as sw_formulate has it.  A rate held back and one of 0 are said in
+ * *notes, which grows ("best-held", "best-zero").  Min, fixed rates and rows on
+ * ratios, EC and pH are not looked at: those are for formulate.
+ * SW_ERR_VALUE (a set without an amount; a target with stages; a number that is
+ * not finite), SW_ERR_MISSING (a set brings nothing that has a target),
+ * SW_ERR_SOLVER, SW_ERR_MEMORY; the rates are NaN then.
  */
-SW_API sw_status sw_premix_fit(const sw_mix *mix, size_t product,
-                               sw_premix_rate *rate, sw_notes *notes,
+SW_API sw_status sw_premix_fit(const sw_mix *mix, const size_t *set,
+                               sw_premix_rate *rates, sw_notes *notes,
                                sw_error *error);
 
 /* A component with a target, as the premix brings it. */

@@ -3,6 +3,7 @@
 #include "parts.h"
 
 #include "line.h"
+#include "premix.h"
 
 static void put_premix(const cli_lines *out, const cli_report *report,
                        const sw_premix *premix)
@@ -10,12 +11,12 @@ static void put_premix(const cli_lines *out, const cli_report *report,
     const char *name = report->inputs->shelf->products[premix->product].name;
     line_number(out, (cli_cell){"premix", name, "rate"}, premix->g_per_l,
                 "g/L");
-    if (report->inputs->best == premix->product &&
-        report->inputs->best_rate.held_by[0]) {
+    const sw_premix_rate *rate = premix_best(report->inputs, premix->product);
+    if (rate && rate->held_by[0]) {
         line_word(out, (cli_cell){"premix", name, "rate held by"},
-                  report->inputs->best_rate.held_by);
+                  rate->held_by);
         line_number(out, (cli_cell){"premix", name, "best rate without limits"},
-                    report->inputs->best_rate.free_g_per_l, "g/L");
+                    rate->free_g_per_l, "g/L");
     }
     line_number(out, (cli_cell){"premix", name, "urea share of N"},
                 premix->urea_share, "");

@@ -2,6 +2,8 @@
 /* Bought premixes among what was given. */
 #include "parts.h"
 
+#include "premix.h"
+
 static cli_value *row(const sw_premix_row *row)
 {
     cli_value *out = value_object();
@@ -16,10 +18,9 @@ static cli_value *row(const sw_premix_row *row)
 static void put_best(cli_value *out, const cli_report *report,
                      const sw_premix *premix)
 {
-    const sw_premix_rate *rate = &report->inputs->best_rate;
-    bool best = report->inputs->best == premix->product;
-    value_put_flag(out, "best_fit", best);
-    if (!best || !rate->held_by[0])
+    const sw_premix_rate *rate = premix_best(report->inputs, premix->product);
+    value_put_flag(out, "best_fit", rate != NULL);
+    if (!rate || !rate->held_by[0])
         return;
     value_put_text(out, "held_by", rate->held_by);
     value_put_number(out, "best_without_limits_g_per_l", rate->free_g_per_l);

@@ -5,6 +5,7 @@
 
 #include <math.h>
 
+#include "premix.h"
 #include "text/figure.h"
 #include "text/table.h"
 
@@ -50,9 +51,10 @@ static void put_premix(const cli_page *page, const cli_report *report,
     page_title(page, "The premix: %.100s at %s g/L",
                report->inputs->shelf->products[premix->product].name,
                figure_plain(premix->g_per_l).text);
-    if (report->inputs->best == premix->product)
+    const sw_premix_rate *rate = premix_best(report->inputs, premix->product);
+    if (rate)
         page_paragraph(page, 2, 2,
-                       report->inputs->best_rate.held_by[0]
+                       rate->held_by[0]
                            ? "Of all rates within the limits this one brings "
                              "the components closest to their targets; the "
                              "notes say what holds it back."

@@ -1,13 +1,11 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
 /*
- * A premix as its label tells: the rate that suits best, its proportions
- * against those wanted, and what the label leaves open.
+ * A premix as its label tells: its proportions against those wanted, and what
+ * the label leaves open.
  */
 #include "quantity/label.h"
 #include "quantity/notes.h"
 #include "quantity/status.h"
-#include "quantity/text.h"
-#include "records/harm.h"
 #include "saltwright.h"
 
 #include <math.h>
@@ -47,156 +45,6 @@ static sw_content rest_of(const sw_mix *mix, size_t product)
                            &mix->shelf->products[j].per_g);
     return rest;
 }
-
-/* ---- The rate ----------------------------------------------------------- */
-
-/* Of sum w ((rest + a x - t) / t)^2 the x where the slope is 0; NaN: the
- * product brings nothing that has a target. */
-static double free_rate(const sw_mix *mix, const double *per_g,
-                        const sw_content *rest)
-{
-    double above = 0.0;
-    double below = 0.0;
-    for (size_t i = 0; i < mix->target->count; i++) {
-        const sw_target_row *row = &mix->target->rows[i];
-        if (row->kind != SW_TARGET_COMPONENT || !(row->target > 0.0))
-            continue;
-        double slope = per_g[row->component] / row->target;
-        double open = 1.0 - rest->amount[row->component] / row->target;
-        above += row->weight * slope * open;
-        below += row->weight * slope * slope;
-    }
-    return below > 0.0 ? fmax(0.0, above / below) : (double)NAN;
-}
-
-static void hold(sw_premix_rate *rate, double most, const char *name,
-                 double bound, const char *unit)
-{
-    if (!(rate->g_per_l > 0.0) || !(most < rate->g_per_l))
-        return;
-    rate->g_per_l = fmax(0.0, most);
-    snprintf(rate->held_by, sizeof rate->held_by, "%.48s max %.6g %s", name,
-             bound, unit);
-}
-
-static void add_place(const char *file, unsigned long line, char held_by[160])
-{
-    size_t used = strlen(held_by);
-    if (file && line)
-        snprintf(held_by + used, 160 - used, " (%.60s line %lu)", file, line);
-    sw_text_mend(held_by);
-}
-
-/* A ceiling is on what products add, a max on what is there. */
-static void hold_row(const sw_mix *mix, const sw_target_row *row,
-                     const double *per_g, const sw_content *rest,
-                     sw_premix_rate *rate)
-{
-    double before = rate->g_per_l;
-    double taken = rest->amount[row->component];
-    if (row->kind != SW_TARGET_COMPONENT || !(per_g[row->component] > 0.0))
-        return;
-    if (row->assumed)
-        taken -= mix->water->amount[row->component];
-    hold(rate, (row->max - taken) / per_g[row->component], row->name, row->max,
-         row->assumed ? "mg/L added, which the target does not name" : "mg/L");
-    if (rate->g_per_l < before)
-        add_place(mix->target->name, row->line, rate->held_by);
-}
-
-static void hold_ceiling(const sw_mix *mix, sw_component component,
-                         const double *per_g, const sw_content *rest,
-                         sw_premix_rate *rate)
-{
-    sw_target_row row = {.kind = SW_TARGET_COMPONENT,
-                         .component = component,
-                         .name = (char *)sw_component_name(component),
-                         .max = sw_feed_ceiling_mg_per_l(component),
-                         .assumed = true};
-    if (!isnan(row.max) && !sw_target_names(mix->target, component))
-        hold_row(mix, &row, per_g, rest, rate);
-}
-
-static void hold_all(const sw_mix *mix, size_t product, const sw_content *rest,
-                     sw_premix_rate *rate)
-{
-    const sw_product *p = &mix->shelf->products[product];
-    hold(rate, p->max_g_per_l, p->name, p->max_g_per_l, "g/L");
-    if (rate->held_by[0])
-        add_place(mix->shelf->name, p->line, rate->held_by);
-    for (size_t i = 0; i < mix->target->count; i++)
-        hold_row(mix, &mix->target->rows[i], p->per_g.amount, rest, rate);
-    for (int c = 0; c < SW_COMPONENT_COUNT && !mix->unguarded; c++)
-        hold_ceiling(mix, (sw_component)c, p->per_g.amount, rest, rate);
-}
-
-static sw_status note_held(const sw_product *product,
-                           const sw_premix_rate *rate, sw_notes *notes,
-                           sw_error *error)
-{
-    if (!rate->held_by[0])
-        return SW_OK;
-    sw_status status = sw_notes_add(
-        notes, SW_WARNING, "best-held",
-        "The best rate of %.80s is held at %.3g g/L by %s. "
-        "Without that limit %.3g g/L would bring the components "
-        "closest to their targets.",
-        product->name, rate->g_per_l, rate->held_by, rate->free_g_per_l);
-    return status == SW_OK ? status : sw_fail_memory(error);
-}
-
-/* "K, S and Mg" of what the rest brings enough of, and the product more. */
-static void list_enough(const sw_mix *mix, const double *per_g,
-                        const sw_content *rest, char *list, size_t size)
-{
-    size_t used = 0;
-    list[0] = 0;
-    for (size_t i = 0; i < mix->target->count && used + 16 < size; i++) {
-        const sw_target_row *row = &mix->target->rows[i];
-        if (row->kind == SW_TARGET_COMPONENT && row->target > 0.0 &&
-            row->weight > 0.0 && per_g[row->component] > 0.0 &&
-            rest->amount[row->component] >= row->target)
-            used += (size_t)snprintf(list + used, size - used, "%s%s",
-                                     used ? ", " : "", row->name);
-    }
-}
-
-static sw_status note_zero(const sw_mix *mix, const sw_product *product,
-                           const sw_content *rest, sw_notes *notes,
-                           sw_error *error)
-{
-    char enough[200];
-    list_enough(mix, product->per_g.amount, rest, enough, sizeof enough);
-    sw_status status = sw_notes_add(
-        notes, SW_WARNING, "best-zero",
-        "The best rate of %.80s is 0, since without it the water and the other "
-        "amounts reach the target of %s: any of it takes these further off "
-        "than it brings others closer.",
-        product->name, enough);
-    return status == SW_OK ? status : sw_fail_memory(error);
-}
-
-sw_status sw_premix_fit(const sw_mix *mix, size_t product, sw_premix_rate *rate,
-                        sw_notes *notes, sw_error *error)
-{
-    *rate = (sw_premix_rate){.g_per_l = NAN, .free_g_per_l = NAN};
-    sw_status status = check(mix, product, error);
-    if (status != SW_OK)
-        return status;
-    const sw_product *p = &mix->shelf->products[product];
-    const sw_content rest = rest_of(mix, product);
-    rate->free_g_per_l = free_rate(mix, p->per_g.amount, &rest);
-    if (isnan(rate->free_g_per_l))
-        return sw_fail(error, SW_ERR_MISSING,
-                       "%s brings nothing that has a target", p->name);
-    rate->g_per_l = rate->free_g_per_l;
-    if (!(rate->free_g_per_l > 0.0))
-        return note_zero(mix, p, &rest, notes, error);
-    hold_all(mix, product, &rest, rate);
-    return note_held(p, rate, notes, error);
-}
-
-/* ---- The review --------------------------------------------------------- */
 
 static void add_row(const sw_mix *mix, const sw_target_row *target,
                     const sw_content *rest, sw_premix *p)

@@ -54,12 +54,24 @@ START_TEST(a_label_of_many_elements_is_a_premix_and_a_salt_is_none)
 }
 END_TEST
 
+/* The premix alone, in place of what the recipe has of it. */
+static sw_status fit_first(const bench *b, sw_premix_rate *rate,
+                           sw_notes *notes)
+{
+    sw_premix_rate rates[8];
+    static const size_t set[8] = {1};
+    ck_assert_uint_le(b->recipe->count, 8);
+    sw_status status = sw_premix_fit(&b->mix, set, rates, notes, NULL);
+    *rate = rates[0];
+    return status;
+}
+
 /* The best rate of the premix, which nothing is said of but with `held`. */
 static sw_premix_rate fit(const bench *b, bool held)
 {
     sw_premix_rate rate;
     sw_notes notes = {NULL, 0};
-    ck_assert_int_eq(sw_premix_fit(&b->mix, 0, &rate, &notes, NULL), SW_OK);
+    ck_assert_int_eq(fit_first(b, &rate, &notes), SW_OK);
     ck_assert_uint_eq(notes.count, held);
     ck_assert_int_eq(rate.held_by[0] != '\0', held);
     if (held) {
@@ -104,7 +116,7 @@ START_TEST(a_premix_of_what_is_there_already_fits_at_nothing)
     row_of(&b, SW_K)->max = 200.0;
     sw_premix_rate rate;
     sw_notes said = {NULL, 0};
-    ck_assert_int_eq(sw_premix_fit(&b.mix, 0, &rate, &said, NULL), SW_OK);
+    ck_assert_int_eq(fit_first(&b, &rate, &said), SW_OK);
     ck_assert_double_eq(rate.g_per_l, 0.0);
     ck_assert_uint_eq(said.count, 1);
     ck_assert_str_eq(said.items[0].code, "best-zero");
@@ -167,11 +179,38 @@ START_TEST(the_best_rate_keeps_the_ceilings_on_what_is_not_named)
     sw_premix_rate rate = fit(&b, true);
     /* reference/harm.csv: F 1 mg/L */
     ck_assert_double_eq_tol(rate.g_per_l * per_g[SW_F], 1.0, TOL_RATIO);
-    ck_assert_ptr_nonnull(strstr(rate.held_by, "F max 1 mg/L added"));
+    ck_assert_ptr_nonnull(strstr(rate.held_by, "F from products max 1 mg/L"));
     /* what the other amounts add counts in */
     b.recipe->g_per_l[1] = 0.1;
     b.shelf->products[1].per_g.amount[SW_F] = 4.0;
     ck_assert_double_eq_tol(fit(&b, true).g_per_l, 0.3, TOL_RATIO);
+    bench_free(&b);
+}
+END_TEST
+
+START_TEST(products_of_a_set_keep_their_proportion)
+{
+    bench b;
+    set_up(&b);
+    sw_premix_rate rates[3];
+    static const size_t set[] = {1, 1, 0};
+    sw_notes said = {NULL, 0};
+    b.recipe->g_per_l[0] = 0.6;
+    b.recipe->g_per_l[1] = 0.2;
+    ck_assert_int_eq(sw_premix_fit(&b.mix, set, rates, &said, NULL), SW_OK);
+    ck_assert_double_gt(rates[0].g_per_l, 0.1);
+    ck_assert_double_eq_tol(rates[0].g_per_l, 3 * rates[1].g_per_l, TOL_RATIO);
+    ck_assert_double_nan(rates[2].g_per_l);
+    /* the nearest max is that of both */
+    b.shelf->products[1].max_g_per_l = 0.01;
+    ck_assert_int_eq(sw_premix_fit(&b.mix, set, rates, &said, NULL), SW_OK);
+    ck_assert_double_eq_tol(rates[0].g_per_l, 0.03, TOL_RATIO);
+    ck_assert_ptr_nonnull(
+        strstr(rates[0].held_by, "leaf premix + calcium nitrate max 0.04 g/L"));
+    b.recipe->g_per_l[0] = b.recipe->g_per_l[1] = 0;
+    ck_assert_int_eq(sw_premix_fit(&b.mix, set, rates, &said, NULL),
+                     SW_ERR_VALUE);
+    sw_notes_free(&said);
     bench_free(&b);
 }
 END_TEST
@@ -232,8 +271,7 @@ START_TEST(without_nitrogen_another_is_the_base_and_without_any_none)
     ck_assert_int_eq(premix->base, SW_COMPONENT_COUNT);
     sw_premix_free(premix);
     sw_premix_rate rate;
-    ck_assert_int_eq(sw_premix_fit(&b.mix, 0, &rate, NULL, NULL),
-                     SW_ERR_MISSING);
+    ck_assert_int_eq(fit_first(&b, &rate, NULL), SW_ERR_MISSING);
     bench_free(&b);
 }
 END_TEST
@@ -241,11 +279,8 @@ END_TEST
 START_TEST(a_product_that_is_not_there_is_refused)
 {
     bench b;
-    sw_premix_rate rate;
     sw_premix *premix;
     set_up(&b);
-    ck_assert_int_eq(sw_premix_fit(&b.mix, 9, &rate, NULL, NULL), SW_ERR_VALUE);
-    ck_assert(isnan(rate.g_per_l));
     ck_assert_int_eq(sw_premix_review(&b.mix, 9, &premix, NULL), SW_ERR_VALUE);
     ck_assert_ptr_null(premix);
     sw_premix_free(NULL);
@@ -270,8 +305,8 @@ START_TEST(a_target_with_stages_is_refused)
                      SW_ERR_VALUE);
     ck_assert_ptr_null(premix);
     ck_assert_ptr_nonnull(strstr(error.message, "stages"));
-    ck_assert_int_eq(sw_premix_fit(&b.mix, 0, &rate, NULL, &error),
-                     SW_ERR_VALUE);
+    ck_assert_int_eq(fit_first(&b, &rate, NULL), SW_ERR_VALUE);
+    ck_assert(isnan(rate.g_per_l));
     bench_free(&b);
 }
 END_TEST
@@ -285,6 +320,7 @@ int main(void)
         the_best_rate_keeps_the_products_own_max,
         the_best_rate_keeps_each_max_of_the_target,
         the_best_rate_keeps_the_ceilings_on_what_is_not_named,
+        products_of_a_set_keep_their_proportion,
         proportions_are_to_nitrogen_on_both_sides,
         what_the_label_leaves_open_is_said,
         without_nitrogen_another_is_the_base_and_without_any_none,

@@ -324,17 +324,32 @@ static sw_status fit_a_premix(const given *g, sw_error *error)
 {
     sw_premix_rate rate;
     sw_notes notes = {0};
+    double g_per_l = 1.0;
+    const size_t set = 1;
     sw_product first = g->shelf->products[0];
     sw_shelf shelf = {.products = &first, .count = 1};
-    sw_recipe recipe = {.g_per_l = &rate.g_per_l, .count = 1};
+    sw_recipe recipe = {.g_per_l = &g_per_l, .count = 1};
     sw_mix mix = g->mix;
     first.max_g_per_l = 1e-3;
-    rate.g_per_l = 0.0;
     mix.shelf = &shelf;
     mix.recipe = &recipe;
-    sw_status status = sw_premix_fit(&mix, 0, &rate, &notes, error);
+    sw_status status = sw_premix_fit(&mix, &set, &rate, &notes, error);
     out_is_wrong |= (status == SW_OK) != (notes.count == 1);
     sw_notes_free(&notes);
+    return status;
+}
+
+static sw_status find_ph_options(const given *g, sw_error *error)
+{
+    sw_ph_options *options = NULL;
+    sw_shelf shelf = {.count = 0};
+    sw_recipe recipe = {.count = 0};
+    sw_mix mix = g->mix;
+    mix.shelf = &shelf; /* so that the catalogue is taken */
+    mix.recipe = &recipe;
+    sw_status status = sw_ph_options_find(&mix, &options, error);
+    CHECK_OUT(status, options);
+    sw_ph_options_free(options);
     return status;
 }
 
@@ -387,6 +402,7 @@ static const struct {
     {"renew a tank", renew_a_tank, SW_OK},
     {"renew what conflicts", renew_what_conflicts, SW_OK},
     {"fit a premix", fit_a_premix, SW_OK},
+    {"find what a pH takes", find_ph_options, SW_OK},
     {"review a premix", review_a_premix, SW_OK},
 };
 

@@ -3,7 +3,12 @@ ask="--water examples/town.csv --target examples/basil.csv
 saltwright check $ask --dose "leaf premix=best" | sed -n '1,/^What the crop/p'
 saltwright check $ask --dose "leaf premix=best" --top-up --format csv |
     grep '^premix' | sed -E 's|([.][0-9]{3})[0-9]*|\1|'
-saltwright check $ask --dose "leaf premix=best" --dose "calcium nitrate=best"
+# Several together, and in a fixed proportion.
+saltwright check $ask --dose "leaf premix=best" --dose "calcium nitrate=best" |
+    sed -n '/^Recipe/,/Total/p'
+saltwright check $ask --dose "leaf premix=best:3g/gal" \
+    --dose "calcium nitrate=best:1.5 g/gal" | sed -n '/^Recipe/,/Total/p'
+saltwright check $ask --dose "leaf premix=best3g/gal"
 saltwright check $ask --dose "sodium chloride=best"
 # What holds the best rate: the shelf, the target, what the target leaves out.
 sed 's|^\(leaf premix.*,\),,0.70,|\1,0.5,,|' examples/premix.csv |
