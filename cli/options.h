@@ -35,7 +35,7 @@
     X(OPT_DOSE, "dose", "PRODUCT=RATE", true,                                  \
       "a product at its label rate, such as \"Base=2.5g/gal\", or "            \
       "\"Base=best\": at the rate that suits best; "                           \
-      "\"A=best:2g/L\" \"B=best:3g/L\": in that proportion")                            \
+      "\"A=best:2g/L\" \"B=best:3g/L\": in that proportion")                   \
     X(OPT_TOP_UP, "top-up", NULL, false,                                       \
       "keep the given amounts and let the rest of the shelf fill what they "   \
       "leave open")                                                            \
