@@ -38,7 +38,7 @@ static sw_easing easing_of(const sw_model *model, const sw_side *side,
 }
 
 static sw_status tell_members(sw_solver *solver, const sw_model *model,
-                              sw_elastic *elastic, sw_case *of)
+                              sw_case *of)
 {
     sw_conflict *conflict = of->conflict;
     const sw_side **sides =
@@ -51,7 +51,7 @@ static sw_status tell_members(sw_solver *solver, const sw_model *model,
     for (size_t i = 0; i < count; i++) {
         double share;
         double reached = sw_elastic_alone(
-            elastic, (size_t)(sides[i] - model->sides), &share);
+            solver, model, (size_t)(sides[i] - model->sides), &share);
         conflict->members[i] = easing_of(model, sides[i], reached, share);
         of->members[i] = sw_handle_of(of->problem, sides[i]);
     }
@@ -59,18 +59,26 @@ static sw_status tell_members(sw_solver *solver, const sw_model *model,
     return SW_OK;
 }
 
+/* Rates that set our ceilings: what they promise is let through. */
+static bool is_rate(const sw_side *side)
+{
+    return side->kind == SW_SIDE_PRODUCT && side->end != SW_SIDE_MAX;
+}
+
 static sw_status tell_least(sw_solver *solver, const sw_model *model,
-                            sw_elastic *elastic, sw_case *of)
+                            sw_case *of)
 {
     sw_conflict *conflict = of->conflict;
     double *share = sw_take_numbers(solver, model->side_count);
     double *reached = sw_take_numbers(solver, model->side_count);
+    bool *gives = sw_take(solver, model->side_count, sizeof(bool));
     conflict->least = calloc(model->side_count + 1, sizeof *conflict->least);
     of->least = calloc(model->side_count + 1, sizeof *of->least);
     if (!conflict->least || !of->least)
         return SW_ERR_MEMORY;
-    elastic->keeps_rates = conflict->keeps_rates;
-    conflict->total = sw_elastic_least(elastic, share, reached);
+    for (size_t s = 0; s < model->side_count; s++)
+        gives[s] = !conflict->keeps_rates || !is_rate(&model->sides[s]);
+    conflict->total = sw_elastic_sum(solver, model, gives, share, reached);
     for (size_t s = 0; s < model->side_count; s++) {
         const sw_side *side = &model->sides[s];
         if (!(share[s] > 0))
@@ -86,10 +94,8 @@ static sw_status tell_least(sw_solver *solver, const sw_model *model,
 static sw_status look_again(sw_solver *solver, const sw_model *model,
                             const sw_fit *fit, void *context)
 {
-    sw_elastic elastic = sw_elastic_make(solver, model);
-    return fit->outcome == SW_CONFLICT
-               ? tell_least(solver, model, &elastic, context)
-               : SW_OK;
+    return fit->outcome == SW_CONFLICT ? tell_least(solver, model, context)
+                                       : SW_OK;
 }
 
 static sw_status look(sw_solver *solver, const sw_model *model,
@@ -102,9 +108,8 @@ static sw_status look(sw_solver *solver, const sw_model *model,
     if (!of->conflict)
         return SW_ERR_MEMORY;
     of->conflict->purified_share = NAN;
-    sw_elastic elastic = sw_elastic_make(solver, model);
-    sw_status status = tell_members(solver, model, &elastic, of);
-    return status == SW_OK ? tell_least(solver, model, &elastic, of) : status;
+    sw_status status = tell_members(solver, model, of);
+    return status == SW_OK ? tell_least(solver, model, of) : status;
 }
 
 static double advised(const sw_easing *easing)

@@ -300,8 +300,7 @@ static sw_status look(sw_solver *solver, const sw_model *model,
             found.index != of->limit.index)
             continue;
         double share;
-        sw_elastic elastic = sw_elastic_make(solver, model);
-        of->stand = sw_elastic_alone(&elastic, s, &share);
+        of->stand = sw_elastic_alone(solver, model, s, &share);
     }
     return SW_OK;
 }

@@ -10,44 +10,26 @@
 
 #include "quantity/status.h"
 
-#include <math.h>
-#include <string.h>
-
 typedef struct sw_filter {
     const sw_model *model;
     sw_lp *lp;
-    double *low; /* of the columns: two sides may share one */
-    double *high;
+    sw_form form;   /* its bounds: two sides may share a column */
     bool *in_force; /* each side */
 } sw_filter;
 
-static void put_product(sw_filter *filter, const sw_side *side, bool in_force)
+static void put(const sw_filter *filter, size_t s, bool in_force)
 {
-    const sw_form *form = &filter->model->form;
+    const sw_side *side = &filter->model->sides[s];
+    const sw_form *form = &filter->form;
     size_t at = side->index;
-    if (side->end != SW_SIDE_MAX)
-        filter->low[at] = in_force ? form->low[at] : 0;
-    if (side->end != SW_SIDE_MIN)
-        filter->high[at] =
-            in_force ? form->high[at] : sw_model_high_freed(filter->model, at);
-    sw_lp_bound_column(filter->lp, at, filter->low[at], filter->high[at]);
-}
-
-/* Every other side has a row of its own. */
-static void put(sw_filter *filter, size_t at, bool in_force)
-{
-    const sw_side *side = &filter->model->sides[at];
-    const sw_form *form = &filter->model->form;
-    if (filter->in_force[at] == in_force)
+    if (filter->in_force[s] == in_force)
         return;
-    filter->in_force[at] = in_force;
+    filter->in_force[s] = in_force;
+    sw_side_put(filter->model, side, in_force, form);
     if (side->kind == SW_SIDE_PRODUCT)
-        put_product(filter, side, in_force);
-    else if (in_force)
-        sw_lp_bound_row(filter->lp, side->index, form->row_low[side->index],
-                        form->row_high[side->index]);
+        sw_lp_bound_column(filter->lp, at, form->low[at], form->high[at]);
     else
-        sw_lp_bound_row(filter->lp, side->index, -INFINITY, INFINITY);
+        sw_lp_bound_row(filter->lp, at, form->row_low[at], form->row_high[at]);
 }
 
 /* In turn from the last side to the first, as those are left out first that
@@ -70,16 +52,12 @@ static sw_status conflicts(void *context, const bool *spared, bool *yes)
 
 static sw_filter open_filter(sw_solver *solver, const sw_model *model)
 {
-    const sw_form *form = &model->form;
     sw_filter made = {
         .model = model,
-        .lp = sw_lp_new(solver, form),
-        .low = sw_take_numbers(solver, form->columns),
-        .high = sw_take_numbers(solver, form->columns),
+        .lp = sw_lp_new(solver, &model->form),
+        .form = sw_form_wider(solver, &model->form, 0, 0),
         .in_force = sw_take(solver, model->side_count, sizeof(bool)),
     };
-    memcpy(made.low, form->low, form->columns * sizeof *made.low);
-    memcpy(made.high, form->high, form->columns * sizeof *made.high);
     for (size_t i = 0; i < model->side_count; i++)
         made.in_force[i] = true;
     return made;

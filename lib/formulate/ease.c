@@ -2,14 +2,12 @@
 /*
  * The nearest recipe where limits cannot hold.  What the water alone is over
  * is nobody's to change: no product adds to it, and the rest is solved.  What
- * conflicts through products is a linear program in which every limit of the
- * target may give way at a price of 1 for a whole of itself (elastic
- * programming: Brown & Graves 1975); what products, ceilings and cost allow is
- * kept.  The limits then stand where they had to go.
+ * conflicts through products gives way by the least sum of shares; what
+ * products, ceilings and cost allow is kept.  The limits then stand where they
+ * had to go.
  */
 #include "formulate/ease.h"
 
-#include "formulate/lp.h"
 #include "quantity/notes.h"
 
 #include <math.h>
@@ -17,6 +15,8 @@
 
 /* Shares below it are the rounding of a simplex method. */
 static const double no_share = 1e-9;
+/* What a share is of where a limit is 0, in its unit, and of a pH, meq/L. */
+static const double unit_size = 1.0;
 /* A limit is put this far beyond where it has to stand, of itself. */
 static const double beyond = 1e-7;
 /* Less than this share of a target is nothing of it. */
@@ -62,14 +62,86 @@ bool sw_ease_water(sw_easing_state *state)
     return any;
 }
 
-/* ---- Through products --------------------------------------------------- */
+/* ---- The least sum of shares --------------------------------------------- */
 
-typedef struct sw_elastic {
-    const sw_model *model;
-    sw_form form; /* the model's, with a column for each limit that gives */
-    size_t *give; /* column of each side; 0: it keeps */
-    double *size; /* of each, in the unit of its row */
-} sw_elastic;
+/* A usual amount of a ratio's second part. */
+static double usual_of(const sw_target *target, sw_component component)
+{
+    for (size_t i = 0; i < target->count; i++) {
+        const sw_target_row *row = &target->rows[i];
+        if (row->kind != SW_TARGET_COMPONENT || row->component != component)
+            continue;
+        if (row->target > 0)
+            return row->target;
+        if (row->max > 0)
+            return row->max;
+    }
+    return 100 * unit_size;
+}
+
+double sw_ease_size(const sw_model *model, const sw_side *side)
+{
+    if (side->kind == SW_SIDE_PH || !(side->bound > 0))
+        return unit_size;
+    return side->kind == SW_SIDE_RATIO
+               ? side->bound *
+                     usual_of(model->problem->target, side->target->other)
+               : side->bound;
+}
+
+/* The bounds of a product become a row, so that they can give way. */
+static size_t give_row(const sw_model *model, const sw_side *side, sw_lp *lp)
+{
+    size_t column = side->index;
+    sw_sparse row = {1, &column, (double[]){1}};
+    if (side->kind != SW_SIDE_PRODUCT)
+        return side->index;
+    return sw_lp_add_row(
+        lp, &row,
+        side->end == SW_SIDE_MAX ? -INFINITY : model->form.low[column],
+        side->end == SW_SIDE_MIN ? INFINITY : model->form.high[column]);
+}
+
+static sw_lp *open_elastic(sw_solver *solver, const sw_model *model,
+                           const bool *may_give, sw_give_way *give)
+{
+    sw_form form = sw_form_wider(solver, &model->form, 0, 0);
+    for (size_t s = 0; s < model->side_count; s++)
+        if (may_give[s] && model->sides[s].kind == SW_SIDE_PRODUCT)
+            sw_side_put(model, &model->sides[s], false, &form);
+    sw_lp *lp = sw_lp_new(solver, &form);
+    for (size_t s = 0; s < model->side_count; s++) {
+        const sw_side *side = &model->sides[s];
+        double size =
+            sw_ease_size(model, side) / sw_side_unit_size(model, side);
+        if (!may_give[s])
+            continue;
+        size_t row = give_row(model, side, lp);
+        if (side->end != SW_SIDE_MAX)
+            give[s].column[0] = sw_lp_add_slack(lp, row, size, 1);
+        if (side->end != SW_SIDE_MIN)
+            give[s].column[1] = sw_lp_add_slack(lp, row, -size, 1);
+    }
+    return lp;
+}
+
+bool sw_elastic_least(sw_solver *solver, const sw_model *model,
+                      const bool *may_give, sw_give_way *give, double *y)
+{
+    sw_lp *lp = open_elastic(solver, model, may_give, give);
+    bool found = sw_lp_solve(lp, SW_LP_PRIMAL) == SW_LP_OPTIMAL;
+    for (size_t j = 0; found && j < model->form.columns; j++)
+        y[j] = sw_lp_value(lp, j);
+    for (size_t k = 0; found && k < 2 * model->side_count; k++) {
+        size_t column = give[k / 2].column[k % 2];
+        double by = column ? sw_lp_value(lp, column) : 0;
+        give[k / 2].by[k % 2] = by > no_share ? by : 0;
+    }
+    sw_lp_free(lp);
+    return found;
+}
+
+/* ---- Through products --------------------------------------------------- */
 
 bool sw_ease_may_give(const sw_model *model, const sw_side *side)
 {
@@ -84,88 +156,12 @@ bool sw_ease_may_give(const sw_model *model, const sw_side *side)
            !ours && !of_water;
 }
 
-double sw_ease_size(const sw_model *model, const sw_side *side)
-{
-    double whole = side->bound > 0 ? side->bound : 1;
-    if (side->kind != SW_SIDE_RATIO)
-        return whole;
-    for (size_t i = 0; i < model->problem->target->count; i++) {
-        const sw_target_row *row = &model->problem->target->rows[i];
-        if (row->kind == SW_TARGET_COMPONENT &&
-            row->component == side->target->other && row->target > 0)
-            return whole * row->target;
-    }
-    return 100 * whole;
-}
-
-static void copy_form(sw_solver *solver, const sw_form *from, size_t extra,
-                      sw_form *to)
-{
-    size_t columns = from->columns + extra;
-    *to = (sw_form){
-        .columns = columns,
-        .rows = from->rows,
-        .matrix = sw_take_numbers(solver, from->rows * columns),
-        .low = sw_take_numbers(solver, columns),
-        .high = sw_take_numbers(solver, columns),
-        .row_low = sw_take_numbers(solver, from->rows),
-        .row_high = sw_take_numbers(solver, from->rows),
-    };
-    for (size_t i = 0; i < from->rows; i++)
-        memcpy(to->matrix + i * columns, from->matrix + i * from->columns,
-               from->columns * sizeof(double));
-    memcpy(to->low, from->low, from->columns * sizeof(double));
-    memcpy(to->high, from->high, from->columns * sizeof(double));
-    memcpy(to->row_low, from->row_low, from->rows * sizeof(double));
-    memcpy(to->row_high, from->row_high, from->rows * sizeof(double));
-}
-
-static sw_elastic make_elastic(sw_solver *solver, const sw_model *model)
-{
-    sw_elastic made = {.model = model};
-    size_t next = model->form.columns;
-    made.give = sw_take(solver, model->side_count, sizeof(size_t));
-    made.size = sw_take_numbers(solver, model->side_count);
-    copy_form(solver, &model->form, model->side_count, &made.form);
-    for (size_t s = 0; s < model->side_count; s++) {
-        const sw_side *side = &model->sides[s];
-        if (side->kind == SW_SIDE_PH) { /* comes as near as it can later */
-            made.form.row_low[side->index] = -INFINITY;
-            made.form.row_high[side->index] = INFINITY;
-        }
-        if (!sw_ease_may_give(model, side))
-            continue;
-        made.give[s] = next;
-        made.size[s] = sw_ease_size(model, side);
-        double coefficient = made.size[s] / model->row_unit[side->index];
-        made.form.matrix[side->index * made.form.columns + next] =
-            side->end == SW_SIDE_MIN ? coefficient : -coefficient;
-        made.form.high[next++] = INFINITY;
-    }
-    return made;
-}
-
-/* Where the side has to stand at the point found. */
-static double stand_of(const sw_model *model, const sw_side *side,
-                       const double *y)
-{
-    sw_content at;
-    sw_model_content(model, y, &at);
-    double part = at.amount[side->target->component];
-    return side->kind == SW_SIDE_RATIO ? part / at.amount[side->target->other]
-                                       : part;
-}
-
-/* False where a limit would have to be moved that is no number. */
-static bool move(sw_easing_state *state, const sw_model *model,
-                 const sw_side *side, const double *y)
+static void move(sw_easing_state *state, const sw_model *model,
+                 const sw_side *side, double stand)
 {
     size_t i = (size_t)(side->target - model->problem->target->rows);
     sw_target_row *row = &state->target.rows[i];
     sw_gave *gave = &state->gave[i];
-    double stand = stand_of(model, side, y);
-    if (!isfinite(stand))
-        return false;
     if (side->end == SW_SIDE_MIN) {
         gave->min = isnan(gave->min) ? side->bound : gave->min;
         row->min = fmax(0, stand - beyond * (1 + stand));
@@ -173,26 +169,31 @@ static bool move(sw_easing_state *state, const sw_model *model,
         gave->max = isnan(gave->max) ? side->bound : gave->max;
         row->max = stand + beyond * (1 + stand);
     }
-    return true;
 }
 
 bool sw_ease_least(sw_solver *solver, const sw_model *model,
                    sw_easing_state *state)
 {
-    sw_elastic elastic = make_elastic(solver, model);
+    sw_model freed = *model;
+    sw_give_way *give = sw_take(solver, model->side_count, sizeof *give);
     double *y = sw_take_numbers(solver, model->form.columns);
-    sw_lp *lp = sw_lp_new(solver, &elastic.form);
+    bool *gives = sw_take(solver, model->side_count, sizeof(bool));
     bool any = false;
-    for (size_t s = 0; s < model->side_count; s++)
-        if (elastic.give[s])
-            sw_lp_set_cost(lp, elastic.give[s], 1);
-    bool solved = sw_lp_solve(lp, SW_LP_PRIMAL) == SW_LP_OPTIMAL;
-    for (size_t j = 0; solved && j < model->form.columns; j++)
-        y[j] = sw_lp_value(lp, j);
-    for (size_t s = 0; solved && s < model->side_count; s++)
-        if (elastic.give[s] && sw_lp_value(lp, elastic.give[s]) > no_share)
-            any |= move(state, model, &model->sides[s], y);
-    sw_lp_free(lp);
+    freed.form = sw_form_wider(solver, &model->form, 0, 0);
+    for (size_t s = 0; s < model->side_count; s++) {
+        gives[s] = sw_ease_may_give(model, &model->sides[s]);
+        if (model->sides[s].kind == SW_SIDE_PH) /* is come near to later */
+            sw_side_put(model, &model->sides[s], false, &freed.form);
+    }
+    if (!sw_elastic_least(solver, &freed, gives, give, y))
+        return false;
+    for (size_t s = 0; s < model->side_count; s++) {
+        double stand = sw_side_stand(model, &model->sides[s], y);
+        if (give[s].by[0] + give[s].by[1] > 0 && isfinite(stand)) {
+            move(state, model, &model->sides[s], stand);
+            any = true;
+        }
+    }
     return any;
 }
 

@@ -3,7 +3,21 @@
 #ifndef SW_FORMULATE_EASE_H
 #define SW_FORMULATE_EASE_H
 
-#include "formulate/model.h"
+#include "formulate/fit.h"
+
+/* By how much a side gives way, in shares: below a min, above a max. */
+typedef struct sw_give_way {
+    size_t column[2]; /* of the program; 0: it keeps */
+    double by[2];
+} sw_give_way;
+
+/*
+ * The recipe for which the sum of the shares by which sides give way is least,
+ * of the sides that may, into `y`, and by how much each does, into give[];
+ * false when it could not be found.
+ */
+bool sw_elastic_least(sw_solver *solver, const sw_model *model,
+                      const bool *may_give, sw_give_way *give, double *y);
 
 /*
  * The problem with a target of its own, in memory of the solver, in which
@@ -28,7 +42,8 @@ bool sw_ease_least(sw_solver *solver, const sw_model *model,
 
 /* Limits of the target, and our cap on its phosphorus. */
 bool sw_ease_may_give(const sw_model *model, const sw_side *side);
-/* A whole of the limit; of a ratio in its first part, at a usual second. */
+/* What a share is of, in the side's unit: a whole of the limit (1 where that is
+ * 0), of a ratio in its first part at a usual second, 1 meq/L of a pH. */
 double sw_ease_size(const sw_model *model, const sw_side *side);
 
 /*

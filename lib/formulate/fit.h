@@ -17,6 +17,21 @@ typedef struct sw_fit {
     int lp_rounds;
 } sw_fit;
 
+/* How near a pH out of reach was come to. */
+typedef struct sw_reached {
+    double miss_meq_per_l; /* 0: every limit on a pH is kept */
+    bool is_held;
+    sw_point held; /* the prices of what keeps it from more */
+} sw_reached;
+
+/*
+ * Where acids and bases cannot keep the limits on a pH, takes it to the nearest
+ * that they can, after sw_model_set_ph at `y`.  False when the linear programs
+ * had no answer.
+ */
+bool sw_model_reach_ph(sw_solver *solver, sw_model *model, const double *y,
+                       sw_reached *reached);
+
 void sw_fit_closest(sw_solver *solver, const sw_model *model, sw_fit *fit);
 void sw_fit_even(sw_solver *solver, const sw_model *model, sw_fit *fit);
 void sw_fit_cheapest(sw_solver *solver, const sw_model *model, sw_fit *fit);

@@ -162,12 +162,18 @@ static void add_end(sw_model *model, const sw_target_row *row, sw_side_end end,
                               .index = at,
                               .bound = bound,
                               .target = row});
+    sw_side_move(model, &model->sides[model->side_count - 1], bound);
+}
+
+void sw_side_move(sw_model *model, const sw_side *side, double bound)
+{
+    size_t at = side->index;
     double coefficient[SW_CARRIED_COUNT];
     double water = sw_model_fill_row(
-        model, at, coefficients(row, bound, coefficient), bound);
-    double wanted = row->kind == SW_TARGET_RATIO ? 0 : bound;
+        model, at, coefficients(side->target, bound, coefficient), bound);
+    double wanted = side->kind == SW_SIDE_RATIO ? 0 : bound;
     double scaled = (wanted - water) / model->row_unit[at];
-    if (end == SW_SIDE_MIN)
+    if (side->end == SW_SIDE_MIN)
         model->form.row_low[at] = scaled;
     else
         model->form.row_high[at] = scaled;

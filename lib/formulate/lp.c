@@ -161,6 +161,15 @@ size_t sw_lp_add_form_row(sw_lp *lp, const double *row, double low, double high)
     return added;
 }
 
+size_t sw_lp_add_slack(sw_lp *lp, size_t row, double coefficient, double cost)
+{
+    size_t column = sw_lp_add_column(lp, 0, INFINITY, cost);
+    lp->index[1] = from_one(row);
+    lp->value[1] = coefficient;
+    glp_set_mat_col(lp->problem, from_one(column), 1, lp->index, lp->value);
+    return column;
+}
+
 size_t sw_lp_add_defined(sw_lp *lp, const double *row, double goal)
 {
     size_t column = sw_lp_add_column(lp, -INFINITY, INFINITY, 0);
@@ -218,6 +227,16 @@ sw_lp_end sw_lp_solve(sw_lp *lp, sw_lp_method method)
         return end;
     glp_std_basis(lp->problem);
     return run_simplex(lp, GLP_PRIMAL);
+}
+
+bool sw_lp_minimise(sw_lp *lp, const double *row, double sign, double *y)
+{
+    for (size_t j = 0; j < lp->columns; j++)
+        sw_lp_set_cost(lp, j, sign * row[j]);
+    bool found = sw_lp_solve(lp, SW_LP_PRIMAL) == SW_LP_OPTIMAL;
+    for (size_t j = 0; found && j < lp->columns; j++)
+        y[j] = sw_lp_value(lp, j);
+    return found;
 }
 
 void sw_lp_make_whole(sw_lp *lp, size_t column)

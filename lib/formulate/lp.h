@@ -39,6 +39,8 @@ size_t sw_lp_add_row(sw_lp *lp, const sw_sparse *row, double low, double high);
 /* One more row, `row` holding a coefficient for each column of the form. */
 size_t sw_lp_add_form_row(sw_lp *lp, const double *row, double low,
                           double high);
+/* A column >= 0 in one row; its index. */
+size_t sw_lp_add_slack(sw_lp *lp, size_t row, double coefficient, double cost);
 /* A free column, basic from the start, that equals row.y - goal; its index. */
 size_t sw_lp_add_defined(sw_lp *lp, const double *row, double goal);
 void sw_lp_set_cost(sw_lp *lp, size_t column, double cost);
@@ -48,6 +50,10 @@ void sw_lp_set_costs(sw_lp *lp, const double *cost, size_t count);
 void sw_lp_bound_column(sw_lp *lp, size_t column, double low, double high);
 void sw_lp_bound_row(sw_lp *lp, size_t row, double low, double high);
 sw_lp_end sw_lp_solve(sw_lp *lp, sw_lp_method method);
+
+/* Minimises sign * row over the form's columns from a point that is possible or
+ * not, by the primal method; the point into `y`.  False without an answer. */
+bool sw_lp_minimise(sw_lp *lp, const double *row, double sign, double *y);
 
 /* Whole numbers only, and branch and bound over all columns that are so: after
  * `nodes` it gives up with SW_LP_PIVOTS.  From the first optimal answer on,

@@ -14,13 +14,6 @@ bool sw_model_is_shut(const sw_model *model, size_t column)
     return model->setting->shut[model->shelf_index[column]] != SW_IN_USE;
 }
 
-double sw_model_high_freed(const sw_model *model, size_t column)
-{
-    return sw_model_is_shut(model, column)
-               ? model->form.high[column]
-               : SW_ANY_G_PER_L / model->unit[column];
-}
-
 void sw_model_price_products(const sw_model *model, double *row)
 {
     sw_model_weigh_products(model, row);

@@ -52,12 +52,6 @@ typedef struct sw_ph_line {
     sw_ph_memory memory;
 } sw_ph_line;
 
-/* How near a pH out of reach was come to. */
-typedef struct sw_reached {
-    double miss_meq_per_l; /* 0: every limit on a pH is kept */
-    char stop[192];        /* what keeps it from more */
-} sw_reached;
-
 typedef struct sw_model {
     const sw_problem *problem;
     const sw_setting *setting;
@@ -104,8 +98,6 @@ sw_status sw_model_add_limits(sw_solver *solver, sw_model *model,
 const sw_product *sw_model_product(const sw_model *model, size_t column);
 /* A rule of ours leaves no more of the product than its min. */
 bool sw_model_is_shut(const sw_model *model, size_t column);
-/* Where no limit of the product is in force, in units of the column. */
-double sw_model_high_freed(const sw_model *model, size_t column);
 void sw_model_price_products(const sw_model *model, double *row);
 void sw_model_weigh_products(const sw_model *model, double *row);
 
@@ -137,17 +129,25 @@ bool sw_model_has_ph(const sw_model *model);
  */
 sw_status sw_model_set_ph(sw_model *model, const double *y, double *moved,
                           sw_error *error);
-/*
- * Where acids and bases cannot keep the limits on a pH, takes it to the
- * nearest that they can, after sw_model_set_ph at `y`; *stop says what holds
- * them.  False when the linear programs had no answer.
- */
-bool sw_model_reach_ph(sw_solver *solver, sw_model *model, const double *y,
-                       sw_reached *reached);
 /* d(row)/d(pH) at `finished`, meq/L; NaN when the chemistry has no answer. */
 double sw_model_ph_slope(const sw_model *model, const sw_side *side,
                          const sw_content *finished);
 
+/* Puts the side's bound in force in `form`, a copy of the model's, or takes it
+ * out; a product that a rule of ours leaves out stays so. */
+void sw_side_put(const sw_model *model, const sw_side *side, bool in_force,
+                 const sw_form *form);
+/* Of its row or column: what 1 is in the user's unit, the bound, the value at a
+ * point. */
+double sw_side_unit_size(const sw_model *model, const sw_side *side);
+double sw_side_bound(const sw_model *model, const sw_side *side);
+double sw_side_value(const sw_model *model, const sw_side *side,
+                     const double *y);
+/* Where the side stands at a point, in the user's unit; NaN: nowhere. */
+double sw_side_stand(const sw_model *model, const sw_side *side,
+                     const double *y);
+/* Writes the row of a component's or ratio's side for another bound. */
+void sw_side_move(sw_model *model, const sw_side *side, double bound);
 /* Of the side's bound: "mg/L", "g/L", or "" (a ratio, a pH, a cost). */
 const char *sw_side_unit(const sw_side *side);
 /* "Ca max 200 mg/L (target.csv line 5)"; `size` bytes. */

@@ -15,16 +15,14 @@ static const double missed_ph = 0.005;
 static void say_stop(const sw_attempt *a, char *words, size_t size)
 {
     size_t used = 0;
+    bool far = a->reached.is_held;
+    const sw_point *point = far ? &a->reached.held : &a->fit.point;
     words[0] = '\0';
-    if (a->reached.stop[0]) {
-        snprintf(words, size, "%s", a->reached.stop);
-        return;
-    }
     for (size_t i = 0; i < a->model.side_count; i++) {
         const sw_side *side = &a->model.sides[i];
         char name[128];
-        if (side->end != SW_SIDE_MAX || side->kind == SW_SIDE_PH ||
-            !sw_side_binds(side, &a->fit.point))
+        if ((side->end != SW_SIDE_MAX && !far) || side->kind == SW_SIDE_PH ||
+            !sw_side_binds(side, point))
             continue;
         sw_side_text(&a->model, side, name, sizeof name);
         if (used + strlen(name) + 3 < size)

@@ -7,6 +7,7 @@
  */
 #include "formulate/model.h"
 
+#include "chemistry/equilibrate.h"
 #include "quantity/text.h"
 
 #include <math.h>
@@ -39,6 +40,82 @@ static const char *rule_of(sw_origin origin)
         [SW_BY_LAB] = "accepted range of its target + 10 %, lab error",
     };
     return rules[origin];
+}
+
+/* Where no limit of the product is in force, in units of the column. */
+static double high_freed(const sw_model *model, size_t column)
+{
+    return sw_model_is_shut(model, column)
+               ? model->form.high[column]
+               : SW_ANY_G_PER_L / model->unit[column];
+}
+
+void sw_side_put(const sw_model *model, const sw_side *side, bool in_force,
+                 const sw_form *form)
+{
+    const sw_form *own = &model->form;
+    size_t at = side->index;
+    bool of_product = side->kind == SW_SIDE_PRODUCT;
+    double *low = of_product ? &form->low[at] : &form->row_low[at];
+    double *high = of_product ? &form->high[at] : &form->row_high[at];
+    if (in_force && side->end != SW_SIDE_MAX)
+        *low = of_product ? own->low[at] : own->row_low[at];
+    else if (side->end != SW_SIDE_MAX)
+        *low = of_product ? 0 : -INFINITY;
+    if (in_force && side->end != SW_SIDE_MIN)
+        *high = of_product ? own->high[at] : own->row_high[at];
+    else if (side->end != SW_SIDE_MIN)
+        *high = of_product ? high_freed(model, at) : INFINITY;
+}
+
+double sw_side_unit_size(const sw_model *model, const sw_side *side)
+{
+    return side->kind == SW_SIDE_PRODUCT ? model->unit[side->index]
+                                         : model->row_unit[side->index];
+}
+
+double sw_side_bound(const sw_model *model, const sw_side *side)
+{
+    const sw_form *form = &model->form;
+    bool low = side->end == SW_SIDE_MIN;
+    if (side->kind == SW_SIDE_PRODUCT)
+        return low ? form->low[side->index] : form->high[side->index];
+    return low ? form->row_low[side->index] : form->row_high[side->index];
+}
+
+double sw_side_value(const sw_model *model, const sw_side *side,
+                     const double *y)
+{
+    return side->kind == SW_SIDE_PRODUCT
+               ? y[side->index]
+               : sw_row_value(model->form.matrix, side->index,
+                              model->form.columns, y);
+}
+
+static double ph_of(const sw_model *model, const sw_side *side,
+                    const sw_content *finished)
+{
+    sw_chemistry chemistry;
+    sw_status status = sw_equilibrate_briefly(
+        finished, &model->problem->conditions,
+        side->aim->row->aired ? SW_CARBONATE_AIRED : SW_CARBONATE_KEPT,
+        &chemistry, NULL);
+    return status == SW_OK ? chemistry.ph : NAN;
+}
+
+double sw_side_stand(const sw_model *model, const sw_side *side,
+                     const double *y)
+{
+    sw_content finished;
+    sw_model_content(model, y, &finished);
+    if (side->kind == SW_SIDE_RATIO)
+        return finished.amount[side->target->component] /
+               finished.amount[side->target->other];
+    if (side->kind == SW_SIDE_PH)
+        return ph_of(model, side, &finished);
+    return side->bound +
+           sw_side_unit_size(model, side) *
+               (sw_side_value(model, side, y) - sw_side_bound(model, side));
 }
 
 const char *sw_side_unit(const sw_side *side)
