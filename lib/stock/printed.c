@@ -14,6 +14,8 @@
 /* Figures of an amount, and of one that starts with a 1: off by 0.5 % at most.
  */
 enum { FIGURES = 3, FIGURES_AFTER_ONE = 4, MOST_FIGURES = 12 };
+/* That much of an amount, three figures of it leave open. */
+static const double rounding = 0.005;
 /* Of a rate somebody gave, printed as it was typed. */
 enum { FIGURES_GIVEN = 6 };
 /* A pH is kept to what a good meter tells apart; in the straight line that
@@ -43,6 +45,7 @@ typedef struct work {
     double *effects;        /* of all rows */
     double *low, *high;     /* of each item, g/L */
     double *step, *change;  /* of each item, g/L, with the rounding in hand */
+    double *most;           /* that each may be moved by, g/L */
     sw_band kept[MEASURES]; /* in full, not in a straight line */
     bool wants_aired;       /* the target names a pH aired */
     sw_error *error;
@@ -231,6 +234,8 @@ static void start_item(work *w, size_t i)
     int decimals = (one ? FIGURES_AFTER_ONE : FIGURES) - 1 - power;
     const sw_product *p = &w->mix->shelf->products[item->product];
     round_item(w, i, decimals);
+    w->most[i] =
+        fmax(pow(10, -decimals) * item->unit_g_per_l, rounding * item->g_per_l);
     if (isnan(p->fixed_g_per_l))
         return;
     for (int d = decimals; d < FIGURES_GIVEN - power; d++) {
@@ -279,13 +284,14 @@ static double broken_after(const work *w, size_t i, double by_i, size_t k,
     return sum;
 }
 
-/* A neighbouring rounding, within the product's limits. */
+/* Within the product's limits, and no further than to a neighbouring rounding
+ * of its few figures. */
 static bool may_move(const work *w, size_t i, double by)
 {
     const sw_printed *item = &w->items[i];
     double change = w->change[i] + by * w->step[i];
     double g_per_l = item->g_per_l + change;
-    return fabs(change) < w->step[i] && g_per_l > 0 &&
+    return fabs(change) < w->most[i] && g_per_l > 0 &&
            g_per_l >= w->low[i] * (1 - 1e-12) &&
            g_per_l <= w->high[i] * (1 + 1e-12) &&
            isnan(w->mix->shelf->products[item->product].fixed_g_per_l);
@@ -324,7 +330,7 @@ static void mend(work *w)
 {
     look(w);
     double broken = broken_after(w, 0, 0, 0, 0);
-    for (size_t tries = 0; broken > 0 && tries < 4 * w->count; tries++) {
+    for (size_t tries = 0; broken > 0 && tries < 40 * w->count; tries++) {
         pair best = {.broken = broken * (1 - 1e-9)};
         for (size_t i = 0; i < w->count; i++)
             for (int side = -1; side <= 1; side += 2)
@@ -473,8 +479,10 @@ sw_status sw_print_amounts(const sw_mix *mix, const sw_assessment *exact,
               .high = calloc(count + 1, sizeof(double)),
               .step = calloc(count + 1, sizeof(double)),
               .change = calloc(count + 1, sizeof(double)),
+              .most = calloc(count + 1, sizeof(double)),
               .error = error};
-    bool ready = w.rows && w.effects && w.low && w.high && w.step && w.change;
+    bool ready =
+        w.rows && w.effects && w.low && w.high && w.step && w.change && w.most;
     sw_status status = ready ? SW_OK : sw_fail_memory(error);
     if (ready && count > 0) {
         gather_rows(&w);
@@ -487,5 +495,6 @@ sw_status sw_print_amounts(const sw_mix *mix, const sw_assessment *exact,
     free(w.high);
     free(w.step);
     free(w.change);
+    free(w.most);
     return status;
 }

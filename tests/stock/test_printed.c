@@ -140,6 +140,7 @@ static void pour_plainly(const sw_printed *items, size_t count, double *g_per_l)
 
 typedef struct tally {
     int feeds, plain, lost, amounts;
+    int beyond_four; /* figures */
     double figures, most_figures;
 } tally;
 
@@ -182,6 +183,7 @@ static void print_one(const sw_solution *solution, bool us, tally *t)
     for (size_t i = 0; i < count; i++) {
         t->amounts++;
         t->figures += figures_of(&items[i]);
+        t->beyond_four += figures_of(&items[i]) > 4;
         t->most_figures = fmax(t->most_figures, figures_of(&items[i]));
     }
     sw_assessment_free(exact);
@@ -204,11 +206,14 @@ START_TEST(printed_amounts_keep_every_verdict)
     }
     gsl_rng_free(dice);
     printf("%d feeds: %d lose a verdict or the pH in 3 to 4 figures, %d as "
-           "printed; %.2f figures, at most %.0f\n",
-           t.feeds, t.plain, t.lost, t.figures / t.amounts, t.most_figures);
+           "printed; %.2f figures, at most %.0f, more than 4 in %d of %d\n",
+           t.feeds, t.plain, t.lost, t.figures / t.amounts, t.most_figures,
+           t.beyond_four, t.amounts);
     ck_assert_int_eq(t.lost, 0);
     ck_assert_int_gt(t.plain, feeds / 50);
-    ck_assert(t.figures / t.amounts < 4.5);
+    ck_assert(t.figures / t.amounts < 3.5);
+    ck_assert_double_le(t.most_figures, 7);
+    ck_assert_int_le(t.beyond_four, 1 + t.amounts / 500);
 }
 END_TEST
 
