@@ -124,30 +124,46 @@ bool words_has_fewest(const cli_report *report)
            report->settings->equal_share > 0.0;
 }
 
+static bool shelf_fixes_some(const sw_shelf *shelf)
+{
+    for (size_t j = 0; j < shelf->count; j++)
+        if (shelf->products[j].min_g_per_l > 0.0 ||
+            !isnan(shelf->products[j].fixed_g_per_l))
+            return true;
+    return false;
+}
+
 void words_fewest(const cli_report *report, char *text, size_t size)
 {
+    char equal[240], own[120] = "";
     text[0] = '\0';
     if (!words_has_fewest(report))
         return;
     const sw_fewer *fewer = &report->solution->fewer;
-    double percent = 100.0 * report->settings->equal_share;
-    const char *products = fewer->products == 1 ? "product" : "products";
-    if (!fewer->proved)
+    const char *fixed = shelf_fixes_some(report->inputs->shelf)
+                            ? ", what the shelf fixes not counted"
+                            : "";
+    snprintf(equal, sizeof equal,
+             "keep every limit and verdict, each target within %.3g %%, the pH "
+             "within %.2g, and raise nothing else by more than %.3g %% of it, "
+             "of N for its forms, or of what feeds usually get at most",
+             100.0 * report->settings->equal_share, fewer->ph_apart,
+             100.0 * report->settings->equal_share);
+    if (fewer->closest.count)
+        snprintf(own, sizeof own,
+                 "The recipe taken is one of them; its own sum is %.4g. ",
+                 fewer->objective);
+    if (fewer->proved)
         snprintf(text, size,
-                 "Whether one within %.3g %% of it in every nutrient has fewer "
-                 "products is not proved.",
-                 percent);
-    else if (fewer->closest.count)
-        snprintf(text, size,
-                 "The recipe taken stays within %.3g %% of it in every "
-                 "nutrient and keeps every verdict; none that does has fewer "
-                 "than its %zu %s.",
-                 percent, fewer->products, products);
+                 "Recipes count as equal to it that %s. %sNone of them takes "
+                 "fewer than %s %zu product%s%s.",
+                 equal, own, own[0] ? "these" : "its", fewer->products,
+                 fewer->products == 1 ? "" : "s", fixed);
     else
         snprintf(text, size,
-                 "None within %.3g %% of it in every nutrient has fewer than "
-                 "its %zu %s.",
-                 percent, fewer->products, products);
+                 "Recipes count as equal to it that %s. %sWhether one of them "
+                 "takes fewer products is not proved.",
+                 equal, own);
 }
 
 void words_steps(const cli_report *report, char *text, size_t size)

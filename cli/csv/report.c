@@ -1,5 +1,7 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
 /* One recipe in one water, or in each of several. */
+#include <math.h>
+
 #include "parts.h"
 
 #include "../words.h"
@@ -50,10 +52,12 @@ static void put_fewest(const cli_lines *out, const cli_report *report)
     const sw_fewer *fewer = &report->solution->fewer;
     if (!words_has_fewest(report))
         return;
-    LINE_NUMBERS(out, "fewest", "",
-                 {"equal within", report->settings->equal_share, ""},
-                 {"products", (double)fewer->products, ""},
-                 {"moved share", fewer->moved_share, ""});
+    LINE_NUMBERS(
+        out, "fewest", "", {"equal within", report->settings->equal_share, ""},
+        {"products", (double)fewer->products, ""},
+        {"pH within", fewer->ph_apart, ""},
+        {"moved share", fewer->moved_share, ""},
+        {"deviations", fewer->closest.count ? fewer->objective : NAN, ""});
     line_word(out, (cli_cell){"fewest", "", "proved"},
               fewer->proved ? "yes" : "no");
     for (size_t i = 0; i < fewer->closest.count; i++)

@@ -223,6 +223,7 @@ static cli_value *fewest(const cli_report *report)
     value_put_number(out, "equal_within", report->settings->equal_share);
     value_put_number(out, "products", (double)fewer->products);
     value_put_flag(out, "proved", fewer->proved);
+    value_put_number(out, "ph_within", fewer->ph_apart);
     for (size_t i = 0; i < fewer->closest.count; i++) {
         double g_per_l = fewer->closest.g_per_l[i];
         if (!(g_per_l > report_least_g_per_l()) || report_uses(report, i))
@@ -236,6 +237,7 @@ static cli_value *fewest(const cli_report *report)
     if (fewer->closest.count) {
         value_put_text(out, "most_moved", sw_component_name(fewer->moved));
         value_put_number(out, "moved_share", fewer->moved_share);
+        value_put_number(out, "deviations", fewer->objective);
     }
     return out;
 }

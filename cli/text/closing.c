@@ -24,7 +24,7 @@ static const char *open_words(double gap, char words[32])
 
 static void put_fewest(const cli_page *page, const cli_report *report)
 {
-    char text[200];
+    char text[500];
     words_fewest(report, text, sizeof text);
     if (text[0])
         page_paragraph(page, 2, 2, "%s", text);
@@ -36,19 +36,28 @@ static void put_certificate(const cli_page *page, const cli_report *report)
     const sw_certificate *proof = &solution->certificate;
     char words[32];
     const char *left = open_words(proof->gap, words);
+    bool another = solution->fewer.closest.count > 0; /* than the one shown */
     if (solution->objective != SW_CHEAPEST && proof->objective < exact) {
         page_paragraph(page, 2, 2,
-                       "The sum of deviations is zero: no recipe can be "
-                       "closer to the target.");
+                       another ? "The sum of deviations of the closest recipe "
+                                 "is zero."
+                               : "The sum of deviations is zero: no recipe can "
+                                 "be closer to the target.");
         put_fewest(page, report);
         return;
     }
     switch (solution->objective) {
     case SW_CLOSEST:
         page_paragraph(page, 2, 2,
-                       "No recipe of these products comes closer within the "
-                       "limits below. Sum of weighted squared relative "
-                       "deviations %.4g; the proof leaves %s of it open.",
+                       another
+                           ? "The closest recipe of these products within the "
+                             "limits below has a sum of weighted squared "
+                             "relative deviations of %.4g; the proof leaves %s "
+                             "of it open."
+                           : "No recipe of these products comes closer within "
+                             "the limits below. Sum of weighted squared "
+                             "relative deviations %.4g; the proof leaves %s of "
+                             "it open.",
                        proof->objective, left);
         put_fewest(page, report);
         break;
@@ -125,10 +134,14 @@ static void put_terms(const cli_page *page, const cli_report *report)
     name_list rest = {.used = 0};
     if (isfinite(ionic))
         page_paragraph(page, 2, 2,
-                       "The pH is linear at the ionic strength of this "
-                       "recipe, %.4f mol/kg; a target of it counts 0.1 at the "
-                       "end of its accepted range.",
-                       ionic);
+                       "The pH is linear at the ionic strength of %s recipe, "
+                       "%.4f mol/kg%s.",
+                       solution->fewer.closest.count ? "the closest" : "this",
+                       ionic,
+                       solution->objective == SW_CHEAPEST
+                           ? ""
+                           : "; a target of it counts 0.1 at the end of its "
+                             "accepted range");
     put_left_out(page, report);
     if (solution->limit_count)
         page_paragraph(page, 2, 2, "Held back by:");

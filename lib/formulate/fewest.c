@@ -311,7 +311,7 @@ sw_status sw_find_fewest(sw_solver *solver, const sw_model *model,
     sw_status status = SW_OK;
     bool done = false;
     double apart = ph_apart;
-    *out = (sw_fewest){.y = NULL};
+    *out = (sw_fewest){.ph_apart = ph_apart};
     for (int i = 0; i < MOST_TRIES && !done && status == SW_OK; i++) {
         status = try_apart(&w, apart, &done, error);
         out->proved = out->proved && i == 0; /* of pH this far apart */

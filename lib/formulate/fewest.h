@@ -10,6 +10,7 @@ typedef struct sw_fewest {
     bool proved;
     size_t products; /* chosen by the closest recipe */
     size_t fewest;   /* no equal recipe chooses fewer, where proved */
+    double ph_apart; /* of equal recipes */
 } sw_fewest;
 
 /*

@@ -104,6 +104,7 @@ static sw_status tell_fewest(sw_solver *solver, const sw_model *model,
     sw_fewer *fewer = &solution->fewer;
     sw_error unseen;
     sw_status status = sw_find_fewest(solver, model, fit, &found, &unseen);
+    fewer->ph_apart = found.ph_apart;
     if (status == SW_ERR_NUMERIC) /* the closest stands, nothing is proved */
         return SW_OK;
     if (status != SW_OK)
@@ -116,6 +117,9 @@ static sw_status tell_fewest(sw_solver *solver, const sw_model *model,
     free(solution->fractions);
     solution->recipe = (sw_recipe){0};
     solution->water = (sw_content){{0}};
+    fewer->objective =
+        sw_terms_value(&model->terms, model->form.columns, found.y,
+                       sw_take_numbers(solver, model->terms.count));
     tell_most_moved(model, fit->point.y, found.y, fewer);
     status = tell_recipe(model, found.y, solution);
     return status == SW_OK ? say_left_out(model->problem->shelf, solution)
