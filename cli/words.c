@@ -120,8 +120,7 @@ void words_strength(const cli_inputs *inputs, char *text, size_t size)
 bool words_has_fewest(const cli_report *report)
 {
     return report->solution && report->solution->recipe.count &&
-           report->solution->outcome == SW_OPTIMAL &&
-           report->settings->equal_share > 0.0;
+           report->solution->fewer.ph_apart > 0.0;
 }
 
 static bool shelf_fixes_some(const sw_shelf *shelf)

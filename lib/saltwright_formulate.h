@@ -100,7 +100,8 @@ SW_API const char *sw_left_out_text(sw_left_out rule);
 typedef struct sw_fewer {
     bool proved;         /* no equal recipe of this kind chooses fewer */
     size_t products;     /* chosen: not fixed by the shelf, nor with a min */
-    double ph_apart;     /* equal recipes are no further apart in pH */
+    double ph_apart;     /* equal recipes are no further apart in pH; 0: none
+                            were sought */
     double objective;    /* of the solution's recipe, where it is another */
     sw_recipe closest;   /* the certificate's; empty: it is the recipe */
     sw_component moved;  /* what is furthest from the closest, */

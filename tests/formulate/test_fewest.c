@@ -67,6 +67,36 @@ START_TEST(nothing_is_equal_without_a_share)
 }
 END_TEST
 
+/* The sum of squares of what a recipe is off by, pure water. */
+static double misfit(const sw_kit *kit, const sw_recipe *recipe)
+{
+    double sum = 0;
+    for (size_t i = 0; i < kit->target.count; i++) {
+        double at = 0;
+        for (size_t j = 0; j < recipe->count; j++)
+            at += recipe->g_per_l[j] *
+                  kit->product[j].per_g.amount[kit->row[i].component];
+        sum += (at / kit->row[i].target - 1) * (at / kit->row[i].target - 1);
+    }
+    return sum;
+}
+
+START_TEST(the_sum_of_the_recipe_taken_is_its_own)
+{
+    sw_kit kit;
+    open_corner(&kit, 0.02, 0.02);
+    const sw_fewer *fewer = &kit.solution->fewer;
+    ck_assert_double_eq_tol(fewer->objective,
+                            misfit(&kit, &kit.solution->recipe), 1e-12);
+    ck_assert_double_gt(fewer->objective, 1e-5);
+    ck_assert_double_gt(fewer->ph_apart, 0);
+    kit_close(&kit);
+    open_corner(&kit, 1e-4, 0);
+    ck_assert_double_eq(kit.solution->fewer.ph_apart, 0);
+    kit_close(&kit);
+}
+END_TEST
+
 /* 2 % from the closest, but then beyond a limit that it keeps. */
 START_TEST(a_verdict_is_kept_even_within_the_share)
 {
@@ -138,6 +168,7 @@ int main(void)
         one_product_does_where_nothing_moves_by_the_share,
         the_closest_stays_where_one_product_is_too_far_off,
         nothing_is_equal_without_a_share,
+        the_sum_of_the_recipe_taken_is_its_own,
         a_verdict_is_kept_even_within_the_share,
         what_is_not_named_does_not_rise,
         as_many_products_are_chosen_by_price,
