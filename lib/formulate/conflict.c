@@ -60,26 +60,8 @@ static sw_filter open_filter(sw_solver *solver, const sw_model *model)
     };
     for (size_t i = 0; i < model->side_count; i++)
         made.in_force[i] = true;
+    sw_lp_set_distinct_costs(made.lp);
     return made;
-}
-
-/* Takes out one side after another, and back what the conflict needs: where the
- * search could not tell.  Fresh from the whole problem. */
-static size_t thin_once(sw_solver *solver, const sw_model *model,
-                        const sw_side **conflicting)
-{
-    size_t count = 0;
-    sw_filter filter = open_filter(solver, model);
-    for (size_t i = 0; i < model->side_count; i++) {
-        put(&filter, i, false);
-        solver->pivots = 0;
-        if (sw_lp_solve(filter.lp, SW_LP_PRIMAL) == SW_LP_INFEASIBLE)
-            continue;
-        put(&filter, i, true);
-        conflicting[count++] = &model->sides[i];
-    }
-    sw_lp_free(filter.lp);
-    return count;
 }
 
 size_t sw_find_conflict(sw_solver *solver, const sw_model *model,
@@ -102,5 +84,5 @@ size_t sw_find_conflict(sw_solver *solver, const sw_model *model,
     for (size_t i = 0; status == SW_OK && i < sides; i++)
         if (!spared[turn_of(&filter, i)])
             conflicting[count++] = &model->sides[i];
-    return count ? count : thin_once(solver, model, conflicting);
+    return count;
 }

@@ -69,6 +69,7 @@ static bool find_needed(work *w)
 {
     sw_lp *lp = sw_lp_new(w->solver, &w->form);
     bool all = true;
+    sw_lp_set_distinct_costs(lp);
     for (size_t j = 0; j < w->model->products; j++) {
         if (!is_used(w, j, w->closest[j]))
             continue;

@@ -79,6 +79,12 @@ void sw_lp_set_costs(sw_lp *lp, const double *cost, size_t count)
         sw_lp_set_cost(lp, j, j < count && most > 0 ? cost[j] / most : 0);
 }
 
+void sw_lp_set_distinct_costs(sw_lp *lp)
+{
+    for (size_t j = 0; j < lp->columns; j++)
+        sw_lp_set_cost(lp, j, 1 + (double)j / (double)lp->columns);
+}
+
 /* Writes the coefficients of the form's columns to the scratch row. */
 static int gather(sw_lp *lp, const double *coefficient)
 {
