@@ -82,6 +82,7 @@ static exit_code give_reasons(const cli_report *report, sw_why **why)
 {
     sw_error error;
     sw_problem problem = mixing_problem(report->inputs, report->settings);
+    problem.nearest = !report->conflict; /* as the recipe shown was solved */
     return sw_why_find(&problem, why, &error) == SW_OK ? EXIT_DONE
                                                        : complain_error(&error);
 }

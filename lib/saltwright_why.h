@@ -82,7 +82,7 @@ typedef struct sw_priced_limit {
 /* A product in use, and the problem solved without it. */
 typedef struct sw_worth {
     size_t product;   /* of the shelf */
-    double objective; /* without it; NaN: then there is no recipe */
+    double objective; /* without it; NaN: then no recipe keeps the limits */
     bool loses_ph;    /* the pH is then missed */
     double change; /* the largest of a component the target names, without it:
                       over what is finished; NaN: then there is no recipe */
@@ -99,7 +99,8 @@ typedef struct sw_miss {
 
 /*
  * Prices and ranges are those of the certificate: each pH linear at the
- * activities of this recipe.
+ * activities of this recipe, moved by acids and bases (and P and Si that have
+ * a target) alone.
  */
 typedef struct sw_why {
     double objective;                  /* of the recipe */

@@ -135,12 +135,14 @@ static void put_terms(const cli_page *page, const cli_report *report)
     if (isfinite(ionic))
         page_paragraph(page, 2, 2,
                        "The pH is linear at the ionic strength of %s recipe, "
-                       "%.4f mol/kg%s.",
+                       "%.4f mol/kg, and moved by acids, bases and what brings "
+                       "P or Si that has a target; what all else does to it is "
+                       "taken as it is there%s.",
                        solution->fewer.closest.count ? "the closest" : "this",
                        ionic,
                        solution->objective == SW_CHEAPEST
                            ? ""
-                           : "; a target of it counts 0.1 at the end of its "
+                           : ". A target of pH counts 0.1 at the end of its "
                              "accepted range");
     put_left_out(page, report);
     if (solution->limit_count)

@@ -105,18 +105,32 @@ static void put_limit(const cli_page *page, const cli_report *report,
         percent(share_of(report, limit, step)).text, measure_of(report), range);
 }
 
+/* A pH that is missed has a price of its own, which the limits' leave out. */
+static bool misses_ph(const sw_assessment *a)
+{
+    bool missed = false;
+    for (size_t i = 0; i < a->measure_count; i++)
+        missed = missed || (a->measures[i].kind == SW_TARGET_PH &&
+                            a->measures[i].verdict != SW_MET);
+    return missed;
+}
+
 static void put_limits(const cli_page *page, const cli_report *report)
 {
     const sw_why *why = report->why;
+    const char *but = misses_ph(report->assessment)
+                          ? ", apart from what they do to the pH"
+                          : "";
     if (why->miss_count)
         fputc('\n', page->out);
     if (!why->limit_count) {
         page_paragraph(page, 2, 2,
                        "No limit stands in the way: moving one changes "
-                       "nothing.");
+                       "nothing%s.",
+                       but);
         return;
     }
-    page_paragraph(page, 2, 2, "What the limits that bind cost:");
+    page_paragraph(page, 2, 2, "What the limits that bind cost%s:", but);
     for (size_t i = 0; i < why->limit_count; i++)
         put_limit(page, report, &why->limits[i]);
     page_paragraph(page, 2, 2,

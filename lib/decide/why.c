@@ -156,6 +156,15 @@ static void judge_spare(const sw_reasons *reasons, const sw_solution *without,
         worth->objective <= before + spare_objective * before + exact;
 }
 
+/* Limits that had to give way. */
+static size_t count_gave(const sw_solution *solution)
+{
+    size_t count = 0;
+    for (size_t i = 0; i < solution->within_count; i++)
+        count += solution->within[i].origin == SW_GAVE_WAY;
+    return count;
+}
+
 /* The problem without product `j`. */
 static sw_status leave_out(const sw_reasons *reasons, size_t j)
 {
@@ -171,7 +180,7 @@ static sw_status leave_out(const sw_reasons *reasons, size_t j)
     variant.shelf.products[j].max_g_per_l = 0;
     status = sw_variant_solve(reasons->solver, &variant, &solved, &solution,
                               reasons->error);
-    if (solved) {
+    if (solved && count_gave(solution) <= count_gave(reasons->solution)) {
         worth->objective = solution->certificate.objective;
         worth->loses_ph =
             sw_misses_ph(solution) && !sw_misses_ph(reasons->solution);
