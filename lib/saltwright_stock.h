@@ -66,7 +66,9 @@ typedef enum sw_remedy_kind {
     SW_REMEDY_MOVE,   /* of products to other tanks: `text` says which */
     SW_REMEDY_FACTOR, /* a lower one */
     SW_REMEDY_TANK,   /* a third tank */
-    SW_REMEDY_APART   /* a product not in the stocks */
+    SW_REMEDY_APART,  /* a product not in the stocks */
+    SW_REMEDY_WATER,  /* purified make-up water */
+    SW_REMEDY_SHELF   /* the recipe formulated without a product */
 } sw_remedy_kind;
 SW_API const char *sw_remedy_text(sw_remedy_kind kind); /* "move", "factor" ... */
 typedef struct sw_remedy {
@@ -77,7 +79,7 @@ typedef struct sw_remedy {
     sw_tank tank;        /* where to; SW_TANKS: the plan tells */
     char text[400];      /* a sentence or two */
 } sw_remedy;
-enum { SW_REMEDIES_MAX = 6 };
+enum { SW_REMEDIES_MAX = 8 };
 typedef struct sw_stock {
     sw_outcome outcome; /* SW_CONFLICT: nothing works at this factor; or, as
                            mixed, it does not stay dissolved or must not meet */
@@ -88,6 +90,9 @@ typedef struct sw_stock {
     char limit[512];       /* what limits it */
     sw_remedy remedies[SW_REMEDIES_MAX]; /* of a conflict */
     size_t remedy_count;   /* 0: nothing that was tried helps */
+    size_t *clash;         /* products of the shelf that find no tanks together,
+                              of a planned conflict; as far as that is settled */
+    size_t clash_count;
     sw_content finished;   /* per litre, as delivered */
     double water_share;    /* of source water in it */
     double feed_l;         /* until the first tank is empty */

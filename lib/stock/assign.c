@@ -60,11 +60,17 @@ void sw_assign_tank(const sw_assign *a, const size_t *option, sw_tank tank,
     }
 }
 
+/* Of the three protons of citric acid about this many are off near pH 4. */
+static const double citric_meq_per_mmol = 1.0;
+
 /* meq of a litre of stock with the whole item in the tank, as other products'
  * chelates see it: what a product does to its own chelate no tank changes. */
 static double outward_meq(const sw_assigned *item, int tank)
 {
-    double meq = item->g_per_l[tank] * item->per_g->amount[SW_ALKALINITY];
+    const double *per_g = item->per_g->amount;
+    double meq =
+        item->g_per_l[tank] *
+        (per_g[SW_ALKALINITY] - citric_meq_per_mmol * per_g[SW_CITRATE]);
     return item->classes & SW_CLASS_CHELATE ? fmax(meq, 0) : meq;
 }
 

@@ -177,6 +177,19 @@ static bool is_kept_by_calcium(const sw_assign *a, const sw_clash *clash)
     return held && kept && !own;
 }
 
+/* One product by itself does not make all that comes out of its solution. */
+static bool is_waters_doing(const sw_assign *a, const sw_clash *clash)
+{
+    double mol[SW_IONS];
+    if (clash->count != 1)
+        return false;
+    sw_brine_moles(a->items[clash->item[0]].per_g, mol);
+    for (size_t i = 0; i < sw_stock_solid_count(); i++)
+        if (clash->why.comes_out[i] && !sw_stock_solid_within(i, mol))
+            return true;
+    return false;
+}
+
 void sw_assign_clash_text(const sw_assign *a, const sw_clash *clash,
                           double factor, char *text, size_t size)
 {
@@ -185,8 +198,13 @@ void sw_assign_clash_text(const sw_assign *a, const sw_clash *clash,
     if (factor > 0)
         snprintf(until, sizeof until, "above factor %.0f", factor);
     append_names(a, clash, text, size);
-    append(text, size, " cannot be kept apart and dissolved ", until);
-    if (is_kept_by_calcium(a, clash))
+    append(text, size,
+           clash->count == 1 ? " cannot stay dissolved "
+                             : " cannot be kept apart and dissolved ",
+           until);
+    if (is_waters_doing(a, clash))
+        append(text, size, " in this make-up water", "");
+    else if (clash->count > 1 && is_kept_by_calcium(a, clash))
         append(text, size, ", since the calcium takes the other tank", "");
     append_reasons(a, clash, text, size);
 }

@@ -122,7 +122,7 @@ unsigned sw_classes_of(const sw_product *p)
     c |= sw_chelate_ph_high(p) < sturdy_ph ? SW_CLASS_FRAIL : 0;
     /* a salt acid by hydrolysis: its class says so, its ions do not */
     if (a[SW_ALKALINITY] < acid_meq_per_g ||
-        (a[SW_ALKALINITY] <= 0.0 && sw_has_hazard(p, "H290")))
+        (a[SW_ALKALINITY] <= 0.0 && sw_has_hazard(p, "H290")) || sw_is_acid(p))
         c |= SW_CLASS_ACID;
     return c | alkaline_classes(p, c);
 }

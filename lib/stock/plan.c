@@ -36,8 +36,6 @@ typedef struct task {
     sw_solubility solubility;
     bool open;  /* a search for the highest factor was cut short */
     bool trial; /* of a remedy: whether it works, and no more */
-    size_t *blamed;
-    size_t blamed_count; /* products of the shelf that find no tanks */
     sw_error *error;
 } task;
 
@@ -68,26 +66,29 @@ static double strength_of(const sw_assign *a, const size_t *option, double from)
     return fmax(least, from);
 }
 
-static void keep_blamed(task *k, const sw_assign *a, const sw_clash *clash)
+static void keep_clash(task *k, const sw_assign *a, const sw_clash *clash)
 {
-    k->blamed_count = clash->count;
+    k->stock->clash_count = clash->count;
     for (size_t i = 0; i < clash->count; i++)
-        k->blamed[i] = a->items[clash->item[i]].product;
+        k->stock->clash[i] = a->items[clash->item[i]].product;
 }
 
 static void write_limit(sw_solver *solver, task *k, sw_assign *a,
                         const sw_assignment *failed, double strength)
 {
     sw_stock *stock = k->stock;
+    bool conflict = stock->highest_factor < k->setup->factor;
+    a->checks_max = CHECKS_FOR_CLASH_MAX;
+    sw_clash clash = {.count = 0};
+    if (conflict)
+        clash = sw_assign_clash(solver, a, strength);
+    bool room =
+        failed->tank < SW_TANKS && failed->solid >= sw_stock_solid_count();
+    keep_clash(k, a, &clash);
     sw_assign_feud(a, stock->limit, sizeof stock->limit);
     if (*stock->limit)
         return;
-    a->checks_max = CHECKS_FOR_CLASH_MAX;
-    sw_clash clash = sw_assign_clash(solver, a, strength);
-    bool room =
-        failed->tank < SW_TANKS && failed->solid >= sw_stock_solid_count();
-    keep_blamed(k, a, &clash);
-    if (clash.count > 1 && !room)
+    if (clash.count > 0 && !room)
         sw_assign_clash_text(a, &clash, stock->highest_factor, stock->limit,
                              sizeof stock->limit);
     else if (failed->tank == SW_TANKS)
@@ -207,8 +208,9 @@ static sw_status new_stock(const sw_mix *mix, sw_stock **stock, sw_error *error)
     if (!*stock)
         return sw_fail_memory(error);
     (*stock)->placements = calloc(count + 1, sizeof(sw_placement));
+    (*stock)->clash = calloc(count + 1, sizeof(size_t));
     (*stock)->count = count;
-    if ((*stock)->placements)
+    if ((*stock)->placements && (*stock)->clash)
         return SW_OK;
     sw_stock_free(*stock);
     *stock = NULL;
@@ -221,6 +223,7 @@ void sw_stock_free(sw_stock *stock)
         return;
     sw_notes_free(&stock->notes);
     free(stock->placements);
+    free(stock->clash);
     free(stock);
 }
 
@@ -299,11 +302,9 @@ sw_status sw_stock_plan(const sw_mix *mix, const sw_stock_setup *setup,
     sw_status status = start(mix, setup, &k, error);
     if (status)
         return status;
-    k.blamed = calloc(mix->shelf->count + 1, sizeof *k.blamed);
-    status = k.blamed ? plan_and_report(&k) : sw_fail_memory(error);
+    status = plan_and_report(&k);
     if (!status && k.stock->outcome == SW_CONFLICT)
-        status = sw_remedy_plan(mix, setup, k.blamed, k.blamed_count, k.stock);
-    free(k.blamed);
+        status = sw_remedy_plan(mix, setup, k.stock);
     return hand_over(&k, status, stock);
 }
 
@@ -437,6 +438,11 @@ sw_status sw_stock_formulate(const sw_problem *problem,
     /* the share settles as soon as the same heads are in use twice */
     for (int round = 0; j.waters && !status && !settled && round < 8; round++)
         status = one_round(&j, &settled);
+    if (!status && j.stock && j.stock->outcome == SW_CONFLICT) {
+        sw_problem inner = *problem;
+        inner.waters = j.waters;
+        status = sw_remedy_shelf(j.solver, &inner, setup, j.solution, j.stock);
+    }
     sw_solver_free(j.solver);
     free(j.waters);
     if (status)

@@ -17,6 +17,7 @@
 /* What a factor is divided by, beside another remedy. */
 static const double slower[] = {2, 4, 8};
 enum { SLOWER = sizeof slower / sizeof *slower };
+static const sw_content purified = {{0}};
 
 /* The plan asked for, changed and tried. */
 typedef struct attempt {
@@ -25,13 +26,11 @@ typedef struct attempt {
     sw_recipe recipe;
     sw_stock_setup setup;
     const sw_stock_setup *asked;
-    const size_t *blamed;
-    size_t blamed_count;
     sw_stock *stock; /* whose remedies these are */
     sw_status status;
 } attempt;
 
-static bool is_safe(const sw_stock *stock)
+bool sw_stock_is_safe(const sw_stock *stock)
 {
     bool danger = false;
     for (size_t i = 0; i < stock->notes.count; i++)
@@ -49,7 +48,7 @@ static bool works(attempt *a, char *third, size_t size)
     a->status = sw_stock_try(&a->mix, &a->setup, &stock, NULL);
     if (a->status)
         return false;
-    bool safe = is_safe(stock);
+    bool safe = sw_stock_is_safe(stock);
     sw_remedy_names(&a->shelf, stock, SW_TANK_C, third, size);
     sw_stock_free(stock);
     return safe;
@@ -120,10 +119,22 @@ static void try_third(attempt *a)
     a->setup.third_tank = false;
 }
 
+/* Hard make-up water spoils what is alkaline. */
+static void try_water(attempt *a)
+{
+    a->setup.make_up = &purified;
+    if (holds(a))
+        sw_remedy_add(a->stock,
+                      sw_remedy_of(SW_REMEDY_WATER, NAN, SIZE_MAX, SW_TANKS),
+                      "Make the stocks up with purified water, as from reverse "
+                      "osmosis.");
+    a->setup.make_up = a->asked->make_up;
+}
+
 static void try_apart(attempt *a)
 {
-    for (size_t i = 0; i < a->blamed_count; i++) {
-        size_t j = a->blamed[i];
+    for (size_t i = 0; i < a->stock->clash_count; i++) {
+        size_t j = a->stock->clash[i];
         double *g = &a->recipe.g_per_l[j], was = *g;
         bool may = sw_remedy_may_leave(&a->mix, j);
         *g = 0;
@@ -162,8 +173,8 @@ static void try_third_and_apart(attempt *a)
 {
     char third[200];
     a->setup.third_tank = true;
-    for (size_t i = 0; i < a->blamed_count; i++) {
-        size_t j = a->blamed[i];
+    for (size_t i = 0; i < a->stock->clash_count; i++) {
+        size_t j = a->stock->clash[i];
         double *g = &a->recipe.g_per_l[j], was = *g;
         bool may = sw_remedy_may_leave(&a->mix, j);
         *g = 0;
@@ -181,19 +192,20 @@ static void try_third_and_apart(attempt *a)
 
 static void try_two_apart(attempt *a, size_t one, size_t other)
 {
-    double *g = &a->recipe.g_per_l[a->blamed[one]], was = *g;
-    double *h = &a->recipe.g_per_l[a->blamed[other]], had = *h;
-    bool may = sw_remedy_may_leave(&a->mix, a->blamed[one]) &&
-               sw_remedy_may_leave(&a->mix, a->blamed[other]);
+    double *g = &a->recipe.g_per_l[a->stock->clash[one]], was = *g;
+    double *h = &a->recipe.g_per_l[a->stock->clash[other]], had = *h;
+    bool may = sw_remedy_may_leave(&a->mix, a->stock->clash[one]) &&
+               sw_remedy_may_leave(&a->mix, a->stock->clash[other]);
     *g = *h = 0;
     if (may && holds(a))
         sw_remedy_add(
             a->stock,
-            sw_remedy_of(SW_REMEDY_APART, NAN, a->blamed[one], SW_TANKS),
+            sw_remedy_of(SW_REMEDY_APART, NAN, a->stock->clash[one], SW_TANKS),
             "Leave %.60s and %.60s out of the stocks: give each by "
             "itself, diluted to feed strength and brought to the "
             "crop's pH, at another time.",
-            name_of(a, a->blamed[one]), name_of(a, a->blamed[other]));
+            name_of(a, a->stock->clash[one]),
+            name_of(a, a->stock->clash[other]));
     *g = was;
     *h = had;
 }
@@ -203,9 +215,40 @@ static void try_two(attempt *a)
     try_third_and_factor(a);
     if (!a->stock->remedy_count)
         try_third_and_apart(a);
-    for (size_t i = 0; i < a->blamed_count && !a->stock->remedy_count; i++)
+    for (size_t i = 0; i < a->stock->clash_count && !a->stock->remedy_count;
+         i++)
         for (size_t k = 0; k < i; k++)
             try_two_apart(a, i, k);
+}
+
+/* ---- Purified water, and more ------------------------------------------ */
+
+/* What would still be to do with purified make-up water and a third tank. */
+static void try_water_first(attempt *a)
+{
+    sw_stock *stock;
+    a->setup.make_up = &purified;
+    a->setup.third_tank = true;
+    if (!a->status)
+        a->status = sw_stock_plan(&a->mix, &a->setup, &stock, NULL);
+    a->setup.make_up = a->asked->make_up;
+    a->setup.third_tank = a->asked->third_tank;
+    if (a->status)
+        return;
+    const char *water = "Make the stocks up with purified water, as from "
+                        "reverse osmosis, and plan a third tank, C.";
+    if (sw_stock_is_safe(stock))
+        sw_remedy_add(a->stock,
+                      sw_remedy_of(SW_REMEDY_WATER, NAN, SIZE_MAX, SW_TANK_C),
+                      "%s", water);
+    for (size_t i = 0; i < stock->remedy_count; i++) {
+        const sw_remedy *r = &stock->remedies[i];
+        sw_remedy_add(
+            a->stock,
+            sw_remedy_of(SW_REMEDY_WATER, r->factor, r->product, SW_TANK_C),
+            "%s Then: %.250s", water, r->text);
+    }
+    sw_stock_free(stock);
 }
 
 /* ---- All --------------------------------------------------------------- */
@@ -215,13 +258,16 @@ static void try_all(attempt *a)
     try_pins(a);
     try_third(a);
     try_factor(a);
+    try_water(a);
     try_apart(a);
     if (!a->stock->remedy_count)
         try_two(a);
+    if (!a->stock->remedy_count && a->asked->make_up != &purified)
+        try_water_first(a);
 }
 
 sw_status sw_remedy_plan(const sw_mix *mix, const sw_stock_setup *setup,
-                         const size_t *blamed, size_t count, sw_stock *stock)
+                         sw_stock *stock)
 {
     size_t products = mix->shelf->count;
     attempt a = {.mix = *mix,
@@ -229,8 +275,6 @@ sw_status sw_remedy_plan(const sw_mix *mix, const sw_stock_setup *setup,
                  .recipe = *mix->recipe,
                  .setup = *setup,
                  .asked = setup,
-                 .blamed = blamed,
-                 .blamed_count = count,
                  .stock = stock};
     a.shelf.products = calloc(products + 1, sizeof *a.shelf.products);
     a.recipe.g_per_l = calloc(products + 1, sizeof *a.recipe.g_per_l);

@@ -8,7 +8,8 @@
 
 const char *sw_remedy_text(sw_remedy_kind kind)
 {
-    static const char *const names[] = {"move", "factor", "tank", "apart"};
+    static const char *const names[] = {"move",  "factor", "tank",
+                                        "apart", "water",  "shelf"};
     return names[kind];
 }
 
