@@ -47,8 +47,8 @@ void sw_lp_set_cost(sw_lp *lp, size_t column, double cost);
 /* Costs of the first `count` columns, scaled so that the largest is 1; those
  * of the form's other columns become 0. */
 void sw_lp_set_costs(sw_lp *lp, const double *cost, size_t count);
-/* For the question whether there is a point: a dual simplex method without costs
- * meets nothing but ties and may go in circles. */
+/* For the question whether there is a point: a dual simplex method without
+ * costs meets nothing but ties and may go in circles. */
 void sw_lp_set_distinct_costs(sw_lp *lp);
 void sw_lp_bound_column(sw_lp *lp, size_t column, double low, double high);
 void sw_lp_bound_row(sw_lp *lp, size_t row, double low, double high);
