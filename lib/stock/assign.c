@@ -121,11 +121,13 @@ typedef struct node {
     double cost; /* of the options */
 } node;
 
-/* What an item must take of a tank for a cut to hold. */
+/* What an item must take of a tank for a cut to hold: so much, as the fit
+ * says. */
+typedef enum fit { OR_MORE, OR_LESS, EXACTLY } fit;
 typedef struct demand {
     size_t item;
     double share;
-    bool exactly; /* or more */
+    fit fit;
 } demand;
 
 typedef struct cut {
@@ -212,7 +214,8 @@ static bool holds(const search *s, const cut *c)
     for (size_t i = 0; i < c->count; i++) {
         const demand *d = &c->demands[i];
         double more = share_now(s, d->item, c->tank) - d->share;
-        if (more < -alike || (d->exactly && more > alike))
+        if ((more < -alike && d->fit != OR_LESS) ||
+            (more > alike && d->fit != OR_MORE))
             return false;
     }
     return true;
@@ -245,15 +248,20 @@ static bool oversaturates(search *s, const sw_tank_content *content,
 }
 
 /* What may join the shares demanded. */
-typedef enum company { NOTHING, ACIDS, ALL } company;
+typedef enum company { NOTHING, ACIDS, ALL_BUT_ACIDS, ALL } company;
+
+static bool is_acid(const search *s, size_t item)
+{
+    return s->assign->items[item].per_g->amount[SW_ALKALINITY] < 0;
+}
 
 static bool is_over(search *s, sw_tank tank, const double *share, company with)
 {
     sw_tank_content content = {.make_up = s->assign->make_up};
     for (size_t j = 0; j < s->assign->count; j++) {
         const sw_assigned *item = &s->assign->items[j];
-        bool joins = with == ALL ||
-                     (with == ACIDS && item->per_g->amount[SW_ALKALINITY] < 0);
+        bool joins = with == ALL || (with == ACIDS && is_acid(s, j)) ||
+                     (with == ALL_BUT_ACIDS && !is_acid(s, j));
         sw_content_add(&content.salts,
                        (joins ? most_of(item, tank) : share[j]) *
                            item->g_per_l[tank],
@@ -263,59 +271,79 @@ static bool is_over(search *s, sw_tank tank, const double *share, company with)
     return oversaturates(s, &content, &any);
 }
 
+/* A cut in the making. */
+typedef struct trial {
+    sw_tank tank;
+    double *share;
+    bool acids_kept; /* it holds with no more acid than there is */
+} trial;
+
 /*
  * Whether the shares demanded oversaturate the tank by themselves, with all
- * that could join them and with the acids alone, which keep phosphate and
- * sulfate dissolved; then the rest does not matter to the cut.
+ * that could join them and with the acids alone, which keep phosphate, sulfate
+ * and carbonate dissolved, unless there are to be no more of these; then the
+ * rest does not matter to the cut.
  */
-static bool is_enough(search *s, sw_tank tank, const double *share)
+static bool is_enough(search *s, const trial *t)
 {
-    return is_over(s, tank, share, NOTHING) && is_over(s, tank, share, ACIDS) &&
-           is_over(s, tank, share, ALL);
+    if (!is_over(s, t->tank, t->share, NOTHING))
+        return false;
+    return t->acids_kept ? is_over(s, t->tank, t->share, ALL_BUT_ACIDS)
+                         : is_over(s, t->tank, t->share, ACIDS) &&
+                               is_over(s, t->tank, t->share, ALL);
 }
 
-/* Those of the first `depth` items in turn. */
-static void take_shares(const search *s, sw_tank tank, size_t depth,
-                        double *share)
+static bool is_kept(const search *s, const trial *t, size_t item)
+{
+    return t->acids_kept && is_acid(s, item);
+}
+
+/* Those of the first `depth` items in turn, and the acids that are kept. */
+static void take_shares(const search *s, const trial *t, size_t depth)
 {
     for (size_t j = 0; j < s->assign->count; j++)
-        share[j] = s->depth_of[j] < depth ? share_now(s, j, tank) : 0;
+        t->share[j] = s->depth_of[j] < depth || is_kept(s, t, j)
+                          ? share_now(s, j, t->tank)
+                          : 0;
 }
 
 /* How many of the first items in turn are enough: the fewest, by halving; 0:
  * not even all of them are. */
-static size_t find_depth(search *s, sw_tank tank, double *share)
+static size_t find_depth(search *s, const trial *t)
 {
     size_t low = 0, high = s->assign->count;
-    take_shares(s, tank, high, share);
-    if (!is_enough(s, tank, share))
+    take_shares(s, t, high);
+    if (!is_enough(s, t))
         return 0;
     while (high - low > 1) {
         size_t middle = (low + high) / 2;
-        take_shares(s, tank, middle, share);
-        if (is_enough(s, tank, share))
+        take_shares(s, t, middle);
+        if (is_enough(s, t))
             high = middle;
         else
             low = middle;
     }
-    take_shares(s, tank, high, share);
+    take_shares(s, t, high);
     return high;
 }
 
 /* Leaves out one after the other what is not needed, and takes less of the
  * last one. */
-static void make_bare(search *s, sw_tank tank, size_t depth, double *share)
+static void make_bare(search *s, const trial *t, size_t depth)
 {
     for (size_t d = 0; d + 1 < depth; d++) {
-        double *of = &share[s->order[d]], was = *of;
+        double *of = &t->share[s->order[d]], was = *of;
+        if (!(was > 0) || is_kept(s, t, s->order[d]))
+            continue;
         *of = 0;
-        if (was > 0 && !is_enough(s, tank, share))
+        if (!is_enough(s, t))
             *of = was;
     }
-    double *last = &share[s->order[depth - 1]], low = 0, high = *last;
-    while (high - low > 0.1) {
+    size_t at = s->order[depth - 1];
+    double *last = &t->share[at], low = 0, high = *last;
+    while (high - low > 0.1 && !is_kept(s, t, at)) {
         *last = (low + high) / 2;
-        if (is_enough(s, tank, share))
+        if (is_enough(s, t))
             high = *last;
         else
             low = *last;
@@ -323,25 +351,44 @@ static void make_bare(search *s, sw_tank tank, size_t depth, double *share)
     *last = high;
 }
 
-/* Remembers what oversaturates the tank: so much or more of some items, or,
- * where less or more of others would help, just this. */
+/* The depth from which all acids that are kept have their option. */
+static size_t depth_of_acids(const search *s, const trial *t)
+{
+    size_t depth = 0;
+    for (size_t j = 0; j < s->assign->count; j++)
+        if (is_kept(s, t, j) && s->depth_of[j] >= depth)
+            depth = s->depth_of[j] + 1;
+    return depth;
+}
+
+/* Remembers what oversaturates the tank: so much or more of some items; or
+ * that with so much or less of the acids; or, where less or more of others
+ * would help too, just this. */
 static void cut_off(search *s, sw_tank tank)
 {
-    double *share = sw_take_numbers(s->solver, s->assign->count);
-    size_t depth = find_depth(s, tank, share);
+    trial t = {.tank = tank,
+               .share = sw_take_numbers(s->solver, s->assign->count)};
+    size_t depth = find_depth(s, &t);
+    if (!depth) {
+        t.acids_kept = true;
+        depth = find_depth(s, &t);
+    }
     bool exactly = depth == 0;
     if (exactly)
         depth = s->assign->count;
     else
-        make_bare(s, tank, depth, share);
+        make_bare(s, &t, depth);
+    size_t acids = exactly ? 0 : depth_of_acids(s, &t);
+    depth = depth > acids ? depth : acids;
     cut *c = sw_take(s->solver, 1, sizeof *c);
     *c = (cut){.tank = tank,
                .next = s->cuts[depth - 1],
                .demands = sw_take(s->solver, depth, sizeof *c->demands)};
     for (size_t d = 0; d < depth; d++) {
         size_t j = s->order[d];
-        if (exactly || share[j] > 0)
-            c->demands[c->count++] = (demand){j, share[j], exactly};
+        fit how = exactly ? EXACTLY : is_kept(s, &t, j) ? OR_LESS : OR_MORE;
+        if (how != OR_MORE || t.share[j] > 0)
+            c->demands[c->count++] = (demand){j, t.share[j], how};
     }
     s->cuts[depth - 1] = c;
     s->back = depth - 1;

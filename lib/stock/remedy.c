@@ -156,8 +156,14 @@ static void try_third_and_factor(attempt *a)
     for (int i = 0; i < SLOWER && !a->stock->remedy_count; i++) {
         double factor = floor(a->asked->factor / slower[i]);
         slow_down(a, factor / a->asked->factor);
-        if (factor >= SW_LEAST_FACTOR && works(a, third, sizeof third) &&
-            *third)
+        bool works_so =
+            factor >= SW_LEAST_FACTOR && works(a, third, sizeof third);
+        if (works_so && a->asked->third_tank)
+            sw_remedy_add(
+                a->stock,
+                sw_remedy_of(SW_REMEDY_FACTOR, factor, SIZE_MAX, SW_TANKS),
+                "Lower the factor to %.0f.", factor);
+        else if (works_so && *third)
             sw_remedy_add(
                 a->stock,
                 sw_remedy_of(SW_REMEDY_TANK, factor, SIZE_MAX, SW_TANK_C),
