@@ -23,7 +23,7 @@ static const double same_meq_per_l = 1e-6, no_amount = 1e-9;
 static const double better = 1e-9;
 
 /* Of the branching; most often the first dive is the last. */
-enum { MOST_NODES = 64 };
+enum { MOST_NODES = 400, MOST_PASSES = 3 };
 
 /* ---- The least that gives way ------------------------------------------- */
 
@@ -408,11 +408,18 @@ static void keep_best(sw_branching *b, const sw_allowed *kept)
     b->objective = joint->fit.objective;
 }
 
+/* The search has taken too long; with joint->keeps one recipe will do. */
 static bool is_over(const sw_branching *b)
 {
-    const sw_solver *solver = b->joint->solver;
-    return b->found && (b->joint->keeps || b->nodes >= MOST_NODES ||
-                        solver->pivots > solver->pivot_limit / 2);
+    sw_joint *joint = b->joint;
+    const sw_solver *solver = joint->solver;
+    if (b->found && joint->keeps)
+        return true;
+    bool long_enough =
+        b->nodes >= MOST_NODES || solver->pivots > solver->pivot_limit / 2;
+    if (long_enough && (b->found || joint->keeps))
+        joint->proved = false;
+    return !joint->proved;
 }
 
 /* More of acid than of base is poured in: the likelier setting comes first. */
@@ -450,14 +457,47 @@ static sw_status branch(sw_branching *b)
     bool forward = !is_acid_first(joint, joint->in[at]);
     for (size_t o = 0; o < member->options && status == SW_OK; o++) {
         size_t turn = forward ? member->options - 1 - o : o;
-        if (is_over(b)) {
-            joint->proved = joint->keeps;
+        if (is_over(b))
             break;
-        }
         member->allowed = member->list[turn];
         status = branch(b);
     }
     member->allowed = SW_EITHER;
+    return status;
+}
+
+/* What is allowed to each member, and to one of them something else. */
+static sw_status try_other(sw_branching *b, size_t at, sw_allowed other)
+{
+    sw_joint *joint = b->joint;
+    sw_allowed kept[SW_MOST_JOINT];
+    memcpy(kept, b->best, joint->in_count * sizeof *kept);
+    kept[at] = other;
+    for (size_t i = 0; i < joint->in_count; i++)
+        joint->members[joint->in[i]].allowed = kept[i];
+    sw_status status = settle_once(joint, b->error);
+    if (status == SW_OK && is_better(b))
+        keep_best(b, kept);
+    return status;
+}
+
+/* Where the search was cut short: until another setting in any one water is no
+ * better. */
+static sw_status exchange(sw_branching *b)
+{
+    sw_status status = SW_OK;
+    const sw_joint *joint = b->joint;
+    double before = INFINITY;
+    b->joint->solver->pivots = 0;
+    for (int pass = 0; pass < MOST_PASSES && b->objective < before; pass++) {
+        before = b->objective;
+        for (size_t i = 0; i < joint->in_count; i++) {
+            const sw_member *member = &joint->members[joint->in[i]];
+            for (size_t o = 0; o < member->options && status == SW_OK; o++)
+                if (member->list[o] != b->best[i])
+                    status = try_other(b, i, member->list[o]);
+        }
+    }
     return status;
 }
 
@@ -467,6 +507,8 @@ sw_status sw_joint_settle(sw_joint *joint, sw_error *error)
     sw_branching b = {.joint = joint, .best = best, .error = error};
     joint->proved = true;
     sw_status status = branch(&b);
+    if (status == SW_OK && b.found && !joint->proved)
+        status = exchange(&b);
     joint->found = status == SW_OK && b.found;
     if (!joint->found)
         return status;

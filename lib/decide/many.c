@@ -19,6 +19,7 @@ enum { DEFAULT_PIVOTS = 2000000 };
 typedef struct sw_task {
     sw_problem problem;
     bool fewest;
+    bool unsure; /* whether a set is served could not be told */
     sw_many *many;
     sw_joint joint;
     sw_error error;
@@ -210,6 +211,7 @@ static sw_status serves(void *context, sw_water_set set, bool *yes)
     task->joint.solver->pivots = 0;
     sw_status status = sw_joint_settle(&task->joint, &task->error);
     *yes = status == SW_OK && task->joint.found;
+    task->unsure |= !*yes && !task->joint.proved;
     return status;
 }
 
@@ -242,6 +244,7 @@ static sw_status tell_fewest(sw_task *task)
         status = sw_cover_find(cover);
     if (status == SW_OK)
         status = tell_apart(cover, task->many);
+    task->many->fewest_proved &= !task->unsure;
     for (size_t g = 0; g < cover->groups && status == SW_OK; g++) {
         bool together;
         status = serves(task, cover->group[g], &together);
