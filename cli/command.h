@@ -23,6 +23,7 @@ extern const cli_command command_check;
 extern const cli_command command_stock;
 extern const cli_command command_renew;
 extern const cli_command command_compare;
+extern const cli_command command_recipes;
 extern const cli_command command_batch;
 extern const cli_command command_audit;
 extern const cli_command command_catalogue;

@@ -13,10 +13,11 @@
 
 enum { MOST_WORDS = 16 };
 
-const cli_command *const commands[] = {
-    &command_formulate, &command_check,     &command_stock,
-    &command_renew,     &command_compare,   &command_batch,
-    &command_audit,     &command_catalogue, NULL};
+const cli_command *const commands[] = {&command_formulate, &command_check,
+                                       &command_stock,     &command_renew,
+                                       &command_compare,   &command_recipes,
+                                       &command_batch,     &command_audit,
+                                       &command_catalogue, NULL};
 
 static exit_code refuse_command(const char *word)
 {

@@ -23,6 +23,8 @@
       "usually gives it")                                                      \
     X(OPT_BLEND, "blend", NULL, false,                                         \
       "also find the closest or cheapest mix")                                 \
+    X(OPT_ONE_RECIPE, "one-recipe", NULL, false,                               \
+      "one recipe for all waters, as near to the target as it can be")         \
     X(OPT_WATER_PRICE, "water-price", "PRICES", false,                         \
       "of 1000 L of each water, in that order, such as 1.90,0")                \
     X(OPT_TARGET, "target", "FILE", false,                                     \

@@ -7,7 +7,7 @@ _saltwright()
     local command=${COMP_WORDS[1]} names=
     COMPREPLY=()
     if [ "$COMP_CWORD" -eq 1 ]; then
-        names="audit batch catalogue check compare formulate renew stock --help --version"
+        names="audit batch catalogue check compare formulate recipes renew stock --help --version"
         mapfile -t COMPREPLY < <(compgen -W "$names" -- "$word")
         return
     fi
@@ -57,6 +57,10 @@ _saltwright()
             names="--water --read-as --share --target --stage --shelf --volume
                 --scale-step --fine-step --trace-solution --whole-packs
                 --search-time --objective --equal-within --to-ec --temperature --meter-temperature --amounts --why --trade-off --curve --how-sure --measured-ec --measured-ph --doubt --format --output --sheet --for --help"
+            ;;
+        recipes)
+            names="--water --target --stage --shelf --one-recipe --volume --amounts --format --brief
+                --only --objective --temperature --output --sheet --help"
             ;;
         renew)
             names="--solution --holds --water --read-as --target --stage --shelf

@@ -53,6 +53,9 @@ ask "Pepper at three stages in the harbour's water: what for each?" \
 ask "The well changes through the year: by how much does the mixture?" \
     batch --water examples/seasons.csv --target examples/pepper.csv \
     --shelf examples/straights.csv
+ask "How often must the hill's basil mixture be changed as the well changes?" \
+    recipes --water examples/seasons.csv --target examples/basil.csv \
+    --shelf examples/straights.csv
 ask "The harbour keeps concentrates: what goes into which tank?" \
     stock --water examples/town.csv --target examples/basil.csv \
     --shelf examples/straights.csv --tank 200L --factor 100

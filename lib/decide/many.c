@@ -16,6 +16,9 @@
 
 enum { DEFAULT_PIVOTS = 2000000 };
 
+/* Of a limit; the rounding to 4 figures is half of it at most. */
+static const double kept_free = 1e-3;
+
 typedef struct sw_task {
     sw_problem problem;
     bool fewest;
@@ -232,6 +235,39 @@ static sw_status tell_apart(const sw_cover *cover, sw_many *many)
     return many->apart ? SW_OK : SW_ERR_MEMORY;
 }
 
+/* Keeps a member so much inside the ends of its ranges, as a share of each, or
+ * lets it go to them again. */
+static void keep_inside(sw_joint *joint, size_t at, double share)
+{
+    const sw_model *model = sw_joint_model(joint, at);
+    for (size_t s = 0; s < model->side_count; s++) {
+        const sw_side *side = &model->sides[s];
+        if (side->kind == SW_SIDE_PH || !sw_ease_may_give(model, side))
+            continue;
+        sw_give *lent = &joint->members[at].lent[side->index];
+        double *end = side->end == SW_SIDE_MIN ? &lent->low : &lent->high;
+        if (*end <= 0)
+            *end = -share * sw_ease_size(model, side);
+    }
+}
+
+/* The recipe of a group, a little inside its ranges where there is one, so that
+ * whoever rounds its amounts gets every verdict. */
+static sw_status settle_group(sw_task *task, sw_water_set group)
+{
+    sw_joint *joint = &task->joint;
+    bool found = false;
+    for (int inside = 1; inside >= 0 && !found; inside--) {
+        for (size_t k = 0; k < joint->count; k++)
+            if (group >> k & 1)
+                keep_inside(joint, k, inside * kept_free);
+        sw_status status = serves(task, group, &found);
+        if (status != SW_OK)
+            return status;
+    }
+    return SW_OK;
+}
+
 static sw_status tell_fewest(sw_task *task)
 {
     sw_joint *joint = &task->joint;
@@ -246,8 +282,7 @@ static sw_status tell_fewest(sw_task *task)
         status = tell_apart(cover, task->many);
     task->many->fewest_proved &= !task->unsure;
     for (size_t g = 0; g < cover->groups && status == SW_OK; g++) {
-        bool together;
-        status = serves(task, cover->group[g], &together);
+        status = settle_group(task, cover->group[g]);
         if (status == SW_OK)
             status = tell_recipe(task);
     }

@@ -7,11 +7,12 @@ import json
 import re
 import unittest
 
-from runner import WELL, run
+from runner import BASIL, WELL, run
 
 REPORTS = [["audit", *WELL], ["audit", *WELL, "--meter-temperature", "15C"],
            ["audit", "--water", "examples/town.csv"], ["catalogue"],
            ["catalogue", "nitric acid 38 %"],
+           ["recipes", "--water", "examples/waters.csv", *BASIL[2:]],
            ["catalogue", "magnesium sulfate heptahydrate"]]
 
 

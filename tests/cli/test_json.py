@@ -95,6 +95,9 @@ class Json(unittest.TestCase):
         self.valid(run_json("audit", *WELL))
         self.valid(run_json("catalogue"))
         self.valid(run_json("catalogue", "magnesium sulfate heptahydrate"))
+        for one in ([], ["--one-recipe"]):
+            self.valid(run_json("recipes", "--water", "examples/waters.csv",
+                                *BASIL[2:], *one))
 
     def test_why_keeps_the_schema_and_names_what_helps(self):
         for objective in ("closest", "even", "cheapest"):

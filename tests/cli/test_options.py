@@ -16,7 +16,7 @@ GIVEN = {"formulate": BASIL, "batch": BASIL, "audit": WELL, "catalogue": [],
          "stock": BASIL + ["--tank", "50gal"],
          "renew": BASIL + ["--solution", "examples/return.csv:late",
                            "--holds", "600L", "--volume", "1000L"],
-         "compare": BASIL + ["--purified", "typical"]}
+         "compare": BASIL + ["--purified", "typical"], "recipes": BASIL}
 
 # What an option needs beside it to be looked at.
 BESIDE = {"fine-step": ["--scale-step", "5g"], "for": ["--sheet", "x.svg"],

@@ -1,0 +1,45 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later */
+/* saltwright recipes: how few recipes serve several waters? */
+#include "command.h"
+#include "report/blocks.h"
+#include "run/show.h"
+
+static exit_code run(const cli_options *options)
+{
+    cli_settings settings;
+    cli_many many;
+    exit_code code = settings_read(options, &settings);
+    if (code != EXIT_DONE)
+        return code;
+    code = many_run(options, &settings, &many);
+    if (code == EXIT_DONE)
+        code =
+            show_report(report_many(&many), &settings, many_exit_code(&many));
+    many_free(&many);
+    return code;
+}
+
+static const option_id required[] = {OPT_WATER, OPT_TARGET, OPT_SHELF,
+                                     OPT_COUNT};
+
+static const option_id taken[] = {
+    OPT_WATER,      OPT_TARGET, OPT_STAGE,     OPT_SHELF,
+    OPT_ONE_RECIPE, OPT_VOLUME, OPT_AMOUNTS,   OPT_FORMAT,
+    OPT_BRIEF,      OPT_ONLY,   OPT_OBJECTIVE, OPT_TEMPERATURE,
+    OPT_OUTPUT,     OPT_SHEET,  OPT_HELP,      OPT_COUNT};
+
+const cli_command command_recipes = {
+    .name = "recipes",
+    .summary = "how few recipes serve several waters, such as a well's year",
+    .operands = "",
+    .explanation =
+        "Finds the fewest recipes with which every water meets every target, "
+        "proves that fewer do not do, and says which water gets which. Salts "
+        "are the same in all waters of a recipe; acid or base is each water's "
+        "own. A file without :SAMPLE stands for every sample in it, in the "
+        "order in which they follow each other.",
+    .example = "saltwright recipes --water seasons.csv --target target.csv \\\n"
+               "      --shelf shelf.csv",
+    .required = required,
+    .options = taken,
+    .run = run};

@@ -1,0 +1,572 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later */
+/* Recipes in common: how few serve, which water gets which, what it gives. */
+#include <math.h>
+#include <stdio.h>
+#include <stdlib.h>
+#include <string.h>
+
+#include "report/blocks.h"
+#include "stop.h"
+#include "text/figure.h"
+
+enum { LIST_BYTES = 1024, LISTED_APART = 6 };
+
+static const char *sample_of(const cli_many *many, size_t water)
+{
+    return many->shared.waters.items[water].water->sample;
+}
+
+static void add_text(char *to, const char *part, const char *text)
+{
+    if (*to)
+        strncat(to, part, LIST_BYTES - 1 - strlen(to));
+    strncat(to, text, LIST_BYTES - 1 - strlen(to));
+}
+
+/* ---- Which waters -------------------------------------------------------- */
+
+/* "A" to "Z", then "A2". */
+static cli_figure letter_of(size_t recipe)
+{
+    cli_figure out;
+    char turn[8] = "";
+    if (recipe >= 26)
+        snprintf(turn, sizeof turn, "%u", (unsigned)(recipe / 26 + 1) % 100);
+    snprintf(out.text, sizeof out.text, "%c%s", (char)('A' + recipe % 26),
+             turn);
+    return out;
+}
+
+static bool is_served(const cli_many *many, size_t water, size_t recipe)
+{
+    return water < many->many->water_count &&
+           many->many->waters[water].recipe == recipe;
+}
+
+/* "january to april, november": runs of three and more by their ends. */
+static void list_served(const cli_many *many, size_t recipe, char *list)
+{
+    list[0] = '\0';
+    if (many->many->recipe_count == 1) {
+        add_text(list, "", "all samples");
+        return;
+    }
+    for (size_t k = 0; k < many->many->water_count; k++) {
+        size_t last = k;
+        if (!is_served(many, k, recipe))
+            continue;
+        while (is_served(many, last + 1, recipe))
+            last++;
+        add_text(list, ", ", sample_of(many, k));
+        if (last >= k + 2) {
+            add_text(list, " to ", sample_of(many, last));
+            k = last;
+        }
+    }
+}
+
+static void list_apart(const cli_many *many, const sw_waters_apart *apart,
+                       char *list)
+{
+    list[0] = '\0';
+    for (size_t i = 0; i < apart->count; i++)
+        add_text(list, i + 1 < apart->count ? ", " : " and ",
+                 sample_of(many, apart->waters[i]));
+}
+
+/* ---- The result ---------------------------------------------------------- */
+
+/* "Ca is over in august by 3.1 mg/L" */
+static void miss_words(const cli_many *many, const cli_miss *miss,
+                       const char *is, char *words, size_t size)
+{
+    snprintf(words, size, "%.60s %s %s in %.100s by %s%s", miss->name, is,
+             sw_verdict_text(miss->verdict), sample_of(many, miss->water),
+             figure_plain(miss->by).text, miss->unit);
+}
+
+static void say_one_would(doc_block *verdict, const cli_many *many)
+{
+    char words[320];
+    cli_miss worst;
+    if (!many->one || !many_worst_of_one(many, &worst))
+        return;
+    miss_words(many, &worst, "would be", words, sizeof words);
+    doc_say(verdict, DOC_PLAIN,
+            "With one recipe for all, %s, the largest of its misses.", words);
+}
+
+static void say_why_not_fewer(doc_block *verdict, const cli_many *many)
+{
+    char list[LIST_BYTES];
+    const sw_many *found = many->many;
+    if (!found->fewest_proved) {
+        doc_say(verdict, DOC_BAD,
+                "The search was cut short: fewer recipes may do.");
+    } else if (found->recipe_count == 2) {
+        list_apart(many, &found->apart[0], list);
+        doc_say(verdict, DOC_PLAIN,
+                "Fewer do not do: no one recipe serves %s together.", list);
+    } else if (found->recipe_count > 2) {
+        doc_say(verdict, DOC_PLAIN,
+                "Fewer do not do: %zu sets of samples that no one recipe "
+                "serves rule out every other way.",
+                found->apart_count);
+    }
+}
+
+static void say_fewest(doc_block *verdict, const cli_many *many)
+{
+    char list[LIST_BYTES] = "", served[LIST_BYTES];
+    const sw_many *found = many->many;
+    size_t met = many_all_met(many), count = found->water_count;
+    for (size_t r = 0; r < found->recipe_count; r++) {
+        list_served(many, r, served);
+        add_text(list, "; ", letter_of(r).text);
+        add_text(list, " for ", served);
+    }
+    if (found->recipe_count == 1)
+        doc_say(verdict, met == count ? DOC_GOOD : DOC_PLAIN,
+                "One recipe serves all %zu samples.", count);
+    else
+        doc_say(verdict, met == count ? DOC_GOOD : DOC_PLAIN,
+                "%zu recipes serve all %zu samples: %s.", found->recipe_count,
+                count, list);
+    say_one_would(verdict, many);
+    say_why_not_fewer(verdict, many);
+}
+
+static void say_met(doc_block *verdict, const cli_many *many)
+{
+    char of_them[48] = "none";
+    size_t met = many_all_met(many), count = many->many->water_count;
+    if (met == count) {
+        doc_say(verdict, DOC_GOOD, "Every target is met in each of them.");
+        return;
+    }
+    if (met)
+        snprintf(of_them, sizeof of_them, "%zu", met);
+    doc_say(verdict, DOC_BAD, "Every target is met in %s of them%s.", of_them,
+            many->fewest ? "; what the others miss they miss with any recipe "
+                           "of this shelf, or it is only judged (EC)"
+                         : "");
+}
+
+/* One reason, or one thing to change. */
+typedef struct saying {
+    doc_block *block;
+    const char *sample;
+} saying;
+
+static void say_reason(void *context, const sw_note *note)
+{
+    const saying *to = context;
+    doc_say(to->block, DOC_BAD, "%s: %s", to->sample, note->text);
+}
+
+static void say_change(void *context, const char *change)
+{
+    const saying *to = context;
+    doc_say(to->block, DOC_BAD, "%s: %s", to->sample, change);
+}
+
+static void say_stop(doc_block *verdict, const cli_many *many)
+{
+    doc_say(verdict, DOC_BAD, "STOP. Danger: %s", stop_words);
+    for (size_t k = 0; k < many->many->water_count; k++) {
+        saying to = {verdict, sample_of(many, k)};
+        cli_report report = many_report(many, k);
+        stop_visit_reasons(&report, say_reason, &to);
+        stop_visit_changes(&report, say_change, &to);
+    }
+}
+
+static void say_result(doc_record *report, const cli_many *many)
+{
+    char words[320];
+    cli_miss worst;
+    doc_block *verdict = doc_add(report, "verdict");
+    if (!many->found) {
+        doc_say(verdict, DOC_BAD,
+                "No recipe: limits of products, or of cost, cannot hold "
+                "together with our ceilings in one of the waters.");
+        return;
+    }
+    if (many_is_stopped(many))
+        say_stop(verdict, many);
+    if (many->fewest)
+        say_fewest(verdict, many);
+    else
+        doc_say(verdict, DOC_PLAIN,
+                "One recipe for all %zu samples, as near to the target as one "
+                "can be.",
+                many->many->water_count);
+    say_met(verdict, many);
+    if (many->fewest || !many_worst_of_one(many, &worst))
+        return;
+    miss_words(many, &worst, "is", words, sizeof words);
+    doc_say(verdict, DOC_PLAIN, "%s, the largest of its misses.", words);
+}
+
+/* ---- Amounts ------------------------------------------------------------- */
+
+/* To the figures that keep every verdict; "310 g", "560 mL (694 g)". */
+static void amount_words(const cli_many *many, const sw_product *product,
+                         double g, char *words, size_t size)
+{
+    bool liquid = product->density_g_per_ml > 0.0;
+    double value = liquid ? g / product->density_g_per_ml : g;
+    int figures =
+        many->figures - 1 - (value > 0.0 ? (int)floor(log10(value)) : 0);
+    if (value > 0.0 && value < 2.0 * pow(10.0, floor(log10(value))))
+        figures++;
+    cli_figure shown = figure_fixed(value, figures > 0 ? figures : 0);
+    size_t used = (size_t)snprintf(words, size, "%.24s %s", shown.text,
+                                   liquid ? "mL" : "g");
+    if (liquid && used < size)
+        used += (size_t)snprintf(words + used, size - used, " (%.24s)",
+                                 figure_mass_metric(g).text);
+    cli_figure us = liquid ? figure_liquid_us(value) : figure_mass_us(g);
+    if (many->settings->amounts != AMOUNTS_METRIC && used < size &&
+        strcmp(us.text, words) != 0)
+        snprintf(words + used, size - used, " or %.24s", us.text);
+}
+
+static void put_amount(doc_record *row, const cli_many *many, size_t water,
+                       size_t product)
+{
+    char words[96];
+    const sw_product *of = &many->shared.shelf->products[product];
+    double g_per_l = many->printed[water].g_per_l[product];
+    double g = g_per_l * many->settings->volume_l;
+    amount_words(many, of, g, words, sizeof words);
+    doc_text(row, "product", of->name);
+    doc_text(row, "amount", words);
+    DOC_NUMBERS(row, {"g_per_l", g_per_l}, {"g", g},
+                {"ml", g / of->density_g_per_ml});
+}
+
+static size_t first_of(const cli_many *many, size_t recipe)
+{
+    size_t k = 0;
+    while (!is_served(many, k, recipe))
+        k++;
+    return k;
+}
+
+static void put_salts(doc_record *report, const cli_many *many)
+{
+    char gear[256];
+    doc_block *block = doc_add(report, "salts");
+    cautions_gear(&many->handled, gear, sizeof gear);
+    doc_before(block, "%s", gear);
+    doc_title(
+        block, "Measure out for %s, the same in each sample of a recipe",
+        figure_volume(many->settings->volume_l, many->settings->volume_system)
+            .text);
+    for (size_t r = 0; r < many->many->recipe_count; r++) {
+        size_t water = first_of(many, r);
+        for (size_t j = 0; j < many->many->product_count; j++) {
+            if (many->many->own[j] || !(many->printed[water].g_per_l[j] > 0.0))
+                continue;
+            doc_record *row = doc_row(block);
+            doc_text(row, "recipe", letter_of(r).text);
+            put_amount(row, many, water, j);
+        }
+    }
+}
+
+static void put_own(doc_record *report, const cli_many *many)
+{
+    doc_block *block = doc_add(report, "own");
+    for (size_t k = 0; k < many->many->water_count; k++)
+        for (size_t j = 0; j < many->many->product_count; j++) {
+            if (!many->many->own[j] || !(many->printed[k].g_per_l[j] > 0.0))
+                continue;
+            doc_record *row = doc_row(block);
+            doc_text(row, "sample", sample_of(many, k));
+            put_amount(row, many, k, j);
+        }
+}
+
+/* ---- What each water gets ------------------------------------------------ */
+
+static void put_water(doc_block *block, const cli_many *many, size_t k)
+{
+    char met_words[32], list[LIST_BYTES] = "";
+    const sw_assessment *found = many->found[k];
+    cli_misses misses = many_misses(found, k);
+    size_t met, all;
+    sw_count_met(found, &met, &all);
+    for (size_t i = 0; i < misses.count; i++) {
+        char words[120];
+        snprintf(words, sizeof words, "%.60s %s by %s%s", misses.items[i].name,
+                 sw_verdict_text(misses.items[i].verdict),
+                 figure_plain(misses.items[i].by).text, misses.items[i].unit);
+        add_text(list, "; ", words);
+    }
+    free(misses.items);
+    snprintf(met_words, sizeof met_words, "%zu of %zu", met, all);
+    doc_record *row = doc_row(block);
+    doc_text(row, "sample", sample_of(many, k));
+    doc_text(row, "file", many->shared.waters.items[k].water->file);
+    doc_text(row, "recipe", letter_of(many->many->waters[k].recipe).text);
+    doc_text(row, "met_words", met_words);
+    DOC_NUMBERS(row, {"targets_met", (double)met}, {"targets", (double)all},
+                {"ph_mixed", found->mixed.ph}, {"ph_aired", found->aired.ph},
+                {"ec_ms_per_cm", found->mixed.ec_ms_per_cm},
+                {"objective", many->many->waters[k].objective});
+    doc_text(row, "misses", list);
+    doc_colour(row, met == all ? DOC_GOOD : DOC_BAD);
+}
+
+static void put_component(doc_block *block, const cli_many *many, size_t k,
+                          const sw_component_row *row)
+{
+    if (row->verdict == SW_VERDICT_NONE)
+        return;
+    doc_record *out = doc_row(block);
+    doc_text(out, "sample", sample_of(many, k));
+    doc_text(out, "component", sw_component_name(row->component));
+    doc_decimals(out, report_row_decimals(row));
+    DOC_NUMBERS(out, {"finished", row->finished_mg_per_l},
+                {"target", row->target_mg_per_l}, {"low", row->low_mg_per_l},
+                {"high", row->high_mg_per_l});
+    doc_text(out, "verdict", sw_verdict_text(row->verdict));
+    doc_colour(out, row->verdict == SW_MET ? DOC_GOOD : DOC_BAD);
+}
+
+static void put_waters(doc_record *report, const cli_many *many)
+{
+    doc_block *waters = doc_add(report, "waters");
+    for (size_t k = 0; k < many->many->water_count; k++)
+        put_water(waters, many, k);
+    doc_block *contents = doc_add(report, "finished");
+    for (size_t k = 0; k < many->many->water_count; k++)
+        for (size_t i = 0; i < SW_COMPONENT_COUNT; i++)
+            put_component(contents, many, k, &many->found[k]->rows[i]);
+}
+
+/* ---- Proof --------------------------------------------------------------- */
+
+static void put_recipe(doc_block *block, const cli_many *many, size_t recipe)
+{
+    char served[LIST_BYTES];
+    const sw_common *common = &many->many->recipes[recipe];
+    const sw_certificate *proof = &common->certificate;
+    doc_record *row = doc_row(block);
+    list_served(many, recipe, served);
+    doc_text(row, "recipe", letter_of(recipe).text);
+    doc_text(row, "serves", served);
+    doc_text(row, "outcome", sw_outcome_text(common->outcome));
+    DOC_NUMBERS(row, {"objective", proof->objective},
+                {"lower_bound", proof->lower_bound}, {"gap", proof->gap},
+                {"kkt_residual", proof->kkt_residual});
+    doc_flag(row, "acid_or_base_proved", common->proved);
+}
+
+static void put_recipes(doc_record *report, const cli_many *many)
+{
+    doc_block *block = doc_add(report, "recipes");
+    for (size_t r = 0; r < many->many->recipe_count; r++)
+        put_recipe(block, many, r);
+    if (many->many->recipe_count > 1)
+        doc_after(block,
+                  "From one sample to the next the recipe changes %zu time%s.",
+                  many->many->changes, many->many->changes == 1 ? "" : "s");
+}
+
+static void put_apart(doc_record *report, const cli_many *many)
+{
+    doc_block *block = doc_add(report, "apart");
+    for (size_t a = 0; a < many->many->apart_count; a++) {
+        char list[LIST_BYTES];
+        list_apart(many, &many->many->apart[a], list);
+        doc_record *row = doc_row(block);
+        doc_text(row, "text", list);
+        if (a >= LISTED_APART)
+            doc_show_row(row, DOC_EVIDENCE | DOC_DATA);
+    }
+}
+
+/* Whether a limit gave way in some water. */
+static bool gave_way(const cli_many *many)
+{
+    for (size_t k = 0; k < many->many->water_count; k++) {
+        const sw_notes *notes = &many->many->waters[k].notes;
+        for (size_t i = 0; i < notes->count; i++)
+            if (strncmp(notes->items[i].code, "limit-", 6) == 0)
+                return true;
+    }
+    return false;
+}
+
+static void say_proof(doc_record *report, const cli_many *many)
+{
+    doc_block *block = doc_add(report, "proof");
+    sw_objective objective = many->settings->objective;
+    doc_say(block, DOC_PLAIN,
+            "Objective %s: %s%s. Each recipe is proved to be best for its "
+            "samples together, over all amounts of the shelf's products, "
+            "within every limit of target and shelf in each sample%s%s, and "
+            "within our ceilings on what products add of what the target does "
+            "not name; the pH is linear at the activities of each solution.",
+            sw_objective_text(objective), sw_objective_measure(objective),
+            objective == SW_EVEN ? ", the largest of all samples"
+                                 : ", summed over the samples",
+            gave_way(many) ? " (where one gave way, as the notes say, within "
+                             "where it stands)"
+                           : "",
+            many->fewest ? " and every accepted range, of which the last 0.1 % "
+                           "is kept free for the rounding of amounts"
+                         : "");
+    for (size_t r = 0; r < many->many->recipe_count; r++) {
+        const sw_common *common = &many->many->recipes[r];
+        doc_say(block, DOC_PLAIN, "Recipe %s: %s, optimality gap %.1g.",
+                letter_of(r).text,
+                figure_plain(common->certificate.objective).text,
+                common->certificate.gap);
+        if (!common->proved)
+            doc_say(block, DOC_BAD,
+                    "Recipe %s: whether acid instead of base in some of the "
+                    "samples, or the other way, would do better was not "
+                    "searched to the end.",
+                    letter_of(r).text);
+    }
+}
+
+/* The samples in which a limit of that name binds; empty where an earlier
+ * sample than `k` has it. */
+static void list_bound(const cli_many *many, size_t k, const char *name,
+                       char *list)
+{
+    list[0] = '\0';
+    for (size_t w = 0; w < many->many->water_count; w++) {
+        const sw_in_water *water = &many->many->waters[w];
+        size_t i = 0;
+        while (i < water->limit_count &&
+               strcmp(water->limits[i].name, name) != 0)
+            i++;
+        if (i == water->limit_count)
+            continue;
+        if (w < k) {
+            list[0] = '\0';
+            return;
+        }
+        add_text(list, ", ", sample_of(many, w));
+    }
+}
+
+/* What holds the recipes back, each once. */
+static void put_limits(doc_record *report, const cli_many *many)
+{
+    doc_block *block = doc_add(report, "limits");
+    for (size_t k = 0; k < many->many->water_count; k++) {
+        const sw_in_water *water = &many->many->waters[k];
+        for (size_t i = 0; i < water->limit_count; i++) {
+            char list[LIST_BYTES];
+            list_bound(many, k, water->limits[i].name, list);
+            if (!list[0])
+                continue;
+            doc_record *row = doc_row(block);
+            doc_text(row, "limit", water->limits[i].name);
+            doc_text(row, "origin", sw_origin_text(water->limits[i].origin));
+            doc_text(row, "samples", list);
+        }
+    }
+}
+
+/* ---- Notes --------------------------------------------------------------- */
+
+/* The samples of which one says the same as note `at` of water `k`; empty where
+ * an earlier one does. */
+static void list_alike(const cli_many *many, size_t k, const sw_note *note,
+                       const sw_notes *(*notes_of)(const cli_many *, size_t),
+                       char *list)
+{
+    list[0] = '\0';
+    for (size_t w = 0; w < many->many->water_count; w++) {
+        const sw_notes *notes = notes_of(many, w);
+        size_t i = 0;
+        while (i < notes->count &&
+               strcmp(notes->items[i].text, note->text) != 0)
+            i++;
+        if (i == notes->count)
+            continue;
+        if (w < k) {
+            list[0] = '\0';
+            return;
+        }
+        add_text(list, ", ", sample_of(many, w));
+    }
+}
+
+static const sw_notes *notes_of_solve(const cli_many *many, size_t water)
+{
+    return &many->many->waters[water].notes;
+}
+
+static const sw_notes *notes_of_judge(const cli_many *many, size_t water)
+{
+    return &many->found[water]->notes;
+}
+
+/* Each text once, with its samples. */
+static void put_notes_of(doc_block *block, const cli_many *many,
+                         const sw_notes *(*notes_of)(const cli_many *, size_t))
+{
+    for (size_t k = 0; k < many->many->water_count; k++) {
+        const sw_notes *notes = notes_of(many, k);
+        for (size_t i = 0; i < notes->count; i++) {
+            char list[LIST_BYTES];
+            sw_note one = notes->items[i];
+            list_alike(many, k, &notes->items[i], notes_of, list);
+            if (!list[0])
+                continue;
+            snprintf(one.text, sizeof one.text, "%.200s: %.300s", list,
+                     notes->items[i].text);
+            report_notes(block, &(sw_notes){&one, 1},
+                         one.severity == SW_INFO ? DOC_EVIDENCE | DOC_DATA : 0);
+        }
+    }
+}
+
+static void put_notes(doc_record *report, const cli_many *many)
+{
+    sw_notes cautions = {0};
+    doc_block *notes = doc_add(report, "notes");
+    report_notes(notes, &many->many->notes, DOC_EVIDENCE | DOC_DATA);
+    put_notes_of(notes, many, notes_of_solve);
+    put_notes_of(notes, many, notes_of_judge);
+    doc_block *safety = doc_add(report, "safety");
+    doc_title(safety, "Safety");
+    cautions_find(&many->handled, &cautions);
+    report_notes(safety, &cautions, 0);
+    sw_notes_free(&cautions);
+}
+
+doc_record *report_many(const cli_many *many)
+{
+    doc_record *report = report_begin("recipes");
+    const sw_many *found = many->many;
+    doc_text(report, "objective", sw_objective_text(many->settings->objective));
+    DOC_NUMBERS(report, {"volume_l", many->settings->volume_l},
+                {"recipe_count", (double)found->recipe_count},
+                {"changes", (double)found->changes});
+    if (many->fewest)
+        doc_flag(report, "fewest_proved", found->fewest_proved);
+    say_result(report, many);
+    if (!many->found)
+        return report;
+    put_recipes(report, many);
+    if (!many_is_stopped(many)) {
+        put_salts(report, many);
+        put_own(report, many);
+    }
+    put_waters(report, many);
+    put_apart(report, many);
+    put_limits(report, many);
+    say_proof(report, many);
+    put_notes(report, many);
+    return report;
+}

@@ -1,0 +1,319 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later */
+/*
+ * Every sample of every water, one target and one shelf.  Amounts are rounded
+ * alike in all waters, to as few figures as keep every verdict.
+ */
+#include "run/many.h"
+
+#include <math.h>
+#include <stdlib.h>
+#include <string.h>
+
+#include "complain.h"
+#include "memory.h"
+#include "mixing_problem.h"
+#include "report.h"
+#include "stop.h"
+
+enum { LEAST_FIGURES = 3, MOST_FIGURES = 8 };
+
+/* ---- Amounts as printed -------------------------------------------------- */
+
+/* `value` to so many figures, one more where the first is a 1. */
+static double rounded(double value, int figures)
+{
+    if (!(value > 0.0))
+        return 0.0;
+    double first = floor(log10(value));
+    bool one = value < 2.0 * pow(10.0, first);
+    double step = pow(10.0, first - figures + (one ? 0 : 1));
+    return round(value / step) * step;
+}
+
+/* A liquid is rounded by volume, as it is measured. */
+static double as_printed(const sw_product *product, double g_per_l,
+                         double volume_l, int figures)
+{
+    double unit_g =
+        product->density_g_per_ml > 0.0 ? product->density_g_per_ml : 1.0;
+    if (g_per_l < report_least_g_per_l())
+        return 0.0;
+    return rounded(g_per_l * volume_l / unit_g, figures) * unit_g / volume_l;
+}
+
+static sw_status assess(const cli_many *many, size_t water,
+                        const sw_recipe *recipe, sw_assessment **out,
+                        sw_error *error)
+{
+    const sw_water *report = many->shared.waters.items[water].water;
+    const double whole = 1.0;
+    sw_mix mix = {.water = &many->shared.contents[water],
+                  .target = many->shared.target,
+                  .shelf = many->shared.shelf,
+                  .recipe = recipe,
+                  .conditions = many->settings->conditions,
+                  .reports = &report,
+                  .shares = &whole,
+                  .report_count = 1};
+    return sw_assess(&mix, out, error);
+}
+
+static bool same_verdicts(const sw_assessment *a, const sw_assessment *b)
+{
+    for (size_t i = 0; i < SW_COMPONENT_COUNT; i++)
+        if (a->rows[i].verdict != b->rows[i].verdict)
+            return false;
+    for (size_t i = 0; i < a->measure_count; i++)
+        if (a->measures[i].verdict != b->measures[i].verdict)
+            return false;
+    return true;
+}
+
+/* Rounds the amounts in one water and judges them; *same: as the exact ones. */
+static exit_code print_water(cli_many *many, size_t water,
+                             const sw_assessment *exact, bool *same)
+{
+    sw_error error;
+    sw_recipe *printed = &many->printed[water];
+    const sw_recipe *amounts = &many->many->waters[water].amounts;
+    for (size_t j = 0; j < amounts->count; j++)
+        printed->g_per_l[j] =
+            as_printed(&many->shared.shelf->products[j], amounts->g_per_l[j],
+                       many->settings->volume_l, many->figures);
+    sw_assessment_free(many->found[water]);
+    many->found[water] = NULL;
+    if (assess(many, water, printed, &many->found[water], &error) != SW_OK)
+        return complain_error(&error);
+    *same = *same && same_verdicts(exact, many->found[water]);
+    return EXIT_DONE;
+}
+
+static exit_code judge_exact(const cli_many *many, sw_assessment **exact)
+{
+    sw_error error;
+    for (size_t k = 0; k < many->shared.waters.count; k++)
+        if (assess(many, k, &many->many->waters[k].amounts, &exact[k],
+                   &error) != SW_OK)
+            return complain_error(&error);
+    return EXIT_DONE;
+}
+
+static exit_code print_all(cli_many *many)
+{
+    size_t count = many->shared.waters.count;
+    sw_assessment **exact = memory_array(count, sizeof(sw_assessment *));
+    exit_code code = judge_exact(many, exact);
+    bool same = false;
+    many->figures = LEAST_FIGURES - 1;
+    while (code == EXIT_DONE && !same && many->figures++ < MOST_FIGURES) {
+        same = true;
+        for (size_t k = 0; k < count && code == EXIT_DONE; k++)
+            code = print_water(many, k, exact[k], &same);
+    }
+    for (size_t k = 0; k < count; k++)
+        sw_assessment_free(exact[k]);
+    free(exact);
+    return code;
+}
+
+static void take_printed(cli_many *many)
+{
+    size_t count = many->shared.waters.count;
+    many->printed = memory_array(count, sizeof(sw_recipe));
+    many->found = memory_array(count, sizeof(sw_assessment *));
+    for (size_t k = 0; k < count; k++) {
+        many->printed[k].count = many->many->waters[k].amounts.count;
+        many->printed[k].g_per_l =
+            memory_array(many->printed[k].count + 1, sizeof(double));
+    }
+}
+
+cli_report many_report(const cli_many *many, size_t water)
+{
+    return (cli_report){.settings = many->settings,
+                        .inputs = &many->shared,
+                        .recipe = &many->printed[water],
+                        .assessment = many->found[water]};
+}
+
+static void find_handled(cli_many *many)
+{
+    for (size_t k = 0; k < many->shared.waters.count; k++) {
+        cli_report report = many_report(many, k);
+        cautions_add(&many->handled, &report);
+    }
+}
+
+/* ---- The run ------------------------------------------------------------- */
+
+static exit_code complete_all(cli_many *many)
+{
+    exit_code code = EXIT_DONE;
+    cli_inputs *shared = &many->shared;
+    shared->contents =
+        memory_array(shared->waters.count, sizeof *shared->contents);
+    for (size_t k = 0; k < shared->waters.count && code == EXIT_DONE; k++)
+        code = source_complete(&shared->waters.items[k],
+                               &many->settings->conditions,
+                               &shared->contents[k], &shared->assumptions);
+    return code;
+}
+
+static exit_code solve(cli_many *many)
+{
+    sw_error error;
+    sw_solver *solver;
+    exit_code code = mixing_solver(&solver);
+    if (code != EXIT_DONE)
+        return code;
+    sw_problem problem = mixing_problem(&many->shared, many->settings);
+    problem.nearest = true;
+    sw_status status =
+        many->fewest ? sw_fewest_recipes(solver, &problem, &many->many, &error)
+                     : sw_one_recipe(solver, &problem, &many->many, &error);
+    if (status == SW_OK && many->many->recipe_count > 1)
+        status = sw_one_recipe(solver, &problem, &many->one, &error);
+    sw_solver_free(solver);
+    return status == SW_OK ? EXIT_DONE : complain_error(&error);
+}
+
+static exit_code check_count(size_t count)
+{
+    if (count > SW_MANY_WATERS)
+        return complain_usage("recipes",
+                              "%zu samples are too many for recipes in common; "
+                              "it takes up to %d",
+                              count, SW_MANY_WATERS);
+    return EXIT_DONE;
+}
+
+/* Whether there is a recipe for every water. */
+static bool is_solved(const cli_many *many)
+{
+    for (size_t k = 0; k < many->many->water_count; k++)
+        if (!many->many->waters[k].amounts.count)
+            return false;
+    return true;
+}
+
+exit_code many_run(const cli_options *options, const cli_settings *settings,
+                   cli_many *out)
+{
+    *out = (cli_many){.settings = settings,
+                      .fewest = !options_has(options, OPT_ONE_RECIPE)};
+    exit_code code = inputs_read_shared(options, settings, &out->shared);
+    if (code == EXIT_DONE)
+        code = check_count(out->shared.waters.count);
+    if (code == EXIT_DONE)
+        code = complete_all(out);
+    if (code == EXIT_DONE)
+        code = solve(out);
+    if (code != EXIT_DONE || !is_solved(out))
+        return code;
+    take_printed(out);
+    code = print_all(out);
+    if (code == EXIT_DONE)
+        find_handled(out);
+    return code;
+}
+
+void many_free(cli_many *many)
+{
+    for (size_t k = 0; many->printed && k < many->shared.waters.count; k++) {
+        free(many->printed[k].g_per_l);
+        sw_assessment_free(many->found[k]);
+    }
+    free(many->printed);
+    free(many->found);
+    sw_many_free(many->many);
+    sw_many_free(many->one);
+    inputs_free(&many->shared);
+}
+
+/* ---- What is missed ------------------------------------------------------ */
+
+static void add_miss(cli_misses *to, const cli_miss *miss, double value,
+                     double low, double high)
+{
+    if (miss->verdict != SW_SHORT && miss->verdict != SW_OVER)
+        return;
+    double end = miss->verdict == SW_SHORT ? low : high;
+    to->items = memory_grow(to->items, to->count, sizeof *to->items);
+    cli_miss *item = &to->items[to->count++];
+    *item = *miss;
+    item->by = fabs(value - end);
+    item->share = item->by / (fabs(end) > 0.0 ? fabs(end) : 1.0);
+}
+
+cli_misses many_misses(const sw_assessment *assessment, size_t water)
+{
+    cli_misses out = {NULL, 0};
+    for (size_t i = 0; i < SW_COMPONENT_COUNT; i++) {
+        const sw_component_row *row = &assessment->rows[i];
+        cli_miss miss = {
+            .water = water, .unit = " mg/L", .verdict = row->verdict};
+        snprintf(miss.name, sizeof miss.name, "%s",
+                 sw_component_name(row->component));
+        add_miss(&out, &miss, row->finished_mg_per_l, row->low_mg_per_l,
+                 row->high_mg_per_l);
+    }
+    for (size_t i = 0; i < assessment->measure_count; i++) {
+        const sw_measure_row *row = &assessment->measures[i];
+        cli_miss miss = {.water = water,
+                         .unit = row->kind == SW_TARGET_EC ? " mS/cm" : "",
+                         .verdict = row->verdict};
+        snprintf(miss.name, sizeof miss.name, "%s", row->name);
+        add_miss(&out, &miss, row->finished, row->low, row->high);
+    }
+    return out;
+}
+
+static void take_worst(const sw_assessment *assessment, size_t water,
+                       cli_miss *worst)
+{
+    cli_misses misses = many_misses(assessment, water);
+    for (size_t i = 0; i < misses.count; i++)
+        if (misses.items[i].share > worst->share)
+            *worst = misses.items[i];
+    free(misses.items);
+}
+
+bool many_worst_of_one(const cli_many *many, cli_miss *worst)
+{
+    sw_error error;
+    *worst = (cli_miss){0};
+    const sw_many *one = many->one ? many->one : many->many;
+    for (size_t k = 0; k < one->water_count; k++) {
+        sw_assessment *found;
+        if (!one->waters[k].amounts.count ||
+            assess(many, k, &one->waters[k].amounts, &found, &error) != SW_OK)
+            continue;
+        take_worst(found, k, worst);
+        sw_assessment_free(found);
+    }
+    return worst->share > 0.0;
+}
+
+size_t many_all_met(const cli_many *many)
+{
+    size_t all = 0;
+    for (size_t k = 0; many->found && k < many->shared.waters.count; k++)
+        all += many->found[k]->all_met;
+    return all;
+}
+
+bool many_is_stopped(const cli_many *many)
+{
+    for (size_t k = 0; many->found && k < many->shared.waters.count; k++) {
+        cli_report report = many_report(many, k);
+        if (stop_is_asked(&report))
+            return true;
+    }
+    return false;
+}
+
+exit_code many_exit_code(const cli_many *many)
+{
+    bool sound = many_all_met(many) == many->shared.waters.count;
+    return sound && !many_is_stopped(many) ? EXIT_DONE : EXIT_UNMET;
+}

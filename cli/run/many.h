@@ -1,0 +1,57 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later */
+/* One recipe for several waters, or the fewest that serve them. */
+#ifndef CLI_RUN_MANY_H
+#define CLI_RUN_MANY_H
+
+#include "cautions.h"
+#include "inputs.h"
+#include "report.h"
+#include "settings.h"
+
+typedef struct cli_many {
+    const cli_settings *settings;
+    cli_inputs shared; /* its contents are completed */
+    bool fewest;       /* asked for; else one recipe for all */
+    sw_many *many;     /* what is shown */
+    sw_many *one;      /* one recipe for all, where more are fewest; or NULL */
+    /* Of each water: the amounts as printed, per litre, and what they give. */
+    sw_recipe *printed;
+    sw_assessment **found;
+    int figures; /* that amounts are printed to, one more after a 1 */
+    cli_handled handled;
+} cli_many;
+
+/* Anything but EXIT_DONE has been complained about; release either way. */
+exit_code many_run(const cli_options *options, const cli_settings *settings,
+                   cli_many *out);
+void many_free(cli_many *many);
+
+/* What a target is missed by in a water, beyond its accepted range. */
+typedef struct cli_miss {
+    size_t water;
+    char name[64];
+    const char *unit;
+    double by, share; /* in its unit; of the end of the range */
+    sw_verdict verdict;
+} cli_miss;
+
+typedef struct cli_misses {
+    cli_miss *items;
+    size_t count;
+} cli_misses;
+
+/* Those of an assessment of water `water`, into memory to be freed. */
+cli_misses many_misses(const sw_assessment *assessment, size_t water);
+/* The one that is largest as a share, of one recipe for all; false: none. */
+bool many_worst_of_one(const cli_many *many, cli_miss *worst);
+/* How many waters meet every target, as printed. */
+size_t many_all_met(const cli_many *many);
+
+/* What a single run would report of a water; it points into `many`. */
+cli_report many_report(const cli_many *many, size_t water);
+/* No crop should get what the recipes give in some water; see stop.h. */
+bool many_is_stopped(const cli_many *many);
+
+exit_code many_exit_code(const cli_many *many);
+
+#endif
