@@ -3,6 +3,9 @@
 #include "command.h"
 #include "inputs.h"
 #include "mixing.h"
+#include "report/blocks.h"
+#include "run/ph_alone.h"
+#include "run/show.h"
 #include "settings.h"
 #include "stages.h"
 #include "strength.h"
@@ -14,6 +17,30 @@ static exit_code formulate(cli_inputs *inputs, const cli_settings *settings)
                              : code;
 }
 
+static exit_code tell_ph(const cli_options *options, cli_inputs *inputs,
+                         const cli_settings *settings)
+{
+    cli_ph_alone alone;
+    exit_code code = ph_alone_run(options, settings, inputs, &alone);
+    if (code == EXIT_DONE)
+        code = show_report(report_ph_alone(&alone), settings,
+                           ph_alone_exit_code(&alone));
+    ph_alone_free(&alone);
+    return code;
+}
+
+static exit_code solve(const cli_options *options, cli_inputs *inputs,
+                       const cli_settings *settings)
+{
+    if (sw_target_is_ph_alone(inputs->target) && !stages_remain(inputs))
+        return tell_ph(options, inputs, settings);
+    exit_code code = options_need(options, OPT_SHELF);
+    if (code != EXIT_DONE)
+        return code;
+    return stages_remain(inputs) ? stages_run(options, inputs, settings)
+                                 : formulate(inputs, settings);
+}
+
 static exit_code run(const cli_options *options)
 {
     cli_settings settings;
@@ -23,14 +50,12 @@ static exit_code run(const cli_options *options)
         return code;
     code = inputs_read(options, &settings, &inputs);
     if (code == EXIT_DONE)
-        code = stages_remain(&inputs) ? stages_run(options, &inputs, &settings)
-                                      : formulate(&inputs, &settings);
+        code = solve(options, &inputs, &settings);
     inputs_free(&inputs);
     return code;
 }
 
-static const option_id required[] = {OPT_WATER, OPT_TARGET, OPT_SHELF,
-                                     OPT_COUNT};
+static const option_id required[] = {OPT_WATER, OPT_TARGET, OPT_COUNT};
 
 static const option_id taken[] = {
     OPT_WATER,     OPT_READ_AS,        OPT_SHARE,       OPT_TARGET,
@@ -49,7 +74,9 @@ const cli_command command_formulate = {
     .explanation =
         "Finds how much of each product on the shelf brings this water as "
         "close to the target as can be, and judges the finished solution. A "
-        "target of several stages of the crop gives a recipe for each.",
+        "target of several stages of the crop gives a recipe for each. Of a "
+        "target of pH alone it tells how much of each acid or base of the "
+        "shelf, or without one of the catalogue, the water takes.",
     .example = "saltwright formulate --water water.csv --target target.csv \\\n"
                "      --shelf shelf.csv --volume 400gal",
     .required = required,

@@ -212,15 +212,21 @@ bool options_has(const cli_options *options, option_id id)
     return options_value(options, id, 0) != NULL;
 }
 
+exit_code options_need(const cli_options *options, option_id id)
+{
+    const char *command = options->command->name;
+    const cli_option_spec *spec = option_spec_of(id);
+    return options_has(options, id)
+               ? EXIT_DONE
+               : complain_usage(command, "%s needs --%s %s: %s", command,
+                                spec->name, spec->argument, spec->help);
+}
+
 exit_code options_require(const cli_options *options)
 {
-    const cli_command *command = options->command;
-    for (const option_id *id = command->required; *id != OPT_COUNT; id++) {
-        const cli_option_spec *spec = option_spec_of(*id);
-        if (!options_has(options, *id))
-            return complain_usage(command->name, "%s needs --%s %s: %s",
-                                  command->name, spec->name, spec->argument,
-                                  spec->help);
-    }
-    return EXIT_DONE;
+    const option_id *id = options->command->required;
+    exit_code code = EXIT_DONE;
+    for (; code == EXIT_DONE && *id != OPT_COUNT; id++)
+        code = options_need(options, *id);
+    return code;
 }

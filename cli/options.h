@@ -170,5 +170,7 @@ bool options_has(const cli_options *options, option_id id);
 
 /* EXIT_USAGE with a complaint when one that the command requires is absent. */
 exit_code options_require(const cli_options *options);
+/* The same of one option that only some runs of a command need. */
+exit_code options_need(const cli_options *options, option_id id);
 
 #endif

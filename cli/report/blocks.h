@@ -25,12 +25,14 @@
 #include "report.h"
 #include "run/catalogue.h"
 #include "run/many.h"
+#include "run/ph_alone.h"
 #include "write/document.h"
 
 /* Whole reports; release with doc_free. */
 doc_record *report_audit(const cli_audit *audit);
 doc_record *report_catalogue(const cli_catalogue *catalogue);
 doc_record *report_many(const cli_many *many);
+doc_record *report_ph_alone(const cli_ph_alone *alone);
 
 /* Subjects, in the record they belong to. */
 doc_record *report_begin(const char *command);

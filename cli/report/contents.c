@@ -23,7 +23,7 @@ static void put_measure(doc_block *block, const sw_measure_row *row)
     int decimals = report_measure_decimals(row);
     doc_decimals(out, decimals);
     doc_text(out, "measure", row->name);
-    doc_text(out, "kind", kinds[row->kind]);
+    doc_text(out, "kind", row->aired ? "pH aired" : kinds[row->kind]);
     DOC_NUMBERS(out, {"finished", row->finished}, {"target", row->target},
                 {"min", row->min}, {"max", row->max}, {"low", row->low},
                 {"high", row->high});

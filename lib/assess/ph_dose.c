@@ -8,9 +8,11 @@
 #include "assess/ph_dose.h"
 
 #include "assess/agent.h"
+#include "assess/open_ends.h"
 #include "chemistry/equilibrate.h"
 #include "chemistry/ph_row.h"
 #include "quantity/status.h"
+#include "records/harm.h"
 
 #include <math.h>
 #include <stdlib.h>
@@ -103,6 +105,20 @@ static sw_status confirm(const sw_ph_goal *goal, const sw_product *product,
     return SW_OK;
 }
 
+static sw_component excess_of(const sw_ph_goal *goal, const sw_product *product,
+                              double g_per_l)
+{
+    sw_content with = *goal->solution;
+    sw_content_add(&with, g_per_l, &product->per_g);
+    for (int c = 0; c < SW_COMPONENT_COUNT; c++) {
+        sw_feed_limit limit = {.usual = NAN};
+        sw_feed_limit_of(SW_TARGET_COMPONENT, (sw_component)c, false, &limit);
+        if (product->per_g.amount[c] > 0 && with.amount[c] > limit.usual)
+            return (sw_component)c;
+    }
+    return SW_COMPONENT_COUNT;
+}
+
 sw_status sw_ph_dose(const sw_ph_goal *goal, const sw_product *product,
                      sw_ph_amount *amount, sw_error *error)
 {
@@ -115,6 +131,7 @@ sw_status sw_ph_dose(const sw_ph_goal *goal, const sw_product *product,
     if (status != SW_OK) /* no solution could hold so much */
         amount->g_per_l = NAN;
     amount->ml_per_l = amount->g_per_l / product->density_g_per_ml;
+    amount->excess = excess_of(goal, product, amount->g_per_l);
     amount->over_max = amount->g_per_l > product->max_g_per_l;
     return SW_OK;
 }
@@ -144,6 +161,7 @@ static const sw_target_row *row_for(const sw_target *target,
 typedef struct finding {
     const sw_mix *mix;
     sw_content solution;
+    double open_acid, open_base; /* of labels, meq/L */
     sw_ph_goal goal[SW_PH_TANKS];
     sw_ph_options *out;
     sw_error *error;
@@ -161,28 +179,34 @@ static sw_status find_need(finding *f, sw_carbonate carbonate)
     need->ph = chemistry.ph;
     need->wanted = sw_ph_wanted(row->target, row->min, row->max, need->ph);
     need->acid_meq_per_l = NAN;
+    need->sized = true;
+    need->needed = fabs(need->ph - need->wanted) > nothing_ph;
     f->goal[carbonate] =
         (sw_ph_goal){&f->solution, f->mix->conditions, carbonate, need->wanted};
-    return isnan(need->wanted) ? SW_OK
-                               : sw_ph_missing(&f->goal[carbonate],
-                                               &need->acid_meq_per_l, f->error);
+    if (isnan(need->wanted))
+        return SW_OK;
+    status =
+        sw_ph_missing(&f->goal[carbonate], &need->acid_meq_per_l, f->error);
+    need->sized = sw_is_sized(need->acid_meq_per_l, f->open_acid, f->open_base);
+    return status;
 }
 
 static bool needs(const finding *f, int carbonate, bool acid)
 {
     const sw_ph_need *need = &f->out->need[carbonate];
-    double off = need->ph - need->wanted;
-    return acid ? off > nothing_ph : off < -nothing_ph;
+    return need->needed && (need->ph > need->wanted) == acid;
 }
 
 static sw_status add_option(finding *f, const sw_product *product,
                             bool on_shelf, bool acid)
 {
     sw_ph_option *option = &f->out->items[f->out->count++];
-    *option = (sw_ph_option){.product = product, .on_shelf = on_shelf};
+    *option = (sw_ph_option){
+        .product = product, .on_shelf = on_shelf, .is_acid = acid};
     sw_status status = SW_OK;
     for (int t = 0; t < SW_PH_TANKS && status == SW_OK; t++) {
-        option->amount[t] = (sw_ph_amount){NAN, NAN, NAN, NAN, false};
+        option->amount[t] =
+            (sw_ph_amount){NAN, NAN, NAN, NAN, false, SW_COMPONENT_COUNT};
         if (needs(f, t, acid))
             status =
                 sw_ph_dose(&f->goal[t], product, &option->amount[t], f->error);
@@ -245,6 +269,12 @@ static sw_status find_all(finding *f)
         return sw_fail_memory(f->error);
     f->solution = *f->mix->water;
     sw_content_add_recipe(&f->solution, 1, f->mix->shelf, f->mix->recipe);
+    for (size_t j = 0; j < f->mix->recipe->count; j++) {
+        double g_per_l = f->mix->recipe->g_per_l[j];
+        const sw_product *product = &f->mix->shelf->products[j];
+        f->open_acid += g_per_l * product->open_acid_meq_per_g;
+        f->open_base += g_per_l * product->open_base_meq_per_g;
+    }
     sw_status status = find_need(f, SW_CARBONATE_KEPT);
     if (status == SW_OK)
         status = find_need(f, SW_CARBONATE_AIRED);

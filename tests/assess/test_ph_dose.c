@@ -8,7 +8,6 @@
 #include "suite.h"
 #include "tolerances.h"
 
-#include "assess/agent.h"
 #include "chemistry/equilibrate.h"
 
 #include <gsl/gsl_rng.h>
@@ -187,7 +186,7 @@ static void pour(const bench *b, const sw_ph_option *o, int tank, tally *t)
     const sw_ph_amount *amount = &o->amount[tank];
     bool acid = need->acid_meq_per_l > 0;
     bool any = fabs(need->ph - need->wanted) > 0.005;
-    if (isnan(amount->g_per_l) && any && sw_is_acid(o->product) == acid) {
+    if (isnan(amount->g_per_l) && any && o->is_acid == acid) {
         t->none++;
         ck_assert_msg(!has_amount(b, o->product, tank),
                       "%s: no amount told for pH %.2f from %.2f",
@@ -306,6 +305,7 @@ START_TEST(a_water_within_limits_needs_nothing)
     find(&b);
     ck_assert_uint_eq(b.found->count, 0);
     ck_assert_double_nan(b.found->need[SW_CARBONATE_KEPT].wanted);
+    ck_assert(!b.found->need[SW_CARBONATE_KEPT].needed);
     tear_down(&b);
 }
 END_TEST
@@ -323,6 +323,23 @@ START_TEST(what_is_in_the_recipe_counts)
     find(&b);
     ck_assert_double_eq_tol(b.found->items[0].amount[0].g_per_l, 0.75 * all,
                             1e-6);
+    tear_down(&b);
+}
+END_TEST
+
+START_TEST(what_labels_leave_open_is_not_sized)
+{
+    bench b;
+    set_up(&b, 4, 4.4);
+    ask(&b, false, 5.8);
+    sw_product *salt = stand(&b, "potassium nitrate");
+    b.g_per_l[0] = 1;
+    find(&b);
+    ck_assert(b.found->need[SW_CARBONATE_KEPT].sized);
+    sw_ph_options_free(b.found);
+    salt->open_acid_meq_per_g = 0.5;
+    find(&b);
+    ck_assert(!b.found->need[SW_CARBONATE_KEPT].sized);
     tear_down(&b);
 }
 END_TEST
@@ -352,6 +369,7 @@ int main(void)
         one_tank_may_need_base_and_the_other_acid,
         a_water_within_limits_needs_nothing,
         what_is_in_the_recipe_counts,
+        what_labels_leave_open_is_not_sized,
         a_target_without_a_ph_is_refused,
         NULL};
     return run_suite(suite_of("ph_dose", tests));

@@ -1,0 +1,256 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later */
+/* Acid or base for a pH alone: each product that does it, for a closed and an
+ * open tank, with what it brings along. */
+#include <math.h>
+#include <stdio.h>
+#include <string.h>
+
+#include "report.h"
+#include "report/blocks.h"
+#include "text/figure.h"
+
+/* Less of a component is not worth a word. */
+static const double least_mg_per_l = 0.05;
+
+static const char *const keys[SW_PH_TANKS] = {
+    [SW_CARBONATE_KEPT] = "closed", [SW_CARBONATE_AIRED] = "open"};
+
+static const char *const titles[SW_PH_TANKS] = {
+    [SW_CARBONATE_KEPT] = "Closed tank or feed line: CO2 stays in",
+    [SW_CARBONATE_AIRED] = "Open or aerated tank: CO2 leaves"};
+
+/* ---- The result --------------------------------------------------------- */
+
+static void say_need(doc_block *verdict, const sw_ph_need *need,
+                     const char *tank)
+{
+    double meq = fabs(need->acid_meq_per_l);
+    if (!need->needed) {
+        doc_say(verdict, DOC_GOOD,
+                "In %s tank nothing is needed: the pH is %s.", tank,
+                figure_fixed(need->ph, FIGURE_MEASURE).text);
+        return;
+    }
+    doc_say(verdict, DOC_PLAIN,
+            "In %s tank about %s meq/L of %s (%s mg/L as CaCO3) %s the pH from "
+            "%s to %s.",
+            tank, figure_plain(meq).text,
+            need->acid_meq_per_l > 0 ? "acid" : "base",
+            figure_plain(report_as_caco3(meq)).text,
+            need->acid_meq_per_l > 0 ? "lowers" : "raises",
+            figure_fixed(need->ph, FIGURE_MEASURE).text,
+            figure_fixed(need->wanted, FIGURE_MEASURE).text);
+}
+
+static void put_verdict(doc_record *report, const cli_ph_alone *alone)
+{
+    const sw_ph_options *o = alone->options;
+    doc_block *verdict = doc_add(report, "verdict");
+    say_need(verdict, &o->need[SW_CARBONATE_KEPT], "a closed");
+    say_need(verdict, &o->need[SW_CARBONATE_AIRED], "an open");
+    for (int t = 0; t < SW_PH_TANKS; t++)
+        if (!o->need[t].sized) {
+            doc_say(verdict, DOC_BAD,
+                    "Labels leave open how much acid or base the shelf's fixed "
+                    "rates bring: pour no more than these amounts, in "
+                    "portions, measuring after each.");
+            break;
+        }
+    if (o->catalogue)
+        doc_say(verdict, DOC_PLAIN,
+                "No shelf of yours has any that would do it, so these are "
+                "built-in products: go by the strength and density on your own "
+                "label.");
+}
+
+/* ---- The tanks ---------------------------------------------------------- */
+
+/* "N 67, S 16", of what is worth a word. */
+static void put_brings(doc_record *row, const sw_product *product,
+                       double g_per_l)
+{
+    static const sw_component shown[] = {SW_N,  SW_P, SW_K,  SW_CA,
+                                         SW_MG, SW_S, SW_CL, SW_NA};
+    char words[128] = "";
+    size_t used = 0;
+    doc_block *contents = doc_add(row, "contents");
+    for (size_t i = 0; i < sizeof shown / sizeof *shown; i++) {
+        double mg_per_l = g_per_l * product->per_g.amount[shown[i]];
+        const char *name = sw_component_name(shown[i]);
+        if (!(mg_per_l >= least_mg_per_l))
+            continue;
+        doc_entry(contents, name, mg_per_l);
+        used += (size_t)snprintf(words + used, sizeof words - used, "%s%s %s",
+                                 used ? ", " : "", name,
+                                 figure_plain(mg_per_l).text);
+    }
+    doc_text(row, "brings", words);
+}
+
+/* "Danger H314 H290"; people read the strongest, and all of it under Safety. */
+static void put_hazard(doc_record *row, const sw_hazards *hazards)
+{
+    char all[128] = "", first[16];
+    size_t used = 0;
+    for (size_t i = 0; i < hazards->count && used + 1 < sizeof all; i++) {
+        const sw_hazard *h = &hazards->items[i];
+        const char *signal = i ? "" : h->signal;
+        used +=
+            (size_t)snprintf(all + used, sizeof all - used, "%s%s%s%s",
+                             i ? " " : "", signal, *signal ? " " : "", h->code);
+        if (i == 0)
+            snprintf(first, sizeof first, "%s", h->code);
+    }
+    doc_text(row, "hazard", all);
+    if (used)
+        doc_words(row, "hazard", first);
+}
+
+/* What speaks against it. */
+static void put_remark(doc_record *row, const sw_ph_option *option,
+                       const sw_ph_amount *amount)
+{
+    char words[200] = "";
+    bool none = isnan(amount->g_per_l);
+    bool citric = option->product->per_g.amount[SW_CITRATE] > 0.0;
+    bool excess = !none && amount->excess < SW_COMPONENT_COUNT;
+    snprintf(words, sizeof words, "%s%s%s%s%s",
+             none ? "no amount of it gets there" : "",
+             excess ? sw_component_name(amount->excess) : "",
+             excess ? " comes to above what feeds usually hold" : "",
+             amount->over_max ? "; more than its max on the shelf" : "",
+             citric ? "; microbes use it up, and the pH drifts back" : "");
+    doc_text(row, "remark", words[0] == ';' ? words + 2 : words);
+}
+
+static void put_option(doc_block *block, const cli_ph_alone *alone,
+                       const sw_ph_option *option, int tank)
+{
+    const sw_ph_amount *amount = &option->amount[tank];
+    bool liquid = !isnan(option->product->density_g_per_ml);
+    double per_l = liquid ? amount->ml_per_l : amount->g_per_l;
+    doc_record *row = doc_row(block);
+    doc_text(row, "product", option->product->name);
+    doc_text(row, "unit", liquid ? "mL" : "g");
+    DOC_NUMBERS(row, {"per_1000_l", 1000.0 * per_l},
+                {"per_100_gal", 100.0 * figure_l_per_gal * per_l},
+                {"for_volume", alone->volume_l * per_l},
+                {"ph_mixed", amount->ph_mixed}, {"ph_aired", amount->ph_aired});
+    doc_flag(row, "on_shelf", option->on_shelf);
+    put_brings(row, option->product, amount->g_per_l);
+    put_hazard(row, &option->product->hazards);
+    put_remark(row, option, amount);
+}
+
+/* The pH that the other tank would show, lowest and highest. */
+static bool find_other(const sw_ph_options *o, int tank, double *low,
+                       double *high)
+{
+    *low = INFINITY;
+    *high = -INFINITY;
+    for (size_t i = 0; i < o->count; i++) {
+        const sw_ph_amount *amount = &o->items[i].amount[tank];
+        double ph =
+            tank == SW_CARBONATE_KEPT ? amount->ph_aired : amount->ph_mixed;
+        *low = fmin(*low, ph);
+        *high = fmax(*high, ph);
+    }
+    return *low <= *high;
+}
+
+/* "5.8", or "4.6 to 4.8". */
+static void say_range(double low, double high, char *words, size_t size)
+{
+    const cli_figure from = figure_fixed(low, FIGURE_PH);
+    const cli_figure to = figure_fixed(high, FIGURE_PH);
+    bool same = strcmp(from.text, to.text) == 0;
+    snprintf(words, size, "%.8s%s%.8s", from.text, same ? "" : " to ",
+             same ? "" : to.text);
+}
+
+static void say_other(doc_block *block, const sw_ph_options *o, int tank)
+{
+    double low, high;
+    char range[40];
+    if (!find_other(o, tank, &low, &high))
+        return;
+    say_range(low, high, range, sizeof range);
+    if (tank == SW_CARBONATE_KEPT)
+        doc_after(block, "Left open to the air such a solution comes to pH %s.",
+                  range);
+    else
+        doc_after(block,
+                  "Freshly mixed the pH is %s: aerate it until it no longer "
+                  "changes, then measure, before a crop gets it.",
+                  range);
+}
+
+/* "4.39 meq/L of acid" */
+static void put_takes(doc_record *out, const sw_ph_need *need)
+{
+    char words[64];
+    double meq = need->acid_meq_per_l;
+    snprintf(words, sizeof words, "%s meq/L of %s",
+             figure_plain(fabs(meq)).text, meq > 0 ? "acid" : "base");
+    doc_number(out, "acid_meq_per_l", meq);
+    if (!isnan(meq))
+        doc_words(out, "acid_meq_per_l", words);
+}
+
+static void put_tank(doc_record *report, const cli_ph_alone *alone, int tank)
+{
+    const sw_ph_options *o = alone->options;
+    const sw_ph_need *need = &o->need[tank];
+    bool acid = need->acid_meq_per_l > 0;
+    doc_block *part = doc_add(report, keys[tank]);
+    doc_record *out = doc_row(part);
+    doc_title(part, "%s", titles[tank]);
+    DOC_NUMBERS(out, {"ph", need->ph}, {"ph_wanted", need->wanted});
+    put_takes(out, need);
+    doc_flag(out, "sized", need->sized);
+    doc_block *block = doc_add(out, "options");
+    for (size_t i = 0; need->needed && i < o->count; i++)
+        if (!isnan(o->items[i].amount[tank].g_per_l) ||
+            o->items[i].is_acid == acid)
+            put_option(block, alone, &o->items[i], tank);
+    if (need->needed)
+        say_other(block, o, tank);
+}
+
+static void put_safety(doc_record *report, const cli_ph_alone *alone)
+{
+    doc_block *safety = doc_add(report, "safety");
+    doc_title(safety, "Safety");
+    report_notes(safety, &alone->cautions, 0);
+}
+
+static void put_waters(doc_record *report, const cli_inputs *inputs)
+{
+    const cli_source *items = inputs->waters.items;
+    if (inputs->waters.count == 1) {
+        report_water(report, "water", &items[0], (double)NAN);
+        return;
+    }
+    doc_block *block = doc_add(report, "blend");
+    for (size_t i = 0; i < inputs->waters.count; i++) {
+        doc_record *row = doc_row(block);
+        doc_text(row, "sample", items[i].water->sample);
+        doc_number(row, "share", inputs->fractions[i]);
+    }
+}
+
+doc_record *report_ph_alone(const cli_ph_alone *alone)
+{
+    doc_record *report = doc_new("ph_alone");
+    const cli_inputs *inputs = alone->inputs;
+    doc_text(report, "saltwright", sw_version());
+    doc_text(report, "command", "formulate");
+    put_verdict(report, alone);
+    put_waters(report, inputs);
+    doc_text(report, "target", inputs->target->name);
+    put_tank(report, alone, SW_CARBONATE_KEPT);
+    put_tank(report, alone, SW_CARBONATE_AIRED);
+    report_notes(doc_add(report, "notes"), &inputs->assumptions, 0);
+    put_safety(report, alone);
+    return report;
+}

@@ -1,0 +1,115 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later */
+/* The water, what the shelf fixes in it, and what brings it to its pH. */
+#include "run/ph_alone.h"
+
+#include <math.h>
+#include <stdlib.h>
+
+#include "cautions.h"
+#include "complain.h"
+#include "memory.h"
+
+/* Options about a recipe say nothing of acid alone. */
+static exit_code check_options(const cli_options *options)
+{
+    static const option_id of_recipe[] = {
+        OPT_SCALE_STEP,  OPT_FINE_STEP,   OPT_TRACE_SOLUTION,
+        OPT_WHOLE_PACKS, OPT_SEARCH_TIME, OPT_OBJECTIVE,
+        OPT_EQUAL,       OPT_TO_EC,       OPT_METER_AT,
+        OPT_AMOUNTS,     OPT_WHY,         OPT_TRADE_OFF,
+        OPT_CURVE,       OPT_HOW_SURE,    OPT_MEASURED_EC,
+        OPT_MEASURED_PH, OPT_DOUBT,       OPT_FOR};
+    for (size_t i = 0; i < sizeof of_recipe / sizeof *of_recipe; i++)
+        if (options_has(options, of_recipe[i]))
+            return complain_usage("formulate",
+                                  "--%s is of a recipe, and the target asks "
+                                  "for a pH alone",
+                                  option_spec_of(of_recipe[i])->name);
+    return EXIT_DONE;
+}
+
+static exit_code blend(const cli_inputs *inputs, sw_content *water)
+{
+    *water = (sw_content){0};
+    if (inputs->waters.count > 1 && !inputs->fractions)
+        return complain_usage("formulate",
+                              "the target asks for a pH alone: with several "
+                              "waters, --share says how much of each there is");
+    sw_content_add_waters(water, inputs->contents, inputs->fractions,
+                          inputs->waters.count);
+    return EXIT_DONE;
+}
+
+static double amount_fixed(const sw_product *product)
+{
+    return isnan(product->fixed_g_per_l) ? fmax(0.0, product->min_g_per_l)
+                                         : product->fixed_g_per_l;
+}
+
+static void find_cautions(cli_ph_alone *out)
+{
+    cli_handled handled = {.count = 0};
+    for (size_t i = 0;
+         i < out->options->count && handled.count < SW_MAX_PRODUCTS; i++)
+        handled.items[handled.count++] = out->options->items[i].product;
+    if (handled.count)
+        cautions_find(&handled, &out->cautions);
+}
+
+static exit_code find(const cli_settings *settings, const sw_content *water,
+                      const sw_shelf *shelf, cli_ph_alone *out)
+{
+    sw_error error;
+    sw_recipe recipe = {.count = shelf->count};
+    recipe.g_per_l = memory_array(shelf->count + 1, sizeof(double));
+    for (size_t j = 0; j < shelf->count; j++)
+        recipe.g_per_l[j] = amount_fixed(&shelf->products[j]);
+    sw_mix mix = {.water = water,
+                  .target = out->inputs->target,
+                  .shelf = shelf,
+                  .recipe = &recipe,
+                  .conditions = settings->conditions};
+    sw_status status = sw_ph_options_find(&mix, &out->options, &error);
+    free(recipe.g_per_l);
+    if (status != SW_OK)
+        return complain_error(&error);
+    find_cautions(out);
+    return EXIT_DONE;
+}
+
+exit_code ph_alone_run(const cli_options *options, const cli_settings *settings,
+                       cli_inputs *inputs, cli_ph_alone *out)
+{
+    static const sw_shelf none;
+    sw_content water;
+    bool asked = options_has(options, OPT_VOLUME);
+    *out = (cli_ph_alone){.inputs = inputs,
+                          .volume_l = asked ? settings->volume_l : (double)NAN,
+                          .system = settings->volume_system};
+    exit_code code = check_options(options);
+    if (code == EXIT_DONE)
+        code = blend(inputs, &water);
+    if (code != EXIT_DONE)
+        return code;
+    bool given = options_has(options, OPT_SHELF);
+    return find(settings, &water, given ? inputs->shelf : &none, out);
+}
+
+void ph_alone_free(cli_ph_alone *out)
+{
+    sw_ph_options_free(out->options);
+    sw_notes_free(&out->cautions);
+}
+
+exit_code ph_alone_exit_code(const cli_ph_alone *alone)
+{
+    const sw_ph_options *o = alone->options;
+    for (int t = 0; t < SW_PH_TANKS; t++) {
+        bool reached = !o->need[t].needed;
+        for (size_t i = 0; i < o->count; i++)
+            reached = reached || !isnan(o->items[i].amount[t].g_per_l);
+        if (!reached)
+            return EXIT_UNMET;
+    }
+    return EXIT_DONE;
+}
