@@ -27,9 +27,9 @@ typedef struct sw_ph_need {
     double wanted;         /* NaN: in range, and the target names no point */
     double acid_meq_per_l; /* to get there, as strong acid at today's
                               activities; below 0: base; NaN as above */
-    bool needed; /* it is not there already */
-    bool sized;  /* false: labels in the mix leave so much acid or base open
-                    that amounts are the most, to be poured in portions */
+    bool needed;           /* it is not there already */
+    bool sized; /* false: labels in the mix leave so much acid or base open
+                   that amounts are the most, to be poured in portions */
 } sw_ph_need;
 
 /* What does it there, of one product. */
@@ -38,7 +38,7 @@ typedef struct sw_ph_amount {
     double ml_per_l;           /* NaN for a solid too */
     double ph_mixed, ph_aired; /* with it, by the full speciation: the one that
                                   is wanted is met within 0.02 */
-    bool over_max; /* more than the shelf's max for the product */
+    bool over_max;             /* more than the shelf's max for the product */
     /* Which it brings to above what is usual in feeds (reference/harm.csv);
      * SW_COMPONENT_COUNT: none. */
     sw_component excess;
@@ -46,7 +46,7 @@ typedef struct sw_ph_amount {
 
 typedef struct sw_ph_option {
     const sw_product *product; /* of the shelf given, or of the result's own */
-    bool on_shelf, is_acid; /* else a base */
+    bool on_shelf, is_acid;    /* else a base */
     sw_ph_amount amount[SW_PH_TANKS];
 } sw_ph_option;
 

@@ -280,7 +280,7 @@ class Options(unittest.TestCase):
                 (["formulate", *BASIL, "--trade-off", "costs"], "cost"),
                 (["formulate", *BASIL, "--how-sure", "--doubt", "lable=3%"],
                  "label"),
-                (["formulate", *BASIL[:4], "--stage", "x"], "--shelf"),
+                (["formulate", *BASIL[:4], "--shlef", "x"], "--shelf"),
                 (["catalogue", "borik acid"], "boric acid"),
                 (["check", *BASIL, "--dose", "borik acid=1mg/L"],
                  "boric acid")):
