@@ -11,43 +11,14 @@
 #include "strength.h"
 #include "tanks.h"
 
-/* The order in which to mix; none where there is nothing to mix. */
-static exit_code order(const cli_report *report, const sw_stock *stock,
-                       sw_steps **steps)
-{
-    sw_error error;
-    sw_mix mix = {.water = &report->solution->water,
-                  .target = report->inputs->target,
-                  .shelf = report->inputs->shelf,
-                  .recipe = &report->solution->recipe,
-                  .conditions = report->settings->conditions};
-    sw_mixing mixing = {.mix = &mix,
-                        .stock = stock,
-                        .setup = report->setup,
-                        .weighed = report->weighed};
-    *steps = NULL;
-    if (!stock || stock->outcome == SW_CONFLICT || !mix.recipe->count)
-        return EXIT_DONE;
-    if (sw_mixing_order(&mixing, steps, &error) != SW_OK)
-        return complain_error(&error);
-    return EXIT_DONE;
-}
-
 /* The volume shown is what a fill is enough for. */
 static exit_code show(cli_report *report, cli_settings *settings,
                       const sw_stock *stock)
 {
-    sw_steps *steps;
-    exit_code code = order(report, stock, &steps);
-    if (code != EXIT_DONE)
-        return code;
     if (stock && stock->feed_l > 0.0 && isfinite(stock->feed_l))
         settings->volume_l = stock->feed_l;
     report->stock = stock;
-    report->steps = steps;
-    code = mixing_report(report, &report->solution->water);
-    sw_steps_free(steps);
-    return code;
+    return mixing_report(report, &report->solution->water);
 }
 
 /* Weighs the tanks where that is asked for, and shows them. */

@@ -11,16 +11,14 @@
 #include "complain.h"
 
 const char heads_draw_words[] =
-    "Draw: put the head's suction line into a measuring jug of clear water and "
-    "let that much feed pass: the jug must lose what stands there. A head that "
-    "is more than 5 % off wants setting or mending (common practice, no "
-    "source). Wear goggles and gloves: the line is wet with stock. The "
+    "One that is more than 5 % off needs adjusting or repair (common practice, "
+    "no source). Wear goggles and gloves: the line is wet with stock. The "
     "injector's manual and the local code come first.";
 
 const char heads_ec_words[] =
-    "EC alone: of the water with that head running and the others shut, "
-    "estimated; in brackets where it lies 9 times in 10. What one head makes "
-    "is no feed: catch it, keep it off the crop and get rid of it as the local "
+    "EC and pH alone: of the water with that injector running and the others "
+    "shut, estimated; in brackets the 90 % range. What one injector makes is "
+    "not feed: catch it, keep it off the crop and dispose of it as the local "
     "code says.";
 
 /* Round, and enough for a head of 1:2000 to draw what a small jug shows. */

@@ -87,6 +87,29 @@ static exit_code give_reasons(const cli_report *report, sw_why **why)
                                                        : complain_error(&error);
 }
 
+exit_code mixing_order(const cli_report *report, sw_steps **steps)
+{
+    sw_error error;
+    sw_mix mix = report_mix(report);
+    sw_mixing mixing = {.mix = &mix,
+                        .stock = report->stock,
+                        .setup = report->setup,
+                        .weighed = report->weighed,
+                        .volume_l = report->settings->volume_l};
+    *steps = NULL;
+    return sw_mixing_order(&mixing, steps, &error) == SW_OK
+               ? EXIT_DONE
+               : complain_error(&error);
+}
+
+/* Of what is to be mixed at all. */
+static exit_code find_order(const cli_report *report, sw_steps **steps)
+{
+    bool fails = report->stock && report->stock->outcome == SW_CONFLICT;
+    *steps = NULL;
+    return fails ? EXIT_DONE : mixing_order(report, steps);
+}
+
 exit_code mixing_report(cli_report *report, const sw_content *water)
 {
     sw_assessment *assessment = NULL;
@@ -95,6 +118,7 @@ exit_code mixing_report(cli_report *report, const sw_content *water)
     sw_conflict *conflict;
     sw_why *why = NULL;
     sw_front *front = NULL;
+    sw_steps *steps = NULL;
     exit_code code = mixing_explain(report, &conflict);
     report->conflict = conflict;
     if (code == EXIT_DONE && report->recipe && report->settings->why)
@@ -110,6 +134,9 @@ exit_code mixing_report(cli_report *report, const sw_content *water)
         code = printed_find(report);
     if (code == EXIT_DONE && assessment)
         code = heads_find(report, &report->heads);
+    if (code == EXIT_DONE && assessment)
+        code = find_order(report, &steps);
+    report->steps = steps;
     if (code == EXIT_DONE && assessment && report->settings->how_sure) {
         code = sure_find(report, &off, &sure);
         report->sure = &sure;
@@ -130,7 +157,9 @@ exit_code mixing_report(cli_report *report, const sw_content *water)
     sw_conflict_free(conflict);
     sw_why_free(why);
     sw_front_free(front);
+    sw_steps_free(steps);
     report->assessment = NULL;
+    report->steps = NULL;
     report->sure = NULL;
     report->diagnosis = NULL;
     report->conflict = NULL;

@@ -12,6 +12,9 @@ exit_code mixing_explain(const cli_report *report, sw_conflict **conflict);
 exit_code mixing_assess(const cli_report *report, const sw_content *water,
                         sw_assessment **assessment);
 
+/* The order in which to mix it; release with sw_steps_free. */
+exit_code mixing_order(const cli_report *report, sw_steps **steps);
+
 /* Solves for the recipe and reports it, as `command`. */
 exit_code mixing_solve(const char *command, const cli_inputs *inputs,
                        const cli_settings *settings);

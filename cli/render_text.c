@@ -15,10 +15,10 @@ static void show_report(const cli_canvas *canvas, const cli_report *report)
     if (!report->assessment) {
         part_conflict(&page, report);
     } else {
-        if (report->stock)
-            part_stock(&page, report);
-        else
+        bridge_text(&page, report, report_stock);
+        if (!report->stock || report_lacks_tanks(report))
             part_recipe(&page, report);
+        bridge_text(&page, report, report_steps);
         if (report->weighed)
             part_steps(&page, report);
         part_premixes(&page, report);

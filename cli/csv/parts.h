@@ -15,7 +15,6 @@ void lines_show_comparison(const cli_canvas *canvas,
 void lines_weighed(const cli_lines *out, const cli_report *report);
 /* Parts of a report. */
 void lines_premixes(const cli_lines *out, const cli_report *report);
-void lines_stock(const cli_lines *out, const cli_report *report);
 void lines_renewal(const cli_lines *out, const cli_report *report);
 void lines_meter(const cli_lines *out, const cli_report *report);
 void lines_front(const cli_lines *out, const cli_report *report);

@@ -242,8 +242,8 @@ void lines_put_report(const cli_lines *out, const cli_report *report)
         lines_why(out, report);
     if (report->conflict)
         line_conflict(out, report->conflict);
-    if (report->stock)
-        lines_stock(out, report);
+    bridge_csv(out, report, report_stock);
+    bridge_csv(out, report, report_steps);
     report_visit_input_notes(report, line_note, &copy);
     report_visit_notes(report, line_note, &copy);
 }

@@ -26,7 +26,6 @@ cli_value *doc_front(const cli_report *report);
 cli_value *doc_why(const cli_report *report);
 cli_value *doc_conflict(const sw_conflict *conflict);
 cli_value *doc_weighed(const cli_report *report);
-cli_value *doc_stock(const cli_report *report);
 cli_value *doc_tolerances(const sw_tolerances *off);
 cli_value *doc_premixes(const cli_report *report);
 cli_value *doc_renewal(const cli_report *report);

@@ -311,8 +311,8 @@ void doc_put_report(cli_value *root, const cli_report *report)
         value_put(root, "how_sure", doc_sure(report));
     if (report->weighed)
         value_put(root, "weighed", doc_weighed(report));
-    if (report->stock)
-        value_put(root, "stock", doc_stock(report));
+    bridge_json(root, report, report_stock);
+    bridge_json(root, report, report_steps);
     value_put(root, "notes", notes(report));
 }
 

@@ -54,5 +54,31 @@ extern const char report_hidden[];
 
 /* Of a recipe in a water: each adds its blocks to block "report". */
 void report_measures(doc_record *record, const cli_report *report);
+void report_stock(doc_record *record, const cli_report *report);
+void report_steps(doc_record *record, const cli_report *report);
+
+/* What to wear: above what is to be weighed. */
+typedef struct report_sentence {
+    char text[256];
+} report_sentence;
+report_sentence report_gear(const cli_report *report);
+/* An amount as the scale or the jug shows it; and in other units, a liquid's
+ * mass too; "" for none. */
+typedef struct report_amounts {
+    cli_figure first, also;
+} report_amounts;
+report_amounts report_amounts_of(const cli_report *report, size_t product,
+                                 double g);
+/* Both, in fields "measure_out" and "or". */
+void report_put_amounts(doc_record *row, const cli_report *report,
+                        size_t product, double g);
+/* What to dissolve a product in first, where it is dosed from a solution. */
+void report_solution_words(doc_record *row, const char *key,
+                           const cli_report *report, size_t product);
+/* The letter of a product in the charts: "a" of what is added first, a to z,
+ * then a2 to z2. */
+cli_figure report_letter(const cli_report *report, size_t product);
+/* "Tank A", "Reservoir" */
+const char *report_tank_name(sw_tank tank);
 
 #endif

@@ -13,7 +13,6 @@
 typedef struct cli_sheet {
     FILE *out;
     const cli_report *report;
-    const sw_steps *steps;
     const sw_uncertainty *spread; /* NULL for a chart alone */
     const sw_chemistry *water;    /* of the source water as blended */
     const size_t *turn; /* of each product, from 1 in order of mixing; or 0 */
@@ -39,37 +38,21 @@ void sheet_alarms(FILE *out, const cli_report *report, sw_severity severity);
 cli_figure sheet_letter(const cli_sheet *sheet, size_t product);
 /* The product mixed as number `turn`, from 1; the shelf's count if none. */
 size_t sheet_product_at(const cli_sheet *sheet, size_t turn);
-/* "67 %" of what saturation allows, or "not known". */
-cli_figure sheet_saturation(double share);
-/* "50 gal (189 L)", in the units that were asked for; a part of it, rounded. */
+/* "50 gal (189 L)", in the units that were asked for. */
 cli_figure sheet_volume(const cli_sheet *sheet, double volume_l);
-cli_figure sheet_volume_part(const cli_sheet *sheet, double volume_l);
-/* A mass, or the volume of a liquid, large; in other units, small. */
-void sheet_amount(const cli_sheet *sheet, size_t product, double g);
-/* "Tank A", "Reservoir" */
-const char *sheet_tank_name(sw_tank tank);
 /* As figure_band, or "". */
 cli_figure sheet_band(double low, double high, int decimals);
-/* The volume of tank `tank`, or of the reservoir; 0 when it is not used. */
-double sheet_tank_volume_l(const cli_sheet *sheet, int tank);
 
 void sheet_opening(const cli_sheet *sheet);
-void sheet_weights(const cli_sheet *sheet);
-void sheet_order(const cli_sheet *sheet);
 void sheet_cautions(const cli_sheet *sheet);
 void sheet_meters(const cli_sheet *sheet);
 void sheet_contents(const cli_sheet *sheet);
 void sheet_water(const cli_sheet *sheet);
-void sheet_tanks(const cli_sheet *sheet);
-/* Of stocks alone. */
-void sheet_heads(const cli_sheet *sheet);
-void sheet_buying(const cli_sheet *sheet);
 void sheet_closing(const cli_sheet *sheet);
 
 /* Charts; each is an svg element that can stand alone. */
 void chart_components(const cli_sheet *sheet);
 void chart_ions(const cli_sheet *sheet);
-void chart_tanks(const cli_sheet *sheet);
 
 /* An ion of the water: its name, charge as an amount, and side. */
 typedef struct cli_ion {

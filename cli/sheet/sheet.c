@@ -8,9 +8,12 @@
 
 #include <stdlib.h>
 
+#include "bridge.h"
 #include "complain.h"
 #include "memory.h"
+#include "mixing.h"
 #include "output.h"
+#include "report/blocks.h"
 #include "sheet/escape.h"
 #include "sheet/name.h"
 #include "sheet/parts.h"
@@ -22,7 +25,7 @@ static size_t *number_products(const sw_steps *steps, size_t count)
 {
     size_t *turn = memory_array(count, sizeof *turn);
     size_t next = 1;
-    for (size_t i = 0; i < steps->count; i++)
+    for (size_t i = 0; steps && i < steps->count; i++)
         if (steps->items[i].kind == SW_STEP_ADD &&
             !turn[steps->items[i].product])
             turn[steps->items[i].product] = next++;
@@ -32,11 +35,8 @@ static size_t *number_products(const sw_steps *steps, size_t count)
 /* What the worker does, with what to wear above it. */
 static void put_work(const cli_sheet *sheet)
 {
-    sheet_weights(sheet);
-    sheet_order(sheet);
+    bridge_html(sheet->out, sheet->report, report_steps);
     sheet_cautions(sheet);
-    if (sheet->report->stock)
-        sheet_heads(sheet);
     sheet_meters(sheet);
 }
 
@@ -49,10 +49,8 @@ static void put_page(const cli_sheet *sheet)
     if (!stop_is_asked(sheet->report))
         put_work(sheet);
     sheet_contents(sheet);
-    if (sheet->report->stock && !stop_is_asked(sheet->report)) {
-        sheet_tanks(sheet);
-        sheet_buying(sheet);
-    }
+    if (!stop_is_asked(sheet->report))
+        bridge_html(sheet->out, sheet->report, report_stock);
     sheet_water(sheet);
     sheet_closing(sheet);
     sheet_foot(sheet->out);
@@ -71,21 +69,9 @@ static exit_code render(const cli_report *report, cli_sheet *sheet)
     return output_deliver(&output, file);
 }
 
-static sw_status find_order(const cli_report *report, const sw_mix *mix,
-                            sw_steps **steps, sw_error *error)
-{
-    sw_mixing mixing = {.mix = mix,
-                        .stock = report->stock,
-                        .setup = report->setup,
-                        .weighed = report->weighed,
-                        .volume_l = report->settings->volume_l};
-    return sw_mixing_order(&mixing, steps, error);
-}
-
 static exit_code fill_and_render(const cli_report *report, const sw_mix *mix)
 {
     sw_error error;
-    sw_steps *steps = NULL;
     sw_uncertainty spread;
     sw_chemistry water;
     sw_tolerances off;
@@ -98,36 +84,28 @@ static exit_code fill_and_render(const cli_report *report, const sw_mix *mix)
     if (sure != EXIT_DONE)
         return sure;
     if (sw_equilibrate(mix->water, &mix->conditions, SW_CARBONATE_KEPT, &water,
-                       &error) != SW_OK ||
-        find_order(report, mix, &steps, &error) != SW_OK)
+                       &error) != SW_OK)
         return complain_error(&error);
-    size_t *turn = number_products(steps, mix->shelf->count);
+    size_t *turn = number_products(report->steps, mix->shelf->count);
     cli_sheet sheet = {.report = report,
-                       .steps = steps,
                        .spread = alone ? NULL : &spread,
                        .water = &water,
                        .turn = turn};
     exit_code code = render(report, &sheet);
     free(turn);
-    sw_steps_free(steps);
     return code;
 }
 
 exit_code sheet_put_mixing(const cli_report *report, FILE *out)
 {
-    sw_error error;
     sw_steps *steps;
-    sw_mix mix = report_mix(report);
-    if (find_order(report, &mix, &steps, &error) != SW_OK)
-        return complain_error(&error);
-    size_t *turn = number_products(steps, mix.shelf->count);
-    cli_sheet sheet = {
-        .out = out, .report = report, .steps = steps, .turn = turn};
-    sheet_weights(&sheet);
-    sheet_order(&sheet);
-    free(turn);
+    exit_code code = mixing_order(report, &steps);
+    cli_report with = *report;
+    with.steps = steps;
+    if (code == EXIT_DONE)
+        bridge_html(out, &with, report_steps);
     sw_steps_free(steps);
-    return EXIT_DONE;
+    return code;
 }
 
 exit_code sheet_write(const cli_report *report)

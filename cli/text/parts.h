@@ -28,13 +28,6 @@ void part_steps(const cli_page *page, const cli_report *report);
 /* How to make the solution a product is dosed from, below its row. */
 void part_solution_remark(cli_table *table, const cli_report *report,
                           size_t product);
-/* How each injector head is set; `names` of the tanks. */
-void part_heads(const cli_page *page, const cli_report *report,
-                const char *const names[SW_TANKS]);
-/* What to buy for so many fills of the tanks. */
-void part_buying(const cli_page *page, const cli_report *report);
-/* The same as concentrates in tanks. */
-void part_stock(const cli_page *page, const cli_report *report);
 /* Components against the target. */
 void part_components(const cli_page *page, const cli_report *report);
 void part_bars(const cli_page *page, const cli_report *report);

@@ -29,20 +29,23 @@ static void put_cell(const cli_lines *out, const csv_place *place,
     case DOC_FLAG:
         line_word(out, at, cell->number != 0.0 ? "yes" : "no");
         break;
-    case DOC_NAME:
-        break; /* it is in the name */
+    case DOC_NAME: /* it is in the row's */
+        if (record->block->form == DOC_STEPS)
+            line_word(out, at, cell->text);
+        break;
     default:
         line_word(out, at, cell->text);
     }
 }
 
-/* Where rows have no name, their number stands for it. */
+/* Where rows have no name, and of steps, their number stands for it. */
 static csv_place place_of_row(const csv_place *place, const doc_record *record,
                               const doc_view *view, size_t number)
 {
     csv_place out = *place;
     char own[PATH_BYTES] = "";
-    for (size_t i = 0; i < record->cell_count; i++)
+    bool numbered = record->block->form == DOC_STEPS;
+    for (size_t i = 0; i < record->cell_count && !numbered; i++)
         if (record->cells[i].field->kind == DOC_NAME &&
             doc_sees_field(view, record->cells[i].field))
             add_step(own, ", ", record->cells[i].text);

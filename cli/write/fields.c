@@ -62,9 +62,10 @@ static doc_field holder_of(const sw_fields_row *row)
 static doc_field field_of(const sw_fields_row *row)
 {
     static const char *const kinds[] = {"name",    "text",   "number", "flag",
-                                        "verdict", "signal", "below"};
-    static const char *const forms[] = {"record",  "rows",  "notes",
-                                        "entries", "texts", "map"};
+                                        "verdict", "signal", "below",  "group",
+                                        "tick",    "write"};
+    static const char *const forms[] = {"record", "rows", "notes", "entries",
+                                        "texts",  "map",  "steps"};
     doc_field out = {.kind = DOC_BLOCK};
     int kind = index_of(row->type, kinds, sizeof kinds / sizeof *kinds);
     int form = index_of(row->type, forms, sizeof forms / sizeof *forms);

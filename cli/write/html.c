@@ -7,6 +7,8 @@
 #include "sheet/parts.h"
 #include "write/tree.h"
 
+static const char square[] = "<span class=\"square\"></span>";
+
 typedef struct html_page {
     FILE *out;
     const doc_view *view;
@@ -98,15 +100,32 @@ static void put_entries(const html_page *page, const doc_block *block)
     fputs("</dl>\n", page->out);
 }
 
+/* Room for a tick or for handwriting. */
+static bool is_room(const doc_field *field)
+{
+    return field->kind == DOC_TICK || field->kind == DOC_WRITE;
+}
+
 static bool is_column(const html_page *page, const doc_block *block,
                       const doc_field *field)
 {
+    if (is_room(field))
+        return doc_sees_field(page->view, field);
     return field->kind != DOC_BELOW && doc_has_column(page->view, block, field);
 }
 
 static const char *class_of(const doc_field *field)
 {
-    return field->kind == DOC_NUMBER ? " class=\"number\"" : "";
+    switch (field->kind) {
+    case DOC_NUMBER:
+        return " class=\"number\"";
+    case DOC_TICK:
+        return " class=\"box\"";
+    case DOC_WRITE:
+        return " class=\"write paper\"";
+    default:
+        return "";
+    }
 }
 
 static size_t put_table_head(const html_page *page, const doc_block *block)
@@ -139,12 +158,15 @@ static void put_row(const html_page *page, const doc_block *block,
         const doc_cell *cell = doc_cell_of(record, f);
         if (!is_column(page, block, f))
             continue;
-        fprintf(page->out, "<%s%s>", first ? "th scope=\"row\"" : "td",
+        bool head = first && !is_room(f);
+        fprintf(page->out, "<%s%s>", head ? "th scope=\"row\"" : "td",
                 class_of(f));
         if (cell)
             put_value(page, record, cell, false);
-        fputs(first ? "</th>" : "</td>", page->out);
-        first = false;
+        if (f->kind == DOC_TICK)
+            fputs(square, page->out);
+        fputs(head ? "</th>" : "</td>", page->out);
+        first = first && !head;
     }
     fputs("</tr>\n", page->out);
     for (size_t i = 0; i < record->cell_count; i++) {
@@ -152,8 +174,9 @@ static void put_row(const html_page *page, const doc_block *block,
         if (cell->field->kind != DOC_BELOW ||
             !doc_sees_field(page->view, cell->field))
             continue;
-        fprintf(page->out, "<tr class=\"below\"><td colspan=\"%zu\"><small>",
-                columns);
+        fprintf(page->out,
+                "<tr class=\"below\"><td colspan=\"%zu\"><small>%s%s", columns,
+                cell->field->words, *cell->field->words ? ": " : "");
         escape_name(page->out, cell->text);
         fputs("</small></td></tr>\n", page->out);
     }
@@ -208,6 +231,70 @@ static void put_map(const html_page *page, const doc_block *block)
     fputs("</p>\n", page->out);
 }
 
+/* The cells of a step that are of `kind`, each between two tags. */
+static void put_cells(const html_page *page, const doc_record *record,
+                      doc_kind kind, const char *tag)
+{
+    for (size_t i = 0; i < record->cell_count; i++) {
+        const doc_cell *cell = &record->cells[i];
+        cli_figure room;
+        if (cell->field->kind != kind ||
+            !doc_sees_field(page->view, cell->field) ||
+            !*doc_read(record, cell, &room))
+            continue;
+        fprintf(page->out, "<%s>", tag);
+        if (kind == DOC_BELOW)
+            fprintf(page->out, "%s: ", cell->field->words);
+        put_value(page, record, cell, false);
+        fprintf(page->out, "</%.*s> ", (int)strcspn(tag, " "), tag);
+    }
+}
+
+/* Lines to write on, where the step has an amount of something. */
+static void put_room(const html_page *page, const doc_block *block)
+{
+    fputs("<div class=\"paper rooms\">", page->out);
+    for (const doc_field *f = fields_next(block->kind); f; f = fields_next(f))
+        if (f->kind == DOC_WRITE && doc_sees_field(page->view, f))
+            fprintf(page->out, "<span>%s</span>", f->words);
+    fputs("</div>", page->out);
+}
+
+static void put_step(const html_page *page, const doc_block *block,
+                     const doc_record *record, size_t number)
+{
+    bool named = false;
+    for (size_t i = 0; i < record->cell_count; i++)
+        named = named || record->cells[i].field->kind == DOC_NAME;
+    fprintf(page->out, "<li%s>%s<span class=\"turn\">%zu</span><div>",
+            named ? " class=\"added\"" : "", square, number);
+    put_cells(page, record, DOC_NUMBER, "b");
+    put_cells(page, record, DOC_NAME, "strong");
+    put_cells(page, record, DOC_TEXT, "span");
+    put_cells(page, record, DOC_BELOW, "em class=\"safety\"");
+    fputs("</div>", page->out);
+    if (named)
+        put_room(page, block);
+    fputs("</li>\n", page->out);
+}
+
+static void put_steps(const html_page *page, const doc_block *block)
+{
+    const char *last = NULL;
+    size_t number = 0;
+    for (const doc_record *r = block->records; r; r = r->next) {
+        const char *group = doc_group(r);
+        if (!last || strcmp(group, last) != 0) {
+            fprintf(page->out, "%s<h3>", last ? "</ol>\n" : "");
+            escape_text(page->out, group);
+            fputs("</h3>\n<ol class=\"steps\">\n", page->out);
+        }
+        last = group;
+        put_step(page, block, r, ++number);
+    }
+    fputs(last ? "</ol>\n" : "", page->out);
+}
+
 static void put_records(const html_page *page, const doc_block *block)
 {
     switch (block->form) {
@@ -225,6 +312,9 @@ static void put_records(const html_page *page, const doc_block *block)
         break;
     case DOC_MAP:
         put_map(page, block);
+        break;
+    case DOC_STEPS:
+        put_steps(page, block);
         break;
     case DOC_TEXTS:
         for (const doc_record *r = block->records; r; r = r->next)

@@ -62,6 +62,14 @@ const char *doc_read(const doc_record *record, const doc_cell *cell,
     return room->text;
 }
 
+const char *doc_group(const doc_record *record)
+{
+    for (size_t i = 0; i < record->cell_count; i++)
+        if (record->cells[i].field->kind == DOC_GROUP)
+            return record->cells[i].text;
+    return "";
+}
+
 /* Whether `key` is one of "a,b,c". */
 static bool is_listed(const char *list, const char *key)
 {

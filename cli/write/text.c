@@ -78,6 +78,18 @@ static text_head head_of(const doc_field *field)
     return head;
 }
 
+static void put_remark(cli_table *table, const doc_record *record,
+                       const doc_cell *cell)
+{
+    char words[TEXT_BYTES];
+    cli_figure room;
+    const char *own = doc_read(record, cell, &room);
+    snprintf(words, sizeof words, "%s%s%s", cell->field->words,
+             *cell->field->words ? ": " : "", own);
+    if (*own)
+        table_remark(table, words);
+}
+
 static void add_row(const text_page *text, cli_table *table,
                     const doc_field *const *fields, const doc_record *record)
 {
@@ -95,7 +107,7 @@ static void add_row(const text_page *text, cli_table *table,
     for (size_t i = 0; i < record->cell_count; i++)
         if (record->cells[i].field->kind == DOC_BELOW &&
             doc_sees_field(text->view, record->cells[i].field))
-            table_remark(table, record->cells[i].text);
+            put_remark(table, record, &record->cells[i]);
 }
 
 static void put_table(const text_page *text, const doc_block *block)
@@ -177,6 +189,60 @@ static void put_sentence(const text_page *text, const doc_record *record)
     }
 }
 
+/* "7.63 lb (3.46 kg) potassium nitrate. Stir until clear." */
+static void read_step(const text_page *text, const doc_record *record,
+                      char *words, size_t size)
+{
+    size_t amounts = 0;
+    words[0] = '\0';
+    for (const doc_field *f = fields_next(record->kind); f;
+         f = fields_next(f)) {
+        const doc_cell *cell = doc_cell_of(record, f);
+        cli_figure room;
+        size_t used = strlen(words);
+        if (!cell || !doc_sees_field(text->view, f) || f->kind > DOC_NUMBER)
+            continue;
+        const char *own = doc_read(record, cell, &room);
+        if (f->kind == DOC_NUMBER && amounts++)
+            snprintf(words + used, size - used, " (%s)", own);
+        else if (*own)
+            snprintf(words + used, size - used, "%s%s",
+                     !used                 ? ""
+                     : f->kind == DOC_NAME ? " "
+                                           : ". ",
+                     own);
+    }
+}
+
+static void put_step(const text_page *text, const doc_record *record,
+                     size_t number)
+{
+    char words[TEXT_BYTES];
+    read_step(text, record, words, sizeof words);
+    page_paragraph(&text->page, 2, 6, "%2zu. %s", number, words);
+    for (size_t i = 0; i < record->cell_count; i++) {
+        const doc_cell *cell = &record->cells[i];
+        cli_figure room;
+        if (cell->field->kind == DOC_BELOW &&
+            doc_sees_field(text->view, cell->field))
+            page_paragraph(&text->page, 6, 6, "%s: %s", cell->field->words,
+                           doc_read(record, cell, &room));
+    }
+}
+
+static void put_steps(const text_page *text, const doc_block *block)
+{
+    const char *last = "";
+    size_t number = 0;
+    for (const doc_record *r = block->records; r; r = r->next) {
+        const char *group = doc_group(r);
+        if (strcmp(group, last) != 0)
+            page_paragraph(&text->page, 2, 2, "%s", group);
+        last = group;
+        put_step(text, r, ++number);
+    }
+}
+
 static void put_records(text_page *text, const doc_block *block)
 {
     switch (block->form) {
@@ -188,6 +254,9 @@ static void put_records(text_page *text, const doc_block *block)
         break;
     case DOC_MAP:
         put_map(text, block);
+        break;
+    case DOC_STEPS:
+        put_steps(text, block);
         break;
     default:
         for (const doc_record *r = block->records; r; r = r->next)

@@ -9,7 +9,9 @@
 #include "write/write.h"
 
 /* What a field is.  A name tells the rows of a block apart; a signal comes
- * before a note's text; what stands below goes on a line under its row. */
+ * before a note's text; what stands below goes on a line under its row, its
+ * words in front.  Steps of one group stand under it.  What is to be ticked or
+ * written has no value: a page leaves room for it. */
 typedef enum doc_kind {
     DOC_NAME,
     DOC_TEXT,
@@ -18,19 +20,24 @@ typedef enum doc_kind {
     DOC_VERDICT,
     DOC_SIGNAL,
     DOC_BELOW,
+    DOC_GROUP,
+    DOC_TICK,
+    DOC_WRITE,
     DOC_BLOCK
 } doc_kind;
 
 /* What a block is, and how people see it: facts are one record; rows are a
  * table; notes a list of sentences; entries "name  text"; texts paragraphs; a
- * map has names and numbers. */
+ * map has names and numbers; steps are numbered, each with an amount, its name
+ * and what to do. */
 typedef enum doc_form {
     DOC_RECORD,
     DOC_ROWS,
     DOC_NOTES,
     DOC_ENTRIES,
     DOC_TEXTS,
-    DOC_MAP
+    DOC_MAP,
+    DOC_STEPS
 } doc_form;
 
 /* A row of fields.csv; without a key it is the block's own. */
@@ -96,6 +103,9 @@ const char *doc_unit(const doc_record *record, const doc_field *field);
 /* What people read in a cell; `room` holds it where it is a number. */
 const char *doc_read(const doc_record *record, const doc_cell *cell,
                      cli_figure *room);
+
+/* The group that a step is in; "" for none. */
+const char *doc_group(const doc_record *record);
 
 /* What a reader sees. */
 bool doc_sees_block(const doc_view *view, const doc_block *block);

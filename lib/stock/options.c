@@ -209,7 +209,7 @@ void sw_assign_reason(const sw_product *product, const sw_assigned *item,
                  sw_tank_text(tank));
     else if (in_a > 0 && in_a < 1)
         snprintf(text, size,
-                 "fits both: %.0f %% in A, %.0f %% in B level the load",
+                 "fits both: %.0f %% in A, %.0f %% in B balance the tanks",
                  100 * in_a, 100 * (1 - in_a));
     else
         snprintf(text, size, "%s", tied ? tied : "fits both: levels the load");

@@ -432,12 +432,12 @@ static void write_direct(writer *w)
  * source. */
 static const double chelate_ph = 6.5;
 
-/* A tank reckoned above the range is not told to stay in it. */
+/* A tank calculated above the range is not told to stay in it. */
 static const char *chelate_words(const writer *w, sw_tank tank)
 {
     if (w->stock->tanks[tank].ph > chelate_ph)
         return "Measure the pH of the tank with the chelate: EDTA and DTPA "
-               "keep best between about pH 3.5 and 6.5, and it is reckoned "
+               "keep best between about pH 3.5 and 6.5, and it is calculated "
                "above. Purified or acidified make-up water brings it down.";
     return "The tank with the chelate must stay between about pH 3.5 and 6.5.";
 }

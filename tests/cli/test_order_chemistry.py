@@ -6,13 +6,12 @@ Random waters and recipes, as a reservoir (the order read off the mixing sheet,
 as a grower reads it) and as stock tanks (the steps in the JSON).
 SW_ORDERS: how many recipes (8; 1,000 in a long check); SW_SEED: which (9).
 """
-import html
 import os
 import random
 import re
 import unittest
 
-from runner import run, run_json, written
+from runner import run_json, written
 from speciation import SOLIDS, Solution
 
 COUNT = int(os.environ.get("SW_ORDERS", "8"))
@@ -154,20 +153,15 @@ class Tally:
     worst = -9  # index, less the limit, of what was not said
 
 
-def read_sheet(text):
+def read_steps(report):
     """Share of the first fill, its words, and (product, words) of each
-    addition; None where the sheet tells to mix nothing."""
-    _, heading, part = text.partition("<h3>Reservoir</h3>")
-    if not heading:
+    addition; None where nothing is to be mixed."""
+    if "stop" in report or "steps" not in report:
         return None
-    steps = []
-    for item in re.findall(r"<div>(.*?)</div></li>", part[:part.index("</ul>")],
-                           re.S):
-        words = html.unescape(re.sub(r'<em class="safety">.*?</em>', "", item))
-        name = re.match(r"<strong><bdi>(.*?)</bdi></strong>", words)
-        steps.append((name and name.group(1), words.split("</b>")[-1]))
-    share = float(re.search(r"about (\d+) %", steps[0][1]).group(1)) / 100
-    return share, steps[0][1], [s for s in steps if s[0]]
+    fill = next(s["text"] for s in report["steps"] if s["kind"] == "fill")
+    share = float(re.search(r"about (\d+) %", fill).group(1)) / 100
+    return share, fill, [(s["product"], s["text"]) for s in report["steps"]
+                         if s["kind"] == "add"]
 
 
 def mixtures(vessel, first_words, steps, grams):
@@ -195,14 +189,7 @@ class Orders(unittest.TestCase):
             given = ["--water", water.name, "--target", target.name]
             given += ["--recipe", mix.name] if words[0] == "check" else \
                 ["--shelf", fix.name]
-            if "--sheet" not in words:
-                return run_json(words[0], *given, *words[1:])
-            with written("", ".html") as sheet:
-                done = run(words[0], *given, *words[1:], sheet.name,
-                           "--format", "json")
-                self.assertLessEqual(done.returncode, 1, done.stderr)
-                with open(sheet.name, encoding="utf-8") as page:
-                    return page.read()
+            return run_json(words[0], *given, *words[1:])
 
     def hold(self, case, indices, said, tally):
         """Nothing beyond its margin that is not among what was said."""
@@ -219,7 +206,7 @@ class Orders(unittest.TestCase):
         tally, mixed = Tally(), 0
         for case in self.cases:
             water, _, recipe = case
-            read = read_sheet(self.run_with(case, "check", "--sheet"))
+            read = read_steps(self.run_with(case, "check"))
             if not read:
                 continue
             mixed += 1
@@ -244,11 +231,11 @@ class Orders(unittest.TestCase):
     def test_no_mixture_in_a_tank_clouds_unsaid(self):
         tanks = said = 0
         for i, case in enumerate(self.cases):
-            stock = self.run_with(
+            report = self.run_with(
                 case, "stock", "--tank", f"{TANK_L}L", "--store", "25C,5C",
-                "--factor", str(20 + 17 * i % 180), "--third-tank")["stock"]
+                "--factor", str(20 + 17 * i % 180), "--third-tank")
             vessel = None
-            for step in stock["steps"]:
+            for step in report.get("steps", []):
                 if step["kind"] == "fill":
                     tanks += 1
                     vessel = Vessel(case[0], step["volume_l"])

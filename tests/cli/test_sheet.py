@@ -98,7 +98,7 @@ class Sheet(unittest.TestCase):
         self.assertIn("Of the recipe before whole steps", text)
         self.assertNotIn("whole steps", self.text)
 
-    def test_a_caution_is_in_full_or_by_what_it_stands_beside(self):
+    def test_a_caution_is_in_full_or_by_its_step(self):
         shelf = ("product,tank\nnitric acid 60 %,B\nborax,B\nboric acid,B\n"
                  "potassium nitrate,B\nammonium nitrate,B\n"
                  "zinc sulfate heptahydrate,B\ncopper sulfate pentahydrate,B\n")
@@ -109,24 +109,25 @@ class Sheet(unittest.TestCase):
             given = ["stock", *WELL, "--target", wanted.name, "--shelf",
                      products.name, "--tank", "200L"]
             _, text = sheet(*given)
-            steps = run_json(*given)["stock"]["steps"]
-        items = re.findall(r'<li><span class="square"></span><div>(.*?)</div>',
+            steps = run_json(*given)["steps"]
+        items = re.findall(r'<span class="turn">(\d+)</span><div>(.*?)</div>',
                            text)
-        self.assertEqual(len(items), len(steps))
-        cares = [re.search(r'class="safety">Safety: (.*?)</em>', item)
-                 for item in items]
+        self.assertEqual([int(n) for n, _ in items],
+                         list(range(1, len(steps) + 1)))
         referring = 0
-        for step, care in zip(steps, cares):
-            self.assertEqual(bool(care), "safety" in step)
-            if not care:
+        for step, (_, item) in zip(steps, items):
+            told = re.search(r'class="safety">Safety: (.*?)</em>', item)
+            self.assertEqual(bool(told), "safety" in step)
+            if not told:
                 continue
-            named = re.fullmatch(r"as with <bdi>(.*)</bdi>\.", care.group(1))
-            referring += bool(named)
-            told = [s["safety"] for s in steps if named and "safety" in s and
-                    (s.get("product"), s.get("tank")) ==
-                    (named.group(1), step.get("tank"))] or \
-                [html.unescape(care.group(1))]
-            self.assertEqual(told[0], step["safety"])
+            told = html.unescape(re.sub("</?bdi>", "", told.group(1)))
+            named = re.fullmatch(r"as in step (\d+)\.", told)
+            if named:
+                referring += 1
+                other = steps[int(named.group(1)) - 1]
+                told = other["safety"]
+                self.assertEqual(other.get("tank"), step.get("tank"))
+            self.assertEqual(told, step["safety"])
         self.assertGreater(referring, 0)
 
     def test_both_ranges_of_ec_are_told_apart(self):
@@ -167,38 +168,36 @@ class Sheet(unittest.TestCase):
         self.assertEqual(self.done.stdout,
                          run("stock", *BASIL, *STOCK).stdout)
 
-    def test_every_weight_of_the_command_is_on_it_twice(self):
-        placed = [product for tank in
-                  run_json("stock", *BASIL, *STOCK)["stock"]["tanks"]
-                  for product in tank["products"]]
-        table = self.done.stdout.split("product  ")[1].split("Fill each")[0]
-        # Below an ounce the scale is read in grams alone.
-        rows = re.findall(r"^  (\S.*?)  +.*?\(?\b(\d[\d.]* k?(?:g|L))\)?"
-                          r"(?:  +-)?$", table, re.M)
+    def test_every_weight_of_the_command_is_on_it(self):
+        placed = run_json("stock", *BASIL, *STOCK)["stock"]["products"]
+        table = self.done.stdout.split("tank  product ")[1].split("\n\n")[0]
+        rows = re.findall(r"^  [AB]  +(\S.*?)  +(\d\S* (?:fl )?[a-zA-Z]+)",
+                          table, re.M)
         self.assertEqual(len(rows), len(placed))
         for name, weight in rows:
-            for tag in ("th", "strong"):
-                self.assertRegex(self.text, re.compile(
-                    rf"<bdi>{re.escape(name)}</bdi></{tag}>.{{0,40}}?"
-                    rf"<b>{re.escape(weight)}</b>", re.S))
+            self.assertRegex(self.text, re.compile(
+                rf"<b>(<bdi>)?{re.escape(weight)}(</bdi>)?</b>.{{0,120}}"
+                rf"<bdi>{re.escape(name)}</bdi></strong>"))
 
     def test_products_stand_in_the_order_of_mixing(self):
-        table = re.findall(r"</i>\s<bdi>(.*?)</bdi></th>", self.text)
-        steps = re.findall(r"<strong><bdi>(.*?)</bdi></strong>", self.text)
-        self.assertEqual(table, steps)
-        self.assertLess(table.index("nitric acid 38 %"),
-                        table.index("calcium nitrate"))
+        steps = [s["product"] for s in run_json("stock", *BASIL, *STOCK)
+                 ["steps"] if s["kind"] == "add"]
+        shown = re.findall(r"<strong><bdi>([^<]{3,})</bdi></strong> ",
+                           self.text)
+        self.assertEqual(shown[:len(steps)], steps)
+        self.assertLess(steps.index("nitric acid 38 %"),
+                        steps.index("monopotassium phosphate"))
 
     def test_each_chart_has_a_title_a_description_and_a_table(self):
         charts = re.findall(r"<svg.*?</svg>", self.text, re.S)
-        self.assertEqual(len(charts), 3)
+        self.assertEqual(len(charts), 2)
         for chart in charts:
             root = xml.etree.ElementTree.fromstring(chart)
             self.assertEqual(root.get("role"), "img")
             self.assertTrue(root.find(SVG + "title").text)
             self.assertGreater(len(root.find(SVG + "desc").text), 60)
         for caption in ("Components of the finished solution, mg/L",
-                        "Charges of the water, meq/L", "Saturation in use"):
+                        "Charges of the water, meq/L"):
             self.assertIn(f"<caption>{caption}", self.text)
 
     def test_the_ions_of_the_well_add_up_to_its_charges(self):
@@ -310,7 +309,7 @@ class Refusals(unittest.TestCase):
                                file.name)
         self.assertEqual(done.returncode, 1)
         self.assertIn(">STOP<", text)
-        self.assertNotIn("<h2>Weigh out", text)
+        self.assertNotIn(">Mix in this order", text)
         self.assertIn("These tanks must not be used. Tank A:", done.stdout)
 
     def test_a_name_that_says_no_format_is_refused(self):

@@ -114,7 +114,7 @@ class Stop(unittest.TestCase):
         done, page = sheet("formulate", *BASIL, "--measured-ph", "3.2")
         self.assertIn("Danger: ", done.stdout)
         self.assertNotIn(">STOP<", page)
-        self.assertIn("Weigh out", page)
+        self.assertIn("Mix in this order", page)
 
     def test_side_by_side_its_column_holds_no_amount(self):
         target = "parameter,target,min,max\nN,150,,\nCa,90,,\npH,4.2,4.1,4.3\n"
@@ -145,7 +145,8 @@ class Gear(unittest.TestCase):
                                    *BASIL[2:])):
             text = run(*given).stdout
             wear = text.index("\n  Wear goggles")
-            weighed = WEIGHED.search(text, text.index("\n  product"))
+            weighed = WEIGHED.search(text, re.search(
+                r"\n  (tank  )?product", text).start())
             self.assertLess(wear, weighed.start(), given)
             between = text[wear:weighed.start()]
             self.assertNotIn("\n\n", between)
@@ -157,13 +158,11 @@ class Gear(unittest.TestCase):
             done, page = sheet(*given)
             self.assertLessEqual(done.returncode, 1, done.stderr)
             body = page.split("</style>")[1]
-            if "weigh\"" in body:
-                self.assertLess(body.index('class="gear"'),
-                                body.index('class="weigh"'), given)
-            self.assertIn('class="gear"', body)
-            for table in body.split('<table class="weigh">')[:-1]:
-                self.assertIn('class="gear"', table.split("</table>")[-1],
-                              given)
+            before, wear, weighed = body.partition("Wear goggles")
+            self.assertTrue(wear)
+            self.assertNotIn('class="steps"', before)
+            between = re.split(r'<table|class="steps"', weighed)[0]
+            self.assertLessEqual(between.count("<h2"), 1, given)
 
     def test_follows_what_is_handled(self):
         mild = run("formulate", "--water", "examples/town.csv", "--target",

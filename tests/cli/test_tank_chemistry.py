@@ -113,7 +113,7 @@ class Tanks(unittest.TestCase):
 
     def test_nothing_is_refused_that_is_far_from_clouding(self):
         for amounts, s, stock, _ in self.cases:
-            limits = stock["tanks"][0]["limits"]
+            limits = stock["tanks"][0]
             solid = limits.get("solid", "")
             if limits.get("saturation", 0) > 1 and solid in SOLIDS:
                 self.assertGreater(s.index(solid), -1, (amounts, solid))

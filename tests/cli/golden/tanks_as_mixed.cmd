@@ -4,10 +4,10 @@ saltwright check --water florida_well.csv --target florida_target.csv \
     sed -n '1,/^The same/p'
 saltwright stock --water florida_well.csv --target florida_target.csv \
     --shelf florida_shelf.csv --tank 30gal --factor 100 |
-    sed -n '/^Tanks/,/^Do/p'
+    sed -n '/^Stock tanks/,/^Do/p'
 saltwright check --water florida_well.csv --target florida_target.csv \
     --shelf florida_shelf.csv --stocks florida_tanks.csv --tank 30gal \
-    --tank B=120L --head B=128 --amounts metric | sed -n '/^Tanks/,/^Do/p'
+    --tank B=120L --head B=128 --amounts metric | sed -n '/^Stock tanks/,/^Do/p'
 saltwright check --water florida_well.csv --target florida_target.csv \
     --shelf florida_shelf.csv --stocks florida_tanks.csv
 saltwright check --water florida_well.csv --target florida_target.csv \
@@ -20,4 +20,4 @@ saltwright check --water florida_well.csv --target florida_target.csv \
 cd ../..
 saltwright stock --water examples/town.csv --target examples/basil.csv \
     --shelf examples/straights.csv --tank 200L --head B=128 --per-day 1500L \
-    --fills 6 | sed -n '/^Tanks/,/^Do/p'
+    --fills 6 | sed -n '/^Stock tanks/,/^Do/p'

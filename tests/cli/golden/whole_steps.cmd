@@ -3,7 +3,7 @@ saltwright formulate --water examples/well.csv --target examples/basil.csv \
     --fine-step 0.1g --amounts us | sed -n '/^Recipe/,/^What/p; /^Proof/,/^$/p'
 saltwright stock --water examples/town.csv --target examples/basil.csv \
     --shelf examples/straights.csv --tank 200L --scale-step 25g \
-    --fine-step 1g --trace-solution 2L | sed -n '/^Tanks/,/^What/p'
+    --fine-step 1g --trace-solution 2L | sed -n '/^Stock tanks/,/^What the/p'
 saltwright formulate --water examples/well.csv --target examples/basil.csv \
     --shelf examples/straights.csv --volume 200L --scale-step 5g \
     --trace-solution none --format csv | grep -E '^(weighed|"weighed|certificate)' | \

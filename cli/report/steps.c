@@ -1,0 +1,253 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later */
+/* What to weigh out and what to do with it, step by step: the list that is
+ * taken to the scale and the tanks. */
+#include <math.h>
+#include <stdio.h>
+#include <string.h>
+
+#include "cautions.h"
+#include "report/blocks.h"
+#include "scale.h"
+#include "stop.h"
+
+/* Whether what the scale shows is in US units. */
+static bool is_us(const cli_report *report)
+{
+    const cli_settings *settings = report->settings;
+    if (settings->amounts != AMOUNTS_BOTH)
+        return settings->amounts == AMOUNTS_US;
+    return report->weighed ? settings->steps_are_us
+                           : settings->volume_system == SW_US;
+}
+
+report_amounts report_amounts_of(const cli_report *report, size_t product,
+                                 double g)
+{
+    bool us = is_us(report);
+    double density = report->inputs->shelf->products[product].density_g_per_ml;
+    report_amounts out = {scale_amount(report, product, g, us), {""}};
+    cli_figure mass = printed_amount(report, product, g,
+                                     (cli_way){.us = us, .by_mass = true});
+    cli_figure also = scale_amount(report, product, g, !us);
+    bool both = report->settings->amounts == AMOUNTS_BOTH &&
+                strcmp(also.text, out.first.text) != 0;
+    bool liquid = density > 0.0;
+    snprintf(out.also.text, sizeof out.also.text, "%.20s%s%.20s",
+             both ? also.text : "", both && liquid ? ", " : "",
+             liquid ? mass.text : "");
+    return out;
+}
+
+void report_put_amounts(doc_record *row, const cli_report *report,
+                        size_t product, double g)
+{
+    report_amounts amounts = report_amounts_of(report, product, g);
+    doc_number(row, "measure_out", g);
+    doc_words(row, "measure_out", amounts.first.text);
+    if (!*amounts.also.text)
+        return;
+    doc_number(row, "or", g);
+    doc_words(row, "or", amounts.also.text);
+}
+
+void report_solution_words(doc_record *row, const char *key,
+                           const cli_report *report, size_t product)
+{
+    char words[160];
+    if (!scale_has_solution(report, product))
+        return;
+    snprintf(words, sizeof words,
+             "of a solution: dissolve %s in water to make %s",
+             scale_solution(report, product).text,
+             scale_solution_volume(report, product).text);
+    doc_text(row, key, words);
+}
+
+report_sentence report_gear(const cli_report *report)
+{
+    cli_handled handled = {.count = 0};
+    report_sentence out;
+    cautions_add(&handled, report);
+    cautions_gear(&handled, out.text, sizeof out.text);
+    return out;
+}
+
+const char *report_tank_name(sw_tank tank)
+{
+    static const char *const names[] = {[SW_TANK_A] = "Tank A",
+                                        [SW_TANK_B] = "Tank B",
+                                        [SW_TANK_C] = "Tank C",
+                                        [SW_TANKS] = "Reservoir"};
+    return names[tank];
+}
+
+/* The number of the first step of the same tank that says the same. */
+static size_t first_saying(const sw_steps *steps, size_t index, bool safety)
+{
+    const sw_step *step = &steps->items[index];
+    size_t i = 0;
+    while (steps->items[i].tank != step->tank ||
+           strcmp(safety ? steps->items[i].safety : steps->items[i].text,
+                  safety ? step->safety : step->text) != 0)
+        i++;
+    return i + 1;
+}
+
+/* "Tank A: 50 gal, injector 1 to 100" */
+static void put_where(doc_record *row, const cli_report *report,
+                      const sw_step *step)
+{
+    char words[200];
+    const sw_stock *stock = report->stock;
+    sw_unit_system system = report->settings->volume_system;
+    if (stock && step->tank < SW_TANKS)
+        snprintf(words, sizeof words, "%s: %s, injector 1 to %s",
+                 report_tank_name(step->tank),
+                 figure_volume(stock->tanks[step->tank].volume_l, system).text,
+                 figure_given(stock->tanks[step->tank].ratio).text);
+    else if (step->kind == SW_STEP_PREPARE || stock)
+        snprintf(words, sizeof words, "%s",
+                 step->kind == SW_STEP_PREPARE ? "Before mixing"
+                                               : "At the tanks");
+    else
+        snprintf(words, sizeof words, "%s: %s", report_tank_name(SW_TANKS),
+                 figure_volume(report->settings->volume_l, system).text);
+    doc_text(row, "where", words);
+}
+
+/* Whether step `index` is the first to add its product. */
+static bool is_first(const sw_steps *steps, size_t index)
+{
+    const sw_step *step = &steps->items[index];
+    for (size_t i = 0; i < index; i++)
+        if (steps->items[i].kind == SW_STEP_ADD &&
+            steps->items[i].product == step->product)
+            return false;
+    return step->kind == SW_STEP_ADD;
+}
+
+cli_figure report_letter(const cli_report *report, size_t product)
+{
+    const sw_steps *steps = report->steps;
+    size_t before = 0;
+    cli_figure out;
+    for (size_t i = 0; i < steps->count; i++) {
+        bool first = is_first(steps, i);
+        if (first && steps->items[i].product == product)
+            break;
+        before += first;
+    }
+    char number[24] = "";
+    if (before >= 26)
+        snprintf(number, sizeof number, "%zu", before / 26 + 1);
+    snprintf(out.text, sizeof out.text, "%c%s", (char)('a' + before % 26),
+             number);
+    return out;
+}
+
+static void put_product(doc_record *row, const cli_report *report,
+                        const sw_step *step)
+{
+    const char *name = report->inputs->shelf->products[step->product].name;
+    char words[600];
+    doc_number(row, "g", printed_g(report, step->product, step->g));
+    if (step->kind == SW_STEP_ADD) {
+        report_put_amounts(row, report, step->product, step->g);
+    } else {
+        doc_number(row, "measure_out", step->g);
+        doc_words(row, "measure_out",
+                  scale_solution(report, step->product).text);
+    }
+    if (step->kind == SW_STEP_ADD)
+        doc_text(row, "letter", report_letter(report, step->product).text);
+    doc_text(row, "product", name);
+    snprintf(words, sizeof words, "%.500s%s%s", name,
+             step->kind == SW_STEP_ADD ? " (its solution)" : " in ",
+             step->kind == SW_STEP_ADD
+                 ? ""
+                 : scale_solution_volume(report, step->product).text);
+    if (scale_has_solution(report, step->product))
+        doc_words(row, "product", words);
+}
+
+/* Where the vessel is filled to. */
+static void put_mark(doc_record *row, const cli_report *report,
+                     const sw_step *step)
+{
+    sw_unit_system system = report->settings->volume_system;
+    const sw_stock *stock = report->stock;
+    double whole_l = stock && step->tank < SW_TANKS
+                         ? stock->tanks[step->tank].volume_l
+                         : report->settings->volume_l;
+    bool full = step->kind == SW_STEP_TOP_UP;
+    doc_number(row, "measure_out",
+               full                   ? whole_l
+               : step->volume_l > 0.0 ? step->volume_l
+                                      : (double)NAN);
+    doc_words(row, "measure_out",
+              full ? figure_volume(whole_l, system).text
+                   : figure_volume_part(step->volume_l, system).text);
+}
+
+/* What a step says in the words of one before it is left out; of safety it
+ * says where. */
+static void put_words(doc_record *row, const cli_report *report, size_t index)
+{
+    const sw_step *step = &report->steps->items[index];
+    size_t first = first_saying(report->steps, index, true);
+    char words[64];
+    doc_text(row, "text", step->text);
+    if (step->kind == SW_STEP_ADD &&
+        first_saying(report->steps, index, false) <= index)
+        doc_words(row, "text", "");
+    doc_text(row, "clouds", step->clouds);
+    doc_text(row, "safety", step->safety);
+    snprintf(words, sizeof words, "as in step %zu.", first);
+    if (first <= index)
+        doc_words(row, "safety", words);
+}
+
+static void put_step(doc_block *block, const cli_report *report, size_t index)
+{
+    const sw_step *step = &report->steps->items[index];
+    doc_record *row = doc_row(block);
+    put_where(row, report, step);
+    doc_text(row, "kind", sw_step_text(step->kind));
+    if (step->tank < SW_TANKS)
+        doc_text(row, "tank", sw_tank_text(step->tank));
+    if (step->g > 0.0)
+        put_product(row, report, step);
+    else
+        put_mark(row, report, step);
+    if (step->volume_l > 0.0)
+        doc_number(row, "volume_l", step->volume_l);
+    put_words(row, report, index);
+}
+
+static void put_leftovers(doc_block *block, const cli_report *report)
+{
+    static const sw_step last = {.kind = SW_STEP_STORE, .tank = SW_TANKS};
+    doc_record *row = doc_row(block);
+    put_where(row, report, &last);
+    doc_text(row, "kind", sw_step_text(SW_STEP_STORE));
+    doc_text(row, "text", scale_leftover_words);
+}
+
+void report_steps(doc_record *record, const cli_report *report)
+{
+    if (!report->steps || !report->steps->count)
+        return;
+    if (!stop_is_asked(report))
+        doc_say(doc_add(record, "gear"), DOC_BAD, "%s",
+                report_gear(report).text);
+    doc_block *block = doc_add(record, "steps");
+    if (stop_is_asked(report))
+        doc_show_block(block, DOC_DATA);
+    else if (!report->stock)
+        doc_show_block(block,
+                       DOC_WORKER | DOC_CLIENT | DOC_EVIDENCE | DOC_DATA);
+    for (size_t i = 0; i < report->steps->count; i++)
+        put_step(block, report, i);
+    if (scale_has_solutions(report))
+        put_leftovers(block, report);
+}

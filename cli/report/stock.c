@@ -1,0 +1,264 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later */
+/* Concentrates: what goes into which tank, whether it stays dissolved, what an
+ * injector brings, and what to buy. */
+#include <math.h>
+#include <stdio.h>
+
+#include "buying.h"
+#include "heads.h"
+#include "report/blocks.h"
+#include "scale.h"
+#include "stop.h"
+#include "tanks.h"
+
+/* Nobody is to weigh or buy for tanks that must not be used. */
+static unsigned places_of(const cli_report *report, unsigned usual)
+{
+    return report_lacks_tanks(report) || stop_is_asked(report) ? DOC_DATA
+                                                               : usual;
+}
+
+static const char *const facts[] = {"make_up", "feed_l", "days_per_fill",
+                                    "cost_per_fill", "cost_per_m3"};
+enum { KEYS = sizeof facts / sizeof *facts };
+
+static void put_feed(doc_record *out, const cli_report *report)
+{
+    const sw_stock *stock = report->stock;
+    sw_unit_system system = report->settings->volume_system;
+    char words[160];
+    DOC_NUMBERS(out, {"feed_l", stock->feed_l},
+                {"days_per_fill", buying_days(report)},
+                {"cost_per_fill", stock->cost_per_fill},
+                {"cost_per_m3", stock->cost_per_m3});
+    snprintf(words, sizeof words, "%s of feed%s",
+             figure_volume(stock->feed_l, system).text,
+             tanks_differ(report->setup, stock)
+                 ? ", until the first tank is empty"
+                 : "");
+    doc_words(out, "feed_l", words);
+    snprintf(words, sizeof words, "%s in the currency of the shelf's prices",
+             figure_fixed(stock->cost_per_fill, FIGURE_COST).text);
+    doc_words(out, "cost_per_fill", words);
+    snprintf(words, sizeof words, "%s days at %s a day",
+             figure_short(buying_days(report)).text,
+             figure_volume(report->settings->per_day_l, system).text);
+    doc_words(out, "days_per_fill", words);
+}
+
+static void put_remedies(doc_record *out, const cli_report *report)
+{
+    const sw_stock *stock = report->stock;
+    const sw_shelf *shelf = report->inputs->shelf;
+    if (stock->outcome != SW_CONFLICT)
+        return;
+    doc_block *block = doc_add(out, "remedies");
+    doc_title(block, "No stock at factor %.4g", report->setup->factor);
+    if (!report_lacks_tanks(report))
+        doc_show_block(block, DOC_DATA);
+    if (stock->limit[0])
+        doc_before(block, "%s.", stock->limit);
+    doc_before(block, "%s",
+               stock->remedy_count > 1 ? "Any one of these helps:"
+               : stock->remedy_count   ? "This helps:"
+                                       : stop_no_remedy);
+    for (size_t i = 0; i < stock->remedy_count; i++) {
+        const sw_remedy *remedy = &stock->remedies[i];
+        doc_record *row = doc_row(block);
+        doc_text(row, "kind", sw_remedy_text(remedy->kind));
+        doc_number(row, "factor", remedy->factor);
+        if (remedy->product < shelf->count)
+            doc_text(row, "product", shelf->products[remedy->product].name);
+        if (remedy->tank < SW_TANKS)
+            doc_text(row, "tank", sw_tank_text(remedy->tank));
+        doc_text(row, "text", remedy->text);
+    }
+}
+
+static void put_product(doc_block *block, const cli_report *report, int tank,
+                        size_t index)
+{
+    const sw_product *product = &report->inputs->shelf->products[index];
+    const sw_placement *placement = &report->stock->placements[index];
+    double g = placement->g[tank];
+    bool liquid = !isnan(product->density_g_per_ml);
+    doc_record *row = doc_row(block);
+    doc_text(row, "tank", sw_tank_text((sw_tank)tank));
+    doc_text(row, "product", product->name);
+    report_put_amounts(row, report, index, g);
+    doc_number(row, "amount",
+               liquid ? printed_ml(report, index, g)
+                      : printed_g(report, index, g));
+    doc_text(row, "amount_unit", liquid ? "mL" : "g");
+    doc_text(row, "reason", placement->reason);
+    if (scale_has_solution(report, index))
+        doc_words(row, "reason", "");
+    report_solution_words(row, "dosed", report, index);
+}
+
+static void put_products(doc_record *out, const cli_report *report)
+{
+    doc_block *block = doc_add(out, "products");
+    doc_show_block(block, places_of(report, DOC_SCREEN | DOC_DATA));
+    doc_before(block, "%s", report_gear(report).text);
+    for (int t = 0; t < SW_TANKS; t++)
+        for (size_t i = 0; i < report->stock->count; i++)
+            if (report->stock->placements[i].g[t] > 0.0)
+                put_product(block, report, t, i);
+}
+
+static void put_purchase(doc_block *block, const cli_report *report,
+                         size_t index)
+{
+    const sw_product *product = &report->inputs->shelf->products[index];
+    cli_purchase bought = buying_of(report, index);
+    if (!(bought.g > 0.0))
+        return;
+    doc_record *row = doc_row(block);
+    doc_text(row, "product", product->name);
+    DOC_NUMBERS(row, {"needed", bought.g}, {"fills", report->settings->fills},
+                {"g", bought.g}, {"packs", bought.packs},
+                {"pack_g", product->pack_g}, {"cost", bought.cost});
+    doc_words(row, "needed", buying_needed(report, index, &bought).text);
+    doc_words(row, "packs", buying_packs(report, index, &bought).text);
+}
+
+static void put_purchases(doc_record *out, const cli_report *report)
+{
+    double total = buying_cost(report);
+    double fills = report->settings->fills;
+    doc_block *block = doc_add(out, "purchases");
+    if (fills > 1.0)
+        doc_title(block, "To buy for %.0f batches of stock", fills);
+    else
+        doc_title(block, "To buy for a batch of stock");
+    if (!buying_shows(report) || stop_is_asked(report))
+        doc_show_block(block, DOC_DATA);
+    for (size_t i = 0; i < report->stock->count; i++)
+        put_purchase(block, report, i);
+    doc_number(out, "purchase_cost", total);
+    if (!isnan(total))
+        doc_after(block, "Together %s in the currency of the shelf's prices.",
+                  figure_fixed(total, FIGURE_COST).text);
+}
+
+static void put_head(doc_block *block, const cli_report *report,
+                     const cli_head *head)
+{
+    char brings[400];
+    doc_record *row = doc_row(block);
+    heads_say_brings(report, head, brings, sizeof brings);
+    doc_text(row, "tank", sw_tank_text(head->tank));
+    DOC_NUMBERS(row, {"ratio", head->ratio},
+                {"draws_ml_per_l", 1000.0 / head->ratio},
+                {"draws", 1000.0 / head->ratio},
+                {"ec_alone_ms_per_cm", head->ec_ms_per_cm},
+                {"ec_alone_low_ms_per_cm", head->ec_low_ms_per_cm},
+                {"ec_alone_high_ms_per_cm", head->ec_high_ms_per_cm},
+                {"ph_alone", head->ph});
+    doc_words(row, "draws", heads_draw(report, head).text);
+    doc_words(row, "ec_alone_ms_per_cm", heads_ec(head).text);
+    doc_text(row, "brings", brings);
+    doc_block *map = doc_add(row, "brings_mg_per_l");
+    for (int c = 0; c < SW_COMPONENT_COUNT; c++)
+        if (head->brings.amount[c] > 0.0)
+            doc_entry(map, sw_component_name((sw_component)c),
+                      head->brings.amount[c]);
+}
+
+static void put_heads(doc_record *out, const cli_report *report)
+{
+    if (!report->heads.count)
+        return;
+    doc_block *block = doc_add(out, "heads");
+    doc_show_block(block, places_of(report, DOC_SCREEN | DOC_CLIENT |
+                                                DOC_EVIDENCE | DOC_DATA));
+    for (size_t i = 0; i < report->heads.count; i++)
+        put_head(block, report, &report->heads.items[i]);
+    doc_after(
+        block,
+        "Injector test, one at a time: put its suction line into a "
+        "measuring jug of clear water and run %s of feed; the jug must "
+        "go down by the amount shown. %s",
+        figure_volume(heads_test_l(report), report->settings->volume_system)
+            .text,
+        heads_draw_words);
+    doc_after(block, "%s", heads_ec_words);
+}
+
+static void put_tank(doc_block *block, const cli_report *report, sw_tank tank)
+{
+    const sw_tank_report *tested = &report->stock->tanks[tank];
+    doc_record *row = doc_row(block);
+    bool fails = tested->saturation_cold > 1.0 || tested->saturation > 1.0;
+    double most = tested->highest_factor;
+    char words[160];
+    doc_text(row, "tank", sw_tank_text(tank));
+    doc_text(
+        row, "holds",
+        figure_volume(tested->volume_l, report->settings->volume_system).text);
+    DOC_NUMBERS(row, {"volume_l", tested->volume_l}, {"ratio", tested->ratio},
+                {"salts_g_per_l", tested->salts_g_per_l}, {"ph", tested->ph},
+                {"saturation", tested->saturation},
+                {"saturation_cold", tested->saturation_cold},
+                {"highest_factor", most}, {"coldest_c", tested->coldest_c},
+                {"ammonia_ppm", tested->ammonia_ppm});
+    doc_words(row, "highest_factor",
+              most >= 1.0 ? figure_fixed(floor(most), FIGURE_WHOLE).text : "-");
+    doc_text(row, "solid", tested->solid);
+    doc_text(row, "solid_cold", tested->solid_cold);
+    doc_text(row, "first",
+             tested->solid_cold[0] ? tested->solid_cold : tested->solid);
+    doc_text(row, "no_ph", tested->no_ph);
+    doc_text(row, "no_data", tested->no_data);
+    doc_text(row, "missing", tested->missing);
+    snprintf(words, sizeof words, "Keep it above %.0f °C: %s precipitates.",
+             ceil(tested->coldest_c), tested->solid_cold);
+    if (fails && !isnan(tested->coldest_c))
+        doc_text(row, "keep_above", words);
+    doc_colour(row, fails ? DOC_BAD : DOC_PLAIN);
+}
+
+static void put_tanks(doc_record *out, const cli_report *report)
+{
+    const sw_stock_setup *setup = report->setup;
+    doc_block *block = doc_add(out, "tanks");
+    doc_title(
+        block,
+        "Do they stay dissolved? Saturation in use at %.4g °C and cold at "
+        "%.4g °C",
+        setup->temperature_c, setup->cold_c);
+    for (int t = 0; t < SW_TANKS; t++)
+        if (report->stock->tanks[t].volume_l > 0.0)
+            put_tank(block, report, (sw_tank)t);
+}
+
+void report_stock(doc_record *record, const cli_report *report)
+{
+    const sw_stock *stock = report->stock;
+    char words[300];
+    if (!stock)
+        return;
+    doc_block *block = doc_add(record, "stock");
+    doc_record *out = doc_row(block);
+    doc_text(out, "outcome", sw_outcome_text(stock->outcome));
+    DOC_NUMBERS(out, {"factor", report->setup->factor},
+                {"highest_factor", stock->highest_factor});
+    doc_text(out, "limit", stock->limit);
+    if (report->make_up) {
+        snprintf(words, sizeof words, "%.240s, not the source water",
+                 report->make_up->sample);
+        doc_text(out, "make_up", report->make_up->sample);
+        doc_words(out, "make_up", words);
+    }
+    if (!report_lacks_tanks(report))
+        put_feed(out, report);
+    for (size_t i = 0; stop_is_asked(report) && i < KEYS; i++)
+        doc_words(out, facts[i], "");
+    put_remedies(out, report);
+    put_products(out, report);
+    if (!report_lacks_tanks(report))
+        put_purchases(out, report);
+    put_heads(out, report);
+    put_tanks(out, report);
+}
