@@ -7,6 +7,7 @@
 #include "decide/choice_words.h"
 #include "decide/criteria.h"
 #include "quantity/status.h"
+#include "quantity/ties.h"
 
 #include <math.h>
 #include <stdlib.h>
@@ -88,8 +89,8 @@ static bool is_better(const sw_candidate *candidates, const sw_choice *choice,
         return true;
     if (candidates[i].takes_work != candidates[than].takes_work)
         return candidates[than].takes_work;
-    return choice->rankings[i].value[SW_BY_DISTANCE] <
-           choice->rankings[than].value[SW_BY_DISTANCE];
+    return sw_is_less(choice->rankings[i].value[SW_BY_DISTANCE],
+                      choice->rankings[than].value[SW_BY_DISTANCE], SW_SOLVED);
 }
 
 /* Whether nothing but money, closeness, the air and acid parts the two. */
@@ -120,7 +121,8 @@ static void find_break_even(const sw_candidate *candidates, sw_choice *choice,
         return;
     for (size_t i = 0; i < choice->count; i++) {
         if (candidates[i].takes_work || !is_as_sound(choice, i, index) ||
-            !(choice->rankings[i].value[SW_BY_COST] < least))
+            !sw_is_less(choice->rankings[i].value[SW_BY_COST], least,
+                        SW_SOLVED))
             continue;
         least = choice->rankings[i].value[SW_BY_COST];
         ranking->pays_against = i;

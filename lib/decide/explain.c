@@ -211,8 +211,7 @@ static sw_status try_products(sw_solver *solver, const sw_case *of,
         status = sw_try_product(solver, of->problem, i, &solved, next, error);
         conflict->addition_count += solved;
     }
-    qsort(conflict->additions, conflict->addition_count,
-          sizeof *conflict->additions, sw_addition_order);
+    sw_sort_additions(conflict->additions, conflict->addition_count);
     return status;
 }
 

@@ -12,6 +12,7 @@
 
 #include "decide/point.h"
 #include "quantity/status.h"
+#include "quantity/ties.h"
 
 #include <math.h>
 #include <stdlib.h>
@@ -53,7 +54,7 @@ static void offer(sw_few *few, sw_solution *solution, size_t products)
 {
     double objective = solution->certificate.objective;
     bool first = products >= few->most && few->best[few->most];
-    if (!first && objective < best_of(few, products)) {
+    if (!first && sw_is_less(objective, best_of(few, products), SW_SOLVED)) {
         sw_solution_free(few->best[products]);
         few->best[products] = solution;
         return;
@@ -167,12 +168,15 @@ static void free_parts(sw_node *parts, size_t count)
 }
 
 /* Worst first; of those alike, in the order of the shelf. */
-static int by_loss(const void *a, const void *b)
+static double loss_key(const void *node)
+{
+    return -((const sw_node *)node)->objective;
+}
+
+static int by_shelf(const void *a, const void *b)
 {
     const sw_node *left = a;
     const sw_node *right = b;
-    if (left->objective != right->objective)
-        return left->objective > right->objective ? -1 : 1;
     return left->without < right->without ? -1 : 1;
 }
 
@@ -205,7 +209,7 @@ static sw_status branch(sw_few *few, const sw_node *node)
     if (!parts)
         return sw_fail_memory(few->error);
     sw_status status = solve_parts(few, node, parts, &count);
-    qsort(parts, count, sizeof *parts, by_loss);
+    sw_sort_close(parts, count, sizeof *parts, loss_key, by_shelf);
     if (status == SW_OK)
         status = take_apart(few, parts, count);
     free_parts(parts, count);
@@ -221,7 +225,7 @@ static sw_status go_down(sw_few *few, const sw_node *node)
     if (!parts)
         return sw_fail_memory(few->error);
     sw_status status = solve_parts(few, node, parts, &count);
-    qsort(parts, count, sizeof *parts, by_loss);
+    sw_sort_close(parts, count, sizeof *parts, loss_key, by_shelf);
     const sw_node *best = count ? &parts[count - 1] : NULL;
     if (status == SW_OK && best && isfinite(best->objective)) {
         sw_product *product = &few->variant.shelf.products[best->without];

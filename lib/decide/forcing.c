@@ -10,12 +10,11 @@
 #include "decide/forcing.h"
 
 #include "quantity/status.h"
+#include "quantity/ties.h"
 
 #include <math.h>
 #include <stdlib.h>
 
-/* Shares nearer than this are one: solves end in different last digits. */
-static const double alike = 1e-6;
 /* Below the highest share by this, so that rounding breaks no end; and how near
  * to its bound, relative to it, an end may bind. */
 static const double inside = 1e-6, near = 1e-2;
@@ -90,26 +89,15 @@ static sw_status try_each(search *s)
     return status;
 }
 
-/* Whether end `i` goes before `other`: by what it gains; of those that gain
- * alike, what has gathered (a max) before what is short, then in their order.
- */
-static bool goes_before(const search *s, size_t i, size_t other)
-{
-    double more = s->without[i] - s->without[other];
-    if (isnan(s->without[i]) || isnan(s->without[other]))
-        return isnan(s->without[other]) && !isnan(s->without[i]);
-    if (fabs(more) > alike)
-        return more > 0.0;
-    return s->reach.ends[i].end == SW_SIDE_MAX &&
-           s->reach.ends[other].end != SW_SIDE_MAX;
-}
-
+/* What gains most; of those that gain alike, what has gathered (a max) before
+ * what is short, then the first. */
 static size_t best_of(const search *s)
 {
-    size_t best = 0;
-    for (size_t i = 1; i < s->reach.count; i++)
-        if (goes_before(s, i, best))
-            best = i;
+    size_t best = sw_first_most(s->without, s->reach.count);
+    for (size_t i = best; i < s->reach.count; i++)
+        if (s->reach.ends[i].end == SW_SIDE_MAX && !isnan(s->without[i]) &&
+            !sw_is_less(s->without[i], s->without[best], SW_SOLVED))
+            return i;
     return best;
 }
 
@@ -176,8 +164,9 @@ static sw_status climb(search *s, double *alone)
         if (status != SW_OK)
             break;
         size_t best = best_of(s);
-        status = gains(s, s->without[best]) ? step(s, best, alone)
-                                            : step_together(s, alone, &any);
+        bool gains_alone = best < s->reach.count && gains(s, s->without[best]);
+        status =
+            gains_alone ? step(s, best, alone) : step_together(s, alone, &any);
     }
     return status;
 }

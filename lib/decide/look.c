@@ -7,9 +7,9 @@
 #include "decide/meter.h"
 
 #include "quantity/status.h"
+#include "quantity/ties.h"
 
 #include <gsl/gsl_integration.h>
-#include <gsl/gsl_sort.h>
 #include <math.h>
 #include <stdlib.h>
 #include <string.h>
@@ -229,23 +229,22 @@ static sw_status find(search *s, sw_diagnosis *d, sw_error *error)
 {
     sw_status status;
     sw_look *looks = calloc(most_looks(s), sizeof *looks);
-    double *minus_bits = calloc(most_looks(s), sizeof *minus_bits);
+    double *bits = calloc(most_looks(s), sizeof *bits);
     size_t *order = calloc(most_looks(s), sizeof *order);
-    if (looks && minus_bits && order) {
+    if (looks && bits && order) {
         reckon_drawn(s);
         size_t count = list_looks(s, looks);
         for (size_t i = 0; i < count; i++) {
             reckon(s, &looks[i]);
-            looks[i].bits = information(s);
-            minus_bits[i] = -looks[i].bits;
+            looks[i].bits = bits[i] = information(s);
         }
-        gsl_sort_index(order, minus_bits, 1, count);
+        sw_rank_most(bits, count, order);
         status = keep(s, looks, order, count, d, error);
     } else {
         status = sw_fail_memory(error);
     }
     free(looks);
-    free(minus_bits);
+    free(bits);
     free(order);
     return status;
 }

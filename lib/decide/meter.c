@@ -8,6 +8,7 @@
 #include "decide/meter.h"
 
 #include "quantity/status.h"
+#include "quantity/ties.h"
 
 #include <gsl/gsl_sort.h>
 #include <math.h>
@@ -204,22 +205,15 @@ static size_t make_entries(const sw_readings *r, const size_t *order,
     return entries;
 }
 
-/* The rank of an entry, 0 for the best. */
-static size_t rank_of(const ranking *k, size_t entry, size_t entries)
-{
-    size_t ahead = 0;
-    for (size_t e = 0; e < entries; e++)
-        ahead += k->of_entry[e] > k->of_entry[entry] ||
-                 (k->of_entry[e] == k->of_entry[entry] && e < entry);
-    return ahead;
-}
-
 /* Into the diagnosis: by entry, in each by merit. */
 static void put_in_order(ranking *k, size_t *order, sw_diagnosis *d)
 {
     size_t count = d->mistake_count;
+    sw_rank_most(k->of_entry, d->entry_count, k->turn);
     for (size_t i = 0; i < count; i++) {
-        size_t rank = rank_of(k, k->entry[i], d->entry_count);
+        size_t rank = 0;
+        while (k->turn[rank] != k->entry[i])
+            rank++;
         k->mistakes[order[i]].entry = rank;
         k->key[i] = (double)(rank * count + i);
     }
@@ -243,9 +237,8 @@ static void rank(const sw_outlook *o, const sw_readings *readings,
         expect(o, i, fit, &k->mistakes[i]);
         measure_misfit(o, readings, i, fit, &k->mistakes[i]);
         k->merit[i] = d->explained ? fit->belief[i] : -fit->distance[i];
-        k->key[i] = -k->merit[i];
     }
-    gsl_sort_index(fit->order, k->key, 1, d->mistake_count);
+    sw_rank_most(k->merit, d->mistake_count, fit->order);
     d->entry_count = make_entries(readings, fit->order, d, k);
     put_in_order(k, fit->order, d);
 }

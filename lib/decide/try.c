@@ -10,6 +10,7 @@
 #include "decide/variant.h"
 #include "formulate/onlooker.h"
 #include "quantity/status.h"
+#include "quantity/ties.h"
 
 #include <math.h>
 #include <stdlib.h>
@@ -95,25 +96,24 @@ sw_status sw_try_product(sw_solver *solver, const sw_problem *problem,
     return status;
 }
 
-/* Squares below it are rounding. */
-static const double exact = 1e-12;
-
-static double rank_of(const sw_addition *addition)
+static double rank_key(const void *of)
 {
-    if (isnan(addition->objective))
-        return -addition->price;
-    return addition->objective > exact ? addition->objective : 0;
+    const sw_addition *addition = of;
+    return isnan(addition->objective) ? -addition->price : addition->objective;
 }
 
-int sw_addition_order(const void *left, const void *right)
+static int by_hazard(const void *left, const void *right)
 {
     const sw_addition *a = left;
     const sw_addition *b = right;
-    if (rank_of(a) != rank_of(b))
-        return rank_of(a) < rank_of(b) ? -1 : 1;
     if (a->corrosive != b->corrosive)
         return a->corrosive ? 1 : -1;
     return (a->index > b->index) - (a->index < b->index);
+}
+
+void sw_sort_additions(sw_addition *additions, size_t count)
+{
+    sw_sort_close(additions, count, sizeof *additions, rank_key, by_hazard);
 }
 
 /* ---- Purified water ---------------------------------------------------- */

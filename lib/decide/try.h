@@ -16,8 +16,8 @@ sw_status sw_try_product(sw_solver *solver, const sw_problem *problem,
                          size_t index, bool *solved, sw_addition *addition,
                          sw_error *error);
 
-/* For qsort: what comes closest first; of equals what is not corrosive. */
-int sw_addition_order(const void *left, const void *right);
+/* What comes closest first; of equals what is not corrosive. */
+void sw_sort_additions(sw_addition *additions, size_t count);
 
 /*
  * The least share of `purified` (NULL: water that carries nothing) in the

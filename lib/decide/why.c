@@ -11,6 +11,7 @@
 #include "decide/variant.h"
 #include "formulate/onlooker.h"
 #include "quantity/status.h"
+#include "quantity/ties.h"
 
 #include <math.h>
 #include <stdlib.h>
@@ -85,12 +86,15 @@ static sw_status find_prices(sw_reasons *reasons)
 
 /* ---- What each target and product has to do with it -------------------- */
 
-static int by_share(const void *left, const void *right)
+static double share_key(const void *miss)
+{
+    return -((const sw_miss *)miss)->share;
+}
+
+static int by_row(const void *left, const void *right)
 {
     const sw_miss *a = left;
     const sw_miss *b = right;
-    if (a->share != b->share)
-        return a->share > b->share ? -1 : 1;
     return (a->row > b->row) - (a->row < b->row);
 }
 
@@ -123,7 +127,8 @@ static sw_status tell_misses(const sw_reasons *reasons)
                           &reasons->solution->recipe);
     for (size_t i = 0; i < problem->target->count; i++)
         add_miss(reasons, &finished, i);
-    qsort(why->misses, why->miss_count, sizeof *why->misses, by_share);
+    sw_sort_close(why->misses, why->miss_count, sizeof *why->misses, share_key,
+                  by_row);
     return SW_OK;
 }
 
@@ -192,14 +197,16 @@ static sw_status leave_out(const sw_reasons *reasons, size_t j)
 }
 
 /* Without which there is no recipe first, then the dearest to lose. */
-static int by_loss(const void *left, const void *right)
+static double loss_key(const void *worth)
+{
+    double loss = ((const sw_worth *)worth)->objective;
+    return isnan(loss) ? -INFINITY : -loss;
+}
+
+static int by_product(const void *left, const void *right)
 {
     const sw_worth *a = left;
     const sw_worth *b = right;
-    double loss_a = isnan(a->objective) ? INFINITY : a->objective;
-    double loss_b = isnan(b->objective) ? INFINITY : b->objective;
-    if (loss_a != loss_b)
-        return loss_a > loss_b ? -1 : 1;
     return (a->product > b->product) - (a->product < b->product);
 }
 
@@ -215,7 +222,8 @@ static sw_status tell_products(const sw_reasons *reasons)
         if (sw_is_chosen(&reasons->problem->shelf->products[j],
                          reasons->solution->recipe.g_per_l[j]))
             status = leave_out(reasons, j);
-    qsort(why->products, why->product_count, sizeof *why->products, by_loss);
+    sw_sort_close(why->products, why->product_count, sizeof *why->products,
+                  loss_key, by_product);
     return status;
 }
 
@@ -251,7 +259,7 @@ static void add_worth(sw_reasons *reasons, const sw_product *product,
         sw_has_hazard(product, "H314") || sw_has_hazard(product, "H290");
     addition->objective = NAN;
     addition->price = -price;
-    reasons->why->addition_count += price < 0;
+    reasons->why->addition_count += sw_is_less(price, 0, SW_SOLVED);
 }
 
 static sw_status try_addition(sw_reasons *reasons, const sw_product *product,
@@ -301,8 +309,7 @@ static sw_status tell_additions(sw_reasons *reasons)
     sw_status status = SW_OK;
     for (size_t i = 0; status == SW_OK && i < count; i++)
         status = consider(reasons, i);
-    qsort(why->additions, why->addition_count, sizeof *why->additions,
-          sw_addition_order);
+    sw_sort_additions(why->additions, why->addition_count);
     return status;
 }
 

@@ -20,6 +20,9 @@ static const double ph_apart = 0.05;
 static const double nothing_g_per_l = 1e-9;
 /* Sets of as many products are the same but for a saving above this. */
 static const double saving_share = 0.01;
+/* Of sets that cost the same, to some 1e-5 of the dearest product, that of the
+ * first products. */
+static const double of_equal_cost = 1e-6;
 /* Nodes of the search; beyond, nothing is proved. */
 enum { MOST_NODES = 2000 };
 /* How often a pH that the linear rows did not hold is tried closer. */
@@ -157,7 +160,7 @@ static bool find_set(work *w)
             sw_lp_set_cost(lp, j, largest > 0 ? cost[j] / largest : 0);
         for (size_t j = 0; j < n; j++)
             if (w->free[j])
-                sw_lp_set_cost(lp, z[j], 0);
+                sw_lp_set_cost(lp, z[j], of_equal_cost * (double)j);
         if (sw_lp_branch(lp, MOST_NODES) == SW_LP_OPTIMAL)
             take_set(w, lp, z);
     }

@@ -10,6 +10,7 @@
 #include "formulate/settle.h"
 
 #include "quantity/notes.h"
+#include "quantity/ties.h"
 
 #include <math.h>
 #include <stdio.h>
@@ -51,22 +52,24 @@ static sw_status tell_recipe(const sw_model *model, const double *y,
 }
 
 /* The component whose finished content is furthest from the closest. */
-static void tell_most_moved(const sw_model *model, const double *closest,
-                            const double *y, sw_fewer *fewer)
+static void tell_most_moved(sw_solver *solver, const sw_model *model,
+                            const double *closest, const double *y,
+                            sw_fewer *fewer)
 {
     sw_content was, is;
+    const sw_target *target = model->problem->target;
+    double *share = sw_take_numbers(solver, target->count);
     sw_model_content(model, closest, &was);
     sw_model_content(model, y, &is);
-    for (size_t i = 0; i < model->problem->target->count; i++) {
-        const sw_target_row *row = &model->problem->target->rows[i];
-        if (row->kind != SW_TARGET_COMPONENT || !(row->target > 0))
-            continue;
+    for (size_t i = 0; i < target->count; i++) {
+        const sw_target_row *row = &target->rows[i];
         double moved = is.amount[row->component] - was.amount[row->component];
-        if (fabs(moved) / row->target > fewer->moved_share) {
-            fewer->moved_share = fabs(moved) / row->target;
-            fewer->moved = row->component;
-        }
+        if (row->kind == SW_TARGET_COMPONENT && row->target > 0)
+            share[i] = fabs(moved) / row->target;
     }
+    size_t most = sw_first_most(share, target->count);
+    fewer->moved_share = share[most];
+    fewer->moved = target->rows[most].component;
 }
 
 /* "potassium sulfate (62.6 g per 1000 L), ..." of what one recipe has more. */
@@ -120,7 +123,7 @@ static sw_status tell_fewest(sw_solver *solver, const sw_model *model,
     fewer->objective =
         sw_terms_value(&model->terms, model->form.columns, found.y,
                        sw_take_numbers(solver, model->terms.count));
-    tell_most_moved(model, fit->point.y, found.y, fewer);
+    tell_most_moved(solver, model, fit->point.y, found.y, fewer);
     status = tell_recipe(model, found.y, solution);
     return status == SW_OK ? say_left_out(model->problem->shelf, solution)
                            : status;

@@ -10,6 +10,7 @@
 
 #include "chemistry/equilibrate.h"
 #include "quantity/notes.h"
+#include "quantity/ties.h"
 
 #include <math.h>
 #include <string.h>
@@ -21,9 +22,6 @@ enum { MOST_ROUNDS = 40, UNDAMPED_ROUNDS = 15 };
 
 /* Limits on a pH missed by amounts this near are missed alike. */
 static const double same_meq_per_l = 1e-6;
-
-/* A recipe is better when it is by this share. */
-static const double better = 1e-9;
 
 typedef struct sw_settling {
     sw_solver *solver;
@@ -191,8 +189,7 @@ static bool is_better(const sw_attempt *a, const sw_attempt *than)
         return rank_of(a) < rank_of(than);
     if (fabs(miss) > same_meq_per_l)
         return miss < 0;
-    double least = than->fit.objective;
-    return a->fit.objective < least - better * fabs(least);
+    return sw_is_less(a->fit.objective, than->fit.objective, SW_SUMMED);
 }
 
 size_t sw_settings_list(const sw_problem *problem, sw_setting *common,

@@ -9,6 +9,7 @@
  */
 #include "stock/assign.h"
 
+#include "quantity/ties.h"
 #include "stock/classes.h"
 #include "stock/dose.h"
 
@@ -441,7 +442,8 @@ static size_t grow_twigs(search *s, const node *n, size_t depth, twig *twigs)
             continue;
         t.bound = bound_of(s, &t.node, depth + 1);
         size_t at = count++;
-        for (; at > 0 && twigs[at - 1].bound > t.bound; at--)
+        for (; at > 0 && sw_is_less(t.bound, twigs[at - 1].bound, SW_SUMMED);
+             at--)
             twigs[at] = twigs[at - 1];
         twigs[at] = t;
     }

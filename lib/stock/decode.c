@@ -7,6 +7,8 @@
  */
 #include "stock/levels.h"
 
+#include "quantity/ties.h"
+
 #include <math.h>
 #include <time.h>
 
@@ -116,7 +118,7 @@ static void take_leaf(search *s)
         s->y[j] = s->count[l] * g->step[j];
     }
     double value = sw_grid_value_at(g, s->y, s->deviation);
-    if (value >= s->best->objective)
+    if (!sw_is_less(value, s->best->objective, SW_SUMMED))
         return;
     s->best->objective = value;
     for (size_t j = 0; j < n; j++)

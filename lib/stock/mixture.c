@@ -11,6 +11,7 @@
 #include <string.h>
 
 #include "chemistry/root.h"
+#include "quantity/ties.h"
 
 /* g/L of solids from which drip emitters are at risk: Pitts 1990, UF/IFAS
  * (50 mg/L of suspended solids); taken for the concentrate, whose filter they
@@ -169,8 +170,8 @@ static double worst_of(const sw_solubility *at, const sw_brine *brine,
         double degree =
             role == SW_SOLID_WARNS ? 0 : sw_solubility_forming(at, brine, i);
         /* below its limit a gas is none */
-        if (degree <= worst || (degree <= 1 && role == SW_SOLID_GAS) ||
-            is_polymer(at, brine, i) ||
+        if (!sw_is_less(worst, degree, SW_SOLVED) ||
+            (degree <= 1 && role == SW_SOLID_GAS) || is_polymer(at, brine, i) ||
             (degree > 1 && is_harmless(at, brine, brought_per_kg, i)))
             continue;
         worst = degree;
@@ -179,10 +180,15 @@ static double worst_of(const sw_solubility *at, const sw_brine *brine,
     return worst;
 }
 
-static int by_mass(const void *a, const void *b)
+static double mass_key(const void *deposit)
+{
+    return -((const sw_deposit *)deposit)->g_per_l;
+}
+
+static int by_solid(const void *a, const void *b)
 {
     const sw_deposit *one = a, *other = b;
-    return (one->g_per_l < other->g_per_l) - (one->g_per_l > other->g_per_l);
+    return (one->solid > other->solid) - (one->solid < other->solid);
 }
 
 static void weigh(const sw_solubility *at, const double *brought_per_kg,
@@ -206,7 +212,8 @@ static void weigh(const sw_solubility *at, const double *brought_per_kg,
             .forms = forms,
         };
     }
-    qsort(m->deposits, m->deposit_count, sizeof *m->deposits, by_mass);
+    sw_sort_close(m->deposits, m->deposit_count, sizeof *m->deposits, mass_key,
+                  by_solid);
 }
 
 /* atm of a gas at rest with its dissolved form. */

@@ -7,6 +7,7 @@
 #include "assess/verdict.h"
 #include "chemistry/equilibrate.h"
 #include "quantity/status.h"
+#include "quantity/ties.h"
 
 #include <math.h>
 #include <stdlib.h>
@@ -312,7 +313,7 @@ typedef struct pair {
 static void try_moves(const work *w, size_t i, double by, pair *best)
 {
     pair at = {i, i, by, 0, broken_after(w, i, by, i, 0)};
-    if (at.broken < best->broken)
+    if (sw_is_less(at.broken, best->broken, SW_SUMMED))
         *best = at;
     for (at.k = i + 1; at.k < w->count; at.k++)
         for (int side = -1; side <= 1; side += 2) {
@@ -320,7 +321,7 @@ static void try_moves(const work *w, size_t i, double by, pair *best)
             if (!may_move(w, at.k, side))
                 continue;
             at.broken = broken_after(w, i, by, at.k, side);
-            if (at.broken < best->broken)
+            if (sw_is_less(at.broken, best->broken, SW_SUMMED))
                 *best = at;
         }
 }
@@ -431,7 +432,7 @@ static void refine(work *w)
         for (size_t i = 0; i < w->count; i++) {
             const sw_printed *item = &w->items[i];
             double moves = fabs(at->effect[i]) * w->step[i];
-            if (moves > most && may_refine(item)) {
+            if (sw_is_less(most, moves, SW_SUMMED) && may_refine(item)) {
                 most = moves;
                 chief = i;
             }

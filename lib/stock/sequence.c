@@ -10,6 +10,7 @@
 
 #include "chemistry/equilibrate.h"
 #include "quantity/status.h"
+#include "quantity/ties.h"
 #include "stock/classes.h"
 #include "stock/dose.h"
 
@@ -241,7 +242,7 @@ static double pour_next(search *s, contents *c, double clouding)
     size_t at = 0;
     for (size_t i = 0; i < s->count && !best.fits; i++) {
         look_at(s, c, i, clouding, &next);
-        if (!next.fits && next.clouding >= best.clouding)
+        if (!next.fits && !sw_is_less(next.clouding, best.clouding, SW_SOLVED))
             continue;
         best = next;
         at = i;
@@ -351,7 +352,7 @@ sw_status sw_sequence_find(const sw_vessel *vessel, sw_sequence *sequence,
     for (int i = 0; i < FILLS && least > 0; i++) {
         double fill = fmin(most, fills[i]);
         try_fill(&s, fill);
-        if (s.clouding < least) {
+        if (sw_is_less(s.clouding, least, SW_SOLVED)) {
             least = s.clouding;
             best = fill;
         }

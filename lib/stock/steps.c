@@ -5,6 +5,8 @@
  */
 #include "stock/steps.h"
 
+#include "quantity/ties.h"
+
 #include <glpk.h>
 #include <math.h>
 #include <string.h>
@@ -137,7 +139,7 @@ static void try_moves(const walk *w, size_t j, double by, two_moves *best)
     if (!may_move(w, j, by))
         return;
     two_moves at = {j, j, by, 0, value_after(w, j, by, j, 0)};
-    if (at.value < best->value)
+    if (sw_is_less(at.value, best->value, SW_SUMMED))
         *best = at;
     for (at.k = j + 1; at.k < w->grid->model->form.columns; at.k++)
         for (int side = -1; side <= 1; side += 2) {
@@ -145,7 +147,7 @@ static void try_moves(const walk *w, size_t j, double by, two_moves *best)
             if (!may_move(w, at.k, at.by_k))
                 continue;
             at.value = value_after(w, j, by, at.k, at.by_k);
-            if (at.value < best->value)
+            if (sw_is_less(at.value, best->value, SW_SUMMED))
                 *best = at;
         }
 }
@@ -154,7 +156,7 @@ static void try_moves(const walk *w, size_t j, double by, two_moves *best)
  * still. */
 static bool best_move(walk *w, double *value)
 {
-    two_moves best = {.value = *value * (1 - 1e-12)};
+    two_moves best = {.value = *value};
     for (size_t j = 0; j < w->grid->model->form.columns; j++) {
         try_moves(w, j, -1, &best);
         try_moves(w, j, 1, &best);

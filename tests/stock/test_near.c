@@ -119,7 +119,7 @@ static int cases_asked(int *most_moves)
 }
 
 typedef struct tally {
-    int nearest, moved[8], of_steps;
+    int could, nearest, moved[8], of_steps; /* could: be at the nearest steps */
     double most;
 } tally;
 
@@ -134,8 +134,10 @@ static void weigh_one(trial *t, const sw_scale *scale, tally *sum)
         moved += fabs(w->recipe.g_per_l[j] - t->nearest[j]) > t->step[j] / 2;
     ck_assert_uint_eq(w->moved, moved);
     sum->of_steps += w->of_steps;
-    if (is_equal(t, t->nearest, 0.08))
+    if (is_equal(t, t->nearest, 0.08)) {
         ck_assert(w->equal && !w->of_steps && moved == 0);
+        sum->could++;
+    }
     if (w->equal && !w->of_steps) {
         double x[SHELF_COUNT];
         ck_assert(is_equal(t, w->recipe.g_per_l, 0.12));
@@ -180,7 +182,10 @@ START_TEST(a_fine_scale_leaves_every_amount_at_its_nearest_step)
         .volume_l = 1000, .step_g = 1, .micro_step_g = 0.001, .seconds = 1};
     int cases = cases_asked(&most);
     try_scale(&scale, cases, &sum);
-    ck_assert_int_eq(sum.nearest, cases);
+    /* in a few a target stands at the end of its range, and must not leave it
+     */
+    ck_assert_int_eq(sum.nearest, sum.could);
+    ck_assert_int_ge(sum.nearest, cases - cases / 50);
 }
 END_TEST
 

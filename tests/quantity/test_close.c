@@ -1,0 +1,100 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later */
+/* Last bits decide nothing. */
+#include "suite.h"
+
+#include "quantity/ties.h"
+
+#include <gsl/gsl_rng.h>
+#include <math.h>
+
+typedef struct item {
+    double key;
+    int place;
+} item;
+
+static double key_of(const void *of)
+{
+    return ((const item *)of)->key;
+}
+
+static int by_place(const void *a, const void *b)
+{
+    const item *one = a, *other = b;
+    return one->place - other->place;
+}
+
+START_TEST(what_differs_in_its_last_bits_is_the_same)
+{
+    ck_assert(!sw_is_less(1, nextafter(1, 2), SW_SUMMED));
+    ck_assert(!sw_is_less(0.1 + 0.2, 0.3, SW_SUMMED));
+    ck_assert(!sw_is_less(0.3, 0.1 + 0.2, SW_SUMMED));
+    ck_assert(!sw_is_less(0, 1e-19, SW_SUMMED));
+    ck_assert(!sw_is_less(1e-30, 1e-25, SW_SUMMED));
+    ck_assert(sw_is_less(1, 1 + 1e-8, SW_SUMMED));
+    ck_assert(!sw_is_less(1, 1 + 1e-8, SW_SOLVED));
+    ck_assert(sw_is_less(0, 1e-10, SW_SUMMED));
+    ck_assert(sw_is_less(-2, -1, SW_SOLVED));
+}
+END_TEST
+
+START_TEST(what_is_not_a_number_comes_last)
+{
+    const double none[] = {NAN, NAN};
+    const double some[] = {NAN, 3, -INFINITY, 4 - 1e-9, 4, NAN};
+    ck_assert(sw_is_less(INFINITY, NAN, 0) && !sw_is_less(NAN, NAN, 0));
+    ck_assert(sw_is_less(5, INFINITY, 0) &&
+              !sw_is_less(INFINITY, INFINITY, SW_SOLVED));
+    ck_assert_uint_eq(sw_first_most(none, 2), 2);
+    ck_assert_uint_eq(sw_first_most(some, 6), 3);
+    ck_assert_uint_eq(sw_first_most(some, 3), 1);
+    ck_assert_uint_eq(sw_first_most(NULL, 0), 0);
+}
+END_TEST
+
+/* Few distinct keys, perturbed in their last bits, in any order. */
+START_TEST(items_come_in_one_order_however_they_were_perturbed)
+{
+    gsl_rng *rng = gsl_rng_alloc(gsl_rng_taus2);
+    for (int trial = 0; trial < 500; trial++) {
+        item items[20];
+        for (int i = 0; i < 20; i++) {
+            items[i].place = i;
+            items[i].key = i * i % 5 * (1 + 1e-13 * gsl_rng_uniform(rng));
+        }
+        for (size_t i = 19; i > 0; i--) {
+            size_t k = gsl_rng_uniform_int(rng, i + 1);
+            item kept = items[i];
+            items[i] = items[k];
+            items[k] = kept;
+        }
+        sw_sort_close(items, 20, sizeof *items, key_of, by_place);
+        for (int i = 1; i < 20; i++) {
+            int was = items[i - 1].place, is = items[i].place;
+            ck_assert_int_le(was * was % 5, is * is % 5);
+            ck_assert(was * was % 5 != is * is % 5 || was < is);
+        }
+    }
+    gsl_rng_free(rng);
+}
+END_TEST
+
+START_TEST(places_come_most_first_and_alike_in_their_order)
+{
+    const double value[] = {1, 3 + 1e-10, 2, 3, 1 + 1e-12, 3 - 1e-10};
+    const size_t expected[] = {1, 3, 5, 2, 0, 4};
+    size_t order[6];
+    sw_rank_most(value, 6, order);
+    for (size_t i = 0; i < 6; i++)
+        ck_assert_uint_eq(order[i], expected[i]);
+}
+END_TEST
+
+int main(void)
+{
+    const TTest *const tests[] = {
+        what_differs_in_its_last_bits_is_the_same,
+        what_is_not_a_number_comes_last,
+        items_come_in_one_order_however_they_were_perturbed,
+        places_come_most_first_and_alike_in_their_order, NULL};
+    return run_suite(suite_of("ties between numbers", tests));
+}
