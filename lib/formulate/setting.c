@@ -49,8 +49,11 @@ static bool is_agent(const sw_product *product)
            fabs(sw_content_imbalance(&product->per_g)) >= agent_imbalance;
 }
 
+/* A bicarbonate does little to a pH near 7, but is there for nothing else. */
 static sw_ph_role role_of(const sw_product *product, double effect)
 {
+    if (sw_is_carbonate(product))
+        effect = fmax(effect, product->per_g.amount[SW_ALKALINITY]);
     if (fabs(effect) < SW_AGENT_MEQ_PER_G || sw_is_trace_source(product) ||
         (effect > 0 && !is_declared(product)))
         return SW_PH_NEITHER;

@@ -193,6 +193,20 @@ START_TEST(a_base_serves_alone_where_it_alone_brings_a_nutrient)
 }
 END_TEST
 
+START_TEST(a_bicarbonate_is_a_base_where_it_moves_a_ph_but_little)
+{
+    sw_kit kit;
+    open_purified(&kit);
+    add_salt(&kit, "KH2PO4");
+    add_salt(&kit, "KHCO3");
+    add_ph(&kit, 6.9);
+    kit_optimum(&kit);
+    ck_assert_double_gt(amount_of(&kit, "KHCO3"), 0.1);
+    ck_assert_double_ge(ph_of(&kit), 6.4); /* the accepted range */
+    kit_close(&kit);
+}
+END_TEST
+
 START_TEST(without_a_ph_an_acid_as_nitrogen_stops_where_crops_stand_it)
 {
     sw_kit kit;
@@ -553,6 +567,7 @@ int main(void)
         a_silicate_is_kept_and_its_charge_met_with_acid,
         acid_and_carbonate_do_not_cancel_in_purified_water,
         a_base_serves_alone_where_it_alone_brings_a_nutrient,
+        a_bicarbonate_is_a_base_where_it_moves_a_ph_but_little,
         without_a_ph_an_acid_as_nitrogen_stops_where_crops_stand_it,
         without_a_ph_an_acid_fixed_on_the_shelf_is_kept,
         without_a_ph_an_acid_within_the_usual_range_is_a_nutrient,
