@@ -1,0 +1,338 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later */
+/*
+ * Invented feeds with none to three acids and bases on the shelf, half of them
+ * with a pH, for verify_acids.py: the problem, the recipe, and what the proof
+ * names, by its names.  The row of a pH is written out at the activities of
+ * the recipe, as all contents act on it and as the proof says what moves it.
+ *     formulate_acids FIRST COUNT
+ */
+#include "assess/agent.h"
+#include "assess/verdict.h"
+#include "chemistry/ph_row.h"
+#include "quantity/formula.h"
+
+#include <gsl/gsl_rng.h>
+#include <math.h>
+#include <stdio.h>
+#include <stdlib.h>
+#include <string.h>
+
+enum { MOST_PRODUCTS = 24, MOST_ROWS = 24 };
+
+static const char *const salts[] = {
+    "Ca(NO3)2·4H2O", "KNO3",       "KH2PO4",    "MgSO4·7H2O", "K2SO4",
+    "NH4NO3",        "NH4H2PO4",   "KCl",       "CaCl2·2H2O", "Mg(NO3)2·6H2O",
+    "(NH4)2SO4",     "CaSO4·2H2O", "MnSO4·H2O", "H3BO3"};
+static const char *const acids[] = {"HNO3", "H3PO4", "H2SO4"};
+static const char *const bases[] = {"KHCO3", "KOH", "K2CO3"};
+enum { SALTS = sizeof salts / sizeof *salts, AGENTS = 3 };
+
+typedef struct feed {
+    sw_content water;
+    sw_target_row row[MOST_ROWS];
+    sw_product product[MOST_PRODUCTS];
+    char name[MOST_PRODUCTS][24];
+    sw_target target;
+    sw_shelf shelf;
+    sw_problem problem;
+} feed;
+
+static double between(gsl_rng *random, double low, double high)
+{
+    return low + (high - low) * gsl_rng_uniform(random);
+}
+
+static bool chance(gsl_rng *random, double probability)
+{
+    return gsl_rng_uniform(random) < probability;
+}
+
+static void invent_water(gsl_rng *random, sw_content *water)
+{
+    double alkalinity = between(random, 0.2, 6);
+    double *a = water->amount;
+    *water = (sw_content){{0}};
+    a[SW_ALKALINITY] = alkalinity;
+    a[SW_CARBON] = alkalinity * between(random, 1.0, 1.3);
+    a[SW_CA] = between(random, 5, 20) * alkalinity;
+    a[SW_MG] = between(random, 1, 30);
+    a[SW_NA] = between(random, 1, 80);
+    a[SW_CL] = between(random, 1, 100);
+    a[SW_S] = between(random, 0, 40);
+    a[SW_SI] = between(random, 0, 10);
+    a[SW_B] = between(random, 0, 0.3);
+}
+
+static sw_target_row *add_row(feed *f, sw_target_kind kind,
+                              sw_component component, const char *name)
+{
+    sw_target_row *row = &f->row[f->target.count++];
+    *row = (sw_target_row){.kind = kind,
+                           .component = component,
+                           .name = (char *)name,
+                           .target = NAN,
+                           .min = NAN,
+                           .max = NAN,
+                           .weight = 1,
+                           .line = f->target.count + 1};
+    return row;
+}
+
+/* Asked for, now and then with limits, which may hold the recipe back. */
+static void ask(gsl_rng *random, feed *f, sw_component component, double usual)
+{
+    sw_target_row *row = add_row(f, SW_TARGET_COMPONENT, component,
+                                 sw_component_name(component));
+    row->target = usual * between(random, 0.4, 1.6);
+    if (chance(random, 0.15))
+        row->max = row->target * between(random, 1, 1.3);
+    if (chance(random, 0.15))
+        row->min = row->target * between(random, 0.6, 1);
+    if (chance(random, 0.2))
+        row->weight = between(random, 0.2, 3);
+}
+
+static void ask_ph(gsl_rng *random, feed *f)
+{
+    bool aired = chance(random, 0.2);
+    sw_target_row *row =
+        add_row(f, SW_TARGET_PH, SW_NO3_N, aired ? "pH aired" : "pH");
+    double ph = between(random, 5.2, 7) + (aired ? 1 : 0);
+    row->aired = aired;
+    if (chance(random, 0.6))
+        row->target = ph;
+    if (isnan(row->target) || chance(random, 0.4)) {
+        row->min = ph - between(random, 0.1, 0.6);
+        row->max = ph + between(random, 0.1, 0.6);
+    }
+}
+
+static void ask_all(gsl_rng *random, feed *f)
+{
+    static const struct {
+        sw_component component;
+        double usual;
+    } usual[] = {{SW_N, 180},  {SW_P, 40},  {SW_K, 220},
+                 {SW_CA, 150}, {SW_MG, 45}, {SW_S, 70},
+                 {SW_MN, 0.6}, {SW_B, 0.4}, {SW_NH4_N, 8}};
+    for (size_t i = 0; i < sizeof usual / sizeof *usual; i++)
+        if (chance(random, 0.85))
+            ask(random, f, usual[i].component, usual[i].usual);
+    if (!f->target.count)
+        ask(random, f, SW_K, 200);
+    if (chance(random, 0.3)) {
+        sw_target_row *ratio = add_row(f, SW_TARGET_RATIO, SW_K, "K:Ca");
+        ratio->other = SW_CA;
+        ratio->max = between(random, 1.2, 2);
+    }
+    if (chance(random, 0.3))
+        add_row(f, SW_TARGET_COMPONENT, SW_NA, "Na")->max = 150;
+}
+
+static void put_on_shelf(gsl_rng *random, feed *f, const char *formula)
+{
+    size_t j = f->shelf.count++;
+    sw_product *p = &f->product[j];
+    snprintf(f->name[j], sizeof f->name[j], "%s", formula);
+    *p = (sw_product){.name = f->name[j],
+                      .min_g_per_l = NAN,
+                      .max_g_per_l = NAN,
+                      .fixed_g_per_l = NAN,
+                      .price_per_kg = NAN,
+                      .line = j + 2};
+    if (sw_formula_content(formula, 1, &p->per_g, NULL, NULL) != SW_OK)
+        abort();
+    if (chance(random, 0.05))
+        p->max_g_per_l = between(random, 0.01, 0.5);
+}
+
+static void stock_shelf(gsl_rng *random, feed *f)
+{
+    for (size_t i = 0; i < SALTS; i++)
+        if (chance(random, 0.75))
+            put_on_shelf(random, f, salts[i]);
+    for (size_t i = 0; i < AGENTS; i++)
+        if (chance(random, 0.5))
+            put_on_shelf(random, f, acids[i]);
+    for (size_t i = 0; i < AGENTS; i++)
+        if (chance(random, 0.4))
+            put_on_shelf(random, f, bases[i]);
+    if (!f->shelf.count)
+        put_on_shelf(random, f, salts[0]);
+}
+
+static void invent_feed(gsl_rng *random, unsigned long seed, feed *f)
+{
+    *f = (feed){.water = {{0}}};
+    gsl_rng_set(random, seed);
+    invent_water(random, &f->water);
+    stock_shelf(random, f);
+    ask_all(random, f);
+    if (seed % 2)
+        ask_ph(random, f);
+    f->target.rows = f->row;
+    f->target.name = (char *)"target.csv";
+    f->shelf.products = f->product;
+    f->shelf.name = (char *)"shelf.csv";
+    f->problem = (sw_problem){.waters = &f->water,
+                              .water_count = 1,
+                              .target = &f->target,
+                              .shelf = &f->shelf,
+                              .objective = SW_CLOSEST,
+                              .conditions = sw_conditions_default()};
+}
+
+/* ---- Written out --------------------------------------------------------- */
+
+static sw_content finished_of(const feed *f, const sw_solution *solution)
+{
+    sw_content sum = solution->water;
+    for (size_t j = 0; j < f->shelf.count; j++)
+        sw_content_add(&sum, solution->recipe.g_per_l[j], &f->product[j].per_g);
+    return sum;
+}
+
+static const char *kind_of(const char *formula)
+{
+    for (size_t i = 0; i < AGENTS; i++) {
+        if (!strcmp(formula, acids[i]))
+            return "acid";
+        if (!strcmp(formula, bases[i]))
+            return "base";
+    }
+    return "salt";
+}
+
+/* "ph PH constant", then what a gram of each product does: all of it, then as
+ * the proof says, where P and Si count if the target bounds them. */
+static bool put_ph(const feed *f, const sw_content *at,
+                   const sw_target_row *asked, const char *word, double ph)
+{
+    sw_ph_row row;
+    sw_ph_memory memory = {.aired = asked->aired};
+    if (sw_ph_row_near(&memory, ph, at, &f->problem.conditions, &row, NULL))
+        return false;
+    printf("%s %.17g %.17g", word, ph, row.constant + sw_ph_row_sum(&row, at));
+    for (size_t j = 0; j < f->shelf.count; j++)
+        printf(" %.17g", sw_ph_row_sum(&row, &f->product[j].per_g));
+    for (size_t j = 0; j < f->shelf.count; j++) {
+        const double *a = f->product[j].per_g.amount;
+        bool salt = !strcmp(kind_of(f->name[j]), "salt");
+        double part = row.coefficient[SW_P] * a[SW_P];
+        bool bounded = false;
+        for (size_t i = 0; i < f->target.count; i++)
+            bounded |= f->row[i].kind == SW_TARGET_COMPONENT &&
+                       f->row[i].component == SW_P;
+        printf(" %.17g", !salt     ? sw_ph_row_sum(&row, &f->product[j].per_g)
+                         : bounded ? part
+                                   : 0.0);
+    }
+    printf("\n");
+    return true;
+}
+
+/* The excess of alkalinity at a pH in the solution the target asks for. */
+static double excess(const feed *f, const sw_target_row *asked, double ph)
+{
+    sw_content at = f->water;
+    for (size_t i = 0; i < f->target.count; i++)
+        if (f->row[i].kind == SW_TARGET_COMPONENT && f->row[i].target > 0)
+            at.amount[f->row[i].component] =
+                fmax(at.amount[f->row[i].component], f->row[i].target);
+    sw_ph_row row;
+    sw_ph_memory memory = {.aired = asked->aired};
+    if (sw_ph_row_near(&memory, ph, &at, &f->problem.conditions, &row, NULL))
+        return NAN;
+    return sw_ph_row_sum(&row, &at) + row.constant;
+}
+
+/* A meq/L less, and more, than at the target, at the end of the accepted range
+ * 0.1. */
+static void put_scales(const feed *f, const sw_target_row *row)
+{
+    double at = excess(f, row, row->target);
+    double low = isnan(row->min) ? row->target - 0.5 : row->min;
+    double high = isnan(row->max) ? row->target + 0.5 : row->max;
+    low = low < row->target ? low : row->target - 0.5;
+    high = high > row->target ? high : row->target + 0.5;
+    printf("scales %.17g %.17g %.17g\n", 0.1 / (excess(f, row, low) - at),
+           0.1 / (at - excess(f, row, high)), row->weight);
+}
+
+static void put_contents(const sw_content *content)
+{
+    for (int c = 0; c < SW_COMPONENT_COUNT; c++)
+        printf(" %.17g", content->amount[c]);
+    printf("\n");
+}
+
+static void put_problem(const feed *f)
+{
+    printf("water");
+    put_contents(&f->water);
+    for (size_t j = 0; j < f->shelf.count; j++) {
+        printf("product %s %s", f->name[j], kind_of(f->name[j]));
+        put_contents(&f->product[j].per_g);
+    }
+    for (size_t i = 0; i < f->target.count; i++)
+        if (f->row[i].kind == SW_TARGET_COMPONENT && !isnan(f->row[i].target))
+            printf("term %s %.17g %.17g\n", f->row[i].name, f->row[i].target,
+                   f->row[i].weight);
+}
+
+static void put_solution(const feed *f, const sw_solution *s)
+{
+    printf("outcome %s %.17g\n", sw_outcome_text(s->outcome),
+           s->certificate.objective);
+    if (!s->recipe.count)
+        return;
+    sw_content at = finished_of(f, s);
+    printf("recipe");
+    for (size_t j = 0; j < s->recipe.count; j++)
+        printf(" %.17g", s->recipe.g_per_l[j]);
+    printf("\nleft");
+    for (size_t j = 0; j < f->shelf.count; j++)
+        printf(" %d", s->left_out[j] != SW_IN_USE);
+    printf("\n");
+    const sw_target_row *ph = sw_target_ph(&f->target);
+    for (size_t i = 0; i < f->target.count; i++)
+        if (f->row[i].kind == SW_TARGET_PH)
+            ph = &f->row[i];
+    sw_target_row usual = {.name = (char *)"pH"};
+    for (size_t i = 0; i < s->within_count; i++) {
+        const char *name = s->within[i].name;
+        printf("limit %.17g %s\n", s->within[i].bound, name);
+        if (!strncmp(name, "pH", 2))
+            put_ph(f, &at, ph ? ph : &usual, "ph", s->within[i].bound);
+    }
+    if (ph && !isnan(ph->target)) {
+        put_ph(f, &at, ph, "aim", ph->target);
+        put_scales(f, ph);
+    }
+}
+
+int main(int argc, char **argv)
+{
+    gsl_rng *random = gsl_rng_alloc(gsl_rng_mt19937);
+    static feed f;
+    sw_solver *solver;
+    if (argc != 3 || sw_solver_new(&solver, NULL) != SW_OK)
+        return EXIT_FAILURE;
+    unsigned long first = strtoul(argv[1], NULL, 10);
+    unsigned long count = strtoul(argv[2], NULL, 10);
+    for (unsigned long seed = first; seed < first + count; seed++) {
+        sw_solution *solution = NULL;
+        sw_error error;
+        invent_feed(random, seed, &f);
+        printf("seed %lu\n", seed);
+        put_problem(&f);
+        if (sw_formulate(solver, &f.problem, &solution, &error) == SW_OK)
+            put_solution(&f, solution);
+        else
+            printf("refused %s\n", error.message);
+        sw_solution_free(solution);
+    }
+    sw_solver_free(solver);
+    gsl_rng_free(random);
+    return EXIT_SUCCESS;
+}
