@@ -96,6 +96,9 @@ typedef enum sw_component {
     SW_CITRATE,                         /* mmol */
     SW_CHELATED_FE, SW_CHELATED_MN,     /* mg held by a chelator */
     SW_CHELATED_ZN, SW_CHELATED_CU,
+    /* mg of iron that came with the water, which air turns to rust: not in
+     * SW_FE, which a crop gets, but in the chemistry and under every max. */
+    SW_WATER_FE,
     SW_CHELATE_CHARGE,                  /* meq of anion of metal chelates */
     SW_UNDECLARED, /* meq of anions that labels leave out; below 0 cations */
     SW_CARRIED_COUNT

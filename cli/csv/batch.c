@@ -76,7 +76,7 @@ static void put_batch_values(FILE *stream, const cli_report *report)
     for (size_t i = 0; i < report->recipe->count; i++)
         put_value(stream, report->recipe->g_per_l[i]);
     for (int i = 0; i < SW_COMPONENT_COUNT; i++)
-        put_value(stream, assessment->finished.amount[i]);
+        put_value(stream, assessment->rows[i].finished_mg_per_l);
 }
 
 static void join_danger(void *context, const sw_note *note)

@@ -11,13 +11,15 @@
 
 static cli_value *blended_water(const cli_report *report)
 {
-    const sw_content *water = &report->assessment->water;
+    sw_content water = report->assessment->water;
     bool known[SW_COMPONENT_COUNT];
     cli_value *out = value_object();
-    for (int i = 0; i < SW_COMPONENT_COUNT; i++)
+    for (int i = 0; i < SW_COMPONENT_COUNT; i++) {
         known[i] = report->assessment->rows[i].water_reported;
-    value_put(out, "components", doc_reported(water, known));
-    value_put_number(out, "alkalinity_meq_per_l", water->amount[SW_ALKALINITY]);
+        water.amount[i] = report->assessment->rows[i].water_mg_per_l;
+    }
+    value_put(out, "components", doc_reported(&water, known));
+    value_put_number(out, "alkalinity_meq_per_l", water.amount[SW_ALKALINITY]);
     return out;
 }
 

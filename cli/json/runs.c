@@ -35,7 +35,7 @@ static void put_brief(cli_value *row, const cli_report *report)
                              report->recipe->g_per_l[i]);
     for (int i = 0; i < SW_COMPONENT_COUNT; i++)
         value_put_number(contents, sw_component_name((sw_component)i),
-                         assessment->finished.amount[i]);
+                         assessment->rows[i].finished_mg_per_l);
     value_put_flag(row, "all_met", assessment->all_met);
     value_put(row, "g_per_l", amounts);
     value_put(row, "finished_mg_per_l", contents);

@@ -5,6 +5,7 @@
  * looks at one thing.  Limits: reference/methods.md, Assess.
  */
 #include "assess/advice.h"
+#include "assess/verdict.h"
 
 #include "assess/chelates.h"
 #include "assess/basis.h"
@@ -125,24 +126,24 @@ static bool asks_for(const sw_target *target, sw_component component)
 /* Common practice, no source. */
 static const double water_iron_share = 0.1;
 
+/* It is not counted toward the target; a solution renewed has none of it. */
 static sw_status advise_water_iron(const sw_mix *mix, sw_assessment *a)
 {
     char water[SW_FIGURE_BYTES], all[SW_FIGURE_BYTES], part[80];
-    const sw_component_row *row = &a->rows[SW_FE];
-    /* A solution renewed is reckoned as a water, and may hold chelates. */
-    double bare = row->water_mg_per_l - a->water.amount[SW_CHELATED_FE];
-    if (!(bare > water_iron_share * row->finished_mg_per_l) ||
-        !asks_for(mix->target, SW_FE))
+    double finished = a->rows[SW_FE].finished_mg_per_l;
+    double bare = a->water.amount[SW_WATER_FE];
+    if (!(bare > water_iron_share * finished) || !asks_for(mix->target, SW_FE))
         return SW_OK;
     sw_figure(bare, water);
-    sw_figure(row->finished_mg_per_l, all);
+    sw_figure(finished, all);
     snprintf(part, sizeof part, strcmp(water, all) ? "%s of the %s" : "All %s",
              water, all);
     return sw_notes_add(
         &a->notes, SW_WARNING, "water-iron",
-        "%s mg/L of Fe is the water's own. No chelator holds it: in "
-        "air it turns to rust, clogs drippers and is not there for the crop. "
-        "Aerate and filter the water, then formulate with Fe 0 in its file.",
+        "%s mg/L of Fe is the water's own. No chelator holds it: in air it "
+        "turns to rust, clogs drippers and is not there for the crop. It "
+        "counts against a max and not toward the target; aerate and filter "
+        "the water.",
         part);
 }
 
@@ -152,7 +153,7 @@ static const double iron_worth_saying_mg_per_l = 0.2;
 
 static bool is_enough_to_see(sw_solid solid, const sw_content *per_l)
 {
-    double bare = per_l->amount[SW_FE] - per_l->amount[SW_CHELATED_FE];
+    double bare = sw_against_max(SW_FE, per_l) - per_l->amount[SW_CHELATED_FE];
     bool of_iron = solid == SW_IRON_PHOSPHATE || solid == SW_IRON_HYDROXIDE;
     return !of_iron || bare >= iron_worth_saying_mg_per_l;
 }

@@ -18,6 +18,9 @@
 #include <math.h>
 #include <stdlib.h>
 
+/* Iron of the water that is more than this share of what counts is told. */
+static const double worth_saying = 0.05;
+
 /* Below this a component counts as absent; mg/L. */
 static const double nothing_mg_per_l = 1e-9;
 
@@ -59,8 +62,8 @@ static void fill_component_rows(const sw_mix *mix, sw_assessment *a)
     double unseen_mg_per_l[SW_COMPONENT_COUNT] = {0};
     find_unseen(mix, unseen_mg_per_l);
     for (int i = 0; i < SW_COMPONENT_COUNT; i++) {
-        double water = a->water.amount[i];
-        double finished = a->finished.amount[i];
+        double water = sw_against_max((sw_component)i, &a->water);
+        double finished = sw_against_max((sw_component)i, &a->finished);
         a->rows[i] = (sw_component_row){
             .component = (sw_component)i,
             .water_mg_per_l = water,
@@ -83,9 +86,11 @@ static double finite_or_nan(double bound)
 }
 
 /* Says why where the water alone, or a lack of any source, decides it. */
-static void give_reason(const sw_band *band, sw_component_row *row)
+static void give_reason(const sw_band *band, const sw_content *finished,
+                        sw_component_row *row)
 {
     char water[SW_FIGURE_BYTES];
+    double counted = finished->amount[row->component];
     if (row->verdict == SW_OVER &&
         sw_band_judge(band, row->water_mg_per_l) == SW_OVER)
         snprintf(row->reason, sizeof row->reason, "water alone brings %s mg/L",
@@ -99,10 +104,14 @@ static void give_reason(const sw_band *band, sw_component_row *row)
         snprintf(row->reason, sizeof row->reason,
                  "not reported of the water, and taken as 0 there");
     else if (row->verdict == SW_MET &&
-             row->finished_mg_per_l + row->water_unseen_mg_per_l > band->high)
+             counted + row->water_unseen_mg_per_l > band->high)
         snprintf(row->reason, sizeof row->reason,
                  "the water may bring up to %s mg/L more, below detection",
                  sw_figure(row->water_unseen_mg_per_l, water));
+    else if (row->finished_mg_per_l - counted > worth_saying * counted)
+        snprintf(row->reason, sizeof row->reason,
+                 "%s mg/L of it is the water's own and does not count",
+                 sw_figure(row->finished_mg_per_l - counted, water));
 }
 
 static void judge_component(const sw_target_row *target, sw_assessment *a)
@@ -116,9 +125,10 @@ static void judge_component(const sw_target_row *target, sw_assessment *a)
     row->max_mg_per_l = target->max;
     row->low_mg_per_l = finite_or_nan(band.low);
     row->high_mg_per_l = finite_or_nan(band.high);
-    row->residual_mg_per_l = row->finished_mg_per_l - target->target;
-    row->verdict = sw_band_judge(&band, row->finished_mg_per_l);
-    give_reason(&band, row);
+    row->residual_mg_per_l =
+        a->finished.amount[target->component] - target->target;
+    row->verdict = sw_judge_content(target, &a->finished);
+    give_reason(&band, &a->finished, row);
     a->all_met = a->all_met && row->verdict == SW_MET;
 }
 

@@ -5,6 +5,7 @@
  * can never be mistaken for mg/L.  Methods: reference/methods.md, Assess.
  */
 #include "assess/guidelines.h"
+#include "assess/verdict.h"
 
 #include "assess/figures.h"
 #include "quantity/ions.h"
@@ -106,8 +107,9 @@ static double value_of(const sw_facts *facts, const sw_parameter *p)
 {
     switch (p->kind) {
     case SW_READS_COMPONENT:
-        return known(facts, p->component) ? facts->per_l->amount[p->component]
-                                          : NAN;
+        return known(facts, p->component)
+                   ? sw_against_max(p->component, facts->per_l)
+                   : NAN;
     case SW_READS_ALKALINITY:
         if (facts->water && !facts->water->alkalinity_reported)
             return NAN;

@@ -123,10 +123,10 @@ static void open_component(const sw_target_row *target, const other_end *end,
                            sw_assessment *a)
 {
     sw_component_row *row = &a->rows[target->component];
-    sw_band band = sw_band_of(target);
-    double most = end->finished.amount[target->component];
+    double most = sw_against_max(target->component, &end->finished);
     char more[SW_FIGURE_BYTES];
-    if (target->assumed || sw_band_judge(&band, most) == row->verdict)
+    if (target->assumed ||
+        sw_judge_content(target, &end->finished) == row->verdict)
         return;
     row->verdict = SW_OPEN;
     snprintf(row->reason, sizeof row->reason,

@@ -64,6 +64,20 @@ sw_verdict sw_band_judge(const sw_band *band, double value)
     return SW_MET;
 }
 
+double sw_against_max(sw_component component, const sw_content *per_l)
+{
+    double amount = per_l->amount[component];
+    return component == SW_FE ? amount + per_l->amount[SW_WATER_FE] : amount;
+}
+
+sw_verdict sw_judge_content(const sw_target_row *row, const sw_content *per_l)
+{
+    sw_band band = sw_band_of(row);
+    if (row->max + slack(row->max) < sw_against_max(row->component, per_l))
+        return SW_OVER;
+    return sw_band_judge(&band, per_l->amount[row->component]);
+}
+
 sw_verdict sw_band_judge_ratio(const sw_band *band, double part, double whole)
 {
     if (part <= 0.0 && whole <= 0.0)

@@ -25,6 +25,12 @@ double sw_finished_of(const sw_target_row *row,
 /* SW_MET, SW_SHORT or SW_OVER; a bound reached to within rounding is met. */
 sw_verdict sw_band_judge(const sw_band *band, double value);
 
+/* mg/L that count against a max: of iron, the water's own too. */
+double sw_against_max(sw_component component, const sw_content *per_l);
+
+/* Of a component's row; what comes with the water counts against its max. */
+sw_verdict sw_judge_content(const sw_target_row *row, const sw_content *per_l);
+
 /*
  * The same for part : whole, judged as part against bound * whole, so that it
  * agrees with the linear rows a solver works on.  SW_VERDICT_NONE when both

@@ -42,12 +42,9 @@ void sw_charges_of(const sw_content *per_l, double *cations_meq_per_l,
     *anions_meq_per_l = per_l->amount[SW_ALKALINITY];
     for (int m = 0; m < (int)SW_MASTER_COUNT; m++) {
         sw_master master = (sw_master)m;
-        sw_component held = sw_master_chelated(master);
-        double amount = per_l->amount[sw_master_component(master)];
+        double amount = sw_free_amount(per_l, master);
         if (m == SW_AT_Fe3)
             continue;
-        if (held < SW_CARRIED_COUNT)
-            amount -= per_l->amount[held];
         double meq = 1000 * amount / sw_amount_per_mol(master) *
                      sw_master_charge(master);
         if (meq > 0)

@@ -68,6 +68,8 @@ static void read_off(const sw_speciation *s, sw_ph_row *row)
             continue;
         double each = charge_of(s, m, deficit[m]) / sw_amount_per_mol(master);
         row->coefficient[sw_master_component(master)] += each;
+        if (sw_master_component(master) == SW_FE)
+            row->coefficient[SW_WATER_FE] += each;
         if (sw_master_chelated(master) < SW_CARRIED_COUNT)
             row->coefficient[sw_master_chelated(master)] -= each;
     }

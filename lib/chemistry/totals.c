@@ -60,11 +60,13 @@ static sw_status check(const sw_content *per_l, sw_error *error)
     return SW_OK;
 }
 
-/* Amount per litre of a master outside of chelates. */
-static double free_amount(const sw_content *per_l, sw_master master)
+double sw_free_amount(const sw_content *per_l, sw_master master)
 {
     sw_component chelated = sw_master_chelated(master);
-    double amount = per_l->amount[sw_master_component(master)];
+    sw_component component = sw_master_component(master);
+    double amount = per_l->amount[component];
+    if (component == SW_FE)
+        amount += per_l->amount[SW_WATER_FE];
     if (chelated < SW_CARRIED_COUNT)
         amount -= per_l->amount[chelated];
     return amount;
@@ -92,7 +94,7 @@ static sw_status moles_per_l(const sw_content *per_l, bool oxidised,
     *solutes_g = 0;
     for (int m = 0; m < (int)SW_MASTER_COUNT; m++) {
         sw_master master = (sw_master)m;
-        double amount = free_amount(per_l, master);
+        double amount = sw_free_amount(per_l, master);
         if (!present(master, oxidised))
             amount = 0;
         if (master == SW_AT_Chelate)

@@ -183,6 +183,8 @@ sw_status sw_water_complete(const sw_water *water,
     sw_constants constants;
     completion c = {.water = water, .per_l = per_l, .notes = notes};
     *per_l = water->per_l;
+    per_l->amount[SW_WATER_FE] = per_l->amount[SW_FE];
+    per_l->amount[SW_FE] = 0;
     sw_status status = begin(&c, &constants, conditions, error);
     return status == SW_OK ? complete(&c, error) : status;
 }

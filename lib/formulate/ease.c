@@ -49,7 +49,7 @@ bool sw_ease_water(sw_easing_state *state)
                           problem->water_count);
     for (size_t i = 0; i < state->target.count; i++) {
         sw_target_row *row = &state->target.rows[i];
-        double brings = water.amount[row->component];
+        double brings = sw_against_max(row->component, &water);
         double most = sw_limits_of(problem, row).high;
         if (row->kind != SW_TARGET_COMPONENT || row->assumed ||
             !(brings > most * (1 + no_share)))
@@ -273,6 +273,8 @@ void sw_ease_to(sw_easing_state *state, const sw_content *finished)
             state->gave[i].min = limits.low;
             row->min = at * (1 - beyond);
         }
+        if (row->kind == SW_TARGET_COMPONENT)
+            at = sw_against_max(row->component, finished);
         if (counts && at > limits.high) {
             state->gave[i].max = limits.high;
             row->max = at * (1 + beyond);

@@ -49,6 +49,9 @@ static void add_component(maker *m, const sw_target_row *row)
     double scale = row->target > 0 ? row->target : fmax(row->max, row->min);
     if (!(scale > 0) || row->assumed)
         return;
+    range.high =
+        fmin(range.high,
+             row->max + at - sw_against_max(row->component, &m->finished));
     if (sw_band_judge(&range, at) != SW_MET)
         range = (sw_band){-INFINITY, INFINITY};
     if (!isnan(row->target)) {

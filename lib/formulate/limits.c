@@ -169,8 +169,12 @@ void sw_side_move(sw_model *model, const sw_side *side, double bound)
 {
     size_t at = side->index;
     double coefficient[SW_CARRIED_COUNT];
-    double water = sw_model_fill_row(
-        model, at, coefficients(side->target, bound, coefficient), bound);
+    const sw_target_row *row = side->target;
+    coefficients(row, bound, coefficient);
+    if (row->component == SW_FE && side->end == SW_SIDE_MAX &&
+        row->kind == SW_TARGET_COMPONENT && !row->assumed && !isnan(row->max))
+        coefficient[SW_WATER_FE] = 1; /* counts against a max alone */
+    double water = sw_model_fill_row(model, at, coefficient, bound);
     double wanted = side->kind == SW_SIDE_RATIO ? 0 : bound;
     double scaled = (wanted - water) / model->row_unit[at];
     if (side->end == SW_SIDE_MIN)
@@ -357,18 +361,30 @@ static void add_ceiling(sw_model *model, const sw_target_row *row)
     model->form.row_high[at] = bound / unit;
 }
 
+/* Not for the component alone, but for trace elements besides. */
+static bool brings_along(const sw_content *per_g, sw_component component)
+{
+    static const sw_component traces[] = {SW_FE, SW_MN, SW_ZN,
+                                          SW_CU, SW_B,  SW_MO};
+    double others = 0;
+    for (size_t i = 0; i < sizeof traces / sizeof *traces; i++)
+        if (traces[i] != component)
+            others += per_g->amount[traces[i]];
+    return sw_is_for_traces(per_g) && others > 0.1 * per_g->amount[component];
+}
+
 /* What the water alone is over: no product may add to it.  What a source of
  * trace elements brings along is let through, as a feed without them is worse
  * than a milligram. */
 static void add_water_max(sw_model *model, const sw_target_row *row)
 {
-    double water = model->water.amount[row->component];
+    double water = sw_against_max(row->component, &model->water);
     double most = promised(model, row->component);
     size_t at = model->form.rows;
     add_end(model, row, SW_SIDE_MAX, water + most);
     double *a = model->form.matrix + at * model->form.columns;
     for (size_t j = 0; j < model->products; j++)
-        if (sw_is_for_traces(&sw_model_product(model, j)->per_g))
+        if (brings_along(&sw_model_product(model, j)->per_g, row->component))
             a[j] = 0;
     model->form.row_high[at] = most / model->row_unit[at];
 }

@@ -104,6 +104,9 @@ static void keep_component(work *w, const sw_target_row *target)
 {
     double at = w->exact->finished.amount[target->component];
     sw_band band = sw_band_of(target);
+    band.high = fmin(
+        band.high, target->max + at -
+                       sw_against_max(target->component, &w->exact->finished));
     if (target->assumed) /* of what products add */
         band = (sw_band){-INFINITY, w->exact->water.amount[target->component] +
                                         target->max};

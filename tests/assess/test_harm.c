@@ -123,12 +123,41 @@ START_TEST(iron_of_the_water_is_not_counted_on)
         add(&b, "KNO3", 500);
         add(&b, "FeSO4.7H2O", 2.5); /* 0.5 mg/L Fe */
         aim_at(&b, SW_FE, rows[i].target);
-        b.water.amount[SW_FE] = rows[i].water;
+        b.water.amount[SW_WATER_FE] = rows[i].water;
         sw_assessment *a = assess(&b);
         const sw_note *said = note(a, "water-iron");
         ck_assert_int_eq(said != NULL, rows[i].told);
         if (said)
             ck_assert_int_eq(said->severity, SW_WARNING);
+        sw_assessment_free(a);
+    }
+}
+END_TEST
+
+/* mg/L of the water's own and added, a target of 2 and its max. */
+START_TEST(iron_of_the_water_counts_against_a_max_alone)
+{
+    static const struct {
+        double water, added, max;
+        sw_verdict verdict;
+    } rows[] = {{1.9, 0.1, NAN, SW_SHORT}, {1.9, 2.0, NAN, SW_MET},
+                {1.9, 2.0, 3.8, SW_OVER},  {1.9, 2.0, 4.0, SW_MET},
+                {0.0, 2.0, 2.5, SW_MET},   {2.6, 0.1, 2.5, SW_OVER}};
+    for (size_t i = 0; i < sizeof rows / sizeof *rows; i++) {
+        bench b;
+        set_up(&b);
+        add(&b, "FeSO4.7H2O", rows[i].added / 0.20088);
+        aim_at(&b, SW_FE, 2);
+        b.rows[0].max = rows[i].max;
+        b.water.amount[SW_WATER_FE] = rows[i].water;
+        sw_assessment *a = assess(&b);
+        const sw_component_row *row = &a->rows[SW_FE];
+        ck_assert_int_eq(row->verdict, rows[i].verdict);
+        ck_assert_double_eq_tol(row->residual_mg_per_l, rows[i].added - 2,
+                                1e-3);
+        ck_assert_double_eq(row->water_mg_per_l, rows[i].water);
+        ck_assert_double_eq_tol(row->finished_mg_per_l,
+                                rows[i].water + rows[i].added, 1e-3);
         sw_assessment_free(a);
     }
 }
@@ -140,7 +169,7 @@ START_TEST(no_feed_is_told_to_be_as_acid_as_iron_needs)
     bench b;
     set_up(&b);
     add(&b, "KNO3", 500);
-    b.water.amount[SW_FE] = 2;
+    b.water.amount[SW_WATER_FE] = 2;
     b.water.amount[SW_ALKALINITY] = b.water.amount[SW_CARBON] = 1;
     b.water.amount[SW_CA] = 20;
     sw_assessment *a = assess(&b);
@@ -369,6 +398,7 @@ int main(void)
         a_named_trace_past_its_ceiling_is_told,
         a_named_trace_of_the_water_is_no_slip,
         iron_of_the_water_is_not_counted_on,
+        iron_of_the_water_counts_against_a_max_alone,
         no_feed_is_told_to_be_as_acid_as_iron_needs,
         what_a_target_asks_for_is_dangerous_from_its_limit_on,
         a_min_asks_for_as_much_and_a_max_for_nothing,

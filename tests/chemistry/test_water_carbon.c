@@ -189,9 +189,34 @@ START_TEST(impossible_waters_and_conditions_are_refused)
 }
 END_TEST
 
+START_TEST(iron_of_a_water_is_kept_apart_and_in_the_chemistry)
+{
+    sw_notes notes = {NULL, 0};
+    sw_water w = well(7.2, 3);
+    w.per_l.amount[SW_FE] = 20;
+    sw_content c = completed(&w, &notes);
+    ck_assert_double_eq(c.amount[SW_FE], 0);
+    ck_assert_double_eq(c.amount[SW_WATER_FE], 20);
+    ck_assert_double_eq_tol(ph_of(&c, 25), 7.2, TOL_SAME_PH);
+    sw_chemistry with, without;
+    ck_assert_int_eq(
+        sw_equilibrate(&c, &CONDITIONS, SW_CARBONATE_AIRED, &with, NULL),
+        SW_OK);
+    c.amount[SW_WATER_FE] = 0;
+    ck_assert_int_eq(
+        sw_equilibrate(&c, &CONDITIONS, SW_CARBONATE_AIRED, &without, NULL),
+        SW_OK);
+    /* 0.36 mmol/L of Fe(II) is 0.72 meq/L of cations */
+    ck_assert_double_eq_tol(with.cations_meq_per_l - without.cations_meq_per_l,
+                            0.716, 0.01);
+    sw_notes_free(&notes);
+}
+END_TEST
+
 int main(void)
 {
     const TTest *const tests[] = {
+        iron_of_a_water_is_kept_apart_and_in_the_chemistry,
         a_reported_ph_comes_back,
         the_water_keeps_its_own_temperature,
         a_temperature_beyond_the_constants_is_noted,

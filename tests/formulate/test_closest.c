@@ -250,9 +250,28 @@ START_TEST(what_nothing_reaches_is_left_as_it_is)
 }
 END_TEST
 
+/* 1.9 mg/L of the water's own: none of it toward 2, all of it under a max. */
+START_TEST(iron_of_the_water_is_not_counted_on)
+{
+    static const double max[] = {NAN, 2.5, 1.5}, added[] = {2, 0.6, 0};
+    for (int i = 0; i < 3; i++) {
+        sw_kit kit;
+        kit_open(&kit);
+        kit.water[0].amount[SW_WATER_FE] = 1.9;
+        kit.problem.nearest = true;
+        kit_row(&kit, SW_FE, 2, NAN, max[i]);
+        kit_product(&kit, "chelate", SW_FE, 110);
+        kit_optimum(&kit);
+        ck_assert_double_eq_tol(110 * kit_amount(&kit, 0), added[i], 1e-6);
+        kit_close(&kit);
+    }
+}
+END_TEST
+
 int main(void)
 {
     const TTest *const tests[] = {
+        iron_of_the_water_is_not_counted_on,
         one_product_meets_one_target,
         a_product_of_two_components_balances_their_squares,
         a_weight_multiplies_its_square,
