@@ -21,6 +21,8 @@
 
 /* A pH open by less is known. */
 static const double ph_worth_saying = 0.2;
+/* mS/cm between the ends of what is not sized that a meter shows. */
+static const double ec_worth_saying = 0.02;
 /* meq/L that move no pH, and meq/g of ions that are not worth a note. */
 static const double no_charge = 1e-7, ions_worth_saying = 0.05;
 
@@ -173,6 +175,9 @@ static void say_all_unsized(const sw_mix *mix, sw_undeclared *u)
             say(u, "%s%.60s is not sized: %s.", u->text[0] ? " " : "",
                 mix->shelf->products[j].name, how);
     }
+    if (u->ec_high_ms_per_cm > u->ec_low_ms_per_cm + ec_worth_saying)
+        say(u, " The EC lies between %.2f and %.2f mS/cm.", u->ec_low_ms_per_cm,
+            u->ec_high_ms_per_cm);
 }
 
 static void say_ion(const sum *s, const suspect *ion, double *most,
