@@ -1,0 +1,78 @@
+# SPDX-License-Identifier: GPL-3.0-or-later
+"""How few recipes: what is said is obeyed, and said alike in every format."""
+import re
+import unittest
+
+from runner import run, run_json, written
+from test_sheet import Tags, sheet
+
+COMMON = ["--target", "examples/basil.csv", "--shelf",
+          "examples/straights.csv"]
+SEASONS = ["recipes", "--water", "examples/seasons.csv", *COMMON]
+WATERS = ["recipes", "--water", "examples/waters.csv", *COMMON]
+
+
+def poured(told, sample, recipe):
+    """The recipe file of what a sample is told to get."""
+    lines = ["product,amount,unit"]
+    for row in told["salts"]:
+        if row["recipe"] == recipe:
+            lines.append(f'{row["product"]},{row["g_per_l"]!r},g/L')
+    for row in told["own"]:
+        if row["sample"] == sample:
+            lines.append(f'{row["product"]},{row["g_per_l"]!r},g/L')
+    return "\n".join(lines) + "\n"
+
+
+class Recipes(unittest.TestCase):
+    def test_whoever_pours_what_is_printed_gets_every_verdict(self):
+        for given in (SEASONS, WATERS, WATERS + ["--one-recipe"]):
+            told = run_json(*given)
+            for row in told["waters"][::5]:
+                with written(poured(told, row["sample"],
+                                    row["recipe"])) as file:
+                    checked = run_json(
+                        "check", "--water",
+                        f'{row["file"]}:{row["sample"]}', *COMMON,
+                        "--recipe", file.name)
+                met = [one["verdict"] == "met"
+                       for block in ("components", "measures")
+                       for one in checked[block] if one.get("verdict")]
+                self.assertEqual((sum(met), len(met)),
+                                 (row["targets_met"], row["targets"]))
+
+    def test_every_format_says_the_same_result(self):
+        done, page = sheet(*WATERS)
+        told = run_json(*WATERS)
+        text = " ".join(done.stdout.split())
+        table = run(*WATERS, "--format", "csv").stdout
+        shown = "".join(Tags(page).texts)
+        for sentence in told["verdict"]:
+            self.assertIn(sentence, text)
+            self.assertIn(sentence, table)
+            self.assertIn(sentence, shown)
+        self.assertTrue(done.stdout.startswith(
+            "Result\n  2 recipes serve all 3 samples: A for well; "
+            "B for town, purified.\n"))
+
+    def test_a_dangerous_feed_is_told_without_amounts(self):
+        target = "parameter,target,min,max\nN,150,,\npH,4.2,4.1,4.3\n"
+        with written(target) as file:
+            done = run("recipes", "--water", "examples/waters.csv",
+                       "--target", file.name, *COMMON[2:])
+        self.assertEqual(done.returncode, 1)
+        self.assertRegex(done.stdout, r"\AResult\n  STOP\. Danger: ")
+        self.assertNotIn("Measure out", done.stdout)
+        self.assertFalse(re.search(r"\d m?L \(\d", done.stdout))
+
+    def test_more_waters_than_it_takes_are_refused(self):
+        rows = "".join(f"w{i},{20 + i},100,10\n" for i in range(49))
+        with written("sample,Ca [mg/L],alkalinity [mg/L CaCO3],Cl [mg/L]\n" +
+                     rows) as file:
+            done = run("recipes", "--water", file.name, *COMMON)
+        self.assertEqual(done.returncode, 2)
+        self.assertIn("49 samples are too many", done.stderr)
+
+
+if __name__ == "__main__":
+    unittest.main()
