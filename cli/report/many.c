@@ -147,8 +147,8 @@ static void say_met(doc_block *verdict, const cli_many *many)
     if (met)
         snprintf(of_them, sizeof of_them, "%zu", met);
     doc_say(verdict, DOC_BAD, "Every target is met in %s of them%s.", of_them,
-            many->fewest ? "; what the others miss they miss with any recipe "
-                           "of this shelf, or it is only judged (EC)"
+            many->fewest ? "; what the others miss they miss with a recipe of "
+                           "their own too, or it is only judged (EC)"
                          : "");
 }
 

@@ -310,6 +310,26 @@ static sw_status renew(const given *g, const sw_target *target, sw_error *error)
     return status;
 }
 
+/* The well and the same without its salts: a recipe for each. */
+static sw_status find_the_fewest_recipes(const given *g, sw_error *error)
+{
+    sw_solver *solver = NULL;
+    sw_many *many = NULL;
+    sw_content waters[2] = {g->water, {{0}}};
+    sw_problem problem = {.waters = waters,
+                          .water_count = 2,
+                          .target = g->two,
+                          .shelf = g->shelf,
+                          .conditions = sw_conditions_default()};
+    sw_status status = sw_solver_new(&solver, error);
+    if (status == SW_OK)
+        status = sw_fewest_recipes(solver, &problem, &many, error);
+    CHECK_OUT(status, many);
+    sw_many_free(many);
+    sw_solver_free(solver);
+    return status;
+}
+
 static sw_status renew_a_tank(const given *g, sw_error *error)
 {
     return renew(g, g->two, error);
@@ -401,6 +421,7 @@ static const struct {
     {"scale a target", scale_a_target, SW_OK},
     {"renew a tank", renew_a_tank, SW_OK},
     {"renew what conflicts", renew_what_conflicts, SW_OK},
+    {"find the fewest recipes", find_the_fewest_recipes, SW_OK},
     {"fit a premix", fit_a_premix, SW_OK},
     {"find what a pH takes", find_ph_options, SW_OK},
     {"review a premix", review_a_premix, SW_OK},
