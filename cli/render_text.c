@@ -16,12 +16,10 @@ static void show_report(const cli_canvas *canvas, const cli_report *report)
         part_conflict(&page, report);
     } else {
         bridge_text(&page, report, report_stock);
-        if (!report->stock || report_lacks_tanks(report))
-            part_recipe(&page, report);
+        bridge_text(&page, report, report_recipe);
         bridge_text(&page, report, report_steps);
-        if (report->weighed)
-            part_steps(&page, report);
-        part_premixes(&page, report);
+        bridge_text(&page, report, report_weighed);
+        bridge_text(&page, report, report_premixes);
         part_components(&page, report);
         part_bars(&page, report);
         bridge_text(&page, report, report_measures);

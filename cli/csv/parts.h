@@ -11,10 +11,7 @@ void lines_put_report(const cli_lines *out, const cli_report *report);
 void lines_show_report(const cli_canvas *canvas, const cli_report *report);
 void lines_show_comparison(const cli_canvas *canvas,
                            const cli_comparison *comparison);
-/* A part of a report. */
-void lines_weighed(const cli_lines *out, const cli_report *report);
 /* Parts of a report. */
-void lines_premixes(const cli_lines *out, const cli_report *report);
 void lines_renewal(const cli_lines *out, const cli_report *report);
 void lines_meter(const cli_lines *out, const cli_report *report);
 void lines_front(const cli_lines *out, const cli_report *report);

@@ -109,31 +109,6 @@ static void put_waters(const cli_lines *out, const cli_report *report)
     }
 }
 
-static void put_recipe(const cli_lines *out, const cli_report *report)
-{
-    for (size_t i = 0; i < report->recipe->count; i++) {
-        cli_portion portion = report_portion(report, i);
-        const char *name = portion.product->name;
-        if (!report_uses(report, i))
-            continue;
-        LINE_NUMBERS(out, "recipe", name,
-                     {"mass per litre", portion.g_per_l, "g/L"},
-                     {"volume per litre", portion.ml_per_l, "mL/L"},
-                     {"mass", printed_g(report, i, portion.g), "g"},
-                     {"volume", printed_ml(report, i, portion.g), "mL"},
-                     {"cost", portion.cost, ""});
-        double most_g_per_l = report_most_g_per_l(report, i);
-        if (most_g_per_l > 0) {
-            line_word(out, (cli_cell){"recipe", name, "sized"}, "no");
-            line_number(out, (cli_cell){"recipe", name, "most mass per litre"},
-                        most_g_per_l, "g/L");
-        }
-        line_word(out, (cli_cell){"recipe", name, "tank"},
-                  portion.product->tank);
-    }
-    line_number(out, (cli_cell){"recipe", "", "cost"}, report_cost(report), "");
-}
-
 static void put_component(const cli_lines *out, const sw_component_row *row)
 {
     const char *name = sw_component_name(row->component);
@@ -219,7 +194,9 @@ void lines_put_report(const cli_lines *out, const cli_report *report)
     put_run(out, report);
     put_waters(out, report);
     if (assessment) {
-        put_recipe(out, report);
+        bridge_csv(out, report, report_recipe);
+        line_number(out, (cli_cell){"run", "", "cost"}, report_cost(report),
+                    "");
         for (size_t i = 0; i < SW_COMPONENT_COUNT; i++)
             put_component(out, &assessment->rows[i]);
         bridge_csv(out, report, report_measures);
@@ -227,9 +204,8 @@ void lines_put_report(const cli_lines *out, const cli_report *report)
         line_guidelines(out, assessment->guidelines,
                         assessment->guideline_count);
     }
-    if (report->weighed)
-        lines_weighed(out, report);
-    lines_premixes(out, report);
+    bridge_csv(out, report, report_weighed);
+    bridge_csv(out, report, report_premixes);
     if (report->renewal)
         lines_renewal(out, report);
     if (report->diagnosis)

@@ -41,37 +41,6 @@ static void put_waters(cli_value *root, const cli_report *report)
     value_put(root, "waters", waters);
 }
 
-static cli_value *portion_of(const cli_report *report, size_t index)
-{
-    cli_portion portion = report_portion(report, index);
-    cli_value *out = value_object();
-    value_put_text(out, "product", portion.product->name);
-    VALUE_PUT(out, {"g_per_l", portion.g_per_l}, {"ml_per_l", portion.ml_per_l},
-              {"amount", isnan(portion.ml)
-                             ? printed_g(report, index, portion.g)
-                             : printed_ml(report, index, portion.g)});
-    value_put_text(out, "amount_unit", isnan(portion.ml) ? "g" : "mL");
-    double most_g_per_l = report_most_g_per_l(report, index);
-    if (most_g_per_l > 0) {
-        value_put_flag(out, "sized", false);
-        VALUE_PUT(out, {"most_g_per_l", most_g_per_l},
-                  {"most_ml_per_l",
-                   most_g_per_l / portion.product->density_g_per_ml});
-    }
-    value_put_number(out, "cost", portion.cost);
-    value_put_text(out, "tank", portion.product->tank);
-    return out;
-}
-
-static cli_value *recipe(const cli_report *report)
-{
-    cli_value *out = value_array();
-    for (size_t i = 0; i < report->recipe->count; i++)
-        if (report_uses(report, i))
-            value_append(out, portion_of(report, i));
-    return out;
-}
-
 static cli_value *component(const sw_component_row *row)
 {
     cli_value *out = value_object();
@@ -266,7 +235,7 @@ static void put_assessment(cli_value *root, const cli_report *report)
 {
     const sw_assessment *assessment = report->assessment;
     value_put_flag(root, "all_met", assessment->all_met);
-    value_put(root, "recipe", recipe(report));
+    bridge_json(root, report, report_recipe);
     value_put_number(root, "cost", report_cost(report));
     value_put(root, "components", components(assessment));
     bridge_json(root, report, report_measures);
@@ -303,16 +272,14 @@ void doc_put_report(cli_value *root, const cli_report *report)
     put_waters(root, report);
     if (report->assessment)
         put_assessment(root, report);
-    if (report->premixes.count)
-        value_put(root, "premixes", doc_premixes(report));
+    bridge_json(root, report, report_premixes);
     if (report->renewal)
         value_put(root, "renewal", doc_renewal(report));
     if (report->diagnosis)
         value_put(root, "meter", doc_meter(report));
     if (report->sure)
         value_put(root, "how_sure", doc_sure(report));
-    if (report->weighed)
-        value_put(root, "weighed", doc_weighed(report));
+    bridge_json(root, report, report_weighed);
     bridge_json(root, report, report_stock);
     bridge_json(root, report, report_steps);
     value_put(root, "notes", notes(report));

@@ -53,6 +53,9 @@ bool report_is_hidden(double value, double low, double high, int decimals);
 extern const char report_hidden[];
 
 /* Of a recipe in a water: each adds its blocks to block "report". */
+void report_recipe(doc_record *record, const cli_report *report);
+void report_weighed(doc_record *record, const cli_report *report);
+void report_premixes(doc_record *record, const cli_report *report);
 void report_measures(doc_record *record, const cli_report *report);
 void report_stock(doc_record *record, const cli_report *report);
 void report_steps(doc_record *record, const cli_report *report);

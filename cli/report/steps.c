@@ -20,6 +20,17 @@ static bool is_us(const cli_report *report)
                            : settings->volume_system == SW_US;
 }
 
+/* Two figures, or the first alone. */
+static cli_figure joined(cli_figure first, cli_figure second,
+                         const char *between, const char *end)
+{
+    cli_figure out = first;
+    if (*second.text)
+        snprintf(out.text, sizeof out.text, "%.20s%s%.20s%s", first.text,
+                 between, second.text, end);
+    return out;
+}
+
 report_amounts report_amounts_of(const cli_report *report, size_t product,
                                  double g)
 {
@@ -31,10 +42,12 @@ report_amounts report_amounts_of(const cli_report *report, size_t product,
     cli_figure also = scale_amount(report, product, g, !us);
     bool both = report->settings->amounts == AMOUNTS_BOTH &&
                 strcmp(also.text, out.first.text) != 0;
-    bool liquid = density > 0.0;
-    snprintf(out.also.text, sizeof out.also.text, "%.20s%s%.20s",
-             both ? also.text : "", both && liquid ? ", " : "",
-             liquid ? mass.text : "");
+    if (!(density > 0.0))
+        mass = (cli_figure){""};
+    if (both)
+        out.also = joined(also, mass, ", ", "");
+    else
+        out.first = joined(out.first, mass, " (", ")");
     return out;
 }
 

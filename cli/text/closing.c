@@ -211,13 +211,6 @@ void part_gear(const cli_page *page, const cli_handled *handled)
     page_paragraph(page, 2, 2, "%s", text);
 }
 
-void part_report_gear(const cli_page *page, const cli_report *report)
-{
-    cli_handled handled = {.count = 0};
-    cautions_add(&handled, report);
-    part_gear(page, &handled);
-}
-
 void part_cautions(const cli_page *page, const cli_handled *handled)
 {
     sw_notes cautions;

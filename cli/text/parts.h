@@ -21,13 +21,6 @@ void part_front(const cli_page *page, const cli_report *report);
 void part_why(const cli_page *page, const cli_report *report);
 /* What to let out of a tank and to fill it up with. */
 void part_renewal(const cli_page *page, const cli_report *report);
-/* What to measure out. */
-void part_recipe(const cli_page *page, const cli_report *report);
-/* What whole steps of the scale cost. */
-void part_steps(const cli_page *page, const cli_report *report);
-/* How to make the solution a product is dosed from, below its row. */
-void part_solution_remark(cli_table *table, const cli_report *report,
-                          size_t product);
 /* Components against the target. */
 void part_components(const cli_page *page, const cli_report *report);
 void part_bars(const cli_page *page, const cli_report *report);
@@ -41,15 +34,12 @@ void part_sure(const cli_page *page, const cli_report *report);
 void part_meter_danger(const cli_page *page, const cli_report *report);
 /* What may have gone wrong, by what was measured. */
 void part_meter(const cli_page *page, const cli_report *report);
-/* Bought premixes among what was given. */
-void part_premixes(const cli_page *page, const cli_report *report);
 /* Why to believe it, and what else to know. */
 void part_proof(const cli_page *page, const cli_report *report);
 void part_notes(const cli_page *page, const cli_report *report);
 
 /* What to wear, above the amounts; and the section of cautions. */
 void part_gear(const cli_page *page, const cli_handled *handled);
-void part_report_gear(const cli_page *page, const cli_report *report);
 void part_cautions(const cli_page *page, const cli_handled *handled);
 
 /* Which of several waters to use, and why. */

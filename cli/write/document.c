@@ -90,6 +90,10 @@ void doc_title(doc_block *block, const char *format, ...)
     va_start(list, format);
     free(block->title);
     block->title = print(format, list);
+    if (!*block->title) {
+        free(block->title);
+        block->title = NULL;
+    }
     va_end(list);
 }
 

@@ -49,8 +49,8 @@ doc_record *doc_row(doc_block *block);
 /* Both: a block that is one record. */
 doc_record *doc_part(doc_record *record, const char *key);
 
-/* Its heading, in place of the words in fields.csv; what has none goes on
- * under the heading before. */
+/* Its heading, in place of the words in fields.csv; what has none, or "", goes
+ * on under the heading before. */
 void doc_title(doc_block *block, const char *format, ...)
     __attribute__((format(printf, 2, 3)));
 /* A paragraph before or after its records, for people. */

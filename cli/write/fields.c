@@ -65,7 +65,7 @@ static doc_field field_of(const sw_fields_row *row)
                                         "verdict", "signal", "below",  "group",
                                         "tick",    "write"};
     static const char *const forms[] = {"record", "rows", "notes", "entries",
-                                        "texts",  "map",  "steps"};
+                                        "texts",  "map",  "steps", "parts"};
     doc_field out = {.kind = DOC_BLOCK};
     int kind = index_of(row->type, kinds, sizeof kinds / sizeof *kinds);
     int form = index_of(row->type, forms, sizeof forms / sizeof *forms);

@@ -299,6 +299,7 @@ static void put_records(const html_page *page, const doc_block *block)
 {
     switch (block->form) {
     case DOC_RECORD:
+    case DOC_PARTS:
         put_facts(page, block->records);
         break;
     case DOC_ROWS:
@@ -343,8 +344,9 @@ static void put_block(html_page *page, const doc_block *block)
     if (any)
         put_records(page, block);
     put_lines(page, block->after, block->after_count);
-    if (block->form == DOC_RECORD)
-        put_blocks(page, block->records);
+    for (const doc_record *r = block->records; r && doc_is_open(block);
+         r = r->next)
+        put_blocks(page, r);
 }
 
 static void put_blocks(html_page *page, const doc_record *record)

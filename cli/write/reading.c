@@ -62,6 +62,11 @@ const char *doc_read(const doc_record *record, const doc_cell *cell,
     return room->text;
 }
 
+bool doc_is_open(const doc_block *block)
+{
+    return block->form == DOC_RECORD || block->form == DOC_PARTS;
+}
+
 const char *doc_group(const doc_record *record)
 {
     for (size_t i = 0; i < record->cell_count; i++)

@@ -247,6 +247,7 @@ static void put_records(text_page *text, const doc_block *block)
 {
     switch (block->form) {
     case DOC_RECORD:
+    case DOC_PARTS:
         put_facts(text, block->records);
         break;
     case DOC_ROWS:
@@ -288,8 +289,9 @@ static void put_block(text_page *text, const doc_block *block)
             put_records(text, block);
         put_lines(text, block->after, block->after_count);
     }
-    if (block->form == DOC_RECORD)
-        put_blocks(text, block->records);
+    for (const doc_record *r = block->records; r && doc_is_open(block);
+         r = r->next)
+        put_blocks(text, r);
 }
 
 static void put_blocks(text_page *text, const doc_record *record)

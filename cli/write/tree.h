@@ -29,7 +29,7 @@ typedef enum doc_kind {
 /* What a block is, and how people see it: facts are one record; rows are a
  * table; notes a list of sentences; entries "name  text"; texts paragraphs; a
  * map has names and numbers; steps are numbered, each with an amount, its name
- * and what to do. */
+ * and what to do; parts are records shown one after another. */
 typedef enum doc_form {
     DOC_RECORD,
     DOC_ROWS,
@@ -37,7 +37,8 @@ typedef enum doc_form {
     DOC_ENTRIES,
     DOC_TEXTS,
     DOC_MAP,
-    DOC_STEPS
+    DOC_STEPS,
+    DOC_PARTS
 } doc_form;
 
 /* A row of fields.csv; without a key it is the block's own. */
@@ -104,6 +105,8 @@ const char *doc_unit(const doc_record *record, const doc_field *field);
 const char *doc_read(const doc_record *record, const doc_cell *cell,
                      cli_figure *room);
 
+/* Whether the blocks inside its records are shown below them. */
+bool doc_is_open(const doc_block *block);
 /* The group that a step is in; "" for none. */
 const char *doc_group(const doc_record *record);
 

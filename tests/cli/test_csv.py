@@ -67,7 +67,7 @@ class Csv(unittest.TestCase):
         table = rows(self.table("formulate", *BASIL))
         report = run_json("formulate", *BASIL)
         masses = {row[1]: float(row[3]) for row in table
-                  if row[0] == "recipe" and row[2] == "mass per litre"}
+                  if row[0] == "recipe" and row[2] == "g_per_l"}
         self.assertEqual(set(masses),
                          {item["product"] for item in report["recipe"]})
         for item in report["recipe"]:

@@ -22,7 +22,7 @@ sed 's|^S,60,,,|S,60,,61,|' examples/basil.csv |
 sed 's|^S,60,,,|S,60,,61,|' examples/basil.csv |
     saltwright check --water examples/town.csv --target - \
         --shelf examples/premix.csv --dose "leaf premix=best" --format csv |
-    grep -E 'held by|without limits'
+    grep -E 'held_by|without_limits'
 saltwright check --water examples/town.csv --target tests/cli/plain.csv \
     --dose "calcium chloride 94 %=best" | grep -A3 'best rate'
 saltwright check --water examples/well.csv --target examples/basil.csv \

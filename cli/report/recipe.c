@@ -1,0 +1,208 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later */
+/* What to measure out, and how it was rounded to what the scale can weigh. */
+#include <math.h>
+#include <stdio.h>
+
+#include "report/blocks.h"
+#include "scale.h"
+#include "stop.h"
+
+/* Squared relative deviations below it are rounding. */
+static const double exact = 1e-12;
+
+/* Per 1000 L or 100 gal, sizes a person can picture; beside that volume it
+ * would say the same twice. */
+static void put_rate(doc_record *row, const cli_report *report, size_t index)
+{
+    bool us = report->settings->amounts == AMOUNTS_US;
+    const char *key = us ? "per_100_gal" : "per_1000_l";
+    double volume_l = us ? 100.0 * figure_l_per_gal : 1000.0;
+    double g = report->recipe->g_per_l[index] * volume_l;
+    if (!us && report->settings->volume_l == volume_l)
+        return;
+    doc_number(row, key, g);
+    doc_words(row, key,
+              printed_amount(report, index, g, (cli_way){.us = us}).text);
+}
+
+/* Of acid or base that labels keep from being sized, people get no amount but
+ * how to find it. */
+static void put_unsized(doc_record *row, const cli_report *report, size_t index)
+{
+    static const char *const shown[] = {"per_1000_l", "per_100_gal",
+                                        "measure_out", "or"};
+    double density = report->inputs->shelf->products[index].density_g_per_ml;
+    double most_g_per_l = report_most_g_per_l(report, index);
+    sw_mix mix = report_mix(report);
+    char how[256];
+    if (most_g_per_l > 0) {
+        doc_flag(row, "sized", false);
+        DOC_NUMBERS(row, {"most_g_per_l", most_g_per_l},
+                    {"most_ml_per_l", most_g_per_l / density});
+    }
+    for (size_t i = 0; most_g_per_l > 0 && i < sizeof shown / sizeof *shown;
+         i++)
+        doc_words(row, shown[i], "not sized");
+    if (sw_unsized_text(&mix, index, how, sizeof how))
+        doc_text(row, "how", how);
+}
+
+static void put_portion(doc_block *block, const cli_report *report,
+                        size_t index)
+{
+    cli_portion portion = report_portion(report, index);
+    bool liquid = !isnan(portion.ml);
+    char name[512];
+    doc_record *row = doc_row(block);
+    doc_text(row, "product", portion.product->name);
+    snprintf(name, sizeof name, "%.400s (as given)", portion.product->name);
+    if (report->solution && !isnan(portion.product->fixed_g_per_l))
+        doc_words(row, "product", name);
+    put_rate(row, report, index);
+    report_put_amounts(row, report, index, portion.g);
+    DOC_NUMBERS(row, {"g_per_l", portion.g_per_l},
+                {"ml_per_l", portion.ml_per_l},
+                {"amount", liquid ? printed_ml(report, index, portion.g)
+                                  : printed_g(report, index, portion.g)});
+    doc_text(row, "amount_unit", liquid ? "mL" : "g");
+    doc_number(row, "cost", portion.cost);
+    doc_text(row, "tank", portion.product->tank);
+    put_unsized(row, report, index);
+    report_solution_words(row, "dosed", report, index);
+}
+
+static void put_total(doc_block *block, const cli_report *report, bool priced)
+{
+    double total = report_cost(report);
+    if (priced && isnan(total))
+        doc_after(block, "Total cost is not known: a product used has no "
+                         "price.");
+    else if (priced && report->settings->volume_l == 1000.0)
+        doc_after(block, "Total cost %s in the currency of the shelf's prices.",
+                  figure_fixed(total, FIGURE_COST).text);
+    else if (priced)
+        doc_after(
+            block,
+            "Total cost %s, or %s per 1000 L, in the currency of the shelf's "
+            "prices.",
+            figure_fixed(total, FIGURE_COST).text,
+            figure_fixed(report->assessment->cost_per_m3, FIGURE_COST).text);
+}
+
+/* Of what is not to be mixed, and of tanks, there is nothing to weigh here. */
+void report_recipe(doc_record *record, const cli_report *report)
+{
+    bool tanks = report->stock && !report_lacks_tanks(report);
+    bool priced = false;
+    bool any = false;
+    doc_block *block = doc_add(record, "recipe");
+    doc_title(block, "Recipe for %s",
+              figure_volume(report->settings->volume_l,
+                            report->settings->volume_system)
+                  .text);
+    if (stop_is_asked(report) || tanks)
+        doc_show_block(block, DOC_DATA);
+    for (size_t i = 0; i < report->recipe->count; i++) {
+        if (!report_uses(report, i))
+            continue;
+        put_portion(block, report, i);
+        any = true;
+        priced =
+            priced || !isnan(report->inputs->shelf->products[i].price_per_kg);
+    }
+    doc_before(block, "%s",
+               any ? report_gear(report).text
+                   : "Nothing to add: the water as it is.");
+    put_total(block, report, priced);
+}
+
+/* "10 g", or "0.5 oz". */
+static cli_figure step_words(double step_g, bool us)
+{
+    return us ? figure_amount(figure_short(step_g / figure_g_per_oz), "oz")
+              : figure_amount(figure_short(step_g), "g");
+}
+
+static void say_moved(doc_block *block, const cli_report *report)
+{
+    double without, with;
+    sw_component most = scale_most_moved(report, &without, &with);
+    if (most == SW_COMPONENT_COUNT)
+        return;
+    double target = report->assessment->rows[most].target_mg_per_l;
+    doc_before(block, "Moved most: %s from %s to %s mg/L, %s %% of its target.",
+               sw_component_name(most), figure_plain(without).text,
+               figure_plain(with).text,
+               figure_signed(100.0 * (with - without) / target, 1).text);
+}
+
+static void say_rounded(doc_block *block, const cli_report *report)
+{
+    const cli_settings *settings = report->settings;
+    double before = report->solution->certificate.objective;
+    doc_before(
+        block,
+        "Weighed to %s, trace elements to %s; liquids to three figures%s.",
+        step_words(settings->scale.step_g, settings->steps_are_us).text,
+        step_words(settings->scale.micro_step_g, settings->fine_steps_are_us)
+            .text,
+        settings->scale.whole_packs ? ", whole packs where known" : "");
+    if (!report_in_steps(report)) {
+        doc_before(block, "No such amounts were found that keep all limits; "
+                          "those above are not rounded to the scale.");
+        return;
+    }
+    doc_before(block,
+               "Sum of weighted squared relative deviations %.4g; before "
+               "rounding %.4g. See the proof.",
+               report->weighed->certificate.objective,
+               before < exact ? 0.0 : before);
+    say_moved(block, report);
+    if (scale_has_solutions(report) && !report->stock)
+        doc_before(block, "%s", scale_leftover_words);
+}
+
+static void put_weighing(doc_block *block, const cli_report *report,
+                         size_t index)
+{
+    const sw_weighing *weighing = &report->weighed->items[index];
+    doc_record *row = doc_row(block);
+    doc_text(row, "product", report->inputs->shelf->products[index].name);
+    DOC_NUMBERS(row, {"amount_g", weighing->amount_g},
+                {"step_g", weighing->step_g},
+                {"solution_g", weighing->concentrate_g},
+                {"solution_l", weighing->concentrate_l});
+    if (scale_has_solution(report, index))
+        doc_number(row, "dose_ml",
+                   scale_dose_ml(report, index, weighing->amount_g));
+}
+
+void report_weighed(doc_record *record, const cli_report *report)
+{
+    const sw_weighed *weighed = report->weighed;
+    if (!weighed)
+        return;
+    doc_block *block = doc_add(record, "weighed");
+    doc_record *out = doc_row(block);
+    say_rounded(block, report);
+    doc_text(out, "outcome", sw_outcome_text(weighed->outcome));
+    DOC_NUMBERS(out, {"scale_step_g", report->settings->scale.step_g},
+                {"fine_step_g", report->settings->scale.micro_step_g});
+    doc_block *products = doc_add(out, "products");
+    if (!weighed->recipe.count)
+        return;
+    DOC_NUMBERS(out, {"objective", weighed->certificate.objective},
+                {"lower_bound", weighed->certificate.lower_bound},
+                {"gap", weighed->certificate.gap},
+                {"continuous_objective", weighed->continuous},
+                {"rounded_objective", weighed->rounded});
+    if (weighed->equal) {
+        doc_text(out, "equal_to",
+                 weighed->of_steps ? "closest steps" : "closest recipe");
+        DOC_NUMBERS(out, {"moved", (double)weighed->moved},
+                    {"most_moved_share", weighed->most_moved});
+    }
+    for (size_t i = 0; i < weighed->recipe.count; i++)
+        if (weighed->items[i].amount_g > 0.0)
+            put_weighing(products, report, i);
+}
