@@ -239,7 +239,9 @@ static bool may_help(const sw_reasons *reasons, const sw_product *product,
 {
     const double *per_g = product->per_g.amount;
     bool buffers = per_g[SW_P] > 0 || per_g[SW_SI] > 0;
-    return price < 0 || sw_moves_ph(product) || (reasons->has_ph && buffers) ||
+    bool costs = sw_is_less(0, price, SW_SOLVED);
+    return (!costs && reasons->why->objective > exact) ||
+           sw_moves_ph(product) || (reasons->has_ph && buffers) ||
            sw_misses_ph(reasons->solution);
 }
 
