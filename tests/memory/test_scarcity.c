@@ -362,10 +362,8 @@ static sw_status fit_a_premix(const given *g, sw_error *error)
 static sw_status find_ph_options(const given *g, sw_error *error)
 {
     sw_ph_options *options = NULL;
-    sw_shelf shelf = {.count = 0};
     sw_recipe recipe = {.count = 0};
     sw_mix mix = g->mix;
-    mix.shelf = &shelf; /* so that the catalogue is taken */
     mix.recipe = &recipe;
     sw_status status = sw_ph_options_find(&mix, &options, error);
     CHECK_OUT(status, options);
