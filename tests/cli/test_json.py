@@ -99,6 +99,20 @@ class Json(unittest.TestCase):
             self.valid(run_json("recipes", "--water", "examples/waters.csv",
                                 *BASIL[2:], *one))
 
+    def test_a_ph_alone_keeps_the_schema_and_both_tanks(self):
+        with written("parameter,target\npH,5.8\n") as target:
+            report = self.valid(run_json(
+                "formulate", *WELL, "--target", target.name,
+                "--volume", "400gal"))
+        for tank, other in (("closed", "ph_mixed"), ("open", "ph_aired")):
+            options = report[tank]["options"]
+            self.assertGreater(len(options), 5)
+            for option in options:
+                self.assertAlmostEqual(option[other], 5.8, 2)
+                self.assertAlmostEqual(option["for_volume"],
+                                       4 * option["per_100_gal"])
+                self.assertTrue(option["hazard"])
+
     def test_why_keeps_the_schema_and_names_what_helps(self):
         for objective in ("closest", "even", "cheapest"):
             report = self.valid(run_json("formulate", *BASIL, "--why",
