@@ -65,7 +65,7 @@ typedef struct sw_many {
  * water's own, never both in one water.  SW_CLOSEST makes the sum of all
  * waters' objectives least, SW_EVEN the worst deviation in any, SW_CHEAPEST the
  * sum of costs.  With `nearest` limits give way by the least sum of shares over
- * all waters, those of the pH after those of nutrients; without, there may be
+ * all waters, those of the pH last; without, there may be
  * no recipe.  equal_share is not used.  SW_ERR_VALUE: more than SW_MANY_WATERS
  * waters, fractions; else errors as sw_formulate.  Method:
  * reference/methods.md, Decide.

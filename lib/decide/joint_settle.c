@@ -14,10 +14,14 @@
 
 static const double settled_meq_per_l = 1e-9;
 enum { MOST_ROUNDS = 40, UNDAMPED_ROUNDS = 15, TELLING_ROUNDS = 3 };
+enum { EASING_TURNS = 8 };
 
 /* Less than this gave way is the rounding of a simplex method; a limit is put
  * this far beyond where it has to stand. */
 static const double no_share = 1e-9, beyond = 1e-8;
+/* A meq/L by which a pH is missed counts as so many wholes of other limits: no
+ * crop is given a solution too acid for the sake of a nutrient's range. */
+static const double ph_counts = 100;
 /* A point that keeps a limit to this keeps it; a column's to this is there. */
 static const double same_meq_per_l = 1e-6, no_amount = 1e-9;
 static const double better = 1e-9;
@@ -34,11 +38,17 @@ typedef struct sw_yield {
     const sw_side *side;
 } sw_yield;
 
-static bool yields(const sw_model *model, const sw_side *side, bool ph)
+/* What may give way: the pH alone; accepted ranges before it, as nobody gave
+ * them; or every limit before it. */
+typedef enum sw_yielding { YIELD_PH, YIELD_RANGES, YIELD_ALL } sw_yielding;
+
+static bool yields(const sw_model *model, const sw_side *side, sw_yielding what)
 {
     if (side->kind == SW_SIDE_PH)
-        return ph;
-    return !ph && sw_ease_may_give(model, side);
+        return true;
+    return sw_ease_may_give(model, side) &&
+           (what == YIELD_ALL ||
+            (what == YIELD_RANGES && side->origin == SW_BY_RANGE));
 }
 
 /* row - g <= high, or row + g >= low, g at a cost of 1 for a whole. */
@@ -48,9 +58,12 @@ static sw_yield add_yield(sw_joint *joint, sw_lp *lp, size_t row,
     const sw_form *form = &joint->all.form;
     bool is_min = side->end == SW_SIDE_MIN;
     sw_yield made = {.side = side, .unit = joint->all.row_unit[row]};
-    made.whole = side->kind == SW_SIDE_PH ? 1 : sw_ease_size(model, side);
+    bool of_ph = side->kind == SW_SIDE_PH;
+    double cost = of_ph ? ph_counts : 1;
+    made.whole = of_ph ? 1 : sw_ease_size(model, side);
     size_t value = sw_lp_add_defined(lp, form->matrix + row * form->columns, 0);
-    made.column = sw_lp_add_column(lp, 0, INFINITY, made.unit / made.whole);
+    made.column =
+        sw_lp_add_column(lp, 0, INFINITY, cost * made.unit / made.whole);
     size_t column[] = {value, made.column};
     double coefficient[] = {1, is_min ? 1 : -1};
     sw_sparse sparse = {2, column, coefficient};
@@ -60,7 +73,8 @@ static sw_yield add_yield(sw_joint *joint, sw_lp *lp, size_t row,
     return made;
 }
 
-static size_t add_yields(sw_joint *joint, sw_lp *lp, bool ph, sw_yield *yield)
+static size_t add_yields(sw_joint *joint, sw_lp *lp, sw_yielding what,
+                         sw_yield *yield)
 {
     size_t count = 0;
     for (size_t i = 0; i < joint->in_count; i++) {
@@ -68,9 +82,7 @@ static size_t add_yields(sw_joint *joint, sw_lp *lp, bool ph, sw_yield *yield)
         size_t first = sw_joint_row(joint, i);
         for (size_t s = 0; s < model->side_count; s++) {
             const sw_side *side = &model->sides[s];
-            if (side->kind == SW_SIDE_PH && !ph) /* comes near later */
-                sw_lp_bound_row(lp, first + side->index, -INFINITY, INFINITY);
-            if (!yields(model, side, ph))
+            if (!yields(model, side, what))
                 continue;
             yield[count] =
                 add_yield(joint, lp, first + side->index, model, side);
@@ -97,8 +109,10 @@ static double take_yield(sw_joint *joint, const sw_lp *lp,
     return by / yield->whole;
 }
 
-/* Answers the sum of shares that gave way, NaN where it could not be told. */
-static double give_way(sw_joint *joint, bool ph)
+/* Of the pH's limits, or of the others with the pH only where nothing else
+ * helps: its turn comes when they stand.  Answers the sum of what gave way, NaN
+ * where it could not be told. */
+static double give_way(sw_joint *joint, sw_yielding what)
 {
     size_t sides = 0;
     double sum = 0;
@@ -107,11 +121,12 @@ static double give_way(sw_joint *joint, bool ph)
         sides += sw_joint_model(joint, joint->in[i])->side_count;
     sw_yield *yield = sw_take(joint->solver, sides, sizeof *yield);
     sw_lp *lp = sw_lp_new(joint->solver, &joint->all.form);
-    size_t count = add_yields(joint, lp, ph, yield);
+    size_t count = add_yields(joint, lp, what, yield);
     if (sw_lp_solve(lp, SW_LP_PRIMAL) != SW_LP_OPTIMAL)
         sum = NAN;
     for (size_t s = 0; s < count && !isnan(sum); s++)
-        sum += take_yield(joint, lp, &yield[s]);
+        if ((yield[s].side->kind == SW_SIDE_PH) == (what == YIELD_PH))
+            sum += take_yield(joint, lp, &yield[s]);
     sw_solver_release(joint->solver, mark);
     return sum;
 }
@@ -179,7 +194,6 @@ static void lend(sw_joint *joint)
         size_t rows = sw_joint_model(joint, joint->in[i])->form.rows;
         memcpy(member->gave, member->lent, rows * sizeof *member->gave);
     }
-    lend_ph(joint);
 }
 
 /* Out of reach, a pH is a matter of acids and bases alone. */
@@ -194,7 +208,7 @@ static sw_status fit_in_reach(sw_joint *joint, sw_error *error)
         sw_joint_model(joint, joint->in[i])->agents_only = true;
     sw_status status = set_ph(joint, true, &moved, error);
     sw_joint_assemble(joint);
-    double by = status ? NAN : give_way(joint, true);
+    double by = status ? NAN : give_way(joint, YIELD_PH);
     if (isnan(by))
         return status;
     joint->meq_per_l = by;
@@ -274,6 +288,48 @@ static void guess(sw_joint *joint)
     }
 }
 
+/* Lets limits other than the pH's give way, at the activities now known;
+ * *any: they did, by another sum than before. */
+static sw_status ease(sw_joint *joint, sw_yielding what, bool *any,
+                      sw_error *error)
+{
+    double moved, before = joint->share;
+    *any = false;
+    lend(joint);
+    lend_ph(joint);
+    sw_status status = forgive(set_ph(joint, true, &moved, error), error);
+    if (status != SW_OK)
+        return status;
+    sw_joint_assemble(joint);
+    double by = give_way(joint, what);
+    joint->share = by > 0 ? by : 0;
+    *any = by > 0 && fabs(by - before) > no_share;
+    return SW_OK;
+}
+
+static bool misses_ph(const sw_joint *joint)
+{
+    return joint->meq_per_l > same_meq_per_l;
+}
+
+/* Once more where the pH gave way: at the activities found, less of it may have
+ * to. */
+static sw_status ease_in_turns(sw_joint *joint, sw_error *error)
+{
+    sw_status status = run_rounds(joint, error);
+    bool conflict = joint->fit.outcome == SW_CONFLICT;
+    bool open = !joint->keeps && joint->problem->nearest &&
+                (conflict || (joint->fit.has_point && misses_ph(joint)));
+    for (int turn = 0; turn < EASING_TURNS && open && status == SW_OK; turn++) {
+        bool any;
+        status = ease(joint, conflict ? YIELD_ALL : YIELD_RANGES, &any, error);
+        if (status == SW_OK && (any || !conflict))
+            status = run_rounds(joint, error);
+        open = any && misses_ph(joint);
+    }
+    return status;
+}
+
 /* The members in force, each with what is now allowed to it. */
 static sw_status settle_once(sw_joint *joint, sw_error *error)
 {
@@ -283,17 +339,9 @@ static sw_status settle_once(sw_joint *joint, sw_error *error)
     if (status != SW_OK)
         return status;
     lend(joint);
+    lend_ph(joint);
     guess(joint);
-    status = run_rounds(joint, error);
-    if (status != SW_OK || joint->fit.outcome != SW_CONFLICT || joint->keeps ||
-        !joint->problem->nearest)
-        return status;
-    sw_joint_assemble(joint);
-    double by = give_way(joint, false);
-    if (!(by > 0))
-        return SW_OK;
-    joint->share = by;
-    return run_rounds(joint, error);
+    return ease_in_turns(joint, error);
 }
 
 /* ---- Acid or base ------------------------------------------------------- */
