@@ -7,7 +7,6 @@
  */
 #include "formulate/dense.h"
 #include "formulate/fit.h"
-#include "formulate/walk.h"
 
 #include <math.h>
 #include <string.h>

@@ -1,5 +1,5 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
-/* Dense least squares within one active set, by GSL. */
+/* Dense least squares within one active set, by GSL, and on from there. */
 #ifndef SW_FORMULATE_DENSE_H
 #define SW_FORMULATE_DENSE_H
 
@@ -27,5 +27,14 @@ void sw_dense_prices(sw_solver *solver, const sw_form *form,
  */
 bool sw_dense_is_unique(sw_solver *solver, const sw_form *form,
                         const sw_terms *terms, const sw_active *active);
+
+/*
+ * Walks from point->y, which the form allows, with what `active` holds (held
+ * rows and columns independent, as a basis gives them), to the least sum of
+ * squares; point's prices and `active` become those of the end.  False when
+ * the steps allowed did not suffice.
+ */
+bool sw_walk(sw_solver *solver, const sw_form *form, const sw_terms *terms,
+             const sw_active *active, const sw_point *point);
 
 #endif

@@ -187,30 +187,19 @@ sw_status sw_equal_to(sw_solver *solver, const sw_model *model, const double *y,
     return status;
 }
 
-static double *joined(sw_solver *solver, const double *one, size_t count,
-                      const double *other, size_t more)
-{
-    double *all = sw_take_numbers(solver, count + more);
-    memcpy(all, one, count * sizeof *all);
-    if (more > 0)
-        memcpy(all + count, other, more * sizeof *all);
-    return all;
-}
-
 sw_form sw_equal_form(sw_solver *solver, const sw_form *form,
                       const sw_equal *equal)
 {
-    size_t n = form->columns;
-    return (sw_form){.columns = n,
-                     .rows = form->rows + equal->rows,
-                     .matrix = joined(solver, form->matrix, form->rows * n,
-                                      equal->matrix, equal->rows * n),
-                     .low = joined(solver, form->low, n, NULL, 0),
-                     .high = joined(solver, form->high, n, NULL, 0),
-                     .row_low = joined(solver, form->row_low, form->rows,
-                                       equal->low, equal->rows),
-                     .row_high = joined(solver, form->row_high, form->rows,
-                                        equal->high, equal->rows)};
+    sw_form made = sw_form_wider(solver, form, 0, equal->rows);
+    if (equal->rows == 0)
+        return made;
+    memcpy(made.matrix + form->rows * form->columns, equal->matrix,
+           equal->rows * form->columns * sizeof *made.matrix);
+    memcpy(made.row_low + form->rows, equal->low,
+           equal->rows * sizeof *made.row_low);
+    memcpy(made.row_high + form->rows, equal->high,
+           equal->rows * sizeof *made.row_high);
+    return made;
 }
 
 bool sw_equal_keeps(const sw_equal *equal, size_t columns, const double *y)

@@ -145,26 +145,27 @@ size_t sw_lp_add_column(sw_lp *lp, double low, double high, double cost)
     return column;
 }
 
+/* A new row of the scratch row's first `count` entries. */
+static size_t append(sw_lp *lp, int count, double low, double high)
+{
+    int added = glp_add_rows(lp->problem, 1);
+    glp_set_mat_row(lp->problem, added, count, lp->index, lp->value);
+    sw_lp_bound_row(lp, (size_t)added - 1, low, high);
+    return (size_t)added - 1;
+}
+
 size_t sw_lp_add_row(sw_lp *lp, const sw_sparse *row, double low, double high)
 {
-    size_t added = (size_t)glp_add_rows(lp->problem, 1) - 1;
     for (size_t i = 0; i < row->count; i++) {
         lp->index[i + 1] = from_one(row->column[i]);
         lp->value[i + 1] = row->coefficient[i];
     }
-    glp_set_mat_row(lp->problem, from_one(added), (int)row->count, lp->index,
-                    lp->value);
-    sw_lp_bound_row(lp, added, low, high);
-    return added;
+    return append(lp, (int)row->count, low, high);
 }
 
 size_t sw_lp_add_form_row(sw_lp *lp, const double *row, double low, double high)
 {
-    size_t added = (size_t)glp_add_rows(lp->problem, 1) - 1;
-    int count = gather(lp, row);
-    glp_set_mat_row(lp->problem, from_one(added), count, lp->index, lp->value);
-    sw_lp_bound_row(lp, added, low, high);
-    return added;
+    return append(lp, gather(lp, row), low, high);
 }
 
 size_t sw_lp_add_slack(sw_lp *lp, size_t row, double coefficient, double cost)
@@ -179,13 +180,11 @@ size_t sw_lp_add_slack(sw_lp *lp, size_t row, double coefficient, double cost)
 size_t sw_lp_add_defined(sw_lp *lp, const double *row, double goal)
 {
     size_t column = sw_lp_add_column(lp, -INFINITY, INFINITY, 0);
-    int added = glp_add_rows(lp->problem, 1);
     int count = gather(lp, row) + 1;
     lp->index[count] = from_one(column);
     lp->value[count] = -1;
-    glp_set_mat_row(lp->problem, added, count, lp->index, lp->value);
-    glp_set_row_bnds(lp->problem, added, GLP_FX, goal, goal);
-    glp_set_row_stat(lp->problem, added, GLP_NS);
+    size_t added = append(lp, count, goal, goal);
+    glp_set_row_stat(lp->problem, from_one(added), GLP_NS);
     glp_set_col_stat(lp->problem, from_one(column), GLP_BS);
     return column;
 }
@@ -332,39 +331,34 @@ void sw_lp_read_active(const sw_lp *lp, const sw_form *form,
     }
 }
 
-static bool confine_column(sw_lp *lp, int j)
+/* Whether what is held and not fixed has a price, and where it then stays;
+ * counts what could still move. */
+static bool is_held(int status, double price, double low, double high,
+                    double *at, size_t *movable)
 {
-    int status = glp_get_col_stat(lp->problem, j);
     if (status == GLP_BS || status == GLP_NS)
         return false;
-    if (fabs(glp_get_col_dual(lp->problem, j)) <= tolerance)
-        return true;
-    double at = status == GLP_NL ? glp_get_col_lb(lp->problem, j)
-                                 : glp_get_col_ub(lp->problem, j);
-    glp_set_col_bnds(lp->problem, j, GLP_FX, at, at);
-    return false;
-}
-
-static bool confine_row(sw_lp *lp, int i)
-{
-    int status = glp_get_row_stat(lp->problem, i);
-    if (status == GLP_BS || status == GLP_NS)
-        return false;
-    if (fabs(glp_get_row_dual(lp->problem, i)) <= tolerance)
-        return true;
-    double at = status == GLP_NL ? glp_get_row_lb(lp->problem, i)
-                                 : glp_get_row_ub(lp->problem, i);
-    glp_set_row_bnds(lp->problem, i, GLP_FX, at, at);
-    return false;
+    *at = status == GLP_NL ? low : high;
+    bool priced = fabs(price) > tolerance;
+    *movable += !priced;
+    return priced;
 }
 
 size_t sw_lp_confine(sw_lp *lp)
 {
+    glp_prob *of = lp->problem;
     size_t movable = 0;
-    for (int j = 1; j <= glp_get_num_cols(lp->problem); j++)
-        movable += confine_column(lp, j);
-    for (int i = 1; i <= glp_get_num_rows(lp->problem); i++)
-        movable += confine_row(lp, i);
+    double at;
+    for (int j = 1; j <= glp_get_num_cols(of); j++)
+        if (is_held(glp_get_col_stat(of, j), glp_get_col_dual(of, j),
+                    glp_get_col_lb(of, j), glp_get_col_ub(of, j), &at,
+                    &movable))
+            glp_set_col_bnds(of, j, GLP_FX, at, at);
+    for (int i = 1; i <= glp_get_num_rows(of); i++)
+        if (is_held(glp_get_row_stat(of, i), glp_get_row_dual(of, i),
+                    glp_get_row_lb(of, i), glp_get_row_ub(of, i), &at,
+                    &movable))
+            glp_set_row_bnds(of, i, GLP_FX, at, at);
     return movable;
 }
 

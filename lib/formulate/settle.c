@@ -61,20 +61,6 @@ static void copy_bounds(const sw_form *from, sw_form *to)
     memcpy(to->row_high, from->row_high, rows);
 }
 
-static sw_form bounds_of(sw_solver *solver, const sw_form *form)
-{
-    sw_form bounds = {
-        .columns = form->columns,
-        .rows = form->rows,
-        .low = sw_take_numbers(solver, form->columns),
-        .high = sw_take_numbers(solver, form->columns),
-        .row_low = sw_take_numbers(solver, form->rows),
-        .row_high = sw_take_numbers(solver, form->rows),
-    };
-    copy_bounds(form, &bounds);
-    return bounds;
-}
-
 static void fit_in_reach(sw_settling *s, const double *y)
 {
     sw_attempt *a = s->a;
@@ -169,7 +155,7 @@ static sw_status run(sw_settling *s)
         sw_fit_model(s->solver, &a->model, &a->fit);
         return SW_OK;
     }
-    s->bounds = bounds_of(s->solver, &a->model.form);
+    s->bounds = sw_form_wider(s->solver, &a->model.form, 0, 0);
     return forgive(settle(s, guess(s)), s->error);
 }
 

@@ -6,8 +6,6 @@
  * Tangents a hair apart are the same to a simplex method of finite tolerance,
  * so where products are nearly alike these steps finish what it began.
  */
-#include "formulate/walk.h"
-
 #include "formulate/dense.h"
 
 #include <math.h>

@@ -4,7 +4,6 @@
 
 #include "formulate/certificate.h"
 #include "formulate/dense.h"
-#include "formulate/walk.h"
 
 #include <math.h>
 #include <string.h>
