@@ -152,6 +152,15 @@ static void say_met(doc_block *verdict, const cli_many *many)
                          : "");
 }
 
+/* What labels leave open in each, and acid or base that is not sized. */
+static void say_open(doc_block *verdict, const cli_many *many)
+{
+    for (size_t k = 0; k < many->many->water_count; k++)
+        if (many->found[k] && many->found[k]->undeclared.text[0])
+            doc_say(verdict, DOC_BAD, "%s: %s", sample_of(many, k),
+                    many->found[k]->undeclared.text);
+}
+
 /* One reason, or one thing to change. */
 typedef struct saying {
     doc_block *block;
@@ -202,6 +211,7 @@ static void say_result(doc_record *report, const cli_many *many)
                 "can be.",
                 many->many->water_count);
     say_met(verdict, many);
+    say_open(verdict, many);
     if (many->fewest || !many_worst_of_one(many, &worst))
         return;
     miss_words(many, &worst, "is", words, sizeof words);

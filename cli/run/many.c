@@ -80,6 +80,7 @@ static exit_code print_water(cli_many *many, size_t water,
         printed->g_per_l[j] =
             as_printed(&many->shared.shelf->products[j], amounts->g_per_l[j],
                        many->settings->volume_l, many->figures);
+    printed->most_g_per_l = amounts->most_g_per_l; /* borrowed */
     sw_assessment_free(many->found[water]);
     many->found[water] = NULL;
     if (assess(many, water, printed, &many->found[water], &error) != SW_OK)

@@ -118,8 +118,9 @@ static sw_status say_gave(const sw_member *member, const sw_model *model,
     return status;
 }
 
+/* What became of the pH, and of acid or base that labels leave open. */
 static sw_status tell_ph(sw_joint *joint, size_t at, sw_point point,
-                         sw_notes *notes, sw_error *error)
+                         sw_in_water *to, sw_error *error)
 {
     const sw_member *member = &joint->members[at];
     sw_attempt a = {.setting = member->setting[member->allowed],
@@ -129,8 +130,10 @@ static sw_status tell_ph(sw_joint *joint, size_t at, sw_point point,
     sw_status status =
         a.setting.aims ? sw_settle_look(&member->problem, &a, error) : SW_OK;
     if (status == SW_OK)
-        status = sw_notes_append(notes, &a.model.notes);
+        status = sw_notes_append(&to->notes, &a.model.notes);
     sw_notes_free(&a.model.notes);
+    if (status == SW_OK)
+        status = sw_leave_unsized(&a, &to->amounts, &to->notes);
     return status;
 }
 
@@ -152,7 +155,7 @@ static sw_status tell_water(sw_task *task, size_t i, size_t recipe)
     if (status == SW_OK)
         status = say_gave(&joint->members[at], model, point.y, &to->notes);
     if (status == SW_OK)
-        status = tell_ph(joint, at, point, &to->notes, &task->error);
+        status = tell_ph(joint, at, point, to, &task->error);
     return status;
 }
 
@@ -395,6 +398,7 @@ void sw_many_free(sw_many *many)
         return;
     for (size_t k = 0; many->waters && k < many->water_count; k++) {
         free(many->waters[k].amounts.g_per_l);
+        free(many->waters[k].amounts.most_g_per_l);
         free(many->waters[k].limits);
         sw_notes_free(&many->waters[k].notes);
     }

@@ -95,6 +95,14 @@ class Open(Folder):
             self.assertEqual(ph["verdict"], "open")
             self.assertFalse(report["all_met"])
 
+    def test_one_recipe_for_several_waters_sizes_none_either(self):
+        for form in "text", "csv", "json":
+            out = " ".join(run("recipes", *self.runs["compare"], "--format",
+                               form).stdout.split())
+            for sample in "water", "other":
+                self.assertRegex(out, sample + ": The pH is not known.*?acid "
+                                 "93 % is not sized: in portions to a pH of")
+
     def test_how_to_pour_it_stands_with_the_recipe_and_the_steps(self):
         how = "in portions to a pH of 5.8, measuring after each: no more than"
         for command in ("formulate", "check", "stock"):
