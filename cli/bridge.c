@@ -2,7 +2,7 @@
 /* A subject in a report of its own, written as part of a larger one. */
 #include "bridge.h"
 
-#include "write/tree.h"
+#include "write/bars.h"
 
 static doc_record *report_of(const cli_report *report, report_subject *subject)
 {
@@ -25,6 +25,14 @@ void bridge_html(FILE *out, const cli_report *report, report_subject *subject)
     const doc_view view = {DOC_CLIENT | DOC_EVIDENCE, NULL};
     doc_record *record = report_of(report, subject);
     html_blocks(record, &view, out);
+    doc_free(record);
+}
+
+void bridge_chart(FILE *out, const cli_report *report, report_subject *subject)
+{
+    const doc_view view = {DOC_CLIENT, NULL};
+    doc_record *record = report_of(report, subject);
+    svg_bars(out, &view, record->blocks);
     doc_free(record);
 }
 

@@ -20,16 +20,14 @@ static void show_report(const cli_canvas *canvas, const cli_report *report)
         bridge_text(&page, report, report_steps);
         bridge_text(&page, report, report_weighed);
         bridge_text(&page, report, report_premixes);
-        part_components(&page, report);
-        part_bars(&page, report);
+        bridge_text(&page, report, report_components);
         bridge_text(&page, report, report_measures);
-        part_solution(&page, report);
+        bridge_text(&page, report, report_finished);
         if (report->diagnosis)
             part_meter(&page, report);
         if (report->sure)
             part_sure(&page, report);
-        part_guidelines(&page, report);
-        part_saturation(&page, report);
+        bridge_text(&page, report, report_assessed_limits);
         if (report->solution && report->solution->conflict_count)
             part_conflict(&page, report);
         part_proof(&page, report);

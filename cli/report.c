@@ -6,9 +6,8 @@
 #include "report.h"
 
 #include <math.h>
+#include <stdio.h>
 #include <string.h>
-
-#include "text/figure.h"
 
 /* Below this nothing can be weighed for any volume: rounding of the solver. */
 static const double least_g_per_l = 1e-9;
@@ -35,6 +34,45 @@ bool report_uses(const cli_report *report, size_t index)
 {
     return report->recipe->g_per_l[index] > least_g_per_l ||
            report_most_g_per_l(report, index) > 0;
+}
+
+/* How many products are mixed before one; of what is not mixed: as many as
+ * there are on the shelf. */
+static size_t turn_of(const cli_report *report, size_t product)
+{
+    const sw_steps *steps = report->steps;
+    size_t turn = 0;
+    for (size_t i = 0; steps && i < steps->count; i++) {
+        bool again = steps->items[i].kind != SW_STEP_ADD;
+        for (size_t k = 0; k < i && !again; k++)
+            again = steps->items[k].kind == SW_STEP_ADD &&
+                    steps->items[k].product == steps->items[i].product;
+        if (!again && steps->items[i].product == product)
+            return turn;
+        turn += !again;
+    }
+    return report->inputs->shelf->count;
+}
+
+size_t report_product_at(const cli_report *report, size_t turn)
+{
+    size_t i = 0;
+    while (i < report->inputs->shelf->count && turn_of(report, i) != turn)
+        i++;
+    return i;
+}
+
+/* a to z, then a2 to z2, and so on. */
+cli_figure report_letter(const cli_report *report, size_t product)
+{
+    cli_figure out = {""};
+    size_t turn = turn_of(report, product);
+    if (turn == report->inputs->shelf->count)
+        return out;
+    snprintf(out.text, sizeof out.text, "%c", (char)('a' + turn % 26));
+    if (turn >= 26)
+        snprintf(out.text + 1, sizeof out.text - 1, "%zu", turn / 26 + 1);
+    return out;
 }
 
 cli_portion report_portion(const cli_report *report, size_t index)
@@ -107,20 +145,6 @@ int report_row_decimals(const sw_component_row *row)
 int report_measure_decimals(const sw_measure_row *row)
 {
     return row->kind == SW_TARGET_RATIO ? FIGURE_RATIO : FIGURE_MEASURE;
-}
-
-double report_bar_scale(const sw_component_row *row)
-{
-    if (row->target_mg_per_l > 0.0)
-        return row->target_mg_per_l;
-    if (row->high_mg_per_l > 0.0)
-        return row->high_mg_per_l;
-    return row->low_mg_per_l > 0.0 ? row->low_mg_per_l : (double)NAN;
-}
-
-bool report_has_bar(const sw_component_row *row)
-{
-    return row->verdict != SW_VERDICT_NONE && !isnan(report_bar_scale(row));
 }
 
 const char *report_saturation_verdict(sw_solid solid,

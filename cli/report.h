@@ -7,6 +7,7 @@
 #include "printed.h"
 #include "saltwright.h"
 #include "settings.h"
+#include "text/figure.h"
 
 /* Reviews of the premixes among what was given. */
 typedef struct cli_premixes {
@@ -75,6 +76,10 @@ double report_most_g_per_l(const cli_report *report, size_t index);
 bool report_uses(const cli_report *report, size_t index);
 /* Less of a product is none: rounding of the solver. */
 double report_least_g_per_l(void);
+/* Product `turn`, from 0, in the order of mixing; the shelf's count if none. */
+size_t report_product_at(const cli_report *report, size_t turn);
+/* The letter of a product, a for what is mixed first; "" without an order. */
+cli_figure report_letter(const cli_report *report, size_t product);
 /* Cost of the whole volume; NaN when a product used has no price. */
 double report_cost(const cli_report *report);
 
@@ -96,11 +101,6 @@ bool report_shows(const sw_component_row *row);
 int report_row_decimals(const sw_component_row *row);
 /* Decimals that suit a row of ratios, pH or EC. */
 int report_measure_decimals(const sw_measure_row *row);
-/* mg/L at the target's place beside a bar: the target or else a limit; NaN
- * where the row has neither. */
-double report_bar_scale(const sw_component_row *row);
-/* Whether a row is drawn as a bar. */
-bool report_has_bar(const sw_component_row *row);
 /* What the finished solution is reckoned to do with a solid. */
 const char *report_saturation_verdict(sw_solid solid,
                                       const sw_saturation *saturation);

@@ -85,46 +85,6 @@ void line_header(const cli_lines *out, const char *what)
             *what ? "," : "");
 }
 
-void line_water(const cli_lines *out, const sw_water *water)
-{
-    const char *name = water->sample;
-    for (int c = 0; c < SW_COMPONENT_COUNT; c++)
-        if (water->reported[c])
-            line_number(
-                out,
-                (cli_cell){"water", name, sw_component_name((sw_component)c)},
-                water->per_l.amount[c], "mg/L");
-    if (water->alkalinity_reported)
-        line_number(out, (cli_cell){"water", name, "alkalinity"},
-                    water->per_l.amount[SW_ALKALINITY], "meq/L");
-    line_number(out, (cli_cell){"water", name, "pH"}, water->ph, "");
-    line_number(out, (cli_cell){"water", name, "EC"}, water->ec_ms_per_cm,
-                "mS/cm");
-}
-
-void line_guidelines(const cli_lines *out, const sw_guideline_row *rows,
-                     size_t count)
-{
-    for (size_t i = 0; i < count; i++) {
-        const sw_guideline_row *row = &rows[i];
-        char name[sizeof row->name + sizeof row->use + 4];
-        snprintf(name, sizeof name, "%s on %s", row->name, row->use);
-        line_number(out, (cli_cell){"guideline", name, "value"}, row->value,
-                    row->unit);
-        line_number(out, (cli_cell){"guideline", name, "caution"}, row->caution,
-                    row->unit);
-        line_number(out, (cli_cell){"guideline", name, "severe"}, row->severe,
-                    row->unit);
-        line_number(out, (cli_cell){"guideline", name, "danger"}, row->danger,
-                    row->unit);
-        line_number(out, (cli_cell){"guideline", name, "purified share"},
-                    row->purified_share, "");
-        line_word(out, (cli_cell){"guideline", name, "verdict"},
-                  sw_fitness_text(row->fitness));
-        line_word(out, (cli_cell){"guideline", name, "source"}, row->source);
-    }
-}
-
 void line_note(void *context, const sw_note *note)
 {
     const cli_lines *out = context;

@@ -50,9 +50,6 @@ void line_numbers(const cli_lines *out, const char *section, const char *name,
                      sizeof(cli_quantity))
 
 /* What several results hold. */
-void line_water(const cli_lines *out, const sw_water *water);
-void line_guidelines(const cli_lines *out, const sw_guideline_row *rows,
-                     size_t count);
 void line_conflict(const cli_lines *out, const sw_conflict *conflict);
 /* `context` is a cli_lines. */
 void line_note(void *context, const sw_note *note);

@@ -99,90 +99,6 @@ static void put_run(const cli_lines *out, const cli_report *report)
         put_certificate(out, "before whole steps", &solution->certificate);
 }
 
-static void put_waters(const cli_lines *out, const cli_report *report)
-{
-    for (size_t i = 0; i < report->inputs->waters.count; i++) {
-        const sw_water *water = report->inputs->waters.items[i].water;
-        line_number(out, (cli_cell){"water", water->sample, "share"},
-                    report_share(report, i), "");
-        line_water(out, water);
-    }
-}
-
-static void put_component(const cli_lines *out, const sw_component_row *row)
-{
-    const char *name = sw_component_name(row->component);
-    LINE_NUMBERS(
-        out, "component", name, {"water", report_water_part(row), "mg/L"},
-        {"water unseen", report_water_unseen(row), "mg/L"},
-        {"added", row->added_mg_per_l, "mg/L"},
-        {"finished", row->finished_mg_per_l, "mg/L"},
-        {"target", row->target_mg_per_l, "mg/L"},
-        {"min", row->min_mg_per_l, "mg/L"}, {"max", row->max_mg_per_l, "mg/L"},
-        {"residual", row->residual_mg_per_l, "mg/L"});
-    line_word(out, (cli_cell){"component", name, "verdict"},
-              sw_verdict_text(row->verdict));
-    line_word(out, (cli_cell){"component", name, "reason"}, row->reason);
-}
-
-static void put_meter(const cli_lines *out, const cli_report *report)
-{
-    cli_meter meter;
-    if (!report_meter(report, &meter))
-        return;
-    LINE_NUMBERS(out, "finished", "meter",
-                 {"temperature", report->settings->meter_c, "degC"},
-                 {"EC bare", meter.bare_ms_per_cm, "mS/cm"},
-                 {"factor to 25 degC", meter.to_25, ""},
-                 {"EC by 2 %", meter.two_percent_ms_per_cm, "mS/cm"});
-}
-
-/* What labels leave open; a line of text where it matters. */
-static void put_undeclared(const cli_lines *out, const sw_undeclared *u)
-{
-    if (!(u->anions_meq_per_l > 0 || u->cations_meq_per_l > 0 || u->text[0]))
-        return;
-    LINE_NUMBERS(out, "finished", "undeclared",
-                 {"anions", u->anions_meq_per_l, "meq/L"},
-                 {"cations", u->cations_meq_per_l, "meq/L"},
-                 {"open acid", u->open_acid_meq_per_l, "meq/L"},
-                 {"open base", u->open_base_meq_per_l, "meq/L"},
-                 {"pH lowest", u->ph_low, ""}, {"pH highest", u->ph_high, ""},
-                 {"acid or base until pH, low", u->until_ph_low, ""},
-                 {"acid or base until pH, high", u->until_ph_high, ""},
-                 {"EC lowest", u->ec_low_ms_per_cm, "mS/cm"},
-                 {"EC highest", u->ec_high_ms_per_cm, "mS/cm"},
-                 {"Cl at most", u->cl_mg_per_l, "mg/L"},
-                 {"Na at most", u->na_mg_per_l, "mg/L"});
-    if (u->text[0])
-        line_word(out, (cli_cell){"finished", "undeclared", "text"}, u->text);
-}
-
-static void put_solution(const cli_lines *out, const cli_report *report)
-{
-    const sw_assessment *assessment = report->assessment;
-    const sw_chemistry *mixed = &assessment->mixed;
-    LINE_NUMBERS(out, "finished", "", {"EC", mixed->ec_ms_per_cm, "mS/cm"},
-                 {"EC low", mixed->ec_low_ms_per_cm, "mS/cm"},
-                 {"EC high", mixed->ec_high_ms_per_cm, "mS/cm"},
-                 {"pH mixed", mixed->ph, ""},
-                 {"pH aired", assessment->aired.ph, ""},
-                 {"alkalinity", mixed->alkalinity_meq_per_l, "meq/L"},
-                 {"osmotic pressure", mixed->osmotic_pressure_kpa, "kPa"});
-    put_undeclared(out, &assessment->undeclared);
-    put_meter(out, report);
-    for (int i = 0; i < SW_SOLID_COUNT; i++) {
-        const sw_saturation *row = &mixed->saturation[i];
-        const char *name = sw_solid_name((sw_solid)i);
-        if (!row->defined)
-            continue;
-        line_number(out, (cli_cell){"saturation", name, "index"}, row->index,
-                    "");
-        line_word(out, (cli_cell){"saturation", name, "verdict"},
-                  report_saturation_verdict((sw_solid)i, row));
-    }
-}
-
 void lines_put_report(const cli_lines *out, const cli_report *report)
 {
     const sw_assessment *assessment = report->assessment;
@@ -192,17 +108,16 @@ void lines_put_report(const cli_lines *out, const cli_report *report)
         stop_visit_changes(report, put_change, &copy);
     }
     put_run(out, report);
-    put_waters(out, report);
+    bridge_csv(out, report, report_waters);
     if (assessment) {
         bridge_csv(out, report, report_recipe);
         line_number(out, (cli_cell){"run", "", "cost"}, report_cost(report),
                     "");
-        for (size_t i = 0; i < SW_COMPONENT_COUNT; i++)
-            put_component(out, &assessment->rows[i]);
+        bridge_csv(out, report, report_charges);
+        bridge_csv(out, report, report_components);
         bridge_csv(out, report, report_measures);
-        put_solution(out, report);
-        line_guidelines(out, assessment->guidelines,
-                        assessment->guideline_count);
+        bridge_csv(out, report, report_finished);
+        bridge_csv(out, report, report_assessed_limits);
     }
     bridge_csv(out, report, report_weighed);
     bridge_csv(out, report, report_premixes);

@@ -20,31 +20,6 @@ cli_value *doc_certificate(const sw_certificate *proof)
     return out;
 }
 
-cli_value *doc_reported(const sw_content *per_l, const bool *is_reported)
-{
-    cli_value *out = value_object();
-    for (int i = 0; i < SW_COMPONENT_COUNT; i++)
-        if (is_reported[i])
-            value_put_number(out, sw_component_name((sw_component)i),
-                             per_l->amount[i]);
-    return out;
-}
-
-cli_value *doc_source_water(const cli_source *source, double share)
-{
-    const sw_water *water = source->water;
-    cli_value *out = value_object();
-    value_put_text(out, "sample", water->sample);
-    value_put_text(out, "file", water->file);
-    value_put_number(out, "share", share);
-    value_put(out, "components", doc_reported(&water->per_l, water->reported));
-    if (water->alkalinity_reported)
-        value_put_number(out, "alkalinity_meq_per_l",
-                         water->per_l.amount[SW_ALKALINITY]);
-    VALUE_PUT(out, {"ph", water->ph}, {"ec_ms_per_cm", water->ec_ms_per_cm});
-    return out;
-}
-
 void doc_put_undeclared(cli_value *object, const sw_undeclared *undeclared)
 {
     if (!(undeclared->anions_meq_per_l > 0) &&
@@ -64,24 +39,6 @@ void doc_put_undeclared(cli_value *object, const sw_undeclared *undeclared)
               {"na_up_to_mg_per_l", undeclared->na_mg_per_l});
     value_put_text(out, "text", undeclared->text);
     value_put(object, "undeclared", out);
-}
-
-cli_value *doc_guidelines(const sw_guideline_row *rows, size_t count)
-{
-    cli_value *out = value_array();
-    for (size_t i = 0; i < count; i++) {
-        const sw_guideline_row *row = &rows[i];
-        cli_value *item = value_add_object(out);
-        value_put_text(item, "guideline", row->name);
-        value_put_text(item, "use", row->use);
-        value_put_text(item, "unit", row->unit);
-        VALUE_PUT(item, {"value", row->value}, {"caution", row->caution},
-                  {"severe", row->severe}, {"danger", row->danger},
-                  {"purified_share", row->purified_share});
-        value_put_text(item, "verdict", sw_fitness_text(row->fitness));
-        value_put_text(item, "source", row->source);
-    }
-    return out;
 }
 
 void doc_add_note(void *context, const sw_note *note)

@@ -13,11 +13,6 @@
 cli_value *doc_run(const char *command);
 
 cli_value *doc_certificate(const sw_certificate *proof);
-/* The components that a water reports. */
-cli_value *doc_reported(const sw_content *per_l, const bool *is_reported);
-/* `share` is NaN where there is but one water. */
-cli_value *doc_source_water(const cli_source *source, double share);
-cli_value *doc_guidelines(const sw_guideline_row *rows, size_t count);
 /* What labels leave open, as "undeclared"; nothing where that is nothing. */
 void doc_put_undeclared(cli_value *object, const sw_undeclared *undeclared);
 /* Appends to the array that `context` is. */

@@ -9,108 +9,6 @@
 #include "report/blocks.h"
 #include "stop.h"
 
-static cli_value *blended_water(const cli_report *report)
-{
-    sw_content water = report->assessment->water;
-    bool known[SW_COMPONENT_COUNT];
-    cli_value *out = value_object();
-    for (int i = 0; i < SW_COMPONENT_COUNT; i++) {
-        known[i] = report->assessment->rows[i].water_reported;
-        water.amount[i] = report->assessment->rows[i].water_mg_per_l;
-    }
-    value_put(out, "components", doc_reported(&water, known));
-    value_put_number(out, "alkalinity_meq_per_l", water.amount[SW_ALKALINITY]);
-    return out;
-}
-
-/* `water` is what the tank is filled with; `waters` what it is blended of. */
-static void put_waters(cli_value *root, const cli_report *report)
-{
-    const cli_inputs *inputs = report->inputs;
-    if (inputs->waters.count == 1) {
-        value_put(root, "water",
-                  doc_source_water(&inputs->waters.items[0], (double)NAN));
-        return;
-    }
-    if (report->assessment)
-        value_put(root, "water", blended_water(report));
-    cli_value *waters = value_array();
-    for (size_t i = 0; i < inputs->waters.count; i++)
-        value_append(waters, doc_source_water(&inputs->waters.items[i],
-                                              report_share(report, i)));
-    value_put(root, "waters", waters);
-}
-
-static cli_value *component(const sw_component_row *row)
-{
-    cli_value *out = value_object();
-    value_put_text(out, "component", sw_component_name(row->component));
-    VALUE_PUT(out, {"water_mg_per_l", report_water_part(row)},
-              {"water_unseen_mg_per_l", report_water_unseen(row)},
-              {"added_mg_per_l", row->added_mg_per_l},
-              {"finished_mg_per_l", row->finished_mg_per_l},
-              {"target_mg_per_l", row->target_mg_per_l},
-              {"min_mg_per_l", row->min_mg_per_l},
-              {"max_mg_per_l", row->max_mg_per_l},
-              {"residual_mg_per_l", row->residual_mg_per_l});
-    value_put_text(out, "verdict", sw_verdict_text(row->verdict));
-    value_put_text(out, "reason", row->reason);
-    return out;
-}
-
-static cli_value *components(const sw_assessment *assessment)
-{
-    cli_value *out = value_array();
-    for (size_t i = 0; i < SW_COMPONENT_COUNT; i++)
-        value_append(out, component(&assessment->rows[i]));
-    return out;
-}
-
-static cli_value *saturation(const sw_chemistry *chemistry)
-{
-    cli_value *out = value_array();
-    for (int i = 0; i < SW_SOLID_COUNT; i++) {
-        const sw_saturation *row = &chemistry->saturation[i];
-        if (!row->defined)
-            continue;
-        cli_value *item = value_add_object(out);
-        value_put_text(item, "solid", sw_solid_name((sw_solid)i));
-        value_put_text(item, "formula", sw_solid_formula((sw_solid)i));
-        VALUE_PUT(item, {"index", row->index}, {"ph_onset", row->ph_onset});
-        value_put_text(item, "verdict",
-                       report_saturation_verdict((sw_solid)i, row));
-    }
-    return out;
-}
-
-static cli_value *finished(const cli_report *report)
-{
-    const sw_assessment *assessment = report->assessment;
-    const sw_chemistry *mixed = &assessment->mixed;
-    cli_value *out = value_object();
-    VALUE_PUT(out, {"ec_ms_per_cm", mixed->ec_ms_per_cm},
-              {"ec_low_ms_per_cm", mixed->ec_low_ms_per_cm},
-              {"ec_high_ms_per_cm", mixed->ec_high_ms_per_cm});
-    value_put_text(out, "ec_method", "estimated from the ions");
-    VALUE_PUT(out, {"ph_mixed", mixed->ph}, {"ph_aired", assessment->aired.ph},
-              {"alkalinity_meq_per_l", mixed->alkalinity_meq_per_l},
-              {"ionic_strength_mol_per_l", mixed->ionic_strength_mol_per_kg},
-              {"osmotic_pressure_kpa", mixed->osmotic_pressure_kpa},
-              {"ammonia_n_mg_per_l", mixed->ammonia_n_mg_per_l},
-              {"cations_meq_per_l", mixed->cations_meq_per_l},
-              {"anions_meq_per_l", mixed->anions_meq_per_l},
-              {"temperature_c", report->settings->conditions.temperature_c});
-    doc_put_undeclared(out, &assessment->undeclared);
-    cli_meter meter;
-    if (report_meter(report, &meter))
-        VALUE_PUT(out, {"meter_temperature_c", report->settings->meter_c},
-                  {"meter_bare_ms_per_cm", meter.bare_ms_per_cm},
-                  {"meter_to_25_c", meter.to_25},
-                  {"meter_two_percent_ms_per_cm", meter.two_percent_ms_per_cm});
-    value_put(out, "saturation", saturation(mixed));
-    return out;
-}
-
 static cli_value *limits(const sw_solution *solution)
 {
     cli_value *out = value_array();
@@ -237,12 +135,11 @@ static void put_assessment(cli_value *root, const cli_report *report)
     value_put_flag(root, "all_met", assessment->all_met);
     bridge_json(root, report, report_recipe);
     value_put_number(root, "cost", report_cost(report));
-    value_put(root, "components", components(assessment));
+    bridge_json(root, report, report_charges);
+    bridge_json(root, report, report_components);
     bridge_json(root, report, report_measures);
-    value_put(root, "finished", finished(report));
-    value_put(
-        root, "guidelines",
-        doc_guidelines(assessment->guidelines, assessment->guideline_count));
+    bridge_json(root, report, report_finished);
+    bridge_json(root, report, report_assessed_limits);
 }
 
 static cli_value *strength(const cli_inputs *inputs)
@@ -269,7 +166,7 @@ void doc_put_report(cli_value *root, const cli_report *report)
     value_put_text(root, "stage", report->inputs->stage);
     if (report->inputs->strength)
         value_put(root, "strength", strength(report->inputs));
-    put_waters(root, report);
+    bridge_json(root, report, report_waters);
     if (report->assessment)
         put_assessment(root, report);
     bridge_json(root, report, report_premixes);

@@ -137,53 +137,6 @@ static void put_rereadings(doc_record *report, const sw_audit_report *audit)
         doc_after(block, "Ask the laboratory before you believe any of them.");
 }
 
-/* Whether two limits are of the same name and use. */
-static bool is_same(const sw_guideline_row *a, const sw_guideline_row *b)
-{
-    return strcmp(a->use, b->use) == 0 && strcmp(a->name, b->name) == 0;
-}
-
-/* Whether limit `index` is met, and named by no row before it: neither met
- * there, nor broken anywhere. */
-static bool is_news(const sw_audit_report *audit, size_t index)
-{
-    const sw_guideline_row *row = &audit->fitness[index];
-    for (size_t i = 0; i < audit->fitness_count; i++)
-        if (is_same(&audit->fitness[i], row) &&
-            (audit->fitness[i].fitness != SW_FIT || i < index))
-            return false;
-    return row->fitness == SW_FIT;
-}
-
-/* The limits met for the use of row `first`, where it is the first of them. */
-static void put_limits_met(doc_block *block, const sw_audit_report *audit,
-                           size_t first)
-{
-    char list[512] = "";
-    const char *use = audit->fitness[first].use;
-    for (size_t i = 0; i < audit->fitness_count; i++) {
-        size_t used = strlen(list);
-        if (strcmp(audit->fitness[i].use, use) != 0 || !is_news(audit, i))
-            continue;
-        if (i < first)
-            return;
-        snprintf(list + used, sizeof list - used, "%s%s", used ? ", " : "",
-                 audit->fitness[i].name);
-    }
-    doc_record *out = doc_row(block);
-    doc_text(out, "use", use);
-    doc_text(out, "limits", list);
-}
-
-static void put_limits(doc_record *report, const sw_audit_report *audit)
-{
-    report_guidelines(report, audit->fitness, audit->fitness_count);
-    doc_block *met = doc_add(report, "limits_met");
-    for (size_t i = 0; i < audit->fitness_count; i++)
-        if (is_news(audit, i))
-            put_limits_met(met, audit, i);
-}
-
 doc_record *report_audit(const cli_audit *audit)
 {
     const sw_waters *waters = audit->source->waters;
@@ -203,7 +156,7 @@ doc_record *report_audit(const cli_audit *audit)
     }
     put_checks(report, audit->report);
     put_rereadings(report, audit->report);
-    put_limits(report, audit->report);
+    report_limits(report, audit->report->fitness, audit->report->fitness_count);
     doc_block *notes = doc_add(report, "notes");
     if (waters)
         report_notes(notes, &waters->notes, DOC_DATA);

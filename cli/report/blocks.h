@@ -38,8 +38,9 @@ doc_record *report_ph_alone(const cli_ph_alone *alone);
 doc_record *report_begin(const char *command);
 void report_water(doc_record *record, const char *key, const cli_source *source,
                   double share);
-void report_guidelines(doc_record *record, const sw_guideline_row *rows,
-                       size_t count);
+/* Published limits: those exceeded, and those met by use. */
+void report_limits(doc_record *record, const sw_guideline_row *rows,
+                   size_t count);
 /* Block `block`, of notes. */
 void report_notes(doc_block *block, const sw_notes *notes, unsigned places);
 
@@ -56,6 +57,9 @@ extern const char report_hidden[];
 void report_recipe(doc_record *record, const cli_report *report);
 void report_weighed(doc_record *record, const cli_report *report);
 void report_premixes(doc_record *record, const cli_report *report);
+void report_waters(doc_record *record, const cli_report *report);
+void report_charges(doc_record *record, const cli_report *report);
+void report_components(doc_record *record, const cli_report *report);
 void report_measures(doc_record *record, const cli_report *report);
 void report_stock(doc_record *record, const cli_report *report);
 void report_steps(doc_record *record, const cli_report *report);
@@ -78,10 +82,9 @@ void report_put_amounts(doc_record *row, const cli_report *report,
 /* What to dissolve a product in first, where it is dosed from a solution. */
 void report_solution_words(doc_record *row, const char *key,
                            const cli_report *report, size_t product);
-/* The letter of a product in the charts: "a" of what is added first, a to z,
- * then a2 to z2. */
-cli_figure report_letter(const cli_report *report, size_t product);
 /* "Tank A", "Reservoir" */
 const char *report_tank_name(sw_tank tank);
+void report_finished(doc_record *record, const cli_report *report);
+void report_assessed_limits(doc_record *record, const cli_report *report);
 
 #endif

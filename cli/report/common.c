@@ -14,30 +14,6 @@ doc_record *report_begin(const char *command)
     return report;
 }
 
-void report_water(doc_record *record, const char *key, const cli_source *source,
-                  double share)
-{
-    const sw_water *water = source->water;
-    doc_record *out = doc_part(record, key);
-    char from[512];
-    bool named = strcmp(water->sample, water->file) != 0;
-    snprintf(from, sizeof from, named ? "%s (%s)" : "%s", water->sample,
-             water->file);
-    doc_text(out, "sample", water->sample);
-    doc_text(out, "file", water->file);
-    doc_text(out, "from", from);
-    DOC_NUMBERS(out, {"share", share},
-                {"alkalinity_meq_per_l",
-                 water->alkalinity_reported ? water->per_l.amount[SW_ALKALINITY]
-                                            : (double)NAN},
-                {"ph", water->ph}, {"ec_ms_per_cm", water->ec_ms_per_cm});
-    doc_block *components = doc_add(out, "components");
-    for (int i = 0; i < SW_COMPONENT_COUNT; i++)
-        if (water->reported[i])
-            doc_entry(components, sw_component_name((sw_component)i),
-                      water->per_l.amount[i]);
-}
-
 void report_notes(doc_block *block, const sw_notes *notes, unsigned places)
 {
     static const char *const signals[] = {
@@ -81,8 +57,8 @@ static void put_bound(doc_record *record, const char *key, double limit,
     doc_words(record, key, words);
 }
 
-void report_guidelines(doc_record *record, const sw_guideline_row *rows,
-                       size_t count)
+static void put_guidelines(doc_record *record, const sw_guideline_row *rows,
+                           size_t count)
 {
     doc_block *block = doc_add(record, "guidelines");
     for (size_t i = 0; i < count; i++) {
@@ -102,4 +78,51 @@ void report_guidelines(doc_record *record, const sw_guideline_row *rows,
         doc_colour(out, fit ? DOC_GOOD : DOC_BAD);
         doc_show_row(out, fit ? DOC_DATA : 0);
     }
+}
+
+/* Whether two limits are of the same name and use. */
+static bool is_same(const sw_guideline_row *a, const sw_guideline_row *b)
+{
+    return strcmp(a->use, b->use) == 0 && strcmp(a->name, b->name) == 0;
+}
+
+/* Whether limit `index` is met, and named by no row before it: neither met
+ * there, nor broken anywhere. */
+static bool is_news(const sw_guideline_row *rows, size_t count, size_t index)
+{
+    for (size_t i = 0; i < count; i++)
+        if (is_same(&rows[i], &rows[index]) &&
+            (rows[i].fitness != SW_FIT || i < index))
+            return false;
+    return rows[index].fitness == SW_FIT;
+}
+
+/* The limits met for the use of row `first`, where it is the first of them. */
+static void put_met(doc_block *block, const sw_guideline_row *rows,
+                    size_t count, size_t first)
+{
+    char list[512] = "";
+    for (size_t i = 0; i < count; i++) {
+        size_t used = strlen(list);
+        if (strcmp(rows[i].use, rows[first].use) != 0 ||
+            !is_news(rows, count, i))
+            continue;
+        if (i < first)
+            return;
+        snprintf(list + used, sizeof list - used, "%s%s", used ? ", " : "",
+                 rows[i].name);
+    }
+    doc_record *out = doc_row(block);
+    doc_text(out, "use", rows[first].use);
+    doc_text(out, "limits", list);
+}
+
+void report_limits(doc_record *record, const sw_guideline_row *rows,
+                   size_t count)
+{
+    put_guidelines(record, rows, count);
+    doc_block *met = doc_add(record, "limits_met");
+    for (size_t i = 0; i < count; i++)
+        if (is_news(rows, count, i))
+            put_met(met, rows, count, i);
 }

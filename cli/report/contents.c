@@ -1,6 +1,7 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
 /* What the crop gets, against the target. */
 #include <math.h>
+#include <stdio.h>
 #include <string.h>
 
 #include "report/blocks.h"
@@ -11,6 +12,112 @@ static doc_tone tone_of(sw_verdict verdict)
     if (verdict == SW_MET)
         return DOC_GOOD;
     return verdict == SW_VERDICT_NONE ? DOC_PLAIN : DOC_BAD;
+}
+
+/* "<0.05": of what is below detection. */
+static void put_water(doc_record *out, const sw_component_row *row)
+{
+    char words[32];
+    doc_number(out, "water_mg_per_l", report_water_part(row));
+    doc_number(out, "water_unseen_mg_per_l", report_water_unseen(row));
+    snprintf(words, sizeof words, "<%.16s",
+             figure_short(row->water_unseen_mg_per_l).text);
+    if (row->water_unseen_mg_per_l > 0.0 && row->water_mg_per_l <= 0.0)
+        doc_words(out, "water_mg_per_l", words);
+}
+
+/* "water 104, a 36.2" */
+typedef struct origins {
+    char text[1024];
+    size_t used;
+    int decimals;
+} origins;
+
+static void add_origin(origins *list, const char *from, double mg_per_l)
+{
+    if (mg_per_l < 0.5 * pow(10.0, -list->decimals) ||
+        list->used >= sizeof list->text)
+        return;
+    int n = snprintf(list->text + list->used, sizeof list->text - list->used,
+                     "%s%s %s", list->used ? ", " : "", from,
+                     figure_fixed(mg_per_l, list->decimals).text);
+    list->used += n > 0 ? (size_t)n : 0;
+}
+
+static void put_origins(doc_record *out, const cli_report *report,
+                        const sw_component_row *row)
+{
+    const sw_shelf *shelf = report->inputs->shelf;
+    origins list = {.decimals = report_row_decimals(row)};
+    doc_block *block = doc_add(out, "products");
+    add_origin(&list, "water", row->water_mg_per_l);
+    for (size_t i = 0; i < shelf->count; i++) {
+        double mg_per_l = report->recipe->g_per_l[i] *
+                          shelf->products[i].per_g.amount[row->component];
+        if (!(mg_per_l > 0.0))
+            continue;
+        cli_figure letter = report_letter(report, i);
+        doc_record *piece = doc_row(block);
+        doc_text(piece, "product", shelf->products[i].name);
+        doc_text(piece, "letter", letter.text);
+        doc_number(piece, "mg_per_l", mg_per_l);
+        add_origin(&list, letter.text, mg_per_l);
+    }
+    doc_text(out, "from", list.text);
+}
+
+static void put_component(doc_block *block, const cli_report *report,
+                          const sw_component_row *row)
+{
+    doc_record *out = doc_row(block);
+    int decimals = report_row_decimals(row);
+    doc_decimals(out, decimals);
+    doc_text(out, "component", sw_component_name(row->component));
+    put_water(out, row);
+    DOC_NUMBERS(out, {"added_mg_per_l", row->added_mg_per_l},
+                {"finished_mg_per_l", row->finished_mg_per_l},
+                {"target_mg_per_l", row->target_mg_per_l},
+                {"min_mg_per_l", row->min_mg_per_l},
+                {"max_mg_per_l", row->max_mg_per_l},
+                {"low_mg_per_l", row->low_mg_per_l},
+                {"high_mg_per_l", row->high_mg_per_l});
+    report_range(out, "range", row->low_mg_per_l, row->high_mg_per_l, decimals);
+    doc_number(out, "residual_mg_per_l", row->residual_mg_per_l);
+    doc_text(out, "verdict", sw_verdict_text(row->verdict));
+    put_origins(out, report, row);
+    doc_text(out, "reason", row->reason);
+    if (!row->reason[0] && tone_of(row->verdict) == DOC_BAD &&
+        report_is_hidden(row->finished_mg_per_l, row->low_mg_per_l,
+                         row->high_mg_per_l, decimals))
+        doc_text(out, "remark", report_hidden);
+    doc_colour(out, tone_of(row->verdict));
+    doc_show_row(out, report_shows(row) ? 0 : DOC_DATA);
+}
+
+/* Names of components nobody measured in the water. */
+static void put_unreported(doc_block *block, const cli_report *report)
+{
+    char list[256] = "";
+    size_t used = 0;
+    for (int i = 0; i < SW_N; i++) {
+        const sw_component_row *row = &report->assessment->rows[i];
+        if (row->water_reported || !report_shows(row) || used >= sizeof list)
+            continue;
+        int n = snprintf(list + used, sizeof list - used, "%s%s",
+                         used ? ", " : "", sw_component_name((sw_component)i));
+        used += n > 0 ? (size_t)n : 0;
+    }
+    if (used)
+        doc_after(block, "Not in the lab report; assumed 0 in the water: %s.",
+                  list);
+}
+
+void report_components(doc_record *record, const cli_report *report)
+{
+    doc_block *block = doc_add(record, "components");
+    for (size_t i = 0; i < SW_COMPONENT_COUNT; i++)
+        put_component(block, report, report_row(report, i));
+    put_unreported(block, report);
 }
 
 static void put_measure(doc_block *block, const sw_measure_row *row)

@@ -128,36 +128,6 @@ static void put_where(doc_record *row, const cli_report *report,
     doc_text(row, "where", words);
 }
 
-/* Whether step `index` is the first to add its product. */
-static bool is_first(const sw_steps *steps, size_t index)
-{
-    const sw_step *step = &steps->items[index];
-    for (size_t i = 0; i < index; i++)
-        if (steps->items[i].kind == SW_STEP_ADD &&
-            steps->items[i].product == step->product)
-            return false;
-    return step->kind == SW_STEP_ADD;
-}
-
-cli_figure report_letter(const cli_report *report, size_t product)
-{
-    const sw_steps *steps = report->steps;
-    size_t before = 0;
-    cli_figure out;
-    for (size_t i = 0; i < steps->count; i++) {
-        bool first = is_first(steps, i);
-        if (first && steps->items[i].product == product)
-            break;
-        before += first;
-    }
-    char number[24] = "";
-    if (before >= 26)
-        snprintf(number, sizeof number, "%zu", before / 26 + 1);
-    snprintf(out.text, sizeof out.text, "%c%s", (char)('a' + before % 26),
-             number);
-    return out;
-}
-
 static void put_product(doc_record *row, const cli_report *report,
                         const sw_step *step)
 {

@@ -5,12 +5,16 @@
  */
 #include "sheet/chart.h"
 
+#include <stdbool.h>
 #include <string.h>
 
 #include "sheet/escape.h"
 #include "text/safe.h"
 
-#define INK "#1b2427"
+/* Ink on paper or, in a page that is dark, the page's own; on a light fill it
+ * stays dark. */
+#define INK "currentColor"
+#define DARK "#1b2427"
 
 /* Ids must differ within a page: each chart puts its name before its own. */
 static void put_patterns(FILE *out, const char *name)
@@ -31,7 +35,8 @@ void chart_open(FILE *out, double height, const char *title)
 {
     fprintf(out,
             "<svg xmlns=\"http://www.w3.org/2000/svg\" role=\"img\" "
-            "viewBox=\"0 0 %d %.0f\">\n<title>%s</title>\n<desc>",
+            "color=\"" DARK
+            "\" viewBox=\"0 0 %d %.0f\">\n<title>%s</title>\n<desc>",
             CHART_WIDTH, height, title);
 }
 
@@ -49,37 +54,68 @@ void chart_close(FILE *out)
     fputs("</g>\n</svg>\n", out);
 }
 
-static void put_paint(FILE *out, const char *name, chart_fill fill)
+static void put_label(FILE *out, double x, double y, const char *anchor,
+                      const char *ink, const char *text)
 {
-    if (fill == CHART_WHITE)
-        fputs("#fff", out);
-    else
-        fprintf(out, "url(#%s-%s)", name,
-                fill == CHART_HATCH ? "hatch" : "dots");
+    fprintf(out, "<text x=\"%.1f\" y=\"%.1f\" text-anchor=\"%s\" fill=\"%s\">",
+            x, y, anchor, ink);
+    escape_text(out, text);
+    fputs("</text>\n", out);
+}
+
+static void put_box(FILE *out, const char *paint, const double box[4])
+{
+    fprintf(out,
+            "<rect x=\"%.1f\" y=\"%.1f\" width=\"%.1f\" height=\"%.1f\" "
+            "stroke=\"" DARK "\" stroke-width=\".8\" fill=\"%s\"/>\n",
+            box[0], box[1], box[2], box[3], paint);
+}
+
+/* Whether a piece is drawn: it would be written as 0.0. */
+static bool is_seen(const double box[4])
+{
+    return box[2] >= 0.05;
+}
+
+static double room_of(const char *label)
+{
+    return 7.5 * (double)strlen(label) + 3.0;
+}
+
+static void put_inside(FILE *out, const double box[4], const char *label)
+{
+    if (label[0] && box[2] >= room_of(label))
+        put_label(out, box[0] + box[2] / 2.0, box[1] + box[3] / 2.0 + 4.0,
+                  "middle", DARK, label);
 }
 
 void chart_piece(FILE *out, const char *name, chart_fill fill,
                  const double box[4], const char *label)
 {
-    double room = 7.5 * (double)strlen(label) + 3.0;
-    if (!(box[2] >= 0.05)) /* it would be written as 0.0 */
-        return;
-    fprintf(out,
-            "<rect x=\"%.1f\" y=\"%.1f\" width=\"%.1f\" height=\"%.1f\" "
-            "stroke=\"" INK "\" stroke-width=\".8\" fill=\"",
-            box[0], box[1], box[2], box[3]);
-    put_paint(out, name, fill);
-    fputs("\"/>\n", out);
-    if (!label[0] || box[2] < room)
+    double room = room_of(label);
+    char paint[80] = "#fff";
+    if (!is_seen(box))
         return;
     if (fill != CHART_WHITE)
+        snprintf(paint, sizeof paint, "url(#%.40s-%s)", name,
+                 fill == CHART_HATCH ? "hatch" : "dots");
+    put_box(out, paint, box);
+    if (fill != CHART_WHITE && label[0] && box[2] >= room)
         fprintf(out,
                 "<rect x=\"%.1f\" y=\"%.1f\" width=\"%.1f\" height=\"%.1f\" "
                 "fill=\"#fff\"/>\n",
                 box[0] + box[2] / 2.0 - room / 2.0 + 1.0, box[1] + 1.0,
                 room - 2.0, box[3] - 2.0);
-    chart_label(out, box[0] + box[2] / 2.0, box[1] + box[3] / 2.0 + 4.0,
-                "middle", label);
+    put_inside(out, box, label);
+}
+
+void chart_coloured(FILE *out, const char *colour, const double box[4],
+                    const char *label)
+{
+    if (!is_seen(box))
+        return;
+    put_box(out, colour, box);
+    put_inside(out, box, label);
 }
 
 void chart_line(FILE *out, const double from_to[4], double width,
@@ -131,9 +167,5 @@ size_t chart_fit(const char *safe, double units)
 void chart_label(FILE *out, double x, double y, const char *anchor,
                  const char *text)
 {
-    fprintf(out,
-            "<text x=\"%.1f\" y=\"%.1f\" text-anchor=\"%s\" fill=\"" INK "\">",
-            x, y, anchor);
-    escape_text(out, text);
-    fputs("</text>\n", out);
+    put_label(out, x, y, anchor, INK, text);
 }

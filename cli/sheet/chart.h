@@ -22,6 +22,9 @@ void chart_close(FILE *out);
 /* A piece of a bar; its label inside where there is room. */
 void chart_piece(FILE *out, const char *name, chart_fill fill,
                  const double box[4], const char *label);
+/* The same in a light colour. */
+void chart_coloured(FILE *out, const char *colour, const double box[4],
+                    const char *label);
 void chart_line(FILE *out, const double from_to[4], double width,
                 const char *dashes);
 /* A mark on a curve. */

@@ -142,7 +142,7 @@ static void put_product(const cli_sheet *sheet, size_t index)
 {
     const sw_product *p = &sheet->report->inputs->shelf->products[index];
     fprintf(sheet->out, "<li><i class=\"key\">%s</i> ",
-            sheet_letter(sheet, index).text);
+            report_letter(sheet->report, index).text);
     escape_name(sheet->out, p->name);
     fputs(": ", sheet->out);
     if (p->label) {
@@ -202,8 +202,9 @@ static void put_sources(const cli_sheet *sheet)
           "<ul class=\"sources\">\n",
           sheet->out);
     put_steps_proof(sheet);
-    for (size_t turn = 1; sheet_product_at(sheet, turn) < count; turn++)
-        put_product(sheet, sheet_product_at(sheet, turn));
+    for (size_t turn = 0; report_product_at(sheet->report, turn) < count;
+         turn++)
+        put_product(sheet, report_product_at(sheet->report, turn));
     put_guidelines(sheet);
     fprintf(sheet->out,
             "<li>Atomic weights: IUPAC 2021, abridged. Equations and constants "

@@ -39,20 +39,6 @@ void sheet_fact(FILE *out, const char *term, const char *text)
     fputs("</dd>\n", out);
 }
 
-cli_figure sheet_letter(const cli_sheet *sheet, size_t product)
-{
-    return report_letter(sheet->report, product);
-}
-
-size_t sheet_product_at(const cli_sheet *sheet, size_t turn)
-{
-    size_t count = sheet->report->inputs->shelf->count;
-    for (size_t i = 0; i < count; i++)
-        if (sheet->turn[i] == turn)
-            return i;
-    return count;
-}
-
 cli_figure sheet_volume(const cli_sheet *sheet, double volume_l)
 {
     sw_unit_system system = sheet->report->settings->volume_system;

@@ -6,11 +6,8 @@
  */
 #include "sheet/sheet.h"
 
-#include <stdlib.h>
-
 #include "bridge.h"
 #include "complain.h"
-#include "memory.h"
 #include "mixing.h"
 #include "output.h"
 #include "report/blocks.h"
@@ -19,18 +16,6 @@
 #include "sheet/parts.h"
 #include "stop.h"
 #include "sure.h"
-
-/* Numbers the products in the order in which they are mixed. */
-static size_t *number_products(const sw_steps *steps, size_t count)
-{
-    size_t *turn = memory_array(count, sizeof *turn);
-    size_t next = 1;
-    for (size_t i = 0; steps && i < steps->count; i++)
-        if (steps->items[i].kind == SW_STEP_ADD &&
-            !turn[steps->items[i].product])
-            turn[steps->items[i].product] = next++;
-    return turn;
-}
 
 /* What the worker does, with what to wear above it. */
 static void put_work(const cli_sheet *sheet)
@@ -48,10 +33,12 @@ static void put_page(const cli_sheet *sheet)
     fputs("<main>\n", sheet->out);
     if (!stop_is_asked(sheet->report))
         put_work(sheet);
-    sheet_contents(sheet);
+    bridge_html(sheet->out, sheet->report, report_components);
+    bridge_html(sheet->out, sheet->report, report_measures);
+    bridge_html(sheet->out, sheet->report, report_finished);
     if (!stop_is_asked(sheet->report))
         bridge_html(sheet->out, sheet->report, report_stock);
-    sheet_water(sheet);
+    bridge_html(sheet->out, sheet->report, report_charges);
     sheet_closing(sheet);
     sheet_foot(sheet->out);
 }
@@ -63,17 +50,15 @@ static exit_code render(const cli_report *report, cli_sheet *sheet)
     output_open(&output);
     sheet->out = output.stream;
     if (sheet_is_chart(file))
-        chart_components(sheet);
+        bridge_chart(sheet->out, report, report_components);
     else
         put_page(sheet);
     return output_deliver(&output, file);
 }
 
-static exit_code fill_and_render(const cli_report *report, const sw_mix *mix)
+static exit_code fill_and_render(const cli_report *report)
 {
-    sw_error error;
     sw_uncertainty spread;
-    sw_chemistry water;
     sw_tolerances off;
     bool alone = sheet_is_chart(report->settings->sheet);
     exit_code sure = EXIT_DONE;
@@ -81,19 +66,8 @@ static exit_code fill_and_render(const cli_report *report, const sw_mix *mix)
         spread = *report->sure;
     else if (!alone)
         sure = sure_find(report, &off, &spread);
-    if (sure != EXIT_DONE)
-        return sure;
-    if (sw_equilibrate(mix->water, &mix->conditions, SW_CARBONATE_KEPT, &water,
-                       &error) != SW_OK)
-        return complain_error(&error);
-    size_t *turn = number_products(report->steps, mix->shelf->count);
-    cli_sheet sheet = {.report = report,
-                       .spread = alone ? NULL : &spread,
-                       .water = &water,
-                       .turn = turn};
-    exit_code code = render(report, &sheet);
-    free(turn);
-    return code;
+    cli_sheet sheet = {.report = report, .spread = alone ? NULL : &spread};
+    return sure == EXIT_DONE ? render(report, &sheet) : sure;
 }
 
 exit_code sheet_put_mixing(const cli_report *report, FILE *out)
@@ -121,6 +95,5 @@ exit_code sheet_write(const cli_report *report)
         complain_file(file, "no sheet is written: %s", reason);
         return EXIT_UNMET;
     }
-    sw_mix mix = report_mix(report);
-    return fill_and_render(report, &mix);
+    return fill_and_render(report);
 }

@@ -21,13 +21,6 @@ void part_front(const cli_page *page, const cli_report *report);
 void part_why(const cli_page *page, const cli_report *report);
 /* What to let out of a tank and to fill it up with. */
 void part_renewal(const cli_page *page, const cli_report *report);
-/* Components against the target. */
-void part_components(const cli_page *page, const cli_report *report);
-void part_bars(const cli_page *page, const cli_report *report);
-/* The finished solution: EC, pH, guidelines, what could precipitate. */
-void part_solution(const cli_page *page, const cli_report *report);
-void part_guidelines(const cli_page *page, const cli_report *report);
-void part_saturation(const cli_page *page, const cli_report *report);
 /* Between what bounds it all lies. */
 void part_sure(const cli_page *page, const cli_report *report);
 /* Danger in what was measured, before everything else. */
@@ -55,7 +48,5 @@ extern const cli_batch_renderer text_batch;
 /* "70 % well (waters.csv)" beside `term`. */
 void part_water_name(const cli_page *page, const char *term, const char *share,
                      const sw_water *water);
-
-cli_tone part_verdict_tone(sw_verdict verdict);
 
 #endif

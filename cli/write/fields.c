@@ -59,25 +59,40 @@ static doc_field holder_of(const sw_fields_row *row)
                        .of = colon ? colon + 1 : row->key};
 }
 
-static doc_field field_of(const sw_fields_row *row)
+/* "KIND:ROLE" of a field that a chart is drawn from. */
+static void read_kind(const sw_fields_row *row, doc_field *out)
 {
     static const char *const kinds[] = {"name",    "text",   "number", "flag",
                                         "verdict", "signal", "below",  "group",
                                         "tick",    "write"};
-    static const char *const forms[] = {"record", "rows", "notes", "entries",
-                                        "texts",  "map",  "steps", "parts"};
+    static const char *const roles[] = {"",     "base", "rest", "length",
+                                        "mark", "low",  "high", "range"};
+    char word[16];
+    const char *colon = strchr(row->type, ':');
+    snprintf(word, sizeof word, "%.*s", (int)strcspn(row->type, ":"),
+             row->type);
+    int kind = index_of(word, kinds, sizeof kinds / sizeof *kinds);
+    int role = index_of(colon ? colon + 1 : "", roles, DOC_ROLES);
+    if (kind < 0 || role < 0)
+        fault("no such type", row->block, row->type);
+    out->kind = (doc_kind)kind;
+    out->role = (doc_role)role;
+}
+
+static doc_field field_of(const sw_fields_row *row)
+{
+    static const char *const forms[] = {"record", "rows",    "bars",
+                                        "notes",  "entries", "texts",
+                                        "map",    "steps",   "parts"};
     doc_field out = {.kind = DOC_BLOCK};
-    int kind = index_of(row->type, kinds, sizeof kinds / sizeof *kinds);
     int form = index_of(row->type, forms, sizeof forms / sizeof *forms);
     if (!*row->key && form >= 0)
         out.form = (doc_form)form;
-    else if (*row->key && kind >= 0)
-        out.kind = (doc_kind)kind;
     else if (strncmp(row->type, "part", 4) == 0 ||
              strncmp(row->type, "block", 5) == 0)
         out = holder_of(row);
     else
-        fault("no such type", row->block, row->type);
+        read_kind(row, &out);
     out.block = row->block;
     out.key = row->key;
     out.words = row->words;

@@ -5,7 +5,7 @@
 #include "saltwright.h"
 #include "sheet/escape.h"
 #include "sheet/parts.h"
-#include "write/tree.h"
+#include "write/bars.h"
 
 static const char square[] = "<span class=\"square\"></span>";
 
@@ -303,6 +303,13 @@ static void put_records(const html_page *page, const doc_block *block)
         put_facts(page, block->records);
         break;
     case DOC_ROWS:
+        put_table(page, block);
+        break;
+    case DOC_BARS:
+        fputs("<figure>\n", page->out);
+        svg_bars(page->out, page->view, block);
+        svg_legend(page->out, page->view, block);
+        fputs("</figure>\n", page->out);
         put_table(page, block);
         break;
     case DOC_NOTES:

@@ -4,7 +4,7 @@
 
 #include "text/safe.h"
 #include "text/table.h"
-#include "write/tree.h"
+#include "write/bars.h"
 
 enum { TERM_COLUMNS = 24, TEXT_BYTES = 4096, HEAD_BYTES = 64 };
 
@@ -252,6 +252,10 @@ static void put_records(text_page *text, const doc_block *block)
         break;
     case DOC_ROWS:
         put_table(text, block);
+        break;
+    case DOC_BARS:
+        put_table(text, block);
+        text_bars(&text->page, text->view, block);
         break;
     case DOC_MAP:
         put_map(text, block);

@@ -26,13 +26,30 @@ typedef enum doc_kind {
     DOC_BLOCK
 } doc_kind;
 
+/* What a field is in a chart: "number:length".  The base is the part of the
+ * length that comes first, the rest what is put on it; a mark is where the
+ * length should be, a range in words what low and high say. */
+typedef enum doc_role {
+    DOC_NO_ROLE,
+    DOC_BASE,
+    DOC_REST,
+    DOC_LENGTH,
+    DOC_MARK,
+    DOC_LOW,
+    DOC_HIGH,
+    DOC_RANGE
+} doc_role;
+enum { DOC_ROLES = DOC_RANGE + 1 };
+
 /* What a block is, and how people see it: facts are one record; rows are a
- * table; notes a list of sentences; entries "name  text"; texts paragraphs; a
- * map has names and numbers; steps are numbered, each with an amount, its name
- * and what to do; parts are records shown one after another. */
+ * table; bars a table and its chart; notes a list of sentences; entries
+ * "name  text"; texts paragraphs; a map has names and numbers; steps are
+ * numbered, each with an amount, its name and what to do; parts are records
+ * shown one after another. */
 typedef enum doc_form {
     DOC_RECORD,
     DOC_ROWS,
+    DOC_BARS,
     DOC_NOTES,
     DOC_ENTRIES,
     DOC_TEXTS,
@@ -49,6 +66,7 @@ typedef struct doc_field {
     const char *digits;
     const char *of;  /* the block that a field of type block or part holds */
     doc_kind kind;   /* of a field */
+    doc_role role;   /* of a field */
     doc_form form;   /* of a block */
     unsigned places; /* 0: as the block */
     bool one;        /* a part: one record of it */

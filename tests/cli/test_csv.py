@@ -87,7 +87,7 @@ class Csv(unittest.TestCase):
 
     def test_negative_numbers_stay_numbers(self):
         table = rows(self.table("formulate", *BASIL))
-        residuals = [row[3] for row in table if row[2] == "residual"]
+        residuals = [row[3] for row in table if row[2] == "residual_mg_per_l"]
         self.assertTrue(any(value.startswith("-") for value in residuals))
         for value in residuals:
             float(value)

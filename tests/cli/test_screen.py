@@ -132,7 +132,7 @@ class Screen(unittest.TestCase):
     def test_every_verdict_stands_beside_its_bar(self):
         text = run("formulate", *BASIL).stdout
         table = text.split("\nWhat the crop gets\n")[1].split("\n\n")[0]
-        bars = text.split("\nThe same as bars\n")[1].split("\n\n")[0]
+        bars = text.split("\n  ~ water")[1].split("\n\n")[0]
         verdicts = dict(re.findall(r"^  (\S+) .* (met|short|over)$", table,
                                    re.M))
         self.assertGreater(len(verdicts), 8)

@@ -196,18 +196,18 @@ class Sheet(unittest.TestCase):
             self.assertEqual(root.get("role"), "img")
             self.assertTrue(root.find(SVG + "title").text)
             self.assertGreater(len(root.find(SVG + "desc").text), 60)
-        for caption in ("Components of the finished solution, mg/L",
-                        "Charges of the water, meq/L"):
-            self.assertIn(f"<caption>{caption}", self.text)
+        for label in "What the crop gets", "The source water":
+            self.assertIn(f'aria-label="{label}"', self.text)
 
     def test_the_ions_of_the_well_add_up_to_its_charges(self):
         # Sums as examples/well.csv states them: 8.39 and 8.46 meq/L.
-        for side, total in (("Cations", 8.39), ("Anions", 8.46)):
-            row = re.search(rf'<th scope="row">{side}</th><td>(.*?)</td>'
-                            r'<td class="number"><b>([\d.]+)</b>', self.text)
+        for side, total in (("cations", 8.39), ("anions", 8.46)):
+            row = re.search(rf'<bdi>{side}</bdi></th><td class="number">'
+                            r'<bdi>([\d.]+)</bdi></td><td>(.*?)</td>',
+                            self.text)
             parts = [float(x) for x in re.findall(r" (\d+\.\d+)",
-                                                  row.group(1))]
-            self.assertAlmostEqual(float(row.group(2)), total, delta=0.01)
+                                                  row.group(2))]
+            self.assertAlmostEqual(float(row.group(1)), total, delta=0.01)
             self.assertAlmostEqual(sum(parts), total, delta=0.03)
 
     def test_a_hostile_name_changes_nothing_but_itself(self):
@@ -281,7 +281,7 @@ class Chart(unittest.TestCase):
                            "--shelf", "examples/straights.csv", "--recipe",
                            "examples/recipe.csv", suffix=".svg")
         self.assertEqual(done.returncode, 1, done.stderr)
-        self.assertRegex(text, r">[\d.]+ over</text>")
+        self.assertRegex(text, r">[\d.]+ of [\d.]+ over</text>")
 
 
 class Refusals(unittest.TestCase):

@@ -1,7 +1,7 @@
 cd tests/published
 saltwright check --water florida_well.csv --target florida_target.csv \
     --shelf florida_shelf.csv --stocks florida_tanks.csv --tank 30gal |
-    sed -n '1,/^The same/p'
+    sed -n '1,/^  ~ water/p'
 saltwright stock --water florida_well.csv --target florida_target.csv \
     --shelf florida_shelf.csv --tank 30gal --factor 100 |
     sed -n '/^Stock tanks/,/^Do/p'

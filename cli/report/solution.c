@@ -1,0 +1,143 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later */
+/* The finished solution.  Nothing here is measured: all of it is calculated,
+ * and EC carries the interval it deserves. */
+#include <math.h>
+#include <stdio.h>
+#include <string.h>
+
+#include "report/blocks.h"
+#include "text/figure.h"
+
+static void put_ec(doc_record *out, const sw_chemistry *mixed)
+{
+    char words[120];
+    snprintf(words, sizeof words,
+             "%.20s mS/cm at 25 °C; 90 %% range %.20s to %.20s",
+             figure_fixed(mixed->ec_ms_per_cm, FIGURE_EC).text,
+             figure_fixed(mixed->ec_low_ms_per_cm, FIGURE_EC).text,
+             figure_fixed(mixed->ec_high_ms_per_cm, FIGURE_EC).text);
+    DOC_NUMBERS(out, {"ec_ms_per_cm", mixed->ec_ms_per_cm},
+                {"ec_low_ms_per_cm", mixed->ec_low_ms_per_cm},
+                {"ec_high_ms_per_cm", mixed->ec_high_ms_per_cm});
+    doc_words(out, "ec_ms_per_cm", words);
+    doc_text(out, "ec_method", "estimated from the ions");
+}
+
+static void put_meter(doc_record *out, const cli_report *report)
+{
+    cli_meter meter;
+    char words[240];
+    if (!report_meter(report, &meter))
+        return;
+    snprintf(words, sizeof words,
+             "%.20s mS/cm at %.4g °C without compensation: times %.20s is the "
+             "EC at 25 °C; %.20s with a compensation of 2 %% per °C",
+             figure_fixed(meter.bare_ms_per_cm, FIGURE_EC).text,
+             report->settings->meter_c, figure_fixed(meter.to_25, 2).text,
+             figure_fixed(meter.two_percent_ms_per_cm, FIGURE_EC).text);
+    DOC_NUMBERS(out, {"meter_bare_ms_per_cm", meter.bare_ms_per_cm},
+                {"meter_temperature_c", report->settings->meter_c},
+                {"meter_to_25_c", meter.to_25},
+                {"meter_two_percent_ms_per_cm", meter.two_percent_ms_per_cm});
+    doc_words(out, "meter_bare_ms_per_cm", words);
+}
+
+static void put_alkalinity(doc_record *out, double meq_per_l)
+{
+    char words[80];
+    double caco3 = report_as_caco3(meq_per_l);
+    snprintf(words, sizeof words, "%.20s meq/L = %.20s mg/L CaCO3",
+             figure_fixed(meq_per_l, FIGURE_CHARGE).text,
+             figure_fixed(caco3, FIGURE_WHOLE).text);
+    DOC_NUMBERS(out, {"alkalinity_meq_per_l", meq_per_l},
+                {"alkalinity_mg_caco3_per_l", caco3});
+    doc_words(out, "alkalinity_meq_per_l", words);
+}
+
+/* What labels leave open; nothing where that is nothing. */
+static void put_undeclared(doc_record *record, const sw_undeclared *u)
+{
+    if (!(u->anions_meq_per_l > 0) && !(u->cations_meq_per_l > 0) &&
+        !u->text[0])
+        return;
+    doc_record *out = doc_part(record, "undeclared");
+    DOC_NUMBERS(out, {"anions_meq_per_l", u->anions_meq_per_l},
+                {"cations_meq_per_l", u->cations_meq_per_l},
+                {"open_acid_meq_per_l", u->open_acid_meq_per_l},
+                {"open_base_meq_per_l", u->open_base_meq_per_l},
+                {"ph_low", u->ph_low}, {"ph_high", u->ph_high},
+                {"until_ph_low", u->until_ph_low},
+                {"until_ph_high", u->until_ph_high},
+                {"ec_low_ms_per_cm", u->ec_low_ms_per_cm},
+                {"ec_high_ms_per_cm", u->ec_high_ms_per_cm},
+                {"cl_up_to_mg_per_l", u->cl_mg_per_l},
+                {"na_up_to_mg_per_l", u->na_mg_per_l});
+    doc_text(out, "text", u->text);
+}
+
+static void put_solid(doc_block *block, sw_solid solid,
+                      const sw_saturation *row)
+{
+    const char *verdict = report_saturation_verdict(solid, row);
+    bool dissolved = strcmp(verdict, "dissolved") == 0;
+    bool above = strcmp(verdict, "supersaturated") == 0;
+    doc_record *out = doc_row(block);
+    doc_text(out, "solid", sw_solid_name(solid));
+    doc_text(out, "formula", sw_solid_formula(solid));
+    DOC_NUMBERS(out, {"index", row->index}, {"ph_onset", row->ph_onset});
+    doc_text(out, "verdict", verdict);
+    if (above)
+        doc_words(out, "verdict", "may precipitate");
+    doc_colour(out, above ? DOC_BAD : DOC_PLAIN);
+    doc_show_row(out, dissolved ? DOC_DATA : 0);
+}
+
+static void put_solids(doc_record *record, const sw_saturation *rows)
+{
+    doc_block *block = doc_add(record, "saturation");
+    char list[512] = "";
+    for (int i = 0; i < SW_SOLID_COUNT; i++) {
+        sw_solid solid = (sw_solid)i;
+        size_t used = strlen(list);
+        if (!rows[i].defined)
+            continue;
+        put_solid(block, solid, &rows[i]);
+        if (!strcmp(report_saturation_verdict(solid, &rows[i]), "dissolved"))
+            snprintf(list + used, sizeof list - used, "%s%s", used ? ", " : "",
+                     sw_solid_name(solid));
+    }
+    if (list[0])
+        doc_after(block, "Stays dissolved: %s.", list);
+}
+
+void report_finished(doc_record *record, const cli_report *report)
+{
+    const sw_assessment *assessment = report->assessment;
+    const sw_chemistry *mixed = &assessment->mixed;
+    double temperature_c = report->settings->conditions.temperature_c;
+    doc_block *block = doc_add(record, "finished");
+    doc_record *out = doc_row(block);
+    doc_title(block, "The finished solution, calculated at %.4g °C",
+              temperature_c);
+    put_ec(out, mixed);
+    put_meter(out, report);
+    DOC_NUMBERS(out, {"ph_mixed", mixed->ph},
+                {"ph_aired", assessment->aired.ph});
+    put_alkalinity(out, mixed->alkalinity_meq_per_l);
+    DOC_NUMBERS(out, {"osmotic_pressure_kpa", mixed->osmotic_pressure_kpa},
+                {"ionic_strength_mol_per_l", mixed->ionic_strength_mol_per_kg},
+                {"ammonia_n_mg_per_l", mixed->ammonia_n_mg_per_l},
+                {"cations_meq_per_l", mixed->cations_meq_per_l},
+                {"anions_meq_per_l", mixed->anions_meq_per_l},
+                {"temperature_c", temperature_c});
+    doc_after(block, "These are estimates: measure EC and pH before the crop "
+                     "gets it.");
+    put_undeclared(out, &assessment->undeclared);
+    put_solids(out, mixed->saturation);
+}
+
+void report_assessed_limits(doc_record *record, const cli_report *report)
+{
+    report_limits(record, report->assessment->guidelines,
+                  report->assessment->guideline_count);
+}

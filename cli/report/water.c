@@ -1,0 +1,150 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later */
+/* The source water: as its reports give it, as blended, and its charges. */
+#include <math.h>
+#include <stdio.h>
+#include <string.h>
+
+#include "report/blocks.h"
+#include "text/figure.h"
+
+static void put_contents(doc_record *out, const sw_content *per_l,
+                         const bool *known)
+{
+    doc_block *components = doc_add(out, "components");
+    for (int i = 0; i < SW_COMPONENT_COUNT; i++)
+        if (known[i])
+            doc_entry(components, sw_component_name((sw_component)i),
+                      per_l->amount[i]);
+}
+
+static void put_source(doc_record *out, const cli_source *source, double share)
+{
+    const sw_water *water = source->water;
+    char from[512];
+    bool named = strcmp(water->sample, water->file) != 0;
+    snprintf(from, sizeof from, named ? "%s (%s)" : "%s", water->sample,
+             water->file);
+    doc_text(out, "sample", water->sample);
+    doc_text(out, "file", water->file);
+    doc_text(out, "from", from);
+    DOC_NUMBERS(out, {"share", share},
+                {"alkalinity_meq_per_l",
+                 water->alkalinity_reported ? water->per_l.amount[SW_ALKALINITY]
+                                            : (double)NAN},
+                {"ph", water->ph}, {"ec_ms_per_cm", water->ec_ms_per_cm});
+    put_contents(out, &water->per_l, water->reported);
+}
+
+void report_water(doc_record *record, const char *key, const cli_source *source,
+                  double share)
+{
+    put_source(doc_part(record, key), source, share);
+}
+
+static void put_blend(doc_record *record, const sw_assessment *assessment)
+{
+    bool known[SW_COMPONENT_COUNT];
+    sw_content water = assessment->water;
+    doc_record *out = doc_part(record, "water");
+    for (int i = 0; i < SW_COMPONENT_COUNT; i++) {
+        known[i] = assessment->rows[i].water_reported;
+        water.amount[i] = assessment->rows[i].water_mg_per_l;
+    }
+    doc_number(out, "alkalinity_meq_per_l", water.amount[SW_ALKALINITY]);
+    put_contents(out, &water, known);
+}
+
+void report_waters(doc_record *record, const cli_report *report)
+{
+    const cli_sources *waters = &report->inputs->waters;
+    if (waters->count == 1) {
+        report_water(record, "water", &waters->items[0], (double)NAN);
+        return;
+    }
+    if (report->assessment)
+        put_blend(record, report->assessment);
+    doc_block *block = doc_add(record, "waters");
+    for (size_t i = 0; i < waters->count; i++)
+        put_source(doc_row(block), &waters->items[i], report_share(report, i));
+}
+
+/* ---- Charges ----------------------------------------------------------- */
+
+/* Mass of a mole of charge, IUPAC 2021 abridged atomic weights. */
+typedef struct carrier {
+    const char *name;
+    sw_component component;
+    double mg_per_meq;
+} carrier;
+
+/* Alkalinity is in meq: on paper it is bicarbonate. */
+static const carrier carriers[2][6] = {{{"Ca", SW_CA, 40.078 / 2.0},
+                                        {"Mg", SW_MG, 24.305 / 2.0},
+                                        {"Na", SW_NA, 22.990},
+                                        {"K", SW_K, 39.098},
+                                        {"NH4", SW_NH4_N, 14.007}},
+                                       {{"HCO3", SW_ALKALINITY, 1.0},
+                                        {"SO4", SW_S, 32.06 / 2.0},
+                                        {"Cl", SW_CL, 35.45},
+                                        {"NO3", SW_NO3_N, 14.007},
+                                        {"F", SW_F, 18.998},
+                                        {"PO4", SW_P, 30.974}}};
+/* What is less has no room in a chart and no weight in a balance. */
+static const double least_meq_per_l = 0.005;
+
+static void put_ion(doc_block *ions, const char *name, double meq_per_l,
+                    char *list, size_t size)
+{
+    size_t used = strlen(list);
+    if (meq_per_l < least_meq_per_l)
+        return;
+    doc_record *out = doc_row(ions);
+    doc_text(out, "ion", name);
+    doc_number(out, "meq_per_l", meq_per_l);
+    snprintf(list + used, size - used, "%s%s %s", used ? ", " : "", name,
+             figure_fixed(meq_per_l, FIGURE_CHARGE).text);
+}
+
+/* One side, what is in none of its ions last as "other". */
+static void put_side(doc_block *block, const sw_content *water, bool anions,
+                     double sum)
+{
+    char list[256] = "";
+    double rest = sum;
+    doc_record *out = doc_row(block);
+    doc_text(out, "side", anions ? "anions" : "cations");
+    doc_number(out, "meq_per_l", sum);
+    doc_block *ions = doc_add(out, "ions");
+    for (const carrier *c = carriers[anions];
+         c < carriers[anions] + 6 && c->name; c++) {
+        double meq_per_l = water->amount[c->component] / c->mg_per_meq;
+        put_ion(ions, c->name, meq_per_l, list, sizeof list);
+        rest -= meq_per_l < least_meq_per_l ? 0.0 : meq_per_l;
+    }
+    put_ion(ions, "other", rest, list, sizeof list);
+    doc_text(out, "of", list);
+}
+
+void report_charges(doc_record *record, const cli_report *report)
+{
+    sw_chemistry as_found;
+    const sw_content *water = &report->assessment->water;
+    doc_block *block = doc_add(record, "charges");
+    /* The same water was brought to equilibrium before, with more in it. */
+    if (sw_equilibrate(water, &report->settings->conditions, SW_CARBONATE_KEPT,
+                       &as_found, NULL) != SW_OK)
+        return;
+    double plus = as_found.cations_meq_per_l;
+    double minus = as_found.anions_meq_per_l;
+    put_side(block, water, false, plus);
+    put_side(block, water, true, minus);
+    if (plus + minus <= 0.0)
+        doc_after(block, "Nothing in the water carries charge.");
+    else
+        doc_after(block,
+                  "The two sides differ by %.1f %% of their sum; a good report "
+                  "stays within a few per cent. Alkalinity %.0f mg/L CaCO3, "
+                  "shown as HCO3.",
+                  100.0 * fabs(plus - minus) / (plus + minus),
+                  report_as_caco3(water->amount[SW_ALKALINITY]));
+}

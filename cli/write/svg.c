@@ -1,0 +1,244 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later */
+/*
+ * Bars in SVG: the base hatched, then the pieces that a row holds, each in a
+ * colour and with a letter, over the range.  Colours are among those of Okabe
+ * and Ito (2008), Color Universal Design, that carry dark letters; outlines and
+ * letters keep the pieces apart where there is no colour.
+ */
+#include <math.h>
+#include <stdlib.h>
+#include <string.h>
+
+#include "sheet/chart.h"
+#include "sheet/escape.h"
+#include "write/bars.h"
+
+enum { MOST_PIECES = 64 };
+
+/* Where bars begin, where the mark stands, where they are cut. */
+static const double left = 52.0, mark_x = 170.0, right = 231.0;
+static const double row_height = 22.0, bar_height = 14.0, head = 24.0;
+
+static double place(double value, const doc_bar *bar)
+{
+    double x = left + (mark_x - left) * value / bar->scale;
+    return fmin(x, right);
+}
+
+/* The rows of the block that a row of bars holds, or NULL. */
+static const doc_record *pieces_of(const doc_record *row)
+{
+    return row->blocks ? row->blocks->records : NULL;
+}
+
+/* Pieces with a letter are told apart by it, others by where they stand. */
+static const char *colour_of(const doc_record *piece, size_t position)
+{
+    static const char *const colours[] = {"#56B4E9", "#F0E442", "#CC79A7",
+                                          "#E69F00", "#009E73"};
+    const doc_cell *key = bar_cell_of_kind(piece, DOC_TEXT);
+    size_t number = key ? (size_t)(key->text[0] - 'a') : position;
+    return colours[number % (sizeof colours / sizeof *colours)];
+}
+
+static void put_range(FILE *out, const doc_bar *bar, double y)
+{
+    double from = isnan(bar->low) ? left : place(bar->low, bar);
+    double to = isnan(bar->high) ? right : place(bar->high, bar);
+    if (isnan(bar->low) && isnan(bar->high))
+        return;
+    fprintf(out,
+            "<rect class=\"range\" x=\"%.1f\" y=\"%.1f\" width=\"%.1f\" "
+            "height=\"%.1f\" fill=\"#d9dfdf\"/>\n",
+            from, y - 3.0, to - from, bar_height + 6.0);
+}
+
+static void put_ends(FILE *out, const doc_bar *bar, double y)
+{
+    const double limits[2] = {bar->low, bar->high};
+    for (int i = 0; i < 2; i++) {
+        if (isnan(limits[i]))
+            continue;
+        double x = place(limits[i], bar);
+        const double above[4] = {x, y - 5.0, x, y};
+        const double below[4] = {x, y + bar_height, x, y + bar_height + 5.0};
+        chart_line(out, above, 2.0, NULL);
+        chart_line(out, below, 2.0, NULL);
+    }
+}
+
+static void put_pieces(FILE *out, const doc_bar *bar, double y)
+{
+    double sum = bar->base;
+    size_t position = 0;
+    const double base[4] = {left, y, place(sum, bar) - left, bar_height};
+    chart_piece(out, bar->row->kind->block, CHART_HATCH, base, "");
+    for (const doc_record *p = pieces_of(bar->row); p; p = p->next) {
+        const doc_cell *key = bar_cell_of_kind(p, DOC_TEXT);
+        double x = place(sum, bar);
+        sum += bar_cell_of_kind(p, DOC_NUMBER)->number;
+        const double box[4] = {x, y, place(sum, bar) - x, bar_height};
+        chart_coloured(out, colour_of(p, position++), box,
+                       key ? key->text : bar_cell_of_kind(p, DOC_NAME)->text);
+    }
+}
+
+/* "141 of 150", "52.0 (max 70.0) over" */
+static void put_figures(FILE *out, const doc_bar *bar, double y)
+{
+    cli_figure room;
+    char words[120];
+    char against[60] = "";
+    const doc_cell *range = bar_cell(bar->row, DOC_RANGE);
+    const doc_cell *verdict = bar_cell_of_kind(bar->row, DOC_VERDICT);
+    if (isfinite(bar->mark))
+        snprintf(against, sizeof against, " of %s",
+                 figure_short(bar->mark).text);
+    else if (range)
+        snprintf(against, sizeof against, " (%s)", range->text);
+    bool beyond = bar->length / bar->scale * (mark_x - left) > right - left;
+    snprintf(words, sizeof words, "%s%s%s%s%s", beyond ? "→ " : "",
+             doc_read(bar->row, bar_cell(bar->row, DOC_LENGTH), &room), against,
+             verdict && bar->row->tone == DOC_BAD ? " " : "",
+             verdict && bar->row->tone == DOC_BAD ? verdict->text : "");
+    chart_label(out, right + 6.0, y + bar_height - 2.0, "start", words);
+}
+
+static void put_bar(FILE *out, const doc_bar *bar, double y)
+{
+    chart_label(out, left - 6.0, y + bar_height - 2.0, "end",
+                bar_cell_of_kind(bar->row, DOC_NAME)->text);
+    put_range(out, bar, y);
+    put_pieces(out, bar, y);
+    put_ends(out, bar, y);
+    put_figures(out, bar, y);
+}
+
+static void describe_cell(FILE *out, const doc_record *row, doc_role role,
+                          const char *before)
+{
+    cli_figure room;
+    const doc_cell *cell = bar_cell(row, role);
+    if (cell)
+        escape_print(out, "%s%s %s", before, cell->field->words,
+                     doc_read(row, cell, &room));
+}
+
+static void describe_pieces(FILE *out, const doc_record *row)
+{
+    for (const doc_record *p = pieces_of(row); p; p = p->next) {
+        cli_figure room;
+        const doc_cell *key = bar_cell_of_kind(p, DOC_TEXT);
+        escape_print(out, ", %s %s",
+                     (key ? key : bar_cell_of_kind(p, DOC_NAME))->text,
+                     doc_read(p, bar_cell_of_kind(p, DOC_NUMBER), &room));
+    }
+}
+
+static void describe(FILE *out, const doc_view *view, const doc_block *block)
+{
+    doc_bar bar = {.row = NULL};
+    while (bar_next(view, block, bar.row, &bar)) {
+        const doc_cell *verdict = bar_cell_of_kind(bar.row, DOC_VERDICT);
+        escape_print(out, "%s", bar_cell_of_kind(bar.row, DOC_NAME)->text);
+        describe_cell(out, bar.row, DOC_LENGTH, ": ");
+        describe_cell(out, bar.row, DOC_BASE, ", of it ");
+        describe_pieces(out, bar.row);
+        describe_cell(out, bar.row, DOC_MARK, ", ");
+        describe_cell(out, bar.row, DOC_RANGE, ", ");
+        escape_print(out, "%s%s. ", verdict ? ", " : "",
+                     verdict ? verdict->text : "");
+    }
+}
+
+static void put_scale(FILE *out, const doc_block *block, double bottom)
+{
+    const char *words = bar_words(block, DOC_MARK);
+    const double marks[4] = {mark_x, head - 6.0, mark_x, bottom};
+    const doc_cell *length =
+        bar_cell(block->records, DOC_LENGTH); /* of the first bar */
+    chart_label(out, right + 6.0, 12.0, "start",
+                length ? doc_unit(block->records, length->field) : "");
+    if (!*words)
+        return;
+    chart_line(out, marks, 0.8, "3 2");
+    chart_label(out, left, 12.0, "middle", "0");
+    chart_label(out, (left + mark_x) / 2.0, 12.0, "middle", "50 %");
+    chart_label(out, mark_x, 12.0, "middle", words);
+}
+
+void svg_bars(FILE *out, const doc_view *view, const doc_block *block)
+{
+    size_t rows = 0;
+    double y = head;
+    doc_bar bar = {.row = NULL};
+    while (bar_next(view, block, bar.row, &bar))
+        rows++;
+    double bottom = head + (double)rows * row_height;
+    chart_open(out, bottom, block->title ? block->title : "");
+    describe(out, view, block);
+    if (!rows)
+        fputs("Nothing here has a target.", out);
+    chart_describe(out, block->kind->block);
+    for (bar.row = NULL; bar_next(view, block, bar.row, &bar); y += row_height)
+        put_bar(out, &bar, y);
+    if (rows)
+        put_scale(out, block, bottom);
+    chart_close(out);
+}
+
+/* Whether a piece with its letter is among the first `count` of `list`. */
+static bool is_listed(const doc_record *const *list, size_t count,
+                      const doc_record *piece)
+{
+    const char *key = bar_cell_of_kind(piece, DOC_TEXT)->text;
+    for (size_t i = 0; i < count; i++)
+        if (!strcmp(bar_cell_of_kind(list[i], DOC_TEXT)->text, key))
+            return true;
+    return false;
+}
+
+static int by_letter(const void *a, const void *b)
+{
+    const doc_record *const *one = a;
+    const doc_record *const *other = b;
+    const char *first = bar_cell_of_kind(*one, DOC_TEXT)->text;
+    const char *second = bar_cell_of_kind(*other, DOC_TEXT)->text;
+    int longer =
+        (strlen(first) > strlen(second)) - (strlen(first) < strlen(second));
+    return longer ? longer : strcmp(first, second);
+}
+
+static size_t list_pieces(const doc_view *view, const doc_block *block,
+                          const doc_record *list[MOST_PIECES])
+{
+    size_t count = 0;
+    doc_bar bar = {.row = NULL};
+    while (bar_next(view, block, bar.row, &bar))
+        for (const doc_record *p = pieces_of(bar.row); p; p = p->next)
+            if (bar_cell_of_kind(p, DOC_TEXT) && count < MOST_PIECES &&
+                !is_listed(list, count, p))
+                list[count++] = p;
+    qsort(list, count, sizeof *list, by_letter);
+    return count;
+}
+
+void svg_legend(FILE *out, const doc_view *view, const doc_block *block)
+{
+    const doc_record *list[MOST_PIECES];
+    size_t count = list_pieces(view, block, list);
+    if (!*bar_words(block, DOC_MARK))
+        return;
+    fprintf(out, "<figcaption>Hatched: %s.", bar_words(block, DOC_BASE));
+    for (size_t i = 0; i < count; i++) {
+        fprintf(out, " <i class=\"key\" style=\"background:%s\">%s</i> ",
+                colour_of(list[i], i),
+                bar_cell_of_kind(list[i], DOC_TEXT)->text);
+        escape_name(out, bar_cell_of_kind(list[i], DOC_NAME)->text);
+        fputs(i + 1 < count ? "," : ".", out);
+    }
+    fprintf(out,
+            " Grey with end marks: %s. Each row on its own scale, its %s at "
+            "the dashed line; →: beyond the scale.</figcaption>\n",
+            bar_words(block, DOC_RANGE), bar_words(block, DOC_MARK));
+}
