@@ -127,12 +127,12 @@ static const option_id taken[] = {
 
 const cli_command command_renew = {
     .name = "renew",
-    .summary = "bring a tank whose solution goes round back to target",
+    .summary = "bring a recirculating solution back to target",
     .operands = "",
     .explanation =
-        "From an analysis of the solution that goes round, what the tank holds "
-        "of it and the fresh water that fills it up: what to add. Where the "
-        "old solution brings too much of something, the least of it is let out "
+        "From an analysis of the recirculating solution, what the tank holds "
+        "of it and the fresh water that tops it up: what to add. Where the "
+        "old solution brings too much of something, the least of it is drained "
         "with which every target can be met, and the targets that force it are "
         "named with what each costs; a target that neither this nor an "
         "addition can meet is named with the reason, and the others met.",

@@ -287,9 +287,9 @@ const char *comparison_fact_name(cli_fact fact)
 {
     static const char *const names[FACT_COUNT] = {
         [FACT_EC] = "EC, mS/cm at 25 °C",
-        [FACT_EC_RANGE] = "EC, 9 times in 10",
+        [FACT_EC_RANGE] = "EC, 90 % range",
         [FACT_PH_MIXED] = "pH as mixed",
-        [FACT_PH_AIRED] = "pH once aired",
+        [FACT_PH_AIRED] = "pH after airing",
         [FACT_ALKALINITY] = "alkalinity, mg/L CaCO3",
         [FACT_OSMOTIC] = "osmotic pressure, kPa",
         [FACT_COST] = "cost of 1000 L without water"};
@@ -372,8 +372,8 @@ void comparison_deposits(const cli_comparison *comparison, size_t column,
             continue;
         append(text, size, "%s%s",
                begun     ? ", "
-               : text[0] ? "; once aired "
-                         : "once aired ",
+               : text[0] ? "; after airing "
+                         : "after airing ",
                sw_solid_name((sw_solid)i));
         begun = true;
     }

@@ -31,10 +31,10 @@ static exit_code refuse_command(const char *word)
                            ? "--help"
                            : suggest(word, names, count);
     if (near)
-        return complain_usage(NULL, "'%.80s' is no command; did you mean %s?",
+        return complain_usage(NULL, "'%.80s' is not a command; did you mean %s?",
                               word, near);
     return complain_usage(NULL,
-                          "'%.80s' is no command; expected one of those that "
+                          "'%.80s' is not a command; expected one of those that "
                           "saltwright --help lists, such as formulate",
                           word);
 }

@@ -148,7 +148,7 @@ cli_words meter_look(const cli_report *report, const sw_look *look)
         snprintf(out.text, sizeof out.text, "pH");
         break;
     case SW_LOOK_PRODUCT:
-        snprintf(out.text, sizeof out.text, "gone from the bag: %.120s",
+        snprintf(out.text, sizeof out.text, "weight missing from the bag: %.120s",
                  report->inputs->shelf->products[look->product].name);
         break;
     case SW_LOOK_FILL:
@@ -204,9 +204,9 @@ static cli_words unexplained(const cli_report *report)
     cli_words out;
     snprintf(out.text, sizeof out.text,
              "No single mistake explains these readings: two at once, another "
-             "water than the laboratory saw, or a meter that wants "
+             "water than the laboratory saw, or a meter that needs "
              "calibrating. The nearest (%.220s) is %s standard errors of meter "
-             "and reckoning off; within 3 it would explain them.",
+             "and calculation off; within 3 it would explain them.",
              meter_mistake(report, nearest).text, meter_distance(nearest).text);
     return out;
 }
@@ -239,8 +239,8 @@ static cli_words loose_fit(const cli_report *report)
     cli_words ph = off_words("a pH", m->ph_off, "", 1);
     snprintf(out.text, sizeof out.text,
              "%s The likeliest (%.200s) gives %.60s%s%.60s than was read, %.1f "
-             "standard errors of meter and reckoning off: it may be something "
-             "else, two mistakes at once, or a meter that wants calibrating.",
+             "standard errors of meter and calculation off: it may be something "
+             "else, two mistakes at once, or a meter that needs calibrating.",
              any_fits(report->diagnosis) ? "Something is off."
                                          : "No candidate fits well.",
              meter_mistake(report, m).text, ec.text,

@@ -83,9 +83,9 @@ static exit_code refuse_unknown(const cli_command *command, const char *word)
     const char *near = suggest(name, names, count);
     if (near)
         return complain_usage(command->name,
-                              "%.80s is no option of %s; did you mean --%s?",
+                              "%.80s is not an option of %s; did you mean --%s?",
                               word, command->name, near);
-    return complain_usage(command->name, "%.80s is no option of %s", word,
+    return complain_usage(command->name, "%.80s is not an option of %s", word,
                           command->name);
 }
 
@@ -111,7 +111,7 @@ static exit_code refuse(const cli_command *command, int code, char **argv)
             option_spec_of((option_id)(optopt - FIRST_OPTION))->name);
     if (optopt)
         return complain_usage(command->name,
-                              "-%c is no option: options are whole words, "
+                              "-%c is not an option: options are whole words, "
                               "such as --%s%s",
                               optopt, option_spec_of(command->options[0])->name,
                               optopt == 'h' ? "; did you mean --help?" : "");

@@ -87,13 +87,13 @@ void words_drift(const cli_report *report, char *text, size_t size)
     bool above = aired > row->high + margin;
     if (above || aired < row->low - margin)
         snprintf(text, size,
-                 "In the air the pH goes from %s to %s %s, past the %s of its "
-                 "band, %s.",
+                 "Standing open, the solution goes from pH %s to %s %s, %s "
+                 "its limit of %s.",
                  figure_fixed(assessment->mixed.ph, FIGURE_PH).text,
                  figure_fixed(aired, FIGURE_PH).text,
                  aired > assessment->mixed.ph ? "as CO2 leaves"
                                               : "as CO2 enters",
-                 above ? "top" : "foot",
+                 above ? "above" : "below",
                  figure_fixed(above ? row->high : row->low, FIGURE_PH).text);
 }
 

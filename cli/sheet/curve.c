@@ -106,7 +106,7 @@ static void put_curve(FILE *out, const sw_front *front, const curve_axis *x,
 static void describe(FILE *out, const sw_front *front)
 {
     for (size_t i = 0; i < front->count; i++)
-        escape_print(out, "%s%s %s misfit %s", i ? "; " : "",
+        escape_print(out, "%s%s %s distance %s", i ? "; " : "",
                      front->trade == SW_TRADE_COST ? "cost" : "products",
                      across_figure(front, across_of(front, i)).text,
                      figure_plain(front->points[i].objective).text);
@@ -124,7 +124,7 @@ static void put_chart(FILE *out, const sw_front *front)
     describe(out, front);
     chart_describe(out, name);
     chart_label(out, 8.0, 16.0, "start",
-                "misfit (sum of weighted squared relative deviations)");
+                "distance from the target (sum of weighted squared relative deviations)");
     chart_label(out, right, bottom + 36.0, "end",
                 cost ? "cost of 1000 L" : "products");
     put_grid(out, front, &x, &y);

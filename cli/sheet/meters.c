@@ -151,7 +151,7 @@ void sheet_meters(const cli_sheet *sheet)
     fputs("</tbody>\n</table>\n</div>\n", sheet->out);
     put_ec_alone(sheet);
     fputs("<p>Outside these ranges, find out why before the crop gets it: a "
-          "weight, a fill level, a meter that wants calibrating, or another "
+          "weight, a fill level, a meter that needs calibrating, or another "
           "water than the laboratory saw.</p>\n",
           sheet->out);
     put_measured(sheet);

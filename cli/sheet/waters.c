@@ -158,7 +158,7 @@ static void put_recipes(FILE *out, const cli_comparison *comparison)
             escape_name(out, comparison->names[i]);
         }
         fputs(". Each bar runs from the target to what the water "
-              "with that number gives. Dotted: the band in which a target "
+              "with that number gives. Dotted: the range in which a target "
               "counts as met. Components within 1 % of their target everywhere "
               "are left out.</figcaption>\n</figure>\n",
               out);
@@ -183,7 +183,7 @@ static void put_typical(FILE *out, const cli_comparison *comparison)
         const double *c = water->per_l.amount;
         if (strcmp(water->file, typical_water_file) == 0)
             fprintf(out,
-                    "<li>Purified water is reckoned as reverse osmosis usually "
+                    "<li>Purified water is taken as reverse osmosis usually "
                     "gives it (common practice, no source): pH %.1f, Na %.2g, "
                     "Cl %.2g, Ca %.2g mg/L, alkalinity %.2g mg/L CaCO3.</li>\n",
                     water->ph, c[SW_NA], c[SW_CL], c[SW_CA],

@@ -90,7 +90,7 @@ static void put_typical(const cli_page *page, const cli_comparison *comparison)
         if (strcmp(source->water->file, typical_water_file) != 0)
             continue;
         page_paragraph(page, 2, 2,
-                       "Purified water is reckoned as reverse osmosis usually "
+                       "Purified water is taken as reverse osmosis usually "
                        "gives it (common practice, no source): pH %.1f, Na "
                        "%.2g, Cl %.2g, Ca %.2g mg/L, alkalinity %.2g mg/L "
                        "CaCO3. Yours may differ: --purified FILE.",

@@ -136,7 +136,7 @@ static void put_terms(const cli_page *page, const cli_report *report)
         page_paragraph(page, 2, 2,
                        "The pH is linear at the ionic strength of %s recipe, "
                        "%.4f mol/kg, and moved by acids, bases and what brings "
-                       "P or Si that has a target; what all else does to it is "
+                       "P or Si that has a target; what the others do to it is "
                        "taken as it is there%s.",
                        solution->fewer.closest.count ? "the closest" : "this",
                        ionic,
@@ -146,7 +146,7 @@ static void put_terms(const cli_page *page, const cli_report *report)
                              "accepted range");
     put_left_out(page, report);
     if (solution->limit_count)
-        page_paragraph(page, 2, 2, "Held back by:");
+        page_paragraph(page, 2, 2, "Limits in effect:");
     for (size_t i = 0; i < solution->limit_count; i++)
         page_paragraph(page, 2, 4, "- %s", solution->limits[i].name);
     for (size_t i = 0; i < solution->within_count; i++)

@@ -65,7 +65,7 @@ static void add_row(cli_table *table, const run_block *block, const char *name,
 
 static void add_break(cli_table *table, const cli_order *order, size_t at)
 {
-    static const char *const cells[TABLE_MAX_COLUMNS] = {"(alike)"};
+    static const char *const cells[TABLE_MAX_COLUMNS] = {"(< 10 % apart)"};
     if (at == order->differing && at > 0)
         table_add(table, cells);
 }

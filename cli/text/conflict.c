@@ -93,7 +93,7 @@ static void put_remedies(const cli_page *page, const cli_report *report)
     if (!isnan(conflict->purified_share))
         page_paragraph(
             page, 2, 4,
-            "- make %s %% of the water purified water (reckoned to hold "
+            "- make %s %% of the water purified water (taken to hold "
             "nothing)",
             figure_outward(100.0 * conflict->purified_share, true).text);
 }

@@ -37,8 +37,8 @@ static void put_cost(const cli_page *page, const cli_report *report)
     static const cli_table_column columns[] = {
         {"cost", "of 1000 L", true},
         {"of the", "first, %", true},
-        {"misfit", "", true},
-        {"misfit saved", "by 1 more", true},
+        {"distance", "", true},
+        {"distance saved", "by 1 more", true},
         {"products", "", true}};
     const sw_front *front = report->front;
     cli_table table = table_new(columns, 5);
@@ -95,7 +95,7 @@ static void add_number(cli_table *table, const cli_report *report,
 static void put_numbers(const cli_page *page, const cli_report *report)
 {
     static const cli_table_column columns[] = {{"products", "", true},
-                                               {"misfit", "", true},
+                                               {"distance", "", true},
                                                {"cost of 1000 L", "", true},
                                                {"at least", "", true}};
     const sw_front *front = report->front;

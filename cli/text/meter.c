@@ -142,7 +142,7 @@ static void put_mistakes(const cli_page *page, const cli_report *report,
         {explained ? "what would explain it" : "nearest, and no explanation",
          "", false},
         {"", "", false},
-        {explained ? "belief" : "off by", explained ? "" : "errors", true},
+        {explained ? "likelihood" : "off by", explained ? "" : "errors", true},
         {"EC", "mS/cm", true},
         {"pH", "", true}};
     cli_table table = table_new(columns, sizeof columns / sizeof columns[0]);
@@ -222,8 +222,8 @@ void part_meter(const cli_page *page, const cli_report *report)
     cli_figure ph = figure_fixed(r->ph, 2);
     page_paragraph(
         page, 2, 2,
-        "EC in mS/cm: %s measured, %.2f reckoned from the recipe. pH: %s "
-        "measured, %.1f reckoned.",
+        "EC in mS/cm: %s measured, %.2f calculated from the recipe. pH: %s "
+        "measured, %.1f calculated.",
         isnan(r->ec_ms_per_cm) ? "not" : ec.text, d->ec_ms_per_cm,
         isnan(r->ph) ? "not" : ph.text, d->ph);
     if (!isnan(r->ec_ms_per_cm) && !isnan(report->settings->meter_c))
@@ -233,8 +233,8 @@ void part_meter(const cli_page *page, const cli_report *report)
     put_mistakes(page, report, &rows);
     put_looks(page, report, &rows);
     page_paragraph(page, 2, 2,
-                   "Taken as good to: EC meter %.3g %%, pH meter %.2g. The "
-                   "readings are those of the fresh mix; once it has stood in "
+                   "Assumed accuracy: EC meter %.3g %%, pH meter %.2g. The "
+                   "readings are those of the fresh mix; after standing in "
                    "the air its pH is %.1f.",
                    100.0 * r->ec_error, r->ph_error,
                    report->assessment->aired.ph);

@@ -27,16 +27,16 @@ static void put_let_out(const cli_page *page, const cli_report *report)
     const sw_renewal *renewal = report->renewal;
     bool all = renewal->outcome != SW_CONFLICT;
     if (!all && !renewal->unreached_count)
-        page_entry(page, TERM_COLUMNS, "let out",
+        page_entry(page, TERM_COLUMNS, "drain",
                    "nothing: no share of this fresh water meets every target, "
                    "so what follows is the closest");
     else if (renewal->let_out <= 0.0)
-        page_entry(page, TERM_COLUMNS, "let out",
+        page_entry(page, TERM_COLUMNS, "drain",
                    "nothing: every target%s can be met with all of it",
                    renewal->unreached_count ? " but those missed" : "");
     else
         page_entry(
-            page, TERM_COLUMNS, "let out",
+            page, TERM_COLUMNS, "drain",
             "at least %s of the %s it holds (%.1f %%): with more of the old "
             "solution some target%s cannot be met, as follows",
             litres(report, report_turnover(report).let_out_l).text,
@@ -72,10 +72,10 @@ static void put_alone(const cli_page *page, const cli_report *report,
     double saved = report->renewal->let_out - forcing->let_out_alone;
     if (saved < nothing)
         page_entry(page, TERM_COLUMNS, term,
-                   "%s: left aside alone, no less is let out", forcing->name);
+                   "%s: without this limit no less is drained", forcing->name);
     else
         page_entry(page, TERM_COLUMNS, term,
-                   "%s: left aside, %s is let out, %s less%s", forcing->name,
+                   "%s: without this limit %s is drained, %s less%s", forcing->name,
                    let_out(report, forcing->let_out_alone).text,
                    litres(report, saved * report->holds_l).text,
                    brought(report, forcing).text);
@@ -85,7 +85,7 @@ static void put_further(const cli_page *page, const cli_report *report,
                         const sw_forcing *forcing)
 {
     page_entry(page, TERM_COLUMNS, "then",
-               "%s: left aside with what is above, %s is let out%s",
+               "%s: without this and the ones above, %s is drained%s",
                forcing->name, let_out(report, forcing->let_out_together).text,
                brought(report, forcing).text);
 }
@@ -134,12 +134,12 @@ static void put_bands(const cli_page *page, const cli_report *report)
         page_paragraph(page, 2, 2,
                        "No limit is given in the target file for: %s. The "
                        "accepted range is used, 10 %% of the target or 0.5 of "
-                       "a pH either way (common practice), and nothing is let "
-                       "out for an excess above it of less than 10 %%, which a "
+                       "a pH either way (common practice), and nothing is "
+                       "drained for an excess above it of less than 10 %%, which a "
                        "laboratory cannot tell (it is off by about 5 %%: "
                        "common practice). Where the crop is known to bear "
                        "more, a limit of your own in column max or min takes "
-                       "its place, and less is let out.",
+                       "its place, and less is drained.",
                        names);
 }
 
@@ -163,7 +163,7 @@ void part_renewal(const cli_page *page, const cli_report *report)
     put_let_out(page, report);
     put_forcing(page, report);
     put_unreached(page, report);
-    page_entry(page, TERM_COLUMNS, "fill up", "to %s with %s of fresh water",
+    page_entry(page, TERM_COLUMNS, "top up", "to %s with %s of fresh water",
                figure_volume_both(report->settings->volume_l,
                                   report->settings->volume_system)
                    .text,
@@ -174,6 +174,6 @@ void part_renewal(const cli_page *page, const cli_report *report)
     put_bands(page, report);
     if (report->renewal->let_out > 0.0)
         page_paragraph(page, 2, 2,
-                       "What is let out still feeds plants and algae: where it "
+                       "What is drained still feeds plants and algae: where it "
                        "may go, the local rules say.");
 }

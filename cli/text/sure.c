@@ -78,7 +78,7 @@ static void put_tolerances(const cli_page *page, const cli_report *report)
         snprintf(injector, sizeof injector, ", each injector's head %.3g %%",
                  100.0 * off->injector);
     page_paragraph(page, 2, 2,
-                   "Taken as off, as a standard deviation: lab report %.3g %% "
+                   "Assumed errors, as standard deviations: lab report %.3g %% "
                    "and its pH %.2g, labels %.3g %%, fill volume %.3g %%%s; "
                    "weights to the nearest %s g, of trace elements to the "
                    "nearest %s g. Say what yours are with --doubt.",
@@ -88,7 +88,7 @@ static void put_tolerances(const cli_page *page, const cli_report *report)
                    figure_short(off->micro_step_g).text);
     page_paragraph(page, 2, 2,
                    "EC and pH are those of the amounts; how well either can be "
-                   "reckoned from amounts comes on top.");
+                   "calculated from amounts comes on top.");
 }
 
 void part_sure(const cli_page *page, const cli_report *report)

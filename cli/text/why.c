@@ -21,7 +21,7 @@ static const double most_at_once = 0.5;
 
 static const char *measure_of(const cli_report *report)
 {
-    static const char *const words[] = {[SW_CLOSEST] = "misfit",
+    static const char *const words[] = {[SW_CLOSEST] = "distance",
                                         [SW_EVEN] = "worst deviation",
                                         [SW_CHEAPEST] = "cost"};
     return words[report->solution->objective];
@@ -39,7 +39,7 @@ static void put_misses(const cli_page *page, const cli_report *report)
 {
     static const cli_table_column columns[] = {{"target", "", false},
                                                {"off by", "", true},
-                                               {"of the misfit", "", true}};
+                                               {"of the distance", "", true}};
     const sw_why *why = report->why;
     cli_table table = table_new(columns, 3);
     for (size_t i = 0; i < why->miss_count; i++) {
@@ -54,7 +54,7 @@ static void put_misses(const cli_page *page, const cli_report *report)
             table_add(&table, cells);
     }
     page_paragraph(page, 2, 2,
-                   "Where the misfit lies (sum of weighted squared relative "
+                   "Where the distance from the target lies (sum of weighted squared relative "
                    "deviations, %.4g):",
                    why->objective);
     table_print(page, &table);

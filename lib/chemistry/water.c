@@ -75,7 +75,7 @@ static sw_status choose_temperature(completion *c, double *temperature_c)
     }
     return note(c, SW_INFO, "temperature-outside",
                 "its temperature lies outside 5 to 40 degC; the carbonate is "
-                "reckoned at that of the solution.");
+                "calculated at that of the solution.");
 }
 
 /* Carbon from the air's CO2; the alkalinity follows where the pH is given. */
@@ -100,7 +100,7 @@ static sw_status complete_acid(completion *c, sw_error *error)
     return status == SW_OK
                ? note(c, SW_INFO, "acid-water",
                       "below pH 4.5 a titration finds no alkalinity; the acid "
-                      "is reckoned from the pH, with the air's CO2.")
+                      "is calculated from the pH, with the air's CO2.")
                : status;
 }
 
@@ -127,7 +127,7 @@ static sw_status complete_from_alkalinity(completion *c, sw_error *error)
         return SW_OK;
     return note(c, SW_WARNING, "ph-alkalinity",
                 "its pH needs more alkalinity than it has, so no inorganic "
-                "carbon is reckoned; one of the two may be wrong.");
+                "carbon is assumed; one of the two may be wrong.");
 }
 
 static sw_status note_assumptions(completion *c)
@@ -135,12 +135,12 @@ static sw_status note_assumptions(completion *c)
     if (isnan(c->ph)) {
         c->ph = ASSUMED_PH;
         return note(c, SW_WARNING, "ph-assumed",
-                    "no pH reported; pH 7.5 is assumed to reckon its carbonate "
+                    "no pH reported; pH 7.5 is assumed for its carbonate "
                     "(common practice, no source).");
     }
     if (!c->water->alkalinity_reported)
         return note(c, SW_WARNING, "alkalinity-missing",
-                    "no alkalinity reported; it is reckoned as 0, and the acid "
+                    "no alkalinity reported; it is taken as 0, and the acid "
                     "needed cannot be trusted.");
     return SW_OK;
 }

@@ -93,7 +93,7 @@ static sw_status note_undeclared(sw_premix *p)
     if (!used)
         return SW_OK;
     return sw_notes_add(&p->notes, SW_INFO, "label-undeclared",
-                        "Not on the label, so reckoned as 0: %s. Some of it "
+                        "Not on the label, so taken as 0: %s. Some of it "
                         "may be in the premix all the same; its maker knows.",
                         list);
 }

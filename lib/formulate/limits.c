@@ -275,8 +275,8 @@ static sw_status note_row(sw_model *model, const sw_target_row *row,
                      (isnan(row->max) && isfinite(limits->high));
     if (from_band)
         return sw_notes_add(&model->notes, SW_INFO, "band-as-limit",
-                            "%s: where the target gives no limit, the band "
-                            "of its verdict served as one (%g to %g).",
+                            "%s: where the target gives no limit, the "
+                            "accepted range served as one (%g to %g).",
                             row->name, limits->low, limits->high);
     return SW_OK;
 }

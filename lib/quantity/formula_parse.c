@@ -123,7 +123,7 @@ static sw_status read_element(reader *r, double *count)
         return unknown_element(r, length);
     if (!sw_element_at(index).has_rule)
         return FAIL(r, r->at, SW_ERR_VALUE,
-                    "%s is not among the elements reckoned with here (N P K Ca "
+                    "%s is not among the elements known here (N P K Ca "
                     "Mg S Cl Na Fe Mn Zn Cu B Mo Si F, with C, H and O); give "
                     "the product a label of what is",
                     sw_element_at(index).symbol);

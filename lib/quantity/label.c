@@ -354,7 +354,7 @@ static sw_status find_parameter(const reader *r, const char *name,
     if (p->kind == SW_READS_COMPONENT || p->kind == SW_READS_ALKALINITY)
         return SW_OK;
     return FAIL(r, SW_ERR_NAME,
-                "nothing is reckoned of %s in a product; leave it out of the "
+                "nothing is calculated from %s of a product; leave it out of the "
                 "label",
                 p->name);
 }

@@ -245,7 +245,7 @@ sw_status sw_shelf_doubt(const sw_product *product, sw_notes *notes,
     if (carries_nothing(&product->per_g))
         status = sw_notes_add(notes, SW_WARNING, "carries-nothing",
                               "%s (%s line %lu) carries none of the components "
-                              "reckoned with.",
+                              "known here.",
                               product->name, file, product->line);
     if (!status && product->purity < 0.05)
         status = sw_notes_add(notes, SW_WARNING, "improbable",

@@ -215,7 +215,7 @@ static sw_status fail_comma(const number *n, sw_error *error)
     if (is_unclear(&n->shape))
         return fail_unclear(n->text, n->place, '.', error);
     return sw_fail_at(error, SW_ERR_SYNTAX, n->place,
-                      "'%s' has a decimal comma in a file parted by commas, "
+                      "'%s' has a decimal comma in a file separated by commas, "
                       "expected a decimal point such as 7.2, or cells parted "
                       "by semicolons",
                       n->shown);

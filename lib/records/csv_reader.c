@@ -383,7 +383,7 @@ static sw_status fail_wide(const sw_csv_reader *reader, const sw_csv_row *row,
                       reader->decimal.separator == ','
                           ? ", expected a cell for each column; a number with "
                             "a decimal comma needs a point instead, such as "
-                            "7.2, or cells parted by semicolons"
+                            "7.2, or cells separated by semicolons"
                           : ", expected a cell for each column; put a cell "
                             "that holds the separator in quotes, as in "
                             "\"Well 1; north\"");

@@ -92,7 +92,7 @@ static sw_status check_value(const sw_builder *b, const sw_reading *r)
         return sw_builder_fail(b, SW_ERR_VALUE, r,
                                "%s is negative (%g): the water holds free "
                                "mineral acid. Give 0 here and the pH: below "
-                               "4.5 the acid is reckoned from it",
+                               "4.5 the acid is calculated from it",
                                r->parameter, r->value);
     if (r->value < 0.0 && r->kind != SW_READS_TEMPERATURE)
         return sw_builder_fail(b, SW_ERR_VALUE, r,

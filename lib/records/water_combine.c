@@ -141,7 +141,7 @@ static sw_status use_hardness(sw_builder *b, double ca_mg_per_meq,
     if (!w->reported[SW_CA] && !w->reported[SW_MG])
         return sw_builder_note(b, SW_WARNING, "hardness-alone",
                                "%s (%s line %lu, column %lu) does not tell Ca "
-                               "from Mg, so both are reckoned 0; add Ca, Mg or "
+                               "from Mg, so both are taken as 0; add Ca, Mg or "
                                "Ca hardness.",
                                slot->reading->parameter, w->file,
                                slot->reading->line, slot->reading->column);
@@ -309,7 +309,7 @@ static sw_status note_missing(sw_builder *b)
     bool grave =
         !w->alkalinity_reported || !w->reported[SW_CA] || !w->reported[SW_MG];
     return sw_builder_note(b, grave ? SW_WARNING : SW_INFO, "not-reported",
-                           "%s: not reported and so reckoned 0: %s (%s).",
+                           "%s: not reported, so taken as 0: %s (%s).",
                            w->sample, list, w->file);
 }
 

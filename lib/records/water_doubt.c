@@ -266,14 +266,14 @@ static sw_status doubt_unseen(sw_builder *b, int slot)
     double meq = equivalents(slot, at->slack);
     if (at->slack > limit)
         return sw_builder_note(b, SW_WARNING, "coarse-detection",
-                               "%s is reckoned as 0, but may be more than the "
+                               "%s is taken as 0, but may be more than the "
                                "%.3g %s up to which a water suits %s: ask the "
                                "laboratory for a lower limit of detection.",
                                show(b, at->reading).text, limit,
                                slot < SW_N ? "mg/L" : "meq/L", entry->use);
     if (meq > fmax(hidden_share * ions, hidden_meq_per_l))
         return sw_builder_note(b, SW_WARNING, "coarse-detection",
-                               "%s is reckoned as 0, but may be up to %.2g "
+                               "%s is taken as 0, but may be up to %.2g "
                                "meq/L beside %.2g meq/L of ions found: ask the "
                                "laboratory for a lower limit of detection.",
                                show(b, at->reading).text, meq, ions);

@@ -79,7 +79,7 @@ START_TEST(what_is_no_number_is_refused_for_its_own_reason)
         {',', "1,200.5", "such as 1200.5"},
         {';', "1.200,5", "such as 1200.5"},
         {',', "1,200,000", "such as 1200000"},
-        {',', "7,2", "decimal comma in a file parted by commas"},
+        {',', "7,2", "decimal comma in a file separated by commas"},
         {',', "1,200", "could be 1.2 with"},
     };
     sw_decimal_mark decimal = {.file = "t.csv",

@@ -107,7 +107,7 @@ START_TEST(a_limit_of_detection_that_hides_what_matters_gets_a_note)
     } cases[] = {
         {"Na,<100,mg/L\nCa,104,mg/L\nMg,27,mg/L\nCl,31,mg/L\nSO4,62,mg/L\n"
          "NO3-N,4,mg/L\nalkalinity,300,mg/L CaCO3\n",
-         "Na <100 mg/L (well.csv line 2, column 4) is reckoned as 0, but may "
+         "Na <100 mg/L (well.csv line 2, column 4) is taken as 0, but may "
          "be "
          "more than the 34.5 mg/L up to which a water suits recirculation"},
         {"Na,<1.4,mmol/L\nCa,104,mg/L\nMg,27,mg/L\nCl,31,mg/L\nSO4,62,mg/L\n"
@@ -115,7 +115,7 @@ START_TEST(a_limit_of_detection_that_hides_what_matters_gets_a_note)
          "up to 1.4 meq/L beside 8.4 meq/L of ions found"},
         {"Ca,<100,mg/L\nMg,27,mg/L\nNa,21,mg/L\nCl,31,mg/L\nSO4,62,mg/L\n"
          "NO3-N,4,mg/L\nalkalinity,300,mg/L CaCO3\n",
-         "Ca <100 mg/L (well.csv line 2, column 4) is reckoned as 0, but may "
+         "Ca <100 mg/L (well.csv line 2, column 4) is taken as 0, but may "
          "be "
          "up to 5 meq/L beside 8.4"},
         {"alkalinity,<100,mg/L CaCO3\nCa,20,mg/L\nMg,5,mg/L\nNa,10,mg/L\n"
