@@ -18,7 +18,9 @@ typedef struct search {
     sw_water_set group[SW_MOST_JOINT];
     sw_water_set best[SW_MOST_JOINT];
     size_t best_groups, best_changes;
-    long nodes; /* left */
+    size_t least;                     /* groups: so many are apart by twos */
+    size_t forced[SW_MOST_JOINT + 1]; /* changes from each one on */
+    long nodes;                       /* left */
     sw_water_set holding[MOST_HOLDING];
     size_t holding_count;
 } search;
@@ -43,8 +45,33 @@ static bool is_apart(const sw_cover *cover, sw_water_set set)
 
 static bool is_worse(const search *s, const way *w)
 {
-    return w->groups > s->best_groups ||
-           (w->groups == s->best_groups && w->changes >= s->best_changes);
+    size_t groups = w->groups > s->least ? w->groups : s->least;
+    size_t changes = w->changes + s->forced[w->next];
+    return groups > s->best_groups ||
+           (groups == s->best_groups && changes >= s->best_changes);
+}
+
+/* As many as are apart by twos need a group each: the largest such set that
+ * is found from any one on, in order; and neighbours apart are a change. */
+static void bound(search *s)
+{
+    const sw_cover *cover = s->cover;
+    s->least = s->forced[cover->count] = 0;
+    for (size_t k = cover->count; k-- > 0;) {
+        sw_water_set clique = bit(k);
+        size_t size = 1;
+        for (size_t i = 0; i < cover->count; i++) {
+            bool apart = !(clique & bit(i));
+            for (size_t c = 0; c < cover->count && apart; c++)
+                if (clique & bit(c))
+                    apart = is_apart(cover, bit(i) | bit(c));
+            clique |= apart ? bit(i) : 0;
+            size += apart;
+        }
+        s->least = size > s->least ? size : s->least;
+        s->forced[k] =
+            s->forced[k + 1] + (k > 0 && is_apart(cover, bit(k) | bit(k - 1)));
+    }
 }
 
 static void part(search *s, way w);
@@ -92,6 +119,7 @@ static bool part_best(search *s)
     for (size_t k = 0; k < s->cover->count; k++)
         s->best[k] = bit(k);
     s->nodes = MOST_NODES;
+    bound(s);
     part(s, (way){0});
     return s->nodes > 0;
 }
