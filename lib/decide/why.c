@@ -21,8 +21,8 @@
 static const double worth_naming = 1e-6;
 /* A product without which neither moves further than this can be left out. */
 static const double spare_change = 1e-3, spare_objective = 1e-2;
-/* A misfit below it is rounding. */
-static const double exact = 1e-12;
+/* A misfit below it is rounding; so is the price of a gram per litre. */
+static const double exact = 1e-12, no_price = 1e-9;
 
 typedef struct sw_reasons {
     const sw_problem *problem;
@@ -239,9 +239,8 @@ static bool may_help(const sw_reasons *reasons, const sw_product *product,
 {
     const double *per_g = product->per_g.amount;
     bool buffers = per_g[SW_P] > 0 || per_g[SW_SI] > 0;
-    bool costs = sw_is_less(0, price, SW_SOLVED);
-    return (!costs && reasons->why->objective > exact) ||
-           sw_moves_ph(product) || (reasons->has_ph && buffers) ||
+    bool costs = price > no_price || !(reasons->why->objective > exact);
+    return !costs || sw_moves_ph(product) || (reasons->has_ph && buffers) ||
            sw_misses_ph(reasons->solution);
 }
 
@@ -261,7 +260,7 @@ static void add_worth(sw_reasons *reasons, const sw_product *product,
         sw_has_hazard(product, "H314") || sw_has_hazard(product, "H290");
     addition->objective = NAN;
     addition->price = -price;
-    reasons->why->addition_count += sw_is_less(price, 0, SW_SOLVED);
+    reasons->why->addition_count += price < -no_price;
 }
 
 static sw_status try_addition(sw_reasons *reasons, const sw_product *product,

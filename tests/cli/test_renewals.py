@@ -13,7 +13,7 @@ PRODUCTS = ("calcium nitrate tetrahydrate", "potassium nitrate",
             "potassium sulfate", "nitric acid 38 %", "potassium bicarbonate",
             "ammonium nitrate", "sodium chloride")
 PH = ("pH,5.8,,,,", "pH,5.8,5.5,6.2,,", "pH,,5.5,6.2,,", "pH,,,6.5,,")
-TANKS = 120
+TANKS = 60
 
 
 class Renewals(unittest.TestCase):
