@@ -276,7 +276,7 @@ void comparison_margins(char *text, size_t size)
         "laboratory is off by), pH %.1f in the air, %.1f meq/L of acid and "
         "base, "
         "%.0f %% of cost; a pH within %.1f or an EC within %.0f %% of its "
-        "band is not clearly missed (common practice, no source).",
+        "range is not clearly missed (common practice, no source).",
         sw_criterion_margin(SW_BY_DISTANCE), sw_criterion_margin(SW_BY_DRIFT),
         sw_criterion_margin(SW_BY_ACID),
         100.0 * sw_criterion_margin(SW_BY_COST), SW_UNCLEAR_PH,

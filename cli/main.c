@@ -31,12 +31,13 @@ static exit_code refuse_command(const char *word)
                            ? "--help"
                            : suggest(word, names, count);
     if (near)
-        return complain_usage(NULL, "'%.80s' is not a command; did you mean %s?",
-                              word, near);
-    return complain_usage(NULL,
-                          "'%.80s' is not a command; expected one of those that "
-                          "saltwright --help lists, such as formulate",
-                          word);
+        return complain_usage(
+            NULL, "'%.80s' is not a command; did you mean %s?", word, near);
+    return complain_usage(
+        NULL,
+        "'%.80s' is not a command; expected one of those that "
+        "saltwright --help lists, such as formulate",
+        word);
 }
 
 static exit_code run_command(const cli_command *command, int argc, char **argv)

@@ -148,7 +148,8 @@ cli_words meter_look(const cli_report *report, const sw_look *look)
         snprintf(out.text, sizeof out.text, "pH");
         break;
     case SW_LOOK_PRODUCT:
-        snprintf(out.text, sizeof out.text, "weight missing from the bag: %.120s",
+        snprintf(out.text, sizeof out.text,
+                 "weight missing from the bag: %.120s",
                  report->inputs->shelf->products[look->product].name);
         break;
     case SW_LOOK_FILL:
@@ -237,14 +238,15 @@ static cli_words loose_fit(const cli_report *report)
     const sw_mistake *m = &report->diagnosis->mistakes[0];
     cli_words ec = off_words("an EC", m->ec_off_ms_per_cm, " mS/cm", 2);
     cli_words ph = off_words("a pH", m->ph_off, "", 1);
-    snprintf(out.text, sizeof out.text,
-             "%s The likeliest (%.200s) gives %.60s%s%.60s than was read, %.1f "
-             "standard errors of meter and calculation off: it may be something "
-             "else, two mistakes at once, or a meter that needs calibrating.",
-             any_fits(report->diagnosis) ? "Something is off."
-                                         : "No candidate fits well.",
-             meter_mistake(report, m).text, ec.text,
-             ec.text[0] && ph.text[0] ? " and " : "", ph.text, m->misfit);
+    snprintf(
+        out.text, sizeof out.text,
+        "%s The likeliest (%.200s) gives %.60s%s%.60s than was read, %.1f "
+        "standard errors of meter and calculation off: it may be something "
+        "else, two mistakes at once, or a meter that needs calibrating.",
+        any_fits(report->diagnosis) ? "Something is off."
+                                    : "No candidate fits well.",
+        meter_mistake(report, m).text, ec.text,
+        ec.text[0] && ph.text[0] ? " and " : "", ph.text, m->misfit);
     return out;
 }
 

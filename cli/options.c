@@ -82,9 +82,9 @@ static exit_code refuse_unknown(const cli_command *command, const char *word)
         return EXIT_USAGE;
     const char *near = suggest(name, names, count);
     if (near)
-        return complain_usage(command->name,
-                              "%.80s is not an option of %s; did you mean --%s?",
-                              word, command->name, near);
+        return complain_usage(
+            command->name, "%.80s is not an option of %s; did you mean --%s?",
+            word, command->name, near);
     return complain_usage(command->name, "%.80s is not an option of %s", word,
                           command->name);
 }

@@ -42,7 +42,7 @@
       "keep the given amounts and let the rest of the shelf fill what they "   \
       "leave open")                                                            \
     X(OPT_SOLUTION, "solution", "FILE[:SAMPLE]", false,                        \
-      "analysis of the recirculating solution, like a lab report of water")  \
+      "analysis of the recirculating solution, like a lab report of water")    \
     X(OPT_HOLDS, "holds", "VOLUME", false,                                     \
       "what the tank holds of it now: 600L; --volume is what it is filled to") \
     X(OPT_VOLUME, "volume", "VOLUME", false,                                   \

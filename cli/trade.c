@@ -54,9 +54,10 @@ exit_code trade_find(const cli_report *report, sw_front **front)
     if (sw_front_find(&problem, settings->trade, count, front, &error) != SW_OK)
         return complain_error(&error);
     if (!*front) {
-        complain_file(report->inputs->target->name,
-                      "no trade-off: no recipe from this shelf keeps the bands "
-                      "of all targets; --objective cheapest says why");
+        complain_file(
+            report->inputs->target->name,
+            "no trade-off: no recipe from this shelf keeps the ranges "
+            "of all targets; --objective cheapest says why");
         return EXIT_DONE;
     }
     return settings->curve ? curve_write(*front, settings->curve) : EXIT_DONE;

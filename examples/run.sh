@@ -63,7 +63,7 @@ ask "The pepper mixture shows too little EC: what went wrong?" \
     check --water examples/town.csv --target examples/pepper.csv \
     --shelf examples/straights.csv --recipe examples/recipe.csv \
     --measured-ec 1.93mS/cm --measured-ph 6.2
-ask "The solution goes round and has gathered sodium: what to let out?" \
+ask "The recirculating solution has gathered sodium: what to drain?" \
     renew --solution examples/return.csv:late --holds 900L --volume 1000L \
     --water examples/town.csv --target examples/basil.csv \
     --shelf examples/straights.csv

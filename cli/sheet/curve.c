@@ -124,7 +124,8 @@ static void put_chart(FILE *out, const sw_front *front)
     describe(out, front);
     chart_describe(out, name);
     chart_label(out, 8.0, 16.0, "start",
-                "distance from the target (sum of weighted squared relative deviations)");
+                "distance from the target (sum of weighted squared relative "
+                "deviations)");
     chart_label(out, right, bottom + 36.0, "end",
                 cost ? "cost of 1000 L" : "products");
     put_grid(out, front, &x, &y);

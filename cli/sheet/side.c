@@ -46,7 +46,7 @@ static void put_break(FILE *out, const cli_comparison *comparison,
 {
     if (at == order->differing && at > 0)
         fprintf(out,
-                "<tr><td colspan=\"%zu\"><small>less than 10 % apart"
+                "<tr><td colspan=\"%zu\"><small>less than 10 %% apart"
                 "</small></td></tr>\n",
                 comparison->count + 1);
 }

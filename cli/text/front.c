@@ -50,7 +50,7 @@ static void put_cost(const cli_page *page, const cli_report *report)
     page_paragraph(page, 2, 2,
                    "Each of these comes closest for what it costs, from the "
                    "closest recipe to the cheapest; all keep the limits and, "
-                   "where the target gives none, the bands.");
+                   "where the target gives none, the accepted ranges.");
     table_print(page, &table);
     table_free(&table);
     if (front->count == 1)

@@ -75,8 +75,8 @@ static void put_alone(const cli_page *page, const cli_report *report,
                    "%s: without this limit no less is drained", forcing->name);
     else
         page_entry(page, TERM_COLUMNS, term,
-                   "%s: without this limit %s is drained, %s less%s", forcing->name,
-                   let_out(report, forcing->let_out_alone).text,
+                   "%s: without this limit %s is drained, %s less%s",
+                   forcing->name, let_out(report, forcing->let_out_alone).text,
                    litres(report, saved * report->holds_l).text,
                    brought(report, forcing).text);
 }
@@ -131,16 +131,17 @@ static void put_bands(const cli_page *page, const cli_report *report)
 {
     char names[512];
     if (list_bands(report, names, sizeof names))
-        page_paragraph(page, 2, 2,
-                       "No limit is given in the target file for: %s. The "
-                       "accepted range is used, 10 %% of the target or 0.5 of "
-                       "a pH either way (common practice), and nothing is "
-                       "drained for an excess above it of less than 10 %%, which a "
-                       "laboratory cannot tell (it is off by about 5 %%: "
-                       "common practice). Where the crop is known to bear "
-                       "more, a limit of your own in column max or min takes "
-                       "its place, and less is drained.",
-                       names);
+        page_paragraph(
+            page, 2, 2,
+            "No limit is given in the target file for: %s. The "
+            "accepted range is used, 10 %% of the target or 0.5 of "
+            "a pH either way (common practice), and nothing is "
+            "drained for an excess above it of less than 10 %%, which a "
+            "laboratory cannot tell (it is off by about 5 %%: "
+            "common practice). Where the crop is known to bear "
+            "more, a limit of your own in column max or min takes "
+            "its place, and less is drained.",
+            names);
 }
 
 /* What neither letting out nor adding can do, and why. */

@@ -54,7 +54,8 @@ static void put_misses(const cli_page *page, const cli_report *report)
             table_add(&table, cells);
     }
     page_paragraph(page, 2, 2,
-                   "Where the distance from the target lies (sum of weighted squared relative "
+                   "Where the distance from the target lies (sum of weighted "
+                   "squared relative "
                    "deviations, %.4g):",
                    why->objective);
     table_print(page, &table);

@@ -353,10 +353,11 @@ static sw_status find_parameter(const reader *r, const char *name,
         return FAIL(r, status, "%s", inner.message);
     if (p->kind == SW_READS_COMPONENT || p->kind == SW_READS_ALKALINITY)
         return SW_OK;
-    return FAIL(r, SW_ERR_NAME,
-                "nothing is calculated from %s of a product; leave it out of the "
-                "label",
-                p->name);
+    return FAIL(
+        r, SW_ERR_NAME,
+        "nothing is calculated from %s of a product; leave it out of the "
+        "label",
+        p->name);
 }
 
 static sw_status declare(reader *r, entry *e)

@@ -6,7 +6,7 @@
 #include "saltwright.h"
 
 /*
- * Reads "NO3-N 14.4; NH4-N 1.1; Ca 19": a name and % by mass, parted by `;`
+ * Reads "NO3-N 14.4; NH4-N 1.1; Ca 19": a name and % by mass, separated by `;`
  * (or by `,` before a letter).  "14.4 %", "Ca: 19", "Ca = 19" and a decimal
  * comma are understood.  Names are those of reference/parameters.csv:
  * components, ions, or the oxides of the trade (P2O5, K2O, CaO ...), each

@@ -41,7 +41,7 @@ void sw_text_mend(char *text);
  */
 size_t sw_text_number(const char *text, double *value);
 
-/* Whether `key` is the key of one of the names in `list`, parted by `|`. */
+/* Whether `key` is the key of one of the names in `list`, separated by `|`. */
 bool sw_text_listed(const char *list, const char *key);
 
 /* Whether `word` (in lower case) stands at `at` within `text` on its own. */
@@ -68,7 +68,7 @@ typedef struct sw_near {
  */
 void sw_near_consider(sw_near *near, const char *name, const char *display);
 
-/* The same for each name of a list parted by `|`. */
+/* The same for each name of a list separated by `|`. */
 void sw_near_consider_list(sw_near *near, const char *list,
                            const char *display);
 

@@ -85,7 +85,7 @@ static void unit_key(const char *text, char key[MAX_UNIT])
     key[used] = '\0';
 }
 
-/* Whether `key` is that of a name in a list parted by `|`. */
+/* Whether `key` is that of a name in a list separated by `|`. */
 static bool key_listed(const char *list, const char *key)
 {
     while (*list) {

@@ -241,7 +241,7 @@ static void keep(sw_unclear_number *unclear, const number *n)
     unclear->place = *n->place;
 }
 
-/* Where cells are parted by semicolons or tabs either mark may be decimal. */
+/* Where cells are separated by semicolons or tabs either mark may be decimal. */
 static sw_status settle(sw_decimal_mark *decimal, const number *n,
                         sw_error *error)
 {

@@ -10,7 +10,7 @@
  * of that list; none: comma).  A quoted cell may hold separators, newlines and
  * doubled quotes.  Spaces around a cell, no-break spaces too, do not count.
  *
- * Numbers.  The decimal mark is the point; in files parted by semicolons or
+ * Numbers.  The decimal mark is the point; in files separated by semicolons or
  * tabs it may be the comma, the same mark throughout a file.  Thousands
  * separators are refused.  "1,200" or "1.200" in such a file counts as 1.2
  * only when another number of the file shows which mark is the decimal one.
@@ -57,7 +57,7 @@ char sw_csv_separator(const sw_csv_reader *reader);
 
 /*
  * Whether `row` fits a header of `width` cells.  Further cells must be empty;
- * missing ones count as empty, but in a file parted by commas such a row is
+ * missing ones count as empty, but in a file separated by commas such a row is
  * refused when two neighbours could be one number with a decimal comma.
  */
 sw_status sw_csv_check_width(const sw_csv_reader *reader, const sw_csv_row *row,

@@ -14,7 +14,7 @@ typedef struct sw_table_kind {
     size_t required;                       /* the first so many must be there */
     size_t count;
     const char *example; /* "header / row", for messages */
-    /* of a column, as laboratories head it, parted by `|`; or NULL */
+    /* of a column, as laboratories head it, separated by `|`; or NULL */
     const char *other_names[SW_TABLE_COLUMNS];
 } sw_table_kind;
 

@@ -141,9 +141,9 @@ class Sheet(unittest.TestCase):
         ph = run_json("stock", *BASIL, *STOCK)["finished"]
         self.assertLess(ph["ph_mixed"], 6.2)
         self.assertGreater(ph["ph_aired"], 6.2)
-        words = (f"In the air the pH goes from {ph['ph_mixed']:.1f} to "
-                 f"{ph['ph_aired']:.1f} as CO2 leaves, past the top of its "
-                 "band, 6.2.")
+        words = ("Standing open, the solution goes from pH "
+                 f"{ph['ph_mixed']:.1f} to {ph['ph_aired']:.1f} as CO2 leaves, "
+                 "above its limit of 6.2.")
         head = " ".join(self.done.stdout.split("water ")[0].split())
         self.assertTrue(head.endswith("targets are met. " + words), head)
         self.assertIn("targets are met.</strong> " + words, self.text)

@@ -109,7 +109,7 @@ class Waters(unittest.TestCase):
     def test_text_and_sheet_tell_the_estimates_of_the_runs(self):
         finished = [run_["finished"] for run_ in self.json["runs"]]
         expected = {
-            "EC, 9 times in 10": [f"{f['ec_low_ms_per_cm']:.2f} to "
+            "EC, 90 % range": [f"{f['ec_low_ms_per_cm']:.2f} to "
                                   f"{f['ec_high_ms_per_cm']:.2f}"
                                   for f in finished],
             "osmotic pressure, kPa": [f"{f['osmotic_pressure_kpa']:.0f}"

@@ -12,4 +12,4 @@ for doubt in scale=10.1g fine-scale=10.1g; do
 done
 saltwright formulate $ask --doubt scale=1kg --doubt fine-scale=100g \
     --doubt lab=50% --doubt lab-ph=2 --doubt label=50% --doubt fill=50% |
-    grep '^  Taken as off' -A3
+    grep '^  Assumed errors' -A3

@@ -27,7 +27,7 @@ for ph in 6.5 6.6; do
 done
 saltwright formulate --water examples/town.csv --target examples/basil.csv \
     --shelf examples/straights.csv --measured-ec 1.9mS/cm --measured-ph 5.2 |
-    sed -n '/look at next/,/^  Taken/p'
+    sed -n '/look at next/,/^  Assumed/p'
 saltwright check $ask --recipe examples/recipe.csv --measured-ph acid
 saltwright check $ask --recipe examples/recipe.csv --measured-ec 2.2mS/cm \
     --doubt meter-ec=0%
