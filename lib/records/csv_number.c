@@ -216,7 +216,7 @@ static sw_status fail_comma(const number *n, sw_error *error)
         return fail_unclear(n->text, n->place, '.', error);
     return sw_fail_at(error, SW_ERR_SYNTAX, n->place,
                       "'%s' has a decimal comma in a file separated by commas, "
-                      "expected a decimal point such as 7.2, or cells parted "
+                      "expected a decimal point such as 7.2, or cells separated "
                       "by semicolons",
                       n->shown);
 }
