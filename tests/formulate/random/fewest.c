@@ -124,15 +124,19 @@ static void put_ph(const sw_assessment *closest)
     }
 }
 
+/* What a rule of ours leaves out of the solve, as the proof says, stays at its
+ * least. */
 static void put_columns(const sw_solution *solution)
 {
     for (size_t j = 0; j < feed.shelf.count; j++) {
         const sw_product *p = &feed.product[j];
         bool fixed = !isnan(p->fixed_g_per_l);
-        printf("product %.17g %.17g %.17g\n",
-               fixed ? p->fixed_g_per_l : fmax(0, p->min_g_per_l),
-               fixed ? p->fixed_g_per_l : fmin(1000, p->max_g_per_l),
-               solution->recipe.g_per_l[j]);
+        double least = fmax(0, p->min_g_per_l);
+        double most = solution->left_out[j] != SW_IN_USE
+                          ? least
+                          : fmin(1000, p->max_g_per_l);
+        printf("product %.17g %.17g %.17g\n", fixed ? p->fixed_g_per_l : least,
+               fixed ? p->fixed_g_per_l : most, solution->recipe.g_per_l[j]);
     }
     for (size_t k = 0; k < feed.problem.water_count; k++) {
         bool given = feed.problem.fractions || feed.problem.water_count == 1;
