@@ -36,6 +36,14 @@ void bridge_chart(FILE *out, const cli_report *report, report_subject *subject)
     doc_free(record);
 }
 
+void bridge_worker(FILE *out, const cli_report *report, report_subject *subject)
+{
+    const doc_view view = {DOC_WORKER, NULL};
+    doc_record *record = report_of(report, subject);
+    html_blocks(record, &view, out);
+    doc_free(record);
+}
+
 void bridge_json(cli_value *root, const cli_report *report,
                  report_subject *subject)
 {

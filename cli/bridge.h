@@ -22,6 +22,9 @@ void bridge_text(const cli_page *page, const cli_report *report,
 void bridge_html(FILE *out, const cli_report *report, report_subject *subject);
 /* Its chart alone. */
 void bridge_chart(FILE *out, const cli_report *report, report_subject *subject);
+/* For the page taken to the scale. */
+void bridge_worker(FILE *out, const cli_report *report,
+                   report_subject *subject);
 void bridge_json(cli_value *root, const cli_report *report,
                  report_subject *subject);
 void bridge_csv(const cli_lines *out, const cli_report *report,

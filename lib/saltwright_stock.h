@@ -219,6 +219,7 @@ typedef struct sw_step {
      * that form at once: "calcite, brushite", or "". */
     char clouds[128];
     char text[512], safety[640]; /* or ""; what can hurt, and how not to */
+    char advice[400]; /* of it how not to, without hazards and gear; or "" */
 } sw_step;
 typedef struct sw_steps { sw_step *items; size_t count; } sw_steps;
 

@@ -54,6 +54,8 @@ bool report_is_hidden(double value, double low, double high, int decimals);
 extern const char report_hidden[];
 
 /* Of a recipe in a water: each adds its blocks to block "report". */
+/* Page 1 of the sheet; with `sure` and `steps`. */
+void report_worker(doc_record *record, const cli_report *report);
 void report_recipe(doc_record *record, const cli_report *report);
 void report_weighed(doc_record *record, const cli_report *report);
 void report_premixes(doc_record *record, const cli_report *report);

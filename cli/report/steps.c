@@ -118,10 +118,10 @@ static void put_where(doc_record *row, const cli_report *report,
                  report_tank_name(step->tank),
                  figure_volume(stock->tanks[step->tank].volume_l, system).text,
                  figure_given(stock->tanks[step->tank].ratio).text);
-    else if (step->kind == SW_STEP_PREPARE || stock)
-        snprintf(words, sizeof words, "%s",
-                 step->kind == SW_STEP_PREPARE ? "Before mixing"
-                                               : "At the tanks");
+    else if (step->kind == SW_STEP_PREPARE)
+        return;
+    else if (stock)
+        snprintf(words, sizeof words, "At the tanks");
     else
         snprintf(words, sizeof words, "%s: %s", report_tank_name(SW_TANKS),
                  figure_volume(report->settings->volume_l, system).text);
@@ -157,19 +157,41 @@ static void put_product(doc_record *row, const cli_report *report,
 static void put_mark(doc_record *row, const cli_report *report,
                      const sw_step *step)
 {
-    sw_unit_system system = report->settings->volume_system;
     const sw_stock *stock = report->stock;
+    bool us = report->settings->volume_system == SW_US;
     double whole_l = stock && step->tank < SW_TANKS
                          ? stock->tanks[step->tank].volume_l
                          : report->settings->volume_l;
-    bool full = step->kind == SW_STEP_TOP_UP;
-    doc_number(row, "measure_out",
-               full                   ? whole_l
-               : step->volume_l > 0.0 ? step->volume_l
-                                      : (double)NAN);
+    double l = step->kind == SW_STEP_TOP_UP ? whole_l : step->volume_l;
+    if (!(l > 0.0))
+        return;
+    doc_number(row, "measure_out", l);
     doc_words(row, "measure_out",
-              full ? figure_volume(whole_l, system).text
-                   : figure_volume_part(step->volume_l, system).text);
+              us ? figure_amount(figure_plain(l / figure_l_per_gal), "gal").text
+                 : figure_amount(figure_plain(l), "L").text);
+    doc_number(row, "or", us ? l : (double)NAN);
+    doc_words(row, "or", figure_amount(figure_plain(l), "L").text);
+}
+
+/* "Danger. Causes serious eye damage. Pour the acid into water.": without codes
+ * and gear, which the page says in other places. */
+static void put_hazard(doc_record *row, const cli_report *report,
+                       const sw_step *step)
+{
+    const sw_hazards *hazards =
+        &report->inputs->shelf->products[step->product].hazards;
+    char words[1600] = "";
+    size_t used = 0;
+    size_t count = step->g > 0.0 ? hazards->count : 0;
+    for (size_t i = 0; i < count && used < sizeof words; i++) {
+        const char *signal = i ? "" : hazards->items[i].signal;
+        int n = snprintf(words + used, sizeof words - used, "%s%s%s. ", signal,
+                         *signal ? ". " : "", hazards->items[i].statement);
+        used += n > 0 ? (size_t)n : 0;
+    }
+    if (used < sizeof words)
+        snprintf(words + used, sizeof words - used, "%s", step->advice);
+    doc_text(row, "hazard", words);
 }
 
 /* What a step says in the words of one before it is left out; of safety it
@@ -185,9 +207,13 @@ static void put_words(doc_record *row, const cli_report *report, size_t index)
         doc_words(row, "text", "");
     doc_text(row, "clouds", step->clouds);
     doc_text(row, "safety", step->safety);
+    put_hazard(row, report, step);
     snprintf(words, sizeof words, "as in step %zu.", first);
     if (first <= index)
         doc_words(row, "safety", words);
+    snprintf(words, sizeof words, "Hazards as in step %zu.", first);
+    if (first <= index)
+        doc_words(row, "hazard", words);
 }
 
 static void put_step(doc_block *block, const cli_report *report, size_t index)

@@ -58,7 +58,6 @@ static void put_waters(const cli_sheet *sheet)
 static void put_facts(const cli_sheet *sheet)
 {
     const cli_inputs *inputs = sheet->report->inputs;
-    const char *blank = "<span class=\"blank\"></span>";
     fputs("<dl class=\"facts\">\n", sheet->out);
     if (sheet->report->settings->audience)
         sheet_fact(sheet->out, "For", sheet->report->settings->audience);
@@ -72,15 +71,7 @@ static void put_facts(const cli_sheet *sheet)
         sheet_fact(sheet->out, "To EC", strength);
     if (inputs->shelf->name)
         sheet_fact(sheet->out, "Shelf", inputs->shelf->name);
-    if (stop_is_asked(sheet->report)) {
-        fputs("</dl>\n", sheet->out);
-        return;
-    }
-    fprintf(
-        sheet->out,
-        "<dt class=\"paper\">Mixed on</dt><dd class=\"paper\">%s</dd>\n"
-        "<dt class=\"paper\">Mixed by</dt><dd class=\"paper\">%s</dd>\n</dl>\n",
-        blank, blank);
+    fputs("</dl>\n", sheet->out);
 }
 
 /* Danger in what was measured of this mix, before the result. */
@@ -134,8 +125,9 @@ static void put_result(const cli_sheet *sheet)
 void sheet_opening(const cli_sheet *sheet)
 {
     bool stops = stop_is_asked(sheet->report);
-    fprintf(sheet->out, "<header>\n<h1>%s</h1>\n",
-            stops ? "Not a mixing sheet" : "Mixing sheet");
+    fputs(stops ? "<header>\n<h1>Not a mixing sheet</h1>\n"
+                : "<section>\n<h2>Result</h2>\n",
+          sheet->out);
     if (stops)
         sheet_stop(sheet->out, sheet->report);
     else
@@ -143,5 +135,5 @@ void sheet_opening(const cli_sheet *sheet)
     put_facts(sheet);
     put_measured_danger(sheet);
     put_result(sheet);
-    fputs("</header>\n", sheet->out);
+    fputs(stops ? "</header>\n" : "</section>\n", sheet->out);
 }

@@ -17,27 +17,37 @@
 #include "stop.h"
 #include "sure.h"
 
-/* What the worker does, with what to wear above it. */
+/* Page 1, for whoever weighs and mixes. */
 static void put_work(const cli_sheet *sheet)
 {
-    bridge_html(sheet->out, sheet->report, report_steps);
-    sheet_cautions(sheet);
-    sheet_meters(sheet);
+    cli_report with = *sheet->report;
+    with.sure = sheet->spread;
+    fputs("<div class=\"worker\">\n", sheet->out);
+    bridge_worker(sheet->out, &with, report_worker);
+    fputs("</div>\n", sheet->out);
 }
 
 static void put_page(const cli_sheet *sheet)
 {
+    bool stops = stop_is_asked(sheet->report);
     sheet_head(sheet->out, "Mixing sheet", sheet->report->inputs->target->name);
     fputs("<body>\n", sheet->out);
-    sheet_opening(sheet);
+    if (stops)
+        sheet_opening(sheet);
     fputs("<main>\n", sheet->out);
-    if (!stop_is_asked(sheet->report))
+    if (!stops) {
+        fputs("<h1>Mixing sheet</h1>\n", sheet->out);
         put_work(sheet);
+        sheet_opening(sheet);
+    }
     bridge_html(sheet->out, sheet->report, report_components);
     bridge_html(sheet->out, sheet->report, report_measures);
     bridge_html(sheet->out, sheet->report, report_finished);
-    if (!stop_is_asked(sheet->report))
+    if (!stops) {
+        sheet_cautions(sheet);
+        sheet_meters(sheet);
         bridge_html(sheet->out, sheet->report, report_stock);
+    }
     bridge_html(sheet->out, sheet->report, report_charges);
     sheet_closing(sheet);
     sheet_foot(sheet->out);
@@ -77,7 +87,7 @@ exit_code sheet_put_mixing(const cli_report *report, FILE *out)
     cli_report with = *report;
     with.steps = steps;
     if (code == EXIT_DONE)
-        bridge_html(out, &with, report_steps);
+        bridge_worker(out, &with, report_steps);
     sw_steps_free(steps);
     return code;
 }

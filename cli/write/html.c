@@ -82,6 +82,12 @@ static void put_facts(const html_page *page, const doc_record *record)
         put_value(page, record, cell, true);
         fputs("</dd>\n", page->out);
     }
+    for (const doc_field *f = fields_next(record->kind); f; f = fields_next(f))
+        if (f->kind == DOC_WRITE && doc_sees_field(page->view, f))
+            fprintf(page->out,
+                    "<dt class=\"paper\">%s</dt><dd class=\"paper\">"
+                    "<span class=\"blank\"></span></dd>\n",
+                    f->words);
     fputs("</dl>\n", page->out);
 }
 
@@ -100,17 +106,9 @@ static void put_entries(const html_page *page, const doc_block *block)
     fputs("</dl>\n", page->out);
 }
 
-/* Room for a tick or for handwriting. */
-static bool is_room(const doc_field *field)
-{
-    return field->kind == DOC_TICK || field->kind == DOC_WRITE;
-}
-
 static bool is_column(const html_page *page, const doc_block *block,
                       const doc_field *field)
 {
-    if (is_room(field))
-        return doc_sees_field(page->view, field);
     return field->kind != DOC_BELOW && doc_has_column(page->view, block, field);
 }
 
@@ -158,7 +156,7 @@ static void put_row(const html_page *page, const doc_block *block,
         const doc_cell *cell = doc_cell_of(record, f);
         if (!is_column(page, block, f))
             continue;
-        bool head = first && !is_room(f);
+        bool head = first && !doc_is_room(f);
         fprintf(page->out, "<%s%s>", head ? "th scope=\"row\"" : "td",
                 class_of(f));
         if (cell)
@@ -232,9 +230,10 @@ static void put_map(const html_page *page, const doc_block *block)
 }
 
 /* The cells of a step that are of `kind`, each between two tags. */
-static void put_cells(const html_page *page, const doc_record *record,
-                      doc_kind kind, const char *tag)
+static size_t put_cells(const html_page *page, const doc_record *record,
+                        doc_kind kind, const char *tag)
 {
+    size_t count = 0;
     for (size_t i = 0; i < record->cell_count; i++) {
         const doc_cell *cell = &record->cells[i];
         cli_figure room;
@@ -242,12 +241,14 @@ static void put_cells(const html_page *page, const doc_record *record,
             !doc_sees_field(page->view, cell->field) ||
             !*doc_read(record, cell, &room))
             continue;
+        count++;
         fprintf(page->out, "<%s>", tag);
-        if (kind == DOC_BELOW)
+        if (kind == DOC_BELOW && *cell->field->words)
             fprintf(page->out, "%s: ", cell->field->words);
         put_value(page, record, cell, false);
         fprintf(page->out, "</%.*s> ", (int)strcspn(tag, " "), tag);
     }
+    return count;
 }
 
 /* Lines to write on, where the step has an amount of something. */
@@ -260,20 +261,31 @@ static void put_room(const html_page *page, const doc_block *block)
     fputs("</div>", page->out);
 }
 
+static bool has_amount(const doc_record *record)
+{
+    for (size_t i = 0; i < record->cell_count; i++)
+        if (record->cells[i].field->kind == DOC_NUMBER &&
+            record->cells[i].words)
+            return true;
+    return false;
+}
+
 static void put_step(const html_page *page, const doc_block *block,
                      const doc_record *record, size_t number)
 {
-    bool named = false;
-    for (size_t i = 0; i < record->cell_count; i++)
-        named = named || record->cells[i].field->kind == DOC_NAME;
-    fprintf(page->out, "<li%s>%s<span class=\"turn\">%zu</span><div>",
-            named ? " class=\"added\"" : "", square, number);
-    put_cells(page, record, DOC_NUMBER, "b");
-    put_cells(page, record, DOC_NAME, "strong");
+    fprintf(page->out, "<li%s>%s<span class=\"turn\">%zu</span>",
+            has_amount(record) ? "" : " class=\"brief\"", square, number);
+    if (has_amount(record)) {
+        fputs("<div class=\"much\">", page->out);
+        put_cells(page, record, DOC_NUMBER, "b");
+        fputs("</div>", page->out);
+    }
+    fputs("<div class=\"do\">", page->out);
+    size_t names = put_cells(page, record, DOC_NAME, "strong");
     put_cells(page, record, DOC_TEXT, "span");
     put_cells(page, record, DOC_BELOW, "em class=\"safety\"");
     fputs("</div>", page->out);
-    if (named)
+    if (names)
         put_room(page, block);
     fputs("</li>\n", page->out);
 }
@@ -285,9 +297,13 @@ static void put_steps(const html_page *page, const doc_block *block)
     for (const doc_record *r = block->records; r; r = r->next) {
         const char *group = doc_group(r);
         if (!last || strcmp(group, last) != 0) {
-            fprintf(page->out, "%s<h3>", last ? "</ol>\n" : "");
-            escape_text(page->out, group);
-            fputs("</h3>\n<ol class=\"steps\">\n", page->out);
+            fputs(last ? "</ol>\n" : "", page->out);
+            if (*group) {
+                fputs("<h3>", page->out);
+                escape_text(page->out, group);
+                fputs("</h3>\n", page->out);
+            }
+            fputs("<ol class=\"steps\">\n", page->out);
         }
         last = group;
         put_step(page, block, r, ++number);

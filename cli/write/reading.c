@@ -62,6 +62,11 @@ const char *doc_read(const doc_record *record, const doc_cell *cell,
     return room->text;
 }
 
+bool doc_is_room(const doc_field *field)
+{
+    return field->kind == DOC_TICK || field->kind == DOC_WRITE;
+}
+
 bool doc_is_open(const doc_block *block)
 {
     return block->form == DOC_RECORD || block->form == DOC_PARTS;
@@ -109,7 +114,8 @@ bool doc_has_column(const doc_view *view, const doc_block *block,
     if (!doc_sees_field(view, field) || field->kind == DOC_BLOCK)
         return false;
     for (const doc_record *r = block->records; r; r = r->next)
-        if (doc_sees_record(view, r) && doc_cell_of(r, field))
+        if (doc_sees_record(view, r) &&
+            (doc_cell_of(r, field) || doc_is_room(field)))
             return true;
     return false;
 }

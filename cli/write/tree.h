@@ -123,6 +123,8 @@ const char *doc_unit(const doc_record *record, const doc_field *field);
 const char *doc_read(const doc_record *record, const doc_cell *cell,
                      cli_figure *room);
 
+/* Whether it is room for a tick or for handwriting. */
+bool doc_is_room(const doc_field *field);
 /* Whether the blocks inside its records are shown below them. */
 bool doc_is_open(const doc_block *block);
 /* The group that a step is in; "" for none. */

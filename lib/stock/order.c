@@ -62,9 +62,11 @@ static void say(writer *w, sw_step_kind kind, sw_tank tank, const char *text)
 
 static void warn(writer *w, const char *caution)
 {
-    if (!w->status)
-        snprintf(w->steps->items[w->steps->count - 1].safety,
-                 sizeof w->steps->items->safety, "%s", caution);
+    if (!w->status) {
+        sw_step *step = &w->steps->items[w->steps->count - 1];
+        snprintf(step->safety, sizeof step->safety, "%s", caution);
+        snprintf(step->advice, sizeof step->advice, "%s", caution);
+    }
 }
 
 static const sw_product *product_at(const writer *w, size_t j)
@@ -103,6 +105,8 @@ static void warn_of(writer *w, size_t j, sw_tank tank)
             held[count++] = product_at(w, s->product);
     sw_safety_of_adding(product_at(w, j), held, count, step->safety,
                         sizeof step->safety);
+    sw_advice_of_adding(product_at(w, j), held, count, step->advice,
+                        sizeof step->advice);
 }
 
 /* ---- Heat ---- */

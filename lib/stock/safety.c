@@ -184,3 +184,12 @@ void sw_safety_of_adding(const sw_product *added, const sw_product *const *held,
     if (hazards->count && strcmp(hazards->items[0].signal, "Danger") == 0)
         say(&to, "wear ", gear, "");
 }
+
+void sw_advice_of_adding(const sw_product *added, const sw_product *const *held,
+                         size_t count, char *text, size_t size)
+{
+    sentences to = {.text = text, .size = size};
+    text[0] = '\0';
+    say_water(&to, added);
+    say_meetings(&to, added, held, count);
+}

@@ -14,4 +14,8 @@
 void sw_safety_of_adding(const sw_product *added, const sw_product *const *held,
                          size_t count, char *text, size_t size);
 
+/* Of it, how to meet water with it and what it gives with one of `held`. */
+void sw_advice_of_adding(const sw_product *added, const sw_product *const *held,
+                         size_t count, char *text, size_t size);
+
 #endif

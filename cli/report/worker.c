@@ -1,0 +1,157 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later */
+/*
+ * All that a worker needs on one page: what it is for, what to wear, the list
+ * to weigh from and mix by, what the meters must show, and who did it.
+ *
+ * The EC's range joins that of the estimate with that of lab, label, scale and
+ * fill as independent errors: the root of the sum of squares.
+ */
+#include <math.h>
+#include <stdint.h>
+#include <stdio.h>
+#include <string.h>
+
+#include "report/blocks.h"
+
+/* "basil" of "examples/basil.csv", or the name of a crop as it is. */
+static void put_crop(doc_record *job, const cli_inputs *inputs)
+{
+    const char *name = inputs->target->name;
+    const char *slash = strrchr(name, '/');
+    const char *own = slash ? slash + 1 : name;
+    size_t length = strlen(own);
+    const char *end = length > 4 && strcmp(own + length - 4, ".csv") == 0
+                          ? own + length - 4
+                          : own + length;
+    char words[512];
+    snprintf(words, sizeof words, "%.*s%s%.120s", (int)(end - own), own,
+             inputs->stage ? ", " : "", inputs->stage ? inputs->stage : "");
+    doc_text(job, "crop", words);
+}
+
+static void put_waters(doc_record *job, const cli_report *report)
+{
+    const cli_sources *waters = &report->inputs->waters;
+    char words[1024] = "";
+    for (size_t i = 0; i < waters->count; i++) {
+        size_t used = strlen(words);
+        snprintf(
+            words + used, sizeof words - used, "%s%s%s%.120s", i ? ", " : "",
+            waters->count > 1 ? figure_percent(report_share(report, i)).text
+                              : "",
+            waters->count > 1 ? " " : "", waters->items[i].water->sample);
+    }
+    doc_text(job, "water", words);
+}
+
+/* FNV-1a (Fowler, Noll and Vo), so that another amount is another code. */
+static uint32_t mixed_in(uint32_t hash, const char *text)
+{
+    for (; *text; text++)
+        hash = (hash ^ (unsigned char)*text) * UINT32_C(16777619);
+    return hash;
+}
+
+static void put_code(doc_record *job, const cli_report *report)
+{
+    uint32_t hash = UINT32_C(2166136261);
+    char words[32];
+    for (size_t i = 0; i < report->steps->count; i++) {
+        const sw_step *step = &report->steps->items[i];
+        if (step->kind != SW_STEP_ADD)
+            continue;
+        hash =
+            mixed_in(hash, report->inputs->shelf->products[step->product].name);
+        hash = mixed_in(hash, report_tank_name(step->tank));
+        hash = mixed_in(
+            hash, report_amounts_of(report, step->product, step->g).first.text);
+    }
+    snprintf(words, sizeof words, "%04X-%04X", (unsigned)(hash >> 16),
+             (unsigned)(hash & 0xFFFF));
+    doc_text(job, "recipe", words);
+}
+
+static void put_job(doc_record *record, const cli_report *report)
+{
+    sw_unit_system system = report->settings->volume_system;
+    doc_record *job = doc_part(record, "job");
+    char words[160];
+    doc_text(job, "client", report->settings->audience);
+    put_crop(job, report->inputs);
+    put_waters(job, report);
+    snprintf(words, sizeof words, "%s of feed%s",
+             figure_volume(report->settings->volume_l, system).text,
+             report->stock ? ", as stock" : "");
+    doc_text(job, "makes", words);
+    put_code(job, report);
+}
+
+/* The target's accepted range of what is mixed. */
+static void put_wanted(doc_record *row, const cli_report *report,
+                       sw_target_kind kind, int decimals)
+{
+    const sw_assessment *assessment = report->assessment;
+    const sw_measure_row *found = NULL;
+    for (size_t i = 0; i < assessment->measure_count; i++) {
+        const sw_measure_row *measure = &assessment->measures[i];
+        if (measure->kind == kind && !measure->aired)
+            found = measure;
+    }
+    if (found)
+        report_range(row, "range", found->low, found->high, decimals);
+}
+
+static doc_record *add_reading(doc_block *block, const char *measure,
+                               double expected, int decimals)
+{
+    doc_record *row = doc_row(block);
+    doc_text(row, "measure", measure);
+    doc_number(row, "expected", expected);
+    doc_words(row, "expected", figure_fixed(expected, decimals).text);
+    return row;
+}
+
+static void put_ec(doc_block *block, const cli_report *report)
+{
+    const sw_chemistry *mixed = &report->assessment->mixed;
+    const sw_spread *spread = &report->sure->ec_ms_per_cm;
+    double ec = mixed->ec_ms_per_cm;
+    double low =
+        hypot(ec - mixed->ec_low_ms_per_cm, spread->median - spread->p5);
+    double high =
+        hypot(mixed->ec_high_ms_per_cm - ec, spread->p95 - spread->median);
+    cli_meter meter;
+    char words[64];
+    doc_record *row = add_reading(block, "EC, mS/cm at 25 °C", ec, FIGURE_EC);
+    report_range(row, "between", ec - low, ec + high, FIGURE_EC);
+    put_wanted(row, report, SW_TARGET_EC, FIGURE_EC);
+    if (!report_meter(report, &meter))
+        return;
+    snprintf(words, sizeof words, "EC, mS/cm at %.4g °C, uncompensated",
+             report->settings->meter_c);
+    row = add_reading(block, words, meter.bare_ms_per_cm, FIGURE_EC);
+    report_range(row, "between", (ec - low) / meter.to_25,
+                 (ec + high) / meter.to_25, FIGURE_EC);
+}
+
+static void put_readings(doc_record *record, const cli_report *report)
+{
+    const sw_assessment *assessment = report->assessment;
+    const sw_spread *spread = &report->sure->ph;
+    doc_block *block = doc_add(record, "readings");
+    if (report->stock)
+        doc_title(block, "What the meters must show behind the injectors");
+    put_ec(block, report);
+    doc_record *row =
+        add_reading(block, "pH as mixed", assessment->mixed.ph, FIGURE_PH);
+    report_range(row, "between", spread->p5, spread->p95, FIGURE_PH);
+    put_wanted(row, report, SW_TARGET_PH, FIGURE_PH);
+}
+
+void report_worker(doc_record *record, const cli_report *report)
+{
+    put_job(record, report);
+    report_steps(record, report);
+    put_readings(record, report);
+    doc_part(record, "sign");
+}
