@@ -214,11 +214,12 @@ static sw_status fail_comma(const number *n, sw_error *error)
 {
     if (is_unclear(&n->shape))
         return fail_unclear(n->text, n->place, '.', error);
-    return sw_fail_at(error, SW_ERR_SYNTAX, n->place,
-                      "'%s' has a decimal comma in a file separated by commas, "
-                      "expected a decimal point such as 7.2, or cells separated "
-                      "by semicolons",
-                      n->shown);
+    return sw_fail_at(
+        error, SW_ERR_SYNTAX, n->place,
+        "'%s' has a decimal comma in a file separated by commas, "
+        "expected a decimal point such as 7.2, or cells separated "
+        "by semicolons",
+        n->shown);
 }
 
 static sw_status fail_mixed(const sw_decimal_mark *decimal, const char *text,
@@ -241,7 +242,8 @@ static void keep(sw_unclear_number *unclear, const number *n)
     unclear->place = *n->place;
 }
 
-/* Where cells are separated by semicolons or tabs either mark may be decimal. */
+/* Where cells are separated by semicolons or tabs either mark may be decimal.
+ */
 static sw_status settle(sw_decimal_mark *decimal, const number *n,
                         sw_error *error)
 {

@@ -112,7 +112,7 @@ class Open(Folder):
             self.assertIn("not sized", text)
             self.assertGreaterEqual(text.count(how), 2, command)
             with open(path, encoding="utf-8") as file:
-                steps = file.read().split("</header>")[1]
+                steps = file.read().split("Mix in this order")[1]
             self.assertRegex(steps, "Pour (<bdi>)?sulfuric acid")
             os.remove(path)
 
