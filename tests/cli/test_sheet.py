@@ -218,6 +218,15 @@ class Sheet(unittest.TestCase):
         self.assertLess(steps.index("nitric acid 38 %"),
                         steps.index("monopotassium phosphate"))
 
+    def test_tanks_not_to_be_mixed_say_what_to_move(self):
+        rows = ("tank,product,amount,unit\nA,calcium nitrate,10,kg\n"
+                "A,monopotassium phosphate,2,kg\nB,potassium nitrate,1,kg\n")
+        with written(rows) as stocks:
+            _, text = sheet("check", "--water", "examples/town.csv", *BASIL[2:],
+                            "--tank", "100L", "--stocks", stocks.name)
+        self.assertIn(">STOP<", text)
+        self.assertIn("Move monopotassium phosphate to tank B.", text)
+
     def test_each_chart_has_a_title_a_description_and_a_table(self):
         charts = re.findall(r"<svg.*?</svg>", self.text, re.S)
         self.assertEqual(len(charts), 2)
