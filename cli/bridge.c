@@ -11,13 +11,25 @@ static doc_record *report_of(const cli_report *report, report_subject *subject)
     return record;
 }
 
-void bridge_text(const cli_page *page, const cli_report *report,
-                 report_subject *subject)
+static void put_text(const cli_page *page, const cli_report *report,
+                     report_subject *subject, bool first)
 {
     const doc_view view = {DOC_SCREEN, NULL};
     doc_record *record = report_of(report, subject);
-    text_blocks(record, &view, page->colour, page->out);
+    text_blocks(record, &view, first, page);
     doc_free(record);
+}
+
+void bridge_first(const cli_page *page, const cli_report *report,
+                  report_subject *subject)
+{
+    put_text(page, report, subject, true);
+}
+
+void bridge_text(const cli_page *page, const cli_report *report,
+                 report_subject *subject)
+{
+    put_text(page, report, subject, false);
 }
 
 void bridge_html(FILE *out, const cli_report *report, report_subject *subject)

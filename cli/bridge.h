@@ -17,6 +17,9 @@
 /* Adds the blocks of a subject; declared in report/blocks.h. */
 typedef void report_subject(doc_record *record, const cli_report *report);
 
+/* The same without an empty line above it. */
+void bridge_first(const cli_page *page, const cli_report *report,
+                  report_subject *subject);
 void bridge_text(const cli_page *page, const cli_report *report,
                  report_subject *subject);
 void bridge_html(FILE *out, const cli_report *report, report_subject *subject);

@@ -10,6 +10,8 @@ static void show_report(const cli_canvas *canvas, const cli_report *report)
 {
     cli_page page = {canvas->out, canvas->colour};
     part_opening(&page, report);
+    bridge_first(&page, report, report_verdict);
+    bridge_text(&page, report, report_asked);
     if (report->renewal && report->assessment)
         part_renewal(&page, report);
     if (!report->assessment) {

@@ -87,13 +87,12 @@ void words_drift(const cli_report *report, char *text, size_t size)
     bool above = aired > row->high + margin;
     if (above || aired < row->low - margin)
         snprintf(text, size,
-                 "Standing open, the solution goes from pH %s to %s %s, %s "
-                 "its limit of %s.",
+                 "As CO2 %s the pH will %s from %s to about %s, %s your limit "
+                 "of %s.",
+                 aired > assessment->mixed.ph ? "escapes" : "is taken up",
+                 aired > assessment->mixed.ph ? "rise" : "fall",
                  figure_fixed(assessment->mixed.ph, FIGURE_PH).text,
-                 figure_fixed(aired, FIGURE_PH).text,
-                 aired > assessment->mixed.ph ? "as CO2 leaves"
-                                              : "as CO2 enters",
-                 above ? "above" : "below",
+                 figure_fixed(aired, FIGURE_PH).text, above ? "above" : "below",
                  figure_fixed(above ? row->high : row->low, FIGURE_PH).text);
 }
 

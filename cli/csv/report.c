@@ -108,6 +108,8 @@ void lines_put_report(const cli_lines *out, const cli_report *report)
         stop_visit_changes(report, put_change, &copy);
     }
     put_run(out, report);
+    bridge_csv(out, report, report_verdict);
+    bridge_csv(out, report, report_asked);
     bridge_csv(out, report, report_waters);
     if (assessment) {
         bridge_csv(out, report, report_recipe);

@@ -154,6 +154,8 @@ static cli_value *strength(const cli_inputs *inputs)
 void doc_put_report(cli_value *root, const cli_report *report)
 {
     put_stop(root, report);
+    bridge_json(root, report, report_verdict);
+    bridge_json(root, report, report_asked);
     if (report->solution)
         put_solution(root, report);
     if (report->front)

@@ -202,14 +202,6 @@ static void put_looks(const cli_page *page, const cli_report *report,
     table_free(&table);
 }
 
-void part_meter_danger(const cli_page *page, const cli_report *report)
-{
-    const sw_diagnosis *d = report->diagnosis;
-    for (size_t i = 0; d && i < d->notes.count; i++)
-        if (d->notes.items[i].severity == SW_DANGER)
-            page_paragraph(page, 2, 2, "Danger: %s", d->notes.items[i].text);
-}
-
 void part_meter(const cli_page *page, const cli_report *report)
 {
     const sw_diagnosis *d = report->diagnosis;

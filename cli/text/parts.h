@@ -11,7 +11,7 @@
 
 /* "STOP. Danger: ...", the first and loudest line of a page. */
 void part_stop(const cli_page *page, const char *words);
-/* What was asked, and what came of it in a sentence or two. */
+/* STOP, why, and what to change, where a recipe is not to be mixed. */
 void part_opening(const cli_page *page, const cli_report *report);
 /* After a conflict: which limits, and what would resolve it. */
 void part_conflict(const cli_page *page, const cli_report *report);
@@ -23,8 +23,6 @@ void part_why(const cli_page *page, const cli_report *report);
 void part_renewal(const cli_page *page, const cli_report *report);
 /* Between what bounds it all lies. */
 void part_sure(const cli_page *page, const cli_report *report);
-/* Danger in what was measured, before everything else. */
-void part_meter_danger(const cli_page *page, const cli_report *report);
 /* What may have gone wrong, by what was measured. */
 void part_meter(const cli_page *page, const cli_report *report);
 /* Why to believe it, and what else to know. */

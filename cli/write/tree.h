@@ -6,6 +6,7 @@
 #include "csv/line.h"
 #include "json/value.h"
 #include "text/figure.h"
+#include "text/page.h"
 #include "write/write.h"
 
 /* What a field is.  A name tells the rows of a block apart; a signal comes
@@ -140,9 +141,9 @@ bool doc_has_column(const doc_view *view, const doc_block *block,
                     const doc_field *field);
 
 /* The blocks alone: below what a page has already, into an object, behind lines
- * that there are. */
-void text_blocks(const doc_record *record, const doc_view *view, bool colour,
-                 FILE *out);
+ * that there are; text `first` where there are none. */
+void text_blocks(const doc_record *record, const doc_view *view, bool first,
+                 const cli_page *page);
 void html_blocks(const doc_record *record, const doc_view *view, FILE *out);
 void json_blocks(cli_value *object, const doc_record *record,
                  const doc_view *view);

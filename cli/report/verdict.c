@@ -1,0 +1,154 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later */
+/* What came of it, in sentences, and what was asked. */
+#include <math.h>
+#include <stdio.h>
+#include <string.h>
+
+#include "report/blocks.h"
+#include "text/figure.h"
+#include "words.h"
+
+/* Danger in what was measured of this mix, before the result. */
+static void say_measured(doc_block *block, const sw_diagnosis *diagnosis)
+{
+    for (size_t i = 0; diagnosis && i < diagnosis->notes.count; i++)
+        if (diagnosis->notes.items[i].severity == SW_DANGER)
+            doc_say(block, DOC_BAD, "Danger: %s",
+                    diagnosis->notes.items[i].text);
+}
+
+/* What the proof allows to say where not every target is met. */
+static const char *claim_of(const cli_report *report)
+{
+    const sw_solution *solution = report->solution;
+    bool steps = report_in_steps(report);
+    if (!solution)
+        return " by this recipe in this water";
+    if (solution->outcome != SW_OPTIMAL || report_cut_short(report) ||
+        solution->objective == SW_CHEAPEST)
+        return "";
+    if (steps && report->weighed->equal)
+        return report->weighed->of_steps
+                   ? "; as good as the closest whole steps"
+                   : "; as good as the closest this shelf can come";
+    if (solution->fewer.closest.count && !steps)
+        return "; as good as the closest this shelf can come";
+    return steps
+               ? "; no whole steps of these products come closer as a whole"
+               : "; no recipe within the limits of the proof comes closer as a "
+                 "whole";
+}
+
+static void say_met(doc_block *block, const cli_report *report)
+{
+    size_t met;
+    size_t all;
+    bool spoilt = report_spoils(report);
+    sw_count_met(report->assessment, &met, &all);
+    if (met == all)
+        doc_say(block, report_is_dangerous(report) ? DOC_BAD : DOC_PLAIN,
+                "%s %zu %s met.",
+                spoilt     ? "Counted so:"
+                : all == 1 ? "The"
+                           : "All",
+                all, all == 1 ? "target is" : "targets are");
+    else
+        doc_say(block, DOC_BAD, "%s%zu of %zu targets are met%s.",
+                spoilt ? "Counted so: " : "", met, all, claim_of(report));
+}
+
+/* "Short: K, Fe." */
+static void say_unmet(doc_block *block, const cli_report *report)
+{
+    char list[1024];
+    for (size_t i = 0; i < WORDS_UNMET_KINDS; i++)
+        if (words_of_verdict(report, words_unmet_kinds[i].verdict, list,
+                             sizeof list))
+            doc_say(block, DOC_BAD, "%s: %s.", words_unmet_kinds[i].word, list);
+}
+
+static void say_where_set(doc_block *block, doc_tone tone, const char *text)
+{
+    if (text && *text)
+        doc_say(block, tone, "%s", text);
+}
+
+static void say_result(doc_block *block, const cli_report *report)
+{
+    char drift[240];
+    if (report_cut_short(report))
+        doc_say(block, DOC_BAD,
+                "The search was cut short: a better recipe may exist.");
+    if (report_spoils(report))
+        doc_say(block, DOC_BAD,
+                "These tanks must not be used. %s What comes out does not "
+                "reach the crop: the figures below count it as dissolved.",
+                report->stock->limit);
+    say_met(block, report);
+    say_unmet(block, report);
+    say_where_set(block, DOC_PLAIN, words_best_is_nothing(report));
+    words_drift(report, drift, sizeof drift);
+    say_where_set(block, DOC_PLAIN, drift);
+    say_where_set(block, DOC_BAD, report->assessment->undeclared.text);
+    if (report_lacks_tanks(report))
+        doc_say(block, DOC_BAD,
+                "But no stock of this strength can be made: see below.");
+}
+
+void report_verdict(doc_record *record, const cli_report *report)
+{
+    doc_block *block = doc_add(record, "verdict");
+    say_measured(block, report->diagnosis);
+    if (report->assessment) {
+        say_result(block, report);
+        return;
+    }
+    doc_title(block, "No recipe");
+    doc_say(block, DOC_BAD, "%s",
+            report->solution->outcome == SW_CONFLICT
+                ? "In this water and with this shelf not every limit can be "
+                  "kept."
+                : "The search was cut short before it had one; the notes say "
+                  "why.");
+}
+
+/* "30 % well (examples/well.csv); 70 % ..." */
+static void put_waters(doc_record *out, const cli_report *report)
+{
+    const cli_sources *waters = &report->inputs->waters;
+    char list[2048] = "";
+    for (size_t i = 0; i < waters->count; i++) {
+        const sw_water *water = waters->items[i].water;
+        double share = report_share(report, i);
+        bool shared = waters->count > 1 && !isnan(share);
+        bool named = strcmp(water->sample, water->file) != 0;
+        size_t used = strlen(list);
+        snprintf(list + used, sizeof list - used, "%s%s%s%s%s%s%s",
+                 i ? "; " : "", shared ? figure_percent(share).text : "",
+                 shared ? " " : "", water->sample, named ? " (" : "",
+                 named ? water->file : "", named ? ")" : "");
+    }
+    doc_text(out, "water", list);
+}
+
+void report_asked(doc_record *record, const cli_report *report)
+{
+    const cli_settings *settings = report->settings;
+    const cli_inputs *inputs = report->inputs;
+    char strength[128];
+    char volume[120];
+    doc_record *out = doc_part(record, "asked");
+    words_strength(inputs, strength, sizeof strength);
+    snprintf(
+        volume, sizeof volume, "%s of finished solution",
+        figure_volume_both(settings->volume_l, settings->volume_system).text);
+    doc_text(out, "for", settings->audience);
+    put_waters(out, report);
+    doc_text(out, "target", inputs->target->name);
+    doc_text(out, "stage", inputs->stage);
+    doc_text(out, "to_ec", strength);
+    if (report->solution)
+        doc_text(out, "aim", words_aim(report->solution->objective));
+    doc_text(out, "shelf", inputs->shelf->name);
+    doc_text(out, "volume", volume);
+}
