@@ -38,7 +38,8 @@ static void show_report(const cli_canvas *canvas, const cli_report *report)
         if (report->front)
             part_front(&page, report);
     }
-    part_notes(&page, report);
+    bridge_text(&page, report, report_recipe_notes);
+    bridge_text(&page, report, report_safety);
 }
 
 static void show_comparison(const cli_canvas *canvas,

@@ -84,11 +84,3 @@ void line_header(const cli_lines *out, const char *what)
     fprintf(out->stream, "%s%ssection,name,quantity,value,unit\r\n", what,
             *what ? "," : "");
 }
-
-void line_note(void *context, const sw_note *note)
-{
-    const cli_lines *out = context;
-    line_word(out,
-              (cli_cell){"note", note->code, sw_severity_text(note->severity)},
-              note->text);
-}

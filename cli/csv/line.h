@@ -51,7 +51,5 @@ void line_numbers(const cli_lines *out, const char *section, const char *name,
 
 /* What several results hold. */
 void line_conflict(const cli_lines *out, const sw_conflict *conflict);
-/* `context` is a cli_lines. */
-void line_note(void *context, const sw_note *note);
 
 #endif

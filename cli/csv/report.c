@@ -137,8 +137,8 @@ void lines_put_report(const cli_lines *out, const cli_report *report)
         line_conflict(out, report->conflict);
     bridge_csv(out, report, report_stock);
     bridge_csv(out, report, report_steps);
-    report_visit_input_notes(report, line_note, &copy);
-    report_visit_notes(report, line_note, &copy);
+    bridge_csv(out, report, report_recipe_notes);
+    bridge_csv(out, report, report_safety);
 }
 
 void lines_show_report(const cli_canvas *canvas, const cli_report *report)

@@ -40,11 +40,3 @@ void doc_put_undeclared(cli_value *object, const sw_undeclared *undeclared)
     value_put_text(out, "text", undeclared->text);
     value_put(object, "undeclared", out);
 }
-
-void doc_add_note(void *context, const sw_note *note)
-{
-    cli_value *item = value_add_object(context);
-    value_put_text(item, "severity", sw_severity_text(note->severity));
-    value_put_text(item, "code", note->code);
-    value_put_text(item, "text", note->text);
-}

@@ -15,8 +15,6 @@ cli_value *doc_run(const char *command);
 cli_value *doc_certificate(const sw_certificate *proof);
 /* What labels leave open, as "undeclared"; nothing where that is nothing. */
 void doc_put_undeclared(cli_value *object, const sw_undeclared *undeclared);
-/* Appends to the array that `context` is. */
-void doc_add_note(void *context, const sw_note *note);
 cli_value *doc_front(const cli_report *report);
 cli_value *doc_why(const cli_report *report);
 cli_value *doc_conflict(const sw_conflict *conflict);

@@ -52,14 +52,6 @@ static cli_value *proof(const cli_report *report)
     return out;
 }
 
-static cli_value *notes(const cli_report *report)
-{
-    cli_value *out = value_array();
-    report_visit_input_notes(report, doc_add_note, out);
-    report_visit_notes(report, doc_add_note, out);
-    return out;
-}
-
 static void add_reason(void *context, const sw_note *note)
 {
     value_append(context, value_text(note->text));
@@ -181,7 +173,8 @@ void doc_put_report(cli_value *root, const cli_report *report)
     bridge_json(root, report, report_weighed);
     bridge_json(root, report, report_stock);
     bridge_json(root, report, report_steps);
-    value_put(root, "notes", notes(report));
+    bridge_json(root, report, report_recipe_notes);
+    bridge_json(root, report, report_safety);
 }
 
 void doc_show_report(const cli_canvas *canvas, const cli_report *report)

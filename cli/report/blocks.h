@@ -88,6 +88,9 @@ void report_solution_words(doc_record *row, const char *key,
                            const cli_report *report, size_t product);
 /* "Tank A", "Reservoir" */
 const char *report_tank_name(sw_tank tank);
+void report_recipe_notes(doc_record *record, const cli_report *report);
+void report_safety(doc_record *record, const cli_report *report);
+void report_assumptions(doc_record *record, const cli_report *report);
 void report_finished(doc_record *record, const cli_report *report);
 void report_assessed_limits(doc_record *record, const cli_report *report);
 

@@ -13,8 +13,7 @@
 
 typedef struct note_list {
     FILE *out;
-    const cli_report *report; /* or NULL: said whatever STOP says */
-    bool cautions;            /* those, or the others */
+    bool cautions; /* those, or the others */
 } note_list;
 
 static void put_note(void *context, const sw_note *note)
@@ -24,8 +23,7 @@ static void put_note(void *context, const sw_note *note)
         [SW_WARNING] = "<strong>Warning: </strong>",
         [SW_DANGER] = "<strong>Danger: </strong>"};
     const note_list *list = context;
-    if (cautions_has(note) != list->cautions || cautions_is_gear(note) ||
-        (list->report && stop_hides(list->report, note)))
+    if (cautions_has(note) != list->cautions || cautions_is_gear(note))
         return;
     fprintf(list->out, "<li%s>%s",
             note->severity == SW_DANGER ? " class=\"danger\"" : "",
@@ -36,7 +34,7 @@ static void put_note(void *context, const sw_note *note)
 
 void sheet_alarms(FILE *out, const cli_report *report, sw_severity severity)
 {
-    note_list list = {out, NULL, false};
+    note_list list = {out, false};
     if (!report_count_severity(report, severity))
         return;
     fputs("<ul class=\"cautions\">\n", out);
@@ -83,7 +81,7 @@ void sheet_gear(FILE *out, const cli_handled *handled)
 void sheet_caution_list(FILE *out, const cli_handled *handled)
 {
     sw_notes cautions;
-    note_list list = {out, NULL, true};
+    note_list list = {out, true};
     cautions_find(handled, &cautions);
     fputs("<section>\n<h2>Safety</h2>\n<ul class=\"cautions\">\n", out);
     for (size_t i = 0; i < cautions.count; i++)
@@ -93,49 +91,6 @@ void sheet_caution_list(FILE *out, const cli_handled *handled)
           "practice, no source.</small></p>\n</section>\n",
           out);
     sw_notes_free(&cautions);
-}
-
-void sheet_cautions(const cli_sheet *sheet)
-{
-    cli_handled handled = {.count = 0};
-    cautions_add(&handled, sheet->report);
-    sheet_caution_list(sheet->out, &handled);
-}
-
-static void put_unreported(const cli_sheet *sheet)
-{
-    bool begun = false;
-    for (int i = 0; i < SW_N; i++) {
-        const sw_component_row *row = &sheet->report->assessment->rows[i];
-        if (row->water_reported || !report_shows(row))
-            continue;
-        fprintf(sheet->out, "%s%s",
-                begun ? ", "
-                      : "<li>Not in the lab report; assumed 0 in the water: ",
-                sw_component_name((sw_component)i));
-        begun = true;
-    }
-    fputs(begun ? ".</li>\n" : "", sheet->out);
-}
-
-static void put_assumptions(const cli_sheet *sheet)
-{
-    note_list list = {sheet->out, sheet->report, false};
-    fputs("<section>\n<h2>Assumptions</h2>\n<ul>\n"
-          "<li>The water is still as the laboratory found it, and every "
-          "product holds what its label or formula says.</li>\n"
-          "<li>EC and pH are estimates. Nine times in ten covers the "
-          "laboratory, the labels, the scale and the fill level, and for "
-          "EC the estimate itself.</li>\n",
-          sheet->out);
-    if (sheet->report->stock)
-        fputs("<li>The injectors deliver what they are set to; how far they "
-              "drift comes on top.</li>\n",
-              sheet->out);
-    put_unreported(sheet);
-    report_visit_notes(sheet->report, put_note, &list);
-    report_visit_input_notes(sheet->report, put_note, &list);
-    fputs("</ul>\n</section>\n", sheet->out);
 }
 
 static void put_product(const cli_sheet *sheet, size_t index)
@@ -215,6 +170,5 @@ static void put_sources(const cli_sheet *sheet)
 
 void sheet_closing(const cli_sheet *sheet)
 {
-    put_assumptions(sheet);
     put_sources(sheet);
 }

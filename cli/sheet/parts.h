@@ -38,7 +38,6 @@ cli_figure sheet_volume(const cli_sheet *sheet, double volume_l);
 cli_figure sheet_band(double low, double high, int decimals);
 
 void sheet_opening(const cli_sheet *sheet);
-void sheet_cautions(const cli_sheet *sheet);
 void sheet_meters(const cli_sheet *sheet);
 void sheet_closing(const cli_sheet *sheet);
 

@@ -44,11 +44,13 @@ static void put_page(const cli_sheet *sheet)
     bridge_html(sheet->out, sheet->report, report_measures);
     bridge_html(sheet->out, sheet->report, report_finished);
     if (!stops) {
-        sheet_cautions(sheet);
+        bridge_html(sheet->out, sheet->report, report_safety);
         sheet_meters(sheet);
         bridge_html(sheet->out, sheet->report, report_stock);
     }
     bridge_html(sheet->out, sheet->report, report_charges);
+    bridge_html(sheet->out, sheet->report, report_assumptions);
+    bridge_html(sheet->out, sheet->report, report_recipe_notes);
     sheet_closing(sheet);
     sheet_foot(sheet->out);
 }

@@ -1,6 +1,5 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
 /* Why to believe the recipe, which limits shape it, and what else to know. */
-#include "stop.h"
 #include "text/parts.h"
 
 #include <math.h>
@@ -174,36 +173,6 @@ void part_proof(const cli_page *page, const cli_report *report)
     put_terms(page, report);
 }
 
-typedef struct note_list {
-    const cli_page *page;
-    const cli_report *report; /* or NULL: of several */
-    bool cautions;            /* those, or the others */
-    bool begun;
-} note_list;
-
-static void put_note(void *context, const sw_note *note)
-{
-    static const char *const words[] = {
-        [SW_INFO] = "", [SW_WARNING] = "Warning: ", [SW_DANGER] = "Danger: "};
-    note_list *list = context;
-    if (cautions_has(note) != list->cautions || cautions_is_gear(note) ||
-        (list->report && stop_hides(list->report, note)))
-        return;
-    if (!list->begun)
-        page_title(list->page, list->cautions ? "Safety" : "Notes");
-    list->begun = true;
-    page_paragraph(list->page, 2, 4, "- %s%s", words[note->severity],
-                   note->text);
-}
-
-void part_notes(const cli_page *page, const cli_report *report)
-{
-    note_list notes = {page, report, false, false};
-    note_list cautions = {page, NULL, true, false};
-    report_visit_notes(report, put_note, &notes);
-    report_visit_notes(report, put_note, &cautions);
-}
-
 void part_gear(const cli_page *page, const cli_handled *handled)
 {
     char text[256];
@@ -213,10 +182,15 @@ void part_gear(const cli_page *page, const cli_handled *handled)
 
 void part_cautions(const cli_page *page, const cli_handled *handled)
 {
+    static const char *const words[] = {
+        [SW_INFO] = "", [SW_WARNING] = "Warning: ", [SW_DANGER] = "Danger: "};
     sw_notes cautions;
-    note_list list = {page, NULL, true, false};
     cautions_find(handled, &cautions);
+    page_title(page, "Safety");
     for (size_t i = 0; i < cautions.count; i++)
-        put_note(&list, &cautions.items[i]);
+        if (!cautions_is_gear(&cautions.items[i]))
+            page_paragraph(page, 2, 4, "- %s%s",
+                           words[cautions.items[i].severity],
+                           cautions.items[i].text);
     sw_notes_free(&cautions);
 }

@@ -27,7 +27,6 @@ void part_sure(const cli_page *page, const cli_report *report);
 void part_meter(const cli_page *page, const cli_report *report);
 /* Why to believe it, and what else to know. */
 void part_proof(const cli_page *page, const cli_report *report);
-void part_notes(const cli_page *page, const cli_report *report);
 
 /* What to wear, above the amounts; and the section of cautions. */
 void part_gear(const cli_page *page, const cli_handled *handled);

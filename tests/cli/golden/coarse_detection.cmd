@@ -5,7 +5,7 @@ coarse() {
 coarse | saltwright audit --water - --only limits_met
 coarse | saltwright formulate --water - --target examples/basil.csv \
     --shelf examples/straights.csv --volume 1000L --format json |
-    grep -A1 coarse-detection
+    grep -A2 coarse-detection
 coarse | saltwright check --water - --target examples/pepper.csv \
     --recipe examples/recipe.csv --shelf examples/straights.csv >/dev/null
 coarse | saltwright compare --water - --water examples/town.csv \
