@@ -54,7 +54,7 @@ class Open(Folder):
             at = text.find("The pH is not known")
             self.assertTrue(0 <= at < 1500, (command, text[:1500]))
             if command not in ("compare", "batch"):
-                self.assertIn("Open pH", text[:at], command)
+                self.assertIn("Open: pH", text[:at], command)
             self.assertRegex(text[at:], r"as low as \d\.\d or as high as \d")
 
     def test_csv_and_json_say_so(self):
