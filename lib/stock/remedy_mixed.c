@@ -44,8 +44,8 @@ static bool is_sound(const attempt *a, int tank)
 {
     double holds_l = sw_stock_volume_l(&a->setup, (sw_tank)tank), l = 0;
     const sw_product *products = a->mix.shelf->products;
-    sw_tank_content content = {.make_up = a->asked->make_up ? *a->asked->make_up
-                                                            : *a->mix.water};
+    sw_tank_content content = {.make_up = a->setup.make_up ? *a->setup.make_up
+                                                           : *a->mix.water};
     size_t solid;
     for (size_t j = 0; j < a->stock->count; j++) {
         double g = a->tried[j].g[tank];
@@ -190,6 +190,19 @@ static void try_factor(attempt *a)
     put_back(a);
 }
 
+/* Hard make-up water spoils what is alkaline. */
+static void try_water(attempt *a)
+{
+    static const sw_content purified = {{0}};
+    a->setup.make_up = &purified;
+    if (holds(a))
+        sw_remedy_add(a->stock,
+                      sw_remedy_of(SW_REMEDY_WATER, NAN, SIZE_MAX, SW_TANKS),
+                      "Make these stocks up with purified water, as from "
+                      "reverse osmosis.");
+    put_back(a);
+}
+
 static void try_apart(attempt *a)
 {
     for (size_t j = 0; j < a->stock->count; j++) {
@@ -288,6 +301,7 @@ static void try_all(attempt *a)
     put_back(a);
     try_moves(a, true);
     try_factor(a);
+    try_water(a);
     if (!a->stock->remedy_count)
         try_moves(a, false);
     if (!a->stock->remedy_count)

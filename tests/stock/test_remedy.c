@@ -41,6 +41,18 @@ static void draw(gsl_rng *rng, published_recipe *recipe)
         recipe->row[i].mg_per_l *= 0.3 + gsl_rng_uniform(rng);
 }
 
+/* Of a hard well, every other time. */
+static void harden(stocked *s, int turn)
+{
+    double *a = s->water.amount;
+    a[SW_CA] = turn % 2 * 90.0;
+    a[SW_MG] = turn % 2 * 15.0;
+    a[SW_ALKALINITY] = turn % 2 * 4.5;
+    a[SW_CARBON] = turn % 2 * 4.8;
+}
+
+static const sw_content purified = {{0}};
+
 static bool endangers(const sw_stock *stock)
 {
     for (size_t i = 0; i < stock->notes.count; i++)
@@ -75,7 +87,10 @@ static void expect_plan_works(const stocked *asked, const sw_stock_setup *setup,
     s.mix.shelf = &s.shelf;
     s.mix.recipe = &s.recipe;
     changed.factor = isnan(r->factor) ? changed.factor : r->factor;
-    changed.third_tank = changed.third_tank || r->kind == SW_REMEDY_TANK;
+    changed.third_tank =
+        changed.third_tank || r->kind == SW_REMEDY_TANK || r->tank == SW_TANK_C;
+    if (r->kind == SW_REMEDY_WATER)
+        changed.make_up = &purified;
     if (r->kind == SW_REMEDY_MOVE)
         s.product[r->product].tank = NULL;
     else
@@ -89,13 +104,14 @@ START_TEST(each_remedy_of_a_plan_works_when_it_is_planned)
 {
     gsl_rng *rng = gsl_rng_alloc(gsl_rng_mt19937);
     int count = cases(), conflicts = 0, helped = 0;
-    bool kinds[4] = {false};
+    bool kinds[6] = {false};
     for (int i = 0; i < count; i++) {
         published_recipe recipe;
         stocked s;
         sw_stock *stock;
         draw(rng, &recipe);
         stock_up(&s, &recipe);
+        harden(&s, i);
         if (i % 6 == 0)
             s.product[0].tank = "B";
         sw_stock_setup setup = sw_stock_setup_default(100);
@@ -166,6 +182,8 @@ static void expect_mix_works(const stocked *s, const sw_stock_setup *setup,
     sw_stock *stock;
     memcpy(mixed, as, sizeof mixed);
     changed.factor = isnan(r->factor) ? changed.factor : r->factor;
+    if (r->kind == SW_REMEDY_WATER)
+        changed.make_up = &purified;
     if (r->kind == SW_REMEDY_APART)
         mixed[r->product].g[0] = mixed[r->product].g[1] =
             mixed[r->product].g[2] = 0;
@@ -186,7 +204,7 @@ START_TEST(each_remedy_of_tanks_as_mixed_works_when_they_are_mixed_so)
 {
     gsl_rng *rng = gsl_rng_alloc(gsl_rng_mt19937);
     int count = cases(), conflicts = 0, helped = 0;
-    bool kinds[4] = {false};
+    bool kinds[6] = {false};
     for (int i = 0; i < count; i++) {
         published_recipe recipe;
         stocked s;
@@ -194,6 +212,7 @@ START_TEST(each_remedy_of_tanks_as_mixed_works_when_they_are_mixed_so)
         sw_placement mixed[RECIPE_ROWS] = {{.reason = ""}};
         draw(rng, &recipe);
         stock_up(&s, &recipe);
+        harden(&s, i / 2);
         sw_stock_setup setup = sw_stock_setup_default(100);
         setup.factor = 20 + 400 * gsl_rng_uniform(rng);
         for (size_t j = 0; j < s.shelf.count; j++)
@@ -372,7 +391,7 @@ int main(void)
 {
     Suite *suite = suite_create("remedy");
     TCase *t = tcase_create("remedy");
-    tcase_set_timeout(t, 120);
+    tcase_set_timeout(t, 600);
     tcase_add_test(t, each_remedy_of_a_plan_works_when_it_is_planned);
     tcase_add_test(t,
                    each_remedy_of_tanks_as_mixed_works_when_they_are_mixed_so);
