@@ -16,8 +16,8 @@
 #include <string.h>
 
 /* The pH has settled when its lines say the same to this: 1e-6 of pH in the
- * weakest of solutions, 1e-8 of an objective. */
-static const double settled_meq_per_l = 1e-9;
+ * weakest of solutions. */
+static const double settled_meq_per_l = 1e-10;
 enum { MOST_ROUNDS = 40, UNDAMPED_ROUNDS = 15 };
 
 /* Limits on a pH missed by amounts this near are missed alike. */

@@ -21,7 +21,7 @@ import peers
 
 NAMES = ("NO3-N NH4-N urea-N P K Ca Mg S Cl Na Fe Mn Zn Cu B Mo Si F N").split()
 NAMED = re.compile(r"^(\S+?)( from products)? (min|max|fixed) ")
-# The row of a pH is settled to 1e-9 meq/L: a limit is kept, and an objective
+# The row of a pH is settled to 1e-10 meq/L: a limit is kept, and an objective
 # told, to what that is.
 PH_KEPT = 2e-9
 REPORTED = 1e-10
