@@ -7,6 +7,7 @@
  */
 #include "decide/cover.h"
 
+#include "assess/verdict.h"
 #include "quantity/notes.h"
 #include "quantity/status.h"
 
@@ -110,6 +111,8 @@ static sw_status say_gave(const sw_member *member, const sw_model *model,
         double at = finished.amount[side->target->component];
         if (side->kind == SW_SIDE_RATIO)
             at /= finished.amount[side->target->other];
+        else if (!is_min)
+            at = sw_against_max(side->target->component, &finished);
         if (!((is_min ? gave->low : gave->high) > 0))
             continue;
         status = sw_ease_say(side->target, is_min ? "min" : "max", side->bound,
