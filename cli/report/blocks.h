@@ -41,6 +41,9 @@ void report_water(doc_record *record, const char *key, const cli_source *source,
 /* Published limits: those exceeded, and those met by use. */
 void report_limits(doc_record *record, const sw_guideline_row *rows,
                    size_t count);
+/* A row of block `block`: the note, in these words. */
+void report_note(doc_block *block, const sw_note *note, const char *text,
+                 unsigned places);
 /* Block `block`, of notes. */
 void report_notes(doc_block *block, const sw_notes *notes, unsigned places);
 

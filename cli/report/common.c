@@ -14,20 +14,24 @@ doc_record *report_begin(const char *command)
     return report;
 }
 
-void report_notes(doc_block *block, const sw_notes *notes, unsigned places)
+void report_note(doc_block *block, const sw_note *note, const char *text,
+                 unsigned places)
 {
     static const char *const signals[] = {
         [SW_INFO] = "", [SW_WARNING] = "Warning", [SW_DANGER] = "Danger"};
-    for (size_t i = 0; i < notes->count; i++) {
-        const sw_note *note = &notes->items[i];
-        doc_record *row = doc_row(block);
-        doc_text(row, "code", note->code);
-        doc_text(row, "severity", sw_severity_text(note->severity));
-        doc_words(row, "severity", signals[note->severity]);
-        doc_text(row, "text", note->text);
-        doc_colour(row, note->severity == SW_DANGER ? DOC_BAD : DOC_PLAIN);
-        doc_show_row(row, places);
-    }
+    doc_record *row = doc_row(block);
+    doc_text(row, "code", note->code);
+    doc_text(row, "severity", sw_severity_text(note->severity));
+    doc_words(row, "severity", signals[note->severity]);
+    doc_text(row, "text", text);
+    doc_colour(row, note->severity == SW_DANGER ? DOC_BAD : DOC_PLAIN);
+    doc_show_row(row, places);
+}
+
+void report_notes(doc_block *block, const sw_notes *notes, unsigned places)
+{
+    for (size_t i = 0; i < notes->count; i++)
+        report_note(block, &notes->items[i], notes->items[i].text, places);
 }
 
 void report_range(doc_record *record, const char *key, double low, double high,

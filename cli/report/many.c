@@ -528,15 +528,15 @@ static void put_notes_of(doc_block *block, const cli_many *many,
     for (size_t k = 0; k < many->many->water_count; k++) {
         const sw_notes *notes = notes_of(many, k);
         for (size_t i = 0; i < notes->count; i++) {
-            char list[LIST_BYTES];
-            sw_note one = notes->items[i];
-            list_alike(many, k, &notes->items[i], notes_of, list);
+            const sw_note *note = &notes->items[i];
+            char list[LIST_BYTES], words[LIST_BYTES + sizeof note->text + 2];
+            list_alike(many, k, note, notes_of, list);
             if (!list[0])
                 continue;
-            snprintf(one.text, sizeof one.text, "%.200s: %.300s", list,
-                     notes->items[i].text);
-            report_notes(block, &(sw_notes){&one, 1},
-                         one.severity == SW_INFO ? DOC_EVIDENCE | DOC_DATA : 0);
+            snprintf(words, sizeof words, "%s: %s", list, note->text);
+            report_note(block, note, words,
+                        note->severity == SW_INFO ? DOC_EVIDENCE | DOC_DATA
+                                                  : 0);
         }
     }
 }

@@ -65,6 +65,26 @@ class Recipes(unittest.TestCase):
         self.assertNotIn("Measure out", done.stdout)
         self.assertFalse(re.search(r"\d m?L \(\d", done.stdout))
 
+    def test_a_sample_is_told_what_it_alone_is_told_and_whole(self):
+        water = ("sample,pH,alkalinity [mg/L CaCO3],Ca [mg/L],Fe [mg/L],"
+                 "chloramine [mg/L]\nrusty,7.3,300,100,1.9,0\n"
+                 "treated,7.3,60,20,0,2.4\n")
+        target = ("parameter,target,min,max\nN,150,,\nFe,2,1.6,2.8\n"
+                  "pH,5.8,5.5,6.2\n")
+        with written(water) as file, written(target) as aim:
+            rest = ["--target", aim.name, *COMMON[2:]]
+            told = run_json("recipes", "--water", file.name, *rest)
+            texts = [note["text"] for note in told["notes"]]
+            for sample, code in (("rusty", "limit-gave-way"),
+                                 ("treated", "water-harmful")):
+                alone = run_json("formulate", "--water",
+                                 f"{file.name}:{sample}", *rest)
+                said = [note["text"] for note in alone["notes"]
+                        if note["code"] == code]
+                self.assertTrue(said, [n["code"] for n in alone["notes"]])
+                for text in said:
+                    self.assertIn(f"{sample}: {text}", texts)
+
     def test_more_waters_than_it_takes_are_refused(self):
         rows = "".join(f"w{i},{20 + i},100,10\n" for i in range(49))
         with written("sample,Ca [mg/L],alkalinity [mg/L CaCO3],Cl [mg/L]\n" +
