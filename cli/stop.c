@@ -26,7 +26,8 @@ static const struct {
      "the most. Look for a slipped unit (g for mg, the salt for its element) "
      "and for a label in fractions."},
     {"feed-harmful", "Lower what the target allows, and the products that "
-                     "bring it."},
+                     "bring it; where the water brings it, use another water "
+                     "or blend it with purified water."},
     {"target-harmful", "Correct the target: look at its unit, its decimal "
                        "point, and whether it is of a stock, not of the feed."},
     {"ec-harmful", "Take less of everything: this strength is of a "

@@ -58,7 +58,7 @@ static void put_verdict(doc_record *report, const cli_ph_alone *alone)
         }
     if (o->catalogue)
         doc_say(verdict, DOC_PLAIN,
-                "No shelf of yours has any that would do it, so these are "
+                "No shelf was given, or nothing on it does this, so these are "
                 "built-in products: go by the strength and density on your own "
                 "label.");
 }
