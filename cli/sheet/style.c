@@ -185,6 +185,7 @@ const char sheet_style[] =
     "  figure { max-width: none; }\n"
     "  svg text { font-size: 9px; }\n"
     "  .stage { break-before: page; break-after: avoid; margin: 0; }\n"
+    "  svg { max-height: 165mm; }\n"
     "  thead { display: table-header-group; }\n"
     "  .scroll { overflow: visible; }\n"
     "  p, li { orphans: 3; widows: 3; }\n"
