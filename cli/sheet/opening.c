@@ -10,7 +10,7 @@
 static void put_lead(const cli_sheet *sheet)
 {
     const cli_report *report = sheet->report;
-    fputs("<p class=\"lead\">", sheet->out);
+    fputs("<p>", sheet->out);
     if (report->stock && tanks_differ(report->setup, report->stock))
         fprintf(sheet->out,
                 "Stock tanks, each with its own fill and injector: enough for "
