@@ -238,7 +238,8 @@ static void amount_words(const cli_many *many, const sw_product *product,
                                  figure_mass_metric(g).text);
     cli_figure us = liquid ? figure_liquid_us(value) : figure_mass_us(g);
     if (many->settings->amounts != AMOUNTS_METRIC && used < size &&
-        strcmp(us.text, words) != 0)
+        strcmp(us.text, words) != 0 &&
+        strcmp(us.text, figure_mass_metric(g).text) != 0)
         snprintf(words + used, size - used, " or %.24s", us.text);
 }
 
