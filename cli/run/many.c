@@ -178,13 +178,25 @@ static exit_code solve(cli_many *many)
     return status == SW_OK ? EXIT_DONE : complain_error(&error);
 }
 
-static exit_code check_count(size_t count)
+/* As many samples as can be served, each with a name of its own. */
+static exit_code check_samples(const cli_inputs *shared)
 {
+    size_t count = shared->waters.count;
     if (count > SW_MANY_WATERS)
         return complain_usage("recipes",
                               "%zu samples are too many for recipes in common; "
                               "it takes up to %d",
                               count, SW_MANY_WATERS);
+    for (size_t k = 1; k < count; k++)
+        for (size_t i = 0; i < k; i++) {
+            const char *sample = shared->waters.items[k].water->sample;
+            if (!strcmp(sample, shared->waters.items[i].water->sample))
+                return complain_usage("recipes",
+                                      "two samples are called '%s': give each "
+                                      "a name of its own, so that its acid is "
+                                      "not taken for the other's",
+                                      sample);
+        }
     return EXIT_DONE;
 }
 
@@ -204,7 +216,7 @@ exit_code many_run(const cli_options *options, const cli_settings *settings,
                       .fewest = !options_has(options, OPT_ONE_RECIPE)};
     exit_code code = inputs_read_shared(options, settings, &out->shared);
     if (code == EXIT_DONE)
-        code = check_count(out->shared.waters.count);
+        code = check_samples(&out->shared);
     if (code == EXIT_DONE)
         code = complete_all(out);
     if (code == EXIT_DONE)

@@ -93,6 +93,11 @@ class Recipes(unittest.TestCase):
         self.assertEqual(done.returncode, 2)
         self.assertIn("49 samples are too many", done.stderr)
 
+    def test_two_samples_of_one_name_are_refused(self):
+        done = run(*SEASONS, "--water", "examples/seasons.csv:march")
+        self.assertEqual(done.returncode, 2)
+        self.assertIn("two samples are called 'march'", done.stderr)
+
 
 if __name__ == "__main__":
     unittest.main()
