@@ -68,15 +68,6 @@ cli_figure buying_packs(const cli_report *report, size_t index,
     return out;
 }
 
-cli_figure buying_title(const cli_report *report)
-{
-    cli_figure out = {"To buy for a fill"};
-    if (report->settings->fills > 1.0)
-        snprintf(out.text, sizeof out.text, "To buy for %.0f fills",
-                 report->settings->fills);
-    return out;
-}
-
 double buying_cost(const cli_report *report)
 {
     double sum = 0.0;

@@ -23,8 +23,6 @@ cli_figure buying_needed(const cli_report *report, size_t index,
 /* "4 x 25.0 kg"; "-" where the shelf names no pack. */
 cli_figure buying_packs(const cli_report *report, size_t index,
                         const cli_purchase *bought);
-/* "To buy for 6 fills" */
-cli_figure buying_title(const cli_report *report);
 /* Of all of them; NaN where a price is missing. */
 double buying_cost(const cli_report *report);
 /* Whether there is more to say than the tanks do: packs, or several fills. */
