@@ -1,8 +1,8 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
 /*
- * Column widths come from what the cells hold.  The first column takes what
- * the others leave and breaks long names over several lines, so no line is
- * ever wider than the page.
+ * Column widths come from what the cells hold.  Where that is more than the
+ * page has, the widest column of words gives way and breaks its cells over
+ * several lines, so no line is ever wider than the page.
  */
 #include "text/table.h"
 
@@ -59,22 +59,36 @@ static size_t larger(size_t a, size_t b)
     return a > b ? a : b;
 }
 
+/* The widest column of words that can still give way; none: the count. */
+static size_t widest(const cli_table *table, const size_t *widths)
+{
+    size_t found = table->column_count;
+    size_t most = TABLE_NARROWEST;
+    for (size_t i = 0; i < table->column_count; i++)
+        if (!table->columns[i].right && widths[i] > most) {
+            found = i;
+            most = widths[i];
+        }
+    return found;
+}
+
 static void measure(const cli_table *table, size_t widths[TABLE_MAX_COLUMNS])
 {
-    size_t others = 0;
+    size_t room = PAGE_COLUMNS - TABLE_INDENT;
+    size_t all = 0;
     for (size_t i = 0; i < table->column_count; i++) {
         const cli_table_column *column = &table->columns[i];
         widths[i] = larger(text_width(column->head), text_width(column->unit));
         for (size_t r = 0; r < table->row_count; r++)
             widths[i] = larger(widths[i], text_width(table->rows[r].cells[i]));
-        if (i)
-            others += TABLE_GAP + widths[i];
+        all += widths[i] + (i ? TABLE_GAP : 0);
     }
-    size_t room = PAGE_COLUMNS - TABLE_INDENT;
-    size_t left =
-        others + TABLE_NARROWEST < room ? room - others : TABLE_NARROWEST;
-    if (widths[0] > left)
-        widths[0] = left;
+    for (; all > room; all--) {
+        size_t column = widest(table, widths);
+        if (column == table->column_count)
+            return;
+        widths[column]--;
+    }
 }
 
 /* Whether a line has anything from column `from` on. */
@@ -108,24 +122,44 @@ static void put_line(const cli_page *page, const cli_table *table,
     fputc('\n', page->out);
 }
 
-/* The first cell on as many lines as it needs, the others on its first. */
+/* Takes the next line of each cell of words, `rest`, into `cells`; of others
+ * all.  Returns whether anything is left. */
+static bool take_lines(const cli_table *table, const size_t *widths,
+                       const char **rest, char *const *cells)
+{
+    bool more = false;
+    for (size_t i = 0; i < table->column_count; i++) {
+        const char *start = rest[i];
+        size_t bytes = strlen(start);
+        if (table->columns[i].right)
+            rest[i] += bytes;
+        else
+            bytes = page_break(start, widths[i], &rest[i]);
+        memcpy(cells[i], start, bytes);
+        cells[i][bytes] = '\0';
+        more = more || *rest[i];
+    }
+    return more;
+}
+
+/* Words on as many lines as they need, the other cells on the first. */
 static void put_cells(const cli_page *page, const cli_table *table,
                       const size_t *widths,
                       const char *const of[TABLE_MAX_COLUMNS], cli_tone tone)
 {
-    const char *cells[TABLE_MAX_COLUMNS] = {0};
-    char *first = memory_text(of[0]);
-    const char *next = of[0];
-    memcpy(cells, of, sizeof cells);
+    const char *rest[TABLE_MAX_COLUMNS];
+    char *cells[TABLE_MAX_COLUMNS];
+    bool more;
+    for (size_t i = 0; i < table->column_count; i++) {
+        rest[i] = of[i] ? of[i] : "";
+        cells[i] = memory_text(rest[i]);
+    }
     do {
-        const char *start = next;
-        size_t bytes = page_break(start, widths[0], &next);
-        snprintf(first, strlen(of[0]) + 1, "%.*s", (int)bytes, start);
-        cells[0] = first;
-        put_line(page, table, widths, cells, tone);
-        memset(cells, 0, sizeof cells);
-    } while (*next);
-    free(first);
+        more = take_lines(table, widths, rest, cells);
+        put_line(page, table, widths, (const char *const *)cells, tone);
+    } while (more);
+    for (size_t i = 0; i < table->column_count; i++)
+        free(cells[i]);
 }
 
 static void put_row(const cli_page *page, const cli_table *table,
