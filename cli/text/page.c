@@ -36,7 +36,7 @@ size_t page_break(const char *safe, size_t columns, const char **next)
     size_t fit = text_fit(safe, columns);
     size_t end = fit;
     if (safe[fit]) {
-        while (end > 0 && safe[end] != ' ')
+        while (end > 0 && (safe[end] != ' ' || safe[end + 1] == '%'))
             end--;
         if (end == 0)
             end = fit ? fit : 1;

@@ -40,7 +40,8 @@ void page_word(const cli_page *page, cli_tone tone, const char *word);
 
 /*
  * How many bytes of `safe` go on a line of `columns`, broken at a space where
- * there is one; *next is where the following line starts.
+ * there is one, but none before a per cent sign; *next is where the following
+ * line starts.
  */
 size_t page_break(const char *safe, size_t columns, const char **next);
 
