@@ -75,25 +75,83 @@ const char *words_best_is_nothing(const cli_report *report)
     return NULL;
 }
 
-void words_drift(const cli_report *report, char *text, size_t size)
+/* How a pH that is met as mixed leaves its range in the air. */
+typedef struct leaving {
+    const char *because, *moves, *side; /* "escapes", "rise", "above" */
+    double limit;
+    bool above;
+} leaving;
+
+static bool ph_leaves(const sw_assessment *assessment, leaving *out)
 {
-    const sw_assessment *assessment = report->assessment;
     const sw_measure_row *row = ph_row(assessment, false);
     double margin = sw_criterion_margin(SW_BY_DRIFT);
     double aired = assessment->aired.ph;
-    text[0] = '\0';
     if (!row || row->verdict != SW_MET || ph_row(assessment, true))
-        return;
+        return false;
     bool above = aired > row->high + margin;
-    if (above || aired < row->low - margin)
+    bool rises = aired > assessment->mixed.ph;
+    *out = (leaving){.because = rises ? "escapes" : "is taken up",
+                     .moves = rises ? "rise" : "fall",
+                     .side = above ? "above" : "below",
+                     .limit = above ? row->high : row->low,
+                     .above = above};
+    return above || aired < row->low - margin;
+}
+
+void words_drift(const cli_report *report, char *text, size_t size)
+{
+    leaving how;
+    const sw_assessment *assessment = report->assessment;
+    text[0] = '\0';
+    if (ph_leaves(assessment, &how))
         snprintf(text, size,
                  "As CO2 %s the pH will %s from %s to about %s, %s your limit "
                  "of %s.",
-                 aired > assessment->mixed.ph ? "escapes" : "is taken up",
-                 aired > assessment->mixed.ph ? "rise" : "fall",
+                 how.because, how.moves,
                  figure_fixed(assessment->mixed.ph, FIGURE_PH).text,
-                 figure_fixed(aired, FIGURE_PH).text, above ? "above" : "below",
-                 figure_fixed(above ? row->high : row->low, FIGURE_PH).text);
+                 figure_fixed(assessment->aired.ph, FIGURE_PH).text, how.side,
+                 figure_fixed(how.limit, FIGURE_PH).text);
+}
+
+void words_drift_of_many(const cli_sources *waters, sw_assessment *const *found,
+                         bool above, char *text, size_t size)
+{
+    char list[1024] = "";
+    leaving how, said = {0};
+    double least = INFINITY, most = -INFINITY;
+    size_t count = 0;
+    for (size_t k = 0; k < waters->count; k++) {
+        if (!ph_leaves(found[k], &how) || how.above != above)
+            continue;
+        size_t used = strlen(list);
+        snprintf(list + used, sizeof list - used, "%s%s", used ? ", " : "",
+                 waters->items[k].water->sample);
+        least = fmin(least, found[k]->aired.ph);
+        most = fmax(most, found[k]->aired.ph);
+        said = how;
+        count++;
+    }
+    text[0] = '\0';
+    if (!count)
+        return;
+    cli_figure from = figure_fixed(least, FIGURE_PH);
+    cli_figure to = figure_fixed(most, FIGURE_PH);
+    bool one = !strcmp(from.text, to.text);
+    int used = snprintf(
+        text, size,
+        "As CO2 %s the pH will %s to about %s%s%s, %s your limit of %s",
+        said.because, said.moves, from.text, one ? "" : " to ",
+        one ? "" : to.text, said.side,
+        figure_fixed(said.limit, FIGURE_PH).text);
+    text += used;
+    size -= (size_t)used;
+    if (waters->count == 1)
+        snprintf(text, size, ".");
+    else if (count == waters->count)
+        snprintf(text, size, ", in all %zu samples.", count);
+    else
+        snprintf(text, size, ", in %zu of them: %s.", count, list);
 }
 
 const char *words_aim(sw_objective objective)

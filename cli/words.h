@@ -18,9 +18,13 @@ size_t words_of_verdict(const cli_report *report, sw_verdict verdict,
 /* "Short: K; Over: Ca, pH", or "" where every target is met. */
 void words_unmet(const cli_report *report, char *words, size_t size);
 
-/* Where a pH that is met as mixed goes past its band, by more than counts, as
- * the solution stands in the air: a sentence; else "". */
+/* Where a pH that is met as mixed leaves its accepted range, by more than
+ * counts, as the solution stands in the air: a sentence; else "". */
 void words_drift(const cli_report *report, char *text, size_t size);
+/* The same of all waters, each with its assessment, whose pH ends above, or
+ * below, its range. */
+void words_drift_of_many(const cli_sources *waters, sw_assessment *const *found,
+                         bool above, char *text, size_t size);
 
 /* Why nothing is best of a product whose best rate was asked for: a sentence;
  * NULL where something is. */

@@ -8,6 +8,7 @@
 #include "report/blocks.h"
 #include "stop.h"
 #include "text/figure.h"
+#include "words.h"
 
 enum { LIST_BYTES = 1024, LISTED_APART = 6 };
 
@@ -192,7 +193,7 @@ static void say_stop(doc_block *verdict, const cli_many *many)
 
 static void say_result(doc_record *report, const cli_many *many)
 {
-    char words[320];
+    char words[320], drift[LIST_BYTES + 128];
     cli_miss worst;
     doc_block *verdict = doc_add(report, "verdict");
     if (!many->found) {
@@ -211,6 +212,12 @@ static void say_result(doc_record *report, const cli_many *many)
                 "can be.",
                 many->many->water_count);
     say_met(verdict, many);
+    for (int above = 1; above >= 0; above--) {
+        words_drift_of_many(&many->shared.waters, many->found, above, drift,
+                            sizeof drift);
+        if (drift[0])
+            doc_say(verdict, DOC_PLAIN, "%s", drift);
+    }
     say_open(verdict, many);
     if (many->fewest || !many_worst_of_one(many, &worst))
         return;

@@ -85,6 +85,28 @@ class Recipes(unittest.TestCase):
                 for text in said:
                     self.assertIn(f"{sample}: {text}", texts)
 
+    def test_a_ph_that_leaves_its_range_in_the_air_is_told(self):
+        for given in (SEASONS, WATERS, WATERS + ["--one-recipe"]):
+            told = run_json(*given)
+            rows = told["waters"]
+            left = [row for row in rows if row["ph_aired"] > 6.3 and
+                    "pH" not in row.get("misses", "")]
+            ends = [f"{end([row['ph_aired'] for row in left]):.1f}"
+                    for end in (min, max)]
+            which = (f"all {len(rows)} samples" if len(left) == len(rows) else
+                     f"{len(left)} of them: "
+                     + ", ".join(row["sample"] for row in left))
+            self.assertTrue(left)
+            self.assertIn(
+                "As CO2 escapes the pH will rise to about "
+                f"{' to '.join(dict.fromkeys(ends))}, above your limit of "
+                f"6.2, in {which}.", told["verdict"])
+        wide = "parameter,target,min,max\nN,150,,\npH,7,5,8.5\n"
+        with written(wide) as file:
+            told = run_json("recipes", "--water", "examples/seasons.csv",
+                            "--target", file.name, *COMMON[2:])
+        self.assertNotIn("As CO2", " ".join(told["verdict"]))
+
     def test_more_waters_than_it_takes_are_refused(self):
         rows = "".join(f"w{i},{20 + i},100,10\n" for i in range(49))
         with written("sample,Ca [mg/L],alkalinity [mg/L CaCO3],Cl [mg/L]\n" +
