@@ -574,6 +574,8 @@ doc_record *report_many(const cli_many *many)
     if (many->fewest)
         doc_flag(report, "fewest_proved", found->fewest_proved);
     say_result(report, many);
+    report_asked(report, &(cli_report){.settings = many->settings,
+                                       .inputs = &many->shared});
     if (!many->found)
         return report;
     put_recipes(report, many);

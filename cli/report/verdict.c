@@ -112,7 +112,8 @@ void report_verdict(doc_record *record, const cli_report *report)
                   "why.");
 }
 
-/* "30 % well (examples/well.csv); 70 % ..." */
+/* "30 % well (examples/well.csv); 70 % ..."; of samples that each stand alone
+ * "january; february (examples/seasons.csv)". */
 static void put_waters(doc_record *out, const cli_report *report)
 {
     const cli_sources *waters = &report->inputs->waters;
@@ -121,7 +122,9 @@ static void put_waters(doc_record *out, const cli_report *report)
         const sw_water *water = waters->items[i].water;
         double share = report_share(report, i);
         bool shared = waters->count > 1 && !isnan(share);
-        bool named = strcmp(water->sample, water->file) != 0;
+        bool again = isnan(share) && i + 1 < waters->count &&
+                     !strcmp(water->file, waters->items[i + 1].water->file);
+        bool named = !again && strcmp(water->sample, water->file) != 0;
         size_t used = strlen(list);
         snprintf(list + used, sizeof list - used, "%s%s%s%s%s%s%s",
                  i ? "; " : "", shared ? figure_percent(share).text : "",

@@ -98,6 +98,7 @@ class Facts(unittest.TestCase):
         for report in REPORTS:
             tree = json.loads(self.output(report, "--format", "json"))
             values = set(numbers(tree)) | {25.0}  # degC of every EC
+            values.add(tree.get("volume_l", 0) / 3.785411784)  # US gal
             for line in self.output(report).splitlines():
                 for word in re.findall(r"(?<![\w.])\d+(?:\.\d+)?(?![\w.])",
                                        line):

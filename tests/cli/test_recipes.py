@@ -63,7 +63,7 @@ class Recipes(unittest.TestCase):
         self.assertEqual(done.returncode, 1)
         self.assertRegex(done.stdout, r"\AResult\n  STOP\. Danger: ")
         self.assertNotIn("Measure out", done.stdout)
-        self.assertFalse(re.search(r"\d m?L \(\d", done.stdout))
+        self.assertFalse(re.search(r"\d m?L \([\d.]+ k?g\b", done.stdout))
 
     def test_a_sample_is_told_what_it_alone_is_told_and_whole(self):
         water = ("sample,pH,alkalinity [mg/L CaCO3],Ca [mg/L],Fe [mg/L],"
@@ -106,6 +106,17 @@ class Recipes(unittest.TestCase):
             told = run_json("recipes", "--water", "examples/seasons.csv",
                             "--target", file.name, *COMMON[2:])
         self.assertNotIn("As CO2", " ".join(told["verdict"]))
+
+    def test_what_was_asked_is_named(self):
+        done, page = sheet(*SEASONS, "--volume", "500L")
+        text = " ".join(done.stdout.split())
+        shown = " ".join("".join(Tags(page).texts).split())
+        samples = [row["sample"] for row in run_json(*SEASONS)["waters"]]
+        for asked in ("; ".join(samples) + " (examples/seasons.csv)",
+                      "examples/basil.csv", "examples/straights.csv",
+                      "500 L (132 gal) of finished solution"):
+            self.assertIn(asked, text)
+            self.assertIn(asked, shown)
 
     def test_more_waters_than_it_takes_are_refused(self):
         rows = "".join(f"w{i},{20 + i},100,10\n" for i in range(49))
