@@ -178,6 +178,17 @@ static exit_code solve(cli_many *many)
     return status == SW_OK ? EXIT_DONE : complain_error(&error);
 }
 
+/* Salts in common are of no use for a pH alone. */
+static exit_code check_target(const cli_inputs *shared)
+{
+    if (sw_target_is_ph_alone(shared->target))
+        return complain_usage("recipes",
+                              "the target asks for a pH alone, which needs no "
+                              "recipe: 'saltwright formulate' tells the acid "
+                              "of one water");
+    return EXIT_DONE;
+}
+
 /* As many samples as can be served, each with a name of its own. */
 static exit_code check_samples(const cli_inputs *shared)
 {
@@ -215,6 +226,8 @@ exit_code many_run(const cli_options *options, const cli_settings *settings,
     *out = (cli_many){.settings = settings,
                       .fewest = !options_has(options, OPT_ONE_RECIPE)};
     exit_code code = inputs_read_shared(options, settings, &out->shared);
+    if (code == EXIT_DONE)
+        code = check_target(&out->shared);
     if (code == EXIT_DONE)
         code = check_samples(&out->shared);
     if (code == EXIT_DONE)

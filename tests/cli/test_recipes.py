@@ -118,6 +118,13 @@ class Recipes(unittest.TestCase):
             self.assertIn(asked, text)
             self.assertIn(asked, shown)
 
+    def test_a_target_of_ph_alone_is_refused(self):
+        with written("parameter,target,min,max\npH,5.8,5.5,6.2\n") as file:
+            done = run("recipes", "--water", "examples/seasons.csv",
+                       "--target", file.name, *COMMON[2:])
+        self.assertEqual((done.returncode, done.stdout), (2, ""))
+        self.assertIn("asks for a pH alone", done.stderr)
+
     def test_more_waters_than_it_takes_are_refused(self):
         rows = "".join(f"w{i},{20 + i},100,10\n" for i in range(49))
         with written("sample,Ca [mg/L],alkalinity [mg/L CaCO3],Cl [mg/L]\n" +
