@@ -52,7 +52,6 @@ typedef struct sw_joint {
     size_t common, each; /* how many there are of either */
     bool keeps;          /* no limit gives way: is there a recipe at all? */
     sw_model all;        /* of the members in force */
-    double constant;     /* of the objective, left out of `all` */
     /* By how much limits gave way in all beyond what they may. */
     double share, meq_per_l;
     sw_fit fit;  /* of `all`, in memory of its own */

@@ -148,7 +148,6 @@ static void fit_all(sw_joint *joint)
                form->rows * sizeof(double));
         memcpy(point.column_price, fit.point.column_price,
                form->columns * sizeof(double));
-        to->objective += joint->constant;
     }
     sw_solver_release(joint->solver, mark);
 }

@@ -100,11 +100,12 @@ static void set_ceiling(sw_search *search, double value)
 /* No sum of squares is below 0. */
 static void judge(sw_search *search, sw_fit *fit)
 {
-    fit->objective = look(search, fit->point.y);
-    set_ceiling(search, fit->objective);
+    double squares = look(search, fit->point.y);
+    fit->objective = squares + search->model->constant;
+    set_ceiling(search, squares);
     fit->proof = sw_prove(&search->model->form, &search->gradient,
                           search->ceiling, &fit->point);
-    fit->proof.slack = fmin(fit->proof.slack, fit->objective);
+    fit->proof.slack = fmin(fit->proof.slack, squares);
 }
 
 static bool is_proved(const sw_fit *fit)

@@ -74,6 +74,7 @@ typedef struct sw_model {
     bool ph_in_force;
     bool agents_only; /* P and Si of the other products are no levers */
     bool priced;      /* every product has a price */
+    double constant;  /* of the sum of squares: no recipe changes it */
     sw_notes notes;
 } sw_model;
 
