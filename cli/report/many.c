@@ -228,13 +228,14 @@ static void say_result(doc_record *report, const cli_many *many)
 /* ---- Amounts ------------------------------------------------------------- */
 
 /* To the figures that keep every verdict; "310 g", "560 mL (694 g)". */
-static void amount_words(const cli_many *many, const sw_product *product,
-                         double g, char *words, size_t size)
+static void amount_words(const cli_many *many, size_t at, double g, char *words,
+                         size_t size)
 {
+    const sw_product *product = &many->shared.shelf->products[at];
     bool liquid = product->density_g_per_ml > 0.0;
     double value = liquid ? g / product->density_g_per_ml : g;
     int figures =
-        many->figures - 1 - (value > 0.0 ? (int)floor(log10(value)) : 0);
+        many->figures[at] - 1 - (value > 0.0 ? (int)floor(log10(value)) : 0);
     if (value > 0.0 && value < 2.0 * pow(10.0, floor(log10(value))))
         figures++;
     cli_figure shown = figure_fixed(value, figures > 0 ? figures : 0);
@@ -257,7 +258,7 @@ static void put_amount(doc_record *row, const cli_many *many, size_t water,
     const sw_product *of = &many->shared.shelf->products[product];
     double g_per_l = many->printed[water].g_per_l[product];
     double g = g_per_l * many->settings->volume_l;
-    amount_words(many, of, g, words, sizeof words);
+    amount_words(many, product, g, words, sizeof words);
     doc_text(row, "product", of->name);
     doc_text(row, "amount", words);
     DOC_NUMBERS(row, {"g_per_l", g_per_l}, {"g", g},

@@ -1,7 +1,7 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
 /*
  * Every sample of every water, one target and one shelf.  Amounts are rounded
- * alike in all waters, to as few figures as keep every verdict.
+ * alike in all waters, each to as few figures as keep every verdict.
  */
 #include "run/many.h"
 
@@ -15,30 +15,35 @@
 #include "report.h"
 #include "stop.h"
 
-enum { LEAST_FIGURES = 3, MOST_FIGURES = 8 };
+enum { LEAST_FIGURES = 3, MOST_FIGURES = 8, COARSER_PASSES = 3 };
+
+typedef enum rounding { TO_NEAREST, DOWN, UP, ROUNDINGS } rounding;
 
 /* ---- Amounts as printed -------------------------------------------------- */
 
 /* `value` to so many figures, one more where the first is a 1. */
-static double rounded(double value, int figures)
+static double rounded(double value, int figures, rounding way)
 {
     if (!(value > 0.0))
         return 0.0;
     double first = floor(log10(value));
     bool one = value < 2.0 * pow(10.0, first);
     double step = pow(10.0, first - figures + (one ? 0 : 1));
-    return round(value / step) * step;
+    double steps = value / step;
+    double whole[ROUNDINGS] = {round(steps), floor(steps), ceil(steps)};
+    return whole[way] * step;
 }
 
 /* A liquid is rounded by volume, as it is measured. */
 static double as_printed(const sw_product *product, double g_per_l,
-                         double volume_l, int figures)
+                         double volume_l, int figures, rounding way)
 {
     double unit_g =
         product->density_g_per_ml > 0.0 ? product->density_g_per_ml : 1.0;
     if (g_per_l < report_least_g_per_l())
         return 0.0;
-    return rounded(g_per_l * volume_l / unit_g, figures) * unit_g / volume_l;
+    return rounded(g_per_l * volume_l / unit_g, figures, way) * unit_g /
+           volume_l;
 }
 
 static sw_status assess(const cli_many *many, size_t water,
@@ -69,24 +74,62 @@ static bool same_verdicts(const sw_assessment *a, const sw_assessment *b)
     return true;
 }
 
-/* Rounds the amounts in one water and judges them; *same: as the exact ones. */
-static exit_code print_water(cli_many *many, size_t water,
-                             const sw_assessment *exact, bool *same)
+/* Rounds a product in every water.  False: another rounding than the nearest
+ * leaves the product's own limits, or moves what somebody fixed. */
+static bool print_product(cli_many *many, size_t j, int figures, rounding way)
+{
+    bool kept = true;
+    const sw_product *product = &many->shared.shelf->products[j];
+    for (size_t k = 0; k < many->shared.waters.count; k++) {
+        double g_per_l =
+            as_printed(product, many->many->waters[k].amounts.g_per_l[j],
+                       many->settings->volume_l, figures, way);
+        many->printed[k].g_per_l[j] = g_per_l;
+        kept = kept && !(g_per_l < product->min_g_per_l) &&
+               !(g_per_l > product->max_g_per_l) &&
+               isnan(product->fixed_g_per_l);
+    }
+    many->figures[j] = figures;
+    return kept || way == TO_NEAREST;
+}
+
+/* Judges what is printed in every water; *same: each as the exact amounts. */
+static exit_code judge_printed(cli_many *many, sw_assessment *const *exact,
+                               bool *same)
 {
     sw_error error;
-    sw_recipe *printed = &many->printed[water];
-    const sw_recipe *amounts = &many->many->waters[water].amounts;
-    for (size_t j = 0; j < amounts->count; j++)
-        printed->g_per_l[j] =
-            as_printed(&many->shared.shelf->products[j], amounts->g_per_l[j],
-                       many->settings->volume_l, many->figures);
-    printed->most_g_per_l = amounts->most_g_per_l; /* borrowed */
-    sw_assessment_free(many->found[water]);
-    many->found[water] = NULL;
-    if (assess(many, water, printed, &many->found[water], &error) != SW_OK)
-        return complain_error(&error);
-    *same = *same && same_verdicts(exact, many->found[water]);
+    *same = true;
+    for (size_t k = 0; k < many->shared.waters.count; k++) {
+        sw_assessment_free(many->found[k]);
+        many->found[k] = NULL;
+        if (assess(many, k, &many->printed[k], &many->found[k], &error) !=
+            SW_OK)
+            return complain_error(&error);
+        *same = *same && same_verdicts(exact[k], many->found[k]);
+    }
     return EXIT_DONE;
+}
+
+/* As few figures of one product as the others, as they are printed, allow. */
+static exit_code coarsen(cli_many *many, sw_assessment *const *exact, size_t j)
+{
+    exit_code code = EXIT_DONE;
+    size_t count = many->shared.waters.count;
+    int most = many->figures[j];
+    bool same = false;
+    double *before = memory_array(count, sizeof *before);
+    for (size_t k = 0; k < count; k++)
+        before[k] = many->printed[k].g_per_l[j];
+    for (int figures = LEAST_FIGURES; figures < most && !same; figures++)
+        for (int way = 0; way < ROUNDINGS && !same && code == EXIT_DONE; way++)
+            if (print_product(many, j, figures, (rounding)way))
+                code = judge_printed(many, exact, &same);
+    for (size_t k = 0; k < count && !same; k++)
+        many->printed[k].g_per_l[j] = before[k];
+    if (!same)
+        many->figures[j] = most;
+    free(before);
+    return code;
 }
 
 static exit_code judge_exact(const cli_many *many, sw_assessment **exact)
@@ -99,18 +142,33 @@ static exit_code judge_exact(const cli_many *many, sw_assessment **exact)
     return EXIT_DONE;
 }
 
+/* More figures of all until every verdict is kept, then fewer again of each
+ * product that can do with them. */
+static exit_code round_all(cli_many *many, sw_assessment *const *exact)
+{
+    bool same = false;
+    exit_code code = EXIT_DONE;
+    size_t products = many->many->product_count;
+    int figures = LEAST_FIGURES;
+    for (; figures <= MOST_FIGURES && !same && code == EXIT_DONE; figures++) {
+        for (size_t j = 0; j < products; j++)
+            print_product(many, j, figures, TO_NEAREST);
+        code = judge_printed(many, exact, &same);
+    }
+    for (int pass = 0; pass < COARSER_PASSES; pass++)
+        for (size_t j = 0; j < products && same && code == EXIT_DONE; j++)
+            if (many->figures[j] > LEAST_FIGURES)
+                code = coarsen(many, exact, j);
+    return code == EXIT_DONE ? judge_printed(many, exact, &same) : code;
+}
+
 static exit_code print_all(cli_many *many)
 {
     size_t count = many->shared.waters.count;
     sw_assessment **exact = memory_array(count, sizeof(sw_assessment *));
     exit_code code = judge_exact(many, exact);
-    bool same = false;
-    many->figures = LEAST_FIGURES - 1;
-    while (code == EXIT_DONE && !same && many->figures++ < MOST_FIGURES) {
-        same = true;
-        for (size_t k = 0; k < count && code == EXIT_DONE; k++)
-            code = print_water(many, k, exact[k], &same);
-    }
+    if (code == EXIT_DONE)
+        code = round_all(many, exact);
     for (size_t k = 0; k < count; k++)
         sw_assessment_free(exact[k]);
     free(exact);
@@ -122,8 +180,11 @@ static void take_printed(cli_many *many)
     size_t count = many->shared.waters.count;
     many->printed = memory_array(count, sizeof(sw_recipe));
     many->found = memory_array(count, sizeof(sw_assessment *));
+    many->figures = memory_array(many->many->product_count + 1, sizeof(int));
     for (size_t k = 0; k < count; k++) {
         many->printed[k].count = many->many->waters[k].amounts.count;
+        many->printed[k].most_g_per_l = /* borrowed */
+            many->many->waters[k].amounts.most_g_per_l;
         many->printed[k].g_per_l =
             memory_array(many->printed[k].count + 1, sizeof(double));
     }
@@ -251,6 +312,7 @@ void many_free(cli_many *many)
     }
     free(many->printed);
     free(many->found);
+    free(many->figures);
     sw_many_free(many->many);
     sw_many_free(many->one);
     inputs_free(&many->shared);

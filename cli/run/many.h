@@ -17,7 +17,7 @@ typedef struct cli_many {
     /* Of each water: the amounts as printed, per litre, and what they give. */
     sw_recipe *printed;
     sw_assessment **found;
-    int figures; /* that amounts are printed to, one more after a 1 */
+    int *figures; /* of each product as printed, one more after a 1 */
     cli_handled handled;
 } cli_many;
 

@@ -10,6 +10,10 @@ COMMON = ["--target", "examples/basil.csv", "--shelf",
           "examples/straights.csv"]
 SEASONS = ["recipes", "--water", "examples/seasons.csv", *COMMON]
 WATERS = ["recipes", "--water", "examples/waters.csv", *COMMON]
+# One recipe for these gives way, to where one sample is at a limit.
+AT_LIMITS = ["recipes", "--water", "examples/waters.csv", "--target",
+             "examples/pepper.csv", "--shelf", "examples/straights.csv",
+             "--one-recipe"]
 
 
 def poured(told, sample, recipe):
@@ -26,20 +30,29 @@ def poured(told, sample, recipe):
 
 class Recipes(unittest.TestCase):
     def test_whoever_pours_what_is_printed_gets_every_verdict(self):
-        for given in (SEASONS, WATERS, WATERS + ["--one-recipe"]):
+        for given in (SEASONS, WATERS, WATERS + ["--one-recipe"], AT_LIMITS):
             told = run_json(*given)
             for row in told["waters"][::5]:
                 with written(poured(told, row["sample"],
                                     row["recipe"])) as file:
                     checked = run_json(
                         "check", "--water",
-                        f'{row["file"]}:{row["sample"]}', *COMMON,
+                        f'{row["file"]}:{row["sample"]}', *given[3:7],
                         "--recipe", file.name)
                 met = [one["verdict"] == "met"
                        for block in ("components", "measures")
                        for one in checked[block] if one.get("verdict")]
                 self.assertEqual((sum(met), len(met)),
                                  (row["targets_met"], row["targets"]))
+
+    def test_amounts_have_no_more_figures_than_a_scale_shows(self):
+        for given in (AT_LIMITS, SEASONS + ["--one-recipe"]):
+            amounts = re.findall(r"  ([\d.]+) (?:g|mL)(?: \(|$)",
+                                 run(*given).stdout, re.M)
+            self.assertGreater(len(amounts), 11)
+            for amount in amounts:
+                figures = amount.replace(".", "").lstrip("0")
+                self.assertLessEqual(len(figures), 4, amounts)
 
     def test_every_format_says_the_same_result(self):
         done, page = sheet(*WATERS)
