@@ -165,5 +165,10 @@ exit_code doses_read(const cli_options *options, sw_shelf *shelf,
     if (code != EXIT_DONE || !*recipe)
         return code;
     *best_set = memory_array((*recipe)->count, sizeof **best_set);
-    return find_best(options, shelf, *best_set);
+    code = find_best(options, shelf, *best_set);
+    if (code != EXIT_DONE) {
+        sw_recipe_free(*recipe);
+        *recipe = NULL;
+    }
+    return code;
 }

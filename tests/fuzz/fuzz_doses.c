@@ -29,12 +29,13 @@ static cli_options split(char *text)
 }
 
 static void check_recipe(const sw_recipe *recipe, const sw_shelf *shelf,
-                         size_t best)
+                         const size_t *best_set)
 {
     REQUIRE(recipe->count == shelf->count);
-    REQUIRE(best == DOSES_NO_BEST || best < recipe->count);
-    for (size_t i = 0; i < recipe->count; i++)
+    for (size_t i = 0; i < recipe->count; i++) {
         REQUIRE(isfinite(recipe->g_per_l[i]) && recipe->g_per_l[i] >= 0.0);
+        REQUIRE(!best_set || best_set[i] <= recipe->count);
+    }
 }
 
 int LLVMFuzzerTestOneInput(const uint8_t *data, size_t size);
@@ -44,13 +45,14 @@ int LLVMFuzzerTestOneInput(const uint8_t *data, size_t size)
     char *text = text_of(data, size);
     sw_shelf *shelf = calloc(1, sizeof *shelf);
     sw_recipe *recipe = NULL;
-    size_t best;
+    size_t *best_set = NULL;
     cli_options options = split(text);
     REQUIRE(shelf);
-    if (doses_read(&options, shelf, &recipe, &best) == EXIT_DONE)
-        check_recipe(recipe, shelf, best);
+    if (doses_read(&options, shelf, &recipe, &best_set) == EXIT_DONE)
+        check_recipe(recipe, shelf, best_set);
     else
         REQUIRE(!recipe);
+    free(best_set);
     sw_recipe_free(recipe);
     sw_shelf_free(shelf);
     options_free(&options);
