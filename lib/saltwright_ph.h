@@ -23,7 +23,9 @@ enum { SW_PH_TANKS = SW_CARBONATE_AIRED + 1 };
 
 /* What a solution needs in such a tank. */
 typedef struct sw_ph_need {
-    double ph;             /* with nothing added */
+    bool asked; /* the target names the pH of such a tank: of a closed one, no
+                   pH aired alone; else nothing is wanted here */
+    double ph;  /* with nothing added */
     double wanted;         /* NaN: in range, and the target names no point */
     double acid_meq_per_l; /* to get there, as strong acid at today's
                               activities; below 0: base; NaN as above */
@@ -61,8 +63,9 @@ typedef struct sw_ph_options {
  * How much acid, or base, brings the mix (water and recipe) to the pH of its
  * target: of each acid or base of the shelf whose amount is free; where the
  * shelf has none of the kind that is needed, of each of the catalogue.  Of the
- * target the rows on pH count: a tank goes by the row of its own, else by the
- * other one; where it gives no point, by the limit that is broken.  The shelf
+ * target the rows on pH count: a tank goes by the row of its own, an open
+ * one else by that of the pH as mixed, a closed one by no other; where it gives
+ * no point, by the limit that is broken.  The shelf
  * must outlive the result.  Method: reference/methods.md, Assess.
  * SW_ERR_MISSING (no row on pH), SW_ERR_VALUE (conditions or contents out of
  * their domain), SW_ERR_NUMERIC, SW_ERR_MEMORY.

@@ -25,6 +25,8 @@ static void say_need(doc_block *verdict, const sw_ph_need *need,
                      const char *tank)
 {
     double meq = fabs(need->acid_meq_per_l);
+    if (!need->asked)
+        return;
     if (!need->needed) {
         doc_say(verdict, DOC_GOOD,
                 "In %s tank nothing is needed: the pH is %s.", tank,
@@ -42,12 +44,26 @@ static void say_need(doc_block *verdict, const sw_ph_need *need,
             figure_fixed(need->wanted, FIGURE_MEASURE).text);
 }
 
+/* A pH and no more asks the same of either tank: which amount is whose. */
+static void say_which(doc_block *verdict, const cli_ph_alone *alone)
+{
+    const sw_ph_need *need = alone->options->need;
+    if (alone->inputs->target->count == 1 && need[SW_CARBONATE_KEPT].asked &&
+        (need[SW_CARBONATE_KEPT].needed || need[SW_CARBONATE_AIRED].needed))
+        doc_say(verdict, DOC_PLAIN,
+                "These are two answers, for two kinds of tank: CO2 stays in a "
+                "closed tank or feed line, and leaves an open or aerated one. "
+                "Use the one of your tank alone; the other's amount ends at "
+                "another pH. A target of pH aired asks for the open tank.");
+}
+
 static void put_verdict(doc_record *report, const cli_ph_alone *alone)
 {
     const sw_ph_options *o = alone->options;
     doc_block *verdict = doc_add(report, "verdict");
     say_need(verdict, &o->need[SW_CARBONATE_KEPT], "a closed");
     say_need(verdict, &o->need[SW_CARBONATE_AIRED], "an open");
+    say_which(verdict, alone);
     for (int t = 0; t < SW_PH_TANKS; t++)
         if (!o->need[t].sized) {
             doc_say(verdict, DOC_BAD,
@@ -201,6 +217,8 @@ static void put_tank(doc_record *report, const cli_ph_alone *alone, int tank)
 {
     const sw_ph_options *o = alone->options;
     const sw_ph_need *need = &o->need[tank];
+    if (!need->asked)
+        return;
     bool acid = need->acid_meq_per_l > 0;
     doc_block *part = doc_add(report, keys[tank]);
     doc_record *out = doc_row(part);

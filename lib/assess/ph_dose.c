@@ -177,7 +177,10 @@ static sw_status find_need(finding *f, sw_carbonate carbonate)
     if (status != SW_OK)
         return status;
     need->ph = chemistry.ph;
-    need->wanted = sw_ph_wanted(row->target, row->min, row->max, need->ph);
+    need->asked = carbonate == SW_CARBONATE_AIRED || !row->aired;
+    need->wanted = need->asked
+                       ? sw_ph_wanted(row->target, row->min, row->max, need->ph)
+                       : (double)NAN;
     need->acid_meq_per_l = NAN;
     need->sized = true;
     need->needed = fabs(need->ph - need->wanted) > nothing_ph;

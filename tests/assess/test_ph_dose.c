@@ -295,6 +295,39 @@ START_TEST(one_tank_may_need_base_and_the_other_acid)
 }
 END_TEST
 
+START_TEST(a_ph_aired_alone_asks_nothing_of_a_closed_tank)
+{
+    bench b;
+    set_up(&b, 4, 4.5);
+    ask(&b, true, 5.8);
+    find(&b);
+    const sw_ph_need *closed = &b.found->need[SW_CARBONATE_KEPT];
+    const sw_ph_need *open = &b.found->need[SW_CARBONATE_AIRED];
+    ck_assert(!closed->asked && !closed->needed);
+    ck_assert_double_nan(closed->wanted);
+    ck_assert_double_nan(closed->acid_meq_per_l);
+    ck_assert(open->asked && open->needed);
+    ck_assert_double_eq(open->wanted, 5.8);
+    ck_assert_uint_gt(b.found->count, 5);
+    for (size_t i = 0; i < b.found->count; i++)
+        ck_assert_double_nan(
+            b.found->items[i].amount[SW_CARBONATE_KEPT].g_per_l);
+    tear_down(&b);
+}
+
+START_TEST(a_ph_alone_asks_the_same_of_both_tanks)
+{
+    bench b;
+    set_up(&b, 4, 4.5);
+    ask(&b, false, 5.8);
+    find(&b);
+    for (int t = 0; t < SW_PH_TANKS; t++) {
+        ck_assert(b.found->need[t].asked);
+        ck_assert_double_eq(b.found->need[t].wanted, 5.8);
+    }
+    tear_down(&b);
+}
+
 START_TEST(a_water_within_limits_needs_nothing)
 {
     bench b;
@@ -367,6 +400,8 @@ int main(void)
         the_acids_of_the_shelf_come_before_those_of_the_catalogue,
         each_tank_goes_by_its_own_row,
         one_tank_may_need_base_and_the_other_acid,
+        a_ph_aired_alone_asks_nothing_of_a_closed_tank,
+        a_ph_alone_asks_the_same_of_both_tanks,
         a_water_within_limits_needs_nothing,
         what_is_in_the_recipe_counts,
         what_labels_leave_open_is_not_sized,

@@ -113,6 +113,13 @@ class Json(unittest.TestCase):
                                        4 * option["per_100_gal"])
                 self.assertTrue(option["hazard"])
 
+    def test_a_ph_aired_alone_tells_of_the_open_tank_only(self):
+        with written("parameter,target\npH aired,5.8\n") as target:
+            report = self.valid(run_json(
+                "formulate", *WELL, "--target", target.name))
+        self.assertNotIn("closed", report)
+        self.assertGreater(len(report["open"]["options"]), 5)
+
     def test_why_keeps_the_schema_and_names_what_helps(self):
         for objective in ("closest", "even", "cheapest"):
             report = self.valid(run_json("formulate", *BASIL, "--why",

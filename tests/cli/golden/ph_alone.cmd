@@ -12,6 +12,10 @@ printf "${ph}pH aired,6.4,,\n" |
 printf 'parameter,value,unit\npH,5.1,\nalkalinity,0,mg/L CaCO3\n' > "$TMPDIR/rain.csv"
 printf "$ph" | saltwright formulate --water "$TMPDIR/rain.csv" --target - --format csv \
     2>/dev/null | grep -E '^(closed|open).*(,,|potassium bicarb)' | sed -E 's|([.][0-9]{3})[0-9]*|\1|'
+# The pH aired alone is of an open tank.
+printf 'parameter,target\npH aired,5.8\n' |
+    saltwright formulate --water examples/town.csv --target - \
+        --shelf examples/straights.csv | sed '/^Safety/,$d'
 # What the shelf fixes is in the solution.
 printf "$ph" >"$TMPDIR/ph.csv"
 printf 'product,label,fixed,unit\nfeed,P2O5 40; K2O 10,1,g/L\nnitric acid 60 %%,,,\n' |
