@@ -182,7 +182,16 @@ static void tell_certificate(const sw_solver *solver, const sw_attempt *a,
     };
 }
 
-/* What the certificate is under: every limit, and what was left out. */
+/* A limit on pH that the recipe could not keep; a note tells of it. */
+static bool is_missed(const sw_attempt *a, const sw_side *side)
+{
+    if (side->kind != SW_SIDE_PH || !a->fit.has_point)
+        return false;
+    double over = sw_side_stand(&a->model, side, a->fit.point.y) - side->bound;
+    return (side->end == SW_SIDE_MIN ? -over : over) > SW_PH_MISSED;
+}
+
+/* What the certificate is under: every limit kept, and what was left out. */
 static sw_status tell_terms(const sw_attempt *a, sw_solution *solution)
 {
     const sw_model *model = &a->model;
@@ -192,8 +201,10 @@ static sw_status tell_terms(const sw_attempt *a, sw_solution *solution)
     if (!solution->within || !solution->left_out)
         return SW_ERR_MEMORY;
     for (size_t i = 0; i < model->side_count; i++)
-        solution->within[solution->within_count++] = sw_side_limit(
-            model, &model->sides[i], a->fit.has_point ? &a->fit.point : NULL);
+        if (!is_missed(a, &model->sides[i]))
+            solution->within[solution->within_count++] =
+                sw_side_limit(model, &model->sides[i],
+                              a->fit.has_point ? &a->fit.point : NULL);
     for (size_t j = 0; j < products; j++)
         solution->left_out[j] = a->setting.shut[j];
     return SW_OK;

@@ -8,9 +8,6 @@
 #include <math.h>
 #include <string.h>
 
-/* A pH this far out of its range is missed, a share of a target short. */
-static const double missed_ph = 0.005;
-
 /* What stops acid or base: limits that bind, or only the other targets. */
 static void say_stop(const sw_attempt *a, char *words, size_t size)
 {
@@ -84,7 +81,7 @@ sw_status sw_say_ph(const sw_attempt *a, const sw_ph_aim *aim, double ph,
 {
     sw_status status = SW_OK;
     sw_band range = sw_band_of(aim->row);
-    if (ph > range.high + missed_ph || ph < range.low - missed_ph)
+    if (ph > range.high + SW_PH_MISSED || ph < range.low - SW_PH_MISSED)
         status = say_missed(a, aim, ph, ph > range.high, notes);
     if (status == SW_OK && is_held(a, aim, SW_SIDE_MIN))
         status = say_held_back(aim, true, notes);

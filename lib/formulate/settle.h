@@ -38,6 +38,9 @@ sw_status sw_settle_best(sw_solver *solver, const sw_problem *problem,
  * left out.  Errors of sw_equilibrate that are none of a brine's. */
 sw_status sw_settle_look(const sw_problem *problem, sw_attempt *a,
                          sw_error *error);
+/* A pH this far out of its range is missed, a share of a target short. */
+#define SW_PH_MISSED 0.005
+
 /* Notes on the `ph` of the attempt's solution.  SW_ERR_MEMORY. */
 sw_status sw_say_ph(const sw_attempt *a, const sw_ph_aim *aim, double ph,
                     sw_notes *notes);
