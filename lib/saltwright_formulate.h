@@ -86,6 +86,7 @@ typedef struct sw_limit {
     sw_origin origin;
     /* Its price is not 0, or sw_renew lets more out for it; most_cost_per_m3. */
     bool binds, of_cost;
+    bool missed; /* a pH that gave way: the recipe passes it */
 } sw_limit;
 /* Whether a product of the shelf might serve, and if not, by which rule. */
 typedef enum sw_left_out {

@@ -38,7 +38,9 @@ static void put_proof(const cli_lines *out, const cli_report *report)
     for (size_t i = 0; i < solution->within_count; i++)
         if (!solution->within[i].binds)
             line_number(out,
-                        (cli_cell){"within", solution->within[i].name, "bound"},
+                        (cli_cell){"within", solution->within[i].name,
+                                   solution->within[i].missed ? "missed bound"
+                                                              : "bound"},
                         solution->within[i].bound, "");
     for (size_t j = 0; solution->left_out && j < shelf->count; j++)
         if (solution->left_out[j] != SW_IN_USE)

@@ -38,6 +38,7 @@ static cli_value *proof(const cli_report *report)
         value_put_text(item, "origin", sw_origin_text(limit->origin));
         value_put_number(item, "bound", limit->bound);
         value_put_flag(item, "binds", limit->binds);
+        value_put_flag(item, "missed", limit->missed);
     }
     value_put(out, "within", within);
     cli_value *left = value_array();

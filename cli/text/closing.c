@@ -131,6 +131,7 @@ static void put_terms(const cli_page *page, const cli_report *report)
     const sw_solution *solution = report->solution;
     double ionic = solution->certificate.ionic_strength_mol_per_kg;
     name_list rest = {.used = 0};
+    name_list missed = {.used = 0};
     if (isfinite(ionic))
         page_paragraph(page, 2, 2,
                        "The pH is linear at the ionic strength of %s recipe, "
@@ -149,8 +150,11 @@ static void put_terms(const cli_page *page, const cli_report *report)
     for (size_t i = 0; i < solution->limit_count; i++)
         page_paragraph(page, 2, 4, "- %s", solution->limits[i].name);
     for (size_t i = 0; i < solution->within_count; i++)
-        if (!solution->within[i].binds)
+        if (solution->within[i].missed)
+            add_name(&missed, solution->within[i].name, "");
+        else if (!solution->within[i].binds)
             add_name(&rest, solution->within[i].name, "");
+    put_names(page, "Limits that gave way", &missed);
     put_names(page, "Limits that do not hold it back", &rest);
 }
 

@@ -191,7 +191,7 @@ static bool is_missed(const sw_attempt *a, const sw_side *side)
     return (side->end == SW_SIDE_MIN ? -over : over) > SW_PH_MISSED;
 }
 
-/* What the certificate is under: every limit kept, and what was left out. */
+/* What the certificate is under: every limit, and what was left out. */
 static sw_status tell_terms(const sw_attempt *a, sw_solution *solution)
 {
     const sw_model *model = &a->model;
@@ -200,11 +200,12 @@ static sw_status tell_terms(const sw_attempt *a, sw_solution *solution)
     solution->left_out = calloc(products, sizeof *solution->left_out);
     if (!solution->within || !solution->left_out)
         return SW_ERR_MEMORY;
-    for (size_t i = 0; i < model->side_count; i++)
-        if (!is_missed(a, &model->sides[i]))
-            solution->within[solution->within_count++] =
-                sw_side_limit(model, &model->sides[i],
-                              a->fit.has_point ? &a->fit.point : NULL);
+    for (size_t i = 0; i < model->side_count; i++) {
+        sw_limit *limit = &solution->within[solution->within_count++];
+        *limit = sw_side_limit(model, &model->sides[i],
+                               a->fit.has_point ? &a->fit.point : NULL);
+        limit->missed = is_missed(a, &model->sides[i]);
+    }
     for (size_t j = 0; j < products; j++)
         solution->left_out[j] = a->setting.shut[j];
     return SW_OK;
