@@ -219,7 +219,7 @@ static size_t list_pieces(const doc_view *view, const doc_block *block,
             if (bar_cell_of_kind(p, DOC_TEXT) && count < MOST_PIECES &&
                 !is_listed(list, count, p))
                 list[count++] = p;
-    qsort(list, count, sizeof *list, by_letter);
+    qsort(list, count, sizeof(const void *), by_letter);
     return count;
 }
 
