@@ -28,16 +28,20 @@ const cli_option_spec *option_spec_of(option_id id)
     return &specs[id];
 }
 
-/* Fills `table` for the command, ended by zeros. */
+/* Fills `table` for the command, ended by zeros; with a former name, still
+ * taken. */
 static void list_options(const cli_command *command,
-                         struct option table[OPT_COUNT + 1])
+                         struct option table[OPT_COUNT + 2])
 {
     size_t n = 0;
-    for (const option_id *id = command->options; *id != OPT_COUNT; id++, n++) {
+    for (const option_id *id = command->options; *id != OPT_COUNT; id++) {
         const cli_option_spec *spec = option_spec_of(*id);
-        table[n] = (struct option){
+        table[n++] = (struct option){
             spec->name, spec->argument ? required_argument : no_argument, NULL,
             FIRST_OPTION + (int)*id};
+        if (*id == OPT_THIRD_TANK)
+            table[n++] = (struct option){"acid-tank", no_argument, NULL,
+                                         FIRST_OPTION + (int)*id};
     }
     table[n] = (struct option){0};
 }
@@ -154,7 +158,7 @@ static exit_code check_standard_input(const cli_options *options)
 exit_code options_read(const cli_command *command, int argc, char **argv,
                        cli_options *out)
 {
-    struct option table[OPT_COUNT + 1];
+    struct option table[OPT_COUNT + 2];
     exit_code code = EXIT_DONE;
     int found = 0;
     list_options(command, table);
