@@ -179,10 +179,11 @@ static void put_hazard(doc_record *row, const cli_report *report,
                        const sw_step *step)
 {
     const sw_hazards *hazards =
-        &report->inputs->shelf->products[step->product].hazards;
+        step->g > 0.0 ? &report->inputs->shelf->products[step->product].hazards
+                      : NULL; /* a step without a product */
     char words[1600] = "";
     size_t used = 0;
-    size_t count = step->g > 0.0 ? hazards->count : 0;
+    size_t count = hazards ? hazards->count : 0;
     for (size_t i = 0; i < count && used < sizeof words; i++) {
         const char *signal = i ? "" : hazards->items[i].signal;
         int n = snprintf(words + used, sizeof words - used, "%s%s%s. ", signal,
