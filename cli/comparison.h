@@ -75,7 +75,7 @@ bool comparison_has_fact(const cli_comparison *comparison, cli_fact fact);
 cli_figure comparison_fact(const cli_comparison *comparison, size_t column,
                            cli_fact fact);
 
-/* "gypsum; once aired calcite": what may come out in that column; "" for
+/* "gypsum; after airing calcite": what may come out in that column; "" for
  * nothing. */
 void comparison_deposits(const cli_comparison *comparison, size_t column,
                          char *text, size_t size);

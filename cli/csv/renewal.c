@@ -12,11 +12,11 @@ static void put_forcing(const cli_lines *out, const cli_report *report)
         line_word(out, (cli_cell){"renewal forced by", f->name, "limit"},
                   f->by_band ? "band" : "given");
         line_number(out,
-                    (cli_cell){"renewal forced by", f->name, "let out without"},
+                    (cli_cell){"renewal forced by", f->name, "drained without"},
                     f->let_out_alone * report->holds_l, "L");
         line_number(out,
                     (cli_cell){"renewal forced by", f->name,
-                               "let out without those before too"},
+                               "drained without those before too"},
                     f->let_out_together * report->holds_l, "L");
         line_number(out, (cli_cell){"renewal forced by", f->name, "brought"},
                     f->brought, "mg/L");
@@ -29,9 +29,9 @@ void lines_renewal(const cli_lines *out, const cli_report *report)
     line_word(out, (cli_cell){"renewal", "", "outcome"},
               sw_outcome_text(report->renewal->outcome));
     line_number(out, (cli_cell){"renewal", "", "holds"}, report->holds_l, "L");
-    line_number(out, (cli_cell){"renewal", "", "share let out"},
+    line_number(out, (cli_cell){"renewal", "", "share drained"},
                 report->renewal->let_out, "");
-    line_number(out, (cli_cell){"renewal", "", "let out"}, turnover.let_out_l,
+    line_number(out, (cli_cell){"renewal", "", "drained"}, turnover.let_out_l,
                 "L");
     line_number(out, (cli_cell){"renewal", "", "kept"}, turnover.kept_l, "L");
     line_number(out, (cli_cell){"renewal", "", "fresh"}, turnover.fresh_l, "L");

@@ -45,9 +45,3 @@ cli_figure sheet_volume(const cli_sheet *sheet, double volume_l)
     return system == SW_US ? figure_volume_both(volume_l, system)
                            : figure_volume(volume_l, system);
 }
-
-cli_figure sheet_band(double low, double high, int decimals)
-{
-    bool none = isnan(low) && isnan(high);
-    return none ? (cli_figure){""} : figure_band(low, high, decimals);
-}

@@ -34,8 +34,6 @@ void sheet_alarms(FILE *out, const cli_report *report, sw_severity severity);
 
 /* "50 gal (189 L)", in the units that were asked for. */
 cli_figure sheet_volume(const cli_sheet *sheet, double volume_l);
-/* As figure_band, or "". */
-cli_figure sheet_band(double low, double high, int decimals);
 
 void sheet_opening(const cli_sheet *sheet);
 void sheet_meters(const cli_sheet *sheet);

@@ -69,11 +69,6 @@ bool sw_ph_can_vary(const sw_product *product)
     return !(product->max_g_per_l <= 0) && isnan(product->fixed_g_per_l);
 }
 
-bool sw_setting_is_agent(const sw_setting *setting, size_t product)
-{
-    return setting->role[product] != SW_PH_NEITHER;
-}
-
 /* Rows that ask for some of a component. */
 static bool asks_for(const sw_target_row *row)
 {

@@ -88,7 +88,5 @@ void sw_setting_allow(sw_setting *setting, const sw_problem *problem,
 bool sw_ph_can_vary(const sw_product *product);
 /* More of trace elements than of the nutrients that come along. */
 bool sw_is_for_traces(const sw_content *per_g);
-/* Whether `product` is an acid or a base here. */
-bool sw_setting_is_agent(const sw_setting *setting, size_t product);
 
 #endif

@@ -200,17 +200,23 @@ static sw_status diagnose(const given *g, sw_error *error)
     return status;
 }
 
+static sw_problem of_two(const given *g, const sw_target *target,
+                         const sw_content waters[2])
+{
+    return (sw_problem){.waters = waters,
+                        .water_count = 2,
+                        .target = target,
+                        .shelf = g->shelf,
+                        .conditions = sw_conditions_default()};
+}
+
 /* The well and the same water without its salts; K and Ca alone are asked. */
 static sw_status find_a_mix(const given *g, sw_error *error)
 {
     sw_solver *solver = NULL;
     sw_blend *blend = NULL;
     sw_content waters[2] = {g->water, {{0}}};
-    sw_problem problem = {.waters = waters,
-                          .water_count = 2,
-                          .target = g->two,
-                          .shelf = g->shelf,
-                          .conditions = sw_conditions_default()};
+    sw_problem problem = of_two(g, g->two, waters);
     sw_status status = sw_solver_new(&solver, error);
     if (status == SW_OK)
         status = sw_blend_find(solver, &problem, &blend, error);
@@ -296,11 +302,7 @@ static sw_status renew(const given *g, const sw_target *target, sw_error *error)
     sw_solver *solver = NULL;
     sw_renewal *renewal = NULL;
     sw_content waters[2] = {g->water, {{0}}};
-    sw_problem problem = {.waters = waters,
-                          .water_count = 2,
-                          .target = target,
-                          .shelf = g->shelf,
-                          .conditions = sw_conditions_default()};
+    sw_problem problem = of_two(g, target, waters);
     sw_status status = sw_solver_new(&solver, error);
     if (status == SW_OK)
         status = sw_renew(solver, &problem, 0.8, &renewal, error);
@@ -316,11 +318,7 @@ static sw_status find_the_fewest_recipes(const given *g, sw_error *error)
     sw_solver *solver = NULL;
     sw_many *many = NULL;
     sw_content waters[2] = {g->water, {{0}}};
-    sw_problem problem = {.waters = waters,
-                          .water_count = 2,
-                          .target = g->two,
-                          .shelf = g->shelf,
-                          .conditions = sw_conditions_default()};
+    sw_problem problem = of_two(g, g->two, waters);
     sw_status status = sw_solver_new(&solver, error);
     if (status == SW_OK)
         status = sw_fewest_recipes(solver, &problem, &many, error);
