@@ -15,7 +15,7 @@ static void show_report(const cli_canvas *canvas, const cli_report *report)
     if (report->renewal && report->assessment)
         part_renewal(&page, report);
     if (!report->assessment) {
-        part_conflict(&page, report);
+        bridge_text(&page, report, report_conflict);
     } else {
         bridge_text(&page, report, report_stock);
         bridge_text(&page, report, report_recipe);
@@ -30,11 +30,9 @@ static void show_report(const cli_canvas *canvas, const cli_report *report)
         if (report->sure)
             part_sure(&page, report);
         bridge_text(&page, report, report_assessed_limits);
-        if (report->solution && report->solution->conflict_count)
-            part_conflict(&page, report);
+        bridge_text(&page, report, report_conflict);
         part_proof(&page, report);
-        if (report->why)
-            part_why(&page, report);
+        bridge_text(&page, report, report_why);
         if (report->front)
             part_front(&page, report);
     }

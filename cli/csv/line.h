@@ -49,7 +49,4 @@ void line_numbers(const cli_lines *out, const char *section, const char *name,
                  sizeof((const cli_quantity[]){__VA_ARGS__}) /                 \
                      sizeof(cli_quantity))
 
-/* What several results hold. */
-void line_conflict(const cli_lines *out, const sw_conflict *conflict);
-
 #endif

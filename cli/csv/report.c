@@ -133,10 +133,8 @@ void lines_put_report(const cli_lines *out, const cli_report *report)
         lines_sure(out, report);
     if (report->front)
         lines_front(out, report);
-    if (report->why)
-        lines_why(out, report);
-    if (report->conflict)
-        line_conflict(out, report->conflict);
+    bridge_csv(out, report, report_why);
+    bridge_csv(out, report, report_conflict);
     bridge_csv(out, report, report_stock);
     bridge_csv(out, report, report_steps);
     bridge_csv(out, report, report_recipe_notes);

@@ -153,10 +153,8 @@ void doc_put_report(cli_value *root, const cli_report *report)
         put_solution(root, report);
     if (report->front)
         value_put(root, "trade_off", doc_front(report));
-    if (report->why)
-        value_put(root, "why", doc_why(report));
-    if (report->conflict)
-        value_put(root, "conflict", doc_conflict(report->conflict));
+    bridge_json(root, report, report_why);
+    bridge_json(root, report, report_conflict);
     value_put_number(root, "volume_l", report->settings->volume_l);
     value_put_text(root, "stage", report->inputs->stage);
     if (report->inputs->strength)

@@ -89,12 +89,18 @@ void report_put_amounts(doc_record *row, const cli_report *report,
 /* What to dissolve a product in first, where it is dosed from a solution. */
 void report_solution_words(doc_record *row, const char *key,
                            const cli_report *report, size_t product);
+/* A row of block `block`, of what was tried: a product that would help, its
+ * remark beginning with `first`. */
+doc_record *report_addition(doc_block *block, const cli_report *report,
+                            const sw_addition *addition, const char *first);
 /* "Tank A", "Reservoir" */
 const char *report_tank_name(sw_tank tank);
 void report_recipe_notes(doc_record *record, const cli_report *report);
 void report_safety(doc_record *record, const cli_report *report);
 void report_assumptions(doc_record *record, const cli_report *report);
 void report_finished(doc_record *record, const cli_report *report);
+void report_conflict(doc_record *record, const cli_report *report);
+void report_why(doc_record *record, const cli_report *report);
 void report_assessed_limits(doc_record *record, const cli_report *report);
 
 #endif

@@ -13,12 +13,8 @@
 void part_stop(const cli_page *page, const char *words);
 /* STOP, why, and what to change, where a recipe is not to be mixed. */
 void part_opening(const cli_page *page, const cli_report *report);
-/* After a conflict: which limits, and what would resolve it. */
-void part_conflict(const cli_page *page, const cli_report *report);
 /* What fit is bought with. */
 void part_front(const cli_page *page, const cli_report *report);
-/* What shapes the recipe, and what the shelf lacks. */
-void part_why(const cli_page *page, const cli_report *report);
 /* What to let out of a tank and to fill it up with. */
 void part_renewal(const cli_page *page, const cli_report *report);
 /* Between what bounds it all lies. */

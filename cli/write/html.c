@@ -356,7 +356,7 @@ static void close_section(html_page *page)
 static void put_block(html_page *page, const doc_block *block)
 {
     bool any = doc_has_rows(page->view, block);
-    if ((any || block->before_count || block->after_count) && block->title) {
+    if (doc_is_headed(page->view, block)) {
         close_section(page);
         page->in_section = true;
         fputs("<section>\n<h2>", page->out);

@@ -25,28 +25,28 @@ const char *doc_unit(const doc_record *record, const doc_field *field)
 
 /* By the word in fields.csv: "" and "short" are significant digits, a number
  * is decimals, "row" those of the row; "+" in front shows the sign, "~" keeps
- * what rounding would bend. */
+ * what rounding would bend; "percent" behind is of a share. */
 static cli_figure figure_of(const doc_record *record, const doc_field *field,
                             double value)
 {
     const char *digits = field->digits;
-    if (strcmp(digits, "short") == 0)
-        return figure_short(value);
-    if (strcmp(digits, "given") == 0)
-        return figure_given(value);
-    if (strcmp(digits, "percent") == 0)
-        return figure_percent(value);
-    if (strcmp(digits, "short percent") == 0)
-        return figure_amount(figure_short(100.0 * value), "%");
-    if (!*digits)
-        return figure_plain(value);
-    bool marked = *digits == '+' || *digits == '~';
-    const char *count = digits + marked;
-    int decimals = strcmp(count, "row") == 0 ? record->decimals
-                                             : (int)strtol(count, NULL, 10);
-    return *digits == '+'   ? figure_signed(value, decimals)
-           : *digits == '~' ? figure_kept(value, decimals)
-                            : figure_fixed(value, decimals);
+    bool percent = strstr(digits, "percent") != NULL;
+    char mark = *digits == '+' || *digits == '~' ? *digits++ : '\0';
+    int decimals = strncmp(digits, "row", 3) == 0
+                       ? record->decimals
+                       : (int)strtol(digits, NULL, 10);
+    value *= percent ? 100.0 : 1.0;
+    cli_figure out = strncmp(digits, "short", 5) == 0 ? figure_short(value)
+                     : strcmp(digits, "given") == 0   ? figure_given(value)
+                     : !*digits                       ? figure_plain(value)
+                     : mark == '~' ? figure_kept(value, decimals)
+                     : mark == '+' ? figure_signed(value, decimals)
+                                   : figure_fixed(value, decimals);
+    if (mark == '+' && value > 0.0 && strncmp(digits, "short", 5) == 0) {
+        cli_figure plain = out;
+        snprintf(out.text, sizeof out.text, "+%.46s", plain.text);
+    }
+    return percent ? figure_amount(out, "%") : out;
 }
 
 const char *doc_read(const doc_record *record, const doc_cell *cell,
@@ -125,5 +125,23 @@ bool doc_has_rows(const doc_view *view, const doc_block *block)
     for (const doc_field *f = fields_next(block->kind); f; f = fields_next(f))
         if (doc_has_column(view, block, f))
             return true;
+    return false;
+}
+
+bool doc_has_own(const doc_view *view, const doc_block *block)
+{
+    return block->before_count || block->after_count ||
+           doc_has_rows(view, block);
+}
+
+bool doc_is_headed(const doc_view *view, const doc_block *block)
+{
+    if (!block->title || doc_has_own(view, block))
+        return block->title != NULL;
+    for (const doc_record *r = block->records; r && doc_is_open(block);
+         r = r->next)
+        for (const doc_block *b = r->blocks; b; b = b->next)
+            if (doc_sees_block(view, b) && doc_has_own(view, b))
+                return !b->title;
     return false;
 }

@@ -282,11 +282,13 @@ static void put_title(const text_page *text, const char *title)
 static void put_block(text_page *text, const doc_block *block)
 {
     bool any = doc_has_rows(text->view, block);
-    if (any || block->before_count || block->after_count) {
+    bool own = doc_has_own(text->view, block);
+    bool headed = doc_is_headed(text->view, block);
+    if (own || headed) {
         if (text->begun)
             fputc('\n', text->page.out);
-        text->begun = true;
-        if (block->title)
+        text->begun = own; /* else what is inside stands under the title */
+        if (headed)
             put_title(text, block->title);
         put_lines(text, block->before, block->before_count);
         if (any)

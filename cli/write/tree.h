@@ -139,6 +139,10 @@ bool doc_sees_field(const doc_view *view, const doc_field *field);
 bool doc_has_rows(const doc_view *view, const doc_block *block);
 bool doc_has_column(const doc_view *view, const doc_block *block,
                     const doc_field *field);
+/* Whether it has rows or sentences; and whether its title is shown: above
+ * those, or above what inside it has no title. */
+bool doc_has_own(const doc_view *view, const doc_block *block);
+bool doc_is_headed(const doc_view *view, const doc_block *block);
 
 /* The blocks alone: below what a page has already, into an object, behind lines
  * that there are; text `first` where there are none. */

@@ -84,6 +84,7 @@ def definitions():
         if row["key"]:
             fields[row["block"]].append(row)
         else:
+            assert row["block"] not in blocks, row["block"]
             blocks[row["block"]] = row
             fields[row["block"]] = []
     for name, block in blocks.items():

@@ -1,12 +1,13 @@
 # SPDX-License-Identifier: GPL-3.0-or-later
 """Every piece of advice obeyed as a reader would: files edited, run again."""
+import math
 import os
 import random
 import re
 import tempfile
 import unittest
 
-from runner import run, run_json
+from runner import run_json
 
 COMPONENTS = ("N", "P", "K", "Ca", "Mg", "S", "Fe", "B", "Na", "Cl")
 USUAL = {"N": 160, "P": 40, "K": 200, "Ca": 150, "Mg": 45, "S": 60, "Fe": 2,
@@ -26,6 +27,12 @@ SHOWN = 6e-3
 SPARE = 1e-3
 LIMIT = re.compile(r"(?P<name>.+?)(?P<added> from products)? "
                    r"(?P<end>min|max|fixed) (?P<bound>\S+)")
+
+
+def outward(value):
+    """Rounded up to three digits, as it is shown."""
+    power = 10.0 ** (2 - math.floor(math.log10(value)))
+    return math.ceil(value * power - 1e-9) / power
 
 
 class Files:
@@ -129,29 +136,28 @@ class Advice(unittest.TestCase):
         self.assertEqual(report["outcome"], "optimal", (seed, kind))
         self.assertNotIn("conflict", report, (seed, kind))
 
-    def obey_conflict(self, seed, text):
-        """What the screen says, as it says it."""
-        text = " ".join(text.split())
-        alone, _, rest = text.partition("The least that has to give way")
-        alone = alone.partition("What would resolve it")[2]
-        alone = alone.partition("Proof")[0]
-        easing = re.compile(r"- ([^-].*?)( \([^)]*\))?: (?:raise|lower) it to "
-                            r"(\S+)")
-        for limit, _, value in easing.findall(alone):
-            self.resolves(seed, "one limit moved",
-                          lambda f, l=limit, v=value: f.move(l, v))
-        for product in re.findall(r"(?:shelf: |first: |\), )([^(]+?) "
-                                  r"\([\d.e-]+ g/L", alone):
+    def obey_conflict(self, seed, conflict):
+        """What the screen says, in its digits."""
+        moved = [(limit["limit"].partition(" (")[0], re.fullmatch(
+                     r"(?:raise|lower) it to (\S+)( \S+)?",
+                     limit["change"])[1], key)
+                 for key in ("members", "least")
+                 for limit in conflict[key] if "change" in limit]
+        for limit, value, key in moved:
+            if key == "members":
+                self.resolves(seed, "one limit moved",
+                              lambda f, l=limit, v=value: f.move(l, v))
+        for product in conflict["products"][:3]:
             self.resolves(seed, "a product bought",
-                          lambda f, p=product: f.shelf.update(
+                          lambda f, p=product["product"]: f.shelf.update(
                               {p: ["", "", ""]}))
-        for share in re.findall(r"make (\S+) % of the water purified", alone):
-            self.resolves(seed, "purified water",
-                          lambda _, s=share: float(s))
-        together = easing.findall(rest.partition("Proof")[0])
+        if "purified_share" in conflict:
+            share = outward(100.0 * conflict["purified_share"])
+            self.resolves(seed, "purified water", lambda _: share)
+        together = [m for m in moved if m[2] == "least"]
         if together:
             self.resolves(seed, "limits moved together",
-                          lambda f: [f.move(l, v) for l, _, v in together]
+                          lambda f: [f.move(l, v) for l, v, _ in together]
                           and None)
 
     def obey_additions(self, seed, why, before):
@@ -228,8 +234,7 @@ class Advice(unittest.TestCase):
         arguments = Files(seed, self.folder).arguments()
         report = run_json("formulate", *arguments, "--why")
         if "conflict" in report:
-            self.obey_conflict(seed, run("formulate", *arguments,
-                                         "--why").stdout)
+            self.obey_conflict(seed, report["conflict"])
         elif "why" in report:
             before = report["certificate"]["objective"]
             self.obey_additions(seed, report["why"], before)

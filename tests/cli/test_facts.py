@@ -15,8 +15,13 @@ REPORTS = [["audit", *WELL], ["audit", *WELL, "--meter-temperature", "15C"],
            ["recipes", "--water", "examples/waters.csv", *BASIL[2:]],
            ["catalogue", "magnesium sulfate heptahydrate"]]
 # Of these, the blocks that all formats take from the report.
-MOVED = ["recipe", "weighed", "premixes", "measures", "stock", "steps"]
+MOVED = ["recipe", "weighed", "premixes", "measures", "stock", "steps", "why",
+         "conflict"]
 PARTS = [["formulate", *BASIL], ["formulate", *BASIL, "--scale-step", "5g"],
+         ["formulate", *BASIL, "--why"],
+         ["formulate", *BASIL, "--why", "--objective", "cheapest"],
+         ["formulate", *WELL, "--target", "tests/cli/limits_in_conflict.csv",
+          "--shelf", "examples/straights.csv"],
          ["stock", *BASIL, "--tank", "50gal", "--fills", "2"],
          ["stock", *BASIL, "--tank", "200L", "--factor", "2000"],
          ["check", "--water", "examples/town.csv", *BASIL[2:4], "--shelf",

@@ -1,0 +1,208 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later */
+/*
+ * After a conflict: the limits that cannot hold together, what alone would
+ * resolve it, and how little has to give way in all.
+ */
+#include <math.h>
+#include <stdio.h>
+#include <string.h>
+
+#include "report/blocks.h"
+#include "text/figure.h"
+
+/* Products named on screen; the others are in the data. */
+enum { PRODUCTS_SHOWN = 3 };
+
+/* Less of it in the finished solution is not worth a word. */
+static const double least_mg_per_l = 1.0, least_trace_mg_per_l = 0.02;
+
+static bool is_named(const sw_target *target, sw_component component)
+{
+    bool nitrogen = component <= SW_UREA_N;
+    for (size_t i = 0; i < target->count; i++) {
+        const sw_target_row *row = &target->rows[i];
+        if (row->kind == SW_TARGET_COMPONENT &&
+            (row->component == component ||
+             (nitrogen && row->component == SW_N)))
+            return true;
+    }
+    return false;
+}
+
+static double least_of(sw_component component)
+{
+    return component >= SW_FE && component <= SW_MO ? least_trace_mg_per_l
+                                                    : least_mg_per_l;
+}
+
+static void join(char *words, size_t size, const char *between,
+                 const char *word)
+{
+    size_t used = strlen(words);
+    snprintf(words + used, size - used, "%s%s", used ? between : "", word);
+}
+
+/* A product that closes a gap can open another: what it brings that the target
+ * does not name counts for nothing in the solve, and is said. */
+static void list_open(const sw_addition *addition, const sw_product *product,
+                      const sw_target *target, char *words, size_t size)
+{
+    char list[256] = "";
+    char open[320];
+    for (int c = 0; c < SW_N; c++) {
+        char word[64];
+        double brings = addition->g_per_l * product->per_g.amount[c];
+        if (brings < least_of((sw_component)c) ||
+            is_named(target, (sw_component)c))
+            continue;
+        snprintf(word, sizeof word, "%s %s mg/L",
+                 sw_component_name((sw_component)c), figure_plain(brings).text);
+        join(list, sizeof list, ", ", word);
+    }
+    snprintf(open, sizeof open, "brings %s, which the target leaves open",
+             list);
+    if (list[0])
+        join(words, size, "; ", open);
+}
+
+doc_record *report_addition(doc_block *block, const cli_report *report,
+                            const sw_addition *addition, const char *first)
+{
+    char words[640];
+    double g = addition->g_per_l * report->settings->volume_l;
+    sw_product *product;
+    doc_record *row = doc_row(block);
+    doc_text(row, "product", addition->name);
+    DOC_NUMBERS(row, {"g_per_l", addition->g_per_l},
+                {"measure_out", g > 0.0 ? g : (double)NAN},
+                {"objective", addition->objective}, {"price", addition->price});
+    doc_words(row, "measure_out", figure_mass_metric(g).text);
+    snprintf(words, sizeof words, "%s", first);
+    if (addition->corrosive)
+        join(words, sizeof words, "; ", "corrosive");
+    if (sw_catalogue_get(addition->index, &product, NULL) == SW_OK) {
+        if (sw_has_hazard(product, "H272"))
+            join(words, sizeof words, "; ", "an oxidiser");
+        list_open(addition, product, report->inputs->target, words,
+                  sizeof words);
+        sw_product_free(product);
+    }
+    doc_text(row, "remark", words);
+    return row;
+}
+
+/* "raise it to 61.3 mg/L": rounded away from the limit, and tried so. */
+static void put_easing(doc_block *block, const sw_easing *easing)
+{
+    char change[80];
+    bool up = easing->reached > easing->limit.bound;
+    doc_record *row = doc_row(block);
+    doc_text(row, "limit", easing->limit.name);
+    DOC_NUMBERS(row, {"bound", easing->limit.bound},
+                {"reached", easing->reached}, {"share", easing->share});
+    doc_text(row, "unit", easing->unit);
+    snprintf(change, sizeof change, "%s it to %s%s%s", up ? "raise" : "lower",
+             figure_outward(easing->reached, up).text,
+             easing->unit[0] ? " " : "", easing->unit);
+    if (!isnan(easing->reached))
+        doc_text(row, "change", change);
+}
+
+static size_t count_alone(const sw_conflict *conflict)
+{
+    size_t count = conflict->addition_count;
+    for (size_t i = 0; i < conflict->member_count; i++)
+        count += isnan(conflict->members[i].reached) ? 0 : 1;
+    return count + (isnan(conflict->purified_share) ? 0 : 1);
+}
+
+/* Names alone where nothing explains them. */
+static void put_members(doc_record *out, const cli_report *report)
+{
+    const sw_solution *solution = report->solution;
+    const sw_conflict *conflict = report->conflict;
+    bool none = solution->outcome == SW_CONFLICT;
+    const sw_limit *limits = none ? solution->limits : solution->conflict;
+    size_t count = none ? solution->limit_count : solution->conflict_count;
+    doc_block *block = doc_add(out, "members");
+    doc_title(block,
+              count == 1 ? "The limit that cannot hold" : "Limits in conflict");
+    for (size_t i = 0; i < (conflict ? conflict->member_count : count); i++) {
+        const sw_easing bare = {.limit = limits[i], .reached = (double)NAN};
+        put_easing(block, conflict ? &conflict->members[i] : &bare);
+    }
+    if (count > 1)
+        doc_before(block, "No recipe keeps all of them; leaving out any one, "
+                          "some recipe keeps the others. A change below "
+                          "resolves it alone, every other limit kept.");
+    if (conflict && !count_alone(conflict))
+        doc_after(block, "Nothing resolves it on its own: no limit of these "
+                         "moved alone, no share of purified water, no product "
+                         "of the catalogue.");
+}
+
+static void put_products(doc_record *out, const cli_report *report)
+{
+    const sw_conflict *conflict = report->conflict;
+    size_t count = conflict->addition_count;
+    doc_block *block = doc_add(out, "products");
+    for (size_t i = 0; i < count; i++)
+        doc_show_row(
+            report_addition(block, report, &conflict->additions[i], ""),
+            i < PRODUCTS_SHOWN ? 0 : DOC_DATA);
+    if (count == 1)
+        doc_before(block, "This product, put on the shelf, resolves it with "
+                          "every limit kept:");
+    else if (count > 1)
+        doc_before(block,
+                   "Any one of %zu products of the catalogue, put on the "
+                   "shelf, resolves it with every limit kept; %s closest to "
+                   "the target first:",
+                   count, count > PRODUCTS_SHOWN ? "three of them," : "the");
+    if (!isnan(conflict->purified_share))
+        doc_after(block,
+                  "%s: make %s %% of the water purified water (assumed to hold "
+                  "nothing).",
+                  count_alone(conflict) > 1
+                      ? "Or"
+                      : "This resolves it with every limit kept",
+                  figure_outward(100.0 * conflict->purified_share, true).text);
+}
+
+/* One limit that gives way by the least is named above already. */
+static void put_least(doc_record *out, const sw_conflict *conflict)
+{
+    doc_block *block = doc_add(out, "least");
+    bool told = conflict->least_count == 1 && conflict->member_count == 1;
+    const char *rates =
+        conflict->keeps_rates ? ", fixed and least rates of products kept" : "";
+    doc_title(block, "Smallest set of limits to relax");
+    for (size_t i = 0; i < conflict->least_count; i++)
+        put_easing(block, &conflict->least[i]);
+    if (told)
+        doc_show_block(block, DOC_DATA);
+    else if (conflict->least_count == 1)
+        doc_before(block, "This one%s:", rates);
+    else if (conflict->least_count)
+        doc_before(block, "All of these, together %s %% of a limit%s:",
+                   figure_plain(100.0 * conflict->total).text, rates);
+}
+
+void report_conflict(doc_record *record, const cli_report *report)
+{
+    const sw_solution *solution = report->solution;
+    const sw_conflict *conflict = report->conflict;
+    if (!solution ||
+        (solution->outcome != SW_CONFLICT && !solution->conflict_count))
+        return;
+    doc_record *out = doc_part(record, "conflict");
+    put_members(out, report);
+    if (!conflict)
+        return;
+    put_products(out, report);
+    put_least(out, conflict);
+    DOC_NUMBERS(out, {"least_total", conflict->total},
+                {"purified_share", conflict->purified_share});
+    if (conflict->keeps_rates)
+        doc_flag(out, "least_keeps_rates", true);
+}
