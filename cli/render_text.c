@@ -27,8 +27,7 @@ static void show_report(const cli_canvas *canvas, const cli_report *report)
         bridge_text(&page, report, report_finished);
         if (report->diagnosis)
             part_meter(&page, report);
-        if (report->sure)
-            part_sure(&page, report);
+        bridge_text(&page, report, report_sure);
         bridge_text(&page, report, report_assessed_limits);
         bridge_text(&page, report, report_conflict);
         part_proof(&page, report);

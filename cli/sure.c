@@ -83,28 +83,3 @@ exit_code sure_find(const cli_report *report, sw_tolerances *off,
     sure_release(&parts);
     return status == SW_OK ? EXIT_DONE : complain_error(&error);
 }
-
-size_t sure_rows(const cli_report *report, cli_spread rows[SURE_ROWS])
-{
-    size_t count = 0;
-    for (size_t i = 0; i < SW_COMPONENT_COUNT; i++) {
-        const sw_component_row *row = report_row(report, i);
-        if (report_shows(row))
-            rows[count++] =
-                (cli_spread){sw_component_name(row->component), "mg/L",
-                             &report->sure->component[row->component]};
-    }
-    rows[count++] = (cli_spread){"EC", "mS/cm", &report->sure->ec_ms_per_cm};
-    rows[count++] = (cli_spread){"pH", "", &report->sure->ph};
-    return count;
-}
-
-sw_doubt sure_largest(const sw_spread *spread, sw_doubt than)
-{
-    sw_doubt best = SW_DOUBT_COUNT;
-    for (int d = 0; d < SW_DOUBT_COUNT; d++)
-        if (d != (int)than && spread->share[d] > 0.0 &&
-            (best == SW_DOUBT_COUNT || spread->share[d] > spread->share[best]))
-            best = (sw_doubt)d;
-    return best;
-}

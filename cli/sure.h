@@ -27,20 +27,4 @@ void sure_release(cli_parts *parts);
 exit_code sure_find(const cli_report *report, sw_tolerances *off,
                     sw_uncertainty *sure);
 
-/* One quantity: a component with something in it, EC or pH. */
-typedef struct cli_spread {
-    const char *name; /* "K", "EC", "pH" */
-    const char *unit;
-    const sw_spread *spread;
-} cli_spread;
-
-enum { SURE_ROWS = SW_COMPONENT_COUNT + 2 };
-
-/* Rows in the order of screens, N first; returns how many. */
-size_t sure_rows(const cli_report *report, cli_spread rows[SURE_ROWS]);
-
-/* The source with the largest share but `than`, pass SW_DOUBT_COUNT for the
- * first; SW_DOUBT_COUNT where none has any. */
-sw_doubt sure_largest(const sw_spread *spread, sw_doubt than);
-
 #endif

@@ -15,7 +15,6 @@ void lines_show_comparison(const cli_canvas *canvas,
 void lines_renewal(const cli_lines *out, const cli_report *report);
 void lines_meter(const cli_lines *out, const cli_report *report);
 void lines_front(const cli_lines *out, const cli_report *report);
-void lines_sure(const cli_lines *out, const cli_report *report);
 /* A water a line. */
 extern const cli_batch_renderer lines_batch;
 

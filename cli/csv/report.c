@@ -129,8 +129,7 @@ void lines_put_report(const cli_lines *out, const cli_report *report)
         lines_renewal(out, report);
     if (report->diagnosis)
         lines_meter(out, report);
-    if (report->sure)
-        lines_sure(out, report);
+    bridge_csv(out, report, report_sure);
     if (report->front)
         lines_front(out, report);
     bridge_csv(out, report, report_why);

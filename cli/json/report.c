@@ -167,8 +167,7 @@ void doc_put_report(cli_value *root, const cli_report *report)
         value_put(root, "renewal", doc_renewal(report));
     if (report->diagnosis)
         value_put(root, "meter", doc_meter(report));
-    if (report->sure)
-        value_put(root, "how_sure", doc_sure(report));
+    bridge_json(root, report, report_sure);
     bridge_json(root, report, report_weighed);
     bridge_json(root, report, report_stock);
     bridge_json(root, report, report_steps);

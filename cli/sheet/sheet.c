@@ -48,6 +48,7 @@ static void put_page(const cli_sheet *sheet)
         sheet_meters(sheet);
         bridge_html(sheet->out, sheet->report, report_stock);
     }
+    bridge_html(sheet->out, sheet->report, report_sure);
     bridge_html(sheet->out, sheet->report, report_conflict);
     bridge_html(sheet->out, sheet->report, report_why);
     bridge_html(sheet->out, sheet->report, report_charges);

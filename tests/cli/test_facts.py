@@ -16,9 +16,9 @@ REPORTS = [["audit", *WELL], ["audit", *WELL, "--meter-temperature", "15C"],
            ["catalogue", "magnesium sulfate heptahydrate"]]
 # Of these, the blocks that all formats take from the report.
 MOVED = ["recipe", "weighed", "premixes", "measures", "stock", "steps", "why",
-         "conflict"]
+         "conflict", "how_sure"]
 PARTS = [["formulate", *BASIL], ["formulate", *BASIL, "--scale-step", "5g"],
-         ["formulate", *BASIL, "--why"],
+         ["formulate", *BASIL, "--why", "--how-sure"],
          ["formulate", *BASIL, "--why", "--objective", "cheapest"],
          ["formulate", *WELL, "--target", "tests/cli/limits_in_conflict.csv",
           "--shelf", "examples/straights.csv"],

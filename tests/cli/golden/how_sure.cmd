@@ -3,7 +3,7 @@ saltwright stock --water examples/town.csv --target tests/cli/plain.csv \
     sed -n '/^How sure/,/^$/p'
 saltwright formulate --water examples/town.csv --target tests/cli/plain.csv \
     --shelf examples/premix.csv --how-sure --format csv | \
-    grep -E 'sure,[KN],(5 %|9|m)' | sed -E 's|([.][0-9]{3})[0-9]*|\1|'
+    grep -E '^how_sure.*,[KN],(p|med|half)' | sed -E 's|([.][0-9]{3})[0-9]*|\1|'
 saltwright formulate --water examples/town.csv --target tests/cli/plain.csv \
     --shelf examples/premix.csv --how-sure --doubt labl=3%
 saltwright formulate --water examples/town.csv --target tests/cli/plain.csv \
