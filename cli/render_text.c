@@ -4,13 +4,16 @@
 
 #include "bridge.h"
 #include "report/blocks.h"
+#include "stop.h"
 #include "text/parts.h"
 
 static void show_report(const cli_canvas *canvas, const cli_report *report)
 {
     cli_page page = {canvas->out, canvas->colour};
-    part_opening(&page, report);
-    bridge_first(&page, report, report_verdict);
+    if (stop_is_asked(report))
+        bridge_first(&page, report, report_stop);
+    (stop_is_asked(report) ? bridge_text : bridge_first)(&page, report,
+                                                         report_verdict);
     bridge_text(&page, report, report_asked);
     if (report->renewal && report->assessment)
         part_renewal(&page, report);

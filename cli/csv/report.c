@@ -8,7 +8,6 @@
 #include "bridge.h"
 #include "report/blocks.h"
 #include "line.h"
-#include "stop.h"
 
 static void put_certificate(const cli_lines *out, const char *of,
                             const sw_certificate *proof)
@@ -16,16 +15,6 @@ static void put_certificate(const cli_lines *out, const char *of,
     LINE_NUMBERS(out, "certificate", of, {"objective", proof->objective, ""},
                  {"lower bound", proof->lower_bound, ""},
                  {"gap", proof->gap, ""});
-}
-
-static void put_reason(void *context, const sw_note *note)
-{
-    line_word(context, (cli_cell){"stop", "", "reason"}, note->text);
-}
-
-static void put_change(void *context, const char *change)
-{
-    line_word(context, (cli_cell){"stop", "", "change"}, change);
 }
 
 /* What the certificate is under. */
@@ -104,11 +93,7 @@ static void put_run(const cli_lines *out, const cli_report *report)
 void lines_put_report(const cli_lines *out, const cli_report *report)
 {
     const sw_assessment *assessment = report->assessment;
-    cli_lines copy = *out;
-    if (stop_is_asked(report)) {
-        stop_visit_reasons(report, put_reason, &copy);
-        stop_visit_changes(report, put_change, &copy);
-    }
+    bridge_csv(out, report, report_stop);
     put_run(out, report);
     bridge_csv(out, report, report_verdict);
     bridge_csv(out, report, report_asked);

@@ -7,7 +7,6 @@
 #include "../words.h"
 #include "bridge.h"
 #include "report/blocks.h"
-#include "stop.h"
 
 static cli_value *limits(const sw_solution *solution)
 {
@@ -51,30 +50,6 @@ static cli_value *proof(const cli_report *report)
     }
     value_put(out, "left_out", left);
     return out;
-}
-
-static void add_reason(void *context, const sw_note *note)
-{
-    value_append(context, value_text(note->text));
-}
-
-static void add_change(void *context, const char *change)
-{
-    value_append(context, value_text(change));
-}
-
-static void put_stop(cli_value *root, const cli_report *report)
-{
-    if (!stop_is_asked(report))
-        return;
-    cli_value *stop = value_object();
-    cli_value *reasons = value_array();
-    cli_value *changes = value_array();
-    stop_visit_reasons(report, add_reason, reasons);
-    stop_visit_changes(report, add_change, changes);
-    value_put(stop, "reasons", reasons);
-    value_put(stop, "changes", changes);
-    value_put(root, "stop", stop);
 }
 
 static cli_value *fewest(const cli_report *report)
@@ -146,7 +121,7 @@ static cli_value *strength(const cli_inputs *inputs)
 
 void doc_put_report(cli_value *root, const cli_report *report)
 {
-    put_stop(root, report);
+    bridge_json(root, report, report_stop);
     bridge_json(root, report, report_verdict);
     bridge_json(root, report, report_asked);
     if (report->solution)

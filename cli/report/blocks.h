@@ -62,6 +62,7 @@ void report_worker(doc_record *record, const cli_report *report);
 void report_recipe(doc_record *record, const cli_report *report);
 void report_weighed(doc_record *record, const cli_report *report);
 void report_premixes(doc_record *record, const cli_report *report);
+void report_stop(doc_record *record, const cli_report *report);
 void report_verdict(doc_record *record, const cli_report *report);
 void report_asked(doc_record *record, const cli_report *report);
 void report_waters(doc_record *record, const cli_report *report);

@@ -5,8 +5,30 @@
 #include <string.h>
 
 #include "report/blocks.h"
+#include "stop.h"
 #include "text/figure.h"
 #include "words.h"
+
+static void say_reason(void *block, const sw_note *note)
+{
+    doc_say(block, DOC_BAD, "%s", note->text);
+}
+
+static void say_change(void *block, const char *change)
+{
+    doc_say(block, DOC_PLAIN, "%s", change);
+}
+
+void report_stop(doc_record *record, const cli_report *report)
+{
+    if (!stop_is_asked(report))
+        return;
+    doc_block *block = doc_add(record, "stop");
+    doc_record *out = doc_row(block);
+    doc_before(block, "Danger: %s", stop_words);
+    stop_visit_reasons(report, say_reason, doc_add(out, "reasons"));
+    stop_visit_changes(report, say_change, doc_add(out, "changes"));
+}
 
 /* Danger in what was measured of this mix, before the result. */
 static void say_measured(doc_block *block, const sw_diagnosis *diagnosis)

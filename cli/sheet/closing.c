@@ -8,7 +8,6 @@
 
 #include "cautions.h"
 #include "sheet/escape.h"
-#include "stop.h"
 #include "words.h"
 
 typedef struct note_list {
@@ -40,33 +39,6 @@ void sheet_alarms(FILE *out, const cli_report *report, sw_severity severity)
     fputs("<ul class=\"cautions\">\n", out);
     report_visit_severity(report, severity, put_note, &list);
     fputs("</ul>\n", out);
-}
-
-static void put_reason(void *context, const sw_note *note)
-{
-    fputs("<li><strong>Danger: </strong>", context);
-    escape_name(context, note->text);
-    fputs("</li>\n", context);
-}
-
-static void put_change(void *context, const char *change)
-{
-    fputs("<li>", context);
-    escape_text(context, change);
-    fputs("</li>\n", context);
-}
-
-void sheet_stop(FILE *out, const cli_report *report)
-{
-    fputs("<section class=\"stop\">\n<p class=\"word\">STOP</p>\n"
-          "<p class=\"lead\"><strong>Danger: ",
-          out);
-    escape_text(out, stop_words);
-    fputs("</strong></p>\n<ul>\n", out);
-    stop_visit_reasons(report, put_reason, out);
-    fputs("</ul>\n<h2>What to change</h2>\n<ul>\n", out);
-    stop_visit_changes(report, put_change, out);
-    fputs("</ul>\n</section>\n", out);
 }
 
 void sheet_gear(FILE *out, const cli_handled *handled)

@@ -34,7 +34,7 @@ void sheet_opening(const cli_sheet *sheet)
     fputs(stops ? "<header>\n<h1>Not a mixing sheet</h1>\n" : "<section>\n",
           sheet->out);
     if (stops)
-        sheet_stop(sheet->out, sheet->report);
+        bridge_html(sheet->out, sheet->report, report_stop);
     bridge_html(sheet->out, sheet->report, report_verdict);
     if (!stops)
         put_lead(sheet);

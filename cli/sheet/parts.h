@@ -26,9 +26,6 @@ void sheet_fact(FILE *out, const char *term, const char *text);
 void sheet_gear(FILE *out, const cli_handled *handled);
 void sheet_caution_list(FILE *out, const cli_handled *handled);
 
-/* STOP, why, and what to change, instead of all that says how to mix it. */
-void sheet_stop(FILE *out, const cli_report *report);
-
 /* A list of the notes of that severity; nothing where there is none. */
 void sheet_alarms(FILE *out, const cli_report *report, sw_severity severity);
 

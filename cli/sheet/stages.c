@@ -4,9 +4,11 @@
 
 #include <stdlib.h>
 
+#include "bridge.h"
 #include "cautions.h"
 #include "complain.h"
 #include "output.h"
+#include "report/blocks.h"
 #include "sheet/escape.h"
 #include "sheet/name.h"
 #include "sheet/parts.h"
@@ -103,7 +105,7 @@ static exit_code put_stage(FILE *out, const cli_comparison *comparison,
     escape_name(out, comparison->names[column]);
     fputs("</h2>\n", out);
     if (stop_is_asked(comparison->reports[column])) {
-        sheet_stop(out, comparison->reports[column]);
+        bridge_html(out, comparison->reports[column], report_stop);
         put_result(out, comparison, column);
         sheet_alarms(out, comparison->reports[column], SW_WARNING);
         fputs("</section>\n", out);

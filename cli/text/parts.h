@@ -11,8 +11,6 @@
 
 /* "STOP. Danger: ...", the first and loudest line of a page. */
 void part_stop(const cli_page *page, const char *words);
-/* STOP, why, and what to change, where a recipe is not to be mixed. */
-void part_opening(const cli_page *page, const cli_report *report);
 /* What fit is bought with. */
 void part_front(const cli_page *page, const cli_report *report);
 /* What to let out of a tank and to fill it up with. */

@@ -81,8 +81,8 @@ static void read_kind(const sw_fields_row *row, doc_field *out)
 
 static doc_field field_of(const sw_fields_row *row)
 {
-    static const char *const forms[] = {"record", "rows",    "bars",
-                                        "notes",  "entries", "texts",
+    static const char *const forms[] = {"record", "alarm",   "rows",  "bars",
+                                        "notes",  "entries", "texts", "list",
                                         "map",    "steps",   "parts"};
     doc_field out = {.kind = DOC_BLOCK};
     int form = index_of(row->type, forms, sizeof forms / sizeof *forms);

@@ -217,6 +217,17 @@ static void put_notes(const html_page *page, const doc_block *block)
     fputs("</ul>\n", page->out);
 }
 
+static void put_list(const html_page *page, const doc_block *block)
+{
+    fputs("<ul>\n", page->out);
+    for (const doc_record *r = block->records; r; r = r->next) {
+        fputs("<li>", page->out);
+        escape_name(page->out, r->cells[0].text);
+        fputs("</li>\n", page->out);
+    }
+    fputs("</ul>\n", page->out);
+}
+
 static void put_map(const html_page *page, const doc_block *block)
 {
     fputs("<p>", page->out);
@@ -340,6 +351,11 @@ static void put_records(const html_page *page, const doc_block *block)
     case DOC_STEPS:
         put_steps(page, block);
         break;
+    case DOC_LIST:
+        put_list(page, block);
+        break;
+    case DOC_ALARM:
+        break;
     case DOC_TEXTS:
         for (const doc_record *r = block->records; r; r = r->next)
             put_paragraph(page->out, r->cells[0].text, r->tone);
@@ -353,9 +369,27 @@ static void close_section(html_page *page)
     page->in_section = false;
 }
 
+static void put_alarm(html_page *page, const doc_block *block)
+{
+    close_section(page);
+    fprintf(page->out, "<section class=\"stop\">\n<p class=\"word\">%s</p>\n",
+            block->title);
+    for (size_t i = 0; i < block->before_count; i++) {
+        fputs("<p class=\"lead\"><strong>", page->out);
+        escape_text(page->out, block->before[i].text);
+        fputs("</strong></p>\n", page->out);
+    }
+    html_blocks(block->records, page->view, page->out);
+    fputs("</section>\n", page->out);
+}
+
 static void put_block(html_page *page, const doc_block *block)
 {
     bool any = doc_has_rows(page->view, block);
+    if (doc_is_alarm(block)) {
+        put_alarm(page, block);
+        return;
+    }
     if (doc_is_headed(page->view, block)) {
         close_section(page);
         page->in_section = true;

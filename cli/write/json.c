@@ -36,7 +36,7 @@ static cli_value *array_of(const doc_block *block, const doc_view *view)
     for (const doc_record *r = block->records; r; r = r->next) {
         if (!doc_sees_record(view, r))
             continue;
-        value_append(out, block->form == DOC_TEXTS
+        value_append(out, block->form == DOC_TEXTS || block->form == DOC_LIST
                               ? value_text(r->cells[0].text)
                               : object_of(r, view));
     }

@@ -80,6 +80,11 @@ const char *doc_group(const doc_record *record)
     return "";
 }
 
+bool doc_is_alarm(const doc_block *block)
+{
+    return block->kind->form == DOC_ALARM;
+}
+
 /* Whether `key` is one of "a,b,c". */
 static bool is_listed(const char *list, const char *key)
 {

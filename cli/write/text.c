@@ -184,6 +184,9 @@ static void put_sentence(const text_page *text, const doc_record *record)
         page_entry(&text->page, TERM_COLUMNS, words, "%s",
                    record->cells[1].text);
         break;
+    case DOC_LIST:
+        page_paragraph(&text->page, 2, 4, "- %s", record->cells[0].text);
+        break;
     default:
         page_paragraph(&text->page, 2, 2, "%s", record->cells[0].text);
     }
@@ -279,12 +282,26 @@ static void put_title(const text_page *text, const char *title)
     fputc('\n', text->page.out);
 }
 
+/* "STOP. Danger: ...", and its blocks under it. */
+static void put_alarm(text_page *text, const doc_block *block)
+{
+    page_word(&text->page, TONE_BAD, block->title);
+    for (size_t i = 0; i < block->before_count; i++) {
+        page_word(&text->page, TONE_BAD, ". ");
+        page_word(&text->page, TONE_BAD, block->before[i].text);
+    }
+    fputc('\n', text->page.out);
+    text->begun = false;
+}
+
 static void put_block(text_page *text, const doc_block *block)
 {
     bool any = doc_has_rows(text->view, block);
     bool own = doc_has_own(text->view, block);
     bool headed = doc_is_headed(text->view, block);
-    if (own || headed) {
+    if (doc_is_alarm(block))
+        put_alarm(text, block);
+    else if (own || headed) {
         if (text->begun)
             fputc('\n', text->page.out);
         text->begun = own; /* else what is inside stands under the title */

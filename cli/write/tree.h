@@ -42,18 +42,21 @@ typedef enum doc_role {
 } doc_role;
 enum { DOC_ROLES = DOC_RANGE + 1 };
 
-/* What a block is, and how people see it: facts are one record; rows are a
- * table; bars a table and its chart; notes a list of sentences; entries
- * "name  text"; texts paragraphs; a map has names and numbers; steps are
- * numbered, each with an amount, its name and what to do; parts are records
- * shown one after another. */
+/* What a block is, and how people see it: facts are one record, and so is an
+ * alarm, which is framed; rows are a table; bars a table and its chart; notes a
+ * list of sentences; entries "name  text"; texts paragraphs, a list the same
+ * with a mark before each; a map has names and numbers; steps are numbered,
+ * each with an amount, its name and what to do; parts are records shown one
+ * after another. */
 typedef enum doc_form {
     DOC_RECORD,
+    DOC_ALARM,
     DOC_ROWS,
     DOC_BARS,
     DOC_NOTES,
     DOC_ENTRIES,
     DOC_TEXTS,
+    DOC_LIST,
     DOC_MAP,
     DOC_STEPS,
     DOC_PARTS
@@ -128,6 +131,7 @@ const char *doc_read(const doc_record *record, const doc_cell *cell,
 bool doc_is_room(const doc_field *field);
 /* Whether the blocks inside its records are shown below them. */
 bool doc_is_open(const doc_block *block);
+bool doc_is_alarm(const doc_block *block);
 /* The group that a step is in; "" for none. */
 const char *doc_group(const doc_record *record);
 

@@ -45,7 +45,7 @@ def of_field(row, blocks):
     if kind == "block":
         out = {"$ref": f"#/$defs/{name}"}
     elif kind == "part":
-        plain = blocks[name]["type"] == "record"
+        plain = blocks[name]["type"] in ("record", "alarm")
         out = {"$ref": f"#/$defs/{name}" + ("" if plain else "_record")}
     elif kind == "number":
         out = bounded(row)
@@ -91,14 +91,14 @@ def definitions():
         if not is_data(block):
             continue
         form = block["type"]
-        if form == "texts":
+        if form in ("texts", "list"):
             out[name] = {"type": "array",
                          "items": {"type": "string", "minLength": 1}}
         elif form == "map":
             value = fields[name][1]
             out[name] = {"type": "object",
                          "additionalProperties": bounded(value)}
-        elif form == "record":
+        elif form in ("record", "alarm"):
             out[name] = record_of(block, fields[name], blocks)
         else:
             out[name] = {"type": "array",

@@ -80,11 +80,11 @@ class Stop(unittest.TestCase):
     def test_programs_are_told_the_same(self):
         self.assertGreaterEqual(len(self.dangers()), 3)
         self.assertEqual(self.json["stop"]["reasons"], self.dangers())
-        rows = [(r["quantity"], r["value"]) for r in self.csv
-                if r["section"] == "stop"]
-        self.assertEqual([v for k, v in rows if k == "reason"],
+        rows = [(r["section"], r["value"]) for r in self.csv
+                if r["section"].startswith("stop.")]
+        self.assertEqual([v for k, v in rows if k == "stop.reasons"],
                          self.json["stop"]["reasons"])
-        self.assertEqual([v for k, v in rows if k == "change"],
+        self.assertEqual([v for k, v in rows if k == "stop.changes"],
                          self.json["stop"]["changes"])
 
     def test_each_reason_has_its_remedy(self):
