@@ -8,7 +8,6 @@
 #include "complain.h"
 #include "heads.h"
 #include "memory.h"
-#include "meter.h"
 #include "output.h"
 #include "premix.h"
 #include "render.h"

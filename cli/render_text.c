@@ -15,8 +15,7 @@ static void show_report(const cli_canvas *canvas, const cli_report *report)
     (stop_is_asked(report) ? bridge_text : bridge_first)(&page, report,
                                                          report_verdict);
     bridge_text(&page, report, report_asked);
-    if (report->renewal && report->assessment)
-        part_renewal(&page, report);
+    bridge_text(&page, report, report_renewal);
     if (!report->assessment) {
         bridge_text(&page, report, report_conflict);
     } else {
@@ -28,8 +27,7 @@ static void show_report(const cli_canvas *canvas, const cli_report *report)
         bridge_text(&page, report, report_components);
         bridge_text(&page, report, report_measures);
         bridge_text(&page, report, report_finished);
-        if (report->diagnosis)
-            part_meter(&page, report);
+        bridge_text(&page, report, report_diagnosis);
         bridge_text(&page, report, report_sure);
         bridge_text(&page, report, report_assessed_limits);
         bridge_text(&page, report, report_conflict);

@@ -83,3 +83,32 @@ exit_code sure_find(const cli_report *report, sw_tolerances *off,
     sure_release(&parts);
     return status == SW_OK ? EXIT_DONE : complain_error(&error);
 }
+
+exit_code meter_find(const cli_report *report, sw_diagnosis **diagnosis)
+{
+    sw_error error;
+    cli_parts parts;
+    sw_readings readings = report_readings(report);
+    sure_take_apart(report, &parts);
+    sw_status status =
+        sw_diagnose(&parts.mix, &parts.off, &readings, diagnosis, &error);
+    for (size_t i = 0;
+         status == SW_OK && parts.head && i < (*diagnosis)->mistake_count;
+         i++) {
+        sw_mistake *mistake = &(*diagnosis)->mistakes[i];
+        if (mistake->kind == SW_HEAD_OFF)
+            continue;
+        mistake->head = parts.head[mistake->product];
+        mistake->product = parts.product[mistake->product];
+    }
+    for (size_t i = 0;
+         status == SW_OK && parts.head && i < (*diagnosis)->look_count; i++) {
+        sw_look *look = &(*diagnosis)->looks[i];
+        if (look->kind == SW_LOOK_PRODUCT) {
+            look->head = parts.head[look->product];
+            look->product = parts.product[look->product];
+        }
+    }
+    sure_release(&parts);
+    return status == SW_OK ? EXIT_DONE : complain_error(&error);
+}

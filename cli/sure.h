@@ -27,4 +27,8 @@ void sure_release(cli_parts *parts);
 exit_code sure_find(const cli_report *report, sw_tolerances *off,
                     sw_uncertainty *sure);
 
+/* The mistakes that would explain the readings of the settings; products are
+ * those of the report's shelf, `head` their tank where there are tanks. */
+exit_code meter_find(const cli_report *report, sw_diagnosis **diagnosis);
+
 #endif

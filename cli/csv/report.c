@@ -110,10 +110,8 @@ void lines_put_report(const cli_lines *out, const cli_report *report)
     }
     bridge_csv(out, report, report_weighed);
     bridge_csv(out, report, report_premixes);
-    if (report->renewal)
-        lines_renewal(out, report);
-    if (report->diagnosis)
-        lines_meter(out, report);
+    bridge_csv(out, report, report_renewal);
+    bridge_csv(out, report, report_diagnosis);
     bridge_csv(out, report, report_sure);
     if (report->front)
         lines_front(out, report);

@@ -138,10 +138,8 @@ void doc_put_report(cli_value *root, const cli_report *report)
     if (report->assessment)
         put_assessment(root, report);
     bridge_json(root, report, report_premixes);
-    if (report->renewal)
-        value_put(root, "renewal", doc_renewal(report));
-    if (report->diagnosis)
-        value_put(root, "meter", doc_meter(report));
+    bridge_json(root, report, report_renewal);
+    bridge_json(root, report, report_diagnosis);
     bridge_json(root, report, report_sure);
     bridge_json(root, report, report_weighed);
     bridge_json(root, report, report_stock);

@@ -47,6 +47,10 @@ void report_note(doc_block *block, const sw_note *note, const char *text,
 /* Block `block`, of notes. */
 void report_notes(doc_block *block, const sw_notes *notes, unsigned places);
 
+/* A text put together of others. */
+void report_put_text(doc_record *record, const char *key, const char *format,
+                     ...) __attribute__((format(printf, 3, 4)));
+
 /* Between what bounds: "0.90 to 1.10", "max 1.00", "min 0.55"; "" for none. */
 void report_range(doc_record *record, const char *key, double low, double high,
                   int decimals);
@@ -71,10 +75,16 @@ void report_components(doc_record *record, const cli_report *report);
 void report_measures(doc_record *record, const cli_report *report);
 void report_stock(doc_record *record, const cli_report *report);
 void report_steps(doc_record *record, const cli_report *report);
+/* What was measured of it; with `diagnosis`. */
+void report_diagnosis(doc_record *record, const cli_report *report);
+/* Room for readings. */
+void report_meter_log(doc_record *record, const cli_report *report);
+/* How a tank is brought back to its target; with `renewal`. */
+void report_renewal(doc_record *record, const cli_report *report);
 
 /* What to wear: above what is to be weighed. */
 typedef struct report_sentence {
-    char text[256];
+    char text[640];
 } report_sentence;
 report_sentence report_gear(const cli_report *report);
 /* An amount as the scale or the jug shows it; and in other units, a liquid's

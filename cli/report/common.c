@@ -1,6 +1,8 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
 /* What several reports say in the same way. */
 #include <math.h>
+#include <stdarg.h>
+#include <stdio.h>
 #include <string.h>
 
 #include "report/blocks.h"
@@ -12,6 +14,17 @@ doc_record *report_begin(const char *command)
     doc_text(report, "saltwright", sw_version());
     doc_text(report, "command", command);
     return report;
+}
+
+void report_put_text(doc_record *record, const char *key, const char *format,
+                     ...)
+{
+    char text[1024];
+    va_list list;
+    va_start(list, format);
+    vsnprintf(text, sizeof text, format, list);
+    va_end(list);
+    doc_text(record, key, text);
 }
 
 void report_note(doc_block *block, const sw_note *note, const char *text,

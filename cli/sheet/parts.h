@@ -33,7 +33,6 @@ void sheet_alarms(FILE *out, const cli_report *report, sw_severity severity);
 cli_figure sheet_volume(const cli_sheet *sheet, double volume_l);
 
 void sheet_opening(const cli_sheet *sheet);
-void sheet_meters(const cli_sheet *sheet);
 void sheet_closing(const cli_sheet *sheet);
 
 extern const char sheet_style[];

@@ -45,7 +45,8 @@ static void put_page(const cli_sheet *sheet)
     bridge_html(sheet->out, sheet->report, report_finished);
     if (!stops) {
         bridge_html(sheet->out, sheet->report, report_safety);
-        sheet_meters(sheet);
+        bridge_html(sheet->out, sheet->report, report_diagnosis);
+        bridge_html(sheet->out, sheet->report, report_meter_log);
         bridge_html(sheet->out, sheet->report, report_stock);
     }
     bridge_html(sheet->out, sheet->report, report_sure);

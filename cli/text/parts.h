@@ -13,10 +13,6 @@
 void part_stop(const cli_page *page, const char *words);
 /* What fit is bought with. */
 void part_front(const cli_page *page, const cli_report *report);
-/* What to let out of a tank and to fill it up with. */
-void part_renewal(const cli_page *page, const cli_report *report);
-/* What may have gone wrong, by what was measured. */
-void part_meter(const cli_page *page, const cli_report *report);
 /* Why to believe it, and what else to know. */
 void part_proof(const cli_page *page, const cli_report *report);
 

@@ -16,7 +16,7 @@ REPORTS = [["audit", *WELL], ["audit", *WELL, "--meter-temperature", "15C"],
            ["catalogue", "magnesium sulfate heptahydrate"]]
 # Of these, the blocks that all formats take from the report.
 MOVED = ["recipe", "weighed", "premixes", "measures", "stock", "steps", "why",
-         "conflict", "how_sure"]
+         "conflict", "how_sure", "meter", "renewal"]
 PARTS = [["formulate", *BASIL], ["formulate", *BASIL, "--scale-step", "5g"],
          ["formulate", *BASIL, "--why", "--how-sure"],
          ["formulate", *BASIL, "--why", "--objective", "cheapest"],
@@ -25,7 +25,10 @@ PARTS = [["formulate", *BASIL], ["formulate", *BASIL, "--scale-step", "5g"],
          ["stock", *BASIL, "--tank", "50gal", "--fills", "2"],
          ["stock", *BASIL, "--tank", "200L", "--factor", "2000"],
          ["check", "--water", "examples/town.csv", *BASIL[2:4], "--shelf",
-          "examples/premix.csv", "--dose", "leaf premix=best"]]
+          "examples/premix.csv", "--dose", "leaf premix=best"],
+         ["formulate", *BASIL, "--measured-ec", "1.9", "--measured-ph", "5.2"],
+         ["renew", "--solution", "examples/return.csv:late", "--holds", "600L",
+          "--volume", "1000L", "--water", "examples/town.csv", *BASIL[2:]]]
 
 
 def leaves(node, path=()):

@@ -173,7 +173,7 @@ class Json(unittest.TestCase):
             "900L", "--volume", "1000L", "--water", "examples/town.csv",
             *BASIL[2:]))
         tank = report["renewal"]
-        self.assertAlmostEqual(tank["let_out_l"] + tank["kept_l"], 900)
+        self.assertAlmostEqual(tank["drained_l"] + tank["kept_l"], 900)
         self.assertAlmostEqual(tank["fresh_l"] + tank["kept_l"], 1000)
 
     def test_what_a_tank_cannot_meet_keeps_the_schema(self):
@@ -203,12 +203,14 @@ class Json(unittest.TestCase):
                                          "--measured-ec", "1.45",
                                          "--measured-ph", "5.8"))
             self.assertTrue(report["meter"]["explained"])
-            entries = report["meter"]["entries"]
-            self.assertAlmostEqual(sum(e["belief"] for e in entries), 1)
+            mistakes = report["meter"]["mistakes"]
+            self.assertAlmostEqual(sum(m["likelihood"] for m in mistakes), 1)
+            entries = {m["entry"]: m["entry_likelihood"] for m in mistakes}
+            self.assertAlmostEqual(sum(entries.values()), 1)
             for look in report["meter"]["looks"]:
                 self.assertEqual(len(look["expected"]), len(entries))
 
-    def test_readings_that_nothing_explains_have_no_belief(self):
+    def test_readings_that_nothing_explains_have_no_likelihood(self):
         report = self.valid(run_json("formulate", *BASIL, "--measured-ec", "6",
                                      "--measured-ph", "2"))
         meter = report["meter"]
@@ -216,10 +218,13 @@ class Json(unittest.TestCase):
         self.assertGreater(meter["distance"], 3)
         self.assertEqual(meter["looks"], [])
         self.assertIn("No single mistake", meter["verdict"])
-        nearest = [e["either_of"][0]["distance"] for e in meter["entries"]]
+        first = {}
+        for mistake in meter["mistakes"]:
+            first.setdefault(mistake["entry"], mistake["distance"])
+        nearest = list(first.values())
         self.assertEqual(nearest, sorted(nearest))
         self.assertEqual(nearest[0], meter["distance"])
-        self.assertNotIn("belief", json.dumps(meter["entries"]))
+        self.assertNotIn("likelihood", json.dumps(meter))
         self.assertEqual([n["severity"] for n in report["notes"]
                           if n["code"].startswith("measured-")],
                          ["danger", "danger"])

@@ -77,13 +77,13 @@ class Sheet(unittest.TestCase):
                         "--measured-ph", "2")
         self.assertLess(text.index("The pH measured is 2.00, which harms"),
                         text.index("targets are met"))
-        self.assertIn("EC 6.00 mS/cm at 25 °C; pH 2.00; ", text)
+        self.assertIn("<dt>EC measured</dt><dd>6.00 mS/cm</dd>", text)
         self.assertIn("No single mistake explains these readings", text)
         _, text = sheet("formulate", *BASIL, "--measured-ph", "5.8")
-        self.assertIn("</strong> pH 5.80; ", text)
+        self.assertIn("<dt>pH measured</dt><dd>5.80</dd>", text)
         self.assertIn("The readings fit the recipe.", text)
         self.assertNotIn("which harms", text)
-        self.assertNotIn("<strong>Measured:", self.text)
+        self.assertNotIn("pH measured", self.text)
 
     def test_the_sheet_of_the_example_is_as_before(self):
         with open(GOLDEN, encoding="utf-8") as stream:
@@ -162,7 +162,7 @@ class Sheet(unittest.TestCase):
 
     def test_both_ranges_of_ec_are_told_apart(self):
         finished = run_json("stock", *BASIL, *STOCK)["finished"]
-        self.assertIn("The range of EC is that of the estimate, "
+        self.assertIn("The range of EC on page 1 is that of the estimate, "
                       f"{finished['ec_low_ms_per_cm']:.2f} to "
                       f"{finished['ec_high_ms_per_cm']:.2f}, widened by",
                       self.text)

@@ -8,7 +8,7 @@ saltwright check $ask --recipe examples/recipe.csv --measured-ph 3 \
     --measured-ec 6mS/cm |
     sed -n '1,/^  water/p;/^What the meters/,/^Limits/p;/^Notes/,/^  - The/p'
 saltwright check $ask --recipe examples/recipe.csv --measured-ph 3 \
-    --measured-ec 6mS/cm --format csv | grep -E '^(measured|mistake,"too l)|look' |
+    --measured-ec 6mS/cm --format csv | grep -E '^meter(,|.mistakes,"too l|.looks)' |
     sed -E 's|([.][0-9]{3})[0-9]*|\1|'
 saltwright stock $ask --tank 50gal --measured-ec 1.5mS/cm --measured-ph 6.1 \
     --doubt meter-ec=4% | sed -n '/^What the meters/,/^Limits/p'
@@ -18,16 +18,16 @@ for ec in 2.2zork 501 0 -2.2mS/cm 600dS/m; do
 done
 for ec in 2.2 2.2mS/cm 2.2dS/m "2200 uS/cm"; do
     saltwright check $ask --recipe examples/recipe.csv --measured-ec "$ec" |
-        grep 'measured, '
+        grep 'EC measured'
 done
 # The likeliest may be far from what was read.
 for ph in 6.5 6.6; do
     saltwright check $ask --recipe examples/recipe.csv --measured-ec 2.2mS/cm \
-        --measured-ph $ph | sed -n '/^What the meters/,/^  EC in/p'
+        --measured-ph $ph | sed -n '/^What the meters/,/^  EC measured/p'
 done
 saltwright formulate --water examples/town.csv --target examples/basil.csv \
     --shelf examples/straights.csv --measured-ec 1.9mS/cm --measured-ph 5.2 |
-    sed -n '/look at next/,/^  Assumed/p'
+    sed -n '/check next/,/^$/p'
 saltwright check $ask --recipe examples/recipe.csv --measured-ph acid
 saltwright check $ask --recipe examples/recipe.csv --measured-ec 2.2mS/cm \
     --doubt meter-ec=0%

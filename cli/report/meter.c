@@ -1,0 +1,491 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later */
+/*
+ * What the meters say: the mistakes that would explain the readings, and what
+ * to check next.  Behind injectors a product is left out of one tank, and an
+ * injector that delivers too little cannot be told from a tank filled too far.
+ */
+#include <math.h>
+#include <stdio.h>
+#include <string.h>
+
+#include "report/blocks.h"
+
+enum { MOST_ROWS = 5, MOST_ENTRIES = 4, MOST_OF_ENTRY = 3, MOST_LOOKS = 4 };
+enum { LOG_ROWS = 6 };
+
+/* Entries less likely than this are not worth a row; nor, where nothing
+ * explains the readings, are those this much further off than the nearest. */
+static const double worth_a_row = 0.02, times_as_far = 1.5;
+/* Something is said to be wrong when "nothing" is less likely than this. */
+static const double doubted = 0.5;
+/* Standard errors within which a mistake fits; and a likelihood that rounds to
+ * a hundred per cent. */
+static const double fits_well = 2.0, most_likely = 0.99;
+
+typedef report_sentence sentence;
+
+/* " of tank A" after `link` where there are tanks. */
+static sentence in_tank(const cli_report *report, const char *link, int tank)
+{
+    sentence out = {""};
+    if (report->stock)
+        snprintf(out.text, sizeof out.text, "%stank %s", link,
+                 sw_tank_text((sw_tank)tank));
+    return out;
+}
+
+static void say_injector(sentence *out, const sw_mistake *mistake)
+{
+    snprintf(out->text, sizeof out->text,
+             mistake->factor < 1.0
+                 ? "the injector of tank %s delivers %.2f of its rate, or "
+                   "that tank was filled too far"
+                 : "the injector of tank %s delivers %.2f times its rate, or "
+                   "that tank was not filled up",
+             sw_tank_text((sw_tank)mistake->head), mistake->factor);
+}
+
+/* "about 1950 L", three figures of a volume that was fitted. */
+static void say_fill(sentence *out, const cli_report *report,
+                     const sw_mistake *mistake)
+{
+    bool us = report->settings->volume_system == SW_US;
+    double l = report->settings->volume_l * mistake->factor;
+    bool small = !us && l < 1.0;
+    double shown = us ? l / figure_l_per_gal : small ? 1000.0 * l : l;
+    snprintf(out->text, sizeof out->text,
+             "%s water: filled to %.2f of the volume, about %s %s",
+             mistake->factor > 1.0 ? "too much" : "too little", mistake->factor,
+             figure_short(shown).text,
+             us      ? "gal"
+             : small ? "mL"
+                     : "L");
+}
+
+/* "potassium nitrate left out of tank A" */
+static sentence words_of(const cli_report *report, const sw_mistake *mistake)
+{
+    sentence out = {"nothing is wrong"};
+    const char *name = report->inputs->shelf->products[mistake->product].name;
+    switch (mistake->kind) {
+    case SW_LEFT_OUT:
+        snprintf(out.text, sizeof out.text, "%.120s left out%.40s", name,
+                 in_tank(report, " of ", mistake->head).text);
+        break;
+    case SW_DOUBLED:
+        snprintf(out.text, sizeof out.text, "%.120s twice%.40s", name,
+                 in_tank(report, " in ", mistake->head).text);
+        break;
+    case SW_OTHER_FORM:
+        snprintf(out.text, sizeof out.text, "%.100s taken for %.120s",
+                 mistake->form, name);
+        break;
+    case SW_HEAD_OFF:
+        say_injector(&out, mistake);
+        break;
+    case SW_FILL_OFF:
+        say_fill(&out, report, mistake);
+        break;
+    default:
+        break;
+    }
+    return out;
+}
+
+static double likelihood_of(const sw_diagnosis *diagnosis, size_t entry)
+{
+    double sum = 0.0;
+    for (size_t i = 0; i < diagnosis->mistake_count; i++)
+        if (diagnosis->mistakes[i].entry == entry)
+            sum += diagnosis->mistakes[i].belief;
+    return sum;
+}
+
+/* "97 %"; what is nearly certain among the candidates is not certain. */
+static cli_figure likelihood_words(double likelihood)
+{
+    return likelihood > most_likely ? (cli_figure){">99 %"}
+                                    : figure_percent(likelihood);
+}
+
+/* Whether the entry is that of "nothing wrong". */
+static bool is_nothing(const sw_diagnosis *diagnosis, size_t entry)
+{
+    for (size_t i = 0; i < diagnosis->mistake_count; i++)
+        if (diagnosis->mistakes[i].kind == SW_NOTHING_WRONG)
+            return diagnosis->mistakes[i].entry == entry;
+    return false;
+}
+
+/* "3.4" or "12": how far off the readings are, in standard errors. */
+static cli_figure distance_words(const sw_mistake *mistake)
+{
+    return figure_fixed(mistake->distance, mistake->distance < 10.0);
+}
+
+/* The mistakes that get a row and a letter, by their place. */
+typedef struct lettered {
+    size_t place[MOST_ROWS];
+    size_t count;
+} lettered;
+
+static size_t rows_of(const lettered *rows, const sw_diagnosis *d, size_t entry)
+{
+    size_t count = 0;
+    for (size_t i = 0; i < rows->count; i++)
+        count += d->mistakes[rows->place[i]].entry == entry;
+    return count;
+}
+
+static size_t members_of(const sw_diagnosis *d, size_t entry)
+{
+    size_t count = 0;
+    for (size_t i = 0; i < d->mistake_count; i++)
+        count += d->mistakes[i].entry == entry;
+    return count;
+}
+
+static bool is_worth_a_row(const sw_diagnosis *d, const sw_mistake *m)
+{
+    return m->entry < MOST_ENTRIES &&
+           (d->explained ? likelihood_of(d, m->entry) >= worth_a_row
+                         : m->distance <= times_as_far * d->distance);
+}
+
+static lettered choose_rows(const sw_diagnosis *d)
+{
+    lettered rows = {{0}, 0};
+    for (size_t i = 0; i < d->mistake_count && rows.count < MOST_ROWS; i++) {
+        size_t entry = d->mistakes[i].entry;
+        if (!is_worth_a_row(d, &d->mistakes[i]))
+            break;
+        if (is_nothing(d, entry) ? d->mistakes[i].kind == SW_NOTHING_WRONG
+                                 : rows_of(&rows, d, entry) < MOST_OF_ENTRY)
+            rows.place[rows.count++] = i;
+    }
+    return rows;
+}
+
+/* The letter's place of mistake `index`; the count of rows where it has none.
+ */
+static size_t letter_of(const lettered *rows, size_t index)
+{
+    size_t at = 0;
+    while (at < rows->count && rows->place[at] != index)
+        at++;
+    return at;
+}
+
+static bool has_product(const sw_mistake *mistake)
+{
+    return mistake->kind >= SW_LEFT_OUT && mistake->kind <= SW_OTHER_FORM;
+}
+
+/* "or one of 12 mistakes too small for these meters, with iron chelate, ..." */
+static void say_small(doc_record *row, const cli_report *report, size_t entry)
+{
+    const sw_diagnosis *d = report->diagnosis;
+    char text[600];
+    const char *comma = "";
+    size_t members = members_of(d, entry);
+    if (members < 2)
+        return;
+    int used = snprintf(text, sizeof text,
+                        "or one of %zu mistakes too small for these meters, "
+                        "with",
+                        members - 1);
+    for (size_t i = 0; i < d->mistake_count; i++) {
+        const sw_mistake *m = &d->mistakes[i];
+        const char *name = report->inputs->shelf->products[m->product].name;
+        if (m->entry != entry || !has_product(m) || strstr(text, name) ||
+            used + 70 > (int)sizeof text)
+            continue;
+        used += snprintf(text + used, sizeof text - (size_t)used, "%s %.50s",
+                         comma, name);
+        comma = ",";
+    }
+    doc_text(row, "remark", text);
+}
+
+/* What else shares an entry, below its last row. */
+static void say_others(doc_record *row, const cli_report *report,
+                       const lettered *rows, size_t entry)
+{
+    const sw_diagnosis *d = report->diagnosis;
+    size_t more = members_of(d, entry) - rows_of(rows, d, entry);
+    char text[96];
+    snprintf(text, sizeof text,
+             "and %zu more that these meters cannot tell apart", more);
+    if (is_nothing(d, entry))
+        say_small(row, report, entry);
+    else if (more)
+        doc_text(row, "remark", text);
+}
+
+/* What the row shows beside the values, as row `at` of those with letters. */
+static void put_letter(doc_record *row, const cli_report *report,
+                       const lettered *rows, size_t at)
+{
+    const sw_diagnosis *d = report->diagnosis;
+    const sw_mistake *m = &d->mistakes[rows->place[at]];
+    const char letter[] = {(char)('a' + at), '\0'};
+    bool leads = at == 0 || d->mistakes[rows->place[at - 1]].entry != m->entry;
+    bool last = at + 1 == rows->count ||
+                d->mistakes[rows->place[at + 1]].entry != m->entry;
+    doc_text(row, "letter", letter);
+    doc_words(row, "entry_likelihood",
+              leads ? likelihood_words(likelihood_of(d, m->entry)).text : "or");
+    if (!d->explained) {
+        doc_number(row, "off_by", m->distance);
+        doc_words(row, "off_by", distance_words(m).text);
+    }
+    if (last)
+        say_others(row, report, rows, m->entry);
+}
+
+static void put_mistake(doc_block *block, const cli_report *report,
+                        const lettered *rows, size_t index)
+{
+    const sw_diagnosis *d = report->diagnosis;
+    const sw_mistake *m = &d->mistakes[index];
+    size_t at = letter_of(rows, index);
+    doc_record *row = doc_row(block);
+    doc_text(row, "kind", sw_mistake_text(m->kind));
+    doc_text(row, "text", words_of(report, m).text);
+    if (has_product(m))
+        doc_text(row, "product",
+                 report->inputs->shelf->products[m->product].name);
+    doc_text(row, "form", m->form);
+    if (report->stock && (has_product(m) || m->kind == SW_HEAD_OFF))
+        doc_text(row, "tank", sw_tank_text((sw_tank)m->head));
+    DOC_NUMBERS(row, {"factor", m->factor}, {"entry", (double)m->entry + 1.0},
+                {"entry_likelihood", likelihood_of(d, m->entry)},
+                {"likelihood", m->belief}, {"distance", m->distance},
+                {"ec_ms_per_cm", m->ec_ms_per_cm}, {"ph", m->ph},
+                {"ec_off_ms_per_cm", m->ec_off_ms_per_cm},
+                {"ph_off", m->ph_off}, {"misfit", m->misfit});
+    if (at < rows->count)
+        put_letter(row, report, rows, at);
+    else
+        doc_show_row(row, DOC_DATA);
+}
+
+/* "K in the solution", "what is drawn from tank A" */
+static sentence look_words(const cli_report *report, const sw_look *look)
+{
+    sentence out = {""};
+    switch (look->kind) {
+    case SW_LOOK_COMPONENT:
+        snprintf(out.text, sizeof out.text, "%s in the solution, analysed",
+                 sw_component_name(look->component));
+        break;
+    case SW_LOOK_EC:
+        return (sentence){"EC"};
+    case SW_LOOK_PH:
+        return (sentence){"pH"};
+    case SW_LOOK_PRODUCT:
+        snprintf(out.text, sizeof out.text,
+                 "weight missing from the bag: %.120s",
+                 report->inputs->shelf->products[look->product].name);
+        break;
+    case SW_LOOK_FILL:
+        return (sentence){"the level in the tank"};
+    case SW_LOOK_HEAD:
+        snprintf(out.text, sizeof out.text, "what is drawn from tank %s",
+                 sw_tank_text((sw_tank)look->head));
+        break;
+    }
+    return out;
+}
+
+static const char *look_unit(const sw_look *look)
+{
+    switch (look->kind) {
+    case SW_LOOK_COMPONENT:
+        return "mg/L";
+    case SW_LOOK_EC:
+        return "mS/cm";
+    case SW_LOOK_PH:
+        return "";
+    default:
+        return "x meant";
+    }
+}
+
+static cli_figure expected_words(const sw_look *look, double value)
+{
+    return look->kind == SW_LOOK_COMPONENT
+               ? figure_short(value)
+               : figure_fixed(value, look->kind == SW_LOOK_PH ? 1 : 2);
+}
+
+/* What it would show if the first mistake of each entry were the one. */
+static void put_expected(doc_record *row, const cli_report *report,
+                         const sw_look *look)
+{
+    const sw_diagnosis *d = report->diagnosis;
+    doc_block *map = doc_add(row, "expected");
+    for (size_t i = 0; i < d->mistake_count; i++)
+        if (i == 0 || d->mistakes[i].entry != d->mistakes[i - 1].entry)
+            doc_entry(map, words_of(report, &d->mistakes[i]).text,
+                      look->expected[i]);
+}
+
+static void put_look(doc_block *block, const cli_report *report,
+                     const lettered *rows, const sw_look *look)
+{
+    static const char *const keys[MOST_ROWS] = {"if_a", "if_b", "if_c", "if_d",
+                                                "if_e"};
+    doc_record *row = doc_row(block);
+    cli_figure first = {""};
+    bool alike = true; /* whatever it was: not worth looking at */
+    doc_text(row, "look", look_words(report, look).text);
+    doc_text(row, "unit", look_unit(look));
+    doc_number(row, "bits", look->bits);
+    for (size_t i = 0; i < rows->count; i++) {
+        double value = look->expected[rows->place[i]];
+        cli_figure words = expected_words(look, value);
+        doc_number(row, keys[i], value);
+        doc_words(row, keys[i], words.text);
+        first = i ? first : words;
+        alike = alike && strcmp(words.text, first.text) == 0;
+    }
+    put_expected(row, report, look);
+    if (alike || look >= report->diagnosis->looks + MOST_LOOKS)
+        doc_show_row(row, DOC_DATA);
+}
+
+static sentence unexplained(const cli_report *report)
+{
+    const sw_mistake *nearest = &report->diagnosis->mistakes[0];
+    sentence out;
+    snprintf(out.text, sizeof out.text,
+             "No single mistake explains these readings: two at once, another "
+             "water than the laboratory saw, or a meter that needs "
+             "calibrating. The nearest (%.220s) is %s standard errors of meter "
+             "and calculation off; within 3 it would explain them.",
+             words_of(report, nearest).text, distance_words(nearest).text);
+    return out;
+}
+
+/* "an EC 0.07 mS/cm higher" */
+static sentence off_words(const char *what, double off, const char *unit,
+                          int decimals)
+{
+    sentence out = {""};
+    if (fabs(off) >= 0.5 * pow(10.0, -decimals))
+        snprintf(out.text, sizeof out.text, "%.20s %.*f%.20s %s", what,
+                 decimals, fabs(off), unit, off < 0.0 ? "higher" : "lower");
+    return out;
+}
+
+static bool any_fits(const sw_diagnosis *d)
+{
+    for (size_t i = 0; i < d->mistake_count; i++)
+        if (d->mistakes[i].misfit <= fits_well)
+            return true;
+    return false;
+}
+
+/* The likeliest, where it leaves much unexplained. */
+static sentence loose_fit(const cli_report *report)
+{
+    sentence out;
+    const sw_mistake *m = &report->diagnosis->mistakes[0];
+    sentence ec = off_words("an EC", m->ec_off_ms_per_cm, " mS/cm", 2);
+    sentence ph = off_words("a pH", m->ph_off, "", 1);
+    snprintf(
+        out.text, sizeof out.text,
+        "%s The likeliest (%.200s) gives %.60s%s%.60s than was read, %.1f "
+        "standard errors of meter and calculation off: it may be something "
+        "else, two mistakes at once, or a meter that needs calibrating.",
+        any_fits(report->diagnosis) ? "Something is off."
+                                    : "No candidate fits well.",
+        words_of(report, m).text, ec.text,
+        ec.text[0] && ph.text[0] ? " and " : "", ph.text, m->misfit);
+    return out;
+}
+
+/* What to think of it, in a sentence or two. */
+static sentence verdict_of(const cli_report *report)
+{
+    const sw_diagnosis *d = report->diagnosis;
+    sentence out;
+    if (!d->explained)
+        return unexplained(report);
+    if (d->mistakes[0].misfit > fits_well)
+        return loose_fit(report);
+    if (!is_nothing(d, 0))
+        snprintf(out.text, sizeof out.text,
+                 "Something is off. Most likely: %.220s.",
+                 words_of(report, &d->mistakes[0]).text);
+    else
+        snprintf(out.text, sizeof out.text,
+                 likelihood_of(d, 0) >= doubted
+                     ? "The readings fit the recipe."
+                     : "The readings may fit the recipe, but other "
+                       "explanations together are likelier.");
+    return out;
+}
+
+static void put_facts(doc_record *out, const cli_report *report)
+{
+    const sw_diagnosis *d = report->diagnosis;
+    const cli_settings *settings = report->settings;
+    sw_readings readings = report_readings(report);
+    char as_read[64];
+    DOC_NUMBERS(out, {"measured_ec_ms_per_cm", readings.ec_ms_per_cm},
+                {"ec_ms_per_cm", d->ec_ms_per_cm}, {"measured_ph", readings.ph},
+                {"ph", d->ph}, {"ec_error", readings.ec_error},
+                {"ph_error", readings.ph_error}, {"distance", d->distance});
+    snprintf(as_read, sizeof as_read, "%.2f mS/cm at %.4g °C",
+             settings->readings.ec_ms_per_cm, settings->meter_c);
+    if (!isnan(readings.ec_ms_per_cm) && !isnan(settings->meter_c))
+        doc_text(out, "as_read", as_read);
+    doc_flag(out, "explained", d->explained);
+}
+
+void report_diagnosis(doc_record *record, const cli_report *report)
+{
+    const sw_diagnosis *d = report->diagnosis;
+    if (!d)
+        return;
+    lettered rows = choose_rows(d);
+    sentence verdict = verdict_of(report);
+    doc_block *block = doc_add(record, "meter");
+    doc_record *out = doc_row(block);
+    doc_before(block, "%s", verdict.text);
+    doc_before(block,
+               "The readings are taken as those of the fresh mix; after "
+               "standing in the air its pH is %.1f.",
+               report->assessment->aired.ph);
+    doc_text(out, "verdict", verdict.text);
+    put_facts(out, report);
+    doc_block *mistakes = doc_add(out, "mistakes");
+    doc_before(mistakes, d->explained ? "What would explain the readings:"
+                                      : "The nearest, and no explanation:");
+    for (size_t i = 0; i < d->mistake_count; i++)
+        put_mistake(mistakes, report, &rows, i);
+    doc_block *looks = doc_add(out, "looks");
+    for (size_t i = 0; i < d->look_count; i++)
+        put_look(looks, report, &rows, &d->looks[i]);
+    if (rows.count < 2)
+        doc_show_block(looks, DOC_DATA);
+}
+
+void report_meter_log(doc_record *record, const cli_report *report)
+{
+    const sw_chemistry *mixed = &report->assessment->mixed;
+    doc_block *block = doc_add(record, "meter_log");
+    doc_before(block,
+               "The range of EC on page 1 is that of the estimate, %s to %s, "
+               "widened by how far the laboratory, the labels, the scale and "
+               "the fill level may be off. Outside it, or that of pH, find out "
+               "why before the crop gets it: a weight, a fill level, a meter "
+               "that needs calibrating, or another water than the laboratory "
+               "saw.",
+               figure_fixed(mixed->ec_low_ms_per_cm, FIGURE_EC).text,
+               figure_fixed(mixed->ec_high_ms_per_cm, FIGURE_EC).text);
+    for (int i = 0; i < LOG_ROWS; i++)
+        doc_row(block);
+}

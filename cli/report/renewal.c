@@ -1,0 +1,185 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later */
+/* What to do with a recirculating solution before the additions: how much to
+ * drain, what for, and what to top up with. */
+#include <math.h>
+#include <stdio.h>
+
+#include "report/blocks.h"
+
+enum { MOST_NAME = 50 };
+/* Less than this share of what is held is none. */
+static const double nothing = 1e-3;
+
+typedef report_sentence sentence;
+
+/* "134 L (35.4 gal)", the unit that was asked for first. */
+static cli_figure litres(const cli_report *report, double volume_l)
+{
+    cli_figure out;
+    cli_figure metric = figure_liquid_metric(1000.0 * volume_l);
+    cli_figure us = figure_liquid_us(1000.0 * volume_l);
+    bool first = report->settings->volume_system == SW_US;
+    snprintf(out.text, sizeof out.text, "%.20s (%.20s)",
+             first ? us.text : metric.text, first ? metric.text : us.text);
+    return out;
+}
+
+static sentence drain_words(const cli_report *report)
+{
+    const sw_renewal *renewal = report->renewal;
+    const char *but = renewal->unreached_count ? " but those missed" : "";
+    sentence out;
+    if (renewal->outcome == SW_CONFLICT && !renewal->unreached_count)
+        return (sentence){"nothing: no share of this fresh water meets every "
+                          "target, so what follows is the closest"};
+    if (renewal->let_out <= 0.0)
+        snprintf(out.text, sizeof out.text,
+                 "nothing: every target%s can be met with all of it", but);
+    else
+        snprintf(out.text, sizeof out.text,
+                 "at least %s of the %s it holds (%.1f %%): with more of the "
+                 "old solution not every %starget can be met",
+                 litres(report, report_turnover(report).let_out_l).text,
+                 litres(report, report->holds_l).text, 100.0 * renewal->let_out,
+                 renewal->unreached_count ? "other " : "");
+    return out;
+}
+
+/* "nothing", or so many litres. */
+static cli_figure drained(const cli_report *report, double share)
+{
+    return share < nothing ? (cli_figure){"nothing"}
+                           : litres(report, share * report->holds_l);
+}
+
+/* What it gains to be without an end of a target: alone, and with those that
+ * stand before it. */
+static sentence forcing_words(const cli_report *report, size_t index)
+{
+    const sw_forcing *f = &report->renewal->forcing[index];
+    double saved = report->renewal->let_out - f->let_out_alone;
+    bool on_the_way = index > 0 && !isnan(f->let_out_together);
+    sentence out;
+    if (on_the_way)
+        snprintf(out.text, sizeof out.text,
+                 "Without this one too, %s: %s would be drained", f->name,
+                 drained(report, f->let_out_together).text);
+    else if (saved < nothing)
+        snprintf(out.text, sizeof out.text,
+                 "Without %s no less would be drained", f->name);
+    else
+        snprintf(out.text, sizeof out.text,
+                 "Without %s: %s would be drained, %s less", f->name,
+                 drained(report, f->let_out_alone).text,
+                 litres(report, saved * report->holds_l).text);
+    return out;
+}
+
+static void put_forcing(doc_block *block, const cli_report *report,
+                        size_t index)
+{
+    const sw_forcing *f = &report->renewal->forcing[index];
+    sentence words = forcing_words(report, index);
+    sentence brought = {""};
+    doc_record *row = doc_row(block);
+    if (!isnan(f->brought))
+        snprintf(brought.text, sizeof brought.text,
+                 "; %.40s would be at %s mg/L or more",
+                 report->inputs->target->rows[f->row].name,
+                 figure_short(f->brought).text);
+    doc_text(row, "limit", f->name);
+    doc_text(row, "end", f->is_max ? "max" : "min");
+    doc_flag(row, "accepted_range", f->by_band);
+    DOC_NUMBERS(row, {"bound", f->bound},
+                {"drained_l_without", f->let_out_alone * report->holds_l},
+                {"drained_l_without_those_before",
+                 f->let_out_together * report->holds_l},
+                {"brought_mg_per_l", f->brought});
+    report_put_text(row, "text", "%s%s.", words.text, brought.text);
+}
+
+/* "Cu max, B min", those whose limit is only the accepted range. */
+static bool list_ranges(const cli_report *report, char *names, size_t size)
+{
+    const sw_renewal *renewal = report->renewal;
+    size_t used = 0;
+    names[0] = '\0';
+    for (size_t i = 0; i < renewal->forcing_count; i++) {
+        const sw_forcing *forcing = &renewal->forcing[i];
+        if (forcing->by_band && used + MOST_NAME < size)
+            used += (size_t)snprintf(
+                names + used, size - used, "%s%.40s %s", used ? ", " : "",
+                report->inputs->target->rows[forcing->row].name,
+                forcing->is_max ? "max" : "min");
+    }
+    return used > 0;
+}
+
+static void put_forced_by(doc_record *out, const cli_report *report)
+{
+    char names[512];
+    doc_block *block = doc_add(out, "forced_by");
+    for (size_t i = 0; i < report->renewal->forcing_count; i++)
+        put_forcing(block, report, i);
+    if (list_ranges(report, names, sizeof names))
+        doc_after(block,
+                  "The target file gives no limit for %s: the end of the "
+                  "accepted range is used, 10 %% of the target or 0.5 of a pH "
+                  "(common practice, no source), and nothing is drained for "
+                  "less than 10 %% above that, which a laboratory cannot tell "
+                  "(it is off by about 5 %%: common practice, no source). "
+                  "Where the crop is known to bear more, give a max or min of "
+                  "your own, and less is drained.",
+                  names);
+    if (report->renewal->let_out > 0.0)
+        doc_after(block, "Drained solution is still fertiliser: follow local "
+                         "discharge rules.");
+}
+
+/* What neither draining nor adding can do, and why. */
+static void put_unreached(doc_record *out, const cli_report *report)
+{
+    doc_block *block = doc_add(out, "unreached");
+    for (size_t i = 0; i < report->renewal->unreached_count; i++) {
+        const sw_unreached *u = &report->renewal->unreached[i];
+        sw_target_kind kind = report->inputs->target->rows[u->row].kind;
+        const char *unit = kind == SW_TARGET_COMPONENT ? "mg/L" : "";
+        doc_record *row = doc_row(block);
+        doc_text(row, "limit", u->name);
+        doc_text(row, "end", u->is_max ? "max" : "min");
+        DOC_NUMBERS(row, {"bound", u->bound}, {"finished", u->finished});
+        doc_text(row, "unit", unit);
+        doc_flag(row, "within_lab_error", u->within_error);
+        doc_text(row, "reason", u->reason);
+        report_put_text(row, "text", "%s: %s; it is %s%s%s.", u->name,
+                        u->reason, figure_short(u->finished).text,
+                        *unit ? " " : "", unit);
+    }
+}
+
+void report_renewal(doc_record *record, const cli_report *report)
+{
+    if (!report->renewal)
+        return;
+    cli_turnover turnover = report_turnover(report);
+    doc_block *block = doc_add(record, "renewal");
+    doc_record *out = doc_row(block);
+    if (!report->assessment)
+        doc_show_block(block, DOC_DATA);
+    doc_text(out, "outcome", sw_outcome_text(report->renewal->outcome));
+    doc_text(out, "drain", drain_words(report).text);
+    report_put_text(out, "top_up", "to %s with %s of fresh water",
+                    figure_volume_both(report->settings->volume_l,
+                                       report->settings->volume_system)
+                        .text,
+                    litres(report, turnover.fresh_l).text);
+    doc_text(out, "add",
+             "what follows, dissolved, one product at a time; then stir, and "
+             "measure");
+    DOC_NUMBERS(out, {"holds_l", report->holds_l},
+                {"drained_share", report->renewal->let_out},
+                {"drained_l", turnover.let_out_l}, {"kept_l", turnover.kept_l},
+                {"fresh_l", turnover.fresh_l});
+    put_forced_by(out, report);
+    put_unreached(out, report);
+}
