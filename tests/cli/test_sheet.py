@@ -77,10 +77,10 @@ class Sheet(unittest.TestCase):
                         "--measured-ph", "2")
         self.assertLess(text.index("The pH measured is 2.00, which harms"),
                         text.index("targets are met"))
-        self.assertIn("<dt>EC measured</dt><dd>6.00 mS/cm</dd>", text)
+        self.assertIn("<dt>EC measured</dt><dd><bdi>6.00</bdi> mS/cm</dd>", text)
         self.assertIn("No single mistake explains these readings", text)
         _, text = sheet("formulate", *BASIL, "--measured-ph", "5.8")
-        self.assertIn("<dt>pH measured</dt><dd>5.80</dd>", text)
+        self.assertIn("<dt>pH measured</dt><dd><bdi>5.80</bdi></dd>", text)
         self.assertIn("The readings fit the recipe.", text)
         self.assertNotIn("which harms", text)
         self.assertNotIn("pH measured", self.text)
