@@ -21,6 +21,9 @@ const doc_cell *bar_cell_of_kind(const doc_record *row, doc_kind kind);
 /* "accepted range": the words of the field with that role; "": none. */
 const char *bar_words(const doc_block *block, doc_role role);
 
+/* Of a piece or a column, by its place. */
+const char *bar_colour(size_t place);
+
 /* The bar after `row`, NULL for the first, that a reader sees; false after the
  * last. */
 bool bar_next(const doc_view *view, const doc_block *block,

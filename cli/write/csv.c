@@ -99,7 +99,7 @@ static void put_blocks(const cli_lines *out, const csv_place *place,
                        const doc_record *record, const doc_view *view)
 {
     for (const doc_block *b = record->blocks; b; b = b->next)
-        if (doc_sees_block(view, b))
+        if (b->form != DOC_RUNS && doc_sees_block(view, b))
             put_block(out, place, b, view);
 }
 
@@ -117,11 +117,35 @@ void csv_blocks(const cli_lines *out, const doc_record *record,
     put_blocks(out, &place, record, view);
 }
 
+static void put_report(const cli_lines *out, const doc_record *report,
+                       const doc_view *view)
+{
+    csv_place run = {.section = "run"};
+    put_cells(out, &run, report, view);
+    csv_blocks(out, report, view);
+}
+
+/* Reports in a report: each line begins with the name of its own. */
+static void put_runs(const cli_lines *out, const doc_block *runs,
+                     const doc_view *view)
+{
+    doc_view inside = {view->places, NULL};
+    for (const doc_record *r = runs->records; r; r = r->next) {
+        cli_lines own = *out;
+        own.water = doc_cell_of(r, fields_find(r->kind, "name"))->text;
+        put_report(&own, r, &inside);
+    }
+}
+
 void write_csv(const doc_record *report, const doc_view *view, FILE *out)
 {
     cli_lines lines = {out, NULL};
-    csv_place run = {.section = "run"};
-    line_header(&lines, "");
-    put_cells(&lines, &run, report, view);
-    csv_blocks(&lines, report, view);
+    const doc_block *runs = report->blocks;
+    while (runs && runs->form != DOC_RUNS)
+        runs = runs->next;
+    lines.water = runs ? "" : NULL;
+    line_header(&lines, runs ? runs->field->words : "");
+    put_report(&lines, report, view);
+    if (runs && doc_sees_block(view, runs))
+        put_runs(&lines, runs, view);
 }

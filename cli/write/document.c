@@ -36,7 +36,9 @@ doc_block *doc_add(doc_record *record, const char *key)
     doc_block **end = &record->blocks;
     block->field = field;
     block->kind = fields_block(field->of);
-    block->form = field->one ? DOC_RECORD : block->kind->form;
+    block->form = field->one    ? DOC_RECORD
+                  : field->runs ? DOC_RUNS
+                                : block->kind->form;
     block->places = block->kind->places ? block->kind->places : everybody;
     if (*block->kind->words)
         block->title = memory_text(block->kind->words);

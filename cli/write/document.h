@@ -40,7 +40,7 @@ const char *doc_name(const doc_record *report);
 void doc_free(doc_record *report);
 
 /* A block at the end of a record; `key` is one of its fields of type block, or
- * of type part, which has one record. */
+ * of type part, which has one record, or runs, of which each is a report. */
 doc_block *doc_add(doc_record *record, const char *key);
 /* The keys of blocks that a report may have; returns how many, of `most`. */
 size_t doc_block_keys(const doc_record *report, const char **keys, size_t most);

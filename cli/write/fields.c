@@ -50,12 +50,14 @@ static unsigned places_of(const char *where)
     return places;
 }
 
-/* "block" or "part", and ":NAME" where its own key is not the block's. */
+/* "block", "part" or "runs", and ":NAME" where its own key is not the block's.
+ */
 static doc_field holder_of(const sw_fields_row *row)
 {
     const char *colon = strchr(row->type, ':');
     return (doc_field){.kind = DOC_BLOCK,
                        .one = strncmp(row->type, "part", 4) == 0,
+                       .runs = strncmp(row->type, "runs", 4) == 0,
                        .of = colon ? colon + 1 : row->key};
 }
 
@@ -83,13 +85,14 @@ static doc_field field_of(const sw_fields_row *row)
 {
     static const char *const forms[] = {"record", "alarm",   "rows",  "bars",
                                         "notes",  "entries", "texts", "list",
-                                        "map",    "steps",   "parts"};
+                                        "map",    "steps",   "parts", "grid"};
     doc_field out = {.kind = DOC_BLOCK};
     int form = index_of(row->type, forms, sizeof forms / sizeof *forms);
     if (!*row->key && form >= 0)
         out.form = (doc_form)form;
     else if (strncmp(row->type, "part", 4) == 0 ||
-             strncmp(row->type, "block", 5) == 0)
+             strncmp(row->type, "block", 5) == 0 ||
+             strncmp(row->type, "runs", 4) == 0)
         out = holder_of(row);
     else
         read_kind(row, &out);

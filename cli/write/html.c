@@ -6,6 +6,7 @@
 #include "sheet/escape.h"
 #include "sheet/parts.h"
 #include "write/bars.h"
+#include "write/grid.h"
 
 static const char square[] = "<span class=\"square\"></span>";
 
@@ -322,7 +323,29 @@ static void put_steps(const html_page *page, const doc_block *block)
     fputs(last ? "</ol>\n" : "", page->out);
 }
 
-static void put_records(const html_page *page, const doc_block *block)
+static void close_section(html_page *page)
+{
+    if (page->in_section)
+        fputs("</section>\n", page->out);
+    page->in_section = false;
+}
+
+/* Each report on a page of its own. */
+static void put_runs(html_page *page, const doc_block *block)
+{
+    for (const doc_record *r = block->records; r; r = r->next) {
+        close_section(page);
+        fputs("<div class=\"stage\">\n<h1>", page->out);
+        escape_name(page->out,
+                    doc_cell_of(r, fields_find(r->kind, "name"))->text);
+        fputs("</h1>\n", page->out);
+        put_blocks(page, r);
+        close_section(page);
+        fputs("</div>\n", page->out);
+    }
+}
+
+static void put_records(html_page *page, const doc_block *block)
 {
     switch (block->form) {
     case DOC_RECORD:
@@ -354,19 +377,18 @@ static void put_records(const html_page *page, const doc_block *block)
     case DOC_LIST:
         put_list(page, block);
         break;
+    case DOC_GRID:
+        html_grid(page->out, page->view, block);
+        break;
+    case DOC_RUNS:
+        put_runs(page, block);
+        break;
     case DOC_ALARM:
         break;
     case DOC_TEXTS:
         for (const doc_record *r = block->records; r; r = r->next)
             put_paragraph(page->out, r->cells[0].text, r->tone);
     }
-}
-
-static void close_section(html_page *page)
-{
-    if (page->in_section)
-        fputs("</section>\n", page->out);
-    page->in_section = false;
 }
 
 static void put_alarm(html_page *page, const doc_block *block)

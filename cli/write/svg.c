@@ -31,14 +31,18 @@ static const doc_record *pieces_of(const doc_record *row)
     return row->blocks ? row->blocks->records : NULL;
 }
 
-/* Pieces with a letter are told apart by it, others by where they stand. */
-static const char *colour_of(const doc_record *piece, size_t position)
+const char *bar_colour(size_t place)
 {
     static const char *const colours[] = {"#56B4E9", "#F0E442", "#CC79A7",
                                           "#E69F00", "#009E73"};
+    return colours[place % (sizeof colours / sizeof *colours)];
+}
+
+/* Pieces with a letter are told apart by it, others by where they stand. */
+static const char *colour_of(const doc_record *piece, size_t position)
+{
     const doc_cell *key = bar_cell_of_kind(piece, DOC_TEXT);
-    size_t number = key ? (size_t)(key->text[0] - 'a') : position;
-    return colours[number % (sizeof colours / sizeof *colours)];
+    return bar_colour(key ? (size_t)(key->text[0] - 'a') : position);
 }
 
 static void put_range(FILE *out, const doc_bar *bar, double y)

@@ -5,6 +5,7 @@
 #include "text/safe.h"
 #include "text/table.h"
 #include "write/bars.h"
+#include "write/grid.h"
 
 enum { TERM_COLUMNS = 24, TEXT_BYTES = 4096, HEAD_BYTES = 64 };
 
@@ -265,6 +266,9 @@ static void put_records(text_page *text, const doc_block *block)
         break;
     case DOC_STEPS:
         put_steps(text, block);
+        break;
+    case DOC_GRID:
+        text_grid(&text->page, text->view, block);
         break;
     default:
         for (const doc_record *r = block->records; r; r = r->next)

@@ -47,7 +47,9 @@ enum { DOC_ROLES = DOC_RANGE + 1 };
  * list of sentences; entries "name  text"; texts paragraphs, a list the same
  * with a mark before each; a map has names and numbers; steps are numbered,
  * each with an amount, its name and what to do; parts are records shown one
- * after another. */
+ * after another.  A grid is a table whose rows hold a block of cells: a column
+ * for each name among them, and what the cell of that name reads.  Runs are
+ * whole reports, each with its name. */
 typedef enum doc_form {
     DOC_RECORD,
     DOC_ALARM,
@@ -59,7 +61,9 @@ typedef enum doc_form {
     DOC_LIST,
     DOC_MAP,
     DOC_STEPS,
-    DOC_PARTS
+    DOC_PARTS,
+    DOC_GRID,
+    DOC_RUNS
 } doc_form;
 
 /* A row of fields.csv; without a key it is the block's own. */
@@ -74,6 +78,7 @@ typedef struct doc_field {
     doc_form form;   /* of a block */
     unsigned places; /* 0: as the block */
     bool one;        /* a part: one record of it */
+    bool runs;       /* reports; its words are what their names are of */
 } doc_field;
 
 /* The block `name`; ends the program where there is none. */

@@ -44,6 +44,8 @@ def of_field(row, blocks):
     name = name or row["key"]
     if kind == "block":
         out = {"$ref": f"#/$defs/{name}"}
+    elif kind == "runs":
+        out = {"type": "array", "items": {"$ref": f"#/$defs/{name}"}}
     elif kind == "part":
         plain = blocks[name]["type"] in ("record", "alarm")
         out = {"$ref": f"#/$defs/{name}" + ("" if plain else "_record")}
@@ -67,7 +69,7 @@ def record_of(block, fields, blocks):
         out["description"] = block["about"]
     for row in fields:
         kind, _, name = row["type"].partition(":")
-        if kind in ("block", "part") and \
+        if kind in ("block", "part", "runs") and \
                 not is_data(blocks[name or row["key"]]):
             continue
         if is_data(row):
