@@ -135,6 +135,18 @@ sw_status sw_equilibrate_briefly(const sw_content *per_l,
     return equilibrate(per_l, conditions, &at, out, error);
 }
 
+sw_status sw_read_meters(const sw_content *per_l,
+                         const sw_conditions *conditions, double *ec_ms_per_cm,
+                         double *ph, sw_error *error)
+{
+    sw_chemistry mixed;
+    sw_status status = sw_equilibrate_briefly(per_l, conditions,
+                                              SW_CARBONATE_KEPT, &mixed, error);
+    *ec_ms_per_cm = status == SW_OK ? mixed.ec_ms_per_cm : NAN;
+    *ph = status == SW_OK ? mixed.ph : NAN;
+    return status;
+}
+
 sw_status sw_equilibrate(const sw_content *per_l,
                          const sw_conditions *conditions,
                          sw_carbonate carbonate, sw_chemistry *out,

@@ -12,6 +12,12 @@ sw_status sw_equilibrate_briefly(const sw_content *per_l,
                                  sw_carbonate carbonate, sw_chemistry *out,
                                  sw_error *error);
 
+/* What meters read in it freshly mixed: EC at 25 degC and pH; NaN, and the same
+ * errors, where they cannot be told. */
+sw_status sw_read_meters(const sw_content *per_l,
+                         const sw_conditions *conditions, double *ec_ms_per_cm,
+                         double *ph, sw_error *error);
+
 /* meq/L of cations and of anions as analysed; alkalinity counts as anion. */
 void sw_charges_of(const sw_content *per_l, double *cations_meq_per_l,
                    double *anions_meq_per_l);

@@ -3,7 +3,8 @@
  * Draws finished solutions around a mix: water as the lab might have read it,
  * products as their labels allow, weighed to a step, filled to a mark, drawn
  * by heads that drift.  Sobol points (Bratley & Fox 1988, by GSL) for the
- * first 40 unknowns, the Mersenne Twister for any further ones.
+ * first 40 unknowns, the Mersenne Twister for any further ones.  How far each
+ * is off by default: reference/methods.md, Decide.
  */
 #include "decide/draw.h"
 
@@ -30,7 +31,70 @@ struct sw_draw {
     gsl_rng *twister;
     double point[SOBOL_MOST];
     int used; /* coordinates of the point handed out */
+    double g_per_l[];
 };
+
+/* ---- Tolerances --------------------------------------------------------- */
+
+/* Common practice where reference/methods.md names no source. */
+sw_tolerances sw_tolerances_default(double batch_l)
+{
+    return (sw_tolerances){.lab = 0.05,
+                           .lab_ph = 0.1,
+                           .label = 0.02,
+                           .scale_step_g = 1.0,
+                           .micro_step_g = 0.01,
+                           .batch_l = batch_l,
+                           .fill = 0.02,
+                           .injector = 0.0,
+                           .head = NULL};
+}
+
+const char *sw_doubt_text(sw_doubt doubt)
+{
+    static const char *const texts[] = {SW_DOUBT_LIST(SW_LIST_TEXT)};
+    return doubt < SW_DOUBT_COUNT ? texts[doubt] : NULL;
+}
+
+static bool is_fraction(double value)
+{
+    return value >= 0.0 && value <= 0.5;
+}
+
+static sw_status check_heads(const sw_mix *mix, const sw_tolerances *t,
+                             sw_error *error)
+{
+    for (size_t j = 0; t->head && j < mix->shelf->count; j++)
+        if (t->head[j] < 0 || t->head[j] >= SW_HEADS)
+            return sw_fail(
+                error, SW_ERR_VALUE, "%s is on head %d; expected 0 to %d",
+                mix->shelf->products[j].name, t->head[j], SW_HEADS - 1);
+    return SW_OK;
+}
+
+sw_status sw_tolerances_check(const sw_mix *mix, const sw_tolerances *t,
+                              sw_error *error)
+{
+    if (!is_fraction(t->lab) || !is_fraction(t->label) ||
+        !is_fraction(t->fill) || !is_fraction(t->injector))
+        return sw_fail(error, SW_ERR_VALUE,
+                       "a relative tolerance is out of range; expected 0 to "
+                       "0.5, such as 0.02 for 2 %%");
+    if (!(t->lab_ph >= 0.0 && t->lab_ph <= 2.0))
+        return sw_fail(error, SW_ERR_VALUE,
+                       "a pH tolerance of %g; expected 0 to 2, such as 0.1",
+                       t->lab_ph);
+    if (!(t->scale_step_g >= 0.0 && t->micro_step_g >= 0.0 &&
+          isfinite(t->scale_step_g) && isfinite(t->micro_step_g) &&
+          t->batch_l > 0.0 && isfinite(t->batch_l)))
+        return sw_fail(error, SW_ERR_VALUE,
+                       "scale steps of %g g and %g g for %g L; expected steps "
+                       "of at least 0 and a volume above 0, all finite",
+                       t->scale_step_g, t->micro_step_g, t->batch_l);
+    return check_heads(mix, t, error);
+}
+
+/* ---- The stream --------------------------------------------------------- */
 
 /* Which heads a product of the recipe is on. */
 static unsigned heads_in_use(const sw_mix *mix, const int *head)
@@ -45,7 +109,7 @@ static unsigned heads_in_use(const sw_mix *mix, const int *head)
 sw_status sw_draw_new(const sw_mix *mix, const sw_tolerances *tolerances,
                       unsigned doubts, sw_draw **draw, sw_error *error)
 {
-    sw_draw *d = calloc(1, sizeof *d);
+    sw_draw *d = calloc(1, sizeof *d + mix->recipe->count * sizeof *d->g_per_l);
     *draw = d;
     if (!d)
         return sw_fail_memory(error);
@@ -164,9 +228,9 @@ static double draw_head(sw_draw *draw)
                         least_fill);
 }
 
-/* Starts the next point: the water and the heads. */
-static void begin(sw_draw *draw, double head[SW_HEADS], sw_content *water)
+const double *sw_draw_next(sw_draw *draw, sw_content *water)
 {
+    double head[SW_HEADS];
     gsl_qrng_get(draw->sobol, draw->point);
     draw->used = 0;
     double alkalinity = factor(draw, SW_DOUBT_LAB, draw->tolerances->lab);
@@ -174,21 +238,7 @@ static void begin(sw_draw *draw, double head[SW_HEADS], sw_content *water)
     for (int h = 0; h < SW_HEADS; h++)
         head[h] = draw->heads >> h & 1U ? draw_head(draw) : 0.0;
     draw_water(draw, alkalinity, ph_off, water);
-}
-
-void sw_draw_parts(sw_draw *draw, sw_content *water, double *g_per_l)
-{
-    double head[SW_HEADS];
-    begin(draw, head, water);
     for (size_t j = 0; j < draw->mix->recipe->count; j++)
-        g_per_l[j] = dosed(draw, j, head);
-}
-
-void sw_draw_next(sw_draw *draw, sw_content *finished)
-{
-    double head[SW_HEADS];
-    begin(draw, head, finished);
-    for (size_t j = 0; j < draw->mix->recipe->count; j++)
-        sw_content_add(finished, dosed(draw, j, head),
-                       &draw->mix->shelf->products[j].per_g);
+        draw->g_per_l[j] = dosed(draw, j, head);
+    return draw->g_per_l;
 }

@@ -8,6 +8,10 @@
 /* Sources of error switched on: bit 1 << sw_doubt. */
 enum { SW_DOUBT_ALL = (1 << SW_DOUBT_COUNT) - 1 };
 
+/* SW_ERR_VALUE where a tolerance is out of its domain. */
+sw_status sw_tolerances_check(const sw_mix *mix,
+                              const sw_tolerances *tolerances, sw_error *error);
+
 /* A stream of draws over one mix; owns its generators. */
 typedef struct sw_draw sw_draw;
 
@@ -16,10 +20,8 @@ sw_status sw_draw_new(const sw_mix *mix, const sw_tolerances *tolerances,
                       unsigned doubts, sw_draw **draw, sw_error *error);
 void sw_draw_free(sw_draw *draw);
 
-/* The next finished solution, per litre. */
-void sw_draw_next(sw_draw *draw, sw_content *finished);
-
-/* The same before mixing: the water, and g/L of each product of the recipe. */
-void sw_draw_parts(sw_draw *draw, sw_content *water, double *g_per_l);
+/* The next mix: its water, and g/L of each product of the recipe, which is the
+ * draw's and stands until the next. */
+const double *sw_draw_next(sw_draw *draw, sw_content *water);
 
 #endif

@@ -7,15 +7,16 @@
  */
 #include "decide/meter.h"
 
+#include "quantity/notes.h"
 #include "quantity/status.h"
 #include "quantity/ties.h"
+#include "records/harm.h"
 
-#include <gsl/gsl_sort.h>
 #include <math.h>
+#include <stdint.h>
 #include <stdlib.h>
-#include <string.h>
 
-/* What EC and pH reckoned from known amounts may be off. */
+/* What EC and pH calculated from known amounts may be off. */
 static const double model_ec = 0.03, model_ph = 0.1;
 /* Two predictions closer than this, in the meters' errors, are one. */
 static const double apart = 1.0;
@@ -72,218 +73,289 @@ static sw_readings widened(const sw_readings *r)
     return out;
 }
 
-/* Log of the likelihood of mistake `i`; weights of its draws, and its
- * distance. */
-static double weigh(const sw_outlook *o, const sw_readings *wide, size_t i,
-                    sw_fit_of *fit)
+/* Its draws' weights, its distance, and the log of its likelihood with its
+ * belief before as its belief. */
+static void weigh(const sw_outlook *o, const sw_readings *wide, sw_suspect *s)
 {
-    double *weight = fit->weight + i * SW_OUTLOOK_DRAWS;
-    const double *ln_ec = o->ln_ec + i * SW_OUTLOOK_DRAWS;
-    const double *ph = o->ph + i * SW_OUTLOOK_DRAWS;
+    const double *ln_ec = o->ln_ec + s->index * SW_OUTLOOK_DRAWS;
+    const double *ph = o->ph + s->index * SW_OUTLOOK_DRAWS;
     double least = INFINITY;
     double sum = 0.0;
     for (int k = 0; k < SW_OUTLOOK_DRAWS; k++) {
-        weight[k] = distance2(wide, log(wide->ec_ms_per_cm) - ln_ec[k],
-                              wide->ph - ph[k]);
-        least = fmin(least, weight[k]);
+        s->weight[k] = distance2(wide, log(wide->ec_ms_per_cm) - ln_ec[k],
+                                 wide->ph - ph[k]);
+        least = fmin(least, s->weight[k]);
     }
     for (int k = 0; k < SW_OUTLOOK_DRAWS; k++) {
-        weight[k] = exp(-0.5 * (weight[k] - least));
-        sum += weight[k];
+        s->weight[k] = exp(-0.5 * (s->weight[k] - least));
+        sum += s->weight[k];
     }
     for (int k = 0; k < SW_OUTLOOK_DRAWS; k++)
-        weight[k] /= sum;
-    fit->distance[i] = sqrt(least);
-    return log(sum) - 0.5 * least;
+        s->weight[k] /= sum;
+    s->mistake.distance = sqrt(least);
+    s->mistake.belief = log(s->mistake.belief) + (log(sum) - 0.5 * least);
 }
 
-/* Beliefs of all mistakes; returns the least distance. */
-static double believe(const sw_outlook *o, const sw_readings *readings,
-                      sw_fit_of *fit)
+/* Beliefs of all; returns the least distance. */
+static double believe(const sw_outlook *o, const sw_readings *wide,
+                      sw_suspect *s, size_t count)
 {
-    sw_readings wide = widened(readings);
-    size_t count = o->mistakes.count;
     double nearest = INFINITY;
     double most = -INFINITY;
     double sum = 0.0;
     for (size_t i = 0; i < count; i++) {
-        fit->belief[i] =
-            log(o->mistakes.items[i].belief) + weigh(o, &wide, i, fit);
-        most = fmax(most, fit->belief[i]);
-        nearest = fmin(nearest, fit->distance[i]);
+        weigh(o, wide, &s[i]);
+        most = fmax(most, s[i].mistake.belief);
+        nearest = fmin(nearest, s[i].mistake.distance);
     }
     for (size_t i = 0; i < count; i++) {
-        fit->belief[i] = exp(fit->belief[i] - most);
-        sum += fit->belief[i];
+        s[i].mistake.belief = exp(s[i].mistake.belief - most);
+        sum += s[i].mistake.belief;
     }
     for (size_t i = 0; i < count; i++)
-        fit->belief[i] /= sum;
+        s[i].mistake.belief /= sum;
     return nearest;
 }
 
 /* ---- Entries ------------------------------------------------------------ */
 
-/* The readings less what its draws give where they fit. */
-static void measure_misfit(const sw_outlook *o, const sw_readings *readings,
-                           size_t i, const sw_fit_of *fit, sw_mistake *m)
+/* Means over the draws of a mistake, each as well as it fits, or all alike. */
+typedef struct average {
+    double factor, ln_ec, ph;
+} average;
+
+static average average_of(const sw_outlook *o, const sw_suspect *s, bool fitted)
 {
-    sw_readings wide = widened(readings);
-    double ln_ec = 0.0;
-    double ph = 0.0;
+    average mean = {0.0, 0.0, 0.0};
     for (size_t k = 0; k < SW_OUTLOOK_DRAWS; k++) {
-        size_t at = i * SW_OUTLOOK_DRAWS + k;
-        ln_ec += fit->weight[at] * o->ln_ec[at];
-        ph += fit->weight[at] * o->ph[at];
+        size_t at = s->index * SW_OUTLOOK_DRAWS + k;
+        double w = fitted ? s->weight[k] : 1.0 / SW_OUTLOOK_DRAWS;
+        mean.factor += w * sw_outlook_factor(o, s->index, (int)k);
+        mean.ln_ec += w * o->ln_ec[at];
+        mean.ph += w * o->ph[at];
     }
-    m->ec_off_ms_per_cm = readings->ec_ms_per_cm - exp(ln_ec);
-    m->ph_off = readings->ph - ph;
+    return mean;
+}
+
+/* What is to be expected with a mistake (of heads and fill, as they fit), and
+ * the readings less what its draws give where they fit. */
+static void expect(const sw_outlook *o, const sw_readings *readings,
+                   const sw_readings *wide, sw_suspect *s)
+{
+    sw_mistake *m = &s->mistake;
+    average fit = average_of(o, s, true);
+    average mean = m->kind == SW_HEAD_OFF || m->kind == SW_FILL_OFF
+                       ? fit
+                       : average_of(o, s, false);
+    m->factor = mean.factor;
+    m->ec_ms_per_cm = exp(mean.ln_ec);
+    m->ph = mean.ph;
+    m->ec_off_ms_per_cm = readings->ec_ms_per_cm - exp(fit.ln_ec);
+    m->ph_off = readings->ph - fit.ph;
     m->misfit =
-        sqrt(distance2(&wide, log(wide.ec_ms_per_cm) - ln_ec, m->ph_off));
+        sqrt(distance2(wide, log(wide->ec_ms_per_cm) - fit.ln_ec, m->ph_off));
 }
 
-/* What is to be expected with a mistake; of heads and fill, as they fit. */
-static void expect(const sw_outlook *o, size_t i, const sw_fit_of *fit,
-                   sw_mistake *m)
+static double merit_key(const void *suspect)
 {
-    bool fitted = m->kind == SW_HEAD_OFF || m->kind == SW_FILL_OFF;
-    double factor = 0.0;
-    double ln_ec = 0.0;
-    double ph = 0.0;
-    for (size_t k = 0; k < SW_OUTLOOK_DRAWS; k++) {
-        size_t at = i * SW_OUTLOOK_DRAWS + k;
-        double w = fitted ? fit->weight[at] : 1.0 / SW_OUTLOOK_DRAWS;
-        factor += w * sw_outlook_factor(o, i, (int)k);
-        ln_ec += w * o->ln_ec[at];
-        ph += w * o->ph[at];
-    }
-    m->factor = factor;
-    m->ec_ms_per_cm = exp(ln_ec);
-    m->ph = ph;
-    m->belief = fit->belief[i];
-    m->distance = fit->distance[i];
+    return -((const sw_suspect *)suspect)->merit;
 }
 
-/* Room for ranking; arrays of one item a mistake. */
-typedef struct ranking {
-    sw_mistake *mistakes; /* in the outlook's order */
-    size_t *entry;        /* by place in the order of belief */
-    size_t *turn;         /* places in the order of the diagnosis */
-    double *key;          /* to sort by */
-    double *merit;        /* in the outlook's order: its belief or, where
-                             nothing explains the readings, its nearness */
-    double *of_entry;     /* its beliefs together, or its nearest */
-} ranking;
-
-/*
- * The best of those left leads an entry and takes along all that the meters
- * cannot tell from it.  Returns how many entries there are.
- */
-static size_t make_entries(const sw_readings *r, const size_t *order,
-                           const sw_diagnosis *d, ranking *k)
+static int by_turn(const void *left, const void *right)
 {
-    size_t count = d->mistake_count;
-    size_t entries = 0;
+    const sw_suspect *a = left, *b = right;
+    if (a->mistake.entry != b->mistake.entry)
+        return a->mistake.entry < b->mistake.entry ? -1 : 1;
+    return a->turn < b->turn ? -1 : 1;
+}
+
+/* The most merit first; of equals by entry, then as they stand. */
+static void sort(sw_suspect *s, size_t count)
+{
     for (size_t i = 0; i < count; i++)
-        k->entry[i] = count;
+        s[i].turn = i;
+    sw_sort_close(s, count, sizeof *s, merit_key, by_turn);
+}
+
+static bool is_apart(const sw_readings *r, const sw_mistake *a,
+                     const sw_mistake *b)
+{
+    return distance2(r, log(b->ec_ms_per_cm / a->ec_ms_per_cm), b->ph - a->ph) >
+           apart * apart;
+}
+
+/* The lead takes along all of no entry yet that the meters cannot tell from
+ * it; the merit of each becomes theirs together, or that of the nearest. */
+static void make_entry(const sw_readings *r, bool explained, size_t entry,
+                       sw_suspect *lead, size_t count)
+{
+    double belief = 0.0;
     for (size_t i = 0; i < count; i++) {
-        const sw_mistake *lead = &k->mistakes[order[i]];
-        if (k->entry[i] < count)
+        if (lead[i].mistake.entry != SIZE_MAX ||
+            is_apart(r, &lead->mistake, &lead[i].mistake))
             continue;
-        k->of_entry[entries] = d->explained ? 0.0 : k->merit[order[i]];
-        for (size_t j = i; j < count; j++) {
-            const sw_mistake *other = &k->mistakes[order[j]];
-            if (k->entry[j] < count ||
-                distance2(r, log(other->ec_ms_per_cm / lead->ec_ms_per_cm),
-                          other->ph - lead->ph) > apart * apart)
-                continue;
-            k->entry[j] = entries;
-            if (d->explained)
-                k->of_entry[entries] += other->belief;
-        }
-        entries++;
+        lead[i].mistake.entry = entry;
+        belief += lead[i].mistake.belief;
+    }
+    double merit = explained ? belief : lead->merit;
+    for (size_t i = 0; i < count; i++)
+        if (lead[i].mistake.entry == entry)
+            lead[i].merit = merit;
+}
+
+/* Sorts them by entry, in each by merit; returns how many entries there are. */
+static size_t put_in_order(const sw_readings *r, bool explained, sw_suspect *s,
+                           size_t count)
+{
+    size_t entries = 0;
+    sort(s, count);
+    for (size_t i = 0; i < count; i++)
+        if (s[i].mistake.entry == SIZE_MAX)
+            make_entry(r, explained, entries++, &s[i], count - i);
+    sort(s, count);
+    entries = 0;
+    for (size_t i = 0, was = SIZE_MAX; i < count; i++) {
+        entries += s[i].mistake.entry != was;
+        was = s[i].mistake.entry;
+        s[i].mistake.entry = entries - 1;
     }
     return entries;
 }
 
-/* Into the diagnosis: by entry, in each by merit. */
-static void put_in_order(ranking *k, size_t *order, sw_diagnosis *d)
+static void rank(const sw_outlook *o, const sw_readings *readings,
+                 sw_suspect *s, sw_diagnosis *d)
 {
     size_t count = d->mistake_count;
-    sw_rank_most(k->of_entry, d->entry_count, k->turn);
+    sw_readings wide = widened(readings);
+    d->distance = believe(o, &wide, s, count);
+    d->explained = d->distance <= far_off;
     for (size_t i = 0; i < count; i++) {
-        size_t rank = 0;
-        while (k->turn[rank] != k->entry[i])
-            rank++;
-        k->mistakes[order[i]].entry = rank;
-        k->key[i] = (double)(rank * count + i);
+        sw_mistake *m = &s[i].mistake;
+        expect(o, readings, &wide, &s[i]);
+        m->entry = SIZE_MAX;
+        s[i].merit = d->explained ? m->belief : -m->distance;
     }
-    gsl_sort_index(k->turn, k->key, 1, count);
+    d->entry_count = put_in_order(readings, d->explained, s, count);
     for (size_t i = 0; i < count; i++) {
-        k->turn[i] = order[k->turn[i]];
-        d->mistakes[i] = k->mistakes[k->turn[i]];
+        d->mistakes[i] = s[i].mistake;
         if (!d->explained)
             d->mistakes[i].belief = NAN;
     }
-    memcpy(order, k->turn, count * sizeof *order);
-}
-
-static void rank(const sw_outlook *o, const sw_readings *readings,
-                 sw_fit_of *fit, ranking *k, sw_diagnosis *d)
-{
-    d->distance = believe(o, readings, fit);
-    d->explained = d->distance <= far_off;
-    for (size_t i = 0; i < d->mistake_count; i++) {
-        k->mistakes[i] = o->mistakes.items[i];
-        expect(o, i, fit, &k->mistakes[i]);
-        measure_misfit(o, readings, i, fit, &k->mistakes[i]);
-        k->merit[i] = d->explained ? fit->belief[i] : -fit->distance[i];
-    }
-    sw_rank_most(k->merit, d->mistake_count, fit->order);
-    d->entry_count = make_entries(readings, fit->order, d, k);
-    put_in_order(k, fit->order, d);
-}
-
-/* Everything that a judgement needs room for, or false. */
-static bool make_room(size_t n, sw_fit_of *fit, ranking *k, sw_diagnosis *d)
-{
-    d->mistake_count = n;
-    d->mistakes = calloc(n, sizeof *d->mistakes);
-    fit->weight = calloc(n * SW_OUTLOOK_DRAWS, sizeof *fit->weight);
-    fit->belief = calloc(2 * n, sizeof *fit->belief);
-    fit->order = calloc(3 * n, sizeof *fit->order);
-    k->mistakes = calloc(n, sizeof *k->mistakes);
-    k->key = calloc(3 * n, sizeof *k->key);
-    if (!d->mistakes || !fit->weight || !fit->belief || !fit->order ||
-        !k->mistakes || !k->key)
-        return false;
-    fit->distance = fit->belief + n;
-    k->merit = k->key + n;
-    k->of_entry = k->key + 2 * n;
-    k->entry = fit->order + n;
-    k->turn = fit->order + 2 * n;
-    return true;
 }
 
 static sw_status judge(const sw_outlook *o, const sw_readings *readings,
                        sw_diagnosis *d, sw_error *error)
 {
-    sw_fit_of fit;
-    ranking k;
-    sw_status status = SW_OK;
-    if (make_room(o->mistakes.count, &fit, &k, d)) {
-        rank(o, readings, &fit, &k, d);
+    size_t n = d->mistake_count = o->mistakes.count;
+    d->mistakes = calloc(n, sizeof *d->mistakes);
+    sw_suspect *s = calloc(n, sizeof *s);
+    double *weight = calloc(n * SW_OUTLOOK_DRAWS, sizeof *weight);
+    sw_status status =
+        d->mistakes && s && weight ? SW_OK : sw_fail_memory(error);
+    if (status == SW_OK) {
+        for (size_t i = 0; i < n; i++)
+            s[i] = (sw_suspect){.mistake = o->mistakes.items[i],
+                                .index = i,
+                                .weight = weight + i * SW_OUTLOOK_DRAWS};
+        rank(o, readings, s, d);
         if (d->explained)
-            status = sw_looks_find(o, readings, &fit, d, error);
-    } else {
-        status = sw_fail_memory(error);
+            status = sw_looks_find(o, readings, s, d, error);
     }
-    free(fit.weight);
-    free(fit.belief);
-    free(fit.order);
-    free(k.mistakes);
-    free(k.key);
+    free(s);
+    free(weight);
     return status;
 }
+
+/* ---- Readings that harm, whatever made them ------------------------------ */
+
+/* Limits and steps are common practice, no source.  Hardly any crop is burnt by
+ * less. */
+static const double ec_harmless = 2.5;
+/* Times what the recipe makes: a crop is used to that. */
+static const double times_high = 1.5, times_harmful = 2.0;
+
+static const char measure_again[] =
+    "Do not feed this. Measure again with a freshly calibrated meter";
+
+/* Where roots take up well; `below` its low end (reference/harm.csv). */
+static double usual_ph(bool below)
+{
+    sw_feed_limit limit = {.usual = NAN};
+    sw_feed_limit_of(SW_TARGET_PH, SW_COMPONENT_COUNT, below, &limit);
+    return limit.usual;
+}
+
+/* The target's own limits on pH, or the usual ones. */
+static bool suits(const sw_target *target, double ph)
+{
+    const sw_target_row *row = sw_target_ph(target);
+    row = row && row->aired ? NULL : row; /* the tank may hold CO2 yet */
+    double low = row && !isnan(row->min) ? row->min : usual_ph(true);
+    double high = row && !isnan(row->max) ? row->max : usual_ph(false);
+    return ph >= low && ph <= high;
+}
+
+static sw_status warn_of_ph(const sw_target *target, double ph, sw_notes *notes)
+{
+    bool low = ph < usual_ph(true);
+    if (isnan(ph))
+        return SW_OK;
+    if (sw_feed_harms(SW_TARGET_PH, SW_COMPONENT_COUNT, ph))
+        return sw_notes_add(
+            notes, SW_DANGER, "measured-ph-harmful",
+            "The pH measured is %.2f, which harms roots. %s. If it stays so, "
+            "keep the crop off it, find out what went in, and correct it with "
+            "a little %s at a time, stirred and measured each time, with "
+            "gloves and goggles on and as the label and local rules say; or "
+            "make a new mix (common practice, no source).",
+            ph, measure_again, low ? "base" : "acid");
+    if (suits(target, ph))
+        return SW_OK;
+    return sw_notes_add(
+        notes, SW_WARNING, "measured-ph-off",
+        "The pH measured is %.2f, outside %s: some nutrients are taken up "
+        "badly there. Measure again with a calibrated meter before it is "
+        "corrected (common practice, no source).",
+        ph,
+        ph < usual_ph(true) || ph > usual_ph(false) ? "5.0 to 6.5"
+                                                    : "the target's limits");
+}
+
+static sw_status warn_of_ec(double made, double ec, sw_notes *notes)
+{
+    bool harmful = sw_feed_harms(SW_TARGET_EC, SW_COMPONENT_COUNT, ec) ||
+                   (ec > ec_harmless && ec > times_harmful * made);
+    if (harmful)
+        return sw_notes_add(
+            notes, SW_DANGER, "measured-ec-harmful",
+            "The EC measured is %.2f mS/cm, %.1f times what the recipe makes: "
+            "so much salt burns roots. %s. If it stays so, keep the crop off "
+            "it, and thin it with water and measure again, or make a new mix; "
+            "what the crop has had of it is washed out with weak feed (common "
+            "practice, no source).",
+            ec, ec / made, measure_again);
+    if (ec > ec_harmless && ec > times_high * made)
+        return sw_notes_add(
+            notes, SW_WARNING, "measured-ec-high",
+            "The EC measured is %.2f mS/cm, %.1f times what the recipe makes. "
+            "Measure again with a calibrated meter before this is fed; young "
+            "plants are burnt first (common practice, no source).",
+            ec, ec / made);
+    return SW_OK;
+}
+
+sw_status sw_readings_warn(const sw_outlook *outlook,
+                           const sw_readings *readings, sw_notes *notes,
+                           sw_error *error)
+{
+    sw_status status =
+        warn_of_ec(outlook->paper_ec, readings->ec_ms_per_cm, notes);
+    if (status == SW_OK)
+        status = warn_of_ph(outlook->mix->target, readings->ph, notes);
+    return status == SW_OK ? status : sw_fail_memory(error);
+}
+
+/* ---- The diagnosis ------------------------------------------------------ */
 
 sw_status sw_meter_judge(const sw_outlook *outlook, const sw_readings *readings,
                          sw_diagnosis **diagnosis, sw_error *error)
@@ -327,8 +399,6 @@ void sw_diagnosis_free(sw_diagnosis *diagnosis)
 {
     if (!diagnosis)
         return;
-    if (diagnosis->looks)
-        free(diagnosis->looks[0].expected);
     free(diagnosis->looks);
     free(diagnosis->mistakes);
     sw_notes_free(&diagnosis->notes);

@@ -5,7 +5,6 @@
  * and defaults: reference/methods.md, Decide.
  */
 #include "chemistry/equilibrate.h"
-#include "decide/check.h"
 #include "decide/draw.h"
 #include "quantity/status.h"
 
@@ -20,81 +19,6 @@ enum { SAMPLES = 8192, MEASURED = 1024, ALONE = 256 };
 enum { QUANTITIES = SW_COMPONENT_COUNT + 2 };
 enum { AT_EC = SW_COMPONENT_COUNT, AT_PH };
 
-/* Common practice where reference/methods.md names no source. */
-sw_tolerances sw_tolerances_default(double batch_l)
-{
-    return (sw_tolerances){.lab = 0.05,
-                           .lab_ph = 0.1,
-                           .label = 0.02,
-                           .scale_step_g = 1.0,
-                           .micro_step_g = 0.01,
-                           .batch_l = batch_l,
-                           .fill = 0.02,
-                           .injector = 0.0,
-                           .head = NULL};
-}
-
-const char *sw_doubt_text(sw_doubt doubt)
-{
-    static const char *const texts[] = {
-#define DOUBT_TEXT(code, text) text,
-        SW_DOUBT_LIST(DOUBT_TEXT)
-#undef DOUBT_TEXT
-    };
-    return doubt < SW_DOUBT_COUNT ? texts[doubt] : NULL;
-}
-
-static bool is_fraction(double value)
-{
-    return value >= 0.0 && value <= 0.5;
-}
-
-static sw_status check_heads(const sw_mix *mix, const sw_tolerances *t,
-                             sw_error *error)
-{
-    for (size_t j = 0; t->head && j < mix->shelf->count; j++)
-        if (t->head[j] < 0 || t->head[j] >= SW_HEADS)
-            return sw_fail(
-                error, SW_ERR_VALUE, "%s is on head %d; expected 0 to %d",
-                mix->shelf->products[j].name, t->head[j], SW_HEADS - 1);
-    return SW_OK;
-}
-
-sw_status sw_tolerances_check(const sw_mix *mix, const sw_tolerances *t,
-                              sw_error *error)
-{
-    if (!is_fraction(t->lab) || !is_fraction(t->label) ||
-        !is_fraction(t->fill) || !is_fraction(t->injector))
-        return sw_fail(error, SW_ERR_VALUE,
-                       "a relative tolerance is out of range; expected 0 to "
-                       "0.5, such as 0.02 for 2 %%");
-    if (!(t->lab_ph >= 0.0 && t->lab_ph <= 2.0))
-        return sw_fail(error, SW_ERR_VALUE,
-                       "a pH tolerance of %g; expected 0 to 2, such as 0.1",
-                       t->lab_ph);
-    if (!(t->scale_step_g >= 0.0 && t->micro_step_g >= 0.0 &&
-          isfinite(t->scale_step_g) && isfinite(t->micro_step_g) &&
-          t->batch_l > 0.0 && isfinite(t->batch_l)))
-        return sw_fail(error, SW_ERR_VALUE,
-                       "scale steps of %g g and %g g for %g L; expected steps "
-                       "of at least 0 and a volume above 0, all finite",
-                       t->scale_step_g, t->micro_step_g, t->batch_l);
-    return check_heads(mix, t, error);
-}
-
-static sw_status measure(const sw_mix *mix, const sw_content *finished,
-                         double *values, sw_error *error)
-{
-    sw_chemistry chemistry;
-    sw_status status = sw_equilibrate_briefly(
-        finished, &mix->conditions, SW_CARBONATE_KEPT, &chemistry, error);
-    if (status != SW_OK)
-        return status;
-    values[AT_EC * SAMPLES] = chemistry.ec_ms_per_cm;
-    values[AT_PH * SAMPLES] = chemistry.ph;
-    return SW_OK;
-}
-
 /*
  * `values` holds SAMPLES numbers a quantity, quantity by quantity; EC and pH
  * of the first `measured` points only.
@@ -105,11 +29,16 @@ static sw_status sample(const sw_mix *mix, sw_draw *draw, int measured,
     sw_content finished;
     sw_status status = SW_OK;
     for (int i = 0; status == SW_OK && i < SAMPLES; i++) {
-        sw_draw_next(draw, &finished);
+        const double *g_per_l = sw_draw_next(draw, &finished);
+        for (size_t j = 0; j < mix->recipe->count; j++)
+            sw_content_add(&finished, g_per_l[j],
+                           &mix->shelf->products[j].per_g);
         for (int c = 0; c < SW_COMPONENT_COUNT; c++)
             values[c * SAMPLES + i] = finished.amount[c];
         if (i < measured)
-            status = measure(mix, &finished, values + i, error);
+            status = sw_read_meters(&finished, &mix->conditions,
+                                    &values[AT_EC * SAMPLES + i],
+                                    &values[AT_PH * SAMPLES + i], error);
     }
     return status;
 }

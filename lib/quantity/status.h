@@ -11,6 +11,9 @@
 #define SW_PRINTF(text, first)
 #endif
 
+/* Of a list of ours, X(code, text), the texts. */
+#define SW_LIST_TEXT(code, text) text,
+
 /* A place in a file; line and column from 1, 0 when they do not apply. */
 typedef struct sw_place {
     const char *file;

@@ -9,7 +9,7 @@
 
 #include "bench.h"
 
-#include "decide/outlook.h"
+#include "decide/meter.h"
 
 #include <gsl/gsl_rng.h>
 
