@@ -2,7 +2,7 @@
 /* A subject in a report of its own, written as part of a larger one. */
 #include "bridge.h"
 
-#include "write/bars.h"
+#include "write/tree.h"
 
 static doc_record *report_of(const cli_report *report, report_subject *subject)
 {
@@ -44,7 +44,7 @@ void bridge_chart(FILE *out, const cli_report *report, report_subject *subject)
 {
     const doc_view view = {DOC_CLIENT, NULL};
     doc_record *record = report_of(report, subject);
-    svg_bars(out, &view, record->blocks);
+    write_chart(record, &view, out);
     doc_free(record);
 }
 

@@ -11,10 +11,11 @@
 #include "output.h"
 #include "premix.h"
 #include "render.h"
+#include "report/blocks.h"
 #include "scale.h"
 #include "sheet/sheet.h"
 #include "sure.h"
-#include "trade.h"
+#include "write/write.h"
 
 exit_code mixing_explain(const cli_report *report, sw_conflict **conflict)
 {
@@ -66,12 +67,28 @@ static exit_code show(const cli_report *report)
     return code == EXIT_DONE ? report_exit_code(report) : code;
 }
 
-/* Renders what is known by now, and the sheet. */
+static exit_code draw_curve(const cli_report *report)
+{
+    cli_output output;
+    doc_record *record = doc_new("report");
+    const doc_view view = {DOC_CLIENT, NULL};
+    report_trade_off(record, report);
+    output_open(&output);
+    write_chart(record, &view, output.stream);
+    doc_free(record);
+    return output_deliver(&output, report->settings->curve);
+}
+
+/* Renders what is known by now, the curve and the sheet. */
 static exit_code deliver(cli_report *report)
 {
     if (report->recipe)
         cautions_of(report, &report->cautions);
     exit_code code = show(report);
+    if (report->front && report->settings->curve) {
+        exit_code curve = draw_curve(report);
+        code = curve > code ? curve : code;
+    }
     exit_code sheet = report->settings->sheet ? sheet_write(report) : EXIT_DONE;
     sw_notes_free(&report->cautions);
     return sheet > code ? sheet : code;
@@ -84,6 +101,26 @@ static exit_code give_reasons(const cli_report *report, sw_why **why)
     problem.nearest = !report->conflict; /* as the recipe shown was solved */
     return sw_why_find(&problem, why, &error) == SW_OK ? EXIT_DONE
                                                        : complain_error(&error);
+}
+
+/* Points of a curve, four for each row of its table; numbers of products. */
+enum { CURVE_POINTS = 33, FEWEST_POINTS = 7 };
+
+/* NULL where there is none, which is said then. */
+static exit_code find_front(const cli_report *report, sw_front **front)
+{
+    sw_error error;
+    const cli_settings *settings = report->settings;
+    sw_problem problem = mixing_problem(report->inputs, settings);
+    size_t count =
+        settings->trade == SW_TRADE_COST ? CURVE_POINTS : FEWEST_POINTS;
+    if (sw_front_find(&problem, settings->trade, count, front, &error) != SW_OK)
+        return complain_error(&error);
+    if (!*front)
+        complain_file(report->inputs->target->name,
+                      "no trade-off: no recipe from this shelf keeps the "
+                      "ranges of all targets; --objective cheapest says why");
+    return EXIT_DONE;
 }
 
 exit_code mixing_order(const cli_report *report, sw_steps **steps)
@@ -124,7 +161,7 @@ exit_code mixing_report(cli_report *report, const sw_content *water)
         code = give_reasons(report, &why);
     report->why = why;
     if (code == EXIT_DONE && report->recipe && report->settings->trade_off)
-        code = trade_find(report, &front);
+        code = find_front(report, &front);
     report->front = front;
     if (code == EXIT_DONE && report->recipe)
         code = mixing_assess(report, water, &assessment);

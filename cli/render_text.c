@@ -33,8 +33,7 @@ static void show_report(const cli_canvas *canvas, const cli_report *report)
         bridge_text(&page, report, report_conflict);
         part_proof(&page, report);
         bridge_text(&page, report, report_why);
-        if (report->front)
-            part_front(&page, report);
+        bridge_text(&page, report, report_trade_off);
     }
     bridge_text(&page, report, report_recipe_notes);
     bridge_text(&page, report, report_safety);

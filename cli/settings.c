@@ -16,7 +16,6 @@
 #include "scale.h"
 #include "sheet/name.h"
 #include "suggest.h"
-#include "trade.h"
 
 /* What may be asked for is what some crop might be fed; what may be read is
  * whatever a tank can hold. */
@@ -252,13 +251,39 @@ static exit_code read_readings(const cli_options *options, cli_settings *out)
     return EXIT_DONE;
 }
 
+static exit_code read_trade(const cli_options *options, cli_settings *out)
+{
+    const char *command = options->command->name;
+    const char *given = options_value(options, OPT_TRADE_OFF, 0);
+    out->trade_off = given != NULL;
+    out->curve = options_value(options, OPT_CURVE, 0);
+    if (out->curve && !given)
+        return complain_usage(command,
+                              "--curve needs --trade-off cost or products");
+    if (out->curve && !sheet_is_chart(out->curve))
+        return complain_usage(command, "--curve %.80s: expected a name in .svg",
+                              out->curve);
+    if (!given)
+        return EXIT_DONE;
+    out->trade = strcmp(given, "products") ? SW_TRADE_COST : SW_TRADE_PRODUCTS;
+    if (out->trade == SW_TRADE_COST && strcmp(given, "cost") != 0)
+        return complain_usage(
+            command, "--trade-off %.80s: expected cost or products", given);
+    if (out->objective != SW_CLOSEST)
+        return complain_usage(command,
+                              "--trade-off begins at the recipe that comes "
+                              "closest; leave out --objective %s",
+                              sw_objective_text(out->objective));
+    return EXIT_DONE;
+}
+
 exit_code settings_read(const cli_options *options, cli_settings *out)
 {
     static exit_code (*const steps[])(const struct cli_options *,
                                       cli_settings *) = {
         read_format, read_volume,   read_amounts, read_objective,
         read_equal,  read_to_ec,    scale_read,   read_temperature,
-        read_sheet,  read_readings, read_doubts,  trade_read,
+        read_sheet,  read_readings, read_doubts,  read_trade,
         buying_read};
     exit_code code = EXIT_DONE;
     *out = (cli_settings){.output = options_value(options, OPT_OUTPUT, 0)};

@@ -12,7 +12,6 @@ void lines_show_report(const cli_canvas *canvas, const cli_report *report);
 void lines_show_comparison(const cli_canvas *canvas,
                            const cli_comparison *comparison);
 /* Parts of a report. */
-void lines_front(const cli_lines *out, const cli_report *report);
 /* A water a line. */
 extern const cli_batch_renderer lines_batch;
 

@@ -113,8 +113,7 @@ void lines_put_report(const cli_lines *out, const cli_report *report)
     bridge_csv(out, report, report_renewal);
     bridge_csv(out, report, report_diagnosis);
     bridge_csv(out, report, report_sure);
-    if (report->front)
-        lines_front(out, report);
+    bridge_csv(out, report, report_trade_off);
     bridge_csv(out, report, report_why);
     bridge_csv(out, report, report_conflict);
     bridge_csv(out, report, report_stock);

@@ -15,7 +15,6 @@ cli_value *doc_run(const char *command);
 cli_value *doc_certificate(const sw_certificate *proof);
 /* What labels leave open, as "undeclared"; nothing where that is nothing. */
 void doc_put_undeclared(cli_value *object, const sw_undeclared *undeclared);
-cli_value *doc_front(const cli_report *report);
 void doc_put_report(cli_value *root, const cli_report *report);
 
 /* What the renderer shows. */

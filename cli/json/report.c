@@ -126,8 +126,7 @@ void doc_put_report(cli_value *root, const cli_report *report)
     bridge_json(root, report, report_asked);
     if (report->solution)
         put_solution(root, report);
-    if (report->front)
-        value_put(root, "trade_off", doc_front(report));
+    bridge_json(root, report, report_trade_off);
     bridge_json(root, report, report_why);
     bridge_json(root, report, report_conflict);
     value_put_number(root, "volume_l", report->settings->volume_l);

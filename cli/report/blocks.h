@@ -111,6 +111,7 @@ void report_safety(doc_record *record, const cli_report *report);
 void report_assumptions(doc_record *record, const cli_report *report);
 void report_finished(doc_record *record, const cli_report *report);
 void report_conflict(doc_record *record, const cli_report *report);
+void report_trade_off(doc_record *record, const cli_report *report);
 void report_sure(doc_record *record, const cli_report *report);
 void report_why(doc_record *record, const cli_report *report);
 void report_assessed_limits(doc_record *record, const cli_report *report);

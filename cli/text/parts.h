@@ -11,8 +11,6 @@
 
 /* "STOP. Danger: ...", the first and loudest line of a page. */
 void part_stop(const cli_page *page, const char *words);
-/* What fit is bought with. */
-void part_front(const cli_page *page, const cli_report *report);
 /* Why to believe it, and what else to know. */
 void part_proof(const cli_page *page, const cli_report *report);
 

@@ -67,8 +67,9 @@ static void read_kind(const sw_fields_row *row, doc_field *out)
     static const char *const kinds[] = {"name",    "text",   "number", "flag",
                                         "verdict", "signal", "below",  "group",
                                         "tick",    "write"};
-    static const char *const roles[] = {"",     "base", "rest", "length",
-                                        "mark", "low",  "high", "range"};
+    static const char *const roles[] = {"",       "base", "rest", "length",
+                                        "mark",   "low",  "high", "range",
+                                        "across", "up"};
     char word[16];
     const char *colon = strchr(row->type, ':');
     snprintf(word, sizeof word, "%.*s", (int)strcspn(row->type, ":"),
@@ -83,9 +84,9 @@ static void read_kind(const sw_fields_row *row, doc_field *out)
 
 static doc_field field_of(const sw_fields_row *row)
 {
-    static const char *const forms[] = {"record", "alarm",   "rows",  "bars",
-                                        "notes",  "entries", "texts", "list",
-                                        "map",    "steps",   "parts", "grid"};
+    static const char *const forms[] = {
+        "record", "alarm", "rows", "bars",  "curve", "notes", "entries",
+        "texts",  "list",  "map",  "steps", "parts", "grid"};
     doc_field out = {.kind = DOC_BLOCK};
     int form = index_of(row->type, forms, sizeof forms / sizeof *forms);
     if (!*row->key && form >= 0)

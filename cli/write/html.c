@@ -5,7 +5,7 @@
 #include "saltwright.h"
 #include "sheet/escape.h"
 #include "sheet/parts.h"
-#include "write/bars.h"
+#include "write/curve.h"
 #include "write/grid.h"
 
 static const char square[] = "<span class=\"square\"></span>";
@@ -359,6 +359,12 @@ static void put_records(html_page *page, const doc_block *block)
         fputs("<figure>\n", page->out);
         svg_bars(page->out, page->view, block);
         svg_legend(page->out, page->view, block);
+        fputs("</figure>\n", page->out);
+        put_table(page, block);
+        break;
+    case DOC_CURVE:
+        fputs("<figure>\n", page->out);
+        svg_curve(page->out, block);
         fputs("</figure>\n", page->out);
         put_table(page, block);
         break;

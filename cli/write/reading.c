@@ -26,15 +26,13 @@ const char *doc_unit(const doc_record *record, const doc_field *field)
 /* By the word in fields.csv: "" and "short" are significant digits, a number
  * is decimals, "row" those of the row; "+" in front shows the sign, "~" keeps
  * what rounding would bend; "percent" behind is of a share. */
-static cli_figure figure_of(const doc_record *record, const doc_field *field,
-                            double value)
+static cli_figure figure_of(const doc_field *field, double value, int row)
 {
     const char *digits = field->digits;
     bool percent = strstr(digits, "percent") != NULL;
     char mark = *digits == '+' || *digits == '~' ? *digits++ : '\0';
-    int decimals = strncmp(digits, "row", 3) == 0
-                       ? record->decimals
-                       : (int)strtol(digits, NULL, 10);
+    int decimals =
+        strncmp(digits, "row", 3) == 0 ? row : (int)strtol(digits, NULL, 10);
     value *= percent ? 100.0 : 1.0;
     cli_figure out = strncmp(digits, "short", 5) == 0 ? figure_short(value)
                      : strcmp(digits, "given") == 0   ? figure_given(value)
@@ -49,6 +47,11 @@ static cli_figure figure_of(const doc_record *record, const doc_field *field,
     return percent ? figure_amount(out, "%") : out;
 }
 
+cli_figure doc_figure(const doc_field *field, double value)
+{
+    return figure_of(field, value, 0);
+}
+
 const char *doc_read(const doc_record *record, const doc_cell *cell,
                      cli_figure *room)
 {
@@ -58,7 +61,7 @@ const char *doc_read(const doc_record *record, const doc_cell *cell,
         return cell->text;
     if (cell->field->kind == DOC_FLAG)
         return cell->number != 0.0 ? "yes" : "no";
-    *room = figure_of(record, cell->field, cell->number);
+    *room = figure_of(cell->field, cell->number, record->decimals);
     return room->text;
 }
 

@@ -1,9 +1,10 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
 /*
- * Bars in SVG: the base hatched, then the pieces that a row holds, each in a
- * colour and with a letter, over the range.  Colours are among those of Okabe
- * and Ito (2008), Color Universal Design, that carry dark letters; outlines and
- * letters keep the pieces apart where there is no colour.
+ * Charts in SVG: bars and curves.  Of a bar the base hatched, then the pieces
+ * that a row holds, each in a colour and with a letter, over the range. Colours
+ * are among those of Okabe and Ito (2008), Color Universal Design, that carry
+ * dark letters; outlines and letters keep the pieces apart where there is no
+ * colour.
  */
 #include <math.h>
 #include <stdlib.h>
@@ -11,7 +12,7 @@
 
 #include "sheet/chart.h"
 #include "sheet/escape.h"
-#include "write/bars.h"
+#include "write/curve.h"
 
 enum { MOST_PIECES = 64 };
 
@@ -189,6 +190,108 @@ void svg_bars(FILE *out, const doc_view *view, const doc_block *block)
     if (rows)
         put_scale(out, block, bottom);
     chart_close(out);
+}
+
+/* The box of a curve. */
+static const double curve_left = 58.0, curve_right = 346.0, curve_top = 34.0,
+                    curve_bottom = 214.0;
+
+static double across(const curve_axis *axis, double value)
+{
+    return curve_left + (curve_right - curve_left) * curve_place(axis, value);
+}
+
+static double up(const curve_axis *axis, double value)
+{
+    return curve_bottom - (curve_bottom - curve_top) * curve_place(axis, value);
+}
+
+static void put_grid(FILE *out, const curve_axis *x, const curve_axis *y)
+{
+    long steps = lround((y->high - y->low) / y->step);
+    for (long i = 0; i <= steps; i++) {
+        double value = y->low + (double)i * y->step;
+        const double line[4] = {curve_left, up(y, value), curve_right,
+                                up(y, value)};
+        chart_line(out, line, 0.4, "2 3");
+        chart_label(out, curve_left - 6.0, up(y, value) + 4.0, "end",
+                    figure_short(value).text);
+    }
+    steps = lround((x->high - x->low) / x->step);
+    for (long i = 0; i <= steps; i++) {
+        double value = x->low + (double)i * x->step;
+        const double line[4] = {across(x, value), curve_bottom,
+                                across(x, value), curve_bottom + 4.0};
+        chart_line(out, line, 1.0, NULL);
+        chart_label(out, across(x, value), curve_bottom + 18.0, "middle",
+                    doc_figure(x->field, value).text);
+    }
+    const double foot[4] = {curve_left, curve_bottom, curve_right,
+                            curve_bottom};
+    chart_line(out, foot, 1.0, NULL);
+}
+
+static void put_points(FILE *out, const doc_block *block, const curve_axis *x,
+                       const curve_axis *y)
+{
+    bool dense = curve_is_dense(block);
+    for (const doc_record *r = block->records; r; r = r->next) {
+        const double from[2] = {across(x, curve_number(r, DOC_ACROSS)),
+                                up(y, curve_number(r, DOC_UP))};
+        if (r->next) {
+            const double line[4] = {
+                from[0], from[1], across(x, curve_number(r->next, DOC_ACROSS)),
+                up(y, curve_number(r->next, DOC_UP))};
+            chart_line(out, line, 2.0, dense ? NULL : "3 3");
+        }
+        if (!dense || r == block->records || !r->next)
+            chart_dot(out, from[0], from[1]);
+    }
+}
+
+void svg_curve(FILE *out, const doc_block *block)
+{
+    char words[CURVE_WORDS];
+    curve_axis x = curve_axis_of(block, DOC_ACROSS);
+    curve_axis y = curve_axis_of(block, DOC_UP);
+    const char *title = block->title ? block->title : "";
+    curve_words(x.field, words);
+    chart_open(out, 258.0, title);
+    for (const doc_record *r = block->records; r; r = r->next)
+        escape_print(out, "%s %s, %s %s; ", words,
+                     doc_figure(x.field, curve_number(r, DOC_ACROSS)).text,
+                     y.field->words,
+                     doc_figure(y.field, curve_number(r, DOC_UP)).text);
+    chart_describe(out, block->kind->block);
+    chart_label(out, 8.0, 14.0, "start", title);
+    chart_label(out, curve_left, curve_top - 5.0, "start", y.field->words);
+    chart_label(out, curve_right, curve_bottom + 36.0, "end", words);
+    put_grid(out, &x, &y);
+    put_points(out, block, &x, &y);
+    chart_close(out);
+}
+
+/* The first chart of a report. */
+static const doc_block *chart_of(const doc_record *record)
+{
+    for (const doc_block *b = record->blocks; b; b = b->next) {
+        if (b->form == DOC_BARS || (b->form == DOC_CURVE && b->records))
+            return b;
+        for (const doc_record *r = b->records; r && doc_is_open(b); r = r->next)
+            if (chart_of(r))
+                return chart_of(r);
+    }
+    return NULL;
+}
+
+bool write_chart(const doc_record *report, const doc_view *view, FILE *out)
+{
+    const doc_block *block = chart_of(report);
+    if (block && block->form == DOC_CURVE)
+        svg_curve(out, block);
+    else if (block)
+        svg_bars(out, view, block);
+    return block != NULL;
 }
 
 /* Whether a piece with its letter is among the first `count` of `list`. */

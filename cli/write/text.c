@@ -4,7 +4,7 @@
 
 #include "text/safe.h"
 #include "text/table.h"
-#include "write/bars.h"
+#include "write/curve.h"
 #include "write/grid.h"
 
 enum { TERM_COLUMNS = 24, TEXT_BYTES = 4096, HEAD_BYTES = 64 };
@@ -260,6 +260,10 @@ static void put_records(text_page *text, const doc_block *block)
     case DOC_BARS:
         put_table(text, block);
         text_bars(&text->page, text->view, block);
+        break;
+    case DOC_CURVE:
+        put_table(text, block);
+        text_curve(&text->page, block);
         break;
     case DOC_MAP:
         put_map(text, block);

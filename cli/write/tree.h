@@ -29,7 +29,8 @@ typedef enum doc_kind {
 
 /* What a field is in a chart: "number:length".  The base is the part of the
  * length that comes first, the rest what is put on it; a mark is where the
- * length should be, a range in words what low and high say. */
+ * length should be, a range in words what low and high say.  A curve goes
+ * through points, each so far across and so far up. */
 typedef enum doc_role {
     DOC_NO_ROLE,
     DOC_BASE,
@@ -38,23 +39,26 @@ typedef enum doc_role {
     DOC_MARK,
     DOC_LOW,
     DOC_HIGH,
-    DOC_RANGE
+    DOC_RANGE,
+    DOC_ACROSS,
+    DOC_UP
 } doc_role;
-enum { DOC_ROLES = DOC_RANGE + 1 };
+enum { DOC_ROLES = DOC_UP + 1 };
 
 /* What a block is, and how people see it: facts are one record, and so is an
- * alarm, which is framed; rows are a table; bars a table and its chart; notes a
- * list of sentences; entries "name  text"; texts paragraphs, a list the same
- * with a mark before each; a map has names and numbers; steps are numbered,
- * each with an amount, its name and what to do; parts are records shown one
- * after another.  A grid is a table whose rows hold a block of cells: a column
- * for each name among them, and what the cell of that name reads.  Runs are
- * whole reports, each with its name. */
+ * alarm, which is framed; rows are a table; bars and curves a table and its
+ * chart; notes a list of sentences; entries "name  text"; texts paragraphs, a
+ * list the same with a mark before each; a map has names and numbers; steps are
+ * numbered, each with an amount, its name and what to do; parts are records
+ * shown one after another.  A grid is a table whose rows hold a block of cells:
+ * a column for each name among them, and what the cell of that name reads. Runs
+ * are whole reports, each with its name. */
 typedef enum doc_form {
     DOC_RECORD,
     DOC_ALARM,
     DOC_ROWS,
     DOC_BARS,
+    DOC_CURVE,
     DOC_NOTES,
     DOC_ENTRIES,
     DOC_TEXTS,
@@ -131,6 +135,9 @@ const char *doc_unit(const doc_record *record, const doc_field *field);
 /* What people read in a cell; `room` holds it where it is a number. */
 const char *doc_read(const doc_record *record, const doc_cell *cell,
                      cli_figure *room);
+
+/* A number with the digits of a field that are not those of its row. */
+cli_figure doc_figure(const doc_field *field, double value);
 
 /* Whether it is room for a tick or for handwriting. */
 bool doc_is_room(const doc_field *field);

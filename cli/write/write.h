@@ -1,11 +1,12 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
 /*
- * The four writers of a report.  Each walks its blocks; none knows what they
+ * The writers of a report.  Each walks its blocks; none knows what they
  * are about.  A new format is one more file here.
  */
 #ifndef CLI_WRITE_WRITE_H
 #define CLI_WRITE_WRITE_H
 
+#include <stdbool.h>
 #include <stdio.h>
 
 #include "write/document.h"
@@ -22,6 +23,8 @@ void write_text(const doc_record *report, const doc_view *view, bool colour,
                 FILE *out);
 /* A page to print or to read on a phone. */
 void write_html(const doc_record *report, const doc_view *view, FILE *out);
+/* Its first chart alone, as SVG; false where it has none. */
+bool write_chart(const doc_record *report, const doc_view *view, FILE *out);
 /* An object: fields and blocks under their keys, raw values. */
 void write_json(const doc_record *report, const doc_view *view, FILE *out);
 /* RFC 4180, a value a line: section,name,quantity,value,unit.  A section is

@@ -218,7 +218,7 @@ class Advice(unittest.TestCase):
 
     def obey_trade(self, seed, report):
         """With the products of a point alone the misfit is the point's."""
-        for point in report["trade_off"]["points"]:
+        for point in report["trade_off"]["by_products"]:
             used = set(point["g_per_l"])
             if not used:  # an empty shelf is none
                 continue

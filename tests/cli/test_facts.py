@@ -16,9 +16,10 @@ REPORTS = [["audit", *WELL], ["audit", *WELL, "--meter-temperature", "15C"],
            ["catalogue", "magnesium sulfate heptahydrate"]]
 # Of these, the blocks that all formats take from the report.
 MOVED = ["recipe", "weighed", "premixes", "measures", "stock", "steps", "why",
-         "conflict", "how_sure", "meter", "renewal"]
+         "conflict", "how_sure", "trade_off", "meter", "renewal"]
 PARTS = [["formulate", *BASIL], ["formulate", *BASIL, "--scale-step", "5g"],
-         ["formulate", *BASIL, "--why", "--how-sure"],
+         ["formulate", *BASIL, "--why", "--how-sure", "--trade-off", "cost"],
+         ["formulate", *BASIL, "--trade-off", "products"],
          ["formulate", *BASIL, "--why", "--objective", "cheapest"],
          ["formulate", *WELL, "--target", "tests/cli/limits_in_conflict.csv",
           "--shelf", "examples/straights.csv"],

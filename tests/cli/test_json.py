@@ -136,7 +136,7 @@ class Json(unittest.TestCase):
         for against in ("cost", "products"):
             report = self.valid(run_json("formulate", *BASIL, "--trade-off",
                                          against))
-            points = report["trade_off"]["points"]
+            points = report["trade_off"]["by_" + against]
             self.assertAlmostEqual(points[0]["objective"],
                                    report["certificate"]["objective"], 6)
             for one, next_one in zip(points, points[1:]):
