@@ -126,8 +126,7 @@ cli_figure heads_ec(const cli_head *head)
 /* The forms of nitrogen are told by their sum. */
 static bool is_told(sw_component component)
 {
-    return component != SW_NO3_N && component != SW_NH4_N &&
-           component != SW_UREA_N;
+    return !sw_component_is(component, SW_IS_FORM);
 }
 
 void heads_say_brings(const cli_report *report, const cli_head *head,

@@ -82,12 +82,14 @@ SW_API const char *sw_severity_text(sw_severity severity);
 /* ---- Components and what carries them ---------------------------------- */
 /* Everything that mixes linearly.  A content is per litre (of a water or a
  * finished solution) or per gram (of a product).  Up to SW_N it holds mg; the
- * rest is bookkeeping for charge and pH in the units named.  SW_N is kept as
- * the sum of the three forms of nitrogen. */
+ * rest is bookkeeping for charge and pH in the units named.  The components
+ * are the rows of reference/components.csv, SW_NO3_N first, in the order of
+ * screens; SW_N, the last, is kept as the sum of the three forms of nitrogen. */
+#include "saltwright_components.h"
 typedef enum sw_component {
-    SW_NO3_N, SW_NH4_N, SW_UREA_N, SW_P, SW_K, SW_CA, SW_MG, SW_S, SW_CL,
-    SW_NA, SW_FE, SW_MN, SW_ZN, SW_CU, SW_B, SW_MO, SW_SI, SW_F,
-    SW_N,               /* sum of the forms above */
+#define SW_COMPONENT_ENUM(code, name) code,
+    SW_COMPONENT_LIST(SW_COMPONENT_ENUM)
+#undef SW_COMPONENT_ENUM
     SW_COMPONENT_COUNT, /* components with a name on screen end here */
     /* Moles of charge of strong cations minus strong anions, references
      * NH4+, H2PO4-, H3BO3, H4SiO4, HF's F-, MoO4 2-, citrate as H3Cit, CO2. */
@@ -106,6 +108,18 @@ typedef enum sw_component {
 typedef struct sw_content { double amount[SW_CARRIED_COUNT]; } sw_content;
 /* "NO3-N", "K", ... "N"; static storage; NULL from SW_COMPONENT_COUNT on. */
 SW_API const char *sw_component_name(sw_component component);
+/* What is true of components alike. */
+enum {
+    SW_IS_FORM = 1,    /* of nitrogen, told by their sum */
+    SW_IS_MAIN = 2,    /* N P K Ca Mg S */
+    SW_IS_TRACE = 4,   /* fed in traces: Fe ... Mo */
+    SW_IS_SALT = 8,    /* Na, Cl */
+    SW_IS_BUFFER = 16, /* P, Si: they hold a pH */
+    SW_IS_CAPPED = 32, /* products bring little of it where no target names it */
+    SW_IS_PLAIN = 64   /* none of these */
+};
+/* Whether it is any of these; false from SW_COMPONENT_COUNT on. */
+SW_API bool sw_component_is(sw_component component, unsigned roles);
 /* to += factor * from, every amount. */
 SW_API void sw_content_add(sw_content *to, double factor,
                            const sw_content *from);

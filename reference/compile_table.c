@@ -3,16 +3,20 @@
  * Build tool: a reference table as CSV becomes a C header.
  *
  *     compile_table IN.csv OUT.h NAME column:type ...
+ *     compile_table IN.csv OUT.h NAME --list MACRO column:type ...
  *
- * Types: text, number, integer; any other type is the beginning of an
- * enumerator, which the cell completes: `solid:SW_` and CALCITE give
- * SW_CALCITE (declare the enum before the header).
+ * The first makes one static array of the whole table, the second an X-macro
+ * of the columns named: MACRO(X) is X(cell, cell) of each row.
+ * Types: text, number, integer; any other type is the beginning of
+ * enumerators, which the cell completes: `solid:SW_` and CALCITE give
+ * SW_CALCITE, A|B gives SW_A | SW_B (declare the enum before the header).
  *
  * Stops the build on anything unexpected: a column too many or too few, a
  * cell that is no number, a row without a source.
  */
 #include <csv.h>
 #include <stdarg.h>
+#include <stdbool.h>
 #include <stdio.h>
 #include <stdlib.h>
 #include <string.h>
@@ -33,6 +37,7 @@ typedef struct table {
     int cell_count;
     int header_cells;
     unsigned long row;
+    bool is_list;
     FILE *out;
 } table;
 
@@ -82,13 +87,18 @@ static void put_integer(const table *t, const column *c, const char *cell)
     fputs(cell, t->out);
 }
 
-static void put_enumerator(const table *t, const column *c, const char *cell)
+static void put_enumerators(const table *t, const column *c, const char *cell)
 {
     static const char allowed[] = "ABCDEFGHIJKLMNOPQRSTUVWXYZ"
                                   "abcdefghijklmnopqrstuvwxyz0123456789_";
-    if (!*cell || cell[strspn(cell, allowed)])
+    size_t length = strspn(cell, allowed);
+    if (length == 0 || (cell[length] && cell[length] != '|'))
         fail(t, "%s: '%s' does not complete '%s'", c->name, cell, c->type);
-    fprintf(t->out, "%s%s", c->type, cell);
+    fprintf(t->out, "%s%.*s", c->type, (int)length, cell);
+    if (cell[length]) {
+        fputs(" | ", t->out);
+        put_enumerators(t, c, cell + length + 1);
+    }
 }
 
 static void put_cell(const table *t, const column *c)
@@ -103,13 +113,13 @@ static void put_cell(const table *t, const column *c)
     else if (!strcmp(c->type, "integer"))
         put_integer(t, c, cell);
     else
-        put_enumerator(t, c, cell);
+        put_enumerators(t, c, cell);
 }
 
 static void place_columns(table *t)
 {
     t->header_cells = t->cell_count;
-    if (t->cell_count != t->column_count)
+    if (t->cell_count != t->column_count && !t->is_list)
         fail(t, "%d columns, expected %d", t->cell_count, t->column_count);
     for (int i = 0; i < t->column_count; i++) {
         t->columns[i].place = -1;
@@ -138,11 +148,12 @@ static void put_row(table *t)
 {
     if (t->cell_count != t->header_cells)
         fail(t, "%d cells, expected %d", t->cell_count, t->header_cells);
-    fputs("    {", t->out);
+    fputs(t->is_list ? " \\\n    X(" : "    {", t->out);
     for (int i = 0; i < t->column_count; i++) {
         put_cell(t, &t->columns[i]);
-        fputs(i + 1 < t->column_count ? ", " : "},\n", t->out);
+        fputs(i + 1 < t->column_count ? ", " : "", t->out);
     }
+    fputs(t->is_list ? ")" : "},\n", t->out);
 }
 
 static void on_row(int end, void *state)
@@ -172,9 +183,7 @@ static void read_columns(table *t, int count, char **arguments)
 
 static void put_head(const table *t, const char *name)
 {
-    fprintf(t->out, "/* Made from %s.csv; edit that. */\n#include <math.h>\n",
-            name);
-    fprintf(t->out, "typedef struct sw_%s_row {\n", name);
+    fprintf(t->out, "#include <math.h>\ntypedef struct sw_%s_row {\n", name);
     for (int i = 0; i < t->column_count; i++) {
         const column *c = &t->columns[i];
         const char *type = !strcmp(c->type, "text")     ? "const char *"
@@ -201,20 +210,38 @@ static void parse(table *t, FILE *in)
     csv_free(&parser);
 }
 
+static void put_table(table *t, const char *name, FILE *in)
+{
+    put_head(t, name);
+    parse(t, in);
+    fprintf(t->out, "};\nenum { sw_%s_count = %lu };\n", name,
+            t->row ? t->row - 1 : 0);
+}
+
+static void put_list(table *t, const char *macro, FILE *in)
+{
+    fprintf(t->out, "#define %s(X)", macro);
+    parse(t, in);
+    fputc('\n', t->out);
+}
+
 int main(int argc, char **argv)
 {
     table t = {.path = argc > 1 ? argv[1] : "compile_table"};
+    t.is_list = argc > 5 && !strcmp(argv[4], "--list");
     if (argc < 5)
         fail(&t, "usage: compile_table IN.csv OUT.h NAME column:type ...");
-    read_columns(&t, argc - 4, argv + 4);
+    int before = t.is_list ? 6 : 4;
+    read_columns(&t, argc - before, argv + before);
     FILE *in = fopen(argv[1], "rb");
     t.out = fopen(argv[2], "wb");
     if (!in || !t.out)
         fail(&t, "cannot open %s or %s", argv[1], argv[2]);
-    put_head(&t, argv[3]);
-    parse(&t, in);
-    fprintf(t.out, "};\nenum { sw_%s_count = %lu };\n", argv[3],
-            t.row ? t.row - 1 : 0);
+    fprintf(t.out, "/* Made from %s.csv; edit that. */\n", argv[3]);
+    if (t.is_list)
+        put_list(&t, argv[5], in);
+    else
+        put_table(&t, argv[3], in);
     if (fclose(t.out) || fclose(in))
         fail(&t, "cannot write %s", argv[2]);
     return 0;

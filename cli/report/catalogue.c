@@ -15,7 +15,7 @@ static void list_content(const sw_product *product, char *list, size_t size)
     for (size_t i = 0; i < SW_COMPONENT_COUNT && used < size; i++) {
         size_t c = i == 0 ? SW_N : i;
         double percent = product->per_g.amount[c] / 10.0;
-        if (c == SW_NO3_N || c == SW_NH4_N || c == SW_UREA_N ||
+        if (sw_component_is((sw_component)c, SW_IS_FORM) ||
             (c == SW_N && i != 0) || percent < 0.005)
             continue;
         int n = snprintf(list + used, size - used, "%s%s %s", used ? ", " : "",

@@ -18,7 +18,7 @@ static const double least_mg_per_l = 1.0, least_trace_mg_per_l = 0.02;
 
 static bool is_named(const sw_target *target, sw_component component)
 {
-    bool nitrogen = component <= SW_UREA_N;
+    bool nitrogen = sw_component_is(component, SW_IS_FORM);
     for (size_t i = 0; i < target->count; i++) {
         const sw_target_row *row = &target->rows[i];
         if (row->kind == SW_TARGET_COMPONENT &&
@@ -31,8 +31,8 @@ static bool is_named(const sw_target *target, sw_component component)
 
 static double least_of(sw_component component)
 {
-    return component >= SW_FE && component <= SW_MO ? least_trace_mg_per_l
-                                                    : least_mg_per_l;
+    return sw_component_is(component, SW_IS_TRACE) ? least_trace_mg_per_l
+                                                   : least_mg_per_l;
 }
 
 static void join(char *words, size_t size, const char *between,

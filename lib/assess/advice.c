@@ -10,6 +10,7 @@
 #include "assess/chelates.h"
 #include "assess/basis.h"
 #include "assess/figures.h"
+#include "quantity/components.h"
 #include "quantity/notes.h"
 #include "quantity/status.h"
 #include "records/harm.h"
@@ -36,26 +37,14 @@ static const double balance_percent = 5.0;
 /* Iron from one product below this share of all is not worth a note. */
 static const double iron_share_worth_saying = 0.05;
 
-static const struct metal {
-    const char *name;
-    sw_component total;
-    sw_component chelated;
-} metals[] = {{"Fe", SW_FE, SW_CHELATED_FE},
-              {"Mn", SW_MN, SW_CHELATED_MN},
-              {"Zn", SW_ZN, SW_CHELATED_ZN},
-              {"Cu", SW_CU, SW_CHELATED_CU}};
-
 /* Does the product bring enough of the metal, in the form its row is for? */
 static bool brings(const sw_product *product, double g_per_l,
-                   const struct metal *metal, const sw_assessment *a)
+                   sw_component metal, const sw_assessment *a)
 {
-    const double *per_g = product->per_g.amount;
-    double held = per_g[metal->chelated];
     double mg = product->chelator == SW_CHELATOR_NONE
-                    ? per_g[metal->total] - held
-                    : per_g[metal->total];
-    return g_per_l * mg >
-           iron_share_worth_saying * a->finished.amount[metal->total];
+                    ? sw_unchelated_mg(&product->per_g, metal)
+                    : product->per_g.amount[metal];
+    return g_per_l * mg > iron_share_worth_saying * a->finished.amount[metal];
 }
 
 static sw_status advise_metal(const sw_product *product,
@@ -94,10 +83,11 @@ static sw_status advise_product(const sw_product *product, double g_per_l,
                                 sw_assessment *a)
 {
     sw_status status = SW_OK;
-    for (size_t m = 0; m < sizeof metals / sizeof *metals; m++) {
+    for (int c = 0; c < SW_COMPONENT_COUNT; c++) {
+        sw_component metal = (sw_component)c;
         const sw_chelates_row *row =
-            sw_chelate_of(product->chelator, metals[m].name);
-        if (status == SW_OK && row && brings(product, g_per_l, &metals[m], a))
+            sw_chelate_of(product->chelator, sw_component_name(metal));
+        if (status == SW_OK && row && brings(product, g_per_l, metal, a))
             status = advise_metal(product, row, a);
     }
     return status;

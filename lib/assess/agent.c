@@ -35,10 +35,9 @@ bool sw_is_carbonate(const sw_product *product)
 
 bool sw_is_trace_source(const sw_product *product)
 {
-    static const sw_component traces[] = {SW_FE, SW_MN, SW_ZN,
-                                          SW_CU, SW_B,  SW_MO};
-    for (size_t k = 0; k < sizeof traces / sizeof *traces; k++)
-        if (product->per_g.amount[traces[k]] >= SW_SOURCE_MG_PER_G)
+    for (int c = 0; c < SW_COMPONENT_COUNT; c++)
+        if (sw_component_is((sw_component)c, SW_IS_TRACE) &&
+            product->per_g.amount[c] >= SW_SOURCE_MG_PER_G)
             return true;
     return false;
 }

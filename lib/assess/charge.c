@@ -5,7 +5,7 @@
  */
 #include "assess/charge.h"
 
-#include "quantity/ions.h"
+#include "quantity/components.h"
 
 #include <math.h>
 #include <string.h>

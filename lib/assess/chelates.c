@@ -1,5 +1,6 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
 #include "assess/chelates.h"
+#include "quantity/components.h"
 
 #include <math.h>
 #include <string.h>
@@ -22,18 +23,12 @@ const sw_chelates_row *sw_chelate_of(sw_chelator chelator, const char *metal)
 
 double sw_chelate_ph_high(const sw_product *p)
 {
-    static const struct {
-        const char *metal;
-        sw_component held;
-    } metals[] = {{"Fe", SW_CHELATED_FE},
-                  {"Mn", SW_CHELATED_MN},
-                  {"Zn", SW_CHELATED_ZN},
-                  {"Cu", SW_CHELATED_CU}};
     double lowest = INFINITY;
-    for (size_t m = 0; m < sizeof metals / sizeof *metals; m++) {
+    for (int c = 0; c < SW_COMPONENT_COUNT; c++) {
+        sw_component held = sw_chelated_part((sw_component)c);
         const sw_chelates_row *row =
-            sw_chelate_of(p->chelator, metals[m].metal);
-        if (row && p->per_g.amount[metals[m].held] > 0)
+            sw_chelate_of(p->chelator, sw_component_name((sw_component)c));
+        if (row && held < SW_CARRIED_COUNT && p->per_g.amount[held] > 0)
             lowest = fmin(lowest, row->ph_high);
     }
     return lowest;

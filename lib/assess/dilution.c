@@ -5,7 +5,7 @@
  */
 #include "assess/dilution.h"
 
-#include "quantity/ions.h"
+#include "quantity/components.h"
 #include "quantity/status.h"
 #include "quantity/units.h"
 

@@ -9,7 +9,7 @@
 
 #include "assess/charge.h"
 #include "assess/figures.h"
-#include "quantity/ions.h"
+#include "quantity/components.h"
 #include "quantity/notes.h"
 #include "quantity/status.h"
 #include "records/water.h"

@@ -10,7 +10,7 @@ enum { SW_FIGURE_BYTES = 32 };
 /* Three significant figures without an exponent: "1234", "21.2", "0.045". */
 const char *sw_figure(double value, char text[SW_FIGURE_BYTES]);
 
-/* Which part of a source in reference/harm.csv a limit rests on: what stands
+/* Which part of a source in reference/ a limit rests on: what stands
  * behind "danger: ", or before it. */
 const char *sw_basis(const char *source, bool danger, char text[192]);
 

@@ -8,7 +8,7 @@
 #include "assess/verdict.h"
 
 #include "assess/figures.h"
-#include "quantity/ions.h"
+#include "quantity/components.h"
 #include "quantity/notes.h"
 #include "quantity/status.h"
 #include "quantity/units.h"
@@ -257,6 +257,28 @@ static bool endangers(const sw_harm_row *entry, const sw_facts *facts,
            row->value > row->danger;
 }
 
+/* The same of a component, by what feeds may hold of it. */
+static bool endangers_as_feed(sw_component component, const sw_facts *facts,
+                              sw_guideline_row *row)
+{
+    const char *name = sw_component_name(component);
+    sw_feed_limit limit;
+    if (!sw_component_limit(component, &limit))
+        return false;
+    const sw_harm_row entry = {.name = name,
+                               .parameter = name,
+                               .unit = "mg/L",
+                               .side = "above",
+                               .caution = limit.usual,
+                               .severe = NAN,
+                               .danger = limit.danger,
+                               .use = "feed",
+                               .judges = "feed",
+                               .remedy = "",
+                               .source = limit.source};
+    return endangers(&entry, facts, row);
+}
+
 /* What bounds a row of a finished solution that is not known: nothing may be
  * less than what is known of it, nor SAR more where the sodium is. */
 static bool is_bounded(const sw_harm_row *entry, const sw_facts *facts,
@@ -303,7 +325,8 @@ static bool fill_finished(const sw_harm_row *entry, const sw_facts *facts,
 static sw_status make_room(sw_guideline_rows *rows, sw_error *error)
 {
     rows->count = 0;
-    rows->items = calloc(sw_harm_count, sizeof *rows->items);
+    rows->items =
+        calloc(sw_harm_count + SW_COMPONENT_COUNT, sizeof *rows->items);
     return rows->items ? SW_OK : sw_fail_memory(error);
 }
 
@@ -320,6 +343,10 @@ sw_status sw_guidelines_hold(const sw_facts *facts, bool finished,
         if (held || (!finished && endangers(entry, facts, row)))
             rows->count++;
     }
+    for (int c = 0; status == SW_OK && !finished && c < SW_COMPONENT_COUNT; c++)
+        if (endangers_as_feed((sw_component)c, facts,
+                              &rows->items[rows->count]))
+            rows->count++;
     return status;
 }
 

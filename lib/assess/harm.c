@@ -3,7 +3,7 @@
  * What no crop should get, whatever brings it: what the target asks for, what
  * the products add, what the water holds, the EC, chlorine and heavy metals.
  * And trace elements and salt past what feeds usually hold, where the target
- * does not name them or allows less.  Figures: reference/harm.csv.
+ * does not name them or allows less.  Figures: reference/components.csv, harm.csv.
  */
 #include "assess/advice.h"
 
@@ -174,10 +174,11 @@ static sw_status say_allowed(const sw_held *held, sw_assessment *a)
 static sw_status advise_named(const sw_held *held, const sw_target_row *row,
                               const sw_mix *mix, sw_assessment *a)
 {
-    bool salt = row->component == SW_NA || row->component == SW_CL;
+    bool salt = sw_component_is(row->component, SW_IS_SALT);
     double unusual =
-        (held->limit.is_ceiling ? times_usual : 1) * held->limit.usual * slack;
-    if (!salt && held->limit.is_ceiling &&
+        (sw_component_is(row->component, SW_IS_CAPPED) ? times_usual : 1) *
+        held->limit.usual * slack;
+    if (!salt && sw_component_is(row->component, SW_IS_CAPPED) &&
         held->judged > held->limit.usual * slack &&
         held->judged > sw_band_of(row).high * slack)
         return say_overdose(held, row, mix, a);
@@ -245,7 +246,7 @@ static sw_status advise_component(const sw_mix *mix, sw_component component,
 {
     const sw_component_row *row = &a->rows[component];
     const sw_target_row *asked = named(mix->target, component);
-    bool salt = component == SW_NA || component == SW_CL;
+    bool salt = sw_component_is(component, SW_IS_SALT);
     sw_held held = {.row = row, .name = sw_component_name(component)};
     if (!sw_feed_limit_of(SW_TARGET_COMPONENT, component, false, &held.limit))
         return SW_OK;

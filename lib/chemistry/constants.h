@@ -8,33 +8,17 @@
 
 #include "saltwright.h"
 
+#include "list_masters.h"
+
 /*
- * Masters as the tables write them.  In here the protonated references of
+ * Masters as masters.csv has them.  In here the protonated references of
  * saltwright.h stand for PO4, CO3 and Cit: H2PO4-, CO2 and H3Cit.
  */
 typedef enum sw_master {
-    SW_AT_Ca,
-    SW_AT_Mg,
-    SW_AT_K,
-    SW_AT_Na,
-    SW_AT_NH4,
-    SW_AT_Fe2,
-    SW_AT_Fe3,
-    SW_AT_Mn,
-    SW_AT_Zn,
-    SW_AT_Cu,
-    SW_AT_Cl,
-    SW_AT_NO3,
-    SW_AT_SO4,
-    SW_AT_PO4,
-    SW_AT_CO3,
-    SW_AT_H3BO3,
-    SW_AT_H4SiO4,
-    SW_AT_F,
-    SW_AT_MoO4,
-    SW_AT_Cit,
-    SW_AT_Chelate,
-    SW_MASTER_COUNT,
+#define SW_MASTER_ENUM(master) master,
+    SW_MASTER_LIST(SW_MASTER_ENUM)
+#undef SW_MASTER_ENUM
+        SW_MASTER_COUNT,
     /* Species other species are written with. */
     SW_AT_OH = SW_MASTER_COUNT,
     SW_AT_HCO3,
@@ -53,8 +37,7 @@ enum {
     SW_SPECIES_MAX = 160,
     SW_CO2_GAS = SW_SOLID_COUNT, /* CO2(g) = CO2(aq), kept with the solids */
     SW_NH3_GAS,                  /* so is NH3(g) */
-    SW_PHASE_COUNT,
-    SW_NONE_HELD = SW_CARRIED_COUNT
+    SW_PHASE_COUNT
 };
 
 /*

@@ -7,6 +7,7 @@
 
 #include <math.h>
 
+#include "quantity/components.h"
 #include "quantity/status.h"
 
 #include "table_masters.h"
@@ -35,7 +36,7 @@ sw_component sw_master_component(sw_master master)
 
 sw_component sw_master_chelated(sw_master master)
 {
-    return (sw_component)row_of(master)->chelated;
+    return sw_chelated_part(sw_master_component(master));
 }
 
 int sw_master_charge(sw_master master)
@@ -62,14 +63,9 @@ static sw_status check(const sw_content *per_l, sw_error *error)
 
 double sw_free_amount(const sw_content *per_l, sw_master master)
 {
-    sw_component chelated = sw_master_chelated(master);
     sw_component component = sw_master_component(master);
-    double amount = per_l->amount[component];
-    if (component == SW_FE)
-        amount += per_l->amount[SW_WATER_FE];
-    if (chelated < SW_CARRIED_COUNT)
-        amount -= per_l->amount[chelated];
-    return amount;
+    double amount = sw_unchelated_mg(per_l, component);
+    return component == SW_FE ? amount + per_l->amount[SW_WATER_FE] : amount;
 }
 
 /* Ions that labels leave out count as chloride or sodium. */

@@ -30,7 +30,7 @@ sw_status sw_totals_of(const sw_content *per_l, double water_density_kg_per_l,
 double sw_amount_per_mol(sw_master master);
 /* The component a master is analysed as, and what a chelator holds of it. */
 sw_component sw_master_component(sw_master master);
-sw_component sw_master_chelated(sw_master master); /* SW_NONE_HELD: none */
+sw_component sw_master_chelated(sw_master master); /* SW_CARRIED_COUNT: none */
 /* Amount per litre of a master outside of chelates, the water's iron too. */
 double sw_free_amount(const sw_content *per_l, sw_master master);
 int sw_master_charge(sw_master master); /* of its reference */

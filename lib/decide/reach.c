@@ -117,7 +117,7 @@ static void open_all(const sw_target *of, sw_target *target)
         const sw_target_row *row = &of->rows[i];
         bool asked = counts(row) && row->kind == SW_TARGET_COMPONENT &&
                      (row->target > 0.0 || row->min > 0.0);
-        if (asked && row->component != SW_P && row->component != SW_SI) {
+        if (asked && !sw_component_is(row->component, SW_IS_BUFFER)) {
             target->rows[i].target = fmax(row->target, row->min);
             target->rows[i].min = 0.0;
             target->rows[i].max = mg_in_a_litre;

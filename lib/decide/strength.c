@@ -38,12 +38,7 @@ typedef struct sw_probe {
 /* A crop that is fed more takes no more of these. */
 static bool harms_in_excess(sw_component component)
 {
-    static const sw_component traces[] = {SW_NH4_N, SW_FE, SW_MN, SW_ZN, SW_CU,
-                                          SW_B,     SW_MO, SW_NA, SW_CL, SW_F};
-    for (size_t i = 0; i < sizeof traces / sizeof *traces; i++)
-        if (traces[i] == component)
-            return true;
-    return false;
+    return component == SW_NH4_N || sw_component_is(component, SW_IS_CAPPED);
 }
 
 static void scale_row(sw_target_row *row, double factor)

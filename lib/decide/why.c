@@ -10,6 +10,7 @@
 #include "decide/try.h"
 #include "decide/variant.h"
 #include "formulate/onlooker.h"
+#include "quantity/components.h"
 #include "quantity/status.h"
 #include "quantity/ties.h"
 
@@ -237,8 +238,7 @@ static sw_status tell_products(const sw_reasons *reasons)
 static bool may_help(const sw_reasons *reasons, const sw_product *product,
                      double price)
 {
-    const double *per_g = product->per_g.amount;
-    bool buffers = per_g[SW_P] > 0 || per_g[SW_SI] > 0;
+    bool buffers = sw_sum_of(&product->per_g, SW_IS_BUFFER) > 0;
     bool costs = price > no_price || !(reasons->why->objective > exact);
     return !costs || sw_moves_ph(product) || (reasons->has_ph && buffers) ||
            sw_misses_ph(reasons->solution);

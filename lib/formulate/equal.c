@@ -69,11 +69,10 @@ static void add_unnamed(maker *m, sw_component component)
 {
     double coefficient[SW_CARRIED_COUNT] = {0};
     const double *c = m->finished.amount;
-    bool is_form = component == SW_NO3_N || component == SW_NH4_N ||
-                   component == SW_UREA_N;
     double scale =
-        is_form ? c[SW_N]
-                : fmax(c[component], sw_feed_ceiling_mg_per_l(component));
+        sw_component_is(component, SW_IS_FORM)
+            ? c[SW_N]
+            : fmax(c[component], sw_feed_ceiling_mg_per_l(component));
     sw_band band = {-INFINITY, c[component] + m->share * scale};
     coefficient[component] = 1;
     add_row(m, coefficient, band, scale > 0 ? scale : 1);

@@ -7,6 +7,7 @@
  */
 #include "formulate/model.h"
 
+#include "quantity/components.h"
 #include "quantity/notes.h"
 #include "records/harm.h"
 
@@ -364,13 +365,10 @@ static void add_ceiling(sw_model *model, const sw_target_row *row)
 /* Not for the component alone, but for trace elements besides. */
 static bool brings_along(const sw_content *per_g, sw_component component)
 {
-    static const sw_component traces[] = {SW_FE, SW_MN, SW_ZN,
-                                          SW_CU, SW_B,  SW_MO};
-    double others = 0;
-    for (size_t i = 0; i < sizeof traces / sizeof *traces; i++)
-        if (traces[i] != component)
-            others += per_g->amount[traces[i]];
-    return sw_is_for_traces(per_g) && others > 0.1 * per_g->amount[component];
+    double own = per_g->amount[component];
+    bool trace = sw_component_is(component, SW_IS_TRACE);
+    double others = sw_sum_of(per_g, SW_IS_TRACE) - (trace ? own : 0);
+    return sw_is_for_traces(per_g) && others > 0.1 * own;
 }
 
 /* What the water alone is over: no product may add to it.  What a source of
@@ -413,7 +411,7 @@ static void add_ceilings(sw_solver *solver, sw_model *model)
 static void add_cap(sw_model *model, const sw_target_row *row)
 {
     bool capped = row->kind == SW_TARGET_COMPONENT &&
-                  (row->component == SW_P || row->component == SW_SI) &&
+                  sw_component_is(row->component, SW_IS_BUFFER) &&
                   row->target > 0 && isnan(row->max) &&
                   sw_limits_of(model->problem, row).high == INFINITY;
     if (!capped || model->setting->aims == 0 ||

@@ -35,11 +35,11 @@ static bool is_bounded(const sw_target *target, sw_component component)
 static double buffer_of(const sw_model *model, const sw_ph_row *row,
                         const sw_content *per_g)
 {
-    static const sw_component buffers[] = {SW_P, SW_SI};
     double sum = 0;
-    for (size_t i = 0; i < sizeof buffers / sizeof *buffers; i++)
-        if (is_bounded(model->problem->target, buffers[i]))
-            sum += row->coefficient[buffers[i]] * per_g->amount[buffers[i]];
+    for (int c = 0; c < SW_COMPONENT_COUNT; c++)
+        if (sw_component_is((sw_component)c, SW_IS_BUFFER) &&
+            is_bounded(model->problem->target, (sw_component)c))
+            sum += row->coefficient[c] * per_g->amount[c];
     return sum;
 }
 

@@ -9,6 +9,7 @@
 #include "formulate/setting.h"
 
 #include "assess/agent.h"
+#include "quantity/components.h"
 #include "quantity/label.h"
 
 #include <math.h>
@@ -33,7 +34,7 @@ static const double least_row_ph = 2, most_row_ph = 12;
 
 static bool brings_p_or_si(const sw_product *product)
 {
-    return product->per_g.amount[SW_P] > 0 || product->per_g.amount[SW_SI] > 0;
+    return sw_sum_of(&product->per_g, SW_IS_BUFFER) > 0;
 }
 
 /* Charge that a label leaves out is more often an anion than a base's. */
@@ -124,21 +125,6 @@ static void find_roles(const sw_problem *problem, const sw_ph_row *row,
     }
 }
 
-static const sw_component traces[] = {SW_FE, SW_MN, SW_ZN, SW_CU, SW_B, SW_MO};
-static const sw_component nutrients[] = {SW_N, SW_P, SW_K, SW_CA, SW_MG, SW_S};
-enum { TRACES = sizeof traces / sizeof *traces };
-enum { NUTRIENTS = sizeof nutrients / sizeof *nutrients };
-
-bool sw_is_for_traces(const sw_content *per_g)
-{
-    double sum = 0;
-    for (size_t i = 0; i < TRACES; i++)
-        sum += per_g->amount[traces[i]];
-    for (size_t i = 0; i < NUTRIENTS; i++)
-        sum -= per_g->amount[nutrients[i]];
-    return sum > 0;
-}
-
 static bool is_asked_for(const sw_target *target, sw_component component)
 {
     for (size_t i = 0; i < target->count; i++)
@@ -153,8 +139,10 @@ static bool is_idle_trace(const sw_target *target, const sw_product *product)
 {
     if (!sw_is_trace_source(product) || !sw_is_for_traces(&product->per_g))
         return false;
-    for (size_t i = 0; i < TRACES; i++)
-        if (is_source(product, traces[i]) && is_asked_for(target, traces[i]))
+    for (int c = 0; c < SW_COMPONENT_COUNT; c++)
+        if (sw_component_is((sw_component)c, SW_IS_TRACE) &&
+            is_source(product, (sw_component)c) &&
+            is_asked_for(target, (sw_component)c))
             return false;
     return true;
 }

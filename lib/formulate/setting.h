@@ -86,7 +86,5 @@ void sw_setting_allow(sw_setting *setting, const sw_problem *problem,
 
 /* False where the shelf fixes the amount or allows none. */
 bool sw_ph_can_vary(const sw_product *product);
-/* More of trace elements than of the nutrients that come along. */
-bool sw_is_for_traces(const sw_content *per_g);
 
 #endif

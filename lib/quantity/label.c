@@ -11,6 +11,7 @@
 #include <stdio.h>
 #include <string.h>
 
+#include "quantity/components.h"
 #include "quantity/elements.h"
 #include "quantity/formula_parse.h"
 #include "quantity/status.h"
@@ -58,23 +59,7 @@ static const struct chelator_name {
     {"eddha", SW_EDDHA, SW_GROUP_EDDHA},
 };
 
-static const struct metal {
-    const char *key;
-    const char *symbol;
-    sw_component component;
-    sw_component held;
-    int charge; /* in the chelate */
-} metals[] = {
-    {"fe", "Fe", SW_FE, SW_CHELATED_FE, 3},
-    {"mn", "Mn", SW_MN, SW_CHELATED_MN, 2},
-    {"zn", "Zn", SW_ZN, SW_CHELATED_ZN, 2},
-    {"cu", "Cu", SW_CU, SW_CHELATED_CU, 2},
-};
-
-enum {
-    CHELATORS = sizeof chelator_names / sizeof *chelator_names,
-    METALS = sizeof metals / sizeof *metals
-};
+enum { CHELATORS = sizeof chelator_names / sizeof *chelator_names };
 
 /* ---- Taking the text apart ---------------------------------------------- */
 
@@ -154,27 +139,6 @@ static sw_status split_entry(reader *r, char *text, entry *e)
     return *text ? SW_OK : no_value(r, number);
 }
 
-/* Moles of charge a component brings to the alkalinity, per mg. */
-static double meq_per_mg(sw_component component)
-{
-    switch (component) {
-    case SW_NO3_N:
-        return -1 / sw_element_weight("N");
-    case SW_NH4_N:
-        return 1 / sw_element_weight("N");
-    case SW_UREA_N:
-    case SW_N:
-        return 0;
-    case SW_FE: /* what no chelator holds is taken as Fe(II) */
-        return 2 / sw_element_weight("Fe");
-    default: {
-        const char *symbol = sw_component_name(component);
-        int index = sw_element_index(symbol, strlen(symbol));
-        return sw_element_at(index).alkalinity / sw_element_weight(symbol);
-    }
-    }
-}
-
 /*
  * What a printed figure leaves open: it is rounded, or cut off as a guaranteed
  * minimum, so that the truth lies from half a unit of its last digit below to
@@ -194,14 +158,15 @@ static void leave_open(reader *r, sw_component component, double mg_per_digit,
 
 /* ---- What an entry declares --------------------------------------------- */
 
-/* The metal of "Fe-EDTA", "Iron (DTPA)", "Mn EDTA"; NULL when it is none. */
-static const struct metal *held_metal(const char *name, sw_chelator *chelator,
-                                      int *group)
+/* The metal of "Fe-EDTA", "Iron (DTPA)", "Mn EDTA"; SW_COMPONENT_COUNT when it
+ * is none. */
+static sw_component held_metal(const char *name, sw_chelator *chelator,
+                               int *group)
 {
     char key[SW_KEY_SIZE];
     sw_parameter p;
     if (!sw_text_key(name, key))
-        return NULL;
+        return SW_COMPONENT_COUNT;
     size_t length = strlen(key);
     for (int i = 0; i < CHELATORS; i++) {
         size_t tail = strlen(chelator_names[i].key);
@@ -212,13 +177,12 @@ static const struct metal *held_metal(const char *name, sw_chelator *chelator,
         *chelator = chelator_names[i].chelator;
         *group = chelator_names[i].group;
         if (sw_parameter_find(key, &p, NULL) != SW_OK)
-            return NULL;
-        for (int m = 0; m < METALS; m++)
-            if (p.component == metals[m].component && p.component_per_mg == 1)
-                return &metals[m];
-        return NULL;
+            return SW_COMPONENT_COUNT;
+        bool is_metal = sw_chelated_part(p.component) != SW_CARRIED_COUNT &&
+                        p.component_per_mg == 1;
+        return is_metal ? p.component : SW_COMPONENT_COUNT;
     }
-    return NULL;
+    return SW_COMPONENT_COUNT;
 }
 
 static sw_status twice(const reader *r, sw_component component)
@@ -227,24 +191,25 @@ static sw_status twice(const reader *r, sw_component component)
                 sw_component_name(component));
 }
 
-static sw_status declare_held(reader *r, const entry *e, const struct metal *m,
+static sw_status declare_held(reader *r, const entry *e, sw_component metal,
                               int group)
 {
     double mg_per_g = 10 * e->value;
-    if (r->seen[m->component] == DECLARED)
+    if (r->seen[metal] == DECLARED)
         return FAIL(r, SW_ERR_DUPLICATE,
                     "%s is declared both by itself and in a chelate; write "
                     "what no chelator holds as 'free %s'",
-                    m->symbol, m->symbol);
-    if (r->held_by[m->component][e->chelator])
-        return twice(r, m->component);
-    r->seen[m->component] = DECLARED_HELD;
-    r->held_by[m->component][e->chelator] = true;
-    r->per_g->amount[m->component] += mg_per_g;
-    r->per_g->amount[m->held] += mg_per_g;
-    leave_open(r, m->component, 10 * e->last_digit, 0);
-    r->chelate_meq_per_g += mg_per_g / sw_element_weight(m->symbol) *
-                            -(m->charge + sw_group_of(group)->charge);
+                    sw_component_name(metal), sw_component_name(metal));
+    if (r->held_by[metal][e->chelator])
+        return twice(r, metal);
+    r->seen[metal] = DECLARED_HELD;
+    r->held_by[metal][e->chelator] = true;
+    r->per_g->amount[metal] += mg_per_g;
+    r->per_g->amount[sw_chelated_part(metal)] += mg_per_g;
+    leave_open(r, metal, 10 * e->last_digit, 0);
+    r->chelate_meq_per_g -=
+        mg_per_g / sw_element_weight(sw_component_element(metal)) *
+        (sw_chelated_charge(metal) + sw_group_of(group)->charge);
     return SW_OK;
 }
 
@@ -265,7 +230,7 @@ static sw_status declare_component(reader *r, const entry *e,
         r->seen[p->component] = DECLARED;
     r->per_g->amount[p->component] += 10 * e->value * p->component_per_mg;
     leave_open(r, p->component, 10 * e->last_digit * p->component_per_mg,
-               meq_per_mg(p->component));
+               sw_charge_per_mg(p->component));
     return SW_OK;
 }
 
@@ -364,22 +329,23 @@ static sw_status declare(reader *r, entry *e)
 {
     int group;
     sw_parameter p;
-    const struct metal *metal = held_metal(e->name, &e->chelator, &group);
+    sw_component metal = held_metal(e->name, &e->chelator, &group);
+    bool held = metal < SW_COMPONENT_COUNT;
     bool free_metal =
         !strncmp(e->name, "free ", 5) || !strncmp(e->name, "Free ", 5);
     sw_status status = SW_OK;
-    if (!metal)
+    if (!held)
         status = find_parameter(r, e->name + (free_metal ? 5 : 0), &p);
-    if (status == SW_OK && !metal && !strcmp(p.name, "alkalinity"))
+    if (status == SW_OK && !held && !strcmp(p.name, "alkalinity"))
         return declare_alkalinity(r, e);
     if (status == SW_OK)
         status = check_percent(r, e);
     if (status != SW_OK)
         return status;
     r->largest = fmax(r->largest, e->value);
-    if (!metal && !strcmp(p.name, "urea") && !strchr(e->name, '('))
+    if (!held && !strcmp(p.name, "urea") && !strchr(e->name, '('))
         return two_ureas(r, e, &p);
-    if (metal)
+    if (held)
         return declare_held(r, e, metal, group);
     if (p.kind == SW_READS_ALKALINITY)
         return declare_base(r, e, &p);
@@ -388,19 +354,12 @@ static sw_status declare(reader *r, entry *e)
 
 /* ---- The whole ---------------------------------------------------------- */
 
-static double unheld(const sw_content *per_g, sw_component component)
-{
-    for (int m = 0; m < METALS; m++)
-        if (metals[m].component == component)
-            return per_g->amount[component] - per_g->amount[metals[m].held];
-    return per_g->amount[component];
-}
-
 double sw_content_charge_gap(const sw_content *per_g)
 {
     double gap = -per_g->amount[SW_CHELATE_CHARGE];
     for (int i = 0; i < SW_COMPONENT_COUNT; i++)
-        gap += unheld(per_g, (sw_component)i) * meq_per_mg((sw_component)i);
+        gap += sw_unchelated_mg(per_g, (sw_component)i) *
+               sw_charge_per_mg((sw_component)i);
     return gap;
 }
 
@@ -408,7 +367,7 @@ int sw_content_elements(const sw_content *per_g)
 {
     int elements = 0;
     for (int i = 0; i < SW_COMPONENT_COUNT; i++)
-        elements += i != SW_NO3_N && i != SW_NH4_N && i != SW_UREA_N &&
+        elements += !sw_component_is((sw_component)i, SW_IS_FORM) &&
                     per_g->amount[i] > 0;
     return elements;
 }
@@ -418,8 +377,7 @@ static void sum_charges(reader *r)
 {
     sw_content *c = r->per_g;
     double sodium = c->amount[SW_NA] / sw_element_weight("Na");
-    c->amount[SW_N] =
-        c->amount[SW_NO3_N] + c->amount[SW_NH4_N] + c->amount[SW_UREA_N];
+    c->amount[SW_N] = sw_sum_of(c, SW_IS_FORM);
     c->amount[SW_CHELATE_CHARGE] = fmin(r->chelate_meq_per_g, sodium);
     r->label->gap_meq_per_g = sw_content_charge_gap(c);
 }
@@ -444,8 +402,8 @@ double sw_content_charges(const sw_content *per_g)
 {
     double charges = per_g->amount[SW_CHELATE_CHARGE];
     for (int i = 0; i < SW_COMPONENT_COUNT; i++)
-        charges +=
-            fabs(unheld(per_g, (sw_component)i) * meq_per_mg((sw_component)i));
+        charges += fabs(sw_unchelated_mg(per_g, (sw_component)i) *
+                        sw_charge_per_mg((sw_component)i));
     return charges;
 }
 
@@ -534,10 +492,10 @@ sw_chelator sw_label_chelator(const char *label)
         entry_text[length] = '\0';
         trim_end(entry_text, " %");
         *trailing_number(entry_text) = '\0';
-        const struct metal *m = held_metal(entry_text, &chelator, &group);
-        if (m && m->component == SW_FE)
+        sw_component metal = held_metal(entry_text, &chelator, &group);
+        if (metal == SW_FE)
             return chelator;
-        if (m && found == SW_CHELATOR_NONE)
+        if (metal < SW_COMPONENT_COUNT && found == SW_CHELATOR_NONE)
             found = chelator;
     }
     return found;

@@ -12,6 +12,7 @@
 #include <stdlib.h>
 #include <string.h>
 
+#include "quantity/components.h"
 #include "quantity/elements.h"
 #include "quantity/formula_parse.h"
 #include "quantity/status.h"
@@ -46,27 +47,6 @@ enum { KIND_COUNT = sizeof kind_names / sizeof *kind_names };
 static bool is_ambiguous(const parameter_row *row)
 {
     return !strcmp(row->kind, "ambiguous");
-}
-
-static sw_component component_named(const char *name)
-{
-    for (int i = 0; i < SW_COMPONENT_COUNT; i++)
-        if (!strcmp(sw_component_name((sw_component)i), name))
-            return (sw_component)i;
-    return SW_COMPONENT_COUNT;
-}
-
-/* The element a component is weighed as. */
-static const char *element_of(sw_component component)
-{
-    switch (component) {
-    case SW_NO3_N:
-    case SW_NH4_N:
-    case SW_UREA_N:
-        return "N";
-    default:
-        return sw_component_name(component);
-    }
 }
 
 /* What a row says is reported: an element, or a formula of those that feeds
@@ -134,7 +114,8 @@ static void fill_factors(const parameter_row *row, sw_parameter *p)
 {
     substance own = substance_of(row);
     bool counts_charge = p->component == SW_COMPONENT_COUNT;
-    const char *element = counts_charge ? "" : element_of(p->component);
+    const char *element =
+        counts_charge ? "" : sw_component_element(p->component);
     double per_mmol = counts_charge ? p->charge : sw_element_weight(element);
     p->component_per_mmol = per_mmol > 0 ? per_mmol : NAN;
     if (isnan(own.mg_per_mmol))
@@ -155,7 +136,7 @@ static void fill(const parameter_row *row, sw_parameter *p)
 {
     *p = (sw_parameter){
         .name = row->name,
-        .component = component_named(row->component),
+        .component = sw_component_called(row->component),
         .component_per_mg = NAN,
         .component_per_mmol = NAN,
         .charge = row->charge,
@@ -281,8 +262,9 @@ static bool is_basis(const parameter_row *row)
 /* The component of an ambiguous row, or what else it is of. */
 static const char *element_meant(const parameter_row *ambiguous)
 {
-    sw_component component = component_named(ambiguous->component);
-    return component == SW_COMPONENT_COUNT ? "" : element_of(component);
+    sw_component component = sw_component_called(ambiguous->component);
+    return component == SW_COMPONENT_COUNT ? ""
+                                           : sw_component_element(component);
 }
 
 /*
@@ -490,13 +472,13 @@ static bool says_of_what(const parameter_row *row)
 static double mass_share(const sw_parameter *p, const parameter_row *species,
                          const substance *own)
 {
-    const char *element = element_of(p->component);
+    const char *element = sw_component_element(p->component);
     double atoms = atoms_in(own, species, element);
     bool hard = p->component == SW_CA || p->component == SW_MG;
     bool counts_hardness =
         !strcmp(species->formula, "CaCO3") || !strcmp(species->formula, "CaO");
     if (atoms > 0 && (is_basis(species) ||
-                      component_named(species->component) == p->component))
+                      sw_component_called(species->component) == p->component))
         return atoms * sw_element_weight(element);
     return hard && counts_hardness ? sw_element_weight(element) : 0;
 }

@@ -2,7 +2,8 @@
 /*
  * What a crop may get.  What a target does not name is free, and a solver in
  * need of sulfate would take manganese sulfate for it: so trace elements and
- * salt have ceilings.  Figures: reference/harm.csv.
+ * salt have ceilings.  Figures: reference/components.csv and
+ * harm.csv.
  */
 #include "records/harm.h"
 
@@ -11,41 +12,30 @@
 
 #include "table_harm.h"
 
-static bool is_ceiling(const sw_harm_row *row)
+/* The table's row of a pH or EC. */
+static const sw_harm_row *row_of(sw_target_kind kind, bool below)
 {
-    return strcmp(row->judges, "feed|ceiling") == 0;
-}
-
-static const char *parameter_of(sw_target_kind kind, sw_component component)
-{
-    switch (kind) {
-    case SW_TARGET_COMPONENT:
-        return sw_component_name(component);
-    case SW_TARGET_PH:
-        return "pH";
-    case SW_TARGET_EC:
-        return "EC";
-    case SW_TARGET_RATIO:
-        break;
+    const char *parameter = kind == SW_TARGET_PH   ? "pH"
+                            : kind == SW_TARGET_EC ? "EC"
+                                                   : "";
+    for (size_t i = 0; i < sw_harm_count; i++) {
+        const sw_harm_row *row = &sw_harm_table[i];
+        if (!strcmp(row->use, "feed") && !strcmp(row->parameter, parameter) &&
+            !strcmp(row->side, "below") == below)
+            return row;
     }
-    return "";
+    return NULL;
 }
 
 bool sw_feed_limit_of(sw_target_kind kind, sw_component component, bool below,
                       sw_feed_limit *limit)
 {
-    const char *parameter = parameter_of(kind, component);
-    for (size_t i = 0; i < sw_harm_count; i++) {
-        const sw_harm_row *row = &sw_harm_table[i];
-        if (strcmp(row->use, "feed") != 0 ||
-            strcmp(row->parameter, parameter) != 0 ||
-            (strcmp(row->side, "below") == 0) != below)
-            continue;
-        *limit = (sw_feed_limit){row->caution, row->danger, is_ceiling(row),
-                                 row->source};
-        return true;
-    }
-    return false;
+    if (kind == SW_TARGET_COMPONENT)
+        return !below && sw_component_limit(component, limit);
+    const sw_harm_row *row = row_of(kind, below);
+    if (row)
+        *limit = (sw_feed_limit){row->caution, row->danger, row->source};
+    return row;
 }
 
 bool sw_feed_harms(sw_target_kind kind, sw_component component, double value)
@@ -61,7 +51,7 @@ double sw_feed_ceiling_mg_per_l(sw_component component)
 {
     sw_feed_limit limit;
     return sw_feed_limit_of(SW_TARGET_COMPONENT, component, false, &limit) &&
-                   limit.is_ceiling
+                   sw_component_is(component, SW_IS_CAPPED)
                ? limit.usual
                : (double)NAN;
 }

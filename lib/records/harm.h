@@ -1,21 +1,14 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
-/* What a crop may get: the rows of reference/harm.csv whose use is "feed". */
+/* What a crop may get: reference/components.csv, and of pH and EC the rows of
+ * harm.csv whose use is "feed". */
 #ifndef SW_RECORDS_HARM_H
 #define SW_RECORDS_HARM_H
 
-#include "saltwright.h"
+#include "quantity/components.h"
 
 /* Of a component in mg/L, a pH, or an EC in mS/cm; it bounds from above, or
- * from `below`. */
-typedef struct sw_feed_limit {
-    double usual;       /* as far as feeds usually go */
-    double danger;      /* no crop should get past it */
-    bool is_ceiling;    /* products add at most `usual` if no row names it */
-    const char *source; /* static */
-} sw_feed_limit;
-
-/* False where the table has no such row.  `component` only counts with
- * SW_TARGET_COMPONENT; only a pH has a limit from below. */
+ * from `below`.  False where the tables have none.  `component` only counts
+ * with SW_TARGET_COMPONENT; only a pH has a limit from below. */
 bool sw_feed_limit_of(sw_target_kind kind, sw_component component, bool below,
                       sw_feed_limit *limit);
 

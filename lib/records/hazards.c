@@ -7,6 +7,7 @@
  */
 #include "records/hazards.h"
 
+#include "quantity/components.h"
 #include "quantity/formula.h"
 #include "quantity/text.h"
 #include "table_hazard_classes.h"
@@ -47,7 +48,7 @@ static double share_of_content(const sw_content *pure, const sw_product *p)
     for (int i = 0; i < SW_CHELATE_CHARGE; i++) {
         double wanted = share * pure->amount[i];
         double room = (p->label ? share_room : formula_room) * fabs(wanted);
-        bool trace = i >= SW_FE && i <= SW_MO;
+        bool trace = sw_component_is((sw_component)i, SW_IS_TRACE);
         if (p->label && (wanted != 0.0 || !trace)) /* a trace is added */
             room = fmax(room, i < SW_N ? label_room_mg : label_room_meq);
         if (i != SW_N && fabs(p->per_g.amount[i] - wanted) > room + 1e-6)
@@ -88,12 +89,6 @@ static double share_by_content(const row *r, const sw_product *p)
 
 /* ---- What it declares -------------------------------------------------- */
 
-static double free_metal(const sw_content *c, sw_component metal,
-                         sw_component chelated)
-{
-    return fmax(0.0, c->amount[metal] - c->amount[chelated]);
-}
-
 /* As sodium hydroxide; the salts of weak acids are none. */
 static double base_mg_per_g(const sw_content *c)
 {
@@ -114,10 +109,6 @@ static double share_declared(const row *r, const sw_product *p)
         const char *name;
         double mg_per_g;
     } known[] = {
-        {"B", c->amount[SW_B]},
-        {"Zn", free_metal(c, SW_ZN, SW_CHELATED_ZN)},
-        {"Cu", free_metal(c, SW_CU, SW_CHELATED_CU)},
-        {"Mn", free_metal(c, SW_MN, SW_CHELATED_MN)},
         /* 80.043 g of it hold 14.007 g of either N */
         {"NH4NO3", solid ? 80.043 / 14.007 *
                                fmin(c->amount[SW_NH4_N], c->amount[SW_NO3_N])
@@ -125,6 +116,9 @@ static double share_declared(const row *r, const sw_product *p)
         {"acid", 63.012 * fmax(0.0, -c->amount[SW_ALKALINITY])}, /* HNO3 */
         {"base", base_mg_per_g(c)},
     };
+    sw_component metal = sw_component_called(what);
+    if (metal < SW_COMPONENT_COUNT)
+        return fmax(0.0, sw_unchelated_mg(c, metal)) / 10.0;
     for (size_t i = 0; i < sizeof known / sizeof *known; i++)
         if (strcmp(known[i].name, what) == 0)
             return known[i].mg_per_g / 10.0;

@@ -8,6 +8,7 @@
 #include <math.h>
 #include <string.h>
 
+#include "quantity/components.h"
 #include "quantity/elements.h"
 #include "quantity/formula.h"
 #include "quantity/label.h"
@@ -276,23 +277,26 @@ static bool take_fitting(settling *s, const candidates *c)
     return false;
 }
 
-static bool has_any(const sw_label *label, const sw_component *list,
-                    size_t count)
+/* Cations, traces among them (side 1), or the anions of acids (-1). */
+static bool has_any(const sw_label *label, int side)
 {
-    for (size_t k = 0; k < count; k++)
-        if (label->per_g.amount[list[k]] > 0)
+    for (int i = 0; i < SW_COMPONENT_COUNT; i++) {
+        sw_component c = (sw_component)i;
+        bool counts = side > 0 || !sw_component_is(c, SW_IS_TRACE);
+        if (label->per_g.amount[c] > 0 && counts &&
+            side * sw_charge_in_water(c) > 0)
             return true;
+    }
     return false;
 }
 
 /* Silicon dissolves as the silicate of potassium or sodium. */
 static bool take_silicate(settling *s)
 {
-    static const sw_component anions[] = {SW_NO3_N, SW_P, SW_S, SW_CL};
     double silicon = s->label->per_g.amount[SW_SI] / sw_element_weight("Si");
     double gap = s->label->gap_meq_per_g;
     if (!(silicon > 0) || !(gap > 0) || gap > base_per_silicon * silicon ||
-        has_any(s->label, anions, sizeof anions / sizeof *anions))
+        has_any(s->label, -1))
         return false;
     s->product->per_g.amount[SW_ALKALINITY] = gap;
     return true;
@@ -304,11 +308,8 @@ static bool take_silicate(settling *s)
  */
 static sw_status ask(const settling *s, sw_error *error)
 {
-    static const sw_component anions[] = {SW_P, SW_NO3_N, SW_S, SW_CL, SW_SI};
-    static const sw_component cations[] = {SW_NH4_N, SW_K,  SW_CA, SW_MG, SW_NA,
-                                           SW_FE,    SW_MN, SW_ZN, SW_CU};
-    if (has_any(s->label, cations, sizeof cations / sizeof *cations) ||
-        !has_any(s->label, anions, sizeof anions / sizeof *anions))
+    bool acid = has_any(s->label, -1) || s->label->per_g.amount[SW_SI] > 0;
+    if (has_any(s->label, 1) || !acid)
         return SW_OK;
     return sw_fail(
         error, SW_ERR_MISSING,

@@ -6,7 +6,7 @@
  */
 #include "records/water_build.h"
 
-#include "quantity/ions.h"
+#include "quantity/components.h"
 #include "table_harm.h"
 #include "table_water_ranges.h"
 
@@ -57,9 +57,9 @@ static int slot_named(const char *name)
                   {"HCO3", SW_SLOT_HCO3},
                   {"CO3", SW_SLOT_CO3},
                   {"EC", SW_SLOT_EC}};
-    for (int i = 0; i < SW_N; i++)
-        if (!strcmp(sw_component_name((sw_component)i), name))
-            return i;
+    sw_component component = sw_component_called(name);
+    if (component < SW_N)
+        return component;
     for (size_t i = 0; i < sizeof others / sizeof *others; i++)
         if (!strcmp(others[i].name, name))
             return others[i].slot;

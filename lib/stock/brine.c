@@ -7,6 +7,7 @@
  * turn with Pitzer's activities until neither moves.
  */
 #include "stock/brine.h"
+#include "quantity/components.h"
 
 #include <math.h>
 #include <stdio.h>
@@ -100,10 +101,7 @@ void sw_brine_masters(const sw_content *c, double *mol)
 {
     for (int m = 0; m < (int)SW_MASTER_COUNT; m++) {
         sw_master master = (sw_master)m;
-        sw_component chelated = sw_master_chelated(master);
-        double amount = c->amount[sw_master_component(master)];
-        if (chelated < SW_CARRIED_COUNT)
-            amount -= c->amount[chelated];
+        double amount = sw_unchelated_mg(c, sw_master_component(master));
         if (master == SW_AT_Chelate)
             amount = fabs(amount);
         mol[m] = master == SW_AT_Fe3

@@ -8,6 +8,7 @@
 
 #include "assess/agent.h"
 #include "assess/chelates.h"
+#include "quantity/components.h"
 #include "table_hazard_pairs.h"
 
 #include <string.h>
@@ -57,18 +58,21 @@ sw_class sw_class_called(const char *name)
 
 static double unchelated(const sw_content *c)
 {
-    return c->amount[SW_FE] + c->amount[SW_MN] + c->amount[SW_ZN] +
-           c->amount[SW_CU] - c->amount[SW_CHELATED_FE] -
-           c->amount[SW_CHELATED_MN] - c->amount[SW_CHELATED_ZN] -
-           c->amount[SW_CHELATED_CU];
+    double sum = 0;
+    for (int i = 0; i < SW_COMPONENT_COUNT; i++)
+        if (sw_chelated_part((sw_component)i) != SW_CARRIED_COUNT)
+            sum += sw_unchelated_mg(c, (sw_component)i);
+    return sum;
 }
 
 static bool is_chelate(const sw_product *p)
 {
-    const double *a = p->per_g.amount;
-    return a[SW_CHELATED_FE] + a[SW_CHELATED_MN] + a[SW_CHELATED_ZN] +
-               a[SW_CHELATED_CU] >
-           0;
+    for (int i = 0; i < SW_COMPONENT_COUNT; i++) {
+        sw_component held = sw_chelated_part((sw_component)i);
+        if (held != SW_CARRIED_COUNT && p->per_g.amount[held] > 0)
+            return true;
+    }
+    return false;
 }
 
 /*
@@ -129,11 +133,7 @@ unsigned sw_classes_of(const sw_product *p)
 
 bool sw_is_micro(const sw_product *p)
 {
-    const double *a = p->per_g.amount;
-    double trace =
-        a[SW_FE] + a[SW_MN] + a[SW_ZN] + a[SW_CU] + a[SW_B] + a[SW_MO];
-    double bulk = a[SW_N] + a[SW_P] + a[SW_K] + a[SW_CA] + a[SW_MG] + a[SW_SI];
-    return trace > bulk;
+    return sw_is_for_traces(&p->per_g);
 }
 
 /* The rows of the table whose products share no stock are its first. */

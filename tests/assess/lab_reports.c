@@ -3,7 +3,7 @@
 #include "lab_reports.h"
 
 #include "assess/charge.h"
-#include "quantity/ions.h"
+#include "quantity/components.h"
 #include "quantity/units.h"
 #include "table_rereadings.h"
 

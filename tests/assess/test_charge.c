@@ -8,7 +8,7 @@
 #include "tolerances.h"
 
 #include "assess/charge.h"
-#include "quantity/ions.h"
+#include "quantity/components.h"
 
 #include <math.h>
 

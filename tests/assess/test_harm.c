@@ -195,7 +195,7 @@ static bool is_danger_of(const sw_assessment *a, const char *code)
     return said && said->severity == SW_DANGER;
 }
 
-/* reference/harm.csv: no crop should get more, mg/L. */
+/* reference/components.csv: no crop should get more, mg/L. */
 static const struct {
     sw_component component;
     double danger;

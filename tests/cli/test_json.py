@@ -1,5 +1,6 @@
 # SPDX-License-Identifier: GPL-3.0-or-later
 """JSON against its schema, and the promise that absent means absent."""
+import csv
 import json
 import os
 import unittest
@@ -9,6 +10,9 @@ from jsonschema import Draft202012Validator
 import schema as made
 from runner import BASIL, PLAIN, SOURCE, WELL, run, run_json, written
 
+with open(os.path.join(SOURCE, "reference/components.csv"),
+          encoding="utf-8") as table:
+    COMPONENTS = {row["name"] for row in csv.DictReader(table)}
 CONFLICT = "parameter,target,min,max\nCa,,,20\nN,150,,\n"
 
 
@@ -34,6 +38,8 @@ class Json(unittest.TestCase):
         self.assertEqual(errors, [])
         for value in values(report):
             self.assertIsNotNone(value)
+            if isinstance(value, dict) and "component" in value:
+                self.assertIn(value["component"], COMPONENTS)
         return report
 
     def test_the_schema_is_a_schema(self):

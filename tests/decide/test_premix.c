@@ -177,7 +177,7 @@ START_TEST(the_best_rate_keeps_the_ceilings_on_what_is_not_named)
     per_g[SW_F] = 2.0;
     b.water.amount[SW_F] = 0.9; /* the water's share is not the products' */
     sw_premix_rate rate = fit(&b, true);
-    /* reference/harm.csv: F 1 mg/L */
+    /* reference/components.csv: F 1 mg/L */
     ck_assert_double_eq_tol(rate.g_per_l * per_g[SW_F], 1.0, TOL_RATIO);
     ck_assert_ptr_nonnull(strstr(rate.held_by, "F from products max 1 mg/L"));
     /* what the other amounts add counts in */

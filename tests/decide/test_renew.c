@@ -222,7 +222,7 @@ START_TEST(ceilings_on_what_is_not_named_are_kept_all_the_same)
     ck_assert_ptr_nonnull(unreached(&t, "Si min"));
     ck_assert_ptr_null(unreached(&t, "F max"));
     const double *g_per_l = t.renewal->solution->recipe.g_per_l;
-    /* reference/harm.csv: F 1 mg/L added */
+    /* reference/components.csv: F 1 mg/L added */
     ck_assert(10.0 * g_per_l[0] <= 1.0 + 1e-6);
     const sw_unreached *ca = unreached(&t, "Ca min 126 mg/L (accepted range");
     ck_assert_ptr_nonnull(ca);

@@ -3,7 +3,7 @@
 #include "suite.h"
 #include "tolerances.h"
 
-#include "quantity/ions.h"
+#include "quantity/components.h"
 
 START_TEST(an_ion_has_its_charge_and_what_is_none_has_no_equivalents)
 {

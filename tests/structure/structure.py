@@ -106,7 +106,7 @@ def includes(source, name):
 def check_room(name, number, included):
     room = name.split("/")[1]
     other = included.split("/")[0]
-    if re.fullmatch(r"saltwright(_\w+)?\.h|table_\w+\.h", included):
+    if re.fullmatch(r"saltwright(_\w+)?\.h|(table|list)_\w+\.h", included):
         return
     if other not in ROOMS:
         breach(f"{name}:{number}: \"{included}\" is in no room")

@@ -13,7 +13,7 @@ import re
 import sys
 import unicodedata
 
-KEYED = {"catalogue.csv": "name", "parameters.csv": "name",
+KEYED = {"components.csv": "name", "catalogue.csv": "name", "parameters.csv": "name",
          "units.csv": "name", "atomic_weights.csv": "symbol"}
 
 
@@ -79,6 +79,20 @@ def table_breaches(name, data, described):
         yield from repeat_breaches(name, header, rows)
 
 
+def names_of(folder, table):
+    with open(os.path.join(folder, table), encoding="utf-8") as file:
+        return {row["name"] for row in csv.DictReader(file)}
+
+
+def parameter_breaches(folder):
+    """Components that parameters.csv names and components.csv does not."""
+    with open(os.path.join(folder, "parameters.csv"), encoding="utf-8") as file:
+        named = {row["component"] for row in csv.DictReader(file)
+                 if row["kind"] == "component"}
+    for name in sorted(named - names_of(folder, "components.csv")):
+        yield f"parameters.csv: '{name}' is not in components.csv"
+
+
 def breaches(folder):
     with open(os.path.join(folder, "README.md"), encoding="utf-8") as file:
         described = sections(file.read())
@@ -86,6 +100,8 @@ def breaches(folder):
     for name in tables:
         with open(os.path.join(folder, name), "rb") as file:
             yield from table_breaches(name, file.read(), described.get(name))
+    if {"components.csv", "parameters.csv"} <= set(tables):
+        yield from parameter_breaches(folder)
     for heading in described:
         if heading.endswith(".csv") and heading not in tables:
             yield f"README.md: there is no {heading}"

@@ -56,6 +56,22 @@ class Tables(unittest.TestCase):
     def test_a_section_without_table_is_found(self):
         self.assertIn("no gone.csv", found(readme=README + "\n## gone.csv\n"))
 
+    def test_a_component_that_is_none_is_found(self):
+        readme = ("# Tables\n\n## components.csv\n\n`name`\n\n"
+                  "## parameters.csv\n\n`name` `kind` `component`\n")
+        parameters = "name,kind,component,source\nK2O,component,{},law\n"
+        for name, complaint in (("K", ""), ("Q", "'Q' is not in components")):
+            with tempfile.TemporaryDirectory() as folder:
+                for file, text in (("README.md", readme),
+                                   ("components.csv", "name,source\nK,law\n"),
+                                   ("parameters.csv", parameters.format(name))):
+                    with open(os.path.join(folder, file), "w") as out:
+                        out.write(text)
+                self.assertEqual(complaint in "".join(tables.breaches(folder)),
+                                 True)
+                self.assertEqual(bool(list(tables.breaches(folder))),
+                                 bool(complaint))
+
     def test_a_name_given_twice_is_found(self):
         self.assertIn("stands twice", found(SOUND.replace("kg,", "g,")))
 

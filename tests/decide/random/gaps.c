@@ -15,8 +15,9 @@ static const double agent_meq_per_g = 2.0;
 
 static bool moves_ph(const sw_product *product)
 {
-    for (int c = SW_FE; c <= SW_MO; c++)
-        if (product->per_g.amount[c] > 0)
+    for (int c = 0; c < SW_N; c++)
+        if (sw_component_is((sw_component)c, SW_IS_TRACE) &&
+            product->per_g.amount[c] > 0)
             return false;
     return fabs(product->per_g.amount[SW_ALKALINITY]) >= agent_meq_per_g ||
            product->per_g.amount[SW_CITRATE] >= agent_meq_per_g;

@@ -6,6 +6,7 @@ contents, with nothing of the library's; and the other solvers: least squares
 by an interior-point method (CVXOPT's coneqp), polished on the active set it
 shows (LAPACK), linear programs by HiGHS (SciPy).
 """
+import pathlib
 import subprocess
 import tempfile
 
@@ -14,7 +15,9 @@ import cvxopt.solvers
 import numpy
 import scipy.optimize
 
-COMPONENTS = 19
+TABLE = (pathlib.Path(__file__).resolve().parents[3] / "reference" /
+         "components.csv")
+COMPONENTS = len(TABLE.read_text(encoding="utf-8").splitlines()) - 1
 MOST_G_PER_L = 1000.0
 COMPONENT, RATIO = 0, 1
 OPTIMAL, LIMIT, CONFLICT = 0, 1, 2

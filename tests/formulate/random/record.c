@@ -4,6 +4,7 @@
 
 #include "assess/agent.h"
 #include "formulate/setting.h"
+#include "quantity/components.h"
 
 #include <math.h>
 #include <stdlib.h>
@@ -25,16 +26,13 @@ static void put_all(sw_record *to, const double *value, size_t count)
 /* A trace source none of whose trace elements the target asks for. */
 static bool is_idle(const invention *from, const sw_product *product)
 {
-    static const sw_component traces[] = {SW_FE, SW_MN, SW_ZN,
-                                          SW_CU, SW_B,  SW_MO};
     bool asked = false;
     for (size_t i = 0; i < from->target.count; i++) {
         const sw_target_row *row = &from->row[i];
-        for (size_t k = 0; k < sizeof traces / sizeof *traces; k++)
-            asked |= row->kind == SW_TARGET_COMPONENT &&
-                     row->component == traces[k] &&
-                     (row->target > 0 || row->min > 0) &&
-                     product->per_g.amount[traces[k]] >= SW_SOURCE_MG_PER_G;
+        asked |= row->kind == SW_TARGET_COMPONENT &&
+                 sw_component_is(row->component, SW_IS_TRACE) &&
+                 (row->target > 0 || row->min > 0) &&
+                 product->per_g.amount[row->component] >= SW_SOURCE_MG_PER_G;
     }
     return !asked && sw_is_trace_source(product) &&
            sw_is_for_traces(&product->per_g);

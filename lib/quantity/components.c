@@ -1,0 +1,119 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later */
+/* Components by the table of them. */
+#include "quantity/components.h"
+
+#include <math.h>
+#include <stdlib.h>
+#include <string.h>
+
+#include "quantity/elements.h"
+
+#include "table_components.h"
+
+_Static_assert((int)SW_N + 1 == (int)SW_COMPONENT_COUNT && (int)SW_NO3_N == 0,
+               "components.csv begins with NO3-N and ends with N, their sum");
+
+static const sw_components_row *row_of(sw_component component)
+{
+    return component < SW_COMPONENT_COUNT ? &sw_components_table[component]
+                                          : NULL;
+}
+
+const char *sw_component_name(sw_component component)
+{
+    const sw_components_row *row = row_of(component);
+    return row ? row->name : NULL;
+}
+
+bool sw_component_is(sw_component component, unsigned roles)
+{
+    const sw_components_row *row = row_of(component);
+    return row && (unsigned)row->roles & roles;
+}
+
+sw_component sw_component_called(const char *name)
+{
+    int c = 0;
+    while (c < SW_COMPONENT_COUNT && strcmp(sw_components_table[c].name, name))
+        c++;
+    return (sw_component)c;
+}
+
+sw_component sw_component_of_element(const char *symbol)
+{
+    sw_component component = sw_component_called(symbol);
+    return component == SW_N ? SW_COMPONENT_COUNT : component;
+}
+
+int sw_oxidation_number(sw_component component)
+{
+    const sw_components_row *row = row_of(component);
+    return row ? row->oxidation : 0;
+}
+
+const char *sw_component_element(sw_component component)
+{
+    const sw_components_row *row = row_of(component);
+    return row ? row->element : NULL;
+}
+
+int sw_charge_in_water(sw_component component)
+{
+    const sw_components_row *row = row_of(component);
+    return row ? row->charge : 0;
+}
+
+double sw_charge_per_mg(sw_component component)
+{
+    int charge = sw_charge_in_water(component);
+    return charge ? charge / sw_element_weight(row_of(component)->element)
+                  : 0.0;
+}
+
+double sw_meq_per_mg(sw_component component)
+{
+    return fabs(sw_charge_per_mg(component));
+}
+
+sw_component sw_chelated_part(sw_component component)
+{
+    const sw_components_row *row = row_of(component);
+    return row ? (sw_component)row->chelated : SW_CARRIED_COUNT;
+}
+
+int sw_chelated_charge(sw_component component)
+{
+    const sw_components_row *row = row_of(component);
+    return row ? row->chelated_charge : 0;
+}
+
+double sw_unchelated_mg(const sw_content *content, sw_component component)
+{
+    sw_component held = sw_chelated_part(component);
+    return content->amount[component] -
+           (held < SW_CARRIED_COUNT ? content->amount[held] : 0.0);
+}
+
+double sw_sum_of(const sw_content *content, unsigned roles)
+{
+    double sum = 0.0;
+    for (int c = 0; c < SW_COMPONENT_COUNT; c++)
+        if (sw_component_is((sw_component)c, roles))
+            sum += content->amount[c];
+    return sum;
+}
+
+bool sw_component_limit(sw_component component, sw_feed_limit *limit)
+{
+    const sw_components_row *row = row_of(component);
+    if (!row || isnan(row->usual_mg_per_l))
+        return false;
+    *limit =
+        (sw_feed_limit){row->usual_mg_per_l, row->danger_mg_per_l, row->source};
+    return true;
+}
+
+bool sw_is_for_traces(const sw_content *per_g)
+{
+    return sw_sum_of(per_g, SW_IS_TRACE) > sw_sum_of(per_g, SW_IS_MAIN);
+}

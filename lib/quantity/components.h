@@ -1,0 +1,55 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later */
+/*
+ * What is true of each component: reference/components.csv.  `component` may
+ * be any sw_component; what has no row has no element, charge or chelate.
+ */
+#ifndef SW_QUANTITY_COMPONENTS_H
+#define SW_QUANTITY_COMPONENTS_H
+
+#include "saltwright.h"
+
+/* The component of that very name; SW_COMPONENT_COUNT if none. */
+sw_component sw_component_called(const char *name);
+
+/* That a formula counts an element as; SW_COMPONENT_COUNT for what is none, and
+ * for N, of which a formula shows the form. */
+sw_component sw_component_of_element(const char *symbol);
+
+/* Usual oxidation number in a formula; 0: decided elsewhere (N, Fe). */
+int sw_oxidation_number(sw_component component);
+
+/* What it is weighed as: "N" of NO3-N; static; NULL without a row. */
+const char *sw_component_element(sw_component component);
+
+/* As the ion it is in water, with the references of the alkalinity: phosphorus
+ * is H2PO4-, iron Fe(II); 0 for B, Si, urea, and from SW_N on. */
+int sw_charge_in_water(sw_component component);
+
+/* Equivalents of that charge, signed, in meq per mg; 0 where the charge is. */
+double sw_charge_per_mg(sw_component component);
+double sw_meq_per_mg(sw_component component); /* without the sign */
+
+/* What is kept of it where a chelator holds it (SW_CARRIED_COUNT: of no such
+ * metal), and the charge it has there. */
+sw_component sw_chelated_part(sw_component component);
+int sw_chelated_charge(sw_component component);
+
+/* mg of it that no chelator holds. */
+double sw_unchelated_mg(const sw_content *content, sw_component component);
+
+/* mg of all components of any of these roles. */
+double sw_sum_of(const sw_content *content, unsigned roles);
+
+/* What a crop may get. */
+typedef struct sw_feed_limit {
+    double usual;       /* as far as feeds usually go */
+    double danger;      /* no crop should get more */
+    const char *source; /* static; of both */
+} sw_feed_limit;
+/* In mg/L; false where nobody says. */
+bool sw_component_limit(sw_component component, sw_feed_limit *limit);
+
+/* More trace elements than main nutrients: it is there for those. */
+bool sw_is_for_traces(const sw_content *per_g);
+
+#endif
