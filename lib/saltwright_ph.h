@@ -41,8 +41,8 @@ typedef struct sw_ph_amount {
     double ph_mixed, ph_aired; /* with it, by the full speciation: the one that
                                   is wanted is met within 0.02 */
     bool over_max;             /* more than the shelf's max for the product */
-    /* Which it brings to above what is usual in feeds (reference/components.csv);
-     * SW_COMPONENT_COUNT: none. */
+    /* Which it brings to above what is usual in feeds
+     * (reference/components.csv); SW_COMPONENT_COUNT: none. */
     sw_component excess;
 } sw_ph_amount;
 

@@ -34,9 +34,9 @@ typedef struct sw_premix_rate {
  * any will do).  `rates`, as many, are the caller's; of what stays NaN.
  *
  * Limits are the products' own max, the max rows of components, the ceilings
- * (reference/components.csv) on what products add of what the target does not name,
- * unless the mix is unguarded, and where acid or base is among them the usual
- * pH, as sw_formulate has it.  A rate held back and one of 0 are said in
+ * (reference/components.csv) on what products add of what the target does not
+ * name, unless the mix is unguarded, and where acid or base is among them the
+ * usual pH, as sw_formulate has it.  A rate held back and one of 0 are said in
  * *notes, which grows ("best-held", "best-zero").  Min, fixed rates and rows on
  * ratios, EC and pH are not looked at: those are for formulate.
  * SW_ERR_VALUE (a set without an amount; a target with stages; a number that is

@@ -3,7 +3,8 @@
  * What no crop should get, whatever brings it: what the target asks for, what
  * the products add, what the water holds, the EC, chlorine and heavy metals.
  * And trace elements and salt past what feeds usually hold, where the target
- * does not name them or allows less.  Figures: reference/components.csv, harm.csv.
+ * does not name them or allows less.  Figures: reference/components.csv,
+ * harm.csv.
  */
 #include "assess/advice.h"
 
