@@ -35,8 +35,7 @@ void chart_open(FILE *out, double height, const char *title)
 {
     fprintf(out,
             "<svg xmlns=\"http://www.w3.org/2000/svg\" role=\"img\" "
-            "color=\"" DARK
-            "\" viewBox=\"0 0 %d %.0f\">\n<title>%s</title>\n<desc>",
+            "viewBox=\"0 0 %d %.0f\">\n<title>%s</title>\n<desc>",
             CHART_WIDTH, height, title);
 }
 
