@@ -31,7 +31,7 @@ static void show_report(const cli_canvas *canvas, const cli_report *report)
         bridge_text(&page, report, report_sure);
         bridge_text(&page, report, report_assessed_limits);
         bridge_text(&page, report, report_conflict);
-        part_proof(&page, report);
+        bridge_text(&page, report, report_proof);
         bridge_text(&page, report, report_why);
         bridge_text(&page, report, report_trade_off);
     }

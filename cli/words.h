@@ -30,14 +30,6 @@ void words_drift_of_many(const cli_sources *waters, sw_assessment *const *found,
  * NULL where something is. */
 const char *words_best_is_nothing(const cli_report *report);
 
-/* Whether recipes near the closest counted as equal; what is proved of that: a
- * sentence, else "". */
-bool words_has_fewest(const cli_report *report);
-void words_fewest(const cli_report *report, char *text, size_t size);
-
-/* What is proved of whole steps, in whole sentences. */
-void words_steps(const cli_report *report, char *text, size_t size);
-
 /* "closest to the target" */
 const char *words_aim(sw_objective objective);
 /* "1.80 mS/cm: 0.83 times the target"; "" without --to-ec. */

@@ -51,6 +51,10 @@ void report_notes(doc_block *block, const sw_notes *notes, unsigned places);
 void report_put_text(doc_record *record, const char *key, const char *format,
                      ...) __attribute__((format(printf, 3, 4)));
 
+/* One more word of a list, `between` what there is and it. */
+void report_join(char *list, size_t size, const char *between,
+                 const char *word);
+
 /* Between what bounds: "0.90 to 1.10", "max 1.00", "min 0.55"; "" for none. */
 void report_range(doc_record *record, const char *key, double low, double high,
                   int decimals);
@@ -111,6 +115,7 @@ void report_safety(doc_record *record, const cli_report *report);
 void report_assumptions(doc_record *record, const cli_report *report);
 void report_finished(doc_record *record, const cli_report *report);
 void report_conflict(doc_record *record, const cli_report *report);
+void report_proof(doc_record *record, const cli_report *report);
 void report_trade_off(doc_record *record, const cli_report *report);
 void report_sure(doc_record *record, const cli_report *report);
 void report_why(doc_record *record, const cli_report *report);

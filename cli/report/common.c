@@ -47,6 +47,12 @@ void report_notes(doc_block *block, const sw_notes *notes, unsigned places)
         report_note(block, &notes->items[i], notes->items[i].text, places);
 }
 
+void report_join(char *list, size_t size, const char *between, const char *word)
+{
+    size_t used = strlen(list);
+    snprintf(list + used, size - used, "%s%s", used ? between : "", word);
+}
+
 void report_range(doc_record *record, const char *key, double low, double high,
                   int decimals)
 {

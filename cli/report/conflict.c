@@ -35,13 +35,6 @@ static double least_of(sw_component component)
                                                    : least_mg_per_l;
 }
 
-static void join(char *words, size_t size, const char *between,
-                 const char *word)
-{
-    size_t used = strlen(words);
-    snprintf(words + used, size - used, "%s%s", used ? between : "", word);
-}
-
 /* A product that closes a gap can open another: what it brings that the target
  * does not name counts for nothing in the solve, and is said. */
 static void list_open(const sw_addition *addition, const sw_product *product,
@@ -57,12 +50,12 @@ static void list_open(const sw_addition *addition, const sw_product *product,
             continue;
         snprintf(word, sizeof word, "%s %s mg/L",
                  sw_component_name((sw_component)c), figure_plain(brings).text);
-        join(list, sizeof list, ", ", word);
+        report_join(list, sizeof list, ", ", word);
     }
     snprintf(open, sizeof open, "brings %s, which the target leaves open",
              list);
     if (list[0])
-        join(words, size, "; ", open);
+        report_join(words, size, "; ", open);
 }
 
 doc_record *report_addition(doc_block *block, const cli_report *report,
@@ -79,10 +72,10 @@ doc_record *report_addition(doc_block *block, const cli_report *report,
     doc_words(row, "measure_out", figure_mass_metric(g).text);
     snprintf(words, sizeof words, "%s", first);
     if (addition->corrosive)
-        join(words, sizeof words, "; ", "corrosive");
+        report_join(words, sizeof words, "; ", "corrosive");
     if (sw_catalogue_get(addition->index, &product, NULL) == SW_OK) {
         if (sw_has_hazard(product, "H272"))
-            join(words, sizeof words, "; ", "an oxidiser");
+            report_join(words, sizeof words, "; ", "an oxidiser");
         list_open(addition, product, report->inputs->target, words,
                   sizeof words);
         sw_product_free(product);

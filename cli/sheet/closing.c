@@ -8,7 +8,6 @@
 
 #include "cautions.h"
 #include "sheet/escape.h"
-#include "words.h"
 
 typedef struct note_list {
     FILE *out;
@@ -104,31 +103,12 @@ static void put_guidelines(const cli_sheet *sheet)
     }
 }
 
-/* Which recipe is proved to be the best of what. */
-static void put_steps_proof(const cli_sheet *sheet)
-{
-    const sw_weighed *weighed = sheet->report->weighed;
-    char text[400];
-    if (!report_in_steps(sheet->report))
-        return;
-    words_steps(sheet->report, text, sizeof text);
-    fprintf(sheet->out,
-            "<li>Amounts are whole steps of the scale: sum of weighted squared "
-            "relative deviations %s; %s ",
-            figure_short(weighed->certificate.objective).text, text);
-    fprintf(sheet->out,
-            "Of the recipe before whole steps, which is not shown, it is "
-            "%s.</li>\n",
-            figure_short(sheet->report->solution->certificate.objective).text);
-}
-
 static void put_sources(const cli_sheet *sheet)
 {
     size_t count = sheet->report->inputs->shelf->count;
     fputs("<section>\n<h2>Where the numbers come from</h2>\n"
           "<ul class=\"sources\">\n",
           sheet->out);
-    put_steps_proof(sheet);
     for (size_t turn = 0; report_product_at(sheet->report, turn) < count;
          turn++)
         put_product(sheet, report_product_at(sheet->report, turn));

@@ -51,6 +51,7 @@ static void put_page(const cli_sheet *sheet)
     }
     bridge_html(sheet->out, sheet->report, report_sure);
     bridge_html(sheet->out, sheet->report, report_conflict);
+    bridge_html(sheet->out, sheet->report, report_proof);
     bridge_html(sheet->out, sheet->report, report_why);
     bridge_html(sheet->out, sheet->report, report_trade_off);
     bridge_html(sheet->out, sheet->report, report_charges);

@@ -11,8 +11,6 @@
 
 /* "STOP. Danger: ...", the first and loudest line of a page. */
 void part_stop(const cli_page *page, const char *words);
-/* Why to believe it, and what else to know. */
-void part_proof(const cli_page *page, const cli_report *report);
 
 /* What to wear, above the amounts; and the section of cautions. */
 void part_gear(const cli_page *page, const cli_handled *handled);

@@ -16,7 +16,8 @@ REPORTS = [["audit", *WELL], ["audit", *WELL, "--meter-temperature", "15C"],
            ["catalogue", "magnesium sulfate heptahydrate"]]
 # Of these, the blocks that all formats take from the report.
 MOVED = ["recipe", "weighed", "premixes", "measures", "stock", "steps", "why",
-         "conflict", "how_sure", "trade_off", "meter", "renewal"]
+         "conflict", "how_sure", "trade_off", "meter", "renewal",
+         "certificate", "certificate_before_steps", "fewest", "proof"]
 PARTS = [["formulate", *BASIL], ["formulate", *BASIL, "--scale-step", "5g"],
          ["formulate", *BASIL, "--why", "--how-sure", "--trade-off", "cost"],
          ["formulate", *BASIL, "--trade-off", "products"],

@@ -92,7 +92,7 @@ class Json(unittest.TestCase):
     def test_check_has_no_outcome_since_nothing_was_solved(self):
         report = self.valid(run_json(
             "check", *BASIL, "--recipe", "examples/recipe.csv"))
-        for key in ("outcome", "objective", "certificate", "limits"):
+        for key in ("outcome", "objective", "certificate", "proof"):
             self.assertNotIn(key, report)
 
     def test_blends_audits_and_the_catalogue_keep_the_schema(self):
