@@ -48,6 +48,7 @@ typedef struct cli_report {
     const sw_steps *steps;           /* order of mixing; NULL: none */
     const sw_uncertainty *sure;      /* NULL: not asked for */
     const sw_tolerances *off;        /* with `sure` */
+    const sw_uncertainty *spread;    /* for the worker's page; NULL: none */
     const sw_diagnosis *diagnosis;   /* NULL: nothing was measured */
     const sw_renewal *renewal;       /* of a tank; NULL: a fresh mix */
     double holds_l;                  /* with `renewal` */

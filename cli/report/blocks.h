@@ -64,8 +64,11 @@ void report_range(doc_record *record, const char *key, double low, double high,
 bool report_is_hidden(double value, double low, double high, int decimals);
 extern const char report_hidden[];
 
-/* Of a recipe in a water: each adds its blocks to block "report". */
-/* Page 1 of the sheet; with `sure` and `steps`. */
+/* Of a recipe in a water, all of it into block "report"; and its subjects. */
+void report_mixing(doc_record *record, const cli_report *report);
+/* Its heading and what is on every printed page. */
+void report_title(doc_record *record, const cli_report *report);
+/* Page 1 of the sheet, where it has a spread; and the steps in any case. */
 void report_worker(doc_record *record, const cli_report *report);
 void report_recipe(doc_record *record, const cli_report *report);
 void report_weighed(doc_record *record, const cli_report *report);
@@ -101,6 +104,9 @@ report_amounts report_amounts_of(const cli_report *report, size_t product,
 /* Both, in fields "measure_out" and "or". */
 void report_put_amounts(doc_record *row, const cli_report *report,
                         size_t product, double g);
+/* What goes into 100 L and into 100 gal, in fields "in_100_l", "in_100_gal". */
+void report_per_100(doc_record *row, const cli_report *report, size_t product,
+                    double g_per_l);
 /* What to dissolve a product in first, where it is dosed from a solution. */
 void report_solution_words(doc_record *row, const char *key,
                            const cli_report *report, size_t product);
@@ -112,6 +118,7 @@ doc_record *report_addition(doc_block *block, const cli_report *report,
 const char *report_tank_name(sw_tank tank);
 void report_recipe_notes(doc_record *record, const cli_report *report);
 void report_safety(doc_record *record, const cli_report *report);
+void report_sources(doc_record *record, const cli_report *report);
 void report_assumptions(doc_record *record, const cli_report *report);
 void report_finished(doc_record *record, const cli_report *report);
 void report_conflict(doc_record *record, const cli_report *report);

@@ -1,9 +1,13 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
 /* What else to know of a recipe: notes, safety, and what was assumed. */
+#include <math.h>
+#include <stdio.h>
+
 #include "report/blocks.h"
 
 #include "cautions.h"
 #include "stop.h"
+#include "words.h"
 
 typedef struct note_list {
     doc_block *block;
@@ -14,9 +18,12 @@ static void put_note(void *context, const sw_note *note)
 {
     const note_list *list = context;
     sw_note copy = *note;
+    unsigned page = note->severity == SW_INFO ? DOC_EVIDENCE : DOC_CLIENT;
     if (!cautions_has(note))
         report_notes(list->block, &(sw_notes){&copy, 1},
-                     stop_hides(list->report, note) ? DOC_DATA : 0);
+                     stop_hides(list->report, note)
+                         ? DOC_DATA
+                         : DOC_SCREEN | page | DOC_DATA);
 }
 
 /* Of reading the files: said on standard error already. */
@@ -39,6 +46,7 @@ void report_safety(doc_record *record, const cli_report *report)
 {
     doc_block *block = doc_add(record, "safety");
     doc_title(block, "Safety");
+    doc_show_block(block, DOC_SCREEN | DOC_EVIDENCE | DOC_DATA);
     for (size_t i = 0; i < report->cautions.count; i++)
         report_notes(block, &(sw_notes){&report->cautions.items[i], 1},
                      cautions_is_gear(&report->cautions.items[i]) ? DOC_DATA
@@ -64,4 +72,64 @@ void report_assumptions(doc_record *record, const cli_report *report)
         doc_say(block, DOC_PLAIN,
                 "The injectors deliver what they are set to; how far they "
                 "drift comes on top.");
+}
+
+/* "a potassium nitrate: label ..." */
+static void say_product(doc_block *block, const cli_report *report,
+                        size_t index)
+{
+    const sw_product *p = &report->inputs->shelf->products[index];
+    char purity[40] = "";
+    bool pure = !p->label && p->formula && !isnan(p->purity);
+    if (pure)
+        snprintf(purity, sizeof purity, ", %.20s %% pure",
+                 figure_short(100.0 * p->purity).text);
+    doc_say(block, DOC_PLAIN, "%s %s: %s%s%s%s%s.",
+            report_letter(report, index).text, p->name,
+            p->label ? "label " : "",
+            p->label     ? p->label
+            : p->formula ? p->formula
+                         : "",
+            purity, p->source && p->catalogue_name ? "; " : "",
+            p->source && p->catalogue_name ? p->source : "");
+}
+
+/* A published limit that sodium or chloride was held against. */
+static void say_guideline(doc_block *block, const sw_guideline_row *row)
+{
+    bool known = !isnan(row->value);
+    doc_say(block, DOC_PLAIN, "%s on %s%s%s %s: %s. %s.", row->name, row->use,
+            known ? ", " : "", known ? figure_plain(row->value).text : "",
+            known ? row->unit : "", sw_fitness_text(row->fitness), row->source);
+}
+
+/* Which recipe is proved to be the best of what. */
+static void say_steps(doc_block *block, const cli_report *report)
+{
+    char text[400];
+    if (!report_in_steps(report))
+        return;
+    words_steps(report, text, sizeof text);
+    doc_say(block, DOC_PLAIN,
+            "Amounts are whole steps of the scale: sum of weighted squared "
+            "relative deviations %s; %s Of the recipe before whole steps, "
+            "which is not shown, it is %s.",
+            figure_short(report->weighed->certificate.objective).text, text,
+            figure_short(report->solution->certificate.objective).text);
+}
+
+void report_sources(doc_record *record, const cli_report *report)
+{
+    const sw_assessment *assessment = report->assessment;
+    size_t count = report->inputs->shelf->count;
+    doc_block *block = doc_add(record, "sources");
+    say_steps(block, report);
+    for (size_t turn = 0; report_product_at(report, turn) < count; turn++)
+        say_product(block, report, report_product_at(report, turn));
+    for (size_t i = 0; assessment && i < assessment->guideline_count; i++)
+        say_guideline(block, &assessment->guidelines[i]);
+    doc_say(block, DOC_PLAIN,
+            "Atomic weights: IUPAC 2021, abridged. Equations and constants of "
+            "pH, EC and solubility: reference/methods.md of Saltwright %s.",
+            sw_version());
 }

@@ -25,12 +25,25 @@ static void put_rate(doc_record *row, const cli_report *report, size_t index)
               printed_amount(report, index, g, (cli_way){.us = us}).text);
 }
 
+void report_per_100(doc_record *row, const cli_report *report, size_t index,
+                    double g_per_l)
+{
+    double of_gal = 100.0 * figure_l_per_gal * g_per_l;
+    DOC_NUMBERS(row, {"in_100_l", 100.0 * g_per_l}, {"in_100_gal", of_gal});
+    doc_words(
+        row, "in_100_l",
+        printed_amount(report, index, 100.0 * g_per_l, (cli_way){0}).text);
+    doc_words(
+        row, "in_100_gal",
+        printed_amount(report, index, of_gal, (cli_way){.us = true}).text);
+}
+
 /* Of acid or base that labels keep from being sized, people get no amount but
  * how to find it. */
 static void put_unsized(doc_record *row, const cli_report *report, size_t index)
 {
-    static const char *const shown[] = {"per_1000_l", "per_100_gal",
-                                        "measure_out", "or"};
+    static const char *const shown[] = {"per_1000_l", "per_100_gal", "in_100_l",
+                                        "in_100_gal", "measure_out", "or"};
     double density = report->inputs->shelf->products[index].density_g_per_ml;
     double most_g_per_l = report_most_g_per_l(report, index);
     sw_mix mix = report_mix(report);
@@ -60,6 +73,7 @@ static void put_portion(doc_block *block, const cli_report *report,
         doc_words(row, "product", name);
     put_rate(row, report, index);
     report_put_amounts(row, report, index, portion.g);
+    report_per_100(row, report, index, portion.g_per_l);
     DOC_NUMBERS(row, {"g_per_l", portion.g_per_l},
                 {"ml_per_l", portion.ml_per_l},
                 {"amount", liquid ? printed_ml(report, index, portion.g)

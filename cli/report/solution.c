@@ -110,6 +110,21 @@ static void put_solids(doc_record *record, const sw_saturation *rows)
         doc_after(block, "Stays dissolved: %s.", list);
 }
 
+/* For whoever pays; of stocks it is said with them. */
+static void put_cost(doc_record *out, const cli_report *report)
+{
+    char words[120];
+    double cost = report_cost(report);
+    if (isnan(cost) || report->stock)
+        return;
+    snprintf(words, sizeof words,
+             "%.30s, or %.30s per 1000 L, in the currency of the shelf's "
+             "prices",
+             figure_fixed(cost, FIGURE_COST).text,
+             figure_fixed(report->assessment->cost_per_m3, FIGURE_COST).text);
+    doc_text(out, "cost", words);
+}
+
 void report_finished(doc_record *record, const cli_report *report)
 {
     const sw_assessment *assessment = report->assessment;
@@ -130,6 +145,7 @@ void report_finished(doc_record *record, const cli_report *report)
                 {"cations_meq_per_l", mixed->cations_meq_per_l},
                 {"anions_meq_per_l", mixed->anions_meq_per_l},
                 {"temperature_c", temperature_c});
+    put_cost(out, report);
     doc_after(block, "These are estimates: measure EC and pH before the crop "
                      "gets it.");
     put_undeclared(out, &assessment->undeclared);

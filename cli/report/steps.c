@@ -254,8 +254,7 @@ void report_steps(doc_record *record, const cli_report *report)
     if (stop_is_asked(report))
         doc_show_block(block, DOC_DATA);
     else if (!report->stock)
-        doc_show_block(block,
-                       DOC_WORKER | DOC_CLIENT | DOC_EVIDENCE | DOC_DATA);
+        doc_show_block(block, DOC_WORKER | DOC_DATA);
     for (size_t i = 0; i < report->steps->count; i++)
         put_step(block, report, i);
     if (scale_has_solutions(report))

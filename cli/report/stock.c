@@ -86,6 +86,7 @@ static void put_product(doc_block *block, const cli_report *report, int tank,
     doc_text(row, "tank", sw_tank_text((sw_tank)tank));
     doc_text(row, "product", product->name);
     report_put_amounts(row, report, index, g);
+    report_per_100(row, report, index, g / report->stock->tanks[tank].volume_l);
     doc_number(row, "amount",
                liquid ? printed_ml(report, index, g)
                       : printed_g(report, index, g));
@@ -99,7 +100,8 @@ static void put_product(doc_block *block, const cli_report *report, int tank,
 static void put_products(doc_record *out, const cli_report *report)
 {
     doc_block *block = doc_add(out, "products");
-    doc_show_block(block, places_of(report, DOC_SCREEN | DOC_DATA));
+    doc_show_block(block,
+                   places_of(report, DOC_SCREEN | DOC_EVIDENCE | DOC_DATA));
     doc_before(block, "%s", report_gear(report).text);
     for (int t = 0; t < SW_TANKS; t++)
         for (size_t i = 0; i < report->stock->count; i++)
@@ -171,8 +173,8 @@ static void put_heads(doc_record *out, const cli_report *report)
     if (!report->heads.count)
         return;
     doc_block *block = doc_add(out, "heads");
-    doc_show_block(block, places_of(report, DOC_SCREEN | DOC_CLIENT |
-                                                DOC_EVIDENCE | DOC_DATA));
+    doc_show_block(block,
+                   places_of(report, DOC_SCREEN | DOC_EVIDENCE | DOC_DATA));
     for (size_t i = 0; i < report->heads.count; i++)
         put_head(block, report, &report->heads.items[i]);
     doc_after(

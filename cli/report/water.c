@@ -58,7 +58,9 @@ void report_waters(doc_record *record, const cli_report *report)
 {
     const cli_sources *waters = &report->inputs->waters;
     if (waters->count == 1) {
-        report_water(record, "water", &waters->items[0], (double)NAN);
+        doc_block *one = doc_add(record, "water");
+        doc_show_block(one, DOC_DATA);
+        put_source(doc_row(one), &waters->items[0], (double)NAN);
         return;
     }
     if (report->assessment)

@@ -12,9 +12,10 @@
 #include <string.h>
 
 #include "report/blocks.h"
+#include "stop.h"
 
 /* "basil" of "examples/basil.csv", or the name of a crop as it is. */
-static void put_crop(doc_record *job, const cli_inputs *inputs)
+static void read_crop(const cli_inputs *inputs, char *words, size_t size)
 {
     const char *name = inputs->target->name;
     const char *slash = strrchr(name, '/');
@@ -23,10 +24,8 @@ static void put_crop(doc_record *job, const cli_inputs *inputs)
     const char *end = length > 4 && strcmp(own + length - 4, ".csv") == 0
                           ? own + length - 4
                           : own + length;
-    char words[512];
-    snprintf(words, sizeof words, "%.*s%s%.120s", (int)(end - own), own,
+    snprintf(words, size, "%.*s%s%.120s", (int)(end - own), own,
              inputs->stage ? ", " : "", inputs->stage ? inputs->stage : "");
-    doc_text(job, "crop", words);
 }
 
 static void put_waters(doc_record *job, const cli_report *report)
@@ -52,10 +51,10 @@ static uint32_t mixed_in(uint32_t hash, const char *text)
     return hash;
 }
 
-static void put_code(doc_record *job, const cli_report *report)
+/* "1A2B-3C4D", of the amounts and where they go. */
+static void read_code(const cli_report *report, char *words, size_t size)
 {
     uint32_t hash = UINT32_C(2166136261);
-    char words[32];
     for (size_t i = 0; i < report->steps->count; i++) {
         const sw_step *step = &report->steps->items[i];
         if (step->kind != SW_STEP_ADD)
@@ -66,24 +65,25 @@ static void put_code(doc_record *job, const cli_report *report)
         hash = mixed_in(
             hash, report_amounts_of(report, step->product, step->g).first.text);
     }
-    snprintf(words, sizeof words, "%04X-%04X", (unsigned)(hash >> 16),
+    snprintf(words, size, "%04X-%04X", (unsigned)(hash >> 16),
              (unsigned)(hash & 0xFFFF));
-    doc_text(job, "recipe", words);
 }
 
 static void put_job(doc_record *record, const cli_report *report)
 {
     sw_unit_system system = report->settings->volume_system;
     doc_record *job = doc_part(record, "job");
-    char words[160];
+    char words[512];
     doc_text(job, "client", report->settings->audience);
-    put_crop(job, report->inputs);
+    read_crop(report->inputs, words, sizeof words);
+    doc_text(job, "crop", words);
     put_waters(job, report);
     snprintf(words, sizeof words, "%s of feed%s",
              figure_volume(report->settings->volume_l, system).text,
              report->stock ? ", as stock" : "");
     doc_text(job, "makes", words);
-    put_code(job, report);
+    read_code(report, words, sizeof words);
+    doc_text(job, "recipe", words);
 }
 
 /* The target's accepted range of what is mixed. */
@@ -114,7 +114,7 @@ static doc_record *add_reading(doc_block *block, const char *measure,
 static void put_ec(doc_block *block, const cli_report *report)
 {
     const sw_chemistry *mixed = &report->assessment->mixed;
-    const sw_spread *spread = &report->sure->ec_ms_per_cm;
+    const sw_spread *spread = &report->spread->ec_ms_per_cm;
     double ec = mixed->ec_ms_per_cm;
     double low =
         hypot(ec - mixed->ec_low_ms_per_cm, spread->median - spread->p5);
@@ -137,7 +137,7 @@ static void put_ec(doc_block *block, const cli_report *report)
 static void put_readings(doc_record *record, const cli_report *report)
 {
     const sw_assessment *assessment = report->assessment;
-    const sw_spread *spread = &report->sure->ph;
+    const sw_spread *spread = &report->spread->ph;
     doc_block *block = doc_add(record, "readings");
     if (report->stock)
         doc_title(block, "What the meters must show behind the injectors");
@@ -148,10 +148,31 @@ static void put_readings(doc_record *record, const cli_report *report)
     put_wanted(row, report, SW_TARGET_PH, FIGURE_PH);
 }
 
+static bool has_page(const cli_report *report)
+{
+    return report->spread && report->steps && !stop_is_asked(report);
+}
+
+void report_title(doc_record *record, const cli_report *report)
+{
+    char crop[512], code[32], about[600];
+    read_crop(report->inputs, crop, sizeof crop);
+    if (!has_page(report)) {
+        doc_head(record, "Not a mixing sheet", crop);
+        return;
+    }
+    read_code(report, code, sizeof code);
+    snprintf(about, sizeof about, "%s, recipe %s", crop, code);
+    doc_head(record, "Mixing sheet", about);
+}
+
 void report_worker(doc_record *record, const cli_report *report)
 {
-    put_job(record, report);
+    if (has_page(report))
+        put_job(record, report);
     report_steps(record, report);
+    if (!has_page(report))
+        return;
     put_readings(record, report);
     doc_part(record, "sign");
 }

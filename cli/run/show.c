@@ -70,14 +70,13 @@ static void write_format(const doc_record *report, const cli_settings *settings,
 static exit_code write_page(const doc_record *report, const char *file)
 {
     cli_output output;
-    doc_view page = {DOC_CLIENT | DOC_EVIDENCE, NULL};
     if (sheet_is_chart(file))
         return complain_usage(NULL,
                               "--sheet %.80s: this report has no chart; "
                               "expected a name in .html",
                               file);
     output_open(&output);
-    write_html(report, &page, output.stream);
+    write_html(report, output.stream);
     return output_deliver(&output, file);
 }
 

@@ -8,7 +8,7 @@
 #include <stdbool.h>
 #include <string.h>
 
-#include "sheet/escape.h"
+#include "write/escape.h"
 #include "text/safe.h"
 
 /* Ink on paper or, in a page that is dark, the page's own; on a light fill it
@@ -43,7 +43,8 @@ void chart_describe(FILE *out, const char *name)
 {
     fputs("</desc>\n", out);
     put_patterns(out, name);
-    fputs("<g font-family=\"system-ui, &#39;DejaVu Sans&#39;, sans-serif\" "
+    fputs("<g color=\"" DARK
+          "\" font-family=\"system-ui, &#39;DejaVu Sans&#39;, sans-serif\" "
           "font-size=\"12\">\n",
           out);
 }

@@ -11,7 +11,7 @@
 
 #include "memory.h"
 #include "sheet/chart.h"
-#include "sheet/escape.h"
+#include "write/escape.h"
 #include "text/safe.h"
 
 enum { NAME_BYTES = 256 };

@@ -5,8 +5,8 @@
 #include <math.h>
 #include <string.h>
 
-#include "report/blocks.h"
-#include "sheet/escape.h"
+#include "cautions.h"
+#include "write/escape.h"
 
 void sheet_head(FILE *out, const char *title, const char *about)
 {
@@ -20,7 +20,7 @@ void sheet_head(FILE *out, const char *title, const char *about)
             "<title>%s: ",
             title);
     escape_text(out, about);
-    fprintf(out, "</title>\n<style>\n%s</style>\n</head>\n", sheet_style);
+    fprintf(out, "</title>\n<style>\n%s</style>\n</head>\n", html_style);
 }
 
 void sheet_foot(FILE *out)
@@ -39,9 +39,57 @@ void sheet_fact(FILE *out, const char *term, const char *text)
     fputs("</dd>\n", out);
 }
 
-cli_figure sheet_volume(const cli_sheet *sheet, double volume_l)
+typedef struct note_list {
+    FILE *out;
+    bool cautions; /* those, or the others */
+} note_list;
+
+static void put_note(void *context, const sw_note *note)
 {
-    sw_unit_system system = sheet->report->settings->volume_system;
-    return system == SW_US ? figure_volume_both(volume_l, system)
-                           : figure_volume(volume_l, system);
+    static const char *const words[] = {
+        [SW_INFO] = "",
+        [SW_WARNING] = "<strong>Warning: </strong>",
+        [SW_DANGER] = "<strong>Danger: </strong>"};
+    const note_list *list = context;
+    if (cautions_has(note) != list->cautions || cautions_is_gear(note))
+        return;
+    fprintf(list->out, "<li%s>%s",
+            note->severity == SW_DANGER ? " class=\"danger\"" : "",
+            words[note->severity]);
+    escape_name(list->out, note->text);
+    fputs("</li>\n", list->out);
+}
+
+void sheet_alarms(FILE *out, const cli_report *report, sw_severity severity)
+{
+    note_list list = {out, false};
+    if (!report_count_severity(report, severity))
+        return;
+    fputs("<ul class=\"cautions\">\n", out);
+    report_visit_severity(report, severity, put_note, &list);
+    fputs("</ul>\n", out);
+}
+
+void sheet_gear(FILE *out, const cli_handled *handled)
+{
+    char text[256];
+    cautions_gear(handled, text, sizeof text);
+    fputs("<p class=\"gear\"><strong>", out);
+    escape_text(out, text);
+    fputs("</strong></p>\n", out);
+}
+
+void sheet_caution_list(FILE *out, const cli_handled *handled)
+{
+    sw_notes cautions;
+    note_list list = {out, true};
+    cautions_find(handled, &cautions);
+    fputs("<section>\n<h2>Safety</h2>\n<ul class=\"cautions\">\n", out);
+    for (size_t i = 0; i < cautions.count; i++)
+        put_note(&list, &cautions.items[i]);
+    fputs("</ul>\n<p><small>Classes, H-codes and signal words as in the GHS; "
+          "the source of each: saltwright catalogue PRODUCT. The rest: common "
+          "practice, no source.</small></p>\n</section>\n",
+          out);
+    sw_notes_free(&cautions);
 }

@@ -1,6 +1,6 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
 /* Tables with a column a run: amounts, contents, estimates. */
-#include "sheet/escape.h"
+#include "write/escape.h"
 #include "sheet/waters.h"
 
 typedef cli_figure cli_cell_of(const cli_comparison *comparison, size_t column,

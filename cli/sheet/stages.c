@@ -9,7 +9,7 @@
 #include "complain.h"
 #include "output.h"
 #include "report/blocks.h"
-#include "sheet/escape.h"
+#include "write/escape.h"
 #include "sheet/name.h"
 #include "sheet/parts.h"
 #include "sheet/sheet.h"

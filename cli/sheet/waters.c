@@ -9,7 +9,7 @@
 
 #include "cautions.h"
 #include "output.h"
-#include "sheet/escape.h"
+#include "write/escape.h"
 #include "sheet/name.h"
 #include "sheet/parts.h"
 #include "words.h"

@@ -29,6 +29,12 @@ const char *doc_name(const doc_record *report)
     return report->kind->block;
 }
 
+void doc_head(doc_record *report, const char *heading, const char *about)
+{
+    report->heading = memory_text(heading);
+    report->about = memory_text(about);
+}
+
 doc_block *doc_add(doc_record *record, const char *key)
 {
     const doc_field *field = fields_find(record->kind, key);
@@ -234,6 +240,8 @@ void doc_free(doc_record *record)
         free(record->cells[i].words);
     }
     free(record->cells);
+    free(record->heading);
+    free(record->about);
     while (record->blocks) {
         doc_block *next = record->blocks->next;
         free_block(record->blocks);

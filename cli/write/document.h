@@ -38,6 +38,9 @@ typedef struct doc_block doc_block;
 doc_record *doc_new(const char *name);
 const char *doc_name(const doc_record *report);
 void doc_free(doc_record *report);
+/* Its heading, in place of the words in fields.csv, and what it is about, which
+ * is on every printed page: "basil, recipe 1A2B-3C4D". */
+void doc_head(doc_record *report, const char *heading, const char *about);
 
 /* A block at the end of a record; `key` is one of its fields of type block, or
  * of type part, which has one record, or runs, of which each is a report. */

@@ -8,7 +8,7 @@
 
 #include "memory.h"
 #include "sheet/chart.h"
-#include "sheet/escape.h"
+#include "write/escape.h"
 #include "text/safe.h"
 #include "text/table.h"
 #include "write/bars.h"

@@ -3,12 +3,14 @@
 #include <string.h>
 
 #include "saltwright.h"
-#include "sheet/escape.h"
+#include "write/escape.h"
 #include "sheet/parts.h"
 #include "write/curve.h"
 #include "write/grid.h"
 
-static const char square[] = "<span class=\"square\"></span>";
+enum { MOST_ON_A_PHONE = 3 }; /* columns */
+
+extern const char html_style[]; /* style.c */
 
 typedef struct html_page {
     FILE *out;
@@ -18,18 +20,43 @@ typedef struct html_page {
 
 static void put_blocks(html_page *page, const doc_record *record);
 
-static void put_head(FILE *out, const char *title)
+/* At the foot of each printed page: what it is of, and which page. */
+static void put_page_style(FILE *out, const char *heading, const char *about)
 {
-    fprintf(out,
-            "<!DOCTYPE html>\n"
-            "<html lang=\"en\">\n<head>\n<meta charset=\"utf-8\">\n"
-            "<meta name=\"viewport\" content=\"width=device-width, "
-            "initial-scale=1\">\n"
-            "<meta http-equiv=\"Content-Security-Policy\" content=\""
-            "default-src 'none'; style-src 'unsafe-inline'\">\n"
-            "<title>%s</title>\n<style>\n%s</style>\n</head>\n<body>\n"
-            "<header>\n<h1>%s</h1>\n</header>\n<main>\n",
-            title, sheet_style, title);
+    fputs("@page { font-size: 8pt;\n  @bottom-left { content: \"", out);
+    escape_css(out, heading);
+    escape_css(out, *about ? ": " : "");
+    escape_css(out, about);
+    fputs("\"; }\n  @bottom-right { content: \"page \" counter(page)"
+          " \" of \" counter(pages); } }\n",
+          out);
+}
+
+static void put_head(FILE *out, const char *heading, const char *about)
+{
+    fputs("<!DOCTYPE html>\n"
+          "<html lang=\"en\">\n<head>\n<meta charset=\"utf-8\">\n"
+          "<meta name=\"viewport\" content=\"width=device-width, "
+          "initial-scale=1\">\n"
+          "<meta http-equiv=\"Content-Security-Policy\" content=\""
+          "default-src 'none'; style-src 'unsafe-inline'\">\n<title>",
+          out);
+    escape_text(out, heading);
+    fputs(*about ? ": " : "", out);
+    escape_text(out, about);
+    fprintf(out, "</title>\n<style>\n%s", html_style);
+    put_page_style(out, heading, about);
+    fputs("</style>\n</head>\n<body>\n<main>\n<h1>", out);
+    escape_name(out, heading);
+    fputs("</h1>\n", out);
+}
+
+/* To be ticked with a finger, or a pen; its words are read aloud. */
+static void put_square(FILE *out, const char *what, const char *of)
+{
+    fputs("<input type=\"checkbox\" class=\"square\" aria-label=\"", out);
+    escape_print(out, "%s %s", what, of);
+    fputs("\">", out);
 }
 
 /* A word of ours that may have two lines in 80 columns. */
@@ -51,10 +78,13 @@ static void put_paragraph(FILE *out, const char *text, doc_tone tone)
     fputs("</p>\n", out);
 }
 
-static void put_lines(const html_page *page, const doc_line *lines,
-                      size_t count)
+/* Sentences are for the first of its readers. */
+static void put_lines(const html_page *page, const doc_block *block,
+                      const doc_line *lines, size_t count)
 {
-    for (size_t i = 0; i < count; i++)
+    unsigned readers = block->places & (DOC_WORKER | DOC_CLIENT | DOC_EVIDENCE);
+    unsigned first = readers & (~readers + 1U); /* its lowest bit */
+    for (size_t i = 0; i < count && (page->view->places & first); i++)
         put_paragraph(page->out, lines[i].text, lines[i].tone);
 }
 
@@ -113,6 +143,14 @@ static bool is_column(const html_page *page, const doc_block *block,
     return field->kind != DOC_BELOW && doc_has_column(page->view, block, field);
 }
 
+static size_t count_columns(const html_page *page, const doc_block *block)
+{
+    size_t count = 0;
+    for (const doc_field *f = fields_next(block->kind); f; f = fields_next(f))
+        count += is_column(page, block, f);
+    return count;
+}
+
 static const char *class_of(const doc_field *field)
 {
     switch (field->kind) {
@@ -127,44 +165,75 @@ static const char *class_of(const doc_field *field)
     }
 }
 
-static size_t put_table_head(const html_page *page, const doc_block *block)
+static bool has_own_unit(const doc_field *field)
 {
-    size_t count = 0;
+    return *field->unit && *field->unit != '@';
+}
+
+static void put_table_head(const html_page *page, const doc_block *block,
+                           bool folds)
+{
     fputs("<div class=\"scroll\" role=\"group\" tabindex=\"0\" aria-label=\"",
           page->out);
     escape_text(page->out, block->title ? block->title : block->field->key);
-    fputs("\">\n<table class=\"dense whole\">\n<thead><tr>", page->out);
+    fprintf(page->out, "\">\n<table class=\"dense whole%s\">\n<thead><tr>",
+            folds ? " folds" : "");
     for (const doc_field *f = fields_next(block->kind); f; f = fields_next(f)) {
         if (!is_column(page, block, f))
             continue;
-        count++;
         fprintf(page->out, "<th scope=\"col\"%s>", class_of(f));
         put_words(page->out, f);
-        if (*f->unit && *f->unit != '@')
+        if (has_own_unit(f))
             fprintf(page->out, "<br>%s", f->unit);
         fputs("</th>", page->out);
     }
     fputs("</tr></thead>\n<tbody>\n", page->out);
-    return count;
+}
+
+/* What stands before a value on a screen too narrow for the table. */
+static void put_label(const html_page *page, const doc_field *field)
+{
+    fputs(" data-label=\"", page->out);
+    put_words(page->out, field);
+    fprintf(page->out, "%s%s\"", has_own_unit(field) ? ", " : "",
+            has_own_unit(field) ? field->unit : "");
+}
+
+static const char *name_of(const doc_record *record)
+{
+    for (size_t i = 0; i < record->cell_count; i++)
+        if (record->cells[i].field->kind == DOC_NAME)
+            return record->cells[i].text;
+    return "";
+}
+
+/* The first name heads its row. */
+static void put_cell(const html_page *page, const doc_record *record,
+                     const doc_field *field, bool head, bool folds)
+{
+    const doc_cell *cell = doc_cell_of(record, field);
+    fprintf(page->out, "<%s%s", head ? "th scope=\"row\"" : "td",
+            class_of(field));
+    if (folds && cell && !head)
+        put_label(page, field);
+    fputc('>', page->out);
+    if (cell)
+        put_value(page, record, cell, false);
+    if (field->kind == DOC_TICK)
+        put_square(page->out, field->words, name_of(record));
+    fputs(head ? "</th>" : "</td>", page->out);
 }
 
 static void put_row(const html_page *page, const doc_block *block,
-                    const doc_record *record, size_t columns)
+                    const doc_record *record, size_t columns, bool folds)
 {
     bool first = true;
     fputs(record->tone == DOC_BAD ? "<tr class=\"unmet\">" : "<tr>", page->out);
     for (const doc_field *f = fields_next(block->kind); f; f = fields_next(f)) {
-        const doc_cell *cell = doc_cell_of(record, f);
         if (!is_column(page, block, f))
             continue;
         bool head = first && !doc_is_room(f);
-        fprintf(page->out, "<%s%s>", head ? "th scope=\"row\"" : "td",
-                class_of(f));
-        if (cell)
-            put_value(page, record, cell, false);
-        if (f->kind == DOC_TICK)
-            fputs(square, page->out);
-        fputs(head ? "</th>" : "</td>", page->out);
+        put_cell(page, record, f, head, folds);
         first = first && !head;
     }
     fputs("</tr>\n", page->out);
@@ -176,17 +245,19 @@ static void put_row(const html_page *page, const doc_block *block,
         fprintf(page->out,
                 "<tr class=\"below\"><td colspan=\"%zu\"><small>%s%s", columns,
                 cell->field->words, *cell->field->words ? ": " : "");
-        escape_name(page->out, cell->text);
+        put_value(page, record, cell, false);
         fputs("</small></td></tr>\n", page->out);
     }
 }
 
 static void put_table(const html_page *page, const doc_block *block)
 {
-    size_t columns = put_table_head(page, block);
+    size_t columns = count_columns(page, block);
+    bool folds = columns > MOST_ON_A_PHONE;
+    put_table_head(page, block, folds);
     for (const doc_record *r = block->records; r; r = r->next)
         if (doc_sees_record(page->view, r))
-            put_row(page, block, r, columns);
+            put_row(page, block, r, columns, folds);
     fputs("</tbody>\n</table>\n</div>\n", page->out);
 }
 
@@ -285,8 +356,11 @@ static bool has_amount(const doc_record *record)
 static void put_step(const html_page *page, const doc_block *block,
                      const doc_record *record, size_t number)
 {
-    fprintf(page->out, "<li%s>%s<span class=\"turn\">%zu</span>",
-            has_amount(record) ? "" : " class=\"brief\"", square, number);
+    char turn[24];
+    snprintf(turn, sizeof turn, "%zu", number);
+    fprintf(page->out, "<li%s>", has_amount(record) ? "" : " class=\"brief\"");
+    put_square(page->out, "done: step", turn);
+    fprintf(page->out, "<span class=\"turn\">%s</span>", turn);
     if (has_amount(record)) {
         fputs("<div class=\"much\">", page->out);
         put_cells(page, record, DOC_NUMBER, "b");
@@ -345,6 +419,21 @@ static void put_runs(html_page *page, const doc_block *block)
     }
 }
 
+/* Where both read it, the chart is the client's and the table evidence. */
+static void put_bars(const html_page *page, const doc_block *block)
+{
+    const unsigned both = DOC_CLIENT | DOC_EVIDENCE;
+    bool parts = (block->places & both) == both;
+    if (!parts || (page->view->places & DOC_CLIENT)) {
+        fputs("<figure>\n", page->out);
+        svg_bars(page->out, page->view, block);
+        svg_legend(page->out, page->view, block);
+        fputs("</figure>\n", page->out);
+    }
+    if (!parts || (page->view->places & DOC_EVIDENCE))
+        put_table(page, block);
+}
+
 static void put_records(html_page *page, const doc_block *block)
 {
     switch (block->form) {
@@ -356,11 +445,7 @@ static void put_records(html_page *page, const doc_block *block)
         put_table(page, block);
         break;
     case DOC_BARS:
-        fputs("<figure>\n", page->out);
-        svg_bars(page->out, page->view, block);
-        svg_legend(page->out, page->view, block);
-        fputs("</figure>\n", page->out);
-        put_table(page, block);
+        put_bars(page, block);
         break;
     case DOC_CURVE:
         fputs("<figure>\n", page->out);
@@ -425,10 +510,10 @@ static void put_block(html_page *page, const doc_block *block)
         escape_name(page->out, block->title);
         fputs("</h2>\n", page->out);
     }
-    put_lines(page, block->before, block->before_count);
+    put_lines(page, block, block->before, block->before_count);
     if (any)
         put_records(page, block);
-    put_lines(page, block->after, block->after_count);
+    put_lines(page, block, block->after, block->after_count);
     for (const doc_record *r = block->records; r && doc_is_open(block);
          r = r->next)
         put_blocks(page, r);
@@ -448,10 +533,31 @@ void html_blocks(const doc_record *record, const doc_view *view, FILE *out)
     close_section(&page);
 }
 
-void write_html(const doc_record *report, const doc_view *view, FILE *out)
+/* One reader's part, which begins a sheet of its own where it follows another.
+ */
+static void put_part(const doc_record *report, doc_place place,
+                     const char *name, FILE *out)
 {
-    put_head(out, report->kind->words);
-    html_blocks(report, view, out);
+    const doc_view view = {place, NULL};
+    bool any = false;
+    for (const doc_block *b = report->blocks; b && !any; b = b->next)
+        any = doc_sees_block(&view, b) &&
+              (doc_is_alarm(b) || doc_is_headed(&view, b) ||
+               doc_has_own(&view, b));
+    if (!any)
+        return;
+    fprintf(out, "<div class=\"%s\">\n", name);
+    html_blocks(report, &view, out);
+    fputs("</div>\n", out);
+}
+
+void write_html(const doc_record *report, FILE *out)
+{
+    put_head(out, report->heading ? report->heading : report->kind->words,
+             report->about ? report->about : "");
+    put_part(report, DOC_WORKER, "worker", out);
+    put_part(report, DOC_CLIENT, "client", out);
+    put_part(report, DOC_EVIDENCE, "evidence", out);
     fprintf(out,
             "</main>\n<footer><p>Saltwright %s.</p></footer>\n</body>\n"
             "</html>\n",

@@ -11,14 +11,14 @@
 #include <string.h>
 
 #include "sheet/chart.h"
-#include "sheet/escape.h"
 #include "write/curve.h"
+#include "write/escape.h"
 
 enum { MOST_PIECES = 64 };
 
 /* Where bars begin, where the mark stands, where they are cut. */
 static const double left = 52.0, mark_x = 170.0, right = 231.0;
-static const double row_height = 22.0, bar_height = 14.0, head = 24.0;
+static const double row_height = 16.5, bar_height = 12.0, head = 20.0;
 
 static double place(double value, const doc_bar *bar)
 {
@@ -55,7 +55,7 @@ static void put_range(FILE *out, const doc_bar *bar, double y)
     fprintf(out,
             "<rect class=\"range\" x=\"%.1f\" y=\"%.1f\" width=\"%.1f\" "
             "height=\"%.1f\" fill=\"#d9dfdf\"/>\n",
-            from, y - 3.0, to - from, bar_height + 6.0);
+            from, y - 2.0, to - from, bar_height + 4.0);
 }
 
 static void put_ends(FILE *out, const doc_bar *bar, double y)
@@ -65,8 +65,8 @@ static void put_ends(FILE *out, const doc_bar *bar, double y)
         if (isnan(limits[i]))
             continue;
         double x = place(limits[i], bar);
-        const double above[4] = {x, y - 5.0, x, y};
-        const double below[4] = {x, y + bar_height, x, y + bar_height + 5.0};
+        const double above[4] = {x, y - 3.0, x, y};
+        const double below[4] = {x, y + bar_height, x, y + bar_height + 3.0};
         chart_line(out, above, 2.0, NULL);
         chart_line(out, below, 2.0, NULL);
     }

@@ -108,6 +108,7 @@ struct doc_record {
     int decimals;
     doc_tone tone;
     unsigned places;
+    char *heading, *about; /* of the report; NULL: not said */
     doc_record *next;
 };
 

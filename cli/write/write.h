@@ -21,8 +21,9 @@ typedef struct doc_view {
 /* 80 columns for a person at a terminal. */
 void write_text(const doc_record *report, const doc_view *view, bool colour,
                 FILE *out);
-/* A page to print or to read on a phone. */
-void write_html(const doc_record *report, const doc_view *view, FILE *out);
+/* A page to print or to read on a phone: the worker's part, the client's and
+ * the evidence. */
+void write_html(const doc_record *report, FILE *out);
 /* Its first chart alone, as SVG; false where it has none. */
 bool write_chart(const doc_record *report, const doc_view *view, FILE *out);
 /* An object: fields and blocks under their keys, raw values. */

@@ -4,7 +4,7 @@
 #include <stdlib.h>
 #include <string.h>
 
-#include "sheet/escape.h"
+#include "write/escape.h"
 #include "text/safe.h"
 
 /* What `put` writes of `text`; the caller frees it. */
@@ -50,13 +50,36 @@ START_TEST(marks_that_turn_or_hide_are_spelled_out)
 }
 END_TEST
 
-START_TEST(a_name_is_kept_whole_and_apart)
+START_TEST(a_name_that_runs_from_right_to_left_is_kept_apart)
+{
+    const char *const names[] = {"\u05d0", "\u0648<", "x\U0001E900", "\uFB50"};
+    for (size_t i = 0; i < sizeof names / sizeof *names; i++) {
+        char *out = written(escape_name, names[i]);
+        ck_assert_ptr_eq(strstr(out, "<bdi>"), out);
+        ck_assert_ptr_nonnull(strstr(out, "</bdi>"));
+        free(out);
+    }
+    char *out = written(escape_name, "K2SO4·7 °C – 中");
+    ck_assert_str_eq(out, "K2SO4·7 °C – 中");
+    free(out);
+}
+END_TEST
+
+START_TEST(nothing_leaves_a_string_of_css)
+{
+    char *out = written(escape_css, "a\"\\}</style>é");
+    ck_assert_str_eq(out, "a\\22 \\5C \\7D \\3C \\2F style\\3E é");
+    free(out);
+}
+END_TEST
+
+START_TEST(a_name_is_kept_whole)
 {
     char name[4097];
     memset(name, '<', sizeof name - 1);
     name[sizeof name - 1] = '\0';
     char *out = written(escape_name, name);
-    ck_assert_uint_eq(strlen(out), 4 * 4096 + strlen("<bdi></bdi>"));
+    ck_assert_uint_eq(strlen(out), 4 * 4096);
     ck_assert_ptr_null(strstr(out, "<<"));
     free(out);
 }
@@ -77,11 +100,14 @@ END_TEST
 
 int main(void)
 {
-    const TTest *const tests[] = {plain_text_and_other_scripts_stay_as_they_are,
-                                  markup_becomes_text,
-                                  marks_that_turn_or_hide_are_spelled_out,
-                                  a_name_is_kept_whole_and_apart,
-                                  what_is_formatted_is_escaped_after,
-                                  NULL};
+    const TTest *const tests[] = {
+        plain_text_and_other_scripts_stay_as_they_are,
+        markup_becomes_text,
+        marks_that_turn_or_hide_are_spelled_out,
+        a_name_that_runs_from_right_to_left_is_kept_apart,
+        nothing_leaves_a_string_of_css,
+        a_name_is_kept_whole,
+        what_is_formatted_is_escaped_after,
+        NULL};
     return run_suite(suite_of("escape", tests));
 }

@@ -81,11 +81,11 @@ class Stages(unittest.TestCase):
         parts = text.split('<section class="stage">')
         self.assertEqual(len(parts), len(NAMES) + 1)
         for name, part in zip(NAMES, parts[1:]):
-            self.assertIn(f"Stage: <bdi>{name}</bdi>", part)
+            self.assertIn(f"Stage: {name}<", part)
             alone = run_json(*COMMON, "--stage", name)
             for item in alone["recipe"]:
-                self.assertIn(f"<bdi>{item['product']}</bdi>", part)
-            self.assertEqual(part.count("<h2><bdi>Mix in this order"), 1)
+                self.assertIn(f">{item['product']}<", part)
+            self.assertEqual(part.count("<h2>Mix in this order"), 1)
         self.assertEqual(len(re.findall("Safety</h2>", text)), 1)
 
     def test_the_dangers_of_every_stage_are_said_first(self):
@@ -119,7 +119,7 @@ class Stages(unittest.TestCase):
                          [1, 0, 0])
         self.assertEqual([part.count(">STOP<") for part in parts],
                          [len(alone["recipe"]), 1, 0])
-        self.assertEqual([part.count("<h2><bdi>Mix in this") for part in parts],
+        self.assertEqual([part.count("<h2>Mix in this") for part in parts],
                          [0, 0, 1])
 
     def test_a_stage_whose_limits_conflict_gets_the_nearest_recipe(self):

@@ -62,7 +62,7 @@ class Waters(unittest.TestCase):
                          [True, True])
         self.assertIn(choice["verdict"], words)
         self.assertNotIn("use it:", words)
-        self.assertIn('<p class="result lead unmet"><bdi>None may be', page)
+        self.assertIn('<p class="result lead unmet">None may be', page)
         danger = "A pH of 4.2 harms roots: do not give this to a crop."
         for text in (words, page, " ".join(batch.stdout.split())):
             self.assertEqual(text.count(danger), 2)
@@ -117,7 +117,7 @@ class Waters(unittest.TestCase):
         for name, cells in expected.items():
             row = re.search(rf"^  {name} +(.*)$", self.text, re.M)
             self.assertEqual(re.split("  +", row.group(1)), cells)
-            row = re.search(rf"<bdi>{name}</bdi></th>(.*?)</tr>", self.page)
+            row = re.search(rf"{name}</th>(.*?)</tr>", self.page)
             self.assertEqual(re.findall(">([^<]+)</td>", row.group(1)), cells)
 
     def test_a_price_of_the_water_is_added(self):
