@@ -4,18 +4,17 @@
 #include "complain.h"
 #include "mixing.h"
 #include "output.h"
-#include "render.h"
+#include "report/batch.h"
+#include "run/show.h"
 #include "runs.h"
 #include "settings.h"
 
 /* A water that cannot be solved gets its row and costs the exit code only. */
 static exit_code solve_all(const cli_inputs *shared,
                            const cli_settings *settings, sw_solver *solver,
-                           const cli_canvas *canvas)
+                           report_batch *batch)
 {
     exit_code worst = EXIT_DONE;
-    const cli_batch_renderer *batch = renderer_of(settings->format)->batch;
-    void *state = batch->begin(canvas, shared, settings);
     for (size_t i = 0; i < shared->waters.count; i++) {
         cli_run run;
         exit_code code = run_solve("batch", shared, settings, solver, i, &run);
@@ -24,28 +23,26 @@ static exit_code solve_all(const cli_inputs *shared,
         else
             complain_file(shared->waters.items[i].water->sample,
                           "this water is left out");
-        batch->row(state, shared->waters.items[i].water,
-                   run.solution ? &run.report : NULL);
+        report_batch_row(batch, shared->waters.items[i].water,
+                         run.solution ? &run.report : NULL);
         if (code > worst)
             worst = code;
         run_free(&run);
     }
-    batch->end(state);
     return worst;
 }
 
 static exit_code batch(const cli_inputs *shared, const cli_settings *settings)
 {
     sw_solver *solver;
-    cli_output output;
+    report_batch batch;
     exit_code code = mixing_solver(&solver);
     if (code != EXIT_DONE)
         return code;
-    output_open(&output);
-    cli_canvas canvas = {output.stream, render_in_colour(settings)};
-    exit_code worst = solve_all(shared, settings, solver, &canvas);
+    report_batch_begin(&batch, shared, settings);
+    exit_code worst = solve_all(shared, settings, solver, &batch);
     sw_solver_free(solver);
-    code = output_deliver(&output, settings->output);
+    code = show_report(report_batch_end(&batch), settings, EXIT_DONE);
     /* The rows are worth having even where a water was left out. */
     if (code == EXIT_DONE)
         code = output_settle(EXIT_DONE);

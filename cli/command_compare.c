@@ -1,7 +1,9 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
 /* saltwright compare: one target and one shelf in several waters. */
 #include <math.h>
+#include <stdio.h>
 #include <stdlib.h>
+#include <string.h>
 
 #include "command.h"
 #include "complain.h"
@@ -10,7 +12,6 @@
 #include "quantities.h"
 #include "runs.h"
 #include "settings.h"
-#include "sheet/waters.h"
 #include "show_runs.h"
 
 /* More waters than that are a batch. */
@@ -27,28 +28,28 @@ typedef struct cli_bench {
     sw_solver *solver;
     cli_run *runs;
     const cli_report **reports;
-    const char **names;
+    char **names; /* of each water its own, then the mix's */
     size_t count;
     sw_blend *blend;
     sw_choice *choice;
 } cli_bench;
 
-static cli_comparison comparison_of(const cli_bench *bench)
+static cli_several several_of(const cli_bench *bench)
 {
-    return (cli_comparison){.reports = bench->reports,
-                            .names = bench->names,
-                            .count = bench->count,
-                            .shared = &bench->shared,
-                            .settings = bench->settings,
-                            .choice = bench->choice,
-                            .blend = bench->blend,
-                            .water_price = bench->water_price};
+    return (cli_several){.reports = bench->reports,
+                         .names = (const char *const *)bench->names,
+                         .count = bench->count,
+                         .shared = &bench->shared,
+                         .settings = bench->settings,
+                         .choice = bench->choice,
+                         .blend = bench->blend,
+                         .water_price = bench->water_price};
 }
 
 static exit_code show(const cli_bench *bench)
 {
-    cli_comparison comparison = comparison_of(bench);
-    return show_runs(&comparison, sheet_write_comparison);
+    cli_several several = several_of(bench);
+    return show_runs(report_compare(&several), "runs", &several);
 }
 
 /* What 1000 L of column `column` cost as water; NaN: not known. */
@@ -69,13 +70,13 @@ static exit_code choose(cli_bench *bench)
 {
     sw_error error;
     char shares[256];
-    cli_comparison comparison = comparison_of(bench);
+    cli_several several = several_of(bench);
     sw_candidate *candidates = memory_array(bench->count, sizeof *candidates);
-    comparison_say_shares(&comparison, bench->count - 1, shares, sizeof shares);
+    several_say_shares(&several, bench->count - 1, shares, sizeof shares);
     for (size_t i = 0; i < bench->count; i++)
         candidates[i] = (sw_candidate){
             .name = bench->names[i],
-            .detail = comparison_is_mix(&comparison, i) ? shares : "",
+            .detail = bench->blend && i + 1 == bench->count ? shares : "",
             .target = bench->shared.target,
             .shelf = bench->shared.shelf,
             .solution = bench->runs[i].solution,
@@ -88,10 +89,50 @@ static exit_code choose(cli_bench *bench)
     return status == SW_OK ? EXIT_DONE : complain_error(&error);
 }
 
-static void add_column(cli_bench *bench, const char *name)
+static void add_column(cli_bench *bench)
 {
     bench->reports[bench->count] = &bench->runs[bench->count].report;
-    bench->names[bench->count++] = name;
+    bench->count++;
+}
+
+/* Whether another water, or the mix, is called as water `index` is. */
+static bool is_shared(const cli_bench *bench, size_t index)
+{
+    const cli_sources *waters = &bench->shared.waters;
+    const char *name = waters->items[index].water->sample;
+    bool found = strcmp(name, several_mix_name(bench->settings)) == 0;
+    for (size_t i = 0; i < waters->count && !found; i++)
+        found = i != index && strcmp(waters->items[i].water->sample, name) == 0;
+    return found;
+}
+
+/* "well", or where two are called so "well (north.csv)". */
+static char *name_of(const cli_bench *bench, size_t index)
+{
+    const sw_water *water = bench->shared.waters.items[index].water;
+    bool shared = is_shared(bench, index);
+    size_t size = strlen(water->sample) + strlen(water->file) + 4;
+    char *name = memory_array(size, 1);
+    snprintf(name, size, "%s%s%s%s", water->sample, shared ? " (" : "",
+             shared ? water->file : "", shared ? ")" : "");
+    return name;
+}
+
+/* The names of the waters, each its own, and that of a mix. */
+static exit_code name_waters(cli_bench *bench)
+{
+    size_t count = bench->shared.waters.count;
+    bench->names = memory_array(count + 1, sizeof(char *));
+    for (size_t i = 0; i < count; i++) {
+        bench->names[i] = name_of(bench, i);
+        for (size_t k = 0; k < i; k++)
+            if (strcmp(bench->names[i], bench->names[k]) == 0)
+                return complain_usage("compare",
+                                      "the water '%.120s' is given twice",
+                                      bench->names[i]);
+    }
+    bench->names[count] = memory_text(several_mix_name(bench->settings));
+    return EXIT_DONE;
 }
 
 static exit_code explain(cli_run *run)
@@ -110,7 +151,7 @@ static exit_code solve_each(cli_bench *bench)
                          &bench->runs[i]);
         if (code == EXIT_DONE)
             code = explain(&bench->runs[i]);
-        add_column(bench, shared->waters.items[i].water->sample);
+        add_column(bench);
         bench->shared.contents[i] = bench->runs[i].content;
     }
     return code;
@@ -130,18 +171,18 @@ static exit_code solve_mix(cli_bench *bench)
                                &bench->runs[bench->count]);
     if (code == EXIT_DONE)
         code = explain(&bench->runs[bench->count]);
-    cli_comparison comparison = comparison_of(bench);
-    add_column(bench, comparison_mix_name(&comparison));
+    add_column(bench);
     return code;
 }
 
 static exit_code compare(cli_bench *bench, bool blends)
 {
     size_t columns = bench->shared.waters.count + 1;
-    exit_code code = mixing_solver(&bench->solver);
+    exit_code code = name_waters(bench);
+    if (code == EXIT_DONE)
+        code = mixing_solver(&bench->solver);
     bench->runs = memory_array(columns, sizeof *bench->runs);
     bench->reports = memory_array(columns, sizeof(cli_report *));
-    bench->names = memory_array(columns, sizeof(char *));
     bench->shared.contents =
         memory_array(columns, sizeof *bench->shared.contents);
     if (code == EXIT_DONE)
@@ -159,6 +200,8 @@ static void bench_free(cli_bench *bench)
         run_free(&bench->runs[i]);
     free(bench->runs);
     free(bench->reports);
+    for (size_t i = 0; bench->names && i <= bench->shared.waters.count; i++)
+        free(bench->names[i]);
     free(bench->names);
     free(bench->water_price);
     sw_blend_free(bench->blend);
@@ -195,10 +238,11 @@ static exit_code read_price(const cli_options *options, cli_bench *bench)
 static exit_code check_count(const cli_options *options, size_t count)
 {
     if (count > MOST_WATERS)
-        return complain_usage("compare",
-                              "%zu waters stand badly side by side; for more "
-                              "than %d use saltwright batch",
-                              count, MOST_WATERS);
+        return complain_usage(
+            "compare",
+            "%zu waters are too many to compare side by side; for more "
+            "than %d use saltwright batch",
+            count, MOST_WATERS);
     if (count < 2 && options_has(options, OPT_BLEND))
         return complain_usage("compare",
                               "--blend mixes two waters or more: name another "

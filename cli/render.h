@@ -5,7 +5,6 @@
 
 #include <stdio.h>
 
-#include "comparison.h"
 #include "report.h"
 
 typedef struct cli_canvas {
@@ -13,20 +12,8 @@ typedef struct cli_canvas {
     bool colour;
 } cli_canvas;
 
-/* Rows as they come; what `begin` returns, `end` releases. */
-typedef struct cli_batch_renderer {
-    void *(*begin)(const cli_canvas *canvas, const cli_inputs *shared,
-                   const cli_settings *settings);
-    /* `report` is NULL where the water could not be solved. */
-    void (*row)(void *state, const sw_water *water, const cli_report *report);
-    void (*end)(void *state);
-} cli_batch_renderer;
-
 typedef struct cli_renderer {
     void (*report)(const cli_canvas *canvas, const cli_report *report);
-    void (*comparison)(const cli_canvas *canvas,
-                       const cli_comparison *comparison);
-    const cli_batch_renderer *batch;
 } cli_renderer;
 
 extern const cli_renderer render_text;

@@ -2,6 +2,4 @@
 /* CSV, put together in csv/. */
 #include "csv/parts.h"
 
-const cli_renderer render_csv = {.report = lines_show_report,
-                                 .comparison = lines_show_comparison,
-                                 .batch = &lines_batch};
+const cli_renderer render_csv = {.report = lines_show_report};

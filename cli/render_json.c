@@ -2,6 +2,4 @@
 /* JSON, put together in json/. */
 #include "json/parts.h"
 
-const cli_renderer render_json = {.report = doc_show_report,
-                                  .comparison = doc_show_comparison,
-                                  .batch = &doc_batch};
+const cli_renderer render_json = {.report = doc_show_report};

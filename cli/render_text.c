@@ -5,7 +5,7 @@
 #include "bridge.h"
 #include "report/blocks.h"
 #include "stop.h"
-#include "text/parts.h"
+#include "text/page.h"
 
 static void show_report(const cli_canvas *canvas, const cli_report *report)
 {
@@ -39,12 +39,4 @@ static void show_report(const cli_canvas *canvas, const cli_report *report)
     bridge_text(&page, report, report_safety);
 }
 
-static void show_comparison(const cli_canvas *canvas,
-                            const cli_comparison *comparison)
-{
-    cli_page page = {canvas->out, canvas->colour};
-    part_comparison(&page, comparison);
-}
-
-const cli_renderer render_text = {
-    .report = show_report, .comparison = show_comparison, .batch = &text_batch};
+const cli_renderer render_text = {.report = show_report};

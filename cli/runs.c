@@ -5,6 +5,8 @@
 #include "cautions.h"
 #include "complain.h"
 #include "mixing.h"
+#include "stop.h"
+#include "sure.h"
 
 static exit_code complete(const cli_settings *settings, cli_run *run)
 {
@@ -57,8 +59,21 @@ exit_code run_adopt(const char *command, const cli_inputs *shared,
     return run_judge(command, settings, out);
 }
 
+exit_code run_prepare_page(cli_run *run)
+{
+    if (!run->assessment || stop_is_asked(&run->report))
+        return EXIT_DONE;
+    exit_code code = mixing_order(&run->report, &run->steps);
+    run->report.steps = run->steps;
+    if (code == EXIT_DONE)
+        code = sure_find(&run->report, &run->off, &run->spread);
+    run->report.spread = &run->spread;
+    return code;
+}
+
 void run_free(cli_run *run)
 {
+    sw_steps_free(run->steps);
     sw_notes_free(&run->inputs.assumptions);
     sw_notes_free(&run->report.cautions);
     printed_free(&run->report.printed);

@@ -13,6 +13,9 @@ typedef struct cli_run {
     sw_solution *solution;
     sw_assessment *assessment;
     sw_conflict *conflict; /* for who explains it */
+    sw_steps *steps;       /* these for a page to take to the tanks */
+    sw_uncertainty spread;
+    sw_tolerances off;
     cli_report report;
 } cli_run;
 
@@ -30,6 +33,9 @@ exit_code run_adopt(const char *command, const cli_inputs *shared,
 /* Assesses the solution of a run that has one, and fills its report. */
 exit_code run_judge(const char *command, const cli_settings *settings,
                     cli_run *run);
+/* What the worker's page of a run shows beside; nothing where it is not to be
+ * mixed. */
+exit_code run_prepare_page(cli_run *run);
 void run_free(cli_run *run);
 
 #endif

@@ -13,7 +13,6 @@
 #include "memory.h"
 #include "mixing_problem.h"
 #include "runs.h"
-#include "sheet/stages.h"
 #include "show_runs.h"
 #include "strength.h"
 
@@ -92,7 +91,9 @@ static exit_code run_stage(const cli_inputs *shared,
     if (code == EXIT_DONE)
         code = mixing_formulate(solver, &run->inputs, settings, true,
                                 &run->solution);
-    return run->solution ? run_judge("formulate", settings, run) : code;
+    if (run->solution)
+        code = run_judge("formulate", settings, run);
+    return code == EXIT_DONE && settings->sheet ? run_prepare_page(run) : code;
 }
 
 static void free_stage(cli_run *run)
@@ -117,13 +118,13 @@ static exit_code run_all(const cli_inputs *shared, const cli_settings *settings,
         code = run_stage(shared, settings, solver, names[done], &runs[done]);
         reports[done] = &runs[done].report;
     }
-    cli_comparison comparison = {.reports = reports,
-                                 .names = names,
-                                 .count = count,
-                                 .shared = shared,
-                                 .settings = settings};
+    cli_several several = {.reports = reports,
+                           .names = names,
+                           .count = count,
+                           .shared = shared,
+                           .settings = settings};
     if (code == EXIT_DONE)
-        code = show_runs(&comparison, sheet_write_stages);
+        code = show_runs(report_stages(&several), "stages", &several);
     for (size_t i = 0; i < done; i++)
         free_stage(&runs[i]);
     free(runs);

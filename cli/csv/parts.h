@@ -9,10 +9,5 @@
 /* All lines of one run. */
 void lines_put_report(const cli_lines *out, const cli_report *report);
 void lines_show_report(const cli_canvas *canvas, const cli_report *report);
-void lines_show_comparison(const cli_canvas *canvas,
-                           const cli_comparison *comparison);
-/* Parts of a report. */
-/* A water a line. */
-extern const cli_batch_renderer lines_batch;
 
 #endif

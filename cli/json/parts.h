@@ -13,14 +13,9 @@
 cli_value *doc_run(const char *command);
 
 cli_value *doc_certificate(const sw_certificate *proof);
-/* What labels leave open, as "undeclared"; nothing where that is nothing. */
-void doc_put_undeclared(cli_value *object, const sw_undeclared *undeclared);
 void doc_put_report(cli_value *root, const cli_report *report);
 
 /* What the renderer shows. */
 void doc_show_report(const cli_canvas *canvas, const cli_report *report);
-void doc_show_comparison(const cli_canvas *canvas,
-                         const cli_comparison *comparison);
-extern const cli_batch_renderer doc_batch;
 
 #endif

@@ -26,6 +26,7 @@
 #include "run/catalogue.h"
 #include "run/many.h"
 #include "run/ph_alone.h"
+#include "run/several.h"
 #include "write/document.h"
 
 /* Whole reports; release with doc_free. */
@@ -33,9 +34,12 @@ doc_record *report_audit(const cli_audit *audit);
 doc_record *report_catalogue(const cli_catalogue *catalogue);
 doc_record *report_many(const cli_many *many);
 doc_record *report_ph_alone(const cli_ph_alone *alone);
+doc_record *report_compare(const cli_several *several);
+doc_record *report_stages(const cli_several *several);
 
 /* Subjects, in the record they belong to. */
 doc_record *report_begin(const char *command);
+doc_record *report_begin_as(const char *name, const char *command);
 void report_water(doc_record *record, const char *key, const cli_source *source,
                   double share);
 /* Published limits: those exceeded, and those met by use. */
@@ -119,7 +123,11 @@ const char *report_tank_name(sw_tank tank);
 void report_recipe_notes(doc_record *record, const cli_report *report);
 void report_safety(doc_record *record, const cli_report *report);
 void report_sources(doc_record *record, const cli_report *report);
+/* The same for who handles these. */
+void report_handling(doc_record *record, const cli_handled *handled);
 void report_assumptions(doc_record *record, const cli_report *report);
+/* What labels leave open; nothing where that is nothing. */
+void report_undeclared(doc_record *record, const sw_undeclared *undeclared);
 void report_finished(doc_record *record, const cli_report *report);
 void report_conflict(doc_record *record, const cli_report *report);
 void report_proof(doc_record *record, const cli_report *report);
@@ -127,5 +135,16 @@ void report_trade_off(doc_record *record, const cli_report *report);
 void report_sure(doc_record *record, const cli_report *report);
 void report_why(doc_record *record, const cli_report *report);
 void report_assessed_limits(doc_record *record, const cli_report *report);
+
+/* Of several runs. */
+/* That none of them, or not all, may be used. */
+void report_stop_all(doc_record *record, const char *words);
+/* Amounts, contents and estimates, a column each. */
+void report_side(doc_record *record, const cli_several *several);
+/* "14 of 16 targets met. Short: pH"; of a run that has a recipe. */
+void report_result_words(const cli_report *report, char *text, size_t size);
+/* `before`, then what must not be overlooked. */
+void report_put_alarms(doc_record *row, const char *key,
+                       const cli_report *report, const char *before);
 
 #endif

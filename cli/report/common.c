@@ -8,12 +8,17 @@
 #include "report/blocks.h"
 #include "text/figure.h"
 
-doc_record *report_begin(const char *command)
+doc_record *report_begin_as(const char *name, const char *command)
 {
-    doc_record *report = doc_new(command);
+    doc_record *report = doc_new(name);
     doc_text(report, "saltwright", sw_version());
     doc_text(report, "command", command);
     return report;
+}
+
+doc_record *report_begin(const char *command)
+{
+    return report_begin_as(command, command);
 }
 
 void report_put_text(doc_record *record, const char *key, const char *format,

@@ -42,20 +42,32 @@ void report_recipe_notes(doc_record *record, const cli_report *report)
 }
 
 /* What to wear stands above what is weighed. */
-void report_safety(doc_record *record, const cli_report *report)
+static void put_cautions(doc_record *record, const sw_notes *cautions)
 {
     doc_block *block = doc_add(record, "safety");
     doc_title(block, "Safety");
     doc_show_block(block, DOC_SCREEN | DOC_EVIDENCE | DOC_DATA);
-    for (size_t i = 0; i < report->cautions.count; i++)
-        report_notes(block, &(sw_notes){&report->cautions.items[i], 1},
-                     cautions_is_gear(&report->cautions.items[i]) ? DOC_DATA
-                                                                  : 0);
-    if (report->cautions.count)
+    for (size_t i = 0; i < cautions->count; i++)
+        report_notes(block, &(sw_notes){&cautions->items[i], 1},
+                     cautions_is_gear(&cautions->items[i]) ? DOC_DATA : 0);
+    if (cautions->count)
         doc_after(block,
                   "Classes, H-codes and signal words as in the GHS; the source "
                   "of each: saltwright catalogue PRODUCT. The rest: common "
                   "practice, no source.");
+}
+
+void report_safety(doc_record *record, const cli_report *report)
+{
+    put_cautions(record, &report->cautions);
+}
+
+void report_handling(doc_record *record, const cli_handled *handled)
+{
+    sw_notes cautions = {0};
+    cautions_find(handled, &cautions);
+    put_cautions(record, &cautions);
+    sw_notes_free(&cautions);
 }
 
 void report_assumptions(doc_record *record, const cli_report *report)

@@ -54,8 +54,7 @@ static void put_alkalinity(doc_record *out, double meq_per_l)
     doc_words(out, "alkalinity_meq_per_l", words);
 }
 
-/* What labels leave open; nothing where that is nothing. */
-static void put_undeclared(doc_record *record, const sw_undeclared *u)
+void report_undeclared(doc_record *record, const sw_undeclared *u)
 {
     if (!(u->anions_meq_per_l > 0) && !(u->cations_meq_per_l > 0) &&
         !u->text[0])
@@ -148,7 +147,7 @@ void report_finished(doc_record *record, const cli_report *report)
     put_cost(out, report);
     doc_after(block, "These are estimates: measure EC and pH before the crop "
                      "gets it.");
-    put_undeclared(out, &assessment->undeclared);
+    report_undeclared(out, &assessment->undeclared);
     put_solids(out, mixed->saturation);
 }
 

@@ -145,6 +145,8 @@ void text_bars(const cli_page *page, const doc_view *view,
                const doc_block *block)
 {
     doc_bar bar = {.row = NULL};
+    if (!*bar_words(block, DOC_BASE)) /* the table says it all */
+        return;
     for (bool first = true; bar_next(view, block, bar.row, &bar);
          first = false) {
         if (first) {

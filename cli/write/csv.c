@@ -137,12 +137,22 @@ static void put_runs(const cli_lines *out, const doc_block *runs,
     }
 }
 
+static const doc_block *block_of(const doc_record *report, doc_form form)
+{
+    const doc_block *block = report->blocks;
+    while (block && block->form != form)
+        block = block->next;
+    return block;
+}
+
 void write_csv(const doc_record *report, const doc_view *view, FILE *out)
 {
     cli_lines lines = {out, NULL};
-    const doc_block *runs = report->blocks;
-    while (runs && runs->form != DOC_RUNS)
-        runs = runs->next;
+    const doc_block *runs = block_of(report, DOC_RUNS);
+    if (block_of(report, DOC_LINES)) {
+        csv_lines(&lines, block_of(report, DOC_LINES), view);
+        return;
+    }
     lines.water = runs ? "" : NULL;
     line_header(&lines, runs ? runs->field->words : "");
     put_report(&lines, report, view);

@@ -45,7 +45,9 @@ doc_block *doc_add(doc_record *record, const char *key)
     block->form = field->one    ? DOC_RECORD
                   : field->runs ? DOC_RUNS
                                 : block->kind->form;
-    block->places = block->kind->places ? block->kind->places : everybody;
+    block->places = field->places         ? field->places
+                    : block->kind->places ? block->kind->places
+                                          : everybody;
     if (*block->kind->words)
         block->title = memory_text(block->kind->words);
     while (*end)

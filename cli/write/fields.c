@@ -86,7 +86,7 @@ static doc_field field_of(const sw_fields_row *row)
 {
     static const char *const forms[] = {
         "record", "alarm", "rows", "bars",  "curve", "notes", "entries",
-        "texts",  "list",  "map",  "steps", "parts", "grid"};
+        "texts",  "list",  "map",  "steps", "parts", "grid",  "lines"};
     doc_field out = {.kind = DOC_BLOCK};
     int form = index_of(row->type, forms, sizeof forms / sizeof *forms);
     if (!*row->key && form >= 0)

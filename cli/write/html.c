@@ -404,17 +404,17 @@ static void close_section(html_page *page)
     page->in_section = false;
 }
 
-/* Each report on a page of its own. */
+/* The worker's page of each report. */
 static void put_runs(html_page *page, const doc_block *block)
 {
+    const doc_view worker = {DOC_WORKER, NULL};
     for (const doc_record *r = block->records; r; r = r->next) {
         close_section(page);
         fputs("<div class=\"stage\">\n<h1>", page->out);
         escape_name(page->out,
                     doc_cell_of(r, fields_find(r->kind, "name"))->text);
         fputs("</h1>\n", page->out);
-        put_blocks(page, r);
-        close_section(page);
+        html_blocks(r, &worker, page->out);
         fputs("</div>\n", page->out);
     }
 }
@@ -442,6 +442,7 @@ static void put_records(html_page *page, const doc_block *block)
         put_facts(page, block->records);
         break;
     case DOC_ROWS:
+    case DOC_LINES:
         put_table(page, block);
         break;
     case DOC_BARS:

@@ -172,6 +172,17 @@ static void put_map(const text_page *text, const doc_block *block)
     page_paragraph(&text->page, 2, 4, "%s", words);
 }
 
+/* As wide as the longest name, up to a limit. */
+static size_t term_columns(const doc_block *block)
+{
+    size_t widest = 0;
+    for (const doc_record *r = block->records; r; r = r->next) {
+        size_t width = text_width(r->cells[0].text);
+        widest = width > widest ? width : widest;
+    }
+    return widest < TERM_COLUMNS ? widest : TERM_COLUMNS;
+}
+
 static void put_sentence(const text_page *text, const doc_record *record)
 {
     char words[2 * TEXT_BYTES];
@@ -182,7 +193,7 @@ static void put_sentence(const text_page *text, const doc_record *record)
         break;
     case DOC_ENTRIES:
         text_safe(words, sizeof words, record->cells[0].text);
-        page_entry(&text->page, TERM_COLUMNS, words, "%s",
+        page_entry(&text->page, term_columns(record->block), words, "%s",
                    record->cells[1].text);
         break;
     case DOC_LIST:
@@ -255,6 +266,7 @@ static void put_records(text_page *text, const doc_block *block)
         put_facts(text, block->records);
         break;
     case DOC_ROWS:
+    case DOC_LINES:
         put_table(text, block);
         break;
     case DOC_BARS:

@@ -51,7 +51,8 @@ enum { DOC_ROLES = DOC_UP + 1 };
  * list the same with a mark before each; a map has names and numbers; steps are
  * numbered, each with an amount, its name and what to do; parts are records
  * shown one after another.  A grid is a table whose rows hold a block of cells:
- * a column for each name among them, and what the cell of that name reads. Runs
+ * a column for each name among them, and what the cell of that name reads.
+ * Lines are rows that in CSV are a line each, all the rest being left out. Runs
  * are whole reports, each with its name. */
 typedef enum doc_form {
     DOC_RECORD,
@@ -67,6 +68,7 @@ typedef enum doc_form {
     DOC_STEPS,
     DOC_PARTS,
     DOC_GRID,
+    DOC_LINES,
     DOC_RUNS
 } doc_form;
 
@@ -170,5 +172,8 @@ void json_blocks(cli_value *object, const doc_record *record,
                  const doc_view *view);
 void csv_blocks(const cli_lines *out, const doc_record *record,
                 const doc_view *view);
+/* A block of lines: its header, then a line for each. */
+void csv_lines(const cli_lines *out, const doc_block *block,
+               const doc_view *view);
 
 #endif

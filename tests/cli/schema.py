@@ -45,7 +45,7 @@ def of_field(row, blocks):
     if kind == "block":
         out = {"$ref": f"#/$defs/{name}"}
     elif kind == "runs":
-        out = {"type": "array", "items": {"$ref": f"#/$defs/{name}"}}
+        out = {"type": "array", "items": {"$ref": "#/$defs/run"}}
     elif kind == "part":
         plain = blocks[name]["type"] in ("record", "alarm")
         out = {"$ref": f"#/$defs/{name}" + ("" if plain else "_record")}

@@ -36,7 +36,7 @@ class Csv(unittest.TestCase):
         self.assertEqual(table[0], ["water", "section", "name", "quantity",
                                     "value", "unit"])
         self.assertEqual({row[0] for row in table[1:]},
-                         {"well", "town", "purified"})
+                         {"", "well", "town", "purified"})
 
     def test_a_batch_has_a_line_for_each_water(self):
         text = self.table("batch", "--water", "examples/waters.csv",

@@ -13,6 +13,10 @@ REPORTS = [["audit", *WELL], ["audit", *WELL, "--meter-temperature", "15C"],
            ["audit", "--water", "examples/town.csv"], ["catalogue"],
            ["catalogue", "nitric acid 38 %"],
            ["recipes", "--water", "examples/waters.csv", *BASIL[2:]],
+           ["compare", "--water", "examples/waters.csv", "--blend",
+            *BASIL[2:]],
+           ["formulate", "--water", "examples/town.csv", "--target",
+            "examples/pepper-stages.csv", *BASIL[4:]],
            ["catalogue", "magnesium sulfate heptahydrate"]]
 # Of these, the blocks that all formats take from the report.
 MOVED = ["recipe", "weighed", "premixes", "measures", "stock", "steps", "why",
@@ -61,7 +65,8 @@ def numbers(node):
 
 def is_shown(word, values):
     """Whether a number as it is printed is one of `values`, or 100 times one,
-    or a tenth, which per cent and per mille are."""
+    or a tenth, which per cent and per mille are, or 1000 times one, which mg of
+    g are."""
     decimals = len(word.partition(".")[2])
     shown = float(word)
     whole = len(word.split(".")[0].lstrip("0").rstrip("0"))
@@ -69,7 +74,7 @@ def is_shown(word, values):
     if not decimals and whole < len(word):
         slack *= 10.0 ** (len(word) - max(whole, 3))
     return any(abs(abs(v) * f - shown) <= slack * 1.0001
-               for v in values for f in (1.0, 100.0, 0.1))
+               for v in values for f in (1.0, 100.0, 0.1, 1000.0))
 
 
 class Facts(unittest.TestCase):
@@ -83,14 +88,17 @@ class Facts(unittest.TestCase):
             tree = json.loads(self.output(report, "--format", "json"))
             if report in PARTS:
                 tree = {key: tree[key] for key in MOVED if key in tree}
+            for key in ("runs", "stages"):
+                tree[key] = [{k: each[k] for k in MOVED if k in each}
+                             for each in tree.get(key, [])]
             table = list(csv.reader(io.StringIO(
                 self.output(report, "--format", "csv")), strict=True))[1:]
             facts = {}
-            for section, name, key, value, _ in table:
+            for *_, section, name, key, value, _ in table:
                 facts.setdefault((section, key), set()).add(value)
                 facts.setdefault((section, "names"), set()).add(name)
             for section, key, value in leaves(tree):
-                section = section or "run"
+                section = re.sub(r"^(runs|stages)\.", "", section) or "run"
                 told = facts.get((section, key), set())
                 named = " / ".join(facts.get((section, "names"), set()))
                 with self.subTest(report=report, section=section, key=key):

@@ -4,6 +4,7 @@ import csv
 import io
 import os
 import re
+import shutil
 import tempfile
 import unittest
 import xml.etree.ElementTree
@@ -33,11 +34,23 @@ class Waters(unittest.TestCase):
         verdict = self.json["choice"]["verdict"]
         rows = list(csv.reader(io.StringIO(run(
             *PAIR, "--format", "csv").stdout)))
-        told = [row for row in rows if row[1:4] == ["choice", "", "verdict"]]
-        self.assertEqual([row[4] for row in told], [verdict])
-        self.assertEqual(told[0][0], self.json["choice"]["use"])
+        told = {row[3]: row[4] for row in rows if row[:3] == ["", "choice", ""]}
+        self.assertEqual(told["verdict"], verdict)
+        self.assertEqual(told["use"], self.json["choice"]["use"])
         self.assertIn(verdict, " ".join(self.text.split()))
         self.assertIn(verdict, "".join(Tags(self.page).texts))
+
+    def test_two_waters_of_one_name_are_told_apart(self):
+        with tempfile.TemporaryDirectory() as folder:
+            twin = os.path.join(folder, "well.csv")
+            shutil.copy(os.path.join(SOURCE, "examples/well.csv"), twin)
+            given = ["compare", "--water", "examples/well.csv", "--water"]
+            report = run_json(*given, twin, *COMMON)
+            done = run(*given, "examples/well.csv", *COMMON)
+        self.assertEqual([r["name"] for r in report["runs"]],
+                         ["well (examples/well.csv)", f"well ({twin})"])
+        self.assertEqual(done.returncode, 2)
+        self.assertIn("'well (examples/well.csv)' is given twice", done.stderr)
 
     def test_the_verdict_stands_first(self):
         self.assertRegex(self.text, r"\AWhich water\n  Use town: ")
@@ -62,7 +75,7 @@ class Waters(unittest.TestCase):
                          [True, True])
         self.assertIn(choice["verdict"], words)
         self.assertNotIn("use it:", words)
-        self.assertIn('<p class="result lead unmet">None may be', page)
+        self.assertIn('<p class="result unmet">None may be', page)
         danger = "A pH of 4.2 harms roots: do not give this to a crop."
         for text in (words, page, " ".join(batch.stdout.split())):
             self.assertEqual(text.count(danger), 2)
@@ -72,7 +85,7 @@ class Waters(unittest.TestCase):
             self.assertEqual((row["outcome"], row["all_met"]),
                              ("optimal", True))
             self.assertIn(danger, row["dangers"][0])
-            self.assertEqual(line["danger"], " ".join(row["dangers"]))
+            self.assertEqual(line["dangers"], " ".join(row["dangers"]))
 
     def test_the_mix_is_that_of_formulate(self):
         alone = run_json("formulate", "--water", "examples/well.csv",

@@ -1,0 +1,297 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later */
+/* Which of several waters to use, why, why not the others; and the mix. */
+#include <math.h>
+#include <stdio.h>
+#include <string.h>
+
+#include "report/blocks.h"
+#include "words.h"
+
+/* A share that shows as nothing. */
+static const double least_share = 0.005;
+/* What a solve leaves open of a share, in percent. */
+static const double share_noise = 1e-6;
+
+/* Why there is no recipe. */
+static void say_none(const sw_solution *solution, char *text, size_t size)
+{
+    bool conflict = solution->outcome == SW_CONFLICT;
+    size_t count = solution->limit_count;
+    snprintf(text, size, "no recipe: %s%s%s%s; saltwright formulate says more",
+             conflict ? "limits conflict" : "the search was cut short",
+             conflict && count ? ": " : "",
+             conflict && count ? solution->limits[0].name : "",
+             conflict && count > 1 ? " and others" : "");
+}
+
+/* "use it: 14 of 16 targets met. Short: pH" */
+static void put_result(doc_block *block, const cli_several *several, size_t run)
+{
+    const cli_report *report = several->reports[run];
+    const sw_choice *choice = several->choice;
+    const char *reason = choice->rankings[run].reason;
+    const char *before =
+        run != choice->chosen ? ""
+        : choice->usable      ? "use it: "
+                         : "do not use it as it stands; the least harmful: ";
+    char result[1200];
+    char text[1600];
+    doc_record *row = doc_row(block);
+    doc_text(row, "name", several->names[run]);
+    if (report->assessment)
+        report_result_words(report, result, sizeof result);
+    else
+        say_none(report->solution, result, sizeof result);
+    bool behind = report->assessment && run != choice->chosen && *reason;
+    snprintf(text, sizeof text, "%s%s%s%s", before, result, behind ? "; " : "",
+             behind ? reason : "");
+    report_put_alarms(row, "text", report, text);
+}
+
+static void put_asked(doc_record *record, const cli_several *several)
+{
+    doc_record *out = doc_part(record, "asked");
+    doc_text(out, "for", several->settings->audience);
+    doc_text(out, "target", several->shared->target->name);
+    doc_text(out, "shelf", several->shared->shelf->name);
+    doc_text(out, "aim", words_aim(several->settings->objective));
+}
+
+/* What is in purified water of which there is no analysis, and the like. */
+static void put_assumptions(doc_record *record, const cli_several *several)
+{
+    const cli_sources *waters = &several->shared->waters;
+    doc_block *block = doc_add(record, "assumptions");
+    doc_show_block(block, DOC_SCREEN | DOC_EVIDENCE);
+    if (!several->water_price)
+        doc_say(block, DOC_PLAIN,
+                "The price of the water itself is not counted: --water-price.");
+    for (size_t i = 0; i < waters->count; i++) {
+        const sw_water *water = waters->items[i].water;
+        const double *c = water->per_l.amount;
+        if (strcmp(water->file, typical_water_file) == 0)
+            doc_say(block, DOC_PLAIN,
+                    "Purified water is taken as reverse osmosis usually gives "
+                    "it (common practice, no source): pH %.1f, Na %.2g, Cl "
+                    "%.2g, Ca %.2g mg/L, alkalinity %.2g mg/L CaCO3. Yours may "
+                    "differ: --purified FILE.",
+                    water->ph, c[SW_NA], c[SW_CL], c[SW_CA],
+                    report_as_caco3(c[SW_ALKALINITY]));
+    }
+    doc_say(block, DOC_PLAIN,
+            "A target without limits counts as met within 10 %% (common "
+            "practice, no source), a pH within 0.5. EC and pH are estimates.");
+}
+
+/* ---- The choice ---------------------------------------------------------*/
+
+static const char *criterion_words(const cli_several *several,
+                                   sw_criterion criterion)
+{
+    static const char *const names[SW_CRITERION_COUNT] = {
+        [SW_BY_RECIPE] = "without a recipe",
+        [SW_BY_MISSES] = "targets clearly missed",
+        [SW_BY_HARM] = "safety limits exceeded",
+        [SW_BY_DEPOSITS] = "precipitates expected",
+        [SW_BY_DISTANCE] = "off the target, %",
+        [SW_BY_DRIFT] = "pH outside range, aerated",
+        [SW_BY_ACID] = "acid and base, meq/L"};
+    if (criterion != SW_BY_COST)
+        return names[criterion];
+    return several->water_price ? "cost of 1000 L with the water"
+                                : "cost of 1000 L without water";
+}
+
+static void put_criterion(doc_block *grid, const cli_several *several,
+                          sw_criterion criterion)
+{
+    static const int decimals[SW_CRITERION_COUNT] = {[SW_BY_DISTANCE] = 1,
+                                                     [SW_BY_DRIFT] = 1,
+                                                     [SW_BY_ACID] = 1,
+                                                     [SW_BY_COST] =
+                                                         FIGURE_COST};
+    doc_record *row = doc_row(grid);
+    doc_text(row, "criterion", criterion_words(several, criterion));
+    doc_block *cells = doc_add(row, "cells");
+    for (size_t i = 0; i < several->count; i++) {
+        doc_record *cell = doc_row(cells);
+        doc_text(cell, "run", several->names[i]);
+        doc_decimals(cell, decimals[criterion]);
+        doc_number(cell, "value",
+                   several->choice->rankings[i].value[criterion]);
+    }
+}
+
+static void put_criteria(doc_record *record, const cli_several *several)
+{
+    doc_block *grid = doc_add(record, "criteria");
+    const sw_criterion *c = several->choice->order + 1;
+    doc_before(grid, "The most important first; lower is better.");
+    for (; *c != SW_CRITERION_COUNT; c++)
+        put_criterion(grid, several, *c);
+    doc_after(
+        grid,
+        "No difference that matters: %.0f %% off the target (what a laboratory "
+        "is off by), pH %.1f in the air, %.1f meq/L of acid and base, %.0f %% "
+        "of cost; a pH within %.1f or an EC within %.0f %% of its range is not "
+        "clearly missed (common practice, no source).",
+        sw_criterion_margin(SW_BY_DISTANCE), sw_criterion_margin(SW_BY_DRIFT),
+        sw_criterion_margin(SW_BY_ACID),
+        100.0 * sw_criterion_margin(SW_BY_COST), SW_UNCLEAR_PH,
+        100.0 * SW_UNCLEAR_EC);
+}
+
+static void put_candidate(doc_block *block, const cli_several *several,
+                          size_t run)
+{
+    const sw_ranking *ranking = &several->choice->rankings[run];
+    const double *value = ranking->value;
+    doc_record *row = doc_row(block);
+    doc_text(row, "name", several->names[run]);
+    doc_text(row, "reason", ranking->reason);
+    if (ranking->out_by < SW_CRITERION_COUNT)
+        doc_text(row, "out_by", sw_criterion_text(ranking->out_by));
+    doc_flag(row, "dangerous", ranking->dangerous);
+    doc_number(row, "pays_below_per_m3", ranking->pays_below_per_m3);
+    DOC_NUMBERS(doc_part(row, "values"),
+                {"targets_clearly_missed", value[SW_BY_MISSES]},
+                {"safety_limits_exceeded", value[SW_BY_HARM]},
+                {"precipitates_expected", value[SW_BY_DEPOSITS]},
+                {"off_target_percent", value[SW_BY_DISTANCE]},
+                {"ph_outside_range_aired", value[SW_BY_DRIFT]},
+                {"acid_and_base_meq_per_l", value[SW_BY_ACID]},
+                {"cost_per_m3", value[SW_BY_COST]});
+}
+
+static void put_choice(doc_record *record, const cli_several *several)
+{
+    const sw_choice *choice = several->choice;
+    doc_record *out = doc_part(record, "choice");
+    if (choice->chosen < choice->count)
+        doc_text(out, choice->usable ? "use" : "least_harmful",
+                 several->names[choice->chosen]);
+    doc_text(out, "verdict", choice->verdict);
+    doc_flag(out, "priced", choice->priced);
+    doc_block *order = doc_add(out, "criteria");
+    for (const sw_criterion *c = choice->order; *c != SW_CRITERION_COUNT; c++)
+        doc_say(order, DOC_PLAIN, "%s", sw_criterion_text(*c));
+    doc_block *candidates = doc_add(out, "candidates");
+    for (size_t i = 0; i < choice->count; i++)
+        put_candidate(candidates, several, i);
+}
+
+/* ---- The mix ------------------------------------------------------------*/
+
+/* Percent of a share without promising more than there is. */
+static cli_figure inward(double share, bool up)
+{
+    return figure_fixed(up ? ceil(100.0 * share - share_noise)
+                           : floor(100.0 * share + share_noise),
+                        0);
+}
+
+/* "12 to 60 %" */
+static cli_figure range_words(double low, double high)
+{
+    cli_figure out;
+    bool narrow = ceil(100.0 * low) > floor(100.0 * high);
+    snprintf(
+        out.text, sizeof out.text, "%.10s to %.10s %%",
+        narrow ? figure_fixed(100.0 * low, 2).text : inward(low, true).text,
+        narrow ? figure_fixed(100.0 * high, 2).text : inward(high, false).text);
+    return out;
+}
+
+static void put_share(doc_block *block, const cli_several *several,
+                      size_t water)
+{
+    const sw_blend *blend = several->blend;
+    const double *best =
+        several->reports[several->count - 1]->solution->fractions;
+    doc_record *row = doc_row(block);
+    doc_text(row, "water", several->names[water]);
+    if (best)
+        doc_number(row, "share", best[water]);
+    DOC_NUMBERS(row, {"lowest_share", blend->lowest[water]},
+                {"highest_share", blend->highest[water]});
+    if (blend->range == SW_OPTIMAL)
+        doc_text(row, "range",
+                 range_words(blend->lowest[water], blend->highest[water]).text);
+}
+
+/* What must be in the mix, and whether one of the waters is all of it. */
+static void say_shares(doc_block *block, const cli_several *several)
+{
+    const sw_blend *blend = several->blend;
+    const double *best =
+        several->reports[several->count - 1]->solution->fractions;
+    char needed[512] = "";
+    for (size_t k = 0; blend->range == SW_OPTIMAL && k < blend->water_count;
+         k++) {
+        size_t used = strlen(needed);
+        if (blend->lowest[k] > least_share)
+            snprintf(needed + used, sizeof needed - used, "%s%s %% of %.60s",
+                     used ? " and " : "at least ",
+                     inward(blend->lowest[k], true).text, several->names[k]);
+    }
+    if (needed[0])
+        doc_after(block, "Every target met takes %s.", needed);
+    for (size_t k = 0; best && k < blend->water_count; k++)
+        if (best[k] > 1.0 - least_share)
+            doc_after(block, "No mix does better than %s alone.",
+                      several->names[k]);
+}
+
+static void put_mix(doc_record *record, const cli_several *several)
+{
+    const sw_blend *blend = several->blend;
+    if (!blend)
+        return;
+    doc_record *out = doc_part(record, "blend");
+    doc_text(out, "outcome",
+             sw_outcome_text(
+                 several->reports[several->count - 1]->solution->outcome));
+    doc_text(out, "range", sw_outcome_text(blend->range));
+    doc_block *block = doc_add(out, "waters");
+    doc_title(block, "A mix of these waters: the %s",
+              several_mix_name(several->settings));
+    for (size_t k = 0; k < blend->water_count; k++)
+        put_share(block, several, k);
+    say_shares(block, several);
+    if (blend->range == SW_OPTIMAL)
+        doc_after(block,
+                  "From the lowest to the highest share of a water some recipe "
+                  "of this shelf, not always the closest one, still meets "
+                  "every target, if the rest is divided correctly among the "
+                  "others. EC is judged, not counted in.");
+    else if (blend->range == SW_CONFLICT)
+        doc_after(block, "No mix of these waters meets every target with this "
+                         "shelf, so no share is safe from a miss.");
+    else
+        doc_after(block, "How far the shares may be moved could not be told: "
+                         "the search was cut short.");
+}
+
+doc_record *report_compare(const cli_several *several)
+{
+    const sw_choice *choice = several->choice;
+    cli_handled handled = several_handled(several);
+    doc_record *report = report_begin("compare");
+    if (!choice->usable && choice->chosen < several->count)
+        report_stop_all(report, "do not use any of these waters as it stands");
+    doc_block *verdict = doc_add(report, "verdict");
+    doc_title(verdict, "Which water");
+    doc_say(verdict, choice->usable ? DOC_PLAIN : DOC_BAD, "%s",
+            choice->verdict);
+    doc_block *results = doc_add(report, "results");
+    for (size_t i = 0; i < several->count; i++)
+        put_result(results, several, i);
+    put_asked(report, several);
+    put_choice(report, several);
+    put_mix(report, several);
+    put_criteria(report, several);
+    report_side(report, several);
+    put_assumptions(report, several);
+    report_handling(report, &handled);
+    return report;
+}

@@ -1,0 +1,149 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later */
+/* The stages of a crop: what came of each, and their recipes side by side. */
+#include <stdio.h>
+#include <string.h>
+
+#include "report/blocks.h"
+#include "words.h"
+
+enum { RESULT_BYTES = 4096 };
+
+/* Appends a sentence after what is there. */
+static void add_words(char text[RESULT_BYTES], const char *between,
+                      const char *words)
+{
+    size_t used = strlen(text);
+    if (*words)
+        snprintf(text + used, RESULT_BYTES - used, "%s%s", used ? between : "",
+                 words);
+}
+
+static void add_danger(void *context, const sw_note *note)
+{
+    add_words(context, " ", "Danger:");
+    add_words(context, " ", note->text);
+}
+
+void report_result_words(const cli_report *report, char *text, size_t size)
+{
+    char unmet[1024];
+    size_t met;
+    size_t all;
+    sw_count_met(report->assessment, &met, &all);
+    words_unmet(report, unmet, sizeof unmet);
+    snprintf(text, size, "%zu of %zu targets met%s%s", met, all,
+             unmet[0] ? ". " : "", unmet);
+}
+
+void report_put_alarms(doc_record *row, const char *key,
+                       const cli_report *report, const char *before)
+{
+    char text[RESULT_BYTES] = "";
+    size_t warnings = report_count_severity(report, SW_WARNING);
+    add_words(text, "", before);
+    if (report->assessment)
+        add_words(text, ". ", report->assessment->undeclared.text);
+    report_visit_severity(report, SW_DANGER, add_danger, text);
+    if (warnings && report_is_dangerous(report))
+        add_words(text, " ", "Warnings: see below.");
+    doc_text(row, key, text);
+}
+
+static void put_result(doc_block *block, const cli_several *several, size_t run)
+{
+    const cli_report *report = several->reports[run];
+    doc_record *row = doc_row(block);
+    char text[RESULT_BYTES] =
+        "no recipe: saltwright formulate --stage says more";
+    char words[512];
+    doc_text(row, "name", several->names[run]);
+    if (report->assessment) {
+        report_result_words(report, text, sizeof text);
+        words_strength(report->inputs, words, sizeof words);
+        add_words(text, "; ", words);
+        several_say_shares(several, run, words, sizeof words);
+        add_words(text, "; ", words);
+        words_drift(report, words, sizeof words);
+        add_words(text, ". ", words);
+    }
+    report_put_alarms(row, "text", report, text);
+}
+
+void report_stop_all(doc_record *record, const char *words)
+{
+    doc_block *alarm = doc_add(record, "stop");
+    doc_before(alarm, "Danger: %s.", words);
+    doc_text(doc_row(alarm), "text", words);
+}
+
+/* Which stages are not to be mixed; why stands in the result of each. */
+static void put_dangerous(doc_record *record, const cli_several *several)
+{
+    char words[RESULT_BYTES] =
+        "do not mix these, and do not give them to a crop";
+    bool any = false;
+    for (size_t i = 0; i < several->count; i++) {
+        if (!report_is_dangerous(several->reports[i]))
+            continue;
+        add_words(words, any ? ", " : ": ", several->names[i]);
+        any = true;
+    }
+    if (any)
+        report_stop_all(record, words);
+}
+
+typedef struct warning_list {
+    doc_block *block;
+    const char *name;
+} warning_list;
+
+static void put_warning(void *context, const sw_note *note)
+{
+    const warning_list *list = context;
+    doc_record *row = doc_row(list->block);
+    doc_text(row, "name", list->name);
+    doc_text(row, "text", note->text);
+}
+
+static void put_warnings(doc_record *record, const cli_several *several)
+{
+    warning_list list = {doc_add(record, "warnings"), NULL};
+    for (size_t i = 0; i < several->count; i++) {
+        list.name = several->names[i];
+        report_visit_severity(several->reports[i], SW_WARNING, put_warning,
+                              &list);
+    }
+}
+
+static void put_asked(doc_record *record, const cli_several *several)
+{
+    const cli_sources *waters = &several->shared->waters;
+    char list[1024] = "";
+    doc_record *out = doc_part(record, "asked");
+    for (size_t i = 0; i < waters->count; i++) {
+        const sw_water *water = waters->items[i].water;
+        size_t used = strlen(list);
+        snprintf(list + used, sizeof list - used, "%s%s (%s)", used ? "; " : "",
+                 water->sample, water->file);
+    }
+    doc_text(out, "for", several->settings->audience);
+    doc_text(out, "water", list);
+    doc_text(out, "target", several->shared->target->name);
+    doc_text(out, "shelf", several->shared->shelf->name);
+}
+
+doc_record *report_stages(const cli_several *several)
+{
+    cli_handled handled = several_handled(several);
+    doc_record *report = report_begin_as("stages", "formulate");
+    put_dangerous(report, several);
+    doc_block *results = doc_add(report, "results");
+    doc_title(results, "Stages");
+    for (size_t i = 0; i < several->count; i++)
+        put_result(results, several, i);
+    put_asked(report, several);
+    report_side(report, several);
+    put_warnings(report, several);
+    report_handling(report, &handled);
+    return report;
+}

@@ -1,0 +1,31 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later */
+/* Several runs of one shelf: waters compared, or the stages of a crop. */
+#ifndef CLI_RUN_SEVERAL_H
+#define CLI_RUN_SEVERAL_H
+
+#include "cautions.h"
+#include "report.h"
+
+typedef struct cli_several {
+    const cli_report *const *reports;
+    const char *const *names; /* each its own */
+    size_t count;
+    const cli_inputs *shared;
+    const cli_settings *settings;
+    const sw_choice *choice;   /* between waters; NULL: stages of a crop */
+    const sw_blend *blend;     /* its run is the last; NULL: none */
+    const double *water_price; /* per 1000 L, by water; NULL: none given */
+} cli_several;
+
+/* "closest mix", as the objective is; the name of its run. */
+const char *several_mix_name(const cli_settings *settings);
+/* "35 % well, 65 % town" where a run mixes several waters, or "". */
+void several_say_shares(const cli_several *several, size_t run, char *text,
+                        size_t size);
+/* What whoever mixes any of them handles. */
+cli_handled several_handled(const cli_several *several);
+/* Of the water to use; EXIT_UNMET where none is to be used.  Of stages, the
+ * worst of all. */
+exit_code several_exit_code(const cli_several *several);
+
+#endif
