@@ -263,6 +263,7 @@ typedef struct sw_target_row {
     bool aired;   /* a pH: after CO2 has left, in equilibrium with the air */
     unsigned long line, column; /* in the file, of the target's cell; 0: none */
     char *stage; /* of the crop; NULL: of every stage */
+    const char *set; /* built in: sw_target_set's name, static; NULL: a file's */
 } sw_target_row;
 
 typedef struct sw_target {
@@ -270,7 +271,9 @@ typedef struct sw_target {
     sw_target_row *rows; size_t count;
     sw_notes notes;
 } sw_target;
-/* A pH, or a limit on it, outside 4 to 8.5 is SW_ERR_VALUE: no feed's. */
+/* A pH, or a limit on it, outside 4 to 8.5 is SW_ERR_VALUE: no feed's.  A row
+ * `base` takes the rows of a built-in set (saltwright_crops.h) that the file
+ * does not replace, or take away by the target `none`. */
 SW_API sw_status sw_target_read(FILE *stream, const char *name,
                                 sw_target **target, sw_error *error);
 SW_API void sw_target_free(sw_target *target);
@@ -511,6 +514,7 @@ SW_API void sw_count_met(const sw_assessment *assessment, size_t *met,
 #include "saltwright_meter.h"
 #include "saltwright_renew.h"
 #include "saltwright_many.h"
+#include "saltwright_crops.h"
 #include "saltwright_premix.h"
 
 #endif

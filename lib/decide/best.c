@@ -158,7 +158,8 @@ static void name_passed(const fitting *f, const sw_limit *limit, char name[192])
 {
     for (size_t i = 0; i < f->mix->target->count; i++) {
         const sw_target_row *row = &f->mix->target->rows[i];
-        if (row->line == limit->line && row->kind == SW_TARGET_COMPONENT)
+        if (!row->set && row->line == limit->line &&
+            row->kind == SW_TARGET_COMPONENT)
             snprintf(name, 192,
                      "%.40s max %.6g mg/L (%.60s line %lu), which is passed "
                      "without it",

@@ -414,8 +414,9 @@ static void add_cap(sw_model *model, const sw_target_row *row)
                   sw_component_is(row->component, SW_IS_BUFFER) &&
                   row->target > 0 && isnan(row->max) &&
                   sw_limits_of(model->problem, row).high == INFINITY;
-    if (!capped || model->setting->aims == 0 ||
-        model->setting->aim[0].row->line == 0)
+    const sw_target_row *sought =
+        model->setting->aims ? model->setting->aim[0].row : NULL;
+    if (!capped || !sought || (sought->line == 0 && !sought->set))
         return;
     double water = most_of_waters(model, row->component);
     add_end(

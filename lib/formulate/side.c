@@ -9,6 +9,7 @@
 
 #include "chemistry/equilibrate.h"
 #include "quantity/text.h"
+#include "records/target_sets.h"
 
 #include <math.h>
 
@@ -137,9 +138,13 @@ void sw_side_text(const sw_model *model, const sw_side *side, char *text,
     const char *file =
         of_product ? model->problem->shelf->name : model->problem->target->name;
     unsigned long line = of_product ? side->product->line : side->target->line;
+    const char *set = of_product ? NULL : side->target->set;
     const char *rule = rule_of(side->origin);
     char place[192] = "";
-    if (line && file)
+    if (set)
+        snprintf(place, sizeof place, " (%s%s%s)", rule, *rule ? ", " : "",
+                 sw_target_set_cited(set).text);
+    else if (line && file)
         snprintf(place, sizeof place, " (%s%s%.60s line %lu)", rule,
                  *rule ? ", " : "", file, line);
     else if (*rule)

@@ -2,12 +2,15 @@
 /*
  * Target files: `parameter,target,min,max,weight,unit,stage`, a component, N,
  * pH, EC or a ratio by mass in each row.  A row keeps its name as written; its
- * numbers become mg/L of the component, pH, mS/cm or a ratio.
+ * numbers become mg/L of the component, pH, mS/cm or a ratio.  `base` names
+ * published targets that the file starts from.
  */
 #include "quantity/notes.h"
 #include "quantity/units.h"
 #include "records/harm.h"
 #include "records/table.h"
+#include "records/target_base.h"
+#include "records/target_copy.h"
 #include "records/utf8.h"
 
 #include <math.h>
@@ -36,7 +39,7 @@ static const double least_feed_ph = 4.0, most_feed_ph = 8.5;
 typedef struct reading {
     sw_table table;
     sw_target *target;
-    size_t room;
+    sw_target base; /* rows and notes of what it starts from */
     size_t stages;
     sw_parameter parameter; /* of the current row, unless it is a ratio */
     sw_error *error;
@@ -309,26 +312,14 @@ static sw_status read_stage(reading *r, sw_target_row *row)
     return row->stage ? SW_OK : sw_fail_memory(r->error);
 }
 
-/* ---- The whole --------------------------------------------------------- */
-
-static bool same_subject(const sw_target_row *a, const sw_target_row *b)
-{
-    bool straight = a->component == b->component && a->other == b->other;
-    bool crossed = a->component == b->other && a->other == b->component;
-    return a->kind == b->kind && a->aired == b->aired && (straight || crossed);
-}
-
-static bool same_stage(const sw_target_row *a, const sw_target_row *b)
-{
-    return !a->stage || !b->stage || sw_same_name(a->stage, b->stage);
-}
+/* ---- One row beside the others ----------------------------------------- */
 
 static sw_status check_repeated(reading *r, const sw_target_row *row)
 {
     const sw_place place = sw_table_place(&r->table, PARAMETER);
     for (size_t i = 0; i < r->target->count; i++) {
         const sw_target_row *other = &r->target->rows[i];
-        if (same_subject(other, row) && same_stage(other, row))
+        if (sw_same_subject(other, row) && sw_same_stage(other, row))
             return sw_fail_at(r->error, SW_ERR_DUPLICATE, &place,
                               "'%s' is already there as '%s' in line %lu, "
                               "expected each parameter once; join the two rows",
@@ -392,26 +383,71 @@ static sw_status check_bounds(reading *r, const sw_target_row *row)
     return SW_OK;
 }
 
-static bool make_room(reading *r)
+/* ---- What the file starts from ------------------------------------------- */
+
+/* The columns beside the name in a row that takes a set, or takes a row away.
+ */
+static sw_status check_bare(reading *r)
 {
-    if (r->target->count < r->room)
-        return true;
-    size_t room = r->room ? 2 * r->room : 32;
-    sw_target_row *rows = realloc(r->target->rows, room * sizeof *rows);
-    if (!rows)
-        return false;
-    r->target->rows = rows;
-    r->room = room;
-    return true;
+    for (size_t column = MIN; column <= UNIT; column++)
+        if (*sw_table_text(&r->table, column))
+            return fail(r, column, SW_ERR_SYNTAX,
+                        "nothing belongs here, expected the stage alone beside "
+                        "the name, such as base,yamazaki-lettuce or Mo,none");
+    return SW_OK;
+}
+
+/* One set for each stage, or one for all. */
+static sw_status check_base_repeated(reading *r, const sw_target *set)
+{
+    for (size_t i = 0; i < r->base.count; i++)
+        for (size_t k = 0; k < set->count; k++)
+            if (sw_same_subject(&r->base.rows[i], &set->rows[k]) &&
+                sw_same_stage(&r->base.rows[i], &set->rows[k]))
+                return fail(r, PARAMETER, SW_ERR_DUPLICATE,
+                            "this is a second base for the same stage, "
+                            "expected one, or one for each stage, such as "
+                            "base,yamazaki-lettuce,,,,,harvest");
+    return SW_OK;
+}
+
+static sw_status read_base(reading *r)
+{
+    sw_target *set = NULL;
+    sw_status status = check_bare(r);
+    if (status)
+        return status;
+    status = sw_base_open(sw_table_text(&r->table, TARGET),
+                          sw_table_text(&r->table, STAGE), &set, r->error);
+    if (status)
+        return sw_table_blame(&r->table, TARGET, status, r->error);
+    status = check_base_repeated(r, set);
+    if (!status && !sw_base_join(&r->base, set))
+        status = sw_fail_memory(r->error);
+    sw_target_free(set);
+    return status;
+}
+
+/* ---- The whole ----------------------------------------------------------- */
+
+static sw_status read_values(reading *r, sw_target_row *row)
+{
+    if (!sw_same_name(sw_table_text(&r->table, TARGET), "none"))
+        return read_numbers(r, row);
+    row->set = sw_base_none;
+    row->target = row->min = row->max = NAN;
+    return check_bare(r);
 }
 
 static sw_status read_row(void *context)
 {
     reading *r = context;
     sw_target_row row = {.weight = NAN};
+    if (sw_same_name(sw_table_text(&r->table, PARAMETER), "base"))
+        return read_base(r);
     sw_status status = read_name(r, &row);
     if (!status)
-        status = read_numbers(r, &row);
+        status = read_values(r, &row);
     if (!status)
         status = read_stage(r, &row);
     if (!status)
@@ -420,17 +456,13 @@ static sw_status read_row(void *context)
         status = check_repeated(r, &row);
     if (!status)
         status = note_row(r, &row);
-    if (!status && !make_room(r))
-        status = sw_fail_memory(r->error);
-    if (status) {
-        free(row.name);
-        free(row.stage);
-        return status;
-    }
     if (isnan(row.weight))
         row.weight = 1.0;
-    r->target->rows[r->target->count++] = row;
-    return SW_OK;
+    if (!status && !sw_target_add(r->target, &row))
+        status = sw_fail_memory(r->error);
+    free(row.name);
+    free(row.stage);
+    return status;
 }
 
 sw_status sw_target_read(FILE *stream, const char *name, sw_target **target,
@@ -448,6 +480,9 @@ sw_status sw_target_read(FILE *stream, const char *name, sw_target **target,
         status = sw_table_read(&r.table, read_row, &r, error);
         sw_table_close(&r.table);
     }
+    if (!status)
+        status = sw_base_lay(r.target, &r.base, error);
+    sw_target_clear(&r.base);
     if (status)
         sw_target_free(r.target);
     else

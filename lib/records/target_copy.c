@@ -35,8 +35,16 @@ const char *sw_target_stage_name(const sw_target *target, size_t index)
     return NULL;
 }
 
-static bool copy_row(sw_target *to, const sw_target_row *from)
+/* Room doubles whenever the count is a power of two. */
+bool sw_target_add(sw_target *to, const sw_target_row *from)
 {
+    if ((to->count & (to->count - 1)) == 0) {
+        size_t room = to->count ? 2 * to->count : 1;
+        sw_target_row *rows = realloc(to->rows, room * sizeof *rows);
+        if (!rows)
+            return false;
+        to->rows = rows;
+    }
     sw_target_row *row = &to->rows[to->count++];
     *row = *from;
     row->name = strdup(from->name);
@@ -51,13 +59,11 @@ static sw_target *copy_rows(const sw_target *from, const char *stage)
     if (!to)
         return NULL;
     to->name = strdup(from->name);
-    to->rows = calloc(from->count, sizeof *to->rows);
-    bool done = to->name && to->rows &&
-                sw_notes_append(&to->notes, &from->notes) == SW_OK;
+    bool done = to->name && sw_notes_append(&to->notes, &from->notes) == SW_OK;
     for (size_t i = 0; done && i < from->count; i++)
         if (!stage || !from->rows[i].stage ||
             sw_same_name(from->rows[i].stage, stage))
-            done = copy_row(to, &from->rows[i]);
+            done = sw_target_add(to, &from->rows[i]);
     if (done)
         return to;
     sw_target_free(to);
@@ -112,10 +118,8 @@ sw_status sw_target_stage(const sw_target *target, const char *stage,
     return SW_OK;
 }
 
-void sw_target_free(sw_target *target)
+void sw_target_clear(sw_target *target)
 {
-    if (!target)
-        return;
     for (size_t i = 0; i < target->count; i++) {
         free(target->rows[i].name);
         free(target->rows[i].stage);
@@ -123,5 +127,12 @@ void sw_target_free(sw_target *target)
     free(target->rows);
     free(target->name);
     sw_notes_free(&target->notes);
+    *target = (sw_target){0};
+}
+
+void sw_target_free(sw_target *target)
+{
+    if (target)
+        sw_target_clear(target);
     free(target);
 }

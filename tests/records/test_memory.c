@@ -187,6 +187,8 @@ START_TEST(no_reader_loses_anything_when_memory_runs_out)
         {read_and_copy, long_water},
         {read_target, "parameter,target,max,weight\nFe,200,,\nK:Ca,1.4,,\n"
                       "Na,,50,2\npH,8.2,,\n"},
+        {read_target, "parameter,target,stage\nbase,lettuce,\nK,200,late\n"
+                      "Ca,50,late\nCa,30,early\nMo,none,\n"},
         {read_shelf,
          "product;formula;purity;label;density;price;tank\n"
          "nitre;KNO3;1 %;;;2;a\nblend;NaCl;;K2O 33;;;acid\nnitric acid 60 "
@@ -239,7 +241,7 @@ int main(void)
     Suite *suite = suite_create("memory");
     TCase *t = tcase_create("memory");
     tcase_set_timeout(t, 120);
-    tcase_add_loop_test(t, no_reader_loses_anything_when_memory_runs_out, 0, 8);
+    tcase_add_loop_test(t, no_reader_loses_anything_when_memory_runs_out, 0, 9);
     tcase_add_test(t, the_catalogue_as_a_shelf_may_lack_memory_too);
     suite_add_tcase(suite, t);
     return run_suite(suite);
