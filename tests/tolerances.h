@@ -130,6 +130,12 @@
 /* formulate: scaled violation of the KKT conditions that counts as none. */
 #define TOL_KKT 1e-9
 
+/* published: contents of a crop's set worked out to two to four figures. */
+#define TOL_PRINTED_CONTENT 0.008
+/* published: sums of printed me/L, whose P is printed to one decimal. */
+#define TOL_PRINTED_CHARGES 1e-3
+/* published: an EC that a table of targets states is nominal. */
+#define TOL_NOMINAL_EC 0.12
 /* published: extension leaflets round the acids' densities to two figures. */
 #define TOL_EXTENSION_ACIDS 0.02
 /* published: factors from older weights (N 14.0067, P 30.9738), or cut and

@@ -226,6 +226,68 @@ START_TEST(electroneutral_targets_are_all_reached)
 }
 END_TEST
 
+/* The contents that the set itself gives; "hs796-tomato:transplant" is a stage
+ * of one. */
+static sw_target *read_set(const char *named)
+{
+    char name[64];
+    sw_target *set = NULL;
+    sw_target *one = NULL;
+    sw_error error = {0};
+    const char *stage = strchr(named, ':');
+    size_t kept = 0;
+    snprintf(name, sizeof name, "%.*s",
+             stage ? (int)(stage - named) : (int)strlen(named), named);
+    ck_assert_int_eq(sw_target_named(name, &set, &error), SW_OK);
+    if (stage) {
+        ck_assert_int_eq(sw_target_stage(set, stage + 1, &one, &error), SW_OK);
+        sw_target_free(set);
+        set = one;
+    }
+    for (size_t i = 0; i < set->count; i++) {
+        if (strcmp(set->rows[i].set, name) == 0 &&
+            set->rows[i].kind == SW_TARGET_COMPONENT) {
+            set->rows[kept++] = set->rows[i];
+        } else {
+            free(set->rows[i].name);
+            free(set->rows[i].stage);
+        }
+    }
+    set->count = kept;
+    return set;
+}
+
+/* Chloride is no target of these sets. */
+static bool is_chloride(const sw_recipe_products_row *product)
+{
+    return !strcmp(product->formula, "KCl") ||
+           !strcmp(product->formula, "NaCl");
+}
+
+START_TEST(a_set_by_its_name_gives_the_published_masses)
+{
+    const sw_recipes_row *row = &sw_recipes_table[_i];
+    if (!*row->set)
+        return;
+    published p = open_recipe(_i);
+    sw_target_free(p.target);
+    p.target = read_set(row->set);
+    sw_solution *solution = solve(&p);
+    size_t next = 0;
+    EACH(recipe_products, product, row->recipe)
+    {
+        double found = solution->recipe.g_per_l[next];
+        double printed = p.recipe->g_per_l[next++];
+        if (!is_chloride(product))
+            assert_within(found, printed, product->tolerance_percent,
+                          product->product);
+    }
+    ck_assert_uint_eq(next, p.shelf->count);
+    sw_solution_free(solution);
+    close_recipe(&p);
+}
+END_TEST
+
 /* A row whose recipe is misspelt would otherwise be checked by nobody. */
 START_TEST(every_row_belongs_to_a_recipe)
 {
@@ -252,6 +314,8 @@ int main(void)
     tcase_add_loop_test(tcase, composition_gives_the_published_masses, 0,
                         count);
     tcase_add_loop_test(tcase, electroneutral_targets_are_all_reached, 0,
+                        count);
+    tcase_add_loop_test(tcase, a_set_by_its_name_gives_the_published_masses, 0,
                         count);
     tcase_add_test(tcase, every_row_belongs_to_a_recipe);
     suite_add_tcase(suite, tcase);
