@@ -8,6 +8,7 @@
 #include <math.h>
 #include <stdlib.h>
 #include <string.h>
+#include <unistd.h>
 
 #include "command.h"
 #include "complain.h"
@@ -73,21 +74,45 @@ static exit_code read_share(const cli_options *options,
     return fabs(sum - 100.0) <= 0.5 ? EXIT_DONE : refuse_share(options, count);
 }
 
-static exit_code read_target(const cli_options *options,
-                             const cli_settings *settings, cli_inputs *out)
+static exit_code read_target_file(const char *file, sw_target **target)
 {
     sw_error error;
     FILE *stream;
-    const char *file = options_value(options, OPT_TARGET, 0);
-    (void)settings;
     exit_code code = file_open(OPT_TARGET, file, &stream);
     if (code != EXIT_DONE)
         return code;
     sw_status status =
-        sw_target_read(stream, file_shown_name(file), &out->target, &error);
+        sw_target_read(stream, file_shown_name(file), target, &error);
     file_close(stream);
-    code = file_conclude(file, status,
-                         status == SW_OK ? &out->target->notes : NULL, &error);
+    return file_conclude(file, status,
+                         status == SW_OK ? &(*target)->notes : NULL, &error);
+}
+
+/* Published targets that are built in. */
+static exit_code find_target(const cli_options *options, const char *name,
+                             sw_target **target)
+{
+    sw_error error;
+    sw_status status = sw_target_named(name, target, &error);
+    if (status == SW_ERR_NAME)
+        return complain_usage(options->command->name,
+                              "--target: no file is called '%.60s', and %s "
+                              "(all: saltwright catalogue --targets)",
+                              name, error.message);
+    return file_conclude(name, status,
+                         status == SW_OK ? &(*target)->notes : NULL, &error);
+}
+
+/* A file of that name wins; what looks like a file is meant as one. */
+static exit_code read_target(const cli_options *options,
+                             const cli_settings *settings, cli_inputs *out)
+{
+    const char *text = options_value(options, OPT_TARGET, 0);
+    bool is_file = strcmp(text, "-") == 0 || strpbrk(text, "/.") ||
+                   access(text, F_OK) == 0;
+    (void)settings;
+    exit_code code = is_file ? read_target_file(text, &out->target)
+                             : find_target(options, text, &out->target);
     return code == EXIT_DONE ? stages_choose(options, out) : code;
 }
 

@@ -27,8 +27,10 @@
       "one recipe for all waters, as near to the target as it can be")         \
     X(OPT_WATER_PRICE, "water-price", "PRICES", false,                         \
       "of 1000 L of each water, in that order, such as 1.90,0")                \
-    X(OPT_TARGET, "target", "FILE", false,                                     \
+    X(OPT_TARGET, "target", "FILE|NAME", false,                                \
       "what the finished solution should hold")                                \
+    X(OPT_TARGETS, "targets", NULL, false,                                     \
+      "the built-in targets of crops in place of the products")                \
     X(OPT_STAGE, "stage", "NAME", false,                                       \
       "of the crop, where the target holds several")                           \
     X(OPT_SHELF, "shelf", "FILE", false, "the products at hand")               \

@@ -16,7 +16,15 @@ _saltwright()
     --amounts) names="metric us both" ;;
     --objective) names="closest even cheapest" ;;
     --trade-off) names="cost products" ;;
-    --water | --solution | --purified | --target | --shelf | --recipe | --stocks | --output | --make-up | \
+    --target)
+        # Files, and the built-in sets by name.
+        names=$(saltwright catalogue --targets --format csv 2>/dev/null |
+            sed -n 's/^targets,"*\([a-z0-9-]*\).*,crop,.*/\1/p' | sort -u)
+        compopt -o filenames 2>/dev/null
+        mapfile -t COMPREPLY < <(compgen -f -W "$names" -- "$word")
+        return
+        ;;
+    --water | --solution | --purified | --shelf | --recipe | --stocks | --output | --make-up | \
         --sheet | --curve)
         compopt -o filenames 2>/dev/null
         mapfile -t COMPREPLY < <(compgen -f -- "$word")
@@ -40,7 +48,7 @@ _saltwright()
             names="--water --target --stage --shelf --objective --equal-within --temperature --format
                 --output --help"
             ;;
-        catalogue) names="--format --only --output --help" ;;
+        catalogue) names="--targets --format --only --output --help" ;;
         check)
             names="--water --read-as --share --target --stage --recipe --dose --stocks --tank --factor --head
                 --make-up --per-day --fills --store --shelf

@@ -47,6 +47,7 @@ void usage_first_step(FILE *out)
           "  saltwright audit --water water.csv   is the report believable?\n"
           "  saltwright catalogue                 the products that are built "
           "in\n"
+          "  saltwright catalogue --targets       published targets of crops\n"
           "  saltwright --help                    all commands\n"
           "  man saltwright                       everything else\n",
           out);

@@ -5,51 +5,70 @@
 #include "report/blocks.h"
 #include "run/show.h"
 
-static exit_code choose(cli_catalogue *catalogue, const char *name)
+static exit_code conclude(sw_status status, const sw_error *error)
 {
-    sw_error error;
-    if (catalogue_choose(catalogue, name, &error) == SW_OK)
+    if (status == SW_OK)
         return EXIT_DONE;
-    return error.status == SW_ERR_NAME
-               ? complain_usage("catalogue", "%s", error.message)
-               : complain_error(&error);
+    return status == SW_ERR_NAME
+               ? complain_usage("catalogue", "%s", error->message)
+               : complain_error(error);
+}
+
+static exit_code show_products(const char *name, const cli_settings *settings)
+{
+    cli_catalogue catalogue;
+    sw_error error;
+    sw_status status = catalogue_read(&catalogue, &error);
+    if (status == SW_OK && name)
+        status = catalogue_choose(&catalogue, name, &error);
+    exit_code code = conclude(status, &error);
+    if (code == EXIT_DONE)
+        code = show_report(report_catalogue(&catalogue), settings, EXIT_DONE);
+    catalogue_free(&catalogue);
+    return code;
+}
+
+static exit_code show_targets(const char *name, const cli_settings *settings)
+{
+    cli_crops crops;
+    sw_error error;
+    exit_code code = conclude(crops_read(name, &crops, &error), &error);
+    if (code == EXIT_DONE)
+        code = show_report(report_crops(&crops), settings, EXIT_DONE);
+    crops_free(&crops);
+    return code;
 }
 
 static exit_code run(const cli_options *options)
 {
     cli_settings settings;
-    cli_catalogue catalogue;
-    sw_error error;
+    const char *name = options->operand_count ? options->operands[0] : NULL;
     exit_code code = settings_read(options, &settings);
     if (code != EXIT_DONE)
         return code;
     if (options->operand_count > 1)
         return complain_usage("catalogue",
-                              "one product at a time; put a name of several "
+                              "one name at a time; put a name of several "
                               "words in quotes");
-    if (catalogue_read(&catalogue, &error) != SW_OK)
-        code = complain_error(&error);
-    else if (options->operand_count)
-        code = choose(&catalogue, options->operands[0]);
-    if (code == EXIT_DONE)
-        code = show_report(report_catalogue(&catalogue), &settings, EXIT_DONE);
-    catalogue_free(&catalogue);
-    return code;
+    return options_has(options, OPT_TARGETS) ? show_targets(name, &settings)
+                                             : show_products(name, &settings);
 }
 
 static const option_id required[] = {OPT_COUNT};
 
-static const option_id taken[] = {OPT_FORMAT, OPT_ONLY, OPT_OUTPUT, OPT_HELP,
-                                  OPT_COUNT};
+static const option_id taken[] = {OPT_TARGETS, OPT_FORMAT, OPT_ONLY,
+                                  OPT_OUTPUT,  OPT_HELP,   OPT_COUNT};
 
 const cli_command command_catalogue = {
     .name = "catalogue",
-    .summary = "the products that are built in, with their sources",
-    .operands = "[PRODUCT]",
+    .summary = "the products and crop targets that are built in",
+    .operands = "[NAME]",
     .explanation =
-        "Lists the built-in products with what they carry. With the name of a "
-        "PRODUCT it shows that one in full: composition, hazards, source, and "
-        "how much of another hydrate does the same work.",
+        "Lists the built-in products with what they carry. With the NAME of a "
+        "product it shows that one in full: composition, hazards, source, and "
+        "how much of another hydrate does the same work. With --targets it "
+        "lists published targets of crops with their charges, EC and source, "
+        "or shows the one of that NAME.",
     .example = "saltwright catalogue \"magnesium sulfate heptahydrate\"",
     .required = required,
     .options = taken,

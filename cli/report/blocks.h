@@ -24,6 +24,7 @@
 #include "run/audit.h"
 #include "report.h"
 #include "run/catalogue.h"
+#include "run/crops.h"
 #include "run/many.h"
 #include "run/ph_alone.h"
 #include "run/several.h"
@@ -32,6 +33,7 @@
 /* Whole reports; release with doc_free. */
 doc_record *report_audit(const cli_audit *audit);
 doc_record *report_catalogue(const cli_catalogue *catalogue);
+doc_record *report_crops(const cli_crops *crops);
 doc_record *report_many(const cli_many *many);
 doc_record *report_ph_alone(const cli_ph_alone *alone);
 doc_record *report_compare(const cli_several *several);

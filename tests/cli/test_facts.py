@@ -11,7 +11,8 @@ from runner import BASIL, WELL, run
 
 REPORTS = [["audit", *WELL], ["audit", *WELL, "--meter-temperature", "15C"],
            ["audit", "--water", "examples/town.csv"], ["catalogue"],
-           ["catalogue", "nitric acid 38 %"],
+           ["catalogue", "nitric acid 38 %"], ["catalogue", "--targets"],
+           ["catalogue", "--targets", "udagawa-strawberry"],
            ["recipes", "--water", "examples/waters.csv", *BASIL[2:]],
            ["compare", "--water", "examples/waters.csv", "--blend",
             *BASIL[2:]],

@@ -100,6 +100,7 @@ class Json(unittest.TestCase):
                             "examples/town.csv"))
         self.valid(run_json("audit", *WELL))
         self.valid(run_json("catalogue"))
+        self.valid(run_json("catalogue", "--targets"))
         self.valid(run_json("catalogue", "magnesium sulfate heptahydrate"))
         for one in ([], ["--one-recipe"]):
             self.valid(run_json("recipes", "--water", "examples/waters.csv",

@@ -53,6 +53,8 @@ class Screen(unittest.TestCase):
         for arguments in (["--help"], ["formulate", "--help"],
                           ["check", "--help"], ["audit", "--help"],
                           ["catalogue", "--help"], ["catalogue"],
+                          ["catalogue", "--targets"],
+                          ["catalogue", "--targets", "udagawa-strawberry"],
                           ["recipes", "--help"],
                           ["recipes", "--water", "examples/seasons.csv",
                            *BASIL[2:]],

@@ -1,0 +1,105 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later */
+/*
+ * Sets of targets stage by stage, with their charges and the EC they come to.
+ * Trace elements and the pH take no part in these: they weigh nothing there,
+ * and a set of nothing else has neither.
+ */
+#include "run/crops.h"
+
+#include <math.h>
+#include <stdlib.h>
+#include <string.h>
+
+#include "memory.h"
+
+static bool has_charge(sw_component c)
+{
+    return c <= SW_S || c == SW_N;
+}
+
+static sw_status judge(cli_crop *crop, sw_error *error)
+{
+    sw_content per_l = {{0}};
+    sw_chemistry chemistry;
+    sw_conditions conditions = sw_conditions_default();
+    for (size_t i = 0; i < crop->target->count; i++) {
+        const sw_target_row *row = &crop->target->rows[i];
+        if (row->kind == SW_TARGET_COMPONENT && has_charge(row->component))
+            per_l.amount[row->component == SW_N ? SW_NO3_N : row->component] +=
+                row->target;
+    }
+    if (per_l.amount[SW_K] <= 0.0)
+        return SW_OK;
+    sw_status status = sw_equilibrate(&per_l, &conditions, SW_CARBONATE_KEPT,
+                                      &chemistry, error);
+    if (status != SW_OK)
+        return status;
+    crop->cations_meq_per_l = chemistry.cations_meq_per_l;
+    crop->anions_meq_per_l = chemistry.anions_meq_per_l;
+    crop->ec_ms_per_cm = chemistry.ec_ms_per_cm;
+    return SW_OK;
+}
+
+/* Takes `target`, of one stage. */
+static sw_status add(cli_crops *crops, const sw_target_set *set,
+                     sw_target *target, const char *stage, sw_error *error)
+{
+    crops->items =
+        memory_grow(crops->items, crops->count, sizeof *crops->items);
+    cli_crop *crop = &crops->items[crops->count++];
+    *crop = (cli_crop){.set = *set,
+                       .target = target,
+                       .stage = stage ? memory_text(stage) : NULL,
+                       .cations_meq_per_l = NAN,
+                       .anions_meq_per_l = NAN,
+                       .ec_ms_per_cm = NAN,
+                       .printed = sw_target_set_printed(set->name, stage)};
+    return judge(crop, error);
+}
+
+static sw_status add_set(cli_crops *crops, const sw_target_set *set,
+                         sw_error *error)
+{
+    sw_target *all;
+    const char *stage;
+    sw_status status = sw_target_named(set->name, &all, error);
+    if (status != SW_OK)
+        return status;
+    if (!sw_target_stage_name(all, 0))
+        return add(crops, set, all, NULL, error);
+    for (size_t i = 0;
+         status == SW_OK && (stage = sw_target_stage_name(all, i)) != NULL;
+         i++) {
+        sw_target *one;
+        status = sw_target_stage(all, stage, &one, error);
+        if (status == SW_OK)
+            status = add(crops, set, one, stage, error);
+    }
+    sw_target_free(all);
+    return status;
+}
+
+sw_status crops_read(const char *name, cli_crops *out, sw_error *error)
+{
+    sw_target *target = NULL;
+    sw_status status = SW_OK;
+    *out = (cli_crops){.one = name != NULL};
+    if (name)
+        status = sw_target_named(name, &target, error);
+    for (size_t i = 0; status == SW_OK && i < sw_target_set_count(); i++) {
+        sw_target_set set = sw_target_set_at(i);
+        if (!target || strcmp(target->rows[0].set, set.name) == 0)
+            status = add_set(out, &set, error);
+    }
+    sw_target_free(target);
+    return status;
+}
+
+void crops_free(cli_crops *crops)
+{
+    for (size_t i = 0; i < crops->count; i++) {
+        sw_target_free(crops->items[i].target);
+        free(crops->items[i].stage);
+    }
+    free(crops->items);
+}
