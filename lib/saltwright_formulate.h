@@ -37,6 +37,7 @@ typedef struct sw_problem {
     bool keep_bands; /* the verdicts' bands are limits, as for SW_CHEAPEST */
     bool nearest; /* limits of the target that cannot all hold give way by the
                      least; else there is no recipe */
+    bool bands_unsaid; /* no note on accepted ranges that served as limits */
     bool no_ceilings; /* what the target does not name may rise without end */
     /* Components within this share of their targets count as equal: among the
      * recipes that do, of every verdict kept, the one of the fewest products,
@@ -78,14 +79,23 @@ typedef enum sw_origin {
 } sw_origin;
 /* "given", "accepted range", "ceiling" ...; NULL for anything else. */
 SW_API const char *sw_origin_text(sw_origin origin);
-/* A limit of the problem by its name. */
+/* What a limit bounds, and from which end. */
+typedef enum sw_side_kind {
+    SW_SIDE_COMPONENT, SW_SIDE_RATIO, SW_SIDE_PH, SW_SIDE_PRODUCT, SW_SIDE_COST
+} sw_side_kind;
+typedef enum sw_side_end { SW_SIDE_MIN, SW_SIDE_MAX, SW_SIDE_FIXED } sw_side_end;
+/* A limit of the problem by its name, and by its place. */
 typedef struct sw_limit {
     char name[320];     /* "Ca max 200 mg/L (target.csv line 5)" */
     unsigned long line; /* in its file; 0: it has none */
+    sw_side_kind kind;
+    sw_side_end end;
+    size_t index; /* of the target's row, or of the shelf's product; the
+                     target's count: no row has it */
+    sw_component component; /* of a component, and the first of a ratio */
     double bound, price; /* change of the objective per unit of the bound */
     sw_origin origin;
-    /* Its price is not 0, or sw_renew lets more out for it; most_cost_per_m3. */
-    bool binds, of_cost;
+    bool binds; /* its price is not 0, or sw_renew lets more out for it */
     bool missed; /* a pH that gave way: the recipe passes it */
 } sw_limit;
 /* Whether a product of the shelf might serve, and if not, by which rule. */
@@ -121,6 +131,7 @@ typedef struct sw_solution {
     sw_limit *conflict; size_t conflict_count;
     sw_left_out *left_out; /* of each product */
     sw_fewer fewer;
+    bool misses_ph; /* it is not where it is asked for; a note says why */
     sw_notes notes;
 } sw_solution;
 

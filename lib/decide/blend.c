@@ -95,8 +95,8 @@ static sw_status least(sw_share_task *task, sw_outcome *outcome, double *share,
     sw_solution *solution;
     bool keeps = true;
     *share = NAN;
-    sw_problem problem = sw_variant_problem(&task->variant);
-    sw_status status = sw_formulate(task->solver, &problem, &solution, error);
+    sw_status status =
+        sw_formulate(task->solver, &task->variant.problem, &solution, error);
     if (status != SW_OK)
         return status;
     *outcome = solution->outcome;

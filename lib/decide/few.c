@@ -10,7 +10,6 @@
  */
 #include "decide/few.h"
 
-#include "decide/point.h"
 #include "quantity/status.h"
 #include "quantity/ties.h"
 
@@ -50,16 +49,16 @@ static double best_of_at_most(const sw_few *few, size_t products)
 }
 
 /* Keeps the solution where it is the best of its number; the first stays. */
-static void offer(sw_few *few, sw_solution *solution, size_t products)
+static void offer(sw_few *few, size_t products)
 {
+    sw_solution *solution = few->variant.solution;
     double objective = solution->certificate.objective;
     bool first = products >= few->most && few->best[few->most];
-    if (!first && sw_is_less(objective, best_of(few, products), SW_SOLVED)) {
-        sw_solution_free(few->best[products]);
-        few->best[products] = solution;
+    if (first || !sw_is_less(objective, best_of(few, products), SW_SOLVED))
         return;
-    }
-    sw_solution_free(solution);
+    sw_solution_free(few->best[products]);
+    few->best[products] = solution;
+    few->variant.solution = NULL;
 }
 
 /* Whether a part of a set with this fit may better what is known. */
@@ -113,24 +112,20 @@ typedef struct sw_node {
 static sw_status solve_node(sw_few *few, double bound, sw_node *node)
 {
     bool solved;
-    sw_solution *solution;
     node->objective = INFINITY;
     few->solves++;
-    sw_status status = sw_variant_solve(few->solver, &few->variant, &solved,
-                                        &solution, few->error);
-    if (!solved || (!few->misses_ph && sw_misses_ph(solution))) {
-        sw_solution_free(solution);
+    sw_status status =
+        sw_variant_solve(few->solver, &few->variant, &solved, few->error);
+    const sw_solution *solution = few->variant.solution;
+    if (!solved || (!few->misses_ph && solution->misses_ph))
         return status;
-    }
     node->chosen = calloc(solution->recipe.count, sizeof *node->chosen);
-    if (!node->chosen) {
-        sw_solution_free(solution);
+    if (!node->chosen)
         return sw_fail_memory(few->error);
-    }
     node->objective = fmax(solution->certificate.lower_bound, bound);
     node->products = sw_count_chosen(&few->variant.shelf, &solution->recipe);
     node->count = list_chosen(few, &solution->recipe, node->chosen);
-    offer(few, solution, node->products);
+    offer(few, node->products);
     return SW_OK;
 }
 
@@ -264,11 +259,11 @@ static sw_status search(sw_few *few, const sw_problem *problem, size_t count,
 {
     size_t products = problem->shelf->count;
     bool solved;
-    sw_solution *solution;
-    sw_status status = sw_variant_solve(few->solver, &few->variant, &solved,
-                                        &solution, few->error);
+    sw_status status =
+        sw_variant_solve(few->solver, &few->variant, &solved, few->error);
+    const sw_solution *solution = few->variant.solution;
     if (solved) {
-        few->misses_ph = sw_misses_ph(solution);
+        few->misses_ph = solution->misses_ph;
         few->most = sw_count_chosen(problem->shelf, &solution->recipe);
         few->least = few->most >= count ? few->most + 1 - count : 0;
         for (size_t k = 0; k <= products; k++)
@@ -283,7 +278,6 @@ static sw_status search(sw_few *few, const sw_problem *problem, size_t count,
         if (status == SW_OK)
             tell(few, problem, front);
     }
-    sw_solution_free(solution);
     return status;
 }
 
@@ -293,15 +287,13 @@ sw_status sw_front_few(sw_solver *solver, const sw_problem *problem,
     size_t products = problem->shelf->count;
     sw_few few = {.solver = solver, .error = error};
     sw_status status = sw_variant_make(problem, &few.variant, error);
-    if (status != SW_OK)
-        return status;
     few.kept = calloc(products + 1, sizeof *few.kept);
     few.best = calloc(products + 1, sizeof(sw_solution *));
     few.open = calloc(products + 1, sizeof *few.open);
-    if (few.kept && few.best && few.open)
-        status = search(&few, problem, count, front);
-    else
+    if (status == SW_OK && !(few.kept && few.best && few.open))
         status = sw_fail_memory(error);
+    if (status == SW_OK)
+        status = search(&few, problem, count, front);
     for (size_t k = 0; few.best && k <= products; k++)
         sw_solution_free(few.best[k]);
     free(few.kept);

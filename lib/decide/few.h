@@ -1,9 +1,13 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
-/* The front of fit against the number of products. */
+/* Points of a front, and that of fit against the number of products. */
 #ifndef SW_DECIDE_FEW_H
 #define SW_DECIDE_FEW_H
 
-#include "saltwright.h"
+#include "decide/variant.h"
+
+/* Takes over the solution's recipe; `problem` says what it costs. */
+sw_front_point sw_front_point_of(const sw_problem *problem,
+                                 sw_solution *solution);
 
 /*
  * Fills front->points (room for `count`) with the best recipe of each number

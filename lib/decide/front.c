@@ -6,7 +6,6 @@
  * and none lies below a line between two of its points.
  */
 #include "decide/few.h"
-#include "decide/point.h"
 
 #include "quantity/status.h"
 
@@ -19,10 +18,35 @@ static const double same_cost = 1e-9;
 static const double no_cost = 1e-12;
 enum { MOST_POINTS = 200 };
 
+static double cost_of(const sw_shelf *shelf, const sw_recipe *recipe)
+{
+    double sum = 0;
+    for (size_t j = 0; j < recipe->count; j++)
+        if (recipe->g_per_l[j] > 0)
+            sum += recipe->g_per_l[j] * shelf->products[j].price_per_kg;
+    return sum;
+}
+
+sw_front_point sw_front_point_of(const sw_problem *problem,
+                                 sw_solution *solution)
+{
+    sw_front_point made = {
+        .objective = solution->certificate.objective,
+        .lower_bound = solution->certificate.lower_bound,
+        .cost_per_m3 = cost_of(problem->shelf, &solution->recipe),
+        .slope = NAN,
+        .products = sw_count_chosen(problem->shelf, &solution->recipe),
+        .misses_ph = solution->misses_ph,
+        .recipe = solution->recipe,
+    };
+    solution->recipe = (sw_recipe){0};
+    return made;
+}
+
 static double slope_of(const sw_solution *solution)
 {
     for (size_t i = 0; i < solution->limit_count; i++)
-        if (solution->limits[i].of_cost)
+        if (solution->limits[i].kind == SW_SIDE_COST)
             return solution->limits[i].price;
     return 0;
 }

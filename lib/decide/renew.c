@@ -5,14 +5,13 @@
  * that meets every target is one end of the range of a mix of waters.  Where
  * none does, the same is asked of as many of the targets as can be met.
  */
+#include "decide/renew.h"
+
 #include "assess/verdict.h"
-#include "decide/blend.h"
-#include "decide/forcing.h"
 #include "quantity/status.h"
 
 #include <math.h>
 #include <stdlib.h>
-#include <string.h>
 
 /* Kept below the largest share by this, so that rounding breaks no limit. */
 static const double inside = 1e-7;
@@ -44,45 +43,35 @@ static bool all_met(const sw_assessment *a)
     return true;
 }
 
-static sw_mix mix_of(const sw_problem *problem, const sw_solution *solution)
-{
-    return (sw_mix){.water = &solution->water,
-                    .target = problem->target,
-                    .shelf = problem->shelf,
-                    .recipe = &solution->recipe,
-                    .conditions = problem->conditions};
-}
-
-static sw_status judge(const sw_problem *problem, const sw_solution *solution,
-                       bool *met, sw_error *error)
-{
-    sw_assessment *assessment;
-    sw_mix mix = mix_of(problem, solution);
-    *met = false;
-    if (!solution->recipe.count)
-        return SW_OK;
-    sw_status status = sw_assess(&mix, &assessment, error);
-    if (status == SW_OK)
-        *met = all_met(assessment);
-    sw_assessment_free(assessment);
-    return status;
-}
-
 /* A renewal under way. */
 typedef struct renewing {
     sw_solver *solver;
-    sw_problem problem;
+    sw_problem at;       /* with the shares in hand */
+    double fractions[2]; /* of the filled tank: old solution, fresh water */
     double held;
-    sw_content range[2]; /* all of the old solution kept, and none: every tank
-                            that can be is a mix of these */
+    sw_problem over_range; /* its shares are free over these: */
+    sw_content range[2];   /* all of the old solution kept, and none: every tank
+                              that can be is a mix of them */
     sw_renewal *out;
     sw_error *error;
 } renewing;
 
-static void set_kept(renewing *r, double kept)
+static void keep(renewing *r, double kept)
 {
+    r->fractions[0] = kept;
+    r->fractions[1] = 1.0 - kept;
     r->out->kept = kept;
     r->out->let_out = 1.0 - kept / r->held;
+}
+
+static sw_status assess(const renewing *r, sw_assessment **assessment)
+{
+    sw_mix mix = {.water = &r->out->solution->water,
+                  .target = r->at.target,
+                  .shelf = r->at.shelf,
+                  .recipe = &r->out->solution->recipe,
+                  .conditions = r->at.conditions};
+    return sw_assess(&mix, assessment, r->error);
 }
 
 /*
@@ -91,73 +80,22 @@ static void set_kept(renewing *r, double kept)
  */
 static sw_status solve(renewing *r, double kept, bool keep_bands, bool *met)
 {
-    double fractions[2] = {kept, 1.0 - kept};
-    sw_problem problem = r->problem;
-    problem.fractions = fractions;
+    sw_assessment *assessment;
+    sw_problem problem = r->at;
     problem.keep_bands = keep_bands;
     sw_solution_free(r->out->solution);
-    set_kept(r, kept);
+    keep(r, kept);
     *met = false;
     sw_status status =
         sw_formulate(r->solver, &problem, &r->out->solution, r->error);
     if (status != SW_OK)
         return status;
     r->out->outcome = r->out->solution->outcome;
-    return judge(&problem, r->out->solution, met, r->error);
-}
-
-static sw_problem over_range(const renewing *r)
-{
-    sw_problem problem = r->problem;
-    problem.waters = r->range;
-    return problem;
-}
-
-/* ---- What forces the letting out ---------------------------------------- */
-
-/* What the waters bring at a share of what is held. */
-static double brought_at(const renewing *r, const sw_reach_end *end,
-                         double share)
-{
-    const sw_target_row *row = &r->problem.target->rows[end->row];
-    if (row->kind != SW_TARGET_COMPONENT || end->end != SW_SIDE_MAX)
-        return NAN;
-    return share * r->range[0].amount[row->component] +
-           (1.0 - share) * r->range[1].amount[row->component];
-}
-
-static sw_forcing forcing_of(const renewing *r, const sw_reach *reach,
-                             const sw_forcing_end *found)
-{
-    const sw_reach_end *end = &reach->ends[found->end];
-    double alone = fmin(found->alone, 1.0);
-    double together = isnan(found->together) ? NAN : fmin(found->together, 1.0);
-    sw_forcing made = {.row = end->row,
-                       .is_max = end->end == SW_SIDE_MAX,
-                       .by_band = !end->given,
-                       .bound = end->bound,
-                       .let_out_alone = 1.0 - alone,
-                       .let_out_together = 1.0 - together};
-    made.brought = brought_at(r, end, isnan(together) ? alone : together);
-    sw_reach_name(&r->problem, end, made.name, sizeof made.name);
-    return made;
-}
-
-/* Of the ends that are kept. */
-static sw_status tell_forcing(renewing *r, const sw_reach *reach)
-{
-    sw_forcing_ends found = {NULL, 0};
-    sw_problem range = over_range(r);
-    sw_status status =
-        sw_forcing_find(r->solver, &range, reach, &found, r->error);
-    r->out->forcing = calloc(found.count + 1, sizeof *r->out->forcing);
-    if (r->out->forcing)
-        for (size_t i = 0; i < found.count && status == SW_OK; i++)
-            r->out->forcing[r->out->forcing_count++] =
-                forcing_of(r, reach, &found.items[i]);
-    else if (status == SW_OK)
-        status = sw_fail_memory(r->error);
-    free(found.items);
+    if (!r->out->solution->recipe.count)
+        return SW_OK;
+    status = assess(r, &assessment);
+    *met = status == SW_OK && all_met(assessment);
+    sw_assessment_free(assessment);
     return status;
 }
 
@@ -175,9 +113,9 @@ static bool brings(const sw_shelf *shelf, sw_component component)
 static void say_why(const renewing *r, const sw_reach_end *end, bool alone,
                     sw_unreached *u)
 {
-    const sw_target_row *row = &r->problem.target->rows[end->row];
-    double old = r->problem.waters[0].amount[row->component];
-    double fresh = r->problem.waters[1].amount[row->component];
+    const sw_target_row *row = &r->at.target->rows[end->row];
+    double old = r->at.waters[0].amount[row->component];
+    double fresh = r->at.waters[1].amount[row->component];
     if (alone)
         snprintf(u->reason, sizeof u->reason,
                  "with the other targets kept no share of fresh water and no "
@@ -199,7 +137,7 @@ static void say_why(const renewing *r, const sw_reach_end *end, bool alone,
                  "the old solution holds %.3g mg/L and the fresh water %.3g, "
                  "and %s",
                  old, fresh,
-                 brings(r->problem.shelf, row->component)
+                 brings(r->at.shelf, row->component)
                      ? "what brings it may not be used so much"
                      : "no product of the shelf brings any");
 }
@@ -221,11 +159,11 @@ static bool judge_end(const sw_assessment *a, const sw_target_row *row,
 }
 
 /* What the recipe happens to meet all the same is not told. */
-static sw_status tell_end(const renewing *r, const sw_reach_end *end,
-                          const sw_assessment *a)
+static sw_status tell_end(const renewing *r, sw_reach *reach,
+                          const sw_reach_end *end, const sw_assessment *a)
 {
-    bool alone = false;
-    const sw_target_row *row = &r->problem.target->rows[end->row];
+    bool alone = end->kept;
+    const sw_target_row *row = &r->at.target->rows[end->row];
     sw_unreached *u = &r->out->unreached[r->out->unreached_count];
     *u = (sw_unreached){.row = end->row,
                         .bound = end->accepted,
@@ -234,9 +172,7 @@ static sw_status tell_end(const renewing *r, const sw_reach_end *end,
     if (judge_end(a, row, u))
         return SW_OK;
     r->out->unreached_count++;
-    sw_reach_end accepted = *end;
-    accepted.bound = accepted.accepted;
-    sw_reach_name(&r->problem, &accepted, u->name, sizeof u->name);
+    sw_reach_name(reach, end, end->accepted, u->name, sizeof u->name);
     if (u->within_error) {
         snprintf(u->reason, sizeof u->reason,
                  "above it by less than the 10 %% that a laboratory can tell, "
@@ -244,54 +180,45 @@ static sw_status tell_end(const renewing *r, const sw_reach_end *end,
         return SW_OK;
     }
     r->out->outcome = SW_CONFLICT;
-    sw_problem problem = over_range(r);
     sw_status status = SW_OK;
-    if (row->kind ==
-        SW_TARGET_PH) /* no limit the cheapest could be left with */
-        alone = end->kept;
-    else
-        status = sw_reach_alone(r->solver, &problem, end, &alone, r->error);
+    if (row->kind != SW_TARGET_PH) /* a limit the cheapest could be left with */
+        status = sw_reach_alone(reach, end, &alone);
     say_why(r, end, alone, u);
     return status;
 }
 
-static sw_status tell_unreached(renewing *r, const sw_reach *reach)
+static sw_status tell_unreached(renewing *r, sw_reach *reach)
 {
     sw_assessment *a;
-    sw_mix mix = mix_of(&r->problem, r->out->solution);
     r->out->unreached = calloc(reach->count + 1, sizeof *r->out->unreached);
     if (!r->out->unreached)
         return sw_fail_memory(r->error);
-    sw_status status = sw_assess(&mix, &a, r->error);
+    sw_status status = assess(r, &a);
     for (size_t i = 0; i < reach->count && status == SW_OK; i++)
-        status = tell_end(r, &reach->ends[i], a);
+        status = tell_end(r, reach, &reach->ends[i], a);
     sw_assessment_free(a);
     return status;
 }
 
 /* The recipe of the ends kept; *found says whether there is one. */
-static sw_status solve_kept(renewing *r, const sw_reach *reach, double kept,
+static sw_status solve_kept(renewing *r, sw_reach *reach, double kept,
                             bool *found)
 {
-    double fractions[2] = {kept, 1.0 - kept};
-    sw_solution *solution = NULL;
-    sw_problem problem = r->problem;
-    problem.fractions = fractions;
-    sw_status status =
-        sw_reach_solve(r->solver, &problem, reach, &solution, r->error);
-    *found = status == SW_OK && solution && solution->recipe.count > 0;
-    if (!*found) {
+    sw_solution *solution;
+    keep(r, kept);
+    sw_status status = sw_reach_solve(reach, &r->at, &solution);
+    *found = status == SW_OK && solution->recipe.count > 0;
+    if (*found) {
+        sw_solution_free(r->out->solution);
+        r->out->solution = solution;
+    } else {
         sw_solution_free(solution);
-        return status;
     }
-    sw_solution_free(r->out->solution);
-    r->out->solution = solution;
-    set_kept(r, kept);
     return status;
 }
 
 /* At the highest share, or just beside it, where it is a single one. */
-static sw_status solve_near(renewing *r, const sw_reach *reach, bool *found)
+static sw_status solve_near(renewing *r, sw_reach *reach, bool *found)
 {
     const double beside[] = {1.0 - inside, 1.0, 1.0 + inside};
     sw_status status = SW_OK;
@@ -309,14 +236,9 @@ static sw_status solve_near(renewing *r, const sw_reach *reach, bool *found)
 static sw_status tighten(renewing *r, sw_reach *reach)
 {
     bool any, found;
-    double kept = r->out->kept;
-    double fractions[2] = {kept, 1.0 - kept};
-    sw_problem problem = r->problem;
-    problem.fractions = fractions;
-    sw_status status =
-        sw_reach_tighten(r->solver, &problem, reach, &any, r->error);
+    sw_status status = sw_reach_tighten(reach, &r->at, &any);
     if (status == SW_OK && any)
-        status = solve_kept(r, reach, kept, &found);
+        status = solve_kept(r, reach, r->out->kept, &found);
     return status;
 }
 
@@ -325,22 +247,24 @@ static sw_status tighten(renewing *r, sw_reach *reach)
 static sw_status meet_most(renewing *r, bool *done)
 {
     sw_reach reach;
-    sw_problem range = over_range(r);
     *done = false;
-    sw_status status = sw_reach_find(r->solver, &range, &reach, r->error);
+    sw_status status =
+        sw_reach_open(r->solver, &r->over_range, &reach, r->error);
+    if (status == SW_OK)
+        status = sw_reach_most(&reach);
     if (status == SW_OK && reach.share < 1.0 - inside)
-        status = sw_reach_widen(r->solver, &range, &reach, r->error);
+        status = sw_reach_widen(&reach);
     if (status == SW_OK && !isnan(reach.share))
         status = solve_near(r, &reach, done);
     if (status == SW_OK && *done && r->out->kept < r->held)
-        status = tell_forcing(r, &reach);
+        status = sw_forcing_find(&reach, r->out);
     if (status == SW_OK && *done)
         status = tighten(r, &reach);
     if (status == SW_OK && *done) {
         r->out->outcome = SW_OPTIMAL;
         status = tell_unreached(r, &reach);
     }
-    sw_reach_free(&reach);
+    sw_reach_close(&reach);
     return status;
 }
 
@@ -352,10 +276,10 @@ static sw_status come_close(renewing *r)
     sw_status status = solve(r, r->held, false, &met);
     if (status != SW_OK || met || !r->out->solution->recipe.count)
         return status;
-    status = sw_reach_all(r->problem.target, &reach, r->error);
+    status = sw_reach_open(r->solver, &r->over_range, &reach, r->error);
     if (status == SW_OK)
         status = tell_unreached(r, &reach);
-    sw_reach_free(&reach);
+    sw_reach_close(&reach);
     return status;
 }
 
@@ -377,12 +301,14 @@ static sw_status renew(renewing *r)
 
 /* What alone forces the letting out holds the recipe back, though at the share
  * kept the solve may find it at no price: another binds at the same point. */
-static sw_status hold_back(sw_solution *solution, const char *name,
+static sw_status hold_back(sw_solution *solution, const sw_forcing *forcing,
                            sw_error *error)
 {
+    sw_side_end end = forcing->is_max ? SW_SIDE_MAX : SW_SIDE_MIN;
     for (size_t i = 0; i < solution->within_count; i++) {
         sw_limit *limit = &solution->within[i];
-        if (limit->binds || strcmp(limit->name, name) != 0)
+        if (limit->binds || limit->kind == SW_SIDE_PRODUCT ||
+            limit->index != forcing->row || limit->end != end)
             continue;
         size_t size = (solution->limit_count + 1) * sizeof *limit;
         sw_limit *grown = realloc(solution->limits, size);
@@ -401,18 +327,8 @@ static sw_status hold_what_forces(renewing *r)
     sw_status status = SW_OK;
     for (size_t i = 0; i < out->forcing_count && status == SW_OK; i++)
         if (out->forcing[i].let_out_alone < out->let_out - SW_FORCING_WORTH)
-            status = hold_back(out->solution, out->forcing[i].name, r->error);
+            status = hold_back(out->solution, &out->forcing[i], r->error);
     return status;
-}
-
-/* That bands were limits goes without saying: the outcome says so. */
-static void drop_band_notes(sw_notes *notes)
-{
-    size_t kept = 0;
-    for (size_t i = 0; i < notes->count; i++)
-        if (strcmp(notes->items[i].code, "band-as-limit") != 0)
-            notes->items[kept++] = notes->items[i];
-    notes->count = kept;
 }
 
 sw_status sw_renew(sw_solver *solver, const sw_problem *problem, double held,
@@ -426,22 +342,24 @@ sw_status sw_renew(sw_solver *solver, const sw_problem *problem, double held,
     if (!made)
         return sw_fail_memory(error);
     renewing r = {.solver = solver,
-                  .problem = *problem,
+                  .at = *problem,
                   .held = held,
+                  .over_range = *problem,
                   .out = made,
                   .error = error};
     const double all[2] = {held, 1.0 - held};
     sw_content_add_waters(&r.range[0], problem->waters, all, 2);
     r.range[1] = problem->waters[1];
+    r.over_range.waters = r.range;
+    r.at.fractions = r.fractions;
+    r.at.bands_unsaid = true; /* the outcome says so */
     status = renew(&r);
     if (status == SW_OK)
         status = hold_what_forces(&r);
-    if (status != SW_OK) {
+    if (status == SW_OK)
+        *renewal = made;
+    else
         sw_renewal_free(made);
-        return status;
-    }
-    drop_band_notes(&made->solution->notes);
-    *renewal = made;
     return status;
 }
 

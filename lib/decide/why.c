@@ -4,11 +4,7 @@
  * it, and what the catalogue has that the shelf lacks.  Prices are the solve's
  * own and say where to look.  Whatever is then named is solved again in full.
  */
-#include "decide/point.h"
-#include "decide/price.h"
-#include "decide/range.h"
-#include "decide/try.h"
-#include "decide/variant.h"
+#include "decide/why.h"
 #include "formulate/onlooker.h"
 #include "quantity/components.h"
 #include "quantity/status.h"
@@ -32,57 +28,102 @@ typedef struct sw_reasons {
     sw_solution *solution; /* of the problem */
     double price[SW_CARRIED_COUNT];
     bool has_ph; /* the pH has a say in the recipe */
-    sw_range range;
     sw_why *why;
 } sw_reasons;
 
 /* ---- Prices ------------------------------------------------------------ */
 
-static sw_status tell_limits(sw_solver *solver, const sw_model *model,
-                             const sw_fit *fit, sw_reasons *reasons)
+/* What a first unit of the term's component does to the objective. */
+static double slope_of_term(const sw_model *model, const sw_fit *fit, size_t e)
 {
-    sw_why *why = reasons->why;
+    const sw_terms *terms = &model->terms;
+    if (model->problem->objective == SW_EVEN) {
+        size_t above = model->form.rows + 2 * e; /* d - t <= 0, d + t >= 0 */
+        return -(fit->point.row_price[above] + fit->point.row_price[above + 1]);
+    }
+    double deviation =
+        sw_row_value(terms->matrix, e, model->form.columns, fit->point.y) -
+        terms->goal[e];
+    return 2 * deviation;
+}
+
+static void add_side(const sw_model *model, const sw_fit *fit,
+                     const sw_side *side, double *price)
+{
+    if (side->kind != SW_SIDE_COMPONENT && side->kind != SW_SIDE_RATIO)
+        return;
+    double of_row =
+        fit->point.row_price[side->index] / model->row_unit[side->index];
+    price[side->target->component] -= of_row;
+    if (side->kind == SW_SIDE_RATIO)
+        price[side->target->other] += of_row * side->bound;
+}
+
+/*
+ * Change of the objective with a first unit per litre of everything carried,
+ * from nowhere and without a say in the pH.  Reduced costs: every term and
+ * every row is linear in what the finished solution carries, so the gradient
+ * less what the binding rows take of it is a price for each thing carried; a
+ * product not on the shelf is worth the sum over what a gram of it brings
+ * (Dantzig 1963, chapter 12: pricing out).
+ */
+static void price_contents(const sw_model *model, const sw_fit *fit,
+                           double *price)
+{
+    for (int c = 0; c < SW_CARRIED_COUNT; c++)
+        price[c] = 0;
+    for (size_t e = 0; e < model->terms.count; e++)
+        if (model->term_row[e]->kind == SW_TARGET_COMPONENT)
+            price[model->term_row[e]->component] +=
+                model->term_scale[e] * slope_of_term(model, fit, e);
+    for (size_t i = 0; i < model->side_count; i++)
+        add_side(model, fit, &model->sides[i], price);
+}
+
+/* Of a gram per litre of what carries `per_g`, without its own cost. */
+static double price_of(const double *price, const sw_content *per_g)
+{
+    double sum = 0;
+    for (int c = 0; c < SW_CARRIED_COUNT; c++)
+        sum += price[c] * per_g->amount[c];
+    return sum;
+}
+
+static sw_status tell_limits(sw_solver *solver, const sw_model *model,
+                             const sw_fit *fit, sw_why *why)
+{
     why->limits = calloc(model->side_count + 1, sizeof *why->limits);
     if (!why->limits)
         return SW_ERR_MEMORY;
-    sw_status status = SW_OK;
-    for (size_t i = 0; status == SW_OK && i < model->side_count; i++) {
+    for (size_t i = 0; i < model->side_count; i++) {
         const sw_side *side = &model->sides[i];
         if (!sw_side_binds(side, &fit->point))
             continue;
         sw_priced_limit *limit = &why->limits[why->limit_count++];
+        sw_range range = sw_range_of(solver, model, fit, side);
         limit->limit = sw_side_limit(model, side, &fit->point);
         snprintf(limit->unit, sizeof limit->unit, "%s", sw_side_unit(side));
-        status = sw_range_of(solver, model, fit, i, &reasons->range);
-        limit->low = reasons->range.low;
-        limit->high = reasons->range.high;
+        limit->low = range.low;
+        limit->high = range.high;
     }
-    return status;
+    return SW_OK;
 }
 
+/* What only the model of the solve can tell. */
 static sw_status look(sw_solver *solver, const sw_model *model,
                       const sw_fit *fit, void *context)
 {
     sw_reasons *reasons = context;
     if (fit->outcome != SW_OPTIMAL)
         return SW_OK;
+    reasons->why = calloc(1, sizeof *reasons->why);
+    if (!reasons->why)
+        return SW_ERR_MEMORY;
+    reasons->why->objective = fit->objective;
     reasons->has_ph = sw_model_has_ph(model);
-    sw_price_contents(model, fit, reasons->price);
+    price_contents(model, fit, reasons->price);
     memcpy(reasons->why->price, reasons->price, sizeof reasons->why->price);
-    return tell_limits(solver, model, fit, reasons);
-}
-
-static sw_status find_prices(sw_reasons *reasons)
-{
-    sw_solution *solution = NULL;
-    sw_onlooker onlooker = {look, reasons};
-    sw_status status =
-        sw_formulate_before(reasons->solver, reasons->problem, &onlooker,
-                            &solution, reasons->error);
-    sw_notes_free(&reasons->range.scratch.notes);
-    reasons->range.scratch = (sw_model){.problem = NULL};
-    sw_solution_free(solution);
-    return status == SW_ERR_MEMORY ? status : SW_OK; /* else no prices */
+    return tell_limits(solver, model, fit, reasons->why);
 }
 
 /* ---- What each target and product has to do with it -------------------- */
@@ -176,23 +217,21 @@ static sw_status leave_out(const sw_reasons *reasons, size_t j)
 {
     sw_worth *worth = &reasons->why->products[reasons->why->product_count++];
     sw_variant variant;
-    sw_solution *solution;
-    bool solved;
+    bool solved = false;
     *worth = (sw_worth){.product = j, .objective = NAN, .change = NAN};
     sw_status status =
         sw_variant_make(reasons->problem, &variant, reasons->error);
-    if (status != SW_OK)
-        return status;
-    variant.shelf.products[j].max_g_per_l = 0;
-    status = sw_variant_solve(reasons->solver, &variant, &solved, &solution,
-                              reasons->error);
-    if (solved && count_gave(solution) <= count_gave(reasons->solution)) {
-        worth->objective = solution->certificate.objective;
-        worth->loses_ph =
-            sw_misses_ph(solution) && !sw_misses_ph(reasons->solution);
-        judge_spare(reasons, solution, worth);
+    if (status == SW_OK) {
+        variant.shelf.products[j].max_g_per_l = 0;
+        status = sw_variant_solve(reasons->solver, &variant, &solved,
+                                  reasons->error);
     }
-    sw_solution_free(solution);
+    const sw_solution *without = variant.solution;
+    if (solved && count_gave(without) <= count_gave(reasons->solution)) {
+        worth->objective = without->certificate.objective;
+        worth->loses_ph = without->misses_ph && !reasons->solution->misses_ph;
+        judge_spare(reasons, without, worth);
+    }
     sw_variant_free(&variant);
     return status;
 }
@@ -241,7 +280,7 @@ static bool may_help(const sw_reasons *reasons, const sw_product *product,
     bool buffers = sw_sum_of(&product->per_g, SW_IS_BUFFER) > 0;
     bool costs = price > no_price || !(reasons->why->objective > exact);
     return !costs || sw_moves_ph(product) || (reasons->has_ph && buffers) ||
-           sw_misses_ph(reasons->solution);
+           reasons->solution->misses_ph;
 }
 
 static bool helps(const sw_reasons *reasons, const sw_addition *addition)
@@ -251,102 +290,53 @@ static bool helps(const sw_reasons *reasons, const sw_addition *addition)
            addition->objective < before - worth_naming * fmax(before, 1e-12);
 }
 
-/* The cheapest: what a kilogram would be worth, as its price is not known. */
-static void add_worth(sw_reasons *reasons, const sw_product *product,
-                      double price, sw_addition *addition)
+static sw_status consider(void *context, const sw_product *product,
+                          sw_addition *addition, bool *kept)
 {
-    snprintf(addition->name, sizeof addition->name, "%s", product->name);
-    addition->corrosive =
-        sw_has_hazard(product, "H314") || sw_has_hazard(product, "H290");
-    addition->objective = NAN;
-    addition->price = -price;
-    reasons->why->addition_count += price < -no_price;
-}
-
-static sw_status try_addition(sw_reasons *reasons, const sw_product *product,
-                              double price, sw_addition *addition)
-{
-    bool solved = false;
-    sw_status status =
-        sw_try_product(reasons->solver, reasons->problem, addition->index,
-                       &solved, addition, reasons->error);
-    if (!solved)
-        return status;
-    addition->price = sw_moves_ph(product) ? NAN : price;
-    addition->mends_ph = addition->mends_ph && sw_misses_ph(reasons->solution);
-    reasons->why->addition_count += helps(reasons, addition);
-    return status;
-}
-
-static sw_status consider(sw_reasons *reasons, size_t index)
-{
-    sw_why *why = reasons->why;
-    sw_addition *addition = &why->additions[why->addition_count];
-    sw_product *product;
-    sw_status status = sw_catalogue_get(index, &product, reasons->error);
-    if (status != SW_OK)
-        return status;
-    if (!sw_is_on_shelf(reasons->problem->shelf, product)) {
-        double price = sw_price_product(reasons->price, &product->per_g);
-        why->tried++;
-        *addition = (sw_addition){.index = index};
-        if (reasons->problem->objective == SW_CHEAPEST && !sw_moves_ph(product))
-            add_worth(reasons, product, price, addition);
-        else if (reasons->problem->objective != SW_CHEAPEST &&
-                 may_help(reasons, product, price))
-            status = try_addition(reasons, product, price, addition);
+    sw_reasons *reasons = context;
+    double price = price_of(reasons->price, &product->per_g);
+    bool moves_ph = sw_moves_ph(product);
+    reasons->why->tried++;
+    if (reasons->problem->objective == SW_CHEAPEST) {
+        /* what a kilogram would be worth, as its price is not known */
+        addition->price = -price;
+        *kept = !moves_ph && price < -no_price;
+        return SW_OK;
     }
-    sw_product_free(product);
-    return status;
-}
-
-static sw_status tell_additions(sw_reasons *reasons)
-{
-    sw_why *why = reasons->why;
-    size_t count = sw_catalogue_count();
-    why->additions = calloc(count + 1, sizeof *why->additions);
-    if (!why->additions)
-        return sw_fail_memory(reasons->error);
-    sw_status status = SW_OK;
-    for (size_t i = 0; status == SW_OK && i < count; i++)
-        status = consider(reasons, i);
-    sw_sort_additions(why->additions, why->addition_count);
-    return status;
-}
-
-static sw_status give_reasons(sw_reasons *reasons)
-{
-    reasons->why = calloc(1, sizeof *reasons->why);
-    if (!reasons->why)
-        return sw_fail_memory(reasons->error);
-    reasons->why->objective = reasons->solution->certificate.objective;
-    sw_status status = find_prices(reasons);
-    if (status == SW_OK)
-        status = tell_misses(reasons);
-    if (status == SW_OK)
-        status = tell_products(reasons);
-    if (status == SW_OK)
-        status = tell_additions(reasons);
+    if (!may_help(reasons, product, price))
+        return SW_OK;
+    sw_status status = sw_try_product(reasons->solver, reasons->problem,
+                                      product, addition, kept, reasons->error);
+    addition->price = moves_ph ? NAN : price;
+    addition->mends_ph = addition->mends_ph && reasons->solution->misses_ph;
+    *kept = *kept && helps(reasons, addition);
     return status;
 }
 
 sw_status sw_why_find(const sw_problem *problem, sw_why **why, sw_error *error)
 {
     sw_reasons reasons = {.problem = problem, .error = error};
+    sw_onlooker onlooker = {look, &reasons};
     *why = NULL;
     sw_status status = sw_solver_new(&reasons.solver, error);
     if (status != SW_OK)
         return status;
-    status = sw_formulate(reasons.solver, problem, &reasons.solution, error);
-    if (status == SW_OK && reasons.solution->outcome == SW_OPTIMAL)
-        status = give_reasons(&reasons);
+    status = sw_formulate_before(reasons.solver, problem, &onlooker,
+                                 &reasons.solution, error);
+    if (status == SW_OK && reasons.why)
+        status = tell_misses(&reasons);
+    if (status == SW_OK && reasons.why)
+        status = tell_products(&reasons);
+    if (status == SW_OK && reasons.why)
+        status = sw_additions_find(problem->shelf, consider, &reasons,
+                                   &reasons.why->additions,
+                                   &reasons.why->addition_count, error);
     sw_solution_free(reasons.solution);
     sw_solver_free(reasons.solver);
-    if (status != SW_OK) {
+    if (status == SW_OK)
+        *why = reasons.why;
+    else
         sw_why_free(reasons.why);
-        reasons.why = NULL;
-    }
-    *why = reasons.why;
     return status;
 }
 

@@ -232,6 +232,7 @@ static sw_status tell(sw_solver *solver, const sw_task *task)
     const sw_fit *fit = &a->fit;
     sw_solution *solution = task->solution;
     solution->outcome = fit->outcome;
+    solution->misses_ph = a->misses_ph;
     tell_certificate(solver, a, solution);
     sw_status status = sw_notes_append(&solution->notes, &model->notes);
     if (status == SW_OK && fit->has_point)

@@ -274,7 +274,7 @@ static sw_status note_row(sw_model *model, const sw_target_row *row,
                             row->name);
     bool from_band = (isnan(row->min) && isfinite(limits->low)) ||
                      (isnan(row->max) && isfinite(limits->high));
-    if (from_band)
+    if (from_band && !model->problem->bands_unsaid)
         return sw_notes_add(&model->notes, SW_INFO, "band-as-limit",
                             "%s: where the target gives no limit, the "
                             "accepted range served as one (%g to %g).",
@@ -347,10 +347,31 @@ static double most_of_waters(const sw_model *model, sw_component component)
     return most;
 }
 
+/* Of a ceiling, or a cap: what rates promise is let through. */
+static double own_bound(const sw_model *model, const sw_target_row *row)
+{
+    double most = promised(model, row->component);
+    return row->assumed
+               ? fmax(row->max, most)
+               : fmax(sw_band_of(row).high,
+                      most_of_waters(model, row->component) + most);
+}
+
+void sw_model_move_own(sw_model *model)
+{
+    for (size_t s = 0; s < model->side_count; s++) {
+        const sw_side *side = &model->sides[s];
+        if (side->origin == SW_OWN_CEILING || side->origin == SW_OWN_CAP)
+            model->form.row_high[side->index] +=
+                (own_bound(model, side->target) - side->bound) /
+                model->row_unit[side->index];
+    }
+}
+
 /* A ceiling on what the target does not name is one on what products add. */
 static void add_ceiling(sw_model *model, const sw_target_row *row)
 {
-    double bound = fmax(row->max, promised(model, row->component));
+    double bound = own_bound(model, row);
     size_t at = model->form.rows;
     add_end(model, row, SW_SIDE_MAX, bound);
     if (at == model->form.rows)
@@ -418,10 +439,7 @@ static void add_cap(sw_model *model, const sw_target_row *row)
         model->setting->aims ? model->setting->aim[0].row : NULL;
     if (!capped || !sought || (sought->line == 0 && !sought->set))
         return;
-    double water = most_of_waters(model, row->component);
-    add_end(
-        model, row, SW_SIDE_MAX,
-        fmax(sw_band_of(row).high, water + promised(model, row->component)));
+    add_end(model, row, SW_SIDE_MAX, own_bound(model, row));
     model->sides[model->side_count - 1].origin = SW_OWN_CAP;
 }
 

@@ -14,20 +14,6 @@
 /* Where no limit of a product is in force: a bound for any column. */
 #define SW_ANY_G_PER_L 1e6
 
-typedef enum sw_side_kind {
-    SW_SIDE_COMPONENT,
-    SW_SIDE_RATIO,
-    SW_SIDE_PH,
-    SW_SIDE_PRODUCT,
-    SW_SIDE_COST
-} sw_side_kind;
-
-typedef enum sw_side_end {
-    SW_SIDE_MIN,
-    SW_SIDE_MAX,
-    SW_SIDE_FIXED
-} sw_side_end;
-
 /* One limit: a bound of a row, or of a column (a product). */
 typedef struct sw_side {
     sw_side_kind kind;
@@ -149,6 +135,9 @@ double sw_side_stand(const sw_model *model, const sw_side *side,
                      const double *y);
 /* Writes the row of a component's or ratio's side for another bound. */
 void sw_side_move(sw_model *model, const sw_side *side, double bound);
+/* Puts our ceilings and caps where the least rates of products, as they now are
+ * in its form, have them; each stood at its side's bound. */
+void sw_model_move_own(sw_model *model);
 /* Of the side's bound: "mg/L", "g/L", or "" (a ratio, a pH, a cost). */
 const char *sw_side_unit(const sw_side *side);
 /* "Ca max 200 mg/L (target.csv line 5)"; `size` bytes. */

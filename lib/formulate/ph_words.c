@@ -76,17 +76,18 @@ static sw_status say_held_back(const sw_ph_aim *aim, bool acid, sw_notes *notes)
         acid ? aim->low : aim->high);
 }
 
-sw_status sw_say_ph(const sw_attempt *a, const sw_ph_aim *aim, double ph,
-                    sw_notes *notes)
+sw_status sw_say_ph(sw_attempt *a, const sw_ph_aim *aim, double ph)
 {
     sw_status status = SW_OK;
     sw_band range = sw_band_of(aim->row);
-    if (ph > range.high + SW_PH_MISSED || ph < range.low - SW_PH_MISSED)
-        status = say_missed(a, aim, ph, ph > range.high, notes);
+    if (ph > range.high + SW_PH_MISSED || ph < range.low - SW_PH_MISSED) {
+        a->misses_ph = true;
+        status = say_missed(a, aim, ph, ph > range.high, &a->model.notes);
+    }
     if (status == SW_OK && is_held(a, aim, SW_SIDE_MIN))
-        status = say_held_back(aim, true, notes);
+        status = say_held_back(aim, true, &a->model.notes);
     if (status == SW_OK && is_held(a, aim, SW_SIDE_MAX))
-        status = say_held_back(aim, false, notes);
+        status = say_held_back(aim, false, &a->model.notes);
     return status;
 }
 

@@ -212,8 +212,7 @@ sw_status sw_settle_look(const sw_problem *problem, sw_attempt *a,
     a->ionic_strength = status ? NAN : mixed.ionic_strength_mol_per_kg;
     for (size_t i = 0; status == SW_OK && i < a->setting.aims; i++)
         status = sw_say_ph(a, &a->setting.aim[i],
-                           a->setting.aim[i].row->aired ? aired.ph : mixed.ph,
-                           &a->model.notes);
+                           a->setting.aim[i].row->aired ? aired.ph : mixed.ph);
     if (status == SW_OK)
         status = sw_say_left_out(a, &finished, &a->model.notes);
     return forgive(status, error);

@@ -11,6 +11,7 @@ typedef struct sw_attempt {
     sw_fit fit;
     sw_reached reached;
     double ionic_strength; /* of its solution; NaN where no pH is asked for */
+    bool misses_ph;
 } sw_attempt;
 
 enum { SW_MOST_ATTEMPTS = 3 };
@@ -41,9 +42,9 @@ sw_status sw_settle_look(const sw_problem *problem, sw_attempt *a,
 /* A pH this far out of its range is missed, a share of a target short. */
 #define SW_PH_MISSED 0.005
 
-/* Notes on the `ph` of the attempt's solution.  SW_ERR_MEMORY. */
-sw_status sw_say_ph(const sw_attempt *a, const sw_ph_aim *aim, double ph,
-                    sw_notes *notes);
+/* Whether the `ph` of the attempt's solution misses the aim, and notes on it.
+ * SW_ERR_MEMORY. */
+sw_status sw_say_ph(sw_attempt *a, const sw_ph_aim *aim, double ph);
 /* Moves what cannot be sized of the attempt's acid or base from the amounts of
  * `recipe` to its most_g_per_l, and says so.  SW_ERR_MEMORY. */
 sw_status sw_leave_unsized(const sw_attempt *a, sw_recipe *recipe,

@@ -188,17 +188,33 @@ static double per_bound(const sw_model *model, const sw_side *side,
     return -sw_model_ph_slope(model, side, &finished) / unit;
 }
 
+/* Which row of the target, or product, it is on. */
+static size_t place_of(const sw_problem *problem, const sw_side *side)
+{
+    size_t at = 0;
+    if (side->product)
+        return (size_t)(side->product - problem->shelf->products);
+    while (at < problem->target->count &&
+           &problem->target->rows[at] != side->target)
+        at++;
+    return at;
+}
+
 sw_limit sw_side_limit(const sw_model *model, const sw_side *side,
                        const sw_point *point)
 {
-    sw_limit limit = {.bound = side->bound,
+    sw_limit limit = {.kind = side->kind,
+                      .end = side->end,
+                      .index = place_of(model->problem, side),
+                      .bound = side->bound,
                       .origin = side->origin,
-                      .binds = point && sw_side_binds(side, point),
-                      .of_cost = side->kind == SW_SIDE_COST};
+                      .binds = point && sw_side_binds(side, point)};
     if (side->product)
         limit.line = side->product->line;
-    else if (!limit.of_cost)
+    else if (side->target) {
         limit.line = side->target->line;
+        limit.component = side->target->component;
+    }
     sw_side_text(model, side, limit.name, sizeof limit.name);
     sw_text_mend(limit.name);
     if (point)

@@ -7,11 +7,12 @@
  * two bounds at which they hold they hold (the critical region of a parametric
  * quadratic programme is convex; Best 1996).
  */
-#include "decide/range.h"
+#include "decide/why.h"
 
 #include "formulate/dense.h"
 
 #include <math.h>
+#include <string.h>
 
 /* Conditions hold to this: columns, rows and terms are near 1. */
 static const double tolerance = 1e-8;
@@ -26,12 +27,8 @@ static const double far_off = 1e3;
 typedef struct sw_ranging {
     sw_solver *solver;
     const sw_model *model;
-    const sw_setting *setting;
-    sw_range *range;
-    sw_variant variant; /* in memory of the solver */
-    sw_handle limit;
+    const sw_side *side; /* the limit that is moved */
     sw_active active;
-    const double *y; /* the optimum */
 } sw_ranging;
 
 static sw_terms terms_of(const sw_model *model)
@@ -139,63 +136,79 @@ static bool is_optimal(const sw_ranging *ranging, const sw_model *model)
     return holds;
 }
 
-/* As many columns and rows, and the pH in force as at the optimum. */
-static bool is_alike(const sw_ranging *ranging, sw_model *model)
+/* A product at `bound`; of one that is shut to its min, that is its max too. */
+static void put_product(const sw_model *model, const sw_side *side,
+                        double bound)
 {
-    double moved;
-    const sw_form *form = &ranging->model->form;
-    return model->form.columns == form->columns &&
-           model->form.rows == form->rows &&
-           (!sw_model_has_ph(model) ||
-            sw_model_set_ph(model, ranging->y, &moved, NULL) == SW_OK);
+    size_t at = side->index;
+    bool shut = sw_model_is_shut(model, at);
+    if (side->end != SW_SIDE_MAX)
+        model->form.low[at] = bound / model->unit[at];
+    if (side->end != SW_SIDE_MIN || shut)
+        model->form.high[at] = bound / model->unit[at];
+}
+
+/* A row at `bound`; the other end of its target, where nobody gave that, gives
+ * way to it. */
+static void put_rows(sw_model *model, const sw_side *limit, double bound)
+{
+    for (size_t s = 0; s < model->side_count; s++) {
+        const sw_side *side = &model->sides[s];
+        bool is_max = side->end == SW_SIDE_MAX;
+        bool passed = is_max ? bound > side->bound : bound < side->bound;
+        bool gives_way = side->target && side->target == limit->target &&
+                         side->origin != SW_GIVEN && passed;
+        if (side != limit && !gives_way)
+            continue;
+        if (side->kind == SW_SIDE_RATIO)
+            sw_side_move(model, side, bound);
+        else
+            (is_max ? model->form.row_high
+                    : model->form.row_low)[side->index] +=
+                (bound - side->bound) / model->row_unit[side->index];
+    }
 }
 
 /* Whether the shape is optimal with the limit at `bound`. */
-static sw_status holds_at(sw_ranging *ranging, double bound, bool *holds)
+static bool holds_at(const sw_ranging *ranging, double bound)
 {
-    sw_model *model = &ranging->range->scratch;
-    sw_problem problem = sw_variant_problem(&ranging->variant);
-    sw_variant_set(&ranging->variant, ranging->limit, bound);
-    sw_notes_free(&model->notes);
-    sw_status status = sw_model_check(&problem, NULL); /* a min above a max */
-    if (status == SW_OK)
-        status = sw_model_build(ranging->solver, &problem, ranging->setting,
-                                model, NULL);
-    *holds = status == SW_OK && is_alike(ranging, model) &&
-             is_optimal(ranging, model);
-    return status == SW_ERR_MEMORY ? status : SW_OK;
+    const sw_side *side = ranging->side;
+    sw_mark mark = sw_solver_mark(ranging->solver);
+    sw_model moved = *ranging->model;
+    size_t rows = moved.form.rows;
+    moved.form = sw_form_wider(ranging->solver, &moved.form, 0, 0);
+    moved.row_unit = sw_take_numbers(ranging->solver, rows);
+    memcpy(moved.row_unit, ranging->model->row_unit,
+           rows * sizeof *moved.row_unit);
+    if (side->kind == SW_SIDE_PRODUCT) {
+        put_product(&moved, side, bound);
+        sw_model_move_own(&moved);
+    } else {
+        put_rows(&moved, side, bound);
+    }
+    bool holds = is_optimal(ranging, &moved);
+    sw_solver_release(ranging->solver, mark);
+    return holds;
 }
 
-/* The farthest bound from `from` in the direction of `sign` that holds. */
-static sw_status walk_out(sw_ranging *ranging, double from, double sign,
-                          double *end)
+/* The farthest bound in the direction of `sign` that holds. */
+static double walk_out(const sw_ranging *ranging, double sign)
 {
-    double size = from > 0 ? from : 1;
-    double inside = from;
+    double next = ranging->side->bound, inside = next;
+    double size = next > 0 ? next : 1;
     double step = first_step * size;
-    bool holds = true;
-    sw_status status = SW_OK;
-    while (status == SW_OK && holds) {
-        double next = fmax(inside + sign * step, 0);
-        if (next == inside || next > far_off * size) {
-            *end = sign > 0 ? INFINITY : 0;
-            return SW_OK;
-        }
-        status = holds_at(ranging, next, &holds);
-        if (holds)
-            inside = next;
-        else
-            step = fabs(next - inside);
-        step *= holds ? 2 : 1;
+    for (; inside == next || holds_at(ranging, next); step *= 2) {
+        inside = next;
+        next = fmax(inside + sign * step, 0);
+        if (next == inside || next > far_off * size)
+            return sign > 0 ? INFINITY : 0;
     }
-    while (status == SW_OK && step > last_step * size) {
+    for (step = fabs(next - inside); step > last_step * size;) {
         step /= 2;
-        status = holds_at(ranging, inside + sign * step, &holds);
-        if (holds)
+        if (holds_at(ranging, inside + sign * step))
             inside += sign * step;
     }
-    *end = inside;
-    return status;
+    return inside;
 }
 
 /* A target of nothing is measured by its max: that would move the measure. */
@@ -205,37 +218,18 @@ static bool can_be_told(const sw_model *model, const sw_side *side)
            !(side->target && side->target->target == 0);
 }
 
-/* In memory of the solver. */
-static void copy_problem(sw_solver *solver, const sw_problem *of,
-                         sw_variant *variant)
+sw_range sw_range_of(sw_solver *solver, const sw_model *model,
+                     const sw_fit *fit, const sw_side *side)
 {
-    sw_variant_copy(
-        of, sw_take(solver, of->target->count + 1, sizeof(sw_target_row)),
-        sw_take(solver, of->shelf->count, sizeof(sw_product)), variant);
-}
-
-sw_status sw_range_of(sw_solver *solver, const sw_model *model,
-                      const sw_fit *fit, size_t at, sw_range *range)
-{
-    const sw_side *side = &model->sides[at];
-    sw_ranging ranging = {
-        .solver = solver,
-        .model = model,
-        .setting = model->setting,
-        .range = range,
-        .limit = sw_handle_of(model->problem, side),
-        .active = sw_active_take(solver, &model->form),
-        .y = fit->point.y,
-    };
-    bool holds = false;
-    range->low = range->high = NAN;
-    if (!can_be_told(model, side) || !find_shape(&ranging, &fit->point))
-        return SW_OK;
-    copy_problem(solver, model->problem, &ranging.variant);
-    sw_status status = holds_at(&ranging, side->bound, &holds);
-    if (holds)
-        status = walk_out(&ranging, side->bound, -1, &range->low);
-    if (holds && status == SW_OK)
-        status = walk_out(&ranging, side->bound, 1, &range->high);
-    return status;
+    sw_range range = {NAN, NAN};
+    sw_ranging ranging = {.solver = solver,
+                          .model = model,
+                          .side = side,
+                          .active = sw_active_take(solver, &model->form)};
+    if (!can_be_told(model, side) || !find_shape(&ranging, &fit->point) ||
+        !holds_at(&ranging, side->bound))
+        return range;
+    range.low = walk_out(&ranging, -1);
+    range.high = walk_out(&ranging, 1);
+    return range;
 }

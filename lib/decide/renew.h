@@ -1,0 +1,95 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later */
+/*
+ * What can be had of targets that cannot all be met in any mix of a tank's old
+ * solution and fresh water, and which of them make it that so much is drained.
+ */
+#ifndef SW_DECIDE_RENEW_H
+#define SW_DECIDE_RENEW_H
+
+#include "decide/variant.h"
+
+/* One end of what a target allows, and what became of it. */
+typedef struct sw_reach_end {
+    size_t row; /* of the target */
+    sw_side_end end;
+    double accepted; /* as given, or the end of the accepted range */
+    double bound;    /* at which it is kept: the same, until widened */
+    bool given;
+    bool kept;
+} sw_reach_end;
+
+/* A search over mixes and recipes for what can be kept together. */
+typedef struct sw_reach {
+    sw_solver *solver;
+    const sw_problem *problem; /* its waters are free */
+    sw_error *error;
+    sw_variant variant; /* of it, with what is kept as limits */
+    sw_reach_end *ends; /* the weightiest first */
+    size_t count;
+    double share; /* the highest of the first water that keeps all kept */
+} sw_reach;
+
+/* Every end of the target, kept; the share is not found.  SW_ERR_MEMORY.
+ * Release with sw_reach_close whatever is returned. */
+sw_status sw_reach_open(sw_solver *solver, const sw_problem *problem,
+                        sw_reach *reach, sw_error *error);
+void sw_reach_close(sw_reach *reach);
+
+/*
+ * Keeps as many of the given limits as some mix and recipe keeps together, and
+ * with them as many of the accepted ranges; of equal sets one that gives up the
+ * last of the list: max before min, ranges by the weight of their targets.
+ * Finds the share.  Statuses of sw_formulate.
+ */
+sw_status sw_reach_most(sw_reach *reach);
+
+/* The highest share of the first water that keeps the ends now kept, NaN where
+ * none does; 1 where none is kept.  Statuses of sw_formulate. */
+sw_status sw_reach_highest(sw_reach *reach, double *share);
+
+/* Lets each kept max that is only that of an accepted range be passed as far as
+ * a laboratory cannot tell; the share is found anew. */
+sw_status sw_reach_widen(sw_reach *reach);
+
+/* Whether any mix keeps this end, were it alone. */
+sw_status sw_reach_alone(sw_reach *reach, const sw_reach_end *end,
+                         bool *reached);
+
+/* "Si min 45 mg/L (target.csv line 5)" */
+void sw_reach_name(const sw_reach *reach, const sw_reach_end *end, double bound,
+                   char *name, size_t size);
+
+/* ---- With the shares given: `at` is the problem with them --------------- */
+
+/*
+ * Solves it with what is kept as limits; of the rest what was given, and for
+ * the cheapest all, as near as it can be had.  The solution may be without a
+ * recipe.  Statuses of sw_formulate.
+ */
+sw_status sw_reach_solve(sw_reach *reach, const sw_problem *at,
+                         sw_solution **solution);
+
+/* What is finished where the recipe closest to the targets keeps what is kept;
+ * *found is false where there is no such recipe.  SW_ERR_MEMORY. */
+sw_status sw_reach_closest(sw_reach *reach, const sw_problem *at, bool *found,
+                           sw_content *finished);
+
+/* Puts each end that is kept and need not be wider back to its accepted range,
+ * in their order; *any: there are some.  SW_ERR_MEMORY. */
+sw_status sw_reach_tighten(sw_reach *reach, const sw_problem *at, bool *any);
+
+/* ---- What forces the draining (renew_forcing.c) ------------------------- */
+
+/* A gain below this share of what the tank holds is none worth naming. */
+#define SW_FORCING_WORTH 1e-3
+
+/*
+ * Of the ends that `reach` keeps, those that hold its share down: first a way
+ * to all of the first water, each step the one that gains most or, where none
+ * does alone, a smallest set that does together; then what alone would gain
+ * without being on that way.  Every share is solved for.  Into
+ * renewal->forcing.  Statuses of sw_formulate.
+ */
+sw_status sw_forcing_find(sw_reach *reach, sw_renewal *renewal);
+
+#endif

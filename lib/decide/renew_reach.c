@@ -1,0 +1,393 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later */
+/*
+ * Targets that cannot all be met: the largest part of them that can.  Each
+ * question is a linear program over every mix of the waters and every recipe.
+ * What is left out stays as near as the others allow, so that a limit once
+ * broken is not broken further.
+ */
+#include "decide/renew.h"
+
+#include "assess/verdict.h"
+#include "decide/blend.h"
+#include "decide/elastic.h"
+#include "formulate/largest.h"
+#include "formulate/onlooker.h"
+#include "quantity/status.h"
+
+#include <math.h>
+#include <stdlib.h>
+#include <string.h>
+
+/* What is as near as can be is let go this much further, for rounding. */
+static const double beyond = 1e-6;
+
+/* A laboratory is off by some 5 % (common practice, no source), so that it can
+ * tell an excess from none at twice that. */
+static const double told_from = 1.10;
+
+static const double mg_in_a_litre = 1e6;
+
+/* EC is only judged; a ceiling on what the target does not name bounds what
+ * products add, so it can always be kept. */
+static bool counts(const sw_target_row *row)
+{
+    return row->kind != SW_TARGET_EC && !row->assumed;
+}
+
+static sw_side_kind kind_of_side(const sw_target_row *row)
+{
+    static const sw_side_kind kind_of[] = {[SW_TARGET_COMPONENT] =
+                                               SW_SIDE_COMPONENT,
+                                           [SW_TARGET_RATIO] = SW_SIDE_RATIO,
+                                           [SW_TARGET_PH] = SW_SIDE_PH};
+    return kind_of[row->kind];
+}
+
+/* ---- The ends ----------------------------------------------------------- */
+
+static void add_end(const sw_target *target, size_t row, sw_side_end end,
+                    sw_reach *reach)
+{
+    const sw_target_row *of = &target->rows[row];
+    sw_band band = sw_band_of(of);
+    double bound = end == SW_SIDE_MIN ? band.low : band.high;
+    double given = end == SW_SIDE_MIN ? of->min : of->max;
+    if (!counts(of) || !isfinite(bound))
+        return;
+    reach->ends[reach->count++] = (sw_reach_end){.row = row,
+                                                 .end = end,
+                                                 .accepted = bound,
+                                                 .bound = bound,
+                                                 .given = !isnan(given),
+                                                 .kept = true};
+}
+
+/* Less is earlier: given max, given min, then bands by weight. */
+static double turn_of(const sw_target *target, const sw_reach_end *end)
+{
+    if (end->given)
+        return end->end == SW_SIDE_MAX ? -2.0 : -1.0;
+    return 1.0 / (1.0 + target->rows[end->row].weight);
+}
+
+/* By insertion: equals stay in the order of the file. */
+static void sort_ends(const sw_target *target, sw_reach *reach)
+{
+    for (size_t i = 1; i < reach->count; i++) {
+        sw_reach_end end = reach->ends[i];
+        size_t at = i;
+        for (; at > 0 &&
+               turn_of(target, &reach->ends[at - 1]) > turn_of(target, &end);
+             at--)
+            reach->ends[at] = reach->ends[at - 1];
+        reach->ends[at] = end;
+    }
+}
+
+sw_status sw_reach_open(sw_solver *solver, const sw_problem *problem,
+                        sw_reach *reach, sw_error *error)
+{
+    const sw_target *target = problem->target;
+    *reach = (sw_reach){
+        .solver = solver, .problem = problem, .error = error, .share = NAN};
+    sw_status status = sw_variant_make(problem, &reach->variant, error);
+    reach->ends = calloc(2 * target->count + 1, sizeof *reach->ends);
+    if (!reach->ends)
+        return sw_fail_memory(error);
+    for (size_t i = 0; i < target->count; i++) {
+        add_end(target, i, SW_SIDE_MAX, reach);
+        add_end(target, i, SW_SIDE_MIN, reach);
+    }
+    sort_ends(target, reach);
+    return status;
+}
+
+void sw_reach_close(sw_reach *reach)
+{
+    free(reach->ends);
+    sw_variant_free(&reach->variant);
+}
+
+/* ---- Which of them can be kept ------------------------------------------ */
+
+static const sw_target_row *row_of(const sw_reach *reach,
+                                   const sw_reach_end *end)
+{
+    return &reach->problem->target->rows[end->row];
+}
+
+/* The variant is to be of `at`: the problem, with its shares or without. */
+static void set_at(sw_reach *reach, const sw_problem *at)
+{
+    sw_problem *problem = &reach->variant.problem;
+    *problem = *at;
+    problem->target = &reach->variant.target;
+    problem->shelf = &reach->variant.shelf;
+}
+
+static void clear(sw_target *target)
+{
+    for (size_t i = 0; i < target->count; i++)
+        if (counts(&target->rows[i]))
+            target->rows[i].target = target->rows[i].min = target->rows[i].max =
+                NAN;
+}
+
+/* What a target asks for it still asks for with its ends given up: by that a
+ * product is on the shelf for it.  Then nothing bounds it but what a litre
+ * holds; P and Si stay without any, as bounds would let them serve a pH. */
+static void open_all(const sw_target *of, sw_target *target)
+{
+    clear(target);
+    for (size_t i = 0; i < target->count; i++) {
+        const sw_target_row *row = &of->rows[i];
+        bool asked = counts(row) && row->kind == SW_TARGET_COMPONENT &&
+                     (row->target > 0.0 || row->min > 0.0);
+        if (asked && !sw_component_is(row->component, SW_IS_BUFFER)) {
+            target->rows[i].target = fmax(row->target, row->min);
+            target->rows[i].min = 0.0;
+            target->rows[i].max = mg_in_a_litre;
+        }
+    }
+}
+
+static sw_origin origin_of(const sw_reach_end *end)
+{
+    if (end->given)
+        return SW_GIVEN;
+    return end->bound > end->accepted ? SW_BY_LAB : SW_BY_RANGE;
+}
+
+static void put(sw_target *target, const sw_reach_end *end, double bound,
+                sw_origin origin)
+{
+    sw_target_row *row = &target->rows[end->row];
+    bool is_min = end->end == SW_SIDE_MIN;
+    *(is_min ? &row->min : &row->max) = bound;
+    *(is_min ? &row->min_origin : &row->max_origin) = (unsigned char)origin;
+}
+
+static void keep(sw_target *target, const sw_reach_end *end)
+{
+    put(target, end, end->bound, origin_of(end));
+}
+
+sw_status sw_reach_highest(sw_reach *reach, double *share)
+{
+    sw_variant *variant = &reach->variant;
+    size_t count = 0;
+    set_at(reach, reach->problem);
+    open_all(reach->problem->target, &variant->target);
+    for (size_t i = 0; i < reach->count; i++)
+        if (reach->ends[i].kept && ++count)
+            keep(&variant->target, &reach->ends[i]);
+    *share = 1.0;
+    return count ? sw_blend_highest(reach->solver, &variant->problem, 0, share,
+                                    reach->error)
+                 : SW_OK;
+}
+
+static sw_status holds(void *context, const bool *kept, bool *yes)
+{
+    double share;
+    sw_reach *reach = context;
+    for (size_t i = 0; i < reach->count; i++)
+        reach->ends[i].kept = kept[i];
+    sw_status status = sw_reach_highest(reach, &share);
+    *yes = !isnan(share);
+    return status;
+}
+
+sw_status sw_reach_most(sw_reach *reach)
+{
+    bool unproved, holds_all;
+    size_t count = reach->count;
+    bool *kept = calloc((SW_MOST_CONFLICTS + 2) * count + 1, sizeof *kept);
+    if (!kept)
+        return sw_fail_memory(reach->error);
+    sw_largest search = {.count = count,
+                         .holds = holds,
+                         .context = reach,
+                         .given_up = kept + count,
+                         .conflicts = kept + 2 * count};
+    while (search.first < count && reach->ends[search.first].given)
+        search.first++;
+    sw_status status = sw_largest_set(&search, kept, &unproved);
+    if (status == SW_OK)
+        status = holds(reach, kept, &holds_all);
+    if (status == SW_OK)
+        status = sw_reach_highest(reach, &reach->share);
+    free(kept);
+    return status;
+}
+
+sw_status sw_reach_widen(sw_reach *reach)
+{
+    for (size_t i = 0; i < reach->count; i++) {
+        sw_reach_end *end = &reach->ends[i];
+        if (end->kept && !end->given && end->end == SW_SIDE_MAX &&
+            row_of(reach, end)->kind == SW_TARGET_COMPONENT)
+            end->bound = told_from * end->accepted;
+    }
+    return sw_reach_highest(reach, &reach->share);
+}
+
+sw_status sw_reach_alone(sw_reach *reach, const sw_reach_end *end,
+                         bool *reached)
+{
+    double share;
+    sw_reach_end *ends = reach->ends;
+    size_t count = reach->count;
+    sw_reach_end alone = *end;
+    alone.kept = true;
+    reach->ends = &alone;
+    reach->count = 1;
+    sw_status status = sw_reach_highest(reach, &share);
+    *reached = !isnan(share);
+    reach->ends = ends;
+    reach->count = count;
+    return status;
+}
+
+void sw_reach_name(const sw_reach *reach, const sw_reach_end *end, double bound,
+                   char *name, size_t size)
+{
+    sw_reach_end at = *end;
+    at.bound = bound;
+    sw_side side = {.kind = kind_of_side(row_of(reach, end)),
+                    .end = end->end,
+                    .bound = bound,
+                    .origin = origin_of(&at),
+                    .target = row_of(reach, end)};
+    sw_model model = {.problem = reach->problem};
+    sw_side_text(&model, &side, name, size);
+}
+
+/* ---- The nearest of the rest -------------------------------------------- */
+
+/* Where a limit would have to stand, the others kept. */
+typedef struct sw_nearest {
+    const sw_target_row *row;
+    sw_side_end end;
+    double stand; /* NaN: it can be kept after all, or stands nowhere */
+} sw_nearest;
+
+static sw_status look(sw_solver *solver, const sw_model *model,
+                      const sw_fit *fit, void *context)
+{
+    sw_nearest *of = context;
+    for (size_t s = 0; fit->outcome == SW_CONFLICT && s < model->side_count;
+         s++) {
+        double share;
+        if (model->sides[s].target == of->row && model->sides[s].end == of->end)
+            of->stand = sw_elastic_alone(solver, model, s, &share);
+    }
+    return SW_OK;
+}
+
+/* Puts an end that cannot be kept where it comes nearest. */
+static sw_status ease(sw_reach *reach, const sw_reach_end *end)
+{
+    sw_target *target = &reach->variant.target;
+    sw_nearest nearest = {&target->rows[end->row], end->end, NAN};
+    sw_onlooker onlooker = {look, &nearest};
+    sw_solution *solution;
+    keep(target, end);
+    sw_status status =
+        sw_formulate_before(reach->solver, &reach->variant.problem, &onlooker,
+                            &solution, reach->error);
+    double sign = end->end == SW_SIDE_MIN ? -1.0 : 1.0;
+    if (!isnan(nearest.stand))
+        put(target, end,
+            fmax(0.0, nearest.stand + sign * beyond * (1.0 + nearest.stand)),
+            SW_GAVE_WAY);
+    else if (status == SW_OK && !solution->recipe.count)
+        put(target, end, NAN, SW_GIVEN);
+    sw_solution_free(solution);
+    return status;
+}
+
+/* What is kept as limits.  The targets themselves stay what is aimed at; so
+ * does a pH that has one, which formulate brings as near as it can be had. */
+static void put_kept(sw_reach *reach, const sw_problem *at)
+{
+    sw_target *target = &reach->variant.target;
+    set_at(reach, at);
+    reach->variant.problem.keep_bands = false;
+    clear(target);
+    for (size_t i = 0; i < target->count; i++)
+        if (reach->variant.problem.objective != SW_CHEAPEST ||
+            target->rows[i].kind == SW_TARGET_PH)
+            target->rows[i].target = at->target->rows[i].target;
+    for (size_t i = 0; i < reach->count; i++) {
+        const sw_reach_end *end = &reach->ends[i];
+        bool band_of_ph =
+            !end->given && row_of(reach, end)->kind == SW_TARGET_PH;
+        if (end->kept && !band_of_ph)
+            keep(target, end);
+    }
+    /* a target of nothing is measured by its max */
+    for (size_t i = 0; i < target->count; i++)
+        if (target->rows[i].target == 0.0 && isnan(target->rows[i].max))
+            target->rows[i].target = NAN;
+}
+
+sw_status sw_reach_closest(sw_reach *reach, const sw_problem *at, bool *found,
+                           sw_content *finished)
+{
+    sw_variant *variant = &reach->variant;
+    sw_problem closest = *at;
+    closest.objective = SW_CLOSEST;
+    put_kept(reach, &closest);
+    sw_status status =
+        sw_variant_solve(reach->solver, variant, found, reach->error);
+    if (*found) {
+        *finished = variant->solution->water;
+        sw_content_add_recipe(finished, 1, &variant->shelf,
+                              &variant->solution->recipe);
+    }
+    return status;
+}
+
+sw_status sw_reach_tighten(sw_reach *reach, const sw_problem *at, bool *any)
+{
+    sw_content unseen;
+    sw_status status = SW_OK;
+    *any = false;
+    for (size_t i = 0; i < reach->count && status == SW_OK; i++) {
+        bool found;
+        sw_reach_end *end = &reach->ends[i];
+        double wider = end->bound;
+        if (!end->kept || wider == end->accepted)
+            continue;
+        end->bound = end->accepted;
+        status = sw_reach_closest(reach, at, &found, &unseen);
+        if (!found)
+            end->bound = wider;
+        *any = *any || found;
+    }
+    return status;
+}
+
+static bool needs_easing(const sw_reach *reach, const sw_reach_end *end)
+{
+    const sw_target_row *row = row_of(reach, end);
+    if (end->kept || (row->kind == SW_TARGET_PH && !isnan(row->target)))
+        return false;
+    return end->given || reach->problem->objective == SW_CHEAPEST;
+}
+
+sw_status sw_reach_solve(sw_reach *reach, const sw_problem *at,
+                         sw_solution **solution)
+{
+    sw_status status = SW_OK;
+    *solution = NULL;
+    put_kept(reach, at);
+    for (size_t i = 0; i < reach->count && status == SW_OK; i++)
+        if (needs_easing(reach, &reach->ends[i]))
+            status = ease(reach, &reach->ends[i]);
+    if (status != SW_OK)
+        return status;
+    return sw_formulate(reach->solver, &reach->variant.problem, solution,
+                        reach->error);
+}
