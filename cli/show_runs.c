@@ -67,7 +67,7 @@ static exit_code write_result(const doc_record *report, const char *key,
 }
 
 /* A chart alone is that of the criteria. */
-static exit_code write_chart(const doc_record *report, const char *file)
+static exit_code put_chart(const doc_record *report, const char *file)
 {
     const doc_view page = {DOC_CLIENT, NULL};
     cli_output output;
@@ -101,13 +101,12 @@ static exit_code write_sheet(doc_record *report, const char *key,
                              const cli_several *several)
 {
     const char *file = several->settings->sheet;
-    const doc_view page = {DOC_CLIENT | DOC_EVIDENCE | DOC_WORKER, NULL};
     cli_output output;
     if (sheet_is_chart(file))
-        return write_chart(report, file);
+        return put_chart(report, file);
     add_runs(report, key, several);
     output_open(&output);
-    write_html(report, &page, output.stream);
+    write_html(report, output.stream);
     return output_deliver(&output, file);
 }
 

@@ -39,9 +39,9 @@ SW_API sw_printed_stage sw_target_set_printed(const char *set,
 
 /*
  * A fresh target with what set `name` gives, each row's `set` being its name;
- * a crop that one set is for will do.  Trace elements and a pH that the set lacks
- * come from set "general".  The notes say sources, how they are known, and
- * what was added.  SW_ERR_NAME (several sets: the choices; unknown: near
+ * a crop that one set is for will do.  Trace elements and a pH that the set
+ * lacks come from set "general".  The notes say sources, how they are known,
+ * and what was added.  SW_ERR_NAME (several sets: the choices; unknown: near
  * names), SW_ERR_MEMORY.  Free with sw_target_free.
  */
 SW_API sw_status sw_target_named(const char *name, sw_target **target,

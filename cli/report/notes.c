@@ -115,27 +115,11 @@ static void say_guideline(doc_block *block, const sw_guideline_row *row)
             known ? row->unit : "", sw_fitness_text(row->fitness), row->source);
 }
 
-/* Which recipe is proved to be the best of what. */
-static void say_steps(doc_block *block, const cli_report *report)
-{
-    char text[400];
-    if (!report_in_steps(report))
-        return;
-    words_steps(report, text, sizeof text);
-    doc_say(block, DOC_PLAIN,
-            "Amounts are whole steps of the scale: sum of weighted squared "
-            "relative deviations %s; %s Of the recipe before whole steps, "
-            "which is not shown, it is %s.",
-            figure_short(report->weighed->certificate.objective).text, text,
-            figure_short(report->solution->certificate.objective).text);
-}
-
 void report_sources(doc_record *record, const cli_report *report)
 {
     const sw_assessment *assessment = report->assessment;
     size_t count = report->inputs->shelf->count;
     doc_block *block = doc_add(record, "sources");
-    say_steps(block, report);
     for (size_t turn = 0; report_product_at(report, turn) < count; turn++)
         say_product(block, report, report_product_at(report, turn));
     for (size_t i = 0; assessment && i < assessment->guideline_count; i++)

@@ -351,10 +351,9 @@ static double most_of_waters(const sw_model *model, sw_component component)
 static double own_bound(const sw_model *model, const sw_target_row *row)
 {
     double most = promised(model, row->component);
-    return row->assumed
-               ? fmax(row->max, most)
-               : fmax(sw_band_of(row).high,
-                      most_of_waters(model, row->component) + most);
+    return row->assumed ? fmax(row->max, most)
+                        : fmax(sw_band_of(row).high,
+                               most_of_waters(model, row->component) + most);
 }
 
 void sw_model_move_own(sw_model *model)
