@@ -10,11 +10,15 @@
  * Types: text, number, integer; any other type is the beginning of
  * enumerators, which the cell completes: `solid:SW_` and CALCITE give
  * SW_CALCITE, A|B gives SW_A | SW_B (declare the enum before the header).
+ * A first column of type `macro` makes words instead of an array: a row is the
+ * macro SW_SAY_ and its first cell, which stands for the other cells that are
+ * not empty, without the source.
  *
  * Stops the build on anything unexpected: a column too many or too few, a
  * cell that is no number, a row without a source.
  */
 #include <csv.h>
+#include <ctype.h>
 #include <stdarg.h>
 #include <stdbool.h>
 #include <stdio.h>
@@ -144,10 +148,42 @@ static void on_cell(void *data, size_t length, void *state)
     t->cells[t->cell_count++] = copy;
 }
 
+static bool makes_words(const table *t)
+{
+    return !strcmp(t->columns[0].type, "macro");
+}
+
+/* "charge-balance": SW_SAY_CHARGE_BALANCE */
+static void put_macro_name(const table *t)
+{
+    fputs("#define SW_SAY_", t->out);
+    for (const char *c = t->cells[t->columns[0].place]; *c; c++)
+        fputc(*c == '-' ? '_' : toupper((unsigned char)*c), t->out);
+}
+
+static void put_words(const table *t)
+{
+    const char *before = " ";
+    put_macro_name(t);
+    for (int i = 1; i < t->column_count; i++) {
+        const column *c = &t->columns[i];
+        if (!*t->cells[c->place] || !strcmp(c->name, "source"))
+            continue;
+        fputs(before, t->out);
+        put_cell(t, c);
+        before = ", ";
+    }
+    fputc('\n', t->out);
+}
+
 static void put_row(table *t)
 {
     if (t->cell_count != t->header_cells)
         fail(t, "%d cells, expected %d", t->cell_count, t->header_cells);
+    if (makes_words(t)) {
+        put_words(t);
+        return;
+    }
     fputs(t->is_list ? " \\\n    X(" : "    {", t->out);
     for (int i = 0; i < t->column_count; i++) {
         put_cell(t, &t->columns[i]);
@@ -240,6 +276,8 @@ int main(int argc, char **argv)
     fprintf(t.out, "/* Made from %s.csv; edit that. */\n", argv[3]);
     if (t.is_list)
         put_list(&t, argv[5], in);
+    else if (makes_words(&t))
+        parse(&t, in);
     else
         put_table(&t, argv[3], in);
     if (fclose(t.out) || fclose(in))

@@ -9,13 +9,16 @@
  * Appends notes to an assessment whose contents, chemistry and guideline rows
  * are filled: chelates out of their pH, solids that cloud it, urea, much
  * ammonium, Na and Cl, charge that does not balance, pH that drifts, prices
- * missing.  SW_ERR_MEMORY.
+ * missing.
  */
-sw_status sw_advise(const sw_mix *mix, sw_assessment *assessment,
-                    sw_error *error);
+void sw_advise(const sw_mix *mix, sw_assessment *assessment);
 
 /* What no crop should get, and trace elements and salt past what feeds usually
- * hold; nothing of an unguarded mix.  SW_ERR_MEMORY. */
-sw_status sw_advise_harm(const sw_mix *mix, sw_assessment *assessment);
+ * hold; nothing of an unguarded mix. */
+void sw_advise_harm(const sw_mix *mix, sw_assessment *assessment);
+
+/* In one place for all, "common-practice" and "from-memory": those facts of
+ * reference/trade_facts.csv that the rows and notes made use of. */
+void sw_say_basis(const sw_mix *mix, sw_assessment *assessment);
 
 #endif

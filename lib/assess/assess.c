@@ -7,13 +7,12 @@
 #include "assess/advice.h"
 #include "assess/figures.h"
 #include "assess/guidelines.h"
-#include "assess/ph_cause.h"
-#include "assess/ph_need.h"
-#include "assess/undeclared.h"
+#include "assess/label_gaps.h"
+#include "assess/ph_advice.h"
 #include "assess/verdict.h"
 #include "chemistry/conductivity.h"
 #include "chemistry/equilibrate.h"
-#include "quantity/status.h"
+#include "quantity/notes.h"
 
 #include <math.h>
 #include <stdlib.h>
@@ -241,14 +240,12 @@ static sw_status fill(const sw_mix *mix, sw_assessment *a, sw_error *error)
     if (status == SW_OK)
         status = hold_against_guidelines(a, error);
     if (status == SW_OK)
-        status = sw_undeclared_find(mix, a, error);
-    if (status == SW_OK)
-        status = sw_advise_ph_need(mix, a, error);
-    if (status == SW_OK)
-        status = sw_advise_ph_cause(mix, a, error);
-    if (status == SW_OK)
-        status = sw_advise(mix, a, error);
-    return status;
+        status = sw_label_gaps_judge(mix, a, error);
+    if (status != SW_OK)
+        return status;
+    sw_advise_ph(mix, a);
+    sw_advise(mix, a);
+    return sw_notes_status(&a->notes, error);
 }
 
 sw_status sw_assess(const sw_mix *mix, sw_assessment **assessment,

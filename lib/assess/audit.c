@@ -12,6 +12,7 @@
 #include "assess/suspect.h"
 #include "quantity/notes.h"
 #include "quantity/status.h"
+#include "table_words.h"
 
 #include <math.h>
 #include <stdlib.h>
@@ -34,29 +35,23 @@ static const struct wanted {
     {SW_B, SW_INFO, "a little too much of it is toxic"},
     {SW_FE, SW_INFO, "it clogs drip emitters"}};
 
-static sw_status note_missing(const sw_water *water, sw_notes *notes)
+static void note_missing(const sw_water *water, sw_notes *notes)
 {
-    sw_status status = SW_OK;
     for (size_t i = 0; i < sizeof wanted / sizeof *wanted; i++) {
         const struct wanted *w = &wanted[i];
         bool is_alkalinity = w->component == SW_ALKALINITY;
         bool reported = is_alkalinity ? water->alkalinity_reported
                                       : water->reported[w->component];
-        if (status == SW_OK && !reported)
-            status = sw_notes_add(
+        if (!reported)
+            sw_notes_add(
                 notes, w->severity, "not-reported", "%s is not reported: %s.",
                 is_alkalinity ? "Alkalinity" : sw_component_name(w->component),
                 w->why);
     }
-    if (status == SW_OK && isnan(water->ph))
-        status = sw_notes_add(notes, SW_INFO, "not-reported",
-                              "pH is not reported: the carbonate of this "
-                              "water is a guess.");
-    if (status == SW_OK && isnan(water->ec_ms_per_cm))
-        status = sw_notes_add(notes, SW_INFO, "not-reported",
-                              "EC is not reported: it is the easiest check "
-                              "of a whole report.");
-    return status;
+    if (isnan(water->ph))
+        sw_notes_add(notes, SW_SAY_NOT_REPORTED_PH);
+    if (isnan(water->ec_ms_per_cm))
+        sw_notes_add(notes, SW_SAY_NOT_REPORTED_EC);
 }
 
 static sw_status copy_checks(const sw_evidence *evidence,
@@ -70,22 +65,8 @@ static sw_status copy_checks(const sw_evidence *evidence,
     report->score = evidence->score;
     report->per_l = evidence->per_l;
     report->chemistry = evidence->chemistry;
-    return sw_notes_append(&report->notes, &evidence->notes) == SW_OK
-               ? SW_OK
-               : sw_fail_memory(error);
-}
-
-static sw_status find_suspects(const sw_water *water,
-                               const sw_conditions *conditions,
-                               const sw_evidence *evidence,
-                               sw_audit_report *report, sw_error *error)
-{
-    sw_suspects suspects;
-    sw_status status =
-        sw_suspects_find(water, conditions, evidence, &suspects, error);
-    report->rereadings = suspects.items;
-    report->rereading_count = suspects.count;
-    return status;
+    sw_notes_append(&report->notes, &evidence->notes);
+    return SW_OK;
 }
 
 /* Whether an EC worked out of the ions found says what the water's is: no
@@ -120,8 +101,7 @@ static sw_status hold_and_dilute(const sw_water *water,
     report->fitness_count = rows.count;
     for (size_t i = 0; status == SW_OK && i < rows.count; i++)
         status = sw_dilution_share(&dilution, &rows.items[i], error);
-    if (status == SW_OK && sw_guidelines_warn(&rows, &report->notes) != SW_OK)
-        status = sw_fail_memory(error);
+    sw_guidelines_warn(&rows, &report->notes);
     return status;
 }
 
@@ -139,37 +119,27 @@ static const sw_guideline_row *hardest(const sw_audit_report *report,
     return most;
 }
 
-static sw_status note_share(const sw_guideline_row *row, bool pure,
-                            sw_notes *notes)
-{
-    char limit[SW_FIGURE_BYTES];
-    /* rounded up: the share said must bring the water to the limit */
-    double percent = ceil(100.0 * row->purified_share);
-    bool acid = !strcmp(row->name, "alkalinity");
-    return sw_notes_add(notes, SW_INFO, "purified-share",
-                        "For %s, %.0f %% of purified water%s brings %s to its "
-                        "limit of %s%s%s%s.",
-                        row->use, percent,
-                        pure ? " (taken to carry nothing)" : "", row->name,
-                        sw_figure(row->caution, limit), *row->unit ? " " : "",
-                        row->unit, acid ? "; so does acid" : "");
-}
-
 /* One note for each use that purified water would open. */
-static sw_status note_shares(const sw_audit_report *report, bool pure,
-                             sw_notes *notes)
+static void note_shares(const sw_audit_report *report, bool pure,
+                        sw_notes *notes)
 {
-    sw_status status = SW_OK;
-    for (size_t i = 0; status == SW_OK && i < report->fitness_count; i++) {
+    for (size_t i = 0; i < report->fitness_count; i++) {
         const sw_guideline_row *row = &report->fitness[i];
-        if (row == hardest(report, row->use))
-            status = note_share(row, pure, notes);
+        char limit[SW_FIGURE_BYTES];
+        bool acid = !strcmp(row->name, "alkalinity");
+        if (row != hardest(report, row->use))
+            continue;
+        /* rounded up: the share said must bring the water to the limit */
+        sw_notes_add(notes, SW_SAY_PURIFIED_SHARE, row->use,
+                     ceil(100.0 * row->purified_share),
+                     pure ? " (taken to carry nothing)" : "", row->name,
+                     sw_figure(row->caution, limit), *row->unit ? " " : "",
+                     row->unit, acid ? "; so does acid" : "");
     }
-    return status;
 }
 
 /* Iron and manganese can be had out of a water for less than its salts can. */
-static sw_status note_metals(const sw_audit_report *report, sw_notes *notes)
+static void note_metals(const sw_audit_report *report, sw_notes *notes)
 {
     for (size_t i = 0; i < report->fitness_count; i++) {
         const sw_guideline_row *row = &report->fitness[i];
@@ -178,18 +148,12 @@ static sw_status note_metals(const sw_audit_report *report, sw_notes *notes)
         bool manganese = !strcmp(row->name, sw_component_name(SW_MN));
         if (row->fitness == SW_FIT || !(iron || manganese))
             continue;
-        return sw_notes_add(
-            notes, SW_INFO, "aerate-and-filter",
-            "%s %s mg/L: aerating and filtering takes iron out of a water%s "
-            "(common practice, no source).",
-            row->name, sw_figure(row->value, value),
-            manganese || report->per_l.amount[SW_MN] > 0
-                ? "; manganese follows more slowly, at a high pH or on a "
-                  "filter "
-                  "made for it"
-                : "");
+        manganese = manganese || report->per_l.amount[SW_MN] > 0;
+        sw_notes_add(notes, SW_SAY_AERATE_AND_FILTER, row->name,
+                     sw_figure(row->value, value),
+                     manganese ? SW_SAY_MANGANESE_TOO : "");
+        return;
     }
-    return SW_OK;
 }
 
 /* Pure water has an equilibrium unless the conditions are out of domain. */
@@ -214,15 +178,16 @@ static sw_status fill(const sw_water *water, const sw_content *purified,
         return status;
     status = copy_checks(&evidence, report, error);
     if (status == SW_OK)
-        status = find_suspects(water, conditions, &evidence, report, error);
+        status = sw_suspects_find(water, conditions, &evidence, report, error);
     sw_evidence_free(&evidence);
     if (status == SW_OK)
         status = hold_and_dilute(water, purified, conditions, report, error);
-    if (status == SW_OK && (note_missing(water, &report->notes) != SW_OK ||
-                            note_shares(report, !purified, &report->notes) ||
-                            note_metals(report, &report->notes)))
-        status = sw_fail_memory(error);
-    return status;
+    if (status != SW_OK)
+        return status;
+    note_missing(water, &report->notes);
+    note_shares(report, !purified, &report->notes);
+    note_metals(report, &report->notes);
+    return sw_notes_status(&report->notes, error);
 }
 
 sw_status sw_audit(const sw_water *water, const sw_content *purified,

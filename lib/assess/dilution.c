@@ -5,18 +5,15 @@
  */
 #include "assess/dilution.h"
 
+#include "chemistry/root.h"
 #include "quantity/components.h"
-#include "quantity/status.h"
 #include "quantity/units.h"
 
-#include <gsl/gsl_errno.h>
 #include <gsl/gsl_poly.h>
-#include <gsl/gsl_roots.h>
 #include <math.h>
 #include <string.h>
 
 static const double share_tolerance = 1e-6;
-enum { MOST_ITERATIONS = 100 };
 
 /* The share at which a line from `water` to `purified` passes `limit`. */
 static double linear_share(double water, double purified, double limit)
@@ -51,71 +48,42 @@ static double sar_share(const sw_dilution *d, double limit)
 
 typedef struct ec_blend {
     const sw_dilution *dilution;
-    double scale; /* measured over reckoned, of the water itself */
+    double scale; /* measured over calculated, of the water itself */
     double limit;
-    sw_status status;
-    sw_error *error;
 } ec_blend;
 
-static double blend_ec(const ec_blend *b, double share, sw_status *status)
+static sw_status ec_above_limit(double share, void *context, double *ec,
+                                sw_error *error)
 {
+    const ec_blend *b = context;
+    const sw_dilution *d = b->dilution;
     sw_content blend = {{0}};
-    sw_chemistry chemistry;
-    sw_content_add(&blend, 1.0 - share, b->dilution->facts->per_l);
-    sw_content_add(&blend, share, b->dilution->purified);
-    *status = sw_equilibrate(&blend, b->dilution->conditions, SW_CARBONATE_KEPT,
-                             &chemistry, b->error);
-    return *status == SW_OK ? chemistry.ec_ms_per_cm : NAN;
-}
-
-static double ec_above_limit(double share, void *parameters)
-{
-    ec_blend *b = parameters;
-    sw_status status;
-    double ec = blend_ec(b, share, &status);
-    if (status != SW_OK)
-        b->status = status;
-    return b->scale * ec - b->limit;
-}
-
-static sw_status find_root(ec_blend *b, double *share, sw_error *error)
-{
-    gsl_function f = {ec_above_limit, b};
-    gsl_root_fsolver *solver = gsl_root_fsolver_alloc(gsl_root_fsolver_brent);
-    if (!solver)
-        return sw_fail_memory(error);
-    int code = gsl_root_fsolver_set(solver, &f, 0.0, 1.0);
-    for (int i = 0; code == GSL_SUCCESS && i < MOST_ITERATIONS; i++) {
-        code = gsl_root_fsolver_iterate(solver);
-        *share = gsl_root_fsolver_root(solver);
-        if (gsl_root_test_interval(gsl_root_fsolver_x_lower(solver),
-                                   gsl_root_fsolver_x_upper(solver), 0.0,
-                                   share_tolerance) == GSL_SUCCESS)
-            break;
-    }
-    gsl_root_fsolver_free(solver);
-    if (b->status != SW_OK)
-        return b->status;
-    return code == GSL_SUCCESS
-               ? SW_OK
-               : sw_fail(error, SW_ERR_NUMERIC,
-                         "no share of purified water found for the EC");
+    sw_chemistry chemistry = {.ec_ms_per_cm = NAN};
+    sw_content_add(&blend, 1.0 - share, d->facts->per_l);
+    sw_content_add(&blend, share, d->purified);
+    sw_status status = sw_equilibrate(&blend, d->conditions, SW_CARBONATE_KEPT,
+                                      &chemistry, error);
+    *ec = b->scale * chemistry.ec_ms_per_cm - b->limit;
+    return status;
 }
 
 static sw_status ec_share(const sw_dilution *d, double limit, double *share,
                           sw_error *error)
 {
-    ec_blend b = {.dilution = d, .limit = limit, .error = error};
-    sw_status status;
-    double own = blend_ec(&b, 0.0, &status);
+    double own, purest;
+    ec_blend b = {.dilution = d, .scale = 1.0};
+    sw_status status = ec_above_limit(0.0, &b, &own, error);
     if (status == SW_ERR_VALUE)
         return SW_OK; /* a brine beyond the chemistry: not known */
     if (status != SW_OK)
         return status;
     b.scale = d->facts->ec_ms_per_cm / own;
-    if (ec_above_limit(1.0, &b) > 0.0)
-        return b.status; /* even purified water has more */
-    return find_root(&b, share, error);
+    b.limit = limit;
+    status = ec_above_limit(1.0, &b, &purest, error);
+    if (status != SW_OK || purest > 0.0)
+        return status; /* even purified water has more */
+    sw_search search = {ec_above_limit, &b, 0.0, 1.0, share_tolerance};
+    return sw_root_find(&search, share, error);
 }
 
 /* In the row's unit; what purified water is not known to hold is zero. */
@@ -136,7 +104,6 @@ sw_status sw_dilution_share(const sw_dilution *dilution, sw_guideline_row *row,
                             sw_error *error)
 {
     row->purified_share = NAN;
-    gsl_set_error_handler_off();
     if (row->below || row->fitness == SW_FIT || !strcmp(row->name, "pH"))
         return SW_OK;
     if (!strcmp(row->name, "EC"))

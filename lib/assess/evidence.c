@@ -13,6 +13,7 @@
 #include "quantity/notes.h"
 #include "quantity/status.h"
 #include "records/water.h"
+#include "table_words.h"
 
 #include <math.h>
 #include <string.h>
@@ -452,10 +453,7 @@ static sw_status reckon_chemistry(frame *f)
         return status;
     e->per_l = f->water->per_l;
     e->chemistry = unknown_chemistry();
-    return sw_notes_add(
-        &e->notes, SW_WARNING, "no-equilibrium",
-        "Read as given this water is beyond what the chemistry "
-        "is made for; pH, EC and saturation are not calculated.");
+    return sw_notes_add(&e->notes, SW_SAY_NO_EQUILIBRIUM);
 }
 
 /* Limits that make a brine hide nothing we could reckon with: then EC and pH
@@ -463,7 +461,7 @@ static sw_status reckon_chemistry(frame *f)
 static sw_status look_below_detection(frame *f)
 {
     sw_water raised = *f->water; /* its readings borrowed */
-    sw_notes notes = {NULL, 0};
+    sw_notes notes = {0};
     sw_chemistry chemistry;
     if (!f->hides || !f->out->reckoned)
         return SW_OK;

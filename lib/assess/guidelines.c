@@ -13,6 +13,7 @@
 #include "quantity/status.h"
 #include "quantity/units.h"
 #include "table_harm.h"
+#include "table_words.h"
 
 #include <math.h>
 #include <stdlib.h>
@@ -420,25 +421,21 @@ static bool is_said_elsewhere(const sw_guideline_rows *rows, const char *name)
     return (!strcmp(name, free) || !strcmp(name, combined)) && whole > part;
 }
 
-sw_status sw_guidelines_warn(const sw_guideline_rows *rows, sw_notes *notes)
+void sw_guidelines_warn(const sw_guideline_rows *rows, sw_notes *notes)
 {
-    sw_status status = SW_OK;
-    for (size_t i = 0; status == SW_OK && i < rows->count; i++) {
+    for (size_t i = 0; i < rows->count; i++) {
         const sw_guideline_row *row = &rows->items[i];
         bool danger = gravity_of(row) == 2;
         char value[SW_FIGURE_BYTES], limit[SW_FIGURE_BYTES];
         char basis[sizeof row->source];
         if (!gravity_of(row) || is_said_elsewhere(rows, row->name))
             continue;
-        status = sw_notes_add(
+        sw_notes_add(
             notes, danger ? SW_DANGER : SW_WARNING, "water-harmful",
-            "The water holds %s %s of %s; %s should not get more than %s "
-            "(%s).%s%s%s",
-            sw_figure(row->value, value), row->unit, row->name,
-            strcmp(row->use, "feed") ? row->use : "a crop",
+            SW_SAY_WATER_HARMFUL, sw_figure(row->value, value), row->unit,
+            row->name, strcmp(row->use, "feed") ? row->use : "a crop",
             sw_figure(danger ? row->danger : row->caution, limit),
             sw_basis(row->source, danger, basis), row->remedy[0] ? " " : "",
             row->remedy, row->remedy[0] ? "." : "");
     }
-    return status;
 }

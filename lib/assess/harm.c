@@ -12,8 +12,8 @@
 #include "assess/guidelines.h"
 #include "assess/verdict.h"
 #include "quantity/notes.h"
-#include "quantity/status.h"
 #include "records/harm.h"
+#include "table_words.h"
 
 #include <math.h>
 #include <stdlib.h>
@@ -73,38 +73,22 @@ static harm_words words_of_harm(const sw_held *held, bool harmful)
     return words;
 }
 
-static sw_status advise_added(const sw_held *held, bool harmful,
-                              sw_assessment *a)
+static void advise_unnamed(const sw_held *held, sw_assessment *a)
 {
-    return sw_notes_add(
-        &a->notes, harmful ? SW_DANGER : SW_WARNING, "unasked",
-        "The products add %.3g mg/L of %s, which the target does not name; "
-        "feeds usually get at most %.3g mg/L.%s Name %s in the target.",
-        held->row->added_mg_per_l, held->name, held->limit.usual,
-        words_of_harm(held, harmful).text, held->name);
-}
-
-static sw_status advise_finished(const sw_held *held, bool harmful,
-                                 sw_assessment *a)
-{
-    return sw_notes_add(
-        &a->notes, harmful ? SW_DANGER : SW_WARNING, "unasked",
-        "The solution holds %.3g mg/L of %s, which the target does not name, "
-        "%.3g of it from the water; feeds usually get at most %.3g mg/L.%s",
-        held->row->finished_mg_per_l, held->name, held->row->water_mg_per_l,
-        held->limit.usual, words_of_harm(held, harmful).text);
-}
-
-static sw_status advise_unnamed(const sw_held *held, sw_assessment *a)
-{
-    double added = held->row->added_mg_per_l;
-    bool harmful = held->row->finished_mg_per_l > held->limit.danger * slack;
-    bool by_products = harmful ? added > held->limit.danger * slack
-                               : added > held->limit.usual * slack;
-    if (!harmful && !(held->judged > held->limit.usual * slack))
-        return SW_OK;
-    return by_products ? advise_added(held, harmful, a)
-                       : advise_finished(held, harmful, a);
+    const sw_component_row *row = held->row;
+    double added = row->added_mg_per_l, usual = held->limit.usual;
+    bool harmful = row->finished_mg_per_l > held->limit.danger * slack;
+    sw_severity severity = harmful ? SW_DANGER : SW_WARNING;
+    harm_words why = words_of_harm(held, harmful);
+    if (!harmful && !(held->judged > usual * slack))
+        return;
+    if (added > (harmful ? held->limit.danger : usual) * slack)
+        sw_notes_add(&a->notes, severity, "unasked", SW_SAY_UNASKED_ADDED,
+                     added, held->name, usual, why.text, held->name);
+    else
+        sw_notes_add(&a->notes, severity, "unasked", SW_SAY_UNASKED_FINISHED,
+                     row->finished_mg_per_l, held->name, row->water_mg_per_l,
+                     usual, why.text);
 }
 
 /* What brings most of a component: a product, or NULL for the water. */
@@ -131,8 +115,8 @@ static bool is_slip(double times)
     return fmin(off, fabs(log(times / 100))) < log(near_slip);
 }
 
-static sw_status say_overdose(const sw_held *held, const sw_target_row *row,
-                              const sw_mix *mix, sw_assessment *a)
+static void say_overdose(const sw_held *held, const sw_target_row *row,
+                         const sw_mix *mix, sw_assessment *a)
 {
     char text[4][SW_FIGURE_BYTES];
     double brought, allowed = sw_band_of(row).high;
@@ -140,29 +124,26 @@ static sw_status say_overdose(const sw_held *held, const sw_target_row *row,
     const sw_product *chief = chief_source(mix, row->component, &brought);
     bool harmful = held->judged > times_allowed * allowed ||
                    held->judged > held->limit.danger * slack;
-    return sw_notes_add(
-        &a->notes, harmful ? SW_DANGER : SW_WARNING, "trace-overdose",
-        "The solution holds %s mg/L of %s; the target %s %s and feeds usually "
-        "get at most %s. %s%.60s brings %s of it.%s%s",
-        sw_figure(held->row->finished_mg_per_l, text[0]), row->name,
-        isnan(row->target) ? "allows" : "is", sw_figure(aim, text[1]),
-        sw_figure(held->limit.usual, text[2]), chief ? "" : "The ",
-        chief ? chief->name : "water", sw_figure(brought, text[3]),
-        chief && is_slip(held->row->finished_mg_per_l / aim)
-            ? " A slipped decimal point?"
-            : "",
-        words_of_harm(held, harmful).text);
+    sw_notes_add(&a->notes, harmful ? SW_DANGER : SW_WARNING, "trace-overdose",
+                 SW_SAY_TRACE_OVERDOSE,
+                 sw_figure(held->row->finished_mg_per_l, text[0]), row->name,
+                 isnan(row->target) ? "allows" : "is", sw_figure(aim, text[1]),
+                 sw_figure(held->limit.usual, text[2]), chief ? "" : "The ",
+                 chief ? chief->name : "water", sw_figure(brought, text[3]),
+                 chief && is_slip(held->row->finished_mg_per_l / aim)
+                     ? " A slipped decimal point?"
+                     : "",
+                 words_of_harm(held, harmful).text);
 }
 
 /* Past what feeds hold, though the target allows it. */
-static sw_status say_allowed(const sw_held *held, sw_assessment *a)
+static void say_allowed(const sw_held *held, sw_assessment *a)
 {
     char text[2][SW_FIGURE_BYTES], basis[192];
     bool harmful = held->row->finished_mg_per_l > held->limit.danger * slack;
-    return sw_notes_add(
+    sw_notes_add(
         &a->notes, harmful ? SW_DANGER : SW_WARNING,
-        harmful ? "feed-harmful" : "feed-unusual",
-        "The solution holds %s mg/L of %s; %s more than %s (%s).%s",
+        harmful ? "feed-harmful" : "feed-unusual", SW_SAY_HARMFUL_FINISHED,
         sw_figure(held->row->finished_mg_per_l, text[0]), held->name,
         harmful ? "no crop should get" : "feeds seldom hold",
         sw_figure(harmful ? held->limit.danger : held->limit.usual, text[1]),
@@ -172,8 +153,8 @@ static sw_status say_allowed(const sw_held *held, sw_assessment *a)
 
 /* Salt up to its danger has its rows among the guidelines, and iron of the
  * water, which does not stay dissolved, a note of its own. */
-static sw_status advise_named(const sw_held *held, const sw_target_row *row,
-                              const sw_mix *mix, sw_assessment *a)
+static void advise_named(const sw_held *held, const sw_target_row *row,
+                         const sw_mix *mix, sw_assessment *a)
 {
     bool salt = sw_component_is(row->component, SW_IS_SALT);
     double unusual =
@@ -182,11 +163,10 @@ static sw_status advise_named(const sw_held *held, const sw_target_row *row,
     if (!salt && sw_component_is(row->component, SW_IS_CAPPED) &&
         held->judged > held->limit.usual * slack &&
         held->judged > sw_band_of(row).high * slack)
-        return say_overdose(held, row, mix, a);
-    if (held->row->finished_mg_per_l > held->limit.danger * slack ||
-        (!salt && held->judged > unusual))
-        return say_allowed(held, a);
-    return SW_OK;
+        say_overdose(held, row, mix, a);
+    else if (held->row->finished_mg_per_l > held->limit.danger * slack ||
+             (!salt && held->judged > unusual))
+        say_allowed(held, a);
 }
 
 /* What the row asks for at least (of a pH from below: at most), if no crop
@@ -224,7 +204,7 @@ static bool is_reached(const sw_target_row *row, const sw_assessment *a)
            sw_feed_harms(row->kind, row->component, sw_finished_of(row, a));
 }
 
-static sw_status advise_asked(const sw_target_row *row, sw_assessment *a)
+static void advise_asked(const sw_target_row *row, sw_assessment *a)
 {
     for (int below = 0; below < 2; below++) {
         sw_feed_limit limit = {0};
@@ -233,73 +213,69 @@ static sw_status advise_asked(const sw_target_row *row, sw_assessment *a)
         if (isnan(asked) || is_reached(row, a))
             continue;
         say_asked(row, asked, text);
-        return sw_notes_add(
-            &a->notes, SW_DANGER, "target-harmful",
-            "The target asks for %s; no crop should get %s than %s (%s).%s",
-            text, below ? "less" : "more", sw_figure(limit.danger, end),
-            sw_basis(limit.source, true, basis), not_for_a_crop);
+        sw_notes_add(&a->notes, SW_SAY_TARGET_HARMFUL, text,
+                     below ? "less" : "more", sw_figure(limit.danger, end),
+                     sw_basis(limit.source, true, basis), not_for_a_crop);
+        return;
     }
-    return SW_OK;
 }
 
-static sw_status advise_component(const sw_mix *mix, sw_component component,
-                                  sw_assessment *a)
+static void advise_component(const sw_mix *mix, sw_component component,
+                             sw_assessment *a)
 {
     const sw_component_row *row = &a->rows[component];
     const sw_target_row *asked = named(mix->target, component);
     bool salt = sw_component_is(component, SW_IS_SALT);
     sw_held held = {.row = row, .name = sw_component_name(component)};
     if (!sw_feed_limit_of(SW_TARGET_COMPONENT, component, false, &held.limit))
-        return SW_OK;
+        return;
     held.judged = salt || (asked && component == SW_FE)
                       ? row->added_mg_per_l
                       : row->finished_mg_per_l;
     if (!asked)
-        return advise_unnamed(&held, a);
-    if (!isnan(asked_harm(asked, false, &held.limit)) &&
-        !(held.judged > sw_band_of(asked).high * slack))
-        return SW_OK; /* what is asked for is said to be harmful */
-    return advise_named(&held, asked, mix, a);
+        advise_unnamed(&held, a);
+    else if (isnan(asked_harm(asked, false, &held.limit)) ||
+             held.judged > sw_band_of(asked).high * slack)
+        /* else what is asked for is said to be harmful */
+        advise_named(&held, asked, mix, a);
 }
 
-static sw_status advise_ec(sw_assessment *a)
+static void advise_ec(sw_assessment *a)
 {
     char text[2][SW_FIGURE_BYTES], basis[192];
     sw_feed_limit limit;
     double ec = a->mixed.ec_ms_per_cm;
     if (!sw_feed_limit_of(SW_TARGET_EC, SW_COMPONENT_COUNT, false, &limit) ||
         !(ec > limit.usual))
-        return SW_OK;
+        return;
     bool harmful = ec > limit.danger;
-    return sw_notes_add(
-        &a->notes, harmful ? SW_DANGER : SW_WARNING, "ec-harmful",
-        "An EC of %s mS/cm %s: %s more than %s (%s).%s", sw_figure(ec, text[0]),
-        harmful ? "burns roots" : "is high",
-        harmful ? "no crop should get" : "few crops are fed",
-        sw_figure(harmful ? limit.danger : limit.usual, text[1]),
-        sw_basis(limit.source, harmful, basis), harmful ? not_for_a_crop : "");
+    sw_notes_add(&a->notes, harmful ? SW_DANGER : SW_WARNING, "ec-harmful",
+                 SW_SAY_EC_HARMFUL, sw_figure(ec, text[0]),
+                 harmful ? "burns roots" : "is high",
+                 harmful ? "no crop should get" : "few crops are fed",
+                 sw_figure(harmful ? limit.danger : limit.usual, text[1]),
+                 sw_basis(limit.source, harmful, basis),
+                 harmful ? not_for_a_crop : "");
 }
 
-static sw_status advise_readings(const sw_mix *mix, sw_assessment *a)
+static void advise_readings(const sw_mix *mix, sw_assessment *a)
 {
     sw_guideline_rows rows;
-    sw_status status = sw_guidelines_hold_reports(mix, &rows, NULL);
-    if (status == SW_OK)
-        status = sw_guidelines_warn(&rows, &a->notes);
+    if (sw_guidelines_hold_reports(mix, &rows, NULL) == SW_OK)
+        sw_guidelines_warn(&rows, &a->notes);
+    else
+        sw_notes_lose(&a->notes);
     free(rows.items);
-    return status;
 }
 
-sw_status sw_advise_harm(const sw_mix *mix, sw_assessment *assessment)
+void sw_advise_harm(const sw_mix *mix, sw_assessment *assessment)
 {
-    sw_status status = SW_OK;
     if (mix->unguarded)
-        return SW_OK;
-    for (size_t i = 0; i < mix->target->count && status == SW_OK; i++)
-        status = advise_asked(&mix->target->rows[i], assessment);
-    for (int c = 0; c < SW_COMPONENT_COUNT && status == SW_OK; c++)
-        status = advise_component(mix, (sw_component)c, assessment);
-    if (status == SW_OK)
-        status = advise_ec(assessment);
-    return status == SW_OK ? advise_readings(mix, assessment) : status;
+        return;
+    for (size_t i = 0; i < mix->target->count; i++)
+        advise_asked(&mix->target->rows[i], assessment);
+    for (int c = 0; c < SW_COMPONENT_COUNT; c++)
+        advise_component(mix, (sw_component)c, assessment);
+    advise_ec(assessment);
+    advise_readings(mix, assessment);
 }

@@ -8,7 +8,7 @@
 #include "assess/ph_dose.h"
 
 #include "assess/agent.h"
-#include "assess/open_ends.h"
+#include "assess/label_gaps.h"
 #include "chemistry/equilibrate.h"
 #include "chemistry/ph_row.h"
 #include "quantity/status.h"

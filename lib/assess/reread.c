@@ -169,7 +169,7 @@ static void close_draft(draft *d)
 /* A water of its own from the draft, reckoned anew. */
 static sw_status build(const draft *d, sw_water **reread, sw_error *error)
 {
-    sw_notes notes = {NULL, 0};
+    sw_notes notes = {0};
     sw_water *copy = calloc(1, sizeof *copy);
     sw_status status =
         copy ? sw_water_copy(&d->water, copy, error) : sw_fail_memory(error);

@@ -227,19 +227,16 @@ static sw_status run(search *s)
 
 sw_status sw_suspects_find(const sw_water *water,
                            const sw_conditions *conditions,
-                           const sw_evidence *given, sw_suspects *suspects,
+                           const sw_evidence *given, sw_audit_report *report,
                            sw_error *error)
 {
     search s = {.water = water, .conditions = conditions, .given = given};
-    *suspects = (sw_suspects){NULL, 0};
     if (!sw_evidence_disagrees(given))
         return SW_OK;
     sw_status status = run(&s);
     free(s.effects);
     free(s.scores);
-    if (status == SW_OK && s.kept_count > 0)
-        *suspects = (sw_suspects){s.kept, s.kept_count};
-    else
-        free(s.kept);
+    report->rereadings = s.kept;
+    report->rereading_count = s.kept_count;
     return status == SW_OK ? SW_OK : sw_fail_memory(error);
 }

@@ -5,20 +5,16 @@
 
 #include "assess/evidence.h"
 
-typedef struct sw_suspects {
-    sw_rereading *items; /* best first; free with free() */
-    size_t count;
-} sw_suspects;
-
 /*
  * Tries every re-reading of reference/rereadings.csv that fits the report, one
  * at a time.  Kept are those under which nothing disagrees any more and whose
  * score, the table's penalty included, beats the report as given by the
- * margin of reference/methods.md.  SW_ERR_MEMORY.
+ * margin of reference/methods.md: the rereadings of the report, best first.
+ * SW_ERR_MEMORY.
  */
 sw_status sw_suspects_find(const sw_water *water,
                            const sw_conditions *conditions,
-                           const sw_evidence *given, sw_suspects *suspects,
+                           const sw_evidence *given, sw_audit_report *report,
                            sw_error *error);
 
 #endif

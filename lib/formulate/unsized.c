@@ -7,7 +7,7 @@
  */
 #include "formulate/settle.h"
 
-#include "assess/open_ends.h"
+#include "assess/label_gaps.h"
 #include "quantity/notes.h"
 
 #include <math.h>

@@ -14,12 +14,29 @@ const char *sw_severity_text(sw_severity severity)
     return severity <= SW_DANGER ? texts[severity] : "unknown";
 }
 
+/* Where a list stands that memory ran out for: it stays empty. */
+static const sw_note lost = {.code = "lost"};
+
+static bool is_lost(const sw_notes *notes)
+{
+    return notes->items == &lost;
+}
+
+void sw_notes_lose(sw_notes *notes)
+{
+    sw_notes_free(notes);
+    notes->items = (sw_note *)&lost; /* never written to: the count stays 0 */
+}
+
 static sw_note *next_note(sw_notes *notes)
 {
     size_t count = notes->count + 1;
-    sw_note *items = realloc(notes->items, count * sizeof *items);
-    if (!items)
+    sw_note *items =
+        is_lost(notes) ? NULL : realloc(notes->items, count * sizeof *items);
+    if (!items) {
+        sw_notes_lose(notes);
         return NULL;
+    }
     notes->items = items;
     notes->count = count;
     return &items[count - 1];
@@ -56,11 +73,16 @@ sw_status sw_notes_append(sw_notes *notes, const sw_notes *from)
     return SW_OK;
 }
 
+sw_status sw_notes_status(const sw_notes *notes, sw_error *error)
+{
+    return is_lost(notes) ? sw_fail_memory(error) : SW_OK;
+}
+
 void sw_notes_free(sw_notes *notes)
 {
     if (!notes)
         return;
-    free(notes->items);
-    notes->items = NULL;
-    notes->count = 0;
+    if (!is_lost(notes))
+        free(notes->items);
+    *notes = (sw_notes){.items = NULL};
 }

@@ -5,12 +5,21 @@
 
 #include "quantity/status.h"
 
-/* Appends one note, ending in "..." where it is too long; SW_ERR_MEMORY leaves
- * the list as it was. */
+/*
+ * Appends one note, ending in "..." where it is too long.  Once memory runs out
+ * the list is empty and stays so: who has many notes to add asks once, at the
+ * end, with sw_notes_status.  Words: reference/words.csv.
+ */
 sw_status sw_notes_add(sw_notes *notes, sw_severity severity, const char *code,
                        const char *format, ...) SW_PRINTF(4, 5);
 
 /* Appends copies of all of `from`. */
 sw_status sw_notes_append(sw_notes *notes, const sw_notes *from);
+
+/* As if memory had run out. */
+void sw_notes_lose(sw_notes *notes);
+
+/* SW_ERR_MEMORY where notes are lost. */
+sw_status sw_notes_status(const sw_notes *notes, sw_error *error);
 
 #endif

@@ -10,7 +10,8 @@
 #include "stock/sequence.h"
 
 #include "assess/agent.h"
-#include "quantity/notes.h"
+#include "quantity/status.h"
+#include "table_words.h"
 
 #include <math.h>
 #include <stdint.h>
@@ -172,12 +173,10 @@ static void write_how(const writer *w, const sw_product *p, sw_tank tank,
 {
     bool nitrate = p->per_g.amount[SW_NO3_N] > 50 && !is_liquid(p);
     bool hot = heats(p) && !is_liquid(p);
-    const char *how =
-        is_liquid(p) ? "Measure it out and pour it in slowly while stirring."
-        : tank != SW_TANKS ? "Stir until clear before the next one."
-        : hot ? "Dissolve it by itself in a bucket of cold water, a little at "
-                "a time, then pour it in."
-              : "Dissolve it by itself in a bucket of water, then pour it in.";
+    const char *how = is_liquid(p)       ? SW_SAY_HOW_LIQUID
+                      : tank != SW_TANKS ? SW_SAY_HOW_STOCK
+                      : hot              ? SW_SAY_HOW_HOT
+                                         : SW_SAY_HOW_RESERVOIR;
     const char *warmth = hot && tank != SW_TANKS
                              ? " It heats the water: a little at a time."
                          : !nitrate || hot ? ""
@@ -216,19 +215,14 @@ static const char *relief_words(sw_relief relief, bool reservoir)
 {
     switch (relief) {
     case SW_RELIEF_ACID:
-        return reservoir ? "acid in the water before it keeps that clear; a pH "
-                           "in the target puts it into the recipe"
-                         : "acid before it, or make-up water with less "
-                           "alkalinity, keeps that clear";
+        return reservoir ? SW_SAY_RELIEF_ACID_RESERVOIR
+                         : SW_SAY_RELIEF_ACID_TANK;
     case SW_RELIEF_WATER:
-        return reservoir ? "thin it with plenty of water and pour it slowly"
-                         : "less in this tank or a lower factor keeps that "
-                           "clear";
+        return reservoir ? SW_SAY_RELIEF_WATER_RESERVOIR
+                         : SW_SAY_RELIEF_WATER_TANK;
     default:
-        return reservoir ? "another source of it, or a feed of its own, keeps "
-                           "that clear"
-                         : "another tank or another source of it keeps that "
-                           "clear";
+        return reservoir ? SW_SAY_RELIEF_NONE_RESERVOIR
+                         : SW_SAY_RELIEF_NONE_TANK;
     }
 }
 
@@ -288,22 +282,17 @@ static void write_fill(const writer *w, sw_tank tank, double share,
                        sw_step *step)
 {
     if (tank == SW_TANKS)
-        snprintf(step->text, sizeof step->text,
-                 "Fill the reservoir to about %.0f %% of its mark and start "
-                 "the pump.",
+        snprintf(step->text, sizeof step->text, SW_SAY_FILL_RESERVOIR,
                  100 * share);
     else
-        snprintf(step->text, sizeof step->text,
-                 "Tank %s%s: fill to about %.0f %% of its mark with "
-                 "%s%swater%s, and start the stirrer.",
-                 sw_tank_text(tank),
-                 tank == SW_TANK_C && has_turn(w, SW_TURN_ACID, tank)
-                     ? ", the acid"
-                     : "",
-                 100 * share, is_heated(w, tank) ? "cold " : "",
-                 w->mixing->setup->make_up ? "make-up " : "",
-                 is_heated(w, tank) ? ", since what goes in heats it"
-                                    : " of 30 to 40 °C where that can be had");
+        snprintf(
+            step->text, sizeof step->text, SW_SAY_FILL_TANK, sw_tank_text(tank),
+            tank == SW_TANK_C && has_turn(w, SW_TURN_ACID, tank) ? ", the acid"
+                                                                 : "",
+            100 * share, is_heated(w, tank) ? "cold " : "",
+            w->mixing->setup->make_up ? "make-up " : "",
+            is_heated(w, tank) ? ", since what goes in heats it"
+                               : " of 30 to 40 °C where that can be had");
 }
 
 /* The water first, then the products in the order found. */
@@ -386,10 +375,7 @@ static void measure_ph(writer *w, const char *format)
     int used = snprintf(step->text, sizeof step->text, "%s", format);
     snprintf(step->text + used, sizeof step->text - (size_t)used,
              " The range is %.1f to %.1f%s.", low, high,
-             row && row->aired
-                 ? ", after aeration: freshly mixed it is lower, so aerate "
-                   "until it no longer rises before you adjust it"
-                 : "");
+             row && row->aired ? SW_SAY_AFTER_AERATION : "");
 }
 
 /* Trace elements too little for the scale are dosed from a solution, which is
@@ -397,7 +383,8 @@ static void measure_ph(writer *w, const char *format)
 static void write_solutions(writer *w)
 {
     const sw_weighed *weighed = w->mixing->weighed;
-    for (size_t j = 0; weighed && j < w->mix->shelf->count; j++) {
+    size_t count = weighed ? weighed->recipe.count : 0;
+    for (size_t j = 0; j < count; j++) {
         const sw_weighing *item = &weighed->items[j];
         if (!(item->concentrate_g > 0))
             continue;
@@ -407,29 +394,22 @@ static void write_solutions(writer *w)
         step->product = j;
         step->g = item->concentrate_g;
         step->volume_l = item->concentrate_l;
-        snprintf(step->text, sizeof step->text,
-                 "Dissolve it in purified water, fill up to the mark of the "
-                 "bottle and shake. Label it with its name, strength and "
-                 "date.");
+        snprintf(step->text, sizeof step->text, SW_SAY_MAKE_SOLUTION);
         warn_of(w, j, SW_TANKS);
     }
 }
 
 static void write_direct(writer *w)
 {
-    say(w, SW_STEP_PREPARE, SW_TANKS,
-        "Calibrate the scale, the pH meter and the EC meter. Read the labels.");
-    warn(w, "Follow the product labels, the local codes and licensed practice. "
-            "Joined to drinking water, the fill line needs a backflow "
-            "preventer.");
+    say(w, SW_STEP_PREPARE, SW_TANKS, SW_SAY_CALIBRATE_RESERVOIR);
+    warn(w, SW_SAY_CAUTION_RESERVOIR);
     write_solutions(w);
     write_sequence(w, SW_TANKS);
     say(w, SW_STEP_TOP_UP, SW_TANKS, "Top up to the mark.");
     pour_unsized(w);
-    measure_ph(w, "Measure pH and EC; adjust the pH with a little diluted acid "
-                  "or base at a time.");
+    measure_ph(w, SW_SAY_MEASURE_ADJUST);
     say(w, SW_STEP_STIR, SW_TANKS, "Circulate for about 10 minutes.");
-    measure_ph(w, "Measure the pH again and adjust: it drifts after mixing.");
+    measure_ph(w, SW_SAY_MEASURE_AGAIN);
 }
 
 /* Above it EDTA and DTPA slowly lose iron in a stock: common practice, no
@@ -440,45 +420,33 @@ static const double chelate_ph = 6.5;
 static const char *chelate_words(const writer *w, sw_tank tank)
 {
     if (w->stock->tanks[tank].ph > chelate_ph)
-        return "Measure the pH of the tank with the chelate: EDTA and DTPA "
-               "keep best between about pH 3.5 and 6.5, and it is calculated "
-               "above. Purified or acidified make-up water brings it down.";
-    return "The tank with the chelate must stay between about pH 3.5 and 6.5.";
+        return SW_SAY_CHELATE_TOO_ALKALINE;
+    return SW_SAY_CHELATE_RANGE;
 }
 
 static void write_tank(writer *w, sw_tank tank)
 {
     write_sequence(w, tank);
-    say(w, SW_STEP_TOP_UP, tank, "Top up to the mark when all is clear.");
+    say(w, SW_STEP_TOP_UP, tank, SW_SAY_TOP_UP_CLEAR);
     if (has_turn(w, SW_TURN_PHOSPHATE, tank))
-        say(w, SW_STEP_MEASURE, tank,
-            "The tank with the phosphate keeps best near pH 5.5 or below.");
+        say(w, SW_STEP_MEASURE, tank, SW_SAY_PHOSPHATE_PH);
     if (has_turn(w, SW_TURN_CHELATE, tank))
         say(w, SW_STEP_MEASURE, tank, chelate_words(w, tank));
-    say(w, SW_STEP_STORE, tank,
-        "Mark the tank with its name, contents, factor and date; cover it, "
-        "keep it dark and agitated.");
+    say(w, SW_STEP_STORE, tank, SW_SAY_MARK_TANK);
 }
 
 static void write_stocks(writer *w)
 {
-    say(w, SW_STEP_PREPARE, SW_TANKS,
-        "Calibrate the scale. Rinse tanks, stirrers and filters.");
-    warn(w, "Follow the product labels, the local codes and licensed practice. "
-            "Joined to drinking water, injectors need a backflow preventer.");
+    say(w, SW_STEP_PREPARE, SW_TANKS, SW_SAY_CALIBRATE_TANKS);
+    warn(w, SW_SAY_CAUTION_TANKS);
     write_solutions(w);
     for (int t = 0; t < SW_TANKS; t++)
         if (w->stock->tanks[t].volume_l > 0)
             write_tank(w, (sw_tank)t);
-    say(w, SW_STEP_STORE, SW_TANKS,
-        "Use separate buckets and suction lines for each tank.");
-    warn(w,
-         "Stocks of different tanks never meet undiluted. Keep stocks away "
-         "from children and "
-         "animals; leftovers go on a crop diluted to feed strength, or where "
-         "the local code says, never into drains or ditches.");
+    say(w, SW_STEP_STORE, SW_TANKS, SW_SAY_SEPARATE_BUCKETS);
+    warn(w, SW_SAY_CAUTION_STOCKS);
     pour_unsized(w);
-    measure_ph(w, "At the first feed measure pH and EC behind the injectors.");
+    measure_ph(w, SW_SAY_MEASURE_FIRST_FEED);
 }
 
 void sw_steps_free(sw_steps *steps)

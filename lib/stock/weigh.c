@@ -13,6 +13,7 @@
 #include "formulate/ease.h"
 #include "quantity/notes.h"
 #include "records/recipe.h"
+#include "table_words.h"
 
 #include <math.h>
 #include <stdlib.h>
@@ -145,20 +146,15 @@ static void tell_counts(const task *k, const sw_count *best)
     }
 }
 
-static sw_status tell_concentrates(const task *k)
+static void tell_concentrates(const task *k)
 {
-    sw_status status = SW_OK;
-    for (size_t j = 0; j < k->out->recipe.count && !status; j++) {
+    for (size_t j = 0; j < k->out->recipe.count; j++) {
         const sw_weighing *w = &k->out->items[j];
         if (w->amount_g > 0 && !isnan(w->dose_ml))
-            status = sw_notes_add(
-                &k->out->notes, SW_INFO, "micro-concentrate",
-                "%s is too little to weigh: make %g g up to %g L and measure "
-                "out %g mL.",
-                k->problem->shelf->products[j].name, w->concentrate_g,
-                w->concentrate_l, w->dose_ml);
+            sw_notes_add(&k->out->notes, SW_SAY_MICRO_CONCENTRATE,
+                         k->problem->shelf->products[j].name, w->concentrate_g,
+                         w->concentrate_l, w->dose_ml);
     }
-    return status;
 }
 
 static void tell_certificate(const task *k, const sw_grid_end *end,
@@ -188,23 +184,14 @@ static sw_grid_end close_in(sw_solver *solver, const task *k, sw_grid *grid,
     return sw_grid_decode(solver, grid, k->stop, relative_gap, best);
 }
 
-static sw_status tell_conflict(const task *k)
+static void tell_none(const task *k, bool searched)
 {
-    k->out->outcome = SW_CONFLICT;
+    k->out->outcome = searched ? SW_CONFLICT : SW_LIMIT;
     k->out->recipe.count = 0;
-    return sw_notes_add(&k->out->notes, SW_WARNING, "steps-conflict",
-                        "No whole number of steps keeps all the limits; a "
-                        "finer scale or a larger batch might.");
-}
-
-static sw_status tell_cut_short(const task *k)
-{
-    k->out->outcome = SW_LIMIT;
-    k->out->recipe.count = 0;
-    return sw_notes_add(&k->out->notes, SW_WARNING, "steps-time",
-                        "No whole number of steps that keeps all the limits "
-                        "was found before the search was cut short; there may "
-                        "be one.");
+    if (searched)
+        sw_notes_add(&k->out->notes, SW_SAY_STEPS_CONFLICT);
+    else
+        sw_notes_add(&k->out->notes, SW_SAY_STEPS_TIME);
 }
 
 /* The misfit of the continuous recipe, each amount at its nearest step. */
@@ -249,16 +236,16 @@ static bool find_equal(sw_solver *solver, task *k, const sw_grid *grid,
     return true;
 }
 
-static sw_status tell_all(sw_solver *solver, const task *k, const sw_grid *grid,
-                          const sw_grid_end *end, const sw_count *best)
+static void tell_all(sw_solver *solver, const task *k, const sw_grid *grid,
+                     const sw_grid_end *end, const sw_count *best)
 {
     tell_moves(solver, k, grid, best);
     tell_counts(k, best);
     tell_certificate(k, end, best);
-    return tell_concentrates(k);
+    tell_concentrates(k);
 }
 
-static sw_status search(sw_solver *solver, task *k, sw_grid *grid)
+static void search(sw_solver *solver, task *k, sw_grid *grid)
 {
     sw_count best = sw_count_take(solver, grid);
     sw_grid whole = *grid; /* before it is narrowed to what is closer */
@@ -270,19 +257,23 @@ static sw_status search(sw_solver *solver, task *k, sw_grid *grid)
     sw_grid_round(solver, grid, &best);
     k->out->rounded = best.objective;
     sw_grid_end end = {.lower_bound = sw_grid_floor(grid), .in_time = true};
-    if (find_equal(solver, k, &whole, k->closest, &best))
-        return tell_all(solver, k, &whole, &end, &best);
+    if (find_equal(solver, k, &whole, k->closest, &best)) {
+        tell_all(solver, k, &whole, &end, &best);
+        return;
+    }
     end = close_in(solver, k, grid, &best);
     bool none =
         isinf(best.objective) ||
         (sw_model_has_ph(&k->model) &&
          best.objective > nearest_objective(solver, k, grid) + worst_gain(k));
-    if (none)
-        return end.in_time ? tell_conflict(k) : tell_cut_short(k);
+    if (none) {
+        tell_none(k, end.in_time);
+        return;
+    }
     double *y = sw_take_numbers(solver, n);
     sw_grid_point(grid, best.count, y);
     k->out->of_steps = find_equal(solver, k, &whole, y, &best);
-    return tell_all(solver, k, &whole, &end, &best);
+    tell_all(solver, k, &whole, &end, &best);
 }
 
 /* The usual range, where it stands for a limit, may be left by this. */
@@ -389,29 +380,29 @@ static void settle_idle(const sw_model *m, sw_grid *grid)
     }
 }
 
-/* The optimum of any amounts within the limits; tells why there is none. */
-static sw_status fit_freely(sw_solver *solver, task *k, sw_fit *fit)
+/* The optimum of any amounts within the limits; else tells why there is none.
+ */
+static bool fit_freely(sw_solver *solver, task *k, sw_fit *fit)
 {
     *fit = (sw_fit){.outcome = SW_LIMIT}; /* as sw_fit_closest expects */
     sw_fit_closest(solver, &k->model, fit);
     k->out->outcome = fit->outcome;
-    if (fit->outcome == SW_CONFLICT)
-        return tell_conflict(k);
-    return fit->outcome == SW_OPTIMAL ? SW_OK : tell_cut_short(k);
+    if (fit->outcome != SW_OPTIMAL)
+        tell_none(k, fit->outcome == SW_CONFLICT);
+    return fit->outcome == SW_OPTIMAL;
 }
 
 /* The continuous optimum within the limits of whole counts, and the search. */
-static sw_status refit(sw_solver *solver, task *k, sw_grid *grid)
+static void refit(sw_solver *solver, task *k, sw_grid *grid)
 {
     sw_fit fit;
-    sw_status status = fit_freely(solver, k, &fit);
-    if (status || fit.outcome != SW_OPTIMAL)
-        return status;
+    if (!fit_freely(solver, k, &fit))
+        return;
     grid->best = fit.point.y;
     grid->optimum = fit.objective;
     grid->price = fit.point.column_price;
     settle_idle(&k->model, grid);
-    return search(solver, k, grid);
+    search(solver, k, grid);
 }
 
 /* Limits that gave way for the continuous recipe stand where it stands. */
@@ -442,9 +433,7 @@ static sw_status work(sw_solver *solver, void *context)
                                 &k->error);
     if (!status)
         status = place_ph(solver, k);
-    if (!status)
-        status = fit_freely(solver, k, &fit);
-    if (status || fit.outcome != SW_OPTIMAL)
+    if (status || !fit_freely(solver, k, &fit))
         return status;
     k->out->continuous = fit.objective;
     k->closest = fit.point.y;
@@ -454,9 +443,11 @@ static sw_status work(sw_solver *solver, void *context)
             k->near->recipe.g_per_l[k->model.shelf_index[j]] / k->model.unit[j];
     k->hand = hand;
     status = build_grid(solver, k, &fit, &grid);
-    if (status)
-        return status;
-    return sw_grid_is_empty(&grid) ? tell_conflict(k) : refit(solver, k, &grid);
+    if (!status && sw_grid_is_empty(&grid))
+        tell_none(k, true);
+    else if (!status)
+        refit(solver, k, &grid);
+    return status;
 }
 
 static bool is_amount(double value)
@@ -514,15 +505,6 @@ void sw_weighed_free(sw_weighed *weighed)
     free(weighed);
 }
 
-static sw_status tell_ph_lost(task *k)
-{
-    return sw_notes_add(&k->out->notes, SW_WARNING, "steps-ph",
-                        "No whole steps were found that keep the pH within "
-                        "0.1: measure it and bring it to its target with acid "
-                        "or base by the drop; "
-                        "a finer scale or a larger batch keeps it.");
-}
-
 /* None in this window, as far as its share of the time allowed to tell. */
 static bool has_none(const task *k)
 {
@@ -551,7 +533,7 @@ static sw_status run(task *k)
             break;
     }
     if (!status && aimed && k->window == PLAN_LIMITS)
-        status = tell_ph_lost(k);
+        sw_notes_add(&k->out->notes, SW_SAY_STEPS_PH);
     if (status && !*k->error.message)
         sw_fail(&k->error, status, "whole steps: %s", solver->complaint);
     sw_solver_free(solver);
@@ -581,6 +563,8 @@ sw_status sw_weigh(const sw_problem *problem, const sw_solution *near,
     status = run(&k);
     if (!status)
         status = sw_recipe_keep_most(&near->recipe, &k.out->recipe, &k.error);
+    if (!status)
+        status = sw_notes_status(&k.out->notes, &k.error);
     if (status) {
         if (error)
             *error = k.error;

@@ -5,7 +5,7 @@
 #include <math.h>
 #include <string.h>
 
-#include "assess/basis.h"
+#include "assess/advice.h"
 
 static const char *text_of(const sw_notes *notes, const char *code)
 {
@@ -36,12 +36,12 @@ START_TEST(a_target_without_limits_rests_on_a_range_of_the_trade)
 {
     bench b;
     set_up(&b, NAN);
-    ck_assert_int_eq(sw_say_basis(&b.mix, &b.a), SW_OK);
+    sw_say_basis(&b.mix, &b.a);
     ck_assert_ptr_nonnull(
         strstr(text_of(&b.a.notes, "common-practice"), "within 10 %"));
     sw_notes_free(&b.a.notes);
     set_up(&b, 90);
-    ck_assert_int_eq(sw_say_basis(&b.mix, &b.a), SW_OK);
+    sw_say_basis(&b.mix, &b.a);
     ck_assert_ptr_null(
         strstr(text_of(&b.a.notes, "common-practice"), "within 10 %"));
     sw_notes_free(&b.a.notes);
@@ -52,11 +52,11 @@ START_TEST(values_from_memory_are_told_where_they_judged)
 {
     bench b;
     set_up(&b, 90);
-    ck_assert_int_eq(sw_say_basis(&b.mix, &b.a), SW_OK);
+    sw_say_basis(&b.mix, &b.a);
     ck_assert_str_eq(text_of(&b.a.notes, "from-memory"), "");
     sw_notes_free(&b.a.notes);
     b.a.mixed.saturation[SW_ACP].defined = true;
-    ck_assert_int_eq(sw_say_basis(&b.mix, &b.a), SW_OK);
+    sw_say_basis(&b.mix, &b.a);
     ck_assert_ptr_nonnull(
         strstr(text_of(&b.a.notes, "from-memory"), "phosphate"));
     sw_notes_free(&b.a.notes);

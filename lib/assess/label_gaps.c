@@ -1,0 +1,417 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later */
+/*
+ * What labels leave out: both ends of the pH where it may be acid or base,
+ * verdicts that are another at an end, acid or base that is therefore poured by
+ * measuring, and chloride or sodium against limits.  Method:
+ * reference/methods.md, Composition.
+ */
+#include "assess/label_gaps.h"
+
+#include <math.h>
+#include <stdarg.h>
+#include <string.h>
+
+#include "assess/agent.h"
+#include "assess/figures.h"
+#include "assess/verdict.h"
+#include "chemistry/equilibrate.h"
+#include "quantity/elements.h"
+#include "quantity/notes.h"
+#include "quantity/text.h"
+#include "table_words.h"
+
+/* Known to this share of it, or to what no measure shows, meq/L (common
+ * practice, no source). */
+static const double same_share = 0.05, same_meq_per_l = 0.02;
+/* A pH open by less is known. */
+static const double ph_worth_saying = 0.2;
+/* mS/cm between the ends of what is not sized that a meter shows. */
+static const double ec_worth_saying = 0.02;
+/* meq/L that move no pH, and meq/g of ions that are not worth a note. */
+static const double no_charge = 1e-7, ions_worth_saying = 0.05;
+
+bool sw_is_sized(double meq_per_l, double open_acid_meq_per_l,
+                 double open_base_meq_per_l)
+{
+    return fmax(open_acid_meq_per_l, open_base_meq_per_l) <=
+           fmax(same_share * fabs(meq_per_l), same_meq_per_l);
+}
+
+bool sw_has_unsized(const sw_recipe *recipe)
+{
+    for (size_t j = 0; recipe->most_g_per_l && j < recipe->count; j++)
+        if (recipe->most_g_per_l[j] > 0)
+            return true;
+    return false;
+}
+
+/* The sum over a recipe, and the product with most of it. */
+typedef struct sum {
+    double acid_meq_per_l, base_meq_per_l;
+    double anions_meq_per_l, cations_meq_per_l;
+    double most;
+    const char *name;
+    size_t count;
+} sum;
+
+static sum add_up(const sw_mix *mix)
+{
+    sum s = {.name = ""};
+    for (size_t j = 0; j < mix->recipe->count; j++) {
+        const sw_product *product = &mix->shelf->products[j];
+        double g_per_l = mix->recipe->g_per_l[j];
+        double anions = g_per_l * product->per_g.amount[SW_UNDECLARED];
+        double acid = g_per_l * product->open_acid_meq_per_g;
+        double base = g_per_l * product->open_base_meq_per_g;
+        double weight = fmax(fabs(anions), fmax(acid, base));
+        s.acid_meq_per_l += acid;
+        s.base_meq_per_l += base;
+        s.anions_meq_per_l += fmax(anions, 0);
+        s.cations_meq_per_l += fmax(-anions, 0);
+        s.count += weight > no_charge;
+        if (weight > s.most) {
+            s.most = weight;
+            s.name = product->name;
+        }
+    }
+    return s;
+}
+
+/* ---- Acid or base that is not sized ------------------------------------- */
+
+/* The target, else the range accepted, else the usual one. */
+static sw_band until_of(const sw_mix *mix)
+{
+    sw_band until = {SW_USUAL_PH_LOW, SW_USUAL_PH_HIGH};
+    const sw_target_row *row = sw_target_ph(mix->target);
+    sw_band band = row ? sw_band_of(row) : until;
+    if (row && !isnan(row->target))
+        return (sw_band){row->target, row->target};
+    return (sw_band){isinf(band.low) ? until.low : band.low,
+                     isinf(band.high) ? until.high : band.high};
+}
+
+/* "11.2 mL", "20.5 g", per 1000 L. */
+static const char *amount_of(const sw_product *product, double g_per_l,
+                             char text[48])
+{
+    char figure[SW_FIGURE_BYTES];
+    bool liquid = !isnan(product->density_g_per_ml);
+    double per_m3 = 1000 * g_per_l / (liquid ? product->density_g_per_ml : 1);
+    snprintf(text, 48, "%s %s", sw_figure(per_m3, figure), liquid ? "mL" : "g");
+    return text;
+}
+
+bool sw_unsized_text(const sw_mix *mix, size_t product, char *text, size_t size)
+{
+    char until[64], least[48], most[48];
+    const sw_product *p = &mix->shelf->products[product];
+    const sw_recipe *recipe = mix->recipe;
+    double surely = recipe->g_per_l[product];
+    text[0] = '\0';
+    if (!recipe->most_g_per_l || !(recipe->most_g_per_l[product] > 0))
+        return false;
+    const sw_target_row *row = sw_target_ph(mix->target);
+    sw_band ph = until_of(mix);
+    int used =
+        snprintf(until, sizeof until,
+                 ph.low < ph.high ? "%.1f to %.1f" : "%.1f", ph.low, ph.high);
+    if (row && row->aired)
+        snprintf(until + used, sizeof until - (size_t)used,
+                 " after standing open to the air");
+    amount_of(p, surely, least);
+    amount_of(p, recipe->most_g_per_l[product], most);
+    if (recipe->most_g_per_l[product] <= surely)
+        snprintf(text, size, SW_SAY_UNSIZED_ASK_MAKER, least, until);
+    else
+        snprintf(text, size, SW_SAY_UNSIZED_IN_PORTIONS,
+                 surely > 0 ? "beyond the " : "", surely > 0 ? least : "",
+                 surely > 0 ? " per 1000 L surely needed, " : "", until, most);
+    return true;
+}
+
+/* ---- Both ends ---------------------------------------------------------- */
+
+/* The pH of the finished solution with more alkalinity. */
+static sw_status ph_with(const sw_mix *mix, const sw_assessment *a,
+                         sw_carbonate carbonate, double alkalinity_meq_per_l,
+                         double *ph, sw_error *error)
+{
+    sw_chemistry chemistry;
+    sw_content content = a->finished;
+    content.amount[SW_ALKALINITY] += alkalinity_meq_per_l;
+    sw_status status = sw_equilibrate_briefly(&content, &mix->conditions,
+                                              carbonate, &chemistry, error);
+    *ph = chemistry.ph;
+    return status;
+}
+
+static sw_status find_ends(const sw_mix *mix, const sum *s, sw_assessment *a,
+                           sw_error *error)
+{
+    double low = a->mixed.ph;
+    double high = a->mixed.ph;
+    sw_status status = SW_OK;
+    if (s->acid_meq_per_l > no_charge)
+        status =
+            ph_with(mix, a, SW_CARBONATE_KEPT, -s->acid_meq_per_l, &low, error);
+    if (status == SW_OK && s->base_meq_per_l > no_charge)
+        status =
+            ph_with(mix, a, SW_CARBONATE_KEPT, s->base_meq_per_l, &high, error);
+    if (status != SW_OK ||
+        fmax(a->mixed.ph - low, high - a->mixed.ph) <= ph_worth_saying)
+        return status;
+    a->undeclared.ph_low = low;
+    a->undeclared.ph_high = high;
+    return SW_OK;
+}
+
+/* The solution with all of what is not sized. */
+typedef struct other_end {
+    sw_content finished;
+    double ec_ms_per_cm;
+    bool unsized;
+} other_end;
+
+static sw_status find_other_end(const sw_mix *mix, const sw_assessment *a,
+                                other_end *end, sw_error *error)
+{
+    sw_chemistry chemistry;
+    const sw_recipe *recipe = mix->recipe;
+    *end =
+        (other_end){a->finished, a->mixed.ec_ms_per_cm, sw_has_unsized(recipe)};
+    if (!end->unsized)
+        return SW_OK;
+    for (size_t j = 0; j < recipe->count; j++)
+        if (recipe->most_g_per_l[j] > 0)
+            sw_content_add(&end->finished,
+                           recipe->most_g_per_l[j] - recipe->g_per_l[j],
+                           &mix->shelf->products[j].per_g);
+    sw_status status = sw_equilibrate_briefly(
+        &end->finished, &mix->conditions, SW_CARBONATE_KEPT, &chemistry, error);
+    end->ec_ms_per_cm = chemistry.ec_ms_per_cm;
+    return status;
+}
+
+static void open_component(const sw_target_row *target, const other_end *end,
+                           sw_assessment *a)
+{
+    sw_component_row *row = &a->rows[target->component];
+    double most = sw_against_max(target->component, &end->finished);
+    char more[SW_FIGURE_BYTES];
+    if (target->assumed ||
+        sw_judge_content(target, &end->finished) == row->verdict)
+        return;
+    row->verdict = SW_OPEN;
+    snprintf(row->reason, sizeof row->reason,
+             "up to %s mg/L more with acid or base that is not sized",
+             sw_figure(most - row->finished_mg_per_l, more));
+}
+
+static sw_verdict ph_verdict(const sw_mix *mix, const sw_assessment *a,
+                             const sw_target_row *target,
+                             double alkalinity_meq_per_l)
+{
+    double ph;
+    sw_band band = sw_band_of(target);
+    sw_carbonate carbonate =
+        target->aired ? SW_CARBONATE_AIRED : SW_CARBONATE_KEPT;
+    return ph_with(mix, a, carbonate, alkalinity_meq_per_l, &ph, NULL) == SW_OK
+               ? sw_band_judge(&band, ph)
+               : SW_OPEN;
+}
+
+static bool is_open(const sw_mix *mix, const sw_target_row *target,
+                    const other_end *end, const sw_assessment *a,
+                    const sw_measure_row *row)
+{
+    const double *c = end->finished.amount;
+    const sw_undeclared *u = &a->undeclared;
+    sw_band band = sw_band_of(target);
+    if (target->kind == SW_TARGET_RATIO)
+        return sw_band_judge_ratio(&band, c[target->component],
+                                   c[target->other]) != row->verdict;
+    if (target->kind == SW_TARGET_EC)
+        return sw_band_judge(&band, end->ec_ms_per_cm) != row->verdict;
+    return end->unsized ||
+           (!isnan(u->ph_low) &&
+            ph_verdict(mix, a, target, -u->open_acid_meq_per_l) !=
+                ph_verdict(mix, a, target, u->open_base_meq_per_l));
+}
+
+/* Verdicts that are another at the other end, the EC's ends and the pH it is
+ * poured to. */
+static sw_status judge_open_ends(const sw_mix *mix, sw_assessment *a,
+                                 sw_error *error)
+{
+    other_end end;
+    sw_undeclared *u = &a->undeclared;
+    sw_status status = find_other_end(mix, a, &end, error);
+    size_t measure = 0;
+    for (size_t i = 0; status == SW_OK && i < mix->target->count; i++) {
+        const sw_target_row *target = &mix->target->rows[i];
+        if (target->kind == SW_TARGET_COMPONENT)
+            open_component(target, &end, a);
+        else if (is_open(mix, target, &end, a, &a->measures[measure++]))
+            a->measures[measure - 1].verdict = SW_OPEN;
+    }
+    size_t met, all;
+    sw_count_met(a, &met, &all);
+    a->all_met = a->all_met && met == all;
+    if (status != SW_OK || !end.unsized)
+        return status;
+    u->ec_low_ms_per_cm = fmin(a->mixed.ec_ms_per_cm, end.ec_ms_per_cm);
+    u->ec_high_ms_per_cm = fmax(a->mixed.ec_ms_per_cm, end.ec_ms_per_cm);
+    sw_band until = until_of(mix);
+    u->until_ph_low = until.low;
+    u->until_ph_high = until.high;
+    return SW_OK;
+}
+/* ---- Chloride or sodium against limits ---------------------------------- */
+
+/* An ion that what is missing may be. */
+typedef struct suspect {
+    sw_component component;
+    double most_mg_per_l; /* finished, if it is all of this ion */
+    double limit;         /* the lowest that this would pass; infinite */
+} suspect;
+
+static void hold(suspect *ion, double counted, double most, double limit)
+{
+    if (counted <= limit && most > limit)
+        ion->limit = fmin(ion->limit, limit);
+}
+
+static suspect find_limit(const sw_mix *mix, const sw_assessment *a,
+                          sw_component component, double meq_per_l)
+{
+    const char *name = sw_component_name(component);
+    double counted = a->finished.amount[component];
+    suspect ion = {component, counted + meq_per_l * sw_element_weight(name),
+                   INFINITY};
+    for (size_t i = 0; i < mix->target->count; i++) {
+        const sw_target_row *row = &mix->target->rows[i];
+        double before = row->assumed ? a->water.amount[component] : 0;
+        if (row->kind == SW_TARGET_COMPONENT && row->component == component)
+            hold(&ion, counted - before, ion.most_mg_per_l - before,
+                 row->assumed ? row->max : sw_band_of(row).high);
+    }
+    for (size_t i = 0; i < a->guideline_count; i++)
+        if (!strcmp(a->guidelines[i].name, name))
+            hold(&ion, counted, ion.most_mg_per_l, a->guidelines[i].caution);
+    return ion;
+}
+
+/* ---- Words -------------------------------------------------------------- */
+
+__attribute__((format(printf, 2, 3))) static void say(sw_undeclared *u,
+                                                      const char *format, ...)
+{
+    size_t used = strlen(u->text);
+    va_list arguments;
+    va_start(arguments, format);
+    vsnprintf(u->text + used, sizeof u->text - used, format, arguments);
+    va_end(arguments);
+    sw_text_mend(u->text);
+}
+
+static void say_name(const sum *s, sw_undeclared *u)
+{
+    char others[32] = "";
+    if (s->count > 1)
+        snprintf(others, sizeof others, " and %zu more", s->count - 1);
+    say(u, "%.80s%s", s->name, others);
+}
+
+static void say_ph(const sum *s, sw_assessment *a)
+{
+    sw_undeclared *u = &a->undeclared;
+    if (isnan(u->ph_low))
+        return;
+    say(u, "The pH is not known: %.1f if what the label of ", a->mixed.ph);
+    say_name(s, u);
+    say(u, " leaves out is neutral, as is assumed here; if not, ");
+    if (s->acid_meq_per_l > no_charge)
+        say(u, "as low as %.1f", u->ph_low);
+    if (s->base_meq_per_l > no_charge)
+        say(u, "%sas high as %.1f", s->acid_meq_per_l > no_charge ? " or " : "",
+            u->ph_high);
+    say(u, ". %s the maker for its alkalinity.",
+        isnan(u->until_ph_low) ? SW_SAY_ASK_MAKER_FIRST : "Ask");
+}
+
+static void say_all_unsized(const sw_mix *mix, sw_undeclared *u)
+{
+    const sw_recipe *recipe = mix->recipe;
+    for (size_t j = 0; j < recipe->count; j++) {
+        char how[256];
+        if (sw_unsized_text(mix, j, how, sizeof how))
+            say(u, "%s%.60s is not sized: %s.", u->text[0] ? " " : "",
+                mix->shelf->products[j].name, how);
+    }
+    if (u->ec_high_ms_per_cm > u->ec_low_ms_per_cm + ec_worth_saying)
+        say(u, " The EC lies between %.2f and %.2f mS/cm.", u->ec_low_ms_per_cm,
+            u->ec_high_ms_per_cm);
+}
+
+static void say_ion(const sum *s, const suspect *ion, double *most,
+                    sw_undeclared *u)
+{
+    char figures[2][SW_FIGURE_BYTES];
+    if (isinf(ion->limit))
+        return;
+    *most = ion->most_mg_per_l;
+    say(u,
+        "%s%s may reach %s mg/L, above the limit of %s, if that is what the "
+        "label of ",
+        u->text[0] ? " " : "", sw_component_name(ion->component),
+        sw_figure(ion->most_mg_per_l, figures[0]),
+        sw_figure(ion->limit, figures[1]));
+    say_name(s, u);
+    say(u, " leaves out.");
+}
+
+static void note_product(const sw_product *product, sw_assessment *a)
+{
+    double anions = product->per_g.amount[SW_UNDECLARED];
+    if (product->taken_as)
+        sw_notes_add(&a->notes, SW_SAY_LABEL_COMPLETED, product->name,
+                     product->taken_as);
+    else if (!(fabs(anions) < ions_worth_saying))
+        sw_notes_add(&a->notes, SW_SAY_LABEL_UNDECLARED_IONS, product->name,
+                     fabs(anions), anions > 0 ? "anions" : "cations",
+                     anions > 0 ? "chloride or sulfate" : "sodium");
+}
+
+sw_status sw_label_gaps_judge(const sw_mix *mix, sw_assessment *a,
+                              sw_error *error)
+{
+    sum s = add_up(mix);
+    a->undeclared = (sw_undeclared){.anions_meq_per_l = s.anions_meq_per_l,
+                                    .cations_meq_per_l = s.cations_meq_per_l,
+                                    .open_acid_meq_per_l = s.acid_meq_per_l,
+                                    .open_base_meq_per_l = s.base_meq_per_l,
+                                    .until_ph_low = NAN,
+                                    .until_ph_high = NAN,
+                                    .ec_low_ms_per_cm = NAN,
+                                    .ec_high_ms_per_cm = NAN,
+                                    .ph_low = NAN,
+                                    .ph_high = NAN,
+                                    .cl_mg_per_l = NAN,
+                                    .na_mg_per_l = NAN};
+    sw_status status = find_ends(mix, &s, a, error);
+    if (status == SW_OK)
+        status = judge_open_ends(mix, a, error);
+    if (status != SW_OK)
+        return status;
+    suspect cl = find_limit(mix, a, SW_CL, s.anions_meq_per_l);
+    suspect na = find_limit(mix, a, SW_NA, s.cations_meq_per_l);
+    say_ph(&s, a);
+    say_all_unsized(mix, &a->undeclared);
+    say_ion(&s, &cl, &a->undeclared.cl_mg_per_l, &a->undeclared);
+    say_ion(&s, &na, &a->undeclared.na_mg_per_l, &a->undeclared);
+    for (size_t j = 0; j < mix->recipe->count; j++)
+        if (mix->recipe->g_per_l[j] > 0 && mix->shelf->products[j].label)
+            note_product(&mix->shelf->products[j], a);
+    return SW_OK;
+}

@@ -1,0 +1,25 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later */
+/* What the labels of a recipe leave open of its finished solution. */
+#ifndef SW_ASSESS_LABEL_GAPS_H
+#define SW_ASSESS_LABEL_GAPS_H
+
+#include "saltwright.h"
+
+/* Whether `meq_per_l` of acid or base is known well enough to be poured at once
+ * where labels leave open so much acid and base. */
+bool sw_is_sized(double meq_per_l, double open_acid_meq_per_l,
+                 double open_base_meq_per_l);
+
+/* Any acid or base of the recipe is not sized. */
+bool sw_has_unsized(const sw_recipe *recipe);
+
+/*
+ * Fills a->undeclared; makes SW_OPEN each verdict that is another at the other
+ * end of the pH or of what is not sized; adds notes on what was taken of labels
+ * in use.  The assessment's contents, chemistry, verdicts and guideline rows
+ * come first.  Errors as sw_equilibrate.
+ */
+sw_status sw_label_gaps_judge(const sw_mix *mix, sw_assessment *a,
+                              sw_error *error);
+
+#endif
