@@ -1,17 +1,16 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
 /*
  * From a recipe to stock tanks: assign the products, fill the tanks, report
- * what stays dissolved, what the injectors deliver and what it costs; and, for
- * stocks made up with another water, formulate anew until the finished
- * solution is on target.
+ * what stays dissolved, what the injectors deliver and what it costs.
  */
 #include "stock/assign.h"
 #include "stock/classes.h"
 #include "stock/dose.h"
 #include "stock/remedy.h"
-#include "stock/report.h"
+#include "stock/tank_report.h"
 
 #include "quantity/notes.h"
+#include "table_words.h"
 
 #include <math.h>
 #include <stdlib.h>
@@ -92,15 +91,12 @@ static void write_limit(sw_solver *solver, task *k, sw_assign *a,
         sw_assign_clash_text(a, &clash, stock->highest_factor, stock->limit,
                              sizeof stock->limit);
     else if (failed->tank == SW_TANKS)
-        snprintf(stock->limit, sizeof stock->limit,
-                 "no way of sharing out these products that was tried works");
+        snprintf(stock->limit, sizeof stock->limit, SW_SAY_TANKS_NONE);
     else if (room)
-        snprintf(stock->limit, sizeof stock->limit,
-                 "tank %s has no room for water above factor %.0f",
+        snprintf(stock->limit, sizeof stock->limit, SW_SAY_TANKS_NO_ROOM,
                  sw_tank_text(failed->tank), stock->highest_factor);
     else
-        snprintf(stock->limit, sizeof stock->limit,
-                 "%s (%s) comes out of tank %s above factor %.0f",
+        snprintf(stock->limit, sizeof stock->limit, SW_SAY_TANKS_SOLID,
                  sw_stock_solid_name(failed->solid),
                  sw_stock_solid_formula(failed->solid),
                  sw_tank_text(failed->tank), stock->highest_factor);
@@ -154,28 +150,15 @@ static void place(const task *k, const sw_assign *a, const size_t *option)
 }
 
 /* What a search that was cut short leaves open. */
-static sw_status note_open(const task *k, const sw_assignment *best)
+static void note_open(const task *k, const sw_assignment *best)
 {
     sw_notes *notes = &k->stock->notes;
-    sw_status status = SW_OK;
-    if (best->open)
-        status = sw_notes_add(
-            notes, best->found ? SW_INFO : SW_WARNING, "stock-open",
-            best->found ? "There are too many ways to share out these "
-                          "products to try them all: the tanks work, "
-                          "but their loads may not be the most even."
-                        : "There are too many ways to share out these "
-                          "products to try them all: none of those "
-                          "tried works, but one may. Fewer products, "
-                          "or some of them pinned to a tank on the "
-                          "shelf, settle it.");
-    if (!status && k->open)
-        status = sw_notes_add(notes, SW_INFO, "stock-open-factor",
-                              "Up to factor %.0f the tanks work; whether a "
-                              "higher one does was not settled, since there "
-                              "are too many ways to share out these products.",
-                              k->stock->highest_factor);
-    return status;
+    if (best->open && best->found)
+        sw_notes_add(notes, SW_SAY_TANKS_UNEVEN);
+    else if (best->open)
+        sw_notes_add(notes, SW_SAY_TANKS_UNTRIED);
+    if (k->open)
+        sw_notes_add(notes, SW_SAY_STOCK_OPEN_FACTOR, k->stock->highest_factor);
 }
 
 static sw_status plan(sw_solver *solver, void *context)
@@ -198,7 +181,8 @@ static sw_status plan(sw_solver *solver, void *context)
         place(k, &a, best.option);
     else
         k->stock->outcome = SW_CONFLICT;
-    return note_open(k, &best);
+    note_open(k, &best);
+    return SW_OK;
 }
 
 static sw_status new_stock(const sw_mix *mix, sw_stock **stock, sw_error *error)
@@ -240,14 +224,13 @@ static sw_status run(task *k)
     return status;
 }
 
-static sw_status finish(task *k)
+static void finish(task *k)
 {
+    const sw_content *own = k->setup->make_up;
     sw_dose_tanks(k->setup, k->stock);
     sw_dose_finish(k->mix, k->setup, k->stock);
-    return sw_report_tanks(&k->pitzer, k->mix->shelf,
-                           k->setup->make_up ? k->setup->make_up
-                                             : k->mix->water,
-                           k->setup, k->stock);
+    sw_report_tanks(&k->pitzer, k->mix->shelf, own ? own : k->mix->water,
+                    k->setup, k->stock);
 }
 
 static sw_status start(const sw_mix *mix, const sw_stock_setup *setup, task *k,
@@ -266,6 +249,8 @@ static sw_status start(const sw_mix *mix, const sw_stock_setup *setup, task *k,
 
 static sw_status hand_over(task *k, sw_status status, sw_stock **stock)
 {
+    if (!status)
+        status = sw_notes_status(&k->stock->notes, k->error);
     if (status) {
         sw_stock_free(k->stock);
         k->stock = NULL;
@@ -277,7 +262,9 @@ static sw_status hand_over(task *k, sw_status status, sw_stock **stock)
 static sw_status plan_and_report(task *k)
 {
     sw_status status = run(k);
-    return status ? status : finish(k);
+    if (!status)
+        finish(k);
+    return status;
 }
 
 sw_status sw_stock_try(const sw_mix *mix, const sw_stock_setup *setup,
@@ -304,7 +291,7 @@ sw_status sw_stock_plan(const sw_mix *mix, const sw_stock_setup *setup,
         return status;
     status = plan_and_report(&k);
     if (!status && k.stock->outcome == SW_CONFLICT)
-        status = sw_remedy_plan(mix, setup, k.stock);
+        status = sw_remedy_find(mix, setup, NULL, k.stock);
     return hand_over(&k, status, stock);
 }
 
@@ -335,12 +322,10 @@ sw_status sw_stock_judge(const sw_mix *mix, const sw_stock_setup *setup,
         return status;
     memcpy(k.stock->placements, mixed, k.stock->count * sizeof *mixed);
     k.stock->highest_factor = NAN;
-    status = finish(&k);
-    if (!status)
-        status = sw_report_feuds(mix->shelf, k.stock);
-    if (!status)
-        judge(k.stock);
-    return hand_over(&k, status, stock);
+    finish(&k);
+    sw_report_feuds(mix->shelf, k.stock);
+    judge(k.stock);
+    return hand_over(&k, SW_OK, stock);
 }
 
 sw_status sw_stock_check(const sw_mix *mix, const sw_stock_setup *setup,
@@ -349,105 +334,10 @@ sw_status sw_stock_check(const sw_mix *mix, const sw_stock_setup *setup,
 {
     sw_status status = sw_stock_judge(mix, setup, mixed, stock, error);
     if (!status && (*stock)->outcome == SW_CONFLICT)
-        status = sw_remedy_mixed(mix, setup, mixed, *stock);
+        status = sw_remedy_find(mix, setup, mixed, *stock);
     if (status) {
         sw_stock_free(*stock);
         *stock = NULL;
     }
-    return status;
-}
-
-/* Formulating and planning together. */
-typedef struct joint {
-    const sw_problem *problem;
-    const sw_stock_setup *setup;
-    sw_solver *solver;
-    sw_content *waters; /* as the finished solution has them */
-    double share;       /* of stock in the feed */
-    sw_solution *solution;
-    sw_stock *stock;
-    sw_error *error;
-} joint;
-
-static void dilute(joint *j)
-{
-    for (size_t i = 0; i < j->problem->water_count; i++) {
-        const sw_content *water = &j->problem->waters[i];
-        j->waters[i] = (sw_content){{0}};
-        sw_content_add(&j->waters[i], 1 - j->share, water);
-        sw_content_add(&j->waters[i], j->share,
-                       j->setup->make_up ? j->setup->make_up : water);
-    }
-}
-
-static sw_status plan_solution(joint *j)
-{
-    const sw_problem *problem = j->problem;
-    sw_content water = {{0}};
-    sw_content_add_waters(&water, problem->waters, j->solution->fractions,
-                          problem->water_count);
-    sw_mix mix = {.water = &water,
-                  .target = problem->target,
-                  .shelf = problem->shelf,
-                  .recipe = &j->solution->recipe,
-                  .conditions = problem->conditions};
-    return sw_stock_plan(&mix, j->setup, &j->stock, j->error);
-}
-
-static void drop(joint *j)
-{
-    sw_solution_free(j->solution);
-    sw_stock_free(j->stock);
-    j->solution = NULL;
-    j->stock = NULL;
-}
-
-/* Formulates in the diluted water, plans, sees what the heads take. */
-static sw_status one_round(joint *j, bool *settled)
-{
-    sw_problem inner = *j->problem;
-    inner.waters = j->waters;
-    drop(j);
-    dilute(j);
-    *settled = true;
-    sw_status status = sw_formulate(j->solver, &inner, &j->solution, j->error);
-    if (!status && j->solution->outcome != SW_CONFLICT)
-        status = plan_solution(j);
-    if (status || !j->stock)
-        return status;
-    double share = sw_dose_stock_share(j->stock);
-    *settled = !j->setup->make_up || share == j->share;
-    j->share = share;
-    return SW_OK;
-}
-
-sw_status sw_stock_formulate(const sw_problem *problem,
-                             const sw_stock_setup *setup,
-                             sw_solution **solution, sw_stock **stock,
-                             sw_error *error)
-{
-    joint j = {.problem = problem, .setup = setup, .error = error};
-    bool settled = false;
-    *solution = NULL;
-    *stock = NULL;
-    sw_status status = sw_solver_new(&j.solver, error);
-    if (status)
-        return status;
-    j.waters = calloc(problem->water_count + 1, sizeof *j.waters);
-    status = j.waters ? SW_OK : sw_fail_memory(error);
-    /* the share settles as soon as the same heads are in use twice */
-    for (int round = 0; j.waters && !status && !settled && round < 8; round++)
-        status = one_round(&j, &settled);
-    if (!status && j.stock && j.stock->outcome == SW_CONFLICT) {
-        sw_problem inner = *problem;
-        inner.waters = j.waters;
-        status = sw_remedy_shelf(j.solver, &inner, setup, j.solution, j.stock);
-    }
-    sw_solver_free(j.solver);
-    free(j.waters);
-    if (status)
-        drop(&j);
-    *solution = j.solution;
-    *stock = j.stock;
     return status;
 }

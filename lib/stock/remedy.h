@@ -3,18 +3,18 @@
 #ifndef SW_STOCK_REMEDY_H
 #define SW_STOCK_REMEDY_H
 
-#include "saltwright.h"
+#include "quantity/status.h"
 
-/* Fills the remedies of a plan that is a conflict. */
-sw_status sw_remedy_plan(const sw_mix *mix, const sw_stock_setup *setup,
-                         sw_stock *stock);
-/* Adds those of other recipes to the plan of `solution`. */
-sw_status sw_remedy_shelf(sw_solver *solver, const sw_problem *problem,
-                          const sw_stock_setup *setup,
-                          const sw_solution *solution, sw_stock *stock);
-/* The same of tanks as mixed. */
-sw_status sw_remedy_mixed(const sw_mix *mix, const sw_stock_setup *setup,
-                          const sw_placement *mixed, sw_stock *stock);
+#include <stdint.h>
+
+/* Fills the remedies of a conflict: of a plan, or of tanks as `mixed` (NULL: a
+ * plan).  SW_ERR_MEMORY; errors of sw_stock_plan. */
+sw_status sw_remedy_find(const sw_mix *mix, const sw_stock_setup *setup,
+                         const sw_placement *mixed, sw_stock *stock);
+
+/* Adds one, with its text, while there is room. */
+void sw_remedy_add(sw_stock *stock, sw_remedy remedy, const char *format, ...)
+    SW_PRINTF(3, 4);
 
 /* sw_stock_plan and sw_stock_check without remedies; the first also without the
  * highest factor, and with the first assignment that works; and whether what
