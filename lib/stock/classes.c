@@ -15,6 +15,7 @@
 
 /* mg per g from which a product counts as a carrier. */
 static const double carrier_mg_per_g = 5.0, metal_mg_per_g = 0.5;
+static const double nitrate_mg_per_g = 50.0;
 /* meq per g from which one is an acid or a base. */
 static const double acid_meq_per_g = -1.0, base_meq_per_g = 1.0;
 /* meq per mg: a borate takes half an acid an atom, a molybdate two. */
@@ -46,6 +47,12 @@ static const struct {
     {"silicate", SW_CLASS_SILICATE},
     {"EDTA, HEDTA or DTPA chelate", SW_CLASS_FRAIL},
     {"any other product", SW_CLASS_OTHER},
+    {"nitric acid", SW_CLASS_NITRIC},
+    {"sulfuric acid", SW_CLASS_SULFURIC},
+    {"corrosive base", SW_CLASS_CORROSIVE},
+    {"carbonate", SW_CLASS_CARBONATE},
+    {"organic", SW_CLASS_ORGANIC},
+    {"nitrate", SW_CLASS_NITRATE},
 };
 
 sw_class sw_class_called(const char *name)
@@ -112,6 +119,24 @@ static unsigned alkaline_classes(const sw_product *p, unsigned others)
     return hydroxide || c & SW_CLASS_SILICATE ? c : c | SW_CLASS_OTHER;
 }
 
+/* What else a worker must know of it. */
+static unsigned cautious_classes(const sw_product *p, unsigned of)
+{
+    const double *a = p->per_g.amount;
+    unsigned c = 0;
+    bool acid = of & SW_CLASS_ACID;
+    if (acid && a[SW_NO3_N] > carrier_mg_per_g)
+        c |= SW_CLASS_NITRIC;
+    if (acid && a[SW_S] > carrier_mg_per_g)
+        c |= SW_CLASS_SULFURIC;
+    if (of & SW_CLASS_BASE && sw_has_hazard(p, "H314"))
+        c |= SW_CLASS_CORROSIVE;
+    c |= sw_is_carbonate(p) ? SW_CLASS_CARBONATE : 0;
+    if (a[SW_UREA_N] > carrier_mg_per_g || a[SW_CITRATE] > 0.0)
+        c |= SW_CLASS_ORGANIC;
+    return !acid && a[SW_NO3_N] > nitrate_mg_per_g ? c | SW_CLASS_NITRATE : c;
+}
+
 unsigned sw_classes_of(const sw_product *p)
 {
     const double *a = p->per_g.amount;
@@ -128,7 +153,8 @@ unsigned sw_classes_of(const sw_product *p)
     if (a[SW_ALKALINITY] < acid_meq_per_g ||
         (a[SW_ALKALINITY] <= 0.0 && sw_has_hazard(p, "H290")) || sw_is_acid(p))
         c |= SW_CLASS_ACID;
-    return c | alkaline_classes(p, c);
+    c |= alkaline_classes(p, c);
+    return c | cautious_classes(p, c);
 }
 
 bool sw_is_micro(const sw_product *p)

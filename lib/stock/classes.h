@@ -19,9 +19,15 @@ typedef enum sw_class {
     SW_CLASS_SILICATE = 512,  /* water glass: a base too */
     SW_CLASS_ALKALINE = 1024, /* bases and dibasic phosphates */
     SW_CLASS_FRAIL = 2048,    /* a chelate that no base may meet */
-    SW_CLASS_OTHER = 4096     /* neither silicate nor plain hydroxide */
+    SW_CLASS_OTHER = 4096,    /* neither silicate nor plain hydroxide */
+    /* from here on for cautions alone */
+    SW_CLASS_NITRIC = 8192,
+    SW_CLASS_SULFURIC = 16384,
+    SW_CLASS_CORROSIVE = 32768, /* a base that burns skin */
+    SW_CLASS_CARBONATE = 65536,
+    SW_CLASS_ORGANIC = 131072, /* urea, citric acid */
+    SW_CLASS_NITRATE = 262144  /* no acid */
 } sw_class;
-enum { SW_CLASS_COUNT = 13 };
 
 /* Sum of sw_class; a trace below 0.5 % by mass (0.05 % for metals) is none, nor
  * is the sulfate of a trace element: how much of it a tank takes beside calcium

@@ -32,41 +32,6 @@ void sw_near_counts(const sw_grid *grid, const double *hand, double *count)
                             grid->high[j]);
 }
 
-/* Columns that are not weighed stay; the others keep their range of counts. */
-static void bound_form(const work *w)
-{
-    const sw_grid *g = w->grid;
-    for (size_t j = 0; j < w->form.columns; j++) {
-        bool whole = g->step[j] > 0;
-        w->form.low[j] = whole ? g->low[j] * g->step[j] : g->best[j];
-        w->form.high[j] = whole ? g->high[j] * g->step[j] : g->best[j];
-    }
-}
-
-/* The extremes of each amount in an equal recipe; false where there is none. */
-static bool find_ranges(work *w)
-{
-    sw_lp *lp = sw_lp_new(w->solver, &w->form);
-    bool any = sw_lp_solve(lp, SW_LP_DUAL) == SW_LP_OPTIMAL;
-    for (size_t j = 0; any && j < w->form.columns; j++) {
-        double step = w->grid->step[j];
-        if (!(step > 0))
-            continue;
-        w->least[j] = w->grid->low[j];
-        w->most[j] = w->grid->high[j];
-        sw_lp_set_cost(lp, j, 1);
-        if (sw_lp_solve(lp, SW_LP_PRIMAL) == SW_LP_OPTIMAL)
-            w->least[j] = ceil(sw_lp_value(lp, j) / step - 1e-6);
-        sw_lp_set_cost(lp, j, -1);
-        if (sw_lp_solve(lp, SW_LP_PRIMAL) == SW_LP_OPTIMAL)
-            w->most[j] = floor(sw_lp_value(lp, j) / step + 1e-6);
-        sw_lp_set_cost(lp, j, 0);
-        any = w->least[j] <= w->most[j];
-    }
-    sw_lp_free(lp);
-    return any;
-}
-
 /* coefficient[i] of column[i], at most `high`. */
 static void add_row(sw_lp *lp, size_t count, const size_t *column,
                     const double *coefficient, double low, double high)
@@ -98,7 +63,11 @@ static void add_count(work *w, sw_lp *lp, size_t j)
 
 static bool search(work *w, sw_count *out)
 {
-    if (!find_ranges(w))
+    size_t bytes = w->form.columns * sizeof *w->least;
+    memcpy(w->least, w->grid->low, bytes);
+    memcpy(w->most, w->grid->high, bytes);
+    sw_grid_bound(w->grid, &w->form);
+    if (!sw_grid_ranges(w->solver, w->grid, &w->form, w->least, w->most))
         return false;
     sw_lp *lp = sw_lp_new(w->solver, &w->form);
     for (size_t j = 0; j < w->form.columns; j++)
@@ -138,6 +107,5 @@ bool sw_near_find(sw_solver *solver, const sw_grid *grid, const sw_equal *equal,
     memcpy(out->count, w.nearest, n * sizeof *out->count);
     if (keeps(&w, equal, out))
         return true;
-    bound_form(&w);
     return search(&w, out) && keeps(&w, equal, out);
 }

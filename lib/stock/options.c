@@ -78,7 +78,9 @@ static void add_option(sw_assigned *item, double in_a, sw_tank tank,
 static bool is_splittable(const sw_assigned *item, const sw_product *product)
 {
     const unsigned tied =
-        ~(unsigned)(SW_CLASS_MAGNESIUM | SW_CLASS_AMMONIUM | SW_CLASS_OTHER);
+        SW_CLASS_CALCIUM | SW_CLASS_SULFATE | SW_CLASS_PHOSPHATE |
+        SW_CLASS_ACID | SW_CLASS_BASE | SW_CLASS_CHELATE | SW_CLASS_METAL |
+        SW_CLASS_SILICATE | SW_CLASS_ALKALINE | SW_CLASS_FRAIL;
     return !(item->classes & tied) && !sw_is_micro(product);
 }
 

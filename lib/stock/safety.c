@@ -6,71 +6,12 @@
  */
 #include "stock/safety.h"
 
-#include "assess/agent.h"
 #include "stock/classes.h"
 #include "table_hazard_pairs.h"
 
 #include <ctype.h>
 #include <stdio.h>
 #include <string.h>
-
-/* mg per g from which a product counts as a carrier. */
-static const double carrier_mg_per_g = 5.0, nitrate_mg_per_g = 50.0;
-
-/* ---- Kinds ------------------------------------------------------------- */
-
-static bool is_acid(const sw_product *p)
-{
-    return sw_classes_of(p) & SW_CLASS_ACID;
-}
-
-static bool is_nitric(const sw_product *p)
-{
-    return is_acid(p) && p->per_g.amount[SW_NO3_N] > carrier_mg_per_g;
-}
-
-static bool is_sulfuric(const sw_product *p)
-{
-    return is_acid(p) && p->per_g.amount[SW_S] > carrier_mg_per_g;
-}
-
-static bool is_corrosive_base(const sw_product *p)
-{
-    return sw_classes_of(p) & SW_CLASS_BASE && sw_has_hazard(p, "H314");
-}
-
-static bool is_nitrate(const sw_product *p)
-{
-    return !is_acid(p) && p->per_g.amount[SW_NO3_N] > nitrate_mg_per_g;
-}
-
-static bool is_organic(const sw_product *p)
-{
-    return p->per_g.amount[SW_UREA_N] > carrier_mg_per_g ||
-           p->per_g.amount[SW_CITRATE] > 0.0;
-}
-
-static const struct {
-    const char *name;
-    bool (*is)(const sw_product *p);
-} kinds[] = {
-    {"nitric acid", is_nitric},
-    {"sulfuric acid", is_sulfuric},
-    {"acid", is_acid},
-    {"corrosive base", is_corrosive_base},
-    {"carbonate", sw_is_carbonate},
-    {"organic", is_organic},
-    {"nitrate", is_nitrate},
-};
-enum { KINDS = sizeof kinds / sizeof *kinds };
-
-static bool is_kind(const char *side)
-{
-    for (size_t i = 0; i < KINDS; i++)
-        if (strcmp(kinds[i].name, side) == 0)
-            return true;
-    return sw_class_called(side) != 0;
-}
 
 /* ---- Pairs ------------------------------------------------------------- */
 
@@ -88,14 +29,11 @@ sw_meeting sw_meeting_at(size_t index)
                         .advice = r->advice,
                         .known = r->known,
                         .source = r->source,
-                        .is_product = is_kind(r->other)};
+                        .is_product = sw_class_called(r->other) != 0};
 }
 
 bool sw_meeting_side_is(const char *side, const sw_product *product)
 {
-    for (size_t i = 0; i < KINDS; i++)
-        if (strcmp(kinds[i].name, side) == 0)
-            return kinds[i].is(product);
     return sw_classes_of(product) & sw_class_called(side);
 }
 

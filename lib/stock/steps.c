@@ -5,9 +5,9 @@
  */
 #include "stock/steps.h"
 
+#include "formulate/lp.h"
 #include "quantity/ties.h"
 
-#include <glpk.h>
 #include <math.h>
 #include <string.h>
 
@@ -260,114 +260,77 @@ double sw_grid_least_square(const sw_grid *g, size_t e)
                        &o, o.count, o.settled);
 }
 
-typedef struct box {
-    const sw_grid *grid;
-    glp_prob *problem;
-    int *index;
-    double *value;
-} box;
-
-static void put_row(box *b, const double *row, double low, double high)
+void sw_grid_bound(const sw_grid *g, const sw_form *form)
 {
-    int at = glp_add_rows(b->problem, 1), count = 0;
-    for (size_t j = 0; j < b->grid->model->form.columns; j++)
-        if (row[j] != 0) {
-            b->index[++count] = (int)j + 1;
-            b->value[count] = row[j];
-        }
-    glp_set_mat_row(b->problem, at, count, b->index, b->value);
-    int kind = low == high        ? GLP_FX
-               : low == -INFINITY ? GLP_UP
-               : high == INFINITY ? GLP_LO
-                                  : GLP_DB;
-    if (low == -INFINITY && high == INFINITY)
-        kind = GLP_FR;
-    glp_set_row_bnds(b->problem, at, kind, low, high);
+    for (size_t j = 0; j < form->columns; j++) {
+        bool whole = g->step[j] > 0;
+        form->low[j] = whole ? g->low[j] * g->step[j] : g->best[j];
+        form->high[j] = whole ? g->high[j] * g->step[j] : g->best[j];
+    }
 }
 
-static void put_columns(box *b)
+bool sw_grid_ranges(sw_solver *solver, const sw_grid *g, const sw_form *form,
+                    double *low, double *high)
 {
-    const sw_grid *g = b->grid;
-    int n = (int)g->model->form.columns;
-    glp_add_cols(b->problem, n);
-    for (int j = 0; j < n; j++) {
-        double low = g->step[j] > 0 ? g->low[j] * g->step[j] : g->best[j];
-        double high = g->step[j] > 0 ? g->high[j] * g->step[j] : g->best[j];
-        glp_set_col_bnds(b->problem, j + 1, low < high ? GLP_DB : GLP_FX, low,
-                         high);
+    sw_lp *lp = sw_lp_new(solver, form);
+    bool any = sw_lp_solve(lp, SW_LP_DUAL) == SW_LP_OPTIMAL;
+    for (size_t j = 0; j < form->columns; j++) {
+        double step = g->step[j];
+        if (!(step > 0))
+            continue;
+        sw_lp_set_cost(lp, j, 1);
+        if (sw_lp_solve(lp, SW_LP_PRIMAL) == SW_LP_OPTIMAL)
+            low[j] = fmax(low[j], ceil(sw_lp_value(lp, j) / step - 1e-6));
+        sw_lp_set_cost(lp, j, -1);
+        if (sw_lp_solve(lp, SW_LP_PRIMAL) == SW_LP_OPTIMAL)
+            high[j] = fmin(high[j], floor(sw_lp_value(lp, j) / step + 1e-6));
+        sw_lp_set_cost(lp, j, 0);
+        any = any && low[j] <= high[j];
     }
+    sw_lp_free(lp);
+    return any;
 }
 
 /*
  * f(y) = f* + gradient.(y - y*) + sum (M (y - y*))^2, and the gradient term is
  * not below 0 for any y the limits allow.  So f(y) <= f* + room means each
  * square, and the gradient term, within the room; less what terms of a sole
- * column take of it in any case.
+ * column take of it in any case.  Fills the last rows of the form.
  */
-static void put_room(box *b, double room, double *gradient, double *square)
+static void put_room(sw_solver *solver, const sw_grid *g, double room,
+                     const sw_form *form)
 {
-    const sw_grid *g = b->grid;
     const sw_terms *t = &g->model->terms;
-    size_t n = g->model->form.columns;
-    double at_best = 0;
+    size_t n = form->columns, at = form->rows - t->count - 1;
+    double *square = sw_take_numbers(solver, t->count);
+    double *gradient = form->matrix + (form->rows - 1) * n;
     for (size_t e = 0; e < t->count; e++)
         room -= square[e] = sw_grid_least_square(g, e);
     /* a hair for roundings, so that the best known stays inside */
     room = fmax(room, 0) * (1 + 1e-9) + 1e-14;
-    for (size_t e = 0; e < t->count; e++) {
+    for (size_t e = 0; e < t->count; e++, at++) {
         const double *row = t->matrix + e * n;
         double value = sw_row_value(t->matrix, e, n, g->best);
         double reach = sqrt(room + square[e]);
-        put_row(b, row, value - reach, value + reach);
+        memcpy(form->matrix + at * n, row, n * sizeof *row);
+        form->row_low[at] = value - reach;
+        form->row_high[at] = value + reach;
         for (size_t j = 0; j < n; j++)
             gradient[j] += 2 * (value - t->goal[e]) * row[j];
     }
-    for (size_t j = 0; j < n; j++)
-        at_best += gradient[j] * g->best[j];
-    put_row(b, gradient, -INFINITY, at_best + room);
-}
-
-/* The extreme of column j in the box; the bound itself when GLPK cannot say. */
-static double extreme(const box *b, int j, int direction, double otherwise)
-{
-    glp_smcp control;
-    glp_init_smcp(&control);
-    control.msg_lev = GLP_MSG_OFF;
-    glp_set_obj_dir(b->problem, direction);
-    glp_set_obj_coef(b->problem, j, 1);
-    int code = glp_simplex(b->problem, &control);
-    bool good = code == 0 && glp_get_status(b->problem) == GLP_OPT;
-    double found = good ? glp_get_obj_val(b->problem) : otherwise;
-    glp_set_obj_coef(b->problem, j, 0);
-    return found;
+    form->row_low[at] = -INFINITY;
+    form->row_high[at] = sw_row_value(form->matrix, at, n, g->best) + room;
 }
 
 void sw_grid_shrink(sw_solver *solver, sw_grid *g, double objective)
 {
-    const sw_form *form = &g->model->form;
-    box b = {.grid = g,
-             .index = sw_take(solver, form->columns + 2, sizeof(int)),
-             .value = sw_take_numbers(solver, form->columns + 2)};
-    double *gradient = sw_take_numbers(solver, form->columns);
-    b.problem = glp_create_prob();
-    put_columns(&b);
-    for (size_t i = 0; i < form->rows; i++)
-        put_row(&b, form->matrix + i * form->columns, form->row_low[i],
-                form->row_high[i]);
+    size_t terms = g->model->terms.count;
+    sw_form form = sw_form_wider(solver, &g->model->form, 0,
+                                 objective < INFINITY ? terms + 1 : 0);
+    sw_grid_bound(g, &form);
     if (objective < INFINITY)
-        put_room(&b, objective - g->optimum, gradient,
-                 sw_take_numbers(solver, g->model->terms.count));
-    for (size_t j = 0; j < form->columns; j++) {
-        if (!(g->step[j] > 0))
-            continue;
-        double low = g->low[j] * g->step[j], high = g->high[j] * g->step[j];
-        int at = (int)j + 1;
-        low = extreme(&b, at, GLP_MIN, low) / g->step[j];
-        high = extreme(&b, at, GLP_MAX, high) / g->step[j];
-        g->low[j] = fmax(g->low[j], ceil(low - 1e-6));
-        g->high[j] = fmin(g->high[j], floor(high + 1e-6));
-    }
-    glp_delete_prob(b.problem);
+        put_room(solver, g, objective - g->optimum, &form);
+    sw_grid_ranges(solver, g, &form, g->low, g->high);
 }
 
 double sw_grid_floor(const sw_grid *g)

@@ -51,12 +51,20 @@ void sw_grid_round(sw_solver *solver, const sw_grid *grid, sw_count *out);
 /* The second half of it, from where *at stands. */
 void sw_grid_descend(sw_solver *solver, const sw_grid *grid, sw_count *at);
 
+/* The range of counts as bounds of the form's columns, which are copies; what
+ * is not weighed stays. */
+void sw_grid_bound(const sw_grid *grid, const sw_form *form);
+
+/* Narrows counts by column to those of the form's points: each one's extremes
+ * are two linear programs.  False where there is no point. */
+bool sw_grid_ranges(sw_solver *solver, const sw_grid *grid, const sw_form *form,
+                    double *low, double *high);
+
 /*
  * Narrows low and high to what can still beat `objective`: around the optimum
  * the objective grows at least by its gradient and the squares of the changed
- * deviations, which are linear limits; each count's extremes under them are
- * two linear programs.  What terms of a sole column must lose by whole counts
- * is taken from the room of all others.
+ * deviations, which are linear limits.  What terms of a sole column must lose
+ * by whole counts is taken from the room of all others.
  */
 void sw_grid_shrink(sw_solver *solver, sw_grid *grid, double objective);
 
