@@ -6,7 +6,6 @@
 
 #include "cautions.h"
 #include "complain.h"
-#include "heads.h"
 #include "memory.h"
 #include "output.h"
 #include "premix.h"
@@ -103,6 +102,27 @@ static exit_code give_reasons(const cli_report *report, sw_why **why)
                                                        : complain_error(&error);
 }
 
+/* Of tanks in use, unless they must not be used. */
+static exit_code find_heads(cli_report *report)
+{
+    sw_error error;
+    sw_content source = {{0}};
+    const sw_stock *stock = report->stock;
+    sw_mix mix = report_mix(report);
+    mix.water = &source;
+    report->head_count = 0;
+    for (size_t i = 0; i < report->inputs->waters.count; i++)
+        sw_content_add(&source, report_share(report, i),
+                       &report->inputs->contents[i]);
+    for (int t = 0; stock && stock->outcome != SW_CONFLICT && t < SW_TANKS; t++)
+        if (stock->tanks[t].volume_l > 0.0 &&
+            sw_stock_head(&mix, stock, report->setup, (sw_tank)t,
+                          &report->heads[report->head_count++],
+                          &error) != SW_OK)
+            return complain_error(&error);
+    return EXIT_DONE;
+}
+
 /* Points of a curve, four for each row of its table; numbers of products. */
 enum { CURVE_POINTS = 33, FEWEST_POINTS = 7 };
 
@@ -169,7 +189,7 @@ exit_code mixing_report(cli_report *report, const sw_content *water)
     if (code == EXIT_DONE && assessment)
         code = printed_find(report);
     if (code == EXIT_DONE && assessment)
-        code = heads_find(report, &report->heads);
+        code = find_heads(report);
     if (code == EXIT_DONE && assessment)
         code = find_order(report, &steps);
     report->steps = steps;

@@ -15,20 +15,6 @@ typedef struct cli_premixes {
     size_t count;
 } cli_premixes;
 
-/* An injector head; see heads.h. */
-typedef struct cli_head {
-    sw_tank tank;
-    double ratio;      /* litres of feed from a litre of stock */
-    sw_content brings; /* by its products to a litre of feed, mg */
-    /* of the water with this head running alone, estimated */
-    double ec_ms_per_cm, ec_low_ms_per_cm, ec_high_ms_per_cm, ph;
-} cli_head;
-
-typedef struct cli_heads {
-    cli_head items[SW_TANKS];
-    size_t count;
-} cli_heads;
-
 typedef struct cli_report {
     const char *command;
     const cli_settings *settings;
@@ -43,7 +29,8 @@ typedef struct cli_report {
     const sw_stock *stock;           /* NULL: no concentrates */
     const sw_stock_setup *setup;     /* with `stock` */
     const sw_water *make_up;         /* of the tanks; NULL: the source water */
-    cli_heads heads;                 /* none: no stocks to dose */
+    sw_head heads[SW_TANKS];         /* injectors of the tanks in use */
+    size_t head_count;               /* 0: no stocks to dose */
     cli_printed printed;             /* amounts as printed */
     const sw_steps *steps;           /* order of mixing; NULL: none */
     const sw_uncertainty *sure;      /* NULL: not asked for */

@@ -9,7 +9,6 @@
 #include <stdlib.h>
 #include <string.h>
 
-#include "buying.h"
 #include "command.h"
 #include "complain.h"
 #include "quantities.h"
@@ -277,6 +276,29 @@ static exit_code read_trade(const cli_options *options, cli_settings *out)
     return EXIT_DONE;
 }
 
+/* How long a batch of stock lasts, and for how many to buy. */
+static exit_code read_buying(const cli_options *options, cli_settings *out)
+{
+    cli_volume feed = {(double)NAN, SW_METRIC};
+    char *end;
+    exit_code code = EXIT_DONE;
+    const char *day = options_value(options, OPT_PER_DAY, 0);
+    const char *fills = options_value(options, OPT_FILLS, 0);
+    if (day)
+        code = volume_read(options, OPT_PER_DAY, day, day, &feed);
+    out->per_day_l = feed.l;
+    out->fills = 1.0;
+    if (code != EXIT_DONE || !fills)
+        return code;
+    out->fills = (double)strtol(fills, &end, 10);
+    if (end == fills || *end || !(out->fills >= 1.0 && out->fills <= 1000.0))
+        return complain_usage(options->command->name,
+                              "--fills %.80s: expected a whole number from 1 "
+                              "to 1000, such as 4",
+                              fills);
+    return EXIT_DONE;
+}
+
 exit_code settings_read(const cli_options *options, cli_settings *out)
 {
     static exit_code (*const steps[])(const struct cli_options *,
@@ -284,7 +306,7 @@ exit_code settings_read(const cli_options *options, cli_settings *out)
         read_format, read_volume,   read_amounts, read_objective,
         read_equal,  read_to_ec,    scale_read,   read_temperature,
         read_sheet,  read_readings, read_doubts,  read_trade,
-        buying_read};
+        read_buying};
     exit_code code = EXIT_DONE;
     *out = (cli_settings){.output = options_value(options, OPT_OUTPUT, 0)};
     for (size_t i = 0; i < sizeof steps / sizeof steps[0]; i++)

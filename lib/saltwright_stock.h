@@ -117,6 +117,44 @@ SW_API sw_status sw_stock_formulate(const sw_problem *problem,
                                     sw_solution **solution, sw_stock **stock,
                                     sw_error *error);
 
+/* An injector: what the products of its tank bring to a litre of feed, and the
+ * water with this injector running and the others shut. */
+typedef struct sw_head {
+    sw_tank tank;
+    double ratio;      /* litres of feed from a litre of stock */
+    sw_content brings; /* mg */
+    sw_chemistry alone; /* CO2 kept; its EC with bounds */
+} sw_head;
+/* Of a tank in use; the water of `mix` is the source.  SW_ERR_NUMERIC. */
+SW_API sw_status sw_stock_head(const sw_mix *mix, const sw_stock *stock,
+                               const sw_stock_setup *setup, sw_tank tank,
+                               sw_head *head, sw_error *error);
+
+/* What so many batches of stock take of a product. */
+typedef struct sw_purchase {
+    double g;     /* 0: no tank takes it */
+    double packs; /* whole ones; NaN where the shelf names no pack */
+    double cost;  /* of the packs, or else of what is needed; NaN: no price */
+} sw_purchase;
+SW_API sw_purchase sw_stock_purchase(const sw_stock *stock,
+                                     const sw_shelf *shelf, size_t product,
+                                     double batches);
+
+/* A recipe with a row for each product in each tank, since each tank is filled
+ * and each injector drifts on its own; for sw_uncertainty_find and sw_diagnose.
+ * It borrows what `mix` points to. */
+typedef struct sw_apart {
+    sw_mix mix;
+    int *head;       /* of each row: its tank */
+    size_t *product; /* and its product in the shelf of the whole */
+    sw_shelf shelf;
+    sw_recipe recipe;
+} sw_apart;
+/* Of a stock that has its tanks.  SW_ERR_MEMORY.  Free with sw_apart_free. */
+SW_API sw_status sw_stock_apart(const sw_mix *mix, const sw_stock *stock,
+                                sw_apart **apart, sw_error *error);
+SW_API void sw_apart_free(sw_apart *apart);
+
 /* An amount as a page prints it, of a product or of its part in one tank. */
 typedef struct sw_printed {
     size_t product; /* of the shelf */

@@ -4,8 +4,6 @@
 #include <math.h>
 #include <stdio.h>
 
-#include "buying.h"
-#include "heads.h"
 #include "report/blocks.h"
 #include "scale.h"
 #include "stop.h"
@@ -26,9 +24,9 @@ static void put_feed(doc_record *out, const cli_report *report)
 {
     const sw_stock *stock = report->stock;
     sw_unit_system system = report->settings->volume_system;
+    double days = stock->feed_l / report->settings->per_day_l;
     char words[160];
-    DOC_NUMBERS(out, {"feed_l", stock->feed_l},
-                {"days_per_fill", buying_days(report)},
+    DOC_NUMBERS(out, {"feed_l", stock->feed_l}, {"days_per_fill", days},
                 {"cost_per_fill", stock->cost_per_fill},
                 {"cost_per_m3", stock->cost_per_m3});
     snprintf(words, sizeof words, "%s of feed%s",
@@ -41,7 +39,7 @@ static void put_feed(doc_record *out, const cli_report *report)
              figure_fixed(stock->cost_per_fill, FIGURE_COST).text);
     doc_words(out, "cost_per_fill", words);
     snprintf(words, sizeof words, "%s days at %s a day",
-             figure_short(buying_days(report)).text,
+             figure_short(days).text,
              figure_volume(report->settings->per_day_l, system).text);
     doc_words(out, "days_per_fill", words);
 }
@@ -109,83 +107,150 @@ static void put_products(doc_record *out, const cli_report *report)
                 put_product(block, report, t, i);
 }
 
-static void put_purchase(doc_block *block, const cli_report *report,
-                         size_t index)
+/* "4 x 25.0 kg", or the volume of a liquid. */
+static void put_packs(doc_record *row, const cli_report *report, size_t index,
+                      const sw_purchase *bought)
 {
-    const sw_product *product = &report->inputs->shelf->products[index];
-    cli_purchase bought = buying_of(report, index);
-    if (!(bought.g > 0.0))
-        return;
-    doc_record *row = doc_row(block);
-    doc_text(row, "product", product->name);
-    DOC_NUMBERS(row, {"needed", bought.g}, {"fills", report->settings->fills},
-                {"g", bought.g}, {"packs", bought.packs},
-                {"pack_g", product->pack_g}, {"cost", bought.cost});
-    doc_words(row, "needed", buying_needed(report, index, &bought).text);
-    doc_words(row, "packs", buying_packs(report, index, &bought).text);
+    const cli_way way = {.us = report->settings->amounts == AMOUNTS_US};
+    double pack_g = report->inputs->shelf->products[index].pack_g;
+    cli_figure words;
+    doc_words(row, "needed",
+              printed_amount(report, index, bought->g, way).text);
+    snprintf(words.text, sizeof words.text, "%.0f x %.24s", bought->packs,
+             printed_amount(report, index, pack_g, way).text);
+    doc_words(row, "packs", words.text);
 }
 
+static sw_purchase put_purchase(doc_block *block, const cli_report *report,
+                                size_t index)
+{
+    double fills = report->settings->fills;
+    const sw_shelf *shelf = report->inputs->shelf;
+    sw_purchase bought = sw_stock_purchase(report->stock, shelf, index, fills);
+    if (!(bought.g > 0.0))
+        return (sw_purchase){.packs = (double)NAN};
+    doc_record *row = doc_row(block);
+    doc_text(row, "product", shelf->products[index].name);
+    DOC_NUMBERS(row, {"needed", bought.g}, {"fills", fills}, {"g", bought.g},
+                {"packs", bought.packs},
+                {"pack_g", shelf->products[index].pack_g},
+                {"cost", bought.cost});
+    put_packs(row, report, index, &bought);
+    return bought;
+}
+
+/* Shown where there is more to say than the tanks do: packs, or batches. */
 static void put_purchases(doc_record *out, const cli_report *report)
 {
-    double total = buying_cost(report);
+    double total = 0.0;
     double fills = report->settings->fills;
+    bool tells = fills > 1.0;
     doc_block *block = doc_add(out, "purchases");
     if (fills > 1.0)
         doc_title(block, "To buy for %.0f batches of stock", fills);
     else
         doc_title(block, "To buy for a batch of stock");
-    if (!buying_shows(report) || stop_is_asked(report))
+    for (size_t i = 0; i < report->stock->count; i++) {
+        sw_purchase bought = put_purchase(block, report, i);
+        total += bought.cost;
+        tells = tells || !isnan(bought.packs);
+    }
+    if (!tells || stop_is_asked(report))
         doc_show_block(block, DOC_DATA);
-    for (size_t i = 0; i < report->stock->count; i++)
-        put_purchase(block, report, i);
     doc_number(out, "purchase_cost", total);
     if (!isnan(total))
         doc_after(block, "Together %s in the currency of the shelf's prices.",
                   figure_fixed(total, FIGURE_COST).text);
 }
 
-static void put_head(doc_block *block, const cli_report *report,
-                     const cli_head *head)
+/* The test of an injector: round, and enough for one of 1:2000 to draw what a
+ * small jug shows. */
+static double test_l(const cli_report *report)
 {
-    char brings[400];
+    return report->settings->volume_system == SW_US ? 25.0 * figure_l_per_gal
+                                                    : 100.0;
+}
+
+/* What it must draw from a jug then: "32.0 fl oz (946 mL)", or "1.000 L". */
+static void put_draw(doc_record *row, const cli_report *report, double ratio)
+{
+    double ml = 1000.0 * test_l(report) / ratio;
+    cli_figure words = figure_liquid_metric(ml);
+    if (report->settings->volume_system == SW_US)
+        snprintf(words.text, sizeof words.text, "%.22s (%.22s)",
+                 figure_liquid_us(ml).text, figure_liquid_metric(ml).text);
+    doc_words(row, "draws", words.text);
+}
+
+/* "N 94, K 190, Ca 118, Fe 2.00"; the forms of nitrogen by their sum. */
+static void put_brings(doc_record *row, const cli_report *report,
+                       const sw_content *brings)
+{
+    char list[400] = "";
+    doc_block *map = doc_add(row, "brings_mg_per_l");
+    for (size_t i = 0; i < SW_COMPONENT_COUNT; i++) {
+        const sw_component_row *told = report_row(report, i);
+        double mg_per_l = brings->amount[told->component];
+        int decimals = report_row_decimals(told);
+        char word[64];
+        if (mg_per_l > 0.0)
+            doc_entry(map, sw_component_name(told->component), mg_per_l);
+        if (told->component <= SW_UREA_N ||
+            mg_per_l < 0.5 * pow(10.0, -decimals))
+            continue;
+        snprintf(word, sizeof word, "%s %s", sw_component_name(told->component),
+                 figure_fixed(mg_per_l, decimals).text);
+        report_join(list, sizeof list, ", ", word);
+    }
+    doc_text(row, "brings", list);
+}
+
+static void put_head(doc_block *block, const cli_report *report,
+                     const sw_head *head)
+{
+    const sw_chemistry *alone = &head->alone;
+    cli_figure words;
     doc_record *row = doc_row(block);
-    heads_say_brings(report, head, brings, sizeof brings);
     doc_text(row, "tank", sw_tank_text(head->tank));
     DOC_NUMBERS(row, {"ratio", head->ratio},
                 {"draws_ml_per_l", 1000.0 / head->ratio},
                 {"draws", 1000.0 / head->ratio},
-                {"ec_alone_ms_per_cm", head->ec_ms_per_cm},
-                {"ec_alone_low_ms_per_cm", head->ec_low_ms_per_cm},
-                {"ec_alone_high_ms_per_cm", head->ec_high_ms_per_cm},
-                {"ph_alone", head->ph});
-    doc_words(row, "draws", heads_draw(report, head).text);
-    doc_words(row, "ec_alone_ms_per_cm", heads_ec(head).text);
-    doc_text(row, "brings", brings);
-    doc_block *map = doc_add(row, "brings_mg_per_l");
-    for (int c = 0; c < SW_COMPONENT_COUNT; c++)
-        if (head->brings.amount[c] > 0.0)
-            doc_entry(map, sw_component_name((sw_component)c),
-                      head->brings.amount[c]);
+                {"ec_alone_ms_per_cm", alone->ec_ms_per_cm},
+                {"ec_alone_low_ms_per_cm", alone->ec_low_ms_per_cm},
+                {"ec_alone_high_ms_per_cm", alone->ec_high_ms_per_cm},
+                {"ph_alone", alone->ph});
+    put_draw(row, report, head->ratio);
+    snprintf(words.text, sizeof words.text, "%.12s (%.12s to %.12s)",
+             figure_fixed(alone->ec_ms_per_cm, FIGURE_EC).text,
+             figure_fixed(alone->ec_low_ms_per_cm, FIGURE_EC).text,
+             figure_fixed(alone->ec_high_ms_per_cm, FIGURE_EC).text);
+    doc_words(row, "ec_alone_ms_per_cm", words.text);
+    put_brings(row, report, &head->brings);
 }
 
 static void put_heads(doc_record *out, const cli_report *report)
 {
-    if (!report->heads.count)
+    if (!report->head_count)
         return;
     doc_block *block = doc_add(out, "heads");
     doc_show_block(block,
                    places_of(report, DOC_SCREEN | DOC_EVIDENCE | DOC_DATA));
-    for (size_t i = 0; i < report->heads.count; i++)
-        put_head(block, report, &report->heads.items[i]);
+    for (size_t i = 0; i < report->head_count; i++)
+        put_head(block, report, &report->heads[i]);
     doc_after(
         block,
         "Injector test, one at a time: put its suction line into a "
         "measuring jug of clear water and run %s of feed; the jug must "
-        "go down by the amount shown. %s",
-        figure_volume(heads_test_l(report), report->settings->volume_system)
-            .text,
-        heads_draw_words);
-    doc_after(block, "%s", heads_ec_words);
+        "go down by the amount shown. One that is more than 5 %% off "
+        "needs adjusting or repair (common practice, no source). Wear "
+        "goggles and gloves: the line is wet with stock. The injector's "
+        "manual and the local code come first.",
+        figure_volume(test_l(report), report->settings->volume_system).text);
+    doc_after(block, "EC and pH alone: of the water with that injector running "
+                     "and the others shut, estimated; in brackets the 90 %% "
+                     "range. What one injector makes is not feed: catch it, "
+                     "keep it off the crop and dispose of it as the local code "
+                     "says.");
 }
 
 static void put_tank(doc_block *block, const cli_report *report, sw_tank tank)

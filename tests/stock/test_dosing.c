@@ -1,0 +1,158 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later */
+/* Stocks in use, against sums of their own: what injectors bring together is
+ * what the feed has of products, and rows apart are the recipe again. */
+#include "invented.h"
+#include "tolerances.h"
+
+typedef struct dosed {
+    case_ c;
+    sw_stock_setup setup;
+    sw_solution *solution;
+    sw_stock *stock;
+    sw_mix mix;
+} dosed;
+
+static void plan(dosed *d)
+{
+    gsl_rng *rng = gsl_rng_alloc(gsl_rng_mt19937);
+    memset(d, 0, sizeof *d);
+    draw_case(&d->c, rng);
+    gsl_rng_free(rng);
+    point_again(&d->c);
+    d->setup = sw_stock_setup_default(200);
+    d->setup.ratio[SW_TANK_B] = 128;
+    ck_assert_int_eq(sw_stock_formulate(&d->c.problem, &d->setup, &d->solution,
+                                        &d->stock, NULL),
+                     SW_OK);
+    ck_assert_int_eq(d->stock->outcome, SW_OPTIMAL);
+    d->mix = (sw_mix){.water = &d->c.water,
+                      .target = &d->c.target,
+                      .shelf = &d->c.shelf,
+                      .recipe = &d->solution->recipe,
+                      .conditions = d->c.problem.conditions};
+}
+
+static void drop(dosed *d)
+{
+    sw_stock_free(d->stock);
+    sw_solution_free(d->solution);
+    sw_solution_free(d->c.solution);
+}
+
+START_TEST(injectors_together_bring_what_the_feed_has)
+{
+    dosed d;
+    plan(&d);
+    sw_content brought = d.c.water;
+    for (int t = 0; t < SW_TANKS; t++) {
+        sw_head head;
+        if (!(d.stock->tanks[t].volume_l > 0))
+            continue;
+        ck_assert_int_eq(
+            sw_stock_head(&d.mix, d.stock, &d.setup, (sw_tank)t, &head, NULL),
+            SW_OK);
+        ck_assert_double_gt(head.alone.ec_ms_per_cm, 0);
+        ck_assert_double_le(head.alone.ec_low_ms_per_cm,
+                            head.alone.ec_ms_per_cm);
+        ck_assert_double_ge(head.alone.ec_high_ms_per_cm,
+                            head.alone.ec_ms_per_cm);
+        ck_assert_double_eq(head.ratio, t == SW_TANK_B ? 128 : 100);
+        sw_content_add(&brought, 1, &head.brings);
+    }
+    for (int c = 0; c < SW_COMPONENT_COUNT; c++)
+        ck_assert_double_eq_tol(brought.amount[c], d.stock->finished.amount[c],
+                                1e-9 * (1 + brought.amount[c]));
+    drop(&d);
+}
+END_TEST
+
+/* Make-up water comes in with the stock, the source water makes up the rest. */
+START_TEST(an_injector_of_make_up_alone_gives_a_blend)
+{
+    dosed d;
+    plan(&d);
+    sw_content pure = {{0}};
+    sw_stock none = *d.stock;
+    sw_placement *empty = calloc(none.count, sizeof *empty);
+    sw_head head;
+    sw_chemistry expected;
+    sw_content blend = {{0}};
+    none.placements = empty;
+    d.setup.make_up = &pure;
+    sw_content_add(&blend, 0.99, &d.c.water);
+    ck_assert_int_eq(
+        sw_stock_head(&d.mix, &none, &d.setup, SW_TANK_A, &head, NULL), SW_OK);
+    ck_assert_int_eq(sw_equilibrate(&blend, &d.mix.conditions,
+                                    SW_CARBONATE_KEPT, &expected, NULL),
+                     SW_OK);
+    ck_assert_double_eq_tol(head.alone.ec_ms_per_cm, expected.ec_ms_per_cm,
+                            1e-9);
+    ck_assert_double_eq_tol(head.alone.ph, expected.ph, 1e-9);
+    free(empty);
+    drop(&d);
+}
+END_TEST
+
+START_TEST(batches_are_bought_in_whole_packs)
+{
+    dosed d;
+    plan(&d);
+    size_t product = 0;
+    double g = 0;
+    while (!(d.mix.recipe->g_per_l[product] > 0))
+        product++;
+    for (int t = 0; t < SW_TANKS; t++)
+        g += 3 * d.stock->placements[product].g[t];
+    d.c.product[product].price_per_kg = 2;
+    d.c.product[product].pack_g = NAN;
+    sw_purchase loose = sw_stock_purchase(d.stock, &d.c.shelf, product, 3);
+    ck_assert_double_eq_tol(loose.g, g, 1e-9 * g);
+    ck_assert(isnan(loose.packs));
+    ck_assert_double_eq_tol(loose.cost, g / 500, 1e-9 * g);
+    d.c.product[product].pack_g = g / 2.5;
+    sw_purchase packed = sw_stock_purchase(d.stock, &d.c.shelf, product, 3);
+    ck_assert_double_eq(packed.packs, 3);
+    ck_assert_double_eq_tol(packed.cost, 3 * (g / 2.5) / 500, 1e-9 * g);
+    d.c.product[product].pack_g = g / 2; /* just enough is not one too few */
+    ck_assert_double_eq(
+        sw_stock_purchase(d.stock, &d.c.shelf, product, 3).packs, 2);
+    drop(&d);
+}
+END_TEST
+
+START_TEST(rows_apart_are_the_recipe_again)
+{
+    dosed d;
+    plan(&d);
+    sw_apart *apart;
+    ck_assert_int_eq(sw_stock_apart(&d.mix, d.stock, &apart, NULL), SW_OK);
+    ck_assert_ptr_eq(apart->mix.recipe, &apart->recipe);
+    for (size_t j = 0; j < d.mix.recipe->count; j++) {
+        double sum = 0;
+        for (size_t i = 0; i < apart->recipe.count; i++)
+            if (apart->product[i] == j) {
+                sum += apart->recipe.g_per_l[i];
+                ck_assert_double_gt(d.stock->placements[j].g[apart->head[i]],
+                                    0);
+                ck_assert_str_eq(apart->shelf.products[i].name,
+                                 d.c.product[j].name);
+            }
+        ck_assert_double_eq_tol(sum, d.mix.recipe->g_per_l[j], 1e-12);
+    }
+    sw_apart_free(apart);
+    sw_apart_free(NULL);
+    drop(&d);
+}
+END_TEST
+
+int main(void)
+{
+    const TTest *const tests[] = {
+        injectors_together_bring_what_the_feed_has,
+        an_injector_of_make_up_alone_gives_a_blend,
+        batches_are_bought_in_whole_packs,
+        rows_apart_are_the_recipe_again,
+        NULL,
+    };
+    return run_suite(suite_of("dosing", tests));
+}
