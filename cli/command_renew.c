@@ -17,15 +17,13 @@ static exit_code read_holds(const cli_options *options, cli_settings *settings,
                             double *holds_l)
 {
     const char *given = options_value(options, OPT_HOLDS, 0);
-    cli_volume held;
-    exit_code code = volume_read(options, OPT_HOLDS, given, given, &held);
-    if (code != EXIT_DONE)
-        return code;
-    *holds_l = held.l;
+    sw_unit_system system;
+    if (sw_volume_parse(given, holds_l, &system, NULL) != SW_OK)
+        return quantity_refuse(options, OPT_HOLDS, given, VOLUME_EXPECTED);
     if (!options_has(options, OPT_VOLUME)) {
         settings->volume_l = *holds_l;
-        settings->volume_system = held.system;
-        if (held.system == SW_US && !options_has(options, OPT_AMOUNTS))
+        settings->volume_system = system;
+        if (system == SW_US && !options_has(options, OPT_AMOUNTS))
             settings->amounts = AMOUNTS_BOTH;
     }
     if (*holds_l > settings->volume_l)

@@ -1,7 +1,7 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
 /*
- * The scale's steps from the command line to the library, and amounts in whole
- * steps back to the screen without a digit lost.
+ * The scale's steps to the library, and amounts in whole steps back to the
+ * screen without a digit lost.
  */
 #include "scale.h"
 
@@ -9,107 +9,7 @@
 #include <stdlib.h>
 #include <string.h>
 
-#include "command.h"
 #include "complain.h"
-#include "quantities.h"
-
-/* How long whole steps are searched for when nobody says. */
-static const double usual_seconds = 10.0;
-/* Of a scale that weighs fertiliser. */
-static const double least_step_g = 1e-4, largest_step_g = 1e5;
-static const double most_solution_l = 1000.0;
-static const double least_seconds = 0.1, most_seconds = 3600.0;
-
-static exit_code read_mass(const cli_options *options, option_id id,
-                           double *step_g)
-{
-    const char *given = options_value(options, id, 0);
-    if (given && (sw_mass_parse(given, step_g, NULL) != SW_OK ||
-                  *step_g < least_step_g || *step_g > largest_step_g))
-        return complain_usage(options->command->name,
-                              "--%s %.80s: expected a mass from 0.1mg to "
-                              "100kg, such as 10g or 0.5oz",
-                              option_spec_of(id)->name, given);
-    return EXIT_DONE;
-}
-
-static exit_code read_solution(const cli_options *options, sw_scale *scale)
-{
-    const char *given = options_value(options, OPT_TRACE_SOLUTION, 0);
-    cli_volume volume = {1.0, SW_METRIC};
-    exit_code code = EXIT_DONE;
-    if (given && strcmp(given, "none") == 0)
-        volume.l = 0.0;
-    else if (given)
-        code = volume_read(options, OPT_TRACE_SOLUTION, given, given, &volume);
-    scale->concentrate_l = volume.l;
-    if (code == EXIT_DONE && volume.l > most_solution_l)
-        return complain_usage(options->command->name,
-                              "--trace-solution %.80s: expected water for one "
-                              "solution, up to 1000L, such as 1L, or none",
-                              given);
-    return code;
-}
-
-static exit_code read_seconds(const cli_options *options, sw_scale *scale)
-{
-    const char *given = options_value(options, OPT_SEARCH_TIME, 0);
-    scale->seconds = usual_seconds;
-    if (!given)
-        return EXIT_DONE;
-    const char *end = number_read(given, &scale->seconds);
-    if (end && *end == 's')
-        end++;
-    if (!end || *end || !(scale->seconds >= least_seconds) ||
-        !(scale->seconds <= most_seconds))
-        return complain_usage(options->command->name,
-                              "--search-time %.80s: expected seconds, from "
-                              "0.1 to 3600, such as 5s",
-                              given);
-    return EXIT_DONE;
-}
-
-/* The other options of the scale say nothing without its step. */
-static exit_code refuse_alone(const cli_options *options)
-{
-    static const option_id others[] = {OPT_FINE_STEP, OPT_WHOLE_PACKS,
-                                       OPT_TRACE_SOLUTION, OPT_SEARCH_TIME};
-    for (size_t i = 0; i < sizeof others / sizeof others[0]; i++)
-        if (options_has(options, others[i]))
-            return complain_usage(options->command->name,
-                                  "--%s needs --scale-step, the least the "
-                                  "scale tells apart, such as 5g",
-                                  option_spec_of(others[i])->name);
-    return EXIT_DONE;
-}
-
-static bool is_us(const char *mass)
-{
-    return strstr(mass, "oz") || strstr(mass, "lb");
-}
-
-exit_code scale_read(const cli_options *options, cli_settings *out)
-{
-    const char *given = options_value(options, OPT_SCALE_STEP, 0);
-    sw_scale *scale = &out->scale;
-    if (!given)
-        return refuse_alone(options);
-    if (out->objective != SW_CLOSEST)
-        return complain_usage(options->command->name,
-                              "--scale-step goes with --objective closest");
-    out->in_steps = true;
-    const char *fine = options_value(options, OPT_FINE_STEP, 0);
-    out->steps_are_us = is_us(given);
-    out->fine_steps_are_us = is_us(fine ? fine : given);
-    scale->whole_packs = options_has(options, OPT_WHOLE_PACKS);
-    exit_code code = read_mass(options, OPT_SCALE_STEP, &scale->step_g);
-    scale->micro_step_g = scale->step_g;
-    if (code == EXIT_DONE)
-        code = read_mass(options, OPT_FINE_STEP, &scale->micro_step_g);
-    if (code == EXIT_DONE)
-        code = read_solution(options, scale);
-    return code == EXIT_DONE ? read_seconds(options, scale) : code;
-}
 
 exit_code scale_weigh(cli_report *report, const sw_problem *problem,
                       sw_stock **stock)

@@ -6,9 +6,6 @@
 #include "report.h"
 #include "text/figure.h"
 
-/* EXIT_USAGE with a complaint where one is not understood. */
-exit_code scale_read(const cli_options *options, cli_settings *out);
-
 /*
  * Takes the report's solution to whole steps where they were asked for:
  * report->weighed, to be freed with sw_weighed_free, and the recipe of it. With

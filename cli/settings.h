@@ -49,10 +49,4 @@ typedef struct cli_settings {
 /* EXIT_USAGE when an option makes no sense; it has been complained about. */
 exit_code settings_read(const cli_options *options, cli_settings *out);
 
-/*
- * Reads "18", "18C" or "65F" at the start of `text`; returns what follows, or
- * NULL when there is no number.
- */
-const char *settings_degrees(const char *text, double *celsius);
-
 #endif

@@ -3,7 +3,7 @@
 #include "tanks.h"
 
 #include <math.h>
-#include <stdlib.h>
+#include <stddef.h>
 #include <string.h>
 
 #include "command.h"
@@ -49,22 +49,18 @@ static exit_code read_volume(const cli_options *options, const char *given,
                              cli_tanks *out)
 {
     int tank;
-    cli_volume volume;
+    double l;
     const char *text = after_tank(given, &tank);
     if (!text)
-        return complain_usage(options->command->name,
-                              "--tank %.80s: expected a volume, such as "
-                              "50gal, or that of tank A, B or C, such as "
-                              "A=50gal",
-                              given);
-    exit_code code = volume_read(options, OPT_TANK, given, text, &volume);
-    if (code != EXIT_DONE)
-        return code;
-    out->system = volume.system;
+        return quantity_refuse(options, OPT_TANK, given,
+                               "a volume, such as 50gal, or that of tank A, B "
+                               "or C, such as A=50gal");
+    if (sw_volume_parse(text, &l, &out->system, NULL) != SW_OK)
+        return quantity_refuse(options, OPT_TANK, given, VOLUME_EXPECTED);
     if (tank == SW_TANKS || !(out->setup.volume_l > 0.0))
-        out->setup.volume_l = volume.l;
+        out->setup.volume_l = l;
     if (tank < SW_TANKS)
-        out->setup.tank_l[tank] = volume.l;
+        out->setup.tank_l[tank] = l;
     return expect_third_tank(options, OPT_TANK, given, tank);
 }
 
@@ -98,26 +94,19 @@ static exit_code read_volumes(const cli_options *options, cli_tanks *out)
     return code;
 }
 
-/* What sw_stock_setup allows. */
+/* Ratios that sw_stock_setup allows. */
 static const double least_ratio = 4.0, most_ratio = 2000.0;
-
-/* "100": litres of feed from a litre of stock. */
-static bool read_ratio(const char *text, double *ratio)
-{
-    const char *end = number_read(text, ratio);
-    return end && !*end && *ratio >= least_ratio && *ratio <= most_ratio;
-}
 
 static exit_code read_factor(const cli_options *options, cli_tanks *out)
 {
-    const char *given = options_value(options, OPT_FACTOR, 0);
-    if (given && !read_ratio(given, &out->setup.factor))
-        return complain_usage(options->command->name,
-                              "--factor %.80s: expected litres of feed from a "
-                              "litre of stock, from 4 to 2000, such "
-                              "as 100",
-                              given);
-    return EXIT_DONE;
+    const quantity_option factor = {
+        OPT_FACTOR,
+        parse_number,
+        least_ratio,
+        most_ratio,
+        "litres of feed from a litre of stock, from 4 to 2000, such as 100",
+        offsetof(cli_tanks, setup.factor)};
+    return quantities_read(options, &factor, 1, out);
 }
 
 static exit_code read_heads(const cli_options *options, cli_tanks *out)
@@ -126,19 +115,19 @@ static exit_code read_heads(const cli_options *options, cli_tanks *out)
         const char *given = options_value(options, OPT_HEAD, i);
         int tank;
         const char *text = after_tank(given, &tank);
-        if (text && tank < SW_TANKS && out->setup.ratio[tank] > 0.0)
+        bool known = text && tank < SW_TANKS;
+        double *ratio = known ? &out->setup.ratio[tank] : NULL;
+        if (known && *ratio > 0.0)
             return complain_usage(options->command->name,
                                   "--head %.80s: that tank is given twice, "
                                   "expected each once",
                                   given);
-        if (!text || tank == SW_TANKS ||
-            !read_ratio(text, &out->setup.ratio[tank]))
-            return complain_usage(options->command->name,
-                                  "--head %.80s: expected a tank and its "
-                                  "injector's litres of feed from a litre of "
-                                  "stock, from 4 to 2000, such as "
-                                  "B=128",
-                                  given);
+        if (!known || !parse_number(text, ratio) || *ratio < least_ratio ||
+            *ratio > most_ratio)
+            return quantity_refuse(options, OPT_HEAD, given,
+                                   "a tank and its injector's litres of feed "
+                                   "from a litre of stock, from 4 to 2000, "
+                                   "such as B=128");
         exit_code code = expect_third_tank(options, OPT_HEAD, given, tank);
         if (code != EXIT_DONE)
             return code;
@@ -152,17 +141,16 @@ static exit_code read_store(const cli_options *options, cli_tanks *out)
     const char *end = NULL;
     if (!given)
         return EXIT_DONE;
-    const char *comma = settings_degrees(given, &out->setup.temperature_c);
+    const char *comma = degrees_read(given, &out->setup.temperature_c);
     if (comma && *comma == ',')
-        end = settings_degrees(comma + 1, &out->setup.cold_c);
+        end = degrees_read(comma + 1, &out->setup.cold_c);
     if (!end || *end || !(out->setup.cold_c >= 0.0) ||
         !(out->setup.cold_c <= out->setup.temperature_c) ||
         !(out->setup.temperature_c <= 50.0))
-        return complain_usage(options->command->name,
-                              "--store %.80s: expected the temperatures in "
-                              "use and in cold store, from 0 to 50 degrees "
-                              "Celsius and the colder last, such as 20C,5C",
-                              given);
+        return quantity_refuse(options, OPT_STORE, given,
+                               "the temperatures in use and in cold store, "
+                               "from 0 to 50 degrees Celsius and the colder "
+                               "last, such as 20C,5C");
     return EXIT_DONE;
 }
 
