@@ -4,8 +4,7 @@
  * behind by more than counts is out (elimination by aspects; method:
  * reference/methods.md, Decide).
  */
-#include "decide/choice_words.h"
-#include "decide/criteria.h"
+#include "decide/choice.h"
 #include "quantity/status.h"
 #include "quantity/ties.h"
 
@@ -175,17 +174,14 @@ sw_status sw_choose(const sw_candidate *candidates, size_t count,
     if (count == 0)
         return sw_fail(error, SW_ERR_VALUE, "there is no water to choose");
     sw_choice *made = calloc(1, sizeof *made);
-    if (made)
-        made->rankings = calloc(count, sizeof *made->rankings);
-    if (!made || !made->rankings) {
-        free(made);
+    if (!made)
         return sw_fail_memory(error);
-    }
+    made->rankings = calloc(count, sizeof *made->rankings);
+    sw_status status = made->rankings ? SW_OK : sw_fail_memory(error);
     made->count = count;
     made->priced = are_priced(candidates, count);
     made->order =
         sw_criterion_order(candidates[0].solution->objective, made->priced);
-    sw_status status = SW_OK;
     for (size_t i = 0; i < count && status == SW_OK; i++)
         status =
             sw_candidate_measure(&candidates[i], &made->rankings[i], error);

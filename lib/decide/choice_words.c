@@ -3,13 +3,11 @@
  * A choice in words: what the chosen water does, what it does better than the
  * one that stayed in longest beside it, and what speaks against it.
  */
-#include "decide/choice_words.h"
-#include "decide/criteria.h"
+#include "decide/choice.h"
+
+#include "quantity/text.h"
 
 #include <math.h>
-#include <stdarg.h>
-#include <stdio.h>
-#include <string.h>
 
 typedef struct sw_phrase {
     const char *less;
@@ -35,63 +33,58 @@ static const sw_phrase phrases[SW_CRITERION_COUNT] = {
                     " meq/L"},
     [SW_BY_COST] = {"costs less", "costs more", 2, " per 1000 L"}};
 
-/* Appends what fits. */
-static void say(char *text, size_t size, const char *format, ...)
-    __attribute__((format(printf, 3, 4)));
+enum { SIZE = sizeof((sw_choice *)0)->verdict };
 
-static void say(char *text, size_t size, const char *format, ...)
-{
-    size_t used = strlen(text);
-    va_list arguments;
-    va_start(arguments, format);
-    vsnprintf(text + used, size - used, format, arguments);
-    va_end(arguments);
-}
+/* ---- What parts two waters ---------------------------------------------- */
 
 /* "takes less acid and base (0.4 meq/L against 6.0)" */
 static void say_difference(char *text, size_t size, sw_criterion criterion,
                            double mine, double other)
 {
     const sw_phrase *phrase = &phrases[criterion];
-    say(text, size, "%s", mine < other ? phrase->less : phrase->more);
+    sw_text_add(text, size, "%s", mine < other ? phrase->less : phrase->more);
     if (criterion != SW_BY_RECIPE)
-        say(text, size, " (%.*f%s against %.*f)", phrase->decimals, mine,
-            phrase->unit, phrase->decimals, other);
+        sw_text_add(text, size, " (%.*f%s against %.*f)", phrase->decimals,
+                    mine, phrase->unit, phrase->decimals, other);
 }
 
-/* The weightiest thing in which one is behind the other. */
-static sw_criterion first_behind(const sw_choice *choice, const sw_ranking *one,
-                                 const sw_ranking *other)
+/* In what one is behind the other, the weightiest first, into `by`; how many
+ * things. */
+static size_t behind_in(const sw_choice *choice, size_t one, size_t other,
+                        sw_criterion by[SW_CRITERION_COUNT])
 {
-    const sw_criterion *c = choice->order;
-    while (*c != SW_CRITERION_COUNT &&
-           !sw_choice_behind(*c, one->value[*c], other->value[*c]))
-        c++;
-    return *c;
+    size_t count = 0;
+    const double *mine = choice->rankings[one].value;
+    const double *theirs = choice->rankings[other].value;
+    for (const sw_criterion *c = choice->order; *c != SW_CRITERION_COUNT; c++)
+        if (sw_choice_behind(*c, mine[*c], theirs[*c]))
+            by[count++] = *c;
+    return count;
 }
 
 /*
  * The reason of one that was not chosen: where it is behind the chosen; else,
  * what put it out.
  */
-static void tell_reason(const sw_choice *choice, sw_ranking *ranking)
+static void tell_reason(sw_choice *choice, size_t index)
 {
+    sw_criterion by[SW_CRITERION_COUNT];
+    sw_ranking *ranking = &choice->rankings[index];
     const sw_ranking *chosen = &choice->rankings[choice->chosen];
-    if (ranking->dangerous && !chosen->dangerous) {
-        say(ranking->reason, sizeof ranking->reason,
-            "not to be used as it stands");
-        return;
-    }
-    sw_criterion by = first_behind(choice, ranking, chosen);
-    if (by == SW_CRITERION_COUNT)
-        by = ranking->out_by;
-    if (by == SW_CRITERION_COUNT)
-        say(ranking->reason, sizeof ranking->reason,
-            "no difference that matters");
+    size_t behind = behind_in(choice, index, choice->chosen, by);
+    sw_criterion first = behind ? by[0] : ranking->out_by;
+    if (ranking->dangerous && !chosen->dangerous)
+        snprintf(ranking->reason, sizeof ranking->reason,
+                 "not to be used as it stands");
+    else if (first == SW_CRITERION_COUNT)
+        snprintf(ranking->reason, sizeof ranking->reason,
+                 "no difference that matters");
     else
-        say_difference(ranking->reason, sizeof ranking->reason, by,
-                       ranking->value[by], chosen->value[by]);
+        say_difference(ranking->reason, sizeof ranking->reason, first,
+                       ranking->value[first], chosen->value[first]);
 }
+
+/* ---- The one to compare with -------------------------------------------- */
 
 static bool stays_longer(const sw_choice *choice, size_t one, size_t other)
 {
@@ -104,8 +97,8 @@ static bool stays_longer(const sw_choice *choice, size_t one, size_t other)
 }
 
 /*
- * The one to compare with: what takes no work first, then the one that stayed
- * in longest; the count if there is none.
+ * What takes no work first, then the one that stayed in longest; the count if
+ * there is none.
  */
 static size_t runner_up(const sw_candidate *candidates, const sw_choice *choice)
 {
@@ -122,106 +115,102 @@ static size_t runner_up(const sw_candidate *candidates, const sw_choice *choice)
     return best;
 }
 
-/* What the chosen does better (or worse) than the other; how many. */
-static size_t say_all(char *text, size_t size, const sw_choice *choice,
-                      size_t second, bool better)
+/* What the chosen does better, or worse, than the other. */
+static void say_all(sw_choice *choice, size_t second, const sw_criterion *by,
+                    size_t count)
 {
-    size_t said = 0;
     const double *mine = choice->rankings[choice->chosen].value;
     const double *theirs = choice->rankings[second].value;
-    for (const sw_criterion *c = choice->order; *c != SW_CRITERION_COUNT; c++) {
-        bool differs = better ? sw_choice_behind(*c, theirs[*c], mine[*c])
-                              : sw_choice_behind(*c, mine[*c], theirs[*c]);
-        if (!differs)
-            continue;
-        say(text, size, "%s", said++ ? ", " : "it ");
-        say_difference(text, size, *c, mine[*c], theirs[*c]);
+    for (size_t i = 0; i < count; i++) {
+        sw_text_add(choice->verdict, SIZE, "%s", i ? ", " : "it ");
+        say_difference(choice->verdict, SIZE, by[i], mine[by[i]],
+                       theirs[by[i]]);
     }
-    return said;
-}
-
-/* "closest mix (35 % well, 65 % town)" */
-static void say_name(char *text, size_t size, const sw_candidate *candidate)
-{
-    const char *detail = candidate->detail ? candidate->detail : "";
-    say(text, size, "%.60s", candidate->name);
-    if (detail[0])
-        say(text, size, " (%.200s)", detail);
+    sw_text_add(choice->verdict, SIZE, ".");
 }
 
 static void compare(const sw_candidate *candidates, sw_choice *choice,
                     size_t second)
 {
+    sw_criterion by[SW_CRITERION_COUNT];
     char *text = choice->verdict;
-    size_t size = sizeof choice->verdict;
-    char words[320] = "";
     const char *name = candidates[second].name;
     if (!candidates[second].assessment) {
-        say(text, size, " No recipe keeps the limits in %.60s.", name);
+        sw_text_add(text, SIZE, " No recipe keeps the limits in %.60s.", name);
         return;
     }
     bool barred = choice->usable && choice->rankings[second].dangerous;
     if (barred)
-        say(text, size, " Do not use %.60s as it stands.", name);
-    if (say_all(words, sizeof words, choice, second, true))
-        say(text, size, " Compared with %.60s, %s.", name, words);
-    else if (!barred)
-        say(text, size, " Between it and %.60s no difference matters.", name);
-    words[0] = '\0';
-    if (say_all(words, sizeof words, choice, second, false))
-        say(text, size, " Against it: %s.", words);
-}
-
-/* Whether work spent on `other` buys nothing that counts. */
-static bool is_idle(const sw_candidate *candidates, const sw_choice *choice,
-                    size_t other)
-{
-    char words[320] = "";
-    return candidates[other].takes_work && candidates[other].assessment &&
-           !say_all(words, sizeof words, choice, other, false);
-}
-
-/* That the mix, or the purified water, need not be made. */
-static void say_idle(const sw_candidate *candidates, sw_choice *choice,
-                     size_t compared)
-{
-    char *text = choice->verdict;
-    size_t size = sizeof choice->verdict;
-    size_t said = 0;
-    for (size_t i = 0; i < choice->count; i++) {
-        if (i == choice->chosen || i == compared ||
-            !is_idle(candidates, choice, i))
-            continue;
-        say(text, size, "%s",
-            said++ ? ", nor in "
-                   : " There is no practical "
-                     "advantage in ");
-        say_name(text, size, &candidates[i]);
+        sw_text_add(text, SIZE, " Do not use %.60s as it stands.", name);
+    size_t better = behind_in(choice, second, choice->chosen, by);
+    if (better) {
+        sw_text_add(text, SIZE, " Compared with %.60s, ", name);
+        say_all(choice, second, by, better);
+    } else if (!barred) {
+        sw_text_add(text, SIZE, " Between it and %.60s no difference matters.",
+                    name);
     }
-    if (said)
-        say(text, size, ".");
+    size_t worse = behind_in(choice, choice->chosen, second, by);
+    if (worse) {
+        sw_text_add(text, SIZE, " Against it: ");
+        say_all(choice, second, by, worse);
+    }
+}
+
+/* ---- The verdict -------------------------------------------------------- */
+
+/* "closest mix (35 % well, 65 % town)" */
+static void say_name(char *text, const sw_candidate *candidate)
+{
+    const char *detail = candidate->detail ? candidate->detail : "";
+    sw_text_add(text, SIZE, "%.60s", candidate->name);
+    if (detail[0])
+        sw_text_add(text, SIZE, " (%.200s)", detail);
 }
 
 static void say_met(sw_choice *choice, const sw_candidate *chosen)
 {
     char *text = choice->verdict;
-    size_t size = sizeof choice->verdict;
     sw_tally tally = sw_choice_count(chosen->assessment);
     size_t unclear = tally.missed - tally.clear;
-    say(text, size, "%s",
-        choice->usable ? "Use "
-                       : "None may be used as it stands: what the crop would "
-                         "get from each is dangerous. The least harmful is ");
-    say_name(text, size, chosen);
+    sw_text_add(text, SIZE, "%s",
+                choice->usable
+                    ? "Use "
+                    : "None may be used as it stands: what the crop would "
+                      "get from each is dangerous. The least harmful is ");
+    say_name(text, chosen);
     if (!tally.missed) {
-        say(text, size, ": all %zu targets are met.", tally.all);
+        sw_text_add(text, SIZE, ": all %zu targets are met.", tally.all);
         return;
     }
-    say(text, size, ": %zu of %zu targets are met", tally.all - tally.missed,
-        tally.all);
+    sw_text_add(text, SIZE, ": %zu of %zu targets are met",
+                tally.all - tally.missed, tally.all);
     if (unclear)
-        say(text, size, ", %zu missed by less than a meter can tell", unclear);
-    say(text, size, ".");
+        sw_text_add(text, SIZE, ", %zu missed by less than a meter can tell",
+                    unclear);
+    sw_text_add(text, SIZE, ".");
+}
+
+/* That the mix, or the purified water, need not be made: where the work spent
+ * buys nothing that counts. */
+static void say_idle(const sw_candidate *candidates, sw_choice *choice,
+                     size_t compared)
+{
+    size_t said = 0;
+    sw_criterion by[SW_CRITERION_COUNT];
+    char *text = choice->verdict;
+    for (size_t i = 0; i < choice->count; i++) {
+        if (i == choice->chosen || i == compared || !candidates[i].takes_work ||
+            !candidates[i].assessment ||
+            behind_in(choice, choice->chosen, i, by))
+            continue;
+        sw_text_add(text, SIZE, "%s",
+                    said++ ? ", nor in "
+                           : " There is no practical advantage in ");
+        say_name(text, &candidates[i]);
+    }
+    if (said)
+        sw_text_add(text, SIZE, ".");
 }
 
 /* What a water to be made may cost. */
@@ -229,40 +218,39 @@ static void say_break_even(const sw_candidate *candidates, sw_choice *choice,
                            size_t index)
 {
     char *text = choice->verdict;
-    size_t size = sizeof choice->verdict;
     double price = choice->rankings[index].pays_below_per_m3;
     size_t against = choice->rankings[index].pays_against;
-    bool known = against < choice->count &&
-                 !isnan(candidates[against].water_price_per_m3);
     if (isnan(price))
         return;
     const char *name = candidates[index].name;
-    if (known && price > 0.0)
-        say(text, size, " Break-even: %.60s pays below %.2f per 1000 L.", name,
-            price);
+    const sw_candidate *other = &candidates[against];
+    if (price > 0.0 && !isnan(other->water_price_per_m3))
+        sw_text_add(text, SIZE,
+                    " Break-even: %.60s pays below %.2f per 1000 L.", name,
+                    price);
     else if (price > 0.0)
-        say(text, size,
-            " Break-even: %.60s pays if 1000 L of it cost less than %.2f more "
-            "than of %.60s.",
-            name, price, candidates[against].name);
+        sw_text_add(text, SIZE,
+                    " Break-even: %.60s pays if 1000 L of it cost less than "
+                    "%.2f more than of %.60s.",
+                    name, price, other->name);
     else
-        say(text, size,
-            " Break-even: %.60s saves nothing on products, which cost %.2f "
-            "more per 1000 L than with %.60s.",
-            name, -price, candidates[against].name);
+        sw_text_add(text, SIZE,
+                    " Break-even: %.60s saves nothing on products, which cost "
+                    "%.2f more per 1000 L than with %.60s.",
+                    name, -price, other->name);
 }
 
 void sw_choice_tell(const sw_candidate *candidates, sw_choice *choice)
 {
     if (choice->chosen == choice->count) {
-        say(choice->verdict, sizeof choice->verdict,
-            "None can be used: in no water can the limits of "
-            "target and shelf all hold.");
+        sw_text_add(choice->verdict, SIZE,
+                    "None can be used: in no water can the limits of target "
+                    "and shelf all hold.");
         return;
     }
     for (size_t i = 0; i < choice->count; i++)
         if (i != choice->chosen)
-            tell_reason(choice, &choice->rankings[i]);
+            tell_reason(choice, i);
     say_met(choice, &candidates[choice->chosen]);
     size_t second = runner_up(candidates, choice);
     if (second != choice->count)

@@ -6,6 +6,7 @@
 #include "quantity/label.h"
 #include "quantity/notes.h"
 #include "quantity/status.h"
+#include "quantity/text.h"
 #include "saltwright.h"
 
 #include <math.h>
@@ -84,13 +85,11 @@ static void set_ratios(sw_premix *p)
 static sw_status note_undeclared(sw_premix *p)
 {
     char list[160] = "";
-    size_t used = 0;
     for (size_t i = 0; i < p->row_count; i++)
-        if (!p->rows[i].declared && used + 16 < sizeof list)
-            used += (size_t)snprintf(list + used, sizeof list - used, "%s%s",
-                                     used ? ", " : "",
-                                     sw_component_name(p->rows[i].component));
-    if (!used)
+        if (!p->rows[i].declared)
+            sw_text_add(list, sizeof list, "%s%s", *list ? ", " : "",
+                        sw_component_name(p->rows[i].component));
+    if (!*list)
         return SW_OK;
     return sw_notes_add(&p->notes, SW_INFO, "label-undeclared",
                         "Not on the label, so taken as 0: %s. Some of it "

@@ -3,10 +3,9 @@
  * Purified water for those who have no analysis of it: the table is read as
  * the lab report it stands for, so that it is a water like any other.
  */
-#include "quantity/status.h"
+#include "quantity/text.h"
 #include "table_purified_water.h"
 
-#include <stdarg.h>
 #include <string.h>
 
 enum {
@@ -14,31 +13,20 @@ enum {
     REPORT_BYTES = 1024
 };
 
-/* Appends what fits: 1,024 bytes hold the table four times. */
-static void append(char text[REPORT_BYTES], const char *format, ...)
-    SW_PRINTF(2, 3);
-
-static void append(char text[REPORT_BYTES], const char *format, ...)
-{
-    size_t used = strlen(text);
-    va_list arguments;
-    va_start(arguments, format);
-    vsnprintf(text + used, REPORT_BYTES - used, format, arguments);
-    va_end(arguments);
-}
-
-/* The table as a lab report of one sample. */
+/* The table as a lab report of one sample: 1,024 bytes hold it four times. */
 static void write_report(char text[REPORT_BYTES])
 {
     text[0] = '\0';
-    append(text, "sample");
+    sw_text_add(text, REPORT_BYTES, "sample");
     for (size_t i = 0; i < ROWS; i++)
-        append(text, ",%s [%s]", sw_purified_water_table[i].parameter,
-               sw_purified_water_table[i].unit);
-    append(text, "\npurified");
+        sw_text_add(text, REPORT_BYTES, ",%s [%s]",
+                    sw_purified_water_table[i].parameter,
+                    sw_purified_water_table[i].unit);
+    sw_text_add(text, REPORT_BYTES, "\npurified");
     for (size_t i = 0; i < ROWS; i++)
-        append(text, ",%.10g", sw_purified_water_table[i].value);
-    append(text, "\n");
+        sw_text_add(text, REPORT_BYTES, ",%.10g",
+                    sw_purified_water_table[i].value);
+    sw_text_add(text, REPORT_BYTES, "\n");
 }
 
 sw_status sw_purified_water(sw_waters **waters, sw_error *error)

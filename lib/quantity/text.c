@@ -7,6 +7,7 @@
 
 #include <ctype.h>
 #include <locale.h>
+#include <stdarg.h>
 #include <stdint.h>
 #include <stdio.h>
 #include <stdlib.h>
@@ -369,6 +370,15 @@ static bool is_whole(const char *at, size_t length)
         if (((unsigned char)at[i] & 0xC0) != 0x80)
             return false;
     return length > 0;
+}
+
+void sw_text_add(char *text, size_t size, const char *format, ...)
+{
+    size_t used = strlen(text);
+    va_list arguments;
+    va_start(arguments, format);
+    vsnprintf(text + used, size - used, format, arguments);
+    va_end(arguments);
 }
 
 void sw_text_mend(char *text)

@@ -6,7 +6,7 @@
 #ifndef SW_QUANTITY_TEXT_H
 #define SW_QUANTITY_TEXT_H
 
-#include "saltwright.h"
+#include "quantity/status.h"
 
 enum { SW_KEY_SIZE = 96 };
 
@@ -30,6 +30,10 @@ bool sw_text_fold(const char *text, char *out, size_t size);
  * when it needs more than SW_KEY_SIZE bytes.
  */
 bool sw_text_key(const char *text, char key[SW_KEY_SIZE]);
+
+/* Appends what fits to a text of `size` bytes. */
+void sw_text_add(char *text, size_t size, const char *format, ...)
+    SW_PRINTF(3, 4);
 
 /* Drops from UTF-8 the characters that cuts have left unfinished, in place. */
 void sw_text_mend(char *text);

@@ -1,7 +1,7 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
-/* The figures waters are chosen by. */
-#ifndef SW_DECIDE_CRITERIA_H
-#define SW_DECIDE_CRITERIA_H
+/* Which water: the figures waters are chosen by, and the choice in words. */
+#ifndef SW_DECIDE_CHOICE_H
+#define SW_DECIDE_CHOICE_H
 
 #include "saltwright.h"
 
@@ -21,5 +21,8 @@ sw_tally sw_choice_count(const sw_assessment *assessment);
  * (citric acid at a pH outside 2 to 12), SW_ERR_NUMERIC, _MEMORY. */
 sw_status sw_candidate_measure(const sw_candidate *candidate,
                                sw_ranking *ranking, sw_error *error);
+
+/* Fills the verdict, and the reason of each that was not chosen. */
+void sw_choice_tell(const sw_candidate *candidates, sw_choice *choice);
 
 #endif

@@ -3,7 +3,7 @@
  * What waters are chosen by: a few figures of each, and by how much one must be
  * behind another before it counts (margins: reference/methods.md, Decide).
  */
-#include "decide/criteria.h"
+#include "decide/choice.h"
 
 #include "assess/agent.h"
 #include "chemistry/ph_row.h"
@@ -61,12 +61,12 @@ bool sw_choice_behind(sw_criterion criterion, double value, double best)
 
 bool sw_is_clear(const sw_measure_row *missed)
 {
-    double past =
+    double by =
         fmax(missed->low - missed->finished, missed->finished - missed->high);
     if (missed->kind == SW_TARGET_PH)
-        return past > SW_UNCLEAR_PH;
+        return by > SW_UNCLEAR_PH;
     if (missed->kind == SW_TARGET_EC)
-        return past > SW_UNCLEAR_EC * missed->finished;
+        return by > SW_UNCLEAR_EC * missed->finished;
     return true;
 }
 
@@ -89,33 +89,32 @@ sw_tally sw_choice_count(const sw_assessment *assessment)
     return tally;
 }
 
-/* Limits passed, and what no crop should be given. */
+static size_t count_dangers(const sw_notes *notes)
+{
+    size_t count = 0;
+    for (size_t i = 0; i < notes->count; i++)
+        count += notes->items[i].severity == SW_DANGER;
+    return count;
+}
+
+/* Limits exceeded, and what no crop should be given. */
 static double count_harm(const sw_assessment *assessment)
 {
-    size_t unfit = 0;
+    size_t unfit = count_dangers(&assessment->notes);
     for (size_t i = 0; i < assessment->guideline_count; i++)
         unfit += assessment->guidelines[i].fitness == SW_UNFIT;
-    for (size_t i = 0; i < assessment->notes.count; i++)
-        unfit += assessment->notes.items[i].severity == SW_DANGER;
     return (double)unfit;
 }
 
-static bool warns_of_danger(const sw_notes *notes)
-{
-    for (size_t i = 0; i < notes->count; i++)
-        if (notes->items[i].severity == SW_DANGER)
-            return true;
-    return false;
-}
-
-/* But for the two that every feed is past, and that seldom form. */
+/* But for the two that every feed is saturated in, and that seldom form. */
 static double count_deposits(const sw_chemistry *mixed)
 {
-    size_t past = 0;
+    size_t count = 0;
     for (int i = 0; i < SW_SOLID_COUNT; i++)
-        past += !sw_seldom_forms((sw_solid)i) && mixed->saturation[i].defined &&
-                mixed->saturation[i].index > SW_SATURATION_MARGIN;
-    return (double)past;
+        count += !sw_seldom_forms((sw_solid)i) &&
+                 mixed->saturation[i].defined &&
+                 mixed->saturation[i].index > SW_SATURATION_MARGIN;
+    return (double)count;
 }
 
 /* Root mean square of the weighted relative deviations, in percent. */
@@ -152,14 +151,14 @@ static double drift_of(const sw_assessment *assessment)
     return fmax(0.0, fmax(low - ph, ph - high));
 }
 
-/* What citric acid takes follows from the pH: its charges there. */
-static sw_status take_citric(const sw_candidate *candidate,
-                             const sw_content *acids, double *meq_per_l,
-                             sw_error *error)
+/* What acids take; of citric acid it follows from the pH: its charges there. */
+static sw_status take(const sw_candidate *candidate, const sw_content *acids,
+                      double *meq_per_l, sw_error *error)
 {
     const sw_assessment *assessment = candidate->assessment;
     const sw_conditions conditions = sw_conditions_default();
     sw_ph_row row;
+    *meq_per_l = fabs(acids->amount[SW_ALKALINITY]);
     if (!(acids->amount[SW_CITRATE] > 0.0))
         return SW_OK;
     sw_status status = sw_ph_row_at(assessment->mixed.ph, &assessment->finished,
@@ -208,13 +207,11 @@ static sw_status find_acid(const sw_candidate *candidate, sw_ranking *ranking,
         if (sw_is_acid(product) && !feeds(product, candidate->target))
             sw_content_add(&idle, g_per_l, &product->per_g);
     }
-    *meq_per_l = fabs(all.amount[SW_ALKALINITY]) + bases;
-    ranking->idle_acid_meq_per_l = fabs(idle.amount[SW_ALKALINITY]);
-    sw_status status = take_citric(candidate, &all, meq_per_l, error);
-    if (status == SW_OK)
-        status =
-            take_citric(candidate, &idle, &ranking->idle_acid_meq_per_l, error);
-    return status;
+    sw_status status = take(candidate, &all, meq_per_l, error);
+    *meq_per_l += bases;
+    return status == SW_OK
+               ? take(candidate, &idle, &ranking->idle_acid_meq_per_l, error)
+               : status;
 }
 
 sw_status sw_candidate_measure(const sw_candidate *candidate,
@@ -229,8 +226,9 @@ sw_status sw_candidate_measure(const sw_candidate *candidate,
     value[SW_BY_RECIPE] = assessment ? 0.0 : 1.0;
     if (!assessment)
         return SW_OK;
-    ranking->dangerous = warns_of_danger(&assessment->notes) ||
-                         warns_of_danger(&candidate->solution->notes);
+    ranking->dangerous = count_dangers(&assessment->notes) +
+                             count_dangers(&candidate->solution->notes) >
+                         0;
     value[SW_BY_MISSES] = (double)sw_choice_count(assessment).clear;
     value[SW_BY_HARM] = count_harm(assessment);
     value[SW_BY_DEPOSITS] = count_deposits(&assessment->mixed);
