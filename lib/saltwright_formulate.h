@@ -58,13 +58,27 @@ typedef enum sw_outcome {
 } sw_outcome;
 SW_API const char *sw_outcome_text(sw_outcome outcome);
 
+/*
+ * What moves a pH in a proof: acids, bases and the mix of waters; P and Si too
+ * that the target bounds; or whatever its target or its price keeps in check,
+ * to first order, but for P and Si that it does not bound.  The rest does what
+ * it does in the recipe.  Whether a pH can be had is not for salts to say;
+ * where it can, what they do to it counts.
+ */
+typedef enum sw_levers {
+    SW_LEVERS_AGENTS, SW_LEVERS_BUFFERS, SW_LEVERS_ALL
+} sw_levers;
+/* "acids, bases, ..." of a sentence that ends with it; NULL for others. */
+SW_API const char *sw_levers_text(sw_levers levers);
+
 /* objective >= optimum >= lower_bound; gap is their difference.  The optimum is
  * over all amounts of the products not left out, within the solution's limits,
- * each pH linear at the activities of this very recipe. */
+ * each pH linear around this very recipe, as `levers` move it. */
 typedef struct sw_certificate {
     double objective, lower_bound, gap;
     double kkt_residual; /* worst scaled violation of the KKT conditions */
     double ionic_strength_mol_per_kg; /* of the recipe; NaN: no pH in it */
+    sw_levers levers;
     int lp_rounds, pivots;
 } sw_certificate;
 /* Who set a limit: a line of a file, or the caller; or a rule of ours. */

@@ -180,11 +180,9 @@ static void say_ph(doc_block *block, const sw_solution *solution)
     if (isfinite(ionic))
         doc_before(block,
                    "The pH is linear at the ionic strength of %s recipe, %.4f "
-                   "mol/kg, and moved by acids, bases and what brings P or Si "
-                   "that has a target; what the others do to it is taken as it "
-                   "is there%s.",
+                   "mol/kg, and moved by %s%s.",
                    solution->fewer.closest.count ? "the closest" : "this",
-                   ionic,
+                   ionic, sw_levers_text(solution->certificate.levers),
                    solution->objective == SW_CHEAPEST
                        ? ""
                        : ". A target of pH counts 0.1 at the end of its "

@@ -1,11 +1,9 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
 /*
- * pH as a linear row: alkalinity = sum of total * mean proton deficit +
- * [OH-] - [H+], with the mean deficits of a guess held at that pH.
- *
- * A species that lost or took up protons counts with one of its masters: the
- * weak acid in it, else the metal.  With the air the carbonate species have
- * fixed activities: a constant, and the carbon of the content has no say.
+ * pH as a linear row: alkalinity less that of the species of a guess held at
+ * that pH, to first order in all contents: protons, ion pairs and activities.
+ * With the air the carbonate species have fixed activities, and the carbon of
+ * the content has no say.
  */
 #include "chemistry/ph_row.h"
 
@@ -16,19 +14,6 @@
 #include "quantity/status.h"
 
 static const double TRACE = 1e-12; /* mol/kg of what the guess lacks */
-
-/* The master a species' protons are laid to; SW_MASTER_COUNT: the water. */
-static sw_master owner(const sw_species *species)
-{
-    static const sw_master weak_first[] = {SW_AT_PO4,   SW_AT_CO3,    SW_AT_Cit,
-                                           SW_AT_H3BO3, SW_AT_H4SiO4, SW_AT_NH4,
-                                           SW_AT_SO4,   SW_AT_MoO4};
-    for (size_t w = 0; w < sizeof weak_first / sizeof *weak_first; w++)
-        for (int k = 0; k < species->parts; k++)
-            if (species->part[k] == weak_first[w])
-                return weak_first[w];
-    return species->parts ? species->part[0] : SW_MASTER_COUNT;
-}
 
 /* Bare iron is Fe(II), with the air Fe(III). */
 static bool is_absent(int master, bool aired)
@@ -43,36 +28,52 @@ static void fill_traces(sw_totals *totals, bool aired)
             totals->mol_per_kg[m] = fmax(totals->mol_per_kg[m], TRACE);
 }
 
-/* meq of alkalinity per mol of the master at the pH of `s`. */
-static double charge_of(const sw_speciation *s, int master, double deficit)
+/* eq of alkalinity that a kg of water more would hold of the same totals. */
+static double held_per_kg(const sw_speciation *s)
 {
-    double oxidation = master == SW_AT_Fe3 ? 1000 : 0; /* one proton each */
-    return oxidation - 1000 * deficit / s->totals.mol_per_kg[master];
+    double sum = s->alkalinity;
+    for (int m = 0; m < (int)SW_MASTER_COUNT; m++)
+        sum -= s->slope[m] * s->totals.mol_per_kg[m];
+    return sum;
 }
 
-static void read_off(const sw_speciation *s, sw_ph_row *row)
+/* meq/L of a mol per litre more of a master. */
+static double charge_of(const sw_speciation *s, sw_master master)
 {
-    double deficit[SW_MASTER_COUNT + 1] = {0};
-    for (int i = 0; i < s->constants->species_count; i++) {
-        const sw_species *species = &s->constants->species[i];
-        if (species->protons != 0)
-            deficit[owner(species)] -= species->protons * s->molality[i];
-    }
-    if (s->carbon_open)
-        deficit[SW_MASTER_COUNT] += deficit[SW_AT_CO3];
+    double oxidation = master == SW_AT_Fe3 ? 1 : 0; /* one proton each */
+    return 1000 * (oxidation - s->slope[master] +
+                   sw_displaced_kg_per_mol(master) * held_per_kg(s));
+}
+
+/* Ions that labels leave out are chloride or sodium (totals.c). */
+static double undeclared_of(const sw_speciation *s, const sw_content *guess)
+{
+    return guess->amount[SW_UNDECLARED] < 0 ? -charge_of(s, SW_AT_Na) / 1000
+                                            : charge_of(s, SW_AT_Cl) / 1000;
+}
+
+static void read_off(const sw_speciation *s, const sw_content *guess,
+                     sw_ph_row *row)
+{
     *row = (sw_ph_row){.coefficient = {[SW_ALKALINITY] = 1}};
-    row->constant = -1000 * s->totals.water_kg_per_l * deficit[SW_MASTER_COUNT];
+    row->coefficient[SW_UNDECLARED] = undeclared_of(s, guess);
     for (int m = 0; m < (int)SW_MASTER_COUNT; m++) {
         sw_master master = (sw_master)m;
+        sw_component component = sw_master_component(master);
         if (is_absent(m, s->carbon_open) || (m == SW_AT_CO3 && s->carbon_open))
             continue;
-        double each = charge_of(s, m, deficit[m]) / sw_amount_per_mol(master);
-        row->coefficient[sw_master_component(master)] += each;
-        if (sw_master_component(master) == SW_FE)
+        double each = charge_of(s, master) / sw_amount_per_mol(master);
+        if (master == SW_AT_Chelate && guess->amount[component] < 0)
+            each = -each;
+        row->coefficient[component] += each;
+        if (component == SW_FE)
             row->coefficient[SW_WATER_FE] += each;
         if (sw_master_chelated(master) < SW_CARRIED_COUNT)
             row->coefficient[sw_master_chelated(master)] -= each;
     }
+    row->constant = 1000 * s->totals.water_kg_per_l *
+                        (s->totals.alkalinity_eq_per_kg - s->alkalinity) -
+                    sw_ph_row_sum(row, guess);
 }
 
 /* The constants are those of the conditions of the first call. */
@@ -85,7 +86,7 @@ static sw_status open_memory(sw_ph_memory *memory,
         return status;
     sw_constants_at(conditions->temperature_c, &memory->constants);
     s->constants = &memory->constants;
-    s->ph_given = true;
+    s->ph_given = s->wants_slope = true;
     s->ln_co2 = sw_ln_co2(s->constants, conditions->co2_atm);
     memory->is_open = true;
     return SW_OK;
@@ -111,7 +112,7 @@ sw_status sw_ph_row_near(sw_ph_memory *memory, double ph,
     fill_traces(&s->totals, s->carbon_open);
     status = sw_speciate(s, error);
     if (status == SW_OK)
-        read_off(s, row);
+        read_off(s, guess, row);
     return status;
 }
 

@@ -15,10 +15,10 @@ typedef struct sw_ph_row {
 
 /*
  * sum coefficient * content + constant is 0 where the content has that pH,
- * inorganic carbon kept; above 0 where it is more alkaline.  Activities and
- * ion pairs are those of `guess` brought to that pH; refresh the row from the
- * solution found until it settles, and sw_equilibrate agrees exactly.  What
- * `guess` lacks is taken at trace.
+ * inorganic carbon kept; above 0 where it is more alkaline: exactly at `guess`,
+ * to first order in all contents around it, activities and ion pairs included.
+ * Refresh the row from the solution found until it settles, and sw_equilibrate
+ * agrees exactly.  What `guess` lacks is taken at trace.
  *
  * SW_ERR_VALUE: pH outside 2 to 12, conditions or content out of their domain.
  * SW_ERR_NUMERIC, SW_ERR_MEMORY.

@@ -35,6 +35,8 @@ static const double BALANCED = 1e-12; /* relative; 1e-10 is promised */
 static const double MAX_STEP = 4;     /* of ln activity */
 static const double SETTLED = 1e-11;  /* relative, of the ionic strength */
 static const double MAX_IONIC = 2;    /* mol/kg: where the activities end */
+static const double WATER_PER_MOL = 0.017; /* kg/mol, of a(H2O) */
+static const double SLOPE_STEP = 1e-5;     /* relative, of the ionic strength */
 
 /* A species as the solve needs it; `unknown` indexes the unknowns. */
 typedef struct term {
@@ -199,34 +201,43 @@ static void set_hessian(problem *p, double *scale)
         p->hessian[j * n + j] = 1 + 1e-13; /* positive when nearly singular */
 }
 
-/* The Newton step, no entry longer than MAX_STEP; its slope of L. */
-static sw_status newton_step(problem *p, double *slope, sw_error *error)
+/* `right` divided by minus the second derivative of L. */
+static sw_status divide(problem *p, double *right, sw_error *error)
 {
     double scale[MAX_UNKNOWNS];
     size_t n = (size_t)p->count;
     set_hessian(p, scale);
     for (size_t j = 0; j < n; j++)
-        p->step[j] = scale[j] * p->residual[j];
+        right[j] *= scale[j];
     gsl_matrix_view a = gsl_matrix_view_array(p->hessian, n, n);
-    gsl_vector_view b = gsl_vector_view_array(p->step, n);
+    gsl_vector_view b = gsl_vector_view_array(right, n);
     int code = gsl_linalg_cholesky_decomp1(&a.matrix);
     if (code == GSL_SUCCESS)
         code = gsl_linalg_cholesky_svx(&a.matrix, &b.vector);
     if (code != GSL_SUCCESS)
         return sw_fail(error, SW_ERR_NUMERIC, "the equilibrium is singular: %s",
                        gsl_strerror(code));
+    for (size_t j = 0; j < n; j++)
+        right[j] *= scale[j];
+    return SW_OK;
+}
+
+/* The Newton step, no entry longer than MAX_STEP; its slope of L. */
+static sw_status newton_step(problem *p, double *slope, sw_error *error)
+{
+    size_t n = (size_t)p->count;
+    memcpy(p->step, p->residual, n * sizeof *p->step);
+    sw_status status = divide(p, p->step, error);
     double longest = 0;
-    for (size_t j = 0; j < n; j++) {
-        p->step[j] *= scale[j];
+    for (size_t j = 0; j < n; j++)
         longest = fmax(longest, fabs(p->step[j]));
-    }
     *slope = 0;
     for (size_t j = 0; j < n; j++) {
         if (longest > MAX_STEP)
             p->step[j] *= MAX_STEP / longest;
         *slope += p->step[j] * p->residual[j];
     }
-    return SW_OK;
+    return status;
 }
 
 /* Halves the step until L rises as it should (Armijo), but for rounding. */
@@ -376,6 +387,81 @@ static sw_status settle(problem *p, sw_error *error)
     return status;
 }
 
+/* ---- The slope of the alkalinity ---------------------------------------- */
+
+/*
+ * Splits a value q of each species: q = N share + rest, N the counts of the
+ * unknowns in it, rest of no part in their balances (N' diag(m) rest = 0).
+ * `share` comes as zeros.
+ */
+static sw_status split(problem *p, double *q, double *share, sw_error *error)
+{
+    for (int i = 0; i < p->term_count; i++)
+        for (int k = 0; k < p->terms[i].unknowns; k++)
+            share[p->terms[i].unknown[k]] +=
+                p->terms[i].count[k] * p->terms[i].molality * q[i];
+    sw_status status = divide(p, share, error);
+    for (int i = 0; i < p->term_count; i++)
+        for (int k = 0; k < p->terms[i].unknowns; k++)
+            q[i] -= p->terms[i].count[k] * share[p->terms[i].unknown[k]];
+    return status;
+}
+
+/* Sums over the species of molality, a rest and what acts on it. */
+typedef struct acting {
+    double gamma; /* slope of ln gamma along the ionic strength */
+    double water; /* a(H2O) in the formula */
+} acting;
+
+static acting act_on(const problem *p, const double *rest)
+{
+    const sw_speciation *s = p->s;
+    double step = SLOPE_STEP * s->ionic_strength;
+    acting sum = {0, 0};
+    for (int i = 0; i < p->term_count; i++) {
+        const sw_species *species = &s->constants->species[p->active[i]];
+        double part = p->terms[i].molality * rest[i];
+        double rise =
+            sw_ln_gamma(s->constants, species, s->ionic_strength + step) -
+            sw_ln_gamma(s->constants, species, s->ionic_strength - step);
+        sum.gamma += part * rise / (2 * step);
+        sum.water += part * species->water;
+    }
+    return sum;
+}
+
+/*
+ * What more of a total does to q summed over the species.  From
+ * dm = m (N dx - dln gamma + water dln a(H2O)) and N' dm = dT follows
+ *     d(sum q m) = share dT - sum(m rest dln gamma) + sum(m rest water) dln a;
+ * with q the protons that is minus the alkalinity, with z^2/2 it is I itself.
+ */
+static sw_status find_slopes(problem *p, sw_error *error)
+{
+    sw_speciation *s = p->s;
+    double protons[SW_SPECIES_MAX], strength[SW_SPECIES_MAX];
+    double of_protons[MAX_UNKNOWNS] = {0}, of_strength[MAX_UNKNOWNS] = {0};
+    double per_mol = -WATER_PER_MOL / exp(s->ln_water); /* of ln a(H2O) */
+    for (int i = 0; i < p->term_count; i++) {
+        const sw_species *species = &s->constants->species[p->active[i]];
+        protons[i] = species->protons;
+        strength[i] = 0.5 * species->charge * species->charge;
+    }
+    sw_status status = split(p, protons, of_protons, error);
+    if (status == SW_OK)
+        status = split(p, strength, of_strength, error);
+    acting on_protons = act_on(p, protons), on_strength = act_on(p, strength);
+    double by_strength = on_protons.gamma / (1 + on_strength.gamma);
+    double by_water =
+        per_mol * (by_strength * on_strength.water - on_protons.water);
+    for (int m = 0; m < (int)SW_MASTER_COUNT; m++) {
+        int j = p->place[m];
+        s->slope[m] =
+            j < 0 ? 0 : by_strength * of_strength[j] - of_protons[j] + by_water;
+    }
+    return status;
+}
+
 /* ---- In and out --------------------------------------------------------- */
 
 static void start(problem *p)
@@ -415,7 +501,7 @@ static double ln_water(const sw_totals *totals)
     double sum = totals->urea_mol_per_kg;
     for (int m = 0; m < (int)SW_MASTER_COUNT; m++)
         sum += totals->mol_per_kg[m];
-    return log(1 - 0.017 * fmin(sum, 10));
+    return log(1 - WATER_PER_MOL * fmin(sum, 10));
 }
 
 sw_status sw_speciate(sw_speciation *s, sw_error *error)
@@ -433,6 +519,8 @@ sw_status sw_speciate(sw_speciation *s, sw_error *error)
         come_down(&p);
     }
     sw_status status = settle(&p, error);
+    if (status == SW_OK && s->wants_slope)
+        status = find_slopes(&p, error);
     if (status == SW_OK)
         finish(&p);
     return status;

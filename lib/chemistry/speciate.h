@@ -15,6 +15,7 @@ typedef struct sw_speciation {
     bool ph_given;    /* else the proton condition gives it */
     bool carbon_open; /* CO2 of a given activity; the total follows */
     double ln_co2;    /* ln of that activity */
+    bool wants_slope; /* with ph_given, not with `ln_gamma` */
     /* ln of the activity coefficient of each species by another model, NaN
      * where one does not form; ln_water then is given too.  NULL: ours. */
     const double *ln_gamma;
@@ -25,6 +26,8 @@ typedef struct sw_speciation {
     double ln_activity[SW_MASTER_COUNT]; /* of the references; -inf: absent */
     double molality[SW_SPECIES_MAX];     /* of all species, mol/kg */
     double alkalinity;                   /* of the species, eq/kg */
+    double slope[SW_MASTER_COUNT]; /* where wanted: of the alkalinity per mol
+                                      of each total, eq/mol; 0: absent */
     double residual; /* worst balance, over the sum of its terms' sizes */
     bool warm;       /* in: the found values are a good start */
 } sw_speciation;

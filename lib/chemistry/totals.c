@@ -39,6 +39,13 @@ sw_component sw_master_chelated(sw_master master)
     return sw_chelated_part(sw_master_component(master));
 }
 
+double sw_displaced_kg_per_mol(sw_master master)
+{
+    return master == SW_AT_CO3
+               ? 0
+               : DISPLACED * row_of(master)->ion_g_per_mol / 1000;
+}
+
 int sw_master_charge(sw_master master)
 {
     return row_of(master)->charge + row_of(master)->reference_protons;

@@ -26,6 +26,9 @@ typedef struct sw_totals {
 sw_status sw_totals_of(const sw_content *per_l, double water_density_kg_per_l,
                        bool oxidised, sw_totals *totals, sw_error *error);
 
+/* Water that a mol of a master takes the room of; carbon's counts with its
+ * alkalinity. */
+double sw_displaced_kg_per_mol(sw_master master);
 /* Amount of its component that one mol of a master is (mg, mmol or meq). */
 double sw_amount_per_mol(sw_master master);
 /* The component a master is analysed as, and what a chelator holds of it. */

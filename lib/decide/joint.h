@@ -54,7 +54,8 @@ typedef struct sw_joint {
     sw_model all;        /* of the members in force */
     /* By how much limits gave way in all beyond what they may. */
     double share, meq_per_l;
-    sw_fit fit;  /* of `all`, in memory of its own */
+    sw_levers levers; /* of all members' models */
+    sw_fit fit;       /* of `all`, in memory of its own */
     bool found;  /* there is a recipe */
     bool proved; /* the search for acid or base came to its end */
 } sw_joint;

@@ -12,7 +12,7 @@
 #include <math.h>
 #include <string.h>
 
-static const double settled_meq_per_l = 1e-9;
+static const double settled_meq_per_l = 1e-9, nearly = 1e-3;
 enum { MOST_ROUNDS = 40, UNDAMPED_ROUNDS = 15, TELLING_ROUNDS = 3 };
 enum { EASING_TURNS = 8 };
 
@@ -160,16 +160,17 @@ static bool has_ph(sw_joint *joint)
     return false;
 }
 
-static sw_status set_ph(sw_joint *joint, bool agents_only, double *moved,
+static sw_status set_ph(sw_joint *joint, sw_levers levers, double *moved,
                         sw_error *error)
 {
     sw_status status = SW_OK;
     *moved = 0;
+    joint->levers = levers;
     for (size_t i = 0; i < joint->in_count && status == SW_OK; i++) {
         double by;
         const sw_member *member = &joint->members[joint->in[i]];
         sw_model *model = sw_joint_model(joint, joint->in[i]);
-        model->agents_only = agents_only;
+        model->levers = levers;
         status = sw_model_set_ph(model, member->y, &by, error);
         *moved = fmax(*moved, by);
     }
@@ -195,25 +196,37 @@ static void lend(sw_joint *joint)
     }
 }
 
-/* Out of reach, a pH is a matter of acids and bases alone. */
-static sw_status fit_in_reach(sw_joint *joint, sw_error *error)
+static sw_status fit_by(sw_joint *joint, sw_levers levers, sw_error *error)
 {
     double moved;
+    sw_status status = set_ph(joint, levers, &moved, error);
+    sw_joint_assemble(joint);
+    if (status == SW_OK && levers == SW_LEVERS_AGENTS) {
+        double by = give_way(joint, YIELD_PH);
+        if (isnan(by))
+            return SW_OK;
+        joint->meq_per_l = by;
+        sw_joint_assemble(joint);
+    }
+    if (status == SW_OK)
+        fit_all(joint);
+    return status;
+}
+
+/* Out of reach, a pH is a matter of acids and bases alone. */
+static sw_status fit_in_reach(sw_joint *joint, sw_levers *levers,
+                              sw_error *error)
+{
+    sw_status status = SW_OK;
     sw_joint_assemble(joint);
     fit_all(joint);
-    if (joint->fit.outcome != SW_CONFLICT || !has_ph(joint))
-        return SW_OK;
-    for (size_t i = 0; i < joint->in_count; i++)
-        sw_joint_model(joint, joint->in[i])->agents_only = true;
-    sw_status status = set_ph(joint, true, &moved, error);
-    sw_joint_assemble(joint);
-    double by = status ? NAN : give_way(joint, YIELD_PH);
-    if (isnan(by))
-        return status;
-    joint->meq_per_l = by;
-    sw_joint_assemble(joint);
-    fit_all(joint);
-    return SW_OK;
+    if (joint->fit.outcome == SW_CONFLICT && *levers == SW_LEVERS_ALL) {
+        *levers = SW_LEVERS_BUFFERS;
+        status = fit_by(joint, SW_LEVERS_BUFFERS, error);
+    }
+    if (joint->fit.outcome == SW_CONFLICT && has_ph(joint) && status == SW_OK)
+        status = fit_by(joint, SW_LEVERS_AGENTS, error);
+    return status;
 }
 
 /* Full steps first, half ones where those go round in circles. */
@@ -235,6 +248,11 @@ static bool is_hopeless(const sw_joint *joint, int round)
             round >= TELLING_ROUNDS);
 }
 
+static bool misses_ph(const sw_joint *joint)
+{
+    return joint->meq_per_l > same_meq_per_l;
+}
+
 /* A brine beyond the chemistry has no pH to speak of. */
 static sw_status forgive(sw_status status, sw_error *error)
 {
@@ -247,13 +265,22 @@ static sw_status forgive(sw_status status, sw_error *error)
 
 static sw_status run_rounds(sw_joint *joint, sw_error *error)
 {
+    sw_levers levers = SW_LEVERS_BUFFERS;
+    bool widened = false;
     for (int round = 0; round < MOST_ROUNDS; round++) {
         double moved;
-        sw_status status = set_ph(joint, false, &moved, error);
+        sw_status status = set_ph(joint, levers, &moved, error);
+        if (status == SW_OK && !widened && round > 0 && moved <= nearly &&
+            !misses_ph(joint)) {
+            widened = true;
+            levers = SW_LEVERS_ALL;
+            status = set_ph(joint, levers, &moved, error);
+            moved = INFINITY;
+        }
         if (status != SW_OK || (moved <= settled_meq_per_l && round > 0))
             return forgive(status, error);
         lend_ph(joint);
-        status = fit_in_reach(joint, error);
+        status = fit_in_reach(joint, &levers, error);
         if (status != SW_OK || is_hopeless(joint, round))
             return forgive(status, error);
         step(joint, round);
@@ -296,7 +323,8 @@ static sw_status ease(sw_joint *joint, sw_yielding what, bool *any,
     *any = false;
     lend(joint);
     lend_ph(joint);
-    sw_status status = forgive(set_ph(joint, true, &moved, error), error);
+    sw_status status =
+        forgive(set_ph(joint, SW_LEVERS_AGENTS, &moved, error), error);
     if (status != SW_OK)
         return status;
     sw_joint_assemble(joint);
@@ -304,11 +332,6 @@ static sw_status ease(sw_joint *joint, sw_yielding what, bool *any,
     joint->share = by > 0 ? by : 0;
     *any = by > 0 && fabs(by - before) > no_share;
     return SW_OK;
-}
-
-static bool misses_ph(const sw_joint *joint)
-{
-    return joint->meq_per_l > same_meq_per_l;
 }
 
 /* Once more where the pH gave way: at the activities found, less of it may have

@@ -178,6 +178,7 @@ static sw_status tell_recipe(sw_task *task)
                         .gap = found ? fit->proof.slack : NAN,
                         .kkt_residual = found ? fit->proof.kkt : NAN,
                         .ionic_strength_mol_per_kg = NAN,
+                        .levers = joint->levers,
                         .lp_rounds = fit->lp_rounds,
                         .pivots = joint->solver->pivots}};
     sw_status status = SW_OK;

@@ -133,7 +133,8 @@ sw_status sw_model_build(sw_solver *solver, const sw_problem *problem,
                          const sw_setting *setting, sw_model *model,
                          sw_error *error)
 {
-    *model = (sw_model){.problem = problem, .setting = setting};
+    *model = (sw_model){
+        .problem = problem, .setting = setting, .levers = SW_LEVERS_BUFFERS};
     model->ph_lines =
         sw_take(solver, 3 * SW_MOST_AIMS, sizeof *model->ph_lines);
     order_products(solver, model);

@@ -177,6 +177,7 @@ static void tell_certificate(const sw_solver *solver, const sw_attempt *a,
         .gap = fit->has_point ? fit->proof.slack : NAN,
         .kkt_residual = fit->has_point ? fit->proof.kkt : NAN,
         .ionic_strength_mol_per_kg = a->ionic_strength,
+        .levers = a->model.levers,
         .lp_rounds = fit->lp_rounds,
         .pivots = solver->pivots,
     };
@@ -361,7 +362,8 @@ static sw_status unfinished(const sw_solver *solver, sw_task *task)
     const char *message = task->error.message;
     const char *cause = message[0] ? message : solver->complaint;
     solution->outcome = SW_LIMIT;
-    solution->certificate = (sw_certificate){NAN, NAN, NAN, NAN, NAN, 0, 0};
+    solution->certificate =
+        (sw_certificate){NAN, NAN, NAN, NAN, NAN, SW_LEVERS_AGENTS, 0, 0};
     return sw_notes_add(&solution->notes, SW_WARNING, "solve-unfinished",
                         "The solver could not work with the numbers of the "
                         "problem: %.200s. There is no recipe.",

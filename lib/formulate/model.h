@@ -58,9 +58,9 @@ typedef struct sw_model {
     sw_ph_line *ph_lines;
     size_t ph_line_count;
     bool ph_in_force;
-    bool agents_only; /* P and Si of the other products are no levers */
-    bool priced;      /* every product has a price */
-    double constant;  /* of the sum of squares: no recipe changes it */
+    sw_levers levers;
+    bool priced;     /* every product has a price */
+    double constant; /* of the sum of squares: no recipe changes it */
     sw_notes notes;
 } sw_model;
 
@@ -109,8 +109,8 @@ void sw_model_content(const sw_model *model, const double *y,
 bool sw_model_has_ph(const sw_model *model);
 /*
  * Puts limits and terms on the pH in force with the activities of the solution
- * at `y`.  The levers are acids, bases, waters of a blend, and P and Si that
- * the target bounds; what all else does to the pH is taken as it is at `y`.
+ * at `y`.  What is none of the model's levers does to the pH what it does at
+ * `y`, whatever its amount.
  * *moved is the largest change (meq/L) of what they say of `y`, INFINITY when
  * they were not in force before.  Errors of sw_ph_row_at.
  */

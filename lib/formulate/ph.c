@@ -8,6 +8,8 @@
  */
 #include "formulate/model.h"
 
+#include "assess/agent.h"
+
 #include <math.h>
 #include <string.h>
 
@@ -33,14 +35,31 @@ static bool is_bounded(const sw_target *target, sw_component component)
 
 /* Unbounded, P and Si would be raised without end for the pH. */
 static double buffer_of(const sw_model *model, const sw_ph_row *row,
-                        const sw_content *per_g)
+                        const sw_content *per_g, bool bounded)
 {
     double sum = 0;
     for (int c = 0; c < SW_COMPONENT_COUNT; c++)
         if (sw_component_is((sw_component)c, SW_IS_BUFFER) &&
-            is_bounded(model->problem->target, (sw_component)c))
+            is_bounded(model->problem->target, (sw_component)c) == bounded)
             sum += row->coefficient[c] * per_g->amount[c];
     return sum;
+}
+
+/* A target, or its price, keeps its amount in check, so that no salt is poured
+ * for the little it does to the pH. */
+static bool is_in_check(const sw_model *model, const sw_product *product)
+{
+    const sw_target *target = model->problem->target;
+    if (model->problem->objective == SW_CHEAPEST)
+        return product->price_per_kg > 0;
+    for (size_t i = 0; i < target->count; i++) {
+        const sw_target_row *row = &target->rows[i];
+        if (row->kind == SW_TARGET_COMPONENT && row->target > 0 &&
+            row->weight > 0 &&
+            product->per_g.amount[row->component] >= SW_SOURCE_MG_PER_G)
+            return true;
+    }
+    return false;
 }
 
 /* meq/L that a gram per litre of the column's product moves the row by. */
@@ -49,11 +68,23 @@ static double lever_of(const sw_model *model, const sw_ph_row *row,
 {
     const sw_product *product = sw_model_product(model, column);
     sw_ph_role role = model->setting->role[model->shelf_index[column]];
-    double buffer = buffer_of(model, row, &product->per_g);
-    bool idle = role == SW_PH_BASIC_NUTRIENT && buffer == 0;
-    if (role != SW_PH_NEITHER && !idle)
-        return sw_ph_row_sum(row, &product->per_g);
-    return model->agents_only ? 0 : buffer;
+    double buffer = buffer_of(model, row, &product->per_g, true);
+    double all = sw_ph_row_sum(row, &product->per_g);
+    if (role == SW_PH_BASIC_NUTRIENT && buffer == 0)
+        return 0;
+    if (role != SW_PH_NEITHER)
+        return all;
+    switch (model->levers) {
+    case SW_LEVERS_AGENTS:
+        return 0;
+    case SW_LEVERS_BUFFERS:
+        return buffer;
+    case SW_LEVERS_ALL:
+        break;
+    }
+    return is_in_check(model, product)
+               ? all - buffer_of(model, row, &product->per_g, false)
+               : buffer;
 }
 
 /* Levers of each column into `to`; answers what the rest of y gives. */

@@ -56,7 +56,7 @@ bool sw_model_reach_ph(sw_solver *solver, sw_model *model, const double *y,
 {
     double moved;
     *reached = (sw_reached){0};
-    model->agents_only = true;
+    model->levers = SW_LEVERS_AGENTS;
     if (sw_model_set_ph(model, y, &moved, NULL) != SW_OK)
         return false;
     /* no row of the pH counts until its turn comes */

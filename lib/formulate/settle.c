@@ -17,7 +17,7 @@
 
 /* The pH has settled when its lines say the same to this: 1e-6 of pH in the
  * weakest of solutions. */
-static const double settled_meq_per_l = 1e-10;
+static const double settled_meq_per_l = 1e-10, nearly = 1e-3;
 enum { MOST_ROUNDS = 40, UNDAMPED_ROUNDS = 15 };
 
 /* Limits on a pH missed by amounts this near are missed alike. */
@@ -28,6 +28,7 @@ typedef struct sw_settling {
     const sw_problem *problem;
     sw_attempt *a;
     sw_form bounds; /* of the model; reaching for a pH holds some of them */
+    bool widened;   /* to all levers */
     sw_error *error;
 } sw_settling;
 
@@ -61,11 +62,22 @@ static void copy_bounds(const sw_form *from, sw_form *to)
     memcpy(to->row_high, from->row_high, rows);
 }
 
+/* Where salts and all do not keep a pH that acids and buffers could. */
+static void fit_by_buffers(sw_settling *s, const double *y)
+{
+    double moved;
+    s->a->model.levers = SW_LEVERS_BUFFERS;
+    if (sw_model_set_ph(&s->a->model, y, &moved, NULL) == SW_OK)
+        sw_fit_model(s->solver, &s->a->model, &s->a->fit);
+}
+
 static void fit_in_reach(sw_settling *s, const double *y)
 {
     sw_attempt *a = s->a;
     a->reached = (sw_reached){0};
     sw_fit_model(s->solver, &a->model, &a->fit);
+    if (a->fit.outcome == SW_CONFLICT && a->model.levers == SW_LEVERS_ALL)
+        fit_by_buffers(s, y);
     if (a->fit.outcome == SW_CONFLICT &&
         sw_model_reach_ph(s->solver, &a->model, y, &a->reached))
         sw_fit_model(s->solver, &a->model, &a->fit);
@@ -80,6 +92,19 @@ static void step(const sw_settling *s, int round, double *y)
         y[j] += share * (s->a->fit.point.y[j] - y[j]);
 }
 
+/* Once the pH can be had and next to nothing moves, salts count too. */
+static sw_status widen(sw_settling *s, const double *y, double *moved)
+{
+    sw_model *model = &s->a->model;
+    if (s->widened || model->levers != SW_LEVERS_BUFFERS || !(*moved <= nearly))
+        return SW_OK;
+    s->widened = true;
+    model->levers = SW_LEVERS_ALL;
+    sw_status status = sw_model_set_ph(model, y, moved, s->error);
+    *moved = INFINITY;
+    return status;
+}
+
 /* From the guess `y` until the lines on the pH say the same again. */
 static sw_status settle(sw_settling *s, double *y)
 {
@@ -88,6 +113,8 @@ static sw_status settle(sw_settling *s, double *y)
         double moved = 0;
         copy_bounds(&s->bounds, &a->model.form);
         sw_status status = sw_model_set_ph(&a->model, y, &moved, s->error);
+        if (status == SW_OK)
+            status = widen(s, y, &moved);
         if (status != SW_OK || (moved <= settled_meq_per_l && round > 0))
             return status;
         fit_in_reach(s, y);
@@ -209,7 +236,8 @@ sw_status sw_settle_look(const sw_problem *problem, sw_attempt *a,
     if (status == SW_OK)
         status = sw_equilibrate_briefly(&finished, &problem->conditions,
                                         SW_CARBONATE_AIRED, &aired, error);
-    a->ionic_strength = status ? NAN : mixed.ionic_strength_mol_per_kg;
+    if (status == SW_OK && sw_model_has_ph(&a->model))
+        a->ionic_strength = mixed.ionic_strength_mol_per_kg;
     for (size_t i = 0; status == SW_OK && i < a->setting.aims; i++)
         status = sw_say_ph(a, &a->setting.aim[i],
                            a->setting.aim[i].row->aired ? aired.ph : mixed.ph);
@@ -230,7 +258,10 @@ sw_status sw_settle_best(sw_solver *solver, const sw_problem *problem,
     common.gave = gave;
     size_t count = status ? 0 : sw_settings_list(problem, &common, list);
     for (size_t i = 0; status == SW_OK && i < count; i++) {
-        sw_settling s = {solver, problem, &attempts[i], {0}, error};
+        sw_settling s = {.solver = solver,
+                         .problem = problem,
+                         .a = &attempts[i],
+                         .error = error};
         status = build(&s, &common, list[i]);
         if (status == SW_OK)
             status = run(&s);

@@ -30,6 +30,24 @@ const char *sw_objective_measure(sw_objective objective)
     return (size_t)objective < OBJECTIVES ? measures[objective] : NULL;
 }
 
+const char *sw_levers_text(sw_levers levers)
+{
+    switch (levers) {
+    case SW_LEVERS_AGENTS:
+        return "acids, bases and the mix of waters alone, since they cannot "
+               "take it to where it is asked for; what the others do to it is "
+               "taken as it is there";
+    case SW_LEVERS_BUFFERS:
+        return "acids, bases, the mix of waters and what brings P or Si that "
+               "has a target; what the others do to it is taken as it is there";
+    case SW_LEVERS_ALL:
+        return "acids, bases, the mix of waters and every product whose amount "
+               "a target or its price keeps in check; what the others, and P "
+               "or Si without a target, do to it is taken as it is there";
+    }
+    return NULL;
+}
+
 const char *sw_origin_text(sw_origin origin)
 {
     switch (origin) {

@@ -357,11 +357,12 @@ static sw_status plan_ph(sw_solver *solver, task *k)
 static sw_status place_ph(sw_solver *solver, task *k)
 {
     double moved;
-    const sw_model *m = &k->model;
+    sw_model *m = &k->model;
+    m->levers = SW_LEVERS_ALL;
     double *y = sw_take_numbers(solver, m->form.columns);
     for (size_t j = 0; j < m->products; j++)
         y[j] = k->near->recipe.g_per_l[m->shelf_index[j]] / m->unit[j];
-    return sw_model_has_ph(m) ? sw_model_set_ph(&k->model, y, &moved, &k->error)
+    return sw_model_has_ph(m) ? sw_model_set_ph(m, y, &moved, &k->error)
                               : SW_OK;
 }
 

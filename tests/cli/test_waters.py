@@ -89,7 +89,8 @@ class Waters(unittest.TestCase):
 
     def test_the_mix_is_that_of_formulate(self):
         alone = run_json("formulate", "--water", "examples/well.csv",
-                         "--water", "examples/town.csv", *COMMON)
+                         "--water", "examples/town.csv", *COMMON,
+                         "--equal-within", "0")
         shares = {w["sample"]: w["share"] for w in alone["waters"]}
         for water in self.json["blend"]["waters"]:
             self.assertAlmostEqual(water["share"],

@@ -231,10 +231,23 @@ static void put_year(sw_record *to, year *y)
             record_put(to, y->sample[k].amount[c]);
 }
 
-/* A pH in a solution: what each product does to it in all and by its P and Si,
- * and the solution's excess, all in meq/L. */
+/* Brings something that has a target. */
+static bool is_in_check(const year *y, size_t j)
+{
+    for (size_t i = 0; i < y->of.target.count; i++) {
+        const sw_target_row *row = &y->of.target.rows[i];
+        if (row->kind == SW_TARGET_COMPONENT && row->target > 0 &&
+            row->weight > 0 &&
+            y->of.product[j].per_g.amount[row->component] >= 1)
+            return true;
+    }
+    return false;
+}
+
+/* A pH in a solution: what each product does to it in all, and as far as that
+ * of a salt counts; and the solution's excess, all in meq/L. */
 static void put_line(sw_record *to, const year *y, const sw_content *finished,
-                     double ph, double scale)
+                     sw_levers levers, double ph, double scale)
 {
     sw_ph_row row;
     if (sw_ph_row_at(ph, finished, &y->of.problem.conditions, &row, NULL) !=
@@ -244,14 +257,18 @@ static void put_line(sw_record *to, const year *y, const sw_content *finished,
     record_put(to, sw_ph_row_sum(&row, finished) + row.constant);
     for (size_t j = 0; j < y->of.shelf.count; j++) {
         const sw_content *per_g = &y->of.product[j].per_g;
-        record_put(to, sw_ph_row_sum(&row, per_g));
-        record_put(to, row.coefficient[SW_P] * per_g->amount[SW_P] +
-                           row.coefficient[SW_SI] * per_g->amount[SW_SI]);
+        bool whole = levers == SW_LEVERS_ALL && is_in_check(y, j);
+        double all = sw_ph_row_sum(&row, per_g);
+        record_put(to, all);
+        record_put(to, whole
+                           ? all
+                           : row.coefficient[SW_P] * per_g->amount[SW_P] +
+                                 row.coefficient[SW_SI] * per_g->amount[SW_SI]);
     }
 }
 
 static void put_lines(sw_record *to, sw_solver *solver, year *y, size_t k,
-                      const sw_content *finished)
+                      sw_levers levers, const sw_content *finished)
 {
     sw_problem alone = y->of.problem;
     sw_setting setting;
@@ -262,8 +279,8 @@ static void put_lines(sw_record *to, sw_solver *solver, year *y, size_t k,
     const sw_ph_aim *aim = &setting.aim[0];
     bool with_term = !isnan(aim->target);
     record_put(to, with_term ? 3 : 2);
-    put_line(to, y, finished, aim->row->min, NAN);
-    put_line(to, y, finished, aim->row->max, NAN);
+    put_line(to, y, finished, levers, aim->row->min, NAN);
+    put_line(to, y, finished, levers, aim->row->max, NAN);
     if (!with_term)
         return;
     sw_ph_row row;
@@ -271,7 +288,7 @@ static void put_lines(sw_record *to, sw_solver *solver, year *y, size_t k,
         SW_OK)
         abort();
     bool below = sw_ph_row_sum(&row, finished) + row.constant < 0;
-    put_line(to, y, finished, aim->target,
+    put_line(to, y, finished, levers, aim->target,
              below ? aim->scale_below : aim->scale_above);
 }
 
@@ -293,7 +310,7 @@ static void put_recipe(sw_record *to, sw_solver *solver, year *y,
             record_put(to, g_per_l);
         }
         if (y->of.row[y->of.target.count - 1].kind == SW_TARGET_PH)
-            put_lines(to, solver, y, k, &finished);
+            put_lines(to, solver, y, k, recipe->certificate.levers, &finished);
     }
 }
 

@@ -5,6 +5,8 @@
  * names, by its names.  The row of a pH is written out at the activities of
  * the recipe, as all contents act on it and as the proof says what moves it.
  *     formulate_acids FIRST COUNT
+ * or, with `subsets` behind that, each set of the products of each recipe
+ * solved again, and those that are better than the recipe: none may be.
  */
 #include "assess/agent.h"
 #include "assess/verdict.h"
@@ -203,9 +205,42 @@ static const char *kind_of(const char *formula)
     return "salt";
 }
 
-/* "ph PH constant", then what a gram of each product does: all of it, then as
- * the proof says, where P and Si count if the target bounds them. */
-static bool put_ph(const feed *f, const sw_content *at,
+static bool is_bounded(const feed *f, sw_component component)
+{
+    for (size_t i = 0; i < f->target.count; i++)
+        if (f->row[i].kind == SW_TARGET_COMPONENT &&
+            f->row[i].component == component)
+            return true;
+    return false;
+}
+
+/* Brings something that has a target. */
+static bool is_in_check(const feed *f, const sw_product *product)
+{
+    for (size_t i = 0; i < f->target.count; i++)
+        if (f->row[i].kind == SW_TARGET_COMPONENT && f->row[i].target > 0 &&
+            product->per_g.amount[f->row[i].component] >= 1)
+            return true;
+    return false;
+}
+
+/* As the proof says what moves the pH. */
+static double moves(const feed *f, const sw_ph_row *row, sw_levers levers,
+                    size_t j)
+{
+    double part = row->coefficient[SW_P] * f->product[j].per_g.amount[SW_P];
+    double all = sw_ph_row_sum(row, &f->product[j].per_g);
+    bool salt = !strcmp(kind_of(f->name[j]), "salt");
+    bool bounded = is_bounded(f, SW_P);
+    if (!salt)
+        return all;
+    if (levers == SW_LEVERS_ALL && is_in_check(f, &f->product[j]))
+        return all - (bounded ? 0 : part);
+    return bounded && levers != SW_LEVERS_AGENTS ? part : 0;
+}
+
+/* "ph PH excess", then by what a gram of each product moves it. */
+static bool put_ph(const feed *f, const sw_content *at, sw_levers levers,
                    const sw_target_row *asked, const char *word, double ph)
 {
     sw_ph_row row;
@@ -214,19 +249,7 @@ static bool put_ph(const feed *f, const sw_content *at,
         return false;
     printf("%s %.17g %.17g", word, ph, row.constant + sw_ph_row_sum(&row, at));
     for (size_t j = 0; j < f->shelf.count; j++)
-        printf(" %.17g", sw_ph_row_sum(&row, &f->product[j].per_g));
-    for (size_t j = 0; j < f->shelf.count; j++) {
-        const double *a = f->product[j].per_g.amount;
-        bool salt = !strcmp(kind_of(f->name[j]), "salt");
-        double part = row.coefficient[SW_P] * a[SW_P];
-        bool bounded = false;
-        for (size_t i = 0; i < f->target.count; i++)
-            bounded |= f->row[i].kind == SW_TARGET_COMPONENT &&
-                       f->row[i].component == SW_P;
-        printf(" %.17g", !salt     ? sw_ph_row_sum(&row, &f->product[j].per_g)
-                         : bounded ? part
-                                   : 0.0);
-    }
+        printf(" %.17g", moves(f, &row, levers, j));
     printf("\n");
     return true;
 }
@@ -303,12 +326,97 @@ static void put_solution(const feed *f, const sw_solution *s)
         const char *name = s->within[i].name;
         printf("limit %.17g %s\n", s->within[i].bound, name);
         if (!strncmp(name, "pH", 2))
-            put_ph(f, &at, ph ? ph : &usual, "ph", s->within[i].bound);
+            put_ph(f, &at, s->certificate.levers, ph ? ph : &usual, "ph",
+                   s->within[i].bound);
     }
     if (ph && !isnan(ph->target)) {
-        put_ph(f, &at, ph, "aim", ph->target);
+        put_ph(f, &at, s->certificate.levers, ph, "aim", ph->target);
         put_scales(f, ph);
     }
+}
+
+/* ---- Every set of the products used ---------------------------------------
+ */
+
+static const double nothing_g_per_l = 1e-9;
+/* Beside the objective; the rows of a pH are settled to 1e-10 meq/L. */
+static const double better_share = 1e-8, better_least = 1e-12;
+
+static bool keeps_ph(const sw_solution *s)
+{
+    for (size_t i = 0; i < s->within_count; i++)
+        if (s->within[i].missed)
+            return false;
+    return true;
+}
+
+/* The objective with the products of `set` alone; infinite without a recipe
+ * that keeps its limits. */
+static double objective_of(sw_solver *solver, feed *f, const size_t *used,
+                           unsigned set)
+{
+    sw_solution *solution = NULL;
+    double most[MOST_PRODUCTS], objective = INFINITY;
+    for (size_t j = 0; j < f->shelf.count; j++) {
+        most[j] = f->product[j].max_g_per_l;
+        f->product[j].max_g_per_l = 0;
+    }
+    for (size_t i = 0; set >> i; i++)
+        if (set >> i & 1)
+            f->product[used[i]].max_g_per_l = most[used[i]];
+    if (sw_formulate(solver, &f->problem, &solution, NULL) == SW_OK &&
+        solution->outcome == SW_OPTIMAL && keeps_ph(solution))
+        objective = solution->certificate.objective;
+    sw_solution_free(solution);
+    for (size_t j = 0; j < f->shelf.count; j++)
+        f->product[j].max_g_per_l = most[j];
+    return objective;
+}
+
+typedef struct tally {
+    unsigned long recipes, sets, better;
+    double most; /* share of the objective */
+} tally;
+
+static void try_sets(sw_solver *solver, feed *f, unsigned long seed,
+                     tally *count)
+{
+    sw_solution *s = NULL;
+    size_t used[MOST_PRODUCTS], k = 0;
+    if (sw_formulate(solver, &f->problem, &s, NULL) != SW_OK ||
+        s->outcome != SW_OPTIMAL || !keeps_ph(s)) {
+        sw_solution_free(s);
+        return;
+    }
+    count->recipes++;
+    for (size_t j = 0; j < f->shelf.count; j++)
+        if (s->recipe.g_per_l[j] > nothing_g_per_l)
+            used[k++] = j;
+    for (unsigned set = 0; set < 1U << k; set++) {
+        double other = objective_of(solver, f, used, set);
+        double gain = s->certificate.objective - other;
+        count->sets++;
+        if (!(gain > better_share * s->certificate.objective + better_least))
+            continue;
+        count->better++;
+        count->most = fmax(count->most, gain / s->certificate.objective);
+        printf("seed %lu: %.12g, with set %x of its %zu products %.12g\n", seed,
+               s->certificate.objective, set, k, other);
+    }
+    sw_solution_free(s);
+}
+
+static void write_out(sw_solver *solver, feed *f, unsigned long seed)
+{
+    sw_solution *solution = NULL;
+    sw_error error;
+    printf("seed %lu\n", seed);
+    put_problem(f);
+    if (sw_formulate(solver, &f->problem, &solution, &error) == SW_OK)
+        put_solution(f, solution);
+    else
+        printf("refused %s\n", error.message);
+    sw_solution_free(solution);
 }
 
 int main(int argc, char **argv)
@@ -316,23 +424,24 @@ int main(int argc, char **argv)
     gsl_rng *random = gsl_rng_alloc(gsl_rng_mt19937);
     static feed f;
     sw_solver *solver;
-    if (argc != 3 || sw_solver_new(&solver, NULL) != SW_OK)
+    tally count = {0};
+    bool subsets = argc == 4 && !strcmp(argv[3], "subsets");
+    if ((argc != 3 && !subsets) || sw_solver_new(&solver, NULL) != SW_OK)
         return EXIT_FAILURE;
     unsigned long first = strtoul(argv[1], NULL, 10);
-    unsigned long count = strtoul(argv[2], NULL, 10);
-    for (unsigned long seed = first; seed < first + count; seed++) {
-        sw_solution *solution = NULL;
-        sw_error error;
+    unsigned long number = strtoul(argv[2], NULL, 10);
+    for (unsigned long seed = first; seed < first + number; seed++) {
         invent_feed(random, seed, &f);
-        printf("seed %lu\n", seed);
-        put_problem(&f);
-        if (sw_formulate(solver, &f.problem, &solution, &error) == SW_OK)
-            put_solution(&f, solution);
+        if (subsets)
+            try_sets(solver, &f, seed, &count);
         else
-            printf("refused %s\n", error.message);
-        sw_solution_free(solution);
+            write_out(solver, &f, seed);
     }
+    if (subsets)
+        printf("%lu recipes, %lu sets of their products, %lu better, by %.1e "
+               "at most\n",
+               count.recipes, count.sets, count.better, count.most);
     sw_solver_free(solver);
     gsl_rng_free(random);
-    return EXIT_SUCCESS;
+    return count.better ? EXIT_FAILURE : EXIT_SUCCESS;
 }

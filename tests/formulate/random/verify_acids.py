@@ -84,7 +84,7 @@ class Feed:
     def ph_row(self, row):
         """Coefficients and constant: what is left out of a salt's is taken as
         it is at the recipe, as the proof says."""
-        levers = row[2 + len(self.names):]
+        levers = row[2:]
         return levers, row[1] - levers @ self.recipe
 
 
