@@ -16,6 +16,8 @@
 static const double in_span = 1e-9;
 /* Less than this a square's root does not depend on a count. */
 static const double no_part = 1e-13;
+/* Columns whose cosine is below this hardly touch each other. */
+static const double apart = 0.1;
 /* Share of a level's own step that others may blur in the least of its square.
  */
 static const double blur_share = 0.1;
@@ -28,6 +30,7 @@ typedef struct work {
     double limit;
     size_t terms, open; /* of both the numbers */
     size_t *column;     /* the open ones, by level once ordered */
+    size_t *group;      /* of each open one: those that touch have the same */
     double *step;       /* what a step of each changes of u, by open column */
     double *basis;      /* scratch: orthonormal, by rows of `terms` */
     double *change;     /* u where every open count is 0 */
@@ -87,11 +90,17 @@ static double own_length(const work *w, size_t first, size_t at)
     return length;
 }
 
+static void swap_numbers(size_t *a, size_t *b)
+{
+    size_t kept = *a;
+    *a = *b;
+    *b = kept;
+}
+
 static void swap_columns(work *w, size_t a, size_t b)
 {
-    size_t column = w->column[a];
-    w->column[a] = w->column[b];
-    w->column[b] = column;
+    swap_numbers(&w->column[a], &w->column[b]);
+    swap_numbers(&w->group[a], &w->group[b]);
     gsl_vector_view one = vector(step_of(w, a), w->terms);
     gsl_vector_view other = vector(step_of(w, b), w->terms);
     if (a != b)
@@ -106,6 +115,45 @@ static double product(const double *a, const double *b, size_t count)
     return sum;
 }
 
+static bool touch(const work *w, size_t a, size_t b)
+{
+    double *one = step_of(w, a), *other = step_of(w, b);
+    double lengths = sqrt(product(one, one, w->terms)) *
+                     sqrt(product(other, other, w->terms));
+    return fabs(product(one, other, w->terms)) > apart * lengths;
+}
+
+/* Groups of columns that touch, directly or through others. */
+static void find_groups(work *w)
+{
+    for (size_t a = 0; a < w->open; a++)
+        w->group[a] = a;
+    for (size_t a = 0; a < w->open; a++)
+        for (size_t b = 0; b < a; b++) {
+            size_t from = w->group[a], to = w->group[b];
+            if (from == to || !touch(w, a, b))
+                continue;
+            for (size_t i = 0; i < w->open; i++)
+                w->group[i] = w->group[i] == from ? to : w->group[i];
+        }
+}
+
+/* The largest group among the columns from `first` on. */
+static size_t largest_group(const work *w, size_t first)
+{
+    size_t best = w->group[first], most = 0;
+    for (size_t a = first; a < w->open; a++) {
+        size_t count = 0;
+        for (size_t b = first; b < w->open; b++)
+            count += w->group[b] == w->group[a];
+        if (count > most || (count == most && w->group[a] < best)) {
+            most = count;
+            best = w->group[a];
+        }
+    }
+    return best;
+}
+
 /* How many counts the column at `at` has left to try, `spare` left to spend,
  * when those from `first` on are yet to be settled. */
 static double choices_of(const work *w, size_t first, size_t at, double spare)
@@ -116,13 +164,26 @@ static double choices_of(const work *w, size_t first, size_t at, double spare)
     return length > 0 ? fmin(choices, 0.5 + 2 * sqrt(spare) / length) : choices;
 }
 
-/* First what leaves the fewest choices. */
+/*
+ * Group by group, so that trace elements, which hardly touch the rest, come
+ * last: for each choice of the others only their best counts matter.  Within a
+ * group first what leaves the fewest choices.
+ */
 static void order(work *w, double spare)
 {
+    find_groups(w);
+    size_t group = 0, left = 0;
     for (size_t l = 0; l < w->open; l++) {
+        if (left == 0) {
+            group = largest_group(w, l);
+            for (size_t i = l; i < w->open; i++)
+                left += w->group[i] == group;
+        }
         size_t best = l;
         double fewest = INFINITY;
         for (size_t at = l; at < w->open; at++) {
+            if (w->group[at] != group)
+                continue;
             double choices = choices_of(w, l, at, spare);
             if (choices < fewest) {
                 fewest = choices;
@@ -130,6 +191,7 @@ static void order(work *w, double spare)
             }
         }
         swap_columns(w, l, best);
+        left--;
     }
 }
 
@@ -352,6 +414,7 @@ sw_levels sw_levels_make(sw_solver *solver, const sw_grid *grid, double limit)
               .limit = limit,
               .terms = terms,
               .column = sw_take(solver, n + 1, sizeof(size_t)),
+              .group = sw_take(solver, n + 1, sizeof(size_t)),
               .step = sw_take_numbers(solver, (n + 1) * terms),
               .basis = sw_take_numbers(solver, (terms + 1) * terms),
               .change = sw_take_numbers(solver, terms)};
