@@ -56,8 +56,8 @@ typedef struct sw_joint {
     double share, meq_per_l;
     sw_levers levers; /* of all members' models */
     sw_fit fit;       /* of `all`, in memory of its own */
-    bool found;  /* there is a recipe */
-    bool proved; /* the search for acid or base came to its end */
+    bool found;       /* there is a recipe */
+    bool proved;      /* the search for acid or base came to its end */
 } sw_joint;
 
 /*
