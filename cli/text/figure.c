@@ -179,12 +179,6 @@ cli_figure figure_volume_both(double volume_l, sw_unit_system system)
                                   : gal(volume_l, figure_short));
 }
 
-cli_figure figure_volume_part(double volume_l, sw_unit_system system)
-{
-    cli_figure l = litres(volume_l, figure_short);
-    return system == SW_US ? beside(gal(volume_l, figure_short), l) : l;
-}
-
 figure_unit figure_mass_unit(double g, bool us)
 {
     if (us && g >= figure_g_per_lb)

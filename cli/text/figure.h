@@ -55,9 +55,6 @@ cli_figure figure_amount(cli_figure number, const char *unit);
 cli_figure figure_volume(double volume_l, sw_unit_system system);
 /* The same with three digits in the other unit: "5000 gal (18900 L)". */
 cli_figure figure_volume_both(double volume_l, sw_unit_system system);
-/* Part of such a volume, three digits in either unit: "12.5 gal (47.3 L)", or
- * "50 L". */
-cli_figure figure_volume_part(double volume_l, sw_unit_system system);
 
 /* A unit of mass or volume, in g or mL. */
 typedef struct figure_unit {
