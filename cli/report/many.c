@@ -162,10 +162,12 @@ static void say_open(doc_block *verdict, const cli_many *many)
                     many->found[k]->undeclared.text);
 }
 
-/* One reason, or one thing to change. */
+/* One reason of a sample, or what to change once for all of them. */
 typedef struct saying {
     doc_block *block;
     const char *sample;
+    const char *changes[16]; /* said already; static */
+    size_t count;
 } saying;
 
 static void say_reason(void *context, const sw_note *note)
@@ -176,17 +178,26 @@ static void say_reason(void *context, const sw_note *note)
 
 static void say_change(void *context, const char *change)
 {
-    const saying *to = context;
-    doc_say(to->block, DOC_BAD, "%s: %s", to->sample, change);
+    saying *to = context;
+    for (size_t i = 0; i < to->count; i++)
+        if (!strcmp(to->changes[i], change))
+            return;
+    doc_say(to->block, DOC_BAD, "%s", change);
+    if (to->count < sizeof to->changes / sizeof *to->changes)
+        to->changes[to->count++] = change;
 }
 
 static void say_stop(doc_block *verdict, const cli_many *many)
 {
+    saying to = {.block = verdict};
     doc_say(verdict, DOC_BAD, "STOP. Danger: %s", stop_words);
     for (size_t k = 0; k < many->many->water_count; k++) {
-        saying to = {verdict, sample_of(many, k)};
         cli_report report = many_report(many, k);
+        to.sample = sample_of(many, k);
         stop_visit_reasons(&report, say_reason, &to);
+    }
+    for (size_t k = 0; k < many->many->water_count; k++) {
+        cli_report report = many_report(many, k);
         stop_visit_changes(&report, say_change, &to);
     }
 }
