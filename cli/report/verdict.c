@@ -103,7 +103,7 @@ static void say_result(doc_block *block, const cli_report *report)
                 "The search was cut short: a better recipe may exist.");
     if (report_spoils(report))
         doc_say(block, DOC_BAD,
-                "These tanks must not be used. %s What comes out does not "
+                "These tanks must not be used. %s What settles out does not "
                 "reach the crop: the figures below count it as dissolved.",
                 report->stock->limit);
     say_met(block, report);

@@ -156,7 +156,7 @@ static void append_reasons(const sw_assign *a, const sw_clash *clash,
         if (clash->why.comes_out[i]) {
             append(text, size, before, sw_stock_solid_name(i));
             append(text, size, " (", sw_stock_solid_formula(i));
-            append(text, size, ") comes out", "");
+            append(text, size, ") settles out", "");
             before = "; ";
         }
     if (*before == ';')
