@@ -13,20 +13,18 @@
 #include "quantity/notes.h"
 #include "quantity/status.h"
 #include "records/water.h"
+#include "table_checks.h"
 #include "table_words.h"
 
 #include <math.h>
 #include <string.h>
 
-/* Relative standard uncertainties; how chosen: reference/methods.md. */
+/* Relative standard uncertainties beside those of the table; how chosen:
+ * reference/methods.md. */
 static const double meter_uncertainty = 0.03;
 static const double ec_least_uncertainty = 0.05;
 static const double rule_uncertainty = 0.2; /* of cations / 10 */
-static const double tds_uncertainty = 0.12;
-static const double hardness_uncertainty = 0.05;
 static const double hardness_floor_meq_per_l = 0.05;
-static const double ph_uncertainty = 0.3;
-static const double calcite_uncertainty = 0.4;
 
 /* Half-width of a 90 % interval over its standard deviation. */
 static const double half_of_90_percent = 1.645;
@@ -57,8 +55,12 @@ const char *sw_finding_text(sw_finding finding)
     return finding <= SW_DISAGREES ? texts[finding] : "unknown";
 }
 
-static sw_check_row *start(frame *f, sw_check check, const char *name,
-                           const char *source)
+static const sw_checks_row *table_of(sw_check check)
+{
+    return &sw_checks_table[check];
+}
+
+static sw_check_row *start(frame *f, sw_check check)
 {
     sw_check_row *row = &f->out->rows[check];
     *row = (sw_check_row){.reported = NAN,
@@ -66,20 +68,31 @@ static sw_check_row *start(frame *f, sw_check check, const char *name,
                           .value = NAN,
                           .low = NAN,
                           .high = NAN};
-    snprintf(row->name, sizeof row->name, "%s", name);
-    snprintf(row->source, sizeof row->source, "%s", source);
+    snprintf(row->name, sizeof row->name, "%s", table_of(check)->name);
+    snprintf(row->unit, sizeof row->unit, "%s", table_of(check)->unit);
+    snprintf(row->source, sizeof row->source, "%s", table_of(check)->source);
     f->out->z[check] = 0.0;
     return row;
 }
 
-static void judge(sw_check_row *row, double value, const bounds *b)
+/* As the table has them, the upper ones moved by what may be there unseen. */
+static bounds bounds_of(sw_check check, double most)
 {
+    const sw_checks_row *t = table_of(check);
+    return (bounds){t->low, t->high * most, t->doubt_low, t->doubt_high * most};
+}
+
+static void judge(frame *f, sw_check check, double value, const bounds *b)
+{
+    sw_check_row *row = &f->out->rows[check];
+    snprintf(row->measure, sizeof row->measure, "%s", table_of(check)->measure);
     row->value = value;
     row->low = b->low;
     row->high = b->high;
-    if (value >= b->low && value <= b->high)
+    /* what is not bounded from below is NaN there */
+    if (!(value < b->low) && value <= b->high)
         row->finding = SW_AGREES;
-    else if (value >= b->doubt_low && value <= b->doubt_high)
+    else if (!(value < b->doubt_low) && value <= b->doubt_high)
         row->finding = SW_DOUBTFUL;
     else
         row->finding = SW_DISAGREES;
@@ -98,14 +111,17 @@ static void excuse(sw_check_row *row, double low, double high)
                  "with what may hide below the detection limits");
 }
 
-/* Two numbers that should be the same, as a ratio. */
-static void compare(sw_check_row *row, double reported, double reckoned,
-                    const bounds *b)
+/* Two numbers that should be the same, as a ratio; `most` times what is
+ * calculated may be there with what detection limits hide. */
+static void compare(frame *f, sw_check check, double reported, double reckoned,
+                    double most)
 {
+    bounds b = bounds_of(check, most);
+    sw_check_row *row = &f->out->rows[check];
     row->reported = reported;
     row->reckoned = reckoned;
-    snprintf(row->measure, sizeof row->measure, "reported / calculated");
-    judge(row, reported / reckoned, b);
+    judge(f, check, reported / reckoned, &b);
+    excuse(row, -INFINITY, table_of(check)->high);
 }
 
 static void lacks_majors(const frame *f, sw_check_row *row)
@@ -124,8 +140,7 @@ static void lacks_majors(const frame *f, sw_check_row *row)
 
 static void check_charge(frame *f)
 {
-    static const char source[] = "Standard Methods 1030 E";
-    sw_check_row *row = start(f, SW_CHECK_CHARGE, "charge balance", source);
+    sw_check_row *row = start(f, SW_CHECK_CHARGE);
     double percent = sw_charge_percent(&f->charge);
     double limit = sw_charge_limit_percent(&f->charge);
     double doubt = fmax(2.0 * limit, 5.0);
@@ -138,8 +153,6 @@ static void check_charge(frame *f)
     }
     row->reported = f->charge.cations_meq_per_l;
     row->reckoned = f->charge.anions_meq_per_l;
-    snprintf(row->unit, sizeof row->unit, "meq/L");
-    snprintf(row->measure, sizeof row->measure, "difference, %% of the sum");
     /* as far as ions below detection may close the gap */
     double cations = f->charge.hidden_cations_meq_per_l;
     double anions = f->charge.hidden_anions_meq_per_l;
@@ -150,7 +163,7 @@ static void check_charge(frame *f)
     double down = percent - sw_charge_percent(&(sw_charge){
                                 .cations_meq_per_l = row->reported,
                                 .anions_meq_per_l = row->reckoned + anions});
-    judge(row, percent,
+    judge(f, SW_CHECK_CHARGE, percent,
           &(bounds){-limit - up, limit + down, -doubt - up, doubt + down});
     excuse(row, -limit, limit);
     if (row->finding != SW_AGREES)
@@ -177,18 +190,12 @@ static double ec_uncertainty(const sw_evidence *e)
 
 static void check_ec(frame *f)
 {
-    static const char by_ions[] =
-        "Standard Methods 1030 E: 0.9 to 1.1; EC calculated ion by ion "
-        "(reference/methods.md)";
-    static const char by_rule[] =
-        "Standard Methods 1030 E: 0.9 to 1.1; EC calculated as cations / 10 "
-        "(Richards 1954)";
     bool reckoned = f->out->reckoned;
-    sw_check_row *row = start(f, SW_CHECK_EC, "EC against the ions",
-                              reckoned ? by_ions : by_rule);
+    sw_check_row *row = start(f, SW_CHECK_EC);
     double ec = reckoned ? f->out->chemistry.ec_ms_per_cm
                          : f->charge.cations_meq_per_l / 10.0;
-    snprintf(row->unit, sizeof row->unit, "mS/cm");
+    if (!reckoned)
+        snprintf(row->source, sizeof row->source, "%s", SW_SAY_EC_BY_RULE);
     if (isnan(f->water->ec_ms_per_cm)) {
         lacks(row, "EC");
     } else if (f->charge.missing_count > 0) {
@@ -196,12 +203,10 @@ static void check_ec(frame *f)
     } else if (f->water->ec_ms_per_cm > 0.0 && ec > 0.0) {
         double most =
             f->reckons_most ? fmax(f->most_ec_ms_per_cm / ec, 1.0) : 1.0;
-        compare(row, f->water->ec_ms_per_cm, ec,
-                &(bounds){0.9, 1.1 * most, 0.8, 1.25 * most});
+        compare(f, SW_CHECK_EC, f->water->ec_ms_per_cm, ec, most);
         f->out->z[SW_CHECK_EC] =
             log(row->value / fmin(fmax(row->value, 1.0), most)) /
             ec_uncertainty(f->out);
-        excuse(row, -INFINITY, 1.1);
     } else {
         lacks(row, "EC above zero");
     }
@@ -209,18 +214,14 @@ static void check_ec(frame *f)
 
 static void check_tds_ec(frame *f)
 {
-    static const char source[] =
-        "Standard Methods 1030 E: 0.55 to 0.7 mg/L per uS/cm; 2510: up to 0.9";
-    sw_check_row *row =
-        start(f, SW_CHECK_TDS_EC, "dissolved solids against EC", source);
+    sw_check_row *row = start(f, SW_CHECK_TDS_EC);
     const sw_water *w = f->water;
-    if (isnan(w->tds_mg_per_l) || !(w->ec_ms_per_cm > 0.0)) {
+    bounds b = bounds_of(SW_CHECK_TDS_EC, 1.0);
+    if (isnan(w->tds_mg_per_l) || !(w->ec_ms_per_cm > 0.0))
         lacks(row, isnan(w->tds_mg_per_l) ? "TDS" : "EC");
-        return;
-    }
-    snprintf(row->measure, sizeof row->measure, "mg/L per uS/cm");
-    judge(row, w->tds_mg_per_l / (1000.0 * w->ec_ms_per_cm),
-          &(bounds){0.55, 0.7, 0.5, 0.9});
+    else
+        judge(f, SW_CHECK_TDS_EC, w->tds_mg_per_l / (1000.0 * w->ec_ms_per_cm),
+              &b);
 }
 
 /* Silica is weighed as SiO3 in the sum of 1030 E. */
@@ -235,23 +236,18 @@ static double dissolved_solids(const sw_content *per_l)
 
 static void check_tds_ions(frame *f)
 {
-    static const char source[] = "Standard Methods 1030 E: 1.0 to 1.2";
-    sw_check_row *row = start(f, SW_CHECK_TDS_IONS,
-                              "dissolved solids against the ions", source);
+    sw_check_row *row = start(f, SW_CHECK_TDS_IONS);
     double reckoned = dissolved_solids(&f->water->per_l);
     double most = dissolved_solids(&f->seen) / reckoned;
-    snprintf(row->unit, sizeof row->unit, "mg/L");
     if (isnan(f->water->tds_mg_per_l)) {
         lacks(row, "TDS");
     } else if (f->charge.missing_count > 0) {
         lacks(row, f->charge.missing);
     } else if (f->water->tds_mg_per_l > 0.0 && reckoned > 0.0) {
-        compare(row, f->water->tds_mg_per_l, reckoned,
-                &(bounds){1.0, 1.2 * most, 0.9, 1.3 * most});
+        compare(f, SW_CHECK_TDS_IONS, f->water->tds_mg_per_l, reckoned, most);
         f->out->z[SW_CHECK_TDS_IONS] =
             log(row->value / fmin(fmax(row->value, 1.1), 1.1 * most)) /
-            tds_uncertainty;
-        excuse(row, -INFINITY, 1.2);
+            table_of(SW_CHECK_TDS_IONS)->uncertainty;
     } else {
         lacks(row, "TDS above zero");
     }
@@ -280,16 +276,14 @@ static void compare_hardness(frame *f, sw_check check, double reckoned,
     sw_check_row *row = &f->out->rows[check];
     double reported = reported_hardness(f->water, check, reckoned);
     double floor = hardness_floor_meq_per_l;
-    double sigma = hypot(hardness_uncertainty * reckoned, floor);
-    double up = most > reckoned ? most / reckoned : 1.0;
-    bounds b = {0.95, 1.05 * up, 0.9, 1.1 * up};
-    snprintf(row->unit, sizeof row->unit, "mg/L CaCO3");
-    compare(row, mg_caco3_per_meq * reported, mg_caco3_per_meq * reckoned, &b);
+    double sigma = hypot(table_of(check)->uncertainty * reckoned, floor);
     double nearest = fmin(fmax(reported, reckoned), fmax(most, reckoned));
+    compare(f, check, mg_caco3_per_meq * reported, mg_caco3_per_meq * reckoned,
+            most > reckoned ? most / reckoned : 1.0);
     if (fabs(reported - nearest) <= floor)
         row->finding = SW_AGREES; /* a soft water's rounding */
     f->out->z[check] = (reported - nearest) / sigma;
-    excuse(row, -INFINITY, 1.05);
+    excuse(row, -INFINITY, table_of(check)->high);
 }
 
 static double seen_meq(const frame *f, sw_component metal)
@@ -299,15 +293,11 @@ static double seen_meq(const frame *f, sw_component metal)
 
 static void check_hardness(frame *f)
 {
-    static const char source[] =
-        "Standard Methods 2340 B; limits -+5 %: common practice, no source";
     const sw_water *w = f->water;
     double ca = w->per_l.amount[SW_CA] * sw_meq_per_mg(SW_CA);
     double mg = w->per_l.amount[SW_MG] * sw_meq_per_mg(SW_MG);
-    sw_check_row *total =
-        start(f, SW_CHECK_HARDNESS, "hardness against Ca and Mg", source);
-    sw_check_row *calcium =
-        start(f, SW_CHECK_CA_HARDNESS, "calcium hardness against Ca", source);
+    sw_check_row *total = start(f, SW_CHECK_HARDNESS);
+    sw_check_row *calcium = start(f, SW_CHECK_CA_HARDNESS);
     if (isnan(w->hardness_meq_per_l))
         lacks(total, "hardness");
     else if (!w->reported[SW_CA] || !w->reported[SW_MG])
@@ -360,11 +350,9 @@ static void no_equilibrium(sw_check_row *row)
  */
 static void check_ph(frame *f)
 {
-    static const char source[] =
-        "CO2 between the air's and 0.1 atm: common practice, no source";
     static const double most_co2_atm = 1.0, usual_co2_atm = 0.1;
     static const double leeway = 0.5, doubt = 0.5;
-    sw_check_row *row = start(f, SW_CHECK_PH, "pH against alkalinity", source);
+    sw_check_row *row = start(f, SW_CHECK_PH);
     const sw_content *per_l = &f->out->per_l;
     double lowest, low, high, most;
     if (carbonate_lacks(f)) {
@@ -382,8 +370,8 @@ static void check_ph(frame *f)
     double seen = high + leeway;
     high = fmax(seen, most + leeway);
     row->reported = f->water->ph;
-    snprintf(row->measure, sizeof row->measure, "pH");
-    judge(row, f->water->ph, &(bounds){low, high, lowest, high + doubt});
+    judge(f, SW_CHECK_PH, f->water->ph,
+          &(bounds){low, high, lowest, high + doubt});
     if (row->finding != SW_AGREES)
         snprintf(row->reason, sizeof row->reason,
                  row->value < low ? "lower than CO2 alone can bring it"
@@ -391,17 +379,14 @@ static void check_ph(frame *f)
     excuse(row, -INFINITY, seen);
     double beyond =
         fmax(row->value - high, 0.0) - fmax(lowest - row->value, 0.0);
-    f->out->z[SW_CHECK_PH] = beyond / ph_uncertainty;
+    f->out->z[SW_CHECK_PH] = beyond / table_of(SW_CHECK_PH)->uncertainty;
 }
 
 static void check_calcite(frame *f)
 {
-    static const char source[] =
-        "Above +1 calcite comes down: common practice, no source";
-    static const double usual = 1.0, most = 2.0;
     const sw_saturation *s = &f->out->chemistry.saturation[SW_CALCITE];
-    sw_check_row *row =
-        start(f, SW_CHECK_CALCITE, "saturation with calcite", source);
+    sw_check_row *row = start(f, SW_CHECK_CALCITE);
+    bounds b = bounds_of(SW_CHECK_CALCITE, 1.0);
     if (carbonate_lacks(f)) {
         lacks(row, carbonate_lacks(f));
     } else if (!f->out->reckoned) {
@@ -409,11 +394,9 @@ static void check_calcite(frame *f)
     } else if (!s->defined) {
         lacks(row, "Ca");
     } else {
-        snprintf(row->measure, sizeof row->measure, "saturation index");
-        judge(row, s->index, &(bounds){-INFINITY, usual, -INFINITY, most});
-        row->low = NAN;
-        f->out->z[SW_CHECK_CALCITE] =
-            fmax(s->index - usual, 0.0) / calcite_uncertainty;
+        judge(f, SW_CHECK_CALCITE, s->index, &b);
+        f->out->z[SW_CHECK_CALCITE] = fmax(s->index - b.high, 0.0) /
+                                      table_of(SW_CHECK_CALCITE)->uncertainty;
     }
 }
 

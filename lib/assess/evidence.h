@@ -5,16 +5,14 @@
 
 #include "saltwright.h"
 
+#include "list_checks.h"
+
+/* reference/checks.csv, in its order. */
 typedef enum sw_check {
-    SW_CHECK_CHARGE,
-    SW_CHECK_EC,
-    SW_CHECK_TDS_EC,
-    SW_CHECK_TDS_IONS,
-    SW_CHECK_HARDNESS,
-    SW_CHECK_CA_HARDNESS,
-    SW_CHECK_PH,
-    SW_CHECK_CALCITE,
-    SW_CHECK_COUNT
+#define SW_CHECK_ENUM(check) check,
+    SW_CHECK_LIST(SW_CHECK_ENUM)
+#undef SW_CHECK_ENUM
+        SW_CHECK_COUNT
 } sw_check;
 
 typedef struct sw_evidence {

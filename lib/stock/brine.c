@@ -13,8 +13,6 @@
 #include <stdio.h>
 #include <string.h>
 
-#include "table_stock_ions.h"
-
 /* A share of the equivalents from which a missing pair matters. */
 #define MAJOR_SHARE 0.02
 
@@ -153,11 +151,10 @@ static double strength_of(const double *mol)
 static double water_in_a_litre(const double *mol_per_l, double water_kg_per_l)
 {
     double i = strength_of(mol_per_l), ml = 0;
-    for (int r = 0; r < sw_stock_ions_count; r++) {
-        sw_ion ion = sw_ion_find(sw_stock_ions_table[r].ion);
-        int z = sw_ion_charge(ion);
-        ml += mol_per_l[ion] * (sw_stock_ions_table[r].molar_volume_ml_per_mol +
-                                VOLUME_SLOPE / 2 * z * z * sqrt(i));
+    for (int k = 0; k < SW_IONS; k++) {
+        int z = sw_ion_charge((sw_ion)k);
+        ml += mol_per_l[k] * (sw_ion_molar_volume((sw_ion)k) +
+                              VOLUME_SLOPE / 2 * z * z * sqrt(i));
     }
     return water_kg_per_l * (1 - ml / 1000);
 }

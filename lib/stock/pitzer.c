@@ -13,33 +13,35 @@
 
 #include "chemistry/constants.h"
 #include "table_pitzer.h"
+#include "table_stock_ions.h"
 
 #define B_DEBYE 1.2 /* (kg/mol)^1/2; the same for all salts */
 #define WATER_MOL_PER_KG 55.50837
 
-static const struct {
-    const char *name;
-    int charge;
-} ions[SW_IONS] = {
-#define SW_ION_ROW(code, name, charge) {name, charge},
-    SW_ION_LIST(SW_ION_ROW)
-#undef SW_ION_ROW
-};
-
 const char *sw_ion_name(sw_ion ion)
 {
-    return ions[ion].name;
+    return sw_stock_ions_table[ion].ion;
 }
 
 int sw_ion_charge(sw_ion ion)
 {
-    return ions[ion].charge;
+    return sw_stock_ions_table[ion].charge;
+}
+
+sw_ion sw_ion_counts_as(sw_ion ion)
+{
+    return (sw_ion)sw_stock_ions_table[ion].counts_as;
+}
+
+double sw_ion_molar_volume(sw_ion ion)
+{
+    return sw_stock_ions_table[ion].molar_volume_ml_per_mol;
 }
 
 sw_ion sw_ion_find(const char *name)
 {
     int i = 0;
-    while (i < SW_IONS && strcmp(ions[i].name, name) != 0)
+    while (i < SW_IONS && strcmp(sw_stock_ions_table[i].ion, name) != 0)
         i++;
     return (sw_ion)i;
 }
@@ -52,8 +54,9 @@ static void load_pair(sw_pitzer *p, const sw_pitzer_row *row)
         pair.beta0 = row->beta0;
         pair.beta1 = row->beta1;
         pair.beta2 = row->beta2;
-        pair.c = row->c_phi /
-                 (2 * sqrt(fabs((double)ions[i].charge * ions[k].charge)));
+        pair.c =
+            row->c_phi / (2 * sqrt(fabs((double)sw_stock_ions_table[i].charge *
+                                        sw_stock_ions_table[k].charge)));
         pair.fit_max_mol_per_kg = row->fit_max_mol_per_kg;
     } else {
         pair.theta = row->value;
@@ -159,7 +162,9 @@ static void add_unlike(sums *s, const sw_pitzer *p, int c, int a)
         return;
     /* alpha 1.4 and 12 for two divalent ions, else 2; Pitzer & Mayorga 1974 */
     const fall *near =
-        ions[c].charge * ions[a].charge == -4 ? &s->two : &s->one;
+        sw_stock_ions_table[c].charge * sw_stock_ions_table[a].charge == -4
+            ? &s->two
+            : &s->one;
     double b = pair->beta0 + pair->beta1 * near->g + pair->beta2 * s->far.g;
     double phi = pair->beta0 + pair->beta1 * near->e + pair->beta2 * s->far.e;
     double mm = s->m[c] * s->m[a];
@@ -172,7 +177,8 @@ static void add_unlike(sums *s, const sw_pitzer *p, int c, int a)
 
 static void add_like(sums *s, const sw_pitzer *p, int i, int k)
 {
-    const double *e = s->e_theta[abs(ions[i].charge)][abs(ions[k].charge)];
+    const double *e = s->e_theta[abs(sw_stock_ions_table[i].charge)]
+                                [abs(sw_stock_ions_table[k].charge)];
     double slope = e[1];
     double theta = p->pair[i][k].theta + e[0], mm = s->m[i] * s->m[k];
     s->f += mm * slope;
@@ -185,7 +191,8 @@ static void add_pairs(sums *s, const sw_pitzer *p)
 {
     for (int i = 0; i < SW_IONS; i++)
         for (int k = i + 1; k < SW_IONS && p->interacts[i]; k++) {
-            int zz = ions[i].charge * ions[k].charge;
+            int zz =
+                sw_stock_ions_table[i].charge * sw_stock_ions_table[k].charge;
             if (zz == 0 || !p->interacts[k] || (s->m[i] <= 0 && s->m[k] <= 0))
                 continue;
             if (zz < 0)
@@ -248,15 +255,16 @@ void sw_pitzer_activity_beside(const sw_pitzer *p, const double *molality,
         total += others[z];
     }
     for (int i = 0; i < SW_IONS; i++) {
-        s.i += molality[i] * ions[i].charge * ions[i].charge / 2.0;
-        s.z += molality[i] * abs(ions[i].charge);
+        s.i += molality[i] * sw_stock_ions_table[i].charge *
+               sw_stock_ions_table[i].charge / 2.0;
+        s.z += molality[i] * abs(sw_stock_ions_table[i].charge);
         total += molality[i];
     }
     set_strength(&s, a_phi);
     add_pairs(&s, p);
     add_triples(&s, p);
     for (int i = 0; i < SW_IONS; i++) {
-        int z = ions[i].charge;
+        int z = sw_stock_ions_table[i].charge;
         out->ln_gamma[i] = p->interacts[i]
                                ? z * z * s.f + s.linear[i] + abs(z) * s.c
                                : sw_plain_ln_gamma(z, a_phi, s.i);

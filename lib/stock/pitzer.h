@@ -8,40 +8,11 @@
 
 #include "saltwright.h"
 
-#define SW_ION_LIST(X)                                                         \
-    X(SW_ION_H, "H+", 1)                                                       \
-    X(SW_ION_NA, "Na+", 1)                                                     \
-    X(SW_ION_K, "K+", 1)                                                       \
-    X(SW_ION_NH4, "NH4+", 1)                                                   \
-    X(SW_ION_MG, "Mg+2", 2)                                                    \
-    X(SW_ION_CA, "Ca+2", 2)                                                    \
-    X(SW_ION_MN, "Mn+2", 2)                                                    \
-    X(SW_ION_CU, "Cu+2", 2)                                                    \
-    X(SW_ION_ZN, "Zn+2", 2)                                                    \
-    X(SW_ION_CL, "Cl-", -1)                                                    \
-    X(SW_ION_NO3, "NO3-", -1)                                                  \
-    X(SW_ION_SO4, "SO4-2", -2)                                                 \
-    X(SW_ION_HSO4, "HSO4-", -1)                                                \
-    X(SW_ION_H2PO4, "H2PO4-", -1)                                              \
-    X(SW_ION_HPO4, "HPO4-2", -2)                                               \
-    X(SW_ION_HCO3, "HCO3-", -1)                                                \
-    X(SW_ION_CO3, "CO3-2", -2)                                                 \
-    X(SW_ION_OH, "OH-", -1)                                                    \
-    X(SW_ION_CO2, "CO2", 0)                                                    \
-    X(SW_ION_H3PO4, "H3PO4", 0)                                                \
-    X(SW_ION_UREA, "CO(NH2)2", 0)                                              \
-    X(SW_ION_H3BO3, "H3BO3", 0)                                                \
-    X(SW_ION_FE, "Fe+2", 2)                                                    \
-    X(SW_ION_PO4, "PO4-3", -3)                                                 \
-    X(SW_ION_H2BO3, "H2BO3-", -1)                                              \
-    X(SW_ION_NH3, "NH3", 0)                                                    \
-    X(SW_ION_H4SIO4, "H4SiO4", 0)                                              \
-    X(SW_ION_MOO4, "MoO4-2", -2)                                               \
-    X(SW_ION_H3CIT, "H3Cit", 0)                                                \
-    X(SW_ION_CIT, "Cit-3", -3)
+#include "list_stock_ions.h"
 
+/* reference/stock_ions.csv, in its order. */
 typedef enum sw_ion {
-#define SW_ION_ENUM(code, name, charge) code,
+#define SW_ION_ENUM(code) code,
     SW_ION_LIST(SW_ION_ENUM)
 #undef SW_ION_ENUM
         SW_IONS
@@ -50,6 +21,10 @@ typedef enum sw_ion {
 /* "K+"; static storage. */
 const char *sw_ion_name(sw_ion ion);
 int sw_ion_charge(sw_ion ion);
+/* Of a weak acid the form that the alkalinity refers to; else the ion. */
+sw_ion sw_ion_counts_as(sw_ion ion);
+/* mL that a mol takes in dilute water. */
+double sw_ion_molar_volume(sw_ion ion);
 /* The ion so named, or SW_IONS. */
 sw_ion sw_ion_find(const char *name);
 

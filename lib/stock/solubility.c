@@ -61,34 +61,11 @@ sw_make sw_stock_solid_make(size_t solid)
     return m;
 }
 
-/* Ions of weak acids count as the form the alkalinity refers to. */
-static sw_ion reference_of(sw_ion ion)
-{
-    switch (ion) {
-    case SW_ION_HPO4:
-    case SW_ION_PO4:
-        return SW_ION_H2PO4;
-    case SW_ION_HSO4:
-        return SW_ION_SO4;
-    case SW_ION_H2BO3:
-        return SW_ION_H3BO3;
-    case SW_ION_CIT:
-        return SW_ION_H3CIT;
-    case SW_ION_NH3:
-        return SW_ION_NH4;
-    case SW_ION_HCO3:
-    case SW_ION_CO3:
-        return SW_ION_CO2;
-    default:
-        return ion;
-    }
-}
-
 bool sw_stock_solid_within(size_t solid, const double *mol)
 {
     sw_make m = sw_stock_solid_make(solid);
     for (int i = 0; i < m.count; i++)
-        if (!(mol[reference_of(m.ion[i])] > 0) && m.ion[i] != SW_ION_H &&
+        if (!(mol[sw_ion_counts_as(m.ion[i])] > 0) && m.ion[i] != SW_ION_H &&
             m.ion[i] != SW_ION_OH)
             return false;
     return true;
