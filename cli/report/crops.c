@@ -22,6 +22,16 @@ static void put_texts(doc_record *row, const sw_target_set *set)
     doc_text(row, "remark", set->remark);
 }
 
+/* What the set lacks and where that comes from; NULL: it lacks nothing. */
+static const char *added_to(const cli_crop *crop)
+{
+    const sw_notes *notes = &crop->target->notes;
+    for (size_t i = 0; i < notes->count; i++)
+        if (strcmp(notes->items[i].code, "target-set-added") == 0)
+            return notes->items[i].text;
+    return NULL;
+}
+
 /* What holds for all stages is said beside the first. */
 static void put_row(doc_block *block, const cli_crop *crop, bool first)
 {
@@ -40,6 +50,7 @@ static void put_row(doc_block *block, const cli_crop *crop, bool first)
     doc_text(row, "about", first ? about : "");
     put_texts(row, &crop->set);
     doc_text(row, "table", crop->printed.source);
+    doc_text(row, "added", added_to(crop));
     put_map(row, crop->target);
 }
 
@@ -47,7 +58,7 @@ static void put_row(doc_block *block, const cli_crop *crop, bool first)
 static void put_values(doc_record *report, const cli_crops *crops)
 {
     doc_block *values = doc_add(report, "target_values");
-    const sw_notes *notes = &crops->items[0].target->notes;
+    const char *added = added_to(&crops->items[0]);
     for (size_t k = 0; k < crops->count; k++)
         for (size_t i = 0; i < crops->items[k].target->count; i++) {
             const sw_target_row *value = &crops->items[k].target->rows[i];
@@ -59,9 +70,8 @@ static void put_values(doc_record *report, const cli_crops *crops)
             doc_number(row, "target", value->target);
             doc_text(row, "set", value->set);
         }
-    for (size_t i = 0; i < notes->count; i++)
-        if (strcmp(notes->items[i].code, "target-set-added") == 0)
-            doc_after(values, "%s", notes->items[i].text);
+    if (added)
+        doc_after(values, "%s", added);
 }
 
 static void put_one(doc_record *report, const cli_crops *crops)
