@@ -7,14 +7,11 @@
 #include "cautions.h"
 #include "complain.h"
 #include "memory.h"
-#include "output.h"
 #include "premix.h"
-#include "render.h"
 #include "report/blocks.h"
+#include "run/show.h"
 #include "scale.h"
-#include "sheet/sheet.h"
 #include "sure.h"
-#include "write/write.h"
 
 exit_code mixing_explain(const cli_report *report, sw_conflict **conflict)
 {
@@ -56,41 +53,17 @@ exit_code mixing_assess(const cli_report *report, const sw_content *water,
     return status == SW_OK ? EXIT_DONE : complain_error(&error);
 }
 
-static exit_code show(const cli_report *report)
-{
-    cli_output output;
-    output_open(&output);
-    cli_canvas canvas = {output.stream, render_in_colour(report->settings)};
-    renderer_of(report->settings->format)->report(&canvas, report);
-    exit_code code = output_deliver(&output, report->settings->output);
-    return code == EXIT_DONE ? report_exit_code(report) : code;
-}
-
-static exit_code draw_curve(const cli_report *report)
-{
-    cli_output output;
-    doc_record *record = doc_new("report");
-    const doc_view view = {DOC_CLIENT, NULL};
-    report_trade_off(record, report);
-    output_open(&output);
-    write_chart(record, &view, output.stream);
-    doc_free(record);
-    return output_deliver(&output, report->settings->curve);
-}
-
-/* Renders what is known by now, the curve and the sheet. */
+/* Writes what is known by now. */
 static exit_code deliver(cli_report *report)
 {
     if (report->recipe)
         cautions_of(report, &report->cautions);
-    exit_code code = show(report);
-    if (report->front && report->settings->curve) {
-        exit_code curve = draw_curve(report);
-        code = curve > code ? curve : code;
-    }
-    exit_code sheet = report->settings->sheet ? sheet_write(report) : EXIT_DONE;
+    doc_record *record = report_begin_as("report", report->command);
+    report_mixing(record, report);
+    exit_code code =
+        show_report(record, report->settings, report_exit_code(report));
     sw_notes_free(&report->cautions);
-    return sheet > code ? sheet : code;
+    return code;
 }
 
 static exit_code give_reasons(const cli_report *report, sw_why **why)
@@ -193,9 +166,12 @@ exit_code mixing_report(cli_report *report, const sw_content *water)
     if (code == EXIT_DONE && assessment)
         code = find_order(report, &steps);
     report->steps = steps;
-    if (code == EXIT_DONE && assessment && report->settings->how_sure) {
+    const cli_settings *settings = report->settings;
+    bool page = settings->sheet && steps;
+    if (code == EXIT_DONE && assessment && (settings->how_sure || page)) {
         code = sure_find(report, &off, &sure);
-        report->sure = &sure;
+        report->sure = settings->how_sure ? &sure : NULL;
+        report->spread = page ? &sure : NULL;
         report->off = &off;
     }
     sw_diagnosis *diagnosis = NULL;
@@ -217,6 +193,7 @@ exit_code mixing_report(cli_report *report, const sw_content *water)
     report->assessment = NULL;
     report->steps = NULL;
     report->sure = NULL;
+    report->spread = NULL;
     report->diagnosis = NULL;
     report->conflict = NULL;
     report->why = NULL;

@@ -12,6 +12,7 @@
 #include <stdbool.h>
 #include <stdlib.h>
 #include <string.h>
+#include <strings.h>
 
 #include "complain.h"
 #include "placing.h"
@@ -121,4 +122,23 @@ void output_keep_streams(void)
     for (int handle = 0; handle < 3; handle++)
         if (fcntl(handle, F_GETFD) < 0)
             (void)open("/dev/null", modes[handle]);
+}
+
+/* What a file is to hold is said by the end of its name. */
+static bool ends_in(const char *file, const char *suffix)
+{
+    size_t length = strlen(file);
+    size_t tail = strlen(suffix);
+    return length > tail && strcasecmp(file + length - tail, suffix) == 0;
+}
+
+bool output_is_chart(const char *file)
+{
+    return ends_in(file, ".svg");
+}
+
+bool output_is_page(const char *file)
+{
+    return ends_in(file, ".html") || ends_in(file, ".htm") ||
+           output_is_chart(file);
 }

@@ -3,6 +3,7 @@
 #ifndef CLI_OUTPUT_H
 #define CLI_OUTPUT_H
 
+#include <stdbool.h>
 #include <stdio.h>
 
 #include "exit_code.h"
@@ -43,5 +44,9 @@ exit_code output_close_standard(exit_code code);
 /* First act: where a standard stream is closed, no file may take its number
  * and be written into. */
 void output_keep_streams(void);
+
+/* Whether a file is named as a chart alone is, *.svg; or as a page or chart. */
+bool output_is_chart(const char *file);
+bool output_is_page(const char *file);
 
 #endif

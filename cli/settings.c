@@ -11,8 +11,8 @@
 
 #include "command.h"
 #include "complain.h"
+#include "output.h"
 #include "quantities.h"
-#include "sheet/name.h"
 #include "suggest.h"
 
 #define EC_EXPECTED(most)                                                      \
@@ -214,7 +214,7 @@ static exit_code check_outputs(const cli_options *options, cli_settings *out)
                               "--only nor --format json or csv beside it");
     if (out->audience && !out->sheet)
         return complain_usage(command, "--for needs --sheet FILE.html");
-    if (out->sheet && !sheet_is_name(out->sheet))
+    if (out->sheet && !output_is_page(out->sheet))
         return quantity_refuse(options, OPT_SHEET, out->sheet,
                                "a name in .html for the sheet, or in .svg for "
                                "its chart");
@@ -224,7 +224,7 @@ static exit_code check_outputs(const cli_options *options, cli_settings *out)
     if (out->curve && !out->trade_off)
         return complain_usage(command,
                               "--curve needs --trade-off cost or products");
-    if (out->curve && !sheet_is_chart(out->curve))
+    if (out->curve && !output_is_chart(out->curve))
         return quantity_refuse(options, OPT_CURVE, out->curve,
                                "a name in .svg");
     return EXIT_DONE;

@@ -11,6 +11,7 @@
 #include "complain.h"
 #include "files.h"
 #include "memory.h"
+#include "output.h"
 #include "mixing_problem.h"
 #include "runs.h"
 #include "show_runs.h"
@@ -65,7 +66,12 @@ static exit_code check_options(const cli_options *options)
                                   "--%s is about one recipe: choose a stage "
                                   "with --stage",
                                   option_spec_of(single[i])->name);
-    return EXIT_DONE;
+    const char *sheet = options_value(options, OPT_SHEET, 0);
+    if (!sheet || !output_is_chart(sheet))
+        return EXIT_DONE;
+    complain_file(sheet, "no sheet is written: a chart is of one stage: "
+                         "choose it with --stage");
+    return EXIT_UNMET;
 }
 
 static size_t count_stages(const sw_target *target)

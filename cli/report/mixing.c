@@ -48,6 +48,8 @@ static void put_recipe(doc_record *record, const cli_report *report)
     report_sure(record, report);
     report_assessed_limits(record, report);
     report_charges(record, report);
+    if (report->spread && !stop_is_asked(report))
+        report_meter_log(record, report);
 }
 
 void report_mixing(doc_record *record, const cli_report *report)
@@ -65,7 +67,6 @@ void report_mixing(doc_record *record, const cli_report *report)
         report_proof(record, report);
     report_why(record, report);
     report_trade_off(record, report);
-    report_meter_log(record, report);
     report_waters(record, report);
     report_recipe_notes(record, report);
     report_safety(record, report);

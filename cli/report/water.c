@@ -45,7 +45,9 @@ static void put_blend(doc_record *record, const sw_assessment *assessment)
 {
     bool known[SW_COMPONENT_COUNT];
     sw_content water = assessment->water;
-    doc_record *out = doc_part(record, "water");
+    doc_block *block = doc_add(record, "water");
+    doc_record *out = doc_row(block);
+    doc_show_block(block, DOC_DATA);
     for (int i = 0; i < SW_COMPONENT_COUNT; i++) {
         known[i] = assessment->rows[i].water_reported;
         water.amount[i] = assessment->rows[i].water_mg_per_l;
@@ -66,6 +68,7 @@ void report_waters(doc_record *record, const cli_report *report)
     if (report->assessment)
         put_blend(record, report->assessment);
     doc_block *block = doc_add(record, "waters");
+    doc_show_block(block, DOC_DATA);
     for (size_t i = 0; i < waters->count; i++)
         put_source(doc_row(block), &waters->items[i], report_share(report, i));
 }

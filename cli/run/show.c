@@ -3,12 +3,12 @@
 #include "run/show.h"
 
 #include <stdio.h>
+#include <stdlib.h>
 #include <string.h>
+#include <unistd.h>
 
 #include "complain.h"
 #include "output.h"
-#include "render.h"
-#include "sheet/name.h"
 #include "suggest.h"
 #include "write/write.h"
 
@@ -48,6 +48,16 @@ static exit_code check_only(const doc_record *report, const char *only)
     return EXIT_DONE;
 }
 
+/* To a terminal that shows colour and wants it (https://no-color.org). */
+static bool is_coloured(const cli_settings *settings)
+{
+    const char *refused = getenv("NO_COLOR");
+    const char *terminal = getenv("TERM");
+    bool capable = terminal && strcmp(terminal, "dumb") != 0;
+    return settings->format == FORMAT_TEXT && !settings->output && capable &&
+           !(refused && *refused) && isatty(STDOUT_FILENO);
+}
+
 static void write_format(const doc_record *report, const cli_settings *settings,
                          FILE *out)
 {
@@ -56,7 +66,7 @@ static void write_format(const doc_record *report, const cli_settings *settings,
                        settings->only};
     switch (settings->format) {
     case FORMAT_TEXT:
-        write_text(report, &screen, render_in_colour(settings), out);
+        write_text(report, &screen, is_coloured(settings), out);
         break;
     case FORMAT_JSON:
         write_json(report, &data, out);
@@ -67,38 +77,62 @@ static void write_format(const doc_record *report, const cli_settings *settings,
     }
 }
 
-static exit_code write_page(const doc_record *report, const char *file)
+/* Its first chart, or that of block `key`. */
+static exit_code write_svg(const doc_record *report, const char *key,
+                           const char *file)
 {
     cli_output output;
-    if (sheet_is_chart(file))
+    const doc_view page = {DOC_CLIENT | DOC_EVIDENCE, key};
+    if (!write_has_charts(report))
         return complain_usage(NULL,
                               "--sheet %.80s: this report has no chart; "
                               "expected a name in .html",
                               file);
     output_open(&output);
+    if (write_chart(report, &page, output.stream))
+        return output_deliver(&output, file);
+    output_drop(&output);
+    complain_file(file, "no chart is written: this report has none");
+    return EXIT_UNMET;
+}
+
+static exit_code write_sheet(const doc_record *report, const char *file)
+{
+    cli_output output;
+    if (output_is_chart(file))
+        return write_svg(report, NULL, file);
+    output_open(&output);
     write_html(report, output.stream);
     return output_deliver(&output, file);
 }
 
-static exit_code write_all(const doc_record *report,
-                           const cli_settings *settings)
+static exit_code write_result(const doc_record *report,
+                              const cli_settings *settings)
 {
     cli_output output;
-    exit_code code = check_only(report, settings->only);
-    if (code != EXIT_DONE)
-        return code;
     output_open(&output);
     write_format(report, settings, output.stream);
-    code = output_deliver(&output, settings->output);
-    return code == EXIT_DONE && settings->sheet
-               ? write_page(report, settings->sheet)
-               : code;
+    return output_deliver(&output, settings->output);
+}
+
+static exit_code worse(exit_code a, exit_code b)
+{
+    return a > b ? a : b;
 }
 
 exit_code show_report(doc_record *report, const cli_settings *settings,
                       exit_code code)
 {
-    exit_code written = write_all(report, settings);
+    exit_code written = check_only(report, settings->only);
+    if (written == EXIT_DONE)
+        written = write_result(report, settings);
+    if (written == EXIT_DONE)
+        written = code;
+    if (written <= EXIT_UNMET && settings->curve)
+        written =
+            worse(written, write_svg(report, "trade_off", settings->curve));
+    if (written <= EXIT_UNMET && settings->sheet)
+        written = worse(written, write_sheet(report, settings->sheet));
     doc_free(report);
-    return written == EXIT_DONE ? code : written;
+    return written;
 }

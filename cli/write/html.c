@@ -4,7 +4,7 @@
 
 #include "saltwright.h"
 #include "write/escape.h"
-#include "sheet/parts.h"
+
 #include "write/curve.h"
 #include "write/grid.h"
 
@@ -404,21 +404,6 @@ static void close_section(html_page *page)
     page->in_section = false;
 }
 
-/* The worker's page of each report. */
-static void put_runs(html_page *page, const doc_block *block)
-{
-    const doc_view worker = {DOC_WORKER, NULL};
-    for (const doc_record *r = block->records; r; r = r->next) {
-        close_section(page);
-        fputs("<div class=\"stage\">\n<h1>", page->out);
-        escape_name(page->out,
-                    doc_cell_of(r, fields_find(r->kind, "name"))->text);
-        fputs("</h1>\n", page->out);
-        html_blocks(r, &worker, page->out);
-        fputs("</div>\n", page->out);
-    }
-}
-
 /* Where both read it, the chart is the client's and the table evidence. */
 static void put_bars(const html_page *page, const doc_block *block)
 {
@@ -473,8 +458,6 @@ static void put_records(html_page *page, const doc_block *block)
         html_grid(page->out, page->view, block);
         break;
     case DOC_RUNS:
-        put_runs(page, block);
-        break;
     case DOC_ALARM:
         break;
     case DOC_TEXTS:
@@ -552,6 +535,19 @@ static void put_part(const doc_record *report, doc_place place,
     fputs("</div>\n", out);
 }
 
+/* Each run's worker gets a page. */
+static void put_runs(const doc_block *block, FILE *out)
+{
+    const doc_view worker = {DOC_WORKER, NULL};
+    for (const doc_record *r = block->records; r; r = r->next) {
+        fputs("<div class=\"stage worker\">\n<h1>", out);
+        escape_name(out, doc_cell_of(r, fields_find(r->kind, "name"))->text);
+        fputs("</h1>\n", out);
+        html_blocks(r, &worker, out);
+        fputs("</div>\n", out);
+    }
+}
+
 void write_html(const doc_record *report, FILE *out)
 {
     put_head(out, report->heading ? report->heading : report->kind->words,
@@ -559,6 +555,9 @@ void write_html(const doc_record *report, FILE *out)
     put_part(report, DOC_WORKER, "worker", out);
     put_part(report, DOC_CLIENT, "client", out);
     put_part(report, DOC_EVIDENCE, "evidence", out);
+    for (const doc_block *b = report->blocks; b; b = b->next)
+        if (b->form == DOC_RUNS && (b->places & DOC_WORKER))
+            put_runs(b, out);
     fprintf(out,
             "</main>\n<footer><p>Saltwright %s.</p></footer>\n</body>\n"
             "</html>\n",

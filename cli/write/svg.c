@@ -13,6 +13,7 @@
 #include "sheet/chart.h"
 #include "write/curve.h"
 #include "write/escape.h"
+#include "write/grid.h"
 
 enum { MOST_PIECES = 64 };
 
@@ -276,23 +277,50 @@ void svg_curve(FILE *out, const doc_block *block)
 }
 
 /* The first chart of a report. */
-static const doc_block *chart_of(const doc_record *record)
+static bool draws(const doc_block *block)
 {
-    for (const doc_block *b = record->blocks; b; b = b->next) {
-        if (b->form == DOC_BARS || (b->form == DOC_CURVE && b->records))
-            return b;
-        for (const doc_record *r = b->records; r && doc_is_open(b); r = r->next)
-            if (chart_of(r))
-                return chart_of(r);
+    return block->form == DOC_BARS ||
+           (block->form == DOC_CURVE && block->records) ||
+           (block->form == DOC_GRID && grid_has_chart(block));
+}
+
+/* The first in the order of fields.csv. */
+static const doc_block *chart_of(const doc_record *record, const doc_view *view)
+{
+    const doc_view inside = {view->places, NULL};
+    const doc_block *found = NULL;
+    for (const doc_field *f = fields_next(record->kind); f && !found;
+         f = fields_next(f))
+        for (const doc_block *b = record->blocks; b && !found; b = b->next) {
+            if (b->field != f || !doc_sees_block(view, b))
+                continue;
+            found = draws(b) ? b : NULL;
+            for (const doc_record *r = b->records;
+                 r && !found && doc_is_open(b); r = r->next)
+                found = chart_of(r, &inside);
+        }
+    return found;
+}
+
+bool write_has_charts(const doc_record *report)
+{
+    for (const doc_field *f = fields_next(report->kind); f;
+         f = fields_next(f)) {
+        doc_form form =
+            f->kind == DOC_BLOCK ? fields_block(f->of)->form : DOC_RECORD;
+        if (form == DOC_BARS || form == DOC_CURVE || form == DOC_GRID)
+            return true;
     }
-    return NULL;
+    return false;
 }
 
 bool write_chart(const doc_record *report, const doc_view *view, FILE *out)
 {
-    const doc_block *block = chart_of(report);
+    const doc_block *block = chart_of(report, view);
     if (block && block->form == DOC_CURVE)
         svg_curve(out, block);
+    else if (block && block->form == DOC_GRID)
+        svg_grid(out, view, block);
     else if (block)
         svg_bars(out, view, block);
     return block != NULL;

@@ -24,6 +24,8 @@ void write_text(const doc_record *report, const doc_view *view, bool colour,
 /* A page to print or to read on a phone: the worker's part, the client's and
  * the evidence. */
 void write_html(const doc_record *report, FILE *out);
+/* Whether reports of its kind hold charts. */
+bool write_has_charts(const doc_record *report);
 /* Its first chart alone, as SVG; false where it has none. */
 bool write_chart(const doc_record *report, const doc_view *view, FILE *out);
 /* An object: fields and blocks under their keys, raw values. */

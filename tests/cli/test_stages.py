@@ -78,7 +78,7 @@ class Stages(unittest.TestCase):
         done, text = sheet(*COMMON)
         page = Tags(text)
         self.assertEqual((done.returncode, page.open), (0, []))
-        parts = text.split('<div class="stage">')
+        parts = text.split('<div class="stage worker">')
         self.assertEqual(len(parts), len(NAMES) + 1)
         for name, part in zip(NAMES, parts[1:]):
             self.assertIn(f"<h1>{name}</h1>", part)
@@ -106,7 +106,7 @@ class Stages(unittest.TestCase):
         self.assertTrue(head.startswith(
             "STOP. Danger: do not mix these, and do not give them to a crop: "
             "steep. Stages steep "), head)
-        glance, steep, usual = page.split('<div class="stage">')
+        glance, steep, usual = page.split('<div class="stage worker">')
         for text in notes["danger"]:
             self.assertIn(text, head)
             for part in (glance, steep):
