@@ -73,7 +73,7 @@ _saltwright()
         renew)
             names="--solution --holds --water --read-as --target --stage --shelf
                 --volume --objective --temperature --amounts --format
-                --output --help"
+                --output --sheet --for --help"
             ;;
         stock)
             names="--water --read-as --share --target --stage --shelf --tank --factor

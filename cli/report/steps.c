@@ -202,7 +202,10 @@ static void put_words(doc_record *row, const cli_report *report, size_t index)
     const sw_step *step = &report->steps->items[index];
     size_t first = first_saying(report->steps, index, true);
     char words[64];
-    doc_text(row, "text", step->text);
+    report_put_text(row, "text", "%s%s", step->text,
+                    report->renewal && step->kind == SW_STEP_FILL
+                        ? " The old solution that is kept counts."
+                        : "");
     if (step->kind == SW_STEP_ADD &&
         first_saying(report->steps, index, false) <= index)
         doc_words(row, "text", "");

@@ -8,6 +8,7 @@
  */
 #include "decide/draw.h"
 
+#include "quantity/components.h"
 #include "quantity/status.h"
 #include "stock/classes.h"
 
@@ -193,6 +194,15 @@ static void shift_carbon(sw_content *water, double alkalinity_factor,
     c[SW_ALKALINITY] *= alkalinity_factor;
 }
 
+/* What a chelator holds of a metal was found with it. */
+static void scale(sw_content *water, sw_component component, double by)
+{
+    sw_component held = sw_chelated_part(component);
+    water->amount[component] *= by;
+    if (held < SW_CARRIED_COUNT)
+        water->amount[held] *= by;
+}
+
 static void draw_water(sw_draw *draw, double alkalinity_factor, double ph_off,
                        sw_content *water)
 {
@@ -200,8 +210,8 @@ static void draw_water(sw_draw *draw, double alkalinity_factor, double ph_off,
     shift_carbon(water, alkalinity_factor, ph_off);
     for (int i = 0; i < SW_N; i++)
         if (water->amount[i] > 0.0)
-            water->amount[i] *=
-                factor(draw, SW_DOUBT_LAB, draw->tolerances->lab);
+            scale(water, (sw_component)i,
+                  factor(draw, SW_DOUBT_LAB, draw->tolerances->lab));
     sum_nitrogen(water);
 }
 

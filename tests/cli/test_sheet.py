@@ -132,6 +132,16 @@ class Sheet(unittest.TestCase):
                                 .startswith(told.strip()), told)
         self.assertGreater(referring, 0)
 
+    def test_a_renewed_tank_has_its_page(self):
+        done, text = sheet("renew", "--solution", "examples/return.csv:late",
+                           "--holds", "600L", "--volume", "1000L", "--water",
+                           "examples/town.csv", *BASIL[2:])
+        worker = text.split('<div class="client">')[0]
+        self.assertEqual(done.returncode, 0, done.stderr)
+        for words in ("of the 600 L (", "of fresh water",
+                      "The old solution that is kept counts.", "nitric acid"):
+            self.assertIn(words, worker)
+
     def test_page_1_has_all_that_a_worker_needs(self):
         if not shutil.which("chromium") or not shutil.which("pdftotext"):
             self.skipTest("chromium or pdftotext is not installed: apt-get "
