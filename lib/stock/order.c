@@ -248,8 +248,8 @@ static void write_clouds(const sw_vessel *v, const sw_sequence *s, size_t at,
                  " The water itself is oversaturated with %s.", names);
     else if (!sw_solids_any(&avoidable))
         snprintf(step->text + used, sizeof step->text - used,
-                 " From here on %s may settle out, as in the full %s: %s.", names,
-                 reservoir ? "reservoir" : "tank",
+                 " From here on %s may settle out, as in the full %s: %s.",
+                 names, reservoir ? "reservoir" : "tank",
                  relief_words(m->relief, reservoir));
     else if (!reservoir && m->relief == SW_RELIEF_WATER)
         snprintf(step->text + used, sizeof step->text - used,
