@@ -1,12 +1,9 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
-/*
- * The part of saltwright.h on lab reports judged; saltwright.h includes it:
- * include that one.
- */
+/* Lab reports judged: believable, and fit for use? */
 #ifndef SALTWRIGHT_AUDIT_H
 #define SALTWRIGHT_AUDIT_H
 
-#include "saltwright.h"
+#include "saltwright_assess.h"
 
 /* clang-format off */
 #ifdef __cplusplus

@@ -1,13 +1,12 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
 /*
- * The part of saltwright.h on published targets of crops, which are built in
- * (reference/crop_sets.csv and crop_targets.csv); saltwright.h includes it:
- * include that one.
+ * Published targets of crops, which are built in (reference/crop_sets.csv and
+ * crop_targets.csv).
  */
 #ifndef SALTWRIGHT_CROPS_H
 #define SALTWRIGHT_CROPS_H
 
-#include "saltwright.h"
+#include "saltwright_records.h"
 
 #ifdef __cplusplus
 extern "C" {

@@ -1,11 +1,9 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
-/*
- * The decisions part of saltwright.h, which includes it: include that one.
- */
+/* How sure a result is. */
 #ifndef SALTWRIGHT_DECIDE_H
 #define SALTWRIGHT_DECIDE_H
 
-#include "saltwright.h"
+#include "saltwright_assess.h"
 
 #ifdef __cplusplus
 extern "C" {

@@ -1,12 +1,9 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
-/*
- * The solving part of saltwright.h, which includes it: include that one.
- * A problem, its recipe, and what is proved of it.
- */
+/* A problem, its recipe, and what is proved of it. */
 #ifndef SALTWRIGHT_FORMULATE_H
 #define SALTWRIGHT_FORMULATE_H
 
-#include "saltwright.h"
+#include "saltwright_chemistry.h"
 
 /* clang-format off */
 #ifdef __cplusplus

@@ -1,12 +1,9 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
-/*
- * The part of saltwright.h on what can hurt whoever handles a product;
- * saltwright.h includes it: include that one.
- */
+/* What can hurt whoever handles a product. */
 #ifndef SALTWRIGHT_HAZARDS_H
 #define SALTWRIGHT_HAZARDS_H
 
-#include "saltwright.h"
+#include "saltwright_base.h"
 
 /* clang-format off */
 #ifdef __cplusplus

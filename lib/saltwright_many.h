@@ -1,12 +1,9 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
-/*
- * The part of saltwright.h on one recipe for several waters; saltwright.h
- * includes it: include that one.
- */
+/* One recipe for several waters. */
 #ifndef SALTWRIGHT_MANY_H
 #define SALTWRIGHT_MANY_H
 
-#include "saltwright.h"
+#include "saltwright_formulate.h"
 
 #ifdef __cplusplus
 extern "C" {

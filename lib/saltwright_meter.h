@@ -1,11 +1,8 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
-/*
- * The meter part of saltwright.h, which includes it: include that one.
- */
+/* What a meter should show, and what went wrong when it does not. */
 #ifndef SALTWRIGHT_METER_H
 #define SALTWRIGHT_METER_H
 
-#include "saltwright.h"
 #include "saltwright_decide.h"
 
 #ifdef __cplusplus

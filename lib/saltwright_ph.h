@@ -1,12 +1,9 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
-/*
- * The part of saltwright.h on acid and base for a pH alone; saltwright.h
- * includes it: include that one.
- */
+/* Acid and base for a pH alone. */
 #ifndef SALTWRIGHT_PH_H
 #define SALTWRIGHT_PH_H
 
-#include "saltwright.h"
+#include "saltwright_assess.h"
 
 #ifdef __cplusplus
 extern "C" {

@@ -1,12 +1,9 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
-/*
- * The part of saltwright.h on bought premixes; saltwright.h includes it:
- * include that one.
- */
+/* Bought premixes. */
 #ifndef SALTWRIGHT_PREMIX_H
 #define SALTWRIGHT_PREMIX_H
 
-#include "saltwright.h"
+#include "saltwright_assess.h"
 
 #ifdef __cplusplus
 extern "C" {

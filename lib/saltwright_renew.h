@@ -1,12 +1,9 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
-/*
- * The part of saltwright.h on tanks whose solution goes round; saltwright.h
- * includes it: include that one.
- */
+/* Tanks whose solution recirculates. */
 #ifndef SALTWRIGHT_RENEW_H
 #define SALTWRIGHT_RENEW_H
 
-#include "saltwright.h"
+#include "saltwright_formulate.h"
 
 #ifdef __cplusplus
 extern "C" {

@@ -1,11 +1,10 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
-/*
- * The stock part of saltwright.h, which includes it: include that one.
- */
+/* Concentrates in tanks, amounts a scale can weigh, the order of mixing. */
 #ifndef SALTWRIGHT_STOCK_H
 #define SALTWRIGHT_STOCK_H
 
-#include "saltwright.h"
+#include "saltwright_assess.h"
+#include "saltwright_formulate.h"
 
 /* clang-format off */
 #ifdef __cplusplus

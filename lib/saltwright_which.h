@@ -1,12 +1,9 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
-/*
- * Which water, how strong, which stage: the part of saltwright.h on choosing
- * between waters and targets.  saltwright.h includes it: include that one.
- */
+/* Which water, how strong, which stage: choosing between waters and targets. */
 #ifndef SALTWRIGHT_WHICH_H
 #define SALTWRIGHT_WHICH_H
 
-#include "saltwright.h"
+#include "saltwright_stock.h"
 
 #ifdef __cplusplus
 extern "C" {

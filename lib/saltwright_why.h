@@ -1,13 +1,12 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
 /*
- * The reasons part of saltwright.h, which includes it: include that one.
  * Why there is no recipe, and what would make one; why a recipe is as it is,
  * and what would make it better.
  */
 #ifndef SALTWRIGHT_WHY_H
 #define SALTWRIGHT_WHY_H
 
-#include "saltwright.h"
+#include "saltwright_formulate.h"
 
 /* clang-format off */
 #ifdef __cplusplus

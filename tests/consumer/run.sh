@@ -43,7 +43,18 @@ LD_LIBRARY_PATH=$libdir "$dir/consumer"
 [ "$(pkg-config --modversion saltwright)" = 0.1.0 ]
 echo "found by pkg-config: runs"
 
+# A later minor version may break what was built against this one: neither
+# CMake nor the loader takes one for the other.
+for wanted in 0.0 0.2 1.0; do
+    if cmake -S "$here" -B "$dir/cmake-$wanted" -DSW_WANTED=$wanted \
+        -DCMAKE_PREFIX_PATH="$prefix" >"$dir/log" 2>&1; then
+        echo "CMake takes 0.1.0 for $wanted"
+        exit 1
+    fi
+done
 if [ "$kind" = shared ]; then
+    readelf -d "$libdir/libsaltwright.so" |
+        grep -q 'SONAME.*\[libsaltwright.so.0.1\]' || { echo "soname"; exit 1; }
     others=$(nm -D --defined-only "$libdir/libsaltwright.so" |
         awk '$3 !~ /^sw_/ {print $3}')
     [ -z "$others" ] || { echo "exported besides sw_*: $others"; exit 1; }

@@ -129,7 +129,25 @@ def check_client(name, number, included, names):
         breach(f"{name}:{number}: \"{included}\" is not the public header")
 
 
+def check_circles(source, names):
+    """No public header includes itself, through whatever others."""
+    inside = {os.path.basename(name): [i for _, kind, i in includes(source, name)
+                                       if kind == '"']
+              for name in names
+              if re.fullmatch(r"lib/saltwright(_\w+)?\.h", name)}
+    for start in sorted(inside):
+        reached, ahead = set(), list(inside[start])
+        while ahead:
+            header = ahead.pop()
+            if header not in reached:
+                reached.add(header)
+                ahead += inside.get(header, [])
+        if start in reached:
+            breach(f"lib/{start}: includes itself")
+
+
 def check_includes(source, names):
+    check_circles(source, names)
     for name in names:
         if not name.endswith((".c", ".h")) or \
                 re.fullmatch(r"lib/saltwright(_\w+)?\.h", name):
