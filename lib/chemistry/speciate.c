@@ -439,7 +439,7 @@ static acting act_on(const problem *p, const double *rest)
 static sw_status find_slopes(problem *p, sw_error *error)
 {
     sw_speciation *s = p->s;
-    double protons[SW_SPECIES_MAX], strength[SW_SPECIES_MAX];
+    double protons[SW_SPECIES_MAX] = {0}, strength[SW_SPECIES_MAX] = {0};
     double of_protons[MAX_UNKNOWNS] = {0}, of_strength[MAX_UNKNOWNS] = {0};
     double per_mol = -WATER_PER_MOL / exp(s->ln_water); /* of ln a(H2O) */
     for (int i = 0; i < p->term_count; i++) {
