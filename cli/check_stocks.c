@@ -9,7 +9,7 @@
 #include "complain.h"
 #include "files.h"
 #include "memory.h"
-#include "mixing.h"
+#include "run/show.h"
 #include "tanks.h"
 
 /* Grams of each product in a litre of feed. */
@@ -97,30 +97,31 @@ static exit_code complain(const sw_error *error)
                : complain_usage("check", "%s", error->message);
 }
 
-static exit_code show(cli_report *report, cli_settings *settings,
-                      const sw_content *source)
+static exit_code judge(cli_run *run, cli_settings *settings,
+                       const sw_content *source)
 {
-    const cli_inputs *inputs = report->inputs;
+    const cli_inputs *inputs = run->report.inputs;
+    const sw_stock_setup *setup = run->report.setup;
     sw_error error;
     sw_stock *stock;
-    sw_recipe recipe = recipe_of(inputs, report->setup);
+    sw_recipe recipe = recipe_of(inputs, setup);
     sw_mix mix = {.water = source,
                   .target = inputs->target,
                   .shelf = inputs->shelf,
                   .recipe = &recipe,
                   .conditions = settings->conditions};
     exit_code code = EXIT_DONE;
-    if (sw_stock_check(&mix, report->setup, inputs->mixed, &stock, &error) !=
-        SW_OK)
+    if (sw_stock_check(&mix, setup, inputs->mixed, &stock, &error) != SW_OK)
         code = complain(&error);
     if (code == EXIT_DONE) {
-        sw_content water = water_of(source, stock, report->setup);
-        report->recipe = &recipe;
-        report->stock = stock;
+        sw_content water = water_of(source, stock, setup);
+        run->report.recipe = &recipe;
+        run->report.stock = stock;
         if (stock->feed_l > 0.0)
             settings->volume_l = stock->feed_l;
-        code = mixing_report(report, &water);
+        code = run_finish(run, &water, run_depth_of(settings));
     }
+    code = show_run(run, code);
     sw_stock_free(stock);
     free(recipe.g_per_l);
     return code;
@@ -131,11 +132,9 @@ exit_code check_stocks(const cli_options *options, cli_settings *settings,
 {
     sw_content source;
     cli_tanks tanks = {0};
-    cli_report report = {.command = "check",
-                         .settings = settings,
-                         .inputs = inputs,
-                         .setup = &tanks.setup};
-    exit_code code = mixing_blend(inputs, &source);
+    cli_run run = {.report = {.setup = &tanks.setup}};
+    run_begin(&run, "check", inputs, settings);
+    exit_code code = run_blend(inputs, &source);
     if (code == EXIT_DONE)
         code = tanks_read(options, &tanks);
     if (code == EXIT_DONE)
@@ -143,12 +142,12 @@ exit_code check_stocks(const cli_options *options, cli_settings *settings,
             tanks_read_make_up(options, settings, &tanks, &inputs->assumptions);
     if (code == EXIT_DONE)
         code = fit(options, &tanks.setup, inputs);
-    report.make_up = tanks_make_up(&tanks);
+    run.report.make_up = tanks_make_up(&tanks);
     settings->volume_system = tanks.system;
     if (tanks.system == SW_US && !options_has(options, OPT_AMOUNTS))
         settings->amounts = AMOUNTS_BOTH;
     if (code == EXIT_DONE)
-        code = show(&report, settings, &source);
+        code = judge(&run, settings, &source);
     sources_free(&tanks.make_up);
     return code;
 }

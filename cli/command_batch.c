@@ -2,11 +2,10 @@
 /* saltwright batch: many waters in, one row each out. */
 #include "command.h"
 #include "complain.h"
-#include "mixing.h"
 #include "output.h"
 #include "report/batch.h"
+#include "run/run.h"
 #include "run/show.h"
-#include "runs.h"
 #include "settings.h"
 
 /* A water that cannot be solved gets its row and costs the exit code only. */
@@ -16,8 +15,9 @@ static exit_code solve_all(const cli_inputs *shared,
 {
     exit_code worst = EXIT_DONE;
     for (size_t i = 0; i < shared->waters.count; i++) {
-        cli_run run;
-        exit_code code = run_solve("batch", shared, settings, solver, i, &run);
+        cli_run run = {.solution = NULL};
+        run_begin(&run, "batch", shared, settings);
+        exit_code code = run_water(&run, shared, i, solver, RUN_JUDGED);
         if (code == EXIT_DONE)
             code = report_exit_code(&run.report);
         else
@@ -36,7 +36,7 @@ static exit_code batch(const cli_inputs *shared, const cli_settings *settings)
 {
     sw_solver *solver;
     report_batch batch;
-    exit_code code = mixing_solver(&solver);
+    exit_code code = run_solver(&solver);
     if (code != EXIT_DONE)
         return code;
     report_batch_begin(&batch, shared, settings);

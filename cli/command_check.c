@@ -9,10 +9,9 @@
 #include "command.h"
 #include "complain.h"
 #include "inputs.h"
-#include "mixing.h"
 #include "premix.h"
+#include "run/show.h"
 #include "settings.h"
-#include "strength.h"
 
 /* The amounts given become fixed amounts of the shelf. */
 static void fix_amounts(cli_inputs *inputs)
@@ -26,24 +25,22 @@ static void fix_amounts(cli_inputs *inputs)
 
 static exit_code top_up(cli_inputs *inputs, const cli_settings *settings)
 {
+    cli_run run = {.solution = NULL};
     fix_amounts(inputs);
-    exit_code code = strength_scale_target(inputs, settings, NULL);
-    if (code != EXIT_DONE)
-        return code;
-    return mixing_solve("check", inputs, settings);
+    return show_run(&run, run_formulate(&run, "check", inputs, settings));
 }
 
 static exit_code judge(cli_inputs *inputs, const cli_settings *settings)
 {
     sw_content water;
-    cli_report report = {.command = "check",
-                         .settings = settings,
-                         .inputs = inputs,
-                         .recipe = inputs->recipe};
-    exit_code code = mixing_blend(inputs, &water);
+    cli_run run = {.report = {.recipe = inputs->recipe}};
+    run_begin(&run, "check", inputs, settings);
+    exit_code code = run_blend(inputs, &water);
     if (code == EXIT_DONE)
-        code = strength_scale_recipe(inputs, settings, &water);
-    return code == EXIT_DONE ? mixing_report(&report, &water) : code;
+        code = run_scale_recipe(inputs, settings, &water);
+    if (code == EXIT_DONE)
+        code = run_finish(&run, &water, run_depth_of(settings));
+    return show_run(&run, code);
 }
 
 /* Tanks as mixed go with no other amounts; tanks alone say nothing. */

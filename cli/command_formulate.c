@@ -2,20 +2,12 @@
 /* saltwright formulate: water, target and shelf to weights for the scale. */
 #include "command.h"
 #include "inputs.h"
-#include "mixing.h"
 #include "report/blocks.h"
 #include "run/ph_alone.h"
+#include "run/run.h"
 #include "run/show.h"
+#include "run/stages.h"
 #include "settings.h"
-#include "stages.h"
-#include "strength.h"
-
-static exit_code formulate(cli_inputs *inputs, const cli_settings *settings)
-{
-    exit_code code = strength_scale_target(inputs, settings, NULL);
-    return code == EXIT_DONE ? mixing_solve("formulate", inputs, settings)
-                             : code;
-}
 
 static exit_code tell_ph(const cli_options *options, cli_inputs *inputs,
                          const cli_settings *settings)
@@ -29,6 +21,18 @@ static exit_code tell_ph(const cli_options *options, cli_inputs *inputs,
     return code;
 }
 
+static exit_code each_stage(const cli_options *options,
+                            const cli_inputs *inputs,
+                            const cli_settings *settings)
+{
+    cli_several stages;
+    exit_code code = stages_run(options, inputs, settings, &stages);
+    if (code == EXIT_DONE)
+        code = show_several(report_stages(&stages), "stages", &stages);
+    stages_free(&stages);
+    return code;
+}
+
 static exit_code solve(const cli_options *options, cli_inputs *inputs,
                        const cli_settings *settings)
 {
@@ -37,8 +41,10 @@ static exit_code solve(const cli_options *options, cli_inputs *inputs,
     exit_code code = options_need(options, OPT_SHELF);
     if (code != EXIT_DONE)
         return code;
-    return stages_remain(inputs) ? stages_run(options, inputs, settings)
-                                 : formulate(inputs, settings);
+    if (stages_remain(inputs))
+        return each_stage(options, inputs, settings);
+    cli_run run = {.solution = NULL};
+    return show_run(&run, run_formulate(&run, "formulate", inputs, settings));
 }
 
 static exit_code run(const cli_options *options)

@@ -9,8 +9,8 @@
 #include "complain.h"
 #include "inputs.h"
 #include "memory.h"
-#include "mixing.h"
 #include "quantities.h"
+#include "run/show.h"
 #include "settings.h"
 
 static exit_code read_holds(const cli_options *options, cli_settings *settings,
@@ -61,8 +61,8 @@ static exit_code solve(cli_inputs *inputs, const cli_settings *settings,
 {
     sw_error error;
     sw_solver *solver;
-    sw_problem problem = mixing_problem(inputs, settings);
-    exit_code code = mixing_solver(&solver);
+    sw_problem problem = run_problem(inputs, settings);
+    exit_code code = run_solver(&solver);
     if (code != EXIT_DONE)
         return code;
     if (sw_renew(solver, &problem, held, renewal, &error) != SW_OK)
@@ -82,14 +82,12 @@ static exit_code renew(cli_inputs *inputs, const cli_settings *settings,
     inputs->fractions = memory_array(2, sizeof *inputs->fractions);
     inputs->fractions[0] = renewal->kept;
     inputs->fractions[1] = 1.0 - renewal->kept;
-    cli_report report = {.command = "renew",
-                         .settings = settings,
-                         .inputs = inputs,
-                         .solution = renewal->solution,
-                         .recipe = report_recipe_of(renewal->solution),
-                         .renewal = renewal,
-                         .holds_l = holds_l};
-    code = mixing_report(&report, &renewal->solution->water);
+    cli_run run = {.report = {.renewal = renewal, .holds_l = holds_l}};
+    run_begin(&run, "renew", inputs, settings);
+    run_adopt(&run, renewal->solution);
+    renewal->solution = NULL;
+    code = show_run(
+        &run, run_finish(&run, &run.solution->water, run_depth_of(settings)));
     sw_renewal_free(renewal);
     return code;
 }

@@ -5,38 +5,26 @@
 #include "command.h"
 #include "complain.h"
 #include "inputs.h"
-#include "mixing.h"
+#include "run/show.h"
 #include "scale.h"
 #include "settings.h"
-#include "strength.h"
 #include "tanks.h"
 
-/* The volume shown is what a fill is enough for. */
-static exit_code show(cli_report *report, cli_settings *settings,
-                      const sw_stock *stock)
-{
-    if (stock && stock->feed_l > 0.0 && isfinite(stock->feed_l))
-        settings->volume_l = stock->feed_l;
-    report->stock = stock;
-    return mixing_report(report, &report->solution->water);
-}
-
-/* Weighs the tanks where that is asked for, and shows them. */
-static exit_code weigh(const cli_tanks *tanks, const sw_problem *problem,
-                       cli_report *report, cli_settings *settings,
-                       sw_stock **stock)
+/* Weighs the tanks where that is asked for.  The volume shown is what a batch
+ * is enough for. */
+static exit_code finish(cli_run *run, const sw_problem *problem,
+                        cli_settings *settings, sw_stock **stock)
 {
     exit_code code = EXIT_DONE;
-    report->recipe = *stock ? report_recipe_of(report->solution) : NULL;
-    report->setup = &tanks->setup;
-    report->make_up = tanks_make_up(tanks);
-    settings->volume_system = tanks->system;
+    run->report.recipe = *stock ? report_recipe_of(run->solution) : NULL;
     if (*stock && (*stock)->outcome == SW_OPTIMAL)
-        code = scale_weigh(report, problem, stock);
-    if (code == EXIT_DONE)
-        code = show(report, settings, *stock);
-    sw_weighed_free(report->weighed);
-    return code;
+        code = scale_weigh(&run->report, problem, stock);
+    run->report.stock = *stock;
+    if (*stock && (*stock)->feed_l > 0.0 && isfinite((*stock)->feed_l))
+        settings->volume_l = (*stock)->feed_l;
+    return code == EXIT_DONE
+               ? run_finish(run, &run->solution->water, run_depth_of(settings))
+               : code;
 }
 
 static exit_code plan(const cli_inputs *inputs, cli_settings *settings,
@@ -45,19 +33,19 @@ static exit_code plan(const cli_inputs *inputs, cli_settings *settings,
     sw_error error;
     sw_solution *solution;
     sw_stock *stock;
-    sw_problem problem = mixing_asked(inputs, settings);
+    cli_run run = {
+        .report = {.setup = &tanks->setup, .make_up = tanks_make_up(tanks)}};
+    sw_problem problem = run_problem_asked(inputs, settings);
     if (sw_stock_formulate(&problem, &tanks->setup, &solution, &stock,
                            &error) != SW_OK)
         return error.status == SW_ERR_VALUE && !error.file[0]
                    ? complain_usage("stock", "%s", error.message)
                    : complain_error(&error);
-    cli_report report = {.command = "stock",
-                         .settings = settings,
-                         .inputs = inputs,
-                         .solution = solution};
-    exit_code code = weigh(tanks, &problem, &report, settings, &stock);
+    run_begin(&run, "stock", inputs, settings);
+    run_adopt(&run, solution);
+    settings->volume_system = tanks->system;
+    exit_code code = show_run(&run, finish(&run, &problem, settings, &stock));
     sw_stock_free(stock);
-    sw_solution_free(solution);
     return code;
 }
 
@@ -86,7 +74,7 @@ static exit_code run(const cli_options *options)
         tanks.system == SW_US)
         settings.amounts = AMOUNTS_BOTH;
     if (code == EXIT_DONE)
-        code = strength_scale_target(&inputs, &settings, &tanks.setup);
+        code = run_scale_target(&inputs, &settings, &tanks.setup);
     if (code == EXIT_DONE)
         code = plan(&inputs, &settings, &tanks);
     inputs_free(&inputs);

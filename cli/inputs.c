@@ -16,7 +16,7 @@
 #include "files.h"
 #include "memory.h"
 #include "quantities.h"
-#include "stages.h"
+#include "run/stages.h"
 
 static exit_code read_waters(const cli_options *options,
                              const cli_settings *settings, cli_inputs *out)

@@ -6,7 +6,7 @@
 
 #include "complain.h"
 #include "memory.h"
-#include "mixing_problem.h"
+#include "run/run.h"
 
 static sw_mix given_mix(const cli_inputs *inputs, const cli_settings *settings,
                         const sw_content *water)
@@ -32,7 +32,7 @@ exit_code premix_fit(cli_inputs *inputs, const cli_settings *settings)
     sw_content water;
     if (!wants_best(inputs))
         return EXIT_DONE;
-    exit_code code = mixing_blend(inputs, &water);
+    exit_code code = run_blend(inputs, &water);
     if (code != EXIT_DONE)
         return code;
     sw_mix mix = given_mix(inputs, settings, &water);

@@ -11,8 +11,8 @@
 
 #include "complain.h"
 #include "memory.h"
-#include "mixing_problem.h"
 #include "report.h"
+#include "run/run.h"
 #include "stop.h"
 
 enum { LEAST_FIGURES = 3, MOST_FIGURES = 8, COARSER_PASSES = 3 };
@@ -225,10 +225,10 @@ static exit_code solve(cli_many *many)
 {
     sw_error error;
     sw_solver *solver;
-    exit_code code = mixing_solver(&solver);
+    exit_code code = run_solver(&solver);
     if (code != EXIT_DONE)
         return code;
-    sw_problem problem = mixing_problem(&many->shared, many->settings);
+    sw_problem problem = run_problem(&many->shared, many->settings);
     problem.nearest = true;
     sw_status status =
         many->fewest ? sw_fewest_recipes(solver, &problem, &many->many, &error)

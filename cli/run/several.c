@@ -3,12 +3,47 @@
 #include "run/several.h"
 
 #include <stdio.h>
+#include <stdlib.h>
 #include <string.h>
 
+#include "memory.h"
 #include "text/figure.h"
 
 /* A share that shows as nothing. */
 static const double least_share = 0.005;
+
+void several_new(cli_several *several, size_t most, const cli_inputs *shared,
+                 const cli_settings *settings)
+{
+    *several =
+        (cli_several){.settings = settings,
+                      .shared = shared,
+                      .runs = memory_array(most, sizeof(cli_run)),
+                      .reports = memory_array(most, sizeof(const cli_report *)),
+                      .names = memory_array(most, sizeof(char *))};
+}
+
+cli_run *several_add(cli_several *several, const char *name)
+{
+    size_t index = several->count++;
+    several->names[index] = memory_text(name);
+    several->reports[index] = &several->runs[index].report;
+    return &several->runs[index];
+}
+
+void several_free(cli_several *several)
+{
+    for (size_t i = 0; i < several->count; i++) {
+        run_free(&several->runs[i]);
+        free(several->names[i]);
+    }
+    free(several->runs);
+    free(several->reports);
+    free(several->names);
+    free(several->water_price);
+    sw_blend_free(several->blend);
+    sw_choice_free(several->choice);
+}
 
 const char *several_mix_name(const cli_settings *settings)
 {

@@ -4,18 +4,26 @@
 #define CLI_RUN_SEVERAL_H
 
 #include "cautions.h"
-#include "report.h"
+#include "run/run.h"
 
 typedef struct cli_several {
-    const cli_report *const *reports;
-    const char *const *names; /* each its own */
-    size_t count;
-    const cli_inputs *shared;
     const cli_settings *settings;
-    const sw_choice *choice;   /* between waters; NULL: stages of a crop */
-    const sw_blend *blend;     /* its run is the last; NULL: none */
-    const double *water_price; /* per 1000 L, by water; NULL: none given */
+    const cli_inputs *shared;
+    cli_run *runs;
+    const cli_report **reports; /* theirs */
+    char **names;               /* each its own */
+    size_t count;               /* of runs that are there */
+    sw_choice *choice;          /* between waters; NULL: stages of a crop */
+    sw_blend *blend;            /* its run is the last; NULL: none */
+    double *water_price;        /* per 1000 L, by water; NULL: none given */
 } cli_several;
+
+/* Room for `most` runs; several_free releases it, and what is in it. */
+void several_new(cli_several *several, size_t most, const cli_inputs *shared,
+                 const cli_settings *settings);
+/* The next run; its name is copied. */
+cli_run *several_add(cli_several *several, const char *name);
+void several_free(cli_several *several);
 
 /* "closest mix", as the objective is; the name of its run. */
 const char *several_mix_name(const cli_settings *settings);

@@ -136,3 +136,27 @@ exit_code show_report(doc_record *report, const cli_settings *settings,
     doc_free(report);
     return written;
 }
+
+exit_code show_run(cli_run *run, exit_code code)
+{
+    const cli_report *report = &run->report;
+    if (code == EXIT_DONE) {
+        doc_record *record = report_begin_as("report", report->command);
+        report_mixing(record, report);
+        code = show_report(record, report->settings, report_exit_code(report));
+    }
+    run_free(run);
+    return code;
+}
+
+exit_code show_several(doc_record *report, const char *key,
+                       const cli_several *several)
+{
+    doc_block *block = doc_add(report, key);
+    for (size_t i = 0; i < several->count; i++) {
+        doc_record *run = doc_row(block);
+        doc_text(run, "name", several->names[i]);
+        report_mixing(run, several->reports[i]);
+    }
+    return show_report(report, several->settings, several_exit_code(several));
+}

@@ -3,13 +3,17 @@
 #ifndef CLI_RUN_SHOW_H
 #define CLI_RUN_SHOW_H
 
-#include "exit_code.h"
-#include "settings.h"
-#include "write/document.h"
+#include "report/blocks.h"
 
 /* Writes `report`, which it releases, in the format asked for and, where one
  * is, as a page.  `code`, or EXIT_INTERNAL after a complaint. */
 exit_code show_report(doc_record *report, const cli_settings *settings,
                       exit_code code);
+
+/* Shows a run where `code` is EXIT_DONE, and releases it. */
+exit_code show_run(cli_run *run, exit_code code);
+/* Shows `report` with the runs in its block `key`. */
+exit_code show_several(doc_record *report, const char *key,
+                       const cli_several *several);
 
 #endif

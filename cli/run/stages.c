@@ -3,19 +3,11 @@
  * One run a stage: each has the target of its stage in the place of the whole,
  * and everything else in common.
  */
-#include "stages.h"
-
-#include <stdlib.h>
+#include "run/stages.h"
 
 #include "command.h"
 #include "complain.h"
-#include "files.h"
-#include "memory.h"
 #include "output.h"
-#include "mixing_problem.h"
-#include "runs.h"
-#include "show_runs.h"
-#include "strength.h"
 
 bool stages_remain(const cli_inputs *inputs)
 {
@@ -82,73 +74,51 @@ static size_t count_stages(const sw_target *target)
     return count;
 }
 
-/* Solves stage `name` into `run`, which shares all but its target. */
+/* Solves a stage into `run`, which shares all but its target. */
 static exit_code run_stage(const cli_inputs *shared,
                            const cli_settings *settings, sw_solver *solver,
                            const char *name, cli_run *run)
 {
     sw_error error;
-    *run = (cli_run){.inputs = *shared};
+    run->inputs = *shared;
     run->inputs.target = NULL;
+    run_begin(run, "formulate", &run->inputs, settings);
     if (sw_target_stage(shared->target, name, &run->inputs.target, &error) !=
         SW_OK)
         return complain_error(&error);
-    exit_code code = strength_scale_target(&run->inputs, settings, NULL);
+    exit_code code = run_scale_target(&run->inputs, settings, NULL);
     if (code == EXIT_DONE)
-        code = mixing_formulate(solver, &run->inputs, settings, true,
-                                &run->solution);
-    if (run->solution)
-        code = run_judge("formulate", settings, run);
-    return code == EXIT_DONE && settings->sheet ? run_prepare_page(run) : code;
-}
-
-static void free_stage(cli_run *run)
-{
-    sw_target_free(run->inputs.target);
-    sw_strength_free(run->inputs.strength);
-    run->inputs.assumptions = (sw_notes){0}; /* the shared ones */
-    run_free(run);
-}
-
-static exit_code run_all(const cli_inputs *shared, const cli_settings *settings,
-                         sw_solver *solver)
-{
-    size_t count = count_stages(shared->target);
-    size_t done = 0;
-    exit_code code = EXIT_DONE;
-    cli_run *runs = memory_array(count, sizeof *runs);
-    const cli_report **reports = memory_array(count, sizeof(cli_report *));
-    const char **names = memory_array(count, sizeof(char *));
-    for (; done < count && code == EXIT_DONE; done++) {
-        names[done] = sw_target_stage_name(shared->target, done);
-        code = run_stage(shared, settings, solver, names[done], &runs[done]);
-        reports[done] = &runs[done].report;
-    }
-    cli_several several = {.reports = reports,
-                           .names = names,
-                           .count = count,
-                           .shared = shared,
-                           .settings = settings};
-    if (code == EXIT_DONE)
-        code = show_runs(report_stages(&several), "stages", &several);
-    for (size_t i = 0; i < done; i++)
-        free_stage(&runs[i]);
-    free(runs);
-    free(reports);
-    free(names);
-    return code;
+        code = run_solve(run, solver, true);
+    return code == EXIT_DONE
+               ? run_finish(run, &run->solution->water, run_depth_of(settings))
+               : code;
 }
 
 exit_code stages_run(const cli_options *options, const cli_inputs *shared,
-                     const cli_settings *settings)
+                     const cli_settings *settings, cli_several *out)
 {
-    sw_solver *solver;
+    sw_solver *solver = NULL;
+    size_t count = count_stages(shared->target);
+    several_new(out, count, shared, settings);
     exit_code code = check_options(options);
     if (code == EXIT_DONE)
-        code = mixing_solver(&solver);
-    if (code != EXIT_DONE)
-        return code;
-    code = run_all(shared, settings, solver);
+        code = run_solver(&solver);
+    for (size_t i = 0; i < count && code == EXIT_DONE; i++) {
+        const char *name = sw_target_stage_name(shared->target, i);
+        code =
+            run_stage(shared, settings, solver, name, several_add(out, name));
+    }
     sw_solver_free(solver);
     return code;
+}
+
+void stages_free(cli_several *stages)
+{
+    for (size_t i = 0; i < stages->count; i++) {
+        cli_inputs *inputs = &stages->runs[i].inputs;
+        sw_target_free(inputs->target);
+        sw_strength_free(inputs->strength);
+        inputs->assumptions = (sw_notes){0}; /* the shared ones */
+    }
+    several_free(stages);
 }

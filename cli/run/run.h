@@ -1,0 +1,69 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later */
+/*
+ * The one way from inputs to what is shown of a recipe in a water:
+ *
+ *     run_begin, run_solve or a recipe that is given, run_finish
+ */
+#ifndef CLI_RUN_RUN_H
+#define CLI_RUN_RUN_H
+
+#include "report.h"
+
+/* Owns what was found; its report points into it, so leave it in place. */
+typedef struct cli_run {
+    cli_report report;
+    cli_inputs inputs;     /* of one of several runs: borrows the shared files,
+                              owns its assumptions */
+    sw_content content;    /* of the only water of these inputs */
+    sw_solution *solution; /* each of these may be NULL */
+    sw_assessment *assessment;
+    sw_conflict *conflict;
+    sw_why *why;
+    sw_front *front;
+    sw_steps *steps;
+    sw_diagnosis *diagnosis;
+    sw_uncertainty sure, spread;
+    sw_tolerances off;
+} cli_run;
+
+/* How much is found out of a recipe: whether it will do; all that the settings
+ * ask for; and what the page taken to the tanks shows beside. */
+typedef enum run_depth { RUN_JUDGED, RUN_WHOLE, RUN_WITH_PAGE } run_depth;
+
+void run_begin(cli_run *run, const char *command, const cli_inputs *inputs,
+               const cli_settings *settings);
+/* Solves for the recipe; `nearest`: of conflicting limits some give way. */
+exit_code run_solve(cli_run *run, sw_solver *solver, bool nearest);
+/* Takes a solution, which the run then owns. */
+void run_adopt(cli_run *run, sw_solution *solution);
+/* Assesses the recipe, where there is one, in `water`. */
+exit_code run_finish(cli_run *run, const sw_content *water, run_depth depth);
+/* As deep as the settings ask for. */
+run_depth run_depth_of(const cli_settings *settings);
+/* All of it: scales the target, solves, weighs, and finds the rest. */
+exit_code run_formulate(cli_run *run, const char *command, cli_inputs *inputs,
+                        const cli_settings *settings);
+void run_free(cli_run *run);
+
+/* One of several waters: completes, solves and judges water `index` of
+ * `shared`.  Release with run_free whatever is returned. */
+exit_code run_water(cli_run *run, const cli_inputs *shared, size_t index,
+                    sw_solver *solver, run_depth depth);
+
+/* ---- What is asked ------------------------------------------------------*/
+
+sw_problem run_problem(const cli_inputs *inputs, const cli_settings *settings);
+/* The same with --equal-within: for the recipe, not for what is told of it. */
+sw_problem run_problem_asked(const cli_inputs *inputs,
+                             const cli_settings *settings);
+exit_code run_solver(sw_solver **solver);
+/* The waters in the shares given, which a check needs. */
+exit_code run_blend(const cli_inputs *inputs, sw_content *water);
+/* With --to-ec: scales the target, diluted as stocks are where `setup` is not
+ * NULL; or the recipe that was given. */
+exit_code run_scale_target(cli_inputs *inputs, const cli_settings *settings,
+                           const sw_stock_setup *setup);
+exit_code run_scale_recipe(cli_inputs *inputs, const cli_settings *settings,
+                           const sw_content *water);
+
+#endif
