@@ -26,8 +26,8 @@ static const option_id required[] = {OPT_WATER, OPT_TARGET, OPT_SHELF,
 static const option_id taken[] = {
     OPT_WATER,       OPT_PURIFIED, OPT_BLEND,  OPT_WATER_PRICE, OPT_TARGET,
     OPT_STAGE,       OPT_SHELF,    OPT_VOLUME, OPT_OBJECTIVE,   OPT_EQUAL,
-    OPT_TEMPERATURE, OPT_AMOUNTS,  OPT_FORMAT, OPT_OUTPUT,      OPT_SHEET,
-    OPT_FOR,         OPT_HELP,     OPT_COUNT};
+    OPT_TEMPERATURE, OPT_AMOUNTS,  OPT_FORMAT, OPT_BRIEF,       OPT_ONLY,
+    OPT_OUTPUT,      OPT_SHEET,    OPT_FOR,    OPT_HELP,        OPT_COUNT};
 
 const cli_command command_compare = {
     .name = "compare",

@@ -70,8 +70,9 @@ static const option_id taken[] = {
     OPT_OBJECTIVE, OPT_EQUAL,          OPT_TO_EC,       OPT_TEMPERATURE,
     OPT_METER_AT,  OPT_AMOUNTS,        OPT_WHY,         OPT_TRADE_OFF,
     OPT_CURVE,     OPT_HOW_SURE,       OPT_MEASURED_EC, OPT_MEASURED_PH,
-    OPT_DOUBT,     OPT_FORMAT,         OPT_OUTPUT,      OPT_SHEET,
-    OPT_FOR,       OPT_HELP,           OPT_COUNT};
+    OPT_DOUBT,     OPT_FORMAT,         OPT_BRIEF,       OPT_ONLY,
+    OPT_OUTPUT,    OPT_SHEET,          OPT_FOR,         OPT_HELP,
+    OPT_COUNT};
 
 const cli_command command_formulate = {
     .name = "formulate",

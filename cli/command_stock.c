@@ -86,18 +86,16 @@ static const option_id required[] = {OPT_WATER, OPT_TARGET, OPT_SHELF, OPT_TANK,
                                      OPT_COUNT};
 
 static const option_id taken[] = {
-    OPT_WATER,       OPT_READ_AS,        OPT_SHARE,
-    OPT_TARGET,      OPT_STAGE,          OPT_SHELF,
-    OPT_TANK,        OPT_FACTOR,         OPT_HEAD,
-    OPT_THIRD_TANK,  OPT_MAKE_UP,        OPT_PER_DAY,
-    OPT_FILLS,       OPT_STORE,          OPT_SCALE_STEP,
-    OPT_FINE_STEP,   OPT_TRACE_SOLUTION, OPT_WHOLE_PACKS,
-    OPT_SEARCH_TIME, OPT_OBJECTIVE,      OPT_EQUAL,
-    OPT_TO_EC,       OPT_TEMPERATURE,    OPT_METER_AT,
-    OPT_AMOUNTS,     OPT_HOW_SURE,       OPT_MEASURED_EC,
-    OPT_MEASURED_PH, OPT_DOUBT,          OPT_FORMAT,
-    OPT_OUTPUT,      OPT_SHEET,          OPT_FOR,
-    OPT_HELP,        OPT_COUNT};
+    OPT_WATER,          OPT_READ_AS,     OPT_SHARE,       OPT_TARGET,
+    OPT_STAGE,          OPT_SHELF,       OPT_TANK,        OPT_FACTOR,
+    OPT_HEAD,           OPT_THIRD_TANK,  OPT_MAKE_UP,     OPT_PER_DAY,
+    OPT_FILLS,          OPT_STORE,       OPT_SCALE_STEP,  OPT_FINE_STEP,
+    OPT_TRACE_SOLUTION, OPT_WHOLE_PACKS, OPT_SEARCH_TIME, OPT_OBJECTIVE,
+    OPT_EQUAL,          OPT_TO_EC,       OPT_TEMPERATURE, OPT_METER_AT,
+    OPT_AMOUNTS,        OPT_HOW_SURE,    OPT_MEASURED_EC, OPT_MEASURED_PH,
+    OPT_DOUBT,          OPT_FORMAT,      OPT_BRIEF,       OPT_ONLY,
+    OPT_OUTPUT,         OPT_SHEET,       OPT_FOR,         OPT_HELP,
+    OPT_COUNT};
 
 const cli_command command_stock = {
     .name = "stock",

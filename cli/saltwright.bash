@@ -54,17 +54,17 @@ _saltwright()
                 --make-up --per-day --fills --store --shelf
                 --top-up --volume --objective --equal-within --to-ec --amounts --temperature --meter-temperature
                 --how-sure --measured-ec --measured-ph
-                --doubt --format --output --sheet --for --help"
+                --doubt --format --brief --only --output --sheet --for --help"
             ;;
         compare)
             names="--water --purified --blend --water-price --target --stage --shelf
-                --volume --objective --equal-within --temperature --amounts --format --output
+                --volume --objective --equal-within --temperature --amounts --format --brief --only --output
                 --sheet --for --help"
             ;;
         formulate)
             names="--water --read-as --share --target --stage --shelf --volume
                 --scale-step --fine-step --trace-solution --whole-packs
-                --search-time --objective --equal-within --to-ec --temperature --meter-temperature --amounts --why --trade-off --curve --how-sure --measured-ec --measured-ph --doubt --format --output --sheet --for --help"
+                --search-time --objective --equal-within --to-ec --temperature --meter-temperature --amounts --why --trade-off --curve --how-sure --measured-ec --measured-ph --doubt --format --brief --only --output --sheet --for --help"
             ;;
         recipes)
             names="--water --target --stage --shelf --one-recipe --volume --amounts --format --brief
@@ -72,14 +72,14 @@ _saltwright()
             ;;
         renew)
             names="--solution --holds --water --read-as --target --stage --shelf
-                --volume --objective --temperature --amounts --format
+                --volume --objective --temperature --amounts --format --brief --only
                 --output --sheet --for --help"
             ;;
         stock)
             names="--water --read-as --share --target --stage --shelf --tank --factor
                 --head --third-tank --make-up --per-day --fills --store --scale-step --fine-step
                 --trace-solution --whole-packs --search-time --objective --equal-within --to-ec --temperature --meter-temperature
-                --amounts --how-sure --measured-ec --measured-ph --doubt --format --output --sheet --for --help"
+                --amounts --how-sure --measured-ec --measured-ph --doubt --format --brief --only --output --sheet --for --help"
             ;;
         esac
         ;;

@@ -26,7 +26,7 @@ static exit_code refuse_block(const doc_record *report, const char *name,
                  keys[i]);
     }
     return complain_usage(
-        doc_name(report), "--only %.60s: expected some of %s%s%s%s", name, list,
+        doc_text_of(report, "command"), "--only %.60s: expected some of %s%s%s%s", name, list,
         near ? "; did you mean " : "", near ? near : "", near ? "?" : "");
 }
 
@@ -84,7 +84,7 @@ static exit_code write_svg(const doc_record *report, const char *key,
     cli_output output;
     const doc_view page = {DOC_CLIENT | DOC_EVIDENCE, key};
     if (!write_has_charts(report))
-        return complain_usage(NULL,
+        return complain_usage(doc_text_of(report, "command"),
                               "--sheet %.80s: this report has no chart; "
                               "expected a name in .html",
                               file);

@@ -24,11 +24,6 @@ doc_record *doc_new(const char *name)
     return record_new(fields_block(name));
 }
 
-const char *doc_name(const doc_record *report)
-{
-    return report->kind->block;
-}
-
 void doc_head(doc_record *report, const char *heading, const char *about)
 {
     report->heading = memory_text(heading);
@@ -54,6 +49,13 @@ doc_block *doc_add(doc_record *record, const char *key)
         end = &(*end)->next;
     *end = block;
     return block;
+}
+
+const char *doc_text_of(const doc_record *record, const char *key)
+{
+    const doc_cell *cell =
+        doc_cell_of(record, fields_find(record->kind, key));
+    return cell ? cell->text : "";
 }
 
 size_t doc_block_keys(const doc_record *report, const char **keys, size_t most)

@@ -36,7 +36,6 @@ typedef struct doc_block doc_block;
 
 /* The report `name`, a block of fields.csv; release with doc_free. */
 doc_record *doc_new(const char *name);
-const char *doc_name(const doc_record *report);
 void doc_free(doc_record *report);
 /* Its heading, in place of the words in fields.csv, and what it is about, which
  * is on every printed page: "basil, recipe 1A2B-3C4D". */
@@ -45,6 +44,8 @@ void doc_head(doc_record *report, const char *heading, const char *about);
 /* A block at the end of a record; `key` is one of its fields of type block, or
  * of type part, which has one record, or runs, of which each is a report. */
 doc_block *doc_add(doc_record *record, const char *key);
+/* The text in field `key` of a record; "" where there is none. */
+const char *doc_text_of(const doc_record *record, const char *key);
 /* The keys of blocks that a report may have; returns how many, of `most`. */
 size_t doc_block_keys(const doc_record *report, const char **keys, size_t most);
 /* A record at the end of a block. */

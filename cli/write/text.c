@@ -322,10 +322,12 @@ static void put_block(text_page *text, const doc_block *block)
     if (doc_is_alarm(block))
         put_alarm(text, block);
     else if (own || headed) {
-        if (text->begun)
+        bool brief = text->view->places == DOC_BRIEF;
+        bool first = !text->begun;
+        if (!first && !brief)
             fputc('\n', text->page.out);
         text->begun = own; /* else what is inside stands under the title */
-        if (headed)
+        if (headed && !(first && brief))
             put_title(text, block->title);
         put_lines(text, block->before, block->before_count);
         if (any)

@@ -18,24 +18,20 @@ REPORTS = [["audit", *WELL], ["audit", *WELL, "--meter-temperature", "15C"],
             *BASIL[2:]],
            ["formulate", "--water", "examples/town.csv", "--target",
             "examples/pepper-stages.csv", *BASIL[4:]],
-           ["catalogue", "magnesium sulfate heptahydrate"]]
-# Of these, the blocks that all formats take from the report.
-MOVED = ["recipe", "weighed", "premixes", "measures", "stock", "steps", "why",
-         "conflict", "how_sure", "trade_off", "meter", "renewal",
-         "certificate", "certificate_before_steps", "fewest", "proof"]
-PARTS = [["formulate", *BASIL], ["formulate", *BASIL, "--scale-step", "5g"],
-         ["formulate", *BASIL, "--why", "--how-sure", "--trade-off", "cost"],
-         ["formulate", *BASIL, "--trade-off", "products"],
-         ["formulate", *BASIL, "--why", "--objective", "cheapest"],
-         ["formulate", *WELL, "--target", "tests/cli/limits_in_conflict.csv",
-          "--shelf", "examples/straights.csv"],
-         ["stock", *BASIL, "--tank", "50gal", "--fills", "2"],
-         ["stock", *BASIL, "--tank", "200L", "--factor", "2000"],
-         ["check", "--water", "examples/town.csv", *BASIL[2:4], "--shelf",
-          "examples/premix.csv", "--dose", "leaf premix=best"],
-         ["formulate", *BASIL, "--measured-ec", "1.9", "--measured-ph", "5.2"],
-         ["renew", "--solution", "examples/return.csv:late", "--holds", "600L",
-          "--volume", "1000L", "--water", "examples/town.csv", *BASIL[2:]]]
+           ["catalogue", "magnesium sulfate heptahydrate"],
+           ["formulate", *BASIL], ["formulate", *BASIL, "--scale-step", "5g"],
+           ["formulate", *BASIL, "--why", "--how-sure", "--trade-off", "cost"],
+           ["formulate", *BASIL, "--trade-off", "products"],
+           ["formulate", *BASIL, "--why", "--objective", "cheapest"],
+           ["formulate", *WELL, "--target", "tests/cli/limits_in_conflict.csv",
+            "--shelf", "examples/straights.csv"],
+           ["stock", *BASIL, "--tank", "50gal", "--fills", "2"],
+           ["stock", *BASIL, "--tank", "200L", "--factor", "2000"],
+           ["check", "--water", "examples/town.csv", *BASIL[2:4], "--shelf",
+            "examples/premix.csv", "--dose", "leaf premix=best"],
+           ["formulate", *BASIL, "--measured-ec", "1.9", "--measured-ph", "5.2"],
+           ["renew", "--solution", "examples/return.csv:late", "--holds", "600L",
+            "--volume", "1000L", "--water", "examples/town.csv", *BASIL[2:]]]
 
 
 def leaves(node, path=()):
@@ -64,18 +60,38 @@ def numbers(node):
             yield float(value)
 
 
-def is_shown(word, values):
-    """Whether a number as it is printed is one of `values`, or 100 times one,
-    or a tenth, which per cent and per mille are, or 1000 times one, which mg of
-    g are."""
+# What a unit is in g, mL or L; and what amounts are shown of beside their own
+# volume: 1000 L, 100 gal, and what passes in the test of an injector.
+UNITS = {"mg": [1e-3], "kg": [1e3], "oz": [28.349523125], "lb": [453.59237],
+         "fl oz": [29.5735295625], "gal": [3.785411784, 3785.411784],
+         "mL": [1.0], "L": [1.0, 1e3], "g": [1.0]}
+VOLUMES = [1.0, 1000.0, 378.5411784, 94.6352946]
+NUMBER = re.compile(r"(?<![\w.-])(\d+(?:\.\d+)?)(?![\w.])(?: (fl oz|[a-zA-Z]+))?")
+
+AXIS = re.compile(r" +\d\S* {4,}\S.*\S {4,}\d\S*$")  # below a chart of text
+
+
+def slack_of(word):
+    """How far what is printed may be from what it stands for."""
     decimals = len(word.partition(".")[2])
-    shown = float(word)
     whole = len(word.split(".")[0].lstrip("0").rstrip("0"))
     slack = 0.5 * 10.0 ** -decimals
     if not decimals and whole < len(word):
         slack *= 10.0 ** (len(word) - max(whole, 3))
-    return any(abs(abs(v) * f - shown) <= slack * 1.0001
-               for v in values for f in (1.0, 100.0, 0.1, 1000.0))
+    return slack * 1.0001
+
+
+def is_shown(word, unit, values):
+    """Whether a number as it is printed is one of `values`, or 100 times one,
+    or a tenth, which per cent and per mille are, or 1000 times one, which mg of
+    g are; or one in the unit behind it, but for the three figures that either
+    is rounded to."""
+    shown, slack = float(word), slack_of(word)
+    return any(abs(abs(v) * f - shown) <= slack
+               for v in values for f in (1.0, 100.0, 0.1, 1000.0)) or \
+        any(abs(abs(v) * volume / size - shown) <= slack + 0.005 * shown
+            for v in values for size in UNITS.get(unit, [])
+            for volume in VOLUMES)
 
 
 class Facts(unittest.TestCase):
@@ -85,21 +101,18 @@ class Facts(unittest.TestCase):
         return done.stdout
 
     def test_the_table_has_each_fact_of_the_object(self):
-        for report in REPORTS + PARTS:
+        for report in REPORTS:
             tree = json.loads(self.output(report, "--format", "json"))
-            if report in PARTS:
-                tree = {key: tree[key] for key in MOVED if key in tree}
-            for key in ("runs", "stages"):
-                tree[key] = [{k: each[k] for k in MOVED if k in each}
-                             for each in tree.get(key, [])]
             table = list(csv.reader(io.StringIO(
                 self.output(report, "--format", "csv")), strict=True))[1:]
             facts = {}
-            for *_, section, name, key, value, _ in table:
+            for *run_name, section, name, key, value, _ in table:
+                facts.setdefault(("run", "name"), set()).update(run_name)
                 facts.setdefault((section, key), set()).add(value)
                 facts.setdefault((section, "names"), set()).add(name)
             for section, key, value in leaves(tree):
-                section = re.sub(r"^(runs|stages)\.", "", section) or "run"
+                section = re.sub(r"^(runs|stages)(\.|$)", "",
+                                 section) or "run"
                 told = facts.get((section, key), set())
                 named = " / ".join(facts.get((section, "names"), set()))
                 with self.subTest(report=report, section=section, key=key):
@@ -116,13 +129,14 @@ class Facts(unittest.TestCase):
     def test_the_object_has_each_number_on_the_screen(self):
         for report in REPORTS:
             tree = json.loads(self.output(report, "--format", "json"))
-            values = set(numbers(tree)) | {25.0}  # degC of every EC
-            values.add(tree.get("volume_l", 0) / 3.785411784)  # US gal
+            # degC of every EC, per cent of every range, times of a test
+            values = set(numbers(tree)) | {25.0, 90.0}
             for line in self.output(report).splitlines():
-                for word in re.findall(r"(?<![\w.])\d+(?:\.\d+)?(?![\w.])",
-                                       line):
+                if AXIS.match(line):
+                    continue
+                for word, unit in NUMBER.findall(line):
                     with self.subTest(report=report, line=line):
-                        self.assertTrue(is_shown(word, values), word)
+                        self.assertTrue(is_shown(word, unit, values), word)
 
 
 if __name__ == "__main__":

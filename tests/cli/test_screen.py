@@ -79,6 +79,26 @@ class Screen(unittest.TestCase):
             self.narrow(run(*arguments).stdout)
         self.narrow(run().stderr)
 
+    def test_the_brief_screen_has_all_that_counts_in_24_lines(self):
+        tanks = ["--tank", "50gal"]
+        for given in (["formulate", *BASIL], ["stock", *BASIL, *tanks],
+                      ["check", *BASIL, "--recipe", "examples/recipe.csv"]):
+            text = run(*given, "--brief").stdout
+            with self.subTest(given[0]):
+                self.assertLessEqual(len(text.splitlines()), 24, text)
+                for words in ("targets are met", "Wear goggles",
+                              "potassium nitrate", "EC  ", "pH as mixed"):
+                    self.assertIn(words, text)
+
+    def test_only_what_is_asked_for_is_shown(self):
+        text = run("formulate", *BASIL, "--only", "measures,proof").stdout
+        self.assertTrue(text.startswith("Ratios, pH and EC"), text)
+        self.assertIn("\nProof\n", text)
+        self.assertNotIn("Recipe for", text)
+        done = run("formulate", *BASIL, "--only", "recipee")
+        self.assertEqual((done.returncode, done.stdout), (2, ""))
+        self.assertIn("did you mean recipe?", done.stderr)
+
     def test_names_of_any_length_and_script_stay_inside(self):
         with written(SHELF) as shelf:
             for command, *options in (["formulate"],
