@@ -7,7 +7,7 @@
 #include "assess/advice.h"
 #include "assess/verdict.h"
 
-#include "assess/chelates.h"
+#include "assess/agent.h"
 #include "assess/figures.h"
 #include "quantity/components.h"
 #include "quantity/notes.h"

@@ -1,9 +1,11 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
-/* What a product is to the pH, and the pH usual in feeds. */
+/* What a product is to the pH and the pH to its chelates; the usual pH. */
 #ifndef SW_ASSESS_AGENT_H
 #define SW_ASSESS_AGENT_H
 
 #include "saltwright.h"
+
+#include "table_chelates.h"
 
 /* The range usual in feeds (common practice, no source). */
 #define SW_USUAL_PH_LOW 5.5
@@ -29,5 +31,11 @@ bool sw_is_carbonate(const sw_product *product);
 /* Of Fe, Mn, Zn, Cu, B or Mo: borax and molybdic acid
  * are for their trace element, and too little to matter to the pH. */
 bool sw_is_trace_source(const sw_product *product);
+
+/* The row of reference/chelates.csv; NULL: not in the table. */
+const sw_chelates_row *sw_chelate_of(sw_chelator chelator, const char *metal);
+
+/* Above this pH some metal of the product comes loose; INFINITY: not said. */
+double sw_chelate_ph_high(const sw_product *product);
 
 #endif

@@ -9,7 +9,7 @@
 #include "assess/evidence.h"
 #include "assess/figures.h"
 #include "assess/guidelines.h"
-#include "assess/suspect.h"
+#include "assess/rereadings.h"
 #include "quantity/notes.h"
 #include "quantity/status.h"
 #include "table_words.h"

@@ -37,7 +37,7 @@ bool sw_is_sized(double meq_per_l, double open_acid_meq_per_l,
            fmax(same_share * fabs(meq_per_l), same_meq_per_l);
 }
 
-bool sw_has_unsized(const sw_recipe *recipe)
+static bool has_unsized(const sw_recipe *recipe)
 {
     for (size_t j = 0; recipe->most_g_per_l && j < recipe->count; j++)
         if (recipe->most_g_per_l[j] > 0)
@@ -178,8 +178,7 @@ static sw_status find_other_end(const sw_mix *mix, const sw_assessment *a,
 {
     sw_chemistry chemistry;
     const sw_recipe *recipe = mix->recipe;
-    *end =
-        (other_end){a->finished, a->mixed.ec_ms_per_cm, sw_has_unsized(recipe)};
+    *end = (other_end){a->finished, a->mixed.ec_ms_per_cm, has_unsized(recipe)};
     if (!end->unsized)
         return SW_OK;
     for (size_t j = 0; j < recipe->count; j++)

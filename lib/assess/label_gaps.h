@@ -10,9 +10,6 @@
 bool sw_is_sized(double meq_per_l, double open_acid_meq_per_l,
                  double open_base_meq_per_l);
 
-/* Any acid or base of the recipe is not sized. */
-bool sw_has_unsized(const sw_recipe *recipe);
-
 /*
  * Fills a->undeclared; makes SW_OPEN each verdict that is another at the other
  * end of the pH or of what is not sized; adds notes on what was taken of labels

@@ -35,19 +35,6 @@ static double total_of(const sw_assign *a)
     return fmax(all, 1e-12);
 }
 
-double sw_assign_cost(const sw_assign *a, const size_t *option)
-{
-    double load[SW_TANKS] = {0}, cost = 0;
-    for (size_t j = 0; j < a->count; j++) {
-        const sw_assigned *item = &a->items[j];
-        const sw_option *o = &item->option[option[j]];
-        cost += o->cost;
-        for (int t = 0; t < SW_TANKS; t++)
-            load[t] += o->share[t] * item->g_per_l[t];
-    }
-    return cost + fmax(load[SW_TANK_A], load[SW_TANK_B]) / total_of(a);
-}
-
 void sw_assign_tank(const sw_assign *a, const size_t *option, sw_tank tank,
                     sw_tank_content *content)
 {

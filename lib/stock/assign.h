@@ -83,8 +83,6 @@ typedef struct sw_clash {
 sw_clash sw_assign_clash(sw_solver *solver, const sw_assign *assign,
                          double strength);
 
-/* Cost of options chosen: the load and the options' own. */
-double sw_assign_cost(const sw_assign *assign, const size_t *option);
 /* Contents of a tank under options chosen. */
 void sw_assign_tank(const sw_assign *assign, const size_t *option, sw_tank tank,
                     sw_tank_content *content);

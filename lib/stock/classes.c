@@ -7,7 +7,6 @@
 #include "stock/classes.h"
 
 #include "assess/agent.h"
-#include "assess/chelates.h"
 #include "quantity/components.h"
 #include "table_hazard_pairs.h"
 

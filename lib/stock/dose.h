@@ -9,6 +9,9 @@
 #define SW_LEAST_FACTOR 4.0
 #define SW_MOST_FACTOR 2000.0
 
+/* Litres of feed from a full tank. */
+double sw_dose_feed_l(const sw_stock_setup *setup, sw_tank tank);
+
 /* Litres of stock, of tanks in use, in a litre of feed. */
 double sw_dose_stock_share(const sw_stock *stock);
 

@@ -12,101 +12,74 @@
 #include <stdlib.h>
 #include <string.h>
 
-/* The shelf by product and tank. */
+/* Every product of every tank, and the litres of feed each is for. */
 typedef struct parts {
     const sw_filling *filling;
-    sw_product *products;
-    size_t *product; /* of the shelf */
-    sw_tank *tank;
-    double *batch_l, *g_per_l;
-    size_t count;
+    sw_apart *apart;
+    double *batch_l;
 } parts;
 
-static double feed_of(const parts *p, sw_tank tank)
+/* A part's share of what limits its product.  Of a product in two tanks one
+ * part stays, to the step, and the other fits: both are the same to the feed.
+ */
+static void share_limits(const parts *p, size_t at, double all_g_per_l,
+                         bool hold)
 {
-    const sw_stock_setup *setup = p->filling->setup;
-    return sw_stock_ratio(setup, tank) * sw_stock_volume_l(setup, tank);
-}
-
-/* A part's share of what limits its product. */
-static void share_limits(sw_product *product, double share)
-{
+    sw_product *product = &p->apart->shelf.products[at];
+    double share = p->apart->recipe.g_per_l[at] / all_g_per_l;
     product->min_g_per_l *= share;
     product->max_g_per_l *= share;
-    product->fixed_g_per_l *= share;
+    product->fixed_g_per_l =
+        hold ? p->apart->recipe.g_per_l[at] : product->fixed_g_per_l * share;
 }
 
-static void add_part(parts *p, size_t product, sw_tank tank, double all_g_per_l)
-{
-    size_t at = p->count++;
-    double batch_l = feed_of(p, tank);
-    p->products[at] = p->filling->problem->shelf->products[product];
-    p->product[at] = product;
-    p->tank[at] = tank;
-    p->batch_l[at] = batch_l;
-    p->g_per_l[at] =
-        (*p->filling->stock)->placements[product].g[tank] / batch_l;
-    share_limits(&p->products[at], p->g_per_l[at] / all_g_per_l);
-}
-
-/* Of a product in two tanks one part stays, to the step, and the other fits:
- * both are the same to the feed. */
-static void hold_part(parts *p, size_t at)
-{
-    p->products[at].fixed_g_per_l = p->g_per_l[at];
-}
-
-static void take_apart(parts *p)
+/* What the tanks hold of each product, and not the recipe, is taken apart. */
+static void fill_parts(const parts *p)
 {
     const sw_stock *stock = *p->filling->stock;
-    for (size_t j = 0; j < stock->count; j++) {
-        double all = 0;
-        for (int t = 0; t < SW_TANKS; t++)
-            all += stock->placements[j].g[t] / feed_of(p, (sw_tank)t);
-        size_t first = p->count;
-        for (int t = 0; t < SW_TANKS; t++)
-            if (stock->placements[j].g[t] > 0)
-                add_part(p, j, (sw_tank)t, all);
-        if (p->count > first + 1)
-            hold_part(p, first);
+    sw_apart *apart = p->apart;
+    for (size_t i = 0; i < apart->recipe.count; i++) {
+        sw_tank tank = (sw_tank)apart->head[i];
+        p->batch_l[i] = sw_dose_feed_l(p->filling->setup, tank);
+        apart->recipe.g_per_l[i] =
+            stock->placements[apart->product[i]].g[tank] / p->batch_l[i];
     }
-}
-
-static void free_parts(parts *p)
-{
-    free(p->products);
-    free(p->product);
-    free(p->tank);
-    free(p->batch_l);
-    free(p->g_per_l);
+    for (size_t i = 0, next; i < apart->recipe.count; i = next) {
+        double all = 0;
+        for (next = i; next < apart->recipe.count &&
+                       apart->product[next] == apart->product[i];
+             next++)
+            all += apart->recipe.g_per_l[next];
+        for (size_t k = i; k < next; k++)
+            share_limits(p, k, all, k == i && next > i + 1);
+    }
 }
 
 static sw_status take_parts(const sw_filling *filling, parts *p,
                             sw_error *error)
 {
-    size_t room = filling->problem->shelf->count * SW_TANKS + 1;
-    *p = (parts){.filling = filling,
-                 .products = calloc(room, sizeof *p->products),
-                 .product = calloc(room, sizeof *p->product),
-                 .tank = calloc(room, sizeof *p->tank),
-                 .batch_l = calloc(room, sizeof *p->batch_l),
-                 .g_per_l = calloc(room, sizeof *p->g_per_l)};
-    if (!p->products || !p->product || !p->tank || !p->batch_l || !p->g_per_l)
+    sw_mix mix = {.shelf = filling->problem->shelf,
+                  .recipe = &filling->solution->recipe};
+    *p = (parts){.filling = filling};
+    sw_status status = sw_stock_apart(&mix, *filling->stock, &p->apart, error);
+    if (status)
+        return status;
+    p->batch_l = calloc(p->apart->recipe.count + 1, sizeof *p->batch_l);
+    if (!p->batch_l)
         return sw_fail_memory(error);
-    take_apart(p);
+    fill_parts(p);
     return SW_OK;
 }
 
 static sw_status weigh_parts(const parts *p, const sw_scale *scale,
                              sw_weighed **weighed, sw_error *error)
 {
-    sw_shelf shelf = {.name = p->filling->problem->shelf->name,
-                      .products = p->products,
-                      .count = p->count};
     sw_problem problem = *p->filling->problem;
+    sw_shelf shelf = p->apart->shelf;
+    shelf.name = problem.shelf->name;
     problem.shelf = &shelf;
     sw_solution near = *p->filling->solution;
-    near.recipe = (sw_recipe){.g_per_l = p->g_per_l, .count = p->count};
+    near.recipe = p->apart->recipe;
     sw_scale own = *scale;
     own.volume_l = p->filling->setup->volume_l;
     own.batch_l = p->batch_l;
@@ -125,11 +98,11 @@ static sw_status join(const parts *p, sw_weighed *weighed,
         free(g_per_l);
         return sw_fail_memory(error);
     }
-    for (size_t i = 0; i < p->count; i++) {
-        size_t at = p->product[i];
+    for (size_t i = 0; i < p->apart->recipe.count; i++) {
+        size_t at = p->apart->product[i];
         double before_g = items[at].amount_g;
         items[at] = weighed->items[i];
-        placements[at].g[p->tank[i]] = weighed->items[i].amount_g;
+        placements[at].g[p->apart->head[i]] = weighed->items[i].amount_g;
         items[at].amount_g += before_g;
         g_per_l[at] += weighed->recipe.g_per_l[i];
     }
@@ -201,6 +174,7 @@ sw_status sw_stock_weigh(const sw_filling *filling, const sw_scale *scale,
         sw_weighed_free(*weighed);
         *weighed = NULL;
     }
-    free_parts(&p);
+    free(p.batch_l);
+    sw_apart_free(p.apart);
     return status;
 }

@@ -79,13 +79,6 @@ static bool is_used(const attempt *a, int tank)
     return a->stock->tanks[tank].volume_l > 0;
 }
 
-/* Litres of feed from a full tank. */
-static double feed_l(const attempt *a, int tank)
-{
-    return sw_stock_ratio(a->asked, (sw_tank)tank) *
-           sw_stock_volume_l(a->asked, (sw_tank)tank);
-}
-
 /* ---- Whether it works --------------------------------------------------- */
 
 bool sw_stock_is_safe(const sw_stock *stock)
@@ -404,7 +397,8 @@ static void try_move(attempt *a, size_t product, int from, int to)
     double *g = a->tried[product].g;
     if (!(g[from] > 0))
         return;
-    g[to] += g[from] * feed_l(a, to) / feed_l(a, from);
+    g[to] += g[from] * sw_dose_feed_l(a->asked, (sw_tank)to) /
+             sw_dose_feed_l(a->asked, (sw_tank)from);
     g[from] = 0;
     const char *name = name_of(a, product), *tank = sw_tank_text((sw_tank)to);
     bool so = works(a);
@@ -532,7 +526,7 @@ static void gather(attempt *a, const sw_mix *mix)
     for (size_t j = 0; j < a->stock->count; j++) {
         double *g_per_l = &a->given_g_per_l[j];
         for (int t = 0; t < SW_TANKS && a->mixed; t++)
-            *g_per_l += a->mixed[j].g[t] / feed_l(a, t);
+            *g_per_l += a->mixed[j].g[t] / sw_dose_feed_l(a->asked, (sw_tank)t);
         if (!a->mixed)
             *g_per_l = mix->recipe->g_per_l[j];
     }

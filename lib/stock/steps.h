@@ -6,6 +6,7 @@
 #ifndef SW_STOCK_STEPS_H
 #define SW_STOCK_STEPS_H
 
+#include "formulate/equal.h"
 #include "formulate/fit.h"
 
 /* Columns are those of the model; a blend's column has step 0 and stays. */
@@ -48,8 +49,6 @@ extern const double sw_limit_tolerance;
  * long as that helps.
  */
 void sw_grid_round(sw_solver *solver, const sw_grid *grid, sw_count *out);
-/* The second half of it, from where *at stands. */
-void sw_grid_descend(sw_solver *solver, const sw_grid *grid, sw_count *at);
 
 /* The range of counts as bounds of the form's columns, which are copies; what
  * is not weighed stays. */
@@ -77,6 +76,19 @@ double sw_grid_floor(const sw_grid *grid);
 
 /* Whether some count has no whole number left. */
 bool sw_grid_is_empty(const sw_grid *grid);
+
+/* The nearest count of each amount in hand that the grid allows. */
+void sw_near_counts(const sw_grid *grid, const double *hand, double *count);
+
+/*
+ * Among the counts whose recipe keeps the grid's limits and the rows of
+ * `equal`: the fewest that are not the nearest to the amounts in `hand` (of
+ * each column, in the model's unit), and of as many the least sum of moves as
+ * shares of the amounts.  Branch and bound (GLPK).  False where there are none,
+ * or the search did not end.
+ */
+bool sw_near_find(sw_solver *solver, const sw_grid *grid, const sw_equal *equal,
+                  const double *hand, sw_count *out);
 
 typedef struct sw_grid_end {
     double lower_bound;

@@ -5,7 +5,7 @@
  */
 #include "stock/tank_report.h"
 
-#include "assess/chelates.h"
+#include "assess/agent.h"
 #include "quantity/notes.h"
 #include "stock/classes.h"
 #include "stock/dose.h"

@@ -6,7 +6,6 @@
  * concentrate made up of a weighable amount.
  */
 #include "stock/measure.h"
-#include "stock/near.h"
 #include "stock/steps.h"
 
 #include "chemistry/equilibrate.h"

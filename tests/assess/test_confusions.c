@@ -7,7 +7,7 @@
 #include "suite.h"
 #include "tolerances.h"
 
-#include "assess/suspect.h"
+#include "assess/rereadings.h"
 #include "lab_reports.h"
 
 #include <math.h>

@@ -86,6 +86,21 @@ static int by_cost(const void *one, const void *other)
     return (a > b) - (a < b);
 }
 
+/* Of options chosen: the fuller of A and B, and the options' own. */
+static double cost_of(const sw_assign *a, const size_t *option)
+{
+    double load[SW_TANKS] = {0}, cost = 0, all = 0;
+    for (size_t j = 0; j < a->count; j++) {
+        const sw_assigned *item = &a->items[j];
+        const sw_option *o = &item->option[option[j]];
+        cost += o->cost;
+        all += item->g_per_l[SW_TANK_A];
+        for (int t = 0; t < SW_TANKS; t++)
+            load[t] += o->share[t] * item->g_per_l[t];
+    }
+    return cost + fmax(load[SW_TANK_A], load[SW_TANK_B]) / fmax(all, 1e-12);
+}
+
 /* Every assignment there is, the cheapest first, until one works. */
 static void try_all(brute *b)
 {
@@ -96,7 +111,7 @@ static void try_all(brute *b)
     ck_assert_ptr_nonnull(all);
     for (uint64_t i = 0; i < count; i++) {
         take_options(b, i);
-        all[i] = (whole){sw_assign_cost(b->assign, b->option), i};
+        all[i] = (whole){cost_of(b->assign, b->option), i};
     }
     qsort(all, count, sizeof *all, by_cost);
     for (uint64_t i = 0; i < count && isinf(b->best); i++) {

@@ -1,7 +1,7 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
 /* Which single mistake in reading a lab report would make it agree. */
-#ifndef SW_ASSESS_SUSPECT_H
-#define SW_ASSESS_SUSPECT_H
+#ifndef SW_ASSESS_REREADINGS_H
+#define SW_ASSESS_REREADINGS_H
 
 #include "assess/evidence.h"
 
