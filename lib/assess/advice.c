@@ -11,6 +11,7 @@
 #include "assess/figures.h"
 #include "quantity/components.h"
 #include "quantity/notes.h"
+#include "quantity/text.h"
 #include "records/harm.h"
 #include "table_trade_facts.h"
 #include "table_words.h"
@@ -293,15 +294,14 @@ static void say_facts(const sw_mix *mix, sw_assessment *a, const char *known,
                       const char *code, const char *lead)
 {
     char list[400] = "";
-    size_t used = 0;
-    for (size_t i = 0; i < sw_trade_facts_count && used < sizeof list; i++) {
+    for (size_t i = 0; i < sw_trade_facts_count; i++) {
         const sw_trade_facts_row *fact = &sw_trade_facts_table[i];
         if (!strncmp(fact->source, known, strlen(known)) &&
             is_used(fact, mix, a))
-            used += (size_t)snprintf(list + used, sizeof list - used, "%s%s",
-                                     used ? "; " : "", fact->text);
+            sw_text_add(list, sizeof list, "%s%s", *list ? "; " : "",
+                        fact->text);
     }
-    if (used)
+    if (*list)
         sw_notes_add(&a->notes, SW_INFO, code, "%s: %s.", lead, list);
 }
 

@@ -6,6 +6,7 @@
 #include "assess/charge.h"
 
 #include "quantity/components.h"
+#include "quantity/text.h"
 
 #include <math.h>
 #include <string.h>
@@ -23,9 +24,8 @@ static const sw_component majors[] = {SW_CA, SW_MG, SW_NA, SW_CL, SW_S};
 static void note_missing(sw_charge *charge, const char *name,
                          sw_component component)
 {
-    size_t used = strlen(charge->missing);
-    snprintf(charge->missing + used, sizeof charge->missing - used, "%s%s",
-             used ? ", " : "", name);
+    sw_text_add(charge->missing, sizeof charge->missing, "%s%s",
+                *charge->missing ? ", " : "", name);
     charge->missing_count++;
     charge->last_missing = component;
 }

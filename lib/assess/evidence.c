@@ -12,6 +12,7 @@
 #include "quantity/components.h"
 #include "quantity/notes.h"
 #include "quantity/status.h"
+#include "quantity/text.h"
 #include "records/water.h"
 #include "table_checks.h"
 #include "table_words.h"
@@ -131,11 +132,10 @@ static void lacks_majors(const frame *f, sw_check_row *row)
     lacks(row, f->charge.missing);
     if (isnan(closing))
         return;
-    size_t used = strlen(row->reason);
-    snprintf(row->reason + used, sizeof row->reason - used,
-             "; %s %s of it would balance the charge",
-             sw_figure(closing, amount),
-             f->charge.last_missing == SW_ALKALINITY ? "meq/L" : "mg/L");
+    sw_text_add(row->reason, sizeof row->reason,
+                "; %s %s of it would balance the charge",
+                sw_figure(closing, amount),
+                f->charge.last_missing == SW_ALKALINITY ? "meq/L" : "mg/L");
 }
 
 static void check_charge(frame *f)

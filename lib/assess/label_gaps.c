@@ -113,12 +113,10 @@ bool sw_unsized_text(const sw_mix *mix, size_t product, char *text, size_t size)
         return false;
     const sw_target_row *row = sw_target_ph(mix->target);
     sw_band ph = until_of(mix);
-    int used =
-        snprintf(until, sizeof until,
-                 ph.low < ph.high ? "%.1f to %.1f" : "%.1f", ph.low, ph.high);
+    snprintf(until, sizeof until, ph.low < ph.high ? "%.1f to %.1f" : "%.1f",
+             ph.low, ph.high);
     if (row && row->aired)
-        snprintf(until + used, sizeof until - (size_t)used,
-                 " after standing open to the air");
+        sw_text_add(until, sizeof until, " after standing open to the air");
     amount_of(p, surely, least);
     amount_of(p, recipe->most_g_per_l[product], most);
     if (recipe->most_g_per_l[product] <= surely)

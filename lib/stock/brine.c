@@ -9,6 +9,8 @@
 #include "stock/brine.h"
 #include "quantity/components.h"
 
+#include "quantity/text.h"
+
 #include <math.h>
 #include <stdio.h>
 #include <string.h>
@@ -281,17 +283,13 @@ void sw_brine_missing(const sw_medium *medium, const sw_brine *brine,
                       char *text, size_t size)
 {
     double equivalents = equivalents_of(brine);
-    size_t used = 0;
     text[0] = '\0';
     for (int i = 0; i < SW_IONS; i++)
         for (int k = i + 1; k < SW_IONS; k++) {
-            if (!is_major(brine, i, equivalents) ||
-                !is_major(brine, k, equivalents) || is_known(medium, i, k) ||
-                used >= size)
-                continue;
-            used += (size_t)snprintf(text + used, size - used, "%s%s/%s",
-                                     used ? ", " : "", sw_ion_name((sw_ion)i),
-                                     sw_ion_name((sw_ion)k));
+            if (is_major(brine, i, equivalents) &&
+                is_major(brine, k, equivalents) && !is_known(medium, i, k))
+                sw_text_add(text, size, "%s%s/%s", *text ? ", " : "",
+                            sw_ion_name((sw_ion)i), sw_ion_name((sw_ion)k));
         }
 }
 

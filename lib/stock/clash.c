@@ -5,6 +5,7 @@
  */
 #include "stock/assign.h"
 
+#include "quantity/text.h"
 #include "stock/classes.h"
 
 #include <stdio.h>
@@ -91,26 +92,16 @@ sw_clash sw_assign_clash(sw_solver *solver, const sw_assign *assign,
 
 /* ---- In words ---- */
 
-/* Adds to a text what still fits. */
-static void append(char *text, size_t size, const char *before,
-                   const char *words)
-{
-    size_t used = strlen(text);
-    snprintf(text + used, size - used, "%s%s", before, words);
-}
-
 static void append_names(const sw_assign *a, const sw_clash *clash, char *text,
                          size_t size)
 {
     for (size_t i = 0; i < clash->count; i++) {
-        char name[40];
-        snprintf(name, sizeof name, "%.*s", (int)sizeof name - 1,
-                 name_of(a, clash->item[i]));
-        append(text, size,
-               i == 0                  ? ""
-               : i + 1 == clash->count ? " and "
-                                       : ", ",
-               name);
+        bool last = i > 0 && i + 1 == clash->count;
+        sw_text_add(text, size, "%s%.39s",
+                    i == 0 ? ""
+                    : last ? " and "
+                           : ", ",
+                    name_of(a, clash->item[i]));
     }
 }
 
@@ -125,7 +116,7 @@ static void append_feuds(const sw_assign *a, const sw_clash *clash, char *text,
                                               a->items[clash->item[k]].classes);
             if (!why || why == said || strstr(text, why))
                 continue;
-            append(text, size, *before, why);
+            sw_text_add(text, size, "%s%s", *before, why);
             *before = "; ";
             said = why;
         }
@@ -149,18 +140,17 @@ static void append_reasons(const sw_assign *a, const sw_clash *clash,
     const char *before = " (";
     append_feuds(a, clash, text, size, &before);
     if (meets_acid(a, clash)) {
-        append(text, size, before, "acid takes chelates apart");
+        sw_text_add(text, size, "%s%s", before, "acid takes chelates apart");
         before = "; ";
     }
     for (size_t i = 0; i < sw_stock_solid_count(); i++)
         if (clash->why.comes_out[i]) {
-            append(text, size, before, sw_stock_solid_name(i));
-            append(text, size, " (", sw_stock_solid_formula(i));
-            append(text, size, ") settles out", "");
+            sw_text_add(text, size, "%s%s (%s) settles out", before,
+                        sw_stock_solid_name(i), sw_stock_solid_formula(i));
             before = "; ";
         }
     if (*before == ';')
-        append(text, size, ")", "");
+        sw_text_add(text, size, ")");
 }
 
 /* What kept them out of the other tank is said, where it is not of them. */
@@ -198,13 +188,13 @@ void sw_assign_clash_text(const sw_assign *a, const sw_clash *clash,
     if (factor > 0)
         snprintf(until, sizeof until, "above factor %.0f", factor);
     append_names(a, clash, text, size);
-    append(text, size,
-           clash->count == 1 ? " cannot stay dissolved "
-                             : " cannot be kept apart and dissolved ",
-           until);
+    sw_text_add(text, size, "%s%s",
+                clash->count == 1 ? " cannot stay dissolved "
+                                  : " cannot be kept apart and dissolved ",
+                until);
     if (is_waters_doing(a, clash))
-        append(text, size, " in this make-up water", "");
+        sw_text_add(text, size, " in this make-up water");
     else if (clash->count > 1 && is_kept_by_calcium(a, clash))
-        append(text, size, ", since the calcium takes the other tank", "");
+        sw_text_add(text, size, ", since the calcium takes the other tank");
     append_reasons(a, clash, text, size);
 }

@@ -10,7 +10,7 @@
 #include "stock/sequence.h"
 
 #include "assess/agent.h"
-#include "quantity/status.h"
+#include "quantity/text.h"
 #include "table_words.h"
 
 #include <math.h>
@@ -36,38 +36,33 @@ typedef struct writer {
     sw_pitzer pitzer;
     sw_solubility solubility;
     sw_steps *steps;
+    sw_step lost; /* what there was no memory for */
     sw_status status;
 } writer;
 
-static sw_step *new_step(writer *w, sw_step_kind kind, sw_tank tank)
+/* One more; where there is no memory for it, one that is lost. */
+static sw_step *say(writer *w, sw_step_kind kind, sw_tank tank,
+                    const char *text)
 {
     sw_steps *s = w->steps;
     sw_step *grown =
         w->status ? NULL : realloc(s->items, (s->count + 1) * sizeof *grown);
-    if (!grown) {
+    sw_step *step = &w->lost;
+    if (grown) {
+        s->items = grown;
+        step = &s->items[s->count++];
+    } else {
         w->status = SW_ERR_MEMORY;
-        return NULL;
     }
-    s->items = grown;
-    sw_step *step = &s->items[s->count++];
     *step = (sw_step){.kind = kind, .tank = tank, .product = (size_t)-1};
+    snprintf(step->text, sizeof step->text, "%s", text);
     return step;
 }
 
-static void say(writer *w, sw_step_kind kind, sw_tank tank, const char *text)
+static void warn(sw_step *step, const char *caution)
 {
-    sw_step *step = new_step(w, kind, tank);
-    if (step)
-        snprintf(step->text, sizeof step->text, "%s", text);
-}
-
-static void warn(writer *w, const char *caution)
-{
-    if (!w->status) {
-        sw_step *step = &w->steps->items[w->steps->count - 1];
-        snprintf(step->safety, sizeof step->safety, "%s", caution);
-        snprintf(step->advice, sizeof step->advice, "%s", caution);
-    }
+    snprintf(step->safety, sizeof step->safety, "%s", caution);
+    snprintf(step->advice, sizeof step->advice, "%s", caution);
 }
 
 static const sw_product *product_at(const writer *w, size_t j)
@@ -95,15 +90,15 @@ static bool has_turn(const writer *w, sw_turn now, sw_tank tank)
 }
 
 /* What it does to a worker, with what was added before it. */
-static void warn_of(writer *w, size_t j, sw_tank tank)
+static void warn_of(const writer *w, sw_step *step, size_t j, sw_tank tank)
 {
     const sw_product *held[SW_MAX_PRODUCTS];
     size_t count = 0;
-    sw_step *step = &w->steps->items[w->steps->count - 1];
-    for (const sw_step *s = w->steps->items; s < step; s++)
-        if (s->kind == SW_STEP_ADD && s->tank == tank &&
-            count < SW_MAX_PRODUCTS)
+    for (size_t i = 0; i < w->steps->count && count < SW_MAX_PRODUCTS; i++) {
+        const sw_step *s = &w->steps->items[i];
+        if (s != step && s->kind == SW_STEP_ADD && s->tank == tank)
             held[count++] = product_at(w, s->product);
+    }
     sw_safety_of_adding(product_at(w, j), held, count, step->safety,
                         sizeof step->safety);
     sw_advice_of_adding(product_at(w, j), held, count, step->advice,
@@ -196,18 +191,14 @@ static void write_how(const writer *w, const sw_product *p, sw_tank tank,
 static void write_solids(const sw_vessel *v, sw_solids set, const char *last,
                          char *text, size_t size)
 {
-    size_t used = 0;
     text[0] = '\0';
     for (int i = 0; i < SW_STOCK_SOLIDS_MAX; i++) {
-        bool here = set.has[i];
-        set.has[i] = false;
-        if (!here || used >= size)
+        if (!set.has[i])
             continue;
-        used += (size_t)snprintf(text + used, size - used, "%s%s",
-                                 !used                  ? ""
-                                 : !sw_solids_any(&set) ? last
-                                                        : ", ",
-                                 sw_vessel_solid(v, i));
+        set.has[i] = false;
+        const char *before = sw_solids_any(&set) ? ", " : last;
+        sw_text_add(text, size, "%s%s", *text ? before : "",
+                    sw_vessel_solid(v, i));
     }
 }
 
@@ -235,46 +226,37 @@ static void write_clouds(const sw_vessel *v, const sw_sequence *s, size_t at,
               fresh = sw_solids_beyond(
                   &m->clouds, at > 0 ? &s->items[at - 1].clouds : &none);
     sw_solids avoidable = sw_solids_beyond(&fresh, &s->at_last);
-    char names[sizeof step->clouds];
+    char names[sizeof step->clouds], *text = step->text;
+    size_t size = sizeof step->text;
+    bool reservoir = v->solubility == NULL;
     write_solids(v, m->clouds, ", ", step->clouds, sizeof step->clouds);
     step->volume_l = m->volume_l;
-    size_t used = strlen(step->text);
     write_solids(v, fresh, " and ", names, sizeof names);
     if (!sw_solids_any(&fresh))
         return;
-    bool reservoir = v->solubility == NULL;
     if (at == 0)
-        snprintf(step->text + used, sizeof step->text - used,
-                 " The water itself is oversaturated with %s.", names);
+        sw_text_add(text, size, " " SW_SAY_CLOUDS_WATER, names);
     else if (!sw_solids_any(&avoidable))
-        snprintf(step->text + used, sizeof step->text - used,
-                 " From here on %s may settle out, as in the full %s: %s.",
-                 names, reservoir ? "reservoir" : "tank",
-                 relief_words(m->relief, reservoir));
+        sw_text_add(text, size, " " SW_SAY_CLOUDS_AT_LAST, names,
+                    reservoir ? "reservoir" : "tank",
+                    relief_words(m->relief, reservoir));
     else if (!reservoir && m->relief == SW_RELIEF_WATER)
-        snprintf(step->text + used, sizeof step->text - used,
-                 " Some %s may be left undissolved until the tank is topped "
-                 "up.",
-                 names);
+        sw_text_add(text, size, " " SW_SAY_CLOUDS_UNTIL_FULL, names);
     else
-        snprintf(step->text + used, sizeof step->text - used,
-                 " Here %s may cloud it: %s.", names,
-                 relief_words(m->relief, reservoir));
+        sw_text_add(text, size, " " SW_SAY_CLOUDS_HERE, names,
+                    relief_words(m->relief, reservoir));
 }
 
 static void add(writer *w, const sw_vessel *v, const sw_sequence *s, size_t at,
                 sw_tank tank)
 {
     size_t j = s->items[at].product;
-    const sw_product *p = product_at(w, j);
-    sw_step *step = new_step(w, SW_STEP_ADD, tank);
-    if (!step)
-        return;
+    sw_step *step = say(w, SW_STEP_ADD, tank, "");
     step->product = j;
     step->g = grams_of(w, j, tank);
-    write_how(w, p, tank, step);
+    write_how(w, product_at(w, j), tank, step);
     write_clouds(v, s, at, step);
-    warn_of(w, j, tank);
+    warn_of(w, step, j, tank);
 }
 
 /* The water that stands in the vessel before anything goes in. */
@@ -301,9 +283,7 @@ static void write_sequence(writer *w, sw_tank tank)
     sw_sequence s;
     const sw_stock_setup *setup = w->mixing->setup;
     bool reservoir = tank == SW_TANKS;
-    sw_step *fill = new_step(w, SW_STEP_FILL, tank);
-    if (!fill)
-        return;
+    sw_step *fill = say(w, SW_STEP_FILL, tank, "");
     for (size_t j = 0; j < w->mix->shelf->count; j++)
         w->g[j] = grams_of(w, j, tank);
     sw_vessel v = {.shelf = w->mix->shelf,
@@ -314,7 +294,8 @@ static void write_sequence(writer *w, sw_tank tank)
                                                          : setup->make_up,
                    .conditions = w->mix->conditions,
                    .solubility = reservoir ? NULL : &w->solubility};
-    w->status = sw_sequence_find(&v, &s, NULL);
+    if (!w->status)
+        w->status = sw_sequence_find(&v, &s, NULL);
     if (w->status)
         return;
     write_fill(w, tank, s.items[0].volume_l / v.full_l, fill);
@@ -354,28 +335,21 @@ static void pour_unsized(writer *w)
     for (size_t j = 0; j < w->mix->shelf->count; j++) {
         if (!sw_unsized_text(w->mix, j, how, sizeof how))
             continue;
-        sw_step *step = new_step(w, SW_STEP_MEASURE, SW_TANKS);
-        if (!step)
-            return;
-        snprintf(step->text, sizeof step->text, "Pour %.60s %s.",
-                 product_at(w, j)->name, how);
-        warn_of(w, j, SW_TANKS);
+        sw_step *step = say(w, SW_STEP_MEASURE, SW_TANKS, "");
+        sw_text_add(step->text, sizeof step->text, "Pour %.60s %s.",
+                    product_at(w, j)->name, how);
+        warn_of(w, step, j, SW_TANKS);
     }
 }
 
-static void measure_ph(writer *w, const char *format)
+static void measure_ph(writer *w, const char *text)
 {
     double low, high;
     const sw_target_row *row = sw_target_ph(w->mix->target);
-    sw_step *step = new_step(w, SW_STEP_MEASURE, SW_TANKS);
+    sw_step *step = say(w, SW_STEP_MEASURE, SW_TANKS, text);
     ph_range(row, &low, &high);
-    if (!step)
-        return;
-    /* both formats are of this file and take the two numbers */
-    int used = snprintf(step->text, sizeof step->text, "%s", format);
-    snprintf(step->text + used, sizeof step->text - (size_t)used,
-             " The range is %.1f to %.1f%s.", low, high,
-             row && row->aired ? SW_SAY_AFTER_AERATION : "");
+    sw_text_add(step->text, sizeof step->text, " The range is %.1f to %.1f%s.",
+                low, high, row && row->aired ? SW_SAY_AFTER_AERATION : "");
 }
 
 /* Trace elements too little for the scale are dosed from a solution, which is
@@ -388,21 +362,18 @@ static void write_solutions(writer *w)
         const sw_weighing *item = &weighed->items[j];
         if (!(item->concentrate_g > 0))
             continue;
-        sw_step *step = new_step(w, SW_STEP_PREPARE, SW_TANKS);
-        if (!step)
-            return;
+        sw_step *step = say(w, SW_STEP_PREPARE, SW_TANKS, SW_SAY_MAKE_SOLUTION);
         step->product = j;
         step->g = item->concentrate_g;
         step->volume_l = item->concentrate_l;
-        snprintf(step->text, sizeof step->text, SW_SAY_MAKE_SOLUTION);
-        warn_of(w, j, SW_TANKS);
+        warn_of(w, step, j, SW_TANKS);
     }
 }
 
 static void write_direct(writer *w)
 {
-    say(w, SW_STEP_PREPARE, SW_TANKS, SW_SAY_CALIBRATE_RESERVOIR);
-    warn(w, SW_SAY_CAUTION_RESERVOIR);
+    warn(say(w, SW_STEP_PREPARE, SW_TANKS, SW_SAY_CALIBRATE_RESERVOIR),
+         SW_SAY_CAUTION_RESERVOIR);
     write_solutions(w);
     write_sequence(w, SW_TANKS);
     say(w, SW_STEP_TOP_UP, SW_TANKS, "Top up to the mark.");
@@ -437,14 +408,14 @@ static void write_tank(writer *w, sw_tank tank)
 
 static void write_stocks(writer *w)
 {
-    say(w, SW_STEP_PREPARE, SW_TANKS, SW_SAY_CALIBRATE_TANKS);
-    warn(w, SW_SAY_CAUTION_TANKS);
+    warn(say(w, SW_STEP_PREPARE, SW_TANKS, SW_SAY_CALIBRATE_TANKS),
+         SW_SAY_CAUTION_TANKS);
     write_solutions(w);
     for (int t = 0; t < SW_TANKS; t++)
         if (w->stock->tanks[t].volume_l > 0)
             write_tank(w, (sw_tank)t);
-    say(w, SW_STEP_STORE, SW_TANKS, SW_SAY_SEPARATE_BUCKETS);
-    warn(w, SW_SAY_CAUTION_STOCKS);
+    warn(say(w, SW_STEP_STORE, SW_TANKS, SW_SAY_SEPARATE_BUCKETS),
+         SW_SAY_CAUTION_STOCKS);
     pour_unsized(w);
     measure_ph(w, SW_SAY_MEASURE_FIRST_FEED);
 }

@@ -7,6 +7,7 @@
  */
 #include "stock/remedy.h"
 
+#include "quantity/text.h"
 #include "stock/classes.h"
 #include "stock/dose.h"
 #include "stock/mixture.h"
@@ -105,11 +106,11 @@ static double share_of(const sw_stock *stock, size_t product, int tank)
 static void write_names(const attempt *a, const sw_stock *stock, int tank,
                         char text[200])
 {
-    size_t left = 0, used = 0, said = 0;
+    size_t left = 0, said = 0;
     text[0] = '\0';
     for (size_t j = 0; j < stock->count; j++)
         left += stock->placements[j].g[tank] > 0;
-    for (size_t j = 0; j < stock->count && used < 200; j++) {
+    for (size_t j = 0; j < stock->count; j++) {
         double share = share_of(stock, j, tank);
         char part[16] = "";
         if (!(share > 0))
@@ -117,8 +118,7 @@ static void write_names(const attempt *a, const sw_stock *stock, int tank,
         if (share < 0.999)
             snprintf(part, sizeof part, " (%.0f %%)", 100 * share);
         const char *link = !said ? "" : said + 1 == left ? " and " : ", ";
-        used += (size_t)snprintf(text + used, 200 - used, "%s%.40s%s", link,
-                                 name_of(a, j), part);
+        sw_text_add(text, 200, "%s%.40s%s", link, name_of(a, j), part);
         said++;
     }
 }
@@ -442,14 +442,12 @@ static void write_plan(const attempt *a, const sw_stock *planned, char *text,
                        size_t size)
 {
     char names[200];
-    size_t used = 0;
     text[0] = '\0';
-    for (int t = 0; t < SW_TANKS && used < size; t++) {
+    for (int t = 0; t < SW_TANKS; t++) {
         write_names(a, planned, t, names);
         if (*names)
-            used += (size_t)snprintf(text + used, size - used, "%s tank %s: %s",
-                                     used ? ";" : "", sw_tank_text((sw_tank)t),
-                                     names);
+            sw_text_add(text, size, "%s tank %s: %s", *text ? ";" : "",
+                        sw_tank_text((sw_tank)t), names);
     }
 }
 

@@ -7,6 +7,7 @@
 
 #include "assess/agent.h"
 #include "quantity/notes.h"
+#include "quantity/text.h"
 #include "stock/classes.h"
 #include "stock/dose.h"
 #include "table_words.h"
@@ -88,14 +89,12 @@ static void fill_ph(const sw_solubility *at, view *v)
 static void fill_no_data(view *v)
 {
     sw_tank_report *tank = v->tank;
-    size_t used = 0;
-    for (size_t j = 0; j < v->stock->count && used < sizeof tank->no_data; j++)
+    for (size_t j = 0; j < v->stock->count; j++)
         if (grams_of(v, j) > 0 && !sw_stock_has_data(&v->shelf->products[j]))
-            used += (size_t)snprintf(
-                tank->no_data + used, sizeof tank->no_data - used,
-                "%s%s (%.3g g/L)", used ? ", " : "", v->shelf->products[j].name,
-                grams_of(v, j) / tank->volume_l);
-    if (used && !*tank->solid) /* nothing else to go by */
+            sw_text_add(tank->no_data, sizeof tank->no_data, "%s%s (%.3g g/L)",
+                        *tank->no_data ? ", " : "", v->shelf->products[j].name,
+                        grams_of(v, j) / tank->volume_l);
+    if (*tank->no_data && !*tank->solid) /* nothing else to go by */
         tank->saturation = tank->saturation_cold = NAN;
 }
 
