@@ -25,9 +25,10 @@ static exit_code refuse_block(const doc_record *report, const char *name,
         snprintf(list + used, sizeof list - used, "%s%s", i ? ", " : "",
                  keys[i]);
     }
-    return complain_usage(
-        doc_text_of(report, "command"), "--only %.60s: expected some of %s%s%s%s", name, list,
-        near ? "; did you mean " : "", near ? near : "", near ? "?" : "");
+    return complain_usage(doc_text_of(report, "command"),
+                          "--only %.60s: expected some of %s%s%s%s", name, list,
+                          near ? "; did you mean " : "", near ? near : "",
+                          near ? "?" : "");
 }
 
 /* Whether each of the blocks asked for is one that the report may have. */

@@ -53,8 +53,7 @@ doc_block *doc_add(doc_record *record, const char *key)
 
 const char *doc_text_of(const doc_record *record, const char *key)
 {
-    const doc_cell *cell =
-        doc_cell_of(record, fields_find(record->kind, key));
+    const doc_cell *cell = doc_cell_of(record, fields_find(record->kind, key));
     return cell ? cell->text : "";
 }
 
