@@ -37,9 +37,11 @@ static double least_of(sw_component component)
 
 /* A product that closes a gap can open another: what it brings that the target
  * does not name counts for nothing in the solve, and is said. */
-static void list_open(const sw_addition *addition, const sw_product *product,
-                      const sw_target *target, char *words, size_t size)
+static void list_open(doc_record *row, const sw_addition *addition,
+                      const sw_product *product, const sw_target *target,
+                      char *words, size_t size)
 {
+    doc_block *left_open = doc_add(row, "left_open");
     char list[256] = "";
     char open[320];
     for (int c = 0; c < SW_N; c++) {
@@ -48,6 +50,7 @@ static void list_open(const sw_addition *addition, const sw_product *product,
         if (brings < least_of((sw_component)c) ||
             is_named(target, (sw_component)c))
             continue;
+        doc_entry(left_open, sw_component_name((sw_component)c), brings);
         snprintf(word, sizeof word, "%s %s mg/L",
                  sw_component_name((sw_component)c), figure_plain(brings).text);
         report_join(list, sizeof list, ", ", word);
@@ -76,7 +79,7 @@ doc_record *report_addition(doc_block *block, const cli_report *report,
     if (sw_catalogue_get(addition->index, &product, NULL) == SW_OK) {
         if (sw_has_hazard(product, "H272"))
             report_join(words, sizeof words, "; ", "an oxidiser");
-        list_open(addition, product, report->inputs->target, words,
+        list_open(row, addition, product, report->inputs->target, words,
                   sizeof words);
         sw_product_free(product);
     }
