@@ -32,21 +32,19 @@ static void say_suitable(doc_block *verdict, const cli_audit *audit)
     size_t unfit = audit_count_limits(audit, SW_UNFIT);
     size_t care = audit_count_limits(audit, SW_CARE);
     size_t all = audit->report->fitness_count;
-    char words[80] = "";
-    size_t used = 0;
+    report_sentence of_care = {""}, of_unfit = {""};
     if (care)
-        used = (size_t)snprintf(words, sizeof words, "; %zu %s its use", care,
-                                care > 1 ? "restrict" : "restricts");
+        of_care = report_words("; %zu %s its use", care,
+                               care > 1 ? "restrict" : "restricts");
     if (unfit)
-        snprintf(words + used, sizeof words - used,
-                 "; %zu %s it unsuitable for a use", unfit,
-                 unfit > 1 ? "make" : "makes");
+        of_unfit = report_words("; %zu %s it unsuitable for a use", unfit,
+                                unfit > 1 ? "make" : "makes");
     if (unfit + care == 0)
         doc_say(verdict, DOC_GOOD, "The water meets all %zu limits.", all);
     else
         doc_say(verdict, unfit ? DOC_BAD : DOC_PLAIN,
-                "Of %zu published limits the water meets %zu%s.", all,
-                all - care - unfit, words);
+                "Of %zu published limits the water meets %zu%s%s.", all,
+                all - care - unfit, of_care.text, of_unfit.text);
 }
 
 static void say_danger(doc_block *verdict, const cli_audit *audit)
@@ -63,35 +61,30 @@ static void say_danger(doc_block *verdict, const cli_audit *audit)
 
 static void put_allowed(doc_record *out, const sw_check_row *row)
 {
-    char words[64];
-    const char *low = figure_fixed(row->low, 2).text;
-    const char *high = figure_fixed(row->high, 2).text;
-    bool from = !isnan(row->low);
-    bool to = !isnan(row->high);
-    snprintf(words, sizeof words, "%s%.20s%s%.20s",
-             from && to ? ""
-             : to       ? "up to "
-                        : "from ",
-             from ? low : "", from && to ? " to " : "", to ? high : "");
-    if (from || to)
-        doc_text(out, "allowed", words);
+    cli_figure low = figure_fixed(row->low, 2);
+    cli_figure high = figure_fixed(row->high, 2);
+    if (!isnan(row->low) && !isnan(row->high))
+        doc_print(out, "allowed", "%s to %s", low.text, high.text);
+    else if (!isnan(row->high))
+        doc_print(out, "allowed", "up to %s", high.text);
+    else if (!isnan(row->low))
+        doc_print(out, "allowed", "from %s", low.text);
 }
 
 /* "reported / calculated: 0.788 and 0.785 mS/cm; too few anions" */
 static void put_remark(doc_record *out, const sw_check_row *row)
 {
-    char pair[160] = "";
-    char words[400];
+    report_sentence words = {""};
     if (!isnan(row->reported) && !isnan(row->reckoned))
-        snprintf(pair, sizeof pair, "%s: %s and %s%s%s", row->measure,
-                 figure_plain(row->reported).text,
-                 figure_plain(row->reckoned).text, row->unit[0] ? " " : "",
-                 row->unit);
+        words = report_words("%s: %s and %s%s%s", row->measure,
+                             figure_plain(row->reported).text,
+                             figure_plain(row->reckoned).text,
+                             row->unit[0] ? " " : "", row->unit);
     else if (row->finding != SW_NOT_CHECKED)
-        snprintf(pair, sizeof pair, "%s", row->measure);
-    snprintf(words, sizeof words, "%s%s%s", pair,
-             pair[0] && row->reason[0] ? "; " : "", row->reason);
-    doc_text(out, "remark", words);
+        words = report_words("%s", row->measure);
+    if (row->reason[0])
+        report_join(words.text, sizeof words.text, "; ", "%s", row->reason);
+    doc_text(out, "remark", words.text);
 }
 
 static void put_check(doc_block *checks, const sw_check_row *row)

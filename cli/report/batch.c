@@ -87,7 +87,7 @@ static void put_judged(doc_record *row, const cli_report *report)
     size_t all;
     sw_count_met(assessment, &met, &all);
     words_unmet(report, unmet, sizeof unmet);
-    report_put_text(row, "met_words", "%zu/%zu", met, all);
+    doc_print(row, "met_words", "%zu/%zu", met, all);
     doc_flag(row, "all_met", assessment->all_met);
     DOC_NUMBERS(
         row, {"met", (double)met}, {"targets", (double)all},

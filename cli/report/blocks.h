@@ -53,13 +53,9 @@ void report_note(doc_block *block, const sw_note *note, const char *text,
 /* Block `block`, of notes. */
 void report_notes(doc_block *block, const sw_notes *notes, unsigned places);
 
-/* A text put together of others. */
-void report_put_text(doc_record *record, const char *key, const char *format,
-                     ...) __attribute__((format(printf, 3, 4)));
-
 /* One more word of a list, `between` what there is and it. */
 void report_join(char *list, size_t size, const char *between,
-                 const char *word);
+                 const char *format, ...) __attribute__((format(printf, 4, 5)));
 
 /* Between what bounds: "0.90 to 1.10", "max 1.00", "min 0.55"; "" for none. */
 void report_range(doc_record *record, const char *key, double low, double high,
@@ -99,6 +95,8 @@ void report_renewal(doc_record *record, const cli_report *report);
 typedef struct report_sentence {
     char text[640];
 } report_sentence;
+report_sentence report_words(const char *format, ...)
+    __attribute__((format(printf, 1, 2)));
 report_sentence report_gear(const cli_report *report);
 /* An amount as the scale or the jug shows it; and in other units, a liquid's
  * mass too; "" for none. */

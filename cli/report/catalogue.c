@@ -10,18 +10,16 @@
 /* "N 11.9, Ca 17.0": % by mass of what there is; N as its sum. */
 static void list_content(const sw_product *product, char *list, size_t size)
 {
-    size_t used = 0;
     list[0] = '\0';
-    for (size_t i = 0; i < SW_COMPONENT_COUNT && used < size; i++) {
+    for (size_t i = 0; i < SW_COMPONENT_COUNT; i++) {
         size_t c = i == 0 ? SW_N : i;
         double percent = product->per_g.amount[c] / 10.0;
         if (sw_component_is((sw_component)c, SW_IS_FORM) ||
             (c == SW_N && i != 0) || percent < 0.005)
             continue;
-        int n = snprintf(list + used, size - used, "%s%s %s", used ? ", " : "",
-                         sw_component_name((sw_component)c),
-                         figure_plain(percent).text);
-        used += n > 0 ? (size_t)n : 0;
+        report_join(list, size, ", ", "%s %s",
+                    sw_component_name((sw_component)c),
+                    figure_plain(percent).text);
     }
 }
 
@@ -92,13 +90,11 @@ static void put_hazards(doc_record *out, const sw_hazards *hazards)
 
 static void put_alkalinity(doc_record *out, double meq_per_g)
 {
-    char words[64] = "";
+    doc_shown(out, "alkalinity_meq_per_g", meq_per_g, "");
     if (fabs(meq_per_g) >= 5e-4)
-        snprintf(words, sizeof words, "%.20s meq/g (%s the pH)",
-                 figure_signed(meq_per_g, 2).text,
-                 meq_per_g < 0.0 ? "lowers" : "raises");
-    doc_number(out, "alkalinity_meq_per_g", meq_per_g);
-    doc_words(out, "alkalinity_meq_per_g", words);
+        doc_reads(out, "alkalinity_meq_per_g", "%s meq/g (%s the pH)",
+                  figure_signed(meq_per_g, 2).text,
+                  meq_per_g < 0.0 ? "lowers" : "raises");
 }
 
 static void fill_product(doc_record *out, const sw_product *product)

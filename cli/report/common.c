@@ -21,15 +21,14 @@ doc_record *report_begin(const char *command)
     return report_begin_as(command, command);
 }
 
-void report_put_text(doc_record *record, const char *key, const char *format,
-                     ...)
+report_sentence report_words(const char *format, ...)
 {
-    char text[1024];
+    report_sentence out;
     va_list list;
     va_start(list, format);
-    vsnprintf(text, sizeof text, format, list);
+    vsnprintf(out.text, sizeof out.text, format, list);
     va_end(list);
-    doc_text(record, key, text);
+    return out;
 }
 
 void report_note(doc_block *block, const sw_note *note, const char *text,
@@ -52,10 +51,17 @@ void report_notes(doc_block *block, const sw_notes *notes, unsigned places)
         report_note(block, &notes->items[i], notes->items[i].text, places);
 }
 
-void report_join(char *list, size_t size, const char *between, const char *word)
+void report_join(char *list, size_t size, const char *between,
+                 const char *format, ...)
 {
     size_t used = strlen(list);
-    snprintf(list + used, size - used, "%s%s", used ? between : "", word);
+    va_list words;
+    used +=
+        (size_t)snprintf(list + used, size - used, "%s", used ? between : "");
+    va_start(words, format);
+    if (used < size)
+        vsnprintf(list + used, size - used, format, words);
+    va_end(words);
 }
 
 void report_range(doc_record *record, const char *key, double low, double high,
@@ -78,11 +84,8 @@ bool report_is_hidden(double value, double low, double high, int decimals)
 static void put_bound(doc_record *record, const char *key, double limit,
                       bool below)
 {
-    char words[40];
-    snprintf(words, sizeof words, "%s%.30s", below ? "<" : ">",
-             figure_short(limit).text);
     doc_number(record, key, limit);
-    doc_words(record, key, words);
+    doc_reads(record, key, "%s%s", below ? "<" : ">", figure_short(limit).text);
 }
 
 static void put_guidelines(doc_record *record, const sw_guideline_row *rows,

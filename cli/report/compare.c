@@ -228,14 +228,12 @@ static void say_shares(doc_block *block, const cli_several *several)
     char needed[512] = "";
     for (size_t k = 0; blend->range == SW_OPTIMAL && k < blend->water_count;
          k++) {
-        size_t used = strlen(needed);
         if (blend->lowest[k] > least_share)
-            snprintf(needed + used, sizeof needed - used, "%s%s %% of %.60s",
-                     used ? " and " : "at least ",
-                     inward(blend->lowest[k], true).text, several->names[k]);
+            report_join(needed, sizeof needed, " and ", "%s %% of %.60s",
+                        inward(blend->lowest[k], true).text, several->names[k]);
     }
     if (needed[0])
-        doc_after(block, "Every target met takes %s.", needed);
+        doc_after(block, "Every target met takes at least %s.", needed);
     for (size_t k = 0; best && k < blend->water_count; k++)
         if (best[k] > 1.0 - least_share)
             doc_after(block, "No mix does better than %s alone.",

@@ -43,22 +43,19 @@ static void list_open(doc_record *row, const sw_addition *addition,
 {
     doc_block *left_open = doc_add(row, "left_open");
     char list[256] = "";
-    char open[320];
     for (int c = 0; c < SW_N; c++) {
-        char word[64];
         double brings = addition->g_per_l * product->per_g.amount[c];
         if (brings < least_of((sw_component)c) ||
             is_named(target, (sw_component)c))
             continue;
         doc_entry(left_open, sw_component_name((sw_component)c), brings);
-        snprintf(word, sizeof word, "%s %s mg/L",
-                 sw_component_name((sw_component)c), figure_plain(brings).text);
-        report_join(list, sizeof list, ", ", word);
+        report_join(list, sizeof list, ", ", "%s %s mg/L",
+                    sw_component_name((sw_component)c),
+                    figure_plain(brings).text);
     }
-    snprintf(open, sizeof open, "brings %s, which the target leaves open",
-             list);
     if (list[0])
-        report_join(words, size, "; ", open);
+        report_join(words, size, "; ",
+                    "brings %s, which the target leaves open", list);
 }
 
 doc_record *report_addition(doc_block *block, const cli_report *report,
@@ -90,18 +87,16 @@ doc_record *report_addition(doc_block *block, const cli_report *report,
 /* "raise it to 61.3 mg/L": rounded away from the limit, and tried so. */
 static void put_easing(doc_block *block, const sw_easing *easing)
 {
-    char change[80];
     bool up = easing->reached > easing->limit.bound;
     doc_record *row = doc_row(block);
     doc_text(row, "limit", easing->limit.name);
     DOC_NUMBERS(row, {"bound", easing->limit.bound},
                 {"reached", easing->reached}, {"share", easing->share});
     doc_text(row, "unit", easing->unit);
-    snprintf(change, sizeof change, "%s it to %s%s%s", up ? "raise" : "lower",
-             figure_outward(easing->reached, up).text,
-             easing->unit[0] ? " " : "", easing->unit);
     if (!isnan(easing->reached))
-        doc_text(row, "change", change);
+        doc_print(row, "change", "%s it to %s%s%s", up ? "raise" : "lower",
+                  figure_outward(easing->reached, up).text,
+                  easing->unit[0] ? " " : "", easing->unit);
 }
 
 static size_t count_alone(const sw_conflict *conflict)

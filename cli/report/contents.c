@@ -17,31 +17,24 @@ static doc_tone tone_of(sw_verdict verdict)
 /* "<0.05": of what is below detection. */
 static void put_water(doc_record *out, const sw_component_row *row)
 {
-    char words[32];
     doc_number(out, "water_mg_per_l", report_water_part(row));
     doc_number(out, "water_unseen_mg_per_l", report_water_unseen(row));
-    snprintf(words, sizeof words, "<%.16s",
-             figure_short(row->water_unseen_mg_per_l).text);
     if (row->water_unseen_mg_per_l > 0.0 && row->water_mg_per_l <= 0.0)
-        doc_words(out, "water_mg_per_l", words);
+        doc_reads(out, "water_mg_per_l", "<%s",
+                  figure_short(row->water_unseen_mg_per_l).text);
 }
 
 /* "water 104, a 36.2" */
 typedef struct origins {
     char text[1024];
-    size_t used;
     int decimals;
 } origins;
 
 static void add_origin(origins *list, const char *from, double mg_per_l)
 {
-    if (mg_per_l < 0.5 * pow(10.0, -list->decimals) ||
-        list->used >= sizeof list->text)
-        return;
-    int n = snprintf(list->text + list->used, sizeof list->text - list->used,
-                     "%s%s %s", list->used ? ", " : "", from,
-                     figure_fixed(mg_per_l, list->decimals).text);
-    list->used += n > 0 ? (size_t)n : 0;
+    if (mg_per_l >= 0.5 * pow(10.0, -list->decimals))
+        report_join(list->text, sizeof list->text, ", ", "%s %s", from,
+                    figure_fixed(mg_per_l, list->decimals).text);
 }
 
 static void put_origins(doc_record *out, const cli_report *report,
@@ -98,16 +91,13 @@ static void put_component(doc_block *block, const cli_report *report,
 static void put_unreported(doc_block *block, const cli_report *report)
 {
     char list[256] = "";
-    size_t used = 0;
     for (int i = 0; i < SW_N; i++) {
         const sw_component_row *row = &report->assessment->rows[i];
-        if (row->water_reported || !report_shows(row) || used >= sizeof list)
-            continue;
-        int n = snprintf(list + used, sizeof list - used, "%s%s",
-                         used ? ", " : "", sw_component_name((sw_component)i));
-        used += n > 0 ? (size_t)n : 0;
+        if (!row->water_reported && report_shows(row))
+            report_join(list, sizeof list, ", ", "%s",
+                        sw_component_name((sw_component)i));
     }
-    if (used)
+    if (list[0])
         doc_after(block, "Not in the lab report; assumed 0 in the water: %s.",
                   list);
 }

@@ -17,11 +17,9 @@ static const char *sample_of(const cli_many *many, size_t water)
     return many->shared.waters.items[water].water->sample;
 }
 
-static void add_text(char *to, const char *part, const char *text)
+static void add_text(char *to, const char *between, const char *text)
 {
-    if (*to)
-        strncat(to, part, LIST_BYTES - 1 - strlen(to));
-    strncat(to, text, LIST_BYTES - 1 - strlen(to));
+    report_join(to, LIST_BYTES, between, "%s", text);
 }
 
 /* ---- Which waters -------------------------------------------------------- */
@@ -78,23 +76,22 @@ static void list_apart(const cli_many *many, const sw_waters_apart *apart,
 /* ---- The result ---------------------------------------------------------- */
 
 /* "Ca is over in august by 3.1 mg/L" */
-static void miss_words(const cli_many *many, const cli_miss *miss,
-                       const char *is, char *words, size_t size)
+static report_sentence miss_words(const cli_many *many, const cli_miss *miss,
+                                  const char *is)
 {
-    snprintf(words, size, "%.60s %s %s in %.100s by %s%s", miss->name, is,
-             sw_verdict_text(miss->verdict), sample_of(many, miss->water),
-             figure_plain(miss->by).text, miss->unit);
+    return report_words("%s %s %s in %s by %s%s", miss->name, is,
+                        sw_verdict_text(miss->verdict),
+                        sample_of(many, miss->water),
+                        figure_plain(miss->by).text, miss->unit);
 }
 
 static void say_one_would(doc_block *verdict, const cli_many *many)
 {
-    char words[320];
     cli_miss worst;
-    if (!many->one || !many_worst_of_one(many, &worst))
-        return;
-    miss_words(many, &worst, "would be", words, sizeof words);
-    doc_say(verdict, DOC_PLAIN,
-            "With one recipe for all, %s, the largest of its misses.", words);
+    if (many->one && many_worst_of_one(many, &worst))
+        doc_say(verdict, DOC_PLAIN,
+                "With one recipe for all, %s, the largest of its misses.",
+                miss_words(many, &worst, "would be").text);
 }
 
 static void say_why_not_fewer(doc_block *verdict, const cli_many *many)
@@ -139,15 +136,13 @@ static void say_fewest(doc_block *verdict, const cli_many *many)
 
 static void say_met(doc_block *verdict, const cli_many *many)
 {
-    char of_them[48] = "none";
     size_t met = many_all_met(many), count = many->many->water_count;
     if (met == count) {
         doc_say(verdict, DOC_GOOD, "Every target is met in each of them.");
         return;
     }
-    if (met)
-        snprintf(of_them, sizeof of_them, "%zu", met);
-    doc_say(verdict, DOC_BAD, "Every target is met in %s of them%s.", of_them,
+    doc_say(verdict, DOC_BAD, "Every target is met in %s of them%s.",
+            met ? figure_fixed((double)met, FIGURE_WHOLE).text : "none",
             many->fewest ? "; what the others miss they miss with a recipe of "
                            "their own too, or it is only judged (EC)"
                          : "");
@@ -204,7 +199,7 @@ static void say_stop(doc_block *verdict, const cli_many *many)
 
 static void say_result(doc_record *report, const cli_many *many)
 {
-    char words[320], drift[LIST_BYTES + 128];
+    char drift[LIST_BYTES + 128];
     cli_miss worst;
     doc_block *verdict = doc_add(report, "verdict");
     if (!many->found) {
@@ -230,10 +225,9 @@ static void say_result(doc_record *report, const cli_many *many)
             doc_say(verdict, DOC_PLAIN, "%s", drift);
     }
     say_open(verdict, many);
-    if (many->fewest || !many_worst_of_one(many, &worst))
-        return;
-    miss_words(many, &worst, "is", words, sizeof words);
-    doc_say(verdict, DOC_PLAIN, "%s, the largest of its misses.", words);
+    if (!many->fewest && many_worst_of_one(many, &worst))
+        doc_say(verdict, DOC_PLAIN, "%s, the largest of its misses.",
+                miss_words(many, &worst, "is").text);
 }
 
 /* ---- Amounts ------------------------------------------------------------- */
@@ -323,25 +317,24 @@ static void put_own(doc_record *report, const cli_many *many)
 
 static void put_water(doc_block *block, const cli_many *many, size_t k)
 {
-    char met_words[32], list[LIST_BYTES] = "";
+    char list[LIST_BYTES] = "";
     const sw_assessment *found = many->found[k];
     cli_misses misses = many_misses(found, k);
     size_t met, all;
     sw_count_met(found, &met, &all);
-    for (size_t i = 0; i < misses.count; i++) {
-        char words[120];
-        snprintf(words, sizeof words, "%.60s %s by %s%s", misses.items[i].name,
-                 sw_verdict_text(misses.items[i].verdict),
-                 figure_plain(misses.items[i].by).text, misses.items[i].unit);
-        add_text(list, "; ", words);
-    }
+    for (size_t i = 0; i < misses.count; i++)
+        add_text(list, "; ",
+                 report_words("%s %s by %s%s", misses.items[i].name,
+                              sw_verdict_text(misses.items[i].verdict),
+                              figure_plain(misses.items[i].by).text,
+                              misses.items[i].unit)
+                     .text);
     free(misses.items);
-    snprintf(met_words, sizeof met_words, "%zu of %zu", met, all);
     doc_record *row = doc_row(block);
     doc_text(row, "sample", sample_of(many, k));
     doc_text(row, "file", many->shared.waters.items[k].water->file);
     doc_text(row, "recipe", letter_of(many->many->waters[k].recipe).text);
-    doc_text(row, "met_words", met_words);
+    doc_print(row, "met_words", "%zu of %zu", met, all);
     DOC_NUMBERS(row, {"targets_met", (double)met}, {"targets", (double)all},
                 {"ph_mixed", found->mixed.ph}, {"ph_aired", found->aired.ph},
                 {"ec_ms_per_cm", found->mixed.ec_ms_per_cm},

@@ -27,69 +27,58 @@ typedef report_sentence sentence;
 /* " of tank A" after `link` where there are tanks. */
 static sentence in_tank(const cli_report *report, const char *link, int tank)
 {
-    sentence out = {""};
-    if (report->stock)
-        snprintf(out.text, sizeof out.text, "%stank %s", link,
-                 sw_tank_text((sw_tank)tank));
-    return out;
+    return report->stock
+               ? report_words("%stank %s", link, sw_tank_text((sw_tank)tank))
+               : (sentence){""};
 }
 
-static void say_injector(sentence *out, const sw_mistake *mistake)
+static sentence injector_words(const sw_mistake *mistake)
 {
-    snprintf(out->text, sizeof out->text,
-             mistake->factor < 1.0
-                 ? "the injector of tank %s delivers %.2f of its rate, or "
-                   "that tank was filled too far"
-                 : "the injector of tank %s delivers %.2f times its rate, or "
-                   "that tank was not filled up",
-             sw_tank_text((sw_tank)mistake->head), mistake->factor);
+    const char *tank = sw_tank_text((sw_tank)mistake->head);
+    return mistake->factor < 1.0
+               ? report_words("the injector of tank %s delivers %.2f of its "
+                              "rate, or that tank was filled too far",
+                              tank, mistake->factor)
+               : report_words("the injector of tank %s delivers %.2f times its "
+                              "rate, or that tank was not filled up",
+                              tank, mistake->factor);
 }
 
 /* "about 1950 L", three figures of a volume that was fitted. */
-static void say_fill(sentence *out, const cli_report *report,
-                     const sw_mistake *mistake)
+static sentence fill_words(const cli_report *report, const sw_mistake *mistake)
 {
     bool us = report->settings->volume_system == SW_US;
     double l = report->settings->volume_l * mistake->factor;
     bool small = !us && l < 1.0;
     double shown = us ? l / figure_l_per_gal : small ? 1000.0 * l : l;
-    snprintf(out->text, sizeof out->text,
-             "%s water: filled to %.2f of the volume, about %s %s",
-             mistake->factor > 1.0 ? "too much" : "too little", mistake->factor,
-             figure_short(shown).text,
-             us      ? "gal"
-             : small ? "mL"
-                     : "L");
+    return report_words("%s water: filled to %.2f of the volume, about %s %s",
+                        mistake->factor > 1.0 ? "too much" : "too little",
+                        mistake->factor, figure_short(shown).text,
+                        us      ? "gal"
+                        : small ? "mL"
+                                : "L");
 }
 
 /* "potassium nitrate left out of tank A" */
 static sentence words_of(const cli_report *report, const sw_mistake *mistake)
 {
-    sentence out = {"nothing is wrong"};
     const char *name = report->inputs->shelf->products[mistake->product].name;
     switch (mistake->kind) {
     case SW_LEFT_OUT:
-        snprintf(out.text, sizeof out.text, "%.120s left out%.40s", name,
-                 in_tank(report, " of ", mistake->head).text);
-        break;
+        return report_words("%s left out%s", name,
+                            in_tank(report, " of ", mistake->head).text);
     case SW_DOUBLED:
-        snprintf(out.text, sizeof out.text, "%.120s twice%.40s", name,
-                 in_tank(report, " in ", mistake->head).text);
-        break;
+        return report_words("%s twice%s", name,
+                            in_tank(report, " in ", mistake->head).text);
     case SW_OTHER_FORM:
-        snprintf(out.text, sizeof out.text, "%.100s taken for %.120s",
-                 mistake->form, name);
-        break;
+        return report_words("%s taken for %s", mistake->form, name);
     case SW_HEAD_OFF:
-        say_injector(&out, mistake);
-        break;
+        return injector_words(mistake);
     case SW_FILL_OFF:
-        say_fill(&out, report, mistake);
-        break;
+        return fill_words(report, mistake);
     default:
-        break;
+        return (sentence){"nothing is wrong"};
     }
-    return out;
 }
 
 static double likelihood_of(const sw_diagnosis *diagnosis, size_t entry)
@@ -185,26 +174,20 @@ static bool has_product(const sw_mistake *mistake)
 static void say_small(doc_record *row, const cli_report *report, size_t entry)
 {
     const sw_diagnosis *d = report->diagnosis;
-    char text[600];
-    const char *comma = "";
+    char list[480] = "";
     size_t members = members_of(d, entry);
     if (members < 2)
         return;
-    int used = snprintf(text, sizeof text,
-                        "or one of %zu mistakes too small for these meters, "
-                        "with",
-                        members - 1);
     for (size_t i = 0; i < d->mistake_count; i++) {
         const sw_mistake *m = &d->mistakes[i];
         const char *name = report->inputs->shelf->products[m->product].name;
-        if (m->entry != entry || !has_product(m) || strstr(text, name) ||
-            used + 70 > (int)sizeof text)
-            continue;
-        used += snprintf(text + used, sizeof text - (size_t)used, "%s %.50s",
-                         comma, name);
-        comma = ",";
+        if (m->entry == entry && has_product(m) && !strstr(list, name) &&
+            strlen(list) + strlen(name) + 3 < sizeof list)
+            report_join(list, sizeof list, ", ", "%s", name);
     }
-    doc_text(row, "remark", text);
+    doc_print(row, "remark",
+              "or one of %zu mistakes too small for these meters, with %s",
+              members - 1, list);
 }
 
 /* What else shares an entry, below its last row. */
@@ -213,13 +196,11 @@ static void say_others(doc_record *row, const cli_report *report,
 {
     const sw_diagnosis *d = report->diagnosis;
     size_t more = members_of(d, entry) - rows_of(rows, d, entry);
-    char text[96];
-    snprintf(text, sizeof text,
-             "and %zu more that these meters cannot tell apart", more);
     if (is_nothing(d, entry))
         say_small(row, report, entry);
     else if (more)
-        doc_text(row, "remark", text);
+        doc_print(row, "remark",
+                  "and %zu more that these meters cannot tell apart", more);
 }
 
 /* What the row shows beside the values, as row `at` of those with letters. */
@@ -235,10 +216,8 @@ static void put_letter(doc_record *row, const cli_report *report,
     doc_text(row, "letter", letter);
     doc_words(row, "entry_likelihood",
               leads ? likelihood_words(likelihood_of(d, m->entry)).text : "or");
-    if (!d->explained) {
-        doc_number(row, "off_by", m->distance);
-        doc_words(row, "off_by", distance_words(m).text);
-    }
+    if (!d->explained)
+        doc_shown(row, "off_by", m->distance, distance_words(m).text);
     if (last)
         say_others(row, report, rows, m->entry);
 }
@@ -273,29 +252,25 @@ static void put_mistake(doc_block *block, const cli_report *report,
 /* "K in the solution", "what is drawn from tank A" */
 static sentence look_words(const cli_report *report, const sw_look *look)
 {
-    sentence out = {""};
     switch (look->kind) {
     case SW_LOOK_COMPONENT:
-        snprintf(out.text, sizeof out.text, "%s in the solution, analysed",
-                 sw_component_name(look->component));
-        break;
+        return report_words("%s in the solution, analysed",
+                            sw_component_name(look->component));
     case SW_LOOK_EC:
         return (sentence){"EC"};
     case SW_LOOK_PH:
         return (sentence){"pH"};
     case SW_LOOK_PRODUCT:
-        snprintf(out.text, sizeof out.text,
-                 "weight missing from the bag: %.120s",
-                 report->inputs->shelf->products[look->product].name);
-        break;
+        return report_words(
+            "weight missing from the bag: %s",
+            report->inputs->shelf->products[look->product].name);
     case SW_LOOK_FILL:
         return (sentence){"the level in the tank"};
     case SW_LOOK_HEAD:
-        snprintf(out.text, sizeof out.text, "what is drawn from tank %s",
-                 sw_tank_text((sw_tank)look->head));
-        break;
+        return report_words("what is drawn from tank %s",
+                            sw_tank_text((sw_tank)look->head));
     }
-    return out;
+    return (sentence){""};
 }
 
 static const char *look_unit(const sw_look *look)
@@ -345,8 +320,7 @@ static void put_look(doc_block *block, const cli_report *report,
     for (size_t i = 0; i < rows->count; i++) {
         double value = look->expected[rows->place[i]];
         cli_figure words = expected_words(look, value);
-        doc_number(row, keys[i], value);
-        doc_words(row, keys[i], words.text);
+        doc_shown(row, keys[i], value, words.text);
         first = i ? first : words;
         alike = alike && strcmp(words.text, first.text) == 0;
     }
@@ -358,25 +332,22 @@ static void put_look(doc_block *block, const cli_report *report,
 static sentence unexplained(const cli_report *report)
 {
     const sw_mistake *nearest = &report->diagnosis->mistakes[0];
-    sentence out;
-    snprintf(out.text, sizeof out.text,
-             "No single mistake explains these readings: two at once, another "
-             "water than the laboratory saw, or a meter that needs "
-             "calibrating. The nearest (%.220s) is %s standard errors of meter "
-             "and calculation off; within 3 it would explain them.",
-             words_of(report, nearest).text, distance_words(nearest).text);
-    return out;
+    return report_words(
+        "No single mistake explains these readings: two at once, another water "
+        "than the laboratory saw, or a meter that needs calibrating. The "
+        "nearest (%.220s) is %s standard errors of meter and calculation off; "
+        "within 3 it would explain them.",
+        words_of(report, nearest).text, distance_words(nearest).text);
 }
 
 /* "an EC 0.07 mS/cm higher" */
 static sentence off_words(const char *what, double off, const char *unit,
                           int decimals)
 {
-    sentence out = {""};
-    if (fabs(off) >= 0.5 * pow(10.0, -decimals))
-        snprintf(out.text, sizeof out.text, "%.20s %.*f%.20s %s", what,
-                 decimals, fabs(off), unit, off < 0.0 ? "higher" : "lower");
-    return out;
+    return fabs(off) >= 0.5 * pow(10.0, -decimals)
+               ? report_words("%s %.*f%s %s", what, decimals, fabs(off), unit,
+                              off < 0.0 ? "higher" : "lower")
+               : (sentence){""};
 }
 
 static bool any_fits(const sw_diagnosis *d)
@@ -390,42 +361,34 @@ static bool any_fits(const sw_diagnosis *d)
 /* The likeliest, where it leaves much unexplained. */
 static sentence loose_fit(const cli_report *report)
 {
-    sentence out;
     const sw_mistake *m = &report->diagnosis->mistakes[0];
     sentence ec = off_words("an EC", m->ec_off_ms_per_cm, " mS/cm", 2);
     sentence ph = off_words("a pH", m->ph_off, "", 1);
-    snprintf(
-        out.text, sizeof out.text,
-        "%s The likeliest (%.200s) gives %.60s%s%.60s than was read, %.1f "
+    return report_words(
+        "%s The likeliest (%.200s) gives %s%s%s than was read, %.1f "
         "standard errors of meter and calculation off: it may be something "
         "else, two mistakes at once, or a meter that needs calibrating.",
         any_fits(report->diagnosis) ? "Something is off."
                                     : "No candidate fits well.",
         words_of(report, m).text, ec.text,
         ec.text[0] && ph.text[0] ? " and " : "", ph.text, m->misfit);
-    return out;
 }
 
 /* What to think of it, in a sentence or two. */
 static sentence verdict_of(const cli_report *report)
 {
     const sw_diagnosis *d = report->diagnosis;
-    sentence out;
     if (!d->explained)
         return unexplained(report);
     if (d->mistakes[0].misfit > fits_well)
         return loose_fit(report);
     if (!is_nothing(d, 0))
-        snprintf(out.text, sizeof out.text,
-                 "Something is off. Most likely: %.220s.",
-                 words_of(report, &d->mistakes[0]).text);
-    else
-        snprintf(out.text, sizeof out.text,
-                 likelihood_of(d, 0) >= doubted
-                     ? "The readings fit the recipe."
-                     : "The readings may fit the recipe, but other "
-                       "explanations together are likelier.");
-    return out;
+        return report_words("Something is off. Most likely: %.220s.",
+                            words_of(report, &d->mistakes[0]).text);
+    return likelihood_of(d, 0) >= doubted
+               ? (sentence){"The readings fit the recipe."}
+               : (sentence){"The readings may fit the recipe, but other "
+                            "explanations together are likelier."};
 }
 
 static void put_facts(doc_record *out, const cli_report *report)
@@ -433,15 +396,13 @@ static void put_facts(doc_record *out, const cli_report *report)
     const sw_diagnosis *d = report->diagnosis;
     const cli_settings *settings = report->settings;
     sw_readings readings = report_readings(report);
-    char as_read[64];
     DOC_NUMBERS(out, {"measured_ec_ms_per_cm", readings.ec_ms_per_cm},
                 {"ec_ms_per_cm", d->ec_ms_per_cm}, {"measured_ph", readings.ph},
                 {"ph", d->ph}, {"ec_error", readings.ec_error},
                 {"ph_error", readings.ph_error}, {"distance", d->distance});
-    snprintf(as_read, sizeof as_read, "%.2f mS/cm at %.4g °C",
-             settings->readings.ec_ms_per_cm, settings->meter_c);
     if (!isnan(readings.ec_ms_per_cm) && !isnan(settings->meter_c))
-        doc_text(out, "as_read", as_read);
+        doc_print(out, "as_read", "%.2f mS/cm at %.4g °C",
+                  settings->readings.ec_ms_per_cm, settings->meter_c);
     doc_flag(out, "explained", d->explained);
 }
 

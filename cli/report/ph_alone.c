@@ -88,7 +88,6 @@ static void put_brings(doc_record *row, const sw_product *product,
     static const sw_component shown[] = {SW_N,  SW_P, SW_K,  SW_CA,
                                          SW_MG, SW_S, SW_CL, SW_NA};
     char words[128] = "";
-    size_t used = 0;
     doc_block *contents = doc_add(row, "contents");
     for (size_t i = 0; i < sizeof shown / sizeof *shown; i++) {
         double mg_per_l = g_per_l * product->per_g.amount[shown[i]];
@@ -96,9 +95,8 @@ static void put_brings(doc_record *row, const sw_product *product,
         if (!(mg_per_l >= least_mg_per_l))
             continue;
         doc_entry(contents, name, mg_per_l);
-        used += (size_t)snprintf(words + used, sizeof words - used, "%s%s %s",
-                                 used ? ", " : "", name,
-                                 figure_plain(mg_per_l).text);
+        report_join(words, sizeof words, ", ", "%s %s", name,
+                    figure_plain(mg_per_l).text);
     }
     doc_text(row, "brings", words);
 }
@@ -106,20 +104,14 @@ static void put_brings(doc_record *row, const sw_product *product,
 /* "Danger H314 H290"; people read the strongest, and all of it under Safety. */
 static void put_hazard(doc_record *row, const sw_hazards *hazards)
 {
-    char all[128] = "", first[16];
-    size_t used = 0;
-    for (size_t i = 0; i < hazards->count && used + 1 < sizeof all; i++) {
-        const sw_hazard *h = &hazards->items[i];
-        const char *signal = i ? "" : h->signal;
-        used +=
-            (size_t)snprintf(all + used, sizeof all - used, "%s%s%s%s",
-                             i ? " " : "", signal, *signal ? " " : "", h->code);
-        if (i == 0)
-            snprintf(first, sizeof first, "%s", h->code);
-    }
+    char all[128] = "";
+    if (!hazards->count)
+        return;
+    report_join(all, sizeof all, "", "%s", hazards->items[0].signal);
+    for (size_t i = 0; i < hazards->count; i++)
+        report_join(all, sizeof all, " ", "%s", hazards->items[i].code);
     doc_text(row, "hazard", all);
-    if (used)
-        doc_words(row, "hazard", first);
+    doc_words(row, "hazard", hazards->items[0].code);
 }
 
 /* What speaks against it. */
@@ -127,16 +119,23 @@ static void put_remark(doc_record *row, const sw_ph_option *option,
                        const sw_ph_amount *amount)
 {
     char words[200] = "";
+    const char *of = amount->excess < SW_COMPONENT_COUNT
+                         ? sw_component_name(amount->excess)
+                         : "";
     bool none = isnan(amount->g_per_l);
     bool citric = option->product->per_g.amount[SW_CITRATE] > 0.0;
-    bool excess = !none && amount->excess < SW_COMPONENT_COUNT;
-    snprintf(words, sizeof words, "%s%s%s%s%s",
-             none ? "no amount of it gets there" : "",
-             excess ? sw_component_name(amount->excess) : "",
-             excess ? " comes to above what feeds usually hold" : "",
-             amount->over_max ? "; more than its max on the shelf" : "",
-             citric ? "; microbes use it up, and the pH drifts back" : "");
-    doc_text(row, "remark", words[0] == ';' ? words + 2 : words);
+    if (none)
+        report_join(words, sizeof words, "", "no amount of it gets there");
+    else if (*of)
+        report_join(words, sizeof words, "",
+                    "%s comes to above what feeds usually hold", of);
+    if (amount->over_max)
+        report_join(words, sizeof words, "; ",
+                    "more than its max on the shelf");
+    if (citric)
+        report_join(words, sizeof words, "; ",
+                    "microbes use it up, and the pH drifts back");
+    doc_text(row, "remark", words);
 }
 
 static void put_option(doc_block *block, const cli_ph_alone *alone,
@@ -175,42 +174,38 @@ static bool find_other(const sw_ph_options *o, int tank, double *low,
 }
 
 /* "5.8", or "4.6 to 4.8". */
-static void say_range(double low, double high, char *words, size_t size)
+static cli_figure range_words(double low, double high)
 {
-    const cli_figure from = figure_fixed(low, FIGURE_PH);
+    cli_figure out = figure_fixed(low, FIGURE_PH);
     const cli_figure to = figure_fixed(high, FIGURE_PH);
-    bool same = strcmp(from.text, to.text) == 0;
-    snprintf(words, size, "%.8s%s%.8s", from.text, same ? "" : " to ",
-             same ? "" : to.text);
+    if (strcmp(out.text, to.text) != 0)
+        report_join(out.text, sizeof out.text, " to ", "%s", to.text);
+    return out;
 }
 
 static void say_other(doc_block *block, const sw_ph_options *o, int tank)
 {
     double low, high;
-    char range[40];
     if (!find_other(o, tank, &low, &high))
         return;
-    say_range(low, high, range, sizeof range);
+    cli_figure range = range_words(low, high);
     if (tank == SW_CARBONATE_KEPT)
         doc_after(block, "Left open to the air such a solution comes to pH %s.",
-                  range);
+                  range.text);
     else
         doc_after(block,
                   "Freshly mixed the pH is %s: aerate it until it no longer "
                   "changes, then measure, before a crop gets it.",
-                  range);
+                  range.text);
 }
 
 /* "4.39 meq/L of acid" */
 static void put_takes(doc_record *out, const sw_ph_need *need)
 {
-    char words[64];
     double meq = need->acid_meq_per_l;
-    snprintf(words, sizeof words, "%s meq/L of %s",
-             figure_plain(fabs(meq)).text, meq > 0 ? "acid" : "base");
     doc_number(out, "acid_meq_per_l", meq);
-    if (!isnan(meq))
-        doc_words(out, "acid_meq_per_l", words);
+    doc_reads(out, "acid_meq_per_l", "%s meq/L of %s",
+              figure_plain(fabs(meq)).text, meq > 0 ? "acid" : "base");
 }
 
 static void put_tank(doc_record *report, const cli_ph_alone *alone, int tank)

@@ -20,8 +20,7 @@ static void put_rate(doc_record *row, const cli_report *report, size_t index)
     double g = report->recipe->g_per_l[index] * volume_l;
     if (!us && report->settings->volume_l == volume_l)
         return;
-    doc_number(row, key, g);
-    doc_words(row, key,
+    doc_shown(row, key, g,
               printed_amount(report, index, g, (cli_way){.us = us}).text);
 }
 
@@ -29,12 +28,11 @@ void report_per_100(doc_record *row, const cli_report *report, size_t index,
                     double g_per_l)
 {
     double of_gal = 100.0 * figure_l_per_gal * g_per_l;
-    DOC_NUMBERS(row, {"in_100_l", 100.0 * g_per_l}, {"in_100_gal", of_gal});
-    doc_words(
-        row, "in_100_l",
+    doc_shown(
+        row, "in_100_l", 100.0 * g_per_l,
         printed_amount(report, index, 100.0 * g_per_l, (cli_way){0}).text);
-    doc_words(
-        row, "in_100_gal",
+    doc_shown(
+        row, "in_100_gal", of_gal,
         printed_amount(report, index, of_gal, (cli_way){.us = true}).text);
 }
 
@@ -65,12 +63,10 @@ static void put_portion(doc_block *block, const cli_report *report,
 {
     cli_portion portion = report_portion(report, index);
     bool liquid = !isnan(portion.ml);
-    char name[512];
     doc_record *row = doc_row(block);
     doc_text(row, "product", portion.product->name);
-    snprintf(name, sizeof name, "%.400s (as given)", portion.product->name);
     if (report->solution && !isnan(portion.product->fixed_g_per_l))
-        doc_words(row, "product", name);
+        doc_reads(row, "product", "%s (as given)", portion.product->name);
     put_rate(row, report, index);
     report_put_amounts(row, report, index, portion.g);
     report_per_100(row, report, index, portion.g_per_l);

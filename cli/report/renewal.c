@@ -2,7 +2,7 @@
 /* What to do with a recirculating solution before the additions: how much to
  * drain, what for, and what to top up with. */
 #include <math.h>
-#include <stdio.h>
+#include <string.h>
 
 #include "report/blocks.h"
 
@@ -28,21 +28,18 @@ static sentence drain_words(const cli_report *report)
 {
     const sw_renewal *renewal = report->renewal;
     const char *but = renewal->unreached_count ? " but those missed" : "";
-    sentence out;
     if (renewal->outcome == SW_CONFLICT && !renewal->unreached_count)
         return (sentence){"nothing: no share of this fresh water meets every "
                           "target, so what follows is the closest"};
     if (renewal->let_out <= 0.0)
-        snprintf(out.text, sizeof out.text,
-                 "nothing: every target%s can be met with all of it", but);
-    else
-        snprintf(out.text, sizeof out.text,
-                 "at least %s of the %s it holds (%.1f %%): with more of the "
-                 "old solution not every %starget can be met",
-                 litres(report, report_turnover(report).let_out_l).text,
-                 litres(report, report->holds_l).text, 100.0 * renewal->let_out,
-                 renewal->unreached_count ? "other " : "");
-    return out;
+        return report_words("nothing: every target%s can be met with all of it",
+                            but);
+    return report_words(
+        "at least %s of the %s it holds (%.1f %%): with more of the old "
+        "solution not every %starget can be met",
+        litres(report, report_turnover(report).let_out_l).text,
+        litres(report, report->holds_l).text, 100.0 * renewal->let_out,
+        renewal->unreached_count ? "other " : "");
 }
 
 /* "nothing", or so many litres. */
@@ -59,20 +56,14 @@ static sentence forcing_words(const cli_report *report, size_t index)
     const sw_forcing *f = &report->renewal->forcing[index];
     double saved = report->renewal->let_out - f->let_out_alone;
     bool on_the_way = index > 0 && !isnan(f->let_out_together);
-    sentence out;
     if (on_the_way)
-        snprintf(out.text, sizeof out.text,
-                 "Without this one too, %s: %s would be drained", f->name,
-                 drained(report, f->let_out_together).text);
-    else if (saved < nothing)
-        snprintf(out.text, sizeof out.text,
-                 "Without %s no less would be drained", f->name);
-    else
-        snprintf(out.text, sizeof out.text,
-                 "Without %s: %s would be drained, %s less", f->name,
-                 drained(report, f->let_out_alone).text,
-                 litres(report, saved * report->holds_l).text);
-    return out;
+        return report_words("Without this one too, %s: %s would be drained",
+                            f->name, drained(report, f->let_out_together).text);
+    if (saved < nothing)
+        return report_words("Without %s no less would be drained", f->name);
+    return report_words("Without %s: %s would be drained, %s less", f->name,
+                        drained(report, f->let_out_alone).text,
+                        litres(report, saved * report->holds_l).text);
 }
 
 static void put_forcing(doc_block *block, const cli_report *report,
@@ -83,10 +74,9 @@ static void put_forcing(doc_block *block, const cli_report *report,
     sentence brought = {""};
     doc_record *row = doc_row(block);
     if (!isnan(f->brought))
-        snprintf(brought.text, sizeof brought.text,
-                 "; %.40s would be at %s mg/L or more",
-                 report->inputs->target->rows[f->row].name,
-                 figure_short(f->brought).text);
+        brought = report_words("; %s would be at %s mg/L or more",
+                               report->inputs->target->rows[f->row].name,
+                               figure_short(f->brought).text);
     doc_text(row, "limit", f->name);
     doc_text(row, "end", f->is_max ? "max" : "min");
     doc_flag(row, "accepted_range", f->by_band);
@@ -95,24 +85,22 @@ static void put_forcing(doc_block *block, const cli_report *report,
                 {"drained_l_without_those_before",
                  f->let_out_together * report->holds_l},
                 {"brought_mg_per_l", f->brought});
-    report_put_text(row, "text", "%s%s.", words.text, brought.text);
+    doc_print(row, "text", "%s%s.", words.text, brought.text);
 }
 
 /* "Cu max, B min", those whose limit is only the accepted range. */
 static bool list_ranges(const cli_report *report, char *names, size_t size)
 {
     const sw_renewal *renewal = report->renewal;
-    size_t used = 0;
     names[0] = '\0';
     for (size_t i = 0; i < renewal->forcing_count; i++) {
         const sw_forcing *forcing = &renewal->forcing[i];
-        if (forcing->by_band && used + MOST_NAME < size)
-            used += (size_t)snprintf(
-                names + used, size - used, "%s%.40s %s", used ? ", " : "",
-                report->inputs->target->rows[forcing->row].name,
-                forcing->is_max ? "max" : "min");
+        if (forcing->by_band && strlen(names) + MOST_NAME < size)
+            report_join(names, size, ", ", "%.40s %s",
+                        report->inputs->target->rows[forcing->row].name,
+                        forcing->is_max ? "max" : "min");
     }
-    return used > 0;
+    return names[0];
 }
 
 static void put_forced_by(doc_record *out, const cli_report *report)
@@ -151,9 +139,8 @@ static void put_unreached(doc_record *out, const cli_report *report)
         doc_text(row, "unit", unit);
         doc_flag(row, "within_lab_error", u->within_error);
         doc_text(row, "reason", u->reason);
-        report_put_text(row, "text", "%s: %s; it is %s%s%s.", u->name,
-                        u->reason, figure_short(u->finished).text,
-                        *unit ? " " : "", unit);
+        doc_print(row, "text", "%s: %s; it is %s%s%s.", u->name, u->reason,
+                  figure_short(u->finished).text, *unit ? " " : "", unit);
     }
 }
 
@@ -168,11 +155,11 @@ void report_renewal(doc_record *record, const cli_report *report)
         doc_show_block(block, DOC_DATA);
     doc_text(out, "outcome", sw_outcome_text(report->renewal->outcome));
     doc_text(out, "drain", drain_words(report).text);
-    report_put_text(out, "top_up", "to %s with %s of fresh water",
-                    figure_volume_both(report->settings->volume_l,
-                                       report->settings->volume_system)
-                        .text,
-                    litres(report, turnover.fresh_l).text);
+    doc_print(out, "top_up", "to %s with %s of fresh water",
+              figure_volume_both(report->settings->volume_l,
+                                 report->settings->volume_system)
+                  .text,
+              litres(report, turnover.fresh_l).text);
     doc_text(out, "add",
              "what follows, dissolved, one product at a time; then stir, and "
              "measure");

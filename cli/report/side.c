@@ -159,13 +159,10 @@ static void put_asked(doc_record *row, double target, double low, double high,
 static void put_judged(doc_record *cell, double value, int decimals,
                        sw_verdict verdict)
 {
-    char words[80];
     bool missed = is_missed(verdict);
-    snprintf(words, sizeof words, "%.30s%s%s",
-             figure_fixed(value, decimals).text, missed ? " " : "",
-             missed ? sw_verdict_text(verdict) : "");
     doc_number(cell, "finished", value);
-    doc_words(cell, "finished", words);
+    doc_reads(cell, "finished", "%s%s%s", figure_fixed(value, decimals).text,
+              missed ? " " : "", missed ? sw_verdict_text(verdict) : "");
     doc_text(cell, "verdict", sw_verdict_text(verdict));
     doc_colour(cell, missed ? DOC_BAD : DOC_PLAIN);
 }

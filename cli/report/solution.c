@@ -10,48 +10,41 @@
 
 static void put_ec(doc_record *out, const sw_chemistry *mixed)
 {
-    char words[120];
-    snprintf(words, sizeof words,
-             "%.20s mS/cm at 25 °C; 90 %% range %.20s to %.20s",
-             figure_fixed(mixed->ec_ms_per_cm, FIGURE_EC).text,
-             figure_fixed(mixed->ec_low_ms_per_cm, FIGURE_EC).text,
-             figure_fixed(mixed->ec_high_ms_per_cm, FIGURE_EC).text);
     DOC_NUMBERS(out, {"ec_ms_per_cm", mixed->ec_ms_per_cm},
                 {"ec_low_ms_per_cm", mixed->ec_low_ms_per_cm},
                 {"ec_high_ms_per_cm", mixed->ec_high_ms_per_cm});
-    doc_words(out, "ec_ms_per_cm", words);
+    doc_reads(out, "ec_ms_per_cm", "%s mS/cm at 25 °C; 90 %% range %s to %s",
+              figure_fixed(mixed->ec_ms_per_cm, FIGURE_EC).text,
+              figure_fixed(mixed->ec_low_ms_per_cm, FIGURE_EC).text,
+              figure_fixed(mixed->ec_high_ms_per_cm, FIGURE_EC).text);
     doc_text(out, "ec_method", "estimated from the ions");
 }
 
 static void put_meter(doc_record *out, const cli_report *report)
 {
     cli_meter meter;
-    char words[240];
     if (!report_meter(report, &meter))
         return;
-    snprintf(words, sizeof words,
-             "%.20s mS/cm at %.4g °C without compensation: times %.20s is the "
-             "EC at 25 °C; %.20s with a compensation of 2 %% per °C",
-             figure_fixed(meter.bare_ms_per_cm, FIGURE_EC).text,
-             report->settings->meter_c, figure_fixed(meter.to_25, 2).text,
-             figure_fixed(meter.two_percent_ms_per_cm, FIGURE_EC).text);
     DOC_NUMBERS(out, {"meter_bare_ms_per_cm", meter.bare_ms_per_cm},
                 {"meter_temperature_c", report->settings->meter_c},
                 {"meter_to_25_c", meter.to_25},
                 {"meter_two_percent_ms_per_cm", meter.two_percent_ms_per_cm});
-    doc_words(out, "meter_bare_ms_per_cm", words);
+    doc_reads(out, "meter_bare_ms_per_cm",
+              "%s mS/cm at %.4g °C without compensation: times %s is the EC at "
+              "25 °C; %s with a compensation of 2 %% per °C",
+              figure_fixed(meter.bare_ms_per_cm, FIGURE_EC).text,
+              report->settings->meter_c, figure_fixed(meter.to_25, 2).text,
+              figure_fixed(meter.two_percent_ms_per_cm, FIGURE_EC).text);
 }
 
 static void put_alkalinity(doc_record *out, double meq_per_l)
 {
-    char words[80];
     double caco3 = report_as_caco3(meq_per_l);
-    snprintf(words, sizeof words, "%.20s meq/L = %.20s mg/L CaCO3",
-             figure_fixed(meq_per_l, FIGURE_CHARGE).text,
-             figure_fixed(caco3, FIGURE_WHOLE).text);
     DOC_NUMBERS(out, {"alkalinity_meq_per_l", meq_per_l},
                 {"alkalinity_mg_caco3_per_l", caco3});
-    doc_words(out, "alkalinity_meq_per_l", words);
+    doc_reads(out, "alkalinity_meq_per_l", "%s meq/L = %s mg/L CaCO3",
+              figure_fixed(meq_per_l, FIGURE_CHARGE).text,
+              figure_fixed(caco3, FIGURE_WHOLE).text);
 }
 
 void report_undeclared(doc_record *record, const sw_undeclared *u)
@@ -97,13 +90,11 @@ static void put_solids(doc_record *record, const sw_saturation *rows)
     char list[512] = "";
     for (int i = 0; i < SW_SOLID_COUNT; i++) {
         sw_solid solid = (sw_solid)i;
-        size_t used = strlen(list);
         if (!rows[i].defined)
             continue;
         put_solid(block, solid, &rows[i]);
         if (!strcmp(report_saturation_verdict(solid, &rows[i]), "dissolved"))
-            snprintf(list + used, sizeof list - used, "%s%s", used ? ", " : "",
-                     sw_solid_name(solid));
+            report_join(list, sizeof list, ", ", "%s", sw_solid_name(solid));
     }
     if (list[0])
         doc_after(block, "Stays dissolved: %s.", list);

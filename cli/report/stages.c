@@ -12,10 +12,8 @@ enum { RESULT_BYTES = 4096 };
 static void add_words(char text[RESULT_BYTES], const char *between,
                       const char *words)
 {
-    size_t used = strlen(text);
     if (*words)
-        snprintf(text + used, RESULT_BYTES - used, "%s%s", used ? between : "",
-                 words);
+        report_join(text, RESULT_BYTES, between, "%s", words);
 }
 
 static void add_danger(void *context, const sw_note *note)
@@ -122,9 +120,8 @@ static void put_asked(doc_record *record, const cli_several *several)
     doc_record *out = doc_part(record, "asked");
     for (size_t i = 0; i < waters->count; i++) {
         const sw_water *water = waters->items[i].water;
-        size_t used = strlen(list);
-        snprintf(list + used, sizeof list - used, "%s%s (%s)", used ? "; " : "",
-                 water->sample, water->file);
+        report_join(list, sizeof list, "; ", "%s (%s)", water->sample,
+                    water->file);
     }
     doc_text(out, "for", several->settings->audience);
     doc_text(out, "water", list);

@@ -55,25 +55,18 @@ void report_put_amounts(doc_record *row, const cli_report *report,
                         size_t product, double g)
 {
     report_amounts amounts = report_amounts_of(report, product, g);
-    doc_number(row, "measure_out", g);
-    doc_words(row, "measure_out", amounts.first.text);
-    if (!*amounts.also.text)
-        return;
-    doc_number(row, "or", g);
-    doc_words(row, "or", amounts.also.text);
+    doc_shown(row, "measure_out", g, amounts.first.text);
+    if (*amounts.also.text)
+        doc_shown(row, "or", g, amounts.also.text);
 }
 
 void report_solution_words(doc_record *row, const char *key,
                            const cli_report *report, size_t product)
 {
-    char words[160];
-    if (!scale_has_solution(report, product))
-        return;
-    snprintf(words, sizeof words,
-             "of a solution: dissolve %s in water to make %s",
-             scale_solution(report, product).text,
-             scale_solution_volume(report, product).text);
-    doc_text(row, key, words);
+    if (scale_has_solution(report, product))
+        doc_print(row, key, "of a solution: dissolve %s in water to make %s",
+                  scale_solution(report, product).text,
+                  scale_solution_volume(report, product).text);
 }
 
 report_sentence report_gear(const cli_report *report)
@@ -110,47 +103,38 @@ static size_t first_saying(const sw_steps *steps, size_t index, bool safety)
 static void put_where(doc_record *row, const cli_report *report,
                       const sw_step *step)
 {
-    char words[200];
     const sw_stock *stock = report->stock;
     sw_unit_system system = report->settings->volume_system;
     if (stock && step->tank < SW_TANKS)
-        snprintf(words, sizeof words, "%s: %s, injector 1 to %s",
-                 report_tank_name(step->tank),
-                 figure_volume(stock->tanks[step->tank].volume_l, system).text,
-                 figure_given(stock->tanks[step->tank].ratio).text);
-    else if (step->kind == SW_STEP_PREPARE)
-        return;
-    else if (stock)
-        snprintf(words, sizeof words, "At the tanks");
-    else
-        snprintf(words, sizeof words, "%s: %s", report_tank_name(SW_TANKS),
-                 figure_volume(report->settings->volume_l, system).text);
-    doc_text(row, "where", words);
+        doc_print(row, "where", "%s: %s, injector 1 to %s",
+                  report_tank_name(step->tank),
+                  figure_volume(stock->tanks[step->tank].volume_l, system).text,
+                  figure_given(stock->tanks[step->tank].ratio).text);
+    else if (step->kind != SW_STEP_PREPARE && stock)
+        doc_text(row, "where", "At the tanks");
+    else if (step->kind != SW_STEP_PREPARE)
+        doc_print(row, "where", "%s: %s", report_tank_name(SW_TANKS),
+                  figure_volume(report->settings->volume_l, system).text);
 }
 
 static void put_product(doc_record *row, const cli_report *report,
                         const sw_step *step)
 {
     const char *name = report->inputs->shelf->products[step->product].name;
-    char words[600];
+    bool adds = step->kind == SW_STEP_ADD;
     doc_number(row, "g", printed_g(report, step->product, step->g));
-    if (step->kind == SW_STEP_ADD) {
+    if (adds) {
         report_put_amounts(row, report, step->product, step->g);
+        doc_text(row, "letter", report_letter(report, step->product).text);
     } else {
-        doc_number(row, "measure_out", step->g);
-        doc_words(row, "measure_out",
+        doc_shown(row, "measure_out", step->g,
                   scale_solution(report, step->product).text);
     }
-    if (step->kind == SW_STEP_ADD)
-        doc_text(row, "letter", report_letter(report, step->product).text);
     doc_text(row, "product", name);
-    snprintf(words, sizeof words, "%.500s%s%s", name,
-             step->kind == SW_STEP_ADD ? " (its solution)" : " in ",
-             step->kind == SW_STEP_ADD
-                 ? ""
-                 : scale_solution_volume(report, step->product).text);
     if (scale_has_solution(report, step->product))
-        doc_words(row, "product", words);
+        doc_reads(
+            row, "product", "%s%s%s", name, adds ? " (its solution)" : " in ",
+            adds ? "" : scale_solution_volume(report, step->product).text);
 }
 
 /* Where the vessel is filled to. */
@@ -165,12 +149,12 @@ static void put_mark(doc_record *row, const cli_report *report,
     double l = step->kind == SW_STEP_TOP_UP ? whole_l : step->volume_l;
     if (!(l > 0.0))
         return;
-    doc_number(row, "measure_out", l);
-    doc_words(row, "measure_out",
+    cli_figure metric = figure_amount(figure_plain(l), "L");
+    doc_shown(row, "measure_out", l,
               us ? figure_amount(figure_plain(l / figure_l_per_gal), "gal").text
-                 : figure_amount(figure_plain(l), "L").text);
-    doc_number(row, "or", us ? l : (double)NAN);
-    doc_words(row, "or", figure_amount(figure_plain(l), "L").text);
+                 : metric.text);
+    if (us)
+        doc_shown(row, "or", l, metric.text);
 }
 
 /* "Danger. Causes serious eye damage. Pour the acid into water.": without codes
@@ -182,16 +166,12 @@ static void put_hazard(doc_record *row, const cli_report *report,
         step->g > 0.0 ? &report->inputs->shelf->products[step->product].hazards
                       : NULL; /* a step without a product */
     char words[1600] = "";
-    size_t used = 0;
-    size_t count = hazards ? hazards->count : 0;
-    for (size_t i = 0; i < count && used < sizeof words; i++) {
-        const char *signal = i ? "" : hazards->items[i].signal;
-        int n = snprintf(words + used, sizeof words - used, "%s%s%s. ", signal,
-                         *signal ? ". " : "", hazards->items[i].statement);
-        used += n > 0 ? (size_t)n : 0;
-    }
-    if (used < sizeof words)
-        snprintf(words + used, sizeof words - used, "%s", step->advice);
+    if (hazards && hazards->count)
+        report_join(words, sizeof words, "", "%s", hazards->items[0].signal);
+    for (size_t i = 0; hazards && i < hazards->count; i++)
+        report_join(words, sizeof words, ". ", "%s",
+                    hazards->items[i].statement);
+    report_join(words, sizeof words, ". ", "%s", step->advice);
     doc_text(row, "hazard", words);
 }
 
@@ -201,23 +181,20 @@ static void put_words(doc_record *row, const cli_report *report, size_t index)
 {
     const sw_step *step = &report->steps->items[index];
     size_t first = first_saying(report->steps, index, true);
-    char words[64];
-    report_put_text(row, "text", "%s%s", step->text,
-                    report->renewal && step->kind == SW_STEP_FILL
-                        ? " The old solution that is kept counts."
-                        : "");
+    doc_print(row, "text", "%s%s", step->text,
+              report->renewal && step->kind == SW_STEP_FILL
+                  ? " The old solution that is kept counts."
+                  : "");
     if (step->kind == SW_STEP_ADD &&
         first_saying(report->steps, index, false) <= index)
         doc_words(row, "text", "");
     doc_text(row, "clouds", step->clouds);
     doc_text(row, "safety", step->safety);
     put_hazard(row, report, step);
-    snprintf(words, sizeof words, "as in step %zu.", first);
-    if (first <= index)
-        doc_words(row, "safety", words);
-    snprintf(words, sizeof words, "Hazards as in step %zu.", first);
-    if (first <= index)
-        doc_words(row, "hazard", words);
+    if (first <= index) {
+        doc_reads(row, "safety", "as in step %zu.", first);
+        doc_reads(row, "hazard", "Hazards as in step %zu.", first);
+    }
 }
 
 static void put_step(doc_block *block, const cli_report *report, size_t index)

@@ -25,23 +25,19 @@ static void put_feed(doc_record *out, const cli_report *report)
     const sw_stock *stock = report->stock;
     sw_unit_system system = report->settings->volume_system;
     double days = stock->feed_l / report->settings->per_day_l;
-    char words[160];
     DOC_NUMBERS(out, {"feed_l", stock->feed_l}, {"days_per_fill", days},
                 {"cost_per_fill", stock->cost_per_fill},
                 {"cost_per_m3", stock->cost_per_m3});
-    snprintf(words, sizeof words, "%s of feed%s",
-             figure_volume(stock->feed_l, system).text,
-             tanks_differ(report->setup, stock)
-                 ? ", until the first tank is empty"
-                 : "");
-    doc_words(out, "feed_l", words);
-    snprintf(words, sizeof words, "%s in the currency of the shelf's prices",
-             figure_fixed(stock->cost_per_fill, FIGURE_COST).text);
-    doc_words(out, "cost_per_fill", words);
-    snprintf(words, sizeof words, "%s days at %s a day",
-             figure_short(days).text,
-             figure_volume(report->settings->per_day_l, system).text);
-    doc_words(out, "days_per_fill", words);
+    doc_reads(out, "feed_l", "%s of feed%s",
+              figure_volume(stock->feed_l, system).text,
+              tanks_differ(report->setup, stock)
+                  ? ", until the first tank is empty"
+                  : "");
+    doc_reads(out, "cost_per_fill", "%s in the currency of the shelf's prices",
+              figure_fixed(stock->cost_per_fill, FIGURE_COST).text);
+    doc_reads(out, "days_per_fill", "%s days at %s a day",
+              figure_short(days).text,
+              figure_volume(report->settings->per_day_l, system).text);
 }
 
 static void put_remedies(doc_record *out, const cli_report *report)
@@ -113,12 +109,10 @@ static void put_packs(doc_record *row, const cli_report *report, size_t index,
 {
     const cli_way way = {.us = report->settings->amounts == AMOUNTS_US};
     double pack_g = report->inputs->shelf->products[index].pack_g;
-    cli_figure words;
     doc_words(row, "needed",
               printed_amount(report, index, bought->g, way).text);
-    snprintf(words.text, sizeof words.text, "%.0f x %.24s", bought->packs,
-             printed_amount(report, index, pack_g, way).text);
-    doc_words(row, "packs", words.text);
+    doc_reads(row, "packs", "%.0f x %s", bought->packs,
+              printed_amount(report, index, pack_g, way).text);
 }
 
 static sw_purchase put_purchase(doc_block *block, const cli_report *report,
@@ -175,11 +169,11 @@ static double test_l(const cli_report *report)
 static void put_draw(doc_record *row, const cli_report *report, double ratio)
 {
     double ml = 1000.0 * test_l(report) / ratio;
-    cli_figure words = figure_liquid_metric(ml);
     if (report->settings->volume_system == SW_US)
-        snprintf(words.text, sizeof words.text, "%.22s (%.22s)",
-                 figure_liquid_us(ml).text, figure_liquid_metric(ml).text);
-    doc_words(row, "draws", words.text);
+        doc_reads(row, "draws", "%s (%s)", figure_liquid_us(ml).text,
+                  figure_liquid_metric(ml).text);
+    else
+        doc_words(row, "draws", figure_liquid_metric(ml).text);
 }
 
 /* "N 94, K 190, Ca 118, Fe 2.00"; the forms of nitrogen by their sum. */
@@ -192,15 +186,14 @@ static void put_brings(doc_record *row, const cli_report *report,
         const sw_component_row *told = report_row(report, i);
         double mg_per_l = brings->amount[told->component];
         int decimals = report_row_decimals(told);
-        char word[64];
         if (mg_per_l > 0.0)
             doc_entry(map, sw_component_name(told->component), mg_per_l);
         if (told->component <= SW_UREA_N ||
             mg_per_l < 0.5 * pow(10.0, -decimals))
             continue;
-        snprintf(word, sizeof word, "%s %s", sw_component_name(told->component),
-                 figure_fixed(mg_per_l, decimals).text);
-        report_join(list, sizeof list, ", ", word);
+        report_join(list, sizeof list, ", ", "%s %s",
+                    sw_component_name(told->component),
+                    figure_fixed(mg_per_l, decimals).text);
     }
     doc_text(row, "brings", list);
 }
@@ -209,7 +202,6 @@ static void put_head(doc_block *block, const cli_report *report,
                      const sw_head *head)
 {
     const sw_chemistry *alone = &head->alone;
-    cli_figure words;
     doc_record *row = doc_row(block);
     doc_text(row, "tank", sw_tank_text(head->tank));
     DOC_NUMBERS(row, {"ratio", head->ratio},
@@ -220,11 +212,10 @@ static void put_head(doc_block *block, const cli_report *report,
                 {"ec_alone_high_ms_per_cm", alone->ec_high_ms_per_cm},
                 {"ph_alone", alone->ph});
     put_draw(row, report, head->ratio);
-    snprintf(words.text, sizeof words.text, "%.12s (%.12s to %.12s)",
-             figure_fixed(alone->ec_ms_per_cm, FIGURE_EC).text,
-             figure_fixed(alone->ec_low_ms_per_cm, FIGURE_EC).text,
-             figure_fixed(alone->ec_high_ms_per_cm, FIGURE_EC).text);
-    doc_words(row, "ec_alone_ms_per_cm", words.text);
+    doc_reads(row, "ec_alone_ms_per_cm", "%s (%s to %s)",
+              figure_fixed(alone->ec_ms_per_cm, FIGURE_EC).text,
+              figure_fixed(alone->ec_low_ms_per_cm, FIGURE_EC).text,
+              figure_fixed(alone->ec_high_ms_per_cm, FIGURE_EC).text);
     put_brings(row, report, &head->brings);
 }
 
@@ -259,7 +250,6 @@ static void put_tank(doc_block *block, const cli_report *report, sw_tank tank)
     doc_record *row = doc_row(block);
     bool fails = tested->saturation_cold > 1.0 || tested->saturation > 1.0;
     double most = tested->highest_factor;
-    char words[160];
     doc_text(row, "tank", sw_tank_text(tank));
     doc_text(
         row, "holds",
@@ -279,10 +269,9 @@ static void put_tank(doc_block *block, const cli_report *report, sw_tank tank)
     doc_text(row, "no_ph", tested->no_ph);
     doc_text(row, "no_data", tested->no_data);
     doc_text(row, "missing", tested->missing);
-    snprintf(words, sizeof words, "Keep it above %.0f °C: %s precipitates.",
-             ceil(tested->coldest_c), tested->solid_cold);
     if (fails && !isnan(tested->coldest_c))
-        doc_text(row, "keep_above", words);
+        doc_print(row, "keep_above", "Keep it above %.0f °C: %s precipitates.",
+                  ceil(tested->coldest_c), tested->solid_cold);
     doc_colour(row, fails ? DOC_BAD : DOC_PLAIN);
 }
 
@@ -303,7 +292,6 @@ static void put_tanks(doc_record *out, const cli_report *report)
 void report_stock(doc_record *record, const cli_report *report)
 {
     const sw_stock *stock = report->stock;
-    char words[300];
     if (!stock)
         return;
     doc_block *block = doc_add(record, "stock");
@@ -313,10 +301,9 @@ void report_stock(doc_record *record, const cli_report *report)
                 {"highest_factor", stock->highest_factor});
     doc_text(out, "limit", stock->limit);
     if (report->make_up) {
-        snprintf(words, sizeof words, "%.240s, not the source water",
-                 report->make_up->sample);
         doc_text(out, "make_up", report->make_up->sample);
-        doc_words(out, "make_up", words);
+        doc_reads(out, "make_up", "%s, not the source water",
+                  report->make_up->sample);
     }
     if (!report_lacks_tanks(report))
         put_feed(out, report);

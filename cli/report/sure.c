@@ -47,20 +47,19 @@ static void put_sources(doc_record *row, const sw_spread *spread)
         "lab report", "labels", "scale step", "fill", "injectors"};
     static const char *const keys[SW_DOUBT_COUNT] = {"lab", "label", "scale",
                                                      "fill", "injector"};
-    char words[128] = "";
     sw_doubt first = largest(spread, SW_DOUBT_COUNT);
     sw_doubt second = largest(spread, first);
     doc_block *shares = doc_add(row, "variance_shares");
     for (int d = 0; d < SW_DOUBT_COUNT; d++)
         if (spread->share[d] > 0.0)
             doc_entry(shares, keys[d], spread->share[d]);
-    if (first < SW_DOUBT_COUNT)
-        snprintf(words, sizeof words, "%s %.0f %%", names[first],
-                 100.0 * spread->share[first]);
     if (second < SW_DOUBT_COUNT && spread->share[second] >= worth_naming)
-        snprintf(words + strlen(words), sizeof words - strlen(words),
-                 ", %s %.0f %%", names[second], 100.0 * spread->share[second]);
-    doc_text(row, "mainly_from", words);
+        doc_print(row, "mainly_from", "%s %.0f %%, %s %.0f %%", names[first],
+                  100.0 * spread->share[first], names[second],
+                  100.0 * spread->share[second]);
+    else if (first < SW_DOUBT_COUNT)
+        doc_print(row, "mainly_from", "%s %.0f %%", names[first],
+                  100.0 * spread->share[first]);
 }
 
 static void put_quantity(doc_block *block, quantity of)
@@ -77,13 +76,13 @@ static void put_quantity(doc_block *block, quantity of)
     DOC_NUMBERS(row, {"half_width", half},
                 {"half_width_share", relative ? half / spread->median : NAN},
                 {"standard_deviation", spread->deviation});
-    doc_number(row, "plus_minus", half);
-    doc_words(
-        row, "plus_minus",
-        relative
-            ? figure_amount(figure_fixed(100.0 * half / spread->median, 1), "%")
-                  .text
-            : figure_fixed(half, 2).text);
+    if (relative)
+        doc_shown(
+            row, "plus_minus", half,
+            figure_amount(figure_fixed(100.0 * half / spread->median, 1), "%")
+                .text);
+    else
+        doc_shown(row, "plus_minus", half, figure_fixed(half, 2).text);
     put_sources(row, spread);
 }
 

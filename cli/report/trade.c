@@ -64,13 +64,12 @@ static void put_left_out(doc_record *row, const cli_report *report,
 {
     char list[1024] = "";
     for (size_t j = 0; j < point->recipe.count; j++) {
-        size_t used = strlen(list);
         if (uses(&report->front->points[0], j) && !uses(point, j))
-            snprintf(list + used, sizeof list - used, "%s%s",
-                     used ? ", " : "without ",
-                     report->inputs->shelf->products[j].name);
+            report_join(list, sizeof list, ", ", "%s",
+                        report->inputs->shelf->products[j].name);
     }
-    doc_text(row, "without", list);
+    if (list[0])
+        doc_print(row, "without", "without %s", list);
 }
 
 static void put_numbers(doc_record *out, const cli_report *report)

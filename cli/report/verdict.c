@@ -147,11 +147,10 @@ static void put_waters(doc_record *out, const cli_report *report)
         bool again = isnan(share) && i + 1 < waters->count &&
                      !strcmp(water->file, waters->items[i + 1].water->file);
         bool named = !again && strcmp(water->sample, water->file) != 0;
-        size_t used = strlen(list);
-        snprintf(list + used, sizeof list - used, "%s%s%s%s%s%s%s",
-                 i ? "; " : "", shared ? figure_percent(share).text : "",
-                 shared ? " " : "", water->sample, named ? " (" : "",
-                 named ? water->file : "", named ? ")" : "");
+        report_join(list, sizeof list, "; ", "%s%s%s%s%s%s",
+                    shared ? figure_percent(share).text : "", shared ? " " : "",
+                    water->sample, named ? " (" : "", named ? water->file : "",
+                    named ? ")" : "");
     }
     doc_text(out, "water", list);
 }
@@ -161,12 +160,8 @@ void report_asked(doc_record *record, const cli_report *report)
     const cli_settings *settings = report->settings;
     const cli_inputs *inputs = report->inputs;
     char strength[128];
-    char volume[120];
     doc_record *out = doc_part(record, "asked");
     words_strength(inputs, strength, sizeof strength);
-    snprintf(
-        volume, sizeof volume, "%s of finished solution",
-        figure_volume_both(settings->volume_l, settings->volume_system).text);
     doc_text(out, "for", settings->audience);
     put_waters(out, report);
     doc_text(out, "target", inputs->target->name);
@@ -175,5 +170,7 @@ void report_asked(doc_record *record, const cli_report *report)
     if (report->solution)
         doc_text(out, "aim", words_aim(report->solution->objective));
     doc_text(out, "shelf", inputs->shelf->name);
-    doc_text(out, "volume", volume);
+    doc_print(
+        out, "volume", "%s of finished solution",
+        figure_volume_both(settings->volume_l, settings->volume_system).text);
 }

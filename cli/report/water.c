@@ -20,13 +20,12 @@ static void put_contents(doc_record *out, const sw_content *per_l,
 static void put_source(doc_record *out, const cli_source *source, double share)
 {
     const sw_water *water = source->water;
-    char from[512];
     bool named = strcmp(water->sample, water->file) != 0;
-    snprintf(from, sizeof from, named ? "%s (%s)" : "%s", water->sample,
-             water->file);
     doc_text(out, "sample", water->sample);
     doc_text(out, "file", water->file);
-    doc_text(out, "from", from);
+    doc_text(out, "from", water->sample);
+    if (named)
+        doc_reads(out, "from", "%s (%s)", water->sample, water->file);
     DOC_NUMBERS(out, {"share", share},
                 {"alkalinity_meq_per_l",
                  water->alkalinity_reported ? water->per_l.amount[SW_ALKALINITY]
@@ -100,14 +99,13 @@ static const double least_meq_per_l = 0.005;
 static void put_ion(doc_block *ions, const char *name, double meq_per_l,
                     char *list, size_t size)
 {
-    size_t used = strlen(list);
     if (meq_per_l < least_meq_per_l)
         return;
     doc_record *out = doc_row(ions);
     doc_text(out, "ion", name);
     doc_number(out, "meq_per_l", meq_per_l);
-    snprintf(list + used, size - used, "%s%s %s", used ? ", " : "", name,
-             figure_fixed(meq_per_l, FIGURE_CHARGE).text);
+    report_join(list, size, ", ", "%s %s", name,
+                figure_fixed(meq_per_l, FIGURE_CHARGE).text);
 }
 
 /* One side, what is in none of its ions last as "other". */

@@ -32,14 +32,12 @@ static void put_waters(doc_record *job, const cli_report *report)
 {
     const cli_sources *waters = &report->inputs->waters;
     char words[1024] = "";
-    for (size_t i = 0; i < waters->count; i++) {
-        size_t used = strlen(words);
-        snprintf(
-            words + used, sizeof words - used, "%s%s%s%.120s", i ? ", " : "",
+    for (size_t i = 0; i < waters->count; i++)
+        report_join(
+            words, sizeof words, ", ", "%s%s%s",
             waters->count > 1 ? figure_percent(report_share(report, i)).text
                               : "",
             waters->count > 1 ? " " : "", waters->items[i].water->sample);
-    }
     doc_text(job, "water", words);
 }
 
@@ -78,10 +76,9 @@ static void put_job(doc_record *record, const cli_report *report)
     read_crop(report->inputs, words, sizeof words);
     doc_text(job, "crop", words);
     put_waters(job, report);
-    snprintf(words, sizeof words, "%s of feed%s",
-             figure_volume(report->settings->volume_l, system).text,
-             report->stock ? ", as stock" : "");
-    doc_text(job, "makes", words);
+    doc_print(job, "makes", "%s of feed%s",
+              figure_volume(report->settings->volume_l, system).text,
+              report->stock ? ", as stock" : "");
     read_code(report, words, sizeof words);
     doc_text(job, "recipe", words);
 }

@@ -167,6 +167,23 @@ void doc_text(doc_record *record, const char *key, const char *text)
         add_cell(record, key)->text = memory_text(text);
 }
 
+void doc_print(doc_record *record, const char *key, const char *format, ...)
+{
+    va_list list;
+    va_start(list, format);
+    char *text = print(format, list);
+    va_end(list);
+    doc_text(record, key, text);
+    free(text);
+}
+
+void doc_shown(doc_record *record, const char *key, double value,
+               const char *words)
+{
+    doc_number(record, key, value);
+    doc_words(record, key, words);
+}
+
 void doc_flag(doc_record *record, const char *key, bool flag)
 {
     add_cell(record, key)->number = flag;
@@ -184,14 +201,30 @@ void doc_numbers(doc_record *record, const doc_keyed *numbers, size_t count)
         doc_number(record, numbers[i].key, numbers[i].value);
 }
 
-void doc_words(doc_record *record, const char *key, const char *words)
+/* The words are the cell's from here on, or nobody's. */
+static void take_words(doc_record *record, const char *key, char *words)
 {
     const doc_field *field = fields_find(record->kind, key);
     for (size_t i = 0; i < record->cell_count; i++)
         if (record->cells[i].field == field) {
             free(record->cells[i].words);
-            record->cells[i].words = memory_text(words);
+            record->cells[i].words = words;
+            return;
         }
+    free(words);
+}
+
+void doc_words(doc_record *record, const char *key, const char *words)
+{
+    take_words(record, key, memory_text(words));
+}
+
+void doc_reads(doc_record *record, const char *key, const char *format, ...)
+{
+    va_list list;
+    va_start(list, format);
+    take_words(record, key, print(format, list));
+    va_end(list);
 }
 
 void doc_decimals(doc_record *record, int decimals)

@@ -72,6 +72,8 @@ void doc_show_block(doc_block *block, unsigned places);
 
 /* A text is copied; NULL and "" are left out, and so is NaN. */
 void doc_text(doc_record *record, const char *key, const char *text);
+void doc_print(doc_record *record, const char *key, const char *format, ...)
+    __attribute__((format(printf, 3, 4)));
 void doc_flag(doc_record *record, const char *key, bool flag);
 void doc_number(doc_record *record, const char *key, double value);
 
@@ -85,9 +87,15 @@ void doc_numbers(doc_record *record, const doc_keyed *numbers, size_t count);
     doc_numbers(record, (const doc_keyed[]){__VA_ARGS__},                      \
                 sizeof((const doc_keyed[]){__VA_ARGS__}) / sizeof(doc_keyed))
 
+/* A number, and what people read of it. */
+void doc_shown(doc_record *record, const char *key, double value,
+               const char *words);
+
 /* What people read in place of a value that has been set, and of its unit:
  * "<0.05"; "": nothing. */
 void doc_words(doc_record *record, const char *key, const char *words);
+void doc_reads(doc_record *record, const char *key, const char *format, ...)
+    __attribute__((format(printf, 3, 4)));
 /* Decimals of the fields whose digits are those of their row. */
 void doc_decimals(doc_record *record, int decimals);
 /* Of the row's verdict; DOC_BAD frames the row. */
