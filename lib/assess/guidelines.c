@@ -258,13 +258,23 @@ static bool endangers(const sw_harm_row *entry, const sw_facts *facts,
            row->value > row->danger;
 }
 
-/* The same of a component, by what feeds may hold of it. */
+static bool is_past_danger(const sw_guideline_rows *rows, const char *name)
+{
+    for (size_t i = 0; i < rows->count; i++)
+        if (!strcmp(rows->items[i].name, name) &&
+            rows->items[i].value > rows->items[i].danger)
+            return true;
+    return false;
+}
+
+/* A component by what feeds may hold of it, where no row of the table told. */
 static bool endangers_as_feed(sw_component component, const sw_facts *facts,
+                              const sw_guideline_rows *rows,
                               sw_guideline_row *row)
 {
     const char *name = sw_component_name(component);
     sw_feed_limit limit;
-    if (!sw_component_limit(component, &limit))
+    if (!sw_component_limit(component, &limit) || is_past_danger(rows, name))
         return false;
     const sw_harm_row entry = {.name = name,
                                .parameter = name,
@@ -345,7 +355,7 @@ sw_status sw_guidelines_hold(const sw_facts *facts, bool finished,
             rows->count++;
     }
     for (int c = 0; status == SW_OK && !finished && c < SW_COMPONENT_COUNT; c++)
-        if (endangers_as_feed((sw_component)c, facts,
+        if (endangers_as_feed((sw_component)c, facts, rows,
                               &rows->items[rows->count]))
             rows->count++;
     return status;

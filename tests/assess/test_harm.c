@@ -2,6 +2,7 @@
 /* What no crop should get, on both sides of each threshold; trace elements that
  * are unasked, past what feeds get, or the water's. */
 #include "feed.h"
+#include "quantity/units.h"
 
 START_TEST(a_trace_that_nobody_asked_for_is_told_by_how_much)
 {
@@ -314,8 +315,12 @@ END_TEST
 
 static sw_reading other(const char *parameter, double mg_per_l)
 {
-    return (sw_reading){
-        .name = parameter, .amount = mg_per_l, .kind = SW_READS_OTHER};
+    sw_parameter p;
+    ck_assert_int_eq(sw_parameter_find(parameter, &p, NULL), SW_OK);
+    return (sw_reading){.name = p.name,
+                        .amount = mg_per_l,
+                        .kind = p.kind,
+                        .component = p.component};
 }
 
 /* WHO's for drinking, and FAO 29 Table 21 (Pb, Hg: ANZECC 1992); chlorine:

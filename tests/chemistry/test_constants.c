@@ -7,9 +7,10 @@
 
 #include "chemistry/constants.h"
 #include "chemistry/totals.h"
+#include "quantity/components.h"
+#include "quantity/elements.h"
 #include "tolerances.h"
 
-#include "table_atomic_weights.h"
 #include "table_masters.h"
 #include "table_solids.h"
 #include "table_species.h"
@@ -98,16 +99,17 @@ END_TEST
 
 START_TEST(masses_of_masters_follow_the_atomic_weights)
 {
-    static const char *const symbols[] = {
-        "Ca", "Mg", "K", "Na", "N", "Fe", "Fe", "Mn", "Zn", "Cu", "Cl",
-        "N",  "S",  "P", NULL, "B", "Si", "F",  "Mo", NULL, NULL};
-    for (int m = 0; m < sw_masters_count; m++)
-        for (int i = 0; i < sw_atomic_weights_count && symbols[m]; i++)
-            if (!strcmp(sw_atomic_weights_table[i].symbol, symbols[m]))
-                ck_assert_double_eq_tol(
-                    sw_masters_table[m].amount_per_mol / 1000,
-                    sw_atomic_weights_table[i].weight_g_per_mol,
-                    TOL_ATOMIC_WEIGHT);
+    int held = 0;
+    for (int m = 0; m < sw_masters_count; m++) {
+        const sw_masters_row *row = &sw_masters_table[m];
+        const char *symbol = sw_component_element((sw_component)row->component);
+        if (!symbol)
+            continue;
+        ck_assert_double_eq_tol(row->amount_per_mol / 1000,
+                                sw_element_weight(symbol), TOL_ATOMIC_WEIGHT);
+        held++;
+    }
+    ck_assert_int_gt(held, 15);
 }
 END_TEST
 

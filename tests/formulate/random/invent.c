@@ -31,7 +31,8 @@ static const char *const formulas[] = {
 
 enum { FORMULAS = sizeof formulas / sizeof *formulas };
 
-/* Usual sizes of targets, mg/L; invented. */
+/* Usual sizes of targets, mg/L; invented.  What is not in it plays no part: a
+ * problem of a seed stays as it is whatever components there are. */
 static const double usual[SW_COMPONENT_COUNT] = {
     [SW_NO3_N] = 180, [SW_NH4_N] = 15, [SW_UREA_N] = 5, [SW_P] = 40,
     [SW_K] = 250,     [SW_CA] = 170,   [SW_MG] = 45,    [SW_S] = 70,
@@ -51,7 +52,12 @@ static double between(gsl_rng *rng, double low, double high)
 
 static sw_component any_component(gsl_rng *rng)
 {
-    return (sw_component)gsl_rng_uniform_int(rng, SW_N);
+    sw_component among[SW_COMPONENT_COUNT];
+    unsigned long count = 0;
+    for (int c = 0; c < SW_N; c++)
+        if (usual[c] > 0)
+            among[count++] = (sw_component)c;
+    return among[gsl_rng_uniform_int(rng, count)];
 }
 
 static void sum_nitrogen(sw_content *content)
@@ -151,7 +157,7 @@ static void add_water(gsl_rng *rng, invention *to, size_t at)
     double strength =
         chance(rng, 0.3) ? between(rng, 0, 2) : between(rng, 0, 0.3);
     for (int c = 0; c < SW_N; c++)
-        if (chance(rng, 0.7))
+        if (usual[c] > 0 && chance(rng, 0.7))
             to->water[at].amount[c] =
                 usual[c] * strength * gsl_ran_exponential(rng, 0.6);
     sum_nitrogen(&to->water[at]);
@@ -269,6 +275,8 @@ static void add_rows(gsl_rng *rng, invention *to)
         reach(rng, to, &reached);
     double density = between(rng, 0.25, 1);
     for (int c = 0; c < SW_COMPONENT_COUNT; c++) {
+        if (!(usual[c] > 0))
+            continue;
         bool out_of_reach = aimed && reached.amount[c] < 0.05 * usual[c];
         if (out_of_reach && to->problem.objective == SW_CHEAPEST)
             continue;
