@@ -59,7 +59,7 @@ static int slot_named(const char *name)
                   {"EC", SW_SLOT_EC}};
     sw_component component = sw_component_called(name);
     if (component < SW_N)
-        return component;
+        return (int)component;
     for (size_t i = 0; i < sizeof others / sizeof *others; i++)
         if (!strcmp(others[i].name, name))
             return others[i].slot;
