@@ -3,13 +3,13 @@
 #include <stdio.h>
 #include <string.h>
 
-#include "command.h"
-#include "complain.h"
-#include "output.h"
-#include "overwrite.h"
+#include "io/command.h"
+#include "io/complain.h"
+#include "io/output.h"
+#include "io/overwrite.h"
 #include "saltwright.h"
-#include "suggest.h"
-#include "text/safe.h"
+#include "io/suggest.h"
+#include "io/safe.h"
 
 enum { MOST_WORDS = 16 };
 

@@ -1,9 +1,9 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
 /* saltwright audit: is this lab report believable, and the water fit? */
-#include "command.h"
-#include "complain.h"
+#include "io/command.h"
+#include "io/complain.h"
 #include "report/blocks.h"
-#include "run/show.h"
+#include "command/show.h"
 
 static exit_code run(const cli_options *options)
 {

@@ -1,9 +1,9 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
 /* saltwright catalogue: what is built in, with composition and source. */
-#include "command.h"
-#include "complain.h"
+#include "io/command.h"
+#include "io/complain.h"
 #include "report/blocks.h"
-#include "run/show.h"
+#include "command/show.h"
 
 static exit_code conclude(sw_status status, const sw_error *error)
 {

@@ -1,8 +1,8 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
 /* saltwright recipes: how few recipes serve several waters? */
-#include "command.h"
+#include "io/command.h"
 #include "report/blocks.h"
-#include "run/show.h"
+#include "command/show.h"
 
 static exit_code run(const cli_options *options)
 {

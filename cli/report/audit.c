@@ -6,7 +6,7 @@
 #include <string.h>
 
 #include "report/blocks.h"
-#include "text/figure.h"
+#include "io/figure.h"
 
 static void say_consistent(doc_block *verdict, const cli_audit *audit)
 {

@@ -9,9 +9,9 @@
 #include <stdio.h>
 #include <stdlib.h>
 
-#include "memory.h"
-#include "stop.h"
-#include "words.h"
+#include "io/memory.h"
+#include "run/stop.h"
+#include "report/words.h"
 
 /* Less of it is none, g/L. */
 static const double least_g_per_l = 1e-9;

@@ -16,13 +16,13 @@
  *
  * To add a command: a block of type record in fields.csv, a file here that
  * fills it, command/NAME.c with its options, which ends in show_report
- * (run/show.h), and the list in main.c.
+ * (command/show.h), and the list in main.c.
  */
 #ifndef CLI_REPORT_BLOCKS_H
 #define CLI_REPORT_BLOCKS_H
 
 #include "run/audit.h"
-#include "report.h"
+#include "run/report.h"
 #include "run/catalogue.h"
 #include "run/crops.h"
 #include "run/many.h"

@@ -5,7 +5,7 @@
 #include <string.h>
 
 #include "report/blocks.h"
-#include "text/figure.h"
+#include "io/figure.h"
 
 /* "N 11.9, Ca 17.0": % by mass of what there is; N as its sum. */
 static void list_content(const sw_product *product, char *list, size_t size)

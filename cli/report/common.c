@@ -6,7 +6,7 @@
 #include <string.h>
 
 #include "report/blocks.h"
-#include "text/figure.h"
+#include "io/figure.h"
 
 doc_record *report_begin_as(const char *name, const char *command)
 {

@@ -5,7 +5,7 @@
 #include <string.h>
 
 #include "report/blocks.h"
-#include "words.h"
+#include "report/words.h"
 
 /* A share that shows as nothing. */
 static const double least_share = 0.005;

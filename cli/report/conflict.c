@@ -8,7 +8,7 @@
 #include <string.h>
 
 #include "report/blocks.h"
-#include "text/figure.h"
+#include "io/figure.h"
 
 /* Products named on screen; the others are in the data. */
 enum { PRODUCTS_SHOWN = 3 };

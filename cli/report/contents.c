@@ -5,7 +5,7 @@
 #include <string.h>
 
 #include "report/blocks.h"
-#include "text/figure.h"
+#include "io/figure.h"
 
 static doc_tone tone_of(sw_verdict verdict)
 {

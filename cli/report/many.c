@@ -6,9 +6,9 @@
 #include <string.h>
 
 #include "report/blocks.h"
-#include "stop.h"
-#include "text/figure.h"
-#include "words.h"
+#include "run/stop.h"
+#include "io/figure.h"
+#include "report/words.h"
 
 enum { LIST_BYTES = 1024, LISTED_APART = 6 };
 
@@ -23,18 +23,6 @@ static void add_text(char *to, const char *between, const char *text)
 }
 
 /* ---- Which waters -------------------------------------------------------- */
-
-/* "A" to "Z", then "A2". */
-static cli_figure letter_of(size_t recipe)
-{
-    cli_figure out;
-    char turn[8] = "";
-    if (recipe >= 26)
-        snprintf(turn, sizeof turn, "%u", (unsigned)(recipe / 26 + 1) % 100);
-    snprintf(out.text, sizeof out.text, "%c%s", (char)('A' + recipe % 26),
-             turn);
-    return out;
-}
 
 static bool is_served(const cli_many *many, size_t water, size_t recipe)
 {
@@ -120,7 +108,7 @@ static void say_fewest(doc_block *verdict, const cli_many *many)
     size_t met = many_all_met(many), count = found->water_count;
     for (size_t r = 0; r < found->recipe_count; r++) {
         list_served(many, r, served);
-        add_text(list, "; ", letter_of(r).text);
+        add_text(list, "; ", figure_letter('A', r).text);
         add_text(list, " for ", served);
     }
     if (found->recipe_count == 1)
@@ -294,7 +282,7 @@ static void put_salts(doc_record *report, const cli_many *many)
             if (many->many->own[j] || !(many->printed[water].g_per_l[j] > 0.0))
                 continue;
             doc_record *row = doc_row(block);
-            doc_text(row, "recipe", letter_of(r).text);
+            doc_text(row, "recipe", figure_letter('A', r).text);
             put_amount(row, many, water, j);
         }
     }
@@ -333,7 +321,8 @@ static void put_water(doc_block *block, const cli_many *many, size_t k)
     doc_record *row = doc_row(block);
     doc_text(row, "sample", sample_of(many, k));
     doc_text(row, "file", many->shared.waters.items[k].water->file);
-    doc_text(row, "recipe", letter_of(many->many->waters[k].recipe).text);
+    doc_text(row, "recipe",
+             figure_letter('A', many->many->waters[k].recipe).text);
     doc_print(row, "met_words", "%zu of %zu", met, all);
     DOC_NUMBERS(row, {"targets_met", (double)met}, {"targets", (double)all},
                 {"ph_mixed", found->mixed.ph}, {"ph_aired", found->aired.ph},
@@ -379,7 +368,7 @@ static void put_recipe(doc_block *block, const cli_many *many, size_t recipe)
     const sw_certificate *proof = &common->certificate;
     doc_record *row = doc_row(block);
     list_served(many, recipe, served);
-    doc_text(row, "recipe", letter_of(recipe).text);
+    doc_text(row, "recipe", figure_letter('A', recipe).text);
     doc_text(row, "serves", served);
     doc_text(row, "outcome", sw_outcome_text(common->outcome));
     DOC_NUMBERS(row, {"objective", proof->objective},
@@ -446,7 +435,7 @@ static void say_proof(doc_record *report, const cli_many *many)
     for (size_t r = 0; r < many->many->recipe_count; r++) {
         const sw_common *common = &many->many->recipes[r];
         doc_say(block, DOC_PLAIN, "Recipe %s: %s, optimality gap %.1g.",
-                letter_of(r).text,
+                figure_letter('A', r).text,
                 figure_plain(common->certificate.objective).text,
                 common->certificate.gap);
         if (!common->proved)
@@ -454,7 +443,7 @@ static void say_proof(doc_record *report, const cli_many *many)
                     "Recipe %s: whether acid instead of base in some of the "
                     "samples, or the other way, would do better was not "
                     "searched to the end.",
-                    letter_of(r).text);
+                    figure_letter('A', r).text);
     }
 }
 

@@ -6,7 +6,7 @@
 #include <string.h>
 
 #include "report/blocks.h"
-#include "stop.h"
+#include "run/stop.h"
 
 static void put_strength(doc_record *record, const cli_inputs *inputs)
 {

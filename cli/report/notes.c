@@ -5,9 +5,9 @@
 
 #include "report/blocks.h"
 
-#include "cautions.h"
-#include "stop.h"
-#include "words.h"
+#include "run/cautions.h"
+#include "run/stop.h"
+#include "report/words.h"
 
 typedef struct note_list {
     doc_block *block;

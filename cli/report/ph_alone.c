@@ -5,9 +5,9 @@
 #include <stdio.h>
 #include <string.h>
 
-#include "report.h"
+#include "run/report.h"
 #include "report/blocks.h"
-#include "text/figure.h"
+#include "io/figure.h"
 
 /* Less of a component is not worth a word. */
 static const double least_mg_per_l = 0.05;

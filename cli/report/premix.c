@@ -1,7 +1,7 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
 /* A premix: its proportions against those wanted, and what its label leaves
  * open. */
-#include "premix.h"
+#include "run/premix.h"
 
 #include <math.h>
 

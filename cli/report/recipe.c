@@ -4,8 +4,8 @@
 #include <stdio.h>
 
 #include "report/blocks.h"
-#include "scale.h"
-#include "stop.h"
+#include "run/scale.h"
+#include "run/stop.h"
 
 /* Squared relative deviations below it are rounding. */
 static const double exact = 1e-12;

@@ -6,7 +6,7 @@
 #include <string.h>
 
 #include "report/blocks.h"
-#include "stop.h"
+#include "run/stop.h"
 
 /* Amounts and contents within a tenth of the largest are alike. */
 static const double alike = 0.1;

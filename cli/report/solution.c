@@ -6,7 +6,7 @@
 #include <string.h>
 
 #include "report/blocks.h"
-#include "text/figure.h"
+#include "io/figure.h"
 
 static void put_ec(doc_record *out, const sw_chemistry *mixed)
 {

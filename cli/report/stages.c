@@ -4,7 +4,7 @@
 #include <string.h>
 
 #include "report/blocks.h"
-#include "words.h"
+#include "report/words.h"
 
 enum { RESULT_BYTES = 4096 };
 

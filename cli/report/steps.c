@@ -5,10 +5,10 @@
 #include <stdio.h>
 #include <string.h>
 
-#include "cautions.h"
+#include "run/cautions.h"
 #include "report/blocks.h"
-#include "scale.h"
-#include "stop.h"
+#include "run/scale.h"
+#include "run/stop.h"
 
 /* Whether what the scale shows is in US units. */
 static bool is_us(const cli_report *report)

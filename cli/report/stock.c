@@ -5,9 +5,9 @@
 #include <stdio.h>
 
 #include "report/blocks.h"
-#include "scale.h"
-#include "stop.h"
-#include "tanks.h"
+#include "run/scale.h"
+#include "run/stop.h"
+#include "run/tanks.h"
 
 /* Nobody is to weigh or buy for tanks that must not be used. */
 static unsigned places_of(const cli_report *report, unsigned usual)

@@ -6,7 +6,7 @@
 #include <string.h>
 
 #include "report/blocks.h"
-#include "text/figure.h"
+#include "io/figure.h"
 
 /* A second source is named from this share on. */
 static const double worth_naming = 0.15;

@@ -5,9 +5,9 @@
 #include <string.h>
 
 #include "report/blocks.h"
-#include "stop.h"
-#include "text/figure.h"
-#include "words.h"
+#include "run/stop.h"
+#include "io/figure.h"
+#include "report/words.h"
 
 static void say_reason(void *block, const sw_note *note)
 {

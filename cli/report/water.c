@@ -5,7 +5,7 @@
 #include <string.h>
 
 #include "report/blocks.h"
-#include "text/figure.h"
+#include "io/figure.h"
 
 static void put_contents(doc_record *out, const sw_content *per_l,
                          const bool *known)

@@ -7,7 +7,7 @@
 #include <stdio.h>
 
 #include "report/blocks.h"
-#include "text/figure.h"
+#include "io/figure.h"
 
 enum { ADDITIONS_SHOWN = 5 };
 /* A sum of squares below it is rounding; a gain below it is no reason to buy:

@@ -12,7 +12,7 @@
 #include <string.h>
 
 #include "report/blocks.h"
-#include "stop.h"
+#include "run/stop.h"
 
 /* "basil" of "examples/basil.csv", or the name of a crop as it is. */
 static void read_crop(const cli_inputs *inputs, char *words, size_t size)

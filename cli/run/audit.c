@@ -7,8 +7,8 @@
 #include <stdlib.h>
 #include <string.h>
 
-#include "complain.h"
-#include "memory.h"
+#include "io/complain.h"
+#include "io/memory.h"
 
 size_t audit_count_checks(const cli_audit *audit, sw_finding finding)
 {

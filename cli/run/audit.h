@@ -3,9 +3,9 @@
 #ifndef CLI_RUN_AUDIT_H
 #define CLI_RUN_AUDIT_H
 
-#include "exit_code.h"
-#include "settings.h"
-#include "sources.h"
+#include "io/exit_code.h"
+#include "run/settings.h"
+#include "run/sources.h"
 
 typedef struct cli_audit {
     cli_sources waters, purified;

@@ -8,7 +8,7 @@
 #include <stdlib.h>
 #include <string.h>
 
-#include "memory.h"
+#include "io/memory.h"
 
 sw_status catalogue_read(cli_catalogue *out, sw_error *error)
 {

@@ -7,9 +7,9 @@
 #include <stdlib.h>
 #include <string.h>
 
-#include "complain.h"
-#include "memory.h"
-#include "quantities.h"
+#include "io/complain.h"
+#include "io/memory.h"
+#include "io/quantities.h"
 
 /* More waters than that are a batch. */
 enum { MOST_WATERS = 60 };

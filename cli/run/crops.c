@@ -10,7 +10,7 @@
 #include <stdlib.h>
 #include <string.h>
 
-#include "memory.h"
+#include "io/memory.h"
 
 static bool has_charge(sw_component c)
 {

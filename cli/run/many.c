@@ -9,11 +9,11 @@
 #include <stdlib.h>
 #include <string.h>
 
-#include "complain.h"
-#include "memory.h"
-#include "report.h"
+#include "io/complain.h"
+#include "io/memory.h"
+#include "run/report.h"
 #include "run/run.h"
-#include "stop.h"
+#include "run/stop.h"
 
 enum { LEAST_FIGURES = 3, MOST_FIGURES = 8, COARSER_PASSES = 3 };
 

@@ -3,10 +3,10 @@
 #ifndef CLI_RUN_MANY_H
 #define CLI_RUN_MANY_H
 
-#include "cautions.h"
-#include "inputs.h"
-#include "report.h"
-#include "settings.h"
+#include "run/cautions.h"
+#include "run/inputs.h"
+#include "run/report.h"
+#include "run/settings.h"
 
 typedef struct cli_many {
     const cli_settings *settings;

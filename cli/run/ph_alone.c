@@ -5,9 +5,9 @@
 #include <math.h>
 #include <stdlib.h>
 
-#include "cautions.h"
-#include "complain.h"
-#include "memory.h"
+#include "run/cautions.h"
+#include "io/complain.h"
+#include "io/memory.h"
 
 /* Options about a recipe say nothing of acid alone. */
 static exit_code check_options(const cli_options *options)

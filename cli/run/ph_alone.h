@@ -3,11 +3,11 @@
 #ifndef CLI_RUN_PH_ALONE_H
 #define CLI_RUN_PH_ALONE_H
 
-#include "exit_code.h"
-#include "inputs.h"
-#include "options.h"
+#include "io/exit_code.h"
+#include "run/inputs.h"
+#include "io/options.h"
 #include "saltwright.h"
-#include "settings.h"
+#include "run/settings.h"
 
 typedef struct cli_ph_alone {
     const cli_inputs *inputs;

@@ -6,13 +6,13 @@
 #include <stdio.h>
 #include <stdlib.h>
 
-#include "cautions.h"
-#include "complain.h"
-#include "memory.h"
-#include "premix.h"
-#include "scale.h"
-#include "stop.h"
-#include "sure.h"
+#include "run/cautions.h"
+#include "io/complain.h"
+#include "io/memory.h"
+#include "run/premix.h"
+#include "run/scale.h"
+#include "run/stop.h"
+#include "run/sure.h"
 
 /* Points of a curve, four for each row of its table; numbers of products. */
 enum { CURVE_POINTS = 33, FEWEST_POINTS = 7 };

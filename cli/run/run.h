@@ -7,7 +7,7 @@
 #ifndef CLI_RUN_RUN_H
 #define CLI_RUN_RUN_H
 
-#include "report.h"
+#include "run/report.h"
 
 /* Owns what was found; its report points into it, so leave it in place. */
 typedef struct cli_run {

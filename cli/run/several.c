@@ -6,8 +6,8 @@
 #include <stdlib.h>
 #include <string.h>
 
-#include "memory.h"
-#include "text/figure.h"
+#include "io/memory.h"
+#include "io/figure.h"
 
 /* A share that shows as nothing. */
 static const double least_share = 0.005;

@@ -3,7 +3,7 @@
 #ifndef CLI_RUN_SEVERAL_H
 #define CLI_RUN_SEVERAL_H
 
-#include "cautions.h"
+#include "run/cautions.h"
 #include "run/run.h"
 
 typedef struct cli_several {

@@ -5,9 +5,9 @@
  */
 #include "run/stages.h"
 
-#include "command.h"
-#include "complain.h"
-#include "output.h"
+#include "io/command.h"
+#include "io/complain.h"
+#include "io/output.h"
 
 bool stages_remain(const cli_inputs *inputs)
 {

@@ -9,7 +9,7 @@
 #include <math.h>
 #include <string.h>
 
-#include "text/safe.h"
+#include "io/safe.h"
 
 enum { BAR_COLUMNS = 60, MARK_COLUMN = 40, NAME_COLUMNS = 9 };
 

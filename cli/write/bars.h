@@ -3,7 +3,7 @@
 #ifndef CLI_WRITE_BARS_H
 #define CLI_WRITE_BARS_H
 
-#include "text/page.h"
+#include "io/page.h"
 #include "write/tree.h"
 
 /* One bar; NaN where the row has no such number. */

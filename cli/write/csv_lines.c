@@ -5,7 +5,7 @@
 #include <stdlib.h>
 #include <string.h>
 
-#include "memory.h"
+#include "io/memory.h"
 #include "write/tree.h"
 
 enum { TEXT_BYTES = 4096 };

@@ -6,7 +6,7 @@
 #include <stdlib.h>
 #include <string.h>
 
-#include "memory.h"
+#include "io/memory.h"
 #include "write/tree.h"
 
 /* Where nothing else is said. */

@@ -11,8 +11,8 @@
 #include <stdlib.h>
 #include <string.h>
 
-#include "memory.h"
-#include "text/safe.h"
+#include "io/memory.h"
+#include "io/safe.h"
 
 static const char *reference_of(char c)
 {

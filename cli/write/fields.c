@@ -7,7 +7,7 @@
 #include <stdlib.h>
 #include <string.h>
 
-#include "exit_code.h"
+#include "io/exit_code.h"
 #include "fields_text.h"
 #include "write/tree.h"
 

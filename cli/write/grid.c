@@ -6,11 +6,11 @@
 #include <stdlib.h>
 #include <string.h>
 
-#include "memory.h"
-#include "sheet/chart.h"
+#include "io/memory.h"
+#include "write/chart.h"
 #include "write/escape.h"
-#include "text/safe.h"
-#include "text/table.h"
+#include "io/safe.h"
+#include "write/table.h"
 #include "write/bars.h"
 
 enum {

@@ -3,7 +3,7 @@
 #ifndef CLI_WRITE_GRID_H
 #define CLI_WRITE_GRID_H
 
-#include "text/page.h"
+#include "io/page.h"
 #include "write/tree.h"
 
 /* What does not fit beside each other follows below. */

@@ -10,7 +10,7 @@
 #include <stdlib.h>
 #include <string.h>
 
-#include "sheet/chart.h"
+#include "write/chart.h"
 #include "write/curve.h"
 #include "write/escape.h"
 #include "write/grid.h"

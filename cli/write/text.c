@@ -2,8 +2,8 @@
 /* A report on 80 columns. */
 #include <string.h>
 
-#include "text/safe.h"
-#include "text/table.h"
+#include "io/safe.h"
+#include "write/table.h"
 #include "write/curve.h"
 #include "write/grid.h"
 

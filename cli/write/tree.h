@@ -3,10 +3,10 @@
 #ifndef CLI_WRITE_TREE_H
 #define CLI_WRITE_TREE_H
 
-#include "csv/line.h"
-#include "json/value.h"
-#include "text/figure.h"
-#include "text/page.h"
+#include "write/line.h"
+#include "write/value.h"
+#include "io/figure.h"
+#include "io/page.h"
 #include "write/write.h"
 
 /* What a field is.  A name tells the rows of a block apart; a signal comes

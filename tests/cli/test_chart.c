@@ -3,8 +3,8 @@
 
 #include <string.h>
 
-#include "sheet/chart.h"
-#include "text/safe.h"
+#include "write/chart.h"
+#include "io/safe.h"
 
 START_TEST(a_label_that_fits_stays_whole)
 {

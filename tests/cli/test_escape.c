@@ -5,7 +5,7 @@
 #include <string.h>
 
 #include "write/escape.h"
-#include "text/safe.h"
+#include "io/safe.h"
 
 /* What `put` writes of `text`; the caller frees it. */
 static char *written(void (*put)(FILE *, const char *), const char *text)

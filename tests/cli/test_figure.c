@@ -3,7 +3,7 @@
 
 #include <math.h>
 
-#include "text/figure.h"
+#include "io/figure.h"
 
 START_TEST(a_figure_has_three_digits_and_four_after_a_one)
 {

@@ -3,8 +3,8 @@
 
 #include <string.h>
 
-#include "text/page.h"
-#include "text/safe.h"
+#include "io/page.h"
+#include "io/safe.h"
 
 static const char *safe(const char *text)
 {

@@ -1,7 +1,7 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
 #include "suite.h"
 
-#include "suggest.h"
+#include "io/suggest.h"
 
 static const char *const words[] = {"water", "share", "shelf", "target"};
 

@@ -6,7 +6,7 @@
  */
 #include <math.h>
 
-#include "doses.h"
+#include "run/doses.h"
 #include "fuzz/require.h"
 
 enum { MOST_DOSES = 8 };

@@ -5,7 +5,7 @@
  */
 #include "suite.h"
 
-#include "printed.h"
+#include "run/printed.h"
 #include "quantity/units.h"
 #include "tolerances.h"
 

@@ -26,6 +26,13 @@ ROOMS = {  # a room and the rooms it may include besides itself
     "decide": {"quantity", "records", "chemistry", "assess", "formulate",
                "stock"},
 }
+CLI_ROOMS = {
+    "io": set(),
+    "write": {"io"},
+    "run": {"io"},
+    "report": {"io", "run", "write"},
+    "command": {"io", "run", "report", "write"},
+}
 MEDIAN_LINES, MOST_LINES, FILE_LINES = 15, 80, 600
 FOREIGN = re.compile(r"\b(glp_\w+|gsl_\w+|csv_parser|json_t|glpk\.h|csv\.h|"
                      r"jansson\.h|gsl/\w+\.h)")
@@ -127,6 +134,10 @@ def check_client(name, number, included, names):
                for n in names)
     if not mine and not re.fullmatch(r"\w+_text\.h", included):
         breach(f"{name}:{number}: \"{included}\" is not the public header")
+    room, other = name.split("/")[1], included.split("/")[0]
+    if room in CLI_ROOMS and other in CLI_ROOMS and \
+            other != room and other not in CLI_ROOMS[room]:
+        breach(f"{name}:{number}: {room} must not include {other}")
 
 
 def check_circles(source, names):

@@ -17,6 +17,7 @@ GOOD = {
     "lib/quantity/unit.h": LICENCE,
     "cli/main.c": LICENCE + '#include "saltwright.h"\n'
                             "int main(void)\n{\n    return 0;\n}\n",
+    "cli/io/page.h": LICENCE, "cli/run/run.h": LICENCE,
     "tests/a.txt": "x\n", "examples/a.csv": "x\n", "reference/a.csv": "x\n",
 }
 LONG = "int sw_long(void)\n{\n" + "    ;\n" * 90 + "    return 0;\n}\n"
@@ -29,6 +30,7 @@ BREACHES = [  # file, text added to it, what must be said
     ("lib/stock/tank.c", '#include "unit.h"\n', "is in no room"),
     ("lib/saltwright.h", '#include "saltwright.h"\n', "includes itself"),
     ("cli/main.c", '#include "quantity/unit.h"\n', "is not the public header"),
+    ("cli/io/page.h", '#include "run/run.h"\n', "io must not include run"),
     ("lib/quantity/unit.h", "glp_prob *sw_model(void);\n",
      "glp_prob in a header"),
     ("lib/quantity/unit.c", "int sw_a;\n", "no SPDX line"),

@@ -1,0 +1,86 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later */
+/* saltwright batch: many waters in, one row each out. */
+#include "io/command.h"
+#include "io/complain.h"
+#include "io/output.h"
+#include "report/batch.h"
+#include "run/run.h"
+#include "command/show.h"
+#include "run/settings.h"
+
+/* A water that cannot be solved gets its row and costs the exit code only. */
+static exit_code solve_all(const cli_inputs *shared,
+                           const cli_settings *settings, sw_solver *solver,
+                           report_batch *batch)
+{
+    exit_code worst = EXIT_DONE;
+    for (size_t i = 0; i < shared->waters.count; i++) {
+        cli_run run = {.solution = NULL};
+        run_begin(&run, "batch", shared, settings);
+        exit_code code = run_water(&run, shared, i, solver, RUN_JUDGED);
+        if (code == EXIT_DONE)
+            code = report_exit_code(&run.report);
+        else
+            complain_file(shared->waters.items[i].water->sample,
+                          "this water is left out");
+        report_batch_row(batch, shared->waters.items[i].water,
+                         run.solution ? &run.report : NULL);
+        if (code > worst)
+            worst = code;
+        run_free(&run);
+    }
+    return worst;
+}
+
+static exit_code batch(const cli_inputs *shared, const cli_settings *settings)
+{
+    sw_solver *solver;
+    report_batch batch;
+    exit_code code = run_solver(&solver);
+    if (code != EXIT_DONE)
+        return code;
+    report_batch_begin(&batch, shared, settings);
+    exit_code worst = solve_all(shared, settings, solver, &batch);
+    sw_solver_free(solver);
+    code = show_report(report_batch_end(&batch), settings, EXIT_DONE);
+    /* The rows are worth having even where a water was left out. */
+    if (code == EXIT_DONE)
+        code = output_settle(EXIT_DONE);
+    return code == EXIT_DONE ? worst : code;
+}
+
+static exit_code run(const cli_options *options)
+{
+    cli_settings settings;
+    cli_inputs shared;
+    exit_code code = settings_read(options, &settings);
+    if (code != EXIT_DONE)
+        return code;
+    code = inputs_read_shared(options, &settings, &shared);
+    if (code == EXIT_DONE)
+        code = batch(&shared, &settings);
+    inputs_free(&shared);
+    return code;
+}
+
+static const option_id required[] = {OPT_WATER, OPT_TARGET, OPT_SHELF,
+                                     OPT_COUNT};
+
+static const option_id taken[] = {OPT_WATER,       OPT_TARGET,    OPT_STAGE,
+                                  OPT_SHELF,       OPT_OBJECTIVE, OPT_EQUAL,
+                                  OPT_TEMPERATURE, OPT_FORMAT,    OPT_OUTPUT,
+                                  OPT_HELP,        OPT_COUNT};
+
+const cli_command command_batch = {
+    .name = "batch",
+    .summary = "many waters in, one row each out",
+    .operands = "",
+    .explanation =
+        "Formulates for each water on its own and gives a row for each, and "
+        "how far each product's amount ranges. A file without :SAMPLE stands "
+        "for every sample in it.",
+    .example = "saltwright batch --water seasons.csv --target target.csv \\\n"
+               "      --shelf shelf.csv --format csv",
+    .required = required,
+    .options = taken,
+    .run = run};

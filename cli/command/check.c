@@ -1,0 +1,141 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later */
+/*
+ * saltwright check: what a recipe that is already there makes of this water;
+ * with --top-up, what to weigh out beside it.
+ */
+#include <math.h>
+
+#include "command/check_stocks.h"
+#include "io/command.h"
+#include "io/complain.h"
+#include "run/inputs.h"
+#include "run/premix.h"
+#include "command/show.h"
+#include "run/settings.h"
+
+/* The amounts given become fixed amounts of the shelf. */
+static void fix_amounts(cli_inputs *inputs)
+{
+    for (size_t i = 0; inputs->recipe && i < inputs->recipe->count; i++) {
+        double g_per_l = inputs->recipe->g_per_l[i];
+        if (g_per_l > 0.0)
+            inputs->shelf->products[i].fixed_g_per_l = g_per_l;
+    }
+}
+
+static exit_code top_up(cli_inputs *inputs, const cli_settings *settings)
+{
+    cli_run run = {.solution = NULL};
+    fix_amounts(inputs);
+    return show_run(&run, run_formulate(&run, "check", inputs, settings));
+}
+
+static exit_code judge(cli_inputs *inputs, const cli_settings *settings)
+{
+    sw_content water;
+    cli_run run = {.report = {.recipe = inputs->recipe}};
+    run_begin(&run, "check", inputs, settings);
+    exit_code code = run_blend(inputs, &water);
+    if (code == EXIT_DONE)
+        code = run_scale_recipe(inputs, settings, &water);
+    if (code == EXIT_DONE)
+        code = run_finish(&run, &water, run_depth_of(settings));
+    return show_run(&run, code);
+}
+
+/* Tanks as mixed go with no other amounts; tanks alone say nothing. */
+static exit_code check_stock_options(const cli_options *options)
+{
+    static const option_id others[] = {OPT_RECIPE, OPT_DOSE, OPT_TOP_UP,
+                                       OPT_VOLUME, OPT_TO_EC};
+    static const option_id only[] = {OPT_TANK,    OPT_FACTOR, OPT_HEAD,
+                                     OPT_MAKE_UP, OPT_STORE,  OPT_PER_DAY,
+                                     OPT_FILLS};
+    bool stocks = options_has(options, OPT_STOCKS);
+    for (size_t i = 0; stocks && i < sizeof others / sizeof others[0]; i++)
+        if (options_has(options, others[i]))
+            return complain_usage("check", "--%s does not go with --stocks",
+                                  option_spec_of(others[i])->name);
+    for (size_t i = 0; !stocks && i < sizeof only / sizeof only[0]; i++)
+        if (options_has(options, only[i]))
+            return complain_usage("check",
+                                  "--%s needs --stocks FILE: what is in each "
+                                  "tank",
+                                  option_spec_of(only[i])->name);
+    if (stocks && !options_has(options, OPT_TANK))
+        return complain_usage("check", "--stocks needs --tank VOLUME: what "
+                                       "each tank is filled to");
+    return EXIT_DONE;
+}
+
+/* What makes no sense before any file is opened. */
+static exit_code check_options(const cli_options *options)
+{
+    exit_code code = check_stock_options(options);
+    if (code != EXIT_DONE || options_has(options, OPT_STOCKS))
+        return code;
+    bool topping = options_has(options, OPT_TOP_UP);
+    if (topping && !options_has(options, OPT_SHELF))
+        return complain_usage("check", "--top-up needs --shelf FILE: the "
+                                       "products to top up from");
+    if (!topping && !options_has(options, OPT_RECIPE) &&
+        !options_has(options, OPT_DOSE))
+        return complain_usage("check", "nothing to check: give --recipe FILE "
+                                       "or --dose PRODUCT=RATE, or the tanks "
+                                       "as mixed, --stocks FILE");
+    return EXIT_DONE;
+}
+
+static exit_code run(const cli_options *options)
+{
+    cli_settings settings;
+    cli_inputs inputs;
+    exit_code code = check_options(options);
+    if (code == EXIT_DONE)
+        code = settings_read(options, &settings);
+    if (code != EXIT_DONE)
+        return code;
+    code = inputs_read(options, &settings, &inputs);
+    if (code == EXIT_DONE)
+        code = premix_fit(&inputs, &settings);
+    if (code == EXIT_DONE)
+        code = options_has(options, OPT_STOCKS)
+                   ? check_stocks(options, &settings, &inputs)
+               : options_has(options, OPT_TOP_UP) ? top_up(&inputs, &settings)
+                                                  : judge(&inputs, &settings);
+    inputs_free(&inputs);
+    return code;
+}
+
+static const option_id required[] = {OPT_WATER, OPT_TARGET, OPT_COUNT};
+
+static const option_id taken[] = {
+    OPT_WATER,    OPT_READ_AS,     OPT_SHARE,       OPT_TARGET,
+    OPT_STAGE,    OPT_RECIPE,      OPT_DOSE,        OPT_STOCKS,
+    OPT_TANK,     OPT_FACTOR,      OPT_HEAD,        OPT_MAKE_UP,
+    OPT_PER_DAY,  OPT_FILLS,       OPT_STORE,       OPT_SHELF,
+    OPT_TOP_UP,   OPT_VOLUME,      OPT_OBJECTIVE,   OPT_EQUAL,
+    OPT_TO_EC,    OPT_AMOUNTS,     OPT_TEMPERATURE, OPT_METER_AT,
+    OPT_HOW_SURE, OPT_MEASURED_EC, OPT_MEASURED_PH, OPT_DOUBT,
+    OPT_FORMAT,   OPT_BRIEF,       OPT_ONLY,        OPT_OUTPUT,
+    OPT_SHEET,    OPT_FOR,         OPT_HELP,        OPT_COUNT};
+
+const cli_command command_check = {
+    .name = "check",
+    .summary = "what a given recipe or premix makes of this water",
+    .operands = "",
+    .explanation =
+        "Judges amounts that somebody has already settled: a recipe, or a "
+        "premix at its label rate, or with =best at the rate that suits "
+        "best, one or several, alone or in proportion. Products are looked up "
+        "on the shelf, then "
+        "in the catalogue. With --stocks the amounts are those in full "
+        "stock tanks, and what the injectors deliver is judged. With --top-up "
+        "the amounts stay as given (products "
+        "with a fixed rate on the shelf too) and the other products of the "
+        "shelf are formulated around them.",
+    .example = "saltwright check --water water.csv --target target.csv \\\n"
+               "      --shelf shelf.csv --dose \"Base=2.5g/gal\" --top-up",
+    .required = required,
+    .options = taken,
+    .run = run};

@@ -1,0 +1,91 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later */
+/* saltwright formulate: water, target and shelf to weights for the scale. */
+#include "io/command.h"
+#include "run/inputs.h"
+#include "report/blocks.h"
+#include "run/ph_alone.h"
+#include "run/run.h"
+#include "command/show.h"
+#include "run/stages.h"
+#include "run/settings.h"
+
+static exit_code tell_ph(const cli_options *options, cli_inputs *inputs,
+                         const cli_settings *settings)
+{
+    cli_ph_alone alone;
+    exit_code code = ph_alone_run(options, settings, inputs, &alone);
+    if (code == EXIT_DONE)
+        code = show_report(report_ph_alone(&alone), settings,
+                           ph_alone_exit_code(&alone));
+    ph_alone_free(&alone);
+    return code;
+}
+
+static exit_code each_stage(const cli_options *options,
+                            const cli_inputs *inputs,
+                            const cli_settings *settings)
+{
+    cli_several stages;
+    exit_code code = stages_run(options, inputs, settings, &stages);
+    if (code == EXIT_DONE)
+        code = show_several(report_stages(&stages), "stages", &stages);
+    stages_free(&stages);
+    return code;
+}
+
+static exit_code solve(const cli_options *options, cli_inputs *inputs,
+                       const cli_settings *settings)
+{
+    if (sw_target_is_ph_alone(inputs->target) && !stages_remain(inputs))
+        return tell_ph(options, inputs, settings);
+    exit_code code = options_need(options, OPT_SHELF);
+    if (code != EXIT_DONE)
+        return code;
+    if (stages_remain(inputs))
+        return each_stage(options, inputs, settings);
+    cli_run run = {.solution = NULL};
+    return show_run(&run, run_formulate(&run, "formulate", inputs, settings));
+}
+
+static exit_code run(const cli_options *options)
+{
+    cli_settings settings;
+    cli_inputs inputs;
+    exit_code code = settings_read(options, &settings);
+    if (code != EXIT_DONE)
+        return code;
+    code = inputs_read(options, &settings, &inputs);
+    if (code == EXIT_DONE)
+        code = solve(options, &inputs, &settings);
+    inputs_free(&inputs);
+    return code;
+}
+
+static const option_id required[] = {OPT_WATER, OPT_TARGET, OPT_COUNT};
+
+static const option_id taken[] = {
+    OPT_WATER,     OPT_READ_AS,        OPT_SHARE,       OPT_TARGET,
+    OPT_STAGE,     OPT_SHELF,          OPT_VOLUME,      OPT_SCALE_STEP,
+    OPT_FINE_STEP, OPT_TRACE_SOLUTION, OPT_WHOLE_PACKS, OPT_SEARCH_TIME,
+    OPT_OBJECTIVE, OPT_EQUAL,          OPT_TO_EC,       OPT_TEMPERATURE,
+    OPT_METER_AT,  OPT_AMOUNTS,        OPT_WHY,         OPT_TRADE_OFF,
+    OPT_CURVE,     OPT_HOW_SURE,       OPT_MEASURED_EC, OPT_MEASURED_PH,
+    OPT_DOUBT,     OPT_FORMAT,         OPT_BRIEF,       OPT_ONLY,
+    OPT_OUTPUT,    OPT_SHEET,          OPT_FOR,         OPT_HELP,
+    OPT_COUNT};
+
+const cli_command command_formulate = {
+    .name = "formulate",
+    .summary = "weights for the scale from water, target and shelf",
+    .operands = "",
+    .explanation =
+        "Finds how much of each product on the shelf brings this water as "
+        "close to the target as can be, and judges the finished solution. A "
+        "target of several stages of the crop gives a recipe for each. Of a "
+        "target of pH alone it tells how much of each acid or base of the "
+        "shelf, or without one of the catalogue, the water takes.",
+    .example = "saltwright formulate --water water.csv --target target.csv \\\n"
+               "      --shelf shelf.csv --volume 400gal",
+    .required = required,
+    .options = taken,
+    .run = run};

@@ -1,0 +1,19 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later */
+/* How a command ends: its report goes where the options say. */
+#ifndef CLI_COMMAND_SHOW_H
+#define CLI_COMMAND_SHOW_H
+
+#include "report/blocks.h"
+
+/* Writes `report`, which it releases, in the format asked for and, where one
+ * is, as a page.  `code`, or EXIT_INTERNAL after a complaint. */
+exit_code show_report(doc_record *report, const cli_settings *settings,
+                      exit_code code);
+
+/* Shows a run where `code` is EXIT_DONE, and releases it. */
+exit_code show_run(cli_run *run, exit_code code);
+/* Shows `report` with the runs in its block `key`. */
+exit_code show_several(doc_record *report, const char *key,
+                       const cli_several *several);
+
+#endif

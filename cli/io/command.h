@@ -1,0 +1,38 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later */
+/* A command of the program, and the list of them all. */
+#ifndef CLI_IO_COMMAND_H
+#define CLI_IO_COMMAND_H
+
+#include <stdio.h>
+
+#include "io/options.h"
+
+typedef struct cli_command {
+    const char *name;
+    const char *summary;       /* half a line */
+    const char *operands;      /* as shown in the synopsis; "" for none */
+    const char *explanation;   /* a paragraph */
+    const char *example;       /* one command line */
+    const option_id *required; /* ended by OPT_COUNT; among: */
+    const option_id *options;  /* ended by OPT_COUNT */
+    exit_code (*run)(const cli_options *options);
+} cli_command;
+
+extern const cli_command command_formulate;
+extern const cli_command command_check;
+extern const cli_command command_stock;
+extern const cli_command command_renew;
+extern const cli_command command_compare;
+extern const cli_command command_recipes;
+extern const cli_command command_batch;
+extern const cli_command command_audit;
+extern const cli_command command_catalogue;
+
+/* Every command, ended by NULL. */
+extern const cli_command *const commands[];
+
+void usage_of_program(FILE *out);
+void usage_first_step(FILE *out);
+void usage_of_command(FILE *out, const cli_command *command);
+
+#endif

@@ -1,0 +1,104 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later */
+/*
+ * Complaints on standard error.  File names and cells come from outside, so
+ * every message passes through text_safe: a product name cannot move the
+ * cursor or turn the line around.
+ */
+#include "io/complain.h"
+
+#include <stdarg.h>
+#include <stdio.h>
+#include <string.h>
+
+#include "io/safe.h"
+
+enum { MESSAGE_BYTES = 2048, PLACE_BYTES = 512 };
+
+static void put_safe(const char *text)
+{
+    char safe[4 * MESSAGE_BYTES];
+    text_safe(safe, sizeof safe, text);
+    fputs(safe, stderr);
+}
+
+static void put_line(const char *place, const char *severity,
+                     const char *message)
+{
+    char short_place[PLACE_BYTES];
+    snprintf(short_place, sizeof short_place, "%s", place);
+    put_safe(short_place);
+    fprintf(stderr, ": %s: ", severity);
+    put_safe(message);
+    fputc('\n', stderr);
+}
+
+exit_code complain_usage(const char *command, const char *format, ...)
+{
+    char message[MESSAGE_BYTES];
+    va_list list;
+    va_start(list, format);
+    vsnprintf(message, sizeof message, format, list);
+    va_end(list);
+    put_line("saltwright", "error", message);
+    fprintf(stderr, "Try: saltwright %s%s--help\n", command ? command : "",
+            command ? " " : "");
+    return EXIT_USAGE;
+}
+
+exit_code complain_file(const char *file, const char *format, ...)
+{
+    char message[MESSAGE_BYTES];
+    va_list list;
+    va_start(list, format);
+    vsnprintf(message, sizeof message, format, list);
+    va_end(list);
+    put_line(file, "error", message);
+    return EXIT_INPUT;
+}
+
+/* Whether the fault lies in what was given rather than in the program. */
+static bool input_is_at_fault(sw_status status)
+{
+    return status != SW_ERR_MEMORY && status != SW_ERR_NUMERIC &&
+           status != SW_ERR_SOLVER;
+}
+
+exit_code complain_error(const sw_error *error)
+{
+    char place[sizeof error->file + 64];
+    const char *file = error->file[0] ? error->file : "saltwright";
+    if (error->file[0] && error->line && error->column)
+        snprintf(place, sizeof place, "%s:%lu:%lu", file, error->line,
+                 error->column);
+    else if (error->file[0] && error->line)
+        snprintf(place, sizeof place, "%s:%lu", file, error->line);
+    else
+        snprintf(place, sizeof place, "%s", file);
+    put_line(place, "error", error->message);
+    return input_is_at_fault(error->status) ? EXIT_INPUT : EXIT_INTERNAL;
+}
+
+exit_code complain_option(const char *option, const sw_error *error)
+{
+    if (!input_is_at_fault(error->status))
+        return complain_error(error);
+    return complain_usage(NULL, "--%s: %s", option, error->message);
+}
+
+exit_code complain_memory(void)
+{
+    fputs("saltwright: error: out of memory\n", stderr);
+    return EXIT_INTERNAL;
+}
+
+void complain_notes(const char *file, const sw_notes *notes)
+{
+    size_t length = strlen(file);
+    for (size_t i = 0; i < notes->count; i++) {
+        const sw_note *note = &notes->items[i];
+        bool named = strncmp(note->text, file, length) == 0 &&
+                     strncmp(note->text + length, ": ", 2) == 0;
+        put_line(file, note->severity == SW_INFO ? "note" : "warning",
+                 named ? note->text + length + 2 : note->text);
+    }
+}

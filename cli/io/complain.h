@@ -1,0 +1,35 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later */
+/* Everything that goes to standard error, in one form:
+ *     FILE:LINE:COLUMN: error: message */
+#ifndef CLI_IO_COMPLAIN_H
+#define CLI_IO_COMPLAIN_H
+
+#include "io/exit_code.h"
+#include "saltwright.h"
+
+#if defined(__GNUC__)
+#define CLI_PRINTF(text, first) __attribute__((format(printf, text, first)))
+#else
+#define CLI_PRINTF(text, first)
+#endif
+
+/* A mistake on the command line; `command` may be NULL. */
+exit_code complain_usage(const char *command, const char *format, ...)
+    CLI_PRINTF(2, 3);
+
+/* A file that cannot be used. */
+exit_code complain_file(const char *file, const char *format, ...)
+    CLI_PRINTF(2, 3);
+
+/* What the library refused: bad input, or a failure of its own. */
+exit_code complain_error(const sw_error *error);
+
+/* The library refused the text of an option: a mistake of usage. */
+exit_code complain_option(const char *option, const sw_error *error);
+
+exit_code complain_memory(void);
+
+/* What reading a file found worth saying. */
+void complain_notes(const char *file, const sw_notes *notes);
+
+#endif

@@ -1,0 +1,26 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later */
+/* Opening what the command line names; - is standard input. */
+#ifndef CLI_IO_FILES_H
+#define CLI_IO_FILES_H
+
+#include <stdio.h>
+
+#include "io/options.h"
+#include "saltwright.h"
+
+/* Opens what option `id` names.  Complains when it cannot be opened or is a
+ * directory. */
+exit_code file_open(option_id id, const char *file, FILE **stream);
+void file_close(FILE *stream);
+
+/* As messages call it. */
+const char *file_shown_name(const char *file);
+
+/*
+ * What the library made of a file: complains about `error`, or passes the
+ * notes (NULL: none) on.
+ */
+exit_code file_conclude(const char *file, sw_status status,
+                        const sw_notes *notes, const sw_error *error);
+
+#endif

@@ -1,0 +1,13 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later */
+/* Memory that is there, or the program ends with EXIT_INTERNAL. */
+#ifndef CLI_IO_MEMORY_H
+#define CLI_IO_MEMORY_H
+
+#include <stddef.h>
+
+void *memory_array(size_t count, size_t size); /* zeroed */
+char *memory_text(const char *text);           /* a copy */
+/* The array at `items` with room for one more than `count`. */
+void *memory_grow(void *items, size_t count, size_t size);
+
+#endif

@@ -1,0 +1,88 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later */
+/* What --help and a bare `saltwright` say. */
+#include "io/command.h"
+
+#include <string.h>
+
+#include "io/page.h"
+
+void usage_of_program(FILE *out)
+{
+    cli_page page = {.out = out};
+    fputs("Saltwright turns what a crop should get, a lab report of the "
+          "water and the\nproducts on the shelf into weights for the "
+          "scale.\n\n",
+          out);
+    fputs("Usage: saltwright COMMAND [OPTION]...\n", out);
+    page_title(&page, "Commands");
+    for (const cli_command *const *c = commands; *c; c++)
+        page_entry(&page, 10, (*c)->name, "%s", (*c)->summary);
+    page_title(&page, "More");
+    page_entry(&page, 25, "saltwright COMMAND --help", "one command");
+    page_entry(&page, 25, "saltwright --version", "the version");
+    page_entry(&page, 25, "man saltwright", "files, formats, exit codes");
+}
+
+void usage_first_step(FILE *out)
+{
+    fputs("Three small files and one command make a recipe.\n\n"
+          "  water.csv    what the lab found in your water\n"
+          "                   parameter,value,unit\n"
+          "                   Ca,42,mg/L\n"
+          "                   alkalinity,110,mg/L CaCO3\n"
+          "                   pH,7.4,\n"
+          "  target.csv   what the crop should get, in mg/L\n"
+          "                   parameter,target\n"
+          "                   N,150\n"
+          "                   K,200\n"
+          "                   Ca,160\n"
+          "  shelf.csv    what you can weigh out; names as in the catalogue\n"
+          "                   product\n"
+          "                   calcium nitrate tetrahydrate\n"
+          "                   potassium nitrate\n\n"
+          "Then:\n"
+          "  saltwright formulate --water water.csv --target target.csv \\\n"
+          "                       --shelf shelf.csv --volume 400gal\n\n"
+          "Next:\n"
+          "  saltwright audit --water water.csv   is the report believable?\n"
+          "  saltwright catalogue                 the products that are built "
+          "in\n"
+          "  saltwright catalogue --targets       published targets of crops\n"
+          "  saltwright --help                    all commands\n"
+          "  man saltwright                       everything else\n",
+          out);
+}
+
+/* "saltwright check --water FILE..." wrapped under itself. */
+static void put_synopsis(const cli_page *page, const cli_command *command)
+{
+    char required[200] = "";
+    for (const option_id *id = command->required; *id != OPT_COUNT; id++) {
+        const cli_option_spec *spec = option_spec_of(*id);
+        size_t used = strlen(required);
+        snprintf(required + used, sizeof required - used, " --%s %s",
+                 spec->name, spec->argument);
+    }
+    page_paragraph(page, 0, 4, "Usage: saltwright %s%s [OPTION]...%s%s",
+                   command->name, required, command->operands[0] ? " " : "",
+                   command->operands);
+}
+
+void usage_of_command(FILE *out, const cli_command *command)
+{
+    cli_page page = {.out = out};
+    put_synopsis(&page, command);
+    fputc('\n', out);
+    page_paragraph(&page, 0, 0, "%s", command->explanation);
+    page_title(&page, "Options");
+    for (const option_id *id = command->options; *id != OPT_COUNT; id++) {
+        const cli_option_spec *spec = option_spec_of(*id);
+        char term[64];
+        snprintf(term, sizeof term, "--%s%s%s", spec->name,
+                 spec->argument ? " " : "",
+                 spec->argument ? spec->argument : "");
+        page_entry(&page, 23, term, "%s", spec->help);
+    }
+    page_title(&page, "Example");
+    fprintf(out, "  %s\n", command->example);
+}

@@ -1,0 +1,175 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later */
+/* Words that text and sheet share, so that neither includes the other. */
+#include "report/words.h"
+
+#include <math.h>
+#include <string.h>
+
+#include "io/figure.h"
+
+size_t words_of_verdict(const cli_report *report, sw_verdict verdict,
+                        char *list, size_t size)
+{
+    const sw_assessment *assessment = report->assessment;
+    size_t count = 0;
+    size_t used = 0;
+    list[0] = '\0';
+    for (size_t i = 0; i < SW_COMPONENT_COUNT + assessment->measure_count;
+         i++) {
+        bool component = i < SW_COMPONENT_COUNT;
+        const sw_component_row *row = component ? report_row(report, i) : NULL;
+        const sw_measure_row *measure =
+            component ? NULL : &assessment->measures[i - SW_COMPONENT_COUNT];
+        if ((component ? row->verdict : measure->verdict) != verdict ||
+            used >= size)
+            continue;
+        int n = snprintf(list + used, size - used, "%s%s", count++ ? ", " : "",
+                         component ? sw_component_name(row->component)
+                                   : measure->name);
+        used += n > 0 ? (size_t)n : 0;
+    }
+    return count;
+}
+
+const struct words_unmet_kind words_unmet_kinds[WORDS_UNMET_KINDS] = {
+    {SW_SHORT, "Short"}, {SW_OVER, "Over"}, {SW_OPEN, "Open"}};
+
+void words_unmet(const cli_report *report, char *words, size_t size)
+{
+    char list[1024];
+    size_t used = 0;
+    words[0] = '\0';
+    for (size_t i = 0; i < WORDS_UNMET_KINDS && used < size; i++) {
+        const struct words_unmet_kind *kind = &words_unmet_kinds[i];
+        if (!words_of_verdict(report, kind->verdict, list, sizeof list))
+            continue;
+        int n = snprintf(words + used, size - used, "%s%s: %s",
+                         used ? "; " : "", kind->word, list);
+        used += n > 0 ? (size_t)n : 0;
+    }
+}
+
+/* The row of the target's pH, as mixed or aired; NULL without one. */
+static const sw_measure_row *ph_row(const sw_assessment *assessment, bool aired)
+{
+    for (size_t i = 0; i < assessment->measure_count; i++)
+        if (assessment->measures[i].kind == SW_TARGET_PH &&
+            assessment->measures[i].aired == aired)
+            return &assessment->measures[i];
+    return NULL;
+}
+
+const char *words_best_is_nothing(const cli_report *report)
+{
+    const cli_inputs *inputs = report->inputs;
+    bool nothing = false;
+    for (size_t j = 0; j < inputs->best_count; j++)
+        nothing =
+            nothing || (inputs->best_set[j] && inputs->best[j].g_per_l == 0.0);
+    for (size_t i = 0; nothing && i < inputs->assumptions.count; i++) {
+        const sw_note *note = &inputs->assumptions.items[i];
+        if (!strcmp(note->code, "best-zero") ||
+            !strcmp(note->code, "best-held"))
+            return note->text;
+    }
+    return NULL;
+}
+
+/* How a pH that is met as mixed leaves its range in the air. */
+typedef struct leaving {
+    const char *because, *moves, *side; /* "escapes", "rise", "above" */
+    double limit;
+    bool above;
+} leaving;
+
+static bool ph_leaves(const sw_assessment *assessment, leaving *out)
+{
+    const sw_measure_row *row = ph_row(assessment, false);
+    double margin = sw_criterion_margin(SW_BY_DRIFT);
+    double aired = assessment->aired.ph;
+    if (!row || row->verdict != SW_MET || ph_row(assessment, true))
+        return false;
+    bool above = aired > row->high + margin;
+    bool rises = aired > assessment->mixed.ph;
+    *out = (leaving){.because = rises ? "escapes" : "is taken up",
+                     .moves = rises ? "rise" : "fall",
+                     .side = above ? "above" : "below",
+                     .limit = above ? row->high : row->low,
+                     .above = above};
+    return above || aired < row->low - margin;
+}
+
+void words_drift(const cli_report *report, char *text, size_t size)
+{
+    leaving how;
+    const sw_assessment *assessment = report->assessment;
+    text[0] = '\0';
+    if (ph_leaves(assessment, &how))
+        snprintf(text, size,
+                 "As CO2 %s the pH will %s from %s to about %s, %s your limit "
+                 "of %s.",
+                 how.because, how.moves,
+                 figure_fixed(assessment->mixed.ph, FIGURE_PH).text,
+                 figure_fixed(assessment->aired.ph, FIGURE_PH).text, how.side,
+                 figure_fixed(how.limit, FIGURE_PH).text);
+}
+
+void words_drift_of_many(const cli_sources *waters, sw_assessment *const *found,
+                         bool above, char *text, size_t size)
+{
+    char list[1024] = "";
+    leaving how, said = {0};
+    double least = INFINITY, most = -INFINITY;
+    size_t count = 0;
+    for (size_t k = 0; k < waters->count; k++) {
+        if (!ph_leaves(found[k], &how) || how.above != above)
+            continue;
+        size_t used = strlen(list);
+        snprintf(list + used, sizeof list - used, "%s%s", used ? ", " : "",
+                 waters->items[k].water->sample);
+        least = fmin(least, found[k]->aired.ph);
+        most = fmax(most, found[k]->aired.ph);
+        said = how;
+        count++;
+    }
+    text[0] = '\0';
+    if (!count)
+        return;
+    cli_figure from = figure_fixed(least, FIGURE_PH);
+    cli_figure to = figure_fixed(most, FIGURE_PH);
+    bool one = !strcmp(from.text, to.text);
+    int used = snprintf(
+        text, size,
+        "As CO2 %s the pH will %s to about %s%s%s, %s your limit of %s",
+        said.because, said.moves, from.text, one ? "" : " to ",
+        one ? "" : to.text, said.side,
+        figure_fixed(said.limit, FIGURE_PH).text);
+    text += used;
+    size -= (size_t)used;
+    if (waters->count == 1)
+        snprintf(text, size, ".");
+    else if (count == waters->count)
+        snprintf(text, size, ", in all %zu samples.", count);
+    else
+        snprintf(text, size, ", in %zu of them: %s.", count, list);
+}
+
+const char *words_aim(sw_objective objective)
+{
+    static const char *const aims[] = {
+        [SW_CLOSEST] = "closest to the target",
+        [SW_EVEN] = "smallest worst deviation from the target",
+        [SW_CHEAPEST] = "cheapest within the limits"};
+    return aims[objective];
+}
+
+void words_strength(const cli_inputs *inputs, char *text, size_t size)
+{
+    const sw_strength *strength = inputs->strength;
+    text[0] = '\0';
+    if (strength)
+        snprintf(text, size, "%s mS/cm: %s times the %s",
+                 figure_fixed(strength->ec_ms_per_cm, FIGURE_EC).text,
+                 figure_short(strength->factor).text,
+                 inputs->recipe_scaled ? "amounts given" : "target");
+}

@@ -1,0 +1,38 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later */
+/* What the screen and the sheets say in the same words. */
+#ifndef CLI_REPORT_WORDS_H
+#define CLI_REPORT_WORDS_H
+
+#include "run/report.h"
+
+enum { WORDS_UNMET_KINDS = 3 };
+/* The verdicts of what is not met, as a sentence begins with them. */
+extern const struct words_unmet_kind {
+    sw_verdict verdict;
+    const char *word; /* "Short", "Over" */
+} words_unmet_kinds[WORDS_UNMET_KINDS];
+
+/* "Ca, Mg, EC": what has this verdict; returns how many. */
+size_t words_of_verdict(const cli_report *report, sw_verdict verdict,
+                        char *list, size_t size);
+/* "Short: K; Over: Ca, pH", or "" where every target is met. */
+void words_unmet(const cli_report *report, char *words, size_t size);
+
+/* Where a pH that is met as mixed leaves its accepted range, by more than
+ * counts, as the solution stands in the air: a sentence; else "". */
+void words_drift(const cli_report *report, char *text, size_t size);
+/* The same of all waters, each with its assessment, whose pH ends above, or
+ * below, its range. */
+void words_drift_of_many(const cli_sources *waters, sw_assessment *const *found,
+                         bool above, char *text, size_t size);
+
+/* Why nothing is best of a product whose best rate was asked for: a sentence;
+ * NULL where something is. */
+const char *words_best_is_nothing(const cli_report *report);
+
+/* "closest to the target" */
+const char *words_aim(sw_objective objective);
+/* "1.80 mS/cm: 0.83 times the target"; "" without --to-ec. */
+void words_strength(const cli_inputs *inputs, char *text, size_t size);
+
+#endif

@@ -1,0 +1,283 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later */
+/*
+ * What the products' own hazards say (reference/hazards.csv), which of them
+ * must not meet (reference/hazard_pairs.csv), and the usual cautions of the
+ * trade (common practice, no source).  They stand in for no label and no local
+ * rule, and say so.
+ */
+#include "run/cautions.h"
+
+#include <ctype.h>
+#include <string.h>
+
+#include "io/memory.h"
+
+static const char prefix[] = "caution-", gear_code[] = "caution-gear";
+
+/* Said to whoever mixes anything. */
+static const struct {
+    const char *code, *text;
+    bool stocks_only;
+} usual[] = {
+    {"caution-stocks",
+     "Concentrates: stocks of different tanks never meet undiluted, nor do "
+     "they meet "
+     "undiluted acid. Mark every tank with what is in it, and "
+     "lock it. Leftover stock goes on a crop diluted to "
+     "feed strength, or where the local code says, never into drains or "
+     "ditches.",
+     true},
+    {"caution-keeping",
+     "Keep products and stocks locked away from food, children and animals; do "
+     "not eat, drink or smoke where they are weighed, and wash afterwards.",
+     false},
+    {"caution-tank-entry",
+     "Never climb or lean into a tank: its air may not keep you alive. Entry "
+     "is for trained people, as the local rules on confined spaces ask.",
+     false},
+    {"caution-feed-line",
+     "What comes from a feed or stock line is not for drinking: mark the "
+     "outlets as the local code asks. Where a hose or injector is joined to "
+     "drinking water, the backflow preventer of the local code must be there.",
+     false},
+    {"caution-label",
+     "The label and safety data sheet of each product, the local codes and "
+     "licensed practice come before this page.",
+     false},
+};
+enum { USUAL = sizeof usual / sizeof *usual };
+
+bool cautions_has(const sw_note *note)
+{
+    return strncmp(note->code, prefix, sizeof prefix - 1) == 0;
+}
+
+bool cautions_is_gear(const sw_note *note)
+{
+    return strcmp(note->code, gear_code) == 0;
+}
+
+static bool handles(const cli_handled *handled, const sw_product *product)
+{
+    for (size_t i = 0; i < handled->count; i++)
+        if (handled->items[i] == product)
+            return true;
+    return false;
+}
+
+void cautions_add(cli_handled *to, const cli_report *report)
+{
+    to->stocks = to->stocks || report->stock;
+    for (size_t i = 0; report->recipe && i < report->recipe->count; i++) {
+        const sw_product *product = &report->inputs->shelf->products[i];
+        if (report_uses(report, i) && !handles(to, product) &&
+            to->count < SW_MAX_PRODUCTS)
+            to->items[to->count++] = product;
+    }
+}
+
+/* ---- The list ---------------------------------------------------------- */
+
+static sw_note *add(sw_notes *to, sw_severity severity, const char *code)
+{
+    to->items = memory_grow(to->items, to->count + 1, sizeof *to->items);
+    sw_note *note = &to->items[to->count++];
+    *note = (sw_note){.severity = severity};
+    snprintf(note->code, sizeof note->code, "%s", code);
+    return note;
+}
+
+static void append(sw_note *note, const char *before, const char *words)
+{
+    size_t used = strlen(note->text);
+    snprintf(note->text + used, sizeof note->text - used, "%s%s", before,
+             words);
+}
+
+void cautions_gear(const cli_handled *handled, char *text, size_t size)
+{
+    char worn[160];
+    unsigned gear = SW_GEAR_GOGGLES | SW_GEAR_GLOVES;
+    for (size_t i = 0; i < handled->count; i++)
+        gear |= sw_gear_of(handled->items[i]);
+    sw_gear_text(gear, worn, sizeof worn);
+    snprintf(text, size, "Wear %s.%s Have running water at hand.", worn,
+             gear & SW_GEAR_AIR
+                 ? " Work in the open or where fumes are drawn off."
+                 : "");
+}
+
+/* Names of all that have the hazard, as many as there is room for. */
+static void append_names(sw_note *note, const cli_handled *handled,
+                         const char *code)
+{
+    const char *before = ": ";
+    for (size_t i = 0; i < handled->count; i++) {
+        const sw_product *p = handled->items[i];
+        if (!sw_has_hazard(p, code))
+            continue;
+        if (strlen(note->text) + strlen(p->name) + 8 > sizeof note->text) {
+            append(note, before, "...");
+            return;
+        }
+        append(note, before, p->name);
+        before = ", ";
+    }
+}
+
+/* A hazard with all that have it. */
+static void add_hazard(sw_notes *to, const cli_handled *handled,
+                       const sw_hazard *hazard)
+{
+    char code[sizeof((sw_note *)0)->code];
+    sw_severity severity = strcmp(hazard->signal, "Danger") == 0 ? SW_DANGER
+                           : *hazard->signal                     ? SW_WARNING
+                                                                 : SW_INFO;
+    snprintf(code, sizeof code, "%s%s", prefix, hazard->code);
+    for (char *at = code; *at; at++)
+        *at = (char)tolower((unsigned char)*at);
+    for (size_t i = 0; i < to->count; i++)
+        if (strcmp(to->items[i].code, code) == 0)
+            return; /* two categories share it: the stronger's */
+    sw_note *note = add(to, severity, code);
+    snprintf(note->text, sizeof note->text, "%s (%s)", hazard->statement,
+             hazard->code);
+    append_names(note, handled, hazard->code);
+    append(note, ".", "");
+}
+
+/* The strongest after another; NULL for no more. */
+static const sw_hazard *next_hazard(const cli_handled *handled,
+                                    const sw_hazard *after)
+{
+    const sw_hazard *next = NULL;
+    for (size_t i = 0; i < handled->count; i++)
+        for (size_t k = 0; k < handled->items[i]->hazards.count; k++) {
+            const sw_hazard *h = &handled->items[i]->hazards.items[k];
+            if ((!after || h->rank > after->rank) &&
+                (!next || h->rank < next->rank))
+                next = h;
+        }
+    return next;
+}
+
+static void add_hazards(sw_notes *to, const cli_handled *handled)
+{
+    for (const sw_hazard *h = next_hazard(handled, NULL); h;
+         h = next_hazard(handled, h))
+        add_hazard(to, handled, h);
+}
+
+/* What has neither a class nor a source that says it is in none. */
+static void add_unknown(sw_notes *to, const cli_handled *handled)
+{
+    sw_note *note = NULL;
+    for (size_t i = 0; i < handled->count; i++) {
+        const sw_product *p = handled->items[i];
+        if (p->hazards.count || p->hazards.source)
+            continue;
+        if (!note) {
+            note = add(to, SW_INFO, "caution-unknown");
+            append(note, "",
+                   "Hazards not known here, so look at the label and the "
+                   "safety data sheet: ");
+        } else if (strlen(note->text) + strlen(p->name) + 8 <
+                   sizeof note->text) {
+            append(note, ", ", "");
+        } else {
+            append(note, ", ...", "");
+            return;
+        }
+        append(note, "", p->name);
+    }
+    if (note)
+        append(note, "", ".");
+}
+
+/* The first of them that is what a side says; NULL for none. */
+static const sw_product *find_side(const cli_handled *handled, const char *side)
+{
+    for (size_t i = 0; i < handled->count; i++)
+        if (sw_meeting_side_is(side, handled->items[i]))
+            return handled->items[i];
+    return NULL;
+}
+
+/* Whether all that one side of a pair is on are what another's is on. */
+static bool is_within(const cli_handled *handled, const char *side,
+                      const char *other)
+{
+    for (size_t i = 0; i < handled->count; i++)
+        if (sw_meeting_side_is(side, handled->items[i]) &&
+            !sw_meeting_side_is(other, handled->items[i]))
+            return false;
+    return true;
+}
+
+/* Whether a pair before it says more: of nitric acid rather than of acid. */
+static bool is_said(const cli_handled *handled, size_t index)
+{
+    sw_meeting pair = sw_meeting_at(index);
+    for (size_t i = 0; i < index; i++) {
+        sw_meeting before = sw_meeting_at(i);
+        if (strcmp(before.other, pair.other) == 0 && *before.advice &&
+            is_within(handled, pair.one, before.one))
+            return true;
+    }
+    return false;
+}
+
+/* What they give with each other, and with things that stand on no shelf. */
+static void add_pairs(sw_notes *to, const cli_handled *handled)
+{
+    for (size_t i = 0; i < sw_meeting_count(); i++) {
+        sw_meeting pair = sw_meeting_at(i);
+        const sw_product *one = find_side(handled, pair.one);
+        const sw_product *other = find_side(handled, pair.other);
+        if (!one || !*pair.advice || (pair.is_product && !other) ||
+            is_said(handled, i))
+            continue;
+        sw_note *note = add(to, SW_INFO, "caution-pair");
+        snprintf(note->text, sizeof note->text, "%.200s: %s.", pair.gives,
+                 pair.advice);
+        note->text[0] = (char)toupper((unsigned char)note->text[0]);
+    }
+}
+
+/* Sale and storage of these are restricted or recorded in some countries:
+ * Regulation (EU) 2019/1148, Annexes I and II, as reported; others differ. */
+static void add_precursors(sw_notes *to, const cli_handled *handled)
+{
+    static const char *const kinds[] = {"nitric acid", "sulfuric acid",
+                                        "nitrate"};
+    for (size_t i = 0; i < sizeof kinds / sizeof *kinds; i++) {
+        if (!find_side(handled, kinds[i]))
+            continue;
+        append(add(to, SW_INFO, "caution-precursors"), "",
+               "Some countries restrict or record who buys, keeps and moves "
+               "nitric and sulfuric acid and nitrates (explosives precursors): "
+               "the local law decides; report theft or loss as it asks.");
+        return;
+    }
+}
+
+void cautions_find(const cli_handled *handled, sw_notes *cautions)
+{
+    *cautions = (sw_notes){NULL, 0};
+    sw_note *gear = add(cautions, SW_INFO, gear_code);
+    cautions_gear(handled, gear->text, sizeof gear->text);
+    add_hazards(cautions, handled);
+    add_unknown(cautions, handled);
+    add_pairs(cautions, handled);
+    for (size_t i = 0; i < USUAL; i++)
+        if (handled->stocks || !usual[i].stocks_only)
+            append(add(cautions, SW_INFO, usual[i].code), "", usual[i].text);
+    add_precursors(cautions, handled);
+}
+
+void cautions_of(const cli_report *report, sw_notes *cautions)
+{
+    cli_handled handled = {.count = 0};
+    cautions_add(&handled, report);
+    cautions_find(&handled, cautions);
+}

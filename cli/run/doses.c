@@ -1,0 +1,174 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later */
+/*
+ * A dose is a line of a recipe: it is written as one and read by the same
+ * reader, so that names and units mean the same in both places.
+ */
+#include "run/doses.h"
+
+#include <ctype.h>
+#include <stdbool.h>
+#include <stdlib.h>
+#include <string.h>
+
+#include "io/command.h"
+#include "io/complain.h"
+#include "io/memory.h"
+
+/* A quoted cell. */
+static void put_cell(FILE *out, const char *text, size_t length)
+{
+    fputc('"', out);
+    for (size_t i = 0; i < length; i++) {
+        if (text[i] == '"')
+            fputc('"', out);
+        fputc(text[i], out);
+    }
+    fputc('"', out);
+}
+
+static exit_code refuse_dose(const char *dose)
+{
+    return complain_usage("check",
+                          "--dose %.80s: expected a product, its rate and the "
+                          "unit, such as \"Base=2.5g/gal\", or \"Base=best\", "
+                          "or of a set \"A=best:2mL/L\" and \"B=best:3mL/L\"",
+                          dose);
+}
+
+static const char best[] = "best";
+
+/* What follows "=best", "" or ":2mL/L"; NULL where that is not asked for. */
+static const char *best_of(const char *dose)
+{
+    const char *equals = strrchr(dose, '=');
+    size_t length = sizeof best - 1;
+    if (!equals || strncmp(equals + 1, best, length) != 0)
+        return NULL;
+    const char *rest = equals + 1 + length;
+    return *rest == '\0' || *rest == ':' ? rest : NULL;
+}
+
+/* Of "Base=best" alone any amount will do, since one is found. */
+static exit_code put_rate(FILE *out, const char *dose, const char *rate)
+{
+    char *unit;
+    strtod(rate, &unit);
+    bool counted = unit != rate;
+    int digits = (int)(unit - rate);
+    while (isspace((unsigned char)*unit))
+        unit++;
+    if (!counted || !*unit)
+        return refuse_dose(dose);
+    fprintf(out, ",%.*s,", digits, rate);
+    put_cell(out, unit, strlen(unit));
+    fputc('\n', out);
+    return EXIT_DONE;
+}
+
+/* "Base=2.5 g/gal" as a line of a recipe. */
+static exit_code put_dose(FILE *out, const char *dose)
+{
+    const char *equals = strrchr(dose, '=');
+    if (!equals || equals == dose || strchr(dose, '\n') || strchr(dose, '\r'))
+        return refuse_dose(dose);
+    const char *after = best_of(dose);
+    put_cell(out, dose, (size_t)(equals - dose));
+    return put_rate(out, dose,
+                    !after   ? equals + 1
+                    : *after ? after + 1
+                             : "1 g/L");
+}
+
+/* All doses as a recipe, or one alone. */
+static exit_code write_doses(const cli_options *options, size_t first,
+                             size_t end, char **text, size_t *size)
+{
+    exit_code code = EXIT_DONE;
+    FILE *out = open_memstream(text, size);
+    if (!out)
+        return complain_memory();
+    fputs("product,amount,unit\n", out);
+    for (size_t i = first; code == EXIT_DONE && i < end; i++)
+        code = put_dose(out, options_value(options, OPT_DOSE, i));
+    if (fclose(out) != 0)
+        return complain_memory();
+    return code;
+}
+
+static exit_code read_doses(char *text, size_t size, sw_shelf *shelf,
+                            sw_recipe **recipe)
+{
+    sw_error error;
+    FILE *in = fmemopen(text, size, "r");
+    if (!in)
+        return complain_memory();
+    sw_status status = sw_recipe_read(in, "--dose", shelf, recipe, &error);
+    fclose(in);
+    return status == SW_OK ? EXIT_DONE : complain_option("dose", &error);
+}
+
+static exit_code read_some(const cli_options *options, size_t first, size_t end,
+                           sw_shelf *shelf, sw_recipe **recipe)
+{
+    char *text = NULL;
+    size_t size = 0;
+    exit_code code = write_doses(options, first, end, &text, &size);
+    if (code == EXIT_DONE)
+        code = read_doses(text, size, shelf, recipe);
+    free(text);
+    return code;
+}
+
+/* The set of a dose whose rate is to be found goes to its product, whatever
+ * name that goes by. */
+static exit_code mark_best(const cli_options *options, size_t dose,
+                           sw_shelf *shelf, size_t set, size_t *best_set)
+{
+    sw_recipe *alone = NULL;
+    exit_code code = read_some(options, dose, dose + 1, shelf, &alone);
+    for (size_t j = 0; alone && j < alone->count; j++)
+        if (alone->g_per_l[j] > 0.0)
+            best_set[j] = set;
+    sw_recipe_free(alone);
+    return code;
+}
+
+/* Those in proportion are one set, each other one of its own. */
+static exit_code find_best(const cli_options *options, sw_shelf *shelf,
+                           size_t *best_set)
+{
+    size_t sets = 0, together = 0;
+    exit_code code = EXIT_DONE;
+    for (size_t i = 0;
+         code == EXIT_DONE && i < options_count(options, OPT_DOSE); i++) {
+        const char *after = best_of(options_value(options, OPT_DOSE, i));
+        if (!after)
+            continue;
+        if (*after && !together)
+            together = ++sets;
+        code =
+            mark_best(options, i, shelf, *after ? together : ++sets, best_set);
+    }
+    return code;
+}
+
+exit_code doses_read(const cli_options *options, sw_shelf *shelf,
+                     sw_recipe **recipe, size_t **best_set)
+{
+    size_t count = options_count(options, OPT_DOSE);
+    if (!options_has(options, OPT_DOSE))
+        return EXIT_DONE;
+    if (*recipe)
+        return complain_usage("check", "--recipe and --dose exclude each "
+                                       "other; add the dose to the recipe");
+    exit_code code = read_some(options, 0, count, shelf, recipe);
+    if (code != EXIT_DONE || !*recipe)
+        return code;
+    *best_set = memory_array((*recipe)->count, sizeof **best_set);
+    code = find_best(options, shelf, *best_set);
+    if (code != EXIT_DONE) {
+        sw_recipe_free(*recipe);
+        *recipe = NULL;
+    }
+    return code;
+}

@@ -1,0 +1,157 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later */
+/*
+ * Each source of error has a word and its kind of number: a percentage, a step
+ * of the scale, or pH.
+ */
+#include "run/doubts.h"
+
+#include <math.h>
+#include <stdbool.h>
+#include <stddef.h>
+#include <stdlib.h>
+#include <string.h>
+
+#include "io/command.h"
+#include "io/complain.h"
+#include "io/suggest.h"
+
+typedef enum doubt_kind { PERCENT, STEP, PH } doubt_kind;
+
+typedef struct doubt_word {
+    const char *word;
+    doubt_kind kind;
+    size_t offset;       /* of its number in cli_doubts */
+    double most;         /* as a fraction, grams or pH */
+    const char *example; /* of its spread */
+} doubt_word;
+
+static const doubt_word doubt_words[] = {
+    {"lab", PERCENT, offsetof(cli_doubts, lab), 0.5, "5%"},
+    {"lab-ph", PH, offsetof(cli_doubts, lab_ph), 2.0, "0.1"},
+    {"label", PERCENT, offsetof(cli_doubts, label), 0.5, "3%"},
+    {"scale", STEP, offsetof(cli_doubts, scale_g), 1e4, "0.5g"},
+    {"fine-scale", STEP, offsetof(cli_doubts, micro_g), 100.0, "0.01g"},
+    {"fill", PERCENT, offsetof(cli_doubts, fill), 0.5, "2%"},
+    {"injector", PERCENT, offsetof(cli_doubts, injector), 0.5, "5%"},
+    {"meter-ec", PERCENT, offsetof(cli_doubts, meter_ec), 0.5, "2%"},
+    {"meter-ph", PH, offsetof(cli_doubts, meter_ph), 2.0, "0.05"}};
+
+/* A scale whose step is more than a feed takes of a salt weighs nothing. */
+static const double most_step_g_per_l = 1.0;
+
+enum { DOUBT_WORDS = sizeof doubt_words / sizeof doubt_words[0] };
+
+static exit_code refuse_word(const cli_options *options, const char *given,
+                             size_t length)
+{
+    const char *names[DOUBT_WORDS];
+    char word[32];
+    snprintf(word, sizeof word, "%.*s", (int)length, given);
+    for (size_t i = 0; i < DOUBT_WORDS; i++)
+        names[i] = doubt_words[i].word;
+    const char *near = suggest(word, names, DOUBT_WORDS);
+    return complain_usage(options->command->name,
+                          "--doubt %.80s: expected lab, lab-ph, label, scale, "
+                          "fine-scale, fill, injector, meter-ec or meter-ph, "
+                          "and how far it may be off, such as label=3%%%s%s%s",
+                          given, near ? "; did you mean " : "",
+                          near ? near : "", near ? "?" : "");
+}
+
+static double most_of(const doubt_word *word, double batch_l)
+{
+    return word->kind == STEP ? fmin(word->most, most_step_g_per_l * batch_l)
+                              : word->most;
+}
+
+/* "3%" -> 0.03, "0.1" -> 0.1 and "0.5g" -> 0.5; false where it is none. */
+static bool read_number(const char *text, const doubt_word *word, double most,
+                        double *value)
+{
+    char *end;
+    if (word->kind == STEP)
+        return sw_mass_parse(text, value, NULL) == SW_OK && *value <= most;
+    *value = strtod(text, &end);
+    bool complete =
+        end != text && strcmp(end, word->kind == PERCENT ? "%" : "") == 0;
+    if (word->kind == PERCENT)
+        *value /= 100.0;
+    return complete && *value >= 0.0 && *value <= most;
+}
+
+static exit_code refuse_number(const cli_options *options, const char *given,
+                               const doubt_word *word, double most)
+{
+    const char *command = options->command->name;
+    if (word->kind == STEP)
+        return complain_usage(command,
+                              "--doubt %.80s: expected the step of a scale, "
+                              "above 0 and up to %g g for this volume, such as "
+                              "%s=%s",
+                              given, most, word->word, word->example);
+    return complain_usage(command,
+                          "--doubt %.80s: expected a standard deviation%s from "
+                          "0 to %g%s, such as %s=%s",
+                          given, word->kind == PH ? " of the pH" : "",
+                          word->kind == PH ? most : 100.0 * most,
+                          word->kind == PH ? "" : "%", word->word,
+                          word->example);
+}
+
+static exit_code read_one(const cli_options *options, const char *given,
+                          double batch_l, cli_doubts *out)
+{
+    const char *equals = strchr(given, '=');
+    size_t length = equals ? (size_t)(equals - given) : strlen(given);
+    const doubt_word *found = NULL;
+    for (size_t i = 0; i < DOUBT_WORDS; i++)
+        if (strlen(doubt_words[i].word) == length &&
+            strncmp(doubt_words[i].word, given, length) == 0)
+            found = &doubt_words[i];
+    if (!found || !equals)
+        return refuse_word(options, given, length);
+    double most = most_of(found, batch_l);
+    double *value = (double *)((char *)out + found->offset);
+    return read_number(equals + 1, found, most, value)
+               ? EXIT_DONE
+               : refuse_number(options, given, found, most);
+}
+
+exit_code doubts_read(const cli_options *options, double batch_l,
+                      cli_doubts *out)
+{
+    exit_code code = EXIT_DONE;
+    for (size_t i = 0; i < DOUBT_WORDS; i++)
+        *(double *)((char *)out + doubt_words[i].offset) = (double)NAN;
+    for (size_t i = 0;
+         code == EXIT_DONE && i < options_count(options, OPT_DOUBT); i++)
+        code = read_one(options, options_value(options, OPT_DOUBT, i), batch_l,
+                        out);
+    return code;
+}
+
+static void take(double given, double *tolerance)
+{
+    if (!isnan(given))
+        *tolerance = given;
+}
+
+/* Of an injector's head; reference/methods.md, Decide. */
+static const double default_injector = 0.05;
+
+sw_tolerances doubts_tolerances(const cli_doubts *doubts, double batch_l,
+                                const int *head)
+{
+    sw_tolerances out = sw_tolerances_default(batch_l);
+    if (head)
+        out.injector = default_injector;
+    out.head = head;
+    take(doubts->lab, &out.lab);
+    take(doubts->lab_ph, &out.lab_ph);
+    take(doubts->label, &out.label);
+    take(doubts->scale_g, &out.scale_step_g);
+    take(doubts->micro_g, &out.micro_step_g);
+    take(doubts->fill, &out.fill);
+    take(doubts->injector, &out.injector);
+    return out;
+}

@@ -1,0 +1,30 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later */
+/* --doubt SOURCE=SPREAD: how far lab, labels, scale and the rest may be off. */
+#ifndef CLI_RUN_DOUBTS_H
+#define CLI_RUN_DOUBTS_H
+
+#include "io/options.h"
+#include "saltwright.h"
+
+/* NaN: not given, the default counts. */
+typedef struct cli_doubts {
+    double lab, lab_ph;        /* relative; in pH */
+    double label, fill;        /* relative */
+    double injector;           /* relative */
+    double scale_g, micro_g;   /* steps */
+    double meter_ec, meter_ph; /* relative; in pH */
+} cli_doubts;
+
+/* EXIT_USAGE with a complaint where one is not understood, or more than can be
+ * of a scale that weighs for `batch_l`. */
+exit_code doubts_read(const cli_options *options, double batch_l,
+                      cli_doubts *out);
+
+/*
+ * The tolerances for `batch_l`, those given laid over the defaults; with heads
+ * (the head of each product) injectors drift, too.
+ */
+sw_tolerances doubts_tolerances(const cli_doubts *doubts, double batch_l,
+                                const int *head);
+
+#endif

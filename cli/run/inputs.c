@@ -1,0 +1,224 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later */
+/*
+ * Reading the files: at most one of them from standard input, each opened,
+ * read, closed, and its notes passed on.
+ */
+#include "run/inputs.h"
+
+#include <math.h>
+#include <stdlib.h>
+#include <string.h>
+#include <unistd.h>
+
+#include "io/command.h"
+#include "io/complain.h"
+#include "run/doses.h"
+#include "io/files.h"
+#include "io/memory.h"
+#include "io/quantities.h"
+#include "run/stages.h"
+
+static exit_code read_waters(const cli_options *options,
+                             const cli_settings *settings, cli_inputs *out)
+{
+    exit_code code = sources_read(options, OPT_WATER, &out->waters);
+    size_t count = out->waters.count;
+    out->contents = memory_array(count, sizeof *out->contents);
+    for (size_t i = 0; i < count && code == EXIT_DONE; i++)
+        code = source_complete(&out->waters.items[i], &settings->conditions,
+                               &out->contents[i], &out->assumptions);
+    return code;
+}
+
+static exit_code refuse_share(const cli_options *options, size_t count)
+{
+    const char *command = options->command->name;
+    if (count == 1)
+        return complain_usage(command,
+                              "--share parts several waters, and there "
+                              "is one --water only; expected two or "
+                              "more, such as --water well.csv --water "
+                              "rain.csv --share 70,30");
+    return complain_usage(command,
+                          "--share %.80s: expected %zu percentages with the "
+                          "sum 100, one per --water in its order, such as "
+                          "70,30",
+                          options_value(options, OPT_SHARE, 0), count);
+}
+
+static exit_code read_share(const cli_options *options,
+                            const cli_settings *settings, cli_inputs *out)
+{
+    const char *text = options_value(options, OPT_SHARE, 0);
+    size_t count = options_count(options, OPT_WATER);
+    double sum = 0.0;
+    (void)settings;
+    if (!text)
+        return EXIT_DONE;
+    out->fractions = memory_array(count, sizeof *out->fractions);
+    const char *at = text;
+    for (size_t i = 0; i < count; i++) {
+        double percent;
+        const char *end = number_read(at, &percent);
+        if (end && *end == '%')
+            end++;
+        if (!end || !(percent >= 0.0 && percent <= 100.0) ||
+            *end != (i + 1 < count ? ',' : '\0'))
+            return refuse_share(options, count);
+        out->fractions[i] = percent / 100.0;
+        sum += percent;
+        at = end + 1;
+    }
+    for (size_t i = 0; i < count; i++)
+        out->fractions[i] *= 100.0 / sum;
+    return fabs(sum - 100.0) <= 0.5 ? EXIT_DONE : refuse_share(options, count);
+}
+
+static exit_code read_target_file(const char *file, sw_target **target)
+{
+    sw_error error;
+    FILE *stream;
+    exit_code code = file_open(OPT_TARGET, file, &stream);
+    if (code != EXIT_DONE)
+        return code;
+    sw_status status =
+        sw_target_read(stream, file_shown_name(file), target, &error);
+    file_close(stream);
+    return file_conclude(file, status,
+                         status == SW_OK ? &(*target)->notes : NULL, &error);
+}
+
+/* Published targets that are built in. */
+static exit_code find_target(const cli_options *options, const char *name,
+                             sw_target **target)
+{
+    sw_error error;
+    sw_status status = sw_target_named(name, target, &error);
+    if (status == SW_ERR_NAME)
+        return complain_usage(options->command->name,
+                              "--target: no file is called '%.60s', and %s "
+                              "(all: saltwright catalogue --targets)",
+                              name, error.message);
+    return file_conclude(name, status,
+                         status == SW_OK ? &(*target)->notes : NULL, &error);
+}
+
+/* A file of that name wins; what looks like a file is meant as one. */
+static exit_code read_target(const cli_options *options,
+                             const cli_settings *settings, cli_inputs *out)
+{
+    const char *text = options_value(options, OPT_TARGET, 0);
+    bool is_file = strcmp(text, "-") == 0 || strpbrk(text, "/.") ||
+                   access(text, F_OK) == 0;
+    (void)settings;
+    exit_code code = is_file ? read_target_file(text, &out->target)
+                             : find_target(options, text, &out->target);
+    return code == EXIT_DONE ? stages_choose(options, out) : code;
+}
+
+static exit_code read_shelf(const cli_options *options,
+                            const cli_settings *settings, cli_inputs *out)
+{
+    sw_error error;
+    FILE *stream;
+    const char *file = options_value(options, OPT_SHELF, 0);
+    (void)settings;
+    if (!file) {
+        sw_status status = sw_shelf_catalogue(&out->shelf, &error);
+        return file_conclude("", status, NULL, &error);
+    }
+    exit_code code = file_open(OPT_SHELF, file, &stream);
+    if (code != EXIT_DONE)
+        return code;
+    sw_status status =
+        sw_shelf_read(stream, file_shown_name(file), &out->shelf, &error);
+    file_close(stream);
+    return file_conclude(file, status,
+                         status == SW_OK ? &out->shelf->notes : NULL, &error);
+}
+
+static exit_code read_recipe(const cli_options *options,
+                             const cli_settings *settings, cli_inputs *out)
+{
+    sw_error error;
+    FILE *stream;
+    const char *file = options_value(options, OPT_RECIPE, 0);
+    (void)settings;
+    if (!file)
+        return EXIT_DONE;
+    exit_code code = file_open(OPT_RECIPE, file, &stream);
+    if (code != EXIT_DONE)
+        return code;
+    sw_status status = sw_recipe_read(stream, file_shown_name(file), out->shelf,
+                                      &out->recipe, &error);
+    file_close(stream);
+    return file_conclude(file, status, NULL, &error);
+}
+
+static exit_code read_stocks(const cli_options *options,
+                             const cli_settings *settings, cli_inputs *out)
+{
+    sw_error error;
+    FILE *stream;
+    const char *file = options_value(options, OPT_STOCKS, 0);
+    (void)settings;
+    if (!file)
+        return EXIT_DONE;
+    exit_code code = file_open(OPT_STOCKS, file, &stream);
+    if (code != EXIT_DONE)
+        return code;
+    sw_status status = sw_placements_read(stream, file_shown_name(file),
+                                          out->shelf, &out->mixed, &error);
+    file_close(stream);
+    return file_conclude(file, status, NULL, &error);
+}
+
+static exit_code read_doses(const cli_options *options,
+                            const cli_settings *settings, cli_inputs *out)
+{
+    (void)settings;
+    return doses_read(options, out->shelf, &out->recipe, &out->best_set);
+}
+
+exit_code inputs_read_shared(const cli_options *options,
+                             const cli_settings *settings, cli_inputs *out)
+{
+    *out = (cli_inputs){0};
+    exit_code code = sources_read_all(options, OPT_WATER, &out->waters);
+    if (code == EXIT_DONE)
+        code = read_target(options, settings, out);
+    if (code == EXIT_DONE)
+        code = read_shelf(options, settings, out);
+    return code;
+}
+
+exit_code inputs_read(const cli_options *options, const cli_settings *settings,
+                      cli_inputs *out)
+{
+    static exit_code (*const steps[])(const struct cli_options *,
+                                      const struct cli_settings *,
+                                      struct cli_inputs *) = {
+        read_waters, read_share, read_target, read_shelf,
+        read_recipe, read_doses, read_stocks};
+    *out = (cli_inputs){0};
+    exit_code code = EXIT_DONE;
+    for (size_t i = 0; i < sizeof steps / sizeof steps[0] && code == EXIT_DONE;
+         i++)
+        code = steps[i](options, settings, out);
+    return code;
+}
+
+void inputs_free(cli_inputs *inputs)
+{
+    sources_free(&inputs->waters);
+    free(inputs->contents);
+    free(inputs->fractions);
+    sw_target_free(inputs->target);
+    sw_shelf_free(inputs->shelf);
+    sw_recipe_free(inputs->recipe);
+    free(inputs->best_set);
+    free(inputs->best);
+    sw_placements_free(inputs->mixed);
+    sw_notes_free(&inputs->assumptions);
+    sw_strength_free(inputs->strength);
+}

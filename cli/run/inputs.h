@@ -1,0 +1,42 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later */
+/* The files a command was given, read. */
+#ifndef CLI_RUN_INPUTS_H
+#define CLI_RUN_INPUTS_H
+
+#include "io/options.h"
+#include "saltwright.h"
+#include "run/settings.h"
+#include "run/sources.h"
+
+typedef struct cli_inputs {
+    cli_sources waters;
+    sw_content *contents; /* completed, one per water */
+    double *fractions;    /* given shares, sum 1; NULL: free */
+    sw_target *target;
+    const char *stage; /* that --stage has taken; or NULL */
+    sw_shelf *shelf;
+    sw_recipe *recipe;     /* of --recipe and --dose; NULL without */
+    sw_placement *mixed;   /* of --stocks; NULL without */
+    size_t *best_set;      /* of each product of it; see doses.h; or NULL */
+    sw_premix_rate *best;  /* rates found for them; or NULL */
+    size_t best_count;     /* of both */
+    sw_notes assumptions;  /* of completing the waters, and of those rates */
+    sw_strength *strength; /* with --to-ec; NULL without */
+    bool recipe_scaled;    /* by it, instead of the target */
+} cli_inputs;
+
+/*
+ * Reads every file the options name, complaining on standard error about what
+ * is wrong and what is odd.  Release with inputs_free whatever is returned.
+ */
+exit_code inputs_read(const cli_options *options, const cli_settings *settings,
+                      cli_inputs *out);
+/*
+ * For commands of many runs: the target, the shelf and every sample of every
+ * water; nothing is completed.
+ */
+exit_code inputs_read_shared(const cli_options *options,
+                             const cli_settings *settings, cli_inputs *out);
+void inputs_free(cli_inputs *inputs);
+
+#endif

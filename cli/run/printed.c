@@ -1,0 +1,165 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later */
+/*
+ * Each column of amounts - for the volume, per 1000 L or 100 gal, of the tanks,
+ * in one unit system or the other - is rounded by itself: whoever reads one
+ * column alone pours all it says.
+ */
+#include "run/printed.h"
+
+#include <math.h>
+#include <stdlib.h>
+
+#include "io/complain.h"
+#include "io/memory.h"
+#include "run/report.h"
+
+/* What the amounts of a column are for. */
+typedef enum basis { FOR_VOLUME, PER_PICTURED, IN_TANKS, BASES } basis;
+
+static bool is_liquid(const cli_report *report, size_t product)
+{
+    return !isnan(report->inputs->shelf->products[product].density_g_per_ml);
+}
+
+static void add_item(cli_report *report, size_t product, double g_per_l,
+                     double batch_l, cli_way way)
+{
+    const sw_product *p = &report->inputs->shelf->products[product];
+    cli_printed_item *item = &report->printed.items[report->printed.count++];
+    double g = g_per_l * batch_l;
+    bool by_volume = is_liquid(report, product) && !way.by_mass;
+    figure_unit unit = by_volume
+                           ? figure_liquid_unit(g / p->density_g_per_ml, way.us)
+                           : figure_mass_unit(g, way.us);
+    double unit_g = by_volume ? unit.size * p->density_g_per_ml : unit.size;
+    *item = (cli_printed_item){.amount = {.product = product,
+                                          .g_per_l = g_per_l,
+                                          .unit_g_per_l = unit_g / batch_l},
+                               .g = g,
+                               .us = way.us,
+                               .by_mass = way.by_mass,
+                               .unit = unit};
+}
+
+static void add_tanks(cli_report *report, size_t product, cli_way way)
+{
+    const sw_stock *stock = report->stock;
+    for (int t = 0; t < SW_TANKS; t++) {
+        double g = stock->placements[product].g[t];
+        double feed_l = stock->tanks[t].ratio * stock->tanks[t].volume_l;
+        if (g > 0.0)
+            add_item(report, product, g / feed_l, feed_l, way);
+    }
+}
+
+/* The column's items, one after the other from `count` on. */
+static void add_column(cli_report *report, basis what, cli_way way)
+{
+    double pictured_l = report->settings->amounts == AMOUNTS_US
+                            ? 100.0 * figure_l_per_gal
+                            : 1000.0;
+    double batch_l =
+        what == FOR_VOLUME ? report->settings->volume_l : pictured_l;
+    for (size_t i = 0; i < report->recipe->count; i++) {
+        if (report->recipe->g_per_l[i] <= report_least_g_per_l())
+            continue;
+        if (what == IN_TANKS)
+            add_tanks(report, i, way);
+        else
+            add_item(report, i, report->recipe->g_per_l[i], batch_l, way);
+    }
+}
+
+static exit_code round_column(cli_report *report, size_t first)
+{
+    sw_error error;
+    sw_mix mix = report_mix(report);
+    cli_printed_item *items = report->printed.items + first;
+    size_t count = report->printed.count - first;
+    sw_printed *amounts = memory_array(count, sizeof *amounts);
+    for (size_t i = 0; i < count; i++)
+        amounts[i] = items[i].amount;
+    sw_status status =
+        sw_print_amounts(&mix, report->assessment, amounts, count, &error);
+    for (size_t i = 0; i < count; i++)
+        items[i].amount = amounts[i];
+    free(amounts);
+    return status == SW_OK ? EXIT_DONE : complain_error(&error);
+}
+
+/* JSON and CSV are metric whatever the screen shows. */
+static bool is_wanted(const cli_report *report, basis what, cli_way way)
+{
+    return (!way.us || report->settings->amounts != AMOUNTS_METRIC) &&
+           (what != IN_TANKS || report->stock);
+}
+
+exit_code printed_find(cli_report *report)
+{
+    enum { WAYS = 4, MOST_TANKS = SW_TANKS };
+    size_t room = report->recipe->count * WAYS * (2 + MOST_TANKS);
+    exit_code code = EXIT_DONE;
+    report->printed = (cli_printed){
+        .items = memory_array(room, sizeof *report->printed.items)};
+    for (int what = 0; what < BASES; what++)
+        for (int i = 0; i < WAYS && code == EXIT_DONE; i++) {
+            cli_way way = {.us = i & 1, .by_mass = i & 2};
+            size_t first = report->printed.count;
+            if (!is_wanted(report, (basis)what, way))
+                continue;
+            add_column(report, (basis)what, way);
+            code = round_column(report, first);
+        }
+    return code;
+}
+
+void printed_free(cli_printed *printed)
+{
+    free(printed->items);
+    *printed = (cli_printed){0};
+}
+
+static const cli_printed_item *find(const cli_report *report, size_t product,
+                                    double g, cli_way way)
+{
+    for (size_t i = 0; i < report->printed.count; i++) {
+        const cli_printed_item *item = &report->printed.items[i];
+        if (item->amount.product == product && item->us == way.us &&
+            item->by_mass == way.by_mass && fabs(item->g - g) <= 1e-9 * g)
+            return item;
+    }
+    return NULL;
+}
+
+cli_figure printed_amount(const cli_report *report, size_t product, double g,
+                          cli_way way)
+{
+    const sw_product *p = &report->inputs->shelf->products[product];
+    const cli_printed_item *item = find(report, product, g, way);
+    if (item) {
+        int decimals = item->amount.decimals > 0 ? item->amount.decimals : 0;
+        return figure_amount(figure_fixed(item->amount.value, decimals),
+                             item->unit.name);
+    }
+    if (!is_liquid(report, product) || way.by_mass)
+        return way.us ? figure_mass_us(g) : figure_mass_metric(g);
+    double ml = g / p->density_g_per_ml;
+    return way.us ? figure_liquid_us(ml) : figure_liquid_metric(ml);
+}
+
+double printed_g(const cli_report *report, size_t product, double g)
+{
+    const cli_printed_item *item =
+        find(report, product, g, (cli_way){.by_mass = true});
+    return item ? item->amount.value * item->unit.size : g;
+}
+
+double printed_ml(const cli_report *report, size_t product, double g)
+{
+    const sw_product *p = &report->inputs->shelf->products[product];
+    const cli_printed_item *item = find(report, product, g, (cli_way){0});
+    if (!is_liquid(report, product))
+        return (double)NAN;
+    return item ? item->amount.value * item->unit.size
+                : g / p->density_g_per_ml;
+}

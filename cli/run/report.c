@@ -1,0 +1,313 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later */
+/*
+ * Small reckonings that every format shares, so that text, JSON and CSV can
+ * never tell different stories.
+ */
+#include "run/report.h"
+
+#include <math.h>
+#include <stdio.h>
+#include <string.h>
+
+/* Below this nothing can be weighed for any volume: rounding of the solver. */
+static const double least_g_per_l = 1e-9;
+/* Molar mass of CaCO3 over 2, IUPAC 2021 abridged atomic weights. */
+static const double mg_caco3_per_meq = 100.086 / 2.0;
+
+const sw_recipe *report_recipe_of(const sw_solution *solution)
+{
+    return solution->recipe.count ? &solution->recipe : NULL;
+}
+
+double report_least_g_per_l(void)
+{
+    return least_g_per_l;
+}
+
+double report_most_g_per_l(const cli_report *report, size_t index)
+{
+    const double *most = report->recipe->most_g_per_l;
+    return most ? most[index] : 0;
+}
+
+bool report_uses(const cli_report *report, size_t index)
+{
+    return report->recipe->g_per_l[index] > least_g_per_l ||
+           report_most_g_per_l(report, index) > 0;
+}
+
+/* How many products are mixed before one; of what is not mixed: as many as
+ * there are on the shelf. */
+static size_t turn_of(const cli_report *report, size_t product)
+{
+    const sw_steps *steps = report->steps;
+    size_t turn = 0;
+    for (size_t i = 0; steps && i < steps->count; i++) {
+        bool again = steps->items[i].kind != SW_STEP_ADD;
+        for (size_t k = 0; k < i && !again; k++)
+            again = steps->items[k].kind == SW_STEP_ADD &&
+                    steps->items[k].product == steps->items[i].product;
+        if (!again && steps->items[i].product == product)
+            return turn;
+        turn += !again;
+    }
+    return report->inputs->shelf->count;
+}
+
+size_t report_product_at(const cli_report *report, size_t turn)
+{
+    size_t i = 0;
+    while (i < report->inputs->shelf->count && turn_of(report, i) != turn)
+        i++;
+    return i;
+}
+
+cli_figure report_letter(const cli_report *report, size_t product)
+{
+    size_t turn = turn_of(report, product);
+    return turn == report->inputs->shelf->count ? (cli_figure){""}
+                                                : figure_letter('a', turn);
+}
+
+cli_portion report_portion(const cli_report *report, size_t index)
+{
+    const sw_product *product = &report->inputs->shelf->products[index];
+    double volume_l = report->settings->volume_l;
+    cli_portion out = {.product = product,
+                       .g_per_l = report->recipe->g_per_l[index]};
+    out.ml_per_l = out.g_per_l / product->density_g_per_ml;
+    out.g = out.g_per_l * volume_l;
+    out.ml = out.ml_per_l * volume_l;
+    out.cost = out.g / 1000.0 * product->price_per_kg;
+    return out;
+}
+
+double report_cost(const cli_report *report)
+{
+    return report->assessment->cost_per_m3 * report->settings->volume_l /
+           1000.0;
+}
+
+sw_mix report_mix(const cli_report *report)
+{
+    return (sw_mix){.water = &report->assessment->water,
+                    .target = report->inputs->target,
+                    .shelf = report->inputs->shelf,
+                    .recipe = report->recipe,
+                    .conditions = report->settings->conditions};
+}
+
+bool report_in_steps(const cli_report *report)
+{
+    return report->weighed && report->weighed->recipe.count > 0;
+}
+
+bool report_cut_short(const cli_report *report)
+{
+    return (report->solution && report->solution->outcome == SW_LIMIT) ||
+           (report_in_steps(report) && report->weighed->outcome == SW_LIMIT);
+}
+
+const sw_certificate *report_certificate(const cli_report *report)
+{
+    return report_in_steps(report) ? &report->weighed->certificate
+                                   : &report->solution->certificate;
+}
+
+const sw_component_row *report_row(const cli_report *report, size_t index)
+{
+    return &report->assessment->rows[index == 0 ? SW_N : index - 1];
+}
+
+bool report_shows(const sw_component_row *row)
+{
+    return row->verdict != SW_VERDICT_NONE || row->finished_mg_per_l >= 5e-4;
+}
+
+int report_row_decimals(const sw_component_row *row)
+{
+    double size = row->finished_mg_per_l;
+    if (row->target_mg_per_l > size)
+        size = row->target_mg_per_l;
+    if (size >= 100.0)
+        return 0;
+    if (size >= 10.0)
+        return 1;
+    return size >= 1.0 ? 2 : 3;
+}
+
+int report_measure_decimals(const sw_measure_row *row)
+{
+    return row->kind == SW_TARGET_RATIO ? FIGURE_RATIO : FIGURE_MEASURE;
+}
+
+const char *report_saturation_verdict(sw_solid solid,
+                                      const sw_saturation *saturation)
+{
+    if (saturation->index < -SW_SATURATION_MARGIN)
+        return "dissolved";
+    if (sw_seldom_forms(solid))
+        return "seldom forms";
+    return saturation->index > SW_SATURATION_MARGIN ? "supersaturated"
+                                                    : "near saturation";
+}
+
+double report_share(const cli_report *report, size_t index)
+{
+    const cli_inputs *inputs = report->inputs;
+    if (report->solution && report->solution->fractions)
+        return report->solution->fractions[index];
+    if (inputs->fractions)
+        return inputs->fractions[index];
+    return inputs->waters.count == 1 ? 1.0 : (double)NAN;
+}
+
+double report_water_part(const sw_component_row *row)
+{
+    return row->water_reported ? row->water_mg_per_l : (double)NAN;
+}
+
+double report_water_unseen(const sw_component_row *row)
+{
+    return row->water_unseen_mg_per_l > 0.0 ? row->water_unseen_mg_per_l
+                                            : (double)NAN;
+}
+
+double report_as_caco3(double meq_per_l)
+{
+    return meq_per_l * mg_caco3_per_meq;
+}
+
+static void visit_all(const sw_notes *notes, report_note_visitor *visit,
+                      void *context)
+{
+    for (size_t i = 0; i < notes->count; i++)
+        visit(context, &notes->items[i]);
+}
+
+bool report_meter(const cli_report *report, cli_meter *meter)
+{
+    double bare = (double)NAN;
+    double meter_c = report->settings->meter_c;
+    const sw_assessment *assessment = report->assessment;
+    if (!assessment || isnan(meter_c))
+        return false;
+    /* The same solution was brought to equilibrium before: NaN says that it
+     * could not be here. */
+    (void)sw_ec_at(&assessment->finished, &report->settings->conditions,
+                   meter_c, &bare, NULL);
+    *meter = (cli_meter){bare, assessment->mixed.ec_ms_per_cm / bare,
+                         sw_ec_by_two_percent(bare, meter_c)};
+    return true;
+}
+
+sw_readings report_readings(const cli_report *report)
+{
+    cli_meter meter;
+    sw_readings readings = report->settings->readings;
+    if (report_meter(report, &meter))
+        readings.ec_ms_per_cm *= meter.to_25;
+    return readings;
+}
+
+void report_visit_notes(const cli_report *report, report_note_visitor *visit,
+                        void *context)
+{
+    if (report->diagnosis)
+        visit_all(&report->diagnosis->notes, visit, context);
+    visit_all(&report->inputs->assumptions, visit, context);
+    if (report->solution)
+        visit_all(&report->solution->notes, visit, context);
+    if (report->weighed)
+        visit_all(&report->weighed->notes, visit, context);
+    if (report->assessment)
+        visit_all(&report->assessment->notes, visit, context);
+    if (report->stock)
+        visit_all(&report->stock->notes, visit, context);
+    visit_all(&report->cautions, visit, context);
+}
+
+/* Passes on what is of one severity, to a visitor that knows nothing of it. */
+typedef struct severe_visit {
+    sw_severity severity;
+    report_note_visitor *visit;
+    void *context;
+} severe_visit;
+
+static void visit_severe(void *context, const sw_note *note)
+{
+    const severe_visit *severe = context;
+    if (note->severity == severe->severity &&
+        strncmp(note->code, "caution-", 8) != 0)
+        severe->visit(severe->context, note);
+}
+
+void report_visit_severity(const cli_report *report, sw_severity severity,
+                           report_note_visitor *visit, void *context)
+{
+    severe_visit severe = {severity, visit, context};
+    report_visit_notes(report, visit_severe, &severe);
+}
+
+static void count_note(void *context, const sw_note *note)
+{
+    size_t *count = context;
+    (void)note;
+    ++*count;
+}
+
+size_t report_count_severity(const cli_report *report, sw_severity severity)
+{
+    size_t count = 0;
+    report_visit_severity(report, severity, count_note, &count);
+    return count;
+}
+
+bool report_is_dangerous(const cli_report *report)
+{
+    return report_count_severity(report, SW_DANGER) > 0;
+}
+
+void report_visit_input_notes(const cli_report *report,
+                              report_note_visitor *visit, void *context)
+{
+    const cli_inputs *inputs = report->inputs;
+    for (size_t i = 0; i < inputs->waters.count; i++)
+        if (inputs->waters.items[i].waters)
+            visit_all(&inputs->waters.items[i].waters->notes, visit, context);
+    visit_all(&inputs->target->notes, visit, context);
+    visit_all(&inputs->shelf->notes, visit, context);
+}
+
+cli_turnover report_turnover(const cli_report *report)
+{
+    double volume_l = report->settings->volume_l;
+    double kept_l = report->renewal->kept * volume_l;
+    return (cli_turnover){report->holds_l - kept_l, kept_l, volume_l - kept_l};
+}
+
+static bool in_conflict(const cli_report *report)
+{
+    return report->stock && report->stock->outcome == SW_CONFLICT;
+}
+
+bool report_lacks_tanks(const cli_report *report)
+{
+    return report->solution && in_conflict(report);
+}
+
+bool report_spoils(const cli_report *report)
+{
+    return !report->solution && in_conflict(report);
+}
+
+exit_code report_exit_code(const cli_report *report)
+{
+    bool solved = !report->solution || report->solution->outcome == SW_OPTIMAL;
+    bool met = report->assessment && report->assessment->all_met;
+    bool dissolved = !report->stock || report->stock->outcome == SW_OPTIMAL;
+    bool weighed = !report->weighed || report->weighed->outcome == SW_OPTIMAL;
+    return solved && met && dissolved && weighed && !report_is_dangerous(report)
+               ? EXIT_DONE
+               : EXIT_UNMET;
+}

@@ -1,0 +1,148 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later */
+/* Everything a format needs to show one recipe in one water. */
+#ifndef CLI_RUN_REPORT_H
+#define CLI_RUN_REPORT_H
+
+#include "run/inputs.h"
+#include "run/printed.h"
+#include "saltwright.h"
+#include "run/settings.h"
+#include "io/figure.h"
+
+/* Reviews of the premixes among what was given. */
+typedef struct cli_premixes {
+    sw_premix **items;
+    size_t count;
+} cli_premixes;
+
+typedef struct cli_report {
+    const char *command;
+    const cli_settings *settings;
+    const cli_inputs *inputs;
+    const sw_solution *solution;     /* NULL: the recipe was given */
+    const sw_recipe *recipe;         /* NULL: there is none, after a conflict */
+    const sw_assessment *assessment; /* NULL without a recipe */
+    const sw_front *front;           /* what fit is bought with; or NULL */
+    const sw_why *why;               /* reasons asked for; or NULL */
+    const sw_conflict *conflict;     /* explained; NULL: there is none */
+    sw_weighed *weighed;             /* NULL: not in whole steps */
+    const sw_stock *stock;           /* NULL: no concentrates */
+    const sw_stock_setup *setup;     /* with `stock` */
+    const sw_water *make_up;         /* of the tanks; NULL: the source water */
+    sw_head heads[SW_TANKS];         /* injectors of the tanks in use */
+    size_t head_count;               /* 0: no stocks to dose */
+    cli_printed printed;             /* amounts as printed */
+    const sw_steps *steps;           /* order of mixing; NULL: none */
+    const sw_uncertainty *sure;      /* NULL: not asked for */
+    const sw_tolerances *off;        /* with `sure` */
+    const sw_uncertainty *spread;    /* for the worker's page; NULL: none */
+    const sw_diagnosis *diagnosis;   /* NULL: nothing was measured */
+    const sw_renewal *renewal;       /* of a tank; NULL: a fresh mix */
+    double holds_l;                  /* with `renewal` */
+    cli_premixes premixes;           /* none: nothing bought was given */
+    sw_notes cautions;               /* what can hurt */
+} cli_report;
+
+/* What to measure out of one product. */
+typedef struct cli_portion {
+    const sw_product *product;
+    double g_per_l;
+    double ml_per_l; /* NaN for a solid, as below */
+    double g;        /* for the volume asked for */
+    double ml;
+    double cost; /* NaN without a price */
+} cli_portion;
+
+/* The recipe of a solution; NULL where it has none. */
+const sw_recipe *report_recipe_of(const sw_solution *solution);
+
+/* Portion `index` of the recipe. */
+cli_portion report_portion(const cli_report *report, size_t index);
+/* Of acid or base that is not sized, what is poured at the most; else 0. */
+double report_most_g_per_l(const cli_report *report, size_t index);
+/* Whether the recipe uses product `index` at all. */
+bool report_uses(const cli_report *report, size_t index);
+/* Less of a product is none: rounding of the solver. */
+double report_least_g_per_l(void);
+/* Product `turn`, from 0, in the order of mixing; the shelf's count if none. */
+size_t report_product_at(const cli_report *report, size_t turn);
+/* The letter of a product, a for what is mixed first; "" without an order. */
+cli_figure report_letter(const cli_report *report, size_t product);
+/* Cost of the whole volume; NaN when a product used has no price. */
+double report_cost(const cli_report *report);
+
+/* The recipe in the water it was assessed in; it points into the report. */
+sw_mix report_mix(const cli_report *report);
+
+/* Whether the recipe's amounts are whole steps of the scale. */
+bool report_in_steps(const cli_report *report);
+/* Whether a better recipe of that kind may exist: the search was cut short. */
+bool report_cut_short(const cli_report *report);
+/* What is proved of these amounts, of a solved recipe; with whole steps the
+ * certificate of the solution is of the recipe before them. */
+const sw_certificate *report_certificate(const cli_report *report);
+/* Row `index` in the order of screens: N first, then its forms and the rest. */
+const sw_component_row *report_row(const cli_report *report, size_t index);
+/* Whether a component is worth a row: it has a target or is there. */
+bool report_shows(const sw_component_row *row);
+/* Decimals that suit a row of mg/L. */
+int report_row_decimals(const sw_component_row *row);
+/* Decimals that suit a row of ratios, pH or EC. */
+int report_measure_decimals(const sw_measure_row *row);
+/* What the finished solution is reckoned to do with a solid. */
+const char *report_saturation_verdict(sw_solid solid,
+                                      const sw_saturation *saturation);
+/* Share of source `index` in the water, 0 to 1. */
+double report_share(const cli_report *report, size_t index);
+/* What the water brings of it, mg/L; NaN where its report lacks it. */
+double report_water_part(const sw_component_row *row);
+/* What more may be in it below detection; NaN where nothing may. */
+double report_water_unseen(const sw_component_row *row);
+
+/* Alkalinity in mg/L CaCO3 of `meq_per_l`. */
+double report_as_caco3(double meq_per_l);
+
+/* What EC meters show that are read away from 25 degC. */
+typedef struct cli_meter {
+    double bare_ms_per_cm;        /* without temperature compensation */
+    double to_25;                 /* that times this is the EC at 25 degC */
+    double two_percent_ms_per_cm; /* compensated by 2 % per degree */
+} cli_meter;
+
+/* False where no temperature was asked for. */
+bool report_meter(const cli_report *report, cli_meter *meter);
+
+/* What was measured, its EC at 25 degC. */
+sw_readings report_readings(const cli_report *report);
+
+/* Visits every note to be shown, in order of appearance. */
+typedef void report_note_visitor(void *context, const sw_note *note);
+/* Whether one of danger is among them, the cautions that every product of its
+ * kind has left out. */
+bool report_is_dangerous(const cli_report *report);
+/* Those of one severity, the cautions left out; and how many they are. */
+void report_visit_severity(const cli_report *report, sw_severity severity,
+                           report_note_visitor *visit, void *context);
+size_t report_count_severity(const cli_report *report, sw_severity severity);
+/* Of the solve, the assessment, and what may hurt. */
+void report_visit_notes(const cli_report *report, report_note_visitor *visit,
+                        void *context);
+/* Of reading the files: said on standard error already. */
+void report_visit_input_notes(const cli_report *report,
+                              report_note_visitor *visit, void *context);
+
+/* What a renewal does with the tank, litres. */
+typedef struct cli_turnover {
+    double let_out_l, kept_l, fresh_l;
+} cli_turnover;
+cli_turnover report_turnover(const cli_report *report);
+
+/* Stocks were planned, and none can be made: there is no tank to show. */
+bool report_lacks_tanks(const cli_report *report);
+/* Stocks as mixed do not stay dissolved, or must not meet. */
+bool report_spoils(const cli_report *report);
+
+/* How the run ends: EXIT_DONE, or EXIT_UNMET, which a danger is too. */
+exit_code report_exit_code(const cli_report *report);
+
+#endif

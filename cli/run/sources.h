@@ -1,0 +1,45 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later */
+/* Waters as the command line names them: FILE or FILE:SAMPLE. */
+#ifndef CLI_RUN_SOURCES_H
+#define CLI_RUN_SOURCES_H
+
+#include "io/options.h"
+#include "saltwright.h"
+
+/* sw_water's `file` where --purified is "typical". */
+extern const char typical_water_file[];
+
+typedef struct cli_source {
+    char *file;            /* as given, without the sample */
+    sw_waters *waters;     /* all of the file; NULL where another source
+                              of the same file holds them */
+    sw_water *reread;      /* with --read-as: a copy; else NULL */
+    const sw_water *water; /* the one asked for */
+} cli_source;
+
+typedef struct cli_sources {
+    cli_source *items;
+    size_t count;
+} cli_sources;
+
+/* Reads every value of option `id`; a file named twice is read once. */
+exit_code sources_read(const cli_options *options, option_id id,
+                       cli_sources *out);
+/* The same, but a file without :SAMPLE stands for every sample in it. */
+exit_code sources_read_all(const cli_options *options, option_id id,
+                           cli_sources *out);
+/* Gives an error without a place that of the water it arose in. */
+void source_blame(const cli_source *source, sw_error *error);
+/* sw_water_complete of a source's water, which a complaint names. */
+exit_code source_complete(const cli_source *source,
+                          const sw_conditions *conditions, sw_content *content,
+                          sw_notes *notes);
+/* The same of a solution that goes round: sw_solution_complete. */
+exit_code source_complete_solution(const cli_source *source,
+                                   const sw_conditions *conditions,
+                                   sw_content *content, sw_notes *notes);
+/* Moves all of `more` to the end. */
+void sources_append(cli_sources *sources, cli_sources *more);
+void sources_free(cli_sources *sources);
+
+#endif

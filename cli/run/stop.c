@@ -1,0 +1,136 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later */
+/*
+ * Why a recipe is not to be mixed, and what to change, by what is wrong with
+ * it. Every writer says both, and none lists amounts.
+ */
+#include "run/stop.h"
+
+#include <string.h>
+
+const char stop_words[] = "do not mix this, and do not give it to a crop.";
+
+const char stop_no_remedy[] =
+    "Nothing that was tried makes these tanks work: another tank, a third one, "
+    "a lower factor, a product left out. Choose other products.";
+
+/* Beginnings of codes of notes; the first that fits counts. */
+static const struct {
+    const char *code, *change;
+} remedies[] = {
+    {"ph-", "Change the acid or base: let formulate size it for this water, "
+            "and ask for a pH in the target, such as 5.8 with 5.5 to 6.2."},
+    {"unasked", "Name in the target what was not asked for, with a max; take "
+                "less of the product that brings it, or one without."},
+    {"trace-overdose",
+     "Take less of the product named, or another water where the water brings "
+     "the most. Look for a slipped unit (g for mg, the salt for its element) "
+     "and for a label in fractions."},
+    {"feed-harmful", "Lower what the target allows, and the products that "
+                     "bring it; where the water brings it, use another water "
+                     "or blend it with purified water."},
+    {"target-harmful", "Correct the target: look at its unit, its decimal "
+                       "point, and whether it is of a stock, not of the feed."},
+    {"ec-harmful", "Take less of everything: this strength is of a "
+                   "concentrate, not of a feed."},
+    {"water-", "Use another water, or have this one treated for what is named, "
+               "and have it analysed again."},
+    {"stock-", NULL}, /* the stock's own remedies */
+};
+enum { REMEDIES = sizeof remedies / sizeof *remedies };
+
+bool stop_is_reason(const cli_report *report, const sw_note *note)
+{
+    const sw_diagnosis *measured = report->diagnosis;
+    for (size_t i = 0; measured && i < measured->notes.count; i++)
+        if (note == &measured->notes.items[i])
+            return false;
+    return note->severity == SW_DANGER;
+}
+
+typedef struct reason_visit {
+    const cli_report *report;
+    report_note_visitor *visit;
+    void *context;
+} reason_visit;
+
+static void visit_reason(void *context, const sw_note *note)
+{
+    reason_visit *own = context;
+    if (stop_is_reason(own->report, note))
+        own->visit(own->context, note);
+}
+
+void stop_visit_reasons(const cli_report *report, report_note_visitor *visit,
+                        void *context)
+{
+    reason_visit own = {report, visit, context};
+    report_visit_severity(report, SW_DANGER, visit_reason, &own);
+}
+
+static void note_reason(void *context, const sw_note *note)
+{
+    (void)note;
+    *(bool *)context = true;
+}
+
+bool stop_is_asked(const cli_report *report)
+{
+    bool asked = false;
+    if (report->assessment)
+        stop_visit_reasons(report, note_reason, &asked);
+    return asked;
+}
+
+bool stop_hides(const cli_report *report, const sw_note *note)
+{
+    static const char *const cures[] = {"acid-needed", "base-needed",
+                                        "ph-option"};
+    if (!stop_is_asked(report))
+        return false;
+    for (size_t i = 0; i < sizeof cures / sizeof *cures; i++)
+        if (!report->solution && strcmp(note->code, cures[i]) == 0)
+            return true;
+    return stop_is_reason(report, note);
+}
+
+/* ---- What to change ---------------------------------------------------- */
+
+static void mark_remedy(void *context, const sw_note *note)
+{
+    bool *wanted = context;
+    for (size_t i = 0; i < REMEDIES; i++)
+        if (strncmp(note->code, remedies[i].code, strlen(remedies[i].code)) ==
+            0) {
+            wanted[i] = true;
+            return;
+        }
+}
+
+static void visit_remedies(const sw_stock *stock, stop_visitor *visit,
+                           void *context)
+{
+    if (!stock->remedy_count)
+        visit(context, stop_no_remedy);
+    for (size_t i = 0; i < stock->remedy_count; i++)
+        visit(context, stock->remedies[i].text);
+}
+
+void stop_visit_changes(const cli_report *report, stop_visitor *visit,
+                        void *context)
+{
+    bool wanted[REMEDIES] = {false};
+    if (!stop_is_asked(report))
+        return;
+    stop_visit_reasons(report, mark_remedy, wanted);
+    for (size_t i = 0; i < REMEDIES; i++)
+        if (wanted[i] && remedies[i].change)
+            visit(context, remedies[i].change);
+        else if (wanted[i] && report->stock)
+            visit_remedies(report->stock, visit, context);
+    visit(context,
+          report->solution
+              ? "Then run it again, and weigh only from a sheet without STOP."
+              : "Or let saltwright formulate work the amounts out from this "
+                "water, target and shelf. Weigh only from a sheet without "
+                "STOP.");
+}

@@ -1,0 +1,30 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later */
+/* Stock tanks and their injectors as the options describe them. */
+#ifndef CLI_RUN_TANKS_H
+#define CLI_RUN_TANKS_H
+
+#include "run/inputs.h"
+
+typedef struct cli_tanks {
+    sw_stock_setup setup;
+    sw_unit_system system; /* of the tanks' volume */
+    cli_sources make_up;   /* the water that fills them, or none */
+    sw_content make_up_content;
+} cli_tanks;
+
+/* Volumes, factor, heads and temperatures; opens no file.  EXIT_USAGE with a
+ * complaint. */
+exit_code tanks_read(const cli_options *options, cli_tanks *out);
+/* The make-up water; what had to be assumed of it goes to *notes.  `tanks` must
+ * not move afterwards; release with sources_free(&tanks->make_up). */
+exit_code tanks_read_make_up(const cli_options *options,
+                             const cli_settings *settings, cli_tanks *out,
+                             sw_notes *notes);
+
+/* The make-up water read; NULL: the source water fills the tanks. */
+const sw_water *tanks_make_up(const cli_tanks *tanks);
+
+/* Whether some tank in use differs from the others in ratio or volume. */
+bool tanks_differ(const sw_stock_setup *setup, const sw_stock *stock);
+
+#endif
