@@ -27,6 +27,9 @@ typedef struct sw_target_set {
 SW_API size_t sw_target_set_count(void);
 /* Of `index` below the count. */
 SW_API sw_target_set sw_target_set_at(size_t index);
+/* Whether `name` is its name, its crop or another name of it; case and spaces
+ * do not matter. */
+SW_API bool sw_target_set_is(const sw_target_set *set, const char *name);
 
 /* What the work prints beside the targets; `stage` NULL: of all stages. */
 typedef struct sw_printed_stage {

@@ -67,8 +67,8 @@ const cli_command command_catalogue = {
         "Lists the built-in products with what they carry. With the NAME of a "
         "product it shows that one in full: composition, hazards, source, and "
         "how much of another hydrate does the same work. With --targets it "
-        "lists published targets of crops with their charges, EC and source, "
-        "or shows the one of that NAME.",
+        "lists published targets of crops, or of the crop of that NAME, with "
+        "their charges, EC and source; one set it shows in full.",
     .example = "saltwright catalogue \"magnesium sulfate heptahydrate\"",
     .required = required,
     .options = taken,

@@ -8,7 +8,6 @@
 
 #include <math.h>
 #include <stdlib.h>
-#include <string.h>
 
 #include "io/memory.h"
 
@@ -81,18 +80,19 @@ static sw_status add_set(cli_crops *crops, const sw_target_set *set,
 
 sw_status crops_read(const char *name, cli_crops *out, sw_error *error)
 {
-    sw_target *target = NULL;
+    sw_target *none;
     sw_status status = SW_OK;
-    *out = (cli_crops){.one = name != NULL};
-    if (name)
-        status = sw_target_named(name, &target, error);
+    size_t sets = 0;
+    *out = (cli_crops){0};
     for (size_t i = 0; status == SW_OK && i < sw_target_set_count(); i++) {
         sw_target_set set = sw_target_set_at(i);
-        if (!target || strcmp(target->rows[0].set, set.name) == 0)
-            status = add_set(out, &set, error);
+        if (name && !sw_target_set_is(&set, name))
+            continue;
+        status = add_set(out, &set, error);
+        sets++;
     }
-    sw_target_free(target);
-    return status;
+    out->one = sets == 1;
+    return sets ? status : sw_target_named(name, &none, error);
 }
 
 void crops_free(cli_crops *crops)

@@ -19,11 +19,11 @@ typedef struct cli_crop {
 typedef struct cli_crops {
     cli_crop *items;
     size_t count;
-    bool one; /* a set was asked for by name */
+    bool one; /* they are of one set */
 } cli_crops;
 
-/* All, or that of a name.  SW_ERR_NAME (the choices are listed), or of
- * sw_equilibrate; free with crops_free either way. */
+/* All, or those of a set, or of a crop.  SW_ERR_NAME (near names are listed),
+ * or of sw_equilibrate; free with crops_free either way. */
 sw_status crops_read(const char *name, cli_crops *out, sw_error *error);
 void crops_free(cli_crops *crops);
 

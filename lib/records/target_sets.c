@@ -43,6 +43,14 @@ sw_target_set sw_target_set_at(size_t index)
                            .source = row->source};
 }
 
+bool sw_target_set_is(const sw_target_set *set, const char *name)
+{
+    char key[SW_KEY_SIZE];
+    return sw_text_key(name, key) && *key &&
+           (sw_text_listed(set->name, key) || sw_text_listed(set->crop, key) ||
+            sw_text_listed(set->other_names, key));
+}
+
 static const sw_crop_sets_row *set_named(const char *name)
 {
     const sw_crop_sets_row *row = sw_crop_sets_table;

@@ -51,6 +51,21 @@ START_TEST(sets_are_found_by_name_and_by_crop)
 }
 END_TEST
 
+START_TEST(a_set_is_called_by_its_crop_and_other_names_too)
+{
+    size_t lettuce = 0, peppers = 0, none = 0;
+    for (size_t i = 0; i < sw_target_set_count(); i++) {
+        sw_target_set set = sw_target_set_at(i);
+        lettuce += sw_target_set_is(&set, "Lettuce");
+        peppers += sw_target_set_is(&set, "bell pepper");
+        none += sw_target_set_is(&set, "") || sw_target_set_is(&set, "lett");
+    }
+    ck_assert_uint_eq(lettuce, 1);
+    ck_assert_uint_eq(peppers, 2);
+    ck_assert_uint_eq(none, 0);
+}
+END_TEST
+
 START_TEST(what_a_source_does_not_state_is_of_the_general_set)
 {
     sw_target *target;
@@ -158,6 +173,7 @@ int main(void)
 {
     const TTest *const tests[] = {
         sets_are_found_by_name_and_by_crop,
+        a_set_is_called_by_its_crop_and_other_names_too,
         what_a_source_does_not_state_is_of_the_general_set,
         several_sets_of_a_crop_are_listed,
         the_file_replaces_and_takes_away,
