@@ -8,6 +8,7 @@
 #include "quantity/notes.h"
 #include "quantity/status.h"
 #include "saltwright.h"
+#include "table_words.h"
 
 #include <math.h>
 #include <stdlib.h>
@@ -223,21 +224,12 @@ static sw_status note_set(fitting *f, size_t k)
     char enough[200];
     const sw_premix_rate *rate = &f->of[k].best;
     if (rate->held_by[0])
-        return sw_notes_add(
-            f->notes, SW_WARNING, "best-held",
-            "The best rate of %.80s is held at %.3g g/L by %s. Without that "
-            "limit %.3g g/L would bring the components closest to their "
-            "targets.",
-            f->of[k].name, rate->g_per_l, rate->held_by, rate->free_g_per_l);
+        return sw_notes_add(f->notes, SW_SAY_BEST_HELD, f->of[k].name,
+                            rate->g_per_l, rate->held_by, rate->free_g_per_l);
     list_enough(f, k, enough, sizeof enough);
     if (rate->g_per_l > 0 || !enough[0])
         return SW_OK;
-    return sw_notes_add(
-        f->notes, SW_WARNING, "best-zero",
-        "The best rate of %.80s is 0, since without it the water and the other "
-        "amounts reach the target of %s: any of it takes these further off "
-        "than it brings others closer.",
-        f->of[k].name, enough);
+    return sw_notes_add(f->notes, SW_SAY_BEST_ZERO, f->of[k].name, enough);
 }
 
 /* Where a limit binds, the rates without limits, and which limit it was. */

@@ -6,6 +6,7 @@
 #include "decide/choice.h"
 
 #include "quantity/text.h"
+#include "table_words.h"
 
 #include <math.h>
 
@@ -75,7 +76,7 @@ static void tell_reason(sw_choice *choice, size_t index)
     sw_criterion first = behind ? by[0] : ranking->out_by;
     if (ranking->dangerous && !chosen->dangerous)
         snprintf(ranking->reason, sizeof ranking->reason,
-                 "not to be used as it stands");
+                 SW_SAY_CHOICE_DANGEROUS);
     else if (first == SW_CRITERION_COUNT)
         snprintf(ranking->reason, sizeof ranking->reason,
                  "no difference that matters");
@@ -136,7 +137,7 @@ static void compare(const sw_candidate *candidates, sw_choice *choice,
     char *text = choice->verdict;
     const char *name = candidates[second].name;
     if (!candidates[second].assessment) {
-        sw_text_add(text, SIZE, " No recipe keeps the limits in %.60s.", name);
+        sw_text_add(text, SIZE, " " SW_SAY_CHOICE_NO_RECIPE, name);
         return;
     }
     bool barred = choice->usable && choice->rankings[second].dangerous;
@@ -147,8 +148,7 @@ static void compare(const sw_candidate *candidates, sw_choice *choice,
         sw_text_add(text, SIZE, " Compared with %.60s, ", name);
         say_all(choice, second, by, better);
     } else if (!barred) {
-        sw_text_add(text, SIZE, " Between it and %.60s no difference matters.",
-                    name);
+        sw_text_add(text, SIZE, " " SW_SAY_CHOICE_NO_DIFFERENCE, name);
     }
     size_t worse = behind_in(choice, choice->chosen, second, by);
     if (worse) {
@@ -174,10 +174,7 @@ static void say_met(sw_choice *choice, const sw_candidate *chosen)
     sw_tally tally = sw_choice_count(chosen->assessment);
     size_t unclear = tally.missed - tally.clear;
     sw_text_add(text, SIZE, "%s",
-                choice->usable
-                    ? "Use "
-                    : "None may be used as it stands: what the crop would "
-                      "get from each is dangerous. The least harmful is ");
+                choice->usable ? "Use " : SW_SAY_CHOICE_NONE_SAFE " ");
     say_name(text, chosen);
     if (!tally.missed) {
         sw_text_add(text, SIZE, ": all %zu targets are met.", tally.all);
@@ -186,8 +183,7 @@ static void say_met(sw_choice *choice, const sw_candidate *chosen)
     sw_text_add(text, SIZE, ": %zu of %zu targets are met",
                 tally.all - tally.missed, tally.all);
     if (unclear)
-        sw_text_add(text, SIZE, ", %zu missed by less than a meter can tell",
-                    unclear);
+        sw_text_add(text, SIZE, SW_SAY_CHOICE_UNCLEAR, unclear);
     sw_text_add(text, SIZE, ".");
 }
 
@@ -205,8 +201,7 @@ static void say_idle(const sw_candidate *candidates, sw_choice *choice,
             behind_in(choice, choice->chosen, i, by))
             continue;
         sw_text_add(text, SIZE, "%s",
-                    said++ ? ", nor in "
-                           : " There is no practical advantage in ");
+                    said++ ? ", nor in " : " " SW_SAY_CHOICE_IDLE " ");
         say_name(text, &candidates[i]);
     }
     if (said)
@@ -225,27 +220,19 @@ static void say_break_even(const sw_candidate *candidates, sw_choice *choice,
     const char *name = candidates[index].name;
     const sw_candidate *other = &candidates[against];
     if (price > 0.0 && !isnan(other->water_price_per_m3))
-        sw_text_add(text, SIZE,
-                    " Break-even: %.60s pays below %.2f per 1000 L.", name,
-                    price);
+        sw_text_add(text, SIZE, " " SW_SAY_CHOICE_PAYS_BELOW, name, price);
     else if (price > 0.0)
-        sw_text_add(text, SIZE,
-                    " Break-even: %.60s pays if 1000 L of it cost less than "
-                    "%.2f more than of %.60s.",
-                    name, price, other->name);
+        sw_text_add(text, SIZE, " " SW_SAY_CHOICE_PAYS_BESIDE, name, price,
+                    other->name);
     else
-        sw_text_add(text, SIZE,
-                    " Break-even: %.60s saves nothing on products, which cost "
-                    "%.2f more per 1000 L than with %.60s.",
-                    name, -price, other->name);
+        sw_text_add(text, SIZE, " " SW_SAY_CHOICE_PAYS_NEVER, name, -price,
+                    other->name);
 }
 
 void sw_choice_tell(const sw_candidate *candidates, sw_choice *choice)
 {
     if (choice->chosen == choice->count) {
-        sw_text_add(choice->verdict, SIZE,
-                    "None can be used: in no water can the limits of target "
-                    "and shelf all hold.");
+        sw_text_add(choice->verdict, SIZE, SW_SAY_CHOICE_NONE);
         return;
     }
     for (size_t i = 0; i < choice->count; i++)

@@ -25,7 +25,7 @@ enum { MOST_SOLVES = 4000 };
 /* A set must better what is known by this share to be taken apart. */
 static const double better = 1e-9;
 
-/* ---- Points -------------------------------------------------------------- */
+/* ---- Points ------------------------------------------------------------- */
 
 static double cost_of(const sw_shelf *shelf, const sw_recipe *recipe)
 {
@@ -61,7 +61,7 @@ static void add_point(const sw_shelf *shelf, sw_solution *solution,
     solution->recipe = (sw_recipe){0};
 }
 
-/* ---- Fit against cost ---------------------------------------------------- */
+/* ---- Fit against cost --------------------------------------------------- */
 
 /* One point for at most `cost`; none where there is no recipe. */
 static sw_status solve_within(sw_solver *solver, const sw_problem *within,
@@ -121,7 +121,7 @@ static sw_status trade_cost(sw_solver *solver, const sw_problem *problem,
     return status;
 }
 
-/* ---- Fit against the number of products ---------------------------------- */
+/* ---- Fit against the number of products --------------------------------- */
 
 /*
  * Leaving out one more never betters the fit, so the fit of a set bounds that
@@ -396,7 +396,7 @@ static sw_status trade_products(sw_solver *solver, const sw_problem *problem,
     return status;
 }
 
-/* ---- Either -------------------------------------------------------------- */
+/* ---- Either ------------------------------------------------------------- */
 
 static sw_status check(const sw_problem *problem, sw_trade trade, size_t count,
                        sw_error *error)

@@ -8,6 +8,7 @@
 #include "quantity/status.h"
 #include "quantity/text.h"
 #include "saltwright.h"
+#include "table_words.h"
 
 #include <math.h>
 #include <stdlib.h>
@@ -82,51 +83,27 @@ static void set_ratios(sw_premix *p)
     }
 }
 
-static sw_status note_undeclared(sw_premix *p)
+static void note_undeclared(sw_premix *p)
 {
     char list[160] = "";
     for (size_t i = 0; i < p->row_count; i++)
         if (!p->rows[i].declared)
             sw_text_add(list, sizeof list, "%s%s", *list ? ", " : "",
                         sw_component_name(p->rows[i].component));
-    if (!*list)
-        return SW_OK;
-    return sw_notes_add(&p->notes, SW_INFO, "label-undeclared",
-                        "Not on the label, so taken as 0: %s. Some of it "
-                        "may be in the premix all the same; its maker knows.",
-                        list);
+    if (*list)
+        sw_notes_add(&p->notes, SW_SAY_LABEL_UNDECLARED, list);
 }
 
-static sw_status note_nitrogen(sw_premix *p)
-{
-    if (!(p->urea_share >= urea_least))
-        return SW_OK;
-    return sw_notes_add(&p->notes, SW_WARNING, "label-urea",
-                        "%.0f %% of its nitrogen is urea: roots in water take "
-                        "it up slowly, and no EC meter shows it.",
-                        100.0 * p->urea_share);
-}
-
-static sw_status note_chelator(const sw_product *product, sw_premix *p)
+/* What the label leaves open. */
+static void note_all(const sw_product *product, sw_premix *p)
 {
     double iron = product->per_g.amount[SW_FE];
     double bare = iron - product->per_g.amount[SW_CHELATED_FE];
-    if (!(bare > 0.01 * iron))
-        return SW_OK;
-    return sw_notes_add(&p->notes, SW_WARNING, "label-chelator",
-                        "The label names no chelator for iron: bare, it drops "
-                        "out of the solution; which chelator it is decides up "
-                        "to which pH it stays.");
-}
-
-static sw_status note_all(const sw_mix *mix, sw_premix *p, sw_error *error)
-{
-    sw_status status = note_undeclared(p);
-    if (status == SW_OK)
-        status = note_nitrogen(p);
-    if (status == SW_OK)
-        status = note_chelator(&mix->shelf->products[p->product], p);
-    return status == SW_OK ? SW_OK : sw_fail_memory(error);
+    note_undeclared(p);
+    if (p->urea_share >= urea_least)
+        sw_notes_add(&p->notes, SW_SAY_LABEL_UREA, 100.0 * p->urea_share);
+    if (bare > 0.01 * iron)
+        sw_notes_add(&p->notes, SW_SAY_LABEL_CHELATOR);
 }
 
 static void fill(const sw_mix *mix, sw_premix *p)
@@ -156,7 +133,8 @@ sw_status sw_premix_review(const sw_mix *mix, size_t product,
     made->product = product;
     made->g_per_l = mix->recipe->g_per_l[product];
     fill(mix, made);
-    status = note_all(mix, made, error);
+    note_all(&mix->shelf->products[product], made);
+    status = sw_notes_status(&made->notes, error);
     if (status == SW_OK)
         *premix = made;
     else

@@ -9,6 +9,7 @@
 
 #include "assess/verdict.h"
 #include "quantity/status.h"
+#include "table_words.h"
 
 #include <math.h>
 #include <stdlib.h>
@@ -117,29 +118,18 @@ static void say_why(const renewing *r, const sw_reach_end *end, bool alone,
     double old = r->at.waters[0].amount[row->component];
     double fresh = r->at.waters[1].amount[row->component];
     if (alone)
-        snprintf(u->reason, sizeof u->reason,
-                 "with the other targets kept no share of fresh water and no "
-                 "addition meets it");
+        snprintf(u->reason, sizeof u->reason, SW_SAY_UNMET_BESIDE_OTHERS);
     else if (row->kind != SW_TARGET_COMPONENT)
-        snprintf(u->reason, sizeof u->reason,
-                 "no share of fresh water brings it there, and no product of "
-                 "the shelf");
+        snprintf(u->reason, sizeof u->reason, SW_SAY_UNMET_BY_SHELF);
     else if (end->end == SW_SIDE_MAX && fmin(old, fresh) > end->bound)
-        snprintf(u->reason, sizeof u->reason,
-                 "the old solution holds %.3g mg/L, and letting it out leads "
-                 "to no less than the %.3g of the fresh water",
-                 old, fresh);
+        snprintf(u->reason, sizeof u->reason, SW_SAY_UNMET_BY_FRESH_WATER, old,
+                 fresh);
     else if (end->end == SW_SIDE_MAX)
-        snprintf(u->reason, sizeof u->reason,
-                 "what the shelf says must be used brings more");
+        snprintf(u->reason, sizeof u->reason, SW_SAY_UNMET_BY_RATES);
     else
-        snprintf(u->reason, sizeof u->reason,
-                 "the old solution holds %.3g mg/L and the fresh water %.3g, "
-                 "and %s",
-                 old, fresh,
-                 brings(r->at.shelf, row->component)
-                     ? "what brings it may not be used so much"
-                     : "no product of the shelf brings any");
+        snprintf(u->reason, sizeof u->reason, SW_SAY_UNMET_SHORT, old, fresh,
+                 brings(r->at.shelf, row->component) ? SW_SAY_UNMET_SHORT_USED
+                                                     : SW_SAY_UNMET_SHORT_NONE);
 }
 
 /* Into u->finished; answers whether the end is met. */
@@ -174,9 +164,7 @@ static sw_status tell_end(const renewing *r, sw_reach *reach,
     r->out->unreached_count++;
     sw_reach_name(reach, end, end->accepted, u->name, sizeof u->name);
     if (u->within_error) {
-        snprintf(u->reason, sizeof u->reason,
-                 "above it by less than the 10 %% that a laboratory can tell, "
-                 "so that nothing is drained for it");
+        snprintf(u->reason, sizeof u->reason, SW_SAY_UNMET_WITHIN_ERROR);
         return SW_OK;
     }
     r->out->outcome = SW_CONFLICT;

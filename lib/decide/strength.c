@@ -10,6 +10,7 @@
 #include "quantity/status.h"
 #include "quantity/text.h"
 #include "records/target_copy.h"
+#include "table_words.h"
 
 #include <math.h>
 #include <stdlib.h>
@@ -35,7 +36,7 @@ typedef struct sw_probe {
     char held[320];    /* by what limits: those in conflict, or binding */
 } sw_probe;
 
-/* ---- A target of another strength ---------------------------------------- */
+/* ---- A target of another strength --------------------------------------- */
 
 /* A crop that is fed more takes no more of these. */
 static bool harms_in_excess(sw_component c)
@@ -78,7 +79,7 @@ sw_status sw_target_scale(const sw_target *target, double factor,
     return SW_OK;
 }
 
-/* ---- The EC at a factor -------------------------------------------------- */
+/* ---- The EC at a factor ------------------------------------------------- */
 
 static sw_status ec_of(const sw_content *per_l, const sw_conditions *conditions,
                        double *ec, sw_error *error)
@@ -147,7 +148,7 @@ static sw_status try_factor(sw_probe *probe, double factor, double *ec,
     return ec_of(&finished, &probe->mix->conditions, ec, error);
 }
 
-/* ---- Between which factors ----------------------------------------------- */
+/* ---- Between which factors ---------------------------------------------- */
 
 typedef struct sw_strong {
     double factor, ec;
@@ -233,13 +234,11 @@ static sw_status close_in(sw_probe *probe, const sw_bracket *b,
     return status;
 }
 
-/* ---- Why it is not reached ----------------------------------------------- */
+/* ---- Why it is not reached ---------------------------------------------- */
 
 static void say_water(sw_strength *strength)
 {
-    snprintf(strength->reason, sizeof strength->reason,
-             "the water alone reads %.2f mS/cm: nothing that is added makes it "
-             "less; blend it with purified water",
+    snprintf(strength->reason, sizeof strength->reason, SW_SAY_EC_OF_WATER,
              strength->water_ms_per_cm);
 }
 
@@ -250,29 +249,21 @@ static void say_unreached(const sw_probe *probe, const sw_bracket *b,
     char *text = strength->reason;
     size_t size = sizeof strength->reason;
     if (isnan(b->low.ec)) {
-        snprintf(text, size,
-                 "at no strength of this target can all limits hold: %s",
-                 probe->held);
+        snprintf(text, size, SW_SAY_EC_NEVER, probe->held);
     } else if (b->high.ec < asked) {
         strength->ec_ms_per_cm = b->high.ec;
-        snprintf(text, size,
-                 "no more than %.2f mS/cm can be reached; what holds it "
-                 "there: %s",
-                 b->high.ec, probe->held[0] ? probe->held : "the shelf");
+        snprintf(text, size, SW_SAY_EC_HELD, b->high.ec,
+                 probe->held[0] ? probe->held : "the shelf");
     } else if (b->low.ec > asked && !probe->stands) {
         strength->ec_ms_per_cm = b->low.ec;
         if (strength->water_ms_per_cm > asked)
             say_water(strength);
         else
-            snprintf(text, size,
-                     "with what the pH and the limits take the weakest "
-                     "solution in this water reads %.3f mS/cm",
-                     b->low.ec);
+            snprintf(text, size, SW_SAY_EC_WEAKEST, b->low.ec);
     } else {
         strength->ec_ms_per_cm = b->low.ec > asked ? b->low.ec : b->high.ec;
-        snprintf(text, size,
-                 "at %.2f mS/cm it comes to a stop where limits conflict: %s",
-                 strength->ec_ms_per_cm, probe->held);
+        snprintf(text, size, SW_SAY_EC_CONFLICT, strength->ec_ms_per_cm,
+                 probe->held);
     }
 }
 
@@ -291,8 +282,7 @@ static bool allows(const sw_target *target, double ec, sw_strength *strength)
         const sw_target_row *row = &target->rows[i];
         if (row->kind != SW_TARGET_EC || !(ec < row->min || ec > row->max))
             continue;
-        snprintf(strength->reason, sizeof strength->reason,
-                 "the target's own limit is EC %s %g (%s line %lu)",
+        snprintf(strength->reason, sizeof strength->reason, SW_SAY_EC_OWN_LIMIT,
                  ec < row->min ? "min" : "max",
                  ec < row->min ? row->min : row->max, target->name, row->line);
         return false;
@@ -300,8 +290,7 @@ static bool allows(const sw_target *target, double ec, sw_strength *strength)
     return true;
 }
 
-/* ---- The strength ---------------------------------------------------------
- */
+/* ---- The strength ------------------------------------------------------- */
 
 static sw_status read_water(const sw_problem *problem, sw_strength *strength,
                             sw_error *error)
@@ -365,8 +354,8 @@ static sw_status dilute(sw_probe *probe, sw_strength *strength, sw_error *error)
     if (status == SW_OK)
         status = walk(probe, true, &b, error);
     if (status == SW_OK && b.high.ec < asked)
-        snprintf(strength->reason, sizeof strength->reason,
-                 "even %g times these amounts do not reach it", strongest);
+        snprintf(strength->reason, sizeof strength->reason, SW_SAY_EC_BEYOND,
+                 strongest);
     else if (status == SW_OK)
         status = close_in(probe, &b, strength, error);
     strength->reached = status == SW_OK && !strength->reason[0];

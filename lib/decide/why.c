@@ -31,7 +31,7 @@ typedef struct sw_reasons {
     sw_why *why;
 } sw_reasons;
 
-/* ---- Prices ------------------------------------------------------------ */
+/* ---- Prices ------------------------------------------------------------- */
 
 /* What a first unit of the term's component does to the objective. */
 static double slope_of_term(const sw_model *model, const sw_fit *fit, size_t e)
@@ -126,7 +126,7 @@ static sw_status look(sw_solver *solver, const sw_model *model,
     return tell_limits(solver, model, fit, reasons->why);
 }
 
-/* ---- What each target and product has to do with it -------------------- */
+/* ---- What each target and product has to do with it --------------------- */
 
 static double share_key(const void *miss)
 {
@@ -267,7 +267,7 @@ static sw_status tell_products(const sw_reasons *reasons)
     return status;
 }
 
-/* ---- What the shelf lacks ---------------------------------------------- */
+/* ---- What the shelf lacks ----------------------------------------------- */
 
 /*
  * Convexity: what costs with its first gram costs with every gram.  What moves

@@ -194,7 +194,7 @@ static sw_status consider(void *context, const sw_product *product,
                           of->error);
 }
 
-/* ---- Purified water ---------------------------------------------------- */
+/* ---- Purified water ----------------------------------------------------- */
 
 /* The share of the last water, made least over all recipes. */
 static sw_status least_of_last(sw_solver *solver, const sw_model *model,
