@@ -8,6 +8,7 @@
 #include "quantity/notes.h"
 #include "quantity/status.h"
 #include "saltwright.h"
+#include "quantity/text.h"
 #include "table_words.h"
 
 #include <math.h>
@@ -53,9 +54,8 @@ static void add_member(fitting *f, size_t j)
     sw_content_add(&to->per_g, share, &member->per_g);
     if (!k)
         return;
-    size_t used = strlen(f->of[k].name);
-    snprintf(f->of[k].name + used, sizeof f->of[k].name - used, "%s%.50s",
-             used ? " + " : "", member->name);
+    sw_text_add(f->of[k].name, sizeof f->of[k].name, "%s%.50s",
+                *f->of[k].name ? " + " : "", member->name);
     to->label = to->label ? to->label : member->label;
     if (!(member->max_g_per_l / share >= to->max_g_per_l) &&
         !isnan(member->max_g_per_l)) {
@@ -154,82 +154,66 @@ static sw_status solve(fitting *f, bool limited, sw_solution **solution)
 
 /* ---- What came of it ---------------------------------------------------- */
 
-/* A max that the rest alone is over, as it was given. */
-static void name_passed(const fitting *f, const sw_limit *limit, char name[192])
-{
-    for (size_t i = 0; i < f->mix->target->count; i++) {
-        const sw_target_row *row = &f->mix->target->rows[i];
-        if (!row->set && row->line == limit->line &&
-            row->kind == SW_TARGET_COMPONENT)
-            snprintf(name, 192,
-                     "%.40s max %.6g mg/L (%.60s line %lu), which is passed "
-                     "without it",
-                     row->name, row->max, f->target.name, row->line);
-    }
-}
-
+/* What binds but the rates of what stays; a max that they alone are over as it
+ * was given. */
 static void list_limits(const fitting *f, const sw_solution *solution,
                         char list[160])
 {
-    char name[192];
-    size_t used = 0;
     list[0] = '\0';
-    for (size_t i = 0; i < solution->limit_count && used + 1 < 160; i++) {
+    for (size_t i = 0; i < solution->limit_count; i++) {
         const sw_limit *limit = &solution->limits[i];
-        if (!limit->binds ||
-            !strncmp(limit->name, rest_name, strlen(rest_name)))
+        const char *comma = *list ? ", " : "";
+        bool of_product = limit->kind == SW_SIDE_PRODUCT;
+        if (!limit->binds || (of_product && limit->index == 0))
             continue;
-        snprintf(name, sizeof name, "%.159s", limit->name);
+        const sw_target_row *row = &f->target.rows[limit->index];
         if (limit->origin == SW_GAVE_WAY)
-            name_passed(f, limit, name);
-        used += (size_t)snprintf(list + used, 160 - used, "%s%s",
-                                 used ? ", " : "", name);
+            sw_text_add(list, 160,
+                        "%s%.40s max %.6g mg/L (%.60s line %lu), which is "
+                        "passed without it",
+                        comma, row->name, row->max, f->target.name, row->line);
+        else
+            sw_text_add(list, 160, "%s%s", comma, limit->name);
     }
 }
 
 /* Limits that are ours, on acid and base, say so themselves. */
-static sw_status pass_notes(const sw_solution *solution, sw_notes *notes)
+static void pass_notes(const sw_solution *solution, sw_notes *notes)
 {
-    sw_status status = SW_OK;
-    for (size_t i = 0; i < solution->notes.count && status == SW_OK; i++) {
+    for (size_t i = 0; i < solution->notes.count; i++) {
         const sw_note *note = &solution->notes.items[i];
         if (strstr(note->code, "-held-back") || strstr(note->code, "left-out"))
-            status = sw_notes_add(notes, note->severity, note->code, "%s",
-                                  note->text);
+            sw_notes_add(notes, note->severity, note->code, "%s", note->text);
     }
-    return status;
 }
 
 /* "K, S, Mg" of what is there already, and the set would bring more of. */
-static void list_enough(const fitting *f, size_t k, char *list, size_t size)
+static void list_enough(const fitting *f, size_t k, char list[200])
 {
-    size_t used = 0;
     sw_content there = f->with_rest;
     for (size_t i = 1; i <= f->sets; i++)
         sw_content_add(&there, f->of[i].best.g_per_l, &f->products[i].per_g);
     list[0] = '\0';
-    for (size_t i = 0; i < f->mix->target->count && used + 16 < size; i++) {
+    for (size_t i = 0; i < f->mix->target->count; i++) {
         const sw_target_row *row = &f->mix->target->rows[i];
         sw_component c = row->component;
         if (row->kind == SW_TARGET_COMPONENT && row->target > 0 &&
             row->weight > 0 && f->products[k].per_g.amount[c] > 0 &&
             there.amount[c] >= row->target * (1 - same_rate))
-            used += (size_t)snprintf(list + used, size - used, "%s%s",
-                                     used ? ", " : "", row->name);
+            sw_text_add(list, 200, "%s%s", *list ? ", " : "", row->name);
     }
 }
 
-static sw_status note_set(fitting *f, size_t k)
+static void note_set(fitting *f, size_t k)
 {
     char enough[200];
     const sw_premix_rate *rate = &f->of[k].best;
+    list_enough(f, k, enough);
     if (rate->held_by[0])
-        return sw_notes_add(f->notes, SW_SAY_BEST_HELD, f->of[k].name,
-                            rate->g_per_l, rate->held_by, rate->free_g_per_l);
-    list_enough(f, k, enough, sizeof enough);
-    if (rate->g_per_l > 0 || !enough[0])
-        return SW_OK;
-    return sw_notes_add(f->notes, SW_SAY_BEST_ZERO, f->of[k].name, enough);
+        sw_notes_add(f->notes, SW_SAY_BEST_HELD, f->of[k].name, rate->g_per_l,
+                     rate->held_by, rate->free_g_per_l);
+    else if (!(rate->g_per_l > 0) && enough[0])
+        sw_notes_add(f->notes, SW_SAY_BEST_ZERO, f->of[k].name, enough);
 }
 
 /* Where a limit binds, the rates without limits, and which limit it was. */
@@ -238,9 +222,8 @@ static sw_status find_free(fitting *f, const sw_solution *limited)
     char binding[160];
     sw_solution *free = NULL;
     list_limits(f, limited, binding);
-    for (size_t k = 1; k <= f->sets; k++) {
+    for (size_t k = 1; k <= f->sets; k++)
         f->of[k].best.free_g_per_l = f->of[k].best.g_per_l;
-    }
     sw_status status = binding[0] ? solve(f, false, &free) : SW_OK;
     for (size_t k = 1; k <= f->sets && free; k++) {
         sw_premix_rate *rate = &f->of[k].best;
@@ -259,11 +242,12 @@ static sw_status tell(fitting *f, const sw_solution *limited)
     for (size_t k = 1; k <= f->sets; k++)
         f->of[k].best.g_per_l = rate_of(f, limited, k);
     sw_status status = find_free(f, limited);
-    for (size_t k = 1; k <= f->sets && status == SW_OK; k++)
-        status = note_set(f, k);
-    if (status == SW_OK)
-        status = pass_notes(limited, f->notes);
-    return status == SW_ERR_MEMORY ? sw_fail_memory(f->error) : status;
+    if (status != SW_OK)
+        return status;
+    for (size_t k = 1; k <= f->sets; k++)
+        note_set(f, k);
+    pass_notes(limited, f->notes);
+    return sw_notes_status(f->notes, f->error);
 }
 
 /* Each product's part of its set's. */
