@@ -1,6 +1,5 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
 /* Recipes in common: how few serve, which water gets which, what it gives. */
-#include <math.h>
 #include <stdio.h>
 #include <stdlib.h>
 #include <string.h>
@@ -10,7 +9,7 @@
 #include "io/figure.h"
 #include "report/words.h"
 
-enum { LIST_BYTES = 1024, LISTED_APART = 6 };
+enum { LIST_BYTES = 1024, LISTED_APART = 6, MOST_CHANGES = 16 };
 
 static const char *sample_of(const cli_many *many, size_t water)
 {
@@ -149,8 +148,7 @@ static void say_open(doc_block *verdict, const cli_many *many)
 typedef struct saying {
     doc_block *block;
     const char *sample;
-    const char *changes[16]; /* said already; static */
-    size_t count;
+    const char *changes[MOST_CHANGES]; /* said already; static */
 } saying;
 
 static void say_reason(void *context, const sw_note *note)
@@ -162,12 +160,11 @@ static void say_reason(void *context, const sw_note *note)
 static void say_change(void *context, const char *change)
 {
     saying *to = context;
-    for (size_t i = 0; i < to->count; i++)
-        if (!strcmp(to->changes[i], change))
-            return;
-    doc_say(to->block, DOC_BAD, "%s", change);
-    if (to->count < sizeof to->changes / sizeof *to->changes)
-        to->changes[to->count++] = change;
+    size_t i = 0;
+    while (i < MOST_CHANGES && to->changes[i] && strcmp(to->changes[i], change))
+        i++;
+    if (i < MOST_CHANGES && !to->changes[i])
+        doc_say(to->block, DOC_BAD, "%s", to->changes[i] = change);
 }
 
 static void say_stop(doc_block *verdict, const cli_many *many)
