@@ -224,11 +224,8 @@ static void amount_words(const cli_many *many, size_t at, double g, char *words,
     const sw_product *product = &many->shared.shelf->products[at];
     bool liquid = product->density_g_per_ml > 0.0;
     double value = liquid ? g / product->density_g_per_ml : g;
-    int figures =
-        many->figures[at] - 1 - (value > 0.0 ? (int)floor(log10(value)) : 0);
-    if (value > 0.0 && value < 2.0 * pow(10.0, floor(log10(value))))
-        figures++;
-    cli_figure shown = figure_fixed(value, figures > 0 ? figures : 0);
+    int decimals = sw_print_decimals(value, many->figures[at]);
+    cli_figure shown = figure_fixed(value, decimals > 0 ? decimals : 0);
     size_t used = (size_t)snprintf(words, size, "%.24s %s", shown.text,
                                    liquid ? "mL" : "g");
     if (liquid && used < size)

@@ -26,9 +26,7 @@ static double rounded(double value, int figures, rounding way)
 {
     if (!(value > 0.0))
         return 0.0;
-    double first = floor(log10(value));
-    bool one = value < 2.0 * pow(10.0, first);
-    double step = pow(10.0, first - figures + (one ? 0 : 1));
+    double step = pow(10.0, -sw_print_decimals(value, figures));
     double steps = value / step;
     double whole[ROUNDINGS] = {round(steps), floor(steps), ceil(steps)};
     return whole[way] * step;

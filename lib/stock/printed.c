@@ -12,9 +12,8 @@
 #include <math.h>
 #include <stdlib.h>
 
-/* Figures of an amount, and of one that starts with a 1: off by 0.5 % at most.
- */
-enum { FIGURES = 3, FIGURES_AFTER_ONE = 4, MOST_FIGURES = 12 };
+/* Figures of an amount, one more after a 1: off by 0.5 % at most. */
+enum { FIGURES = 3, MOST_FIGURES = 12 };
 /* That much of an amount, three figures of it leave open. */
 static const double rounding = 0.005;
 /* Of a rate somebody gave, printed as it was typed. */
@@ -229,20 +228,25 @@ static bool is_as_given(const sw_printed *item)
     return fabs(change_of(item)) <= 1e-9 * item->g_per_l;
 }
 
+int sw_print_decimals(double value, int figures)
+{
+    int power = value > 0 ? (int)floor(log10(value) + 1e-12) : 0;
+    bool one = value > 0 && value < 2 * pow(10, power);
+    return figures - 1 - power + one;
+}
+
 static void start_item(work *w, size_t i)
 {
     sw_printed *item = &w->items[i];
     double exact = item->g_per_l / item->unit_g_per_l;
-    int power = exact > 0 ? (int)floor(log10(exact) + 1e-12) : 0;
-    bool one = exact < 2 * pow(10, power);
-    int decimals = (one ? FIGURES_AFTER_ONE : FIGURES) - 1 - power;
+    int decimals = sw_print_decimals(exact, FIGURES);
     const sw_product *p = &w->mix->shelf->products[item->product];
     round_item(w, i, decimals);
     w->most[i] =
         fmax(pow(10, -decimals) * item->unit_g_per_l, rounding * item->g_per_l);
     if (isnan(p->fixed_g_per_l))
         return;
-    for (int d = decimals; d < FIGURES_GIVEN - power; d++) {
+    for (int d = decimals; d <= sw_print_decimals(exact, FIGURES_GIVEN); d++) {
         round_to(item, d);
         if (is_as_given(item))
             return;
