@@ -161,7 +161,8 @@ static void say_change(void *context, const char *change)
 {
     saying *to = context;
     size_t i = 0;
-    while (i < MOST_CHANGES && to->changes[i] && strcmp(to->changes[i], change))
+    while (i < MOST_CHANGES && to->changes[i] &&
+           strcmp(to->changes[i], change) != 0)
         i++;
     if (i < MOST_CHANGES && !to->changes[i])
         doc_say(to->block, DOC_BAD, "%s", to->changes[i] = change);
