@@ -4,7 +4,7 @@
  * the catalogue and thirty premixes, in purified and in hard water.  Either
  * the pH is that of the formula or it is said to be open.
  */
-#include "run/printed.h"
+#include "printed.h"
 
 #include "chemistry/equilibrate.h"
 #include "tolerances.h"

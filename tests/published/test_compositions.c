@@ -6,7 +6,7 @@
  */
 #include "suite.h"
 
-#include "run/printed.h"
+#include "printed.h"
 #include "quantity/formula.h"
 #include "saltwright.h"
 

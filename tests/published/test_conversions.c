@@ -5,7 +5,7 @@
  */
 #include "suite.h"
 
-#include "run/printed.h"
+#include "printed.h"
 #include "quantity/units.h"
 #include "tolerances.h"
 
