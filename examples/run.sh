@@ -70,6 +70,8 @@ ask "The recirculating solution has gathered sodium: what to drain?" \
 ask "What does the hill weigh out for basil in 400 gallons?" \
     formulate --water examples/well.csv --target examples/basil.csv \
     --shelf examples/straights.csv --volume 400gal --sheet .build/basil.html
+SALTWRIGHT="$SALTWRIGHT" bash examples/pictures.sh .build || exit 4
 printf '\n%s\n' "The same as a page to take along: .build/basil.html"
+printf '%s\n' "Pictures of its first page and chart: .build/basil-*.svg"
 printf '%s\n' "Which water, as a page: .build/which-water.html"
 printf '%s\n' "The stages of the pepper as a page: .build/pepper-stages.html"

@@ -18,6 +18,7 @@ import unittest
 from runner import COMMAND, SOURCE
 
 README = os.path.join(SOURCE, "README.md")
+PICTURES = ["basil-page.svg", "basil-chart.svg"]
 BLOCK = re.compile(r"^```console\n(.*?)^```", re.S | re.M)
 
 
@@ -56,6 +57,13 @@ def matches(expected, printed):
     return re.fullmatch(pattern, text) is not None
 
 
+def draw(folder):
+    """The pictures of the README, by the script that the examples run."""
+    subprocess.run(["bash", os.path.join(SOURCE, "examples/pictures.sh"), folder],
+                   check=True, timeout=60,
+                   env={**os.environ, "SALTWRIGHT": os.path.abspath(COMMAND)})
+
+
 class Examples:
     """A folder with a copy of the examples and the command on the path."""
 
@@ -85,6 +93,15 @@ class Readme(unittest.TestCase):
                 self.assertTrue(matches(expected, printed),
                                 f"$ {command}\n{printed}")
 
+    def test_the_pictures_are_of_today(self):
+        with tempfile.TemporaryDirectory() as folder:
+            draw(folder)
+            for name in PICTURES:
+                with open(os.path.join(folder, name), encoding="utf-8") as new, \
+                        open(os.path.join(SOURCE, "examples", name),
+                             encoding="utf-8") as old:
+                    self.assertEqual(new.read(), old.read(), name)
+
     def test_a_wrong_line_does_not_match(self):
         self.assertTrue(matches(["a", "...", "c"], "a\nb\nb\nc\n"))
         self.assertTrue(matches(["a", "..."], "a\n"))
@@ -93,40 +110,37 @@ class Readme(unittest.TestCase):
         self.assertFalse(matches(["1.5"], "1,5\n"))
 
 
-def paragraphs(lines):
-    """The lines, parted at blank ones; a heading begins a paragraph."""
-    parts = [[]]
-    for line in lines:
-        if line.strip():
-            parts[-1].append(line)
-        elif parts[-1]:
-            parts.append([])
-    return [part for part in parts if part]
+def label(line):
+    """What a line begins with, up to its next column."""
+    return re.split(r"  +", line.strip())[0]
 
 
 def afresh(expected, printed):
-    """What a session with `...` shows today: of each stretch between them as
-    many paragraphs as it had, from the one that begins alike."""
+    """What a session with `...` shows today: each stretch between them from the
+    line that begins alike, to as many blank lines as it had, or else lines."""
     stretches, result = [[]], []
     for line in expected:
         if line == "...":
             stretches.append([])
         else:
             stretches[-1].append(line)
-    found = paragraphs(printed.splitlines())
+    left = printed.splitlines()
     for index, stretch in enumerate(stretches):
-        wanted = paragraphs(stretch)
         result += ["..."] if index else []
-        while wanted and found and found[0][0] != wanted[0][0]:
-            found.pop(0)
-        for part in found[:len(wanted)]:
-            result += [*part, ""]
-        found = found[len(wanted):]
-    return result if result[-1:] == ["..."] else result[:-1]
+        while stretch and left and label(left[0]) != label(stretch[0]):
+            left.pop(0)
+        blanks, count = stretch.count(""), len(stretch)
+        if stretch and stretch[-1] == "":
+            ends = [i + 1 for i, line in enumerate(left) if not line.strip()]
+            count = ends[blanks - 1] if len(ends) >= blanks else len(left)
+        result += left[:count]
+        left = left[count:]
+    return result
 
 
 def write():
-    """Puts today's output into the README."""
+    """Puts today's output into the README, and draws its pictures."""
+    draw(os.path.join(SOURCE, "examples"))
     with open(README, encoding="utf-8") as file:
         text = file.read()
     with Examples() as folder:
