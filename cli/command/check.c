@@ -5,13 +5,13 @@
  */
 #include <math.h>
 
-#include "command/check_stocks.h"
 #include "io/command.h"
 #include "io/complain.h"
 #include "run/inputs.h"
 #include "run/premix.h"
 #include "command/show.h"
 #include "run/settings.h"
+#include "run/stocks.h"
 
 /* The amounts given become fixed amounts of the shelf. */
 static void fix_amounts(cli_inputs *inputs)
@@ -41,6 +41,23 @@ static exit_code judge(cli_inputs *inputs, const cli_settings *settings)
     if (code == EXIT_DONE)
         code = run_finish(&run, &water, run_depth_of(settings));
     return show_run(&run, code);
+}
+
+static exit_code judge_tanks(const cli_options *options, cli_settings *settings,
+                             cli_inputs *inputs)
+{
+    cli_tanks tanks = {0};
+    cli_run run = {.solution = NULL};
+    exit_code code = tanks_read(options, &tanks);
+    if (code == EXIT_DONE)
+        code =
+            tanks_read_make_up(options, settings, &tanks, &inputs->assumptions);
+    tanks_set_units(options, &tanks, settings);
+    if (code == EXIT_DONE)
+        code = stocks_judge(&run, options, inputs, settings, &tanks);
+    code = show_run(&run, code);
+    sources_free(&tanks.make_up);
+    return code;
 }
 
 /* Tanks as mixed go with no other amounts; tanks alone say nothing. */
@@ -100,7 +117,7 @@ static exit_code run(const cli_options *options)
         code = premix_fit(&inputs, &settings);
     if (code == EXIT_DONE)
         code = options_has(options, OPT_STOCKS)
-                   ? check_stocks(options, &settings, &inputs)
+                   ? judge_tanks(options, &settings, &inputs)
                : options_has(options, OPT_TOP_UP) ? top_up(&inputs, &settings)
                                                   : judge(&inputs, &settings);
     inputs_free(&inputs);

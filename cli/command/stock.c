@@ -1,53 +1,11 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
 /* saltwright stock: the recipe as concentrates in tanks. */
-#include <math.h>
-
 #include "io/command.h"
 #include "io/complain.h"
 #include "run/inputs.h"
 #include "command/show.h"
-#include "run/scale.h"
 #include "run/settings.h"
-#include "run/tanks.h"
-
-/* Weighs the tanks where that is asked for.  The volume shown is what a batch
- * is enough for. */
-static exit_code finish(cli_run *run, const sw_problem *problem,
-                        cli_settings *settings, sw_stock **stock)
-{
-    exit_code code = EXIT_DONE;
-    run->report.recipe = *stock ? report_recipe_of(run->solution) : NULL;
-    if (*stock && (*stock)->outcome == SW_OPTIMAL)
-        code = scale_weigh(&run->report, problem, stock);
-    run->report.stock = *stock;
-    if (*stock && (*stock)->feed_l > 0.0 && isfinite((*stock)->feed_l))
-        settings->volume_l = (*stock)->feed_l;
-    return code == EXIT_DONE
-               ? run_finish(run, &run->solution->water, run_depth_of(settings))
-               : code;
-}
-
-static exit_code plan(const cli_inputs *inputs, cli_settings *settings,
-                      const cli_tanks *tanks)
-{
-    sw_error error;
-    sw_solution *solution;
-    sw_stock *stock;
-    cli_run run = {
-        .report = {.setup = &tanks->setup, .make_up = tanks_make_up(tanks)}};
-    sw_problem problem = run_problem_asked(inputs, settings);
-    if (sw_stock_formulate(&problem, &tanks->setup, &solution, &stock,
-                           &error) != SW_OK)
-        return error.status == SW_ERR_VALUE && !error.file[0]
-                   ? complain_usage("stock", "%s", error.message)
-                   : complain_error(&error);
-    run_begin(&run, "stock", inputs, settings);
-    run_adopt(&run, solution);
-    settings->volume_system = tanks->system;
-    exit_code code = show_run(&run, finish(&run, &problem, settings, &stock));
-    sw_stock_free(stock);
-    return code;
-}
+#include "run/stocks.h"
 
 static exit_code read_all(const cli_options *options, cli_settings *settings,
                           cli_inputs *inputs, cli_tanks *tanks)
@@ -66,17 +24,18 @@ static exit_code run(const cli_options *options)
     cli_settings settings;
     cli_inputs inputs = {0};
     cli_tanks tanks = {0};
+    cli_run planned = {.solution = NULL};
     exit_code code = settings_read(options, &settings);
     if (code != EXIT_DONE)
         return code;
     code = read_all(options, &settings, &inputs, &tanks);
-    if (code == EXIT_DONE && !options_has(options, OPT_AMOUNTS) &&
-        tanks.system == SW_US)
-        settings.amounts = AMOUNTS_BOTH;
+    if (code == EXIT_DONE)
+        tanks_set_units(options, &tanks, &settings);
     if (code == EXIT_DONE)
         code = run_scale_target(&inputs, &settings, &tanks.setup);
     if (code == EXIT_DONE)
-        code = plan(&inputs, &settings, &tanks);
+        code = show_run(&planned,
+                        stocks_plan(&planned, &inputs, &settings, &tanks));
     inputs_free(&inputs);
     sources_free(&tanks.make_up);
     return code;

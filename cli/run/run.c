@@ -390,6 +390,8 @@ void run_free(cli_run *run)
     sw_weighed_free(run->report.weighed);
     sw_diagnosis_free(run->diagnosis);
     sw_steps_free(run->steps);
+    sw_stock_free(run->stock);
+    free(run->mixed.g_per_l);
     sw_front_free(run->front);
     sw_why_free(run->why);
     sw_conflict_free(run->conflict);

@@ -21,9 +21,11 @@ typedef struct cli_run {
     sw_why *why;
     sw_front *front;
     sw_steps *steps;
+    sw_stock *stock;
     sw_diagnosis *diagnosis;
     sw_uncertainty sure, spread;
     sw_tolerances off;
+    sw_recipe mixed; /* of tanks as they are; or of no product */
 } cli_run;
 
 /* How much is found out of a recipe: whether it will do; all that the settings

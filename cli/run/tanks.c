@@ -176,6 +176,13 @@ exit_code tanks_read_make_up(const cli_options *options,
                            &out->make_up_content, notes);
 }
 
+void tanks_set_units(const cli_options *options, const cli_tanks *tanks,
+                     cli_settings *settings)
+{
+    if (tanks->system == SW_US && !options_has(options, OPT_AMOUNTS))
+        settings->amounts = AMOUNTS_BOTH;
+}
+
 const sw_water *tanks_make_up(const cli_tanks *tanks)
 {
     return tanks->make_up.count ? tanks->make_up.items[0].water : NULL;

@@ -21,6 +21,10 @@ exit_code tanks_read_make_up(const cli_options *options,
                              const cli_settings *settings, cli_tanks *out,
                              sw_notes *notes);
 
+/* Amounts in both units where the tanks are in gallons, unless asked. */
+void tanks_set_units(const cli_options *options, const cli_tanks *tanks,
+                     cli_settings *settings);
+
 /* The make-up water read; NULL: the source water fills the tanks. */
 const sw_water *tanks_make_up(const cli_tanks *tanks);
 

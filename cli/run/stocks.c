@@ -1,16 +1,65 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
-/* Tanks as somebody has mixed them: what the injectors make of them. */
-#include "command/check_stocks.h"
+/* From tanks to what they make of the feed. */
+#include "run/stocks.h"
 
 #include <math.h>
 #include <stdio.h>
-#include <stdlib.h>
 
 #include "io/complain.h"
 #include "io/files.h"
 #include "io/memory.h"
-#include "command/show.h"
-#include "run/tanks.h"
+#include "run/scale.h"
+
+/* A setup out of its domain is a matter of the options. */
+static exit_code complain(const char *command, const sw_error *error)
+{
+    return error->status == SW_ERR_VALUE && !error->file[0]
+               ? complain_usage(command, "%s", error->message)
+               : complain_error(error);
+}
+
+/* Begins a run of these tanks. */
+static void begin(cli_run *run, const char *command, const cli_inputs *inputs,
+                  cli_settings *settings, const cli_tanks *tanks)
+{
+    run_begin(run, command, inputs, settings);
+    run->report.setup = &tanks->setup;
+    run->report.make_up = tanks_make_up(tanks);
+    settings->volume_system = tanks->system;
+}
+
+/* What is shown of the tanks is for as much feed as they make. */
+static void show_stock(cli_run *run, cli_settings *settings)
+{
+    const sw_stock *stock = run->stock;
+    run->report.stock = stock;
+    if (stock && stock->feed_l > 0.0 && isfinite(stock->feed_l))
+        settings->volume_l = stock->feed_l;
+}
+
+exit_code stocks_plan(cli_run *run, const cli_inputs *inputs,
+                      cli_settings *settings, const cli_tanks *tanks)
+{
+    sw_error error;
+    sw_solution *solution;
+    exit_code code = EXIT_DONE;
+    sw_problem problem = run_problem_asked(inputs, settings);
+    begin(run, "stock", inputs, settings, tanks);
+    if (sw_stock_formulate(&problem, &tanks->setup, &solution, &run->stock,
+                           &error) != SW_OK)
+        return complain("stock", &error);
+    run_adopt(run, solution);
+    if (!run->stock)
+        run->report.recipe = NULL;
+    if (run->stock && run->stock->outcome == SW_OPTIMAL)
+        code = scale_weigh(&run->report, &problem, &run->stock);
+    show_stock(run, settings);
+    return code == EXIT_DONE
+               ? run_finish(run, &solution->water, run_depth_of(settings))
+               : code;
+}
+
+/* ---- As mixed -----------------------------------------------------------*/
 
 /* Grams of each product in a litre of feed. */
 static sw_recipe recipe_of(const cli_inputs *inputs,
@@ -89,65 +138,29 @@ static exit_code fit(const cli_options *options, const sw_stock_setup *setup,
     return EXIT_DONE;
 }
 
-/* A setup out of its domain is a matter of the options. */
-static exit_code complain(const sw_error *error)
+exit_code stocks_judge(cli_run *run, const cli_options *options,
+                       cli_inputs *inputs, cli_settings *settings,
+                       cli_tanks *tanks)
 {
-    return error->status == SW_ERR_MEMORY || error->status == SW_ERR_NUMERIC
-               ? complain_error(error)
-               : complain_usage("check", "%s", error->message);
-}
-
-static exit_code judge(cli_run *run, cli_settings *settings,
-                       const sw_content *source)
-{
-    const cli_inputs *inputs = run->report.inputs;
-    const sw_stock_setup *setup = run->report.setup;
     sw_error error;
-    sw_stock *stock;
-    sw_recipe recipe = recipe_of(inputs, setup);
-    sw_mix mix = {.water = source,
+    sw_content source;
+    exit_code code = run_blend(inputs, &source);
+    begin(run, "check", inputs, settings, tanks);
+    if (code == EXIT_DONE)
+        code = fit(options, &tanks->setup, inputs);
+    if (code != EXIT_DONE)
+        return code;
+    run->mixed = recipe_of(inputs, &tanks->setup);
+    run->report.recipe = &run->mixed;
+    sw_mix mix = {.water = &source,
                   .target = inputs->target,
                   .shelf = inputs->shelf,
-                  .recipe = &recipe,
+                  .recipe = &run->mixed,
                   .conditions = settings->conditions};
-    exit_code code = EXIT_DONE;
-    if (sw_stock_check(&mix, setup, inputs->mixed, &stock, &error) != SW_OK)
-        code = complain(&error);
-    if (code == EXIT_DONE) {
-        sw_content water = water_of(source, stock, setup);
-        run->report.recipe = &recipe;
-        run->report.stock = stock;
-        if (stock->feed_l > 0.0)
-            settings->volume_l = stock->feed_l;
-        code = run_finish(run, &water, run_depth_of(settings));
-    }
-    code = show_run(run, code);
-    sw_stock_free(stock);
-    free(recipe.g_per_l);
-    return code;
-}
-
-exit_code check_stocks(const cli_options *options, cli_settings *settings,
-                       cli_inputs *inputs)
-{
-    sw_content source;
-    cli_tanks tanks = {0};
-    cli_run run = {.report = {.setup = &tanks.setup}};
-    run_begin(&run, "check", inputs, settings);
-    exit_code code = run_blend(inputs, &source);
-    if (code == EXIT_DONE)
-        code = tanks_read(options, &tanks);
-    if (code == EXIT_DONE)
-        code =
-            tanks_read_make_up(options, settings, &tanks, &inputs->assumptions);
-    if (code == EXIT_DONE)
-        code = fit(options, &tanks.setup, inputs);
-    run.report.make_up = tanks_make_up(&tanks);
-    settings->volume_system = tanks.system;
-    if (tanks.system == SW_US && !options_has(options, OPT_AMOUNTS))
-        settings->amounts = AMOUNTS_BOTH;
-    if (code == EXIT_DONE)
-        code = judge(&run, settings, &source);
-    sources_free(&tanks.make_up);
-    return code;
+    if (sw_stock_check(&mix, &tanks->setup, inputs->mixed, &run->stock,
+                       &error) != SW_OK)
+        return complain("check", &error);
+    show_stock(run, settings);
+    sw_content water = water_of(&source, run->stock, &tanks->setup);
+    return run_finish(run, &water, run_depth_of(settings));
 }
