@@ -8,7 +8,6 @@
 #include "assess/verdict.h"
 
 #include "assess/agent.h"
-#include "assess/figures.h"
 #include "quantity/components.h"
 #include "quantity/notes.h"
 #include "quantity/text.h"

@@ -5,7 +5,6 @@
  * came about.  Methods: reference/methods.md, Assess.
  */
 #include "assess/advice.h"
-#include "assess/figures.h"
 #include "assess/guidelines.h"
 #include "assess/label_gaps.h"
 #include "assess/ph_advice.h"

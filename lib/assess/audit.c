@@ -7,7 +7,6 @@
 #include "assess/charge.h"
 #include "assess/dilution.h"
 #include "assess/evidence.h"
-#include "assess/figures.h"
 #include "assess/guidelines.h"
 #include "assess/rereadings.h"
 #include "quantity/notes.h"

@@ -8,7 +8,6 @@
 #include "assess/evidence.h"
 
 #include "assess/charge.h"
-#include "assess/figures.h"
 #include "quantity/components.h"
 #include "quantity/notes.h"
 #include "quantity/status.h"

@@ -7,7 +7,6 @@
 #include "assess/guidelines.h"
 #include "assess/verdict.h"
 
-#include "assess/figures.h"
 #include "quantity/components.h"
 #include "quantity/notes.h"
 #include "quantity/status.h"
@@ -429,6 +428,18 @@ static bool is_said_elsewhere(const sw_guideline_rows *rows, const char *name)
     if (!strcmp(name, total))
         return part >= whole;
     return (!strcmp(name, free) || !strcmp(name, combined)) && whole > part;
+}
+
+const char *sw_basis(const char *source, bool danger, char text[192])
+{
+    static const char mark[] = "; danger: ";
+    const char *found = strstr(source, mark);
+    int before = found ? (int)(found - source) : (int)strlen(source);
+    if (found && danger)
+        snprintf(text, 192, "%s", found + strlen(mark));
+    else
+        snprintf(text, 192, "%.*s", before, source);
+    return text;
 }
 
 void sw_guidelines_warn(const sw_guideline_rows *rows, sw_notes *notes)

@@ -47,4 +47,8 @@ void sw_guidelines_warn(const sw_guideline_rows *rows, sw_notes *notes);
  */
 double sw_sodium_adsorption_ratio(const sw_content *per_l);
 
+/* Which part of a source in reference/harm.csv a limit rests on: what stands
+ * behind "danger: ", or before it. */
+const char *sw_basis(const char *source, bool danger, char text[192]);
+
 #endif

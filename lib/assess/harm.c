@@ -8,7 +8,6 @@
  */
 #include "assess/advice.h"
 
-#include "assess/figures.h"
 #include "assess/guidelines.h"
 #include "assess/verdict.h"
 #include "quantity/notes.h"

@@ -12,7 +12,6 @@
 #include <string.h>
 
 #include "assess/agent.h"
-#include "assess/figures.h"
 #include "assess/verdict.h"
 #include "chemistry/equilibrate.h"
 #include "quantity/elements.h"

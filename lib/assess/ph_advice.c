@@ -8,7 +8,6 @@
 #include "assess/ph_advice.h"
 
 #include "assess/agent.h"
-#include "assess/figures.h"
 #include "assess/label_gaps.h"
 #include "assess/ph_dose.h"
 #include "chemistry/equilibrate.h"

@@ -10,7 +10,7 @@
 
 #include "quantity/components.h"
 #include "quantity/status.h"
-#include "stock/classes.h"
+#include "stock/product_classes.h"
 
 #include <gsl/gsl_cdf.h>
 #include <gsl/gsl_qrng.h>

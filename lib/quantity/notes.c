@@ -4,6 +4,7 @@
 
 #include "quantity/text.h"
 
+#include <math.h>
 #include <stdarg.h>
 #include <stdlib.h>
 #include <string.h>
@@ -85,4 +86,15 @@ void sw_notes_free(sw_notes *notes)
     if (!is_lost(notes))
         free(notes->items);
     *notes = (sw_notes){.items = NULL};
+}
+
+const char *sw_figure(double value, char text[SW_FIGURE_BYTES])
+{
+    double size = fabs(value);
+    int decimals = size >= 99.95    ? 0
+                   : size >= 9.995  ? 1
+                   : size >= 0.9995 ? 2
+                                    : 3;
+    snprintf(text, SW_FIGURE_BYTES, "%.*f", decimals, value);
+    return text;
 }

@@ -22,4 +22,9 @@ void sw_notes_lose(sw_notes *notes);
 /* SW_ERR_MEMORY where notes are lost. */
 sw_status sw_notes_status(const sw_notes *notes, sw_error *error);
 
+/* Three significant figures without an exponent, for a note or a reason:
+ * "1234", "21.2", "0.045". */
+enum { SW_FIGURE_BYTES = 32 };
+const char *sw_figure(double value, char text[SW_FIGURE_BYTES]);
+
 #endif

@@ -6,7 +6,7 @@
  */
 #include "stock/safety.h"
 
-#include "stock/classes.h"
+#include "stock/product_classes.h"
 #include "table_hazard_pairs.h"
 
 #include <ctype.h>

@@ -8,8 +8,8 @@
 #include "assess/agent.h"
 #include "quantity/notes.h"
 #include "quantity/text.h"
-#include "stock/classes.h"
-#include "stock/dose.h"
+#include "stock/product_classes.h"
+#include "stock/dosing.h"
 #include "table_words.h"
 
 #include <math.h>

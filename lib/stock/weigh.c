@@ -5,8 +5,8 @@
  * it, and all of these that do.  Micros too small to weigh are dosed from a
  * concentrate made up of a weighable amount.
  */
-#include "stock/measure.h"
-#include "stock/steps.h"
+#include "stock/step_size.h"
+#include "stock/step_grid.h"
 
 #include "chemistry/equilibrate.h"
 #include "formulate/ease.h"

@@ -1,7 +1,7 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
 #include "suite.h"
 
-#include "assess/figures.h"
+#include "quantity/notes.h"
 #include "assess/verdict.h"
 
 #include <math.h>

@@ -3,8 +3,8 @@
 #include "suite.h"
 
 #include "recipes.h"
-#include "stock/assign.h"
-#include "stock/classes.h"
+#include "stock/tank_assign.h"
+#include "stock/product_classes.h"
 #include "tolerances.h"
 
 static sw_stock *plan(stocked *s, double factor, bool third_tank)

@@ -3,8 +3,8 @@
 #include "suite.h"
 
 #include "recipes.h"
-#include "stock/assign.h"
-#include "stock/classes.h"
+#include "stock/tank_assign.h"
+#include "stock/product_classes.h"
 #include "tolerances.h"
 
 #include <gsl/gsl_rng.h>

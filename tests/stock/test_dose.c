@@ -2,7 +2,7 @@
 #include "suite.h"
 
 #include "recipes.h"
-#include "stock/dose.h"
+#include "stock/dosing.h"
 #include "tolerances.h"
 
 #include <gsl/gsl_rng.h>

@@ -3,7 +3,7 @@
 #include "invented.h"
 #include "tolerances.h"
 
-#include "stock/measure.h"
+#include "stock/step_size.h"
 
 static const sw_scale scale = {.volume_l = 1,
                                .step_g = 100,

@@ -2,7 +2,7 @@
 /* What is offered after a conflict works when it is done. */
 #include "recipes.h"
 
-#include "stock/classes.h"
+#include "stock/product_classes.h"
 
 #include <gsl/gsl_rng.h>
 #include <stdio.h>

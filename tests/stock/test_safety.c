@@ -5,7 +5,7 @@
 #include <string.h>
 
 #include "saltwright.h"
-#include "stock/classes.h"
+#include "stock/product_classes.h"
 #include "stock/safety.h"
 
 static sw_product *find(const char *name)

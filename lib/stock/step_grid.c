@@ -3,7 +3,7 @@
  * The grid of whole steps: values, rounding with local search, and the range
  * of counts that can still win.
  */
-#include "stock/steps.h"
+#include "stock/step_grid.h"
 
 #include "formulate/lp.h"
 #include "quantity/ties.h"

@@ -5,11 +5,11 @@
  * of tanks as mixed then all of them shared out anew.  Each is planned, or
  * judged as if it had been mixed so, before it is said.
  */
-#include "stock/remedy.h"
+#include "stock/tank_remedies.h"
 
 #include "quantity/text.h"
-#include "stock/classes.h"
-#include "stock/dose.h"
+#include "stock/product_classes.h"
+#include "stock/dosing.h"
 #include "stock/mixture.h"
 #include "table_words.h"
 

@@ -4,9 +4,9 @@
  * takes but a few steps are dissolved first, enough of them to be weighed
  * well, and so much of that solution is measured out.
  */
-#include "stock/measure.h"
+#include "stock/step_size.h"
 
-#include "stock/classes.h"
+#include "stock/product_classes.h"
 
 #include <math.h>
 

@@ -1,7 +1,7 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
 /* What one step of a product is: of a scale, a jug, a pack, a concentrate. */
-#ifndef SW_STOCK_MEASURE_H
-#define SW_STOCK_MEASURE_H
+#ifndef SW_STOCK_STEP_SIZE_H
+#define SW_STOCK_STEP_SIZE_H
 
 #include "stock/mixture.h"
 

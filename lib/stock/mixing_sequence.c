@@ -6,13 +6,13 @@
  * finished mixture is oversaturated with decides nothing, since no order helps
  * it.
  */
-#include "stock/sequence.h"
+#include "stock/mixing_sequence.h"
 
 #include "chemistry/equilibrate.h"
 #include "quantity/status.h"
 #include "quantity/ties.h"
-#include "stock/classes.h"
-#include "stock/dose.h"
+#include "stock/product_classes.h"
+#include "stock/dosing.h"
 
 #include <math.h>
 #include <stdint.h>

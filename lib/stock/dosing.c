@@ -5,7 +5,7 @@
  * water, the source water is only 98 % of the feed, and the rest is the other
  * water's.
  */
-#include "stock/dose.h"
+#include "stock/dosing.h"
 
 #include "quantity/status.h"
 

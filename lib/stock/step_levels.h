@@ -4,10 +4,10 @@
  * settled: levels, each with the count it settles and the square that is known
  * from there on.
  */
-#ifndef SW_STOCK_LEVELS_H
-#define SW_STOCK_LEVELS_H
+#ifndef SW_STOCK_STEP_LEVELS_H
+#define SW_STOCK_STEP_LEVELS_H
 
-#include "stock/steps.h"
+#include "stock/step_grid.h"
 
 typedef struct sw_level {
     size_t column;    /* of the grid */

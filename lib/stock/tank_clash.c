@@ -3,10 +3,10 @@
  * Why a recipe finds no tanks: the fewest products that do not, and what they
  * do to each other.
  */
-#include "stock/assign.h"
+#include "stock/tank_assign.h"
 
 #include "quantity/text.h"
-#include "stock/classes.h"
+#include "stock/product_classes.h"
 
 #include <stdio.h>
 #include <string.h>

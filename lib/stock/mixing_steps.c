@@ -1,13 +1,13 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
 /*
- * The order of mixing in words, as sequence.h finds it for the recipe at hand:
- * straight into a reservoir or as stocks.  What the words say is common
+ * The order of mixing in words, as mixing_sequence.h finds it for the recipe at
+ * hand: straight into a reservoir or as stocks.  What the words say is common
  * practice of the trade, no source; reference/methods.md, Stock.
  */
-#include "stock/classes.h"
-#include "stock/dose.h"
+#include "stock/product_classes.h"
+#include "stock/dosing.h"
 #include "stock/safety.h"
-#include "stock/sequence.h"
+#include "stock/mixing_sequence.h"
 
 #include "assess/agent.h"
 #include "quantity/text.h"

@@ -1,7 +1,7 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
 /* Dosing arithmetic: from tanks through injectors to the finished solution. */
-#ifndef SW_STOCK_DOSE_H
-#define SW_STOCK_DOSE_H
+#ifndef SW_STOCK_DOSING_H
+#define SW_STOCK_DOSING_H
 
 #include "saltwright.h"
 

@@ -3,8 +3,8 @@
  * Whole steps: each product a whole number of steps of its scale, as close to
  * the targets as any such recipe.  The grid, and search on it.
  */
-#ifndef SW_STOCK_STEPS_H
-#define SW_STOCK_STEPS_H
+#ifndef SW_STOCK_STEP_GRID_H
+#define SW_STOCK_STEP_GRID_H
 
 #include "formulate/equal.h"
 #include "formulate/fit.h"

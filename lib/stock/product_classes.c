@@ -4,7 +4,7 @@
  * and phosphate; acids, bases and chelates where they survive.  Common
  * practice; reference/methods.md, Stock.
  */
-#include "stock/classes.h"
+#include "stock/product_classes.h"
 
 #include "assess/agent.h"
 #include "quantity/components.h"

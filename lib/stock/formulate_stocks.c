@@ -5,8 +5,8 @@
  * formulated again without each product to blame: another source of it is the
  * way out that a grower would take first.
  */
-#include "stock/dose.h"
-#include "stock/remedy.h"
+#include "stock/dosing.h"
+#include "stock/tank_remedies.h"
 #include "table_words.h"
 
 #include <math.h>

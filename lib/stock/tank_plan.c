@@ -3,10 +3,10 @@
  * From a recipe to stock tanks: assign the products, fill the tanks, report
  * what stays dissolved, what the injectors deliver and what it costs.
  */
-#include "stock/assign.h"
-#include "stock/classes.h"
-#include "stock/dose.h"
-#include "stock/remedy.h"
+#include "stock/tank_assign.h"
+#include "stock/product_classes.h"
+#include "stock/dosing.h"
+#include "stock/tank_remedies.h"
 #include "stock/tank_report.h"
 
 #include "quantity/notes.h"

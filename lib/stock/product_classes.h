@@ -1,7 +1,7 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
 /* What a product is to a concentrate: which others it must not meet there. */
-#ifndef SW_STOCK_CLASSES_H
-#define SW_STOCK_CLASSES_H
+#ifndef SW_STOCK_PRODUCT_CLASSES_H
+#define SW_STOCK_PRODUCT_CLASSES_H
 
 #include "saltwright.h"
 

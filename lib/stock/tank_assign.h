@@ -5,8 +5,8 @@
  * the salts plus what departs from common practice is least, nothing feuds,
  * everything fits and all tanks stay dissolved.
  */
-#ifndef SW_STOCK_ASSIGN_H
-#define SW_STOCK_ASSIGN_H
+#ifndef SW_STOCK_TANK_ASSIGN_H
+#define SW_STOCK_TANK_ASSIGN_H
 
 #include "formulate/solver.h"
 #include "stock/mixture.h"

@@ -4,8 +4,8 @@
  * clouds on the way: after every addition the mixture, at the volume it has
  * then, is speciated.
  */
-#ifndef SW_STOCK_SEQUENCE_H
-#define SW_STOCK_SEQUENCE_H
+#ifndef SW_STOCK_MIXING_SEQUENCE_H
+#define SW_STOCK_MIXING_SEQUENCE_H
 
 #include "stock/mixture.h"
 

@@ -4,11 +4,11 @@
  * the load, and in a few words why it went there.  The costs rank departures
  * from common practice against an even load.
  */
-#include "stock/assign.h"
+#include "stock/tank_assign.h"
 
 #include "quantity/status.h"
-#include "stock/classes.h"
-#include "stock/dose.h"
+#include "stock/product_classes.h"
+#include "stock/dosing.h"
 
 #include <stdio.h>
 #include <string.h>

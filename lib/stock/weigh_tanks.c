@@ -6,7 +6,7 @@
  */
 #include "quantity/status.h"
 #include "records/recipe.h"
-#include "stock/dose.h"
+#include "stock/dosing.h"
 
 #include <math.h>
 #include <stdlib.h>

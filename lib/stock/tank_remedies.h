@@ -1,7 +1,7 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
 /* What makes a conflict of tanks work: each way is tried before it is said. */
-#ifndef SW_STOCK_REMEDY_H
-#define SW_STOCK_REMEDY_H
+#ifndef SW_STOCK_TANK_REMEDIES_H
+#define SW_STOCK_TANK_REMEDIES_H
 
 #include "quantity/status.h"
 

@@ -1,17 +1,17 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
 /*
- * The search of assign.h: depth first, the heaviest products first, the option
- * that may still become cheapest first, bounded by what the rest costs at
- * least.  Saturation is not linear, so whole assignments are checked, and what
- * oversaturates a tank is remembered in its barest form and cuts off every
+ * The search of tank_assign.h: depth first, the heaviest products first, the
+ * option that may still become cheapest first, bounded by what the rest costs
+ * at least.  Saturation is not linear, so whole assignments are checked, and
+ * what oversaturates a tank is remembered in its barest form and cuts off every
  * branch that holds it.  Integer programming with such cuts took up to minutes
  * for shelves of many sources of one nutrient.
  */
-#include "stock/assign.h"
+#include "stock/tank_assign.h"
 
 #include "quantity/ties.h"
-#include "stock/classes.h"
-#include "stock/dose.h"
+#include "stock/product_classes.h"
+#include "stock/dosing.h"
 
 #include <math.h>
 #include <stdint.h>
