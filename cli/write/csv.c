@@ -1,10 +1,53 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
-/* A report for spreadsheets, a value a line. */
+/*
+ * A report for spreadsheets: a value a line; of a report of lines, a line each.
+ *
+ * A spreadsheet runs a cell that begins with = + - @ tab or CR as a formula; a
+ * text that does gets an apostrophe in front.  Numbers are left as they are.  A
+ * message cut within a character still makes UTF-8.
+ */
+#include <stdlib.h>
 #include <string.h>
 
+#include "io/memory.h"
+#include "io/safe.h"
 #include "write/tree.h"
 
-enum { PATH_BYTES = 1024 };
+enum { PATH_BYTES = 1024, TEXT_BYTES = 4096 };
+
+typedef struct csv_out {
+    FILE *stream;
+    const char *run; /* the first cell of each line; NULL: none */
+} csv_out;
+
+/* A quote twice, a byte that is no UTF-8 spelled out; returns its bytes. */
+static size_t put_character(FILE *stream, const char *text)
+{
+    size_t bytes = text_character_bytes(text);
+    if (!bytes) {
+        fprintf(stream, "<%02X>", (unsigned char)*text);
+        return 1;
+    }
+    if (*text == '"')
+        fputc('"', stream);
+    fwrite(text, 1, bytes, stream);
+    return bytes;
+}
+
+/* The cell with its quotes where RFC 4180 asks for them. */
+static void put_text(FILE *out, const char *text)
+{
+    bool formula = *text && strchr("=+-@\t\r", *text);
+    bool quoted = strpbrk(text, ",\"\r\n") != NULL;
+    if (quoted)
+        fputc('"', out);
+    if (formula)
+        fputc('\'', out);
+    while (*text)
+        text += put_character(out, text);
+    if (quoted)
+        fputc('"', out);
+}
 
 /* Where in the report a line comes from. */
 typedef struct csv_place {
@@ -18,24 +61,45 @@ static void add_step(char *path, const char *between, const char *step)
     snprintf(path + used, PATH_BYTES - used, "%s%s", used ? between : "", step);
 }
 
-static void put_cell(const cli_lines *out, const csv_place *place,
+static void put_head(const csv_out *out, const csv_place *place,
+                     const char *quantity)
+{
+    const char *cells[] = {out->run, place->section, place->name, quantity};
+    for (size_t i = out->run ? 0 : 1; i < 4; i++) {
+        put_text(out->stream, cells[i]);
+        fputc(',', out->stream);
+    }
+}
+
+static void put_number(const csv_out *out, const csv_place *place,
+                       const char *quantity, double value, const char *unit)
+{
+    put_head(out, place, quantity);
+    fprintf(out->stream, "%.10g,", value);
+    put_text(out->stream, unit);
+    fputs("\r\n", out->stream);
+}
+
+static void put_word(const csv_out *out, const csv_place *place,
+                     const char *quantity, const char *word)
+{
+    put_head(out, place, quantity);
+    put_text(out->stream, word);
+    fputs(",\r\n", out->stream);
+}
+
+static void put_cell(const csv_out *out, const csv_place *place,
                      const doc_record *record, const doc_cell *cell)
 {
-    cli_cell at = {place->section, place->name, cell->field->key};
-    switch (cell->field->kind) {
-    case DOC_NUMBER:
-        line_number(out, at, cell->number, doc_unit(record, cell->field));
-        break;
-    case DOC_FLAG:
-        line_word(out, at, cell->number != 0.0 ? "yes" : "no");
-        break;
-    case DOC_NAME: /* it is in the row's */
-        if (record->block->form == DOC_STEPS)
-            line_word(out, at, cell->text);
-        break;
-    default:
-        line_word(out, at, cell->text);
-    }
+    const char *key = cell->field->key;
+    bool in_row = cell->field->kind == DOC_NAME;
+    if (cell->field->kind == DOC_NUMBER)
+        put_number(out, place, key, cell->number,
+                   doc_unit(record, cell->field));
+    else if (cell->field->kind == DOC_FLAG)
+        put_word(out, place, key, cell->number != 0.0 ? "yes" : "no");
+    else if (!in_row || record->block->form == DOC_STEPS)
+        put_word(out, place, key, cell->text);
 }
 
 /* Where rows have no name, and of steps, their number stands for it. */
@@ -57,19 +121,18 @@ static csv_place place_of_row(const csv_place *place, const doc_record *record,
 }
 
 /* A map's names are quantities of what it is in. */
-static void put_entry(const cli_lines *out, const csv_place *place,
+static void put_entry(const csv_out *out, const csv_place *place,
                       const doc_record *record)
 {
     const doc_cell *value = &record->cells[1];
-    line_number(out,
-                (cli_cell){place->section, place->name, record->cells[0].text},
-                value->number, value->field->unit);
+    put_number(out, place, record->cells[0].text, value->number,
+               value->field->unit);
 }
 
-static void put_record(const cli_lines *out, const csv_place *place,
+static void put_record(const csv_out *out, const csv_place *place,
                        const doc_record *record, const doc_view *view);
 
-static void put_block(const cli_lines *out, const csv_place *place,
+static void put_block(const csv_out *out, const csv_place *place,
                       const doc_block *block, const doc_view *view)
 {
     doc_view inside = {view->places, NULL};
@@ -87,7 +150,7 @@ static void put_block(const cli_lines *out, const csv_place *place,
     }
 }
 
-static void put_cells(const cli_lines *out, const csv_place *place,
+static void put_cells(const csv_out *out, const csv_place *place,
                       const doc_record *record, const doc_view *view)
 {
     for (size_t i = 0; i < record->cell_count; i++)
@@ -95,7 +158,7 @@ static void put_cells(const cli_lines *out, const csv_place *place,
             put_cell(out, place, record, &record->cells[i]);
 }
 
-static void put_blocks(const cli_lines *out, const csv_place *place,
+static void put_blocks(const csv_out *out, const csv_place *place,
                        const doc_record *record, const doc_view *view)
 {
     for (const doc_block *b = record->blocks; b; b = b->next)
@@ -103,39 +166,181 @@ static void put_blocks(const cli_lines *out, const csv_place *place,
             put_block(out, place, b, view);
 }
 
-static void put_record(const cli_lines *out, const csv_place *place,
+static void put_record(const csv_out *out, const csv_place *place,
                        const doc_record *record, const doc_view *view)
 {
     put_cells(out, place, record, view);
     put_blocks(out, place, record, view);
 }
 
-void csv_blocks(const cli_lines *out, const doc_record *record,
-                const doc_view *view)
-{
-    csv_place place = {.section = ""};
-    put_blocks(out, &place, record, view);
-}
-
-static void put_report(const cli_lines *out, const doc_record *report,
+static void put_report(const csv_out *out, const doc_record *report,
                        const doc_view *view)
 {
-    csv_place run = {.section = "run"};
+    const csv_place run = {.section = "run"};
+    const csv_place root = {.section = ""};
     put_cells(out, &run, report, view);
-    csv_blocks(out, report, view);
+    put_blocks(out, &root, report, view);
 }
 
 /* Reports in a report: each line begins with the name of its own. */
-static void put_runs(const cli_lines *out, const doc_block *runs,
+static void put_runs(const csv_out *out, const doc_block *runs,
                      const doc_view *view)
 {
     doc_view inside = {view->places, NULL};
     for (const doc_record *r = runs->records; r; r = r->next) {
-        cli_lines own = *out;
-        own.water = doc_cell_of(r, fields_find(r->kind, "name"))->text;
+        csv_out own = *out;
+        own.run = doc_cell_of(r, fields_find(r->kind, "name"))->text;
         put_report(&own, r, &inside);
     }
 }
+
+/* ---- Lines --------------------------------------------------------------*/
+
+/* A column for each field, each name of a map, and each field of a part that
+ * some row has. */
+typedef struct column {
+    const doc_field *field; /* of the row */
+    const doc_field *inner; /* of the part in it; or NULL */
+    const char *entry;      /* of the map in it: a name; or NULL */
+} column;
+
+typedef struct columns {
+    column *items;
+    size_t count;
+} columns;
+
+static void add(columns *list, column item)
+{
+    list->items = memory_grow(list->items, list->count, sizeof item);
+    list->items[list->count++] = item;
+}
+
+static const doc_block *block_in(const doc_record *row, const doc_field *field)
+{
+    const doc_block *block = row->blocks;
+    while (block && block->field != field)
+        block = block->next;
+    return block;
+}
+
+/* The first row that has a map has all its names. */
+static void add_map(columns *list, const doc_block *lines,
+                    const doc_field *field)
+{
+    const doc_block *map = NULL;
+    for (const doc_record *r = lines->records; r && !map; r = r->next)
+        map = block_in(r, field);
+    for (const doc_record *e = map ? map->records : NULL; e; e = e->next)
+        add(list, (column){field, e->cells[1].field, e->cells[0].text});
+}
+
+static void add_part(columns *list, const doc_block *lines,
+                     const doc_field *field)
+{
+    const doc_field *f = fields_next(fields_block(field->of));
+    for (; f; f = fields_next(f)) {
+        bool any = false;
+        for (const doc_record *r = lines->records; r && !any; r = r->next)
+            any = block_in(r, field) &&
+                  doc_cell_of(block_in(r, field)->records, f);
+        if (any)
+            add(list, (column){field, f, NULL});
+    }
+}
+
+static columns columns_of(const doc_block *lines, const doc_view *view)
+{
+    columns list = {NULL, 0};
+    const doc_field *f = fields_next(lines->kind);
+    for (; f; f = fields_next(f)) {
+        if (!doc_sees_field(view, f) || f->kind == DOC_BELOW)
+            continue;
+        if (f->kind != DOC_BLOCK || fields_block(f->of)->form == DOC_TEXTS)
+            add(&list, (column){f, NULL, NULL});
+        else if (fields_block(f->of)->form == DOC_MAP)
+            add_map(&list, lines, f);
+        else
+            add_part(&list, lines, f);
+    }
+    return list;
+}
+
+static void put_column(FILE *out, const column *at)
+{
+    char head[TEXT_BYTES];
+    if (at->entry)
+        snprintf(head, sizeof head, "%s [%s]", at->entry, at->inner->unit);
+    else
+        snprintf(head, sizeof head, "%s%s%s", at->field->key,
+                 at->inner ? "." : "", at->inner ? at->inner->key : "");
+    put_text(out, head);
+}
+
+static void put_plain(FILE *out, const doc_cell *cell)
+{
+    if (!cell)
+        return;
+    if (cell->text)
+        put_text(out, cell->text);
+    else if (cell->field->kind == DOC_FLAG)
+        put_text(out, cell->number != 0.0 ? "yes" : "no");
+    else
+        fprintf(out, "%.10g", cell->number);
+}
+
+static void put_texts(FILE *out, const doc_block *block)
+{
+    char joined[TEXT_BYTES] = "";
+    for (const doc_record *r = block ? block->records : NULL; r; r = r->next) {
+        size_t used = strlen(joined);
+        snprintf(joined + used, sizeof joined - used, "%s%s", used ? " " : "",
+                 r->cells[0].text);
+    }
+    put_text(out, joined);
+}
+
+static void put_named(FILE *out, const doc_block *map, const char *name)
+{
+    for (const doc_record *r = map ? map->records : NULL; r; r = r->next)
+        if (strcmp(r->cells[0].text, name) == 0) {
+            put_plain(out, &r->cells[1]);
+            return;
+        }
+}
+
+static void put_value(FILE *out, const doc_record *row, const column *at)
+{
+    const doc_block *block =
+        at->field->kind == DOC_BLOCK ? block_in(row, at->field) : NULL;
+    if (at->entry)
+        put_named(out, block, at->entry);
+    else if (at->inner)
+        put_plain(out, block ? doc_cell_of(block->records, at->inner) : NULL);
+    else if (at->field->kind == DOC_BLOCK)
+        put_texts(out, block);
+    else
+        put_plain(out, doc_cell_of(row, at->field));
+}
+
+static void put_lines(FILE *out, const doc_block *block, const doc_view *view)
+{
+    columns list = columns_of(block, view);
+    for (size_t i = 0; i < list.count; i++) {
+        fputs(i ? "," : "", out);
+        put_column(out, &list.items[i]);
+    }
+    fputs("\r\n", out);
+    for (const doc_record *r = block->records; r; r = r->next) {
+        for (size_t i = 0; i < list.count; i++) {
+            fputs(i ? "," : "", out);
+            put_value(out, r, &list.items[i]);
+        }
+        fputs("\r\n", out);
+    }
+    free(list.items);
+}
+
+/* ---- The report ---------------------------------------------------------*/
 
 static const doc_block *block_of(const doc_record *report, doc_form form)
 {
@@ -147,15 +352,15 @@ static const doc_block *block_of(const doc_record *report, doc_form form)
 
 void write_csv(const doc_record *report, const doc_view *view, FILE *out)
 {
-    cli_lines lines = {out, NULL};
     const doc_block *runs = block_of(report, DOC_RUNS);
+    const csv_out whole = {out, runs ? "" : NULL};
     if (block_of(report, DOC_LINES)) {
-        csv_lines(&lines, block_of(report, DOC_LINES), view);
+        put_lines(out, block_of(report, DOC_LINES), view);
         return;
     }
-    lines.water = runs ? "" : NULL;
-    line_header(&lines, runs ? runs->field->words : "");
-    put_report(&lines, report, view);
+    fprintf(out, "%s%ssection,name,quantity,value,unit\r\n",
+            runs ? runs->field->words : "", runs ? "," : "");
+    put_report(&whole, report, view);
     if (runs && doc_sees_block(view, runs))
-        put_runs(&lines, runs, view);
+        put_runs(&whole, runs, view);
 }

@@ -19,6 +19,8 @@ typedef struct html_page {
 } html_page;
 
 static void put_blocks(html_page *page, const doc_record *record);
+static void html_blocks(const doc_record *record, const doc_view *view,
+                        FILE *out);
 
 /* At the foot of each printed page: what it is of, and which page. */
 static void put_page_style(FILE *out, const char *heading, const char *about)
@@ -510,7 +512,8 @@ static void put_blocks(html_page *page, const doc_record *record)
             put_block(page, b);
 }
 
-void html_blocks(const doc_record *record, const doc_view *view, FILE *out)
+static void html_blocks(const doc_record *record, const doc_view *view,
+                        FILE *out)
 {
     html_page page = {out, view, false};
     put_blocks(&page, record);

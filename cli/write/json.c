@@ -1,75 +1,102 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
-/* A report as JSON: what has no value is absent, never null. */
+/* A report as JSON, by jansson: what has no value is absent, never null. */
+#include <jansson.h>
+#include <stdlib.h>
+
+#include "io/complain.h"
+#include "io/safe.h"
 #include "write/tree.h"
 
-static cli_value *object_of(const doc_record *record, const doc_view *view);
+/* Digits behind which sums of doubles show their rounding. */
+enum { DIGITS = 12 };
 
-static void put_cell(cli_value *object, const doc_cell *cell)
+static json_t *object_of(const doc_record *record, const doc_view *view);
+
+/* jansson refuses NULL; a lost value must not pass for one left out. */
+static void keep(int refused)
+{
+    if (refused)
+        exit((int)complain_memory());
+}
+
+static void put(json_t *object, const char *key, json_t *value)
+{
+    keep(json_object_set_new(object, key, value));
+}
+
+/* A message cut within a character is no UTF-8: the rest of it is spelled out.
+ */
+static json_t *text_of(const char *text)
+{
+    char safe[4096];
+    json_t *value = json_string(text);
+    if (value)
+        return value;
+    text_safe(safe, sizeof safe, text);
+    return json_string(safe);
+}
+
+static void put_cell(json_t *object, const doc_cell *cell)
 {
     const char *key = cell->field->key;
     switch (cell->field->kind) {
     case DOC_NUMBER:
-        value_put_number(object, key, cell->number);
+        put(object, key, json_real(cell->number));
         break;
     case DOC_FLAG:
-        value_put_flag(object, key, cell->number != 0.0);
+        put(object, key, json_boolean(cell->number != 0.0));
         break;
     default:
-        value_put_text(object, key, cell->text);
+        put(object, key, text_of(cell->text));
     }
 }
 
-static cli_value *map_of(const doc_block *block)
+static json_t *map_of(const doc_block *block)
 {
     const doc_field *name = fields_find(block->kind, "name");
     const doc_field *value = fields_find(block->kind, "value");
-    cli_value *out = value_object();
+    json_t *out = json_object();
     for (const doc_record *r = block->records; r; r = r->next)
-        value_put_number(out, doc_cell_of(r, name)->text,
-                         doc_cell_of(r, value)->number);
+        put(out, doc_cell_of(r, name)->text,
+            json_real(doc_cell_of(r, value)->number));
     return out;
 }
 
-static cli_value *array_of(const doc_block *block, const doc_view *view)
+static json_t *array_of(const doc_block *block, const doc_view *view)
 {
-    cli_value *out = value_array();
-    for (const doc_record *r = block->records; r; r = r->next) {
-        if (!doc_sees_record(view, r))
-            continue;
-        value_append(out, block->form == DOC_TEXTS || block->form == DOC_LIST
-                              ? value_text(r->cells[0].text)
-                              : object_of(r, view));
-    }
+    bool texts = block->form == DOC_TEXTS || block->form == DOC_LIST;
+    json_t *out = json_array();
+    for (const doc_record *r = block->records; r; r = r->next)
+        if (doc_sees_record(view, r))
+            keep(json_array_append_new(out, texts ? text_of(r->cells[0].text)
+                                                  : object_of(r, view)));
     return out;
 }
 
-static cli_value *value_of(const doc_block *block, const doc_view *view)
+static json_t *value_of(const doc_block *block, const doc_view *view)
 {
     if (block->form == DOC_RECORD)
         return object_of(block->records, view);
     return block->form == DOC_MAP ? map_of(block) : array_of(block, view);
 }
 
-void json_blocks(cli_value *object, const doc_record *record,
-                 const doc_view *view)
+static json_t *object_of(const doc_record *record, const doc_view *view)
 {
     doc_view inside = {view->places, NULL};
-    for (const doc_block *b = record->blocks; b; b = b->next)
-        if (doc_sees_block(view, b))
-            value_put(object, b->field->key, value_of(b, &inside));
-}
-
-static cli_value *object_of(const doc_record *record, const doc_view *view)
-{
-    cli_value *out = value_object();
+    json_t *out = json_object();
     for (size_t i = 0; i < record->cell_count; i++)
         if (doc_sees_field(view, record->cells[i].field))
             put_cell(out, &record->cells[i]);
-    json_blocks(out, record, view);
+    for (const doc_block *b = record->blocks; b; b = b->next)
+        if (doc_sees_block(view, b))
+            put(out, b->field->key, value_of(b, &inside));
     return out;
 }
 
 void write_json(const doc_record *report, const doc_view *view, FILE *out)
 {
-    value_write(object_of(report, view), out);
+    json_t *root = object_of(report, view);
+    keep(json_dumpf(root, out, JSON_INDENT(2) | JSON_REAL_PRECISION(DIGITS)));
+    fputc('\n', out);
+    json_decref(root);
 }

@@ -346,13 +346,6 @@ static void put_blocks(text_page *text, const doc_record *record)
             put_block(text, b);
 }
 
-void text_blocks(const doc_record *record, const doc_view *view, bool first,
-                 const cli_page *page)
-{
-    text_page text = {*page, view, !first};
-    put_blocks(&text, record);
-}
-
 void write_text(const doc_record *report, const doc_view *view, bool colour,
                 FILE *out)
 {

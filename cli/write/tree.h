@@ -3,8 +3,6 @@
 #ifndef CLI_WRITE_TREE_H
 #define CLI_WRITE_TREE_H
 
-#include "write/line.h"
-#include "write/value.h"
 #include "io/figure.h"
 #include "io/page.h"
 #include "write/write.h"
@@ -162,18 +160,5 @@ bool doc_has_column(const doc_view *view, const doc_block *block,
  * those, or above what inside it has no title. */
 bool doc_has_own(const doc_view *view, const doc_block *block);
 bool doc_is_headed(const doc_view *view, const doc_block *block);
-
-/* The blocks alone: below what a page has already, into an object, behind lines
- * that there are; text `first` where there are none. */
-void text_blocks(const doc_record *record, const doc_view *view, bool first,
-                 const cli_page *page);
-void html_blocks(const doc_record *record, const doc_view *view, FILE *out);
-void json_blocks(cli_value *object, const doc_record *record,
-                 const doc_view *view);
-void csv_blocks(const cli_lines *out, const doc_record *record,
-                const doc_view *view);
-/* A block of lines: its header, then a line for each. */
-void csv_lines(const cli_lines *out, const doc_block *block,
-               const doc_view *view);
 
 #endif
