@@ -177,12 +177,13 @@ static void put_key(FILE *out, size_t column)
 
 static void put_heads(FILE *out, const grid *g, size_t first)
 {
-    fputs("<table class=\"dense side\">\n<thead><tr>", out);
+    fputs("<table class=\"dense side folds\">\n<thead><tr>", out);
     for (size_t i = 0; i < g->own_count; i++) {
-        fprintf(out, "<th scope=\"col\"%s>",
+        const char *tag = *g->own[i]->words ? "th" : "td";
+        fprintf(out, "<%s%s%s>", tag, *g->own[i]->words ? " scope=\"col\"" : "",
                 g->own[i]->kind == DOC_NUMBER ? " class=\"number\"" : "");
         escape_text(out, g->own[i]->words);
-        fputs("</th>", out);
+        fprintf(out, "</%s>", tag);
     }
     for (size_t i = first; i < first + HTML_COLUMNS && i < g->count; i++) {
         fputs("<th scope=\"col\" class=\"number\">", out);
@@ -193,19 +194,32 @@ static void put_heads(FILE *out, const grid *g, size_t first)
     fputs("</tr></thead>\n<tbody>\n", out);
 }
 
+/* What stands before a value where the table folds on a phone. */
+static void put_label(FILE *out, const char *label)
+{
+    if (*label) {
+        fputs(" data-label=\"", out);
+        escape_text(out, label);
+        fputc('"', out);
+    }
+    fputc('>', out);
+}
+
 static void put_row(FILE *out, const doc_view *view, const grid *g,
                     const doc_record *row, size_t first)
 {
     cli_figure room;
     fputs("<tr>", out);
     for (size_t i = 0; i < g->own_count; i++) {
-        fprintf(out, "<%s%s>", i ? "td" : "th scope=\"row\"",
+        fprintf(out, "<%s%s", i ? "td" : "th scope=\"row\"",
                 g->own[i]->kind == DOC_NUMBER ? " class=\"number\"" : "");
+        put_label(out, i ? g->own[i]->words : "");
         escape_name(out, read_own(row, g->own[i], &room));
         fputs(i ? "</td>" : "</th>", out);
     }
     for (size_t i = first; i < first + HTML_COLUMNS && i < g->count; i++) {
-        fputs("<td class=\"number\">", out);
+        fputs("<td class=\"number\"", out);
+        put_label(out, g->names[i]);
         escape_text(out, read_cell(view, cell_in(row, g->names[i]), &room));
         fputs("</td>", out);
     }
@@ -216,7 +230,7 @@ static void put_group(FILE *out, const grid *g, const char *group)
 {
     if (!*group)
         return;
-    fprintf(out, "<tr><td colspan=\"%zu\"><small>",
+    fprintf(out, "<tr class=\"below\"><td colspan=\"%zu\"><small>",
             g->own_count + (g->count < HTML_COLUMNS ? g->count : HTML_COLUMNS));
     escape_text(out, group);
     fputs("</small></td></tr>\n", out);

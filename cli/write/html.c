@@ -107,7 +107,9 @@ static void put_facts(const html_page *page, const doc_record *record)
     fputs("<dl class=\"facts\">\n", page->out);
     for (size_t i = 0; i < record->cell_count; i++) {
         const doc_cell *cell = &record->cells[i];
-        if (!doc_sees_field(page->view, cell->field))
+        cli_figure room;
+        if (!doc_sees_field(page->view, cell->field) ||
+            !*doc_read(record, cell, &room))
             continue;
         fputs("<dt>", page->out);
         put_words(page->out, cell->field);
@@ -508,7 +510,7 @@ static void put_block(html_page *page, const doc_block *block)
 static void put_blocks(html_page *page, const doc_record *record)
 {
     for (const doc_block *b = record->blocks; b; b = b->next)
-        if (doc_sees_block(page->view, b))
+        if (b->form != DOC_RUNS && doc_sees_block(page->view, b))
             put_block(page, b);
 }
 
@@ -528,7 +530,7 @@ static void put_part(const doc_record *report, doc_place place,
     const doc_view view = {place, NULL};
     bool any = false;
     for (const doc_block *b = report->blocks; b && !any; b = b->next)
-        any = doc_sees_block(&view, b) &&
+        any = b->form != DOC_RUNS && doc_sees_block(&view, b) &&
               (doc_is_alarm(b) || doc_is_headed(&view, b) ||
                doc_has_own(&view, b));
     if (!any)
