@@ -78,6 +78,61 @@ double sw_elastic_alone(sw_solver *solver, const sw_model *model, size_t at,
     return nearest(solver, model, &form, &model->sides[at], share);
 }
 
+/* ---- Every side that may ------------------------------------------------ */
+
+/* By how much a side gives way, in shares: below a min, above a max. */
+typedef struct sw_give_way {
+    double by[2];
+} sw_give_way;
+
+/* The bounds of a product become a row, so that they can give way. */
+static size_t give_row(const sw_model *model, const sw_side *side,
+                       sw_form *form, size_t *rows)
+{
+    size_t column = side->index;
+    if (side->kind != SW_SIDE_PRODUCT)
+        return side->index;
+    size_t row = (*rows)++;
+    form->matrix[row * form->columns + column] = 1;
+    form->row_low[row] =
+        side->end == SW_SIDE_MAX ? -INFINITY : model->form.low[column];
+    form->row_high[row] =
+        side->end == SW_SIDE_MIN ? INFINITY : model->form.high[column];
+    sw_side_put(model, side, false, form);
+    return row;
+}
+
+/* The recipe for which the sum of the shares is least by which sides give way,
+ * of those that may, into `y`. */
+static bool find_least(sw_solver *solver, const sw_model *model,
+                       const bool *may_give, sw_give_way *give, double *y)
+{
+    size_t sides = model->side_count, count = 0, rows = model->form.rows;
+    sw_form form = sw_form_wider(solver, &model->form, 0, sides);
+    sw_point point = sw_point_take(solver, &form);
+    sw_active active = sw_active_take(solver, &form);
+    sw_yield *yield = sw_take(solver, 2 * sides, sizeof *yield);
+    for (size_t s = 0; s < sides; s++) {
+        const sw_side *side = &model->sides[s];
+        double whole =
+            sw_ease_size(model, side) / sw_side_unit_size(model, side);
+        if (!may_give[s])
+            continue;
+        size_t row = give_row(model, side, &form, &rows);
+        for (int low = 1; low >= 0; low--)
+            if (side->end != (low ? SW_SIDE_MAX : SW_SIDE_MIN))
+                yield[count++] = (sw_yield){
+                    .side = side, .low_end = low, .row = row, .whole = whole};
+    }
+    form.rows = rows;
+    if (!sw_yields_least(solver, &form, yield, count, &point, &active))
+        return false;
+    memcpy(y, point.y, form.columns * sizeof *y);
+    for (size_t i = 0; i < count; i++)
+        give[yield[i].side - model->sides].by[!yield[i].low_end] = yield[i].by;
+    return true;
+}
+
 /* Every side may give way by what it has, and no more. */
 static void keep_shares(const sw_model *model, const sw_give_way *give,
                         const sw_form *form)
@@ -123,7 +178,7 @@ double sw_elastic_sum(sw_solver *solver, const sw_model *model,
     double *y = sw_take_numbers(solver, model->form.columns);
     sw_give_way *give = sw_take(solver, model->side_count, sizeof *give);
     double total = 0;
-    if (!sw_elastic_least(solver, model, may_give, give, y))
+    if (!find_least(solver, model, may_give, give, y))
         return NAN;
     for (size_t s = 0; s < model->side_count; s++) {
         share[s] = give[s].by[0] + give[s].by[1];

@@ -39,8 +39,10 @@ sw_status sw_joint_build(sw_joint *joint, size_t at, sw_error *error)
     sw_setting_allow(setting, &member->problem, allowed);
     sw_notes_free(&member->model[allowed].notes);
     member->built[allowed] = true;
-    return sw_model_build(joint->solver, &member->problem, setting,
-                          &member->model[allowed], error);
+    sw_status status = sw_model_build(joint->solver, &member->problem, setting,
+                                      &member->model[allowed], error);
+    member->model[allowed].ph_gave = member->ph_gave;
+    return status;
 }
 
 /* The settings a member is solved under, and a model to begin with. */
@@ -113,6 +115,23 @@ static void find_own(sw_joint *joint)
     }
 }
 
+/* For every solve the pH gives way anew, from what is lent to it. */
+static void assemble(void *context)
+{
+    sw_joint *joint = context;
+    for (size_t i = 0; i < joint->in_count; i++) {
+        sw_member *member = &joint->members[joint->in[i]];
+        memcpy(member->ph_gave, member->ph_lent, sizeof member->ph_gave);
+    }
+    sw_joint_assemble(joint);
+}
+
+static void part(void *context, size_t i, double *y)
+{
+    const sw_joint *joint = context;
+    sw_joint_part(joint, i, joint->rounds.fit.point.y, y);
+}
+
 static void take_all(sw_joint *joint)
 {
     sw_solver *solver = joint->solver;
@@ -134,9 +153,14 @@ static void take_all(sw_joint *joint)
     all->terms.matrix = sw_take_numbers(solver, terms * columns);
     all->terms.goal = sw_take_numbers(solver, terms);
     all->term_row = sw_take(solver, terms, sizeof(sw_target_row *));
-    joint->fit.point.y = sw_take_numbers(solver, columns);
-    joint->fit.point.row_price = sw_take_numbers(solver, rows);
-    joint->fit.point.column_price = sw_take_numbers(solver, columns);
+    joint->rounds = (sw_rounds){.solver = solver,
+                                .model = joint->model,
+                                .y = joint->y,
+                                .all = all,
+                                .assemble = assemble,
+                                .part = part,
+                                .context = joint};
+    sw_rounds_open(&joint->rounds, columns, rows, terms);
 }
 
 sw_status sw_joint_open(sw_solver *solver, const sw_problem *problem,

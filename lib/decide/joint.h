@@ -16,11 +16,6 @@
 typedef uint64_t sw_water_set;
 enum { SW_MOST_JOINT = 48, SW_ALLOWED_KINDS = SW_EITHER + 1 };
 
-/* How far the ends of a row gave way, in the row's own unit. */
-typedef struct sw_give {
-    double low, high;
-} sw_give;
-
 /* One of the waters. */
 typedef struct sw_member {
     sw_problem problem;     /* of it alone */
@@ -50,14 +45,13 @@ typedef struct sw_joint {
     bool *own;           /* of each of them: a column for each water */
     size_t *place;       /* of each, among the common or the own ones */
     size_t common, each; /* how many there are of either */
-    bool keeps;          /* no limit gives way: is there a recipe at all? */
     sw_model all;        /* of the members in force */
-    /* By how much limits gave way in all beyond what they may. */
-    double share, meq_per_l;
-    sw_levers levers; /* of all members' models */
-    sw_fit fit;       /* of `all`, in memory of its own */
-    bool found;       /* there is a recipe */
-    bool proved;      /* the search for acid or base came to its end */
+    double share;        /* by which limits gave way beyond what they may */
+    sw_rounds rounds;    /* of the members in force */
+    sw_model *model[SW_MOST_JOINT];
+    double *y[SW_MOST_JOINT];
+    bool found;  /* there is a recipe */
+    bool proved; /* the search for acid or base came to its end */
 } sw_joint;
 
 /*

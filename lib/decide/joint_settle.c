@@ -1,29 +1,22 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
 /*
- * One recipe for the waters in force, as formulate/settle.c does it for one:
- * the pH linear at the activities of a guess in each water, solved again at
- * each solution found.  Where limits cannot all hold, those of nutrients give
- * way by the least sum of shares of themselves, then those of the pH by the
- * least sum of meq/L (elastic programming: Brown & Graves 1975).  Whether acid
- * or base serves in a water is branched on (Land & Doig 1960).
+ * One recipe for the waters in force.  Where limits cannot all hold, those of
+ * nutrients give way by the least sum of shares of themselves, then those of
+ * the pH by the least sum of meq/L.  Whether acid or base serves in a water is
+ * branched on (Land & Doig 1960).
  */
 #include "decide/joint.h"
 
 #include <math.h>
 #include <string.h>
 
-static const double settled_meq_per_l = 1e-9, nearly = 1e-3;
-enum { MOST_ROUNDS = 40, UNDAMPED_ROUNDS = 15, TELLING_ROUNDS = 3 };
 enum { EASING_TURNS = 8 };
 
-/* Less than this gave way is the rounding of a simplex method; a limit is put
- * this far beyond where it has to stand. */
-static const double no_share = 1e-9, beyond = 1e-8;
-/* A meq/L by which a pH is missed counts as so many wholes of other limits: no
- * crop is given a solution too acid for the sake of a nutrient's range. */
-static const double ph_counts = 100;
-/* A point that keeps a limit to this keeps it; a column's to this is there. */
-static const double same_meq_per_l = 1e-6, no_amount = 1e-9;
+/* A limit is put this far beyond where it has to stand; less than no_share gave
+ * way is rounding. */
+static const double beyond = 1e-8, no_share = 1e-9;
+/* A column's amount to this is there. */
+static const double no_amount = 1e-9;
 static const double better = 1e-9;
 
 /* Of the branching; most often the first dive is the last. */
@@ -31,159 +24,9 @@ enum { MOST_NODES = 400, MOST_PASSES = 3 };
 
 /* ---- The least that gives way ------------------------------------------- */
 
-/* A side that may give way, and by how much of its row's own unit it did. */
-typedef struct sw_yield {
-    size_t member, column;
-    double unit, whole;
-    const sw_side *side;
-} sw_yield;
-
-/* What may give way: the pH alone; accepted ranges before it, as nobody gave
- * them; or every limit before it. */
-typedef enum sw_yielding { YIELD_PH, YIELD_RANGES, YIELD_ALL } sw_yielding;
-
-static bool yields(const sw_model *model, const sw_side *side, sw_yielding what)
+static bool misses_ph(const sw_joint *joint)
 {
-    if (side->kind == SW_SIDE_PH)
-        return true;
-    return sw_ease_may_give(model, side) &&
-           (what == YIELD_ALL ||
-            (what == YIELD_RANGES && side->origin == SW_BY_RANGE));
-}
-
-/* row - g <= high, or row + g >= low, g at a cost of 1 for a whole. */
-static sw_yield add_yield(sw_joint *joint, sw_lp *lp, size_t row,
-                          const sw_model *model, const sw_side *side)
-{
-    const sw_form *form = &joint->all.form;
-    bool is_min = side->end == SW_SIDE_MIN;
-    sw_yield made = {.side = side, .unit = joint->all.row_unit[row]};
-    bool of_ph = side->kind == SW_SIDE_PH;
-    double cost = of_ph ? ph_counts : 1;
-    made.whole = of_ph ? 1 : sw_ease_size(model, side);
-    size_t value = sw_lp_add_defined(lp, form->matrix + row * form->columns, 0);
-    made.column =
-        sw_lp_add_column(lp, 0, INFINITY, cost * made.unit / made.whole);
-    size_t column[] = {value, made.column};
-    double coefficient[] = {1, is_min ? 1 : -1};
-    sw_sparse sparse = {2, column, coefficient};
-    sw_lp_add_row(lp, &sparse, is_min ? form->row_low[row] : -INFINITY,
-                  is_min ? INFINITY : form->row_high[row]);
-    sw_lp_bound_row(lp, row, -INFINITY, INFINITY);
-    return made;
-}
-
-static size_t add_yields(sw_joint *joint, sw_lp *lp, sw_yielding what,
-                         sw_yield *yield)
-{
-    size_t count = 0;
-    for (size_t i = 0; i < joint->in_count; i++) {
-        const sw_model *model = sw_joint_model(joint, joint->in[i]);
-        size_t first = sw_joint_row(joint, i);
-        for (size_t s = 0; s < model->side_count; s++) {
-            const sw_side *side = &model->sides[s];
-            if (!yields(model, side, what))
-                continue;
-            yield[count] =
-                add_yield(joint, lp, first + side->index, model, side);
-            yield[count++].member = joint->in[i];
-        }
-    }
-    return count;
-}
-
-/* Where the limit has to stand; answers the share of it that gave way. */
-static double take_yield(sw_joint *joint, const sw_lp *lp,
-                         const sw_yield *yield)
-{
-    sw_member *member = &joint->members[yield->member];
-    const sw_model *model = sw_joint_model(joint, yield->member);
-    bool ph = yield->side->kind == SW_SIDE_PH;
-    double by = yield->unit * sw_lp_value(lp, yield->column);
-    if (by / yield->whole <= no_share)
-        return 0;
-    sw_give *gave = ph ? &member->ph_gave[sw_joint_aim(model, yield->side->aim)]
-                       : &member->gave[yield->side->index];
-    double *end = yield->side->end == SW_SIDE_MIN ? &gave->low : &gave->high;
-    *end += by + beyond * yield->whole;
-    return by / yield->whole;
-}
-
-/* Of the pH's limits, or of the others with the pH only where nothing else
- * helps: its turn comes when they stand.  Answers the sum of what gave way, NaN
- * where it could not be told. */
-static double give_way(sw_joint *joint, sw_yielding what)
-{
-    size_t sides = 0;
-    double sum = 0;
-    sw_mark mark = sw_solver_mark(joint->solver);
-    for (size_t i = 0; i < joint->in_count; i++)
-        sides += sw_joint_model(joint, joint->in[i])->side_count;
-    sw_yield *yield = sw_take(joint->solver, sides, sizeof *yield);
-    sw_lp *lp = sw_lp_new(joint->solver, &joint->all.form);
-    size_t count = add_yields(joint, lp, what, yield);
-    if (sw_lp_solve(lp, SW_LP_PRIMAL) != SW_LP_OPTIMAL)
-        sum = NAN;
-    for (size_t s = 0; s < count && !isnan(sum); s++)
-        if ((yield[s].side->kind == SW_SIDE_PH) == (what == YIELD_PH))
-            sum += take_yield(joint, lp, &yield[s]);
-    sw_solver_release(joint->solver, mark);
-    return sum;
-}
-
-/* ---- The rounds --------------------------------------------------------- */
-
-static void fit_all(sw_joint *joint)
-{
-    sw_mark mark = sw_solver_mark(joint->solver);
-    sw_fit *to = &joint->fit, fit = {.lp_rounds = to->lp_rounds};
-    const sw_form *form = &joint->all.form;
-    sw_point point = to->point;
-    sw_fit_model(joint->solver, &joint->all, &fit);
-    *to = fit;
-    to->point = point;
-    if (fit.has_point) {
-        memcpy(point.y, fit.point.y, form->columns * sizeof(double));
-        memcpy(point.row_price, fit.point.row_price,
-               form->rows * sizeof(double));
-        memcpy(point.column_price, fit.point.column_price,
-               form->columns * sizeof(double));
-    }
-    sw_solver_release(joint->solver, mark);
-}
-
-static bool has_ph(sw_joint *joint)
-{
-    for (size_t i = 0; i < joint->in_count; i++)
-        if (sw_model_has_ph(sw_joint_model(joint, joint->in[i])))
-            return true;
-    return false;
-}
-
-static sw_status set_ph(sw_joint *joint, sw_levers levers, double *moved,
-                        sw_error *error)
-{
-    sw_status status = SW_OK;
-    *moved = 0;
-    joint->levers = levers;
-    for (size_t i = 0; i < joint->in_count && status == SW_OK; i++) {
-        double by;
-        const sw_member *member = &joint->members[joint->in[i]];
-        sw_model *model = sw_joint_model(joint, joint->in[i]);
-        model->levers = levers;
-        status = sw_model_set_ph(model, member->y, &by, error);
-        *moved = fmax(*moved, by);
-    }
-    return status;
-}
-
-static void lend_ph(sw_joint *joint)
-{
-    joint->meq_per_l = 0;
-    for (size_t i = 0; i < joint->in_count; i++) {
-        sw_member *member = &joint->members[joint->in[i]];
-        memcpy(member->ph_gave, member->ph_lent, sizeof member->ph_gave);
-    }
+    return joint->rounds.reached.miss_meq_per_l > SW_SAME_MEQ_PER_L;
 }
 
 static void lend(sw_joint *joint)
@@ -191,127 +34,38 @@ static void lend(sw_joint *joint)
     joint->share = 0;
     for (size_t i = 0; i < joint->in_count; i++) {
         sw_member *member = &joint->members[joint->in[i]];
-        size_t rows = sw_joint_model(joint, joint->in[i])->form.rows;
-        memcpy(member->gave, member->lent, rows * sizeof *member->gave);
+        memcpy(member->gave, member->lent,
+               joint->model[i]->form.rows * sizeof *member->gave);
     }
 }
 
-static sw_status fit_by(sw_joint *joint, sw_levers levers, sw_error *error)
+/* A limit to where it has to stand; that of a pH when the others stand. */
+static void take_yield(sw_joint *joint, const sw_yield *yield)
 {
-    double moved;
-    sw_status status = set_ph(joint, levers, &moved, error);
-    sw_joint_assemble(joint);
-    if (status == SW_OK && levers == SW_LEVERS_AGENTS) {
-        double by = give_way(joint, YIELD_PH);
-        if (isnan(by))
-            return SW_OK;
-        joint->meq_per_l = by;
-        sw_joint_assemble(joint);
-    }
-    if (status == SW_OK)
-        fit_all(joint);
-    return status;
-}
-
-/* Out of reach, a pH is a matter of acids and bases alone. */
-static sw_status fit_in_reach(sw_joint *joint, sw_levers *levers,
-                              sw_error *error)
-{
-    sw_status status = SW_OK;
-    sw_joint_assemble(joint);
-    fit_all(joint);
-    if (joint->fit.outcome == SW_CONFLICT && *levers == SW_LEVERS_ALL) {
-        *levers = SW_LEVERS_BUFFERS;
-        status = fit_by(joint, SW_LEVERS_BUFFERS, error);
-    }
-    if (joint->fit.outcome == SW_CONFLICT && has_ph(joint) && status == SW_OK)
-        status = fit_by(joint, SW_LEVERS_AGENTS, error);
-    return status;
-}
-
-/* Full steps first, half ones where those go round in circles. */
-static void step(sw_joint *joint, int round)
-{
-    double share = round < UNDAMPED_ROUNDS ? 1 : 0.5;
-    for (size_t i = 0; i < joint->in_count; i++) {
-        double *y = joint->members[joint->in[i]].y;
-        for (size_t j = 0; j < joint->columns; j++)
-            y[j] += share *
-                    (joint->fit.point.y[sw_joint_column(joint, i, j)] - y[j]);
-    }
-}
-
-static bool is_hopeless(const sw_joint *joint, int round)
-{
-    return !joint->fit.has_point || joint->fit.outcome == SW_CONFLICT ||
-           (joint->keeps && joint->meq_per_l > same_meq_per_l &&
-            round >= TELLING_ROUNDS);
-}
-
-static bool misses_ph(const sw_joint *joint)
-{
-    return joint->meq_per_l > same_meq_per_l;
-}
-
-/* A brine beyond the chemistry has no pH to speak of. */
-static sw_status forgive(sw_status status, sw_error *error)
-{
-    if (status != SW_ERR_VALUE && status != SW_ERR_NUMERIC)
-        return status;
-    if (error)
-        memset(error, 0, sizeof *error);
-    return SW_OK;
-}
-
-static sw_status run_rounds(sw_joint *joint, sw_error *error)
-{
-    sw_levers levers = SW_LEVERS_BUFFERS;
-    bool widened = false;
-    for (int round = 0; round < MOST_ROUNDS; round++) {
-        double moved;
-        sw_status status = set_ph(joint, levers, &moved, error);
-        if (status == SW_OK && !widened && round > 0 && moved <= nearly &&
-            !misses_ph(joint)) {
-            widened = true;
-            levers = SW_LEVERS_ALL;
-            status = set_ph(joint, levers, &moved, error);
-            moved = INFINITY;
-        }
-        if (status != SW_OK || (moved <= settled_meq_per_l && round > 0))
-            return forgive(status, error);
-        lend_ph(joint);
-        status = fit_in_reach(joint, &levers, error);
-        if (status != SW_OK || is_hopeless(joint, round))
-            return forgive(status, error);
-        step(joint, round);
-        if (!has_ph(joint))
-            return SW_OK;
-    }
-    joint->fit.outcome = SW_LIMIT;
-    return SW_OK;
-}
-
-/* Where there is no point yet: the recipe without acid or base and with no
- * regard to the pH, else the water. */
-static void guess(sw_joint *joint)
-{
-    bool known = true;
-    for (size_t i = 0; i < joint->in_count; i++)
-        known &= joint->members[joint->in[i]].known;
-    if (known)
+    sw_member *member = &joint->members[joint->in[yield->water]];
+    sw_give *gave = &member->gave[yield->side->index];
+    double *end = yield->low_end ? &gave->low : &gave->high;
+    if (yield->side->kind == SW_SIDE_PH || !(yield->by > 0))
         return;
-    sw_joint_assemble(joint);
-    sw_form *form = &joint->all.form;
-    for (size_t j = joint->common; j < form->columns; j++)
-        form->high[j] = form->low[j];
-    fit_all(joint);
-    for (size_t i = 0; i < joint->in_count; i++) {
-        sw_member *member = &joint->members[joint->in[i]];
-        sw_joint_part(joint, i,
-                      joint->fit.has_point ? joint->fit.point.y : form->low,
-                      member->y);
-        member->known = true;
-    }
+    *end +=
+        (yield->by + beyond) * yield->whole * joint->all.row_unit[yield->row];
+    joint->share += yield->by;
+}
+
+/* Of limits other than the pH's, with the pH only where nothing else helps. */
+static void give_way(sw_joint *joint, sw_yielding what)
+{
+    sw_solver *solver = joint->solver;
+    sw_mark mark = sw_solver_mark(solver);
+    const sw_form *form = &joint->all.form;
+    sw_point point = sw_point_take(solver, form);
+    sw_active active = sw_active_take(solver, form);
+    sw_yield *yield = sw_yields_take(solver, joint->model, joint->in_count);
+    size_t count = sw_yields_list(joint->model, joint->in_count, what, yield);
+    if (sw_yields_least(solver, form, yield, count, &point, &active))
+        for (size_t i = 0; i < count; i++)
+            take_yield(joint, &yield[i]);
+    sw_solver_release(solver, mark);
 }
 
 /* Lets limits other than the pH's give way, at the activities now known;
@@ -319,19 +73,28 @@ static void guess(sw_joint *joint)
 static sw_status ease(sw_joint *joint, sw_yielding what, bool *any,
                       sw_error *error)
 {
-    double moved, before = joint->share;
+    double before = joint->share;
+    sw_status status = SW_OK;
     *any = false;
     lend(joint);
-    lend_ph(joint);
-    sw_status status =
-        forgive(set_ph(joint, SW_LEVERS_AGENTS, &moved, error), error);
+    for (size_t i = 0; i < joint->in_count && status == SW_OK; i++) {
+        double moved;
+        joint->model[i]->levers = SW_LEVERS_AGENTS;
+        status = sw_forgive_brine(
+            sw_model_set_ph(joint->model[i], joint->y[i], &moved, error),
+            error);
+    }
     if (status != SW_OK)
         return status;
-    sw_joint_assemble(joint);
-    double by = give_way(joint, what);
-    joint->share = by > 0 ? by : 0;
-    *any = by > 0 && fabs(by - before) > no_share;
+    joint->rounds.assemble(joint);
+    give_way(joint, what);
+    *any = joint->share > 0 && fabs(joint->share - before) > no_share;
     return SW_OK;
+}
+
+static sw_status run_rounds(sw_joint *joint, sw_error *error)
+{
+    return sw_forgive_brine(sw_rounds_run(&joint->rounds, error), error);
 }
 
 /* Once more where the pH gave way: at the activities found, less of it may have
@@ -339,12 +102,13 @@ static sw_status ease(sw_joint *joint, sw_yielding what, bool *any,
 static sw_status ease_in_turns(sw_joint *joint, sw_error *error)
 {
     sw_status status = run_rounds(joint, error);
-    bool conflict = joint->fit.outcome == SW_CONFLICT;
-    bool open = !joint->keeps && joint->problem->nearest &&
-                (conflict || (joint->fit.has_point && misses_ph(joint)));
+    bool conflict = joint->rounds.fit.outcome == SW_CONFLICT;
+    bool open = !joint->rounds.keeps && joint->problem->nearest &&
+                (conflict || (joint->rounds.fit.has_point && misses_ph(joint)));
     for (int turn = 0; turn < EASING_TURNS && open && status == SW_OK; turn++) {
         bool any;
-        status = ease(joint, conflict ? YIELD_ALL : YIELD_RANGES, &any, error);
+        status =
+            ease(joint, conflict ? SW_YIELD_ALL : SW_YIELD_RANGES, &any, error);
         if (status == SW_OK && (any || !conflict))
             status = run_rounds(joint, error);
         open = any && misses_ph(joint);
@@ -352,17 +116,26 @@ static sw_status ease_in_turns(sw_joint *joint, sw_error *error)
     return status;
 }
 
-/* The members in force, each with what is now allowed to it. */
+/* The members in force, each with what is now allowed to it; from the point in
+ * hand of each where there is one. */
 static sw_status settle_once(sw_joint *joint, sw_error *error)
 {
     sw_status status = SW_OK;
-    for (size_t i = 0; i < joint->in_count && status == SW_OK; i++)
+    bool known = true;
+    joint->rounds.count = joint->in_count;
+    for (size_t i = 0; i < joint->in_count && status == SW_OK; i++) {
+        sw_member *member = &joint->members[joint->in[i]];
         status = sw_joint_build(joint, joint->in[i], error);
+        joint->model[i] = sw_joint_model(joint, joint->in[i]);
+        joint->y[i] = member->y;
+        known &= member->known;
+        member->known = true;
+    }
     if (status != SW_OK)
         return status;
     lend(joint);
-    lend_ph(joint);
-    guess(joint);
+    if (!known)
+        sw_rounds_guess(&joint->rounds);
     return ease_in_turns(joint, error);
 }
 
@@ -379,8 +152,10 @@ typedef struct sw_branching {
 
 static bool is_solved(const sw_joint *joint)
 {
-    return joint->fit.has_point && joint->fit.outcome != SW_CONFLICT &&
-           !(joint->keeps && joint->meq_per_l > same_meq_per_l);
+    return joint->rounds.fit.has_point &&
+           joint->rounds.fit.outcome != SW_CONFLICT &&
+           !(joint->rounds.keeps &&
+             joint->rounds.reached.miss_meq_per_l > SW_SAME_MEQ_PER_L);
 }
 
 /* Whether what was just solved is better than the best so far. */
@@ -389,11 +164,13 @@ static bool is_better(const sw_branching *b)
     const sw_joint *joint = b->joint;
     if (!is_solved(joint) || !b->found)
         return is_solved(joint);
-    if (fabs(joint->share - b->share) > same_meq_per_l)
+    if (fabs(joint->share - b->share) > SW_SAME_MEQ_PER_L)
         return joint->share < b->share;
-    if (fabs(joint->meq_per_l - b->meq_per_l) > same_meq_per_l)
-        return joint->meq_per_l < b->meq_per_l;
-    return joint->fit.objective < b->objective - better * fabs(b->objective);
+    if (fabs(joint->rounds.reached.miss_meq_per_l - b->meq_per_l) >
+        SW_SAME_MEQ_PER_L)
+        return joint->rounds.reached.miss_meq_per_l < b->meq_per_l;
+    return joint->rounds.fit.objective <
+           b->objective - better * fabs(b->objective);
 }
 
 static bool is_within(double at, double low, double high, double by)
@@ -414,8 +191,8 @@ static sw_status keeps_to(sw_joint *joint, size_t at, sw_allowed allowed,
     sw_model *model = sw_joint_model(joint, at);
     member->allowed = was;
     if (status == SW_OK)
-        status =
-            forgive(sw_model_set_ph(model, member->y, &moved, error), error);
+        status = sw_forgive_brine(
+            sw_model_set_ph(model, member->y, &moved, error), error);
     *keeps = status == SW_OK;
     for (size_t j = 0; *keeps && j < joint->columns; j++)
         *keeps = is_within(member->y[j], model->form.low[j],
@@ -430,7 +207,7 @@ static sw_status keeps_to(sw_joint *joint, size_t at, sw_allowed allowed,
                                        member->y),
                           model->form.row_low[row] - gave->low / line->unit,
                           model->form.row_high[row] + gave->high / line->unit,
-                          same_meq_per_l);
+                          SW_SAME_MEQ_PER_L);
     }
     return status;
 }
@@ -474,20 +251,21 @@ static void keep_best(sw_branching *b, const sw_allowed *kept)
     memcpy(b->best, kept, joint->in_count * sizeof *kept);
     b->found = true;
     b->share = joint->share;
-    b->meq_per_l = joint->meq_per_l;
-    b->objective = joint->fit.objective;
+    b->meq_per_l = joint->rounds.reached.miss_meq_per_l;
+    b->objective = joint->rounds.fit.objective;
 }
 
-/* The search has taken too long; with joint->keeps one recipe will do. */
+/* The search has taken too long; with joint->rounds.keeps one recipe will do.
+ */
 static bool is_over(const sw_branching *b)
 {
     sw_joint *joint = b->joint;
     const sw_solver *solver = joint->solver;
-    if (b->found && joint->keeps)
+    if (b->found && joint->rounds.keeps)
         return true;
     bool long_enough =
         b->nodes >= MOST_NODES || solver->pivots > solver->pivot_limit / 2;
-    if (long_enough && (b->found || joint->keeps))
+    if (long_enough && (b->found || joint->rounds.keeps))
         joint->proved = false;
     return !joint->proved;
 }

@@ -63,7 +63,7 @@ static sw_point part_point(sw_joint *joint, size_t i)
 {
     const sw_model *model = sw_joint_model(joint, joint->in[i]);
     sw_point part = sw_point_take(joint->solver, &model->form);
-    const sw_point *all = &joint->fit.point;
+    const sw_point *all = &joint->rounds.fit.point;
     sw_joint_part(joint, i, all->y, part.y);
     sw_joint_part(joint, i, all->column_price, part.column_price);
     memcpy(part.row_price, all->row_price + sw_joint_row(joint, i),
@@ -166,7 +166,7 @@ static sw_status tell_water(sw_task *task, size_t i, size_t recipe)
 static sw_status tell_recipe(sw_task *task)
 {
     sw_joint *joint = &task->joint;
-    const sw_fit *fit = &joint->fit;
+    const sw_fit *fit = &joint->rounds.fit;
     size_t recipe = task->many->recipe_count++;
     bool found = joint->found;
     task->many->recipes[recipe] = (sw_common){
@@ -178,7 +178,7 @@ static sw_status tell_recipe(sw_task *task)
                         .gap = found ? fit->proof.slack : NAN,
                         .kkt_residual = found ? fit->proof.kkt : NAN,
                         .ionic_strength_mol_per_kg = NAN,
-                        .levers = joint->levers,
+                        .levers = sw_joint_model(joint, joint->in[0])->levers,
                         .lp_rounds = fit->lp_rounds,
                         .pivots = joint->solver->pivots}};
     sw_status status = SW_OK;
@@ -282,7 +282,7 @@ static sw_status tell_fewest(sw_task *task)
     sw_cover *cover = sw_take(joint->solver, 1, sizeof *cover);
     *cover =
         (sw_cover){.count = joint->count, .together = serves, .context = task};
-    joint->keeps = true;
+    joint->rounds.keeps = true;
     if (status == SW_OK)
         status = sw_cover_find(cover);
     if (status == SW_OK)

@@ -15,6 +15,8 @@
 
 /* Shares below it are the rounding of a simplex method. */
 static const double no_share = 1e-9;
+/* A meq/L by which a pH is missed, in wholes of other limits. */
+static const double ph_counts = 100;
 /* What a share is of where a limit is 0, in its unit, and of a pH, meq/L. */
 static const double unit_size = 1.0;
 /* A limit is put this far beyond where it has to stand, of itself. */
@@ -89,54 +91,64 @@ double sw_ease_size(const sw_model *model, const sw_side *side)
                : side->bound;
 }
 
-/* The bounds of a product become a row, so that they can give way. */
-static size_t give_row(const sw_model *model, const sw_side *side, sw_lp *lp)
+static bool may_yield(const sw_model *model, const sw_side *side,
+                      sw_yielding what)
 {
-    size_t column = side->index;
-    sw_sparse row = {1, &column, (double[]){1}};
-    if (side->kind != SW_SIDE_PRODUCT)
-        return side->index;
-    return sw_lp_add_row(
-        lp, &row,
-        side->end == SW_SIDE_MAX ? -INFINITY : model->form.low[column],
-        side->end == SW_SIDE_MIN ? INFINITY : model->form.high[column]);
+    if (side->kind == SW_SIDE_PH)
+        return true;
+    return sw_ease_may_give(model, side) &&
+           (what == SW_YIELD_ALL ||
+            (what == SW_YIELD_RANGES && side->origin == SW_BY_RANGE));
 }
 
-static sw_lp *open_elastic(sw_solver *solver, const sw_model *model,
-                           const bool *may_give, sw_give_way *give)
+sw_yield *sw_yields_take(sw_solver *solver, sw_model *const *model,
+                         size_t count)
 {
-    sw_form form = sw_form_wider(solver, &model->form, 0, 0);
-    for (size_t s = 0; s < model->side_count; s++)
-        if (may_give[s] && model->sides[s].kind == SW_SIDE_PRODUCT)
-            sw_side_put(model, &model->sides[s], false, &form);
-    sw_lp *lp = sw_lp_new(solver, &form);
-    for (size_t s = 0; s < model->side_count; s++) {
-        const sw_side *side = &model->sides[s];
-        double size =
-            sw_ease_size(model, side) / sw_side_unit_size(model, side);
-        if (!may_give[s])
-            continue;
-        size_t row = give_row(model, side, lp);
-        if (side->end != SW_SIDE_MAX)
-            give[s].column[0] = sw_lp_add_slack(lp, row, size, 1);
-        if (side->end != SW_SIDE_MIN)
-            give[s].column[1] = sw_lp_add_slack(lp, row, -size, 1);
+    size_t sides = 0;
+    for (size_t i = 0; i < count; i++)
+        sides += model[i]->side_count;
+    return sw_take(solver, sides, sizeof(sw_yield));
+}
+
+size_t sw_yields_list(sw_model *const *model, size_t count, sw_yielding what,
+                      sw_yield *yield)
+{
+    size_t found = 0, first = 0;
+    for (size_t i = 0; i < count; i++) {
+        for (size_t s = 0; s < model[i]->side_count; s++) {
+            const sw_side *side = &model[i]->sides[s];
+            if (may_yield(model[i], side, what))
+                yield[found++] =
+                    (sw_yield){.side = side,
+                               .water = i,
+                               .low_end = side->end == SW_SIDE_MIN,
+                               .row = first + side->index,
+                               .whole = sw_ease_size(model[i], side) /
+                                        sw_side_unit_size(model[i], side)};
+        }
+        first += model[i]->form.rows;
     }
-    return lp;
+    return found;
 }
 
-bool sw_elastic_least(sw_solver *solver, const sw_model *model,
-                      const bool *may_give, sw_give_way *give, double *y)
+bool sw_yields_least(sw_solver *solver, const sw_form *form, sw_yield *yield,
+                     size_t count, const sw_point *held,
+                     const sw_active *active)
 {
-    sw_lp *lp = open_elastic(solver, model, may_give, give);
+    sw_lp *lp = sw_lp_new(solver, form);
+    for (size_t i = 0; i < count; i++) {
+        bool is_min = yield[i].low_end;
+        double cost = yield[i].side->kind == SW_SIDE_PH ? ph_counts : 1;
+        yield[i].column = sw_lp_add_slack(
+            lp, yield[i].row, is_min ? yield[i].whole : -yield[i].whole, cost);
+    }
     bool found = sw_lp_solve(lp, SW_LP_PRIMAL) == SW_LP_OPTIMAL;
-    for (size_t j = 0; found && j < model->form.columns; j++)
-        y[j] = sw_lp_value(lp, j);
-    for (size_t k = 0; found && k < 2 * model->side_count; k++) {
-        size_t column = give[k / 2].column[k % 2];
-        double by = column ? sw_lp_value(lp, column) : 0;
-        give[k / 2].by[k % 2] = by > no_share ? by : 0;
+    for (size_t i = 0; i < count && found; i++) {
+        double by = sw_lp_value(lp, yield[i].column);
+        yield[i].by = by > no_share ? by : 0;
     }
+    sw_lp_read_active(lp, form, active);
+    sw_lp_read_point(lp, form, held);
     sw_lp_free(lp);
     return found;
 }
@@ -156,43 +168,44 @@ bool sw_ease_may_give(const sw_model *model, const sw_side *side)
            !ours && !of_water;
 }
 
-static void move(sw_easing_state *state, const sw_model *model,
-                 const sw_side *side, double stand)
+/* An end that cannot stand where it is `given` stands where a recipe is. */
+static void stand_at(sw_easing_state *state, size_t i, bool low, double given,
+                     double stand)
 {
-    size_t i = (size_t)(side->target - model->problem->target->rows);
     sw_target_row *row = &state->target.rows[i];
-    sw_gave *gave = &state->gave[i];
-    if (side->end == SW_SIDE_MIN) {
-        gave->min = isnan(gave->min) ? side->bound : gave->min;
-        row->min = fmax(0, stand - beyond * (1 + stand));
-    } else {
-        gave->max = isnan(gave->max) ? side->bound : gave->max;
-        row->max = stand + beyond * (1 + stand);
-    }
+    double *was = low ? &state->gave[i].min : &state->gave[i].max;
+    double room = beyond * (1 + stand);
+    *was = isnan(*was) ? given : *was;
+    if (low)
+        row->min = fmax(0, stand - room);
+    else
+        row->max = stand + room;
 }
 
 bool sw_ease_least(sw_solver *solver, const sw_model *model,
                    sw_easing_state *state)
 {
     sw_model freed = *model;
-    sw_give_way *give = sw_take(solver, model->side_count, sizeof *give);
-    double *y = sw_take_numbers(solver, model->form.columns);
-    bool *gives = sw_take(solver, model->side_count, sizeof(bool));
+    sw_model *const one[] = {&freed};
+    sw_yield *yield = sw_yields_take(solver, one, 1);
+    sw_point point = sw_point_take(solver, &model->form);
+    sw_active active = sw_active_take(solver, &model->form);
     bool any = false;
     freed.form = sw_form_wider(solver, &model->form, 0, 0);
-    for (size_t s = 0; s < model->side_count; s++) {
-        gives[s] = sw_ease_may_give(model, &model->sides[s]);
+    for (size_t s = 0; s < model->side_count; s++)
         if (model->sides[s].kind == SW_SIDE_PH) /* is come near to later */
             sw_side_put(model, &model->sides[s], false, &freed.form);
-    }
-    if (!sw_elastic_least(solver, &freed, gives, give, y))
+    size_t count = sw_yields_list(one, 1, SW_YIELD_ALL, yield);
+    if (!sw_yields_least(solver, &freed.form, yield, count, &point, &active))
         return false;
-    for (size_t s = 0; s < model->side_count; s++) {
-        double stand = sw_side_stand(model, &model->sides[s], y);
-        if (give[s].by[0] + give[s].by[1] > 0 && isfinite(stand)) {
-            move(state, model, &model->sides[s], stand);
-            any = true;
-        }
+    for (size_t i = 0; i < count; i++) {
+        const sw_side *side = yield[i].side;
+        double stand = sw_side_stand(model, side, point.y);
+        if (!(yield[i].by > 0) || !isfinite(stand))
+            continue;
+        stand_at(state, (size_t)(side->target - model->problem->target->rows),
+                 yield[i].low_end, side->bound, stand);
+        any = true;
     }
     return any;
 }
@@ -240,45 +253,39 @@ void sw_ease_lower(sw_easing_state *state, const sw_target_row *rows,
 {
     for (size_t i = 0; i < state->target.count; i++) {
         sw_target_row *row = &state->target.rows[i];
-        sw_gave *gave = &state->gave[i];
-        if (row->kind != SW_TARGET_RATIO)
-            continue;
         double at =
             finished->amount[row->component] / finished->amount[row->other];
-        if (isnan(row->min) && at < rows[i].min) {
-            *gave = (sw_gave){.min = rows[i].min, .max = NAN, .lifted = true};
-            row->min = at * (1 - beyond);
-        } else
-            row->min = rows[i].min;
-        if (isnan(row->max) && at > rows[i].max) {
-            *gave = (sw_gave){.min = NAN, .max = rows[i].max, .lifted = true};
-            row->max = at * (1 + beyond);
-        } else
-            row->max = rows[i].max;
+        bool low = isnan(row->min) && at < rows[i].min;
+        bool high = isnan(row->max) && at > rows[i].max;
+        if (row->kind != SW_TARGET_RATIO)
+            continue;
+        row->min = rows[i].min;
+        row->max = rows[i].max;
+        if (!low && !high)
+            continue;
+        state->gave[i] = (sw_gave){.min = NAN, .max = NAN, .lifted = true};
+        stand_at(state, i, low, low ? row->min : row->max, at);
     }
 }
 
 void sw_ease_to(sw_easing_state *state, const sw_content *finished)
 {
     for (size_t i = 0; i < state->target.count; i++) {
-        sw_target_row *row = &state->target.rows[i];
-        double at = finished->amount[row->component];
+        const sw_target_row *row = &state->target.rows[i];
+        double at = finished->amount[row->component], above = at;
         sw_band limits = sw_limits_of(&state->problem, row);
         if (row->kind == SW_TARGET_RATIO)
-            at /= finished->amount[row->other];
-        bool counts = (row->kind == SW_TARGET_COMPONENT ||
-                       row->kind == SW_TARGET_RATIO) &&
-                      !row->assumed && !state->gave[i].by_water && isfinite(at);
-        if (counts && at < limits.low) {
-            state->gave[i].min = limits.low;
-            row->min = at * (1 - beyond);
-        }
-        if (row->kind == SW_TARGET_COMPONENT)
-            at = sw_against_max(row->component, finished);
-        if (counts && at > limits.high) {
-            state->gave[i].max = limits.high;
-            row->max = at * (1 + beyond);
-        }
+            at = above = at / finished->amount[row->other];
+        else if (row->kind == SW_TARGET_COMPONENT)
+            above = sw_against_max(row->component, finished);
+        else
+            continue;
+        if (row->assumed || state->gave[i].by_water || !isfinite(at))
+            continue;
+        if (at < limits.low)
+            stand_at(state, i, true, limits.low, at);
+        if (above > limits.high)
+            stand_at(state, i, false, limits.high, above);
     }
 }
 

@@ -5,19 +5,41 @@
 
 #include "formulate/fit.h"
 
-/* By how much a side gives way, in shares: below a min, above a max. */
-typedef struct sw_give_way {
-    size_t column[2]; /* of the program; 0: it keeps */
-    double by[2];
-} sw_give_way;
+/* What may give way: the pH alone; accepted ranges before it, as nobody gave
+ * them; or every limit of the target before it. */
+typedef enum sw_yielding {
+    SW_YIELD_PH,
+    SW_YIELD_RANGES,
+    SW_YIELD_ALL
+} sw_yielding;
 
+/* An end of a row that may give way. */
+typedef struct sw_yield {
+    const sw_side *side;
+    bool low_end;
+    size_t water, row;
+    double whole; /* what a share is of, in the row's unit */
+    double by;    /* shares; of a pH, meq/L */
+    size_t column;
+} sw_yield;
+
+/* Room for those of several waters' models. */
+sw_yield *sw_yields_take(sw_solver *solver, sw_model *const *model,
+                         size_t count);
+/* What may give way in forms that stand one after another; answers how many.
+ * No crop is given a solution too acid for the sake of a nutrient's range: a
+ * meq/L of a pH costs as much as 100 wholes of other limits. */
+size_t sw_yields_list(sw_model *const *model, size_t count, sw_yielding what,
+                      sw_yield *yield);
 /*
- * The recipe for which the sum of the shares by which sides give way is least,
- * of the sides that may, into `y`, and by how much each does, into give[];
- * false when it could not be found.
+ * The least sum of the shares by which ends have to give way for there to be a
+ * point of the form, into by; the point and the prices of what keeps it from
+ * less into *held, and where these stand (elastic programming: Brown & Graves
+ * 1975).  False when it could not be found.
  */
-bool sw_elastic_least(sw_solver *solver, const sw_model *model,
-                      const bool *may_give, sw_give_way *give, double *y);
+bool sw_yields_least(sw_solver *solver, const sw_form *form, sw_yield *yield,
+                     size_t count, const sw_point *held,
+                     const sw_active *active);
 
 /*
  * The problem with a target of its own, in memory of the solver, in which

@@ -25,17 +25,22 @@ static void hold(sw_stand stand, double price, double *low, double *high)
         *low = *high;
 }
 
+void sw_face_hold(sw_form *form, const sw_point *point, const sw_active *active)
+{
+    for (size_t j = 0; j < form->columns; j++)
+        hold(active->column[j], point->column_price[j], &form->low[j],
+             &form->high[j]);
+    for (size_t i = 0; i < form->rows; i++)
+        hold(active->row[i], point->row_price[i], &form->row_low[i],
+             &form->row_high[i]);
+}
+
 sw_form sw_face_of(sw_solver *solver, const sw_form *form,
                    const sw_point *point, const sw_active *active, size_t more)
 {
-    sw_form face = sw_form_wider(solver, form, 0, more);
-    for (size_t j = 0; j < form->columns; j++)
-        hold(active->column[j], point->column_price[j], &face.low[j],
-             &face.high[j]);
-    for (size_t i = 0; i < form->rows; i++)
-        hold(active->row[i], point->row_price[i], &face.row_low[i],
-             &face.row_high[i]);
-    return face;
+    sw_form face = sw_form_wider(solver, form, 0, 0);
+    sw_face_hold(&face, point, active);
+    return more ? sw_form_wider(solver, &face, 0, more) : face;
 }
 
 void sw_face_bound_term(sw_form *face, const sw_terms *terms, size_t e,

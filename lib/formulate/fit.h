@@ -17,21 +17,8 @@ typedef struct sw_fit {
     int lp_rounds;
 } sw_fit;
 
-/* How near a pH out of reach was come to. */
-typedef struct sw_reached {
-    double miss_meq_per_l; /* 0: every limit on a pH is kept */
-    bool is_held;
-    sw_point held; /* the prices of what keeps it from more */
-} sw_reached;
-
-/*
- * Where acids and bases cannot keep the limits on a pH, takes it to the nearest
- * that they can, after sw_model_set_ph at `y`.  False when the linear programs
- * had no answer.
- */
-bool sw_model_reach_ph(sw_solver *solver, sw_model *model, const double *y,
-                       sw_reached *reached);
-
+/* The model's objective; adds to fit->lp_rounds. */
+void sw_fit_model(sw_solver *solver, const sw_model *model, sw_fit *fit);
 void sw_fit_closest(sw_solver *solver, const sw_model *model, sw_fit *fit);
 void sw_fit_even(sw_solver *solver, const sw_model *model, sw_fit *fit);
 void sw_fit_cheapest(sw_solver *solver, const sw_model *model, sw_fit *fit);
@@ -46,6 +33,9 @@ double *sw_cost_of_columns(sw_solver *solver, const sw_model *model);
  */
 sw_form sw_face_of(sw_solver *solver, const sw_form *form,
                    const sw_point *point, const sw_active *active, size_t more);
+/* The same of the form itself. */
+void sw_face_hold(sw_form *form, const sw_point *point,
+                  const sw_active *active);
 /* Term `e` within bounds, in the face's last rows, of which each has one. */
 void sw_face_bound_term(sw_form *face, const sw_terms *terms, size_t e,
                         double low, double high);

@@ -289,14 +289,15 @@ double sw_lp_value(const sw_lp *lp, size_t column)
     return glp_get_col_prim(lp->problem, from_one(column));
 }
 
-double sw_lp_row_price(const sw_lp *lp, size_t row)
+void sw_lp_read_point(const sw_lp *lp, const sw_form *form,
+                      const sw_point *point)
 {
-    return glp_get_row_dual(lp->problem, from_one(row));
-}
-
-double sw_lp_column_price(const sw_lp *lp, size_t column)
-{
-    return glp_get_col_dual(lp->problem, from_one(column));
+    for (size_t j = 0; j < form->columns; j++) {
+        point->y[j] = sw_lp_value(lp, j);
+        point->column_price[j] = glp_get_col_dual(lp->problem, from_one(j));
+    }
+    for (size_t i = 0; i < form->rows; i++)
+        point->row_price[i] = glp_get_row_dual(lp->problem, from_one(i));
 }
 
 /* What is fixed stands at whichever of the form's bounds it was fixed to. */

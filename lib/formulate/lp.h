@@ -66,8 +66,9 @@ sw_lp_end sw_lp_branch(sw_lp *lp, int nodes);
 double sw_lp_whole_value(const sw_lp *lp, size_t column);
 
 double sw_lp_value(const sw_lp *lp, size_t column);
-double sw_lp_row_price(const sw_lp *lp, size_t row);
-double sw_lp_column_price(const sw_lp *lp, size_t column);
+/* The values and prices of `form`. */
+void sw_lp_read_point(const sw_lp *lp, const sw_form *form,
+                      const sw_point *point);
 /* Where the basis holds the columns and rows of `form`. */
 void sw_lp_read_active(const sw_lp *lp, const sw_form *form,
                        const sw_active *active);

@@ -26,6 +26,11 @@ typedef struct sw_side {
     const sw_ph_aim *aim; /* of a pH */
 } sw_side;
 
+/* How far the ends of a row give way, in its own unit. */
+typedef struct sw_give {
+    double low, high;
+} sw_give;
+
 /* A row on a pH as it stands: what the levers give times y, and the rest. */
 typedef struct sw_ph_line {
     const sw_ph_aim *aim;
@@ -58,6 +63,7 @@ typedef struct sw_model {
     sw_ph_line *ph_lines;
     size_t ph_line_count;
     bool ph_in_force;
+    sw_give *ph_gave; /* meq/L of each aim; NULL: nobody asks */
     sw_levers levers;
     bool priced;     /* every product has a price */
     double constant; /* of the sum of squares: no recipe changes it */

@@ -3,7 +3,7 @@
 #ifndef SW_FORMULATE_SETTLE_H
 #define SW_FORMULATE_SETTLE_H
 
-#include "formulate/fit.h"
+#include "formulate/rounds.h"
 
 typedef struct sw_attempt {
     sw_setting setting;
@@ -20,8 +20,6 @@ enum { SW_MOST_ATTEMPTS = 3 };
  * of SW_MOST_ATTEMPTS; answers how many. */
 size_t sw_settings_list(const sw_problem *problem, sw_setting *common,
                         sw_allowed *list);
-/* The model's objective; adds to fit->lp_rounds. */
-void sw_fit_model(sw_solver *solver, const sw_model *model, sw_fit *fit);
 
 /*
  * Solves `problem`, of which `gave` gave way (or NULL), with neither acid nor

@@ -1,0 +1,246 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later */
+/*
+ * Each solve has the pH as rows and terms that are linear around a guess;
+ * solved again at each solution found until nothing moves (sequential
+ * programming).  A pH out of reach is a linear program: the least sum of
+ * meq/L by which the waters miss their limits; what has a price there is held
+ * where it stands.  Method: reference/methods.md, Formulate.
+ */
+#include "formulate/rounds.h"
+
+#include "formulate/ease.h"
+
+#include <math.h>
+#include <string.h>
+
+/* The pH has settled when its lines say the same to this: 1e-6 of pH in the
+ * weakest of solutions.  Salts count when next to nothing moves. */
+static const double settled_meq_per_l = 1e-10, nearly_meq_per_l = 1e-3;
+enum { MOST_ROUNDS = 40, UNDAMPED_ROUNDS = 15, TELLING_ROUNDS = 3 };
+
+/* ---- One solve ---------------------------------------------------------- */
+
+/* The largest deviation is a column more, and each term two rows (even.c). */
+static sw_form shape_of(const sw_model *all)
+{
+    bool even = all->problem->objective == SW_EVEN;
+    return (sw_form){.columns = all->form.columns + even,
+                     .rows = all->form.rows + 2 * even * all->terms.count};
+}
+
+static void fit_all(sw_rounds *r)
+{
+    sw_mark mark = sw_solver_mark(r->solver);
+    sw_form shape = shape_of(r->all);
+    sw_point point = r->fit.point;
+    sw_fit fit = {.lp_rounds = r->fit.lp_rounds};
+    sw_fit_model(r->solver, r->all, &fit);
+    if (fit.has_point) {
+        memcpy(point.y, fit.point.y, shape.columns * sizeof(double));
+        memcpy(point.row_price, fit.point.row_price,
+               shape.rows * sizeof(double));
+        memcpy(point.column_price, fit.point.column_price,
+               shape.columns * sizeof(double));
+    }
+    r->fit = fit;
+    r->fit.point = point;
+    sw_solver_release(r->solver, mark);
+}
+
+void sw_rounds_open(sw_rounds *r, size_t columns, size_t rows, size_t terms)
+{
+    const sw_form most = {.columns = columns + 1, .rows = rows + 2 * terms};
+    r->fit.point = sw_point_take(r->solver, &most);
+    r->held = sw_point_take(r->solver, &most);
+}
+
+static bool has_ph(const sw_rounds *r)
+{
+    for (size_t i = 0; i < r->count; i++)
+        if (sw_model_has_ph(r->model[i]))
+            return true;
+    return false;
+}
+
+static sw_status set_ph(sw_rounds *r, sw_levers levers, double *moved,
+                        sw_error *error)
+{
+    sw_status status = SW_OK;
+    *moved = 0;
+    for (size_t i = 0; i < r->count && status == SW_OK; i++) {
+        double by;
+        r->model[i]->levers = levers;
+        status = sw_model_set_ph(r->model[i], r->y[i], &by, error);
+        *moved = fmax(*moved, by);
+    }
+    return status;
+}
+
+void sw_rounds_guess(sw_rounds *r)
+{
+    r->assemble(r->context);
+    sw_form *form = &r->all->form;
+    for (size_t j = 0; j < r->all->products; j++) {
+        sw_ph_role role = r->model[0]->setting->role[r->all->shelf_index[j]];
+        if (role == SW_PH_ACID || role == SW_PH_BASE)
+            form->high[j] = form->low[j];
+    }
+    fit_all(r);
+    if (!r->fit.has_point) {
+        memcpy(r->fit.point.y, form->low, form->columns * sizeof(double));
+        if (r->all->blends)
+            r->fit.point.y[r->all->products] = 1;
+    }
+    for (size_t i = 0; i < r->count; i++)
+        r->part(r->context, i, r->y[i]);
+}
+
+/* ---- A pH out of reach -------------------------------------------------- */
+
+static void let_go(sw_rounds *r, const sw_yield *yield)
+{
+    *(yield->low_end ? &r->all->form.row_low[yield->row]
+                     : &r->all->form.row_high[yield->row]) =
+        yield->low_end ? -INFINITY : INFINITY;
+}
+
+/* A limit that gave way holds nothing. */
+static void note_miss(sw_rounds *r, const sw_yield *yield)
+{
+    const sw_model *model = r->model[yield->water];
+    size_t aim = (size_t)(yield->side->aim - model->setting->aim);
+    r->held.row_price[yield->row] = 0;
+    r->reached.miss_meq_per_l += yield->by;
+    r->reached.is_held = true;
+    if (model->ph_gave)
+        *(yield->low_end ? &model->ph_gave[aim].low
+                         : &model->ph_gave[aim].high) += yield->by;
+}
+
+/* Whatever else has a price stays, which leaves exactly the points that reach
+ * as far.  False when no pH is what cannot be had: none counts then. */
+static bool reach(sw_rounds *r)
+{
+    sw_solver *solver = r->solver;
+    sw_mark mark = sw_solver_mark(solver);
+    sw_form *form = &r->all->form;
+    sw_active active = sw_active_take(solver, form);
+    sw_yield *yield = sw_yields_take(solver, r->model, r->count);
+    size_t count = sw_yields_list(r->model, r->count, SW_YIELD_PH, yield);
+    bool found = sw_yields_least(solver, form, yield, count, &r->held, &active);
+    for (size_t i = 0; i < count; i++) {
+        if (!found || yield[i].by > 0)
+            let_go(r, &yield[i]);
+        if (found && yield[i].by > 0)
+            note_miss(r, &yield[i]);
+    }
+    if (found)
+        sw_face_hold(form, &r->held, &active);
+    r->reached.held = r->held;
+    sw_solver_release(solver, mark);
+    return found;
+}
+
+static void assemble_and_fit(sw_rounds *r)
+{
+    r->assemble(r->context);
+    fit_all(r);
+}
+
+static sw_status fit_in_reach(sw_rounds *r, sw_levers *levers, sw_error *error)
+{
+    double moved;
+    sw_status status = SW_OK;
+    r->reached = (sw_reached){0};
+    assemble_and_fit(r);
+    if (r->fit.outcome == SW_CONFLICT && *levers == SW_LEVERS_ALL) {
+        *levers = SW_LEVERS_BUFFERS;
+        status = set_ph(r, *levers, &moved, error);
+        if (status == SW_OK)
+            assemble_and_fit(r);
+    }
+    if (status != SW_OK || r->fit.outcome != SW_CONFLICT || !has_ph(r))
+        return status;
+    status = set_ph(r, SW_LEVERS_AGENTS, &moved, error);
+    r->assemble(r->context);
+    if (status == SW_OK && reach(r))
+        fit_all(r);
+    return status;
+}
+
+/* ---- The rounds --------------------------------------------------------- */
+
+/* From the guess to the solution found, or half the way where the full steps
+ * go round in circles. */
+static void step(sw_rounds *r, int round)
+{
+    size_t columns = r->model[0]->form.columns;
+    double share = round < UNDAMPED_ROUNDS ? 1 : 0.5;
+    sw_mark mark = sw_solver_mark(r->solver);
+    double *found = sw_take_numbers(r->solver, columns);
+    for (size_t i = 0; i < r->count; i++) {
+        r->part(r->context, i, found);
+        for (size_t j = 0; j < columns; j++)
+            r->y[i][j] += share * (found[j] - r->y[i][j]);
+    }
+    sw_solver_release(r->solver, mark);
+}
+
+static bool misses(const sw_rounds *r)
+{
+    return r->reached.miss_meq_per_l > SW_SAME_MEQ_PER_L;
+}
+
+static bool is_hopeless(const sw_rounds *r, int round)
+{
+    return !r->fit.has_point || r->fit.outcome == SW_CONFLICT ||
+           (r->keeps && misses(r) && round >= TELLING_ROUNDS);
+}
+
+static sw_status run(sw_rounds *r, sw_error *error)
+{
+    sw_levers levers = SW_LEVERS_BUFFERS;
+    bool widened = false;
+    for (int round = 0; round < MOST_ROUNDS; round++) {
+        double moved;
+        sw_status status = set_ph(r, levers, &moved, error);
+        if (status == SW_OK && !widened && round > 0 && !misses(r) &&
+            moved <= nearly_meq_per_l) {
+            widened = true;
+            levers = SW_LEVERS_ALL;
+            status = set_ph(r, levers, &moved, error);
+            moved = INFINITY;
+        }
+        if (status != SW_OK || (moved <= settled_meq_per_l && round > 0))
+            return status;
+        status = fit_in_reach(r, &levers, error);
+        if (status != SW_OK || is_hopeless(r, round))
+            return status;
+        step(r, round);
+        if (!has_ph(r))
+            return SW_OK;
+    }
+    r->fit.outcome = SW_LIMIT;
+    r->settled = false;
+    return SW_OK;
+}
+
+sw_status sw_rounds_run(sw_rounds *r, sw_error *error)
+{
+    r->settled = true;
+    r->reached = (sw_reached){0};
+    sw_status status = run(r, error);
+    double moved;
+    if (status == SW_OK && r->reached.is_held) /* the rows it was proved with */
+        status = set_ph(r, SW_LEVERS_AGENTS, &moved, error);
+    return status;
+}
+
+sw_status sw_forgive_brine(sw_status status, sw_error *error)
+{
+    if (status != SW_ERR_VALUE && status != SW_ERR_NUMERIC)
+        return status;
+    if (error)
+        memset(error, 0, sizeof *error);
+    return SW_OK;
+}
