@@ -25,23 +25,17 @@ SW_API sw_status sw_solution_complete(const sw_water *analysis,
 /* An end of a target that neither letting out nor adding can meet, or for which
  * it is not worth while. */
 typedef struct sw_unreached {
-    char name[160]; /* "Si min 45 mg/L (target.csv line 5)" */
-    size_t row;     /* of the target */
-    bool is_max;
+    sw_limit limit;
     bool within_error; /* the max of an accepted range, passed by less than the
                           10 % a laboratory can tell: draining would meet it */
-    double bound, finished; /* in its unit; `finished` with the recipe found */
+    double finished;   /* in its unit, with the recipe found */
     char reason[200];       /* why, a clause without a full stop */
 } sw_unreached;
 
 /* An end of a target without which less would be let out. */
 typedef struct sw_forcing {
-    char name[160]; /* "Na max 60 mg/L (target.csv line 22)" */
-    size_t row;     /* of the target */
-    bool is_max;
-    bool by_band; /* no such limit is given: it is the accepted range's, a max
-                     10 % further, which is what a laboratory can tell */
-    double bound; /* in its unit */
+    sw_limit limit; /* not given: the accepted range's, a max 10 % further, which
+                       is what a laboratory can tell */
     /* Of what the tank holds, the share to let out were this end left aside:
      * it alone; it and all those before it, NaN where it is no part of the way
      * to letting out nothing. */

@@ -58,11 +58,13 @@ static sentence forcing_words(const cli_report *report, size_t index)
     bool on_the_way = index > 0 && !isnan(f->let_out_together);
     if (on_the_way)
         return report_words("Without this one too, %s: %s would be drained",
-                            f->name, drained(report, f->let_out_together).text);
+                            f->limit.name,
+                            drained(report, f->let_out_together).text);
     if (saved < nothing)
-        return report_words("Without %s no less would be drained", f->name);
-    return report_words("Without %s: %s would be drained, %s less", f->name,
-                        drained(report, f->let_out_alone).text,
+        return report_words("Without %s no less would be drained",
+                            f->limit.name);
+    return report_words("Without %s: %s would be drained, %s less",
+                        f->limit.name, drained(report, f->let_out_alone).text,
                         litres(report, saved * report->holds_l).text);
 }
 
@@ -74,13 +76,14 @@ static void put_forcing(doc_block *block, const cli_report *report,
     sentence brought = {""};
     doc_record *row = doc_row(block);
     if (!isnan(f->brought))
-        brought = report_words("; %s would be at %s mg/L or more",
-                               report->inputs->target->rows[f->row].name,
-                               figure_short(f->brought).text);
-    doc_text(row, "limit", f->name);
-    doc_text(row, "end", f->is_max ? "max" : "min");
-    doc_flag(row, "accepted_range", f->by_band);
-    DOC_NUMBERS(row, {"bound", f->bound},
+        brought =
+            report_words("; %s would be at %s mg/L or more",
+                         report->inputs->target->rows[f->limit.index].name,
+                         figure_short(f->brought).text);
+    doc_text(row, "limit", f->limit.name);
+    doc_text(row, "end", f->limit.end == SW_SIDE_MAX ? "max" : "min");
+    doc_flag(row, "accepted_range", f->limit.origin != SW_GIVEN);
+    DOC_NUMBERS(row, {"bound", f->limit.bound},
                 {"drained_l_without", f->let_out_alone * report->holds_l},
                 {"drained_l_without_those_before",
                  f->let_out_together * report->holds_l},
@@ -95,10 +98,11 @@ static bool list_ranges(const cli_report *report, char *names, size_t size)
     names[0] = '\0';
     for (size_t i = 0; i < renewal->forcing_count; i++) {
         const sw_forcing *forcing = &renewal->forcing[i];
-        if (forcing->by_band && strlen(names) + MOST_NAME < size)
+        if (forcing->limit.origin != SW_GIVEN &&
+            strlen(names) + MOST_NAME < size)
             report_join(names, size, ", ", "%.40s %s",
-                        report->inputs->target->rows[forcing->row].name,
-                        forcing->is_max ? "max" : "min");
+                        report->inputs->target->rows[forcing->limit.index].name,
+                        forcing->limit.end == SW_SIDE_MAX ? "max" : "min");
     }
     return names[0];
 }
@@ -130,17 +134,18 @@ static void put_unreached(doc_record *out, const cli_report *report)
     doc_block *block = doc_add(out, "unreached");
     for (size_t i = 0; i < report->renewal->unreached_count; i++) {
         const sw_unreached *u = &report->renewal->unreached[i];
-        sw_target_kind kind = report->inputs->target->rows[u->row].kind;
+        sw_target_kind kind = report->inputs->target->rows[u->limit.index].kind;
         const char *unit = kind == SW_TARGET_COMPONENT ? "mg/L" : "";
         doc_record *row = doc_row(block);
-        doc_text(row, "limit", u->name);
-        doc_text(row, "end", u->is_max ? "max" : "min");
-        DOC_NUMBERS(row, {"bound", u->bound}, {"finished", u->finished});
+        doc_text(row, "limit", u->limit.name);
+        doc_text(row, "end", u->limit.end == SW_SIDE_MAX ? "max" : "min");
+        DOC_NUMBERS(row, {"bound", u->limit.bound}, {"finished", u->finished});
         doc_text(row, "unit", unit);
         doc_flag(row, "within_lab_error", u->within_error);
         doc_text(row, "reason", u->reason);
-        doc_print(row, "text", "%s: %s; it is %s%s%s.", u->name, u->reason,
-                  figure_short(u->finished).text, *unit ? " " : "", unit);
+        doc_print(row, "text", "%s: %s; it is %s%s%s.", u->limit.name,
+                  u->reason, figure_short(u->finished).text, *unit ? " " : "",
+                  unit);
     }
 }
 

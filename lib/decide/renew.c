@@ -136,8 +136,9 @@ static void say_why(const renewing *r, const sw_reach_end *end, bool alone,
 static bool judge_end(const sw_assessment *a, const sw_target_row *row,
                       sw_unreached *u)
 {
-    sw_band side = {u->is_max ? -INFINITY : u->bound,
-                    u->is_max ? u->bound : INFINITY};
+    bool is_max = u->limit.end == SW_SIDE_MAX;
+    sw_band side = {is_max ? -INFINITY : u->limit.bound,
+                    is_max ? u->limit.bound : INFINITY};
     const double *finished = a->finished.amount;
     u->finished = sw_finished_of(row, a);
     sw_verdict verdict =
@@ -155,14 +156,11 @@ static sw_status tell_end(const renewing *r, sw_reach *reach,
     bool alone = end->kept;
     const sw_target_row *row = &r->at.target->rows[end->row];
     sw_unreached *u = &r->out->unreached[r->out->unreached_count];
-    *u = (sw_unreached){.row = end->row,
-                        .bound = end->accepted,
-                        .is_max = end->end == SW_SIDE_MAX,
+    *u = (sw_unreached){.limit = sw_reach_limit(reach, end, end->accepted),
                         .within_error = end->bound > end->accepted};
     if (judge_end(a, row, u))
         return SW_OK;
     r->out->unreached_count++;
-    sw_reach_name(reach, end, end->accepted, u->name, sizeof u->name);
     if (u->within_error) {
         snprintf(u->reason, sizeof u->reason, SW_SAY_UNMET_WITHIN_ERROR);
         return SW_OK;
@@ -289,14 +287,13 @@ static sw_status renew(renewing *r)
 
 /* What alone forces the letting out holds the recipe back, though at the share
  * kept the solve may find it at no price: another binds at the same point. */
-static sw_status hold_back(sw_solution *solution, const sw_forcing *forcing,
+static sw_status hold_back(sw_solution *solution, const sw_limit *by,
                            sw_error *error)
 {
-    sw_side_end end = forcing->is_max ? SW_SIDE_MAX : SW_SIDE_MIN;
     for (size_t i = 0; i < solution->within_count; i++) {
         sw_limit *limit = &solution->within[i];
-        if (limit->binds || limit->kind == SW_SIDE_PRODUCT ||
-            limit->index != forcing->row || limit->end != end)
+        if (limit->binds || limit->kind != by->kind ||
+            limit->index != by->index || limit->end != by->end)
             continue;
         size_t size = (solution->limit_count + 1) * sizeof *limit;
         sw_limit *grown = realloc(solution->limits, size);
@@ -315,7 +312,7 @@ static sw_status hold_what_forces(renewing *r)
     sw_status status = SW_OK;
     for (size_t i = 0; i < out->forcing_count && status == SW_OK; i++)
         if (out->forcing[i].let_out_alone < out->let_out - SW_FORCING_WORTH)
-            status = hold_back(out->solution, &out->forcing[i], r->error);
+            status = hold_back(out->solution, &out->forcing[i].limit, r->error);
     return status;
 }
 

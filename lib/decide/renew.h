@@ -55,9 +55,9 @@ sw_status sw_reach_widen(sw_reach *reach);
 sw_status sw_reach_alone(sw_reach *reach, const sw_reach_end *end,
                          bool *reached);
 
-/* "Si min 45 mg/L (target.csv line 5)" */
-void sw_reach_name(const sw_reach *reach, const sw_reach_end *end, double bound,
-                   char *name, size_t size);
+/* The end as a limit, at a bound. */
+sw_limit sw_reach_limit(const sw_reach *reach, const sw_reach_end *end,
+                        double bound);
 
 /* ---- With the shares given: `at` is the problem with them --------------- */
 

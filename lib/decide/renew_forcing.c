@@ -44,18 +44,14 @@ static void tell(search *s, size_t at, double together)
     double share = isnan(together) ? alone : fmin(together, 1.0);
     sw_forcing *made = &s->out->forcing[s->out->forcing_count++];
     *made =
-        (sw_forcing){.row = end->row,
-                     .is_max = end->end == SW_SIDE_MAX,
-                     .by_band = !end->given,
-                     .bound = end->bound,
+        (sw_forcing){.limit = sw_reach_limit(s->reach, end, end->bound),
                      .let_out_alone = 1.0 - alone,
                      .let_out_together = isnan(together) ? NAN : 1.0 - share,
                      .brought = NAN};
-    if (row->kind == SW_TARGET_COMPONENT && made->is_max)
+    if (row->kind == SW_TARGET_COMPONENT && end->end == SW_SIDE_MAX)
         made->brought =
             share * problem->waters[0].amount[row->component] +
             (1.0 - share) * problem->waters[1].amount[row->component];
-    sw_reach_name(s->reach, end, end->bound, made->name, sizeof made->name);
 }
 
 /*

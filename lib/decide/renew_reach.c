@@ -249,8 +249,8 @@ sw_status sw_reach_alone(sw_reach *reach, const sw_reach_end *end,
     return status;
 }
 
-void sw_reach_name(const sw_reach *reach, const sw_reach_end *end, double bound,
-                   char *name, size_t size)
+sw_limit sw_reach_limit(const sw_reach *reach, const sw_reach_end *end,
+                        double bound)
 {
     sw_reach_end at = *end;
     at.bound = bound;
@@ -260,7 +260,7 @@ void sw_reach_name(const sw_reach *reach, const sw_reach_end *end, double bound,
                     .origin = origin_of(&at),
                     .target = row_of(reach, end)};
     sw_model model = {.problem = reach->problem};
-    sw_side_text(&model, &side, name, size);
+    return sw_side_limit(&model, &side, NULL);
 }
 
 /* ---- The nearest of the rest -------------------------------------------- */

@@ -70,7 +70,8 @@ static inline double finished(const tank *t, sw_component c)
 static inline const sw_unreached *unreached(const tank *t, const char *name)
 {
     for (size_t i = 0; i < t->renewal->unreached_count; i++)
-        if (strncmp(t->renewal->unreached[i].name, name, strlen(name)) == 0)
+        if (strncmp(t->renewal->unreached[i].limit.name, name, strlen(name)) ==
+            0)
             return &t->renewal->unreached[i];
     return NULL;
 }

@@ -5,8 +5,8 @@
 /* A limit so wide that it limits nothing, in the place of an end. */
 static void leave_aside(const tank *t, const sw_forcing *forcing)
 {
-    sw_target_row *row = &t->mix.target->rows[forcing->row];
-    if (forcing->is_max)
+    sw_target_row *row = &t->mix.target->rows[forcing->limit.index];
+    if (forcing->limit.end == SW_SIDE_MAX)
         row->max = 1e4;
     else
         row->min = 0.0;
@@ -37,13 +37,13 @@ static size_t check_held_back(const sw_renewal *r)
         if (!(f->let_out_alone < r->let_out - 1e-3))
             continue;
         for (size_t k = 0; k < r->solution->limit_count; k++)
-            if (!strcmp(r->solution->limits[k].name, f->name)) {
+            if (!strcmp(r->solution->limits[k].name, f->limit.name)) {
                 bound = true;
                 of_renewal += r->solution->limits[k].price == 0;
             }
-        ck_assert_msg(bound, "%s", f->name);
+        ck_assert_msg(bound, "%s", f->limit.name);
         for (size_t k = 0; k < r->solution->within_count; k++)
-            if (!strcmp(r->solution->within[k].name, f->name))
+            if (!strcmp(r->solution->within[k].name, f->limit.name))
                 ck_assert(r->solution->within[k].binds);
     }
     return of_renewal;
@@ -56,9 +56,11 @@ START_TEST(what_forces_the_letting_out_is_named_and_what_it_costs_is_true)
     renew(&t, 0.9);
     const sw_renewal *r = t.renewal;
     ck_assert_uint_ge(r->forcing_count, 3);
-    ck_assert_str_eq(r->forcing[0].name, "Na max 60 mg/L (basil.csv line 22)");
-    ck_assert(!r->forcing[0].by_band && r->forcing[0].is_max);
-    ck_assert_double_eq(r->forcing[0].bound, 60.0);
+    ck_assert_str_eq(r->forcing[0].limit.name,
+                     "Na max 60 mg/L (basil.csv line 22)");
+    ck_assert(r->forcing[0].limit.origin == SW_GIVEN &&
+              r->forcing[0].limit.end == SW_SIDE_MAX);
+    ck_assert_double_eq(r->forcing[0].limit.bound, 60.0);
     for (size_t i = 0; i < r->forcing_count; i++) {
         const sw_forcing *f = &r->forcing[i];
         ck_assert_double_eq_tol(f->let_out_alone,
@@ -68,12 +70,12 @@ START_TEST(what_forces_the_letting_out_is_named_and_what_it_costs_is_true)
                                 let_out_without("late", 0.9, r, 0, i + 1),
                                 TOL_KEPT / 0.9);
         double kept = 0.9 * (1.0 - f->let_out_together);
-        sw_component c = t.mix.target->rows[f->row].component;
+        sw_component c = t.mix.target->rows[f->limit.index].component;
         ck_assert_double_eq_tol(f->brought,
                                 kept * t.waters[0].amount[c] +
                                     (1.0 - kept) * t.waters[1].amount[c],
                                 1e-9);
-        ck_assert_double_gt(f->brought, f->bound);
+        ck_assert_double_gt(f->brought, f->limit.bound);
         ck_assert(f->let_out_together <
                   (i ? f[-1].let_out_together : r->let_out));
     }
@@ -92,9 +94,9 @@ START_TEST(a_band_that_stands_for_a_limit_is_told_from_one)
     renew(&t, 0.9);
     ck_assert_uint_gt(t.renewal->forcing_count, 0);
     for (size_t i = 0; i < t.renewal->forcing_count; i++)
-        ck_assert(t.renewal->forcing[i].by_band);
-    ck_assert_ptr_nonnull(
-        strstr(t.renewal->forcing[0].name, "accepted range of its target"));
+        ck_assert(t.renewal->forcing[i].limit.origin != SW_GIVEN);
+    ck_assert_ptr_nonnull(strstr(t.renewal->forcing[0].limit.name,
+                                 "accepted range of its target"));
     tear_down(&t);
 }
 END_TEST
@@ -120,7 +122,7 @@ START_TEST(an_excess_that_no_laboratory_can_tell_is_not_drained_for)
     const sw_unreached *u = unreached(&t, "B max");
     ck_assert_ptr_nonnull(u);
     ck_assert(u->within_error);
-    ck_assert_double_eq_tol(u->bound, 1.1 * target, 1e-9);
+    ck_assert_double_eq_tol(u->limit.bound, 1.1 * target, 1e-9);
     ck_assert_double_eq_tol(u->finished, 1.19 * target, 1e-6);
     ck_assert_ptr_nonnull(strstr(u->reason, "a laboratory can tell"));
     tear_down(&t);
@@ -136,8 +138,9 @@ START_TEST(an_excess_that_can_be_told_is_drained_until_it_cannot)
     ck_assert_double_eq_tol(t.renewal->let_out, 1.0 - 1.21 / 1.3, TOL_KEPT);
     ck_assert_double_eq_tol(finished(&t, SW_B), 1.21 * target, 1e-6);
     ck_assert_ptr_nonnull(
-        strstr(t.renewal->forcing[0].name, "+ 10 %, lab error"));
-    ck_assert_double_eq_tol(t.renewal->forcing[0].bound, 1.21 * target, 1e-9);
+        strstr(t.renewal->forcing[0].limit.name, "+ 10 %, lab error"));
+    ck_assert_double_eq_tol(t.renewal->forcing[0].limit.bound, 1.21 * target,
+                            1e-9);
     tear_down(&t);
 }
 END_TEST
@@ -171,10 +174,10 @@ START_TEST(two_limits_that_stop_at_one_share_are_left_aside_together)
     ck_assert_uint_ge(r->forcing_count, 2);
     for (size_t i = 0; i < 2; i++) {
         ck_assert_double_eq_tol(r->forcing[i].let_out_alone, r->let_out, 1e-3);
-        ck_assert(strncmp(r->forcing[i].name, "Na max", 6) == 0 ||
-                  strncmp(r->forcing[i].name, "Cl max", 6) == 0);
+        ck_assert(strncmp(r->forcing[i].limit.name, "Na max", 6) == 0 ||
+                  strncmp(r->forcing[i].limit.name, "Cl max", 6) == 0);
     }
-    ck_assert_uint_ne(r->forcing[0].row, r->forcing[1].row);
+    ck_assert_uint_ne(r->forcing[0].limit.index, r->forcing[1].limit.index);
     ck_assert_double_eq_tol(r->forcing[0].let_out_together, r->let_out, 1e-3);
     ck_assert_double_lt(r->forcing[1].let_out_together, r->let_out - 1e-3);
     tear_down(&t);
@@ -194,9 +197,9 @@ START_TEST(what_would_help_beside_the_first_is_named_too)
     renew(&t, 0.9);
     const sw_forcing *beside = NULL;
     for (size_t i = 0; i < t.renewal->forcing_count; i++)
-        if (strncmp(t.renewal->forcing[i].name, "K min", 5) == 0)
+        if (strncmp(t.renewal->forcing[i].limit.name, "K min", 5) == 0)
             beside = &t.renewal->forcing[i];
-    ck_assert_int_eq(strncmp(t.renewal->forcing[0].name, "Cl max", 6), 0);
+    ck_assert_int_eq(strncmp(t.renewal->forcing[0].limit.name, "Cl max", 6), 0);
     ck_assert_ptr_nonnull(beside);
     ck_assert(isnan(beside->let_out_together));
     ck_assert(isnan(beside->brought));

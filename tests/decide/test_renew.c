@@ -67,8 +67,8 @@ START_TEST(where_fresh_water_does_not_help_nothing_is_let_out)
     ck_assert(t.renewal->solution->recipe.count > 0);
     const sw_unreached *na = unreached(&t, "Na max 60 mg/L (basil.csv");
     ck_assert_ptr_nonnull(na);
-    ck_assert(na->is_max);
-    ck_assert_double_eq(na->bound, 60.0);
+    ck_assert(na->limit.end == SW_SIDE_MAX);
+    ck_assert_double_eq(na->limit.bound, 60.0);
     ck_assert_double_eq_tol(na->finished, finished(&t, SW_NA), 1e-6);
     ck_assert_ptr_nonnull(
         strstr(na->reason, "no less than the 200 of the fresh"));
@@ -95,12 +95,14 @@ START_TEST(what_cannot_be_met_does_not_keep_the_rest_from_it)
         const sw_unreached *si =
             unreached(&t, "Si min 45 mg/L (accepted range");
         ck_assert_ptr_nonnull(si);
-        ck_assert(!si->is_max);
+        ck_assert(si->limit.end == SW_SIDE_MIN);
         ck_assert_ptr_nonnull(strstr(si->reason, "no product of the shelf"));
         ck_assert_uint_gt(t.renewal->forcing_count, 0);
-        ck_assert_ptr_nonnull(strstr(t.renewal->forcing[0].name, "Na max 60"));
+        ck_assert_ptr_nonnull(
+            strstr(t.renewal->forcing[0].limit.name, "Na max 60"));
         for (size_t k = 0; k < t.renewal->forcing_count; k++)
-            ck_assert_uint_ne(t.renewal->forcing[k].row, si->row);
+            ck_assert_uint_ne(t.renewal->forcing[k].limit.index,
+                              si->limit.index);
         ck_assert(finished(&t, SW_NA) <= 60.0 * (1.0 + 1e-6));
         ck_assert_double_eq_tol(finished(&t, SW_K), 195.0, 19.501);
         ck_assert_double_eq_tol(finished(&t, SW_CA), 140.0, 14.001);

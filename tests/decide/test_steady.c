@@ -128,9 +128,9 @@ static void say_renewal(story *to, tank *t)
 {
     renew(t, 0.9);
     for (size_t i = 0; i < t->renewal->forcing_count; i++)
-        say(to, t->renewal->forcing[i].name);
+        say(to, t->renewal->forcing[i].limit.name);
     for (size_t i = 0; i < t->renewal->unreached_count; i++)
-        say(to, t->renewal->unreached[i].name);
+        say(to, t->renewal->unreached[i].limit.name);
     say_recipe(to, t->mix.shelf, &t->renewal->solution->recipe, NULL);
 }
 

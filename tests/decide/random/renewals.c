@@ -44,9 +44,9 @@ static void put_renewal(sw_record *to, const invention *from, double held,
     record_put(to, (double)renewal->unreached_count);
     for (size_t i = 0; i < renewal->unreached_count; i++) {
         const sw_unreached *u = &renewal->unreached[i];
-        record_put(to, (double)u->row);
-        record_put(to, u->is_max);
-        record_put(to, u->bound);
+        record_put(to, (double)u->limit.index);
+        record_put(to, u->limit.end == SW_SIDE_MAX);
+        record_put(to, u->limit.bound);
         record_put(to, u->within_error);
     }
     record_put(to, from->problem.objective);
