@@ -29,13 +29,13 @@ typedef struct sw_unreached {
     bool within_error; /* the max of an accepted range, passed by less than the
                           10 % a laboratory can tell: draining would meet it */
     double finished;   /* in its unit, with the recipe found */
-    char reason[200];       /* why, a clause without a full stop */
+    char reason[200];  /* why, a clause without a full stop */
 } sw_unreached;
 
 /* An end of a target without which less would be let out. */
 typedef struct sw_forcing {
-    sw_limit limit; /* not given: the accepted range's, a max 10 % further, which
-                       is what a laboratory can tell */
+    sw_limit limit; /* not given: the accepted range's, a max 10 % further,
+                       which is what a laboratory can tell */
     /* Of what the tank holds, the share to let out were this end left aside:
      * it alone; it and all those before it, NaN where it is no part of the way
      * to letting out nothing. */
