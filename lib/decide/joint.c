@@ -115,98 +115,10 @@ static void find_own(sw_joint *joint)
     }
 }
 
-/* For every solve the pH gives way anew, from what is lent to it. */
-static void assemble(void *context)
-{
-    sw_joint *joint = context;
-    for (size_t i = 0; i < joint->in_count; i++) {
-        sw_member *member = &joint->members[joint->in[i]];
-        memcpy(member->ph_gave, member->ph_lent, sizeof member->ph_gave);
-    }
-    sw_joint_assemble(joint);
-}
-
-static void part(void *context, size_t i, double *y)
-{
-    const sw_joint *joint = context;
-    sw_joint_part(joint, i, joint->rounds.fit.point.y, y);
-}
-
-static void take_all(sw_joint *joint)
-{
-    sw_solver *solver = joint->solver;
-    sw_model *all = &joint->all;
-    size_t columns = joint->common + joint->count * joint->each;
-    size_t rows = joint->count * most_rows(joint->problem);
-    size_t terms =
-        joint->count * (joint->problem->target->count + SW_MOST_AIMS);
-    double *times = sw_take_numbers(solver, columns);
-    *all = (sw_model){.problem = joint->problem, .times = times};
-    all->form.matrix = sw_take_numbers(solver, rows * columns);
-    all->form.low = sw_take_numbers(solver, columns);
-    all->form.high = sw_take_numbers(solver, columns);
-    all->form.row_low = sw_take_numbers(solver, rows);
-    all->form.row_high = sw_take_numbers(solver, rows);
-    all->row_unit = sw_take_numbers(solver, rows);
-    all->unit = sw_take_numbers(solver, columns);
-    all->shelf_index = sw_take(solver, columns, sizeof(size_t));
-    all->terms.matrix = sw_take_numbers(solver, terms * columns);
-    all->terms.goal = sw_take_numbers(solver, terms);
-    all->term_row = sw_take(solver, terms, sizeof(sw_target_row *));
-    joint->rounds = (sw_rounds){.solver = solver,
-                                .model = joint->model,
-                                .y = joint->y,
-                                .all = all,
-                                .assemble = assemble,
-                                .part = part,
-                                .context = joint};
-    sw_rounds_open(&joint->rounds, columns, rows, terms);
-}
-
-sw_status sw_joint_open(sw_solver *solver, const sw_problem *problem,
-                        sw_joint *joint, sw_error *error)
-{
-    *joint = (sw_joint){
-        .solver = solver, .problem = problem, .count = problem->water_count};
-    /* not of the solver: their notes are freed when its memory is gone */
-    joint->members = calloc(joint->count, sizeof(sw_member));
-    if (!joint->members)
-        sw_solver_drop(solver, SW_ERR_MEMORY);
-    joint->in = sw_take(solver, joint->count, sizeof(size_t));
-    for (size_t k = 0; k < joint->count; k++) {
-        sw_status status = open_member(joint, k, error);
-        if (status != SW_OK)
-            return status;
-        joint->in[joint->in_count++] = k;
-    }
-    find_own(joint);
-    take_all(joint);
-    return SW_OK;
-}
-
-void sw_joint_close(sw_joint *joint)
-{
-    for (size_t k = 0; joint->members && k < joint->count; k++)
-        for (size_t a = 0; a < SW_ALLOWED_KINDS; a++)
-            sw_notes_free(&joint->members[k].model[a].notes);
-    free(joint->members);
-}
-
-void sw_joint_choose(sw_joint *joint, sw_water_set set)
-{
-    joint->in_count = 0;
-    for (size_t k = 0; k < joint->count; k++) {
-        sw_member *member = &joint->members[k];
-        if (!(set >> k & 1))
-            continue;
-        member->allowed = member->options > 1 ? SW_EITHER : member->list[0];
-        joint->in[joint->in_count++] = k;
-    }
-}
-
 /* ---- The form of all ---------------------------------------------------- */
 
-size_t sw_joint_column(const sw_joint *joint, size_t i, size_t j)
+/* The column of `all` of column `j` of the member in force at place `i`. */
+static size_t column_of(const sw_joint *joint, size_t i, size_t j)
 {
     return joint->own[j] ? joint->common + i * joint->each + joint->place[j]
                          : joint->place[j];
@@ -224,7 +136,7 @@ void sw_joint_part(const sw_joint *joint, size_t i, const double *all,
                    double *part)
 {
     for (size_t j = 0; j < joint->columns; j++)
-        part[j] = all[sw_joint_column(joint, i, j)];
+        part[j] = all[column_of(joint, i, j)];
 }
 
 size_t sw_joint_aim(const sw_model *model, const sw_ph_aim *aim)
@@ -236,7 +148,7 @@ static void put_columns(sw_joint *joint, size_t i, const sw_model *model)
 {
     sw_model *all = &joint->all;
     for (size_t j = 0; j < joint->columns; j++) {
-        size_t to = sw_joint_column(joint, i, j);
+        size_t to = column_of(joint, i, j);
         bool first = i == 0 || joint->own[j];
         double low = model->form.low[j], high = model->form.high[j];
         all->form.low[to] = first ? low : fmax(low, all->form.low[to]);
@@ -254,7 +166,7 @@ static void spread(const sw_joint *joint, size_t i, const double *row,
 {
     memset(to, 0, joint->all.form.columns * sizeof *to);
     for (size_t j = 0; j < joint->columns; j++)
-        to[sw_joint_column(joint, i, j)] = row[j];
+        to[column_of(joint, i, j)] = row[j];
 }
 
 static void put_rows(sw_joint *joint, size_t i, const sw_model *model)
@@ -366,7 +278,8 @@ static void put_terms(sw_joint *joint)
     }
 }
 
-void sw_joint_assemble(sw_joint *joint)
+/* What the members' models now say into `all`. */
+static void assemble_all(sw_joint *joint)
 {
     sw_model *all = &joint->all;
     const sw_model *first = sw_joint_model(joint, joint->in[0]);
@@ -384,4 +297,95 @@ void sw_joint_assemble(sw_joint *joint)
         put_ph(joint, i, row, sw_joint_model(joint, joint->in[i]));
     }
     put_terms(joint);
+}
+
+/* ---- From a problem on -------------------------------------------------- */
+
+/* For every solve the pH gives way anew, from what is lent to it. */
+static void assemble(void *context)
+{
+    sw_joint *joint = context;
+    for (size_t i = 0; i < joint->in_count; i++) {
+        sw_member *member = &joint->members[joint->in[i]];
+        memcpy(member->ph_gave, member->ph_lent, sizeof member->ph_gave);
+    }
+    assemble_all(joint);
+}
+
+static void part(void *context, size_t i, double *y)
+{
+    const sw_joint *joint = context;
+    sw_joint_part(joint, i, joint->rounds.fit.point.y, y);
+}
+
+static void take_all(sw_joint *joint)
+{
+    sw_solver *solver = joint->solver;
+    sw_model *all = &joint->all;
+    size_t columns = joint->common + joint->count * joint->each;
+    size_t rows = joint->count * most_rows(joint->problem);
+    size_t terms =
+        joint->count * (joint->problem->target->count + SW_MOST_AIMS);
+    double *times = sw_take_numbers(solver, columns);
+    *all = (sw_model){.problem = joint->problem, .times = times};
+    all->form.matrix = sw_take_numbers(solver, rows * columns);
+    all->form.low = sw_take_numbers(solver, columns);
+    all->form.high = sw_take_numbers(solver, columns);
+    all->form.row_low = sw_take_numbers(solver, rows);
+    all->form.row_high = sw_take_numbers(solver, rows);
+    all->row_unit = sw_take_numbers(solver, rows);
+    all->unit = sw_take_numbers(solver, columns);
+    all->shelf_index = sw_take(solver, columns, sizeof(size_t));
+    all->terms.matrix = sw_take_numbers(solver, terms * columns);
+    all->terms.goal = sw_take_numbers(solver, terms);
+    all->term_row = sw_take(solver, terms, sizeof(sw_target_row *));
+    joint->rounds = (sw_rounds){.solver = solver,
+                                .model = joint->model,
+                                .y = joint->y,
+                                .all = all,
+                                .assemble = assemble,
+                                .part = part,
+                                .context = joint};
+    sw_rounds_open(&joint->rounds, columns, rows, terms);
+}
+
+sw_status sw_joint_open(sw_solver *solver, const sw_problem *problem,
+                        sw_joint *joint, sw_error *error)
+{
+    *joint = (sw_joint){
+        .solver = solver, .problem = problem, .count = problem->water_count};
+    /* not of the solver: their notes are freed when its memory is gone */
+    joint->members = calloc(joint->count, sizeof(sw_member));
+    if (!joint->members)
+        sw_solver_drop(solver, SW_ERR_MEMORY);
+    joint->in = sw_take(solver, joint->count, sizeof(size_t));
+    for (size_t k = 0; k < joint->count; k++) {
+        sw_status status = open_member(joint, k, error);
+        if (status != SW_OK)
+            return status;
+        joint->in[joint->in_count++] = k;
+    }
+    find_own(joint);
+    take_all(joint);
+    return SW_OK;
+}
+
+void sw_joint_close(sw_joint *joint)
+{
+    for (size_t k = 0; joint->members && k < joint->count; k++)
+        for (size_t a = 0; a < SW_ALLOWED_KINDS; a++)
+            sw_notes_free(&joint->members[k].model[a].notes);
+    free(joint->members);
+}
+
+void sw_joint_choose(sw_joint *joint, sw_water_set set)
+{
+    joint->in_count = 0;
+    for (size_t k = 0; k < joint->count; k++) {
+        sw_member *member = &joint->members[k];
+        if (!(set >> k & 1))
+            continue;
+        member->allowed = member->options > 1 ? SW_EITHER : member->list[0];
+        joint->in[joint->in_count++] = k;
+    }
 }

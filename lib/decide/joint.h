@@ -63,8 +63,6 @@ sw_status sw_joint_open(sw_solver *solver, const sw_problem *problem,
 void sw_joint_close(sw_joint *joint);
 /* Puts the members of `set` in force, each with all its options. */
 void sw_joint_choose(sw_joint *joint, sw_water_set set);
-/* What the members' models now say into `all`, without a solve. */
-void sw_joint_assemble(sw_joint *joint);
 
 /* The model of member `at` in force. */
 sw_model *sw_joint_model(sw_joint *joint, size_t at);
@@ -74,8 +72,6 @@ sw_status sw_joint_build(sw_joint *joint, size_t at, sw_error *error);
 sw_status sw_joint_ease_waters(sw_joint *joint, bool *any, sw_error *error);
 /* Which of its pH aims this is. */
 size_t sw_joint_aim(const sw_model *model, const sw_ph_aim *aim);
-/* The column of `all` of column `j` of the member in force at place `i`. */
-size_t sw_joint_column(const sw_joint *joint, size_t i, size_t j);
 /* The first row of `all` of the member in force at place `i`. */
 size_t sw_joint_row(sw_joint *joint, size_t i);
 /* A member's part of a point of `all`. */
