@@ -3,6 +3,9 @@
  * A recipe cut off in the middle is worse than none, and so is the sheet of
  * one run beside the result of another.  Results wait in memory until the run
  * is over and are then placed together; every write is checked.
+ *
+ * Renaming replaces a file at once, so that it is never half new; the old one
+ * keeps a second name until every other result has its place.
  */
 #include "io/output.h"
 
@@ -13,15 +16,175 @@
 #include <stdlib.h>
 #include <string.h>
 #include <strings.h>
+#include <sys/stat.h>
+#include <unistd.h>
 
 #include "io/complain.h"
-#include "io/placing.h"
+#include "io/memory.h"
+
+/* One result on its way to its file, in steps that can be taken back: each
+ * returns false with errno set where it fails. */
+typedef struct placing {
+    const char *file; /* as given; NULL: standard output */
+    char *text;       /* owned */
+    size_t size;
+    char *place;   /* the file to be replaced, links followed; NULL: none is */
+    char *fresh;   /* the new one beside it, until it takes its place */
+    char *aside;   /* the old one, while it can still come back */
+    FILE *special; /* a device or pipe, which no renaming can replace */
+    bool taken;    /* the new one is in its place */
+} placing;
+
+/* A name beside `file` that mkstemp can complete. */
+static char *name_beside(const char *file)
+{
+    size_t size = strlen(file) + 8;
+    char *name = memory_array(size, 1);
+    snprintf(name, size, "%s.XXXXXX", file);
+    return name;
+}
+
+static bool write_text(FILE *stream, const placing *p)
+{
+    return fwrite(p->text, 1, p->size, stream) == p->size &&
+           fflush(stream) == 0;
+}
+
+/* Closes, and keeps the errno of what failed first. */
+static bool close_after(FILE *stream, bool whole)
+{
+    int cause = errno;
+    if (fclose(stream) != 0 && whole)
+        return false;
+    errno = cause;
+    return whole;
+}
+
+/* The mode of the file to be replaced, or that of a new file. */
+static mode_t mode_for(const char *file)
+{
+    struct stat info;
+    if (stat(file, &info) == 0)
+        return info.st_mode & 0777;
+    mode_t mask = umask(0);
+    umask(mask);
+    return 0666 & ~mask;
+}
+
+static bool write_fresh(placing *p)
+{
+    p->fresh = name_beside(p->place);
+    int handle = mkstemp(p->fresh);
+    if (handle < 0) {
+        free(p->fresh);
+        p->fresh = NULL;
+        return false;
+    }
+    FILE *stream = fdopen(handle, "w");
+    if (!stream) {
+        close(handle);
+        return false;
+    }
+    bool whole = fchmod(handle, mode_for(p->place)) == 0 &&
+                 write_text(stream, p) && fsync(handle) == 0;
+    return close_after(stream, whole);
+}
+
+static bool prepare_placing(placing *p)
+{
+    struct stat info;
+    if (!p->file)
+        return true;
+    if (stat(p->file, &info) != 0) {
+        p->place = memory_text(p->file);
+    } else if (S_ISREG(info.st_mode)) {
+        /* Renaming asks the folder only; who guards a file means it. */
+        if (access(p->file, W_OK) != 0)
+            return false;
+        /* A link stays one: what it leads to is replaced. */
+        p->place = realpath(p->file, NULL);
+    } else {
+        p->special = fopen(p->file, "w");
+        return p->special != NULL;
+    }
+    return p->place && write_fresh(p);
+}
+
+static bool pour_placing(placing *p)
+{
+    if (!p->file)
+        return write_text(stdout, p);
+    if (!p->special)
+        return true;
+    FILE *stream = p->special;
+    p->special = NULL;
+    return close_after(stream, write_text(stream, p));
+}
+
+/* Gives the old file a second name, or where the file system has no such thing
+ * that name alone. */
+static bool put_aside(placing *p)
+{
+    struct stat info;
+    if (lstat(p->place, &info) != 0)
+        return errno == ENOENT;
+    char *aside = name_beside(p->place);
+    int handle = mkstemp(aside);
+    bool done = handle >= 0 && close(handle) == 0 && unlink(aside) == 0 &&
+                (link(p->place, aside) == 0 || rename(p->place, aside) == 0);
+    if (done)
+        p->aside = aside;
+    else
+        free(aside);
+    return done;
+}
+
+static bool take_placing(placing *p)
+{
+    if (!p->place)
+        return true;
+    if (!put_aside(p) || rename(p->fresh, p->place) != 0)
+        return false;
+    p->taken = true;
+    free(p->fresh);
+    p->fresh = NULL;
+    return true;
+}
+
+static void undo_placing(placing *p)
+{
+    if (p->special)
+        fclose(p->special);
+    p->special = NULL;
+    if (p->fresh)
+        unlink(p->fresh);
+    /* Two names of one file are left as they are by rename. */
+    if (p->aside && rename(p->aside, p->place) == 0)
+        unlink(p->aside);
+    else if (p->taken && !p->aside)
+        unlink(p->place);
+    free(p->aside);
+    p->aside = NULL;
+}
+
+static void end_placing(placing *p)
+{
+    if (p->aside)
+        unlink(p->aside);
+    free(p->aside);
+    free(p->fresh);
+    free(p->place);
+    free(p->text);
+    *p = (placing){0};
+}
+
+/* ---- All of a run --------------------------------------------------------*/
 
 /* What one run writes: its result, a sheet, a curve. */
 enum { MOST_RESULTS = 4 };
 
 /* A run has one outbox, and its commands need not know of it. */
-static cli_placing outbox[MOST_RESULTS];
+static placing outbox[MOST_RESULTS];
 static size_t waiting;
 
 void output_open(cli_output *output)
@@ -41,9 +204,9 @@ exit_code output_deliver(cli_output *output, const char *file)
         return complain_memory();
     }
     outbox[waiting++] =
-        (cli_placing){.file = file && strcmp(file, "-") != 0 ? file : NULL,
-                      .text = output->text,
-                      .size = output->size};
+        (placing){.file = file && strcmp(file, "-") != 0 ? file : NULL,
+                  .text = output->text,
+                  .size = output->size};
     return EXIT_DONE;
 }
 
@@ -55,10 +218,10 @@ void output_drop(cli_output *output)
 
 /* Takes every step of all results, each step of all before the next; the one
  * that fails is *failed, with errno set. */
-static bool place_all(const cli_placing **failed)
+static bool place_all(const placing **failed)
 {
-    static bool (*const steps[])(cli_placing *) = {placing_prepare,
-                                                   placing_pour, placing_take};
+    static bool (*const steps[])(placing *) = {prepare_placing, pour_placing,
+                                               take_placing};
     for (size_t s = 0; s < sizeof steps / sizeof steps[0]; s++)
         for (size_t i = 0; i < waiting; i++)
             if (!steps[s](&outbox[i])) {
@@ -73,7 +236,7 @@ static bool place_all(const cli_placing **failed)
  * large is told by the write as well. */
 static exit_code place_or_undo(exit_code code)
 {
-    const cli_placing *failed;
+    const placing *failed;
     const struct sigaction wait = {.sa_handler = SIG_IGN};
     struct sigaction usual;
     struct sigaction large;
@@ -82,7 +245,7 @@ static exit_code place_or_undo(exit_code code)
     bool done = place_all(&failed);
     int cause = errno;
     for (size_t i = waiting; !done && i-- > 0;)
-        placing_undo(&outbox[i]);
+        undo_placing(&outbox[i]);
     sigaction(SIGXFSZ, &large, NULL);
     sigaction(SIGPIPE, &usual, NULL);
     if (done)
@@ -99,7 +262,7 @@ exit_code output_settle(exit_code code)
     if (code <= EXIT_UNMET)
         code = place_or_undo(code);
     while (waiting > 0)
-        placing_end(&outbox[--waiting]);
+        end_placing(&outbox[--waiting]);
     return code;
 }
 

@@ -17,18 +17,14 @@
 #define DARK "#1b2427"
 
 /* Ids must differ within a page: each chart puts its name before its own. */
-static void put_patterns(FILE *out, const char *name)
+static void put_pattern(FILE *out, const char *name)
 {
     fprintf(out,
             "<defs><pattern id=\"%s-hatch\" width=\"5\" height=\"5\" "
             "patternUnits=\"userSpaceOnUse\" patternTransform=\"rotate(45)\">"
             "<rect width=\"5\" height=\"5\" fill=\"#fff\"/><rect width=\"2\" "
-            "height=\"5\" fill=\"#2f6a80\"/></pattern>\n"
-            "<pattern id=\"%s-dots\" width=\"5\" height=\"5\" "
-            "patternUnits=\"userSpaceOnUse\"><rect width=\"5\" height=\"5\" "
-            "fill=\"#fff\"/><circle cx=\"2.5\" cy=\"2.5\" r=\".8\" "
-            "fill=\"#8a6d1d\"/></pattern></defs>\n",
-            name, name);
+            "height=\"5\" fill=\"#2f6a80\"/></pattern></defs>\n",
+            name);
 }
 
 void chart_open(FILE *out, double height, const char *title)
@@ -42,7 +38,7 @@ void chart_open(FILE *out, double height, const char *title)
 void chart_describe(FILE *out, const char *name)
 {
     fputs("</desc>\n", out);
-    put_patterns(out, name);
+    put_pattern(out, name);
     fputs("<g color=\"" DARK
           "\" font-family=\"system-ui, &#39;DejaVu Sans&#39;, sans-serif\" "
           "font-size=\"12\">\n",
@@ -89,24 +85,12 @@ static void put_inside(FILE *out, const double box[4], const char *label)
                   "middle", DARK, label);
 }
 
-void chart_piece(FILE *out, const char *name, chart_fill fill,
-                 const double box[4], const char *label)
+void chart_hatched(FILE *out, const char *name, const double box[4])
 {
-    double room = room_of(label);
-    char paint[80] = "#fff";
-    if (!is_seen(box))
-        return;
-    if (fill != CHART_WHITE)
-        snprintf(paint, sizeof paint, "url(#%.40s-%s)", name,
-                 fill == CHART_HATCH ? "hatch" : "dots");
-    put_box(out, paint, box);
-    if (fill != CHART_WHITE && label[0] && box[2] >= room)
-        fprintf(out,
-                "<rect x=\"%.1f\" y=\"%.1f\" width=\"%.1f\" height=\"%.1f\" "
-                "fill=\"#fff\"/>\n",
-                box[0] + box[2] / 2.0 - room / 2.0 + 1.0, box[1] + 1.0,
-                room - 2.0, box[3] - 2.0);
-    put_inside(out, box, label);
+    char paint[80];
+    snprintf(paint, sizeof paint, "url(#%.40s-hatch)", name);
+    if (is_seen(box))
+        put_box(out, paint, box);
 }
 
 void chart_coloured(FILE *out, const char *colour, const double box[4],

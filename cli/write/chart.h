@@ -8,9 +8,6 @@
 
 enum { CHART_WIDTH = 360 };
 
-/* Fills that a black and white printer keeps apart. */
-typedef enum chart_fill { CHART_HATCH, CHART_WHITE, CHART_DOTS } chart_fill;
-
 /*
  * Opens an svg element that a screen reader takes for an image with `title`.
  * Its description follows: write it, escaped, and end it with chart_describe.
@@ -19,10 +16,9 @@ void chart_open(FILE *out, double height, const char *title);
 void chart_describe(FILE *out, const char *name);
 void chart_close(FILE *out);
 
-/* A piece of a bar; its label inside where there is room. */
-void chart_piece(FILE *out, const char *name, chart_fill fill,
-                 const double box[4], const char *label);
-/* The same in a light colour. */
+/* A piece of a bar, hatched; or in a light colour, its label inside where there
+ * is room. */
+void chart_hatched(FILE *out, const char *name, const double box[4]);
 void chart_coloured(FILE *out, const char *colour, const double box[4],
                     const char *label);
 void chart_line(FILE *out, const double from_to[4], double width,

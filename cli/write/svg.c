@@ -80,7 +80,7 @@ static void put_pieces(FILE *out, const doc_bar *bar, double y)
     const double base[4] = {left, y, place(sum, bar) - left, bar_height};
     const double whole[4] = {left, y, place(bar->length, bar) - left,
                              bar_height};
-    chart_piece(out, bar->row->kind->block, CHART_HATCH, base, "");
+    chart_hatched(out, bar->row->kind->block, base);
     if (!pieces_of(bar->row) && !bar_cell(bar->row, DOC_BASE))
         chart_coloured(out, bar_colour(0), whole, "");
     for (const doc_record *p = pieces_of(bar->row); p; p = p->next) {
