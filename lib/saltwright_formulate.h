@@ -105,6 +105,7 @@ typedef struct sw_limit {
                      target's count: no row has it */
     sw_component component; /* of a component, and the first of a ratio */
     double bound, price; /* change of the objective per unit of the bound */
+    const char *unit;    /* of it: "mg/L", "g/L"; "": a ratio, a pH, a cost */
     sw_origin origin;
     bool binds; /* its price is not 0, or sw_renew lets more out for it */
     bool missed; /* a pH that gave way: the recipe passes it */

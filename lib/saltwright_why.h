@@ -18,7 +18,6 @@ extern "C" {
 /* A limit as given, and where it would have to stand. */
 typedef struct sw_easing {
     sw_limit limit;
-    char unit[8];   /* "mg/L", "g/L"; "" for a ratio, a pH or the cost */
     double reached; /* NaN: moved on its own it resolves nothing */
     double share;   /* how far it gives way, as a share of itself; of a
                        ratio's first part, of 1 meq/L for a pH */
@@ -71,7 +70,6 @@ SW_API void sw_conflict_free(sw_conflict *conflict);
 /* A limit that binds. */
 typedef struct sw_priced_limit {
     sw_limit limit;
-    char unit[8];
     double low, high; /* within these the recipe keeps its shape: the same
                          products in use, the same limits binding, so that the
                          price changes steadily; infinite where nothing ends it,

@@ -92,11 +92,11 @@ static void put_easing(doc_block *block, const sw_easing *easing)
     doc_text(row, "limit", easing->limit.name);
     DOC_NUMBERS(row, {"bound", easing->limit.bound},
                 {"reached", easing->reached}, {"share", easing->share});
-    doc_text(row, "unit", easing->unit);
+    doc_text(row, "unit", easing->limit.unit);
     if (!isnan(easing->reached))
         doc_print(row, "change", "%s it to %s%s%s", up ? "raise" : "lower",
                   figure_outward(easing->reached, up).text,
-                  easing->unit[0] ? " " : "", easing->unit);
+                  easing->limit.unit[0] ? " " : "", easing->limit.unit);
 }
 
 static size_t count_alone(const sw_conflict *conflict)

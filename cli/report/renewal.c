@@ -134,8 +134,7 @@ static void put_unreached(doc_record *out, const cli_report *report)
     doc_block *block = doc_add(out, "unreached");
     for (size_t i = 0; i < report->renewal->unreached_count; i++) {
         const sw_unreached *u = &report->renewal->unreached[i];
-        sw_target_kind kind = report->inputs->target->rows[u->limit.index].kind;
-        const char *unit = kind == SW_TARGET_COMPONENT ? "mg/L" : "";
+        const char *unit = u->limit.unit;
         doc_record *row = doc_row(block);
         doc_text(row, "limit", u->limit.name);
         doc_text(row, "end", u->limit.end == SW_SIDE_MAX ? "max" : "min");

@@ -71,7 +71,7 @@ static void put_limit(doc_block *block, const cli_report *report,
     doc_text(row, "limit", limit->limit.name);
     DOC_NUMBERS(row, {"bound", limit->limit.bound}, {"price", price},
                 {"low", limit->low}, {"high", limit->high});
-    doc_text(row, "unit", limit->unit);
+    doc_text(row, "unit", limit->limit.unit);
     if (report->why->objective <= exact) {
         doc_show_row(row, DOC_DATA);
         return;

@@ -102,7 +102,6 @@ static sw_status tell_limits(sw_solver *solver, const sw_model *model,
         sw_priced_limit *limit = &why->limits[why->limit_count++];
         sw_range range = sw_range_of(solver, model, fit, side);
         limit->limit = sw_side_limit(model, side, &fit->point);
-        snprintf(limit->unit, sizeof limit->unit, "%s", sw_side_unit(side));
         limit->low = range.low;
         limit->high = range.high;
     }

@@ -32,11 +32,9 @@ typedef struct sw_case {
 static sw_easing easing_of(const sw_model *model, const sw_side *side,
                            double reached, double share)
 {
-    sw_easing made = {.limit = sw_side_limit(model, side, NULL),
-                      .reached = reached,
-                      .share = share};
-    snprintf(made.unit, sizeof made.unit, "%s", sw_side_unit(side));
-    return made;
+    return (sw_easing){.limit = sw_side_limit(model, side, NULL),
+                       .reached = reached,
+                       .share = share};
 }
 
 static sw_status tell_members(sw_solver *solver, const sw_model *model,

@@ -207,6 +207,7 @@ sw_limit sw_side_limit(const sw_model *model, const sw_side *side,
                       .end = side->end,
                       .index = place_of(model->problem, side),
                       .bound = side->bound,
+                      .unit = sw_side_unit(side),
                       .origin = side->origin,
                       .binds = point && sw_side_binds(side, point)};
     if (side->product)

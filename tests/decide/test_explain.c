@@ -127,8 +127,8 @@ START_TEST(a_ratio_is_eased_to_the_ratio_that_can_be)
     expect(member(&told, "ratio max"), 190. / 120, 10. / 150);
     expect(member(&told, "K min"), 180, 10. / 190);
     expect(member(&told, "Ca max"), 190 / 1.5, 190 / 1.5 / 120 - 1);
-    ck_assert_str_eq(member(&told, "ratio max")->unit, "");
-    ck_assert_str_eq(member(&told, "K min")->unit, "mg/L");
+    ck_assert_str_eq(member(&told, "ratio max")->limit.unit, "");
+    ck_assert_str_eq(member(&told, "K min")->limit.unit, "mg/L");
     close_told(&told);
 }
 END_TEST

@@ -55,7 +55,7 @@ START_TEST(a_limit_has_its_price_and_its_range)
     ck_assert_double_eq_tol(limit->limit.price, -1. / 80, TOL_HAND_SOLVED);
     ck_assert_double_eq_tol(limit->low, 0, TOL_RANGE * 40);
     ck_assert_double_eq_tol(limit->high, 80, TOL_RANGE * 80);
-    ck_assert_str_eq(limit->unit, "mg/L");
+    ck_assert_str_eq(limit->limit.unit, "mg/L");
     close_asked(&asked);
 }
 END_TEST
@@ -174,7 +174,7 @@ START_TEST(what_the_shelf_fixes_is_not_left_out)
     ask(&asked);
     ck_assert_uint_eq(asked.why->product_count, 0);
     ck_assert_uint_eq(asked.why->limit_count, 1);
-    ck_assert_str_eq(asked.why->limits[0].unit, "g/L");
+    ck_assert_str_eq(asked.why->limits[0].limit.unit, "g/L");
     ck_assert_double_eq_tol(asked.why->limits[0].high, 0.25, TOL_RANGE);
     close_asked(&asked);
 }
