@@ -320,31 +320,29 @@ static void settle_contents(const sw_medium *medium, const sw_content *per_l,
     sw_brine_settle(medium, brine);
 }
 
-static bool fits(const double *mol_per_l, double kg)
-{
-    return kg >= SW_LEAST_WATER_KG_PER_L &&
-           strength_of(mol_per_l) <= kg * SW_MOST_IONIC_STRENGTH_MOL_PER_KG;
-}
-
-void sw_brine_make(const sw_medium *medium, const sw_content *per_l,
-                   sw_brine *brine)
-{
-    double mol[SW_IONS];
-    memset(brine, 0, sizeof *brine);
-    brine->ph = NAN;
-    sw_brine_moles(per_l, mol);
-    double kg = water_in_a_litre(mol, medium->constants.water_kg_per_l);
-    if (fits(mol, kg))
-        settle_contents(medium, per_l, kg, brine);
-}
-
-void sw_brine_in_water(const sw_medium *medium, const sw_content *contents,
-                       sw_brine *brine)
+/* In so much water: NaN for what a litre of the concentrate has room for. */
+static void make(const sw_medium *medium, const sw_content *contents, double kg,
+                 sw_brine *brine)
 {
     double mol[SW_IONS];
     memset(brine, 0, sizeof *brine);
     brine->ph = NAN;
     sw_brine_moles(contents, mol);
-    if (fits(mol, 1))
-        settle_contents(medium, contents, 1, brine);
+    if (isnan(kg))
+        kg = water_in_a_litre(mol, medium->constants.water_kg_per_l);
+    if (kg >= SW_LEAST_WATER_KG_PER_L &&
+        strength_of(mol) <= kg * SW_MOST_IONIC_STRENGTH_MOL_PER_KG)
+        settle_contents(medium, contents, kg, brine);
+}
+
+void sw_brine_make(const sw_medium *medium, const sw_content *per_l,
+                   sw_brine *brine)
+{
+    make(medium, per_l, NAN, brine);
+}
+
+void sw_brine_in_water(const sw_medium *medium, const sw_content *contents,
+                       sw_brine *brine)
+{
+    make(medium, contents, 1, brine);
 }
