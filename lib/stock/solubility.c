@@ -31,11 +31,7 @@ const char *sw_stock_solid_formula(size_t solid)
 
 sw_solid_role sw_stock_solid_role(size_t solid)
 {
-    const char *role = sw_stock_solids_table[solid].role;
-    return !strcmp(role, "limit")    ? SW_SOLID_LIMITS
-           : !strcmp(role, "seldom") ? SW_SOLID_SELDOM
-           : !strcmp(role, "warn")   ? SW_SOLID_WARNS
-                                     : SW_SOLID_GAS;
+    return (sw_solid_role)sw_stock_solids_table[solid].role;
 }
 
 size_t sw_stock_solid_find(const char *name)
