@@ -97,8 +97,7 @@ static sw_status run_rounds(sw_joint *joint, sw_error *error)
     return sw_forgive_brine(sw_rounds_run(&joint->rounds, error), error);
 }
 
-/* Once more where the pH gave way: at the activities found, less of it may have
- * to. */
+/* Until the sum of what gave way stands at the activities it is found at. */
 static sw_status ease_in_turns(sw_joint *joint, sw_error *error)
 {
     sw_status status = run_rounds(joint, error);
@@ -111,7 +110,7 @@ static sw_status ease_in_turns(sw_joint *joint, sw_error *error)
             ease(joint, conflict ? SW_YIELD_ALL : SW_YIELD_RANGES, &any, error);
         if (status == SW_OK && (any || !conflict))
             status = run_rounds(joint, error);
-        open = any && misses_ph(joint);
+        open = any;
     }
     return status;
 }
