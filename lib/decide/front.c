@@ -381,9 +381,10 @@ static sw_status trade_products(sw_solver *solver, const sw_problem *problem,
     few.kept = calloc(products + 1, sizeof *few.kept);
     few.best = calloc(products + 1, sizeof(sw_solution *));
     few.open = calloc(products + 1, sizeof *few.open);
-    if (status == SW_OK && !(few.kept && few.best && few.open))
+    bool room = few.kept && few.best && few.open;
+    if (status == SW_OK && !room)
         status = sw_fail_memory(error);
-    for (size_t k = 0; status == SW_OK && k <= products; k++)
+    for (size_t k = 0; room && k <= products; k++)
         few.open[k] = INFINITY;
     if (status == SW_OK)
         status = search(&few, count, front);

@@ -251,9 +251,9 @@ static sw_status judge(const sw_outlook *o, const sw_readings *readings,
     d->mistakes = calloc(n, sizeof *d->mistakes);
     sw_suspect *s = calloc(n, sizeof *s);
     double *weight = calloc(n * SW_OUTLOOK_DRAWS, sizeof *weight);
-    sw_status status =
-        d->mistakes && s && weight ? SW_OK : sw_fail_memory(error);
-    if (status == SW_OK) {
+    bool room = d->mistakes && s && weight;
+    sw_status status = room ? SW_OK : sw_fail_memory(error);
+    if (room) {
         for (size_t i = 0; i < n; i++)
             s[i] = (sw_suspect){.mistake = o->mistakes.items[i],
                                 .index = i,

@@ -286,8 +286,8 @@ static sw_status fill(sw_outlook *o, const sw_tolerances *tolerances,
     size_t points = o->mistakes.count * SW_OUTLOOK_DRAWS;
     size_t parts = o->mix->recipe->count * SW_OUTLOOK_DRAWS;
     o->g_per_l = calloc(parts + 1, sizeof *o->g_per_l);
-    o->ln_ec = calloc(points, sizeof *o->ln_ec);
-    o->ph = calloc(points, sizeof *o->ph);
+    o->ln_ec = calloc(points + 1, sizeof *o->ln_ec);
+    o->ph = calloc(points + 1, sizeof *o->ph);
     if (!o->g_per_l || !o->ln_ec || !o->ph)
         return sw_fail_memory(error);
     status = draw_all(o, tolerances, error);

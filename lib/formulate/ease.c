@@ -272,7 +272,7 @@ void sw_ease_to(sw_easing_state *state, const sw_content *finished)
 {
     for (size_t i = 0; i < state->target.count; i++) {
         const sw_target_row *row = &state->target.rows[i];
-        double at = finished->amount[row->component], above = at;
+        double at = finished->amount[row->component], above;
         sw_band limits = sw_limits_of(&state->problem, row);
         if (row->kind == SW_TARGET_RATIO)
             at = above = at / finished->amount[row->other];
