@@ -234,6 +234,8 @@ static sw_status confirm(const sw_case *of, sw_problem *blend, double *share)
     if (blend->water_count == 2)
         blend->fractions = fractions;
     sw_status status = sw_formulate(of->solver, blend, &solution, of->error);
+    if (blend->water_count == 2)
+        blend->fractions = NULL;
     if (status != SW_OK || solution->recipe.count == 0)
         *share = NAN;
     sw_solution_free(solution);
