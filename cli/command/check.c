@@ -152,7 +152,7 @@ const cli_command command_check = {
         "with a fixed rate on the shelf too) and the other products of the "
         "shelf are formulated around them.",
     .example = "saltwright check --water water.csv --target target.csv \\\n"
-               "      --shelf shelf.csv --dose \"Base=2.5g/gal\" --top-up",
+               "      --shelf shelf.csv --dose \"premix=0.6g/L\" --top-up",
     .required = required,
     .options = taken,
     .run = run};

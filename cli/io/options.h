@@ -37,8 +37,8 @@
     X(OPT_RECIPE, "recipe", "FILE", false,                                     \
       "amounts somebody has written down")                                     \
     X(OPT_DOSE, "dose", "PRODUCT=RATE", true,                                  \
-      "a product at its label rate, such as \"Base=2.5g/gal\", or "            \
-      "\"Base=best\": at the rate that suits best; "                           \
+      "a product at its label rate, such as \"premix=0.6g/L\", or "            \
+      "\"premix=best\": at the rate that suits best; "                         \
       "\"A=best:2g/L\" \"B=best:3g/L\": in that proportion")                   \
     X(OPT_TOP_UP, "top-up", NULL, false,                                       \
       "keep the given amounts and let the rest of the shelf fill what they "   \
@@ -75,9 +75,9 @@
     X(OPT_MAKE_UP, "make-up", "FILE[:SAMPLE]", false,                          \
       "the water that fills the tanks (default: the source water)")            \
     X(OPT_PER_DAY, "per-day", "VOLUME", false,                                 \
-      "of feed that the crop takes: how many days a fill lasts")               \
+      "of feed that the crop takes: how many days a batch of stock lasts")     \
     X(OPT_FILLS, "fills", "NUMBER", false,                                     \
-      "how many fills of the tanks to buy for (default 1)")                    \
+      "how many batches of stock to buy for (default 1)")                      \
     X(OPT_STORE, "store", "WARM,COLD", false,                                  \
       "temperatures of the tanks in use and in cold store (default 20C,5C)")   \
     X(OPT_OBJECTIVE, "objective", "WORD", false,                               \

@@ -28,11 +28,12 @@ static void put_cell(FILE *out, const char *text, size_t length)
 
 static exit_code refuse_dose(const char *dose)
 {
-    return complain_usage("check",
-                          "--dose %.80s: expected a product, its rate and the "
-                          "unit, such as \"Base=2.5g/gal\", or \"Base=best\", "
-                          "or of a set \"A=best:2mL/L\" and \"B=best:3mL/L\"",
-                          dose);
+    return complain_usage(
+        "check",
+        "--dose %.80s: expected a product, its rate and the "
+        "unit, such as \"premix=0.6g/L\", or \"premix=best\", "
+        "or of a set \"A=best:2mL/L\" and \"B=best:3mL/L\"",
+        dose);
 }
 
 static const char best[] = "best";
@@ -48,7 +49,7 @@ static const char *best_of(const char *dose)
     return *rest == '\0' || *rest == ':' ? rest : NULL;
 }
 
-/* Of "Base=best" alone any amount will do, since one is found. */
+/* Of "premix=best" alone any amount will do, since one is found. */
 static exit_code put_rate(FILE *out, const char *dose, const char *rate)
 {
     char *unit;
@@ -65,7 +66,7 @@ static exit_code put_rate(FILE *out, const char *dose, const char *rate)
     return EXIT_DONE;
 }
 
-/* "Base=2.5 g/gal" as a line of a recipe. */
+/* "premix=0.6 g/L" as a line of a recipe. */
 static exit_code put_dose(FILE *out, const char *dose)
 {
     const char *equals = strrchr(dose, '=');

@@ -5,7 +5,7 @@
 
 #include "run/report.h"
 
-/* The rates of each "Base=best" into the recipe. */
+/* The rates of each "premix=best" into the recipe. */
 exit_code premix_fit(cli_inputs *inputs, const cli_settings *settings);
 /* What was found for a product; NULL where its amount was given. */
 const sw_premix_rate *premix_best(const cli_inputs *inputs, size_t product);
