@@ -10,6 +10,7 @@
 #include "stock/mixing_sequence.h"
 
 #include "assess/agent.h"
+#include "assess/verdict.h"
 #include "quantity/text.h"
 #include "table_words.h"
 
@@ -202,12 +203,14 @@ static void write_solids(const sw_vessel *v, sw_solids set, const char *last,
     }
 }
 
-static const char *relief_words(sw_relief relief, bool reservoir)
+/* `sought`: the target has a pH, so the acid for it is in the recipe. */
+static const char *relief_words(sw_relief relief, bool reservoir, bool sought)
 {
     switch (relief) {
     case SW_RELIEF_ACID:
-        return reservoir ? SW_SAY_RELIEF_ACID_RESERVOIR
-                         : SW_SAY_RELIEF_ACID_TANK;
+        return !reservoir ? SW_SAY_RELIEF_ACID_TANK
+               : sought   ? SW_SAY_RELIEF_ACID_SOUGHT
+                          : SW_SAY_RELIEF_ACID_RESERVOIR;
     case SW_RELIEF_WATER:
         return reservoir ? SW_SAY_RELIEF_WATER_RESERVOIR
                          : SW_SAY_RELIEF_WATER_TANK;
@@ -218,9 +221,10 @@ static const char *relief_words(sw_relief relief, bool reservoir)
 }
 
 /* What clouds from here on, and what helps. */
-static void write_clouds(const sw_vessel *v, const sw_sequence *s, size_t at,
-                         sw_step *step)
+static void write_clouds(const writer *w, const sw_vessel *v,
+                         const sw_sequence *s, size_t at, sw_step *step)
 {
+    bool sought = sw_target_ph(w->mix->target) != NULL;
     const sw_poured *m = &s->items[at];
     sw_solids none = {{false}},
               fresh = sw_solids_beyond(
@@ -239,12 +243,12 @@ static void write_clouds(const sw_vessel *v, const sw_sequence *s, size_t at,
     else if (!sw_solids_any(&avoidable))
         sw_text_add(text, size, " " SW_SAY_CLOUDS_AT_LAST, names,
                     reservoir ? "reservoir" : "tank",
-                    relief_words(m->relief, reservoir));
+                    relief_words(m->relief, reservoir, sought));
     else if (!reservoir && m->relief == SW_RELIEF_WATER)
         sw_text_add(text, size, " " SW_SAY_CLOUDS_UNTIL_FULL, names);
     else
         sw_text_add(text, size, " " SW_SAY_CLOUDS_HERE, names,
-                    relief_words(m->relief, reservoir));
+                    relief_words(m->relief, reservoir, sought));
 }
 
 static void add(writer *w, const sw_vessel *v, const sw_sequence *s, size_t at,
@@ -255,7 +259,7 @@ static void add(writer *w, const sw_vessel *v, const sw_sequence *s, size_t at,
     step->product = j;
     step->g = grams_of(w, j, tank);
     write_how(w, product_at(w, j), tank, step);
-    write_clouds(v, s, at, step);
+    write_clouds(w, v, s, at, step);
     warn_of(w, step, j, tank);
 }
 
@@ -299,7 +303,7 @@ static void write_sequence(writer *w, sw_tank tank)
     if (w->status)
         return;
     write_fill(w, tank, s.items[0].volume_l / v.full_l, fill);
-    write_clouds(&v, &s, 0, fill);
+    write_clouds(w, &v, &s, 0, fill);
     for (size_t i = 1; i < s.count && !w->status; i++)
         add(w, &v, &s, i, tank);
     sw_sequence_free(&s);
@@ -307,25 +311,22 @@ static void write_sequence(writer *w, sw_tank tank)
 
 /* ---- The two ways ---- */
 
-/* How far from the pH asked for, and from the one limit given, will do (common
- * practice, no source). */
-static const double near_aim = 0.3, beside_limit = 0.5;
+/* How far from the one limit given will do (common practice, no source). */
+static const double beside_limit = 0.5;
 
-/* The crop's range where the target gives one, else the usual. */
+/* The accepted range of the pH the crop is to get, open where only one limit is
+ * given; the usual one where the target names none. */
 static void ph_range(const sw_target_row *row, double *low, double *high)
 {
     *low = SW_USUAL_PH_LOW;
     *high = SW_USUAL_PH_HIGH;
     if (!row)
         return;
-    *low = fmin(*low, row->max - beside_limit);
-    *high = fmax(*high, row->min + beside_limit);
-    if (!isnan(row->target)) {
-        *low = row->target - near_aim;
-        *high = row->target + near_aim;
-    }
-    *low = isnan(row->min) ? *low : row->min;
-    *high = isnan(row->max) ? *high : row->max;
+    sw_band range = sw_band_of(row);
+    *low =
+        isfinite(range.low) ? range.low : fmin(*low, range.high - beside_limit);
+    *high = isfinite(range.high) ? range.high
+                                 : fmax(*high, range.low + beside_limit);
 }
 
 /* The last word on acid and base that are not sized. */

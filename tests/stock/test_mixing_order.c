@@ -179,7 +179,7 @@ START_TEST(the_crops_own_ph_range_is_named)
     sw_steps_free(o);
     s.mix.target = &target;
     o = direct(&s);
-    ck_assert_uint_ne(place_of_text(o, "5.5 to 6.0"), SIZE_MAX);
+    ck_assert_uint_ne(place_of_text(o, "5.3 to 6.0"), SIZE_MAX);
     sw_steps_free(o);
 }
 END_TEST
