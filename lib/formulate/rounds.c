@@ -16,7 +16,7 @@
 /* The pH has settled when its lines say the same to this: 1e-6 of pH in the
  * weakest of solutions.  Salts count when next to nothing moves. */
 static const double settled_meq_per_l = 1e-10, nearly_meq_per_l = 1e-3;
-enum { MOST_ROUNDS = 40, UNDAMPED_ROUNDS = 15, TELLING_ROUNDS = 3 };
+enum { MOST_ROUNDS = 80, UNDAMPED_ROUNDS = 15, TELLING_ROUNDS = 3 };
 
 /* ---- One solve ---------------------------------------------------------- */
 
@@ -197,12 +197,19 @@ static bool is_hopeless(const sw_rounds *r, int round)
            (r->keeps && misses(r) && round >= TELLING_ROUNDS);
 }
 
+/* What salts do goes round in circles where their pH is what they are poured
+ * for: after so many rounds with them it is left out of account. */
 static sw_status run(sw_rounds *r, sw_error *error)
 {
     sw_levers levers = SW_LEVERS_BUFFERS;
     bool widened = false;
-    for (int round = 0; round < MOST_ROUNDS; round++) {
+    for (int round = 0, since = 0; round < MOST_ROUNDS; round++, since++) {
         double moved;
+        if (levers == SW_LEVERS_ALL && since >= UNDAMPED_ROUNDS) {
+            levers = SW_LEVERS_BUFFERS;
+            since = 0;
+        }
+        sw_levers before = levers;
         sw_status status = set_ph(r, levers, &moved, error);
         if (status == SW_OK && !widened && round > 0 && !misses(r) &&
             moved <= nearly_meq_per_l) {
@@ -211,12 +218,13 @@ static sw_status run(sw_rounds *r, sw_error *error)
             status = set_ph(r, levers, &moved, error);
             moved = INFINITY;
         }
-        if (status != SW_OK || (moved <= settled_meq_per_l && round > 0))
+        if (status != SW_OK || (moved <= settled_meq_per_l && since > 0))
             return status;
         status = fit_in_reach(r, &levers, error);
         if (status != SW_OK || is_hopeless(r, round))
             return status;
-        step(r, round);
+        since = levers == before ? since : 0;
+        step(r, since);
         if (!has_ph(r))
             return SW_OK;
     }
