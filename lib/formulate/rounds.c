@@ -161,7 +161,8 @@ static sw_status fit_in_reach(sw_rounds *r, sw_levers *levers, sw_error *error)
     }
     if (status != SW_OK || r->fit.outcome != SW_CONFLICT || !has_ph(r))
         return status;
-    status = set_ph(r, SW_LEVERS_AGENTS, &moved, error);
+    *levers = SW_LEVERS_AGENTS; /* and from then on */
+    status = set_ph(r, *levers, &moved, error);
     r->assemble(r->context);
     if (status == SW_OK && reach(r))
         fit_all(r);
@@ -211,8 +212,8 @@ static sw_status run(sw_rounds *r, sw_error *error)
         }
         sw_levers before = levers;
         sw_status status = set_ph(r, levers, &moved, error);
-        if (status == SW_OK && !widened && round > 0 && !misses(r) &&
-            moved <= nearly_meq_per_l) {
+        if (status == SW_OK && !widened && round > 0 &&
+            levers == SW_LEVERS_BUFFERS && moved <= nearly_meq_per_l) {
             widened = true;
             levers = SW_LEVERS_ALL;
             status = set_ph(r, levers, &moved, error);
