@@ -11,10 +11,11 @@
  *
  * Conventions.  Every call that can fail returns sw_status and fills the
  * caller's sw_error (which may be NULL).  On failure the out-pointer is NULL
- * and nothing leaks.  What a _read or _new call returned, the matching _free
- * releases; every _free takes NULL.  Strings inside records belong to the
- * record.  The library never prints, never exits and keeps no global state;
- * different threads may work on different objects at once.
+ * and nothing leaks; NULL where something is needed is SW_ERR_VALUE.  What a
+ * _read or _new call returned, the matching _free releases; every _free takes
+ * NULL.  Strings inside records belong to the record.  The library never
+ * prints, never exits and keeps no global state; different threads may work on
+ * different objects at once.
  * A number that was not given is NaN.  Amounts are mg/L of finished solution
  * unless the name ends in another unit.
  */

@@ -43,6 +43,10 @@ typedef struct sw_problem {
     double most_cost_per_m3; /* needs prices; 0: any */
     const double *water_price_per_m3; /* of free waters; NULL: cost nothing */
 } sw_problem;
+/* The closest recipe to one water, with what is usual: 25 degC, ceilings on
+ * what the target does not name, limits that give way where they cannot hold,
+ * 2 % equal.  Set waters, target and shelf. */
+SW_API sw_problem sw_problem_default(void);
 
 #define SW_OUTCOME_LIST(X)                                                     \
     X(SW_OPTIMAL, "optimal")                                                   \

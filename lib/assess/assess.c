@@ -12,6 +12,7 @@
 #include "chemistry/conductivity.h"
 #include "chemistry/equilibrate.h"
 #include "quantity/notes.h"
+#include "quantity/status.h"
 
 #include <math.h>
 #include <stdlib.h>
@@ -250,7 +251,7 @@ static sw_status fill(const sw_mix *mix, sw_assessment *a, sw_error *error)
 sw_status sw_assess(const sw_mix *mix, sw_assessment **assessment,
                     sw_error *error)
 {
-    *assessment = NULL;
+    SW_REQUIRE_FOR(assessment, error, sw_aimed_mix(mix));
     if (mix->recipe->count != mix->shelf->count)
         return sw_fail(error, SW_ERR_VALUE,
                        "the recipe has %zu amounts, its shelf %zu products",

@@ -193,8 +193,8 @@ sw_status sw_audit(const sw_water *water, const sw_content *purified,
                    const sw_conditions *conditions, sw_audit_report **report,
                    sw_error *error)
 {
+    SW_REQUIRE_FOR(report, error, water, conditions);
     sw_audit_report *made = calloc(1, sizeof *made);
-    *report = NULL;
     if (!made)
         return sw_fail_memory(error);
     sw_status status = fill(water, purified, conditions, made, error);

@@ -291,7 +291,7 @@ static sw_status find_all(finding *f)
 sw_status sw_ph_options_find(const sw_mix *mix, sw_ph_options **options,
                              sw_error *error)
 {
-    *options = NULL;
+    SW_REQUIRE_FOR(options, error, sw_aimed_mix(mix));
     if (!sw_target_ph(mix->target))
         return sw_fail(error, SW_ERR_MISSING, "the target names no pH");
     finding f = {.mix = mix, .error = error};

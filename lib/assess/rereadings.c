@@ -10,6 +10,7 @@
 #include "assess/rereadings.h"
 
 #include "quantity/notes.h"
+#include "quantity/status.h"
 #include "records/water.h"
 #include "records/water_build.h"
 #include "table_rereadings.h"
@@ -243,8 +244,8 @@ static sw_status open_report(lookup *reader, const sw_water *water,
 sw_status sw_water_reread(const sw_water *water, const char *read_as,
                           sw_water **reread, sw_error *error)
 {
+    SW_REQUIRE_FOR(reread, error, water, read_as);
     lookup reader;
-    *reread = NULL;
     sw_status status = open_report(&reader, water, error);
     if (status != SW_OK)
         return status;

@@ -152,6 +152,7 @@ sw_status sw_equilibrate(const sw_content *per_l,
                          sw_carbonate carbonate, sw_chemistry *out,
                          sw_error *error)
 {
+    SW_REQUIRE(error, per_l, conditions, out);
     state at = {.found.carbon_open = carbonate == SW_CARBONATE_AIRED};
     sw_status status = equilibrate(per_l, conditions, &at, out, error);
     return status == SW_OK ? sw_saturation_of(&at.found, out->saturation, error)
@@ -173,6 +174,7 @@ sw_status sw_equilibrate_indices(const sw_content *per_l,
 sw_status sw_ec_at(const sw_content *per_l, const sw_conditions *conditions,
                    double meter_c, double *ms_per_cm, sw_error *error)
 {
+    SW_REQUIRE(error, per_l, conditions, ms_per_cm);
     state at = {.found.carbon_open = false};
     sw_conditions there = {meter_c, conditions->co2_atm};
     sw_status status = sw_conditions_check(conditions, error);

@@ -9,6 +9,7 @@
 #include "chemistry/root.h"
 #include "chemistry/speciate.h"
 #include "quantity/notes.h"
+#include "quantity/status.h"
 
 static const double ASSUMED_PH = 7.5;
 static const double TITRATION_END_PH = 4.5;
@@ -180,6 +181,7 @@ sw_status sw_water_complete(const sw_water *water,
                             const sw_conditions *conditions, sw_content *per_l,
                             sw_notes *notes, sw_error *error)
 {
+    SW_REQUIRE(error, water, conditions, per_l, notes);
     sw_constants constants;
     completion c = {.water = water, .per_l = per_l, .notes = notes};
     *per_l = water->per_l;
@@ -194,6 +196,7 @@ sw_status sw_solution_complete(const sw_water *analysis,
                                sw_content *per_l, sw_notes *notes,
                                sw_error *error)
 {
+    SW_REQUIRE(error, analysis, conditions, per_l, notes);
     sw_constants constants;
     completion c = {.water = analysis, .per_l = per_l, .notes = notes};
     *per_l = analysis->per_l;

@@ -317,6 +317,7 @@ static sw_status fit(fitting *f, sw_premix_rate *rates)
 sw_status sw_premix_fit(const sw_mix *mix, const size_t *set,
                         sw_premix_rate *rates, sw_notes *notes, sw_error *error)
 {
+    SW_REQUIRE(error, sw_aimed_mix(mix), set, rates);
     fitting f = {.mix = mix, .set = set, .notes = notes, .error = error};
     for (size_t j = 0; j < mix->recipe->count; j++)
         rates[j] = (sw_premix_rate){.g_per_l = NAN, .free_g_per_l = NAN};

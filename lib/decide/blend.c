@@ -197,7 +197,7 @@ static sw_status fill(sw_solver *solver, const sw_problem *problem,
 sw_status sw_blend_find(sw_solver *solver, const sw_problem *problem,
                         sw_blend **blend, sw_error *error)
 {
-    *blend = NULL;
+    SW_REQUIRE_FOR(blend, error, solver, sw_whole_problem(problem));
     sw_status status = check(problem, error);
     if (status != SW_OK)
         return status;

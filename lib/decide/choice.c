@@ -170,7 +170,7 @@ static bool are_priced(const sw_candidate *candidates, size_t count)
 sw_status sw_choose(const sw_candidate *candidates, size_t count,
                     sw_choice **choice, sw_error *error)
 {
-    *choice = NULL;
+    SW_REQUIRE_FOR(choice, error, candidates);
     if (count == 0)
         return sw_fail(error, SW_ERR_VALUE, "there is no water to choose");
     sw_choice *made = calloc(1, sizeof *made);

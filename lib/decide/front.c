@@ -433,7 +433,7 @@ static sw_status fill(const sw_problem *problem, size_t count, sw_front *front,
 sw_status sw_front_find(const sw_problem *problem, sw_trade trade, size_t count,
                         sw_front **front, sw_error *error)
 {
-    *front = NULL;
+    SW_REQUIRE_FOR(front, error, sw_whole_problem(problem));
     sw_status status = check(problem, trade, count, error);
     if (status != SW_OK)
         return status;

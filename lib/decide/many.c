@@ -384,6 +384,7 @@ static sw_status solve(sw_solver *solver, sw_task *task, sw_many **many,
 sw_status sw_one_recipe(sw_solver *solver, const sw_problem *problem,
                         sw_many **many, sw_error *error)
 {
+    SW_REQUIRE_FOR(many, error, solver, sw_whole_problem(problem));
     sw_task task = {.problem = *problem};
     return solve(solver, &task, many, error);
 }
@@ -391,6 +392,7 @@ sw_status sw_one_recipe(sw_solver *solver, const sw_problem *problem,
 sw_status sw_fewest_recipes(sw_solver *solver, const sw_problem *problem,
                             sw_many **many, sw_error *error)
 {
+    SW_REQUIRE_FOR(many, error, solver, sw_whole_problem(problem));
     sw_task task = {.problem = *problem, .fewest = true};
     task.problem.keep_bands = task.problem.nearest = true;
     return solve(solver, &task, many, error);

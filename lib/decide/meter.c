@@ -352,9 +352,9 @@ sw_status sw_diagnose(const sw_mix *mix, const sw_tolerances *tolerances,
                       const sw_readings *readings, sw_diagnosis **diagnosis,
                       sw_error *error)
 {
+    SW_REQUIRE_FOR(diagnosis, error, sw_aimed_mix(mix), tolerances, readings);
     sw_outlook *outlook;
     sw_status status = check(readings, error);
-    *diagnosis = NULL;
     if (status != SW_OK)
         return status;
     status = sw_outlook_find(mix, tolerances, &outlook, error);

@@ -123,7 +123,7 @@ static void fill(const sw_mix *mix, sw_premix *p)
 sw_status sw_premix_review(const sw_mix *mix, size_t product,
                            sw_premix **premix, sw_error *error)
 {
-    *premix = NULL;
+    SW_REQUIRE_FOR(premix, error, sw_aimed_mix(mix));
     sw_status status = check(mix, product, error);
     if (status != SW_OK)
         return status;

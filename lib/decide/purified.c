@@ -4,6 +4,7 @@
  * the lab report it stands for, so that it is a water like any other.
  */
 #include "quantity/text.h"
+#include "quantity/status.h"
 #include "table_purified_water.h"
 
 #include <string.h>
@@ -31,8 +32,9 @@ static void write_report(char text[REPORT_BYTES])
 
 sw_status sw_purified_water(sw_waters **waters, sw_error *error)
 {
-    char text[REPORT_BYTES];
+    SW_REQUIRE(error, waters);
     *waters = NULL;
+    char text[REPORT_BYTES];
     write_report(text);
     FILE *stream = fmemopen(text, strlen(text), "r");
     if (!stream)

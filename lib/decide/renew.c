@@ -319,7 +319,7 @@ static sw_status hold_what_forces(renewing *r)
 sw_status sw_renew(sw_solver *solver, const sw_problem *problem, double held,
                    sw_renewal **renewal, sw_error *error)
 {
-    *renewal = NULL;
+    SW_REQUIRE_FOR(renewal, error, solver, sw_whole_problem(problem));
     sw_status status = check(problem, held, error);
     if (status != SW_OK)
         return status;

@@ -62,7 +62,7 @@ static void scale_row(sw_target_row *row, double factor)
 sw_status sw_target_scale(const sw_target *target, double factor,
                           sw_target **scaled, sw_error *error)
 {
-    *scaled = NULL;
+    SW_REQUIRE_FOR(scaled, error, target);
     if (!(factor > 0.0) || !isfinite(factor))
         return sw_fail(
             error, SW_ERR_VALUE,
@@ -388,6 +388,7 @@ sw_status sw_strength_find(sw_solver *solver, const sw_problem *problem,
                            const sw_strength_aim *aim, sw_strength **strength,
                            sw_error *error)
 {
+    SW_REQUIRE_FOR(strength, error, solver, sw_whole_problem(problem), aim);
     sw_probe probe = {.asked_ms_per_cm = aim->ec_ms_per_cm,
                       .solver = solver,
                       .problem = problem,
@@ -398,6 +399,7 @@ sw_status sw_strength_find(sw_solver *solver, const sw_problem *problem,
 sw_status sw_strength_of_recipe(const sw_mix *mix, double ec_ms_per_cm,
                                 sw_strength **strength, sw_error *error)
 {
+    SW_REQUIRE_FOR(strength, error, sw_whole_mix(mix));
     sw_probe probe = {.asked_ms_per_cm = ec_ms_per_cm, .mix = mix};
     return find(&probe, strength, error);
 }

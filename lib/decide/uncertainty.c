@@ -125,6 +125,7 @@ sw_status sw_uncertainty_find(const sw_mix *mix,
                               const sw_tolerances *tolerances,
                               sw_uncertainty *uncertainty, sw_error *error)
 {
+    SW_REQUIRE(error, sw_aimed_mix(mix), tolerances, uncertainty);
     sw_status status = sw_tolerances_check(mix, tolerances, error);
     *uncertainty = (sw_uncertainty){.samples = 0};
     if (status != SW_OK)

@@ -314,9 +314,9 @@ static sw_status consider(void *context, const sw_product *product,
 
 sw_status sw_why_find(const sw_problem *problem, sw_why **why, sw_error *error)
 {
+    SW_REQUIRE_FOR(why, error, sw_whole_problem(problem));
     sw_reasons reasons = {.problem = problem, .error = error};
     sw_onlooker onlooker = {look, &reasons};
-    *why = NULL;
     sw_status status = sw_solver_new(&reasons.solver, error);
     if (status != SW_OK)
         return status;

@@ -287,8 +287,8 @@ sw_status sw_conflict_explain(const sw_problem *problem,
                               const sw_content *purified,
                               sw_conflict **conflict, sw_error *error)
 {
+    SW_REQUIRE_FOR(conflict, error, sw_whole_problem(problem));
     sw_case of = {.problem = problem, .error = error};
-    *conflict = NULL;
     sw_status status = sw_solver_new(&of.solver, error);
     if (status != SW_OK)
         return status;

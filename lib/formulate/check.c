@@ -172,3 +172,12 @@ sw_status sw_model_check(const sw_problem *problem, sw_error *error)
         status = check_product(problem, &problem->shelf->products[j], error);
     return status;
 }
+
+sw_problem sw_problem_default(void)
+{
+    return (sw_problem){.water_count = 1,
+                        .objective = SW_CLOSEST,
+                        .conditions = sw_conditions_default(),
+                        .nearest = true,
+                        .equal_share = 0.02};
+}

@@ -10,6 +10,7 @@
 #include "formulate/settle.h"
 
 #include "quantity/notes.h"
+#include "quantity/status.h"
 #include "quantity/ties.h"
 
 #include <math.h>
@@ -373,6 +374,7 @@ static sw_status unfinished(const sw_solver *solver, sw_task *task)
 sw_status sw_formulate(sw_solver *solver, const sw_problem *problem,
                        sw_solution **solution, sw_error *error)
 {
+    SW_REQUIRE_FOR(solution, error, solver, sw_whole_problem(problem));
     return sw_formulate_before(solver, problem, NULL, solution, error);
 }
 

@@ -9,6 +9,7 @@
 #include "formulate/solver.h"
 
 #include "formulate/lp.h"
+#include "quantity/status.h"
 
 #include <glpk.h>
 #include <gsl/gsl_errno.h>
@@ -30,6 +31,7 @@ enum { FIRST_BLOCK_BYTES = 1 << 16 };
 
 sw_status sw_solver_new(sw_solver **solver, sw_error *error)
 {
+    SW_REQUIRE(error, solver);
     *solver = calloc(1, sizeof **solver);
     return *solver ? SW_OK : sw_fail_memory(error);
 }

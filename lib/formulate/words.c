@@ -90,6 +90,7 @@ const char *sw_left_out_text(sw_left_out rule)
 sw_status sw_objective_parse(const char *text, sw_objective *objective,
                              sw_error *error)
 {
+    SW_REQUIRE(error, text, objective);
     for (size_t i = 0; i < OBJECTIVES; i++) {
         if (strcmp(text, objective_words[i]) != 0)
             continue;

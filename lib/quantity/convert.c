@@ -157,6 +157,7 @@ static sw_status parse_amount(const char *text, sw_unit *unit, double *value,
 sw_status sw_volume_parse(const char *text, double *volume_l,
                           sw_unit_system *system, sw_error *error)
 {
+    SW_REQUIRE(error, text, volume_l, system);
     double value = NAN;
     sw_unit unit = {0};
     *volume_l = NAN;
@@ -181,6 +182,7 @@ sw_status sw_volume_parse(const char *text, double *volume_l,
 sw_status sw_conductivity_parse(const char *text, double *ms_per_cm,
                                 sw_error *error)
 {
+    SW_REQUIRE(error, text, ms_per_cm);
     double value = NAN;
     sw_unit unit = {0};
     *ms_per_cm = NAN;
@@ -198,6 +200,7 @@ sw_status sw_conductivity_parse(const char *text, double *ms_per_cm,
 
 sw_status sw_mass_parse(const char *text, double *g, sw_error *error)
 {
+    SW_REQUIRE(error, text, g);
     return sw_mass_convert(text, g, error);
 }
 

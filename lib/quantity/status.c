@@ -67,3 +67,28 @@ sw_status sw_fail_memory(sw_error *error)
 {
     return sw_fail(error, SW_ERR_MEMORY, "out of memory");
 }
+
+bool sw_any_missing(const void *const *given, size_t count)
+{
+    for (size_t i = 0; i < count; i++)
+        if (!given[i])
+            return true;
+    return false;
+}
+
+const sw_mix *sw_whole_mix(const sw_mix *mix)
+{
+    return mix && mix->water && mix->shelf && mix->recipe ? mix : NULL;
+}
+
+const sw_mix *sw_aimed_mix(const sw_mix *mix)
+{
+    return sw_whole_mix(mix) && mix->target ? mix : NULL;
+}
+
+const sw_problem *sw_whole_problem(const sw_problem *problem)
+{
+    bool whole =
+        problem && problem->waters && problem->target && problem->shelf;
+    return whole ? problem : NULL;
+}

@@ -31,4 +31,28 @@ sw_status sw_fail_at(sw_error *error, sw_status status, const sw_place *place,
 
 sw_status sw_fail_memory(sw_error *error);
 
+/* First in a public call: fails where one of these pointers is NULL. */
+#define SW_REQUIRE(error, ...)                                                 \
+    do {                                                                       \
+        const void *const sw_needed[] = {__VA_ARGS__};                         \
+        if (sw_any_missing(sw_needed, sizeof sw_needed / sizeof *sw_needed))   \
+            return sw_fail(error, SW_ERR_VALUE, "%s: NULL for one of: %s",     \
+                           __func__, #__VA_ARGS__);                            \
+    } while (0)
+
+/* The same of a call that gives something back in *out, NULL until it does. */
+#define SW_REQUIRE_FOR(out, error, ...)                                        \
+    do {                                                                       \
+        if (out)                                                               \
+            *(out) = NULL;                                                     \
+        SW_REQUIRE(error, out, __VA_ARGS__);                                   \
+    } while (0)
+
+bool sw_any_missing(const void *const *given, size_t count);
+
+/* NULL where it or something in it that every call needs is. */
+const sw_mix *sw_whole_mix(const sw_mix *mix);
+const sw_mix *sw_aimed_mix(const sw_mix *mix); /* the target too */
+const sw_problem *sw_whole_problem(const sw_problem *problem);
+
 #endif

@@ -81,6 +81,7 @@ static sw_status fill(const row *from, sw_product *to, sw_error *error)
 
 sw_status sw_catalogue_get(size_t index, sw_product **product, sw_error *error)
 {
+    SW_REQUIRE(error, product);
     *product = NULL;
     if (index >= sw_catalogue_count())
         return sw_fail(error, SW_ERR_NAME,
@@ -217,8 +218,8 @@ static sw_status say_unknown(const char *name, const char *key, sw_error *error)
 sw_status sw_catalogue_find(const char *name, sw_product **product,
                             sw_error *error)
 {
+    SW_REQUIRE_FOR(product, error, name);
     char key[SW_KEY_SIZE];
-    *product = NULL;
     if (!sw_text_key(name, key))
         return sw_fail(error, SW_ERR_NAME,
                        "a product's name of more than %d letters",

@@ -4,6 +4,7 @@
  * mass, or a liquid by volume.
  */
 #include "quantity/units.h"
+#include "quantity/status.h"
 #include "records/amounts.h"
 #include "records/utf8.h"
 
@@ -85,7 +86,7 @@ static sw_status expect_something(const sw_amounts *file, size_t products)
 sw_status sw_placements_read(FILE *stream, const char *name, sw_shelf *shelf,
                              sw_placement **placements, sw_error *error)
 {
-    *placements = NULL;
+    SW_REQUIRE_FOR(placements, error, stream, name, shelf);
     sw_amounts file = {.kind = &tanks_kind,
                        .name = name,
                        .shelf = shelf,

@@ -3,6 +3,7 @@
 #include "records/product.h"
 
 #include "quantity/notes.h"
+#include "quantity/status.h"
 #include "records/table.h"
 
 #include <math.h>
@@ -101,8 +102,9 @@ sw_status sw_shelf_new(const char *name, sw_shelf **shelf, sw_error *error)
 
 sw_status sw_shelf_catalogue(sw_shelf **shelf, sw_error *error)
 {
-    sw_shelf *made = NULL;
+    SW_REQUIRE(error, shelf);
     *shelf = NULL;
+    sw_shelf *made = NULL;
     sw_status status = sw_shelf_new("catalogue", &made, error);
     if (!made)
         return status;

@@ -4,6 +4,7 @@
  * finished solution.
  */
 #include "quantity/units.h"
+#include "quantity/status.h"
 #include "records/amounts.h"
 #include "records/harm.h"
 #include "records/recipe.h"
@@ -61,7 +62,7 @@ static sw_status take(const sw_amounts *file, sw_recipe *recipe)
 sw_status sw_recipe_read(FILE *stream, const char *name, sw_shelf *shelf,
                          sw_recipe **recipe, sw_error *error)
 {
-    *recipe = NULL;
+    SW_REQUIRE_FOR(recipe, error, stream, name, shelf);
     sw_amounts file = {.kind = &recipe_kind,
                        .name = name,
                        .shelf = shelf,

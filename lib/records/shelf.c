@@ -4,6 +4,7 @@
  * volume of finished solution, its price and the tank it is pinned to.
  */
 #include "quantity/notes.h"
+#include "quantity/status.h"
 #include "quantity/units.h"
 #include "records/composition.h"
 #include "records/product.h"
@@ -256,6 +257,7 @@ static sw_status read_row(void *context)
 sw_status sw_shelf_read(FILE *stream, const char *name, sw_shelf **shelf,
                         sw_error *error)
 {
+    SW_REQUIRE_FOR(shelf, error, stream, name);
     reading r = {.error = error};
     sw_status status = sw_shelf_new(name, shelf, error);
     if (status)

@@ -6,6 +6,7 @@
  * published targets that the file starts from.
  */
 #include "quantity/notes.h"
+#include "quantity/status.h"
 #include "quantity/units.h"
 #include "records/harm.h"
 #include "records/table.h"
@@ -468,7 +469,7 @@ static sw_status read_row(void *context)
 sw_status sw_target_read(FILE *stream, const char *name, sw_target **target,
                          sw_error *error)
 {
-    *target = NULL;
+    SW_REQUIRE_FOR(target, error, stream, name);
     reading r = {.target = calloc(1, sizeof *r.target), .error = error};
     if (r.target)
         r.target->name = strdup(name);

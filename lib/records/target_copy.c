@@ -6,6 +6,7 @@
 #include "records/target_copy.h"
 
 #include "quantity/notes.h"
+#include "quantity/status.h"
 #include "records/table.h"
 
 #include <stdlib.h>
@@ -97,9 +98,9 @@ static bool has_stage(const sw_target *target, const char *stage)
 sw_status sw_target_stage(const sw_target *target, const char *stage,
                           sw_target **one, sw_error *error)
 {
+    SW_REQUIRE_FOR(one, error, target, stage);
     const sw_place place = {target->name, 0, 0};
     char list[256];
-    *one = NULL;
     if (!has_stage(target, stage)) {
         list_stages(target, list, sizeof list);
         return sw_fail_at(error, SW_ERR_NAME, &place,

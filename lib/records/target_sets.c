@@ -14,6 +14,7 @@
 #include <string.h>
 
 #include "quantity/notes.h"
+#include "quantity/status.h"
 #include "quantity/text.h"
 #include "quantity/units.h"
 #include "records/target_copy.h"
@@ -242,9 +243,9 @@ static sw_status fill(const sw_crop_sets_row *set, sw_target *target,
 
 sw_status sw_target_named(const char *name, sw_target **target, sw_error *error)
 {
+    SW_REQUIRE_FOR(target, error, name);
     char key[SW_KEY_SIZE];
     const sw_crop_sets_row *set = NULL;
-    *target = NULL;
     if (!sw_text_key(name, key) || !*key)
         return sw_fail(error, SW_ERR_NAME, "'%.60s' is not the name of a crop",
                        name);

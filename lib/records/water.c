@@ -5,6 +5,7 @@
  */
 #include "records/water.h"
 
+#include "quantity/status.h"
 #include "records/water_build.h"
 #include "records/water_file.h"
 
@@ -208,8 +209,8 @@ static sw_status fail_no_samples(const char *name, sw_error *error)
 sw_status sw_waters_read(FILE *stream, const char *name, sw_waters **waters,
                          sw_error *error)
 {
+    SW_REQUIRE_FOR(waters, error, stream, name);
     sw_water_file file;
-    *waters = NULL;
     sw_waters *made = calloc(1, sizeof *made);
     if (!made)
         return sw_fail_memory(error);
@@ -254,7 +255,7 @@ void sw_waters_free(sw_waters *waters)
 sw_status sw_water_stream_open(FILE *stream, const char *name,
                                sw_water_stream **waters, sw_error *error)
 {
-    *waters = NULL;
+    SW_REQUIRE_FOR(waters, error, stream, name);
     sw_water_stream *made = calloc(1, sizeof *made);
     if (made)
         made->name = strdup(name);
@@ -272,7 +273,7 @@ sw_status sw_water_stream_open(FILE *stream, const char *name,
 sw_status sw_water_stream_next(sw_water_stream *waters, const sw_water **water,
                                sw_notes *notes, sw_error *error)
 {
-    *water = NULL;
+    SW_REQUIRE_FOR(water, error, waters);
     sw_water_clear(&waters->water);
     sw_status status = next_water(&waters->file, &waters->water, notes, error);
     if (!status && waters->water.sample)

@@ -162,6 +162,7 @@ sw_status sw_stock_head(const sw_mix *mix, const sw_stock *stock,
                         const sw_stock_setup *setup, sw_tank tank,
                         sw_head *head, sw_error *error)
 {
+    SW_REQUIRE(error, sw_whole_mix(mix), stock, setup, head);
     sw_content water = {{0}};
     double part = 1.0 / stock->tanks[tank].ratio;
     *head = (sw_head){.tank = tank, .ratio = stock->tanks[tank].ratio};
@@ -221,6 +222,7 @@ static void take_apart(const sw_mix *mix, const sw_stock *stock, size_t product,
 sw_status sw_stock_apart(const sw_mix *mix, const sw_stock *stock,
                          sw_apart **apart, sw_error *error)
 {
+    SW_REQUIRE_FOR(apart, error, mix, stock);
     size_t room = mix->recipe->count * SW_TANKS + 1;
     sw_apart *out = *apart = calloc(1, sizeof *out);
     if (!out)

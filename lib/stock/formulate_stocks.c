@@ -7,6 +7,8 @@
  */
 #include "stock/dosing.h"
 #include "stock/tank_remedies.h"
+#include "quantity/status.h"
+
 #include "table_words.h"
 
 #include <math.h>
@@ -206,10 +208,10 @@ sw_status sw_stock_formulate(const sw_problem *problem,
                              sw_solution **solution, sw_stock **stock,
                              sw_error *error)
 {
+    SW_REQUIRE_FOR(solution, error, stock);
+    SW_REQUIRE_FOR(stock, error, sw_whole_problem(problem), setup);
     joint j = {.problem = problem, .setup = setup, .error = error};
     bool settled = false;
-    *solution = NULL;
-    *stock = NULL;
     sw_status status = sw_solver_new(&j.solver, error);
     if (status)
         return status;

@@ -462,7 +462,7 @@ static void write_steps(writer *w)
 sw_status sw_mixing_order(const sw_mixing *mixing, sw_steps **steps,
                           sw_error *error)
 {
-    *steps = NULL;
+    SW_REQUIRE_FOR(steps, error, mixing);
     sw_status status = check(mixing, error);
     if (status)
         return status;

@@ -476,6 +476,7 @@ static sw_status search(work *w)
 sw_status sw_print_amounts(const sw_mix *mix, const sw_assessment *exact,
                            sw_printed *items, size_t count, sw_error *error)
 {
+    SW_REQUIRE(error, sw_aimed_mix(mix), exact, items);
     size_t rows = 2 * mix->target->count + MEASURES;
     work w = {.mix = mix,
               .exact = exact,

@@ -10,6 +10,7 @@
 #include "stock/tank_report.h"
 
 #include "quantity/notes.h"
+#include "quantity/status.h"
 #include "table_words.h"
 
 #include <math.h>
@@ -282,8 +283,8 @@ sw_status sw_stock_try(const sw_mix *mix, const sw_stock_setup *setup,
 sw_status sw_stock_plan(const sw_mix *mix, const sw_stock_setup *setup,
                         sw_stock **stock, sw_error *error)
 {
+    SW_REQUIRE_FOR(stock, error, sw_whole_mix(mix), setup);
     task k;
-    *stock = NULL;
     if (mix->recipe->count != mix->shelf->count)
         return sw_fail(error, SW_ERR_VALUE, "the recipe is of another shelf");
     sw_status status = start(mix, setup, &k, error);
@@ -332,6 +333,7 @@ sw_status sw_stock_check(const sw_mix *mix, const sw_stock_setup *setup,
                          const sw_placement *mixed, sw_stock **stock,
                          sw_error *error)
 {
+    SW_REQUIRE_FOR(stock, error, sw_whole_mix(mix), setup, mixed);
     sw_status status = sw_stock_judge(mix, setup, mixed, stock, error);
     if (!status && (*stock)->outcome == SW_CONFLICT)
         status = sw_remedy_find(mix, setup, mixed, *stock);

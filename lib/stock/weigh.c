@@ -11,6 +11,7 @@
 #include "chemistry/equilibrate.h"
 #include "formulate/ease.h"
 #include "quantity/notes.h"
+#include "quantity/status.h"
 #include "records/recipe.h"
 #include "table_words.h"
 
@@ -543,6 +544,7 @@ static sw_status run(task *k)
 sw_status sw_weigh(const sw_problem *problem, const sw_solution *near,
                    const sw_scale *scale, sw_weighed **weighed, sw_error *error)
 {
+    SW_REQUIRE_FOR(weighed, error, problem, near, scale);
     static const double all = 1;
     sw_problem settled = *problem;
     task k = {.given = &settled,
@@ -553,7 +555,6 @@ sw_status sw_weigh(const sw_problem *problem, const sw_solution *near,
     settled.waters = &near->water;
     settled.water_count = 1;
     settled.fractions = &all;
-    *weighed = NULL;
     sw_status status = check(problem, near, scale, error);
     if (!status)
         status = new_weighed(problem, &k.out, error);

@@ -163,8 +163,8 @@ static sw_status fill(const parts *p, sw_weighed *weighed, sw_error *error)
 sw_status sw_stock_weigh(const sw_filling *filling, const sw_scale *scale,
                          sw_weighed **weighed, sw_error *error)
 {
+    SW_REQUIRE_FOR(weighed, error, filling, scale);
     parts p;
-    *weighed = NULL;
     sw_status status = take_parts(filling, &p, error);
     if (!status)
         status = weigh_parts(&p, scale, weighed, error);

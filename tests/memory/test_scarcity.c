@@ -491,8 +491,10 @@ static bool survives_loss(int index, const given *g, unsigned long nth)
     ck_assert_msg(status == expected, "%s, allocation %lu lost: %s; %s",
                   CALLS[index].name, nth, sw_status_text(status),
                   error.message);
-    if (failed)
+    if (failed) {
         ck_assert_int_eq(error.status, SW_ERR_MEMORY);
+        ck_assert_str_ne(error.message, "");
+    }
     return failed;
 }
 

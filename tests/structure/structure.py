@@ -157,7 +157,20 @@ def check_circles(source, names):
             breach(f"lib/{start}: includes itself")
 
 
+def check_errors(source, names):
+    """The suite on errors calls whatever can fail."""
+    suite = "tests/decide/test_errors.c"
+    tested = read(source, suite) if suite in names else ""
+    for name in names:
+        if re.fullmatch(r"lib/saltwright_\w+\.h", name):
+            for call in re.findall(r"SW_API sw_status (\w+)\(",
+                                   read(source, name)):
+                if f"REFUSES({call}(" not in tested:
+                    breach(f"{name}: {suite} does not call {call}")
+
+
 def check_includes(source, names):
+    check_errors(source, names)
     check_circles(source, names)
     for name in names:
         if not name.endswith((".c", ".h")) or \
