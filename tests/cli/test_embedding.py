@@ -30,7 +30,7 @@ class Embedding(unittest.TestCase):
         with tempfile.TemporaryDirectory() as folder:
             path = os.path.join(folder, "embedding")
             subprocess.run([COMPILER, "-std=c17", "-Wall", "-Wextra", "-Werror",
-                            "-x", "c", "-", "-o", path,
+                            "-x", "c", "-", "-x", "none", "-o", path,
                             *(f"-I{include}" for include in INCLUDES), LIBRARY,
                             f"-Wl,-rpath,{os.path.dirname(LIBRARY)}"],
                            input=self.program, text=True, check=True)
