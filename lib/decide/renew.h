@@ -36,9 +36,10 @@ sw_status sw_reach_open(sw_solver *solver, const sw_problem *problem,
 void sw_reach_close(sw_reach *reach);
 
 /*
- * Keeps as many of the given limits as some mix and recipe keeps together, and
- * with them as many of the accepted ranges; of equal sets one that gives up the
- * last of the list: max before min, ranges by the weight of their targets.
+ * Keeps as many of the given limits and of the ends of the pH as some mix and
+ * recipe keeps together, and with them as many of the accepted ranges; of equal
+ * sets one that gives up the last of the list: max before min, pH, ranges by
+ * the weight of their targets.
  * Finds the share.  Statuses of sw_formulate.
  */
 sw_status sw_reach_most(sw_reach *reach);
@@ -74,8 +75,8 @@ sw_status sw_reach_solve(sw_reach *reach, const sw_problem *at,
 sw_status sw_reach_closest(sw_reach *reach, const sw_problem *at, bool *found,
                            sw_content *finished);
 
-/* Puts each end that is kept and need not be wider back to its accepted range,
- * in their order; *any: there are some.  SW_ERR_MEMORY. */
+/* Puts each end that is kept and need not be wider, for the pH neither, back to
+ * its accepted range, in their order; *any: there are some.  SW_ERR_MEMORY. */
 sw_status sw_reach_tighten(sw_reach *reach, const sw_problem *at, bool *any);
 
 /* ---- What forces the draining (renew_forcing.c) ------------------------- */

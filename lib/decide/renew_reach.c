@@ -62,11 +62,14 @@ static void add_end(const sw_target *target, size_t row, sw_side_end end,
                                                  .kept = true};
 }
 
-/* Less is earlier: given max, given min, then bands by weight. */
+/* Less is earlier: given max, given min, pH, then ranges by weight.  Up to 0
+ * none is given up for a range that nobody gave: no acid is for its sake. */
 static double turn_of(const sw_target *target, const sw_reach_end *end)
 {
     if (end->given)
         return end->end == SW_SIDE_MAX ? -2.0 : -1.0;
+    if (target->rows[end->row].kind == SW_TARGET_PH)
+        return 0.0;
     return 1.0 / (1.0 + target->rows[end->row].weight);
 }
 
@@ -210,7 +213,9 @@ sw_status sw_reach_most(sw_reach *reach)
                          .context = reach,
                          .given_up = kept + count,
                          .conflicts = kept + 2 * count};
-    while (search.first < count && reach->ends[search.first].given)
+    const sw_target *target = reach->problem->target;
+    while (search.first < count &&
+           turn_of(target, &reach->ends[search.first]) <= 0.0)
         search.first++;
     sw_status status = sw_largest_set(&search, kept, &unproved);
     if (status == SW_OK)
@@ -352,16 +357,19 @@ sw_status sw_reach_closest(sw_reach *reach, const sw_problem *at, bool *found,
 sw_status sw_reach_tighten(sw_reach *reach, const sw_problem *at, bool *any)
 {
     sw_content unseen;
-    sw_status status = SW_OK;
+    bool found;
     *any = false;
+    sw_status status = sw_reach_closest(reach, at, &found, &unseen);
+    bool keeps_ph = found && !reach->variant.solution->misses_ph;
     for (size_t i = 0; i < reach->count && status == SW_OK; i++) {
-        bool found;
         sw_reach_end *end = &reach->ends[i];
         double wider = end->bound;
         if (!end->kept || wider == end->accepted)
             continue;
         end->bound = end->accepted;
         status = sw_reach_closest(reach, at, &found, &unseen);
+        if (found && keeps_ph) /* acid could serve for what is taken away */
+            found = !reach->variant.solution->misses_ph;
         if (!found)
             end->bound = wider;
         *any = *any || found;

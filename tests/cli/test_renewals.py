@@ -93,6 +93,40 @@ class Renewals(unittest.TestCase):
                 missing += bool(missed)
         self.assertGreater(missing, TANKS // 4)
 
+    def test_no_range_that_nobody_gave_is_bought_with_the_ph(self):
+        """Acid of nitrate that is short beside potassium in its range."""
+        old = {"NO3-N": 60, "NH4-N": .4, "P": 9, "K": 95, "Ca": 120, "Mg": 35,
+               "S": 40, "Na": 110, "Cl": 150, "Fe": 1.2, "Mn": .1, "Zn": .08,
+               "Cu": .04, "B": .7, "Mo": .01}
+        rain = {"NO3-N": .3, "K": .3, "Ca": 1.6, "Mg": .3, "S": .5, "Na": 2,
+                "Cl": 3, "B": .01}
+        files = []
+        for water, ph, alkalinity in ((old, 6.6, 60), (rain, 6, 4)):
+            files.append(self.write(f"{ph}.csv", [
+                "parameter,value,unit", f"pH,{ph},",
+                f"alkalinity,{alkalinity},mg/L CaCO3",
+                *(f"{c},{value},mg/L" for c, value in water.items())]))
+        shelf = self.write("shelf.csv", [
+            "product,label",
+            "calcium nitrate,NO3-N 14.4; NH4-N 1.1; Ca 19",
+            *(f"{product}," for product in (
+                "potassium nitrate", "monopotassium phosphate",
+                "potassium sulfate", "magnesium sulfate heptahydrate",
+                "magnesium nitrate hexahydrate", "nitric acid 38 %")),
+            "iron chelate,Fe-DTPA 11",
+            *(f"{product}," for product in (
+                "manganese sulfate monohydrate", "zinc sulfate heptahydrate",
+                "copper sulfate pentahydrate", "boric acid",
+                "sodium molybdate dihydrate"))])
+        said = run_json(
+            "renew", "--solution", files[0], "--holds", "600L", "--water",
+            files[1], "--volume", "1000L", "--target", "yamazaki-lettuce",
+            "--shelf", shelf)
+        measures = {row.get("measure"): row for row in said["measures"]}
+        self.assertEqual(measures["pH"]["verdict"], "met")
+        self.assertIn("NH4-N", {end["limit"].split()[0]
+                                for end in said["renewal"]["unreached"]})
+
 
 if __name__ == "__main__":
     unittest.main()
