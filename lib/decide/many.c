@@ -54,7 +54,7 @@ static sw_status tell_amounts(const sw_model *model, const double *y,
         return SW_ERR_MEMORY;
     amounts->count = model->products;
     for (size_t j = 0; j < model->products; j++)
-        amounts->g_per_l[model->shelf_index[j]] = y[j] * model->unit[j];
+        amounts->g_per_l[model->shelf_index[j]] = sw_model_amount(model, j, y);
     return SW_OK;
 }
 

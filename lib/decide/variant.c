@@ -13,9 +13,6 @@
 #include <stdlib.h>
 #include <string.h>
 
-/* Amounts below this are none. */
-static const double nothing_g_per_l = 1e-9;
-
 sw_status sw_variant_make(const sw_problem *of, sw_variant *variant,
                           sw_error *error)
 {
@@ -111,7 +108,7 @@ bool sw_moves_ph(const sw_product *product)
 
 bool sw_is_chosen(const sw_product *product, double g_per_l)
 {
-    return g_per_l > nothing_g_per_l && isnan(product->fixed_g_per_l) &&
+    return g_per_l > 0 && isnan(product->fixed_g_per_l) &&
            !(product->min_g_per_l > 0);
 }
 

@@ -16,8 +16,6 @@
 /* A hand meter is good to 0.1 at best: half of that (common practice, no
  * source). */
 static const double ph_apart = 0.05;
-/* Less of a product is none. */
-static const double nothing_g_per_l = 1e-9;
 /* Sets of as many products are the same but for a saving above this. */
 static const double saving_share = 0.01;
 /* Of sets that cost the same, to some 1e-5 of the dearest product, that of the
@@ -44,16 +42,16 @@ typedef struct work {
     sw_fewest *out;
 } work;
 
-static bool is_used(const work *w, size_t j, double y)
+static bool is_used(const work *w, size_t j, const double *y)
 {
-    return w->free[j] && y * w->model->unit[j] > nothing_g_per_l;
+    return w->free[j] && sw_model_amount(w->model, j, y) > 0;
 }
 
 static size_t count_used(const work *w, const double *y)
 {
     size_t count = 0;
     for (size_t j = 0; j < w->model->products; j++)
-        count += is_used(w, j, y[j]);
+        count += is_used(w, j, y);
     return count;
 }
 
@@ -74,7 +72,7 @@ static bool find_needed(work *w)
     bool all = true;
     sw_lp_set_distinct_costs(lp);
     for (size_t j = 0; j < w->model->products; j++) {
-        if (!is_used(w, j, w->closest[j]))
+        if (!is_used(w, j, w->closest))
             continue;
         sw_lp_bound_column(lp, j, 0, 0);
         w->needed[j] = sw_lp_solve(lp, SW_LP_DUAL) == SW_LP_INFEASIBLE;

@@ -42,7 +42,8 @@ static sw_status tell_recipe(const sw_model *model, const double *y,
     solution->recipe.count = model->products;
     solution->water_count = problem->water_count;
     for (size_t j = 0; j < model->products; j++)
-        solution->recipe.g_per_l[model->shelf_index[j]] = y[j] * model->unit[j];
+        solution->recipe.g_per_l[model->shelf_index[j]] =
+            sw_model_amount(model, j, y);
     for (size_t k = 0; k < problem->water_count; k++) {
         double given = problem->fractions ? problem->fractions[k] : 1;
         solution->fractions[k] = model->blends ? y[model->products + k] : given;
@@ -80,7 +81,7 @@ static void list_apart(const sw_shelf *shelf, const sw_recipe *has,
     size_t used = 0;
     text[0] = 0;
     for (size_t j = 0; j < has->count && used < size; j++)
-        if (has->g_per_l[j] > 1e-9 && !(lacks->g_per_l[j] > 1e-9))
+        if (has->g_per_l[j] > 0 && !(lacks->g_per_l[j] > 0))
             used += (size_t)snprintf(text + used, size - used,
                                      "%s%.60s (%.3g g per 1000 L)",
                                      used ? ", " : "", shelf->products[j].name,

@@ -4,6 +4,12 @@
 
 #include <math.h>
 
+/* What a solve leaves of a product it has no use for: less than this of any
+ * target (a verdict allows 1e-6 for rounding) and, of what has none, less than
+ * what follows. */
+static const double residue_share = 2.5e-7;
+static const double residue_mg_per_l = 1e-5;
+
 const sw_product *sw_model_product(const sw_model *model, size_t column)
 {
     return &model->problem->shelf->products[model->shelf_index[column]];
@@ -58,6 +64,35 @@ double sw_model_fill_row(sw_model *model, size_t at, const double *coefficient,
         most = fmax(fabs(bound), fabs(water));
     model->row_unit[at] = sw_row_scale(row, columns, most);
     return water;
+}
+
+static bool is_residue(const sw_model *model, const sw_product *product,
+                       double g_per_l)
+{
+    double most[SW_CARRIED_COUNT];
+    const sw_target *target = model->problem->target;
+    for (int i = 0; i < SW_CARRIED_COUNT; i++)
+        most[i] = residue_mg_per_l;
+    for (size_t i = 0; i < target->count; i++) {
+        const sw_target_row *row = &target->rows[i];
+        double asked = fmax(row->target, row->min);
+        if (row->kind == SW_TARGET_COMPONENT && asked > 0)
+            most[row->component] = residue_share * asked;
+    }
+    for (int i = 0; i < SW_CARRIED_COUNT; i++)
+        if (fabs(g_per_l * product->per_g.amount[i]) > most[i])
+            return false;
+    return true;
+}
+
+double sw_model_amount(const sw_model *model, size_t column, const double *y)
+{
+    double g_per_l = y[column] * model->unit[column];
+    bool is_free = !(model->form.low[column] > 0);
+    return is_free &&
+                   is_residue(model, sw_model_product(model, column), g_per_l)
+               ? 0.0
+               : g_per_l;
 }
 
 void sw_model_content(const sw_model *model, const double *y,

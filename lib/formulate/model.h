@@ -108,6 +108,10 @@ double sw_model_row(const sw_model *model, const double *coefficient,
 double sw_model_fill_row(sw_model *model, size_t at, const double *coefficient,
                          double bound);
 
+/* g/L of a column's product at a point, in each of its solutions; 0 where it is
+ * free to be 0 and is rounding of the solve that no target could tell. */
+double sw_model_amount(const sw_model *model, size_t column, const double *y);
+
 /* Finished content at a point. */
 void sw_model_content(const sw_model *model, const double *y,
                       sw_content *finished);
