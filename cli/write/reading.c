@@ -102,8 +102,10 @@ static bool is_listed(const char *list, const char *key)
 
 bool doc_sees_block(const doc_view *view, const doc_block *block)
 {
+    /* No choice of blocks hides an alarm. */
     return (block->places & view->places) &&
-           (!view->only || is_listed(view->only, block->field->key));
+           (!view->only || doc_is_alarm(block) ||
+            is_listed(view->only, block->field->key));
 }
 
 bool doc_sees_record(const doc_view *view, const doc_record *record)

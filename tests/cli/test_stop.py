@@ -87,6 +87,19 @@ class Stop(unittest.TestCase):
         self.assertEqual([v for k, v in rows if k == "stop.changes"],
                          self.json["stop"]["changes"])
 
+    def test_no_choice_of_blocks_hides_it(self):
+        with written(RECIPE) as recipe:
+            given = ["check", *PEPPER, "--recipe", recipe.name, "--only",
+                     "recipe"]
+            text = run(*given).stdout
+            document = run_json(*given)
+            rows = run(*given, "--format", "csv").stdout
+        self.assertTrue(text.startswith("STOP. Danger: "), text)
+        self.assertEqual(document["stop"], self.json["stop"])
+        self.assertNotIn("notes", document)
+        self.assertIn("stop.reasons", rows)
+        self.assertNotIn("notes", rows)
+
     def test_each_reason_has_its_remedy(self):
         changes = " ".join(self.json["stop"]["changes"])
         for word in ("acid or base", "slipped unit", "concentrate"):
