@@ -75,7 +75,7 @@ const char *words_best_is_nothing(const cli_report *report)
     return NULL;
 }
 
-/* How a pH that is met as mixed leaves its range in the air. */
+/* How the pH is outside its range in the air, met as mixed or not. */
 typedef struct leaving {
     const char *because, *moves, *side; /* "escapes", "rise", "above" */
     double limit;
@@ -87,7 +87,7 @@ static bool ph_leaves(const sw_assessment *assessment, leaving *out)
     const sw_measure_row *row = ph_row(assessment, false);
     double margin = sw_criterion_margin(SW_BY_DRIFT);
     double aired = assessment->aired.ph;
-    if (!row || row->verdict != SW_MET || ph_row(assessment, true))
+    if (!row || ph_row(assessment, true))
         return false;
     bool above = aired > row->high + margin;
     bool rises = aired > assessment->mixed.ph;
