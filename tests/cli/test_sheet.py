@@ -181,7 +181,7 @@ class Sheet(unittest.TestCase):
         ph = run_json("stock", *BASIL, *STOCK)["finished"]
         self.assertLess(ph["ph_mixed"], 6.2)
         self.assertGreater(ph["ph_aired"], 6.2)
-        words = ("As CO2 escapes the pH will rise from "
+        words = ("As CO2 escapes the pH rises from "
                  f"{ph['ph_mixed']:.1f} to about {ph['ph_aired']:.1f}, above "
                  "your limit of 6.2.")
         head = " ".join(self.done.stdout.split("water ")[0].split())
