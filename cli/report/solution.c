@@ -97,7 +97,7 @@ static void put_solids(doc_record *record, const sw_saturation *rows)
             report_join(list, sizeof list, ", ", "%s", sw_solid_name(solid));
     }
     if (list[0])
-        doc_after(block, "Stays dissolved: %s.", list);
+        doc_after(block, "Stays dissolved as mixed: %s.", list);
 }
 
 /* For whoever pays; of stocks it is said with them. */

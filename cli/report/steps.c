@@ -175,19 +175,19 @@ static void put_hazard(doc_record *row, const cli_report *report,
     doc_text(row, "hazard", words);
 }
 
-/* What a step says in the words of one before it is left out; of safety it
- * says where. */
+/* What a step says in the words of one before it, of safety too, it says by the
+ * number of that. */
 static void put_words(doc_record *row, const cli_report *report, size_t index)
 {
     const sw_step *step = &report->steps->items[index];
     size_t first = first_saying(report->steps, index, true);
+    size_t alike = first_saying(report->steps, index, false);
     doc_print(row, "text", "%s%s", step->text,
               report->renewal && step->kind == SW_STEP_FILL
                   ? " The old solution that is kept counts."
                   : "");
-    if (step->kind == SW_STEP_ADD &&
-        first_saying(report->steps, index, false) <= index)
-        doc_words(row, "text", "");
+    if (step->kind == SW_STEP_ADD && alike <= index)
+        doc_reads(row, "text", "As in step %zu.", alike);
     doc_text(row, "clouds", step->clouds);
     doc_text(row, "safety", step->safety);
     put_hazard(row, report, step);

@@ -93,7 +93,7 @@ static sw_status parse(const char *text, order *o, sw_error *error)
     if (is_order(text, o))
         return SW_OK;
     return sw_fail(error, SW_ERR_SYNTAX,
-                   "'%.60s' is no re-reading, expected such as SO4=SO4-S, "
+                   "'%.60s' is not a re-reading, expected such as SO4=SO4-S, "
                    "Ca=[mmol/L] or [mg/L]=[meq/L]",
                    text);
 }

@@ -42,7 +42,9 @@ sw_status sw_additions_find(const sw_shelf *shelf, sw_consider *consider,
 {
     size_t all = sw_catalogue_count();
     *additions = calloc(all + 1, sizeof **additions);
-    sw_status status = *additions ? SW_OK : sw_fail_memory(error);
+    if (!*additions)
+        return sw_fail_memory(error);
+    sw_status status = SW_OK;
     for (size_t i = 0; status == SW_OK && i < all; i++) {
         bool kept = false;
         sw_product *product;

@@ -177,7 +177,11 @@ sw_status sw_choose(const sw_candidate *candidates, size_t count,
     if (!made)
         return sw_fail_memory(error);
     made->rankings = calloc(count, sizeof *made->rankings);
-    sw_status status = made->rankings ? SW_OK : sw_fail_memory(error);
+    if (!made->rankings) {
+        free(made);
+        return sw_fail_memory(error);
+    }
+    sw_status status = SW_OK;
     made->count = count;
     made->priced = are_priced(candidates, count);
     made->order =

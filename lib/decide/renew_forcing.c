@@ -185,19 +185,20 @@ sw_status sw_forcing_find(sw_reach *reach, sw_renewal *renewal)
     double start = reach->share;
     double *shares = calloc(2 * count + 1, sizeof *shares);
     bool *flags = calloc(2 * count + 1, sizeof *flags);
-    bool *was = flags ? flags + count : NULL;
-    search s = {reach, renewal, shares, shares ? shares + count : NULL, flags};
     renewal->forcing = calloc(count + 1, sizeof *renewal->forcing);
-    sw_status status = shares && flags && renewal->forcing
-                           ? SW_OK
-                           : sw_fail_memory(reach->error);
-    for (size_t i = 0; status == SW_OK && i < count; i++)
+    if (!shares || !flags || !renewal->forcing) {
+        free(shares);
+        free(flags);
+        return sw_fail_memory(reach->error);
+    }
+    bool *was = flags + count;
+    search s = {reach, renewal, shares, shares + count, flags};
+    for (size_t i = 0; i < count; i++)
         was[i] = reach->ends[i].kept;
-    if (status == SW_OK && count)
-        status = climb(&s);
+    sw_status status = count ? climb(&s) : SW_OK;
     if (status == SW_OK)
         add_others(&s, start);
-    for (size_t i = 0; was && i < count; i++)
+    for (size_t i = 0; i < count; i++)
         reach->ends[i].kept = was[i];
     free(shares);
     free(flags);

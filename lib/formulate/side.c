@@ -130,7 +130,7 @@ void sw_side_text(const sw_model *model, const sw_side *side, char *text,
                   size_t size)
 {
     bool of_product = side->product != NULL;
-    if (side->kind == SW_SIDE_COST) {
+    if (!of_product && !side->target) {
         snprintf(text, size, "cost max %.6g per m3", side->bound);
         return;
     }
@@ -183,7 +183,7 @@ static double per_bound(const sw_model *model, const sw_side *side,
         return 1 / unit;
     sw_content finished;
     sw_model_content(model, point->y, &finished);
-    if (side->kind == SW_SIDE_RATIO)
+    if (side->kind == SW_SIDE_RATIO && side->target)
         return finished.amount[side->target->other] / unit;
     return -sw_model_ph_slope(model, side, &finished) / unit;
 }

@@ -34,7 +34,8 @@ bool sw_component_is(sw_component component, unsigned roles)
 sw_component sw_component_called(const char *name)
 {
     int c = 0;
-    while (c < SW_COMPONENT_COUNT && strcmp(sw_components_table[c].name, name))
+    while (c < SW_COMPONENT_COUNT &&
+           strcmp(sw_components_table[c].name, name) != 0)
         c++;
     return (sw_component)c;
 }

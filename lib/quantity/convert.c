@@ -130,7 +130,7 @@ sw_status sw_rate_convert(const char *unit, double density_g_per_ml,
                             error);
     if (parsed.quantity != SW_Q_MASS_CONC)
         return sw_fail(error, SW_ERR_UNIT,
-                       "'%s' is no amount per volume of finished solution; "
+                       "'%s' is not an amount per volume of finished solution; "
                        "such units are mg/L, g/L, kg/m3, g/gal, oz/100gal, "
                        "lb/1000gal, mL/L, fl oz/gal",
                        unit);
@@ -166,14 +166,14 @@ sw_status sw_volume_parse(const char *text, double *volume_l,
         return status;
     if (unit.quantity != SW_Q_VOLUME)
         return sw_fail(error, SW_ERR_UNIT,
-                       "'%s' is no volume; volumes are written like 400gal, "
+                       "'%s' is not a volume; volumes are written like 400gal, "
                        "1500L, 2m3, 100impgal",
                        text);
     if (!(value * unit.factor >= least_volume_l &&
           value * unit.factor <= most_volume_l))
-        return sw_fail(error, SW_ERR_VALUE,
-                       "'%s' is no volume to mix; expected 1 mL to 100000 m3",
-                       text);
+        return sw_fail(
+            error, SW_ERR_VALUE,
+            "'%s' is not a volume to mix; expected 1 mL to 100000 m3", text);
     *volume_l = value * unit.factor;
     *system = unit.us ? SW_US : SW_METRIC;
     return SW_OK;
@@ -191,7 +191,7 @@ sw_status sw_conductivity_parse(const char *text, double *ms_per_cm,
         return status;
     if (unit.quantity != SW_Q_CONDUCTIVITY)
         return sw_fail(error, SW_ERR_UNIT,
-                       "'%s' is no conductivity; conductivities are written "
+                       "'%s' is not a conductivity; conductivities are written "
                        "like 2.1mS/cm, 2100uS/cm",
                        text);
     *ms_per_cm = value * unit.factor;
@@ -214,7 +214,7 @@ sw_status sw_mass_convert(const char *text, double *g, sw_error *error)
         return status;
     if (unit.quantity != SW_Q_MASS)
         return sw_fail(error, SW_ERR_UNIT,
-                       "'%s' is no mass; masses are written like 25kg, 50lb",
+                       "'%s' is not a mass; masses are written like 25kg, 50lb",
                        text);
     *g = value * unit.factor;
     return SW_OK;
@@ -232,7 +232,7 @@ sw_status sw_pack_convert(const char *text, double density_g_per_ml, double *g,
         return status;
     if (unit.quantity != SW_Q_MASS && unit.quantity != SW_Q_VOLUME)
         return sw_fail(error, SW_ERR_UNIT,
-                       "'%s' is no pack; packs are written like 25kg, 50lb, "
+                       "'%s' is not a pack; packs are written like 25kg, 50lb, "
                        "10L",
                        text);
     status = product_mass(&unit, text, density_g_per_ml, &factor, error);

@@ -151,7 +151,7 @@ sw_status sw_reading_convert(const sw_parameter *parameter, double value,
         *out = value;
         return SW_OK;
     }
-    /* "" and "-" are no unit, which fits pH alone. */
+    /* "" and "-" are not a unit, which fits pH alone. */
     if (unit[strspn(unit, " -")]) {
         sw_status status = sw_unit_parse_of(unit, &parsed, of, error);
         if (status == SW_OK && *of)

@@ -191,7 +191,7 @@ static char *split_ratio(char *text)
     return slash + 1;
 }
 
-/* Litres of "100 gal", "m3", "L"; 0 when it is no volume. */
+/* Litres of "100 gal", "m3", "L"; 0 when it is not a volume. */
 static double denominator_l(const char *text, bool *us)
 {
     char key[MAX_UNIT];

@@ -51,7 +51,7 @@ bool sw_species_known(const char *species);
 
 /*
  * Takes the parameter's masses and moles as those of `species`: S in mg of SO4.
- * NULL when that is done; else "" where it is no species of the parameter's,
+ * NULL when that is done; else "" where it is not a species of the parameter's,
  * or the choices where it could mean two things.
  */
 const char *sw_parameter_express(sw_parameter *parameter, const char *species);

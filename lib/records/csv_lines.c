@@ -68,12 +68,12 @@ static sw_status fail_control(unsigned long code, const sw_place *place,
     if (code == 0)
         return sw_fail_at(
             error, SW_ERR_SYNTAX, place,
-            "a zero byte stands here, so this is no text file "
+            "a zero byte stands here, so this is not a text file "
             "or it is UTF-16, expected CSV in UTF-8; " SAVE_AS_CSV);
     return sw_fail_at(
         error, SW_ERR_SYNTAX, place,
         "the control character U+%04lX stands here, expected "
-        "plain text; delete it, or if this is no CSV file " SAVE_AS_CSV,
+        "plain text; delete it, or if this is not a CSV file " SAVE_AS_CSV,
         code);
 }
 

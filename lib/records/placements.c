@@ -37,7 +37,7 @@ static sw_status find_tank(sw_amounts *file, size_t *slot)
     char shown[SW_SHOWN_BYTES];
     sw_shorten(tank, shown);
     return sw_fail_at(file->error, *tank ? SW_ERR_NAME : SW_ERR_MISSING, &place,
-                      "'%s' is no tank, expected A, B or C", shown);
+                      "'%s' is not a tank, expected A, B or C", shown);
 }
 
 static sw_status convert(sw_amounts *file, const sw_product *product,
@@ -54,10 +54,11 @@ static sw_status convert(sw_amounts *file, const sw_product *product,
     snprintf(one, sizeof one, "1%s", unit);
     const sw_place unit_place = sw_table_place(&file->table, SW_AMOUNTS_UNIT);
     if (sw_pack_convert(one, 1, &trial, NULL))
-        return sw_fail_at(file->error, SW_ERR_UNIT, &unit_place,
-                          "'%s' is no unit of what is in a tank, expected one "
-                          "of mass or volume, such as kg, lb, mL or gal",
-                          unit);
+        return sw_fail_at(
+            file->error, SW_ERR_UNIT, &unit_place,
+            "'%s' is not a unit of what is in a tank, expected one "
+            "of mass or volume, such as kg, lb, mL or gal",
+            unit);
     if (sw_pack_convert(one, product->density_g_per_ml, &g_per_unit, NULL))
         return sw_fail_at(file->error, SW_ERR_UNIT, &unit_place,
                           "'%s' is a volume and the product has no density, "

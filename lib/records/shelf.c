@@ -92,10 +92,11 @@ static sw_status fail_pack(reading *r, const char *pack, sw_status status)
     if (sw_pack_convert(pack, 1.0, &g, NULL) == SW_OK)
         return sw_table_blame(&r->table, SW_SHELF_PACK, status, r->error);
     sw_shorten(pack, shown);
-    return sw_fail_at(r->error, status, &place,
-                      "the pack '%s' is no mass or volume above 0, expected a "
-                      "number and its unit, such as 25kg or 10 L",
-                      shown);
+    return sw_fail_at(
+        r->error, status, &place,
+        "the pack '%s' is not a mass or volume above 0, expected a "
+        "number and its unit, such as 25kg or 10 L",
+        shown);
 }
 
 static sw_status read_pack(reading *r, sw_product *p)
@@ -149,7 +150,7 @@ static sw_status read_tank(reading *r, sw_product *p)
     bool acid = sw_same_name(tank, "acid");
     if (!acid && (!isalpha((unsigned char)tank[0]) || tank[1]))
         return fail(r, SW_SHELF_TANK, SW_ERR_NAME,
-                    "this is no tank, expected a letter such as A or B, or "
+                    "this is not a tank, expected a letter such as A or B, or "
                     "acid (C)");
     p->tank = strdup(acid ? "C" : tank);
     if (!p->tank)

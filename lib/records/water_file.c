@@ -89,11 +89,12 @@ static sw_status fail_wordy(const sw_water_file *file, const sw_csv_cell *cell,
     char shown[SW_SHOWN_BYTES];
     const sw_place place = sw_csv_place(file->reader, cell);
     sw_shorten(cell->text, shown);
-    return sw_fail_at(error, SW_ERR_SYNTAX, &place,
-                      "'%s' is no value, expected a number such as 12.5, <0.05 "
-                      "where it is below a limit of detection, or an empty "
-                      "cell where nothing was measured",
-                      shown);
+    return sw_fail_at(
+        error, SW_ERR_SYNTAX, &place,
+        "'%s' is not a value, expected a number such as 12.5, <0.05 "
+        "where it is below a limit of detection, or an empty "
+        "cell where nothing was measured",
+        shown);
 }
 
 /* A number, or `<` and the limit of detection. */

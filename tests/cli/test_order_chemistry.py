@@ -126,7 +126,7 @@ class Vessel:
         return {m: n / 1000 / (litres or self.l) for m, n in self.mmol.items()}
 
     def sure(self):
-        """Less than 0.2 g/L of it, which the report says, is no step's; water
+        """Less than 0.2 g/L of it, which the report says, is not a step's; water
         glass holds polymers, of which a monomer's silica says nothing."""
         s = Solution(self.totals())
         return {n for n in SOLIDS

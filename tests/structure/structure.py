@@ -118,7 +118,7 @@ def check_room(name, number, included):
     if other not in ROOMS:
         breach(f"{name}:{number}: \"{included}\" is in no room")
     elif room not in ROOMS:
-        breach(f"{name}: {room} is no room")
+        breach(f"{name}: {room} is not a room")
     elif other != room and other not in ROOMS[room]:
         breach(f"{name}:{number}: {room} must not include {other}")
 
