@@ -13,9 +13,6 @@
 #include "run/stop.h"
 #include "report/words.h"
 
-/* Less of it is none, g/L. */
-static const double least_g_per_l = 1e-9;
-
 void report_batch_begin(report_batch *batch, const cli_inputs *shared,
                         const cli_settings *settings)
 {
@@ -145,7 +142,7 @@ static void put_ranges(report_batch *batch)
         const sw_product *product = &batch->shelf->products[i];
         double least = batch->least_g_per_l[i];
         double most = batch->most_g_per_l[i];
-        if (most < least_g_per_l)
+        if (most < report_least_g_per_l())
             continue;
         doc_record *row = doc_row(block);
         doc_text(row, "product", product->name);

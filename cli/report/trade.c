@@ -9,6 +9,10 @@
 /* A curve has more points than a table needs. */
 enum { ROWS_SHOWN = 9 };
 
+/* What both tables call the distance. */
+#define DISTANCE                                                               \
+    "The distance is the sum of weighted squared relative deviations."
+
 static bool uses(const sw_front_point *point, size_t product)
 {
     return point->recipe.g_per_l[product] >= report_least_g_per_l();
@@ -39,11 +43,11 @@ static void put_costs(doc_record *out, const cli_report *report)
     doc_block *block = doc_add(out, "by_cost");
     size_t every =
         front->count > ROWS_SHOWN ? (front->count - 1) / (ROWS_SHOWN - 1) : 1;
-    doc_before(block, "Each of these comes closest for what it costs, from the "
-                      "closest recipe to the cheapest; all keep the limits "
-                      "and, where the target gives none, the accepted ranges. "
-                      "The distance is the sum of weighted squared relative "
-                      "deviations.");
+    doc_before(
+        block,
+        "Each of these comes closest for what it costs, from the "
+        "closest recipe to the cheapest; all keep the limits "
+        "and, where the target gives none, the accepted ranges. " DISTANCE);
     for (size_t i = 0; i < front->count; i++) {
         const sw_front_point *point = &front->points[i];
         doc_record *row = put_point(block, report, point);
@@ -77,9 +81,7 @@ static void put_numbers(doc_record *out, const cli_report *report)
     const sw_front *front = report->front;
     doc_block *block = doc_add(out, "by_products");
     doc_before(block, "Each of these is the best with so many products of the "
-                      "shelf; what the shelf fixes is not counted. The "
-                      "distance is the sum of weighted squared relative "
-                      "deviations.");
+                      "shelf; what the shelf fixes is not counted. " DISTANCE);
     for (size_t i = 0; i < front->count; i++) {
         const sw_front_point *point = &front->points[i];
         doc_record *row = put_point(block, report, point);

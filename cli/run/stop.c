@@ -38,7 +38,8 @@ static const struct {
 };
 enum { REMEDIES = sizeof remedies / sizeof *remedies };
 
-bool stop_is_reason(const cli_report *report, const sw_note *note)
+/* Whether a note is one of its reasons. */
+static bool is_reason(const cli_report *report, const sw_note *note)
 {
     const sw_diagnosis *measured = report->diagnosis;
     for (size_t i = 0; measured && i < measured->notes.count; i++)
@@ -56,7 +57,7 @@ typedef struct reason_visit {
 static void visit_reason(void *context, const sw_note *note)
 {
     reason_visit *own = context;
-    if (stop_is_reason(own->report, note))
+    if (is_reason(own->report, note))
         own->visit(own->context, note);
 }
 
@@ -90,7 +91,7 @@ bool stop_hides(const cli_report *report, const sw_note *note)
     for (size_t i = 0; i < sizeof cures / sizeof *cures; i++)
         if (!report->solution && strcmp(note->code, cures[i]) == 0)
             return true;
-    return stop_is_reason(report, note);
+    return is_reason(report, note);
 }
 
 /* ---- What to change ---------------------------------------------------- */
