@@ -25,9 +25,8 @@ static exit_code run(const cli_options *options)
 static const option_id required[] = {OPT_WATER, OPT_COUNT};
 
 static const option_id taken[] = {OPT_WATER,       OPT_READ_AS,  OPT_PURIFIED,
-                                  OPT_TEMPERATURE, OPT_METER_AT, OPT_FORMAT,
-                                  OPT_BRIEF,       OPT_ONLY,     OPT_SHEET,
-                                  OPT_OUTPUT,      OPT_HELP,     OPT_COUNT};
+                                  OPT_TEMPERATURE, OPT_METER_AT, OPTIONS_RESULT,
+                                  OPT_COUNT};
 
 const cli_command command_audit = {
     .name = "audit",

@@ -66,10 +66,9 @@ static exit_code run(const cli_options *options)
 static const option_id required[] = {OPT_WATER, OPT_TARGET, OPT_SHELF,
                                      OPT_COUNT};
 
-static const option_id taken[] = {OPT_WATER,       OPT_TARGET,    OPT_STAGE,
-                                  OPT_SHELF,       OPT_OBJECTIVE, OPT_EQUAL,
-                                  OPT_TEMPERATURE, OPT_FORMAT,    OPT_OUTPUT,
-                                  OPT_HELP,        OPT_COUNT};
+static const option_id taken[] = {
+    OPT_WATER,       OPTIONS_TARGET, OPT_SHELF, OPTIONS_CLOSENESS,
+    OPT_TEMPERATURE, OPTIONS_DATA,   OPT_COUNT};
 
 const cli_command command_batch = {
     .name = "batch",

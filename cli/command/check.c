@@ -127,15 +127,11 @@ static exit_code run(const cli_options *options)
 static const option_id required[] = {OPT_WATER, OPT_TARGET, OPT_COUNT};
 
 static const option_id taken[] = {
-    OPT_WATER,    OPT_READ_AS,     OPT_SHARE,       OPT_TARGET,
-    OPT_STAGE,    OPT_RECIPE,      OPT_DOSE,        OPT_STOCKS,
-    OPT_TANK,     OPT_FACTOR,      OPT_HEAD,        OPT_MAKE_UP,
-    OPT_PER_DAY,  OPT_FILLS,       OPT_STORE,       OPT_SHELF,
-    OPT_TOP_UP,   OPT_VOLUME,      OPT_OBJECTIVE,   OPT_EQUAL,
-    OPT_TO_EC,    OPT_AMOUNTS,     OPT_TEMPERATURE, OPT_METER_AT,
-    OPT_HOW_SURE, OPT_MEASURED_EC, OPT_MEASURED_PH, OPT_DOUBT,
-    OPT_FORMAT,   OPT_BRIEF,       OPT_ONLY,        OPT_OUTPUT,
-    OPT_SHEET,    OPT_FOR,         OPT_HELP,        OPT_COUNT};
+    OPTIONS_ONE_WATER, OPTIONS_TARGET,    OPT_SHELF,     OPT_RECIPE,
+    OPT_DOSE,          OPT_STOCKS,        OPTIONS_TANKS, OPT_TOP_UP,
+    OPT_VOLUME,        OPTIONS_CLOSENESS, OPT_TO_EC,     OPT_TEMPERATURE,
+    OPTIONS_METERS,    OPT_AMOUNTS,       OPT_FOR,       OPTIONS_RESULT,
+    OPT_COUNT};
 
 const cli_command command_check = {
     .name = "check",

@@ -24,10 +24,10 @@ static const option_id required[] = {OPT_WATER, OPT_TARGET, OPT_SHELF,
                                      OPT_COUNT};
 
 static const option_id taken[] = {
-    OPT_WATER,       OPT_PURIFIED, OPT_BLEND,  OPT_WATER_PRICE, OPT_TARGET,
-    OPT_STAGE,       OPT_SHELF,    OPT_VOLUME, OPT_OBJECTIVE,   OPT_EQUAL,
-    OPT_TEMPERATURE, OPT_AMOUNTS,  OPT_FORMAT, OPT_BRIEF,       OPT_ONLY,
-    OPT_OUTPUT,      OPT_SHEET,    OPT_FOR,    OPT_HELP,        OPT_COUNT};
+    OPT_WATER,       OPT_PURIFIED, OPT_BLEND,  OPT_WATER_PRICE,
+    OPTIONS_TARGET,  OPT_SHELF,    OPT_VOLUME, OPTIONS_CLOSENESS,
+    OPT_TEMPERATURE, OPT_AMOUNTS,  OPT_FOR,    OPTIONS_RESULT,
+    OPT_COUNT};
 
 const cli_command command_compare = {
     .name = "compare",

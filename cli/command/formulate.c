@@ -64,15 +64,10 @@ static exit_code run(const cli_options *options)
 static const option_id required[] = {OPT_WATER, OPT_TARGET, OPT_COUNT};
 
 static const option_id taken[] = {
-    OPT_WATER,     OPT_READ_AS,        OPT_SHARE,       OPT_TARGET,
-    OPT_STAGE,     OPT_SHELF,          OPT_VOLUME,      OPT_SCALE_STEP,
-    OPT_FINE_STEP, OPT_TRACE_SOLUTION, OPT_WHOLE_PACKS, OPT_SEARCH_TIME,
-    OPT_OBJECTIVE, OPT_EQUAL,          OPT_TO_EC,       OPT_TEMPERATURE,
-    OPT_METER_AT,  OPT_AMOUNTS,        OPT_WHY,         OPT_TRADE_OFF,
-    OPT_CURVE,     OPT_HOW_SURE,       OPT_MEASURED_EC, OPT_MEASURED_PH,
-    OPT_DOUBT,     OPT_FORMAT,         OPT_BRIEF,       OPT_ONLY,
-    OPT_OUTPUT,    OPT_SHEET,          OPT_FOR,         OPT_HELP,
-    OPT_COUNT};
+    OPTIONS_ONE_WATER, OPTIONS_TARGET,  OPT_SHELF,      OPT_VOLUME,
+    OPTIONS_CLOSENESS, OPT_TO_EC,       OPT_WHY,        OPT_TRADE_OFF,
+    OPT_CURVE,         OPT_TEMPERATURE, OPTIONS_SCALE,  OPTIONS_METERS,
+    OPT_AMOUNTS,       OPT_FOR,         OPTIONS_RESULT, OPT_COUNT};
 
 const cli_command command_formulate = {
     .name = "formulate",

@@ -23,10 +23,8 @@ static const option_id required[] = {OPT_WATER, OPT_TARGET, OPT_SHELF,
                                      OPT_COUNT};
 
 static const option_id taken[] = {
-    OPT_WATER,      OPT_TARGET, OPT_STAGE,     OPT_SHELF,
-    OPT_ONE_RECIPE, OPT_VOLUME, OPT_AMOUNTS,   OPT_FORMAT,
-    OPT_BRIEF,      OPT_ONLY,   OPT_OBJECTIVE, OPT_TEMPERATURE,
-    OPT_OUTPUT,     OPT_SHEET,  OPT_HELP,      OPT_COUNT};
+    OPT_WATER,     OPTIONS_TARGET,  OPT_SHELF,   OPT_ONE_RECIPE, OPT_VOLUME,
+    OPT_OBJECTIVE, OPT_TEMPERATURE, OPT_AMOUNTS, OPTIONS_RESULT, OPT_COUNT};
 
 const cli_command command_recipes = {
     .name = "recipes",

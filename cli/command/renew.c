@@ -116,11 +116,11 @@ static exit_code run(const cli_options *options)
 static const option_id required[] = {OPT_SOLUTION, OPT_HOLDS, OPT_WATER,
                                      OPT_TARGET,   OPT_SHELF, OPT_COUNT};
 
-static const option_id taken[] = {
-    OPT_SOLUTION, OPT_HOLDS,  OPT_WATER,  OPT_READ_AS,   OPT_TARGET,
-    OPT_STAGE,    OPT_SHELF,  OPT_VOLUME, OPT_OBJECTIVE, OPT_TEMPERATURE,
-    OPT_AMOUNTS,  OPT_FORMAT, OPT_BRIEF,  OPT_ONLY,      OPT_OUTPUT,
-    OPT_SHEET,    OPT_FOR,    OPT_HELP,   OPT_COUNT};
+static const option_id taken[] = {OPT_SOLUTION, OPT_HOLDS,      OPT_WATER,
+                                  OPT_READ_AS,  OPTIONS_TARGET, OPT_SHELF,
+                                  OPT_VOLUME,   OPT_OBJECTIVE,  OPT_TEMPERATURE,
+                                  OPT_AMOUNTS,  OPT_FOR,        OPTIONS_RESULT,
+                                  OPT_COUNT};
 
 const cli_command command_renew = {
     .name = "renew",

@@ -45,16 +45,10 @@ static const option_id required[] = {OPT_WATER, OPT_TARGET, OPT_SHELF, OPT_TANK,
                                      OPT_COUNT};
 
 static const option_id taken[] = {
-    OPT_WATER,          OPT_READ_AS,     OPT_SHARE,       OPT_TARGET,
-    OPT_STAGE,          OPT_SHELF,       OPT_TANK,        OPT_FACTOR,
-    OPT_HEAD,           OPT_THIRD_TANK,  OPT_MAKE_UP,     OPT_PER_DAY,
-    OPT_FILLS,          OPT_STORE,       OPT_SCALE_STEP,  OPT_FINE_STEP,
-    OPT_TRACE_SOLUTION, OPT_WHOLE_PACKS, OPT_SEARCH_TIME, OPT_OBJECTIVE,
-    OPT_EQUAL,          OPT_TO_EC,       OPT_TEMPERATURE, OPT_METER_AT,
-    OPT_AMOUNTS,        OPT_HOW_SURE,    OPT_MEASURED_EC, OPT_MEASURED_PH,
-    OPT_DOUBT,          OPT_FORMAT,      OPT_BRIEF,       OPT_ONLY,
-    OPT_OUTPUT,         OPT_SHEET,       OPT_FOR,         OPT_HELP,
-    OPT_COUNT};
+    OPTIONS_ONE_WATER, OPTIONS_TARGET,    OPT_SHELF,   OPTIONS_TANKS,
+    OPT_THIRD_TANK,    OPTIONS_CLOSENESS, OPT_TO_EC,   OPT_TEMPERATURE,
+    OPTIONS_SCALE,     OPTIONS_METERS,    OPT_AMOUNTS, OPT_FOR,
+    OPTIONS_RESULT,    OPT_COUNT};
 
 const cli_command command_stock = {
     .name = "stock",
@@ -63,7 +57,8 @@ const cli_command command_stock = {
     .explanation =
         "Formulates as saltwright formulate does and puts the products into "
         "stock tanks: what must be kept apart, whether it stays dissolved, "
-        "and how far a fill lasts. What the make-up water of the tanks brings "
+        "and how long a batch of stock lasts. What the make-up water of the "
+        "tanks brings "
         "along is counted.",
     .example = "saltwright stock --water water.csv --target target.csv \\\n"
                "      --shelf shelf.csv --tank 50gal --factor 100",

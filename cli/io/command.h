@@ -14,7 +14,7 @@ typedef struct cli_command {
     const char *explanation;   /* a paragraph */
     const char *example;       /* one command line */
     const option_id *required; /* ended by OPT_COUNT; among: */
-    const option_id *options;  /* ended by OPT_COUNT */
+    const option_id *options;  /* in any order, ended by OPT_COUNT */
     exit_code (*run)(const cli_options *options);
 } cli_command;
 
@@ -30,6 +30,8 @@ extern const cli_command command_catalogue;
 
 /* Every command, ended by NULL. */
 extern const cli_command *const commands[];
+
+bool command_takes(const cli_command *command, option_id id);
 
 void usage_of_program(FILE *out);
 void usage_first_step(FILE *out);

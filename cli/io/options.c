@@ -20,12 +20,31 @@ enum { FIRST_OPTION = 256 };
 const cli_option_spec *option_spec_of(option_id id)
 {
     static const cli_option_spec specs[] = {
-#define OPTION_SPEC(id, name, argument, repeats, help)                         \
-    {name, argument, repeats, help},
+#define OPTION_SPEC(id, ...) {__VA_ARGS__},
         OPTION_LIST(OPTION_SPEC)
 #undef OPTION_SPEC
     };
     return &specs[id];
+}
+
+bool option_takes_value(option_id id)
+{
+    return option_spec_of(id)->argument[0];
+}
+
+const char *option_heading_text(option_heading heading)
+{
+    static const char *const texts[HEADING_COUNT] = {
+        "Inputs", "What to find", "Tanks", "Accuracy", "Output"};
+    return texts[heading];
+}
+
+bool command_takes(const cli_command *command, option_id id)
+{
+    const option_id *taken = command->options;
+    while (*taken != OPT_COUNT && *taken != id)
+        taken++;
+    return *taken == id;
 }
 
 /* Fills `table` for the command, ended by zeros; with a former name, still
@@ -36,9 +55,10 @@ static void list_options(const cli_command *command,
     size_t n = 0;
     for (const option_id *id = command->options; *id != OPT_COUNT; id++) {
         const cli_option_spec *spec = option_spec_of(*id);
-        table[n++] = (struct option){
-            spec->name, spec->argument ? required_argument : no_argument, NULL,
-            FIRST_OPTION + (int)*id};
+        table[n++] = (struct option){spec->name,
+                                     option_takes_value(*id) ? required_argument
+                                                             : no_argument,
+                                     NULL, FIRST_OPTION + (int)*id};
         if (*id == OPT_THIRD_TANK)
             table[n++] = (struct option){"acid-tank", no_argument, NULL,
                                          FIRST_OPTION + (int)*id};
@@ -125,10 +145,10 @@ static exit_code refuse(const cli_command *command, int code, char **argv)
 static exit_code keep(cli_options *out, option_id id, const char *value)
 {
     const cli_option_spec *spec = option_spec_of(id);
-    if (!spec->repeats && options_has(out, id))
+    if (!spec->repeats[0] && options_has(out, id))
         return complain_usage(out->command->name,
                               "--%s is given twice, expected once", spec->name);
-    if (spec->argument && value[strspn(value, " \t")] == '\0')
+    if (option_takes_value(id) && value[strspn(value, " \t")] == '\0')
         return refuse_empty(out->command, spec);
     out->given[out->given_count].id = id;
     out->given[out->given_count++].value = value ? value : "";

@@ -25,7 +25,7 @@ static bool is_output(option_id id)
 static bool is_input(option_id id)
 {
     const char *argument = option_spec_of(id)->argument;
-    return argument && strncmp(argument, "FILE", 4) == 0 && !is_output(id);
+    return strncmp(argument, "FILE", 4) == 0 && !is_output(id);
 }
 
 static bool is_file(const char *name, const struct stat *file)

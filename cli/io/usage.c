@@ -68,21 +68,33 @@ static void put_synopsis(const cli_page *page, const cli_command *command)
                    command->operands);
 }
 
+/* The command's options under one heading, in the order of the list. */
+static void put_options(cli_page *page, const cli_command *command,
+                        option_heading heading)
+{
+    bool titled = false;
+    for (int id = 0; id < OPT_COUNT; id++) {
+        const cli_option_spec *spec = option_spec_of((option_id)id);
+        char term[64];
+        if (spec->heading != heading || !command_takes(command, (option_id)id))
+            continue;
+        if (!titled)
+            page_title(page, option_heading_text(heading));
+        titled = true;
+        snprintf(term, sizeof term, "--%s%s%s", spec->name,
+                 spec->argument[0] ? " " : "", spec->argument);
+        page_entry(page, 23, term, "%s", spec->help);
+    }
+}
+
 void usage_of_command(FILE *out, const cli_command *command)
 {
     cli_page page = {.out = out};
     put_synopsis(&page, command);
     fputc('\n', out);
     page_paragraph(&page, 0, 0, "%s", command->explanation);
-    page_title(&page, "Options");
-    for (const option_id *id = command->options; *id != OPT_COUNT; id++) {
-        const cli_option_spec *spec = option_spec_of(*id);
-        char term[64];
-        snprintf(term, sizeof term, "--%s%s%s", spec->name,
-                 spec->argument ? " " : "",
-                 spec->argument ? spec->argument : "");
-        page_entry(&page, 23, term, "%s", spec->help);
-    }
+    for (int heading = 0; heading < HEADING_COUNT; heading++)
+        put_options(&page, command, (option_heading)heading);
     page_title(&page, "Example");
     fprintf(out, "  %s\n", command->example);
 }

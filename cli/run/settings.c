@@ -49,20 +49,30 @@ static const quantity_option quantities[] = {
     {OPT_SEARCH_TIME, parse_seconds, 0.1, 3600,
      "seconds, from 0.1 to 3600, such as 5s", AT(scale.seconds)}};
 
+/* Options that are kept as they are written. */
+static const struct {
+    option_id id;
+    size_t offset; /* of a text */
+} texts[] = {{OPT_OUTPUT, AT(output)},
+             {OPT_ONLY, AT(only)},
+             {OPT_SHEET, AT(sheet)},
+             {OPT_FOR, AT(audience)},
+             {OPT_CURVE, AT(curve)}};
+
+/* Options that say yes by being there. */
+static const struct {
+    option_id id;
+    size_t offset; /* of a bool */
+} flags[] = {
+    {OPT_BRIEF, AT(brief)},         {OPT_WHY, AT(why)},
+    {OPT_HOW_SURE, AT(how_sure)},   {OPT_TRADE_OFF, AT(trade_off)},
+    {OPT_SCALE_STEP, AT(in_steps)}, {OPT_WHOLE_PACKS, AT(scale.whole_packs)}};
+
 /* A laboratory is off by about 5 % (common practice, no source), so 2 % of a
  * target is nothing; whole steps are searched for 10 s when nobody says. */
-static cli_settings defaults(const cli_options *options)
+static cli_settings defaults(void)
 {
-    return (cli_settings){.output = options_value(options, OPT_OUTPUT, 0),
-                          .only = options_value(options, OPT_ONLY, 0),
-                          .brief = options_has(options, OPT_BRIEF),
-                          .sheet = options_value(options, OPT_SHEET, 0),
-                          .audience = options_value(options, OPT_FOR, 0),
-                          .curve = options_value(options, OPT_CURVE, 0),
-                          .why = options_has(options, OPT_WHY),
-                          .how_sure = options_has(options, OPT_HOW_SURE),
-                          .in_steps = options_has(options, OPT_SCALE_STEP),
-                          .volume_l = 1000.0,
+    return (cli_settings){.volume_l = 1000.0,
                           .equal_share = 0.02,
                           .to_ec_ms_per_cm = (double)NAN,
                           .conditions = sw_conditions_default(),
@@ -75,13 +85,31 @@ static cli_settings defaults(const cli_options *options)
                                     .seconds = 10.0}};
 }
 
-/* Index of the option's word among `count`, or as it was when not given. */
+static void keep_texts_and_flags(const cli_options *options, cli_settings *out)
+{
+    for (size_t i = 0; i < sizeof texts / sizeof *texts; i++) {
+        const char *text = options_value(options, texts[i].id, 0);
+        memcpy((char *)out + texts[i].offset, &text, sizeof text);
+    }
+    for (size_t i = 0; i < sizeof flags / sizeof *flags; i++) {
+        bool given = options_has(options, flags[i].id);
+        memcpy((char *)out + flags[i].offset, &given, sizeof given);
+    }
+}
+
+/* Which of the words that an option takes is given; `*index` stays as it was
+ * when none is. */
 static exit_code read_word(const cli_options *options, option_id id,
-                           const char *const *words, size_t count,
                            size_t *index)
 {
-    char list[80] = "";
+    enum { MOST_WORDS = 8 };
+    char text[80], list[80] = "";
+    const char *words[MOST_WORDS];
     const char *given = options_value(options, id, 0);
+    size_t count = 0;
+    snprintf(text, sizeof text, "%s", option_spec_of(id)->values);
+    for (char *word = strtok(text, " "); word; word = strtok(NULL, " "))
+        words[count++] = word;
     for (size_t i = 0; given && i < count; i++) {
         size_t used = strlen(list);
         snprintf(list + used, sizeof list - used, "%s%s",
@@ -105,23 +133,19 @@ static exit_code read_word(const cli_options *options, option_id id,
 
 static exit_code read_words(const cli_options *options, cli_settings *out)
 {
-    static const char *const formats[] = {"text", "json", "csv"};
-    static const char *const amounts[] = {"metric", "us", "both"};
-    static const char *const trades[] = {"cost", "products"};
     const char *volume = options_value(options, OPT_VOLUME, 0);
     double l;
     if (volume)
         sw_volume_parse(volume, &l, &out->volume_system, NULL);
     size_t format = FORMAT_TEXT, trade = 0;
     size_t shown = out->volume_system == SW_US ? AMOUNTS_BOTH : AMOUNTS_METRIC;
-    exit_code code = read_word(options, OPT_FORMAT, formats, 3, &format);
+    exit_code code = read_word(options, OPT_FORMAT, &format);
     if (code == EXIT_DONE)
-        code = read_word(options, OPT_AMOUNTS, amounts, 3, &shown);
+        code = read_word(options, OPT_AMOUNTS, &shown);
     if (code == EXIT_DONE)
-        code = read_word(options, OPT_TRADE_OFF, trades, 2, &trade);
+        code = read_word(options, OPT_TRADE_OFF, &trade);
     out->format = (cli_format)format;
     out->amounts = (cli_amounts)shown;
-    out->trade_off = options_has(options, OPT_TRADE_OFF);
     out->trade = trade ? SW_TRADE_PRODUCTS : SW_TRADE_COST;
     return code;
 }
@@ -173,7 +197,6 @@ static exit_code read_scale(const cli_options *options, cli_settings *out)
         return EXIT_DONE;
     out->steps_are_us = is_us(step);
     out->fine_steps_are_us = is_us(fine ? fine : step);
-    out->scale.whole_packs = options_has(options, OPT_WHOLE_PACKS);
     if (!fine)
         out->scale.micro_step_g = out->scale.step_g;
     return EXIT_DONE;
@@ -234,7 +257,8 @@ exit_code settings_read(const cli_options *options, cli_settings *out)
 {
     static exit_code (*const steps[])(const cli_options *, cli_settings *) = {
         read_words, read_objective, read_scale, check_outputs, read_doubts};
-    *out = defaults(options);
+    *out = defaults();
+    keep_texts_and_flags(options, out);
     exit_code code = quantities_read(
         options, quantities, sizeof quantities / sizeof *quantities, out);
     for (size_t i = 0; i < sizeof steps / sizeof *steps && code == EXIT_DONE;

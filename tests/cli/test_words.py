@@ -1,5 +1,6 @@
 # SPDX-License-Identifier: GPL-3.0-or-later
 """Commands and options: the same in the help, the manual, the completion."""
+import csv
 import os
 import re
 import subprocess
@@ -15,8 +16,15 @@ def commands():
 
 
 def options(command):
-    part = run(command, "--help").stdout.split("\nOptions\n")[1]
-    return re.findall(r"^  --([a-z-]+)", part.split("\n\n")[0], re.M)
+    part = run(command, "--help").stdout.split("\nExample\n")[0]
+    return re.findall(r"^  --([a-z-]+)", part, re.M)
+
+
+def table():
+    """The rows of the one list of options."""
+    path = os.path.join(SOURCE, "cli/io/options.csv")
+    with open(path, encoding="utf-8") as file:
+        return list(csv.DictReader(file))
 
 
 def complete(*words):
@@ -39,7 +47,18 @@ class Words(unittest.TestCase):
                 set(complete("saltwright", command, "")),
                 {"--" + option for option in options(command)}, command)
 
+    def test_every_option_of_the_table_is_one_of_a_command(self):
+        taken = {option for command in commands()
+                 for option in options(command)}
+        self.assertEqual(taken, {row["name"] for row in table()})
+
     def test_completion_offers_the_words_of_an_option(self):
+        worded = [row for row in table() if row["values"]]
+        self.assertGreater(len(worded), 3)
+        for row in worded:
+            self.assertEqual(
+                complete("saltwright", "check", "--" + row["name"], ""),
+                row["values"].split(), row["name"])
         self.assertEqual(complete("saltwright", "check", "--format", "j"),
                          ["json"])
         self.assertEqual(set(complete("saltwright", "formulate",
