@@ -79,7 +79,7 @@ static void put_options(cli_page *page, const cli_command *command,
         if (spec->heading != heading || !command_takes(command, (option_id)id))
             continue;
         if (!titled)
-            page_title(page, option_heading_text(heading));
+            page_title(page, "%s", option_heading_text(heading));
         titled = true;
         snprintf(term, sizeof term, "--%s%s%s", spec->name,
                  spec->argument[0] ? " " : "", spec->argument);
