@@ -273,7 +273,6 @@ static void put_mix(doc_record *record, const cli_several *several)
 doc_record *report_compare(const cli_several *several)
 {
     const sw_choice *choice = several->choice;
-    cli_handled handled = several_handled(several);
     doc_record *report = report_begin("compare");
     if (!choice->usable && choice->chosen < several->count)
         report_stop_all(report, "do not use any of these waters as it stands");
@@ -290,6 +289,5 @@ doc_record *report_compare(const cli_several *several)
     put_criteria(report, several);
     report_side(report, several);
     put_assumptions(report, several);
-    report_handling(report, &handled);
     return report;
 }

@@ -540,16 +540,10 @@ static void put_notes_of(doc_block *block, const cli_many *many,
 
 static void put_notes(doc_record *report, const cli_many *many)
 {
-    sw_notes cautions = {0};
     doc_block *notes = doc_add(report, "notes");
     report_notes(notes, &many->many->notes, DOC_EVIDENCE | DOC_DATA);
     put_notes_of(notes, many, notes_of_solve);
     put_notes_of(notes, many, notes_of_judge);
-    doc_block *safety = doc_add(report, "safety");
-    doc_title(safety, "Safety");
-    cautions_find(&many->handled, &cautions);
-    report_notes(safety, &cautions, 0);
-    sw_notes_free(&cautions);
 }
 
 doc_record *report_many(const cli_many *many)
@@ -572,6 +566,7 @@ doc_record *report_many(const cli_many *many)
         put_salts(report, many);
         put_own(report, many);
     }
+    report_handling(report, &many->handled);
     put_waters(report, many);
     put_apart(report, many);
     put_limits(report, many);

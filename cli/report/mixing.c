@@ -34,10 +34,12 @@ static void put_facts(doc_record *record, const cli_report *report)
     put_strength(record, report->inputs);
 }
 
+/* What can hurt stands before what is done, wherever there is an amount. */
 static void put_recipe(doc_record *record, const cli_report *report)
 {
     report_stock(record, report);
     report_recipe(record, report);
+    report_safety(record, report);
     report_worker(record, report);
     report_weighed(record, report);
     report_premixes(record, report);
@@ -69,7 +71,8 @@ void report_mixing(doc_record *record, const cli_report *report)
     report_trade_off(record, report);
     report_waters(record, report);
     report_recipe_notes(record, report);
-    report_safety(record, report);
+    if (!report->assessment)
+        report_safety(record, report);
     report_assumptions(record, report);
     report_sources(record, report);
 }

@@ -261,9 +261,9 @@ doc_record *report_ph_alone(const cli_ph_alone *alone)
     put_verdict(report, alone);
     put_waters(report, inputs);
     doc_text(report, "target", inputs->target->name);
+    put_safety(report, alone);
     put_tank(report, alone, SW_CARBONATE_KEPT);
     put_tank(report, alone, SW_CARBONATE_AIRED);
     report_notes(doc_add(report, "notes"), &inputs->assumptions, 0);
-    put_safety(report, alone);
     return report;
 }

@@ -365,7 +365,9 @@ static void put_estimates(doc_record *record, const cli_several *several)
 
 void report_side(doc_record *record, const cli_several *several)
 {
+    cli_handled handled = several_handled(several);
     put_amounts(record, several);
+    report_handling(record, &handled);
     put_contents(record, several);
     put_measures(record, several);
     put_estimates(record, several);

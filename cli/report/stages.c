@@ -131,7 +131,6 @@ static void put_asked(doc_record *record, const cli_several *several)
 
 doc_record *report_stages(const cli_several *several)
 {
-    cli_handled handled = several_handled(several);
     doc_record *report = report_begin_as("stages", "formulate");
     put_dangerous(report, several);
     doc_block *results = doc_add(report, "results");
@@ -141,6 +140,5 @@ doc_record *report_stages(const cli_several *several)
     put_asked(report, several);
     report_side(report, several);
     put_warnings(report, several);
-    report_handling(report, &handled);
     return report;
 }

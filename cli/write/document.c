@@ -37,6 +37,7 @@ doc_block *doc_add(doc_record *record, const char *key)
     doc_block **end = &record->blocks;
     block->field = field;
     block->kind = fields_block(field->of);
+    block->inner = record->block != NULL;
     block->form = field->one    ? DOC_RECORD
                   : field->runs ? DOC_RUNS
                                 : block->kind->form;

@@ -102,9 +102,10 @@ static bool is_listed(const char *list, const char *key)
 
 bool doc_sees_block(const doc_view *view, const doc_block *block)
 {
-    /* No choice of blocks hides an alarm. */
+    /* The choice is of the report's own blocks, each with all that is in it,
+     * and hides no alarm. */
     return (block->places & view->places) &&
-           (!view->only || doc_is_alarm(block) ||
+           (!view->only || block->inner || doc_is_alarm(block) ||
             is_listed(view->only, block->field->key));
 }
 

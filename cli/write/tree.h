@@ -125,6 +125,7 @@ struct doc_block {
     doc_line *before, *after;
     size_t before_count, after_count;
     unsigned places;
+    bool inner; /* in a record of another block, not of the report itself */
     doc_record *records, *last;
     doc_block *next;
 };

@@ -92,6 +92,7 @@ class Screen(unittest.TestCase):
 
     def test_only_what_is_asked_for_is_shown(self):
         text = run("formulate", *BASIL, "--only", "measures,proof").stdout
+        self.assertIn("Limits that do not hold it back", text)
         self.assertTrue(text.startswith("Ratios, pH and EC"), text)
         self.assertIn("\nProof\n", text)
         self.assertNotIn("Recipe for", text)

@@ -1,6 +1,7 @@
 ask="--water examples/town.csv --target examples/basil.csv
     --shelf examples/premix.csv"
-saltwright check $ask --dose "leaf premix=best" | sed -n '1,/^What the crop/p'
+saltwright check $ask --dose "leaf premix=best" \
+    --only verdict,asked,recipe,premixes
 saltwright check $ask --dose "leaf premix=best" --top-up --format csv |
     grep '^premix' | sed -E 's|([.][0-9]{3})[0-9]*|\1|'
 # Several together, and in a fixed proportion.

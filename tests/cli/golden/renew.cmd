@@ -1,9 +1,9 @@
 ask="--holds 160gal --water examples/town.csv --target examples/basil.csv
     --shelf examples/straights.csv"
-saltwright renew --solution examples/return.csv:early $ask --volume 264gal |
-    sed -n '1,/^What the crop/p'
-saltwright renew --solution examples/return.csv:late $ask --volume 200gal |
-    sed -n '1,/^Recipe/p;/^Proof/,/^With/p'
+saltwright renew --solution examples/return.csv:early $ask --volume 264gal \
+    --only verdict,asked,renewal,recipe
+saltwright renew --solution examples/return.csv:late $ask --volume 200gal \
+    --only verdict,asked,renewal,proof,notes,safety
 saltwright renew --solution examples/return.csv:late $ask --format csv |
     grep '^renewal' | sed -E 's|([.][0-9]{3})[0-9]*|\1|'
 saltwright renew --solution examples/return.csv:late --holds 160gal \

@@ -1,9 +1,9 @@
 saltwright formulate --water examples/well.csv --target examples/basil.csv \
     --shelf examples/straights.csv --volume 50gal --scale-step 0.1oz \
-    --fine-step 0.1g --amounts us | sed -n '/^Recipe/,/^What/p; /^Proof/,/^$/p'
+    --fine-step 0.1g --amounts us --only recipe,weighed,proof
 saltwright stock --water examples/town.csv --target examples/basil.csv \
     --shelf examples/straights.csv --tank 200L --scale-step 25g \
-    --fine-step 1g --trace-solution 2L | sed -n '/^Stock tanks/,/^What the/p'
+    --fine-step 1g --trace-solution 2L --only stock,gear,steps,weighed
 saltwright formulate --water examples/well.csv --target examples/basil.csv \
     --shelf examples/straights.csv --volume 200L --scale-step 5g \
     --trace-solution none --format csv | grep -E '^(weighed|"weighed|certificate)' | \
