@@ -185,18 +185,20 @@ static sw_status fail_unknown(sw_table *table, sw_status status,
 
 /*
  * The catalogue's entry: by the formula, which says more than a name, where
- * one is given without a label; else by name.
+ * one is given without a label; else by name.  Names near an unknown one are
+ * of use only where the row has nothing but its name.
  */
 static sw_status find_entry(sw_table *table, sw_product *product,
                             sw_error *cause)
 {
     const char *formula = sw_table_text(table, SW_SHELF_FORMULA);
+    const char *label = sw_table_text(table, SW_SHELF_LABEL);
     sw_status status = SW_ERR_NAME;
-    if (*formula && !*sw_table_text(table, SW_SHELF_LABEL))
+    if (*formula && !*label)
         status = sw_product_find(formula, product, NULL);
     if (status == SW_ERR_NAME)
         status = sw_product_find(sw_table_text(table, SW_SHELF_PRODUCT),
-                                 product, cause);
+                                 product, *formula || *label ? NULL : cause);
     return status;
 }
 
