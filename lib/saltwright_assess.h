@@ -20,6 +20,9 @@ typedef struct sw_mix {
      * for chlorine and heavy metals; may be none. */
     const sw_water *const *reports; const double *shares; size_t report_count;
     bool unguarded; /* not held against reference/harm.csv: no notes on it */
+    /* No ph_onset of solids, nor in a note the pH below which one stays clear:
+     * they take several times as long as the rest. */
+    bool brief;
 } sw_mix;
 typedef enum sw_verdict {
     SW_VERDICT_NONE, SW_MET, SW_SHORT, SW_OVER, /* NONE: no target */

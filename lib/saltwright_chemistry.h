@@ -41,7 +41,7 @@ SW_API const char *sw_solid_formula(sw_solid solid);
 typedef struct sw_saturation {
     bool defined;    /* false: one of its ions is absent */
     double index;    /* log10 of ion activity product over Ksp */
-    double ph_onset; /* lowest pH at which the index is 0; NaN if none 3-11 */
+    double ph_onset; /* by sw_onsets, else NaN */
 } sw_saturation;
 /* Whether feeds are oversaturated with it as a rule and stay clear: hydroxy-
  * apatite, manganese hydrogen phosphate (common practice, no source). */
@@ -83,6 +83,15 @@ SW_API sw_status sw_equilibrate(const sw_content *per_l,
                                 const sw_conditions *conditions,
                                 sw_carbonate carbonate, sw_chemistry *out,
                                 sw_error *error);
+/* Sets ph_onset of the solids in `saturation` of that solution: the lowest pH
+ * from 3 to 11 at which the index is 0 as strong acid or base moves it; NaN if
+ * there is none.  It costs several times what the rest of the chemistry does.
+ * Errors as sw_equilibrate. */
+SW_API sw_status sw_onsets(const sw_content *per_l,
+                           const sw_conditions *conditions,
+                           sw_carbonate carbonate,
+                           sw_saturation saturation[SW_SOLID_COUNT],
+                           sw_error *error);
 
 /* mS/cm that a meter without temperature compensation shows of the solution at
  * `meter_c`, 5 to 40 degC: pH and carbon are those of the conditions.  Errors

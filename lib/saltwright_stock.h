@@ -122,7 +122,7 @@ typedef struct sw_head {
     sw_tank tank;
     double ratio;      /* litres of feed from a litre of stock */
     sw_content brings; /* mg */
-    sw_chemistry alone; /* CO2 kept; its EC with bounds */
+    sw_chemistry alone; /* CO2 kept, no saturation; its EC with bounds */
 } sw_head;
 /* Of a tank in use; the water of `mix` is the source.  SW_ERR_NUMERIC. */
 SW_API sw_status sw_stock_head(const sw_mix *mix, const sw_stock *stock,

@@ -200,7 +200,7 @@ static exit_code find_front(cli_run *run)
     return EXIT_DONE;
 }
 
-static exit_code assess(cli_run *run, const sw_content *water)
+static exit_code assess(cli_run *run, const sw_content *water, bool brief)
 {
     sw_error error;
     const cli_report *report = &run->report;
@@ -221,7 +221,8 @@ static exit_code assess(cli_run *run, const sw_content *water)
                   .conditions = report->settings->conditions,
                   .reports = reports,
                   .shares = shares,
-                  .report_count = waters->count};
+                  .report_count = waters->count,
+                  .brief = brief};
     sw_status status = sw_assess(&mix, &run->assessment, &error);
     run->report.assessment = run->assessment;
     free(reports);
@@ -326,7 +327,7 @@ exit_code run_finish(cli_run *run, const sw_content *water, run_depth depth)
     if (code == EXIT_DONE)
         code = find_front(run);
     if (code == EXIT_DONE)
-        code = assess(run, water);
+        code = assess(run, water, depth == RUN_JUDGED);
     if (code == EXIT_DONE && run->assessment)
         code = printed_find(&run->report);
     if (code == EXIT_DONE && run->assessment && depth != RUN_JUDGED)

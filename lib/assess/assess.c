@@ -222,16 +222,28 @@ void sw_ec_bound(const sw_content *water, const sw_content *finished,
                              &chemistry->ec_high_ms_per_cm);
 }
 
+static sw_status find_chemistry(const sw_mix *mix, sw_carbonate carbonate,
+                                const sw_content *finished, sw_chemistry *out,
+                                sw_error *error)
+{
+    sw_status status =
+        sw_equilibrate(finished, &mix->conditions, carbonate, out, error);
+    return status == SW_OK && !mix->brief
+               ? sw_onsets(finished, &mix->conditions, carbonate,
+                           out->saturation, error)
+               : status;
+}
+
 static sw_status fill(const sw_mix *mix, sw_assessment *a, sw_error *error)
 {
     mix_contents(mix, a);
     fill_component_rows(mix, a);
     a->cost_per_m3 = cost_per_m3(mix);
-    sw_status status = sw_equilibrate(&a->finished, &mix->conditions,
-                                      SW_CARBONATE_KEPT, &a->mixed, error);
+    sw_status status =
+        find_chemistry(mix, SW_CARBONATE_KEPT, &a->finished, &a->mixed, error);
     if (status == SW_OK)
-        status = sw_equilibrate(&a->finished, &mix->conditions,
-                                SW_CARBONATE_AIRED, &a->aired, error);
+        status = find_chemistry(mix, SW_CARBONATE_AIRED, &a->finished,
+                                &a->aired, error);
     if (status != SW_OK)
         return status;
     sw_ec_bound(&a->water, &a->finished, &a->mixed);

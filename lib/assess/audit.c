@@ -9,6 +9,7 @@
 #include "assess/evidence.h"
 #include "assess/guidelines.h"
 #include "assess/rereadings.h"
+#include "chemistry/conditions.h"
 #include "quantity/notes.h"
 #include "quantity/status.h"
 #include "table_words.h"
@@ -155,22 +156,12 @@ static void note_metals(const sw_audit_report *report, sw_notes *notes)
     }
 }
 
-/* Pure water has an equilibrium unless the conditions are out of domain. */
-static sw_status check_conditions(const sw_conditions *conditions,
-                                  sw_error *error)
-{
-    static const sw_content pure = {{0}};
-    sw_chemistry chemistry;
-    return sw_equilibrate(&pure, conditions, SW_CARBONATE_KEPT, &chemistry,
-                          error);
-}
-
 static sw_status fill(const sw_water *water, const sw_content *purified,
                       const sw_conditions *conditions, sw_audit_report *report,
                       sw_error *error)
 {
     sw_evidence evidence;
-    sw_status status = check_conditions(conditions, error);
+    sw_status status = sw_conditions_check(conditions, error);
     if (status == SW_OK)
         status = sw_evidence_weigh(water, conditions, &evidence, error);
     if (status != SW_OK)

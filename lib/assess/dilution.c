@@ -5,6 +5,7 @@
  */
 #include "assess/dilution.h"
 
+#include "chemistry/equilibrate.h"
 #include "chemistry/root.h"
 #include "quantity/components.h"
 #include "quantity/units.h"
@@ -61,8 +62,8 @@ static sw_status ec_above_limit(double share, void *context, double *ec,
     sw_chemistry chemistry = {.ec_ms_per_cm = NAN};
     sw_content_add(&blend, 1.0 - share, d->facts->per_l);
     sw_content_add(&blend, share, d->purified);
-    sw_status status = sw_equilibrate(&blend, d->conditions, SW_CARBONATE_KEPT,
-                                      &chemistry, error);
+    sw_status status = sw_equilibrate_briefly(
+        &blend, d->conditions, SW_CARBONATE_KEPT, &chemistry, error);
     *ec = b->scale * chemistry.ec_ms_per_cm - b->limit;
     return status;
 }

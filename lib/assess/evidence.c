@@ -8,6 +8,7 @@
 #include "assess/evidence.h"
 
 #include "assess/charge.h"
+#include "chemistry/equilibrate.h"
 #include "quantity/components.h"
 #include "quantity/notes.h"
 #include "quantity/status.h"
@@ -319,8 +320,8 @@ static bool ph_at(const frame *f, const sw_content *per_l, double co2_atm,
     sw_conditions conditions = *f->conditions;
     sw_chemistry chemistry;
     conditions.co2_atm = co2_atm;
-    if (sw_equilibrate(per_l, &conditions, SW_CARBONATE_AIRED, &chemistry,
-                       NULL) != SW_OK)
+    if (sw_equilibrate_briefly(per_l, &conditions, SW_CARBONATE_AIRED,
+                               &chemistry, NULL) != SW_OK)
         return false;
     *ph = chemistry.ph;
     return true;
@@ -451,8 +452,8 @@ static sw_status look_below_detection(frame *f)
     sw_status status =
         sw_water_complete(&raised, f->conditions, &f->most, &notes, NULL);
     if (status == SW_OK)
-        status = sw_equilibrate(&f->most, f->conditions, SW_CARBONATE_KEPT,
-                                &chemistry, NULL);
+        status = sw_equilibrate_briefly(&f->most, f->conditions,
+                                        SW_CARBONATE_KEPT, &chemistry, NULL);
     f->reckons_most = status == SW_OK;
     f->most_ec_ms_per_cm =
         f->reckons_most ? chemistry.ec_ms_per_cm : (double)NAN;

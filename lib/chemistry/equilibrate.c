@@ -153,10 +153,31 @@ sw_status sw_equilibrate(const sw_content *per_l,
                          sw_error *error)
 {
     SW_REQUIRE(error, per_l, conditions, out);
+    double index[SW_SOLID_COUNT];
     state at = {.found.carbon_open = carbonate == SW_CARBONATE_AIRED};
     sw_status status = equilibrate(per_l, conditions, &at, out, error);
-    return status == SW_OK ? sw_saturation_of(&at.found, out->saturation, error)
-                           : status;
+    if (status == SW_OK)
+        status = sw_saturation_indices(&at.found, index, error);
+    for (int i = 0; i < SW_SOLID_COUNT && status == SW_OK; i++)
+        out->saturation[i] = (sw_saturation){!isnan(index[i]), index[i], NAN};
+    return status;
+}
+
+sw_status sw_onsets(const sw_content *per_l, const sw_conditions *conditions,
+                    sw_carbonate carbonate,
+                    sw_saturation saturation[SW_SOLID_COUNT], sw_error *error)
+{
+    SW_REQUIRE(error, per_l, conditions, saturation);
+    double ph[SW_SOLID_COUNT];
+    state at = {.found.carbon_open = carbonate == SW_CARBONATE_AIRED};
+    sw_status status = sw_conditions_check(conditions, error);
+    if (status == SW_OK)
+        status = solve(per_l, conditions, &at, error);
+    if (status == SW_OK)
+        status = sw_saturation_onsets(&at.found, ph, error);
+    for (int i = 0; i < SW_SOLID_COUNT && status == SW_OK; i++)
+        saturation[i].ph_onset = saturation[i].defined ? ph[i] : (double)NAN;
+    return status;
 }
 
 sw_status sw_equilibrate_indices(const sw_content *per_l,

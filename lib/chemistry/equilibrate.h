@@ -1,12 +1,11 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
-/* The equilibrium without what takes most of its time, and plain sums. */
+/* Parts of the equilibrium, and plain sums. */
 #ifndef SW_CHEMISTRY_EQUILIBRATE_H
 #define SW_CHEMISTRY_EQUILIBRATE_H
 
 #include "saltwright.h"
 
-/* sw_equilibrate without saturation, which stays undefined: a tenth of the
- * time.  Same errors. */
+/* sw_equilibrate without saturation, which stays undefined.  Same errors. */
 sw_status sw_equilibrate_briefly(const sw_content *per_l,
                                  const sw_conditions *conditions,
                                  sw_carbonate carbonate, sw_chemistry *out,

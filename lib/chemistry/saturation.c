@@ -117,24 +117,6 @@ static sw_status find_onset(const sweep *swept, int solid, double *ph,
     return SW_OK;
 }
 
-sw_status sw_saturation_of(const sw_speciation *solved,
-                           sw_saturation saturation[SW_SOLID_COUNT],
-                           sw_error *error)
-{
-    sweep swept;
-    sw_speciation here = held(solved);
-    sw_status status = sw_speciate(&here, error);
-    if (status == SW_OK)
-        status = sweep_ph(&here, &swept, error);
-    for (int i = 0; i < SW_SOLID_COUNT && status == SW_OK; i++) {
-        double index = index_of(&here, i);
-        saturation[i] = (sw_saturation){!isnan(index), index, NAN};
-        if (!isnan(index))
-            status = find_onset(&swept, i, &saturation[i].ph_onset, error);
-    }
-    return status;
-}
-
 sw_status sw_saturation_indices(const sw_speciation *solved,
                                 double index[SW_SOLID_COUNT], sw_error *error)
 {
@@ -142,5 +124,16 @@ sw_status sw_saturation_indices(const sw_speciation *solved,
     sw_status status = sw_speciate(&here, error);
     for (int i = 0; i < SW_SOLID_COUNT && status == SW_OK; i++)
         index[i] = index_of(&here, i);
+    return status;
+}
+
+sw_status sw_saturation_onsets(const sw_speciation *solved,
+                               double ph[SW_SOLID_COUNT], sw_error *error)
+{
+    sweep swept;
+    sw_speciation here = held(solved);
+    sw_status status = sweep_ph(&here, &swept, error);
+    for (int i = 0; i < SW_SOLID_COUNT && status == SW_OK; i++)
+        status = find_onset(&swept, i, &ph[i], error);
     return status;
 }

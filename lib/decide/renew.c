@@ -71,7 +71,8 @@ static sw_status assess(const renewing *r, sw_assessment **assessment)
                   .target = r->at.target,
                   .shelf = r->at.shelf,
                   .recipe = &r->out->solution->recipe,
-                  .conditions = r->at.conditions};
+                  .conditions = r->at.conditions,
+                  .brief = true};
     return sw_assess(&mix, assessment, r->error);
 }
 

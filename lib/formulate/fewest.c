@@ -216,7 +216,8 @@ static sw_status assess(work *w, const double *y, sw_assessment **out,
                   .target = m->problem->target,
                   .shelf = m->problem->shelf,
                   .recipe = &recipe,
-                  .conditions = m->problem->conditions};
+                  .conditions = m->problem->conditions,
+                  .brief = true};
     return sw_assess(&mix, out, error);
 }
 

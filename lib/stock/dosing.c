@@ -7,6 +7,7 @@
  */
 #include "stock/dosing.h"
 
+#include "chemistry/equilibrate.h"
 #include "quantity/status.h"
 
 #include <math.h>
@@ -175,8 +176,8 @@ sw_status sw_stock_head(const sw_mix *mix, const sw_stock *stock,
         sw_content_add(&water, part, setup->make_up);
     sw_content feed = water;
     sw_content_add(&feed, 1.0, &head->brings);
-    sw_status status = sw_equilibrate(&feed, &mix->conditions,
-                                      SW_CARBONATE_KEPT, &head->alone, error);
+    sw_status status = sw_equilibrate_briefly(
+        &feed, &mix->conditions, SW_CARBONATE_KEPT, &head->alone, error);
     if (status == SW_OK)
         sw_ec_bound(&water, &feed, &head->alone);
     return status;

@@ -95,7 +95,8 @@ static sw_mix mix_of(const attempt *a, const sw_solution *solution)
                     .target = a->problem.target,
                     .shelf = a->problem.shelf,
                     .recipe = &solution->recipe,
-                    .conditions = a->problem.conditions};
+                    .conditions = a->problem.conditions,
+                    .brief = true};
 }
 
 /* A share of a target that decides nothing (common practice, no source). */

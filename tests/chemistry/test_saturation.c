@@ -33,6 +33,10 @@ static sw_chemistry chemistry_of(const sw_content *c, sw_carbonate carbonate)
     sw_chemistry out;
     ck_assert_int_eq(sw_equilibrate(c, &CONDITIONS, carbonate, &out, NULL),
                      SW_OK);
+    for (int i = 0; i < SW_SOLID_COUNT; i++)
+        ck_assert_double_nan(out.saturation[i].ph_onset);
+    ck_assert_int_eq(sw_onsets(c, &CONDITIONS, carbonate, out.saturation, NULL),
+                     SW_OK);
     return out;
 }
 

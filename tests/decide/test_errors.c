@@ -176,6 +176,10 @@ START_TEST(solutions_are_refused_with_a_message)
         sw_equilibrate(NULL, usual, SW_CARBONATE_KEPT, &chemistry, stale()));
     REFUSES(sw_equilibrate(&negative, usual, SW_CARBONATE_KEPT, &chemistry,
                            stale()));
+    REFUSES(sw_onsets(&negative, usual, SW_CARBONATE_KEPT, chemistry.saturation,
+                      stale()));
+    REFUSES(sw_onsets(&b.pure, &b.hot, SW_CARBONATE_KEPT, chemistry.saturation,
+                      stale()));
     REFUSES(sw_ec_at(&b.pure, NULL, 20, &value, stale()));
     REFUSES(sw_ec_at(&b.pure, usual, 99, &value, stale()));
     REFUSES(sw_audit(NULL, NULL, usual, &report, stale()));
