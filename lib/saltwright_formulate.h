@@ -61,9 +61,9 @@ SW_API const char *sw_outcome_text(sw_outcome outcome);
 
 /*
  * What moves a pH in a proof: acids, bases and the mix of waters; P and Si too
- * that the target bounds; or whatever its target or its price keeps in check,
- * to first order, but for P and Si that it does not bound.  The rest does what
- * it does in the recipe.  Whether a pH can be had is not for salts to say;
+ * that the target bounds or that come with what it asks for; or whatever its
+ * target or its price keeps in check, to first order.  The rest does what it
+ * does in the recipe.  Whether a pH can be had is not for salts to say;
  * where it can, what they do to it counts.
  */
 typedef enum sw_levers {
@@ -86,7 +86,8 @@ typedef struct sw_certificate {
 typedef enum sw_origin {
     SW_GIVEN, SW_BY_RANGE, /* accepted range, of the cheapest alone or keep_bands */
     SW_OWN_CEILING, /* on what products add of what the target does not name */
-    SW_OWN_CAP,     /* on P and Si while a pH is sought: target + 10 % */
+    SW_OWN_CAP,     /* on P and Si while a pH is sought: target + 10 %, or on a
+                       salt that brings them unasked, by what it serves */
     SW_OWN_RANGE,   /* usual pH as far as acid or base serve, no limit given */
     SW_OWN_LITRE,   /* on a weak product: what a litre of it weighs */
     SW_GAVE_WAY,    /* with `nearest`: from a line, to where a recipe is */

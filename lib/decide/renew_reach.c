@@ -128,20 +128,23 @@ static void set_at(sw_reach *reach, const sw_problem *at)
     problem->shelf = &reach->variant.shelf;
 }
 
-static void clear(sw_target *target)
+static void clear(const sw_target *of, sw_target *target)
 {
-    for (size_t i = 0; i < target->count; i++)
-        if (counts(&target->rows[i]))
-            target->rows[i].target = target->rows[i].min = target->rows[i].max =
-                NAN;
+    for (size_t i = 0; i < target->count; i++) {
+        sw_target_row *row = &target->rows[i];
+        row->weight = of->rows[i].weight;
+        if (counts(row))
+            row->target = row->min = row->max = NAN;
+    }
 }
 
 /* What a target asks for it still asks for with its ends given up: by that a
  * product is on the shelf for it.  Then nothing bounds it but what a litre
- * holds; P and Si stay without any, as bounds would let them serve a pH. */
+ * holds, and without a weight it keeps no amount in check; P and Si stay
+ * without any, as bounds would let them serve a pH. */
 static void open_all(const sw_target *of, sw_target *target)
 {
-    clear(target);
+    clear(of, target);
     for (size_t i = 0; i < target->count; i++) {
         const sw_target_row *row = &of->rows[i];
         bool asked = counts(row) && row->kind == SW_TARGET_COMPONENT &&
@@ -150,6 +153,7 @@ static void open_all(const sw_target *of, sw_target *target)
             target->rows[i].target = fmax(row->target, row->min);
             target->rows[i].min = 0.0;
             target->rows[i].max = mg_in_a_litre;
+            target->rows[i].weight = 0;
         }
     }
 }
@@ -319,7 +323,7 @@ static void put_kept(sw_reach *reach, const sw_problem *at)
     sw_target *target = &reach->variant.target;
     set_at(reach, at);
     reach->variant.problem.keep_bands = false;
-    clear(target);
+    clear(at->target, target);
     for (size_t i = 0; i < target->count; i++)
         if (reach->variant.problem.objective != SW_CHEAPEST ||
             target->rows[i].kind == SW_TARGET_PH)

@@ -83,6 +83,7 @@ static void bound_product(sw_model *model, size_t column)
     double unit = model->unit[column];
     double low = fmax(0, product->min_g_per_l);
     double high = fmin(sw_most_g_per_l(product), product->max_g_per_l);
+    high = fmax(low, fmin(high, sw_model_buffer_cap(model, column)));
     if (!isnan(product->fixed_g_per_l))
         low = high = product->fixed_g_per_l;
     if (sw_model_is_shut(model, column))

@@ -218,7 +218,10 @@ static void add_product(sw_model *model, size_t column)
     if (sw_model_is_shut(model, column))
         return;
     double most = sw_most_g_per_l(product);
-    if (product->max_g_per_l < most)
+    double cap = fmax(product->min_g_per_l, sw_model_buffer_cap(model, column));
+    if (cap < fmin(most, fmin(product->max_g_per_l, INFINITY)))
+        add_product_end(model, column, SW_SIDE_MAX, cap, SW_OWN_CAP);
+    else if (product->max_g_per_l < most)
         add_product_end(model, column, SW_SIDE_MAX, product->max_g_per_l,
                         SW_GIVEN);
     else if (may_fill_the_litre(model, column, most))
@@ -360,7 +363,8 @@ void sw_model_move_own(sw_model *model)
 {
     for (size_t s = 0; s < model->side_count; s++) {
         const sw_side *side = &model->sides[s];
-        if (side->origin == SW_OWN_CEILING || side->origin == SW_OWN_CAP)
+        if (side->target &&
+            (side->origin == SW_OWN_CEILING || side->origin == SW_OWN_CAP))
             model->form.row_high[side->index] +=
                 (own_bound(model, side->target) - side->bound) /
                 model->row_unit[side->index];
@@ -434,9 +438,7 @@ static void add_cap(sw_model *model, const sw_target_row *row)
                   sw_component_is(row->component, SW_IS_BUFFER) &&
                   row->target > 0 && isnan(row->max) &&
                   sw_limits_of(model->problem, row).high == INFINITY;
-    const sw_target_row *sought =
-        model->setting->aims ? model->setting->aim[0].row : NULL;
-    if (!capped || !sought || (sought->line == 0 && !sought->set))
+    if (!capped || !model->setting->seeks_ph)
         return;
     add_end(model, row, SW_SIDE_MAX, own_bound(model, row));
     model->sides[model->side_count - 1].origin = SW_OWN_CAP;

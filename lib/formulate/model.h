@@ -117,6 +117,10 @@ void sw_model_content(const sw_model *model, const double *y,
                       sw_content *finished);
 
 bool sw_model_has_ph(const sw_model *model);
+/* g/L of a salt that brings P or Si nobody bounds, and serves other targets:
+ * what fills the first of those to the end of its accepted range, or any to its
+ * min, so that no phosphate stands in for an acid; INFINITY of others. */
+double sw_model_buffer_cap(const sw_model *model, size_t column);
 /*
  * Puts limits and terms on the pH in force with the activities of the solution
  * at `y`.  What is none of the model's levers does to the pH what it does at

@@ -33,33 +33,68 @@ static bool is_bounded(const sw_target *target, sw_component component)
     return false;
 }
 
-/* Unbounded, P and Si would be raised without end for the pH. */
-static double buffer_of(const sw_model *model, const sw_ph_row *row,
-                        const sw_content *per_g, bool bounded)
+static bool serves(const sw_target_row *row, const sw_product *product)
 {
-    double sum = 0;
+    return row->kind == SW_TARGET_COMPONENT && row->target > 0 &&
+           row->weight > 0 &&
+           product->per_g.amount[row->component] >= SW_SOURCE_MG_PER_G;
+}
+
+static bool serves_any(const sw_target *target, const sw_product *product)
+{
+    for (size_t i = 0; i < target->count; i++)
+        if (serves(&target->rows[i], product))
+            return true;
+    return false;
+}
+
+double sw_model_buffer_cap(const sw_model *model, size_t column)
+{
+    const sw_target *target = model->problem->target;
+    const sw_product *product = sw_model_product(model, column);
+    sw_ph_role role = model->setting->role[model->shelf_index[column]];
+    double cap = INFINITY, needed = 0;
+    bool brings = false;
     for (int c = 0; c < SW_COMPONENT_COUNT; c++)
-        if (sw_component_is((sw_component)c, SW_IS_BUFFER) &&
-            is_bounded(model->problem->target, (sw_component)c) == bounded)
-            sum += row->coefficient[c] * per_g->amount[c];
-    return sum;
+        brings |= sw_component_is((sw_component)c, SW_IS_BUFFER) &&
+                  product->per_g.amount[c] > 0 &&
+                  !is_bounded(target, (sw_component)c);
+    if (!brings || !model->setting->seeks_ph || role == SW_PH_ACID ||
+        role == SW_PH_BASE)
+        return INFINITY;
+    for (size_t i = 0; i < target->count; i++) {
+        const sw_target_row *row = &target->rows[i];
+        double per_g = product->per_g.amount[row->component];
+        if (!serves(row, product))
+            continue;
+        cap = fmin(cap, sw_band_of(row).high / per_g);
+        needed = fmax(needed, row->min / per_g);
+    }
+    return fmax(cap, needed);
 }
 
 /* A target, or its price, keeps its amount in check, so that no salt is poured
  * for the little it does to the pH. */
 static bool is_in_check(const sw_model *model, const sw_product *product)
 {
+    return model->problem->objective == SW_CHEAPEST
+               ? product->price_per_kg > 0
+               : serves_any(model->problem->target, product);
+}
+
+/* What its P and Si move the row by.  With nothing that bounds them they would
+ * be raised without end for the pH. */
+static double buffer_of(const sw_model *model, const sw_ph_row *row,
+                        const sw_product *product)
+{
     const sw_target *target = model->problem->target;
-    if (model->problem->objective == SW_CHEAPEST)
-        return product->price_per_kg > 0;
-    for (size_t i = 0; i < target->count; i++) {
-        const sw_target_row *row = &target->rows[i];
-        if (row->kind == SW_TARGET_COMPONENT && row->target > 0 &&
-            row->weight > 0 &&
-            product->per_g.amount[row->component] >= SW_SOURCE_MG_PER_G)
-            return true;
-    }
-    return false;
+    bool bounded = serves_any(target, product);
+    double sum = 0;
+    for (int c = 0; c < SW_COMPONENT_COUNT; c++)
+        if (sw_component_is((sw_component)c, SW_IS_BUFFER) &&
+            (bounded || is_bounded(target, (sw_component)c)))
+            sum += row->coefficient[c] * product->per_g.amount[c];
+    return sum;
 }
 
 /* meq/L that a gram per litre of the column's product moves the row by. */
@@ -68,7 +103,7 @@ static double lever_of(const sw_model *model, const sw_ph_row *row,
 {
     const sw_product *product = sw_model_product(model, column);
     sw_ph_role role = model->setting->role[model->shelf_index[column]];
-    double buffer = buffer_of(model, row, &product->per_g, true);
+    double buffer = buffer_of(model, row, product);
     double all = sw_ph_row_sum(row, &product->per_g);
     if (role == SW_PH_BASIC_NUTRIENT && buffer == 0)
         return 0;
@@ -82,9 +117,7 @@ static double lever_of(const sw_model *model, const sw_ph_row *row,
     case SW_LEVERS_ALL:
         break;
     }
-    return is_in_check(model, product)
-               ? all - buffer_of(model, row, &product->per_g, false)
-               : buffer;
+    return is_in_check(model, product) ? all : buffer;
 }
 
 /* Levers of each column into `to`; answers what the rest of y gives. */

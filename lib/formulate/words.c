@@ -38,12 +38,13 @@ const char *sw_levers_text(sw_levers levers)
                "take it to where it is asked for; what the others do to it is "
                "taken as it is there";
     case SW_LEVERS_BUFFERS:
-        return "acids, bases, the mix of waters and what brings P or Si that "
-               "has a target; what the others do to it is taken as it is there";
+        return "acids, bases, the mix of waters and what brings P or Si and "
+               "serves a target; what the others do to it is taken as it is "
+               "there";
     case SW_LEVERS_ALL:
         return "acids, bases, the mix of waters and every product whose amount "
-               "a target or its price keeps in check; what the others, and P "
-               "or Si without a target, do to it is taken as it is there";
+               "a target or its price keeps in check; what the others do to "
+               "it is taken as it is there";
     }
     return NULL;
 }

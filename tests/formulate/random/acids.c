@@ -215,7 +215,7 @@ static bool is_bounded(const feed *f, sw_component component)
 }
 
 /* Brings something that has a target. */
-static bool is_in_check(const feed *f, const sw_product *product)
+static bool serves(const feed *f, const sw_product *product)
 {
     for (size_t i = 0; i < f->target.count; i++)
         if (f->row[i].kind == SW_TARGET_COMPONENT && f->row[i].target > 0 &&
@@ -229,14 +229,13 @@ static double moves(const feed *f, const sw_ph_row *row, sw_levers levers,
                     size_t j)
 {
     double part = row->coefficient[SW_P] * f->product[j].per_g.amount[SW_P];
-    double all = sw_ph_row_sum(row, &f->product[j].per_g);
-    bool salt = !strcmp(kind_of(f->name[j]), "salt");
-    bool bounded = is_bounded(f, SW_P);
-    if (!salt)
-        return all;
-    if (levers == SW_LEVERS_ALL && is_in_check(f, &f->product[j]))
-        return all - (bounded ? 0 : part);
-    return bounded && levers != SW_LEVERS_AGENTS ? part : 0;
+    bool in_check = serves(f, &f->product[j]);
+    if (strcmp(kind_of(f->name[j]), "salt") != 0 ||
+        (levers == SW_LEVERS_ALL && in_check))
+        return sw_ph_row_sum(row, &f->product[j].per_g);
+    return (in_check || is_bounded(f, SW_P)) && levers != SW_LEVERS_AGENTS
+               ? part
+               : 0;
 }
 
 /* "ph PH excess", then by what a gram of each product moves it. */
