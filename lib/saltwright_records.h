@@ -73,7 +73,8 @@ typedef enum sw_reading_kind {
 typedef struct sw_reading {
     char *parameter, *unit; /* as written: "SO4", "mg/L" */
     double value;
-    bool below_detection; /* "<0.05": value is the limit, reckoned as 0 */
+    bool below_detection; /* "<0.05": value is the limit, taken as 0 */
+    bool limit_assumed; /* "ND": the report names no limit, so a usual one is */
     sw_reading_kind kind;
     sw_component component; /* with SW_READS_COMPONENT */
     const char *name; /* the parameter's own, static: "As" of arsenic */
@@ -93,14 +94,69 @@ typedef struct sw_water {
     double tds_mg_per_l, temperature_c;
     double hardness_meq_per_l, ca_hardness_meq_per_l;
 } sw_water;
+enum { SW_MAX_DEFECTS = 200 }; /* a last one says that more are left out */
+/* A place in a file of waters: of one sample, or SW_WHOLE_FILE. */
+#define SW_WHOLE_FILE ((size_t)-1)
+/* What cannot be read as it stands, and what to write. */
+typedef struct sw_water_defect {
+    size_t sample; /* of items */
+    sw_error error;
+} sw_water_defect;
+/* What holds no reading, and what was made of it: a title, a column of methods,
+ * a row of units, an encoding, a total beside what is dissolved. */
+typedef struct sw_water_remark {
+    size_t sample; /* of items */
+    unsigned long line, column;
+    char *written, *taken_as;
+} sw_water_remark;
 typedef struct sw_waters {
     sw_water *items; size_t count;
     sw_notes notes; /* improbable values; each names its place */
+    sw_water_remark *remarks; size_t remark_count; /* as the file has them */
+    sw_water_defect *defects; size_t defect_count; /* of sw_waters_gather */
 } sw_waters;
-/* Long (`parameter,value,unit`) or wide (a sample a row).  SW_ERR_IO, _SYNTAX,
- * _NAME, _UNIT, _VALUE, _DUPLICATE, _MISSING, _LIMIT, _MEMORY. */
+/*
+ * A file of one sample or many (an archive), read once: each sample with its
+ * readings, what was ignored or understood, and every defect.  Long (a reading
+ * a row: `parameter,value,unit`, or an archive's columns), or a sample in each
+ * row, or in each column.  A sample with defects, or any where one is of the
+ * whole file, has readings as far as they could be read and must not be used:
+ * sw_waters_sound says so.  So SW_OK is given for a file full of defects.
+ *
+ * `units` (NULL: none) gives readings a unit where the file gives them none:
+ * parts separated by `;`, each a unit alone, for every parameter it fits and no
+ * other part names, or parameters and their unit: "mmol/L; Fe Mn Zn umol/L; EC
+ * uS/cm".  A unit in the file stands before it.  pH needs none.
+ *
+ * SW_ERR_UNIT, _NAME (without a file: `units` is wrong), _IO, _LIMIT, _MEMORY;
+ * _SYNTAX: no text, or text that cannot be taken apart (an open quote).
+ */
+SW_API sw_status sw_waters_gather(FILE *stream, const char *name,
+                                  const char *units, sw_waters **waters,
+                                  sw_error *error);
+/* Whether no defect concerns it. */
+SW_API bool sw_waters_sound(const sw_waters *waters, const sw_water *water);
+/* sw_waters_gather without `units`, for all or nothing: the first defect is the
+ * error.  SW_ERR_IO, _SYNTAX, _NAME, _UNIT, _VALUE, _DUPLICATE, _MISSING,
+ * _LIMIT, _MEMORY. */
 SW_API sw_status sw_waters_read(FILE *stream, const char *name,
                                 sw_waters **waters, sw_error *error);
+/* What is worth saying about one of them, anew: notes in a file of many are cut
+ * short.  Appended.  SW_ERR_MEMORY. */
+SW_API sw_status sw_water_notes(const sw_water *water, sw_notes *notes,
+                                sw_error *error);
+/* A reading as somebody says it: "Nitrate-N", 3.2 or below 3.2, "mg/L". */
+typedef struct sw_said {
+    const char *parameter, *unit; /* "": none */
+    double value;
+    bool below;
+} sw_said;
+/* One water of what was said; `name` is its sample and file; release with
+ * sw_water_free.  An error's column is the reading's number, from 1.
+ * SW_ERR_NAME, _UNIT, _VALUE, _DUPLICATE, _MISSING (none), _MEMORY. */
+SW_API sw_status sw_water_said(const sw_said *said, size_t count,
+                               const char *name, sw_water **water,
+                               sw_notes *notes, sw_error *error);
 /* The water called `sample`, or the only one when NULL; NULL if none. */
 SW_API const sw_water *sw_waters_find(const sw_waters *waters,
                                       const char *sample);

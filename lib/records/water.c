@@ -105,6 +105,60 @@ sw_status sw_water_from_readings(sw_water *water, sw_notes *notes,
     return status;
 }
 
+sw_status sw_water_notes(const sw_water *water, sw_notes *notes,
+                         sw_error *error)
+{
+    SW_REQUIRE(error, water, notes);
+    sw_water copy;
+    sw_status status = sw_water_copy(water, &copy, error);
+    if (status)
+        return status;
+    status = sw_water_from_readings(&copy, notes, error);
+    sw_water_clear(&copy);
+    return status;
+}
+
+static sw_status take_said(sw_water *water, const sw_said *said, size_t count,
+                           const char *name, sw_error *error)
+{
+    sw_reading *readings = calloc(count + 1, sizeof *readings);
+    if (!readings)
+        return sw_fail_memory(error);
+    for (size_t i = 0; i < count; i++)
+        readings[i] = (sw_reading){.parameter = (char *)said[i].parameter,
+                                   .unit = (char *)said[i].unit,
+                                   .value = said[i].value,
+                                   .below_detection = said[i].below,
+                                   .column = i + 1};
+    water->reading_count = count;
+    sw_status status = own(water, name, name, readings, error);
+    free(readings);
+    return status;
+}
+
+sw_status sw_water_said(const sw_said *said, size_t count, const char *name,
+                        sw_water **water, sw_notes *notes, sw_error *error)
+{
+    SW_REQUIRE_FOR(water, error, said, name, notes);
+    if (count == 0)
+        return sw_fail(error, SW_ERR_MISSING,
+                       "no reading is given, expected at least one, such as "
+                       "Ca = 48 mg/L");
+    sw_water *made = calloc(1, sizeof *made);
+    if (!made)
+        return sw_fail_memory(error);
+    sw_status status = take_said(made, said, count, name, error);
+    if (!status)
+        status = sw_water_from_readings(made, notes, error);
+    if (status) {
+        sw_water_clear(made);
+        free(made);
+    } else {
+        *water = made;
+    }
+    return status;
+}
+
 /* ---- Reading ----------------------------------------------------------- */
 
 /* The next water into *water, whose sample is NULL at the end. */
@@ -206,26 +260,85 @@ static sw_status fail_no_samples(const char *name, sw_error *error)
                       "rows such as well,7.2,48 under sample,pH,Ca [mg/L]");
 }
 
-sw_status sw_waters_read(FILE *stream, const char *name, sw_waters **waters,
-                         sw_error *error)
+/* A defect, unless memory ran out or the stream fails. */
+static sw_status keep_defect(sw_waters *waters, size_t sample, sw_status status,
+                             const sw_error *defect, sw_error *error)
+{
+    if (status == SW_ERR_MEMORY || status == SW_ERR_IO) {
+        if (error)
+            *error = *defect;
+        return status;
+    }
+    sw_water_defect *grown =
+        realloc(waters->defects, (waters->defect_count + 1) * sizeof *grown);
+    if (!grown)
+        return sw_fail_memory(error);
+    waters->defects = grown;
+    grown[waters->defect_count++] = (sw_water_defect){sample, *defect};
+    return SW_OK;
+}
+
+static sw_status read_items(sw_water_file *file, sw_waters *waters,
+                            sw_error *error)
+{
+    sw_error defect;
+    sw_status status = read_all(file, waters, &defect);
+    if (!status)
+        status = waters->count ? check_samples(waters, &defect)
+                               : fail_no_samples(file->name, &defect);
+    return status ? keep_defect(waters, SW_WHOLE_FILE, status, &defect, error)
+                  : SW_OK;
+}
+
+sw_status sw_waters_gather(FILE *stream, const char *name, const char *units,
+                           sw_waters **waters, sw_error *error)
 {
     SW_REQUIRE_FOR(waters, error, stream, name);
     sw_water_file file;
+    sw_error defect;
+    sw_given_units given;
+    sw_status status = sw_given_units_read(units, &given, error);
+    if (status)
+        return status;
+    sw_given_units_clear(&given);
     sw_waters *made = calloc(1, sizeof *made);
     if (!made)
         return sw_fail_memory(error);
-    sw_status status = sw_water_file_open(&file, stream, name, error);
-    if (!status) {
-        status = read_all(&file, made, error);
+    status = sw_water_file_open(&file, stream, name, units, &defect);
+    if (status) {
+        status = keep_defect(made, SW_WHOLE_FILE, status, &defect, error);
+    } else {
+        status = read_items(&file, made, error);
         sw_water_file_close(&file);
     }
-    if (!status)
-        status = made->count ? check_samples(made, error)
-                             : fail_no_samples(name, error);
     if (status)
         sw_waters_free(made);
     else
         *waters = made;
+    return status;
+}
+
+bool sw_waters_sound(const sw_waters *waters, const sw_water *water)
+{
+    for (size_t i = 0; i < waters->defect_count; i++) {
+        size_t sample = waters->defects[i].sample;
+        if (sample == SW_WHOLE_FILE || &waters->items[sample] == water)
+            return false;
+    }
+    return true;
+}
+
+sw_status sw_waters_read(FILE *stream, const char *name, sw_waters **waters,
+                         sw_error *error)
+{
+    sw_status status = sw_waters_gather(stream, name, NULL, waters, error);
+    if (status || !(*waters)->defect_count)
+        return status;
+    if (error)
+        *error = (*waters)->defects[0].error;
+    status = (*waters)->defects[0].error.status;
+    sw_waters_free(*waters);
+    *waters = NULL;
     return status;
 }
 
@@ -246,6 +359,12 @@ void sw_waters_free(sw_waters *waters)
     for (size_t i = 0; i < waters->count; i++)
         sw_water_clear(&waters->items[i]);
     free(waters->items);
+    for (size_t i = 0; i < waters->remark_count; i++) {
+        free(waters->remarks[i].written);
+        free(waters->remarks[i].taken_as);
+    }
+    free(waters->remarks);
+    free(waters->defects);
     sw_notes_free(&waters->notes);
     free(waters);
 }
@@ -261,7 +380,7 @@ sw_status sw_water_stream_open(FILE *stream, const char *name,
         made->name = strdup(name);
     sw_status status =
         made && made->name
-            ? sw_water_file_open(&made->file, stream, made->name, error)
+            ? sw_water_file_open(&made->file, stream, made->name, NULL, error)
             : sw_fail_memory(error);
     if (status)
         sw_water_stream_close(made);

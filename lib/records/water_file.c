@@ -134,6 +134,15 @@ static char *sample_of_file(const char *name)
     return sample;
 }
 
+/* The unit of this row, or the one given for it. */
+static const char *long_unit(sw_water_file *file)
+{
+    const char *unit = sw_table_text(&file->table, UNIT);
+    return *unit ? unit
+                 : sw_given_unit_of(&file->given,
+                                    sw_table_text(&file->table, PARAMETER));
+}
+
 static sw_status find_parameter(sw_water_file *file, sw_parameter *parameter,
                                 sw_error *error)
 {
@@ -145,8 +154,8 @@ static sw_status find_parameter(sw_water_file *file, sw_parameter *parameter,
                           "this row names no parameter, expected one such as "
                           "Ca in a row such as Ca,48,mg/L");
     }
-    sw_status status = sw_parameter_find_in(name, sw_table_text(table, UNIT),
-                                            parameter, error);
+    sw_status status =
+        sw_parameter_find_in(name, long_unit(file), parameter, error);
     return status ? sw_table_blame(table, PARAMETER, status, error) : SW_OK;
 }
 
@@ -178,7 +187,7 @@ static sw_status gather_long_row(sw_water_file *file, sw_gathered *g,
     if (status)
         return status;
     reading.parameter = (char *)sw_table_text(table, PARAMETER);
-    reading.unit = (char *)sw_table_text(table, UNIT);
+    reading.unit = (char *)long_unit(file);
     status = sw_measure_unit(&measure, reading.unit, error);
     if (status)
         return sw_table_blame(table, UNIT, status, error);
@@ -328,6 +337,13 @@ static sw_status add_column(sw_water_file *file, const sw_csv_row *header,
     }
     if (!split_header(cell->text, column))
         return sw_fail_memory(error);
+    if (!*column->unit) {
+        free(column->unit);
+        column->unit =
+            sw_copy_text(sw_given_unit_of(&file->given, column->parameter));
+        if (!column->unit)
+            return sw_fail_memory(error);
+    }
     sw_status status = sw_measure_find(column->parameter, column->unit,
                                        &column->measure, error);
     if (status)
@@ -453,10 +469,13 @@ static sw_status read_header(sw_water_file *file, sw_error *error)
 }
 
 sw_status sw_water_file_open(sw_water_file *file, FILE *stream,
-                             const char *name, sw_error *error)
+                             const char *name, const char *units,
+                             sw_error *error)
 {
     *file = (sw_water_file){.name = name};
-    sw_status status = sw_csv_open(stream, name, &file->reader, error);
+    sw_status status = sw_given_units_read(units, &file->given, error);
+    if (!status)
+        status = sw_csv_open(stream, name, &file->reader, error);
     if (!status)
         status = read_header(file, error);
     if (status)
@@ -471,6 +490,7 @@ void sw_water_file_close(sw_water_file *file)
         free(file->columns[i].unit);
     }
     free(file->columns);
+    sw_given_units_clear(&file->given);
     sw_csv_close(file->reader);
     *file = (sw_water_file){0};
 }

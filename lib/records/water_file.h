@@ -3,8 +3,8 @@
 #ifndef SW_RECORDS_WATER_FILE_H
 #define SW_RECORDS_WATER_FILE_H
 
+#include "records/given_units.h"
 #include "records/table.h"
-#include "records/water_build.h"
 
 /* The readings of one sample while they are gathered. */
 typedef struct sw_gathered {
@@ -28,6 +28,7 @@ typedef struct sw_water_column {
 typedef struct sw_water_file {
     const char *name;
     sw_csv_reader *reader;
+    sw_given_units given; /* where the file states no unit */
     bool wide;
     bool done;
     sw_table table;           /* long: parameter, value, unit */
@@ -35,9 +36,11 @@ typedef struct sw_water_file {
     size_t width;
 } sw_water_file;
 
-/* Opens the file and reads its header.  On failure nothing is left open. */
+/* Opens the file and reads its header; `units` as sw_given_units_read takes
+ * them.  On failure nothing is left open. */
 sw_status sw_water_file_open(sw_water_file *file, FILE *stream,
-                             const char *name, sw_error *error);
+                             const char *name, const char *units,
+                             sw_error *error);
 void sw_water_file_close(sw_water_file *file);
 
 /* The readings of the next sample; a sample of NULL at the end. */
