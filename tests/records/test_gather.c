@@ -53,7 +53,7 @@ START_TEST(units_given_wrongly_are_refused)
         const char *units;
         sw_status status;
     } cases[] = {{"mg/bucket", SW_ERR_UNIT},
-                 {"EC", SW_ERR_UNIT},
+                 {"Ca Mg", SW_ERR_UNIT},
                  {"Calcum mg/L", SW_ERR_NAME},
                  {"mg/L; mmol/L", SW_ERR_DUPLICATE}};
     for (size_t i = 0; i < sizeof cases / sizeof *cases; i++) {
