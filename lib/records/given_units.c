@@ -23,15 +23,21 @@ static char *trim(char *text)
     return text;
 }
 
-/* Where the unit starts in a part; NULL: nowhere. */
-static char *unit_of(char *part)
+bool sw_is_reading_unit(const char *text)
 {
     sw_unit unit;
     char of[SW_KEY_SIZE];
+    return sw_unit_parse_of(text, &unit, of, NULL) == SW_OK &&
+           unit.quantity >= SW_Q_MASS_CONC &&
+           unit.quantity != SW_Q_VOLUME_RATIO;
+}
+
+/* Where the unit starts in a part; NULL: nowhere. */
+static char *unit_of(char *part)
+{
     for (char *at = part + strlen(part); at-- > part;) {
         bool starts = at == part || strchr(" \t,", at[-1]);
-        if (starts && *at != ' ' &&
-            sw_unit_parse_of(at, &unit, of, NULL) == SW_OK)
+        if (starts && *at != ' ' && sw_is_reading_unit(at))
             return at;
     }
     return NULL;

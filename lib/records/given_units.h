@@ -5,6 +5,9 @@
 
 #include "records/water_build.h"
 
+/* Whether readings may be in it: not "g", nor "mL/L". */
+bool sw_is_reading_unit(const char *text);
+
 enum { SW_MAX_GIVEN_UNITS = 64 };
 
 typedef struct sw_given_unit {
