@@ -4,6 +4,7 @@
 #define SALTWRIGHT_PREMIX_H
 
 #include "saltwright_assess.h"
+#include "saltwright_formulate.h"
 
 #ifdef __cplusplus
 extern "C" {
@@ -40,9 +41,9 @@ typedef struct sw_premix_rate {
  * not finite), SW_ERR_MISSING (a set brings nothing that has a target),
  * SW_ERR_SOLVER, SW_ERR_MEMORY; the rates are NaN then.
  */
-SW_API sw_status sw_premix_fit(const sw_mix *mix, const size_t *set,
-                               sw_premix_rate *rates, sw_notes *notes,
-                               sw_error *error);
+SW_API sw_status sw_premix_fit(sw_solver *solver, const sw_mix *mix,
+                               const size_t *set, sw_premix_rate *rates,
+                               sw_notes *notes, sw_error *error);
 
 /* A component with a target, as the premix brings it. */
 typedef struct sw_premix_row {

@@ -101,17 +101,20 @@ typedef struct sw_stock {
 
 /* SW_ERR_VALUE (setup out of its domain: factor and ratios of 4 to 2000, tanks
  * above 0 L, 0 to 50 degC), SW_ERR_NAME (a product's tank). */
-SW_API sw_status sw_stock_plan(const sw_mix *mix, const sw_stock_setup *setup,
-                               sw_stock **stock, sw_error *error);
+SW_API sw_status sw_stock_plan(sw_solver *solver, const sw_mix *mix,
+                               const sw_stock_setup *setup, sw_stock **stock,
+                               sw_error *error);
 /* The same of tanks as really mixed: g[] of each product of mix->shelf; all
  * but the outcome is as if they stayed dissolved. */
-SW_API sw_status sw_stock_check(const sw_mix *mix, const sw_stock_setup *setup,
+SW_API sw_status sw_stock_check(sw_solver *solver, const sw_mix *mix,
+                                const sw_stock_setup *setup,
                                 const sw_placement *mixed, sw_stock **stock,
                                 sw_error *error);
 SW_API void sw_stock_free(sw_stock *stock);
 /* Formulates so that the solution *stock delivers, diluted by its own make-up
  * water, is on target; iterated.  *stock is NULL after a conflict of limits. */
-SW_API sw_status sw_stock_formulate(const sw_problem *problem,
+SW_API sw_status sw_stock_formulate(sw_solver *solver,
+                                    const sw_problem *problem,
                                     const sw_stock_setup *setup,
                                     sw_solution **solution, sw_stock **stock,
                                     sw_error *error);
@@ -214,9 +217,9 @@ typedef struct sw_weighed {
  * the water of that solution.  SW_ERR_VALUE: another objective, a solution
  * without a recipe or of another shelf, a volume, step or time not above 0, a
  * batch of more than 1e12 steps of a product.  Else as sw_formulate. */
-SW_API sw_status sw_weigh(const sw_problem *problem, const sw_solution *near,
-                          const sw_scale *scale, sw_weighed **weighed,
-                          sw_error *error);
+SW_API sw_status sw_weigh(sw_solver *solver, const sw_problem *problem,
+                          const sw_solution *near, const sw_scale *scale,
+                          sw_weighed **weighed, sw_error *error);
 SW_API void sw_weighed_free(sw_weighed *weighed);
 
 /* What sw_stock_formulate made of a problem. */
@@ -228,7 +231,7 @@ typedef struct sw_filling {
 /* The same for full tanks: each amount in each tank in whole steps.  *stock is
  * replaced by that of the amounts found, or left after a conflict; volume_l and
  * batch_l of the scale do not matter.  Errors of sw_weigh, sw_stock_check. */
-SW_API sw_status sw_stock_weigh(const sw_filling *filling,
+SW_API sw_status sw_stock_weigh(sw_solver *solver, const sw_filling *filling,
                                 const sw_scale *scale, sw_weighed **weighed,
                                 sw_error *error);
 

@@ -60,7 +60,8 @@ typedef struct sw_conflict {
  * none.  `purified` is what the water to blend with carries; NULL: nothing.
  * Free with sw_conflict_free.  Errors of sw_formulate.
  */
-SW_API sw_status sw_conflict_explain(const sw_problem *problem,
+SW_API sw_status sw_conflict_explain(sw_solver *solver,
+                                     const sw_problem *problem,
                                      const sw_content *purified,
                                      sw_conflict **conflict, sw_error *error);
 SW_API void sw_conflict_free(sw_conflict *conflict);
@@ -115,8 +116,8 @@ typedef struct sw_why {
  * Why the recipe of `problem` is as it is.  *why is NULL when there is none
  * that is proved.  Free with sw_why_free.  Errors of sw_formulate.
  */
-SW_API sw_status sw_why_find(const sw_problem *problem, sw_why **why,
-                             sw_error *error);
+SW_API sw_status sw_why_find(sw_solver *solver, const sw_problem *problem,
+                             sw_why **why, sw_error *error);
 SW_API void sw_why_free(sw_why *why);
 
 /* ---- What fit is bought with --------------------------------------------*/
@@ -148,8 +149,8 @@ typedef struct sw_front {
  * NULL when not even the first point has a recipe.  Free with sw_front_free.
  * SW_ERR_VALUE (count, or products for the cheapest), errors of sw_formulate.
  */
-SW_API sw_status sw_front_find(const sw_problem *problem, sw_trade trade,
-                               size_t count, sw_front **front,
+SW_API sw_status sw_front_find(sw_solver *solver, const sw_problem *problem,
+                               sw_trade trade, size_t count, sw_front **front,
                                sw_error *error);
 SW_API void sw_front_free(sw_front *front);
 

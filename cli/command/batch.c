@@ -10,14 +10,13 @@
 
 /* A water that cannot be solved gets its row and costs the exit code only. */
 static exit_code solve_all(const cli_inputs *shared,
-                           const cli_settings *settings, sw_solver *solver,
-                           report_batch *batch)
+                           const cli_settings *settings, report_batch *batch)
 {
     exit_code worst = EXIT_DONE;
     for (size_t i = 0; i < shared->waters.count; i++) {
         cli_run run = {.solution = NULL};
         run_begin(&run, "batch", shared, settings);
-        exit_code code = run_water(&run, shared, i, solver, RUN_JUDGED);
+        exit_code code = run_water(&run, shared, i, RUN_JUDGED);
         if (code == EXIT_DONE)
             code = report_exit_code(&run.report);
         else
@@ -34,15 +33,10 @@ static exit_code solve_all(const cli_inputs *shared,
 
 static exit_code batch(const cli_inputs *shared, const cli_settings *settings)
 {
-    sw_solver *solver;
     report_batch batch;
-    exit_code code = run_solver(&solver);
-    if (code != EXIT_DONE)
-        return code;
     report_batch_begin(&batch, shared, settings);
-    exit_code worst = solve_all(shared, settings, solver, &batch);
-    sw_solver_free(solver);
-    code = show_report(report_batch_end(&batch), settings, EXIT_DONE);
+    exit_code worst = solve_all(shared, settings, &batch);
+    exit_code code = show_report(report_batch_end(&batch), settings, EXIT_DONE);
     /* The rows are worth having even where a water was left out. */
     if (code == EXIT_DONE)
         code = output_settle(EXIT_DONE);

@@ -60,15 +60,10 @@ static exit_code solve(cli_inputs *inputs, const cli_settings *settings,
                        double held, sw_renewal **renewal)
 {
     sw_error error;
-    sw_solver *solver;
     sw_problem problem = run_problem(inputs, settings);
-    exit_code code = run_solver(&solver);
-    if (code != EXIT_DONE)
-        return code;
-    if (sw_renew(solver, &problem, held, renewal, &error) != SW_OK)
-        code = complain_error(&error);
-    sw_solver_free(solver);
-    return code;
+    return sw_renew(inputs->solver, &problem, held, renewal, &error) == SW_OK
+               ? EXIT_DONE
+               : complain_error(&error);
 }
 
 static exit_code renew(cli_inputs *inputs, const cli_settings *settings,

@@ -109,26 +109,27 @@ static exit_code add_water(cli_several *several, size_t index)
 
 /* ---- Runs ---------------------------------------------------------------*/
 
-static exit_code solve_each(cli_compare *compare, sw_solver *solver)
+static exit_code solve_each(cli_compare *compare)
 {
     const cli_inputs *shared = &compare->shared;
     exit_code code = EXIT_DONE;
     for (size_t i = 0; i < shared->waters.count && code == EXIT_DONE; i++) {
         cli_run *run = &compare->several.runs[i];
         run_begin(run, "compare", shared, compare->several.settings);
-        code = run_water(run, shared, i, solver, RUN_WHOLE);
+        code = run_water(run, shared, i, RUN_WHOLE);
         shared->contents[i] = run->content;
     }
     return code;
 }
 
-static exit_code solve_mix(cli_compare *compare, sw_solver *solver)
+static exit_code solve_mix(cli_compare *compare)
 {
     sw_error error;
     cli_several *several = &compare->several;
     sw_problem problem = run_problem(&compare->shared, several->settings);
     problem.water_price_per_m3 = several->water_price;
-    if (sw_blend_find(solver, &problem, &several->blend, &error) != SW_OK)
+    if (sw_blend_find(compare->shared.solver, &problem, &several->blend,
+                      &error) != SW_OK)
         return complain_error(&error);
     cli_run *run = several_add(several, several_mix_name(several->settings));
     run_begin(run, "compare", &compare->shared, several->settings);
@@ -176,15 +177,11 @@ static exit_code choose(cli_compare *compare)
 
 static exit_code solve(cli_compare *compare, bool blends)
 {
-    sw_solver *solver = NULL;
-    exit_code code = run_solver(&solver);
-    if (code == EXIT_DONE)
-        code = solve_each(compare, solver);
+    exit_code code = solve_each(compare);
     if (code == EXIT_DONE && blends)
-        code = solve_mix(compare, solver);
+        code = solve_mix(compare);
     if (code == EXIT_DONE)
         code = choose(compare);
-    sw_solver_free(solver);
     return code;
 }
 

@@ -180,11 +180,21 @@ static exit_code read_doses(const cli_options *options,
     return doses_read(options, out->shelf, &out->recipe, &out->best_set);
 }
 
+static exit_code begin(cli_inputs *out)
+{
+    sw_error error;
+    *out = (cli_inputs){0};
+    return sw_solver_new(&out->solver, &error) == SW_OK
+               ? EXIT_DONE
+               : complain_error(&error);
+}
+
 exit_code inputs_read_shared(const cli_options *options,
                              const cli_settings *settings, cli_inputs *out)
 {
-    *out = (cli_inputs){0};
-    exit_code code = sources_read_all(options, OPT_WATER, &out->waters);
+    exit_code code = begin(out);
+    if (code == EXIT_DONE)
+        code = sources_read_all(options, OPT_WATER, &out->waters);
     if (code == EXIT_DONE)
         code = read_target(options, settings, out);
     if (code == EXIT_DONE)
@@ -200,8 +210,7 @@ exit_code inputs_read(const cli_options *options, const cli_settings *settings,
                                       struct cli_inputs *) = {
         read_waters, read_share, read_target, read_shelf,
         read_recipe, read_doses, read_stocks};
-    *out = (cli_inputs){0};
-    exit_code code = EXIT_DONE;
+    exit_code code = begin(out);
     for (size_t i = 0; i < sizeof steps / sizeof steps[0] && code == EXIT_DONE;
          i++)
         code = steps[i](options, settings, out);
@@ -210,6 +219,7 @@ exit_code inputs_read(const cli_options *options, const cli_settings *settings,
 
 void inputs_free(cli_inputs *inputs)
 {
+    sw_solver_free(inputs->solver);
     sources_free(&inputs->waters);
     free(inputs->contents);
     free(inputs->fractions);

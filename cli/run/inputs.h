@@ -9,6 +9,7 @@
 #include "run/sources.h"
 
 typedef struct cli_inputs {
+    sw_solver *solver; /* of every run of these inputs */
     cli_sources waters;
     sw_content *contents; /* completed, one per water */
     double *fractions;    /* given shares, sum 1; NULL: free */

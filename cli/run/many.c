@@ -222,10 +222,7 @@ static exit_code complete_all(cli_many *many)
 static exit_code solve(cli_many *many)
 {
     sw_error error;
-    sw_solver *solver;
-    exit_code code = run_solver(&solver);
-    if (code != EXIT_DONE)
-        return code;
+    sw_solver *solver = many->shared.solver;
     sw_problem problem = run_problem(&many->shared, many->settings);
     problem.nearest = true;
     sw_status status =
@@ -233,7 +230,6 @@ static exit_code solve(cli_many *many)
                      : sw_one_recipe(solver, &problem, &many->many, &error);
     if (status == SW_OK && many->many->recipe_count > 1)
         status = sw_one_recipe(solver, &problem, &many->one, &error);
-    sw_solver_free(solver);
     return status == SW_OK ? EXIT_DONE : complain_error(&error);
 }
 

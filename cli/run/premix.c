@@ -38,7 +38,7 @@ exit_code premix_fit(cli_inputs *inputs, const cli_settings *settings)
     sw_mix mix = given_mix(inputs, settings, &water);
     inputs->best_count = inputs->recipe->count;
     inputs->best = memory_array(inputs->best_count, sizeof *inputs->best);
-    if (sw_premix_fit(&mix, inputs->best_set, inputs->best,
+    if (sw_premix_fit(inputs->solver, &mix, inputs->best_set, inputs->best,
                       &inputs->assumptions, &error) != SW_OK)
         return complain_option("dose", &error);
     for (size_t j = 0; j < inputs->best_count; j++)

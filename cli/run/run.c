@@ -43,12 +43,6 @@ sw_problem run_problem_asked(const cli_inputs *inputs,
     return problem;
 }
 
-exit_code run_solver(sw_solver **solver)
-{
-    sw_error error;
-    return ended(sw_solver_new(solver, &error), &error);
-}
-
 exit_code run_blend(const cli_inputs *inputs, sw_content *water)
 {
     *water = (sw_content){0};
@@ -74,18 +68,12 @@ exit_code run_scale_target(cli_inputs *inputs, const cli_settings *settings,
                            const sw_stock_setup *setup)
 {
     sw_error error;
-    sw_solver *solver;
     sw_strength_aim aim = {settings->to_ec_ms_per_cm, setup};
     if (isnan(aim.ec_ms_per_cm))
         return EXIT_DONE;
-    exit_code code = run_solver(&solver);
-    if (code != EXIT_DONE)
-        return code;
     sw_problem problem = run_problem(inputs, settings);
-    sw_status status =
-        sw_strength_find(solver, &problem, &aim, &inputs->strength, &error);
-    sw_solver_free(solver);
-    if (status != SW_OK)
+    if (sw_strength_find(inputs->solver, &problem, &aim, &inputs->strength,
+                         &error) != SW_OK)
         return complain_error(&error);
     if (!inputs->strength->reached)
         return refuse_strength(settings, inputs->strength);
@@ -134,14 +122,14 @@ void run_adopt(cli_run *run, sw_solution *solution)
     run->report.recipe = report_recipe_of(solution);
 }
 
-exit_code run_solve(cli_run *run, sw_solver *solver, bool nearest)
+exit_code run_solve(cli_run *run, bool nearest)
 {
     sw_error error;
     sw_solution *solution;
     const cli_inputs *inputs = run->report.inputs;
     sw_problem problem = run_problem_asked(inputs, run->report.settings);
     problem.nearest = nearest;
-    if (sw_formulate(solver, &problem, &solution, &error) == SW_OK) {
+    if (sw_formulate(inputs->solver, &problem, &solution, &error) == SW_OK) {
         run_adopt(run, solution);
         return EXIT_DONE;
     }
@@ -160,8 +148,8 @@ static exit_code explain(cli_run *run)
         (solution->outcome != SW_CONFLICT && !solution->conflict_count))
         return EXIT_DONE;
     sw_problem problem = run_problem(run->report.inputs, run->report.settings);
-    sw_status status =
-        sw_conflict_explain(&problem, NULL, &run->conflict, &error);
+    sw_status status = sw_conflict_explain(run->report.inputs->solver, &problem,
+                                           NULL, &run->conflict, &error);
     run->report.conflict = run->conflict;
     return ended(status, &error);
 }
@@ -173,7 +161,8 @@ static exit_code give_reasons(cli_run *run)
     if (!run->report.recipe || !run->report.settings->why)
         return EXIT_DONE;
     problem.nearest = !run->conflict; /* as the recipe shown was solved */
-    sw_status status = sw_why_find(&problem, &run->why, &error);
+    sw_status status =
+        sw_why_find(run->report.inputs->solver, &problem, &run->why, &error);
     run->report.why = run->why;
     return ended(status, &error);
 }
@@ -189,8 +178,8 @@ static exit_code find_front(cli_run *run)
         settings->trade == SW_TRADE_COST ? CURVE_POINTS : FEWEST_POINTS;
     if (!report->recipe || !settings->trade_off)
         return EXIT_DONE;
-    if (sw_front_find(&problem, settings->trade, count, &run->front, &error) !=
-        SW_OK)
+    if (sw_front_find(report->inputs->solver, &problem, settings->trade, count,
+                      &run->front, &error) != SW_OK)
         return complain_error(&error);
     run->report.front = run->front;
     if (!run->front)
@@ -346,15 +335,11 @@ run_depth run_depth_of(const cli_settings *settings)
 exit_code run_formulate(cli_run *run, const char *command, cli_inputs *inputs,
                         const cli_settings *settings)
 {
-    sw_solver *solver;
     exit_code code = run_scale_target(inputs, settings, NULL);
-    if (code == EXIT_DONE)
-        code = run_solver(&solver);
     if (code != EXIT_DONE)
         return code;
     run_begin(run, command, inputs, settings);
-    code = run_solve(run, solver, true);
-    sw_solver_free(solver);
+    code = run_solve(run, true);
     sw_problem problem = run_problem_asked(inputs, settings);
     if (code == EXIT_DONE)
         code = scale_weigh(&run->report, &problem, NULL);
@@ -364,10 +349,11 @@ exit_code run_formulate(cli_run *run, const char *command, cli_inputs *inputs,
 }
 
 exit_code run_water(cli_run *run, const cli_inputs *shared, size_t index,
-                    sw_solver *solver, run_depth depth)
+                    run_depth depth)
 {
     const cli_settings *settings = run->report.settings;
     cli_inputs *inputs = &run->inputs;
+    inputs->solver = shared->solver;
     inputs->waters = (cli_sources){&shared->waters.items[index], 1};
     inputs->contents = &run->content;
     inputs->target = shared->target;
@@ -377,7 +363,7 @@ exit_code run_water(cli_run *run, const cli_inputs *shared, size_t index,
         source_complete(&inputs->waters.items[0], &settings->conditions,
                         &run->content, &inputs->assumptions);
     if (code == EXIT_DONE)
-        code = run_solve(run, solver, false);
+        code = run_solve(run, false);
     return code == EXIT_DONE ? run_finish(run, &run->solution->water, depth)
                              : code;
 }

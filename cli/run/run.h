@@ -35,7 +35,7 @@ typedef enum run_depth { RUN_JUDGED, RUN_WHOLE, RUN_WITH_PAGE } run_depth;
 void run_begin(cli_run *run, const char *command, const cli_inputs *inputs,
                const cli_settings *settings);
 /* Solves for the recipe; `nearest`: of conflicting limits some give way. */
-exit_code run_solve(cli_run *run, sw_solver *solver, bool nearest);
+exit_code run_solve(cli_run *run, bool nearest);
 /* Takes a solution, which the run then owns. */
 void run_adopt(cli_run *run, sw_solution *solution);
 /* Assesses the recipe, where there is one, in `water`. */
@@ -50,7 +50,7 @@ void run_free(cli_run *run);
 /* One of several waters: completes, solves and judges water `index` of
  * `shared`.  Release with run_free whatever is returned. */
 exit_code run_water(cli_run *run, const cli_inputs *shared, size_t index,
-                    sw_solver *solver, run_depth depth);
+                    run_depth depth);
 
 /* ---- What is asked ------------------------------------------------------*/
 
@@ -58,7 +58,6 @@ sw_problem run_problem(const cli_inputs *inputs, const cli_settings *settings);
 /* The same with --equal-within: for the recipe, not for what is told of it. */
 sw_problem run_problem_asked(const cli_inputs *inputs,
                              const cli_settings *settings);
-exit_code run_solver(sw_solver **solver);
 /* The waters in the shares given, which a check needs. */
 exit_code run_blend(const cli_inputs *inputs, sw_content *water);
 /* With --to-ec: scales the target, diluted as stocks are where `setup` is not

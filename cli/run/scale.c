@@ -17,16 +17,18 @@ exit_code scale_weigh(cli_report *report, const sw_problem *problem,
     sw_error error;
     sw_status status;
     sw_scale scale = report->settings->scale;
+    sw_solver *solver = report->inputs->solver;
     report->weighed = NULL;
     if (!report->settings->in_steps || !report->recipe)
         return EXIT_DONE;
     scale.volume_l = report->settings->volume_l;
     sw_filling filling = {problem, report->setup, report->solution, stock};
     if (stock)
-        status = sw_stock_weigh(&filling, &scale, &report->weighed, &error);
+        status =
+            sw_stock_weigh(solver, &filling, &scale, &report->weighed, &error);
     else
-        status = sw_weigh(problem, report->solution, &scale, &report->weighed,
-                          &error);
+        status = sw_weigh(solver, problem, report->solution, &scale,
+                          &report->weighed, &error);
     if (status != SW_OK)
         return complain_error(&error);
     if (report->weighed->recipe.count)

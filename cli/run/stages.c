@@ -76,8 +76,8 @@ static size_t count_stages(const sw_target *target)
 
 /* Solves a stage into `run`, which shares all but its target. */
 static exit_code run_stage(const cli_inputs *shared,
-                           const cli_settings *settings, sw_solver *solver,
-                           const char *name, cli_run *run)
+                           const cli_settings *settings, const char *name,
+                           cli_run *run)
 {
     sw_error error;
     run->inputs = *shared;
@@ -88,7 +88,7 @@ static exit_code run_stage(const cli_inputs *shared,
         return complain_error(&error);
     exit_code code = run_scale_target(&run->inputs, settings, NULL);
     if (code == EXIT_DONE)
-        code = run_solve(run, solver, true);
+        code = run_solve(run, true);
     return code == EXIT_DONE
                ? run_finish(run, &run->solution->water, run_depth_of(settings))
                : code;
@@ -97,18 +97,13 @@ static exit_code run_stage(const cli_inputs *shared,
 exit_code stages_run(const cli_options *options, const cli_inputs *shared,
                      const cli_settings *settings, cli_several *out)
 {
-    sw_solver *solver = NULL;
     size_t count = count_stages(shared->target);
     several_new(out, count, shared, settings);
     exit_code code = check_options(options);
-    if (code == EXIT_DONE)
-        code = run_solver(&solver);
     for (size_t i = 0; i < count && code == EXIT_DONE; i++) {
         const char *name = sw_target_stage_name(shared->target, i);
-        code =
-            run_stage(shared, settings, solver, name, several_add(out, name));
+        code = run_stage(shared, settings, name, several_add(out, name));
     }
-    sw_solver_free(solver);
     return code;
 }
 

@@ -45,8 +45,8 @@ exit_code stocks_plan(cli_run *run, const cli_inputs *inputs,
     exit_code code = EXIT_DONE;
     sw_problem problem = run_problem_asked(inputs, settings);
     begin(run, "stock", inputs, settings, tanks);
-    if (sw_stock_formulate(&problem, &tanks->setup, &solution, &run->stock,
-                           &error) != SW_OK)
+    if (sw_stock_formulate(inputs->solver, &problem, &tanks->setup, &solution,
+                           &run->stock, &error) != SW_OK)
         return complain("stock", &error);
     run_adopt(run, solution);
     if (!run->stock)
@@ -157,8 +157,8 @@ exit_code stocks_judge(cli_run *run, const cli_options *options,
                   .shelf = inputs->shelf,
                   .recipe = &run->mixed,
                   .conditions = settings->conditions};
-    if (sw_stock_check(&mix, &tanks->setup, inputs->mixed, &run->stock,
-                       &error) != SW_OK)
+    if (sw_stock_check(inputs->solver, &mix, &tanks->setup, inputs->mixed,
+                       &run->stock, &error) != SW_OK)
         return complain("check", &error);
     show_stock(run, settings);
     sw_content water = water_of(&source, run->stock, &tanks->setup);

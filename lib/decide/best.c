@@ -302,23 +302,24 @@ static sw_status fit(fitting *f, sw_premix_rate *rates)
     make_shelf(f);
     sw_status status = check_sets(f);
     if (status == SW_OK)
-        status = sw_solver_new(&f->solver, f->error);
-    if (status == SW_OK)
         status = solve(f, true, &limited);
     if (limited)
         status = tell(f, limited);
     if (status == SW_OK)
         give_rates(f, rates);
     sw_solution_free(limited);
-    sw_solver_free(f->solver);
     return status;
 }
 
-sw_status sw_premix_fit(const sw_mix *mix, const size_t *set,
+sw_status sw_premix_fit(sw_solver *solver, const sw_mix *mix, const size_t *set,
                         sw_premix_rate *rates, sw_notes *notes, sw_error *error)
 {
-    SW_REQUIRE(error, sw_aimed_mix(mix), set, rates);
-    fitting f = {.mix = mix, .set = set, .notes = notes, .error = error};
+    SW_REQUIRE(error, solver, sw_aimed_mix(mix), set, rates);
+    fitting f = {.solver = solver,
+                 .mix = mix,
+                 .set = set,
+                 .notes = notes,
+                 .error = error};
     for (size_t j = 0; j < mix->recipe->count; j++)
         rates[j] = (sw_premix_rate){.g_per_l = NAN, .free_g_per_l = NAN};
     if (mix->recipe->count > mix->shelf->count)

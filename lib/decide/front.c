@@ -413,27 +413,22 @@ static sw_status check(const sw_problem *problem, sw_trade trade, size_t count,
     return SW_OK;
 }
 
-static sw_status fill(const sw_problem *problem, size_t count, sw_front *front,
-                      sw_error *error)
+static sw_status fill(sw_solver *solver, const sw_problem *problem,
+                      size_t count, sw_front *front, sw_error *error)
 {
-    sw_solver *solver;
     front->points = calloc(count, sizeof *front->points);
     if (!front->points)
         return sw_fail_memory(error);
-    sw_status status = sw_solver_new(&solver, error);
-    if (status != SW_OK)
-        return status;
-    status = front->trade == SW_TRADE_COST
-                 ? trade_cost(solver, problem, count, front, error)
-                 : trade_products(solver, problem, count, front, error);
-    sw_solver_free(solver);
-    return status;
+    return front->trade == SW_TRADE_COST
+               ? trade_cost(solver, problem, count, front, error)
+               : trade_products(solver, problem, count, front, error);
 }
 
-sw_status sw_front_find(const sw_problem *problem, sw_trade trade, size_t count,
-                        sw_front **front, sw_error *error)
+sw_status sw_front_find(sw_solver *solver, const sw_problem *problem,
+                        sw_trade trade, size_t count, sw_front **front,
+                        sw_error *error)
 {
-    SW_REQUIRE_FOR(front, error, sw_whole_problem(problem));
+    SW_REQUIRE_FOR(front, error, solver, sw_whole_problem(problem));
     sw_status status = check(problem, trade, count, error);
     if (status != SW_OK)
         return status;
@@ -441,7 +436,7 @@ sw_status sw_front_find(const sw_problem *problem, sw_trade trade, size_t count,
     if (!made)
         return sw_fail_memory(error);
     made->trade = trade;
-    status = fill(problem, count, made, error);
+    status = fill(solver, problem, count, made, error);
     if (status == SW_OK && made->count) {
         *front = made;
         return SW_OK;

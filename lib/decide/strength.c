@@ -123,8 +123,8 @@ static sw_status solve(sw_probe *probe, double factor, double *ec,
     sw_status status = sw_target_scale(problem.target, factor, &target, error);
     problem.target = target;
     if (status == SW_OK && probe->setup && probe->setup->make_up)
-        status = sw_stock_formulate(&problem, probe->setup, &solution, &stock,
-                                    error);
+        status = sw_stock_formulate(probe->solver, &problem, probe->setup,
+                                    &solution, &stock, error);
     else if (status == SW_OK)
         status = sw_formulate(probe->solver, &problem, &solution, error);
     if (status == SW_OK)

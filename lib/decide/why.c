@@ -312,16 +312,14 @@ static sw_status consider(void *context, const sw_product *product,
     return status;
 }
 
-sw_status sw_why_find(const sw_problem *problem, sw_why **why, sw_error *error)
+sw_status sw_why_find(sw_solver *solver, const sw_problem *problem,
+                      sw_why **why, sw_error *error)
 {
-    SW_REQUIRE_FOR(why, error, sw_whole_problem(problem));
-    sw_reasons reasons = {.problem = problem, .error = error};
+    SW_REQUIRE_FOR(why, error, solver, sw_whole_problem(problem));
+    sw_reasons reasons = {.solver = solver, .problem = problem, .error = error};
     sw_onlooker onlooker = {look, &reasons};
-    sw_status status = sw_solver_new(&reasons.solver, error);
-    if (status != SW_OK)
-        return status;
-    status = sw_formulate_before(reasons.solver, problem, &onlooker,
-                                 &reasons.solution, error);
+    sw_status status = sw_formulate_before(solver, problem, &onlooker,
+                                           &reasons.solution, error);
     if (status == SW_OK && reasons.why)
         status = tell_misses(&reasons);
     if (status == SW_OK && reasons.why)
@@ -331,7 +329,6 @@ sw_status sw_why_find(const sw_problem *problem, sw_why **why, sw_error *error)
                                    &reasons.why->additions,
                                    &reasons.why->addition_count, error);
     sw_solution_free(reasons.solution);
-    sw_solver_free(reasons.solver);
     if (status == SW_OK)
         *why = reasons.why;
     else

@@ -283,19 +283,15 @@ static sw_status explain(sw_case *of, const sw_content *purified)
     return status;
 }
 
-sw_status sw_conflict_explain(const sw_problem *problem,
+sw_status sw_conflict_explain(sw_solver *solver, const sw_problem *problem,
                               const sw_content *purified,
                               sw_conflict **conflict, sw_error *error)
 {
-    SW_REQUIRE_FOR(conflict, error, sw_whole_problem(problem));
-    sw_case of = {.problem = problem, .error = error};
-    sw_status status = sw_solver_new(&of.solver, error);
-    if (status != SW_OK)
-        return status;
-    status = solve(&of);
+    SW_REQUIRE_FOR(conflict, error, solver, sw_whole_problem(problem));
+    sw_case of = {.solver = solver, .problem = problem, .error = error};
+    sw_status status = solve(&of);
     if (status == SW_OK && of.conflict)
         status = explain(&of, purified);
-    sw_solver_free(of.solver);
     if (status == SW_OK)
         *conflict = of.conflict;
     else

@@ -48,7 +48,7 @@ static sw_status plan_solution(joint *j)
                   .shelf = problem->shelf,
                   .recipe = &j->solution->recipe,
                   .conditions = problem->conditions};
-    return sw_stock_plan(&mix, j->setup, &j->stock, j->error);
+    return sw_stock_plan(j->solver, &mix, j->setup, &j->stock, j->error);
 }
 
 static void drop(joint *j)
@@ -142,7 +142,8 @@ static bool comes_as_near(attempt *a, const sw_mix *mix)
 static bool tanks_work(attempt *a, const sw_mix *mix)
 {
     sw_stock *stock;
-    a->status = sw_stock_try(mix, a->joint->setup, &stock, NULL);
+    a->status =
+        sw_stock_try(a->joint->solver, mix, a->joint->setup, &stock, NULL);
     if (a->status)
         return false;
     bool works = sw_stock_is_safe(stock);
@@ -204,26 +205,23 @@ static sw_status look_for_sources(joint *j)
 
 /* ---- Both ---------------------------------------------------------------- */
 
-sw_status sw_stock_formulate(const sw_problem *problem,
+sw_status sw_stock_formulate(sw_solver *solver, const sw_problem *problem,
                              const sw_stock_setup *setup,
                              sw_solution **solution, sw_stock **stock,
                              sw_error *error)
 {
     SW_REQUIRE_FOR(solution, error, stock);
-    SW_REQUIRE_FOR(stock, error, sw_whole_problem(problem), setup);
-    joint j = {.problem = problem, .setup = setup, .error = error};
+    SW_REQUIRE_FOR(stock, error, solver, sw_whole_problem(problem), setup);
+    joint j = {
+        .solver = solver, .problem = problem, .setup = setup, .error = error};
     bool settled = false;
-    sw_status status = sw_solver_new(&j.solver, error);
-    if (status)
-        return status;
     j.waters = calloc(problem->water_count + 1, sizeof *j.waters);
-    status = j.waters ? SW_OK : sw_fail_memory(error);
+    sw_status status = j.waters ? SW_OK : sw_fail_memory(error);
     /* the share settles as soon as the same heads are in use twice */
     for (int round = 0; j.waters && !status && !settled && round < 8; round++)
         status = one_round(&j, &settled);
     if (!status && j.stock && j.stock->outcome == SW_CONFLICT)
         status = look_for_sources(&j);
-    sw_solver_free(j.solver);
     free(j.waters);
     if (status)
         drop(&j);

@@ -212,19 +212,6 @@ void sw_stock_free(sw_stock *stock)
     free(stock);
 }
 
-static sw_status run(task *k)
-{
-    sw_solver *solver;
-    sw_status status = sw_solver_new(&solver, k->error);
-    if (status)
-        return status;
-    status = sw_solver_run(solver, plan, k);
-    if (status == SW_ERR_SOLVER)
-        sw_fail(k->error, status, "assigning the tanks: %s", solver->complaint);
-    sw_solver_free(solver);
-    return status;
-}
-
 static void finish(task *k)
 {
     const sw_content *own = k->setup->make_up;
@@ -260,16 +247,19 @@ static sw_status hand_over(task *k, sw_status status, sw_stock **stock)
     return status;
 }
 
-static sw_status plan_and_report(task *k)
+static sw_status plan_and_report(sw_solver *solver, task *k)
 {
-    sw_status status = run(k);
+    sw_status status = sw_solver_run(solver, plan, k);
+    if (status == SW_ERR_SOLVER)
+        sw_fail(k->error, status, "assigning the tanks: %s", solver->complaint);
     if (!status)
         finish(k);
     return status;
 }
 
-sw_status sw_stock_try(const sw_mix *mix, const sw_stock_setup *setup,
-                       sw_stock **stock, sw_error *error)
+sw_status sw_stock_try(sw_solver *solver, const sw_mix *mix,
+                       const sw_stock_setup *setup, sw_stock **stock,
+                       sw_error *error)
 {
     task k;
     *stock = NULL;
@@ -277,22 +267,23 @@ sw_status sw_stock_try(const sw_mix *mix, const sw_stock_setup *setup,
     if (status)
         return status;
     k.trial = true;
-    return hand_over(&k, plan_and_report(&k), stock);
+    return hand_over(&k, plan_and_report(solver, &k), stock);
 }
 
-sw_status sw_stock_plan(const sw_mix *mix, const sw_stock_setup *setup,
-                        sw_stock **stock, sw_error *error)
+sw_status sw_stock_plan(sw_solver *solver, const sw_mix *mix,
+                        const sw_stock_setup *setup, sw_stock **stock,
+                        sw_error *error)
 {
-    SW_REQUIRE_FOR(stock, error, sw_whole_mix(mix), setup);
+    SW_REQUIRE_FOR(stock, error, solver, sw_whole_mix(mix), setup);
     task k;
     if (mix->recipe->count != mix->shelf->count)
         return sw_fail(error, SW_ERR_VALUE, "the recipe is of another shelf");
     sw_status status = start(mix, setup, &k, error);
     if (status)
         return status;
-    status = plan_and_report(&k);
+    status = plan_and_report(solver, &k);
     if (!status && k.stock->outcome == SW_CONFLICT)
-        status = sw_remedy_find(mix, setup, NULL, k.stock);
+        status = sw_remedy_find(solver, mix, setup, NULL, k.stock);
     return hand_over(&k, status, stock);
 }
 
@@ -329,14 +320,14 @@ sw_status sw_stock_judge(const sw_mix *mix, const sw_stock_setup *setup,
     return hand_over(&k, SW_OK, stock);
 }
 
-sw_status sw_stock_check(const sw_mix *mix, const sw_stock_setup *setup,
-                         const sw_placement *mixed, sw_stock **stock,
-                         sw_error *error)
+sw_status sw_stock_check(sw_solver *solver, const sw_mix *mix,
+                         const sw_stock_setup *setup, const sw_placement *mixed,
+                         sw_stock **stock, sw_error *error)
 {
-    SW_REQUIRE_FOR(stock, error, sw_whole_mix(mix), setup, mixed);
+    SW_REQUIRE_FOR(stock, error, solver, sw_whole_mix(mix), setup, mixed);
     sw_status status = sw_stock_judge(mix, setup, mixed, stock, error);
     if (!status && (*stock)->outcome == SW_CONFLICT)
-        status = sw_remedy_find(mix, setup, mixed, *stock);
+        status = sw_remedy_find(solver, mix, setup, mixed, *stock);
     if (status) {
         sw_stock_free(*stock);
         *stock = NULL;

@@ -26,6 +26,7 @@ static const sw_content purified = {{0}};
 
 /* What was asked for, changed and tried. */
 typedef struct attempt {
+    sw_solver *solver;
     sw_mix mix; /* of the shelf and recipe below */
     sw_shelf shelf;
     sw_recipe recipe;
@@ -152,9 +153,10 @@ static bool works(attempt *a)
         if (!is_sound(a, t))
             return false;
     if (!a->status)
-        a->status = a->mixed ? sw_stock_judge(&a->mix, &a->setup, a->tried,
-                                              &stock, NULL)
-                             : sw_stock_try(&a->mix, &a->setup, &stock, NULL);
+        a->status =
+            a->mixed
+                ? sw_stock_judge(&a->mix, &a->setup, a->tried, &stock, NULL)
+                : sw_stock_try(a->solver, &a->mix, &a->setup, &stock, NULL);
     if (a->status)
         return false;
     bool safe = sw_stock_is_safe(stock);
@@ -360,7 +362,7 @@ static void try_water_first(attempt *a)
     a->setup.make_up = &purified;
     a->setup.third_tank = true;
     if (!a->status)
-        a->status = sw_stock_plan(&a->mix, &a->setup, &stock, NULL);
+        a->status = sw_stock_plan(a->solver, &a->mix, &a->setup, &stock, NULL);
     put_back(a);
     if (a->status)
         return;
@@ -476,7 +478,7 @@ static bool try_anew(attempt *a, double scale, size_t left_out)
     slow_down(a, scale);
     a->setup.third_tank = true;
     if (found && !a->status)
-        a->status = sw_stock_try(&a->mix, &a->setup, &planned, NULL);
+        a->status = sw_stock_try(a->solver, &a->mix, &a->setup, &planned, NULL);
     found = planned && planned->outcome != SW_CONFLICT;
     if (found)
         memcpy(a->tried, planned->placements,
@@ -549,12 +551,14 @@ static sw_status try_all(attempt *a, const sw_mix *mix)
     return a->status;
 }
 
-sw_status sw_remedy_find(const sw_mix *mix, const sw_stock_setup *setup,
-                         const sw_placement *mixed, sw_stock *stock)
+sw_status sw_remedy_find(sw_solver *solver, const sw_mix *mix,
+                         const sw_stock_setup *setup, const sw_placement *mixed,
+                         sw_stock *stock)
 {
     attempt *a = calloc(1, sizeof *a);
     if (!a)
         return SW_ERR_MEMORY;
+    a->solver = solver;
     a->mix = *mix;
     a->shelf = *mix->shelf;
     a->recipe.count = stock->count;

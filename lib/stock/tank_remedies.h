@@ -9,8 +9,9 @@
 
 /* Fills the remedies of a conflict: of a plan, or of tanks as `mixed` (NULL: a
  * plan).  SW_ERR_MEMORY; errors of sw_stock_plan. */
-sw_status sw_remedy_find(const sw_mix *mix, const sw_stock_setup *setup,
-                         const sw_placement *mixed, sw_stock *stock);
+sw_status sw_remedy_find(sw_solver *solver, const sw_mix *mix,
+                         const sw_stock_setup *setup, const sw_placement *mixed,
+                         sw_stock *stock);
 
 /* Adds one, with its text, while there is room. */
 void sw_remedy_add(sw_stock *stock, sw_remedy remedy, const char *format, ...)
@@ -19,8 +20,9 @@ void sw_remedy_add(sw_stock *stock, sw_remedy remedy, const char *format, ...)
 /* sw_stock_plan and sw_stock_check without remedies; the first also without the
  * highest factor, and with the first assignment that works; and whether what
  * was planned is no conflict and nothing in it a danger. */
-sw_status sw_stock_try(const sw_mix *mix, const sw_stock_setup *setup,
-                       sw_stock **stock, sw_error *error);
+sw_status sw_stock_try(sw_solver *solver, const sw_mix *mix,
+                       const sw_stock_setup *setup, sw_stock **stock,
+                       sw_error *error);
 bool sw_stock_is_safe(const sw_stock *stock);
 sw_status sw_stock_judge(const sw_mix *mix, const sw_stock_setup *setup,
                          const sw_placement *mixed, sw_stock **stock,

@@ -512,12 +512,9 @@ static bool has_none(const task *k)
     return k->out->outcome == SW_CONFLICT || k->out->recipe.count == 0;
 }
 
-static sw_status run(task *k)
+static sw_status run(sw_solver *solver, task *k)
 {
-    sw_solver *solver;
-    sw_status status = sw_solver_new(&solver, &k->error);
-    if (status)
-        return status;
+    sw_status status = SW_OK;
     const sw_target_row *row = sw_target_ph(k->problem->target);
     bool aimed = row && !isnan(row->target);
     k->window = aimed ? 0 : PLAN_LIMITS;
@@ -537,14 +534,14 @@ static sw_status run(task *k)
         sw_notes_add(&k->out->notes, SW_SAY_STEPS_PH);
     if (status && !*k->error.message)
         sw_fail(&k->error, status, "whole steps: %s", solver->complaint);
-    sw_solver_free(solver);
     return status;
 }
 
-sw_status sw_weigh(const sw_problem *problem, const sw_solution *near,
-                   const sw_scale *scale, sw_weighed **weighed, sw_error *error)
+sw_status sw_weigh(sw_solver *solver, const sw_problem *problem,
+                   const sw_solution *near, const sw_scale *scale,
+                   sw_weighed **weighed, sw_error *error)
 {
-    SW_REQUIRE_FOR(weighed, error, problem, near, scale);
+    SW_REQUIRE_FOR(weighed, error, solver, problem, near, scale);
     static const double all = 1;
     sw_problem settled = *problem;
     task k = {.given = &settled,
@@ -561,7 +558,7 @@ sw_status sw_weigh(const sw_problem *problem, const sw_solution *near,
     if (status)
         return status;
     sw_measure_start(scale, &k.measure);
-    status = run(&k);
+    status = run(solver, &k);
     if (!status)
         status = sw_recipe_keep_most(&near->recipe, &k.out->recipe, &k.error);
     if (!status)

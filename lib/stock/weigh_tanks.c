@@ -14,6 +14,7 @@
 
 /* Every product of every tank, and the litres of feed each is for. */
 typedef struct parts {
+    sw_solver *solver;
     const sw_filling *filling;
     sw_apart *apart;
     double *batch_l;
@@ -55,12 +56,12 @@ static void fill_parts(const parts *p)
     }
 }
 
-static sw_status take_parts(const sw_filling *filling, parts *p,
-                            sw_error *error)
+static sw_status take_parts(sw_solver *solver, const sw_filling *filling,
+                            parts *p, sw_error *error)
 {
     sw_mix mix = {.shelf = filling->problem->shelf,
                   .recipe = &filling->solution->recipe};
-    *p = (parts){.filling = filling};
+    *p = (parts){.solver = solver, .filling = filling};
     sw_status status = sw_stock_apart(&mix, *filling->stock, &p->apart, error);
     if (status)
         return status;
@@ -83,7 +84,7 @@ static sw_status weigh_parts(const parts *p, const sw_scale *scale,
     sw_scale own = *scale;
     own.volume_l = p->filling->setup->volume_l;
     own.batch_l = p->batch_l;
-    return sw_weigh(&problem, &near, &own, weighed, error);
+    return sw_weigh(p->solver, &problem, &near, &own, weighed, error);
 }
 
 /* From parts to the products of the shelf. */
@@ -132,8 +133,8 @@ static sw_status refill(const parts *p, const sw_placement *placements,
                   .shelf = problem->shelf,
                   .recipe = &none,
                   .conditions = problem->conditions};
-    sw_status status =
-        sw_stock_check(&mix, p->filling->setup, placements, &stock, error);
+    sw_status status = sw_stock_check(p->solver, &mix, p->filling->setup,
+                                      placements, &stock, error);
     if (status)
         return status;
     stock->outcome = old->outcome;
@@ -160,12 +161,13 @@ static sw_status fill(const parts *p, sw_weighed *weighed, sw_error *error)
     return status;
 }
 
-sw_status sw_stock_weigh(const sw_filling *filling, const sw_scale *scale,
-                         sw_weighed **weighed, sw_error *error)
+sw_status sw_stock_weigh(sw_solver *solver, const sw_filling *filling,
+                         const sw_scale *scale, sw_weighed **weighed,
+                         sw_error *error)
 {
-    SW_REQUIRE_FOR(weighed, error, filling, scale);
+    SW_REQUIRE_FOR(weighed, error, solver, filling, scale);
     parts p;
-    sw_status status = take_parts(filling, &p, error);
+    sw_status status = take_parts(solver, filling, &p, error);
     if (!status)
         status = weigh_parts(&p, scale, weighed, error);
     if (!status && (*weighed)->recipe.count)

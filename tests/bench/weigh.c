@@ -22,14 +22,14 @@ enum { REPEATS = 3 };
 static const sw_scale scale = {
     .volume_l = 1000, .step_g = 10, .micro_step_g = 0.1, .seconds = 60};
 
-static double best_time_s(const sw_problem *problem, const sw_solution *near,
-                          sw_weighed **weighed)
+static double best_time_s(sw_solver *solver, const sw_problem *problem,
+                          const sw_solution *near, sw_weighed **weighed)
 {
     double best = INFINITY;
     for (int i = 0; i < REPEATS; i++) {
         sw_weighed_free(*weighed);
         double start = now_s();
-        if (sw_weigh(problem, near, &scale, weighed, NULL) != SW_OK)
+        if (sw_weigh(solver, problem, near, &scale, weighed, NULL) != SW_OK)
             exit(EXIT_FAILURE);
         best = fmin(best, now_s() - start);
     }
@@ -78,7 +78,7 @@ static bool answer(void *context, unsigned long seed, sw_record *to)
     if (sw_formulate(with->solver, &c.problem, &near, NULL) != SW_OK)
         exit(EXIT_FAILURE);
     copy_case(&problem, &c);
-    double time_s = best_time_s(&c.problem, near, &weighed);
+    double time_s = best_time_s(with->solver, &c.problem, near, &weighed);
     record_problem(to, &problem);
     record_put(to, SW_OK);
     record_solution(to, near);

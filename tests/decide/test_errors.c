@@ -227,12 +227,16 @@ START_TEST(problems_are_refused_with_a_message)
     REFUSES(sw_blend_find(b.solver, p, &blend, stale()));
     REFUSES(sw_renew(b.solver, &none, 0.5, &renewal, stale()));
     REFUSES(sw_renew(b.solver, p, 2, &renewal, stale()));
-    REFUSES(sw_conflict_explain(&none, NULL, &conflict, stale()));
-    REFUSES(sw_conflict_explain(p, NULL, &conflict, stale()));
-    REFUSES(sw_why_find(&none, &why, stale()));
-    REFUSES(sw_why_find(p, &why, stale()));
-    REFUSES(sw_front_find(&none, SW_TRADE_COST, 5, &front, stale()));
-    REFUSES(sw_front_find(p, SW_TRADE_COST, 1, &front, stale()));
+    REFUSES(sw_conflict_explain(b.solver, &none, NULL, &conflict, stale()));
+    REFUSES(sw_conflict_explain(b.solver, p, NULL, &conflict, stale()));
+    REFUSES(sw_why_find(b.solver, &none, &why, stale()));
+    REFUSES(sw_why_find(b.solver, p, &why, stale()));
+    REFUSES(sw_front_find(b.solver, &none, SW_TRADE_COST, 5, &front, stale()));
+    REFUSES(sw_front_find(b.solver, p, SW_TRADE_COST, 1, &front, stale()));
+    b.problem.target = b.target;
+    REFUSES(sw_conflict_explain(NULL, p, NULL, &conflict, stale()));
+    REFUSES(sw_why_find(NULL, p, &why, stale()));
+    REFUSES(sw_front_find(NULL, p, SW_TRADE_COST, 5, &front, stale()));
     REFUSES(sw_choose(NULL, 1, &choice, stale()));
     REFUSES(sw_choose(&candidate, 0, &choice, stale()));
     tear_down(&b);
@@ -259,7 +263,8 @@ START_TEST(doubts_and_strengths_are_refused_with_a_message)
     off.lab = -1;
     REFUSES(sw_uncertainty_find(&b.mix, NULL, &uncertainty, stale()));
     REFUSES(sw_uncertainty_find(&b.mix, &off, &uncertainty, stale()));
-    REFUSES(sw_premix_fit(&b.mix, NULL, rates, &notes, stale()));
+    REFUSES(sw_premix_fit(b.solver, &b.mix, NULL, rates, &notes, stale()));
+    REFUSES(sw_premix_fit(NULL, &b.mix, set, rates, &notes, stale()));
     REFUSES(sw_premix_review(NULL, 0, &premix, stale()));
     REFUSES(sw_premix_review(&b.mix, 9, &premix, stale()));
     REFUSES(sw_target_scale(NULL, 2, &target, stale()));
@@ -271,7 +276,7 @@ START_TEST(doubts_and_strengths_are_refused_with_a_message)
     REFUSES(sw_strength_of_recipe(NULL, 2, &strength, stale()));
     REFUSES(sw_strength_of_recipe(&b.mix, 0, &strength, stale()));
     b.recipe.count = 3;
-    REFUSES(sw_premix_fit(&b.mix, set, rates, &notes, stale()));
+    REFUSES(sw_premix_fit(b.solver, &b.mix, set, rates, &notes, stale()));
     sw_notes_free(&notes);
     tear_down(&b);
 }
@@ -292,22 +297,31 @@ START_TEST(tanks_and_scales_are_refused_with_a_message)
     set_up(&b);
     sw_stock_setup setup = sw_stock_setup_default(100);
     setup.factor = 1;
-    REFUSES(sw_stock_plan(&b.mix, NULL, &stock, stale()));
-    REFUSES(sw_stock_plan(&b.mix, &setup, &stock, stale()));
-    REFUSES(sw_stock_check(&b.mix, &setup, NULL, &stock, stale()));
-    REFUSES(sw_stock_check(&b.mix, &setup, mixed, &stock, stale()));
-    REFUSES(sw_stock_formulate(NULL, &setup, &solution, &stock, stale()));
+    REFUSES(sw_stock_plan(b.solver, &b.mix, NULL, &stock, stale()));
+    REFUSES(sw_stock_plan(b.solver, &b.mix, &setup, &stock, stale()));
+    REFUSES(sw_stock_plan(NULL, &b.mix, &setup, &stock, stale()));
+    REFUSES(sw_stock_check(b.solver, &b.mix, &setup, NULL, &stock, stale()));
+    REFUSES(sw_stock_check(b.solver, &b.mix, &setup, mixed, &stock, stale()));
+    REFUSES(sw_stock_check(NULL, &b.mix, &setup, mixed, &stock, stale()));
+    REFUSES(
+        sw_stock_formulate(b.solver, NULL, &setup, &solution, &stock, stale()));
     b.problem.target = b.target;
-    REFUSES(sw_stock_formulate(&b.problem, &setup, &solution, &stock, stale()));
+    REFUSES(sw_stock_formulate(NULL, &b.problem, &setup, &solution, &stock,
+                               stale()));
+    REFUSES(sw_stock_formulate(b.solver, &b.problem, &setup, &solution, &stock,
+                               stale()));
     REFUSES(sw_stock_head(&b.mix, NULL, &setup, 0, &head, stale()));
     REFUSES(sw_stock_apart(&b.mix, NULL, &apart, stale()));
     REFUSES(sw_print_amounts(&b.mix, NULL, &printed, 1, stale()));
-    REFUSES(sw_weigh(&b.problem, NULL, &scale, &weighed, stale()));
+    REFUSES(sw_weigh(b.solver, &b.problem, NULL, &scale, &weighed, stale()));
     ck_assert_int_eq(sw_formulate(b.solver, &b.problem, &solution, stale()),
                      SW_OK);
-    REFUSES(sw_weigh(&b.problem, solution, &scale, &weighed, stale()));
+    REFUSES(
+        sw_weigh(b.solver, &b.problem, solution, &scale, &weighed, stale()));
+    scale = (sw_scale){.volume_l = 100, .step_g = 1, .seconds = 1};
+    REFUSES(sw_weigh(NULL, &b.problem, solution, &scale, &weighed, stale()));
     sw_solution_free(solution);
-    REFUSES(sw_stock_weigh(NULL, &scale, &weighed, stale()));
+    REFUSES(sw_stock_weigh(b.solver, NULL, &scale, &weighed, stale()));
     REFUSES(sw_mixing_order(NULL, &steps, stale()));
     tear_down(&b);
 }

@@ -9,8 +9,9 @@ typedef struct sw_told {
 
 static void explain(sw_told *told)
 {
-    sw_status status = sw_conflict_explain(&told->kit.problem, NULL,
-                                           &told->conflict, &told->kit.error);
+    sw_status status =
+        sw_conflict_explain(told->kit.solver, &told->kit.problem, NULL,
+                            &told->conflict, &told->kit.error);
     ck_assert_msg(status == SW_OK, "%s", told->kit.error.message);
 }
 
@@ -224,9 +225,9 @@ START_TEST(purified_water_may_carry_something)
     kit_target(&told.kit, SW_K, 200);
     kit_row(&told.kit, SW_NA, NAN, NAN, 50);
     kit_product(&told.kit, "potash", SW_K, 400);
-    ck_assert_int_eq(
-        sw_conflict_explain(&told.kit.problem, &purified, &told.conflict, NULL),
-        SW_OK);
+    ck_assert_int_eq(sw_conflict_explain(told.kit.solver, &told.kit.problem,
+                                         &purified, &told.conflict, NULL),
+                     SW_OK);
     ck_assert_double_eq_tol(told.conflict->purified_share, 0.5,
                             TOL_HAND_SOLVED);
     close_told(&told);
@@ -350,8 +351,8 @@ START_TEST(a_problem_that_is_none_is_refused)
 {
     sw_told told;
     kit_open(&told.kit);
-    ck_assert_int_eq(sw_conflict_explain(&told.kit.problem, NULL,
-                                         &told.conflict, &told.kit.error),
+    ck_assert_int_eq(sw_conflict_explain(told.kit.solver, &told.kit.problem,
+                                         NULL, &told.conflict, &told.kit.error),
                      SW_ERR_MISSING);
     ck_assert_ptr_null(told.conflict);
     sw_conflict_free(NULL);

@@ -9,8 +9,9 @@ typedef struct sw_drawn {
 
 static void draw(sw_drawn *drawn, sw_trade trade, size_t count)
 {
-    sw_status status = sw_front_find(&drawn->kit.problem, trade, count,
-                                     &drawn->front, &drawn->kit.error);
+    sw_status status =
+        sw_front_find(drawn->kit.solver, &drawn->kit.problem, trade, count,
+                      &drawn->front, &drawn->kit.error);
     ck_assert_msg(status == SW_OK, "%s", drawn->kit.error.message);
 }
 
@@ -201,20 +202,20 @@ START_TEST(what_is_no_question_is_refused)
     sw_front *front;
     open_potash(&drawn);
     draw(&drawn, SW_TRADE_COST, 2);
-    ck_assert_int_eq(
-        sw_front_find(&drawn.kit.problem, SW_TRADE_COST, 1, &front, NULL),
-        SW_ERR_VALUE);
-    ck_assert_int_eq(
-        sw_front_find(&drawn.kit.problem, SW_TRADE_COST, 201, &front, NULL),
-        SW_ERR_VALUE);
+    ck_assert_int_eq(sw_front_find(drawn.kit.solver, &drawn.kit.problem,
+                                   SW_TRADE_COST, 1, &front, NULL),
+                     SW_ERR_VALUE);
+    ck_assert_int_eq(sw_front_find(drawn.kit.solver, &drawn.kit.problem,
+                                   SW_TRADE_COST, 201, &front, NULL),
+                     SW_ERR_VALUE);
     drawn.kit.problem.objective = SW_CHEAPEST;
-    ck_assert_int_eq(
-        sw_front_find(&drawn.kit.problem, SW_TRADE_PRODUCTS, 5, &front, NULL),
-        SW_ERR_VALUE);
+    ck_assert_int_eq(sw_front_find(drawn.kit.solver, &drawn.kit.problem,
+                                   SW_TRADE_PRODUCTS, 5, &front, NULL),
+                     SW_ERR_VALUE);
     drawn.kit.product[0].price_per_kg = NAN;
-    ck_assert_int_eq(
-        sw_front_find(&drawn.kit.problem, SW_TRADE_COST, 5, &front, NULL),
-        SW_ERR_MISSING);
+    ck_assert_int_eq(sw_front_find(drawn.kit.solver, &drawn.kit.problem,
+                                   SW_TRADE_COST, 5, &front, NULL),
+                     SW_ERR_MISSING);
     ck_assert_ptr_null(front);
     close_drawn(&drawn);
 }

@@ -2,6 +2,7 @@
 /* The harbour's premix, and labels that leave things open. */
 #include "bench.h"
 #include "tolerances.h"
+#include "solver.h"
 
 #include <math.h>
 #include <string.h>
@@ -61,7 +62,8 @@ static sw_status fit_first(const bench *b, sw_premix_rate *rate,
     sw_premix_rate rates[8];
     static const size_t set[8] = {1};
     ck_assert_uint_le(b->recipe->count, 8);
-    sw_status status = sw_premix_fit(&b->mix, set, rates, notes, NULL);
+    sw_status status =
+        sw_premix_fit(one_solver(), &b->mix, set, rates, notes, NULL);
     *rate = rates[0];
     return status;
 }
@@ -197,19 +199,22 @@ START_TEST(products_of_a_set_keep_their_proportion)
     sw_notes said = {NULL, 0};
     b.recipe->g_per_l[0] = 0.6;
     b.recipe->g_per_l[1] = 0.2;
-    ck_assert_int_eq(sw_premix_fit(&b.mix, set, rates, &said, NULL), SW_OK);
+    ck_assert_int_eq(
+        sw_premix_fit(one_solver(), &b.mix, set, rates, &said, NULL), SW_OK);
     ck_assert_double_gt(rates[0].g_per_l, 0.1);
     ck_assert_double_eq_tol(rates[0].g_per_l, 3 * rates[1].g_per_l, TOL_RATIO);
     ck_assert_double_nan(rates[2].g_per_l);
     /* the nearest max is that of both */
     b.shelf->products[1].max_g_per_l = 0.01;
-    ck_assert_int_eq(sw_premix_fit(&b.mix, set, rates, &said, NULL), SW_OK);
+    ck_assert_int_eq(
+        sw_premix_fit(one_solver(), &b.mix, set, rates, &said, NULL), SW_OK);
     ck_assert_double_eq_tol(rates[0].g_per_l, 0.03, TOL_RATIO);
     ck_assert_ptr_nonnull(
         strstr(rates[0].held_by, "leaf premix + calcium nitrate max 0.04 g/L"));
     b.recipe->g_per_l[0] = b.recipe->g_per_l[1] = 0;
-    ck_assert_int_eq(sw_premix_fit(&b.mix, set, rates, &said, NULL),
-                     SW_ERR_VALUE);
+    ck_assert_int_eq(
+        sw_premix_fit(one_solver(), &b.mix, set, rates, &said, NULL),
+        SW_ERR_VALUE);
     sw_notes_free(&said);
     bench_free(&b);
 }

@@ -63,19 +63,20 @@ static void say_formulated(story *to, const tank *t, sw_problem *problem)
     say(to, sw_component_name(solution->fewer.moved));
     for (size_t i = 0; i < solution->limit_count; i++)
         say(to, solution->limits[i].name);
-    ck_assert_int_eq(sw_weigh(problem, solution, &scale, &weighed, NULL),
-                     SW_OK);
+    ck_assert_int_eq(
+        sw_weigh(t->solver, problem, solution, &scale, &weighed, NULL), SW_OK);
     say_recipe(to, problem->shelf, &weighed->recipe, weighed);
     sw_weighed_free(weighed);
     sw_solution_free(solution);
     problem->equal_share = 0;
 }
 
-static void say_reasons(story *to, const sw_problem *problem, bool shelf_order)
+static void say_reasons(story *to, sw_solver *solver, const sw_problem *problem,
+                        bool shelf_order)
 {
     sw_why *why;
     sw_front *front;
-    ck_assert_int_eq(sw_why_find(problem, &why, NULL), SW_OK);
+    ck_assert_int_eq(sw_why_find(solver, problem, &why, NULL), SW_OK);
     for (size_t i = 0; i < why->miss_count; i++)
         say(to, problem->target->rows[why->misses[i].row].name);
     for (size_t i = 0; i < why->product_count && shelf_order; i++)
@@ -83,8 +84,9 @@ static void say_reasons(story *to, const sw_problem *problem, bool shelf_order)
     for (size_t i = 0; i < why->addition_count; i++)
         say(to, why->additions[i].name);
     sw_why_free(why);
-    ck_assert_int_eq(sw_front_find(problem, SW_TRADE_PRODUCTS, 4, &front, NULL),
-                     SW_OK);
+    ck_assert_int_eq(
+        sw_front_find(solver, problem, SW_TRADE_PRODUCTS, 4, &front, NULL),
+        SW_OK);
     for (size_t i = 0; i < front->count; i++)
         say_recipe(to, problem->shelf, &front->points[i].recipe, NULL);
     sw_front_free(front);
@@ -92,7 +94,8 @@ static void say_reasons(story *to, const sw_problem *problem, bool shelf_order)
 
 /* Less nitrogen than the nitrate of that much calcium and potassium brings, and
  * little sulfate. */
-static void say_conflict(story *to, const sw_problem *problem)
+static void say_conflict(story *to, sw_solver *solver,
+                         const sw_problem *problem)
 {
     sw_conflict *conflict;
     sw_target target = *problem->target;
@@ -112,7 +115,8 @@ static void say_conflict(story *to, const sw_problem *problem)
     }
     target.rows = rows;
     tight.target = &target;
-    ck_assert_int_eq(sw_conflict_explain(&tight, NULL, &conflict, NULL), SW_OK);
+    ck_assert_int_eq(sw_conflict_explain(solver, &tight, NULL, &conflict, NULL),
+                     SW_OK);
     ck_assert_ptr_nonnull(conflict);
     for (size_t i = 0; i < conflict->member_count; i++)
         say(to, conflict->members[i].limit.name);
@@ -141,8 +145,8 @@ static void tell(story *to, tank *t, bool shelf_order)
     problem.water_count = 1;
     to->used = 0;
     say_formulated(to, t, &problem);
-    say_reasons(to, &problem, shelf_order);
-    say_conflict(to, &problem);
+    say_reasons(to, t->solver, &problem, shelf_order);
+    say_conflict(to, t->solver, &problem);
     say_renewal(to, t);
     ck_assert_uint_gt(to->used, 1000);
 }

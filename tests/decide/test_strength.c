@@ -333,9 +333,9 @@ START_TEST(what_the_stocks_deliver_reads_the_ec)
         SW_OK);
     ck_assert_msg(strength->reached, "%s", strength->reason);
     kit.problem.target = strength->target;
-    ck_assert_int_eq(
-        sw_stock_formulate(&kit.problem, &setup, &solution, &stock, NULL),
-        SW_OK);
+    ck_assert_int_eq(sw_stock_formulate(kit.solver, &kit.problem, &setup,
+                                        &solution, &stock, NULL),
+                     SW_OK);
     ck_assert_double_eq_tol(ec_of(&stock->finished), 2.0, TOL_TO_EC);
     sw_stock_free(stock);
     sw_solution_free(solution);

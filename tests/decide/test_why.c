@@ -13,8 +13,8 @@ typedef struct sw_asked {
 
 static void ask(sw_asked *asked)
 {
-    sw_status status =
-        sw_why_find(&asked->kit.problem, &asked->why, &asked->kit.error);
+    sw_status status = sw_why_find(asked->kit.solver, &asked->kit.problem,
+                                   &asked->why, &asked->kit.error);
     ck_assert_msg(status == SW_OK, "%s", asked->kit.error.message);
     ck_assert_ptr_nonnull(asked->why);
 }
@@ -285,11 +285,14 @@ START_TEST(a_conflict_has_no_reasons_of_this_kind)
     sw_asked asked;
     open_potash(&asked);
     asked.kit.row[0].min = 180;
-    ck_assert_int_eq(sw_why_find(&asked.kit.problem, &asked.why, NULL), SW_OK);
+    ck_assert_int_eq(
+        sw_why_find(asked.kit.solver, &asked.kit.problem, &asked.why, NULL),
+        SW_OK);
     ck_assert_ptr_null(asked.why);
     asked.kit.target.count = 0;
-    ck_assert_int_eq(sw_why_find(&asked.kit.problem, &asked.why, NULL),
-                     SW_ERR_MISSING);
+    ck_assert_int_eq(
+        sw_why_find(asked.kit.solver, &asked.kit.problem, &asked.why, NULL),
+        SW_ERR_MISSING);
     ck_assert_ptr_null(asked.why);
     close_asked(&asked);
 }
@@ -364,7 +367,7 @@ START_TEST(prices_are_those_of_the_solve_that_sets_the_acid)
                                 .target = b.target,
                                 .shelf = b.shelf,
                                 .conditions = b.mix.conditions};
-    ck_assert_int_eq(sw_why_find(&problem, &why, NULL), SW_OK);
+    ck_assert_int_eq(sw_why_find(solver, &problem, &why, NULL), SW_OK);
     ck_assert_uint_ge(why->limit_count, 2);
     for (size_t i = 0; i < why->limit_count; i++) {
         of_ph = of_ph || strncmp(why->limits[i].limit.name, "pH", 2) == 0;
@@ -446,7 +449,7 @@ static int check_ranges(sw_solver *solver, unsigned long seed)
     sw_why *why;
     int checked = 0;
     invent(problem, seed, SW_CLOSEST);
-    ck_assert_int_eq(sw_why_find(&problem->problem, &why, NULL), SW_OK);
+    ck_assert_int_eq(sw_why_find(solver, &problem->problem, &why, NULL), SW_OK);
     for (size_t i = 0; why && i < why->limit_count; i++) {
         const sw_priced_limit *limit = &why->limits[i];
         if (isnan(limit->low) || problem->problem.water_count > 1)

@@ -351,7 +351,11 @@ static sw_status fit_a_premix(const given *g, sw_error *error)
     first.max_g_per_l = 1e-3;
     mix.shelf = &shelf;
     mix.recipe = &recipe;
-    sw_status status = sw_premix_fit(&mix, &set, &rate, &notes, error);
+    sw_solver *solver = NULL;
+    sw_status status = sw_solver_new(&solver, error);
+    if (status == SW_OK)
+        status = sw_premix_fit(solver, &mix, &set, &rate, &notes, error);
+    sw_solver_free(solver);
     out_is_wrong |= (status == SW_OK) != (notes.count == 1);
     sw_notes_free(&notes);
     return status;

@@ -8,44 +8,50 @@
 #include "memory/scarce.h"
 
 /* Loses an allocation where the call solves; NULL out when it fails. */
-typedef sw_status (*call)(const sw_problem *problem, bool *has_result);
+typedef sw_status (*call)(sw_solver *solver, const sw_problem *problem,
+                          bool *has_result);
 
-static sw_status explain(const sw_problem *problem, bool *has_result)
+static sw_status explain(sw_solver *solver, const sw_problem *problem,
+                         bool *has_result)
 {
     sw_conflict *conflict;
-    sw_status status = sw_conflict_explain(problem, NULL, &conflict, NULL);
+    sw_status status =
+        sw_conflict_explain(solver, problem, NULL, &conflict, NULL);
     *has_result = conflict != NULL;
     sw_conflict_free(conflict);
     return status;
 }
 
-static sw_status reason(const sw_problem *problem, bool *has_result)
+static sw_status reason(sw_solver *solver, const sw_problem *problem,
+                        bool *has_result)
 {
     sw_why *why;
-    sw_status status = sw_why_find(problem, &why, NULL);
+    sw_status status = sw_why_find(solver, problem, &why, NULL);
     *has_result = why != NULL;
     sw_why_free(why);
     return status;
 }
 
-static sw_status trade(const sw_problem *problem, sw_trade against,
-                       bool *has_result)
+static sw_status trade(sw_solver *solver, const sw_problem *problem,
+                       sw_trade against, bool *has_result)
 {
     sw_front *front;
-    sw_status status = sw_front_find(problem, against, 3, &front, NULL);
+    sw_status status = sw_front_find(solver, problem, against, 3, &front, NULL);
     *has_result = front != NULL;
     sw_front_free(front);
     return status;
 }
 
-static sw_status trade_cost(const sw_problem *problem, bool *has_result)
+static sw_status trade_cost(sw_solver *solver, const sw_problem *problem,
+                            bool *has_result)
 {
-    return trade(problem, SW_TRADE_COST, has_result);
+    return trade(solver, problem, SW_TRADE_COST, has_result);
 }
 
-static sw_status trade_products(const sw_problem *problem, bool *has_result)
+static sw_status trade_products(sw_solver *solver, const sw_problem *problem,
+                                bool *has_result)
 {
-    return trade(problem, SW_TRADE_PRODUCTS, has_result);
+    return trade(solver, problem, SW_TRADE_PRODUCTS, has_result);
 }
 
 /* K and Mg, S in the way; with a min for K the limits conflict. */
@@ -65,9 +71,13 @@ static void open_problem(sw_kit *kit, bool conflict)
 /* Whether the nth allocation was still made. */
 static bool survives_loss(call of, const sw_problem *problem, unsigned long nth)
 {
-    bool has_result;
+    bool has_result = false;
+    sw_solver *solver;
     scarce_begin(nth);
-    sw_status status = of(problem, &has_result);
+    sw_status status = sw_solver_new(&solver, NULL);
+    if (status == SW_OK)
+        status = of(solver, problem, &has_result);
+    sw_solver_free(solver);
     bool failed = scarce_end();
     ck_assert_msg(scarce_left() == 0, "allocation %lu lost: %ld leak", nth,
                   scarce_left());

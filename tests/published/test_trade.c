@@ -9,6 +9,7 @@
 #include "tolerances.h"
 
 #include "saltwright.h"
+#include "solver.h"
 
 #include <math.h>
 #include <string.h>
@@ -105,8 +106,9 @@ START_TEST(the_tanks_take_the_rate_times_factor_times_volume)
     sw_stock_setup setup = sw_stock_setup_default(100);
     setup.factor = 50;
     setup.make_up = &t.water;
-    ck_assert_msg(sw_stock_plan(&t.mix, &setup, &stock, &error) == SW_OK, "%s",
-                  error.message);
+    ck_assert_msg(sw_stock_plan(one_solver(), &t.mix, &setup, &stock, &error) ==
+                      SW_OK,
+                  "%s", error.message);
     ck_assert_int_eq(stock->outcome, SW_OPTIMAL);
     ck_assert_uint_eq(stock->count, 4);
     for (size_t i = 0; i < 4; i++) {
@@ -129,7 +131,8 @@ START_TEST(a_tank_lasts_for_factor_times_its_volume)
     sw_stock_setup setup = sw_stock_setup_default(100);
     setup.factor = 50;
     setup.make_up = &t.water;
-    ck_assert_int_eq(sw_stock_plan(&t.mix, &setup, &stock, &error), SW_OK);
+    ck_assert_int_eq(
+        sw_stock_plan(one_solver(), &t.mix, &setup, &stock, &error), SW_OK);
     assert_near(stock->feed_l, 5000);
     sw_stock_free(stock);
     close_trade(&t);

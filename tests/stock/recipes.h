@@ -8,6 +8,7 @@
 #include "quantity/formula.h"
 #include "records/label_charge.h"
 #include "saltwright.h"
+#include "solver.h"
 
 #include <math.h>
 #include <stdint.h>

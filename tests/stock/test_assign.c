@@ -13,7 +13,8 @@ static sw_stock *plan(stocked *s, double factor, bool third_tank)
     sw_stock *stock;
     setup.factor = factor;
     setup.third_tank = third_tank;
-    ck_assert_int_eq(sw_stock_plan(&s->mix, &setup, &stock, NULL), SW_OK);
+    ck_assert_int_eq(sw_stock_plan(one_solver(), &s->mix, &setup, &stock, NULL),
+                     SW_OK);
     return stock;
 }
 
@@ -174,8 +175,9 @@ START_TEST(a_tank_that_is_none_is_refused_by_name)
     sw_error error;
     stock_up(&s, &published[3]);
     s.product[1].tank = "D";
-    ck_assert_int_eq(sw_stock_plan(&s.mix, &setup, &stock, &error),
-                     SW_ERR_NAME);
+    ck_assert_int_eq(
+        sw_stock_plan(one_solver(), &s.mix, &setup, &stock, &error),
+        SW_ERR_NAME);
     ck_assert_ptr_null(stock);
     ck_assert_ptr_nonnull(strstr(error.message, "'D'"));
 }

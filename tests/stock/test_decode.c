@@ -114,8 +114,9 @@ START_TEST(no_recipe_of_all_that_there_are_is_better)
             sw_solution_free(c.solution);
             continue;
         }
-        ck_assert_int_eq(sw_weigh(&c.problem, c.solution, &scale, &w, NULL),
-                         SW_OK);
+        ck_assert_int_eq(
+            sw_weigh(one_solver(), &c.problem, c.solution, &scale, &w, NULL),
+            SW_OK);
         double best = try_all(&c, 0, step, c.water);
         if (isinf(best))
             ck_assert_int_eq(w->outcome, SW_CONFLICT);

@@ -105,7 +105,8 @@ START_TEST(a_planned_stock_delivers_its_recipe)
         s.water.amount[SW_CA] = 40;
         sw_stock_setup setup = sw_stock_setup_default(200);
         setup.ratio[SW_TANK_B] = 128;
-        ck_assert_int_eq(sw_stock_plan(&s.mix, &setup, &stock, NULL), SW_OK);
+        ck_assert_int_eq(
+            sw_stock_plan(one_solver(), &s.mix, &setup, &stock, NULL), SW_OK);
         ck_assert_msg(stock->outcome == SW_OPTIMAL, "%s: %s", published[i].name,
                       stock->limit);
         expect(&s, &setup, stock, &expected);
@@ -124,7 +125,8 @@ START_TEST(a_tank_holds_rate_times_factor_times_volume)
     sw_stock *stock;
     stock_up(&s, &published[0]);
     sw_stock_setup setup = sw_stock_setup_default(100);
-    ck_assert_int_eq(sw_stock_plan(&s.mix, &setup, &stock, NULL), SW_OK);
+    ck_assert_int_eq(sw_stock_plan(one_solver(), &s.mix, &setup, &stock, NULL),
+                     SW_OK);
     /* 1.1807 g/L x 100 x 100 L */
     ck_assert_double_eq_tol(stock->placements[2].g[SW_TANK_A], 11807, 1e-6);
     ck_assert_double_eq(stock->feed_l, 10000);
@@ -143,7 +145,8 @@ START_TEST(two_heads_of_purified_water_leave_98_parts_of_source)
     s.water.amount[SW_NA] = 100;
     sw_stock_setup setup = sw_stock_setup_default(100);
     setup.make_up = &purified;
-    ck_assert_int_eq(sw_stock_plan(&s.mix, &setup, &stock, NULL), SW_OK);
+    ck_assert_int_eq(sw_stock_plan(one_solver(), &s.mix, &setup, &stock, NULL),
+                     SW_OK);
     ck_assert_double_eq_tol(stock->water_share, 0.98, 1e-12);
     ck_assert_double_eq_tol(stock->finished.amount[SW_NA], 98, 1e-9);
     sw_stock_free(stock);
@@ -161,7 +164,8 @@ START_TEST(costs_follow_the_prices)
         per_m3 += s.g_per_l[j] * 1.5;
     }
     sw_stock_setup setup = sw_stock_setup_default(100);
-    ck_assert_int_eq(sw_stock_plan(&s.mix, &setup, &stock, NULL), SW_OK);
+    ck_assert_int_eq(sw_stock_plan(one_solver(), &s.mix, &setup, &stock, NULL),
+                     SW_OK);
     ck_assert_double_eq_tol(stock->cost_per_m3, per_m3, 1e-9);
     ck_assert_double_eq_tol(stock->cost_per_fill, per_m3 * 10, 1e-8);
     sw_stock_free(stock);
@@ -174,7 +178,7 @@ static void expect_refusal(const sw_stock_setup *setup)
     sw_stock *stock;
     sw_error error;
     stock_up(&s, &published[3]);
-    ck_assert_int_eq(sw_stock_plan(&s.mix, setup, &stock, &error),
+    ck_assert_int_eq(sw_stock_plan(one_solver(), &s.mix, setup, &stock, &error),
                      SW_ERR_VALUE);
     ck_assert_ptr_null(stock);
     ck_assert_str_ne(error.message, "");
@@ -198,7 +202,8 @@ START_TEST(a_setup_out_of_its_domain_is_refused)
     stock_up(&s, &published[3]);
     s.recipe.count--;
     setup = sw_stock_setup_default(100);
-    ck_assert_int_eq(sw_stock_plan(&s.mix, &setup, &stock, NULL), SW_ERR_VALUE);
+    ck_assert_int_eq(sw_stock_plan(one_solver(), &s.mix, &setup, &stock, NULL),
+                     SW_ERR_VALUE);
 }
 END_TEST
 
@@ -213,8 +218,9 @@ START_TEST(a_check_says_what_the_tanks_deliver_and_what_must_not_meet)
     sw_stock_setup setup = sw_stock_setup_default(100);
     for (size_t j = 0; j < s.shelf.count; j++)
         mixed[j].g[SW_TANK_A] = s.g_per_l[j] * 100 * 100;
-    ck_assert_int_eq(sw_stock_check(&s.mix, &setup, mixed, &stock, NULL),
-                     SW_OK);
+    ck_assert_int_eq(
+        sw_stock_check(one_solver(), &s.mix, &setup, mixed, &stock, NULL),
+        SW_OK);
     ck_assert_double_eq_tol(stock->finished.amount[SW_CA], 180.4, 0.2);
     bool feud = false, solid = false;
     for (size_t i = 0; i < stock->notes.count; i++) {
@@ -270,8 +276,9 @@ START_TEST(the_florida_tanks_deliver_what_their_table_says)
     s.recipe = (sw_recipe){.g_per_l = s.g_per_l, .count = s.shelf.count};
     s.mix = (sw_mix){.water = &s.water, .shelf = &s.shelf, .recipe = &s.recipe};
     sw_stock_setup setup = sw_stock_setup_default(30 * 3.785412);
-    ck_assert_int_eq(sw_stock_check(&s.mix, &setup, mixed, &stock, NULL),
-                     SW_OK);
+    ck_assert_int_eq(
+        sw_stock_check(one_solver(), &s.mix, &setup, mixed, &stock, NULL),
+        SW_OK);
     for (int i = 0; i < 10; i++)
         ck_assert_msg(
             fabs(stock->finished.amount[table[i].component] / table[i].ppm -

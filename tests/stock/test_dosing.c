@@ -21,8 +21,8 @@ static void plan(dosed *d)
     point_again(&d->c);
     d->setup = sw_stock_setup_default(200);
     d->setup.ratio[SW_TANK_B] = 128;
-    ck_assert_int_eq(sw_stock_formulate(&d->c.problem, &d->setup, &d->solution,
-                                        &d->stock, NULL),
+    ck_assert_int_eq(sw_stock_formulate(one_solver(), &d->c.problem, &d->setup,
+                                        &d->solution, &d->stock, NULL),
                      SW_OK);
     ck_assert_int_eq(d->stock->outcome, SW_OPTIMAL);
     d->mix = (sw_mix){.water = &d->c.water,

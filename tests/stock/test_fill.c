@@ -22,8 +22,9 @@ typedef struct filled {
 static void fill(filled *f, const sw_scale *with, sw_status expected)
 {
     sw_filling filling = {&f->c.problem, &f->setup, f->solution, &f->stock};
-    ck_assert_int_eq(sw_stock_weigh(&filling, with, &f->weighed, NULL),
-                     expected);
+    ck_assert_int_eq(
+        sw_stock_weigh(one_solver(), &filling, with, &f->weighed, NULL),
+        expected);
 }
 
 /* The first invented recipe, in tanks of 200 L; `purified` fills them. */
@@ -36,8 +37,8 @@ static void plan(filled *f, const sw_content *purified)
     point_again(&f->c);
     f->setup = sw_stock_setup_default(200);
     f->setup.make_up = purified;
-    ck_assert_int_eq(sw_stock_formulate(&f->c.problem, &f->setup, &f->solution,
-                                        &f->stock, NULL),
+    ck_assert_int_eq(sw_stock_formulate(one_solver(), &f->c.problem, &f->setup,
+                                        &f->solution, &f->stock, NULL),
                      SW_OK);
     ck_assert_int_eq(f->stock->outcome, SW_OPTIMAL);
 }

@@ -100,7 +100,8 @@ START_TEST(an_acid_comes_first_in_its_stock_and_with_its_caution)
     s.product[6].hazards = hazards_of("nitric acid 38 %");
     s.product[6].density_g_per_ml = 1.24;
     sw_stock_setup setup = sw_stock_setup_default(100);
-    ck_assert_int_eq(sw_stock_plan(&s.mix, &setup, &stock, NULL), SW_OK);
+    ck_assert_int_eq(sw_stock_plan(one_solver(), &s.mix, &setup, &stock, NULL),
+                     SW_OK);
     o = in_tanks(&s, &setup, stock);
     size_t acid = place_of(o, 6);
     ck_assert_ptr_nonnull(
@@ -122,7 +123,8 @@ START_TEST(stocks_hold_what_the_plan_says_and_never_meet)
     sw_steps *o;
     stock_up(&s, &published[3]);
     sw_stock_setup setup = sw_stock_setup_default(100);
-    ck_assert_int_eq(sw_stock_plan(&s.mix, &setup, &stock, NULL), SW_OK);
+    ck_assert_int_eq(sw_stock_plan(one_solver(), &s.mix, &setup, &stock, NULL),
+                     SW_OK);
     o = in_tanks(&s, &setup, stock);
     double g[SW_TANKS] = {0}, planned[SW_TANKS] = {0};
     bool apart = false;
@@ -282,7 +284,8 @@ START_TEST(what_heats_goes_into_cold_water_and_nothing_says_warm)
         sw_stock *stock;
         stock_up(&s, &recipe);
         sw_stock_setup setup = sw_stock_setup_default(100);
-        ck_assert_int_eq(sw_stock_plan(&s.mix, &setup, &stock, NULL), SW_OK);
+        ck_assert_int_eq(
+            sw_stock_plan(one_solver(), &s.mix, &setup, &stock, NULL), SW_OK);
         ck_assert_int_eq(stock->outcome, SW_OPTIMAL);
         sw_steps *o = in_tanks(&s, &setup, stock);
         bool cold = place_of_text(o, "cold water") < o->count;
@@ -503,7 +506,8 @@ START_TEST(no_tank_overflows_or_clouds_unsaid)
         sw_stock_setup setup = sw_stock_setup_default(200);
         setup.factor = 50 * pow(40, gsl_rng_uniform(rng));
         setup.third_tank = i % 2;
-        ck_assert_int_eq(sw_stock_plan(&s.mix, &setup, &stock, NULL), SW_OK);
+        ck_assert_int_eq(
+            sw_stock_plan(one_solver(), &s.mix, &setup, &stock, NULL), SW_OK);
         if (stock->outcome == SW_OPTIMAL) {
             planned++;
             sw_steps *o = in_tanks(&s, &setup, stock);
@@ -540,7 +544,8 @@ START_TEST(acid_that_does_not_fit_is_refused)
         sw_stock_setup setup = sw_stock_setup_default(200);
         setup.third_tank = true;
         setup.factor = cases[i].factor;
-        ck_assert_int_eq(sw_stock_plan(&s.mix, &setup, &stock, NULL), SW_OK);
+        ck_assert_int_eq(
+            sw_stock_plan(one_solver(), &s.mix, &setup, &stock, NULL), SW_OK);
         ck_assert_int_eq(stock->outcome,
                          cases[i].fits ? SW_OPTIMAL : SW_CONFLICT);
         bool said = false;

@@ -126,8 +126,9 @@ typedef struct tally {
 static void weigh_one(trial *t, const sw_scale *scale, tally *sum)
 {
     sw_weighed *w;
-    ck_assert_int_eq(sw_weigh(&t->c.problem, t->c.solution, scale, &w, NULL),
-                     SW_OK);
+    ck_assert_int_eq(
+        sw_weigh(one_solver(), &t->c.problem, t->c.solution, scale, &w, NULL),
+        SW_OK);
     ck_assert(w->recipe.count > 0);
     size_t moved = 0;
     for (size_t j = 0; j < w->recipe.count; j++)

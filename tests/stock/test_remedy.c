@@ -95,7 +95,8 @@ static void expect_plan_works(const stocked *asked, const sw_stock_setup *setup,
         s.product[r->product].tank = NULL;
     else
         leave_out(&s, r);
-    ck_assert_int_eq(sw_stock_plan(&s.mix, &changed, &stock, NULL), SW_OK);
+    ck_assert_int_eq(
+        sw_stock_plan(one_solver(), &s.mix, &changed, &stock, NULL), SW_OK);
     ck_assert_msg(!endangers(stock), "%s %s", r->text, stock->limit);
     sw_stock_free(stock);
 }
@@ -117,7 +118,8 @@ START_TEST(each_remedy_of_a_plan_works_when_it_is_planned)
         sw_stock_setup setup = sw_stock_setup_default(100);
         setup.factor = 20 + 400 * gsl_rng_uniform(rng);
         setup.third_tank = i % 3 == 0;
-        ck_assert_int_eq(sw_stock_plan(&s.mix, &setup, &stock, NULL), SW_OK);
+        ck_assert_int_eq(
+            sw_stock_plan(one_solver(), &s.mix, &setup, &stock, NULL), SW_OK);
         conflicts += stock->outcome == SW_CONFLICT;
         helped += stock->remedy_count > 0;
         ck_assert(stock->outcome == SW_CONFLICT || !stock->remedy_count);
@@ -194,8 +196,9 @@ static void expect_mix_works(const stocked *s, const sw_stock_setup *setup,
     for (size_t j = 0; j < s->shelf.count; j++)
         for (int t = 0; t < SW_TANKS; t++)
             mixed[j].g[t] *= changed.factor / setup->factor;
-    ck_assert_int_eq(sw_stock_check(&s->mix, &changed, mixed, &stock, NULL),
-                     SW_OK);
+    ck_assert_int_eq(
+        sw_stock_check(one_solver(), &s->mix, &changed, mixed, &stock, NULL),
+        SW_OK);
     ck_assert_msg(!endangers(stock), "%s %s", r->text, stock->limit);
     sw_stock_free(stock);
 }
@@ -218,8 +221,9 @@ START_TEST(each_remedy_of_tanks_as_mixed_works_when_they_are_mixed_so)
         for (size_t j = 0; j < s.shelf.count; j++)
             mixed[j].g[gsl_rng_uniform_int(rng, i % 2 ? 3 : 2)] =
                 s.g_per_l[j] * 100 * setup.factor;
-        ck_assert_int_eq(sw_stock_check(&s.mix, &setup, mixed, &stock, NULL),
-                         SW_OK);
+        ck_assert_int_eq(
+            sw_stock_check(one_solver(), &s.mix, &setup, mixed, &stock, NULL),
+            SW_OK);
         conflicts += stock->outcome == SW_CONFLICT;
         helped += stock->remedy_count > 0;
         for (size_t k = 0; k < stock->remedy_count; k++) {
@@ -252,7 +256,8 @@ static sw_stock *plan(stocked *s, double factor, bool third_tank)
     sw_stock *stock;
     setup.factor = factor;
     setup.third_tank = third_tank;
-    ck_assert_int_eq(sw_stock_plan(&s->mix, &setup, &stock, NULL), SW_OK);
+    ck_assert_int_eq(sw_stock_plan(one_solver(), &s->mix, &setup, &stock, NULL),
+                     SW_OK);
     return stock;
 }
 

@@ -91,8 +91,9 @@ START_TEST(five_hundred_recipes_are_weighed_better_than_rounded)
         case_ c;
         sw_weighed *w;
         draw_case(&c, rng);
-        ck_assert_int_eq(sw_weigh(&c.problem, c.solution, &scale, &w, NULL),
-                         SW_OK);
+        ck_assert_int_eq(
+            sw_weigh(one_solver(), &c.problem, c.solution, &scale, &w, NULL),
+            SW_OK);
         double f = objective_of(&c, w->recipe.g_per_l);
         ck_assert_double_eq_tol(f, w->certificate.objective,
                                 TOL_STOCK_OBJECTIVE * (1e-6 + f));
@@ -132,7 +133,7 @@ static sw_status weigh(case_ *c, const sw_scale *scale, sw_weighed **w,
                        sw_error *error)
 {
     point_again(c);
-    return sw_weigh(&c->problem, c->solution, scale, w, error);
+    return sw_weigh(one_solver(), &c->problem, c->solution, scale, w, error);
 }
 
 START_TEST(when_time_is_up_the_gap_left_is_told)
@@ -330,12 +331,14 @@ START_TEST(waters_left_free_are_weighed_in_the_blend_found)
                      SW_OK);
     sw_solver_free(solver);
     ck_assert_double_lt(c.solution->fractions[0], 0.7);
-    ck_assert_int_eq(
-        sw_weigh(&c.problem, c.solution, &usual_scale, &blended, NULL), SW_OK);
+    ck_assert_int_eq(sw_weigh(one_solver(), &c.problem, c.solution,
+                              &usual_scale, &blended, NULL),
+                     SW_OK);
     c.problem.waters = &c.solution->water;
     c.problem.water_count = 1;
-    ck_assert_int_eq(
-        sw_weigh(&c.problem, c.solution, &usual_scale, &given, NULL), SW_OK);
+    ck_assert_int_eq(sw_weigh(one_solver(), &c.problem, c.solution,
+                              &usual_scale, &given, NULL),
+                     SW_OK);
     ck_assert_double_eq(blended->certificate.objective,
                         given->certificate.objective);
     for (size_t j = 0; j < c.shelf.count; j++)

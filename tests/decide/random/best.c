@@ -5,6 +5,7 @@
  * stay, some of which are over a max already.
  */
 #include "saltwright.h"
+#include "solver.h"
 
 #include <gsl/gsl_rng.h>
 #include <math.h>
@@ -127,7 +128,8 @@ int main(int argc, char **argv)
                       .recipe = &d.recipe,
                       .conditions = sw_conditions_default(),
                       .unguarded = seed % 2};
-        if (sw_premix_fit(&mix, d.set, rates, &notes, &error) != SW_OK) {
+        if (sw_premix_fit(one_solver(), &mix, d.set, rates, &notes, &error) !=
+            SW_OK) {
             fprintf(stderr, "seed %d: %s\n", seed, error.message);
             return EXIT_FAILURE;
         }

@@ -7,6 +7,7 @@
  * over.
  */
 #include "write.h"
+#include "solver.h"
 
 #include <math.h>
 #include <stdlib.h>
@@ -87,7 +88,8 @@ static bool answer(void *unused, unsigned long seed, sw_record *to)
         tighten(&problem, seed);
     record_put(to, (double)seed);
     record_problem(to, &problem);
-    if (sw_conflict_explain(&problem.problem, NULL, &conflict, &error) != SW_OK)
+    if (sw_conflict_explain(one_solver(), &problem.problem, NULL, &conflict,
+                            &error) != SW_OK)
         abort();
     bool found = conflict != NULL;
     if (found)

@@ -6,6 +6,7 @@
  * COUNT problems that have a front of cost, from seed FIRST on.
  */
 #include "write.h"
+#include "solver.h"
 
 #include <math.h>
 #include <stdlib.h>
@@ -49,8 +50,8 @@ static bool answer(void *unused, unsigned long seed, sw_record *to)
     invent(&problem, seed, SW_CHEAPEST);
     record_put(to, (double)seed);
     record_problem(to, &problem);
-    if (sw_front_find(&problem.problem, SW_TRADE_COST, COST_POINTS, &cost,
-                      NULL) != SW_OK)
+    if (sw_front_find(one_solver(), &problem.problem, SW_TRADE_COST,
+                      COST_POINTS, &cost, NULL) != SW_OK)
         return false;
     if (!cost || cost->count < 2) {
         sw_front_free(cost);
@@ -61,8 +62,8 @@ static bool answer(void *unused, unsigned long seed, sw_record *to)
     put_end(to, &problem.problem, SW_CLOSEST);
     put_end(to, &problem.problem, SW_CHEAPEST);
     problem.problem.objective = SW_CLOSEST;
-    if (sw_front_find(&problem.problem, SW_TRADE_PRODUCTS, FEW_POINTS, &few,
-                      NULL) != SW_OK)
+    if (sw_front_find(one_solver(), &problem.problem, SW_TRADE_PRODUCTS,
+                      FEW_POINTS, &few, NULL) != SW_OK)
         abort();
     put_front(to, few);
     sw_front_free(few);

@@ -6,6 +6,7 @@
  * COUNT problems with a misfit to close, from seed FIRST on.
  */
 #include "write.h"
+#include "solver.h"
 
 #include <math.h>
 #include <stdlib.h>
@@ -84,7 +85,7 @@ static bool answer(void *unused, unsigned long seed, sw_record *to)
         return false;
     record_put(to, (double)seed);
     record_problem(to, &problem);
-    if (sw_why_find(&problem.problem, &why, NULL) != SW_OK)
+    if (sw_why_find(one_solver(), &problem.problem, &why, NULL) != SW_OK)
         abort();
     bool found = why && why->objective > 1e-6;
     if (found) {
