@@ -52,6 +52,11 @@ typedef struct sw_tank_report {
     double volume_l, ratio, salts_g_per_l; /* 0 L: unused */
     double ph;          /* estimated, about 0.3; NaN: not estimated */
     char no_ph[64];     /* and why not; or "" */
+    /* Of the chelate in it that bears this pH least: it lasts between these;
+     * NaN: none, or not said. */
+    double chelate_ph_low, chelate_ph_high;
+    size_t chelate;         /* which of the shelf */
+    char chelate_lost[256]; /* where that pH lets its metal go, that; or "" */
     double ammonia_ppm; /* NH3 by volume, in air at rest over it */
     double saturation, saturation_cold;
     char solid[48], solid_cold[48];   /* nearest to coming out; or "" */

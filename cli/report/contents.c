@@ -64,11 +64,16 @@ static void put_component(doc_block *block, const cli_report *report,
 {
     doc_record *out = doc_row(block);
     int decimals = report_row_decimals(row);
+    double counted = report_counted(report, row);
     doc_decimals(out, decimals);
     doc_text(out, "component", sw_component_name(row->component));
     put_water(out, row);
-    DOC_NUMBERS(out, {"added_mg_per_l", row->added_mg_per_l},
+    DOC_NUMBERS(out,
+                {"water_counted_mg_per_l",
+                 report_water_part(row) - row->finished_mg_per_l + counted},
+                {"added_mg_per_l", row->added_mg_per_l},
                 {"finished_mg_per_l", row->finished_mg_per_l},
+                {"counted_mg_per_l", counted},
                 {"target_mg_per_l", row->target_mg_per_l},
                 {"min_mg_per_l", row->min_mg_per_l},
                 {"max_mg_per_l", row->max_mg_per_l},

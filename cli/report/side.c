@@ -185,6 +185,11 @@ static void put_content(doc_block *grid, const cli_several *several,
         int decimals = report_row_decimals(own);
         doc_record *cell = begin_cell(cells, several, i);
         put_judged(cell, own->finished_mg_per_l, decimals, own->verdict);
+        if (own->verdict == SW_MET &&
+            (own->finished_mg_per_l > own->high_mg_per_l ||
+             own->finished_mg_per_l < own->low_mg_per_l))
+            doc_after(grid, "%s in %s is met: %s.", name, several->names[i],
+                      own->reason);
         if (!asked)
             continue;
         put_asked(row, own->target_mg_per_l, own->low_mg_per_l,

@@ -259,6 +259,8 @@ static void put_tank(doc_block *block, const cli_report *report, sw_tank tank)
                 {"saturation", tested->saturation},
                 {"saturation_cold", tested->saturation_cold},
                 {"highest_factor", most}, {"coldest_c", tested->coldest_c},
+                {"chelate_ph_low", tested->chelate_ph_low},
+                {"chelate_ph_high", tested->chelate_ph_high},
                 {"ammonia_ppm", tested->ammonia_ppm});
     doc_words(row, "highest_factor",
               most >= 1.0 ? figure_fixed(floor(most), FIGURE_WHOLE).text : "-");

@@ -112,6 +112,8 @@ static void say_result(doc_block *block, const cli_report *report)
     words_drift(report, drift, sizeof drift);
     say_where_set(block, DOC_PLAIN, drift);
     say_where_set(block, DOC_BAD, report->assessment->undeclared.text);
+    for (int t = 0; report->stock && t < SW_TANKS; t++)
+        say_where_set(block, DOC_BAD, report->stock->tanks[t].chelate_lost);
     if (report_lacks_tanks(report))
         doc_say(block, DOC_BAD,
                 "But no stock of this strength can be made: see below.");

@@ -167,6 +167,11 @@ double report_water_part(const sw_component_row *row)
     return row->water_reported ? row->water_mg_per_l : (double)NAN;
 }
 
+double report_counted(const cli_report *report, const sw_component_row *row)
+{
+    return report->assessment->finished.amount[row->component];
+}
+
 double report_water_unseen(const sw_component_row *row)
 {
     return row->water_unseen_mg_per_l > 0.0 ? row->water_unseen_mg_per_l

@@ -96,6 +96,8 @@ const char *report_saturation_verdict(sw_solid solid,
 double report_share(const cli_report *report, size_t index);
 /* What the water brings of it, mg/L; NaN where its report lacks it. */
 double report_water_part(const sw_component_row *row);
+/* What counts of the finished solution, mg/L: of iron not the water's own. */
+double report_counted(const cli_report *report, const sw_component_row *row);
 /* What more may be in it below detection; NaN where nothing may. */
 double report_water_unseen(const sw_component_row *row);
 

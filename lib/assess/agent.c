@@ -63,15 +63,18 @@ const sw_chelates_row *sw_chelate_of(sw_chelator chelator, const char *metal)
     return NULL;
 }
 
-double sw_chelate_ph_high(const sw_product *p)
+sw_chelate_range sw_chelate_range_of(const sw_product *p)
 {
-    double lowest = INFINITY;
+    sw_chelate_range range = {-INFINITY, INFINITY, INFINITY};
     for (int c = 0; c < SW_COMPONENT_COUNT; c++) {
         sw_component held = sw_chelated_part((sw_component)c);
         const sw_chelates_row *row =
             sw_chelate_of(p->chelator, sw_component_name((sw_component)c));
-        if (row && held < SW_CARRIED_COUNT && p->per_g.amount[held] > 0)
-            lowest = fmin(lowest, row->ph_high);
+        if (!row || held >= SW_CARRIED_COUNT || !(p->per_g.amount[held] > 0))
+            continue;
+        range.low = fmax(range.low, row->ph_low); /* NaN: no lowest */
+        range.doubtful = fmin(range.doubtful, row->ph_doubtful);
+        range.high = fmin(range.high, row->ph_high);
     }
-    return lowest;
+    return range;
 }

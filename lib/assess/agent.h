@@ -35,7 +35,12 @@ bool sw_is_trace_source(const sw_product *product);
 /* The row of reference/chelates.csv; NULL: not in the table. */
 const sw_chelates_row *sw_chelate_of(sw_chelator chelator, const char *metal);
 
-/* Above this pH some metal of the product comes loose; INFINITY: not said. */
-double sw_chelate_ph_high(const sw_product *product);
+/* The pH at which every chelate of a product lasts: from `low` to `doubtful`;
+ * below the first or above `high` some metal comes loose.  Infinite: not said.
+ */
+typedef struct sw_chelate_range {
+    double low, doubtful, high;
+} sw_chelate_range;
+sw_chelate_range sw_chelate_range_of(const sw_product *product);
 
 #endif

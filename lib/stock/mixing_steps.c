@@ -384,16 +384,34 @@ static void write_direct(writer *w)
     measure_ph(w, SW_SAY_MEASURE_AGAIN);
 }
 
-/* Above it EDTA and DTPA slowly lose iron in a stock: common practice, no
- * source. */
-static const double chelate_ph = 6.5;
-
-/* A tank calculated above the range is not told to stay in it. */
-static const char *chelate_words(const writer *w, sw_tank tank)
+/* "between about pH 4.0 and 7.0" */
+static void write_range(double low, double high, char *text, size_t size)
 {
-    if (w->stock->tanks[tank].ph > chelate_ph)
-        return SW_SAY_CHELATE_TOO_ALKALINE;
-    return SW_SAY_CHELATE_RANGE;
+    if (isfinite(low))
+        snprintf(text, size, "between about pH %.1f and %.1f", low, high);
+    else
+        snprintf(text, size, "below about pH %.1f", high);
+}
+
+/* A tank calculated out of the range is not told to stay in it. */
+static void write_chelate(writer *w, sw_tank tank)
+{
+    const sw_tank_report *report = &w->stock->tanks[tank];
+    double low = report->chelate_ph_low, high = report->chelate_ph_high;
+    const char *name = product_at(w, report->chelate)->name;
+    char range[60];
+    if (!isfinite(high))
+        return;
+    sw_step *step = say(w, SW_STEP_MEASURE, tank, "");
+    write_range(low, high, range, sizeof range);
+    if (report->ph < low || report->ph > high)
+        snprintf(step->text, sizeof step->text, SW_SAY_CHELATE_BEYOND, name,
+                 range, report->ph,
+                 report->ph < low ? SW_SAY_CHELATE_TOO_ACID
+                                  : SW_SAY_CHELATE_TOO_ALKALINE);
+    else
+        snprintf(step->text, sizeof step->text, SW_SAY_CHELATE_RANGE, name,
+                 range);
 }
 
 static void write_tank(writer *w, sw_tank tank)
@@ -403,7 +421,7 @@ static void write_tank(writer *w, sw_tank tank)
     if (has_turn(w, SW_TURN_PHOSPHATE, tank))
         say(w, SW_STEP_MEASURE, tank, SW_SAY_PHOSPHATE_PH);
     if (has_turn(w, SW_TURN_CHELATE, tank))
-        say(w, SW_STEP_MEASURE, tank, chelate_words(w, tank));
+        write_chelate(w, tank);
     say(w, SW_STEP_STORE, tank, SW_SAY_MARK_TANK);
 }
 

@@ -147,7 +147,7 @@ unsigned sw_classes_of(const sw_product *p)
     c |= a[SW_MG] > carrier_mg_per_g ? SW_CLASS_MAGNESIUM : 0;
     c |= unchelated(&p->per_g) > metal_mg_per_g ? SW_CLASS_METAL : 0;
     c |= is_chelate(p) ? SW_CLASS_CHELATE : 0;
-    c |= sw_chelate_ph_high(p) < sturdy_ph ? SW_CLASS_FRAIL : 0;
+    c |= sw_chelate_range_of(p).high < sturdy_ph ? SW_CLASS_FRAIL : 0;
     /* a salt acid by hydrolysis: its class says so, its ions do not */
     if (a[SW_ALKALINITY] < acid_meq_per_g ||
         (a[SW_ALKALINITY] <= 0.0 && sw_has_hazard(p, "H290")) || sw_is_acid(p))

@@ -16,10 +16,6 @@
 #include <stdio.h>
 #include <string.h>
 
-/* Below this pH EDTA and DTPA let go of iron in days: common practice, no
- * source. */
-static const double chelate_ph = 3.5;
-
 /* From this part on a stock is treated as the acid: common practice, no
  * source. */
 static const double nearly_neat = 0.5;
@@ -206,23 +202,27 @@ static void note_saturation(const view *v)
                      ceil(tank->coldest_c), tank->solid_cold);
 }
 
-/* The first that is out of its pH, which counts here even where it is not
- * shown. */
-static void note_chelates(const view *v)
+/* The frailest at this pH, which counts here even where it is not shown. */
+static void fill_chelate(view *v)
 {
-    double ph = v->mixture.brine.ph;
+    sw_tank_report *tank = v->tank;
+    double ph = v->mixture.brine.ph, worst = -INFINITY;
+    tank->chelate_ph_low = tank->chelate_ph_high = NAN;
     for (size_t j = 0; j < v->stock->count; j++) {
         const sw_product *p = &v->shelf->products[j];
-        double highest = sw_chelate_ph_high(p);
-        if (!holds(v, j, SW_CLASS_CHELATE) ||
-            !(ph < chelate_ph || ph > highest))
+        sw_chelate_range range = sw_chelate_range_of(p);
+        double beyond = fmax(range.low - ph, ph - range.doubtful);
+        if (!holds(v, j, SW_CLASS_CHELATE) || !(beyond > worst))
             continue;
-        if (ph < chelate_ph)
-            sw_notes_add(v->notes, SW_SAY_STOCK_CHELATE_ACID, v->name, ph);
-        else
-            sw_notes_add(v->notes, SW_SAY_STOCK_CHELATE_ALKALINE, v->name, ph,
-                         p->name, highest);
-        return;
+        worst = beyond;
+        tank->chelate = j;
+        tank->chelate_ph_low = range.low;
+        tank->chelate_ph_high = range.doubtful;
+        if (ph < range.low || ph > range.high)
+            snprintf(tank->chelate_lost, sizeof tank->chelate_lost,
+                     SW_SAY_CHELATE_LOST, v->name, ph, p->name,
+                     ph < range.low ? "below" : "above",
+                     ph < range.low ? range.low : range.high);
     }
 }
 
@@ -258,11 +258,11 @@ static void report_tank(const sw_solubility *at, view *v)
     fill_ph(at, v);
     fill_saturation(at, v);
     fill_no_data(v);
+    fill_chelate(v);
     note_room(v);
     note_mixture(v);
     if (!sw_mixture_gases(&v->mixture))
         note_saturation(v);
-    note_chelates(v);
     note_silicate(v);
     note_data(v);
 }
