@@ -7,9 +7,11 @@
 #include "stock/product_classes.h"
 #include "stock/dosing.h"
 #include "stock/safety.h"
+#include "stock/step_size.h"
 #include "stock/mixing_sequence.h"
 
 #include "assess/agent.h"
+#include "quantity/notes.h"
 #include "assess/verdict.h"
 #include "quantity/text.h"
 #include "table_words.h"
@@ -36,6 +38,7 @@ typedef struct writer {
     double *g; /* scratch: of each product in the vessel in hand */
     sw_pitzer pitzer;
     sw_solubility solubility;
+    sw_measure measure; /* without a scale: not started */
     sw_steps *steps;
     sw_step lost; /* what there was no memory for */
     sw_status status;
@@ -163,16 +166,49 @@ static const char *calcium_pace(const sw_product *p, sw_tank tank)
                : "";
 }
 
-/* What is done with it, and where heat or cold comes into it. */
-static void write_how(const writer *w, const sw_product *p, sw_tank tank,
-                      sw_step *step)
+/* What serves where nobody has said what the scale can do: common practice, no
+ * source. */
+static const sw_scale usual_scale = {.micro_step_g = 0.01, .concentrate_l = 1};
+
+static bool has_solution(const writer *w, size_t j)
 {
+    const sw_weighed *weighed = w->mixing->weighed;
+    return weighed && weighed->recipe.count &&
+           weighed->items[j].concentrate_g > 0;
+}
+
+/* Of so little that no scale weighs it well: from a solution, which whoever
+ * names a scale has among the amounts already. */
+static bool write_little(writer *w, size_t j, sw_step *step)
+{
+    sw_weighing item;
+    char g[SW_FIGURE_BYTES], ml[SW_FIGURE_BYTES];
+    if (is_liquid(product_at(w, j)) || w->mixing->weighed)
+        return false;
+    if (!w->measure.scale)
+        sw_measure_start(&usual_scale, &w->measure);
+    sw_measure_dissolve(&w->measure, product_at(w, j), step->g, &item);
+    if (isnan(item.concentrate_g))
+        return false;
+    snprintf(step->text, sizeof step->text, SW_SAY_HOW_LITTLE,
+             usual_scale.micro_step_g, sw_figure(item.concentrate_g, g),
+             item.concentrate_l,
+             sw_figure(1000 * step->g / item.concentrate_g * item.concentrate_l,
+                       ml));
+    return true;
+}
+
+/* What is done with it, and where heat or cold comes into it. */
+static void write_how(const writer *w, size_t j, sw_tank tank, sw_step *step)
+{
+    const sw_product *p = product_at(w, j);
     bool nitrate = p->per_g.amount[SW_NO3_N] > 50 && !is_liquid(p);
     bool hot = heats(p) && !is_liquid(p);
-    const char *how = is_liquid(p)       ? SW_SAY_HOW_LIQUID
-                      : tank != SW_TANKS ? SW_SAY_HOW_STOCK
-                      : hot              ? SW_SAY_HOW_HOT
-                                         : SW_SAY_HOW_RESERVOIR;
+    const char *how = is_liquid(p)         ? SW_SAY_HOW_LIQUID
+                      : has_solution(w, j) ? SW_SAY_HOW_SOLUTION
+                      : tank != SW_TANKS   ? SW_SAY_HOW_STOCK
+                      : hot                ? SW_SAY_HOW_HOT
+                                           : SW_SAY_HOW_RESERVOIR;
     const char *warmth = hot && tank != SW_TANKS
                              ? " It heats the water: a little at a time."
                          : !nitrate || hot ? ""
@@ -258,7 +294,8 @@ static void add(writer *w, const sw_vessel *v, const sw_sequence *s, size_t at,
     sw_step *step = say(w, SW_STEP_ADD, tank, "");
     step->product = j;
     step->g = grams_of(w, j, tank);
-    write_how(w, product_at(w, j), tank, step);
+    if (!write_little(w, j, step))
+        write_how(w, j, tank, step);
     write_clouds(w, v, s, at, step);
     warn_of(w, step, j, tank);
 }

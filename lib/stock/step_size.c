@@ -59,18 +59,26 @@ static void make_concentrate(const sw_measure *m, const sw_product *product,
     w->step_g = w->dose_ml * w->concentrate_g / volume_l / 1000;
 }
 
+void sw_measure_dissolve(const sw_measure *m, const sw_product *product,
+                         double amount_g, sw_weighing *w)
+{
+    w->step_g = m->scale->micro_step_g;
+    w->concentrate_g = w->concentrate_l = w->dose_ml = NAN;
+    if (m->scale->concentrate_l > 0 && amount_g > 0 &&
+        amount_g < fewest_steps * w->step_g)
+        make_concentrate(m, product, amount_g, w);
+}
+
 void sw_measure_choose(const sw_measure *m, const sw_product *product,
                        double amount_g, sw_weighing *w)
 {
     const sw_scale *scale = m->scale;
-    bool micro = sw_is_micro(product);
-    w->step_g = micro ? scale->micro_step_g : scale->step_g;
+    w->step_g = scale->step_g;
     w->concentrate_g = w->concentrate_l = w->dose_ml = NAN;
     if (scale->whole_packs && product->pack_g > 0)
         w->step_g = product->pack_g;
     else if (product->density_g_per_ml > 0)
         w->step_g = step_of_liquid(amount_g, product->density_g_per_ml);
-    else if (micro && scale->concentrate_l > 0 && amount_g > 0 &&
-             amount_g < fewest_steps * w->step_g)
-        make_concentrate(m, product, amount_g, w);
+    else if (sw_is_micro(product))
+        sw_measure_dissolve(m, product, amount_g, w);
 }

@@ -14,6 +14,14 @@ typedef struct sw_measure {
 void sw_measure_start(const sw_scale *scale, sw_measure *measure);
 
 /*
+ * The concentrate that `amount_g` of a solid is dosed from where it is too
+ * little for the scale of trace elements; NaN where it is not, or does not
+ * dissolve well enough.
+ */
+void sw_measure_dissolve(const sw_measure *measure, const sw_product *product,
+                         double amount_g, sw_weighing *weighing);
+
+/*
  * How to measure out about `amount_g` of a product: step_g, and where it is
  * too little for the scale the concentrate, with dose_ml of one step.
  * `measure` must not have moved since its start.

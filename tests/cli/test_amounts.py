@@ -260,6 +260,24 @@ class Amounts(unittest.TestCase):
         for key, g in added.items():
             self.near(g, held[key], ROUNDING)
 
+    def test_what_no_scale_weighs_is_told_as_a_solution_of_the_same(self):
+        found = 0
+        for volume in ("5L", "20L"):
+            for step in run_json("formulate", *BASIL, "--volume",
+                                 volume)["steps"]:
+                if "Too little" not in step["text"]:
+                    self.assertFalse(0 < step.get("g", 0) < 0.2 and
+                                     "acid" not in step["product"], step)
+                    continue
+                g, litres, ml = map(float, re.search(
+                    r"dissolve (\S+) g .* make (\S+) L, .* (\S+) mL",
+                    step["text"]).groups())
+                self.assertLess(step["g"], 0.2)
+                self.assertAlmostEqual(ml * g / litres / 1000 / step["g"], 1,
+                                       delta=ROUNDING)
+                found += 1
+        self.assertGreater(found, 8)
+
     def test_acid_is_poured_with_its_caution(self):
         text = run("stock", *BASIL, "--tank", "50gal").stdout
         step = text.split(") nitric acid 38 %.")[1].split("Stir ")[0]
