@@ -8,15 +8,22 @@
 #include "report/blocks.h"
 #include "io/figure.h"
 
-static void put_ec(doc_record *out, const sw_chemistry *mixed)
+static void put_ec(doc_record *out, const cli_report *report)
 {
+    const sw_chemistry *mixed = &report->assessment->mixed;
+    cli_range range = report_ec_range(report);
+    cli_figure ec = figure_fixed(mixed->ec_ms_per_cm, FIGURE_EC);
     DOC_NUMBERS(out, {"ec_ms_per_cm", mixed->ec_ms_per_cm},
                 {"ec_low_ms_per_cm", mixed->ec_low_ms_per_cm},
                 {"ec_high_ms_per_cm", mixed->ec_high_ms_per_cm});
-    doc_reads(out, "ec_ms_per_cm", "%s mS/cm at 25 °C; 90 %% range %s to %s",
-              figure_fixed(mixed->ec_ms_per_cm, FIGURE_EC).text,
-              figure_fixed(mixed->ec_low_ms_per_cm, FIGURE_EC).text,
+    doc_reads(out, "ec_ms_per_cm",
+              "%s mS/cm at 25 °C; 90 %% range of the estimate %s to %s",
+              ec.text, figure_fixed(mixed->ec_low_ms_per_cm, FIGURE_EC).text,
               figure_fixed(mixed->ec_high_ms_per_cm, FIGURE_EC).text);
+    doc_print(out, "ec_in_all", "%s mS/cm at 25 °C; 90 %% range%s %s to %s",
+              ec.text, report->spread ? "" : " of the estimate",
+              figure_fixed(range.low, FIGURE_EC).text,
+              figure_fixed(range.high, FIGURE_EC).text);
     doc_text(out, "ec_method", "estimated from the ions");
 }
 
@@ -124,7 +131,7 @@ void report_finished(doc_record *record, const cli_report *report)
     doc_record *out = doc_row(block);
     doc_title(block, "The finished solution, calculated at %.4g °C",
               temperature_c);
-    put_ec(out, mixed);
+    put_ec(out, report);
     put_meter(out, report);
     DOC_NUMBERS(out, {"ph_mixed", mixed->ph},
                 {"ph_aired", assessment->aired.ph});

@@ -1,11 +1,6 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
-/*
- * All that a worker needs on one page: what it is for, what to wear, the list
- * to weigh from and mix by, what the meters must show, and who did it.
- *
- * The EC's range joins that of the estimate with that of lab, label, scale and
- * fill as independent errors: the root of the sum of squares.
- */
+/* All that a worker needs on one page: what it is for, what to wear, the list
+ * to weigh from and mix by, what the meters must show, and who did it. */
 #include <math.h>
 #include <stdint.h>
 #include <stdio.h>
@@ -110,25 +105,20 @@ static doc_record *add_reading(doc_block *block, const char *measure,
 
 static void put_ec(doc_block *block, const cli_report *report)
 {
-    const sw_chemistry *mixed = &report->assessment->mixed;
-    const sw_spread *spread = &report->spread->ec_ms_per_cm;
-    double ec = mixed->ec_ms_per_cm;
-    double low =
-        hypot(ec - mixed->ec_low_ms_per_cm, spread->median - spread->p5);
-    double high =
-        hypot(mixed->ec_high_ms_per_cm - ec, spread->p95 - spread->median);
+    double ec = report->assessment->mixed.ec_ms_per_cm;
+    cli_range range = report_ec_range(report);
     cli_meter meter;
     char words[64];
     doc_record *row = add_reading(block, "EC, mS/cm at 25 °C", ec, FIGURE_EC);
-    report_range(row, "between", ec - low, ec + high, FIGURE_EC);
+    report_range(row, "between", range.low, range.high, FIGURE_EC);
     put_wanted(row, report, SW_TARGET_EC, FIGURE_EC);
     if (!report_meter(report, &meter))
         return;
     snprintf(words, sizeof words, "EC, mS/cm at %.4g °C, uncompensated",
              report->settings->meter_c);
     row = add_reading(block, words, meter.bare_ms_per_cm, FIGURE_EC);
-    report_range(row, "between", (ec - low) / meter.to_25,
-                 (ec + high) / meter.to_25, FIGURE_EC);
+    report_range(row, "between", range.low / meter.to_25,
+                 range.high / meter.to_25, FIGURE_EC);
 }
 
 static void put_readings(doc_record *record, const cli_report *report)

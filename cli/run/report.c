@@ -178,6 +178,20 @@ double report_water_unseen(const sw_component_row *row)
                                             : (double)NAN;
 }
 
+cli_range report_ec_range(const cli_report *report)
+{
+    const sw_chemistry *mixed = &report->assessment->mixed;
+    const sw_spread none = {.p5 = 0.0}, *spread = &none;
+    double ec = mixed->ec_ms_per_cm;
+    if (report->spread)
+        spread = &report->spread->ec_ms_per_cm;
+    double below =
+        hypot(ec - mixed->ec_low_ms_per_cm, spread->median - spread->p5);
+    double above =
+        hypot(mixed->ec_high_ms_per_cm - ec, spread->p95 - spread->median);
+    return (cli_range){ec - below, ec + above};
+}
+
 double report_as_caco3(double meq_per_l)
 {
     return meq_per_l * mg_caco3_per_meq;

@@ -104,6 +104,16 @@ double report_water_unseen(const sw_component_row *row);
 /* Alkalinity in mg/L CaCO3 of `meq_per_l`. */
 double report_as_caco3(double meq_per_l);
 
+/*
+ * 90 % range of the EC: of the estimate and, where it is known, of lab, label,
+ * scale and fill with it, as independent errors: the root of the sum of
+ * squares.
+ */
+typedef struct cli_range {
+    double low, high;
+} cli_range;
+cli_range report_ec_range(const cli_report *report);
+
 /* What EC meters show that are read away from 25 degC. */
 typedef struct cli_meter {
     double bare_ms_per_cm;        /* without temperature compensation */

@@ -96,14 +96,14 @@ static void put_pieces(FILE *out, const doc_bar *bar, double y)
 /* "141 of 150", "52.0 (max 70.0) over" */
 static void put_figures(FILE *out, const doc_bar *bar, double y)
 {
-    cli_figure room;
+    cli_figure room, wanted;
     char words[120];
     char against[60] = "";
     const doc_cell *range = bar_cell(bar->row, DOC_RANGE);
     const doc_cell *verdict = bar_cell_of_kind(bar->row, DOC_VERDICT);
     if (isfinite(bar->mark))
         snprintf(against, sizeof against, " of %s",
-                 figure_short(bar->mark).text);
+                 doc_read(bar->row, bar_cell(bar->row, DOC_MARK), &wanted));
     else if (range)
         snprintf(against, sizeof against, " (%s)", range->text);
     bool beyond = bar->length / bar->scale * (mark_x - left) > right - left;
