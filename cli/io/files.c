@@ -6,10 +6,14 @@
 #include "io/files.h"
 
 #include <errno.h>
+#include <limits.h>
+#include <stdlib.h>
 #include <string.h>
 #include <sys/stat.h>
+#include <unistd.h>
 
 #include "io/complain.h"
+#include "io/memory.h"
 
 exit_code file_open(option_id id, const char *file, FILE **stream)
 {
@@ -33,6 +37,39 @@ void file_close(FILE *stream)
 {
     if (stream != stdin)
         fclose(stream);
+}
+
+/* The name that a link holds, from the folder the link is in. */
+static char *follow(const char *link, const char *held)
+{
+    const char *slash = *held == '/' ? NULL : strrchr(link, '/');
+    size_t folder = slash ? (size_t)(slash - link) + 1 : 0;
+    char *name = memory_array(folder + strlen(held) + 1, 1);
+    memcpy(name, link, folder);
+    strcpy(name + folder, held);
+    return name;
+}
+
+char *file_behind_links(const char *file)
+{
+    enum { MOST_LINKS = 40 }; /* as Linux follows */
+    char held[PATH_MAX];
+    char *name = realpath(file, NULL);
+    if (name)
+        return name;
+    name = memory_text(file);
+    for (int i = 0; i < MOST_LINKS; i++) {
+        ssize_t length = readlink(name, held, sizeof held - 1);
+        if (length < 0)
+            return name;
+        held[length] = '\0';
+        char *next = follow(name, held);
+        free(name);
+        name = next;
+    }
+    free(name);
+    errno = ELOOP;
+    return NULL;
 }
 
 const char *file_shown_name(const char *file)

@@ -13,6 +13,10 @@
 exit_code file_open(option_id id, const char *file, FILE **stream);
 void file_close(FILE *stream);
 
+/* What writing to `file` makes or replaces: links are followed, also where
+ * they lead to nothing yet; NULL where they go round.  Free it. */
+char *file_behind_links(const char *file);
+
 /* As messages call it. */
 const char *file_shown_name(const char *file);
 

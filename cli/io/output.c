@@ -20,6 +20,7 @@
 #include <unistd.h>
 
 #include "io/complain.h"
+#include "io/files.h"
 #include "io/memory.h"
 
 /* One result on its way to its file, in steps that can be taken back: each
@@ -95,14 +96,13 @@ static bool prepare_placing(placing *p)
     struct stat info;
     if (!p->file)
         return true;
-    if (stat(p->file, &info) != 0) {
-        p->place = memory_text(p->file);
-    } else if (S_ISREG(info.st_mode)) {
+    bool there = stat(p->file, &info) == 0;
+    if (!there || S_ISREG(info.st_mode)) {
         /* Renaming asks the folder only; who guards a file means it. */
-        if (access(p->file, W_OK) != 0)
+        if (there && access(p->file, W_OK) != 0)
             return false;
         /* A link stays one: what it leads to is replaced. */
-        p->place = realpath(p->file, NULL);
+        p->place = file_behind_links(p->file);
     } else {
         p->special = fopen(p->file, "w");
         return p->special != NULL;

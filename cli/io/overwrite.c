@@ -10,6 +10,7 @@
 
 #include "io/command.h"
 #include "io/complain.h"
+#include "io/files.h"
 #include "io/memory.h"
 
 static const option_id outputs[] = {OPT_OUTPUT, OPT_SHEET, OPT_CURVE};
@@ -72,8 +73,11 @@ static const char *reader_of(const cli_options *options,
 
 /* The path with its folder resolved, whether the file is there or not; NULL
  * where the folder is not.  Free it. */
-static char *whole_path(const char *name)
+static char *whole_path(const char *given)
 {
+    char *name = file_behind_links(given);
+    if (!name)
+        return NULL;
     const char *slash = strrchr(name, '/');
     size_t length = slash ? (size_t)(slash - name) + 1 : 0;
     char *folder = memory_array(length + 2, 1);
@@ -87,6 +91,7 @@ static char *whole_path(const char *name)
         whole = memory_array(size, 1);
         snprintf(whole, size, "%s/%s", resolved, base);
     }
+    free(name);
     free(folder);
     free(resolved);
     return whole;

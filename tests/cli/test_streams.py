@@ -167,6 +167,25 @@ class Streams(unittest.TestCase):
             with open(target, encoding="utf-8") as file:
                 self.assertIn("alkalinity", file.read())
 
+    def test_a_link_to_nothing_stays_a_link_and_makes_what_it_names(self):
+        with tempfile.TemporaryDirectory() as folder:
+            os.mkdir(os.path.join(folder, "in"))
+            first = os.path.join(folder, "first.html")
+            os.symlink("in/second.html", first)
+            os.symlink("../page.html", os.path.join(folder, "in/second.html"))
+            page = os.path.join(folder, "page.html")
+            self.refused(2, "name the same file", "formulate", *BASIL,
+                         "--sheet", first, "--output", page)
+            self.assertEqual(
+                run("formulate", *BASIL, "--sheet", first).returncode, 0)
+            self.assertTrue(os.path.islink(first))
+            self.assertTrue(os.path.isfile(page) and not os.path.islink(page))
+            self.assertEqual(sorted(os.listdir(folder)),
+                             ["first.html", "in", "page.html"])
+            os.symlink("round", os.path.join(folder, "round"))
+            self.refused(2, "expected a name", "audit", *WELL, "--output",
+                         os.path.join(folder, "round"))
+
     def test_nothing_is_written_when_an_input_is_wrong(self):
         with tempfile.TemporaryDirectory() as folder:
             name = os.path.join(folder, "result")
