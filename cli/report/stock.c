@@ -101,6 +101,10 @@ static void put_products(doc_record *out, const cli_report *report)
         for (size_t i = 0; i < report->stock->count; i++)
             if (report->stock->placements[i].g[t] > 0.0)
                 put_product(block, report, t, i);
+    if (report->setup->third_tank &&
+        !(report->stock->tanks[SW_TANK_C].volume_l > 0.0))
+        doc_after(block, "Tank C stays empty: nothing of this recipe needs a "
+                         "third tank.");
 }
 
 /* "4 x 25.0 kg", or the volume of a liquid. */

@@ -93,10 +93,19 @@ static void put_numbers(doc_record *out, const cli_report *report)
 
 void report_trade_off(doc_record *record, const cli_report *report)
 {
-    if (!report->front)
+    bool cost = report->settings->trade == SW_TRADE_COST;
+    if (!report->settings->trade_off || !report->recipe)
         return;
-    doc_record *out = doc_part(record, "trade_off");
-    if (report->front->trade == SW_TRADE_COST)
+    doc_block *block = doc_add(record, "trade_off");
+    doc_record *out = doc_row(block);
+    if (!report->front) {
+        doc_title(block, "Trade-off of fit against %s",
+                  cost ? "cost" : "number of products");
+        doc_text(out, "none",
+                 "No recipe from this shelf keeps the ranges of all targets, "
+                 "so there is nothing to trade; --objective cheapest says "
+                 "why.");
+    } else if (cost)
         put_costs(out, report);
     else
         put_numbers(out, report);

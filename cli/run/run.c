@@ -167,7 +167,6 @@ static exit_code give_reasons(cli_run *run)
     return ended(status, &error);
 }
 
-/* Where there is no trade-off, that is said. */
 static exit_code find_front(cli_run *run)
 {
     sw_error error;
@@ -182,10 +181,6 @@ static exit_code find_front(cli_run *run)
                       &run->front, &error) != SW_OK)
         return complain_error(&error);
     run->report.front = run->front;
-    if (!run->front)
-        complain_file(report->inputs->target->name,
-                      "no trade-off: no recipe from this shelf keeps the "
-                      "ranges of all targets; --objective cheapest says why");
     return EXIT_DONE;
 }
 
