@@ -533,7 +533,9 @@ static void put_notes_of(doc_block *block, const cli_many *many,
             snprintf(words, sizeof words, "%s: %s", list, note->text);
             report_note(block, note, words,
                         note->severity == SW_INFO ? DOC_EVIDENCE | DOC_DATA
-                                                  : 0);
+                                                  : DOC_BRIEF | DOC_SCREEN |
+                                                        DOC_EVIDENCE |
+                                                        DOC_DATA);
         }
     }
 }

@@ -18,7 +18,9 @@ static void put_note(void *context, const sw_note *note)
 {
     const note_list *list = context;
     sw_note copy = *note;
-    unsigned page = note->severity == SW_INFO ? DOC_EVIDENCE : DOC_CLIENT;
+    unsigned page = note->severity == SW_INFO      ? DOC_EVIDENCE
+                    : note->severity == SW_WARNING ? DOC_CLIENT
+                                                   : DOC_BRIEF | DOC_CLIENT;
     if (!cautions_has(note))
         report_notes(list->block, &(sw_notes){&copy, 1},
                      stop_hides(list->report, note)

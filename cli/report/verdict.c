@@ -119,12 +119,22 @@ static void say_result(doc_block *block, const cli_report *report)
                 "But no stock of this strength can be made: see below.");
 }
 
+/* Whoever reads the result alone is sent on. */
+static void say_warnings(doc_block *block, const cli_report *report)
+{
+    size_t count = report_count_severity(report, SW_WARNING);
+    if (count)
+        doc_say(block, DOC_BAD, "%zu warning%s: see Notes.", count,
+                count == 1 ? "" : "s");
+}
+
 void report_verdict(doc_record *record, const cli_report *report)
 {
     doc_block *block = doc_add(record, "verdict");
     say_measured(block, report->diagnosis);
     if (report->assessment) {
         say_result(block, report);
+        say_warnings(block, report);
         return;
     }
     doc_title(block, "No recipe");
