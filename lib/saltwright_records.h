@@ -221,6 +221,11 @@ SW_API sw_status sw_shelf_read(FILE *stream, const char *name, sw_shelf **shelf,
                                sw_error *error);
 /* The whole catalogue as a shelf without limits or prices. */
 SW_API sw_status sw_shelf_catalogue(sw_shelf **shelf, sw_error *error);
+/* What is assumed of who names no shelf: the common straights of the catalogue
+ * (reference/common_straights.csv), with an acid and a base where `target` (or
+ * NULL: of no target) has a pH.  Free with sw_shelf_free.  SW_ERR_MEMORY. */
+SW_API sw_status sw_shelf_common(const sw_target *target, sw_shelf **shelf,
+                                 sw_error *error);
 SW_API void sw_shelf_free(sw_shelf *shelf);
 /* An amount of each product of a shelf per litre of finished solution. */
 typedef struct sw_recipe {

@@ -42,6 +42,8 @@ typedef struct reading {
     sw_target *target;
     sw_target base; /* rows and notes of what it starts from */
     size_t stages;
+    char blanks[200];       /* names of rows without numbers: a form's */
+    sw_place blank;         /* of the first of them */
     sw_parameter parameter; /* of the current row, unless it is a ratio */
     sw_error *error;
 } reading;
@@ -260,12 +262,19 @@ static sw_status read_number(reading *r, const sw_target_row *row,
     return status ? status : check_domain(r, row, column, *value);
 }
 
+static const char no_numbers[] =
+    "this row has neither target nor min nor max, expected at least one of "
+    "them, such as Ca,150,,,,mg/L";
+
+static bool has_numbers(const sw_target_row *row)
+{
+    return !isnan(row->target) || !isnan(row->min) || !isnan(row->max);
+}
+
 static sw_status check_order(reading *r, const sw_target_row *row)
 {
-    if (isnan(row->target) && isnan(row->min) && isnan(row->max))
-        return fail(r, PARAMETER, SW_ERR_MISSING,
-                    "this row has neither target nor min nor max, expected at "
-                    "least one of them, such as Ca,150,,,,mg/L");
+    if (!has_numbers(row) && !isnan(row->weight))
+        return fail(r, PARAMETER, SW_ERR_MISSING, no_numbers);
     if (row->min > row->max)
         return fail(r, MIN, SW_ERR_VALUE,
                     "min is above max, expected min at most max, such as "
@@ -440,6 +449,43 @@ static sw_status read_values(reading *r, sw_target_row *row)
     return check_bare(r);
 }
 
+static sw_status keep_row(reading *r, sw_target_row *row)
+{
+    sw_status status = check_bounds(r, row);
+    if (!status)
+        status = check_repeated(r, row);
+    if (!status)
+        status = note_row(r, row);
+    if (isnan(row->weight))
+        row->weight = 1.0;
+    if (!status && !sw_target_add(r->target, row))
+        status = sw_fail_memory(r->error);
+    return status;
+}
+
+/* A row of a form that was left blank asks for nothing. */
+static void pass_blank(reading *r, const sw_target_row *row)
+{
+    size_t used = strlen(r->blanks);
+    if (!used)
+        r->blank = sw_table_place(&r->table, PARAMETER);
+    snprintf(r->blanks + used, sizeof r->blanks - used, "%s%s",
+             used ? ", " : "", row->name);
+}
+
+static sw_status conclude_blanks(reading *r)
+{
+    if (!r->blanks[0])
+        return SW_OK;
+    if (!r->target->count && !r->base.count)
+        return sw_fail_at(r->error, SW_ERR_MISSING, &r->blank, "%s",
+                          no_numbers);
+    return sw_notes_add(&r->target->notes, SW_INFO, "target-blank",
+                        "Rows without a number ask for nothing: %s.", r->blanks)
+               ? sw_fail_memory(r->error)
+               : SW_OK;
+}
+
 static sw_status read_row(void *context)
 {
     reading *r = context;
@@ -451,16 +497,10 @@ static sw_status read_row(void *context)
         status = read_values(r, &row);
     if (!status)
         status = read_stage(r, &row);
-    if (!status)
-        status = check_bounds(r, &row);
-    if (!status)
-        status = check_repeated(r, &row);
-    if (!status)
-        status = note_row(r, &row);
-    if (isnan(row.weight))
-        row.weight = 1.0;
-    if (!status && !sw_target_add(r->target, &row))
-        status = sw_fail_memory(r->error);
+    if (!status && row.set != sw_base_none && !has_numbers(&row))
+        pass_blank(r, &row);
+    else if (!status)
+        status = keep_row(r, &row);
     free(row.name);
     free(row.stage);
     return status;
@@ -479,6 +519,8 @@ sw_status sw_target_read(FILE *stream, const char *name, sw_target **target,
             : sw_fail_memory(error);
     if (!status) {
         status = sw_table_read(&r.table, read_row, &r, error);
+        if (!status)
+            status = conclude_blanks(&r);
         sw_table_close(&r.table);
     }
     if (!status)
