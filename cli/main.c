@@ -13,11 +13,17 @@
 
 enum { MOST_WORDS = 16 };
 
-const cli_command *const commands[] = {&command_formulate, &command_check,
-                                       &command_stock,     &command_renew,
-                                       &command_compare,   &command_recipes,
-                                       &command_batch,     &command_audit,
-                                       &command_catalogue, NULL};
+const cli_command *const commands[] = {&command_formulate,
+                                       &command_check,
+                                       &command_stock,
+                                       &command_renew,
+                                       &command_compare,
+                                       &command_recipes,
+                                       &command_batch,
+                                       &command_audit,
+                                       &command_catalogue,
+                                       &command_start,
+                                       NULL};
 
 static exit_code refuse_command(const char *word)
 {
@@ -40,6 +46,16 @@ static exit_code refuse_command(const char *word)
         word);
 }
 
+static exit_code run_settled(cli_options *options)
+{
+    options_find(options);
+    exit_code code = options_require(options);
+    if (code == EXIT_DONE)
+        code = overwrite_refuse(options);
+    return code == EXIT_DONE ? output_settle(options->command->run(options))
+                             : code;
+}
+
 static exit_code run_command(const cli_command *command, int argc, char **argv)
 {
     cli_options options;
@@ -48,9 +64,8 @@ static exit_code run_command(const cli_command *command, int argc, char **argv)
         return code;
     if (options_has(&options, OPT_HELP))
         usage_of_command(stdout, command);
-    else if ((code = options_require(&options)) == EXIT_DONE &&
-             (code = overwrite_refuse(&options)) == EXIT_DONE)
-        code = output_settle(command->run(&options));
+    else
+        code = run_settled(&options);
     options_free(&options);
     return code;
 }

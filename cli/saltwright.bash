@@ -7,7 +7,7 @@ _saltwright()
     local command=${COMP_WORDS[1]} names=
     COMPREPLY=()
     if [ "$COMP_CWORD" -eq 1 ]; then
-        names="audit batch catalogue check compare formulate recipes renew stock --help --version"
+        names="audit batch catalogue check compare formulate recipes renew start stock --help --version"
         mapfile -t COMPREPLY < <(compgen -W "$names" -- "$word")
         return
     fi
@@ -75,6 +75,7 @@ _saltwright()
                 --volume --objective --temperature --amounts --format --brief --only
                 --output --sheet --for --help"
             ;;
+        start) names="--format --output --help" ;;
         stock)
             names="--water --read-as --share --target --stage --shelf --tank --factor
                 --head --third-tank --make-up --per-day --fills --store --scale-step --fine-step

@@ -11,7 +11,8 @@ extern "C" {
 
 /* ---- Acid or base for a pH ---------------------------------------------- */
 
-/* Whether a target names the pH, as mixed or aired, and nothing else. */
+/* Whether a target names the pH, as mixed or aired, and nothing else; false for
+ * NULL. */
 SW_API bool sw_target_is_ph_alone(const sw_target *target);
 
 /* A closed tank keeps its CO2, SW_CARBONATE_KEPT; an open one loses it,

@@ -92,9 +92,6 @@ static exit_code check_options(const cli_options *options)
     if (code != EXIT_DONE || options_has(options, OPT_STOCKS))
         return code;
     bool topping = options_has(options, OPT_TOP_UP);
-    if (topping && !options_has(options, OPT_SHELF))
-        return complain_usage("check", "--top-up needs --shelf FILE: the "
-                                       "products to top up from");
     if (!topping && !options_has(options, OPT_RECIPE) &&
         !options_has(options, OPT_DOSE))
         return complain_usage("check", "nothing to check: give --recipe FILE "

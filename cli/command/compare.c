@@ -20,8 +20,7 @@ static exit_code run(const cli_options *options)
     return code;
 }
 
-static const option_id required[] = {OPT_WATER, OPT_TARGET, OPT_SHELF,
-                                     OPT_COUNT};
+static const option_id required[] = {OPT_WATER, OPT_TARGET, OPT_COUNT};
 
 static const option_id taken[] = {
     OPT_WATER,       OPT_PURIFIED, OPT_BLEND,  OPT_WATER_PRICE,

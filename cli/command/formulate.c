@@ -38,9 +38,6 @@ static exit_code solve(const cli_options *options, cli_inputs *inputs,
 {
     if (sw_target_is_ph_alone(inputs->target) && !stages_remain(inputs))
         return tell_ph(options, inputs, settings);
-    exit_code code = options_need(options, OPT_SHELF);
-    if (code != EXIT_DONE)
-        return code;
     if (stages_remain(inputs))
         return each_stage(options, inputs, settings);
     cli_run run = {.solution = NULL};

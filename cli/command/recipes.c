@@ -19,8 +19,7 @@ static exit_code run(const cli_options *options)
     return code;
 }
 
-static const option_id required[] = {OPT_WATER, OPT_TARGET, OPT_SHELF,
-                                     OPT_COUNT};
+static const option_id required[] = {OPT_WATER, OPT_TARGET, OPT_COUNT};
 
 static const option_id taken[] = {
     OPT_WATER,     OPTIONS_TARGET,  OPT_SHELF,   OPT_ONE_RECIPE, OPT_VOLUME,

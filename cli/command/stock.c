@@ -41,7 +41,7 @@ static exit_code run(const cli_options *options)
     return code;
 }
 
-static const option_id required[] = {OPT_WATER, OPT_TARGET, OPT_SHELF, OPT_TANK,
+static const option_id required[] = {OPT_WATER, OPT_TARGET, OPT_TANK,
                                      OPT_COUNT};
 
 static const option_id taken[] = {

@@ -27,6 +27,7 @@ extern const cli_command command_recipes;
 extern const cli_command command_batch;
 extern const cli_command command_audit;
 extern const cli_command command_catalogue;
+extern const cli_command command_start;
 
 /* Every command, ended by NULL. */
 extern const cli_command *const commands[];

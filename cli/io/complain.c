@@ -32,6 +32,26 @@ static void put_line(const char *place, const char *severity,
     fputc('\n', stderr);
 }
 
+void complain_lack(const char *format, ...)
+{
+    char message[MESSAGE_BYTES];
+    va_list list;
+    va_start(list, format);
+    vsnprintf(message, sizeof message, format, list);
+    va_end(list);
+    put_line("saltwright", "error", message);
+}
+
+exit_code complain_try(const char *command, bool lays_out)
+{
+    fprintf(stderr, "Try: %ssaltwright %s%s--help\n",
+            lays_out ? "saltwright start FOLDER, which lays out the files to "
+                       "fill in; or "
+                     : "",
+            command ? command : "", command ? " " : "");
+    return EXIT_USAGE;
+}
+
 exit_code complain_usage(const char *command, const char *format, ...)
 {
     char message[MESSAGE_BYTES];
@@ -40,9 +60,7 @@ exit_code complain_usage(const char *command, const char *format, ...)
     vsnprintf(message, sizeof message, format, list);
     va_end(list);
     put_line("saltwright", "error", message);
-    fprintf(stderr, "Try: saltwright %s%s--help\n", command ? command : "",
-            command ? " " : "");
-    return EXIT_USAGE;
+    return complain_try(command, false);
 }
 
 exit_code complain_file(const char *file, const char *format, ...)

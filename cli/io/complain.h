@@ -17,6 +17,11 @@
 exit_code complain_usage(const char *command, const char *format, ...)
     CLI_PRINTF(2, 3);
 
+/* One of several things that the command line lacks; then, once, what to try,
+ * EXIT_USAGE. */
+void complain_lack(const char *format, ...) CLI_PRINTF(1, 2);
+exit_code complain_try(const char *command, bool lays_out);
+
 /* A file that cannot be used. */
 exit_code complain_file(const char *file, const char *format, ...)
     CLI_PRINTF(2, 3);

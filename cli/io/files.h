@@ -17,6 +17,8 @@ void file_close(FILE *stream);
  * they lead to nothing yet; NULL where they go round.  Free it. */
 char *file_behind_links(const char *file);
 
+/* A cell of a CSV file, in quotes. */
+void file_put_cell(FILE *out, const char *text, size_t length);
 /* As messages call it. */
 const char *file_shown_name(const char *file);
 

@@ -8,14 +8,16 @@
 #include <getopt.h>
 #include <stdlib.h>
 #include <string.h>
+#include <unistd.h>
 
 #include "io/command.h"
 #include "io/complain.h"
 #include "io/memory.h"
 #include "io/suggest.h"
 
-/* getopt_long's return for option `id` is FIRST_OPTION + id. */
-enum { FIRST_OPTION = 256 };
+/* getopt_long's return for option `id` is FIRST_OPTION + id; inputs that may be
+ * found. */
+enum { FIRST_OPTION = 256, FOUND_INPUTS = 3 };
 
 const cli_option_spec *option_spec_of(option_id id)
 {
@@ -183,7 +185,7 @@ exit_code options_read(const cli_command *command, int argc, char **argv,
     int found = 0;
     list_options(command, table);
     *out = (cli_options){.command = command};
-    out->given = memory_array((size_t)argc, sizeof *out->given);
+    out->given = memory_array((size_t)argc + FOUND_INPUTS, sizeof *out->given);
     opterr = 0;
     optind = 1;
     while (code == EXIT_DONE &&
@@ -211,6 +213,7 @@ exit_code options_read(const cli_command *command, int argc, char **argv,
 void options_free(cli_options *options)
 {
     free(options->given);
+    free(options->house_shelf);
     options->given = NULL;
     options->given_count = 0;
 }
@@ -236,21 +239,74 @@ bool options_has(const cli_options *options, option_id id)
     return options_value(options, id, 0) != NULL;
 }
 
-exit_code options_need(const cli_options *options, option_id id)
+const char *options_from(const cli_options *options, option_id id)
 {
-    const char *command = options->command->name;
-    const cli_option_spec *spec = option_spec_of(id);
-    return options_has(options, id)
-               ? EXIT_DONE
-               : complain_usage(command, "%s needs --%s %s: %s", command,
-                                spec->name, spec->argument, spec->help);
+    for (size_t i = 0; i < options->given_count; i++)
+        if (options->given[i].id == id)
+            return options->given[i].from;
+    return NULL;
+}
+
+static void find(cli_options *options, option_id id, const char *file,
+                 const char *from)
+{
+    if (!command_takes(options->command, id) || options_has(options, id) ||
+        access(file, F_OK) != 0)
+        return;
+    size_t i = options->given_count++;
+    options->given[i].id = id;
+    options->given[i].value = file;
+    options->given[i].from = from;
+}
+
+/* As the XDG Base Directory Specification 0.8 has it. */
+static char *house_shelf_name(void)
+{
+    const char *settings = getenv("XDG_CONFIG_HOME");
+    const char *home = getenv("HOME");
+    bool own = settings && settings[0] == '/';
+    char *name = NULL;
+    size_t size = 0;
+    FILE *out = own || home ? open_memstream(&name, &size) : NULL;
+    if (!out)
+        return NULL;
+    fprintf(out, "%s%s/saltwright/shelf.csv", own ? settings : home,
+            own ? "" : "/.config");
+    fclose(out);
+    return name;
+}
+
+void options_find(cli_options *options)
+{
+    static const char here[] = "found in this folder";
+    find(options, OPT_WATER, "water.csv", here);
+    find(options, OPT_TARGET, "target.csv", here);
+    find(options, OPT_SHELF, "shelf.csv", here);
+    options->house_shelf = house_shelf_name();
+    if (options->house_shelf)
+        find(options, OPT_SHELF, options->house_shelf, "house shelf");
+}
+
+static bool is_found(option_id id)
+{
+    return id == OPT_WATER || id == OPT_TARGET || id == OPT_SHELF;
 }
 
 exit_code options_require(const cli_options *options)
 {
-    const option_id *id = options->command->required;
-    exit_code code = EXIT_DONE;
-    for (; code == EXIT_DONE && *id != OPT_COUNT; id++)
-        code = options_need(options, *id);
-    return code;
+    const cli_command *command = options->command;
+    size_t lacking = 0, files = 0;
+    for (const option_id *id = command->required; *id != OPT_COUNT; id++) {
+        const cli_option_spec *spec = option_spec_of(*id);
+        if (options_has(options, *id))
+            continue;
+        complain_lack("%s needs --%s %s: %s%s%s%s", command->name, spec->name,
+                      spec->argument, spec->help,
+                      is_found(*id) ? "; there is no " : "",
+                      is_found(*id) ? spec->name : "",
+                      is_found(*id) ? ".csv in this folder" : "");
+        lacking++;
+        files += is_found(*id);
+    }
+    return lacking ? complain_try(command->name, files) : EXIT_DONE;
 }

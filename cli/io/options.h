@@ -64,10 +64,12 @@ typedef struct cli_options {
     struct {
         option_id id;
         const char *value; /* "" for an option without argument */
+        const char *from;  /* "this folder", where nobody gave it; or NULL */
     } * given;
     size_t given_count;
     char **operands;
     size_t operand_count;
+    char *house_shelf; /* the name of one that was found; or NULL */
 } cli_options;
 
 /*
@@ -82,10 +84,17 @@ size_t options_count(const cli_options *options, option_id id);
 /* The nth value of an option, NULL when there is none. */
 const char *options_value(const cli_options *options, option_id id, size_t nth);
 bool options_has(const cli_options *options, option_id id);
+/* Where the first value of an option was found; NULL where it was given. */
+const char *options_from(const cli_options *options, option_id id);
 
-/* EXIT_USAGE with a complaint when one that the command requires is absent. */
+/*
+ * What nobody names: water.csv, target.csv and shelf.csv of the folder the
+ * command runs in, then shelf.csv of $XDG_CONFIG_HOME/saltwright.
+ */
+void options_find(cli_options *options);
+
+/* EXIT_USAGE with a complaint of every option that the command requires and
+ * that is absent. */
 exit_code options_require(const cli_options *options);
-/* The same of one option that only some runs of a command need. */
-exit_code options_need(const cli_options *options, option_id id);
 
 #endif

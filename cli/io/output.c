@@ -180,8 +180,8 @@ static void end_placing(placing *p)
 
 /* ---- All of a run --------------------------------------------------------*/
 
-/* What one run writes: its result, a sheet, a curve. */
-enum { MOST_RESULTS = 4 };
+/* What one run writes: its result, a sheet, a curve; a folder's files. */
+enum { MOST_RESULTS = 8 };
 
 /* A run has one outbox, and its commands need not know of it. */
 static placing outbox[MOST_RESULTS];

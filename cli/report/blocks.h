@@ -37,6 +37,15 @@ doc_record *report_crops(const cli_crops *crops);
 doc_record *report_many(const cli_many *many);
 doc_record *report_ph_alone(const cli_ph_alone *alone);
 doc_record *report_compare(const cli_several *several);
+/* A file that is laid out in a client's folder. */
+typedef struct cli_laid {
+    const char *name; /* within the folder */
+    const char *text;
+} cli_laid;
+
+/* `kept`, one for each file: it was there before. */
+doc_record *report_start(const char *folder, const cli_laid *files,
+                         const bool *kept, size_t count);
 doc_record *report_stages(const cli_several *several);
 
 /* Subjects, in the record they belong to. */
@@ -44,6 +53,9 @@ doc_record *report_begin(const char *command);
 doc_record *report_begin_as(const char *name, const char *command);
 void report_water(doc_record *record, const char *key, const cli_source *source,
                   double share);
+/* Target and shelf, and where they were found where nobody named them. */
+void report_target(doc_record *record, const cli_inputs *inputs);
+void report_shelf(doc_record *record, const cli_inputs *inputs);
 /* Published limits: those exceeded, and those met by use. */
 void report_limits(doc_record *record, const sw_guideline_row *rows,
                    size_t count);

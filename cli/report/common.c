@@ -21,6 +21,38 @@ doc_record *report_begin(const char *command)
     return report_begin_as(command, command);
 }
 
+static void put_given(doc_record *record, const char *key, const char *name,
+                      const char *from)
+{
+    doc_text(record, key, name);
+    if (from)
+        doc_reads(record, key, "%s (%s)", name, from);
+}
+
+void report_target(doc_record *record, const cli_inputs *inputs)
+{
+    put_given(record, "target", inputs->target->name, inputs->target_from);
+}
+
+void report_shelf(doc_record *record, const cli_inputs *inputs)
+{
+    const sw_shelf *shelf = inputs->shelf;
+    char list[1024] = "";
+    put_given(record, "shelf", shelf->name, inputs->shelf_from);
+    for (size_t j = 0; inputs->shelf_assumed && j < shelf->count; j++)
+        report_join(list, sizeof list, ", ", "%s", shelf->products[j].name);
+    doc_text(record, "assumed", list);
+    if (*list)
+        doc_reads(record, "assumed",
+                  "%s. Nobody named a shelf: list what you have, with its "
+                  "labels, in shelf.csv.%s",
+                  list,
+                  sw_target_ph(inputs->target)
+                      ? " Acid and base are there for the pH; of another "
+                        "strength another amount is needed."
+                      : "");
+}
+
 report_sentence report_words(const char *format, ...)
 {
     report_sentence out;

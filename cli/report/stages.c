@@ -125,8 +125,8 @@ static void put_asked(doc_record *record, const cli_several *several)
     }
     doc_text(out, "for", several->settings->audience);
     doc_text(out, "water", list);
-    doc_text(out, "target", several->shared->target->name);
-    doc_text(out, "shelf", several->shared->shelf->name);
+    report_target(out, several->shared);
+    report_shelf(out, several->shared);
 }
 
 doc_record *report_stages(const cli_several *several)

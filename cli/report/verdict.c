@@ -164,6 +164,8 @@ static void put_waters(doc_record *out, const cli_report *report)
                     water->sample, named ? " (" : "", named ? water->file : "",
                     named ? ")" : "");
     }
+    if (report->inputs->water_from)
+        report_join(list, sizeof list, "; ", "%s", report->inputs->water_from);
     doc_text(out, "water", list);
 }
 
@@ -176,12 +178,12 @@ void report_asked(doc_record *record, const cli_report *report)
     words_strength(inputs, strength, sizeof strength);
     doc_text(out, "for", settings->audience);
     put_waters(out, report);
-    doc_text(out, "target", inputs->target->name);
+    report_target(out, inputs);
     doc_text(out, "stage", inputs->stage);
     doc_text(out, "to_ec", strength);
     if (report->solution)
         doc_text(out, "aim", words_aim(report->solution->objective));
-    doc_text(out, "shelf", inputs->shelf->name);
+    report_shelf(out, inputs);
     doc_print(
         out, "volume", "%s of finished solution",
         figure_volume_both(settings->volume_l, settings->volume_system).text);

@@ -12,19 +12,8 @@
 
 #include "io/command.h"
 #include "io/complain.h"
+#include "io/files.h"
 #include "io/memory.h"
-
-/* A quoted cell. */
-static void put_cell(FILE *out, const char *text, size_t length)
-{
-    fputc('"', out);
-    for (size_t i = 0; i < length; i++) {
-        if (text[i] == '"')
-            fputc('"', out);
-        fputc(text[i], out);
-    }
-    fputc('"', out);
-}
 
 static exit_code refuse_dose(const char *dose)
 {
@@ -61,7 +50,7 @@ static exit_code put_rate(FILE *out, const char *dose, const char *rate)
     if (!counted || !*unit)
         return refuse_dose(dose);
     fprintf(out, ",%.*s,", digits, rate);
-    put_cell(out, unit, strlen(unit));
+    file_put_cell(out, unit, strlen(unit));
     fputc('\n', out);
     return EXIT_DONE;
 }
@@ -73,7 +62,7 @@ static exit_code put_dose(FILE *out, const char *dose)
     if (!equals || equals == dose || strchr(dose, '\n') || strchr(dose, '\r'))
         return refuse_dose(dose);
     const char *after = best_of(dose);
-    put_cell(out, dose, (size_t)(equals - dose));
+    file_put_cell(out, dose, (size_t)(equals - dose));
     return put_rate(out, dose,
                     !after   ? equals + 1
                     : *after ? after + 1

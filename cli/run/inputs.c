@@ -22,6 +22,7 @@ static exit_code read_waters(const cli_options *options,
                              const cli_settings *settings, cli_inputs *out)
 {
     exit_code code = sources_read(options, OPT_WATER, &out->waters);
+    out->water_from = options_from(options, OPT_WATER);
     size_t count = out->waters.count;
     out->contents = memory_array(count, sizeof *out->contents);
     for (size_t i = 0; i < count && code == EXIT_DONE; i++)
@@ -111,9 +112,25 @@ static exit_code read_target(const cli_options *options,
     bool is_file = strcmp(text, "-") == 0 || strpbrk(text, "/.") ||
                    access(text, F_OK) == 0;
     (void)settings;
+    out->target_from = options_from(options, OPT_TARGET);
     exit_code code = is_file ? read_target_file(text, &out->target)
                              : find_target(options, text, &out->target);
     return code == EXIT_DONE ? stages_choose(options, out) : code;
+}
+
+/* The catalogue is for looking products up; common straights for solving. */
+static exit_code assume_shelf(const cli_options *options, cli_inputs *out)
+{
+    sw_error error;
+    bool looks_up = sw_target_is_ph_alone(out->target) ||
+                    (command_takes(options->command, OPT_TOP_UP) &&
+                     !options_has(options, OPT_TOP_UP));
+    sw_status status = looks_up
+                           ? sw_shelf_catalogue(&out->shelf, &error)
+                           : sw_shelf_common(out->target, &out->shelf, &error);
+    out->shelf_assumed = !looks_up;
+    out->shelf_from = "assumed";
+    return file_conclude("", status, NULL, &error);
 }
 
 static exit_code read_shelf(const cli_options *options,
@@ -123,10 +140,9 @@ static exit_code read_shelf(const cli_options *options,
     FILE *stream;
     const char *file = options_value(options, OPT_SHELF, 0);
     (void)settings;
-    if (!file) {
-        sw_status status = sw_shelf_catalogue(&out->shelf, &error);
-        return file_conclude("", status, NULL, &error);
-    }
+    if (!file)
+        return assume_shelf(options, out);
+    out->shelf_from = options_from(options, OPT_SHELF);
     exit_code code = file_open(OPT_SHELF, file, &stream);
     if (code != EXIT_DONE)
         return code;
@@ -189,17 +205,18 @@ static exit_code begin(cli_inputs *out)
                : complain_error(&error);
 }
 
+/* Of files that do not need each other, each says what is wrong with it. */
+static exit_code first_of(exit_code a, exit_code b)
+    return a != EXIT_DONE ? a : b;
 exit_code inputs_read_shared(const cli_options *options,
                              const cli_settings *settings, cli_inputs *out)
 {
     exit_code code = begin(out);
     if (code == EXIT_DONE)
         code = sources_read_all(options, OPT_WATER, &out->waters);
-    if (code == EXIT_DONE)
-        code = read_target(options, settings, out);
-    if (code == EXIT_DONE)
-        code = read_shelf(options, settings, out);
-    return code;
+    out->water_from = options_from(options, OPT_WATER);
+    code = first_of(code, read_target(options, settings, out));
+    return first_of(code, read_shelf(options, settings, out));
 }
 
 exit_code inputs_read(const cli_options *options, const cli_settings *settings,
@@ -208,9 +225,11 @@ exit_code inputs_read(const cli_options *options, const cli_settings *settings,
     static exit_code (*const steps[])(const struct cli_options *,
                                       const struct cli_settings *,
                                       struct cli_inputs *) = {
-        read_waters, read_share, read_target, read_shelf,
-        read_recipe, read_doses, read_stocks};
+        read_share, read_recipe, read_doses, read_stocks};
     exit_code code = begin(out);
+    exit_code code = read_waters(options, settings, out);
+    code = first_of(code, read_target(options, settings, out));
+    code = first_of(code, read_shelf(options, settings, out));
     for (size_t i = 0; i < sizeof steps / sizeof steps[0] && code == EXIT_DONE;
          i++)
         code = steps[i](options, settings, out);

@@ -16,6 +16,9 @@ typedef struct cli_inputs {
     sw_target *target;
     const char *stage; /* that --stage has taken; or NULL */
     sw_shelf *shelf;
+    bool shelf_assumed;                   /* nobody named one */
+    const char *target_from, *shelf_from; /* where they were found; NULL: */
+    const char *water_from;               /* where they were said to be */
     sw_recipe *recipe;     /* of --recipe and --dose; NULL without */
     sw_placement *mixed;   /* of --stocks; NULL without */
     size_t *best_set;      /* of each product of it; see doses.h; or NULL */

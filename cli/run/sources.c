@@ -10,6 +10,7 @@
 #include "io/complain.h"
 #include "io/files.h"
 #include "io/memory.h"
+#include "run/told.h"
 
 /*
  * Parts "FILE:SAMPLE".  A colon may belong to either, so the first one that
@@ -55,8 +56,7 @@ static exit_code refuse_sample(const cli_options *options, option_id id,
                           option, file, sample, list);
 }
 
-/* Of a solution, what is odd in a water is not said: it is none. */
-static exit_code read_file(cli_source *source, option_id id)
+static exit_code open_report(cli_source *source, option_id id)
 {
     sw_error error;
     FILE *stream;
@@ -66,11 +66,25 @@ static exit_code read_file(cli_source *source, option_id id)
     sw_status status = sw_waters_read(stream, file_shown_name(source->file),
                                       &source->waters, &error);
     file_close(stream);
-    if (status == SW_OK && id == OPT_SOLUTION)
+    return file_conclude(source->file, status, NULL, &error);
+}
+
+/* Of a solution, what is odd in a water is not said: it is none. */
+static exit_code read_file(cli_source *source, option_id id, size_t index)
+{
+    exit_code code = told_is(source->file)
+                         ? told_read(id, source->file, index, &source->waters)
+                         : open_report(source, id);
+    if (code != EXIT_DONE)
+        return code;
+    if (told_is(source->file)) {
+        free(source->file);
+        source->file = memory_text(source->waters->items[0].file);
+    }
+    if (id == OPT_SOLUTION)
         sw_notes_free(&source->waters->notes);
-    return file_conclude(source->file, status,
-                         status == SW_OK ? &source->waters->notes : NULL,
-                         &error);
+    complain_notes(file_shown_name(source->file), &source->waters->notes);
+    return EXIT_DONE;
 }
 
 /* The waters of `file` where an earlier source has read them. */
@@ -95,7 +109,7 @@ static exit_code open_source(cli_sources *sources, size_t index, option_id id,
     *waters = find_read(sources, index, source->file);
     if (*waters)
         return EXIT_DONE;
-    exit_code code = read_file(source, id);
+    exit_code code = read_file(source, id, index);
     *waters = source->waters;
     return code;
 }

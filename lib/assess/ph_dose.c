@@ -140,10 +140,10 @@ sw_status sw_ph_dose(const sw_ph_goal *goal, const sw_product *product,
 
 bool sw_target_is_ph_alone(const sw_target *target)
 {
-    for (size_t i = 0; i < target->count; i++)
+    for (size_t i = 0; target && i < target->count; i++)
         if (target->rows[i].kind != SW_TARGET_PH)
             return false;
-    return target->count > 0;
+    return target && target->count > 0;
 }
 
 /* Its own row, else the other. */

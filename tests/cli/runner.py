@@ -29,7 +29,8 @@ def run(*arguments, **options):
                        if "input" not in options else None)
     if options["stdin"] is None:
         del options["stdin"]
-    environment = dict(os.environ, NO_COLOR="1")
+    environment = dict(os.environ, NO_COLOR="1",
+                       XDG_CONFIG_HOME="/nonexistent")
     environment.update(options.pop("env", {}))
     done = subprocess.run([COMMAND, *arguments], cwd=SOURCE, check=False,
                           env=environment, timeout=60,

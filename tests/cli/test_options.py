@@ -12,6 +12,7 @@ import unittest
 from runner import BASIL, SOURCE, WELL, run, written
 
 GIVEN = {"formulate": BASIL, "batch": BASIL, "audit": WELL, "catalogue": [],
+         "start": [],
          "check": BASIL + ["--recipe", "examples/recipe.csv"],
          "stock": BASIL + ["--tank", "50gal"],
          "renew": BASIL + ["--solution", "examples/return.csv:late",
@@ -246,7 +247,7 @@ class Options(unittest.TestCase):
         for command, given in GIVEN.items():
             for at in range(0, len(given), 2):
                 name = given[at].lstrip("-")
-                if name in ("purified", "volume", "recipe"):
+                if name in ("purified", "volume", "recipe", "shelf"):
                     continue
                 self.refused(name, [command, *given[:at], *given[at + 2:]])
 

@@ -220,8 +220,6 @@ class Streams(unittest.TestCase):
         self.refused(2, "needs", "formulate", *BASIL, "--volume")
         self.refused(2, "takes no value", "check", *BASIL, "--top-up=yes")
         self.refused(2, "nothing to check", "check", *BASIL)
-        self.refused(2, "--top-up needs --shelf", "check", *BASIL[:4],
-                     "--top-up")
         self.refused(2, "exclude each other", "check", *BASIL, "--recipe",
                      "examples/recipe.csv", "--dose", "boric acid=1mg/L")
         self.refused(2, "--share says", "check", *BASIL, "--water",

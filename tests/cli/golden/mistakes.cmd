@@ -6,7 +6,7 @@ try() {
 common="--water examples/well.csv --target examples/basil.csv"
 try formulat
 try formulate
-try formulate $common
+try check $common --top-up --shelf examples/premix.csv --dose x
 try formulate $common --shelf examples/straights.csv --volume 400
 try formulate $common --shelf examples/straights.csv --volum=400gal --taget=x
 try formulate $common --shelf examples

@@ -27,4 +27,3 @@ for more in "--why" "--water examples/well.csv"; do
     printf "$ph" |
         saltwright formulate --water examples/town.csv --target - $more
 done
-saltwright formulate --water examples/town.csv --target examples/basil.csv

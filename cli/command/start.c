@@ -1,0 +1,108 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later */
+/* saltwright start: a client's folder, with files to fill in. */
+#include <errno.h>
+#include <stdlib.h>
+#include <string.h>
+#include <sys/stat.h>
+#include <unistd.h>
+
+#include "command/show.h"
+#include "io/command.h"
+#include "io/complain.h"
+#include "io/memory.h"
+#include "io/output.h"
+#include "report/blocks.h"
+#include "start_text.h"
+
+/* Files to fill in, and an invented example of each filled in. */
+static const cli_laid files[] = {
+#define START_FILE(name, text) {name, text},
+    START_LIST(START_FILE)
+#undef START_FILE
+};
+
+enum { FILE_COUNT = sizeof files / sizeof files[0] };
+
+static exit_code make_folder(const char *folder)
+{
+    struct stat info;
+    if (mkdir(folder, 0777) == 0 ||
+        (stat(folder, &info) == 0 && S_ISDIR(info.st_mode)))
+        return EXIT_DONE;
+    return complain_file(folder, "cannot make this folder: %s",
+                         strerror(errno));
+}
+
+static char *path_of(const char *folder, const char *name)
+{
+    size_t size = strlen(folder) + strlen(name) + 2;
+    char *path = memory_array(size, 1);
+    snprintf(path, size, "%s/%s", folder, name);
+    return path;
+}
+
+/* Where a file of that name is, it stays as it is. */
+static exit_code lay(char *path, const char *text, bool *kept)
+{
+    cli_output output;
+    *kept = access(path, F_OK) == 0;
+    if (*kept)
+        return EXIT_DONE;
+    output_open(&output);
+    fputs(text, output.stream);
+    return output_deliver(&output, path);
+}
+
+static exit_code lay_all(const char *folder, char *paths[FILE_COUNT],
+                         bool kept[FILE_COUNT])
+{
+    char *example = path_of(folder, "example");
+    exit_code code = make_folder(folder);
+    if (code == EXIT_DONE)
+        code = make_folder(example);
+    free(example);
+    for (size_t i = 0; code == EXIT_DONE && i < FILE_COUNT; i++) {
+        paths[i] = path_of(folder, files[i].name);
+        code = lay(paths[i], files[i].text, &kept[i]);
+    }
+    return code;
+}
+
+static exit_code run(const cli_options *options)
+{
+    /* What is delivered is written, by these names, once the run has ended. */
+    static char *paths[FILE_COUNT];
+    bool kept[FILE_COUNT];
+    cli_settings settings;
+    exit_code code = settings_read(options, &settings);
+    if (code != EXIT_DONE)
+        return code;
+    if (options->operand_count != 1)
+        return complain_usage("start", "expected the name of one folder, such "
+                                       "as: saltwright start client");
+    code = lay_all(options->operands[0], paths, kept);
+    return code == EXIT_DONE
+               ? show_report(report_start(options->operands[0], files, kept,
+                                          FILE_COUNT),
+                             &settings, EXIT_DONE)
+               : code;
+}
+
+static const option_id required[] = {OPT_COUNT};
+
+static const option_id taken[] = {OPTIONS_DATA, OPT_COUNT};
+
+const cli_command command_start = {
+    .name = "start",
+    .summary = "a client's folder, with files to fill in",
+    .operands = "FOLDER",
+    .explanation =
+        "Lays out FOLDER with a water.csv, a target.csv and a shelf.csv to "
+        "fill in, every usual parameter and the units it may have in them, and "
+        "in FOLDER/example an invented one of each, filled in. A file that is "
+        "there already stays as it is. In such a folder no command need be "
+        "told the names of its files.",
+    .example = "saltwright start client",
+    .required = required,
+    .options = taken,
+    .run = run};

@@ -1,0 +1,15 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later */
+/* Readings told over the telephone: "Ca=80mg/L, pH=7.4" in place of a file. */
+#ifndef CLI_RUN_TOLD_H
+#define CLI_RUN_TOLD_H
+
+#include "io/options.h"
+#include "saltwright.h"
+
+/* Whether a value names readings; a file of that name wins. */
+bool told_is(const char *text);
+/* Its water, called "as told", "as told 2" ...; complains as of option `id`. */
+exit_code told_read(option_id id, const char *text, size_t index,
+                    sw_waters **waters);
+
+#endif
