@@ -31,6 +31,28 @@ typedef struct sw_rereading {
     char read_as[64], text[192]; /* "SO4=SO4-S" for sw_water_reread; in words */
     double score, share; /* less is better; of belief among all tried */
 } sw_rereading;
+/* Against water, how fast the crop takes up what it is fed. */
+typedef enum sw_uptake {
+    SW_UPTAKE_OPEN, SW_SLOWER_THAN_WATER, SW_AS_FAST_AS_WATER, SW_FASTER_THAN_WATER
+} sw_uptake;
+SW_API const char *sw_uptake_text(sw_uptake uptake); /* "faster", "" ... */
+
+/* What a solution holds of one thing, beside what it was fed with and what it
+ * should hold: mg/L, mS/cm, a pH or a ratio by mass; NaN where not known. */
+typedef struct sw_sample_row {
+    sw_target_kind kind;
+    sw_component component, other; /* as in sw_target_row */
+    char name[64];
+    double found, fed;             /* below detection: 0 */
+    double found_most, fed_most;   /* with what that hides */
+    double ratio_low, ratio_high;  /* found over fed, between these */
+    double at_feed_ec;             /* found, were it as strong as the feed */
+    double taken_up;               /* per litre of water the crop takes up */
+    sw_uptake uptake;
+    double target, low, high;      /* as in sw_component_row */
+    sw_verdict verdict;            /* SW_OPEN: detection's limit hides it */
+    const char *remark;            /* static; "" */
+} sw_sample_row;
 typedef struct sw_audit_report {
     sw_check_row *checks; size_t check_count;
     double score; /* sum of squares of discrepancies over their uncertainties */
@@ -38,13 +60,34 @@ typedef struct sw_audit_report {
     sw_guideline_row *fitness; size_t fitness_count;
     sw_content per_l; sw_chemistry chemistry; /* completed; at its own pH */
     sw_notes notes; /* what is missing; shares of purified water, by use */
+    /* Of a solution: EC, pH, what is reported or asked for, and its ratios. */
+    sw_sample_row *rows; size_t row_count;
+    /* Of the feed no more can have drained in a steady state, or more of that
+     * component, Na or Cl, would leave than came; NaN where not known. */
+    double most_drained; sw_component most_drained_by;
 } sw_audit_report;
-/* The report is taken as given; a re-reading is only proposed.  `purified`:
+/* The report is taken as given; a re-reading is only proposed.  Of a solution:
+ * as sw_audit_solution of it alone.  `purified`:
  * what the water to blend with carries; NULL: nothing.  Numbers that no
  * equilibrium has are NaN.  SW_ERR_VALUE (conditions), _NUMERIC, _MEMORY. */
 SW_API sw_status sw_audit(const sw_water *water, const sw_content *purified,
                           const sw_conditions *conditions,
                           sw_audit_report **report, sw_error *error);
+/* A sample of a nutrient solution (its is_solution does not matter), and what
+ * is known of it: NULL and NaN where that is nothing. */
+typedef struct sw_sampling {
+    const sw_water *sample;
+    const sw_water *feed;    /* whose drain it is; NULL with `drained`: the
+                                target is */
+    const sw_target *target; /* of one stage */
+    double drained;          /* of the feed, the share that drains, below 1 */
+} sw_sampling;
+/* The same, of a solution: judged as sw_assess judges a finished one, and as
+ * what the crop left of its feed.  `fitness` is what sw_assess held it against.
+ * Errors as there; SW_ERR_VALUE (a share).  Method: reference/methods.md. */
+SW_API sw_status sw_audit_solution(const sw_sampling *sampling,
+                                   const sw_conditions *conditions,
+                                   sw_audit_report **report, sw_error *error);
 SW_API void sw_audit_report_free(sw_audit_report *report);
 /* A copy with one reading taken as another: "SO4=SO4-S", "Ca=[mmol/L]",
  * "[mg/L]=[meq/L]" (every ion in the unit).  Free with sw_water_free.

@@ -65,7 +65,10 @@ typedef struct sw_chemistry {
 } sw_chemistry;
 /* Inorganic carbon of a water from its pH and alkalinity, into a copy of its
  * contents.  What had to be assumed (pH, alkalinity not reported) is written
- * into *notes.  SW_ERR_VALUE as sw_equilibrate; _NUMERIC, _MEMORY. */
+ * into *notes.  Of a solution, alkalinity that is not reported follows from the
+ * pH with the air's CO2, and all iron is held by a chelator, since bare iron
+ * would not have stayed dissolved.  SW_ERR_VALUE as sw_equilibrate; _NUMERIC,
+ * _MEMORY. */
 SW_API sw_status sw_water_complete(const sw_water *water,
                                    const sw_conditions *conditions,
                                    sw_content *per_l, sw_notes *notes,

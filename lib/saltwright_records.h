@@ -84,6 +84,9 @@ typedef struct sw_reading {
 /* One lab analysis of one source water. */
 typedef struct sw_water {
     char *sample, *file; /* sample: the file's name when it gives none */
+    /* Of a nutrient solution (feed, drain, tank), not of a source water: false
+     * as read; who knows better sets it before anything is made of it. */
+    bool is_solution;
     sw_reading *readings; size_t reading_count;
     sw_content per_l;                  /* from the readings */
     bool reported[SW_COMPONENT_COUNT]; /* false: unknown, reckoned 0 */

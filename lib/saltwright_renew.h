@@ -11,17 +11,6 @@ extern "C" {
 
 /* ---- Renew --------------------------------------------------------------*/
 
-/*
- * What a nutrient solution carries, from its analysis: as sw_water_complete
- * but, where the alkalinity is not reported, it follows from the pH with the
- * air's CO2, and all iron is held by a chelator, since bare iron would not have
- * stayed dissolved.  Errors as there.
- */
-SW_API sw_status sw_solution_complete(const sw_water *analysis,
-                                      const sw_conditions *conditions,
-                                      sw_content *per_l, sw_notes *notes,
-                                      sw_error *error);
-
 /* An end of a target that neither letting out nor adding can meet, or for which
  * it is not worth while. */
 typedef struct sw_unreached {

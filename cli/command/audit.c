@@ -12,8 +12,6 @@ static exit_code run(const cli_options *options)
     exit_code code = settings_read(options, &settings);
     if (code != EXIT_DONE)
         return code;
-    if (options_count(options, OPT_WATER) > 1)
-        return complain_usage("audit", "one --water at a time");
     code = audit_run(options, &settings, &audit);
     if (code == EXIT_DONE)
         code = show_report(report_audit(&audit), &settings,
@@ -22,11 +20,12 @@ static exit_code run(const cli_options *options)
     return code;
 }
 
-static const option_id required[] = {OPT_WATER, OPT_COUNT};
+static const option_id required[] = {OPT_COUNT};
 
-static const option_id taken[] = {OPT_WATER,       OPT_READ_AS,  OPT_PURIFIED,
-                                  OPT_TEMPERATURE, OPT_METER_AT, OPTIONS_RESULT,
-                                  OPT_COUNT};
+static const option_id taken[] = {OPT_WATER,      OPT_SOLUTION,    OPT_FEED,
+                                  OPT_DRAINED,    OPTIONS_TARGET,  OPT_READ_AS,
+                                  OPT_PURIFIED,   OPT_TEMPERATURE, OPT_METER_AT,
+                                  OPTIONS_RESULT, OPT_COUNT};
 
 const cli_command command_audit = {
     .name = "audit",
@@ -35,8 +34,11 @@ const cli_command command_audit = {
     .explanation =
         "Holds a lab report against itself (charge, EC, dissolved solids, "
         "hardness, pH), proposes what may have been misread where it does not "
-        "agree, and holds the water against published limits. It ends with 1 "
-        "when a check disagrees or the water is unsuitable for some use.",
+        "agree, and holds the water against published limits. With --solution "
+        "it is a feed, drain or tank sample, judged as one: against --target, "
+        "and against --feed for what the crop takes up faster or slower than "
+        "water. It ends with 1 when a check disagrees, the water is unsuitable "
+        "for some use or the solution misses its target.",
     .example = "saltwright audit --water examples/well.csv",
     .required = required,
     .options = taken,

@@ -51,8 +51,8 @@ static exit_code take_solution(const cli_options *options,
     inputs->waters = (cli_sources){both, 2};
     inputs->contents = contents;
     return code == EXIT_DONE
-               ? source_complete_solution(&both[0], &settings->conditions,
-                                          &contents[0], &inputs->assumptions)
+               ? source_complete(&both[0], &settings->conditions, &contents[0],
+                                 &inputs->assumptions)
                : code;
 }
 

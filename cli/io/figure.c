@@ -22,6 +22,15 @@ static void drop_minus_of_zero(char *text)
         memmove(text, text + 1, strlen(text));
 }
 
+int figure_decimals(double size)
+{
+    if (size >= 100.0)
+        return 0;
+    if (size >= 10.0)
+        return 1;
+    return size >= 1.0 ? 2 : 3;
+}
+
 cli_figure figure_fixed(double value, int decimals)
 {
     cli_figure out = {"-"};

@@ -25,6 +25,9 @@ enum {
     FIGURE_RATIO = 3
 };
 
+/* Places of an amount and what stands beside it, of the larger: 143, 36.2. */
+int figure_decimals(double size);
+
 /* `decimals` places; "-" for NaN; never "-0". */
 cli_figure figure_fixed(double value, int decimals);
 

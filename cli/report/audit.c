@@ -55,8 +55,9 @@ static void say_danger(doc_block *verdict, const cli_audit *audit)
         i++;
     if (i < notes->count)
         doc_say(verdict, DOC_BAD,
-                "Danger: do not use this water as it stands; the notes below "
-                "say why.");
+                "Danger: do not use this %s as it stands; the notes below "
+                "say why.",
+                audit_is_of_solution(audit) ? "solution" : "water");
 }
 
 static void put_allowed(doc_record *out, const sw_check_row *row)
@@ -136,7 +137,10 @@ doc_record *report_audit(const cli_audit *audit)
     doc_record *report = report_begin("audit");
     doc_block *verdict = doc_add(report, "verdict");
     say_consistent(verdict, audit);
-    say_suitable(verdict, audit);
+    if (audit_is_of_solution(audit))
+        report_say_sample(verdict, audit);
+    else
+        say_suitable(verdict, audit);
     say_danger(verdict, audit);
     report_water(report, "water", audit->source, (double)NAN);
     doc_number(report, "score", audit->report->score);
@@ -147,6 +151,7 @@ doc_record *report_audit(const cli_audit *audit)
         doc_after(meter, "Read without temperature compensation; taken to 25 "
                          "°C in what follows.");
     }
+    report_sample(report, audit);
     put_checks(report, audit->report);
     put_rereadings(report, audit->report);
     report_limits(report, audit->report->fitness, audit->report->fitness_count);

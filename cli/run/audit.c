@@ -26,10 +26,30 @@ size_t audit_count_limits(const cli_audit *audit, sw_fitness fitness)
     return count;
 }
 
+bool audit_is_of_solution(const cli_audit *audit)
+{
+    return audit->source->water->is_solution;
+}
+
+/* Limits for irrigation waters do not make a feed unfit. */
+static bool is_as_wanted(const sw_audit_report *report)
+{
+    for (size_t i = 0; i < report->row_count; i++)
+        if (report->rows[i].verdict == SW_SHORT ||
+            report->rows[i].verdict == SW_OVER)
+            return false;
+    for (size_t i = 0; i < report->notes.count; i++)
+        if (report->notes.items[i].severity == SW_DANGER)
+            return false;
+    return true;
+}
+
 exit_code audit_exit_code(const cli_audit *audit)
 {
     bool sound = audit_count_checks(audit, SW_DISAGREES) == 0 &&
-                 audit_count_limits(audit, SW_UNFIT) == 0;
+                 (audit_is_of_solution(audit)
+                      ? is_as_wanted(audit->report)
+                      : audit_count_limits(audit, SW_UNFIT) == 0);
     return sound ? EXIT_DONE : EXIT_UNMET;
 }
 
@@ -102,29 +122,87 @@ static exit_code hold_against_limits(const sw_water *water,
     return code;
 }
 
-static exit_code audit_water(const cli_settings *settings, cli_audit *out)
+static exit_code audit_solution(const sw_water *water,
+                                const cli_settings *settings, cli_audit *out)
+{
+    sw_error error;
+    sw_sampling sampling = {.sample = water,
+                            .feed = out->feeds.count ? out->feeds.items[0].water
+                                                     : NULL,
+                            .target = out->inputs.target,
+                            .drained = settings->drained};
+    return sw_audit_solution(&sampling, &settings->conditions, &out->report,
+                             &error) == SW_OK
+               ? EXIT_DONE
+               : complain_error(&error);
+}
+
+static exit_code audit_sample(const cli_settings *settings, cli_audit *out)
 {
     sw_water water;
     out->source = &out->waters.items[0];
     out->meter_c = settings->meter_c;
+    out->drained = settings->drained;
     out->read_ms_per_cm = isnan(settings->meter_c)
                               ? (double)NAN
                               : out->source->water->ec_ms_per_cm;
     exit_code code = take_to_25(out->source->water, settings, &water);
     if (code == EXIT_DONE)
-        code = hold_against_limits(&water, settings, out);
+        code = water.is_solution ? audit_solution(&water, settings, out)
+                                 : hold_against_limits(&water, settings, out);
     free(water.readings);
+    return code;
+}
+
+/* What is of the other kind of sample. */
+static exit_code refuse_stray(const cli_options *options, option_id id,
+                              bool solution)
+{
+    return options_has(options, id)
+               ? complain_usage("audit",
+                                "--%s is of a %s; expected it beside --%s",
+                                option_spec_of(id)->name,
+                                solution ? "source water" : "nutrient solution",
+                                solution ? "water" : "solution")
+               : EXIT_DONE;
+}
+
+static exit_code check_options(const cli_options *options)
+{
+    static const option_id of_solution[] = {OPT_FEED, OPT_DRAINED, OPT_TARGET,
+                                            OPT_STAGE};
+    bool solution = options_has(options, OPT_SOLUTION);
+    exit_code code = EXIT_DONE;
+    if (solution == options_has(options, OPT_WATER))
+        return complain_usage("audit", "expected one of --water FILE (a source "
+                                       "water) and --solution FILE (a feed, "
+                                       "drain or tank sample)");
+    if (options_count(options, OPT_WATER) > 1)
+        return complain_usage("audit", "one --water at a time");
+    if (solution)
+        return refuse_stray(options, OPT_PURIFIED, solution);
+    for (size_t i = 0;
+         i < sizeof of_solution / sizeof *of_solution && code == EXIT_DONE; i++)
+        code = refuse_stray(options, of_solution[i], solution);
     return code;
 }
 
 exit_code audit_run(const cli_options *options, const cli_settings *settings,
                     cli_audit *out)
 {
+    bool solution = options_has(options, OPT_SOLUTION);
     *out = (cli_audit){.report = NULL};
-    exit_code code = sources_read(options, OPT_WATER, &out->waters);
+    exit_code code = check_options(options);
+    if (code == EXIT_DONE)
+        code = sources_read(options, solution ? OPT_SOLUTION : OPT_WATER,
+                            &out->waters);
     if (code == EXIT_DONE)
         code = sources_read(options, OPT_PURIFIED, &out->purified);
-    return code == EXIT_DONE ? audit_water(settings, out) : code;
+    if (code == EXIT_DONE)
+        code = sources_read(options, OPT_FEED, &out->feeds);
+    if (code == EXIT_DONE && options_has(options, OPT_TARGET))
+        code = inputs_read_target(options, &out->inputs);
+    return code == EXIT_DONE ? audit_sample(settings, out) : code;
 }
 
 void audit_free(cli_audit *audit)
@@ -132,4 +210,6 @@ void audit_free(cli_audit *audit)
     sw_audit_report_free(audit->report);
     sources_free(&audit->waters);
     sources_free(&audit->purified);
+    sources_free(&audit->feeds);
+    inputs_free(&audit->inputs);
 }

@@ -4,15 +4,18 @@
 #define CLI_RUN_AUDIT_H
 
 #include "io/exit_code.h"
+#include "run/inputs.h"
 #include "run/settings.h"
 #include "run/sources.h"
 
 typedef struct cli_audit {
-    cli_sources waters, purified;
+    cli_sources waters, purified, feeds;
+    cli_inputs inputs; /* of a solution: its target */
     const cli_source *source;
     sw_audit_report *report;
     double read_ms_per_cm; /* EC before it was taken to 25 degC; or NaN */
     double meter_c;        /* where it was read */
+    double drained;        /* of a feed; NaN: not said */
 } cli_audit;
 
 /* Anything but EXIT_DONE has been complained about; release either way. */
@@ -25,7 +28,11 @@ size_t audit_count_checks(const cli_audit *audit, sw_finding finding);
 /* How many limits are kept so well. */
 size_t audit_count_limits(const cli_audit *audit, sw_fitness fitness);
 
-/* EXIT_UNMET when a check disagrees or the water is unsuitable for a use. */
+/* Whether it is of a nutrient solution. */
+bool audit_is_of_solution(const cli_audit *audit);
+
+/* EXIT_UNMET when a check disagrees, the water is unsuitable for a use, or a
+ * solution misses its target or endangers the crop. */
 exit_code audit_exit_code(const cli_audit *audit);
 
 #endif

@@ -236,6 +236,11 @@ exit_code inputs_read(const cli_options *options, const cli_settings *settings,
     return code;
 }
 
+exit_code inputs_read_target(const cli_options *options, cli_inputs *out)
+{
+    return read_target(options, NULL, out);
+}
+
 void inputs_free(cli_inputs *inputs)
 {
     sw_solver_free(inputs->solver);

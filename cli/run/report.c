@@ -129,11 +129,7 @@ int report_row_decimals(const sw_component_row *row)
     double size = row->finished_mg_per_l;
     if (row->target_mg_per_l > size)
         size = row->target_mg_per_l;
-    if (size >= 100.0)
-        return 0;
-    if (size >= 10.0)
-        return 1;
-    return size >= 1.0 ? 2 : 3;
+    return figure_decimals(size);
 }
 
 int report_measure_decimals(const sw_measure_row *row)

@@ -25,6 +25,7 @@ typedef struct cli_settings {
     sw_objective objective;
     double equal_share;     /* what is equal to the closest; 0: nothing */
     double to_ec_ms_per_cm; /* NaN: as strong as the target */
+    double drained; /* of the feed, the share that drains; NaN: not said */
     const char *only;       /* keys of blocks; NULL: all */
     const char *output;     /* NULL: standard output */
     const char *sheet;      /* file of the mixing sheet; NULL: none */

@@ -56,6 +56,13 @@ static exit_code refuse_sample(const cli_options *options, option_id id,
                           option, file, sample, list);
 }
 
+static void take_for_solutions(sw_waters *waters)
+{
+    for (size_t i = 0; i < waters->count; i++)
+        waters->items[i].is_solution = true;
+    sw_notes_free(&waters->notes);
+}
+
 static exit_code open_report(cli_source *source, option_id id)
 {
     sw_error error;
@@ -82,7 +89,8 @@ static exit_code read_file(cli_source *source, option_id id, size_t index)
         source->file = memory_text(source->waters->items[0].file);
     }
     if (id == OPT_SOLUTION)
-        sw_notes_free(&source->waters->notes);
+    if (status == SW_OK && (id == OPT_SOLUTION || id == OPT_FEED))
+        take_for_solutions(source->waters);
     complain_notes(file_shown_name(source->file), &source->waters->notes);
     return EXIT_DONE;
 }
@@ -216,12 +224,15 @@ exit_code sources_read(const cli_options *options, option_id id,
 {
     exit_code code = EXIT_DONE;
     size_t count = options_count(options, id);
-    bool rereads = id == OPT_WATER && options_has(options, OPT_READ_AS);
+    bool of_water = id == OPT_WATER ||
+                    (id == OPT_SOLUTION && !options_has(options, OPT_WATER));
+    bool rereads = of_water && options_has(options, OPT_READ_AS);
     *out = (cli_sources){memory_array(count, sizeof *out->items), count};
     if (rereads && count != 1)
         return complain_usage(options->command->name,
-                              "--read-as needs exactly one --water, whose "
-                              "reading it takes as another");
+                              "--read-as needs exactly one --%s, whose "
+                              "reading it takes as another",
+                              option_spec_of(id)->name);
     for (size_t i = 0; i < count && code == EXIT_DONE; i++)
         code = read_source(options, id, out, i);
     if (code == EXIT_DONE && rereads)
@@ -236,33 +247,16 @@ void source_blame(const cli_source *source, sw_error *error)
                  file_shown_name(source->file), source->water->sample);
 }
 
-static exit_code conclude(sw_status status, const cli_source *source,
-                          sw_error *error)
-{
-    if (status == SW_OK)
-        return EXIT_DONE;
-    source_blame(source, error);
-    return complain_error(error);
-}
-
 exit_code source_complete(const cli_source *source,
                           const sw_conditions *conditions, sw_content *content,
                           sw_notes *notes)
 {
     sw_error error;
-    return conclude(
-        sw_water_complete(source->water, conditions, content, notes, &error),
-        source, &error);
-}
-
-exit_code source_complete_solution(const cli_source *source,
-                                   const sw_conditions *conditions,
-                                   sw_content *content, sw_notes *notes)
-{
-    sw_error error;
-    return conclude(
-        sw_solution_complete(source->water, conditions, content, notes, &error),
-        source, &error);
+    if (sw_water_complete(source->water, conditions, content, notes, &error) ==
+        SW_OK)
+        return EXIT_DONE;
+    source_blame(source, &error);
+    return complain_error(&error);
 }
 
 void sources_append(cli_sources *sources, cli_sources *more)

@@ -34,10 +34,6 @@ void source_blame(const cli_source *source, sw_error *error);
 exit_code source_complete(const cli_source *source,
                           const sw_conditions *conditions, sw_content *content,
                           sw_notes *notes);
-/* The same of a solution that goes round: sw_solution_complete. */
-exit_code source_complete_solution(const cli_source *source,
-                                   const sw_conditions *conditions,
-                                   sw_content *content, sw_notes *notes);
 /* Moves all of `more` to the end. */
 void sources_append(cli_sources *sources, cli_sources *more);
 void sources_free(cli_sources *sources);

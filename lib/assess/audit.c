@@ -9,7 +9,11 @@
 #include "assess/evidence.h"
 #include "assess/guidelines.h"
 #include "assess/rereadings.h"
+<<<<<<< HEAD
 #include "chemistry/conditions.h"
+=======
+#include "assess/sample.h"
+>>>>>>> 4af06d7 (Audit a nutrient solution as one, against its feed and its target)
 #include "quantity/notes.h"
 #include "quantity/status.h"
 #include "table_words.h"
@@ -23,7 +27,7 @@ static const struct wanted {
     sw_component component; /* SW_ALKALINITY: alkalinity */
     sw_severity severity;
     const char *why;
-} wanted[] = {
+} of_water[] = {
     {SW_ALKALINITY, SW_WARNING, "it sets the acid a recipe needs"},
     {SW_CA, SW_WARNING, "what the water brings of it is taken as 0"},
     {SW_MG, SW_WARNING, "what the water brings of it is taken as 0"},
@@ -34,11 +38,24 @@ static const struct wanted {
     {SW_K, SW_INFO, "what the water brings of it is taken as 0"},
     {SW_B, SW_INFO, "a little too much of it is toxic"},
     {SW_FE, SW_INFO, "it clogs drip emitters"}};
+static const struct wanted of_solution[] = {
+    {SW_NO3_N, SW_WARNING, "without it the charge cannot be checked"},
+    {SW_P, SW_WARNING, "without it the charge cannot be checked"},
+    {SW_K, SW_WARNING, "without it the charge cannot be checked"},
+    {SW_CA, SW_WARNING, "without it the charge cannot be checked"},
+    {SW_MG, SW_WARNING, "without it the charge cannot be checked"},
+    {SW_S, SW_WARNING, "without it the charge cannot be checked"},
+    {SW_NH4_N, SW_INFO, "it is taken as 0"},
+    {SW_NA, SW_INFO, "it is what builds up first"},
+    {SW_CL, SW_INFO, "it is what builds up first"}};
 
 static void note_missing(const sw_water *water, sw_notes *notes)
 {
-    for (size_t i = 0; i < sizeof wanted / sizeof *wanted; i++) {
-        const struct wanted *w = &wanted[i];
+    bool solution = water->is_solution;
+    size_t count = solution ? sizeof of_solution / sizeof *of_solution
+                            : sizeof of_water / sizeof *of_water;
+    for (size_t i = 0; i < count; i++) {
+        const struct wanted *w = solution ? &of_solution[i] : &of_water[i];
         bool is_alkalinity = w->component == SW_ALKALINITY;
         bool reported = is_alkalinity ? water->alkalinity_reported
                                       : water->reported[w->component];
@@ -60,8 +77,9 @@ static sw_status copy_checks(const sw_evidence *evidence,
     report->checks = calloc(SW_CHECK_COUNT, sizeof *report->checks);
     if (!report->checks)
         return sw_fail_memory(error);
-    memcpy(report->checks, evidence->rows, sizeof evidence->rows);
-    report->check_count = SW_CHECK_COUNT;
+    for (int i = 0; i < SW_CHECK_COUNT; i++)
+        if (*evidence->rows[i].name) /* it is made of such a report */
+            report->checks[report->check_count++] = evidence->rows[i];
     report->score = evidence->score;
     report->per_l = evidence->per_l;
     report->chemistry = evidence->chemistry;
@@ -156,9 +174,25 @@ static void note_metals(const sw_audit_report *report, sw_notes *notes)
     }
 }
 
+<<<<<<< HEAD
 static sw_status fill(const sw_water *water, const sw_content *purified,
                       const sw_conditions *conditions, sw_audit_report *report,
                       sw_error *error)
+=======
+/* Pure water has an equilibrium unless the conditions are out of domain. */
+static sw_status check_conditions(const sw_conditions *conditions,
+                                  sw_error *error)
+{
+    static const sw_content pure = {{0}};
+    sw_chemistry chemistry;
+    return sw_equilibrate(&pure, conditions, SW_CARBONATE_KEPT, &chemistry,
+                          error);
+}
+
+/* Is it consistent, and what may have been misread? */
+static sw_status check(const sw_water *water, const sw_conditions *conditions,
+                       sw_audit_report *report, sw_error *error)
+>>>>>>> 4af06d7 (Audit a nutrient solution as one, against its feed and its target)
 {
     sw_evidence evidence;
     sw_status status = sw_conditions_check(conditions, error);
@@ -170,6 +204,14 @@ static sw_status fill(const sw_water *water, const sw_content *purified,
     if (status == SW_OK)
         status = sw_suspects_find(water, conditions, &evidence, report, error);
     sw_evidence_free(&evidence);
+    return status;
+}
+
+static sw_status fill(const sw_water *water, const sw_content *purified,
+                      const sw_conditions *conditions, sw_audit_report *report,
+                      sw_error *error)
+{
+    sw_status status = check(water, conditions, report, error);
     if (status == SW_OK)
         status = hold_and_dilute(water, purified, conditions, report, error);
     if (status != SW_OK)
@@ -180,20 +222,112 @@ static sw_status fill(const sw_water *water, const sw_content *purified,
     return sw_notes_status(&report->notes, error);
 }
 
-sw_status sw_audit(const sw_water *water, const sw_content *purified,
-                   const sw_conditions *conditions, sw_audit_report **report,
-                   sw_error *error)
+/* ---- Of a nutrient solution ---------------------------------------------- */
+
+/* What the checks and the limits say already, and what is of a mix to be made:
+ * what to add is for sw_renew to say. */
+static bool is_said(const sw_note *note)
 {
-    SW_REQUIRE_FOR(report, error, water, conditions);
-    sw_audit_report *made = calloc(1, sizeof *made);
-    if (!made)
-        return sw_fail_memory(error);
-    sw_status status = fill(water, purified, conditions, made, error);
+    static const char *const said[] = {
+        "charge-balance", "sodium-chloride", "common-practice", "from-memory",
+        "ph-drifts",      "acid-needed",     "base-needed",     "ph-option"};
+    for (size_t i = 0; i < sizeof said / sizeof *said; i++)
+        if (!strcmp(note->code, said[i]))
+            return true;
+    return false;
+}
+
+/* As a finished solution to which nothing is added. */
+static sw_status assess(const sw_sampling *sampling,
+                        const sw_conditions *conditions,
+                        sw_audit_report *report, sw_error *error)
+{
+    static const sw_target none = {.name = ""};
+    static const sw_shelf empty = {.name = ""};
+    static const sw_recipe nothing = {.g_per_l = NULL};
+    static const double whole = 1.0;
+    sw_mix mix = {.water = &report->per_l,
+                  .target = sampling->target ? sampling->target : &none,
+                  .shelf = &empty,
+                  .recipe = &nothing,
+                  .conditions = *conditions,
+                  .reports = &sampling->sample,
+                  .shares = &whole,
+                  .report_count = 1};
+    sw_assessment *found;
+    sw_status status = sw_assess(&mix, &found, error);
+    if (status != SW_OK)
+        return status;
+    report->fitness = found->guidelines;
+    report->fitness_count = found->guideline_count;
+    found->guidelines = NULL;
+    for (size_t i = 0; i < found->notes.count; i++)
+        if (!is_said(&found->notes.items[i]))
+            sw_notes_add(&report->notes, found->notes.items[i].severity,
+                         found->notes.items[i].code, "%s",
+                         found->notes.items[i].text);
+    sw_assessment_free(found);
+    return SW_OK;
+}
+
+static sw_status fill_solution(const sw_sampling *given,
+                               const sw_conditions *conditions,
+                               sw_audit_report *report, sw_error *error)
+{
+    sw_sampling sampling = *given;
+    sw_water sample = *given->sample; /* its readings borrowed */
+    sample.is_solution = true;
+    sampling.sample = &sample;
+    sw_status status = check(&sample, conditions, report, error);
+    if (status == SW_OK)
+        status = sw_sample_compare(&sampling, report, error);
+    /* what no equilibrium has is said already */
+    if (status == SW_OK && !isnan(report->chemistry.ph))
+        status = assess(&sampling, conditions, report, error);
+    if (status != SW_OK)
+        return status;
+    note_missing(&sample, &report->notes);
+    return sw_notes_status(&report->notes, error);
+}
+
+static sw_status conclude(sw_status status, sw_audit_report *made,
+                          sw_audit_report **report)
+{
     if (status == SW_OK)
         *report = made;
     else
         sw_audit_report_free(made);
     return status;
+}
+
+sw_status sw_audit(const sw_water *water, const sw_content *purified,
+                   const sw_conditions *conditions, sw_audit_report **report,
+                   sw_error *error)
+{
+    SW_REQUIRE_FOR(report, error, water, conditions);
+    if (water->is_solution)
+        return sw_audit_solution(
+            &(sw_sampling){.sample = water, .drained = NAN}, conditions, report,
+            error);
+    sw_audit_report *made = calloc(1, sizeof *made);
+    if (!made)
+        return sw_fail_memory(error);
+    made->most_drained = NAN;
+    return conclude(fill(water, purified, conditions, made, error), made,
+                    report);
+}
+
+sw_status sw_audit_solution(const sw_sampling *sampling,
+                            const sw_conditions *conditions,
+                            sw_audit_report **report, sw_error *error)
+{
+    SW_REQUIRE_FOR(report, error, sampling, sampling ? sampling->sample : NULL,
+                   conditions);
+    sw_audit_report *made = calloc(1, sizeof *made);
+    if (!made)
+        return sw_fail_memory(error);
+    return conclude(fill_solution(sampling, conditions, made, error), made,
+                    report);
 }
 
 void sw_audit_report_free(sw_audit_report *report)
@@ -203,6 +337,7 @@ void sw_audit_report_free(sw_audit_report *report)
     free(report->checks);
     free(report->rereadings);
     free(report->fitness);
+    free(report->rows);
     sw_notes_free(&report->notes);
     free(report);
 }

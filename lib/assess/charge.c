@@ -19,7 +19,9 @@ static const double rest_uncertainty_meq_per_l = 0.05;
  * Methods 2320 B). */
 static const double ph_without_alkalinity = 4.5;
 
-static const sw_component majors[] = {SW_CA, SW_MG, SW_NA, SW_CL, SW_S};
+static const sw_component of_water[] = {SW_CA, SW_MG, SW_NA, SW_CL, SW_S};
+static const sw_component of_solution[] = {SW_NO3_N, SW_P,  SW_K,
+                                           SW_CA,    SW_MG, SW_S};
 
 static void note_missing(sw_charge *charge, const char *name,
                          sw_component component)
@@ -30,11 +32,28 @@ static void note_missing(sw_charge *charge, const char *name,
     charge->last_missing = component;
 }
 
-static void look_for_missing(const sw_water *water, sw_charge *charge)
+static void look_for(const sw_water *water, sw_component ion, sw_charge *charge)
 {
-    for (size_t i = 0; i < sizeof majors / sizeof *majors; i++)
-        if (!water->reported[majors[i]])
-            note_missing(charge, sw_component_name(majors[i]), majors[i]);
+    if (!water->reported[ion])
+        note_missing(charge, sw_component_name(ion), ion);
+}
+
+/* Sodium and chloride balance each other where neither is looked for; what
+ * alkalinity an acid solution has is little, and its pH tells it. */
+static void look_for_solutions(const sw_water *water, sw_charge *charge)
+{
+    for (size_t i = 0; i < sizeof of_solution / sizeof *of_solution; i++)
+        look_for(water, of_solution[i], charge);
+    if (water->reported[SW_NA] || water->reported[SW_CL]) {
+        look_for(water, SW_NA, charge);
+        look_for(water, SW_CL, charge);
+    }
+}
+
+static void look_for_waters(const sw_water *water, sw_charge *charge)
+{
+    for (size_t i = 0; i < sizeof of_water / sizeof *of_water; i++)
+        look_for(water, of_water[i], charge);
     if (!water->alkalinity_reported && !(water->ph < ph_without_alkalinity))
         note_missing(charge, "alkalinity", SW_ALKALINITY);
 }
@@ -83,7 +102,10 @@ void sw_charge_add_up(const sw_water *water, sw_charge *charge)
     const double *c = water->per_l.amount;
     double variance = rest_uncertainty_meq_per_l * rest_uncertainty_meq_per_l;
     memset(charge, 0, sizeof *charge);
-    look_for_missing(water, charge);
+    if (water->is_solution)
+        look_for_solutions(water, charge);
+    else
+        look_for_waters(water, charge);
     for (int i = 0; i < SW_COMPONENT_COUNT; i++) {
         double meq = c[i] * sw_meq_per_mg((sw_component)i);
         add(charge, sw_charge_in_water((sw_component)i) < 0 ? -meq : meq,

@@ -400,8 +400,20 @@ static void check_calcite(frame *f)
     }
 }
 
-static void add_up_score(sw_evidence *evidence)
+/* Forgets the checks that are none of a nutrient solution. */
+static void drop_stray(const sw_water *water, sw_evidence *evidence)
 {
+    for (int i = 0; water->is_solution && i < SW_CHECK_COUNT; i++) {
+        if (strstr(table_of((sw_check)i)->judges, "solution"))
+            continue;
+        evidence->rows[i] = (sw_check_row){.finding = SW_NOT_CHECKED};
+        evidence->z[i] = 0.0;
+    }
+}
+
+static void add_up_score(const sw_water *water, sw_evidence *evidence)
+{
+    drop_stray(water, evidence);
     evidence->score = 0.0;
     for (int i = 0; i < SW_CHECK_COUNT; i++)
         evidence->score += evidence->z[i] * evidence->z[i];
@@ -469,21 +481,31 @@ static bool differs(const sw_content *one, const sw_content *other)
     return false;
 }
 
+/* Of a solution, with the alkalinity that its pH stands for. */
+static void add_up_charge(frame *f)
+{
+    sw_water counted = *f->water; /* its readings borrowed */
+    if (counted.is_solution && !counted.alkalinity_reported && f->out->reckoned)
+        counted.per_l.amount[SW_ALKALINITY] =
+            f->out->per_l.amount[SW_ALKALINITY];
+    sw_charge_add_up(&counted, &f->charge);
+    f->out->cations_meq_per_l = f->charge.cations_meq_per_l;
+    f->out->anions_meq_per_l = f->charge.anions_meq_per_l;
+}
+
 sw_status sw_evidence_weigh(const sw_water *water,
                             const sw_conditions *conditions,
                             sw_evidence *evidence, sw_error *error)
 {
     frame f = {.water = water, .conditions = conditions, .out = evidence};
     memset(evidence, 0, sizeof *evidence);
-    sw_charge_add_up(water, &f.charge);
     f.seen = sw_water_most(water);
     f.hides = differs(&f.seen, &water->per_l);
-    evidence->cations_meq_per_l = f.charge.cations_meq_per_l;
-    evidence->anions_meq_per_l = f.charge.anions_meq_per_l;
     if (reckon_chemistry(&f) != SW_OK || look_below_detection(&f) != SW_OK) {
         sw_evidence_free(evidence);
         return sw_fail_memory(error);
     }
+    add_up_charge(&f);
     check_charge(&f);
     check_ec(&f);
     check_tds_ec(&f);
@@ -491,7 +513,7 @@ sw_status sw_evidence_weigh(const sw_water *water,
     check_hardness(&f);
     check_ph(&f);
     check_calcite(&f);
-    add_up_score(evidence);
+    add_up_score(water, evidence);
     return SW_OK;
 }
 
@@ -508,10 +530,11 @@ double sw_evidence_least_score(const sw_water *water)
     sw_charge_add_up(water, &f.charge);
     f.seen = sw_water_most(water);
     f.hides = differs(&f.seen, &water->per_l);
-    check_charge(&f);
+    if (!water->is_solution || water->alkalinity_reported)
+        check_charge(&f); /* else the pH has to tell the alkalinity first */
     check_tds_ions(&f);
     check_hardness(&f);
-    add_up_score(&evidence);
+    add_up_score(water, &evidence);
     return evidence.score;
 }
 

@@ -150,6 +150,14 @@ static void say_allowed(const sw_held *held, sw_assessment *a)
         harmful ? not_for_a_crop : "");
 }
 
+/* Of a solution to which nothing is added: where it came from is not known. */
+static void advise_held(const sw_held *held, sw_assessment *a)
+{
+    if (held->row->finished_mg_per_l > held->limit.danger * slack ||
+        held->judged > held->limit.usual * slack)
+        say_allowed(held, a);
+}
+
 /* Salt up to its danger has its rows among the guidelines, and iron of the
  * water, which does not stay dissolved, a note of its own. */
 static void advise_named(const sw_held *held, const sw_target_row *row,
@@ -231,7 +239,9 @@ static void advise_component(const sw_mix *mix, sw_component component,
     held.judged = salt || (asked && component == SW_FE)
                       ? row->added_mg_per_l
                       : row->finished_mg_per_l;
-    if (!asked)
+    if (mix->recipe->count == 0)
+        advise_held(&held, a);
+    else if (!asked)
         advise_unnamed(&held, a);
     else if (isnan(asked_harm(asked, false, &held.limit)) ||
              held.judged > sw_band_of(asked).high * slack)

@@ -177,6 +177,25 @@ static sw_status begin(completion *c, sw_constants *constants,
                         &c->s.totals, error);
 }
 
+/* Of a solution the pH alone tells the alkalinity, under the air's CO2. */
+static bool follows_from_ph(const sw_water *water)
+{
+    return water->is_solution && !water->alkalinity_reported &&
+           !isnan(water->ph);
+}
+
+static sw_status complete_from_ph(completion *c, sw_error *error)
+{
+    c->s.ph_given = true;
+    c->s.ph = c->ph;
+    sw_status status = complete_from_air(c, error);
+    return status == SW_OK
+               ? note(c, SW_INFO, "alkalinity-from-ph",
+                      "no alkalinity reported; it follows from the pH with "
+                      "the air's CO2.")
+               : status;
+}
+
 sw_status sw_water_complete(const sw_water *water,
                             const sw_conditions *conditions, sw_content *per_l,
                             sw_notes *notes, sw_error *error)
@@ -185,34 +204,14 @@ sw_status sw_water_complete(const sw_water *water,
     sw_constants constants;
     completion c = {.water = water, .per_l = per_l, .notes = notes};
     *per_l = water->per_l;
-    per_l->amount[SW_WATER_FE] = per_l->amount[SW_FE];
-    per_l->amount[SW_FE] = 0;
-    sw_status status = begin(&c, &constants, conditions, error);
-    return status == SW_OK ? complete(&c, error) : status;
-}
-
-sw_status sw_solution_complete(const sw_water *analysis,
-                               const sw_conditions *conditions,
-                               sw_content *per_l, sw_notes *notes,
-                               sw_error *error)
-{
-    SW_REQUIRE(error, analysis, conditions, per_l, notes);
-    sw_constants constants;
-    completion c = {.water = analysis, .per_l = per_l, .notes = notes};
-    *per_l = analysis->per_l;
-    /* bare iron would not have stayed dissolved */
-    per_l->amount[SW_CHELATED_FE] = per_l->amount[SW_FE];
+    /* bare iron would not have stayed dissolved in a nutrient solution */
+    per_l->amount[water->is_solution ? SW_CHELATED_FE : SW_WATER_FE] =
+        per_l->amount[SW_FE];
+    if (!water->is_solution)
+        per_l->amount[SW_FE] = 0;
     sw_status status = begin(&c, &constants, conditions, error);
     if (status != SW_OK)
         return status;
-    if (analysis->alkalinity_reported || isnan(analysis->ph))
-        return complete(&c, error);
-    c.s.ph_given = true;
-    c.s.ph = c.ph;
-    status = complete_from_air(&c, error);
-    return status == SW_OK
-               ? note(&c, SW_INFO, "alkalinity-from-ph",
-                      "no alkalinity reported; it follows from the pH with "
-                      "the air's CO2.")
-               : status;
+    return follows_from_ph(water) ? complete_from_ph(&c, error)
+                                  : complete(&c, error);
 }

@@ -176,7 +176,7 @@ START_TEST(solutions_are_refused_with_a_message)
     const sw_conditions *usual = &b.mix.conditions;
     REFUSES(sw_water_complete(NULL, usual, &out, &notes, stale()));
     REFUSES(sw_water_complete(&empty, &b.hot, &out, &notes, stale()));
-    REFUSES(sw_solution_complete(&empty, NULL, &out, &notes, stale()));
+    REFUSES(sw_water_complete(&empty, NULL, &out, &notes, stale()));
     REFUSES(
         sw_equilibrate(NULL, usual, SW_CARBONATE_KEPT, &chemistry, stale()));
     REFUSES(sw_equilibrate(&negative, usual, SW_CARBONATE_KEPT, &chemistry,

@@ -278,17 +278,18 @@ START_TEST(a_solution_with_alkalinity_is_completed_as_a_water_is)
     sw_content water;
     sw_notes notes = {NULL, 0};
     set_up(&t, "early");
-    const sw_water *well = &t.mix.waters->items[0];
-    ck_assert_int_eq(sw_solution_complete(well, &t.problem.conditions,
-                                          &solution, &notes, NULL),
-                     SW_OK);
+    sw_water *well = &t.mix.waters->items[0];
     ck_assert_int_eq(
         sw_water_complete(well, &t.problem.conditions, &water, &notes, NULL),
+        SW_OK);
+    well->is_solution = true;
+    ck_assert_int_eq(
+        sw_water_complete(well, &t.problem.conditions, &solution, &notes, NULL),
         SW_OK);
     ck_assert_double_eq_tol(solution.amount[SW_CARBON], water.amount[SW_CARBON],
                             1e-3);
     sw_conditions cold = {1.0, 4e-4};
-    ck_assert_int_eq(sw_solution_complete(well, &cold, &solution, &notes, NULL),
+    ck_assert_int_eq(sw_water_complete(well, &cold, &solution, &notes, NULL),
                      SW_ERR_VALUE);
     sw_notes_free(&notes);
     tear_down(&t);
