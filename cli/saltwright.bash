@@ -24,14 +24,14 @@ _saltwright()
         mapfile -t COMPREPLY < <(compgen -f -W "$names" -- "$word")
         return
         ;;
-    --water | --solution | --purified | --shelf | --recipe | --stocks | --output | --make-up | \
+    --water | --solution | --feed | --purified | --shelf | --recipe | --stocks | --output | --make-up | \
         --sheet | --curve)
         compopt -o filenames 2>/dev/null
         mapfile -t COMPREPLY < <(compgen -f -- "$word")
         return
         ;;
     --measured-ec | --measured-ph | --scale-step | --fine-step | --trace-solution | --search-time | \
-        --share | --stage | --water-price | --dose | --volume | --holds | --temperature | --meter-temperature | --read-as | --tank | \
+        --share | --stage | --water-price | --dose | --volume | --holds | --drained | --temperature | --meter-temperature | --read-as | --tank | \
         --factor | --head | --per-day | --fills | --store | --to-ec | --equal-within | --for | --only) return ;;
     --doubt)
         names="lab= lab-ph= label= scale= fine-scale= fill= injector= meter-ec=
@@ -41,8 +41,8 @@ _saltwright()
     *)
         case $command in
         audit)
-            names="--water --read-as --purified --temperature --meter-temperature --format
-                --brief --only --sheet --output --help"
+            names="--water --solution --feed --drained --target --stage --read-as --purified
+                --temperature --meter-temperature --format --brief --only --sheet --output --help"
             ;;
         batch)
             names="--water --target --stage --shelf --objective --equal-within --temperature --format

@@ -179,6 +179,14 @@ static exit_code check_options(const cli_options *options)
                                        "drain or tank sample)");
     if (options_count(options, OPT_WATER) > 1)
         return complain_usage("audit", "one --water at a time");
+    if (solution && options_has(options, OPT_STAGE) &&
+        !options_has(options, OPT_TARGET))
+        return complain_usage("audit", "--stage needs a --target that holds "
+                                       "several");
+    if (solution && options_has(options, OPT_DRAINED) &&
+        !options_has(options, OPT_FEED) && !options_has(options, OPT_TARGET))
+        return complain_usage("audit", "--drained is of a feed; expected it "
+                                       "beside --feed, or else --target");
     if (solution)
         return refuse_stray(options, OPT_PURIFIED, solution);
     for (size_t i = 0;

@@ -9,11 +9,8 @@
 #include "assess/evidence.h"
 #include "assess/guidelines.h"
 #include "assess/rereadings.h"
-<<<<<<< HEAD
-#include "chemistry/conditions.h"
-=======
 #include "assess/sample.h"
->>>>>>> 4af06d7 (Audit a nutrient solution as one, against its feed and its target)
+#include "chemistry/conditions.h"
 #include "quantity/notes.h"
 #include "quantity/status.h"
 #include "table_words.h"
@@ -174,25 +171,9 @@ static void note_metals(const sw_audit_report *report, sw_notes *notes)
     }
 }
 
-<<<<<<< HEAD
-static sw_status fill(const sw_water *water, const sw_content *purified,
-                      const sw_conditions *conditions, sw_audit_report *report,
-                      sw_error *error)
-=======
-/* Pure water has an equilibrium unless the conditions are out of domain. */
-static sw_status check_conditions(const sw_conditions *conditions,
-                                  sw_error *error)
-{
-    static const sw_content pure = {{0}};
-    sw_chemistry chemistry;
-    return sw_equilibrate(&pure, conditions, SW_CARBONATE_KEPT, &chemistry,
-                          error);
-}
-
 /* Is it consistent, and what may have been misread? */
 static sw_status check(const sw_water *water, const sw_conditions *conditions,
                        sw_audit_report *report, sw_error *error)
->>>>>>> 4af06d7 (Audit a nutrient solution as one, against its feed and its target)
 {
     sw_evidence evidence;
     sw_status status = sw_conditions_check(conditions, error);

@@ -50,6 +50,8 @@ WRONG = {
              "boric acid=-1g/L", "boric acid=nang/L", "boric acid=1e300g/L",
              "boric acid=2L", "boric acid=worst", "no such salt=2g/L"],
     "solution": FILES + ["examples/return.csv", "examples/return.csv:lake"],
+    "feed": FILES + ["examples/return.csv", "examples/return.csv:lake"],
+    "drained": ["x", "nan", "-1", "96", "100", "2kg", "2%%", "30%"],
     "holds": VOLUMES + ["1001L"],
     "volume": VOLUMES,
     "scale-step": MASSES + ["0.01mg", "101kg"],
@@ -123,6 +125,8 @@ CONTRADICTIONS = [
     ("stock", ["--head", "B=100", "--head", "B=200"], "--head B=200"),
     ("renew", ["--water", "examples/town.csv"], "--water"),
     ("audit", ["--water", "examples/town.csv"], "--water"),
+    ("audit", ["--solution", "examples/return.csv:late"], "--solution"),
+    ("audit", ["--drained", "30%"], "--drained"),
     ("audit", ["--brief", "--format", "json"], "--brief"),
     ("audit", ["--brief", "--only", "notes"], "--brief"),
     ("audit", ["--sheet", "x.svg"], "--sheet"),
@@ -150,6 +154,9 @@ def takers():
 def words(command, name, value):
     """The command, all it needs, and the option in the place of a good one."""
     given = [command, *GIVEN[command]]
+    if command == "audit" and name in ("solution", "feed", "drained",
+                                       "target", "stage"):
+        given = [command, "--solution", "examples/return.csv:late"]
     if name in ("dose", "stocks") or command == "check" and name in (
             "tank", "factor", "head", "make-up", "per-day", "fills", "store"):
         at = given.index("--recipe") if "--recipe" in given else None

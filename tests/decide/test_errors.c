@@ -189,6 +189,9 @@ START_TEST(solutions_are_refused_with_a_message)
     REFUSES(sw_ec_at(&b.pure, usual, 99, &value, stale()));
     REFUSES(sw_audit(NULL, NULL, usual, &report, stale()));
     REFUSES(sw_audit(&empty, NULL, &b.hot, &report, stale()));
+    REFUSES(sw_audit_solution(NULL, usual, &report, stale()));
+    REFUSES(sw_audit_solution(&(sw_sampling){.sample = &empty, .drained = 2},
+                              usual, &report, stale()));
     REFUSES(sw_water_reread(NULL, "x", &reread, stale()));
     REFUSES(sw_water_reread(&empty, "x", &reread, stale()));
     REFUSES(sw_assess(NULL, &assessment, stale()));
