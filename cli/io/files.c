@@ -73,12 +73,16 @@ char *file_behind_links(const char *file)
 }
 
 void file_put_cell(FILE *out, const char *text, size_t length)
+{
     fputc('"', out);
     for (size_t i = 0; i < length; i++) {
         if (text[i] == '"')
             fputc('"', out);
         fputc(text[i], out);
+    }
     fputc('"', out);
+}
+
 const char *file_shown_name(const char *file)
 {
     return strcmp(file, "-") == 0 ? "standard input" : file;

@@ -532,10 +532,9 @@ static void put_notes_of(doc_block *block, const cli_many *many,
                 continue;
             snprintf(words, sizeof words, "%s: %s", list, note->text);
             report_note(block, note, words,
-                        note->severity == SW_INFO ? DOC_EVIDENCE | DOC_DATA
-                                                  : DOC_BRIEF | DOC_SCREEN |
-                                                        DOC_EVIDENCE |
-                                                        DOC_DATA);
+                        note->severity == SW_INFO
+                            ? DOC_EVIDENCE | DOC_DATA
+                            : DOC_BRIEF | DOC_SCREEN | DOC_EVIDENCE | DOC_DATA);
         }
     }
 }

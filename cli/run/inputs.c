@@ -207,13 +207,17 @@ static exit_code begin(cli_inputs *out)
 
 /* Of files that do not need each other, each says what is wrong with it. */
 static exit_code first_of(exit_code a, exit_code b)
+{
     return a != EXIT_DONE ? a : b;
+}
+
 exit_code inputs_read_shared(const cli_options *options,
                              const cli_settings *settings, cli_inputs *out)
 {
     exit_code code = begin(out);
-    if (code == EXIT_DONE)
-        code = sources_read_all(options, OPT_WATER, &out->waters);
+    if (code != EXIT_DONE)
+        return code;
+    code = sources_read_all(options, OPT_WATER, &out->waters);
     out->water_from = options_from(options, OPT_WATER);
     code = first_of(code, read_target(options, settings, out));
     return first_of(code, read_shelf(options, settings, out));
@@ -227,7 +231,9 @@ exit_code inputs_read(const cli_options *options, const cli_settings *settings,
                                       struct cli_inputs *) = {
         read_share, read_recipe, read_doses, read_stocks};
     exit_code code = begin(out);
-    exit_code code = read_waters(options, settings, out);
+    if (code != EXIT_DONE)
+        return code;
+    code = read_waters(options, settings, out);
     code = first_of(code, read_target(options, settings, out));
     code = first_of(code, read_shelf(options, settings, out));
     for (size_t i = 0; i < sizeof steps / sizeof steps[0] && code == EXIT_DONE;

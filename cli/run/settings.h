@@ -25,14 +25,14 @@ typedef struct cli_settings {
     sw_objective objective;
     double equal_share;     /* what is equal to the closest; 0: nothing */
     double to_ec_ms_per_cm; /* NaN: as strong as the target */
-    double drained; /* of the feed, the share that drains; NaN: not said */
-    const char *only;       /* keys of blocks; NULL: all */
-    const char *output;     /* NULL: standard output */
-    const char *sheet;      /* file of the mixing sheet; NULL: none */
-    const char *audience;   /* whom the sheet is for; or NULL */
-    bool brief;             /* no more on the screen than what counts */
-    bool in_steps;          /* whole steps are asked for, of: */
-    bool steps_are_us;      /* the step was given in oz or lb */
+    double drained;     /* of the feed, the share that drains; NaN: not said */
+    const char *only;   /* keys of blocks; NULL: all */
+    const char *output; /* NULL: standard output */
+    const char *sheet;  /* file of the mixing sheet; NULL: none */
+    const char *audience; /* whom the sheet is for; or NULL */
+    bool brief;           /* no more on the screen than what counts */
+    bool in_steps;        /* whole steps are asked for, of: */
+    bool steps_are_us;    /* the step was given in oz or lb */
     bool fine_steps_are_us;
     sw_scale scale;
     bool why;       /* reasons for the recipe */

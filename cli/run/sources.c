@@ -88,8 +88,7 @@ static exit_code read_file(cli_source *source, option_id id, size_t index)
         free(source->file);
         source->file = memory_text(source->waters->items[0].file);
     }
-    if (id == OPT_SOLUTION)
-    if (status == SW_OK && (id == OPT_SOLUTION || id == OPT_FEED))
+    if (id == OPT_SOLUTION || id == OPT_FEED)
         take_for_solutions(source->waters);
     complain_notes(file_shown_name(source->file), &source->waters->notes);
     return EXIT_DONE;

@@ -239,7 +239,7 @@ static void advise_component(const sw_mix *mix, sw_component component,
     held.judged = salt || (asked && component == SW_FE)
                       ? row->added_mg_per_l
                       : row->finished_mg_per_l;
-    if (mix->recipe->count == 0)
+    if (mix->report_count && mix->reports[0]->is_solution)
         advise_held(&held, a);
     else if (!asked)
         advise_unnamed(&held, a);

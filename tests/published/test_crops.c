@@ -170,9 +170,8 @@ static void formulate(sw_solver *solver, const sw_shelf *shelf, const char *set,
             continue;
         double found = judged->rows[row->component].finished_mg_per_l;
         double off = 100 * fabs(found - row->target) / row->target;
-        ck_assert_msg(off <= allowed,
-                      "%s %s: %s is %.4g, target %.4g", set, stage ? stage : "",
-                      row->name, found, row->target);
+        ck_assert_msg(off <= allowed, "%s %s: %s is %.4g, target %.4g", set,
+                      stage ? stage : "", row->name, found, row->target);
     }
     ck_assert_double_eq_tol(judged->mixed.ph, sw_target_ph(target)->target,
                             0.1);
