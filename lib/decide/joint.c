@@ -103,7 +103,6 @@ static void find_own(sw_joint *joint)
     const sw_model *model = sw_joint_model(joint, 0);
     joint->columns = model->form.columns;
     joint->own = sw_take(joint->solver, joint->columns, sizeof(bool));
-    joint->place = sw_take(joint->solver, joint->columns, sizeof(size_t));
     for (size_t j = 0; j < joint->columns; j++) {
         for (size_t k = 0; k < joint->count; k++) {
             sw_ph_role role =
@@ -111,17 +110,19 @@ static void find_own(sw_joint *joint)
             joint->own[j] |= role == SW_PH_ACID || role == SW_PH_BASE;
         }
         joint->own[j] &= sw_ph_can_vary(sw_model_product(model, j));
-        joint->place[j] = joint->own[j] ? joint->each++ : joint->common++;
+        *(joint->own[j] ? &joint->each : &joint->common) += 1;
     }
 }
 
 /* ---- The form of all ---------------------------------------------------- */
 
-/* The column of `all` of column `j` of the member in force at place `i`. */
-static size_t column_of(const sw_joint *joint, size_t i, size_t j)
+/* The columns in common come first. */
+static void place_columns(sw_joint *joint)
 {
-    return joint->own[j] ? joint->common + i * joint->each + joint->place[j]
-                         : joint->place[j];
+    size_t *column = joint->column;
+    for (size_t i = 0, own = joint->common; i < joint->in_count; i++)
+        for (size_t j = 0, common = 0; j < joint->columns; j++)
+            *column++ = joint->own[j] ? own++ : common++;
 }
 
 size_t sw_joint_row(sw_joint *joint, size_t i)
@@ -130,13 +131,6 @@ size_t sw_joint_row(sw_joint *joint, size_t i)
     for (size_t k = 0; k < i; k++)
         row += sw_joint_model(joint, joint->in[k])->form.rows;
     return row;
-}
-
-void sw_joint_part(const sw_joint *joint, size_t i, const double *all,
-                   double *part)
-{
-    for (size_t j = 0; j < joint->columns; j++)
-        part[j] = all[column_of(joint, i, j)];
 }
 
 size_t sw_joint_aim(const sw_model *model, const sw_ph_aim *aim)
@@ -148,7 +142,7 @@ static void put_columns(sw_joint *joint, size_t i, const sw_model *model)
 {
     sw_model *all = &joint->all;
     for (size_t j = 0; j < joint->columns; j++) {
-        size_t to = column_of(joint, i, j);
+        size_t to = sw_block_column(&joint->rounds.block, i, j);
         bool first = i == 0 || joint->own[j];
         double low = model->form.low[j], high = model->form.high[j];
         all->form.low[to] = first ? low : fmax(low, all->form.low[to]);
@@ -160,15 +154,6 @@ static void put_columns(sw_joint *joint, size_t i, const sw_model *model)
     }
 }
 
-/* A row of a member among the columns of all. */
-static void spread(const sw_joint *joint, size_t i, const double *row,
-                   double *to)
-{
-    memset(to, 0, joint->all.form.columns * sizeof *to);
-    for (size_t j = 0; j < joint->columns; j++)
-        to[column_of(joint, i, j)] = row[j];
-}
-
 static void put_rows(sw_joint *joint, size_t i, const sw_model *model)
 {
     sw_form *form = &joint->all.form;
@@ -176,8 +161,9 @@ static void put_rows(sw_joint *joint, size_t i, const sw_model *model)
     for (size_t r = 0; r < model->form.rows; r++) {
         size_t to = form->rows++;
         double unit = model->row_unit[r];
-        spread(joint, i, model->form.matrix + r * joint->columns,
-               form->matrix + to * form->columns);
+        sw_block_spread(&joint->rounds.block, i,
+                        model->form.matrix + r * joint->columns,
+                        form->matrix + to * form->columns);
         form->row_low[to] = model->form.row_low[r] - gave[r].low / unit;
         form->row_high[to] = model->form.row_high[r] + gave[r].high / unit;
         joint->all.row_unit[to] = unit;
@@ -233,7 +219,7 @@ static void put_term(sw_joint *joint, size_t i, size_t e, double scale,
     sw_model *all = &joint->all;
     size_t columns = all->form.columns, at = all->terms.count++;
     double *to = all->terms.matrix + at * columns;
-    spread(joint, i, term_of(joint, i, e), to);
+    sw_block_spread(&joint->rounds.block, i, term_of(joint, i, e), to);
     for (size_t j = 0; j < columns; j++)
         to[j] *= scale;
     all->terms.goal[at] = scale * goal;
@@ -278,10 +264,10 @@ static void put_terms(sw_joint *joint)
     }
 }
 
-/* What the members' models now say into `all`. */
-static void assemble_all(sw_joint *joint)
+void sw_joint_assemble(sw_joint *joint)
 {
     sw_model *all = &joint->all;
+    place_columns(joint);
     const sw_model *first = sw_joint_model(joint, joint->in[0]);
     all->setting = first->setting;
     all->priced = first->priced;
@@ -309,13 +295,7 @@ static void assemble(void *context)
         sw_member *member = &joint->members[joint->in[i]];
         memcpy(member->ph_gave, member->ph_lent, sizeof member->ph_gave);
     }
-    assemble_all(joint);
-}
-
-static void part(void *context, size_t i, double *y)
-{
-    const sw_joint *joint = context;
-    sw_joint_part(joint, i, joint->rounds.fit.point.y, y);
+    sw_joint_assemble(joint);
 }
 
 static void take_all(sw_joint *joint)
@@ -328,6 +308,8 @@ static void take_all(sw_joint *joint)
         joint->count * (joint->problem->target->count + SW_MOST_AIMS);
     double *times = sw_take_numbers(solver, columns);
     *all = (sw_model){.problem = joint->problem, .times = times};
+    joint->column =
+        sw_take(solver, joint->count * joint->columns, sizeof(size_t));
     all->form.matrix = sw_take_numbers(solver, rows * columns);
     all->form.low = sw_take_numbers(solver, columns);
     all->form.high = sw_take_numbers(solver, columns);
@@ -339,13 +321,12 @@ static void take_all(sw_joint *joint)
     all->terms.matrix = sw_take_numbers(solver, terms * columns);
     all->terms.goal = sw_take_numbers(solver, terms);
     all->term_row = sw_take(solver, terms, sizeof(sw_target_row *));
-    joint->rounds = (sw_rounds){.solver = solver,
-                                .model = joint->model,
-                                .y = joint->y,
-                                .all = all,
-                                .assemble = assemble,
-                                .part = part,
-                                .context = joint};
+    joint->rounds = (sw_rounds){
+        .solver = solver,
+        .block = {.model = joint->model, .all = all, .column = joint->column},
+        .y = joint->y,
+        .assemble = assemble,
+        .context = joint};
     sw_rounds_open(&joint->rounds, columns, rows, terms);
 }
 

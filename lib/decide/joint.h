@@ -43,8 +43,8 @@ typedef struct sw_joint {
     size_t in_count;
     size_t columns;      /* of a member's model */
     bool *own;           /* of each of them: a column for each water */
-    size_t *place;       /* of each, among the common or the own ones */
-    size_t common, each; /* how many there are of either */
+    size_t common, each; /* how many are not, and are, own */
+    size_t *column;      /* of `all`: rounds.block */
     sw_model all;        /* of the members in force */
     double share;        /* by which limits gave way beyond what they may */
     sw_rounds rounds;    /* of the members in force */
@@ -74,9 +74,8 @@ sw_status sw_joint_ease_waters(sw_joint *joint, bool *any, sw_error *error);
 size_t sw_joint_aim(const sw_model *model, const sw_ph_aim *aim);
 /* The first row of `all` of the member in force at place `i`. */
 size_t sw_joint_row(sw_joint *joint, size_t i);
-/* A member's part of a point of `all`. */
-void sw_joint_part(const sw_joint *joint, size_t i, const double *all,
-                   double *part);
+/* What the members' models now say into `all`, with what gave way. */
+void sw_joint_assemble(sw_joint *joint);
 
 /*
  * The best recipe for the members in force: which of them get acid and which

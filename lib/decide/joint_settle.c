@@ -121,7 +121,7 @@ static sw_status settle_once(sw_joint *joint, sw_error *error)
 {
     sw_status status = SW_OK;
     bool known = true;
-    joint->rounds.count = joint->in_count;
+    joint->rounds.block.count = joint->in_count;
     for (size_t i = 0; i < joint->in_count && status == SW_OK; i++) {
         sw_member *member = &joint->members[joint->in[i]];
         status = sw_joint_build(joint, joint->in[i], error);

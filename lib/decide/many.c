@@ -64,8 +64,9 @@ static sw_point part_point(sw_joint *joint, size_t i)
     const sw_model *model = sw_joint_model(joint, joint->in[i]);
     sw_point part = sw_point_take(joint->solver, &model->form);
     const sw_point *all = &joint->rounds.fit.point;
-    sw_joint_part(joint, i, all->y, part.y);
-    sw_joint_part(joint, i, all->column_price, part.column_price);
+    sw_block_part(&joint->rounds.block, i, all->y, part.y);
+    sw_block_part(&joint->rounds.block, i, all->column_price,
+                  part.column_price);
     memcpy(part.row_price, all->row_price + sw_joint_row(joint, i),
            model->form.rows * sizeof(double));
     return part;

@@ -3,6 +3,7 @@
 #include "formulate/model.h"
 
 #include <math.h>
+#include <string.h>
 
 /* What a solve leaves of a product it has no use for: less than this of any
  * target (a verdict allows 1e-6 for rounding) and, of what has none, less than
@@ -105,4 +106,25 @@ void sw_model_content(const sw_model *model, const double *y,
     for (size_t j = 0; j < model->products; j++)
         sw_content_add(finished, y[j] * model->unit[j],
                        &sw_model_product(model, j)->per_g);
+}
+
+size_t sw_block_column(const sw_block *block, size_t i, size_t j)
+{
+    return block->column ? block->column[i * block->model[0]->form.columns + j]
+                         : j;
+}
+
+void sw_block_part(const sw_block *block, size_t i, const double *all,
+                   double *part)
+{
+    for (size_t j = 0; j < block->model[i]->form.columns; j++)
+        part[j] = all[sw_block_column(block, i, j)];
+}
+
+void sw_block_spread(const sw_block *block, size_t i, const double *part,
+                     double *all)
+{
+    memset(all, 0, block->all->form.columns * sizeof *all);
+    for (size_t j = 0; j < block->model[i]->form.columns; j++)
+        all[sw_block_column(block, i, j)] = part[j];
 }

@@ -70,6 +70,23 @@ typedef struct sw_model {
     sw_notes notes;
 } sw_model;
 
+/* Models of several waters as one. */
+typedef struct sw_block {
+    size_t count;
+    sw_model *const *model; /* of each water; their columns are alike */
+    sw_model *all;          /* their rows, one after another */
+    const size_t *column;   /* of `all`, for each column of each model, water by
+                               water; NULL: the one model's own */
+} sw_block;
+
+size_t sw_block_column(const sw_block *block, size_t i, size_t j);
+/* Water `i`'s part of what has an entry for each column of `all`. */
+void sw_block_part(const sw_block *block, size_t i, const double *all,
+                   double *part);
+/* The way back, into zeros. */
+void sw_block_spread(const sw_block *block, size_t i, const double *part,
+                     double *all);
+
 /*
  * Builds the model of `problem` in memory of the solver; products in order of
  * their names, so that the order of the shelf does not matter.  Only the notes

@@ -31,10 +31,10 @@ static sw_form shape_of(const sw_model *all)
 static void fit_all(sw_rounds *r)
 {
     sw_mark mark = sw_solver_mark(r->solver);
-    sw_form shape = shape_of(r->all);
+    sw_form shape = shape_of(r->block.all);
     sw_point point = r->fit.point;
     sw_fit fit = {.lp_rounds = r->fit.lp_rounds};
-    sw_fit_model(r->solver, r->all, &fit);
+    sw_fit_model(r->solver, r->block.all, &fit);
     if (fit.has_point) {
         memcpy(point.y, fit.point.y, shape.columns * sizeof(double));
         memcpy(point.row_price, fit.point.row_price,
@@ -56,8 +56,8 @@ void sw_rounds_open(sw_rounds *r, size_t columns, size_t rows, size_t terms)
 
 static bool has_ph(const sw_rounds *r)
 {
-    for (size_t i = 0; i < r->count; i++)
-        if (sw_model_has_ph(r->model[i]))
+    for (size_t i = 0; i < r->block.count; i++)
+        if (sw_model_has_ph(r->block.model[i]))
             return true;
     return false;
 }
@@ -67,10 +67,10 @@ static sw_status set_ph(sw_rounds *r, sw_levers levers, double *moved,
 {
     sw_status status = SW_OK;
     *moved = 0;
-    for (size_t i = 0; i < r->count && status == SW_OK; i++) {
+    for (size_t i = 0; i < r->block.count && status == SW_OK; i++) {
         double by;
-        r->model[i]->levers = levers;
-        status = sw_model_set_ph(r->model[i], r->y[i], &by, error);
+        r->block.model[i]->levers = levers;
+        status = sw_model_set_ph(r->block.model[i], r->y[i], &by, error);
         *moved = fmax(*moved, by);
     }
     return status;
@@ -79,35 +79,36 @@ static sw_status set_ph(sw_rounds *r, sw_levers levers, double *moved,
 void sw_rounds_guess(sw_rounds *r)
 {
     r->assemble(r->context);
-    sw_form *form = &r->all->form;
-    for (size_t j = 0; j < r->all->products; j++) {
-        sw_ph_role role = r->model[0]->setting->role[r->all->shelf_index[j]];
+    sw_form *form = &r->block.all->form;
+    for (size_t j = 0; j < r->block.all->products; j++) {
+        sw_ph_role role =
+            r->block.model[0]->setting->role[r->block.all->shelf_index[j]];
         if (role == SW_PH_ACID || role == SW_PH_BASE)
             form->high[j] = form->low[j];
     }
     fit_all(r);
     if (!r->fit.has_point) {
         memcpy(r->fit.point.y, form->low, form->columns * sizeof(double));
-        if (r->all->blends)
-            r->fit.point.y[r->all->products] = 1;
+        if (r->block.all->blends)
+            r->fit.point.y[r->block.all->products] = 1;
     }
-    for (size_t i = 0; i < r->count; i++)
-        r->part(r->context, i, r->y[i]);
+    for (size_t i = 0; i < r->block.count; i++)
+        sw_block_part(&r->block, i, r->fit.point.y, r->y[i]);
 }
 
 /* ---- A pH out of reach -------------------------------------------------- */
 
 static void let_go(sw_rounds *r, const sw_yield *yield)
 {
-    *(yield->low_end ? &r->all->form.row_low[yield->row]
-                     : &r->all->form.row_high[yield->row]) =
+    *(yield->low_end ? &r->block.all->form.row_low[yield->row]
+                     : &r->block.all->form.row_high[yield->row]) =
         yield->low_end ? -INFINITY : INFINITY;
 }
 
 /* A limit that gave way holds nothing. */
 static void note_miss(sw_rounds *r, const sw_yield *yield)
 {
-    const sw_model *model = r->model[yield->water];
+    const sw_model *model = r->block.model[yield->water];
     size_t aim = (size_t)(yield->side->aim - model->setting->aim);
     r->held.row_price[yield->row] = 0;
     r->reached.miss_meq_per_l += yield->by;
@@ -123,10 +124,11 @@ static bool reach(sw_rounds *r)
 {
     sw_solver *solver = r->solver;
     sw_mark mark = sw_solver_mark(solver);
-    sw_form *form = &r->all->form;
+    sw_form *form = &r->block.all->form;
     sw_active active = sw_active_take(solver, form);
-    sw_yield *yield = sw_yields_take(solver, r->model, r->count);
-    size_t count = sw_yields_list(r->model, r->count, SW_YIELD_PH, yield);
+    sw_yield *yield = sw_yields_take(solver, r->block.model, r->block.count);
+    size_t count =
+        sw_yields_list(r->block.model, r->block.count, SW_YIELD_PH, yield);
     bool found = sw_yields_least(solver, form, yield, count, &r->held, &active);
     for (size_t i = 0; i < count; i++) {
         if (!found || yield[i].by > 0)
@@ -175,12 +177,12 @@ static sw_status fit_in_reach(sw_rounds *r, sw_levers *levers, sw_error *error)
  * go round in circles. */
 static void step(sw_rounds *r, int round)
 {
-    size_t columns = r->model[0]->form.columns;
+    size_t columns = r->block.model[0]->form.columns;
     double share = round < UNDAMPED_ROUNDS ? 1 : 0.5;
     sw_mark mark = sw_solver_mark(r->solver);
     double *found = sw_take_numbers(r->solver, columns);
-    for (size_t i = 0; i < r->count; i++) {
-        r->part(r->context, i, found);
+    for (size_t i = 0; i < r->block.count; i++) {
+        sw_block_part(&r->block, i, r->fit.point.y, found);
         for (size_t j = 0; j < columns; j++)
             r->y[i][j] += share * (found[j] - r->y[i][j]);
     }

@@ -14,12 +14,9 @@ typedef struct sw_reached {
 
 typedef struct sw_rounds {
     sw_solver *solver;
-    size_t count;     /* of waters */
-    sw_model **model; /* of each */
-    double **y;       /* of each: a guess, then the solution */
-    sw_model *all;    /* what is fitted: their rows, one after another */
-    void (*assemble)(void *context); /* what the models now say into it */
-    void (*part)(void *context, size_t i, double *y); /* of the fitted point */
+    sw_block block;
+    double **y; /* of each water: a guess, then the solution */
+    void (*assemble)(void *context); /* what the models now say into `all` */
     void *context;
     bool keeps; /* no pH may give way: is there a recipe at all? */
     sw_fit fit;

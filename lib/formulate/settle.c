@@ -63,14 +63,6 @@ static void assemble(void *context)
     memcpy(to->row_high, from->row_high, from->rows * sizeof(double));
 }
 
-static void part(void *context, size_t i, double *y)
-{
-    const sw_alone *alone = context;
-    (void)i; /* there is one */
-    memcpy(y, alone->rounds.fit.point.y,
-           alone->fitted.form.columns * sizeof *y);
-}
-
 static sw_status run(sw_solver *solver, sw_attempt *a, sw_error *error)
 {
     sw_model *model = &a->model;
@@ -79,12 +71,9 @@ static sw_status run(sw_solver *solver, sw_attempt *a, sw_error *error)
     alone.fitted.form = sw_form_wider(solver, &model->form, 0, 0);
     alone.fitted.form.matrix = model->form.matrix;
     alone.rounds = (sw_rounds){.solver = solver,
-                               .count = 1,
-                               .model = &model,
+                               .block = {1, &model, &alone.fitted, NULL},
                                .y = &y,
-                               .all = &alone.fitted,
                                .assemble = assemble,
-                               .part = part,
                                .context = &alone};
     sw_rounds_open(&alone.rounds, model->form.columns, model->form.rows,
                    model->terms.count);
