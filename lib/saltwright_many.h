@@ -20,6 +20,10 @@ typedef struct sw_common {
      * largest.  No recipe with these settings is better; no ionic strength. */
     sw_certificate certificate;
     bool proved; /* nor with acid for base in some of the waters */
+    /* As of a solution: a product counts once, in however many waters, and the
+     * closest recipe has the most of it in any. */
+    sw_fewer fewer;
+    sw_notes notes; /* on what was left out */
 } sw_common;
 
 /* One of the waters, and what its recipe gives in it. */
@@ -27,7 +31,7 @@ typedef struct sw_in_water {
     size_t recipe;     /* which of the recipes serves it */
     sw_recipe amounts; /* of every product in this water; empty: no recipe */
     double objective;  /* its part of that of the recipe */
-    /* With what it is served: limits that bind in it. */
+    /* Limits that bind the closest recipe in it. */
     sw_limit *limits;
     size_t limit_count;
     sw_notes notes; /* limits that gave way in it, a pH out of reach */
@@ -63,8 +67,9 @@ typedef struct sw_many {
  * waters' objectives least, SW_EVEN the worst deviation in any, SW_CHEAPEST the
  * sum of costs.  With `nearest` limits give way by the least sum of shares over
  * all waters, those of the pH last; without, there may be
- * no recipe.  equal_share is not used.  SW_ERR_VALUE: more than SW_MANY_WATERS
- * waters, fractions; else errors as sw_formulate.  Method:
+ * no recipe.  Among recipes equal in every water, as equal_share has it, the
+ * one with the fewest products is taken.  SW_ERR_VALUE: more than
+ * SW_MANY_WATERS waters, fractions; else errors as sw_formulate.  Method:
  * reference/methods.md, Decide.
  */
 SW_API sw_status sw_one_recipe(sw_solver *solver, const sw_problem *problem,

@@ -8,6 +8,7 @@
 #include "decide/cover.h"
 
 #include "assess/verdict.h"
+#include "formulate/fewest.h"
 #include "quantity/notes.h"
 #include "quantity/status.h"
 
@@ -58,7 +59,7 @@ static sw_status tell_amounts(const sw_model *model, const double *y,
     return SW_OK;
 }
 
-/* The member's part of the point and its prices, as its own model's. */
+/* The member's part of the closest point and its prices, as its own model's. */
 static sw_point part_point(sw_joint *joint, size_t i)
 {
     const sw_model *model = sw_joint_model(joint, joint->in[i]);
@@ -141,7 +142,9 @@ static sw_status tell_ph(sw_joint *joint, size_t at, sw_point point,
     return status;
 }
 
-static sw_status tell_water(sw_task *task, size_t i, size_t recipe)
+/* With what the recipe at `y` gives in a water; prices are of the closest. */
+static sw_status tell_water(sw_task *task, size_t i, size_t recipe,
+                            const double *y)
 {
     sw_joint *joint = &task->joint;
     size_t at = joint->in[i];
@@ -152,14 +155,41 @@ static sw_status tell_water(sw_task *task, size_t i, size_t recipe)
     if (!joint->found)
         return SW_OK;
     sw_point point = part_point(joint, i);
+    sw_status status = tell_limits(model, &point, to);
+    sw_block_part(&joint->rounds.block, i, y, point.y);
     to->objective = part_of(joint->solver, model, point.y);
-    sw_status status = tell_amounts(model, point.y, &to->amounts);
     if (status == SW_OK)
-        status = tell_limits(model, &point, to);
+        status = tell_amounts(model, point.y, &to->amounts);
     if (status == SW_OK)
         status = say_gave(&joint->members[at], model, point.y, &to->notes);
     if (status == SW_OK)
         status = tell_ph(joint, at, point, to, &task->error);
+    return status;
+}
+
+/* The fewest products among recipes equal to the closest for the members in
+ * force; *y is the point taken. */
+static sw_status take_fewest(sw_task *task, sw_common *common, const double **y)
+{
+    sw_joint *joint = &task->joint;
+    const sw_block *block = &joint->rounds.block;
+    double *found;
+    sw_recipe taken = {0};
+    if (joint->rounds.fit.outcome != SW_OPTIMAL ||
+        task->problem.objective != SW_CLOSEST ||
+        !(task->problem.equal_share > 0))
+        return SW_OK;
+    sw_joint_assemble(joint);
+    sw_status status = sw_find_fewest(joint->solver, block, &joint->rounds.fit,
+                                      &common->fewer, &found, &task->error);
+    if (status != SW_OK || !found)
+        return status;
+    *y = found;
+    status = sw_block_recipe(block, found, &taken);
+    if (status == SW_OK)
+        status = sw_say_fewest(task->problem.shelf, &common->fewer, &taken,
+                               &common->notes);
+    free(taken.g_per_l);
     return status;
 }
 
@@ -182,9 +212,11 @@ static sw_status tell_recipe(sw_task *task)
                         .levers = sw_joint_model(joint, joint->in[0])->levers,
                         .lp_rounds = fit->lp_rounds,
                         .pivots = joint->solver->pivots}};
-    sw_status status = SW_OK;
+    const double *y = fit->point.y;
+    sw_status status =
+        found ? take_fewest(task, &task->many->recipes[recipe], &y) : SW_OK;
     for (size_t i = 0; i < joint->in_count && status == SW_OK; i++)
-        status = tell_water(task, i, recipe);
+        status = tell_water(task, i, recipe, y);
     return status;
 }
 
@@ -408,6 +440,10 @@ void sw_many_free(sw_many *many)
         free(many->waters[k].amounts.most_g_per_l);
         free(many->waters[k].limits);
         sw_notes_free(&many->waters[k].notes);
+    }
+    for (size_t r = 0; r < many->recipe_count; r++) {
+        free(many->recipes[r].fewer.closest.g_per_l);
+        sw_notes_free(&many->recipes[r].notes);
     }
     for (size_t a = 0; a < many->apart_count; a++)
         free(many->apart[a].waters);

@@ -186,18 +186,34 @@ sw_status sw_equal_to(sw_solver *solver, const sw_model *model, const double *y,
     return status;
 }
 
-sw_form sw_equal_form(sw_solver *solver, const sw_form *form,
-                      const sw_equal *equal)
+/* What counts as equal to y lies about it: a pH out of reach stays there. */
+static void take_in(sw_form *form, const double *y)
 {
-    sw_form made = sw_form_wider(solver, form, 0, equal->rows);
-    if (equal->rows == 0)
-        return made;
-    memcpy(made.matrix + form->rows * form->columns, equal->matrix,
-           equal->rows * form->columns * sizeof *made.matrix);
-    memcpy(made.row_low + form->rows, equal->low,
-           equal->rows * sizeof *made.row_low);
-    memcpy(made.row_high + form->rows, equal->high,
-           equal->rows * sizeof *made.row_high);
+    for (size_t i = 0; i < form->rows; i++) {
+        double at = sw_row_value(form->matrix, i, form->columns, y);
+        form->row_low[i] = fmin(form->row_low[i], at);
+        form->row_high[i] = fmax(form->row_high[i], at);
+    }
+}
+
+sw_form sw_equal_form(sw_solver *solver, const sw_block *block,
+                      const sw_equal *equal, const double *y)
+{
+    const sw_form *form = &block->all->form;
+    size_t rows = 0, to = form->rows;
+    for (size_t i = 0; i < block->count; i++)
+        rows += equal[i].rows;
+    sw_form made = sw_form_wider(solver, form, 0, rows);
+    if (y)
+        take_in(&made, y);
+    for (size_t i = 0; i < block->count; i++)
+        for (size_t r = 0; r < equal[i].rows; r++, to++) {
+            sw_block_spread(block, i,
+                            equal[i].matrix + r * block->model[i]->form.columns,
+                            made.matrix + to * form->columns);
+            made.row_low[to] = equal[i].low[r];
+            made.row_high[to] = equal[i].high[r];
+        }
     return made;
 }
 

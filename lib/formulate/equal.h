@@ -23,9 +23,11 @@ typedef struct sw_equal {
 sw_status sw_equal_to(sw_solver *solver, const sw_model *model, const double *y,
                       double share, double ph_apart, sw_equal *equal,
                       sw_error *error);
-/* The form with these rows behind its own; its bounds are copies. */
-sw_form sw_equal_form(sw_solver *solver, const sw_form *form,
-                      const sw_equal *equal);
+/* The form of all with these rows of each water behind its own; its bounds are
+ * copies, and where `y`, of all, does not keep them they stand where it is;
+ * NULL: they stand. */
+sw_form sw_equal_form(sw_solver *solver, const sw_block *block,
+                      const sw_equal *equal, const double *y);
 /* Whether `y` keeps the rows, to within rounding. */
 bool sw_equal_keeps(const sw_equal *equal, size_t columns, const double *y);
 

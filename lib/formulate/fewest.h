@@ -5,20 +5,24 @@
 
 #include "formulate/fit.h"
 
-typedef struct sw_fewest {
-    double *y; /* in memory of the solver; NULL: the closest recipe itself */
-    bool proved;
-    size_t products; /* chosen by the closest recipe */
-    size_t fewest;   /* no equal recipe chooses fewer, where proved */
-    double ph_apart; /* of equal recipes */
-} sw_fewest;
-
 /*
- * For the model of an optimal `fit`, at the problem's equal_share.  Products
- * that the shelf fixes or asks for are not counted.  Errors of sw_equal_to and
- * sw_assess.
+ * For the model of all of a block at an optimal `fit`, whose limits are those
+ * in force, at the problem's equal_share: a product counts once, in however
+ * many waters.  What was found into `fewer` and `notes`, but for the closest
+ * recipe; *y is the point taken instead, in memory of the solver, or NULL where
+ * the closest stands.  Errors of sw_equal_to and sw_assess, but that nothing is
+ * proved where the numbers do not allow it.
  */
-sw_status sw_find_fewest(sw_solver *solver, const sw_model *model,
-                         const sw_fit *fit, sw_fewest *out, sw_error *error);
+sw_status sw_find_fewest(sw_solver *solver, const sw_block *block,
+                         const sw_fit *fit, sw_fewer *fewer, double **y,
+                         sw_error *error);
+/* A note on what of the closest recipe is left out, and what is taken for it;
+ * SW_ERR_MEMORY. */
+sw_status sw_say_fewest(const sw_shelf *shelf, const sw_fewer *fewer,
+                        const sw_recipe *taken, sw_notes *notes);
+/* Of each product of the shelf the most in any water of the block, g/L, into a
+ * new array.  SW_ERR_MEMORY. */
+sw_status sw_block_recipe(const sw_block *block, const double *y,
+                          sw_recipe *recipe);
 
 #endif

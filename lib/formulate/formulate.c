@@ -11,10 +11,8 @@
 
 #include "quantity/notes.h"
 #include "quantity/status.h"
-#include "quantity/ties.h"
 
 #include <math.h>
-#include <stdio.h>
 #include <stdlib.h>
 #include <string.h>
 
@@ -31,19 +29,16 @@ typedef struct sw_task {
     sw_error error;
 } sw_task;
 
-static sw_status tell_recipe(const sw_model *model, const double *y,
+static sw_status tell_recipe(sw_model *model, const double *y,
                              sw_solution *solution)
 {
     const sw_problem *problem = model->problem;
-    solution->recipe.g_per_l = calloc(model->products, sizeof(double));
+    const sw_block block = {1, &model, model, NULL};
     solution->fractions = calloc(problem->water_count, sizeof(double));
-    if (!solution->recipe.g_per_l || !solution->fractions)
+    if (!solution->fractions ||
+        sw_block_recipe(&block, y, &solution->recipe) != SW_OK)
         return SW_ERR_MEMORY;
-    solution->recipe.count = model->products;
     solution->water_count = problem->water_count;
-    for (size_t j = 0; j < model->products; j++)
-        solution->recipe.g_per_l[model->shelf_index[j]] =
-            sw_model_amount(model, j, y);
     for (size_t k = 0; k < problem->water_count; k++) {
         double given = problem->fractions ? problem->fractions[k] : 1;
         solution->fractions[k] = model->blends ? y[model->products + k] : given;
@@ -53,81 +48,24 @@ static sw_status tell_recipe(const sw_model *model, const double *y,
     return SW_OK;
 }
 
-/* The component whose finished content is furthest from the closest. */
-static void tell_most_moved(sw_solver *solver, const sw_model *model,
-                            const double *closest, const double *y,
-                            sw_fewer *fewer)
-{
-    sw_content was, is;
-    const sw_target *target = model->problem->target;
-    double *share = sw_take_numbers(solver, target->count);
-    sw_model_content(model, closest, &was);
-    sw_model_content(model, y, &is);
-    for (size_t i = 0; i < target->count; i++) {
-        const sw_target_row *row = &target->rows[i];
-        double moved = is.amount[row->component] - was.amount[row->component];
-        if (row->kind == SW_TARGET_COMPONENT && row->target > 0)
-            share[i] = fabs(moved) / row->target;
-    }
-    size_t most = sw_first_most(share, target->count);
-    fewer->moved_share = share[most];
-    fewer->moved = target->rows[most].component;
-}
-
-/* "potassium sulfate (62.6 g per 1000 L), ..." of what one recipe has more. */
-static void list_apart(const sw_shelf *shelf, const sw_recipe *has,
-                       const sw_recipe *lacks, char *text, size_t size)
-{
-    size_t used = 0;
-    text[0] = 0;
-    for (size_t j = 0; j < has->count && used < size; j++)
-        if (has->g_per_l[j] > 0 && !(lacks->g_per_l[j] > 0))
-            used += (size_t)snprintf(text + used, size - used,
-                                     "%s%.60s (%.3g g per 1000 L)",
-                                     used ? ", " : "", shelf->products[j].name,
-                                     1000 * has->g_per_l[j]);
-}
-
-static sw_status say_left_out(const sw_shelf *shelf, sw_solution *solution)
-{
-    char left[400], taken[400];
-    const sw_fewer *fewer = &solution->fewer;
-    list_apart(shelf, &fewer->closest, &solution->recipe, left, sizeof left);
-    list_apart(shelf, &solution->recipe, &fewer->closest, taken, sizeof taken);
-    return sw_notes_add(&solution->notes, SW_INFO, "fewer-products",
-                        "%s left out%s%s: nothing moves by more than %.1f %% "
-                        "of its target.",
-                        left, taken[0] ? " for " : "", taken,
-                        100 * fewer->moved_share);
-}
-
 /* Takes the fewest products among equal recipes. */
-static sw_status tell_fewest(sw_solver *solver, const sw_model *model,
+static sw_status tell_fewest(sw_solver *solver, sw_model *model,
                              const sw_fit *fit, sw_solution *solution)
 {
-    sw_fewest found;
-    sw_fewer *fewer = &solution->fewer;
     sw_error unseen;
-    sw_status status = sw_find_fewest(solver, model, fit, &found, &unseen);
-    fewer->ph_apart = found.ph_apart;
-    if (status == SW_ERR_NUMERIC) /* the closest stands, nothing is proved */
-        return SW_OK;
-    if (status != SW_OK)
+    double *y;
+    const sw_block block = {1, &model, model, NULL};
+    sw_fewer *fewer = &solution->fewer;
+    sw_status status = sw_find_fewest(solver, &block, fit, fewer, &y, &unseen);
+    if (status != SW_OK || !y)
         return status;
-    fewer->proved = found.proved;
-    fewer->products = found.y ? found.fewest : found.products;
-    if (!found.y)
-        return SW_OK;
-    fewer->closest = solution->recipe;
+    free(solution->recipe.g_per_l);
     free(solution->fractions);
     solution->recipe = (sw_recipe){0};
     solution->water = (sw_content){{0}};
-    fewer->objective =
-        sw_terms_value(&model->terms, model->form.columns, found.y,
-                       sw_take_numbers(solver, model->terms.count));
-    tell_most_moved(solver, model, fit->point.y, found.y, fewer);
-    status = tell_recipe(model, found.y, solution);
-    return status == SW_OK ? say_left_out(model->problem->shelf, solution)
+    status = tell_recipe(model, y, solution);
+    return status == SW_OK ? sw_say_fewest(model->problem->shelf, fewer,
+                                           &solution->recipe, &solution->notes)
                            : status;
 }
 
@@ -228,10 +166,10 @@ static sw_status tell_limit(const sw_solver *solver, const sw_fit *fit,
                                        : "There is no recipe.");
 }
 
-static sw_status tell(sw_solver *solver, const sw_task *task)
+static sw_status tell(sw_solver *solver, sw_task *task)
 {
-    const sw_attempt *a = &task->attempts[task->best];
-    const sw_model *model = &a->model;
+    sw_attempt *a = &task->attempts[task->best];
+    sw_model *model = &a->model;
     const sw_fit *fit = &a->fit;
     sw_solution *solution = task->solution;
     solution->outcome = fit->outcome;

@@ -443,10 +443,12 @@ bool sw_near_find(sw_solver *solver, const sw_grid *grid, const sw_equal *equal,
                   const double *hand, sw_count *out)
 {
     size_t n = grid->model->form.columns;
+    sw_model model = *grid->model, *const one = &model;
+    sw_block block = {1, &one, &model, NULL};
     moves w = {.solver = solver,
                .grid = grid,
                .hand = hand,
-               .form = sw_equal_form(solver, &grid->model->form, equal),
+               .form = sw_equal_form(solver, &block, equal, NULL),
                .nearest = sw_take_numbers(solver, n),
                .least = sw_take_numbers(solver, n),
                .most = sw_take_numbers(solver, n),
