@@ -22,8 +22,8 @@ static exit_code run(const cli_options *options)
 static const option_id required[] = {OPT_WATER, OPT_TARGET, OPT_COUNT};
 
 static const option_id taken[] = {
-    OPT_WATER,     OPTIONS_TARGET,  OPT_SHELF,   OPT_ONE_RECIPE, OPT_VOLUME,
-    OPT_OBJECTIVE, OPT_TEMPERATURE, OPT_AMOUNTS, OPTIONS_RESULT, OPT_COUNT};
+    OPT_WATER,         OPTIONS_TARGET,  OPT_SHELF,   OPT_ONE_RECIPE, OPT_VOLUME,
+    OPTIONS_CLOSENESS, OPT_TEMPERATURE, OPT_AMOUNTS, OPTIONS_RESULT, OPT_COUNT};
 
 const cli_command command_recipes = {
     .name = "recipes",
@@ -33,7 +33,9 @@ const cli_command command_recipes = {
         "Finds the fewest recipes with which every water meets every target, "
         "proves that fewer do not do, and says which water gets which. Salts "
         "are the same in all waters of a recipe; acid or base is each water's "
-        "own. A file without :SAMPLE stands for every sample in it, in the "
+        "own. Of recipes equal in every water the one with the fewest products "
+        "is taken. A file without :SAMPLE stands for every sample in it, in "
+        "the "
         "order in which they follow each other.",
     .example = "saltwright recipes --water seasons.csv --target target.csv \\\n"
                "      --shelf shelf.csv",

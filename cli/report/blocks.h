@@ -113,6 +113,12 @@ typedef struct report_sentence {
 report_sentence report_words(const char *format, ...)
     __attribute__((format(printf, 1, 2)));
 report_sentence report_gear(const cli_report *report);
+/* Which recipes counted as equal to the closest, within `share` of each target,
+ * and what of it `taken` leaves out; the same in words. */
+void report_fewest(doc_record *record, const sw_fewer *fewer,
+                   const sw_recipe *taken, const sw_shelf *shelf, double share);
+report_sentence report_fewest_words(const sw_fewer *fewer,
+                                    const sw_shelf *shelf, double share);
 /* An amount as the scale or the jug shows it; and in other units, a liquid's
  * mass too; "" for none. */
 typedef struct report_amounts {

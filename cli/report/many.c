@@ -1,5 +1,6 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
 /* Recipes in common: how few serve, which water gets which, what it gives. */
+#include <math.h>
 #include <stdio.h>
 #include <stdlib.h>
 #include <string.h>
@@ -7,6 +8,7 @@
 #include "report/blocks.h"
 #include "run/stop.h"
 #include "io/figure.h"
+#include "io/memory.h"
 #include "report/words.h"
 
 enum { LIST_BYTES = 1024, LISTED_APART = 6, MOST_CHANGES = 16 };
@@ -356,6 +358,21 @@ static void put_waters(doc_record *report, const cli_many *many)
 
 /* ---- Proof --------------------------------------------------------------- */
 
+/* A product is taken that is poured into any of the samples. */
+static void put_fewest(doc_record *row, const cli_many *many, size_t recipe)
+{
+    size_t products = many->many->product_count;
+    sw_recipe taken = {.g_per_l = memory_array(products, sizeof(double)),
+                       .count = products};
+    for (size_t k = 0; k < many->many->water_count; k++)
+        for (size_t j = 0; j < products && is_served(many, k, recipe); j++)
+            taken.g_per_l[j] =
+                fmax(taken.g_per_l[j], many->printed[k].g_per_l[j]);
+    report_fewest(row, &many->many->recipes[recipe].fewer, &taken,
+                  many->shared.shelf, many->settings->equal_share);
+    free(taken.g_per_l);
+}
+
 static void put_recipe(doc_block *block, const cli_many *many, size_t recipe)
 {
     char served[LIST_BYTES];
@@ -370,6 +387,8 @@ static void put_recipe(doc_block *block, const cli_many *many, size_t recipe)
                 {"lower_bound", proof->lower_bound}, {"gap", proof->gap},
                 {"kkt_residual", proof->kkt_residual});
     doc_flag(row, "acid_or_base_proved", common->proved);
+    if (common->fewer.ph_apart > 0.0)
+        put_fewest(row, many, recipe);
 }
 
 static void put_recipes(doc_record *report, const cli_many *many)
@@ -411,6 +430,7 @@ static bool gave_way(const cli_many *many)
 static void say_proof(doc_record *report, const cli_many *many)
 {
     doc_block *block = doc_add(report, "proof");
+    const sw_many *found = many->many;
     sw_objective objective = many->settings->objective;
     doc_say(block, DOC_PLAIN,
             "Objective %s: %s%s. Each recipe is proved to be best for its "
@@ -427,9 +447,10 @@ static void say_proof(doc_record *report, const cli_many *many)
             many->fewest ? " and every accepted range, of which the last 0.1 % "
                            "is kept free for the rounding of amounts"
                          : "");
-    for (size_t r = 0; r < many->many->recipe_count; r++) {
-        const sw_common *common = &many->many->recipes[r];
-        doc_say(block, DOC_PLAIN, "Recipe %s: %s, optimality gap %.1g.",
+    for (size_t r = 0; r < found->recipe_count; r++) {
+        const sw_common *common = &found->recipes[r];
+        doc_say(block, DOC_PLAIN, "%s %s: %s, optimality gap %.1g.",
+                common->fewer.closest.count ? "Closest to recipe" : "Recipe",
                 figure_letter('A', r).text,
                 figure_plain(common->certificate.objective).text,
                 common->certificate.gap);
@@ -439,29 +460,37 @@ static void say_proof(doc_record *report, const cli_many *many)
                     "samples, or the other way, would do better was not "
                     "searched to the end.",
                     figure_letter('A', r).text);
+        if (common->fewer.ph_apart > 0.0)
+            doc_say(block, DOC_PLAIN, "%s",
+                    report_fewest_words(&common->fewer, many->shared.shelf,
+                                        many->settings->equal_share)
+                        .text);
     }
 }
 
-/* The samples in which a limit of that name binds; empty where an earlier
- * sample than `k` has it. */
-static void list_bound(const cli_many *many, size_t k, const char *name,
-                       char *list)
+/* Whether a water has something with that text. */
+typedef bool has_text(const cli_many *many, size_t water, const char *text);
+
+/* The samples that have it; empty where one before water `k` does. */
+static void list_having(const cli_many *many, size_t k, has_text *has,
+                        const char *text, char *list)
 {
     list[0] = '\0';
-    for (size_t w = 0; w < many->many->water_count; w++) {
-        const sw_in_water *water = &many->many->waters[w];
-        size_t i = 0;
-        while (i < water->limit_count &&
-               strcmp(water->limits[i].name, name) != 0)
-            i++;
-        if (i == water->limit_count)
-            continue;
-        if (w < k) {
-            list[0] = '\0';
-            return;
+    for (size_t w = 0; w < many->many->water_count; w++)
+        if (has(many, w, text)) {
+            if (w < k)
+                return;
+            add_text(list, ", ", sample_of(many, w));
         }
-        add_text(list, ", ", sample_of(many, w));
-    }
+}
+
+static bool has_limit(const cli_many *many, size_t water, const char *name)
+{
+    const sw_in_water *in = &many->many->waters[water];
+    for (size_t i = 0; i < in->limit_count; i++)
+        if (!strcmp(in->limits[i].name, name))
+            return true;
+    return false;
 }
 
 /* What holds the recipes back, each once. */
@@ -472,7 +501,7 @@ static void put_limits(doc_record *report, const cli_many *many)
         const sw_in_water *water = &many->many->waters[k];
         for (size_t i = 0; i < water->limit_count; i++) {
             char list[LIST_BYTES];
-            list_bound(many, k, water->limits[i].name, list);
+            list_having(many, k, has_limit, water->limits[i].name, list);
             if (!list[0])
                 continue;
             doc_record *row = doc_row(block);
@@ -485,49 +514,35 @@ static void put_limits(doc_record *report, const cli_many *many)
 
 /* ---- Notes --------------------------------------------------------------- */
 
-/* The samples of which one says the same as note `at` of water `k`; empty where
- * an earlier one does. */
-static void list_alike(const cli_many *many, size_t k, const sw_note *note,
-                       const sw_notes *(*notes_of)(const cli_many *, size_t),
-                       char *list)
+static bool has_note(const sw_notes *notes, const char *text)
 {
-    list[0] = '\0';
-    for (size_t w = 0; w < many->many->water_count; w++) {
-        const sw_notes *notes = notes_of(many, w);
-        size_t i = 0;
-        while (i < notes->count &&
-               strcmp(notes->items[i].text, note->text) != 0)
-            i++;
-        if (i == notes->count)
-            continue;
-        if (w < k) {
-            list[0] = '\0';
-            return;
-        }
-        add_text(list, ", ", sample_of(many, w));
-    }
+    for (size_t i = 0; i < notes->count; i++)
+        if (!strcmp(notes->items[i].text, text))
+            return true;
+    return false;
 }
 
-static const sw_notes *notes_of_solve(const cli_many *many, size_t water)
+static bool is_noted(const cli_many *many, size_t water, const char *text)
 {
-    return &many->many->waters[water].notes;
+    return has_note(&many->many->waters[water].notes, text);
 }
 
-static const sw_notes *notes_of_judge(const cli_many *many, size_t water)
+static bool is_judged(const cli_many *many, size_t water, const char *text)
 {
-    return &many->found[water]->notes;
+    return has_note(&many->found[water]->notes, text);
 }
 
 /* Each text once, with its samples. */
-static void put_notes_of(doc_block *block, const cli_many *many,
-                         const sw_notes *(*notes_of)(const cli_many *, size_t))
+static void put_notes_of(doc_block *block, const cli_many *many, bool solve)
 {
     for (size_t k = 0; k < many->many->water_count; k++) {
-        const sw_notes *notes = notes_of(many, k);
+        const sw_notes *notes =
+            solve ? &many->many->waters[k].notes : &many->found[k]->notes;
         for (size_t i = 0; i < notes->count; i++) {
             const sw_note *note = &notes->items[i];
             char list[LIST_BYTES], words[LIST_BYTES + sizeof note->text + 2];
-            list_alike(many, k, note, notes_of, list);
+            list_having(many, k, solve ? is_noted : is_judged, note->text,
+                        list);
             if (!list[0])
                 continue;
             snprintf(words, sizeof words, "%s: %s", list, note->text);
@@ -543,8 +558,11 @@ static void put_notes(doc_record *report, const cli_many *many)
 {
     doc_block *notes = doc_add(report, "notes");
     report_notes(notes, &many->many->notes, DOC_EVIDENCE | DOC_DATA);
-    put_notes_of(notes, many, notes_of_solve);
-    put_notes_of(notes, many, notes_of_judge);
+    for (size_t r = 0; r < many->many->recipe_count; r++)
+        report_notes(notes, &many->many->recipes[r].notes,
+                     DOC_EVIDENCE | DOC_DATA);
+    put_notes_of(notes, many, true);
+    put_notes_of(notes, many, false);
 }
 
 doc_record *report_many(const cli_many *many)

@@ -24,27 +24,27 @@ static bool has_fewest(const sw_solution *solution)
     return solution->recipe.count && solution->fewer.ph_apart > 0.0;
 }
 
-static void put_fewest(doc_record *record, const cli_report *report)
+void report_fewest(doc_record *record, const sw_fewer *fewer,
+                   const sw_recipe *taken, const sw_shelf *shelf, double share)
 {
-    const sw_fewer *fewer = &report->solution->fewer;
     doc_record *out = doc_part(record, "fewest");
     doc_block *left = doc_add(out, "left_out");
-    bool another = fewer->closest.count > 0;
-    DOC_NUMBERS(out, {"equal_within", report->settings->equal_share},
+    DOC_NUMBERS(out, {"equal_within", share},
                 {"products", (double)fewer->products},
                 {"ph_within", fewer->ph_apart});
     doc_flag(out, "proved", fewer->proved);
-    if (another) {
+    if (fewer->closest.count) {
         doc_text(out, "most_moved", sw_component_name(fewer->moved));
         DOC_NUMBERS(out, {"moved_share", fewer->moved_share},
                     {"deviations", fewer->objective});
     }
     for (size_t i = 0; i < fewer->closest.count; i++) {
         double g_per_l = fewer->closest.g_per_l[i];
-        if (!(g_per_l > report_least_g_per_l()) || report_uses(report, i))
+        if (!(g_per_l > report_least_g_per_l()) ||
+            taken->g_per_l[i] > report_least_g_per_l())
             continue;
         doc_record *row = doc_row(left);
-        doc_text(row, "product", report->inputs->shelf->products[i].name);
+        doc_text(row, "product", shelf->products[i].name);
         doc_number(row, "g_per_l", g_per_l);
     }
 }
@@ -58,10 +58,10 @@ static bool shelf_fixes_some(const sw_shelf *shelf)
     return false;
 }
 
-static void say_fewest(doc_block *block, const cli_report *report)
+report_sentence report_fewest_words(const sw_fewer *fewer,
+                                    const sw_shelf *shelf, double share)
 {
-    const sw_fewer *fewer = &report->solution->fewer;
-    double percent = 100.0 * report->settings->equal_share;
+    double percent = 100.0 * share;
     char own[120] = "";
     char found[160] = "Whether one of them takes fewer products is not proved.";
     if (fewer->closest.count)
@@ -73,15 +73,14 @@ static void say_fewest(doc_block *block, const cli_report *report)
                  "None of them takes fewer than %s %zu product%s%s.",
                  own[0] ? "these" : "its", fewer->products,
                  fewer->products == 1 ? "" : "s",
-                 shelf_fixes_some(report->inputs->shelf)
-                     ? ", what the shelf fixes not counted"
-                     : "");
-    doc_before(block,
-               "Recipes count as equal to it that keep every limit and "
-               "verdict, each target within %.3g %%, the pH within %.2g, and "
-               "raise nothing else by more than %.3g %% of it, of N for its "
-               "forms, or of what feeds usually get at most. %s%s",
-               percent, fewer->ph_apart, percent, own, found);
+                 shelf_fixes_some(shelf) ? ", what the shelf fixes not counted"
+                                         : "");
+    return report_words(
+        "Recipes count as equal to it that keep every limit and verdict, each "
+        "target within %.3g %%, the pH within %.2g, and raise nothing else by "
+        "more than %.3g %% of it, of N for its forms, or of what feeds usually "
+        "get at most. %s%s",
+        percent, fewer->ph_apart, percent, own, found);
 }
 
 /* How the amounts came to be whole steps. */
@@ -249,7 +248,8 @@ void report_proof(doc_record *record, const cli_report *report)
         put_certificate(record, "certificate_before_steps",
                         &solution->certificate);
     if (has_fewest(solution))
-        put_fewest(record, report);
+        report_fewest(record, &solution->fewer, report->recipe,
+                      report->inputs->shelf, report->settings->equal_share);
     doc_block *block = doc_add(record, "proof");
     doc_record *out = doc_row(block);
     doc_text(out, "minimises", sw_objective_measure(solution->objective));
@@ -259,7 +259,10 @@ void report_proof(doc_record *record, const cli_report *report)
         say_steps(block, report);
     say_measure(block, solution);
     if (solution->outcome == SW_OPTIMAL && has_fewest(solution))
-        say_fewest(block, report);
+        doc_before(block, "%s",
+                   report_fewest_words(&solution->fewer, report->inputs->shelf,
+                                       report->settings->equal_share)
+                       .text);
     say_ph(block, solution);
     put_left_out(out, block, report);
     put_within(out, solution);

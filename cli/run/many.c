@@ -223,7 +223,7 @@ static exit_code solve(cli_many *many)
 {
     sw_error error;
     sw_solver *solver = many->shared.solver;
-    sw_problem problem = run_problem(&many->shared, many->settings);
+    sw_problem problem = run_problem_asked(&many->shared, many->settings);
     problem.nearest = true;
     sw_status status =
         many->fewest ? sw_fewest_recipes(solver, &problem, &many->many, &error)

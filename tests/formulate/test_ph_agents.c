@@ -544,52 +544,6 @@ START_TEST(a_blend_comes_as_near_as_its_waters_allow)
 }
 END_TEST
 
-/* Potassium for which a phosphate, a bicarbonate and an alkali compete, and P
- * that nobody asks for (invented). */
-static void open_unasked_phosphate(sw_kit *kit)
-{
-    kit_open(kit);
-    kit->water[0].amount[SW_ALKALINITY] = 3;
-    kit->water[0].amount[SW_CARBON] = 3.5;
-    kit->water[0].amount[SW_CA] = 40;
-    kit_target(kit, SW_NO3_N, 100);
-    kit_target(kit, SW_K, 200);
-    kit_target(kit, SW_CA, 120);
-    add_salt(kit, "Ca(NO3)2·4H2O");
-    add_salt(kit, "KH2PO4");
-}
-
-START_TEST(a_phosphate_as_potassium_settles_beside_bases)
-{
-    sw_kit kit;
-    open_unasked_phosphate(&kit);
-    add_salt(&kit, "KHCO3");
-    add_salt(&kit, "KOH");
-    sw_target_row *ph = add_ph(&kit, NAN);
-    ph->min = 6.4;
-    ph->max = 6.9;
-    kit_optimum(&kit);
-    ck_assert_ptr_null(note_of(&kit, "ph-unsettled"));
-    ck_assert_double_ge(ph_of(&kit), 6.4 - TOL_SETTLED_PH);
-    ck_assert_double_le(ph_of(&kit), 6.9 + TOL_SETTLED_PH);
-    ck_assert_double_eq_tol(finished_of(&kit).amount[SW_K], 200, 1e-6);
-    kit_close(&kit);
-}
-END_TEST
-
-START_TEST(no_phosphate_stands_in_for_the_acid_that_is_missing)
-{
-    sw_kit kit;
-    open_unasked_phosphate(&kit);
-    add_salt(&kit, "KNO3");
-    add_ph(&kit, 4.5)->max = 5;
-    kit_optimum(&kit);
-    ck_assert_double_le(finished_of(&kit).amount[SW_K], 220 * (1 + 1e-9));
-    ck_assert_ptr_nonnull(note_of(&kit, "no-acid"));
-    kit_close(&kit);
-}
-END_TEST
-
 START_TEST(a_limit_alone_is_told_when_it_is_missed)
 {
     sw_kit kit;
@@ -634,8 +588,6 @@ int main(void)
         every_objective_uses_a_scarce_acid_up,
         a_window_out_of_reach_is_come_near_to_from_below,
         a_blend_comes_as_near_as_its_waters_allow,
-        a_phosphate_as_potassium_settles_beside_bases,
-        no_phosphate_stands_in_for_the_acid_that_is_missing,
         a_limit_alone_is_told_when_it_is_missed,
         NULL};
     return run_suite(suite_of("ph_agents", tests));

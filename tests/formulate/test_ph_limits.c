@@ -328,6 +328,66 @@ START_TEST(conditions_out_of_their_domain_are_refused)
 }
 END_TEST
 
+static const char *note_of(const sw_kit *kit, const char *code)
+{
+    for (size_t i = 0; i < kit->solution->notes.count; i++)
+        if (!strcmp(kit->solution->notes.items[i].code, code))
+            return kit->solution->notes.items[i].text;
+    return NULL;
+}
+
+/* Potassium for which a phosphate, a bicarbonate and an alkali compete, and P
+ * that nobody asks for (invented). */
+static void open_unasked_phosphate(sw_kit *kit)
+{
+    kit_open(kit);
+    kit->water[0].amount[SW_ALKALINITY] = 3;
+    kit->water[0].amount[SW_CARBON] = 3.5;
+    kit->water[0].amount[SW_CA] = 40;
+    kit_target(kit, SW_NO3_N, 100);
+    kit_target(kit, SW_K, 200);
+    kit_target(kit, SW_CA, 120);
+    add_salt(kit, "Ca(NO3)2·4H2O");
+    add_salt(kit, "KH2PO4");
+}
+
+static double potassium_of(const sw_kit *kit)
+{
+    double sum = 0;
+    for (size_t j = 0; j < kit->shelf.count; j++)
+        sum += kit_amount(kit, j) * kit->product[j].per_g.amount[SW_K];
+    return sum;
+}
+
+START_TEST(a_phosphate_as_potassium_settles_beside_bases)
+{
+    sw_kit kit;
+    open_unasked_phosphate(&kit);
+    add_salt(&kit, "KHCO3");
+    add_salt(&kit, "KOH");
+    add_ph(&kit, 6.4, 6.9);
+    kit_optimum(&kit);
+    ck_assert_ptr_null(note_of(&kit, "ph-unsettled"));
+    ck_assert_double_ge(ph_of(&kit), 6.4 - TOL_SETTLED_PH);
+    ck_assert_double_le(ph_of(&kit), 6.9 + TOL_SETTLED_PH);
+    ck_assert_double_eq_tol(potassium_of(&kit), 200, 1e-6);
+    kit_close(&kit);
+}
+END_TEST
+
+START_TEST(no_phosphate_stands_in_for_the_acid_that_is_missing)
+{
+    sw_kit kit;
+    open_unasked_phosphate(&kit);
+    add_salt(&kit, "KNO3");
+    add_ph(&kit, 4.5, 5);
+    kit_optimum(&kit);
+    ck_assert_double_le(potassium_of(&kit), 220 * (1 + 1e-9));
+    ck_assert_ptr_nonnull(note_of(&kit, "no-acid"));
+    kit_close(&kit);
+}
+END_TEST
+
 int main(void)
 {
     const TTest *const tests[] = {
@@ -348,6 +408,8 @@ int main(void)
         the_cheapest_recipe_keeps_the_ph_too,
         an_ec_is_only_judged,
         conditions_out_of_their_domain_are_refused,
+        a_phosphate_as_potassium_settles_beside_bases,
+        no_phosphate_stands_in_for_the_acid_that_is_missing,
         NULL};
     return run_suite(suite_of("ph_limits", tests));
 }

@@ -3,7 +3,8 @@
  * Recipes of the fewest products for verify_fewest.py, which asks another
  * solver: what counts as equal to the closest recipe is written out here from
  * its definition, row by row, in grams per litre.
- *     formulate_fewest SHARE FIRST COUNT
+ *     formulate_fewest SHARE FIRST COUNT [many]
+ * With `many` a recipe in common is sought for the waters of each problem.
  */
 #include "invent.h"
 
@@ -11,31 +12,33 @@
 #include "records/harm.h"
 
 #include <math.h>
+#include <stdint.h>
 #include <stdio.h>
 #include <stdlib.h>
+#include <string.h>
 
 static invention feed;
 static double share;
 
-/* Finished content of `component` per unit of column `j`: products, then
- * waters. */
-static double per_unit(const sw_problem *p, size_t j, const double *weight)
-{
-    const sw_content *content = j < p->shelf->count
-                                    ? &p->shelf->products[j].per_g
-                                    : &p->waters[j - p->shelf->count];
-    double sum = 0;
-    for (int c = 0; c < SW_CARRIED_COUNT; c++)
-        sum += weight[c] * content->amount[c];
-    return sum;
-}
+/* Products, or what each water has of them, then waters. */
+static struct {
+    const sw_content *content;
+    size_t water; /* whose it is; EVERY: of all */
+} column[512];
+static size_t columns;
+static const size_t EVERY = SIZE_MAX;
+static size_t row_of; /* the water that rows are about */
 
 static void put_row(const double *weight, double low, double high)
 {
-    const sw_problem *p = &feed.problem;
     printf("row %.17g %.17g", low, high);
-    for (size_t j = 0; j < p->shelf->count + p->water_count; j++)
-        printf(" %.17g", per_unit(p, j, weight));
+    for (size_t j = 0; j < columns; j++) {
+        double sum = 0;
+        if (column[j].water == EVERY || column[j].water == row_of)
+            for (int c = 0; c < SW_CARRIED_COUNT; c++)
+                sum += weight[c] * column[j].content->amount[c];
+        printf(" %.17g", sum);
+    }
     printf("\n");
 }
 
@@ -124,35 +127,50 @@ static void put_ph(const sw_assessment *closest)
     }
 }
 
-/* What a rule of ours leaves out of the solve, as the proof says, stays at its
- * least. */
-static void put_columns(const sw_solution *solution)
+static void put_column(const char *word, size_t index,
+                       const sw_content *content, size_t water,
+                       const double bounds[3])
 {
-    for (size_t j = 0; j < feed.shelf.count; j++) {
-        const sw_product *p = &feed.product[j];
-        bool fixed = !isnan(p->fixed_g_per_l);
-        double least = fmax(0, p->min_g_per_l);
-        double most = solution->left_out[j] != SW_IN_USE
-                          ? least
-                          : fmin(1000, p->max_g_per_l);
-        printf("product %.17g %.17g %.17g\n", fixed ? p->fixed_g_per_l : least,
-               fixed ? p->fixed_g_per_l : most, solution->recipe.g_per_l[j]);
-    }
-    for (size_t k = 0; k < feed.problem.water_count; k++) {
-        bool given = feed.problem.fractions || feed.problem.water_count == 1;
-        printf("water %.17g %.17g %.17g\n", given ? solution->fractions[k] : 0,
-               given ? solution->fractions[k] : 1, solution->fractions[k]);
-    }
+    column[columns].content = content;
+    column[columns++].water = water;
+    printf("%s %zu %.17g %.17g %.17g\n", word, index, bounds[0], bounds[1],
+           bounds[2]);
 }
 
-/* Of the closest recipe, in its own blend. */
-static sw_assessment *assess_closest(const sw_solution *alone)
+/* What a rule of ours leaves out of the solve, as the proof says, stays at its
+ * least. */
+static void put_product(size_t j, bool left_out, size_t water, double g_per_l)
+{
+    const sw_product *p = &feed.product[j];
+    bool fixed = !isnan(p->fixed_g_per_l);
+    double least = fmax(0, p->min_g_per_l);
+    double most = left_out ? least : fmin(1000, p->max_g_per_l);
+    put_column("product", j, &p->per_g, water,
+               (double[]){fixed ? p->fixed_g_per_l : least,
+                          fixed ? p->fixed_g_per_l : most, g_per_l});
+}
+
+static void put_rows(const sw_assessment *closest)
+{
+    size_t measure = 0;
+    for (size_t i = 0; i < feed.target.count; i++)
+        if (feed.row[i].kind == SW_TARGET_COMPONENT)
+            put_named(&feed.row[i], closest);
+        else
+            put_ratio(&feed.row[i], closest, &closest->measures[measure++]);
+    put_unnamed(closest);
+    put_ph(closest);
+}
+
+/* Of a closest recipe. */
+static sw_assessment *assess_closest(const sw_content *water,
+                                     const sw_recipe *recipe)
 {
     sw_assessment *out = NULL;
-    sw_mix mix = {.water = &alone->water,
+    sw_mix mix = {.water = water,
                   .target = &feed.target,
                   .shelf = &feed.shelf,
-                  .recipe = &alone->recipe,
+                  .recipe = recipe,
                   .conditions = feed.problem.conditions};
     (void)sw_assess(&mix, &out, NULL);
     return out;
@@ -161,44 +179,101 @@ static sw_assessment *assess_closest(const sw_solution *alone)
 static void put_problem(unsigned long seed, const sw_solution *alone,
                         const sw_solution *found)
 {
-    sw_assessment *closest = assess_closest(alone);
-    size_t measure = 0;
+    const sw_problem *p = &feed.problem;
+    bool given = p->fractions || p->water_count == 1;
+    sw_assessment *closest = assess_closest(&alone->water, &alone->recipe);
     if (!closest)
         return;
     printf("problem %lu %d %zu\n", seed, found->fewer.proved,
            found->fewer.products);
-    put_columns(found);
-    for (size_t i = 0; i < feed.target.count; i++)
-        if (feed.row[i].kind == SW_TARGET_COMPONENT)
-            put_named(&feed.row[i], closest);
-        else
-            put_ratio(&feed.row[i], closest, &closest->measures[measure++]);
-    put_unnamed(closest);
-    put_ph(closest);
+    columns = 0;
+    for (size_t j = 0; j < feed.shelf.count; j++)
+        put_product(j, found->left_out[j] != SW_IN_USE, EVERY,
+                    found->recipe.g_per_l[j]);
+    for (size_t k = 0; k < p->water_count; k++)
+        put_column("water", k, &p->waters[k], EVERY,
+                   (double[]){given ? found->fractions[k] : 0,
+                              given ? found->fractions[k] : 1,
+                              found->fractions[k]});
+    put_rows(closest);
     printf("end\n");
     sw_assessment_free(closest);
+}
+
+/* What is no water's own is left out by a rule on its composition alone. */
+static void put_many(unsigned long seed, const sw_many *alone,
+                     const sw_many *found, const sw_left_out *left_out)
+{
+    const sw_problem *p = &feed.problem;
+    const sw_fewer *fewer = &found->recipes[0].fewer;
+    printf("problem %lu %d %zu\n", seed, fewer->proved, fewer->products);
+    columns = 0;
+    for (size_t j = 0; j < feed.shelf.count; j++)
+        for (size_t k = 0; k < (found->own[j] ? p->water_count : 1); k++)
+            put_product(j, left_out[j] == SW_LEFT_TRACE,
+                        found->own[j] ? k : EVERY,
+                        found->waters[k].amounts.g_per_l[j]);
+    for (size_t k = 0; k < p->water_count; k++)
+        put_column("given", k, &p->waters[k], k, (double[]){1, 1, 1});
+    for (row_of = 0; row_of < p->water_count; row_of++) {
+        sw_assessment *closest =
+            assess_closest(&p->waters[row_of], &alone->waters[row_of].amounts);
+        if (closest)
+            put_rows(closest);
+        sw_assessment_free(closest);
+    }
+    printf("end\n");
+}
+
+static bool find_one(sw_solver *solver, unsigned long seed)
+{
+    sw_solution *alone = NULL, *found = NULL;
+    bool solved = sw_formulate(solver, &feed.problem, &alone, NULL) == SW_OK &&
+                  alone->outcome == SW_OPTIMAL;
+    feed.problem.equal_share = share;
+    if (solved && sw_formulate(solver, &feed.problem, &found, NULL) == SW_OK)
+        put_problem(seed, alone, found);
+    sw_solution_free(alone);
+    sw_solution_free(found);
+    return solved;
+}
+
+static bool find_many(sw_solver *solver, unsigned long seed)
+{
+    sw_many *alone = NULL, *found = NULL;
+    sw_solution *rules = NULL;
+    sw_problem first = feed.problem;
+    feed.problem.fractions = NULL;
+    first.fractions = NULL;
+    first.water_count = 1;
+    bool solved = sw_one_recipe(solver, &feed.problem, &alone, NULL) == SW_OK &&
+                  alone->recipes[0].outcome == SW_OPTIMAL &&
+                  alone->waters[0].amounts.count &&
+                  sw_formulate(solver, &first, &rules, NULL) == SW_OK &&
+                  rules->left_out;
+    feed.problem.equal_share = share;
+    if (solved && sw_one_recipe(solver, &feed.problem, &found, NULL) == SW_OK)
+        put_many(seed, alone, found, rules->left_out);
+    sw_many_free(alone);
+    sw_many_free(found);
+    sw_solution_free(rules);
+    return solved;
 }
 
 int main(int argc, char **argv)
 {
     sw_solver *solver;
-    if (argc != 4 || sw_solver_new(&solver, NULL) != SW_OK)
+    bool many = argc == 5 && !strcmp(argv[4], "many");
+    if ((argc != 4 && !many) || sw_solver_new(&solver, NULL) != SW_OK)
         return 2;
     share = strtod(argv[1], NULL);
     unsigned long seed = strtoul(argv[2], NULL, 10);
     long left = strtol(argv[3], NULL, 10);
     for (; left > 0; seed++) {
-        sw_solution *alone = NULL, *found = NULL;
         invent(&feed, seed, SW_CLOSEST);
-        if (sw_formulate(solver, &feed.problem, &alone, NULL) == SW_OK &&
-            alone->outcome == SW_OPTIMAL) {
-            feed.problem.equal_share = share;
-            if (sw_formulate(solver, &feed.problem, &found, NULL) == SW_OK)
-                put_problem(seed, alone, found);
-            left--;
-        }
-        sw_solution_free(alone);
-        sw_solution_free(found);
+        if (many && feed.problem.water_count < 2)
+            continue;
+        left -= many ? find_many(solver, seed) : find_one(solver, seed);
     }
     sw_solver_free(solver);
     return 0;

@@ -3,10 +3,11 @@
 """Recipes of the fewest products against HiGHS's branch and cut (SciPy milp;
 Huangfu and Hall 2018, Math. Programming Computation 10:119-142).
 
-    verify_fewest.py PROGRAM SHARE COUNT [FIRST]
+    verify_fewest.py PROGRAM SHARE COUNT [FIRST [many]]
 
 The program writes what counts as equal to each closest recipe.  Every recipe
-must be among these, and no recipe of fewer products may be.
+must be among these, and no recipe of fewer products may be.  A product may have
+a column for each of several waters; it counts once.
 """
 import subprocess
 import sys
@@ -19,22 +20,24 @@ TOLERANCE = 1e-6
 NOTHING = 1e-9
 
 
-def problems(program, share, count, first):
-    done = subprocess.Popen([program, share, first, count],
+def problems(program, share, count, first, mode):
+    done = subprocess.Popen([program, share, first, count, *mode],
                             stdout=subprocess.PIPE, text=True)
     for line in done.stdout:
         word, *numbers = line.split()
         if word == "problem":
             seed, proved, products = map(int, numbers)
-            columns, rows, shelf = [], [], 0
+            columns, rows, shelf = [], [], []
+            blend = True
         elif word == "end":
             yield (seed, proved, products, numpy.array(columns),
-                   numpy.array(rows), shelf)
+                   numpy.array(rows), numpy.array(shelf), blend)
         elif word == "row":
             rows.append([float(number) for number in numbers])
         else:
-            columns.append([float(number) for number in numbers])
-            shelf += word == "product"
+            columns.append([float(number) for number in numbers[1:]])
+            shelf += [int(numbers[0])] if word == "product" else []
+            blend = blend and word != "given"
     if done.wait():
         sys.exit("the program failed")
 
@@ -48,8 +51,8 @@ def scaled(rows, columns):
     return matrix / size[:, None], rows[:, 0] / size, rows[:, 1] / size, unit
 
 
-def fewest(matrix, low, high, least, most, free):
-    """The fewest of the free columns that are above 0; None: HiGHS failed."""
+def fewest(matrix, low, high, least, most, free, product):
+    """Whose free columns are above 0; None: HiGHS failed."""
     n = len(least)
     top = most.copy()
     for j in numpy.flatnonzero(free):
@@ -62,10 +65,11 @@ def fewest(matrix, low, high, least, most, free):
         if found.status == 0:
             top[j] = min(most[j], -found.fun * (1 + 1e-7) + 1e-9)
     chosen = numpy.flatnonzero(free)
-    k = len(chosen)
-    link = numpy.zeros((k, n + k))
+    z = sorted(set(product[chosen]))
+    k = len(z)
+    link = numpy.zeros((len(chosen), n + k))
     for i, j in enumerate(chosen):
-        link[i, j], link[i, n + i] = 1, -top[j]
+        link[i, j], link[i, n + z.index(product[j])] = 1, -top[j]
     found = milp(numpy.concatenate([numpy.zeros(n), numpy.ones(k)]),
                  integrality=numpy.concatenate([numpy.zeros(n), numpy.ones(k)]),
                  bounds=Bounds(numpy.concatenate([least, numpy.zeros(k)]),
@@ -81,26 +85,29 @@ def fewest(matrix, low, high, least, most, free):
 def main():
     program, share, count = sys.argv[1:4]
     first = sys.argv[4] if len(sys.argv) > 4 else "1"
+    mode = sys.argv[5:]
     tally = {"problems": 0, "not proved": 0, "outside": 0, "fewer exist": 0,
              "miscounted": 0, "not settled": 0}
-    for seed, proved, said, columns, rows, shelf in problems(
-            program, share, count, first):
+    for seed, proved, said, columns, rows, product, blend in problems(
+            program, share, count, first, mode):
+        shelf = len(product)
         matrix, low, high, unit = scaled(rows, columns)
-        if shelf < len(columns):  # shares of the waters sum to 1
-            blend = numpy.zeros(len(columns))
-            blend[shelf:] = unit[shelf:]
-            matrix = numpy.vstack([matrix, blend])
+        if blend and shelf < len(columns):  # shares of the waters sum to 1
+            shares = numpy.zeros(len(columns))
+            shares[shelf:] = unit[shelf:]
+            matrix = numpy.vstack([matrix, shares])
             low, high = numpy.append(low, 1), numpy.append(high, 1)
         least, most, found = (columns / unit[:, None]).T
         free = (numpy.arange(len(columns)) < shelf) & (least <= 0) & (most > 0)
-        used = int((free & (columns[:, 2] > NOTHING)).sum())
+        poured = numpy.flatnonzero(free & (columns[:, 2] > NOTHING))
+        used = len(set(product[poured]))
         value = matrix @ found
         tally["problems"] += 1
         tally["miscounted"] += used != said
         tally["outside"] += bool((value < low - TOLERANCE).any() or
                                  (value > high + TOLERANCE).any())
         tally["not proved"] += not proved
-        bound = fewest(matrix, low, high, least, most, free)
+        bound = fewest(matrix, low, high, least, most, free, product)
         tally["not settled"] += bound is None
         if bound is not None and proved and bound < used:
             tally["fewer exist"] += 1
