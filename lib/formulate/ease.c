@@ -309,8 +309,7 @@ sw_status sw_ease_say(const sw_target_row *row, const char *end, double given,
             "along, and the rest is solved for.",
             row->name, end, given, stands);
     return sw_notes_add(notes, SW_WARNING, "limit-gave-way",
-                        "%s %s %.6g cannot hold with the other limits: it "
-                        "gave way to %.4g, the least sum of shares by which "
-                        "limits can give way for there to be a recipe.",
+                        "%s %s %.6g cannot be kept with the other limits: it "
+                        "gave way to %.4g, as little as was possible.",
                         row->name, end, given, stands);
 }
