@@ -277,6 +277,7 @@ doc_record *report_compare(const cli_several *several)
     if (!choice->usable && choice->chosen < several->count)
         report_stop_all(report, "do not use any of these waters as it stands");
     doc_block *verdict = doc_add(report, "verdict");
+    doc_title(verdict, "Which water");
     doc_say(verdict, choice->usable ? DOC_PLAIN : DOC_BAD, "%s",
             choice->verdict);
     doc_block *results = doc_add(report, "results");

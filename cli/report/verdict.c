@@ -65,18 +65,23 @@ static void say_met(doc_block *block, const cli_report *report)
 {
     size_t met;
     size_t all;
+    size_t warnings = report_count_severity(report, SW_WARNING);
     bool spoilt = report_spoils(report);
+    char also[60] = ""; /* whoever reads the result alone is sent on */
+    if (warnings)
+        snprintf(also, sizeof also, " %zu warning%s: see Notes.", warnings,
+                 warnings == 1 ? "" : "s");
     sw_count_met(report->assessment, &met, &all);
     if (met == all)
         doc_say(block, report_is_dangerous(report) ? DOC_BAD : DOC_PLAIN,
-                "%s %zu %s met.",
+                "%s %zu %s met.%s",
                 spoilt     ? "Counted so:"
                 : all == 1 ? "The"
                            : "All",
-                all, all == 1 ? "target is" : "targets are");
+                all, all == 1 ? "target is" : "targets are", also);
     else
-        doc_say(block, DOC_BAD, "%s%zu of %zu targets are met%s.",
-                spoilt ? "Counted so: " : "", met, all, claim_of(report));
+        doc_say(block, DOC_BAD, "%s%zu of %zu targets are met%s.%s",
+                spoilt ? "Counted so: " : "", met, all, claim_of(report), also);
 }
 
 /* "Short: K, Fe." */
@@ -119,22 +124,12 @@ static void say_result(doc_block *block, const cli_report *report)
                 "But no stock of this strength can be made: see below.");
 }
 
-/* Whoever reads the result alone is sent on. */
-static void say_warnings(doc_block *block, const cli_report *report)
-{
-    size_t count = report_count_severity(report, SW_WARNING);
-    if (count)
-        doc_say(block, DOC_BAD, "%zu warning%s: see Notes.", count,
-                count == 1 ? "" : "s");
-}
-
 void report_verdict(doc_record *record, const cli_report *report)
 {
     doc_block *block = doc_add(record, "verdict");
     say_measured(block, report->diagnosis);
     if (report->assessment) {
         say_result(block, report);
-        say_warnings(block, report);
         return;
     }
     doc_title(block, "No recipe");

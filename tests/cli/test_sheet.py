@@ -185,7 +185,8 @@ class Sheet(unittest.TestCase):
                  f"{ph['ph_mixed']:.1f} to about {ph['ph_aired']:.1f}, above "
                  "your limit of 6.2.")
         head = " ".join(self.done.stdout.split("water ")[0].split())
-        self.assertTrue(head.endswith("targets are met. " + words), head)
+        self.assertRegex(head, r"targets are met\.( \d+ warnings?: see "
+                         r"Notes\.)? " + re.escape(words) + "$")
         self.assertIn(words, self.text.split("<h2>What the crop gets")[0])
         with written("parameter,target,min,max\nN,100,,\npH,5.8,5.5,7.9\n") \
                 as wide:
