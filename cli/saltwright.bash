@@ -25,6 +25,7 @@ _saltwright()
         return
         ;;
     --water | --solution | --feed | --purified | --shelf | --recipe | --stocks | --output | --make-up | \
+    --target-of | --water | --solution | --purified | --shelf | --recipe | --stocks | --output | --make-up | \
         --sheet | --curve)
         compopt -o filenames 2>/dev/null
         mapfile -t COMPREPLY < <(compgen -f -- "$word")
@@ -32,6 +33,7 @@ _saltwright()
         ;;
     --measured-ec | --measured-ph | --scale-step | --fine-step | --trace-solution | --search-time | \
         --share | --stage | --water-price | --dose | --volume | --holds | --drained | --temperature | --meter-temperature | --read-as | --tank | \
+        --share | --adjust | --stage | --water-price | --dose | --volume | --holds | --temperature | --meter-temperature | --read-as | --tank | \
         --factor | --head | --per-day | --fills | --store | --to-ec | --equal-within | --for | --only) return ;;
     --doubt)
         names="lab= lab-ph= label= scale= fine-scale= fill= injector= meter-ec=
@@ -62,7 +64,7 @@ _saltwright()
                 --sheet --for --help"
             ;;
         formulate)
-            names="--water --read-as --share --target --stage --shelf --volume
+            names="--water --read-as --share --target --target-of --adjust --stage --shelf --volume
                 --scale-step --fine-step --trace-solution --whole-packs
                 --search-time --objective --equal-within --to-ec --temperature --meter-temperature --amounts --why --trade-off --curve --how-sure --measured-ec --measured-ph --doubt --format --brief --only --output --sheet --for --help"
             ;;
@@ -77,7 +79,7 @@ _saltwright()
             ;;
         start) names="--format --output --help" ;;
         stock)
-            names="--water --read-as --share --target --stage --shelf --tank --factor
+            names="--water --read-as --share --target --target-of --adjust --stage --shelf --tank --factor
                 --head --third-tank --make-up --per-day --fills --store --scale-step --fine-step
                 --trace-solution --whole-packs --search-time --objective --equal-within --to-ec --temperature --meter-temperature
                 --amounts --how-sure --measured-ec --measured-ph --doubt --format --brief --only --output --sheet --for --help"

@@ -244,6 +244,8 @@ typedef struct sw_recipe {
 SW_API sw_status sw_recipe_read(FILE *stream, const char *name, sw_shelf *shelf,
                                 sw_recipe **recipe, sw_error *error);
 SW_API void sw_recipe_free(sw_recipe *recipe);
+/* Takes from both what the recipe does not use; of a recipe of that shelf. */
+SW_API void sw_shelf_keep_used(sw_shelf *shelf, sw_recipe *recipe);
 /* to += factor * what the recipe adds per litre.  The shelf holds at least as
  * many products as the recipe has amounts. */
 SW_API void sw_content_add_recipe(sw_content *to, double factor,

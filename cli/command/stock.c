@@ -45,10 +45,10 @@ static const option_id required[] = {OPT_WATER, OPT_TARGET, OPT_TANK,
                                      OPT_COUNT};
 
 static const option_id taken[] = {
-    OPTIONS_ONE_WATER, OPTIONS_TARGET,    OPT_SHELF,   OPTIONS_TANKS,
-    OPT_THIRD_TANK,    OPTIONS_CLOSENESS, OPT_TO_EC,   OPT_TEMPERATURE,
-    OPTIONS_SCALE,     OPTIONS_METERS,    OPT_AMOUNTS, OPT_FOR,
-    OPTIONS_RESULT,    OPT_COUNT};
+    OPTIONS_ONE_WATER, OPTIONS_TARGET, OPTIONS_TARGET_OF, OPT_SHELF,
+    OPTIONS_TANKS,     OPT_THIRD_TANK, OPTIONS_CLOSENESS, OPT_TO_EC,
+    OPT_TEMPERATURE,   OPTIONS_SCALE,  OPTIONS_METERS,    OPT_AMOUNTS,
+    OPT_FOR,           OPTIONS_RESULT, OPT_COUNT};
 
 const cli_command command_stock = {
     .name = "stock",

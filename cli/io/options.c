@@ -280,7 +280,8 @@ void options_find(cli_options *options)
 {
     static const char here[] = "found in this folder";
     find(options, OPT_WATER, "water.csv", here);
-    find(options, OPT_TARGET, "target.csv", here);
+    if (!options_has(options, OPT_TARGET_OF))
+        find(options, OPT_TARGET, "target.csv", here);
     find(options, OPT_SHELF, "shelf.csv", here);
     options->house_shelf = house_shelf_name();
     if (options->house_shelf)
@@ -298,7 +299,8 @@ exit_code options_require(const cli_options *options)
     size_t lacking = 0, files = 0;
     for (const option_id *id = command->required; *id != OPT_COUNT; id++) {
         const cli_option_spec *spec = option_spec_of(*id);
-        if (options_has(options, *id))
+        if (options_has(options, *id) ||
+            (*id == OPT_TARGET && options_has(options, OPT_TARGET_OF)))
             continue;
         complain_lack("%s needs --%s %s: %s%s%s%s", command->name, spec->name,
                       spec->argument, spec->help,

@@ -31,6 +31,7 @@ typedef enum option_id {
  * them and of what is its own. */
 #define OPTIONS_ONE_WATER OPT_WATER, OPT_READ_AS, OPT_SHARE
 #define OPTIONS_TARGET OPT_TARGET, OPT_STAGE
+#define OPTIONS_TARGET_OF OPT_TARGET_OF, OPT_ADJUST
 #define OPTIONS_CLOSENESS OPT_OBJECTIVE, OPT_EQUAL
 #define OPTIONS_SCALE                                                          \
     OPT_SCALE_STEP, OPT_FINE_STEP, OPT_TRACE_SOLUTION, OPT_WHOLE_PACKS,        \

@@ -88,6 +88,7 @@ void report_title(doc_record *record, const cli_report *report);
 /* Page 1 of the sheet, where it has a spread; and the steps in any case. */
 void report_worker(doc_record *record, const cli_report *report);
 void report_recipe(doc_record *record, const cli_report *report);
+void report_bag(doc_record *record, const cli_report *report);
 void report_weighed(doc_record *record, const cli_report *report);
 void report_premixes(doc_record *record, const cli_report *report);
 void report_stop(doc_record *record, const cli_report *report);

@@ -42,6 +42,7 @@ static void put_recipe(doc_record *record, const cli_report *report)
     report_safety(record, report);
     report_worker(record, report);
     report_weighed(record, report);
+    report_bag(record, report);
     report_premixes(record, report);
     report_components(record, report);
     report_measures(record, report);

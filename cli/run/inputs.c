@@ -13,6 +13,7 @@
 #include "io/command.h"
 #include "io/complain.h"
 #include "run/doses.h"
+#include "run/implied.h"
 #include "io/files.h"
 #include "io/memory.h"
 #include "io/quantities.h"
@@ -122,14 +123,15 @@ static exit_code read_target(const cli_options *options,
 static exit_code assume_shelf(const cli_options *options, cli_inputs *out)
 {
     sw_error error;
-    bool looks_up = sw_target_is_ph_alone(out->target) ||
+    bool looks_up = options_has(options, OPT_TARGET_OF) ||
+                    sw_target_is_ph_alone(out->target) ||
                     (command_takes(options->command, OPT_TOP_UP) &&
                      !options_has(options, OPT_TOP_UP));
     sw_status status = looks_up
                            ? sw_shelf_catalogue(&out->shelf, &error)
                            : sw_shelf_common(out->target, &out->shelf, &error);
     out->shelf_assumed = !looks_up;
-    out->shelf_from = "assumed";
+    out->shelf_from = looks_up ? NULL : "assumed";
     return file_conclude("", status, NULL, &error);
 }
 
@@ -211,6 +213,21 @@ static exit_code first_of(exit_code a, exit_code b)
     return a != EXIT_DONE ? a : b;
 }
 
+/* Target and shelf; or the shelf, and the target that a recipe implies. */
+static exit_code read_aim(const cli_options *options,
+                          const cli_settings *settings, cli_inputs *out)
+{
+    bool implied = options_has(options, OPT_TARGET_OF);
+    if (!implied && options_has(options, OPT_ADJUST))
+        return complain_usage(options->command->name,
+                              "--adjust needs --target-of: the recipe whose "
+                              "product may change");
+    exit_code code = implied ? EXIT_DONE : read_target(options, settings, out);
+    code = first_of(code, read_shelf(options, settings, out));
+    return code == EXIT_DONE && implied ? implied_read(options, settings, out)
+                                        : code;
+}
+
 exit_code inputs_read_shared(const cli_options *options,
                              const cli_settings *settings, cli_inputs *out)
 {
@@ -219,8 +236,7 @@ exit_code inputs_read_shared(const cli_options *options,
         return code;
     code = sources_read_all(options, OPT_WATER, &out->waters);
     out->water_from = options_from(options, OPT_WATER);
-    code = first_of(code, read_target(options, settings, out));
-    return first_of(code, read_shelf(options, settings, out));
+    return first_of(code, read_aim(options, settings, out));
 }
 
 exit_code inputs_read(const cli_options *options, const cli_settings *settings,
@@ -234,12 +250,11 @@ exit_code inputs_read(const cli_options *options, const cli_settings *settings,
     if (code != EXIT_DONE)
         return code;
     code = read_waters(options, settings, out);
-    code = first_of(code, read_target(options, settings, out));
-    code = first_of(code, read_shelf(options, settings, out));
+    code = first_of(code, read_aim(options, settings, out));
     for (size_t i = 0; i < sizeof steps / sizeof steps[0] && code == EXIT_DONE;
          i++)
         code = steps[i](options, settings, out);
-    return code;
+    return code == EXIT_DONE && out->bag ? implied_settle(settings, out) : code;
 }
 
 exit_code inputs_read_target(const cli_options *options, cli_inputs *out)
@@ -256,6 +271,7 @@ void inputs_free(cli_inputs *inputs)
     sw_target_free(inputs->target);
     sw_shelf_free(inputs->shelf);
     sw_recipe_free(inputs->recipe);
+    sw_recipe_free(inputs->bag);
     free(inputs->best_set);
     free(inputs->best);
     sw_placements_free(inputs->mixed);

@@ -19,6 +19,8 @@ typedef struct cli_inputs {
     bool shelf_assumed;                   /* nobody named one */
     const char *target_from, *shelf_from; /* where they were found; NULL: */
     const char *water_from;               /* where they were said to be */
+    sw_recipe *bag;        /* of --target-of; NULL without */
+    bool bag_alone;        /* nothing else on the shelf joins in */
     sw_recipe *recipe;     /* of --recipe and --dose; NULL without */
     sw_placement *mixed;   /* of --stocks; NULL without */
     size_t *best_set;      /* of each product of it; see doses.h; or NULL */

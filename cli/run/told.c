@@ -26,43 +26,46 @@ static const char *skip_blanks(const char *at)
 }
 
 /* "<0.5mg/L" is what comes before the unit: a sign and a number. */
-static size_t length_of_value(const char *at)
+static const char *end_of_value(const char *at, const char *end)
 {
-    const char *start = at;
     at = skip_blanks(at + strspn(at, "<>"));
     at += strspn(at, "+-0123456789.,");
-    return (size_t)(at - start);
+    return at < end ? at : end;
 }
 
-/* "alkalinity=200mg/L CaCO3" as a line of a report; false: it is none. */
-static bool put_reading(FILE *out, const char *item, size_t length, char mark)
+/* "alkalinity=200mg/L CaCO3" as a line of a file, `bare`: or without a unit;
+ * false: it is none. */
+static bool put_reading(FILE *out, const char *item, size_t length, char mark,
+                        bool bare)
 {
     const char *equals = memchr(item, '=', length);
     if (!equals)
         return false;
     const char *value = skip_blanks(equals + 1);
-    const char *unit = value + length_of_value(value);
+    const char *end = item + length;
+    const char *unit = end_of_value(value, end);
     file_put_cell(out, item, (size_t)(equals - item));
     fputc(mark, out);
     file_put_cell(out, value, (size_t)(unit - value));
     fputc(mark, out);
-    unit = skip_blanks(unit);
-    file_put_cell(out, unit,
-                  unit < item + length ? (size_t)(item + length - unit) : 0);
+    file_put_cell(out, skip_blanks(unit),
+                  unit < end ? (size_t)(end - skip_blanks(unit)) : 0);
     fputc('\n', out);
-    return unit > value && equals > item;
+    return unit > value && equals > item && (bare || skip_blanks(unit) < end);
 }
 
-static bool put_report(FILE *out, const char *text)
+static bool put_rows(FILE *out, const char *text, const char *const columns[3],
+                     bool bare)
 {
     const char mark = strchr(text, ';') ? ';' : ',';
     const char marks[] = {mark, '\n', '\0'};
     bool good = true;
-    fprintf(out, "parameter%cvalue%cunit\n", mark, mark);
+    fprintf(out, "%s%c%s%c%s\n", columns[0], mark, columns[1], mark,
+            columns[2]);
     for (const char *at = text; good && *at; at += *at != '\0') {
         at = skip_blanks(at);
         size_t length = strcspn(at, marks);
-        good = put_reading(out, at, length, mark);
+        good = put_reading(out, at, length, mark, bare);
         at += length;
     }
     return good;
@@ -70,38 +73,52 @@ static bool put_report(FILE *out, const char *text)
 
 static exit_code refuse(option_id id, const char *text)
 {
-    return complain_usage(NULL,
-                          "--%s %.200s: expected readings separated by commas, "
-                          "each with its unit, such as \"Ca=80mg/L, "
-                          "alkalinity=200mg/L CaCO3, pH=7.4\"; with decimal "
-                          "commas separated by semicolons",
-                          option_spec_of(id)->name, text);
+    return complain_usage(
+        NULL,
+        "--%s %.200s: expected %s; with decimal commas separated by semicolons",
+        option_spec_of(id)->name, text,
+        id == OPT_TARGET_OF
+            ? "products separated by commas, each with its amount and unit, "
+              "such as \"calcium nitrate=0.7g/L, Epsom salt=0.4g/L\""
+            : "readings separated by commas, each with its unit, such as "
+              "\"Ca=80mg/L, alkalinity=200mg/L CaCO3, pH=7.4\"");
+}
+
+exit_code told_open(option_id id, const char *given,
+                    const char *const columns[3], char **text, FILE **stream)
+{
+    size_t size = 0;
+    *stream = NULL;
+    *text = NULL;
+    FILE *out = open_memstream(text, &size);
+    if (!out)
+        return complain_memory();
+    bool good = put_rows(out, given, columns, id != OPT_TARGET_OF);
+    if (fclose(out) == 0 && good)
+        *stream = fmemopen(*text, size, "r");
+    if (*stream)
+        return EXIT_DONE;
+    free(*text);
+    *text = NULL;
+    return good ? complain_memory() : refuse(id, given);
 }
 
 exit_code told_read(option_id id, const char *text, size_t index,
                     sw_waters **waters)
 {
+    static const char *const columns[3] = {"parameter", "value", "unit"};
     sw_error error;
+    FILE *stream;
+    char *report;
     char name[40] = "as told";
-    char *report = NULL;
-    size_t size = 0;
-    FILE *out = open_memstream(&report, &size);
-    if (!out)
-        return complain_memory();
-    bool good = put_report(out, text);
-    FILE *in = fclose(out) == 0 && good ? fmemopen(report, size, "r") : NULL;
-    sw_status status = SW_OK;
+    exit_code code = told_open(id, text, columns, &report, &stream);
+    if (code != EXIT_DONE)
+        return code;
     if (index)
         snprintf(name, sizeof name, "as told %zu", index + 1);
-    if (in) {
-        status = sw_waters_read(in, name, waters, &error);
-        fclose(in);
-    }
+    sw_status status = sw_waters_read(stream, name, waters, &error);
+    fclose(stream);
     free(report);
-    if (!good)
-        return refuse(id, text);
-    if (!in)
-        return complain_memory();
     return status == SW_OK ? EXIT_DONE
                            : complain_option(option_spec_of(id)->name, &error);
 }

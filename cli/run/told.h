@@ -8,6 +8,10 @@
 
 /* Whether a value names readings; a file of that name wins. */
 bool told_is(const char *text);
+/* The same of "name=valueunit" for any three columns, to be read from *stream
+ * as a file; then fclose it and free *text.  Complains as of option `id`. */
+exit_code told_open(option_id id, const char *given,
+                    const char *const columns[3], char **text, FILE **stream);
 /* Its water, called "as told", "as told 2" ...; complains as of option `id`. */
 exit_code told_read(option_id id, const char *text, size_t index,
                     sw_waters **waters);

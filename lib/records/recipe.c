@@ -7,6 +7,7 @@
 #include "quantity/status.h"
 #include "records/amounts.h"
 #include "records/harm.h"
+#include "records/product.h"
 #include "records/recipe.h"
 #include "records/utf8.h"
 
@@ -113,4 +114,21 @@ void sw_content_add_recipe(sw_content *to, double factor, const sw_shelf *shelf,
     for (size_t j = 0; j < recipe->count; j++)
         sw_content_add(to, factor * recipe->g_per_l[j],
                        &shelf->products[j].per_g);
+}
+
+void sw_shelf_keep_used(sw_shelf *shelf, sw_recipe *recipe)
+{
+    size_t kept = 0;
+    if (!shelf || !recipe)
+        return;
+    for (size_t j = 0; j < shelf->count; j++) {
+        double g_per_l = j < recipe->count ? recipe->g_per_l[j] : 0.0;
+        if (!(g_per_l > 0.0)) {
+            sw_product_clear(&shelf->products[j]);
+            continue;
+        }
+        shelf->products[kept] = shelf->products[j];
+        recipe->g_per_l[kept++] = g_per_l;
+    }
+    shelf->count = recipe->count = kept;
 }

@@ -43,6 +43,9 @@ WRONG = {
     "water-price": NUMBERS + ["1", "1,2,3", "1,", "1;2", "-1,0", "1e7,0",
                               "nan,0", "0,inf"],
     "target": FILES,
+    "target-of": FILES + ["=", "MKP=", "=2g/L", "MKP=2", "MKP=-1g/L",
+                          "MKP=nang/L", "no such salt=2g/L"],
+    "adjust": ["urea"],
     "stage": ["fruiting"],
     "shelf": FILES,
     "recipe": FILES,
@@ -121,6 +124,8 @@ CONTRADICTIONS = [
     ("check", ["--dose", "boric acid=1mg/L"], "--recipe"),
     ("check", ["--stocks", "x.csv"], "--stocks"),
     ("check", ["--tank", "50gal"], "--stocks"),
+    ("formulate", ["--adjust", "premix"], "--target-of"),
+    ("formulate", ["--target-of", "MKP=0.2g/L"], "--target"),
     ("stock", ["--tank", "60gal"], "--tank"),
     ("stock", ["--head", "B=100", "--head", "B=200"], "--head B=200"),
     ("renew", ["--water", "examples/town.csv"], "--water"),
@@ -166,6 +171,10 @@ def words(command, name, value):
             given += ["--stocks", "tests/bad/stocks-negative.csv"]
         if name not in ("dose", "tank"):
             given += ["--tank", "200L"]
+    if name in ("target-of", "adjust"):
+        at = given.index("--target")
+        del given[at:at + 2]
+        given += ["--target-of", "MKP=0.2g/L"]
     if name == "share":
         given += ["--water", "examples/town.csv"]
     if "--" + name in given:
@@ -244,7 +253,8 @@ class Options(unittest.TestCase):
 
     def test_what_does_not_repeat_is_given_once(self):
         for name, commands in takers().items():
-            if name in ("water", "read-as", "dose", "tank", "head", "doubt"):
+            if name in ("water", "read-as", "dose", "tank", "head", "doubt",
+                        "adjust"):
                 continue
             given = words(commands[-1], name, "x")
             done = self.refused(name, given + ["--" + name, "x"])

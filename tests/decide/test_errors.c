@@ -269,6 +269,9 @@ START_TEST(doubts_and_strengths_are_refused_with_a_message)
     REFUSES(sw_uncertainty_find(&b.mix, &off, &uncertainty, stale()));
     REFUSES(sw_premix_fit(b.solver, &b.mix, NULL, rates, &notes, stale()));
     REFUSES(sw_premix_fit(NULL, &b.mix, set, rates, &notes, stale()));
+    REFUSES(sw_target_implied(b.problem.shelf, NULL, &b.problem.conditions,
+                              &target, stale()));
+    sw_shelf_keep_used(NULL, NULL);
     REFUSES(sw_premix_review(NULL, 0, &premix, stale()));
     REFUSES(sw_premix_review(&b.mix, 9, &premix, stale()));
     REFUSES(sw_target_scale(NULL, 2, &target, stale()));

@@ -361,6 +361,27 @@ static sw_status fit_a_premix(const given *g, sw_error *error)
     return status;
 }
 
+static sw_status assume_a_shelf(const given *g, sw_error *error)
+{
+    sw_shelf *shelf = NULL;
+    sw_status status = sw_shelf_common(g->mix.target, &shelf, error);
+    CHECK_OUT(status, shelf);
+    sw_shelf_free(shelf);
+    return status;
+}
+
+static sw_status imply_a_target(const given *g, sw_error *error)
+{
+    sw_target *target = NULL;
+    double g_per_l = 1.0;
+    sw_recipe recipe = {.g_per_l = &g_per_l, .count = 1};
+    sw_status status = sw_target_implied(g->shelf, &recipe, &g->mix.conditions,
+                                         &target, error);
+    CHECK_OUT(status, target);
+    sw_target_free(target);
+    return status;
+}
+
 static sw_status find_ph_options(const given *g, sw_error *error)
 {
     sw_ph_options *options = NULL;
@@ -422,6 +443,8 @@ static const struct {
     {"renew a tank", renew_a_tank, SW_OK},
     {"renew what conflicts", renew_what_conflicts, SW_OK},
     {"find the fewest recipes", find_the_fewest_recipes, SW_OK},
+    {"assume a shelf", assume_a_shelf, SW_OK},
+    {"imply a target", imply_a_target, SW_OK},
     {"fit a premix", fit_a_premix, SW_OK},
     {"find what a pH takes", find_ph_options, SW_OK},
     {"review a premix", review_a_premix, SW_OK},

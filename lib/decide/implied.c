@@ -1,0 +1,119 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later */
+/*
+ * The target a recipe implies: what it gives in water with nothing in it.
+ *
+ * A straight is there for its metal: whoever corrects a recipe for hard water
+ * takes the water's calcium off the calcium nitrate and its magnesium off the
+ * Epsom salt, and sees to nitrogen and sulfur afterwards (common practice, no
+ * source).  So these two rows outweigh the others by far.
+ */
+#include <math.h>
+#include <stdlib.h>
+#include <string.h>
+
+#include "quantity/status.h"
+#include "records/target_copy.h"
+
+/* Deviations count squared: of a row of weight 1, one part in ten thousand. */
+static const double leading_weight = 1e4;
+/* Na and Cl are told where they are this much: nobody wants more of them. */
+static const double least_salt_mg_per_l = 10.0;
+static const double least_mg_per_l = 1e-4;
+/* A recipe in pure water has hardly a buffer and may be more acid than a feed
+ * is kept at; what is usual then is sought (common practice, no source). */
+static const double least_ph = 5.5;
+
+/* Whether straights bring most of it. */
+static bool leads(const sw_shelf *shelf, const sw_recipe *recipe,
+                  sw_component c)
+{
+    double straights = 0.0, all = 0.0;
+    if (c != SW_CA && c != SW_MG)
+        return false;
+    for (size_t j = 0; j < recipe->count; j++) {
+        const sw_product *p = &shelf->products[j];
+        double part = recipe->g_per_l[j] * p->per_g.amount[c];
+        all += part;
+        straights += sw_is_premix(p) ? 0.0 : part;
+    }
+    return straights > 0.5 * all;
+}
+
+static bool add_row(sw_target *target, sw_target_kind kind, sw_component c,
+                    double value, double weight)
+{
+    return sw_target_add(
+        target, &(sw_target_row){.kind = kind,
+                                 .component = c,
+                                 .other = c,
+                                 .name = kind == SW_TARGET_PH
+                                             ? (char *)"pH"
+                                             : (char *)sw_component_name(c),
+                                 .target = value,
+                                 .min = NAN,
+                                 .max = NAN,
+                                 .weight = weight});
+}
+
+static bool add_contents(sw_target *target, const sw_shelf *shelf,
+                         const sw_recipe *recipe, const sw_content *per_l)
+{
+    for (int c = 0; c < SW_N; c++) {
+        bool salt = sw_component_is((sw_component)c, SW_IS_SALT);
+        double amount = per_l->amount[c];
+        if (amount < (salt ? least_salt_mg_per_l : least_mg_per_l) || c == SW_F)
+            continue;
+        double weight = salt                                    ? 0.0
+                        : leads(shelf, recipe, (sw_component)c) ? leading_weight
+                                                                : 1.0;
+        if (!add_row(target, SW_TARGET_COMPONENT, (sw_component)c, amount,
+                     weight))
+            return false;
+    }
+    return true;
+}
+
+static sw_status add_ph(sw_target *target, const sw_content *per_l,
+                        const sw_conditions *conditions, sw_error *error)
+{
+    sw_chemistry chemistry;
+    sw_status status =
+        sw_equilibrate(per_l, conditions, SW_CARBONATE_KEPT, &chemistry, error);
+    if (status)
+        return status;
+    return add_row(target, SW_TARGET_PH, SW_NO3_N, fmax(least_ph, chemistry.ph),
+                   1.0)
+               ? SW_OK
+               : sw_fail_memory(error);
+}
+
+static sw_status fill(sw_target *target, const sw_shelf *shelf,
+                      const sw_recipe *recipe, const sw_conditions *conditions,
+                      sw_error *error)
+{
+    sw_content per_l = {{0}};
+    sw_content_add_recipe(&per_l, 1.0, shelf, recipe);
+    target->name = strdup("what the recipe gives in pure water");
+    if (!target->name || !add_contents(target, shelf, recipe, &per_l))
+        return sw_fail_memory(error);
+    if (!target->count)
+        return sw_fail(error, SW_ERR_MISSING,
+                       "this recipe brings nothing that feeds a crop, expected "
+                       "an amount of one product at least");
+    return add_ph(target, &per_l, conditions, error);
+}
+
+sw_status sw_target_implied(const sw_shelf *shelf, const sw_recipe *recipe,
+                            const sw_conditions *conditions, sw_target **target,
+                            sw_error *error)
+{
+    SW_REQUIRE_FOR(target, error, shelf, recipe, conditions);
+    sw_target *made = calloc(1, sizeof *made);
+    sw_status status = made ? fill(made, shelf, recipe, conditions, error)
+                            : sw_fail_memory(error);
+    if (status)
+        sw_target_free(made);
+    else
+        *target = made;
+    return status;
+}

@@ -1,0 +1,168 @@
+# SPDX-License-Identifier: GPL-3.0-or-later
+"""A recipe for pure water, corrected for another: --target-of.
+
+SW_BAGS=500 tries so many random recipes, for which the suite has no time."""
+import json
+import os
+import random
+import unittest
+
+from runner import run, written
+
+BAGS = int(os.environ.get("SW_BAGS", "12"))
+NAMES = ("Ca", "Mg", "K", "Na", "Cl", "SO4", "NO3-N", "P", "Fe", "B")
+PURE = ", ".join(f"{name}=0mg/L" for name in NAMES) + \
+    ", alkalinity=0mg/L CaCO3, pH=7"
+# IUPAC 2021, abridged.
+WEIGHT = {"H": 1.008, "B": 10.81, "N": 14.007, "O": 15.999, "Mg": 24.305,
+          "P": 30.974, "S": 32.06, "Cl": 35.45, "K": 39.098, "Ca": 40.078}
+# Formula by hand: atoms of one unit.
+STRAIGHTS = {
+    "calcium nitrate tetrahydrate": {"Ca": 1, "N": 2, "O": 10, "H": 8},
+    "potassium nitrate": {"K": 1, "N": 1, "O": 3},
+    "magnesium nitrate hexahydrate": {"Mg": 1, "N": 2, "O": 12, "H": 12},
+    "monopotassium phosphate": {"K": 1, "H": 2, "P": 1, "O": 4},
+    "monoammonium phosphate": {"N": 1, "H": 6, "P": 1, "O": 4},
+    "potassium sulfate": {"K": 2, "S": 1, "O": 4},
+    "magnesium sulfate heptahydrate": {"Mg": 1, "S": 1, "O": 11, "H": 14},
+    "ammonium sulfate": {"N": 2, "H": 8, "S": 1, "O": 4},
+    "potassium chloride": {"K": 1, "Cl": 1},
+    "ammonium nitrate": {"N": 2, "H": 4, "O": 3},
+    "boric acid": {"H": 3, "B": 1, "O": 3}}
+PREMIX = "NO3-N 5; NH4-N 1; P2O5 12; K2O 26; MgO 5; SO3 12; Fe-DTPA 0.3; B 0.05"
+# Of the premix, % of the element; oxides by the weights above.
+PREMIX_HOLDS = {"Mg": 5 * WEIGHT["Mg"] / (WEIGHT["Mg"] + WEIGHT["O"]),
+                "S": 12 * WEIGHT["S"] / (WEIGHT["S"] + 3 * WEIGHT["O"]),
+                "Ca": 0}
+SHELF = ("product,label\npremix,%s\n" % PREMIX +
+         "".join(name + ",\n" for name in STRAIGHTS))
+
+
+def share(product, element):
+    """mg of the element in a mg."""
+    if product == "premix":
+        return PREMIX_HOLDS[element] / 100
+    atoms = STRAIGHTS[product]
+    mass = sum(WEIGHT[atom] * count for atom, count in atoms.items())
+    return WEIGHT[element] * atoms.get(element, 0) / mass
+
+
+def solved(recipe, water, shelf, *more):
+    """Amounts in g/m3 of the corrected recipe, and the whole of the result."""
+    text = ", ".join(f"{name}={amount:.9g}g/m3"
+                     for name, amount in recipe.items())
+    done = run("formulate", "--water", water, "--target-of", text, "--shelf",
+               shelf, "--format", "json", *more)
+    assert done.returncode <= 1, (text, done.stderr)
+    out = json.loads(done.stdout)
+    return {row["product"]: 1000 * row["g_per_l"]
+            for row in out["recipe"]}, out
+
+
+class Bags(unittest.TestCase):
+    def setUp(self):
+        self.random = random.Random(12)
+        self.shelf = written(SHELF)
+        self.addCleanup(self.shelf.close)
+
+    def table(self):
+        """A bag's table: up to five straights, perhaps around a premix."""
+        names = self.random.sample(sorted(STRAIGHTS), self.random.randint(2, 5))
+        table = {name: self.random.uniform(50, 900) if name != "boric acid"
+                 else self.random.uniform(0.5, 3) for name in names}
+        if self.random.random() < 0.6:
+            table["premix"] = self.random.uniform(200, 1000)
+        return table
+
+    def test_in_pure_water_the_recipe_comes_back(self):
+        for _ in range(BAGS):
+            table = self.table()
+            found, _ = solved(table, PURE, self.shelf.name)
+            for name in set(table) | set(found):
+                self.assertAlmostEqual(found.get(name, 0), table.get(name, 0),
+                                       delta=0.1, msg=str(table))
+
+    def test_what_the_water_brings_is_taken_off_the_straights(self):
+        bag = {"premix": 700, "calcium nitrate tetrahydrate": 800,
+               "magnesium sulfate heptahydrate": 300, "potassium sulfate": 150}
+        given = {e: sum(n * share(p, e) for p, n in bag.items())
+                 for e in ("Ca", "Mg", "S")}
+        for _ in range(20 if BAGS >= 100 else 5):
+            brought = {"Ca": self.random.uniform(0, 150),
+                       "Mg": self.random.uniform(0, 25),
+                       "S": self.random.uniform(0, 25)}
+            # What charges those leave open: alkalinity, a third of it chloride.
+            meq = brought["Ca"] / 20.039 + brought["Mg"] / 12.1525 - \
+                brought["S"] / 16.03
+            water = (f"Ca={brought['Ca']}mg/L, Mg={brought['Mg']}mg/L, "
+                     f"SO4-S={brought['S']}mg/L, Cl=20mg/L, pH=7.4, "
+                     f"alkalinity={max(meq, 0.1) * 50.04}mg/L CaCO3, Na=33mg/L")
+            found, out = solved(bag, water, self.shelf.name)
+            self.assertAlmostEqual(found["premix"], bag["premix"], delta=0.01)
+            for element in ("Ca", "Mg"):
+                total = brought[element] + sum(
+                    amount * share(name, element)
+                    for name, amount in found.items())
+                # 0.5 % may be moved to spare a product; what water and
+                # premix bring beyond the recipe nothing takes out.
+                least = brought[element] + bag["premix"] * share("premix",
+                                                                 element)
+                self.assertAlmostEqual(total, max(given[element], least),
+                                       delta=0.006 * given[element])
+            for name in bag:
+                self.assertLessEqual(found.get(name, 0), bag[name] + 0.01)
+            said = " ".join(row["text"] if isinstance(row, dict) else row
+                            for row in out["uncorrected"])
+            self.assertIn("Na stays 33 mg/L", said)
+            rows = {row["product"]: row for row in out["bag"]}
+            for name, amount in bag.items():
+                self.assertAlmostEqual(1000 * rows[name]["given_g_per_l"],
+                                       amount, delta=1e-3)
+                self.assertAlmostEqual(1000 * rows[name]["now_g_per_l"],
+                                       found.get(name, 0), delta=1e-3)
+
+    def test_the_products_alone_take_it_off_to_the_gram(self):
+        """Without a shelf; too much sulfate is said."""
+        bag = {"calcium nitrate tetrahydrate": 800, "potassium nitrate": 400,
+               "magnesium sulfate heptahydrate": 300}
+        water = ("Ca=60mg/L, Mg=10mg/L, SO4-S=60mg/L, Na=40mg/L, Cl=20mg/L, "
+                 "alkalinity=90mg/L CaCO3, pH=7.5")
+        text = ", ".join(f"{n}={a / 1000}g/L" for n, a in bag.items())
+        done = run("formulate", "--water", water, "--target-of", text,
+                   "--format", "json")
+        self.assertEqual(done.returncode, 1, done.stderr)
+        out = json.loads(done.stdout)
+        now = {row["product"]: 1000 * row["g_per_l"] for row in out["recipe"]}
+        self.assertEqual(set(now), set(bag))
+        for name, element, mg_per_l in (
+                ("calcium nitrate tetrahydrate", "Ca", 60),
+                ("magnesium sulfate heptahydrate", "Mg", 10)):
+            self.assertAlmostEqual(now[name], bag[name] -
+                                   mg_per_l / share(name, element), delta=0.1)
+        said = str(out["uncorrected"])
+        for word in ("S stays", "Na stays 40 mg/L", "N falls", "nitric acid"):
+            self.assertIn(word, said)
+
+    def test_a_premix_may_be_freed_and_what_makes_no_sense_is_refused(self):
+        bag = {"premix": 700, "calcium nitrate tetrahydrate": 800}
+        hard = "Ca=60mg/L, Mg=30mg/L, K=60mg/L, pH=7.4, alkalinity=5mg/L CaCO3"
+        kept, _ = solved(bag, hard, self.shelf.name)
+        freed, _ = solved(bag, hard, self.shelf.name, "--adjust", "premix")
+        self.assertAlmostEqual(kept["premix"], 700, delta=0.01)
+        self.assertLess(freed["premix"], 699)
+        for more, said in ((["--adjust", "urea"], "no such product"),
+                           (["--target", "lettuce"], "--target "),
+                           (["--to-ec", "1.8"], "--to-ec")):
+            done = run("formulate", "--water", hard, "--target-of",
+                       "MKP=0.2g/L", *more)
+            self.assertEqual((done.returncode, done.stdout), (2, ""), more)
+            self.assertIn(said, done.stderr)
+        for text, said in (("MKP=0.2", "its amount and unit"), ("MKP", "open"),
+                           ("MKP=g/L", "such as"), ("Xy=1g/L", "Xy")):
+            done = run("formulate", "--water", hard, "--target-of", text)
+            self.assertIn(done.returncode, (2, 3))
+            self.assertIn(said, done.stderr)
+
+
+if __name__ == "__main__":
+    unittest.main()
