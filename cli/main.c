@@ -13,19 +13,20 @@
 
 enum { MOST_WORDS = 16 };
 
-const cli_command *const commands[] = {&command_formulate,
-                                       &command_check,
-                                       &command_stock,
-                                       &command_renew,
-                                       &command_compare,
-                                       &command_recipes,
-                                       &command_batch,
-                                       &command_audit,
-                                       &command_catalogue,
-                                       &command_start,
-                                       NULL};
+const cli_command *const commands[] = {
+    &command_formulate, &command_check,   &command_stock, &command_renew,
+    &command_compare,   &command_recipes, &command_batch, &command_audit,
+    &command_catalogue, &command_start,   &command_help,  NULL};
 
-static exit_code refuse_command(const char *word)
+const cli_command *command_named(const char *name)
+{
+    for (const cli_command *const *c = commands; *c; c++)
+        if (strcmp(name, (*c)->name) == 0)
+            return *c;
+    return NULL;
+}
+
+exit_code command_refuse(const char *word)
 {
     const char *names[MOST_WORDS];
     size_t count = 0;
@@ -33,9 +34,7 @@ static exit_code refuse_command(const char *word)
         names[count] = commands[count]->name;
     names[count++] = "--help";
     names[count++] = "--version";
-    const char *near = strcmp(word, "-h") == 0 || strcmp(word, "help") == 0
-                           ? "--help"
-                           : suggest(word, names, count);
+    const char *near = suggest(word, names, count);
     if (near)
         return complain_usage(
             NULL, "'%.80s' is not a command; did you mean %s?", word, near);
@@ -63,7 +62,7 @@ static exit_code run_command(const cli_command *command, int argc, char **argv)
     if (code != EXIT_DONE)
         return code;
     if (options_has(&options, OPT_HELP))
-        usage_of_command(stdout, command);
+        code = output_settle(usage_shown(command));
     else
         code = run_settled(&options);
     options_free(&options);
@@ -76,18 +75,15 @@ static exit_code dispatch(int argc, char **argv)
         usage_first_step(stderr);
         return EXIT_USAGE;
     }
-    if (strcmp(argv[1], "--help") == 0) {
-        usage_of_program(stdout);
-        return EXIT_DONE;
-    }
-    if (strcmp(argv[1], "--version") == 0) {
+    if (strcmp(argv[1], "--help") == 0 || strcmp(argv[1], "-h") == 0)
+        return run_command(&command_help, 1, argv);
+    if (strcmp(argv[1], "--version") == 0 || strcmp(argv[1], "-V") == 0) {
         printf("saltwright %s\n", sw_version());
         return EXIT_DONE;
     }
-    for (const cli_command *const *c = commands; *c; c++)
-        if (strcmp(argv[1], (*c)->name) == 0)
-            return run_command(*c, argc - 1, argv + 1);
-    return refuse_command(argv[1]);
+    const cli_command *command = command_named(argv[1]);
+    return command ? run_command(command, argc - 1, argv + 1)
+                   : command_refuse(argv[1]);
 }
 
 int main(int argc, char **argv)

@@ -28,14 +28,20 @@ extern const cli_command command_batch;
 extern const cli_command command_audit;
 extern const cli_command command_catalogue;
 extern const cli_command command_start;
+extern const cli_command command_help;
 
 /* Every command, ended by NULL. */
 extern const cli_command *const commands[];
 
+/* NULL where there is none of that name, which the other one refuses. */
+const cli_command *command_named(const char *name);
+exit_code command_refuse(const char *name);
 bool command_takes(const cli_command *command, option_id id);
 
 void usage_of_program(FILE *out);
 void usage_first_step(FILE *out);
 void usage_of_command(FILE *out, const cli_command *command);
+/* The same to standard output, once the run has ended. */
+exit_code usage_shown(const cli_command *command);
 
 #endif

@@ -138,9 +138,9 @@ static exit_code refuse(const cli_command *command, int code, char **argv)
     if (optopt)
         return complain_usage(command->name,
                               "-%c is not an option: options are whole words, "
-                              "such as --%s%s",
-                              optopt, option_spec_of(command->options[0])->name,
-                              optopt == 'h' ? "; did you mean --help?" : "");
+                              "such as --%s",
+                              optopt,
+                              option_spec_of(command->options[0])->name);
     return refuse_unknown(command, word);
 }
 
@@ -189,8 +189,10 @@ exit_code options_read(const cli_command *command, int argc, char **argv,
     opterr = 0;
     optind = 1;
     while (code == EXIT_DONE &&
-           (found = getopt_long(argc, argv, ":", table, NULL)) != -1) {
-        if (found < FIRST_OPTION)
+           (found = getopt_long(argc, argv, ":h", table, NULL)) != -1) {
+        if (found == 'h')
+            code = keep(out, OPT_HELP, NULL);
+        else if (found < FIRST_OPTION)
             code = refuse(command, found, argv);
         else
             code = keep(out, (option_id)(found - FIRST_OPTION), optarg);

@@ -4,6 +4,7 @@
 
 #include <string.h>
 
+#include "io/output.h"
 #include "io/page.h"
 
 void usage_of_program(FILE *out)
@@ -18,8 +19,10 @@ void usage_of_program(FILE *out)
     for (const cli_command *const *c = commands; *c; c++)
         page_entry(&page, 10, (*c)->name, "%s", (*c)->summary);
     page_title(&page, "More");
-    page_entry(&page, 25, "saltwright COMMAND --help", "one command");
-    page_entry(&page, 25, "saltwright --version", "the version");
+    page_entry(&page, 25, "saltwright help COMMAND",
+               "one command; or "
+               "COMMAND -h");
+    page_entry(&page, 25, "saltwright -V, --version", "the version");
     page_entry(&page, 25, "man saltwright", "files, formats, exit codes");
 }
 
@@ -88,4 +91,12 @@ void usage_of_command(FILE *out, const cli_command *command)
         put_options(&page, command, (option_heading)heading);
     page_title(&page, "Example");
     fprintf(out, "  %s\n", command->example);
+}
+
+exit_code usage_shown(const cli_command *command)
+{
+    cli_output output;
+    output_open(&output);
+    usage_of_command(output.stream, command);
+    return output_deliver(&output, NULL);
 }

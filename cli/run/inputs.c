@@ -91,13 +91,13 @@ static exit_code read_target_file(const char *file, sw_target **target)
 }
 
 /* Published targets that are built in. */
-static exit_code find_target(const cli_options *options, const char *name,
+static exit_code find_target(const char *command, const char *name,
                              sw_target **target)
 {
     sw_error error;
     sw_status status = sw_target_named(name, target, &error);
     if (status == SW_ERR_NAME)
-        return complain_usage(options->command->name,
+        return complain_usage(command,
                               "--target: no file is called '%.60s', and %s "
                               "(all: saltwright catalogue --targets)",
                               name, error.message);
@@ -106,16 +106,23 @@ static exit_code find_target(const cli_options *options, const char *name,
 }
 
 /* A file of that name wins; what looks like a file is meant as one. */
+exit_code inputs_find_target(const char *command, const char *name,
+                             sw_target **target)
+{
+    bool is_file = strcmp(name, "-") == 0 || strpbrk(name, "/.") ||
+                   access(name, F_OK) == 0;
+    return is_file ? read_target_file(name, target)
+                   : find_target(command, name, target);
+}
+
 static exit_code read_target(const cli_options *options,
                              const cli_settings *settings, cli_inputs *out)
 {
     const char *text = options_value(options, OPT_TARGET, 0);
-    bool is_file = strcmp(text, "-") == 0 || strpbrk(text, "/.") ||
-                   access(text, F_OK) == 0;
     (void)settings;
     out->target_from = options_from(options, OPT_TARGET);
-    exit_code code = is_file ? read_target_file(text, &out->target)
-                             : find_target(options, text, &out->target);
+    exit_code code =
+        inputs_find_target(options->command->name, text, &out->target);
     return code == EXIT_DONE ? stages_choose(options, out) : code;
 }
 

@@ -19,7 +19,7 @@ typedef struct cli_inputs {
     bool shelf_assumed;                   /* nobody named one */
     const char *target_from, *shelf_from; /* where they were found; NULL: */
     const char *water_from;               /* where they were said to be */
-    sw_recipe *bag;        /* of --target-of; NULL without */
+    sw_recipe *bag;                       /* of --target-of; NULL without */
     bool bag_alone;        /* nothing else on the shelf joins in */
     sw_recipe *recipe;     /* of --recipe and --dose; NULL without */
     sw_placement *mixed;   /* of --stocks; NULL without */
@@ -46,5 +46,8 @@ exit_code inputs_read_shared(const cli_options *options,
 /* The target alone, of one stage. */
 exit_code inputs_read_target(const cli_options *options, cli_inputs *out);
 void inputs_free(cli_inputs *inputs);
+/* The target that --target would name: a file, or built in. */
+exit_code inputs_find_target(const char *command, const char *name,
+                             sw_target **target);
 
 #endif

@@ -12,7 +12,7 @@ import unittest
 from runner import BASIL, SOURCE, WELL, run, written
 
 GIVEN = {"formulate": BASIL, "batch": BASIL, "audit": WELL, "catalogue": [],
-         "start": [],
+         "start": [], "help": [],
          "check": BASIL + ["--recipe", "examples/recipe.csv"],
          "stock": BASIL + ["--tank", "50gal"],
          "renew": BASIL + ["--solution", "examples/return.csv:late",
@@ -86,6 +86,8 @@ WRONG = {
               "lab=60%", "lab-ph=3", "scale=5", "scale=5L", "scale=-1g",
               "scale=1e300g",
               "lib=5%", "label=3%=", "meter-ec=0%"],
+    "completion": ["csh"],
+    "words": ["salts"],
     "format": ["xml", "JSON"],
     "only": ["nothing", ",", "verdict,", "Notes", "list products"],
     "output": PLACES,
@@ -287,10 +289,9 @@ class Options(unittest.TestCase):
 
     def test_a_mistyped_word_is_told_the_nearest(self):
         for arguments, near in (
-                (["formulat"], "formulate"), (["-h"], "--help"),
-                (["help"], "--help"), (["--versoin"], "--version"),
+                (["formulat"], "formulate"), (["help", "formulat"], "formulate"),
+                (["--versoin"], "--version"),
                 (["formulate", "--taget", "x"], "--target"),
-                (["formulate", "-h"], "--help"),
                 (["stock", "--third_tank"], "--third-tank"),
                 (["formulate", *BASIL, "--format", "jsn"], "json"),
                 (["formulate", *BASIL, "--objective", "cheepest"],

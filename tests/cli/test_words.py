@@ -4,10 +4,11 @@ import csv
 import os
 import re
 import shlex
+import shutil
 import subprocess
 import unittest
 
-from runner import SOURCE, run
+from runner import COMMAND, SOURCE, run, written
 
 
 def commands():
@@ -27,13 +28,22 @@ def table():
         return list(csv.DictReader(file))
 
 
-def complete(*words):
-    script = ('source cli/saltwright.bash; COMP_WORDS=("$@"); '
+BASH = written(run("help", "--completion", "bash").stdout, ".bash")
+
+
+def completed(*words):
+    """Lines that the shell would offer, of the command under test."""
+    script = ('source "$1"; shift; COMP_WORDS=("$@"); '
               'COMP_CWORD=$(($# - 1)); _saltwright 2>/dev/null; '
               'printf "%s\\n" "${COMPREPLY[@]}"')
-    done = subprocess.run(["bash", "-c", script, "-", *words], cwd=SOURCE,
+    done = subprocess.run(["bash", "-c", script, "-", BASH.name,
+                           os.path.abspath(COMMAND), *words[1:]], cwd=SOURCE,
                           capture_output=True, text=True, check=False)
-    return done.stdout.split()
+    return done.stdout.splitlines()
+
+
+def complete(*words):
+    return " ".join(completed(*words)).split()
 
 
 class Words(unittest.TestCase):
@@ -45,7 +55,8 @@ class Words(unittest.TestCase):
         for command in commands():
             self.assertEqual(
                 set(complete("saltwright", command, "")),
-                {"--" + option for option in options(command)}, command)
+                {"--" + option for option in options(command)} |
+                (set(commands()) if command == "help" else set()), command)
 
     def test_every_option_of_the_table_is_one_of_a_command(self):
         taken = {option for command in commands()
@@ -64,6 +75,53 @@ class Words(unittest.TestCase):
         self.assertEqual(set(complete("saltwright", "formulate",
                                       "--objective", "")),
                          {"closest", "even", "cheapest"})
+
+    def test_completion_knows_products_targets_and_stages(self):
+        self.assertIn("yamazaki-lettuce",
+                      complete("saltwright", "formulate", "--target", "yama"))
+        self.assertEqual(completed("saltwright", "formulate", "--target",
+                                   "hs796-tomato", "--stage", "5"),
+                         [r"5th\ cluster"])
+        self.assertEqual(completed("saltwright", "catalogue", "monop"),
+                         [r"monopotassium\ phosphate"])
+        self.assertEqual(completed("saltwright", "formulate", "--adjust",
+                                   "boric"), [r"boric\ acid"])
+        self.assertEqual(complete("saltwright", "help", "formu"), ["formulate"])
+
+    def test_every_shell_and_manual_page_has_every_option(self):
+        pages = {shell: run("help", "--completion", shell).stdout
+                 for shell in ("bash", "zsh", "fish")}
+        for command in commands():
+            page = run("help", "--manual", command).stdout
+            lint = subprocess.run(["mandoc", "-T", "lint", "-W", "warning"],
+                                  input=page, capture_output=True, text=True,
+                                  check=False)
+            self.assertEqual((lint.stdout, lint.returncode), ("", 0))
+            for option in options(command):
+                self.assertIn(f".It Fl \\-{option}", page)
+                self.assertRegex(pages["zsh"], rf"'--{option}:")
+                self.assertRegex(pages["fish"],
+                                 rf"_from {command}' -l {option} ")
+        for shell, page in pages.items():
+            if shutil.which(shell):
+                done = subprocess.run([shell, "-n"], input=page, text=True,
+                                      capture_output=True, check=False)
+                self.assertEqual((done.returncode, done.stderr), (0, ""))
+
+    def test_help_says_the_same_in_each_way(self):
+        self.assertEqual(run("help").stdout, run("--help").stdout)
+        self.assertEqual(run("-h").stdout, run("--help").stdout)
+        self.assertEqual(run("-V").stdout, run("--version").stdout)
+        one = run("help", "audit").stdout
+        self.assertIn("Usage: saltwright audit", one)
+        self.assertEqual(run("audit", "--help").stdout, one)
+        self.assertEqual(run("audit", "-h").stdout, one)
+        for given in (["adit"], ["audit", "check"], ["--completion", "csh"],
+                      ["--words", "salts"], ["--manual"],
+                      ["--words", "products", "x"]):
+            done = run("help", *given)
+            self.assertEqual((done.returncode, done.stdout), (2, ""), given)
+            self.assertIn("error: ", done.stderr)
 
     def test_completion_offers_no_option_for_the_value_of_one(self):
         for command in commands():
