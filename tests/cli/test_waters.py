@@ -53,7 +53,7 @@ class Waters(unittest.TestCase):
         self.assertIn("'well (examples/well.csv)' is given twice", done.stderr)
 
     def test_the_verdict_stands_first(self):
-        self.assertRegex(self.text, r"\AResult\n  Use town: ")
+        self.assertRegex(self.text, r"\AWhich water\n  Use town: ")
 
     def test_a_dangerous_feed_is_never_to_be_used(self):
         target = "parameter,target,min,max\nN,150,,\npH,4.2,4.1,4.3\n"
