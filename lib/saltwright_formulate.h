@@ -152,9 +152,10 @@ typedef struct sw_solution {
     sw_notes notes;
 } sw_solution;
 
-/* One thread's GLPK and GSL workspace between solves, given to every call that
- * solves: one will do for all of a thread's; opaque because those types must
- * not show; it belongs to the thread that made it. */
+/* The workspace of GLPK and GSL between solves, given to every call that solves:
+ * one will do for all calls of a program, one at a time; opaque because those
+ * types must not show.  GLPK's environment of the calling thread, if the program
+ * has made one, is left as it is. */
 typedef struct sw_solver sw_solver;
 SW_API sw_status sw_solver_new(sw_solver **solver, sw_error *error);
 SW_API void sw_solver_free(sw_solver *solver);

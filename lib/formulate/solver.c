@@ -1,10 +1,12 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
 /*
- * The workspace of one thread.  GLPK reports an internal error by aborting
- * unless a hook leaves it by longjmp; the same net serves for lack of memory,
- * so that the numerical code below it needs no clean-up of its own.  All
- * memory of a solve lies in blocks owned by the solver and used again by the
- * next one.
+ * A workspace.  GLPK reports an internal error by aborting unless a hook leaves
+ * it by longjmp; the same net serves for lack of memory, so that the numerical
+ * code below it needs no clean-up of its own.  All memory of a solve lies in
+ * blocks owned by the solver and used again by the next one.  GLPK has one
+ * environment for each thread, and after an error it can only be thrown away:
+ * so each solve makes its own, on a thread of its own where the caller's has
+ * one already.
  */
 #include "formulate/solver.h"
 
@@ -16,6 +18,7 @@
 #include <stdint.h>
 #include <stdlib.h>
 #include <string.h>
+#include <threads.h>
 
 typedef struct sw_block {
     struct sw_block *next;
@@ -40,8 +43,6 @@ void sw_solver_free(sw_solver *solver)
 {
     if (!solver)
         return;
-    if (solver->owns_environment)
-        glp_free_env();
     while (solver->blocks) {
         sw_block *next = solver->blocks->next;
         free(solver->blocks);
@@ -122,52 +123,85 @@ static void give_back(sw_solver *solver)
         kept->used = 0;
 }
 
-/* The environment goes with all its problems: GLPK allows nothing else. */
-static void on_error(void *info)
-{
-    sw_solver *solver = info;
-    solver->lps = NULL;
-    glp_free_env();
-    solver->owns_environment = false;
-    sw_solver_drop(solver, SW_ERR_SOLVER);
-}
+/* ---- GLPK ---------------------------------------------------------------- */
+
+/* The beginning of the line that GLPK ends every error with. */
+static const char where[] = "Error detected in file";
 
 /* Any answer but 0 keeps GLPK from printing the text. */
 static int on_text(void *info, const char *text)
 {
     sw_solver *solver = info;
+    if (strncmp(text, where, sizeof where - 1) == 0)
+        return 1;
     snprintf(solver->complaint, sizeof solver->complaint, "%s", text);
     solver->complaint[strcspn(solver->complaint, "\r\n")] = '\0';
     return 1;
 }
 
-/* glp_init_env answers 0 to whoever made this thread's environment. */
-static void open_glpk(sw_solver *solver)
+/* GLPK says what failed in words alone; "memory" is in all those of its
+ * allocator (GLPK 5.0, env/alloc.c). */
+static void on_error(void *info)
 {
-    if (glp_init_env() == 0)
-        solver->owns_environment = true;
+    sw_solver *solver = info;
+    sw_solver_drop(solver, strstr(solver->complaint, "memory") ? SW_ERR_MEMORY
+                                                               : SW_ERR_SOLVER);
+}
+
+static sw_status run_over_net(sw_solver *solver,
+                              sw_status (*work)(sw_solver *solver, void *task),
+                              void *task)
+{
     glp_error_hook(on_error, solver);
     glp_term_hook(on_text, solver);
     gsl_set_error_handler_off();
+    solver->complaint[0] = '\0';
+    solver->pivots = 0;
+    int dropped = setjmp(solver->net);
+    sw_status status = dropped ? (sw_status)dropped : work(solver, task);
+    solver->lps = NULL; /* they go with the environment */
+    glp_free_env();
+    give_back(solver);
+    return status;
 }
 
-static void close_glpk(void)
+/* ---- Where ----------------------------------------------------------------
+ */
+
+typedef struct sw_errand {
+    sw_solver *solver;
+    sw_status (*work)(sw_solver *solver, void *task);
+    void *task;
+    sw_status status;
+} sw_errand;
+
+/* GLPK keeps an environment for each thread, if it was built to. */
+static int run_apart(void *given)
 {
-    glp_error_hook(NULL, NULL);
-    glp_term_hook(NULL, NULL);
+    enum { MADE, THERE_ALREADY, NO_MEMORY };
+    sw_errand *errand = given;
+    int environment = glp_init_env();
+    if (environment == MADE)
+        errand->status =
+            run_over_net(errand->solver, errand->work, errand->task);
+    else
+        errand->status =
+            environment == NO_MEMORY ? SW_ERR_MEMORY : SW_ERR_SOLVER;
+    return environment;
 }
 
 sw_status sw_solver_run(sw_solver *solver,
                         sw_status (*work)(sw_solver *solver, void *task),
                         void *task)
 {
-    open_glpk(solver);
-    solver->pivots = 0;
-    int dropped = setjmp(solver->net);
-    sw_status status = dropped ? (sw_status)dropped : work(solver, task);
-    while (solver->lps)
-        sw_lp_free(solver->lps);
-    close_glpk();
-    give_back(solver);
-    return status;
+    thrd_t apart;
+    sw_errand errand = {solver, work, task, SW_OK};
+    snprintf(solver->complaint, sizeof solver->complaint,
+             "GLPK has one environment for all threads, in use elsewhere");
+    if (run_apart(&errand) != 1)
+        return errand.status;
+    if (thrd_create(&apart, run_apart, &errand) != thrd_success)
+        return SW_ERR_MEMORY;
+    thrd_join(apart, NULL);
+    return errand.status;
 }

@@ -14,17 +14,17 @@ struct sw_solver {
     struct sw_block *blocks; /* memory of the solve in hand, then kept */
     struct sw_lp *lps;       /* problems GLPK holds for it */
     jmp_buf net;             /* where sw_solver_drop lands */
-    char complaint[200];     /* last line GLPK had to say */
-    bool owns_environment;   /* GLPK's, of this thread */
+    char complaint[200];     /* what GLPK last had to say */
     int pivot_limit;         /* of the solve in hand */
     int pivots;              /* spent by the solve in hand */
 };
 
 /*
  * Runs work(solver, task) over a net: an internal error of GLPK (SW_ERR_SOLVER)
- * or a lack of memory (SW_ERR_MEMORY) below it ends the work there and becomes
- * the status returned.  Everything taken from the solver meanwhile is returned
- * to it.  GLPK prints nothing.
+ * or a lack of memory, GLPK's too (SW_ERR_MEMORY), below it ends the work there
+ * and becomes the status returned.  Everything taken from the solver meanwhile
+ * is returned to it, and GLPK's environment is gone; that of an application is
+ * left alone, as the work then has a thread of its own.  GLPK prints nothing.
  */
 sw_status sw_solver_run(sw_solver *solver,
                         sw_status (*work)(sw_solver *solver, void *task),

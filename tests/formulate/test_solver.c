@@ -4,7 +4,9 @@
 #include "formulate/lp.h"
 #include "invent.h"
 
+#include <glpk.h>
 #include <stdint.h>
+#include <threads.h>
 
 static sw_status give_glpk_nonsense(sw_solver *solver, void *task)
 {
@@ -130,6 +132,98 @@ START_TEST(two_solvers_of_one_thread_do_not_meet)
 }
 END_TEST
 
+/* ---- A program that uses GLPK itself ------------------------------------- */
+
+/* A megabyte is not enough for a problem of two. */
+static sw_status run_out(sw_solver *solver, void *task)
+{
+    (void)solver;
+    (void)task;
+    glp_mem_limit(1);
+    glp_add_cols(glp_create_prob(), 2000000);
+    return SW_OK;
+}
+
+static int hear(void *heard, const char *text)
+{
+    (void)text;
+    ++*(int *)heard;
+    return 1;
+}
+
+/* Most of x + 2y with x + y <= 4, x <= 3 and y <= 2 is 6. */
+static glp_prob *own_problem(void)
+{
+    glp_prob *own = glp_create_prob();
+    const int both[] = {0, 1, 2};
+    const double ones[] = {0, 1, 1};
+    glp_set_obj_dir(own, GLP_MAX);
+    glp_add_rows(own, 1);
+    glp_add_cols(own, 2);
+    glp_set_row_bnds(own, 1, GLP_UP, 0, 4);
+    glp_set_mat_row(own, 1, 2, both, ones);
+    for (int j = 1; j <= 2; j++) {
+        glp_set_col_bnds(own, j, GLP_DB, 0, 4 - j);
+        glp_set_obj_coef(own, j, j);
+    }
+    return own;
+}
+
+START_TEST(a_programs_own_glpk_outlives_our_errors)
+{
+    sw_kit kit;
+    int heard = 0;
+    glp_prob *own = own_problem();
+    glp_term_hook(hear, &heard);
+    open_one(&kit);
+    ck_assert_int_eq(sw_solver_run(kit.solver, give_glpk_nonsense, NULL),
+                     SW_ERR_SOLVER);
+    ck_assert_ptr_nonnull(strstr(kit.solver->complaint, "row number"));
+    ck_assert_int_eq(sw_solver_run(kit.solver, run_out, NULL), SW_ERR_MEMORY);
+    kit_optimum(&kit);
+    ck_assert_double_eq_tol(kit_amount(&kit, 0), 0.5, TOL_HAND_SOLVED);
+    kit_close(&kit);
+    ck_assert_int_eq(heard, 0);
+    ck_assert_int_eq(glp_simplex(own, NULL), 0);
+    ck_assert_double_eq_tol(glp_get_obj_val(own), 6, TOL_HAND_SOLVED);
+    ck_assert_int_gt(heard, 0);
+    glp_delete_prob(own);
+    ck_assert_int_eq(glp_free_env(), 0);
+}
+END_TEST
+
+START_TEST(a_program_without_glpk_is_left_without_it)
+{
+    sw_kit kit;
+    open_one(&kit);
+    ck_assert_int_eq(sw_solver_run(kit.solver, give_glpk_nonsense, NULL),
+                     SW_ERR_SOLVER);
+    ck_assert_int_eq(sw_solver_run(kit.solver, run_out, NULL), SW_ERR_MEMORY);
+    kit_optimum(&kit);
+    kit_close(&kit);
+    ck_assert_int_eq(glp_free_env(), 1);
+}
+END_TEST
+
+static int optimum_of(void *kit)
+{
+    kit_optimum(kit);
+    return 0;
+}
+
+START_TEST(a_solver_serves_one_thread_after_another)
+{
+    sw_kit kit;
+    thrd_t other;
+    open_one(&kit);
+    kit_optimum(&kit);
+    ck_assert_int_eq(thrd_create(&other, optimum_of, &kit), thrd_success);
+    thrd_join(other, NULL);
+    kit_optimum(&kit);
+    kit_close(&kit);
+}
+END_TEST
+
 START_TEST(nothing_is_freed_from_nothing)
 {
     sw_solver_free(NULL);
@@ -146,6 +240,9 @@ int main(void)
         too_few_pivots_end_without_or_with_a_recipe,
         numbers_too_far_apart_are_an_outcome,
         two_solvers_of_one_thread_do_not_meet,
+        a_programs_own_glpk_outlives_our_errors,
+        a_program_without_glpk_is_left_without_it,
+        a_solver_serves_one_thread_after_another,
         nothing_is_freed_from_nothing,
         NULL};
     return run_suite(suite_of("solver", tests));
