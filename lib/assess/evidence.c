@@ -470,7 +470,7 @@ static sw_status look_below_detection(frame *f)
     f->most_ec_ms_per_cm =
         f->reckons_most ? chemistry.ec_ms_per_cm : (double)NAN;
     sw_notes_free(&notes);
-    return status == SW_ERR_MEMORY ? status : SW_OK;
+    return sw_of_trial(status);
 }
 
 static bool differs(const sw_content *one, const sw_content *other)

@@ -267,13 +267,13 @@ static void advise_ec(sw_assessment *a)
                  harmful ? not_for_a_crop : "");
 }
 
+/* Of harm nothing may be lost without a word. */
 static void advise_readings(const sw_mix *mix, sw_assessment *a)
 {
     sw_guideline_rows rows;
-    if (sw_guidelines_hold_reports(mix, &rows, NULL) == SW_OK)
+    sw_status status = sw_guidelines_hold_reports(mix, &rows, NULL);
+    if (sw_notes_found(&a->notes, status ? SW_ERR_MEMORY : SW_OK))
         sw_guidelines_warn(&rows, &a->notes);
-    else
-        sw_notes_lose(&a->notes);
     free(rows.items);
 }
 

@@ -66,11 +66,9 @@ static void say_option(const ph_helper *helper, const sw_product *product,
 {
     sw_ph_amount dose;
     char amount[SW_FIGURE_BYTES], along[96];
-    if (sw_ph_dose(&missing->goal, product, &dose, NULL) != SW_OK) {
-        sw_notes_lose(&a->notes);
-        return;
-    }
-    if (isnan(dose.g_per_l))
+    if (!sw_notes_found(&a->notes,
+                        sw_ph_dose(&missing->goal, product, &dose, NULL)) ||
+        isnan(dose.g_per_l))
         return;
     bool liquid = !isnan(dose.ml_per_l);
     double per_m3 = 1000.0 * (liquid ? dose.ml_per_l : dose.g_per_l);
@@ -109,10 +107,9 @@ static void say_options(const ph_helper *helper, const ph_missing *missing,
         }
     if (found)
         return;
-    if (sw_catalogue_find(helper->name, &product, NULL) == SW_OK)
+    if (sw_notes_found(&a->notes,
+                       sw_catalogue_find(helper->name, &product, NULL)))
         say_option(helper, product, false, missing, a);
-    else
-        sw_notes_lose(&a->notes);
     sw_product_free(product);
 }
 
@@ -148,10 +145,7 @@ static void advise_need(const sw_measure_row *row, const sw_mix *mix,
                         sw_assessment *a)
 {
     ph_missing missing;
-    sw_status status = find_missing(row, mix, a, &missing);
-    if (status == SW_ERR_MEMORY)
-        sw_notes_lose(&a->notes);
-    if (status != SW_OK)
+    if (!sw_notes_found(&a->notes, find_missing(row, mix, a, &missing)))
         return;
     say_missing(&missing, a);
     for (size_t i = 0; i < sizeof helpers / sizeof *helpers; i++)
@@ -213,12 +207,11 @@ static void advise_cause(const sw_mix *mix, size_t j, sw_assessment *a)
 {
     const sw_product *product = &mix->shelf->products[j];
     double without;
-    sw_status status = ph_without(mix, j, a, &without);
+    if (!sw_notes_found(&a->notes, ph_without(mix, j, a, &without)))
+        return;
     double moved = a->mixed.ph - without;
     bool basic = moved > 0;
-    if (status == SW_ERR_MEMORY)
-        sw_notes_lose(&a->notes);
-    if (status == SW_OK && !(fabs(moved) < move_worth_saying) &&
+    if (!(fabs(moved) < move_worth_saying) &&
         basic == (side_of(a) == SIDE_HIGH))
         sw_notes_add(&a->notes, SW_WARNING,
                      basic ? "basic-product" : "acid-product", SW_SAY_MOVES_PH,

@@ -417,7 +417,7 @@ static sw_status try_one(search *s, const sw_rereadings_row *row,
     name_candidate(row, r, &candidate);
     sw_status status = take(&s->reader, candidate.read_as, &reread, NULL);
     if (status != SW_OK)
-        return status == SW_ERR_MEMORY ? status : SW_OK; /* does not fit */
+        return sw_of_trial(status); /* does not fit */
     if (is_new(s, reread))
         status = weigh(s, reread, row->penalty, &candidate);
     sw_water_free(reread);

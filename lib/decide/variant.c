@@ -98,7 +98,7 @@ sw_status sw_variant_solve(sw_solver *solver, sw_variant *variant, bool *solved,
     sw_status status =
         sw_formulate(solver, &variant->problem, &variant->solution, error);
     *solved = status == SW_OK && variant->solution->recipe.count > 0;
-    return status == SW_ERR_MEMORY ? status : SW_OK;
+    return sw_of_trial(status);
 }
 
 bool sw_moves_ph(const sw_product *product)

@@ -239,7 +239,7 @@ static sw_status confirm(const sw_case *of, sw_problem *blend, double *share)
     if (status != SW_OK || solution->recipe.count == 0)
         *share = NAN;
     sw_solution_free(solution);
-    return status == SW_ERR_MEMORY ? status : SW_OK;
+    return sw_of_trial(status);
 }
 
 /* The least share of `purified` (NULL: water that carries nothing) in the water
@@ -259,7 +259,7 @@ static sw_status try_purified(const sw_case *of, const sw_content *purified,
     sw_status status = sw_formulate_before(of->solver, &blend, &onlooker,
                                            &solution, of->error);
     sw_solution_free(solution);
-    status = status == SW_ERR_MEMORY ? status : SW_OK;
+    status = sw_of_trial(status);
     if (status == SW_OK && !isnan(*share))
         status = confirm(of, &blend, share);
     free(waters);

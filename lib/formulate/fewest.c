@@ -284,7 +284,7 @@ static sw_status judge(work *w, const double *y, bool *good, sw_error *error)
         sw_assessment_free(was);
         sw_assessment_free(is);
     }
-    return status;
+    return sw_of_trial(status);
 }
 
 /* Sets as large as the closest recipe's own must be worth the change. */
@@ -319,7 +319,7 @@ static sw_status try_apart(work *w, double apart, double **found, bool *done,
     sw_status status = open_equal(w, apart, error);
     *done = true;
     if (status != SW_OK)
-        return status;
+        return sw_of_trial(status);
     find_free(w);
     w->out->products = count_used(w, w->closest);
     w->out->proved = find_needed(w);

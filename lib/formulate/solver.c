@@ -123,6 +123,16 @@ static void give_back(sw_solver *solver)
         kept->used = 0;
 }
 
+sw_status sw_solver_fail(const sw_solver *solver, sw_status status,
+                         const char *doing, sw_error *error)
+{
+    if (status == SW_ERR_MEMORY)
+        return sw_fail_memory(error);
+    if (status == SW_ERR_SOLVER)
+        return sw_fail(error, status, "%s: %s", doing, solver->complaint);
+    return status;
+}
+
 /* ---- GLPK ---------------------------------------------------------------- */
 
 /* The beginning of the line that GLPK ends every error with. */

@@ -30,6 +30,11 @@ sw_status sw_solver_run(sw_solver *solver,
                         sw_status (*work)(sw_solver *solver, void *task),
                         void *task);
 
+/* Returns `status`, with *error filled where it fell into the net; `doing` is
+ * what could not be done: "assigning the tanks". */
+sw_status sw_solver_fail(const sw_solver *solver, sw_status status,
+                         const char *doing, sw_error *error);
+
 /* Zeroed memory until the work ends; never NULL (drops into the net). */
 void *sw_take(sw_solver *solver, size_t count, size_t size);
 double *sw_take_numbers(sw_solver *solver, size_t count);

@@ -23,7 +23,7 @@ static bool is_lost(const sw_notes *notes)
     return notes->items == &lost;
 }
 
-void sw_notes_lose(sw_notes *notes)
+static void lose(sw_notes *notes)
 {
     sw_notes_free(notes);
     notes->items = (sw_note *)&lost; /* never written to: the count stays 0 */
@@ -35,12 +35,19 @@ static sw_note *next_note(sw_notes *notes)
     sw_note *items =
         is_lost(notes) ? NULL : realloc(notes->items, count * sizeof *items);
     if (!items) {
-        sw_notes_lose(notes);
+        lose(notes);
         return NULL;
     }
     notes->items = items;
     notes->count = count;
     return &items[count - 1];
+}
+
+bool sw_notes_found(sw_notes *notes, sw_status status)
+{
+    if (status == SW_ERR_MEMORY)
+        lose(notes);
+    return status == SW_OK;
 }
 
 sw_status sw_notes_add(sw_notes *notes, sw_severity severity, const char *code,

@@ -16,8 +16,9 @@ sw_status sw_notes_add(sw_notes *notes, sw_severity severity, const char *code,
 /* Appends copies of all of `from`. */
 sw_status sw_notes_append(sw_notes *notes, const sw_notes *from);
 
-/* As if memory had run out. */
-void sw_notes_lose(sw_notes *notes);
+/* Whether what is to be noted was found: a lack of memory loses the list, any
+ * other failure nothing but the note. */
+bool sw_notes_found(sw_notes *notes, sw_status status);
 
 /* SW_ERR_MEMORY where notes are lost. */
 sw_status sw_notes_status(const sw_notes *notes, sw_error *error);

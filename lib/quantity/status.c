@@ -68,6 +68,11 @@ sw_status sw_fail_memory(sw_error *error)
     return sw_fail(error, SW_ERR_MEMORY, "out of memory");
 }
 
+sw_status sw_of_trial(sw_status status)
+{
+    return status == SW_ERR_MEMORY ? status : SW_OK;
+}
+
 bool sw_any_missing(const void *const *given, size_t count)
 {
     for (size_t i = 0; i < count; i++)

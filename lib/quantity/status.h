@@ -31,6 +31,10 @@ sw_status sw_fail_at(sw_error *error, sw_status status, const sw_place *place,
 
 sw_status sw_fail_memory(sw_error *error);
 
+/* Of a trial whose failure ends nothing but itself, such as what advice is
+ * tried on: only a lack of memory is told. */
+sw_status sw_of_trial(sw_status status);
+
 /* First in a public call: fails where one of these pointers is NULL. */
 #define SW_REQUIRE(error, ...)                                                 \
     do {                                                                       \

@@ -131,8 +131,8 @@ static bool is_as_good(const sw_assessment *before, const sw_assessment *after)
 static bool comes_as_near(attempt *a, const sw_mix *mix)
 {
     sw_assessment *assessment;
-    a->status = sw_assess(mix, &assessment, NULL);
-    if (a->status)
+    a->status = sw_of_trial(sw_assess(mix, &assessment, NULL));
+    if (!assessment)
         return false;
     bool good = is_as_good(a->asked, assessment);
     sw_assessment_free(assessment);
@@ -142,9 +142,9 @@ static bool comes_as_near(attempt *a, const sw_mix *mix)
 static bool tanks_work(attempt *a, const sw_mix *mix)
 {
     sw_stock *stock;
-    a->status =
-        sw_stock_try(a->joint->solver, mix, a->joint->setup, &stock, NULL);
-    if (a->status)
+    a->status = sw_of_trial(
+        sw_stock_try(a->joint->solver, mix, a->joint->setup, &stock, NULL));
+    if (!stock)
         return false;
     bool works = sw_stock_is_safe(stock);
     sw_stock_free(stock);
@@ -154,8 +154,9 @@ static bool tanks_work(attempt *a, const sw_mix *mix)
 static bool helps(attempt *a)
 {
     sw_solution *solution;
-    a->status = sw_formulate(a->joint->solver, &a->problem, &solution, NULL);
-    if (a->status)
+    a->status = sw_of_trial(
+        sw_formulate(a->joint->solver, &a->problem, &solution, NULL));
+    if (!solution)
         return false;
     sw_mix mix = mix_of(a, solution);
     bool works = solution->outcome != SW_CONFLICT && comes_as_near(a, &mix) &&
@@ -191,16 +192,16 @@ static sw_status look_for_sources(joint *j)
     asked.shelf = shelf;
     a.shelf.products = calloc(shelf->count + 1, sizeof *a.shelf.products);
     if (!a.shelf.products)
-        return SW_ERR_MEMORY;
+        return sw_fail_memory(j->error);
     /* shallow: whose memory it is stays as it was */
     memcpy(a.shelf.products, shelf->products,
            shelf->count * sizeof *a.shelf.products);
-    a.status = sw_assess(&asked, &a.asked, NULL);
-    for (size_t i = 0; i < j->stock->clash_count; i++)
+    a.status = sw_of_trial(sw_assess(&asked, &a.asked, NULL));
+    for (size_t i = 0; a.asked && i < j->stock->clash_count; i++)
         try_without(&a, j->stock->clash[i]);
     free(a.shelf.products);
     sw_assessment_free(a.asked);
-    return a.status;
+    return a.status ? sw_fail_memory(j->error) : SW_OK;
 }
 
 /* ---- Both ---------------------------------------------------------------- */

@@ -249,9 +249,8 @@ static sw_status hand_over(task *k, sw_status status, sw_stock **stock)
 
 static sw_status plan_and_report(sw_solver *solver, task *k)
 {
-    sw_status status = sw_solver_run(solver, plan, k);
-    if (status == SW_ERR_SOLVER)
-        sw_fail(k->error, status, "assigning the tanks: %s", solver->complaint);
+    sw_status status = sw_solver_fail(solver, sw_solver_run(solver, plan, k),
+                                      "assigning the tanks", k->error);
     if (!status)
         finish(k);
     return status;
@@ -283,7 +282,7 @@ sw_status sw_stock_plan(sw_solver *solver, const sw_mix *mix,
         return status;
     status = plan_and_report(solver, &k);
     if (!status && k.stock->outcome == SW_CONFLICT)
-        status = sw_remedy_find(solver, mix, setup, NULL, k.stock);
+        status = sw_remedy_find(solver, mix, setup, NULL, k.stock, error);
     return hand_over(&k, status, stock);
 }
 
@@ -327,7 +326,7 @@ sw_status sw_stock_check(sw_solver *solver, const sw_mix *mix,
     SW_REQUIRE_FOR(stock, error, solver, sw_whole_mix(mix), setup, mixed);
     sw_status status = sw_stock_judge(mix, setup, mixed, stock, error);
     if (!status && (*stock)->outcome == SW_CONFLICT)
-        status = sw_remedy_find(solver, mix, setup, mixed, *stock);
+        status = sw_remedy_find(solver, mix, setup, mixed, *stock, error);
     if (status) {
         sw_stock_free(*stock);
         *stock = NULL;

@@ -148,7 +148,7 @@ static bool is_sound(const attempt *a, int tank)
 /* Whether it works as it stands now. */
 static bool works(attempt *a)
 {
-    sw_stock *stock;
+    sw_stock *stock = NULL;
     for (int t = 0; t < SW_TANKS && a->mixed; t++)
         if (!is_sound(a, t))
             return false;
@@ -157,7 +157,8 @@ static bool works(attempt *a)
             a->mixed
                 ? sw_stock_judge(&a->mix, &a->setup, a->tried, &stock, NULL)
                 : sw_stock_try(a->solver, &a->mix, &a->setup, &stock, NULL);
-    if (a->status)
+    a->status = sw_of_trial(a->status);
+    if (!stock)
         return false;
     bool safe = sw_stock_is_safe(stock);
     write_names(a, stock, SW_TANK_C, a->third);
@@ -358,13 +359,14 @@ static void try_two(attempt *a)
 /* What would still be to do with purified make-up water and a third tank. */
 static void try_water_first(attempt *a)
 {
-    sw_stock *stock;
+    sw_stock *stock = NULL;
     a->setup.make_up = &purified;
     a->setup.third_tank = true;
     if (!a->status)
-        a->status = sw_stock_plan(a->solver, &a->mix, &a->setup, &stock, NULL);
+        a->status = sw_of_trial(
+            sw_stock_plan(a->solver, &a->mix, &a->setup, &stock, NULL));
     put_back(a);
-    if (a->status)
+    if (!stock)
         return;
     if (sw_stock_is_safe(stock))
         sw_remedy_add(a->stock, of(SW_REMEDY_WATER, NAN, SIZE_MAX, SW_TANK_C),
@@ -478,7 +480,8 @@ static bool try_anew(attempt *a, double scale, size_t left_out)
     slow_down(a, scale);
     a->setup.third_tank = true;
     if (found && !a->status)
-        a->status = sw_stock_try(a->solver, &a->mix, &a->setup, &planned, NULL);
+        a->status = sw_of_trial(
+            sw_stock_try(a->solver, &a->mix, &a->setup, &planned, NULL));
     found = planned && planned->outcome != SW_CONFLICT;
     if (found)
         memcpy(a->tried, planned->placements,
@@ -553,11 +556,11 @@ static sw_status try_all(attempt *a, const sw_mix *mix)
 
 sw_status sw_remedy_find(sw_solver *solver, const sw_mix *mix,
                          const sw_stock_setup *setup, const sw_placement *mixed,
-                         sw_stock *stock)
+                         sw_stock *stock, sw_error *error)
 {
     attempt *a = calloc(1, sizeof *a);
     if (!a)
-        return SW_ERR_MEMORY;
+        return sw_fail_memory(error);
     a->solver = solver;
     a->mix = *mix;
     a->shelf = *mix->shelf;
@@ -569,6 +572,8 @@ sw_status sw_remedy_find(sw_solver *solver, const sw_mix *mix,
     a->mixed = mixed;
     a->stock = stock;
     sw_status status = try_all(a, mix);
+    if (status)
+        sw_fail_memory(error);
     free(a->shelf.products);
     free(a->recipe.g_per_l);
     free(a->given_g_per_l);

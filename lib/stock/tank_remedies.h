@@ -8,10 +8,10 @@
 #include <stdint.h>
 
 /* Fills the remedies of a conflict: of a plan, or of tanks as `mixed` (NULL: a
- * plan).  SW_ERR_MEMORY; errors of sw_stock_plan. */
+ * plan).  A way that cannot be tried is none.  SW_ERR_MEMORY. */
 sw_status sw_remedy_find(sw_solver *solver, const sw_mix *mix,
                          const sw_stock_setup *setup, const sw_placement *mixed,
-                         sw_stock *stock);
+                         sw_stock *stock, sw_error *error);
 
 /* Adds one, with its text, while there is room. */
 void sw_remedy_add(sw_stock *stock, sw_remedy remedy, const char *format, ...)

@@ -532,9 +532,7 @@ static sw_status run(sw_solver *solver, task *k)
     }
     if (!status && aimed && k->window == PLAN_LIMITS)
         sw_notes_add(&k->out->notes, SW_SAY_STEPS_PH);
-    if (status && !*k->error.message)
-        sw_fail(&k->error, status, "whole steps: %s", solver->complaint);
-    return status;
+    return sw_solver_fail(solver, status, "whole steps", &k->error);
 }
 
 sw_status sw_weigh(sw_solver *solver, const sw_problem *problem,
