@@ -1,8 +1,8 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
 /*
- * Put before a program by LD_PRELOAD: allocation FAULT_NTH of the whole process,
- * GLPK's, GSL's and libc's too, fails, and with FAULT_STICKY all after it.
- * FAULT_COUNT names a file that takes their number.
+ * Put before a program by LD_PRELOAD: allocation FAULT_NTH of the whole
+ * process, GLPK's, GSL's and libc's too, fails, and with FAULT_STICKY all after
+ * it. FAULT_COUNT names a file that takes their number.
  */
 #include <errno.h>
 #include <stdbool.h>
