@@ -7,6 +7,7 @@
 #include "io/complain.h"
 #include "io/output.h"
 #include "io/overwrite.h"
+#include "io/progress.h"
 #include "saltwright.h"
 #include "io/suggest.h"
 #include "io/safe.h"
@@ -47,12 +48,18 @@ exit_code command_refuse(const char *word)
 
 static exit_code run_settled(cli_options *options)
 {
+    static char doing[40];
     options_find(options);
     exit_code code = options_require(options);
     if (code == EXIT_DONE)
         code = overwrite_refuse(options);
-    return code == EXIT_DONE ? output_settle(options->command->run(options))
-                             : code;
+    if (code != EXIT_DONE)
+        return code;
+    snprintf(doing, sizeof doing, "saltwright %s", options->command->name);
+    progress_begin(doing);
+    code = options->command->run(options);
+    progress_end();
+    return output_settle(code);
 }
 
 static exit_code run_command(const cli_command *command, int argc, char **argv)

@@ -192,6 +192,9 @@ typedef struct sw_scale {
     bool whole_packs;            /* where a pack is known */
     double concentrate_l;        /* volume of a micro concentrate; 0: none */
     double seconds;              /* time limit */
+    /* Set to other than 0 from outside, another thread or a signal: time is up
+     * at once; or NULL. */
+    const volatile int *stop;
     const double *batch_l; /* of each product, instead of volume_l; or NULL */
 } sw_scale;
 

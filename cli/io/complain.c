@@ -10,6 +10,7 @@
 #include <stdio.h>
 #include <string.h>
 
+#include "io/progress.h"
 #include "io/safe.h"
 
 enum { MESSAGE_BYTES = 2048, PLACE_BYTES = 512 };
@@ -25,6 +26,7 @@ static void put_line(const char *place, const char *severity,
                      const char *message)
 {
     char short_place[PLACE_BYTES];
+    progress_clear();
     snprintf(short_place, sizeof short_place, "%s", place);
     put_safe(short_place);
     fprintf(stderr, ": %s: ", severity);
@@ -101,6 +103,16 @@ exit_code complain_option(const char *option, const sw_error *error)
     if (!input_is_at_fault(error->status))
         return complain_error(error);
     return complain_usage(NULL, "--%s: %s", option, error->message);
+}
+
+void complain_stopped(size_t done, size_t total, const char *what)
+{
+    char message[160];
+    snprintf(message, sizeof message,
+             "stopped from the keyboard after %zu of %zu %s; the others are "
+             "not in the result",
+             done, total, what);
+    put_line("saltwright", "warning", message);
 }
 
 exit_code complain_memory(void)

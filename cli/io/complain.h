@@ -34,6 +34,9 @@ exit_code complain_option(const char *option, const sw_error *error);
 
 exit_code complain_memory(void);
 
+/* Stopped from the keyboard before the end. */
+void complain_stopped(size_t done, size_t total, const char *what);
+
 /* What reading a file found worth saying. */
 void complain_notes(const char *file, const sw_notes *notes);
 

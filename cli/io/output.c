@@ -21,7 +21,10 @@
 
 #include "io/complain.h"
 #include "io/files.h"
+#include "io/interrupt.h"
 #include "io/memory.h"
+#include "io/pager.h"
+#include "io/progress.h"
 
 /* One result on its way to its file, in steps that can be taken back: each
  * returns false with errno set where it fails. */
@@ -113,7 +116,8 @@ static bool prepare_placing(placing *p)
 static bool pour_placing(placing *p)
 {
     if (!p->file)
-        return write_text(stdout, p);
+        return (pager_is_wanted() && pager_show(p->text, p->size)) ||
+               write_text(stdout, p);
     if (!p->special)
         return true;
     FILE *stream = p->special;
@@ -222,9 +226,13 @@ static bool place_all(const placing **failed)
 {
     static bool (*const steps[])(placing *) = {prepare_placing, pour_placing,
                                                take_placing};
+    /* Files are there before somebody reads in a pager. */
+    static bool (*const paged[])(placing *) = {prepare_placing, take_placing,
+                                               pour_placing};
+    bool (*const *take)(placing *) = pager_is_wanted() ? paged : steps;
     for (size_t s = 0; s < sizeof steps / sizeof steps[0]; s++)
         for (size_t i = 0; i < waiting; i++)
-            if (!steps[s](&outbox[i])) {
+            if (!take[s](&outbox[i])) {
                 *failed = &outbox[i];
                 return false;
             }
@@ -242,10 +250,12 @@ static exit_code place_or_undo(exit_code code)
     struct sigaction large;
     sigaction(SIGPIPE, &wait, &usual);
     sigaction(SIGXFSZ, &wait, &large);
+    interrupt_hold();
     bool done = place_all(&failed);
     int cause = errno;
     for (size_t i = waiting; !done && i-- > 0;)
         undo_placing(&outbox[i]);
+    interrupt_release();
     sigaction(SIGXFSZ, &large, NULL);
     sigaction(SIGPIPE, &usual, NULL);
     if (done)
@@ -259,6 +269,7 @@ static exit_code place_or_undo(exit_code code)
 
 exit_code output_settle(exit_code code)
 {
+    progress_end();
     if (code <= EXIT_UNMET)
         code = place_or_undo(code);
     while (waiting > 0)

@@ -9,6 +9,7 @@
 
 #include "io/complain.h"
 #include "io/memory.h"
+#include "io/progress.h"
 #include "io/quantities.h"
 
 /* More waters than that are a batch. */
@@ -117,6 +118,7 @@ static exit_code solve_each(cli_compare *compare)
         cli_run *run = &compare->several.runs[i];
         run_begin(run, "compare", shared, compare->several.settings);
         code = run_water(run, shared, i, RUN_WHOLE);
+        progress_step(i + 1, shared->waters.count);
         shared->contents[i] = run->content;
     }
     return code;

@@ -10,6 +10,7 @@
 #include <string.h>
 
 #include "io/complain.h"
+#include "io/interrupt.h"
 
 exit_code scale_weigh(cli_report *report, const sw_problem *problem,
                       sw_stock **stock)
@@ -22,6 +23,7 @@ exit_code scale_weigh(cli_report *report, const sw_problem *problem,
     if (!report->settings->in_steps || !report->recipe)
         return EXIT_DONE;
     scale.volume_l = report->settings->volume_l;
+    scale.stop = interrupt_wait();
     sw_filling filling = {problem, report->setup, report->solution, stock};
     if (stock)
         status =
@@ -29,6 +31,7 @@ exit_code scale_weigh(cli_report *report, const sw_problem *problem,
     else
         status = sw_weigh(solver, problem, report->solution, &scale,
                           &report->weighed, &error);
+    interrupt_end();
     if (status != SW_OK)
         return complain_error(&error);
     if (report->weighed->recipe.count)

@@ -17,6 +17,7 @@ typedef struct sw_grid {
     double *step;       /* in the model's unit; 0: not whole */
     double *low, *high; /* counts allowed, whole numbers */
     double *price;      /* the objective's growth at the optimum, by column */
+    const volatile int *stop; /* of sw_scale; or NULL */
 } sw_grid;
 
 typedef struct sw_count {
@@ -98,7 +99,7 @@ typedef struct sw_grid_end {
 /*
  * All counts that can beat *best, which must hold the best known; improves it.
  * Ends when none is better by more than `relative_gap`, or when sw_grid_clock
- * has passed `stop`.
+ * has passed `stop`, or the grid's own is set.
  */
 sw_grid_end sw_grid_decode(sw_solver *solver, const sw_grid *grid, double stop,
                            double relative_gap, sw_count *best);

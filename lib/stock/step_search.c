@@ -42,9 +42,14 @@ double sw_grid_clock(void)
     return (double)t.tv_sec + 1e-9 * (double)t.tv_nsec;
 }
 
+static bool time_is_up(const search *s)
+{
+    return (s->grid->stop && *s->grid->stop) || sw_grid_clock() > s->stop;
+}
+
 static void look_at_clock(search *s)
 {
-    if (++s->nodes % NODES_A_LOOK == 0 && sw_grid_clock() > s->stop)
+    if (++s->nodes % NODES_A_LOOK == 0 && time_is_up(s))
         s->out_of_time = true;
 }
 
@@ -176,7 +181,7 @@ static bool search_below(sw_solver *solver, const sw_grid *grid, search *s,
 {
     sw_grid near = *grid;
     s->limit = limit;
-    if (sw_grid_clock() > s->stop)
+    if (time_is_up(s))
         return false;
     size_t n = grid->model->form.columns;
     near.low = sw_take_numbers(solver, n);
@@ -234,7 +239,8 @@ static double limit_of(const sw_grid *grid, double known, double floor,
 sw_grid_end sw_grid_decode(sw_solver *solver, const sw_grid *grid, double stop,
                            double relative_gap, sw_count *best)
 {
-    search s = {.y = sw_take_numbers(solver, grid->model->form.columns),
+    search s = {.grid = grid,
+                .y = sw_take_numbers(solver, grid->model->form.columns),
                 .deviation = sw_take_numbers(solver, grid->model->terms.count),
                 .relative_gap = relative_gap,
                 .best = best,

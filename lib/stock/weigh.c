@@ -99,6 +99,7 @@ static sw_status build_grid(sw_solver *solver, task *k, const sw_fit *fit,
     sw_status status = SW_OK;
     const sw_model *m = &k->model;
     *grid = (sw_grid){.model = m,
+                      .stop = k->scale->stop,
                       .step = sw_take_numbers(solver, m->form.columns),
                       .low = sw_take_numbers(solver, m->form.columns),
                       .high = sw_take_numbers(solver, m->form.columns)};

@@ -30,7 +30,7 @@ def run(*arguments, **options):
     if options["stdin"] is None:
         del options["stdin"]
     environment = dict(os.environ, NO_COLOR="1",
-                       XDG_CONFIG_HOME="/nonexistent")
+                       XDG_CONFIG_HOME="/nonexistent", PAGER="")
     environment.update(options.pop("env", {}))
     done = subprocess.run([COMMAND, *arguments], cwd=SOURCE, check=False,
                           env=environment, timeout=60,

@@ -24,7 +24,7 @@ def on_terminal(*arguments, **environment):
     """What a terminal would get."""
     master, slave = pty.openpty()
     env = {k: v for k, v in os.environ.items() if k != "NO_COLOR"}
-    env.update({"TERM": "xterm"}, **environment)
+    env.update({"TERM": "xterm", "PAGER": ""}, **environment)
     child = subprocess.Popen([COMMAND, *arguments], cwd=SOURCE, env=env,
                              stdin=subprocess.DEVNULL, stdout=slave,
                              stderr=subprocess.DEVNULL)
@@ -44,6 +44,17 @@ def on_terminal(*arguments, **environment):
 
 
 class Screen(unittest.TestCase):
+    def test_a_pager_comes_in_on_a_terminal_alone_and_is_missed_by_none(self):
+        plain = on_terminal("--help")
+        paged = on_terminal("--help", PAGER="sed s/^/+/")
+        self.assertEqual(paged, re.sub("^", "+", plain, flags=re.M)[:-1]
+                         if plain.endswith("\n") else paged)
+        self.assertEqual(on_terminal("--help", PAGER="no-such-pager"), plain)
+        self.assertEqual(on_terminal("--help", PAGER="cat"), plain)
+        self.assertEqual(on_terminal("--help", PAGER="false"), "")
+        done = run("--help", env={"PAGER": "false"})
+        self.assertEqual(done.stdout, plain)
+
     def narrow(self, text):
         for line in text.split("\n"):
             self.assertLessEqual(columns(line), 80, line)

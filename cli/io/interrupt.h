@@ -1,0 +1,18 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later */
+/* Ctrl-C: a search ends with the best it has; files are whole or absent. */
+#ifndef CLI_IO_INTERRUPT_H
+#define CLI_IO_INTERRUPT_H
+
+/*
+ * From here on the first Ctrl-C only sets what is returned, until
+ * interrupt_end; a second one ends the program as ever.
+ */
+const volatile int *interrupt_wait(void);
+/* Whether there was one; what follows ends the program again. */
+int interrupt_end(void);
+
+/* While files take their places one waits; then it ends the program. */
+void interrupt_hold(void);
+void interrupt_release(void);
+
+#endif
