@@ -130,6 +130,10 @@ report_amounts report_amounts_of(const cli_report *report, size_t product,
 /* Both, in fields "measure_out" and "or". */
 void report_put_amounts(doc_record *row, const cli_report *report,
                         size_t product, double g);
+/* "25 °C", "77 °F" or both, as --amounts has it. */
+cli_figure report_degrees(const cli_report *report, double celsius);
+/* "3.22, or 2.12 per 1000 L": what the recipe costs; "3.22" of 1000 L. */
+report_sentence report_cost_words(const cli_report *report);
 /* What goes into 100 L and into 100 gal, in fields "in_100_l", "in_100_gal". */
 void report_per_100(doc_record *row, const cli_report *report, size_t product,
                     double g_per_l);

@@ -189,3 +189,17 @@ void report_limits(doc_record *record, const sw_guideline_row *rows,
         if (is_news(rows, count, i))
             put_met(met, rows, count, i);
 }
+
+cli_figure report_degrees(const cli_report *report, double celsius)
+{
+    cli_figure said;
+    double fahrenheit = 32 + 1.8 * celsius;
+    cli_amounts amounts = report->settings->amounts;
+    if (amounts == AMOUNTS_US)
+        snprintf(said.text, sizeof said.text, "%.4g °F", fahrenheit);
+    else
+        snprintf(said.text, sizeof said.text,
+                 amounts == AMOUNTS_BOTH ? "%.4g °C (%.4g °F)" : "%.4g °C",
+                 celsius, fahrenheit);
+    return said;
+}

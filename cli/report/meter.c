@@ -401,8 +401,9 @@ static void put_facts(doc_record *out, const cli_report *report)
                 {"ph", d->ph}, {"ec_error", readings.ec_error},
                 {"ph_error", readings.ph_error}, {"distance", d->distance});
     if (!isnan(readings.ec_ms_per_cm) && !isnan(settings->meter_c))
-        doc_print(out, "as_read", "%.2f mS/cm at %.4g °C",
-                  settings->readings.ec_ms_per_cm, settings->meter_c);
+        doc_print(out, "as_read", "%.2f mS/cm at %s",
+                  settings->readings.ec_ms_per_cm,
+                  report_degrees(report, settings->meter_c).text);
     doc_flag(out, "explained", d->explained);
 }
 

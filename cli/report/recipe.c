@@ -2,6 +2,7 @@
 /* What to measure out, and how it was rounded to what the scale can weigh. */
 #include <math.h>
 #include <stdio.h>
+#include <string.h>
 
 #include "report/blocks.h"
 #include "run/scale.h"
@@ -81,22 +82,32 @@ static void put_portion(doc_block *block, const cli_report *report,
     report_solution_words(row, "dosed", report, index);
 }
 
+report_sentence report_cost_words(const cli_report *report)
+{
+    const cli_settings *settings = report->settings;
+    double per_m3 = report->assessment->cost_per_m3;
+    report_sentence said =
+        report_words("%s", figure_fixed(report_cost(report), FIGURE_COST).text);
+    if (settings->amounts != AMOUNTS_US && settings->volume_l != 1000.0)
+        said = report_words("%.30s, or %s per 1000 L,", said.text,
+                            figure_fixed(per_m3, FIGURE_COST).text);
+    if (settings->amounts != AMOUNTS_METRIC)
+        said = report_words(
+            "%.60s%s or %s per 1000 gal,", said.text,
+            strchr(said.text, ',') ? "" : ",",
+            figure_fixed(per_m3 * figure_l_per_gal, FIGURE_COST).text);
+    return said;
+}
+
 static void put_total(doc_block *block, const cli_report *report, bool priced)
 {
     double total = report_cost(report);
     if (priced && isnan(total))
         doc_after(block, "Total cost is not known: a product used has no "
                          "price.");
-    else if (priced && report->settings->volume_l == 1000.0)
-        doc_after(block, "Total cost %s in the currency of the shelf's prices.",
-                  figure_fixed(total, FIGURE_COST).text);
     else if (priced)
-        doc_after(
-            block,
-            "Total cost %s, or %s per 1000 L, in the currency of the shelf's "
-            "prices.",
-            figure_fixed(total, FIGURE_COST).text,
-            figure_fixed(report->assessment->cost_per_m3, FIGURE_COST).text);
+        doc_after(block, "Total cost %s in the currency of the shelf's prices.",
+                  report_cost_words(report).text);
 }
 
 /* Of what is not to be mixed, and of tanks, there is nothing to weigh here. */

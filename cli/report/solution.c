@@ -37,10 +37,11 @@ static void put_meter(doc_record *out, const cli_report *report)
                 {"meter_to_25_c", meter.to_25},
                 {"meter_two_percent_ms_per_cm", meter.two_percent_ms_per_cm});
     doc_reads(out, "meter_bare_ms_per_cm",
-              "%s mS/cm at %.4g °C without compensation: times %s is the EC at "
+              "%s mS/cm at %s without compensation: times %s is the EC at "
               "25 °C; %s with a compensation of 2 %% per °C",
               figure_fixed(meter.bare_ms_per_cm, FIGURE_EC).text,
-              report->settings->meter_c, figure_fixed(meter.to_25, 2).text,
+              report_degrees(report, report->settings->meter_c).text,
+              figure_fixed(meter.to_25, 2).text,
               figure_fixed(meter.two_percent_ms_per_cm, FIGURE_EC).text);
 }
 
@@ -110,15 +111,12 @@ static void put_solids(doc_record *record, const sw_saturation *rows)
 /* For whoever pays; of stocks it is said with them. */
 static void put_cost(doc_record *out, const cli_report *report)
 {
-    char words[120];
-    double cost = report_cost(report);
-    if (isnan(cost) || report->stock)
+    char words[160];
+    if (isnan(report_cost(report)) || report->stock)
         return;
     snprintf(words, sizeof words,
-             "%.30s, or %.30s per 1000 L, in the currency of the shelf's "
-             "prices",
-             figure_fixed(cost, FIGURE_COST).text,
-             figure_fixed(report->assessment->cost_per_m3, FIGURE_COST).text);
+             "%.100s in the currency of the shelf's prices",
+             report_cost_words(report).text);
     doc_text(out, "cost", words);
 }
 
@@ -129,8 +127,8 @@ void report_finished(doc_record *record, const cli_report *report)
     double temperature_c = report->settings->conditions.temperature_c;
     doc_block *block = doc_add(record, "finished");
     doc_record *out = doc_row(block);
-    doc_title(block, "The finished solution, calculated at %.4g °C",
-              temperature_c);
+    doc_title(block, "The finished solution, calculated at %s",
+              report_degrees(report, temperature_c).text);
     put_ec(out, report);
     put_meter(out, report);
     DOC_NUMBERS(out, {"ph_mixed", mixed->ph},

@@ -276,8 +276,9 @@ static void put_tank(doc_block *block, const cli_report *report, sw_tank tank)
     doc_text(row, "no_data", tested->no_data);
     doc_text(row, "missing", tested->missing);
     if (fails && !isnan(tested->coldest_c))
-        doc_print(row, "keep_above", "Keep it above %.0f °C: %s precipitates.",
-                  ceil(tested->coldest_c), tested->solid_cold);
+        doc_print(row, "keep_above", "Keep it above %s: %s precipitates.",
+                  report_degrees(report, ceil(tested->coldest_c)).text,
+                  tested->solid_cold);
     doc_colour(row, fails ? DOC_BAD : DOC_PLAIN);
 }
 
@@ -285,11 +286,9 @@ static void put_tanks(doc_record *out, const cli_report *report)
 {
     const sw_stock_setup *setup = report->setup;
     doc_block *block = doc_add(out, "tanks");
-    doc_title(
-        block,
-        "Do they stay dissolved? Saturation in use at %.4g °C and cold at "
-        "%.4g °C",
-        setup->temperature_c, setup->cold_c);
+    doc_title(block, "Do they stay dissolved? In use at %s, cold at %s",
+              report_degrees(report, setup->temperature_c).text,
+              report_degrees(report, setup->cold_c).text);
     for (int t = 0; t < SW_TANKS; t++)
         if (report->stock->tanks[t].volume_l > 0.0)
             put_tank(block, report, (sw_tank)t);

@@ -114,8 +114,8 @@ static void put_ec(doc_block *block, const cli_report *report)
     put_wanted(row, report, SW_TARGET_EC, FIGURE_EC);
     if (!report_meter(report, &meter))
         return;
-    snprintf(words, sizeof words, "EC, mS/cm at %.4g °C, uncompensated",
-             report->settings->meter_c);
+    snprintf(words, sizeof words, "EC, mS/cm at %.30s, uncompensated",
+             report_degrees(report, report->settings->meter_c).text);
     row = add_reading(block, words, meter.bare_ms_per_cm, FIGURE_EC);
     report_range(row, "between", range.low / meter.to_25,
                  range.high / meter.to_25, FIGURE_EC);
