@@ -99,8 +99,9 @@ static sw_status product_mass(const sw_unit *unit, const char *text,
         unit->quantity == SW_Q_VOLUME || unit->quantity == SW_Q_VOLUME_RATIO;
     if (by_volume && !(density_g_per_ml > 0))
         return sw_fail(error, SW_ERR_UNIT,
-                       "'%s' is a volume, and the product has no density; give "
-                       "its density in g/mL, or use a unit of mass",
+                       "'%s' is a volume, and the product has no density: a "
+                       "powder is weighed, for a measure of it differs with "
+                       "grain and packing; a liquid needs its density in g/mL",
                        text);
     if (!by_volume && density_g_per_ml > 0 && !strcmp(unit->name, "oz")) {
         char key[SW_KEY_SIZE];

@@ -1,7 +1,8 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
 /*
  * Recipe files: `product,amount,unit`, an amount of each product per volume of
- * finished solution.
+ * finished solution: by mass, by volume, by a nutrient it is to bring, or of a
+ * concentrate as a dilution.
  */
 #include "quantity/units.h"
 #include "quantity/status.h"
@@ -11,6 +12,8 @@
 #include "records/recipe.h"
 #include "records/utf8.h"
 
+#include <math.h>
+#include <stdio.h>
 #include <stdlib.h>
 #include <string.h>
 
@@ -23,14 +26,79 @@ static const sw_table_kind recipe_kind = {
     .example = "product,amount,unit / potassium nitrate,325,mg/L",
 };
 
+/* "ppm N", "mg/L of K2O": so much of the product as brings that. */
+static bool names_nutrient(const char *unit, char amount[64], sw_parameter *p)
+{
+    const char *name = strrchr(unit, ' ');
+    size_t length = name ? (size_t)(name - unit) : 0;
+    if (!length || length >= 64)
+        return false;
+    (void)snprintf(amount, 64, "%.*s", (int)length, unit);
+    char *of = strstr(amount, " of");
+    if (of && !of[3])
+        *of = '\0';
+    if (sw_same_name(name + 1, "N")) {
+        sw_parameter_nitrogen(p);
+        return true;
+    }
+    return sw_parameter_find(name + 1, p, NULL) == SW_OK &&
+           p->kind == SW_READS_COMPONENT && !isnan(p->component_per_mg);
+}
+
+static sw_status by_nutrient(const sw_product *product, const char *amount,
+                             const sw_parameter *p, double *g_per_l_per_unit,
+                             sw_error *error)
+{
+    double mg_per_g = product->per_g.amount[p->component];
+    sw_status status = sw_rate_convert(amount, NAN, g_per_l_per_unit, error);
+    if (status == SW_OK && !(mg_per_g > 0))
+        return sw_fail(error, SW_ERR_VALUE,
+                       "'%.60s' brings no %s, so no amount of it gives that",
+                       product->name, sw_component_name(p->component));
+    *g_per_l_per_unit *= 1000 * p->component_per_mg / mg_per_g;
+    return status;
+}
+
+/* What follows "1" in "1:128", of concentrate in finished solution. */
+static sw_status by_dilution(const sw_product *product, const char *ratio,
+                             double *g_per_l_per_unit, sw_error *error)
+{
+    double parts = NAN;
+    if (sw_number_parse(ratio + 1, true, &parts, NULL) != SW_OK ||
+        !(parts >= 1))
+        return sw_fail(error, SW_ERR_SYNTAX,
+                       "'1%.40s' is not a dilution; write it like 1:128",
+                       ratio);
+    if (!(product->density_g_per_ml > 0))
+        return sw_fail(error, SW_ERR_UNIT,
+                       "'1%.40s' is a ratio of volumes, and the product has no "
+                       "density: a powder is weighed, such as 0.8 g/L or "
+                       "10 oz/100gal; a liquid needs its density in g/mL",
+                       ratio);
+    *g_per_l_per_unit = 1000 * product->density_g_per_ml / parts;
+    return SW_OK;
+}
+
+static sw_status rate_of(const char *unit, const sw_product *product,
+                         double *g_per_l_per_unit, sw_error *error)
+{
+    char amount[64];
+    sw_parameter p;
+    if (unit[0] == ':')
+        return by_dilution(product, unit, g_per_l_per_unit, error);
+    if (names_nutrient(unit, amount, &p))
+        return by_nutrient(product, amount, &p, g_per_l_per_unit, error);
+    return sw_rate_convert(unit, product->density_g_per_ml, g_per_l_per_unit,
+                           error);
+}
+
 static sw_status convert(sw_amounts *file, const sw_product *product,
                          double value, sw_given *given, size_t *slot)
 {
     double g_per_l_per_unit = 0.0;
     const sw_place place = sw_table_place(&file->table, SW_AMOUNTS_AMOUNT);
-    sw_status status = sw_rate_convert(
-        sw_table_text(&file->table, SW_AMOUNTS_UNIT), product->density_g_per_ml,
-        &g_per_l_per_unit, file->error);
+    sw_status status = rate_of(sw_table_text(&file->table, SW_AMOUNTS_UNIT),
+                               product, &g_per_l_per_unit, file->error);
     if (status)
         return sw_table_blame(&file->table, SW_AMOUNTS_UNIT, status,
                               file->error);
