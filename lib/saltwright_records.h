@@ -53,13 +53,14 @@ SW_API bool sw_has_hazard(const sw_product *product, const char *code);
 SW_API unsigned sw_gear_of(const sw_product *product);
 
 /* ---- Records ------------------------------------------------------------
- * CSV as people have it: UTF-8 with or without BOM; comma, semicolon or tab;
- * decimal comma with the latter two; blank lines and # lines; CRLF; columns in
- * any order.  Every error carries file, line and column.  `name` is what the
+ * CSV as people have it: UTF-8 with or without BOM, UTF-16, Windows-1252; comma,
+ * semicolon, bar or tab; decimal comma with all but the first; blank lines and #
+ * lines; CRLF; columns in any order.  Every error carries file, line and column.  `name` is what the
  * error calls the stream.  Bounds: see SW_MAX_*. */
 enum {
     SW_MAX_LINE_BYTES = 65536, SW_MAX_FIELD_BYTES = 4096, SW_MAX_COLUMNS = 512,
     SW_MAX_LINES = 1000000, /* blank lines and # lines too */
+    SW_MAX_FILE_BYTES = 64 << 20,
     SW_MAX_ROWS = 100000, SW_MAX_PRODUCTS = 256, SW_MAX_WATERS = 100000,
     SW_MAX_TARGET_ROWS = 4096, SW_MAX_STAGES = 64
 };
@@ -160,20 +161,11 @@ typedef struct sw_said {
 SW_API sw_status sw_water_said(const sw_said *said, size_t count,
                                const char *name, sw_water **water,
                                sw_notes *notes, sw_error *error);
-/* The water called `sample`, or the only one when NULL; NULL if none. */
+/* The water called `sample`, or the only one that has each of its words (a
+ * station, a date), or the only one when NULL; NULL if none. */
 SW_API const sw_water *sw_waters_find(const sw_waters *waters,
                                       const char *sample);
 SW_API void sw_waters_free(sw_waters *waters);
-/* One water at a time, the stream's until the next call; NULL at the end, where
- * an unclear decimal mark is refused.  Samples may repeat.  *notes grows. */
-typedef struct sw_water_stream sw_water_stream;
-SW_API sw_status sw_water_stream_open(FILE *stream, const char *name,
-                                      sw_water_stream **waters,
-                                      sw_error *error);
-SW_API sw_status sw_water_stream_next(sw_water_stream *waters,
-                                      const sw_water **water, sw_notes *notes,
-                                      sw_error *error);
-SW_API void sw_water_stream_close(sw_water_stream *waters);
 typedef enum sw_target_kind {
     SW_TARGET_COMPONENT, /* SW_N included */
     SW_TARGET_RATIO,     /* component : other, by mass */

@@ -63,6 +63,20 @@ static void take_for_solutions(sw_waters *waters)
     sw_notes_free(&waters->notes);
 }
 
+/* All that is wrong with the file and the sample; NULL: with any of them. */
+static exit_code complain_defects(const sw_waters *waters,
+                                  const sw_water *water)
+{
+    exit_code code = EXIT_DONE;
+    for (size_t i = 0; i < waters->defect_count; i++) {
+        size_t sample = waters->defects[i].sample;
+        if (!water || sample == SW_WHOLE_FILE ||
+            &waters->items[sample] == water)
+            code = complain_error(&waters->defects[i].error);
+    }
+    return code;
+}
+
 static exit_code open_report(cli_source *source, option_id id)
 {
     sw_error error;
@@ -70,8 +84,8 @@ static exit_code open_report(cli_source *source, option_id id)
     exit_code code = file_open(id, source->file, &stream);
     if (code != EXIT_DONE)
         return code;
-    sw_status status = sw_waters_read(stream, file_shown_name(source->file),
-                                      &source->waters, &error);
+    sw_status status = sw_waters_gather(stream, file_shown_name(source->file),
+                                        NULL, &source->waters, &error);
     file_close(stream);
     return file_conclude(source->file, status, NULL, &error);
 }
@@ -147,9 +161,9 @@ static exit_code read_source(const cli_options *options, option_id id,
     if (code != EXIT_DONE)
         return code;
     source->water = sw_waters_find(waters, sample);
-    return source->water
-               ? EXIT_DONE
-               : refuse_sample(options, id, source->file, waters, sample);
+    if (source->water || waters->count == 0)
+        return complain_defects(waters, source->water);
+    return refuse_sample(options, id, source->file, waters, sample);
 }
 
 /* Appends every sample of `waters`, the first to the source that is there. */
@@ -180,12 +194,15 @@ exit_code sources_read_all(const cli_options *options, option_id id,
         code = open_source(out, index, id, options_value(options, id, i),
                            &waters, &sample);
         if (code == EXIT_DONE && !sample) {
-            append_samples(out, waters);
+            code = complain_defects(waters, NULL);
+            if (code == EXIT_DONE)
+                append_samples(out, waters);
         } else if (code == EXIT_DONE) {
             out->items[index].water = sw_waters_find(waters, sample);
-            if (!out->items[index].water)
-                code = refuse_sample(options, id, out->items[index].file,
-                                     waters, sample);
+            code = out->items[index].water
+                       ? complain_defects(waters, out->items[index].water)
+                       : refuse_sample(options, id, out->items[index].file,
+                                       waters, sample);
         }
     }
     return code;

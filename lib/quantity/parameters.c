@@ -366,13 +366,11 @@ static const parameter_row *find_row(char *name)
     return unit_belies(row, name) ? NULL : row;
 }
 
-static sw_status say_unknown(const char *name, sw_error *error)
+/* "; did you mean A?", or "". */
+static void say_near(const char *name, char *text, size_t size)
 {
     char key[SW_KEY_SIZE];
-    char near_text[160];
     sw_near near = {.key = key};
-    if (!error) /* near names take long to find, and nobody listens */
-        return SW_ERR_NAME;
     if (!sw_text_key(name, key))
         key[0] = '\0';
     for (size_t i = 0; i < sw_parameters_count; i++) {
@@ -380,7 +378,22 @@ static sw_status say_unknown(const char *name, sw_error *error)
         sw_near_consider(&near, row->name, row->name);
         sw_near_consider_list(&near, row->other_names, row->name);
     }
-    sw_near_say(&near, near_text, sizeof near_text);
+    sw_near_say(&near, text, size);
+}
+
+bool sw_parameter_is_near(const char *name)
+{
+    char text[160];
+    say_near(name, text, sizeof text);
+    return *text != '\0';
+}
+
+static sw_status say_unknown(const char *name, sw_error *error)
+{
+    char near_text[160];
+    if (!error) /* near names take long to find, and nobody listens */
+        return SW_ERR_NAME;
+    say_near(name, near_text, sizeof near_text);
     return sw_fail(error, SW_ERR_NAME, "the name '%s' is not known%s", name,
                    *near_text ? near_text
                               : "; names are written like NO3-N, SO4, "
@@ -445,6 +458,29 @@ sw_status sw_parameter_find_in(const char *name, const char *unit,
                        name, row->remark);
     fill(meant, parameter);
     return SW_OK;
+}
+
+sw_known sw_parameter_known(const char *name)
+{
+    char folded[MAX_NAME];
+    if (!sw_text_fold(name, folded, sizeof folded))
+        return SW_UNKNOWN;
+    const parameter_row *row = find_row(folded);
+    return !row ? SW_UNKNOWN : is_ambiguous(row) ? SW_KNOWN_OPEN : SW_KNOWN;
+}
+
+bool sw_parameter_may_be(const char *open, sw_parameter *first)
+{
+    char folded[MAX_NAME];
+    char choice[MAX_NAME];
+    if (!sw_text_fold(open, folded, sizeof folded))
+        return false;
+    const parameter_row *row = find_row(folded);
+    if (!row || !is_ambiguous(row))
+        return false;
+    (void)snprintf(choice, sizeof choice, "%.*s",
+                   (int)strcspn(row->remark, " ,"), row->remark);
+    return sw_parameter_find(choice, first, NULL) == SW_OK;
 }
 
 bool sw_parameter_is_bare(const sw_parameter *parameter)

@@ -43,6 +43,20 @@ sw_status sw_parameter_find(const char *name, sw_parameter *parameter,
 sw_status sw_parameter_find_in(const char *name, const char *unit,
                                sw_parameter *parameter, sw_error *error);
 
+/* What a name is without its unit. */
+typedef enum sw_known {
+    SW_UNKNOWN,
+    SW_KNOWN_OPEN, /* it could mean more than one thing */
+    SW_KNOWN
+} sw_known;
+sw_known sw_parameter_known(const char *name);
+
+/* Whether an unknown name is near a known one, as a slip of the pen is. */
+bool sw_parameter_is_near(const char *name);
+
+/* The first choice of an open name: NO3 of "nitrate". */
+bool sw_parameter_may_be(const char *open, sw_parameter *first);
+
 /* N, the sum of its forms, which a target names and no reading is. */
 void sw_parameter_nitrogen(sw_parameter *parameter);
 

@@ -2,12 +2,10 @@
 /*
  * Rows of CSV with the place of every cell.  libcsv parses, but tells no
  * positions; so it is fed byte by byte, and where it reports a cell or a row
- * is where the reader stands.  All memory is taken once, in sw_csv_open, but
- * for libcsv's buffer of one cell.
+ * is where the reader stands.
  */
 #include "records/csv_reader.h"
 
-#include "records/csv_lines.h"
 #include "records/csv_number.h"
 #include "records/utf8.h"
 
@@ -70,6 +68,11 @@ char sw_csv_separator(const sw_csv_reader *reader)
     return reader->decimal.separator;
 }
 
+sw_encoding sw_csv_encoding(const sw_csv_reader *reader)
+{
+    return reader->lines.encoding;
+}
+
 /* ---- What libcsv calls ------------------------------------------------- */
 
 static size_t space_length(const char *text)
@@ -124,6 +127,14 @@ static void on_row(int end, void *state)
 
 /* ---- Feeding it -------------------------------------------------------- */
 
+static const char *separator_name(const sw_csv_reader *reader)
+{
+    return reader->decimal.separator == '\t'  ? "tab"
+           : reader->decimal.separator == ';' ? ";"
+           : reader->decimal.separator == '|' ? "|"
+                                              : ",";
+}
+
 static sw_status fail_here(sw_csv_reader *reader, sw_error *error)
 {
     const sw_place here = {reader->lines.name, reader->lines.number,
@@ -135,9 +146,7 @@ static sw_status fail_here(sw_csv_reader *reader, sw_error *error)
                           "text stands after a closing quote, expected '%s' "
                           "or the end of the line; a quote within quotes is "
                           "doubled, as in \"5\"\" pipe\"",
-                          reader->decimal.separator == '\t'  ? "tab"
-                          : reader->decimal.separator == ';' ? ";"
-                                                             : ",");
+                          separator_name(reader));
     return sw_fail_at(error, SW_ERR_SYNTAX, &here,
                       "a quote stands inside a cell that does not start with "
                       "one, expected the whole cell quoted and its own "
@@ -230,20 +239,48 @@ static bool is_blank(const sw_lines *lines)
     return true;
 }
 
+/* How many marks of a kind a line has outside quotes. */
+static size_t count_marks(const sw_lines *lines, char mark)
+{
+    size_t count = 0;
+    bool quoted = false;
+    for (size_t i = 0; i < lines->length; i++) {
+        quoted ^= lines->text[i] == '"';
+        count += !quoted && lines->text[i] == mark;
+    }
+    return count;
+}
+
+enum { MOST_MARKS = 64 };
+
+/* How well a mark parts the lines into as many cells each: the lines with the
+ * count that most of them have, times that count. */
+static size_t separates(const sw_csv_reader *reader, char mark)
+{
+    size_t lines_with[MOST_MARKS + 1] = {0};
+    size_t best = 0;
+    sw_lines lines = reader->lines;
+    while (sw_lines_look(&lines)) {
+        if (is_comment(&lines) || is_blank(&lines))
+            continue;
+        size_t count = count_marks(&lines, mark);
+        lines_with[count < MOST_MARKS ? count : MOST_MARKS]++;
+    }
+    for (size_t i = 1; i <= MOST_MARKS; i++)
+        if (lines_with[i] * i > best)
+            best = lines_with[i] * i;
+    return best;
+}
+
 static void choose_separator(sw_csv_reader *reader)
 {
-    static const char candidates[] = "\t;,";
+    static const char candidates[] = "\t;|,";
     size_t best = 0;
     reader->decimal.separator = ',';
     for (const char *c = candidates; *c; c++) {
-        size_t count = 0;
-        bool quoted = false;
-        for (size_t i = 0; i < reader->lines.length; i++) {
-            quoted ^= reader->lines.text[i] == '"';
-            count += !quoted && reader->lines.text[i] == *c;
-        }
-        if (count > best) {
-            best = count;
+        size_t lines = separates(reader, *c);
+        if (lines > best) {
+            best = lines;
             reader->decimal.separator = *c;
         }
     }
@@ -297,8 +334,6 @@ static sw_status read_row(sw_csv_reader *reader, sw_error *error)
         if (!reader->in_cell &&
             (is_comment(&reader->lines) || is_blank(&reader->lines)))
             continue;
-        if (!reader->decimal.separator)
-            choose_separator(reader);
         status = feed_line(reader, error);
         if (status)
             return status;
@@ -321,6 +356,12 @@ sw_status sw_csv_next(sw_csv_reader *reader, const sw_csv_row **row,
                       sw_error *error)
 {
     *row = NULL;
+    if (!reader->decimal.separator) {
+        sw_status status = sw_lines_begin(&reader->lines, error);
+        if (status)
+            return status;
+        choose_separator(reader);
+    }
     do {
         sw_status status = read_row(reader, error);
         if (status)
@@ -354,6 +395,7 @@ void sw_csv_close(sw_csv_reader *reader)
     if (!reader)
         return;
     csv_free(&reader->parser);
+    sw_lines_free(&reader->lines);
     free(reader);
 }
 
@@ -365,21 +407,21 @@ static bool is_digits(const char *text)
 }
 
 /* The first of two neighbours that a decimal comma may have torn apart. */
-static const sw_csv_cell *torn_number(const sw_csv_row *row)
+static const sw_csv_cell *torn_number(const sw_csv_cell *cells, size_t count)
 {
-    for (size_t i = 0; i + 1 < row->count; i++)
-        if (is_digits(row->cells[i].text) && is_digits(row->cells[i + 1].text))
-            return &row->cells[i];
+    for (size_t i = 0; i + 1 < count; i++)
+        if (is_digits(cells[i].text) && is_digits(cells[i + 1].text))
+            return &cells[i];
     return NULL;
 }
 
-static sw_status fail_wide(const sw_csv_reader *reader, const sw_csv_row *row,
-                           size_t width, sw_error *error)
+static sw_status fail_wide(const sw_csv_reader *reader, const sw_csv_cell *cell,
+                           size_t count, size_t width, sw_error *error)
 {
-    const sw_place place = sw_csv_place(reader, &row->cells[width]);
+    const sw_place place = sw_csv_place(reader, cell);
     return sw_fail_at(error, SW_ERR_SYNTAX, &place,
                       "this row has %zu cells where the header has %zu%s",
-                      row->count, width,
+                      count, width,
                       reader->decimal.separator == ','
                           ? ", expected a cell for each column; a number with "
                             "a decimal comma needs a point instead, such as "
@@ -389,15 +431,16 @@ static sw_status fail_wide(const sw_csv_reader *reader, const sw_csv_row *row,
                             "\"Well 1; north\"");
 }
 
-sw_status sw_csv_check_width(const sw_csv_reader *reader, const sw_csv_row *row,
+sw_status sw_csv_check_width(const sw_csv_reader *reader,
+                             const sw_csv_cell *cells, size_t count,
                              size_t width, sw_error *error)
 {
-    for (size_t i = width; i < row->count; i++)
-        if (*row->cells[i].text)
-            return fail_wide(reader, row, width, error);
+    for (size_t i = width; i < count; i++)
+        if (*cells[i].text)
+            return fail_wide(reader, &cells[width], count, width, error);
     const sw_csv_cell *torn = NULL;
-    if (row->count < width && reader->decimal.separator == ',')
-        torn = torn_number(row);
+    if (count < width && reader->decimal.separator == ',')
+        torn = torn_number(cells, count);
     if (!torn)
         return SW_OK;
     const sw_place place = sw_csv_place(reader, torn);
@@ -408,6 +451,11 @@ sw_status sw_csv_check_width(const sw_csv_reader *reader, const sw_csv_row *row,
                       "%.20s.%.20s for one number",
                       torn[0].text, torn[1].text, width, torn[0].text,
                       torn[1].text);
+}
+
+sw_status sw_csv_finish(const sw_csv_reader *reader, sw_error *error)
+{
+    return sw_decimal_finish(&reader->decimal, error);
 }
 
 sw_status sw_csv_number(sw_csv_reader *reader, const sw_csv_cell *cell,

@@ -3,22 +3,23 @@
  * CSV as people have it, row by row, in bounded memory, every cell with its
  * place.
  *
- * Dialect.  UTF-8, with or without a byte order mark.  Lines end in LF, CRLF
- * or CR.  Blank lines, rows of empty cells and lines whose first mark is `#`
- * are skipped.  The separator is whichever of tab, semicolon and comma occurs
- * most often outside quotes in the first line left (at a tie: the earlier
- * of that list; none: comma).  A quoted cell may hold separators, newlines and
+ * Dialect.  UTF-8, with or without a byte order mark, UTF-16, Windows-1252.
+ * Lines end in LF, CRLF or CR.  Blank lines, rows of empty cells and lines
+ * whose first mark is `#` are skipped.  The separator is whichever of tab,
+ * semicolon, bar and comma parts the lines best: most lines times marks, among
+ * lines with one number of marks outside quotes (at a tie: the earlier of that
+ * list; none: comma).  A quoted cell may hold separators, newlines and
  * doubled quotes.  Spaces around a cell, no-break spaces too, do not count.
  *
- * Numbers.  The decimal mark is the point; in files separated by semicolons or
- * tabs it may be the comma, the same mark throughout a file.  Thousands
+ * Numbers.  The decimal mark is the point; in files separated by semicolons,
+ * bars or tabs it may be the comma, the same mark throughout a file.  Thousands
  * separators are refused.  "1,200" or "1.200" in such a file counts as 1.2
  * only when another number of the file shows which mark is the decimal one.
  */
 #ifndef SW_RECORDS_CSV_READER_H
 #define SW_RECORDS_CSV_READER_H
 
-#include "quantity/status.h"
+#include "records/csv_lines.h"
 
 typedef struct sw_csv_cell {
     const char *text; /* UTF-8 without surrounding spaces; never NULL */
@@ -52,15 +53,20 @@ void sw_csv_close(sw_csv_reader *reader);
 sw_status sw_csv_next(sw_csv_reader *reader, const sw_csv_row **row,
                       sw_error *error);
 
-/* '\t', ';' or ','; ',' before the first row. */
+/* '\t', ';', '|' or ','; ',' before the first row. */
 char sw_csv_separator(const sw_csv_reader *reader);
 
+/* What the file is written in; UTF-8 before the first row. */
+sw_encoding sw_csv_encoding(const sw_csv_reader *reader);
+
 /*
- * Whether `row` fits a header of `width` cells.  Further cells must be empty;
- * missing ones count as empty, but in a file separated by commas such a row is
- * refused when two neighbours could be one number with a decimal comma.
+ * Whether a row of `count` cells fits a header of `width`.  Further cells must
+ * be empty; missing ones count as empty, but in a file separated by commas such
+ * a row is refused when two neighbours could be one number with a decimal
+ * comma.
  */
-sw_status sw_csv_check_width(const sw_csv_reader *reader, const sw_csv_row *row,
+sw_status sw_csv_check_width(const sw_csv_reader *reader,
+                             const sw_csv_cell *cells, size_t count,
                              size_t width, sw_error *error);
 
 /*
@@ -69,6 +75,9 @@ sw_status sw_csv_check_width(const sw_csv_reader *reader, const sw_csv_row *row,
  */
 sw_status sw_csv_number(sw_csv_reader *reader, const sw_csv_cell *cell,
                         const char *text, double *value, sw_error *error);
+
+/* After the numbers of rows that were kept: as sw_csv_next at the end. */
+sw_status sw_csv_finish(const sw_csv_reader *reader, sw_error *error);
 
 /* The place of a cell. */
 sw_place sw_csv_place(const sw_csv_reader *reader, const sw_csv_cell *cell);

@@ -5,8 +5,6 @@
  */
 #include "records/table.h"
 
-#include "quantity/text.h"
-
 #include "records/utf8.h"
 
 #include <ctype.h>
@@ -84,14 +82,10 @@ static sw_status fail_unknown(const sw_table *table, const sw_csv_cell *cell,
                       table->kind->what, shown, list, table->kind->example);
 }
 
-int sw_table_column(const sw_table_kind *kind, const char *name)
+static int column_of(const sw_table_kind *kind, const char *name)
 {
-    char key[SW_KEY_SIZE];
     for (size_t i = 0; i < kind->count; i++)
         if (sw_same_name(kind->columns[i], name))
-            return (int)i;
-    for (size_t i = 0; i < kind->count && sw_text_key(name, key); i++)
-        if (kind->other_names[i] && sw_text_listed(kind->other_names[i], key))
             return (int)i;
     return -1;
 }
@@ -100,7 +94,7 @@ static sw_status place_column(sw_table *table, const sw_csv_row *header,
                               size_t at, sw_error *error)
 {
     const sw_csv_cell *cell = &header->cells[at];
-    int column = sw_table_column(table->kind, cell->text);
+    int column = column_of(table->kind, cell->text);
     if (column < 0)
         return fail_unknown(table, cell, error);
     if (table->places[column] >= 0) {
@@ -141,9 +135,9 @@ static size_t header_width(const sw_csv_row *header)
     return width;
 }
 
-sw_status sw_table_start(sw_table *table, const sw_table_kind *kind,
-                         sw_csv_reader *reader, const sw_csv_row *header,
-                         sw_error *error)
+static sw_status start_table(sw_table *table, const sw_table_kind *kind,
+                             sw_csv_reader *reader, const sw_csv_row *header,
+                             sw_error *error)
 {
     *table = (sw_table){.kind = kind, .reader = reader};
     table->width = header_width(header);
@@ -172,7 +166,7 @@ static sw_status read_header(sw_table *table, const sw_table_kind *kind,
                           "as %s",
                           kind->what, kind->example);
     }
-    return sw_table_start(table, kind, reader, header, error);
+    return start_table(table, kind, reader, header, error);
 }
 
 sw_status sw_table_open(sw_table *table, const sw_table_kind *kind,
@@ -200,7 +194,8 @@ sw_status sw_table_next(sw_table *table, sw_error *error)
     sw_status status = sw_csv_next(table->reader, &table->row, error);
     if (status || !table->row)
         return status;
-    return sw_csv_check_width(table->reader, table->row, table->width, error);
+    return sw_csv_check_width(table->reader, table->row->cells,
+                              table->row->count, table->width, error);
 }
 
 static sw_status fail_no_row(const sw_table *table, sw_error *error)

@@ -14,12 +14,7 @@ typedef struct sw_table_kind {
     size_t required;                       /* the first so many must be there */
     size_t count;
     const char *example; /* "header / row", for messages */
-    /* of a column, as laboratories head it, separated by `|`; or NULL */
-    const char *other_names[SW_TABLE_COLUMNS];
 } sw_table_kind;
-
-/* The column a header cell names, by either name; -1: none. */
-int sw_table_column(const sw_table_kind *kind, const char *name);
 
 typedef struct sw_table {
     const sw_table_kind *kind;
@@ -40,11 +35,6 @@ typedef struct sw_table {
 sw_status sw_table_open(sw_table *table, const sw_table_kind *kind,
                         FILE *stream, const char *name, sw_error *error);
 void sw_table_close(sw_table *table);
-
-/* As sw_table_open, over a reader whose first row is `header`. */
-sw_status sw_table_start(sw_table *table, const sw_table_kind *kind,
-                         sw_csv_reader *reader, const sw_csv_row *header,
-                         sw_error *error);
 
 /* Moves to the next row; table->row is NULL at the end. */
 sw_status sw_table_next(sw_table *table, sw_error *error);

@@ -3,7 +3,7 @@
 #ifndef SW_RECORDS_WATER_H
 #define SW_RECORDS_WATER_H
 
-#include "quantity/units.h"
+#include "records/water_build.h"
 
 /* Notes one file may give; a last one says that more were left out. */
 enum { SW_MAX_NOTES = 1000 };
@@ -20,6 +20,19 @@ enum { SW_MAX_NOTES = 1000 };
  */
 sw_status sw_water_from_readings(sw_water *water, sw_notes *notes,
                                  sw_error *error);
+
+/* The readings of a sample, each with its measure; nothing is owned. */
+typedef struct sw_gathered {
+    const char *sample, *file;
+    const sw_reading *readings;
+    const sw_measure *measures;
+    size_t count;
+} sw_gathered;
+
+/* The water of them.  SW_ERR_MEMORY; else `told` hears of every defect, and
+ * the water has readings alone. */
+sw_status sw_water_of(sw_water *water, const sw_gathered *gathered,
+                      sw_notes *notes, const sw_told *told, sw_error *error);
 
 /*
  * A copy of all but the notes into *copy, to be cleared.  Its readings' texts

@@ -154,8 +154,7 @@ int sw_slot_of(const sw_parameter *p)
     }
 }
 
-/* Half a unit of the last digit of the shortest form of `value`. */
-static double half_last_digit(double value)
+double sw_half_last_digit(double value)
 {
     double unit = 1.0;
     for (int decimals = 0; decimals < 6; decimals++, unit /= 10.0) {
@@ -248,11 +247,22 @@ static sw_status sort_one(sw_builder *b, sw_reading *r,
         return status;
     sw_slot slot = {.reading = r, .below = r->below_detection};
     slot.amount = slot.below ? 0.0 : r->amount;
-    slot.slack = slot.below ? r->amount
-                            : fabs(measure->scale) * half_last_digit(r->value);
+    slot.slack = slot.below
+                     ? r->amount
+                     : fabs(measure->scale) * sw_half_last_digit(r->value);
     if (b->slots[place].reading)
         return add_second(b, &b->slots[place], &slot);
     b->slots[place] = slot;
+    return SW_OK;
+}
+
+/* Passes a defect on where somebody is told, and goes on then. */
+static sw_status pass_on(sw_builder *b, sw_status status)
+{
+    if (!status || status == SW_ERR_MEMORY || !b->told)
+        return status;
+    b->told->tell(b->told->context, b->error);
+    b->wrong = true;
     return SW_OK;
 }
 
@@ -260,7 +270,8 @@ sw_status sw_builder_sort(sw_builder *builder, const sw_measure *measures)
 {
     sw_water *water = builder->water;
     for (size_t i = 0; i < water->reading_count; i++) {
-        sw_status status = sort_one(builder, &water->readings[i], &measures[i]);
+        sw_status status = pass_on(
+            builder, sort_one(builder, &water->readings[i], &measures[i]));
         if (status)
             return status;
     }
@@ -268,13 +279,17 @@ sw_status sw_builder_sort(sw_builder *builder, const sw_measure *measures)
 }
 
 sw_status sw_water_build(sw_water *water, const sw_measure *measures,
-                         sw_notes *notes, sw_error *error)
+                         sw_notes *notes, const sw_told *told, sw_error *error)
 {
-    sw_builder builder = {.water = water, .notes = notes, .error = error};
+    sw_error own;
+    sw_builder builder = {.water = water,
+                          .notes = notes,
+                          .error = error ? error : &own,
+                          .told = told};
     sw_status status = sw_builder_sort(&builder, measures);
-    if (!status)
-        status = sw_builder_combine(&builder);
-    if (!status)
-        status = sw_builder_doubt(&builder);
+    if (!status && !builder.wrong)
+        status = pass_on(&builder, sw_builder_combine(&builder));
+    if (!status && !builder.wrong)
+        status = pass_on(&builder, sw_builder_doubt(&builder));
     return status;
 }

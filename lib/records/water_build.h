@@ -47,17 +47,30 @@ typedef struct sw_slot {
     bool below;   /* below detection; amount 0 */
 } sw_slot;
 
+/* Who is told of each defect, so that one does not end the reading; `tell` may
+ * be NULL: the first defect fails. */
+typedef struct sw_told {
+    void (*tell)(void *context, const sw_error *error);
+    void *context;
+} sw_told;
+
+/* Half a unit of the last digit of the shortest form of `value`. */
+double sw_half_last_digit(double value);
+
 /* A water being put together. */
 typedef struct sw_builder {
     sw_water *water;
     sw_slot slots[SW_SLOT_COUNT];
     sw_notes *notes;
     sw_error *error;
+    const sw_told *told; /* NULL: nobody */
+    bool wrong;          /* somebody was told */
 } sw_builder;
 
-/* The water from its readings; measures[i] belongs to reading i. */
+/* The water from its readings; measures[i] belongs to reading i.  Where `told`
+ * is not NULL only want of memory fails. */
 sw_status sw_water_build(sw_water *water, const sw_measure *measures,
-                         sw_notes *notes, sw_error *error);
+                         sw_notes *notes, const sw_told *told, sw_error *error);
 
 /* A note about the water, within the bound. */
 sw_status sw_builder_note(sw_builder *builder, sw_severity severity,

@@ -128,9 +128,7 @@ START_TEST(files_are_refused_with_a_message)
 {
     bench b;
     sw_waters *waters;
-    sw_water_stream *several;
     sw_water *said;
-    const sw_water *water;
     sw_target *target;
     sw_shelf *shelf;
     sw_recipe *recipe;
@@ -143,8 +141,6 @@ START_TEST(files_are_refused_with_a_message)
     REFUSES(sw_waters_gather(stream, "w", "mg/bucket", &waters, stale()));
     REFUSES(sw_water_notes(NULL, NULL, stale()));
     REFUSES(sw_water_said(NULL, 1, "w", &said, NULL, stale()));
-    REFUSES(sw_water_stream_open(NULL, "w", &several, stale()));
-    REFUSES(sw_water_stream_next(NULL, &water, NULL, stale()));
     REFUSES(sw_target_read(NULL, "t", &target, stale()));
     REFUSES(sw_target_read(stream, "t", &target, stale()));
     rewind(stream);

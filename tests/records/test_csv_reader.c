@@ -237,29 +237,30 @@ typedef struct malformed {
     unsigned long column;
 } malformed;
 
+/* A header in UTF-8 beyond ASCII. */
+#define U "a,\xC3\xA9\n"
+
 START_TEST(malformed_text_is_refused_where_it_goes_wrong)
 {
     static const malformed cases[] = {
-        {"a,b\n1,\"2\n3,4\n", 2, 3},         /* never closes */
-        {"a,b\n\"1\"x,2\n", 2, 4},           /* after a closing quote */
-        {"a;b\n\"1\" \"x\";2\n", 2, 5},      /* the same, a quote */
-        {"a\tb\n\"1\"x\t2\n", 2, 4},         /* the same, tabs */
-        {"a,b\n6\" pipe,2\n", 2, 2},         /* a quote inside */
-        {"a,b\n1,\xE9t\xE9\n", 2, 3},        /* Latin-1 */
-        {"a,b\n1,\xC0\xAF\n", 2, 3},         /* overlong */
-        {"a,b\n1,\xED\xA0\x80\n", 2, 3},     /* surrogate */
-        {"a,b\n1,\xF4\x90\x80\x80\n", 2, 3}, /* above U+10FFFF */
-        {"a,b\n1,\xFF\n", 2, 3},             /* no lead byte */
-        {"a,b\n1,x\xE2\x82", 2, 4},          /* cut short */
-        {"a,b\n1,x\x07\n", 2, 4},            /* control */
+        {"a,b\n1,\"2\n3,4\n", 2, 3},    /* never closes */
+        {"a,b\n\"1\"x,2\n", 2, 4},      /* after a closing quote */
+        {"a;b\n\"1\" \"x\";2\n", 2, 5}, /* the same, a quote */
+        {"a\tb\n\"1\"x\t2\n", 2, 4},    /* the same, tabs */
+        {"a,b\n6\" pipe,2\n", 2, 2},    /* a quote inside */
+        /* in a file that is UTF-8 before: */
+        {U "1,\xE9t\xE9\n", 2, 3},        /* Latin-1 */
+        {U "1,\xC0\xAF\n", 2, 3},         /* overlong */
+        {U "1,\xED\xA0\x80\n", 2, 3},     /* surrogate */
+        {U "1,\xF4\x90\x80\x80\n", 2, 3}, /* above U+10FFFF */
+        {U "1,\xFF\n", 2, 3},             /* no lead byte */
+        {U "1,x\xE2\x82", 2, 4},          /* cut short */
+        {"a,b\n1,\x81\n", 2, 3},          /* nothing in Windows-1252 */
+        {"a,b\n1,x\x07\n", 2, 4},         /* control */
         {"a,b\n1,x\xC2\x9B"
          "2J\n",
          2, 4},                     /* control, C1 */
         {"PK\x03\x04xxxx\n", 1, 1}, /* zip */
-        {"\xFF\xFE"
-         "a",
-         1, 1},               /* UTF-16, little end first */
-        {"\xFE\xFFxa", 1, 1}, /* UTF-16, big end first */
         {"%PDF-1.4\n", 1, 1},
     };
     reading r = open_text(cases[_i].text);
@@ -460,8 +461,9 @@ START_TEST(a_row_must_fit_its_header)
     size_t width = next(&r)->count;
     next(&r);
     r.error.column = 0;
-    ck_assert_int_eq(sw_csv_check_width(r.csv, r.row, width, &r.error),
-                     cases[_i].status);
+    ck_assert_int_eq(
+        sw_csv_check_width(r.csv, r.row->cells, r.row->count, width, &r.error),
+        cases[_i].status);
     ck_assert_uint_eq(r.error.column, cases[_i].column);
     close_reading(&r);
 }
@@ -492,7 +494,7 @@ int main(void)
     tcase_add_test(t, a_place_within_a_cell_counts_quotes_and_lines);
     tcase_add_test(t, a_place_within_a_cell_counts_characters);
     tcase_add_loop_test(t, malformed_text_is_refused_where_it_goes_wrong, 0,
-                        17);
+                        16);
     tcase_add_test(t, four_byte_characters_are_text);
     tcase_add_test(t, a_zero_byte_is_refused);
     tcase_add_test(t, an_endless_line_is_read_only_up_to_the_bound);

@@ -85,22 +85,6 @@ static sw_status read_waters(FILE *stream, sw_error *error)
     return status;
 }
 
-static sw_status stream_waters(FILE *stream, sw_error *error)
-{
-    sw_water_stream *waters = NULL;
-    const sw_water *water = NULL;
-    sw_notes notes = {0};
-    sw_status status = sw_water_stream_open(stream, "w.csv", &waters, error);
-    while (!status) {
-        status = sw_water_stream_next(waters, &water, &notes, error);
-        if (!water)
-            break;
-    }
-    sw_notes_free(&notes);
-    sw_water_stream_close(waters);
-    return status;
-}
-
 static sw_status read_target(FILE *stream, sw_error *error)
 {
     sw_target *target = NULL;
@@ -183,7 +167,6 @@ START_TEST(no_reader_loses_anything_when_memory_runs_out)
     static const reader readers[] = {
         {read_waters, long_water},
         {read_waters, wide_water},
-        {stream_waters, wide_water},
         {read_and_copy, long_water},
         {read_target, "parameter,target,max,weight\nFe,200,,\nK:Ca,1.4,,\n"
                       "Na,,50,2\npH,8.2,,\n"},
@@ -241,7 +224,7 @@ int main(void)
     Suite *suite = suite_create("memory");
     TCase *t = tcase_create("memory");
     tcase_set_timeout(t, 120);
-    tcase_add_loop_test(t, no_reader_loses_anything_when_memory_runs_out, 0, 9);
+    tcase_add_loop_test(t, no_reader_loses_anything_when_memory_runs_out, 0, 8);
     tcase_add_test(t, the_catalogue_as_a_shelf_may_lack_memory_too);
     suite_add_tcase(suite, t);
     return run_suite(suite);

@@ -361,60 +361,6 @@ START_TEST(notes_are_bounded_and_the_last_says_so)
 }
 END_TEST
 
-START_TEST(a_stream_hands_out_one_water_at_a_time)
-{
-    FILE *stream = stream_of_samples(3);
-    sw_water_stream *waters = NULL;
-    const sw_water *water = NULL;
-    sw_notes notes = {0};
-    size_t count = 0;
-    ck_assert_int_eq(sw_water_stream_open(stream, "w.csv", &waters, NULL),
-                     SW_OK);
-    while (sw_water_stream_next(waters, &water, &notes, NULL) == SW_OK && water)
-        count++;
-    ck_assert_uint_eq(count, 3);
-    ck_assert_uint_eq(notes.count, 3);
-    sw_notes_free(&notes);
-    sw_water_stream_close(waters);
-    fclose(stream);
-}
-END_TEST
-
-START_TEST(a_stream_fails_where_its_file_does)
-{
-    FILE *stream = stream_of("sample,Ca [mg/L]\nwell,48\nspring,x\n");
-    sw_water_stream *waters = NULL;
-    const sw_water *water = NULL;
-    sw_notes notes = {0};
-    sw_error error = {0};
-    ck_assert_int_eq(sw_water_stream_open(stream, "w.csv", &waters, NULL),
-                     SW_OK);
-    ck_assert_int_eq(sw_water_stream_next(waters, &water, &notes, &error),
-                     SW_OK);
-    ck_assert_str_eq(water->sample, "well");
-    ck_assert_int_eq(sw_water_stream_next(waters, &water, &notes, &error),
-                     SW_ERR_SYNTAX);
-    ck_assert_ptr_null(water);
-    ck_assert_uint_eq(error.line, 3);
-    sw_notes_free(&notes);
-    sw_water_stream_close(waters);
-    fclose(stream);
-}
-END_TEST
-
-START_TEST(a_stream_without_header_does_not_open)
-{
-    FILE *stream = stream_of("");
-    sw_water_stream *waters = NULL;
-    ck_assert_int_eq(sw_water_stream_open(stream, "w.csv", &waters, NULL),
-                     SW_ERR_MISSING);
-    ck_assert_ptr_null(waters);
-    sw_water_stream_close(NULL);
-    sw_waters_free(NULL);
-    fclose(stream);
-}
-END_TEST
-
 START_TEST(a_reading_that_cannot_be_reread_says_where_it_stood)
 {
     sw_waters *w = read_rows("Ca,104,mg/L\nMg,27,mg/L\n");
@@ -455,9 +401,6 @@ int main(void)
     tcase_add_loop_test(
         t, a_limit_of_detection_that_hides_what_matters_gets_a_note, 0, 10);
     tcase_add_test(t, notes_are_bounded_and_the_last_says_so);
-    tcase_add_test(t, a_stream_hands_out_one_water_at_a_time);
-    tcase_add_test(t, a_stream_fails_where_its_file_does);
-    tcase_add_test(t, a_stream_without_header_does_not_open);
     tcase_add_test(t, a_reading_that_cannot_be_reread_says_where_it_stood);
     suite_add_tcase(suite, t);
     return run_suite(suite);

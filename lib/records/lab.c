@@ -1,0 +1,462 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later */
+/*
+ * Samples of a report while they are gathered; what is wrong and what was left
+ * out; and the waters they become.
+ */
+#include "records/lab.h"
+
+#include "quantity/text.h"
+#include "records/water.h"
+
+#include <math.h>
+#include <stdarg.h>
+#include <stdlib.h>
+#include <string.h>
+
+enum { MOST_REMARKS = 20000 };
+
+/* ---- What is said ------------------------------------------------------- */
+
+static void add_defect(sw_lab *lab, size_t sample, const sw_error *error)
+{
+    sw_waters *w = lab->waters;
+    if (w->defect_count >= SW_MAX_DEFECTS) {
+        lab->defects_untold++;
+        return;
+    }
+    sw_water_defect *grown =
+        realloc(w->defects, (w->defect_count + 1) * sizeof *grown);
+    if (!grown) {
+        lab->lost = true;
+        return;
+    }
+    w->defects = grown;
+    w->defects[w->defect_count++] = (sw_water_defect){sample, *error};
+}
+
+void sw_lab_blame(sw_lab *lab, size_t sample, const sw_csv_cell *cell,
+                  const sw_error *error)
+{
+    sw_error placed = *error;
+    if (cell) {
+        const sw_place place =
+            cell->line ? sw_csv_place_in(lab->sheet.reader, cell, error->column)
+                       : (sw_place){lab->name, 0, 0};
+        placed.line = place.line;
+        placed.column = place.column;
+    }
+    (void)snprintf(placed.file, sizeof placed.file, "%s", lab->name);
+    add_defect(lab, sample, &placed);
+}
+
+void sw_lab_defect(sw_lab *lab, size_t sample, sw_status status,
+                   const sw_csv_cell *cell, const char *format, ...)
+{
+    va_list args;
+    sw_error error = {.status = status};
+    va_start(args, format);
+    (void)vsnprintf(error.message, sizeof error.message, format, args);
+    va_end(args);
+    sw_text_mend(error.message);
+    sw_lab_blame(lab, sample, cell, &error);
+}
+
+void sw_lab_remark(sw_lab *lab, size_t sample, const sw_csv_cell *cell,
+                   const char *written, const char *format, ...)
+{
+    va_list args;
+    char text[256];
+    sw_waters *w = lab->waters;
+    if (w->remark_count >= MOST_REMARKS)
+        return;
+    if ((w->remark_count & (w->remark_count - 1)) == 0) {
+        size_t room = w->remark_count ? 2 * w->remark_count : 1;
+        sw_water_remark *grown = realloc(w->remarks, room * sizeof *grown);
+        if (!grown) {
+            lab->lost = true;
+            return;
+        }
+        w->remarks = grown;
+    }
+    va_start(args, format);
+    (void)vsnprintf(text, sizeof text, format, args);
+    va_end(args);
+    sw_water_remark *r = &w->remarks[w->remark_count++];
+    *r = (sw_water_remark){sample, cell ? cell->line : 0,
+                           cell ? cell->column : 0, sw_copy_text(written),
+                           sw_copy_text(text)};
+    lab->lost |= !r->written || !r->taken_as;
+}
+
+/* ---- Names looked up once ----------------------------------------------- */
+
+/* djb2, of D. J. Bernstein (value from memory). */
+static size_t hash_of(size_t hash, const char *text)
+{
+    for (; *text; text++)
+        hash = hash * 33 + (unsigned char)*text;
+    return hash * 33;
+}
+
+static sw_lab_name *make_name(const char *name, const char *unit)
+{
+    size_t first = strlen(name) + 1;
+    size_t second = strlen(unit) + 1;
+    sw_lab_name *made = calloc(1, sizeof *made + first + second);
+    if (!made)
+        return NULL;
+    made->name = memcpy((char *)(made + 1), name, first);
+    made->unit = memcpy(made->name + first, unit, second);
+    made->status = sw_measure_find(name, unit, &made->measure, &made->error);
+    made->open = made->status == SW_ERR_NAME &&
+                 sw_parameter_known(name) == SW_KNOWN_OPEN;
+    return made;
+}
+
+const sw_lab_name *sw_lab_look_up(sw_lab *lab, const char *name,
+                                  const char *unit)
+{
+    sw_lab_name **at =
+        &lab->names[hash_of(hash_of(5381, name), unit) % SW_LAB_BUCKETS];
+    for (; *at; at = &(*at)->next)
+        if (!strcmp((*at)->name, name) && !strcmp((*at)->unit, unit))
+            return *at;
+    *at = make_name(name, unit);
+    lab->lost |= !*at;
+    return *at;
+}
+
+/* ---- Samples ------------------------------------------------------------ */
+
+/* "data/well.csv" names the sample "well". */
+static char *sample_of_file(const char *name)
+{
+    const char *slash = strrchr(name, '/');
+    char *sample = sw_copy_text(slash && slash[1] ? slash + 1 : name);
+    size_t length = sample ? strlen(sample) : 0;
+    if (length > 4 && sw_same_name(sample + length - 4, ".csv"))
+        sample[length - 4] = '\0';
+    return sample;
+}
+
+static bool make_sample_room(sw_lab *lab)
+{
+    if (lab->sample_count < lab->sample_room)
+        return true;
+    size_t room = lab->sample_room ? 2 * lab->sample_room : 8;
+    sw_lab_sample *grown = realloc(lab->samples, room * sizeof *grown);
+    if (!grown)
+        return false;
+    lab->samples = grown;
+    lab->sample_room = room;
+    return true;
+}
+
+size_t sw_lab_sample_of(sw_lab *lab, const char *key, const char *name,
+                        unsigned long line)
+{
+    if (!lab->buckets)
+        lab->buckets = calloc(SW_LAB_SAMPLE_BUCKETS, sizeof *lab->buckets);
+    size_t *bucket =
+        lab->buckets ? &lab->buckets[hash_of(5381, key) % SW_LAB_SAMPLE_BUCKETS]
+                     : NULL;
+    for (size_t i = bucket ? *bucket : 0; i; i = lab->samples[i - 1].next)
+        if (!strcmp(lab->samples[i - 1].key, key))
+            return i - 1;
+    sw_lab_sample made = {.key = sw_copy_text(key), .line = line};
+    made.name = *name ? sw_copy_text(name) : sample_of_file(lab->name);
+    if (!bucket || !made.key || !made.name || !make_sample_room(lab)) {
+        free(made.key);
+        free(made.name);
+        lab->lost = true;
+        return SW_WHOLE_FILE;
+    }
+    sw_text_mend(made.name);
+    made.next = *bucket;
+    lab->samples[lab->sample_count] = made;
+    *bucket = ++lab->sample_count;
+    return lab->sample_count - 1;
+}
+
+void sw_lab_add(sw_lab *lab, size_t sample, const sw_lab_reading *reading)
+{
+    if (sample == SW_WHOLE_FILE)
+        return;
+    sw_lab_sample *s = &lab->samples[sample];
+    if (s->count == s->room) {
+        size_t room = s->room ? 2 * s->room : 16;
+        sw_lab_reading *grown = realloc(s->readings, room * sizeof *grown);
+        if (!grown) {
+            lab->lost = true;
+            return;
+        }
+        s->readings = grown;
+        s->room = room;
+    }
+    s->readings[s->count] = *reading;
+    s->readings[s->count].reading.parameter = reading->name->name;
+    s->readings[s->count++].reading.unit = reading->name->unit;
+}
+
+static void drop(sw_lab_sample *sample, size_t index)
+{
+    memmove(&sample->readings[index], &sample->readings[index + 1],
+            (--sample->count - index) * sizeof *sample->readings);
+}
+
+/* ---- Readings together -------------------------------------------------- */
+
+static int slot_of(const sw_lab_reading *r)
+{
+    return r->name->open ? SW_SLOT_COUNT
+                         : sw_slot_of(&r->name->measure.parameter);
+}
+
+/* What a name left open could mean, where the sample has that apart. */
+static bool is_given_apart(const sw_lab_sample *sample, const char *open)
+{
+    sw_parameter first;
+    if (!sw_parameter_may_be(open, &first))
+        return false;
+    for (size_t i = 0; i < sample->count; i++)
+        if (slot_of(&sample->readings[i]) == sw_slot_of(&first))
+            return true;
+    return false;
+}
+
+static void settle_open(sw_lab *lab, size_t index)
+{
+    sw_lab_sample *sample = &lab->samples[index];
+    for (size_t i = sample->count; i-- > 0;) {
+        const sw_lab_reading *r = &sample->readings[i];
+        if (!r->name->open)
+            continue;
+        if (is_given_apart(sample, r->name->name))
+            sw_lab_remark(lab, index, r->cell, r->cell->text,
+                          "could mean more than one thing, one of which is "
+                          "given apart; ignored");
+        else
+            sw_lab_blame(lab, index, r->cell, &r->name->error);
+        drop(sample, i);
+    }
+}
+
+/* Whether the second of two readings goes without: a total beside what is
+ * dissolved; in an archive the same again. */
+static bool supersedes(const sw_lab *lab, const sw_lab_reading *a,
+                       const sw_lab_reading *b)
+{
+    if (slot_of(a) == SW_SLOT_COUNT || slot_of(a) != slot_of(b))
+        return false;
+    if (a->fraction == SW_FRACTION_DISSOLVED &&
+        b->fraction == SW_FRACTION_TOTAL)
+        return true;
+    return lab->archive && a < b && a->name == b->name &&
+           a->fraction == b->fraction && a->reading.value == b->reading.value &&
+           a->reading.below_detection == b->reading.below_detection;
+}
+
+static void drop_superseded(sw_lab *lab, size_t index)
+{
+    sw_lab_sample *sample = &lab->samples[index];
+    for (size_t k = sample->count; k-- > 0;)
+        for (size_t i = 0; i < sample->count; i++) {
+            const sw_lab_reading *r = &sample->readings[k];
+            if (i == k || !supersedes(lab, &sample->readings[i], r))
+                continue;
+            sw_lab_remark(lab, index, r->cell, r->cell->text,
+                          r->fraction == SW_FRACTION_TOTAL
+                              ? "the total; what is dissolved is used"
+                              : "the same reading again; ignored");
+            drop(sample, k);
+            break;
+        }
+}
+
+/* ---- Waters ------------------------------------------------------------- */
+
+typedef struct told {
+    sw_lab *lab;
+    size_t item;
+} told;
+
+static void tell(void *context, const sw_error *error)
+{
+    const told *t = context;
+    sw_lab_blame(t->lab, t->item, NULL, error);
+}
+
+static sw_status make_water(sw_lab *lab, size_t index, sw_error *error)
+{
+    sw_lab_sample *s = &lab->samples[index];
+    sw_waters *w = lab->waters;
+    sw_reading *readings = calloc(s->count + 1, sizeof *readings);
+    sw_measure *measures = calloc(s->count + 1, sizeof *measures);
+    sw_status status = SW_OK;
+    if (!readings || !measures)
+        status = sw_fail_memory(error);
+    for (size_t i = 0; !status && i < s->count; i++) {
+        readings[i] = s->readings[i].reading;
+        measures[i] = s->readings[i].name->measure;
+    }
+    sw_water *water = &w->items[w->count];
+    const told context = {lab, w->count};
+    const sw_told told_to = {tell, (void *)&context};
+    if (!status)
+        status = sw_water_of(
+            water,
+            &(sw_gathered){s->name, lab->name, readings, measures, s->count},
+            &w->notes, &told_to, error);
+    w->count += status == SW_OK;
+    free(readings);
+    free(measures);
+    return status;
+}
+
+/* Remarks and defects name samples as they were gathered; those of samples of
+ * which nothing is said are left out. */
+static void renumber(sw_lab *lab, const size_t *items)
+{
+    sw_waters *w = lab->waters;
+    for (size_t i = 0; i < w->remark_count; i++)
+        if (w->remarks[i].sample != SW_WHOLE_FILE)
+            w->remarks[i].sample = items[w->remarks[i].sample];
+    for (size_t i = 0; i < w->defect_count; i++)
+        if (w->defects[i].sample != SW_WHOLE_FILE)
+            w->defects[i].sample = items[w->defects[i].sample];
+}
+
+/* The place of each sample among the waters; SW_WHOLE_FILE: it is none. */
+static void place_samples(sw_lab *lab, size_t *items)
+{
+    size_t kept = 0;
+    const sw_waters *w = lab->waters;
+    for (size_t i = 0; i < lab->sample_count; i++) {
+        settle_open(lab, i);
+        drop_superseded(lab, i);
+        items[i] = lab->samples[i].count > 0;
+    }
+    for (size_t i = 0; i < w->defect_count; i++)
+        if (w->defects[i].sample != SW_WHOLE_FILE)
+            items[w->defects[i].sample] = true;
+    for (size_t i = 0; i < lab->sample_count; i++)
+        items[i] = items[i] ? kept++ : SW_WHOLE_FILE;
+    renumber(lab, items);
+}
+
+static sw_status make_waters(sw_lab *lab, sw_error *error)
+{
+    size_t *items = calloc(lab->sample_count + 1, sizeof *items);
+    lab->waters->items =
+        calloc(lab->sample_count + 1, sizeof *lab->waters->items);
+    sw_status status =
+        items && lab->waters->items ? SW_OK : sw_fail_memory(error);
+    if (!status)
+        place_samples(lab, items);
+    for (size_t i = 0; !status && i < lab->sample_count; i++)
+        if (items[i] != SW_WHOLE_FILE)
+            status = make_water(lab, i, error);
+    free(items);
+    return status;
+}
+
+/* ---- The whole ---------------------------------------------------------- */
+
+static void fail_empty(sw_lab *lab)
+{
+    sw_lab_defect(lab, SW_WHOLE_FILE, SW_ERR_MISSING, NULL,
+                  "this water file is empty, expected a header and rows, such "
+                  "as parameter,value,unit / Ca,48,mg/L");
+}
+
+static void fail_no_readings(sw_lab *lab)
+{
+    sw_lab_defect(lab, SW_WHOLE_FILE, SW_ERR_MISSING, NULL,
+                  "this water file has no readings, expected at least one, "
+                  "such as Ca,48,mg/L under parameter,value,unit or "
+                  "well,7.2,48 under sample,pH,Ca [mg/L]");
+}
+
+static void say_encoding(sw_lab *lab)
+{
+    sw_encoding encoding = sw_csv_encoding(lab->sheet.reader);
+    if (encoding != SW_UTF_8)
+        sw_lab_remark(lab, SW_WHOLE_FILE, NULL, sw_encoding_name(encoding),
+                      "the encoding of the file, told by its bytes");
+}
+
+static void read_table(sw_lab *lab)
+{
+    sw_lab_table table;
+    sw_error error;
+    if (!sw_lab_find_table(lab, &table))
+        return;
+    if (table.is_long)
+        sw_lab_read_long(lab, &table);
+    else
+        sw_lab_read_wide(lab, &table);
+    if (sw_csv_finish(lab->sheet.reader, &error) != SW_OK)
+        sw_lab_blame(lab, SW_WHOLE_FILE, NULL, &error);
+}
+
+static int by_place(const void *a, const void *b)
+{
+    const sw_error *first = &((const sw_water_defect *)a)->error;
+    const sw_error *second = &((const sw_water_defect *)b)->error;
+    if (first->line != second->line)
+        return first->line < second->line ? -1 : 1;
+    return (first->column > second->column) - (first->column < second->column);
+}
+
+/* In the order of the file, and how many had no room. */
+static void conclude(sw_lab *lab)
+{
+    sw_waters *w = lab->waters;
+    if (w->defect_count)
+        qsort(w->defects, w->defect_count, sizeof *w->defects, by_place);
+    if (lab->defects_untold == 0)
+        return;
+    sw_error *last = &w->defects[w->defect_count - 1].error;
+    *last = (sw_error){.status = SW_ERR_LIMIT};
+    w->defects[w->defect_count - 1].sample = SW_WHOLE_FILE;
+    (void)snprintf(last->file, sizeof last->file, "%s", lab->name);
+    (void)snprintf(last->message, sizeof last->message,
+                   "%zu further defects are left out; correct these first",
+                   lab->defects_untold + 1);
+}
+
+sw_status sw_lab_read(sw_lab *lab, sw_error *error)
+{
+    if (lab->sheet.line_count == 0)
+        fail_empty(lab);
+    else
+        read_table(lab);
+    say_encoding(lab);
+    sw_status status =
+        lab->lost ? sw_fail_memory(error) : make_waters(lab, error);
+    if (!status && lab->waters->count == 0 && lab->waters->defect_count == 0)
+        fail_no_readings(lab);
+    if (!status && lab->lost)
+        status = sw_fail_memory(error);
+    if (!status)
+        conclude(lab);
+    return status;
+}
+
+void sw_lab_clear(sw_lab *lab)
+{
+    for (size_t i = 0; i < lab->sample_count; i++) {
+        free(lab->samples[i].key);
+        free(lab->samples[i].name);
+        free(lab->samples[i].readings);
+    }
+    free(lab->samples);
+    free(lab->buckets);
+    for (size_t i = 0; i < SW_LAB_BUCKETS; i++)
+        for (sw_lab_name *at = lab->names[i], *next; at; at = next) {
+            next = at->next;
+            free(at);
+        }
+    sw_sheet_clear(&lab->sheet);
+    sw_given_units_clear(&lab->given);
+}

@@ -1,0 +1,169 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later */
+/*
+ * A laboratory report or an archive, from a sheet of cells to samples.
+ *
+ *     bytes -> text (csv_lines) -> cells (sheet) -> where the table is, and
+ *     which way it lies (lab_table) -> a reading a row (lab_long) or a sample a
+ *     row or column (lab_wide) -> what a reading's cells say (lab_take,
+ *     lab_value) -> samples, waters (lab)
+ *
+ * Nothing fails on the way but for want of memory, which is asked for once at
+ * the end: what cannot be read is a defect, what is not read a remark.
+ */
+#ifndef SW_RECORDS_LAB_H
+#define SW_RECORDS_LAB_H
+
+#include "records/given_units.h"
+#include "records/lab_words.h"
+#include "records/sheet.h"
+
+typedef enum sw_fraction {
+    SW_FRACTION_UNSAID,
+    SW_FRACTION_DISSOLVED,
+    SW_FRACTION_TOTAL
+} sw_fraction;
+
+/* A parameter beside its unit, looked up once. */
+typedef struct sw_lab_name {
+    char *name, *unit; /* one block with the struct */
+    sw_status status;  /* why it cannot be read, with `error`; or SW_OK */
+    sw_measure measure;
+    sw_error error;
+    bool open; /* the name may mean several things */
+    struct sw_lab_name *next;
+} sw_lab_name;
+
+typedef struct sw_lab_reading {
+    sw_reading reading; /* its texts are those of `name` */
+    const sw_lab_name *name;
+    sw_fraction fraction;
+    const sw_csv_cell *cell;
+} sw_lab_reading;
+
+typedef struct sw_lab_sample {
+    char *key, *name; /* owned */
+    unsigned long line;
+    size_t next;  /* of the same bucket, one more than its index; 0 none */
+    size_t table; /* in which of the sheet's tables it was met last */
+    sw_lab_reading *readings;
+    size_t count, room;
+} sw_lab_sample;
+
+enum { SW_LAB_BUCKETS = 1024, SW_LAB_SAMPLE_BUCKETS = 1 << 14 };
+
+typedef struct sw_lab {
+    const char *name; /* of the file */
+    sw_sheet sheet;
+    sw_given_units given;
+    bool archive;    /* names of a public archive: none is a slip of the pen */
+    size_t table;    /* counts the tables met */
+    char title[256]; /* the sample a title names; "" none */
+    sw_lab_sample *samples;
+    size_t sample_count, sample_room;
+    size_t *buckets; /* of samples by their keys, one more than an index */
+    sw_lab_name *names[SW_LAB_BUCKETS];
+    sw_waters *waters; /* remarks and defects go here */
+    size_t defects_untold;
+    bool lost; /* memory ran out */
+} sw_lab;
+
+/* Reads sheet into lab->waters. */
+sw_status sw_lab_read(sw_lab *lab, sw_error *error);
+void sw_lab_clear(sw_lab *lab);
+
+/* ---- What every step may say -------------------------------------------- */
+
+/* A defect of a sample (or SW_WHOLE_FILE) at a cell. */
+void sw_lab_defect(sw_lab *lab, size_t sample, sw_status status,
+                   const sw_csv_cell *cell, const char *format, ...)
+    SW_PRINTF(5, 6);
+/* The same of another room's error, whose column counts within the cell; NULL:
+ * it has its place. */
+void sw_lab_blame(sw_lab *lab, size_t sample, const sw_csv_cell *cell,
+                  const sw_error *error);
+/* What was written at a cell, and what it is taken as. */
+void sw_lab_remark(sw_lab *lab, size_t sample, const sw_csv_cell *cell,
+                   const char *written, const char *format, ...)
+    SW_PRINTF(5, 6);
+
+/* NULL where memory ran out. */
+const sw_lab_name *sw_lab_look_up(sw_lab *lab, const char *name,
+                                  const char *unit);
+
+/* The index of the sample of that key, made where it is new; SW_WHOLE_FILE
+ * where memory ran out. */
+size_t sw_lab_sample_of(sw_lab *lab, const char *key, const char *name,
+                        unsigned long line);
+void sw_lab_add(sw_lab *lab, size_t sample, const sw_lab_reading *reading);
+
+/* ---- Where the table is -------------------------------------------------- */
+
+/* A name and the unit within it: "Ca [mg/L]", "Calcium, mg/L". */
+typedef struct sw_lab_split {
+    char name[160], unit[80];
+    bool known; /* as a parameter, perhaps an open one */
+} sw_lab_split;
+void sw_lab_split_name(const char *text, sw_lab_split *split);
+
+/* A head of a column. */
+typedef struct sw_lab_head {
+    sw_word role;
+    int rank;
+    char unit[80]; /* of a value: "Result (mg/L)", "meq/L"; "" */
+} sw_lab_head;
+void sw_lab_head_of(const char *text, sw_lab_head *head);
+
+typedef struct sw_lab_table {
+    bool is_long;
+    size_t row;    /* of its header */
+    size_t column; /* long: the column that names parameters */
+} sw_lab_table;
+/* Finds the first table and turns the sheet where it lies so; false, with a
+ * defect, where there is none. */
+bool sw_lab_find_table(sw_lab *lab, sw_lab_table *table);
+/* Whether a row heads readings; *column is where parameters are named. */
+bool sw_lab_heads_long(const sw_lab *lab, size_t row, size_t *column);
+/* How many cells of a row name parameters. */
+size_t sw_lab_count_names(const sw_lab *lab, size_t row);
+/* Lines a table takes cells from must fit its header. */
+bool sw_lab_fits(sw_lab *lab, size_t row, size_t width);
+
+void sw_lab_read_long(sw_lab *lab, const sw_lab_table *table);
+void sw_lab_read_wide(sw_lab *lab, const sw_lab_table *table);
+
+/* ---- One reading --------------------------------------------------------- */
+
+/* What a cell says. */
+typedef struct sw_lab_value {
+    bool measured, below, has_number;
+    double number;
+    char unit[48]; /* "48 mg/L" */
+} sw_lab_value;
+
+/* Reads a cell of values.  SW_ERR_SYNTAX, _VALUE, with its place. */
+sw_status sw_lab_value_of(const sw_sheet *sheet, const sw_csv_cell *cell,
+                          sw_lab_value *value, sw_error *error);
+
+enum { SW_LAB_UNITS = 3, SW_LAB_DEFINITIONS = 3 };
+
+/* The cells of a reading; NULL or "" for what is not there. */
+typedef struct sw_lab_cells {
+    size_t sample;
+    const sw_csv_cell *name, *value, *unit;
+    const char *spelled; /* the name, where the cell holds more; or NULL */
+    const char *units[SW_LAB_UNITS]; /* of columns and sections, in order */
+    const char *definitions[SW_LAB_DEFINITIONS];
+    const sw_csv_cell *qualifier, *condition, *flag, *limit;
+    const char *limit_unit, *basis, *fraction;
+} sw_lab_cells;
+/* Takes it; NULL where it is none. */
+void sw_lab_take(sw_lab *lab, const sw_lab_cells *cells);
+/* What the name and its units come to; NULL: not known, which is said. */
+const sw_lab_name *sw_lab_resolve(sw_lab *lab, const sw_lab_cells *cells);
+/* Whether it is a reading, without a word about it where not. */
+bool sw_lab_settles(sw_lab *lab, const sw_lab_cells *cells);
+/* Reads a second value of the same and holds it against the first. */
+void sw_lab_compare(sw_lab *lab, const sw_lab_cells *first,
+                    const sw_lab_cells *second);
+
+#endif

@@ -1,0 +1,262 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later */
+/*
+ * Where the table of a sheet is, and which way it lies.  Heads that are words
+ * of the trade tell a table with a reading a row.  Else it is the row, or the
+ * column, that names most parameters: a sample a row, or a column, which is the
+ * same sheet turned.
+ */
+#include "records/lab.h"
+
+#include "quantity/text.h"
+
+#include <ctype.h>
+#include <stdint.h>
+#include <string.h>
+
+/* Where a table is looked for. */
+enum {
+    LOOKED_ROWS = 200,
+    NAMED_ROWS = 60,
+    NAMED_COLUMNS = 6,
+    NAMED_CELLS = 512,
+    SURE = 1000
+};
+
+/* ---- Names and heads ---------------------------------------------------- */
+
+static void put(char *to, size_t size, const char *from, size_t length)
+{
+    while (length && strchr(" ,;:_-", from[length - 1]))
+        length--;
+    (void)snprintf(to, size, "%.*s", (int)length, from);
+}
+
+/* "Ca [mg/L]", "Calcium (mg/L)": the name before, the unit in brackets. */
+static bool split_brackets(const char *text, sw_lab_split *split)
+{
+    size_t length = strlen(text);
+    char last = length ? text[length - 1] : '\0';
+    const char *open = last == ']'   ? strrchr(text, '[')
+                       : last == ')' ? strrchr(text, '(')
+                                     : NULL;
+    if (!open || open == text)
+        return false;
+    put(split->name, sizeof split->name, text, (size_t)(open - text));
+    (void)snprintf(split->unit, sizeof split->unit, "%.*s",
+                   (int)(text + length - open - 2), open + 1);
+    split->known = sw_parameter_known(split->name) != SW_UNKNOWN;
+    return last == ']' || sw_is_reading_unit(split->unit) || split->known;
+}
+
+/* "Ca mg/L", "Calcium, mg/L", "EC_uS/cm": the first name that leaves a unit. */
+static bool split_plain(const char *text, sw_lab_split *split)
+{
+    for (const char *at = text + strcspn(text, " ,;_"); *at;
+         at += strcspn(at, " ,;_")) {
+        const char *rest = at + strspn(at, " ,;_");
+        if (!strncmp(rest, "in ", 3))
+            rest += 3;
+        put(split->name, sizeof split->name, text, (size_t)(at - text));
+        (void)snprintf(split->unit, sizeof split->unit, "%s", rest);
+        at += strspn(at, " ,;_");
+        if (sw_is_reading_unit(rest) &&
+            sw_parameter_known(split->name) != SW_UNKNOWN)
+            return split->known = true;
+    }
+    return false;
+}
+
+void sw_lab_split_name(const char *text, sw_lab_split *split)
+{
+    *split = (sw_lab_split){0};
+    if (strlen(text) < sizeof split->name &&
+        sw_parameter_known(text) == SW_UNKNOWN &&
+        (split_brackets(text, split) || split_plain(text, split)))
+        return;
+    *split = (sw_lab_split){0};
+    (void)snprintf(split->name, sizeof split->name, "%s", text);
+    sw_text_mend(split->name);
+    split->known = sw_parameter_known(text) != SW_UNKNOWN;
+}
+
+/* A word and its unit: "Result (mg/L)", "Conc. mg/L"; or a unit alone. */
+static bool is_value_in_unit(const char *text, sw_lab_head *head)
+{
+    char word[64];
+    size_t at = strcspn(text, "([");
+    if (!text[at])
+        at = strcspn(text, " ");
+    if (sw_is_reading_unit(text) && strchr(text, '/')) {
+        (void)snprintf(head->unit, sizeof head->unit, "%s", text);
+        return true;
+    }
+    size_t start = at + strspn(text + at, "([ ");
+    put(word, sizeof word, text, at);
+    (void)snprintf(head->unit, sizeof head->unit, "%.*s",
+                   (int)strcspn(text + start, ")]"), text + start);
+    return sw_word_of_head(word, &head->rank) == SW_WORD_VALUE &&
+           sw_is_reading_unit(head->unit);
+}
+
+void sw_lab_head_of(const char *text, sw_lab_head *head)
+{
+    *head = (sw_lab_head){0};
+    head->role = sw_word_of_head(text, &head->rank);
+    if (head->role == SW_WORD_NONE && *text && is_value_in_unit(text, head))
+        head->role = SW_WORD_VALUE;
+    if (head->role != SW_WORD_VALUE)
+        head->unit[0] = '\0';
+}
+
+/* ---- A reading a row ---------------------------------------------------- */
+
+/* A cell that may name a parameter: no number, not empty. */
+static bool is_named(const char *text)
+{
+    sw_lab_split split;
+    if (!*text || isdigit((unsigned char)*text) || strchr("<>-+", *text))
+        return false;
+    sw_lab_split_name(text, &split);
+    return split.known;
+}
+
+/* Whether parameters are named in the rows right below. */
+static bool names_follow(const sw_lab *lab, size_t row, size_t column)
+{
+    for (size_t i = row + 1; i < row + 4 && i < sw_sheet_rows(&lab->sheet); i++)
+        if (is_named(sw_sheet_text(&lab->sheet, i, column)))
+            return true;
+    return false;
+}
+
+bool sw_lab_heads_long(const sw_lab *lab, size_t row, size_t *column)
+{
+    size_t names = SIZE_MAX;
+    size_t values = 0;
+    size_t first_value = 0;
+    for (size_t i = 0; i < sw_sheet_columns(&lab->sheet); i++) {
+        sw_lab_head head;
+        sw_lab_head_of(sw_sheet_text(&lab->sheet, row, i), &head);
+        if (head.role == SW_WORD_PARAMETER && names == SIZE_MAX)
+            names = i;
+        if (head.role == SW_WORD_VALUE && values++ == 0)
+            first_value = i;
+    }
+    /* "Cations;mg/l;meq/l": a heading where "Parameter" would stand */
+    for (size_t i = 0; values && names == SIZE_MAX && i < first_value; i++)
+        if (*sw_sheet_text(&lab->sheet, row, i) && names_follow(lab, row, i))
+            names = i;
+    *column = names;
+    return values && names != SIZE_MAX;
+}
+
+/* ---- A sample a row or a column ----------------------------------------- */
+
+size_t sw_lab_count_names(const sw_lab *lab, size_t row)
+{
+    size_t count = 0;
+    size_t columns = sw_sheet_columns(&lab->sheet);
+    for (size_t i = 0; i < columns && i < NAMED_CELLS; i++)
+        count += is_named(sw_sheet_text(&lab->sheet, row, i));
+    return count;
+}
+
+/* Whether a head names samples. */
+static bool heads_samples(const sw_lab *lab, size_t row)
+{
+    for (size_t i = 0; i < sw_sheet_columns(&lab->sheet) && i < NAMED_CELLS;
+         i++)
+        if (sw_word_of_head(sw_sheet_text(&lab->sheet, row, i), NULL) ==
+            SW_WORD_SAMPLE)
+            return true;
+    return false;
+}
+
+/* The row of most names among the first ones, and how many in *most; one that
+ * heads samples too is taken for sure. */
+static size_t best_row(const sw_lab *lab, size_t rows, size_t *most)
+{
+    size_t best = 0;
+    *most = 0;
+    for (size_t i = 0; i < rows && i < sw_sheet_rows(&lab->sheet); i++) {
+        size_t count = sw_lab_count_names(lab, i);
+        if (count && !lab->sheet.turned && heads_samples(lab, i))
+            count += SURE;
+        if (count > *most) {
+            *most = count;
+            best = i;
+        }
+    }
+    return best;
+}
+
+/* Nothing is named: which word is lacking, where there are others. */
+static void fail_no_table(sw_lab *lab)
+{
+    static const char form[] =
+        "expected parameter,value,unit with a reading in each row, or "
+        "sample,pH,Ca [mg/L] with a sample in each row";
+    const sw_csv_cell *first = sw_sheet_first(&lab->sheet, 0);
+    for (size_t i = 0; i < sw_sheet_columns(&lab->sheet); i++) {
+        sw_word role = sw_word_of_head(sw_sheet_text(&lab->sheet, 0, i), NULL);
+        if (role == SW_WORD_PARAMETER || role == SW_WORD_VALUE) {
+            sw_lab_defect(lab, SW_WHOLE_FILE, SW_ERR_MISSING, first,
+                          "this header has no column of %s, %s",
+                          role == SW_WORD_VALUE ? "parameters" : "values",
+                          form);
+            return;
+        }
+    }
+    sw_lab_defect(lab, SW_WHOLE_FILE, SW_ERR_NAME, first,
+                  "no parameter is named in this file, %s", form);
+}
+
+/* "parameter,unit": nothing that could be a value or a sample. */
+static bool lacks_values(const sw_lab *lab)
+{
+    bool names = false;
+    for (size_t i = 0; i < lab->sheet.lines[0].count; i++) {
+        sw_word role = sw_word_of_head(lab->sheet.lines[0].cells[i].text, NULL);
+        names |= role == SW_WORD_PARAMETER;
+        if (role == SW_WORD_NONE || role == SW_WORD_SAMPLE)
+            return false;
+    }
+    return names;
+}
+
+bool sw_lab_find_table(sw_lab *lab, sw_lab_table *table)
+{
+    size_t in_row = 0;
+    size_t in_column = 0;
+    *table = (sw_lab_table){0};
+    for (size_t i = 0; i < LOOKED_ROWS && i < sw_sheet_rows(&lab->sheet); i++) {
+        if (!sw_lab_heads_long(lab, i, &table->column))
+            continue;
+        table->row = i;
+        return table->is_long = true;
+    }
+    if (lacks_values(lab)) {
+        fail_no_table(lab);
+        return false;
+    }
+    table->row = best_row(lab, NAMED_ROWS, &in_row);
+    lab->sheet.turned = true;
+    size_t column = best_row(lab, NAMED_COLUMNS, &in_column);
+    lab->sheet.turned = in_column > in_row;
+    if (lab->sheet.turned)
+        table->row = column;
+    if (in_row == 0 && in_column == 0)
+        fail_no_table(lab);
+    return in_row > 0 || in_column > 0;
+}
+
+bool sw_lab_fits(sw_lab *lab, size_t row, size_t width)
+{
+    sw_error error;
+    const sw_sheet_line *line = &lab->sheet.lines[row];
+    if (sw_csv_check_width(lab->sheet.reader, line->cells, line->count, width,
+                           &error) == SW_OK)
+        return true;
+    sw_lab_blame(lab, SW_WHOLE_FILE, NULL, &error);
+    return false;
+}

@@ -1,0 +1,402 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later */
+/*
+ * One reading from its cells: which parameter in which unit, whether it was
+ * found at all, and up to what it may be there unseen.
+ *
+ * Units, the nearest first: the row's own, one within the name or the value,
+ * the column's, the section's, one given for the whole file.  Those of the row
+ * must fit; the others are left where they do not, as mg/L over a column with a
+ * pH in it.
+ */
+#include "records/lab.h"
+
+#include "quantity/text.h"
+#include "quantity/unit_parse.h"
+
+#include <math.h>
+#include <string.h>
+
+#include "table_detection_limits.h"
+
+static const char *text_of(const sw_csv_cell *cell)
+{
+    return cell ? cell->text : "";
+}
+
+/* ---- Parameter and unit ------------------------------------------------- */
+
+/* "mg/l" and "as N" in one; the unit alone where it says it itself, or where
+ * the basis says nothing. */
+static void join_basis(const char *unit, const char *basis, char *to,
+                       size_t size)
+{
+    sw_unit parsed;
+    char of[SW_KEY_SIZE] = "";
+    char plain[80];
+    (void)snprintf(to, size, "%s", unit);
+    if (!basis || !*basis || !*unit ||
+        sw_unit_parse_of(unit, &parsed, of, NULL) != SW_OK || *of)
+        return;
+    bool as = !strncmp(basis, "as ", 3);
+    (void)snprintf(plain, sizeof plain, "%s %s%s", unit, as ? "" : "as ",
+                   basis);
+    if (sw_is_reading_unit(plain))
+        (void)snprintf(to, size, "%s", plain);
+}
+
+/* The units a reading may be in, the nearest first. */
+typedef struct choices {
+    char units[SW_LAB_UNITS + 3][96];
+    size_t count, own; /* the first so many are the row's */
+} choices;
+
+static void add_choice(choices *c, const char *unit, const char *basis)
+{
+    char joined[96];
+    join_basis(unit, basis, joined, sizeof joined);
+    if (*joined)
+        memcpy(c->units[c->count++], joined, sizeof joined);
+}
+
+static void list_units(const sw_lab *lab, const sw_lab_cells *cells,
+                       const sw_lab_split *split, choices *c)
+{
+    c->count = 0;
+    add_choice(c, text_of(cells->unit), cells->basis);
+    if (!c->count)
+        add_choice(c, split->unit, cells->basis);
+    c->own = c->count;
+    for (size_t i = 0; i < SW_LAB_UNITS; i++)
+        if (cells->units[i])
+            add_choice(c, cells->units[i], cells->basis);
+    add_choice(c, sw_given_unit_of(&lab->given, split->name), NULL);
+}
+
+/* The first choice that fits; else what the nearest says. */
+static const sw_lab_name *choose(sw_lab *lab, const char *name,
+                                 const choices *c)
+{
+    const sw_lab_name *nearest = NULL;
+    for (size_t i = 0; i < (c->own ? c->own : c->count + 1); i++) {
+        const sw_lab_name *found =
+            sw_lab_look_up(lab, name, i < c->count ? c->units[i] : "");
+        if (!found || found->status == SW_OK)
+            return found;
+        if (!nearest)
+            nearest = found;
+    }
+    return nearest;
+}
+
+/* In words of another column, where the name alone is not enough. */
+static const sw_lab_name *choose_defined(sw_lab *lab, const sw_lab_cells *cells,
+                                         const choices *c)
+{
+    for (size_t i = 0; i < SW_LAB_DEFINITIONS; i++) {
+        const char *other = cells->definitions[i];
+        if (!other || !*other || sw_parameter_known(other) != SW_KNOWN)
+            continue;
+        const sw_lab_name *found = choose(lab, other, c);
+        if (!found || found->status == SW_OK)
+            return found;
+    }
+    return NULL;
+}
+
+/* Two columns that name one reading must not mean two things. */
+static bool contradicts(sw_lab *lab, const sw_lab_cells *cells,
+                        const sw_lab_name *name, const choices *c)
+{
+    const sw_lab_name *other = choose_defined(lab, cells, c);
+    if (!other || other->status != SW_OK)
+        return false;
+    const sw_measure *a = &name->measure;
+    const sw_measure *b = &other->measure;
+    return a->parameter.kind == b->parameter.kind &&
+           a->parameter.component == b->parameter.component &&
+           fabs(a->scale - b->scale) > 1e-6 * fabs(a->scale);
+}
+
+/* Not a name of ours: a slip of the pen, or nothing to read. */
+static void leave_unknown(sw_lab *lab, const sw_lab_cells *cells,
+                          const char *name)
+{
+    sw_error error;
+    sw_parameter none;
+    if (lab->archive || !sw_parameter_is_near(name)) {
+        sw_lab_remark(lab, cells->sample, cells->name, cells->name->text,
+                      "no parameter that is known; ignored");
+        return;
+    }
+    (void)sw_parameter_find(name, &none, &error);
+    sw_lab_blame(lab, cells->sample, cells->name, &error);
+}
+
+/* Whether two units in one row are the same. */
+static bool same_unit(const char *a, const char *b)
+{
+    sw_unit first, second;
+    char of_first[SW_KEY_SIZE] = "";
+    char of_second[SW_KEY_SIZE] = "";
+    return sw_unit_parse_of(a, &first, of_first, NULL) == SW_OK &&
+           sw_unit_parse_of(b, &second, of_second, NULL) == SW_OK &&
+           first.quantity == second.quantity &&
+           fabs(first.factor - second.factor) <= 1e-9 * first.factor;
+}
+
+static bool units_differ(sw_lab *lab, const sw_lab_cells *cells,
+                         const sw_lab_split *split)
+{
+    const char *own = text_of(cells->unit);
+    if (!*own || !*split->unit || !sw_is_reading_unit(split->unit) ||
+        same_unit(own, split->unit))
+        return false;
+    sw_lab_defect(lab, cells->sample, SW_ERR_UNIT, cells->unit,
+                  "the unit is '%.40s' here and '%.40s' beside the name, "
+                  "expected one unit; delete one of the two",
+                  own, split->unit);
+    return true;
+}
+
+const sw_lab_name *sw_lab_resolve(sw_lab *lab, const sw_lab_cells *cells)
+{
+    choices c;
+    sw_lab_split split;
+    sw_lab_split_name(cells->spelled ? cells->spelled : text_of(cells->name),
+                      &split);
+    if (units_differ(lab, cells, &split))
+        return NULL;
+    list_units(lab, cells, &split, &c);
+    const sw_lab_name *name = split.known ? choose(lab, split.name, &c) : NULL;
+    if (!name || name->status != SW_OK) {
+        const sw_lab_name *defined = choose_defined(lab, cells, &c);
+        name = defined ? defined : name;
+    } else if (contradicts(lab, cells, name, &c)) {
+        sw_lab_defect(lab, cells->sample, SW_ERR_NAME, cells->name,
+                      "'%.60s' and the words beside it mean two things, "
+                      "expected one; correct or delete one of them",
+                      cells->name->text);
+        return NULL;
+    }
+    if (!name && !lab->lost)
+        leave_unknown(lab, cells, split.name);
+    return name;
+}
+
+/* ---- Found or not ------------------------------------------------------- */
+
+static bool says(const sw_csv_cell *cell, sw_word role)
+{
+    return cell && sw_word_is(cell->text, role);
+}
+
+/* What the columns beside the value say of it; false with a defect. */
+static bool qualify(sw_lab *lab, const sw_lab_cells *cells, sw_lab_value *value)
+{
+    const char *mark = text_of(cells->qualifier);
+    bool less = *mark == '<' || !strncmp(mark, "\xE2\x89\xA4", 3);
+    if (*mark == '>' || says(cells->condition, SW_WORD_ABOVE)) {
+        sw_lab_defect(lab, cells->sample, SW_ERR_SYNTAX, cells->name,
+                      "'%.60s' lies above the range that was measured, "
+                      "expected a measured number such as 12.5",
+                      cells->name->text);
+        return false;
+    }
+    if (less || says(cells->qualifier, SW_WORD_BELOW) ||
+        says(cells->condition, SW_WORD_BELOW) || says(cells->flag, SW_WORD_YES))
+        value->measured = value->below = true;
+    return true;
+}
+
+/* A limit in its own column, as a number in the unit of the reading. */
+static bool read_limit_column(sw_lab *lab, const sw_lab_cells *cells,
+                              const sw_lab_name *name, double *limit)
+{
+    sw_lab_value value;
+    const char *unit = cells->limit_unit ? cells->limit_unit : "";
+    if (!cells->limit || !*cells->limit->text ||
+        sw_lab_value_of(&lab->sheet, cells->limit, &value, NULL) != SW_OK ||
+        !value.has_number)
+        return false;
+    *limit = value.number;
+    if (!*unit || same_unit(unit, name->unit))
+        return true;
+    const sw_lab_name *own = sw_lab_look_up(lab, name->name, unit);
+    if (!own || own->status != SW_OK)
+        return false;
+    double amount = own->measure.offset + own->measure.scale * value.number;
+    *limit = (amount - name->measure.offset) / name->measure.scale;
+    return true;
+}
+
+/* What laboratories usually detect it from, in the unit of the reading; NaN
+ * where the table has none. */
+static double usual_limit(const sw_measure *measure)
+{
+    for (size_t i = 0; i < sw_detection_limits_count; i++) {
+        const sw_detection_limits_row *row = &sw_detection_limits_table[i];
+        sw_measure usual;
+        if (sw_measure_find(row->parameter, row->unit, &usual, NULL) != SW_OK ||
+            usual.parameter.kind != measure->parameter.kind ||
+            usual.parameter.component != measure->parameter.component)
+            continue;
+        double amount = usual.offset + usual.scale * row->limit;
+        return (amount - measure->offset) / measure->scale;
+    }
+    return NAN;
+}
+
+/* The larger of what the value and the limit's column say; else a usual one. */
+static void set_limit(sw_lab *lab, const sw_lab_cells *cells,
+                      const sw_lab_name *name, const sw_lab_value *value,
+                      sw_reading *r)
+{
+    double limit = 0.0;
+    bool listed = read_limit_column(lab, cells, name, &limit);
+    r->below_detection = true;
+    r->value = value->has_number ? value->number : limit;
+    if (listed)
+        r->value = fmax(r->value, limit);
+    if (value->has_number || listed)
+        return;
+    bool other = name->measure.parameter.kind == SW_READS_OTHER;
+    r->value = usual_limit(&name->measure);
+    r->limit_assumed = !isnan(r->value);
+    r->below_detection = r->limit_assumed || !other;
+    if (isnan(r->value) && !other)
+        r->value = 0.0; /* a pH: refused with its reading */
+}
+
+/* Dissolved or total, said beside the name or in it. */
+static sw_fraction fraction_of(const sw_lab_cells *cells,
+                               const sw_parameter *parameter)
+{
+    static const char *const dissolved[] = {"dissolved", "filtered", "soluble"};
+    static const char *const total[] = {"total", "unfiltered", "recoverable"};
+    char name[160];
+    const char *said = cells->fraction ? cells->fraction : "";
+    if (*said)
+        return sw_word_is(said, SW_WORD_DISSOLVED) ? SW_FRACTION_DISSOLVED
+               : sw_word_is(said, SW_WORD_TOTAL)   ? SW_FRACTION_TOTAL
+                                                   : SW_FRACTION_UNSAID;
+    if (parameter->kind != SW_READS_COMPONENT ||
+        !sw_text_fold(cells->name->text, name, sizeof name))
+        return SW_FRACTION_UNSAID;
+    if (sw_text_blank(name, dissolved, 3))
+        return SW_FRACTION_DISSOLVED;
+    return sw_text_blank(name, total, 3) ? SW_FRACTION_TOTAL
+                                         : SW_FRACTION_UNSAID;
+}
+
+/* ---- The whole ---------------------------------------------------------- */
+
+/* The value of the cells, with what stands beside it. */
+static bool read_value(sw_lab *lab, const sw_lab_cells *cells,
+                       const sw_lab_name *name, sw_lab_value *value)
+{
+    sw_error error;
+    const sw_parameter *p = &name->measure.parameter;
+    bool other = name->status == SW_OK && p->kind == SW_READS_OTHER;
+    *value = (sw_lab_value){0};
+    if (*text_of(cells->value) &&
+        sw_lab_value_of(&lab->sheet, cells->value, value, &error) != SW_OK) {
+        bool wordy = !strpbrk(cells->value->text, "0123456789") ||
+                     (other && sw_parameter_is_bare(p));
+        if (!other || !wordy) {
+            sw_lab_blame(lab, cells->sample, NULL, &error);
+            return false;
+        }
+        value->measured = true; /* "absent", "clear" */
+    }
+    return qualify(lab, cells, value);
+}
+
+static void take_named(sw_lab *lab, const sw_lab_cells *cells,
+                       const sw_lab_name *name)
+{
+    sw_lab_value value;
+    sw_lab_reading taken = {.name = name, .cell = cells->name};
+    sw_reading *r = &taken.reading;
+    if (!read_value(lab, cells, name, &value))
+        return;
+    const sw_csv_cell *at = *text_of(cells->value) ? cells->value : cells->name;
+    r->line = at->line;
+    r->column = at->column;
+    r->value = value.has_number ? value.number : NAN;
+    if (value.below && name->status == SW_OK)
+        set_limit(lab, cells, name, &value, r);
+    if (value.measured) {
+        taken.fraction = fraction_of(cells, &name->measure.parameter);
+        sw_lab_add(lab, cells->sample, &taken);
+    } else {
+        sw_lab_remark(lab, cells->sample, cells->name, cells->name->text,
+                      "not measured");
+    }
+}
+
+void sw_lab_take(sw_lab *lab, const sw_lab_cells *cells)
+{
+    sw_error error;
+    sw_lab_value value = {0};
+    sw_lab_cells own = *cells;
+    sw_csv_cell unit;
+    /* "48 mg/L" in one cell */
+    if (*text_of(cells->value) &&
+        sw_lab_value_of(&lab->sheet, cells->value, &value, &error) == SW_OK &&
+        *value.unit && !*text_of(cells->unit)) {
+        unit = *cells->value;
+        unit.text = value.unit;
+        own.unit = &unit;
+    }
+    const sw_lab_name *name = sw_lab_resolve(lab, &own);
+    if (!name)
+        return;
+    if (name->status == SW_OK || name->open) {
+        take_named(lab, &own, name);
+        return;
+    }
+    sw_lab_blame(lab, own.sample,
+                 name->status == SW_ERR_UNIT && own.unit && own.unit->line
+                     ? own.unit
+                     : own.name,
+                 &name->error);
+}
+
+/* Units of columns alone are tried: who has its own needs no second. */
+bool sw_lab_settles(sw_lab *lab, const sw_lab_cells *cells)
+{
+    choices c;
+    sw_lab_split split;
+    sw_lab_split_name(text_of(cells->name), &split);
+    list_units(lab, cells, &split, &c);
+    const sw_lab_name *name = split.known ? choose(lab, split.name, &c) : NULL;
+    return name && name->status == SW_OK;
+}
+
+void sw_lab_compare(sw_lab *lab, const sw_lab_cells *first,
+                    const sw_lab_cells *second)
+{
+    sw_lab_value a, b;
+    if (!sw_lab_settles(lab, first) || !sw_lab_settles(lab, second))
+        return;
+    const sw_lab_name *name = sw_lab_resolve(lab, first);
+    const sw_lab_name *other = sw_lab_resolve(lab, second);
+    if (!name || !other || name->status || other->status ||
+        sw_lab_value_of(&lab->sheet, first->value, &a, NULL) ||
+        sw_lab_value_of(&lab->sheet, second->value, &b, NULL) ||
+        !a.has_number || !b.has_number || a.below || b.below)
+        return;
+    sw_measure m = name->measure;
+    sw_measure n = other->measure;
+    double found = m.offset + m.scale * a.number;
+    double again = n.offset + n.scale * b.number;
+    double slack = fabs(m.scale) * sw_half_last_digit(a.number) +
+                   fabs(n.scale) * sw_half_last_digit(b.number);
+    if (fabs(found - again) <= 0.05 * fmax(fabs(found), fabs(again)) + slack)
+        return;
+    sw_lab_defect(lab, first->sample, SW_ERR_DUPLICATE, second->value,
+                  "%.60s is %g %s and %g %s: they come to %.4g and %.4g, "
+                  "expected the same within 5 %%; correct one or delete it",
+                  first->name->text, a.number, name->unit, b.number,
+                  other->unit, found, again);
+}

@@ -1,0 +1,152 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later */
+/*
+ * A cell of values as laboratories fill it: a number, a limit of detection, a
+ * word, or a number with a letter or a unit after it.
+ */
+#include "records/lab.h"
+
+#include "quantity/text.h"
+#include "records/utf8.h"
+
+#include <ctype.h>
+#include <string.h>
+
+/* The marks a number is made of; a sign only at its start. */
+static const char number_marks[] = "0123456789.,";
+
+static sw_status fail_wordy(const sw_sheet *sheet, const sw_csv_cell *cell,
+                            sw_error *error)
+{
+    char shown[SW_SHOWN_BYTES];
+    const sw_place place = sw_csv_place(sheet->reader, cell);
+    sw_shorten(cell->text, shown);
+    if (sw_word_is(cell->text, SW_WORD_UNCLEAR))
+        return sw_fail_at(error, SW_ERR_SYNTAX, &place,
+                          "'%s' could mean below detection or not measured, "
+                          "expected one of them; write <LIMIT, such as <0.05, "
+                          "or leave the cell empty",
+                          shown);
+    return sw_fail_at(
+        error, SW_ERR_SYNTAX, &place,
+        "'%s' is not a value, expected a number such as 12.5, <0.05 "
+        "where it is below a limit of detection, or an empty "
+        "cell where nothing was measured",
+        shown);
+}
+
+static sw_status take_number(const sw_sheet *sheet, const sw_csv_cell *cell,
+                             const char *text, sw_lab_value *value,
+                             sw_error *error)
+{
+    value->measured = value->has_number = true;
+    return sw_csv_number(sheet->reader, cell, text, &value->number, error);
+}
+
+/* "-", "--", a dash of any kind. */
+static bool is_dashes(const char *text)
+{
+    char c;
+    while ((c = sw_text_next(&text)))
+        if (c != '-' && c != ' ')
+            return false;
+    return true;
+}
+
+/* Copies without spaces, brackets and colons at the ends. */
+static void cut(const char *from, size_t length, char *to, size_t size)
+{
+    static const char around[] = " ()[]:";
+    while (length && strchr(around, *from))
+        from++, length--;
+    while (length && strchr(around, from[length - 1]))
+        length--;
+    if (length >= size)
+        length = size - 1;
+    memcpy(to, from, length);
+    to[length] = '\0';
+}
+
+/* The length of a sign of less: "<", "<=", "≤"; 0: none. */
+static size_t less_length(const char *text)
+{
+    if (!strncmp(text, "\xE2\x89\xA4", 3))
+        return 3;
+    return *text != '<' ? 0 : text[1] == '=' ? 2 : 1;
+}
+
+/* What follows a sign of less: a number, with or without a letter, or the
+ * name of a limit. */
+static sw_status read_limit(const sw_sheet *sheet, const sw_csv_cell *cell,
+                            const char *text, sw_lab_value *value,
+                            sw_error *error)
+{
+    text += strspn(text, " ");
+    value->below = value->measured = true;
+    if (strpbrk(text, "0123456789"))
+        return take_number(sheet, cell, text, value, error);
+    if (sw_word_is(text, SW_WORD_LIMIT) || sw_word_is(text, SW_WORD_BELOW))
+        return SW_OK;
+    return fail_wordy(sheet, cell, error);
+}
+
+/* "ND (0.05)", "<LOD (0,1)", "U 0.1": a word and the limit. */
+static bool is_word_and_limit(const char *text, char limit[64])
+{
+    char word[64];
+    size_t head = strcspn(text, "0123456789");
+    size_t less = less_length(text);
+    if (!text[head] || head == less)
+        return false;
+    cut(text + less, head - less, word, sizeof word);
+    size_t length = strlen(word);
+    while (length && strchr("<=( ", word[length - 1]))
+        word[--length] = '\0';
+    cut(text + head, strlen(text + head), limit, 64);
+    return sw_word_is(word, SW_WORD_BELOW) ||
+           (less && sw_word_is(word, SW_WORD_LIMIT));
+}
+
+/* "0.1 U", "104*", "48 mg/L": what follows the number says what it is. */
+static bool read_tail(const char *text, sw_lab_value *value, char number[64])
+{
+    char tail[48];
+    size_t sign = *text == '-' || *text == '+';
+    size_t length = sign + strspn(text + sign, number_marks);
+    if (length == sign || !text[length] || length >= 64)
+        return false;
+    cut(text + length, strlen(text + length), tail, sizeof tail);
+    (void)snprintf(number, 64, "%.*s", (int)length, text);
+    value->below = sw_word_is(tail, SW_WORD_BELOW);
+    if (sw_is_reading_unit(tail) &&
+        (strchr(tail, '/') || !isupper((unsigned char)tail[0])))
+        memcpy(value->unit, tail, sizeof tail);
+    return value->below || *value->unit || sw_word_is(tail, SW_WORD_KEPT) ||
+           tail[strspn(tail, "*")] == '\0';
+}
+
+sw_status sw_lab_value_of(const sw_sheet *sheet, const sw_csv_cell *cell,
+                          sw_lab_value *value, sw_error *error)
+{
+    char part[64];
+    const char *text = cell->text;
+    *value = (sw_lab_value){0};
+    if (!text[strspn(text, number_marks)] && *text)
+        return take_number(sheet, cell, text, value, error);
+    if (is_dashes(text) || sw_word_is(text, SW_WORD_UNMEASURED))
+        return SW_OK;
+    if (is_word_and_limit(text, part)) {
+        value->below = true;
+        return take_number(sheet, cell, part, value, error);
+    }
+    if (sw_word_is(text, SW_WORD_BELOW)) {
+        value->measured = value->below = true;
+        return SW_OK;
+    }
+    if (less_length(text))
+        return read_limit(sheet, cell, text + less_length(text), value, error);
+    if (read_tail(text, value, part))
+        return take_number(sheet, cell, part, value, error);
+    if (!strpbrk(text, "0123456789"))
+        return fail_wordy(sheet, cell, error);
+    return take_number(sheet, cell, text, value, error);
+}

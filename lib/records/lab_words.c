@@ -1,0 +1,39 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later */
+/* Words of laboratory reports, looked up whatever their case and marks. */
+#include "records/lab_words.h"
+
+#include "quantity/text.h"
+
+#include "table_lab_words.h"
+
+#include <string.h>
+
+sw_word sw_word_of_head(const char *text, int *rank)
+{
+    char key[SW_KEY_SIZE];
+    if (!strcmp(text, "<"))
+        return SW_WORD_QUALIFIER;
+    if (!sw_text_key(text, key) || !*key)
+        return SW_WORD_NONE;
+    for (size_t i = 0; i < sw_lab_words_count; i++) {
+        const sw_lab_words_row *row = &sw_lab_words_table[i];
+        if (row->role > SW_WORD_PART || !sw_text_listed(row->words, key))
+            continue;
+        if (rank)
+            *rank = (int)i;
+        return (sw_word)row->role;
+    }
+    return SW_WORD_NONE;
+}
+
+bool sw_word_is(const char *text, sw_word role)
+{
+    char key[SW_KEY_SIZE];
+    if (!sw_text_key(text, key) || !*key)
+        return false;
+    for (size_t i = 0; i < sw_lab_words_count; i++)
+        if (sw_lab_words_table[i].role == (int)role &&
+            sw_text_listed(sw_lab_words_table[i].words, key))
+            return true;
+    return false;
+}

@@ -1,0 +1,48 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later */
+/* Words of the trade in laboratory reports and archives, in several languages:
+ * reference/lab_words.csv. */
+#ifndef SW_RECORDS_LAB_WORDS_H
+#define SW_RECORDS_LAB_WORDS_H
+
+#include "quantity/status.h"
+
+typedef enum sw_word {
+    SW_WORD_NONE,
+    /* heads of columns, or of rows where a sample is a column */
+    SW_WORD_PARAMETER,
+    SW_WORD_DEFINITION, /* the parameter in other words */
+    SW_WORD_VALUE,
+    SW_WORD_UNIT,
+    SW_WORD_SAMPLE,
+    SW_WORD_DATE,
+    SW_WORD_TIME,
+    SW_WORD_QUALIFIER, /* "<", "U" */
+    SW_WORD_CONDITION, /* "Not Detected" */
+    SW_WORD_FLAG,      /* 1: below the limit */
+    SW_WORD_LIMIT,
+    SW_WORD_LIMIT_UNIT,
+    SW_WORD_BASIS, /* "as N" */
+    SW_WORD_FRACTION,
+    SW_WORD_IGNORED,
+    SW_WORD_PART, /* "irr" of "irr_pH" */
+    /* in cells */
+    SW_WORD_BELOW,
+    SW_WORD_KEPT,
+    SW_WORD_ABOVE,
+    SW_WORD_UNMEASURED,
+    SW_WORD_UNCLEAR,
+    SW_WORD_DISSOLVED,
+    SW_WORD_TOTAL,
+    SW_WORD_YES,
+    SW_WORD_NO,
+    SW_WORD_COUNT
+} sw_word;
+
+/* The first role of a head among those up to SW_WORD_PART, and its rank: the
+ * row of the table, of which the lower goes before. */
+sw_word sw_word_of_head(const char *text, int *rank);
+
+/* Whether the cell is a word of that role. */
+bool sw_word_is(const char *text, sw_word role);
+
+#endif

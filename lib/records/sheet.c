@@ -1,0 +1,150 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later */
+/* Cells of a file, line by line in one block each. */
+#include "records/sheet.h"
+
+#include <stdlib.h>
+#include <string.h>
+
+static const sw_csv_cell nothing = {.text = "", .raw = ""};
+
+/* ---- Reading ------------------------------------------------------------ */
+
+static size_t count_filled(const sw_csv_row *row)
+{
+    size_t count = row->count;
+    while (count > 0 && !*row->cells[count - 1].text)
+        count--;
+    return count;
+}
+
+static sw_status check_size(const sw_sheet *sheet, const sw_csv_row *row,
+                            sw_error *error)
+{
+    const sw_place place = sw_csv_place(sheet->reader, &row->cells[0]);
+    if (sheet->bytes <= SW_MAX_FILE_BYTES)
+        return SW_OK;
+    return sw_fail_at(error, SW_ERR_LIMIT, &place,
+                      "this file takes more than %d MiB, expected less; split "
+                      "it, for example by station or by year",
+                      SW_MAX_FILE_BYTES >> 20);
+}
+
+/* The line's cells and texts in one block. */
+static sw_csv_cell *keep(const sw_csv_row *row, size_t count, size_t bytes)
+{
+    sw_csv_cell *cells = malloc(bytes);
+    char *text = (char *)(cells + count);
+    for (size_t i = 0; cells && i < count; i++) {
+        const sw_csv_cell *from = &row->cells[i];
+        size_t lead = (size_t)(from->text - from->raw);
+        size_t length = strlen(from->raw) + 1;
+        cells[i] = *from;
+        cells[i].raw = memcpy(text, from->raw, length);
+        cells[i].text = cells[i].raw + lead;
+        text += length;
+    }
+    return cells;
+}
+
+static sw_status add_line(sw_sheet *sheet, const sw_csv_row *row,
+                          sw_error *error)
+{
+    size_t count = row->count;
+    size_t bytes = count * sizeof(sw_csv_cell) + 1;
+    for (size_t i = 0; i < count; i++)
+        bytes += strlen(row->cells[i].raw) + 1;
+    sheet->bytes += bytes;
+    if (sheet->line_count == sheet->room) {
+        size_t room = sheet->room ? 2 * sheet->room : 64;
+        sw_sheet_line *lines = realloc(sheet->lines, room * sizeof *lines);
+        if (!lines)
+            return sw_fail_memory(error);
+        sheet->lines = lines;
+        sheet->room = room;
+    }
+    sw_csv_cell *cells = keep(row, count, bytes);
+    if (!cells)
+        return sw_fail_memory(error);
+    sheet->lines[sheet->line_count++] = (sw_sheet_line){cells, count};
+    if (count_filled(row) > sheet->width)
+        sheet->width = count_filled(row);
+    return check_size(sheet, row, error);
+}
+
+sw_status sw_sheet_read(FILE *stream, const char *name, sw_sheet *sheet,
+                        sw_error *error)
+{
+    const sw_csv_row *row = NULL;
+    *sheet = (sw_sheet){0};
+    sw_status status = sw_csv_open(stream, name, &sheet->reader, error);
+    if (!status)
+        status = sw_csv_next(sheet->reader, &row, error);
+    while (!status && row) {
+        status = add_line(sheet, row, error);
+        if (!status)
+            status = sw_csv_next(sheet->reader, &row, error);
+    }
+    if (status)
+        sw_sheet_clear(sheet);
+    return status;
+}
+
+void sw_sheet_clear(sw_sheet *sheet)
+{
+    for (size_t i = 0; i < sheet->line_count; i++)
+        free(sheet->lines[i].cells);
+    free(sheet->lines);
+    sw_csv_close(sheet->reader);
+    *sheet = (sw_sheet){0};
+}
+
+/* ---- Looking ------------------------------------------------------------ */
+
+size_t sw_sheet_rows(const sw_sheet *sheet)
+{
+    return sheet->turned ? sheet->width : sheet->line_count;
+}
+
+size_t sw_sheet_columns(const sw_sheet *sheet)
+{
+    return sheet->turned ? sheet->line_count : sheet->width;
+}
+
+const sw_csv_cell *sw_sheet_cell(const sw_sheet *sheet, size_t row,
+                                 size_t column)
+{
+    size_t line = sheet->turned ? column : row;
+    size_t at = sheet->turned ? row : column;
+    return line < sheet->line_count && at < sheet->lines[line].count
+               ? &sheet->lines[line].cells[at]
+               : &nothing;
+}
+
+const char *sw_sheet_text(const sw_sheet *sheet, size_t row, size_t column)
+{
+    return sw_sheet_cell(sheet, row, column)->text;
+}
+
+/* Cells of a row that may hold anything. */
+static size_t reach(const sw_sheet *sheet, size_t row)
+{
+    if (sheet->turned)
+        return sheet->line_count;
+    return row < sheet->line_count ? sheet->lines[row].count : 0;
+}
+
+size_t sw_sheet_filled(const sw_sheet *sheet, size_t row)
+{
+    size_t filled = 0;
+    for (size_t i = 0; i < reach(sheet, row); i++)
+        filled += *sw_sheet_text(sheet, row, i) != '\0';
+    return filled;
+}
+
+const sw_csv_cell *sw_sheet_first(const sw_sheet *sheet, size_t row)
+{
+    for (size_t i = 0; i < reach(sheet, row); i++)
+        if (*sw_sheet_text(sheet, row, i))
+            return sw_sheet_cell(sheet, row, i);
+    return &nothing;
+}
