@@ -83,7 +83,11 @@ void sw_lab_split_name(const char *text, sw_lab_split *split)
 static bool is_value_in_unit(const char *text, sw_lab_head *head)
 {
     char word[64];
+    sw_lab_split split;
     size_t at = strcspn(text, "([");
+    sw_lab_split_name(text, &split); /* "Ca [mg/L]" reads as mg/L of Ca */
+    if (split.known)
+        return false;
     if (!text[at])
         at = strcspn(text, " ");
     if (sw_is_reading_unit(text) && strchr(text, '/')) {
