@@ -10,6 +10,7 @@
 #include "records/utf8.h"
 
 #include <csv.h>
+#include <ctype.h>
 #include <stdlib.h>
 #include <string.h>
 
@@ -239,6 +240,14 @@ static bool is_blank(const sw_lines *lines)
     return true;
 }
 
+/* A comma between digits may be a decimal one. */
+static bool may_be_decimal(const sw_lines *lines, size_t at)
+{
+    return lines->text[at] == ',' && at > 0 && at + 1 < lines->length &&
+           isdigit((unsigned char)lines->text[at - 1]) &&
+           isdigit((unsigned char)lines->text[at + 1]);
+}
+
 /* How many marks of a kind a line has outside quotes. */
 static size_t count_marks(const sw_lines *lines, char mark)
 {
@@ -246,7 +255,7 @@ static size_t count_marks(const sw_lines *lines, char mark)
     bool quoted = false;
     for (size_t i = 0; i < lines->length; i++) {
         quoted ^= lines->text[i] == '"';
-        count += !quoted && lines->text[i] == mark;
+        count += !quoted && lines->text[i] == mark && !may_be_decimal(lines, i);
     }
     return count;
 }

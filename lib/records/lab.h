@@ -101,7 +101,8 @@ void sw_lab_add(sw_lab *lab, size_t sample, const sw_lab_reading *reading);
 /* A name and the unit within it: "Ca [mg/L]", "Calcium, mg/L". */
 typedef struct sw_lab_split {
     char name[160], unit[80];
-    bool known; /* as a parameter, perhaps an open one */
+    char part[24]; /* "irr" of "irr_Ca": which of two solutions in a row */
+    bool known;    /* as a parameter, perhaps an open one */
 } sw_lab_split;
 void sw_lab_split_name(const char *text, sw_lab_split *split);
 

@@ -125,7 +125,7 @@ static bool starts_panel(const long_table *t, size_t column,
     const panel *p = &t->panels[t->panel_count - 1];
     int first = p->at[SW_WORD_PARAMETER];
     return head->role == SW_WORD_PARAMETER && first != NOWHERE &&
-           p->value_count && t->panel_count < MOST_PANELS &&
+           (int)column != first && p->value_count && t->panel_count < MOST_PANELS &&
            sw_same_name(sw_sheet_text(&t->lab->sheet, t->header, (size_t)first),
                         sw_sheet_text(&t->lab->sheet, t->header, column));
 }
@@ -152,8 +152,11 @@ static void add_column(long_table *t, size_t column, char *ignored, size_t size)
         clear_panel(p);
     }
     bool named = p->at[SW_WORD_PARAMETER] == at;
-    if (head.role == SW_WORD_PARAMETER || named)
-        add_name(p, at, named ? -1 : head.rank);
+    if (named)
+        p->rank[SW_WORD_PARAMETER] =
+            head.role == SW_WORD_PARAMETER ? head.rank : -1;
+    else if (head.role == SW_WORD_PARAMETER)
+        add_name(p, at, head.rank);
     else if (head.role == SW_WORD_DEFINITION)
         add_definition(p, at);
     else if (head.role == SW_WORD_VALUE)
@@ -185,7 +188,6 @@ static void read_header(long_table *t, size_t row, size_t names)
     t->panel_count = 1;
     clear_panel(&t->panels[0]);
     t->panels[0].at[SW_WORD_PARAMETER] = (int)names;
-    t->panels[0].rank[SW_WORD_PARAMETER] = 1 << 20;
     for (size_t i = 0; i < sw_sheet_columns(sheet); i++) {
         add_column(t, i, ignored, sizeof ignored);
         if (*sw_sheet_text(sheet, row, i))
@@ -231,8 +233,7 @@ static size_t sample_of(long_table *t, size_t row, const panel *p)
     bool said = *station || *date;
     if (!said && t->sample != SW_WHOLE_FILE)
         return t->sample;
-    (void)snprintf(key, sizeof key, "%.150s\t%.80s\t%.80s", station, date,
-                   time);
+    (void)snprintf(key, sizeof key, "%.150s|%.80s|%.80s", station, date, time);
     (void)snprintf(name, sizeof name, "%.150s%s%.*s", station,
                    *station && *date ? " " : "", (int)day_length(date), date);
     const char *title =

@@ -48,17 +48,19 @@ static bool split_brackets(const char *text, sw_lab_split *split)
     return last == ']' || sw_is_reading_unit(split->unit) || split->known;
 }
 
-/* "Ca mg/L", "Calcium, mg/L", "EC_uS/cm": the first name that leaves a unit. */
+/* "Ca mg/L", "Calcium, mg/L", "EC_uS/cm": the longest name that leaves a
+ * unit. */
 static bool split_plain(const char *text, sw_lab_split *split)
 {
-    for (const char *at = text + strcspn(text, " ,;_"); *at;
-         at += strcspn(at, " ,;_")) {
-        const char *rest = at + strspn(at, " ,;_");
-        if (!strncmp(rest, "in ", 3))
-            rest += 3;
-        put(split->name, sizeof split->name, text, (size_t)(at - text));
-        (void)snprintf(split->unit, sizeof split->unit, "%s", rest);
-        at += strspn(at, " ,;_");
+    static const char marks[] = " ,;_";
+    for (const char *rest = text + strlen(text); rest-- > text + 1;) {
+        if (!strchr(marks, rest[-1]) || strchr(marks, *rest))
+            continue;
+        size_t length = (size_t)(rest - text);
+        if (length > 4 && !strncmp(rest - 4, " in ", 4))
+            length -= 4;
+        put(split->name, sizeof split->name, text, length);
+        (void)snprintf(split->unit, sizeof split->unit, "%.79s", rest);
         if (sw_is_reading_unit(rest) &&
             sw_parameter_known(split->name) != SW_UNKNOWN)
             return split->known = true;
@@ -66,12 +68,28 @@ static bool split_plain(const char *text, sw_lab_split *split)
     return false;
 }
 
+/* "irr_Ca [mg/L]", "drain pH": which of two solutions, and the rest. */
+static bool split_part(const char *text, sw_lab_split *split)
+{
+    char part[sizeof split->part];
+    size_t length = strcspn(text, "_ ");
+    if (!text[length] || length >= sizeof part)
+        return false;
+    (void)snprintf(part, sizeof part, "%.*s", (int)length, text);
+    if (sw_word_of_head(part, NULL) != SW_WORD_PART)
+        return false;
+    sw_lab_split_name(text + length + 1, split);
+    memcpy(split->part, part, sizeof part);
+    return split->known;
+}
+
 void sw_lab_split_name(const char *text, sw_lab_split *split)
 {
     *split = (sw_lab_split){0};
     if (strlen(text) < sizeof split->name &&
         sw_parameter_known(text) == SW_UNKNOWN &&
-        (split_brackets(text, split) || split_plain(text, split)))
+        (split_brackets(text, split) || split_plain(text, split) ||
+         split_part(text, split)))
         return;
     *split = (sw_lab_split){0};
     (void)snprintf(split->name, sizeof split->name, "%s", text);
@@ -148,7 +166,9 @@ bool sw_lab_heads_long(const sw_lab *lab, size_t row, size_t *column)
     }
     /* "Cations;mg/l;meq/l": a heading where "Parameter" would stand */
     for (size_t i = 0; values && names == SIZE_MAX && i < first_value; i++)
-        if (*sw_sheet_text(&lab->sheet, row, i) && names_follow(lab, row, i))
+        if (*sw_sheet_text(&lab->sheet, row, i) &&
+            !is_named(sw_sheet_text(&lab->sheet, row, i)) &&
+            names_follow(lab, row, i))
             names = i;
     *column = names;
     return values && names != SIZE_MAX;

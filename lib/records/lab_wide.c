@@ -43,27 +43,6 @@ static bool column_filled(const wide_table *t, size_t column)
     return false;
 }
 
-/* "irr_Ca", "drain pH": which of two solutions in one row. */
-static bool split_part(const char *text, wide_column *c)
-{
-    char part[24];
-    sw_lab_split split;
-    size_t length = strcspn(text, "_ ");
-    if (!text[length] || length >= sizeof part)
-        return false;
-    (void)snprintf(part, sizeof part, "%.*s", (int)length, text);
-    if (sw_word_of_head(part, NULL) != SW_WORD_PART)
-        return false;
-    sw_lab_split_name(text + length + 1, &split);
-    if (!split.known)
-        return false;
-    c->spelled = text + length + 1;
-    memcpy(c->part, part, sizeof part);
-    memcpy(c->name, split.name, sizeof split.name);
-    memcpy(c->unit, split.unit, sizeof split.unit);
-    return true;
-}
-
 static void check_repeated(wide_table *t, size_t column)
 {
     const sw_csv_cell *cell = sw_sheet_cell(&t->lab->sheet, t->header, column);
@@ -112,13 +91,12 @@ static void read_head(wide_table *t, size_t column)
     const char *text = sw_sheet_text(&t->lab->sheet, t->header, column);
     c->role = sw_word_of_head(text, NULL);
     sw_lab_split_name(text, &split);
-    c->spelled = text;
-    if (split.known || split_part(text, c)) {
+    if (split.known) {
         c->role = SW_WORD_PARAMETER;
-        if (!*c->part) {
-            memcpy(c->name, split.name, sizeof split.name);
-            memcpy(c->unit, split.unit, sizeof split.unit);
-        }
+        c->spelled = text + (*split.part ? strlen(split.part) + 1 : 0);
+        memcpy(c->part, split.part, sizeof split.part);
+        memcpy(c->name, split.name, sizeof split.name);
+        memcpy(c->unit, split.unit, sizeof split.unit);
         check_repeated(t, column);
     } else if (c->role == SW_WORD_PARAMETER || c->role == SW_WORD_VALUE ||
                c->role == SW_WORD_UNIT) {
