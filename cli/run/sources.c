@@ -163,7 +163,9 @@ static exit_code read_source(const cli_options *options, option_id id,
     source->water = sw_waters_find(waters, sample);
     if (source->water || waters->count == 0)
         return complain_defects(waters, source->water);
-    return refuse_sample(options, id, source->file, waters, sample);
+    code = sample ? EXIT_DONE : complain_defects(waters, NULL);
+    exit_code unsaid = refuse_sample(options, id, source->file, waters, sample);
+    return code == EXIT_DONE ? unsaid : code;
 }
 
 /* Appends every sample of `waters`, the first to the source that is there. */
