@@ -22,6 +22,7 @@ struct sw_csv_reader {
     struct csv_parser parser;
     sw_decimal_mark decimal;
     size_t row_count;
+    bool has_header;
     /* The row being read. */
     sw_csv_row row;
     char text[CELL_TEXT_BYTES];
@@ -269,11 +270,13 @@ static size_t separates(const sw_csv_reader *reader, char mark)
     size_t lines_with[MOST_MARKS + 1] = {0};
     size_t best = 0;
     sw_lines lines = reader->lines;
-    while (sw_lines_look(&lines)) {
+    bool more = true;
+    while (more && sw_lines_look(&lines)) {
         if (is_comment(&lines) || is_blank(&lines))
             continue;
         size_t count = count_marks(&lines, mark);
         lines_with[count < MOST_MARKS ? count : MOST_MARKS]++;
+        more = !reader->has_header;
     }
     for (size_t i = 1; i <= MOST_MARKS; i++)
         if (lines_with[i] * i > best)
@@ -384,8 +387,8 @@ sw_status sw_csv_next(sw_csv_reader *reader, const sw_csv_row **row,
     return status;
 }
 
-sw_status sw_csv_open(FILE *stream, const char *name, sw_csv_reader **reader,
-                      sw_error *error)
+sw_status sw_csv_open(FILE *stream, const char *name, bool has_header,
+                      sw_csv_reader **reader, sw_error *error)
 {
     *reader = NULL;
     sw_csv_reader *made = calloc(1, sizeof *made);
@@ -394,6 +397,7 @@ sw_status sw_csv_open(FILE *stream, const char *name, sw_csv_reader **reader,
     (void)csv_init(&made->parser, CSV_STRICT | CSV_STRICT_FINI);
     made->lines.stream = stream;
     made->lines.name = name;
+    made->has_header = has_header;
     made->decimal.file = name;
     *reader = made;
     return SW_OK;

@@ -39,9 +39,11 @@ typedef struct sw_csv_row {
 /* Opaque, since the parser's type must not show. */
 typedef struct sw_csv_reader sw_csv_reader;
 
-/* `stream` and `name` stay the caller's and must outlive the reader. */
-sw_status sw_csv_open(FILE *stream, const char *name, sw_csv_reader **reader,
-                      sw_error *error);
+/* `stream` and `name` stay the caller's and must outlive the reader.  Of a file
+ * that `has_header` the first row alone tells the separator: its cells may hold
+ * others. */
+sw_status sw_csv_open(FILE *stream, const char *name, bool has_header,
+                      sw_csv_reader **reader, sw_error *error);
 void sw_csv_close(sw_csv_reader *reader);
 
 /*

@@ -125,7 +125,8 @@ static bool starts_panel(const long_table *t, size_t column,
     const panel *p = &t->panels[t->panel_count - 1];
     int first = p->at[SW_WORD_PARAMETER];
     return head->role == SW_WORD_PARAMETER && first != NOWHERE &&
-           (int)column != first && p->value_count && t->panel_count < MOST_PANELS &&
+           (int)column != first && p->value_count &&
+           t->panel_count < MOST_PANELS &&
            sw_same_name(sw_sheet_text(&t->lab->sheet, t->header, (size_t)first),
                         sw_sheet_text(&t->lab->sheet, t->header, column));
 }

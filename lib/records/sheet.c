@@ -76,7 +76,7 @@ sw_status sw_sheet_read(FILE *stream, const char *name, sw_sheet *sheet,
 {
     const sw_csv_row *row = NULL;
     *sheet = (sw_sheet){0};
-    sw_status status = sw_csv_open(stream, name, &sheet->reader, error);
+    sw_status status = sw_csv_open(stream, name, false, &sheet->reader, error);
     if (!status)
         status = sw_csv_next(sheet->reader, &row, error);
     while (!status && row) {

@@ -173,7 +173,7 @@ sw_status sw_table_open(sw_table *table, const sw_table_kind *kind,
                         FILE *stream, const char *name, sw_error *error)
 {
     sw_csv_reader *reader = NULL;
-    sw_status status = sw_csv_open(stream, name, &reader, error);
+    sw_status status = sw_csv_open(stream, name, true, &reader, error);
     if (status)
         return status;
     status = read_header(table, kind, reader, name, error);
