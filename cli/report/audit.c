@@ -155,6 +155,7 @@ doc_record *report_audit(const cli_audit *audit)
     put_checks(report, audit->report);
     put_rereadings(report, audit->report);
     report_limits(report, audit->report->fitness, audit->report->fitness_count);
+    report_read_as(report, audit->source);
     doc_block *notes = doc_add(report, "notes");
     if (waters)
         report_notes(notes, &waters->notes, DOC_DATA);

@@ -59,6 +59,9 @@ void report_shelf(doc_record *record, const cli_inputs *inputs);
 /* A nutrient solution beside its feed and its target; and in sentences. */
 void report_sample(doc_record *record, const cli_audit *audit);
 void report_say_sample(doc_block *verdict, const cli_audit *audit);
+/* Block "readings": what each line of the report was taken for; nothing where
+ * it came from no file. */
+void report_read_as(doc_record *record, const cli_source *source);
 /* Published limits: those exceeded, and those met by use. */
 void report_limits(doc_record *record, const sw_guideline_row *rows,
                    size_t count);

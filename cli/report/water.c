@@ -72,6 +72,95 @@ void report_waters(doc_record *record, const cli_report *report)
         put_source(doc_row(block), &waters->items[i], report_share(report, i));
 }
 
+/* ---- How the report was read -------------------------------------------- */
+
+/* What an amount of that kind is in. */
+static const char *unit_read(const sw_reading *r)
+{
+    switch (r->kind) {
+    case SW_READS_ALKALINITY:
+    case SW_READS_HARDNESS:
+    case SW_READS_CA_HARDNESS:
+        return " meq/L";
+    case SW_READS_PH:
+        return "";
+    case SW_READS_EC:
+        return " mS/cm";
+    case SW_READS_TEMPERATURE:
+        return " °C";
+    default:
+        return " mg/L";
+    }
+}
+
+/* "NO3-N 3.21 mg/L", "Fe below 0.05 mg/L, taken as 0". */
+static report_sentence words_read(const sw_reading *r)
+{
+    const char *name = r->kind == SW_READS_COMPONENT
+                           ? sw_component_name(r->component)
+                           : r->name;
+    const cli_figure amount = figure_short(r->amount);
+    const char *unit = unit_read(r);
+    if (isnan(r->amount))
+        return report_words("%s: a word, used in no calculation", name);
+    if (r->limit_assumed)
+        return report_words("%s taken as 0; below %s%s, a usual limit of "
+                            "detection, since the report names none",
+                            name, amount.text, unit);
+    if (r->below_detection)
+        return report_words("%s taken as 0; below %s%s", name, amount.text,
+                            unit);
+    if (r->kind == SW_READS_OTHER)
+        return report_words("%s %s, in no balance", name, amount.text);
+    return report_words("%s %s%s", name, amount.text, unit);
+}
+
+static void put_reading(doc_block *block, const sw_reading *r)
+{
+    doc_record *out = doc_row(block);
+    const char *sign = r->below_detection ? "<" : "";
+    DOC_NUMBERS(out, {"line", (double)r->line}, {"column", (double)r->column});
+    doc_text(out, "written",
+             r->limit_assumed || isnan(r->value)
+                 ? report_words("%s %s", r->parameter, r->unit).text
+                 : report_words("%s %s%s %s", r->parameter, sign,
+                                figure_given(r->value).text, r->unit)
+                       .text);
+    doc_text(out, "taken_as", words_read(r).text);
+}
+
+/* The place of the water among those of its file, perhaps since read anew. */
+static size_t place_of(const cli_source *source)
+{
+    size_t place = 0;
+    const sw_waters *waters = source->waters;
+    while (place < waters->count &&
+           strcmp(waters->items[place].sample, source->water->sample) != 0)
+        place++;
+    return place;
+}
+
+void report_read_as(doc_record *record, const cli_source *source)
+{
+    const sw_water *water = source->water;
+    const sw_waters *waters = source->waters;
+    if (!waters || water->reading_count == 0 || !water->readings[0].line)
+        return;
+    doc_block *block = doc_add(record, "readings");
+    for (size_t i = 0; i < water->reading_count; i++)
+        put_reading(block, &water->readings[i]);
+    for (size_t i = 0; i < waters->remark_count; i++) {
+        const sw_water_remark *r = &waters->remarks[i];
+        if (r->sample != SW_WHOLE_FILE && r->sample != place_of(source))
+            continue;
+        doc_record *out = doc_row(block);
+        DOC_NUMBERS(out, {"line", r->line ? (double)r->line : (double)NAN},
+                    {"column", r->column ? (double)r->column : (double)NAN});
+        doc_text(out, "written", r->written);
+        doc_text(out, "taken_as", r->taken_as);
+    }
+}
+
 /* ---- Charges ----------------------------------------------------------- */
 
 /* Mass of a mole of charge, IUPAC 2021 abridged atomic weights. */

@@ -286,27 +286,36 @@ static void tell(void *context, const sw_error *error)
     sw_lab_blame(t->lab, t->item, NULL, error);
 }
 
+/* Readings and measures of a sample side by side; false: no memory. */
+static bool spread(const sw_lab_sample *s, sw_reading **readings,
+                   sw_measure **measures)
+{
+    *readings = calloc(s->count + 1, sizeof **readings);
+    *measures = calloc(s->count + 1, sizeof **measures);
+    if (!*readings || !*measures)
+        return false;
+    for (size_t i = 0; i < s->count; i++) {
+        (*readings)[i] = s->readings[i].reading;
+        (*measures)[i] = s->readings[i].name->measure;
+    }
+    return true;
+}
+
 static sw_status make_water(sw_lab *lab, size_t index, sw_error *error)
 {
-    sw_lab_sample *s = &lab->samples[index];
+    sw_reading *readings;
+    sw_measure *measures;
+    const sw_lab_sample *s = &lab->samples[index];
     sw_waters *w = lab->waters;
-    sw_reading *readings = calloc(s->count + 1, sizeof *readings);
-    sw_measure *measures = calloc(s->count + 1, sizeof *measures);
-    sw_status status = SW_OK;
-    if (!readings || !measures)
-        status = sw_fail_memory(error);
-    for (size_t i = 0; !status && i < s->count; i++) {
-        readings[i] = s->readings[i].reading;
-        measures[i] = s->readings[i].name->measure;
-    }
-    sw_water *water = &w->items[w->count];
-    const told context = {lab, w->count};
-    const sw_told told_to = {tell, (void *)&context};
+    told context = {lab, w->count};
+    const sw_told told_to = {tell, &context};
+    sw_status status =
+        spread(s, &readings, &measures) ? SW_OK : sw_fail_memory(error);
+    const sw_gathered gathered = {s->name, lab->name, readings, measures,
+                                  s->count};
     if (!status)
-        status = sw_water_of(
-            water,
-            &(sw_gathered){s->name, lab->name, readings, measures, s->count},
-            &w->notes, &told_to, error);
+        status = sw_water_of(&w->items[w->count], &gathered, &w->notes,
+                             &told_to, error);
     w->count += status == SW_OK;
     free(readings);
     free(measures);
@@ -346,13 +355,15 @@ static void place_samples(sw_lab *lab, size_t *items)
 
 static sw_status make_waters(sw_lab *lab, sw_error *error)
 {
+    sw_status status = SW_OK;
+    sw_waters *w = lab->waters;
     size_t *items = calloc(lab->sample_count + 1, sizeof *items);
-    lab->waters->items =
-        calloc(lab->sample_count + 1, sizeof *lab->waters->items);
-    sw_status status =
-        items && lab->waters->items ? SW_OK : sw_fail_memory(error);
-    if (!status)
-        place_samples(lab, items);
+    w->items = calloc(lab->sample_count + 1, sizeof *w->items);
+    if (!items || !w->items) {
+        free(items);
+        return sw_fail_memory(error);
+    }
+    place_samples(lab, items);
     for (size_t i = 0; !status && i < lab->sample_count; i++)
         if (items[i] != SW_WHOLE_FILE)
             status = make_water(lab, i, error);

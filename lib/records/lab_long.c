@@ -79,6 +79,10 @@ static void add_value(long_table *t, panel *p, int column,
     value_column *v = &p->values[p->value_count++];
     *v = (value_column){.at = column, .unit_at = NOWHERE};
     memcpy(v->unit, head->unit, sizeof v->unit);
+    if (p->value_count > 1)
+        sw_lab_remark(t->lab, SW_WHOLE_FILE, cell, cell->text,
+                      "the same values in another unit; those read must agree "
+                      "with them within 5 %%");
 }
 
 /* A column of units belongs to the values or the limit before it. */
