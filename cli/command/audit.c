@@ -22,7 +22,7 @@ static exit_code run(const cli_options *options)
 
 static const option_id required[] = {OPT_COUNT};
 
-static const option_id taken[] = {OPT_WATER,      OPT_SOLUTION,    OPT_FEED,
+static const option_id taken[] = {OPTIONS_WATER,  OPT_SOLUTION,    OPT_FEED,
                                   OPT_DRAINED,    OPTIONS_TARGET,  OPT_READ_AS,
                                   OPT_PURIFIED,   OPT_TEMPERATURE, OPT_METER_AT,
                                   OPTIONS_RESULT, OPT_COUNT};

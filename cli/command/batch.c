@@ -69,7 +69,7 @@ static exit_code run(const cli_options *options)
 static const option_id required[] = {OPT_WATER, OPT_TARGET, OPT_COUNT};
 
 static const option_id taken[] = {
-    OPT_WATER,       OPTIONS_TARGET, OPT_SHELF, OPTIONS_CLOSENESS,
+    OPTIONS_WATER,   OPTIONS_TARGET, OPT_SHELF, OPTIONS_CLOSENESS,
     OPT_TEMPERATURE, OPTIONS_DATA,   OPT_COUNT};
 
 const cli_command command_batch = {

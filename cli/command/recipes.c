@@ -22,7 +22,7 @@ static exit_code run(const cli_options *options)
 static const option_id required[] = {OPT_WATER, OPT_TARGET, OPT_COUNT};
 
 static const option_id taken[] = {
-    OPT_WATER,         OPTIONS_TARGET,  OPT_SHELF,   OPT_ONE_RECIPE, OPT_VOLUME,
+    OPTIONS_WATER,     OPTIONS_TARGET,  OPT_SHELF,   OPT_ONE_RECIPE, OPT_VOLUME,
     OPTIONS_CLOSENESS, OPT_TEMPERATURE, OPT_AMOUNTS, OPTIONS_RESULT, OPT_COUNT};
 
 const cli_command command_recipes = {

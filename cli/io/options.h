@@ -29,7 +29,8 @@ typedef enum option_id {
 
 /* Groups of options that commands share; a command's list is made of some of
  * them and of what is its own. */
-#define OPTIONS_ONE_WATER OPT_WATER, OPT_READ_AS, OPT_SHARE
+#define OPTIONS_WATER OPT_WATER, OPT_UNITS
+#define OPTIONS_ONE_WATER OPTIONS_WATER, OPT_READ_AS, OPT_SHARE
 #define OPTIONS_TARGET OPT_TARGET, OPT_STAGE
 #define OPTIONS_TARGET_OF OPT_TARGET_OF, OPT_ADJUST
 #define OPTIONS_CLOSENESS OPT_OBJECTIVE, OPT_EQUAL

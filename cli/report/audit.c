@@ -133,7 +133,6 @@ static void put_rereadings(doc_record *report, const sw_audit_report *audit)
 
 doc_record *report_audit(const cli_audit *audit)
 {
-    const sw_waters *waters = audit->source->waters;
     doc_record *report = report_begin("audit");
     doc_block *verdict = doc_add(report, "verdict");
     say_consistent(verdict, audit);
@@ -157,8 +156,7 @@ doc_record *report_audit(const cli_audit *audit)
     report_limits(report, audit->report->fitness, audit->report->fitness_count);
     report_read_as(report, audit->source);
     doc_block *notes = doc_add(report, "notes");
-    if (waters)
-        report_notes(notes, &waters->notes, DOC_DATA);
+    report_notes(notes, &audit->source->notes, DOC_DATA);
     report_notes(notes, &audit->report->notes, 0);
     return report;
 }

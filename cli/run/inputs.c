@@ -242,6 +242,7 @@ exit_code inputs_read_shared(const cli_options *options,
     if (code != EXIT_DONE)
         return code;
     code = sources_read_all(options, OPT_WATER, &out->waters);
+    sources_say(&out->waters);
     out->water_from = options_from(options, OPT_WATER);
     return first_of(code, read_aim(options, settings, out));
 }

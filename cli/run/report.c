@@ -288,8 +288,7 @@ void report_visit_input_notes(const cli_report *report,
 {
     const cli_inputs *inputs = report->inputs;
     for (size_t i = 0; i < inputs->waters.count; i++)
-        if (inputs->waters.items[i].waters)
-            visit_all(&inputs->waters.items[i].waters->notes, visit, context);
+        visit_all(&inputs->waters.items[i].notes, visit, context);
     visit_all(&inputs->target->notes, visit, context);
     visit_all(&inputs->shelf->notes, visit, context);
 }

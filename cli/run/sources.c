@@ -32,9 +32,10 @@ static const char *part_sample(char *text)
 
 /* Names the samples of a file where one has to be chosen. */
 static exit_code refuse_sample(const cli_options *options, option_id id,
-                               const char *file, const sw_waters *waters,
-                               const char *sample)
+                               const cli_source *source)
 {
+    const char *file = source->file, *sample = source->asked;
+    const sw_waters *waters = source->all;
     char list[400] = "";
     size_t used = 0;
     for (size_t i = 0; i < waters->count && used + 1 < sizeof list; i++) {
@@ -56,28 +57,16 @@ static exit_code refuse_sample(const cli_options *options, option_id id,
                           option, file, sample, list);
 }
 
-static void take_for_solutions(sw_waters *waters)
+/* Of an option's file: what --units says of units is wrong, or the file. */
+static exit_code refuse_file(const cli_options *options, const sw_error *error)
 {
-    for (size_t i = 0; i < waters->count; i++)
-        waters->items[i].is_solution = true;
-    sw_notes_free(&waters->notes);
+    return options_has(options, OPT_UNITS) && !error->file[0]
+               ? complain_option("units", error)
+               : complain_error(error);
 }
 
-/* All that is wrong with the file and the sample; NULL: with any of them. */
-static exit_code complain_defects(const sw_waters *waters,
-                                  const sw_water *water)
-{
-    exit_code code = EXIT_DONE;
-    for (size_t i = 0; i < waters->defect_count; i++) {
-        size_t sample = waters->defects[i].sample;
-        if (!water || sample == SW_WHOLE_FILE ||
-            &waters->items[sample] == water)
-            code = complain_error(&waters->defects[i].error);
-    }
-    return code;
-}
-
-static exit_code open_report(cli_source *source, option_id id)
+static exit_code open_report(const cli_options *options, cli_source *source,
+                             option_id id)
 {
     sw_error error;
     FILE *stream;
@@ -85,27 +74,68 @@ static exit_code open_report(cli_source *source, option_id id)
     if (code != EXIT_DONE)
         return code;
     sw_status status = sw_waters_gather(stream, file_shown_name(source->file),
-                                        NULL, &source->waters, &error);
+                                        options_value(options, OPT_UNITS, 0),
+                                        &source->waters, &error);
     file_close(stream);
-    return file_conclude(source->file, status, NULL, &error);
+    return status == SW_OK ? EXIT_DONE : refuse_file(options, &error);
 }
 
-/* Of a solution, what is odd in a water is not said: it is none. */
-static exit_code read_file(cli_source *source, option_id id, size_t index)
+static exit_code read_told(cli_source *source, option_id id, size_t index)
 {
-    exit_code code = told_is(source->file)
-                         ? told_read(id, source->file, index, &source->waters)
-                         : open_report(source, id);
+    exit_code code = told_read(id, source->file, index, &source->waters);
     if (code != EXIT_DONE)
         return code;
-    if (told_is(source->file)) {
-        free(source->file);
-        source->file = memory_text(source->waters->items[0].file);
-    }
-    if (id == OPT_SOLUTION || id == OPT_FEED)
-        take_for_solutions(source->waters);
-    complain_notes(file_shown_name(source->file), &source->waters->notes);
+    free(source->file);
+    source->file = memory_text(source->waters->items[0].file);
+    source->asked = NULL;
     return EXIT_DONE;
+}
+
+static exit_code read_file(const cli_options *options, cli_source *source,
+                           option_id id, size_t index)
+{
+    exit_code code = told_is(source->file) ? read_told(source, id, index)
+                                           : open_report(options, source, id);
+    if (code == EXIT_DONE && (id == OPT_SOLUTION || id == OPT_FEED))
+        for (size_t i = 0; i < source->waters->count; i++)
+            source->waters->items[i].is_solution = true;
+    return code;
+}
+
+/* All that is wrong with `sample`, or in the whole file where that is NULL. */
+static exit_code refuse_defects(const cli_options *options,
+                                const sw_waters *waters, const sw_water *sample)
+{
+    exit_code code = EXIT_INPUT;
+    bool units = false;
+    for (size_t i = 0; i < waters->defect_count; i++) {
+        const sw_water_defect *defect = &waters->defects[i];
+        if (sample && defect->sample != SW_WHOLE_FILE &&
+            &waters->items[defect->sample] != sample)
+            continue;
+        code = complain_error(&defect->error);
+        units = units || defect->error.status == SW_ERR_UNIT;
+    }
+    if (units && !options_has(options, OPT_UNITS))
+        complain_file(
+            waters->defects[0].error.file,
+            "where it gives no units at all, state them: --units "
+            "\"mg/L; EC uS/cm\" (of every reading; then of those that "
+            "differ)");
+    return code;
+}
+
+/* Takes a sample of a file, with what is worth saying of it alone. */
+static exit_code choose(const cli_options *options, cli_source *source,
+                        const sw_water *sample)
+{
+    sw_error error;
+    if (!sw_waters_sound(source->all, sample))
+        return refuse_defects(options, source->all, sample);
+    source->water = sample;
+    return sw_water_notes(sample, &source->notes, &error) == SW_OK
+               ? EXIT_DONE
+               : complain_error(&error);
 }
 
 /* The waters of `file` where an earlier source has read them. */
@@ -119,23 +149,35 @@ static const sw_waters *find_read(const cli_sources *sources, size_t before,
     return NULL;
 }
 
-/* Sets `file`, and *waters to all that is in it; *sample is what was asked. */
-static exit_code open_source(cli_sources *sources, size_t index, option_id id,
-                             const char *text, const sw_waters **waters,
-                             const char **sample)
+/* Reads the file that value `given` of option `id` names, unless an earlier
+ * source has. */
+static exit_code open_source(const cli_options *options, option_id id,
+                             size_t given, cli_sources *sources, size_t index)
 {
     cli_source *source = &sources->items[index];
-    source->file = memory_text(text);
-    *sample = part_sample(source->file);
-    *waters = find_read(sources, index, source->file);
-    if (*waters)
+    source->file = memory_text(options_value(options, id, given));
+    source->asked = part_sample(source->file);
+    source->all = find_read(sources, index, source->file);
+    if (source->all)
         return EXIT_DONE;
-    exit_code code = read_file(source, id, index);
-    *waters = source->waters;
+    exit_code code = read_file(options, source, id, index);
+    source->all = source->waters;
     return code;
 }
 
 const char typical_water_file[] = "typical purified water";
+
+/* The sample that was asked for, or the only one. */
+static exit_code choose_named(const cli_options *options, option_id id,
+                              cli_source *source)
+{
+    const sw_water *sample = sw_waters_find(source->all, source->asked);
+    if (sample)
+        return choose(options, source, sample);
+    return source->all->defect_count
+               ? refuse_defects(options, source->all, NULL)
+               : refuse_sample(options, id, source);
+}
 
 /* Purified water of which nobody has an analysis. */
 static exit_code take_typical(cli_source *source)
@@ -152,33 +194,44 @@ static exit_code read_source(const cli_options *options, option_id id,
                              cli_sources *sources, size_t index)
 {
     const char *text = options_value(options, id, index);
-    const char *sample;
-    const sw_waters *waters;
     cli_source *source = &sources->items[index];
     if (id == OPT_PURIFIED && strcmp(text, "typical") == 0)
         return take_typical(source);
-    exit_code code = open_source(sources, index, id, text, &waters, &sample);
-    if (code != EXIT_DONE)
-        return code;
-    source->water = sw_waters_find(waters, sample);
-    if (source->water || waters->count == 0)
-        return complain_defects(waters, source->water);
-    code = sample ? EXIT_DONE : complain_defects(waters, NULL);
-    exit_code unsaid = refuse_sample(options, id, source->file, waters, sample);
-    return code == EXIT_DONE ? unsaid : code;
+    exit_code code = open_source(options, id, index, sources, index);
+    return code == EXIT_DONE ? choose_named(options, id, source) : code;
 }
 
-/* Appends every sample of `waters`, the first to the source that is there. */
-static void append_samples(cli_sources *sources, const sw_waters *waters)
+/* Appends every sample of `waters`, the first to the source that is there, with
+ * what is worth saying of any. */
+static exit_code append_samples(const cli_options *options,
+                                cli_sources *sources)
 {
-    const char *file = sources->items[sources->count - 1].file;
-    sources->items[sources->count - 1].water = &waters->items[0];
+    cli_source *first = &sources->items[sources->count - 1];
+    const char *file = first->file;
+    const sw_waters *waters = first->all;
+    if (waters->defect_count)
+        return refuse_defects(options, waters, NULL);
+    if (waters->count == 1)
+        return choose(options, first, &waters->items[0]);
+    first->water = &waters->items[0];
+    if (first->waters) { /* else an earlier source has said it */
+        first->notes = first->waters->notes;
+        first->waters->notes = (sw_notes){0};
+    }
     for (size_t i = 1; i < waters->count; i++) {
         sources->items =
             memory_grow(sources->items, sources->count, sizeof *sources->items);
         sources->items[sources->count++] =
             (cli_source){.file = memory_text(file), .water = &waters->items[i]};
     }
+    return EXIT_DONE;
+}
+
+void sources_say(const cli_sources *sources)
+{
+    for (size_t i = 0; i < sources->count; i++)
+        complain_notes(file_shown_name(sources->items[i].file),
+                       &sources->items[i].notes);
 }
 
 exit_code sources_read_all(const cli_options *options, option_id id,
@@ -188,24 +241,14 @@ exit_code sources_read_all(const cli_options *options, option_id id,
     *out = (cli_sources){0};
     for (size_t i = 0; i < options_count(options, id) && code == EXIT_DONE;
          i++) {
-        const char *sample;
-        const sw_waters *waters;
         size_t index = out->count++;
         out->items = memory_grow(out->items, index, sizeof *out->items);
         out->items[index] = (cli_source){0};
-        code = open_source(out, index, id, options_value(options, id, i),
-                           &waters, &sample);
-        if (code == EXIT_DONE && !sample) {
-            code = complain_defects(waters, NULL);
-            if (code == EXIT_DONE)
-                append_samples(out, waters);
-        } else if (code == EXIT_DONE) {
-            out->items[index].water = sw_waters_find(waters, sample);
-            code = out->items[index].water
-                       ? complain_defects(waters, out->items[index].water)
-                       : refuse_sample(options, id, out->items[index].file,
-                                       waters, sample);
-        }
+        code = open_source(options, id, i, out, index);
+        if (code == EXIT_DONE)
+            code = out->items[index].asked
+                       ? choose_named(options, id, &out->items[index])
+                       : append_samples(options, out);
     }
     return code;
 }
@@ -253,6 +296,7 @@ exit_code sources_read(const cli_options *options, option_id id,
                               option_spec_of(id)->name);
     for (size_t i = 0; i < count && code == EXIT_DONE; i++)
         code = read_source(options, id, out, i);
+    sources_say(out);
     if (code == EXIT_DONE && rereads)
         code = reread(options, &out->items[0]);
     return code;
@@ -293,6 +337,7 @@ void sources_free(cli_sources *sources)
     for (size_t i = 0; i < sources->count; i++) {
         free(sources->items[i].file);
         sw_waters_free(sources->items[i].waters);
+        sw_notes_free(&sources->items[i].notes);
         sw_water_free(sources->items[i].reread);
     }
     free(sources->items);

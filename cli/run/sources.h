@@ -13,8 +13,12 @@ typedef struct cli_source {
     char *file;            /* as given, without the sample */
     sw_waters *waters;     /* all of the file; NULL where another source
                               of the same file holds them */
+    const sw_waters *all;  /* the same, whoever holds them */
+    const char *asked;     /* the sample's name; or NULL */
     sw_water *reread;      /* with --read-as: a copy; else NULL */
     const sw_water *water; /* the one asked for */
+    sw_notes notes;        /* worth saying of it; of a file's first sample, of
+                              all that were asked for */
 } cli_source;
 
 typedef struct cli_sources {
@@ -25,9 +29,12 @@ typedef struct cli_sources {
 /* Reads every value of option `id`; a file named twice is read once. */
 exit_code sources_read(const cli_options *options, option_id id,
                        cli_sources *out);
-/* The same, but a file without :SAMPLE stands for every sample in it. */
+/* The same, but a file without :SAMPLE stands for every sample in it, and what
+ * is worth saying is not said. */
 exit_code sources_read_all(const cli_options *options, option_id id,
                            cli_sources *out);
+/* Says what is worth saying, on standard error. */
+void sources_say(const cli_sources *sources);
 /* Gives an error without a place that of the water it arose in. */
 void source_blame(const cli_source *source, sw_error *error);
 /* sw_water_complete of a source's water, which a complaint names. */

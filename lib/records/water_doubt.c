@@ -289,12 +289,14 @@ static sw_status doubt_detection(sw_builder *b)
     return status;
 }
 
+/* Of a nutrient solution what waters do not hold is no doubt. */
 sw_status sw_builder_doubt(sw_builder *builder)
 {
     static sw_status (*const doubts[])(sw_builder *) = {
         doubt_ranges, doubt_ph,     doubt_potassium, doubt_tds,
         doubt_ec,     note_nitrite, note_unused,     doubt_detection};
-    for (size_t i = 0; i < sizeof doubts / sizeof *doubts; i++) {
+    enum { ALL = sizeof doubts / sizeof *doubts, OF_WATERS = 5 };
+    for (size_t i = builder->water->is_solution ? OF_WATERS : 0; i < ALL; i++) {
         sw_status status = doubts[i](builder);
         if (status)
             return status;
