@@ -30,6 +30,10 @@ typedef struct sw_check_row {
 typedef struct sw_rereading {
     char read_as[64], text[192]; /* "SO4=SO4-S" for sw_water_reread; in words */
     double score, share; /* less is better; of belief among all tried */
+    /* Of many reports: those in which the charge can be checked; how many of
+     * them balance within 5 % as given and so read; their median imbalance. */
+    size_t checked, balanced_given, balanced_read;
+    double median_given_percent, median_read_percent;
 } sw_rereading;
 /* Against water, how fast the crop takes up what it is fed. */
 typedef enum sw_uptake {
@@ -89,6 +93,32 @@ SW_API sw_status sw_audit_solution(const sw_sampling *sampling,
                                    const sw_conditions *conditions,
                                    sw_audit_report **report, sw_error *error);
 SW_API void sw_audit_report_free(sw_audit_report *report);
+/* ---- Many reports of one origin: an archive ------------------------------*/
+
+/* One of them in short; NaN where there is no number. */
+typedef struct sw_sample_audit {
+    double balance_percent; /* (cations - anions) / their sum */
+    double ec_ratio;        /* measured / calculated */
+    sw_finding finding;     /* the worst, and the check it is of; static */
+    const char *check;
+    sw_fitness fitness;     /* the worst among limits, and which it is */
+    char limit[32], use[32];
+    bool danger;            /* no crop should get it */
+} sw_sample_audit;
+typedef struct sw_archive {
+    sw_sample_audit *samples; size_t count;
+    size_t checked, balanced; /* whose charge can be checked; within 5 % */
+    double median_percent;    /* of those checked, without sign */
+    size_t ec_checked, ec_within; /* of those balanced; EC within 10 % */
+    sw_rereading *rereadings; size_t rereading_count; /* best first; or none */
+} sw_archive;
+/* Audits each, and tries each re-reading on all of them together: of more than
+ * 200, on some 200 from first to last.  Errors as sw_audit; SW_ERR_VALUE (no
+ * report). */
+SW_API sw_status sw_audit_many(const sw_water *const *waters, size_t count,
+                               const sw_conditions *conditions,
+                               sw_archive **archive, sw_error *error);
+SW_API void sw_archive_free(sw_archive *archive);
 /* A copy with one reading taken as another: "SO4=SO4-S", "Ca=[mmol/L]",
  * "[mg/L]=[meq/L]" (every ion in the unit).  Free with sw_water_free.
  * SW_ERR_SYNTAX, _NAME (no such reading), _UNIT, _DUPLICATE, _MEMORY. */

@@ -14,8 +14,9 @@ static exit_code run(const cli_options *options)
         return code;
     code = audit_run(options, &settings, &audit);
     if (code == EXIT_DONE)
-        code = show_report(report_audit(&audit), &settings,
-                           audit_exit_code(&audit));
+        code = show_report(audit.archive ? report_archive(&audit)
+                                         : report_audit(&audit),
+                           &settings, audit_exit_code(&audit));
     audit_free(&audit);
     return code;
 }

@@ -117,17 +117,28 @@ static void put_checks(doc_record *report, const sw_audit_report *audit)
         put_check(checks, &audit->checks[i]);
 }
 
-static void put_rereadings(doc_record *report, const sw_audit_report *audit)
+static void put_columns(doc_record *out, const sw_rereading *row)
 {
-    doc_block *block = doc_add(report, "rereadings");
-    for (size_t i = 0; i < audit->rereading_count; i++) {
-        const sw_rereading *row = &audit->rereadings[i];
+    if (row->checked)
+        DOC_NUMBERS(out, {"checked", (double)row->checked},
+                    {"balanced_given", (double)row->balanced_given},
+                    {"balanced_read", (double)row->balanced_read},
+                    {"median_given_percent", row->median_given_percent},
+                    {"median_read_percent", row->median_read_percent});
+}
+
+void report_rereadings(doc_record *record, const sw_rereading *rows,
+                       size_t count)
+{
+    doc_block *block = doc_add(record, "rereadings");
+    for (size_t i = 0; i < count; i++) {
         doc_record *out = doc_row(block);
-        doc_text(out, "read_as", row->read_as);
-        DOC_NUMBERS(out, {"share", row->share}, {"score", row->score});
-        doc_text(out, "text", row->text);
+        doc_text(out, "read_as", rows[i].read_as);
+        DOC_NUMBERS(out, {"share", rows[i].share}, {"score", rows[i].score});
+        put_columns(out, &rows[i]);
+        doc_text(out, "text", rows[i].text);
     }
-    if (audit->rereading_count)
+    if (count)
         doc_after(block, "Ask the laboratory before you believe any of them.");
 }
 
@@ -152,7 +163,8 @@ doc_record *report_audit(const cli_audit *audit)
     }
     report_sample(report, audit);
     put_checks(report, audit->report);
-    put_rereadings(report, audit->report);
+    report_rereadings(report, audit->report->rereadings,
+                      audit->report->rereading_count);
     report_limits(report, audit->report->fitness, audit->report->fitness_count);
     report_read_as(report, audit->source);
     doc_block *notes = doc_add(report, "notes");

@@ -32,6 +32,7 @@
 
 /* Whole reports; release with doc_free. */
 doc_record *report_audit(const cli_audit *audit);
+doc_record *report_archive(const cli_audit *audit); /* of many samples */
 doc_record *report_catalogue(const cli_catalogue *catalogue);
 doc_record *report_crops(const cli_crops *crops);
 doc_record *report_many(const cli_many *many);
@@ -62,6 +63,9 @@ void report_say_sample(doc_block *verdict, const cli_audit *audit);
 /* Block "readings": what each line of the report was taken for; nothing where
  * it came from no file. */
 void report_read_as(doc_record *record, const cli_source *source);
+/* What may have been misread, in block "rereadings". */
+void report_rereadings(doc_record *record, const sw_rereading *rows,
+                       size_t count);
 /* Published limits: those exceeded, and those met by use. */
 void report_limits(doc_record *record, const sw_guideline_row *rows,
                    size_t count);

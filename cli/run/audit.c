@@ -44,8 +44,28 @@ static bool is_as_wanted(const sw_audit_report *report)
     return true;
 }
 
+audit_use audit_use_of(const sw_sample_audit *sample)
+{
+    if (sample->danger)
+        return USE_NONE;
+    if (sample->finding == SW_DISAGREES)
+        return USE_UNCLEAR;
+    return sample->fitness == SW_FIT ? USE_FREE : USE_RESTRICTED;
+}
+
+/* A limit of irrigation that is exceeded is no news in an archive. */
+static exit_code archive_exit_code(const sw_archive *archive)
+{
+    for (size_t i = 0; i < archive->count; i++)
+        if (audit_use_of(&archive->samples[i]) > USE_RESTRICTED)
+            return EXIT_UNMET;
+    return EXIT_DONE;
+}
+
 exit_code audit_exit_code(const cli_audit *audit)
 {
+    if (audit->archive)
+        return archive_exit_code(audit->archive);
     bool sound = audit_count_checks(audit, SW_DISAGREES) == 0 &&
                  (audit_is_of_solution(audit)
                       ? is_as_wanted(audit->report)
@@ -154,6 +174,37 @@ static exit_code audit_sample(const cli_settings *settings, cli_audit *out)
     return code;
 }
 
+/* What is asked of one sample. */
+static exit_code refuse_of_one(const cli_options *options)
+{
+    static const option_id of_one[] = {OPT_FEED, OPT_DRAINED, OPT_TARGET,
+                                       OPT_METER_AT, OPT_PURIFIED};
+    for (size_t i = 0; i < sizeof of_one / sizeof *of_one; i++)
+        if (options_has(options, of_one[i]))
+            return complain_usage("audit",
+                                  "--%s is of one sample; expected it chosen "
+                                  "as FILE:SAMPLE",
+                                  option_spec_of(of_one[i])->name);
+    return EXIT_DONE;
+}
+
+static exit_code audit_archive(const cli_options *options,
+                               const cli_settings *settings, cli_audit *out)
+{
+    sw_error error;
+    size_t count = out->waters.count;
+    const sw_water **waters = memory_array(count, sizeof *waters);
+    exit_code code = refuse_of_one(options);
+    for (size_t i = 0; i < count; i++)
+        waters[i] = out->waters.items[i].water;
+    out->source = &out->waters.items[0];
+    if (code == EXIT_DONE && sw_audit_many(waters, count, &settings->conditions,
+                                           &out->archive, &error) != SW_OK)
+        code = complain_error(&error);
+    free(waters);
+    return code;
+}
+
 /* What is of the other kind of sample. */
 static exit_code refuse_stray(const cli_options *options, option_id id,
                               bool solution)
@@ -202,20 +253,26 @@ exit_code audit_run(const cli_options *options, const cli_settings *settings,
     *out = (cli_audit){.report = NULL};
     exit_code code = check_options(options);
     if (code == EXIT_DONE)
-        code = sources_read(options, solution ? OPT_SOLUTION : OPT_WATER,
-                            &out->waters);
+        code = sources_read_all(options, solution ? OPT_SOLUTION : OPT_WATER,
+                                &out->waters);
     if (code == EXIT_DONE)
         code = sources_read(options, OPT_PURIFIED, &out->purified);
     if (code == EXIT_DONE)
         code = sources_read(options, OPT_FEED, &out->feeds);
     if (code == EXIT_DONE && options_has(options, OPT_TARGET))
         code = inputs_read_target(options, &out->inputs);
-    return code == EXIT_DONE ? audit_sample(settings, out) : code;
+    if (code != EXIT_DONE)
+        return code;
+    if (out->waters.count > 1)
+        return audit_archive(options, settings, out);
+    sources_say(&out->waters);
+    return audit_sample(settings, out);
 }
 
 void audit_free(cli_audit *audit)
 {
     sw_audit_report_free(audit->report);
+    sw_archive_free(audit->archive);
     sources_free(&audit->waters);
     sources_free(&audit->purified);
     sources_free(&audit->feeds);

@@ -12,10 +12,11 @@ typedef struct cli_audit {
     cli_sources waters, purified, feeds;
     cli_inputs inputs; /* of a solution: its target */
     const cli_source *source;
-    sw_audit_report *report;
-    double read_ms_per_cm; /* EC before it was taken to 25 degC; or NaN */
-    double meter_c;        /* where it was read */
-    double drained;        /* of a feed; NaN: not said */
+    sw_audit_report *report; /* of one sample, or: */
+    sw_archive *archive;     /* of all in `waters`, more than one */
+    double read_ms_per_cm;   /* EC before it was taken to 25 degC; or NaN */
+    double meter_c;          /* where it was read */
+    double drained;          /* of a feed; NaN: not said */
 } cli_audit;
 
 /* Anything but EXIT_DONE has been complained about; release either way. */
@@ -27,6 +28,16 @@ void audit_free(cli_audit *audit);
 size_t audit_count_checks(const cli_audit *audit, sw_finding finding);
 /* How many limits are kept so well. */
 size_t audit_count_limits(const cli_audit *audit, sw_fitness fitness);
+
+/* Whether a sample of many can be used: its report agrees with itself, and no
+ * limit is exceeded; see audit_use_text. */
+typedef enum audit_use {
+    USE_FREE,       /* without restriction */
+    USE_RESTRICTED, /* a limit is exceeded */
+    USE_UNCLEAR,    /* the report contradicts itself */
+    USE_NONE        /* it endangers a crop */
+} audit_use;
+audit_use audit_use_of(const sw_sample_audit *sample);
 
 /* Whether it is of a nutrient solution. */
 bool audit_is_of_solution(const cli_audit *audit);

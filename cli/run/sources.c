@@ -227,6 +227,54 @@ static exit_code append_samples(const cli_options *options,
     return EXIT_DONE;
 }
 
+static exit_code refuse_reading(const cli_options *options, const char *given,
+                                const sw_error *error)
+{
+    if (error->status == SW_ERR_MEMORY)
+        return complain_error(error);
+    return complain_usage(options->command->name,
+                          "--read-as %.80s: %s; expected a reading of the "
+                          "report and what it is, such as SO4=SO4-S",
+                          given, error->message);
+}
+
+/* Takes a reading of every source that has it as another. */
+static exit_code reread(const cli_options *options, const char *given,
+                        cli_sources *sources)
+{
+    sw_error error = {.status = SW_OK};
+    size_t found = 0;
+    for (size_t i = 0; i < sources->count; i++) {
+        cli_source *source = &sources->items[i];
+        sw_water *next;
+        sw_status status = sw_water_reread(source->water, given, &next, &error);
+        if (status == SW_ERR_NAME)
+            continue;
+        if (status != SW_OK)
+            return refuse_reading(options, given, &error);
+        sw_water_free(source->reread);
+        source->reread = next;
+        source->water = next;
+        found++;
+    }
+    return found ? EXIT_DONE : refuse_reading(options, given, &error);
+}
+
+/* As --read-as says of the water, or of the solution where that is all there
+ * is; one after the other. */
+static exit_code reread_all(const cli_options *options, option_id id,
+                            cli_sources *sources)
+{
+    exit_code code = EXIT_DONE;
+    if (id != OPT_WATER &&
+        (id != OPT_SOLUTION || options_has(options, OPT_WATER)))
+        return EXIT_DONE;
+    for (size_t i = 0;
+         i < options_count(options, OPT_READ_AS) && code == EXIT_DONE; i++)
+        code = reread(options, options_value(options, OPT_READ_AS, i), sources);
+    return code;
+}
+
 void sources_say(const cli_sources *sources)
 {
     for (size_t i = 0; i < sources->count; i++)
@@ -250,34 +298,7 @@ exit_code sources_read_all(const cli_options *options, option_id id,
                        ? choose_named(options, id, &out->items[index])
                        : append_samples(options, out);
     }
-    return code;
-}
-
-static exit_code refuse_reading(const cli_options *options, const char *given,
-                                const sw_error *error)
-{
-    if (error->status == SW_ERR_MEMORY)
-        return complain_error(error);
-    return complain_usage(options->command->name,
-                          "--read-as %.80s: %s; expected a reading of the "
-                          "report and what it is, such as SO4=SO4-S",
-                          given, error->message);
-}
-
-/* Takes readings of the only water as --read-as says, one after the other. */
-static exit_code reread(const cli_options *options, cli_source *source)
-{
-    sw_error error;
-    for (size_t i = 0; i < options_count(options, OPT_READ_AS); i++) {
-        const char *given = options_value(options, OPT_READ_AS, i);
-        sw_water *next;
-        if (sw_water_reread(source->water, given, &next, &error) != SW_OK)
-            return refuse_reading(options, given, &error);
-        sw_water_free(source->reread);
-        source->reread = next;
-        source->water = next;
-    }
-    return EXIT_DONE;
+    return code == EXIT_DONE ? reread_all(options, id, out) : code;
 }
 
 exit_code sources_read(const cli_options *options, option_id id,
@@ -285,21 +306,15 @@ exit_code sources_read(const cli_options *options, option_id id,
 {
     exit_code code = EXIT_DONE;
     size_t count = options_count(options, id);
-    bool of_water = id == OPT_WATER ||
-                    (id == OPT_SOLUTION && !options_has(options, OPT_WATER));
-    bool rereads = of_water && options_has(options, OPT_READ_AS);
     *out = (cli_sources){memory_array(count, sizeof *out->items), count};
-    if (rereads && count != 1)
+    if (id == OPT_WATER && options_has(options, OPT_READ_AS) && count != 1)
         return complain_usage(options->command->name,
-                              "--read-as needs exactly one --%s, whose "
-                              "reading it takes as another",
-                              option_spec_of(id)->name);
+                              "--read-as needs exactly one --water, whose "
+                              "reading it takes as another");
     for (size_t i = 0; i < count && code == EXIT_DONE; i++)
         code = read_source(options, id, out, i);
     sources_say(out);
-    if (code == EXIT_DONE && rereads)
-        code = reread(options, &out->items[0]);
-    return code;
+    return code == EXIT_DONE ? reread_all(options, id, out) : code;
 }
 
 void source_blame(const cli_source *source, sw_error *error)

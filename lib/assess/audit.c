@@ -4,6 +4,7 @@
  * mistakes that would explain what disagrees, published limits and the share
  * of purified water each asks for.  Methods: reference/methods.md, Assess.
  */
+#include "assess/archive.h"
 #include "assess/charge.h"
 #include "assess/dilution.h"
 #include "assess/evidence.h"
@@ -93,22 +94,29 @@ static bool knows_ions(const sw_charge *ions)
            ions->hidden_anions_meq_per_l <= 0.1 * ions->anions_meq_per_l;
 }
 
+sw_facts sw_facts_of(const sw_water *water, const sw_content *per_l,
+                     double calculated_ec_ms_per_cm)
+{
+    sw_charge ions;
+    bool measured = !isnan(water->ec_ms_per_cm);
+    sw_charge_add_up(water, &ions);
+    return (sw_facts){.per_l = per_l,
+                      .ph = water->ph,
+                      .ec_ms_per_cm = measured || !knows_ions(&ions)
+                                          ? water->ec_ms_per_cm
+                                          : calculated_ec_ms_per_cm,
+                      .tds_mg_per_l = water->tds_mg_per_l,
+                      .water = water};
+}
+
 static sw_status hold_and_dilute(const sw_water *water,
                                  const sw_content *purified,
                                  const sw_conditions *conditions,
                                  sw_audit_report *report, sw_error *error)
 {
     static const sw_content nothing = {{0}};
-    bool has_ec = !isnan(water->ec_ms_per_cm);
-    sw_charge ions;
-    sw_charge_add_up(water, &ions);
-    sw_facts facts = {.per_l = &report->per_l,
-                      .ph = water->ph,
-                      .ec_ms_per_cm = has_ec || !knows_ions(&ions)
-                                          ? water->ec_ms_per_cm
-                                          : report->chemistry.ec_ms_per_cm,
-                      .tds_mg_per_l = water->tds_mg_per_l,
-                      .water = water};
+    sw_facts facts =
+        sw_facts_of(water, &report->per_l, report->chemistry.ec_ms_per_cm);
     sw_dilution dilution = {&facts, purified ? purified : &nothing, conditions};
     sw_guideline_rows rows;
     sw_status status = sw_guidelines_hold(&facts, false, &rows, error);
@@ -183,7 +191,9 @@ static sw_status check(const sw_water *water, const sw_conditions *conditions,
         return status;
     status = copy_checks(&evidence, report, error);
     if (status == SW_OK)
-        status = sw_suspects_find(water, conditions, &evidence, report, error);
+        status = sw_suspects_find(&(sw_reports){&water, &evidence, 1},
+                                  conditions, &report->rereadings,
+                                  &report->rereading_count, error);
     sw_evidence_free(&evidence);
     return status;
 }

@@ -61,6 +61,11 @@ static const sw_checks_row *table_of(sw_check check)
     return &sw_checks_table[check];
 }
 
+const char *sw_check_text(sw_check check)
+{
+    return table_of(check)->name;
+}
+
 static sw_check_row *start(frame *f, sw_check check)
 {
     sw_check_row *row = &f->out->rows[check];

@@ -37,6 +37,8 @@ sw_status sw_evidence_weigh(const sw_water *water,
                             sw_evidence *evidence, sw_error *error);
 void sw_evidence_free(sw_evidence *evidence);
 
+const char *sw_check_text(sw_check check); /* static */
+
 /* A lower bound of the score, from the checks that need no chemistry. */
 double sw_evidence_least_score(const sw_water *water);
 

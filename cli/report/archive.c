@@ -1,0 +1,118 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later */
+/* The audit of many lab reports: a row each, and their columns together. */
+#include <math.h>
+#include <stdio.h>
+
+#include "report/blocks.h"
+#include "io/figure.h"
+
+static const char *use_text(audit_use use)
+{
+    static const char *const texts[] = {[USE_FREE] = "yes",
+                                        [USE_RESTRICTED] = "restricted",
+                                        [USE_UNCLEAR] = "unclear",
+                                        [USE_NONE] = "no"};
+    return texts[use];
+}
+
+/* "charge balance", "Cl for irrigation", or both. */
+static void put_worst(doc_record *out, const sw_sample_audit *s)
+{
+    bool held = s->finding == SW_AGREES || s->finding == SW_NOT_CHECKED;
+    bool limited = s->fitness != SW_FIT || s->danger;
+    doc_print(out, "remark", "%s%s%s%s%s", held ? "" : s->check,
+              !held && limited ? "; " : "", limited ? s->limit : "",
+              limited ? " for " : "", limited ? s->use : "");
+}
+
+static void put_sample(doc_block *block, const char *name,
+                       const sw_sample_audit *s)
+{
+    audit_use use = audit_use_of(s);
+    doc_record *out = doc_row(block);
+    doc_text(out, "sample", name);
+    DOC_NUMBERS(out, {"balance_percent", s->balance_percent},
+                {"ec_ratio", s->ec_ratio});
+    doc_text(out, "finding", sw_finding_text(s->finding));
+    if (s->finding != SW_NOT_CHECKED)
+        doc_text(out, "check", s->check);
+    doc_text(out, "fitness", sw_fitness_text(s->fitness));
+    doc_text(out, "limit", s->limit);
+    doc_text(out, "use", s->use);
+    doc_text(out, "usable", use_text(use));
+    put_worst(out, s);
+    doc_colour(out, use == USE_FREE        ? DOC_GOOD
+                    : use > USE_RESTRICTED ? DOC_BAD
+                                           : DOC_PLAIN);
+}
+
+static void say_balance(doc_block *verdict, const sw_archive *a)
+{
+    if (a->checked == 0) {
+        doc_say(verdict, DOC_PLAIN,
+                "%zu samples; none reports all major ions, so no charge can be "
+                "checked.",
+                a->count);
+        return;
+    }
+    doc_say(verdict, 2 * a->balanced < a->checked ? DOC_BAD : DOC_PLAIN,
+            "%zu samples. The charge of %zu can be checked: %zu balance within "
+            "5 %%, median off by %s %%.",
+            a->count, a->checked, a->balanced,
+            figure_fixed(a->median_percent, 1).text);
+    if (a->ec_checked)
+        doc_say(verdict, DOC_PLAIN,
+                "Of those that balance, the EC of %zu in %zu is within 10 %% "
+                "of that calculated.",
+                a->ec_within, a->ec_checked);
+}
+
+static void say_usable(doc_block *verdict, const sw_archive *a)
+{
+    size_t of[USE_NONE + 1] = {0};
+    for (size_t i = 0; i < a->count; i++)
+        of[audit_use_of(&a->samples[i])]++;
+    doc_say(verdict, DOC_PLAIN,
+            "Usable: %zu without restriction, %zu with; %zu endanger a crop; "
+            "of %zu the report contradicts itself.",
+            of[USE_FREE], of[USE_RESTRICTED], of[USE_NONE], of[USE_UNCLEAR]);
+}
+
+static void say_column(doc_block *verdict, const sw_archive *a)
+{
+    const sw_rereading *best = a->rereadings;
+    if (a->rereading_count)
+        doc_say(verdict, DOC_BAD,
+                "All together they say that %s: so read, %zu of %zu balance. "
+                "Ask the laboratory; to take it so: --read-as \"%s\".",
+                best->text, best->balanced_read, best->checked, best->read_as);
+}
+
+static void put_balance(doc_record *report, const sw_archive *a)
+{
+    doc_record *out = doc_part(report, "balance");
+    DOC_NUMBERS(out, {"samples", (double)a->count},
+                {"checked", (double)a->checked},
+                {"balanced", (double)a->balanced},
+                {"median_percent", a->median_percent},
+                {"ec_checked", (double)a->ec_checked},
+                {"ec_within", (double)a->ec_within});
+}
+
+doc_record *report_archive(const cli_audit *audit)
+{
+    const sw_archive *a = audit->archive;
+    doc_record *report = report_begin_as("archive", "audit");
+    doc_block *verdict = doc_add(report, "verdict");
+    say_balance(verdict, a);
+    say_usable(verdict, a);
+    say_column(verdict, a);
+    put_balance(report, a);
+    report_rereadings(report, a->rereadings, a->rereading_count);
+    doc_block *samples = doc_add(report, "samples");
+    for (size_t i = 0; i < a->count; i++)
+        put_sample(samples, audit->waters.items[i].water->sample,
+                   &a->samples[i]);
+    doc_after(samples, "FILE:SAMPLE audits one of them in full.");
+    return report;
+}
