@@ -67,15 +67,23 @@ static void say_balance(doc_block *verdict, const sw_archive *a)
                 a->ec_within, a->ec_checked);
 }
 
+/* Of those for whom it is so, and how many they are. */
 static void say_usable(doc_block *verdict, const sw_archive *a)
 {
+    static const char *const words[] = {
+        [USE_FREE] = "%zu can be used without restriction",
+        [USE_RESTRICTED] = "%zu exceed a limit for some use",
+        [USE_UNCLEAR] = "%zu contradict themselves",
+        [USE_NONE] = "%zu endanger a crop"};
     size_t of[USE_NONE + 1] = {0};
+    char list[200] = "";
     for (size_t i = 0; i < a->count; i++)
         of[audit_use_of(&a->samples[i])]++;
-    doc_say(verdict, DOC_PLAIN,
-            "Usable: %zu without restriction, %zu with; %zu endanger a crop; "
-            "of %zu the report contradicts itself.",
-            of[USE_FREE], of[USE_RESTRICTED], of[USE_NONE], of[USE_UNCLEAR]);
+    for (int use = USE_FREE; use <= USE_NONE; use++)
+        if (of[use])
+            report_join(list, sizeof list, "; ", words[use], of[use]);
+    doc_say(verdict, of[USE_NONE] ? DOC_BAD : DOC_PLAIN, "Of the samples %s.",
+            list);
 }
 
 static void say_column(doc_block *verdict, const sw_archive *a)

@@ -25,9 +25,10 @@ static const double ruled_out = 60.0;
 /* Of many reports one may be wrong in ways of its own: it must not outvote the
  * others.  The one report at hand has no others. */
 static const double most_of_many = 25.0;
-/* Of many reports, the share that a re-reading has to mend at the least: fewer
- * are no habit of the laboratory. */
+/* Of many reports, the share that a re-reading has to mend at the least, and
+ * how many where there are as many: fewer are no habit of the laboratory. */
 static const double least_mended = 0.05;
+static const double least_of_many = 3.0;
 
 /* Sameness of re-readings: two mistakes may have one effect.  Sums over the
  * reports, each by a weight of its own. */
@@ -181,8 +182,8 @@ static double least_score(const search *s)
 /* How many reports a re-reading has to mend. */
 static size_t least_gain(const search *s)
 {
-    double share = ceil(least_mended * (double)s->reports->count);
-    return (size_t)fmax(share, 1.0);
+    double count = (double)s->reports->count;
+    return (size_t)fmax(ceil(least_mended * count), fmin(least_of_many, count));
 }
 
 static void keep(search *s, const sw_rereading *candidate)

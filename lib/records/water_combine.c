@@ -288,7 +288,8 @@ static void combine_measures(sw_builder *b)
     b->water->temperature_c = amount_or_nan(b, SW_SLOT_TEMPERATURE);
 }
 
-/* What decides salts and acid in most waters, where it is not reported. */
+/* What decides salts and acid in most waters, where it is not reported; of a
+ * solution the pH tells the alkalinity. */
 static sw_status note_missing(sw_builder *b)
 {
     static const sw_component needed[] = {SW_CA, SW_MG,    SW_NA,
@@ -301,13 +302,13 @@ static sw_status note_missing(sw_builder *b)
             length += (size_t)snprintf(list + length, sizeof list - length,
                                        "%s%s", length ? ", " : "",
                                        sw_component_name(needed[i]));
-    if (!w->alkalinity_reported)
+    if (!w->alkalinity_reported && !w->is_solution)
         length += (size_t)snprintf(list + length, sizeof list - length,
                                    "%salkalinity", length ? ", " : "");
     if (length == 0)
         return SW_OK;
-    bool grave =
-        !w->alkalinity_reported || !w->reported[SW_CA] || !w->reported[SW_MG];
+    bool grave = (!w->alkalinity_reported && !w->is_solution) ||
+                 !w->reported[SW_CA] || !w->reported[SW_MG];
     return sw_builder_note(b, grave ? SW_WARNING : SW_INFO, "not-reported",
                            "%s: not reported, so taken as 0: %s (%s).",
                            w->sample, list, w->file);

@@ -190,7 +190,7 @@ static double ec_of(const sw_water *w)
     return ec;
 }
 
-lab_report invent_report(const sw_waters *real, gsl_rng *rng)
+sw_water invent_water(const sw_waters *real, gsl_rng *rng)
 {
     sw_water w = real->items[gsl_rng_uniform_int(rng, real->count)];
     invent_ions(&w, rng);
@@ -198,6 +198,12 @@ lab_report invent_report(const sw_waters *real, gsl_rng *rng)
     w.ec_ms_per_cm = ec_of(&w) * (1 + gsl_ran_gaussian(rng, 0.05));
     for (int i = 0; i < SW_CARRIED_COUNT; i++)
         w.per_l.amount[i] *= 1 + gsl_ran_gaussian(rng, 0.02);
+    return w;
+}
+
+lab_report invent_report(const sw_waters *real, gsl_rng *rng)
+{
+    sw_water w = invent_water(real, rng);
     return write_report(&w, rng);
 }
 
@@ -274,22 +280,43 @@ static void misread_line(report_line *line, const sw_rereadings_row *row)
     snprintf(line->unit, sizeof line->unit, "%s", row->unit);
 }
 
-bool misread_report(lab_report *report, gsl_rng *rng, char kind[64])
+bool pick_misreading(const lab_report *report, gsl_rng *rng, misreading *out)
 {
+    int fitting[MAX_LINES];
     const sw_rereadings_row *row =
         &sw_rereadings_table[gsl_rng_uniform_int(rng, sw_rereadings_count)];
-    int fitting[MAX_LINES];
     int count = fitting_lines(report, row, fitting);
     if (count == 0)
         return false;
-    snprintf(kind, 64, "%s %s for %s %s", row->as_parameter, row->as_unit,
-             row->parameter, row->unit);
-    if (!strcmp(row->parameter, "every ion"))
-        for (int i = 0; i < count; i++)
-            misread_line(&report->lines[fitting[i]], row);
-    else
-        misread_line(&report->lines[fitting[gsl_rng_uniform_int(
-                         rng, (unsigned long)count)]],
-                     row);
+    bool every = !strcmp(row->parameter, "every ion");
+    unsigned long at =
+        every ? 0 : gsl_rng_uniform_int(rng, (unsigned long)count);
+    out->row = row;
+    out->line = report->lines[fitting[at]];
+    snprintf(out->kind, sizeof out->kind, "%s %s for %s %s", row->as_parameter,
+             row->as_unit, row->parameter, row->unit);
+    return true;
+}
+
+void misread(lab_report *report, const misreading *m)
+{
+    int fitting[MAX_LINES];
+    int count = fitting_lines(report, m->row, fitting);
+    bool every = !strcmp(m->row->parameter, "every ion");
+    for (int i = 0; i < count; i++) {
+        report_line *line = &report->lines[fitting[i]];
+        if (every || (!strcmp(line->parameter, m->line.parameter) &&
+                      !strcmp(line->unit, m->line.unit)))
+            misread_line(line, m->row);
+    }
+}
+
+bool misread_report(lab_report *report, gsl_rng *rng, char kind[64])
+{
+    misreading m;
+    if (!pick_misreading(report, rng, &m))
+        return false;
+    snprintf(kind, 64, "%s", m.kind);
+    misread(report, &m);
     return true;
 }

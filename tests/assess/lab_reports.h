@@ -41,6 +41,22 @@ lab_report invent_report(const sw_waters *real, gsl_rng *rng);
 /* Through the reader, as a file would be; NULL when it is refused. */
 sw_waters *read_report(const lab_report *report);
 
+/* An invented water as measured: ions of a real one scaled at random, closed to
+ * neutrality, with 2 % error of each ion and 5 % of EC. */
+sw_water invent_water(const sw_waters *real, gsl_rng *rng);
+
+/* One row of reference/rereadings.csv and the line it is done to. */
+typedef struct misreading {
+    const struct sw_rereadings_row *row;
+    report_line line; /* as meant */
+    char kind[64];    /* in words */
+} misreading;
+
+/* A random row; false: it does not fit this report. */
+bool pick_misreading(const lab_report *report, gsl_rng *rng, misreading *out);
+/* Does it to the line of that name and unit, where the report has it. */
+void misread(lab_report *report, const misreading *m);
+
 /*
  * Misreads one line (or all) the way a random row of
  * reference/rereadings.csv says, so that its re-reading is the truth.

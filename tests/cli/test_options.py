@@ -38,6 +38,7 @@ PLACES = ["examples", "absent/x", "README.md/x", "/proc/absent/x"]
 WRONG = {
     "water": FILES + ["examples/waters.csv:lake", "absent.csv:well"],
     "share": NUMBERS + ["50", "50,60", "50;50", "50,50,0", "50,", ",50"],
+    "units": ["x", "mg/bucket", "mg/L; EC", "g", "EC uS/cm; EC mS/cm"],
     "read-as": ["=", "SO4", "SO4=", "=SO4", "SO4=Q", "Q=SO4", "SO4=[furlong]"],
     "purified": FILES + ["examples/waters.csv", "examples/waters.csv:lake"],
     "water-price": NUMBERS + ["1", "1,2,3", "1,", "1;2", "-1,0", "1e7,0",

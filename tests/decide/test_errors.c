@@ -166,6 +166,8 @@ START_TEST(solutions_are_refused_with_a_message)
     sw_water empty = {0}, *reread;
     sw_assessment *assessment;
     sw_audit_report *report;
+    sw_archive *archive;
+    const sw_water *one = &empty;
     sw_ph_options *options;
     double value;
     set_up(&b);
@@ -188,6 +190,9 @@ START_TEST(solutions_are_refused_with_a_message)
     REFUSES(sw_audit_solution(NULL, usual, &report, stale()));
     REFUSES(sw_audit_solution(&(sw_sampling){.sample = &empty, .drained = 2},
                               usual, &report, stale()));
+    REFUSES(sw_audit_many(NULL, 1, usual, &archive, stale()));
+    REFUSES(sw_audit_many(&one, 0, usual, &archive, stale()));
+    REFUSES(sw_audit_many(&one, 1, &b.hot, &archive, stale()));
     REFUSES(sw_water_reread(NULL, "x", &reread, stale()));
     REFUSES(sw_water_reread(&empty, "x", &reread, stale()));
     REFUSES(sw_assess(NULL, &assessment, stale()));
