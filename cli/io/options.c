@@ -278,11 +278,23 @@ static char *house_shelf_name(void)
     return name;
 }
 
+static bool requires(const cli_command *command, option_id id)
+{
+    const option_id *at = command->required;
+    while (*at != OPT_COUNT && *at != id)
+        at++;
+    return *at == id;
+}
+
+/* A command that can do without a water finds one where no solution stands in
+ * its place, and no target. */
 void options_find(cli_options *options)
 {
     static const char here[] = "found in this folder";
-    find(options, OPT_WATER, "water.csv", here);
-    if (!options_has(options, OPT_TARGET_OF))
+    bool needed = requires(options->command, OPT_WATER);
+    if (needed || !options_has(options, OPT_SOLUTION))
+        find(options, OPT_WATER, "water.csv", here);
+    if (needed && !options_has(options, OPT_TARGET_OF))
         find(options, OPT_TARGET, "target.csv", here);
     find(options, OPT_SHELF, "shelf.csv", here);
     options->house_shelf = house_shelf_name();

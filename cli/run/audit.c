@@ -226,8 +226,9 @@ static exit_code check_options(const cli_options *options)
     exit_code code = EXIT_DONE;
     if (solution == options_has(options, OPT_WATER))
         return complain_usage("audit", "expected one of --water FILE (a source "
-                                       "water) and --solution FILE (a feed, "
-                                       "drain or tank sample)");
+                                       "water; default: water.csv) and "
+                                       "--solution FILE (a feed, drain or tank "
+                                       "sample)");
     if (options_count(options, OPT_WATER) > 1)
         return complain_usage("audit", "one --water at a time");
     if (solution && options_has(options, OPT_STAGE) &&
