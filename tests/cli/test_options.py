@@ -53,7 +53,7 @@ WRONG = {
     "dose": ["=", "Base", "Base=", "=2g/L", "boric acid=g/L", "boric acid=2",
              "boric acid=-1g/L", "boric acid=nang/L", "boric acid=1e300g/L",
              "boric acid=2L", "boric acid=worst", "no such salt=2g/L"],
-    "solution": FILES + ["examples/return.csv", "examples/return.csv:lake"],
+    "solution": FILES + ["examples/return.csv:lake"],
     "feed": FILES + ["examples/return.csv", "examples/return.csv:lake"],
     "drained": ["x", "nan", "-1", "96", "100", "2kg", "2%%", "30%"],
     "holds": VOLUMES + ["1001L"],
