@@ -55,6 +55,9 @@
 #define TOL_ATOMIC_WEIGHT 0.006
 /* chemistry: relative imbalance of mass and charge promised. */
 #define TOL_BALANCE 1e-10
+/* chemistry: pH, EC and indices by two solves that each balance to 1e-12, which
+ * nothing but a bare buffer makes worse. */
+#define TOL_KERNEL 1e-9
 /* chemistry: pH found again from the alkalinity it had. */
 #define TOL_SAME_PH 1e-6
 /* chemistry: pH of pure substances, two to three digits. */

@@ -109,12 +109,12 @@ sw_status sw_conductivity_at(const sw_speciation *s, double temperature_c,
                              double *ms_per_cm, sw_error *error)
 {
     sw_constants constants;
-    sw_constants_at(temperature_c, &constants);
-    if (constants.temperature_k == s->constants->temperature_k) {
+    if (temperature_c == s->constants->temperature_c) {
         *ms_per_cm = sw_conductivity(s);
         return SW_OK;
     }
     sw_speciation there = *s;
+    sw_constants_at(temperature_c, &constants);
     there.constants = &constants;
     there.totals.mol_per_kg[SW_AT_CO3] = sw_carbon_of(s);
     there.carbon_open = false;

@@ -165,6 +165,7 @@ void sw_constants_at(double temperature_c, sw_constants *out)
 {
     double t = temperature_c + KELVIN;
     meaning means = {0};
+    out->temperature_c = temperature_c;
     out->temperature_k = t;
     out->water_kg_per_l = water_density(temperature_c);
     out->permittivity = water_permittivity(temperature_c);
@@ -181,6 +182,7 @@ void sw_constants_at(double temperature_c, sw_constants *out)
     for (int i = 0; i < sw_solids_count; i++)
         read_solid(&sw_solids_table[i], t, &means,
                    &out->solid[sw_solids_table[i].solid]);
+    sw_constants_plan(out);
 }
 
 double sw_ln_gamma(const sw_constants *constants, const sw_species *s,

@@ -58,8 +58,53 @@ typedef struct sw_species {
     double lambda; /* limiting molar conductivity, S cm^2/mol; 0: none */
 } sw_species;
 
+/*
+ * A species as a product: beta / gamma, times the activities of its factors and
+ * powers of those of the proton and of water.
+ */
+typedef struct sw_product_term {
+    int species; /* its place among sw_constants.species */
+    double beta, half_z2;
+    int coefficient; /* its class */
+    int protons, water;
+    int factors; /* unknowns, each as often as it counts */
+    int factor[8];
+    int unknowns; /* each once, in their order */
+    int unknown[4];
+    double count[4];
+} sw_product_term;
+
+/* -ln gamma = az2 sqrt(I) / (1 + ba sqrt(I)) - b I, of one or many species. */
+typedef struct sw_coefficient {
+    double az2, ba, b;
+} sw_coefficient;
+
+/*
+ * The species prepared for the kernel.  Its unknowns are the masters with more
+ * than one species, cations (metals) first, then ligands, then the proton.  No
+ * species has two metals: their part of the Hessian is diagonal.
+ */
+enum {
+    SW_UNKNOWN_MAX = SW_MASTER_COUNT + 1,
+    SW_METAL_MAX = 12,
+    SW_LIGAND_MAX = 12, /* the proton too */
+    SW_POWER_MAX = 8    /* of proton and water */
+};
+typedef struct sw_plan {
+    int metals, unknowns;
+    int place[SW_MASTER_COUNT]; /* among the unknowns; -1: an ion on its own */
+    int ion[SW_MASTER_COUNT];   /* a master's own species */
+    double half_z2[SW_MASTER_COUNT]; /* of a master's reference */
+    int ligands[SW_METAL_MAX];       /* of each metal, and which */
+    int ligand[SW_METAL_MAX][SW_LIGAND_MAX];
+    int coefficients;
+    sw_coefficient coefficient[SW_SPECIES_MAX];
+    int terms;
+    sw_product_term term[SW_SPECIES_MAX];
+} sw_plan;
+
 typedef struct sw_constants {
-    double temperature_k;
+    double temperature_c, temperature_k;
     double debye_a;              /* log10, kg^1/2 mol^-1/2 */
     double debye_b_per_angstrom; /* kg^1/2 mol^-1/2 per angstrom */
     double water_kg_per_l;
@@ -68,10 +113,14 @@ typedef struct sw_constants {
     sw_species species[SW_SPECIES_MAX];
     int species_count;
     sw_species solid[SW_PHASE_COUNT]; /* ln_beta: -ln Ksp */
+    sw_plan plan;
 } sw_constants;
 
 /* Everything at a temperature between 0 and 50 degC. */
 void sw_constants_at(double temperature_c, sw_constants *constants);
+
+/* Prepares the plan from the species. */
+void sw_constants_plan(sw_constants *constants);
 
 /* ln of the activity coefficient at an ionic strength in mol/kg. */
 double sw_ln_gamma(const sw_constants *constants, const sw_species *species,

@@ -131,7 +131,8 @@ sw_status sw_equilibrate_briefly(const sw_content *per_l,
                                  sw_carbonate carbonate, sw_chemistry *out,
                                  sw_error *error)
 {
-    state at = {.found.carbon_open = carbonate == SW_CARBONATE_AIRED};
+    state at;
+    at.found = (sw_speciation){.carbon_open = carbonate == SW_CARBONATE_AIRED};
     return equilibrate(per_l, conditions, &at, out, error);
 }
 
@@ -154,7 +155,8 @@ sw_status sw_equilibrate(const sw_content *per_l,
 {
     SW_REQUIRE(error, per_l, conditions, out);
     double index[SW_SOLID_COUNT];
-    state at = {.found.carbon_open = carbonate == SW_CARBONATE_AIRED};
+    state at;
+    at.found = (sw_speciation){.carbon_open = carbonate == SW_CARBONATE_AIRED};
     sw_status status = equilibrate(per_l, conditions, &at, out, error);
     if (status == SW_OK)
         status = sw_saturation_indices(&at.found, index, error);
@@ -169,7 +171,8 @@ sw_status sw_onsets(const sw_content *per_l, const sw_conditions *conditions,
 {
     SW_REQUIRE(error, per_l, conditions, saturation);
     double ph[SW_SOLID_COUNT];
-    state at = {.found.carbon_open = carbonate == SW_CARBONATE_AIRED};
+    state at;
+    at.found = (sw_speciation){.carbon_open = carbonate == SW_CARBONATE_AIRED};
     sw_status status = sw_conditions_check(conditions, error);
     if (status == SW_OK)
         status = solve(per_l, conditions, &at, error);
@@ -184,7 +187,8 @@ sw_status sw_equilibrate_indices(const sw_content *per_l,
                                  const sw_conditions *conditions,
                                  double index[SW_SOLID_COUNT], sw_error *error)
 {
-    state at = {.found.carbon_open = false};
+    state at;
+    at.found = (sw_speciation){.carbon_open = false};
     sw_status status = sw_conditions_check(conditions, error);
     if (status == SW_OK)
         status = solve(per_l, conditions, &at, error);
@@ -196,7 +200,8 @@ sw_status sw_ec_at(const sw_content *per_l, const sw_conditions *conditions,
                    double meter_c, double *ms_per_cm, sw_error *error)
 {
     SW_REQUIRE(error, per_l, conditions, ms_per_cm);
-    state at = {.found.carbon_open = false};
+    state at;
+    at.found = (sw_speciation){.carbon_open = false};
     sw_conditions there = {meter_c, conditions->co2_atm};
     sw_status status = sw_conditions_check(conditions, error);
     if (status == SW_OK)

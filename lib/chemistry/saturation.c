@@ -1,13 +1,14 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
 /*
  * Saturation indices, and the pH at which each solid reaches saturation: a
- * sweep over the pH finds the intervals, Brent's method the points.
+ * sweep over the pH finds the intervals, the kernel the points.
  */
 #include "chemistry/saturation.h"
 
 #include <math.h>
 #include <stddef.h>
 
+#include "chemistry/lanes.h"
 #include "chemistry/root.h"
 
 static const double LN10 = 2.302585092994046;
@@ -86,35 +87,110 @@ static sw_status index_at(double ph, void *context, double *y, sw_error *error)
     return status;
 }
 
+/* A lane without an answer is asked for once more on its own. */
+static sw_status take(const sw_lanes *lanes, int lane, sw_speciation *s,
+                      sw_error *error)
+{
+    if (!lanes->found[lane])
+        return sw_speciate(s, error);
+    sw_lanes_take(lanes, lane, s);
+    return SW_OK;
+}
+
 static sw_status sweep_ph(const sw_speciation *start, sweep *swept,
                           sw_error *error)
 {
-    sw_speciation s = *start;
-    for (swept->count = 0; swept->count < SWEEP_POINTS; swept->count++) {
-        s.ph = LOWEST_PH + swept->count * SWEEP_STEP;
-        sw_status status = sw_speciate(&s, error);
-        if (status == SW_ERR_VALUE)
-            return SW_OK;
-        if (status != SW_OK)
-            return status;
-        swept->at[swept->count] = s;
+    sw_lanes lanes;
+    sw_lanes_ask(&lanes, start);
+    swept->count = 0;
+    for (int first = 0; first < SWEEP_POINTS; first += lanes.count) {
+        lanes.count =
+            SWEEP_POINTS - first < SW_LANES ? SWEEP_POINTS - first : SW_LANES;
+        for (int l = 0; l < lanes.count; l++) {
+            sw_speciation *s = &swept->at[first + l];
+            *s = *start;
+            s->ph = LOWEST_PH + (first + l) * SWEEP_STEP;
+            sw_lanes_put(&lanes, l, s);
+        }
+        sw_lanes_solve(&lanes);
+        for (int l = 0; l < lanes.count; l++) {
+            sw_status status = take(&lanes, l, &swept->at[swept->count], error);
+            if (status != SW_OK)
+                return status == SW_ERR_VALUE ? SW_OK : status;
+            swept->count++;
+        }
     }
     return SW_OK;
 }
 
-static sw_status find_onset(const sweep *swept, int solid, double *ph,
-                            sw_error *error)
+/* Where a solid's index rises through 0: between two points of the sweep. */
+typedef struct crossing {
+    int solid, below;
+} crossing;
+
+static int find_crossings(const sweep *swept, crossing *found)
 {
-    const sw_speciation *at = swept->at;
-    *ph = NAN;
-    for (int k = 0; k + 1 < swept->count; k++)
-        if (index_of(&at[k], solid) < 0 && index_of(&at[k + 1], solid) >= 0) {
-            seen view = {at[k], solid};
-            sw_search search = {index_at, &view, at[k].ph, at[k + 1].ph,
-                                PH_TOLERANCE};
-            return sw_root_find(&search, ph, error);
-        }
-    return SW_OK;
+    int count = 0;
+    for (int solid = 0; solid < SW_SOLID_COUNT; solid++)
+        for (int k = 0; k + 1 < swept->count; k++)
+            if (index_of(&swept->at[k], solid) < 0 &&
+                index_of(&swept->at[k + 1], solid) >= 0) {
+                found[count++] = (crossing){solid, k};
+                break;
+            }
+    return count;
+}
+
+/* Between two speciations, so far as the index has risen. */
+static sw_speciation between(const sweep *swept, const crossing *at)
+{
+    const sw_speciation *low = &swept->at[at->below];
+    const sw_speciation *high = low + 1;
+    sw_speciation s = *low;
+    double below = index_of(low, at->solid);
+    double part = below / (below - index_of(high, at->solid));
+    s.ph += part * (high->ph - low->ph);
+    s.ionic_strength += part * (high->ionic_strength - low->ionic_strength);
+    for (int m = 0; m < (int)SW_MASTER_COUNT; m++)
+        if (isfinite(s.ln_activity[m]))
+            s.ln_activity[m] +=
+                part * (high->ln_activity[m] - low->ln_activity[m]);
+    return s;
+}
+
+static sw_status search(const sweep *swept, const crossing *at, double *ph,
+                        sw_error *error)
+{
+    const sw_speciation *low = &swept->at[at->below];
+    seen view = {*low, at->solid};
+    sw_search search = {index_at, &view, low->ph, low[1].ph, PH_TOLERANCE};
+    return sw_root_find(&search, ph, error);
+}
+
+/* As many as there are lanes, at once; any that the kernel loses by Brent. */
+static sw_status find_onsets(const sweep *swept, const crossing *at, int count,
+                             double *ph, sw_error *error)
+{
+    sw_lanes lanes;
+    sw_status status = SW_OK;
+    sw_lanes_ask(&lanes, &swept->at[0]);
+    lanes.closing = SW_INDEX_ZERO;
+    lanes.warm = true;
+    lanes.count = count;
+    for (int l = 0; l < count; l++) {
+        sw_speciation s = between(swept, &at[l]);
+        sw_lanes_put(&lanes, l, &s);
+        sw_lanes_aim(&lanes, l, &s.constants->solid[at[l].solid]);
+    }
+    sw_lanes_solve(&lanes);
+    for (int l = 0; l < count && status == SW_OK; l++) {
+        const sw_speciation *low = &swept->at[at[l].below];
+        double found = sw_lanes_ph(&lanes, l);
+        ph[at[l].solid] = found;
+        if (!lanes.found[l] || found < low->ph || found > low[1].ph)
+            status = search(swept, &at[l], &ph[at[l].solid], error);
+    }
+    return status;
 }
 
 sw_status sw_saturation_indices(const sw_speciation *solved,
@@ -131,9 +207,16 @@ sw_status sw_saturation_onsets(const sw_speciation *solved,
                                double ph[SW_SOLID_COUNT], sw_error *error)
 {
     sweep swept;
+    crossing at[SW_SOLID_COUNT];
     sw_speciation here = held(solved);
+    here.warm = false;
+    for (int i = 0; i < SW_SOLID_COUNT; i++)
+        ph[i] = NAN;
     sw_status status = sweep_ph(&here, &swept, error);
-    for (int i = 0; i < SW_SOLID_COUNT && status == SW_OK; i++)
-        status = find_onset(&swept, i, &ph[i], error);
+    int count = status == SW_OK ? find_crossings(&swept, at) : 0;
+    for (int k = 0; k < count && status == SW_OK; k += SW_LANES)
+        status =
+            find_onsets(&swept, &at[k],
+                        count - k < SW_LANES ? count - k : SW_LANES, ph, error);
     return status;
 }

@@ -8,14 +8,19 @@
 
 #include "chemistry/totals.h"
 
+/* mol/kg of ionic strength, where the activities end. */
+#define SW_MAX_IONIC 2.0
+
 typedef struct sw_speciation {
     /* Given. */
     const sw_constants *constants;
     sw_totals totals;
     bool ph_given;    /* else the proton condition gives it */
     bool carbon_open; /* CO2 of a given activity; the total follows */
-    double ln_co2;    /* ln of that activity */
     bool wants_slope; /* with ph_given, not with `ln_gamma` */
+    bool warm;        /* the found values are a good start; found ones are */
+    bool surely;      /* found: the kernel failed, sw_speciate_surely did not */
+    double ln_co2;    /* ln of that activity */
     /* ln of the activity coefficient of each species by another model, NaN
      * where one does not form; ln_water then is given too.  NULL: ours. */
     const double *ln_gamma;
@@ -29,7 +34,6 @@ typedef struct sw_speciation {
     double slope[SW_MASTER_COUNT]; /* where wanted: of the alkalinity per mol
                                       of each total, eq/mol; 0: absent */
     double residual; /* worst balance, over the sum of its terms' sizes */
-    bool warm;       /* in: the found values are a good start */
 } sw_speciation;
 
 /*
@@ -37,6 +41,13 @@ typedef struct sw_speciation {
  * SW_ERR_NUMERIC: no convergence.  SW_ERR_MEMORY.
  */
 sw_status sw_speciate(sw_speciation *s, sw_error *error);
+
+/* The same from anywhere, at ten times the work; without the slope.  Needs
+ * ln_water; same errors. */
+sw_status sw_speciate_surely(sw_speciation *s, sw_error *error);
+
+/* ln a(H2O) of our own model. */
+double sw_ln_water_of(const sw_totals *totals);
 
 /* Inorganic carbon of all species, mol/kg. */
 double sw_carbon_of(const sw_speciation *s);

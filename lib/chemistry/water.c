@@ -6,6 +6,7 @@
 #include <math.h>
 
 #include "chemistry/conditions.h"
+#include "chemistry/lanes.h"
 #include "chemistry/root.h"
 #include "chemistry/speciate.h"
 #include "quantity/notes.h"
@@ -13,6 +14,9 @@
 
 static const double ASSUMED_PH = 7.5;
 static const double TITRATION_END_PH = 4.5;
+static const double FIRST_CARBONIC_PK = 6.35; /* to start from */
+static const double LN10 = 2.302585092994046;
+static const double CARBON_TOLERANCE = 1e-12; /* relative */
 
 /* Alkalinity the species have with some carbon at the pH, minus the water's. */
 static sw_status surplus(double carbon, void *context, double *y,
@@ -23,6 +27,40 @@ static sw_status surplus(double carbon, void *context, double *y,
     sw_status status = sw_speciate(s, error);
     *y = s->alkalinity - s->totals.alkalinity_eq_per_kg;
     return status;
+}
+
+enum { MAX_ROUNDS = 12 }; /* each leaves a hundredth of the last */
+
+/* The CO2 whose activity gives the alkalinity, from what bicarbonate of that
+ * alkalinity would have; and again with the a(H2O) that its carbon leaves.
+ * False: the kernel does not find it. */
+static bool follow_alkalinity(const sw_speciation *s, double *carbon)
+{
+    sw_lanes lanes;
+    sw_speciation found = *s;
+    found.warm = false;
+    found.carbon_open = true;
+    found.ln_co2 = log(s->totals.alkalinity_eq_per_kg) +
+                   LN10 * (FIRST_CARBONIC_PK - s->ph);
+    *carbon = 0;
+    for (int round = 0; round < MAX_ROUNDS; round++) {
+        double before = *carbon;
+        found.totals.mol_per_kg[SW_AT_CO3] = before;
+        found.ln_water = sw_ln_water_of(&found.totals);
+        sw_lanes_ask(&lanes, &found);
+        lanes.closing = SW_CARBON_FOLLOWS;
+        sw_lanes_put(&lanes, 0, &found);
+        sw_lanes_solve(&lanes);
+        if (!lanes.found[0])
+            return false;
+        sw_lanes_take(&lanes, 0, &found);
+        *carbon = sw_carbon_of(&found);
+        if (fabs(*carbon - before) <= CARBON_TOLERANCE * *carbon)
+            return true;
+        found.ln_co2 =
+            lanes.ln_activity[s->constants->plan.place[SW_AT_CO3]][0];
+    }
+    return false;
 }
 
 /* Carbon that gives the alkalinity at the pH; 0 where none would. */
@@ -36,6 +74,8 @@ static sw_status match_alkalinity(sw_speciation *s, double *carbon,
     sw_status status = surplus(0, s, &without, error);
     if (status != SW_OK || without >= 0)
         return status;
+    if (s->totals.alkalinity_eq_per_kg > 0 && follow_alkalinity(s, carbon))
+        return SW_OK;
     s->warm = false;
     do {
         high *= 4;

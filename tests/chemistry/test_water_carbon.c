@@ -153,6 +153,16 @@ START_TEST(a_water_without_a_name_is_still_called_something)
 }
 END_TEST
 
+START_TEST(a_brine_within_the_model_keeps_its_ph)
+{
+    sw_notes notes = {0};
+    sw_water w = well(8, 2600); /* ionic strength 1.4 mol/kg */
+    sw_content c = completed(&w, &notes);
+    ck_assert_double_eq_tol(ph_of(&c, 25), 8, TOL_SAME_PH);
+    sw_notes_free(&notes);
+}
+END_TEST
+
 START_TEST(impossible_waters_and_conditions_are_refused)
 {
     sw_notes notes = {0};
@@ -172,7 +182,7 @@ START_TEST(impossible_waters_and_conditions_are_refused)
     w.per_l.amount[SW_MG] = 60000;
     ck_assert_int_eq(sw_water_complete(&w, &CONDITIONS, &c, &notes, NULL),
                      SW_ERR_VALUE);
-    w = well(8, 2600);
+    w = well(11, 2600); /* carbonate: an ionic strength above 2 mol/kg */
     ck_assert_int_eq(sw_water_complete(&w, &CONDITIONS, &c, &notes, NULL),
                      SW_ERR_VALUE);
     w = well(NAN, NAN);
@@ -226,6 +236,7 @@ int main(void)
         an_acid_water_has_its_acid_from_the_ph,
         an_alkalinity_too_low_for_the_ph_is_a_warning,
         a_water_without_a_name_is_still_called_something,
+        a_brine_within_the_model_keeps_its_ph,
         impossible_waters_and_conditions_are_refused,
         NULL};
     return run_suite(suite_of("water_carbon", tests));

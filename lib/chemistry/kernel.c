@@ -1,0 +1,600 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later */
+/*
+ * Newton on the ln activities of the masters and the ionic strength at once,
+ * SW_WIDTH solutions side by side.  The build compiles this file once for each
+ * width, without fused multiply-adds: each lane does the same arithmetic in all
+ * of them.  reference/methods.md, Chemistry, derives it.
+ */
+#include <float.h>
+#include <math.h>
+#include <string.h>
+
+#include "chemistry/kernel.h"
+#include "chemistry/vector.h"
+
+enum { MAX_ROUNDS = 60, DESCENTS = 3 };
+
+static const double LN10 = 2.302585092994046;
+static const double BALANCED = 1e-12; /* relative; 1e-10 is promised */
+static const double MAX_STEP = 4;     /* of ln activity */
+static const double MAX_IONIC = 4; /* mol/kg, on the way; who asks for more is
+                                      given up */
+/* A solution whose strength rises nearly as fast as what is assumed of it is
+ * still led the right way. */
+static const double LEAST_ANSWER = 0.05;
+static const double WATER_PER_MOL = 0.017; /* kg/mol, of a(H2O) */
+
+/* ---- State -------------------------------------------------------------- */
+
+typedef struct work {
+    const sw_plan *plan;
+    const sw_lanes *lanes;
+    int proton, carbon; /* places */
+    int border;         /* place of the unknown that the closing moves; -1 */
+    v total[SW_UNKNOWN_MAX], goal[SW_UNKNOWN_MAX], goal_constant;
+    v alone, ionic;
+    v x[SW_UNKNOWN_MAX]; /* ln activity */
+    v activity[SW_UNKNOWN_MAX];
+    v proton_power[2 * SW_POWER_MAX + 1], water_power[2 * SW_POWER_MAX + 1];
+    v inverse[SW_SPECIES_MAX]; /* 1 / gamma, by class */
+    v bend[SW_SPECIES_MAX];    /* d ln(1 / gamma) / dI */
+    v molality[SW_SPECIES_MAX];
+    /* Sums over the species: of m z^2 / 2, its slope along I; and by unknown,
+     * n its count in the species: total - n m, of protons the sizes of the
+     * terms too, n m bend, n m z^2/2 */
+    v strength, strength_bend;
+    v residual[SW_UNKNOWN_MAX], protons;
+    v by_strength[SW_UNKNOWN_MAX], to_strength[SW_UNKNOWN_MAX];
+    /* The Hessian n' m n: diagonal of the metals, their rows over the ligands,
+     * the ligands' lower triangle; later factors of it. */
+    v metal[SW_METAL_MAX], arrow[SW_METAL_MAX][SW_LIGAND_MAX];
+    v ligand[SW_LIGAND_MAX][SW_LIGAND_MAX], pivot[SW_LIGAND_MAX];
+    v worst;
+    mask settled, lost; /* done, with and without an answer */
+} work;
+
+static bool is_pinned(const work *w, int unknown)
+{
+    return (unknown == w->proton && w->lanes->closing != SW_PROTONS_BALANCE) ||
+           (unknown == w->carbon && w->lanes->carbon_open);
+}
+
+/* ---- The species -------------------------------------------------------- */
+
+static inline void set_coefficients(work *w)
+{
+    v root = root_of(w->ionic);
+    v half = 0.5 / root;
+    for (int c = 0; c < w->plan->coefficients; c++) {
+        const sw_coefficient *law = &w->plan->coefficient[c];
+        v part = 1 / (1 + law->ba * root);
+        w->inverse[c] = exp_of(law->az2 * root * part - law->b * w->ionic);
+        w->bend[c] = law->az2 * half * part * part - law->b;
+    }
+}
+
+/* 0 of what is absent. */
+static inline void set_activities(work *w)
+{
+    for (int j = 0; j < w->plan->unknowns; j++)
+        w->activity[j] = exp_of(w->x[j]);
+    for (int j = 0; j < w->plan->unknowns; j++)
+        if (!is_pinned(w, j) && j != w->proton)
+            w->activity[j] =
+                pick(WHERE(w->total[j] > 0), w->activity[j], all(0));
+    set_powers(w->proton_power, SW_POWER_MAX, w->activity[w->proton]);
+}
+
+static inline v molality_of(const work *w, const sw_product_term *t)
+{
+    v m = t->beta * w->inverse[t->coefficient] *
+          w->water_power[SW_POWER_MAX + t->water] *
+          w->proton_power[SW_POWER_MAX + t->protons];
+    for (int k = 0; k < t->factors; k++)
+        m *= w->activity[t->factor[k]];
+    return m;
+}
+
+static inline void add_to_hessian(work *w, const sw_product_term *t, v m)
+{
+    int metals = w->plan->metals;
+    for (int k = 0; k < t->unknowns; k++) {
+        int one = t->unknown[k];
+        v share = t->count[k] * m;
+        if (one < metals) {
+            w->metal[one] += t->count[k] * share;
+            for (int h = k + 1; h < t->unknowns; h++)
+                w->arrow[one][t->unknown[h] - metals] += t->count[h] * share;
+        } else {
+            for (int h = k; h < t->unknowns; h++)
+                w->ligand[t->unknown[h] - metals][one - metals] +=
+                    t->count[h] * share;
+        }
+    }
+}
+
+static inline void clear(work *w)
+{
+    int ligands = w->plan->unknowns - w->plan->metals;
+    w->strength = w->strength_bend = all(0);
+    w->protons = size_of(w->total[w->proton]);
+    for (int j = 0; j < w->plan->unknowns; j++) {
+        w->residual[j] = w->total[j];
+        w->by_strength[j] = w->to_strength[j] = all(0);
+    }
+    for (int c = 0; c < w->plan->metals; c++) {
+        w->metal[c] = all(0);
+        memset(w->arrow[c], 0, (size_t)ligands * sizeof(v));
+    }
+    for (int j = 0; j < ligands; j++)
+        memset(w->ligand[j], 0, (size_t)(j + 1) * sizeof(v));
+}
+
+static inline void add_up(work *w)
+{
+    set_coefficients(w);
+    set_activities(w);
+    clear(w);
+    for (int i = 0; i < w->plan->terms; i++) {
+        const sw_product_term *t = &w->plan->term[i];
+        v m = molality_of(w, t);
+        v strength = m * t->half_z2;
+        v bent = m * w->bend[t->coefficient];
+        w->molality[i] = m;
+        w->protons += fabs((double)t->protons) * m;
+        w->strength += strength;
+        w->strength_bend += bent * t->half_z2;
+        for (int k = 0; k < t->unknowns; k++) {
+            int j = t->unknown[k];
+            double n = t->count[k];
+            w->residual[j] -= n * m;
+            w->by_strength[j] += n * bent;
+            w->to_strength[j] += n * strength;
+        }
+        add_to_hessian(w, t, m);
+    }
+}
+
+/* ---- Balances ----------------------------------------------------------- */
+
+/* ln of the solid's saturation. */
+static inline v index_of(const work *w)
+{
+    v sum = w->goal_constant;
+    for (int j = 0; j < w->plan->unknowns; j++)
+        sum += w->goal[j] * w->x[j];
+    return sum;
+}
+
+/* Of what is assumed over the solution's own. */
+static inline v excess_strength(const work *w)
+{
+    return w->ionic - w->alone - w->strength;
+}
+
+/* A balance over the sizes of its terms, of which only protons' have signs. */
+static inline v off_by(const work *w, int unknown)
+{
+    v size = unknown == w->proton
+                 ? w->protons
+                 : 2 * w->total[unknown] - w->residual[unknown];
+    mask none = WHERE(size == 0);
+    return size_of(w->residual[unknown]) / pick(none, all(1), size);
+}
+
+static inline void demand(work *w, v off)
+{
+    w->worst = larger(off, w->worst);
+    w->settled &= WHERE(off <= BALANCED);
+}
+
+static inline void measure(work *w)
+{
+    w->worst = all(0);
+    w->settled = ~(mask){0};
+    demand(w, size_of(excess_strength(w)) / w->ionic);
+    for (int j = 0; j < w->plan->unknowns; j++)
+        if (!is_pinned(w, j))
+            demand(w, off_by(w, j));
+    if (w->lanes->closing == SW_INDEX_ZERO)
+        demand(w, size_of(index_of(w)));
+    if (w->lanes->closing == SW_CARBON_FOLLOWS)
+        demand(w, off_by(w, w->proton));
+    v excess = excess_strength(w);
+    w->lost |= ~WHERE(excess >= 0) &
+               (WHERE(w->ionic >= MAX_IONIC) | ~WHERE(excess < 0));
+}
+
+/* ---- The Hessian -------------------------------------------------------- */
+
+static inline v ligand_pair(const work *w, int one, int other)
+{
+    return one > other ? w->ligand[one][other] : w->ligand[other][one];
+}
+
+/* How the balances answer to an unknown that is pinned. */
+static inline void copy_column(const work *w, int pinned, v *column)
+{
+    int metals = w->plan->metals;
+    for (int c = 0; c < metals; c++)
+        column[c] = w->arrow[c][pinned - metals];
+    for (int j = metals; j < w->plan->unknowns; j++)
+        column[j] = ligand_pair(w, j - metals, pinned - metals);
+}
+
+/* Only ligands ever are. */
+static inline void drop_pinned(work *w)
+{
+    int metals = w->plan->metals;
+    for (int j = metals; j < w->plan->unknowns; j++) {
+        if (!is_pinned(w, j))
+            continue;
+        for (int c = 0; c < metals; c++)
+            w->arrow[c][j - metals] = all(0);
+        for (int k = metals; k < w->plan->unknowns; k++)
+            w->ligand[(k > j ? k : j) - metals][(k > j ? j : k) - metals] =
+                all(0);
+    }
+}
+
+static inline v or_one(v x)
+{
+    return pick(WHERE(x == 0), all(1), x);
+}
+
+/* Eliminates the metals, then L D L' of what is left of the ligands.  What is
+ * absent or pinned has a diagonal of one and nothing beside. */
+static inline void factorise(work *w)
+{
+    const sw_plan *plan = w->plan;
+    int ligands = plan->unknowns - plan->metals;
+    drop_pinned(w);
+    for (int j = 0; j < ligands; j++)
+        w->ligand[j][j] = or_one(w->ligand[j][j]) * (1 + 4 * DBL_EPSILON);
+    for (int c = 0; c < plan->metals; c++) {
+        w->metal[c] = 1 / or_one(w->metal[c]);
+        for (int k = 0; k < plan->ligands[c]; k++) {
+            int row = plan->ligand[c][k];
+            v share = w->arrow[c][row] * w->metal[c];
+            for (int h = 0; h <= k; h++) {
+                int at = plan->ligand[c][h];
+                w->ligand[row][at] -= share * w->arrow[c][at];
+            }
+        }
+    }
+    for (int j = 0; j < ligands; j++) {
+        v scaled[SW_LIGAND_MAX];
+        v d = w->ligand[j][j];
+        for (int k = 0; k < j; k++) {
+            scaled[k] = w->ligand[j][k] * w->ligand[k][k];
+            d -= w->ligand[j][k] * scaled[k];
+        }
+        w->ligand[j][j] = d;
+        w->pivot[j] = 1 / d;
+        for (int i = j + 1; i < ligands; i++) {
+            v x = w->ligand[i][j];
+            for (int k = 0; k < j; k++)
+                x -= w->ligand[i][k] * scaled[k];
+            w->ligand[i][j] = x * w->pivot[j];
+        }
+    }
+}
+
+/* `right` divided by the Hessian; 0 at what is pinned. */
+static inline void divide(const work *w, v *right)
+{
+    const sw_plan *plan = w->plan;
+    int ligands = plan->unknowns - plan->metals;
+    v *b = right + plan->metals;
+    for (int j = 0; j < plan->unknowns; j++)
+        if (is_pinned(w, j))
+            right[j] = all(0);
+    for (int c = 0; c < plan->metals; c++)
+        for (int k = 0; k < plan->ligands[c]; k++) {
+            int j = plan->ligand[c][k];
+            b[j] -= w->arrow[c][j] * (right[c] * w->metal[c]);
+        }
+    for (int j = 0; j < ligands; j++)
+        for (int k = 0; k < j; k++)
+            b[j] -= w->ligand[j][k] * b[k];
+    for (int j = 0; j < ligands; j++)
+        b[j] *= w->pivot[j];
+    for (int j = ligands - 1; j >= 0; j--)
+        for (int i = j + 1; i < ligands; i++)
+            b[j] -= w->ligand[i][j] * b[i];
+    for (int c = 0; c < plan->metals; c++) {
+        for (int k = 0; k < plan->ligands[c]; k++)
+            right[c] -= w->arrow[c][plan->ligand[c][k]] * b[plan->ligand[c][k]];
+        right[c] *= w->metal[c];
+    }
+}
+
+static inline void copy(const work *w, const v *from, v *to)
+{
+    memcpy(to, from, (size_t)w->plan->unknowns * sizeof *to);
+}
+
+static inline v dot(const work *w, const v *one, const v *other)
+{
+    v sum = all(0);
+    for (int j = 0; j < w->plan->unknowns; j++)
+        sum += one[j] * other[j];
+    return sum;
+}
+
+/* ---- The step ----------------------------------------------------------- */
+
+/*
+ * The equation that a border adds: row . dx + by_strength dI + by_border dz =
+ * right.  The row has nothing at what is pinned, since dx has not.
+ */
+typedef struct equation {
+    v row[SW_UNKNOWN_MAX];
+    v by_strength, by_border, right;
+} equation;
+
+static inline equation closing_of(const work *w)
+{
+    equation e;
+    if (w->lanes->closing == SW_INDEX_ZERO) {
+        copy(w, w->goal, e.row);
+        e.by_strength = all(0);
+        e.by_border = w->goal[w->border];
+        e.right = -index_of(w);
+    } else {
+        copy_column(w, w->proton, e.row);
+        e.by_strength = w->by_strength[w->proton];
+        e.by_border = e.row[w->border];
+        e.right = w->residual[w->proton];
+    }
+    return e;
+}
+
+/* Steps of all unknowns, of the ionic strength, and of the border. */
+typedef struct change {
+    v x[SW_UNKNOWN_MAX], ionic;
+} change;
+
+/*
+ * H dx + by_strength dI + column dz = residual, beside to_strength . dx +
+ * (strength_bend - 1) dI + to_strength[border] dz = excess of I, and the
+ * closing: dx is eliminated, and dI and dz follow from two equations.
+ */
+static inline void find_change(work *w, change *out)
+{
+    v along[SW_UNKNOWN_MAX], beside[SW_UNKNOWN_MAX];
+    v border = all(0);
+    equation e = {.by_strength = all(0)};
+    bool bordered = w->border >= 0;
+    if (bordered) {
+        e = closing_of(w);
+        copy_column(w, w->border, beside);
+    }
+    factorise(w);
+    copy(w, w->residual, out->x);
+    copy(w, w->by_strength, along);
+    divide(w, out->x);
+    divide(w, along);
+    v right = excess_strength(w) - dot(w, w->to_strength, out->x);
+    v by_ionic = w->strength_bend - 1 - dot(w, w->to_strength, along);
+    if (bordered) {
+        divide(w, beside);
+        v by_border =
+            w->to_strength[w->border] - dot(w, w->to_strength, beside);
+        v other = e.by_strength - dot(w, e.row, along);
+        v own = e.by_border - dot(w, e.row, beside);
+        v rest = e.right - dot(w, e.row, out->x);
+        v scale = 1 / (by_ionic * own - by_border * other);
+        border =
+            within((by_ionic * rest - other * right) * scale, all(MAX_STEP));
+        out->ionic = (right * own - by_border * rest) * scale;
+    } else {
+        out->ionic = right / smaller(by_ionic, all(-LEAST_ANSWER));
+    }
+    out->ionic = larger(smaller(out->ionic, w->ionic), -0.5 * w->ionic);
+    for (int j = 0; j < w->plan->unknowns; j++)
+        out->x[j] -= along[j] * out->ionic;
+    for (int j = 0; bordered && j < w->plan->unknowns; j++)
+        out->x[j] -= beside[j] * border;
+    if (bordered)
+        out->x[w->border] = border;
+}
+
+/* No ln activity moves by more than MAX_STEP; lanes that are done stay. */
+static inline void move(work *w, const change *by)
+{
+    v longest = all(MAX_STEP);
+    for (int j = 0; j < w->plan->unknowns; j++)
+        longest = larger(size_of(by->x[j]), longest);
+    v length = pick(w->settled | w->lost, all(0), MAX_STEP / longest);
+    w->ionic = smaller(w->ionic + length * by->ionic, all(MAX_IONIC));
+    for (int j = 0; j < w->plan->unknowns; j++)
+        w->x[j] += length * by->x[j];
+}
+
+static inline void iterate(work *w)
+{
+    for (int round = 0; round < MAX_ROUNDS; round++) {
+        change by;
+        add_up(w);
+        measure(w);
+        if (!any(~(w->settled | w->lost)))
+            return;
+        find_change(w, &by);
+        move(w, &by);
+    }
+}
+
+/* ---- The start ---------------------------------------------------------- */
+
+/*
+ * Cold, half of each total as an activity, which makes too much of the
+ * complexes; dividing each by the root of its excess, in turn, saves Newton a
+ * slow descent.
+ */
+static inline void come_down(work *w)
+{
+    v sum[SW_UNKNOWN_MAX];
+    for (int j = 0; j < w->plan->unknowns; j++)
+        sum[j] = all(0);
+    for (int i = 0; i < w->plan->terms; i++) {
+        const sw_product_term *t = &w->plan->term[i];
+        v m = molality_of(w, t);
+        for (int k = 0; k < t->unknowns; k++)
+            sum[t->unknown[k]] += t->count[k] * m;
+    }
+    for (int j = 0; j < w->plan->unknowns; j++) {
+        if (is_pinned(w, j) || j == w->proton)
+            continue;
+        v times = sum[j] / or_one(w->total[j]);
+        w->activity[j] = pick(WHERE(times > 2), w->activity[j] / root_of(times),
+                              w->activity[j]);
+    }
+}
+
+static inline void guess_strength(work *w)
+{
+    w->ionic = 1e-7 + w->alone;
+    for (int m = 0; m < (int)SW_MASTER_COUNT; m++)
+        if (w->plan->place[m] >= 0)
+            w->ionic += w->plan->half_z2[m] * w->total[w->plan->place[m]];
+    w->ionic = smaller(w->ionic, all(SW_MAX_IONIC));
+    set_coefficients(w);
+}
+
+/* The ions that the pH, or the air, gives whatever else is there. */
+static inline void add_given_strength(work *w)
+{
+    for (int i = 0; i < w->plan->terms; i++) {
+        const sw_product_term *t = &w->plan->term[i];
+        bool given = true;
+        for (int k = 0; k < t->unknowns; k++)
+            given = given && is_pinned(w, t->unknown[k]);
+        if (given)
+            w->ionic += t->half_z2 * molality_of(w, t);
+    }
+    w->ionic = smaller(w->ionic, all(SW_MAX_IONIC));
+    set_coefficients(w);
+}
+
+static inline void start_cold(work *w)
+{
+    if (!is_pinned(w, w->proton))
+        w->x[w->proton] = all(-7 * LN10);
+    set_activities(w);
+    guess_strength(w);
+    add_given_strength(w);
+    for (int j = 0; j < w->plan->unknowns; j++)
+        if (!is_pinned(w, j) && j != w->proton)
+            w->activity[j] = w->total[j] * 0.5;
+    for (int round = 0; round < DESCENTS; round++)
+        come_down(w);
+    for (int j = 0; j < w->plan->unknowns; j++)
+        for (int l = 0; l < SW_WIDTH; l++)
+            if (!is_pinned(w, j) && j != w->proton &&
+                lanes_in(&w->total[j])[l] > 0)
+                lanes_in(&w->x[j])[l] = log(lanes_in(&w->activity[j])[l]);
+}
+
+/* ---- The slope of the alkalinity ---------------------------------------- */
+
+/* Sums over the species, their share of a(H2O) in each. */
+typedef struct watered {
+    v by_unknown[SW_UNKNOWN_MAX], strength, protons;
+} watered;
+
+static inline void add_water(const work *w, watered *sum)
+{
+    memset(sum, 0, sizeof *sum);
+    for (int i = 0; i < w->plan->terms; i++) {
+        const sw_product_term *t = &w->plan->term[i];
+        v m = t->water * w->molality[i];
+        sum->strength += t->half_z2 * m;
+        sum->protons += t->protons * m;
+        for (int k = 0; k < t->unknowns; k++)
+            sum->by_unknown[t->unknown[k]] += t->count[k] * m;
+    }
+}
+
+/*
+ * What more of a total does to the alkalinity at the pH: the system of
+ * find_change with the total's rise on its right, and with the fall of a(H2O)
+ * that goes with any solute.
+ */
+static inline void find_slopes(work *w, const v *water, sw_lanes *out,
+                               int first)
+{
+    v protons[SW_UNKNOWN_MAX], strength[SW_UNKNOWN_MAX];
+    v along[SW_UNKNOWN_MAX], column[SW_UNKNOWN_MAX];
+    watered wet;
+    add_water(w, &wet);
+    copy_column(w, w->proton, column);
+    factorise(w);
+    copy(w, column, protons);
+    copy(w, w->to_strength, strength);
+    copy(w, w->by_strength, along);
+    divide(w, protons);
+    divide(w, strength);
+    divide(w, along);
+    v loss = -WATER_PER_MOL / *water;
+    v by_ionic = w->by_strength[w->proton] - dot(w, column, along);
+    v by_water = loss * (wet.protons - dot(w, protons, wet.by_unknown));
+    v to_water = loss * (wet.strength - dot(w, strength, wet.by_unknown));
+    v damping = 1 / (1 - w->strength_bend + dot(w, w->to_strength, along));
+    for (int m = 0; m < (int)SW_MASTER_COUNT; m++) {
+        int j = w->plan->place[m];
+        v ionic = damping *
+                  (to_water + (j < 0 ? all(w->plan->half_z2[m]) : strength[j]));
+        v own = j < 0 ? all(0) : protons[j];
+        store(&out->slope[m][first], -(own + by_ionic * ionic + by_water));
+    }
+}
+
+/* ---- In and out --------------------------------------------------------- */
+
+static inline void read_lanes(work *w, const sw_lanes *in, int first)
+{
+    w->plan = &in->constants->plan;
+    w->lanes = in;
+    w->proton = w->plan->unknowns - 1;
+    w->carbon = w->plan->place[SW_AT_CO3];
+    w->border = in->closing == SW_INDEX_ZERO       ? w->proton
+                : in->closing == SW_CARBON_FOLLOWS ? w->carbon
+                                                   : -1;
+    for (int j = 0; j < w->plan->unknowns; j++) {
+        w->total[j] = load(&in->total[j][first]);
+        w->goal[j] = load(&in->goal[j][first]);
+        w->x[j] = load(&in->ln_activity[j][first]);
+    }
+    w->goal_constant = load(&in->goal_constant[first]);
+    w->lost = (mask){0};
+    w->alone = load(&in->alone[first]);
+    w->ionic = load(&in->ionic_strength[first]);
+}
+
+static inline void write_lanes(const work *w, sw_lanes *out, int first)
+{
+    for (int j = 0; j < w->plan->unknowns; j++)
+        store(&out->ln_activity[j][first], w->x[j]);
+    for (int i = 0; i < w->plan->terms; i++)
+        store(&out->molality[i][first], w->molality[i]);
+    store(&out->ionic_strength[first], w->ionic);
+    store(&out->residual[first], w->worst);
+    mask found = w->settled & ~w->lost & WHERE(w->ionic <= SW_MAX_IONIC);
+    for (int l = 0; l < SW_WIDTH; l++)
+        out->found[first + l] = at(&found, l);
+}
+
+void SW_KERNEL(sw_lanes *lanes, int first)
+{
+    work w;
+    v water = load(&lanes->water[first]);
+    read_lanes(&w, lanes, first);
+    set_powers(w.water_power, SW_POWER_MAX, water);
+    if (!lanes->warm)
+        start_cold(&w);
+    iterate(&w);
+    write_lanes(&w, lanes, first);
+    if (lanes->wants_slope)
+        find_slopes(&w, &water, lanes, first);
+}
