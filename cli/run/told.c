@@ -103,6 +103,21 @@ exit_code told_open(option_id id, const char *given,
     return good ? complain_memory() : refuse(id, given);
 }
 
+/* A file has more than readings; what is told here is nothing else. */
+static exit_code refuse_unread(option_id id, const sw_waters *waters)
+{
+    const char *option = option_spec_of(id)->name;
+    exit_code code = EXIT_DONE;
+    for (size_t i = 0; i < waters->remark_count; i++)
+        code = complain_usage(NULL,
+                              "--%s: '%.60s' is not known as a reading, "
+                              "expected such as \"Ca=80mg/L\"",
+                              option, waters->remarks[i].written);
+    for (size_t i = 0; i < waters->defect_count && code == EXIT_DONE; i++)
+        code = complain_option(option, &waters->defects[i].error);
+    return code;
+}
+
 exit_code told_read(option_id id, const char *text, size_t index,
                     sw_waters **waters)
 {
@@ -116,9 +131,15 @@ exit_code told_read(option_id id, const char *text, size_t index,
         return code;
     if (index)
         snprintf(name, sizeof name, "as told %zu", index + 1);
-    sw_status status = sw_waters_read(stream, name, waters, &error);
+    sw_status status = sw_waters_gather(stream, name, NULL, waters, &error);
     fclose(stream);
     free(report);
-    return status == SW_OK ? EXIT_DONE
-                           : complain_option(option_spec_of(id)->name, &error);
+    if (status != SW_OK)
+        return complain_option(option_spec_of(id)->name, &error);
+    code = refuse_unread(id, *waters);
+    if (code != EXIT_DONE) {
+        sw_waters_free(*waters);
+        *waters = NULL;
+    }
+    return code;
 }

@@ -175,7 +175,7 @@ static sw_status build(const draft *d, sw_water **reread, sw_error *error)
     sw_status status =
         copy ? sw_water_copy(&d->water, copy, error) : sw_fail_memory(error);
     if (status == SW_OK)
-        status = sw_water_build(copy, d->measures, &notes, error);
+        status = sw_water_build(copy, d->measures, &notes, NULL, error);
     sw_notes_free(&notes);
     if (status == SW_OK)
         *reread = copy;

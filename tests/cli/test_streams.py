@@ -82,7 +82,7 @@ class Streams(unittest.TestCase):
 
     def test_a_sample_must_be_named_and_be_there(self):
         self.refused(2, "choose one as examples/waters.csv:SAMPLE from: well",
-                     "audit", "--water", "examples/waters.csv")
+                     "formulate", *BASIL[2:], "--water", "examples/waters.csv")
         self.refused(2, 'no sample "lake"', "audit", "--water",
                      "examples/waters.csv:lake")
 

@@ -17,7 +17,8 @@ typedef struct reading {
 static reading open_stream(FILE *stream)
 {
     reading r = {.stream = stream};
-    ck_assert_int_eq(sw_csv_open(r.stream, "t.csv", false, &r.csv, &r.error), SW_OK);
+    ck_assert_int_eq(sw_csv_open(r.stream, "t.csv", false, &r.csv, &r.error),
+                     SW_OK);
     return r;
 }
 
