@@ -46,7 +46,7 @@ static char *follow(const char *link, const char *held)
     size_t folder = slash ? (size_t)(slash - link) + 1 : 0;
     char *name = memory_array(folder + strlen(held) + 1, 1);
     memcpy(name, link, folder);
-    strcpy(name + folder, held);
+    memcpy(name + folder, held, strlen(held) + 1);
     return name;
 }
 
