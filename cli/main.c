@@ -15,9 +15,10 @@
 enum { MOST_WORDS = 16 };
 
 const cli_command *const commands[] = {
-    &command_formulate, &command_check,   &command_stock, &command_renew,
-    &command_compare,   &command_recipes, &command_batch, &command_audit,
-    &command_catalogue, &command_start,   &command_help,  NULL};
+#define COMMAND_ADDRESS(name) &command_##name,
+    COMMAND_LIST(COMMAND_ADDRESS)
+#undef COMMAND_ADDRESS
+        NULL};
 
 const cli_command *command_named(const char *name)
 {

@@ -18,19 +18,24 @@ typedef struct cli_command {
     exit_code (*run)(const cli_options *options);
 } cli_command;
 
-extern const cli_command command_formulate;
-extern const cli_command command_check;
-extern const cli_command command_stock;
-extern const cli_command command_renew;
-extern const cli_command command_compare;
-extern const cli_command command_recipes;
-extern const cli_command command_batch;
-extern const cli_command command_audit;
-extern const cli_command command_catalogue;
-extern const cli_command command_start;
-extern const cli_command command_help;
+/* Every command, in the order of the help; each has its file in command/. */
+#define COMMAND_LIST(X)                                                        \
+    X(formulate)                                                               \
+    X(check)                                                                   \
+    X(stock)                                                                   \
+    X(renew)                                                                   \
+    X(compare)                                                                 \
+    X(recipes)                                                                 \
+    X(batch)                                                                   \
+    X(audit)                                                                   \
+    X(catalogue)                                                               \
+    X(start)                                                                   \
+    X(help)
+#define COMMAND_EXTERN(name) extern const cli_command command_##name;
+COMMAND_LIST(COMMAND_EXTERN)
+#undef COMMAND_EXTERN
 
-/* Every command, ended by NULL. */
+/* The same, ended by NULL. */
 extern const cli_command *const commands[];
 
 /* NULL where there is none of that name, which the other one refuses. */
