@@ -16,10 +16,23 @@ typedef enum sw_objective {
     SW_EVEN,    /* least largest weighted relative deviation */
     SW_CHEAPEST /* least cost within the targets' limits */
 } sw_objective;
-/* "closest" and so on, and back; NULL / SW_ERR_NAME for anything else. */
+typedef enum sw_objective_kind {
+    SW_OF_SQUARES, /* of deviations from the targets, summed */
+    SW_OF_WORST,   /* the largest of them */
+    SW_OF_AMOUNTS  /* a sum over amounts; targets are limits only */
+} sw_objective_kind;
+/* Everything that is true of an objective alone. */
+typedef struct sw_objective_facts {
+    const char *name; /* "closest" */
+    sw_objective_kind kind;
+    const char *aim;     /* "closest to the target" */
+    const char *value;   /* what its value is called: "distance" */
+    const char *measure; /* what it makes least, in a sentence */
+} sw_objective_facts;
+/* NULL for anything else. */
+SW_API const sw_objective_facts *sw_objective_facts_of(sw_objective objective);
+/* Its name, and back; NULL / SW_ERR_NAME for anything else. */
 SW_API const char *sw_objective_text(sw_objective objective);
-/* What it makes least, in a sentence; NULL for anything else. */
-SW_API const char *sw_objective_measure(sw_objective objective);
 SW_API sw_status sw_objective_parse(const char *text, sw_objective *objective,
                                     sw_error *error);
 
@@ -31,7 +44,7 @@ typedef struct sw_problem {
     sw_objective objective;
     sw_conditions conditions; /* for rows on pH */
     int pivot_limit;          /* 0: the default */
-    bool keep_bands; /* the verdicts' bands are limits, as for SW_CHEAPEST */
+    bool keep_bands; /* the verdicts' bands are limits, as for SW_OF_AMOUNTS */
     bool nearest; /* limits of the target that cannot all hold give way by the
                      least; else there is no recipe */
     bool bands_unsaid; /* no note on accepted ranges that served as limits */

@@ -39,16 +39,13 @@ static void widen(report_batch *batch, const sw_recipe *recipe)
 /* What came of the search, as a grower would say it. */
 static const char *result_words(const cli_report *report)
 {
-    static const char *const best[] = {[SW_CLOSEST] = "the closest",
-                                       [SW_EVEN] = "the most even",
-                                       [SW_CHEAPEST] = "the cheapest"};
     if (!report)
         return "failed";
     if (report_is_dangerous(report))
         return "do not use";
     switch (report->solution->outcome) {
     case SW_OPTIMAL:
-        return best[report->solution->objective];
+        return sw_objective_text(report->solution->objective);
     case SW_LIMIT:
         return "cut short";
     default:

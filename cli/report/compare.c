@@ -54,7 +54,8 @@ static void put_asked(doc_record *record, const cli_several *several)
     doc_text(out, "for", several->settings->audience);
     report_target(out, several->shared);
     report_shelf(out, several->shared);
-    doc_text(out, "aim", words_aim(several->settings->objective));
+    doc_text(out, "aim",
+             sw_objective_facts_of(several->settings->objective)->aim);
 }
 
 /* What is in purified water of which there is no analysis, and the like. */
@@ -252,7 +253,7 @@ static void put_mix(doc_record *record, const cli_several *several)
     doc_text(out, "range", sw_outcome_text(blend->range));
     doc_block *block = doc_add(out, "waters");
     doc_title(block, "A mix of these waters: the %s",
-              several_mix_name(several->settings));
+              several_mix_name(several->settings).text);
     for (size_t k = 0; k < blend->water_count; k++)
         put_share(block, several, k);
     say_shares(block, several);

@@ -431,16 +431,17 @@ static void say_proof(doc_record *report, const cli_many *many)
 {
     doc_block *block = doc_add(report, "proof");
     const sw_many *found = many->many;
-    sw_objective objective = many->settings->objective;
+    const sw_objective_facts *facts =
+        sw_objective_facts_of(many->settings->objective);
     doc_say(block, DOC_PLAIN,
             "Objective %s: %s%s. Each recipe is proved to be best for its "
             "samples together, over all amounts of the shelf's products, "
             "within every limit of target and shelf in each sample%s%s, and "
             "within our ceilings on what products add of what the target does "
             "not name; the pH is linear at the activities of each solution.",
-            sw_objective_text(objective), sw_objective_measure(objective),
-            objective == SW_EVEN ? ", the largest of all samples"
-                                 : ", summed over the samples",
+            facts->name, facts->measure,
+            facts->kind == SW_OF_WORST ? ", the largest of all samples"
+                                       : ", summed over the samples",
             gave_way(many) ? " (where one gave way, as the notes say, within "
                              "where it stands)"
                            : "",

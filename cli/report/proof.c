@@ -137,6 +137,8 @@ static void say_steps(doc_block *block, const cli_report *report)
 static void say_measure(doc_block *block, const sw_solution *solution)
 {
     const sw_certificate *proof = &solution->certificate;
+    const sw_objective_facts *facts =
+        sw_objective_facts_of(solution->objective);
     bool another = solution->fewer.closest.count > 0; /* than the one shown */
     char gap[40] = "below 1e-12";
     if (!(proof->gap < exact))
@@ -146,17 +148,17 @@ static void say_measure(doc_block *block, const sw_solution *solution)
                    "None: the search was cut short. Its measure is %.4g; the "
                    "best possible is at least %.4g.",
                    proof->objective, proof->lower_bound);
-    else if (solution->objective == SW_CHEAPEST)
+    else if (facts->kind == SW_OF_AMOUNTS)
         doc_before(block,
-                   "No recipe of these products within the limits below costs "
-                   "less. Optimality gap %s.",
-                   gap);
+                   "No recipe of these products within the limits below has a "
+                   "lower %s. Optimality gap %s.",
+                   facts->value, gap);
     else if (proof->objective < exact)
         doc_before(block, another ? "The sum of deviations of the closest "
                                     "recipe is zero."
                                   : "The sum of deviations is zero: no recipe "
                                     "can be closer to the target.");
-    else if (solution->objective == SW_EVEN)
+    else if (facts->kind == SW_OF_WORST)
         doc_before(block,
                    "No recipe of these products within the limits below has a "
                    "smaller worst deviation: %.4g of the target, weighted. "
@@ -182,7 +184,8 @@ static void say_ph(doc_block *block, const sw_solution *solution)
                    "mol/kg, and moved by %s%s.",
                    solution->fewer.closest.count ? "the closest" : "this",
                    ionic, sw_levers_text(solution->certificate.levers),
-                   solution->objective == SW_CHEAPEST
+                   sw_objective_facts_of(solution->objective)->kind ==
+                           SW_OF_AMOUNTS
                        ? ""
                        : ". A target of pH counts 0.1 at the end of its "
                          "accepted range");
@@ -252,7 +255,8 @@ void report_proof(doc_record *record, const cli_report *report)
                       report->inputs->shelf, report->settings->equal_share);
     doc_block *block = doc_add(record, "proof");
     doc_record *out = doc_row(block);
-    doc_text(out, "minimises", sw_objective_measure(solution->objective));
+    doc_text(out, "minimises",
+             sw_objective_facts_of(solution->objective)->measure);
     doc_number(out, "ionic_strength_mol_per_kg",
                solution->certificate.ionic_strength_mol_per_kg);
     if (report_in_steps(report))

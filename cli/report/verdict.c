@@ -47,7 +47,7 @@ static const char *claim_of(const cli_report *report)
     if (!solution)
         return " by this recipe in this water";
     if (solution->outcome != SW_OPTIMAL || report_cut_short(report) ||
-        solution->objective == SW_CHEAPEST)
+        sw_objective_facts_of(solution->objective)->kind == SW_OF_AMOUNTS)
         return "";
     if (steps && report->weighed->equal)
         return report->weighed->of_steps
@@ -177,7 +177,8 @@ void report_asked(doc_record *record, const cli_report *report)
     doc_text(out, "stage", inputs->stage);
     doc_text(out, "to_ec", strength);
     if (report->solution)
-        doc_text(out, "aim", words_aim(report->solution->objective));
+        doc_text(out, "aim",
+                 sw_objective_facts_of(report->solution->objective)->aim);
     report_shelf(out, inputs);
     doc_print(
         out, "volume", "%s of finished solution",

@@ -18,10 +18,7 @@ static const double most_at_once = 0.5;
 
 static const char *measure_of(const cli_report *report)
 {
-    static const char *const words[] = {[SW_CLOSEST] = "distance",
-                                        [SW_EVEN] = "worst deviation",
-                                        [SW_CHEAPEST] = "cost"};
-    return words[report->solution->objective];
+    return sw_objective_facts_of(report->solution->objective)->value;
 }
 
 static void put_prices(doc_record *out, const sw_why *why)

@@ -153,15 +153,6 @@ void words_drift_of_many(const cli_sources *waters, sw_assessment *const *found,
         snprintf(text, size, ", in %zu of them: %s.", count, list);
 }
 
-const char *words_aim(sw_objective objective)
-{
-    static const char *const aims[] = {
-        [SW_CLOSEST] = "closest to the target",
-        [SW_EVEN] = "smallest worst deviation from the target",
-        [SW_CHEAPEST] = "cheapest within the limits"};
-    return aims[objective];
-}
-
 void words_strength(const cli_inputs *inputs, char *text, size_t size)
 {
     const sw_strength *strength = inputs->strength;

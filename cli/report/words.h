@@ -30,8 +30,6 @@ void words_drift_of_many(const cli_sources *waters, sw_assessment *const *found,
  * NULL where something is. */
 const char *words_best_is_nothing(const cli_report *report);
 
-/* "closest to the target" */
-const char *words_aim(sw_objective objective);
 /* "1.80 mS/cm: 0.83 times the target"; "" without --to-ec. */
 void words_strength(const cli_inputs *inputs, char *text, size_t size);
 

@@ -80,7 +80,7 @@ static bool is_shared(const cli_several *several, size_t index)
 {
     const cli_sources *waters = &several->shared->waters;
     const char *name = waters->items[index].water->sample;
-    bool found = strcmp(name, several_mix_name(several->settings)) == 0;
+    bool found = strcmp(name, several_mix_name(several->settings).text) == 0;
     for (size_t i = 0; i < waters->count && !found; i++)
         found = i != index && strcmp(waters->items[i].water->sample, name) == 0;
     return found;
@@ -133,7 +133,8 @@ static exit_code solve_mix(cli_compare *compare)
     if (sw_blend_find(compare->shared.solver, &problem, &several->blend,
                       &error) != SW_OK)
         return complain_error(&error);
-    cli_run *run = several_add(several, several_mix_name(several->settings));
+    cli_run *run =
+        several_add(several, several_mix_name(several->settings).text);
     run_begin(run, "compare", &compare->shared, several->settings);
     run_adopt(run, several->blend->best);
     several->blend->best = NULL;

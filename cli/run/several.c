@@ -45,11 +45,12 @@ void several_free(cli_several *several)
     sw_choice_free(several->choice);
 }
 
-const char *several_mix_name(const cli_settings *settings)
+cli_figure several_mix_name(const cli_settings *settings)
 {
-    return settings->objective == SW_CHEAPEST ? "cheapest mix"
-           : settings->objective == SW_EVEN   ? "even mix"
-                                              : "closest mix";
+    cli_figure out;
+    snprintf(out.text, sizeof out.text, "%s mix",
+             sw_objective_text(settings->objective));
+    return out;
 }
 
 void several_say_shares(const cli_several *several, size_t run, char *text,

@@ -26,7 +26,7 @@ cli_run *several_add(cli_several *several, const char *name);
 void several_free(cli_several *several);
 
 /* "closest mix", as the objective is; the name of its run. */
-const char *several_mix_name(const cli_settings *settings);
+cli_figure several_mix_name(const cli_settings *settings);
 /* "35 % well, 65 % town" where a run mixes several waters, or "". */
 void several_say_shares(const cli_several *several, size_t run, char *text,
                         size_t size);

@@ -406,7 +406,7 @@ static sw_status check(const sw_problem *problem, sw_trade trade, size_t count,
         return sw_fail(error, SW_ERR_VALUE,
                        "a front of %zu points, expected 2 to %d", count,
                        MOST_POINTS);
-    if (trade == SW_TRADE_PRODUCTS && problem->objective == SW_CHEAPEST)
+    if (trade == SW_TRADE_PRODUCTS && sw_is_of_amounts(problem))
         return sw_fail(error, SW_ERR_VALUE,
                        "the number of products is set against the fit, not "
                        "against the cost");

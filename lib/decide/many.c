@@ -40,7 +40,7 @@ static double part_of(sw_solver *solver, const sw_model *model, const double *y)
                                           deviation);
     for (size_t e = 0; e < model->terms.count; e++)
         most = fmax(most, fabs(deviation[e]));
-    if (model->problem->objective == SW_CHEAPEST)
+    if (sw_is_of_amounts(model->problem))
         sum = sw_row_value(sw_cost_of_columns(solver, model), 0,
                            model->form.columns, y);
     sw_solver_release(solver, mark);

@@ -325,7 +325,7 @@ static void put_kept(sw_reach *reach, const sw_problem *at)
     reach->variant.problem.keep_bands = false;
     clear(at->target, target);
     for (size_t i = 0; i < target->count; i++)
-        if (reach->variant.problem.objective != SW_CHEAPEST ||
+        if (!sw_is_of_amounts(&reach->variant.problem) ||
             target->rows[i].kind == SW_TARGET_PH)
             target->rows[i].target = at->target->rows[i].target;
     for (size_t i = 0; i < reach->count; i++) {
@@ -386,7 +386,7 @@ static bool needs_easing(const sw_reach *reach, const sw_reach_end *end)
     const sw_target_row *row = row_of(reach, end);
     if (end->kept || (row->kind == SW_TARGET_PH && !isnan(row->target)))
         return false;
-    return end->given || reach->problem->objective == SW_CHEAPEST;
+    return end->given || sw_is_of_amounts(reach->problem);
 }
 
 sw_status sw_reach_solve(sw_reach *reach, const sw_problem *at,

@@ -34,7 +34,7 @@ typedef struct sw_ranging {
 static sw_terms terms_of(const sw_model *model)
 {
     static const sw_terms none;
-    return model->problem->objective == SW_CHEAPEST ? none : model->terms;
+    return sw_is_of_amounts(model->problem) ? none : model->terms;
 }
 
 static bool is_near(double value, double bound)
@@ -106,7 +106,7 @@ static bool stands(sw_stand stand, double at, double low, double high,
 static const double *gradient_of(sw_solver *solver, const sw_model *model,
                                  const sw_terms *terms, const double *y)
 {
-    if (model->problem->objective == SW_CHEAPEST)
+    if (sw_is_of_amounts(model->problem))
         return sw_cost_of_columns(solver, model);
     double *deviation = sw_take_numbers(solver, terms->count);
     sw_gradient gradient = sw_gradient_take(solver, &model->form);

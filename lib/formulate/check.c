@@ -152,7 +152,7 @@ static sw_status check_presence(const sw_problem *problem, sw_error *error)
         return sw_fail(error, SW_ERR_MISSING, "the target is empty");
     if (problem->shelf->count == 0)
         return sw_fail(error, SW_ERR_MISSING, "the shelf is empty");
-    if (problem->objective > SW_CHEAPEST)
+    if (!sw_objective_facts_of(problem->objective))
         return sw_fail(error, SW_ERR_VALUE, "unknown objective");
     if (!(problem->most_cost_per_m3 >= 0) || isinf(problem->most_cost_per_m3))
         return sw_fail(error, SW_ERR_VALUE,

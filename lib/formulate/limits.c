@@ -16,9 +16,14 @@
 /* A litre of a usual product is hundreds of times what a target asks for. */
 static const double many_times = 16;
 
+bool sw_is_of_amounts(const sw_problem *problem)
+{
+    return sw_objective_facts_of(problem->objective)->kind == SW_OF_AMOUNTS;
+}
+
 static bool is_term(const sw_model *model, const sw_target_row *row)
 {
-    return model->problem->objective != SW_CHEAPEST &&
+    return !sw_is_of_amounts(model->problem) &&
            row->kind == SW_TARGET_COMPONENT && row->weight > 0 &&
            !isnan(row->target);
 }
@@ -81,9 +86,9 @@ sw_status sw_model_add_terms(sw_solver *solver, sw_model *model,
                 add_term(model, &target->rows[i]);
     for (size_t i = 0; i < model->setting->aims; i++)
         if (!isnan(model->setting->aim[i].target) &&
-            model->problem->objective != SW_CHEAPEST)
+            !sw_is_of_amounts(model->problem))
             add_ph_term(model, &model->setting->aim[i]);
-    if (model->terms.count == 0 && model->problem->objective != SW_CHEAPEST)
+    if (model->terms.count == 0 && !sw_is_of_amounts(model->problem))
         return sw_fail_at(error, SW_ERR_MISSING,
                           &(sw_place){target->name, 0, 0},
                           "no component of the target has both a target and a "
@@ -95,7 +100,7 @@ sw_band sw_limits_of(const sw_problem *problem, const sw_target_row *row)
 {
     sw_band band = {isnan(row->min) ? -INFINITY : row->min,
                     isnan(row->max) ? INFINITY : row->max};
-    if (problem->objective == SW_CHEAPEST || problem->keep_bands)
+    if (sw_is_of_amounts(problem) || problem->keep_bands)
         band = sw_band_of(row);
     return band;
 }
@@ -503,7 +508,7 @@ sw_status sw_model_add_limits(sw_solver *solver, sw_model *model,
     add_cost(model);
     if (status != SW_OK)
         return sw_fail_memory(error);
-    if (model->problem->objective == SW_CHEAPEST && !is_asked_anything(model))
+    if (sw_is_of_amounts(model->problem) && !is_asked_anything(model))
         return sw_fail(error, SW_ERR_MISSING,
                        "the target gives no limit, so there is nothing the "
                        "cheapest recipe has to keep");

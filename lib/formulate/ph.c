@@ -77,7 +77,7 @@ double sw_model_buffer_cap(const sw_model *model, size_t column)
  * for the little it does to the pH. */
 static bool is_in_check(const sw_model *model, const sw_product *product)
 {
-    return model->problem->objective == SW_CHEAPEST
+    return sw_is_of_amounts(model->problem)
                ? product->price_per_kg > 0
                : serves_any(model->problem->target, product);
 }

@@ -73,6 +73,8 @@ typedef struct sw_setting {
 
 /* The limits in force on a row: as given, or the accepted range where it
  * counts. */
+/* Whether its objective is a sum over amounts: targets are limits only. */
+bool sw_is_of_amounts(const sw_problem *problem);
 sw_band sw_limits_of(const sw_problem *problem, const sw_target_row *row);
 
 /*

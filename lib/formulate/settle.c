@@ -17,14 +17,14 @@ void sw_fit_model(sw_solver *solver, const sw_model *model, sw_fit *fit)
 {
     int rounds = fit->lp_rounds;
     *fit = (sw_fit){.outcome = SW_LIMIT};
-    switch (model->problem->objective) {
-    case SW_CLOSEST:
+    switch (sw_objective_facts_of(model->problem->objective)->kind) {
+    case SW_OF_SQUARES:
         sw_fit_closest(solver, model, fit);
         break;
-    case SW_EVEN:
+    case SW_OF_WORST:
         sw_fit_even(solver, model, fit);
         break;
-    case SW_CHEAPEST:
+    case SW_OF_AMOUNTS:
         sw_fit_cheapest(solver, model, fit);
         break;
     }

@@ -1,33 +1,37 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
 /* Objectives, outcomes and rules as words, and back. */
 #include "quantity/status.h"
+#include "quantity/text.h"
 
 #include <string.h>
 
-static const char *const objective_words[] = {
-    [SW_CLOSEST] = "closest", [SW_EVEN] = "even", [SW_CHEAPEST] = "cheapest"};
+#define PH_DEVIATES                                                            \
+    "a pH deviates by 0.1 at the end of its accepted range, in proportion to " \
+    "the alkalinity it is off by"
 
-enum { OBJECTIVES = sizeof objective_words / sizeof *objective_words };
+static const sw_objective_facts objectives[] = {
+    [SW_CLOSEST] = {"closest", SW_OF_SQUARES, "closest to the target",
+                    "distance",
+                    "sum over targets of weight x (deviation / target) "
+                    "squared; " PH_DEVIATES},
+    [SW_EVEN] = {"even", SW_OF_WORST,
+                 "smallest worst deviation from the target", "worst deviation",
+                 "largest weight x |deviation| / target; " PH_DEVIATES},
+    [SW_CHEAPEST] = {"cheapest", SW_OF_AMOUNTS, "cheapest within the limits",
+                     "cost", "price x amount of every product, per m3"},
+};
+
+enum { OBJECTIVES = sizeof objectives / sizeof *objectives };
+
+const sw_objective_facts *sw_objective_facts_of(sw_objective objective)
+{
+    return (size_t)objective < OBJECTIVES ? &objectives[objective] : NULL;
+}
 
 const char *sw_objective_text(sw_objective objective)
 {
-    return (size_t)objective < OBJECTIVES ? objective_words[objective] : NULL;
-}
-
-const char *sw_objective_measure(sw_objective objective)
-{
-    static const char *const measures[] = {
-        [SW_CLOSEST] =
-            "sum over targets of weight x (deviation / target) squared; a pH "
-            "deviates by 0.1 at the end of its accepted range, in proportion "
-            "to the alkalinity it is off by",
-        [SW_EVEN] =
-            "largest weight x |deviation| / target; a pH deviates by 0.1 at "
-            "the end of its accepted range, in proportion to the alkalinity "
-            "it is off by",
-        [SW_CHEAPEST] = "price x amount of every product, per m3",
-    };
-    return (size_t)objective < OBJECTIVES ? measures[objective] : NULL;
+    const sw_objective_facts *facts = sw_objective_facts_of(objective);
+    return facts ? facts->name : NULL;
 }
 
 const char *sw_levers_text(sw_levers levers)
@@ -91,17 +95,21 @@ const char *sw_left_out_text(sw_left_out rule)
 sw_status sw_objective_parse(const char *text, sw_objective *objective,
                              sw_error *error)
 {
+    char names[200] = "";
     SW_REQUIRE(error, text, objective);
     for (size_t i = 0; i < OBJECTIVES; i++) {
-        if (strcmp(text, objective_words[i]) != 0)
+        sw_text_add(names, sizeof names, "%s%s",
+                    i == 0               ? ""
+                    : i + 1 < OBJECTIVES ? ", "
+                                         : " or ",
+                    objectives[i].name);
+        if (strcmp(text, objectives[i].name) != 0)
             continue;
         *objective = (sw_objective)i;
         return SW_OK;
     }
     return sw_fail(error, SW_ERR_NAME,
-                   "unknown objective \"%.40s\", expected closest, even or "
-                   "cheapest",
-                   text);
+                   "unknown objective \"%.40s\", expected %s", text, names);
 }
 
 const char *sw_outcome_text(sw_outcome outcome)
