@@ -31,6 +31,8 @@ typedef struct sw_product {
     double purity;           /* mass fraction, 0 to 1; NaN with a label */
     double density_g_per_ml; /* NaN for a solid */
     sw_chelator chelator;
+    bool chelator_open; /* its label says chelated, and not by what */
+    sw_notes remarks;   /* on its label, for whoever uses the product */
     sw_hazards hazards;
     /* The rest is the shelf's; NaN or NULL in the catalogue. */
     double min_g_per_l, max_g_per_l; /* per litre of finished solution */
@@ -214,6 +216,17 @@ typedef struct sw_shelf {
 } sw_shelf;
 SW_API sw_status sw_shelf_read(FILE *stream, const char *name, sw_shelf **shelf,
                                sw_error *error);
+/*
+ * One more product, by its label alone: the text of a guaranteed analysis as
+ * its regulation words it (reference/label_words.csv), with the list of what it
+ * is derived from, or in the words of a shelf's column `label`.  Errors as for
+ * that column, with line and column in `file`; SW_ERR_DUPLICATE (a product of
+ * that name), SW_ERR_LIMIT (SW_MAX_PRODUCTS, a text of 4096 characters),
+ * SW_ERR_IO, SW_ERR_MEMORY.
+ */
+SW_API sw_status sw_shelf_add_label(sw_shelf *shelf, const char *product,
+                                    FILE *stream, const char *file,
+                                    sw_error *error);
 /* The whole catalogue as a shelf without limits or prices. */
 SW_API sw_status sw_shelf_catalogue(sw_shelf **shelf, sw_error *error);
 /* What is assumed of who names no shelf: the common straights of the catalogue

@@ -2,9 +2,7 @@
 /* saltwright batch: many waters in, one row each out. */
 #include "io/command.h"
 #include "io/complain.h"
-#include "io/interrupt.h"
 #include "io/output.h"
-#include "io/progress.h"
 #include "report/batch.h"
 #include "run/run.h"
 #include "command/show.h"
@@ -15,9 +13,7 @@ static exit_code solve_all(const cli_inputs *shared,
                            const cli_settings *settings, report_batch *batch)
 {
     exit_code worst = EXIT_DONE;
-    size_t i = 0, count = shared->waters.count;
-    const volatile int *stop = interrupt_wait();
-    for (; i < count && !*stop; i++) {
+    for (size_t i = 0; i < shared->waters.count; i++) {
         cli_run run = {.solution = NULL};
         run_begin(&run, "batch", shared, settings);
         exit_code code = run_water(&run, shared, i, RUN_JUDGED);
@@ -31,13 +27,8 @@ static exit_code solve_all(const cli_inputs *shared,
         if (code > worst)
             worst = code;
         run_free(&run);
-        progress_step(i + 1, count);
     }
-    interrupt_end();
-    if (i == count)
-        return worst;
-    complain_stopped(i, count, "waters");
-    return worst > EXIT_UNMET ? worst : EXIT_UNMET;
+    return worst;
 }
 
 static exit_code batch(const cli_inputs *shared, const cli_settings *settings)
@@ -69,7 +60,7 @@ static exit_code run(const cli_options *options)
 static const option_id required[] = {OPT_WATER, OPT_TARGET, OPT_COUNT};
 
 static const option_id taken[] = {
-    OPTIONS_WATER,   OPTIONS_TARGET, OPT_SHELF, OPTIONS_CLOSENESS,
+    OPTIONS_WATER, OPTIONS_TARGET, OPTIONS_SHELF, OPTIONS_CLOSENESS,
     OPT_TEMPERATURE, OPTIONS_DATA,   OPT_COUNT};
 
 const cli_command command_batch = {

@@ -124,7 +124,7 @@ static exit_code run(const cli_options *options)
 static const option_id required[] = {OPT_WATER, OPT_TARGET, OPT_COUNT};
 
 static const option_id taken[] = {
-    OPTIONS_ONE_WATER, OPTIONS_TARGET,    OPT_SHELF,     OPT_RECIPE,
+    OPTIONS_ONE_WATER, OPTIONS_TARGET,    OPTIONS_SHELF, OPT_RECIPE,
     OPT_DOSE,          OPT_STOCKS,        OPTIONS_TANKS, OPT_TOP_UP,
     OPT_VOLUME,        OPTIONS_CLOSENESS, OPT_TO_EC,     OPT_TEMPERATURE,
     OPTIONS_METERS,    OPT_AMOUNTS,       OPT_FOR,       OPTIONS_RESULT,

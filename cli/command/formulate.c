@@ -61,7 +61,7 @@ static exit_code run(const cli_options *options)
 static const option_id required[] = {OPT_WATER, OPT_TARGET, OPT_COUNT};
 
 static const option_id taken[] = {
-    OPTIONS_ONE_WATER, OPTIONS_TARGET,    OPTIONS_TARGET_OF, OPT_SHELF,
+    OPTIONS_ONE_WATER, OPTIONS_TARGET,    OPTIONS_TARGET_OF, OPTIONS_SHELF,
     OPT_VOLUME,        OPTIONS_CLOSENESS, OPT_TO_EC,         OPT_WHY,
     OPT_TRADE_OFF,     OPT_CURVE,         OPT_TEMPERATURE,   OPTIONS_SCALE,
     OPTIONS_METERS,    OPT_AMOUNTS,       OPT_FOR,           OPTIONS_RESULT,

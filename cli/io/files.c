@@ -18,17 +18,18 @@
 exit_code file_open(option_id id, const char *file, FILE **stream)
 {
     const char *option = option_spec_of(id)->name;
+    const char *kind = id == OPT_LABEL ? "text" : "CSV";
     struct stat info;
     *stream = strcmp(file, "-") == 0 ? stdin : fopen(file, "rb");
     if (!*stream)
         return complain_file(file,
-                             "cannot open: %s; expected the CSV file of --%s",
-                             strerror(errno), option);
+                             "cannot open: %s; expected the %s file of --%s",
+                             strerror(errno), kind, option);
     if (fstat(fileno(*stream), &info) == 0 && S_ISDIR(info.st_mode)) {
         file_close(*stream);
         return complain_file(file_shown_name(file),
-                             "is a directory; expected the CSV file of --%s",
-                             option);
+                             "is a directory; expected the %s file of --%s",
+                             kind, option);
     }
     return EXIT_DONE;
 }

@@ -14,6 +14,7 @@
 #include "io/complain.h"
 #include "run/doses.h"
 #include "run/implied.h"
+#include "run/labels.h"
 #include "io/files.h"
 #include "io/memory.h"
 #include "io/quantities.h"
@@ -142,8 +143,8 @@ static exit_code assume_shelf(const cli_options *options, cli_inputs *out)
     return file_conclude("", status, NULL, &error);
 }
 
-static exit_code read_shelf(const cli_options *options,
-                            const cli_settings *settings, cli_inputs *out)
+static exit_code read_shelf_file(const cli_options *options,
+                                 const cli_settings *settings, cli_inputs *out)
 {
     sw_error error;
     FILE *stream;
@@ -160,6 +161,13 @@ static exit_code read_shelf(const cli_options *options,
     file_close(stream);
     return file_conclude(file, status,
                          status == SW_OK ? &out->shelf->notes : NULL, &error);
+}
+
+static exit_code read_shelf(const cli_options *options,
+                            const cli_settings *settings, cli_inputs *out)
+{
+    exit_code code = read_shelf_file(options, settings, out);
+    return code == EXIT_DONE ? labels_read(options, out->shelf) : code;
 }
 
 static exit_code read_recipe(const cli_options *options,

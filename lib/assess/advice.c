@@ -52,7 +52,9 @@ static void advise_metal(const sw_product *product, const sw_chelates_row *row,
 {
     double ph = a->mixed.ph;
     bool bare = product->chelator == SW_CHELATOR_NONE;
-    const char *form = bare ? "unchelated" : row->chelator;
+    const char *form = bare                     ? "unchelated"
+                       : product->chelator_open ? "EDTA, as assumed"
+                                                : row->chelator;
     const char *code = bare ? "iron-unchelated" : "chelate-weak";
     char at_most[24] = "";
     if (row->ph_high > row->ph_doubtful)

@@ -370,6 +370,7 @@ static void say_ion(const sum *s, const suspect *ion, double *most,
 static void note_product(const sw_product *product, sw_assessment *a)
 {
     double anions = product->per_g.amount[SW_UNDECLARED];
+    sw_notes_append(&a->notes, &product->remarks);
     if (product->taken_as)
         sw_notes_add(&a->notes, SW_SAY_LABEL_COMPLETED, product->name,
                      product->taken_as);

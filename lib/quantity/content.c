@@ -1,6 +1,9 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
-/* The linear operations on contents. */
-#include "saltwright.h"
+/* The linear operations on contents, and the charges of a product. */
+#include <math.h>
+
+#include "quantity/components.h"
+#include "quantity/label.h"
 
 void sw_content_add(sw_content *to, double factor, const sw_content *from)
 {
@@ -13,4 +16,38 @@ void sw_content_add_waters(sw_content *to, const sw_content *waters,
 {
     for (size_t i = 0; i < count; i++)
         sw_content_add(to, fractions ? fractions[i] : 1.0, &waters[i]);
+}
+
+double sw_content_charge_gap(const sw_content *per_g)
+{
+    double gap = -per_g->amount[SW_CHELATE_CHARGE];
+    for (int i = 0; i < SW_COMPONENT_COUNT; i++)
+        gap += sw_unchelated_mg(per_g, (sw_component)i) *
+               sw_charge_per_mg((sw_component)i);
+    return gap;
+}
+
+int sw_content_elements(const sw_content *per_g)
+{
+    int elements = 0;
+    for (int i = 0; i < SW_COMPONENT_COUNT; i++)
+        elements += !sw_component_is((sw_component)i, SW_IS_FORM) &&
+                    per_g->amount[i] > 0;
+    return elements;
+}
+
+double sw_content_charges(const sw_content *per_g)
+{
+    double charges = per_g->amount[SW_CHELATE_CHARGE];
+    for (int i = 0; i < SW_COMPONENT_COUNT; i++)
+        charges += fabs(sw_unchelated_mg(per_g, (sw_component)i) *
+                        sw_charge_per_mg((sw_component)i));
+    return charges;
+}
+
+double sw_content_imbalance(const sw_content *per_g)
+{
+    double charges = sw_content_charges(per_g);
+    double share = charges > 0 ? per_g->amount[SW_ALKALINITY] / charges : 0;
+    return fmax(-1, fmin(1, share));
 }

@@ -1,237 +1,203 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
 /*
- * A product's label, "NO3-N 14.4; NH4-N 1.1; Ca 19", into what a gram of it
- * carries.  Names come from the one table of names; a form that is not
- * declared is refused, never guessed.
+ * A product's label, "NO3-N 14.4; NH4-N 1.1; Ca 19" or a guaranteed analysis,
+ * into what a gram of it carries.  Names come from the one table of names; a
+ * form that is not declared is refused, never guessed.
  */
 #include "quantity/label.h"
 
-#include <ctype.h>
 #include <math.h>
 #include <stdio.h>
 #include <string.h>
 
 #include "quantity/components.h"
 #include "quantity/elements.h"
-#include "quantity/formula_parse.h"
+#include "quantity/label_claims.h"
 #include "quantity/status.h"
 #include "quantity/text.h"
 #include "quantity/units.h"
 
-enum { MAX_LABEL = 600, MAX_ENTRY = 120 };
-
-/* How one component was declared so far. */
-typedef enum declared { NOT_DECLARED, DECLARED, DECLARED_HELD } declared;
+typedef sw_label_entry entry;
 
 typedef struct reader {
-    char text[MAX_LABEL]; /* folded: one byte a character */
+    sw_label_text text;
     sw_label *label;
     sw_content *per_g; /* the label's */
-    declared seen[SW_COMPONENT_COUNT];
-    bool held_by[SW_COMPONENT_COUNT][SW_CITRATE_CHELATOR + 1];
+    sw_claims of[SW_COMPONENT_COUNT];
     bool carbon_seen[2];
-    double chelate_meq_per_g; /* charge of the chelates' anions */
-    double largest;           /* of the numbers printed */
-    bool percent_sign;        /* beside any of them */
-    unsigned long column;     /* of the entry being read */
+    double largest;       /* of the numbers printed */
+    bool percent_sign;    /* beside any of them */
+    unsigned long column; /* of the entry being read */
     sw_error *error;
 } reader;
-
-/* One entry: name, its value, and the chelator its name ends in. */
-typedef struct entry {
-    char name[MAX_ENTRY];
-    double value, last_digit; /* one unit of the last digit given */
-    sw_chelator chelator;
-} entry;
 
 #define FAIL(r, status, ...)                                                   \
     sw_fail_at((r)->error, status, &(sw_place){NULL, 0, (r)->column},          \
                __VA_ARGS__)
 
-static const struct chelator_name {
-    const char *key;
-    sw_chelator chelator;
-    int group;
-} chelator_names[] = {
-    {"hedta", SW_HEDTA, SW_GROUP_HEDTA},
-    {"edta", SW_EDTA, SW_GROUP_EDTA},
-    {"dtpa", SW_DTPA, SW_GROUP_DTPA},
-    {"eddha", SW_EDDHA, SW_GROUP_EDDHA},
-};
-
-enum { CHELATORS = sizeof chelator_names / sizeof *chelator_names };
-
-/* ---- Taking the text apart ---------------------------------------------- */
-
-/* Whether the entry ends here: `;`, or `,` that is no decimal mark. */
-static bool ends_entry(const char *at)
-{
-    if (*at == ';' || !*at)
-        return true;
-    if (*at != ',')
-        return false;
-    at += 1 + strspn(at + 1, " ");
-    return !isdigit((unsigned char)*at);
-}
-
-/* Where the number at the end of `text` starts. */
-static char *trailing_number(char *text)
-{
-    char *at = text + strlen(text);
-    while (at > text &&
-           (isdigit((unsigned char)at[-1]) || at[-1] == '.' || at[-1] == ','))
-        at--;
-    /* A minus after a letter is a hyphen or a charge, not a sign. */
-    if (at > text + 1 && at[-1] == '-' && strchr(" :=", at[-2]))
-        at--;
-    return at;
-}
-
-static void trim_end(char *text, const char *what)
-{
-    size_t length = strlen(text);
-    while (length && strchr(what, text[length - 1]))
-        text[--length] = '\0';
-}
-
-/* "15-0-0": a grade, which does not say the forms. */
-static bool is_grade(const char *text)
-{
-    size_t length = strspn(text, "0123456789.,- ");
-    return length == strlen(text) && strchr(text, '-');
-}
-
-static sw_status no_value(const reader *r, const char *text)
-{
-    if (is_grade(text))
-        return FAIL(r, SW_ERR_SYNTAX,
-                    "a grade such as %s does not say the forms of N; write "
-                    "NO3-N, NH4-N, urea-N, P2O5, K2O with their %%",
-                    text);
-    return FAIL(r, SW_ERR_SYNTAX,
-                "'%s' is not a name and a %%; a label is written like "
-                "NO3-N 14.4; NH4-N 1.1; Ca 19",
-                text);
-}
-
-/* A unit of the last digit of "14.4" or "14,4": 0.1. */
-static double last_digit_of(const char *number)
-{
-    const char *mark = strpbrk(number, ".,");
-    size_t decimals = mark ? strspn(mark + 1, "0123456789") : 0;
-    return pow(10, -(double)decimals);
-}
-
-static sw_status split_entry(reader *r, char *text, entry *e)
-{
-    r->percent_sign = r->percent_sign || strchr(text, '%');
-    trim_end(text, " %");
-    char *number = trailing_number(text);
-    if (!*number || number == text || is_grade(text) ||
-        !strchr(" :=", number[-1]))
-        return no_value(r, text);
-    if (sw_number_parse(number, true, &e->value, NULL) != SW_OK)
-        return no_value(r, text);
-    e->last_digit = last_digit_of(number);
-    *number = '\0';
-    trim_end(text, " :=%");
-    (void)snprintf(e->name, sizeof e->name, "%s", text);
-    return *text ? SW_OK : no_value(r, number);
-}
-
-/*
- * What a printed figure leaves open: it is rounded, or cut off as a guaranteed
- * minimum, so that the truth lies from half a unit of its last digit below to
- * a whole one above (common practice, no source).
- */
-static void leave_open(reader *r, sw_component component, double mg_per_digit,
-                       double meq_per_mg_of_it)
-{
-    sw_label *label = r->label;
-    double meq = mg_per_digit * meq_per_mg_of_it;
-    label->printed[component] = true;
-    label->below_mg_per_g[component] += 0.5 * mg_per_digit;
-    label->above_mg_per_g[component] += mg_per_digit;
-    label->gap_below_meq_per_g += fmax(0.5 * meq, -meq);
-    label->gap_above_meq_per_g += fmax(-0.5 * meq, meq);
-}
-
 /* ---- What an entry declares --------------------------------------------- */
+
+/* Whether a chelator stood in the name, which is then taken out. */
+static bool cut_chelator(char *name, const char *key)
+{
+    size_t length = strlen(name);
+    size_t tail = strlen(key);
+    char *glued = length > tail ? name + length - tail : name;
+    char end[8] = "";
+    if (sw_text_blank(name, &key, 1))
+        return true;
+    if (glued == name || !sw_text_key(glued, (char[SW_KEY_SIZE]){0}))
+        return false;
+    (void)snprintf(end, sizeof end, "%s", glued);
+    if (!sw_text_word_at(end, end, key))
+        return false;
+    *glued = '\0';
+    return true;
+}
+
+static void trim_held(char *name)
+{
+    size_t length = strlen(name);
+    char *open = strchr(name, '(');
+    if (open && open[1 + strspn(open + 1, " ")] == ')')
+        memset(open, ' ', 2 + strspn(open + 1, " "));
+    while (length && strchr(" -(:,", name[length - 1]))
+        name[--length] = '\0';
+    memmove(name, name + strspn(name, " -"),
+            strlen(name + strspn(name, " -")) + 1);
+}
 
 /* The metal of "Fe-EDTA", "Iron (DTPA)", "Mn EDTA"; SW_COMPONENT_COUNT when it
  * is none. */
-static sw_component held_metal(const char *name, sw_chelator *chelator,
-                               int *group)
+static sw_component held_metal(const char *text, const sw_chelator_name **by)
 {
-    char key[SW_KEY_SIZE];
-    sw_parameter p;
-    if (!sw_text_key(name, key))
-        return SW_COMPONENT_COUNT;
-    size_t length = strlen(key);
-    for (int i = 0; i < CHELATORS; i++) {
-        size_t tail = strlen(chelator_names[i].key);
-        if (length <= tail ||
-            strcmp(key + length - tail, chelator_names[i].key) != 0)
+    const sw_chelator_name *one;
+    for (size_t i = 0; (one = sw_chelator_named(i)); i++) {
+        char name[SW_LABEL_ENTRY];
+        sw_parameter p;
+        (void)snprintf(name, sizeof name, "%s", text);
+        if (!cut_chelator(name, one->key))
             continue;
-        key[length - tail] = '\0';
-        *chelator = chelator_names[i].chelator;
-        *group = chelator_names[i].group;
-        if (sw_parameter_find(key, &p, NULL) != SW_OK)
+        trim_held(name);
+        *by = one;
+        if (!*name || sw_parameter_find(name, &p, NULL) != SW_OK)
             return SW_COMPONENT_COUNT;
-        bool is_metal = sw_chelated_part(p.component) != SW_CARRIED_COUNT &&
+        bool is_metal = p.component < SW_COMPONENT_COUNT &&
+                        sw_chelated_part(p.component) != SW_CARRIED_COUNT &&
                         p.component_per_mg == 1;
         return is_metal ? p.component : SW_COMPONENT_COUNT;
     }
     return SW_COMPONENT_COUNT;
 }
 
-static sw_status twice(const reader *r, sw_component component)
+static sw_status twice(const reader *r, const char *name)
 {
-    return FAIL(r, SW_ERR_DUPLICATE, "%s is declared twice",
-                sw_component_name(component));
+    return FAIL(r, SW_ERR_DUPLICATE, "%s is declared twice", name);
+}
+
+static sw_status both_ways(const reader *r, const char *name)
+{
+    return FAIL(r, SW_ERR_DUPLICATE,
+                "%s is declared both by itself and in a chelate; write what no "
+                "chelator holds as 'free %s'",
+                name, name);
 }
 
 static sw_status declare_held(reader *r, const entry *e, sw_component metal,
-                              int group)
+                              const sw_chelator_name *by)
 {
+    const char *name = sw_component_name(metal);
+    sw_claims *c = &r->of[metal];
     double mg_per_g = 10 * e->value;
-    if (r->seen[metal] == DECLARED)
-        return FAIL(r, SW_ERR_DUPLICATE,
-                    "%s is declared both by itself and in a chelate; write "
-                    "what no chelator holds as 'free %s'",
-                    sw_component_name(metal), sw_component_name(metal));
-    if (r->held_by[metal][e->chelator])
-        return twice(r, metal);
-    r->seen[metal] = DECLARED_HELD;
-    r->held_by[metal][e->chelator] = true;
-    r->per_g->amount[metal] += mg_per_g;
-    r->per_g->amount[sw_chelated_part(metal)] += mg_per_g;
-    leave_open(r, metal, 10 * e->last_digit, 0);
-    r->chelate_meq_per_g -=
-        mg_per_g / sw_element_weight(sw_component_element(metal)) *
-        (sw_chelated_charge(metal) + sw_group_of(group)->charge);
+    bool worded = e->role == SW_LABEL_CHELATED;
+    if (sw_claims_dissolved(c).made && !worded)
+        return both_ways(r, name);
+    if (c->held[by->chelator].made)
+        return twice(r, name);
+    c->beside = c->beside || !worded;
+    sw_claim_add(&c->held[by->chelator], mg_per_g, 10 * e->last_digit);
+    sw_claim_add(&c->held[0], mg_per_g, 10 * e->last_digit);
+    sw_claims_settle(c, metal, r->label);
     return SW_OK;
+}
+
+static sw_status check_claim(const reader *r, const entry *e,
+                             const sw_parameter *p, bool free_metal)
+{
+    const sw_claims *c = &r->of[p->component];
+    bool chelated = e->role == SW_LABEL_CHELATED;
+    if (isnan(p->component_per_mg) || !strcmp(p->name, "Mg as CaCO3"))
+        return FAIL(r, SW_ERR_NAME, "%s says nothing of a product", p->name);
+    if (chelated && sw_chelated_part(p->component) == SW_CARRIED_COUNT)
+        return FAIL(r, SW_ERR_NAME,
+                    "no rule for %s in a chelate; expected Fe, "
+                    "Mn, Zn or Cu",
+                    p->name);
+    if (c->beside && !free_metal && !chelated)
+        return both_ways(r, p->name);
+    if (!free_metal && c->part[e->role].made) {
+        char name[60];
+        (void)snprintf(name, sizeof name, "%s%s",
+                       sw_component_name(p->component),
+                       sw_label_role_name(e->role));
+        return twice(r, name);
+    }
+    return SW_OK;
+}
+
+/* "26.6 % CaO" beside "Calcium 19 %". */
+static sw_status check_again(reader *r, const entry *e, const sw_claim *first)
+{
+    entry second;
+    sw_parameter p;
+    if (!*e->again)
+        return SW_OK;
+    sw_status status =
+        sw_label_split(e->again, strlen(e->again), &second, r->error);
+    if (status == SW_OK)
+        status = sw_parameter_find(second.name, &p, r->error);
+    if (status != SW_OK)
+        return FAIL(r, status, "'%s' is not understood", e->again);
+    double per_mg = 10 * p.component_per_mg;
+    sw_claim as = {true, per_mg * second.value, per_mg * second.last_digit};
+    if (sw_claim_low(&as) <= sw_claim_high(first) &&
+        sw_claim_high(&as) >= sw_claim_low(first))
+        return SW_OK;
+    return FAIL(r, SW_ERR_VALUE, "'%s' is not the %.4g %% of %s before it",
+                e->again, e->value, e->name);
 }
 
 static sw_status declare_component(reader *r, const entry *e,
                                    const sw_parameter *p, bool free_metal)
 {
-    declared before = r->seen[p->component];
-    if (isnan(p->component_per_mg) || !strcmp(p->name, "Mg as CaCO3"))
-        return FAIL(r, SW_ERR_NAME, "%s says nothing of a product", p->name);
-    if (before == DECLARED_HELD && !free_metal)
-        return FAIL(r, SW_ERR_DUPLICATE,
-                    "%s is declared both by itself and in a chelate; write "
-                    "what no chelator holds as 'free %s'",
-                    p->name, p->name);
-    if (before == DECLARED)
-        return twice(r, p->component);
-    if (!free_metal)
-        r->seen[p->component] = DECLARED;
-    r->per_g->amount[p->component] += 10 * e->value * p->component_per_mg;
-    leave_open(r, p->component, 10 * e->last_digit * p->component_per_mg,
-               sw_charge_per_mg(p->component));
-    return SW_OK;
+    sw_claims *c = &r->of[p->component];
+    sw_status status = check_claim(r, e, p, free_metal);
+    if (status != SW_OK)
+        return status;
+    double per_percent = 10 * p->component_per_mg;
+    sw_claim *to = free_metal ? &c->free : &c->part[e->role];
+    sw_claim_add(to, per_percent * e->value, per_percent * e->last_digit);
+    sw_claims_settle(c, p->component, r->label);
+    if (e->role == SW_LABEL_UNDISSOLVED && p->component != SW_N)
+        sw_text_add(r->label->lost, sizeof r->label->lost, "%s%s",
+                    *r->label->lost ? ", " : "", e->name);
+    return check_again(r, e, to);
+}
+
+/* In total, or the part of it that is of no named form or does not dissolve. */
+static sw_status declare_nitrogen(reader *r, entry *e)
+{
+    sw_parameter n;
+    sw_parameter_nitrogen(&n);
+    if (e->role == SW_LABEL_AVAILABLE || e->role == SW_LABEL_SOLUBLE)
+        e->role = SW_LABEL_OTHER;
+    if (e->role == SW_LABEL_WHOLE)
+        r->label->n_column = r->column;
+    sw_status status = check_claim(r, e, &n, false);
+    if (status == SW_OK)
+        sw_claim_add(&r->of[SW_N].part[e->role], 10 * e->value,
+                     10 * e->last_digit);
+    return status;
 }
 
 /* CO3 and HCO3 bring carbon. */
@@ -286,7 +252,7 @@ static sw_status check_sum(const reader *r)
 {
     double mg_per_g = 0;
     double rounding = 0;
-    for (int i = 0; i < SW_COMPONENT_COUNT; i++) {
+    for (int i = 0; i < SW_N; i++) {
         mg_per_g += r->per_g->amount[i];
         rounding += r->label->below_mg_per_g[i];
     }
@@ -325,61 +291,42 @@ static sw_status find_parameter(const reader *r, const char *name,
         p->name);
 }
 
+static bool starts_free(const char *name)
+{
+    return !strncmp(name, "free ", 5) || !strncmp(name, "Free ", 5);
+}
+
+static sw_status declare_named(reader *r, const entry *e, const sw_parameter *p)
+{
+    if (!strcmp(p->name, "urea") && !strchr(e->name, '('))
+        return two_ureas(r, e, p);
+    if (p->kind == SW_READS_ALKALINITY)
+        return declare_base(r, e, p);
+    return declare_component(r, e, p, starts_free(e->name));
+}
+
 static sw_status declare(reader *r, entry *e)
 {
-    int group;
-    sw_parameter p;
-    sw_component metal = held_metal(e->name, &e->chelator, &group);
-    bool held = metal < SW_COMPONENT_COUNT;
-    bool free_metal =
-        !strncmp(e->name, "free ", 5) || !strncmp(e->name, "Free ", 5);
+    const sw_chelator_name *by = NULL;
+    sw_parameter p = {.name = ""};
+    sw_component metal = held_metal(e->name, &by);
+    bool is_held = metal < SW_COMPONENT_COUNT;
+    bool nitrogen = !strcmp(e->name, "N");
     sw_status status = SW_OK;
-    if (!held)
-        status = find_parameter(r, e->name + (free_metal ? 5 : 0), &p);
-    if (status == SW_OK && !held && !strcmp(p.name, "alkalinity"))
+    if (!is_held && !nitrogen)
+        status =
+            find_parameter(r, e->name + (starts_free(e->name) ? 5 : 0), &p);
+    if (status == SW_OK && !strcmp(p.name, "alkalinity"))
         return declare_alkalinity(r, e);
     if (status == SW_OK)
         status = check_percent(r, e);
     if (status != SW_OK)
         return status;
+    r->percent_sign = r->percent_sign || e->unit;
     r->largest = fmax(r->largest, e->value);
-    if (!held && !strcmp(p.name, "urea") && !strchr(e->name, '('))
-        return two_ureas(r, e, &p);
-    if (held)
-        return declare_held(r, e, metal, group);
-    if (p.kind == SW_READS_ALKALINITY)
-        return declare_base(r, e, &p);
-    return declare_component(r, e, &p, free_metal);
-}
-
-/* ---- The whole ---------------------------------------------------------- */
-
-double sw_content_charge_gap(const sw_content *per_g)
-{
-    double gap = -per_g->amount[SW_CHELATE_CHARGE];
-    for (int i = 0; i < SW_COMPONENT_COUNT; i++)
-        gap += sw_unchelated_mg(per_g, (sw_component)i) *
-               sw_charge_per_mg((sw_component)i);
-    return gap;
-}
-
-int sw_content_elements(const sw_content *per_g)
-{
-    int elements = 0;
-    for (int i = 0; i < SW_COMPONENT_COUNT; i++)
-        elements += !sw_component_is((sw_component)i, SW_IS_FORM) &&
-                    per_g->amount[i] > 0;
-    return elements;
-}
-
-/* The chelates' sodium is rarely declared; where it is, it is theirs first. */
-static void sum_charges(reader *r)
-{
-    sw_content *c = r->per_g;
-    double sodium = c->amount[SW_NA] / sw_element_weight("Na");
-    c->amount[SW_N] = sw_sum_of(c, SW_IS_FORM);
-    c->amount[SW_CHELATE_CHARGE] = fmin(r->chelate_meq_per_g, sodium);
-    r->label->gap_meq_per_g = sw_content_charge_gap(c);
+    if (is_held)
+        return declare_held(r, e, metal, by);
+    return nitrogen ? declare_nitrogen(r, e) : declare_named(r, e, &p);
 }
 
 /* 0.144 for 14.4: every number below 1, and as fractions they make a product.
@@ -398,105 +345,78 @@ static sw_status check_fractions(const reader *r)
                    "0.144, or 0.144 %% with the sign");
 }
 
-double sw_content_charges(const sw_content *per_g)
+/* A heading, an address, a lot: lines of a bag that say nothing of it. */
+static bool is_idle_line(reader *r, const char *start, size_t length,
+                         sw_status status)
 {
-    double charges = per_g->amount[SW_CHELATE_CHARGE];
-    for (int i = 0; i < SW_COMPONENT_COUNT; i++)
-        charges += fabs(sw_unchelated_mg(per_g, (sw_component)i) *
-                        sw_charge_per_mg((sw_component)i));
-    return charges;
-}
-
-double sw_content_imbalance(const sw_content *per_g)
-{
-    double charges = sw_content_charges(per_g);
-    double share = charges > 0 ? per_g->amount[SW_ALKALINITY] / charges : 0;
-    return fmax(-1, fmin(1, share));
+    if (!r->text.pasted || memchr(start, '%', length) ||
+        (status != SW_ERR_SYNTAX && status != SW_ERR_NAME))
+        return false;
+    if (sw_label_idle(start))
+        return true;
+    sw_text_add(r->label->unread, sizeof r->label->unread, "%s'%.*s'",
+                *r->label->unread ? ", " : "", (int)length, start);
+    return true;
 }
 
 static sw_status read_entry(reader *r, const char *start, size_t length)
 {
-    char text[MAX_ENTRY];
-    entry e = {.chelator = SW_CHELATOR_NONE};
-    if (length >= sizeof text)
-        return FAIL(r, SW_ERR_LIMIT, "an entry of more than %d characters",
-                    MAX_ENTRY - 1);
-    memcpy(text, start, length);
-    text[length] = '\0';
-    sw_status status = split_entry(r, text, &e);
-    if (status == SW_OK)
+    entry e;
+    sw_error inner;
+    sw_status status = sw_label_split(start, length, &e, &inner);
+    if (status == SW_OK) {
         status = declare(r, &e);
-    return status == SW_OK ? check_sum(r) : status;
-}
-
-/* The next entry's start and length; false at the end. */
-static bool next_entry(const char **at, const char **start, size_t *length)
-{
-    *at += strspn(*at, " ;,");
-    *start = *at;
-    while (!ends_entry(*at))
-        (*at)++;
-    *length = (size_t)(*at - *start);
-    return *length > 0;
+        inner = r->error && status != SW_OK ? *r->error : inner;
+    }
+    if (status == SW_OK)
+        return check_sum(r);
+    if (is_idle_line(r, start, length, status))
+        return SW_OK;
+    return FAIL(r, status, "%s", inner.message);
 }
 
 static sw_status read_entries(reader *r)
 {
-    const char *at = r->text;
     const char *start;
     size_t length;
     bool any = false;
     sw_status status = SW_OK;
-    while (status == SW_OK && next_entry(&at, &start, &length)) {
-        any = true;
-        r->column = (unsigned long)(start - r->text) + 1;
+    while (status == SW_OK && sw_label_next(&r->text, &start, &length)) {
+        r->column = (unsigned long)(start - r->text.text) + 1;
         status = read_entry(r, start, length);
     }
-    return status == SW_OK && !any ? no_value(r, "") : status;
+    for (int i = 0; i < SW_COMPONENT_COUNT; i++)
+        any = any || r->label->printed[i];
+    any = any || r->label->alkalinity_given || r->label->base_meq_per_g > 0 ||
+          r->of[SW_N].part[SW_LABEL_WHOLE].made;
+    if (status != SW_OK || any)
+        return status;
+    return FAIL(r, SW_ERR_SYNTAX,
+                "no figure of a label was found; it is written like NO3-N "
+                "14.4; NH4-N 1.1; Ca 19");
 }
 
 sw_status sw_label_read(const char *text, sw_label *label, sw_error *error)
 {
-    reader r = {
-        .label = label, .per_g = &label->per_g, .error = error, .column = 1};
+    sw_error own;
+    reader r = {.label = label,
+                .per_g = &label->per_g,
+                .error = error ? error : &own,
+                .column = 1};
     memset(label, 0, sizeof *label);
-    if (!sw_text_fold(text, r.text, sizeof r.text))
-        return sw_fail(error, SW_ERR_LIMIT,
-                       "a label of more than %d characters", MAX_LABEL - 1);
-    sw_status status = read_entries(&r);
+    sw_status status = sw_label_open(text, &r.text, r.error);
+    if (status == SW_OK) {
+        (void)snprintf(label->derived, sizeof label->derived, "%s",
+                       r.text.derived);
+        status = read_entries(&r);
+    }
     if (status == SW_OK)
         status = check_fractions(&r);
     if (status == SW_OK)
-        sum_charges(&r);
-    else
+        status = sw_claims_conclude(r.of, label, r.error);
+    if (status == SW_OK)
+        status = check_sum(&r);
+    if (status != SW_OK)
         memset(label, 0, sizeof *label);
     return status;
-}
-
-sw_chelator sw_label_chelator(const char *label)
-{
-    char text[MAX_LABEL];
-    char entry_text[MAX_ENTRY];
-    const char *at = text;
-    const char *start;
-    size_t length;
-    sw_chelator found = SW_CHELATOR_NONE;
-    if (!sw_text_fold(label, text, sizeof text))
-        return found;
-    while (next_entry(&at, &start, &length)) {
-        sw_chelator chelator;
-        int group;
-        if (length >= sizeof entry_text)
-            continue;
-        memcpy(entry_text, start, length);
-        entry_text[length] = '\0';
-        trim_end(entry_text, " %");
-        *trailing_number(entry_text) = '\0';
-        sw_component metal = held_metal(entry_text, &chelator, &group);
-        if (metal == SW_FE)
-            return chelator;
-        if (metal < SW_COMPONENT_COUNT && found == SW_CHELATOR_NONE)
-            found = chelator;
-    }
-    return found;
 }

@@ -6,11 +6,15 @@
 #include "saltwright.h"
 
 /*
- * Reads "NO3-N 14.4; NH4-N 1.1; Ca 19": a name and % by mass, separated by `;`
- * (or by `,` before a letter).  "14.4 %", "Ca: 19", "Ca = 19" and a decimal
- * comma are understood.  Names are those of reference/parameters.csv:
- * components, ions, or the oxides of the trade (P2O5, K2O, CaO ...), each
- * itself and never another.  A metal held by a chelator is "Fe-EDTA 13" (or
+ * Reads "NO3-N 14.4; NH4-N 1.1; Ca 19": a name and % by mass, separated by `;`,
+ * new lines (or by `,` before a letter).  "14.4 %", "14.4 % nitrate nitrogen",
+ * "Ca: 19", "Ca = 19", dots before the figure and a decimal comma are
+ * understood.  Names are those of reference/parameters.csv: components, ions,
+ * or the oxides of the trade (P2O5, K2O, CaO ...), each itself and never
+ * another; and the words of regulations, reference/label_words.csv.  Of a
+ * total, what is available and what dissolves in water the last counts that is
+ * printed, and none may be more than the one before.  Nitrogen in total is
+ * checked against its forms.  A metal held by a chelator is "Fe-EDTA 13" (or
  * HEDTA, DTPA, EDDHA); beside one, what it does not hold is "free Fe 2".
  *
  * A label is not a charge analysis: whether its product is an acid, a base or a
@@ -19,21 +23,34 @@
  * error->column counts the label's characters from 1.  SW_ERR_SYNTAX,
  * SW_ERR_NAME (unknown, N whose form is not declared, urea that may be the
  * nitrogen or the substance: the message says how), SW_ERR_VALUE (negative,
- * above 100, a sum above 100, or numbers that look like fractions),
- * SW_ERR_DUPLICATE (two names for one component), SW_ERR_LIMIT (its length).
+ * above 100, a sum above 100, parts above their whole, or numbers that look
+ * like fractions), SW_ERR_DUPLICATE (two names for one component),
+ * SW_ERR_UNIT (% by volume), SW_ERR_LIMIT (its length).
  */
 typedef struct sw_label {
     sw_content per_g; /* as printed; alkalinity only where it is declared */
     bool alkalinity_given;
-    bool printed[SW_COMPONENT_COUNT];
-    double base_meq_per_g; /* CO3, HCO3 and OH printed */
-    double gap_meq_per_g;  /* cations less anions printed, these bases aside */
+    bool printed[SW_COMPONENT_COUNT]; /* of N: in total */
+    double base_meq_per_g;            /* CO3, HCO3 and OH printed */
+    double gap_meq_per_g; /* cations less anions printed, these bases aside */
     /* How far the truth may lie from what is printed, each 0 or more. */
     double below_mg_per_g[SW_COMPONENT_COUNT];
     double above_mg_per_g[SW_COMPONENT_COUNT];
     double gap_below_meq_per_g, gap_above_meq_per_g;
+    sw_chelator chelator;    /* of iron, else of another metal */
+    bool chelator_open;      /* "chelated", and not by what: the one assumed */
+    double n_total_mg_per_g; /* printed; its forms may be fewer where there */
+    double n_unformed_mg_per_g; /* is a list; soluble, of no named form */
+    bool n_open;                /* some of the total has no form */
+    unsigned long n_column;
+    char derived[1000]; /* what it says it is derived from; "" */
+    char unread[200];   /* lines without a figure of the analysis */
+    char lost[200];     /* what does not dissolve, by name */
 } sw_label;
 sw_status sw_label_read(const char *text, sw_label *label, sw_error *error);
+
+/* The refusal of nitrogen in total that has no form: SW_ERR_NAME. */
+sw_status sw_label_ask_forms(const sw_label *label, sw_error *error);
 
 /* Elements from which a labelled product is a mixture: a premix. */
 enum { SW_MIX_ELEMENTS = 4 };
@@ -46,12 +63,6 @@ double sw_content_charge_gap(const sw_content *per_g);
 
 /* The sum of both, meq/g. */
 double sw_content_charges(const sw_content *per_g);
-
-/*
- * The chelator a label names for iron, else for another metal;
- * SW_CHELATOR_NONE when it names none.
- */
-sw_chelator sw_label_chelator(const char *label);
 
 /*
  * How far the ions of a product are from neutral: alkalinity over the sum of

@@ -7,7 +7,6 @@
 #include "records/composition.h"
 
 #include "quantity/formula.h"
-#include "quantity/label.h"
 #include "quantity/notes.h"
 #include "records/hazards.h"
 #include "records/label_charge.h"
@@ -125,7 +124,6 @@ static sw_status compose_from_label(sw_table *table, sw_product *product,
     sw_status status = sw_label_compose(label, &names, product, error);
     if (status)
         return sw_table_blame(table, SW_SHELF_LABEL, status, error);
-    product->chelator = sw_label_chelator(label);
     product->label = sw_copy_text(label);
     product->source = strdup("label");
     return product->label && product->source && (product->formula || !*formula)

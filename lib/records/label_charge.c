@@ -12,9 +12,12 @@
 #include "quantity/elements.h"
 #include "quantity/formula.h"
 #include "quantity/label.h"
+#include "quantity/notes.h"
 #include "quantity/status.h"
 #include "quantity/text.h"
 #include "records/catalogue.h"
+#include "records/label_derived.h"
+#include "table_words.h"
 
 /* How well a label has to fit a salt (common practice, no source). */
 typedef struct demand {
@@ -369,6 +372,52 @@ static sw_status settle(settling *s, const sw_label_names *names,
     return SW_OK;
 }
 
+static const char *called(const sw_label_names *names)
+{
+    return names->name && *names->name ? names->name : "the product";
+}
+
+/* What was read otherwise than it may look. */
+static sw_status remark(settling *s, const sw_label_names *names,
+                        sw_error *error)
+{
+    const sw_label *label = s->label;
+    sw_notes *remarks = &s->product->remarks;
+    const char *name = called(names);
+    double n = sw_sum_of(&s->product->per_g, SW_IS_FORM);
+    if (s->product->chelator_open)
+        sw_notes_add(remarks, SW_SAY_LABEL_CHELATOR_OPEN, name);
+    if (label->n_unformed_mg_per_g > 0)
+        sw_notes_add(remarks, SW_SAY_LABEL_UNFORMED,
+                     100 * label->n_unformed_mg_per_g / n, name);
+    if (*label->lost)
+        sw_notes_add(remarks, SW_SAY_LABEL_LOST, label->lost, name);
+    if (*label->unread)
+        sw_notes_add(remarks, SW_SAY_LABEL_UNREAD, name, label->unread);
+    return sw_notes_status(remarks, error);
+}
+
+/* By the salts on the label, else by what else there is to go by. */
+static sw_status settle_all(settling *s, const sw_label_names *names,
+                            sw_error *error)
+{
+    bool settled = false;
+    sw_status status = SW_OK;
+    if (*s->label->derived)
+        status = sw_label_derive(s->label, called(names), s->product, &settled,
+                                 error);
+    if (status != SW_OK || (settled && !s->label->alkalinity_given))
+        return status;
+    if (s->label->n_open && !settled)
+        return sw_label_ask_forms(s->label, error);
+    if (!settled)
+        return settle(s, names, error);
+    s->product->per_g.amount[SW_ALKALINITY] =
+        s->label->per_g.amount[SW_ALKALINITY];
+    s->product->open_acid_meq_per_g = s->product->open_base_meq_per_g = 0;
+    return SW_OK;
+}
+
 sw_status sw_label_compose(const char *text, const sw_label_names *names,
                            sw_product *product, sw_error *error)
 {
@@ -379,5 +428,11 @@ sw_status sw_label_compose(const char *text, const sw_label_names *names,
     settling s = {&label, product,
                   sw_content_charges(&label.per_g) + label.base_meq_per_g};
     product->per_g = label.per_g;
-    return settle(&s, names, error);
+    if (label.chelator != SW_CHELATOR_NONE)
+        product->chelator = label.chelator;
+    product->chelator_open = label.chelator_open;
+    status = settle_all(&s, names, error);
+    if (status == SW_OK)
+        status = remark(&s, names, error);
+    return status;
 }

@@ -33,6 +33,7 @@ void sw_product_clear(sw_product *product)
     free(product->source);
     free(product->tank);
     free(product->usual_tank);
+    sw_notes_free(&product->remarks);
     *product = sw_product_blank();
 }
 

@@ -117,6 +117,90 @@ class Open(Folder):
             os.remove(path)
 
 
+PRINTED = """Invented Leaf
+GUARANTEED ANALYSIS
+Total Nitrogen (N)..............20%
+     3.9% Ammoniacal Nitrogen
+     6.0% Nitrate Nitrogen
+     10.1% Urea Nitrogen
+Available Phosphate (P2O5)....20%
+Soluble Potash (K2O)...........20%
+Iron (Fe)........................0.05%
+     0.05% Chelated Iron (Fe)
+"""
+LIST = ("Derived from: monoammonium phosphate, potassium nitrate, urea,\n"
+        "iron DTPA.\nPotential acidity: 583 lb calcium carbonate a ton\n")
+
+
+class Printed(Folder):
+    """A bag's own words, and doses as bags give them."""
+
+    def dose(self, label, *doses, fails=0):
+        path = self.file("leaf.txt", label)
+        given = [part for dose in doses for part in ("--dose", dose)]
+        options = [*self.common, "--label", path, *given]
+        if fails:
+            done = run("check", *options)
+            self.assertEqual(done.returncode, fails, done.stdout)
+            return " ".join(done.stderr.split())
+        return run_json("check", *options)
+
+    def test_the_list_settles_ph_and_chelator(self):
+        open_ = self.dose(PRINTED, "leaf=1g/L")
+        self.assertLess(open_["finished"]["undeclared"]["ph_low"], 4)
+        settled = self.dose(PRINTED + LIST, "leaf=1g/L")
+        self.assertNotIn("ph_low", settled["finished"].get("undeclared", {}))
+        said = {report: {n["code"]: n["text"] for n in found["notes"]}
+                for report, found in (("open", open_), ("settled", settled))}
+        self.assertIn("taken as EDTA", said["open"]["label-chelator-open"])
+        self.assertNotIn("label-chelator-open", said["settled"])
+        self.assertIn("potassium nitrate 43", said["settled"]["label-derived"])
+        self.assertIn("(EDTA, as assumed)", said["open"]["chelate-weak"])
+        self.assertNotIn("EDTA", said["settled"].get("chelate-weak", ""))
+
+    def test_what_is_refused_has_line_and_column(self):
+        for label, words in (
+                (PRINTED.replace("10.1% Urea", "15.1% Urea"),
+                 "leaf.txt:3:1: error: the forms of N sum to 25 %"),
+                (PRINTED.replace("     6.0% Nitrate Nitrogen\n", ""),
+                 "leaf.txt:3:1: error: total N is 20 %, and 14 % of it"),
+                (PRINTED.replace("Soluble Potash", "Soluble Potach"),
+                 "leaf.txt:8:1: error: the name 'Potach (K2O)'")):
+            self.assertIn(words, self.dose(label, "leaf=1g/L", fails=3))
+
+    def test_doses_as_bags_give_them(self):
+        """oz 28.3495 g, lb 453.592 g, gal 3.78541 L: NIST SP 811.  The salts
+        that give 6.0 % nitrate-N bring 20.17 % K2O."""
+        for dose, g_per_l in (("200ppm N", 1),
+                              ("100 mg/L of K2O", 0.1 / 0.20174),
+                              ("10oz/100gal", 0.74891), ("3 g/gal", 0.79252),
+                              ("8 lb/1000gal", 0.95861)):
+            report = self.dose(PRINTED + LIST, "leaf=" + dose)
+            amount = [p for p in report["recipe"] if p["product"] == "leaf"]
+            self.assertAlmostEqual(amount[0]["g_per_l"], g_per_l, 4, dose)
+        for dose, words in (("1:128", "a powder is weighed"),
+                            ("1.2 tsp/gal", "a powder is weighed"),
+                            ("20ppm Ca", "brings no Ca")):
+            self.assertIn(words, self.dose(PRINTED, "leaf=" + dose, fails=2))
+
+    def test_liquids_are_diluted_and_two_parts_go_together(self):
+        """1:128 is a fluid ounce a gallon."""
+        shelf = self.file("s.csv", "product,label,density\n"
+                          "A,NO3-N 4; Ca 5,1.2\nB,K2O 6; P2O5 3,1.25\n")
+        amounts = []
+        for doses in (["A=1:128", "B=1:256"], ["A=1fl oz/gal", "B=0.5fl oz/gal"],
+                      ["A=best:2mL/L", "B=best:1mL/L"]):
+            given = [part for dose in doses for part in ("--dose", dose)]
+            report = run_json("check", *self.common, "--shelf", shelf, *given)
+            amounts.append({p["product"]: p["g_per_l"]
+                            for p in report["recipe"]})
+        for product in "A", "B":
+            self.assertAlmostEqual(amounts[0][product], amounts[1][product], 6)
+        self.assertAlmostEqual(amounts[0]["A"], 1200 / 128, 6)
+        self.assertAlmostEqual(amounts[2]["A"] / 1.2,
+                               2 * amounts[2]["B"] / 1.25, 6)
+
+
 class Asked(Folder):
     def refused(self, rows, *words):
         done = run("formulate", *self.common, *self.shelf(rows))

@@ -49,6 +49,7 @@ WRONG = {
     "adjust": ["urea"],
     "stage": ["fruiting"],
     "shelf": FILES,
+    "label": FILES + ["=README.md", "leaf="],
     "recipe": FILES,
     "dose": ["=", "Base", "Base=", "=2g/L", "boric acid=g/L", "boric acid=2",
              "boric acid=-1g/L", "boric acid=nang/L", "boric acid=1e300g/L",
@@ -256,7 +257,7 @@ class Options(unittest.TestCase):
 
     def test_what_does_not_repeat_is_given_once(self):
         for name, commands in takers().items():
-            if name in ("water", "read-as", "dose", "tank", "head", "doubt",
+            if name in ("water", "read-as", "label", "dose", "tank", "head", "doubt",
                         "adjust"):
                 continue
             given = words(commands[-1], name, "x")

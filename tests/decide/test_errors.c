@@ -147,6 +147,9 @@ START_TEST(files_are_refused_with_a_message)
     REFUSES(sw_shelf_read(NULL, "s", &shelf, stale()));
     REFUSES(sw_shelf_read(stream, "s", &shelf, stale()));
     rewind(stream);
+    REFUSES(sw_shelf_add_label(b.shelf, NULL, stream, "l", stale()));
+    REFUSES(sw_shelf_add_label(b.shelf, "leaf", stream, "l", stale()));
+    rewind(stream);
     REFUSES(sw_recipe_read(stream, "r", NULL, &recipe, stale()));
     REFUSES(sw_recipe_read(stream, "r", b.shelf, &recipe, stale()));
     rewind(stream);

@@ -26,7 +26,6 @@ static void fuzz_label(const char *text)
     }
     REQUIRE(ok ? sum <= 1001 + rounding + 1e-6 : sum == 0);
     REQUIRE(fabs(sw_content_imbalance(&label.per_g)) <= 1);
-    (void)sw_label_chelator(text);
 }
 
 /* As a name, and as a unit of everything that name may be. */

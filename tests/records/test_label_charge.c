@@ -56,6 +56,87 @@ START_TEST(a_rounded_label_is_a_neutral_salt)
 }
 END_TEST
 
+/* Guaranteed analyses of straights as bags print them: common labels, values
+ * from memory.  Each within 3 % of its salt, neutral, nothing left open. */
+START_TEST(printed_analyses_of_straights_are_their_salts)
+{
+    static const struct {
+        const char *label, *formula;
+    } rows[] = {
+        {"Total Nitrogen (N) 15.5%\n14.5% Nitrate Nitrogen\n1.0% Ammoniacal "
+         "Nitrogen\nCalcium (Ca) 19%\nDerived from: Ammonium calcium nitrate "
+         "double salt",
+         NULL},
+        {"Total Nitrogen (N) 13.7%\n13.7% Nitrate Nitrogen\nSoluble Potash "
+         "(K2O) 46%\nDerived from: Potassium Nitrate",
+         "KNO3"},
+        {"Total Nitrogen (N) 13%\nSoluble Potash (K2O) 45%\nDerived from: "
+         "Potassium Nitrate",
+         "KNO3"},
+        {"Available Phosphate (P2O5) 52%\nSoluble Potash (K2O) 34%\nDerived "
+         "from: Monopotassium Phosphate",
+         "KH2PO4"},
+        {"Total Nitrogen (N) 12%\n12% Ammoniacal Nitrogen\nAvailable Phosphate "
+         "(P2O5) 61%\nDerived from: Monoammonium Phosphate",
+         "NH4H2PO4"},
+        {"Soluble Potash (K2O) 50%\nSulfur (S) 17%\n17% Combined Sulfur "
+         "(S)\nDerived from: Sulfate of Potash",
+         NULL},
+        {"Magnesium (Mg) 9.8%\n9.8% Water Soluble Magnesium (Mg)\nSulfur (S) "
+         "12.9%\nDerived from: Magnesium Sulfate",
+         "MgSO4·7H2O"},
+        {"Total Nitrogen (N) 46%\n46% Urea Nitrogen\nDerived from: Urea",
+         "CO(NH2)2"},
+    };
+    for (size_t i = 0; i < sizeof rows / sizeof *rows; i++) {
+        sw_product made = compose(rows[i].label, "bag", NULL);
+        sw_content salt = {0};
+        ck_assert_str_eq(made.remarks.items[0].code, "label-derived");
+        ck_assert_double_eq_tol(alkalinity(&made), 0, 1e-9);
+        ck_assert_msg(!is_open(&made), "%s", rows[i].label);
+        ck_assert(!rows[i].formula ||
+                  sw_formula_content(rows[i].formula, 1, &salt, NULL, NULL) ==
+                      SW_OK);
+        for (int c = 0; rows[i].formula && c < SW_COMPONENT_COUNT; c++)
+            ck_assert_msg(fabs(made.per_g.amount[c] - salt.amount[c]) <=
+                              0.03 * salt.amount[c] + 6,
+                          "%s: component %d is %g, not %g", rows[i].label, c,
+                          made.per_g.amount[c], salt.amount[c]);
+        sw_notes_free(&made.remarks);
+    }
+}
+END_TEST
+
+/* The list knows better: potassium as chloride, urea phosphate as acid, and a
+ * list that cannot give the figures, or names what nobody knows, is said. */
+START_TEST(a_list_of_salts_goes_before_what_digits_say)
+{
+    static const struct {
+        const char *label, *code;
+        double s, cl, low, high; /* mg/g; alkalinity, meq/g */
+    } rows[] = {
+        {"NH4-N 9.0; P2O5 20; K2O 20; derived from: monoammonium phosphate, "
+         "potassium chloride, ammonium sulfate",
+         "label-derived", 56, 150, -0.01, 0.01},
+        {"urea-N 17; P2O5 44; derived from: urea phosphate", "label-derived", 0,
+         0, -6.4, -5.9},
+        {"NO3-N 13; K2O 20; derived from: potassium nitrate", "label-list", 0,
+         0, -0.01, 0.01},
+        {"NO3-N 13; K2O 46; derived from: wonder dust", "label-list", 0, 0,
+         -0.01, 0.01},
+    };
+    for (size_t i = 0; i < sizeof rows / sizeof *rows; i++) {
+        sw_product made = compose(rows[i].label, "bag", NULL);
+        ck_assert_str_eq(made.remarks.items[0].code, rows[i].code);
+        ck_assert_double_eq_tol(made.per_g.amount[SW_S], rows[i].s, 12);
+        ck_assert_double_eq_tol(made.per_g.amount[SW_CL], rows[i].cl, 12);
+        ck_assert_double_ge(alkalinity(&made), rows[i].low);
+        ck_assert_double_le(alkalinity(&made), rows[i].high);
+        sw_notes_free(&made.remarks);
+    }
+}
+END_TEST
+
 /* Nameless, by their digits alone: each has one salt of its own. */
 START_TEST(digits_that_fit_one_salt_are_that_salt)
 {
@@ -293,6 +374,8 @@ int main(void)
 {
     const TTest *const tests[] = {
         a_rounded_label_is_a_neutral_salt,
+        printed_analyses_of_straights_are_their_salts,
+        a_list_of_salts_goes_before_what_digits_say,
         digits_that_fit_one_salt_are_that_salt,
         what_such_a_salt_does_not_print_is_booked,
         what_is_missing_is_undeclared_and_no_base,

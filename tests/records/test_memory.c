@@ -103,6 +103,18 @@ static sw_status read_shelf(FILE *stream, sw_error *error)
     return status;
 }
 
+static sw_status read_label(FILE *stream, sw_error *error)
+{
+    sw_shelf *shelf = calloc(1, sizeof *shelf);
+    if (!shelf)
+        return sw_fail_memory(error);
+    sw_status status =
+        sw_shelf_add_label(shelf, "leaf", stream, "l.txt", error);
+    sound &= shelf->count == (status == SW_OK);
+    sw_shelf_free(shelf);
+    return status;
+}
+
 static sw_status read_recipe(FILE *stream, sw_error *error)
 {
     sw_shelf *shelf = calloc(1, sizeof *shelf);
@@ -176,6 +188,9 @@ START_TEST(no_reader_loses_anything_when_memory_runs_out)
          "product;formula;purity;label;density;price;tank\n"
          "nitre;KNO3;1 %;;;2;a\nblend;NaCl;;K2O 33;;;acid\nnitric acid 60 "
          "%;;50 %;;1.3;;\nurea;;;;;;\nice;H2O;;;;;\n"},
+        {read_label, "Leaf\nTotal Nitrogen (N) 13.7 %\nSoluble Potash (K2O) 46 "
+                     "%\nChelated iron 0.1 %\nDerived from: potassium "
+                     "nitrate, iron chelate"},
         {read_recipe, "product,amount\nurea,1\nboric acid,2\nKNO3,3\n"},
         {read_tanks, "tank,product,amount,unit\nA,urea,1,kg\nB,boric "
                      "acid,2,kg\nacid,urea,3,g\n"},

@@ -1,0 +1,239 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later */
+/*
+ * The figures of a label against each other: what dissolves of a total, what a
+ * chelator holds, the forms of nitrogen, and the charges they make.
+ */
+#include "quantity/label_claims.h"
+
+#include <math.h>
+#include <string.h>
+
+#include "quantity/components.h"
+#include "quantity/elements.h"
+#include "quantity/formula_parse.h"
+#include "quantity/text.h"
+
+static const sw_chelator_name chelator_names[] = {
+    {"hedta", SW_HEDTA, SW_GROUP_HEDTA},
+    {"edta", SW_EDTA, SW_GROUP_EDTA},
+    {"dtpa", SW_DTPA, SW_GROUP_DTPA},
+    {"eddha", SW_EDDHA, SW_GROUP_EDDHA},
+};
+
+enum { CHELATOR_NAMES = sizeof chelator_names / sizeof *chelator_names };
+
+/* A chelate of which the label does not say by what: the weakest of them. */
+static const sw_chelator chelator_assumed = SW_EDTA;
+
+const sw_chelator_name *sw_chelator_named(size_t index)
+{
+    return index < CHELATOR_NAMES ? &chelator_names[index] : NULL;
+}
+
+const char *sw_label_role_name(sw_label_role role)
+{
+    const char *const names[] = {
+        [SW_LABEL_WHOLE] = "",
+        [SW_LABEL_AVAILABLE] = ", the available part,",
+        [SW_LABEL_SOLUBLE] = ", the water-soluble part,",
+        [SW_LABEL_CHELATED] = ", the chelated part,",
+        [SW_LABEL_OTHER] = ", other water soluble,",
+        [SW_LABEL_UNDISSOLVED] = ", the insoluble part,",
+        [SW_LABEL_MOST] = ", the most,",
+    };
+    return names[role];
+}
+
+double sw_claim_low(const sw_claim *c)
+{
+    return c->mg_per_g - 0.5 * c->digit;
+}
+
+double sw_claim_high(const sw_claim *c)
+{
+    return c->mg_per_g + c->digit;
+}
+
+void sw_claim_add(sw_claim *to, double mg_per_g, double digit)
+{
+    to->made = true;
+    to->mg_per_g += mg_per_g;
+    to->digit += digit;
+}
+
+sw_claim sw_claims_dissolved(const sw_claims *c)
+{
+    sw_claim found = {.made = false};
+    for (int role = SW_LABEL_WHOLE; role <= SW_LABEL_SOLUBLE; role++)
+        if (c->part[role].made)
+            found = c->part[role];
+    return found;
+}
+
+/* What is held of it: by those named, or all that is chelated. */
+static sw_claim held(const sw_claims *c)
+{
+    return c->part[SW_LABEL_CHELATED].made ? c->part[SW_LABEL_CHELATED]
+                                           : c->held[0];
+}
+
+void sw_claims_settle(const sw_claims *c, sw_component component,
+                      sw_label *label)
+{
+    sw_claim all = sw_claims_dissolved(c);
+    sw_claim chelated = held(c);
+    sw_component part = sw_chelated_part(component);
+    if (!all.made || all.mg_per_g < chelated.mg_per_g)
+        all = chelated.made ? chelated : all;
+    if (c->free.made)
+        sw_claim_add(&all, c->free.mg_per_g, c->free.digit);
+    label->printed[component] = all.made;
+    label->per_g.amount[component] = all.mg_per_g;
+    label->below_mg_per_g[component] = 0.5 * all.digit;
+    label->above_mg_per_g[component] = all.digit;
+    if (!all.made)
+        label->above_mg_per_g[component] = c->part[SW_LABEL_MOST].mg_per_g;
+    if (part != SW_CARRIED_COUNT)
+        label->per_g.amount[part] = chelated.mg_per_g;
+}
+
+/* ---- Parts and wholes --------------------------------------------------- */
+
+static sw_status check_parts(const sw_claims *c, sw_component component,
+                             sw_error *error)
+{
+    sw_claim whole = {.made = false};
+    for (int role = SW_LABEL_WHOLE; role <= SW_LABEL_CHELATED; role++) {
+        sw_claim part = role == SW_LABEL_CHELATED ? held(c) : c->part[role];
+        bool counts = part.made && !c->beside;
+        if (counts && whole.made && sw_claim_low(&part) > sw_claim_high(&whole))
+            return sw_fail(
+                error, SW_ERR_VALUE,
+                "%s%s is %.4g %%, more than the %.4g %% it is a part "
+                "of",
+                sw_component_name(component), sw_label_role_name(role),
+                part.mg_per_g / 10, whole.mg_per_g / 10);
+        if (counts)
+            whole = part;
+    }
+    return SW_OK;
+}
+
+/* The forms of N, and what is of none: what they leave of the total. */
+static sw_status check_nitrogen(const sw_claims *of, sw_label *label,
+                                sw_error *error)
+{
+    const sw_claims *n = &of[SW_N];
+    sw_claim forms = n->part[SW_LABEL_OTHER];
+    const sw_claim *total = &n->part[SW_LABEL_WHOLE];
+    for (int i = 0; i < SW_N; i++)
+        if (sw_component_is((sw_component)i, SW_IS_FORM) && label->printed[i]) {
+            sw_claim form = sw_claims_dissolved(&of[i]);
+            sw_claim_add(&forms, form.mg_per_g, form.digit);
+        }
+    sw_claim_add(&forms, n->part[SW_LABEL_UNDISSOLVED].mg_per_g,
+                 n->part[SW_LABEL_UNDISSOLVED].digit);
+    label->n_total_mg_per_g = total->mg_per_g;
+    label->n_open = total->made && sw_claim_high(&forms) < sw_claim_low(total);
+    if (total->made && sw_claim_low(&forms) > sw_claim_high(total))
+        return sw_fail_at(
+            error, SW_ERR_VALUE, &(sw_place){NULL, 0, label->n_column},
+            "the forms of N sum to %.4g %%, more than the total of "
+            "%.4g %%",
+            forms.mg_per_g / 10, total->mg_per_g / 10);
+    if (!label->n_open || *label->derived)
+        return SW_OK;
+    return sw_label_ask_forms(label, error);
+}
+
+sw_status sw_label_ask_forms(const sw_label *label, sw_error *error)
+{
+    double formed = sw_sum_of(&label->per_g, SW_IS_FORM);
+    return sw_fail_at(error, SW_ERR_NAME, &(sw_place){NULL, 0, label->n_column},
+                      "total N is %.4g %%, and %.4g %% of it has a form; say "
+                      "which it is, NO3-N, NH4-N or urea-N, each with its %%",
+                      label->n_total_mg_per_g / 10, formed / 10);
+}
+
+/* Not of N, of which what dissolves without a form counts as uncharged. */
+static sw_status check_wholes(const sw_claims *of, sw_label *label,
+                              sw_error *error)
+{
+    const sw_claim *other = &of[SW_N].part[SW_LABEL_OTHER];
+    sw_status status = SW_OK;
+    for (int i = 0; i < SW_N && status == SW_OK; i++)
+        status = check_parts(&of[i], (sw_component)i, error);
+    if (status == SW_OK)
+        status = check_nitrogen(of, label, error);
+    label->n_unformed_mg_per_g = other->mg_per_g;
+    label->per_g.amount[SW_UREA_N] += other->mg_per_g;
+    if (of[SW_N].part[SW_LABEL_UNDISSOLVED].made)
+        sw_text_add(label->lost, sizeof label->lost, "%s%s",
+                    *label->lost ? ", " : "", "N");
+    return status;
+}
+
+/* Which chelators hold the metals, and the charge of their anions. */
+static double sum_chelates(const sw_claims *of, sw_label *label)
+{
+    double meq_per_g = 0;
+    for (int i = 0; i < SW_N; i++)
+        for (int k = 0; k < CHELATOR_NAMES; k++) {
+            const sw_chelator_name *by = &chelator_names[k];
+            const sw_claims *c = &of[i];
+            bool assumed = c->part[SW_LABEL_CHELATED].made && !c->held[0].made;
+            bool mine = by->chelator == chelator_assumed && assumed;
+            double mg_per_g =
+                mine ? held(c).mg_per_g : c->held[by->chelator].mg_per_g;
+            sw_component metal = (sw_component)i;
+            if (!mine && !c->held[by->chelator].made)
+                continue;
+            if (metal == SW_FE || label->chelator == SW_CHELATOR_NONE) {
+                label->chelator = by->chelator;
+                label->chelator_open = mine;
+            }
+            meq_per_g -=
+                mg_per_g / sw_element_weight(sw_component_element(metal)) *
+                (sw_chelated_charge(metal) + sw_group_of(by->group)->charge);
+        }
+    return meq_per_g;
+}
+
+/* What rounding leaves open of the charges: of the free part of each. */
+static void open_gap(sw_label *label, sw_component c)
+{
+    double amount = label->per_g.amount[c];
+    double meq_per_mg = sw_charge_per_mg(c);
+    if (amount > 0)
+        meq_per_mg *= sw_unchelated_mg(&label->per_g, c) / amount;
+    double below = label->below_mg_per_g[c] * meq_per_mg;
+    double above = label->above_mg_per_g[c] * meq_per_mg;
+    label->gap_below_meq_per_g += fmax(below, -above);
+    label->gap_above_meq_per_g += fmax(-below, above);
+}
+
+/* The chelates' sodium is rarely declared; where it is, it is theirs first. */
+static void sum_charges(const sw_claims *of, sw_label *label)
+{
+    sw_content *c = &label->per_g;
+    double sodium = c->amount[SW_NA] / sw_element_weight("Na");
+    c->amount[SW_N] = sw_sum_of(c, SW_IS_FORM);
+    c->amount[SW_CHELATE_CHARGE] = fmin(sum_chelates(of, label), sodium);
+    label->gap_meq_per_g = sw_content_charge_gap(c);
+    for (int i = 0; i < SW_COMPONENT_COUNT; i++)
+        if (label->printed[i])
+            open_gap(label, (sw_component)i);
+    const sw_claim *total = &of[SW_N].part[SW_LABEL_WHOLE];
+    label->printed[SW_N] = total->made;
+    label->below_mg_per_g[SW_N] = 0.5 * total->digit;
+    label->above_mg_per_g[SW_N] = total->digit;
+}
+
+sw_status sw_claims_conclude(const sw_claims of[SW_COMPONENT_COUNT],
+                             sw_label *label, sw_error *error)
+{
+    sw_status status = check_wholes(of, label, error);
+    if (status == SW_OK)
+        sum_charges(of, label);
+    return status;
+}

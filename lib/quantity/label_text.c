@@ -1,0 +1,465 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later */
+/*
+ * Labels as bags print them: entries in lines or with semicolons, the figure
+ * before or after the name, dots between, and words that say which part of a
+ * nutrient is meant.
+ */
+#include "quantity/label_text.h"
+
+#include <ctype.h>
+#include <math.h>
+#include <stdio.h>
+#include <string.h>
+
+#include "quantity/text.h"
+#include "quantity/units.h"
+
+#include "table_label_words.h"
+
+enum { LONGEST_WORDS = 96 };
+
+/* ---- Words of the table ------------------------------------------------- */
+
+/* The next of a row's words, folded and in lower case; false at their end. */
+static bool next_words(const char **list, char words[LONGEST_WORDS])
+{
+    char one[LONGEST_WORDS];
+    size_t length = strcspn(*list, "|");
+    if (!length)
+        return false;
+    (void)snprintf(one, sizeof one, "%.*s", (int)length, *list);
+    *list += length + ((*list)[length] == '|');
+    if (!sw_text_fold(one, words, LONGEST_WORDS))
+        words[0] = '\0';
+    for (char *c = words; *c; c++)
+        *c = (char)tolower((unsigned char)*c);
+    return true;
+}
+
+/* Blanks out the words of a row; false when there were none. */
+static bool blank_row(char *name, const sw_label_words_row *row)
+{
+    char words[LONGEST_WORDS];
+    const char *list = row->words;
+    bool any = false;
+    while (next_words(&list, words)) {
+        const char *one = words;
+        any = (*words && sw_text_blank(name, &one, 1)) || any;
+    }
+    return any;
+}
+
+/* The length of a row's words at the start of `text`; 0: not there. */
+static size_t starts_with(const char *text, const sw_label_words_row *row)
+{
+    char words[LONGEST_WORDS];
+    const char *list = row->words;
+    while (next_words(&list, words))
+        if (*words && sw_text_word_at(text, text, words))
+            return strlen(words);
+    return 0;
+}
+
+/* Whether text of `length` ends in words of the row: how many bytes. */
+static size_t ends_with(const char *text, size_t length,
+                        const sw_label_words_row *row)
+{
+    char words[LONGEST_WORDS];
+    const char *list = row->words;
+    while (next_words(&list, words)) {
+        size_t tail = strlen(words);
+        size_t i = 0;
+        while (i < tail && tail < length &&
+               tolower((unsigned char)text[length - tail + i]) == words[i])
+            i++;
+        if (tail && i == tail &&
+            !isalpha((unsigned char)text[length - tail - 1]))
+            return tail;
+    }
+    return 0;
+}
+
+bool sw_label_idle(const char *start)
+{
+    for (size_t i = 0; i < sw_label_words_count; i++)
+        if (sw_label_words_table[i].role == SW_LABEL_NOTHING &&
+            starts_with(start, &sw_label_words_table[i]))
+            return true;
+    return false;
+}
+
+double sw_label_unclaimed(const char *component)
+{
+    for (size_t i = 0; i < sw_label_words_count; i++)
+        if (sw_label_words_table[i].role == SW_LABEL_UNCLAIMED &&
+            !strcmp(sw_label_words_table[i].as, component))
+            return sw_label_words_table[i].factor;
+    return 0;
+}
+
+/* ---- The whole text ----------------------------------------------------- */
+
+/* Folded as elsewhere, but for the lines. */
+static bool fold_lines(const char *text, sw_label_text *t)
+{
+    size_t used = 0;
+    char c;
+    while ((c = sw_text_next(&text))) {
+        if (used + 1 >= sizeof t->text)
+            return false;
+        t->pasted = t->pasted || c == '\n';
+        t->text[used++] = c == '\n' || !iscntrl((unsigned char)c) ? c : ' ';
+    }
+    t->text[used] = '\0';
+    return true;
+}
+
+/* Where the list that starts at `at` ends: at a full stop, at a blank line, or
+ * before a line with a figure or a heading of its own. */
+static char *end_of_list(char *at)
+{
+    for (char *c = at; *c; c++) {
+        char *next = c + 1 + strspn(c + 1, " ");
+        size_t length = strcspn(next, "\n");
+        if (*c == '.' && next > c + 1 && isupper((unsigned char)*next))
+            return c;
+        if (*c == '\n' && (!length || memchr(next, '%', length) ||
+                           memchr(next, ':', length) || c[-1] == '.'))
+            return c;
+    }
+    return at + strlen(at);
+}
+
+/* Takes the list out of the text, blanks in its place. */
+static sw_status take_list(sw_label_text *t, char *at, size_t words,
+                           sw_error *error)
+{
+    char *end = end_of_list(at + words);
+    char *list = at + words + strspn(at + words, " :");
+    size_t length = end > list ? (size_t)(end - list) : 0;
+    if (length >= sizeof t->derived)
+        return sw_fail(error, SW_ERR_LIMIT,
+                       "a list of more than %zu characters",
+                       sizeof t->derived - 1);
+    memcpy(t->derived, list, length);
+    t->derived[length] = '\0';
+    for (char *c = at; c < end; c++)
+        if (*c != '\n')
+            *c = ' ';
+    return SW_OK;
+}
+
+static sw_status find_list(sw_label_text *t, sw_error *error)
+{
+    bool starts = true;
+    for (char *at = t->text; *at; at++) {
+        for (size_t i = 0; starts && i < sw_label_words_count; i++) {
+            const sw_label_words_row *row = &sw_label_words_table[i];
+            size_t words =
+                row->role == SW_LABEL_LIST ? starts_with(at, row) : 0;
+            if (words)
+                return take_list(t, at, words, error);
+        }
+        starts = strchr("\n;", *at) || (starts && *at == ' ');
+    }
+    return SW_OK;
+}
+
+sw_status sw_label_open(const char *text, sw_label_text *t, sw_error *error)
+{
+    t->pasted = false;
+    t->derived[0] = '\0';
+    t->at = t->text;
+    if (!fold_lines(text, t))
+        return sw_fail(error, SW_ERR_LIMIT,
+                       "a label of more than %d characters",
+                       SW_LABEL_BYTES - 1);
+    return find_list(t, error);
+}
+
+/* ---- One entry ---------------------------------------------------------- */
+
+/* Whether an entry from `start` ends at the comma: "K2O 33, MgO 4", but not
+ * "Chlorine (Cl), not more than 1 %", nor a decimal mark. */
+static bool ends_at_comma(const char *start, const char *comma)
+{
+    const char *next = comma + 1 + strspn(comma + 1, " ");
+    const char *last = comma;
+    while (last > start && strchr(" )", last[-1]))
+        last--;
+    bool after_figure =
+        last > start && (isdigit((unsigned char)last[-1]) || last[-1] == '%');
+    const char *percent = memchr(start, '%', (size_t)(comma - start));
+    const char *first = start + strspn(start, " -*");
+    bool figure_first = percent && isdigit((unsigned char)*first);
+    if (isdigit((unsigned char)*next))
+        return (figure_first && !after_figure) ||
+               (last > start && last[-1] == '%');
+    while (last > start && strchr("0123456789.,%", last[-1]))
+        last--;
+    return figure_first ||
+           (after_figure && last > start && strchr(" :=.", last[-1]));
+}
+
+bool sw_label_next(sw_label_text *t, const char **start, size_t *length)
+{
+    t->at += strspn(t->at, " ;,\n");
+    *start = t->at;
+    while (*t->at && !strchr(";\n", *t->at) &&
+           !(*t->at == ',' && ends_at_comma(*start, t->at)))
+        t->at++;
+    *length = (size_t)(t->at - *start);
+    return *length > 0;
+}
+
+/* "15-0-0": a grade, which does not say the forms. */
+static bool is_grade(const char *text)
+{
+    size_t length = strspn(text, "0123456789.,- ");
+    return length == strlen(text) && strchr(text, '-');
+}
+
+static sw_status no_value(const char *text, sw_error *error)
+{
+    if (is_grade(text))
+        return sw_fail(error, SW_ERR_SYNTAX,
+                       "a grade such as %s does not say the forms of N; write "
+                       "NO3-N, NH4-N, urea-N, P2O5, K2O with their %%",
+                       text);
+    return sw_fail(error, SW_ERR_SYNTAX,
+                   "'%s' is not a name and a %%; a label is written like "
+                   "NO3-N 14.4; NH4-N 1.1; Ca 19",
+                   text);
+}
+
+static void trim_end(char *text, const char *what)
+{
+    size_t length = strlen(text);
+    while (length && strchr(what, text[length - 1]))
+        text[--length] = '\0';
+}
+
+/* A unit of the last digit of "14.4" or "14,4": 0.1. */
+static double last_digit_of(const char *number)
+{
+    const char *mark = strpbrk(number, ".,");
+    size_t decimals = mark ? strspn(mark + 1, "0123456789") : 0;
+    return pow(10, -(double)decimals);
+}
+
+/* The unit at the end of the text, or of its first `length` bytes. */
+static const sw_label_words_row *unit_of(const char *text, size_t length,
+                                         size_t *bytes)
+{
+    for (size_t i = 0; i < sw_label_words_count; i++) {
+        const sw_label_words_row *row = &sw_label_words_table[i];
+        if (row->role != SW_LABEL_UNIT && row->role != SW_LABEL_VOLUME)
+            continue;
+        *bytes = ends_with(text, length, row);
+        if (*bytes)
+            return row;
+    }
+    return NULL;
+}
+
+static sw_status by_volume(const char *text, sw_error *error)
+{
+    return sw_fail(error, SW_ERR_UNIT,
+                   "'%s' is by volume; a label is in %% by mass: divide the %% "
+                   "by volume by the density in g/mL (g/L by ten times it)",
+                   text);
+}
+
+/* The number `text` is; dots between name and figure stand before it. */
+static sw_status take_number(const char *number, sw_label_entry *e,
+                             const char *text, sw_error *error)
+{
+    size_t dots = strspn(number, ".");
+    if (dots > 1)
+        number += dots;
+    if (dots > 1 && number[0] == '0' && isdigit((unsigned char)number[1]))
+        return sw_fail(error, SW_ERR_SYNTAX,
+                       "'%s': is that %s or 0.%s? write it with a 0 before "
+                       "the point",
+                       text, number, number);
+    if (sw_number_parse(number, true, &e->value, NULL) != SW_OK)
+        return no_value(text, error);
+    e->last_digit = last_digit_of(number);
+    return SW_OK;
+}
+
+/* Where the number at the end of `text` starts. */
+static char *trailing_number(char *text)
+{
+    char *at = text + strlen(text);
+    while (at > text &&
+           (isdigit((unsigned char)at[-1]) || at[-1] == '.' || at[-1] == ','))
+        at--;
+    /* A minus after a letter is a hyphen or a charge, not a sign. */
+    if (at > text + 1 && at[-1] == '-' && strchr(" :=", at[-2]))
+        at--;
+    return at;
+}
+
+/* "14.4 % nitrate nitrogen": how long figure and unit are; 0: not so. */
+static size_t leading_figure(const char *text, size_t *digits)
+{
+    *digits = strspn(text, "0123456789.,");
+    const char *unit = text + *digits + strspn(text + *digits, " ");
+    for (size_t i = 0; *digits && i < sw_label_words_count; i++) {
+        const sw_label_words_row *row = &sw_label_words_table[i];
+        char words[LONGEST_WORDS];
+        const char *list = row->words;
+        while (row->role == SW_LABEL_UNIT && next_words(&list, words))
+            if (*words == '%' && !strncmp(unit, words, strlen(words)))
+                return (size_t)(unit - text) + strlen(words);
+    }
+    return 0;
+}
+
+static sw_status figure_first(char *text, size_t digits, size_t end,
+                              sw_label_entry *e, sw_error *error)
+{
+    char number[SW_LABEL_ENTRY];
+    (void)snprintf(number, sizeof number, "%.*s", (int)digits, text);
+    (void)snprintf(e->name, sizeof e->name, "%s",
+                   text + end + strspn(text + end, " :"));
+    e->unit = true;
+    return *e->name ? take_number(number, e, text, error)
+                    : no_value(number, error);
+}
+
+static sw_status figure_last(char *text, sw_label_entry *e, sw_error *error)
+{
+    char whole[SW_LABEL_ENTRY];
+    size_t bytes = 0;
+    double factor = 1;
+    (void)snprintf(whole, sizeof whole, "%s", text);
+    const sw_label_words_row *unit = unit_of(text, strlen(text), &bytes);
+    if (unit && unit->role == SW_LABEL_VOLUME)
+        return by_volume(whole, error);
+    if (unit) {
+        factor = unit->factor;
+        text[strlen(text) - bytes] = '\0';
+    }
+    trim_end(text, " %");
+    char *number = trailing_number(text);
+    if (!*number || number == text || is_grade(text) ||
+        !(strchr(" :=)_", number[-1]) || !strncmp(number, "..", 2)))
+        return no_value(text, error);
+    sw_status status = take_number(number, e, whole, error);
+    if (status != SW_OK)
+        return status;
+    e->unit = strchr(whole, '%') || unit;
+    e->value *= factor;
+    e->last_digit *= factor;
+    *number = '\0';
+    trim_end(text, " :=%._");
+    (void)snprintf(e->name, sizeof e->name, "%s", text);
+    return *text ? SW_OK : no_value(whole + (number - text), error);
+}
+
+/* Cuts "(26.6 % CaO)" off the end of the text. */
+static void cut_again(char *text, sw_label_entry *e)
+{
+    size_t digits;
+    size_t length = strlen(text);
+    char *open = strrchr(text, '(');
+    if (!open || open == text || text[length - 1] != ')' ||
+        !leading_figure(open + 1, &digits))
+        return;
+    (void)snprintf(e->again, sizeof e->again, "%.*s",
+                   (int)(text + length - 1 - open - 1), open + 1);
+    *open = '\0';
+    trim_end(text, " ");
+}
+
+/* Without brackets that blanking has emptied, and blanks at both ends. */
+static void tidy(char *name)
+{
+    char *to = name;
+    for (const char *from = name + strspn(name, " -*:,"); *from; from++) {
+        if (*from == '(' && from[1 + strspn(from + 1, " ,")] == ')')
+            from += 1 + strspn(from + 1, " ,");
+        else if (*from != ' ' || (to > name && to[-1] != ' '))
+            *to++ = *from;
+    }
+    *to = '\0';
+    trim_end(name, " :,*");
+}
+
+static const sw_label_words_row *row_with_key(const char *name)
+{
+    char key[SW_KEY_SIZE];
+    if (!sw_text_key(name, key))
+        return NULL;
+    for (size_t i = 0; *key && i < sw_label_words_count; i++)
+        if (*sw_label_words_table[i].as &&
+            sw_text_listed(sw_label_words_table[i].words, key))
+            return &sw_label_words_table[i];
+    return NULL;
+}
+
+/* The row whose name this is, or "N Stickstoff"; NULL: a name of its own. */
+static const sw_label_words_row *row_called(const char *name)
+{
+    const sw_label_words_row *row = row_with_key(name);
+    size_t symbol = strcspn(name, " ");
+    if (row || !name[symbol])
+        return row;
+    row = row_with_key(name + symbol);
+    return row && strlen(row->as) == symbol && !strncmp(row->as, name, symbol)
+               ? row
+               : NULL;
+}
+
+/* The first words found are the role: the table has the most telling first. */
+static void take_role(sw_label_entry *e)
+{
+    const sw_label_words_row *row = row_called(e->name);
+    bool any = row != NULL;
+    e->role = SW_LABEL_WHOLE;
+    for (size_t i = 0; !row && i < sw_label_words_count; i++) {
+        const sw_label_words_row *words = &sw_label_words_table[i];
+        bool within = !*words->as && words->role != SW_LABEL_LIST &&
+                      words->role != SW_LABEL_UNIT &&
+                      words->role != SW_LABEL_VOLUME &&
+                      words->role != SW_LABEL_NOTHING;
+        if (!within || !blank_row(e->name, words))
+            continue;
+        if (!any && words->role != SW_LABEL_FILLER)
+            e->role = words->role;
+        any = any || words->role != SW_LABEL_FILLER;
+    }
+    tidy(e->name);
+    if (!row)
+        row = row_called(e->name);
+    if (!row)
+        return;
+    (void)snprintf(e->name, sizeof e->name, "%s", row->as);
+    if (row->role != SW_LABEL_WHOLE)
+        e->role = row->role;
+}
+
+sw_status sw_label_split(const char *start, size_t length, sw_label_entry *e,
+                         sw_error *error)
+{
+    char text[SW_LABEL_ENTRY];
+    size_t digits;
+    *e = (sw_label_entry){.role = SW_LABEL_WHOLE};
+    if (length >= sizeof text)
+        return sw_fail(error, SW_ERR_LIMIT,
+                       "an entry of more than %d characters",
+                       SW_LABEL_ENTRY - 1);
+    memcpy(text, start, length);
+    text[length] = '\0';
+    trim_end(text, " ");
+    cut_again(text, e);
+    char *first = text + strspn(text, " *-");
+    size_t end = leading_figure(first, &digits);
+    sw_status status = end ? figure_first(first, digits, end, e, error)
+                           : figure_last(text, e, error);
+    if (status == SW_OK)
+        take_role(e);
+    return status;
+}

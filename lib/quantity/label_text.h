@@ -1,0 +1,62 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later */
+/* A label's text taken apart, in the words of regulations or in our own. */
+#ifndef SW_QUANTITY_LABEL_TEXT_H
+#define SW_QUANTITY_LABEL_TEXT_H
+
+#include "quantity/status.h"
+
+enum { SW_LABEL_BYTES = 4096, SW_LABEL_ENTRY = 200 };
+
+/* What the words beside a name say of its figure: reference/label_words.csv. */
+typedef enum sw_label_role {
+    SW_LABEL_WHOLE,     /* all of it, whether it dissolves or not */
+    SW_LABEL_AVAILABLE, /* soluble in citrate */
+    SW_LABEL_SOLUBLE,   /* soluble in water */
+    SW_LABEL_CHELATED,
+    SW_LABEL_OTHER, /* soluble nitrogen of no named form */
+    SW_LABEL_UNDISSOLVED,
+    SW_LABEL_MOST, /* not more than that */
+    SW_LABEL_LIST, /* the rest are of the table alone */
+    SW_LABEL_UNIT,
+    SW_LABEL_VOLUME,
+    SW_LABEL_FILLER,
+    SW_LABEL_NOTHING,
+    SW_LABEL_UNCLAIMED
+} sw_label_role;
+
+typedef struct sw_label_text {
+    char text[SW_LABEL_BYTES]; /* folded, a byte a character; lines kept */
+    char derived[SW_LABEL_ENTRY * 5]; /* the list of that name, or "" */
+    bool pasted;                      /* in lines */
+    const char *at;
+} sw_label_text;
+
+/* One entry: what is named, and its figure. */
+typedef struct sw_label_entry {
+    char name[SW_LABEL_ENTRY]; /* without the words that are its role */
+    sw_label_role role;
+    double value, last_digit;   /* %; one unit of the last digit given */
+    bool unit;                  /* it had one, if only a percent sign */
+    char again[SW_LABEL_ENTRY]; /* "26.6 % CaO": the same in other words */
+} sw_label_entry;
+
+/* Makes ready for sw_label_next.  SW_ERR_LIMIT: too long. */
+sw_status sw_label_open(const char *text, sw_label_text *t, sw_error *error);
+
+/* The next entry's start and length; false at the end. */
+bool sw_label_next(sw_label_text *t, const char **start, size_t *length);
+
+/*
+ * "Soluble Potash (K2O) ..... 46 %", "14.4 % nitrate nitrogen", "Ca 19".
+ * SW_ERR_SYNTAX, SW_ERR_LIMIT, SW_ERR_UNIT (% by volume).
+ */
+sw_status sw_label_split(const char *start, size_t length, sw_label_entry *e,
+                         sw_error *error);
+
+/* Whether a line starts with words that say nothing of a feed. */
+bool sw_label_idle(const char *start);
+
+/* The most of a component that a label need not print, %; 0: none. */
+double sw_label_unclaimed(const char *component);
+
+#endif

@@ -1,0 +1,91 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later */
+/* A label as a file of its own: the guaranteed analysis as the bag prints it.
+ */
+#include "quantity/label_text.h"
+#include "quantity/status.h"
+#include "quantity/text.h"
+#include "records/hazards.h"
+#include "records/label_charge.h"
+#include "records/product.h"
+
+#include <stdlib.h>
+#include <string.h>
+
+/* Line and column of what the reader calls the character `at`, from 1. */
+static void place_in(const char *text, unsigned long at, const char *file,
+                     sw_error *error)
+{
+    unsigned long line = 1;
+    unsigned long column = 1;
+    for (unsigned long i = 1; i < at && *text; i++) {
+        bool ends = sw_text_next(&text) == '\n';
+        line += ends;
+        column = ends ? 1 : column + 1;
+    }
+    if (!error)
+        return;
+    (void)snprintf(error->file, sizeof error->file, "%s", file);
+    error->line = line;
+    error->column = column;
+}
+
+static sw_status read_all(FILE *stream, const char *file, char **text,
+                          sw_error *error)
+{
+    size_t most = 4 * SW_LABEL_BYTES; /* bytes of a character */
+    *text = calloc(1, most + 1);
+    if (!*text)
+        return sw_fail_memory(error);
+    size_t length = fread(*text, 1, most, stream);
+    if (ferror(stream))
+        return sw_fail_at(error, SW_ERR_IO, &(sw_place){file, 0, 0},
+                          "the label cannot be read");
+    if (length == most || memchr(*text, '\0', length))
+        return sw_fail_at(error, SW_ERR_SYNTAX, &(sw_place){file, 0, 0},
+                          "this is not the text of a label, expected lines "
+                          "such as Soluble Potash (K2O) 46 %%");
+    return SW_OK;
+}
+
+static sw_status compose(const char *text, const char *product,
+                         const char *file, sw_product *made, sw_error *error)
+{
+    const sw_label_names names = {product, NULL};
+    if (error)
+        error->column = 1;
+    sw_status status = sw_label_compose(text, &names, made, error);
+    if (status != SW_OK) {
+        if (status != SW_ERR_MEMORY)
+            place_in(text, error ? error->column : 1, file, error);
+        return status;
+    }
+    made->name = strdup(product);
+    made->label = strdup(text);
+    made->source = strdup("label");
+    sw_hazards_find(made, true);
+    return made->name && made->label && made->source ? SW_OK
+                                                     : sw_fail_memory(error);
+}
+
+sw_status sw_shelf_add_label(sw_shelf *shelf, const char *product, FILE *stream,
+                             const char *file, sw_error *error)
+{
+    SW_REQUIRE(error, shelf, product, stream, file);
+    char *text = NULL;
+    sw_product made = sw_product_blank();
+    sw_status status = SW_OK;
+    if (sw_shelf_index(shelf, product) < shelf->count)
+        status = sw_fail(error, SW_ERR_DUPLICATE,
+                         "'%.60s' is on the shelf already, expected another "
+                         "name for the label's product",
+                         product);
+    if (status == SW_OK)
+        status = read_all(stream, file, &text, error);
+    if (status == SW_OK)
+        status = compose(text, product, file, &made, error);
+    if (status == SW_OK)
+        status = sw_shelf_append(shelf, &made, error);
+    sw_product_clear(&made);
+    free(text);
+    return status;
+}

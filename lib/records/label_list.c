@@ -1,0 +1,85 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later */
+/* "Ammonium nitrate, potassium nitrate and iron EDTA." as salts. */
+#include "records/label_list.h"
+
+#include <stdio.h>
+#include <string.h>
+
+#include "quantity/status.h"
+#include "quantity/text.h"
+#include "records/catalogue.h"
+
+static sw_status add_source(sw_label_list *l, size_t row, sw_error *error)
+{
+    sw_product *p = NULL;
+    for (size_t i = 0; i < l->count; i++)
+        if (l->sources[i].row == row)
+            return SW_OK;
+    if (l->count == SW_LIST_SALTS || l->name_count == SW_LIST_NAMES)
+        return sw_fail(error, SW_ERR_LIMIT,
+                       "a list of more than %d names, or of %d salts that they "
+                       "may mean",
+                       SW_LIST_NAMES, SW_LIST_SALTS);
+    sw_status status = sw_catalogue_get(row, &p, error);
+    if (status != SW_OK)
+        return status;
+    l->sources[l->count++] =
+        (sw_label_salt){row, l->name_count, p->per_g, p->chelator, 0};
+    sw_product_free(p);
+    return SW_OK;
+}
+
+/* "and potassium nitrate." without what is not its name. */
+static void trim_name(char *name)
+{
+    static const char *const joins[] = {"and", "und", "et", "y", "en", "e"};
+    size_t skip = strspn(name, " ");
+    for (size_t i = 0; i < sizeof joins / sizeof *joins; i++)
+        if (sw_text_word_at(name, name + skip, joins[i]))
+            skip += strlen(joins[i]);
+    skip += strspn(name + skip, " ");
+    memmove(name, name + skip, strlen(name + skip) + 1);
+    size_t length = strlen(name);
+    while (length && strchr(" .:", name[length - 1]))
+        name[--length] = '\0';
+}
+
+/* The next name; the list moves on. */
+static bool next_name(const char **list, char name[SW_LIST_NAME])
+{
+    *list += strspn(*list, " ,;\n.");
+    if (!**list)
+        return false;
+    size_t length = strcspn(*list, ",;");
+    const char *and = strstr(*list, " and ");
+    if (and&&(size_t)(and-*list) < length)
+        length = (size_t)(and-*list) + 1;
+    (void)snprintf(name, SW_LIST_NAME, "%.*s",
+                   (int)(length < SW_LIST_NAME ? length : SW_LIST_NAME - 1),
+                   *list);
+    for (char *c = name; *c; c++)
+        *c = *c == '\n' ? ' ' : *c;
+    *list += length;
+    trim_name(name);
+    return true;
+}
+
+sw_status sw_label_list_read(const char *text, sw_label_list *l,
+                             char unknown[SW_LIST_NAME], sw_error *error)
+{
+    char name[SW_LIST_NAME];
+    sw_status status = SW_OK;
+    unknown[0] = '\0';
+    while (status == SW_OK && next_name(&text, name)) {
+        sw_catalogue_matches found = sw_catalogue_match(name);
+        if (!found.count) {
+            memcpy(unknown, name, sizeof name);
+            return SW_OK;
+        }
+        for (size_t i = 0; status == SW_OK && i < found.count; i++)
+            status = add_source(l, found.index[i], error);
+        if (status == SW_OK && l->name_count < SW_LIST_NAMES)
+            memcpy(l->names[l->name_count++], name, sizeof name);
+    }
+    return status;
+}
