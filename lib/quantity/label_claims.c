@@ -111,8 +111,9 @@ static sw_status check_parts(const sw_claims *c, sw_component component,
                 error, SW_ERR_VALUE,
                 "%s%s is %.4g %%, more than the %.4g %% it is a part "
                 "of",
-                sw_component_name(component), sw_label_role_name(role),
-                part.mg_per_g / 10, whole.mg_per_g / 10);
+                sw_component_name(component),
+                sw_label_role_name((sw_label_role)role), part.mg_per_g / 10,
+                whole.mg_per_g / 10);
         if (counts)
             whole = part;
     }

@@ -428,7 +428,7 @@ static void take_role(sw_label_entry *e)
         if (!within || !blank_row(e->name, words))
             continue;
         if (!any && words->role != SW_LABEL_FILLER)
-            e->role = words->role;
+            e->role = (sw_label_role)words->role;
         any = any || words->role != SW_LABEL_FILLER;
     }
     tidy(e->name);
@@ -438,7 +438,7 @@ static void take_role(sw_label_entry *e)
         return;
     (void)snprintf(e->name, sizeof e->name, "%s", row->as);
     if (row->role != SW_LABEL_WHOLE)
-        e->role = row->role;
+        e->role = (sw_label_role)row->role;
 }
 
 sw_status sw_label_split(const char *start, size_t length, sw_label_entry *e,

@@ -67,7 +67,7 @@ UNITS = {"mg": [1e-3], "kg": [1e3], "oz": [28.349523125], "lb": [453.59237],
          "fl oz": [29.5735295625], "gal": [3.785411784, 3785.411784],
          "mL": [1.0], "L": [1.0, 1e3], "g": [1.0]}
 VOLUMES = [1.0, 1000.0, 378.5411784, 94.6352946]
-NUMBER = re.compile(r"(?<![\w.-])(\d+(?:\.\d+)?)(?![\w.])(?: (fl oz|[a-zA-Z]+))?")
+NUMBER = re.compile(r"(?<![\w.-])(\d+(?:\.\d+)?)(?![\w.])(?: (fl oz|°F|[a-zA-Z]+))?")
 
 AXIS = re.compile(r" +\d\S* {4,}\S.*\S {4,}\d\S*$")  # below a chart of text
 
@@ -89,6 +89,8 @@ def is_shown(word, unit, values):
     is rounded to."""
     shown, slack = float(word), slack_of(word)
     loose = slack + 0.005 * shown
+    if unit == "°F":
+        return has(values, (shown - 32) / 1.8, slack / 1.8)
     return any(has(values, shown / f, slack / f)
                for f in (1.0, 100.0, 0.1, 1000.0)) or \
         any(has(values, shown * size / volume, loose * size / volume)

@@ -133,7 +133,7 @@ class Words(unittest.TestCase):
                                  name)
                 files = complete("saltwright", command, "--" + name, "READ")
                 self.assertEqual(files == ["README.md"],
-                                 argument.startswith("FILE"), name)
+                                 "FILE" in argument, name)
                 if argument == "WORD":
                     self.assertGreaterEqual(len(offered), 2, name)
                     for word in offered:
