@@ -143,8 +143,9 @@ class Facts(unittest.TestCase):
     def test_the_object_has_each_number_on_the_screen(self):
         for report in REPORTS:
             tree = json.loads(self.output(report, "--format", "json"))
-            # degC of every EC, per cent of every range, times of a test
-            values = sorted({abs(v) for v in numbers(tree)} | {25.0, 90.0})
+            # degC of every EC and of tanks, per cent of every range
+            values = sorted({abs(v) for v in numbers(tree)} |
+                            {25.0, 20.0, 5.0, 90.0})
             for line in self.output(report).splitlines():
                 if AXIS.match(line):
                     continue
