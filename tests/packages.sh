@@ -8,6 +8,9 @@ packages_test=("${packages_build[@]}" g++ check clang libclang-rt-14-dev llvm
     clang-format clang-tidy valgrind universal-ctags git binutils mandoc python3
     python3-numpy python3-scipy python3-cvxopt python3-jsonschema)
 
+# shellcheck disable=SC2034
+packages_deb=("${packages_build[@]}" dpkg-dev debootstrap lintian)
+
 # Installs those of the packages named that are missing; asks nothing.
 need_packages() {
     local package missing=() as_root=()

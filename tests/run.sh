@@ -3,6 +3,8 @@
 # Checks everything, from a bare Debian 12 on; installs what it lacks.
 #     tests/run.sh            every stage
 #     tests/run.sh STAGE ...  some of: gcc clang valgrind format tidy bench
+#     tests/run.sh deb        the package in a bare Debian; needs root, a network
+#                             and some minutes, and runs only when it is named
 # Builds go to .build/, which is ignored.  Ends with "N passed, N failed".
 set -uo pipefail
 cd "$(dirname "${BASH_SOURCE[0]}")/.." || exit 2
@@ -96,6 +98,15 @@ stage_tidy() {
 stage_bench() {
     configure gcc -DCMAKE_C_COMPILER=gcc -DSW_WERROR=ON &&
         run_tests gcc -L bench
+}
+
+stage_deb() {
+    need_packages "${packages_deb[@]}" &&
+        configure deb -DBUILD_TESTING=OFF && rm -f "$build"/deb/*.deb &&
+        cmake --build "$build/deb" --target package >>"$build/deb.log" 2>&1 ||
+        { tail -n 60 "$build/deb.log"; return 1; }
+    lintian --fail-on error "$build"/deb/*.deb &&
+        bash tests/package/bare.sh "$build"/deb/*.deb
 }
 
 # beside NAME : starts a stage that keeps one core busy beside another one's; it
