@@ -36,9 +36,9 @@ static value_kind kind_of(option_id id)
     case OPT_DOUBT:
         return VALUE_SOURCE;
     default:
-        return spec->values[0]                           ? VALUE_WORDS
-               : strncmp(spec->argument, "FILE", 4) == 0 ? VALUE_FILE
-                                                         : VALUE_ANY;
+        return spec->values[0]                  ? VALUE_WORDS
+               : strstr(spec->argument, "FILE") ? VALUE_FILE
+                                                : VALUE_ANY;
     }
 }
 
