@@ -39,9 +39,11 @@ static bool is_reported(const sw_mix *mix, sw_component component)
     return true;
 }
 
-/* What is below detection in the waters, together. */
-static void find_unseen(const sw_mix *mix, double *unseen_mg_per_l)
+void sw_mix_unseen(const sw_mix *mix,
+                   double unseen_mg_per_l[SW_COMPONENT_COUNT])
 {
+    for (int i = 0; i < SW_COMPONENT_COUNT; i++)
+        unseen_mg_per_l[i] = 0.0;
     for (size_t k = 0; k < mix->report_count; k++) {
         const sw_water *water = mix->reports[k];
         double most[SW_COMPONENT_COUNT] = {0};
@@ -58,8 +60,8 @@ static void find_unseen(const sw_mix *mix, double *unseen_mg_per_l)
 
 static void fill_component_rows(const sw_mix *mix, sw_assessment *a)
 {
-    double unseen_mg_per_l[SW_COMPONENT_COUNT] = {0};
-    find_unseen(mix, unseen_mg_per_l);
+    double unseen_mg_per_l[SW_COMPONENT_COUNT];
+    sw_mix_unseen(mix, unseen_mg_per_l);
     for (int i = 0; i < SW_COMPONENT_COUNT; i++) {
         double water = sw_against_max((sw_component)i, &a->water);
         double finished = sw_against_max((sw_component)i, &a->finished);

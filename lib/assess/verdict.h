@@ -38,4 +38,9 @@ sw_verdict sw_judge_content(const sw_target_row *row, const sw_content *per_l);
  */
 sw_verdict sw_band_judge_ratio(const sw_band *band, double part, double whole);
 
+/* Up to what of each component the waters of a mix may bring unseen, below
+ * limits of detection, mg/L of the finished solution. */
+void sw_mix_unseen(const sw_mix *mix,
+                   double unseen_mg_per_l[SW_COMPONENT_COUNT]);
+
 #endif

@@ -8,6 +8,7 @@
  */
 #include "decide/draw.h"
 
+#include "assess/verdict.h"
 #include "quantity/components.h"
 #include "quantity/status.h"
 #include "stock/product_classes.h"
@@ -32,6 +33,7 @@ struct sw_draw {
     gsl_rng *twister;
     double point[SOBOL_MOST];
     int used; /* coordinates of the point handed out */
+    double unseen_mg_per_l[SW_COMPONENT_COUNT];
     double g_per_l[];
 };
 
@@ -118,6 +120,7 @@ sw_status sw_draw_new(const sw_mix *mix, const sw_tolerances *tolerances,
     d->tolerances = tolerances;
     d->doubts = doubts;
     d->heads = heads_in_use(mix, tolerances->head);
+    sw_mix_unseen(mix, d->unseen_mg_per_l);
     d->sobol = gsl_qrng_alloc(gsl_qrng_sobol, SOBOL_MOST);
     d->twister = gsl_rng_alloc(gsl_rng_mt19937);
     if (!d->sobol || !d->twister) {
@@ -238,6 +241,17 @@ static double draw_head(sw_draw *draw)
                         least_fill);
 }
 
+/* What is below a limit of detection may be anything up to it.  The last to be
+ * drawn, so that nothing else depends on how much there is of it. */
+static void add_unseen(sw_draw *draw, sw_content *water)
+{
+    for (int i = 0; i < SW_N; i++)
+        if (draw->unseen_mg_per_l[i] > 0.0 &&
+            varies(draw, SW_DOUBT_LAB, draw->tolerances->lab))
+            water->amount[i] += draw->unseen_mg_per_l[i] * coordinate(draw);
+    sum_nitrogen(water);
+}
+
 const double *sw_draw_next(sw_draw *draw, sw_content *water)
 {
     double head[SW_HEADS];
@@ -250,5 +264,6 @@ const double *sw_draw_next(sw_draw *draw, sw_content *water)
     draw_water(draw, alkalinity, ph_off, water);
     for (size_t j = 0; j < draw->mix->recipe->count; j++)
         draw->g_per_l[j] = dosed(draw, j, head);
+    add_unseen(draw, water);
     return draw->g_per_l;
 }

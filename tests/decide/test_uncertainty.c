@@ -169,6 +169,32 @@ START_TEST(an_acid_water_read_wrong_moves_the_ph)
 }
 END_TEST
 
+/* Evenly between nothing and the limit. */
+START_TEST(what_a_limit_of_detection_hides_spreads)
+{
+    bench b;
+    set_up(&b);
+    sw_reading below = {.kind = SW_READS_COMPONENT,
+                        .component = SW_FE,
+                        .below_detection = true,
+                        .amount = 0.5};
+    sw_water report = {.readings = &below, .reading_count = 1};
+    const sw_water *reports[] = {&report};
+    const double share = 1.0;
+    report.below_detection[SW_FE] = true;
+    b.mix.reports = reports;
+    b.mix.shares = &share;
+    b.mix.report_count = 1;
+    sw_tolerances t = b.off;
+    ck_assert_double_eq(find(&b, t).component[SW_FE].p95, 0.0);
+    t.lab = 0.05;
+    sw_uncertainty u = find(&b, t);
+    assert_near(u.component[SW_FE].p95, 0.95 * 0.5);
+    assert_near(u.component[SW_FE].median, 0.5 * 0.5);
+    ck_assert_double_eq(u.component[SW_FE].share[SW_DOUBT_LAB], 1.0);
+}
+END_TEST
+
 START_TEST(tolerances_out_of_range_are_refused)
 {
     bench b;
@@ -210,6 +236,7 @@ int main(void)
                                   shares_follow_the_exact_variances,
                                   the_same_mix_gives_the_same_digits,
                                   an_acid_water_read_wrong_moves_the_ph,
+                                  what_a_limit_of_detection_hides_spreads,
                                   tolerances_out_of_range_are_refused,
                                   each_source_has_a_name,
                                   NULL};

@@ -8,6 +8,7 @@
 #include "tolerances.h"
 
 #include <math.h>
+#include <string.h>
 
 static sw_waters *gather(const char *text, const char *units)
 {
@@ -70,6 +71,133 @@ START_TEST(units_given_wrongly_are_refused)
 }
 END_TEST
 
+/* A laboratory's sheet: titles, headings, two units, a footnote. */
+static const char sheet[] = "Laboratorio inventado;;;\n"
+                            "Muestra;Pozo 3;;\n"
+                            ";;;\n"
+                            "Parámetro;mg/l;meq/l;Método\n"
+                            "Cationes;;;\n"
+                            "Calcio;80,2;4,0;ICP\n"
+                            "Magnesio;12,1;1,0;ICP\n"
+                            "Hierro;n.d.;;ICP\n"
+                            "Aniones;;;\n"
+                            "Nitratos;12,4;0,2;IC\n"
+                            "pH;7,4;;\n"
+                            "Bicarbonatos;200;3,28;\n"
+                            "Muestra tomada por el cliente;;;\n";
+
+START_TEST(a_sheet_is_read_as_it_arrives)
+{
+    sw_waters *w = gather(sheet, NULL);
+    ck_assert_uint_eq(w->defect_count, 0);
+    ck_assert_uint_eq(w->count, 1);
+    const sw_water *well = &w->items[0];
+    ck_assert_str_eq(well->sample, "Pozo 3");
+    ck_assert_double_eq_tol(well->per_l.amount[SW_CA], 80.2, 1e-9);
+    /* in mg/l it could be NO3 or NO3-N; in meq/l it is NO3 */
+    ck_assert_double_eq_tol(well->per_l.amount[SW_NO3_N], 2.8014, 1e-4);
+    ck_assert_uint_eq(w->remark_count, 7);
+    ck_assert_str_eq(w->remarks[0].written, "Laboratorio inventado");
+    ck_assert_uint_eq(w->remarks[6].line, 13);
+    sw_waters_free(w);
+}
+END_TEST
+
+START_TEST(what_is_not_detected_without_a_limit_has_a_usual_one)
+{
+    sw_waters *w = gather(sheet, NULL);
+    const sw_reading *iron = &w->items[0].readings[2];
+    ck_assert_str_eq(iron->parameter, "Hierro");
+    ck_assert(iron->below_detection && iron->limit_assumed);
+    ck_assert_double_eq_tol(iron->amount, 0.05, 1e-9);
+    ck_assert_double_eq(w->items[0].per_l.amount[SW_FE], 0.0);
+    sw_waters_free(w);
+}
+END_TEST
+
+START_TEST(a_limit_may_stand_with_the_value_or_beside_it)
+{
+    static const struct {
+        const char *row;
+        double limit;
+        bool usual;
+    } cases[] = {{"Fe,<0.2,,,mg/L", 0.2, false},
+                 {"Fe,0.2 U,,,mg/L", 0.2, false},
+                 {"Fe,ND (0.2),,,mg/L", 0.2, false},
+                 {"Fe,\xE2\x89\xA4 0.2,,,mg/L", 0.2, false},
+                 {"Fe,0.2,<,,mg/L", 0.2, false},
+                 {"Fe,ND,,0.2,mg/L", 0.2, false},
+                 {"Fe,0.1,U,0.2,mg/L", 0.2, false},
+                 {"Fe,<LOD,,,mg/L", 0.05, true},
+                 {"Fe,trace,,,ug/L", 0.05, true},
+                 {"Fe,,ND,,mg/L", 0.05, true}};
+    for (size_t i = 0; i < sizeof cases / sizeof *cases; i++) {
+        char text[200];
+        (void)snprintf(text, sizeof text,
+                       "parameter,value,qualifier,MDL,unit\n%s\n",
+                       cases[i].row);
+        sw_waters *w = gather(text, NULL);
+        ck_assert_msg(w->count == 1 && w->defect_count == 0, "%s", text);
+        const sw_reading *r = &w->items[0].readings[0];
+        ck_assert_msg(r->below_detection &&
+                          r->limit_assumed == cases[i].usual &&
+                          fabs(r->amount - cases[i].limit) < 1e-9,
+                      "%s: %g", text, r->amount);
+        sw_waters_free(w);
+    }
+}
+END_TEST
+
+static const char archive[] = "station,date,parameter,value,unit\n"
+                              "N-1,2020-05-01,Ca,40,mg/L\n"
+                              "N-1,2021-05-01,Ca,41,mg/L\n"
+                              "N-2,2021-05-01,Ca,42x,mg/L\n"
+                              "N-2,2021-05-01,Mg,4,mg/L\n";
+
+START_TEST(a_sample_is_chosen_by_station_and_date)
+{
+    sw_waters *w = gather(archive, NULL);
+    ck_assert_uint_eq(w->count, 3);
+    ck_assert_ptr_eq(sw_waters_find(w, "N-1 2021-05-01"), &w->items[1]);
+    ck_assert_ptr_eq(sw_waters_find(w, "n-1 2020-05-01"), &w->items[0]);
+    ck_assert_ptr_eq(sw_waters_find(w, "N-2"), &w->items[2]);
+    ck_assert_ptr_eq(sw_waters_find(w, "2020-05-01"), &w->items[0]);
+    ck_assert_ptr_null(sw_waters_find(w, "N-1"));
+    ck_assert_ptr_null(sw_waters_find(w, NULL));
+    sw_waters_free(w);
+}
+END_TEST
+
+START_TEST(a_defect_is_that_of_its_sample)
+{
+    sw_waters *w = gather(archive, NULL);
+    ck_assert_uint_eq(w->defect_count, 1);
+    ck_assert_uint_eq(w->defects[0].sample, 2);
+    ck_assert_uint_eq(w->defects[0].error.line, 4);
+    ck_assert_uint_eq(w->defects[0].error.column, 19);
+    ck_assert(sw_waters_sound(w, &w->items[0]));
+    ck_assert(!sw_waters_sound(w, &w->items[2]));
+    sw_waters_free(w);
+}
+END_TEST
+
+START_TEST(defects_are_bounded_and_the_last_says_so)
+{
+    FILE *stream = tmpfile();
+    sw_waters *w = NULL;
+    fputs("parameter,value,unit\n", stream);
+    for (int i = 0; i < 300; i++)
+        fputs("Ca,x,mg/L\n", stream);
+    rewind(stream);
+    ck_assert_int_eq(sw_waters_gather(stream, "w", NULL, &w, NULL), SW_OK);
+    ck_assert_uint_eq(w->defect_count, SW_MAX_DEFECTS);
+    ck_assert(strstr(w->defects[SW_MAX_DEFECTS - 1].error.message,
+                     "101 further defects") != NULL);
+    sw_waters_free(w);
+    fclose(stream);
+}
+END_TEST
+
 START_TEST(what_is_said_is_a_water)
 {
     static const sw_said said[] = {{"Ca", "mg/L", 80, false},
@@ -113,6 +241,12 @@ int main(void)
     tcase_add_test(t, units_given_for_a_file_reach_what_has_none);
     tcase_add_test(t, a_unit_given_settles_an_open_name);
     tcase_add_test(t, units_given_wrongly_are_refused);
+    tcase_add_test(t, a_sheet_is_read_as_it_arrives);
+    tcase_add_test(t, what_is_not_detected_without_a_limit_has_a_usual_one);
+    tcase_add_test(t, a_limit_may_stand_with_the_value_or_beside_it);
+    tcase_add_test(t, a_sample_is_chosen_by_station_and_date);
+    tcase_add_test(t, a_defect_is_that_of_its_sample);
+    tcase_add_test(t, defects_are_bounded_and_the_last_says_so);
     tcase_add_test(t, what_is_said_is_a_water);
     tcase_add_test(t, what_is_said_wrongly_is_told_by_its_number);
     suite_add_tcase(suite, t);
