@@ -65,6 +65,12 @@ static exit_code refuse_file(const cli_options *options, const sw_error *error)
                : complain_error(error);
 }
 
+static bool is_same(const sw_error *a, const sw_error *b)
+{
+    return a->line == b->line && a->column == b->column &&
+           !strcmp(a->message, b->message);
+}
+
 static exit_code open_report(const cli_options *options, cli_source *source,
                              option_id id)
 {
@@ -113,6 +119,8 @@ static exit_code refuse_defects(const cli_options *options,
         if (sample && defect->sample != SW_WHOLE_FILE &&
             &waters->items[defect->sample] != sample)
             continue;
+        if (!sample && i && is_same(&defect->error, &defect[-1].error))
+            continue; /* of a name or a unit that several samples share */
         code = complain_error(&defect->error);
         units = units || defect->error.status == SW_ERR_UNIT;
     }

@@ -88,6 +88,30 @@ void sw_lab_remark(sw_lab *lab, size_t sample, const sw_csv_cell *cell,
     lab->lost |= !r->written || !r->taken_as;
 }
 
+void sw_lab_unread(sw_lab *lab, const char *name)
+{
+    size_t used = strlen(lab->unread);
+    if (lab->archive || strstr(lab->unread, name))
+        return;
+    if (used + strlen(name) + 8 < sizeof lab->unread)
+        sw_text_add(lab->unread, sizeof lab->unread, "%s%s", used ? ", " : "",
+                    name);
+    else if (used && !strstr(lab->unread, ", ..."))
+        sw_text_add(lab->unread, sizeof lab->unread, ", ...");
+}
+
+static void note_unread(sw_lab *lab)
+{
+    sw_note note = {.severity = SW_INFO, .code = "not-read"};
+    if (!*lab->unread)
+        return;
+    (void)snprintf(note.text, sizeof note.text,
+                   "not known as parameters, so not read: %s (%.200s); give a "
+                   "reading among them its usual name.",
+                   lab->unread, lab->name);
+    lab->lost |= sw_notes_bounded(&lab->waters->notes, &note) != SW_OK;
+}
+
 /* ---- Names looked up once ----------------------------------------------- */
 
 /* djb2, of D. J. Bernstein (value from memory). */
@@ -447,6 +471,8 @@ sw_status sw_lab_read(sw_lab *lab, sw_error *error)
         lab->lost ? sw_fail_memory(error) : make_waters(lab, error);
     if (!status && lab->waters->count == 0 && lab->waters->defect_count == 0)
         fail_no_readings(lab);
+    if (!status)
+        note_unread(lab);
     if (!status && lab->lost)
         status = sw_fail_memory(error);
     if (!status)

@@ -63,6 +63,7 @@ typedef struct sw_lab {
     size_t *buckets; /* of samples by their keys, one more than an index */
     sw_lab_name *names[SW_LAB_BUCKETS];
     sw_waters *waters; /* remarks and defects go here */
+    char unread[200];  /* names with numbers that are no parameter's */
     size_t defects_untold;
     bool lost; /* memory ran out */
 } sw_lab;
@@ -86,6 +87,9 @@ void sw_lab_remark(sw_lab *lab, size_t sample, const sw_csv_cell *cell,
                    const char *written, const char *format, ...)
     SW_PRINTF(5, 6);
 
+/* A name with numbers that is not known, for a note. */
+void sw_lab_unread(sw_lab *lab, const char *name);
+
 /* NULL where memory ran out. */
 const sw_lab_name *sw_lab_look_up(sw_lab *lab, const char *name,
                                   const char *unit);
@@ -98,9 +102,10 @@ void sw_lab_add(sw_lab *lab, size_t sample, const sw_lab_reading *reading);
 
 /* ---- Where the table is -------------------------------------------------- */
 
-/* A name and the unit within it: "Ca [mg/L]", "Calcium, mg/L". */
+/* A name, and within it the unit, "Ca [mg/L]", "Calcium, mg/L", or what it is
+ * given as, "Silica (as Si)". */
 typedef struct sw_lab_split {
-    char name[160], unit[80];
+    char name[160], unit[80], basis[80];
     char part[24]; /* "irr" of "irr_Ca": which of two solutions in a row */
     bool known;    /* as a parameter, perhaps an open one */
 } sw_lab_split;

@@ -12,6 +12,7 @@
 #include <ctype.h>
 #include <stdint.h>
 #include <string.h>
+#include <strings.h>
 
 /* Where a table is looked for. */
 enum {
@@ -31,21 +32,62 @@ static void put(char *to, size_t size, const char *from, size_t length)
     (void)snprintf(to, size, "%.*s", (int)length, from);
 }
 
-/* "Ca [mg/L]", "Calcium (mg/L)": the name before, the unit in brackets. */
-static bool split_brackets(const char *text, sw_lab_split *split)
+/* Where a bracket at the end of a text opens; NULL: there is none. */
+static const char *bracket(const char *text)
 {
     size_t length = strlen(text);
     char last = length ? text[length - 1] : '\0';
     const char *open = last == ']'   ? strrchr(text, '[')
                        : last == ')' ? strrchr(text, '(')
                                      : NULL;
-    if (!open || open == text)
+    return open == text ? NULL : open;
+}
+
+/* Whether the name is known, or what is left of it without what it is given as:
+ * "Silica (as Si)". */
+static bool find_name(sw_lab_split *split)
+{
+    char species[80];
+    if (sw_parameter_known(split->name) != SW_UNKNOWN)
+        return split->known = true;
+    char *open = (char *)bracket(split->name);
+    if (!open)
+        return false;
+    const char *from = open + (strncasecmp(open + 1, "as ", 3) ? 1 : 4);
+    (void)snprintf(species, sizeof species, "%.*s", (int)strcspn(from, ")]"),
+                   from);
+    if (!sw_species_known(species))
+        return false;
+    char whole[sizeof split->name];
+    memcpy(whole, split->name, sizeof whole);
+    put(split->name, sizeof split->name, whole, (size_t)(open - split->name));
+    split->known = sw_parameter_known(split->name) != SW_UNKNOWN;
+    if (split->known)
+        memcpy(split->basis, species, sizeof species);
+    else
+        memcpy(split->name, whole, sizeof whole);
+    return split->known;
+}
+
+/* "Ca [mg/L]", "Calcium (mg/L)": the name before, the unit in brackets. */
+static bool split_brackets(const char *text, sw_lab_split *split)
+{
+    const char *open = bracket(text);
+    if (!open)
         return false;
     put(split->name, sizeof split->name, text, (size_t)(open - text));
     (void)snprintf(split->unit, sizeof split->unit, "%.*s",
-                   (int)(text + length - open - 2), open + 1);
-    split->known = sw_parameter_known(split->name) != SW_UNKNOWN;
-    return last == ']' || sw_is_reading_unit(split->unit) || split->known;
+                   (int)strlen(open) - 2, open + 1);
+    if (!sw_is_reading_unit(split->unit)) {
+        (void)snprintf(split->name, sizeof split->name, "%s", text);
+        if (find_name(split)) { /* no unit but what it is given as */
+            split->unit[0] = '\0';
+            return true;
+        }
+        put(split->name, sizeof split->name, text, (size_t)(open - text));
+    }
+    return find_name(split) || text[strlen(text) - 1] == ']' ||
+           sw_is_reading_unit(split->unit);
 }
 
 /* "Ca mg/L", "Calcium, mg/L", "EC_uS/cm": the longest name that leaves a
@@ -61,9 +103,8 @@ static bool split_plain(const char *text, sw_lab_split *split)
             length -= 4;
         put(split->name, sizeof split->name, text, length);
         (void)snprintf(split->unit, sizeof split->unit, "%.79s", rest);
-        if (sw_is_reading_unit(rest) &&
-            sw_parameter_known(split->name) != SW_UNKNOWN)
-            return split->known = true;
+        if (sw_is_reading_unit(rest) && find_name(split))
+            return true;
     }
     return false;
 }

@@ -25,23 +25,28 @@ static const char *text_of(const sw_csv_cell *cell)
 
 /* ---- Parameter and unit ------------------------------------------------- */
 
-/* "mg/l" and "as N" in one; the unit alone where it says it itself, or where
- * the basis says nothing. */
+/* What a unit is of; "" where it does not say, or is none. */
+static void species_of(const char *unit, char of[SW_KEY_SIZE])
+{
+    sw_unit parsed;
+    of[0] = '\0';
+    if (sw_unit_parse_of(unit, &parsed, of, NULL) != SW_OK)
+        of[0] = '\0';
+}
+
+/* "mg/l" and "as N" in one; the unit alone where it says the same, or where the
+ * basis says nothing.  What says two things is no unit that is known. */
 static void join_basis(const char *unit, const char *basis, char *to,
                        size_t size)
 {
-    sw_unit parsed;
-    char of[SW_KEY_SIZE] = "";
-    char plain[80];
+    char of[SW_KEY_SIZE];
     (void)snprintf(to, size, "%s", unit);
-    if (!basis || !*basis || !*unit ||
-        sw_unit_parse_of(unit, &parsed, of, NULL) != SW_OK || *of)
+    if (!basis || !*basis || !*unit)
         return;
-    bool as = !strncmp(basis, "as ", 3);
-    (void)snprintf(plain, sizeof plain, "%s %s%s", unit, as ? "" : "as ",
-                   basis);
-    if (sw_is_reading_unit(plain))
-        (void)snprintf(to, size, "%s", plain);
+    basis += strncmp(basis, "as ", 3) ? 0 : 3;
+    species_of(unit, of);
+    if (sw_species_known(basis) && !sw_same_name(of, basis))
+        (void)snprintf(to, size, "%.40s as %.40s", unit, basis);
 }
 
 /* The units a reading may be in, the nearest first. */
@@ -61,15 +66,18 @@ static void add_choice(choices *c, const char *unit, const char *basis)
 static void list_units(const sw_lab *lab, const sw_lab_cells *cells,
                        const sw_lab_split *split, choices *c)
 {
+    char of[SW_KEY_SIZE];
+    const char *basis = *split->basis ? split->basis : cells->basis;
     c->count = 0;
-    add_choice(c, text_of(cells->unit), cells->basis);
+    species_of(split->unit, of);
+    add_choice(c, *of ? split->unit : text_of(cells->unit), basis);
     if (!c->count)
-        add_choice(c, split->unit, cells->basis);
+        add_choice(c, split->unit, basis);
     c->own = c->count;
     for (size_t i = 0; i < SW_LAB_UNITS; i++)
         if (cells->units[i])
-            add_choice(c, cells->units[i], cells->basis);
-    add_choice(c, sw_given_unit_of(&lab->given, split->name), NULL);
+            add_choice(c, cells->units[i], basis);
+    add_choice(c, sw_given_unit_of(&lab->given, split->name), split->basis);
 }
 
 /* The first choice that fits; else what the nearest says. */
@@ -126,6 +134,8 @@ static void leave_unknown(sw_lab *lab, const sw_lab_cells *cells,
     if (lab->archive || !sw_parameter_is_near(name)) {
         sw_lab_remark(lab, cells->sample, cells->name, cells->name->text,
                       "no parameter that is known; ignored");
+        if (strpbrk(text_of(cells->value), "0123456789"))
+            sw_lab_unread(lab, name);
         return;
     }
     (void)sw_parameter_find(name, &none, &error);
@@ -141,6 +151,7 @@ static bool same_unit(const char *a, const char *b)
     return sw_unit_parse_of(a, &first, of_first, NULL) == SW_OK &&
            sw_unit_parse_of(b, &second, of_second, NULL) == SW_OK &&
            first.quantity == second.quantity &&
+           (!*of_first || !*of_second || sw_same_name(of_first, of_second)) &&
            fabs(first.factor - second.factor) <= 1e-9 * first.factor;
 }
 
@@ -205,6 +216,8 @@ static bool qualify(sw_lab *lab, const sw_lab_cells *cells, sw_lab_value *value)
     if (less || says(cells->qualifier, SW_WORD_BELOW) ||
         says(cells->condition, SW_WORD_BELOW) || says(cells->flag, SW_WORD_YES))
         value->measured = value->below = true;
+    else if (says(cells->qualifier, SW_WORD_UNMEASURED))
+        value->measured = false; /* "R": the laboratory rejects it */
     return true;
 }
 

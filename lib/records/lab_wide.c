@@ -43,6 +43,15 @@ static bool column_filled(const wide_table *t, size_t column)
     return false;
 }
 
+static bool holds_numbers(const wide_table *t, size_t column)
+{
+    const sw_sheet *sheet = &t->lab->sheet;
+    for (size_t i = t->header + 1; i < sw_sheet_rows(sheet); i++)
+        if (isdigit((unsigned char)*sw_sheet_text(sheet, i, column)))
+            return true;
+    return false;
+}
+
 static void check_repeated(wide_table *t, size_t column)
 {
     const sw_csv_cell *cell = sw_sheet_cell(&t->lab->sheet, t->header, column);
@@ -81,6 +90,8 @@ static void leave_column(wide_table *t, size_t column)
     } else if (*cell->text) {
         sw_lab_remark(t->lab, SW_WHOLE_FILE, cell, cell->text,
                       "no parameter that is known; ignored");
+        if (holds_numbers(t, column))
+            sw_lab_unread(t->lab, cell->text);
     }
 }
 

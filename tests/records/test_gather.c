@@ -148,6 +148,44 @@ START_TEST(a_limit_may_stand_with_the_value_or_beside_it)
 }
 END_TEST
 
+/* What a bracket or a unit says a reading is of decides it, or it is refused.
+ */
+START_TEST(a_name_may_say_what_it_is_of)
+{
+    static const struct {
+        const char *name, *unit;
+        double amount; /* of 10; 0: refused */
+    } cases[] = {{"Silica (as Si)", "mg/L", 10},
+                 {"Silica", "mg/L", 10 * 28.085 / 60.083},
+                 {"Silica (as SiO2)", "mg/L", 10 * 28.085 / 60.083},
+                 {"Sulfate (as SO4-S)", "mg/L", 10},
+                 {"Sulfate (as S)", "mg/L", 10},
+                 {"Calcium (ppm CaCO3)", "mg/L", 10 * 40.078 / 100.086},
+                 {"Boron (boric acid)", "mg/L", 10 * 10.81 / 61.831},
+                 {"Phosphate (as P2O5)", "mg/L", 10 * 61.948 / 141.943},
+                 {"Chloride (as CaCO3)", "mg/L", 0},
+                 {"Chloride (as NaCl)", "mg/L", 0},
+                 {"Sodium (as CaCO3)", "mg/L", 0},
+                 {"Nitrate Nitrogen (NO3)", "mg/L", 0},
+                 {"Nitrate (as CaCO3)", "mg/L", 0},
+                 {"Calcium (mg/L)", "meq/L", 0},
+                 {"Nitrate (as N)", "mg/L as NO3", 0}};
+    for (size_t i = 0; i < sizeof cases / sizeof *cases; i++) {
+        char text[200];
+        (void)snprintf(text, sizeof text, "parameter,value,unit\n%s,10,%s\n",
+                       cases[i].name, cases[i].unit);
+        sw_waters *w = gather(text, NULL);
+        bool read = w->count == 1 && w->items[0].reading_count == 1;
+        ck_assert_msg(read == (cases[i].amount > 0), "%s", text);
+        ck_assert_msg(w->defect_count == !read, "%s", text);
+        ck_assert_msg(!read || fabs(w->items[0].readings[0].amount -
+                                    cases[i].amount) < 1e-3,
+                      "%s: %g", text, w->items[0].readings[0].amount);
+        sw_waters_free(w);
+    }
+}
+END_TEST
+
 static const char archive[] = "station,date,parameter,value,unit\n"
                               "N-1,2020-05-01,Ca,40,mg/L\n"
                               "N-1,2021-05-01,Ca,41,mg/L\n"
@@ -244,6 +282,7 @@ int main(void)
     tcase_add_test(t, a_sheet_is_read_as_it_arrives);
     tcase_add_test(t, what_is_not_detected_without_a_limit_has_a_usual_one);
     tcase_add_test(t, a_limit_may_stand_with_the_value_or_beside_it);
+    tcase_add_test(t, a_name_may_say_what_it_is_of);
     tcase_add_test(t, a_sample_is_chosen_by_station_and_date);
     tcase_add_test(t, a_defect_is_that_of_its_sample);
     tcase_add_test(t, defects_are_bounded_and_the_last_says_so);
