@@ -4,6 +4,7 @@
 #include "io/complain.h"
 #include "io/output.h"
 #include "report/batch.h"
+#include "report/blocks.h"
 #include "run/run.h"
 #include "command/show.h"
 #include "run/settings.h"
@@ -31,9 +32,22 @@ static exit_code solve_all(const cli_inputs *shared,
     return worst;
 }
 
+/* Rows leave no room for it. */
+static void say_assumed(const cli_inputs *shared)
+{
+    sw_note note = {.severity = SW_INFO, .text = "assumed: "};
+    const sw_shelf *shelf = shared->shelf;
+    for (size_t j = 0; shared->shelf_assumed && j < shelf->count; j++)
+        report_join(note.text, sizeof note.text, j ? ", " : "", "%s",
+                    shelf->products[j].name);
+    if (shared->shelf_assumed)
+        complain_notes(shelf->name, &(sw_notes){&note, 1});
+}
+
 static exit_code batch(const cli_inputs *shared, const cli_settings *settings)
 {
     report_batch batch;
+    say_assumed(shared);
     report_batch_begin(&batch, shared, settings);
     exit_code worst = solve_all(shared, settings, &batch);
     exit_code code = show_report(report_batch_end(&batch), settings, EXIT_DONE);

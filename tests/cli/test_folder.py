@@ -57,6 +57,15 @@ class Folder(unittest.TestCase):
         self.assertEqual(done.returncode, 0, done.stderr)
         self.assertIn("shelf.csv (found in this folder)", done.stdout)
 
+    def test_many_waters_name_the_shelf_that_is_assumed(self):
+        self.write("water.csv", "sample,Ca [mg/L],pH,alkalinity [meq/L]\n"
+                                "a,40,7.2,2\nb,50,7.3,2.5\n")
+        done = self.here("batch", "--target", "lettuce", "--format", "csv")
+        self.assertLessEqual(done.returncode, 1, done.stderr)
+        self.assertEqual(len(done.stdout.splitlines()), 3)
+        self.assertIn("common straights: note: assumed: calcium nitrate "
+                      "15.5-0-0, ", done.stderr)
+
     def test_what_is_blank_is_told_of_all_files_and_what_is_filled_in_used(self):
         self.here("start", ".")
         done = self.here("formulate")
