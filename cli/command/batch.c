@@ -74,7 +74,7 @@ static exit_code run(const cli_options *options)
 static const option_id required[] = {OPT_WATER, OPT_TARGET, OPT_COUNT};
 
 static const option_id taken[] = {
-    OPTIONS_WATER, OPTIONS_TARGET, OPTIONS_SHELF, OPTIONS_CLOSENESS,
+    OPTIONS_WATER,   OPTIONS_TARGET, OPTIONS_SHELF, OPTIONS_CLOSENESS,
     OPT_TEMPERATURE, OPTIONS_DATA,   OPT_COUNT};
 
 const cli_command command_batch = {

@@ -23,7 +23,7 @@ static exit_code run(const cli_options *options)
 static const option_id required[] = {OPT_WATER, OPT_TARGET, OPT_COUNT};
 
 static const option_id taken[] = {
-    OPTIONS_WATER, OPT_PURIFIED,  OPT_BLEND,  OPT_WATER_PRICE,
+    OPTIONS_WATER,   OPT_PURIFIED,  OPT_BLEND,  OPT_WATER_PRICE,
     OPTIONS_TARGET,  OPTIONS_SHELF, OPT_VOLUME, OPTIONS_CLOSENESS,
     OPT_TEMPERATURE, OPT_AMOUNTS,   OPT_FOR,    OPTIONS_RESULT,
     OPT_COUNT};

@@ -22,7 +22,7 @@ static exit_code run(const cli_options *options)
 static const option_id required[] = {OPT_WATER, OPT_TARGET, OPT_COUNT};
 
 static const option_id taken[] = {
-    OPTIONS_WATER, OPTIONS_TARGET,    OPTIONS_SHELF,   OPT_ONE_RECIPE,
+    OPTIONS_WATER,  OPTIONS_TARGET,    OPTIONS_SHELF,   OPT_ONE_RECIPE,
     OPT_VOLUME,     OPTIONS_CLOSENESS, OPT_TEMPERATURE, OPT_AMOUNTS,
     OPTIONS_RESULT, OPT_COUNT};
 

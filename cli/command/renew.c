@@ -111,7 +111,7 @@ static exit_code run(const cli_options *options)
 static const option_id required[] = {OPT_SOLUTION, OPT_HOLDS, OPT_WATER,
                                      OPT_TARGET, OPT_COUNT};
 
-static const option_id taken[] = {OPT_SOLUTION, OPT_HOLDS, OPTIONS_WATER,
+static const option_id taken[] = {OPT_SOLUTION, OPT_HOLDS,      OPTIONS_WATER,
                                   OPT_READ_AS,  OPTIONS_TARGET, OPTIONS_SHELF,
                                   OPT_VOLUME,   OPT_OBJECTIVE,  OPT_TEMPERATURE,
                                   OPT_AMOUNTS,  OPT_FOR,        OPTIONS_RESULT,

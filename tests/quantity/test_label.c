@@ -349,7 +349,8 @@ START_TEST(parts_and_wholes_are_held_against_each_other)
         const char *says;
     } cases[] = {
         {"Total N 15; NO3-N 12", SW_ERR_NAME, "12 % of it has a form"},
-        {"Total N 14.0; NO3-N 10.0; NH4-N 5.0", SW_ERR_VALUE, "more than the total"},
+        {"Total N 14.0; NO3-N 10.0; NH4-N 5.0", SW_ERR_VALUE,
+         "more than the total"},
         {"Mg 1.0; water soluble magnesium 2.0", SW_ERR_VALUE, "a part of"},
         {"Iron 0.10 %; chelated iron 0.20 %", SW_ERR_VALUE, "a part of"},
         {"Mg 1; Mg 1", SW_ERR_DUPLICATE, "twice"},
