@@ -54,8 +54,30 @@ typedef struct sw_error {
 } sw_error;
 /* What a call found worth saying without failing. */
 typedef enum sw_severity { SW_INFO, SW_WARNING, SW_DANGER } sw_severity;
+/* What a note is about, for who acts on it; flags. */
+enum {
+    SW_ABOUT_PH = 1 << 2, /* the first two bits are those of a severity */
+    SW_ABOUT_UNASKED = 1 << 3,  /* what the target does not name */
+    SW_ABOUT_OVERDOSE = 1 << 4, /* much more than the target asks for */
+    SW_ABOUT_FEED = 1 << 5,     /* what no feed holds, though it is asked for */
+    SW_ABOUT_TARGET = 1 << 6,   /* what a target should not ask for */
+    SW_ABOUT_STRENGTH = 1 << 7, /* the EC */
+    SW_ABOUT_WATER = 1 << 8,
+    SW_ABOUT_TANK = 1 << 9,      /* of a stock */
+    SW_ABOUT_CURE = 1 << 10,     /* acid or base that is lacking */
+    SW_ABOUT_EASED = 1 << 11,    /* a limit that gave way */
+    SW_ABOUT_RATE = 1 << 12,     /* a best rate held back, or of nothing */
+    SW_ABOUT_ADDED = 1 << 13,    /* what a target's set was given from another */
+    SW_ABOUT_CHELATE = 1 << 14,
+    SW_ABOUT_AMMONIUM = 1 << 15, /* or urea, as a share of the nitrogen */
+    SW_ABOUT_IRON = 1 << 16,     /* of the water itself */
+    SW_ABOUT_METER = 1 << 17,    /* what a meter read */
+    SW_ABOUT_CAUTION = 1 << 18,  /* usual care with a product */
+    SW_ABOUT_GEAR = 1 << 19      /* what is worn */
+};
 typedef struct sw_note {
     sw_severity severity;
+    unsigned about; /* of SW_ABOUT_...; 0: nothing of these */
     char code[32];  /* stable, lower case with dashes: "water-decides" */
     char text[512]; /* one or two sentences */
 } sw_note;
@@ -63,6 +85,8 @@ typedef struct sw_notes { sw_note *items; size_t count; } sw_notes;
 SW_API void sw_notes_free(sw_notes *notes); /* the items, not the struct */
 /* "info", "warning", "danger"; static storage. */
 SW_API const char *sw_severity_text(sw_severity severity);
+/* The signal word of the GHS: "", "Warning", "Danger"; static storage. */
+SW_API const char *sw_signal_text(sw_severity severity);
 
 /* ---- Components and what carries them ---------------------------------- */
 /* Everything that mixes linearly.  A content is per litre (of a water or a

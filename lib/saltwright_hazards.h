@@ -14,7 +14,7 @@ extern "C" {
  * reference/hazards.csv and hazard_classes.csv; all of it is static text. */
 typedef struct sw_hazard {
     const char *ghs_class, *code; /* "Skin Corr. 1B", "H314" */
-    const char *signal;           /* "Danger", "Warning", or "": none */
+    sw_severity signal;           /* SW_INFO: no signal word */
     const char *statement;        /* "Causes severe skin burns ..." */
     const char *known, *source;   /* "read", "value from memory", "not read:
                                      the stricter reading holds"; the work */

@@ -73,13 +73,13 @@ static void put_hazards(doc_record *out, const sw_hazards *hazards)
     for (size_t i = 0; i < hazards->count; i++) {
         const sw_hazard *h = &hazards->items[i];
         doc_record *row = doc_row(block);
-        doc_text(row, "signal", h->signal);
+        doc_text(row, "signal", sw_signal_text(h->signal));
         doc_text(row, "statement", h->statement);
         doc_text(row, "class", h->ghs_class);
         doc_text(row, "code", h->code);
         doc_text(row, "known", h->known);
         doc_text(row, "source", h->source);
-        doc_colour(row, strcmp(h->signal, "Danger") == 0 ? DOC_BAD : DOC_PLAIN);
+        doc_colour(row, h->signal == SW_DANGER ? DOC_BAD : DOC_PLAIN);
     }
     put_sources(block, hazards);
     if (hazards->count || !hazards->source)

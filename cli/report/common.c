@@ -66,12 +66,10 @@ report_sentence report_words(const char *format, ...)
 void report_note(doc_block *block, const sw_note *note, const char *text,
                  unsigned places)
 {
-    static const char *const signals[] = {
-        [SW_INFO] = "", [SW_WARNING] = "Warning", [SW_DANGER] = "Danger"};
     doc_record *row = doc_row(block);
     doc_text(row, "code", note->code);
     doc_text(row, "severity", sw_severity_text(note->severity));
-    doc_words(row, "severity", signals[note->severity]);
+    doc_words(row, "severity", sw_signal_text(note->severity));
     doc_text(row, "text", text);
     doc_colour(row, note->severity == SW_DANGER ? DOC_BAD : DOC_PLAIN);
     doc_show_row(row, places);

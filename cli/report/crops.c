@@ -27,7 +27,7 @@ static const char *added_to(const cli_crop *crop)
 {
     const sw_notes *notes = &crop->target->notes;
     for (size_t i = 0; i < notes->count; i++)
-        if (strcmp(notes->items[i].code, "target-set-added") == 0)
+        if (notes->items[i].about & SW_ABOUT_ADDED)
             return notes->items[i].text;
     return NULL;
 }

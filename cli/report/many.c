@@ -421,7 +421,7 @@ static bool gave_way(const cli_many *many)
     for (size_t k = 0; k < many->many->water_count; k++) {
         const sw_notes *notes = &many->many->waters[k].notes;
         for (size_t i = 0; i < notes->count; i++)
-            if (strncmp(notes->items[i].code, "limit-", 6) == 0)
+            if (notes->items[i].about & SW_ABOUT_EASED)
                 return true;
     }
     return false;

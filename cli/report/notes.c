@@ -21,7 +21,7 @@ static void put_note(void *context, const sw_note *note)
     unsigned page = note->severity == SW_INFO      ? DOC_EVIDENCE
                     : note->severity == SW_WARNING ? DOC_CLIENT
                                                    : DOC_BRIEF | DOC_CLIENT;
-    if (!cautions_has(note))
+    if (!(note->about & SW_ABOUT_CAUTION))
         report_notes(list->block, &(sw_notes){&copy, 1},
                      stop_hides(list->report, note)
                          ? DOC_DATA
@@ -51,7 +51,7 @@ static void put_cautions(doc_record *record, const sw_notes *cautions)
     doc_show_block(block, DOC_SCREEN | DOC_EVIDENCE | DOC_DATA);
     for (size_t i = 0; i < cautions->count; i++)
         report_notes(block, &(sw_notes){&cautions->items[i], 1},
-                     cautions_is_gear(&cautions->items[i]) ? DOC_DATA : 0);
+                     cautions->items[i].about & SW_ABOUT_GEAR ? DOC_DATA : 0);
     if (cautions->count)
         doc_after(block,
                   "Classes, H-codes and signal words as in the GHS; the source "

@@ -107,7 +107,8 @@ static void put_hazard(doc_record *row, const sw_hazards *hazards)
     char all[128] = "";
     if (!hazards->count)
         return;
-    report_join(all, sizeof all, "", "%s", hazards->items[0].signal);
+    report_join(all, sizeof all, "", "%s",
+                sw_signal_text(hazards->items[0].signal));
     for (size_t i = 0; i < hazards->count; i++)
         report_join(all, sizeof all, " ", "%s", hazards->items[i].code);
     doc_text(row, "hazard", all);

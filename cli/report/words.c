@@ -68,8 +68,7 @@ const char *words_best_is_nothing(const cli_report *report)
             nothing || (inputs->best_set[j] && inputs->best[j].g_per_l == 0.0);
     for (size_t i = 0; nothing && i < inputs->assumptions.count; i++) {
         const sw_note *note = &inputs->assumptions.items[i];
-        if (!strcmp(note->code, "best-zero") ||
-            !strcmp(note->code, "best-held"))
+        if (note->about & SW_ABOUT_RATE)
             return note->text;
     }
     return NULL;

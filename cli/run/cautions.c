@@ -12,8 +12,6 @@
 
 #include "io/memory.h"
 
-static const char prefix[] = "caution-", gear_code[] = "caution-gear";
-
 /* Said to whoever mixes anything. */
 static const struct {
     const char *code, *text;
@@ -47,16 +45,6 @@ static const struct {
 };
 enum { USUAL = sizeof usual / sizeof *usual };
 
-bool cautions_has(const sw_note *note)
-{
-    return strncmp(note->code, prefix, sizeof prefix - 1) == 0;
-}
-
-bool cautions_is_gear(const sw_note *note)
-{
-    return strcmp(note->code, gear_code) == 0;
-}
-
 static bool handles(const cli_handled *handled, const sw_product *product)
 {
     for (size_t i = 0; i < handled->count; i++)
@@ -82,7 +70,7 @@ static sw_note *add(sw_notes *to, sw_severity severity, const char *code)
 {
     to->items = memory_grow(to->items, to->count + 1, sizeof *to->items);
     sw_note *note = &to->items[to->count++];
-    *note = (sw_note){.severity = severity};
+    *note = (sw_note){.severity = severity, .about = SW_ABOUT_CAUTION};
     snprintf(note->code, sizeof note->code, "%s", code);
     return note;
 }
@@ -130,16 +118,13 @@ static void add_hazard(sw_notes *to, const cli_handled *handled,
                        const sw_hazard *hazard)
 {
     char code[sizeof((sw_note *)0)->code];
-    sw_severity severity = strcmp(hazard->signal, "Danger") == 0 ? SW_DANGER
-                           : *hazard->signal                     ? SW_WARNING
-                                                                 : SW_INFO;
-    snprintf(code, sizeof code, "%s%s", prefix, hazard->code);
+    snprintf(code, sizeof code, "caution-%s", hazard->code);
     for (char *at = code; *at; at++)
         *at = (char)tolower((unsigned char)*at);
     for (size_t i = 0; i < to->count; i++)
         if (strcmp(to->items[i].code, code) == 0)
             return; /* two categories share it: the stronger's */
-    sw_note *note = add(to, severity, code);
+    sw_note *note = add(to, hazard->signal, code);
     snprintf(note->text, sizeof note->text, "%s (%s)", hazard->statement,
              hazard->code);
     append_names(note, handled, hazard->code);
@@ -264,7 +249,8 @@ static void add_precursors(sw_notes *to, const cli_handled *handled)
 void cautions_find(const cli_handled *handled, sw_notes *cautions)
 {
     *cautions = (sw_notes){NULL, 0};
-    sw_note *gear = add(cautions, SW_INFO, gear_code);
+    sw_note *gear = add(cautions, SW_INFO, "caution-gear");
+    gear->about |= SW_ABOUT_GEAR;
     cautions_gear(handled, gear->text, sizeof gear->text);
     add_hazards(cautions, handled);
     add_unknown(cautions, handled);

@@ -20,8 +20,5 @@ void cautions_gear(const cli_handled *handled, char *text, size_t size);
 void cautions_find(const cli_handled *handled, sw_notes *cautions);
 /* Those of one report; release as above. */
 void cautions_of(const cli_report *report, sw_notes *cautions);
-/* Whether a note is one of them; whether it is what to wear. */
-bool cautions_has(const sw_note *note);
-bool cautions_is_gear(const sw_note *note);
 
 #endif

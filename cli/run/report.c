@@ -252,8 +252,7 @@ typedef struct severe_visit {
 static void visit_severe(void *context, const sw_note *note)
 {
     const severe_visit *severe = context;
-    if (note->severity == severe->severity &&
-        strncmp(note->code, "caution-", 8) != 0)
+    if (note->severity == severe->severity && !(note->about & SW_ABOUT_CAUTION))
         severe->visit(severe->context, note);
 }
 

@@ -5,51 +5,48 @@
  */
 #include "run/stop.h"
 
-#include <string.h>
-
 const char stop_words[] = "do not mix this, and do not give it to a crop.";
 
 const char stop_no_remedy[] =
     "Nothing that was tried makes these tanks work: another tank, a third one, "
     "a lower factor, a product left out. Choose other products.";
 
-/* Beginnings of codes of notes; the first that fits counts. */
+/* By what a note is about. */
 static const struct {
-    const char *code, *change;
+    unsigned about;
+    const char *change;
 } remedies[] = {
-    {"ph-", "Change the acid or base: let formulate size it for this water, "
-            "and ask for a pH in the target, such as 5.8 with 5.5 to 6.2."},
-    {"unasked", "Name in the target what was not asked for, with a max; take "
-                "less of the product that brings it, or one without."},
-    {"trace-overdose",
+    {SW_ABOUT_PH,
+     "Change the acid or base: let formulate size it for this water, "
+     "and ask for a pH in the target, such as 5.8 with 5.5 to 6.2."},
+    {SW_ABOUT_UNASKED,
+     "Name in the target what was not asked for, with a max; take "
+     "less of the product that brings it, or one without."},
+    {SW_ABOUT_OVERDOSE,
      "Take less of the product named, or another water where the water brings "
      "the most. Look for a slipped unit (g for mg, the salt for its element) "
      "and for a label in fractions."},
-    {"feed-harmful", "Lower what the target allows, and the products that "
-                     "bring it; where the water brings it, use another water "
-                     "or blend it with purified water."},
-    {"target-harmful", "Correct the target: look at its unit, its decimal "
-                       "point, and whether it is of a stock, not of the feed."},
-    {"ec-harmful", "Take less of everything: this strength is of a "
-                   "concentrate, not of a feed."},
-    {"water-", "Use another water, or have this one treated for what is named, "
-               "and have it analysed again."},
-    {"stock-", NULL}, /* the stock's own remedies */
+    {SW_ABOUT_FEED, "Lower what the target allows, and the products that "
+                    "bring it; where the water brings it, use another water "
+                    "or blend it with purified water."},
+    {SW_ABOUT_TARGET, "Correct the target: look at its unit, its decimal "
+                      "point, and whether it is of a stock, not of the feed."},
+    {SW_ABOUT_STRENGTH, "Take less of everything: this strength is of a "
+                        "concentrate, not of a feed."},
+    {SW_ABOUT_WATER,
+     "Use another water, or have this one treated for what is named, "
+     "and have it analysed again."},
+    {SW_ABOUT_TANK, NULL}, /* the stock's own remedies */
 };
 enum { REMEDIES = sizeof remedies / sizeof *remedies };
 
 /* Whether a note is one of its reasons. */
-static bool is_reason(const cli_report *report, const sw_note *note)
+static bool is_reason(const sw_note *note)
 {
-    const sw_diagnosis *measured = report->diagnosis;
-    for (size_t i = 0; measured && i < measured->notes.count; i++)
-        if (note == &measured->notes.items[i])
-            return false;
-    return note->severity == SW_DANGER;
+    return note->severity == SW_DANGER && !(note->about & SW_ABOUT_METER);
 }
 
 typedef struct reason_visit {
-    const cli_report *report;
     report_note_visitor *visit;
     void *context;
 } reason_visit;
@@ -57,14 +54,14 @@ typedef struct reason_visit {
 static void visit_reason(void *context, const sw_note *note)
 {
     reason_visit *own = context;
-    if (is_reason(own->report, note))
+    if (is_reason(note))
         own->visit(own->context, note);
 }
 
 void stop_visit_reasons(const cli_report *report, report_note_visitor *visit,
                         void *context)
 {
-    reason_visit own = {report, visit, context};
+    reason_visit own = {visit, context};
     report_visit_severity(report, SW_DANGER, visit_reason, &own);
 }
 
@@ -84,14 +81,8 @@ bool stop_is_asked(const cli_report *report)
 
 bool stop_hides(const cli_report *report, const sw_note *note)
 {
-    static const char *const cures[] = {"acid-needed", "base-needed",
-                                        "ph-option"};
-    if (!stop_is_asked(report))
-        return false;
-    for (size_t i = 0; i < sizeof cures / sizeof *cures; i++)
-        if (!report->solution && strcmp(note->code, cures[i]) == 0)
-            return true;
-    return is_reason(report, note);
+    bool cures = !report->solution && note->about & SW_ABOUT_CURE;
+    return stop_is_asked(report) && (cures || is_reason(note));
 }
 
 /* ---- What to change ---------------------------------------------------- */
@@ -100,11 +91,7 @@ static void mark_remedy(void *context, const sw_note *note)
 {
     bool *wanted = context;
     for (size_t i = 0; i < REMEDIES; i++)
-        if (strncmp(note->code, remedies[i].code, strlen(remedies[i].code)) ==
-            0) {
-            wanted[i] = true;
-            return;
-        }
+        wanted[i] = wanted[i] || note->about & remedies[i].about;
 }
 
 static void visit_remedies(const sw_stock *stock, stop_visitor *visit,

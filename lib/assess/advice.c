@@ -12,6 +12,12 @@
 #include "quantity/notes.h"
 #include "quantity/text.h"
 #include "records/harm.h"
+/* What facts of the trade are of use for, beside what notes are about. */
+enum {
+    SW_USES_ALWAYS = 1 << 28,
+    SW_USES_RANGE = 1 << 29,
+    SW_USES_SATURATION = 1 << 30
+};
 #include "table_trade_facts.h"
 #include "table_words.h"
 
@@ -56,12 +62,13 @@ static void advise_metal(const sw_product *product, const sw_chelates_row *row,
                        : product->chelator_open ? "EDTA, as assumed"
                                                 : row->chelator;
     const char *code = bare ? "iron-unchelated" : "chelate-weak";
+    unsigned about = bare ? 0 : SW_ABOUT_CHELATE;
     char at_most[24] = "";
     if (row->ph_high > row->ph_doubtful)
         snprintf(at_most, sizeof at_most, ", %.1f at most", row->ph_high);
     if (ph > row->ph_doubtful)
-        sw_notes_add(&a->notes, SW_WARNING, code, SW_SAY_CHELATE_AT_EDGE,
-                     row->metal, product->name, form,
+        sw_notes_add(&a->notes, SW_WARNING | about, code,
+                     SW_SAY_CHELATE_AT_EDGE, row->metal, product->name, form,
                      ph > row->ph_high ? "does not stay dissolved"
                                        : "is at the edge of staying dissolved",
                      ph, row->ph_doubtful, at_most);
@@ -69,8 +76,9 @@ static void advise_metal(const sw_product *product, const sw_chelates_row *row,
         sw_notes_add(&a->notes, SW_SAY_CHELATE_ACID, row->metal, product->name,
                      form, ph, row->ph_low);
     else if (a->aired.ph > row->ph_doubtful)
-        sw_notes_add(&a->notes, SW_INFO, code, SW_SAY_CHELATE_AIRED, row->metal,
-                     product->name, form, row->ph_doubtful, a->aired.ph);
+        sw_notes_add(&a->notes, SW_INFO | about, code, SW_SAY_CHELATE_AIRED,
+                     row->metal, product->name, form, row->ph_doubtful,
+                     a->aired.ph);
 }
 
 static void advise_chelates(const sw_mix *mix, sw_assessment *a)
@@ -272,22 +280,17 @@ static bool uses_saturation(const sw_assessment *a)
     return false;
 }
 
-static bool has_note(const sw_assessment *a, const char *begin)
+/* All that the facts may be of use for here. */
+static unsigned uses_of(const sw_mix *mix, const sw_assessment *a)
 {
+    unsigned uses = SW_USES_ALWAYS;
+    if (uses_range(mix->target))
+        uses |= SW_USES_RANGE;
+    if (uses_saturation(a))
+        uses |= SW_USES_SATURATION;
     for (size_t i = 0; i < a->notes.count; i++)
-        if (!strncmp(a->notes.items[i].code, begin, strlen(begin)))
-            return true;
-    return false;
-}
-
-static bool is_used(const sw_trade_facts_row *fact, const sw_mix *mix,
-                    const sw_assessment *a)
-{
-    if (!strcmp(fact->where, "range"))
-        return uses_range(mix->target);
-    if (!strcmp(fact->where, "saturation"))
-        return uses_saturation(a);
-    return !strcmp(fact->where, "always") || has_note(a, fact->where);
+        uses |= a->notes.items[i].about;
+    return uses;
 }
 
 /* Those whose source begins so, in one sentence. */
@@ -295,10 +298,11 @@ static void say_facts(const sw_mix *mix, sw_assessment *a, const char *known,
                       const char *code, const char *lead)
 {
     char list[400] = "";
+    unsigned uses = uses_of(mix, a);
     for (size_t i = 0; i < sw_trade_facts_count; i++) {
         const sw_trade_facts_row *fact = &sw_trade_facts_table[i];
         if (!strncmp(fact->source, known, strlen(known)) &&
-            is_used(fact, mix, a))
+            (unsigned)fact->where & uses)
             sw_text_add(list, sizeof list, "%s%s", *list ? "; " : "",
                         fact->text);
     }

@@ -451,12 +451,13 @@ void sw_guidelines_warn(const sw_guideline_rows *rows, sw_notes *notes)
         char basis[sizeof row->source];
         if (!gravity_of(row) || is_said_elsewhere(rows, row->name))
             continue;
-        sw_notes_add(
-            notes, danger ? SW_DANGER : SW_WARNING, "water-harmful",
-            SW_SAY_WATER_HARMFUL, sw_figure(row->value, value), row->unit,
-            row->name, strcmp(row->use, "feed") ? row->use : "a crop",
-            sw_figure(danger ? row->danger : row->caution, limit),
-            sw_basis(row->source, danger, basis), row->remedy[0] ? " " : "",
-            row->remedy, row->remedy[0] ? "." : "");
+        sw_notes_add(notes, (danger ? SW_DANGER : SW_WARNING) | SW_ABOUT_WATER,
+                     "water-harmful", SW_SAY_WATER_HARMFUL,
+                     sw_figure(row->value, value), row->unit, row->name,
+                     strcmp(row->use, "feed") ? row->use : "a crop",
+                     sw_figure(danger ? row->danger : row->caution, limit),
+                     sw_basis(row->source, danger, basis),
+                     row->remedy[0] ? " " : "", row->remedy,
+                     row->remedy[0] ? "." : "");
     }
 }

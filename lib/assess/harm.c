@@ -77,15 +77,15 @@ static void advise_unnamed(const sw_held *held, sw_assessment *a)
     const sw_component_row *row = held->row;
     double added = row->added_mg_per_l, usual = held->limit.usual;
     bool harmful = row->finished_mg_per_l > held->limit.danger * slack;
-    sw_severity severity = harmful ? SW_DANGER : SW_WARNING;
+    unsigned kind = (harmful ? SW_DANGER : SW_WARNING) | SW_ABOUT_UNASKED;
     harm_words why = words_of_harm(held, harmful);
     if (!harmful && !(held->judged > usual * slack))
         return;
     if (added > (harmful ? held->limit.danger : usual) * slack)
-        sw_notes_add(&a->notes, severity, "unasked", SW_SAY_UNASKED_ADDED,
-                     added, held->name, usual, why.text, held->name);
+        sw_notes_add(&a->notes, kind, "unasked", SW_SAY_UNASKED_ADDED, added,
+                     held->name, usual, why.text, held->name);
     else
-        sw_notes_add(&a->notes, severity, "unasked", SW_SAY_UNASKED_FINISHED,
+        sw_notes_add(&a->notes, kind, "unasked", SW_SAY_UNASKED_FINISHED,
                      row->finished_mg_per_l, held->name, row->water_mg_per_l,
                      usual, why.text);
 }
@@ -123,8 +123,9 @@ static void say_overdose(const sw_held *held, const sw_target_row *row,
     const sw_product *chief = chief_source(mix, row->component, &brought);
     bool harmful = held->judged > times_allowed * allowed ||
                    held->judged > held->limit.danger * slack;
-    sw_notes_add(&a->notes, harmful ? SW_DANGER : SW_WARNING, "trace-overdose",
-                 SW_SAY_TRACE_OVERDOSE,
+    sw_notes_add(&a->notes,
+                 (harmful ? SW_DANGER : SW_WARNING) | SW_ABOUT_OVERDOSE,
+                 "trace-overdose", SW_SAY_TRACE_OVERDOSE,
                  sw_figure(held->row->finished_mg_per_l, text[0]), row->name,
                  isnan(row->target) ? "allows" : "is", sw_figure(aim, text[1]),
                  sw_figure(held->limit.usual, text[2]), chief ? "" : "The ",
@@ -141,7 +142,7 @@ static void say_allowed(const sw_held *held, sw_assessment *a)
     char text[2][SW_FIGURE_BYTES], basis[192];
     bool harmful = held->row->finished_mg_per_l > held->limit.danger * slack;
     sw_notes_add(
-        &a->notes, harmful ? SW_DANGER : SW_WARNING,
+        &a->notes, (harmful ? SW_DANGER : SW_WARNING) | SW_ABOUT_FEED,
         harmful ? "feed-harmful" : "feed-unusual", SW_SAY_HARMFUL_FINISHED,
         sw_figure(held->row->finished_mg_per_l, text[0]), held->name,
         harmful ? "no crop should get" : "feeds seldom hold",
@@ -258,13 +259,13 @@ static void advise_ec(sw_assessment *a)
         !(ec > limit.usual))
         return;
     bool harmful = ec > limit.danger;
-    sw_notes_add(&a->notes, harmful ? SW_DANGER : SW_WARNING, "ec-harmful",
-                 SW_SAY_EC_HARMFUL, sw_figure(ec, text[0]),
-                 harmful ? "burns roots" : "is high",
-                 harmful ? "no crop should get" : "few crops are fed",
-                 sw_figure(harmful ? limit.danger : limit.usual, text[1]),
-                 sw_basis(limit.source, harmful, basis),
-                 harmful ? not_for_a_crop : "");
+    sw_notes_add(
+        &a->notes, (harmful ? SW_DANGER : SW_WARNING) | SW_ABOUT_STRENGTH,
+        "ec-harmful", SW_SAY_EC_HARMFUL, sw_figure(ec, text[0]),
+        harmful ? "burns roots" : "is high",
+        harmful ? "no crop should get" : "few crops are fed",
+        sw_figure(harmful ? limit.danger : limit.usual, text[1]),
+        sw_basis(limit.source, harmful, basis), harmful ? not_for_a_crop : "");
 }
 
 /* Of harm nothing may be lost without a word. */

@@ -132,13 +132,13 @@ static void say_missing(const ph_missing *missing, sw_assessment *a)
 {
     char meq[SW_FIGURE_BYTES];
     bool acid = missing->meq_per_l > 0;
-    sw_notes_add(&a->notes, SW_WARNING, acid ? "acid-needed" : "base-needed",
-                 SW_SAY_PH_MISSING, missing->row->aired ? "pH aired" : "pH",
-                 missing->row->finished, missing->goal.ph,
-                 sw_figure(fabs(missing->meq_per_l), meq),
-                 acid ? "acid" : "base",
-                 missing->sized ? "" : " " SW_SAY_IF_NEUTRAL,
-                 acid ? SW_SAY_ACID_INTO_WATER : SW_SAY_BASE_INTO_WATER);
+    sw_notes_add(
+        &a->notes, SW_WARNING | SW_ABOUT_CURE,
+        acid ? "acid-needed" : "base-needed", SW_SAY_PH_MISSING,
+        missing->row->aired ? "pH aired" : "pH", missing->row->finished,
+        missing->goal.ph, sw_figure(fabs(missing->meq_per_l), meq),
+        acid ? "acid" : "base", missing->sized ? "" : " " SW_SAY_IF_NEUTRAL,
+        acid ? SW_SAY_ACID_INTO_WATER : SW_SAY_BASE_INTO_WATER);
 }
 
 static void advise_need(const sw_measure_row *row, const sw_mix *mix,

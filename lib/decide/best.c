@@ -183,7 +183,8 @@ static void pass_notes(const sw_solution *solution, sw_notes *notes)
     for (size_t i = 0; i < solution->notes.count; i++) {
         const sw_note *note = &solution->notes.items[i];
         if (strstr(note->code, "-held-back") || strstr(note->code, "left-out"))
-            sw_notes_add(notes, note->severity, note->code, "%s", note->text);
+            sw_notes_add(notes, note->severity | note->about, note->code, "%s",
+                         note->text);
     }
 }
 

@@ -295,20 +295,20 @@ sw_status sw_ease_say(const sw_target_row *row, const char *end, double given,
     if (isnan(given))
         return SW_OK;
     if (gave->lifted)
-        return sw_notes_add(notes, SW_WARNING, "limit-gave-way",
-                            "%s %s %.6g can hold only in a solution that has "
-                            "none of %s, though "
-                            "the shelf brings it: it gave way to %.4g.",
-                            row->name, end, given,
-                            sw_component_name(row->other), stands);
+        return sw_notes_add(
+            notes, SW_WARNING | SW_ABOUT_EASED, "limit-gave-way",
+            "%s %s %.6g can hold only in a solution that has "
+            "none of %s, though "
+            "the shelf brings it: it gave way to %.4g.",
+            row->name, end, given, sw_component_name(row->other), stands);
     if (gave->by_water)
         return sw_notes_add(
-            notes, SW_WARNING, "limit-over-by-water",
+            notes, SW_WARNING | SW_ABOUT_EASED, "limit-over-by-water",
             "%s %s %.6g cannot hold: the water alone brings %.4g mg/L. No "
             "product adds to it but what sources of trace elements bring "
             "along, and the rest is solved for.",
             row->name, end, given, stands);
-    return sw_notes_add(notes, SW_WARNING, "limit-gave-way",
+    return sw_notes_add(notes, SW_WARNING | SW_ABOUT_EASED, "limit-gave-way",
                         "%s %s %.6g cannot be kept with the other limits: it "
                         "gave way to %.4g, as little as was possible.",
                         row->name, end, given, stands);

@@ -15,6 +15,12 @@ const char *sw_severity_text(sw_severity severity)
     return severity <= SW_DANGER ? texts[severity] : "unknown";
 }
 
+const char *sw_signal_text(sw_severity severity)
+{
+    static const char *const texts[] = {"", "Warning", "Danger"};
+    return severity <= SW_DANGER ? texts[severity] : "";
+}
+
 /* Where a list stands that memory ran out for: it stays empty. */
 static const sw_note lost = {.code = "lost"};
 
@@ -50,7 +56,7 @@ bool sw_notes_found(sw_notes *notes, sw_status status)
     return status == SW_OK;
 }
 
-sw_status sw_notes_add(sw_notes *notes, sw_severity severity, const char *code,
+sw_status sw_notes_add(sw_notes *notes, unsigned kind, const char *code,
                        const char *format, ...)
 {
     static const char cut[] = "...";
@@ -59,7 +65,8 @@ sw_status sw_notes_add(sw_notes *notes, sw_severity severity, const char *code,
     if (!note)
         return SW_ERR_MEMORY;
     memset(note, 0, sizeof *note);
-    note->severity = severity;
+    note->severity = (sw_severity)(kind % SW_ABOUT_PH);
+    note->about = kind - note->severity;
     snprintf(note->code, sizeof note->code, "%s", code);
     va_start(args, format);
     int length = vsnprintf(note->text, sizeof note->text, format, args);

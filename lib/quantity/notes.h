@@ -6,11 +6,12 @@
 #include "quantity/status.h"
 
 /*
- * Appends one note, ending in "..." where it is too long.  Once memory runs out
+ * Appends one note, its kind a severity and what it is about (SW_DANGER |
+ * SW_ABOUT_PH), ending in "..." where it is too long.  Once memory runs out
  * the list is empty and stays so: who has many notes to add asks once, at the
  * end, with sw_notes_status.  Words: reference/words.csv.
  */
-sw_status sw_notes_add(sw_notes *notes, sw_severity severity, const char *code,
+sw_status sw_notes_add(sw_notes *notes, unsigned kind, const char *code,
                        const char *format, ...) SW_PRINTF(4, 5);
 
 /* Appends copies of all of `from`. */

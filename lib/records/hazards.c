@@ -165,7 +165,7 @@ static void add_class(sw_hazards *to, size_t rank, const row *from)
             (to->count - at) * sizeof *to->items);
     to->items[at] = (sw_hazard){.ghs_class = c->class,
                                 .code = c->code,
-                                .signal = c->signal,
+                                .signal = (sw_severity)c->signal,
                                 .statement = c->statement,
                                 .known = from->known,
                                 .source = from->source,

@@ -170,10 +170,10 @@ static sw_status note_added(sw_target *target, const char *set, size_t first)
     }
     if (!*list)
         return SW_OK;
-    return sw_notes_add(&target->notes, SW_INFO, "target-set-added",
-                        "%s: it states no %s. Taken from %s: %s; %s.", set,
-                        list, general, set_named(general)->source,
-                        set_named(general)->known);
+    return sw_notes_add(
+        &target->notes, SW_INFO | SW_ABOUT_ADDED, "target-set-added",
+        "%s: it states no %s. Taken from %s: %s; %s.", set, list, general,
+        set_named(general)->source, set_named(general)->known);
 }
 
 /* ---- By name ------------------------------------------------------------- */

@@ -66,8 +66,8 @@ static void say_hazards(sentences *to, const sw_hazards *hazards)
     for (size_t i = 0; i < hazards->count; i++) {
         const sw_hazard *h = &hazards->items[i];
         char code[24];
-        if (i == 0 && *h->signal)
-            say(to, h->signal, "", "");
+        if (i == 0 && h->signal)
+            say(to, sw_signal_text(h->signal), "", "");
         snprintf(code, sizeof code, " (%s)", h->code);
         say(to, h->statement, code, "");
     }
@@ -119,7 +119,7 @@ void sw_safety_of_adding(const sw_product *added, const sw_product *const *held,
     say_water(&to, added);
     say_meetings(&to, added, held, count);
     sw_gear_text(sw_gear_of(added), gear, sizeof gear);
-    if (hazards->count && strcmp(hazards->items[0].signal, "Danger") == 0)
+    if (hazards->count && hazards->items[0].signal == SW_DANGER)
         say(&to, "wear ", gear, "");
 }
 

@@ -127,7 +127,8 @@ END_TEST
 START_TEST(what_no_crop_should_be_given_counts_as_harm)
 {
     sw_field field;
-    sw_note danger = {SW_DANGER, "unasked", "The solution holds 6 mg/L of B."};
+    sw_note danger = {SW_DANGER, SW_ABOUT_UNASKED, "unasked",
+                      "The solution holds 6 mg/L of B."};
     open_field(&field);
     field.assessment[0].notes = (sw_notes){&danger, 1};
     field.assessment[1].cost_per_m3 = 9;
@@ -140,7 +141,8 @@ END_TEST
 START_TEST(where_each_is_dangerous_none_is_to_be_used)
 {
     sw_field field;
-    sw_note danger = {SW_DANGER, "ph-extreme", "A pH of 3.4 harms roots."};
+    sw_note danger = {SW_DANGER, SW_ABOUT_PH, "ph-extreme",
+                      "A pH of 3.4 harms roots."};
     open_field(&field);
     field.assessment[0].notes = (sw_notes){&danger, 1};
     field.assessment[1].notes = (sw_notes){&danger, 1};
@@ -160,7 +162,8 @@ END_TEST
 START_TEST(nothing_makes_up_for_a_danger)
 {
     sw_field field;
-    sw_note danger = {SW_DANGER, "ph-extreme", "A pH of 3.4 harms roots."};
+    sw_note danger = {SW_DANGER, SW_ABOUT_PH, "ph-extreme",
+                      "A pH of 3.4 harms roots."};
     open_field(&field);
     field.assessment[0].notes = (sw_notes){&danger, 1};
     field.limit[1].fitness = SW_UNFIT;
@@ -407,7 +410,8 @@ START_TEST(money_makes_up_for_no_harm_miss_or_cloud)
 {
     for (int worse = 0; worse < 4; worse++) {
         sw_field field;
-        sw_note danger = {SW_DANGER, "ph-extreme", "A pH of 3.4 harms roots."};
+        sw_note danger = {SW_DANGER, SW_ABOUT_PH, "ph-extreme",
+                          "A pH of 3.4 harms roots."};
         open_field(&field);
         field.candidate[0].water_price_per_m3 = 1;
         field.candidate[1].water_price_per_m3 = 60;
