@@ -43,14 +43,17 @@ typedef struct sw_component_row {
     sw_verdict verdict;
     char reason[160]; /* "water alone brings 212 mg/L", or "" */
 } sw_component_row;
-/* A ratio, the pH (a target's band: -+0.5) or the EC against its target. */
-typedef struct sw_measure_row {
+/* What is judged against its target: a component, a ratio, the pH (a target's
+ * accepted range: -+0.5) or the EC. */
+typedef struct sw_row {
     sw_target_kind kind;
+    sw_component component; /* of a component's */
     bool aired; /* a pH in equilibrium with the air, as in sw_target_row */
     char name[64];
+    const char *unit; /* "mg/L", "mS/cm", ""; static */
     double finished, target, min, max, low, high;
     sw_verdict verdict;
-} sw_measure_row;
+} sw_row;
 typedef enum sw_fitness { /* not seen: detection's limit is above the row's */
     SW_FIT, SW_CARE, SW_UNFIT, SW_NOT_REPORTED, SW_NOT_SEEN
 } sw_fitness;
@@ -86,7 +89,7 @@ typedef struct sw_undeclared {
 typedef struct sw_assessment {
     sw_content water, finished;
     sw_component_row rows[SW_COMPONENT_COUNT];
-    sw_measure_row *measures; size_t measure_count;
+    sw_row *measures; size_t measure_count;
     sw_guideline_row *guidelines; size_t guideline_count;
     sw_chemistry mixed, aired; /* CO2 kept; in equilibrium with the air */
     double cost_per_m3; /* NaN when a used product has no price */
@@ -103,6 +106,12 @@ SW_API sw_status sw_assess(const sw_mix *mix, sw_assessment **assessment,
 SW_API bool sw_unsized_text(const sw_mix *mix, size_t product, char *text,
                             size_t size);
 SW_API void sw_assessment_free(sw_assessment *assessment);
+/* Every row there is, components first (whose verdict is NONE where nothing is
+ * asked for), then the measures: the same rows in the same order of all
+ * assessments against one target. */
+SW_API size_t sw_row_count(const sw_assessment *assessment);
+SW_API sw_row sw_row_at(const sw_assessment *assessment, size_t index);
+SW_API bool sw_is_missed(sw_verdict verdict); /* short or over */
 /* Targets met, of components and measures, and how many have a verdict. */
 SW_API void sw_count_met(const sw_assessment *assessment, size_t *met,
                          size_t *all);

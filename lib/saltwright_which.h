@@ -71,7 +71,7 @@ SW_API double sw_criterion_margin(sw_criterion criterion);
 #define SW_UNCLEAR_PH 0.1
 #define SW_UNCLEAR_EC 0.04
 /* Whether a target is missed by more than that; a ratio always is. */
-SW_API bool sw_is_clear(const sw_measure_row *missed);
+SW_API bool sw_is_clear(const sw_row *missed);
 /* Those that decide, weightiest first, ended by SW_CRITERION_COUNT.  Where all
  * water and products are `priced`, money decides among those that harm nothing,
  * miss the same targets and stay clear; for the cheapest the distance is left

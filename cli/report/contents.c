@@ -115,7 +115,7 @@ void report_components(doc_record *record, const cli_report *report)
     put_unreported(block, report);
 }
 
-static void put_measure(doc_block *block, const sw_measure_row *row)
+static void put_measure(doc_block *block, const sw_row *row)
 {
     static const char *const kinds[] = {[SW_TARGET_COMPONENT] = "component",
                                         [SW_TARGET_RATIO] = "ratio",

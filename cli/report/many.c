@@ -64,14 +64,20 @@ static void list_apart(const cli_many *many, const sw_waters_apart *apart,
 
 /* ---- The result ---------------------------------------------------------- */
 
+/* "3.1 mg/L" */
+static report_sentence by_words(const cli_miss *miss)
+{
+    return report_words("%s%s%s", figure_plain(miss->by).text,
+                        *miss->unit ? " " : "", miss->unit);
+}
+
 /* "Ca is over in august by 3.1 mg/L" */
 static report_sentence miss_words(const cli_many *many, const cli_miss *miss,
                                   const char *is)
 {
-    return report_words("%s %s %s in %s by %s%s", miss->name, is,
+    return report_words("%s %s %s in %s by %s", miss->name, is,
                         sw_verdict_text(miss->verdict),
-                        sample_of(many, miss->water),
-                        figure_plain(miss->by).text, miss->unit);
+                        sample_of(many, miss->water), by_words(miss).text);
 }
 
 static void say_one_would(doc_block *verdict, const cli_many *many)
@@ -309,10 +315,9 @@ static void put_water(doc_block *block, const cli_many *many, size_t k)
     sw_count_met(found, &met, &all);
     for (size_t i = 0; i < misses.count; i++)
         add_text(list, "; ",
-                 report_words("%s %s by %s%s", misses.items[i].name,
+                 report_words("%s %s by %s", misses.items[i].name,
                               sw_verdict_text(misses.items[i].verdict),
-                              figure_plain(misses.items[i].by).text,
-                              misses.items[i].unit)
+                              by_words(&misses.items[i]).text)
                      .text);
     free(misses.items);
     doc_record *row = doc_row(block);

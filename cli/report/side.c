@@ -107,11 +107,6 @@ static void put_amounts(doc_record *record, const cli_several *several)
 
 /* ---- What the crop gets -------------------------------------------------*/
 
-static bool is_missed(sw_verdict verdict)
-{
-    return verdict == SW_SHORT || verdict == SW_OVER;
-}
-
 /* Row `index` of a run, as report_row; NULL where it has no recipe. */
 static const sw_component_row *row_of(const cli_several *several, size_t run,
                                       size_t index)
@@ -135,7 +130,7 @@ static bool row_differs(const cli_several *several, size_t index)
     extent e = no_extent;
     for (size_t i = 0; i < several->count; i++) {
         const sw_component_row *row = row_of(several, i, index);
-        if (row && is_missed(row->verdict))
+        if (row && sw_is_missed(row->verdict))
             return true;
         if (row)
             widen(&e, row->finished_mg_per_l);
@@ -159,7 +154,7 @@ static void put_asked(doc_record *row, double target, double low, double high,
 static void put_judged(doc_record *cell, double value, int decimals,
                        sw_verdict verdict)
 {
-    bool missed = is_missed(verdict);
+    bool missed = sw_is_missed(verdict);
     doc_number(cell, "finished", value);
     doc_reads(cell, "finished", "%s%s%s", figure_fixed(value, decimals).text,
               missed ? " " : "", missed ? sw_verdict_text(verdict) : "");
@@ -212,8 +207,8 @@ static void put_contents(doc_record *record, const cli_several *several)
 }
 
 /* The row of that name in a run; NULL where it has none. */
-static const sw_measure_row *measure_of(const cli_several *several, size_t run,
-                                        const char *name)
+static const sw_row *measure_of(const cli_several *several, size_t run,
+                                const char *name)
 {
     const sw_assessment *assessment = several->reports[run]->assessment;
     for (size_t m = 0; assessment && m < assessment->measure_count; m++)
@@ -231,7 +226,7 @@ static bool is_before(const cli_several *several, size_t run, const char *name)
 }
 
 static void put_measure(doc_block *grid, const cli_several *several,
-                        const sw_measure_row *first)
+                        const sw_row *first)
 {
     int decimals = report_measure_decimals(first);
     bool limits = !isnan(first->low) && !isnan(first->high);
@@ -242,7 +237,7 @@ static void put_measure(doc_block *grid, const cli_several *several,
                   first->high, decimals);
     doc_block *cells = doc_add(row, "cells");
     for (size_t i = 0; i < several->count; i++) {
-        const sw_measure_row *own = measure_of(several, i, first->name);
+        const sw_row *own = measure_of(several, i, first->name);
         if (own)
             put_judged(begin_cell(cells, several, i), own->finished, decimals,
                        own->verdict);

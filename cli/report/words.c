@@ -14,18 +14,14 @@ size_t words_of_verdict(const cli_report *report, sw_verdict verdict,
     size_t count = 0;
     size_t used = 0;
     list[0] = '\0';
-    for (size_t i = 0; i < SW_COMPONENT_COUNT + assessment->measure_count;
-         i++) {
-        bool component = i < SW_COMPONENT_COUNT;
-        const sw_component_row *row = component ? report_row(report, i) : NULL;
-        const sw_measure_row *measure =
-            component ? NULL : &assessment->measures[i - SW_COMPONENT_COUNT];
-        if ((component ? row->verdict : measure->verdict) != verdict ||
-            used >= size)
+    for (size_t i = 0; i < sw_row_count(assessment); i++) {
+        sw_row row = sw_row_at(assessment, i);
+        if (i < SW_COMPONENT_COUNT)
+            row = sw_row_at(assessment, report_row(report, i)->component);
+        if (row.verdict != verdict || used >= size)
             continue;
         int n = snprintf(list + used, size - used, "%s%s", count++ ? ", " : "",
-                         component ? sw_component_name(row->component)
-                                   : measure->name);
+                         row.name);
         used += n > 0 ? (size_t)n : 0;
     }
     return count;
@@ -50,7 +46,7 @@ void words_unmet(const cli_report *report, char *words, size_t size)
 }
 
 /* The row of the target's pH, as mixed or aired; NULL without one. */
-static const sw_measure_row *ph_row(const sw_assessment *assessment, bool aired)
+static const sw_row *ph_row(const sw_assessment *assessment, bool aired)
 {
     for (size_t i = 0; i < assessment->measure_count; i++)
         if (assessment->measures[i].kind == SW_TARGET_PH &&
@@ -83,7 +79,7 @@ typedef struct leaving {
 
 static bool ph_leaves(const sw_assessment *assessment, leaving *out)
 {
-    const sw_measure_row *row = ph_row(assessment, false);
+    const sw_row *row = ph_row(assessment, false);
     double margin = sw_criterion_margin(SW_BY_DRIFT);
     double aired = assessment->aired.ph;
     if (!row || ph_row(assessment, true))

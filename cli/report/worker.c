@@ -83,9 +83,9 @@ static void put_wanted(doc_record *row, const cli_report *report,
                        sw_target_kind kind, int decimals)
 {
     const sw_assessment *assessment = report->assessment;
-    const sw_measure_row *found = NULL;
+    const sw_row *found = NULL;
     for (size_t i = 0; i < assessment->measure_count; i++) {
-        const sw_measure_row *measure = &assessment->measures[i];
+        const sw_row *measure = &assessment->measures[i];
         if (measure->kind == kind && !measure->aired)
             found = measure;
     }

@@ -150,14 +150,14 @@ static void weigh_ph(sw_target *target, double weight)
  * below that of feeds is the recipe's own, as long as nothing makes it so. */
 static bool leaves_open(const sw_assessment *judged)
 {
-    for (size_t i = 0; i < SW_COMPONENT_COUNT; i++)
-        if (judged->rows[i].verdict > SW_MET &&
-            !sw_component_is(judged->rows[i].component, SW_IS_SALT))
+    for (size_t i = 0; i < sw_row_count(judged); i++) {
+        sw_row row = sw_row_at(judged, i);
+        bool component = row.kind == SW_TARGET_COMPONENT;
+        if (component ? row.verdict > SW_MET &&
+                            !sw_component_is(row.component, SW_IS_SALT)
+                      : row.verdict > SW_SHORT)
             return true;
-    for (size_t i = 0; i < judged->measure_count; i++)
-        if (judged->measures[i].verdict == SW_OVER ||
-            judged->measures[i].verdict == SW_OPEN)
-            return true;
+    }
     return false;
 }
 

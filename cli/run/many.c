@@ -63,11 +63,8 @@ static sw_status assess(const cli_many *many, size_t water,
 
 static bool same_verdicts(const sw_assessment *a, const sw_assessment *b)
 {
-    for (size_t i = 0; i < SW_COMPONENT_COUNT; i++)
-        if (a->rows[i].verdict != b->rows[i].verdict)
-            return false;
-    for (size_t i = 0; i < a->measure_count; i++)
-        if (a->measures[i].verdict != b->measures[i].verdict)
+    for (size_t i = 0; i < sw_row_count(a); i++)
+        if (sw_row_at(a, i).verdict != sw_row_at(b, i).verdict)
             return false;
     return true;
 }
@@ -330,22 +327,12 @@ static void add_miss(cli_misses *to, const cli_miss *miss, double value,
 cli_misses many_misses(const sw_assessment *assessment, size_t water)
 {
     cli_misses out = {NULL, 0};
-    for (size_t i = 0; i < SW_COMPONENT_COUNT; i++) {
-        const sw_component_row *row = &assessment->rows[i];
+    for (size_t i = 0; i < sw_row_count(assessment); i++) {
+        sw_row row = sw_row_at(assessment, i);
         cli_miss miss = {
-            .water = water, .unit = " mg/L", .verdict = row->verdict};
-        snprintf(miss.name, sizeof miss.name, "%s",
-                 sw_component_name(row->component));
-        add_miss(&out, &miss, row->finished_mg_per_l, row->low_mg_per_l,
-                 row->high_mg_per_l);
-    }
-    for (size_t i = 0; i < assessment->measure_count; i++) {
-        const sw_measure_row *row = &assessment->measures[i];
-        cli_miss miss = {.water = water,
-                         .unit = row->kind == SW_TARGET_EC ? " mS/cm" : "",
-                         .verdict = row->verdict};
-        snprintf(miss.name, sizeof miss.name, "%s", row->name);
-        add_miss(&out, &miss, row->finished, row->low, row->high);
+            .water = water, .unit = row.unit, .verdict = row.verdict};
+        snprintf(miss.name, sizeof miss.name, "%s", row.name);
+        add_miss(&out, &miss, row.finished, row.low, row.high);
     }
     return out;
 }

@@ -132,7 +132,7 @@ int report_row_decimals(const sw_component_row *row)
     return figure_decimals(size);
 }
 
-int report_measure_decimals(const sw_measure_row *row)
+int report_measure_decimals(const sw_row *row)
 {
     return row->kind == SW_TARGET_RATIO ? FIGURE_RATIO : FIGURE_MEASURE;
 }

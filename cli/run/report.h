@@ -88,7 +88,7 @@ bool report_shows(const sw_component_row *row);
 /* Decimals that suit a row of mg/L. */
 int report_row_decimals(const sw_component_row *row);
 /* Decimals that suit a row of ratios, pH or EC. */
-int report_measure_decimals(const sw_measure_row *row);
+int report_measure_decimals(const sw_row *row);
 /* What the finished solution is reckoned to do with a solid. */
 const char *report_saturation_verdict(sw_solid solid,
                                       const sw_saturation *saturation);

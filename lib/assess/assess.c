@@ -136,22 +136,23 @@ static void judge_component(const sw_target_row *target, sw_assessment *a)
 static void judge_measure(const sw_target_row *target, sw_assessment *a)
 {
     const double *c = a->finished.amount;
-    sw_measure_row *row = &a->measures[a->measure_count++];
+    sw_row *row = &a->measures[a->measure_count++];
     sw_band band = sw_band_of(target);
-    *row = (sw_measure_row){.kind = target->kind,
-                            .aired = target->aired,
-                            .finished = sw_finished_of(target, a),
-                            .target = target->target,
-                            .min = target->min,
-                            .max = target->max,
-                            .low = finite_or_nan(band.low),
-                            .high = finite_or_nan(band.high)};
+    *row = (sw_row){.kind = target->kind,
+                    .aired = target->aired,
+                    .unit = target->kind == SW_TARGET_EC ? "mS/cm" : "",
+                    .finished = sw_finished_of(target, a),
+                    .target = target->target,
+                    .min = target->min,
+                    .max = target->max,
+                    .low = finite_or_nan(band.low),
+                    .high = finite_or_nan(band.high)};
     snprintf(row->name, sizeof row->name, "%s", target->name);
     row->verdict =
         target->kind == SW_TARGET_RATIO
             ? sw_band_judge_ratio(&band, c[target->component], c[target->other])
             : sw_band_judge(&band, row->finished);
-    if (row->verdict == SW_SHORT || row->verdict == SW_OVER)
+    if (sw_is_missed(row->verdict))
         a->all_met = false;
 }
 

@@ -219,7 +219,7 @@ static sw_verdict ph_verdict(const sw_mix *mix, const sw_assessment *a,
 
 static bool is_open(const sw_mix *mix, const sw_target_row *target,
                     const other_end *end, const sw_assessment *a,
-                    const sw_measure_row *row)
+                    const sw_row *row)
 {
     const double *c = end->finished.amount;
     const sw_undeclared *u = &a->undeclared;

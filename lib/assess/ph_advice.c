@@ -38,7 +38,7 @@ static const ph_helper helpers[] = {
 
 /* What is missing to a pH, as if what labels leave out were neutral. */
 typedef struct ph_missing {
-    const sw_measure_row *row;
+    const sw_row *row;
     sw_ph_goal goal;
     double meq_per_l; /* of acid; below 0 of base */
     bool sized;       /* whatever labels leave out */
@@ -113,7 +113,7 @@ static void say_options(const ph_helper *helper, const ph_missing *missing,
     sw_product_free(product);
 }
 
-static sw_status find_missing(const sw_measure_row *row, const sw_mix *mix,
+static sw_status find_missing(const sw_row *row, const sw_mix *mix,
                               const sw_assessment *a, ph_missing *missing)
 {
     const sw_undeclared *u = &a->undeclared;
@@ -141,8 +141,7 @@ static void say_missing(const ph_missing *missing, sw_assessment *a)
         acid ? SW_SAY_ACID_INTO_WATER : SW_SAY_BASE_INTO_WATER);
 }
 
-static void advise_need(const sw_measure_row *row, const sw_mix *mix,
-                        sw_assessment *a)
+static void advise_need(const sw_row *row, const sw_mix *mix, sw_assessment *a)
 {
     ph_missing missing;
     if (!sw_notes_found(&a->notes, find_missing(row, mix, a, &missing)))
@@ -161,7 +160,7 @@ static side side_of(const sw_assessment *a)
 {
     bool asked = false;
     for (size_t i = 0; i < a->measure_count; i++) {
-        const sw_measure_row *row = &a->measures[i];
+        const sw_row *row = &a->measures[i];
         asked = asked || row->kind == SW_TARGET_PH;
         if (row->kind == SW_TARGET_PH && row->verdict != SW_MET)
             return row->verdict == SW_SHORT ? SIDE_LOW : SIDE_HIGH;
@@ -239,7 +238,7 @@ static void advise_foam(const sw_mix *mix, sw_assessment *a)
 void sw_advise_ph(const sw_mix *mix, sw_assessment *a)
 {
     for (size_t i = 0; i < a->measure_count; i++) {
-        const sw_measure_row *row = &a->measures[i];
+        const sw_row *row = &a->measures[i];
         if (row->kind == SW_TARGET_PH &&
             (row->verdict == SW_SHORT || row->verdict == SW_OVER))
             advise_need(row, mix, a);

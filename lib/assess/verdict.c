@@ -6,6 +6,7 @@
 #include "assess/verdict.h"
 
 #include <math.h>
+#include <stdio.h>
 
 /* Common practice, no source. */
 static const double band_share = 0.10;
@@ -104,17 +105,41 @@ const char *sw_verdict_text(sw_verdict verdict)
     return "";
 }
 
-static void count(sw_verdict verdict, size_t *met, size_t *all)
+bool sw_is_missed(sw_verdict verdict)
 {
-    *all += verdict != SW_VERDICT_NONE;
-    *met += verdict == SW_MET;
+    return verdict == SW_SHORT || verdict == SW_OVER;
+}
+
+size_t sw_row_count(const sw_assessment *assessment)
+{
+    return SW_COMPONENT_COUNT + assessment->measure_count;
+}
+
+sw_row sw_row_at(const sw_assessment *assessment, size_t index)
+{
+    if (index >= SW_COMPONENT_COUNT)
+        return assessment->measures[index - SW_COMPONENT_COUNT];
+    const sw_component_row *of = &assessment->rows[index];
+    sw_row row = {.kind = SW_TARGET_COMPONENT,
+                  .component = of->component,
+                  .unit = "mg/L",
+                  .finished = of->finished_mg_per_l,
+                  .target = of->target_mg_per_l,
+                  .min = of->min_mg_per_l,
+                  .max = of->max_mg_per_l,
+                  .low = of->low_mg_per_l,
+                  .high = of->high_mg_per_l,
+                  .verdict = of->verdict};
+    snprintf(row.name, sizeof row.name, "%s", sw_component_name(of->component));
+    return row;
 }
 
 void sw_count_met(const sw_assessment *assessment, size_t *met, size_t *all)
 {
     *met = *all = 0;
-    for (size_t i = 0; i < SW_COMPONENT_COUNT; i++)
-        count(assessment->rows[i].verdict, met, all);
-    for (size_t i = 0; i < assessment->measure_count; i++)
-        count(assessment->measures[i].verdict, met, all);
+    for (size_t i = 0; i < sw_row_count(assessment); i++) {
+        sw_verdict verdict = sw_row_at(assessment, i).verdict;
+        *all += verdict != SW_VERDICT_NONE;
+        *met += verdict == SW_MET;
+    }
 }

@@ -59,7 +59,7 @@ bool sw_choice_behind(sw_criterion criterion, double value, double best)
     return value > best + margin;
 }
 
-bool sw_is_clear(const sw_measure_row *missed)
+bool sw_is_clear(const sw_row *missed)
 {
     double by =
         fmax(missed->low - missed->finished, missed->finished - missed->high);
@@ -70,22 +70,16 @@ bool sw_is_clear(const sw_measure_row *missed)
     return true;
 }
 
-static void count(sw_verdict verdict, bool clear, sw_tally *tally)
-{
-    bool missed = verdict == SW_SHORT || verdict == SW_OVER;
-    tally->all += verdict != SW_VERDICT_NONE;
-    tally->missed += missed;
-    tally->clear += missed && clear;
-}
-
 sw_tally sw_choice_count(const sw_assessment *assessment)
 {
     sw_tally tally = {0};
-    for (size_t i = 0; i < SW_COMPONENT_COUNT; i++)
-        count(assessment->rows[i].verdict, true, &tally);
-    for (size_t i = 0; i < assessment->measure_count; i++)
-        count(assessment->measures[i].verdict,
-              sw_is_clear(&assessment->measures[i]), &tally);
+    for (size_t i = 0; i < sw_row_count(assessment); i++) {
+        sw_row row = sw_row_at(assessment, i);
+        bool missed = sw_is_missed(row.verdict);
+        tally.all += row.verdict != SW_VERDICT_NONE;
+        tally.missed += missed;
+        tally.clear += missed && sw_is_clear(&row);
+    }
     return tally;
 }
 

@@ -34,13 +34,13 @@ static sw_status check(const sw_problem *problem, double held, sw_error *error)
 /* Every verdict but that on EC. */
 static bool all_met(const sw_assessment *a)
 {
-    for (size_t i = 0; i < SW_COMPONENT_COUNT; i++)
-        if (a->rows[i].verdict == SW_SHORT || a->rows[i].verdict == SW_OVER)
+    for (size_t i = 0; i < sw_row_count(a); i++) {
+        sw_row row = sw_row_at(a, i);
+        bool fails = row.kind == SW_TARGET_COMPONENT ? sw_is_missed(row.verdict)
+                                                     : row.verdict != SW_MET;
+        if (fails && row.kind != SW_TARGET_EC)
             return false;
-    for (size_t i = 0; i < a->measure_count; i++)
-        if (a->measures[i].kind != SW_TARGET_EC &&
-            a->measures[i].verdict != SW_MET)
-            return false;
+    }
     return true;
 }
 

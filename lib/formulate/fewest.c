@@ -256,16 +256,12 @@ static size_t count_dangers(const sw_assessment *a)
 static bool is_as_good(const sw_assessment *was, const sw_assessment *is)
 {
     double apart = fabs(was->mixed.ph - is->mixed.ph);
-    for (int c = 0; c < SW_COMPONENT_COUNT; c++)
-        if (was->rows[c].verdict == SW_MET && is->rows[c].verdict != SW_MET)
+    for (size_t i = 0; i < sw_row_count(was); i++) {
+        sw_row before = sw_row_at(was, i), after = sw_row_at(is, i);
+        if (before.verdict == SW_MET && after.verdict != SW_MET)
             return false;
-    for (size_t i = 0; i < was->measure_count; i++) {
-        if (was->measures[i].verdict == SW_MET &&
-            is->measures[i].verdict != SW_MET)
-            return false;
-        if (was->measures[i].kind == SW_TARGET_PH)
-            apart = fmax(apart, fabs(was->measures[i].finished -
-                                     is->measures[i].finished));
+        if (before.kind == SW_TARGET_PH)
+            apart = fmax(apart, fabs(before.finished - after.finished));
     }
     return apart <= ph_apart && count_dangers(is) <= count_dangers(was);
 }

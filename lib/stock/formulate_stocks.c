@@ -102,27 +102,25 @@ static sw_mix mix_of(const attempt *a, const sw_solution *solution)
 /* A share of a target that decides nothing (common practice, no source). */
 static const double no_matter = 0.02;
 
-/* Met where it was before, and no further off where it was not. */
-static bool is_as_near(const sw_component_row *before,
-                       const sw_component_row *after)
+/* Met where it was before; and a component no further off where it was not. */
+static bool is_as_near(const sw_row *before, const sw_row *after)
 {
     if (before->verdict == SW_MET)
         return after->verdict == SW_MET;
-    return isnan(before->target_mg_per_l) ||
-           fabs(after->residual_mg_per_l) <=
-               fabs(before->residual_mg_per_l) +
-                   no_matter * before->target_mg_per_l;
+    return before->kind != SW_TARGET_COMPONENT || isnan(before->target) ||
+           fabs(after->finished - after->target) <=
+               fabs(before->finished - before->target) +
+                   no_matter * before->target;
 }
 
 /* Every target is as near as before, and nothing is a danger. */
 static bool is_as_good(const sw_assessment *before, const sw_assessment *after)
 {
     bool good = true;
-    for (size_t c = 0; c < SW_COMPONENT_COUNT; c++)
-        good = good && is_as_near(&before->rows[c], &after->rows[c]);
-    for (size_t i = 0; i < before->measure_count; i++)
-        good = good && (before->measures[i].verdict != SW_MET ||
-                        after->measures[i].verdict == SW_MET);
+    for (size_t i = 0; i < sw_row_count(before); i++) {
+        sw_row was = sw_row_at(before, i), is = sw_row_at(after, i);
+        good = good && is_as_near(&was, &is);
+    }
     for (size_t i = 0; i < after->notes.count; i++)
         good = good && after->notes.items[i].severity != SW_DANGER;
     return good;

@@ -118,9 +118,9 @@ END_TEST
 
 START_TEST(what_is_met_is_counted_among_what_has_a_verdict)
 {
-    sw_measure_row measures[] = {{.verdict = SW_MET},
-                                 {.verdict = SW_OVER},
-                                 {.verdict = SW_VERDICT_NONE}};
+    sw_row measures[] = {{.verdict = SW_MET},
+                         {.verdict = SW_OVER},
+                         {.verdict = SW_VERDICT_NONE}};
     sw_assessment a = {.measures = measures, .measure_count = 3};
     size_t met, all;
     a.rows[SW_K].verdict = a.rows[SW_N].verdict = SW_MET;
@@ -128,6 +128,34 @@ START_TEST(what_is_met_is_counted_among_what_has_a_verdict)
     sw_count_met(&a, &met, &all);
     ck_assert_uint_eq(met, 3);
     ck_assert_uint_eq(all, 5);
+}
+END_TEST
+
+START_TEST(one_list_holds_components_and_measures)
+{
+    sw_row ph = {.kind = SW_TARGET_PH,
+                 .name = "pH",
+                 .unit = "",
+                 .finished = 7,
+                 .verdict = SW_OVER};
+    sw_assessment a = {.measures = &ph, .measure_count = 1};
+    for (size_t c = 0; c < SW_COMPONENT_COUNT; c++)
+        a.rows[c].component = (sw_component)c;
+    a.rows[SW_K].finished_mg_per_l = 150;
+    a.rows[SW_K].low_mg_per_l = 180;
+    a.rows[SW_K].verdict = SW_SHORT;
+    ck_assert_uint_eq(sw_row_count(&a), SW_COMPONENT_COUNT + 1);
+    sw_row k = sw_row_at(&a, SW_K);
+    ck_assert_int_eq(k.kind, SW_TARGET_COMPONENT);
+    ck_assert_int_eq(k.component, SW_K);
+    ck_assert_str_eq(k.name, "K");
+    ck_assert_str_eq(k.unit, "mg/L");
+    ck_assert_double_eq(k.finished, 150);
+    ck_assert_double_eq(k.low, 180);
+    ck_assert_str_eq(sw_row_at(&a, SW_COMPONENT_COUNT).name, "pH");
+    ck_assert(sw_is_missed(k.verdict) && sw_is_missed(ph.verdict));
+    ck_assert(!sw_is_missed(SW_MET) && !sw_is_missed(SW_OPEN) &&
+              !sw_is_missed(SW_VERDICT_NONE));
 }
 END_TEST
 
@@ -155,6 +183,7 @@ int main(void)
         a_ratio_bounded_on_one_side_is_free_on_the_other,
         every_verdict_has_a_word_and_none_has_none,
         what_is_met_is_counted_among_what_has_a_verdict,
+        one_list_holds_components_and_measures,
         figures_keep_three_digits_and_no_exponent,
         NULL};
     return run_suite(suite_of("verdict", tests));

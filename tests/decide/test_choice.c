@@ -89,7 +89,7 @@ END_TEST
 START_TEST(a_measure_that_is_missed_counts_as_a_target)
 {
     sw_field field;
-    sw_measure_row measure = {.verdict = SW_SHORT};
+    sw_row measure = {.verdict = SW_SHORT};
     open_field(&field);
     field.assessment[1].measures = &measure;
     field.assessment[1].measure_count = 1;
@@ -291,16 +291,16 @@ END_TEST
 START_TEST(a_ph_or_ec_missed_by_less_than_can_be_told_decides_nothing)
 {
     sw_field field;
-    sw_measure_row ph = {.kind = SW_TARGET_PH,
-                         .finished = 5.41,
-                         .low = 5.5,
-                         .high = 6.2,
-                         .verdict = SW_SHORT};
-    sw_measure_row ec = {.kind = SW_TARGET_EC,
-                         .finished = 2.07,
-                         .low = NAN,
-                         .high = 2,
-                         .verdict = SW_OVER};
+    sw_row ph = {.kind = SW_TARGET_PH,
+                 .finished = 5.41,
+                 .low = 5.5,
+                 .high = 6.2,
+                 .verdict = SW_SHORT};
+    sw_row ec = {.kind = SW_TARGET_EC,
+                 .finished = 2.07,
+                 .low = NAN,
+                 .high = 2,
+                 .verdict = SW_OVER};
     open_field(&field);
     field.assessment[0].measures = &ph;
     field.assessment[0].measure_count = 1;
@@ -322,8 +322,7 @@ END_TEST
 START_TEST(the_ph_in_the_air_goes_before_the_acid)
 {
     sw_field field;
-    sw_measure_row ph = {
-        .kind = SW_TARGET_PH, .low = 5, .high = 8, .verdict = SW_MET};
+    sw_row ph = {.kind = SW_TARGET_PH, .low = 5, .high = 8, .verdict = SW_MET};
     open_field(&field);
     field.assessment[0].aired.ph = 7.8;
     field.assessment[1].aired.ph = 6.2;

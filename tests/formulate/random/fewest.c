@@ -76,7 +76,7 @@ static void put_named(const sw_target_row *row, const sw_assessment *closest)
 }
 
 static void put_ratio(const sw_target_row *row, const sw_assessment *closest,
-                      const sw_measure_row *judged)
+                      const sw_row *judged)
 {
     const double *c = closest->finished.amount;
     bool met = judged->verdict == SW_MET;
