@@ -6,6 +6,7 @@
  */
 #include "quantity/label.h"
 
+#include <ctype.h>
 #include <math.h>
 #include <stdio.h>
 #include <string.h>
@@ -352,17 +353,52 @@ static bool is_idle_line(reader *r, const char *start, size_t length,
     if (!r->text.pasted || memchr(start, '%', length) ||
         (status != SW_ERR_SYNTAX && status != SW_ERR_NAME))
         return false;
-    if (sw_label_idle(start))
+    if (sw_label_begins(start, SW_LABEL_NOTHING))
         return true;
     sw_text_add(r->label->unread, sizeof r->label->unread, "%s'%.*s'",
                 *r->label->unread ? ", " : "", (int)length, start);
     return true;
 }
 
+/* "Density at 20 C: 1.24 kg/L", "Weight per gallon 10.3 lb", "specific gravity
+ * 1.2": the last number of the entry and its unit. */
+static sw_status read_density(reader *r, const char *start, size_t length)
+{
+    char text[SW_LABEL_ENTRY];
+    double value = NAN;
+    double g_per_l = 1000;
+    (void)snprintf(text, sizeof text, "%.*s", (int)length, start);
+    size_t unit = strlen(text);
+    while (unit && !isdigit((unsigned char)text[unit - 1]))
+        unit--;
+    size_t number = unit;
+    while (number && strchr("0123456789.,", text[number - 1]))
+        number--;
+    char digits[SW_LABEL_ENTRY];
+    (void)snprintf(digits, sizeof digits, "%.*s", (int)(unit - number),
+                   text + number);
+    char *named = text + unit + strspn(text + unit, " ");
+    if (*named && !strpbrk(named, "/") && !strstr(named, "per"))
+        sw_text_add(text, sizeof text, "/gal");
+    bool known =
+        sw_number_parse(digits, true, &value, NULL) == SW_OK &&
+        (!*named || sw_rate_convert(named, NAN, &g_per_l, NULL) == SW_OK);
+    r->label->density_g_per_ml = value * g_per_l / 1000;
+    if (known && r->label->density_g_per_ml >= 0.6 &&
+        r->label->density_g_per_ml <= 2.5)
+        return SW_OK;
+    return FAIL(r, SW_ERR_VALUE,
+                "'%.*s' is not the density of a liquid; write it like density "
+                "1.24 kg/L or 10.3 lb/gal",
+                (int)length, start);
+}
+
 static sw_status read_entry(reader *r, const char *start, size_t length)
 {
     entry e;
     sw_error inner;
+    if (sw_label_begins(start, SW_LABEL_DENSITY))
+        return read_density(r, start, length);
     sw_status status = sw_label_split(start, length, &e, &inner);
     if (status == SW_OK) {
         status = declare(r, &e);

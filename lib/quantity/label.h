@@ -43,9 +43,10 @@ typedef struct sw_label {
     double n_unformed_mg_per_g; /* is a list; soluble, of no named form */
     bool n_open;                /* some of the total has no form */
     unsigned long n_column;
-    char derived[1000]; /* what it says it is derived from; "" */
-    char unread[200];   /* lines without a figure of the analysis */
-    char lost[200];     /* what does not dissolve, by name */
+    double density_g_per_ml; /* 0: not on it */
+    char derived[1000];      /* what it says it is derived from; "" */
+    char unread[200];        /* lines without a figure of the analysis */
+    char lost[200];          /* what does not dissolve, by name */
 } sw_label;
 sw_status sw_label_read(const char *text, sw_label *label, sw_error *error);
 

@@ -79,10 +79,10 @@ static size_t ends_with(const char *text, size_t length,
     return 0;
 }
 
-bool sw_label_idle(const char *start)
+bool sw_label_begins(const char *start, sw_label_role role)
 {
     for (size_t i = 0; i < sw_label_words_count; i++)
-        if (sw_label_words_table[i].role == SW_LABEL_NOTHING &&
+        if ((sw_label_role)sw_label_words_table[i].role == role &&
             starts_with(start, &sw_label_words_table[i]))
             return true;
     return false;
@@ -424,7 +424,7 @@ static void take_role(sw_label_entry *e)
         bool within = !*words->as && words->role != SW_LABEL_LIST &&
                       words->role != SW_LABEL_UNIT &&
                       words->role != SW_LABEL_VOLUME &&
-                      words->role != SW_LABEL_NOTHING;
+                      words->role < SW_LABEL_NOTHING;
         if (!within || !blank_row(e->name, words))
             continue;
         if (!any && words->role != SW_LABEL_FILLER)

@@ -21,6 +21,7 @@ typedef enum sw_label_role {
     SW_LABEL_VOLUME,
     SW_LABEL_FILLER,
     SW_LABEL_NOTHING,
+    SW_LABEL_DENSITY,
     SW_LABEL_UNCLAIMED
 } sw_label_role;
 
@@ -53,8 +54,8 @@ bool sw_label_next(sw_label_text *t, const char **start, size_t *length);
 sw_status sw_label_split(const char *start, size_t length, sw_label_entry *e,
                          sw_error *error);
 
-/* Whether a line starts with words that say nothing of a feed. */
-bool sw_label_idle(const char *start);
+/* Whether an entry starts with words of that role. */
+bool sw_label_begins(const char *start, sw_label_role role);
 
 /* The most of a component that a label need not print, %; 0: none. */
 double sw_label_unclaimed(const char *component);

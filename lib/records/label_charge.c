@@ -431,6 +431,8 @@ sw_status sw_label_compose(const char *text, const sw_label_names *names,
     if (label.chelator != SW_CHELATOR_NONE)
         product->chelator = label.chelator;
     product->chelator_open = label.chelator_open;
+    if (label.density_g_per_ml > 0)
+        product->density_g_per_ml = label.density_g_per_ml;
     status = settle_all(&s, names, error);
     if (status == SW_OK)
         status = remark(&s, names, error);

@@ -371,6 +371,33 @@ START_TEST(parts_and_wholes_are_held_against_each_other)
 }
 END_TEST
 
+START_TEST(a_liquid_gives_its_density)
+{
+    static const struct {
+        const char *label;
+        double g_per_ml;
+    } cases[] = {
+        {"K2O 6; density 1.24", 1.24},
+        {"K2O 6 %\nDensity at 20 C: 1.24 kg/L", 1.24},
+        {"K2O 6 %\nSpecific gravity 1,18", 1.18},
+        {"K2O 6 %\nWeight per gallon 10.3 lb", 1.2342},
+        {"K2O 6 %\nDensity: 10.3 lbs/gal", 1.2342},
+        {"K2O 6 %\nDensity: 10.3 lb per gallon", 1.2342},
+        {"K2O 6 %", 0},
+    };
+    for (size_t i = 0; i < sizeof cases / sizeof *cases; i++) {
+        sw_label label;
+        sw_error error = {0};
+        ck_assert_msg(sw_label_read(cases[i].label, &label, &error) == SW_OK,
+                      "%s: %s", cases[i].label, error.message);
+        ck_assert_msg(fabs(label.density_g_per_ml - cases[i].g_per_ml) < 1e-4,
+                      "%s: %g", cases[i].label, label.density_g_per_ml);
+    }
+    ck_assert_int_eq(refuse("K2O 6; density 1240").status, SW_ERR_VALUE);
+    ck_assert_int_eq(refuse("K2O 6; density high").status, SW_ERR_VALUE);
+}
+END_TEST
+
 START_TEST(what_is_not_read_is_kept_in_words)
 {
     sw_label label;
@@ -417,6 +444,7 @@ int main(void)
         elements_count_forms_of_nitrogen_once,
         regulations_word_it_otherwise,
         parts_and_wholes_are_held_against_each_other,
+        a_liquid_gives_its_density,
         what_is_not_read_is_kept_in_words,
         NULL};
     return run_suite(suite_of("label", tests));
