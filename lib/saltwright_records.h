@@ -62,7 +62,7 @@ SW_API unsigned sw_gear_of(const sw_product *product);
 enum {
     SW_MAX_LINE_BYTES = 65536, SW_MAX_FIELD_BYTES = 4096, SW_MAX_COLUMNS = 512,
     SW_MAX_LINES = 1000000, /* blank lines and # lines too */
-    SW_MAX_FILE_BYTES = 64 << 20,
+    SW_MAX_SHEET_BYTES = 256 << 20, /* of a file of waters, as it is held */
     SW_MAX_ROWS = 100000, SW_MAX_PRODUCTS = 256, SW_MAX_WATERS = 100000,
     SW_MAX_TARGET_ROWS = 4096, SW_MAX_STAGES = 64
 };

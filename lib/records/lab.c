@@ -150,6 +150,33 @@ const sw_lab_name *sw_lab_look_up(sw_lab *lab, const char *name,
     return *at;
 }
 
+static size_t memo_bucket(const char *words)
+{
+    return hash_of(5381, words) % SW_LAB_BUCKETS;
+}
+
+const sw_lab_name *sw_lab_recall(const sw_lab *lab, const char *words)
+{
+    for (const sw_lab_memo *m = lab->memos[memo_bucket(words)]; m; m = m->next)
+        if (!strcmp(m->words, words))
+            return m->name;
+    return NULL;
+}
+
+void sw_lab_keep(sw_lab *lab, const char *words, const sw_lab_name *name)
+{
+    size_t size = strlen(words) + 1;
+    sw_lab_memo **bucket = &lab->memos[memo_bucket(words)];
+    sw_lab_memo *made = malloc(sizeof *made + size);
+    lab->lost |= !made;
+    if (!made)
+        return;
+    made->words = memcpy((char *)(made + 1), words, size);
+    made->name = name;
+    made->next = *bucket;
+    *bucket = made;
+}
+
 /* ---- Samples ------------------------------------------------------------ */
 
 /* "data/well.csv" names the sample "well". */
@@ -491,6 +518,11 @@ void sw_lab_clear(sw_lab *lab)
     free(lab->buckets);
     for (size_t i = 0; i < SW_LAB_BUCKETS; i++)
         for (sw_lab_name *at = lab->names[i], *next; at; at = next) {
+            next = at->next;
+            free(at);
+        }
+    for (size_t i = 0; i < SW_LAB_BUCKETS; i++)
+        for (sw_lab_memo *at = lab->memos[i], *next; at; at = next) {
             next = at->next;
             free(at);
         }

@@ -33,6 +33,13 @@ typedef struct sw_lab_name {
     struct sw_lab_name *next;
 } sw_lab_name;
 
+/* What cells in these words came to, so that each is taken apart once. */
+typedef struct sw_lab_memo {
+    char *words; /* one block with the struct */
+    const sw_lab_name *name;
+    struct sw_lab_memo *next;
+} sw_lab_memo;
+
 typedef struct sw_lab_reading {
     sw_reading reading; /* its texts are those of `name` */
     const sw_lab_name *name;
@@ -62,6 +69,7 @@ typedef struct sw_lab {
     size_t sample_count, sample_room;
     size_t *buckets; /* of samples by their keys, one more than an index */
     sw_lab_name *names[SW_LAB_BUCKETS];
+    sw_lab_memo *memos[SW_LAB_BUCKETS];
     sw_waters *waters; /* remarks and defects go here */
     char unread[200];  /* names with numbers that are no parameter's */
     size_t defects_untold;
@@ -93,6 +101,10 @@ void sw_lab_unread(sw_lab *lab, const char *name);
 /* NULL where memory ran out. */
 const sw_lab_name *sw_lab_look_up(sw_lab *lab, const char *name,
                                   const char *unit);
+
+/* What was kept for these words, NULL: nothing; and to keep it. */
+const sw_lab_name *sw_lab_recall(const sw_lab *lab, const char *words);
+void sw_lab_keep(sw_lab *lab, const char *words, const sw_lab_name *name);
 
 /* The index of the sample of that key, made where it is new; SW_WHOLE_FILE
  * where memory ran out. */

@@ -319,8 +319,10 @@ bool sw_lab_fits(sw_lab *lab, size_t row, size_t width)
 {
     sw_error error;
     const sw_sheet_line *line = &lab->sheet.lines[row];
-    if (sw_csv_check_width(lab->sheet.reader, line->cells, line->count, width,
-                           &error) == SW_OK)
+    /* empty cells at the end count, but are not kept */
+    bool whole = line->given >= width && line->count < width;
+    if (sw_csv_check_width(lab->sheet.reader, line->cells,
+                           whole ? width : line->count, width, &error) == SW_OK)
         return true;
     sw_lab_blame(lab, SW_WHOLE_FILE, NULL, &error);
     return false;

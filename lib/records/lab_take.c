@@ -169,7 +169,7 @@ static bool units_differ(sw_lab *lab, const sw_lab_cells *cells,
     return true;
 }
 
-const sw_lab_name *sw_lab_resolve(sw_lab *lab, const sw_lab_cells *cells)
+static const sw_lab_name *resolve(sw_lab *lab, const sw_lab_cells *cells)
 {
     choices c;
     sw_lab_split split;
@@ -191,6 +191,33 @@ const sw_lab_name *sw_lab_resolve(sw_lab *lab, const sw_lab_cells *cells)
     }
     if (!name && !lab->lost)
         leave_unknown(lab, cells, split.name);
+    return name;
+}
+
+/* All that a name depends on; false where it is too long to keep. */
+static bool spell_out(const sw_lab_cells *c, char words[512])
+{
+    int length =
+        snprintf(words, 512, "%s|%s|%s|%s|%s|%s|%s|%s|%s",
+                 c->spelled ? c->spelled : text_of(c->name), text_of(c->unit),
+                 c->units[0] ? c->units[0] : "", c->units[1] ? c->units[1] : "",
+                 c->units[2] ? c->units[2] : "", c->basis ? c->basis : "",
+                 c->definitions[0] ? c->definitions[0] : "",
+                 c->definitions[1] ? c->definitions[1] : "",
+                 c->definitions[2] ? c->definitions[2] : "");
+    return length > 0 && length < 512;
+}
+
+const sw_lab_name *sw_lab_resolve(sw_lab *lab, const sw_lab_cells *cells)
+{
+    char words[512];
+    bool short_enough = spell_out(cells, words);
+    const sw_lab_name *name = short_enough ? sw_lab_recall(lab, words) : NULL;
+    if (name)
+        return name;
+    name = resolve(lab, cells);
+    if (name && short_enough)
+        sw_lab_keep(lab, words, name);
     return name;
 }
 

@@ -21,12 +21,12 @@ static sw_status check_size(const sw_sheet *sheet, const sw_csv_row *row,
                             sw_error *error)
 {
     const sw_place place = sw_csv_place(sheet->reader, &row->cells[0]);
-    if (sheet->bytes <= SW_MAX_FILE_BYTES)
+    if (sheet->bytes <= SW_MAX_SHEET_BYTES)
         return SW_OK;
     return sw_fail_at(error, SW_ERR_LIMIT, &place,
                       "this file takes more than %d MiB, expected less; split "
                       "it, for example by station or by year",
-                      SW_MAX_FILE_BYTES >> 20);
+                      SW_MAX_SHEET_BYTES >> 20);
 }
 
 /* The line's cells and texts in one block. */
@@ -49,7 +49,8 @@ static sw_csv_cell *keep(const sw_csv_row *row, size_t count, size_t bytes)
 static sw_status add_line(sw_sheet *sheet, const sw_csv_row *row,
                           sw_error *error)
 {
-    size_t count = row->count;
+    size_t filled = count_filled(row);
+    size_t count = filled + (filled < row->count);
     size_t bytes = count * sizeof(sw_csv_cell) + 1;
     for (size_t i = 0; i < count; i++)
         bytes += strlen(row->cells[i].raw) + 1;
@@ -65,9 +66,10 @@ static sw_status add_line(sw_sheet *sheet, const sw_csv_row *row,
     sw_csv_cell *cells = keep(row, count, bytes);
     if (!cells)
         return sw_fail_memory(error);
-    sheet->lines[sheet->line_count++] = (sw_sheet_line){cells, count};
-    if (count_filled(row) > sheet->width)
-        sheet->width = count_filled(row);
+    sheet->lines[sheet->line_count++] =
+        (sw_sheet_line){cells, count, row->count};
+    if (filled > sheet->width)
+        sheet->width = filled;
     return check_size(sheet, row, error);
 }
 

@@ -9,7 +9,8 @@
 /* A line of the file that holds anything. */
 typedef struct sw_sheet_line {
     sw_csv_cell *cells; /* one block with their texts */
-    size_t count;
+    size_t count;       /* to the last that is not empty */
+    size_t given;       /* with the empty ones after it */
 } sw_sheet_line;
 
 typedef struct sw_sheet {
@@ -23,7 +24,7 @@ typedef struct sw_sheet {
 
 /*
  * Reads all of the stream.  SW_ERR_IO, _SYNTAX, _LIMIT (as sw_csv_next; and
- * SW_MAX_FILE_BYTES), _MEMORY.  `stream` and `name` must outlive the sheet.
+ * SW_MAX_SHEET_BYTES), _MEMORY.  `stream` and `name` must outlive the sheet.
  */
 sw_status sw_sheet_read(FILE *stream, const char *name, sw_sheet *sheet,
                         sw_error *error);
