@@ -133,7 +133,7 @@ static void put_reading(doc_block *block, const sw_reading *r)
 static size_t place_of(const cli_source *source)
 {
     size_t place = 0;
-    const sw_waters *waters = source->waters;
+    const sw_waters *waters = source->all;
     while (place < waters->count &&
            strcmp(waters->items[place].sample, source->water->sample) != 0)
         place++;
@@ -143,7 +143,7 @@ static size_t place_of(const cli_source *source)
 void report_read_as(doc_record *record, const cli_source *source)
 {
     const sw_water *water = source->water;
-    const sw_waters *waters = source->waters;
+    const sw_waters *waters = source->all;
     if (!waters || water->reading_count == 0 || !water->readings[0].line)
         return;
     doc_block *block = doc_add(record, "readings");

@@ -364,10 +364,10 @@ sw_status sw_lines_begin(sw_lines *lines, sw_error *error)
 bool sw_lines_look(sw_lines *lines)
 {
     size_t left = lines->size - lines->next;
-    const char *text = lines->ahead + lines->next;
     size_t length = 0;
     if (left == 0)
         return false;
+    const char *text = lines->ahead + lines->next;
     while (length < left && text[length] != '\n' && text[length] != '\r')
         length++;
     if (length < left)

@@ -33,8 +33,10 @@ static sw_status check_size(const sw_sheet *sheet, const sw_csv_row *row,
 static sw_csv_cell *keep(const sw_csv_row *row, size_t count, size_t bytes)
 {
     sw_csv_cell *cells = malloc(bytes);
+    if (!cells)
+        return NULL;
     char *text = (char *)(cells + count);
-    for (size_t i = 0; cells && i < count; i++) {
+    for (size_t i = 0; i < count; i++) {
         const sw_csv_cell *from = &row->cells[i];
         size_t lead = (size_t)(from->text - from->raw);
         size_t length = strlen(from->raw) + 1;
