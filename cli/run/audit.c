@@ -193,7 +193,7 @@ static exit_code audit_archive(const cli_options *options,
 {
     sw_error error;
     size_t count = out->waters.count;
-    const sw_water **waters = memory_array(count, sizeof *waters);
+    const sw_water **waters = memory_array(count, sizeof(const sw_water *));
     exit_code code = refuse_of_one(options);
     for (size_t i = 0; i < count; i++)
         waters[i] = out->waters.items[i].water;

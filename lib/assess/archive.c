@@ -207,7 +207,7 @@ static sw_status make_room(work *w)
         return SW_ERR_MEMORY;
     w->archive->count = w->count;
     w->archive->samples = calloc(w->count, sizeof *w->archive->samples);
-    w->weighed = calloc(weighed, sizeof *w->weighed);
+    w->weighed = calloc(weighed, sizeof(const sw_water *));
     w->given = calloc(weighed, sizeof *w->given);
     w->percents = calloc(w->count, sizeof *w->percents);
     return w->archive->samples && w->weighed && w->given && w->percents

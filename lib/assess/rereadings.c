@@ -376,7 +376,7 @@ static sw_status open_reports(search *s)
 static sw_status make_room(search *s)
 {
     size_t most = sw_rereadings_count * (s->column_count + 1) + 1;
-    s->rereads = calloc(s->reports->count, sizeof *s->rereads);
+    s->rereads = calloc(s->reports->count + 1, sizeof(sw_water *));
     s->kept = calloc(MOST_KEPT + 1, sizeof *s->kept);
     s->effects = calloc(most, sizeof *s->effects);
     s->scores = calloc(most, sizeof *s->scores);
@@ -386,7 +386,7 @@ static sw_status make_room(search *s)
 
 static sw_status run(search *s)
 {
-    s->lookups = calloc(s->reports->count, sizeof *s->lookups);
+    s->lookups = calloc(s->reports->count + 1, sizeof *s->lookups);
     if (!s->lookups)
         return SW_ERR_MEMORY;
     sw_status status = open_reports(s);

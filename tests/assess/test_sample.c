@@ -48,6 +48,7 @@ static void audit(samples *s)
     ck_assert_msg(sw_audit_solution(&s->sampling, &conditions, &s->report,
                                     &error) == SW_OK,
                   "%s", error.message);
+    ck_assert_ptr_nonnull(s->report);
 }
 
 static void set_up(samples *s)
