@@ -127,9 +127,9 @@ static exit_code refuse_defects(const cli_options *options,
     if (units && !options_has(options, OPT_UNITS))
         complain_file(
             waters->defects[0].error.file,
-            "where it gives no units at all, state them: --units "
-            "\"mg/L; EC uS/cm\" (of every reading; then of those that "
-            "differ)");
+            "where it gives no units at all, state them for all: --units "
+            "\"mg/L; EC uS/cm; hardness mg/L CaCO3\" (of every reading; then "
+            "of those that differ)");
     return code;
 }
 
