@@ -31,13 +31,9 @@ void sw_fit_cheapest(sw_solver *solver, const sw_model *model, sw_fit *fit)
     const sw_form *form = &model->form;
     double *cost = sw_cost_of_columns(solver, model);
     sw_active active = sw_active_take(solver, form);
-    sw_lp *lp = sw_lp_new(solver, form);
     fit->point = sw_point_take(solver, form);
-    sw_lp_set_costs(lp, cost, form->columns);
-    sw_lp_end end = sw_lp_solve(lp, SW_LP_DUAL);
+    sw_lp_end end = sw_lp_corner(solver, form, cost, fit->point.y, &active);
     fit->lp_rounds = 1;
-    sw_lp_read_active(lp, form, &active);
-    sw_lp_free(lp);
     if (end == SW_LP_OPTIMAL) {
         sw_dense_prices(solver, form, cost, &active, &fit->point);
         sw_form face = sw_face_of(solver, form, &fit->point, &active, 0);

@@ -76,15 +76,10 @@ static sw_search new_search(sw_solver *solver, const sw_model *model)
 static sw_lp_end find_least(sw_search *search)
 {
     const sw_form *form = &search->form;
-    sw_lp *lp = sw_lp_new(search->solver, form);
-    sw_lp_set_cost(lp, form->columns - 1, 1);
-    sw_lp_end end = sw_lp_solve(lp, SW_LP_DUAL);
-    for (size_t j = 0; j < form->columns; j++)
-        search->point.y[j] = sw_lp_value(lp, j);
-    sw_lp_read_active(lp, form, &search->active);
-    sw_dense_prices(search->solver, form, search->gradient.value,
-                    &search->active, &search->point);
-    sw_lp_free(lp);
+    const double *t = search->gradient.value;
+    sw_lp_end end =
+        sw_lp_corner(search->solver, form, t, search->point.y, &search->active);
+    sw_dense_prices(search->solver, form, t, &search->active, &search->point);
     return end;
 }
 

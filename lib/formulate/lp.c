@@ -177,18 +177,6 @@ size_t sw_lp_add_slack(sw_lp *lp, size_t row, double coefficient, double cost)
     return column;
 }
 
-size_t sw_lp_add_defined(sw_lp *lp, const double *row, double goal)
-{
-    size_t column = sw_lp_add_column(lp, -INFINITY, INFINITY, 0);
-    int count = gather(lp, row) + 1;
-    lp->index[count] = from_one(column);
-    lp->value[count] = -1;
-    size_t added = append(lp, count, goal, goal);
-    glp_set_row_stat(lp->problem, from_one(added), GLP_NS);
-    glp_set_col_stat(lp->problem, from_one(column), GLP_BS);
-    return column;
-}
-
 /* The dual method ends with GLP_NOFEAS as its primal status. */
 static sw_lp_end end_of(const sw_lp *lp, int code)
 {
@@ -330,6 +318,22 @@ void sw_lp_read_active(const sw_lp *lp, const sw_form *form,
             stand_of(glp_get_row_stat(problem, at), glp_get_row_lb(problem, at),
                      form->row_low[i]);
     }
+}
+
+sw_lp_end sw_lp_corner(sw_solver *solver, const sw_form *form,
+                       const double *cost, double *y, const sw_active *active)
+{
+    sw_lp *lp = sw_lp_new(solver, form);
+    if (cost)
+        sw_lp_set_costs(lp, cost, form->columns);
+    else
+        sw_lp_set_distinct_costs(lp);
+    sw_lp_end end = sw_lp_solve(lp, SW_LP_DUAL);
+    for (size_t j = 0; j < form->columns; j++)
+        y[j] = sw_lp_value(lp, j);
+    sw_lp_read_active(lp, form, active);
+    sw_lp_free(lp);
+    return end;
 }
 
 /* Whether what is held and not fixed has a price, and where it then stays;

@@ -41,8 +41,6 @@ size_t sw_lp_add_form_row(sw_lp *lp, const double *row, double low,
                           double high);
 /* A column >= 0 in one row; its index. */
 size_t sw_lp_add_slack(sw_lp *lp, size_t row, double coefficient, double cost);
-/* A free column, basic from the start, that equals row.y - goal; its index. */
-size_t sw_lp_add_defined(sw_lp *lp, const double *row, double goal);
 void sw_lp_set_cost(sw_lp *lp, size_t column, double cost);
 /* Costs of the first `count` columns, scaled so that the largest is 1; those
  * of the form's other columns become 0. */
@@ -72,6 +70,10 @@ void sw_lp_read_point(const sw_lp *lp, const sw_form *form,
 /* Where the basis holds the columns and rows of `form`. */
 void sw_lp_read_active(const sw_lp *lp, const sw_form *form,
                        const sw_active *active);
+/* All of it: a corner of the form at which `cost` >= 0 is least (NULL: the one
+ * that is found), and what is held there. */
+sw_lp_end sw_lp_corner(sw_solver *solver, const sw_form *form,
+                       const double *cost, double *y, const sw_active *active);
 /*
  * Confines the program to its optimal face: whatever has a price stays where
  * it is.  Answers how many held columns and rows could still move.

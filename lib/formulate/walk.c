@@ -3,8 +3,6 @@
  * Primal active-set method (Nocedal & Wright 2006, section 16.5): go toward
  * the least squares of the set held; what blocks the way is held too; at the
  * end of a free step, what is held with a price of the wrong sign is let go.
- * Tangents a hair apart are the same to a simplex method of finite tolerance,
- * so where products are nearly alike these steps finish what it began.
  */
 #include "formulate/dense.h"
 
@@ -146,8 +144,11 @@ bool sw_walk(sw_solver *solver, const sw_form *form, const sw_terms *terms,
         .deviation = sw_take_numbers(solver, terms->count),
     };
     size_t steps = STEPS_PER_BOUND * (form->columns + form->rows);
-    while (steps-- > 0)
-        if (step(&walker) && !release(&walker))
-            return true;
-    return false;
+    bool arrived = false;
+    while (steps-- > 0 && !arrived) {
+        sw_mark mark = sw_solver_mark(solver);
+        arrived = step(&walker) && !release(&walker);
+        sw_solver_release(solver, mark);
+    }
+    return arrived;
 }

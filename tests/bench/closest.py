@@ -4,7 +4,7 @@
 
     closest.py BENCH COUNT PROGRAM EXAMPLES
 
-In process: the library's whole call (rows built, tangents, proof, ties broken)
+In process: the library's whole call (rows built, proof, ties broken)
 against the solve alone of SciPy's nnls and lsq_linear (plain problems: no
 limit but amounts >= 0) and of CVXOPT's quadratic program.  Whole process:
 PROGRAM on the files of EXAMPLES against the start of Python with the peer
