@@ -8,6 +8,8 @@
 
 #include "records/harm.h"
 
+#include "table_words.h"
+
 #include <math.h>
 
 /* Fractions may miss 1 by the rounding of a sum of decimals. */
@@ -60,14 +62,10 @@ static sw_status check_row(const sw_problem *problem, const sw_target_row *row,
 {
     sw_place place = {problem->target->name, row->line, row->column};
     if (row->stage)
-        return sw_fail_at(error, SW_ERR_VALUE, &place,
-                          "%s is of the stage %.60s: take the target of one "
-                          "stage",
+        return sw_fail_at(error, SW_ERR_VALUE, &place, SW_SAY_TARGET_OF_STAGE,
                           row->name, row->stage);
     if (!is_sound(row->target) || !is_sound(row->min) || !is_sound(row->max))
-        return sw_fail_at(error, SW_ERR_VALUE, &place,
-                          "%s: target, min and max must be finite and not "
-                          "negative",
+        return sw_fail_at(error, SW_ERR_VALUE, &place, SW_SAY_ROW_NOT_SOUND,
                           row->name);
     if (!isfinite(row->weight) || row->weight < 0)
         return sw_fail_at(error, SW_ERR_VALUE, &place,
@@ -85,9 +83,7 @@ static sw_status check_row(const sw_problem *problem, const sw_target_row *row,
     bool scaled =
         row->kind == SW_TARGET_COMPONENT && row->target == 0 && row->weight > 0;
     if (scaled && isnan(row->max))
-        return sw_fail_at(error, SW_ERR_MISSING, &place,
-                          "%s: a target of 0 needs a max, which says how "
-                          "much of it matters",
+        return sw_fail_at(error, SW_ERR_MISSING, &place, SW_SAY_ZERO_NEEDS_MAX,
                           row->name);
     if (scaled && row->max == 0)
         return sw_fail_at(error, SW_ERR_VALUE, &place,
@@ -102,9 +98,7 @@ static sw_status check_amounts(const sw_product *product, const sw_place *place,
     double max = product->max_g_per_l;
     double fixed = product->fixed_g_per_l;
     if (!is_sound(min) || !is_sound(max) || !is_sound(fixed))
-        return sw_fail_at(error, SW_ERR_VALUE, place,
-                          "%s: min, max and fixed must be finite and not "
-                          "negative",
+        return sw_fail_at(error, SW_ERR_VALUE, place, SW_SAY_AMOUNTS_NOT_SOUND,
                           product->name);
     if (min > max)
         return sw_fail_at(error, SW_ERR_VALUE, place,
@@ -127,9 +121,7 @@ static sw_status check_product(const sw_problem *problem,
     sw_place place = {problem->shelf->name, product->line, 0};
     if (!all_finite(&product->per_g))
         return sw_fail_at(error, SW_ERR_VALUE, &place,
-                          "%s: its composition holds a number that is not "
-                          "finite",
-                          product->name);
+                          SW_SAY_COMPOSITION_NOT_FINITE, product->name);
     if (!is_sound(product->price_per_kg))
         return sw_fail_at(error, SW_ERR_VALUE, &place,
                           "%s: price %g, expected 0 or more", product->name,

@@ -58,11 +58,9 @@ static sw_factor factorise(sw_solver *solver, gsl_matrix_view matrix)
     gsl_vector_view norm = take_vector(solver, columns);
     gsl_linalg_QRPT_decomp(&made.qr.matrix, &made.tau.vector, &made.order,
                            &sign, &norm.vector);
-    double first = fabs(gsl_matrix_get(&made.qr.matrix, 0, 0));
-    while (made.rank < least &&
-           fabs(gsl_matrix_get(&made.qr.matrix, made.rank, made.rank)) >
-               rank_tolerance * first)
-        made.rank++;
+    made.rank = gsl_linalg_QRPT_rank(
+        &made.qr.matrix,
+        rank_tolerance * fabs(gsl_matrix_get(&made.qr.matrix, 0, 0)));
     return made;
 }
 
@@ -141,14 +139,11 @@ static void least_squares(sw_solver *solver, gsl_matrix_view matrix,
                           gsl_vector *right, gsl_vector *v)
 {
     sw_factor made = factorise(solver, matrix);
+    gsl_vector_view left = take_vector(solver, right->size);
     gsl_vector_set_zero(v);
-    if (made.rank == 0)
-        return;
-    gsl_linalg_QR_QTvec(&made.qr.matrix, &made.tau.vector, right);
-    gsl_vector_view head = gsl_vector_subvector(right, 0, made.rank);
-    solve_r(&made, CblasNoTrans, &head.vector);
-    for (size_t i = 0; i < made.rank; i++)
-        gsl_vector_set(v, made.order.data[i], gsl_vector_get(&head.vector, i));
+    if (made.rank)
+        gsl_linalg_QRPT_lssolve2(&made.qr.matrix, &made.tau.vector, &made.order,
+                                 right, made.rank, v, &left.vector);
 }
 
 /* The terms' free columns, transposed, and turned by Q'. */

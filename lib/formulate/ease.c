@@ -10,6 +10,8 @@
 
 #include "quantity/notes.h"
 
+#include "table_words.h"
+
 #include <math.h>
 #include <string.h>
 
@@ -295,21 +297,11 @@ sw_status sw_ease_say(const sw_target_row *row, const char *end, double given,
     if (isnan(given))
         return SW_OK;
     if (gave->lifted)
-        return sw_notes_add(
-            notes, SW_WARNING | SW_ABOUT_EASED, "limit-gave-way",
-            "%s %s %.6g can hold only in a solution that has "
-            "none of %s, though "
-            "the shelf brings it: it gave way to %.4g.",
-            row->name, end, given, sw_component_name(row->other), stands);
+        return sw_notes_add(notes, SW_SAY_RATIO_GAVE_WAY, row->name, end, given,
+                            sw_component_name(row->other), stands);
     if (gave->by_water)
-        return sw_notes_add(
-            notes, SW_WARNING | SW_ABOUT_EASED, "limit-over-by-water",
-            "%s %s %.6g cannot hold: the water alone brings %.4g mg/L. No "
-            "product adds to it but what sources of trace elements bring "
-            "along, and the rest is solved for.",
-            row->name, end, given, stands);
-    return sw_notes_add(notes, SW_WARNING | SW_ABOUT_EASED, "limit-gave-way",
-                        "%s %s %.6g cannot be kept with the other limits: it "
-                        "gave way to %.4g, as little as was possible.",
-                        row->name, end, given, stands);
+        return sw_notes_add(notes, SW_SAY_LIMIT_OVER_BY_WATER, row->name, end,
+                            given, stands);
+    return sw_notes_add(notes, SW_SAY_LIMIT_GAVE_WAY, row->name, end, given,
+                        stands);
 }

@@ -12,6 +12,8 @@
 #include "quantity/notes.h"
 #include "quantity/ties.h"
 
+#include "table_words.h"
+
 #include <math.h>
 #include <stdio.h>
 #include <stdlib.h>
@@ -385,10 +387,8 @@ sw_status sw_say_fewest(const sw_shelf *shelf, const sw_fewer *fewer,
     char left[400], instead[400];
     list_apart(shelf, &fewer->closest, taken, left, sizeof left);
     list_apart(shelf, taken, &fewer->closest, instead, sizeof instead);
-    return sw_notes_add(notes, SW_INFO, "fewer-products",
-                        "%s left out%s%s: nothing moves by more than %.1f %% "
-                        "of its target.",
-                        left, instead[0] ? " for " : "", instead,
+    return sw_notes_add(notes, SW_SAY_FEWER_PRODUCTS, left,
+                        instead[0] ? " for " : "", instead,
                         100 * fewer->moved_share);
 }
 

@@ -12,6 +12,8 @@
 #include "quantity/notes.h"
 #include "quantity/status.h"
 
+#include "table_words.h"
+
 #include <math.h>
 #include <stdlib.h>
 #include <string.h>
@@ -101,10 +103,7 @@ static sw_status tell_conflict(sw_solver *solver, const sw_model *model,
         return SW_ERR_MEMORY;
     for (size_t i = 0; i < count; i++)
         (*limits)[(*found)++] = sw_side_limit(model, sides[i], NULL);
-    return count ? SW_OK
-                 : sw_notes_add(notes, SW_WARNING, "conflict-unnamed",
-                                "The limits cannot all hold, but which of them "
-                                "conflict could not be told.");
+    return count ? SW_OK : sw_notes_add(notes, SW_SAY_CONFLICT_UNNAMED);
 }
 
 static void tell_certificate(const sw_solver *solver, const sw_attempt *a,
@@ -158,8 +157,7 @@ static sw_status tell_limit(const sw_solver *solver, const sw_fit *fit,
     const char *cause = solver->pivots >= solver->pivot_limit
                             ? "its steps were spent"
                             : "the numbers did not allow it";
-    return sw_notes_add(&solution->notes, SW_WARNING, "solve-unfinished",
-                        "The solve stopped after %d steps because %s. %s",
+    return sw_notes_add(&solution->notes, SW_SAY_SOLVE_UNFINISHED,
                         solver->pivots, cause,
                         fit->has_point ? "The recipe keeps the limits; the gap "
                                          "says how much better one may be."
@@ -304,10 +302,7 @@ static sw_status unfinished(const sw_solver *solver, sw_task *task)
     solution->outcome = SW_LIMIT;
     solution->certificate =
         (sw_certificate){NAN, NAN, NAN, NAN, NAN, SW_LEVERS_AGENTS, 0, 0};
-    return sw_notes_add(&solution->notes, SW_WARNING, "solve-unfinished",
-                        "The solver could not work with the numbers of the "
-                        "problem: %.200s. There is no recipe.",
-                        cause);
+    return sw_notes_add(&solution->notes, SW_SAY_SOLVE_IMPOSSIBLE, cause);
 }
 
 sw_status sw_formulate(sw_solver *solver, const sw_problem *problem,

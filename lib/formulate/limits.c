@@ -11,6 +11,8 @@
 #include "quantity/notes.h"
 #include "records/harm.h"
 
+#include "table_words.h"
+
 #include <math.h>
 
 /* A litre of a usual product is hundreds of times what a target asks for. */
@@ -90,9 +92,7 @@ sw_status sw_model_add_terms(sw_solver *solver, sw_model *model,
             add_ph_term(model, &model->setting->aim[i]);
     if (model->terms.count == 0 && !sw_is_of_amounts(model->problem))
         return sw_fail_at(error, SW_ERR_MISSING,
-                          &(sw_place){target->name, 0, 0},
-                          "no component of the target has both a target and a "
-                          "weight, so there is nothing to come close to");
+                          &(sw_place){target->name, 0, 0}, SW_SAY_NO_TERMS);
     return SW_OK;
 }
 
@@ -271,22 +271,15 @@ static sw_status note_row(sw_model *model, const sw_target_row *row,
     bool limited = isfinite(limits->low) || isfinite(limits->high) ||
                    row->kind == SW_TARGET_PH;
     if (row->kind == SW_TARGET_EC)
-        return sw_notes_add(&model->notes, SW_INFO, "ec-judged-only",
-                            "EC follows from the recipe: it is judged, but "
-                            "no amount was chosen for it.");
+        return sw_notes_add(&model->notes, SW_SAY_EC_JUDGED_ONLY);
     if (row->kind != SW_TARGET_COMPONENT && !limited)
-        return sw_notes_add(&model->notes, SW_INFO, "target-judged-only",
-                            "%s has a target but neither min nor max: it is "
-                            "judged, but no amount was chosen for it. Give "
-                            "limits to have them kept.",
+        return sw_notes_add(&model->notes, SW_SAY_TARGET_JUDGED_ONLY,
                             row->name);
     bool from_band = (isnan(row->min) && isfinite(limits->low)) ||
                      (isnan(row->max) && isfinite(limits->high));
     if (from_band && !model->problem->bands_unsaid)
-        return sw_notes_add(&model->notes, SW_INFO, "band-as-limit",
-                            "%s: where the target gives no limit, the "
-                            "accepted range served as one (%g to %g).",
-                            row->name, limits->low, limits->high);
+        return sw_notes_add(&model->notes, SW_SAY_BAND_AS_LIMIT, row->name,
+                            limits->low, limits->high);
     return SW_OK;
 }
 
@@ -509,8 +502,6 @@ sw_status sw_model_add_limits(sw_solver *solver, sw_model *model,
     if (status != SW_OK)
         return sw_fail_memory(error);
     if (sw_is_of_amounts(model->problem) && !is_asked_anything(model))
-        return sw_fail(error, SW_ERR_MISSING,
-                       "the target gives no limit, so there is nothing the "
-                       "cheapest recipe has to keep");
+        return sw_fail(error, SW_ERR_MISSING, SW_SAY_NOTHING_TO_KEEP);
     return SW_OK;
 }

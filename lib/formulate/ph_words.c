@@ -5,6 +5,8 @@
 #include "assess/agent.h"
 #include "quantity/notes.h"
 
+#include "table_words.h"
+
 #include <math.h>
 #include <string.h>
 
@@ -27,9 +29,7 @@ static void say_stop(const sw_attempt *a, char *words, size_t size)
                                      used ? ", " : "", name);
     }
     if (used == 0)
-        snprintf(words, size,
-                 "the other targets, which more would take further off than "
-                 "the pH counts");
+        snprintf(words, size, SW_SAY_STOPPED_BY_TARGETS);
 }
 
 static sw_status say_missed(const sw_attempt *a, const sw_ph_aim *aim,
@@ -44,14 +44,10 @@ static sw_status say_missed(const sw_attempt *a, const sw_ph_aim *aim,
         wanted = aim->row->target;
     if (acid ? !a->setting.has_acid : !a->setting.has_base)
         return sw_notes_add(notes, SW_WARNING, acid ? "no-acid" : "no-base",
-                            "The %s is %.1f, and the shelf has no %s to take "
-                            "it to %.1f.",
-                            name, ph, what, wanted);
+                            SW_SAY_NO_AGENT, name, ph, what, wanted);
     say_stop(a, stop, sizeof stop);
     return sw_notes_add(notes, SW_WARNING, acid ? "acid-short" : "base-short",
-                        "The %s is %.1f and not %.1f. What keeps the shelf's "
-                        "%s from taking it there: %s.",
-                        name, ph, wanted, what, stop);
+                        SW_SAY_AGENT_SHORT, name, ph, wanted, what, stop);
 }
 
 /* Whether a limit of ours at that end holds the recipe back. */
@@ -70,10 +66,8 @@ static sw_status say_held_back(const sw_ph_aim *aim, bool acid, sw_notes *notes)
 {
     return sw_notes_add(
         notes, SW_WARNING, acid ? "acid-held-back" : "base-held-back",
-        "For its nutrients alone more %s would be used. The target gives no "
-        "%s pH, so it was held at %.1f: give the target a pH to have another.",
-        acid ? "acid" : "base", acid ? "least" : "highest",
-        acid ? aim->low : aim->high);
+        SW_SAY_AGENT_HELD_BACK, acid ? "acid" : "base",
+        acid ? "least" : "highest", acid ? aim->low : aim->high);
 }
 
 sw_status sw_say_ph(sw_attempt *a, const sw_ph_aim *aim, double ph)
@@ -118,12 +112,8 @@ sw_status sw_say_left_out(const sw_attempt *a, const sw_content *finished,
         bool left = a->setting.shut[j] == SW_LEFT_ACID ||
                     a->setting.shut[j] == SW_LEFT_BASE;
         if (left && row && sw_ph_can_vary(product))
-            status = sw_notes_add(
-                notes, SW_INFO, "agent-left-out",
-                "%.60s would bring %s, which is short, but is left out: acid "
-                "and base never serve together, and neither serves where it "
-                "takes the pH further from what is asked for.",
-                product->name, row->name);
+            status = sw_notes_add(notes, SW_SAY_AGENT_LEFT_OUT, product->name,
+                                  row->name);
     }
     return status;
 }

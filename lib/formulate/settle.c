@@ -10,6 +10,8 @@
 #include "quantity/notes.h"
 #include "quantity/ties.h"
 
+#include "table_words.h"
+
 #include <math.h>
 #include <string.h>
 
@@ -88,9 +90,7 @@ static sw_status run(sw_solver *solver, sw_attempt *a, sw_error *error)
     a->ionic_strength = NAN;
     if (status != SW_OK || alone.rounds.settled)
         return status;
-    return sw_notes_add(&a->model.notes, SW_WARNING, "ph-unsettled",
-                        "The activities behind the pH did not settle: the "
-                        "finished pH may differ from the one solved for.");
+    return sw_notes_add(&a->model.notes, SW_SAY_PH_UNSETTLED);
 }
 
 /* ---- The best of them --------------------------------------------------- */

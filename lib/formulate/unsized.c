@@ -10,6 +10,8 @@
 #include "assess/label_gaps.h"
 #include "quantity/notes.h"
 
+#include "table_words.h"
+
 #include <math.h>
 #include <stdlib.h>
 
@@ -72,9 +74,6 @@ sw_status sw_leave_unsized(const sw_attempt *a, sw_recipe *recipe,
         recipe->most_g_per_l[j] = *g_per_l;
         *g_per_l = fmin(*g_per_l, fmax(needed * *g_per_l, least));
     }
-    return sw_notes_add(notes, SW_INFO, "not-sized",
-                        "How much %s it takes cannot be told, since labels in "
-                        "the recipe leave out what may be acid or base. What "
-                        "is proved is proved with the most of it.",
+    return sw_notes_add(notes, SW_SAY_NOT_SIZED,
                         c.role == SW_PH_ACID ? "acid" : "base");
 }

@@ -3,6 +3,8 @@
 #include "quantity/status.h"
 #include "quantity/text.h"
 
+#include "table_words.h"
+
 #include <string.h>
 
 #define PH_DEVIATES                                                            \
@@ -36,60 +38,31 @@ const char *sw_objective_text(sw_objective objective)
 
 const char *sw_levers_text(sw_levers levers)
 {
-    switch (levers) {
-    case SW_LEVERS_AGENTS:
-        return "acids, bases and the mix of waters alone, since they cannot "
-               "take it to where it is asked for; what the others do to it is "
-               "taken as it is there";
-    case SW_LEVERS_BUFFERS:
-        return "acids, bases, the mix of waters and what brings P or Si and "
-               "serves a target; what the others do to it is taken as it is "
-               "there";
-    case SW_LEVERS_ALL:
-        return "acids, bases, the mix of waters and every product whose amount "
-               "a target or its price keeps in check; what the others do to "
-               "it is taken as it is there";
-    }
-    return NULL;
+    static const char *const texts[] = {
+        [SW_LEVERS_AGENTS] = SW_SAY_LEVERS_AGENTS,
+        [SW_LEVERS_BUFFERS] = SW_SAY_LEVERS_BUFFERS,
+        [SW_LEVERS_ALL] = SW_SAY_LEVERS_ALL,
+    };
+    return (size_t)levers < sizeof texts / sizeof *texts ? texts[levers] : NULL;
 }
 
 const char *sw_origin_text(sw_origin origin)
 {
-    switch (origin) {
-    case SW_GIVEN:
-        return "given";
-    case SW_BY_RANGE:
-        return "accepted range";
-    case SW_OWN_CEILING:
-        return "ceiling";
-    case SW_OWN_CAP:
-        return "cap";
-    case SW_OWN_RANGE:
-        return "usual pH";
-    case SW_OWN_LITRE:
-        return "litre";
-    case SW_GAVE_WAY:
-        return "gave way";
-    case SW_BY_LAB:
-        return "lab error";
-    }
-    return NULL;
+    static const char *const texts[] = {
+        [SW_GIVEN] = "given",         [SW_BY_RANGE] = "accepted range",
+        [SW_OWN_CEILING] = "ceiling", [SW_OWN_CAP] = "cap",
+        [SW_OWN_RANGE] = "usual pH",  [SW_OWN_LITRE] = "litre",
+        [SW_GAVE_WAY] = "gave way",   [SW_BY_LAB] = "lab error"};
+    return (size_t)origin < sizeof texts / sizeof *texts ? texts[origin] : NULL;
 }
 
 const char *sw_left_out_text(sw_left_out rule)
 {
-    switch (rule) {
-    case SW_IN_USE:
-        break;
-    case SW_LEFT_ACID:
-    case SW_LEFT_BASE:
-        return "acid and base never serve together, and this recipe is the "
-               "better";
-    case SW_LEFT_TRACE:
-        return "it serves trace elements, and the target asks for none it "
-               "brings";
-    }
-    return "";
+    static const char *const texts[] = {[SW_IN_USE] = "",
+                                        [SW_LEFT_ACID] = SW_SAY_LEFT_AGENT,
+                                        [SW_LEFT_BASE] = SW_SAY_LEFT_AGENT,
+                                        [SW_LEFT_TRACE] = SW_SAY_LEFT_TRACE};
+    return (size_t)rule < sizeof texts / sizeof *texts ? texts[rule] : "";
 }
 
 sw_status sw_objective_parse(const char *text, sw_objective *objective,
