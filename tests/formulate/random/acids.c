@@ -5,8 +5,10 @@
  * names, by its names.  The row of a pH is written out at the activities of
  * the recipe, as all contents act on it and as the proof says what moves it.
  *     formulate_acids FIRST COUNT
- * or, with `subsets` behind that, each set of the products of each recipe
- * solved again, and those that are better than the recipe: none may be.
+ * or, with `subsets` behind that, sets of the products of each recipe solved
+ * again, and those that are better than the recipe: none may be.  Of up to 7
+ * products each set, of more those without one or two of them; with `all`
+ * behind that each set of any number.
  */
 #include "assess/agent.h"
 #include "assess/verdict.h"
@@ -377,7 +379,17 @@ typedef struct tally {
     double most; /* share of the objective */
 } tally;
 
-static void try_sets(sw_solver *solver, feed *f, unsigned long seed,
+enum { SMALL = 7, APART = 2 };
+
+static bool is_tried(unsigned set, size_t products)
+{
+    size_t left = 0;
+    for (size_t i = 0; i < products; i++)
+        left += !(set >> i & 1);
+    return products <= SMALL || left <= APART;
+}
+
+static void try_sets(sw_solver *solver, feed *f, unsigned long seed, bool all,
                      tally *count)
 {
     sw_solution *s = NULL;
@@ -392,6 +404,8 @@ static void try_sets(sw_solver *solver, feed *f, unsigned long seed,
         if (s->recipe.g_per_l[j] > nothing_g_per_l)
             used[k++] = j;
     for (unsigned set = 0; set < 1U << k; set++) {
+        if (!all && !is_tried(set, k))
+            continue;
         double other = objective_of(solver, f, used, set);
         double gain = s->certificate.objective - other;
         count->sets++;
@@ -424,7 +438,8 @@ int main(int argc, char **argv)
     static feed f;
     sw_solver *solver;
     tally count = {0};
-    bool subsets = argc == 4 && !strcmp(argv[3], "subsets");
+    bool subsets = argc > 3 && !strcmp(argv[3], "subsets");
+    bool all = argc == 5 && !strcmp(argv[4], "all");
     if ((argc != 3 && !subsets) || sw_solver_new(&solver, NULL) != SW_OK)
         return EXIT_FAILURE;
     unsigned long first = strtoul(argv[1], NULL, 10);
@@ -432,7 +447,7 @@ int main(int argc, char **argv)
     for (unsigned long seed = first; seed < first + number; seed++) {
         invent_feed(random, seed, &f);
         if (subsets)
-            try_sets(solver, &f, seed, &count);
+            try_sets(solver, &f, seed, all, &count);
         else
             write_out(solver, &f, seed);
     }
