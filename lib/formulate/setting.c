@@ -293,7 +293,8 @@ sw_status sw_setting_make(sw_solver *solver, const sw_problem *problem,
     sw_status status = find_aims(problem, setting, error);
     if (status != SW_OK)
         return status;
-    setting->seeks_ph = setting->aims > 0;
+    const sw_target_row *sought = setting->aims ? setting->aim[0].row : NULL;
+    setting->seeks_ph = sought && (sought->line > 0 || sought->set);
     if (!setting->aims && (setting->has_acid || setting->has_base))
         add_usual(solver, setting);
     sw_setting_allow(setting, problem, SW_NO_AGENT);

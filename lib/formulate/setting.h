@@ -66,7 +66,7 @@ typedef struct sw_setting {
     bool has_acid;     /* whose amount is free */
     bool has_base;
     bool own_limit; /* `allowed` brings a limit of ours on the pH */
-    bool seeks_ph;  /* the target names one */
+    bool seeks_ph;  /* a line of the target, or a set of ours, names one */
     sw_ph_aim aim[SW_MOST_AIMS];
     size_t aims;
 } sw_setting;
