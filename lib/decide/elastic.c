@@ -17,6 +17,19 @@ static const double room = 1e-9;
 /* A ratio has arrived when a step gains less than this share of it. */
 static const double still = 1e-13;
 
+/* Least sign * row over the columns, from a point that is possible or not;
+ * false without an answer. */
+static bool minimise(sw_lp *lp, size_t columns, const double *row, double sign,
+                     double *y)
+{
+    for (size_t j = 0; j < columns; j++)
+        sw_lp_set_cost(lp, j, sign * row[j]);
+    bool found = sw_lp_solve(lp, SW_LP_PRIMAL) == SW_LP_OPTIMAL;
+    for (size_t j = 0; found && j < columns; j++)
+        y[j] = sw_lp_value(lp, j);
+    return found;
+}
+
 /* From a ratio that is possible to the one nearest to its bound. */
 static double nearest_ratio(const sw_model *model, const sw_side *side,
                             sw_lp *lp, double sign, double *y, double *cost)
@@ -29,7 +42,7 @@ static double nearest_ratio(const sw_model *model, const sw_side *side,
         sw_model_row(model, coefficient, cost);
         sw_row_scale(cost, model->form.columns,
                      sw_row_largest(cost, model->form.columns));
-        if (!sw_lp_minimise(lp, cost, sign, y))
+        if (!minimise(lp, model->form.columns, cost, sign, y))
             break;
         double next = sw_side_stand(model, side, y);
         if (!(sign * (next - ratio) < -still * ratio))
@@ -55,9 +68,9 @@ static double nearest(sw_solver *solver, const sw_model *model,
     else
         memcpy(row, model->form.matrix + side->index * columns,
                columns * sizeof *row);
-    bool found = sw_lp_minimise(lp, row, sign, y);
+    bool found = minimise(lp, columns, row, sign, y);
     if (found && side->end == SW_SIDE_FIXED && y[side->index] <= bound)
-        found = sw_lp_minimise(lp, row, -sign, y);
+        found = minimise(lp, columns, row, -sign, y);
     if (found) {
         *share = fabs(sw_side_value(model, side, y) - bound) *
                  sw_side_unit_size(model, side) / sw_ease_size(model, side);

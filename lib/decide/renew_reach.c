@@ -11,7 +11,7 @@
 #include "decide/blend.h"
 #include "decide/elastic.h"
 #include "formulate/largest.h"
-#include "formulate/onlooker.h"
+#include "formulate/fit.h"
 #include "quantity/status.h"
 
 #include <math.h>

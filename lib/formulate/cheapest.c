@@ -6,7 +6,7 @@
  */
 #include "formulate/fit.h"
 
-#include "formulate/dense.h"
+#include "formulate/form.h"
 
 #include <math.h>
 #include <string.h>

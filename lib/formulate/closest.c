@@ -3,7 +3,7 @@
  * Least sum of squares: from a corner that GLPK finds the active-set method
  * walks there; the KKT conditions prove it.
  */
-#include "formulate/dense.h"
+#include "formulate/form.h"
 #include "formulate/fit.h"
 
 #include <math.h>

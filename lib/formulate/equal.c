@@ -14,8 +14,6 @@
 #include <math.h>
 #include <string.h>
 
-static const double kept_tolerance = 1e-7;
-
 typedef struct maker {
     sw_solver *solver;
     const sw_model *model;
@@ -215,15 +213,4 @@ sw_form sw_equal_form(sw_solver *solver, const sw_block *block,
             made.row_high[to] = equal[i].high[r];
         }
     return made;
-}
-
-bool sw_equal_keeps(const sw_equal *equal, size_t columns, const double *y)
-{
-    for (size_t i = 0; i < equal->rows; i++) {
-        double value = sw_row_value(equal->matrix, i, columns, y);
-        if (value < equal->low[i] - kept_tolerance ||
-            value > equal->high[i] + kept_tolerance)
-            return false;
-    }
-    return true;
 }

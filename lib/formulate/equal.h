@@ -28,7 +28,5 @@ sw_status sw_equal_to(sw_solver *solver, const sw_model *model, const double *y,
  * NULL: they stand. */
 sw_form sw_equal_form(sw_solver *solver, const sw_block *block,
                       const sw_equal *equal, const double *y);
-/* Whether `y` keeps the rows, to within rounding. */
-bool sw_equal_keeps(const sw_equal *equal, size_t columns, const double *y);
 
 #endif

@@ -5,7 +5,7 @@
  * be as bad, so of all recipes with that t the one of least sum of squares is
  * taken.  The objective and its proof are those of t.
  */
-#include "formulate/dense.h"
+#include "formulate/form.h"
 #include "formulate/fit.h"
 
 #include <math.h>

@@ -6,7 +6,7 @@
  * the one before by fixing whatever has a price (a lexicographic programme;
  * Isermann 1982), until nothing can move.
  */
-#include "formulate/dense.h"
+#include "formulate/form.h"
 #include "formulate/fit.h"
 
 #include <math.h>

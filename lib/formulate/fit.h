@@ -3,7 +3,6 @@
 #ifndef SW_FORMULATE_FIT_H
 #define SW_FORMULATE_FIT_H
 
-#include "formulate/certificate.h"
 #include "formulate/lp.h"
 #include "formulate/model.h"
 
@@ -62,5 +61,18 @@ sw_lp_end sw_settle(sw_solver *solver, const sw_model *model,
  */
 size_t sw_find_conflict(sw_solver *solver, const sw_model *model,
                         const sw_side **conflicting);
+
+/* Called once when the solution is told, within the solver's net: memory is
+ * taken from the solver and lost afterwards. */
+typedef struct sw_onlooker {
+    sw_status (*look)(sw_solver *solver, const sw_model *model,
+                      const sw_fit *fit, void *context);
+    void *context;
+} sw_onlooker;
+
+/* sw_formulate; a status of `onlooker` other than SW_OK ends it with that. */
+sw_status sw_formulate_before(sw_solver *solver, const sw_problem *problem,
+                              const sw_onlooker *onlooker,
+                              sw_solution **solution, sw_error *error);
 
 #endif

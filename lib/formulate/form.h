@@ -1,5 +1,6 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
-/* Linear limits in scaled unknowns, and points and prices that go with them. */
+/* Linear limits in scaled unknowns, points and prices that go with them, least
+ * squares on them, and proof. */
 #ifndef SW_FORMULATE_FORM_H
 #define SW_FORMULATE_FORM_H
 
@@ -80,5 +81,68 @@ void sw_terms_gradient(const sw_terms *terms, size_t columns,
 
 /* Moves what rounding left a hair outside its column's bounds onto them. */
 void sw_tuck_in(const sw_form *form, double *y);
+
+/* ---- Dense least squares within one active set, by GSL, and on from there */
+
+/*
+ * The point of least sum of squares with everything that `active` holds kept
+ * at its bound and all other bounds ignored.  Writes point->y.
+ */
+void sw_dense_fit(sw_solver *solver, const sw_form *form, const sw_terms *terms,
+                  const sw_active *active, const sw_point *point);
+
+/*
+ * Prices of the held rows from the gradient of the objective: least squares
+ * over the columns between their bounds.  Writes point->row_price and, for
+ * every column, the rest of the gradient: point->column_price.
+ */
+void sw_dense_prices(sw_solver *solver, const sw_form *form,
+                     const double *gradient, const sw_active *active,
+                     const sw_point *point);
+
+/*
+ * Whether no other point has the same terms and the same held rows and
+ * columns: full rank of what is left.
+ */
+bool sw_dense_is_unique(sw_solver *solver, const sw_form *form,
+                        const sw_terms *terms, const sw_active *active);
+
+/*
+ * Walks from point->y, which the form allows, with what `active` holds (held
+ * rows and columns independent, as a basis gives them), to the least sum of
+ * squares; point's prices and `active` become those of the end.  False when
+ * the steps allowed did not suffice.
+ */
+bool sw_walk(sw_solver *solver, const sw_form *form, const sw_terms *terms,
+             const sw_active *active, const sw_point *point);
+
+/* ---- What a point and its prices prove about the optimum ----------------- */
+
+/* The KKT conditions hold when they do to this: columns, rows and terms are
+ * near 1. */
+#define SW_KKT_TOLERANCE 1e-10
+
+typedef struct sw_proof {
+    double slack; /* the optimum is at most this far below the objective */
+    double kkt;   /* worst scaled violation of the KKT conditions */
+} sw_proof;
+
+/*
+ * Gradient inequality of a convex objective under linear limits, at
+ * point->y with point->row_price (wrong-signed prices of one-sided rows are
+ * put to 0, and point->column_price is written).  `ceiling` holds a high bound
+ * of each column, valid for every point at least as good as this one.
+ */
+sw_proof sw_prove(const sw_form *form, const sw_gradient *gradient,
+                  const double *ceiling, const sw_point *point);
+
+/*
+ * Lowers each ceiling to what `rows` rows of `matrix` with `row_high` allow,
+ * given the form's low bounds.
+ */
+void sw_lower_ceiling(const sw_form *form, const double *matrix, size_t rows,
+                      const double *row_high, double *ceiling);
+/* The same by the form's own rows. */
+void sw_lower_ceiling_by_form(const sw_form *form, double *ceiling);
 
 #endif

@@ -6,7 +6,7 @@
  */
 #include "formulate/fewest.h"
 #include "formulate/ease.h"
-#include "formulate/onlooker.h"
+#include "formulate/fit.h"
 #include "formulate/settle.h"
 
 #include "quantity/notes.h"

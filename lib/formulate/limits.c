@@ -369,28 +369,38 @@ void sw_model_move_own(sw_model *model)
     }
 }
 
-/* A ceiling on what the target does not name is one on what products add. */
-static void add_ceiling(sw_model *model, const sw_target_row *row)
-{
-    double bound = own_bound(model, row);
-    size_t at = model->form.rows;
-    add_end(model, row, SW_SIDE_MAX, bound);
-    if (at == model->form.rows)
-        return;
-    double unit = model->row_unit[at];
-    double *a = model->form.matrix + at * model->form.columns;
-    for (size_t k = 0; k < model->blends; k++)
-        a[model->products + k] = 0;
-    model->form.row_high[at] = bound / unit;
-}
-
-/* Not for the component alone, but for trace elements besides. */
-static bool brings_along(const sw_content *per_g, sw_component component)
+/* For the component itself, not for trace elements that it comes along with. */
+static bool is_itself(const sw_content *per_g, sw_component component)
 {
     double own = per_g->amount[component];
     bool trace = sw_component_is(component, SW_IS_TRACE);
     double others = sw_sum_of(per_g, SW_IS_TRACE) - (trace ? own : 0);
-    return sw_is_for_traces(per_g) && others > 0.1 * own;
+    return !sw_is_for_traces(per_g) || !(others > 0.1 * own);
+}
+
+/* A max on what products, or only those that `counts` says, add. */
+static void add_max_of(sw_model *model, const sw_target_row *row, double bound,
+                       double room,
+                       bool (*counts)(const sw_content *, sw_component))
+{
+    size_t at = model->form.rows;
+    add_end(model, row, SW_SIDE_MAX, bound);
+    if (at == model->form.rows)
+        return;
+    double *a = model->form.matrix + at * model->form.columns;
+    for (size_t j = 0; j < model->form.columns; j++)
+        if (j >= model->products ||
+            (counts &&
+             !counts(&sw_model_product(model, j)->per_g, row->component)))
+            a[j] = 0;
+    model->form.row_high[at] = room / model->row_unit[at];
+}
+
+/* On what the target does not name. */
+static void add_ceiling(sw_model *model, const sw_target_row *row)
+{
+    double bound = own_bound(model, row);
+    add_max_of(model, row, bound, bound, NULL);
 }
 
 /* What the water alone is over: no product may add to it.  What a source of
@@ -400,13 +410,7 @@ static void add_water_max(sw_model *model, const sw_target_row *row)
 {
     double water = sw_against_max(row->component, &model->water);
     double most = promised(model, row->component);
-    size_t at = model->form.rows;
-    add_end(model, row, SW_SIDE_MAX, water + most);
-    double *a = model->form.matrix + at * model->form.columns;
-    for (size_t j = 0; j < model->products; j++)
-        if (brings_along(&sw_model_product(model, j)->per_g, row->component))
-            a[j] = 0;
-    model->form.row_high[at] = most / model->row_unit[at];
+    add_max_of(model, row, water + most, most, is_itself);
 }
 
 static void add_ceilings(sw_solver *solver, sw_model *model)

@@ -222,16 +222,6 @@ sw_lp_end sw_lp_solve(sw_lp *lp, sw_lp_method method)
     return run_simplex(lp, GLP_PRIMAL);
 }
 
-bool sw_lp_minimise(sw_lp *lp, const double *row, double sign, double *y)
-{
-    for (size_t j = 0; j < lp->columns; j++)
-        sw_lp_set_cost(lp, j, sign * row[j]);
-    bool found = sw_lp_solve(lp, SW_LP_PRIMAL) == SW_LP_OPTIMAL;
-    for (size_t j = 0; found && j < lp->columns; j++)
-        y[j] = sw_lp_value(lp, j);
-    return found;
-}
-
 void sw_lp_make_whole(sw_lp *lp, size_t column)
 {
     glp_set_col_kind(lp->problem, from_one(column), GLP_IV);

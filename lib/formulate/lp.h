@@ -52,10 +52,6 @@ void sw_lp_bound_column(sw_lp *lp, size_t column, double low, double high);
 void sw_lp_bound_row(sw_lp *lp, size_t row, double low, double high);
 sw_lp_end sw_lp_solve(sw_lp *lp, sw_lp_method method);
 
-/* Minimises sign * row over the form's columns from a point that is possible or
- * not, by the primal method; the point into `y`.  False without an answer. */
-bool sw_lp_minimise(sw_lp *lp, const double *row, double sign, double *y);
-
 /* Whole numbers only, and branch and bound over all columns that are so: after
  * `nodes` it gives up with SW_LP_PIVOTS.  From the first optimal answer on,
  * the value of a column in the best. */

@@ -6,7 +6,7 @@
  * meq/L by which the waters miss their limits; what has a price there is held
  * where it stands.  Method: reference/methods.md, Formulate.
  */
-#include "formulate/rounds.h"
+#include "formulate/settle.h"
 
 #include "formulate/ease.h"
 

@@ -429,6 +429,20 @@ static bool find_moves(moves *w, sw_count *out)
     return found;
 }
 
+/* Of the rows of what is equal, to within rounding. */
+static const double kept_tolerance = 1e-7;
+
+static bool keeps_equal(const sw_equal *equal, size_t columns, const double *y)
+{
+    for (size_t i = 0; i < equal->rows; i++) {
+        double value = sw_row_value(equal->matrix, i, columns, y);
+        if (value < equal->low[i] - kept_tolerance ||
+            value > equal->high[i] + kept_tolerance)
+            return false;
+    }
+    return true;
+}
+
 /* Counts as they are, judged. */
 static bool keeps(const moves *w, const sw_equal *equal, sw_count *out)
 {
@@ -436,7 +450,7 @@ static bool keeps(const moves *w, const sw_equal *equal, sw_count *out)
     double *y = sw_take_numbers(w->solver, n);
     sw_grid_point(w->grid, out->count, y);
     out->objective = sw_grid_value(w->solver, w->grid, out->count);
-    return isfinite(out->objective) && sw_equal_keeps(equal, n, y);
+    return isfinite(out->objective) && keeps_equal(equal, n, y);
 }
 
 bool sw_near_find(sw_solver *solver, const sw_grid *grid, const sw_equal *equal,

@@ -2,8 +2,7 @@
 #include "suite.h"
 #include "tolerances.h"
 
-#include "formulate/certificate.h"
-#include "formulate/dense.h"
+#include "formulate/form.h"
 
 #include <math.h>
 #include <string.h>
