@@ -201,14 +201,14 @@ static bool is_hopeless(const sw_rounds *r, int round)
 }
 
 /* What salts do goes round in circles where their pH is what they are poured
- * for: after so many rounds with them it is left out of account. */
+ * for: after as many half steps with them it is left out of account. */
 static sw_status run(sw_rounds *r, sw_error *error)
 {
     sw_levers levers = SW_LEVERS_BUFFERS;
     bool widened = false;
     for (int round = 0, since = 0; round < MOST_ROUNDS; round++, since++) {
         double moved;
-        if (levers == SW_LEVERS_ALL && since >= UNDAMPED_ROUNDS) {
+        if (levers == SW_LEVERS_ALL && since >= 2 * UNDAMPED_ROUNDS) {
             levers = SW_LEVERS_BUFFERS;
             since = 0;
         }
