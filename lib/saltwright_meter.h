@@ -28,7 +28,7 @@ SW_API sw_readings sw_readings_default(void);
     X(SW_LEFT_OUT, "left out")                                                 \
     X(SW_DOUBLED, "doubled")                                                   \
     X(SW_OTHER_FORM, "other form")                                             \
-    X(SW_HEAD_OFF, "head off")                                                 \
+    X(SW_HEAD_OFF, "injector off")                                             \
     X(SW_FILL_OFF, "fill off")
 typedef enum sw_mistake_kind {
 #define SW_MISTAKE_ENUM(code, text) code,

@@ -33,9 +33,9 @@ const cli_command command_audit = {
     .summary = "is this lab report believable, and the water fit for use?",
     .operands = "",
     .explanation =
-        "Holds a lab report against itself (charge, EC, dissolved solids, "
-        "hardness, pH), proposes what may have been misread where it does not "
-        "agree, and holds the water against published limits. With --solution "
+        "Checks whether a lab report is consistent (charge, EC, dissolved "
+        "solids, hardness, pH), proposes what may have been misread where it "
+        "is not, and compares the water with published limits. With --solution "
         "it is a feed, drain or tank sample, judged as one: against --target, "
         "and against --feed for what the crop takes up faster or slower than "
         "water. It ends with 1 when a check disagrees, the water is unsuitable "

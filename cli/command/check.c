@@ -135,7 +135,7 @@ const cli_command command_check = {
     .summary = "what a given recipe or premix makes of this water",
     .operands = "",
     .explanation =
-        "Judges amounts that somebody has already settled: a recipe, or a "
+        "Judges amounts that are given: a recipe, or a "
         "premix at its label rate, or with =best at the rate that suits "
         "best, one or several, alone or in proportion. Products are looked up "
         "on the shelf, then "

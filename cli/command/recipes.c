@@ -32,7 +32,8 @@ const cli_command command_recipes = {
     .operands = "",
     .explanation =
         "Finds the fewest recipes with which every water meets every target, "
-        "proves that fewer do not do, and says which water gets which. Salts "
+        "proves that fewer are not enough, and says which water gets which. "
+        "Salts "
         "are the same in all waters of a recipe; acid or base is each water's "
         "own. Of recipes equal in every water the one with the fewest products "
         "is taken. A file without :SAMPLE stands for every sample in it, in "

@@ -116,8 +116,8 @@ static void put_members(doc_record *out, const cli_report *report)
     const sw_limit *limits = none ? solution->limits : solution->conflict;
     size_t count = none ? solution->limit_count : solution->conflict_count;
     doc_block *block = doc_add(out, "members");
-    doc_title(block,
-              count == 1 ? "The limit that cannot hold" : "Limits in conflict");
+    doc_title(block, count == 1 ? "The limit that cannot be kept"
+                                : "Limits in conflict");
     for (size_t i = 0; i < (conflict ? conflict->member_count : count); i++) {
         const sw_easing bare = {.limit = limits[i], .reached = (double)NAN};
         put_easing(block, conflict ? &conflict->members[i] : &bare);

@@ -99,10 +99,11 @@ static void say_why_not_fewer(doc_block *verdict, const cli_many *many)
     } else if (found->recipe_count == 2) {
         list_apart(many, &found->apart[0], list);
         doc_say(verdict, DOC_PLAIN,
-                "Fewer do not do: no one recipe serves %s together.", list);
+                "Fewer are not enough: no one recipe serves %s together.",
+                list);
     } else if (found->recipe_count > 2) {
         doc_say(verdict, DOC_PLAIN,
-                "Fewer do not do: %zu sets of samples that no one recipe "
+                "Fewer are not enough: %zu sets of samples that no one recipe "
                 "serves rule out every other way.",
                 found->apart_count);
     }
@@ -198,7 +199,7 @@ static void say_result(doc_record *report, const cli_many *many)
     doc_block *verdict = doc_add(report, "verdict");
     if (!many->found) {
         doc_say(verdict, DOC_BAD,
-                "No recipe: limits of products, or of cost, cannot hold "
+                "No recipe: limits of products, or of cost, cannot be kept "
                 "together with our ceilings in one of the waters.");
         return;
     }
@@ -447,9 +448,9 @@ static void say_proof(doc_record *report, const cli_many *many)
             facts->name, facts->measure,
             facts->kind == SW_OF_WORST ? ", the largest of all samples"
                                        : ", summed over the samples",
-            gave_way(many) ? " (where one gave way, as the notes say, within "
-                             "where it stands)"
-                           : "",
+            gave_way(many)
+                ? " (one that gave way counts at the value in the notes)"
+                : "",
             many->fewest ? " and every accepted range, of which the last 0.1 % "
                            "is kept free for the rounding of amounts"
                          : "");

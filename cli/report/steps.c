@@ -185,7 +185,7 @@ static void put_words(doc_record *row, const cli_report *report, size_t index)
     size_t alike = first_saying(report->steps, index, false);
     doc_print(row, "text", "%s%s", step->text,
               report->renewal && step->kind == SW_STEP_FILL
-                  ? " The old solution that is kept counts."
+                  ? " The old solution that is kept is part of it."
                   : "");
     if (step->kind == SW_STEP_ADD && alike <= index)
         doc_reads(row, "text", "As in step %zu.", alike);

@@ -170,7 +170,7 @@ static void list_limits(const fitting *f, const sw_solution *solution,
         if (limit->origin == SW_GAVE_WAY)
             sw_text_add(list, 160,
                         "%s%.40s max %.6g mg/L (%.60s line %lu), which is "
-                        "passed without it",
+                        "exceeded without it",
                         comma, row->name, row->max, f->target.name, row->line);
         else
             sw_text_add(list, 160, "%s%s", comma, limit->name);

@@ -35,7 +35,7 @@ static const char *rule_of(sw_origin origin)
         [SW_BY_RANGE] = "accepted range of its target",
         [SW_OWN_CEILING] = "our ceiling: the target does not name it",
         [SW_OWN_CAP] = "our limit: target + 10 % while a pH is sought",
-        [SW_GAVE_WAY] = "gave way to there",
+        [SW_GAVE_WAY] = "gave way to this",
         [SW_OWN_RANGE] = "our limit: as far as acid or base serve",
         [SW_OWN_LITRE] = "our limit: no litre holds more of it",
         [SW_BY_LAB] = "accepted range of its target + 10 %, lab error",

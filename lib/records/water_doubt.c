@@ -164,8 +164,8 @@ static sw_status doubt_ec(sw_builder *b)
     if (ec->amount < gross * expected && ec->amount > expected / gross)
         return SW_OK;
     return sw_builder_note(b, SW_WARNING, "improbable",
-                           "%s does not go with the cations, by which it were "
-                           "about %.2g mS/cm; is a unit wrong, mS/cm for "
+                           "%s does not go with the cations, by which it would "
+                           "be about %.2g mS/cm; is a unit wrong, mS/cm for "
                            "uS/cm?",
                            show(b, ec->reading).text, expected);
 }

@@ -178,11 +178,11 @@ static const char *tied_reason(unsigned classes, sw_tank tank)
     if (classes & SW_CLASS_SILICATE)
         return "silicate: alone, strongly alkaline";
     if (tank == SW_TANK_C && !(classes & SW_CLASS_ACID))
-        return "alkaline: a head of its own";
+        return "alkaline: an injector of its own";
     if (classes & SW_CLASS_CALCIUM)
         return "calcium: kept from sulfate and phosphate";
     if (classes & SW_CLASS_ACID)
-        return tank == SW_TANK_C ? "acid: a head of its own"
+        return tank == SW_TANK_C ? "acid: an injector of its own"
                                  : "acid: away from chelates and bases";
     if (classes & SW_CLASS_BASE)
         return "base: away from calcium, magnesium and acid";
@@ -210,9 +210,11 @@ void sw_assign_reason(const sw_product *product, const sw_assigned *item,
         snprintf(text, size, "pinned to tank %s on the shelf",
                  sw_tank_text(tank));
     else if (in_a > 0 && in_a < 1)
-        snprintf(text, size,
-                 "fits both: %.0f %% in A, %.0f %% in B balance the tanks",
-                 100 * in_a, 100 * (1 - in_a));
+        snprintf(
+            text, size,
+            "may go in either: %.0f %% in A, %.0f %% in B balance the tanks",
+            100 * in_a, 100 * (1 - in_a));
     else
-        snprintf(text, size, "%s", tied ? tied : "fits both: levels the load");
+        snprintf(text, size, "%s",
+                 tied ? tied : "may go in either tank: evens the two");
 }

@@ -139,7 +139,7 @@ class Sheet(unittest.TestCase):
         worker = text.split('<div class="client">')[0]
         self.assertEqual(done.returncode, 0, done.stderr)
         for words in ("of the 600 L (", "of fresh water",
-                      "The old solution that is kept counts.", "nitric acid"):
+                      "The old solution that is kept is part of it.", "nitric acid"):
             self.assertIn(words, worker)
 
     def test_page_1_has_all_that_a_worker_needs(self):
@@ -362,7 +362,7 @@ class Refusals(unittest.TestCase):
             done, text = sheet("formulate", *WELL, "--target", low.name,
                                "--shelf", "examples/straights.csv")
         self.assertEqual(done.returncode, 1)
-        self.assertIn(">The limit that cannot hold<", text)
+        self.assertIn(">The limit that cannot be kept<", text)
 
     def test_tanks_in_which_something_comes_out_get_no_amounts(self):
         with tempfile.NamedTemporaryFile("w", suffix=".csv") as file:
