@@ -7,6 +7,7 @@
 
 #include "assess/agent.h"
 #include "chemistry/ph_row.h"
+#include "quantity/notes.h"
 
 #include <math.h>
 
@@ -83,18 +84,10 @@ sw_tally sw_choice_count(const sw_assessment *assessment)
     return tally;
 }
 
-static size_t count_dangers(const sw_notes *notes)
-{
-    size_t count = 0;
-    for (size_t i = 0; i < notes->count; i++)
-        count += notes->items[i].severity == SW_DANGER;
-    return count;
-}
-
 /* Limits exceeded, and what no crop should be given. */
 static double count_harm(const sw_assessment *assessment)
 {
-    size_t unfit = count_dangers(&assessment->notes);
+    size_t unfit = sw_notes_dangers(&assessment->notes);
     for (size_t i = 0; i < assessment->guideline_count; i++)
         unfit += assessment->guidelines[i].fitness == SW_UNFIT;
     return (double)unfit;
@@ -220,8 +213,8 @@ sw_status sw_candidate_measure(const sw_candidate *candidate,
     value[SW_BY_RECIPE] = assessment ? 0.0 : 1.0;
     if (!assessment)
         return SW_OK;
-    ranking->dangerous = count_dangers(&assessment->notes) +
-                             count_dangers(&candidate->solution->notes) >
+    ranking->dangerous = sw_notes_dangers(&assessment->notes) +
+                             sw_notes_dangers(&candidate->solution->notes) >
                          0;
     value[SW_BY_MISSES] = (double)sw_choice_count(assessment).clear;
     value[SW_BY_HARM] = count_harm(assessment);

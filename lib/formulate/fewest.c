@@ -246,14 +246,6 @@ static sw_status assess(work *w, size_t i, const double *all,
     return sw_assess(&mix, out, error);
 }
 
-static size_t count_dangers(const sw_assessment *a)
-{
-    size_t count = 0;
-    for (size_t i = 0; i < a->notes.count; i++)
-        count += a->notes.items[i].severity == SW_DANGER;
-    return count;
-}
-
 /* Verdicts met before are met, a pH is near, and no danger is new. */
 static bool is_as_good(const sw_assessment *was, const sw_assessment *is)
 {
@@ -265,7 +257,8 @@ static bool is_as_good(const sw_assessment *was, const sw_assessment *is)
         if (before.kind == SW_TARGET_PH)
             apart = fmax(apart, fabs(before.finished - after.finished));
     }
-    return apart <= ph_apart && count_dangers(is) <= count_dangers(was);
+    return apart <= ph_apart &&
+           sw_notes_dangers(&is->notes) <= sw_notes_dangers(&was->notes);
 }
 
 /* In every water. */

@@ -88,6 +88,14 @@ sw_status sw_notes_append(sw_notes *notes, const sw_notes *from)
     return SW_OK;
 }
 
+size_t sw_notes_dangers(const sw_notes *notes)
+{
+    size_t count = 0;
+    for (size_t i = 0; i < notes->count; i++)
+        count += notes->items[i].severity == SW_DANGER;
+    return count;
+}
+
 sw_status sw_notes_status(const sw_notes *notes, sw_error *error)
 {
     return is_lost(notes) ? sw_fail_memory(error) : SW_OK;

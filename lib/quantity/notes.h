@@ -21,6 +21,9 @@ sw_status sw_notes_append(sw_notes *notes, const sw_notes *from);
  * other failure nothing but the note. */
 bool sw_notes_found(sw_notes *notes, sw_status status);
 
+/* How many are of a danger. */
+size_t sw_notes_dangers(const sw_notes *notes);
+
 /* SW_ERR_MEMORY where notes are lost. */
 sw_status sw_notes_status(const sw_notes *notes, sw_error *error);
 

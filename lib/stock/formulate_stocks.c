@@ -7,6 +7,7 @@
  */
 #include "stock/dosing.h"
 #include "stock/tank_remedies.h"
+#include "quantity/notes.h"
 #include "quantity/status.h"
 
 #include "table_words.h"
@@ -116,13 +117,11 @@ static bool is_as_near(const sw_row *before, const sw_row *after)
 /* Every target is as near as before, and nothing is a danger. */
 static bool is_as_good(const sw_assessment *before, const sw_assessment *after)
 {
-    bool good = true;
+    bool good = !sw_notes_dangers(&after->notes);
     for (size_t i = 0; i < sw_row_count(before); i++) {
         sw_row was = sw_row_at(before, i), is = sw_row_at(after, i);
         good = good && is_as_near(&was, &is);
     }
-    for (size_t i = 0; i < after->notes.count; i++)
-        good = good && after->notes.items[i].severity != SW_DANGER;
     return good;
 }
 

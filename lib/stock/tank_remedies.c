@@ -7,6 +7,7 @@
  */
 #include "stock/tank_remedies.h"
 
+#include "quantity/notes.h"
 #include "quantity/text.h"
 #include "stock/product_classes.h"
 #include "stock/dosing.h"
@@ -85,10 +86,7 @@ static bool is_used(const attempt *a, int tank)
 
 bool sw_stock_is_safe(const sw_stock *stock)
 {
-    bool danger = false;
-    for (size_t i = 0; i < stock->notes.count; i++)
-        danger = danger || stock->notes.items[i].severity == SW_DANGER;
-    return stock->outcome != SW_CONFLICT && !danger;
+    return stock->outcome != SW_CONFLICT && !sw_notes_dangers(&stock->notes);
 }
 
 /* What a tank brings of a product, as a share of what all bring. */
