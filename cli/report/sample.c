@@ -43,7 +43,7 @@ static void put_row(doc_block *block, const sw_sample_row *row)
                                         [SW_TARGET_RATIO] = "by mass",
                                         [SW_TARGET_PH] = "",
                                         [SW_TARGET_EC] = "mS/cm"};
-    bool missed = row->verdict == SW_SHORT || row->verdict == SW_OVER;
+    bool missed = sw_is_missed(row->verdict);
     doc_record *out = doc_row(block);
     int decimals = decimals_of(row);
     doc_decimals(out, decimals);
@@ -70,8 +70,7 @@ static void put_row(doc_block *block, const sw_sample_row *row)
 static bool is_missed(const sw_audit_report *report)
 {
     for (size_t i = 0; i < report->row_count; i++)
-        if (report->rows[i].verdict == SW_SHORT ||
-            report->rows[i].verdict == SW_OVER)
+        if (sw_is_missed(report->rows[i].verdict))
             return true;
     return false;
 }
@@ -124,7 +123,7 @@ static void say_in_range(doc_block *verdict, const sw_audit_report *report)
         const sw_sample_row *row = &report->rows[i];
         all += row->verdict != SW_VERDICT_NONE;
         met += row->verdict == SW_MET;
-        if (row->verdict == SW_SHORT || row->verdict == SW_OVER)
+        if (sw_is_missed(row->verdict))
             report_join(lists[row->verdict == SW_OVER], sizeof lists[0], ", ",
                         "%s", row->name);
     }

@@ -35,8 +35,7 @@ bool audit_is_of_solution(const cli_audit *audit)
 static bool is_as_wanted(const sw_audit_report *report)
 {
     for (size_t i = 0; i < report->row_count; i++)
-        if (report->rows[i].verdict == SW_SHORT ||
-            report->rows[i].verdict == SW_OVER)
+        if (sw_is_missed(report->rows[i].verdict))
             return false;
     for (size_t i = 0; i < report->notes.count; i++)
         if (report->notes.items[i].severity == SW_DANGER)

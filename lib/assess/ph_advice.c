@@ -239,8 +239,7 @@ void sw_advise_ph(const sw_mix *mix, sw_assessment *a)
 {
     for (size_t i = 0; i < a->measure_count; i++) {
         const sw_row *row = &a->measures[i];
-        if (row->kind == SW_TARGET_PH &&
-            (row->verdict == SW_SHORT || row->verdict == SW_OVER))
+        if (row->kind == SW_TARGET_PH && sw_is_missed(row->verdict))
             advise_need(row, mix, a);
     }
     bool outside = side_of(a) != SIDE_FINE;
