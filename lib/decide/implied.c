@@ -14,8 +14,8 @@
 #include "quantity/status.h"
 #include "records/target_copy.h"
 
-/* Deviations count squared: of a row of weight 1, one part in ten thousand. */
-static const double leading_weight = 1e4;
+/* Deviations count squared: of a row of weight 1, one part in a thousand. */
+static const double leading_weight = 1e3;
 /* Na and Cl are told where they are this much: nobody wants more of them. */
 static const double least_salt_mg_per_l = 10.0;
 static const double least_mg_per_l = 1e-4;
