@@ -171,10 +171,14 @@ typedef struct sw_lab_cells {
     const char *spelled; /* the name, where the cell holds more; or NULL */
     const char *units[SW_LAB_UNITS]; /* of columns and sections, in order */
     const char *definitions[SW_LAB_DEFINITIONS];
-    const sw_csv_cell *qualifier, *condition, *flag, *limit;
+    const sw_csv_cell *qualifier, *condition, *flag;
+    const sw_csv_cell *limits[2]; /* of detection, of reporting */
     const char *limit_unit, *basis, *fraction;
 } sw_lab_cells;
-/* Takes it; NULL where it is none. */
+/* Whether a mark, a condition or a flag beside the value says "not detected".
+ */
+bool sw_lab_marked_below(const sw_lab_cells *cells);
+/* Takes it; what it is not is said. */
 void sw_lab_take(sw_lab *lab, const sw_lab_cells *cells);
 /* What the name and its units come to; NULL: not known, which is said. */
 const sw_lab_name *sw_lab_resolve(sw_lab *lab, const sw_lab_cells *cells);

@@ -22,6 +22,7 @@ typedef struct value_column {
 typedef struct panel {
     int at[SW_WORD_COUNT]; /* of each role; NOWHERE */
     int rank[SW_WORD_COUNT];
+    int more_limits; /* of a second column of limits; NOWHERE */
     int definitions[SW_LAB_DEFINITIONS];
     value_column values[MOST_VALUES];
     size_t value_count;
@@ -41,6 +42,7 @@ typedef struct long_table {
 static void clear_panel(panel *p)
 {
     memset(p, 0, sizeof *p);
+    p->more_limits = NOWHERE;
     for (int i = 0; i < SW_WORD_COUNT; i++)
         p->at[i] = NOWHERE;
     for (int i = 0; i < SW_LAB_DEFINITIONS; i++)
@@ -172,6 +174,8 @@ static void add_column(long_table *t, size_t column, char *ignored, size_t size)
              head.role == SW_WORD_PART)
         add_ignored(ignored, size,
                     *text || !headless(t, column) ? text : "(no name)");
+    else if (head.role == SW_WORD_LIMIT && p->at[SW_WORD_LIMIT] != NOWHERE)
+        p->more_limits = at;
     else if (p->at[head.role] == NOWHERE || head.rank < p->rank[head.role]) {
         p->at[head.role] = at;
         p->rank[head.role] = head.rank;
@@ -265,22 +269,24 @@ static void fill_cells(const long_table *t, const panel *p, size_t row,
     c->qualifier = cell_at(t, row, p->at[SW_WORD_QUALIFIER]);
     c->condition = cell_at(t, row, p->at[SW_WORD_CONDITION]);
     c->flag = cell_at(t, row, p->at[SW_WORD_FLAG]);
-    c->limit = cell_at(t, row, p->at[SW_WORD_LIMIT]);
+    c->limits[0] = cell_at(t, row, p->at[SW_WORD_LIMIT]);
+    c->limits[1] = cell_at(t, row, p->more_limits);
     c->limit_unit = text_at(t, row, p->at[SW_WORD_LIMIT_UNIT]);
     c->basis = text_at(t, row, p->at[SW_WORD_BASIS]);
     c->fraction = text_at(t, row, p->at[SW_WORD_FRACTION]);
 }
 
-/* Whether a value is there, or something that stands for one. */
+/* Whether a value is there, or a mark that stands for one. */
 static bool holds_value(const long_table *t, const panel *p, size_t row)
 {
+    sw_lab_cells c;
     for (size_t i = 0; i < p->value_count; i++)
         if (*text_at(t, row, p->values[i].at))
             return true;
-    const char *mark = text_at(t, row, p->at[SW_WORD_QUALIFIER]);
-    return sw_word_is(text_at(t, row, p->at[SW_WORD_CONDITION]),
-                      SW_WORD_BELOW) ||
-           sw_word_is(mark, SW_WORD_BELOW) || *mark == '<';
+    if (p->value_count == 0)
+        return false;
+    fill_cells(t, p, row, &p->values[0], &c);
+    return sw_lab_marked_below(&c);
 }
 
 /* A row of units below the header; it names no parameter. */

@@ -228,11 +228,34 @@ static bool says(const sw_csv_cell *cell, sw_word role)
     return cell && sw_word_is(cell->text, role);
 }
 
+/* "U", "UJ", "J,U": in the marks of laboratories a U is "not detected", with
+ * whatever else. */
+static bool holds_u(const char *mark)
+{
+    size_t letters = strspn(mark, "ABCDEFGHIJKLMNOPQRSTUVWXYZ,/ *");
+    return letters <= 4 && !mark[letters] && strchr(mark, 'U');
+}
+
+bool sw_lab_marked_below(const sw_lab_cells *cells)
+{
+    const char *mark = text_of(cells->qualifier);
+    return *mark == '<' || !strncmp(mark, "\xE2\x89\xA4", 3) || holds_u(mark) ||
+           says(cells->qualifier, SW_WORD_BELOW) ||
+           says(cells->condition, SW_WORD_BELOW) ||
+           says(cells->condition, SW_WORD_NO) || says(cells->flag, SW_WORD_YES);
+}
+
+static bool is_known_mark(const sw_csv_cell *mark)
+{
+    return !mark || !*mark->text || strchr("<=*", *mark->text) ||
+           says(mark, SW_WORD_KEPT) || says(mark, SW_WORD_BELOW) ||
+           says(mark, SW_WORD_UNMEASURED);
+}
+
 /* What the columns beside the value say of it; false with a defect. */
 static bool qualify(sw_lab *lab, const sw_lab_cells *cells, sw_lab_value *value)
 {
     const char *mark = text_of(cells->qualifier);
-    bool less = *mark == '<' || !strncmp(mark, "\xE2\x89\xA4", 3);
     if (*mark == '>' || says(cells->condition, SW_WORD_ABOVE)) {
         sw_lab_defect(lab, cells->sample, SW_ERR_SYNTAX, cells->name,
                       "'%.60s' lies above the range that was measured, "
@@ -240,33 +263,33 @@ static bool qualify(sw_lab *lab, const sw_lab_cells *cells, sw_lab_value *value)
                       cells->name->text);
         return false;
     }
-    if (less || says(cells->qualifier, SW_WORD_BELOW) ||
-        says(cells->condition, SW_WORD_BELOW) || says(cells->flag, SW_WORD_YES))
+    if (sw_lab_marked_below(cells))
         value->measured = value->below = true;
     else if (says(cells->qualifier, SW_WORD_UNMEASURED))
         value->measured = false; /* "R": the laboratory rejects it */
+    else if (!is_known_mark(cells->qualifier))
+        sw_lab_remark(lab, cells->sample, cells->qualifier, mark,
+                      "a mark that is not known; the value beside it is kept");
     return true;
 }
 
-/* A limit in its own column, as a number in the unit of the reading. */
-static bool read_limit_column(sw_lab *lab, const sw_lab_cells *cells,
-                              const sw_lab_name *name, double *limit)
+/* A limit in its own column as a number in the unit of the reading; 0: none. */
+static double read_limit(sw_lab *lab, const sw_lab_cells *cells,
+                         const sw_csv_cell *limit, const sw_lab_name *name)
 {
     sw_lab_value value;
     const char *unit = cells->limit_unit ? cells->limit_unit : "";
-    if (!cells->limit || !*cells->limit->text ||
-        sw_lab_value_of(&lab->sheet, cells->limit, &value, NULL) != SW_OK ||
+    if (!*text_of(limit) ||
+        sw_lab_value_of(&lab->sheet, limit, &value, NULL) != SW_OK ||
         !value.has_number)
-        return false;
-    *limit = value.number;
+        return 0.0;
     if (!*unit || same_unit(unit, name->unit))
-        return true;
+        return value.number;
     const sw_lab_name *own = sw_lab_look_up(lab, name->name, unit);
     if (!own || own->status != SW_OK)
-        return false;
+        return 0.0;
     double amount = own->measure.offset + own->measure.scale * value.number;
-    *limit = (amount - name->measure.offset) / name->measure.scale;
-    return true;
+    return (amount - name->measure.offset) / name->measure.scale;
 }
 
 /* What laboratories usually detect it from, in the unit of the reading; NaN
@@ -291,13 +314,11 @@ static void set_limit(sw_lab *lab, const sw_lab_cells *cells,
                       const sw_lab_name *name, const sw_lab_value *value,
                       sw_reading *r)
 {
-    double limit = 0.0;
-    bool listed = read_limit_column(lab, cells, name, &limit);
+    double limit = fmax(read_limit(lab, cells, cells->limits[0], name),
+                        read_limit(lab, cells, cells->limits[1], name));
     r->below_detection = true;
-    r->value = value->has_number ? value->number : limit;
-    if (listed)
-        r->value = fmax(r->value, limit);
-    if (value->has_number || listed)
+    r->value = value->has_number ? fmax(value->number, limit) : limit;
+    if (value->has_number || limit > 0.0)
         return;
     bool other = name->measure.parameter.kind == SW_READS_OTHER;
     r->value = usual_limit(&name->measure);

@@ -398,10 +398,9 @@ static void take_cell(wide_table *t, size_t sample, size_t row, size_t column)
                           .spelled = c->spelled,
                           .value = value,
                           .units = {c->from_row ? c->unit : ""},
-                          .limit = c->limit};
+                          .limits = {c->limit}};
     cells.qualifier = beside(t, row, column, SW_WORD_QUALIFIER);
-    if (!cells.limit)
-        cells.limit = beside(t, row, column, SW_WORD_LIMIT);
+    cells.limits[1] = beside(t, row, column, SW_WORD_LIMIT);
     bool marked =
         cells.qualifier && sw_word_is(cells.qualifier->text, SW_WORD_BELOW);
     if ((*value->text || marked) && is_sound(t, c, &cells))

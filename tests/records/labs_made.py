@@ -377,6 +377,38 @@ def dutch(rng, i):
                 header=first, movable=i % 5 == 0, **style(rng, i))
 
 
+# ---- Data files of laboratories: several samples, marks beside values ----
+
+def data_file(rng, i):
+    """Field id, analyte, result, mark or flag, limits: one reading a row."""
+    flagged = i % 3
+    head = [["Field ID", "Sample ID", "Client Sample ID"][i % 3], "Sample Date",
+            "Analyte", "CAS No", "Result",
+            ["Qualifier", "Detect Flag", "Non-detect"][flagged], "MDL", "RL",
+            "Units", "Method", "Dilution"]
+    rows, samples = [head], []
+    for sample in range(1 + i % 3):
+        cells = cells_of(rng, DISSOLVED, "English", 0)
+        for (name, key, unit, factor, _), cell in zip(DISSOLVED, cells):
+            mark, text, limit = ["", "Y", "0"][flagged], cell, ""
+            if key in USUAL and rng.random() < 0.3:
+                shown = f"{USUAL[key] / factor:.4g}"
+                mark = [rng.choice(["U", "UJ", "ND", "<", "J,U"]), "N",
+                        "1"][flagged]
+                cell.text, cell.amount = shown, float(shown) * factor
+                cell.below, limit = True, Cell(shown, "", 0)
+                if rng.random() < 0.4:
+                    text = rng.choice(["", "ND"])
+            elif not flagged and rng.random() < 0.2:
+                mark = rng.choice(["J", "B", "H"])
+            rows.append([f"MW-{sample + 1}", f"0{4 + sample}/12/2023", name,
+                         "7440-00-0", text, mark, limit, "", unit, "E200.7",
+                         "1"])
+        samples.append(wanted(cells))
+    return File("data file", rows, samples, movable=True,
+                **style(rng, i, commas=False))
+
+
 # ---- What must be refused -----------------------------------------------
 
 def refused(rng, i):
@@ -410,4 +442,4 @@ FAMILIES = {
     "sample a column": side_by_side("sample a column", "English", US),
     "sample a column, German": side_by_side("sample a column, German",
                                             "German", GERMAN),
-    "Dutch": dutch, "refused": refused}
+    "Dutch": dutch, "data file": data_file, "refused": refused}

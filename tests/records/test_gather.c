@@ -128,6 +128,7 @@ START_TEST(a_limit_may_stand_with_the_value_or_beside_it)
                  {"Fe,0.2,<,,mg/L", 0.2, false},
                  {"Fe,ND,,0.2,mg/L", 0.2, false},
                  {"Fe,0.1,U,0.2,mg/L", 0.2, false},
+                 {"Fe,0.2,\"J,U\",,mg/L", 0.2, false},
                  {"Fe,<LOD,,,mg/L", 0.05, true},
                  {"Fe,trace,,,ug/L", 0.05, true},
                  {"Fe,,ND,,mg/L", 0.05, true}};
