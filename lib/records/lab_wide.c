@@ -23,6 +23,8 @@ typedef struct wide_column {
     const sw_csv_cell *limit; /* of a row of limits */
 } wide_column;
 
+enum { LOOKED_AHEAD = 60 };
+
 typedef struct wide_table {
     sw_lab *lab;
     size_t header, width;
@@ -158,6 +160,7 @@ static bool read_header(wide_table *t, size_t row)
     t->columns = calloc(width + 1, sizeof *t->columns);
     if (!t->columns) {
         t->lab->lost = true;
+        t->width = 0;
         return false;
     }
     for (size_t i = 0; i < width; i++)
@@ -254,33 +257,76 @@ static bool holds_number(const wide_table *t, size_t row)
     return false;
 }
 
+typedef enum row_kind {
+    OF_SAMPLE,
+    OF_UNITS,
+    OF_LIMITS,
+    HEADER_AGAIN,
+    OTHER_HEADER,
+    ASIDE
+} row_kind;
+
+static row_kind kind_of_row(const wide_table *t, size_t row)
+{
+    const sw_sheet *sheet = &t->lab->sheet;
+    sw_word role = sw_word_of_head(
+        t->names >= 0 ? sw_sheet_text(sheet, row, (size_t)t->names)
+                      : sw_sheet_first(sheet, row)->text,
+        NULL);
+    if (same_as_header(t, row))
+        return HEADER_AGAIN;
+    if (!holds_number(t, row) && sw_lab_count_names(t->lab, row) > 1)
+        return OTHER_HEADER;
+    if (role == SW_WORD_UNIT || holds_units(t, row))
+        return OF_UNITS;
+    if (role == SW_WORD_LIMIT)
+        return OF_LIMITS;
+    return role == SW_WORD_IGNORED || role == SW_WORD_DEFINITION ||
+                   role == SW_WORD_DATE || is_aside(t, row)
+               ? ASIDE
+               : OF_SAMPLE;
+}
+
+/* Units and limits may stand below the samples, in a turned sheet right of
+ * them. */
+static void look_ahead(wide_table *t)
+{
+    const sw_sheet *sheet = &t->lab->sheet;
+    size_t last = t->header + LOOKED_AHEAD;
+    for (size_t i = t->header + 1; i <= last && i < sw_sheet_rows(sheet); i++) {
+        row_kind kind = sw_sheet_filled(sheet, i) ? kind_of_row(t, i) : ASIDE;
+        if (kind == OTHER_HEADER)
+            return;
+        if (kind == OF_UNITS)
+            take_units(t, i);
+        else if (kind == OF_LIMITS)
+            take_limits(t, i);
+    }
+}
+
+static void take_header(wide_table *t, size_t row)
+{
+    if (read_header(t, row))
+        look_ahead(t);
+}
+
 /* Whether it holds no sample; what else it holds is taken. */
 static bool take_other_row(wide_table *t, size_t row)
 {
-    const sw_sheet *sheet = &t->lab->sheet;
-    const sw_csv_cell *first = sw_sheet_first(sheet, row);
-    const char *name = t->names >= 0
-                           ? sw_sheet_text(sheet, row, (size_t)t->names)
-                           : first->text;
-    sw_word role = sw_word_of_head(name, NULL);
-    if (same_as_header(t, row)) {
-        sw_lab_remark(t->lab, SW_WHOLE_FILE, first, first->text,
-                      "the header again; ignored");
-    } else if (!holds_number(t, row) && sw_lab_count_names(t->lab, row) > 1) {
-        (void)read_header(t, row);
-    } else if (role == SW_WORD_UNIT || holds_units(t, row)) {
+    const sw_csv_cell *first = sw_sheet_first(&t->lab->sheet, row);
+    row_kind kind = kind_of_row(t, row);
+    bool looked_at = row <= t->header + LOOKED_AHEAD;
+    if (kind == OTHER_HEADER)
+        take_header(t, row);
+    else if (kind == OF_UNITS && !looked_at)
         take_units(t, row);
-    } else if (role == SW_WORD_LIMIT) {
+    else if (kind == OF_LIMITS && !looked_at)
         take_limits(t, row);
-    } else if (role == SW_WORD_IGNORED || role == SW_WORD_DEFINITION ||
-               role == SW_WORD_DATE || is_aside(t, row)) {
-        if (*first->text)
-            sw_lab_remark(t->lab, SW_WHOLE_FILE, first, first->text,
-                          "no sample; ignored");
-    } else {
-        return false;
-    }
-    return true;
+    else if ((kind == HEADER_AGAIN || kind == ASIDE) && *first->text)
+        sw_lab_remark(t->lab, SW_WHOLE_FILE, first, first->text,
+                      kind == ASIDE ? "no sample; ignored"
+                                    : "the header again; ignored");
+    return kind != OF_SAMPLE;
 }
 
 /* ---- Samples ------------------------------------------------------------ */
@@ -449,9 +495,10 @@ void sw_lab_read_wide(sw_lab *lab, const sw_lab_table *table)
             sw_lab_remark(lab, SW_WHOLE_FILE, first, first->text,
                           "a title; ignored");
     }
-    if (!check_lines(lab, table) || !read_header(&t, table->row))
+    if (!check_lines(lab, table))
         return;
-    for (size_t i = table->row + 1; i < sw_sheet_rows(sheet); i++)
+    take_header(&t, table->row);
+    for (size_t i = table->row + 1; i < sw_sheet_rows(sheet) && !lab->lost; i++)
         if (sw_sheet_filled(sheet, i) && !take_other_row(&t, i))
             take_sample(&t, i);
     free(t.columns);

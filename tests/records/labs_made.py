@@ -322,6 +322,8 @@ def side_by_side(family, language, specs):
                                   for k in range(len(several))]]
         for k, spec in enumerate(specs):
             rows.append([spec[0], spec[2]] + [s[k] for s in several])
+        if i % 4 == 2:  # units after the samples; and without any head
+            rows = [[r[0]] + r[2:] + [r[1]] for r in rows]
         return File(family, rows, [wanted(s) for s in several],
                     **style(rng, i))
     return make
