@@ -397,14 +397,13 @@ static void take_named(sw_lab *lab, const sw_lab_cells *cells,
 
 void sw_lab_take(sw_lab *lab, const sw_lab_cells *cells)
 {
-    sw_error error;
     sw_lab_value value = {0};
     sw_lab_cells own = *cells;
     sw_csv_cell unit;
     /* "48 mg/L" in one cell */
-    if (*text_of(cells->value) &&
-        sw_lab_value_of(&lab->sheet, cells->value, &value, &error) == SW_OK &&
-        *value.unit && !*text_of(cells->unit)) {
+    if (*text_of(cells->value))
+        (void)sw_lab_value_of(&lab->sheet, cells->value, &value, NULL);
+    if (*value.unit && !*text_of(cells->unit)) {
         unit = *cells->value;
         unit.text = value.unit;
         own.unit = &unit;
