@@ -7,6 +7,7 @@
 #include "records/water_build.h"
 
 #include "quantity/components.h"
+#include "quantity/text.h"
 #include "table_harm.h"
 #include "table_water_ranges.h"
 
@@ -290,11 +291,30 @@ static sw_status doubt_detection(sw_builder *b)
 }
 
 /* Of a nutrient solution what waters do not hold is no doubt. */
+/* Limits that are ours, since the report has none. */
+static sw_status note_assumed(sw_builder *b)
+{
+    char list[200] = "";
+    for (size_t i = 0; i < b->water->reading_count; i++) {
+        const sw_reading *r = &b->water->readings[i];
+        if (r->limit_assumed)
+            sw_text_add(list, sizeof list, "%s%s %.3g %s", *list ? ", " : "",
+                        r->parameter, r->value, r->unit);
+    }
+    sw_text_mend(list);
+    return *list ? sw_builder_note(
+                       b, SW_INFO, "limit-assumed",
+                       "%s: not detected, and no limit is given, so 0 up to "
+                       "what laboratories usually detect is assumed: %s (%s).",
+                       b->water->sample, list, b->water->file)
+                 : SW_OK;
+}
+
 sw_status sw_builder_doubt(sw_builder *builder)
 {
     static sw_status (*const doubts[])(sw_builder *) = {
-        doubt_ranges, doubt_ph,     doubt_potassium, doubt_tds,
-        doubt_ec,     note_nitrite, note_unused,     doubt_detection};
+        doubt_ranges, doubt_ph,    doubt_potassium, doubt_tds,   doubt_ec,
+        note_nitrite, note_unused, doubt_detection, note_assumed};
     enum { ALL = sizeof doubts / sizeof *doubts, OF_WATERS = 5 };
     for (size_t i = builder->water->is_solution ? OF_WATERS : 0; i < ALL; i++) {
         sw_status status = doubts[i](builder);

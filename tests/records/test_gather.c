@@ -111,6 +111,9 @@ START_TEST(what_is_not_detected_without_a_limit_has_a_usual_one)
     ck_assert(iron->below_detection && iron->limit_assumed);
     ck_assert_double_eq_tol(iron->amount, 0.05, 1e-9);
     ck_assert_double_eq(w->items[0].per_l.amount[SW_FE], 0.0);
+    const sw_note *last = &w->notes.items[w->notes.count - 1];
+    ck_assert_str_eq(last->code, "limit-assumed");
+    ck_assert(strstr(last->text, "Hierro 0.05 mg/l") != NULL);
     sw_waters_free(w);
 }
 END_TEST
