@@ -71,10 +71,10 @@ static void say_balance(doc_block *verdict, const sw_archive *a)
 static void say_usable(doc_block *verdict, const sw_archive *a)
 {
     static const char *const words[] = {
-        [USE_FREE] = "%zu can be used without restriction",
-        [USE_RESTRICTED] = "%zu exceed a limit for some use",
-        [USE_UNCLEAR] = "%zu contradict themselves",
-        [USE_NONE] = "%zu endanger a crop"};
+        [USE_FREE] = "%zu usable without restriction",
+        [USE_RESTRICTED] = "%zu above a limit for some use",
+        [USE_UNCLEAR] = "%zu with a report that contradicts itself",
+        [USE_NONE] = "%zu that no crop should get"};
     size_t of[USE_NONE + 1] = {0};
     char list[200] = "";
     for (size_t i = 0; i < a->count; i++)
@@ -82,8 +82,7 @@ static void say_usable(doc_block *verdict, const sw_archive *a)
     for (int use = USE_FREE; use <= USE_NONE; use++)
         if (of[use])
             report_join(list, sizeof list, "; ", words[use], of[use]);
-    doc_say(verdict, of[USE_NONE] ? DOC_BAD : DOC_PLAIN, "Of the samples %s.",
-            list);
+    doc_say(verdict, of[USE_NONE] ? DOC_BAD : DOC_PLAIN, "Samples: %s.", list);
 }
 
 static void say_column(doc_block *verdict, const sw_archive *a)
