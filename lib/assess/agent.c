@@ -68,9 +68,11 @@ sw_chelate_range sw_chelate_range_of(const sw_product *p)
     sw_chelate_range range = {-INFINITY, INFINITY, INFINITY};
     for (int c = 0; c < SW_COMPONENT_COUNT; c++) {
         sw_component held = sw_chelated_part((sw_component)c);
+        if (held >= SW_CARRIED_COUNT || !(p->per_g.amount[held] > 0))
+            continue;
         const sw_chelates_row *row =
             sw_chelate_of(p->chelator, sw_component_name((sw_component)c));
-        if (!row || held >= SW_CARRIED_COUNT || !(p->per_g.amount[held] > 0))
+        if (!row)
             continue;
         range.low = fmax(range.low, row->ph_low); /* NaN: no lowest */
         range.doubtful = fmin(range.doubtful, row->ph_doubtful);
