@@ -167,20 +167,29 @@ size_t sw_text_number(const char *text, double *value)
     return (size_t)(end - text);
 }
 
+static void skip_name(const char **list)
+{
+    const char *end = strchr(*list, '|');
+    *list = end ? end + 1 : *list + strlen(*list);
+}
+
 /*
  * Compares one name of a list with `key` without making its key; *list moves
- * to the next name.
+ * to the next name.  Most differ in the first letter.
  */
 static bool next_name_is(const char **list, const char *key)
 {
     bool empty = true;
-    char c;
+    char c = **list;
+    if ((unsigned char)c < 0x80 && isalnum(c) && tolower(c) != *key) {
+        skip_name(list);
+        return false;
+    }
     while ((c = sw_text_next(list)) && c != '|') {
         if (!isalnum((unsigned char)c))
             continue;
         if (tolower((unsigned char)c) != *key) {
-            *list += strcspn(*list, "|");
-            *list += **list == '|';
+            skip_name(list);
             return false;
         }
         empty = false;
