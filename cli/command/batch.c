@@ -2,7 +2,9 @@
 /* saltwright batch: many waters in, one row each out. */
 #include "io/command.h"
 #include "io/complain.h"
+#include "io/interrupt.h"
 #include "io/output.h"
+#include "io/progress.h"
 #include "report/batch.h"
 #include "report/blocks.h"
 #include "run/run.h"
@@ -14,7 +16,9 @@ static exit_code solve_all(const cli_inputs *shared,
                            const cli_settings *settings, report_batch *batch)
 {
     exit_code worst = EXIT_DONE;
-    for (size_t i = 0; i < shared->waters.count; i++) {
+    size_t i = 0, count = shared->waters.count;
+    const volatile int *stop = interrupt_wait();
+    for (; i < count && !*stop; i++) {
         cli_run run = {.solution = NULL};
         run_begin(&run, "batch", shared, settings);
         exit_code code = run_water(&run, shared, i, RUN_JUDGED);
@@ -28,8 +32,13 @@ static exit_code solve_all(const cli_inputs *shared,
         if (code > worst)
             worst = code;
         run_free(&run);
+        progress_step(i + 1, count);
     }
-    return worst;
+    interrupt_end();
+    if (i == count)
+        return worst;
+    complain_stopped(i, count, "waters");
+    return worst > EXIT_UNMET ? worst : EXIT_UNMET;
 }
 
 /* Rows leave no room for it. */
