@@ -34,6 +34,17 @@ static size_t put_number(char *line, size_t used, long number)
     return put_text(line, used, digits + at);
 }
 
+/* At the rate so far. */
+static size_t put_time_left(char *line, size_t used)
+{
+    long left = (long)steps_total - steps_done;
+    if (steps_done == 0)
+        return used;
+    used = put_text(line, used, " (about ");
+    used = put_number(line, used, (halves * left / steps_done + 1) / 2);
+    return put_text(line, used, " s left)");
+}
+
 static void draw(int signal_number)
 {
     int cause = errno;
@@ -47,6 +58,7 @@ static void draw(int signal_number)
         used = put_number(line, used, steps_done);
         used = put_text(line, used, " of ");
         used = put_number(line, used, steps_total);
+        used = put_time_left(line, used);
         used = put_text(line, used, ", ");
     }
     used = put_number(line, used, halves / 2);
