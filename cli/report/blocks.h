@@ -36,6 +36,14 @@ doc_record *report_archive(const cli_audit *audit); /* of many samples */
 doc_record *report_catalogue(const cli_catalogue *catalogue);
 doc_record *report_crops(const cli_crops *crops);
 doc_record *report_many(const cli_many *many);
+/* Which of its waters have a text, as a list of their names. */
+enum { REPORT_LIST_BYTES = 1024 };
+typedef bool report_many_has(const cli_many *many, size_t water,
+                             const char *text);
+void report_many_having(const cli_many *many, size_t water,
+                        report_many_has *has, const char *text, char *list);
+/* Its notes, each once. */
+void report_many_notes(doc_record *report, const cli_many *many);
 doc_record *report_ph_alone(const cli_ph_alone *alone);
 doc_record *report_compare(const cli_several *several);
 /* A file that is laid out in a client's folder. */

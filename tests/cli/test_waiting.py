@@ -4,6 +4,7 @@ best it has; files are whole or absent."""
 import os
 import pty
 import re
+import select
 import signal
 import subprocess
 import tempfile
@@ -55,7 +56,8 @@ class Waiting(unittest.TestCase):
         said = b""
         end = time.monotonic() + 60
         while text not in said and time.monotonic() < end:
-            said += os.read(master, 4096)
+            if select.select([master], [], [], 1)[0]:
+                said += os.read(master, 4096)
         self.assertIn(text, said)
         return said
 
