@@ -525,7 +525,7 @@ static inline void find_slopes(work *w, const v *water, sw_lanes *out,
                                int first)
 {
     v protons[SW_UNKNOWN_MAX], strength[SW_UNKNOWN_MAX];
-    v along[SW_UNKNOWN_MAX], column[SW_UNKNOWN_MAX];
+    v along[SW_UNKNOWN_MAX], column[SW_UNKNOWN_MAX] = {all(0)};
     watered wet;
     add_water(w, &wet);
     copy_column(w, w->proton, column);
