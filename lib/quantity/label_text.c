@@ -79,13 +79,13 @@ static size_t ends_with(const char *text, size_t length,
     return 0;
 }
 
-bool sw_label_begins(const char *start, sw_label_role role)
+size_t sw_label_begins(const char *start, sw_label_role role)
 {
-    for (size_t i = 0; i < sw_label_words_count; i++)
-        if ((sw_label_role)sw_label_words_table[i].role == role &&
-            starts_with(start, &sw_label_words_table[i]))
-            return true;
-    return false;
+    size_t length = 0;
+    for (size_t i = 0; i < sw_label_words_count && !length; i++)
+        if ((sw_label_role)sw_label_words_table[i].role == role)
+            length = starts_with(start, &sw_label_words_table[i]);
+    return length;
 }
 
 double sw_label_unclaimed(const char *component)
@@ -114,17 +114,50 @@ static bool fold_lines(const char *text, sw_label_text *t)
     return true;
 }
 
-/* Where the list that starts at `at` ends: at a full stop, at a blank line, or
- * before a line with a figure or a heading of its own. */
+/* "F1234", the number of a registered fertiliser. */
+static bool is_registration(const char *at)
+{
+    size_t skip = 1 + strspn(*at ? at + 1 : at, " -#");
+    return *at == 'F' && isdigit((unsigned char)at[skip]);
+}
+
+/* Whether what starts at `at` is no name of the list. */
+static bool is_beside_list(const char *at)
+{
+    return sw_label_begins(at, SW_LABEL_DENSITY) ||
+           sw_label_begins(at, SW_LABEL_NOTHING) || is_registration(at);
+}
+
+/* Whether the list from `start` goes on after the end of its line: after a
+ * comma or "and", before "and", or because nothing of it stood there yet. */
+static bool goes_on(const char *start, const char *line_end)
+{
+    const char *last = line_end;
+    const char *next = line_end + 1 + strspn(line_end + 1, " ");
+    size_t length = strcspn(next, "\n");
+    if (!length || memchr(next, '%', length) || memchr(next, ':', length))
+        return false;
+    while (last > start && strchr(" :", last[-1]))
+        last--;
+    const char *word = last;
+    while (word > start && isalpha((unsigned char)word[-1]))
+        word--;
+    return last == start || strchr(",;&", last[-1]) ||
+           sw_label_begins(word, SW_LABEL_JOIN) ||
+           sw_label_begins(next, SW_LABEL_JOIN);
+}
+
+/* Where the list that starts at `at` ends: at a full stop, with its line, or
+ * before what is no name. */
 static char *end_of_list(char *at)
 {
     for (char *c = at; *c; c++) {
         char *next = c + 1 + strspn(c + 1, " ");
-        size_t length = strcspn(next, "\n");
         if (*c == '.' && next > c + 1 && isupper((unsigned char)*next))
             return c;
-        if (*c == '\n' && (!length || memchr(next, '%', length) ||
-                           memchr(next, ':', length) || c[-1] == '.'))
+        if (strchr(",;\n", *c) && is_beside_list(c + 1 + strspn(c + 1, " \n")))
+            return c;
+        if (*c == '\n' && !goes_on(at, c))
             return c;
     }
     return at + strlen(at);

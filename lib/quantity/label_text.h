@@ -22,6 +22,7 @@ typedef enum sw_label_role {
     SW_LABEL_FILLER,
     SW_LABEL_NOTHING,
     SW_LABEL_DENSITY,
+    SW_LABEL_JOIN, /* between the names of a list */
     SW_LABEL_UNCLAIMED
 } sw_label_role;
 
@@ -54,8 +55,8 @@ bool sw_label_next(sw_label_text *t, const char **start, size_t *length);
 sw_status sw_label_split(const char *start, size_t length, sw_label_entry *e,
                          sw_error *error);
 
-/* Whether an entry starts with words of that role. */
-bool sw_label_begins(const char *start, sw_label_role role);
+/* The length of words of that role at the start of an entry; 0: none. */
+size_t sw_label_begins(const char *start, sw_label_role role);
 
 /* The most of a component that a label need not print, %; 0: none. */
 double sw_label_unclaimed(const char *component);

@@ -5,6 +5,7 @@
 #include <stdio.h>
 #include <string.h>
 
+#include "quantity/label_text.h"
 #include "quantity/status.h"
 #include "quantity/text.h"
 #include "records/catalogue.h"
@@ -32,11 +33,8 @@ static sw_status add_source(sw_label_list *l, size_t row, sw_error *error)
 /* "and potassium nitrate." without what is not its name. */
 static void trim_name(char *name)
 {
-    static const char *const joins[] = {"and", "und", "et", "y", "en", "e"};
     size_t skip = strspn(name, " ");
-    for (size_t i = 0; i < sizeof joins / sizeof *joins; i++)
-        if (sw_text_word_at(name, name + skip, joins[i]))
-            skip += strlen(joins[i]);
+    skip += sw_label_begins(name + skip, SW_LABEL_JOIN);
     skip += strspn(name + skip, " ");
     memmove(name, name + skip, strlen(name + skip) + 1);
     size_t length = strlen(name);

@@ -422,6 +422,46 @@ START_TEST(what_is_not_read_is_kept_in_words)
 }
 END_TEST
 
+/* A list goes on to a new line only after a comma, a semicolon or "and". */
+START_TEST(a_list_ends_with_its_line)
+{
+    static const struct {
+        const char *text, *derived;
+    } rows[] = {
+        {"nitric acid\nF1234", "nitric acid"},
+        {"nitric acid, urea,\nF-1234", "nitric acid, urea"},
+        {"nitric acid\nMade in Spain", "nitric acid"},
+        {"nitric acid\nKeep dry", "nitric acid"},
+        {"nitric acid\nCaution", "nitric acid"},
+        {"\nnitric acid,\nurea and\nmagnesium nitrate\nCaution",
+         "\nnitric acid,\nurea and\nmagnesium nitrate"},
+        {"nitric acid;\nurea\nund Harnstoff",
+         "nitric acid;\nurea\nund Harnstoff"},
+    };
+    static const char *const densities[] = {
+        "nitric acid\nDensity 1.37 kg/L", "nitric acid; density 1.37",
+        "nitric acid,\nspecific gravity 1.37"};
+    sw_label label;
+    for (size_t i = 0; i < sizeof rows / sizeof *rows; i++) {
+        char text[200];
+        snprintf(text, sizeof text, "NO3-N 15%%\nDerived from: %s",
+                 rows[i].text);
+        ck_assert_int_eq(sw_label_read(text, &label, NULL), SW_OK);
+        const char *first = label.derived + strspn(label.derived, " ");
+        const char *want = rows[i].derived + strspn(rows[i].derived, "\n");
+        ck_assert_str_eq(first + strspn(first, "\n"), want);
+    }
+    for (size_t i = 0; i < sizeof densities / sizeof *densities; i++) {
+        char text[200];
+        snprintf(text, sizeof text, "NO3-N 15%%\nDerived from: %s",
+                 densities[i]);
+        ck_assert_int_eq(sw_label_read(text, &label, NULL), SW_OK);
+        ck_assert_str_eq(label.derived, "nitric acid");
+        ck_assert_double_eq(label.density_g_per_ml, 1.37);
+    }
+}
+END_TEST
+
 int main(void)
 {
     const TTest *const tests[] = {
@@ -446,6 +486,7 @@ int main(void)
         parts_and_wholes_are_held_against_each_other,
         a_liquid_gives_its_density,
         what_is_not_read_is_kept_in_words,
+        a_list_ends_with_its_line,
         NULL};
     return run_suite(suite_of("label", tests));
 }
