@@ -88,6 +88,22 @@ size_t sw_label_begins(const char *start, sw_label_role role)
     return length;
 }
 
+bool sw_label_says(const char *name, sw_label_role role)
+{
+    char key[SW_KEY_SIZE];
+    char words[LONGEST_WORDS];
+    bool said = false;
+    if (!sw_text_key(name, key))
+        return false;
+    for (size_t i = 0; i < sw_label_words_count; i++) {
+        const char *list = sw_label_words_table[i].words;
+        while ((sw_label_role)sw_label_words_table[i].role == role &&
+               next_words(&list, words))
+            said = said || strstr(key, words);
+    }
+    return said;
+}
+
 double sw_label_unclaimed(const char *component)
 {
     for (size_t i = 0; i < sw_label_words_count; i++)

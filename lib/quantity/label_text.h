@@ -23,6 +23,9 @@ typedef enum sw_label_role {
     SW_LABEL_NOTHING,
     SW_LABEL_DENSITY,
     SW_LABEL_JOIN, /* between the names of a list */
+    SW_LABEL_MILD, /* an acid that counts as none */
+    SW_LABEL_ACID,
+    SW_LABEL_BASE, /* a hydroxide */
     SW_LABEL_UNCLAIMED
 } sw_label_role;
 
@@ -57,6 +60,9 @@ sw_status sw_label_split(const char *start, size_t length, sw_label_entry *e,
 
 /* The length of words of that role at the start of an entry; 0: none. */
 size_t sw_label_begins(const char *start, sw_label_role role);
+
+/* Whether a name has words of that role in it, as parts of longer ones too. */
+bool sw_label_says(const char *name, sw_label_role role);
 
 /* The most of a component that a label need not print, %; 0: none. */
 double sw_label_unclaimed(const char *component);

@@ -12,11 +12,13 @@
 #include "quantity/elements.h"
 #include "quantity/formula.h"
 #include "quantity/label.h"
+#include "quantity/label_text.h"
 #include "quantity/notes.h"
 #include "quantity/status.h"
 #include "quantity/text.h"
 #include "records/catalogue.h"
 #include "records/label_derived.h"
+#include "records/label_list.h"
 #include "table_words.h"
 
 /* How well a label has to fit a salt (common practice, no source). */
@@ -180,19 +182,6 @@ static bool take_named(settling *s, const char *name)
            fabs(open_gap(s, 0)) <= contradicting * s->charges_meq_per_g;
 }
 
-/* "Phosphoric acid food grade", "Salpetersäure", "salpeterzuur". */
-static bool names_an_acid(const char *name)
-{
-    static const char *const words[] = {"acid", "saure", "saeure", "zuur"};
-    char key[SW_KEY_SIZE];
-    if (!sw_text_key(name, key))
-        return false;
-    for (size_t i = 0; i < sizeof words / sizeof *words; i++)
-        if (strstr(key, words[i]))
-            return true;
-    return false;
-}
-
 static bool take_said(settling *s, const sw_label_names *names)
 {
     const sw_label *l = s->label;
@@ -204,7 +193,7 @@ static bool take_said(settling *s, const sw_label_names *names)
     *alkalinity = l->base_meq_per_g;
     if (l->base_meq_per_g > 0)
         return true;
-    if (!(open_gap(s, 0) < 0) || !names_an_acid(name))
+    if (!(open_gap(s, 0) < 0) || !sw_label_says(name, SW_LABEL_ACID))
         return false;
     *alkalinity = l->gap_meq_per_g;
     return true;
@@ -354,6 +343,41 @@ static void leave_open(settling *s, double gap)
     *base = fmax(*base, ammonium ? fmin(anions, phosphate) : anions);
 }
 
+static const char *called(const sw_label_names *names)
+{
+    return names->name && *names->name ? names->name : "the product";
+}
+
+/*
+ * A list whose salts settle nothing still names its acid or hydroxide.  One of
+ * nothing else leaves no other ion: what is without a counter-ion is acid or
+ * base.  Beside salts that may be theirs, and is asked about.
+ */
+static sw_status take_listed(settling *s, const sw_label_names *names,
+                             bool *settled, sw_error *error)
+{
+    sw_label_kinds kinds = sw_label_list_kinds(s->label->derived);
+    double gap = s->label->gap_meq_per_g;
+    bool one_sided = kinds.acids + kinds.bases == kinds.names &&
+                     (kinds.acids ? gap < 0 || kinds.bases : gap > 0);
+    *settled = (kinds.acids || kinds.bases) && take_formula(s, names->formula);
+    if (*settled || !(kinds.acids || kinds.bases))
+        return SW_OK;
+    if (!one_sided || s->label->base_meq_per_g > 0)
+        return sw_fail(
+            error, SW_ERR_MISSING,
+            "this label is derived from an acid or a hydroxide, and the list "
+            "does not tell how much of it is left; write 'alkalinity' in meq/g "
+            "on it (below 0 for an acid, above 0 for a base, 0 when neutral), "
+            "or mend list and figures");
+    s->product->per_g.amount[SW_ALKALINITY] = gap;
+    s->product->open_acid_meq_per_g = s->product->open_base_meq_per_g = 0;
+    sw_notes_add(&s->product->remarks, SW_SAY_LABEL_LIST_ACID, called(names),
+                 gap < 0 ? "acid" : "base", fabs(gap));
+    *settled = true;
+    return SW_OK;
+}
+
 static sw_status settle(settling *s, const sw_label_names *names,
                         sw_error *error)
 {
@@ -370,11 +394,6 @@ static sw_status settle(settling *s, const sw_label_names *names,
     if (!s->product->taken_as)
         amount[SW_UNDECLARED] = open_gap(s, amount[SW_ALKALINITY]);
     return SW_OK;
-}
-
-static const char *called(const sw_label_names *names)
-{
-    return names->name && *names->name ? names->name : "the product";
 }
 
 /* What was read otherwise than it may look. */
@@ -410,6 +429,11 @@ static sw_status settle_all(settling *s, const sw_label_names *names,
         return status;
     if (s->label->n_open && !settled)
         return sw_label_ask_forms(s->label, error);
+    if (*s->label->derived && !settled && !s->label->alkalinity_given) {
+        status = take_listed(s, names, &settled, error);
+        if (status != SW_OK || settled)
+            return status;
+    }
     if (!settled)
         return settle(s, names, error);
     s->product->per_g.amount[SW_ALKALINITY] =

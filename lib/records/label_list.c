@@ -81,3 +81,17 @@ sw_status sw_label_list_read(const char *text, sw_label_list *l,
     }
     return status;
 }
+
+sw_label_kinds sw_label_list_kinds(const char *text)
+{
+    char name[SW_LIST_NAME];
+    sw_label_kinds kinds = {0};
+    while (next_name(&text, name)) {
+        bool acid = sw_label_says(name, SW_LABEL_ACID) &&
+                    !sw_label_says(name, SW_LABEL_MILD);
+        kinds.names++;
+        kinds.acids += acid;
+        kinds.bases += !acid && sw_label_says(name, SW_LABEL_BASE);
+    }
+    return kinds;
+}

@@ -30,4 +30,10 @@ typedef struct sw_label_list {
 sw_status sw_label_list_read(const char *text, sw_label_list *list,
                              char unknown[SW_LIST_NAME], sw_error *error);
 
+/* How many names a list has, and how many of them say acid or hydroxide. */
+typedef struct sw_label_kinds {
+    int names, acids, bases;
+} sw_label_kinds;
+sw_label_kinds sw_label_list_kinds(const char *text);
+
 #endif

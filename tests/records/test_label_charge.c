@@ -137,6 +137,56 @@ START_TEST(a_list_of_salts_goes_before_what_digits_say)
 }
 END_TEST
 
+/* A list that is unknown or does not fit keeps its acid or base: H3PO4 is 31.6
+ * % P and has 10.2 meq/g; by formula 54 % P2O5 are 7.61, 15 % NO3-N 10.7. */
+START_TEST(an_acid_of_a_list_is_kept)
+{
+    static const struct {
+        const char *label;
+        double alkalinity;
+    } rows[] = {
+        {"P2O5 54; derived from: orthophosphoric acid", -7.61},
+        {"P2O5 54; derived from: food grade phosphoric acid (H3PO4)", -7.61},
+        {"P2O5 54; derived from: acide orthophosphorique pur", -7.61},
+        {"P2O5 54; derived from: Phosphorsäure rein", -7.61},
+        {"NO3-N 5; P2O5 20; Mg 1; derived from: nitric acid, phosphoric acid",
+         -5.57},
+        {"K2O 30; derived from: Kalilauge technisch", 6.37},
+    };
+    for (size_t i = 0; i < sizeof rows / sizeof *rows; i++) {
+        sw_product made = compose(rows[i].label, "bag", NULL);
+        ck_assert_double_eq_tol(alkalinity(&made), rows[i].alkalinity, 0.05);
+        ck_assert(!is_open(&made));
+        sw_notes_free(&made.remarks);
+    }
+}
+END_TEST
+
+/* Beside other salts it may be theirs; mild acids of traces are none. */
+START_TEST(how_much_acid_a_list_leaves_is_asked)
+{
+    static const char *const asked[] = {
+        "NO3-N 5; Mg 10; derived from: nitric acid, seaweed",
+        "P2O5 20; K2O 5; derived from: phosphoric acid, wonder dust",
+        "K2O 20; SO3 20; derived from: potassium hydroxide, wonder dust"};
+    for (size_t i = 0; i < sizeof asked / sizeof *asked; i++) {
+        sw_product made = {.name = NULL};
+        sw_error error;
+        ck_assert_int_eq(sw_label_compose(asked[i],
+                                          &(sw_label_names){"bag", NULL}, &made,
+                                          &error),
+                         SW_ERR_MISSING);
+        ck_assert_ptr_nonnull(strstr(error.message, "'alkalinity'"));
+        sw_notes_free(&made.remarks);
+    }
+    sw_product mild = compose("NO3-N 13; K2O 46; B 0.1; derived from: wonder "
+                              "dust, boric acid, humic acids",
+                              "bag", NULL);
+    ck_assert_double_eq(alkalinity(&mild), 0);
+    sw_notes_free(&mild.remarks);
+}
+END_TEST
+
 /* Nameless, by their digits alone: each has one salt of its own. */
 START_TEST(digits_that_fit_one_salt_are_that_salt)
 {
@@ -376,6 +426,8 @@ int main(void)
         a_rounded_label_is_a_neutral_salt,
         printed_analyses_of_straights_are_their_salts,
         a_list_of_salts_goes_before_what_digits_say,
+        an_acid_of_a_list_is_kept,
+        how_much_acid_a_list_leaves_is_asked,
         digits_that_fit_one_salt_are_that_salt,
         what_such_a_salt_does_not_print_is_booked,
         what_is_missing_is_undeclared_and_no_base,
