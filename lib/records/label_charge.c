@@ -216,7 +216,8 @@ static bool same_rest(const fit *a, const fit *b)
     return true;
 }
 
-/* The salts of the catalogue that the digits fit. */
+/* The salts of the catalogue that the digits fit: dry ones, so none of a label
+ * that gives a density. */
 typedef struct candidates {
     fit first;
     size_t count;
@@ -236,7 +237,9 @@ static bool holds_chelate(const sw_content *per_g)
 static candidates find_candidates(const settling *s)
 {
     candidates c = {.alike = true};
-    size_t count = sw_catalogue_count();
+    bool dissolved =
+        s->label->density_g_per_ml > 0 || s->product->density_g_per_ml > 0;
+    size_t count = dissolved ? 0 : sw_catalogue_count();
     for (size_t i = 0; i < count && !holds_chelate(&s->label->per_g); i++) {
         fit f = {.salt = sw_catalogue_salt(i)};
         if (f.salt.is_liquid || !content_of(f.salt.formula, &f) ||
@@ -252,23 +255,6 @@ static candidates find_candidates(const settling *s)
     return c;
 }
 
-/*
- * The salt that the digits fit.  Where several do that differ, or a single
- * figure would make it an acid or a base (33 % K2O alone, a bisulfate), it
- * counts as neutral, and how far they would move the charge is left open.
- */
-static bool take_fitting(settling *s, const candidates *c)
-{
-    bool neutral = c->most - c->least < no_charge;
-    if (c->count && c->alike && (neutral || c->first.figures > 1)) {
-        take_all(s, &c->first);
-        return true;
-    }
-    s->product->open_acid_meq_per_g = -c->least;
-    s->product->open_base_meq_per_g = c->most;
-    return false;
-}
-
 /* Cations, traces among them (side 1), or the anions of acids (-1). */
 static bool has_any(const sw_label *label, int side)
 {
@@ -279,6 +265,36 @@ static bool has_any(const sw_label *label, int side)
             side * sw_charge_in_water(c) > 0)
             return true;
     }
+    return false;
+}
+
+/*
+ * Anions alone are also the acid's, and may be taken as nothing else; a single
+ * cation is also the hydroxide's, unless it reaches the grade of its salt.
+ */
+static bool may_be_caustic(const sw_label *label, const fit *f)
+{
+    if (has_any(label, -1) && !has_any(label, 1))
+        return !(alkalinity_of(f) < -no_charge);
+    return f->figures == 1 && !has_any(label, -1) &&
+           f->share <= of_digits.least;
+}
+
+/*
+ * The salt that the digits fit.  Where several do that differ, or a single
+ * figure would make it an acid or a base (33 % K2O alone, a bisulfate), it
+ * counts as neutral, and how far they would move the charge is left open.
+ */
+static bool take_fitting(settling *s, const candidates *c)
+{
+    bool neutral = c->most - c->least < no_charge;
+    if (c->count && c->alike && (neutral || c->first.figures > 1) &&
+        !may_be_caustic(s->label, &c->first)) {
+        take_all(s, &c->first);
+        return true;
+    }
+    s->product->open_acid_meq_per_g = -c->least;
+    s->product->open_base_meq_per_g = c->most;
     return false;
 }
 
@@ -296,21 +312,47 @@ static bool take_silicate(settling *s)
 
 /* ---- What stays open ---------------------------------------------------- */
 
-/* Anions, or a silicate, and no cation at all: an acid and a salt print alike.
- */
-static sw_status ask(const settling *s, sw_error *error)
+/* Potassium, sodium or ammonium and nothing else that has a charge. */
+static bool has_alkali_alone(const sw_label *label)
 {
-    bool acid = has_any(s->label, -1) || s->label->per_g.amount[SW_SI] > 0;
-    if (has_any(s->label, 1) || !acid)
+    double alkali = 0;
+    for (int i = 0; i < SW_COMPONENT_COUNT; i++) {
+        bool is_alkali = i == SW_K || i == SW_NA || i == SW_NH4_N;
+        double amount = label->per_g.amount[i];
+        if (is_alkali)
+            alkali += amount;
+        else if (amount > 0 && sw_charge_in_water((sw_component)i) != 0)
+            return false;
+    }
+    return alkali > 0 && !(label->per_g.amount[SW_SI] > 0);
+}
+
+/* Anions and no cation, or an alkali and no anion: acid, salt and base print
+ * alike, unless a silicate's or an alkali's figure is that of a salt. */
+static sw_status ask(const settling *s, bool fitting, sw_error *error)
+{
+    const sw_label *l = s->label;
+    bool silicon = l->per_g.amount[SW_SI] > 0;
+    bool cations = has_any(l, 1);
+    bool anions = has_any(l, -1);
+    if (!cations && (anions || (silicon && !fitting)))
+        return sw_fail(
+            error, SW_ERR_MISSING,
+            "this label has %s but no cation, and an acid, a salt and a base "
+            "print alike; give what goes with it (K2O, NH4-N, Na2O ... and its "
+            "%%), or a formula such as H3PO4 or NaH2PO4, or 'alkalinity %.3g' "
+            "for an acid and 'alkalinity 0' for a neutral salt, in meq/g",
+            l->per_g.amount[SW_P] > 0 ? "phosphate" : "anions",
+            l->gap_meq_per_g);
+    if (fitting || !has_alkali_alone(l))
         return SW_OK;
     return sw_fail(
         error, SW_ERR_MISSING,
-        "this label has %s but no cation, and an acid, a salt and a base print "
-        "alike; give what goes with it (K2O, NH4-N, Na2O ... and its %%), or a "
-        "formula such as H3PO4 or NaH2PO4, or 'alkalinity %.3g' for an acid "
-        "and 'alkalinity 0' for a neutral salt, in meq/g",
-        s->label->per_g.amount[SW_P] > 0 ? "phosphate" : "anions",
-        s->label->gap_meq_per_g);
+        "this label has a cation but no anion, and a salt and a caustic base "
+        "print alike; give what goes with it (NO3-N, Cl, SO3 ... and its %%), "
+        "or a formula such as KCl or KOH, or 'alkalinity %.3g' for a "
+        "hydroxide and 'alkalinity 0' for a neutral salt, in meq/g",
+        l->gap_meq_per_g);
 }
 
 /* Phosphate beside urea may be urea phosphate, an acid, wherever an anion may
@@ -385,7 +427,9 @@ static sw_status settle(settling *s, const sw_label_names *names,
     if (!take_said(s, names)) {
         candidates c = find_candidates(s);
         bool settled = take_fitting(s, &c) || take_silicate(s);
-        sw_status status = settled || c.count ? SW_OK : ask(s, error);
+        bool fitting =
+            c.count > 1 || (c.count && !may_be_caustic(s->label, &c.first));
+        sw_status status = settled ? SW_OK : ask(s, fitting, error);
         if (status != SW_OK)
             return status;
         if (!settled)

@@ -223,7 +223,7 @@ START_TEST(what_such_a_salt_does_not_print_is_booked)
     sw_product sop = compose("K2O 50", "bag", NULL);
     sw_product kcl = compose("K2O 60", "bag", NULL);
     sw_product epsom = compose("MgO 16", "bag", NULL);
-    sw_product nitrate = compose("NO3-N 16", "bag", NULL);
+    sw_product nitrate = compose("NO3-N 16; Na 26", "bag", NULL);
     ck_assert_double_eq_tol(sop.per_g.amount[SW_S], 170, 3);
     ck_assert_double_eq_tol(kcl.per_g.amount[SW_CL], 452, 5);
     ck_assert_double_eq_tol(epsom.per_g.amount[SW_S], 127, 3);
@@ -348,10 +348,21 @@ END_TEST
 
 START_TEST(anions_without_a_cation_are_asked_about)
 {
-    static const char *const labels[] = {
-        "P2O5 30", "NO3-N 5; P2O5 10", "urea-N 5; P2O5 30",
-        "SO3 30",  "NO3-N 10",         "SiO2 12",
-        "Cl 10"};
+    static const char *const labels[] = {"P2O5 30",
+                                         "NO3-N 5; P2O5 10",
+                                         "urea-N 5; P2O5 30",
+                                         "SO3 30",
+                                         "NO3-N 10",
+                                         "SiO2 12",
+                                         "Cl 10",
+                                         "P2O5 54",
+                                         "P2O5 54.3",
+                                         "P2O5 52",
+                                         "P2O5 40",
+                                         "P2O5 54; density 1.58 kg/L",
+                                         "NO3-N 15; density 1.4",
+                                         "NO3-N 16",
+                                         "SO3 76; density 1.83"};
     for (size_t i = 0; i < sizeof labels / sizeof *labels; i++) {
         sw_product product = {0};
         sw_error error = {0};
@@ -364,6 +375,32 @@ START_TEST(anions_without_a_cation_are_asked_about)
     }
     compose("P2O5 30; alkalinity -4.2", "bag", NULL);
     compose("P2O5 30", "bag", "H3PO4");
+}
+END_TEST
+
+/* KOH of 45 % is 37.8 % K2O, aqua ammonia of 25 % 20.6 % NH4-N; potassium
+ * chloride of the trade is 60 % K2O, and of 89 % it is sold by none. */
+START_TEST(an_alkali_without_an_anion_is_asked_about)
+{
+    static const char *const labels[] = {
+        "K2O 56", "K2O 37.8; density 1.45 kg/L", "K2O 60; density 1.5",
+        "NH4-N 20.6; density 0.91", "Na2O 38; density 1.52"};
+    for (size_t i = 0; i < sizeof labels / sizeof *labels; i++) {
+        sw_product product = {0};
+        sw_error error = {0};
+        ck_assert_int_eq(sw_label_compose(labels[i],
+                                          &(sw_label_names){"bag", NULL},
+                                          &product, &error),
+                         SW_ERR_MISSING);
+        ck_assert_ptr_nonnull(strstr(error.message, "alkalinity 0"));
+        ck_assert_ptr_nonnull(strstr(error.message, "KOH"));
+    }
+    ck_assert_str_eq(compose("K2O 60", "bag", NULL).taken_as,
+                     "potassium chloride");
+    ck_assert_double_eq_tol(compose("K2O 37.8; density 1.45", "bag", "KOH")
+                                .per_g.amount[SW_ALKALINITY],
+                            8.03, 0.1);
+    compose("Mg 5; density 1.3", "bag", NULL);
 }
 END_TEST
 
@@ -437,6 +474,7 @@ int main(void)
         a_label_that_names_an_acid_is_one,
         silicon_beside_potassium_alone_is_a_silicate,
         anions_without_a_cation_are_asked_about,
+        an_alkali_without_an_anion_is_asked_about,
         one_figure_makes_no_acid_or_base,
         where_salts_differ_it_counts_as_neutral,
         the_catalogues_own_labels_obey_the_same_rule,
