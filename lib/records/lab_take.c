@@ -278,11 +278,13 @@ static double read_limit(sw_lab *lab, const sw_lab_cells *cells,
                          const sw_csv_cell *limit, const sw_lab_name *name)
 {
     sw_lab_value value;
-    const char *unit = cells->limit_unit ? cells->limit_unit : "";
     if (!*text_of(limit) ||
         sw_lab_value_of(&lab->sheet, limit, &value, NULL) != SW_OK ||
         !value.has_number)
         return 0.0;
+    const char *unit = *value.unit         ? value.unit
+                       : cells->limit_unit ? cells->limit_unit
+                                           : "";
     if (!*unit || same_unit(unit, name->unit))
         return value.number;
     const sw_lab_name *own = sw_lab_look_up(lab, name->name, unit);
@@ -395,15 +397,35 @@ static void take_named(sw_lab *lab, const sw_lab_cells *cells,
     }
 }
 
+/* A unit beside the value, "48 mg/L" in one cell, against those of its columns.
+ */
+static bool unit_within_differs(sw_lab *lab, const sw_lab_cells *cells,
+                                const char *within)
+{
+    const char *own = text_of(cells->unit);
+    if (!*own && cells->units[0])
+        own = cells->units[0];
+    if (!*within || !*own || same_unit(own, within))
+        return false;
+    sw_lab_defect(lab, cells->sample, SW_ERR_UNIT, cells->value,
+                  "the unit is '%.40s' here and '%.40s' in the column of "
+                  "units or its head, expected one unit; delete one of the two",
+                  within, own);
+    return true;
+}
+
 void sw_lab_take(sw_lab *lab, const sw_lab_cells *cells)
 {
     sw_lab_value value = {0};
     sw_lab_cells own = *cells;
     sw_csv_cell unit;
-    /* "48 mg/L" in one cell */
+    char of[SW_KEY_SIZE];
     if (*text_of(cells->value))
         (void)sw_lab_value_of(&lab->sheet, cells->value, &value, NULL);
-    if (*value.unit && !*text_of(cells->unit)) {
+    if (unit_within_differs(lab, cells, value.unit))
+        return;
+    species_of(value.unit, of);
+    if (*value.unit && (*of || !*text_of(cells->unit))) {
         unit = *cells->value;
         unit.text = value.unit;
         own.unit = &unit;

@@ -74,16 +74,38 @@ static size_t less_length(const char *text)
     return *text != '<' ? 0 : text[1] == '=' ? 2 : 1;
 }
 
-/* What follows a sign of less: a number, with or without a letter, or the
- * name of a limit. */
+/* "0.1 U", "104*", "48 mg/L": what follows the number says what it is. */
+static bool read_tail(const char *text, sw_lab_value *value, char number[64])
+{
+    char tail[48];
+    size_t sign = *text == '-' || *text == '+';
+    size_t length = sign + strspn(text + sign, number_marks);
+    if (length == sign || !text[length] || length >= 64)
+        return false;
+    cut(text + length, strlen(text + length), tail, sizeof tail);
+    (void)snprintf(number, 64, "%.*s", (int)length, text);
+    bool below = sw_word_is(tail, SW_WORD_BELOW);
+    value->below |= below;
+    if (sw_is_reading_unit(tail) &&
+        (strchr(tail, '/') || !isupper((unsigned char)tail[0])))
+        memcpy(value->unit, tail, sizeof tail);
+    return below || *value->unit || sw_word_is(tail, SW_WORD_KEPT) ||
+           tail[strspn(tail, "*")] == '\0';
+}
+
+/* What follows a sign of less: a number, with or without a letter or a unit, or
+ * the name of a limit. */
 static sw_status read_limit(const sw_sheet *sheet, const sw_csv_cell *cell,
                             const char *text, sw_lab_value *value,
                             sw_error *error)
 {
+    char part[64];
     text += strspn(text, " ");
     value->below = value->measured = true;
     if (strpbrk(text, "0123456789"))
-        return take_number(sheet, cell, text, value, error);
+        return take_number(sheet, cell,
+                           read_tail(text, value, part) ? part : text, value,
+                           error);
     if (sw_word_is(text, SW_WORD_LIMIT) || sw_word_is(text, SW_WORD_BELOW))
         return SW_OK;
     return fail_wordy(sheet, cell, error);
@@ -104,24 +126,6 @@ static bool is_word_and_limit(const char *text, char limit[64])
     cut(text + head, strlen(text + head), limit, 64);
     return sw_word_is(word, SW_WORD_BELOW) ||
            (less && sw_word_is(word, SW_WORD_LIMIT));
-}
-
-/* "0.1 U", "104*", "48 mg/L": what follows the number says what it is. */
-static bool read_tail(const char *text, sw_lab_value *value, char number[64])
-{
-    char tail[48];
-    size_t sign = *text == '-' || *text == '+';
-    size_t length = sign + strspn(text + sign, number_marks);
-    if (length == sign || !text[length] || length >= 64)
-        return false;
-    cut(text + length, strlen(text + length), tail, sizeof tail);
-    (void)snprintf(number, 64, "%.*s", (int)length, text);
-    value->below = sw_word_is(tail, SW_WORD_BELOW);
-    if (sw_is_reading_unit(tail) &&
-        (strchr(tail, '/') || !isupper((unsigned char)tail[0])))
-        memcpy(value->unit, tail, sizeof tail);
-    return value->below || *value->unit || sw_word_is(tail, SW_WORD_KEPT) ||
-           tail[strspn(tail, "*")] == '\0';
 }
 
 sw_status sw_lab_value_of(const sw_sheet *sheet, const sw_csv_cell *cell,

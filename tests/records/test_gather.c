@@ -126,6 +126,9 @@ START_TEST(a_limit_may_stand_with_the_value_or_beside_it)
         bool usual;
     } cases[] = {{"Fe,<0.2,,,mg/L", 0.2, false},
                  {"Fe,0.2 U,,,mg/L", 0.2, false},
+                 {"Fe,<0.2 mg/L,,,", 0.2, false},
+                 {"Fe,< 200 ug/l,,,", 0.2, false},
+                 {"Fe,ND,,200 ug/L,mg/L", 0.2, false},
                  {"Fe,ND (0.2),,,mg/L", 0.2, false},
                  {"Fe,\xE2\x89\xA4 0.2,,,mg/L", 0.2, false},
                  {"Fe,0.2,<,,mg/L", 0.2, false},
@@ -149,6 +152,47 @@ START_TEST(a_limit_may_stand_with_the_value_or_beside_it)
                       "%s: %g", text, r->amount);
         sw_waters_free(w);
     }
+}
+END_TEST
+
+/* Files of one water, or which are refused. */
+typedef struct one_reading {
+    const char *text;
+    double amount; /* mg/L of the last reading; 0: refused */
+    bool below;
+} one_reading;
+
+static void check_readings(const one_reading *cases, size_t count)
+{
+    for (size_t i = 0; i < count; i++) {
+        const char *text = cases[i].text;
+        sw_waters *w = gather(text, NULL);
+        bool read = w->count == 1 && w->defect_count == 0;
+        ck_assert_msg(read == (cases[i].amount > 0), "%s: %zu, %zu", text,
+                      w->count, w->defect_count);
+        const sw_reading *r =
+            read ? &w->items[0].readings[w->items[0].reading_count - 1] : NULL;
+        ck_assert_msg(!r || (fabs(r->amount - cases[i].amount) < 1e-6 &&
+                             r->below_detection == cases[i].below),
+                      "%s: %g", text, r ? r->amount : 0.0);
+        sw_waters_free(w);
+    }
+}
+#define CHECK_READINGS(cases)                                                  \
+    check_readings(cases, sizeof cases / sizeof *cases)
+
+START_TEST(a_unit_in_a_cell_must_fit_its_column)
+{
+    static const one_reading cases[] = {
+        {"parameter,value,unit\nB,500 ug/L,mg/L\n", 0, false},
+        {"parameter,value,unit\nB,<500 ug/L,mg/L\n", 0, false},
+        {"parameter,value,unit\nB,500 ug/L,\n", 0.5, false},
+        {"parameter,value,unit\nB,0.5 mg/l,mg/L\n", 0.5, false},
+        {"parameter,value,unit\nnitrate,4 mg/L as N,mg/L\n", 4, false},
+        {"parameter,value,unit\nnitrate,4 mg/L as N,mg/L as NO3\n", 0, false},
+        {"parameter,result (mg/L)\nB,500 ug/L\n", 0, false},
+        {"sample,Ca [mg/L],B [mg/L]\nwell,80,500 ug/L\n", 0, false}};
+    CHECK_READINGS(cases);
 }
 END_TEST
 
@@ -286,6 +330,7 @@ int main(void)
     tcase_add_test(t, a_sheet_is_read_as_it_arrives);
     tcase_add_test(t, what_is_not_detected_without_a_limit_has_a_usual_one);
     tcase_add_test(t, a_limit_may_stand_with_the_value_or_beside_it);
+    tcase_add_test(t, a_unit_in_a_cell_must_fit_its_column);
     tcase_add_test(t, a_name_may_say_what_it_is_of);
     tcase_add_test(t, a_sample_is_chosen_by_station_and_date);
     tcase_add_test(t, a_defect_is_that_of_its_sample);
