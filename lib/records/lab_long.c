@@ -8,6 +8,7 @@
 #include "quantity/text.h"
 #include "records/utf8.h"
 
+#include <ctype.h>
 #include <string.h>
 
 enum { MOST_VALUES = 6, MOST_PANELS = 4, NOWHERE = -1 };
@@ -23,6 +24,7 @@ typedef struct panel {
     int at[SW_WORD_COUNT]; /* of each role; NOWHERE */
     int rank[SW_WORD_COUNT];
     int more_limits; /* of a second column of limits; NOWHERE */
+    int more_units;  /* of a second column of units of the value; NOWHERE */
     int definitions[SW_LAB_DEFINITIONS];
     value_column values[MOST_VALUES];
     size_t value_count;
@@ -34,6 +36,7 @@ typedef struct long_table {
     size_t header, width;
     panel panels[MOST_PANELS];
     size_t panel_count;
+    bool means;    /* the only values are means */
     size_t sample; /* of the row before */
 } long_table;
 
@@ -42,7 +45,7 @@ typedef struct long_table {
 static void clear_panel(panel *p)
 {
     memset(p, 0, sizeof *p);
-    p->more_limits = NOWHERE;
+    p->more_limits = p->more_units = NOWHERE;
     for (int i = 0; i < SW_WORD_COUNT; i++)
         p->at[i] = NOWHERE;
     for (int i = 0; i < SW_LAB_DEFINITIONS; i++)
@@ -87,18 +90,51 @@ static void add_value(long_table *t, panel *p, int column,
                       "with them within 5 %%");
 }
 
-/* A column of units belongs to the values or the limit before it. */
-static void add_unit(panel *p, int column)
+static sw_word role_of(const long_table *t, int column)
 {
-    bool of_limit = p->value_count && p->at[SW_WORD_LIMIT] == column - 1;
+    sw_lab_head head;
+    if (column < 0)
+        return SW_WORD_NONE;
+    sw_lab_head_of(sw_sheet_text(&t->lab->sheet, t->header, (size_t)column),
+                   &head);
+    return head.role;
+}
+
+/* Whether units in a column are those of what stands before it, which is no
+ * value: of limits, of a column that is ignored. */
+static bool is_of_another(const long_table *t, int column)
+{
+    sw_word before = role_of(t, column - 1);
+    return before == SW_WORD_LIMIT || before == SW_WORD_IGNORED ||
+           before == SW_WORD_EXTREME || before == SW_WORD_NONE ||
+           (before == SW_WORD_MEAN && !t->means);
+}
+
+/* A column of units belongs to what stands before it; the only one to the
+ * value wherever it stands.  Two of the value must say the same. */
+static void add_unit(const long_table *t, panel *p, int column)
+{
     value_column *last = p->value_count ? &p->values[p->value_count - 1] : NULL;
-    if (of_limit && p->at[SW_WORD_UNIT] != NOWHERE)
-        p->at[SW_WORD_LIMIT_UNIT] = column;
-    else if (last && p->value_count > 1 && last->unit_at == NOWHERE &&
-             !*last->unit)
+    int *unit = &p->at[SW_WORD_UNIT];
+    if (*unit == NOWHERE) {
+        *unit = column;
+        return;
+    }
+    if (last && p->value_count > 1 && last->unit_at == NOWHERE &&
+        !*last->unit && !is_of_another(t, column)) {
         last->unit_at = column;
-    else if (p->at[SW_WORD_UNIT] == NOWHERE)
-        p->at[SW_WORD_UNIT] = column;
+        return;
+    }
+    int other = column;
+    if (is_of_another(t, *unit) && !is_of_another(t, column)) {
+        other = *unit;
+        *unit = column;
+    }
+    if (role_of(t, other - 1) == SW_WORD_LIMIT &&
+        p->at[SW_WORD_LIMIT_UNIT] == NOWHERE)
+        p->at[SW_WORD_LIMIT_UNIT] = other;
+    else if (!is_of_another(t, other) || is_of_another(t, *unit))
+        p->more_units = other;
 }
 
 /* A parameter's name, or the same in other words. */
@@ -137,7 +173,7 @@ static bool starts_panel(const long_table *t, size_t column,
                         sw_sheet_text(&t->lab->sheet, t->header, column));
 }
 
-/* Whether any row below has something in a column without a head. */
+/* The first cell below the header that holds anything; NULL: none does. */
 static const sw_csv_cell *headless(const long_table *t, size_t column)
 {
     const sw_sheet *sheet = &t->lab->sheet;
@@ -166,11 +202,13 @@ static void add_column(long_table *t, size_t column, char *ignored, size_t size)
         add_name(p, at, head.rank);
     else if (head.role == SW_WORD_DEFINITION)
         add_definition(p, at);
-    else if (head.role == SW_WORD_VALUE)
+    else if (head.role == SW_WORD_VALUE ||
+             (head.role == SW_WORD_MEAN && t->means))
         add_value(t, p, at, &head);
     else if (head.role == SW_WORD_UNIT)
-        add_unit(p, at);
+        add_unit(t, p, at);
     else if (head.role == SW_WORD_NONE || head.role == SW_WORD_IGNORED ||
+             head.role == SW_WORD_MEAN || head.role == SW_WORD_EXTREME ||
              head.role == SW_WORD_PART)
         add_ignored(ignored, size,
                     *text || !headless(t, column) ? text : "(no name)");
@@ -179,6 +217,45 @@ static void add_column(long_table *t, size_t column, char *ignored, size_t size)
     else if (p->at[head.role] == NOWHERE || head.rank < p->rank[head.role]) {
         p->at[head.role] = at;
         p->rank[head.role] = head.rank;
+    }
+}
+
+/* Heads with a word for values in them, "Corrected result", beside a column of
+ * values: which of the two holds is not said. */
+static bool says_value(const char *head)
+{
+    static const char marks[] = " ,;_()[]";
+    bool value = false;
+    for (const char *at = head + strspn(head, marks); *at;) {
+        char word[64];
+        size_t length = strcspn(at, marks);
+        (void)snprintf(word, sizeof word, "%.*s", (int)length, at);
+        sw_word role = sw_word_of_head(word, NULL);
+        value |= role == SW_WORD_VALUE;
+        if ((role != SW_WORD_NONE && role != SW_WORD_VALUE) ||
+            sw_same_name(word, "id") || sw_same_name(word, "code"))
+            return false;
+        at += length;
+        at += strspn(at, marks);
+    }
+    return value;
+}
+
+static void refuse_second_values(long_table *t)
+{
+    const sw_sheet *sheet = &t->lab->sheet;
+    const panel *p = &t->panels[0];
+    for (size_t i = 0; i < t->width && p->value_count; i++) {
+        const sw_csv_cell *cell = sw_sheet_cell(sheet, t->header, i);
+        const sw_csv_cell *below = headless(t, i);
+        if (role_of(t, (int)i) == SW_WORD_NONE && below &&
+            says_value(cell->text))
+            sw_lab_defect(
+                t->lab, SW_WHOLE_FILE, SW_ERR_DUPLICATE, cell,
+                "the columns '%.40s' and '%.40s' could both hold the "
+                "value, expected one; rename or delete one of the two",
+                sw_sheet_text(sheet, t->header, (size_t)p->values[0].at),
+                cell->text);
     }
 }
 
@@ -197,12 +274,17 @@ static void read_header(long_table *t, size_t row, size_t names)
     t->panel_count = 1;
     clear_panel(&t->panels[0]);
     t->panels[0].at[SW_WORD_PARAMETER] = (int)names;
+    t->means = true;
+    for (size_t i = 0; i < sw_sheet_columns(sheet); i++)
+        t->means &= role_of(t, (int)i) != SW_WORD_VALUE;
     for (size_t i = 0; i < sw_sheet_columns(sheet); i++) {
         add_column(t, i, ignored, sizeof ignored);
         if (*sw_sheet_text(sheet, row, i))
             t->width = i + 1;
     }
     t->lab->archive = is_archive(sw_sheet_text(sheet, row, names));
+    if (!t->lab->archive)
+        refuse_second_values(t);
     if (*ignored)
         sw_lab_remark(t->lab, SW_WHOLE_FILE, sw_sheet_first(sheet, row),
                       ignored, "columns without a reading; ignored");
@@ -318,7 +400,12 @@ static void take_heading(long_table *t, panel *p, size_t row)
     sw_lab_split split;
     const sw_csv_cell *cell = cell_at(t, row, p->at[SW_WORD_PARAMETER]);
     sw_lab_split_name(cell->text, &split);
-    if (split.known && !*split.unit && *text_at(t, row, p->at[SW_WORD_UNIT])) {
+    bool number = false; /* in a column that is not read, or of a limit */
+    for (size_t i = 0; i < t->width; i++)
+        number |=
+            isdigit((unsigned char)*sw_sheet_text(&t->lab->sheet, row, i));
+    if (split.known &&
+        ((!*split.unit && *text_at(t, row, p->at[SW_WORD_UNIT])) || number)) {
         sw_lab_remark(t->lab, t->sample, cell, cell->text, "not measured");
         return;
     }
@@ -352,8 +439,26 @@ static size_t column_read(long_table *t, const panel *p, size_t row)
     return first == MOST_VALUES ? 0 : first;
 }
 
+/* Two columns of units of one value. */
+static bool units_disagree(long_table *t, const panel *p, size_t row)
+{
+    const sw_csv_cell *unit = cell_at(t, row, p->at[SW_WORD_UNIT]);
+    const sw_csv_cell *other = cell_at(t, row, p->more_units);
+    if (!unit || !other || !*unit->text || !*other->text ||
+        sw_same_name(unit->text, other->text))
+        return false;
+    sw_lab_defect(t->lab, t->sample, SW_ERR_UNIT, other,
+                  "the unit is '%.40s' here and '%.40s' in another column of "
+                  "this row, expected one unit; delete one of the two, or say "
+                  "in its head what it is of",
+                  other->text, unit->text);
+    return true;
+}
+
 static void take_values(long_table *t, panel *p, size_t row)
 {
+    if (units_disagree(t, p, row))
+        return;
     sw_lab_cells read, other;
     size_t taken = column_read(t, p, row);
     fill_cells(t, p, row, &p->values[taken], &read);

@@ -149,7 +149,9 @@ static bool is_value_in_unit(const char *text, sw_lab_head *head)
         return false;
     if (!text[at])
         at = strcspn(text, " ");
-    if (sw_is_reading_unit(text) && strchr(text, '/')) {
+    if (sw_is_reading_unit(text) &&
+        (strchr(text, '/') || sw_same_name(text, "ppm") ||
+         sw_same_name(text, "ppb"))) {
         (void)snprintf(head->unit, sizeof head->unit, "%s", text);
         return true;
     }
@@ -192,10 +194,26 @@ static bool names_follow(const sw_lab *lab, size_t row, size_t column)
     return false;
 }
 
+/* Whether a column of that head could be a sample's: not known, and with
+ * numbers in the rows right below. */
+static bool may_be_sample(const sw_lab *lab, size_t row, size_t column,
+                          sw_word role)
+{
+    if (role != SW_WORD_NONE && role != SW_WORD_SAMPLE)
+        return false;
+    for (size_t i = row + 1; i < row + 20 && i < sw_sheet_rows(&lab->sheet);
+         i++)
+        if (strpbrk(sw_sheet_text(&lab->sheet, i, column), "0123456789"))
+            return true;
+    return false;
+}
+
 bool sw_lab_heads_long(const sw_lab *lab, size_t row, size_t *column)
 {
     size_t names = SIZE_MAX;
     size_t values = 0;
+    size_t means = 0;
+    size_t samples = 0;
     size_t first_value = 0;
     for (size_t i = 0; i < sw_sheet_columns(&lab->sheet); i++) {
         sw_lab_head head;
@@ -204,6 +222,8 @@ bool sw_lab_heads_long(const sw_lab *lab, size_t row, size_t *column)
             names = i;
         if (head.role == SW_WORD_VALUE && values++ == 0)
             first_value = i;
+        means += head.role == SW_WORD_MEAN;
+        samples += may_be_sample(lab, row, i, head.role);
     }
     /* "Cations;mg/l;meq/l": a heading where "Parameter" would stand */
     for (size_t i = 0; values && names == SIZE_MAX && i < first_value; i++)
@@ -212,7 +232,7 @@ bool sw_lab_heads_long(const sw_lab *lab, size_t row, size_t *column)
             names_follow(lab, row, i))
             names = i;
     *column = names;
-    return values && names != SIZE_MAX;
+    return names != SIZE_MAX && (values || (means == 1 && !samples));
 }
 
 /* ---- A sample a row or a column ----------------------------------------- */

@@ -282,7 +282,9 @@ static row_kind kind_of_row(const wide_table *t, size_t row)
     if (role == SW_WORD_LIMIT)
         return OF_LIMITS;
     return role == SW_WORD_IGNORED || role == SW_WORD_DEFINITION ||
-                   role == SW_WORD_DATE || is_aside(t, row)
+                   role == SW_WORD_DATE || is_aside(t, row) ||
+                   ((role == SW_WORD_MEAN || role == SW_WORD_EXTREME) &&
+                    !sheet->turned)
                ? ASIDE
                : OF_SAMPLE;
 }

@@ -12,6 +12,8 @@ typedef enum sw_word {
     SW_WORD_PARAMETER,
     SW_WORD_DEFINITION, /* the parameter in other words */
     SW_WORD_VALUE,
+    SW_WORD_MEAN, /* of several samples: a value where there is no other */
+    SW_WORD_EXTREME,
     SW_WORD_UNIT,
     SW_WORD_SAMPLE,
     SW_WORD_DATE,

@@ -196,6 +196,36 @@ START_TEST(a_unit_in_a_cell_must_fit_its_column)
 }
 END_TEST
 
+/* Which column holds the value, which its unit: said, or refused. */
+START_TEST(the_value_is_told_from_what_stands_beside_it)
+{
+    static const one_reading cases[] = {
+        {"parameter,unit,average,MCL\nCa,mg/L,80,200\n", 80, false},
+        {"parameter,unit,MCL,mean,SD,count\nCa,mg/L,200,80,3,9\n", 80, false},
+        {"parameter,unit,average,LOD\nCa,mg/L,<1,1\n", 1, true},
+        {"parameter,unit,well 1,MCL\nCa,mg/L,80,200\nNa,mg/L,3,9\n", 3, false},
+        {"parameter,unit,average,other\nCa,mg/L,80,200\nNa,mg/L,3,9\n", 0,
+         false},
+        {"parameter,unit,mean,median\nCa,mg/L,80,81\nNa,mg/L,3,3\n", 0, false},
+        {"parameter,result,corrected result,unit\nCa,40,80,mg/L\n", 0, false},
+        {"parameter,value,new value,unit\nCa,40,80,mg/L\n", 0, false},
+        {"parameter,result,previous result,unit\nCa,40,80,mg/L\n", 40, false},
+        {"parameter,result,result ID,unit\nCa,40,80,mg/L\n", 40, false},
+        {"parameter,result,average,unit\nCa,40,80,mg/L\n", 40, false},
+        {"parameter,RL,unit,result,unit\nCa,500,ug/L,80,mg/L\n", 80, false},
+        {"parameter,result,unit,RL,unit\nCa,ND,mg/L,500,ug/L\n", 0.5, true},
+        {"parameter,RL,unit,result,unit\nCa,500,ug/L,ND,mg/L\n", 0.5, true},
+        {"parameter,MCL,unit,result,unit\nCa,500,ug/L,80,mg/L\n", 80, false},
+        {"parameter,RL,unit,result\nCa,1,mg/L,80\n", 80, false},
+        {"parameter,unit,result,unit\nCa,mg/L,80,mg/L\n", 80, false},
+        {"parameter,unit,result,unit\nCa,ug/L,80,mg/L\n", 0, false},
+        {"ion,ppm,meq/L\nCa,80,3.99\nB,1.4,\n", 1.4, false},
+        {"ion,meq/L,ppm\nCa,3.99,80\nB,,1.4\n", 1.4, false},
+        {"ion,ppm,meq/L\nCa,80,5\n", 0, false}};
+    CHECK_READINGS(cases);
+}
+END_TEST
+
 /* What a bracket or a unit says a reading is of decides it, or it is refused.
  */
 START_TEST(a_name_may_say_what_it_is_of)
@@ -331,6 +361,7 @@ int main(void)
     tcase_add_test(t, what_is_not_detected_without_a_limit_has_a_usual_one);
     tcase_add_test(t, a_limit_may_stand_with_the_value_or_beside_it);
     tcase_add_test(t, a_unit_in_a_cell_must_fit_its_column);
+    tcase_add_test(t, the_value_is_told_from_what_stands_beside_it);
     tcase_add_test(t, a_name_may_say_what_it_is_of);
     tcase_add_test(t, a_sample_is_chosen_by_station_and_date);
     tcase_add_test(t, a_defect_is_that_of_its_sample);
