@@ -88,28 +88,46 @@ void sw_lab_remark(sw_lab *lab, size_t sample, const sw_csv_cell *cell,
     lab->lost |= !r->written || !r->taken_as;
 }
 
-void sw_lab_unread(sw_lab *lab, const char *name)
+void sw_lab_list(char *list, size_t size, const char *name)
 {
-    size_t used = strlen(lab->unread);
-    if (lab->archive || strstr(lab->unread, name))
+    size_t used = strlen(list);
+    if (strstr(list, name))
         return;
-    if (used + strlen(name) + 8 < sizeof lab->unread)
-        sw_text_add(lab->unread, sizeof lab->unread, "%s%s", used ? ", " : "",
-                    name);
-    else if (used && !strstr(lab->unread, ", ..."))
-        sw_text_add(lab->unread, sizeof lab->unread, ", ...");
+    if (used + strlen(name) + 8 < size)
+        sw_text_add(list, size, "%s%s", used ? ", " : "", name);
+    else if (used && !strstr(list, ", ..."))
+        sw_text_add(list, size, ", ...");
 }
 
-static void note_unread(sw_lab *lab)
+void sw_lab_unread(sw_lab *lab, const char *name)
 {
-    sw_note note = {.severity = SW_INFO, .code = "not-read"};
-    if (!*lab->unread)
+    if (!lab->archive)
+        sw_lab_list(lab->unread, sizeof lab->unread, name);
+}
+
+static void note_list(sw_lab *lab, const char *list, const char *code,
+                      const char *before, const char *after)
+{
+    sw_note note = {.severity = SW_INFO};
+    if (!*list)
         return;
-    (void)snprintf(note.text, sizeof note.text,
-                   "not known as parameters, so not read: %s (%.200s); give a "
-                   "reading among them its usual name.",
-                   lab->unread, lab->name);
+    (void)snprintf(note.code, sizeof note.code, "%s", code);
+    (void)snprintf(note.text, sizeof note.text, "%s: %s (%.120s); %s.", before,
+                   list, lab->name, after);
     lab->lost |= sw_notes_bounded(&lab->waters->notes, &note) != SW_OK;
+}
+
+static void note_lists(sw_lab *lab)
+{
+    note_list(lab, lab->unread, "not-read",
+              "not known as parameters, so not read",
+              "give a reading among them its usual name");
+    note_list(lab, lab->marks, "mark-unknown",
+              "taken as measured beside a mark that is not known",
+              "where the mark means not detected, write <LIMIT, such as <0.05");
+    note_list(lab, lab->at_limit, "at-limit",
+              "taken as measured though not above the limit beside it",
+              "where it was not detected, write <LIMIT, such as <0.05");
 }
 
 /* ---- Names looked up once ----------------------------------------------- */
@@ -499,7 +517,7 @@ sw_status sw_lab_read(sw_lab *lab, sw_error *error)
     if (!status && lab->waters->count == 0 && lab->waters->defect_count == 0)
         fail_no_readings(lab);
     if (!status)
-        note_unread(lab);
+        note_lists(lab);
     if (!status && lab->lost)
         status = sw_fail_memory(error);
     if (!status)

@@ -70,8 +70,10 @@ typedef struct sw_lab {
     size_t *buckets; /* of samples by their keys, one more than an index */
     sw_lab_name *names[SW_LAB_BUCKETS];
     sw_lab_memo *memos[SW_LAB_BUCKETS];
-    sw_waters *waters; /* remarks and defects go here */
-    char unread[200];  /* names with numbers that are no parameter's */
+    sw_waters *waters;  /* remarks and defects go here */
+    char unread[200];   /* names with numbers that are no parameter's */
+    char marks[200];    /* readings with marks that are not known */
+    char at_limit[200]; /* readings up to their limit that no mark says so of */
     size_t defects_untold;
     bool lost; /* memory ran out */
 } sw_lab;
@@ -97,6 +99,9 @@ void sw_lab_remark(sw_lab *lab, size_t sample, const sw_csv_cell *cell,
 
 /* A name with numbers that is not known, for a note. */
 void sw_lab_unread(sw_lab *lab, const char *name);
+
+/* A name in one of the lists above, for a note at the end. */
+void sw_lab_list(char *list, size_t size, const char *name);
 
 /* NULL where memory ran out. */
 const sw_lab_name *sw_lab_look_up(sw_lab *lab, const char *name,
@@ -175,6 +180,14 @@ typedef struct sw_lab_cells {
     const sw_csv_cell *limits[2]; /* of detection, of reporting */
     const char *limit_unit, *basis, *fraction;
 } sw_lab_cells;
+/* What the cells of a column below its header say, whatever its head. */
+typedef enum sw_lab_marks {
+    SW_LAB_NO_MARKS,
+    SW_LAB_ONLY_MARKS, /* "<", U, ND, J, and nothing else */
+    SW_LAB_SOME_MARKS  /* "<" or ND among other words */
+} sw_lab_marks;
+sw_lab_marks sw_lab_marks_in(const sw_sheet *sheet, size_t header,
+                             size_t column);
 /* Whether a mark, a condition or a flag beside the value says "not detected".
  */
 bool sw_lab_marked_below(const sw_lab_cells *cells);

@@ -11,7 +11,7 @@
 #include <ctype.h>
 #include <string.h>
 
-enum { MOST_VALUES = 6, MOST_PANELS = 4, NOWHERE = -1 };
+enum { MOST_VALUES = 6, MOST_PANELS = 4, MOST_MARKS = 4, NOWHERE = -1 };
 
 typedef struct value_column {
     int at;
@@ -26,6 +26,8 @@ typedef struct panel {
     int more_limits; /* of a second column of limits; NOWHERE */
     int more_units;  /* of a second column of units of the value; NOWHERE */
     int definitions[SW_LAB_DEFINITIONS];
+    int marks[MOST_MARKS]; /* columns of marks, whatever their heads */
+    size_t mark_count;
     value_column values[MOST_VALUES];
     size_t value_count;
     char section[80]; /* the unit a heading gives */
@@ -183,6 +185,17 @@ static const sw_csv_cell *headless(const long_table *t, size_t column)
     return NULL;
 }
 
+/* A column that says nothing of a reading by its head, and does by its cells.
+ */
+static void take_as_marks(const long_table *t, size_t column, sw_lab_head *head)
+{
+    bool idle = head->role == SW_WORD_NONE || head->role == SW_WORD_IGNORED ||
+                head->role == SW_WORD_DEFINITION || head->role == SW_WORD_MEAN;
+    if (idle && !t->lab->archive &&
+        sw_lab_marks_in(&t->lab->sheet, t->header, column) != SW_LAB_NO_MARKS)
+        head->role = SW_WORD_QUALIFIER;
+}
+
 static void add_column(long_table *t, size_t column, char *ignored, size_t size)
 {
     sw_lab_head head;
@@ -190,6 +203,8 @@ static void add_column(long_table *t, size_t column, char *ignored, size_t size)
     const char *text = sw_sheet_text(&t->lab->sheet, t->header, column);
     int at = (int)column;
     sw_lab_head_of(text, &head);
+    if (p->at[SW_WORD_PARAMETER] != at)
+        take_as_marks(t, column, &head);
     if (starts_panel(t, column, &head)) {
         p = &t->panels[t->panel_count++];
         clear_panel(p);
@@ -212,6 +227,8 @@ static void add_column(long_table *t, size_t column, char *ignored, size_t size)
              head.role == SW_WORD_PART)
         add_ignored(ignored, size,
                     *text || !headless(t, column) ? text : "(no name)");
+    else if (head.role == SW_WORD_QUALIFIER && p->mark_count < MOST_MARKS)
+        p->marks[p->mark_count++] = at;
     else if (head.role == SW_WORD_LIMIT && p->at[SW_WORD_LIMIT] != NOWHERE)
         p->more_limits = at;
     else if (p->at[head.role] == NOWHERE || head.rank < p->rank[head.role]) {
@@ -274,6 +291,7 @@ static void read_header(long_table *t, size_t row, size_t names)
     t->panel_count = 1;
     clear_panel(&t->panels[0]);
     t->panels[0].at[SW_WORD_PARAMETER] = (int)names;
+    t->lab->archive = is_archive(sw_sheet_text(sheet, row, names));
     t->means = true;
     for (size_t i = 0; i < sw_sheet_columns(sheet); i++)
         t->means &= role_of(t, (int)i) != SW_WORD_VALUE;
@@ -282,7 +300,6 @@ static void read_header(long_table *t, size_t row, size_t names)
         if (*sw_sheet_text(sheet, row, i))
             t->width = i + 1;
     }
-    t->lab->archive = is_archive(sw_sheet_text(sheet, row, names));
     if (!t->lab->archive)
         refuse_second_values(t);
     if (*ignored)
@@ -334,6 +351,21 @@ static size_t sample_of(long_table *t, size_t row, const panel *p)
 
 /* ---- Rows --------------------------------------------------------------- */
 
+/* The mark of a row: the one that says most, of several columns. */
+static void find_mark(const long_table *t, const panel *p, size_t row,
+                      sw_lab_cells *c)
+{
+    const sw_csv_cell *first = NULL;
+    for (size_t i = 0; i < p->mark_count; i++) {
+        c->qualifier = cell_at(t, row, p->marks[i]);
+        if (sw_lab_marked_below(c))
+            return;
+        if (!first && *c->qualifier->text)
+            first = c->qualifier;
+    }
+    c->qualifier = first;
+}
+
 static void fill_cells(const long_table *t, const panel *p, size_t row,
                        const value_column *v, sw_lab_cells *c)
 {
@@ -348,7 +380,6 @@ static void fill_cells(const long_table *t, const panel *p, size_t row,
     c->units[1] = p->section;
     for (int i = 0; i < SW_LAB_DEFINITIONS; i++)
         c->definitions[i] = text_at(t, row, p->definitions[i]);
-    c->qualifier = cell_at(t, row, p->at[SW_WORD_QUALIFIER]);
     c->condition = cell_at(t, row, p->at[SW_WORD_CONDITION]);
     c->flag = cell_at(t, row, p->at[SW_WORD_FLAG]);
     c->limits[0] = cell_at(t, row, p->at[SW_WORD_LIMIT]);
@@ -356,6 +387,7 @@ static void fill_cells(const long_table *t, const panel *p, size_t row,
     c->limit_unit = text_at(t, row, p->at[SW_WORD_LIMIT_UNIT]);
     c->basis = text_at(t, row, p->at[SW_WORD_BASIS]);
     c->fraction = text_at(t, row, p->at[SW_WORD_FRACTION]);
+    find_mark(t, p, row, c);
 }
 
 /* Whether a value is there, or a mark that stands for one. */

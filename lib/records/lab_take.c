@@ -236,13 +236,50 @@ static bool holds_u(const char *mark)
     return letters <= 4 && !mark[letters] && strchr(mark, 'U');
 }
 
+/* "<", "ND": not detected in any column, unlike "false" or the name of a
+ * limit. */
+static bool is_clear_mark(const char *text)
+{
+    return !strcmp(text, "<") || !strcmp(text, "\xE2\x89\xA4") ||
+           !strcmp(text, "<=") ||
+           (sw_word_is(text, SW_WORD_BELOW) &&
+            !sw_word_is(text, SW_WORD_LIMIT) && !sw_same_name(text, "false"));
+}
+
+sw_lab_marks sw_lab_marks_in(const sw_sheet *sheet, size_t header,
+                             size_t column)
+{
+    const char *head = sw_sheet_text(sheet, header, column);
+    size_t clear = 0;
+    size_t letters = 0; /* U, which means other things among other words */
+    size_t others = 0;
+    for (size_t i = header + 1; i < sw_sheet_rows(sheet); i++) {
+        const char *text = sw_sheet_text(sheet, i, column);
+        if (!*text || !strcmp(text, head))
+            continue;
+        if (holds_u(text))
+            letters++;
+        else if (is_clear_mark(text))
+            clear++;
+        else if (strcmp(text, ">") != 0 && strcmp(text, "=") != 0 &&
+                 text[strspn(text, "*")] &&
+                 !(strlen(text) <= 2 && sw_word_is(text, SW_WORD_KEPT)))
+            others++;
+    }
+    if (others)
+        return clear ? SW_LAB_SOME_MARKS : SW_LAB_NO_MARKS;
+    return clear || letters ? SW_LAB_ONLY_MARKS : SW_LAB_NO_MARKS;
+}
+
 bool sw_lab_marked_below(const sw_lab_cells *cells)
 {
     const char *mark = text_of(cells->qualifier);
     return *mark == '<' || !strncmp(mark, "\xE2\x89\xA4", 3) || holds_u(mark) ||
            says(cells->qualifier, SW_WORD_BELOW) ||
            says(cells->condition, SW_WORD_BELOW) ||
-           says(cells->condition, SW_WORD_NO) || says(cells->flag, SW_WORD_YES);
+           says(cells->condition, SW_WORD_NO) ||
+           says(cells->flag, SW_WORD_YES) ||
+           is_clear_mark(text_of(cells->flag));
 }
 
 static bool is_known_mark(const sw_csv_cell *mark)
@@ -250,6 +287,18 @@ static bool is_known_mark(const sw_csv_cell *mark)
     return !mark || !*mark->text || strchr("<=*", *mark->text) ||
            says(mark, SW_WORD_KEPT) || says(mark, SW_WORD_BELOW) ||
            says(mark, SW_WORD_UNMEASURED);
+}
+
+/* "Potassium 99 G", for a note. */
+static void list_reading(char *list, size_t size, const sw_lab_cells *cells,
+                         const char *mark)
+{
+    char text[96];
+    (void)snprintf(text, sizeof text, "%.40s %.20s%s%.20s",
+                   cells->spelled ? cells->spelled : text_of(cells->name),
+                   text_of(cells->value), *mark ? " " : "", mark);
+    sw_text_mend(text);
+    sw_lab_list(list, size, text);
 }
 
 /* What the columns beside the value say of it; false with a defect. */
@@ -267,9 +316,11 @@ static bool qualify(sw_lab *lab, const sw_lab_cells *cells, sw_lab_value *value)
         value->measured = value->below = true;
     else if (says(cells->qualifier, SW_WORD_UNMEASURED))
         value->measured = false; /* "R": the laboratory rejects it */
-    else if (!is_known_mark(cells->qualifier))
+    else if (!is_known_mark(cells->qualifier)) {
         sw_lab_remark(lab, cells->sample, cells->qualifier, mark,
                       "a mark that is not known; the value beside it is kept");
+        list_reading(lab->marks, sizeof lab->marks, cells, mark);
+    }
     return true;
 }
 
@@ -311,13 +362,31 @@ static double usual_limit(const sw_measure *measure)
     return NAN;
 }
 
+static double limit_of(sw_lab *lab, const sw_lab_cells *cells,
+                       const sw_lab_name *name)
+{
+    return fmax(read_limit(lab, cells, cells->limits[0], name),
+                read_limit(lab, cells, cells->limits[1], name));
+}
+
+/* A value that is not above its limit, without a mark that says so. */
+static void note_at_limit(sw_lab *lab, const sw_lab_cells *cells,
+                          const sw_lab_name *name, double value)
+{
+    if (name->status != SW_OK || value <= 0.0 ||
+        value > limit_of(lab, cells, name))
+        return;
+    sw_lab_remark(lab, cells->sample, cells->value, cells->value->text,
+                  "not above the limit beside it; taken as measured");
+    list_reading(lab->at_limit, sizeof lab->at_limit, cells, "");
+}
+
 /* The larger of what the value and the limit's column say; else a usual one. */
 static void set_limit(sw_lab *lab, const sw_lab_cells *cells,
                       const sw_lab_name *name, const sw_lab_value *value,
                       sw_reading *r)
 {
-    double limit = fmax(read_limit(lab, cells, cells->limits[0], name),
-                        read_limit(lab, cells, cells->limits[1], name));
+    double limit = limit_of(lab, cells, name);
     r->below_detection = true;
     r->value = value->has_number ? fmax(value->number, limit) : limit;
     if (value->has_number || limit > 0.0)
@@ -388,6 +457,8 @@ static void take_named(sw_lab *lab, const sw_lab_cells *cells,
     r->value = value.has_number ? value.number : NAN;
     if (value.below && name->status == SW_OK)
         set_limit(lab, cells, name, &value, r);
+    else if (value.measured && value.has_number)
+        note_at_limit(lab, cells, name, value.number);
     if (value.measured) {
         taken.fraction = fraction_of(cells, &name->measure.parameter);
         sw_lab_add(lab, cells->sample, &taken);

@@ -21,6 +21,7 @@ typedef struct wide_column {
     bool from_row;            /* the unit stands in a row of its own */
     bool resolved, bad;       /* its unit is looked at with the first reading */
     const sw_csv_cell *limit; /* of a row of limits */
+    char of[160];             /* of marks: the parameter their head names */
 } wide_column;
 
 enum { LOOKED_AHEAD = 60 };
@@ -97,6 +98,38 @@ static void leave_column(wide_table *t, size_t column)
     }
 }
 
+/* "B flag", "Ca (qualifier)", "flag_Fe": marks of the parameter named so. */
+static bool names_marks(const char *text, char of[160])
+{
+    static const char marks[] = " _-()[]:,";
+    sw_lab_split split;
+    char word[160];
+    size_t length = strlen(text);
+    size_t end = length;
+    while (end && strchr(marks, text[end - 1]))
+        end--;
+    size_t start = end;
+    while (start && !strchr(marks, text[start - 1]))
+        start--;
+    size_t head = strcspn(text, marks);
+    (void)snprintf(word, sizeof word, "%.*s", (int)(end - start), text + start);
+    if (start && sw_word_of_head(word, NULL) == SW_WORD_QUALIFIER) {
+        while (start && strchr(marks, text[start - 1]))
+            start--;
+        (void)snprintf(word, sizeof word, "%.*s", (int)start, text);
+    } else {
+        (void)snprintf(word, sizeof word, "%.*s", (int)head, text);
+        if (!text[head] || sw_word_of_head(word, NULL) != SW_WORD_QUALIFIER)
+            return false;
+        head += strspn(text + head, marks);
+        (void)snprintf(word, sizeof word, "%.*s", (int)(end - head),
+                       text + head);
+    }
+    sw_lab_split_name(word, &split);
+    memcpy(of, split.name, sizeof split.name);
+    return split.known;
+}
+
 static void read_head(wide_table *t, size_t column)
 {
     sw_lab_split split;
@@ -114,6 +147,11 @@ static void read_head(wide_table *t, size_t column)
     } else if (c->role == SW_WORD_PARAMETER || c->role == SW_WORD_VALUE ||
                c->role == SW_WORD_UNIT) {
         c->role = SW_WORD_SAMPLE; /* the corner of a turned table */
+    } else if (names_marks(text, c->of) ||
+               ((c->role == SW_WORD_NONE || c->role == SW_WORD_IGNORED) &&
+                sw_lab_marks_in(&t->lab->sheet, t->header, column) ==
+                    SW_LAB_ONLY_MARKS)) {
+        c->role = SW_WORD_QUALIFIER;
     }
 }
 
@@ -431,9 +469,20 @@ static const sw_csv_cell *beside(const wide_table *t, size_t row, size_t column,
 {
     for (size_t i = column + 1;
          i < t->width && t->columns[i].role != SW_WORD_PARAMETER; i++)
-        if (t->columns[i].role == role)
+        if (t->columns[i].role == role && !*t->columns[i].of)
             return sw_sheet_cell(&t->lab->sheet, row, i);
     return NULL;
+}
+
+/* The marks of a column: those whose head names it, or right after it. */
+static const sw_csv_cell *mark_of(const wide_table *t, size_t row,
+                                  size_t column)
+{
+    for (size_t i = 0; i < t->width; i++)
+        if (*t->columns[i].of &&
+            sw_same_name(t->columns[i].of, t->columns[column].name))
+            return sw_sheet_cell(&t->lab->sheet, row, i);
+    return beside(t, row, column, SW_WORD_QUALIFIER);
 }
 
 static void take_cell(wide_table *t, size_t sample, size_t row, size_t column)
@@ -447,7 +496,7 @@ static void take_cell(wide_table *t, size_t sample, size_t row, size_t column)
                           .value = value,
                           .units = {c->from_row ? c->unit : ""},
                           .limits = {c->limit}};
-    cells.qualifier = beside(t, row, column, SW_WORD_QUALIFIER);
+    cells.qualifier = mark_of(t, row, column);
     cells.limits[1] = beside(t, row, column, SW_WORD_LIMIT);
     bool marked =
         cells.qualifier && sw_word_is(cells.qualifier->text, SW_WORD_BELOW);

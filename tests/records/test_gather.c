@@ -196,6 +196,69 @@ START_TEST(a_unit_in_a_cell_must_fit_its_column)
 }
 END_TEST
 
+START_TEST(a_mark_counts_whatever_heads_its_column)
+{
+    static const char *const heads[] = {
+        "result flag", "lab qualifiers", "remark", "comment",   "note",
+        "code",        "symbol",         "LT",     "detection", "odd"};
+    static const char *const marks[] = {"<", "ND", "\xE2\x89\xA4"};
+    for (size_t i = 0; i < sizeof heads / sizeof *heads; i++)
+        for (size_t k = 0; k < 3; k++) {
+            char text[200];
+            const one_reading one = {text, 0.5, true};
+            (void)snprintf(text, sizeof text,
+                           "parameter,%s,value,unit\nCa,,80,mg/L\n"
+                           "B,%s,0.5,mg/L\n",
+                           heads[i], marks[k]);
+            check_readings(&one, 1);
+        }
+    static const one_reading cases[] = {
+        {"parameter,odd,value,unit\nCa,J,80,mg/L\nB,U,0.5,mg/L\n", 0.5, true},
+        {"parameter,remark,value,unit\nCa,cloudy,80,mg/L\nB,<,0.5,mg/L\n", 0.5,
+         true},
+        {"parameter,group,value,unit\nCa,A,80,mg/L\nB,U,0.5,mg/L\n", 0.5,
+         false},
+        {"parameter,exceeds,value,unit\nCa,true,80,mg/L\nB,false,0.5,mg/L\n",
+         0.5, false},
+        {"parameter,flag,remark,value,unit\nCa,J,,80,mg/L\nB,J,<,0.5,mg/L\n",
+         0.5, true},
+        {"sample,Ca mg/L,B mg/L,B flag\nA,80,0.5,<\n", 0.5, true},
+        {"sample,Ca mg/L,B mg/L,Ca flag,B_flag\nA,80,0.5,,U\n", 0.5, true},
+        {"sample,Ca mg/L,B mg/L,Ca flag,B flag\nA,80,0.5,<,\n", 0.5, false},
+        {"sample,Ca mg/L,B mg/L,odd\nA,80,0.5,<\n", 0.5, true}};
+    CHECK_READINGS(cases);
+}
+END_TEST
+
+START_TEST(what_a_mark_or_a_limit_leaves_open_is_noted)
+{
+    static const struct {
+        const char *text, *code;
+    } cases[] = {
+        {"parameter,flag,value,unit\nCa,G,80,mg/L\n", "mark-unknown"},
+        {"parameter,flag,value,unit\nCa,J,80,mg/L\n", NULL},
+        {"parameter,value,LOD,unit\nB,0.5,0.5,mg/L\n", "at-limit"},
+        {"parameter,value,LOD,unit\nB,0.6,0.5,mg/L\n", NULL},
+        {"parameter,value,unit,LOD,unit\nB,0.5,mg/L,600,ug/L\n", "at-limit"},
+        {"parameter,value,LOD,unit\nB,<0.5,0.5,mg/L\n", NULL}};
+    for (size_t i = 0; i < sizeof cases / sizeof *cases; i++) {
+        sw_waters *w = gather(cases[i].text, NULL);
+        bool noted = false;
+        ck_assert_msg(w->count == 1 && w->defect_count == 0, "%s",
+                      cases[i].text);
+        for (size_t k = 0; k < w->notes.count; k++) {
+            const char *code = w->notes.items[k].code;
+            noted |= cases[i].code && !strcmp(code, cases[i].code);
+            ck_assert_msg(cases[i].code || (strcmp(code, "at-limit") != 0 &&
+                                            strcmp(code, "mark-unknown") != 0),
+                          "%s: %s", cases[i].text, code);
+        }
+        ck_assert_msg(noted == (cases[i].code != NULL), "%s", cases[i].text);
+        sw_waters_free(w);
+    }
+}
+END_TEST
+
 /* Which column holds the value, which its unit: said, or refused. */
 START_TEST(the_value_is_told_from_what_stands_beside_it)
 {
@@ -362,6 +425,8 @@ int main(void)
     tcase_add_test(t, a_limit_may_stand_with_the_value_or_beside_it);
     tcase_add_test(t, a_unit_in_a_cell_must_fit_its_column);
     tcase_add_test(t, the_value_is_told_from_what_stands_beside_it);
+    tcase_add_test(t, a_mark_counts_whatever_heads_its_column);
+    tcase_add_test(t, what_a_mark_or_a_limit_leaves_open_is_noted);
     tcase_add_test(t, a_name_may_say_what_it_is_of);
     tcase_add_test(t, a_sample_is_chosen_by_station_and_date);
     tcase_add_test(t, a_defect_is_that_of_its_sample);
