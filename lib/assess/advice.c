@@ -58,9 +58,9 @@ static void advise_metal(const sw_product *product, const sw_chelates_row *row,
 {
     double ph = a->mixed.ph;
     bool bare = product->chelator == SW_CHELATOR_NONE;
-    const char *form = bare                     ? "unchelated"
-                       : product->chelator_open ? "EDTA, as assumed"
-                                                : row->chelator;
+    char form[32];
+    snprintf(form, sizeof form, "%s%s", bare ? "unchelated" : row->chelator,
+             !bare && product->chelator_open ? ", as assumed" : "");
     const char *code = bare ? "iron-unchelated" : "chelate-weak";
     unsigned about = bare ? 0 : SW_ABOUT_CHELATE;
     char at_most[24] = "";

@@ -7,6 +7,7 @@
 #include "assess/agent.h"
 
 #include "quantity/components.h"
+#include "quantity/label_claims.h"
 
 #include <math.h>
 #include <string.h>
@@ -47,17 +48,11 @@ bool sw_is_trace_source(const sw_product *product)
 
 /* ---- Chelates ------------------------------------------------------------ */
 
-static const char *chelator_name(sw_chelator chelator)
-{
-    static const char *const names[] = {"none", "EDTA",  "HEDTA",
-                                        "DTPA", "EDDHA", "citrate"};
-    return chelator <= SW_CITRATE_CHELATOR ? names[chelator] : "";
-}
-
 const sw_chelates_row *sw_chelate_of(sw_chelator chelator, const char *metal)
 {
     for (size_t i = 0; i < sw_chelates_count; i++)
-        if (!strcmp(sw_chelates_table[i].chelator, chelator_name(chelator)) &&
+        if (!strcmp(sw_chelates_table[i].chelator,
+                    sw_chelator_word(chelator)) &&
             !strcmp(sw_chelates_table[i].metal, metal))
             return &sw_chelates_table[i];
     return NULL;

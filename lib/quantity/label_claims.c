@@ -5,13 +5,16 @@
  */
 #include "quantity/label_claims.h"
 
+#include <ctype.h>
 #include <math.h>
+#include <stdio.h>
 #include <string.h>
 
 #include "quantity/components.h"
 #include "quantity/elements.h"
 #include "quantity/formula_parse.h"
 #include "quantity/text.h"
+#include "quantity/units.h"
 
 static const sw_chelator_name chelator_names[] = {
     {"hedta", SW_HEDTA, SW_GROUP_HEDTA},
@@ -28,6 +31,13 @@ static const sw_chelator chelator_assumed = SW_EDTA;
 const sw_chelator_name *sw_chelator_named(size_t index)
 {
     return index < CHELATOR_NAMES ? &chelator_names[index] : NULL;
+}
+
+const char *sw_chelator_word(sw_chelator chelator)
+{
+    static const char *const words[] = {"none", "EDTA",  "HEDTA",
+                                        "DTPA", "EDDHA", "citrate"};
+    return chelator <= SW_CITRATE_CHELATOR ? words[chelator] : "";
 }
 
 const char *sw_label_role_name(sw_label_role role)
@@ -174,6 +184,105 @@ static sw_status check_wholes(const sw_claims *of, sw_label *label,
     return status;
 }
 
+/* ---- Chelators of a list ------------------------------------------------ */
+
+/* What a name of the list says: metals by component, chelators by kind. */
+typedef struct listed_name {
+    bool metal[SW_N], any_metal;
+    unsigned chelators;
+} listed_name;
+
+/* Chelators of a metal over the whole list; whether each of its names, of
+ * which there is one, has one. */
+typedef struct listed_chelators {
+    unsigned any;
+    bool named, bare;
+} listed_chelators;
+
+/* "iron", "DTPA", "NaFeEDDHA". */
+static void take_token(listed_name *name, const char *token)
+{
+    sw_parameter p;
+    char key[SW_KEY_SIZE];
+    char head[SW_LABEL_ENTRY];
+    (void)snprintf(head, sizeof head, "%s", token);
+    size_t length = strlen(head);
+    if (!sw_text_key(token, key))
+        return;
+    for (size_t k = 0; k < CHELATOR_NAMES; k++) {
+        size_t tail = strlen(chelator_names[k].key);
+        if (length < tail || strcmp(key + length - tail, chelator_names[k].key))
+            continue;
+        name->chelators |= 1U << chelator_names[k].chelator;
+        head[length - tail] = '\0';
+        break;
+    }
+    bool known = sw_parameter_find(head, &p, NULL) == SW_OK;
+    for (int i = 0; i < SW_N; i++) {
+        sw_component metal = (sw_component)i;
+        if (sw_chelated_part(metal) == SW_CARRIED_COUNT)
+            continue;
+        bool glued = head[0] && strlen(head) < length &&
+                     strstr(head, sw_component_name(metal));
+        bool said = glued || (known && p.component == metal) ||
+                    (metal == SW_FE && sw_label_says(head, SW_LABEL_IRON));
+        name->metal[i] = name->metal[i] || said;
+        name->any_metal = name->any_metal || said;
+    }
+}
+
+/* A chelator beside no metal is iron's. */
+static void take_name(listed_chelators *l, listed_name *name, int metal)
+{
+    bool its = name->metal[metal] || (metal == SW_FE && !name->any_metal);
+    if (its)
+        l->any |= name->chelators;
+    l->named = l->named || name->metal[metal];
+    l->bare = l->bare || (name->metal[metal] && !name->chelators);
+    *name = (listed_name){.chelators = 0};
+}
+
+static listed_chelators chelators_of(const char *list, int metal)
+{
+    listed_chelators l = {.any = 0};
+    listed_name name = {.chelators = 0};
+    while (*list) {
+        char token[SW_LABEL_ENTRY];
+        size_t length = 0;
+        while (isalnum((unsigned char)list[length]))
+            length++;
+        (void)snprintf(token, sizeof token, "%.*s", (int)length, list);
+        if ((!length && strchr(",;", *list)) ||
+            sw_label_begins(list, SW_LABEL_JOIN))
+            take_name(&l, &name, metal);
+        else if (length)
+            take_token(&name, token);
+        list += length ? length : 1;
+    }
+    take_name(&l, &name, metal);
+    return l;
+}
+
+/* A metal whose figure names no chelator has that of the list; of several the
+ * weakest, which is the first of its kinds. */
+static void take_listed(sw_claims *c, sw_component metal, sw_label *label)
+{
+    listed_chelators l = chelators_of(label->derived, (int)metal);
+    sw_claim all = sw_claims_dissolved(c);
+    bool worded = c->part[SW_LABEL_CHELATED].made;
+    unsigned kind = SW_EDTA;
+    if (c->held[0].made || !l.any ||
+        !(worded || (all.made && l.named && !l.bare)))
+        return;
+    while (!(l.any & 1U << kind))
+        kind++;
+    c->held[0] = worded ? held(c) : all;
+    c->held[kind] = c->held[0];
+    label->chelators_listed = label->chelators_listed ||
+                              (metal == SW_FE && (l.any & ~(1U << kind)) != 0);
+    sw_claims_settle(c, metal, label);
+}
+
 /* Which chelators hold the metals, and the charge of their anions. */
 static double sum_chelates(const sw_claims *of, sw_label *label)
 {
@@ -230,11 +339,15 @@ static void sum_charges(const sw_claims *of, sw_label *label)
     label->above_mg_per_g[SW_N] = total->digit;
 }
 
-sw_status sw_claims_conclude(const sw_claims of[SW_COMPONENT_COUNT],
-                             sw_label *label, sw_error *error)
+sw_status sw_claims_conclude(sw_claims of[SW_COMPONENT_COUNT], sw_label *label,
+                             sw_error *error)
 {
+    for (int i = 0; i < SW_N && *label->derived; i++)
+        if (sw_chelated_part((sw_component)i) != SW_CARRIED_COUNT)
+            take_listed(&of[i], (sw_component)i, label);
     sw_status status = check_wholes(of, label, error);
     if (status == SW_OK)
         sum_charges(of, label);
+    label->chelator_open = label->chelator_open || label->chelators_listed;
     return status;
 }

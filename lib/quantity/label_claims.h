@@ -32,6 +32,9 @@ typedef struct sw_chelator_name {
 /* NULL after the last; the longer key first where one ends in the other. */
 const sw_chelator_name *sw_chelator_named(size_t index);
 
+/* "EDTA", "none"; static storage. */
+const char *sw_chelator_word(sw_chelator chelator);
+
 /* ", the chelated part,"; "" of the whole. */
 const char *sw_label_role_name(sw_label_role role);
 
@@ -52,10 +55,11 @@ void sw_claims_settle(const sw_claims *c, sw_component component,
                       sw_label *label);
 
 /*
- * All components together: parts against wholes, the forms of N against their
- * total, charges.  SW_ERR_VALUE, SW_ERR_NAME (N without a form).
+ * All components together: chelators of the list, parts against wholes, the
+ * forms of N against their total, charges.  SW_ERR_VALUE, SW_ERR_NAME (N
+ * without a form).
  */
-sw_status sw_claims_conclude(const sw_claims of[SW_COMPONENT_COUNT],
-                             sw_label *label, sw_error *error);
+sw_status sw_claims_conclude(sw_claims of[SW_COMPONENT_COUNT], sw_label *label,
+                             sw_error *error);
 
 #endif

@@ -26,6 +26,7 @@ typedef enum sw_label_role {
     SW_LABEL_MILD, /* an acid that counts as none */
     SW_LABEL_ACID,
     SW_LABEL_BASE, /* a hydroxide */
+    SW_LABEL_IRON, /* in words that are no name of it */
     SW_LABEL_UNCLAIMED
 } sw_label_role;
 

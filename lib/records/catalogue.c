@@ -10,6 +10,7 @@
 #include <stdlib.h>
 #include <string.h>
 
+#include "quantity/label_claims.h"
 #include "quantity/formula.h"
 #include "quantity/status.h"
 #include "quantity/text.h"
@@ -32,12 +33,8 @@ size_t sw_catalogue_count(void)
 
 static sw_chelator chelator_of(const char *name)
 {
-    static const char *const names[] = {
-        [SW_CHELATOR_NONE] = "", [SW_EDTA] = "EDTA",   [SW_HEDTA] = "HEDTA",
-        [SW_DTPA] = "DTPA",      [SW_EDDHA] = "EDDHA",
-    };
     int i = SW_EDDHA;
-    while (i > 0 && strcmp(names[i], name) != 0)
+    while (i > 0 && strcmp(sw_chelator_word((sw_chelator)i), name) != 0)
         i--;
     return (sw_chelator)i;
 }

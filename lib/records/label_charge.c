@@ -12,6 +12,7 @@
 #include "quantity/elements.h"
 #include "quantity/formula.h"
 #include "quantity/label.h"
+#include "quantity/label_claims.h"
 #include "quantity/label_text.h"
 #include "quantity/notes.h"
 #include "quantity/status.h"
@@ -448,7 +449,10 @@ static sw_status remark(settling *s, const sw_label_names *names,
     sw_notes *remarks = &s->product->remarks;
     const char *name = called(names);
     double n = sw_sum_of(&s->product->per_g, SW_IS_FORM);
-    if (s->product->chelator_open)
+    if (s->product->chelator_open && label->chelators_listed)
+        sw_notes_add(remarks, SW_SAY_LABEL_CHELATORS, name,
+                     sw_chelator_word(s->product->chelator));
+    else if (s->product->chelator_open)
         sw_notes_add(remarks, SW_SAY_LABEL_CHELATOR_OPEN, name);
     if (label->n_unformed_mg_per_g > 0)
         sw_notes_add(remarks, SW_SAY_LABEL_UNFORMED,

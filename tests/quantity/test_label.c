@@ -462,6 +462,45 @@ START_TEST(a_list_ends_with_its_line)
 }
 END_TEST
 
+/* The chelator of the list holds what is chelated, whether its salts give the
+ * figures or not; of several the most fragile, and that stays open. */
+START_TEST(the_chelator_is_read_from_the_list)
+{
+    static const struct {
+        const char *text;
+        sw_chelator chelator;
+        bool open, several;
+        double held; /* of iron, mg/g */
+    } rows[] = {
+        {"chelated Fe 1 %; derived from: iron DTPA", SW_DTPA, 0, 0, 10},
+        {"chelated Fe 1 %; derived from: iron EDDHA, dust", SW_EDDHA, 0, 0, 10},
+        {"chelated Fe 1 %; derived from: sodium ferric EDDHA", SW_EDDHA, 0, 0,
+         10},
+        {"Fe 1 %; derived from: urea, NaFeEDDHA", SW_EDDHA, 0, 0, 10},
+        {"Fe 1 %; derived from: dust, Fe-DTPA (iron DTPA)", SW_DTPA, 0, 0, 10},
+        {"chelated Fe 1 %; derived from: iron DTPA and iron EDDHA", SW_DTPA, 1,
+         1, 10},
+        {"chelated Fe 1 %; derived from: iron EDDHA, iron EDTA", SW_EDTA, 1, 1,
+         10},
+        {"chelated Fe 1 %; derived from: manganese EDTA, iron DTPA", SW_DTPA, 0,
+         0, 10},
+        {"chelated Fe 1 %; derived from: iron sulfate", SW_EDTA, 1, 0, 10},
+        {"Fe 1 %; derived from: iron sulfate, iron DTPA", SW_CHELATOR_NONE, 0,
+         0, 0},
+        {"Fe-EDDHA 1 %; derived from: iron DTPA", SW_EDDHA, 0, 0, 10},
+    };
+    for (size_t i = 0; i < sizeof rows / sizeof *rows; i++) {
+        sw_label label;
+        ck_assert_int_eq(sw_label_read(rows[i].text, &label, NULL), SW_OK);
+        ck_assert_msg(label.chelator == rows[i].chelator, "%s: %d",
+                      rows[i].text, label.chelator);
+        ck_assert_msg(label.chelator_open == rows[i].open, "%s", rows[i].text);
+        ck_assert(label.chelators_listed == rows[i].several);
+        ck_assert_double_eq(label.per_g.amount[SW_CHELATED_FE], rows[i].held);
+    }
+}
+END_TEST
+
 int main(void)
 {
     const TTest *const tests[] = {
@@ -487,6 +526,7 @@ int main(void)
         a_liquid_gives_its_density,
         what_is_not_read_is_kept_in_words,
         a_list_ends_with_its_line,
+        the_chelator_is_read_from_the_list,
         NULL};
     return run_suite(suite_of("label", tests));
 }
