@@ -5,7 +5,9 @@
  * concentrate as a dilution.
  */
 #include "quantity/units.h"
+#include "quantity/components.h"
 #include "quantity/status.h"
+#include "quantity/text.h"
 #include "records/amounts.h"
 #include "records/harm.h"
 #include "records/product.h"
@@ -92,13 +94,39 @@ static sw_status rate_of(const char *unit, const sw_product *product,
                            error);
 }
 
+/* Bare "ppm": the trade means that much of nitrogen, or of whatever nutrient
+ * the product is bought for, and others that much of the product. */
+static sw_status check_ppm(sw_amounts *file, const sw_product *product)
+{
+    const double *per_g = product->per_g.amount;
+    const char *value = sw_table_text(&file->table, SW_AMOUNTS_AMOUNT);
+    const char *unit = sw_table_text(&file->table, SW_AMOUNTS_UNIT);
+    char key[SW_KEY_SIZE];
+    int most = SW_N;
+    if (!sw_text_key(unit, key) || strcmp(key, "ppm") != 0)
+        return SW_OK;
+    for (int i = 0; i < SW_N && !(per_g[SW_N] > 0); i++)
+        if (per_g[i] > per_g[most])
+            most = i;
+    const char *of = most == SW_N ? "N" : sw_component_name((sw_component)most);
+    sw_status status = sw_fail(
+        file->error, SW_ERR_UNIT,
+        "'%.20s %.20s' could be either of: %.20s mg/L (of the product) or "
+        "%.20s ppm %s (of what it brings)",
+        value, unit, value, value, of);
+    return sw_table_blame(&file->table, SW_AMOUNTS_UNIT, status, file->error);
+}
+
 static sw_status convert(sw_amounts *file, const sw_product *product,
                          double value, sw_given *given, size_t *slot)
 {
     double g_per_l_per_unit = 0.0;
     const sw_place place = sw_table_place(&file->table, SW_AMOUNTS_AMOUNT);
-    sw_status status = rate_of(sw_table_text(&file->table, SW_AMOUNTS_UNIT),
-                               product, &g_per_l_per_unit, file->error);
+    sw_status status = check_ppm(file, product);
+    if (status)
+        return status;
+    status = rate_of(sw_table_text(&file->table, SW_AMOUNTS_UNIT), product,
+                     &g_per_l_per_unit, file->error);
     if (status)
         return sw_table_blame(&file->table, SW_AMOUNTS_UNIT, status,
                               file->error);

@@ -180,7 +180,9 @@ class Printed(Folder):
             self.assertAlmostEqual(amount[0]["g_per_l"], g_per_l, 4, dose)
         for dose, words in (("1:128", "a powder is weighed"),
                             ("1.2 tsp/gal", "a powder is weighed"),
-                            ("20ppm Ca", "brings no Ca")):
+                            ("20ppm Ca", "brings no Ca"),
+                            ("200ppm", "200 mg/L (of the product) or"),
+                            ("200 PPM", "200 ppm N (of what it brings)")):
             self.assertIn(words, self.dose(PRINTED, "leaf=" + dose, fails=2))
 
     def test_liquids_are_diluted_and_two_parts_go_together(self):
