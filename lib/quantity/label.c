@@ -360,6 +360,40 @@ static bool is_idle_line(reader *r, const char *start, size_t length,
     return true;
 }
 
+/* Without "@ 68 F", "at 20 degC" or "(20 C)" at its end, and that blank. */
+static void cut_temperature(char *text)
+{
+    static const char *const words[] = {"at", "bei", "a", "bij"};
+    size_t end = strlen(text);
+    size_t letter = 0;
+    while (end && strchr(" ).", text[end - 1]))
+        text[--end] = '\0';
+    if (!end || !strchr("FCfc", text[end - 1]))
+        return;
+    letter = --end;
+    while (end && !isdigit((unsigned char)text[end - 1]) &&
+           letter - end <= sizeof "degrees")
+        end--;
+    while (end && strchr("0123456789.,", text[end - 1]))
+        end--;
+    if (end == letter)
+        return;
+    while (end && text[end - 1] == ' ')
+        end--;
+    size_t word = end;
+    while (word && isalpha((unsigned char)text[word - 1]))
+        word--;
+    bool joined = end && strchr("@(", text[end - 1]);
+    for (size_t i = 0; i < sizeof words / sizeof *words && !joined; i++)
+        joined = word < end && sw_text_word_at(text, text + word, words[i]);
+    if (!joined)
+        return;
+    end = word < end ? word : end - 1;
+    while (end && text[end - 1] == ' ')
+        end--;
+    text[end] = '\0';
+}
+
 /* "Density at 20 C: 1.24 kg/L", "Weight per gallon 10.3 lb", "specific gravity
  * 1.2": the last number of the entry and its unit. */
 static sw_status read_density(reader *r, const char *start, size_t length)
@@ -368,6 +402,7 @@ static sw_status read_density(reader *r, const char *start, size_t length)
     double value = NAN;
     double g_per_l = 1000;
     (void)snprintf(text, sizeof text, "%.*s", (int)length, start);
+    cut_temperature(text);
     size_t unit = strlen(text);
     while (unit && !isdigit((unsigned char)text[unit - 1]))
         unit--;

@@ -104,6 +104,17 @@ bool sw_label_says(const char *name, sw_label_role role)
     return said;
 }
 
+const char *sw_label_meaning(const char *text, sw_label_role role)
+{
+    char key[SW_KEY_SIZE];
+    for (size_t i = 0; i < sw_label_words_count; i++)
+        if ((sw_label_role)sw_label_words_table[i].role == role &&
+            sw_text_key(text, key) &&
+            sw_text_listed(sw_label_words_table[i].words, key))
+            return sw_label_words_table[i].as;
+    return NULL;
+}
+
 double sw_label_unclaimed(const char *component)
 {
     for (size_t i = 0; i < sw_label_words_count; i++)
@@ -423,6 +434,24 @@ static void cut_again(char *text, sw_label_entry *e)
     trim_end(text, " ");
 }
 
+/* Cuts "(nitrate)" off "Nitrogen (N) 7 % (nitrate)": the form it means. */
+static const char *cut_form(char *text)
+{
+    char words[SW_LABEL_ENTRY];
+    char *open = strrchr(text, '(');
+    size_t length = strlen(text);
+    if (!open || text[length - 1] != ')' ||
+        !memchr(text, '%', (size_t)(open - text)))
+        return NULL;
+    (void)snprintf(words, sizeof words, "%.*s",
+                   (int)(text + length - 1 - open - 1), open + 1);
+    const char *form = sw_label_meaning(words, SW_LABEL_FORM);
+    if (form)
+        *open = '\0';
+    trim_end(text, " ");
+    return form;
+}
+
 /* Without brackets that blanking has emptied, and blanks at both ends. */
 static void tidy(char *name)
 {
@@ -444,6 +473,7 @@ static const sw_label_words_row *row_with_key(const char *name)
         return NULL;
     for (size_t i = 0; *key && i < sw_label_words_count; i++)
         if (*sw_label_words_table[i].as &&
+            sw_label_words_table[i].role < SW_LABEL_LIST &&
             sw_text_listed(sw_label_words_table[i].words, key))
             return &sw_label_words_table[i];
     return NULL;
@@ -504,11 +534,18 @@ sw_status sw_label_split(const char *start, size_t length, sw_label_entry *e,
     text[length] = '\0';
     trim_end(text, " ");
     cut_again(text, e);
+    const char *form = cut_form(text);
     char *first = text + strspn(text, " *-");
+    size_t filler = sw_label_begins(first, SW_LABEL_FILLER);
+    filler += strspn(first + filler, " :");
+    if (isdigit((unsigned char)first[filler])) /* "dont 5 % nitrique" */
+        first += filler;
     size_t end = leading_figure(first, &digits);
     sw_status status = end ? figure_first(first, digits, end, e, error)
                            : figure_last(text, e, error);
     if (status == SW_OK)
         take_role(e);
+    if (status == SW_OK && form && !strcmp(e->name, "N"))
+        (void)snprintf(e->name, sizeof e->name, "%s", form);
     return status;
 }

@@ -25,8 +25,10 @@ typedef enum sw_label_role {
     SW_LABEL_JOIN, /* between the names of a list */
     SW_LABEL_MILD, /* an acid that counts as none */
     SW_LABEL_ACID,
-    SW_LABEL_BASE, /* a hydroxide */
-    SW_LABEL_IRON, /* in words that are no name of it */
+    SW_LABEL_BASE,   /* a hydroxide */
+    SW_LABEL_FORM,   /* of nitrogen, behind its figure */
+    SW_LABEL_LISTED, /* another name, in lists alone */
+    SW_LABEL_IRON,   /* in words that are no name of it */
     SW_LABEL_UNCLAIMED
 } sw_label_role;
 
@@ -64,6 +66,9 @@ size_t sw_label_begins(const char *start, sw_label_role role);
 
 /* Whether a name has words of that role in it, as parts of longer ones too. */
 bool sw_label_says(const char *name, sw_label_role role);
+
+/* What the words of that role, which are the whole text, stand for; NULL. */
+const char *sw_label_meaning(const char *text, sw_label_role role);
 
 /* The most of a component that a label need not print, %; 0: none. */
 double sw_label_unclaimed(const char *component);

@@ -70,6 +70,9 @@ sw_status sw_label_list_read(const char *text, sw_label_list *l,
     unknown[0] = '\0';
     while (status == SW_OK && next_name(&text, name)) {
         sw_catalogue_matches found = sw_catalogue_match(name);
+        const char *meant = sw_label_meaning(name, SW_LABEL_LISTED);
+        if (!found.count && meant)
+            found = sw_catalogue_match(meant);
         if (!found.count) {
             memcpy(unknown, name, sizeof name);
             return SW_OK;

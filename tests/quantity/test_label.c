@@ -501,6 +501,37 @@ START_TEST(the_chelator_is_read_from_the_list)
 }
 END_TEST
 
+/* 12.3 lb/gal is 1.474, 9.8 lb 1.174 g/mL: 453.592 g, 3785.41 mL. */
+START_TEST(ordinary_wording_of_bags_is_read)
+{
+    static const struct {
+        const char *text;
+        sw_component component;
+        double mg_per_g, density;
+    } rows[] = {
+        {"K2O 6\nWeight per gallon: 9.8 lbs @ 68°F", SW_K, 49.8, 1.174},
+        {"K2O 6\nDensity: 12.3 lb/gal at 68F", SW_K, 49.8, 1.474},
+        {"K2O 6\nDensity: 1.24 kg/L (20 °C)", SW_K, 49.8, 1.24},
+        {"K2O 6\nDensity at 20 °C: 1.24 kg/L", SW_K, 49.8, 1.24},
+        {"Azote total 12%\ndont 5% nitrique\n7% ammoniacal", SW_NO3_N, 50, 0},
+        {"Azote total 12%\ndont 5% nitrique\n7% ammoniacal", SW_NH4_N, 70, 0},
+        {"Total Nitrogen (N) 7% (nitrate)", SW_NO3_N, 70, 0},
+        {"Total Nitrogen (N) 7% (urea)", SW_UREA_N, 70, 0},
+    };
+    for (size_t i = 0; i < sizeof rows / sizeof *rows; i++) {
+        sw_label label;
+        sw_error error = {0};
+        ck_assert_msg(sw_label_read(rows[i].text, &label, &error) == SW_OK,
+                      "%s: %s", rows[i].text, error.message);
+        ck_assert_double_eq_tol(label.per_g.amount[rows[i].component],
+                                rows[i].mg_per_g, 0.1);
+        ck_assert_double_eq_tol(label.density_g_per_ml, rows[i].density, 1e-3);
+    }
+    ck_assert_int_eq(refuse("K2O 6; density 68 F").status, SW_ERR_VALUE);
+    ck_assert_int_eq(refuse("K2O 6; density @ 68 F").status, SW_ERR_VALUE);
+}
+END_TEST
+
 int main(void)
 {
     const TTest *const tests[] = {
@@ -527,6 +558,7 @@ int main(void)
         what_is_not_read_is_kept_in_words,
         a_list_ends_with_its_line,
         the_chelator_is_read_from_the_list,
+        ordinary_wording_of_bags_is_read,
         NULL};
     return run_suite(suite_of("label", tests));
 }

@@ -67,6 +67,9 @@ START_TEST(printed_analyses_of_straights_are_their_salts)
          "Nitrogen\nCalcium (Ca) 19%\nDerived from: Ammonium calcium nitrate "
          "double salt",
          NULL},
+        {"Total Nitrogen (N) 15.5%\n14.5% Nitrate Nitrogen\n1.0% Ammoniacal "
+         "Nitrogen\nCalcium (Ca) 19%\nDerived from: Calcium ammonium nitrate",
+         NULL},
         {"Total Nitrogen (N) 13.7%\n13.7% Nitrate Nitrogen\nSoluble Potash "
          "(K2O) 46%\nDerived from: Potassium Nitrate",
          "KNO3"},
