@@ -108,6 +108,16 @@ static exit_code read_file(const cli_options *options, cli_source *source,
     return code;
 }
 
+/* Whether any reading came with a unit. */
+static bool gives_units(const sw_waters *waters)
+{
+    for (size_t i = 0; i < waters->count; i++)
+        for (size_t k = 0; k < waters->items[i].reading_count; k++)
+            if (*waters->items[i].readings[k].unit)
+                return true;
+    return false;
+}
+
 /* All that is wrong with `sample`, or in the whole file where that is NULL. */
 static exit_code refuse_defects(const cli_options *options,
                                 const sw_waters *waters, const sw_water *sample)
@@ -124,13 +134,21 @@ static exit_code refuse_defects(const cli_options *options,
         code = complain_error(&defect->error);
         units = units || defect->error.status == SW_ERR_UNIT;
     }
-    if (units && !options_has(options, OPT_UNITS))
+    if (units && !options_has(options, OPT_UNITS) && !gives_units(waters))
         complain_file(
             waters->defects[0].error.file,
             "where it gives no units at all, state them for all: --units "
             "\"mg/L; EC uS/cm; hardness mg/L CaCO3\" (of every reading; then "
             "of those that differ)");
     return code;
+}
+
+/* What was said of all of its file; another source of the same file has none.
+ */
+static void take_notes(cli_source *source)
+{
+    source->notes = source->waters->notes;
+    source->waters->notes = (sw_notes){0};
 }
 
 /* Takes a sample of a file, with what is worth saying of it alone. */
@@ -141,6 +159,10 @@ static exit_code choose(const cli_options *options, cli_source *source,
     if (!sw_waters_sound(source->all, sample))
         return refuse_defects(options, source->all, sample);
     source->water = sample;
+    if (source->waters && source->waters->count == 1) {
+        take_notes(source); /* those of the whole file with the sample's */
+        return EXIT_DONE;
+    }
     return sw_water_notes(sample, &source->notes, &error) == SW_OK
                ? EXIT_DONE
                : complain_error(&error);
@@ -222,10 +244,8 @@ static exit_code append_samples(const cli_options *options,
     if (waters->count == 1)
         return choose(options, first, &waters->items[0]);
     first->water = &waters->items[0];
-    if (first->waters) { /* else an earlier source has said it */
-        first->notes = first->waters->notes;
-        first->waters->notes = (sw_notes){0};
-    }
+    if (first->waters) /* else an earlier source has said it */
+        take_notes(first);
     for (size_t i = 1; i < waters->count; i++) {
         sources->items =
             memory_grow(sources->items, sources->count, sizeof *sources->items);
