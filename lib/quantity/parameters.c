@@ -333,6 +333,9 @@ static const parameter_row *row_in_two_words(const char *name)
          at += strcspn(at, " ,-")) {
         (void)snprintf(first, sizeof first, "%.*s", (int)(at - name), name);
         at += strspn(at, " ,-");
+        /* "Sulphate (S-SO4)" is not of "Sulphates" */
+        if (strchr(first, '(') && !strchr(first, ')'))
+            continue;
         if (sw_text_word_at(name, at, "as"))
             at += 2 + strspn(at + 2, " ");
         const parameter_row *row = row_of_both(first, at);

@@ -128,6 +128,15 @@ typedef struct sw_lab_split {
 } sw_lab_split;
 void sw_lab_split_name(const char *text, sw_lab_split *split);
 
+typedef enum sw_lab_beside {
+    SW_BESIDE_CLEAR,
+    SW_BESIDE_APART,  /* a limit or a blank, not of the water */
+    SW_BESIDE_UNKNOWN /* it may make another number of it */
+} sw_lab_beside;
+/* What stands beside the name and is no unit becomes the unit, or what it is
+ * given as, or is dropped where it changes nothing. */
+sw_lab_beside sw_lab_read_beside(sw_lab_split *split);
+
 /* A head of a column. */
 typedef struct sw_lab_head {
     sw_word role;

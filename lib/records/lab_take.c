@@ -169,12 +169,35 @@ static bool units_differ(sw_lab *lab, const sw_lab_cells *cells,
     return true;
 }
 
+/* What stands in brackets and is not understood is refused: it may be what the
+ * number is given as. */
+static bool leave_beside(sw_lab *lab, const sw_lab_cells *cells,
+                         const sw_lab_split *split, sw_lab_beside beside)
+{
+    if (beside == SW_BESIDE_UNKNOWN) {
+        sw_lab_defect(lab, cells->sample, SW_ERR_NAME, cells->name,
+                      "what is beside the name in '%.80s' is not understood, "
+                      "expected a unit, or what the reading is given as, such "
+                      "as Calcium (as CaCO3); correct or delete it",
+                      cells->name->text);
+    } else if (beside == SW_BESIDE_APART) {
+        sw_lab_remark(lab, cells->sample, cells->name, cells->name->text,
+                      "a limit or a blank, not of the water; ignored");
+        sw_lab_unread(lab, cells->name->text);
+    }
+    return split->known && beside != SW_BESIDE_CLEAR;
+}
+
 static const sw_lab_name *resolve(sw_lab *lab, const sw_lab_cells *cells)
 {
     choices c;
     sw_lab_split split;
     sw_lab_split_name(cells->spelled ? cells->spelled : text_of(cells->name),
                       &split);
+    sw_lab_beside beside =
+        split.known ? sw_lab_read_beside(&split) : SW_BESIDE_CLEAR;
+    if (leave_beside(lab, cells, &split, beside))
+        return NULL;
     if (units_differ(lab, cells, &split))
         return NULL;
     list_units(lab, cells, &split, &c);
@@ -521,6 +544,8 @@ bool sw_lab_settles(sw_lab *lab, const sw_lab_cells *cells)
     choices c;
     sw_lab_split split;
     sw_lab_split_name(text_of(cells->name), &split);
+    if (split.known && sw_lab_read_beside(&split) != SW_BESIDE_CLEAR)
+        return false;
     list_units(lab, cells, &split, &c);
     const sw_lab_name *name = split.known ? choose(lab, split.name, &c) : NULL;
     return name && name->status == SW_OK;

@@ -37,6 +37,11 @@ typedef enum sw_word {
     SW_WORD_TOTAL,
     SW_WORD_YES,
     SW_WORD_NO,
+    /* beside names */
+    SW_WORD_GIVEN_AS, /* "expressed as" */
+    SW_WORD_ASIDE,    /* changes nothing: "field", "ICP" */
+    SW_WORD_STANDARD, /* whose number follows: "EPA" */
+    SW_WORD_APART,    /* not of the water: "blank" */
     SW_WORD_COUNT
 } sw_word;
 

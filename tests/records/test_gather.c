@@ -309,6 +309,34 @@ START_TEST(a_name_may_say_what_it_is_of)
                  {"Sodium (as CaCO3)", "mg/L", 0},
                  {"Nitrate Nitrogen (NO3)", "mg/L", 0},
                  {"Nitrate (as CaCO3)", "mg/L", 0},
+                 {"Calcium (como CaCO3)", "mg/L", 10 * 40.078 / 100.086},
+                 {"Calcium (CaCO3 equivalent)", "mg/L", 10 * 40.078 / 100.086},
+                 {"Calcium (eq. CaCO3)", "mg/L", 10 * 40.078 / 100.086},
+                 {"Potassium (expressed as K2O)", "mg/L", 10 * 78.196 / 94.195},
+                 {"Sulfate (als S)", "mg/L", 10},
+                 {"Sulphate (S-SO4)", "mg/L", 10},
+                 {"Nitrate (en N)", "mg/L", 10},
+                 {"Boron (in ppb)", "", 0.01},
+                 {"Boron (EPA 200.7)", "mg/L", 10},
+                 {"Boron (ICP 7440-42-8)", "mg/L", 10},
+                 {"Calcium (gel\xC3\xB6st)", "mg/L", 10},
+                 {"TDS (180 \xC2\xB0"
+                  "C)",
+                  "mg/L", 10},
+                 {"Conductivity (20 C)", "dS/m", 10}, /* not the EC at 25 */
+                 {"EC [20\xC2\xB0"
+                  "C]",
+                  "dS/m", 10},
+                 {"EC (field)", "dS/m", 10},
+                 {"EC (field, 15 C)", "dS/m", 0},
+                 {"EC (1:5)", "dS/m", 0},
+                 {"Conductivity (ref. temp. 20 \xC2\xB0"
+                  "C)",
+                  "dS/m", 0},
+                 {"Calcium (x10)", "mg/L", 0},
+                 {"Calcium (per 100 mL)", "mg/L", 0},
+                 {"Sulfate (SO4/S)", "mg/L", 0},
+                 {"Boron (in ppb)", "mg/L", 0},
                  {"Calcium (mg/L)", "meq/L", 0},
                  {"Nitrate (as N)", "mg/L as NO3", 0}};
     for (size_t i = 0; i < sizeof cases / sizeof *cases; i++) {
@@ -332,6 +360,22 @@ static const char archive[] = "station,date,parameter,value,unit\n"
                               "N-1,2021-05-01,Ca,41,mg/L\n"
                               "N-2,2021-05-01,Ca,42x,mg/L\n"
                               "N-2,2021-05-01,Mg,4,mg/L\n";
+
+/* Neither the water's calcium nor its manganese: told, and not read. */
+START_TEST(a_limit_or_a_blank_in_brackets_is_not_of_the_water)
+{
+    sw_waters *w = gather("parameter,value,unit\nCa,80,mg/L\n"
+                          "Calcium (limit),200,mg/L\nMn (MDL),0.05,mg/L\n"
+                          "Copper (blank),0.02,mg/L\n",
+                          NULL);
+    ck_assert_uint_eq(w->defect_count, 0);
+    ck_assert_uint_eq(w->items[0].reading_count, 1);
+    const sw_note *last = &w->notes.items[w->notes.count - 1];
+    ck_assert_str_eq(last->code, "not-read");
+    ck_assert(strstr(last->text, "Calcium (limit), Mn (MDL), Copper (blank)"));
+    sw_waters_free(w);
+}
+END_TEST
 
 START_TEST(a_sample_is_chosen_by_station_and_date)
 {
@@ -428,6 +472,7 @@ int main(void)
     tcase_add_test(t, a_mark_counts_whatever_heads_its_column);
     tcase_add_test(t, what_a_mark_or_a_limit_leaves_open_is_noted);
     tcase_add_test(t, a_name_may_say_what_it_is_of);
+    tcase_add_test(t, a_limit_or_a_blank_in_brackets_is_not_of_the_water);
     tcase_add_test(t, a_sample_is_chosen_by_station_and_date);
     tcase_add_test(t, a_defect_is_that_of_its_sample);
     tcase_add_test(t, defects_are_bounded_and_the_last_says_so);

@@ -1,0 +1,119 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later */
+/*
+ * What stands in brackets beside a name and is no unit: what the reading is
+ * given as, "(como CaCO3)"; words that change nothing, "(dissolved)", "(EPA
+ * 200.7)"; whose value it is, "(MDL)".  What is none of these is not guessed
+ * at: it may turn the number into another.
+ */
+#include "records/lab.h"
+
+#include "quantity/text.h"
+
+#include <ctype.h>
+#include <stdio.h>
+#include <string.h>
+
+static const char between[] = " ,;:+&";
+
+/* Cuts "expressed as" off the front, "equivalent" off the end; false: neither
+ * is there. */
+static bool cut_lead(char *text)
+{
+    char word[80];
+    for (size_t at = strlen(text); at-- > 1;) {
+        if (!strchr(between, text[at]) && text[at] != '.')
+            continue;
+        size_t length = at + (text[at] == '.');
+        (void)snprintf(word, sizeof word, "%.*s", (int)length, text);
+        if (sw_word_is(word, SW_WORD_GIVEN_AS)) {
+            const char *rest = text + at + 1;
+            rest += strspn(rest, between);
+            memmove(text, rest, strlen(rest) + 1);
+            return true;
+        }
+        if (sw_word_is(text + at + 1, SW_WORD_GIVEN_AS)) {
+            text[at] = '\0';
+            return true;
+        }
+    }
+    return false;
+}
+
+/* "20 °C", "180 degC", "20~C" at the end of a folded text. */
+static bool is_temperature(const char *text)
+{
+    char rest[80] = "";
+    size_t digits = strspn(text, "0123456789.");
+    size_t used = 0;
+    for (const char *c = text + digits; digits && *c; c++)
+        if (!strchr(" ~", *c) && used + 1 < sizeof rest)
+            rest[used++] = (char)tolower((unsigned char)*c);
+    return digits &&
+           (!strcmp(rest, "c") || !strcmp(rest, "degc") || !strcmp(rest, "oc"));
+}
+
+/* "7440-70-2", a number of the Chemical Abstracts Service. */
+static bool is_cas(const char *text)
+{
+    size_t first = strspn(text, "0123456789");
+    return first >= 2 && first <= 7 && text[first] == '-' &&
+           strspn(text + first + 1, "0123456789") == 2 &&
+           text[first + 3] == '-' && isdigit((unsigned char)text[first + 4]) &&
+           !text[first + 5];
+}
+
+/* Whether a word changes nothing; the number of a standard follows its name. */
+static bool is_aside(const char *word, bool *standard)
+{
+    if (sw_word_is(word, SW_WORD_STANDARD))
+        return *standard = true;
+    return sw_word_is(word, SW_WORD_ASIDE) ||
+           sw_word_is(word, SW_WORD_DISSOLVED) ||
+           sw_word_is(word, SW_WORD_TOTAL) || is_cas(word) ||
+           (*standard && (isdigit((unsigned char)*word) || !word[1]));
+}
+
+static bool all_aside(const char *text)
+{
+    char word[80];
+    bool standard = false;
+    if (is_aside(text, &standard))
+        return true;
+    for (text += strspn(text, between); *text; text += strspn(text, between)) {
+        size_t length = strcspn(text, between);
+        (void)snprintf(word, sizeof word, "%.*s", (int)length, text);
+        if (!is_aside(word, &standard))
+            return false;
+        text += length;
+    }
+    return true;
+}
+
+sw_lab_beside sw_lab_read_beside(sw_lab_split *split)
+{
+    char text[80];
+    sw_parameter p;
+    if (!*split->unit || sw_is_reading_unit(split->unit))
+        return SW_BESIDE_CLEAR;
+    if (!sw_text_fold(split->unit, text, sizeof text))
+        return SW_BESIDE_UNKNOWN;
+    if (sw_word_of_head(text, NULL) == SW_WORD_LIMIT ||
+        sw_word_is(text, SW_WORD_APART))
+        return SW_BESIDE_APART;
+    while (cut_lead(text))
+        ;
+    split->unit[0] = '\0';
+    if (sw_is_reading_unit(text)) {
+        (void)snprintf(split->unit, sizeof split->unit, "%s", text);
+        return SW_BESIDE_CLEAR;
+    }
+    bool warm = is_temperature(text) &&
+                sw_parameter_find(split->name, &p, NULL) == SW_OK &&
+                p.kind != SW_READS_EC; /* which depends on it */
+    if (!warm && !all_aside(text)) {
+        if (*split->basis || !sw_species_known(text))
+            return SW_BESIDE_UNKNOWN;
+        (void)snprintf(split->basis, sizeof split->basis, "%s", text);
+    }
+    return SW_BESIDE_CLEAR;
+}
