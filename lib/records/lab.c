@@ -318,7 +318,9 @@ static bool supersedes(const sw_lab *lab, const sw_lab_reading *a,
     if (slot_of(a) == SW_SLOT_COUNT || slot_of(a) != slot_of(b))
         return false;
     if (a->fraction == SW_FRACTION_DISSOLVED &&
-        b->fraction == SW_FRACTION_TOTAL)
+        (b->fraction == SW_FRACTION_TOTAL ||
+         (b->fraction == SW_FRACTION_UNSAID &&
+          a->name->measure.parameter.kind == SW_READS_COMPONENT)))
         return true;
     return lab->archive && a < b && a->name == b->name &&
            a->fraction == b->fraction && a->reading.value == b->reading.value &&
@@ -334,7 +336,9 @@ static void drop_superseded(sw_lab *lab, size_t index)
             if (i == k || !supersedes(lab, &sample->readings[i], r))
                 continue;
             sw_lab_remark(lab, index, r->cell, r->cell->text,
-                          r->fraction == SW_FRACTION_TOTAL
+                          sample->readings[i].fraction ==
+                                      SW_FRACTION_DISSOLVED &&
+                                  r->fraction != SW_FRACTION_DISSOLVED
                               ? "the total; what is dissolved is used"
                               : "the same reading again; ignored");
             drop(sample, k);

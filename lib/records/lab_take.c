@@ -426,8 +426,12 @@ static void set_limit(sw_lab *lab, const sw_lab_cells *cells,
 static sw_fraction fraction_of(const sw_lab_cells *cells,
                                const sw_parameter *parameter)
 {
-    static const char *const dissolved[] = {"dissolved", "filtered", "soluble"};
-    static const char *const total[] = {"total", "unfiltered", "recoverable"};
+    static const char *const dissolved[] = {
+        "dissolved", "filtered", "soluble",  "gelost",   "filtriert",
+        "dissous",   "filtre",   "disuelto", "filtrado", "opgelost"};
+    static const char *const total[] = {
+        "total",  "unfiltered", "recoverable", "extractable", "gesamt",
+        "totaal", "totale",     "totales",     "totaux"};
     char name[160];
     const char *said = cells->fraction ? cells->fraction : "";
     if (*said)
@@ -437,10 +441,11 @@ static sw_fraction fraction_of(const sw_lab_cells *cells,
     if (parameter->kind != SW_READS_COMPONENT ||
         !sw_text_fold(cells->name->text, name, sizeof name))
         return SW_FRACTION_UNSAID;
-    if (sw_text_blank(name, dissolved, 3))
+    if (sw_text_blank(name, dissolved, sizeof dissolved / sizeof *dissolved))
         return SW_FRACTION_DISSOLVED;
-    return sw_text_blank(name, total, 3) ? SW_FRACTION_TOTAL
-                                         : SW_FRACTION_UNSAID;
+    return sw_text_blank(name, total, sizeof total / sizeof *total)
+               ? SW_FRACTION_TOTAL
+               : SW_FRACTION_UNSAID;
 }
 
 /* ---- The whole ---------------------------------------------------------- */

@@ -305,7 +305,7 @@ START_TEST(a_name_may_say_what_it_is_of)
                  {"Boron (boric acid)", "mg/L", 10 * 10.81 / 61.831},
                  {"Phosphate (as P2O5)", "mg/L", 10 * 61.948 / 141.943},
                  {"Chloride (as CaCO3)", "mg/L", 0},
-                 {"Chloride (as NaCl)", "mg/L", 0},
+                 {"Chloride (as NaCl)", "mg/L", 10 * 35.45 / 58.44},
                  {"Sodium (as CaCO3)", "mg/L", 0},
                  {"Nitrate Nitrogen (NO3)", "mg/L", 0},
                  {"Nitrate (as CaCO3)", "mg/L", 0},
@@ -360,6 +360,32 @@ static const char archive[] = "station,date,parameter,value,unit\n"
                               "N-1,2021-05-01,Ca,41,mg/L\n"
                               "N-2,2021-05-01,Ca,42x,mg/L\n"
                               "N-2,2021-05-01,Mg,4,mg/L\n";
+
+/* The total stands beside it, in whatever language either is said. */
+START_TEST(what_is_dissolved_is_what_counts)
+{
+    static const char *const pairs[][2] = {
+        {"Eisen gel\xC3\xB6st", "Eisen gesamt"},
+        {"Fer dissous", "Fer total"},
+        {"Hierro disuelto", "Hierro total"},
+        {"IJzer opgelost", "IJzer totaal"},
+        {"Iron dissolved", "Iron"},
+        {"Iron (filtered)", "Iron, total recoverable"}};
+    for (size_t i = 0; i < 2 * sizeof pairs / sizeof *pairs; i++) {
+        char text[200];
+        const char *const *pair = pairs[i / 2];
+        (void)snprintf(text, sizeof text,
+                       "parameter,value,unit\n\"%s\",%d,mg/L\n"
+                       "\"%s\",%d,mg/L\n",
+                       pair[i % 2], i % 2 ? 20 : 10, pair[!(i % 2)],
+                       i % 2 ? 10 : 20);
+        sw_waters *w = gather(text, NULL);
+        ck_assert_msg(w->defect_count == 0 && w->remark_count == 1, "%s", text);
+        ck_assert_double_eq(w->items[0].per_l.amount[SW_FE], 10);
+        sw_waters_free(w);
+    }
+}
+END_TEST
 
 /* Neither the water's calcium nor its manganese: told, and not read. */
 START_TEST(a_limit_or_a_blank_in_brackets_is_not_of_the_water)
@@ -472,6 +498,7 @@ int main(void)
     tcase_add_test(t, a_mark_counts_whatever_heads_its_column);
     tcase_add_test(t, what_a_mark_or_a_limit_leaves_open_is_noted);
     tcase_add_test(t, a_name_may_say_what_it_is_of);
+    tcase_add_test(t, what_is_dissolved_is_what_counts);
     tcase_add_test(t, a_limit_or_a_blank_in_brackets_is_not_of_the_water);
     tcase_add_test(t, a_sample_is_chosen_by_station_and_date);
     tcase_add_test(t, a_defect_is_that_of_its_sample);
