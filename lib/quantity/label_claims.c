@@ -211,7 +211,8 @@ static void take_token(listed_name *name, const char *token)
         return;
     for (size_t k = 0; k < CHELATOR_NAMES; k++) {
         size_t tail = strlen(chelator_names[k].key);
-        if (length < tail || strcmp(key + length - tail, chelator_names[k].key))
+        if (length < tail ||
+            strcmp(key + length - tail, chelator_names[k].key) != 0)
             continue;
         name->chelators |= 1U << chelator_names[k].chelator;
         head[length - tail] = '\0';
