@@ -183,6 +183,8 @@ static const parameter_row *row_named(const char *name)
     size_t length = strlen(name);
     while (length && name[length - 1] == ' ')
         length--;
+    if (length > 2 && !strncmp(name + length - 2, "/S", 2))
+        return NULL; /* "Sulfate/S": no plural, and of which of the two? */
     if (ends_apart_in_s(name, length))
         snprintf(spelled, sizeof spelled, "%.*s as S", (int)length - 2, name);
     else

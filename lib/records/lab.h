@@ -136,6 +136,11 @@ typedef enum sw_lab_beside {
 /* What stands beside the name and is no unit becomes the unit, or what it is
  * given as, or is dropped where it changes nothing. */
 sw_lab_beside sw_lab_read_beside(sw_lab_split *split);
+/* A name that is known followed by words that are: "Boron by ICP". */
+bool sw_lab_split_words(sw_lab_split *split);
+/* Whether a name that is not known holds one of a nutrient, or of alkalinity or
+ * hardness, among its words: "Boron in leaves". */
+bool sw_lab_holds_name(const char *text, char found[80]);
 
 /* A head of a column. */
 typedef struct sw_lab_head {

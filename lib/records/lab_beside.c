@@ -117,3 +117,44 @@ sw_lab_beside sw_lab_read_beside(sw_lab_split *split)
     }
     return SW_BESIDE_CLEAR;
 }
+
+bool sw_lab_holds_name(const char *text, char found[80])
+{
+    sw_parameter p;
+    for (const char *at = text; *at;
+         at += strcspn(at, " ,;:()[]/"), at += strspn(at, " ,;:()[]/")) {
+        size_t length = strcspn(at, " ,;:()[]/");
+        (void)snprintf(found, 80, "%.*s", (int)length, at);
+        sw_known known = length < 3 ? SW_UNKNOWN : sw_parameter_known(found);
+        if (known == SW_KNOWN_OPEN ||
+            (known == SW_KNOWN && sw_parameter_find(found, &p, NULL) == SW_OK &&
+             p.kind <= SW_READS_CA_HARDNESS))
+            return true;
+    }
+    return false;
+}
+
+bool sw_lab_split_words(sw_lab_split *split)
+{
+    static const char marks[] = " ,;";
+    const char *text = split->name;
+    for (const char *rest = text + strlen(text); rest-- > text + 2;) {
+        sw_lab_split tried = {0};
+        if (!strchr(marks, rest[-1]) || strchr(marks, *rest))
+            continue;
+        size_t length = (size_t)(rest - text);
+        while (length && strchr(marks, text[length - 1]))
+            length--;
+        (void)snprintf(tried.name, sizeof tried.name, "%.*s", (int)length,
+                       text);
+        (void)snprintf(tried.unit, sizeof tried.unit, "%.79s", rest);
+        tried.known = length > 1 && strlen(rest) < sizeof tried.unit &&
+                      sw_parameter_known(tried.name) != SW_UNKNOWN;
+        sw_lab_split read = tried;
+        if (tried.known && sw_lab_read_beside(&read) != SW_BESIDE_UNKNOWN) {
+            *split = tried;
+            return true;
+        }
+    }
+    return false;
+}

@@ -131,10 +131,20 @@ static void leave_unknown(sw_lab *lab, const sw_lab_cells *cells,
 {
     sw_error error;
     sw_parameter none;
+    char held[80];
+    bool numbered = strpbrk(text_of(cells->value), "0123456789");
+    if (!lab->archive && numbered && sw_lab_holds_name(name, held)) {
+        sw_lab_defect(lab, cells->sample, SW_ERR_NAME, cells->name,
+                      "'%.80s' is not known, but '%.40s' in it is, expected "
+                      "its usual name if it is a reading of that; correct or "
+                      "delete this row",
+                      cells->name->text, held);
+        return;
+    }
     if (lab->archive || !sw_parameter_is_near(name)) {
         sw_lab_remark(lab, cells->sample, cells->name, cells->name->text,
                       "no parameter that is known; ignored");
-        if (strpbrk(text_of(cells->value), "0123456789"))
+        if (numbered)
             sw_lab_unread(lab, name);
         return;
     }
@@ -194,6 +204,8 @@ static const sw_lab_name *resolve(sw_lab *lab, const sw_lab_cells *cells)
     sw_lab_split split;
     sw_lab_split_name(cells->spelled ? cells->spelled : text_of(cells->name),
                       &split);
+    if (!split.known)
+        split.known = sw_lab_split_words(&split);
     sw_lab_beside beside =
         split.known ? sw_lab_read_beside(&split) : SW_BESIDE_CLEAR;
     if (leave_beside(lab, cells, &split, beside))

@@ -78,6 +78,7 @@ static void leave_column(wide_table *t, size_t column)
     sw_error error;
     sw_parameter none;
     sw_lab_split split;
+    char held[80];
     const sw_csv_cell *cell = sw_sheet_cell(&t->lab->sheet, t->header, column);
     sw_lab_split_name(cell->text, &split);
     if (!*cell->text && column_filled(t, column)) {
@@ -90,6 +91,13 @@ static void leave_column(wide_table *t, size_t column)
                sw_parameter_is_near(split.name)) {
         (void)sw_parameter_find(split.name, &none, &error);
         sw_lab_blame(t->lab, SW_WHOLE_FILE, cell, &error);
+    } else if (!t->lab->archive && holds_numbers(t, column) &&
+               sw_lab_holds_name(cell->text, held)) {
+        sw_lab_defect(t->lab, SW_WHOLE_FILE, SW_ERR_NAME, cell,
+                      "'%.80s' is not known, but '%.40s' in it is, expected "
+                      "its usual name if it is a reading of that; correct or "
+                      "delete this column",
+                      cell->text, held);
     } else if (*cell->text) {
         sw_lab_remark(t->lab, SW_WHOLE_FILE, cell, cell->text,
                       "no parameter that is known; ignored");
