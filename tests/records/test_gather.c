@@ -179,7 +179,7 @@ static void check_readings(const one_reading *cases, size_t count)
     }
 }
 #define CHECK_READINGS(cases)                                                  \
-    check_readings(cases, sizeof cases / sizeof *cases)
+    check_readings((cases), sizeof(cases) / sizeof *(cases))
 
 START_TEST(a_unit_in_a_cell_must_fit_its_column)
 {
