@@ -50,8 +50,9 @@ exit_code command_refuse(const char *word)
 static exit_code run_settled(cli_options *options)
 {
     static char doing[40];
-    options_find(options);
-    exit_code code = options_require(options);
+    exit_code code = options_find(options);
+    if (code == EXIT_DONE)
+        code = options_require(options);
     if (code == EXIT_DONE)
         code = overwrite_refuse(options);
     if (code != EXIT_DONE)

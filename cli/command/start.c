@@ -77,7 +77,7 @@ static exit_code run(const cli_options *options)
     exit_code code = settings_read(options, &settings);
     if (code != EXIT_DONE)
         return code;
-    if (options->operand_count != 1)
+    if (options->operand_count != 1 || !options->operands[0][0])
         return complain_usage("start", "expected the name of one folder, such "
                                        "as: saltwright start client");
     code = lay_all(options->operands[0], paths, kept);

@@ -5,9 +5,11 @@
  */
 #include "io/options.h"
 
+#include <errno.h>
 #include <getopt.h>
 #include <stdlib.h>
 #include <string.h>
+#include <sys/stat.h>
 #include <unistd.h>
 
 #include "io/command.h"
@@ -249,16 +251,26 @@ const char *options_from(const cli_options *options, option_id id)
     return NULL;
 }
 
-static void find(cli_options *options, option_id id, const char *file,
-                 const char *from)
+/* What nobody named must be a file, or not be there at all: of a link that
+ * leads nowhere or a folder that is closed it is not known what it holds. */
+static exit_code find(cli_options *options, option_id id, const char *file,
+                      const char *from)
 {
+    struct stat info;
     if (!command_takes(options->command, id) || options_has(options, id) ||
-        access(file, F_OK) != 0)
-        return;
+        (lstat(file, &info) != 0 && (errno == ENOENT || errno == ENOTDIR)))
+        return EXIT_DONE;
+    if (stat(file, &info) != 0)
+        return complain_file(file, "cannot open: %s; expected a file, or --%s",
+                             strerror(errno), option_spec_of(id)->name);
+    if (!S_ISREG(info.st_mode))
+        return complain_file(file, "is no file; expected one, or --%s",
+                             option_spec_of(id)->name);
     size_t i = options->given_count++;
     options->given[i].id = id;
     options->given[i].value = file;
     options->given[i].from = from;
+    return EXIT_DONE;
 }
 
 /* As the XDG Base Directory Specification 0.8 has it. */
@@ -267,9 +279,10 @@ static char *house_shelf_name(void)
     const char *settings = getenv("XDG_CONFIG_HOME");
     const char *home = getenv("HOME");
     bool own = settings && settings[0] == '/';
+    bool at_home = home && home[0] == '/';
     char *name = NULL;
     size_t size = 0;
-    FILE *out = own || home ? open_memstream(&name, &size) : NULL;
+    FILE *out = own || at_home ? open_memstream(&name, &size) : NULL;
     if (!out)
         return NULL;
     fprintf(out, "%s%s/saltwright/shelf.csv", own ? settings : home,
@@ -288,18 +301,21 @@ static bool requires(const cli_command *command, option_id id)
 
 /* A command that can do without a water finds one where no solution stands in
  * its place, and no target. */
-void options_find(cli_options *options)
+exit_code options_find(cli_options *options)
 {
     static const char here[] = "found in this folder";
     bool needed = requires(options->command, OPT_WATER);
+    exit_code code = EXIT_DONE;
     if (needed || !options_has(options, OPT_SOLUTION))
-        find(options, OPT_WATER, "water.csv", here);
-    if (needed && !options_has(options, OPT_TARGET_OF))
-        find(options, OPT_TARGET, "target.csv", here);
-    find(options, OPT_SHELF, "shelf.csv", here);
+        code = find(options, OPT_WATER, "water.csv", here);
+    if (code == EXIT_DONE && needed && !options_has(options, OPT_TARGET_OF))
+        code = find(options, OPT_TARGET, "target.csv", here);
+    if (code == EXIT_DONE)
+        code = find(options, OPT_SHELF, "shelf.csv", here);
     options->house_shelf = house_shelf_name();
-    if (options->house_shelf)
-        find(options, OPT_SHELF, options->house_shelf, "house shelf");
+    if (code == EXIT_DONE && options->house_shelf)
+        code = find(options, OPT_SHELF, options->house_shelf, "house shelf");
+    return code;
 }
 
 static bool is_found(option_id id)

@@ -94,7 +94,7 @@ const char *options_from(const cli_options *options, option_id id);
  * What nobody names: water.csv, target.csv and shelf.csv of the folder the
  * command runs in, then shelf.csv of $XDG_CONFIG_HOME/saltwright.
  */
-void options_find(cli_options *options);
+exit_code options_find(cli_options *options);
 
 /* EXIT_USAGE with a complaint of every option that the command requires and
  * that is absent. */
