@@ -14,8 +14,17 @@
 #include <sys/wait.h>
 #include <unistd.h>
 
-/* What a shell ends with that finds no such program. */
-enum { NOT_FOUND = 127 };
+/* A shell adds the number of a signal that ended what it ran. */
+enum { BY_SIGNAL = 128 };
+
+/* One that fails, or is not there, may have shown nothing; one that was ended
+ * from the keyboard has. */
+static bool has_shown(int status)
+{
+    return WIFEXITED(status) ? WEXITSTATUS(status) == 0 ||
+                                   WEXITSTATUS(status) == BY_SIGNAL + SIGINT
+                             : WTERMSIG(status) == SIGINT;
+}
 
 /* Whether a program of that name is in some folder of PATH. */
 static bool is_installed(const char *program)
@@ -70,6 +79,5 @@ bool pager_show(const char *text, size_t size)
     int status = pclose(pager);
     sigaction(SIGINT, &usual, NULL);
     interrupt_hold();
-    return !(status >= 0 && WIFEXITED(status) &&
-             WEXITSTATUS(status) == NOT_FOUND);
+    return has_shown(status);
 }

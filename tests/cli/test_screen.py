@@ -51,7 +51,7 @@ class Screen(unittest.TestCase):
                          if plain.endswith("\n") else paged)
         self.assertEqual(on_terminal("--help", PAGER="no-such-pager"), plain)
         self.assertEqual(on_terminal("--help", PAGER="cat"), plain)
-        self.assertEqual(on_terminal("--help", PAGER="false"), "")
+        self.assertEqual(on_terminal("--help", PAGER="false"), plain)
         done = run("--help", env={"PAGER": "false"})
         self.assertEqual(done.stdout, plain)
 
