@@ -3,8 +3,9 @@
  * A report for spreadsheets: a value a line; of a report of lines, a line each.
  *
  * A spreadsheet runs a cell that begins with = + - @ tab or CR as a formula; a
- * text that does gets an apostrophe in front.  Numbers are left as they are.  A
- * message cut within a character still makes UTF-8.
+ * text that does gets an apostrophe in front, and so does what follows each
+ * semicolon or tab in it, which separate cells elsewhere.  Numbers are left as
+ * they are.  A message cut within a character still makes UTF-8.
  */
 #include <stdlib.h>
 #include <string.h>
@@ -37,14 +38,16 @@ static size_t put_character(FILE *stream, const char *text)
 /* The cell with its quotes where RFC 4180 asks for them. */
 static void put_text(FILE *out, const char *text)
 {
-    bool formula = *text && strchr("=+-@\t\r", *text);
+    bool begins = true;
     bool quoted = strpbrk(text, ",\"\r\n") != NULL;
     if (quoted)
         fputc('"', out);
-    if (formula)
-        fputc('\'', out);
-    while (*text)
+    while (*text) {
+        if (begins && strchr("=+-@\t\r", *text))
+            fputc('\'', out);
+        begins = *text == ';' || *text == '\t';
         text += put_character(out, text);
+    }
     if (quoted)
         fputc('"', out);
 }
