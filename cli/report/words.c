@@ -101,7 +101,7 @@ void words_drift(const cli_report *report, char *text, size_t size)
     text[0] = '\0';
     if (ph_leaves(assessment, &how))
         snprintf(text, size,
-                 "As CO2 %s the pH %ss from %s to about %s, %s your limit "
+                 "As CO2 %s the pH %ss from %s to about %s, %s its limit "
                  "of %s.",
                  how.because, how.moves,
                  figure_fixed(assessment->mixed.ph, FIGURE_PH).text,
@@ -134,7 +134,7 @@ void words_drift_of_many(const cli_sources *waters, sw_assessment *const *found,
     cli_figure to = figure_fixed(most, FIGURE_PH);
     bool one = !strcmp(from.text, to.text);
     int used = snprintf(
-        text, size, "As CO2 %s the pH %ss to about %s%s%s, %s your limit of %s",
+        text, size, "As CO2 %s the pH %ss to about %s%s%s, %s its limit of %s",
         said.because, said.moves, from.text, one ? "" : " to ",
         one ? "" : to.text, said.side,
         figure_fixed(said.limit, FIGURE_PH).text);

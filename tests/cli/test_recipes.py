@@ -112,7 +112,7 @@ class Recipes(unittest.TestCase):
             self.assertTrue(left)
             self.assertIn(
                 "As CO2 escapes the pH rises to about "
-                f"{' to '.join(dict.fromkeys(ends))}, above your limit of "
+                f"{' to '.join(dict.fromkeys(ends))}, above its limit of "
                 f"6.2, in {which}.", told["verdict"])
         wide = "parameter,target,min,max\nN,150,,\npH,7,5,8.5\n"
         with written(wide) as file:
