@@ -76,6 +76,9 @@ static void put_job(doc_record *record, const cli_report *report)
               report->stock ? ", as stock" : "");
     read_code(report, words, sizeof words);
     doc_text(job, "recipe", words);
+    if (report->inputs->shelf_assumed)
+        doc_text(job, "shelf",
+                 "common straights assumed: go by the strength on your label");
 }
 
 /* The target's accepted range of what is mixed. */

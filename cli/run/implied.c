@@ -30,7 +30,7 @@ static exit_code check_options(const cli_options *options)
     return EXIT_DONE;
 }
 
-/* A file, or amounts: "calcium nitrate=0.7g/L, Epsom salt=0.4g/L". */
+/* A file, or amounts: "Epsom salt=0.4g/L, potassium nitrate=0.5g/L". */
 static exit_code read_bag(const cli_options *options, cli_inputs *inputs)
 {
     sw_error error;
@@ -119,11 +119,8 @@ exit_code implied_read(const cli_options *options, const cli_settings *settings,
         code = read_bag(options, inputs);
     if (code != EXIT_DONE)
         return code;
-    if (!options_has(options, OPT_SHELF)) {
+    if (!options_has(options, OPT_SHELF))
         sw_shelf_keep_used(inputs->shelf, inputs->bag);
-        free(inputs->shelf->name);
-        inputs->shelf->name = memory_text("the products of the recipe");
-    }
     if (sw_target_implied(inputs->shelf, inputs->bag, &settings->conditions,
                           &inputs->target, &error) != SW_OK)
         return complain_error(&error);

@@ -127,19 +127,28 @@ static exit_code read_target(const cli_options *options,
     return code == EXIT_DONE ? stages_choose(options, out) : code;
 }
 
-/* The catalogue is for looking products up; common straights for solving. */
+/* Nobody has more than what the recipe names, by the words it is named with. */
+static void empty_shelf(sw_shelf *shelf)
+{
+    sw_shelf_keep_used(shelf, &(sw_recipe){0});
+    free(shelf->name);
+    shelf->name = memory_text("the products of the recipe");
+}
+
+/* Common straights for solving; of a pH alone, each acid and base there is. */
 static exit_code assume_shelf(const cli_options *options, cli_inputs *out)
 {
     sw_error error;
-    bool looks_up = options_has(options, OPT_TARGET_OF) ||
-                    sw_target_is_ph_alone(out->target) ||
-                    (command_takes(options->command, OPT_TOP_UP) &&
-                     !options_has(options, OPT_TOP_UP));
-    sw_status status = looks_up
-                           ? sw_shelf_catalogue(&out->shelf, &error)
-                           : sw_shelf_common(out->target, &out->shelf, &error);
-    out->shelf_assumed = !looks_up;
-    out->shelf_from = looks_up ? NULL : "assumed";
+    bool given = options_has(options, OPT_TARGET_OF) ||
+                 (command_takes(options->command, OPT_TOP_UP) &&
+                  !options_has(options, OPT_TOP_UP));
+    bool each = !given && sw_target_is_ph_alone(out->target);
+    sw_status status = each ? sw_shelf_catalogue(&out->shelf, &error)
+                            : sw_shelf_common(out->target, &out->shelf, &error);
+    if (status == SW_OK && given)
+        empty_shelf(out->shelf);
+    out->shelf_assumed = !given && !each;
+    out->shelf_from = out->shelf_assumed ? "assumed" : NULL;
     return file_conclude("", status, NULL, &error);
 }
 

@@ -79,7 +79,7 @@ static exit_code refuse(option_id id, const char *text)
         option_spec_of(id)->name, text,
         id == OPT_TARGET_OF
             ? "products separated by commas, each with its amount and unit, "
-              "such as \"calcium nitrate=0.7g/L, Epsom salt=0.4g/L\""
+              "such as \"potassium nitrate=0.5g/L, Epsom salt=0.4g/L\""
             : "readings separated by commas, each with its unit, such as "
               "\"Ca=80mg/L, alkalinity=200mg/L CaCO3, pH=7.4\"");
 }

@@ -9,6 +9,7 @@
 #include <math.h>
 #include <stdlib.h>
 #include <string.h>
+#include <strings.h>
 
 #include "quantity/label_claims.h"
 #include "quantity/formula.h"
@@ -177,6 +178,28 @@ sw_salt sw_catalogue_salt(size_t index)
     return (sw_salt){r->name, r->formula, !isnan(r->density_g_per_ml)};
 }
 
+/* Another name of the row that begins with what was written and says more than
+ * the row's own, which does not begin so: its length, from *longer; or 0. */
+static int longer_name(const row *r, const char *name, const char **longer)
+{
+    size_t length = strlen(name);
+    const char *at = strncasecmp(r->name, name, length) ? r->other_names : "";
+    while (*at) {
+        char more[80];
+        size_t bytes = strcspn(at, "|");
+        *longer = at;
+        if (bytes > length && at[length] == ' ' &&
+            strncasecmp(at, name, length) == 0) {
+            (void)snprintf(more, sizeof more, "%.*s", (int)(bytes - length),
+                           at + length);
+            if (!strstr(r->name, more))
+                return (int)bytes;
+        }
+        at += bytes + (at[bytes] == '|');
+    }
+    return 0;
+}
+
 static sw_status say_choices(const char *name, const matches *found,
                              sw_error *error)
 {
@@ -186,8 +209,12 @@ static sw_status say_choices(const char *name, const matches *found,
         const char *before = i == 0                  ? ""
                              : i + 1 == found->count ? " or "
                                                      : ", ";
-        int wrote = snprintf(list + used, sizeof list - used, "%s%s", before,
-                             sw_catalogue_table[found->index[i]].name);
+        const row *r = &sw_catalogue_table[found->index[i]];
+        const char *longer = "";
+        int bytes = longer_name(r, name, &longer);
+        int wrote = snprintf(list + used, sizeof list - used, "%s%s%s%.*s%s",
+                             before, r->name, bytes ? " (" : "", bytes, longer,
+                             bytes ? ")" : "");
         used += (size_t)wrote;
         if (used >= sizeof list)
             break;

@@ -142,6 +142,19 @@ class Sheet(unittest.TestCase):
                       "The old solution that is kept is part of it.", "nitric acid"):
             self.assertIn(words, worker)
 
+    def test_page_1_tells_that_nobody_named_a_shelf(self):
+        words = "common straights assumed: go by the strength on your label"
+        for given, told in (("--target", True), ("--target-of", False)):
+            done, text = sheet(
+                "formulate", "--water",
+                "Ca=40mg/L, alkalinity=150mg/L CaCO3, pH=7.4", given,
+                "lettuce" if told else "Epsom salt=0.4g/L")
+            self.assertLessEqual(done.returncode, 1, done.stderr)
+            worker = text.split('<div class="client">')[0]
+            self.assertEqual(words in worker, told, given)
+            self.assertEqual("nitric acid 38 %" in worker, told, given)
+        self.assertNotIn(words, self.text)
+
     def test_page_1_has_all_that_a_worker_needs(self):
         if not shutil.which("chromium") or not shutil.which("pdftotext"):
             self.skipTest("chromium or pdftotext is not installed: apt-get "
@@ -183,7 +196,7 @@ class Sheet(unittest.TestCase):
         self.assertGreater(ph["ph_aired"], 6.2)
         words = ("As CO2 escapes the pH rises from "
                  f"{ph['ph_mixed']:.1f} to about {ph['ph_aired']:.1f}, above "
-                 "your limit of 6.2.")
+                 "its limit of 6.2.")
         head = " ".join(self.done.stdout.split("water ")[0].split())
         self.assertRegex(head, r"targets are met\.( \d+ warnings?: see "
                          r"Notes\.)? " + re.escape(words) + "$")
