@@ -174,16 +174,22 @@ static exit_code audit_sample(const cli_settings *settings, cli_audit *out)
 }
 
 /* What is asked of one sample. */
-static exit_code refuse_of_one(const cli_options *options)
+static exit_code refuse_of_one(const cli_options *options,
+                               const cli_sources *samples)
 {
     static const option_id of_one[] = {OPT_FEED, OPT_DRAINED, OPT_TARGET,
                                        OPT_METER_AT, OPT_PURIFIED};
+    const cli_source *first = &samples->items[0];
+    const char *from =
+        options_has(options, OPT_SOLUTION) ? "solution" : "water";
     for (size_t i = 0; i < sizeof of_one / sizeof *of_one; i++)
         if (options_has(options, of_one[i]))
-            return complain_usage("audit",
-                                  "--%s is of one sample; expected it chosen "
-                                  "as FILE:SAMPLE",
-                                  option_spec_of(of_one[i])->name);
+            return complain_usage(
+                "audit",
+                "--%s goes with one sample, and --%s %.200s gives %zu; "
+                "choose one of these, such as --%s %.200s:%.80s",
+                option_spec_of(of_one[i])->name, from, first->file,
+                samples->count, from, first->file, first->water->sample);
     return EXIT_DONE;
 }
 
@@ -193,7 +199,7 @@ static exit_code audit_archive(const cli_options *options,
     sw_error error;
     size_t count = out->waters.count;
     const sw_water **waters = memory_array(count, sizeof(const sw_water *));
-    exit_code code = refuse_of_one(options);
+    exit_code code = refuse_of_one(options, &out->waters);
     for (size_t i = 0; i < count; i++)
         waters[i] = out->waters.items[i].water;
     out->source = &out->waters.items[0];

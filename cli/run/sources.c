@@ -71,6 +71,18 @@ static bool is_same(const sw_error *a, const sw_error *b)
            !strcmp(a->message, b->message);
 }
 
+/* What one word says of several lines is said once, with how many they are. */
+static exit_code refuse_alike(const sw_error *first, const sw_error *last,
+                              size_t lines)
+{
+    sw_error all = *first;
+    size_t used = strlen(all.message);
+    if (lines > 1)
+        snprintf(all.message + used, sizeof all.message - used,
+                 "; so in %zu lines, the last of them %lu", lines, last->line);
+    return complain_error(&all);
+}
+
 static exit_code open_report(const cli_options *options, cli_source *source,
                              option_id id)
 {
@@ -124,16 +136,26 @@ static exit_code refuse_defects(const cli_options *options,
 {
     exit_code code = EXIT_INPUT;
     bool units = false;
+    const sw_error *first = NULL, *last = NULL;
+    size_t lines = 0;
     for (size_t i = 0; i < waters->defect_count; i++) {
         const sw_water_defect *defect = &waters->defects[i];
         if (sample && defect->sample != SW_WHOLE_FILE &&
             &waters->items[defect->sample] != sample)
             continue;
-        if (!sample && i && is_same(&defect->error, &defect[-1].error))
+        if (last && is_same(&defect->error, last))
             continue; /* of a name or a unit that several samples share */
-        code = complain_error(&defect->error);
+        if (first && strcmp(defect->error.message, first->message) != 0) {
+            refuse_alike(first, last, lines);
+            first = NULL;
+        }
+        lines = first ? lines + (defect->error.line != last->line) : 1;
+        first = first ? first : &defect->error;
+        last = &defect->error;
         units = units || defect->error.status == SW_ERR_UNIT;
     }
+    if (first)
+        code = refuse_alike(first, last, lines);
     if (units && !options_has(options, OPT_UNITS) && !gives_units(waters))
         complain_file(
             waters->defects[0].error.file,

@@ -477,9 +477,15 @@ static sw_status conclude_blanks(reading *r)
 {
     if (!r->blanks[0])
         return SW_OK;
-    if (!r->target->count && !r->base.count)
+    if (!r->target->count && !r->base.count && !strchr(r->blanks, ','))
         return sw_fail_at(r->error, SW_ERR_MISSING, &r->blank, "%s",
                           no_numbers);
+    if (!r->target->count && !r->base.count)
+        return sw_fail_at(
+            r->error, SW_ERR_MISSING, &(sw_place){.file = r->blank.file},
+            "nothing is filled in: no row has a target, min or "
+            "max; expected one at least, such as Ca,150,,,,mg/L, "
+            "or published targets, such as base,yamazaki-lettuce");
     return sw_notes_add(&r->target->notes, SW_INFO, "target-blank",
                         "Rows without a number ask for nothing: %s.", r->blanks)
                ? sw_fail_memory(r->error)

@@ -26,14 +26,14 @@ class Folder(unittest.TestCase):
         with open(self.path(name), "w", encoding="utf-8") as file:
             file.write(text)
 
-    def here(self, *words, folder=""):
+    def here(self, *words, folder="", **environment):
         """As runner.run, from the folder."""
         return subprocess.run(
             [os.path.abspath(COMMAND), *words], cwd=self.path(folder),
             capture_output=True, encoding="utf-8", check=False, timeout=60,
             stdin=subprocess.DEVNULL,
-            env=dict(os.environ, NO_COLOR="1", HOME=self.folder,
-                     XDG_CONFIG_HOME=self.path("settings")))
+            env={**os.environ, "NO_COLOR": "1", "HOME": self.folder,
+                 "XDG_CONFIG_HOME": self.path("settings"), **environment})
 
     def test_a_folder_is_laid_out_and_nothing_in_it_overwritten(self):
         self.write("client/water.csv", "mine\n")
@@ -71,7 +71,7 @@ class Folder(unittest.TestCase):
         done = self.here("formulate")
         self.assertEqual((done.returncode, done.stdout), (3, ""))
         self.assertIn("water.csv: error: ", done.stderr)
-        self.assertIn("target.csv:", done.stderr)
+        self.assertIn("target.csv: error: nothing is filled in", done.stderr)
         for name, blank, filled in (
                 ("water.csv", "\nCa,,", "\nCa,80,"),
                 ("water.csv", "\npH,,", "\npH,7.4,"),
@@ -117,6 +117,81 @@ class Folder(unittest.TestCase):
         self.write("own.csv", "product\npotassium nitrate\n")
         done = self.here(*given, "--shelf", "own.csv")
         self.assertEqual(json.loads(done.stdout)["asked"]["shelf"], "own.csv")
+
+    def test_what_is_there_and_is_no_file_is_not_taken_for_nothing(self):
+        given = ["formulate", "--water", TOLD, "--target", "lettuce"]
+        self.write("settings/saltwright/other.csv", "")
+        for name in ("settings/saltwright/shelf.csv", "shelf.csv"):
+            for make, words in (
+                    (lambda at: os.symlink("nowhere", at), "cannot open"),
+                    (lambda at: os.symlink(os.path.basename(at), at),
+                     "cannot open"),
+                    (os.mkfifo, "is no file"), (os.mkdir, "is no file")):
+                make(self.path(name))
+                done = self.here(*given)
+                self.assertEqual((done.returncode, done.stdout), (3, ""))
+                self.assertIn(f"shelf.csv: error: {words}", done.stderr)
+                if os.path.isdir(self.path(name)):
+                    os.rmdir(self.path(name))
+                else:
+                    os.unlink(self.path(name))
+        self.assertLessEqual(self.here(*given).returncode, 1)
+
+    def test_settings_are_sought_in_whole_paths_alone(self):
+        self.write("home/.config/saltwright/shelf.csv",
+                   "product\npotassium nitrate\n")
+        given = ["formulate", "--water", TOLD, "--target", "lettuce",
+                 "--format", "json"]
+        for home, found in (("home", False), (self.path("home"), True)):
+            done = self.here(*given, HOME=home, XDG_CONFIG_HOME="settings")
+            self.assertEqual("assumed" in json.loads(done.stdout)["asked"],
+                             not found, home)
+
+    def test_a_folder_without_a_name_is_refused(self):
+        done = self.here("start", "")
+        self.assertEqual(done.returncode, 2)
+        self.assertIn("expected the name of one folder", done.stderr)
+
+    def test_nobody_has_more_than_the_recipe_names(self):
+        """Checked, or a target: the words given stay; what is advised is not
+        said to be there."""
+        hard = "Ca=40mg/L, alkalinity=150mg/L CaCO3, pH=7.4"
+        done = self.here("check", "--water", hard, "--target", "lettuce",
+                         "--dose", "Epsom salt=0.2g/L", "--format", "json")
+        report = json.loads(done.stdout)
+        self.assertEqual([row["product"] for row in report["recipe"]],
+                         ["Epsom salt"])
+        advised = [note["text"] for note in report["notes"]
+                   if "would do it" in note["text"]]
+        self.assertIn(len(advised), (3, 4))
+        self.assertNotIn("on the shelf", done.stdout)
+        done = self.here("formulate", "--water", hard, "--target-of",
+                         "calcium nitrate 15.5-0-0=0.7g/L, MKP=0.2g/L",
+                         "--format", "json")
+        self.assertEqual([row["product"]
+                          for row in json.loads(done.stdout)["bag"]],
+                         ["calcium nitrate 15.5-0-0", "MKP"])
+        done = self.here("formulate", "--water", hard, "--target-of",
+                         "calcium nitrate=0.7g/L")
+        self.assertIn("(calcium nitrate 15.5-0-0)", done.stderr)
+
+    def test_a_sample_is_asked_of_the_file_that_holds_several(self):
+        for name, rows in (("drain", "a,6,110\nb,6,120\n"),
+                           ("feed", "f,6,100\n")):
+            self.write(name + ".csv", "sample,pH,Ca [mg/L]\n" + rows)
+        done = self.here("audit", "--solution", "drain.csv", "--feed",
+                         "feed.csv")
+        self.assertEqual(done.returncode, 2)
+        self.assertIn("--solution drain.csv gives 2", done.stderr)
+        self.assertIn("such as --solution drain.csv:a", done.stderr)
+
+    def test_one_fault_of_many_lines_is_told_once(self):
+        self.write("water.csv", "sample,pH,Ca [mg/L]\n" + 90 * "a,6,110\n")
+        done = self.here("audit", "--water", "water.csv")
+        self.assertEqual(done.returncode, 3)
+        self.assertEqual(len(done.stderr.splitlines()), 1, done.stderr)
+        self.assertIn("water.csv:3:1: error: ", done.stderr)
+        self.assertIn("in 89 lines, the last of them 91", done.stderr)
 
 
 class Told(unittest.TestCase):
