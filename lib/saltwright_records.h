@@ -151,18 +151,6 @@ SW_API sw_status sw_waters_read(FILE *stream, const char *name,
  * short.  Appended.  SW_ERR_MEMORY. */
 SW_API sw_status sw_water_notes(const sw_water *water, sw_notes *notes,
                                 sw_error *error);
-/* A reading as somebody says it: "Nitrate-N", 3.2 or below 3.2, "mg/L". */
-typedef struct sw_said {
-    const char *parameter, *unit; /* "": none */
-    double value;
-    bool below;
-} sw_said;
-/* One water of what was said; `name` is its sample and file; release with
- * sw_water_free.  An error's column is the reading's number, from 1.
- * SW_ERR_NAME, _UNIT, _VALUE, _DUPLICATE, _MISSING (none), _MEMORY. */
-SW_API sw_status sw_water_said(const sw_said *said, size_t count,
-                               const char *name, sw_water **water,
-                               sw_notes *notes, sw_error *error);
 /* The water called `sample`, or the only one that has each of its words (a
  * station, a date), or the only one when NULL; NULL if none. */
 SW_API const sw_water *sw_waters_find(const sw_waters *waters,

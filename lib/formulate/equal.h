@@ -15,9 +15,9 @@ typedef struct sw_equal {
  * The points that count as equal to `y`: no component that has a target is
  * further from it than `share` of that target, none that the target does not
  * name rises by more than that share (of what there is of it; of N, for its
- * forms; of the ceiling in reference/feed_ceilings.csv), every component and
- * ratio within its accepted range stays there, and the pH, linear at the
- * activities of `y`, stays within `ph_apart`.  EC is for who knows the point.
+ * forms; of sw_feed_ceiling_mg_per_l), every component and ratio within its
+ * accepted range stays there, and the pH, linear at the activities of `y`,
+ * stays within `ph_apart`.  EC is for who knows the point.
  * In memory of the solver; errors of sw_equilibrate.
  */
 sw_status sw_equal_to(sw_solver *solver, const sw_model *model, const double *y,

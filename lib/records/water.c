@@ -112,47 +112,6 @@ sw_status sw_water_notes(const sw_water *water, sw_notes *notes,
     return status;
 }
 
-static sw_status take_said(sw_water *water, const sw_said *said, size_t count,
-                           const char *name, sw_error *error)
-{
-    sw_reading *readings = calloc(count + 1, sizeof *readings);
-    if (!readings)
-        return sw_fail_memory(error);
-    for (size_t i = 0; i < count; i++)
-        readings[i] = (sw_reading){.parameter = (char *)said[i].parameter,
-                                   .unit = (char *)said[i].unit,
-                                   .value = said[i].value,
-                                   .below_detection = said[i].below,
-                                   .column = i + 1};
-    water->reading_count = count;
-    sw_status status = own(water, name, name, readings, error);
-    free(readings);
-    return status;
-}
-
-sw_status sw_water_said(const sw_said *said, size_t count, const char *name,
-                        sw_water **water, sw_notes *notes, sw_error *error)
-{
-    SW_REQUIRE_FOR(water, error, said, name, notes);
-    if (count == 0)
-        return sw_fail(error, SW_ERR_MISSING,
-                       "no reading is given, expected at least one, such as "
-                       "Ca = 48 mg/L");
-    sw_water *made = calloc(1, sizeof *made);
-    if (!made)
-        return sw_fail_memory(error);
-    sw_status status = take_said(made, said, count, name, error);
-    if (!status)
-        status = sw_water_from_readings(made, notes, error);
-    if (status) {
-        sw_water_clear(made);
-        free(made);
-    } else {
-        *water = made;
-    }
-    return status;
-}
-
 sw_status sw_water_of(sw_water *water, const sw_gathered *gathered,
                       sw_notes *notes, const sw_told *told, sw_error *error)
 {

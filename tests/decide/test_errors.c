@@ -128,7 +128,6 @@ START_TEST(files_are_refused_with_a_message)
 {
     bench b;
     sw_waters *waters;
-    sw_water *said;
     sw_target *target;
     sw_shelf *shelf;
     sw_recipe *recipe;
@@ -140,7 +139,6 @@ START_TEST(files_are_refused_with_a_message)
     rewind(stream);
     REFUSES(sw_waters_gather(stream, "w", "mg/bucket", &waters, stale()));
     REFUSES(sw_water_notes(NULL, NULL, stale()));
-    REFUSES(sw_water_said(NULL, 1, "w", &said, NULL, stale()));
     REFUSES(sw_target_read(NULL, "t", &target, stale()));
     REFUSES(sw_target_read(stream, "t", &target, stale()));
     rewind(stream);

@@ -456,42 +456,6 @@ START_TEST(defects_are_bounded_and_the_last_says_so)
 }
 END_TEST
 
-START_TEST(what_is_said_is_a_water)
-{
-    static const sw_said said[] = {{"Ca", "mg/L", 80, false},
-                                   {"alkalinity", "mg/L CaCO3", 200, false},
-                                   {"Fe", "ug/L", 50, true},
-                                   {"pH", "", 7.4, false}};
-    sw_notes notes = {0};
-    sw_water *water = NULL;
-    ck_assert_int_eq(
-        sw_water_said(said, 4, "by telephone", &water, &notes, NULL), SW_OK);
-    ck_assert_str_eq(water->sample, "by telephone");
-    ck_assert_double_eq_tol(water->per_l.amount[SW_CA], 80, 1e-9);
-    ck_assert(water->below_detection[SW_FE]);
-    ck_assert_double_eq_tol(water->ph, 7.4, 1e-9);
-    sw_water_free(water);
-    sw_notes_free(&notes);
-}
-END_TEST
-
-START_TEST(what_is_said_wrongly_is_told_by_its_number)
-{
-    static const sw_said said[] = {{"Ca", "mg/L", 80, false},
-                                   {"nitrate", "mg/L", 20, false}};
-    sw_notes notes = {0};
-    sw_error error = {0};
-    sw_water *water = NULL;
-    ck_assert_int_eq(sw_water_said(said, 2, "x", &water, &notes, &error),
-                     SW_ERR_NAME);
-    ck_assert_uint_eq(error.column, 2);
-    ck_assert_ptr_null(water);
-    ck_assert_int_eq(sw_water_said(said, 0, "x", &water, &notes, NULL),
-                     SW_ERR_MISSING);
-    sw_notes_free(&notes);
-}
-END_TEST
-
 int main(void)
 {
     Suite *suite = suite_create("gather");
@@ -512,8 +476,6 @@ int main(void)
     tcase_add_test(t, a_sample_is_chosen_by_station_and_date);
     tcase_add_test(t, a_defect_is_that_of_its_sample);
     tcase_add_test(t, defects_are_bounded_and_the_last_says_so);
-    tcase_add_test(t, what_is_said_is_a_water);
-    tcase_add_test(t, what_is_said_wrongly_is_told_by_its_number);
     suite_add_tcase(suite, t);
     return run_suite(suite);
 }
