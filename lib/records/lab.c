@@ -130,6 +130,18 @@ static void note_lists(sw_lab *lab)
               "where it was not detected, write <LIMIT, such as <0.05");
 }
 
+static void note_apart(sw_lab *lab)
+{
+    sw_note note = {.severity = SW_INFO, .code = "not-of-water"};
+    if (!lab->apart)
+        return;
+    (void)snprintf(note.text, sizeof note.text,
+                   "%zu reading%s left out as not of the water: a blank or "
+                   "control, a limit, sediment, a rejected result (%.200s).",
+                   lab->apart, lab->apart == 1 ? "" : "s", lab->name);
+    lab->lost |= sw_notes_bounded(&lab->waters->notes, &note) != SW_OK;
+}
+
 /* ---- Names looked up once ----------------------------------------------- */
 
 /* djb2, of D. J. Bernstein (value from memory). */
@@ -310,6 +322,15 @@ static void settle_open(sw_lab *lab, size_t index)
     }
 }
 
+/* One of which a reading without a word on filtering is of the whole: phosphate
+ * beside dissolved phosphorus is not. */
+static bool is_trace(const sw_lab_reading *r)
+{
+    sw_component c = r->name->measure.parameter.component;
+    return r->name->measure.parameter.kind == SW_READS_COMPONENT && c != SW_P &&
+           c != SW_S && c != SW_NO3_N && c != SW_NH4_N && c != SW_UREA_N;
+}
+
 /* Whether the second of two readings goes without: a total beside what is
  * dissolved; in an archive the same again. */
 static bool supersedes(const sw_lab *lab, const sw_lab_reading *a,
@@ -319,8 +340,7 @@ static bool supersedes(const sw_lab *lab, const sw_lab_reading *a,
         return false;
     if (a->fraction == SW_FRACTION_DISSOLVED &&
         (b->fraction == SW_FRACTION_TOTAL ||
-         (b->fraction == SW_FRACTION_UNSAID &&
-          a->name->measure.parameter.kind == SW_READS_COMPONENT)))
+         (b->fraction == SW_FRACTION_UNSAID && is_trace(b))))
         return true;
     return lab->archive && a < b && a->name == b->name &&
            a->fraction == b->fraction && a->reading.value == b->reading.value &&
@@ -520,8 +540,10 @@ sw_status sw_lab_read(sw_lab *lab, sw_error *error)
         lab->lost ? sw_fail_memory(error) : make_waters(lab, error);
     if (!status && lab->waters->count == 0 && lab->waters->defect_count == 0)
         fail_no_readings(lab);
-    if (!status)
+    if (!status) {
         note_lists(lab);
+        note_apart(lab);
+    }
     if (!status && lab->lost)
         status = sw_fail_memory(error);
     if (!status)

@@ -74,6 +74,7 @@ typedef struct sw_lab {
     char unread[200];   /* names with numbers that are no parameter's */
     char marks[200];    /* readings with marks that are not known */
     char at_limit[200]; /* readings up to their limit that no mark says so of */
+    size_t apart;       /* readings that are not of the water */
     size_t defects_untold;
     bool lost; /* memory ran out */
 } sw_lab;

@@ -438,26 +438,20 @@ static void set_limit(sw_lab *lab, const sw_lab_cells *cells,
 static sw_fraction fraction_of(const sw_lab_cells *cells,
                                const sw_parameter *parameter)
 {
-    static const char *const dissolved[] = {
-        "dissolved", "filtered", "soluble",  "gelost",   "filtriert",
-        "dissous",   "filtre",   "disuelto", "filtrado", "opgelost"};
-    static const char *const total[] = {
-        "total",  "unfiltered", "recoverable", "extractable", "gesamt",
-        "totaal", "totale",     "totales",     "totaux"};
-    char name[160];
     const char *said = cells->fraction ? cells->fraction : "";
     if (*said)
         return sw_word_is(said, SW_WORD_DISSOLVED) ? SW_FRACTION_DISSOLVED
                : sw_word_is(said, SW_WORD_TOTAL)   ? SW_FRACTION_TOTAL
                                                    : SW_FRACTION_UNSAID;
-    if (parameter->kind != SW_READS_COMPONENT ||
-        !sw_text_fold(cells->name->text, name, sizeof name))
+    if (parameter->kind != SW_READS_COMPONENT)
         return SW_FRACTION_UNSAID;
-    if (sw_text_blank(name, dissolved, sizeof dissolved / sizeof *dissolved))
-        return SW_FRACTION_DISSOLVED;
-    return sw_text_blank(name, total, sizeof total / sizeof *total)
-               ? SW_FRACTION_TOTAL
-               : SW_FRACTION_UNSAID;
+    const char *name = cells->spelled ? cells->spelled : cells->name->text;
+    /* "total dissolved", but "acid soluble" */
+    size_t dissolved = sw_word_within(name, SW_WORD_DISSOLVED);
+    size_t total = sw_word_within(name, SW_WORD_TOTAL);
+    return dissolved > total ? SW_FRACTION_DISSOLVED
+           : total           ? SW_FRACTION_TOTAL
+                             : SW_FRACTION_UNSAID;
 }
 
 /* ---- The whole ---------------------------------------------------------- */
@@ -525,6 +519,18 @@ static bool unit_within_differs(sw_lab *lab, const sw_lab_cells *cells,
     return true;
 }
 
+/* Whether the row, its name or its columns give a unit. */
+static bool says_unit(const sw_lab_cells *cells)
+{
+    sw_lab_split split;
+    sw_lab_split_name(cells->spelled ? cells->spelled : text_of(cells->name),
+                      &split);
+    bool any = *text_of(cells->unit) || *split.unit;
+    for (size_t i = 0; i < SW_LAB_UNITS; i++)
+        any |= cells->units[i] && *cells->units[i];
+    return any;
+}
+
 void sw_lab_take(sw_lab *lab, const sw_lab_cells *cells)
 {
     sw_lab_value value = {0};
@@ -539,6 +545,11 @@ void sw_lab_take(sw_lab *lab, const sw_lab_cells *cells)
     if (*value.unit && (*of || !*text_of(cells->unit))) {
         unit = *cells->value;
         unit.text = value.unit;
+        own.unit = &unit;
+    } else if (!value.has_number && !says_unit(cells) && cells->limit_unit &&
+               *cells->limit_unit) { /* not detected: the limit has the unit */
+        unit = *cells->name;
+        unit.text = (char *)cells->limit_unit;
         own.unit = &unit;
     }
     const sw_lab_name *name = sw_lab_resolve(lab, &own);

@@ -144,6 +144,8 @@ static void read_head(wide_table *t, size_t column)
     wide_column *c = &t->columns[column];
     const char *text = sw_sheet_text(&t->lab->sheet, t->header, column);
     c->role = sw_word_of_head(text, NULL);
+    if (c->role == SW_WORD_ORIGIN) /* a sample is of one kind */
+        c->role = SW_WORD_IGNORED;
     sw_lab_split_name(text, &split);
     if (split.known) {
         c->role = SW_WORD_PARAMETER;
@@ -327,8 +329,9 @@ static row_kind kind_of_row(const wide_table *t, size_t row)
         return OF_UNITS;
     if (role == SW_WORD_LIMIT)
         return OF_LIMITS;
-    return role == SW_WORD_IGNORED || role == SW_WORD_DEFINITION ||
-                   role == SW_WORD_DATE || is_aside(t, row) ||
+    return role == SW_WORD_IGNORED || role == SW_WORD_ORIGIN ||
+                   role == SW_WORD_DEFINITION || role == SW_WORD_DATE ||
+                   is_aside(t, row) ||
                    ((role == SW_WORD_MEAN || role == SW_WORD_EXTREME) &&
                     !sheet->turned)
                ? ASIDE

@@ -6,6 +6,8 @@
 
 #include "table_lab_words.h"
 
+#include <ctype.h>
+#include <stdio.h>
 #include <string.h>
 
 sw_word sw_word_of_head(const char *text, int *rank)
@@ -36,4 +38,29 @@ bool sw_word_is(const char *text, sw_word role)
             sw_text_listed(sw_lab_words_table[i].words, key))
             return true;
     return false;
+}
+
+/* Bytes beyond ASCII are of letters. */
+static bool is_letter(char c)
+{
+    return isalnum((unsigned char)c) || (unsigned char)c >= 0x80;
+}
+
+size_t sw_word_within(const char *text, sw_word role)
+{
+    size_t longest = 0;
+    char words[256];
+    (void)snprintf(words, sizeof words, "%.255s", text);
+    for (char *from = words; *from; from++) {
+        if (is_letter(*from) && (from == words || !is_letter(from[-1])))
+            for (char *to = from + 1; to[-1]; to++) {
+                char kept = *to;
+                *to = '\0';
+                bool found = !is_letter(kept) && sw_word_is(from, role);
+                *to = kept;
+                if (found && (size_t)(to - from) > longest)
+                    longest = (size_t)(to - from);
+            }
+    }
+    return longest;
 }

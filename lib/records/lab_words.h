@@ -25,6 +25,7 @@ typedef enum sw_word {
     SW_WORD_LIMIT_UNIT,
     SW_WORD_BASIS, /* "as N" */
     SW_WORD_FRACTION,
+    SW_WORD_ORIGIN, /* of what a row is: status, kind of sample, medium */
     SW_WORD_IGNORED,
     SW_WORD_PART, /* "irr" of "irr_pH" */
     /* in cells */
@@ -35,6 +36,8 @@ typedef enum sw_word {
     SW_WORD_UNCLEAR,
     SW_WORD_DISSOLVED,
     SW_WORD_TOTAL,
+    SW_WORD_FOREIGN, /* not of the water: sediment, rejected */
+    SW_WORD_CHECK,   /* nor this: blanks, limits */
     SW_WORD_YES,
     SW_WORD_NO,
     /* beside names */
@@ -51,5 +54,8 @@ sw_word sw_word_of_head(const char *text, int *rank);
 
 /* Whether the cell is a word of that role. */
 bool sw_word_is(const char *text, sw_word role);
+
+/* How long the longest of that role among the words of a text is; 0: none. */
+size_t sw_word_within(const char *text, sw_word role);
 
 #endif

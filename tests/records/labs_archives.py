@@ -27,6 +27,10 @@ PORTAL = [("pH", "pH", "std units", "Total", "", 1, 1),
 NOT_READ = [("Atrazine", "ug/l", "0.01"), ("Escherichia coli", "cfu/100ml", "12"),
             ("Stream flow, instantaneous", "ft3/sec", "31"),
             ("Turbidity", "NTU", "3.1")]
+LEFT_OUT = [("status", "Rejected"), ("fraction", "Bed Sediment"),
+            ("fraction", "Suspended"), ("media", "Sediment"),
+            ("activity", "Quality Control Sample-Field Blank"),
+            ("activity", "Quality Control Sample-Field Replicate")]
 STATES = ["Not Detected", "Present Below Quantification Limit", "*Non-detect",
           "Not Detected at Reporting Limit"]
 
@@ -39,6 +43,7 @@ def portal(rng, i, names, family):
         w, cells = water(rng), []
         common = {"org": "INVENTED-WQ", "station": f"INVENTED-{1 + visit // 2:04}",
                   "date": f"2021-0{3 + visit}-14", "time": "09:30:00",
+                  "status": "Final", "activity": "Sample-Routine",
                   "media": "Water", "method": "SM 3120"}
         for name, key, unit, fraction, basis, factor, decimals in PORTAL:
             row = dict(common, name=name, unit=unit, fraction=fraction,
@@ -55,6 +60,8 @@ def portal(rng, i, names, family):
                         row["limit"] = Cell(f"{float(limit) / 1000:.6g}", "", 0)
                         row["limit_unit"] = "mg/l"
                 row["value"] = ""
+                if row["limit"] and rng.random() < 0.5:
+                    row["unit"] = ""  # beside the limit alone
                 cells.append(cell)
             else:
                 row["value"] = number(w, key, factor, decimals)
@@ -63,6 +70,9 @@ def portal(rng, i, names, family):
             if name == "Iron" and i % 2:  # the total, which is not read
                 rows.append(dict(row, fraction="Total", state="", limit="",
                                  limit_unit="", value=Cell("4321", "", 0)))
+        for key, word in LEFT_OUT:
+            rows.append(dict(common, name="Zinc", unit="ug/l", value="9876",
+                             **{key: word}))
         for name, unit, value in NOT_READ:
             rows.append(dict(common, name=name, unit=unit, value=value))
         samples.append(wanted(cells))
@@ -82,7 +92,8 @@ def wqx2(rng, i):
         "state": "ResultDetectionConditionText",
         "fraction": "ResultSampleFractionText", "value": "ResultMeasureValue",
         "unit": "ResultMeasure/MeasureUnitCode", "basis": "MethodSpecificationName",
-        "code": "USGSPCode", "method": "ResultAnalyticalMethod/MethodName",
+        "code": "USGSPCode", "status": "ResultStatusIdentifier",
+        "activity": "ActivityTypeCode", "method": "ResultAnalyticalMethod/MethodName",
         "limit": "DetectionQuantitationLimitMeasure/MeasureValue",
         "limit_unit": "DetectionQuantitationLimitMeasure/MeasureUnitCode",
         "by": "ProviderName"}, "WQX 2")
@@ -97,7 +108,9 @@ def wqx3(rng, i):
         "state": "Result_ResultDetectionCondition", "value": "Result_Measure",
         "unit": "Result_MeasureUnit", "limit": "DetectionLimit_MeasureA",
         "limit_unit": "DetectionLimit_MeasureUnitA",
-        "kind": "DetectionLimit_TypeA", "code": "USGSpcode"}, "WQX 3")
+        "kind": "DetectionLimit_TypeA",
+        "status": "Result_MeasureStatusIdentifier",
+        "activity": "Activity_TypeCode", "code": "USGSpcode"}, "WQX 3")
 
 
 AGENCY = [("pH", "pH", "phunits", "pH", 1, 2),
@@ -114,7 +127,9 @@ AGENCY = [("pH", "pH", "phunits", "pH", 1, 2),
           ("Potassium- K", "K", "mg/l", "Potassium", 1, 2),
           ("Sulphate SO4", "S", "mg/l", "Sulphate as SO4", S / SO4, 1),
           ("Iron - as Fe", "Fe", "ug/l", "Iron", 1e-3, 0),
-          ("Boron - as B", "B", "ug/l", "Boron", 1e-3, 0)]
+          ("Boron - as B", "B", "ug/l", "Boron", 1e-3, 0),
+          ("SiO2 Rv", "Si", "mg/l", "Silicate, reactive as SiO2", SI / SIO2, 1),
+          ("Temp Water", "temperature", "cel", "Temperature of Water", 1, 1)]
 
 
 def agency(rng, i):
@@ -199,6 +214,9 @@ def waterbase(rng, i):
                 cell = Cell(f"{float(limit) / 2:.5g}" if half else limit, key,
                             float(limit) * factor, True)
             cells.append(cell)
+            rows.append([f"XX_{visit}", "eionetMonitoringSiteCode", "GW",
+                         "CAS_0-0-0", name, "W-SPM", "mg/kg", "2016-05-11",
+                         "98765", "0", "", "0", "A"])
             rows.append([f"XX_{visit}", "eionetMonitoringSiteCode", "GW",
                          "CAS_0-0-0", name, "W-DIS", unit, "2016-05-11", cell,
                          flag, loq, "0", "A"])

@@ -1,0 +1,286 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later */
+/* Heads of columns of a table with a reading in each row, by their words. */
+#include "records/lab_heads.h"
+
+#include "quantity/text.h"
+#include "records/utf8.h"
+
+#include <string.h>
+
+static void clear_panel(sw_lab_panel *p)
+{
+    memset(p, 0, sizeof *p);
+    p->more_limits = p->more_units = SW_NOWHERE;
+    for (int i = 0; i < SW_WORD_COUNT; i++)
+        p->at[i] = SW_NOWHERE;
+    for (int i = 0; i < SW_LAB_DEFINITIONS; i++)
+        p->definitions[i] = SW_NOWHERE;
+}
+
+static void add_definition(sw_lab_panel *p, int column)
+{
+    for (int i = 0; i < SW_LAB_DEFINITIONS; i++)
+        if (p->definitions[i] == SW_NOWHERE) {
+            p->definitions[i] = column;
+            return;
+        }
+}
+
+static void add_value(sw_lab_long *t, sw_lab_panel *p, int column,
+                      const sw_lab_head *head)
+{
+    const sw_csv_cell *cell =
+        sw_sheet_cell(&t->lab->sheet, t->header, (size_t)column);
+    for (size_t i = 0; i < p->value_count; i++) {
+        if (strcmp(p->values[i].unit, head->unit) != 0 ||
+            p->values[i].unit_at != SW_NOWHERE)
+            continue;
+        sw_lab_defect(
+            t->lab, SW_WHOLE_FILE, SW_ERR_DUPLICATE, cell,
+            "the columns '%.40s' and '%.40s' could both hold the "
+            "value, expected one, or the unit of each in its name; "
+            "rename or delete one of the two",
+            sw_sheet_text(&t->lab->sheet, t->header, (size_t)p->values[i].at),
+            cell->text);
+        return;
+    }
+    if (p->value_count == SW_LAB_MOST_VALUES)
+        return;
+    sw_lab_column *v = &p->values[p->value_count++];
+    *v = (sw_lab_column){.at = column, .unit_at = SW_NOWHERE};
+    memcpy(v->unit, head->unit, sizeof v->unit);
+    if (p->value_count > 1)
+        sw_lab_remark(t->lab, SW_WHOLE_FILE, cell, cell->text,
+                      "the same values in another unit; those read must agree "
+                      "with them within 5 %%");
+}
+
+static sw_word role_of(const sw_lab_long *t, int column)
+{
+    sw_lab_head head;
+    if (column < 0)
+        return SW_WORD_NONE;
+    sw_lab_head_of(sw_sheet_text(&t->lab->sheet, t->header, (size_t)column),
+                   &head);
+    return head.role;
+}
+
+/* Whether units in a column are those of what stands before it, which is no
+ * value: of limits, of a column that is ignored. */
+static bool is_of_another(const sw_lab_long *t, int column)
+{
+    sw_word before = role_of(t, column - 1);
+    return before == SW_WORD_LIMIT || before == SW_WORD_IGNORED ||
+           before == SW_WORD_EXTREME || before == SW_WORD_NONE ||
+           (before == SW_WORD_MEAN && !t->means);
+}
+
+/* A column of units belongs to what stands before it; the only one to the
+ * value wherever it stands.  Two of the value must say the same. */
+static void add_unit(const sw_lab_long *t, sw_lab_panel *p, int column)
+{
+    sw_lab_column *last =
+        p->value_count ? &p->values[p->value_count - 1] : NULL;
+    int *unit = &p->at[SW_WORD_UNIT];
+    if (*unit == SW_NOWHERE) {
+        *unit = column;
+        return;
+    }
+    if (last && p->value_count > 1 && last->unit_at == SW_NOWHERE &&
+        !*last->unit && !is_of_another(t, column)) {
+        last->unit_at = column;
+        return;
+    }
+    int other = column;
+    if (is_of_another(t, *unit) && !is_of_another(t, column)) {
+        other = *unit;
+        *unit = column;
+    }
+    if (role_of(t, other - 1) == SW_WORD_LIMIT &&
+        p->at[SW_WORD_LIMIT_UNIT] == SW_NOWHERE)
+        p->at[SW_WORD_LIMIT_UNIT] = other;
+    else if (!is_of_another(t, other) || is_of_another(t, *unit))
+        p->more_units = other;
+}
+
+/* A parameter's name, or the same in other words. */
+static void add_name(sw_lab_panel *p, int column, int rank)
+{
+    if (p->at[SW_WORD_PARAMETER] == SW_NOWHERE) {
+        p->at[SW_WORD_PARAMETER] = column;
+    } else if (rank < p->rank[SW_WORD_PARAMETER]) {
+        add_definition(p, p->at[SW_WORD_PARAMETER]);
+        p->at[SW_WORD_PARAMETER] = column;
+    } else {
+        add_definition(p, column);
+        return;
+    }
+    p->rank[SW_WORD_PARAMETER] = rank;
+}
+
+static void add_origin(sw_lab_panel *p, int column, const char *head)
+{
+    if (p->origin_count < SW_LAB_MOST_ORIGINS)
+        p->origins[p->origin_count++] = (sw_lab_origin){
+            .at = column, .of_state = sw_same_name(head, "status")};
+}
+
+/* Columns that say nothing of a reading, listed once. */
+static void add_ignored(char *list, size_t size, const char *head)
+{
+    if (*head && strlen(list) + strlen(head) + 8 < size)
+        sw_text_add(list, size, "%s%s", *list ? ", " : "", head);
+    else if (*head && strlen(list) + 5 < size && !strstr(list, " ..."))
+        sw_text_add(list, size, " ...");
+}
+
+static bool starts_panel(const sw_lab_long *t, size_t column,
+                         const sw_lab_head *head)
+{
+    const sw_lab_panel *p = &t->panels[t->panel_count - 1];
+    int first = p->at[SW_WORD_PARAMETER];
+    return head->role == SW_WORD_PARAMETER && first != SW_NOWHERE &&
+           (int)column != first && p->value_count &&
+           t->panel_count < SW_LAB_MOST_PANELS &&
+           sw_same_name(sw_sheet_text(&t->lab->sheet, t->header, (size_t)first),
+                        sw_sheet_text(&t->lab->sheet, t->header, column));
+}
+
+/* The first cell below the header that holds anything; NULL: none does. */
+static const sw_csv_cell *headless(const sw_lab_long *t, size_t column)
+{
+    const sw_sheet *sheet = &t->lab->sheet;
+    for (size_t i = t->header + 1; i < sw_sheet_rows(sheet); i++)
+        if (*sw_sheet_text(sheet, i, column))
+            return sw_sheet_cell(sheet, i, column);
+    return NULL;
+}
+
+/* A column that says nothing of a reading by its head, and does by its cells.
+ */
+static void take_as_marks(const sw_lab_long *t, size_t column,
+                          sw_lab_head *head)
+{
+    bool idle = head->role == SW_WORD_NONE || head->role == SW_WORD_IGNORED ||
+                head->role == SW_WORD_DEFINITION || head->role == SW_WORD_MEAN;
+    if (idle && !t->lab->archive &&
+        sw_lab_marks_in(&t->lab->sheet, t->header, column) != SW_LAB_NO_MARKS)
+        head->role = SW_WORD_QUALIFIER;
+}
+
+static void add_column(sw_lab_long *t, size_t column, char *ignored,
+                       size_t size)
+{
+    sw_lab_head head;
+    sw_lab_panel *p = &t->panels[t->panel_count - 1];
+    const char *text = sw_sheet_text(&t->lab->sheet, t->header, column);
+    int at = (int)column;
+    sw_lab_head_of(text, &head);
+    if (p->at[SW_WORD_PARAMETER] != at)
+        take_as_marks(t, column, &head);
+    if (starts_panel(t, column, &head)) {
+        p = &t->panels[t->panel_count++];
+        clear_panel(p);
+    }
+    bool named = p->at[SW_WORD_PARAMETER] == at;
+    if (named)
+        p->rank[SW_WORD_PARAMETER] =
+            head.role == SW_WORD_PARAMETER ? head.rank : -1;
+    else if (head.role == SW_WORD_PARAMETER)
+        add_name(p, at, head.rank);
+    else if (head.role == SW_WORD_DEFINITION)
+        add_definition(p, at);
+    else if (head.role == SW_WORD_VALUE ||
+             (head.role == SW_WORD_MEAN && t->means))
+        add_value(t, p, at, &head);
+    else if (head.role == SW_WORD_UNIT)
+        add_unit(t, p, at);
+    else if (head.role == SW_WORD_ORIGIN)
+        add_origin(p, at, text);
+    else if (head.role == SW_WORD_NONE || head.role == SW_WORD_IGNORED ||
+             head.role == SW_WORD_MEAN || head.role == SW_WORD_EXTREME ||
+             head.role == SW_WORD_PART)
+        add_ignored(ignored, size,
+                    *text || !headless(t, column) ? text : "(no name)");
+    else if (head.role == SW_WORD_QUALIFIER &&
+             p->mark_count < SW_LAB_MOST_MARKS)
+        p->marks[p->mark_count++] = at;
+    else if (head.role == SW_WORD_LIMIT && p->at[SW_WORD_LIMIT] != SW_NOWHERE)
+        p->more_limits = at;
+    else if (p->at[head.role] == SW_NOWHERE || head.rank < p->rank[head.role]) {
+        p->at[head.role] = at;
+        p->rank[head.role] = head.rank;
+        if (head.role == SW_WORD_FRACTION)
+            add_origin(p, at, text);
+    }
+}
+
+/* Heads with a word for values in them, "Corrected result", beside a column of
+ * values: which of the two holds is not said. */
+static bool says_value(const char *head)
+{
+    static const char marks[] = " ,;_()[]";
+    bool value = false;
+    for (const char *at = head + strspn(head, marks); *at;) {
+        char word[64];
+        size_t length = strcspn(at, marks);
+        (void)snprintf(word, sizeof word, "%.*s", (int)length, at);
+        sw_word role = sw_word_of_head(word, NULL);
+        value |= role == SW_WORD_VALUE;
+        if ((role != SW_WORD_NONE && role != SW_WORD_VALUE) ||
+            sw_same_name(word, "id") || sw_same_name(word, "code"))
+            return false;
+        at += length;
+        at += strspn(at, marks);
+    }
+    return value;
+}
+
+static void refuse_second_values(sw_lab_long *t)
+{
+    const sw_sheet *sheet = &t->lab->sheet;
+    const sw_lab_panel *p = &t->panels[0];
+    for (size_t i = 0; i < t->width && p->value_count; i++) {
+        const sw_csv_cell *cell = sw_sheet_cell(sheet, t->header, i);
+        const sw_csv_cell *below = headless(t, i);
+        if (role_of(t, (int)i) == SW_WORD_NONE && below &&
+            says_value(cell->text))
+            sw_lab_defect(
+                t->lab, SW_WHOLE_FILE, SW_ERR_DUPLICATE, cell,
+                "the columns '%.40s' and '%.40s' could both hold the "
+                "value, expected one; rename or delete one of the two",
+                sw_sheet_text(sheet, t->header, (size_t)p->values[0].at),
+                cell->text);
+    }
+}
+
+static bool is_archive(const char *head)
+{
+    return strpbrk(head, "._") || !strcmp(head, "CharacteristicName") ||
+           strstr(head, "Determinand") || !strcmp(head, "VARIABLE");
+}
+
+void sw_lab_read_header(sw_lab_long *t, size_t row, size_t names)
+{
+    char ignored[400] = "";
+    const sw_sheet *sheet = &t->lab->sheet;
+    t->header = row;
+    t->width = 0;
+    t->panel_count = 1;
+    clear_panel(&t->panels[0]);
+    t->panels[0].at[SW_WORD_PARAMETER] = (int)names;
+    t->lab->archive = is_archive(sw_sheet_text(sheet, row, names));
+    t->means = true;
+    for (size_t i = 0; i < sw_sheet_columns(sheet); i++)
+        t->means &= role_of(t, (int)i) != SW_WORD_VALUE;
+    for (size_t i = 0; i < sw_sheet_columns(sheet); i++) {
+        add_column(t, i, ignored, sizeof ignored);
+        if (*sw_sheet_text(sheet, row, i))
+            t->width = i + 1;
+    }
+    if (!t->lab->archive)
+        refuse_second_values(t);
+    if (*ignored)
+        sw_lab_remark(t->lab, SW_WHOLE_FILE, sw_sheet_first(sheet, row),
+                      ignored, "columns without a reading; ignored");
+}

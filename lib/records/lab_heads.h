@@ -1,0 +1,60 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later */
+/* What the heads of a table with a reading in each row say of its columns. */
+#ifndef SW_RECORDS_LAB_HEADS_H
+#define SW_RECORDS_LAB_HEADS_H
+
+#include "records/lab.h"
+
+enum {
+    SW_LAB_MOST_VALUES = 6,
+    SW_LAB_MOST_PANELS = 4,
+    SW_LAB_MOST_MARKS = 4,
+    SW_LAB_MOST_ORIGINS = 5,
+    SW_NOWHERE = -1
+};
+
+typedef struct sw_lab_column {
+    int at;
+    int unit_at;   /* its column of units; SW_NOWHERE: the panel's */
+    char unit[80]; /* of its head, or of a row of units below it */
+} sw_lab_column;
+
+/* A column that says of what a row is, and the last it said. */
+typedef struct sw_lab_origin {
+    int at;
+    char said[100];
+    bool apart;
+    bool of_state; /* "within limits" is of the water */
+} sw_lab_origin;
+
+/* Columns from one naming of parameters to the next. */
+typedef struct sw_lab_panel {
+    int at[SW_WORD_COUNT]; /* of each role; SW_NOWHERE */
+    int rank[SW_WORD_COUNT];
+    int more_limits; /* of a second column of limits; SW_NOWHERE */
+    int more_units;  /* of a second column of units of the value; SW_NOWHERE */
+    int definitions[SW_LAB_DEFINITIONS];
+    int marks[SW_LAB_MOST_MARKS]; /* columns of marks, whatever their heads */
+    size_t mark_count;
+    sw_lab_column values[SW_LAB_MOST_VALUES];
+    size_t value_count;
+    sw_lab_origin origins[SW_LAB_MOST_ORIGINS];
+    size_t origin_count;
+    char section[80];              /* the unit a heading gives */
+    const sw_csv_cell *apart_from; /* a heading of limits or blanks; NULL */
+} sw_lab_panel;
+
+typedef struct sw_lab_long {
+    sw_lab *lab;
+    size_t header, width;
+    sw_lab_panel panels[SW_LAB_MOST_PANELS];
+    size_t panel_count;
+    bool means;    /* the only values are means */
+    size_t sample; /* of the row before */
+} sw_lab_long;
+
+/* Sets the panels of a table by a header in `row`; parameters are named in the
+ * column `names`. */
+void sw_lab_read_header(sw_lab_long *t, size_t row, size_t names);
+
+#endif
