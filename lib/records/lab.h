@@ -206,6 +206,10 @@ sw_lab_marks sw_lab_marks_in(const sw_sheet *sheet, size_t header,
 /* Whether a mark, a condition or a flag beside the value says "not detected".
  */
 bool sw_lab_marked_below(const sw_lab_cells *cells);
+/* Whether a cell (NULL: none) is a word of that role. */
+bool sw_lab_says(const sw_csv_cell *cell, sw_word role);
+/* Whether what a mark means is known; of none it is. */
+bool sw_lab_mark_is_known(const sw_csv_cell *mark);
 /* Takes it; what it is not is said. */
 void sw_lab_take(sw_lab *lab, const sw_lab_cells *cells);
 /* What the name and its units come to; NULL: not known, which is said. */

@@ -258,72 +258,6 @@ const sw_lab_name *sw_lab_resolve(sw_lab *lab, const sw_lab_cells *cells)
 
 /* ---- Found or not ------------------------------------------------------- */
 
-static bool says(const sw_csv_cell *cell, sw_word role)
-{
-    return cell && sw_word_is(cell->text, role);
-}
-
-/* "U", "UJ", "J,U": in the marks of laboratories a U is "not detected", with
- * whatever else. */
-static bool holds_u(const char *mark)
-{
-    size_t letters = strspn(mark, "ABCDEFGHIJKLMNOPQRSTUVWXYZ,/ *");
-    return letters <= 4 && !mark[letters] && strchr(mark, 'U');
-}
-
-/* "<", "ND": not detected in any column, unlike "false" or the name of a
- * limit. */
-static bool is_clear_mark(const char *text)
-{
-    return !strcmp(text, "<") || !strcmp(text, "\xE2\x89\xA4") ||
-           !strcmp(text, "<=") ||
-           (sw_word_is(text, SW_WORD_BELOW) &&
-            !sw_word_is(text, SW_WORD_LIMIT) && !sw_same_name(text, "false"));
-}
-
-sw_lab_marks sw_lab_marks_in(const sw_sheet *sheet, size_t header,
-                             size_t column)
-{
-    const char *head = sw_sheet_text(sheet, header, column);
-    size_t clear = 0;
-    size_t letters = 0; /* U, which means other things among other words */
-    size_t others = 0;
-    for (size_t i = header + 1; i < sw_sheet_rows(sheet); i++) {
-        const char *text = sw_sheet_text(sheet, i, column);
-        if (!*text || !strcmp(text, head))
-            continue;
-        if (holds_u(text))
-            letters++;
-        else if (is_clear_mark(text))
-            clear++;
-        else if (strcmp(text, ">") != 0 && strcmp(text, "=") != 0 &&
-                 text[strspn(text, "*")] &&
-                 !(strlen(text) <= 2 && sw_word_is(text, SW_WORD_KEPT)))
-            others++;
-    }
-    if (others)
-        return clear ? SW_LAB_SOME_MARKS : SW_LAB_NO_MARKS;
-    return clear || letters ? SW_LAB_ONLY_MARKS : SW_LAB_NO_MARKS;
-}
-
-bool sw_lab_marked_below(const sw_lab_cells *cells)
-{
-    const char *mark = text_of(cells->qualifier);
-    return *mark == '<' || !strncmp(mark, "\xE2\x89\xA4", 3) || holds_u(mark) ||
-           says(cells->qualifier, SW_WORD_BELOW) ||
-           says(cells->condition, SW_WORD_BELOW) ||
-           says(cells->condition, SW_WORD_NO) ||
-           says(cells->flag, SW_WORD_YES) ||
-           is_clear_mark(text_of(cells->flag));
-}
-
-static bool is_known_mark(const sw_csv_cell *mark)
-{
-    return !mark || !*mark->text || strchr("<=*", *mark->text) ||
-           says(mark, SW_WORD_KEPT) || says(mark, SW_WORD_BELOW) ||
-           says(mark, SW_WORD_UNMEASURED);
-}
-
 /* "Potassium 99 G", for a note. */
 static void list_reading(char *list, size_t size, const sw_lab_cells *cells,
                          const char *mark)
@@ -340,7 +274,7 @@ static void list_reading(char *list, size_t size, const sw_lab_cells *cells,
 static bool qualify(sw_lab *lab, const sw_lab_cells *cells, sw_lab_value *value)
 {
     const char *mark = text_of(cells->qualifier);
-    if (*mark == '>' || says(cells->condition, SW_WORD_ABOVE)) {
+    if (*mark == '>' || sw_lab_says(cells->condition, SW_WORD_ABOVE)) {
         sw_lab_defect(lab, cells->sample, SW_ERR_SYNTAX, cells->name,
                       "'%.60s' lies above the range that was measured, "
                       "expected a measured number such as 12.5",
@@ -349,9 +283,9 @@ static bool qualify(sw_lab *lab, const sw_lab_cells *cells, sw_lab_value *value)
     }
     if (sw_lab_marked_below(cells))
         value->measured = value->below = true;
-    else if (says(cells->qualifier, SW_WORD_UNMEASURED))
+    else if (sw_lab_says(cells->qualifier, SW_WORD_UNMEASURED))
         value->measured = false; /* "R": the laboratory rejects it */
-    else if (!is_known_mark(cells->qualifier)) {
+    else if (!sw_lab_mark_is_known(cells->qualifier)) {
         sw_lab_remark(lab, cells->sample, cells->qualifier, mark,
                       "a mark that is not known; the value beside it is kept");
         list_reading(lab->marks, sizeof lab->marks, cells, mark);

@@ -1,26 +1,14 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
 /* Files of several waters read once, with what is wrong in them; units given
- * for a whole file; waters of what is said. */
+ * for a whole file. */
 #include "suite.h"
 
-#include "records/stream.h"
+#include "records/gathered.h"
 #include "saltwright.h"
 #include "tolerances.h"
 
 #include <math.h>
 #include <string.h>
-
-static sw_waters *gather(const char *text, const char *units)
-{
-    FILE *stream = stream_of(text);
-    sw_waters *waters = NULL;
-    sw_error error = {0};
-    ck_assert_msg(
-        sw_waters_gather(stream, "well.csv", units, &waters, &error) == SW_OK,
-        "%s", error.message);
-    fclose(stream);
-    return waters;
-}
 
 START_TEST(units_given_for_a_file_reach_what_has_none)
 {
@@ -456,176 +444,6 @@ START_TEST(defects_are_bounded_and_the_last_says_so)
 }
 END_TEST
 
-/* Zinc in a row beside calcium: read, or left out with a note. */
-START_TEST(what_is_not_of_the_water_is_left_out_and_told)
-{
-    static const struct {
-        const char *head, *calcium, *zinc;
-        bool left_out;
-    } cases[] = {
-        {"ResultStatusIdentifier", "Final", "Rejected", true},
-        {"ResultStatusIdentifier", "Final", "Accepted", false},
-        {"ActivityTypeCode", "Sample-Routine",
-         "Quality Control Sample-Field Blank", true},
-        {"ActivityTypeCode", "Sample-Routine",
-         "Quality Control Sample-Field Replicate", true},
-        {"ActivityTypeCode", "Sample-Routine", "Sample-Integrated", false},
-        {"ActivityMediaName", "Water", "Sediment", true},
-        {"ResultSampleFractionText", "Dissolved", "Bed Sediment", true},
-        {"ResultSampleFractionText", "Dissolved", "Suspended", true},
-        {"ResultSampleFractionText", "Dissolved", "Total", false},
-        {"procedureAnalysedMatrix", "W-DIS", "W-SPM", true},
-        {"Matrix", "Aqueous", "Soil", true},
-        {"Status", "Final", "Rejected", true},
-        {"Status", "Within limits", "Above limit", false},
-        {"Sample type", "Probe", "Blindwert", true},
-    };
-    for (size_t i = 0; i < sizeof cases / sizeof *cases; i++) {
-        char text[300];
-        (void)snprintf(text, sizeof text,
-                       "parameter,value,unit,%s\nCa,40,mg/L,%s\n"
-                       "Zn,0.5,mg/L,%s\n",
-                       cases[i].head, cases[i].calcium, cases[i].zinc);
-        sw_waters *w = gather(text, NULL);
-        ck_assert_uint_eq(w->defect_count, 0);
-        ck_assert_msg((w->items[0].per_l.amount[SW_ZN] == 0.0) ==
-                          cases[i].left_out,
-                      "%s", text);
-        bool told = false;
-        for (size_t k = 0; k < w->notes.count; k++)
-            told |= !strcmp(w->notes.items[k].code, "not-of-water");
-        ck_assert(told == cases[i].left_out);
-        sw_waters_free(w);
-    }
-}
-END_TEST
-
-START_TEST(rows_under_a_heading_of_limits_are_not_of_the_water)
-{
-    static const struct {
-        const char *heading;
-        bool left_out;
-    } cases[] = {{"Drinking water limits", true},
-                 {"QC blank", true},
-                 {"Grenzwerte", true},
-                 {"Previous results", true},
-                 {"Maximum", true},
-                 {"Trace elements", false},
-                 {"Anions (mg/L)", false},
-                 {"ND = below the limit of detection", false}};
-    for (size_t i = 0; i < sizeof cases / sizeof *cases; i++) {
-        char text[300];
-        (void)snprintf(text, sizeof text,
-                       "parameter,value,unit\nCa,40,mg/L\n%s,,\nZn,1,mg/L\n"
-                       "Cations,,\nMg,5,mg/L\n",
-                       cases[i].heading);
-        sw_waters *w = gather(text, NULL);
-        const double *amount = w->items[0].per_l.amount;
-        ck_assert_uint_eq(w->defect_count, 0);
-        ck_assert_msg((amount[SW_ZN] == 0.0) == cases[i].left_out, "%s", text);
-        ck_assert(amount[SW_MG] > 4.9); /* the next heading ends it */
-        sw_waters_free(w);
-    }
-}
-END_TEST
-
-START_TEST(what_is_not_detected_may_have_the_unit_of_its_limit)
-{
-    static const char head[] =
-        "CharacteristicName,ResultMeasureValue,ResultMeasure/MeasureUnitCode,"
-        "ResultDetectionConditionText,"
-        "DetectionQuantitationLimitMeasure/MeasureValue,"
-        "DetectionQuantitationLimitMeasure/MeasureUnitCode\nCalcium,40,mg/l,"
-        ",,\n";
-    static const struct {
-        const char *row;
-        bool read;
-    } cases[] = {{"Iron,,,Not Detected,10,ug/l", true},
-                 {"Iron,,mg/l,Not Detected,10,ug/l", true},
-                 {"Iron,5,,,10,ug/l", false}, /* a value needs its own */
-                 {"Iron,,,Present Above Quantification Limit,10,ug/l", false}};
-    for (size_t i = 0; i < sizeof cases / sizeof *cases; i++) {
-        char text[500];
-        (void)snprintf(text, sizeof text, "%s%s\n", head, cases[i].row);
-        sw_waters *w = gather(text, NULL);
-        ck_assert_msg((w->defect_count == 0) == cases[i].read, "%s", text);
-        ck_assert(!cases[i].read ||
-                  (w->items[0].below_detection[SW_FE] &&
-                   fabs(w->items[0].readings[1].amount - 0.01) < 1e-9));
-        sw_waters_free(w);
-    }
-}
-END_TEST
-
-START_TEST(what_is_dissolved_goes_before_the_whole)
-{
-    static const struct {
-        const char *dissolved, *other;
-        bool read;
-    } cases[] = {{"Iron, dissolved", "Iron, total", true},
-                 {"Iron, dissolved", "Iron", true},
-                 {"Eisen gel\xC3\xB6st", "Eisen gesamt", true},
-                 {"Fer dissous", "Fer total", true},
-                 {"Hierro disuelto", "Hierro total", true},
-                 {"Total dissolved iron", "Iron, acid soluble", true},
-                 {"Iron", "Iron, total", false}, /* neither says so */
-                 {"Iron, dissolved", "Fe dissolved", false}};
-    for (size_t i = 0; i < sizeof cases / sizeof *cases; i++)
-        for (int turned = 0; turned < 2; turned++) {
-            char text[300];
-            (void)snprintf(text, sizeof text,
-                           "parameter,value,unit\n\"%s\",%s,mg/L\n"
-                           "\"%s\",%s,mg/L\n",
-                           turned ? cases[i].other : cases[i].dissolved,
-                           turned ? "0.5" : "0.1",
-                           turned ? cases[i].dissolved : cases[i].other,
-                           turned ? "0.1" : "0.5");
-            sw_waters *w = gather(text, NULL);
-            ck_assert_msg((w->defect_count == 0) == cases[i].read, "%s", text);
-            ck_assert(!cases[i].read ||
-                      fabs(w->items[0].readings[0].amount - 0.1) < 1e-9);
-            ck_assert(!cases[i].read || w->remark_count == 1);
-            sw_waters_free(w);
-        }
-}
-END_TEST
-
-START_TEST(what_is_said_is_a_water)
-{
-    static const sw_said said[] = {{"Ca", "mg/L", 80, false},
-                                   {"alkalinity", "mg/L CaCO3", 200, false},
-                                   {"Fe", "ug/L", 50, true},
-                                   {"pH", "", 7.4, false}};
-    sw_notes notes = {0};
-    sw_water *water = NULL;
-    ck_assert_int_eq(
-        sw_water_said(said, 4, "by telephone", &water, &notes, NULL), SW_OK);
-    ck_assert_str_eq(water->sample, "by telephone");
-    ck_assert_double_eq_tol(water->per_l.amount[SW_CA], 80, 1e-9);
-    ck_assert(water->below_detection[SW_FE]);
-    ck_assert_double_eq_tol(water->ph, 7.4, 1e-9);
-    sw_water_free(water);
-    sw_notes_free(&notes);
-}
-END_TEST
-
-START_TEST(what_is_said_wrongly_is_told_by_its_number)
-{
-    static const sw_said said[] = {{"Ca", "mg/L", 80, false},
-                                   {"nitrate", "mg/L", 20, false}};
-    sw_notes notes = {0};
-    sw_error error = {0};
-    sw_water *water = NULL;
-    ck_assert_int_eq(sw_water_said(said, 2, "x", &water, &notes, &error),
-                     SW_ERR_NAME);
-    ck_assert_uint_eq(error.column, 2);
-    ck_assert_ptr_null(water);
-    ck_assert_int_eq(sw_water_said(said, 0, "x", &water, &notes, NULL),
-                     SW_ERR_MISSING);
-    sw_notes_free(&notes);
-}
-END_TEST
-
 int main(void)
 {
     Suite *suite = suite_create("gather");
@@ -646,12 +464,6 @@ int main(void)
     tcase_add_test(t, a_sample_is_chosen_by_station_and_date);
     tcase_add_test(t, a_defect_is_that_of_its_sample);
     tcase_add_test(t, defects_are_bounded_and_the_last_says_so);
-    tcase_add_test(t, what_is_not_of_the_water_is_left_out_and_told);
-    tcase_add_test(t, rows_under_a_heading_of_limits_are_not_of_the_water);
-    tcase_add_test(t, what_is_not_detected_may_have_the_unit_of_its_limit);
-    tcase_add_test(t, what_is_dissolved_goes_before_the_whole);
-    tcase_add_test(t, what_is_said_is_a_water);
-    tcase_add_test(t, what_is_said_wrongly_is_told_by_its_number);
     suite_add_tcase(suite, t);
     return run_suite(suite);
 }

@@ -1,0 +1,71 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later */
+/* The marks beside a value: which of them say that nothing was found. */
+#include "records/lab.h"
+
+#include <string.h>
+
+bool sw_lab_says(const sw_csv_cell *cell, sw_word role)
+{
+    return cell && sw_word_is(cell->text, role);
+}
+
+/* "U", "UJ", "J,U": in the marks of laboratories a U is "not detected", with
+ * whatever else. */
+static bool holds_u(const char *mark)
+{
+    size_t letters = strspn(mark, "ABCDEFGHIJKLMNOPQRSTUVWXYZ,/ *");
+    return letters <= 4 && !mark[letters] && strchr(mark, 'U');
+}
+
+/* "<", "ND": not detected in any column, unlike "false" or the name of a
+ * limit. */
+static bool is_clear_mark(const char *text)
+{
+    return !strcmp(text, "<") || !strcmp(text, "\xE2\x89\xA4") ||
+           !strcmp(text, "<=") ||
+           (sw_word_is(text, SW_WORD_BELOW) &&
+            !sw_word_is(text, SW_WORD_LIMIT) && !sw_same_name(text, "false"));
+}
+
+sw_lab_marks sw_lab_marks_in(const sw_sheet *sheet, size_t header,
+                             size_t column)
+{
+    const char *head = sw_sheet_text(sheet, header, column);
+    size_t clear = 0;
+    size_t letters = 0; /* U, which means other things among other words */
+    size_t others = 0;
+    for (size_t i = header + 1; i < sw_sheet_rows(sheet); i++) {
+        const char *text = sw_sheet_text(sheet, i, column);
+        if (!*text || !strcmp(text, head))
+            continue;
+        if (holds_u(text))
+            letters++;
+        else if (is_clear_mark(text))
+            clear++;
+        else if (strcmp(text, ">") != 0 && strcmp(text, "=") != 0 &&
+                 text[strspn(text, "*")] &&
+                 !(strlen(text) <= 2 && sw_word_is(text, SW_WORD_KEPT)))
+            others++;
+    }
+    if (others)
+        return clear ? SW_LAB_SOME_MARKS : SW_LAB_NO_MARKS;
+    return clear || letters ? SW_LAB_ONLY_MARKS : SW_LAB_NO_MARKS;
+}
+
+bool sw_lab_marked_below(const sw_lab_cells *cells)
+{
+    const char *mark = cells->qualifier ? cells->qualifier->text : "";
+    return *mark == '<' || !strncmp(mark, "\xE2\x89\xA4", 3) || holds_u(mark) ||
+           sw_lab_says(cells->qualifier, SW_WORD_BELOW) ||
+           sw_lab_says(cells->condition, SW_WORD_BELOW) ||
+           sw_lab_says(cells->condition, SW_WORD_NO) ||
+           sw_lab_says(cells->flag, SW_WORD_YES) ||
+           is_clear_mark(cells->flag ? cells->flag->text : "");
+}
+
+bool sw_lab_mark_is_known(const sw_csv_cell *mark)
+{
+    return !mark || !*mark->text || strchr("<=*", *mark->text) ||
+           sw_lab_says(mark, SW_WORD_KEPT) || sw_lab_says(mark, SW_WORD_BELOW) ||
+           sw_lab_says(mark, SW_WORD_UNMEASURED);
+}
