@@ -206,6 +206,11 @@ sw_lab_marks sw_lab_marks_in(const sw_sheet *sheet, size_t header,
 /* Whether a mark, a condition or a flag beside the value says "not detected".
  */
 bool sw_lab_marked_below(const sw_lab_cells *cells);
+/* Cuts "expressed as" off the front, "equivalent" off the end; false: neither
+ * is there. */
+bool sw_lab_cut_lead(char *text);
+/* Whether a word beside a name or a value changes nothing. */
+bool sw_lab_is_aside(const char *word);
 /* Whether a cell (NULL: none) is a word of that role. */
 bool sw_lab_says(const sw_csv_cell *cell, sw_word role);
 /* Whether what a mark means is known; of none it is. */

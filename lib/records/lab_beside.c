@@ -15,9 +15,7 @@
 
 static const char between[] = " ,;:+&";
 
-/* Cuts "expressed as" off the front, "equivalent" off the end; false: neither
- * is there. */
-static bool cut_lead(char *text)
+bool sw_lab_cut_lead(char *text)
 {
     char word[80];
     for (size_t at = strlen(text); at-- > 1;) {
@@ -62,14 +60,19 @@ static bool is_cas(const char *text)
            !text[first + 5];
 }
 
+bool sw_lab_is_aside(const char *word)
+{
+    return sw_word_is(word, SW_WORD_ASIDE) ||
+           sw_word_is(word, SW_WORD_DISSOLVED) ||
+           sw_word_is(word, SW_WORD_TOTAL) || is_cas(word);
+}
+
 /* Whether a word changes nothing; the number of a standard follows its name. */
 static bool is_aside(const char *word, bool *standard)
 {
     if (sw_word_is(word, SW_WORD_STANDARD))
         return *standard = true;
-    return sw_word_is(word, SW_WORD_ASIDE) ||
-           sw_word_is(word, SW_WORD_DISSOLVED) ||
-           sw_word_is(word, SW_WORD_TOTAL) || is_cas(word) ||
+    return sw_lab_is_aside(word) ||
            (*standard && (isdigit((unsigned char)*word) || !word[1]));
 }
 
@@ -100,7 +103,7 @@ sw_lab_beside sw_lab_read_beside(sw_lab_split *split)
     if (sw_word_of_head(text, NULL) == SW_WORD_LIMIT ||
         sw_word_is(text, SW_WORD_APART))
         return SW_BESIDE_APART;
-    while (cut_lead(text))
+    while (sw_lab_cut_lead(text))
         ;
     split->unit[0] = '\0';
     if (sw_is_reading_unit(text)) {

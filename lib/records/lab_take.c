@@ -34,19 +34,25 @@ static void species_of(const char *unit, char of[SW_KEY_SIZE])
         of[0] = '\0';
 }
 
+static const char letters[] =
+    "ABCDEFGHIJKLMNOPQRSTUVWXYZabcdefghijklmnopqrstuvwxyz";
+
 /* "mg/l" and "as N" in one; the unit alone where it says the same, or where the
  * basis says nothing.  What says two things is no unit that is known. */
 static void join_basis(const char *unit, const char *basis, char *to,
                        size_t size)
 {
-    char of[SW_KEY_SIZE];
+    char of[SW_KEY_SIZE], species[80];
     (void)snprintf(to, size, "%s", unit);
     if (!basis || !*basis || !*unit)
         return;
-    basis += strncmp(basis, "as ", 3) ? 0 : 3;
+    (void)snprintf(species, sizeof species, "%s", basis);
+    (void)sw_lab_cut_lead(species);
     species_of(unit, of);
-    if (sw_species_known(basis) && !sw_same_name(of, basis))
-        (void)snprintf(to, size, "%.40s as %.40s", unit, basis);
+    bool says_nothing = !species[strcspn(species, letters)];
+    if (!says_nothing && !sw_lab_is_aside(species) &&
+        !sw_same_name(of, species))
+        (void)snprintf(to, size, "%.40s as %.40s", unit, species);
 }
 
 /* The units a reading may be in, the nearest first. */

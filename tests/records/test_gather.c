@@ -352,6 +352,32 @@ START_TEST(a_name_may_say_what_it_is_of)
 }
 END_TEST
 
+/* Nitrate of 4 mg/L, as a column of its own says. */
+START_TEST(a_basis_in_a_column_is_understood_or_refused)
+{
+    static const struct {
+        const char *basis;
+        double no3_n; /* NaN: refused */
+    } cases[] = {
+        {"as N", 4},        {"como N", 4},  {"expressed as NO3", 0.904},
+        {"als NO3", 0.904}, {"weird", NAN}, {"-", NAN}};
+    for (size_t i = 0; i < sizeof cases / sizeof *cases; i++) {
+        char text[200];
+        (void)snprintf(text, sizeof text,
+                       "parameter,value,unit,basis\nCa,40,mg/L,-\n"
+                       "Nitrate,4,mg/L,%s\n",
+                       cases[i].basis);
+        sw_waters *w = gather(text, NULL);
+        ck_assert_msg(!isnan(cases[i].no3_n) == (w->defect_count == 0), "%s",
+                      text);
+        if (!isnan(cases[i].no3_n))
+            ck_assert_double_eq_tol(w->items[0].per_l.amount[SW_NO3_N],
+                                    cases[i].no3_n, 1e-3);
+        sw_waters_free(w);
+    }
+}
+END_TEST
+
 static const char archive[] = "station,date,parameter,value,unit\n"
                               "N-1,2020-05-01,Ca,40,mg/L\n"
                               "N-1,2021-05-01,Ca,41,mg/L\n"
@@ -459,6 +485,7 @@ int main(void)
     tcase_add_test(t, a_mark_counts_whatever_heads_its_column);
     tcase_add_test(t, what_a_mark_or_a_limit_leaves_open_is_noted);
     tcase_add_test(t, a_name_may_say_what_it_is_of);
+    tcase_add_test(t, a_basis_in_a_column_is_understood_or_refused);
     tcase_add_test(t, what_is_dissolved_is_what_counts);
     tcase_add_test(t, a_limit_or_a_blank_in_brackets_is_not_of_the_water);
     tcase_add_test(t, a_sample_is_chosen_by_station_and_date);
