@@ -319,10 +319,17 @@ void sw_say_basis(const sw_mix *mix, sw_assessment *a)
 
 void sw_advise(const sw_mix *mix, sw_assessment *assessment)
 {
-    static adviser *const advisers[] = {
-        advise_chelates,   advise_water_iron, advise_solids,  advise_nitrogen,
-        advise_ammonia,    advise_salts,      sw_advise_harm, advise_charge,
-        advise_extreme_ph, advise_drift,      advise_prices,  sw_say_basis};
+    static const struct {
+        adviser *advise;
+        bool of_mix; /* else of a sample too */
+    } advisers[] = {{advise_chelates, false},   {advise_water_iron, false},
+                    {advise_solids, false},     {advise_nitrogen, false},
+                    {advise_ammonia, false},    {advise_salts, true},
+                    {sw_advise_harm, false},    {advise_charge, true},
+                    {advise_extreme_ph, false}, {advise_drift, true},
+                    {advise_prices, true},      {sw_say_basis, true}};
+    bool is_sample = sw_is_sample(mix);
     for (size_t i = 0; i < sizeof advisers / sizeof *advisers; i++)
-        advisers[i](mix, assessment);
+        if (!is_sample || !advisers[i].of_mix)
+            advisers[i].advise(mix, assessment);
 }

@@ -215,19 +215,6 @@ static sw_status fill(const sw_water *water, const sw_content *purified,
 
 /* ---- Of a nutrient solution ---------------------------------------------- */
 
-/* What the checks and the limits say already, and what is of a mix to be made:
- * what to add is for sw_renew to say. */
-static bool is_said(const sw_note *note)
-{
-    static const char *const said[] = {
-        "charge-balance", "sodium-chloride", "common-practice", "from-memory",
-        "ph-drifts",      "acid-needed",     "base-needed",     "ph-option"};
-    for (size_t i = 0; i < sizeof said / sizeof *said; i++)
-        if (!strcmp(note->code, said[i]))
-            return true;
-    return false;
-}
-
 /* As a finished solution to which nothing is added. */
 static sw_status assess(const sw_sampling *sampling,
                         const sw_conditions *conditions,
@@ -252,11 +239,7 @@ static sw_status assess(const sw_sampling *sampling,
     report->fitness = found->guidelines;
     report->fitness_count = found->guideline_count;
     found->guidelines = NULL;
-    for (size_t i = 0; i < found->notes.count; i++)
-        if (!is_said(&found->notes.items[i]))
-            sw_notes_add(&report->notes, found->notes.items[i].severity,
-                         found->notes.items[i].code, "%s",
-                         found->notes.items[i].text);
+    (void)sw_notes_append(&report->notes, &found->notes);
     sw_assessment_free(found);
     return SW_OK;
 }

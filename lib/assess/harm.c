@@ -240,7 +240,7 @@ static void advise_component(const sw_mix *mix, sw_component component,
     held.judged = salt || (asked && component == SW_FE)
                       ? row->added_mg_per_l
                       : row->finished_mg_per_l;
-    if (mix->report_count && mix->reports[0]->is_solution)
+    if (sw_is_sample(mix))
         advise_held(&held, a);
     else if (!asked)
         advise_unnamed(&held, a);

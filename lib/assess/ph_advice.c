@@ -7,6 +7,7 @@
  */
 #include "assess/ph_advice.h"
 
+#include "assess/advice.h"
 #include "assess/agent.h"
 #include "assess/label_gaps.h"
 #include "assess/ph_dose.h"
@@ -237,7 +238,8 @@ static void advise_foam(const sw_mix *mix, sw_assessment *a)
 
 void sw_advise_ph(const sw_mix *mix, sw_assessment *a)
 {
-    for (size_t i = 0; i < a->measure_count; i++) {
+    /* What to add to a sample is for sw_renew to say. */
+    for (size_t i = 0; i < a->measure_count && !sw_is_sample(mix); i++) {
         const sw_row *row = &a->measures[i];
         if (row->kind == SW_TARGET_PH && sw_is_missed(row->verdict))
             advise_need(row, mix, a);

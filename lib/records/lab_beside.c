@@ -101,7 +101,7 @@ sw_lab_beside sw_lab_read_beside(sw_lab_split *split)
     if (!sw_text_fold(split->unit, text, sizeof text))
         return SW_BESIDE_UNKNOWN;
     if (sw_word_of_head(text, NULL) == SW_WORD_LIMIT ||
-        sw_word_is(text, SW_WORD_APART))
+        sw_word_is(text, SW_WORD_APART) || sw_word_is(text, SW_WORD_CHECK))
         return SW_BESIDE_APART;
     while (sw_lab_cut_lead(text))
         ;
