@@ -133,16 +133,31 @@ static sw_status complete_from_air(completion *c, sw_error *error)
     return SW_OK;
 }
 
-static sw_status complete_acid(completion *c, sw_error *error)
+/* Alkalinity that nobody measured, from the pH and the air's CO2. */
+static sw_status complete_from_ph(completion *c, const char *code,
+                                  const char *text, sw_error *error)
 {
     c->s.ph_given = true;
     c->s.ph = c->ph;
     sw_status status = complete_from_air(c, error);
-    return status == SW_OK
-               ? note(c, SW_INFO, "acid-water",
-                      "below pH 4.5 a titration finds no alkalinity; the acid "
-                      "is calculated from the pH, with the air's CO2.")
-               : status;
+    return status == SW_OK ? note(c, SW_INFO, code, text) : status;
+}
+
+static sw_status complete_acid(completion *c, sw_error *error)
+{
+    return complete_from_ph(c, "acid-water",
+                            "below pH 4.5 a titration finds no alkalinity; the "
+                            "acid is calculated from the pH, with the air's "
+                            "CO2.",
+                            error);
+}
+
+static sw_status complete_unreported(completion *c, sw_error *error)
+{
+    return complete_from_ph(c, "alkalinity-from-ph",
+                            "no alkalinity reported; it follows from the pH "
+                            "with the air's CO2.",
+                            error);
 }
 
 static sw_status complete_unbuffered(completion *c, sw_error *error)
@@ -224,18 +239,6 @@ static bool follows_from_ph(const sw_water *water)
            !isnan(water->ph);
 }
 
-static sw_status complete_from_ph(completion *c, sw_error *error)
-{
-    c->s.ph_given = true;
-    c->s.ph = c->ph;
-    sw_status status = complete_from_air(c, error);
-    return status == SW_OK
-               ? note(c, SW_INFO, "alkalinity-from-ph",
-                      "no alkalinity reported; it follows from the pH with "
-                      "the air's CO2.")
-               : status;
-}
-
 sw_status sw_water_complete(const sw_water *water,
                             const sw_conditions *conditions, sw_content *per_l,
                             sw_notes *notes, sw_error *error)
@@ -252,6 +255,6 @@ sw_status sw_water_complete(const sw_water *water,
     sw_status status = begin(&c, &constants, conditions, error);
     if (status != SW_OK)
         return status;
-    return follows_from_ph(water) ? complete_from_ph(&c, error)
+    return follows_from_ph(water) ? complete_unreported(&c, error)
                                   : complete(&c, error);
 }
