@@ -66,6 +66,7 @@ bool sw_lab_marked_below(const sw_lab_cells *cells)
 bool sw_lab_mark_is_known(const sw_csv_cell *mark)
 {
     return !mark || !*mark->text || strchr("<=*", *mark->text) ||
-           sw_lab_says(mark, SW_WORD_KEPT) || sw_lab_says(mark, SW_WORD_BELOW) ||
+           sw_lab_says(mark, SW_WORD_KEPT) ||
+           sw_lab_says(mark, SW_WORD_BELOW) ||
            sw_lab_says(mark, SW_WORD_UNMEASURED);
 }
