@@ -233,7 +233,7 @@ static void put_mean(sw_joint *joint, size_t e)
         mean += goal_of(joint, i, e) / count;
     for (size_t i = 0; i < joint->in_count; i++) {
         double apart = goal_of(joint, i, e) - mean;
-        joint->all.constant += apart * apart;
+        joint->all.terms.constant += apart * apart;
     }
     put_term(joint, 0, e, sqrt(count), mean);
 }
@@ -274,7 +274,7 @@ void sw_joint_assemble(sw_joint *joint)
     all->products = all->form.columns =
         joint->common + joint->in_count * joint->each;
     all->form.rows = all->terms.count = 0;
-    joint->all.constant = 0;
+    joint->all.terms.constant = 0;
     for (size_t i = 0; i < joint->in_count; i++)
         put_columns(joint, i, sw_joint_model(joint, joint->in[i]));
     for (size_t i = 0; i < joint->in_count; i++) {

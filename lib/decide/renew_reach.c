@@ -10,7 +10,7 @@
 #include "assess/verdict.h"
 #include "decide/blend.h"
 #include "decide/elastic.h"
-#include "formulate/largest.h"
+#include "solve/largest.h"
 #include "formulate/fit.h"
 #include "quantity/status.h"
 

@@ -9,7 +9,7 @@
  */
 #include "decide/why.h"
 
-#include "formulate/form.h"
+#include "solve/form.h"
 
 #include <math.h>
 #include <string.h>

@@ -6,7 +6,7 @@
  * "holds" (Ignatiev et al. 2015; Liffiton & Sakallah 2008).
  */
 #include "formulate/fit.h"
-#include "formulate/largest.h"
+#include "solve/largest.h"
 
 #include "quantity/status.h"
 

@@ -197,22 +197,22 @@ static bool find_set(work *w)
  * cheapest where these are not found. */
 static double *fit_set(work *w)
 {
-    sw_model model = *w->model;
-    sw_fit fit = {.outcome = SW_LIMIT};
+    sw_fit fit;
     sw_solver *solver = w->solver;
+    sw_order order = sw_order_of(solver, w->model);
     int limit = solver->pivot_limit, spent = solver->pivots;
-    model.form = sw_form_wider(solver, &w->form, 0, 0);
+    sw_form form = sw_form_wider(solver, &w->form, 0, 0);
     for (size_t j = 0; j < w->products; j++)
         for (size_t i = 0, at;
              w->free[j] && !w->chosen[j] && next_column(w, j, &i, &at);)
-            model.form.high[at] = 0;
+            form.high[at] = 0;
     solver->pivot_limit = spent + FIT_PIVOTS;
-    sw_fit_closest(solver, &model, &fit);
+    sw_fit_squares(solver, &form, &w->model->terms, &order, &fit);
     solver->pivot_limit = limit;
     solver->pivots = spent;
     if (fit.outcome == SW_OPTIMAL)
         return fit.point.y;
-    sw_tuck_in(&model.form, w->cheapest);
+    sw_tuck_in(&form, w->cheapest);
     return w->cheapest;
 }
 
@@ -435,7 +435,7 @@ sw_status sw_find_fewest(sw_solver *solver, const sw_block *block,
     if (status != SW_OK || !*y)
         return status;
     fewer->objective =
-        block->all->constant +
+        block->all->terms.constant +
         sw_terms_value(&block->all->terms, n, *y,
                        sw_take_numbers(solver, block->all->terms.count));
     tell_most_moved(&w, *y);

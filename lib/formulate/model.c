@@ -1,6 +1,6 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
 /* What a model's columns and rows stand for: products, contents, costs. */
-#include "formulate/model.h"
+#include "formulate/fit.h"
 
 #include <math.h>
 #include <string.h>
@@ -32,6 +32,30 @@ void sw_model_weigh_products(const sw_model *model, double *row)
 {
     for (size_t j = 0; j < model->products; j++)
         row[j] = model->unit[j] * (model->times ? model->times[j] : 1);
+}
+
+double *sw_cost_of_columns(sw_solver *solver, const sw_model *model)
+{
+    double *cost = sw_take_numbers(solver, model->form.columns);
+    if (model->priced)
+        sw_model_price_products(model, cost);
+    else
+        sw_model_weigh_products(model, cost);
+    const double *price = model->problem->water_price_per_m3;
+    for (size_t k = 0; price && model->priced && k < model->blends; k++)
+        cost[model->products + k] = model->unit[model->products + k] * price[k];
+    return cost;
+}
+
+sw_order sw_order_of(sw_solver *solver, const sw_model *model)
+{
+    sw_order order = {0};
+    double *mass = sw_take_numbers(solver, model->form.columns);
+    sw_model_weigh_products(model, mass);
+    if (model->priced)
+        order.cost[order.count++] = sw_cost_of_columns(solver, model);
+    order.cost[order.count++] = mass;
+    return order;
 }
 
 static double weighed(const double *coefficient, const sw_content *content)

@@ -3,7 +3,7 @@
 #ifndef SW_FORMULATE_MODEL_H
 #define SW_FORMULATE_MODEL_H
 
-#include "formulate/form.h"
+#include "solve/form.h"
 #include "formulate/setting.h"
 
 /* Limits of a pH: where the equilibria hold (chemistry/ph_row.h), less the
@@ -65,8 +65,7 @@ typedef struct sw_model {
     bool ph_in_force;
     sw_give *ph_gave; /* meq/L of each aim; NULL: nobody asks */
     sw_levers levers;
-    bool priced;     /* every product has a price */
-    double constant; /* of the sum of squares: no recipe changes it */
+    bool priced; /* every product has a price */
     sw_notes notes;
 } sw_model;
 

@@ -9,7 +9,7 @@
 
 #include "assess/verdict.h"
 #include "chemistry/ph_row.h"
-#include "formulate/solver.h"
+#include "solve/solver.h"
 
 typedef enum sw_ph_role {
     SW_PH_NEITHER,

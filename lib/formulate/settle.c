@@ -18,16 +18,16 @@
 void sw_fit_model(sw_solver *solver, const sw_model *model, sw_fit *fit)
 {
     int rounds = fit->lp_rounds;
-    *fit = (sw_fit){.outcome = SW_LIMIT};
+    sw_order order = sw_order_of(solver, model);
     switch (sw_objective_facts_of(model->problem->objective)->kind) {
     case SW_OF_SQUARES:
-        sw_fit_closest(solver, model, fit);
+        sw_fit_squares(solver, &model->form, &model->terms, &order, fit);
         break;
     case SW_OF_WORST:
-        sw_fit_even(solver, model, fit);
+        sw_fit_worst(solver, &model->form, &model->terms, &order, fit);
         break;
     case SW_OF_AMOUNTS:
-        sw_fit_cheapest(solver, model, fit);
+        sw_fit_cost(solver, &model->form, &order, fit);
         break;
     }
     fit->lp_rounds += rounds;

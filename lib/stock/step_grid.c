@@ -5,7 +5,7 @@
  */
 #include "stock/step_grid.h"
 
-#include "formulate/lp.h"
+#include "solve/lp.h"
 #include "quantity/ties.h"
 
 #include <math.h>

@@ -8,7 +8,7 @@
 #ifndef SW_STOCK_TANK_ASSIGN_H
 #define SW_STOCK_TANK_ASSIGN_H
 
-#include "formulate/solver.h"
+#include "solve/solver.h"
 #include "stock/mixture.h"
 
 enum { SW_OPTIONS_MAX = 12 };

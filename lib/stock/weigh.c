@@ -386,8 +386,8 @@ static void settle_idle(const sw_model *m, sw_grid *grid)
  */
 static bool fit_freely(sw_solver *solver, task *k, sw_fit *fit)
 {
-    *fit = (sw_fit){.outcome = SW_LIMIT}; /* as sw_fit_closest expects */
-    sw_fit_closest(solver, &k->model, fit);
+    sw_order order = sw_order_of(solver, &k->model);
+    sw_fit_squares(solver, &k->model.form, &k->model.terms, &order, fit);
     k->out->outcome = fit->outcome;
     if (fit->outcome != SW_OPTIMAL)
         tell_none(k, fit->outcome == SW_CONFLICT);

@@ -1,7 +1,7 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
 #include "kit.h"
 
-#include "formulate/lp.h"
+#include "solve/lp.h"
 #include "invent.h"
 
 #include <glpk.h>
@@ -62,7 +62,7 @@ START_TEST(memory_is_used_again)
     sw_kit kit;
     open_one(&kit);
     kit_optimum(&kit);
-    struct sw_block *block = kit.solver->blocks;
+    struct sw_chunk *block = kit.solver->blocks;
     for (int i = 0; i < 1000; i++)
         kit_optimum(&kit);
     ck_assert_ptr_eq(kit.solver->blocks, block);

@@ -18,13 +18,15 @@ TOP = {"README.md", "DEVELOPERS.md", "CMakeLists.txt", "lib", "cli", "tests",
        "examples", "reference"}
 ROOMS = {  # a room and the rooms it may include besides itself
     "quantity": set(),
+    "solve": {"quantity"},
     "records": {"quantity"},
     "chemistry": {"quantity"},
     "assess": {"quantity", "records", "chemistry"},
-    "formulate": {"quantity", "records", "chemistry", "assess"},
-    "stock": {"quantity", "records", "chemistry", "assess", "formulate"},
-    "decide": {"quantity", "records", "chemistry", "assess", "formulate",
-               "stock"},
+    "formulate": {"quantity", "solve", "records", "chemistry", "assess"},
+    "stock": {"quantity", "solve", "records", "chemistry", "assess",
+              "formulate"},
+    "decide": {"quantity", "solve", "records", "chemistry", "assess",
+               "formulate", "stock"},
 }
 CLI_ROOMS = {
     "io": set(),

@@ -5,7 +5,7 @@
 #include <gsl/gsl_rng.h>
 #include <string.h>
 
-#include "formulate/largest.h"
+#include "solve/largest.h"
 
 enum { MOST = 12, SYSTEMS = 2000 };
 

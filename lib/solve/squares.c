@@ -3,8 +3,7 @@
  * Least sum of squares: from a corner that GLPK finds the active-set method
  * walks there; the KKT conditions prove it.
  */
-#include "formulate/form.h"
-#include "formulate/fit.h"
+#include "solve/fit.h"
 
 #include <math.h>
 #include <string.h>
@@ -15,41 +14,42 @@ static const double gap_floor = 1e-13;
 
 typedef struct sw_search {
     sw_solver *solver;
-    const sw_model *model;
+    const sw_form *form;
+    const sw_terms *terms;
     sw_active active;
     double *at; /* deviations at the point in hand */
     sw_gradient gradient;
     double *ceiling;
 } sw_search;
 
-static sw_search new_search(sw_solver *solver, const sw_model *model)
+static sw_search new_search(sw_solver *solver, const sw_form *form,
+                            const sw_terms *terms)
 {
-    size_t terms = model->terms.count;
     return (sw_search){
         .solver = solver,
-        .model = model,
-        .active = sw_active_take(solver, &model->form),
-        .at = sw_take_numbers(solver, terms),
-        .gradient = sw_gradient_take(solver, &model->form),
-        .ceiling = sw_take_numbers(solver, model->form.columns),
+        .form = form,
+        .terms = terms,
+        .active = sw_active_take(solver, form),
+        .at = sw_take_numbers(solver, terms->count),
+        .gradient = sw_gradient_take(solver, form),
+        .ceiling = sw_take_numbers(solver, form->columns),
     };
 }
 
 /* Objective, deviations and gradient at y. */
 static double look(sw_search *search, const double *y)
 {
-    const sw_terms *terms = &search->model->terms;
-    size_t columns = search->model->form.columns;
-    double value = sw_terms_value(terms, columns, y, search->at);
-    sw_terms_gradient(terms, columns, search->at, &search->gradient);
+    size_t columns = search->form->columns;
+    double value = sw_terms_value(search->terms, columns, y, search->at);
+    sw_terms_gradient(search->terms, columns, search->at, &search->gradient);
     return value;
 }
 
 /* A point as good as `value` has no deviation above its root. */
 static void set_ceiling(sw_search *search, double value)
 {
-    const sw_form *form = &search->model->form;
-    const sw_terms *terms = &search->model->terms;
+    const sw_form *form = search->form;
+    const sw_terms *terms = search->terms;
     double *most = sw_take_numbers(search->solver, terms->count);
     memcpy(search->ceiling, form->high, form->columns * sizeof(double));
     for (size_t e = 0; e < terms->count; e++)
@@ -62,10 +62,10 @@ static void set_ceiling(sw_search *search, double value)
 static void judge(sw_search *search, sw_fit *fit)
 {
     double squares = look(search, fit->point.y);
-    fit->objective = squares + search->model->constant;
+    fit->objective = squares + search->terms->constant;
     set_ceiling(search, squares);
-    fit->proof = sw_prove(&search->model->form, &search->gradient,
-                          search->ceiling, &fit->point);
+    fit->proof =
+        sw_prove(search->form, &search->gradient, search->ceiling, &fit->point);
     fit->proof.slack = fmin(fit->proof.slack, squares);
 }
 
@@ -78,29 +78,30 @@ static bool is_proved(const sw_fit *fit)
 /* From a corner, on foot. */
 static sw_outcome solve(sw_search *search, sw_fit *fit)
 {
-    const sw_form *form = &search->model->form;
+    const sw_form *form = search->form;
     sw_lp_end end =
         sw_lp_corner(search->solver, form, NULL, fit->point.y, &search->active);
     fit->lp_rounds = 1;
     if (end != SW_LP_OPTIMAL)
         return sw_outcome_of(end);
     sw_tuck_in(form, fit->point.y);
-    sw_walk(search->solver, form, &search->model->terms, &search->active,
-            &fit->point);
+    sw_walk(search->solver, form, search->terms, &search->active, &fit->point);
     sw_tuck_in(form, fit->point.y);
     fit->has_point = true;
     judge(search, fit);
     return is_proved(fit) ? SW_OPTIMAL : SW_LIMIT;
 }
 
-void sw_fit_closest(sw_solver *solver, const sw_model *model, sw_fit *fit)
+void sw_fit_squares(sw_solver *solver, const sw_form *form,
+                    const sw_terms *terms, const sw_order *order, sw_fit *fit)
 {
-    sw_search search = new_search(solver, model);
-    fit->point = sw_point_take(solver, &model->form);
+    sw_search search = new_search(solver, form, terms);
+    *fit = (sw_fit){.point = sw_point_take(solver, form)};
     fit->outcome = solve(&search, fit);
     if (!fit->has_point || fit->proof.kkt > SW_KKT_TOLERANCE)
         return;
-    sw_lp_end end = sw_settle(solver, model, &fit->point, &search.active);
+    sw_lp_end end =
+        sw_settle(solver, form, terms, order, &fit->point, &search.active);
     judge(&search, fit);
     if (end != SW_LP_OPTIMAL || !is_proved(fit))
         fit->outcome = SW_LIMIT;

@@ -5,7 +5,7 @@
  * far give a lower bound, and where what is left of that bound holds, it is the
  * largest set.  Where it does not, it contains another conflict.
  */
-#include "formulate/largest.h"
+#include "solve/largest.h"
 
 #include <string.h>
 

@@ -1,7 +1,7 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
 /* The largest part of several conditions that hold together. */
-#ifndef SW_FORMULATE_LARGEST_H
-#define SW_FORMULATE_LARGEST_H
+#ifndef SW_SOLVE_LARGEST_H
+#define SW_SOLVE_LARGEST_H
 
 #include "saltwright.h"
 

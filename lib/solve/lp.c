@@ -4,7 +4,7 @@
  * the pivots of a solve counted over all its programs.  GLPK's own errors are
  * caught by the solver's net, see solver.c.
  */
-#include "formulate/lp.h"
+#include "solve/lp.h"
 
 #include <glpk.h>
 #include <math.h>

@@ -2,7 +2,7 @@
 #include "suite.h"
 #include "tolerances.h"
 
-#include "formulate/form.h"
+#include "solve/form.h"
 
 #include <math.h>
 #include <string.h>
@@ -38,7 +38,8 @@ static void set_up(sw_example *example)
                               .high = example->high,
                               .row_low = example->row_low,
                               .row_high = example->row_high};
-    example->terms = (sw_terms){2, example->squares, example->goal};
+    example->terms = (sw_terms){
+        .count = 2, .matrix = example->squares, .goal = example->goal};
 }
 
 static void in_solver(sw_status (*work)(sw_solver *, void *))

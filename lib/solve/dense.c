@@ -6,7 +6,7 @@
  * section 12.1.4).  Pivoted QR shows the rank; dependent rows and columns
  * drop out.
  */
-#include "formulate/form.h"
+#include "solve/form.h"
 
 #include <gsl/gsl_blas.h>
 #include <gsl/gsl_linalg.h>

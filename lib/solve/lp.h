@@ -1,9 +1,9 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
 /* Linear programs over a form, by GLPK's simplex method. */
-#ifndef SW_FORMULATE_LP_H
-#define SW_FORMULATE_LP_H
+#ifndef SW_SOLVE_LP_H
+#define SW_SOLVE_LP_H
 
-#include "formulate/form.h"
+#include "solve/form.h"
 
 typedef struct sw_lp sw_lp;
 

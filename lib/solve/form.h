@@ -1,10 +1,10 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
 /* Linear limits in scaled unknowns, points and prices that go with them, least
  * squares on them, and proof. */
-#ifndef SW_FORMULATE_FORM_H
-#define SW_FORMULATE_FORM_H
+#ifndef SW_SOLVE_FORM_H
+#define SW_SOLVE_FORM_H
 
-#include "formulate/solver.h"
+#include "solve/solver.h"
 
 /* low <= y <= high, row_low <= matrix y <= row_high; matrix by rows. */
 typedef struct sw_form {
@@ -17,11 +17,13 @@ typedef struct sw_form {
     double *row_high;
 } sw_form;
 
-/* Squares to be kept small: sum over rows of (matrix y - goal)^2. */
+/* Squares to be kept small: sum over rows of (matrix y - goal)^2, to which
+ * comes what no y changes. */
 typedef struct sw_terms {
     size_t count;
     double *matrix;
     double *goal;
+    double constant;
 } sw_terms;
 
 /* Where a column or row stands: between its bounds or held at one. */
@@ -71,7 +73,8 @@ double sw_row_largest(const double *row, size_t columns);
 /* Divides a row by a power of two near `largest`; answers it. */
 double sw_row_scale(double *row, size_t columns, double largest);
 
-/* Deviations matrix y - goal into `deviation`; returns their sum of squares. */
+/* Deviations matrix y - goal into `deviation`; returns their sum of squares,
+ * without the constant. */
 double sw_terms_value(const sw_terms *terms, size_t columns, const double *y,
                       double *deviation);
 

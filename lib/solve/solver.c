@@ -8,9 +8,9 @@
  * so each solve makes its own, on a thread of its own where the caller's has
  * one already.
  */
-#include "formulate/solver.h"
+#include "solve/solver.h"
 
-#include "formulate/lp.h"
+#include "solve/lp.h"
 #include "quantity/status.h"
 
 #include <glpk.h>
@@ -20,12 +20,12 @@
 #include <string.h>
 #include <threads.h>
 
-typedef struct sw_block {
-    struct sw_block *next;
+typedef struct sw_chunk {
+    struct sw_chunk *next;
     size_t size;
     size_t used;
     max_align_t data[];
-} sw_block;
+} sw_chunk;
 
 enum { FIRST_BLOCK_BYTES = 1 << 16 };
 
@@ -44,7 +44,7 @@ void sw_solver_free(sw_solver *solver)
     if (!solver)
         return;
     while (solver->blocks) {
-        sw_block *next = solver->blocks->next;
+        sw_chunk *next = solver->blocks->next;
         free(solver->blocks);
         solver->blocks = next;
     }
@@ -56,12 +56,12 @@ _Noreturn void sw_solver_drop(sw_solver *solver, sw_status status)
     longjmp(solver->net, (int)status);
 }
 
-static sw_block *new_block(sw_solver *solver, size_t bytes)
+static sw_chunk *new_block(sw_solver *solver, size_t bytes)
 {
     size_t size = solver->blocks ? 2 * solver->blocks->size : FIRST_BLOCK_BYTES;
     while (size < bytes)
         size *= 2;
-    sw_block *block = malloc(sizeof *block + size);
+    sw_chunk *block = malloc(sizeof *block + size);
     if (!block)
         sw_solver_drop(solver, SW_ERR_MEMORY);
     block->size = size;
@@ -77,7 +77,7 @@ void *sw_take(sw_solver *solver, size_t count, size_t size)
         sw_solver_drop(solver, SW_ERR_MEMORY);
     size_t bytes = count * size;
     bytes += (0 - bytes) % sizeof(max_align_t);
-    sw_block *block = solver->blocks;
+    sw_chunk *block = solver->blocks;
     if (!block || block->size - block->used < bytes)
         block = new_block(solver, bytes);
     void *taken = (char *)block->data + block->used;
@@ -102,7 +102,7 @@ void sw_solver_release(sw_solver *solver, sw_mark mark)
     while (solver->lps != mark.lps)
         sw_lp_free(solver->lps);
     while (solver->blocks != mark.block && solver->blocks->next) {
-        sw_block *old = solver->blocks;
+        sw_chunk *old = solver->blocks;
         solver->blocks = old->next;
         free(old);
     }
@@ -113,9 +113,9 @@ void sw_solver_release(sw_solver *solver, sw_mark mark)
 /* Keeps the newest block, which is the largest. */
 static void give_back(sw_solver *solver)
 {
-    sw_block *kept = solver->blocks;
+    sw_chunk *kept = solver->blocks;
     while (kept && kept->next) {
-        sw_block *old = kept->next;
+        sw_chunk *old = kept->next;
         kept->next = old->next;
         free(old);
     }

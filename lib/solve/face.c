@@ -1,13 +1,12 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
 /*
- * Several recipes can be as good.  What has a price is held on the whole
+ * Several points can be as good.  What has a price is held on the whole
  * optimal face (complementary slackness), which leaves a small linear program.
- * A chain of them picks one recipe: each is confined to the optimal face of
+ * A chain of them picks one point: each is confined to the optimal face of
  * the one before by fixing whatever has a price (a lexicographic programme;
  * Isermann 1982), until nothing can move.
  */
-#include "formulate/form.h"
-#include "formulate/fit.h"
+#include "solve/fit.h"
 
 #include <math.h>
 #include <string.h>
@@ -43,29 +42,6 @@ sw_form sw_face_of(sw_solver *solver, const sw_form *form,
     return more ? sw_form_wider(solver, &face, 0, more) : face;
 }
 
-void sw_face_bound_term(sw_form *face, const sw_terms *terms, size_t e,
-                        double low, double high)
-{
-    size_t at = face->rows - terms->count + e;
-    memcpy(face->matrix + at * face->columns, terms->matrix + e * face->columns,
-           face->columns * sizeof *face->matrix);
-    face->row_low[at] = low;
-    face->row_high[at] = high;
-}
-
-double *sw_cost_of_columns(sw_solver *solver, const sw_model *model)
-{
-    double *cost = sw_take_numbers(solver, model->form.columns);
-    if (model->priced)
-        sw_model_price_products(model, cost);
-    else
-        sw_model_weigh_products(model, cost);
-    const double *price = model->problem->water_price_per_m3;
-    for (size_t k = 0; price && model->priced && k < model->blends; k++)
-        cost[model->products + k] = model->unit[model->products + k] * price[k];
-    return cost;
-}
-
 /* As much of each column as can be, one after another. */
 static sw_lp_end prefer_in_order(sw_lp *lp, double *preference, size_t columns)
 {
@@ -83,15 +59,12 @@ static sw_lp_end prefer_in_order(sw_lp *lp, double *preference, size_t columns)
     return end;
 }
 
-static sw_lp_end break_ties(sw_solver *solver, const sw_model *model, sw_lp *lp)
+static sw_lp_end break_ties(sw_solver *solver, const sw_order *order, sw_lp *lp,
+                            size_t columns)
 {
     sw_lp_method method = SW_LP_DUAL;
-    size_t columns = model->form.columns;
-    double *mass = sw_take_numbers(solver, columns);
-    sw_model_weigh_products(model, mass);
-    const double *stage[] = {sw_cost_of_columns(solver, model), mass};
-    for (size_t k = model->priced ? 0 : 1; k < 2; k++) {
-        sw_lp_set_costs(lp, stage[k], columns);
+    for (size_t k = 0; k < order->count; k++) {
+        sw_lp_set_costs(lp, order->cost[k], columns);
         sw_lp_end end = sw_lp_solve(lp, method);
         method = SW_LP_PRIMAL;
         if (end != SW_LP_OPTIMAL || sw_lp_confine(lp) == 0)
@@ -101,7 +74,7 @@ static sw_lp_end break_ties(sw_solver *solver, const sw_model *model, sw_lp *lp)
     return prefer_in_order(lp, preference, columns);
 }
 
-sw_lp_end sw_pick(sw_solver *solver, const sw_model *model, const sw_form *face,
+sw_lp_end sw_pick(sw_solver *solver, const sw_order *order, const sw_form *face,
                   const sw_terms *same, const sw_point *point)
 {
     sw_active active = sw_active_take(solver, face);
@@ -109,7 +82,7 @@ sw_lp_end sw_pick(sw_solver *solver, const sw_model *model, const sw_form *face,
     for (size_t e = 0; e < same->count; e++)
         sw_lp_add_form_row(lp, same->matrix + e * face->columns, same->goal[e],
                            same->goal[e]);
-    sw_lp_end end = break_ties(solver, model, lp);
+    sw_lp_end end = break_ties(solver, order, lp, face->columns);
     if (end == SW_LP_OPTIMAL) {
         sw_lp_read_active(lp, face, &active);
         sw_dense_fit(solver, face, same, &active, point);
@@ -132,17 +105,17 @@ static sw_active held_by(sw_solver *solver, const sw_form *face)
     return active;
 }
 
-sw_lp_end sw_settle(sw_solver *solver, const sw_model *model,
+sw_lp_end sw_settle(sw_solver *solver, const sw_form *form,
+                    const sw_terms *terms, const sw_order *order,
                     const sw_point *point, const sw_active *active)
 {
-    const sw_form *form = &model->form;
     sw_form face = sw_face_of(solver, form, point, active, 0);
     sw_active held = held_by(solver, &face);
-    sw_terms same = model->terms;
+    sw_terms same = *terms;
     if (sw_dense_is_unique(solver, &face, &same, &held))
         return SW_LP_OPTIMAL;
     same.goal = sw_take_numbers(solver, same.count);
     for (size_t e = 0; e < same.count; e++)
         same.goal[e] = sw_row_value(same.matrix, e, form->columns, point->y);
-    return sw_pick(solver, model, &face, &same, point);
+    return sw_pick(solver, order, &face, &same, point);
 }

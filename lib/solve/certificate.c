@@ -9,7 +9,7 @@
  * these least values bounds the optimum from below whether or not the prices
  * are the right ones; at the optimum it is 0.  Rounding of r is counted in.
  */
-#include "formulate/form.h"
+#include "solve/form.h"
 
 #include <float.h>
 #include <math.h>

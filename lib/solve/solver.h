@@ -1,17 +1,17 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
 /* What one thread needs between solves: memory that is reused, and a net. */
-#ifndef SW_FORMULATE_SOLVER_H
-#define SW_FORMULATE_SOLVER_H
+#ifndef SW_SOLVE_SOLVER_H
+#define SW_SOLVE_SOLVER_H
 
 #include "quantity/status.h"
 
 #include <setjmp.h>
 
-struct sw_block;
+struct sw_chunk;
 struct sw_lp;
 
 struct sw_solver {
-    struct sw_block *blocks; /* memory of the solve in hand, then kept */
+    struct sw_chunk *blocks; /* memory of the solve in hand, then kept */
     struct sw_lp *lps;       /* problems GLPK holds for it */
     jmp_buf net;             /* where sw_solver_drop lands */
     char complaint[200];     /* what GLPK last had to say */
@@ -42,7 +42,7 @@ double *sw_take_numbers(sw_solver *solver, size_t count);
 /* Where the memory taken stands, and the way back: what was taken since, and
  * the problems GLPK holds since, are gone. */
 typedef struct sw_mark {
-    struct sw_block *block;
+    struct sw_chunk *block;
     size_t used;
     struct sw_lp *lps;
 } sw_mark;

@@ -1,12 +1,11 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
 /*
  * Least largest weighted deviation: min t with -t <= d_e <= t, by a linear
- * program.  One target the water alone decides would leave all others free to
- * be as bad, so of all recipes with that t the one of least sum of squares is
+ * program.  One deviation that nothing can change would leave all others free
+ * to be as bad, so of all points with that t the one of least sum of squares is
  * taken.  The objective and its proof are those of t.
  */
-#include "formulate/form.h"
-#include "formulate/fit.h"
+#include "solve/fit.h"
 
 #include <math.h>
 #include <string.h>
@@ -14,13 +13,14 @@
 /* Below this a price is none; the prices of the program sum to 1. */
 static const double price_tolerance = 1e-9;
 
-/* In the thin slice of recipes with that t the squares are proved to this. */
+/* In the thin slice of points with that t the squares are proved to this. */
 static const double closest_tolerance = 1e-9;
 
 typedef struct sw_search {
     sw_solver *solver;
-    const sw_model *model;
-    sw_form form;   /* the model's with t as last column, two rows per term */
+    const sw_form *of;
+    const sw_terms *terms;
+    sw_form form;   /* the same with t as last column, two rows per term */
     sw_point point; /* of the form */
     sw_active active;
     sw_gradient gradient;
@@ -29,9 +29,9 @@ typedef struct sw_search {
 
 static double largest_at(const sw_search *search, const double *y)
 {
-    const sw_terms *terms = &search->model->terms;
+    const sw_terms *terms = search->terms;
     double most = 0;
-    sw_terms_value(terms, search->model->form.columns, y, search->deviation);
+    sw_terms_value(terms, search->of->columns, y, search->deviation);
     for (size_t e = 0; e < terms->count; e++)
         most = fmax(most, fabs(search->deviation[e]));
     return most;
@@ -40,8 +40,8 @@ static double largest_at(const sw_search *search, const double *y)
 /* One of a term's two rows: d - t <= 0, or d + t >= 0. */
 static void write_row(sw_search *search, size_t at, size_t e, double t)
 {
-    const sw_terms *terms = &search->model->terms;
-    size_t columns = search->model->form.columns;
+    const sw_terms *terms = search->terms;
+    size_t columns = search->of->columns;
     sw_form *form = &search->form;
     double *row = form->matrix + at * form->columns;
     memcpy(row, terms->matrix + e * columns, columns * sizeof *row);
@@ -51,21 +51,21 @@ static void write_row(sw_search *search, size_t at, size_t e, double t)
 }
 
 /* Deviations grow with every amount, so t is largest at one end of all. */
-static sw_search new_search(sw_solver *solver, const sw_model *model)
+static sw_search new_search(sw_solver *solver, const sw_form *form,
+                            const sw_terms *terms)
 {
-    const sw_form *form = &model->form;
-    size_t terms = model->terms.count;
     sw_search made = {.solver = solver,
-                      .model = model,
-                      .form = sw_form_wider(solver, form, 1, 2 * terms),
-                      .deviation = sw_take_numbers(solver, terms)};
+                      .of = form,
+                      .terms = terms,
+                      .form = sw_form_wider(solver, form, 1, 2 * terms->count),
+                      .deviation = sw_take_numbers(solver, terms->count)};
     made.point = sw_point_take(solver, &made.form);
     made.active = sw_active_take(solver, &made.form);
     made.gradient = sw_gradient_take(solver, &made.form);
     made.gradient.value[form->columns] = made.gradient.size[form->columns] = 1;
     made.form.high[form->columns] =
         fmax(largest_at(&made, form->low), largest_at(&made, form->high));
-    for (size_t e = 0; e < terms; e++) {
+    for (size_t e = 0; e < terms->count; e++) {
         write_row(&made, form->rows + 2 * e, e, -1);
         write_row(&made, form->rows + 2 * e + 1, e, 1);
     }
@@ -83,24 +83,34 @@ static sw_lp_end find_least(sw_search *search)
     return end;
 }
 
-/* The closest of all recipes with that t: what has a price keeps its bound. */
-static void find_closest(const sw_search *search, sw_fit *fit)
+/* Term `e` within bounds, in the face's last rows, of which each has one. */
+static void bound_term(sw_form *face, const sw_terms *terms, size_t e,
+                       double low, double high)
 {
-    sw_model model = *search->model;
-    const sw_terms *terms = &model.terms;
-    size_t rows = model.form.rows;
-    double t = search->point.y[model.form.columns];
+    size_t at = face->rows - terms->count + e;
+    memcpy(face->matrix + at * face->columns, terms->matrix + e * face->columns,
+           face->columns * sizeof *face->matrix);
+    face->row_low[at] = low;
+    face->row_high[at] = high;
+}
+
+/* The closest of all points with that t: what has a price keeps its bound. */
+static void find_closest(const sw_search *search, const sw_order *order,
+                         sw_fit *fit)
+{
+    const sw_terms *terms = search->terms;
+    size_t rows = search->of->rows;
+    double t = search->point.y[search->of->columns];
     const double *price = search->point.row_price;
-    model.form = sw_face_of(search->solver, &model.form, &search->point,
-                            &search->active, terms->count);
+    sw_form face = sw_face_of(search->solver, search->of, &search->point,
+                              &search->active, terms->count);
     for (size_t e = 0; e < terms->count; e++) {
         bool above = price[rows + 2 * e] < -price_tolerance;
         bool below = price[rows + 2 * e + 1] > price_tolerance;
-        sw_face_bound_term(&model.form, terms, e,
-                           terms->goal[e] + (above ? t : -t),
-                           terms->goal[e] + (below ? -t : t));
+        bound_term(&face, terms, e, terms->goal[e] + (above ? t : -t),
+                   terms->goal[e] + (below ? -t : t));
     }
-    sw_fit_closest(search->solver, &model, fit);
+    sw_fit_squares(search->solver, &face, terms, order, fit);
 }
 
 /* No t is below 0. */
@@ -117,24 +127,23 @@ static sw_proof prove(const sw_search *search)
     return proof;
 }
 
-void sw_fit_even(sw_solver *solver, const sw_model *model, sw_fit *fit)
+void sw_fit_worst(sw_solver *solver, const sw_form *form, const sw_terms *terms,
+                  const sw_order *order, sw_fit *fit)
 {
-    sw_search search = new_search(solver, model);
-    size_t columns = model->form.columns;
+    sw_search search = new_search(solver, form, terms);
     double *y = search.point.y;
     sw_lp_end end = find_least(&search);
-    fit->lp_rounds = 1;
-    fit->outcome = sw_outcome_of(end);
+    *fit = (sw_fit){.outcome = sw_outcome_of(end), .lp_rounds = 1};
     if (end != SW_LP_OPTIMAL)
         return;
-    find_closest(&search, fit);
+    find_closest(&search, order, fit);
     if (fit->has_point && fit->proof.kkt <= closest_tolerance)
         fit->outcome = SW_OPTIMAL; /* t has a proof of its own */
     if (fit->has_point)
-        memcpy(y, fit->point.y, columns * sizeof *y);
+        memcpy(y, fit->point.y, form->columns * sizeof *y);
     else
-        sw_tuck_in(&model->form, y);
-    y[columns] = fit->objective = largest_at(&search, y);
+        sw_tuck_in(form, y);
+    y[form->columns] = fit->objective = largest_at(&search, y);
     fit->point = search.point;
     fit->has_point = true;
     fit->proof = prove(&search);

@@ -3,7 +3,7 @@
  * Storage and products of the scaled linear form that every objective, the
  * certificate and the conflict filter share.
  */
-#include "formulate/form.h"
+#include "solve/form.h"
 
 #include <math.h>
 #include <string.h>

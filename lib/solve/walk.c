@@ -4,7 +4,7 @@
  * the least squares of the set held; what blocks the way is held too; at the
  * end of a free step, what is held with a price of the wrong sign is let go.
  */
-#include "formulate/form.h"
+#include "solve/form.h"
 
 #include <math.h>
 #include <string.h>

@@ -1,0 +1,35 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later */
+/*
+ * Least cost within the limits: a linear program.  Its prices are computed
+ * densely from the optimal basis, so that they do not carry the solver's
+ * tolerances.
+ */
+#include "solve/fit.h"
+
+#include <string.h>
+
+static const sw_terms no_terms;
+
+void sw_fit_cost(sw_solver *solver, const sw_form *form, const sw_order *order,
+                 sw_fit *fit)
+{
+    double *cost = (double *)order->cost[0];
+    sw_active active = sw_active_take(solver, form);
+    *fit = (sw_fit){.point = sw_point_take(solver, form), .lp_rounds = 1};
+    sw_lp_end end = sw_lp_corner(solver, form, cost, fit->point.y, &active);
+    if (end == SW_LP_OPTIMAL) {
+        sw_dense_prices(solver, form, cost, &active, &fit->point);
+        sw_form face = sw_face_of(solver, form, &fit->point, &active, 0);
+        end = sw_pick(solver, order, &face, &no_terms, &fit->point);
+    }
+    fit->outcome = sw_outcome_of(end);
+    fit->has_point = end == SW_LP_OPTIMAL;
+    if (!fit->has_point)
+        return;
+    fit->objective = sw_row_value(cost, 0, form->columns, fit->point.y);
+    sw_gradient gradient = {cost, cost}; /* none is below 0 */
+    double *ceiling = sw_take_numbers(solver, form->columns);
+    memcpy(ceiling, form->high, form->columns * sizeof *ceiling);
+    sw_lower_ceiling_by_form(form, ceiling);
+    fit->proof = sw_prove(form, &gradient, ceiling, &fit->point);
+}

@@ -1,0 +1,61 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later */
+/* The best point of a form: by squares, by the largest deviation, by a cost. */
+#ifndef SW_SOLVE_FIT_H
+#define SW_SOLVE_FIT_H
+
+#include "solve/lp.h"
+
+/* How a solve ended; the point is in memory of the solver. */
+typedef struct sw_fit {
+    sw_outcome outcome;
+    bool has_point; /* after SW_LIMIT there may be none */
+    sw_point point;
+    double objective;
+    sw_proof proof;
+    int lp_rounds;
+} sw_fit;
+
+/* Of points that are as good the one of the least of these costs, a number for
+ * each column, one after another; then with most of the first columns. */
+typedef struct sw_order {
+    size_t count;
+    const double *cost[2];
+} sw_order;
+
+void sw_fit_squares(sw_solver *solver, const sw_form *form,
+                    const sw_terms *terms, const sw_order *order, sw_fit *fit);
+/* The point has a column more, the largest deviation, and of each term two rows
+ * more: the deviation is not above it, and not below it negated. */
+void sw_fit_worst(sw_solver *solver, const sw_form *form, const sw_terms *terms,
+                  const sw_order *order, sw_fit *fit);
+/* By the first cost of the order, which is nowhere below 0. */
+void sw_fit_cost(sw_solver *solver, const sw_form *form, const sw_order *order,
+                 sw_fit *fit);
+
+/* ---- What is as good ---------------------------------------------------- */
+
+/*
+ * The optimal face: a copy of `form` in which whatever `active` holds with a
+ * price at `point` stays where it is, with `more` rows behind it.
+ */
+sw_form sw_face_of(sw_solver *solver, const sw_form *form,
+                   const sw_point *point, const sw_active *active, size_t more);
+/* The same of the form itself. */
+void sw_face_hold(sw_form *form, const sw_point *point,
+                  const sw_active *active);
+
+/*
+ * The first by `order` of the points of a face that meet the goals of `same`,
+ * into point->y.  SW_LP_OPTIMAL, or how it stopped, a face that seems empty by
+ * rounding with SW_LP_FAILED.
+ */
+sw_lp_end sw_pick(sw_solver *solver, const sw_order *order, const sw_form *face,
+                  const sw_terms *same, const sw_point *point);
+
+/* The same among all points with the deviations of `point`, an optimum of the
+ * squares with the prices that prove it and the set that `active` holds. */
+sw_lp_end sw_settle(sw_solver *solver, const sw_form *form,
+                    const sw_terms *terms, const sw_order *order,
+                    const sw_point *point, const sw_active *active);
+
+#endif
