@@ -456,11 +456,11 @@ static void say_proof(doc_record *report, const cli_many *many)
                          : "");
     for (size_t r = 0; r < found->recipe_count; r++) {
         const sw_common *common = &found->recipes[r];
-        doc_say(block, DOC_PLAIN, "%s %s: %s, optimality gap %.1g.",
+        doc_say(block, DOC_PLAIN, "%s %s: %s, optimality gap %s.",
                 common->fewer.closest.count ? "Closest to recipe" : "Recipe",
                 figure_letter('A', r).text,
                 figure_plain(common->certificate.objective).text,
-                common->certificate.gap);
+                report_gap(&common->certificate).text);
         if (!common->proved)
             doc_say(block, DOC_BAD,
                     "Recipe %s: whether acid instead of base in some of the "

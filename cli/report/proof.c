@@ -10,6 +10,14 @@ enum { LIST_BYTES = 6000 };
 /* Squared relative deviations below it are rounding, and so is a gap. */
 static const double exact = 1e-12;
 
+cli_figure report_gap(const sw_certificate *proof)
+{
+    cli_figure said = {"below 1e-12"};
+    if (!(proof->gap < exact))
+        snprintf(said.text, sizeof said.text, "%.1e", proof->gap);
+    return said;
+}
+
 static void put_certificate(doc_record *record, const char *key,
                             const sw_certificate *proof)
 {
@@ -140,9 +148,7 @@ static void say_measure(doc_block *block, const sw_solution *solution)
     const sw_objective_facts *facts =
         sw_objective_facts_of(solution->objective);
     bool another = solution->fewer.closest.count > 0; /* than the one shown */
-    char gap[40] = "below 1e-12";
-    if (!(proof->gap < exact))
-        snprintf(gap, sizeof gap, "%.1e", proof->gap);
+    cli_figure gap = report_gap(proof);
     if (solution->outcome != SW_OPTIMAL)
         doc_before(block,
                    "None: the search was cut short. Its measure is %.4g; the "
@@ -152,7 +158,7 @@ static void say_measure(doc_block *block, const sw_solution *solution)
         doc_before(block,
                    "No recipe of these products within the limits below has a "
                    "lower %s. Optimality gap %s.",
-                   facts->value, gap);
+                   facts->value, gap.text);
     else if (proof->objective < exact)
         doc_before(block, another ? "The sum of deviations of the closest "
                                     "recipe is zero."
@@ -163,7 +169,7 @@ static void say_measure(doc_block *block, const sw_solution *solution)
                    "No recipe of these products within the limits below has a "
                    "smaller worst deviation: %.4g of the target, weighted. "
                    "Optimality gap %s.",
-                   proof->objective, gap);
+                   proof->objective, gap.text);
     else
         doc_before(block,
                    "%s weighted squared relative deviations %.4g, optimality "
@@ -172,7 +178,7 @@ static void say_measure(doc_block *block, const sw_solution *solution)
                              "limits below: sum of"
                            : "No recipe of these products within the limits "
                              "below comes closer: sum of",
-                   proof->objective, gap);
+                   proof->objective, gap.text);
 }
 
 static void say_ph(doc_block *block, const sw_solution *solution)
