@@ -1,8 +1,8 @@
 # SPDX-License-Identifier: GPL-3.0-or-later
-# cmake -DOUT=HEADER -DIN=FILE=NAME,... -P: a list START_LIST(X) of
+# cmake -DOUT=HEADER -DLIST=LIST -DIN=FILE=NAME,... -P: a list LIST(X) of
 # X("NAME", "text of FILE").
 string(REPLACE "," ";" pairs "${IN}")
-set(list "#define START_LIST(X)")
+set(list "#define ${LIST}(X)")
 foreach(pair ${pairs})
   string(REGEX REPLACE "=.*" "" file "${pair}")
   string(REGEX REPLACE ".*=" "" name "${pair}")

@@ -1,315 +1,240 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
 /*
- * Completion of three shells, from the list of options.  Each of the scripts
- * asks `saltwright help --words` for names that only the program knows:
- * products, targets, and the stages of the target given.
+ * Completion of three shells: the scripts in cli/shells/, filled in from the
+ * list of options.  Each of them asks `saltwright help --words` for names that
+ * only the program knows: products, targets, and the stages of the target
+ * given.
+ *
+ * In a script @NAME@ stands for what the list below calls so, and a line that
+ * begins with "@command " is there for each command, with "@each KIND " for
+ * each option of that kind, with "@taken KIND " for each that a command takes.
  */
 #include "io/shells.h"
 
 #include <string.h>
 
-/* What the value of an option is completed with. */
-typedef enum value_kind {
-    VALUE_ANY,
-    VALUE_FILE,
-    VALUE_WORDS,
-    VALUE_TARGET, /* a file too */
-    VALUE_STAGE,
-    VALUE_PRODUCT,
-    VALUE_SOURCE /* of --doubt: a word and = */
-} value_kind;
+#include "shells_text.h"
 
-static const char doubts[] =
-    "lab= lab-ph= label= scale= fine-scale= fill= injector= meter-ec= "
-    "meter-ph=";
-
-static value_kind kind_of(option_id id)
+/* What the value of an option is completed with; a target may be a file too,
+ * and a source is a word and =. */
+static const char *kind_of(option_id id)
 {
     const cli_option_spec *spec = option_spec_of(id);
     switch (id) {
     case OPT_TARGET:
-        return VALUE_TARGET;
+        return "target";
     case OPT_STAGE:
-        return VALUE_STAGE;
+        return "stage";
     case OPT_ADJUST:
-        return VALUE_PRODUCT;
+        return "product";
     case OPT_DOUBT:
-        return VALUE_SOURCE;
+        return "source";
     default:
-        return spec->values[0]                  ? VALUE_WORDS
-               : strstr(spec->argument, "FILE") ? VALUE_FILE
-                                                : VALUE_ANY;
+        return !option_takes_value(id)          ? "flag"
+               : spec->values[0]                ? "words"
+               : strstr(spec->argument, "FILE") ? "file"
+                                                : "any";
     }
 }
 
-static void put_commands(FILE *out, const char *end)
+/* How words are written between single quotes. */
+typedef struct dialect {
+    const char *shell;
+    const char *quote;  /* for ' */
+    const char *marked; /* what a backslash stands before */
+} dialect;
+
+/* Where in a script: the command and the option that its line is of. */
+typedef struct line {
+    FILE *out;
+    const dialect *dialect;
+    const cli_command *command; /* NULL: of none */
+    option_id option;
+} line;
+
+static void put_words(const line *at, const char *words)
+{
+    for (; *words; words++)
+        if (*words == '\'')
+            fputs(at->dialect->quote, at->out);
+        else
+            fprintf(at->out, "%s%c",
+                    strchr(at->dialect->marked, *words) ? "\\" : "", *words);
+}
+
+static void put_commands(const line *at)
 {
     for (const cli_command *const *c = commands; *c; c++)
-        fprintf(out, "%s%s", c == commands ? "" : " ", (*c)->name);
-    fputs(end, out);
+        fprintf(at->out, "%s%s", c == commands ? "" : " ", (*c)->name);
 }
 
-static void put_options(FILE *out, const cli_command *command)
+static void put_name(const line *at)
+{
+    fputs(at->command->name, at->out);
+}
+
+static void put_summary(const line *at)
+{
+    put_words(at, at->command->summary);
+}
+
+static void put_options(const line *at)
 {
     for (int id = 0; id < OPT_COUNT; id++)
-        if (command_takes(command, (option_id)id))
-            fprintf(out, " --%s", option_spec_of((option_id)id)->name);
+        if (command_takes(at->command, (option_id)id))
+            fprintf(at->out, " --%s", option_spec_of((option_id)id)->name);
 }
 
-/* `text` with `mark` before each of the characters in `marked`. */
-static void put_marked(FILE *out, const char *text, const char *marked,
-                       const char *mark)
+/* "'--water:lab report'" of each option. */
+static void put_described(const line *at)
 {
-    for (; *text; text++)
-        fprintf(out, "%s%c", strchr(marked, *text) ? mark : "", *text);
+    for (int id = 0; id < OPT_COUNT; id++) {
+        if (!command_takes(at->command, (option_id)id))
+            continue;
+        fprintf(at->out, " '--%s:", option_spec_of((option_id)id)->name);
+        put_words(at, option_spec_of((option_id)id)->help);
+        fputc('\'', at->out);
+    }
 }
 
-/* ---- bash --------------------------------------------------------------- */
+static void put_option(const line *at)
+{
+    fputs(option_spec_of(at->option)->name, at->out);
+}
 
-/* "--water | --shelf) ": the options of a kind as a case of the shell. */
-static void put_case(FILE *out, value_kind kind)
+static void put_values(const line *at)
+{
+    fputs(option_spec_of(at->option)->values, at->out);
+}
+
+static void put_doubts(const line *at)
+{
+    fputs("lab= lab-ph= label= scale= fine-scale= fill= injector= meter-ec= "
+          "meter-ph=",
+          at->out);
+}
+
+static void put_help(const line *at)
+{
+    put_words(at, option_spec_of(at->option)->help);
+}
+
+/* "--water | --shelf": the options of a kind as a case of the shell. */
+static void put_case(const line *at, const char *kind)
 {
     bool any = false;
     for (int id = 0; id < OPT_COUNT; id++)
-        if (option_takes_value((option_id)id) &&
-            kind_of((option_id)id) == kind) {
-            fprintf(out, "%s--%s", any ? " | " : "    ",
+        if (strcmp(kind_of((option_id)id), kind) == 0) {
+            fprintf(at->out, "%s--%s", any ? " | " : "",
                     option_spec_of((option_id)id)->name);
             any = true;
         }
-    fputs(")\n", out);
 }
 
-/* A case for each option of words, which calls `offer` with them. */
-static void put_words(FILE *out, const char *offer, const char *end)
+static bool put_named(const line *at, const char *name)
 {
-    for (int id = 0; id < OPT_COUNT; id++)
-        if (kind_of((option_id)id) == VALUE_WORDS)
-            fprintf(out, "    --%s) %s%s%s ;;\n",
-                    option_spec_of((option_id)id)->name, offer,
-                    option_spec_of((option_id)id)->values, end);
-}
-
-static const char bash_head[] =
-    "# Completion of saltwright for bash: saltwright help --completion bash\n"
-    "_saltwright()\n{\n"
-    "    local word=${COMP_WORDS[COMP_CWORD]} "
-    "before=${COMP_WORDS[COMP_CWORD - 1]}\n"
-    "    local command=${COMP_WORDS[1]} names= target= i\n"
-    "    local program=${COMP_WORDS[0]}\n"
-    "    COMPREPLY=()\n";
-
-static const char bash_files[] =
-    "        compopt -o filenames 2>/dev/null\n"
-    "        mapfile -t COMPREPLY < <(compgen -f -W \"$names\" -- \"$word\")\n"
-    "        return\n        ;;\n";
-
-static const char bash_names[] =
-    "        mapfile -t COMPREPLY < <(\"$program\" help --words %s 2>/dev/null "
-    "|\n"
-    "            grep -i -- \"^${word//\\\\/}\" | sed "
-    "'s/[^A-Za-z0-9%%.=-]/\\\\&/"
-    "g')\n"
-    "        return\n        ;;\n";
-
-static void put_bash(FILE *out)
-{
-    fputs(bash_head, out);
-    fputs("    if [ \"$COMP_CWORD\" -eq 1 ]; then\n        names=\"", out);
-    put_commands(out, " --help --version\"\n");
-    fputs("        mapfile -t COMPREPLY < <(compgen -W \"$names\" -- "
-          "\"$word\")\n        return\n    fi\n    case $before in\n",
-          out);
-    put_words(out, "names=\"", "\"");
-    put_case(out, VALUE_TARGET);
-    fputs("        names=$(\"$program\" help --words targets 2>/dev/null)\n",
-          out);
-    fputs(bash_files, out);
-    put_case(out, VALUE_FILE);
-    fputs(bash_files, out);
-    put_case(out, VALUE_STAGE);
-    fputs("        for ((i = 1; i < COMP_CWORD; i++)); do\n"
-          "            [ \"${COMP_WORDS[i]}\" = --target ] && "
-          "target=${COMP_WORDS[i + 1]}\n"
-          "        done\n",
-          out);
-    fprintf(out, bash_names, "stages \"$target\"");
-    put_case(out, VALUE_PRODUCT);
-    fprintf(out, bash_names, "products");
-    put_case(out, VALUE_SOURCE);
-    fprintf(out,
-            "        names=\"%s\"\n"
-            "        compopt -o nospace 2>/dev/null\n        ;;\n",
-            doubts);
-    put_case(out, VALUE_ANY);
-    fputs("        return\n        ;;\n    *)\n        case $command in\n",
-          out);
-    for (const cli_command *const *c = commands; *c; c++) {
-        fprintf(out, "        %s) names=\"", (*c)->name);
-        put_options(out, *c);
-        fputs("\" ;;\n", out);
+    static const struct {
+        const char *name;
+        void (*put)(const line *at);
+    } names[] = {{"commands", put_commands},   {"name", put_name},
+                 {"summary", put_summary},     {"options", put_options},
+                 {"described", put_described}, {"option", put_option},
+                 {"values", put_values},       {"help", put_help},
+                 {"doubts", put_doubts}};
+    if (strncmp(name, "of ", 3) == 0) {
+        put_case(at, name + 3);
+        return true;
     }
-    fputs("        esac\n", out);
-    fputs("        [ \"$command\" != help ] || names=\"$names ", out);
-    put_commands(out, "\"\n        ;;\n    esac\n");
-    fputs(
-        "    if [[ $command = catalogue && $word != -* && $before != -* ]]; "
-        "then\n"
-        "        mapfile -t COMPREPLY < <(\"$program\" help --words products "
-        "2>/dev/null |\n"
-        "            grep -i -- \"^${word//\\\\/}\" | sed 's/[^A-Za-z0-9%.=-]/"
-        "\\\\&/g')\n"
-        "        [ -z \"$word\" ] || return\n    fi\n",
-        out);
-    fputs("    mapfile -t COMPREPLY < <(compgen -W \"$names\" -- \"$word\")\n"
-          "}\n\ncomplete -F _saltwright saltwright\n",
-          out);
+    for (size_t i = 0; i < sizeof names / sizeof names[0]; i++)
+        if (strcmp(names[i].name, name) == 0) {
+            names[i].put(at);
+            return true;
+        }
+    return false;
 }
 
-/* ---- zsh ---------------------------------------------------------------- */
-
-/* "'--water:lab report'" of each option. */
-static void put_described(FILE *out, const cli_command *command)
+/* The line up to its end, names filled in; what is no name stays. */
+static void put_line(const line *at, const char *text)
 {
+    char name[20];
+    for (; *text && *text != '\n'; text++) {
+        int length = 0;
+        if (sscanf(text, "@%19[a-z ]%n", name, &length) == 1 &&
+            text[length] == '@' && put_named(at, name))
+            text += length;
+        else
+            fputc(*text, at->out);
+    }
+    fputc('\n', at->out);
+}
+
+/* What follows `word` where the text begins with it, or NULL. */
+static const char *after(const char *text, const char *word)
+{
+    size_t length = strlen(word);
+    return strncmp(text, word, length) == 0 ? text + length : NULL;
+}
+
+/* "KIND ...": the rest for each option of that kind, of the line's command or
+ * of all. */
+static void put_each(line at, const char *text)
+{
+    size_t length = strcspn(text, " ");
     for (int id = 0; id < OPT_COUNT; id++) {
-        const cli_option_spec *spec = option_spec_of((option_id)id);
-        if (!command_takes(command, (option_id)id))
-            continue;
-        fprintf(out, "            '--%s:", spec->name);
-        for (const char *at = spec->help; *at; at++)
-            fprintf(out,
-                    *at == '\''  ? "'\\''"
-                    : *at == ':' ? "\\:"
-                                 : "%c",
-                    *at);
-        fputs("'\n", out);
+        const char *kind = kind_of((option_id)id);
+        at.option = (option_id)id;
+        if (strlen(kind) == length && strncmp(kind, text, length) == 0 &&
+            (!at.command || command_takes(at.command, at.option)))
+            put_line(&at, text + length + 1);
     }
 }
 
-static void put_zsh(FILE *out)
+static void repeat_line(line at, const char *text)
 {
-    fputs("#compdef saltwright\n"
-          "# Completion of saltwright for zsh: saltwright help --completion "
-          "zsh\n"
-          "_saltwright()\n{\n    local -a rows names\n"
-          "    local before=$words[CURRENT-1]\n"
-          "    if (( CURRENT == 2 )); then\n        rows=(\n",
-          out);
-    for (const cli_command *const *c = commands; *c; c++) {
-        fprintf(out, "            '%s:", (*c)->name);
-        put_marked(out, (*c)->summary, ":", "\\");
-        fputs("'\n", out);
+    const char *each = after(text, "@each ");
+    const char *command = after(text, "@command ");
+    const char *taken = after(text, "@taken ");
+    if (each)
+        put_each(at, each);
+    else if (!command && !taken)
+        put_line(&at, text);
+    for (const cli_command *const *c = commands; *c && (command || taken);
+         c++) {
+        at.command = *c;
+        if (taken)
+            put_each(at, taken);
+        else
+            put_line(&at, command);
     }
-    fputs("        )\n        _describe command rows\n        return\n    fi\n"
-          "    case $before in\n",
-          out);
-    put_words(out, "compadd -- ", "; return");
-    put_case(out, VALUE_TARGET);
-    fputs("        names=(${(f)\"$($words[1] help --words targets "
-          "2>/dev/null)\"})\n"
-          "        compadd -a names; _files; return ;;\n",
-          out);
-    put_case(out, VALUE_FILE);
-    fputs("        _files; return ;;\n", out);
-    put_case(out, VALUE_STAGE);
-    fputs("        names=(${(f)\"$($words[1] help --words stages "
-          "\"$words[$words[(i)--target]+1]\" 2>/dev/null)\"})\n"
-          "        compadd -a names; return ;;\n",
-          out);
-    put_case(out, VALUE_PRODUCT);
-    fputs("        names=(${(f)\"$($words[1] help --words products "
-          "2>/dev/null)\"})\n"
-          "        compadd -a names; return ;;\n",
-          out);
-    put_case(out, VALUE_SOURCE);
-    fprintf(out, "        compadd -S '' -- %s; return ;;\n", doubts);
-    put_case(out, VALUE_ANY);
-    fputs("        return ;;\n    esac\n    rows=()\n    case $words[2] in\n",
-          out);
-    for (const cli_command *const *c = commands; *c; c++) {
-        fprintf(out, "    %s)\n        rows=(\n", (*c)->name);
-        put_described(out, *c);
-        fputs("        ) ;;\n", out);
-    }
-    fputs("    esac\n"
-          "    if [[ $words[2] == catalogue && $PREFIX != -* ]]; then\n"
-          "        names=(${(f)\"$($words[1] help --words products "
-          "2>/dev/null)\"})\n"
-          "        compadd -a names\n    fi\n"
-          "    _describe -o option rows\n}\n\n_saltwright \"$@\"\n",
-          out);
 }
 
-/* ---- fish --------------------------------------------------------------- */
-
-static void put_fish_option(FILE *out, const char *command, option_id id)
+static const char *script_of(const char *shell)
 {
-    const cli_option_spec *spec = option_spec_of(id);
-    fprintf(out,
-            "complete -c saltwright -n '__fish_seen_subcommand_from %s' -l %s",
-            command, spec->name);
-    switch (option_takes_value(id) ? kind_of(id) : VALUE_ANY) {
-    case VALUE_FILE:
-        fputs(" -r -F", out);
-        break;
-    case VALUE_WORDS:
-        fprintf(out, " -x -a '%s'", spec->values);
-        break;
-    case VALUE_TARGET:
-        fputs(" -r -F -a '(saltwright help --words targets 2>/dev/null)'", out);
-        break;
-    case VALUE_STAGE:
-        fputs(" -x -a '(saltwright help --words stages (string match -r -- "
-              "\"(?<=--target )\\S+\" (commandline -p)) 2>/dev/null)'",
-              out);
-        break;
-    case VALUE_PRODUCT:
-        fputs(" -x -a '(saltwright help --words products)'", out);
-        break;
-    case VALUE_SOURCE:
-        fprintf(out, " -x -a '%s'", doubts);
-        break;
-    case VALUE_ANY:
-        fputs(option_takes_value(id) ? " -x" : "", out);
-    }
-    fputs(" -d '", out);
-    put_marked(out, spec->help, "'\\", "\\");
-    fputs("'\n", out);
-}
-
-static void put_fish(FILE *out)
-{
-    fputs("# Completion of saltwright for fish: saltwright help --completion "
-          "fish\ncomplete -c saltwright -f\n",
-          out);
-    for (const cli_command *const *c = commands; *c; c++) {
-        fprintf(out,
-                "complete -c saltwright -n __fish_use_subcommand -a %s -d '",
-                (*c)->name);
-        put_marked(out, (*c)->summary, "'\\", "\\");
-        fputs("'\n", out);
-        for (int id = 0; id < OPT_COUNT; id++)
-            if (command_takes(*c, (option_id)id))
-                put_fish_option(out, (*c)->name, (option_id)id);
-    }
-    fputs("complete -c saltwright -n '__fish_seen_subcommand_from catalogue' "
-          "-a '(saltwright help --words products)'\n",
-          out);
-    fputs("complete -c saltwright -n '__fish_seen_subcommand_from help' -a '",
-          out);
-    put_commands(out, "'\n");
+    static const struct {
+        const char *shell, *text;
+    } scripts[] = {
+#define SCRIPT(shell, text) {shell, text},
+        SHELL_LIST(SCRIPT)
+#undef SCRIPT
+    };
+    size_t i = 0;
+    while (strcmp(scripts[i].shell, shell) != 0)
+        i++;
+    return scripts[i].text;
 }
 
 bool shell_completion(FILE *out, const char *shell)
 {
-    static const struct {
-        const char *name;
-        void (*put)(FILE *out);
-    } shells[] = {{"bash", put_bash}, {"zsh", put_zsh}, {"fish", put_fish}};
-    for (size_t i = 0; i < sizeof shells / sizeof shells[0]; i++)
-        if (strcmp(shell, shells[i].name) == 0) {
-            shells[i].put(out);
-            return true;
-        }
+    static const dialect dialects[] = {
+        {"bash", "'", ""}, {"zsh", "'\\''", ":"}, {"fish", "\\'", "\\"}};
+    for (size_t i = 0; i < sizeof dialects / sizeof dialects[0]; i++) {
+        line at = {.out = out, .dialect = &dialects[i]};
+        if (strcmp(shell, dialects[i].shell) != 0)
+            continue;
+        for (const char *text = script_of(shell); *text;
+             text += strcspn(text, "\n") + 1)
+            repeat_line(at, text);
+        return true;
+    }
     return false;
 }

@@ -7,10 +7,18 @@
 
 #include "write/curve.h"
 #include "write/grid.h"
+#include "style_text.h"
 
 enum { MOST_ON_A_PHONE = 3 }; /* columns */
 
-extern const char html_style[]; /* style.c */
+/*
+ * style.css: large type for a phone in a shed, quiet rules for paper, nothing
+ * that needs colour to be understood.  Widths are free, so that A4 and Letter
+ * both fit; no row, step or chart is cut by a page.
+ */
+#define TEXT(name, text) text
+static const char html_style[] = STYLE_LIST(TEXT);
+#undef TEXT
 
 typedef struct html_page {
     FILE *out;

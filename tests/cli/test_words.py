@@ -97,6 +97,10 @@ class Words(unittest.TestCase):
                                   input=page, capture_output=True, text=True,
                                   check=False)
             self.assertEqual((lint.stdout, lint.returncode), ("", 0))
+            words = re.search(r"\.Nd (.*)", page)[1].replace("'", "{}")
+            for shell, quote in (("zsh", r"'\''"), ("fish", r"\'")):
+                self.assertIn(words.replace("{}", quote) + "'\n",
+                              pages[shell])
             for option in options(command):
                 self.assertIn(f".It Fl \\-{option}", page)
                 self.assertRegex(pages["zsh"], rf"'--{option}:")
