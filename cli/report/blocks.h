@@ -182,7 +182,9 @@ void report_assessed_limits(doc_record *record, const cli_report *report);
 /* Of several runs. */
 /* That none of them, or not all, may be used. */
 void report_stop_all(doc_record *record, const char *words);
-/* Amounts, contents and estimates, a column each. */
+/* What the crop gets of each, a column a run; that between amounts and
+ * estimates. */
+void report_side_contents(doc_record *record, const cli_several *several);
 void report_side(doc_record *record, const cli_several *several);
 /* "14 of 16 targets met. Short: pH"; of a run that has a recipe. */
 void report_result_words(const cli_report *report, char *text, size_t size);

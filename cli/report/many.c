@@ -15,12 +15,23 @@ enum { LISTED_APART = 6, MOST_CHANGES = 16 };
 
 static const char *sample_of(const cli_many *many, size_t water)
 {
-    return many->shared.waters.items[water].water->sample;
+    return many->several.names[water];
 }
 
 static void add_text(char *to, const char *between, const char *text)
 {
     report_join(to, REPORT_LIST_BYTES, between, "%s", text);
+}
+
+static const sw_assessment *found_in(const cli_many *many, size_t water)
+{
+    return many->several.reports[water]->assessment;
+}
+
+/* Of a product in a water, as printed. */
+static double printed_in(const cli_many *many, size_t water, size_t product)
+{
+    return many->several.reports[water]->recipe->g_per_l[product];
 }
 
 /* ---- Which waters -------------------------------------------------------- */
@@ -147,10 +158,11 @@ static void say_met(doc_block *verdict, const cli_many *many)
 /* What labels leave open in each, and acid or base that is not sized. */
 static void say_open(doc_block *verdict, const cli_many *many)
 {
-    for (size_t k = 0; k < many->many->water_count; k++)
-        if (many->found[k] && many->found[k]->undeclared.text[0])
-            doc_say(verdict, DOC_BAD, "%s: %s", sample_of(many, k),
-                    many->found[k]->undeclared.text);
+    for (size_t k = 0; k < many->several.count; k++) {
+        const char *open = found_in(many, k)->undeclared.text;
+        if (open[0])
+            doc_say(verdict, DOC_BAD, "%s: %s", sample_of(many, k), open);
+    }
 }
 
 /* One reason of a sample, or what to change once for all of them. */
@@ -182,14 +194,11 @@ static void say_stop(doc_block *verdict, const cli_many *many)
     saying to = {.block = verdict};
     doc_say(verdict, DOC_BAD, "STOP. Danger: %s", stop_words);
     for (size_t k = 0; k < many->many->water_count; k++) {
-        cli_report report = many_report(many, k);
         to.sample = sample_of(many, k);
-        stop_visit_reasons(&report, say_reason, &to);
+        stop_visit_reasons(many->several.reports[k], say_reason, &to);
     }
-    for (size_t k = 0; k < many->many->water_count; k++) {
-        cli_report report = many_report(many, k);
-        stop_visit_changes(&report, say_change, &to);
-    }
+    for (size_t k = 0; k < many->many->water_count; k++)
+        stop_visit_changes(many->several.reports[k], say_change, &to);
 }
 
 static void say_result(doc_record *report, const cli_many *many)
@@ -197,7 +206,7 @@ static void say_result(doc_record *report, const cli_many *many)
     char drift[REPORT_LIST_BYTES + 128];
     cli_miss worst;
     doc_block *verdict = doc_add(report, "verdict");
-    if (!many->found) {
+    if (!many->several.count) {
         doc_say(verdict, DOC_BAD,
                 "No recipe: limits of products, or of cost, cannot be kept "
                 "together with our ceilings in one of the waters.");
@@ -214,8 +223,7 @@ static void say_result(doc_record *report, const cli_many *many)
                 many->many->water_count);
     say_met(verdict, many);
     for (int above = 1; above >= 0; above--) {
-        words_drift_of_many(&many->shared.waters, many->found, above, drift,
-                            sizeof drift);
+        words_drift_of_many(&many->several, above, drift, sizeof drift);
         if (drift[0])
             doc_say(verdict, DOC_PLAIN, "%s", drift);
     }
@@ -242,7 +250,7 @@ static void amount_words(const cli_many *many, size_t at, double g, char *words,
         used += (size_t)snprintf(words + used, size - used, " (%.24s)",
                                  figure_mass_metric(g).text);
     cli_figure us = liquid ? figure_liquid_us(value) : figure_mass_us(g);
-    if (many->settings->amounts != AMOUNTS_METRIC && used < size &&
+    if (many->several.settings->amounts != AMOUNTS_METRIC && used < size &&
         strcmp(us.text, words) != 0 &&
         strcmp(us.text, figure_mass_metric(g).text) != 0)
         snprintf(words + used, size - used, " or %.24s", us.text);
@@ -253,8 +261,8 @@ static void put_amount(doc_record *row, const cli_many *many, size_t water,
 {
     char words[96];
     const sw_product *of = &many->shared.shelf->products[product];
-    double g_per_l = many->printed[water].g_per_l[product];
-    double g = g_per_l * many->settings->volume_l;
+    double g_per_l = printed_in(many, water, product);
+    double g = g_per_l * many->several.settings->volume_l;
     amount_words(many, product, g, words, sizeof words);
     doc_text(row, "product", of->name);
     doc_text(row, "amount", words);
@@ -273,17 +281,18 @@ static size_t first_of(const cli_many *many, size_t recipe)
 static void put_salts(doc_record *report, const cli_many *many)
 {
     char gear[256];
+    cli_handled handled = several_handled(&many->several);
     doc_block *block = doc_add(report, "salts");
-    cautions_gear(&many->handled, gear, sizeof gear);
+    cautions_gear(&handled, gear, sizeof gear);
     doc_before(block, "%s", gear);
-    doc_title(
-        block, "Measure out for %s, the same in each sample of a recipe",
-        figure_volume(many->settings->volume_l, many->settings->volume_system)
-            .text);
+    doc_title(block, "Measure out for %s, the same in each sample of a recipe",
+              figure_volume(many->several.settings->volume_l,
+                            many->several.settings->volume_system)
+                  .text);
     for (size_t r = 0; r < many->many->recipe_count; r++) {
         size_t water = first_of(many, r);
         for (size_t j = 0; j < many->many->product_count; j++) {
-            if (many->many->own[j] || !(many->printed[water].g_per_l[j] > 0.0))
+            if (many->many->own[j] || !(printed_in(many, water, j) > 0.0))
                 continue;
             doc_record *row = doc_row(block);
             doc_text(row, "recipe", figure_letter('A', r).text);
@@ -297,7 +306,7 @@ static void put_own(doc_record *report, const cli_many *many)
     doc_block *block = doc_add(report, "own");
     for (size_t k = 0; k < many->many->water_count; k++)
         for (size_t j = 0; j < many->many->product_count; j++) {
-            if (!many->many->own[j] || !(many->printed[k].g_per_l[j] > 0.0))
+            if (!many->many->own[j] || !(printed_in(many, k, j) > 0.0))
                 continue;
             doc_record *row = doc_row(block);
             doc_text(row, "sample", sample_of(many, k));
@@ -310,7 +319,7 @@ static void put_own(doc_record *report, const cli_many *many)
 static void put_water(doc_block *block, const cli_many *many, size_t k)
 {
     char list[REPORT_LIST_BYTES] = "";
-    const sw_assessment *found = many->found[k];
+    const sw_assessment *found = found_in(many, k);
     cli_misses misses = many_misses(found, k);
     size_t met, all;
     sw_count_met(found, &met, &all);
@@ -335,31 +344,12 @@ static void put_water(doc_block *block, const cli_many *many, size_t k)
     doc_colour(row, met == all ? DOC_GOOD : DOC_BAD);
 }
 
-static void put_component(doc_block *block, const cli_many *many, size_t k,
-                          const sw_component_row *row)
-{
-    if (row->verdict == SW_VERDICT_NONE)
-        return;
-    doc_record *out = doc_row(block);
-    doc_text(out, "sample", sample_of(many, k));
-    doc_text(out, "component", sw_component_name(row->component));
-    doc_decimals(out, report_row_decimals(row));
-    DOC_NUMBERS(out, {"finished", row->finished_mg_per_l},
-                {"target", row->target_mg_per_l}, {"low", row->low_mg_per_l},
-                {"high", row->high_mg_per_l});
-    doc_text(out, "verdict", sw_verdict_text(row->verdict));
-    doc_colour(out, row->verdict == SW_MET ? DOC_GOOD : DOC_BAD);
-}
-
 static void put_waters(doc_record *report, const cli_many *many)
 {
     doc_block *waters = doc_add(report, "waters");
     for (size_t k = 0; k < many->many->water_count; k++)
         put_water(waters, many, k);
-    doc_block *contents = doc_add(report, "finished");
-    for (size_t k = 0; k < many->many->water_count; k++)
-        for (size_t i = 0; i < SW_COMPONENT_COUNT; i++)
-            put_component(contents, many, k, &many->found[k]->rows[i]);
+    report_side_contents(report, &many->several);
 }
 
 /* ---- Proof --------------------------------------------------------------- */
@@ -372,10 +362,9 @@ static void put_fewest(doc_record *row, const cli_many *many, size_t recipe)
                        .count = products};
     for (size_t k = 0; k < many->many->water_count; k++)
         for (size_t j = 0; j < products && is_served(many, k, recipe); j++)
-            taken.g_per_l[j] =
-                fmax(taken.g_per_l[j], many->printed[k].g_per_l[j]);
+            taken.g_per_l[j] = fmax(taken.g_per_l[j], printed_in(many, k, j));
     report_fewest(row, &many->many->recipes[recipe].fewer, &taken,
-                  many->shared.shelf, many->settings->equal_share);
+                  many->shared.shelf, many->several.settings->equal_share);
     free(taken.g_per_l);
 }
 
@@ -438,7 +427,7 @@ static void say_proof(doc_record *report, const cli_many *many)
     doc_block *block = doc_add(report, "proof");
     const sw_many *found = many->many;
     const sw_objective_facts *facts =
-        sw_objective_facts_of(many->settings->objective);
+        sw_objective_facts_of(many->several.settings->objective);
     doc_say(block, DOC_PLAIN,
             "Objective %s: %s%s. Each recipe is proved to be best for its "
             "samples together, over all amounts of the shelf's products, "
@@ -470,7 +459,7 @@ static void say_proof(doc_record *report, const cli_many *many)
         if (common->fewer.ph_apart > 0.0)
             doc_say(block, DOC_PLAIN, "%s",
                     report_fewest_words(&common->fewer, many->shared.shelf,
-                                        many->settings->equal_share)
+                                        many->several.settings->equal_share)
                         .text);
     }
 }
@@ -518,25 +507,27 @@ static void put_limits(doc_record *report, const cli_many *many)
 
 doc_record *report_many(const cli_many *many)
 {
+    cli_handled handled = several_handled(&many->several);
     doc_record *report = report_begin("recipes");
     const sw_many *found = many->many;
-    doc_text(report, "objective", sw_objective_text(many->settings->objective));
-    DOC_NUMBERS(report, {"volume_l", many->settings->volume_l},
+    doc_text(report, "objective",
+             sw_objective_text(many->several.settings->objective));
+    DOC_NUMBERS(report, {"volume_l", many->several.settings->volume_l},
                 {"recipe_count", (double)found->recipe_count},
                 {"changes", (double)found->changes});
     if (many->fewest)
         doc_flag(report, "fewest_proved", found->fewest_proved);
     say_result(report, many);
-    report_asked(report, &(cli_report){.settings = many->settings,
+    report_asked(report, &(cli_report){.settings = many->several.settings,
                                        .inputs = &many->shared});
-    if (!many->found)
+    if (!many->several.count)
         return report;
     put_recipes(report, many);
     if (!many_is_stopped(many)) {
         put_salts(report, many);
         put_own(report, many);
     }
-    report_handling(report, &many->handled);
+    report_handling(report, &handled);
     put_waters(report, many);
     put_apart(report, many);
     put_limits(report, many);

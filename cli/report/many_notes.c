@@ -20,7 +20,7 @@ static bool is_noted(const cli_many *many, size_t water, const char *text)
 
 static bool is_judged(const cli_many *many, size_t water, const char *text)
 {
-    return has_note(&many->found[water]->notes, text);
+    return has_note(&many->several.reports[water]->assessment->notes, text);
 }
 
 /* Each text once, with its samples. */
@@ -28,7 +28,8 @@ static void put_notes_of(doc_block *block, const cli_many *many, bool solve)
 {
     for (size_t k = 0; k < many->many->water_count; k++) {
         const sw_notes *notes =
-            solve ? &many->many->waters[k].notes : &many->found[k]->notes;
+            solve ? &many->many->waters[k].notes
+                  : &many->several.reports[k]->assessment->notes;
         for (size_t i = 0; i < notes->count; i++) {
             const sw_note *note = &notes->items[i];
             char list[REPORT_LIST_BYTES],

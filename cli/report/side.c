@@ -168,7 +168,7 @@ static void put_content(doc_block *grid, const cli_several *several,
     doc_record *row = doc_row(grid);
     const char *name =
         sw_component_name((sw_component)(index == 0 ? SW_N : index - 1));
-    bool asked = several->choice != NULL; /* stages ask for different things */
+    bool asked = several->one_target;
     doc_text(row, "component", name);
     if (!row_differs(several, index))
         doc_text(row, "group", alike_words);
@@ -232,7 +232,7 @@ static void put_measure(doc_block *grid, const cli_several *several,
     bool limits = !isnan(first->low) && !isnan(first->high);
     doc_record *row = doc_row(grid);
     doc_text(row, "measure", first->name);
-    if (several->choice)
+    if (several->one_target)
         put_asked(row, limits ? (double)NAN : first->target, first->low,
                   first->high, decimals);
     doc_block *cells = doc_add(row, "cells");
@@ -363,12 +363,17 @@ static void put_estimates(doc_record *record, const cli_several *several)
                   : "that --stage");
 }
 
+void report_side_contents(doc_record *record, const cli_several *several)
+{
+    put_contents(record, several);
+    put_measures(record, several);
+}
+
 void report_side(doc_record *record, const cli_several *several)
 {
     cli_handled handled = several_handled(several);
     put_amounts(record, several);
     report_handling(record, &handled);
-    put_contents(record, several);
-    put_measures(record, several);
+    report_side_contents(record, several);
     put_estimates(record, several);
 }

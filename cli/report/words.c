@@ -109,21 +109,22 @@ void words_drift(const cli_report *report, char *text, size_t size)
                  figure_fixed(how.limit, FIGURE_PH).text);
 }
 
-void words_drift_of_many(const cli_sources *waters, sw_assessment *const *found,
-                         bool above, char *text, size_t size)
+void words_drift_of_many(const cli_several *several, bool above, char *text,
+                         size_t size)
 {
     char list[1024] = "";
     leaving how, said = {0};
     double least = INFINITY, most = -INFINITY;
     size_t count = 0;
-    for (size_t k = 0; k < waters->count; k++) {
-        if (!ph_leaves(found[k], &how) || how.above != above)
+    for (size_t k = 0; k < several->count; k++) {
+        const sw_assessment *found = several->reports[k]->assessment;
+        if (!ph_leaves(found, &how) || how.above != above)
             continue;
         size_t used = strlen(list);
         snprintf(list + used, sizeof list - used, "%s%s", used ? ", " : "",
-                 waters->items[k].water->sample);
-        least = fmin(least, found[k]->aired.ph);
-        most = fmax(most, found[k]->aired.ph);
+                 several->names[k]);
+        least = fmin(least, found->aired.ph);
+        most = fmax(most, found->aired.ph);
         said = how;
         count++;
     }
@@ -140,9 +141,9 @@ void words_drift_of_many(const cli_sources *waters, sw_assessment *const *found,
         figure_fixed(said.limit, FIGURE_PH).text);
     text += used;
     size -= (size_t)used;
-    if (waters->count == 1)
+    if (several->count == 1)
         snprintf(text, size, ".");
-    else if (count == waters->count)
+    else if (count == several->count)
         snprintf(text, size, ", in all %zu samples.", count);
     else
         snprintf(text, size, ", in %zu of them: %s.", count, list);

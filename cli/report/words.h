@@ -3,7 +3,7 @@
 #ifndef CLI_REPORT_WORDS_H
 #define CLI_REPORT_WORDS_H
 
-#include "run/report.h"
+#include "run/several.h"
 
 enum { WORDS_UNMET_KINDS = 3 };
 /* The verdicts of what is not met, as a sentence begins with them. */
@@ -23,8 +23,8 @@ void words_unmet(const cli_report *report, char *words, size_t size);
 void words_drift(const cli_report *report, char *text, size_t size);
 /* The same of all waters, each with its assessment, whose pH ends above, or
  * below, its range. */
-void words_drift_of_many(const cli_sources *waters, sw_assessment *const *found,
-                         bool above, char *text, size_t size);
+void words_drift_of_many(const cli_several *several, bool above, char *text,
+                         size_t size);
 
 /* Why nothing is best of a product whose best rate was asked for: a sentence;
  * NULL where something is. */

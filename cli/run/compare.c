@@ -195,6 +195,7 @@ exit_code compare_run(const cli_options *options, const cli_settings *settings,
     exit_code code = read_all(options, settings, out);
     size_t count = out->shared.waters.count;
     several_new(&out->several, count + 1, &out->shared, settings);
+    out->several.one_target = true;
     out->shared.contents = memory_array(count + 1, sizeof(sw_content));
     if (code == EXIT_DONE)
         code = read_price(options, count, &out->several.water_price);

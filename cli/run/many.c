@@ -11,8 +11,6 @@
 
 #include "io/complain.h"
 #include "io/memory.h"
-#include "run/report.h"
-#include "run/run.h"
 #include "run/stop.h"
 
 enum { LEAST_FIGURES = 3, MOST_FIGURES = 8, COARSER_PASSES = 3 };
@@ -54,7 +52,7 @@ static sw_status assess(const cli_many *many, size_t water,
                   .target = many->shared.target,
                   .shelf = many->shared.shelf,
                   .recipe = recipe,
-                  .conditions = many->settings->conditions,
+                  .conditions = many->several.settings->conditions,
                   .reports = &report,
                   .shares = &whole,
                   .report_count = 1};
@@ -78,8 +76,8 @@ static bool print_product(cli_many *many, size_t j, int figures, rounding way)
     for (size_t k = 0; k < many->shared.waters.count; k++) {
         double g_per_l =
             as_printed(product, many->many->waters[k].amounts.g_per_l[j],
-                       many->settings->volume_l, figures, way);
-        many->printed[k].g_per_l[j] = g_per_l;
+                       many->several.settings->volume_l, figures, way);
+        many->several.runs[k].mixed.g_per_l[j] = g_per_l;
         kept = kept && !(g_per_l < product->min_g_per_l) &&
                !(g_per_l > product->max_g_per_l) &&
                isnan(product->fixed_g_per_l);
@@ -95,12 +93,13 @@ static exit_code judge_printed(cli_many *many, sw_assessment *const *exact,
     sw_error error;
     *same = true;
     for (size_t k = 0; k < many->shared.waters.count; k++) {
-        sw_assessment_free(many->found[k]);
-        many->found[k] = NULL;
-        if (assess(many, k, &many->printed[k], &many->found[k], &error) !=
-            SW_OK)
+        cli_run *run = &many->several.runs[k];
+        sw_assessment_free(run->assessment);
+        run->assessment = NULL;
+        if (assess(many, k, &run->mixed, &run->assessment, &error) != SW_OK)
             return complain_error(&error);
-        *same = *same && same_verdicts(exact[k], many->found[k]);
+        run->report.assessment = run->assessment;
+        *same = *same && same_verdicts(exact[k], run->assessment);
     }
     return EXIT_DONE;
 }
@@ -109,18 +108,19 @@ static exit_code judge_printed(cli_many *many, sw_assessment *const *exact,
 static exit_code coarsen(cli_many *many, sw_assessment *const *exact, size_t j)
 {
     exit_code code = EXIT_DONE;
-    size_t count = many->shared.waters.count;
+    cli_run *runs = many->several.runs;
+    size_t count = many->several.count;
     int most = many->figures[j];
     bool same = false;
     double *before = memory_array(count, sizeof *before);
     for (size_t k = 0; k < count; k++)
-        before[k] = many->printed[k].g_per_l[j];
+        before[k] = runs[k].mixed.g_per_l[j];
     for (int figures = LEAST_FIGURES; figures < most && !same; figures++)
         for (int way = 0; way < ROUNDINGS && !same && code == EXIT_DONE; way++)
             if (print_product(many, j, figures, (rounding)way))
                 code = judge_printed(many, exact, &same);
     for (size_t k = 0; k < count && !same; k++)
-        many->printed[k].g_per_l[j] = before[k];
+        runs[k].mixed.g_per_l[j] = before[k];
     if (!same)
         many->figures[j] = most;
     free(before);
@@ -170,34 +170,20 @@ static exit_code print_all(cli_many *many)
     return code;
 }
 
-static void take_printed(cli_many *many)
+/* A run of each water, with room for what is printed. */
+static void begin_runs(cli_many *many)
 {
-    size_t count = many->shared.waters.count;
-    many->printed = memory_array(count, sizeof(sw_recipe));
-    many->found = memory_array(count, sizeof(sw_assessment *));
     many->figures = memory_array(many->many->product_count + 1, sizeof(int));
-    for (size_t k = 0; k < count; k++) {
-        many->printed[k].count = many->many->waters[k].amounts.count;
-        many->printed[k].most_g_per_l = /* borrowed */
-            many->many->waters[k].amounts.most_g_per_l;
-        many->printed[k].g_per_l =
-            memory_array(many->printed[k].count + 1, sizeof(double));
-    }
-}
-
-cli_report many_report(const cli_many *many, size_t water)
-{
-    return (cli_report){.settings = many->settings,
-                        .inputs = &many->shared,
-                        .recipe = &many->printed[water],
-                        .assessment = many->found[water]};
-}
-
-static void find_handled(cli_many *many)
-{
     for (size_t k = 0; k < many->shared.waters.count; k++) {
-        cli_report report = many_report(many, k);
-        cautions_add(&many->handled, &report);
+        const sw_recipe *exact = &many->many->waters[k].amounts;
+        cli_run *run = several_add(&many->several,
+                                   many->shared.waters.items[k].water->sample);
+        run_begin(run, "recipes", &many->shared, many->several.settings);
+        run->mixed = (sw_recipe){
+            .g_per_l = memory_array(exact->count + 1, sizeof(double)),
+            .most_g_per_l = exact->most_g_per_l, /* borrowed */
+            .count = exact->count};
+        run->report.recipe = &run->mixed;
     }
 }
 
@@ -211,7 +197,7 @@ static exit_code complete_all(cli_many *many)
         memory_array(shared->waters.count, sizeof *shared->contents);
     for (size_t k = 0; k < shared->waters.count && code == EXIT_DONE; k++)
         code = source_complete(&shared->waters.items[k],
-                               &many->settings->conditions,
+                               &many->several.settings->conditions,
                                &shared->contents[k], &shared->assumptions);
     return code;
 }
@@ -220,7 +206,8 @@ static exit_code solve(cli_many *many)
 {
     sw_error error;
     sw_solver *solver = many->shared.solver;
-    sw_problem problem = run_problem_asked(&many->shared, many->settings);
+    sw_problem problem =
+        run_problem_asked(&many->shared, many->several.settings);
     problem.nearest = true;
     sw_status status =
         many->fewest ? sw_fewest_recipes(solver, &problem, &many->many, &error)
@@ -275,9 +262,11 @@ static bool is_solved(const cli_many *many)
 exit_code many_run(const cli_options *options, const cli_settings *settings,
                    cli_many *out)
 {
-    *out = (cli_many){.settings = settings,
-                      .fewest = !options_has(options, OPT_ONE_RECIPE)};
+    *out = (cli_many){.fewest = !options_has(options, OPT_ONE_RECIPE)};
     exit_code code = inputs_read_shared(options, settings, &out->shared);
+    several_new(&out->several, out->shared.waters.count, &out->shared,
+                settings);
+    out->several.one_target = true;
     if (code == EXIT_DONE)
         code = check_target(&out->shared);
     if (code == EXIT_DONE)
@@ -288,21 +277,13 @@ exit_code many_run(const cli_options *options, const cli_settings *settings,
         code = solve(out);
     if (code != EXIT_DONE || !is_solved(out))
         return code;
-    take_printed(out);
-    code = print_all(out);
-    if (code == EXIT_DONE)
-        find_handled(out);
-    return code;
+    begin_runs(out);
+    return print_all(out);
 }
 
 void many_free(cli_many *many)
 {
-    for (size_t k = 0; many->printed && k < many->shared.waters.count; k++) {
-        free(many->printed[k].g_per_l);
-        sw_assessment_free(many->found[k]);
-    }
-    free(many->printed);
-    free(many->found);
+    several_free(&many->several);
     free(many->figures);
     sw_many_free(many->many);
     sw_many_free(many->one);
@@ -366,18 +347,16 @@ bool many_worst_of_one(const cli_many *many, cli_miss *worst)
 size_t many_all_met(const cli_many *many)
 {
     size_t all = 0;
-    for (size_t k = 0; many->found && k < many->shared.waters.count; k++)
-        all += many->found[k]->all_met;
+    for (size_t k = 0; k < many->several.count; k++)
+        all += many->several.runs[k].assessment->all_met;
     return all;
 }
 
 bool many_is_stopped(const cli_many *many)
 {
-    for (size_t k = 0; many->found && k < many->shared.waters.count; k++) {
-        cli_report report = many_report(many, k);
-        if (stop_is_asked(&report))
+    for (size_t k = 0; k < many->several.count; k++)
+        if (stop_is_asked(many->several.reports[k]))
             return true;
-    }
     return false;
 }
 

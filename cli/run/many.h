@@ -3,22 +3,17 @@
 #ifndef CLI_RUN_MANY_H
 #define CLI_RUN_MANY_H
 
-#include "run/cautions.h"
-#include "run/inputs.h"
-#include "run/report.h"
-#include "run/settings.h"
+#include "run/several.h"
 
 typedef struct cli_many {
-    const cli_settings *settings;
     cli_inputs shared; /* its contents are completed */
     bool fewest;       /* asked for; else one recipe for all */
     sw_many *many;     /* what is shown */
     sw_many *one;      /* one recipe for all, where more are fewest; or NULL */
-    /* Of each water: the amounts as printed, per litre, and what they give. */
-    sw_recipe *printed;
-    sw_assessment **found;
+    /* A run of each water: its amounts as printed, and what they give; none
+     * where some water has no recipe. */
+    cli_several several;
     int *figures; /* of each product as printed, one more after a 1 */
-    cli_handled handled;
 } cli_many;
 
 /* Anything but EXIT_DONE has been complained about; release either way. */
@@ -47,8 +42,6 @@ bool many_worst_of_one(const cli_many *many, cli_miss *worst);
 /* How many waters meet every target, as printed. */
 size_t many_all_met(const cli_many *many);
 
-/* What a single run would report of a water; it points into `many`. */
-cli_report many_report(const cli_many *many, size_t water);
 /* No crop should get what the recipes give in some water; see stop.h. */
 bool many_is_stopped(const cli_many *many);
 

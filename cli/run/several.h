@@ -1,5 +1,6 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
-/* Several runs of one shelf: waters compared, or the stages of a crop. */
+/* Several runs of one shelf: waters compared or with recipes in common, or the
+ * stages of a crop. */
 #ifndef CLI_RUN_SEVERAL_H
 #define CLI_RUN_SEVERAL_H
 
@@ -13,6 +14,7 @@ typedef struct cli_several {
     const cli_report **reports; /* theirs */
     char **names;               /* each its own */
     size_t count;               /* of runs that are there */
+    bool one_target;            /* of all; else each has that of its stage */
     sw_choice *choice;          /* between waters; NULL: stages of a crop */
     sw_blend *blend;            /* its run is the last; NULL: none */
     double *water_price;        /* per 1000 L, by water; NULL: none given */

@@ -25,6 +25,14 @@ def is_data(row):
     return not row["where"] or "data" in row["where"].split()
 
 
+def held(row, blocks):
+    """Whether a field is among the data: of what holds a block what it says
+    itself, else what the block does."""
+    kind, _, name = row["type"].partition(":")
+    holds = kind in ("block", "part", "runs") and not row["where"]
+    return is_data(blocks[name or row["key"]] if holds else row)
+
+
 def bounded(row):
     out = {"type": "number"}
     low, dots, high = row["values"].partition("..")
@@ -68,11 +76,7 @@ def record_of(block, fields, blocks):
     if block["about"]:
         out["description"] = block["about"]
     for row in fields:
-        kind, _, name = row["type"].partition(":")
-        if kind in ("block", "part", "runs") and \
-                not is_data(blocks[name or row["key"]]):
-            continue
-        if is_data(row):
+        if held(row, blocks):
             out["properties"][row["key"]] = of_field(row, blocks)
             if row["must"] == "yes":
                 out["required"].append(row["key"])
@@ -89,8 +93,11 @@ def definitions():
             assert row["block"] not in blocks, row["block"]
             blocks[row["block"]] = row
             fields[row["block"]] = []
+    asked = {row["type"].partition(":")[2] or row["key"]
+             for rows_of in fields.values() for row in rows_of
+             if row["where"] and is_data(row)}
     for name, block in blocks.items():
-        if not is_data(block):
+        if not is_data(block) and name not in asked:
             continue
         form = block["type"]
         if form in ("texts", "list"):

@@ -124,6 +124,9 @@ class Facts(unittest.TestCase):
                 facts.setdefault(("run", "name"), set()).update(run_name)
                 facts.setdefault((section, key), set()).add(value)
                 facts.setdefault((section, "names"), set()).add(name)
+                # a row without a value of its own is there by its cells
+                facts.setdefault((section.rpartition(".")[0], "names"),
+                                 set()).add(name)
             for section, key, value in leaves(tree):
                 section = re.sub(r"^(runs|stages)(\.|$)", "",
                                  section) or "run"
