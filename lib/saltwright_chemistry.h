@@ -13,10 +13,19 @@ extern "C" {
 /* ---- Chemistry ----------------------------------------------------------
  * One solution at equilibrium: extended Debye-Hueckel activities, acids, ion
  * pairs.  Sources: reference/methods.md. */
+typedef struct sw_tables sw_tables;
 typedef struct sw_conditions {
     double temperature_c; /* of the solution, 5 to 40 */
     double co2_atm;       /* partial pressure of CO2 in the air */
+    const sw_tables *tables; /* of that temperature, borrowed; NULL: each call
+                                makes its own, which costs as much as a pH */
 } sw_conditions;
+/* The constants of a temperature from 5 to 40 degC, made once for many calls,
+ * in as many threads as there are; release with sw_tables_free, which takes
+ * NULL.  SW_ERR_VALUE, SW_ERR_MEMORY. */
+SW_API sw_status sw_tables_new(double temperature_c, sw_tables **tables,
+                               sw_error *error);
+SW_API void sw_tables_free(sw_tables *tables);
 /* 25 degC and the air's CO2 (source in reference/methods.md). */
 SW_API sw_conditions sw_conditions_default(void);
 #define SW_SOLID_LIST(X)                                                       \

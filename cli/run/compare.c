@@ -58,8 +58,8 @@ static exit_code check_count(const cli_options *options, size_t count)
     return EXIT_DONE;
 }
 
-static exit_code read_all(const cli_options *options,
-                          const cli_settings *settings, cli_compare *compare)
+static exit_code read_all(const cli_options *options, cli_settings *settings,
+                          cli_compare *compare)
 {
     cli_sources purified = {0};
     exit_code code = inputs_read_shared(options, settings, &compare->shared);
@@ -188,7 +188,7 @@ static exit_code solve(cli_compare *compare, bool blends)
     return code;
 }
 
-exit_code compare_run(const cli_options *options, const cli_settings *settings,
+exit_code compare_run(const cli_options *options, cli_settings *settings,
                       cli_compare *out)
 {
     *out = (cli_compare){.as_they_come = 0};

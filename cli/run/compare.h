@@ -12,7 +12,7 @@ typedef struct cli_compare {
 } cli_compare;
 
 /* Release with compare_free whatever is returned. */
-exit_code compare_run(const cli_options *options, const cli_settings *settings,
+exit_code compare_run(const cli_options *options, cli_settings *settings,
                       cli_compare *out);
 void compare_free(cli_compare *compare);
 

@@ -222,13 +222,16 @@ static exit_code read_doses(const cli_options *options,
     return doses_read(options, out->shelf, &out->recipe, &out->best_set);
 }
 
-static exit_code begin(cli_inputs *out)
+static exit_code begin(cli_settings *settings, cli_inputs *out)
 {
     sw_error error;
     *out = (cli_inputs){0};
-    return sw_solver_new(&out->solver, &error) == SW_OK
-               ? EXIT_DONE
-               : complain_error(&error);
+    if (sw_solver_new(&out->solver, &error) != SW_OK ||
+        sw_tables_new(settings->conditions.temperature_c, &out->tables,
+                      &error) != SW_OK)
+        return complain_error(&error);
+    settings->conditions.tables = out->tables;
+    return EXIT_DONE;
 }
 
 /* Of files that do not need each other, each says what is wrong with it. */
@@ -252,10 +255,10 @@ static exit_code read_aim(const cli_options *options,
                                         : code;
 }
 
-exit_code inputs_read_shared(const cli_options *options,
-                             const cli_settings *settings, cli_inputs *out)
+exit_code inputs_read_shared(const cli_options *options, cli_settings *settings,
+                             cli_inputs *out)
 {
-    exit_code code = begin(out);
+    exit_code code = begin(settings, out);
     if (code != EXIT_DONE)
         return code;
     code = sources_read_all(options, OPT_WATER, &out->waters);
@@ -264,14 +267,14 @@ exit_code inputs_read_shared(const cli_options *options,
     return first_of(code, read_aim(options, settings, out));
 }
 
-exit_code inputs_read(const cli_options *options, const cli_settings *settings,
+exit_code inputs_read(const cli_options *options, cli_settings *settings,
                       cli_inputs *out)
 {
     static exit_code (*const steps[])(const struct cli_options *,
                                       const struct cli_settings *,
                                       struct cli_inputs *) = {
         read_share, read_recipe, read_doses, read_stocks};
-    exit_code code = begin(out);
+    exit_code code = begin(settings, out);
     if (code != EXIT_DONE)
         return code;
     code = read_waters(options, settings, out);
@@ -290,6 +293,7 @@ exit_code inputs_read_target(const cli_options *options, cli_inputs *out)
 void inputs_free(cli_inputs *inputs)
 {
     sw_solver_free(inputs->solver);
+    sw_tables_free(inputs->tables);
     sources_free(&inputs->waters);
     free(inputs->contents);
     free(inputs->fractions);

@@ -10,6 +10,7 @@
 
 typedef struct cli_inputs {
     sw_solver *solver; /* of every run of these inputs */
+    sw_tables *tables; /* which the settings' conditions borrow */
     cli_sources waters;
     sw_content *contents; /* completed, one per water */
     double *fractions;    /* given shares, sum 1; NULL: free */
@@ -33,16 +34,17 @@ typedef struct cli_inputs {
 
 /*
  * Reads every file the options name, complaining on standard error about what
- * is wrong and what is odd.  Release with inputs_free whatever is returned.
+ * is wrong and what is odd, and prepares the settings' conditions.  Release
+ * with inputs_free whatever is returned.
  */
-exit_code inputs_read(const cli_options *options, const cli_settings *settings,
+exit_code inputs_read(const cli_options *options, cli_settings *settings,
                       cli_inputs *out);
 /*
  * For commands of many runs: the target, the shelf and every sample of every
  * water; nothing is completed.
  */
-exit_code inputs_read_shared(const cli_options *options,
-                             const cli_settings *settings, cli_inputs *out);
+exit_code inputs_read_shared(const cli_options *options, cli_settings *settings,
+                             cli_inputs *out);
 /* The target alone, of one stage. */
 exit_code inputs_read_target(const cli_options *options, cli_inputs *out);
 void inputs_free(cli_inputs *inputs);

@@ -259,7 +259,7 @@ static bool is_solved(const cli_many *many)
     return true;
 }
 
-exit_code many_run(const cli_options *options, const cli_settings *settings,
+exit_code many_run(const cli_options *options, cli_settings *settings,
                    cli_many *out)
 {
     *out = (cli_many){.fewest = !options_has(options, OPT_ONE_RECIPE)};

@@ -17,7 +17,7 @@ typedef struct cli_many {
 } cli_many;
 
 /* Anything but EXIT_DONE has been complained about; release either way. */
-exit_code many_run(const cli_options *options, const cli_settings *settings,
+exit_code many_run(const cli_options *options, cli_settings *settings,
                    cli_many *out);
 void many_free(cli_many *many);
 

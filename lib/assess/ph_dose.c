@@ -34,7 +34,9 @@ double sw_ph_wanted(double target, double min, double max, double ph)
 static sw_status row_of(const sw_ph_goal *goal, const sw_content *guess,
                         sw_ph_row *row, sw_error *error)
 {
-    sw_ph_memory memory = {.aired = goal->carbonate == SW_CARBONATE_AIRED};
+    sw_constants room;
+    sw_ph_memory memory = {.aired = goal->carbonate == SW_CARBONATE_AIRED,
+                           .room = &room};
     return sw_ph_row_near(&memory, goal->ph, guess, &goal->conditions, row,
                           error);
 }

@@ -105,17 +105,17 @@ void sw_conductivity_interval(double ms_per_cm, double analysed, double scale,
     *high_ms_per_cm = ms_per_cm * (1 + hypot(high, weighed * scale));
 }
 
-sw_status sw_conductivity_at(const sw_speciation *s, double temperature_c,
-                             double *ms_per_cm, sw_error *error)
+sw_status sw_conductivity_at(const sw_speciation *s, const sw_tables *tables,
+                             double temperature_c, double *ms_per_cm,
+                             sw_error *error)
 {
-    sw_constants constants;
+    sw_constants room;
     if (temperature_c == s->constants->temperature_c) {
         *ms_per_cm = sw_conductivity(s);
         return SW_OK;
     }
     sw_speciation there = *s;
-    sw_constants_at(temperature_c, &constants);
-    there.constants = &constants;
+    there.constants = sw_constants_from(tables, temperature_c, &room);
     there.totals.mol_per_kg[SW_AT_CO3] = sw_carbon_of(s);
     there.carbon_open = false;
     there.ph_given = true;

@@ -10,10 +10,11 @@ double sw_conductivity(const sw_speciation *s);
 
 /*
  * mS/cm of the same solution at another temperature, its pH and carbon kept.
- * SW_ERR_NUMERIC, SW_ERR_MEMORY.
+ * `tables` may be NULL.  SW_ERR_NUMERIC, SW_ERR_MEMORY.
  */
-sw_status sw_conductivity_at(const sw_speciation *s, double temperature_c,
-                             double *ms_per_cm, sw_error *error);
+sw_status sw_conductivity_at(const sw_speciation *s, const sw_tables *tables,
+                             double temperature_c, double *ms_per_cm,
+                             sw_error *error);
 
 /*
  * Between what a meter reads 9 times in 10 where `ms_per_cm` is calculated:

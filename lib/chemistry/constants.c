@@ -9,7 +9,11 @@
  */
 #include "chemistry/constants.h"
 
+#include "chemistry/conditions.h"
+#include "quantity/status.h"
+
 #include <math.h>
+#include <stdlib.h>
 
 #include "table_masters.h"
 #include "table_solids.h"
@@ -183,6 +187,45 @@ void sw_constants_at(double temperature_c, sw_constants *out)
         read_solid(&sw_solids_table[i], t, &means,
                    &out->solid[sw_solids_table[i].solid]);
     sw_constants_plan(out);
+}
+
+struct sw_tables {
+    sw_constants own, standard; /* that of conductivities */
+};
+
+sw_status sw_tables_new(double temperature_c, sw_tables **tables,
+                        sw_error *error)
+{
+    SW_REQUIRE(error, tables);
+    *tables = NULL;
+    sw_conditions at = sw_conditions_default();
+    double standard_c = at.temperature_c;
+    at.temperature_c = temperature_c;
+    sw_status status = sw_conditions_check(&at, error);
+    if (status != SW_OK)
+        return status;
+    *tables = malloc(sizeof **tables);
+    if (!*tables)
+        return sw_fail_memory(error);
+    sw_constants_at(temperature_c, &(*tables)->own);
+    sw_constants_at(standard_c, &(*tables)->standard);
+    return SW_OK;
+}
+
+void sw_tables_free(sw_tables *tables)
+{
+    free(tables);
+}
+
+const sw_constants *sw_constants_from(const sw_tables *tables,
+                                      double temperature_c, sw_constants *room)
+{
+    if (tables && temperature_c == tables->own.temperature_c)
+        return &tables->own;
+    if (tables && temperature_c == tables->standard.temperature_c)
+        return &tables->standard;
+    sw_constants_at(temperature_c, room);
+    return room;
 }
 
 double sw_ln_gamma(const sw_constants *constants, const sw_species *s,

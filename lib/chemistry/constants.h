@@ -119,6 +119,11 @@ typedef struct sw_constants {
 /* Everything at a temperature between 0 and 50 degC. */
 void sw_constants_at(double temperature_c, sw_constants *constants);
 
+/* The same of `tables` where they are of that temperature, else made in `room`.
+ */
+const sw_constants *sw_constants_from(const sw_tables *tables,
+                                      double temperature_c, sw_constants *room);
+
 /* Prepares the plan from the species. */
 void sw_constants_plan(sw_constants *constants);
 

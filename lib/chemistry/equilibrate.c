@@ -56,11 +56,13 @@ void sw_charges_of(const sw_content *per_l, double *cations_meq_per_l,
     *cations_meq_per_l += fmax(-per_l->amount[SW_UNDECLARED], 0);
 }
 
-static sw_status add_conductivity(const sw_speciation *s, sw_chemistry *out,
+static sw_status add_conductivity(const sw_speciation *s,
+                                  const sw_tables *tables, sw_chemistry *out,
                                   sw_error *error)
 {
     double ec;
-    sw_status status = sw_conductivity_at(s, EC_TEMPERATURE_C, &ec, error);
+    sw_status status =
+        sw_conductivity_at(s, tables, EC_TEMPERATURE_C, &ec, error);
     if (status != SW_OK)
         return status;
     out->ec_ms_per_cm = ec;
@@ -82,8 +84,8 @@ static double ammonia_of(const sw_speciation *s)
     return 0;
 }
 
-static sw_status describe(const sw_speciation *s, sw_chemistry *out,
-                          sw_error *error)
+static sw_status describe(const sw_speciation *s, const sw_tables *tables,
+                          sw_chemistry *out, sw_error *error)
 {
     out->ph = s->ph;
     out->ionic_strength_mol_per_kg = s->ionic_strength;
@@ -92,12 +94,12 @@ static sw_status describe(const sw_speciation *s, sw_chemistry *out,
     out->ammonia_n_mg_per_l =
         s->totals.water_kg_per_l * ammonia_of(s) * sw_amount_per_mol(SW_AT_NH4);
     out->osmotic_pressure_kpa = sw_osmotic_pressure(s);
-    return add_conductivity(s, out, error);
+    return add_conductivity(s, tables, out, error);
 }
 
-/* The constants of one temperature and what was found with them. */
+/* What was found, and room for its constants. */
 typedef struct state {
-    sw_constants constants;
+    sw_constants room;
     sw_speciation found;
 } state;
 
@@ -105,10 +107,10 @@ static sw_status solve(const sw_content *per_l, const sw_conditions *conditions,
                        state *at, sw_error *error)
 {
     sw_speciation *s = &at->found;
-    sw_constants_at(conditions->temperature_c, &at->constants);
-    s->constants = &at->constants;
-    s->ln_co2 = sw_ln_co2(&at->constants, conditions->co2_atm);
-    sw_status status = sw_totals_of(per_l, at->constants.water_kg_per_l,
+    s->constants = sw_constants_from(conditions->tables,
+                                     conditions->temperature_c, &at->room);
+    s->ln_co2 = sw_ln_co2(s->constants, conditions->co2_atm);
+    sw_status status = sw_totals_of(per_l, s->constants->water_kg_per_l,
                                     s->carbon_open, &s->totals, error);
     return status == SW_OK ? sw_speciate(s, error) : status;
 }
@@ -123,7 +125,9 @@ static sw_status equilibrate(const sw_content *per_l,
         return status;
     status = solve(per_l, conditions, at, error);
     sw_charges_of(per_l, &out->cations_meq_per_l, &out->anions_meq_per_l);
-    return status == SW_OK ? describe(&at->found, out, error) : status;
+    return status == SW_OK
+               ? describe(&at->found, conditions->tables, out, error)
+               : status;
 }
 
 sw_status sw_equilibrate_briefly(const sw_content *per_l,
@@ -202,15 +206,16 @@ sw_status sw_ec_at(const sw_content *per_l, const sw_conditions *conditions,
     SW_REQUIRE(error, per_l, conditions, ms_per_cm);
     state at;
     at.found = (sw_speciation){.carbon_open = false};
-    sw_conditions there = {meter_c, conditions->co2_atm};
+    sw_conditions there = {.temperature_c = meter_c,
+                           .co2_atm = conditions->co2_atm};
     sw_status status = sw_conditions_check(conditions, error);
     if (status == SW_OK)
         status = sw_conditions_check(&there, error);
     if (status == SW_OK)
         status = solve(per_l, conditions, &at, error);
-    return status == SW_OK
-               ? sw_conductivity_at(&at.found, meter_c, ms_per_cm, error)
-               : status;
+    return status == SW_OK ? sw_conductivity_at(&at.found, conditions->tables,
+                                                meter_c, ms_per_cm, error)
+                           : status;
 }
 
 double sw_ec_by_two_percent(double ms_per_cm, double meter_c)

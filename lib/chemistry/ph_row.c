@@ -82,13 +82,12 @@ static sw_status open_memory(sw_ph_memory *memory,
 {
     sw_speciation *s = &memory->found;
     sw_status status = sw_conditions_check(conditions, error);
-    if (status != SW_OK || memory->is_open)
+    if (status != SW_OK || s->constants)
         return status;
-    sw_constants_at(conditions->temperature_c, &memory->constants);
-    s->constants = &memory->constants;
+    s->constants = sw_constants_from(conditions->tables,
+                                     conditions->temperature_c, memory->room);
     s->ph_given = s->wants_slope = true;
     s->ln_co2 = sw_ln_co2(s->constants, conditions->co2_atm);
-    memory->is_open = true;
     return SW_OK;
 }
 
@@ -120,7 +119,8 @@ sw_status sw_ph_row_at(double ph, const sw_content *guess,
                        const sw_conditions *conditions, sw_ph_row *row,
                        sw_error *error)
 {
-    sw_ph_memory memory = {.is_open = false};
+    sw_constants room;
+    sw_ph_memory memory = {.room = &room};
     return sw_ph_row_near(&memory, ph, guess, conditions, row, error);
 }
 

@@ -27,12 +27,11 @@ sw_status sw_ph_row_at(double ph, const sw_content *guess,
                        const sw_conditions *conditions, sw_ph_row *row,
                        sw_error *error);
 
-/* What one row after another starts from; zeroed but for `aired`. */
+/* What one row after another starts from; zeroed but for `aired` and `room`. */
 typedef struct sw_ph_memory {
     bool aired; /* in equilibrium with the air: CO2 at the conditions' pressure,
                    bare iron Fe(III), as SW_CARBONATE_AIRED */
-    bool is_open;
-    sw_constants constants;
+    sw_constants *room; /* for constants, where the conditions bring none */
     sw_speciation found;
 } sw_ph_memory;
 

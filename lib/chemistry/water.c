@@ -213,22 +213,22 @@ static sw_status complete(completion *c, sw_error *error)
 }
 
 /* Sets out on the completion of an analysis. */
-static sw_status begin(completion *c, sw_constants *constants,
+static sw_status begin(completion *c, sw_constants *room,
                        const sw_conditions *conditions, sw_error *error)
 {
     sw_conditions at = *conditions;
     c->name = c->water->sample ? c->water->sample : "water";
     c->ph = c->water->ph;
     c->co2_atm = conditions->co2_atm;
-    c->s.constants = constants;
     c->per_l->amount[SW_CARBON] = 0;
     sw_status status = sw_conditions_check(conditions, error);
     if (status == SW_OK)
         status = choose_temperature(c, &at.temperature_c);
     if (status != SW_OK)
         return status;
-    sw_constants_at(at.temperature_c, constants);
-    return sw_totals_of(c->per_l, constants->water_kg_per_l, false,
+    c->s.constants =
+        sw_constants_from(conditions->tables, at.temperature_c, room);
+    return sw_totals_of(c->per_l, c->s.constants->water_kg_per_l, false,
                         &c->s.totals, error);
 }
 
@@ -244,7 +244,7 @@ sw_status sw_water_complete(const sw_water *water,
                             sw_notes *notes, sw_error *error)
 {
     SW_REQUIRE(error, water, conditions, per_l, notes);
-    sw_constants constants;
+    sw_constants room;
     completion c = {.water = water, .per_l = per_l, .notes = notes};
     *per_l = water->per_l;
     /* bare iron would not have stayed dissolved in a nutrient solution */
@@ -252,7 +252,7 @@ sw_status sw_water_complete(const sw_water *water,
         per_l->amount[SW_FE];
     if (!water->is_solution)
         per_l->amount[SW_FE] = 0;
-    sw_status status = begin(&c, &constants, conditions, error);
+    sw_status status = begin(&c, &room, conditions, error);
     if (status != SW_OK)
         return status;
     return follows_from_ph(water) ? complete_unreported(&c, error)

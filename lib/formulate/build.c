@@ -138,6 +138,8 @@ sw_status sw_model_build(sw_solver *solver, const sw_problem *problem,
         .problem = problem, .setting = setting, .levers = SW_LEVERS_BUFFERS};
     model->ph_lines =
         sw_take(solver, 3 * SW_MOST_AIMS, sizeof *model->ph_lines);
+    if (!problem->conditions.tables)
+        model->room = sw_take(solver, 1, sizeof *model->room);
     order_products(solver, model);
     place_waters(model);
     place_columns(solver, model);

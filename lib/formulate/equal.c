@@ -112,7 +112,8 @@ static sw_status add_ph(maker *m, double ph, bool is_low, bool aired,
                         sw_error *error)
 {
     sw_ph_row row;
-    sw_ph_memory memory = {.aired = aired};
+    sw_constants room;
+    sw_ph_memory memory = {.aired = aired, .room = &room};
     const sw_conditions *conditions = &m->model->problem->conditions;
     sw_status status =
         sw_ph_row_near(&memory, ph, &m->finished, conditions, &row, error);

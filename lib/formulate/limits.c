@@ -65,7 +65,7 @@ static void add_ph_term(sw_model *model, const sw_ph_aim *aim)
                      .index = e,
                      .ph = aim->target,
                      .unit = 1,
-                     .memory = {.aired = aim->row->aired}};
+                     .memory = {.aired = aim->row->aired, .room = model->room}};
 }
 
 /* In order of the components, whatever the order of the file; pH last. */
@@ -308,7 +308,7 @@ static size_t open_ph_row(sw_model *model, const sw_ph_aim *aim,
                      .index = at,
                      .ph = ph,
                      .unit = 1,
-                     .memory = {.aired = aim->row->aired}};
+                     .memory = {.aired = aim->row->aired, .room = model->room}};
     return at;
 }
 

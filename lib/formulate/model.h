@@ -62,6 +62,8 @@ typedef struct sw_model {
     size_t side_count;
     sw_ph_line *ph_lines;
     size_t ph_line_count;
+    sw_constants *room; /* for the lines' constants, where the conditions
+                           bring none */
     bool ph_in_force;
     sw_give *ph_gave; /* meq/L of each aim; NULL: nobody asks */
     sw_levers levers;

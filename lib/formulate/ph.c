@@ -230,7 +230,8 @@ double sw_model_ph_slope(const sw_model *model, const sw_side *side,
     sw_ph_row above;
     const sw_conditions *conditions = &model->problem->conditions;
     double ph = side->bound;
-    sw_ph_memory memory = {.aired = side->aim->row->aired};
+    sw_constants room;
+    sw_ph_memory memory = {.aired = side->aim->row->aired, .room = &room};
     if (sw_ph_row_near(&memory, ph - ph_step, finished, conditions, &below,
                        NULL) ||
         sw_ph_row_near(&memory, ph + ph_step, finished, conditions, &above,

@@ -168,7 +168,8 @@ static sw_status excess_at(const sw_ph_aim *aim, double ph,
                            double *meq_per_l, sw_error *error)
 {
     sw_ph_row row;
-    sw_ph_memory memory = {.aired = aim->row->aired};
+    sw_constants room;
+    sw_ph_memory memory = {.aired = aim->row->aired, .room = &room};
     sw_status status =
         sw_ph_row_near(&memory, ph, content, &problem->conditions, &row, error);
     *meq_per_l = status ? NAN : sw_ph_row_sum(&row, content) + row.constant;
@@ -254,7 +255,8 @@ static sw_status find_aims(const sw_problem *problem, sw_setting *setting,
         status = add_aims(problem, true, setting, error);
     if (status == SW_OK && setting->aims) {
         const sw_ph_aim *aim = &setting->aim[0];
-        sw_ph_memory memory = {.aired = aim->row->aired};
+        sw_constants room;
+        sw_ph_memory memory = {.aired = aim->row->aired, .room = &room};
         double ph = aim->row->target;
         if (isnan(ph))
             ph = fmin(fmax(SW_USUAL_PH_HIGH, aim->low), aim->high);

@@ -95,7 +95,8 @@ END_TEST
 static double excess_at(const sw_content *content, double ph, bool aired)
 {
     sw_conditions at = sw_conditions_default();
-    sw_ph_memory memory = {.aired = aired};
+    sw_constants room;
+    sw_ph_memory memory = {.aired = aired, .room = &room};
     sw_ph_row row;
     ck_assert_int_eq(sw_ph_row_near(&memory, ph, content, &at, &row, NULL),
                      SW_OK);
@@ -110,7 +111,8 @@ START_TEST(the_row_is_the_slope_of_the_whole_speciation)
         double ph = 5 + i / 2;
         bool aired = i % 2;
         sw_content c = feed(0.1);
-        sw_ph_memory memory = {.aired = aired};
+        sw_constants room;
+        sw_ph_memory memory = {.aired = aired, .room = &room};
         sw_ph_row row;
         ck_assert_int_eq(sw_ph_row_near(&memory, ph, &c, &at, &row, NULL),
                          SW_OK);
@@ -146,7 +148,7 @@ END_TEST
 START_TEST(a_row_out_of_its_domain_is_refused)
 {
     sw_conditions at = sw_conditions_default();
-    sw_conditions cold = {1, 4.2e-4};
+    sw_conditions cold = {1, 4.2e-4, NULL};
     sw_content c = feed(0.1);
     sw_ph_row row;
     ck_assert_int_eq(sw_ph_row_at(1, &c, &at, &row, NULL), SW_ERR_VALUE);
@@ -164,7 +166,7 @@ END_TEST
 START_TEST(an_equilibrium_out_of_its_domain_is_refused)
 {
     sw_conditions at = sw_conditions_default();
-    sw_conditions cold = {1, 4.2e-4};
+    sw_conditions cold = {1, 4.2e-4, NULL};
     sw_content c = feed(0.1);
     sw_chemistry out;
     ck_assert_int_eq(sw_equilibrate(&c, &cold, SW_CARBONATE_KEPT, &out, NULL),
@@ -199,7 +201,7 @@ END_TEST
 
 START_TEST(conductivity_is_at_25_degrees_whatever_the_temperature)
 {
-    sw_conditions at = {12, 4.2e-4};
+    sw_conditions at = {12, 4.2e-4, NULL};
     sw_content c = feed(0.5);
     sw_chemistry cold;
     sw_chemistry warm;
@@ -221,7 +223,7 @@ END_TEST
  */
 START_TEST(the_universal_solution_has_its_osmotic_pressure)
 {
-    sw_conditions at = {20, 4.2e-4};
+    sw_conditions at = {20, 4.2e-4, NULL};
     sw_content c = {0};
     sw_chemistry out;
     c.amount[SW_NO3_N] = 12 * 14.007;
@@ -268,6 +270,32 @@ START_TEST(urea_presses_but_does_not_conduct)
 }
 END_TEST
 
+/* At their temperature, at the conductivity's, and at one they are not of. */
+START_TEST(tables_made_once_change_no_digit)
+{
+    const double at_c[] = {12, 25, 31};
+    sw_tables *tables;
+    ck_assert_int_eq(sw_tables_new(12, &tables, NULL), SW_OK);
+    for (int i = 0; i < 6; i++) {
+        sw_content c = feed(0.5);
+        sw_carbonate carbonate = (sw_carbonate)(i % 2);
+        sw_conditions at = {at_c[i / 2], 4.2e-4, NULL};
+        sw_chemistry own = {0}, shared = {0};
+        ck_assert_int_eq(sw_equilibrate(&c, &at, carbonate, &own, NULL), SW_OK);
+        at.tables = tables;
+        ck_assert_int_eq(sw_equilibrate(&c, &at, carbonate, &shared, NULL),
+                         SW_OK);
+        ck_assert_double_eq(shared.ph, own.ph);
+        ck_assert_double_eq(shared.ec_ms_per_cm, own.ec_ms_per_cm);
+        ck_assert_double_eq(shared.saturation[SW_GYPSUM].index,
+                            own.saturation[SW_GYPSUM].index);
+    }
+    sw_tables_free(tables);
+    ck_assert_int_eq(sw_tables_new(60, &tables, NULL), SW_ERR_VALUE);
+    ck_assert_ptr_null(tables);
+}
+END_TEST
+
 int main(void)
 {
     const TTest *const tests[] = {
@@ -285,6 +313,7 @@ int main(void)
         the_universal_solution_has_its_osmotic_pressure,
         sodium_chloride_has_its_known_osmotic_coefficient,
         urea_presses_but_does_not_conduct,
+        tables_made_once_change_no_digit,
         NULL};
     return run_suite(suite_of("equilibrium", tests));
 }

@@ -273,7 +273,8 @@ START_TEST(a_broken_solution_has_no_conductivity_at_another_temperature)
     sw_constants_at(25, &c);
     sw_speciation s = solution_of("KCl", 0.01, &c);
     s.ph = NAN;
-    ck_assert_int_eq(sw_conductivity_at(&s, 20, &ec, NULL), SW_ERR_NUMERIC);
+    ck_assert_int_eq(sw_conductivity_at(&s, NULL, 20, &ec, NULL),
+                     SW_ERR_NUMERIC);
 }
 END_TEST
 

@@ -170,6 +170,7 @@ START_TEST(solutions_are_refused_with_a_message)
     sw_archive *archive;
     const sw_water *one = &empty;
     sw_ph_options *options;
+    sw_tables *tables;
     double value;
     set_up(&b);
     const sw_conditions *usual = &b.mix.conditions;
@@ -184,6 +185,7 @@ START_TEST(solutions_are_refused_with_a_message)
                       stale()));
     REFUSES(sw_onsets(&b.pure, &b.hot, SW_CARBONATE_KEPT, chemistry.saturation,
                       stale()));
+    REFUSES(sw_tables_new(99, &tables, stale()));
     REFUSES(sw_ec_at(&b.pure, NULL, 20, &value, stale()));
     REFUSES(sw_ec_at(&b.pure, usual, 99, &value, stale()));
     REFUSES(sw_audit(NULL, NULL, usual, &report, stale()));

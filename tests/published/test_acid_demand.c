@@ -17,7 +17,8 @@
 
 #include "table_acid_demand.h"
 
-static const sw_conditions CONDITIONS = {25, 3.9810717e-4}; /* 10^-3.4 atm */
+static const sw_conditions CONDITIONS = {25, 3.9810717e-4,
+                                         NULL}; /* 10^-3.4 atm */
 
 typedef struct trial {
     const sw_acid_demand_row *row;

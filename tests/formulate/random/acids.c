@@ -245,7 +245,8 @@ static bool put_ph(const feed *f, const sw_content *at, sw_levers levers,
                    const sw_target_row *asked, const char *word, double ph)
 {
     sw_ph_row row;
-    sw_ph_memory memory = {.aired = asked->aired};
+    sw_constants room;
+    sw_ph_memory memory = {.aired = asked->aired, .room = &room};
     if (sw_ph_row_near(&memory, ph, at, &f->problem.conditions, &row, NULL))
         return false;
     printf("%s %.17g %.17g", word, ph, row.constant + sw_ph_row_sum(&row, at));
@@ -264,7 +265,8 @@ static double excess(const feed *f, const sw_target_row *asked, double ph)
             at.amount[f->row[i].component] =
                 fmax(at.amount[f->row[i].component], f->row[i].target);
     sw_ph_row row;
-    sw_ph_memory memory = {.aired = asked->aired};
+    sw_constants room;
+    sw_ph_memory memory = {.aired = asked->aired, .room = &room};
     if (sw_ph_row_near(&memory, ph, &at, &f->problem.conditions, &row, NULL))
         return NAN;
     return sw_ph_row_sum(&row, &at) + row.constant;
