@@ -318,7 +318,7 @@ exit_code run_finish(cli_run *run, const sw_content *water, run_depth depth)
         code = find_front(run);
     if (code == EXIT_DONE)
         code = assess(run, water, depth == RUN_JUDGED);
-    if (code == EXIT_DONE && run->assessment)
+    if (code == EXIT_DONE && run->assessment && depth != RUN_JUDGED)
         code = printed_find(&run->report);
     if (code == EXIT_DONE && run->assessment && depth != RUN_JUDGED)
         code = find_extras(run);

@@ -127,7 +127,8 @@ static bool is_missed(const sw_attempt *a, const sw_side *side)
 {
     if (side->kind != SW_SIDE_PH || !a->fit.has_point)
         return false;
-    double over = sw_side_stand(&a->model, side, a->fit.point.y) - side->bound;
+    double ph = side->aim->row->aired ? a->ph_aired : a->ph_mixed;
+    double over = ph - side->bound;
     return (side->end == SW_SIDE_MIN ? -over : over) > SW_PH_MISSED;
 }
 

@@ -87,7 +87,7 @@ static sw_status run(sw_solver *solver, sw_attempt *a, sw_error *error)
         a->model.form = alone.fitted.form;
     a->fit = alone.rounds.fit;
     a->reached = alone.rounds.reached;
-    a->ionic_strength = NAN;
+    a->ionic_strength = a->ph_mixed = a->ph_aired = NAN;
     if (status != SW_OK || alone.rounds.settled)
         return status;
     return sw_notes_add(&a->model.notes, SW_SAY_PH_UNSETTLED);
@@ -143,6 +143,10 @@ sw_status sw_settle_look(const sw_problem *problem, sw_attempt *a,
     if (status == SW_OK)
         status = sw_equilibrate_briefly(&finished, &problem->conditions,
                                         SW_CARBONATE_AIRED, &aired, error);
+    if (status == SW_OK) {
+        a->ph_mixed = mixed.ph;
+        a->ph_aired = aired.ph;
+    }
     if (status == SW_OK && sw_model_has_ph(&a->model))
         a->ionic_strength = mixed.ionic_strength_mol_per_kg;
     for (size_t i = 0; status == SW_OK && i < a->setting.aims; i++)

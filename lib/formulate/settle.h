@@ -57,6 +57,7 @@ typedef struct sw_attempt {
     sw_fit fit;
     sw_reached reached;
     double ionic_strength; /* of its solution; NaN where no pH is asked for */
+    double ph_mixed, ph_aired; /* NaN where nobody looked */
     bool misses_ph;
 } sw_attempt;
 
@@ -79,7 +80,7 @@ sw_status sw_settle_best(sw_solver *solver, const sw_problem *problem,
                          sw_attempt attempts[SW_MOST_ATTEMPTS], size_t *best,
                          sw_error *error);
 
-/* The ionic strength at the attempt's point, and notes on its pH and on what is
+/* The pH and ionic strength at the attempt's point, and notes on its pH and on what is
  * left out.  Errors of sw_equilibrate that are none of a brine's. */
 sw_status sw_settle_look(const sw_problem *problem, sw_attempt *a,
                          sw_error *error);

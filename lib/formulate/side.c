@@ -218,7 +218,8 @@ sw_limit sw_side_limit(const sw_model *model, const sw_side *side,
     }
     sw_side_text(model, side, limit.name, sizeof limit.name);
     sw_text_mend(limit.name);
-    if (point)
-        limit.price = price_of(side, point) * per_bound(model, side, point);
+    double price = point ? price_of(side, point) : 0;
+    if (price != 0) /* else no slope of a pH is needed */
+        limit.price = price * per_bound(model, side, point);
     return limit;
 }
