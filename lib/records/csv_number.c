@@ -258,10 +258,6 @@ static sw_status settle(sw_decimal_mark *decimal, const number *n,
     }
     decimal->mark = mark;
     decimal->known = *n->place;
-    const sw_unclear_number *other =
-        mark == '.' ? &decimal->comma : &decimal->point;
-    if (other->place.line)
-        return fail_mixed(decimal, other->text, &other->place, error);
     return SW_OK;
 }
 
@@ -298,8 +294,12 @@ sw_status sw_decimal_read(sw_decimal_mark *decimal, const char *text,
 sw_status sw_decimal_finish(const sw_decimal_mark *decimal, sw_error *error)
 {
     const sw_unclear_number *first = &decimal->point;
+    const sw_unclear_number *other =
+        decimal->mark == '.' ? &decimal->comma : &decimal->point;
     if (decimal->mark)
-        return SW_OK;
+        return other->place.line
+                   ? fail_mixed(decimal, other->text, &other->place, error)
+                   : SW_OK;
     if (!first->place.line || (decimal->comma.place.line &&
                                decimal->comma.place.line < first->place.line))
         first = &decimal->comma;

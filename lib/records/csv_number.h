@@ -26,7 +26,8 @@ sw_status sw_decimal_read(sw_decimal_mark *decimal, const char *text,
                           const sw_place *place, double *value,
                           sw_error *error);
 
-/* At the file's end: SW_ERR_SYNTAX when a number stayed unclear. */
+/* At the file's end: SW_ERR_SYNTAX when a number stayed unclear, or was read
+ * with one mark before another number told the other. */
 sw_status sw_decimal_finish(const sw_decimal_mark *decimal, sw_error *error);
 
 #endif
