@@ -147,6 +147,27 @@ SW_API bool sw_waters_sound(const sw_waters *waters, const sw_water *water);
  * _LIMIT, _MEMORY. */
 SW_API sw_status sw_waters_read(FILE *stream, const char *name,
                                 sw_waters **waters, sw_error *error);
+/*
+ * The same in blocks of at most so many, for files of any length: a table with
+ * a sample in each row is read as it comes, in memory that does not grow with
+ * it (SW_MAX_LINES and SW_MAX_ROWS do not hold); any other layout, and one with
+ * a further header among its first 256 rows, is read whole at first.  In the
+ * former each row is a sample, whatever others are called; what is wrong with a
+ * row is a defect of its sample, and one of the whole file stands in the block
+ * that met it: what follows must not be used.  A number that could be read two
+ * ways must be told by another within 256 rows.  Remarks are not kept.
+ *
+ * `stream` and `name` must outlive it.  *block is NULL at the end; each is freed
+ * with sw_waters_free.  Errors as of sw_waters_gather; nothing follows one.
+ */
+typedef struct sw_water_stream sw_water_stream;
+SW_API sw_status sw_water_stream_new(FILE *stream, const char *name,
+                                     const char *units,
+                                     sw_water_stream **waters,
+                                     sw_error *error);
+SW_API sw_status sw_water_stream_next(sw_water_stream *waters, size_t most,
+                                      sw_waters **block, sw_error *error);
+SW_API void sw_water_stream_free(sw_water_stream *waters);
 /* What is worth saying about one of them, anew: notes in a file of many are cut
  * short.  Appended.  SW_ERR_MEMORY. */
 SW_API sw_status sw_water_notes(const sw_water *water, sw_notes *notes,

@@ -315,8 +315,9 @@ static sw_status add_line(sw_lines *lines, sw_error *error)
         lines->last--;
         return SW_OK;
     }
-    return lines->last > SW_MAX_LINES ? fail_lines(lines, error)
-                                      : settle_line(lines, start, error);
+    return lines->last > SW_MAX_LINES && !lines->endless
+               ? fail_lines(lines, error)
+               : settle_line(lines, start, error);
 }
 
 /* What the first bytes tell of the encoding; a mark of it is taken. */

@@ -28,6 +28,7 @@ typedef struct sw_lines {
     char start[4];
     size_t start_length, taken;
     long held;         /* a character given back; -1: none */
+    bool endless;      /* of as many lines as there are */
     bool beyond_ascii; /* what is no ASCII was met */
 } sw_lines;
 

@@ -355,7 +355,7 @@ static sw_status read_row(sw_csv_reader *reader, sw_error *error)
 
 static sw_status check_row_count(sw_csv_reader *reader, sw_error *error)
 {
-    if (++reader->row_count <= SW_MAX_ROWS + 1)
+    if (++reader->row_count <= SW_MAX_ROWS + 1 || reader->lines.endless)
         return SW_OK;
     const sw_place place = {reader->lines.name, reader->lines.number, 1};
     return sw_fail_at(error, SW_ERR_LIMIT, &place,
@@ -410,6 +410,11 @@ void sw_csv_close(sw_csv_reader *reader)
     csv_free(&reader->parser);
     sw_lines_free(&reader->lines);
     free(reader);
+}
+
+void sw_csv_unbind(sw_csv_reader *reader)
+{
+    reader->lines.endless = true;
 }
 
 /* ---- Widths and numbers ------------------------------------------------ */

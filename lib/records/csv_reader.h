@@ -45,6 +45,9 @@ typedef struct sw_csv_reader sw_csv_reader;
 sw_status sw_csv_open(FILE *stream, const char *name, bool has_header,
                       sw_csv_reader **reader, sw_error *error);
 void sw_csv_close(sw_csv_reader *reader);
+/* Who keeps no rows may read any number: SW_MAX_LINES and SW_MAX_ROWS no longer
+ * hold. */
+void sw_csv_unbind(sw_csv_reader *reader);
 
 /*
  * The next row that holds anything in *row, NULL at the end.  SW_ERR_IO,

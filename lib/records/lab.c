@@ -20,7 +20,7 @@ enum { MOST_REMARKS = 20000 };
 static void add_defect(sw_lab *lab, size_t sample, const sw_error *error)
 {
     sw_waters *w = lab->waters;
-    if (w->defect_count >= SW_MAX_DEFECTS) {
+    if (w->defect_count >= SW_MAX_DEFECTS && !lab->streamed) {
         lab->defects_untold++;
         return;
     }
@@ -142,71 +142,6 @@ static void note_apart(sw_lab *lab)
     lab->lost |= sw_notes_bounded(&lab->waters->notes, &note) != SW_OK;
 }
 
-/* ---- Names looked up once ----------------------------------------------- */
-
-/* djb2, of D. J. Bernstein (value from memory). */
-static size_t hash_of(size_t hash, const char *text)
-{
-    for (; *text; text++)
-        hash = hash * 33 + (unsigned char)*text;
-    return hash * 33;
-}
-
-static sw_lab_name *make_name(const char *name, const char *unit)
-{
-    size_t first = strlen(name) + 1;
-    size_t second = strlen(unit) + 1;
-    sw_lab_name *made = calloc(1, sizeof *made + first + second);
-    if (!made)
-        return NULL;
-    made->name = memcpy((char *)(made + 1), name, first);
-    made->unit = memcpy(made->name + first, unit, second);
-    made->status = sw_measure_find(name, unit, &made->measure, &made->error);
-    made->open = made->status == SW_ERR_NAME &&
-                 sw_parameter_known(name) == SW_KNOWN_OPEN;
-    return made;
-}
-
-const sw_lab_name *sw_lab_look_up(sw_lab *lab, const char *name,
-                                  const char *unit)
-{
-    sw_lab_name **at =
-        &lab->names[hash_of(hash_of(5381, name), unit) % SW_LAB_BUCKETS];
-    for (; *at; at = &(*at)->next)
-        if (!strcmp((*at)->name, name) && !strcmp((*at)->unit, unit))
-            return *at;
-    *at = make_name(name, unit);
-    lab->lost |= !*at;
-    return *at;
-}
-
-static size_t memo_bucket(const char *words)
-{
-    return hash_of(5381, words) % SW_LAB_BUCKETS;
-}
-
-const sw_lab_name *sw_lab_recall(const sw_lab *lab, const char *words)
-{
-    for (const sw_lab_memo *m = lab->memos[memo_bucket(words)]; m; m = m->next)
-        if (!strcmp(m->words, words))
-            return m->name;
-    return NULL;
-}
-
-void sw_lab_keep(sw_lab *lab, const char *words, const sw_lab_name *name)
-{
-    size_t size = strlen(words) + 1;
-    sw_lab_memo **bucket = &lab->memos[memo_bucket(words)];
-    sw_lab_memo *made = malloc(sizeof *made + size);
-    lab->lost |= !made;
-    if (!made)
-        return;
-    made->words = memcpy((char *)(made + 1), words, size);
-    made->name = name;
-    made->next = *bucket;
-    *bucket = made;
-}
-
 /* ---- Samples ------------------------------------------------------------ */
 
 /* "data/well.csv" names the sample "well". */
@@ -239,8 +174,9 @@ size_t sw_lab_sample_of(sw_lab *lab, const char *key, const char *name,
     if (!lab->buckets)
         lab->buckets = calloc(SW_LAB_SAMPLE_BUCKETS, sizeof *lab->buckets);
     size_t *bucket =
-        lab->buckets ? &lab->buckets[hash_of(5381, key) % SW_LAB_SAMPLE_BUCKETS]
-                     : NULL;
+        lab->buckets
+            ? &lab->buckets[sw_lab_hash(5381, key) % SW_LAB_SAMPLE_BUCKETS]
+            : NULL;
     for (size_t i = bucket ? *bucket : 0; i; i = lab->samples[i - 1].next)
         if (!strcmp(lab->samples[i - 1].key, key))
             return i - 1;
@@ -446,7 +382,7 @@ static void place_samples(sw_lab *lab, size_t *items)
     renumber(lab, items);
 }
 
-static sw_status make_waters(sw_lab *lab, sw_error *error)
+sw_status sw_lab_make_waters(sw_lab *lab, sw_error *error)
 {
     sw_status status = SW_OK;
     sw_waters *w = lab->waters;
@@ -473,7 +409,7 @@ static void fail_empty(sw_lab *lab)
                   "as parameter,value,unit / Ca,48,mg/L");
 }
 
-static void fail_no_readings(sw_lab *lab)
+void sw_lab_no_readings(sw_lab *lab)
 {
     sw_lab_defect(lab, SW_WHOLE_FILE, SW_ERR_MISSING, NULL,
                   "this water file has no readings, expected at least one, "
@@ -513,7 +449,7 @@ static int by_place(const void *a, const void *b)
 }
 
 /* In the order of the file, and how many had no room. */
-static void conclude(sw_lab *lab)
+static void sort_defects(sw_lab *lab)
 {
     sw_waters *w = lab->waters;
     if (w->defect_count)
@@ -529,6 +465,18 @@ static void conclude(sw_lab *lab)
                    lab->defects_untold + 1);
 }
 
+sw_status sw_lab_conclude(sw_lab *lab, sw_error *error)
+{
+    note_lists(lab);
+    note_apart(lab);
+    lab->unread[0] = lab->marks[0] = lab->at_limit[0] = '\0';
+    lab->apart = 0;
+    if (lab->lost)
+        return sw_fail_memory(error);
+    sort_defects(lab);
+    return SW_OK;
+}
+
 sw_status sw_lab_read(sw_lab *lab, sw_error *error)
 {
     if (lab->sheet.line_count == 0)
@@ -537,39 +485,37 @@ sw_status sw_lab_read(sw_lab *lab, sw_error *error)
         read_table(lab);
     say_encoding(lab);
     sw_status status =
-        lab->lost ? sw_fail_memory(error) : make_waters(lab, error);
+        lab->lost ? sw_fail_memory(error) : sw_lab_make_waters(lab, error);
     if (!status && lab->waters->count == 0 && lab->waters->defect_count == 0)
-        fail_no_readings(lab);
-    if (!status) {
-        note_lists(lab);
-        note_apart(lab);
-    }
-    if (!status && lab->lost)
-        status = sw_fail_memory(error);
-    if (!status)
-        conclude(lab);
-    return status;
+        sw_lab_no_readings(lab);
+    return status ? status : sw_lab_conclude(lab, error);
 }
 
-void sw_lab_clear(sw_lab *lab)
+static void free_samples(sw_lab *lab)
 {
     for (size_t i = 0; i < lab->sample_count; i++) {
         free(lab->samples[i].key);
         free(lab->samples[i].name);
         free(lab->samples[i].readings);
     }
+    lab->sample_count = 0;
+}
+
+void sw_lab_forget(sw_lab *lab)
+{
+    free_samples(lab);
+    if (lab->buckets)
+        memset(lab->buckets, 0, SW_LAB_SAMPLE_BUCKETS * sizeof *lab->buckets);
+    if (lab->name_count > SW_LAB_BUCKETS)
+        sw_lab_free_names(lab);
+}
+
+void sw_lab_clear(sw_lab *lab)
+{
+    free_samples(lab);
+    sw_lab_free_names(lab);
     free(lab->samples);
     free(lab->buckets);
-    for (size_t i = 0; i < SW_LAB_BUCKETS; i++)
-        for (sw_lab_name *at = lab->names[i], *next; at; at = next) {
-            next = at->next;
-            free(at);
-        }
-    for (size_t i = 0; i < SW_LAB_BUCKETS; i++)
-        for (sw_lab_memo *at = lab->memos[i], *next; at; at = next) {
-            next = at->next;
-            free(at);
-        }
     sw_sheet_clear(&lab->sheet);
     sw_given_units_clear(&lab->given);
 }

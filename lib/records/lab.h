@@ -70,18 +70,27 @@ typedef struct sw_lab {
     size_t *buckets; /* of samples by their keys, one more than an index */
     sw_lab_name *names[SW_LAB_BUCKETS];
     sw_lab_memo *memos[SW_LAB_BUCKETS];
+    size_t name_count;  /* of both */
     sw_waters *waters;  /* remarks and defects go here */
     char unread[200];   /* names with numbers that are no parameter's */
     char marks[200];    /* readings with marks that are not known */
     char at_limit[200]; /* readings up to their limit that no mark says so of */
     size_t apart;       /* readings that are not of the water */
     size_t defects_untold;
-    bool lost; /* memory ran out */
+    bool streamed; /* each row is a sample of its own, and soon forgotten */
+    bool lost;     /* memory ran out */
 } sw_lab;
 
 /* Reads sheet into lab->waters. */
 sw_status sw_lab_read(sw_lab *lab, sw_error *error);
 void sw_lab_clear(sw_lab *lab);
+/* The steps of it: samples to waters; and at the end, what is to be noted. */
+sw_status sw_lab_make_waters(sw_lab *lab, sw_error *error);
+sw_status sw_lab_conclude(sw_lab *lab, sw_error *error);
+/* A defect of the file: there are none. */
+void sw_lab_no_readings(sw_lab *lab);
+/* Lets go of all samples, and of names where they are many. */
+void sw_lab_forget(sw_lab *lab);
 
 /* ---- What every step may say -------------------------------------------- */
 
@@ -107,6 +116,9 @@ void sw_lab_list(char *list, size_t size, const char *name);
 /* NULL where memory ran out. */
 const sw_lab_name *sw_lab_look_up(sw_lab *lab, const char *name,
                                   const char *unit);
+
+size_t sw_lab_hash(size_t hash, const char *text);
+void sw_lab_free_names(sw_lab *lab);
 
 /* What was kept for these words, NULL: nothing; and to keep it. */
 const sw_lab_name *sw_lab_recall(const sw_lab *lab, const char *words);
@@ -164,10 +176,22 @@ bool sw_lab_heads_long(const sw_lab *lab, size_t row, size_t *column);
 /* How many cells of a row name parameters. */
 size_t sw_lab_count_names(const sw_lab *lab, size_t row);
 /* Lines a table takes cells from must fit its header. */
-bool sw_lab_fits(sw_lab *lab, size_t row, size_t width);
+bool sw_lab_fits(sw_lab *lab, size_t sample, size_t row, size_t width);
 
 void sw_lab_read_long(sw_lab *lab, const sw_lab_table *table);
 void sw_lab_read_wide(sw_lab *lab, const sw_lab_table *table);
+
+/* The latter in steps: the header; rows, from that behind it on; and of a
+ * stream, letting go of those taken, after which new ones stand at the index
+ * returned. */
+typedef struct sw_lab_wide sw_lab_wide;
+/* NULL where memory ran out. */
+sw_lab_wide *sw_lab_wide_new(sw_lab *lab, const sw_lab_table *table);
+void sw_lab_wide_free(sw_lab_wide *wide);
+/* Whether no row held heads another table, whose samples would be the same. */
+bool sw_lab_wide_is_plain(const sw_lab_wide *wide);
+void sw_lab_wide_take(sw_lab_wide *wide, size_t first);
+size_t sw_lab_wide_forget(sw_lab_wide *wide);
 
 /* ---- One reading --------------------------------------------------------- */
 

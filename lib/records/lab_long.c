@@ -326,7 +326,7 @@ void sw_lab_read_long(sw_lab *lab, const sw_lab_table *table)
         take_title(lab, i);
     sw_lab_read_header(&t, table->row, table->column);
     for (size_t i = table->row + 1; i < sw_sheet_rows(&lab->sheet); i++) {
-        if (take_header(&t, i) || !sw_lab_fits(lab, i, t.width))
+        if (take_header(&t, i) || !sw_lab_fits(lab, SW_WHOLE_FILE, i, t.width))
             continue;
         bool holds = false;
         for (size_t k = 0; k < t.panel_count; k++)

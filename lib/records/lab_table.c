@@ -335,7 +335,7 @@ bool sw_lab_find_table(sw_lab *lab, sw_lab_table *table)
     return in_row > 0 || in_column > 0;
 }
 
-bool sw_lab_fits(sw_lab *lab, size_t row, size_t width)
+bool sw_lab_fits(sw_lab *lab, size_t sample, size_t row, size_t width)
 {
     sw_error error;
     const sw_sheet_line *line = &lab->sheet.lines[row];
@@ -344,6 +344,6 @@ bool sw_lab_fits(sw_lab *lab, size_t row, size_t width)
     if (sw_csv_check_width(lab->sheet.reader, line->cells,
                            whole ? width : line->count, width, &error) == SW_OK)
         return true;
-    sw_lab_blame(lab, SW_WHOLE_FILE, NULL, &error);
+    sw_lab_blame(lab, sample, NULL, &error);
     return false;
 }

@@ -4,232 +4,22 @@
  * then.  Units stand in the heads, in a row of their own, or are given for the
  * file.  A further header goes on with the same samples.
  */
-#include "records/lab.h"
+#include "records/lab_wide.h"
 
 #include "quantity/text.h"
 #include "records/utf8.h"
 
 #include <ctype.h>
+#include <stdint.h>
 #include <stdlib.h>
 #include <string.h>
 
-typedef struct wide_column {
-    sw_word role;        /* SW_WORD_PARAMETER: of readings */
-    const char *spelled; /* "Ca [mg/L]", in the sheet */
-    char name[160], unit[80];
-    char part[24];            /* "irr" of "irr_Ca" */
-    bool from_row;            /* the unit stands in a row of its own */
-    bool resolved, bad;       /* its unit is looked at with the first reading */
-    const sw_csv_cell *limit; /* of a row of limits */
-    char of[160];             /* of marks: the parameter their head names */
-} wide_column;
-
 enum { LOOKED_AHEAD = 60 };
-
-typedef struct wide_table {
-    sw_lab *lab;
-    size_t header, width;
-    wide_column *columns;
-    int names; /* the column that names samples; -1 */
-    int date, time;
-    size_t samples; /* rows of samples met */
-} wide_table;
-
-/* ---- The header --------------------------------------------------------- */
-
-static bool column_filled(const wide_table *t, size_t column)
-{
-    const sw_sheet *sheet = &t->lab->sheet;
-    for (size_t i = t->header + 1; i < sw_sheet_rows(sheet); i++)
-        if (*sw_sheet_text(sheet, i, column))
-            return true;
-    return false;
-}
-
-static bool holds_numbers(const wide_table *t, size_t column)
-{
-    const sw_sheet *sheet = &t->lab->sheet;
-    for (size_t i = t->header + 1; i < sw_sheet_rows(sheet); i++)
-        if (isdigit((unsigned char)*sw_sheet_text(sheet, i, column)))
-            return true;
-    return false;
-}
-
-static void check_repeated(wide_table *t, size_t column)
-{
-    const sw_csv_cell *cell = sw_sheet_cell(&t->lab->sheet, t->header, column);
-    for (size_t i = 0; i < column; i++) {
-        if (t->columns[i].role != SW_WORD_PARAMETER ||
-            !sw_same_name(sw_sheet_text(&t->lab->sheet, t->header, i),
-                          cell->text))
-            continue;
-        sw_lab_defect(t->lab, SW_WHOLE_FILE, SW_ERR_DUPLICATE, cell,
-                      "the column '%.60s' is there twice, expected it "
-                      "once; delete one of the two",
-                      cell->text);
-        t->columns[column].role = SW_WORD_IGNORED;
-        return;
-    }
-}
-
-/* A head that names no parameter. */
-static void leave_column(wide_table *t, size_t column)
-{
-    sw_error error;
-    sw_parameter none;
-    sw_lab_split split;
-    char held[80];
-    const sw_csv_cell *cell = sw_sheet_cell(&t->lab->sheet, t->header, column);
-    sw_lab_split_name(cell->text, &split);
-    if (!*cell->text && column_filled(t, column)) {
-        sw_lab_defect(t->lab, SW_WHOLE_FILE, SW_ERR_NAME,
-                      cell->line ? cell
-                                 : sw_sheet_first(&t->lab->sheet, t->header),
-                      "a column of the header has no name, expected a "
-                      "parameter and its unit, such as Ca [mg/L]");
-    } else if (*cell->text && column_filled(t, column) &&
-               sw_parameter_is_near(split.name)) {
-        (void)sw_parameter_find(split.name, &none, &error);
-        sw_lab_blame(t->lab, SW_WHOLE_FILE, cell, &error);
-    } else if (!t->lab->archive && holds_numbers(t, column) &&
-               sw_lab_holds_name(cell->text, held)) {
-        sw_lab_defect(t->lab, SW_WHOLE_FILE, SW_ERR_NAME, cell,
-                      "'%.80s' is not known, but '%.40s' in it is, expected "
-                      "its usual name if it is a reading of that; correct or "
-                      "delete this column",
-                      cell->text, held);
-    } else if (*cell->text) {
-        sw_lab_remark(t->lab, SW_WHOLE_FILE, cell, cell->text,
-                      "no parameter that is known; ignored");
-        if (holds_numbers(t, column))
-            sw_lab_unread(t->lab, cell->text);
-    }
-}
-
-/* "B flag", "Ca (qualifier)", "flag_Fe": marks of the parameter named so. */
-static bool names_marks(const char *text, char of[160])
-{
-    static const char marks[] = " _-()[]:,";
-    sw_lab_split split;
-    char word[160];
-    size_t length = strlen(text);
-    size_t end = length;
-    while (end && strchr(marks, text[end - 1]))
-        end--;
-    size_t start = end;
-    while (start && !strchr(marks, text[start - 1]))
-        start--;
-    size_t head = strcspn(text, marks);
-    (void)snprintf(word, sizeof word, "%.*s", (int)(end - start), text + start);
-    if (start && sw_word_of_head(word, NULL) == SW_WORD_QUALIFIER) {
-        while (start && strchr(marks, text[start - 1]))
-            start--;
-        (void)snprintf(word, sizeof word, "%.*s", (int)start, text);
-    } else {
-        (void)snprintf(word, sizeof word, "%.*s", (int)head, text);
-        if (!text[head] || sw_word_of_head(word, NULL) != SW_WORD_QUALIFIER)
-            return false;
-        head += strspn(text + head, marks);
-        (void)snprintf(word, sizeof word, "%.*s", (int)(end - head),
-                       text + head);
-    }
-    sw_lab_split_name(word, &split);
-    memcpy(of, split.name, sizeof split.name);
-    return split.known;
-}
-
-static void read_head(wide_table *t, size_t column)
-{
-    sw_lab_split split;
-    wide_column *c = &t->columns[column];
-    const char *text = sw_sheet_text(&t->lab->sheet, t->header, column);
-    c->role = sw_word_of_head(text, NULL);
-    if (c->role == SW_WORD_ORIGIN) /* a sample is of one kind */
-        c->role = SW_WORD_IGNORED;
-    sw_lab_split_name(text, &split);
-    if (split.known) {
-        c->role = SW_WORD_PARAMETER;
-        c->spelled = text + (*split.part ? strlen(split.part) + 1 : 0);
-        memcpy(c->part, split.part, sizeof split.part);
-        memcpy(c->name, split.name, sizeof split.name);
-        memcpy(c->unit, split.unit, sizeof split.unit);
-        check_repeated(t, column);
-    } else if (c->role == SW_WORD_PARAMETER || c->role == SW_WORD_VALUE ||
-               c->role == SW_WORD_UNIT) {
-        c->role = SW_WORD_SAMPLE; /* the corner of a turned table */
-    } else if (names_marks(text, c->of) ||
-               ((c->role == SW_WORD_NONE || c->role == SW_WORD_IGNORED) &&
-                sw_lab_marks_in(&t->lab->sheet, t->header, column) ==
-                    SW_LAB_ONLY_MARKS)) {
-        c->role = SW_WORD_QUALIFIER;
-    }
-}
-
-/* The column of names: headed so, or the first before the parameters. */
-static void find_names(wide_table *t)
-{
-    int best = 1 << 20;
-    t->names = t->date = t->time = -1;
-    for (size_t i = 0; i < t->width; i++) {
-        int rank = 0;
-        const char *text = sw_sheet_text(&t->lab->sheet, t->header, i);
-        sw_word role = t->columns[i].role;
-        (void)sw_word_of_head(text, &rank);
-        if (role == SW_WORD_SAMPLE && (t->names < 0 || rank < best)) {
-            t->names = (int)i;
-            best = rank;
-        }
-        if (role == SW_WORD_DATE && t->date < 0)
-            t->date = (int)i;
-        if (role == SW_WORD_TIME && t->time < 0)
-            t->time = (int)i;
-    }
-    for (int want = 0; want < 2 && t->names < 0; want++)
-        for (size_t i = 0; i < t->width && t->names < 0 &&
-                           t->columns[i].role != SW_WORD_PARAMETER;
-             i++)
-            if (t->columns[i].role == (want ? SW_WORD_IGNORED : SW_WORD_NONE) &&
-                column_filled(t, i))
-                t->names = (int)i;
-    if (t->names >= 0)
-        t->columns[t->names].role = SW_WORD_SAMPLE;
-}
-
-static bool read_header(wide_table *t, size_t row)
-{
-    size_t width = 0;
-    const sw_sheet *sheet = &t->lab->sheet;
-    for (size_t i = 0; i < sw_sheet_columns(sheet); i++)
-        if (*sw_sheet_text(sheet, row, i))
-            width = i + 1;
-    free(t->columns);
-    t->header = row;
-    t->width = width;
-    t->columns = calloc(width + 1, sizeof *t->columns);
-    if (!t->columns) {
-        t->lab->lost = true;
-        t->width = 0;
-        return false;
-    }
-    for (size_t i = 0; i < width; i++)
-        read_head(t, i);
-    find_names(t);
-    for (size_t i = 0; i < width; i++) {
-        const sw_csv_cell *cell = sw_sheet_cell(sheet, row, i);
-        if (t->columns[i].role == SW_WORD_NONE)
-            leave_column(t, i);
-        else if (t->columns[i].role == SW_WORD_IGNORED)
-            sw_lab_remark(t->lab, SW_WHOLE_FILE, cell, cell->text,
-                          "no reading; ignored");
-    }
-    t->lab->table++;
-    return true;
-}
 
 /* ---- Rows that are no sample -------------------------------------------- */
 
 /* Whether cells of readings hold units and nothing else that has digits. */
-static bool holds_units(const wide_table *t, size_t row)
+static bool holds_units(const sw_lab_wide *t, size_t row)
 {
     size_t units = 0;
     size_t others = 0;
@@ -246,11 +36,11 @@ static bool holds_units(const wide_table *t, size_t row)
     return units > 0 && units >= others;
 }
 
-static void take_units(wide_table *t, size_t row)
+static void take_units(sw_lab_wide *t, size_t row)
 {
     const sw_sheet *sheet = &t->lab->sheet;
     for (size_t i = 0; i < t->width; i++) {
-        wide_column *c = &t->columns[i];
+        sw_wide_column *c = &t->columns[i];
         const sw_csv_cell *cell = sw_sheet_cell(sheet, row, i);
         if (c->role != SW_WORD_PARAMETER || !sw_is_reading_unit(cell->text))
             continue;
@@ -267,16 +57,17 @@ static void take_units(wide_table *t, size_t row)
                   sw_sheet_first(sheet, row)->text, "a row of units");
 }
 
-static void take_limits(wide_table *t, size_t row)
+static void take_limits(sw_lab_wide *t, size_t row)
 {
     const sw_sheet *sheet = &t->lab->sheet;
     for (size_t i = 0; i < t->width; i++)
         t->columns[i].limit = sw_sheet_cell(sheet, row, i);
+    t->limits = row;
     sw_lab_remark(t->lab, SW_WHOLE_FILE, sw_sheet_first(sheet, row),
                   sw_sheet_first(sheet, row)->text, "limits of detection");
 }
 
-static bool same_as_header(const wide_table *t, size_t row)
+static bool same_as_header(const sw_lab_wide *t, size_t row)
 {
     for (size_t i = 0; i < t->width; i++)
         if (strcmp(sw_sheet_text(&t->lab->sheet, row, i),
@@ -286,7 +77,7 @@ static bool same_as_header(const wide_table *t, size_t row)
 }
 
 /* Whether all it holds stands where no reading would: a footnote. */
-static bool is_aside(const wide_table *t, size_t row)
+static bool is_aside(const sw_lab_wide *t, size_t row)
 {
     for (size_t i = 0; i < t->width; i++)
         if (t->columns[i].role == SW_WORD_PARAMETER &&
@@ -295,7 +86,7 @@ static bool is_aside(const wide_table *t, size_t row)
     return true;
 }
 
-static bool holds_number(const wide_table *t, size_t row)
+static bool holds_number(const sw_lab_wide *t, size_t row)
 {
     for (size_t i = 0; i < sw_sheet_columns(&t->lab->sheet); i++) {
         const char *text = sw_sheet_text(&t->lab->sheet, row, i);
@@ -314,7 +105,7 @@ typedef enum row_kind {
     ASIDE
 } row_kind;
 
-static row_kind kind_of_row(const wide_table *t, size_t row)
+static row_kind kind_of_row(const sw_lab_wide *t, size_t row)
 {
     const sw_sheet *sheet = &t->lab->sheet;
     sw_word role = sw_word_of_head(
@@ -340,11 +131,12 @@ static row_kind kind_of_row(const wide_table *t, size_t row)
 
 /* Units and limits may stand below the samples, in a turned sheet right of
  * them. */
-static void look_ahead(wide_table *t)
+static void look_ahead(sw_lab_wide *t)
 {
     const sw_sheet *sheet = &t->lab->sheet;
-    size_t last = t->header + LOOKED_AHEAD;
-    for (size_t i = t->header + 1; i <= last && i < sw_sheet_rows(sheet); i++) {
+    t->looked_to = t->header + LOOKED_AHEAD;
+    for (size_t i = t->header + 1;
+         i <= t->looked_to && i < sw_sheet_rows(sheet); i++) {
         row_kind kind = sw_sheet_filled(sheet, i) ? kind_of_row(t, i) : ASIDE;
         if (kind == OTHER_HEADER)
             return;
@@ -355,19 +147,25 @@ static void look_ahead(wide_table *t)
     }
 }
 
-static void take_header(wide_table *t, size_t row)
+static void take_header(sw_lab_wide *t, size_t row)
 {
-    if (read_header(t, row))
+    if (sw_wide_read_header(t, row))
         look_ahead(t);
 }
 
 /* Whether it holds no sample; what else it holds is taken. */
-static bool take_other_row(wide_table *t, size_t row)
+static bool take_other_row(sw_lab_wide *t, size_t row)
 {
     const sw_csv_cell *first = sw_sheet_first(&t->lab->sheet, row);
     row_kind kind = kind_of_row(t, row);
-    bool looked_at = row <= t->header + LOOKED_AHEAD;
-    if (kind == OTHER_HEADER)
+    bool looked_at = row <= t->looked_to;
+    if (kind == OTHER_HEADER && t->lab->streamed)
+        sw_lab_defect(t->lab, SW_WHOLE_FILE, SW_ERR_SYNTAX, first,
+                      "a second header stands here, whose samples would have "
+                      "to be put with those above, expected one header in a "
+                      "file this long; put what follows into a file of its "
+                      "own");
+    else if (kind == OTHER_HEADER)
         take_header(t, row);
     else if (kind == OF_UNITS && !looked_at)
         take_units(t, row);
@@ -383,7 +181,7 @@ static bool take_other_row(wide_table *t, size_t row)
 /* ---- Samples ------------------------------------------------------------ */
 
 /* "North well 2024-05-01", as far as the row says. */
-static void name_sample(const wide_table *t, size_t row, char name[320])
+static void name_sample(const sw_lab_wide *t, size_t row, char name[320])
 {
     const sw_sheet *sheet = &t->lab->sheet;
     const char *station =
@@ -398,8 +196,36 @@ static void name_sample(const wide_table *t, size_t row, char name[320])
                    *station && *date ? " " : "", date, *time ? " " : "", time);
 }
 
+/* The sample of that name; of a stream each row has its own. */
+static size_t sample_called(sw_lab_wide *t, const char *name,
+                            unsigned long line)
+{
+    char key[400];
+    (void)snprintf(key, sizeof key, "%lu %s", t->lab->streamed ? line : 0,
+                   name);
+    return sw_lab_sample_of(t->lab, key, name, line);
+}
+
+/* What its name is wrong with, where it is. */
+static void check_named(sw_lab_wide *t, size_t sample, const char *name,
+                        const sw_csv_cell *named, const sw_csv_cell *at)
+{
+    const sw_lab_sample *s = &t->lab->samples[sample];
+    bool again = s->table == t->lab->table;
+    bool has_names = t->names >= 0 || t->lab->streamed;
+    if (again && *name)
+        sw_lab_defect(t->lab, sample, SW_ERR_DUPLICATE, named,
+                      "the sample '%.120s' is already in line %lu, "
+                      "expected names that differ, such as %.40s 2",
+                      name, s->line, name);
+    else if (!*name && (again || (has_names && t->samples)))
+        sw_lab_defect(t->lab, sample, SW_ERR_MISSING, at,
+                      "this row names no sample, expected a name such as well "
+                      "in its first cell");
+}
+
 /* The sample of a row; SW_WHOLE_FILE where it cannot be had. */
-static size_t sample_of_row(wide_table *t, size_t row)
+static size_t sample_of_row(sw_lab_wide *t, size_t row)
 {
     char name[320];
     sw_error error;
@@ -408,52 +234,39 @@ static size_t sample_of_row(wide_table *t, size_t row)
         t->names < 0 ? first
                      : sw_sheet_cell(&t->lab->sheet, row, (size_t)t->names);
     const sw_place place = {t->lab->name, named->line, named->column};
-    const sw_csv_cell *at = named->line ? named : first;
     name_sample(t, row, name);
-    if (sw_check_name(&place, named->text, &error) != SW_OK && t->names >= 0) {
-        sw_lab_blame(t->lab, SW_WHOLE_FILE, NULL, &error);
+    bool misnamed = t->names >= 0 && sw_check_name(&place, named->text, &error);
+    if (misnamed)
+        (void)snprintf(name, sizeof name, "line %lu", first->line);
+    size_t sample = misnamed && !t->lab->streamed
+                        ? SW_WHOLE_FILE
+                        : sample_called(t, name, first->line);
+    if (misnamed)
+        sw_lab_blame(t->lab, sample, NULL, &error);
+    if (misnamed || sample == SW_WHOLE_FILE)
         return SW_WHOLE_FILE;
-    }
-    size_t before = t->lab->sample_count;
-    size_t sample = sw_lab_sample_of(t->lab, name, name, first->line);
-    if (sample == SW_WHOLE_FILE)
-        return sample;
-    sw_lab_sample *s = &t->lab->samples[sample];
-    if (sample < before && s->table == t->lab->table) {
-        if (*name)
-            sw_lab_defect(t->lab, sample, SW_ERR_DUPLICATE, named,
-                          "the sample '%.120s' is already in line %lu, "
-                          "expected names that differ, such as %.40s 2",
-                          name, s->line, name);
-        else
-            sw_lab_defect(t->lab, sample, SW_ERR_MISSING, at,
-                          "this row names no sample, expected a name such as "
-                          "well in its first cell");
-        return SW_WHOLE_FILE;
-    }
-    if (!*name && t->names >= 0 && t->samples)
-        sw_lab_defect(t->lab, sample, SW_ERR_MISSING, at,
-                      "this row names no sample, expected a name such as well "
-                      "in its first cell");
-    s->table = t->lab->table;
-    t->samples++;
-    return sample;
+    check_named(t, sample, name, named, named->line ? named : first);
+    bool again = t->lab->samples[sample].table == t->lab->table;
+    t->lab->samples[sample].table = t->lab->table;
+    t->samples += !again;
+    return again ? SW_WHOLE_FILE : sample;
 }
 
 /* The sample of a column's part: "well drain". */
-static size_t sample_of_part(wide_table *t, size_t sample, const char *part)
+static size_t sample_of_part(sw_lab_wide *t, size_t sample, const char *part)
 {
     char name[360];
     const sw_lab_sample *s = &t->lab->samples[sample];
     (void)snprintf(name, sizeof name, "%.300s %s", s->name, part);
-    size_t found = sw_lab_sample_of(t->lab, name, name, s->line);
+    size_t found = sample_called(t, name, s->line);
     if (found != SW_WHOLE_FILE)
         t->lab->samples[found].table = t->lab->table;
     return found;
 }
 
 /* A head without a unit, or with one that does not fit, is wrong once. */
-static bool is_sound(wide_table *t, wide_column *c, const sw_lab_cells *cells)
+static bool is_sound(sw_lab_wide *t, sw_wide_column *c,
+                     const sw_lab_cells *cells)
 {
     if (c->resolved)
         return !c->bad;
@@ -475,8 +288,8 @@ static bool is_sound(wide_table *t, wide_column *c, const sw_lab_cells *cells)
 }
 
 /* A column of marks or limits right after the readings it belongs to. */
-static const sw_csv_cell *beside(const wide_table *t, size_t row, size_t column,
-                                 sw_word role)
+static const sw_csv_cell *beside(const sw_lab_wide *t, size_t row,
+                                 size_t column, sw_word role)
 {
     for (size_t i = column + 1;
          i < t->width && t->columns[i].role != SW_WORD_PARAMETER; i++)
@@ -486,7 +299,7 @@ static const sw_csv_cell *beside(const wide_table *t, size_t row, size_t column,
 }
 
 /* The marks of a column: those whose head names it, or right after it. */
-static const sw_csv_cell *mark_of(const wide_table *t, size_t row,
+static const sw_csv_cell *mark_of(const sw_lab_wide *t, size_t row,
                                   size_t column)
 {
     for (size_t i = 0; i < t->width; i++)
@@ -496,10 +309,10 @@ static const sw_csv_cell *mark_of(const wide_table *t, size_t row,
     return beside(t, row, column, SW_WORD_QUALIFIER);
 }
 
-static void take_cell(wide_table *t, size_t sample, size_t row, size_t column)
+static void take_cell(sw_lab_wide *t, size_t sample, size_t row, size_t column)
 {
     const sw_sheet *sheet = &t->lab->sheet;
-    wide_column *c = &t->columns[column];
+    sw_wide_column *c = &t->columns[column];
     const sw_csv_cell *value = sw_sheet_cell(sheet, row, column);
     sw_lab_cells cells = {.sample = sample,
                           .name = sw_sheet_cell(sheet, t->header, column),
@@ -515,10 +328,13 @@ static void take_cell(wide_table *t, size_t sample, size_t row, size_t column)
         sw_lab_take(t->lab, &cells);
 }
 
-static void take_sample(wide_table *t, size_t row)
+static void take_sample(sw_lab_wide *t, size_t row)
 {
     size_t sample = sample_of_row(t, row);
     bool parts = false;
+    if (t->lab->streamed && sample != SW_WHOLE_FILE &&
+        !sw_lab_fits(t->lab, sample, row, t->width))
+        return;
     for (size_t i = 0; i < t->width && sample != SW_WHOLE_FILE; i++) {
         const char *part = t->columns[i].part;
         if (t->columns[i].role != SW_WORD_PARAMETER)
@@ -543,25 +359,71 @@ static bool check_lines(sw_lab *lab, const sw_lab_table *table)
         if (*lab->sheet.lines[first].cells[i].text)
             width = i + 1;
     for (size_t i = first; i < lab->sheet.line_count && !lab->sheet.turned; i++)
-        fits &= sw_lab_fits(lab, i, width);
+        fits &= sw_lab_fits(lab, SW_WHOLE_FILE, i, width);
     return fits;
 }
 
-void sw_lab_read_wide(sw_lab *lab, const sw_lab_table *table)
+sw_lab_wide *sw_lab_wide_new(sw_lab *lab, const sw_lab_table *table)
 {
-    wide_table t = {.lab = lab};
-    const sw_sheet *sheet = &lab->sheet;
+    sw_lab_wide *t = calloc(1, sizeof *t);
+    lab->lost |= !t;
+    if (!t)
+        return NULL;
+    t->lab = lab;
+    t->limits = SIZE_MAX;
     for (size_t i = 0; i < table->row; i++) {
-        const sw_csv_cell *first = sw_sheet_first(sheet, i);
+        const sw_csv_cell *first = sw_sheet_first(&lab->sheet, i);
         if (*first->text)
             sw_lab_remark(lab, SW_WHOLE_FILE, first, first->text,
                           "a title; ignored");
     }
-    if (!check_lines(lab, table))
-        return;
-    take_header(&t, table->row);
-    for (size_t i = table->row + 1; i < sw_sheet_rows(sheet) && !lab->lost; i++)
-        if (sw_sheet_filled(sheet, i) && !take_other_row(&t, i))
-            take_sample(&t, i);
-    free(t.columns);
+    if (lab->streamed || check_lines(lab, table))
+        take_header(t, table->row);
+    return t;
+}
+
+void sw_lab_wide_free(sw_lab_wide *wide)
+{
+    if (wide)
+        free(wide->columns);
+    free(wide);
+}
+
+bool sw_lab_wide_is_plain(const sw_lab_wide *wide)
+{
+    const sw_sheet *sheet = &wide->lab->sheet;
+    for (size_t i = wide->header + 1; i < sw_sheet_rows(sheet); i++)
+        if (sw_sheet_filled(sheet, i) && kind_of_row(wide, i) == OTHER_HEADER)
+            return false;
+    return true;
+}
+
+void sw_lab_wide_take(sw_lab_wide *wide, size_t first)
+{
+    const sw_sheet *sheet = &wide->lab->sheet;
+    for (size_t i = first; i < sw_sheet_rows(sheet) && !wide->lab->lost; i++) {
+        if (!sw_sheet_filled(sheet, i) || take_other_row(wide, i))
+            continue;
+        sw_wide_wake(wide, i);
+        take_sample(wide, i);
+    }
+}
+
+size_t sw_lab_wide_forget(sw_lab_wide *wide)
+{
+    sw_sheet *sheet = &wide->lab->sheet;
+    size_t first = wide->header + 1;
+    sw_sheet_forget(sheet, first, wide->limits);
+    wide->looked_to = 0;
+    if (wide->limits != SIZE_MAX)
+        wide->limits = first++;
+    return first;
+}
+
+void sw_lab_read_wide(sw_lab *lab, const sw_lab_table *table)
+{
+    sw_lab_wide *wide = sw_lab_wide_new(lab, table);
+    if (wide && wide->columns)
+        sw_lab_wide_take(wide, table->row + 1);
+    sw_lab_wide_free(wide);
 }

@@ -10,12 +10,21 @@
 #include <stdio.h>
 #include <string.h>
 
+/* No word has a digit behind a letter, nor is a number, but names of samples
+ * and readings do, of which there may be millions. */
+static bool is_numbered(const char *key)
+{
+    static const char digits[] = "0123456789";
+    const char *letters = key + strspn(key, digits);
+    return strpbrk(letters, digits) || !*letters;
+}
+
 sw_word sw_word_of_head(const char *text, int *rank)
 {
     char key[SW_KEY_SIZE];
     if (!strcmp(text, "<"))
         return SW_WORD_QUALIFIER;
-    if (!sw_text_key(text, key) || !*key)
+    if (!sw_text_key(text, key) || is_numbered(key))
         return SW_WORD_NONE;
     for (size_t i = 0; i < sw_lab_words_count; i++) {
         const sw_lab_words_row *row = &sw_lab_words_table[i];

@@ -2,6 +2,7 @@
 /* Cells of a file, line by line in one block each. */
 #include "records/sheet.h"
 
+#include <stdint.h>
 #include <stdlib.h>
 #include <string.h>
 
@@ -56,7 +57,6 @@ static sw_status add_line(sw_sheet *sheet, const sw_csv_row *row,
     size_t bytes = count * sizeof(sw_csv_cell) + 1;
     for (size_t i = 0; i < count; i++)
         bytes += strlen(row->cells[i].raw) + 1;
-    sheet->bytes += bytes;
     if (sheet->line_count == sheet->room) {
         size_t room = sheet->room ? 2 * sheet->room : 64;
         sw_sheet_line *lines = realloc(sheet->lines, room * sizeof *lines);
@@ -68,29 +68,58 @@ static sw_status add_line(sw_sheet *sheet, const sw_csv_row *row,
     sw_csv_cell *cells = keep(row, count, bytes);
     if (!cells)
         return sw_fail_memory(error);
+    sheet->bytes += bytes;
     sheet->lines[sheet->line_count++] =
-        (sw_sheet_line){cells, count, row->count};
+        (sw_sheet_line){cells, count, row->count, bytes};
     if (filled > sheet->width)
         sheet->width = filled;
     return check_size(sheet, row, error);
 }
 
+sw_status sw_sheet_begin(FILE *stream, const char *name, sw_sheet *sheet,
+                         sw_error *error)
+{
+    *sheet = (sw_sheet){0};
+    return sw_csv_open(stream, name, false, &sheet->reader, error);
+}
+
+sw_status sw_sheet_more(sw_sheet *sheet, size_t lines, sw_error *error)
+{
+    sw_status status = SW_OK;
+    for (size_t i = 0; i < lines && !status && !sheet->ended; i++) {
+        const sw_csv_row *row = NULL;
+        status = sw_csv_next(sheet->reader, &row, error);
+        sheet->ended = !row;
+        if (row)
+            status = add_line(sheet, row, error);
+    }
+    return status;
+}
+
 sw_status sw_sheet_read(FILE *stream, const char *name, sw_sheet *sheet,
                         sw_error *error)
 {
-    const sw_csv_row *row = NULL;
-    *sheet = (sw_sheet){0};
-    sw_status status = sw_csv_open(stream, name, false, &sheet->reader, error);
+    sw_status status = sw_sheet_begin(stream, name, sheet, error);
     if (!status)
-        status = sw_csv_next(sheet->reader, &row, error);
-    while (!status && row) {
-        status = add_line(sheet, row, error);
-        if (!status)
-            status = sw_csv_next(sheet->reader, &row, error);
-    }
+        status = sw_sheet_more(sheet, SIZE_MAX, error);
     if (status)
         sw_sheet_clear(sheet);
     return status;
+}
+
+void sw_sheet_forget(sw_sheet *sheet, size_t first, size_t kept)
+{
+    bool keeps = kept < sheet->line_count;
+    sw_sheet_line line = keeps ? sheet->lines[kept] : (sw_sheet_line){0};
+    for (size_t i = first; i < sheet->line_count; i++) {
+        if (i == kept)
+            continue;
+        sheet->bytes -= sheet->lines[i].bytes;
+        free(sheet->lines[i].cells);
+    }
+    sheet->line_count = first;
+    if (keeps)
+        sheet->lines[sheet->line_count++] = line;
 }
 
 void sw_sheet_clear(sw_sheet *sheet)

@@ -11,6 +11,7 @@ typedef struct sw_sheet_line {
     sw_csv_cell *cells; /* one block with their texts */
     size_t count;       /* to the last that is not empty */
     size_t given;       /* with the empty ones after it */
+    size_t bytes;       /* that it takes */
 } sw_sheet_line;
 
 typedef struct sw_sheet {
@@ -20,6 +21,7 @@ typedef struct sw_sheet {
     size_t width; /* cells of the longest line, to its last that is not empty */
     size_t bytes;
     bool turned; /* columns are taken as rows */
+    bool ended;  /* all of the stream is read */
 } sw_sheet;
 
 /*
@@ -28,6 +30,13 @@ typedef struct sw_sheet {
  */
 sw_status sw_sheet_read(FILE *stream, const char *name, sw_sheet *sheet,
                         sw_error *error);
+/* The same in parts: so many lines more, fewer only at the end of the stream;
+ * and letting go of those from `first` on but line `kept`, which moves there
+ * (its cells stay where they are; SIZE_MAX: of all). */
+sw_status sw_sheet_begin(FILE *stream, const char *name, sw_sheet *sheet,
+                         sw_error *error);
+sw_status sw_sheet_more(sw_sheet *sheet, size_t lines, sw_error *error);
+void sw_sheet_forget(sw_sheet *sheet, size_t first, size_t kept);
 void sw_sheet_clear(sw_sheet *sheet);
 
 /* As taken: rows are columns of the file where it is turned. */

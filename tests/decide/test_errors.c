@@ -132,12 +132,15 @@ START_TEST(files_are_refused_with_a_message)
     sw_shelf *shelf;
     sw_recipe *recipe;
     sw_placement *placements;
+    sw_water_stream *blocks;
     set_up(&b);
     FILE *stream = stream_of(wrong);
     REFUSES(sw_waters_read(NULL, "w", &waters, stale()));
     REFUSES(sw_waters_read(stream, "w", &waters, stale()));
     rewind(stream);
     REFUSES(sw_waters_gather(stream, "w", "mg/bucket", &waters, stale()));
+    REFUSES(sw_water_stream_new(stream, "w", "mg/bucket", &blocks, stale()));
+    REFUSES(sw_water_stream_next(NULL, 1, &waters, stale()));
     REFUSES(sw_water_notes(NULL, NULL, stale()));
     REFUSES(sw_target_read(NULL, "t", &target, stale()));
     REFUSES(sw_target_read(stream, "t", &target, stale()));

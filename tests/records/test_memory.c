@@ -85,6 +85,24 @@ static sw_status read_waters(FILE *stream, sw_error *error)
     return status;
 }
 
+static sw_status read_blocks(FILE *stream, sw_error *error)
+{
+    sw_water_stream *waters = NULL;
+    sw_waters *block = NULL;
+    sw_status status =
+        sw_water_stream_new(stream, "w.csv", NULL, &waters, error);
+    sound &= (status == SW_OK) == (waters != NULL);
+    while (!status) {
+        status = sw_water_stream_next(waters, 1, &block, error);
+        sound &= !status || !block;
+        if (!block)
+            break;
+        sw_waters_free(block);
+    }
+    sw_water_stream_free(waters);
+    return status;
+}
+
 static sw_status read_target(FILE *stream, sw_error *error)
 {
     sw_target *target = NULL;
@@ -179,6 +197,8 @@ START_TEST(no_reader_loses_anything_when_memory_runs_out)
     static const reader readers[] = {
         {read_waters, long_water},
         {read_waters, wide_water},
+        {read_blocks, long_water},
+        {read_blocks, wide_water},
         {read_and_copy, long_water},
         {read_target, "parameter,target,max,weight\nFe,200,,\nK:Ca,1.4,,\n"
                       "Na,,50,2\npH,8.2,,\n"},

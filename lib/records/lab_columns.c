@@ -1,0 +1,221 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later */
+/*
+ * What the columns of a table with a sample in each row are: readings, marks of
+ * them, the samples' names, or nothing of the water.
+ */
+#include "records/lab_wide.h"
+
+#include "quantity/text.h"
+
+#include <ctype.h>
+#include <stdlib.h>
+#include <string.h>
+
+/* ---- Heads --------------------------------------------------------- */
+
+static bool column_filled(const sw_lab_wide *t, size_t column)
+{
+    const sw_sheet *sheet = &t->lab->sheet;
+    for (size_t i = t->header + 1; i < sw_sheet_rows(sheet); i++)
+        if (*sw_sheet_text(sheet, i, column))
+            return true;
+    return false;
+}
+
+static bool holds_numbers(const sw_lab_wide *t, size_t column)
+{
+    const sw_sheet *sheet = &t->lab->sheet;
+    for (size_t i = t->header + 1; i < sw_sheet_rows(sheet); i++)
+        if (isdigit((unsigned char)*sw_sheet_text(sheet, i, column)))
+            return true;
+    return false;
+}
+
+static void check_repeated(sw_lab_wide *t, size_t column)
+{
+    const sw_csv_cell *cell = sw_sheet_cell(&t->lab->sheet, t->header, column);
+    for (size_t i = 0; i < column; i++) {
+        if (t->columns[i].role != SW_WORD_PARAMETER ||
+            !sw_same_name(sw_sheet_text(&t->lab->sheet, t->header, i),
+                          cell->text))
+            continue;
+        sw_lab_defect(t->lab, SW_WHOLE_FILE, SW_ERR_DUPLICATE, cell,
+                      "the column '%.60s' is there twice, expected it "
+                      "once; delete one of the two",
+                      cell->text);
+        t->columns[column].role = SW_WORD_IGNORED;
+        return;
+    }
+}
+
+/* A head that names no parameter. */
+static void leave_column(sw_lab_wide *t, size_t column)
+{
+    sw_error error;
+    sw_parameter none;
+    sw_lab_split split;
+    char held[80];
+    const sw_csv_cell *cell = sw_sheet_cell(&t->lab->sheet, t->header, column);
+    sw_lab_split_name(cell->text, &split);
+    if (!*cell->text && column_filled(t, column)) {
+        sw_lab_defect(t->lab, SW_WHOLE_FILE, SW_ERR_NAME,
+                      cell->line ? cell
+                                 : sw_sheet_first(&t->lab->sheet, t->header),
+                      "a column of the header has no name, expected a "
+                      "parameter and its unit, such as Ca [mg/L]");
+    } else if (*cell->text && column_filled(t, column) &&
+               sw_parameter_is_near(split.name)) {
+        (void)sw_parameter_find(split.name, &none, &error);
+        sw_lab_blame(t->lab, SW_WHOLE_FILE, cell, &error);
+    } else if (!t->lab->archive && holds_numbers(t, column) &&
+               sw_lab_holds_name(cell->text, held)) {
+        sw_lab_defect(t->lab, SW_WHOLE_FILE, SW_ERR_NAME, cell,
+                      "'%.80s' is not known, but '%.40s' in it is, expected "
+                      "its usual name if it is a reading of that; correct or "
+                      "delete this column",
+                      cell->text, held);
+    } else if (*cell->text) {
+        sw_lab_remark(t->lab, SW_WHOLE_FILE, cell, cell->text,
+                      "no parameter that is known; ignored");
+        if (holds_numbers(t, column))
+            sw_lab_unread(t->lab, cell->text);
+    }
+}
+
+/* "B flag", "Ca (qualifier)", "flag_Fe": marks of the parameter named so. */
+static bool names_marks(const char *text, char of[160])
+{
+    static const char marks[] = " _-()[]:,";
+    sw_lab_split split;
+    char word[160];
+    size_t length = strlen(text);
+    size_t end = length;
+    while (end && strchr(marks, text[end - 1]))
+        end--;
+    size_t start = end;
+    while (start && !strchr(marks, text[start - 1]))
+        start--;
+    size_t head = strcspn(text, marks);
+    (void)snprintf(word, sizeof word, "%.*s", (int)(end - start), text + start);
+    if (start && sw_word_of_head(word, NULL) == SW_WORD_QUALIFIER) {
+        while (start && strchr(marks, text[start - 1]))
+            start--;
+        (void)snprintf(word, sizeof word, "%.*s", (int)start, text);
+    } else {
+        (void)snprintf(word, sizeof word, "%.*s", (int)head, text);
+        if (!text[head] || sw_word_of_head(word, NULL) != SW_WORD_QUALIFIER)
+            return false;
+        head += strspn(text + head, marks);
+        (void)snprintf(word, sizeof word, "%.*s", (int)(end - head),
+                       text + head);
+    }
+    sw_lab_split_name(word, &split);
+    memcpy(of, split.name, sizeof split.name);
+    return split.known;
+}
+
+static void read_head(sw_lab_wide *t, size_t column)
+{
+    sw_lab_split split;
+    sw_wide_column *c = &t->columns[column];
+    const char *text = sw_sheet_text(&t->lab->sheet, t->header, column);
+    c->role = sw_word_of_head(text, NULL);
+    if (c->role == SW_WORD_ORIGIN) /* a sample is of one kind */
+        c->role = SW_WORD_IGNORED;
+    sw_lab_split_name(text, &split);
+    if (split.known) {
+        c->role = SW_WORD_PARAMETER;
+        c->spelled = text + (*split.part ? strlen(split.part) + 1 : 0);
+        memcpy(c->part, split.part, sizeof split.part);
+        memcpy(c->name, split.name, sizeof split.name);
+        memcpy(c->unit, split.unit, sizeof split.unit);
+        check_repeated(t, column);
+    } else if (c->role == SW_WORD_PARAMETER || c->role == SW_WORD_VALUE ||
+               c->role == SW_WORD_UNIT) {
+        c->role = SW_WORD_SAMPLE; /* the corner of a turned table */
+    } else if (names_marks(text, c->of) ||
+               ((c->role == SW_WORD_NONE || c->role == SW_WORD_IGNORED) &&
+                sw_lab_marks_in(&t->lab->sheet, t->header, column) ==
+                    SW_LAB_ONLY_MARKS)) {
+        c->role = SW_WORD_QUALIFIER;
+    }
+}
+
+/* The column of names: headed so, or the first before the parameters. */
+static void find_names(sw_lab_wide *t)
+{
+    int best = 1 << 20;
+    t->names = t->date = t->time = -1;
+    for (size_t i = 0; i < t->width; i++) {
+        int rank = 0;
+        const char *text = sw_sheet_text(&t->lab->sheet, t->header, i);
+        sw_word role = t->columns[i].role;
+        (void)sw_word_of_head(text, &rank);
+        if (role == SW_WORD_SAMPLE && (t->names < 0 || rank < best)) {
+            t->names = (int)i;
+            best = rank;
+        }
+        if (role == SW_WORD_DATE && t->date < 0)
+            t->date = (int)i;
+        if (role == SW_WORD_TIME && t->time < 0)
+            t->time = (int)i;
+    }
+    for (int want = 0; want < 2 && t->names < 0; want++)
+        for (size_t i = 0; i < t->width && t->names < 0 &&
+                           t->columns[i].role != SW_WORD_PARAMETER;
+             i++)
+            if (t->columns[i].role == (want ? SW_WORD_IGNORED : SW_WORD_NONE) &&
+                column_filled(t, i))
+                t->names = (int)i;
+    if (t->names >= 0)
+        t->columns[t->names].role = SW_WORD_SAMPLE;
+}
+
+/* What the head of a column comes to that names neither samples nor readings.
+ */
+static void settle_column(sw_lab_wide *t, size_t column)
+{
+    sw_wide_column *c = &t->columns[column];
+    const sw_csv_cell *cell = sw_sheet_cell(&t->lab->sheet, t->header, column);
+    c->asleep = t->lab->streamed && !column_filled(t, column) &&
+                (c->role == SW_WORD_NONE || c->role == SW_WORD_IGNORED);
+    if (c->role == SW_WORD_NONE)
+        leave_column(t, column);
+    else if (c->role == SW_WORD_IGNORED)
+        sw_lab_remark(t->lab, SW_WHOLE_FILE, cell, cell->text,
+                      "no reading; ignored");
+}
+
+void sw_wide_wake(sw_lab_wide *t, size_t row)
+{
+    for (size_t i = 0; i < t->width; i++)
+        if (t->columns[i].asleep && *sw_sheet_text(&t->lab->sheet, row, i)) {
+            read_head(t, i);
+            settle_column(t, i);
+        }
+}
+
+bool sw_wide_read_header(sw_lab_wide *t, size_t row)
+{
+    size_t width = 0;
+    const sw_sheet *sheet = &t->lab->sheet;
+    for (size_t i = 0; i < sw_sheet_columns(sheet); i++)
+        if (*sw_sheet_text(sheet, row, i))
+            width = i + 1;
+    free(t->columns);
+    t->header = row;
+    t->width = width;
+    t->columns = calloc(width + 1, sizeof *t->columns);
+    if (!t->columns) {
+        t->lab->lost = true;
+        t->width = 0;
+        return false;
+    }
+    for (size_t i = 0; i < width; i++)
+        read_head(t, i);
+    find_names(t);
+    for (size_t i = 0; i < width; i++)
+        settle_column(t, i);
+    t->lab->table++;
+    return true;
+}

@@ -1,0 +1,241 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later */
+/* Waters in blocks: the same as read at once, whatever the size of a block. */
+#include "suite.h"
+
+#include "records/gathered.h"
+#include "records/lab_words.h"
+#include "saltwright.h"
+#include "table_lab_words.h"
+
+#include <ctype.h>
+#include <stdlib.h>
+#include <string.h>
+
+enum { MANY = 700, ROW_BYTES = 64 };
+
+/* A file of `count` rows under `head`; row i as `format` has it, of i. */
+static char *rows_of(const char *head, const char *format, size_t count)
+{
+    char *text = malloc(strlen(head) + 1 + count * ROW_BYTES);
+    ck_assert_ptr_nonnull(text);
+    size_t used = (size_t)sprintf(text, "%s", head);
+    for (size_t i = 0; i < count; i++)
+        used += (size_t)snprintf(text + used, ROW_BYTES, format, i, i % 97);
+    return text;
+}
+
+typedef struct tally {
+    size_t waters, defects, of_all, blocks;
+    double ca;
+    char samples[1 << 16];
+    sw_error last;
+    sw_status status;
+} tally;
+
+/* All of a text in blocks of `most`, each water's name in turn. */
+static void take_all(const char *text, size_t most, tally *t)
+{
+    FILE *stream = stream_of(text);
+    sw_water_stream *waters = NULL;
+    sw_error error = {0};
+    memset(t, 0, sizeof *t);
+    ck_assert_int_eq(
+        sw_water_stream_new(stream, "t.csv", NULL, &waters, &error), SW_OK);
+    for (;;) {
+        sw_waters *block;
+        t->status = sw_water_stream_next(waters, most, &block, &error);
+        if (t->status || !block)
+            break;
+        ck_assert_uint_le(block->count, most);
+        for (size_t i = 0; i < block->count; i++) {
+            if (strlen(t->samples) + 80 < sizeof t->samples)
+                strcat(strcat(t->samples, block->items[i].sample), ";");
+            t->ca += block->items[i].per_l.amount[SW_CA];
+        }
+        for (size_t i = 0; i < block->defect_count; i++) {
+            t->of_all += block->defects[i].sample == SW_WHOLE_FILE;
+            t->last = block->defects[i].error;
+        }
+        t->waters += block->count;
+        t->defects += block->defect_count;
+        t->blocks++;
+        sw_waters_free(block);
+    }
+    if (t->status)
+        t->last = error;
+    sw_water_stream_free(waters);
+    fclose(stream);
+}
+
+static tally one, other;
+
+START_TEST(blocks_of_any_size_hold_the_same_waters)
+{
+    static const struct {
+        const char *head, *format;
+    } files[] = {
+        {"sample,pH,Ca [mg/L]\n", "w%zu,7.2,%zu\n"},
+        {"# by hand\nOur wells\nsample;pH;Ca\n;;mg/L\n", "w%zu;7,2;%zu\n"},
+        {"sample,parameter,value,unit\n", "w%zu,Ca,%zu,mg/L\n"},
+    };
+    for (size_t f = 0; f < sizeof files / sizeof *files; f++) {
+        char *text = rows_of(files[f].head, files[f].format, MANY);
+        sw_waters *whole = gather(text, NULL);
+        ck_assert_uint_eq(whole->count, MANY);
+        take_all(text, 1000, &one);
+        ck_assert_uint_eq(one.waters, MANY);
+        ck_assert_uint_eq(one.defects, 0);
+        double ca = 0.0;
+        for (size_t i = 0; i < MANY; i++)
+            ca += whole->items[i].per_l.amount[SW_CA];
+        ck_assert_double_eq_tol(one.ca, ca, 1e-9 * ca);
+        static const size_t sizes[] = {1, 7, 255, 256};
+        for (size_t k = 0; k < sizeof sizes / sizeof *sizes; k++) {
+            take_all(text, sizes[k], &other);
+            ck_assert_uint_eq(other.waters, MANY);
+            ck_assert_str_eq(other.samples, one.samples);
+        }
+        sw_waters_free(whole);
+        free(text);
+    }
+}
+END_TEST
+
+START_TEST(a_bad_row_is_its_own_and_more_than_the_bound_are_told)
+{
+    char *text = rows_of("sample,pH,Ca [mg/L]\n", "w%zu,7.2,x%zu\n", MANY);
+    take_all(text, 64, &one);
+    ck_assert_uint_eq(one.waters, MANY);
+    ck_assert_uint_eq(one.defects, MANY);
+    ck_assert_uint_eq(one.of_all, 0);
+    ck_assert_uint_eq(one.last.line, MANY + 1);
+    ck_assert_uint_eq(one.last.column, 10);
+    free(text);
+}
+END_TEST
+
+START_TEST(rows_of_one_name_are_each_a_sample)
+{
+    char *text = rows_of("sample,pH,Ca [mg/L]\n", "well,7.2,%zu%zu\n", MANY);
+    take_all(text, 64, &one);
+    ck_assert_uint_eq(one.waters, MANY);
+    ck_assert_uint_eq(one.defects, 0);
+    free(text);
+}
+END_TEST
+
+/* A misspelt head whose column is empty at first, a second header, a number
+ * that reads two ways: known only where they stand. */
+START_TEST(what_shows_late_ends_what_follows)
+{
+    static const struct {
+        const char *head, *format, *late, *says;
+    } cases[] = {
+        {"sample,Ca [mg/L],Magnesum [mg/L]\n", "w%zu,%zu,\n", "late,7,30\n",
+         "Magnesum"},
+        {"sample,Ca [mg/L],K [mg/L]\n", "w%zu,%zu,3\n",
+         "sample,Mg [mg/L],Na [mg/L]\nw1,3,4\n", "second header"},
+        {"sample;Ca [mg/L]\n", "w%zu;%zu\n", "late;1.200\n", "could be"},
+    };
+    for (size_t i = 0; i < sizeof cases / sizeof *cases; i++) {
+        char *text = rows_of(cases[i].head, cases[i].format, MANY);
+        char *whole = malloc(strlen(text) + 100);
+        ck_assert_ptr_nonnull(whole);
+        sprintf(whole, "%s%s", text, cases[i].late);
+        take_all(whole, 64, &one);
+        ck_assert_uint_eq(one.of_all, 1);
+        ck_assert_msg(strstr(one.last.message, cases[i].says) != NULL, "%s",
+                      one.last.message);
+        ck_assert_uint_eq(one.last.line == MANY + 2 || one.last.line == 1, 1);
+        free(whole);
+        free(text);
+    }
+}
+END_TEST
+
+/* A column that is empty at first may turn out to be marks of readings. */
+START_TEST(a_mark_counts_that_stands_late)
+{
+    char *text = rows_of("sample,Ca [mg/L],\n", "w%zu,%zu,\n", MANY);
+    char *whole = malloc(strlen(text) + 100);
+    ck_assert_ptr_nonnull(whole);
+    take_all(text, 64, &one);
+    sprintf(whole, "%slate,40,ND\n", text);
+    take_all(whole, 64, &other);
+    ck_assert_uint_eq(other.waters, MANY + 1);
+    ck_assert_double_eq_tol(other.ca, one.ca, 1e-9);
+    free(whole);
+    free(text);
+}
+END_TEST
+
+START_TEST(what_stands_before_a_broken_line_is_read)
+{
+    char *text = rows_of("sample,Ca [mg/L]\n", "w%zu,%zu\n", MANY);
+    char *whole = malloc(strlen(text) + 100);
+    ck_assert_ptr_nonnull(whole);
+    sprintf(whole, "%slate,\"7\n", text);
+    take_all(whole, 64, &one);
+    ck_assert_uint_eq(one.waters, MANY);
+    ck_assert_int_eq(one.status, SW_ERR_SYNTAX);
+    ck_assert_uint_eq(one.last.line, MANY + 2);
+    free(whole);
+    free(text);
+}
+END_TEST
+
+START_TEST(a_file_without_rows_is_a_defect)
+{
+    static const char *const texts[] = {"", "sample,Ca [mg/L]\n", "# x\n",
+                                        "parameter,value,unit\n"};
+    for (size_t i = 0; i < sizeof texts / sizeof *texts; i++) {
+        take_all(texts[i], 64, &one);
+        ck_assert_uint_eq(one.waters, 0);
+        ck_assert_uint_eq(one.of_all, 1);
+        ck_assert_uint_eq(one.blocks, 1);
+    }
+}
+END_TEST
+
+/* Bounds of what is held do not bound a stream. */
+START_TEST(a_stream_may_have_more_rows_than_a_file_that_is_held)
+{
+    char *text = rows_of("sample,Ca [mg/L]\n", "w%zu,%zu\n", SW_MAX_ROWS + 10);
+    take_all(text, 256, &one);
+    ck_assert_uint_eq(one.waters, SW_MAX_ROWS + 10);
+    ck_assert_uint_eq(one.defects, 0);
+    free(text);
+}
+END_TEST
+
+/* On which the search for a head relies. */
+START_TEST(no_word_of_reports_has_a_digit_behind_a_letter)
+{
+    for (size_t i = 0; i < sw_lab_words_count; i++) {
+        const char *words = sw_lab_words_table[i].words;
+        if (sw_lab_words_table[i].role > SW_WORD_PART)
+            continue;
+        for (const char *at = words; *at; at++)
+            ck_assert_msg(!isdigit((unsigned char)*at) || at == words ||
+                              at[-1] == '|' || isdigit((unsigned char)at[-1]),
+                          "%s", words);
+    }
+}
+END_TEST
+
+int main(void)
+{
+    Suite *suite = suite_create("water_stream");
+    TCase *t = tcase_create("water_stream");
+    tcase_add_test(t, blocks_of_any_size_hold_the_same_waters);
+    tcase_add_test(t, a_bad_row_is_its_own_and_more_than_the_bound_are_told);
+    tcase_add_test(t, rows_of_one_name_are_each_a_sample);
+    tcase_add_test(t, what_shows_late_ends_what_follows);
+    tcase_add_test(t, a_mark_counts_that_stands_late);
+    tcase_add_test(t, what_stands_before_a_broken_line_is_read);
+    tcase_add_test(t, a_file_without_rows_is_a_defect);
+    tcase_add_test(t, a_stream_may_have_more_rows_than_a_file_that_is_held);
+    tcase_add_test(t, no_word_of_reports_has_a_digit_behind_a_letter);
+    suite_add_tcase(suite, t);
+    return run_suite(suite);
+}
