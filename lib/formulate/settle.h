@@ -80,8 +80,8 @@ sw_status sw_settle_best(sw_solver *solver, const sw_problem *problem,
                          sw_attempt attempts[SW_MOST_ATTEMPTS], size_t *best,
                          sw_error *error);
 
-/* The pH and ionic strength at the attempt's point, and notes on its pH and on what is
- * left out.  Errors of sw_equilibrate that are none of a brine's. */
+/* The pH and ionic strength at the attempt's point, and notes on its pH and on
+ * what is left out.  Errors of sw_equilibrate that are none of a brine's. */
 sw_status sw_settle_look(const sw_problem *problem, sw_attempt *a,
                          sw_error *error);
 /* A pH this far out of its range is missed, a share of a target short. */

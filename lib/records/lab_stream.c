@@ -226,7 +226,7 @@ sw_status sw_water_stream_next(sw_water_stream *stream, size_t most,
     while (!status && !news && is_spent(stream) &&
            !(stream->begun && stream->lab.sheet.ended)) {
         sw_waters_free(stream->held);
-    sw_waters_free(stream->lab.waters);
+        sw_waters_free(stream->lab.waters);
         stream->held = NULL;
         status = read_more(stream, error);
         news = !status && stream->held->defect_count > 0;
