@@ -48,7 +48,7 @@ typedef struct dialect {
 typedef struct line {
     FILE *out;
     const dialect *dialect;
-    const cli_command *command; /* NULL: of none */
+    const cli_command *command; /* the first where it is of none */
     option_id option;
 } line;
 
@@ -175,16 +175,16 @@ static const char *after(const char *text, const char *word)
     return strncmp(text, word, length) == 0 ? text + length : NULL;
 }
 
-/* "KIND ...": the rest for each option of that kind, of the line's command or
- * of all. */
-static void put_each(line at, const char *text)
+/* "KIND ...": the rest for each option of that kind, or of those the line's
+ * command takes. */
+static void put_each(line at, const char *text, bool taken)
 {
     size_t length = strcspn(text, " ");
     for (int id = 0; id < OPT_COUNT; id++) {
         const char *kind = kind_of((option_id)id);
         at.option = (option_id)id;
         if (strlen(kind) == length && strncmp(kind, text, length) == 0 &&
-            (!at.command || command_takes(at.command, at.option)))
+            (!taken || command_takes(at.command, at.option)))
             put_line(&at, text + length + 1);
     }
 }
@@ -195,14 +195,14 @@ static void repeat_line(line at, const char *text)
     const char *command = after(text, "@command ");
     const char *taken = after(text, "@taken ");
     if (each)
-        put_each(at, each);
+        put_each(at, each, false);
     else if (!command && !taken)
         put_line(&at, text);
     for (const cli_command *const *c = commands; *c && (command || taken);
          c++) {
         at.command = *c;
         if (taken)
-            put_each(at, taken);
+            put_each(at, taken, true);
         else
             put_line(&at, command);
     }
@@ -228,7 +228,7 @@ bool shell_completion(FILE *out, const char *shell)
     static const dialect dialects[] = {
         {"bash", "'", ""}, {"zsh", "'\\''", ":"}, {"fish", "\\'", "\\"}};
     for (size_t i = 0; i < sizeof dialects / sizeof dialects[0]; i++) {
-        line at = {.out = out, .dialect = &dialects[i]};
+        line at = {out, &dialects[i], commands[0], OPT_COUNT};
         if (strcmp(shell, dialects[i].shell) != 0)
             continue;
         for (const char *text = script_of(shell); *text;
