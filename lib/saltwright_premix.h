@@ -47,12 +47,12 @@ SW_API sw_status sw_premix_fit(sw_solver *solver, const sw_mix *mix,
 
 /*
  * The target a recipe implies: what it gives in water with nothing in it, each
- * component that feeds a crop and the pH (5.5 at the least), all of weight 1
- * but for Ca and Mg where straights bring them (1000: they give way to what a
- * water brings), and Na and Cl from 10 mg/L on (0: told, not sought).  The
- * shelf has as many products as the recipe amounts, or more.  Free with
- * sw_target_free. SW_ERR_MISSING (it brings nothing), SW_ERR_VALUE, _NUMERIC
- * (as sw_equilibrate), SW_ERR_MEMORY.
+ * component that feeds a crop and, last, the pH (5.5 at the least).  Ca, Mg and
+ * K weigh 100 (they give way to what a water brings) and S 0.1 (it does where
+ * those let it), unless premixes that are not fixed bring them; all else
+ * 0.0001, and Na and Cl from 10 mg/L on 0 (told, not sought).  The shelf has as
+ * many products as the recipe amounts, or more.  Free with sw_target_free.  SW_ERR_MISSING (it
+ * brings nothing), SW_ERR_VALUE, _NUMERIC (as sw_equilibrate), SW_ERR_MEMORY.
  */
 SW_API sw_status sw_target_implied(const sw_shelf *shelf,
                                    const sw_recipe *recipe,

@@ -6,7 +6,8 @@
 #include "report/blocks.h"
 
 /* Of what is off by less nothing is told; of Na and Cl, of less mg/L. */
-static const double told_share = 0.1, told_mg_per_l = 10.0;
+static const double told_share = 0.01, least_mg_per_l = 0.5,
+                    salt_mg_per_l = 10.0;
 
 static void put_product(doc_block *block, const cli_report *report, size_t j)
 {
@@ -23,18 +24,63 @@ static void put_product(doc_block *block, const cli_report *report, size_t j)
     doc_number(row, "change_g_per_m3", 1000.0 * (now - given));
 }
 
-static void say_component(doc_block *block, const sw_component_row *row,
-                          double given)
+/* What else a product is there for, most of it first. */
+static sw_component other_of(const sw_product *product, sw_component c)
+{
+    sw_component most = c;
+    for (int i = 0; i < SW_N; i++)
+        if (i != (int)c &&
+            sw_component_is((sw_component)i, SW_IS_MAIN | SW_IS_FORM) &&
+            (most == c ||
+             product->per_g.amount[i] > product->per_g.amount[most]))
+            most = (sw_component)i;
+    return most;
+}
+
+/* The product that brings most of what the water brings too much of. */
+static void say_carrier(char *text, size_t size, const cli_report *report,
+                        sw_component c)
+{
+    const sw_product *carrier = NULL;
+    double most = least_mg_per_l;
+    for (size_t j = 0; c < SW_N && j < report->recipe->count; j++) {
+        const sw_product *p = &report->inputs->shelf->products[j];
+        double brings = report->recipe->g_per_l[j] * p->per_g.amount[c];
+        if (brings > most) {
+            most = brings;
+            carrier = p;
+        }
+    }
+    text[0] = '\0';
+    if (!carrier)
+        return;
+    report_join(text, size, "", " %s brings another %s mg/L, ", carrier->name,
+                figure_short(most).text);
+    if (isnan(carrier->fixed_g_per_l))
+        report_join(text, size, "",
+                    "for its %s: a source of that without %s would not.",
+                    sw_component_name(other_of(carrier, c)),
+                    sw_component_name(c));
+    else
+        report_join(text, size, "", "at the rate it is kept at.");
+}
+
+static void say_component(doc_block *block, const cli_report *report,
+                          const sw_component_row *row, double given)
 {
     double off = row->finished_mg_per_l - given;
     const char *name = sw_component_name(row->component);
-    if (off > told_share * given && row->water_mg_per_l > 0.5 * off)
+    char carrier[256];
+    if (fabs(off) < fmax(told_share * given, least_mg_per_l))
+        return;
+    say_carrier(carrier, sizeof carrier, report, row->component);
+    if (off > 0.0)
         doc_say(block, DOC_PLAIN,
                 "%s stays %s mg/L above what the recipe gives: the water "
-                "brings %s mg/L, and no product takes it out.",
+                "brings %s mg/L, and no product takes it out.%s",
                 name, figure_short(off).text,
-                figure_short(row->water_mg_per_l).text);
-    else if (-off > told_share * given)
+                figure_short(row->water_mg_per_l).text, carrier);
+    else
         doc_say(block, DOC_BAD,
                 "%s falls %s mg/L short: it came with what gave way to the "
                 "water, and nothing on the shelf makes up for it.%s",
@@ -54,9 +100,9 @@ static void say_rest(doc_record *record, const cli_report *report)
     for (size_t c = 0; c < SW_COMPONENT_COUNT; c++) {
         const sw_component_row *row = &report->assessment->rows[c];
         bool salt = sw_component_is(row->component, SW_IS_SALT);
-        if (salt ? row->water_mg_per_l >= told_mg_per_l
+        if (salt ? row->water_mg_per_l >= salt_mg_per_l
                  : sw_component_is(row->component, SW_IS_MAIN))
-            say_component(block, row, given.amount[row->component]);
+            say_component(block, report, row, given.amount[row->component]);
     }
 }
 

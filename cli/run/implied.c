@@ -1,8 +1,10 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
 /*
- * No amount of a straight goes above the recipe's: what such amounts bring adds
- * up to the recipe's own contents for the recipe alone, so in pure water it
- * comes back whatever products it is made of.
+ * First no amount of a straight goes above the recipe's: what such amounts
+ * bring adds up to the recipe's own contents for the recipe alone, so in pure
+ * water it comes back whatever products it is made of.  What the water leaves
+ * open then may be closed by its other straights (potassium nitrate where
+ * potassium sulfate gave way to the water's sulfur), and last by the shelf.
  */
 #include "run/implied.h"
 
@@ -82,17 +84,12 @@ static exit_code free_product(const cli_options *options, const char *name,
                                 name);
 }
 
-static void give_roles(cli_inputs *inputs, const bool *freed)
+static void keep_premixes(cli_inputs *inputs, const bool *freed)
 {
     for (size_t j = 0; j < inputs->bag->count; j++) {
         sw_product *p = &inputs->shelf->products[j];
-        double rate = inputs->bag->g_per_l[j];
-        if (!(rate > 0.0) || freed[j])
-            continue;
-        if (sw_is_premix(p))
-            p->fixed_g_per_l = rate;
-        else if (isnan(p->fixed_g_per_l))
-            p->max_g_per_l = fmin(p->max_g_per_l, rate);
+        if (inputs->bag->g_per_l[j] > 0.0 && !freed[j] && sw_is_premix(p))
+            p->fixed_g_per_l = inputs->bag->g_per_l[j];
     }
 }
 
@@ -105,8 +102,8 @@ static exit_code take_roles(const cli_options *options, cli_inputs *inputs)
         code = free_product(options, options_value(options, OPT_ADJUST, i),
                             inputs, freed);
     if (code == EXIT_DONE)
-        give_roles(inputs, freed);
-    free(freed);
+        keep_premixes(inputs, freed);
+    inputs->bag_freed = freed;
     return code;
 }
 
@@ -121,45 +118,105 @@ exit_code implied_read(const cli_options *options, const cli_settings *settings,
         return code;
     if (!options_has(options, OPT_SHELF))
         sw_shelf_keep_used(inputs->shelf, inputs->bag);
-    if (sw_target_implied(inputs->shelf, inputs->bag, &settings->conditions,
-                          &inputs->target, &error) != SW_OK)
-        return complain_error(&error);
-    return take_roles(options, inputs);
+    code = take_roles(options, inputs);
+    return code != EXIT_DONE ? code
+           : sw_target_implied(inputs->shelf, inputs->bag,
+                               &settings->conditions, &inputs->target,
+                               &error) == SW_OK
+               ? EXIT_DONE
+               : complain_error(&error);
 }
 
-/* ---- What else is on the shelf ------------------------------------------ */
+/* ---- Who serves ----------------------------------------------------------*/
 
-static bool is_bag_product(const cli_inputs *inputs, size_t j)
+/* Tried in this order, until nothing is left open. */
+typedef enum serving {
+    SERVES_AS_GIVEN, /* the recipe's products, at its amounts at the most */
+    SERVES_FREELY,   /* the same; but none brings more Na or Cl than it did */
+    SERVES_ALL       /* and what else is on the shelf, of what the recipe has
+                        alone, in a usual pH */
+} serving;
+
+/* Of the recipe's amount, what is off by less is not open. */
+static const double closed_share = 0.001;
+/* Less of Na or Cl comes with a chelate or a trace salt. */
+static const double salty_share = 0.3;
+
+static bool is_salty(const sw_product *p)
+{
+    double mg_per_g = 0.0;
+    for (int c = 0; c < SW_N; c++)
+        if (sw_component_is((sw_component)c, SW_IS_SALT))
+            mg_per_g += p->per_g.amount[c];
+    return mg_per_g > 1000.0 * salty_share;
+}
+
+static bool may_join(const cli_inputs *inputs, const sw_product *p)
+{
+    bool has[SW_N] = {false};
+    for (size_t i = 0; i < inputs->target->count; i++)
+        if (inputs->target->rows[i].kind == SW_TARGET_COMPONENT)
+            has[inputs->target->rows[i].component] = true;
+    if (is_salty(p) || sw_is_premix(p))
+        return false;
+    for (int c = 0; c < SW_N; c++)
+        if (p->per_g.amount[c] > 0.0 && !has[c] &&
+            sw_component_is((sw_component)c, SW_IS_MAIN | SW_IS_FORM))
+            return false;
+    return true;
+}
+
+static bool is_own(const cli_inputs *inputs, size_t j)
 {
     return j < inputs->bag->count && inputs->bag->g_per_l[j] > 0.0;
 }
 
-/* Salts move a pH by little: it is sought only where something else may join
- * in, an acid above all. */
-static void weigh_ph(sw_target *target, double weight)
+static bool is_kept(const sw_product *p)
 {
-    for (size_t i = 0; i < target->count; i++)
-        if (target->rows[i].kind == SW_TARGET_PH)
-            target->rows[i].weight = weight;
+    return p->min_g_per_l > 0.0 || !isnan(p->fixed_g_per_l);
+}
+
+/* How much of a product may serve; `most`: what its shelf says. */
+static double most_of(const cli_inputs *inputs, size_t j, double most,
+                      serving who)
+{
+    const sw_product *p = &inputs->shelf->products[j];
+    bool own = is_own(inputs, j);
+    if (is_kept(p) || (own && inputs->bag_freed[j]))
+        return most;
+    if (own && (who == SERVES_AS_GIVEN || is_salty(p)))
+        return fmin(most, inputs->bag->g_per_l[j]);
+    return own || (who == SERVES_ALL && may_join(inputs, p)) ? most : 0.0;
+}
+
+static void let_serve(cli_inputs *inputs, const double *most, serving who)
+{
+    for (size_t j = 0; j < inputs->shelf->count; j++)
+        inputs->shelf->products[j].max_g_per_l =
+            most_of(inputs, j, most[j], who);
+}
+
+/* The last row of what sw_target_implied makes. */
+static sw_target_row *ph_of(sw_target *target)
+{
+    return &target->rows[target->count - 1];
 }
 
 /* Whether a target is unmet that is sought: Na and Cl are told alone, and a pH
  * below that of feeds is the recipe's own, as long as nothing makes it so. */
-static bool leaves_open(const sw_assessment *judged)
+static bool is_open(const sw_row *row, serving who)
 {
-    for (size_t i = 0; i < sw_row_count(judged); i++) {
-        sw_row row = sw_row_at(judged, i);
-        bool component = row.kind == SW_TARGET_COMPONENT;
-        if (component ? row.verdict > SW_MET &&
-                            !sw_component_is(row.component, SW_IS_SALT)
-                      : row.verdict > SW_SHORT)
-            return true;
-    }
-    return false;
+    if (row->kind != SW_TARGET_COMPONENT)
+        return who != SERVES_AS_GIVEN && row->verdict > SW_SHORT;
+    if (sw_component_is(row->component, SW_IS_SALT))
+        return false;
+    return who == SERVES_AS_GIVEN
+               ? fabs(row->finished - row->target) > closed_share * row->target
+               : row->verdict > SW_MET;
 }
 
-static exit_code try_alone(const cli_settings *settings,
-                           const cli_inputs *inputs, bool *open)
+static exit_code try_serving(const cli_settings *settings,
+                             const cli_inputs *inputs, serving who, bool *open)
 {
     sw_error error;
     sw_solution *solution = NULL;
@@ -167,8 +224,8 @@ static exit_code try_alone(const cli_settings *settings,
     sw_problem problem = run_problem(inputs, settings);
     sw_status status =
         sw_formulate(inputs->solver, &problem, &solution, &error);
-    bool found = status == SW_OK && solution->outcome == SW_OPTIMAL;
-    if (found)
+    *open = status || solution->outcome != SW_OPTIMAL;
+    if (!*open)
         status = sw_assess(&(sw_mix){.water = &solution->water,
                                      .target = inputs->target,
                                      .shelf = inputs->shelf,
@@ -176,7 +233,10 @@ static exit_code try_alone(const cli_settings *settings,
                                      .conditions = settings->conditions,
                                      .brief = true},
                            &judged, &error);
-    *open = !found || (judged && leaves_open(judged));
+    for (size_t i = 0; judged && i < sw_row_count(judged) && !*open; i++) {
+        sw_row row = sw_row_at(judged, i);
+        *open = is_open(&row, who);
+    }
     sw_assessment_free(judged);
     sw_solution_free(solution);
     return status == SW_OK ? EXIT_DONE : complain_error(&error);
@@ -184,25 +244,31 @@ static exit_code try_alone(const cli_settings *settings,
 
 exit_code implied_settle(const cli_settings *settings, cli_inputs *inputs)
 {
-    bool open = false;
-    size_t count = inputs->shelf->count, others = 0;
-    double *max = memory_array(count, sizeof *max);
+    exit_code code = EXIT_DONE;
+    bool open = true, others = false;
+    sw_target_row *ph = ph_of(inputs->target);
+    const double ph_weight = ph->weight;
+    /* Salts move a pH by little: it is sought only where something else may
+     * join in, an acid above all. */
+    ph->weight = 0.0;
+    size_t count = inputs->shelf->count;
+    double *most = memory_array(count, sizeof *most);
     for (size_t j = 0; j < count; j++) {
-        sw_product *p = &inputs->shelf->products[j];
-        max[j] = p->max_g_per_l;
-        if (is_bag_product(inputs, j) || p->min_g_per_l > 0.0 ||
-            !isnan(p->fixed_g_per_l))
-            continue;
-        p->max_g_per_l = 0.0;
-        others++;
+        const sw_product *p = &inputs->shelf->products[j];
+        most[j] = p->max_g_per_l;
+        others = others ||
+                 !(is_own(inputs, j) || is_kept(p) || !may_join(inputs, p));
     }
-    weigh_ph(inputs->target, 0.0);
-    exit_code code = others ? try_alone(settings, inputs, &open) : EXIT_DONE;
-    for (size_t j = 0; open && j < count; j++)
-        inputs->shelf->products[j].max_g_per_l = max[j];
-    if (open)
-        weigh_ph(inputs->target, 1.0);
-    inputs->bag_alone = !open;
-    free(max);
+    for (int who = SERVES_AS_GIVEN;
+         who < SERVES_ALL && code == EXIT_DONE && open; who++) {
+        let_serve(inputs, most, (serving)who);
+        code = try_serving(settings, inputs, (serving)who, &open);
+    }
+    if (open && others) {
+        let_serve(inputs, most, SERVES_ALL);
+        ph->weight = ph_weight;
+    }
+    inputs->bag_alone = !(open && others);
+    free(most);
     return code;
 }

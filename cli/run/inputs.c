@@ -301,6 +301,7 @@ void inputs_free(cli_inputs *inputs)
     sw_shelf_free(inputs->shelf);
     sw_recipe_free(inputs->recipe);
     sw_recipe_free(inputs->bag);
+    free(inputs->bag_freed);
     free(inputs->best_set);
     free(inputs->best);
     sw_placements_free(inputs->mixed);

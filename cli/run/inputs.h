@@ -21,6 +21,7 @@ typedef struct cli_inputs {
     const char *target_from, *shelf_from; /* where they were found; NULL: */
     const char *water_from;               /* where they were said to be */
     sw_recipe *bag;                       /* of --target-of; NULL without */
+    bool *bag_freed;                      /* of each product of it: --adjust */
     bool bag_alone;        /* nothing else on the shelf joins in */
     sw_recipe *recipe;     /* of --recipe and --dose; NULL without */
     sw_placement *mixed;   /* of --stocks; NULL without */

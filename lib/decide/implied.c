@@ -4,8 +4,9 @@
  *
  * A straight is there for its metal: whoever corrects a recipe for hard water
  * takes the water's calcium off the calcium nitrate and its magnesium off the
- * Epsom salt, and sees to nitrogen and sulfur afterwards (common practice, no
- * source).  So these two rows outweigh the others by far.
+ * Epsom salt, then its sulfur off whichever sulfate leaves magnesium and
+ * potassium where they are, and sees to nitrogen afterwards (common practice,
+ * no source).  So each outweighs by far what comes after it.
  */
 #include <math.h>
 #include <stdlib.h>
@@ -14,8 +15,12 @@
 #include "quantity/status.h"
 #include "records/target_copy.h"
 
-/* Deviations count squared: of a row of weight 1, one part in a thousand. */
-static const double leading_weight = 1e3;
+/* Deviations count squared: S gives up a thousandth of what nitrogen does, and
+ * a metal a thousandth of that.  Small, since a proof's gap is a share of what
+ * is left open, which is in the lightest rows. */
+static const double metal_weight = 100.0, sulfur_weight = 0.1, weight = 1e-4;
+/* Of what a premix whose rate is free brings but for this, none is leading. */
+static const double least_share = 0.05;
 /* Na and Cl are told where they are this much: nobody wants more of them. */
 static const double least_salt_mg_per_l = 10.0;
 static const double least_mg_per_l = 1e-4;
@@ -23,24 +28,27 @@ static const double least_mg_per_l = 1e-4;
  * is kept at; what is usual then is sought (common practice, no source). */
 static const double least_ph = 5.5;
 
-/* Whether straights bring most of it. */
-static bool leads(const sw_shelf *shelf, const sw_recipe *recipe,
-                  sw_component c)
+static double weight_of(const sw_shelf *shelf, const sw_recipe *recipe,
+                        sw_component c)
 {
-    double straights = 0.0, all = 0.0;
-    if (c != SW_CA && c != SW_MG)
-        return false;
+    double loose = 0.0, all = 0.0;
     for (size_t j = 0; j < recipe->count; j++) {
         const sw_product *p = &shelf->products[j];
         double part = recipe->g_per_l[j] * p->per_g.amount[c];
         all += part;
-        straights += sw_is_premix(p) ? 0.0 : part;
+        loose += sw_is_premix(p) && isnan(p->fixed_g_per_l) ? part : 0.0;
     }
-    return straights > 0.5 * all;
+    if (sw_component_is(c, SW_IS_SALT))
+        return 0.0;
+    if (loose > (1.0 - least_share) * all)
+        return weight;
+    return c == SW_CA || c == SW_MG || c == SW_K ? metal_weight
+           : c == SW_S                           ? sulfur_weight
+                                                 : weight;
 }
 
 static bool add_row(sw_target *target, sw_target_kind kind, sw_component c,
-                    double value, double weight)
+                    double value, double counts)
 {
     return sw_target_add(
         target, &(sw_target_row){.kind = kind,
@@ -52,7 +60,7 @@ static bool add_row(sw_target *target, sw_target_kind kind, sw_component c,
                                  .target = value,
                                  .min = NAN,
                                  .max = NAN,
-                                 .weight = weight});
+                                 .weight = counts});
 }
 
 static bool add_contents(sw_target *target, const sw_shelf *shelf,
@@ -63,11 +71,8 @@ static bool add_contents(sw_target *target, const sw_shelf *shelf,
         double amount = per_l->amount[c];
         if (amount < (salt ? least_salt_mg_per_l : least_mg_per_l) || c == SW_F)
             continue;
-        double weight = salt                                    ? 0.0
-                        : leads(shelf, recipe, (sw_component)c) ? leading_weight
-                                                                : 1.0;
         if (!add_row(target, SW_TARGET_COMPONENT, (sw_component)c, amount,
-                     weight))
+                     weight_of(shelf, recipe, (sw_component)c)))
             return false;
     }
     return true;
@@ -82,7 +87,7 @@ static sw_status add_ph(sw_target *target, const sw_content *per_l,
     if (status)
         return status;
     return add_row(target, SW_TARGET_PH, SW_NO3_N, fmax(least_ph, chemistry.ph),
-                   1.0)
+                   weight)
                ? SW_OK
                : sw_fail_memory(error);
 }
