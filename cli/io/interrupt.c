@@ -9,6 +9,7 @@
 static volatile int asked;
 static struct sigaction usual;
 static sigset_t held;
+static void (*tidy)(void);
 
 static void note(int signal_number)
 {
@@ -43,14 +44,30 @@ int interrupt_end(void)
     return asked;
 }
 
+static void tidy_and_end(int signal_number)
+{
+    tidy();
+    raise(signal_number); /* waits until this ends; then it is as ever */
+}
+
+void interrupt_tidy(void (*first)(void))
+{
+    static const int ending[] = {SIGHUP, SIGINT, SIGQUIT, SIGTERM};
+    struct sigaction end = {.sa_handler = tidy_and_end,
+                            .sa_flags = (int)SA_RESETHAND};
+    struct sigaction now;
+    tidy = first;
+    sigfillset(&end.sa_mask);
+    for (size_t i = 0; i < sizeof ending / sizeof ending[0]; i++)
+        if (sigaction(ending[i], NULL, &now) == 0 && now.sa_handler == SIG_DFL)
+            sigaction(ending[i], &end, NULL);
+}
+
 void interrupt_hold(void)
 {
-    sigset_t set;
-    sigemptyset(&set);
-    sigaddset(&set, SIGINT);
-    sigaddset(&set, SIGTERM);
-    sigaddset(&set, SIGHUP);
-    sigprocmask(SIG_BLOCK, &set, &held);
+    sigset_t all;
+    sigfillset(&all);
+    sigprocmask(SIG_BLOCK, &all, &held);
 }
 
 void interrupt_release(void)

@@ -11,7 +11,11 @@ const volatile int *interrupt_wait(void);
 /* Whether there was one; what follows ends the program again. */
 int interrupt_end(void);
 
-/* While files take their places one waits; then it ends the program. */
+/* What would end the program from now on calls `first` before; that may do
+ * what a handler of signals may. */
+void interrupt_tidy(void (*first)(void));
+
+/* While files take their places every signal waits, then does what it does. */
 void interrupt_hold(void);
 void interrupt_release(void);
 

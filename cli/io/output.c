@@ -32,97 +32,185 @@ typedef struct placing {
     const char *file; /* as given; NULL: standard output */
     char *text;       /* owned */
     size_t size;
-    char *place;   /* the file to be replaced, links followed; NULL: none is */
-    char *fresh;   /* the new one beside it, until it takes its place */
-    char *aside;   /* the old one, while it can still come back */
-    FILE *special; /* a device or pipe, which no renaming can replace */
-    bool taken;    /* the new one is in its place */
+    char *place; /* the file, links followed */
+    char *fresh; /* a name beside it, for the new one */
+    char *aside; /* and for the old one, while it can still come back */
+    bool is_fresh, is_aside; /* there are files of these names */
+    bool is_taken;           /* the new one is in its place */
+    int handle;              /* what is written to as it is, or -1 */
+    char *old;               /* what a file that is written over held; owned */
+    size_t old_size;
 } placing;
 
-/* A name beside `file` that mkstemp can complete. */
-static char *name_beside(const char *file)
+/* A name in the folder of `place`, however long that of the file is. */
+static char *name_beside(const char *place)
 {
-    size_t size = strlen(file) + 8;
-    char *name = memory_array(size, 1);
-    snprintf(name, size, "%s.XXXXXX", file);
+    static const char beside[] = ".saltwright.XXXXXX";
+    const char *slash = strrchr(place, '/');
+    size_t folder = slash ? (size_t)(slash - place) + 1 : 0;
+    char *name = memory_array(folder + sizeof beside, 1);
+    memcpy(name, place, folder);
+    memcpy(name + folder, beside, sizeof beside);
     return name;
 }
 
-static bool write_text(FILE *stream, const placing *p)
+/* All memory is taken before the first file is made. */
+static bool name_placing(placing *p)
 {
-    return fwrite(p->text, 1, p->size, stream) == p->size &&
-           fflush(stream) == 0;
+    if (!p->file)
+        return true;
+    p->place = file_behind_links(p->file);
+    if (!p->place)
+        return false;
+    p->fresh = name_beside(p->place);
+    p->aside = name_beside(p->place);
+    return true;
+}
+
+static bool write_text(int handle, const char *text, size_t size)
+{
+    while (size > 0) {
+        ssize_t taken = write(handle, text, size);
+        if (taken < 0 && errno != EINTR)
+            return false;
+        if (taken > 0) {
+            text += taken;
+            size -= (size_t)taken;
+        }
+    }
+    return true;
 }
 
 /* Closes, and keeps the errno of what failed first. */
-static bool close_after(FILE *stream, bool whole)
+static bool close_after(int handle, bool whole)
 {
     int cause = errno;
-    if (fclose(stream) != 0 && whole)
+    if (close(handle) != 0 && whole)
         return false;
     errno = cause;
     return whole;
 }
 
-/* The mode of the file to be replaced, or that of a new file. */
-static mode_t mode_for(const char *file)
+/* Gives the new file the owner and the mode of the `old` one, or of a file
+ * that is new. */
+static bool take_after(int handle, const struct stat *old)
 {
-    struct stat info;
-    if (stat(file, &info) == 0)
-        return info.st_mode & 0777;
+    struct stat now;
     mode_t mask = umask(0);
     umask(mask);
-    return 0666 & ~mask;
+    if (!old)
+        return fchmod(handle, 0666 & ~mask) == 0;
+    bool same = fstat(handle, &now) == 0 && now.st_uid == old->st_uid &&
+                now.st_gid == old->st_gid;
+    return (same || fchown(handle, old->st_uid, old->st_gid) == 0) &&
+           fchmod(handle, old->st_mode & 0777) == 0;
 }
 
-static bool write_fresh(placing *p)
+static bool remove_fresh(placing *p)
 {
-    p->fresh = name_beside(p->place);
+    bool gone = !p->is_fresh || unlink(p->fresh) == 0;
+    p->is_fresh = !gone;
+    return gone;
+}
+
+/* Where `old` is to be replaced but none of its owner can be made, there is no
+ * new file, and *over. */
+static bool write_fresh(placing *p, const struct stat *old, bool *over)
+{
     int handle = mkstemp(p->fresh);
-    if (handle < 0) {
-        free(p->fresh);
-        p->fresh = NULL;
+    p->is_fresh = handle >= 0;
+    *over = false;
+    if (handle >= 0 && take_after(handle, old))
+        return close_after(handle, write_text(handle, p->text, p->size) &&
+                                       fsync(handle) == 0);
+    *over = old && (errno == EPERM || errno == EACCES);
+    if (handle >= 0)
+        (void)close_after(handle, false);
+    *over = *over && remove_fresh(p);
+    return false;
+}
+
+/* What a file held that is written over, since no other may take its place. */
+static bool keep_old(placing *p)
+{
+    struct stat info;
+    p->handle = open(p->place, O_RDWR | O_CLOEXEC);
+    if (p->handle < 0 || fstat(p->handle, &info) != 0)
         return false;
+    p->old = malloc((size_t)info.st_size + 1);
+    while (p->old && p->old_size < (size_t)info.st_size) {
+        ssize_t got = read(p->handle, p->old + p->old_size,
+                           (size_t)info.st_size - p->old_size);
+        if (got == 0)
+            return true;
+        if (got < 0 && errno != EINTR)
+            return false;
+        p->old_size += got > 0 ? (size_t)got : 0;
     }
-    FILE *stream = fdopen(handle, "w");
-    if (!stream) {
-        close(handle);
-        return false;
-    }
-    bool whole = fchmod(handle, mode_for(p->place)) == 0 &&
-                 write_text(stream, p) && fsync(handle) == 0;
-    return close_after(stream, whole);
+    return p->old != NULL;
+}
+
+static bool write_over(int handle, const char *text, size_t size)
+{
+    return lseek(handle, 0, SEEK_SET) == 0 && write_text(handle, text, size) &&
+           ftruncate(handle, (off_t)size) == 0 && fsync(handle) == 0;
+}
+
+/* A pipe may make it wait, and a signal then ends the program. */
+static bool open_special(placing *p)
+{
+    interrupt_release();
+    p->handle = open(p->file, O_WRONLY | O_CLOEXEC);
+    interrupt_hold();
+    return p->handle >= 0;
 }
 
 static bool prepare_placing(placing *p)
 {
     struct stat info;
+    bool over;
     if (!p->file)
         return true;
     bool there = stat(p->file, &info) == 0;
-    if (!there || S_ISREG(info.st_mode)) {
-        /* Renaming asks the folder only; who guards a file means it. */
-        if (there && access(p->file, W_OK) != 0)
-            return false;
-        /* A link stays one: what it leads to is replaced. */
-        p->place = file_behind_links(p->file);
-    } else {
-        p->special = fopen(p->file, "w");
-        return p->special != NULL;
-    }
-    return p->place && write_fresh(p);
+    if (there && !S_ISREG(info.st_mode))
+        return open_special(p);
+    /* Renaming asks the folder only; who guards a file means it. */
+    if (there && access(p->file, W_OK) != 0)
+        return false;
+    return write_fresh(p, there ? &info : NULL, &over) || (over && keep_old(p));
 }
 
+/* To a device or pipe, which no renaming can replace; it may make it wait. */
 static bool pour_placing(placing *p)
 {
-    if (!p->file)
-        return (pager_is_wanted() && pager_show(p->text, p->size)) ||
-               write_text(stdout, p);
-    if (!p->special)
+    if (p->handle < 0 || p->old)
         return true;
-    FILE *stream = p->special;
-    p->special = NULL;
-    return close_after(stream, write_text(stream, p));
+    int handle = p->handle;
+    p->handle = -1;
+    interrupt_release();
+    bool whole = close_after(handle, write_text(handle, p->text, p->size));
+    interrupt_hold();
+    return whole;
+}
+
+/* What is held back would be so in a pager too. */
+static bool show_placing(placing *p)
+{
+    if (p->file)
+        return true;
+    interrupt_release();
+    bool whole =
+        (pager_is_wanted() && pager_show(p->text, p->size)) ||
+        (fflush(stdout) == 0 && write_text(STDOUT_FILENO, p->text, p->size));
+    interrupt_hold();
+    return whole;
+}
+
+/* A second name that its folder does not let go is told of. */
+static void tell_left(const placing *p, const char *name)
+{
+    complain_file(name, "cannot remove this copy of %.200s: %s", p->file,
+                  strerror(errno));
 }
 
 /* Gives the old file a second name, or where the file system has no such thing
@@ -132,49 +220,62 @@ static bool put_aside(placing *p)
     struct stat info;
     if (lstat(p->place, &info) != 0)
         return errno == ENOENT;
-    char *aside = name_beside(p->place);
-    int handle = mkstemp(aside);
-    bool done = handle >= 0 && close(handle) == 0 && unlink(aside) == 0 &&
-                (link(p->place, aside) == 0 || rename(p->place, aside) == 0);
-    if (done)
-        p->aside = aside;
-    else
-        free(aside);
-    return done;
+    int handle = mkstemp(p->aside);
+    if (handle < 0)
+        return false;
+    bool empty = !close_after(handle, true) || unlink(p->aside) != 0;
+    p->is_aside = !empty && (link(p->place, p->aside) == 0 ||
+                             rename(p->place, p->aside) == 0);
+    if (empty && unlink(p->aside) != 0)
+        tell_left(p, p->aside);
+    return p->is_aside;
 }
 
 static bool take_placing(placing *p)
 {
-    if (!p->place)
+    if (p->old) {
+        p->is_taken = true;
+        return write_over(p->handle, p->text, p->size);
+    }
+    if (!p->is_fresh)
         return true;
     if (!put_aside(p) || rename(p->fresh, p->place) != 0)
         return false;
-    p->taken = true;
-    free(p->fresh);
-    p->fresh = NULL;
+    p->is_taken = true;
+    p->is_fresh = false;
+    return true;
+}
+
+/* From here on there is no way back. */
+static bool keep_placing(placing *p)
+{
+    if (p->is_aside && unlink(p->aside) != 0)
+        tell_left(p, p->aside);
+    p->is_aside = p->is_taken = false;
     return true;
 }
 
 static void undo_placing(placing *p)
 {
-    if (p->special)
-        fclose(p->special);
-    p->special = NULL;
-    if (p->fresh)
-        unlink(p->fresh);
-    /* Two names of one file are left as they are by rename. */
-    if (p->aside && rename(p->aside, p->place) == 0)
-        unlink(p->aside);
-    else if (p->taken && !p->aside)
-        unlink(p->place);
-    free(p->aside);
-    p->aside = NULL;
+    if (!remove_fresh(p))
+        tell_left(p, p->fresh);
+    if (p->old && p->is_taken) {
+        if (!write_over(p->handle, p->old, p->old_size))
+            complain_file(p->file, "cannot bring back what it held: %s",
+                          strerror(errno));
+    } else if (p->is_aside) { /* two names of one file are left by rename */
+        if (rename(p->aside, p->place) != 0 ||
+            (unlink(p->aside) != 0 && errno != ENOENT))
+            tell_left(p, p->aside);
+    } else if (p->is_taken && unlink(p->place) != 0)
+        tell_left(p, p->place);
 }
 
 static void end_placing(placing *p)
 {
-    if (p->aside)
-        unlink(p->aside);
+    if (p->handle >= 0)
+        close(p->handle);
+    free(p->old);
     free(p->aside);
     free(p->fresh);
     free(p->place);
@@ -210,7 +311,8 @@ exit_code output_deliver(cli_output *output, const char *file)
     outbox[waiting++] =
         (placing){.file = file && strcmp(file, "-") != 0 ? file : NULL,
                   .text = output->text,
-                  .size = output->size};
+                  .size = output->size,
+                  .handle = -1};
     return EXIT_DONE;
 }
 
@@ -220,17 +322,27 @@ void output_drop(cli_output *output)
     free(output->text);
 }
 
+/* What a signal does before it ends the program while it waits for a reader,
+ * when no file has taken its place yet, or all have. */
+static void remove_all_fresh(void)
+{
+    for (size_t i = 0; i < waiting; i++)
+        (void)remove_fresh(&outbox[i]);
+}
+
 /* Takes every step of all results, each step of all before the next; the one
  * that fails is *failed, with errno set. */
 static bool place_all(const placing **failed)
 {
-    static bool (*const steps[])(placing *) = {prepare_placing, pour_placing,
-                                               take_placing};
+    enum { STEPS = 6 };
+    typedef bool (*const step)(placing *);
+    static step steps[STEPS] = {name_placing, prepare_placing, pour_placing,
+                                show_placing, take_placing,    keep_placing};
     /* Files are there before somebody reads in a pager. */
-    static bool (*const paged[])(placing *) = {prepare_placing, take_placing,
-                                               pour_placing};
-    bool (*const *take)(placing *) = pager_is_wanted() ? paged : steps;
-    for (size_t s = 0; s < sizeof steps / sizeof steps[0]; s++)
+    static step paged[STEPS] = {name_placing, prepare_placing, pour_placing,
+                                take_placing, keep_placing,    show_placing};
+    step *take = pager_is_wanted() ? paged : steps;
+    for (size_t s = 0; s < STEPS; s++)
         for (size_t i = 0; i < waiting; i++)
             if (!take[s](&outbox[i])) {
                 *failed = &outbox[i];
@@ -250,6 +362,7 @@ static exit_code place_or_undo(exit_code code)
     struct sigaction large;
     sigaction(SIGPIPE, &wait, &usual);
     sigaction(SIGXFSZ, &wait, &large);
+    interrupt_tidy(remove_all_fresh);
     interrupt_hold();
     bool done = place_all(&failed);
     int cause = errno;

@@ -5,8 +5,6 @@
  */
 #include "io/pager.h"
 
-#include "io/interrupt.h"
-
 #include <signal.h>
 #include <stdio.h>
 #include <stdlib.h>
@@ -68,16 +66,12 @@ bool pager_show(const char *text, size_t size)
                                    .sa_flags = SA_RESTART};
     struct sigaction usual;
     setenv("LESS", "FRX", 0);
-    interrupt_release(); /* what is held back is, in whatever is started */
     FILE *pager = popen(pager_name(), "w");
-    if (!pager) {
-        interrupt_hold();
+    if (!pager)
         return false;
-    }
     sigaction(SIGINT, &none, &usual);
     fwrite(text, 1, size, pager); /* who leaves early has seen enough */
     int status = pclose(pager);
     sigaction(SIGINT, &usual, NULL);
-    interrupt_hold();
     return has_shown(status);
 }

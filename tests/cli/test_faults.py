@@ -1,85 +1,191 @@
 #!/usr/bin/python3
 # SPDX-License-Identifier: GPL-3.0-or-later
-"""Commands with an allocation failing, once or from then on, whosever it is.
+"""Commands with an allocation or a call about a file failing, once or from then
+on, whosever it is, or with a signal at such a call.
 
-    SALTWRIGHT=... test_faults.py FAULT_LIBRARY [EACH]
+    SALTWRIGHT=... test_faults.py FAULT_LIBRARY [EACH [COMMAND ...]]
 
-Each run must end as if nothing had happened, or with exit status 4 and words of
-memory, and leave no file.  EACH allocations are lost of every command (2), the
-same ones each time; "all" loses every one, which takes a day.
+Each run must end as if nothing had happened, or with the exit status and the
+words of what failed, and its files be all of this run or all of an earlier one.
+EACH allocations are lost of every command (2), and as many calls fail, each in
+three ways, or of the quickest command six times as many, the same ones each
+time; "all" takes every one in every way, which for allocations takes a day.
+COMMANDs are those tried: all.
 """
+import errno
 import os
 import random
+import signal
 import subprocess
 import sys
 import tempfile
 
 BASIL = ["--target", "examples/basil.csv", "--shelf", "examples/straights.csv"]
-COMMANDS = [
-    ["formulate", "--water", "examples/well.csv", *BASIL, "--scale", "1g",
-     "--sheet", "SHEET"],
-    ["formulate", "--water", "examples/well.csv", *BASIL, "--why"],
-    ["check", "--water", "examples/well.csv", *BASIL, "--recipe",
-     "examples/recipe.csv"],
+WELL = ["--water", "examples/well.csv"]
+PAIR = ["--output", "FOLDER/result.txt", "--sheet", "FOLDER/sheet.html"]
+RENEW = ["renew", "--solution", "examples/return.csv:late", "--holds", "900L",
+         "--volume", "1000L", "--water", "examples/town.csv", *BASIL]
+COMPARE = ["compare", *WELL, "--water", "examples/town.csv", *BASIL]
+MEMORY = [
+    ["formulate", *WELL, *BASIL, "--scale", "1g", *PAIR[2:]],
+    ["formulate", *WELL, *BASIL, "--why"],
+    ["check", *WELL, *BASIL, "--recipe", "examples/recipe.csv"],
     ["stock", "--water", "examples/town.csv", *BASIL, "--tank", "200L"],
-    ["compare", "--water", "examples/well.csv", "--water", "examples/town.csv",
-     *BASIL, "--purified", "typical", "--blend"],
-    ["renew", "--solution", "examples/return.csv:late", "--holds", "900L",
-     "--volume", "1000L", "--water", "examples/town.csv", *BASIL],
+    [*COMPARE, "--purified", "typical", "--blend"],
+    RENEW,
 ]
+FILES = [
+    ["start", "FOLDER", "--output", "FOLDER/result.txt"],
+    ["catalogue", *PAIR[:2]],
+    ["audit", *WELL, *PAIR[:2]],
+    ["formulate", *WELL, *BASIL, *PAIR],
+    ["formulate", *WELL, *BASIL, *PAIR, "--trade-off", "cost", "--curve",
+     "FOLDER/curve.svg"],
+    ["check", *WELL, *BASIL, "--recipe", "examples/recipe.csv", *PAIR],
+    ["stock", *WELL, *BASIL, "--tank", "200L", *PAIR],
+    [*COMPARE, *PAIR],
+    [*RENEW, *PAIR[:2]],
+    ["recipes", *COMPARE[1:], *PAIR[:2]],
+    ["batch", *WELL, "--water", "examples/town.csv", *BASIL, *PAIR[:2]],
+]
+OLD = {"result.txt", "sheet.html"}
+OLD_TEXT = b"what an earlier run has written\n"
+# A call that fails, as a full, a broken or a slow device makes it; from then
+# on; a file whose owner nobody else may give away; a signal.
+FAULTS = [{"FAULT_ERROR": str(error)} for error in (
+    errno.ENOSPC, errno.EIO, errno.EINTR, errno.EPERM)] + [
+    {"FAULT_ERROR": str(errno.EIO), "FAULT_STICKY": "1"}] + [
+    {"FAULT_SIGNAL": str(int(number))} for number in (
+        signal.SIGINT, signal.SIGTERM, signal.SIGHUP)]
 
 
-def run(program, library, command, folder, **fault):
-    """Exit status, output, complaints and files left of one run."""
-    before = set(os.listdir(folder))
-    words = [f"{folder}/sheet.html" if word == "SHEET" else word
-             for word in command]
-    done = subprocess.run([program, *words], capture_output=True,
-                          env={**os.environ, "LD_PRELOAD": library, **fault},
-                          check=False, timeout=600)
-    left = set(os.listdir(folder)) - before
-    for name in left:
-        os.remove(f"{folder}/{name}")
-    return done.returncode, done.stdout, done.stderr, left
+class Run:
+    """One command in a folder with results of an earlier one."""
+
+    def __init__(self, command, **fault):
+        with tempfile.TemporaryDirectory() as folder:
+            count = f"{folder}.count"
+            for name in OLD:
+                with open(f"{folder}/{name}", "wb") as file:
+                    file.write(OLD_TEXT)
+                if os.geteuid() == 0: # else there is no other owner
+                    os.chown(f"{folder}/{name}", 1, 1)
+                os.chmod(f"{folder}/{name}", 0o604)
+            words = [word.replace("FOLDER", folder) for word in command]
+            done = subprocess.run(
+                [os.environ["SALTWRIGHT"], *words], capture_output=True,
+                env={**os.environ, "LD_PRELOAD": LIBRARY, "NO_COLOR": "1",
+                     "FAULT_COUNT": count, **fault}, check=False, timeout=600)
+            self.status = done.returncode
+            self.output = done.stdout.replace(folder.encode(), b"FOLDER")
+            self.words = done.stderr.replace(folder.encode(), b"FOLDER")
+            self.files, self.modes = {}, set()
+            for at, _, names in os.walk(folder):
+                for name in names:
+                    path = os.path.join(at, name)
+                    with open(path, "rb") as file:
+                        self.files[os.path.relpath(path, folder)] = \
+                            file.read().replace(folder.encode(), b"FOLDER")
+                    if name in OLD:
+                        info = os.stat(path)
+                        self.modes.add((info.st_mode & 0o7777, info.st_uid))
+            self.made = self.called = 0
+            if os.path.exists(count):
+                with open(count, encoding="ascii") as file:
+                    self.made, self.called = map(int, file.read().split())
+                os.remove(count)
+
+    def is_as(self, plenty):
+        return (self.status, self.output, self.words, self.files) == (
+            plenty.status, plenty.output, plenty.words, plenty.files)
+
+    def left_alone(self):
+        """Only the files of before, and what it says it has left."""
+        ours = {name: text for name, text in self.files.items()
+                if name.encode() not in self.words or name in OLD}
+        told = self.files.keys() - ours.keys()
+        return ours == dict.fromkeys(OLD, OLD_TEXT) or told
+
+    def took_every_owner(self):
+        return self.modes <= {(0o604, 1 if os.geteuid() == 0
+                               else os.geteuid())}
 
 
-def is_sound(plenty, scarce):
+def memory_is_sound(plenty, scarce):
     """As in plenty, or out of memory with nothing left behind."""
-    if scarce == plenty:
-        return True
-    status, _, complaints, left = scarce
-    return status == 4 and b"memory" in complaints and not left
+    return scarce.is_as(plenty) or (
+        scarce.status == 4 and b"memory" in scarce.words and
+        scarce.left_alone())
+
+
+def files_are_sound(plenty, faulty, fault):
+    """The files of this run, or those of before; never some of each."""
+    if not faulty.took_every_owner():
+        return False
+    if "FAULT_SIGNAL" in fault:
+        return faulty.status in (-int(fault["FAULT_SIGNAL"]),
+                                 plenty.status) and (
+            faulty.left_alone() or faulty.files == plenty.files)
+    return faulty.is_as(plenty) or (
+        faulty.status in (3, 4) and b"error: " in faulty.words and
+        faulty.left_alone()) or (
+        faulty.files.items() >= plenty.files.items() and
+        b": error: cannot " in faulty.words)
+
+
+def chosen(count, each):
+    """Some of 1 to `count`, the same ones each time."""
+    if each == "all":
+        return range(1, count + 1)
+    return sorted(random.Random(1).sample(range(1, count + 1),
+                                          min(int(each), count)))
+
+
+def lose_memory(command, each):
+    """Runs, and those that went wrong."""
+    plenty = Run(command)
+    assert plenty.made > 500, "the library was not loaded"
+    for nth in chosen(plenty.made, each):
+        for kind in ({}, {"FAULT_STICKY": "1"}):
+            scarce = Run(command, FAULT_NTH=str(nth), **kind)
+            yield (memory_is_sound(plenty, scarce), command,
+                   f"allocation {nth} of {plenty.made} {kind}", scarce)
+
+
+def break_files(command, each):
+    plenty = Run(command)
+    assert plenty.called > 8, "the library was not loaded"
+    short = Run(command, FAULT_SHORT="1")
+    yield short.is_as(plenty), command, "short reads and writes", short
+    if each != "all" and command[0] == "start":
+        each = 6 * int(each)
+    dice = random.Random(1)
+    for nth in chosen(plenty.called, each):
+        for fault in FAULTS if each == "all" else dice.sample(FAULTS, 3):
+            faulty = Run(command, FAULT_CALL=str(nth), **fault)
+            yield (files_are_sound(plenty, faulty, fault), command,
+                   f"call {nth} of {plenty.called} {fault}", faulty)
 
 
 def main():
-    program = os.environ["SALTWRIGHT"]
-    library = os.path.abspath(sys.argv[1])
     each = sys.argv[2] if len(sys.argv) > 2 else "2"
+    wanted = set(sys.argv[3:])
     runs = wrong = 0
-    with tempfile.TemporaryDirectory() as folder:
-        count = f"{folder}/count"
-        for command in COMMANDS:
-            dice = random.Random(1)
-            open(count, "w").close()
-            run(program, library, command, folder, FAULT_COUNT=count)
-            plenty = run(program, library, command, folder)
-            with open(count, encoding="ascii") as file:
-                made = int(file.read())
-            lost = range(1, made + 1) if each == "all" else sorted(
-                dice.sample(range(1, made + 1), min(int(each), made)))
-            for nth in lost:
-                for kind in ({}, {"FAULT_STICKY": "1"}):
-                    scarce = run(program, library, command, folder,
-                                 FAULT_NTH=str(nth), **kind)
-                    runs += 1
-                    if not is_sound(plenty, scarce):
-                        wrong += 1
-                        print(f"{command[0]}, allocation {nth} of {made}"
-                              f"{' and on' if kind else ''}: exit {scarce[0]}, "
-                              f"{scarce[2][-200:]}, left {scarce[3]}")
+    for commands, tried in (FILES, break_files), (MEMORY, lose_memory):
+        for command in commands:
+            if wanted and command[0] not in wanted:
+                continue
+            for sound, of, what, done in tried(command, each):
+                runs += 1
+                if not sound:
+                    wrong += 1
+                    print(f"{of[0]}, {what}: exit {done.status}, "
+                          f"{done.words[-200:]}, files {sorted(done.files)}, "
+                          f"{done.modes}", flush=True)
     print(f"{runs} runs, {wrong} wrong")
     sys.exit(1 if wrong else 0)
 
 
 if __name__ == "__main__":
+    LIBRARY = os.path.abspath(sys.argv[1])
     main()

@@ -1,9 +1,15 @@
 # SPDX-License-Identifier: GPL-3.0-or-later
-"""What a run writes: all of it or nothing, and no earlier file is lost."""
+"""What a run writes: all of it or nothing, and no earlier file is lost.
+
+SW_SIGNALS=N ends N runs at random moments (8)."""
 import os
+import pty
+import random
 import signal
+import stat
 import subprocess
 import tempfile
+import time
 import unittest
 
 from runner import BASIL, COMMAND, SOURCE, run
@@ -163,6 +169,137 @@ class Outputs(unittest.TestCase):
         with open(self.path("rows.csv"), encoding="utf-8") as file:
             self.assertEqual([line[:4] for line in file],
                              ["samp", "good", "brin"])
+
+    def test_a_name_as_long_as_names_may_be_is_written(self):
+        name = "n" * 251 + ".svg"
+        for _ in "new", "again":
+            done = run("formulate", *BASIL, "--sheet", self.path(name))
+            self.assertEqual((done.returncode, done.stderr), (0, ""))
+        self.assertEqual(os.listdir(self.folder), [name])
+
+    def test_a_file_that_cannot_be_replaced_is_written_over(self):
+        """It belongs to somebody else who lets us write, in a folder like
+        /tmp, or the folder takes no more names."""
+        page = self.old("page.html")
+        if os.geteuid() == 0:
+            os.chmod(self.folder, 0o1777)
+            os.chown(page, 1, 1)
+            os.chmod(page, 0o666)
+            with tempfile.TemporaryDirectory() as open_to_all:
+                # Nobody may be let into the folder of the build.
+                os.chmod(open_to_all, 0o755)
+                program = os.path.join(open_to_all, "program")
+                subprocess.run(["cp", COMMAND, program], check=True)
+                self.write_over(page, [program], user=65534, group=65534,
+                                extra_groups=[], cwd=open_to_all)
+        else:
+            os.chmod(self.folder, 0o555)
+            self.write_over(page, [COMMAND])
+            os.chmod(self.folder, 0o755)
+
+    def write_over(self, page, program, **who):
+        before = os.stat(page)
+        done = subprocess.run([*program, "catalogue", "--output", page],
+                              capture_output=True, check=False, **who)
+        self.assertEqual((done.returncode, done.stderr), (0, b""))
+        after = os.stat(page)
+        self.assertEqual((before.st_ino, before.st_uid, before.st_mode),
+                         (after.st_ino, after.st_uid, after.st_mode))
+        self.assertGreater(after.st_size, len(OLD))
+        with open("/dev/full", "w", encoding="utf-8") as full:
+            done = subprocess.run([*program, "start", self.folder, "--output",
+                                   "/dev/full"], stdout=full, check=False,
+                                  stderr=subprocess.PIPE, **who)
+        self.assertEqual(done.returncode, 4)
+        self.assertEqual(os.stat(page).st_size, after.st_size)
+        self.assertEqual([n for n in os.listdir(self.folder) if "." in n],
+                         ["page.html"])
+
+    def test_the_owner_of_a_file_stays_its_owner(self):
+        if os.geteuid() != 0:
+            self.skipTest("nobody else can make what is another's")
+        page = self.old("page.html")
+        os.chown(page, 1, 2)
+        os.chmod(page, 0o640)
+        run("catalogue", "--output", page)
+        after = os.stat(page)
+        self.assertEqual((after.st_uid, after.st_gid, stat.S_IMODE(
+            after.st_mode)), (1, 2, 0o640))
+        self.assertGreater(after.st_size, len(OLD))
+
+    def all_or_none(self, *names):
+        """The files of `names` are all of before, or all new."""
+        self.assertEqual(sorted(os.listdir(self.folder)), sorted(names))
+        old = set()
+        for name in names:
+            with open(self.path(name), encoding="utf-8") as file:
+                old.add(file.read() == OLD)
+        self.assertEqual(len(old), 1)
+        return old.pop()
+
+    def test_a_signal_at_any_moment_leaves_no_mixture(self):
+        pair = ["--output", self.old("o.txt"), "--sheet", self.old("s.svg")]
+        dice = random.Random(1)
+        seen = []
+        begun = time.monotonic()
+        run("formulate", *BASIL, *pair)
+        takes = time.monotonic() - begun
+        for _ in range(int(os.environ.get("SW_SIGNALS", "8"))):
+            ends = dice.choice([signal.SIGINT, signal.SIGTERM, signal.SIGHUP])
+            self.old("o.txt")
+            self.old("s.svg")
+            child = subprocess.Popen([COMMAND, "formulate", *BASIL, *pair],
+                                     cwd=SOURCE, stderr=subprocess.DEVNULL)
+            time.sleep(dice.uniform(0, 1.2 * takes))
+            child.send_signal(ends)
+            self.assertIn(child.wait(60), (0, -ends))
+            seen.append(self.all_or_none("o.txt", "s.svg"))
+        print(f"{seen.count(True)} of {len(seen)} ended before their files "
+              "were written")
+
+    def test_who_waits_for_a_reader_can_be_ended(self):
+        """A pipe that nobody reads, and one that nobody has opened."""
+        os.mkfifo(self.path("pipe"))
+        for result in [], ["--output", self.path("pipe")]:
+            for ends in signal.SIGINT, signal.SIGTERM, signal.SIGHUP:
+                with subprocess.Popen(
+                        [COMMAND, "catalogue", "--format", "json", *result],
+                        cwd=SOURCE, stdout=subprocess.PIPE) as child:
+                    self.wait_until_asleep(child)
+                    child.send_signal(ends)
+                    self.assertEqual(child.wait(60), -ends)
+        sheet = ["--sheet", self.old("s.svg")]
+        with subprocess.Popen([COMMAND, "formulate", *BASIL, *sheet,
+                               "--output", self.path("pipe")], cwd=SOURCE,
+                              ) as child:
+            self.wait_until_asleep(child)
+            child.terminate()
+            self.assertEqual(child.wait(60), -signal.SIGTERM)
+        os.remove(self.path("pipe"))
+        self.assertTrue(self.all_or_none("s.svg"))
+
+    def wait_until_asleep(self, child):
+        """Waiting for something else than the processor, twice seen."""
+        asleep, end = 0, time.monotonic() + 60
+        while asleep < 3 and time.monotonic() < end:
+            time.sleep(0.05)
+            with open(f"/proc/{child.pid}/stat", encoding="ascii") as file:
+                asleep = asleep + 1 if ") S " in file.read() else 0
+        self.assertEqual(asleep, 3)
+
+    def test_who_hangs_up_while_reading_has_the_files(self):
+        master, slave = pty.openpty()
+        child = subprocess.Popen(
+            [COMMAND, "formulate", *BASIL, "--sheet", self.old("s.svg")],
+            cwd=SOURCE, stdin=subprocess.DEVNULL, stdout=slave,
+            env=dict(os.environ, TERM="xterm", PAGER="cat >/dev/null; sleep 9"),
+            start_new_session=True)
+        os.close(slave)
+        self.wait_until_asleep(child)
+        os.killpg(child.pid, signal.SIGHUP)
+        self.assertEqual(child.wait(60), -signal.SIGHUP)
+        os.close(master)
+        self.assertFalse(self.all_or_none("s.svg"))
 
 
 if __name__ == "__main__":
