@@ -11,6 +11,11 @@ packages_test=("${packages_build[@]}" g++ check clang libclang-rt-14-dev llvm
 # shellcheck disable=SC2034
 packages_deb=("${packages_build[@]}" dpkg-dev debootstrap lintian)
 
+# What makes the page and the static command of cli/page.
+# shellcheck disable=SC2034
+packages_page=(gcc libc6-dev cmake ninja-build pkg-config python3 git dpkg-dev
+    ca-certificates emscripten clang-14 nodejs musl-tools)
+
 # Installs those of the packages named that are missing; asks nothing.
 need_packages() {
     local package missing=() as_root=()

@@ -1,0 +1,73 @@
+#!/usr/bin/env bash
+# SPDX-License-Identifier: GPL-3.0-or-later
+# build.sh page OUT.html    the whole command in one page, by emscripten
+# build.sh static OUT       the command for any Linux of this kind, by musl
+# Builds in .build/page; libraries.sh fetches the sources of what both link.
+set -euo pipefail
+here=$(cd "$(dirname "${BASH_SOURCE[0]}")" && pwd)
+top=$(cd "$here/../.." && pwd)
+cache=$top/.build/page
+kind=${1:-} out=$(realpath -m "${2:?a name for the result}")
+mkdir -p "$cache" "$(dirname "$out")"
+
+# loud LOG COMMAND ... : its output to a file, and shown where it fails.
+loud() {
+    local log=$1
+    shift
+    "$@" >"$log" 2>&1 || { tail -n 40 "$log" >&2; return 1; }
+}
+
+# What makes tables of C of reference/ runs here, whatever they are for.
+compile_table() {
+    local csv=$cache/sources/libcsv made=$cache/compile_table
+    [ "$top/reference/compile_table.c" -nt "$made" ] || return 0
+    cc -std=c17 -O1 -D_POSIX_C_SOURCE=200809L "-I$csv" -o "$made" \
+        "$top/reference/compile_table.c" "$csv/libcsv.c"
+}
+
+# command_of NAME FLAGS LINKING OPTION ... : the command against the libraries in
+# $cache/NAME, in $cache/build-NAME.
+command_of() {
+    local libraries=$cache/$1 flags=$2 linking=$3 build=$cache/build-$1
+    shift 3
+    compile_table
+    export PKG_CONFIG_LIBDIR=$libraries/lib/pkgconfig PKG_CONFIG_PATH=
+    loud "$build.log" cmake -G Ninja -S "$top" -B "$build" "$@" \
+        -DCMAKE_BUILD_TYPE=None -DBUILD_SHARED_LIBS=OFF -DBUILD_TESTING=OFF \
+        -DSW_COMPILE_TABLE="$cache/compile_table" \
+        -DCMAKE_C_FLAGS="$flags -I$libraries/include" \
+        -DCMAKE_EXE_LINKER_FLAGS="-L$libraries/lib $linking" \
+        -DGLPK_LIBRARY="$libraries/lib/libglpk.a" \
+        -DGLPK_INCLUDE_DIR="$libraries/include" \
+        -DCSV_LIBRARY="$libraries/lib/libcsv.a" \
+        -DCSV_INCLUDE_DIR="$libraries/include"
+    loud "$build.log" cmake --build "$build" --target saltwright_cli
+}
+
+page() {
+    local tools link
+    # Where Debian has what emcc asks of node, whichever node it is.
+    export NODE_PATH=${NODE_PATH:-/usr/share/nodejs}
+    tools=$(em-config EMSCRIPTEN_ROOT)
+    # The compiler under emcc, without its start of a third of a second a file.
+    "$here/libraries.sh" "$cache" wasm "clang-14 $(emcc --cflags) -Os" emar
+    # A fresh instance each run; the page has no leave to make code of text.
+    link="-Os -sMODULARIZE=1 -sEXPORT_NAME=saltwright -sENVIRONMENT=worker,node"
+    link+=" -sINVOKE_RUN=0 -sEXIT_RUNTIME=1 -sALLOW_MEMORY_GROWTH=1"
+    link+=" -sFORCE_FILESYSTEM=1 -sEXPORTED_RUNTIME_METHODS=callMain,FS"
+    link+=" -sDYNAMIC_EXECUTION=0"
+    command_of wasm -Os "$link" -DCMAKE_TOOLCHAIN_FILE="$tools/cmake/Modules/Platform/Emscripten.cmake"
+    python3 "$here/join.py" "$cache/build-wasm/cli/saltwright" "$out"
+}
+
+static() {
+    "$here/libraries.sh" "$cache" musl "musl-gcc -O2" ar
+    command_of musl -O2 -static -DCMAKE_C_COMPILER=musl-gcc
+    strip -o "$out" "$cache/build-musl/cli/saltwright"
+}
+
+case $kind in
+page | static) "$kind" ;;
+*) sed -n '3,5s/^# //p' "$0" >&2 && exit 2 ;;
+esac
+(cd "$(dirname "$out")" && sha256sum "$(basename "$out")")

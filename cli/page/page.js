@@ -1,0 +1,522 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later */
+/* The sheet's blanks become arguments and files of the command, which runs
+ * unchanged in a worker; what it writes is laid out below them. */
+const by = id => document.getElementById(id);
+const all = (selector, within = document) => [...within.querySelectorAll(selector)];
+const blank = name => document.querySelector(`[name="${name}"]`);
+const value = name => blank(name).value.trim();
+const encoded = text => new TextEncoder().encode(text);
+function element(tag, text, attributes = {}) {
+  const made = document.createElement(tag);
+  if (text) made.textContent = text;
+  for (const key in attributes) made.setAttribute(key, attributes[key]);
+  return made;
+}
+
+/* ---- The command in its worker ------------------------------------------ */
+
+let worker = null, running = null;
+const waiting = [];
+
+function wake() {
+  const code = new Blob([by('engine').textContent], {type: 'text/javascript'});
+  const url = URL.createObjectURL(code);
+  worker = new Worker(url);
+  URL.revokeObjectURL(url);
+  worker.onmessage = ({data}) => end(data);
+  worker.onerror = e => end({code: 4, out: '', made: {}, err: `${e.message}\n`});
+  worker.postMessage({wasm: by('wasm').textContent.trim()});
+}
+
+function next() {
+  if (running || !waiting.length) return;
+  if (!worker) wake();
+  running = waiting.shift();
+  running.since = performance.now();
+  worker.postMessage(running.job);
+}
+
+function end(result) {
+  const {done} = running;
+  running = null;
+  done(result);
+  next();
+}
+
+/* Resolves to {code, out, err, made}; null where it was stopped. */
+function ask(argv, files = {}, want = []) {
+  return new Promise(done => {
+    waiting.push({job: {argv, files, want}, done});
+    next();
+  });
+}
+
+function stop() {
+  if (!running) return;
+  worker.terminate();
+  worker = null;
+  const {done} = running;
+  running = null;
+  done(null);
+  next();
+}
+
+/* What a command takes, as its help says. */
+const known = {};
+function optionsOf(command) {
+  known[command] = known[command] || ask(['help', command]).then(({out}) =>
+    new Set([...out.matchAll(/^ {2}--([a-z-]+)/gm)].map(m => m[1])));
+  return known[command];
+}
+
+/* ---- From blanks to a command line ---------------------------------------- */
+
+const given = {water: [], target: [], shelf: [], recipe: [], solution: []};
+let samples = []; /* of the water's file, where it holds several */
+
+/* "Ca = 80 mg/L", on one line or several, and not a table. */
+const isReadings = text => /=/.test(text.split('\n').find(line => line.trim()) || '');
+const linesOf = text =>
+  text.split(/[\n;]+/).map(line => line.trim().replace(/,$/, '')).filter(Boolean);
+
+/* Water or solution: its argument, and its file where it is one. */
+function analysis(name, files) {
+  const text = value(name);
+  if (given[name].length) {
+    for (const file of given[name]) files[file.name] = file.bytes;
+    return given[name].map(file => file.name);
+  }
+  if (!text) return [];
+  if (isReadings(text)) return [linesOf(text).join(', ')];
+  files[blank(name).dataset.file] = encoded(blank(name).value);
+  return [blank(name).dataset.file];
+}
+
+function waterOf(files) {
+  const names = analysis('water', files);
+  if (names.length !== 1 || samples.length < 2) return names;
+  const one = value('sample');
+  return one === '' ? samples.map(sample => `${names[0]}:${sample}`) : [`${names[0]}:${one}`];
+}
+
+const cell = text => (/[",\n;]/.test(text) ? `"${text.replace(/"/g, '""')}"` : text);
+
+function targetOf(files) {
+  const figures = all('[name="figure"]').filter(box => box.value.trim());
+  const set = value('crop');
+  if (given.target.length) {
+    files[given.target[0].name] = given.target[0].bytes;
+    return given.target[0].name;
+  }
+  if (!figures.length) return set;
+  const rows = figures.map(box => {
+    const [what, limit] = box.dataset.of.split(':');
+    return [what, limit ? '' : box.value.trim(), '', limit ? box.value.trim() : ''].map(cell).join();
+  });
+  files['target.csv'] =
+    encoded(['parameter,target,min,max', ...(set ? [`base,${set},,`] : []), ...rows, ''].join('\n'));
+  return 'target.csv';
+}
+
+function shelfOf(files) {
+  const ticked = all('[name="product"]:checked').map(box => box.value);
+  if (given.shelf.length) {
+    files[given.shelf[0].name] = given.shelf[0].bytes;
+    return given.shelf[0].name;
+  }
+  if (!ticked.length) return '';
+  files['shelf.csv'] = encoded(['product', ...ticked.map(cell), ''].join('\n'));
+  return 'shelf.csv';
+}
+
+function recipeOf(files, put) {
+  const text = value('given');
+  if (given.recipe.length) {
+    files[given.recipe[0].name] = given.recipe[0].bytes;
+    put('recipe', given.recipe[0].name);
+  } else if (isReadings(text)) {
+    for (const line of linesOf(text)) put('dose', line.replace(/\s*=\s*/, '='));
+  } else if (text) {
+    files['recipe.csv'] = encoded(text + '\n');
+    put('recipe', 'recipe.csv');
+  }
+}
+
+/* Which question the blanks ask. */
+function commandOf(waters) {
+  if (value('solution') || given.solution.length) return 'renew';
+  if (value('given') || given.recipe.length) return 'check';
+  const sideBySide = waters.length > 1 && value('several') === 'compare';
+  if (sideBySide || (waters.length && blank('purified').checked)) return 'compare';
+  if (value('vessel')) return 'stock';
+  return value('crop') || value('bag') || given.target.length || value('figure') ||
+    all('[name="figure"]').some(box => box.value.trim()) ? 'formulate' : '';
+}
+
+const close = text => text.replace(/\s+/g, '');
+const words = text =>
+  [...text.matchAll(/"([^"]*)"|'([^']*)'|(\S+)/g)].map(m => m[1] ?? m[2] ?? m[3]);
+
+/* {command, argv, files}, or what is missing. */
+async function plan() {
+  const files = {}, asked = [];
+  const put = (option, text = '') => asked.push([option, text]);
+  const waters = waterOf(files);
+  if (!waters.length) return {missing: 'Begin with the water.'};
+  const command = commandOf(waters);
+  if (!command) return {missing: 'Now the crop.'};
+  for (const water of waters) put('water', water);
+  if (value('units')) put('units', value('units'));
+  if (blank('purified').checked) put('purified', 'typical');
+  if (blank('blend').checked) put('blend');
+  if (value('bag')) put('target-of', linesOf(value('bag')).join(', '));
+  else put('target', targetOf(files));
+  if (value('stage') && !by('stage').hidden) put('stage', value('stage'));
+  const shelf = shelfOf(files);
+  if (shelf) put('shelf', shelf);
+  if (value('label')) {
+    files['label.txt'] = encoded(value('label') + '\n');
+    put('label', (value('label-name') ? `${value('label-name')}=` : '') + 'label.txt');
+  }
+  recipeOf(files, put);
+  for (const solution of analysis('solution', files)) put('solution', solution);
+  if (value('holds')) put('holds', close(value('holds')));
+  if (value('vessel') && command === 'stock') {
+    put('tank', close(value('tank')));
+    put('factor', close(value('factor')));
+    if (value('vessel') === 'three') put('third-tank');
+  } else if (value('volume')) put('volume', close(value('volume')));
+  if (blank('cheapest').checked) put('objective', 'cheapest');
+  for (const name of ['scale-step', 'fine-step', 'measured-ec', 'measured-ph'])
+    if (value(name)) put(name, close(value(name)));
+  for (const name of ['amounts', 'for']) if (value(name)) put(name, value(name));
+  for (const name of ['why', 'how-sure']) if (blank(name).checked) put(name);
+  if (blank('trade-off').checked) put('trade-off', 'cost');
+  const takes = await optionsOf(command);
+  const argv = [command], unused = [];
+  for (const [option, text] of asked)
+    if (!takes.has(option)) unused.push(option);
+    else argv.push(`--${option}`, ...(text === '' ? [] : [text]));
+  argv.push(...words(value('more')), '--sheet', 'sheet.html');
+  return {command, argv, files, unused};
+}
+
+const quoted = word =>
+  (/^[\w.,:=%/+-]+$/.test(word) ? word : `'${word.replace(/'/g, "'\\''")}'`);
+const commandLine = argv => ['saltwright', ...argv].map(quoted).join(' ');
+
+/* ---- What comes out ------------------------------------------------------- */
+
+/* A page of the command: its parts, and what it adds to the style they share
+ * with this sheet.  Colours go the one way that the policy of this page lets
+ * through; "<" of a name is never written as such. */
+function parse(html) {
+  const body = html.slice(html.indexOf('<main>'), html.lastIndexOf('</main>'));
+  const end = html.indexOf('\x3c/style>');
+  const style = html.slice(html.lastIndexOf('@page {', end), end);
+  const main = new DOMParser().parseFromString(
+    body.replace(/<i class="key" style="background:/g, '<i class="key" data-colour="'), 'text/html'
+  ).querySelector('main');
+  for (const key of all('[data-colour]', main)) key.style.background = key.dataset.colour;
+  return {main: document.importNode(main, true), style};
+}
+
+function fold(title, parts, open) {
+  const made = element('details', '', {class: 'part'});
+  const summary = element('summary');
+  summary.append(element('h2', title));
+  made.append(summary, ...parts);
+  made.open = open;
+  return made;
+}
+
+const titleOf = section => section.querySelector('h2')?.textContent || '';
+function foldSection(section, open) {
+  const title = section.querySelector('h2');
+  title?.remove();
+  return fold(title?.textContent || 'More', [section], open);
+}
+
+let last = null; /* {plan, result}: what stands below */
+let asks = '';   /* the box ticked last, whose part is to be seen */
+
+function opened() {
+  return new Set(all('details.part[open] > summary', by('answer')).map(s => s.textContent));
+}
+
+function lay(result) {
+  const {main} = parse(result.made['sheet.html']);
+  const parts = [], before = opened();
+  const there = new Set(all('details.part > summary', by('answer')).map(s => s.textContent));
+  const first = !there.size;
+  const open = title => before.has(title) || (asks && !first && !there.has(title));
+  const verdict = main.querySelector('.client > section:first-of-type');
+  if (verdict) parts.push(verdict);
+  const worker = main.querySelector('.worker:not(.stage)');
+  const of = (title, part, byItself) =>
+    parts.push(fold(title, [part], (first && byItself) || open(title)));
+  if (worker) of('Page 1: for who mixes it', worker, true);
+  const client = main.querySelector('.client');
+  if (client && client.children.length) of('Page 2: for whom it is mixed', client, !worker);
+  for (const stage of all('.stage', main)) {
+    const head = stage.querySelector('h1');
+    head.remove();
+    of(`Page 1, ${head.textContent}`, stage, true);
+  }
+  for (const section of all('.evidence > section', main))
+    parts.push(foldSection(section, open(titleOf(section))));
+  by('answer').replaceChildren(...parts);
+}
+
+/* Complaints and notes, a line each, without the name of the program. */
+function list(text, into) {
+  const lines = text.split('\n').map(line => line.replace(/^saltwright: /, '')).filter(
+    line => line && !/^Try: /.test(line));
+  into.replaceChildren();
+  if (!lines.length) return;
+  const items = element('ul', '', {class: 'cautions'});
+  for (const line of lines)
+    items.append(element('li', line, /error:/.test(line) ? {class: 'danger'} : {}));
+  into.append(items);
+}
+
+function show(made, result) {
+  const failed = result.code > 1 || !result.made['sheet.html'];
+  if (failed) by('answer').replaceChildren();
+  else lay(result);
+  list(failed ? result.err : '', by('wrong'));
+  if (!failed && result.err) {
+    const notes = element('div');
+    list(result.err, notes);
+    by('answer').append(fold('Said of what was given', [notes], false));
+  }
+  by('after').hidden = false;
+  for (const button of [by('print'), by('print-all'), by('save-sheet')]) button.disabled = failed;
+  by('command').textContent = commandLine(made.argv);
+  by('text').textContent = result.out;
+  const verdict = by('answer').querySelector('.result')?.textContent;
+  const unused = made.unused.length
+    ? ` Of no use to ${made.command}: ${made.unused.map(o => `--${o}`).join(', ')}.` : '';
+  by('state').textContent =
+    (failed ? 'There is something wrong with what was given:' : verdict ? '' : 'Done.') + unused;
+  last = {plan: made, result, failed};
+  asks = '';
+}
+
+function missing(words) {
+  by('state').textContent = words;
+  by('wrong').replaceChildren();
+  by('answer').replaceChildren();
+  by('after').hidden = true;
+  last = null;
+}
+
+/* ---- What was understood of the water -------------------------------------- */
+
+let understood = '';
+
+async function understand() {
+  const files = {};
+  const names = analysis('water', files);
+  const argv = ['audit', ...names.flatMap(name => ['--water', name]),
+    ...(value('units') ? ['--units', value('units')] : []), '--format', 'json', '--sheet', 'water.html'];
+  const sizes = Object.values(files).map(bytes => [bytes.length, String(bytes.slice(0, 4096))]);
+  const same = JSON.stringify([argv, names, Object.keys(files), sizes]);
+  if (same === understood) return;
+  const result = names.length ? await ask(argv, files, ['water.html']) : null;
+  understood = same;
+  by('understood').replaceChildren();
+  offerSamples(result && result.code < 2 && names.length === 1
+    ? (JSON.parse(result.out).samples || []).map(row => row.sample) : []);
+  by('several').hidden = names.length < 2 && samples.length < 2;
+  if (!result) return;
+  if (result.code > 1 || !result.made['water.html']) {
+    list(result.err, by('understood'));
+    return;
+  }
+  const {main} = parse(result.made['water.html']);
+  const sections = all('.client > section, .evidence > section', main);
+  const verdict = sections.find(s => titleOf(s) === 'Result');
+  verdict?.querySelector('h2').remove();
+  by('understood').append(...(verdict ? [verdict] : []),
+    ...sections.filter(s => s !== verdict).map(s => foldSection(s, titleOf(s) === 'Read as')));
+}
+
+function offerSamples(names) {
+  if (String(names) === String(samples)) return;
+  samples = names;
+  by('which').hidden = names.length < 2;
+  blank('sample').replaceChildren(...names.map(name => element('option', name, {value: name})),
+    element('option', 'all of them', {value: ''}));
+}
+
+/* ---- As blanks change -------------------------------------------------------- */
+
+let due = 0, again = false, calculating = false, clock = 0;
+
+function changed() {
+  clearTimeout(due);
+  due = setTimeout(calculate, 200);
+  for (const part of all('[data-when]'))
+    part.hidden = (part.dataset.when === 'stock') !== (value('vessel') !== '');
+  const set = blank('crop').selectedOptions[0];
+  const stages = (set.dataset.stages || '').split('|').filter(Boolean);
+  if (by('stage').hidden !== !stages.length || blank('stage').dataset.of !== set.value) {
+    by('stage').hidden = !stages.length;
+    blank('stage').dataset.of = set.value;
+    blank('stage').replaceChildren(element('option', 'each of them', {value: ''}),
+      ...stages.map(name => element('option', name, {value: name})));
+  }
+  by('crop-source').textContent = set.dataset.source ||
+    'A set of targets as somebody published it; its source will stand here.';
+  const ticked = all('[name="product"]:checked').map(box => box.value);
+  by('shelf-words').textContent = given.shelf.length ? '' : ticked.length
+    ? `On it stand: ${ticked.join(', ')}.`
+    : 'The common straights, which the sheet names, unless you say what you have.';
+}
+
+function tell() {
+  const seconds = running ? (performance.now() - running.since) / 1000 : 0;
+  by('stopping').hidden = seconds < 0.4;
+  if (seconds >= 0.4) by('state').textContent = `Calculating, ${seconds.toFixed(0)} s`;
+}
+
+async function calculate() {
+  if (calculating) {
+    again = true;
+    if (running && performance.now() - running.since > 1500) stop();
+    return;
+  }
+  calculating = true;
+  clock = setInterval(tell, 200);
+  do {
+    again = false;
+    await understand();
+    const made = await plan();
+    if (made.missing) missing(made.missing);
+    else {
+      const result = await ask(made.argv, made.files, ['sheet.html']);
+      if (result) show(made, result);
+      else if (!again) by('state').textContent = 'Stopped.';
+    }
+  } while (again);
+  clearInterval(clock);
+  by('stopping').hidden = true;
+  calculating = false;
+}
+
+/* ---- Files given ---------------------------------------------------------------- */
+
+const plain = name => name.replace(/[/\\:\u0000-\u001f]/g, '-').replace(/^[-.]+/, '') || 'file.csv';
+
+function slips(what) {
+  const input = document.querySelector(`[data-for="${what}"]`);
+  const place = input.closest('p');
+  all('.slip', place.parentNode).filter(s => s.dataset.of === what).forEach(s => s.remove());
+  for (const file of given[what]) {
+    const slip = element('p', `${file.name} `, {class: 'slip', 'data-of': what});
+    const away = element('button', 'take away', {type: 'button', 'aria-label': `take ${file.name} away`});
+    away.onclick = () => {
+      given[what] = given[what].filter(f => f !== file);
+      slips(what);
+      changed();
+    };
+    slip.append(away);
+    place.before(slip);
+  }
+  const typed = document.querySelector(`textarea[name="${what === 'recipe' ? 'given' : what}"]`);
+  if (typed) typed.hidden = given[what].length > 0;
+}
+
+async function take(what, list) {
+  const taken = await Promise.all([...list].map(async file =>
+    ({name: plain(file.name), bytes: new Uint8Array(await file.arrayBuffer())})));
+  if (!taken.length) return;
+  given[what] = what === 'water' && taken.length === 1 && given.water.length
+    ? [...given.water.filter(f => f.name !== taken[0].name), ...taken] : taken;
+  slips(what);
+  changed();
+}
+
+/* ---- On paper ----------------------------------------------------------------------- */
+
+/* Page 1, 2 and, where asked for, the evidence: as the command's own page. */
+function toPaper() {
+  const paper = by('paper');
+  if (!last || last.failed) return;
+  const {main, style} = parse(last.result.made['sheet.html']);
+  paper.replaceChildren(...main.children);
+  document.body.classList.add('printing');
+  if (document.adoptedStyleSheets) {
+    const sheet = new CSSStyleSheet();
+    sheet.replaceSync(style);
+    document.adoptedStyleSheets = [sheet];
+  }
+}
+
+function fromPaper() {
+  document.body.classList.remove('printing', 'whole');
+  by('paper').replaceChildren();
+}
+
+/* ---- Wiring --------------------------------------------------------------------------- */
+
+by('form').addEventListener('input', e => {
+  if (['find', 'name', 'kept', 'open'].includes(e.target.id) || e.target.type === 'file') return;
+  if (!e.target.name) return;
+  if (e.target.type === 'checkbox') asks = e.target.checked ? e.target.name : '';
+  changed();
+});
+for (const input of all('[data-for]'))
+  input.addEventListener('change', () => {
+    take(input.dataset.for, input.files);
+    input.value = '';
+  });
+addEventListener('dragover', e => e.preventDefault());
+addEventListener('drop', e => {
+  if (!e.dataTransfer.files.length) return;
+  e.preventDefault();
+  const near = e.target.closest?.('.blank')?.querySelector('[data-for]');
+  take(near ? near.dataset.for : 'water', e.dataTransfer.files);
+});
+by('find').addEventListener('input', () => {
+  const sought = by('find').value.trim().toLowerCase().split(/\s+/);
+  let count = 0;
+  for (const product of all('#products > label')) {
+    product.hidden = !sought.every(word => product.dataset.names.includes(word));
+    count += !product.hidden;
+  }
+  by('found').textContent = sought[0] ? `${count} found` : '';
+});
+by('stop').onclick = stop;
+by('print').onclick = () => print();
+by('print-all').onclick = () => {
+  document.body.classList.add('whole');
+  print();
+};
+addEventListener('beforeprint', toPaper);
+addEventListener('afterprint', fromPaper);
+by('save-sheet').onclick = () =>
+  download(new Blob([last.result.made['sheet.html']], {type: 'text/html'}), `${nameOfClient()}.html`);
+by('save').onclick = async () => download(await folder(), `${nameOfClient()}.zip`);
+by('open').onchange = async () => {
+  const file = by('open').files[0];
+  by('open').value = '';
+  try {
+    await open(await file.arrayBuffer());
+  } catch (e) {
+    list(`error: ${file.name}: ${e.message}`, by('wrong'));
+  }
+};
+by('keep').onclick = keep;
+by('reopen').onclick = () => {
+  const text = by('kept').value && localStorage.getItem(prefix + by('kept').value);
+  if (text) open(Uint8Array.from(atob(text), c => c.charCodeAt(0)).buffer);
+};
+by('forget').onclick = () => {
+  if (by('kept').value) localStorage.removeItem(prefix + by('kept').value);
+  offerKept();
+};
+offerKept();
+wake();
+changed();
