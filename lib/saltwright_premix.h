@@ -51,8 +51,9 @@ SW_API sw_status sw_premix_fit(sw_solver *solver, const sw_mix *mix,
  * K weigh 100 (they give way to what a water brings) and S 0.1 (it does where
  * those let it), unless premixes that are not fixed bring them; all else
  * 0.0001, and Na and Cl from 10 mg/L on 0 (told, not sought).  The shelf has as
- * many products as the recipe amounts, or more.  Free with sw_target_free.  SW_ERR_MISSING (it
- * brings nothing), SW_ERR_VALUE, _NUMERIC (as sw_equilibrate), SW_ERR_MEMORY.
+ * many products as the recipe amounts, or more.  Free with sw_target_free.
+ * SW_ERR_MISSING (it brings nothing), SW_ERR_VALUE, _NUMERIC (as
+ * sw_equilibrate), SW_ERR_MEMORY.
  */
 SW_API sw_status sw_target_implied(const sw_shelf *shelf,
                                    const sw_recipe *recipe,
