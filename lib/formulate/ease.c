@@ -137,16 +137,20 @@ bool sw_yields_least(sw_solver *solver, const sw_form *form, sw_yield *yield,
                      size_t count, const sw_point *held,
                      const sw_active *active)
 {
-    sw_lp *lp = sw_lp_new(solver, form);
+    size_t columns = form->columns;
+    sw_form given = sw_form_wider(solver, form, count, 0);
     for (size_t i = 0; i < count; i++) {
-        bool is_min = yield[i].low_end;
-        double cost = yield[i].side->kind == SW_SIDE_PH ? ph_counts : 1;
-        yield[i].column = sw_lp_add_slack(
-            lp, yield[i].row, is_min ? yield[i].whole : -yield[i].whole, cost);
+        *sw_form_at(&given, yield[i].row, columns + i) =
+            yield[i].low_end ? yield[i].whole : -yield[i].whole;
+        given.high[columns + i] = INFINITY;
     }
+    sw_lp *lp = sw_lp_new(solver, &given);
+    for (size_t i = 0; i < count; i++)
+        sw_lp_set_cost(lp, columns + i,
+                       yield[i].side->kind == SW_SIDE_PH ? ph_counts : 1);
     bool found = sw_lp_solve(lp, SW_LP_PRIMAL) == SW_LP_OPTIMAL;
     for (size_t i = 0; i < count && found; i++) {
-        double by = sw_lp_value(lp, yield[i].column);
+        double by = sw_lp_value(lp, columns + i);
         yield[i].by = by > no_share ? by : 0;
     }
     sw_lp_read_active(lp, form, active);

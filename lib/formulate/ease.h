@@ -20,7 +20,6 @@ typedef struct sw_yield {
     size_t water, row;
     double whole; /* what a share is of, in the row's unit */
     double by;    /* shares; of a pH, meq/L */
-    size_t column;
 } sw_yield;
 
 /* Room for those of several waters' models. */

@@ -129,30 +129,31 @@ static void find_most(work *w)
 
 /* ---- Branch and bound ---- */
 
-/* y - most * z <= 0 of each column, and the sum of all z. */
-static sw_lp *open_search(work *w, size_t *z, size_t *sum)
+/* With a column z of each product that may be chosen, y - most * z <= 0 of each
+ * of its own, and in the last row the sum of all z. */
+static sw_form form_of_search(work *w, size_t *z)
 {
-    sw_lp *lp = sw_lp_new(w->solver, &w->form);
-    size_t count = 0;
-    size_t *column = sw_take(w->solver, w->products, sizeof *column);
-    double *one = sw_take_numbers(w->solver, w->products);
+    size_t columns = w->form.columns, row = w->form.rows;
+    for (size_t j = 0; j < w->products; j++)
+        z[j] = w->free[j] ? columns++ : 0;
+    sw_form form = sw_form_wider(w->solver, &w->form, columns - w->form.columns,
+                                 columns + 1);
+    for (size_t j = 0; j < w->products; j++)
+        for (size_t i = 0, at; w->free[j] && next_column(w, j, &i, &at);) {
+            *sw_form_at(&form, row, at) = 1;
+            *sw_form_at(&form, row, z[j]) = -w->most[at];
+            form.row_low[row++] = -INFINITY;
+        }
     for (size_t j = 0; j < w->products; j++) {
         if (!w->free[j])
             continue;
-        z[j] = sw_lp_add_column(lp, w->needed[j] ? 1 : 0, 1, 1);
-        sw_lp_make_whole(lp, z[j]);
-        for (size_t i = 0, at; next_column(w, j, &i, &at);) {
-            size_t pair[] = {at, z[j]};
-            double coefficient[] = {1, -w->most[at]};
-            sw_sparse row = {2, pair, coefficient};
-            sw_lp_add_row(lp, &row, -INFINITY, 0);
-        }
-        one[count] = 1;
-        column[count++] = z[j];
+        form.low[z[j]] = w->needed[j];
+        form.high[z[j]] = *sw_form_at(&form, row, z[j]) = 1;
     }
-    sw_sparse row = {count, column, one};
-    *sum = sw_lp_add_row(lp, &row, -INFINITY, INFINITY);
-    return lp;
+    form.row_low[row] = -INFINITY;
+    form.row_high[row] = INFINITY;
+    form.rows = row + 1;
+    return form;
 }
 
 static void take_set(work *w, const sw_lp *lp, const size_t *z)
@@ -170,15 +171,20 @@ static void take_set(work *w, const sw_lp *lp, const size_t *z)
  * did not end. */
 static bool find_set(work *w)
 {
-    size_t sum;
     size_t *z = sw_take(w->solver, w->products, sizeof *z);
-    sw_lp *lp = open_search(w, z, &sum);
+    sw_form form = form_of_search(w, z);
+    sw_lp *lp = sw_lp_new(w->solver, &form);
+    for (size_t j = 0; j < w->products; j++)
+        if (w->free[j]) {
+            sw_lp_make_whole(lp, z[j]);
+            sw_lp_set_cost(lp, z[j], 1);
+        }
     bool proved = sw_lp_branch(lp, MOST_NODES) == SW_LP_OPTIMAL;
     if (proved) {
         take_set(w, lp, z);
         double *cost = sw_cost_of_columns(w->solver, w->model);
         double largest = sw_row_largest(cost, w->form.columns);
-        sw_lp_bound_row(lp, sum, -INFINITY, (double)w->fewest);
+        sw_lp_bound_row(lp, form.rows - 1, -INFINITY, (double)w->fewest);
         for (size_t j = 0; j < w->form.columns; j++)
             sw_lp_set_cost(lp, j, largest > 0 ? cost[j] / largest : 0);
         for (size_t j = 0; j < w->products; j++)

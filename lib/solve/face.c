@@ -50,7 +50,7 @@ static sw_lp_end prefer_in_order(sw_lp *lp, double *preference, size_t columns)
         if (sw_lp_is_settled(lp, j))
             continue;
         preference[j] = -1;
-        sw_lp_set_costs(lp, preference, columns);
+        sw_lp_set_costs(lp, preference);
         preference[j] = 0;
         end = sw_lp_solve(lp, SW_LP_PRIMAL);
         if (end == SW_LP_OPTIMAL && sw_lp_confine(lp) == 0)
@@ -64,7 +64,7 @@ static sw_lp_end break_ties(sw_solver *solver, const sw_order *order, sw_lp *lp,
 {
     sw_lp_method method = SW_LP_DUAL;
     for (size_t k = 0; k < order->count; k++) {
-        sw_lp_set_costs(lp, order->cost[k], columns);
+        sw_lp_set_costs(lp, order->cost[k]);
         sw_lp_end end = sw_lp_solve(lp, method);
         method = SW_LP_PRIMAL;
         if (end != SW_LP_OPTIMAL || sw_lp_confine(lp) == 0)
@@ -78,10 +78,11 @@ sw_lp_end sw_pick(sw_solver *solver, const sw_order *order, const sw_form *face,
                   const sw_terms *same, const sw_point *point)
 {
     sw_active active = sw_active_take(solver, face);
-    sw_lp *lp = sw_lp_new(solver, face);
+    sw_form met = sw_form_wider(solver, face, 0, same->count);
     for (size_t e = 0; e < same->count; e++)
-        sw_lp_add_form_row(lp, same->matrix + e * face->columns, same->goal[e],
+        sw_form_bound_term(&met, face->rows + e, same, e, same->goal[e],
                            same->goal[e]);
+    sw_lp *lp = sw_lp_new(solver, &met);
     sw_lp_end end = break_ties(solver, order, lp, face->columns);
     if (end == SW_LP_OPTIMAL) {
         sw_lp_read_active(lp, face, &active);

@@ -107,6 +107,15 @@ double sw_terms_value(const sw_terms *terms, size_t columns, const double *y,
     return sum;
 }
 
+void sw_form_bound_term(const sw_form *form, size_t row, const sw_terms *terms,
+                        size_t e, double low, double high)
+{
+    memcpy(sw_form_at(form, row, 0), terms->matrix + e * form->columns,
+           form->columns * sizeof *form->matrix);
+    form->row_low[row] = low;
+    form->row_high[row] = high;
+}
+
 void sw_terms_gradient(const sw_terms *terms, size_t columns,
                        const double *deviation, const sw_gradient *gradient)
 {

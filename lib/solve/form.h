@@ -17,6 +17,12 @@ typedef struct sw_form {
     double *row_high;
 } sw_form;
 
+/* Where the coefficient of a column in a row stands. */
+static inline double *sw_form_at(const sw_form *form, size_t row, size_t column)
+{
+    return &form->matrix[row * form->columns + column];
+}
+
 /* Squares to be kept small: sum over rows of (matrix y - goal)^2, to which
  * comes what no y changes. */
 typedef struct sw_terms {
@@ -77,6 +83,10 @@ double sw_row_scale(double *row, size_t columns, double largest);
  * without the constant. */
 double sw_terms_value(const sw_terms *terms, size_t columns, const double *y,
                       double *deviation);
+
+/* Puts term `e` within bounds, in a row of the form. */
+void sw_form_bound_term(const sw_form *form, size_t row, const sw_terms *terms,
+                        size_t e, double low, double high);
 
 /* Gradient of the sum of squares where the deviations are `deviation`. */
 void sw_terms_gradient(const sw_terms *terms, size_t columns,

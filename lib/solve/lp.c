@@ -26,9 +26,6 @@ sw_outcome sw_outcome_of(sw_lp_end end)
     }
 }
 
-/* A row of few entries may have more of them than the form has columns. */
-enum { SPARSE = 8 };
-
 struct sw_lp {
     sw_lp *next;
     sw_solver *solver;
@@ -70,13 +67,11 @@ void sw_lp_set_cost(sw_lp *lp, size_t column, double cost)
     glp_set_obj_coef(lp->problem, from_one(column), cost);
 }
 
-void sw_lp_set_costs(sw_lp *lp, const double *cost, size_t count)
+void sw_lp_set_costs(sw_lp *lp, const double *cost)
 {
-    double most = 0;
-    for (size_t j = 0; j < count; j++)
-        most = fmax(most, fabs(cost[j]));
+    double most = sw_row_largest(cost, lp->columns);
     for (size_t j = 0; j < lp->columns; j++)
-        sw_lp_set_cost(lp, j, j < count && most > 0 ? cost[j] / most : 0);
+        sw_lp_set_cost(lp, j, most > 0 ? cost[j] / most : 0);
 }
 
 void sw_lp_set_distinct_costs(sw_lp *lp)
@@ -119,8 +114,8 @@ sw_lp *sw_lp_new(sw_solver *solver, const sw_form *form)
     sw_lp *lp = sw_take(solver, 1, sizeof *lp);
     lp->solver = solver;
     lp->columns = form->columns;
-    lp->index = sw_take(solver, form->columns + SPARSE, sizeof *lp->index);
-    lp->value = sw_take_numbers(solver, form->columns + SPARSE);
+    lp->index = sw_take(solver, form->columns + 1, sizeof *lp->index);
+    lp->value = sw_take_numbers(solver, form->columns + 1);
     lp->problem = glp_create_prob();
     lp->next = solver->lps;
     solver->lps = lp;
@@ -135,46 +130,6 @@ void sw_lp_free(sw_lp *lp)
         link = &(*link)->next;
     *link = lp->next;
     glp_delete_prob(lp->problem);
-}
-
-size_t sw_lp_add_column(sw_lp *lp, double low, double high, double cost)
-{
-    size_t column = (size_t)glp_add_cols(lp->problem, 1) - 1;
-    sw_lp_bound_column(lp, column, low, high);
-    sw_lp_set_cost(lp, column, cost);
-    return column;
-}
-
-/* A new row of the scratch row's first `count` entries. */
-static size_t append(sw_lp *lp, int count, double low, double high)
-{
-    int added = glp_add_rows(lp->problem, 1);
-    glp_set_mat_row(lp->problem, added, count, lp->index, lp->value);
-    sw_lp_bound_row(lp, (size_t)added - 1, low, high);
-    return (size_t)added - 1;
-}
-
-size_t sw_lp_add_row(sw_lp *lp, const sw_sparse *row, double low, double high)
-{
-    for (size_t i = 0; i < row->count; i++) {
-        lp->index[i + 1] = from_one(row->column[i]);
-        lp->value[i + 1] = row->coefficient[i];
-    }
-    return append(lp, (int)row->count, low, high);
-}
-
-size_t sw_lp_add_form_row(sw_lp *lp, const double *row, double low, double high)
-{
-    return append(lp, gather(lp, row), low, high);
-}
-
-size_t sw_lp_add_slack(sw_lp *lp, size_t row, double coefficient, double cost)
-{
-    size_t column = sw_lp_add_column(lp, 0, INFINITY, cost);
-    lp->index[1] = from_one(row);
-    lp->value[1] = coefficient;
-    glp_set_mat_col(lp->problem, from_one(column), 1, lp->index, lp->value);
-    return column;
 }
 
 /* The dual method ends with GLP_NOFEAS as its primal status. */
@@ -315,7 +270,7 @@ sw_lp_end sw_lp_corner(sw_solver *solver, const sw_form *form,
 {
     sw_lp *lp = sw_lp_new(solver, form);
     if (cost)
-        sw_lp_set_costs(lp, cost, form->columns);
+        sw_lp_set_costs(lp, cost);
     else
         sw_lp_set_distinct_costs(lp);
     sw_lp_end end = sw_lp_solve(lp, SW_LP_DUAL);

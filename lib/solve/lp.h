@@ -19,13 +19,6 @@ sw_outcome sw_outcome_of(sw_lp_end end);
 
 typedef enum sw_lp_method { SW_LP_PRIMAL, SW_LP_DUAL } sw_lp_method;
 
-/* A row of few entries: `count` columns from 0 and their coefficients. */
-typedef struct sw_sparse {
-    size_t count;
-    const size_t *column;
-    const double *coefficient;
-} sw_sparse;
-
 /*
  * The form's columns and rows, no objective, every column at its low bound.
  * That start is dual feasible for any objective >= 0.
@@ -33,18 +26,9 @@ typedef struct sw_sparse {
 sw_lp *sw_lp_new(sw_solver *solver, const sw_form *form);
 void sw_lp_free(sw_lp *lp);
 
-/* One more column or row; its index from 0. */
-size_t sw_lp_add_column(sw_lp *lp, double low, double high, double cost);
-size_t sw_lp_add_row(sw_lp *lp, const sw_sparse *row, double low, double high);
-/* One more row, `row` holding a coefficient for each column of the form. */
-size_t sw_lp_add_form_row(sw_lp *lp, const double *row, double low,
-                          double high);
-/* A column >= 0 in one row; its index. */
-size_t sw_lp_add_slack(sw_lp *lp, size_t row, double coefficient, double cost);
 void sw_lp_set_cost(sw_lp *lp, size_t column, double cost);
-/* Costs of the first `count` columns, scaled so that the largest is 1; those
- * of the form's other columns become 0. */
-void sw_lp_set_costs(sw_lp *lp, const double *cost, size_t count);
+/* Costs of all columns, scaled so that the largest is 1. */
+void sw_lp_set_costs(sw_lp *lp, const double *cost);
 /* For the question whether there is a point: a dual simplex method without
  * costs meets nothing but ties and may go in circles. */
 void sw_lp_set_distinct_costs(sw_lp *lp);
@@ -60,7 +44,8 @@ sw_lp_end sw_lp_branch(sw_lp *lp, int nodes);
 double sw_lp_whole_value(const sw_lp *lp, size_t column);
 
 double sw_lp_value(const sw_lp *lp, size_t column);
-/* The values and prices of `form`. */
+/* The values and prices of `form`, the first columns and rows of the
+ * program's. */
 void sw_lp_read_point(const sw_lp *lp, const sw_form *form,
                       const sw_point *point);
 /* Where the basis holds the columns and rows of `form`. */

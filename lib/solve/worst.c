@@ -83,17 +83,6 @@ static sw_lp_end find_least(sw_search *search)
     return end;
 }
 
-/* Term `e` within bounds, in the face's last rows, of which each has one. */
-static void bound_term(sw_form *face, const sw_terms *terms, size_t e,
-                       double low, double high)
-{
-    size_t at = face->rows - terms->count + e;
-    memcpy(face->matrix + at * face->columns, terms->matrix + e * face->columns,
-           face->columns * sizeof *face->matrix);
-    face->row_low[at] = low;
-    face->row_high[at] = high;
-}
-
 /* The closest of all points with that t: what has a price keeps its bound. */
 static void find_closest(const sw_search *search, const sw_order *order,
                          sw_fit *fit)
@@ -107,8 +96,9 @@ static void find_closest(const sw_search *search, const sw_order *order,
     for (size_t e = 0; e < terms->count; e++) {
         bool above = price[rows + 2 * e] < -price_tolerance;
         bool below = price[rows + 2 * e + 1] > price_tolerance;
-        bound_term(&face, terms, e, terms->goal[e] + (above ? t : -t),
-                   terms->goal[e] + (below ? -t : t));
+        sw_form_bound_term(&face, rows + e, terms, e,
+                           terms->goal[e] + (above ? t : -t),
+                           terms->goal[e] + (below ? -t : t));
     }
     sw_fit_squares(search->solver, &face, terms, order, fit);
 }

@@ -380,33 +380,51 @@ void sw_near_counts(const sw_grid *grid, const double *hand, double *count)
                             grid->high[j]);
 }
 
-/* coefficient[i] of column[i], at most `high`. */
-static void add_row(sw_lp *lp, size_t count, const size_t *column,
-                    const double *coefficient, double low, double high)
-{
-    sw_sparse row = {count, column, coefficient};
-    sw_lp_add_row(lp, &row, low, high);
-}
-
-/* The count k, whether it is moved, and by how much of the amount. */
-static void add_count(moves *w, sw_lp *lp, size_t j)
+/* The count k of a column, whether it is moved, and by how much of the amount:
+ * three columns from `k` and five rows from `row`. */
+static void add_count(moves *w, sw_form *form, size_t j, size_t k, size_t row)
 {
     double step = w->grid->step[j], nearest = w->nearest[j];
     double reach = fmax(w->most[j] - nearest, nearest - w->least[j]);
     double of = fmax(w->hand[j] / step, fmax(w->most[j], 1));
-    size_t k = sw_lp_add_column(lp, w->least[j], w->most[j], 0);
-    size_t moved = sw_lp_add_column(lp, 0, 1, 1);
-    size_t far = sw_lp_add_column(lp, 0, INFINITY, by_share);
-    sw_lp_make_whole(lp, k);
-    sw_lp_make_whole(lp, moved);
     w->whole[j] = k;
-    add_row(lp, 2, (size_t[]){j, k}, (double[]){1, -step}, 0, 0);
+    form->low[k] = w->least[j];
+    form->high[k] = w->most[j];
+    form->high[k + 1] = 1;
+    form->high[k + 2] = INFINITY;
+    *sw_form_at(form, row, j) = 1;
+    *sw_form_at(form, row, k) = -step;
     for (int side = -1; side <= 1; side += 2) {
-        add_row(lp, 2, (size_t[]){k, moved}, (double[]){side, -reach},
-                -INFINITY, side * nearest);
-        add_row(lp, 2, (size_t[]){k, far}, (double[]){side / of, -1}, -INFINITY,
-                side * w->hand[j] / step / of);
+        *sw_form_at(form, ++row, k) = side;
+        *sw_form_at(form, row, k + 1) = -reach;
+        form->row_low[row] = -INFINITY;
+        form->row_high[row] = side * nearest;
+        *sw_form_at(form, ++row, k) = side / of;
+        *sw_form_at(form, row, k + 2) = -1;
+        form->row_low[row] = -INFINITY;
+        form->row_high[row] = side * w->hand[j] / step / of;
     }
+}
+
+static sw_lp *open_moves(moves *w)
+{
+    size_t n = w->form.columns, counts = 0;
+    for (size_t j = 0; j < n; j++)
+        counts += w->grid->step[j] > 0;
+    sw_form form = sw_form_wider(w->solver, &w->form, 3 * counts, 5 * counts);
+    for (size_t j = 0, i = 0; j < n; j++)
+        if (w->grid->step[j] > 0) {
+            add_count(w, &form, j, n + 3 * i, w->form.rows + 5 * i);
+            i++;
+        }
+    sw_lp *lp = sw_lp_new(w->solver, &form);
+    for (size_t k = n; k < form.columns; k += 3) {
+        sw_lp_make_whole(lp, k);
+        sw_lp_make_whole(lp, k + 1);
+        sw_lp_set_cost(lp, k + 1, 1);
+        sw_lp_set_cost(lp, k + 2, by_share);
+    }
+    return lp;
 }
 
 static bool find_moves(moves *w, sw_count *out)
@@ -417,10 +435,7 @@ static bool find_moves(moves *w, sw_count *out)
     sw_grid_bound(w->grid, &w->form);
     if (!sw_grid_ranges(w->solver, w->grid, &w->form, w->least, w->most))
         return false;
-    sw_lp *lp = sw_lp_new(w->solver, &w->form);
-    for (size_t j = 0; j < w->form.columns; j++)
-        if (w->grid->step[j] > 0)
-            add_count(w, lp, j);
+    sw_lp *lp = open_moves(w);
     bool found = sw_lp_branch(lp, MOST_NODES) == SW_LP_OPTIMAL;
     for (size_t j = 0; found && j < w->form.columns; j++)
         if (w->grid->step[j] > 0)
