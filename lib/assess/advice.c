@@ -11,6 +11,7 @@
 #include "quantity/components.h"
 #include "quantity/notes.h"
 #include "quantity/text.h"
+#include "records/asked.h"
 #include "records/harm.h"
 /* What facts of the trade are of use for, beside what notes are about. */
 enum {
@@ -96,16 +97,6 @@ static void advise_chelates(const sw_mix *mix, sw_assessment *a)
     }
 }
 
-static bool asks_for(const sw_target *target, sw_component component)
-{
-    for (size_t i = 0; i < target->count; i++)
-        if (target->rows[i].kind == SW_TARGET_COMPONENT &&
-            target->rows[i].component == component &&
-            (target->rows[i].target > 0 || target->rows[i].min > 0))
-            return true;
-    return false;
-}
-
 /* Common practice, no source. */
 static const double water_iron_share = 0.1;
 
@@ -115,7 +106,8 @@ static void advise_water_iron(const sw_mix *mix, sw_assessment *a)
     char water[SW_FIGURE_BYTES], all[SW_FIGURE_BYTES], part[80];
     double finished = a->rows[SW_FE].finished_mg_per_l;
     double bare = a->water.amount[SW_WATER_FE];
-    if (!(bare > water_iron_share * finished) || !asks_for(mix->target, SW_FE))
+    if (!(bare > water_iron_share * finished) ||
+        !sw_target_asks(mix->target, SW_FE))
         return;
     sw_figure(bare, water);
     sw_figure(finished, all);

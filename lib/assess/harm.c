@@ -11,6 +11,7 @@
 #include "assess/guidelines.h"
 #include "assess/verdict.h"
 #include "quantity/notes.h"
+#include "records/asked.h"
 #include "records/harm.h"
 #include "table_words.h"
 
@@ -34,19 +35,6 @@ typedef struct sw_held {
     sw_feed_limit limit;
     double judged; /* mg/L: of salt what products add, else all */
 } sw_held;
-
-/* The row that names the component; NULL where none does. */
-static const sw_target_row *named(const sw_target *target,
-                                  sw_component component)
-{
-    for (size_t i = 0; i < target->count; i++) {
-        const sw_target_row *row = &target->rows[i];
-        if (row->kind == SW_TARGET_COMPONENT && row->component == component &&
-            !row->assumed)
-            return row;
-    }
-    return NULL;
-}
 
 /* What makes it a danger: the limit it is past, or how far it is past what the
  * target allows; "" of a warning. */
@@ -232,7 +220,7 @@ static void advise_component(const sw_mix *mix, sw_component component,
                              sw_assessment *a)
 {
     const sw_component_row *row = &a->rows[component];
-    const sw_target_row *asked = named(mix->target, component);
+    const sw_target_row *asked = sw_target_row_of(mix->target, component);
     bool salt = sw_component_is(component, SW_IS_SALT);
     sw_held held = {.row = row, .name = sw_component_name(component)};
     if (!sw_feed_limit_of(SW_TARGET_COMPONENT, component, false, &held.limit))

@@ -8,6 +8,7 @@
 #include "assess/agent.h"
 #include "chemistry/ph_row.h"
 #include "quantity/notes.h"
+#include "records/asked.h"
 
 #include <math.h>
 
@@ -155,24 +156,13 @@ static sw_status take(const sw_candidate *candidate, const sw_content *acids,
     return status;
 }
 
-static bool is_asked_for(const sw_target *target, sw_component component)
-{
-    for (size_t i = 0; i < target->count; i++) {
-        const sw_target_row *row = &target->rows[i];
-        if (row->kind == SW_TARGET_COMPONENT && row->component == component &&
-            (row->target > 0 || row->min > 0))
-            return true;
-    }
-    return false;
-}
-
 /* Whether the acid is also a source of what the target asks for. */
 static bool feeds(const sw_product *acid, const sw_target *target)
 {
     static const sw_component nutrients[] = {SW_N, SW_NO3_N, SW_P, SW_S};
     for (size_t i = 0; i < sizeof nutrients / sizeof *nutrients; i++)
         if (acid->per_g.amount[nutrients[i]] >= SW_SOURCE_MG_PER_G &&
-            is_asked_for(target, nutrients[i]))
+            sw_target_asks(target, nutrients[i]))
             return true;
     return false;
 }

@@ -9,6 +9,7 @@
 
 #include "assess/verdict.h"
 #include "quantity/status.h"
+#include "records/asked.h"
 #include "table_words.h"
 
 #include <math.h>
@@ -103,15 +104,6 @@ static sw_status solve(renewing *r, double kept, bool keep_bands, bool *met)
 
 /* ---- Where some target cannot be met ------------------------------------ */
 
-static bool brings(const sw_shelf *shelf, sw_component component)
-{
-    for (size_t j = 0; j < shelf->count; j++)
-        if (shelf->products[j].per_g.amount[component] > 0.0 &&
-            !(shelf->products[j].max_g_per_l <= 0.0))
-            return true;
-    return false;
-}
-
 static void say_why(const renewing *r, const sw_reach_end *end, bool alone,
                     sw_unreached *u)
 {
@@ -129,8 +121,9 @@ static void say_why(const renewing *r, const sw_reach_end *end, bool alone,
         snprintf(u->reason, sizeof u->reason, SW_SAY_UNMET_BY_RATES);
     else
         snprintf(u->reason, sizeof u->reason, SW_SAY_UNMET_SHORT, old, fresh,
-                 brings(r->at.shelf, row->component) ? SW_SAY_UNMET_SHORT_USED
-                                                     : SW_SAY_UNMET_SHORT_NONE);
+                 sw_shelf_brings(r->at.shelf, row->component)
+                     ? SW_SAY_UNMET_SHORT_USED
+                     : SW_SAY_UNMET_SHORT_NONE);
 }
 
 /* Into u->finished; answers whether the end is met. */

@@ -9,6 +9,7 @@
 #include "assess/verdict.h"
 #include "chemistry/equilibrate.h"
 #include "chemistry/ph_row.h"
+#include "records/asked.h"
 #include "records/harm.h"
 
 #include <math.h>
@@ -74,16 +75,6 @@ static void add_unnamed(maker *m, sw_component component)
     sw_band band = {-INFINITY, c[component] + m->share * scale};
     coefficient[component] = 1;
     add_row(m, coefficient, band, scale > 0 ? scale : 1);
-}
-
-static bool is_named(const sw_target *target, int component)
-{
-    for (size_t i = 0; i < target->count; i++)
-        if (target->rows[i].kind == SW_TARGET_COMPONENT &&
-            !target->rows[i].assumed &&
-            (int)target->rows[i].component == component)
-            return true;
-    return component == SW_N;
 }
 
 /* part - bound * whole, on the side of the bound it is on. */
@@ -177,7 +168,7 @@ sw_status sw_equal_to(sw_solver *solver, const sw_model *model, const double *y,
             ph[row->aired] = row;
     }
     for (int c = 0; c < SW_COMPONENT_COUNT; c++)
-        if (!is_named(target, c))
+        if (c != SW_N && !sw_target_row_of(target, (sw_component)c))
             add_unnamed(&m, (sw_component)c);
     sw_status status = add_ph_rows(&m, ph[0], false, ph_apart, error);
     if (status == SW_OK && ph[1])

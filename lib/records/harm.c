@@ -65,12 +65,3 @@ double sw_most_g_per_l(const sw_product *product)
             return sw_harm_table[i].danger;
     return INFINITY;
 }
-
-bool sw_target_names(const sw_target *target, sw_component component)
-{
-    for (size_t i = 0; i < target->count; i++)
-        if (target->rows[i].kind == SW_TARGET_COMPONENT &&
-            target->rows[i].component == component)
-            return true;
-    return false;
-}

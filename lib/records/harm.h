@@ -22,7 +22,4 @@ double sw_feed_ceiling_mg_per_l(sw_component component);
  * of the dry product. */
 double sw_most_g_per_l(const sw_product *product);
 
-/* Whether a row of the target is on the component. */
-bool sw_target_names(const sw_target *target, sw_component component);
-
 #endif
