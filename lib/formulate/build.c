@@ -8,8 +8,6 @@
  */
 #include "formulate/model.h"
 
-#include "records/harm.h"
-
 #include <math.h>
 #include <stdlib.h>
 #include <string.h>
@@ -79,17 +77,16 @@ static double unit_of(const sw_model *model, const sw_product *product)
 
 static void bound_product(sw_model *model, size_t column)
 {
+    sw_origin unseen;
     const sw_product *product = sw_model_product(model, column);
-    double unit = model->unit[column];
     double low = fmax(0, product->min_g_per_l);
-    double high = fmin(sw_most_g_per_l(product), product->max_g_per_l);
-    high = fmax(low, fmin(high, sw_model_buffer_cap(model, column)));
+    double high = fmax(low, sw_model_most(model, column, &unseen));
     if (!isnan(product->fixed_g_per_l))
         low = high = product->fixed_g_per_l;
     if (sw_model_is_shut(model, column))
         high = low;
-    model->form.low[column] = low / unit;
-    model->form.high[column] = high / unit;
+    model->form.low[column] = low / model->unit[column];
+    model->form.high[column] = high / model->unit[column];
 }
 
 static void place_columns(sw_solver *solver, sw_model *model)

@@ -9,6 +9,7 @@
 
 #include "quantity/components.h"
 #include "quantity/notes.h"
+#include "records/asked.h"
 #include "records/harm.h"
 
 #include "table_words.h"
@@ -54,18 +55,25 @@ static void add_term(sw_model *model, const sw_target_row *row)
     model->term_scale[e] = scale;
 }
 
-/* Its row is written once there is a solution to be linear at. */
+/* A line of a pH is written once there is a solution to be linear at. */
+static void add_line(sw_model *model, const sw_ph_aim *aim, sw_side_end end,
+                     size_t index, double ph)
+{
+    model->ph_lines[model->ph_line_count++] =
+        (sw_ph_line){.aim = aim,
+                     .end = end,
+                     .is_both = aim->low == aim->high,
+                     .index = index,
+                     .ph = ph,
+                     .unit = 1,
+                     .memory = {.aired = aim->row->aired, .room = model->room}};
+}
+
 static void add_ph_term(sw_model *model, const sw_ph_aim *aim)
 {
     size_t e = model->terms.count++;
     model->term_row[e] = aim->row;
-    model->ph_lines[model->ph_line_count++] =
-        (sw_ph_line){.aim = aim,
-                     .end = SW_SIDE_FIXED,
-                     .index = e,
-                     .ph = aim->target,
-                     .unit = 1,
-                     .memory = {.aired = aim->row->aired, .room = model->room}};
+    add_line(model, aim, SW_SIDE_FIXED, e, aim->target);
 }
 
 /* In order of the components, whatever the order of the file; pH last. */
@@ -193,13 +201,12 @@ static void add_product_end(sw_model *model, size_t column, sw_side_end end,
                             double bound, sw_origin origin)
 {
     const sw_product *product = sw_model_product(model, column);
-    if (!isnan(bound))
-        add_side(model, (sw_side){.kind = SW_SIDE_PRODUCT,
-                                  .end = end,
-                                  .origin = origin,
-                                  .index = column,
-                                  .bound = bound,
-                                  .product = product});
+    add_side(model, (sw_side){.kind = SW_SIDE_PRODUCT,
+                              .end = end,
+                              .origin = origin,
+                              .index = column,
+                              .bound = bound,
+                              .product = product});
 }
 
 /* So weak a product that a litre of it is not many times a target. */
@@ -209,9 +216,23 @@ static bool may_fill_the_litre(const sw_model *model, size_t column,
     return most < many_times * model->unit[column];
 }
 
-static void add_product(sw_model *model, size_t column)
+double sw_model_most(const sw_model *model, size_t column, sw_origin *origin)
 {
     const sw_product *product = sw_model_product(model, column);
+    double litre = sw_most_g_per_l(product);
+    double given = product->max_g_per_l;
+    double cap = fmax(product->min_g_per_l, sw_model_buffer_cap(model, column));
+    *origin = cap < fmin(litre, given) ? SW_OWN_CAP
+              : given < litre          ? SW_GIVEN
+                                       : SW_OWN_LITRE;
+    return fmin(cap, fmin(litre, given));
+}
+
+static void add_product(sw_model *model, size_t column)
+{
+    sw_origin origin;
+    const sw_product *product = sw_model_product(model, column);
+    double most = sw_model_most(model, column, &origin);
     if (!isnan(product->fixed_g_per_l)) {
         add_product_end(model, column, SW_SIDE_FIXED, product->fixed_g_per_l,
                         SW_GIVEN);
@@ -220,17 +241,9 @@ static void add_product(sw_model *model, size_t column)
     if (product->min_g_per_l > 0)
         add_product_end(model, column, SW_SIDE_MIN, product->min_g_per_l,
                         SW_GIVEN);
-    if (sw_model_is_shut(model, column))
-        return;
-    double most = sw_most_g_per_l(product);
-    double cap = fmax(product->min_g_per_l, sw_model_buffer_cap(model, column));
-    if (cap < fmin(most, fmin(product->max_g_per_l, INFINITY)))
-        add_product_end(model, column, SW_SIDE_MAX, cap, SW_OWN_CAP);
-    else if (product->max_g_per_l < most)
-        add_product_end(model, column, SW_SIDE_MAX, product->max_g_per_l,
-                        SW_GIVEN);
-    else if (may_fill_the_litre(model, column, most))
-        add_product_end(model, column, SW_SIDE_MAX, most, SW_OWN_LITRE);
+    if (!sw_model_is_shut(model, column) &&
+        (origin != SW_OWN_LITRE || may_fill_the_litre(model, column, most)))
+        add_product_end(model, column, SW_SIDE_MAX, most, origin);
 }
 
 /* Fractions of the waters sum to 1. */
@@ -301,14 +314,7 @@ static size_t open_ph_row(sw_model *model, const sw_ph_aim *aim,
                           sw_side_end end, double ph)
 {
     size_t at = open_row(model);
-    model->ph_lines[model->ph_line_count++] =
-        (sw_ph_line){.aim = aim,
-                     .end = end,
-                     .is_both = aim->low == aim->high,
-                     .index = at,
-                     .ph = ph,
-                     .unit = 1,
-                     .memory = {.aired = aim->row->aired, .room = model->room}};
+    add_line(model, aim, end, at, ph);
     return at;
 }
 

@@ -130,6 +130,9 @@ double sw_model_fill_row(sw_model *model, size_t at, const double *coefficient,
  * free to be 0 and is rounding of the solve that no target could tell. */
 double sw_model_amount(const sw_model *model, size_t column, const double *y);
 
+/* The most of a column's product, g/L, and who sets that. */
+double sw_model_most(const sw_model *model, size_t column, sw_origin *origin);
+
 /* Finished content at a point. */
 void sw_model_content(const sw_model *model, const double *y,
                       sw_content *finished);

@@ -11,6 +11,7 @@
 #include "assess/agent.h"
 #include "quantity/components.h"
 #include "quantity/label.h"
+#include "records/asked.h"
 
 #include <math.h>
 #include <string.h>
@@ -70,13 +71,6 @@ bool sw_ph_can_vary(const sw_product *product)
     return !(product->max_g_per_l <= 0) && isnan(product->fixed_g_per_l);
 }
 
-/* Rows that ask for some of a component. */
-static bool asks_for(const sw_target_row *row)
-{
-    return row->kind == SW_TARGET_COMPONENT &&
-           (row->target > 0 || row->min > 0);
-}
-
 static bool is_source(const sw_product *product, sw_component component)
 {
     return product->per_g.amount[component] >= SW_SOURCE_MG_PER_G;
@@ -100,7 +94,7 @@ static bool is_replaceable(const sw_setting *setting, const sw_problem *problem,
     const sw_target *target = problem->target;
     for (size_t i = 0; i < target->count; i++) {
         const sw_target_row *row = &target->rows[i];
-        if (asks_for(row) && is_source(product, row->component) &&
+        if (sw_row_asks(row) && is_source(product, row->component) &&
             !has_neutral_source(setting, problem->shelf, row->component))
             return false;
     }
@@ -125,15 +119,6 @@ static void find_roles(const sw_problem *problem, const sw_ph_row *row,
     }
 }
 
-static bool is_asked_for(const sw_target *target, sw_component component)
-{
-    for (size_t i = 0; i < target->count; i++)
-        if (asks_for(&target->rows[i]) &&
-            target->rows[i].component == component)
-            return true;
-    return false;
-}
-
 /* A trace source none of whose trace elements is asked for. */
 static bool is_idle_trace(const sw_target *target, const sw_product *product)
 {
@@ -142,7 +127,7 @@ static bool is_idle_trace(const sw_target *target, const sw_product *product)
     for (int c = 0; c < SW_COMPONENT_COUNT; c++)
         if (sw_component_is((sw_component)c, SW_IS_TRACE) &&
             is_source(product, (sw_component)c) &&
-            is_asked_for(target, (sw_component)c))
+            sw_target_asks(target, (sw_component)c))
             return false;
     return true;
 }
@@ -304,32 +289,24 @@ sw_status sw_setting_make(sw_solver *solver, const sw_problem *problem,
 }
 
 /* Without a least pH given, acid serves down to the usual range, or to the end
- * of the accepted one where that is lower. */
-static void limit_low(sw_setting *setting, sw_ph_aim *aim, bool acids)
+ * of the accepted one where that is lower; bases likewise up. */
+static void limit_end(sw_setting *setting, sw_ph_aim *aim, bool low,
+                      bool serves)
 {
-    double range = sw_band_of(aim->row).low;
-    if (aim->low_origin == SW_OWN_RANGE)
-        aim->low = -INFINITY;
-    if (!acids || isfinite(aim->low))
+    sw_band range = sw_band_of(aim->row);
+    double *limit = low ? &aim->low : &aim->high;
+    sw_origin *origin = low ? &aim->low_origin : &aim->high_origin;
+    if (*origin == SW_OWN_RANGE)
+        *limit = low ? -INFINITY : INFINITY;
+    if (!serves || isfinite(*limit))
         return;
-    aim->low = fmin(SW_USUAL_PH_LOW, aim->high - half_range);
-    if (isfinite(range))
-        aim->low = fmin(aim->low, range);
-    aim->low_origin = SW_OWN_RANGE;
-    setting->own_limit = true;
-}
-
-static void limit_high(sw_setting *setting, sw_ph_aim *aim, bool bases)
-{
-    double range = sw_band_of(aim->row).high;
-    if (aim->high_origin == SW_OWN_RANGE)
-        aim->high = INFINITY;
-    if (!bases || isfinite(aim->high))
-        return;
-    aim->high = fmax(SW_USUAL_PH_HIGH, aim->low + half_range);
-    if (isfinite(range))
-        aim->high = fmax(aim->high, range);
-    aim->high_origin = SW_OWN_RANGE;
+    if (low)
+        *limit = fmin(SW_USUAL_PH_LOW, aim->high - half_range);
+    else
+        *limit = fmax(SW_USUAL_PH_HIGH, aim->low + half_range);
+    if (isfinite(low ? range.low : range.high))
+        *limit = low ? fmin(*limit, range.low) : fmax(*limit, range.high);
+    *origin = SW_OWN_RANGE;
     setting->own_limit = true;
 }
 
@@ -339,8 +316,8 @@ void sw_setting_allow(sw_setting *setting, const sw_problem *problem,
     setting->allowed = allowed;
     setting->own_limit = false;
     if (setting->aims) {
-        limit_low(setting, &setting->aim[0], allowed == SW_ACIDS);
-        limit_high(setting, &setting->aim[0], allowed == SW_BASES);
+        limit_end(setting, &setting->aim[0], true, allowed == SW_ACIDS);
+        limit_end(setting, &setting->aim[0], false, allowed == SW_BASES);
     }
     for (size_t j = 0; j < problem->shelf->count; j++)
         setting->shut[j] = shut_of(setting, problem, j);
