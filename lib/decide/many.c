@@ -47,18 +47,6 @@ static double part_of(sw_solver *solver, const sw_model *model, const double *y)
     return model->problem->objective == SW_EVEN ? most : sum;
 }
 
-static sw_status tell_amounts(const sw_model *model, const double *y,
-                              sw_recipe *amounts)
-{
-    amounts->g_per_l = calloc(model->products, sizeof(double));
-    if (!amounts->g_per_l)
-        return SW_ERR_MEMORY;
-    amounts->count = model->products;
-    for (size_t j = 0; j < model->products; j++)
-        amounts->g_per_l[model->shelf_index[j]] = sw_model_amount(model, j, y);
-    return SW_OK;
-}
-
 /* The member's part of the closest point and its prices, as its own model's. */
 static sw_point part_point(sw_joint *joint, size_t i)
 {
@@ -73,35 +61,12 @@ static sw_point part_point(sw_joint *joint, size_t i)
     return part;
 }
 
-static sw_status tell_limits(const sw_model *model, const sw_point *point,
-                             sw_in_water *to)
-{
-    to->limits = calloc(model->side_count + 1, sizeof *to->limits);
-    if (!to->limits)
-        return SW_ERR_MEMORY;
-    for (size_t s = 0; s < model->side_count; s++)
-        if (sw_side_binds(&model->sides[s], point))
-            to->limits[to->limit_count++] =
-                sw_side_limit(model, &model->sides[s], point);
-    return SW_OK;
-}
-
-/* What the water alone is over. */
-static sw_status say_over(const sw_member *member, sw_notes *notes)
-{
-    sw_status status = SW_OK;
-    const sw_easing_state *eased = member->eased;
-    for (size_t r = 0; eased && r < eased->target.count && status == SW_OK; r++)
-        status = sw_ease_say(&eased->target.rows[r], "max", eased->gave[r].max,
-                             eased->target.rows[r].max, &eased->gave[r], notes);
-    return status;
-}
-
 static sw_status say_gave(const sw_member *member, const sw_model *model,
                           const double *y, sw_notes *notes)
 {
     static const sw_gave by_products;
-    sw_status status = say_over(member, notes);
+    sw_status status =
+        member->eased ? sw_ease_say_all(member->eased, notes) : SW_OK;
     sw_content finished;
     sw_model_content(model, y, &finished);
     for (size_t s = 0; s < model->side_count && status == SW_OK; s++) {
@@ -148,18 +113,20 @@ static sw_status tell_water(sw_task *task, size_t i, size_t recipe,
 {
     sw_joint *joint = &task->joint;
     size_t at = joint->in[i];
-    const sw_model *model = sw_joint_model(joint, at);
+    sw_model *model = sw_joint_model(joint, at);
+    const sw_block alone = {1, &model, model, NULL};
     sw_in_water *to = &task->many->waters[at];
     to->recipe = recipe;
     to->objective = NAN;
     if (!joint->found)
         return SW_OK;
     sw_point point = part_point(joint, i);
-    sw_status status = tell_limits(model, &point, to);
+    sw_status status =
+        sw_tell_binding(model, &point, &to->limits, &to->limit_count);
     sw_block_part(&joint->rounds.block, i, y, point.y);
     to->objective = part_of(joint->solver, model, point.y);
     if (status == SW_OK)
-        status = tell_amounts(model, point.y, &to->amounts);
+        status = sw_block_recipe(&alone, point.y, &to->amounts);
     if (status == SW_OK)
         status = say_gave(&joint->members[at], model, point.y, &to->notes);
     if (status == SW_OK)
@@ -175,10 +142,6 @@ static sw_status take_fewest(sw_task *task, sw_common *common, const double **y)
     const sw_block *block = &joint->rounds.block;
     double *found;
     sw_recipe taken = {0};
-    if (joint->rounds.fit.outcome != SW_OPTIMAL ||
-        task->problem.objective != SW_CLOSEST ||
-        !(task->problem.equal_share > 0))
-        return SW_OK;
     sw_joint_assemble(joint);
     sw_status status = sw_find_fewest(joint->solver, block, &joint->rounds.fit,
                                       &common->fewer, &found, &task->error);
@@ -197,24 +160,17 @@ static sw_status take_fewest(sw_task *task, sw_common *common, const double **y)
 static sw_status tell_recipe(sw_task *task)
 {
     sw_joint *joint = &task->joint;
-    const sw_fit *fit = &joint->rounds.fit;
+    sw_fit fit = joint->rounds.fit;
     size_t recipe = task->many->recipe_count++;
-    bool found = joint->found;
-    task->many->recipes[recipe] = (sw_common){
-        .outcome = fit->outcome,
+    sw_common *to = &task->many->recipes[recipe];
+    const double *y = fit.point.y;
+    fit.has_point = joint->found;
+    *to = (sw_common){
+        .outcome = fit.outcome,
         .proved = joint->proved,
-        .certificate = {.objective = found ? fit->objective : NAN,
-                        .lower_bound =
-                            found ? fit->objective - fit->proof.slack : NAN,
-                        .gap = found ? fit->proof.slack : NAN,
-                        .kkt_residual = found ? fit->proof.kkt : NAN,
-                        .ionic_strength_mol_per_kg = NAN,
-                        .levers = sw_joint_model(joint, joint->in[0])->levers,
-                        .lp_rounds = fit->lp_rounds,
-                        .pivots = joint->solver->pivots}};
-    const double *y = fit->point.y;
-    sw_status status =
-        found ? take_fewest(task, &task->many->recipes[recipe], &y) : SW_OK;
+        .certificate = sw_certificate_of(
+            joint->solver, sw_joint_model(joint, joint->in[0]), &fit, NAN)};
+    sw_status status = joint->found ? take_fewest(task, to, &y) : SW_OK;
     for (size_t i = 0; i < joint->in_count && status == SW_OK; i++)
         status = tell_water(task, i, recipe, y);
     return status;

@@ -40,9 +40,8 @@ static sw_easing easing_of(const sw_model *model, const sw_side *side,
 static sw_status tell_members(sw_solver *solver, const sw_model *model,
                               sw_conflict *conflict)
 {
-    const sw_side **sides =
-        sw_take(solver, model->side_count, sizeof(sw_side *));
-    size_t count = sw_find_conflict(solver, model, sides);
+    size_t count;
+    const sw_side **sides = sw_find_conflict(solver, model, &count);
     conflict->members = calloc(count + 1, sizeof *conflict->members);
     if (!conflict->members)
         return SW_ERR_MEMORY;

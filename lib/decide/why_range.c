@@ -90,50 +90,21 @@ static bool find_shape(const sw_ranging *ranging, const sw_point *point)
     return is_one_point(ranging);
 }
 
-/* Between its bounds, or, where it is held, with a price of the right sign. */
-static bool stands(sw_stand stand, double at, double low, double high,
-                   double price)
-{
-    if (at < low - tolerance * (1 + fabs(low)) ||
-        at > high + tolerance * (1 + fabs(high)))
-        return false;
-    if (low == high)
-        return true;
-    return !(stand == SW_AT_LOW && price < -tolerance) &&
-           !(stand == SW_AT_HIGH && price > tolerance);
-}
-
-static const double *gradient_of(sw_solver *solver, const sw_model *model,
-                                 const sw_terms *terms, const double *y)
-{
-    if (sw_is_of_amounts(model->problem))
-        return sw_cost_of_columns(solver, model);
-    double *deviation = sw_take_numbers(solver, terms->count);
-    sw_gradient gradient = sw_gradient_take(solver, &model->form);
-    sw_terms_value(terms, model->form.columns, y, deviation);
-    sw_terms_gradient(terms, model->form.columns, deviation, &gradient);
-    return gradient.value;
-}
-
 static bool is_optimal(const sw_ranging *ranging, const sw_model *model)
 {
+    sw_solver *solver = ranging->solver;
     const sw_form *form = &model->form;
-    const sw_active *active = &ranging->active;
     sw_terms terms = terms_of(model);
-    sw_point point = sw_point_take(ranging->solver, form);
-    sw_dense_fit(ranging->solver, form, &terms, active, &point);
-    sw_dense_prices(ranging->solver, form,
-                    gradient_of(ranging->solver, model, &terms, point.y),
-                    active, &point);
-    bool holds = true;
-    for (size_t j = 0; holds && j < form->columns; j++)
-        holds = stands(active->column[j], point.y[j], form->low[j],
-                       form->high[j], point.column_price[j]);
-    for (size_t i = 0; holds && i < form->rows; i++)
-        holds = stands(active->row[i],
-                       sw_row_value(form->matrix, i, form->columns, point.y),
-                       form->row_low[i], form->row_high[i], point.row_price[i]);
-    return holds;
+    sw_point point = sw_point_take(solver, form);
+    sw_gradient gradient = sw_gradient_take(solver, form);
+    double *deviation = sw_take_numbers(solver, terms.count);
+    sw_dense_fit(solver, form, &terms, &ranging->active, &point);
+    sw_terms_value(&terms, form->columns, point.y, deviation);
+    sw_terms_gradient(&terms, form->columns, deviation, &gradient);
+    if (sw_is_of_amounts(model->problem))
+        gradient.value = gradient.size = sw_cost_of_columns(solver, model);
+    sw_dense_prices(solver, form, gradient.value, &ranging->active, &point);
+    return sw_prove(form, &gradient, form->high, &point).kkt <= tolerance;
 }
 
 /* A product at `bound`; of one that is shut to its min, that is its max too. */

@@ -64,8 +64,8 @@ static sw_filter open_filter(sw_solver *solver, const sw_model *model)
     return made;
 }
 
-size_t sw_find_conflict(sw_solver *solver, const sw_model *model,
-                        const sw_side **conflicting)
+const sw_side **sw_find_conflict(sw_solver *solver, const sw_model *model,
+                                 size_t *count)
 {
     sw_filter filter = open_filter(solver, model);
     size_t sides = model->side_count;
@@ -76,13 +76,14 @@ size_t sw_find_conflict(sw_solver *solver, const sw_model *model,
         .conflicts = sw_take(solver, SW_MOST_CONFLICTS * sides, sizeof(bool)),
         .given_up = sw_take(solver, sides, sizeof(bool)),
     };
+    const sw_side **conflicting = sw_take(solver, sides, sizeof(sw_side *));
     bool *spared = sw_take(solver, sides, sizeof(bool));
     bool smallest;
-    size_t count = 0;
     sw_status status = sw_largest_set(&search, spared, &smallest);
     sw_lp_free(filter.lp);
+    *count = 0;
     for (size_t i = 0; status == SW_OK && i < sides; i++)
         if (!spared[turn_of(&filter, i)])
-            conflicting[count++] = &model->sides[i];
-    return count;
+            conflicting[(*count)++] = &model->sides[i];
+    return conflicting;
 }

@@ -9,6 +9,7 @@
 #include "formulate/ease.h"
 
 #include "quantity/notes.h"
+#include "records/asked.h"
 
 #include "table_words.h"
 
@@ -218,35 +219,19 @@ bool sw_ease_least(sw_solver *solver, const sw_model *model,
 
 /* ---- Ratios of nothing ------------------------------------------------- */
 
-static double wanted_of(const sw_target *target, sw_component component)
-{
-    for (size_t i = 0; i < target->count; i++)
-        if (target->rows[i].kind == SW_TARGET_COMPONENT &&
-            target->rows[i].component == component && !target->rows[i].assumed)
-            return target->rows[i].target > 0 ? target->rows[i].target : 0;
-    return 0;
-}
-
-static bool is_on_shelf(const sw_shelf *shelf, sw_component component)
-{
-    for (size_t j = 0; j < shelf->count; j++)
-        if (shelf->products[j].per_g.amount[component] > 0 &&
-            !(shelf->products[j].max_g_per_l <= 0))
-            return true;
-    return false;
-}
-
 bool sw_ease_lift(sw_easing_state *state, const sw_content *finished, size_t at)
 {
     bool any = false;
     for (size_t i = 0; i < state->target.count; i++) {
         sw_target_row *row = &state->target.rows[i];
         bool chosen = at == i || at == state->target.count;
-        double wanted = wanted_of(&state->target, row->other);
+        const sw_target_row *other =
+            sw_target_row_of(&state->target, row->other);
         if (!chosen || row->kind != SW_TARGET_RATIO ||
-            (isnan(row->min) && isnan(row->max)) || !(wanted > 0) ||
-            !is_on_shelf(state->problem.shelf, row->other) ||
-            finished->amount[row->other] > nothing * wanted)
+            (isnan(row->min) && isnan(row->max)) || !other ||
+            !(other->target > 0) ||
+            !sw_shelf_brings(state->problem.shelf, row->other) ||
+            finished->amount[row->other] > nothing * other->target)
             continue;
         row->min = row->max = NAN;
         any = true;
@@ -308,4 +293,17 @@ sw_status sw_ease_say(const sw_target_row *row, const char *end, double given,
                             given, stands);
     return sw_notes_add(notes, SW_SAY_LIMIT_GAVE_WAY, row->name, end, given,
                         stands);
+}
+
+sw_status sw_ease_say_all(const sw_easing_state *state, sw_notes *notes)
+{
+    sw_status status = SW_OK;
+    for (size_t i = 0; status == SW_OK && i < state->target.count; i++) {
+        const sw_target_row *row = &state->target.rows[i];
+        const sw_gave *gave = &state->gave[i];
+        status = sw_ease_say(row, "min", gave->min, row->min, gave, notes);
+        if (status == SW_OK)
+            status = sw_ease_say(row, "max", gave->max, row->max, gave, notes);
+    }
+    return status;
 }

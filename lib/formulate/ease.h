@@ -83,6 +83,8 @@ void sw_ease_lower(sw_easing_state *state, const sw_target_row *rows,
  * where it stands. */
 sw_status sw_ease_say(const sw_target_row *row, const char *end, double given,
                       double stands, const sw_gave *gave, sw_notes *notes);
+/* On all that did. */
+sw_status sw_ease_say_all(const sw_easing_state *state, sw_notes *notes);
 
 /* Lets each limit of the target give way to where `finished`, a recipe found
  * before, stands beyond it. */

@@ -427,8 +427,12 @@ sw_status sw_find_fewest(sw_solver *solver, const sw_block *block,
     sw_status status = SW_OK;
     bool done = false;
     double apart = ph_apart;
-    *fewer = (sw_fewer){.ph_apart = ph_apart};
     *y = NULL;
+    if (fit->outcome != SW_OPTIMAL ||
+        block->all->problem->objective != SW_CLOSEST ||
+        !(block->all->problem->equal_share > 0))
+        return SW_OK;
+    *fewer = (sw_fewer){.ph_apart = ph_apart};
     for (int i = 0; i < MOST_TRIES && !done && status == SW_OK; i++) {
         status = try_apart(&w, apart, y, &done, error);
         fewer->proved = fewer->proved && i == 0; /* of pH this far apart */

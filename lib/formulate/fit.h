@@ -16,13 +16,21 @@ double *sw_cost_of_columns(sw_solver *solver, const sw_model *model);
 sw_order sw_order_of(sw_solver *solver, const sw_model *model);
 
 /*
- * A smallest set of sides that cannot all hold; where the search for it was cut
- * short, one of which each left out makes the rest possible.  `conflicting` has
- * room for every side; answers how many it got, 0 when a linear program had no
- * answer.
+ * A smallest set of sides that cannot all hold, in memory of the solver; where
+ * the search for it was cut short, one of which each left out makes the rest
+ * possible.  *count is 0 when a linear program had no answer.
  */
-size_t sw_find_conflict(sw_solver *solver, const sw_model *model,
-                        const sw_side **conflicting);
+const sw_side **sw_find_conflict(sw_solver *solver, const sw_model *model,
+                                 size_t *count);
+
+/* ---- What is told of a solve -------------------------------------------- */
+
+/* Of a `fit` at the ionic strength. */
+sw_certificate sw_certificate_of(const sw_solver *solver, const sw_model *model,
+                                 const sw_fit *fit, double ionic_strength);
+/* What holds a point back, into a new array.  SW_ERR_MEMORY. */
+sw_status sw_tell_binding(const sw_model *model, const sw_point *point,
+                          sw_limit **limits, size_t *count);
 
 /* Called once when the solution is told, within the solver's net: memory is
  * taken from the solver and lost afterwards. */

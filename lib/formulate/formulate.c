@@ -71,23 +71,17 @@ static sw_status tell_fewest(sw_solver *solver, sw_model *model,
                            : status;
 }
 
-static sw_status take_limits(const sw_model *model, sw_solution *solution)
+sw_status sw_tell_binding(const sw_model *model, const sw_point *point,
+                          sw_limit **limits, size_t *count)
 {
-    if (model->side_count == 0)
-        return SW_OK;
-    solution->limits = calloc(model->side_count, sizeof *solution->limits);
-    return solution->limits ? SW_OK : SW_ERR_MEMORY;
-}
-
-static sw_status tell_binding(const sw_model *model, const sw_point *point,
-                              sw_solution *solution)
-{
-    sw_status status = take_limits(model, solution);
-    for (size_t i = 0; status == SW_OK && i < model->side_count; i++)
+    *limits = calloc(model->side_count + 1, sizeof **limits);
+    if (!*limits)
+        return SW_ERR_MEMORY;
+    for (size_t i = 0; i < model->side_count; i++)
         if (sw_side_binds(&model->sides[i], point))
-            solution->limits[solution->limit_count++] =
+            (*limits)[(*count)++] =
                 sw_side_limit(model, &model->sides[i], point);
-    return status;
+    return SW_OK;
 }
 
 /* The smallest set found, into a new array. */
@@ -95,9 +89,8 @@ static sw_status tell_conflict(sw_solver *solver, const sw_model *model,
                                sw_limit **limits, size_t *found,
                                sw_notes *notes)
 {
-    const sw_side **sides =
-        sw_take(solver, model->side_count, sizeof(sw_side *));
-    size_t count = sw_find_conflict(solver, model, sides);
+    size_t count;
+    const sw_side **sides = sw_find_conflict(solver, model, &count);
     *limits = calloc(count + 1, sizeof **limits);
     if (!*limits)
         return SW_ERR_MEMORY;
@@ -106,17 +99,17 @@ static sw_status tell_conflict(sw_solver *solver, const sw_model *model,
     return count ? SW_OK : sw_notes_add(notes, SW_SAY_CONFLICT_UNNAMED);
 }
 
-static void tell_certificate(const sw_solver *solver, const sw_attempt *a,
-                             sw_solution *solution)
+sw_certificate sw_certificate_of(const sw_solver *solver, const sw_model *model,
+                                 const sw_fit *fit, double ionic_strength)
 {
-    const sw_fit *fit = &a->fit;
-    solution->certificate = (sw_certificate){
-        .objective = fit->has_point ? fit->objective : NAN,
-        .lower_bound = fit->has_point ? fit->objective - fit->proof.slack : NAN,
-        .gap = fit->has_point ? fit->proof.slack : NAN,
-        .kkt_residual = fit->has_point ? fit->proof.kkt : NAN,
-        .ionic_strength_mol_per_kg = a->ionic_strength,
-        .levers = a->model.levers,
+    bool found = fit->has_point;
+    return (sw_certificate){
+        .objective = found ? fit->objective : NAN,
+        .lower_bound = found ? fit->objective - fit->proof.slack : NAN,
+        .gap = found ? fit->proof.slack : NAN,
+        .kkt_residual = found ? fit->proof.kkt : NAN,
+        .ionic_strength_mol_per_kg = ionic_strength,
+        .levers = model->levers,
         .lp_rounds = fit->lp_rounds,
         .pivots = solver->pivots,
     };
@@ -173,22 +166,22 @@ static sw_status tell(sw_solver *solver, sw_task *task)
     sw_solution *solution = task->solution;
     solution->outcome = fit->outcome;
     solution->misses_ph = a->misses_ph;
-    tell_certificate(solver, a, solution);
+    solution->certificate =
+        sw_certificate_of(solver, model, fit, a->ionic_strength);
     sw_status status = sw_notes_append(&solution->notes, &model->notes);
     if (status == SW_OK && fit->has_point)
         status = tell_recipe(model, fit->point.y, solution);
     if (status == SW_OK)
         status = tell_terms(a, solution);
     if (status == SW_OK && fit->has_point)
-        status = tell_binding(model, &fit->point, solution);
+        status = sw_tell_binding(model, &fit->point, &solution->limits,
+                                 &solution->limit_count);
     if (status == SW_OK && fit->outcome == SW_CONFLICT)
         status = tell_conflict(solver, model, &solution->limits,
                                &solution->limit_count, &solution->notes);
     if (status == SW_OK && fit->outcome == SW_LIMIT)
         status = tell_limit(solver, fit, solution);
-    if (status == SW_OK && fit->outcome == SW_OPTIMAL &&
-        model->problem->objective == SW_CLOSEST &&
-        model->problem->equal_share > 0)
+    if (status == SW_OK)
         status = tell_fewest(solver, model, fit, solution);
     if (status == SW_OK && task->onlooker)
         status =
@@ -263,21 +256,6 @@ static sw_status ease_ratios(sw_solver *solver, sw_task *task)
     return status == SW_OK ? settle(solver, task) : status;
 }
 
-static sw_status say_eased(const sw_task *task)
-{
-    sw_status status = SW_OK;
-    const sw_easing_state *eased = task->eased;
-    sw_notes *notes = &task->solution->notes;
-    for (size_t i = 0; status == SW_OK && i < eased->target.count; i++) {
-        const sw_target_row *row = &eased->target.rows[i];
-        const sw_gave *gave = &eased->gave[i];
-        status = sw_ease_say(row, "min", gave->min, row->min, gave, notes);
-        if (status == SW_OK)
-            status = sw_ease_say(row, "max", gave->max, row->max, gave, notes);
-    }
-    return status;
-}
-
 static sw_status work(sw_solver *solver, void *given)
 {
     sw_task *task = given;
@@ -290,7 +268,7 @@ static sw_status work(sw_solver *solver, void *given)
         task->attempts[task->best].fit.has_point)
         status = ease_ratios(solver, task);
     if (status == SW_OK && task->eased && !is_conflict(task))
-        status = say_eased(task);
+        status = sw_ease_say_all(task->eased, &task->solution->notes);
     return status == SW_OK ? tell(solver, task) : status;
 }
 
