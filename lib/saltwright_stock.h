@@ -163,8 +163,10 @@ SW_API sw_status sw_stock_apart(const sw_mix *mix, const sw_stock *stock,
 SW_API void sw_apart_free(sw_apart *apart);
 
 /* An amount as a page prints it, of a product or of its part in one tank. */
+enum { SW_EACH_MIX = -1 };
 typedef struct sw_printed {
     size_t product; /* of the shelf */
+    int mix;        /* that it goes into, by its place; or SW_EACH_MIX */
     double g_per_l; /* exact; the parts of a product are its recipe's amount */
     double unit_g_per_l; /* what 1 of the unit it is printed in stands for */
     double value;        /* found: of that unit, */
@@ -178,12 +180,14 @@ SW_API int sw_print_decimals(double value, int figures);
 /* Fills value and decimals of `count` items: 3 figures, 4 after a 1 (off by
  * 0.5 % at most), as typed where a rate is fixed; other roundings or more
  * figures where the printed amounts together would otherwise lose a verdict of
- * `exact`, the assessment of `mix`, move its pH by more than 0.02, or break a
- * product's own limit.  SW_ERR_NUMERIC, SW_ERR_MEMORY. */
-SW_API sw_status sw_print_amounts(const sw_mix *mix,
-                                  const sw_assessment *exact,
-                                  sw_printed *items, size_t count,
-                                  sw_error *error);
+ * `exact`, the assessments of `mixes`, move a pH by more than 0.02, or break a
+ * product's own limit.  The mixes have one target and shelf: the same amounts,
+ * but for those that are one mix's own, poured into several waters.
+ * SW_ERR_NUMERIC, SW_ERR_MEMORY. */
+SW_API sw_status sw_print_amounts(const sw_mix *mixes,
+                                  const sw_assessment *const *exact,
+                                  size_t mix_count, sw_printed *items,
+                                  size_t count, sw_error *error);
 
 /* What can be weighed for one batch of finished solution. */
 typedef struct sw_scale {

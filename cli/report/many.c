@@ -235,37 +235,32 @@ static void say_result(doc_record *report, const cli_many *many)
 
 /* ---- Amounts ------------------------------------------------------------- */
 
-/* To the figures that keep every verdict; "310 g", "560 mL (694 g)". */
-static void amount_words(const cli_many *many, size_t at, double g, char *words,
-                         size_t size)
+/* "310 g", "560 mL (694 g)"; in US units beside. */
+static report_sentence amount_words(const cli_many *many, size_t water,
+                                    size_t product, double poured_g)
 {
-    const sw_product *product = &many->shared.shelf->products[at];
-    bool liquid = product->density_g_per_ml > 0.0;
-    double value = liquid ? g / product->density_g_per_ml : g;
-    int decimals = sw_print_decimals(value, many->figures[at]);
-    cli_figure shown = figure_fixed(value, decimals > 0 ? decimals : 0);
-    size_t used = (size_t)snprintf(words, size, "%.24s %s", shown.text,
-                                   liquid ? "mL" : "g");
-    if (liquid && used < size)
-        used += (size_t)snprintf(words + used, size - used, " (%.24s)",
-                                 figure_mass_metric(g).text);
-    cli_figure us = liquid ? figure_liquid_us(value) : figure_mass_us(g);
-    if (many->several.settings->amounts != AMOUNTS_METRIC && used < size &&
-        strcmp(us.text, words) != 0 &&
-        strcmp(us.text, figure_mass_metric(g).text) != 0)
-        snprintf(words + used, size - used, " or %.24s", us.text);
+    const cli_report *report = many->several.reports[water];
+    double g = many->many->waters[water].amounts.g_per_l[product] *
+               many->several.settings->volume_l;
+    bool liquid = many->shared.shelf->products[product].density_g_per_ml > 0.0;
+    cli_figure metric = printed_amount(report, product, g, (cli_way){0});
+    cli_figure us = printed_amount(report, product, g, (cli_way){.us = true});
+    bool also = many->several.settings->amounts != AMOUNTS_METRIC &&
+                strcmp(us.text, metric.text) != 0;
+    return report_words("%s%s%s%s%s%s", metric.text, liquid ? " (" : "",
+                        liquid ? figure_mass_metric(poured_g).text : "",
+                        liquid ? ")" : "", also ? " or " : "",
+                        also ? us.text : "");
 }
 
 static void put_amount(doc_record *row, const cli_many *many, size_t water,
                        size_t product)
 {
-    char words[96];
     const sw_product *of = &many->shared.shelf->products[product];
     double g_per_l = printed_in(many, water, product);
     double g = g_per_l * many->several.settings->volume_l;
-    amount_words(many, product, g, words, sizeof words);
     doc_text(row, "product", of->name);
-    doc_text(row, "amount", words);
+    doc_text(row, "amount", amount_words(many, water, product, g).text);
     DOC_NUMBERS(row, {"g_per_l", g_per_l}, {"g", g},
                 {"ml", g / of->density_g_per_ml});
 }

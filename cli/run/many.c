@@ -13,34 +13,7 @@
 #include "io/memory.h"
 #include "run/stop.h"
 
-enum { LEAST_FIGURES = 3, MOST_FIGURES = 8, COARSER_PASSES = 3 };
-
-typedef enum rounding { TO_NEAREST, DOWN, UP, ROUNDINGS } rounding;
-
 /* ---- Amounts as printed -------------------------------------------------- */
-
-/* `value` to so many figures, one more where the first is a 1. */
-static double rounded(double value, int figures, rounding way)
-{
-    if (!(value > 0.0))
-        return 0.0;
-    double step = pow(10.0, -sw_print_decimals(value, figures));
-    double steps = value / step;
-    double whole[ROUNDINGS] = {round(steps), floor(steps), ceil(steps)};
-    return whole[way] * step;
-}
-
-/* A liquid is rounded by volume, as it is measured. */
-static double as_printed(const sw_product *product, double g_per_l,
-                         double volume_l, int figures, rounding way)
-{
-    double unit_g =
-        product->density_g_per_ml > 0.0 ? product->density_g_per_ml : 1.0;
-    if (g_per_l < report_least_g_per_l())
-        return 0.0;
-    return rounded(g_per_l * volume_l / unit_g, figures, way) * unit_g /
-           volume_l;
-}
 
 static sw_status assess(const cli_many *many, size_t water,
                         const sw_recipe *recipe, sw_assessment **out,
@@ -59,130 +32,131 @@ static sw_status assess(const cli_many *many, size_t water,
     return sw_assess(&mix, out, error);
 }
 
-static bool same_verdicts(const sw_assessment *a, const sw_assessment *b)
-{
-    for (size_t i = 0; i < sw_row_count(a); i++)
-        if (sw_row_at(a, i).verdict != sw_row_at(b, i).verdict)
-            return false;
-    return true;
-}
-
-/* Rounds a product in every water.  False: another rounding than the nearest
- * leaves the product's own limits, or moves what somebody fixed. */
-static bool print_product(cli_many *many, size_t j, int figures, rounding way)
-{
-    bool kept = true;
-    const sw_product *product = &many->shared.shelf->products[j];
-    for (size_t k = 0; k < many->shared.waters.count; k++) {
-        double g_per_l =
-            as_printed(product, many->many->waters[k].amounts.g_per_l[j],
-                       many->several.settings->volume_l, figures, way);
-        many->several.runs[k].mixed.g_per_l[j] = g_per_l;
-        kept = kept && !(g_per_l < product->min_g_per_l) &&
-               !(g_per_l > product->max_g_per_l) &&
-               isnan(product->fixed_g_per_l);
-    }
-    many->figures[j] = figures;
-    return kept || way == TO_NEAREST;
-}
-
-/* Judges what is printed in every water; *same: each as the exact amounts. */
-static exit_code judge_printed(cli_many *many, sw_assessment *const *exact,
-                               bool *same)
+/* Assesses what the run of a water has in hand. */
+static exit_code judge(cli_many *many, size_t water)
 {
     sw_error error;
-    *same = true;
-    for (size_t k = 0; k < many->shared.waters.count; k++) {
+    cli_run *run = &many->several.runs[water];
+    sw_assessment_free(run->assessment);
+    run->assessment = NULL;
+    sw_status status =
+        assess(many, water, &run->mixed, &run->assessment, &error);
+    run->report.assessment = run->assessment;
+    return status == SW_OK ? EXIT_DONE : complain_error(&error);
+}
+
+/* The waters of a recipe, and the amounts that go into them. */
+typedef struct column {
+    size_t waters[SW_MANY_WATERS];
+    sw_mix mixes[SW_MANY_WATERS];
+    const sw_assessment *exact[SW_MANY_WATERS];
+    size_t water_count;
+    sw_printed *amounts; /* each once where it is in common */
+    size_t count;
+} column;
+
+/* Of a water that is next in the column. */
+static void add_amounts(const cli_many *many, cli_run *run, cli_way way,
+                        column *to)
+{
+    for (size_t j = 0; j < run->mixed.count; j++) {
+        bool own = many->many->own[j];
+        double g_per_l = run->mixed.g_per_l[j];
+        if (g_per_l <= report_least_g_per_l())
+            continue;
+        const cli_printed_item *item = printed_add(
+            &run->report, j, g_per_l, many->several.settings->volume_l, way);
+        if (!own && to->water_count > 0)
+            continue;
+        to->amounts = memory_grow(to->amounts, to->count, sizeof *to->amounts);
+        to->amounts[to->count] = item->amount;
+        to->amounts[to->count++].mix = own ? (int)to->water_count : SW_EACH_MIX;
+    }
+}
+
+static column column_of(const cli_many *many, size_t recipe, cli_way way)
+{
+    column out = {.count = 0};
+    for (size_t k = 0; k < many->several.count; k++) {
         cli_run *run = &many->several.runs[k];
-        sw_assessment_free(run->assessment);
-        run->assessment = NULL;
-        if (assess(many, k, &run->mixed, &run->assessment, &error) != SW_OK)
-            return complain_error(&error);
-        run->report.assessment = run->assessment;
-        *same = *same && same_verdicts(exact[k], run->assessment);
+        if (many->many->waters[k].recipe != recipe)
+            continue;
+        add_amounts(many, run, way, &out);
+        out.mixes[out.water_count] = report_mix(&run->report);
+        out.exact[out.water_count] = run->assessment;
+        out.waters[out.water_count++] = k;
     }
-    return EXIT_DONE;
+    return out;
 }
 
-/* As few figures of one product as the others, as they are printed, allow. */
-static exit_code coarsen(cli_many *many, sw_assessment *const *exact, size_t j)
+/* What was found, to the runs that asked for it with `way`. */
+static void hand_back(const cli_many *many, const column *from, cli_way way)
 {
-    exit_code code = EXIT_DONE;
-    cli_run *runs = many->several.runs;
-    size_t count = many->several.count;
-    int most = many->figures[j];
-    bool same = false;
-    double *before = memory_array(count, sizeof *before);
-    for (size_t k = 0; k < count; k++)
-        before[k] = runs[k].mixed.g_per_l[j];
-    for (int figures = LEAST_FIGURES; figures < most && !same; figures++)
-        for (int way = 0; way < ROUNDINGS && !same && code == EXIT_DONE; way++)
-            if (print_product(many, j, figures, (rounding)way))
-                code = judge_printed(many, exact, &same);
-    for (size_t k = 0; k < count && !same; k++)
-        runs[k].mixed.g_per_l[j] = before[k];
-    if (!same)
-        many->figures[j] = most;
-    free(before);
-    return code;
+    for (size_t k = 0; k < from->water_count; k++) {
+        cli_printed *to = &many->several.runs[from->waters[k]].report.printed;
+        for (size_t i = 0; i < to->count; i++)
+            for (size_t a = 0; a < from->count; a++) {
+                const sw_printed *amount = &from->amounts[a];
+                if (to->items[i].us == way.us &&
+                    to->items[i].amount.product == amount->product &&
+                    (amount->mix == SW_EACH_MIX || amount->mix == (int)k))
+                    to->items[i].amount = *amount;
+            }
+    }
 }
 
-static exit_code judge_exact(const cli_many *many, sw_assessment **exact)
+static exit_code round_column(const cli_many *many, size_t recipe, cli_way way)
 {
     sw_error error;
-    for (size_t k = 0; k < many->shared.waters.count; k++)
-        if (assess(many, k, &many->many->waters[k].amounts, &exact[k],
-                   &error) != SW_OK)
-            return complain_error(&error);
-    return EXIT_DONE;
+    column c = column_of(many, recipe, way);
+    sw_status status = sw_print_amounts(c.mixes, c.exact, c.water_count,
+                                        c.amounts, c.count, &error);
+    hand_back(many, &c, way);
+    free(c.amounts);
+    return status == SW_OK ? EXIT_DONE : complain_error(&error);
 }
 
-/* More figures of all until every verdict is kept, then fewer again of each
- * product that can do with them. */
-static exit_code round_all(cli_many *many, sw_assessment *const *exact)
+/* Pours what is printed, in metric units, and judges that. */
+static exit_code pour(cli_many *many, size_t water)
 {
-    bool same = false;
-    exit_code code = EXIT_DONE;
-    size_t products = many->many->product_count;
-    int figures = LEAST_FIGURES;
-    for (; figures <= MOST_FIGURES && !same && code == EXIT_DONE; figures++) {
-        for (size_t j = 0; j < products; j++)
-            print_product(many, j, figures, TO_NEAREST);
-        code = judge_printed(many, exact, &same);
+    cli_run *run = &many->several.runs[water];
+    for (size_t i = 0; i < run->report.printed.count; i++) {
+        const cli_printed_item *item = &run->report.printed.items[i];
+        if (!item->us)
+            run->mixed.g_per_l[item->amount.product] =
+                item->amount.value * item->amount.unit_g_per_l;
     }
-    for (int pass = 0; pass < COARSER_PASSES; pass++)
-        for (size_t j = 0; j < products && same && code == EXIT_DONE; j++)
-            if (many->figures[j] > LEAST_FIGURES)
-                code = coarsen(many, exact, j);
-    return code == EXIT_DONE ? judge_printed(many, exact, &same) : code;
+    return judge(many, water);
 }
 
 static exit_code print_all(cli_many *many)
 {
-    size_t count = many->shared.waters.count;
-    sw_assessment **exact = memory_array(count, sizeof(sw_assessment *));
-    exit_code code = judge_exact(many, exact);
-    if (code == EXIT_DONE)
-        code = round_all(many, exact);
-    for (size_t k = 0; k < count; k++)
-        sw_assessment_free(exact[k]);
-    free(exact);
+    exit_code code = EXIT_DONE;
+    bool us = many->several.settings->amounts != AMOUNTS_METRIC;
+    for (size_t k = 0; k < many->several.count && code == EXIT_DONE; k++)
+        code = judge(many, k);
+    for (size_t r = 0; r < many->many->recipe_count; r++)
+        for (int way = 0; way <= us && code == EXIT_DONE; way++)
+            code = round_column(many, r, (cli_way){.us = way});
+    for (size_t k = 0; k < many->several.count && code == EXIT_DONE; k++)
+        code = pour(many, k);
     return code;
 }
 
-/* A run of each water, with room for what is printed. */
+/* A run of each water, of a copy of its amounts. */
 static void begin_runs(cli_many *many)
 {
-    many->figures = memory_array(many->many->product_count + 1, sizeof(int));
     for (size_t k = 0; k < many->shared.waters.count; k++) {
         const sw_recipe *exact = &many->many->waters[k].amounts;
         cli_run *run = several_add(&many->several,
                                    many->shared.waters.items[k].water->sample);
         run_begin(run, "recipes", &many->shared, many->several.settings);
-        run->mixed = (sw_recipe){
-            .g_per_l = memory_array(exact->count + 1, sizeof(double)),
-            .most_g_per_l = exact->most_g_per_l, /* borrowed */
-            .count = exact->count};
+        run->mixed =
+            (sw_recipe){.g_per_l = memory_array(exact->count, sizeof(double)),
+                        .most_g_per_l = exact->most_g_per_l, /* borrowed */
+                        .count = exact->count};
+        memcpy(run->mixed.g_per_l, exact->g_per_l,
+               exact->count * sizeof(double));
         run->report.recipe = &run->mixed;
     }
 }
@@ -284,7 +258,6 @@ exit_code many_run(const cli_options *options, cli_settings *settings,
 void many_free(cli_many *many)
 {
     several_free(&many->several);
-    free(many->figures);
     sw_many_free(many->many);
     sw_many_free(many->one);
     inputs_free(&many->shared);

@@ -13,7 +13,6 @@ typedef struct cli_many {
     /* A run of each water: its amounts as printed, and what they give; none
      * where some water has no recipe. */
     cli_several several;
-    int *figures; /* of each product as printed, one more after a 1 */
 } cli_many;
 
 /* Anything but EXIT_DONE has been complained about; release either way. */

@@ -21,24 +21,27 @@ static bool is_liquid(const cli_report *report, size_t product)
     return !isnan(report->inputs->shelf->products[product].density_g_per_ml);
 }
 
-static void add_item(cli_report *report, size_t product, double g_per_l,
-                     double batch_l, cli_way way)
+const cli_printed_item *printed_add(cli_report *report, size_t product,
+                                    double g_per_l, double batch_l, cli_way way)
 {
     const sw_product *p = &report->inputs->shelf->products[product];
-    cli_printed_item *item = &report->printed.items[report->printed.count++];
+    cli_printed *to = &report->printed;
     double g = g_per_l * batch_l;
     bool by_volume = is_liquid(report, product) && !way.by_mass;
     figure_unit unit = by_volume
                            ? figure_liquid_unit(g / p->density_g_per_ml, way.us)
                            : figure_mass_unit(g, way.us);
     double unit_g = by_volume ? unit.size * p->density_g_per_ml : unit.size;
-    *item = (cli_printed_item){.amount = {.product = product,
-                                          .g_per_l = g_per_l,
-                                          .unit_g_per_l = unit_g / batch_l},
-                               .g = g,
-                               .us = way.us,
-                               .by_mass = way.by_mass,
-                               .unit = unit};
+    to->items = memory_grow(to->items, to->count, sizeof *to->items);
+    to->items[to->count] =
+        (cli_printed_item){.amount = {.product = product,
+                                      .g_per_l = g_per_l,
+                                      .unit_g_per_l = unit_g / batch_l},
+                           .g = g,
+                           .us = way.us,
+                           .by_mass = way.by_mass,
+                           .unit = unit};
+    return &to->items[to->count++];
 }
 
 static void add_tanks(cli_report *report, size_t product, cli_way way)
@@ -48,7 +51,7 @@ static void add_tanks(cli_report *report, size_t product, cli_way way)
         double g = stock->placements[product].g[t];
         double feed_l = stock->tanks[t].ratio * stock->tanks[t].volume_l;
         if (g > 0.0)
-            add_item(report, product, g / feed_l, feed_l, way);
+            printed_add(report, product, g / feed_l, feed_l, way);
     }
 }
 
@@ -66,7 +69,7 @@ static void add_column(cli_report *report, basis what, cli_way way)
         if (what == IN_TANKS)
             add_tanks(report, i, way);
         else
-            add_item(report, i, report->recipe->g_per_l[i], batch_l, way);
+            printed_add(report, i, report->recipe->g_per_l[i], batch_l, way);
     }
 }
 
@@ -80,7 +83,7 @@ static exit_code round_column(cli_report *report, size_t first)
     for (size_t i = 0; i < count; i++)
         amounts[i] = items[i].amount;
     sw_status status =
-        sw_print_amounts(&mix, report->assessment, amounts, count, &error);
+        sw_print_amounts(&mix, &report->assessment, 1, amounts, count, &error);
     for (size_t i = 0; i < count; i++)
         items[i].amount = amounts[i];
     free(amounts);
@@ -96,11 +99,8 @@ static bool is_wanted(const cli_report *report, basis what, cli_way way)
 
 exit_code printed_find(cli_report *report)
 {
-    enum { WAYS = 4, MOST_TANKS = SW_TANKS };
-    size_t room = report->recipe->count * WAYS * (2 + MOST_TANKS);
+    enum { WAYS = 4 };
     exit_code code = EXIT_DONE;
-    report->printed = (cli_printed){
-        .items = memory_array(room, sizeof *report->printed.items)};
     for (int what = 0; what < BASES; what++)
         for (int i = 0; i < WAYS && code == EXIT_DONE; i++) {
             cli_way way = {.us = i & 1, .by_mass = i & 2};

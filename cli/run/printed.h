@@ -27,6 +27,11 @@ typedef struct cli_way {
     bool us, by_mass;
 } cli_way;
 
+/* One more amount to be rounded, of a batch. */
+const cli_printed_item *printed_add(cli_report *report, size_t product,
+                                    double g_per_l, double batch_l,
+                                    cli_way way);
+
 /* Rounds every amount that the assessed report may print, column by column;
  * released with printed_free. */
 exit_code printed_find(cli_report *report);

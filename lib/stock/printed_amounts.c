@@ -25,7 +25,8 @@ static const double kept_ph = 0.02, straight_ph = 0.018;
  * is used, and beyond so much a value is surely outside. */
 static const double used_slack = 5e-7, sure_slack = 2e-6;
 
-/* What a verdict leaves free: low <= at + sum effect * change <= high. */
+/* What a verdict in one of the mixes leaves free:
+ * low <= at + sum effect * change <= high. */
 typedef struct row {
     double at, low, high;
     double *effect; /* of 1 g/L of each item */
@@ -36,24 +37,41 @@ typedef struct row {
 enum { PH, AIRED, EC, MEASURES };
 
 typedef struct work {
-    const sw_mix *mix;
-    const sw_assessment *exact;
+    const sw_mix *mixes; /* of one target and shelf */
+    const sw_assessment *const *exact;
+    size_t mix_count;
     sw_printed *items;
     size_t count;
-    row *rows; /* the first are pH and EC */
+    row *rows; /* the first are pH and EC of each mix */
     size_t row_count;
-    double *effects;        /* of all rows */
-    double *low, *high;     /* of each item, g/L */
-    double *step, *change;  /* of each item, g/L, with the rounding in hand */
-    double *most;           /* that each may be moved by, g/L */
-    sw_band kept[MEASURES]; /* in full, not in a straight line */
-    bool wants_aired;       /* the target names a pH aired */
+    double *effects;       /* of all rows */
+    double *low, *high;    /* of each item, g/L */
+    double *step, *change; /* of each item, g/L, with the rounding in hand */
+    double *most;          /* that each may be moved by, g/L */
+    sw_band *kept;    /* of those first rows: in full, not in a straight line */
+    bool wants_aired; /* the target names a pH aired */
     sw_error *error;
 } work;
 
 static double change_of(const sw_printed *item)
 {
     return item->value * item->unit_g_per_l - item->g_per_l;
+}
+
+static bool is_in(const sw_printed *item, size_t mix)
+{
+    return item->mix == SW_EACH_MIX || item->mix == (int)mix;
+}
+
+static const sw_product *product_of(const work *w, const sw_printed *item)
+{
+    return &w->mixes[0].shelf->products[item->product];
+}
+
+/* How many of the rows are of pH and EC. */
+static size_t measures_of(const work *w)
+{
+    return MEASURES * w->mix_count;
 }
 
 /* ---- What must be kept ---- */
@@ -80,11 +98,11 @@ static sw_band kept_band(const sw_band *band, sw_verdict verdict, double at)
 }
 
 /* c[component] - factor * c[other] within the band. */
-static void add_row(work *w, const sw_target_row *target, double factor,
-                    sw_band band)
+static void add_row(work *w, size_t mix, const sw_target_row *target,
+                    double factor, sw_band band)
 {
     row *made = &w->rows[w->row_count];
-    const double *c = w->exact->finished.amount;
+    const double *c = w->exact[mix]->finished.amount;
     made->effect = w->effects + w->row_count++ * w->count;
     made->at = c[target->component];
     made->low = band.low;
@@ -92,30 +110,33 @@ static void add_row(work *w, const sw_target_row *target, double factor,
     if (factor != 0)
         made->at -= factor * c[target->other];
     for (size_t i = 0; i < w->count; i++) {
-        const sw_product *p = &w->mix->shelf->products[w->items[i].product];
+        const sw_product *p = product_of(w, &w->items[i]);
+        if (!is_in(&w->items[i], mix))
+            continue;
         made->effect[i] = p->per_g.amount[target->component];
         if (factor != 0)
             made->effect[i] -= factor * p->per_g.amount[target->other];
     }
 }
 
-static void keep_component(work *w, const sw_target_row *target)
+static void keep_component(work *w, size_t mix, const sw_target_row *target)
 {
-    double at = w->exact->finished.amount[target->component];
+    const sw_assessment *exact = w->exact[mix];
+    double at = exact->finished.amount[target->component];
     sw_band band = sw_band_of(target);
-    band.high = fmin(
-        band.high, target->max + at -
-                       sw_against_max(target->component, &w->exact->finished));
+    band.high = fmin(band.high,
+                     target->max + at -
+                         sw_against_max(target->component, &exact->finished));
     if (target->assumed) /* of what products add */
-        band = (sw_band){-INFINITY, w->exact->water.amount[target->component] +
-                                        target->max};
-    add_row(w, target, 0, kept_band(&band, sw_band_judge(&band, at), at));
+        band = (sw_band){-INFINITY,
+                         exact->water.amount[target->component] + target->max};
+    add_row(w, mix, target, 0, kept_band(&band, sw_band_judge(&band, at), at));
 }
 
 /* As sw_band_judge_ratio: the part against each bound times the whole. */
-static void keep_ratio(work *w, const sw_target_row *target)
+static void keep_ratio(work *w, size_t mix, const sw_target_row *target)
 {
-    const double *c = w->exact->finished.amount;
+    const double *c = w->exact[mix]->finished.amount;
     double part = c[target->component], whole = c[target->other];
     sw_band band = sw_band_of(target);
     sw_verdict verdict = sw_band_judge_ratio(&band, part, whole);
@@ -123,16 +144,16 @@ static void keep_ratio(work *w, const sw_target_row *target)
     double over_low = part - band.low * whole;
     double over_high = part - band.high * whole;
     if (isfinite(band.low) && verdict == SW_MET)
-        add_row(w, target, band.low,
+        add_row(w, mix, target, band.low,
                 (sw_band){fmin(-used, over_low), INFINITY});
     if (isfinite(band.high) && verdict == SW_MET)
-        add_row(w, target, band.high,
+        add_row(w, mix, target, band.high,
                 (sw_band){-INFINITY, fmax(used, over_high)});
     if (verdict == SW_SHORT)
-        add_row(w, target, band.low,
+        add_row(w, mix, target, band.low,
                 (sw_band){-INFINITY, fmax(over_low, -sure)});
     if (verdict == SW_OVER)
-        add_row(w, target, band.high,
+        add_row(w, mix, target, band.high,
                 (sw_band){fmin(over_high, sure), INFINITY});
 }
 
@@ -150,40 +171,58 @@ static void hold(row *r, double within)
     r->high = fmin(r->high, r->at + within);
 }
 
-static void gather_rows(work *w)
+/* pH and EC of a mix: the exact ones, and what is left free beside verdicts. */
+static void gather_measures(work *w, size_t mix)
 {
-    const double at[] = {[PH] = w->exact->mixed.ph,
-                         [AIRED] = w->exact->aired.ph,
-                         [EC] = w->exact->mixed.ec_ms_per_cm};
+    const sw_assessment *exact = w->exact[mix];
+    const double at[] = {[PH] = exact->mixed.ph,
+                         [AIRED] = exact->aired.ph,
+                         [EC] = exact->mixed.ec_ms_per_cm};
     const double free[] = {[PH] = kept_ph, [AIRED] = INFINITY, [EC] = INFINITY};
-    for (size_t i = 0; i < MEASURES; i++)
-        w->rows[i] = (row){.at = at[i],
+    for (size_t i = 0; i < MEASURES; i++) {
+        size_t r = mix * MEASURES + i;
+        w->rows[r] = (row){.at = at[i],
                            .low = at[i] - free[i],
                            .high = at[i] + free[i],
-                           .effect = w->effects + i * w->count};
-    w->row_count = MEASURES;
-    for (size_t i = 0; i < w->mix->target->count; i++) {
-        const sw_target_row *target = &w->mix->target->rows[i];
+                           .effect = w->effects + r * w->count};
+    }
+}
+
+static void gather_targets(work *w, size_t mix)
+{
+    row *measures = w->rows + mix * MEASURES;
+    const sw_target *all = w->mixes[0].target;
+    for (size_t i = 0; i < all->count; i++) {
+        const sw_target_row *target = &all->rows[i];
         switch (target->kind) {
         case SW_TARGET_COMPONENT:
-            keep_component(w, target);
+            keep_component(w, mix, target);
             break;
         case SW_TARGET_RATIO:
-            keep_ratio(w, target);
+            keep_ratio(w, mix, target);
             break;
         case SW_TARGET_PH:
             w->wants_aired = w->wants_aired || target->aired;
-            keep_measure(&w->rows[target->aired ? AIRED : PH], target);
+            keep_measure(&measures[target->aired ? AIRED : PH], target);
             break;
         case SW_TARGET_EC:
-            keep_measure(&w->rows[EC], target);
+            keep_measure(&measures[EC], target);
             break;
         }
     }
     if (w->wants_aired)
-        hold(&w->rows[AIRED], kept_ph);
-    for (size_t i = 0; i < MEASURES; i++)
-        w->kept[i] = (sw_band){w->rows[i].low, w->rows[i].high};
+        hold(&measures[AIRED], kept_ph);
+}
+
+static void gather_rows(work *w)
+{
+    w->row_count = measures_of(w);
+    for (size_t mix = 0; mix < w->mix_count; mix++) {
+        gather_measures(w, mix);
+        gather_targets(w, mix);
+    }
+    for (size_t r = 0; r < measures_of(w); r++)
+        w->kept[r] = (sw_band){w->rows[r].low, w->rows[r].high};
 }
 
 /* A product's own limits, shared among its parts; a rate that is fixed is
@@ -192,8 +231,9 @@ static void gather_limits(work *w)
 {
     for (size_t i = 0; i < w->count; i++) {
         const sw_printed *item = &w->items[i];
-        const sw_product *p = &w->mix->shelf->products[item->product];
-        double all = w->mix->recipe->g_per_l[item->product];
+        const sw_product *p = product_of(w, item);
+        int mix = item->mix == SW_EACH_MIX ? 0 : item->mix;
+        double all = w->mixes[mix].recipe->g_per_l[item->product];
         double share = all > 0 ? item->g_per_l / all : 0;
         w->low[i] = fmin(fmax(0, p->min_g_per_l) * share, item->g_per_l);
         w->high[i] =
@@ -240,7 +280,7 @@ static void start_item(work *w, size_t i)
     sw_printed *item = &w->items[i];
     double exact = item->g_per_l / item->unit_g_per_l;
     int decimals = sw_print_decimals(exact, FIGURES);
-    const sw_product *p = &w->mix->shelf->products[item->product];
+    const sw_product *p = product_of(w, item);
     round_item(w, i, decimals);
     w->most[i] =
         fmax(pow(10, -decimals) * item->unit_g_per_l, rounding * item->g_per_l);
@@ -302,7 +342,7 @@ static bool may_move(const work *w, size_t i, double by)
     return fabs(change) < w->most[i] && g_per_l > 0 &&
            g_per_l >= w->low[i] * (1 - 1e-12) &&
            g_per_l <= w->high[i] * (1 + 1e-12) &&
-           isnan(w->mix->shelf->products[item->product].fixed_g_per_l);
+           isnan(product_of(w, item)->fixed_g_per_l);
 }
 
 static void move(sw_printed *item, double by)
@@ -356,19 +396,21 @@ static void mend(work *w)
 
 /* ---- pH and EC ---- */
 
-/* pH and EC with so much more of each item. */
-static sw_status measure(const work *w, const double *g_per_l,
+/* pH and EC of a mix with so much more of each item. */
+static sw_status measure(const work *w, size_t mix, const double *g_per_l,
                          double at[MEASURES])
 {
     sw_chemistry mixed = {0}, aired = {0};
-    sw_content finished = w->exact->finished;
+    const sw_conditions *conditions = &w->mixes[mix].conditions;
+    sw_content finished = w->exact[mix]->finished;
     for (size_t i = 0; i < w->count; i++)
-        sw_content_add(&finished, g_per_l[i],
-                       &w->mix->shelf->products[w->items[i].product].per_g);
+        if (is_in(&w->items[i], mix))
+            sw_content_add(&finished, g_per_l[i],
+                           &product_of(w, &w->items[i])->per_g);
     sw_status status = sw_equilibrate_briefly(
-        &finished, &w->mix->conditions, SW_CARBONATE_KEPT, &mixed, w->error);
+        &finished, conditions, SW_CARBONATE_KEPT, &mixed, w->error);
     if (status == SW_OK && w->wants_aired)
-        status = sw_equilibrate_briefly(&finished, &w->mix->conditions,
+        status = sw_equilibrate_briefly(&finished, conditions,
                                         SW_CARBONATE_AIRED, &aired, w->error);
     at[PH] = mixed.ph;
     at[AIRED] = aired.ph;
@@ -376,27 +418,38 @@ static sw_status measure(const work *w, const double *g_per_l,
     return status;
 }
 
-/* How the items move pH and EC, a rounding's step at a time. */
-static sw_status straighten(work *w)
+/* How the items move pH and EC of a mix, a rounding's step at a time. */
+static sw_status straighten_mix(work *w, size_t mix)
 {
     double moved[MEASURES];
     sw_status status = SW_OK;
+    row *rows = w->rows + mix * MEASURES;
     double *change = w->change; /* till roundings are looked at again */
-    for (size_t i = 0; i < w->count; i++)
-        change[i] = 0;
     for (size_t i = 0; i < w->count && status == SW_OK; i++) {
         double step = 0.005 * w->items[i].g_per_l;
+        if (!is_in(&w->items[i], mix))
+            continue;
         change[i] = step;
-        status = measure(w, change, moved);
+        status = measure(w, mix, change, moved);
         change[i] = 0;
         if (status != SW_OK || step <= 0)
             continue;
         for (size_t r = 0; r < MEASURES; r++)
-            w->rows[r].effect[i] = (moved[r] - w->rows[r].at) / step;
+            rows[r].effect[i] = (moved[r] - rows[r].at) / step;
     }
-    hold(&w->rows[PH], straight_ph);
+    hold(&rows[PH], straight_ph);
     if (w->wants_aired)
-        hold(&w->rows[AIRED], straight_ph);
+        hold(&rows[AIRED], straight_ph);
+    return status;
+}
+
+static sw_status straighten(work *w)
+{
+    sw_status status = SW_OK;
+    for (size_t i = 0; i < w->count; i++)
+        w->change[i] = 0;
+    for (size_t mix = 0; mix < w->mix_count && status == SW_OK; mix++)
+        status = straighten_mix(w, mix);
     return status;
 }
 
@@ -410,13 +463,16 @@ static sw_status judge(work *w, bool *kept)
 {
     double at[MEASURES];
     look(w);
-    sw_status status = measure(w, w->change, at);
-    if (status != SW_OK)
-        return status;
     *kept = true;
-    for (size_t r = 0; r < MEASURES; r++)
-        *kept = *kept && broken_by(w->kept[r].low, w->kept[r].high, at[r]) == 0;
-    for (size_t r = MEASURES; r < w->row_count; r++)
+    for (size_t mix = 0; mix < w->mix_count; mix++) {
+        const sw_band *bands = w->kept + mix * MEASURES;
+        sw_status status = measure(w, mix, w->change, at);
+        if (status != SW_OK)
+            return status;
+        for (size_t r = 0; r < MEASURES; r++)
+            *kept = *kept && broken_by(bands[r].low, bands[r].high, at[r]) == 0;
+    }
+    for (size_t r = measures_of(w); r < w->row_count; r++)
         *kept = *kept && !is_broken(&w->rows[r]);
     return SW_OK;
 }
@@ -473,25 +529,28 @@ static sw_status search(work *w)
     return status;
 }
 
-sw_status sw_print_amounts(const sw_mix *mix, const sw_assessment *exact,
+sw_status sw_print_amounts(const sw_mix *mixes,
+                           const sw_assessment *const *exact, size_t mix_count,
                            sw_printed *items, size_t count, sw_error *error)
 {
-    SW_REQUIRE(error, sw_aimed_mix(mix), exact, items);
-    size_t rows = 2 * mix->target->count + MEASURES;
-    work w = {.mix = mix,
+    SW_REQUIRE(error, sw_aimed_mix(mixes), exact, items);
+    size_t rows = mix_count * (2 * mixes->target->count + MEASURES);
+    work w = {.mixes = mixes,
               .exact = exact,
+              .mix_count = mix_count,
               .items = items,
               .count = count,
-              .rows = calloc(rows, sizeof(row)),
-              .effects = calloc(rows * (count + 1), sizeof(double)),
+              .rows = calloc(rows + 1, sizeof(row)),
+              .kept = calloc(mix_count * MEASURES + 1, sizeof(sw_band)),
+              .effects = calloc(rows * (count + 1) + 1, sizeof(double)),
               .low = calloc(count + 1, sizeof(double)),
               .high = calloc(count + 1, sizeof(double)),
               .step = calloc(count + 1, sizeof(double)),
               .change = calloc(count + 1, sizeof(double)),
               .most = calloc(count + 1, sizeof(double)),
               .error = error};
-    bool ready =
-        w.rows && w.effects && w.low && w.high && w.step && w.change && w.most;
+    bool ready = w.rows && w.kept && w.effects && w.low && w.high && w.step &&
+                 w.change && w.most;
     sw_status status = ready ? SW_OK : sw_fail_memory(error);
     if (ready && count > 0) {
         gather_rows(&w);
@@ -499,6 +558,7 @@ sw_status sw_print_amounts(const sw_mix *mix, const sw_assessment *exact,
         status = search(&w);
     }
     free(w.rows);
+    free(w.kept);
     free(w.effects);
     free(w.low);
     free(w.high);

@@ -47,7 +47,7 @@ class Recipes(unittest.TestCase):
 
     def test_amounts_have_no_more_figures_than_a_scale_shows(self):
         for given in (AT_LIMITS, SEASONS + ["--one-recipe"]):
-            amounts = re.findall(r"  ([\d.]+) (?:g|mL)(?: \(|$)",
+            amounts = re.findall(r"  ([\d.]+) (?:m?g|kg|m?L)(?: \(|$)",
                                  run(*given).stdout, re.M)
             self.assertGreater(len(amounts), 11)
             for amount in amounts:

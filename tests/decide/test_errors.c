@@ -326,7 +326,7 @@ START_TEST(tanks_and_scales_are_refused_with_a_message)
                                stale()));
     REFUSES(sw_stock_head(&b.mix, NULL, &setup, 0, &head, stale()));
     REFUSES(sw_stock_apart(&b.mix, NULL, &apart, stale()));
-    REFUSES(sw_print_amounts(&b.mix, NULL, &printed, 1, stale()));
+    REFUSES(sw_print_amounts(&b.mix, NULL, 1, &printed, 1, stale()));
     REFUSES(sw_weigh(b.solver, &b.problem, NULL, &scale, &weighed, stale()));
     ck_assert_int_eq(sw_formulate(b.solver, &b.problem, &solution, stale()),
                      SW_OK);

@@ -170,7 +170,9 @@ static void print_one(const sw_solution *solution, bool us, tally *t)
                   .shelf = &feed.shelf,
                   .recipe = &solution->recipe,
                   .conditions = sw_conditions_default()};
-    ck_assert_int_eq(sw_print_amounts(&mix, exact, items, count, NULL), SW_OK);
+    const sw_assessment *found = exact;
+    ck_assert_int_eq(sw_print_amounts(&mix, &found, 1, items, count, NULL),
+                     SW_OK);
     pour_plainly(items, count, g_per_l);
     sw_assessment *plain = assess(&solution->water, &poured);
     pour(items, count, g_per_l);
@@ -190,6 +192,71 @@ static void print_one(const sw_solution *solution, bool us, tally *t)
     sw_assessment_free(plain);
     sw_assessment_free(printed);
 }
+
+/* The same amounts in three waters, but for the last product's, which are each
+ * water's own; how many waters lose something by what is printed. */
+static int lost_of_three(const sw_solution *solution, bool us)
+{
+    enum { WATERS = 3 };
+    static const double richer[WATERS] = {1, 0.8, 1.3};
+    sw_printed items[MOST_PRODUCTS + WATERS];
+    sw_content water[WATERS] = {{{0}}};
+    sw_assessment *exact[WATERS] = {NULL};
+    sw_mix mixes[WATERS];
+    int count = 0;
+    size_t common = list_items(&solution->recipe, 1000, us, items);
+    if (!common--)
+        return 0;
+    for (int k = 0; k < WATERS; k++) {
+        sw_content_add(&water[k], richer[k], &solution->water);
+        exact[k] = assess(&water[k], &solution->recipe);
+        ck_assert_ptr_nonnull(exact[k]);
+        mixes[k] = (sw_mix){.water = &water[k],
+                            .target = &feed.target,
+                            .shelf = &feed.shelf,
+                            .recipe = &solution->recipe,
+                            .conditions = sw_conditions_default()};
+        items[common + (size_t)k] = items[common];
+        items[common + (size_t)k].mix = k;
+    }
+    for (size_t i = 0; i < common; i++)
+        items[i].mix = SW_EACH_MIX;
+    ck_assert_int_eq(sw_print_amounts(mixes,
+                                      (const sw_assessment *const *)exact,
+                                      WATERS, items, common + WATERS, NULL),
+                     SW_OK);
+    for (int k = 0; k < WATERS; k++) {
+        double g_per_l[MOST_PRODUCTS] = {0};
+        sw_recipe poured = {.g_per_l = g_per_l,
+                            .count = solution->recipe.count};
+        pour(items, common, g_per_l);
+        pour(&items[common + (size_t)k], 1, g_per_l);
+        sw_assessment *printed = assess(&water[k], &poured);
+        ck_assert_ptr_nonnull(printed);
+        count += lost(exact[k], printed) > 0;
+        sw_assessment_free(printed);
+        sw_assessment_free(exact[k]);
+    }
+    return count;
+}
+
+START_TEST(amounts_poured_into_several_waters_keep_the_verdicts_of_each)
+{
+    int feeds = 0, waters_lost = 0;
+    dice = gsl_rng_alloc(gsl_rng_taus2);
+    for (unsigned long seed = 1; feeds < sw_cases(20); seed++) {
+        gsl_rng_set(dice, seed);
+        sw_solution *solution = solve(seed, seed % 2);
+        if (solution) {
+            waters_lost += lost_of_three(solution, seed % 3 == 0);
+            feeds++;
+        }
+        sw_solution_free(solution);
+    }
+    gsl_rng_free(dice);
+    ck_assert_int_eq(waters_lost, 0);
+}
+END_TEST
 
 START_TEST(printed_amounts_keep_every_verdict)
 {
@@ -219,6 +286,8 @@ END_TEST
 
 int main(void)
 {
-    const TTest *const tests[] = {printed_amounts_keep_every_verdict, NULL};
+    const TTest *const tests[] = {
+        printed_amounts_keep_every_verdict,
+        amounts_poured_into_several_waters_keep_the_verdicts_of_each, NULL};
     return run_suite(suite_of("printed", tests));
 }
