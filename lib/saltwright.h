@@ -11,7 +11,7 @@
  *
  * Conventions.  Every call that can fail returns sw_status and fills the
  * caller's sw_error (which may be NULL).  On failure the out-pointer is NULL
- * and nothing leaks; NULL where something is needed is SW_ERR_VALUE.  What a
+ * and nothing leaks; NULL where something is needed is SW_ERR_MISSING.  What a
  * _read or _new call returned, the matching _free releases; every _free takes
  * NULL.  Strings inside records belong to the record.  The library never
  * prints, never exits and keeps no global state; different threads may work on

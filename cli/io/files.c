@@ -21,6 +21,8 @@ exit_code file_open(option_id id, const char *file, FILE **stream)
     const char *kind = id == OPT_LABEL ? "text" : "CSV";
     struct stat info;
     *stream = strcmp(file, "-") == 0 ? stdin : fopen(file, "rb");
+    if (!*stream && errno == ENOMEM)
+        return complain_memory();
     if (!*stream)
         return complain_file(file,
                              "cannot open: %s; expected the %s file of --%s",

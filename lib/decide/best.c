@@ -315,7 +315,7 @@ static sw_status fit(fitting *f, sw_premix_rate *rates)
 sw_status sw_premix_fit(sw_solver *solver, const sw_mix *mix, const size_t *set,
                         sw_premix_rate *rates, sw_notes *notes, sw_error *error)
 {
-    SW_REQUIRE(error, solver, sw_aimed_mix(mix), set, rates);
+    SW_REQUIRE(error, solver, sw_aimed_mix(mix), set, rates, notes);
     fitting f = {.solver = solver,
                  .mix = mix,
                  .set = set,

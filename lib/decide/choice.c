@@ -173,6 +173,9 @@ sw_status sw_choose(const sw_candidate *candidates, size_t count,
     SW_REQUIRE_FOR(choice, error, candidates);
     if (count == 0)
         return sw_fail(error, SW_ERR_VALUE, "there is no water to choose");
+    for (size_t i = 0; i < count; i++)
+        SW_REQUIRE(error, candidates[i].name, candidates[i].target,
+                   candidates[i].shelf, candidates[i].solution);
     sw_choice *made = calloc(1, sizeof *made);
     if (!made)
         return sw_fail_memory(error);

@@ -224,6 +224,7 @@ sw_status sw_stock_apart(const sw_mix *mix, const sw_stock *stock,
                          sw_apart **apart, sw_error *error)
 {
     SW_REQUIRE_FOR(apart, error, mix, stock);
+    SW_REQUIRE(error, mix->shelf, mix->recipe);
     size_t room = mix->recipe->count * SW_TANKS + 1;
     sw_apart *out = *apart = calloc(1, sizeof *out);
     if (!out)

@@ -491,7 +491,7 @@ static sw_status check(const sw_mixing *m, sw_error *error)
         return sw_fail(error, SW_ERR_VALUE,
                        "the recipe or the stock is of another shelf");
     if (m->stock && !m->setup)
-        return sw_fail(error, SW_ERR_VALUE, "a stock needs its setup");
+        return sw_fail(error, SW_ERR_MISSING, "a stock needs its setup");
     if (!m->stock && !(m->volume_l > 0 && isfinite(m->volume_l)))
         return sw_fail(error, SW_ERR_VALUE,
                        "the reservoir's volume must be above 0 L");
@@ -502,8 +502,9 @@ static void write_steps(writer *w)
 {
     w->steps = calloc(1, sizeof *w->steps);
     w->g = calloc(w->mix->shelf->count + 1, sizeof *w->g);
-    w->status = w->steps && w->g ? SW_OK : SW_ERR_MEMORY;
-    if (w->stock) {
+    if (!w->steps || !w->g) {
+        w->status = SW_ERR_MEMORY;
+    } else if (w->stock) {
         sw_pitzer_load(&w->pitzer);
         sw_solubility_at(&w->pitzer, w->mixing->setup->temperature_c,
                          &w->solubility);
@@ -518,6 +519,7 @@ sw_status sw_mixing_order(const sw_mixing *mixing, sw_steps **steps,
                           sw_error *error)
 {
     SW_REQUIRE_FOR(steps, error, mixing);
+    SW_REQUIRE(error, sw_whole_mix(mixing->mix));
     sw_status status = check(mixing, error);
     if (status)
         return status;

@@ -541,6 +541,7 @@ sw_status sw_weigh(sw_solver *solver, const sw_problem *problem,
                    sw_weighed **weighed, sw_error *error)
 {
     SW_REQUIRE_FOR(weighed, error, solver, problem, near, scale);
+    SW_REQUIRE(error, problem->target, problem->shelf);
     static const double all = 1;
     sw_problem settled = *problem;
     task k = {.given = &settled,

@@ -166,6 +166,8 @@ sw_status sw_stock_weigh(sw_solver *solver, const sw_filling *filling,
                          sw_error *error)
 {
     SW_REQUIRE_FOR(weighed, error, solver, filling, scale);
+    SW_REQUIRE(error, sw_whole_problem(filling->problem), filling->setup,
+               filling->solution, filling->stock);
     parts p;
     sw_status status = take_parts(solver, filling, &p, error);
     if (!status)

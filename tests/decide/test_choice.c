@@ -492,7 +492,7 @@ END_TEST
 START_TEST(there_must_be_something_to_choose)
 {
     sw_choice *choice;
-    ck_assert_int_eq(sw_choose(NULL, 0, &choice, NULL), SW_ERR_VALUE);
+    ck_assert_int_eq(sw_choose(NULL, 0, &choice, NULL), SW_ERR_MISSING);
     ck_assert_ptr_null(choice);
     sw_choice_free(NULL);
     sw_blend_free(NULL);

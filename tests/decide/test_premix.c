@@ -300,6 +300,7 @@ START_TEST(a_target_with_stages_is_refused)
     sw_premix_rate rate;
     sw_premix *premix;
     char stage[] = "young";
+    sw_notes notes = {0};
     sw_error error;
     set_up(&b);
     sw_target_row row = b.mix.target->rows[0];
@@ -310,8 +311,9 @@ START_TEST(a_target_with_stages_is_refused)
                      SW_ERR_VALUE);
     ck_assert_ptr_null(premix);
     ck_assert_ptr_nonnull(strstr(error.message, "stages"));
-    ck_assert_int_eq(fit_first(&b, &rate, NULL), SW_ERR_VALUE);
+    ck_assert_int_eq(fit_first(&b, &rate, &notes), SW_ERR_VALUE);
     ck_assert(isnan(rate.g_per_l));
+    ck_assert_uint_eq(notes.count, 0);
     bench_free(&b);
 }
 END_TEST

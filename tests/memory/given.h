@@ -1,0 +1,28 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later */
+/* What public calls are given when each of them is tried, from the examples. */
+#ifndef SW_TESTS_MEMORY_GIVEN_H
+#define SW_TESTS_MEMORY_GIVEN_H
+
+#include "saltwright.h"
+
+/* What the calls are given; made while memory is plenty. */
+extern struct given {
+    FILE *water_file, *target_file, *shelf_file, *recipe_file, *tank_file,
+        *label_file;
+    sw_waters *well;
+    sw_target *target, *two, *staged;
+    sw_shelf *shelf;
+    sw_recipe *recipe;
+    sw_content water[2];
+    sw_solution *solution;
+    sw_assessment *assessment;
+    sw_stock *stock;
+    sw_stock_setup setup;
+    sw_tolerances tolerances;
+    sw_conditions conditions;
+} g;
+
+void make_given(void);
+void free_given(void);
+
+#endif

@@ -1,0 +1,551 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later */
+/*
+ * Every public call that can fail: with each of its pointers NULL in turn, and
+ * with each of its allocations failing.  It must say so in the caller's
+ * sw_error, whatever that held before, leave no result behind and leak nothing.
+ * SW_EACH=1 loses every allocation; else the first are lost one by one and the
+ * later ones ever farther apart.
+ */
+#include "memory/given.h"
+#include "memory/scarce.h"
+#include "suite.h"
+
+#include "saltwright.h"
+
+#include <ctype.h>
+#include <string.h>
+
+/* What is NULL of the call's pointers, and whether its outcome fits what it
+ * gave back.  No assertion of Check inside a call: it allocates too. */
+static unsigned null;
+static bool out_is_wrong;
+
+#define N(bit, pointer) ((null >> (bit)&1) ? NULL : (pointer))
+
+static sw_mix mix_of(void)
+{
+    return (sw_mix){.water = N(0, g.water),
+                    .shelf = N(1, g.shelf),
+                    .recipe = N(2, g.recipe),
+                    .target = N(3, g.two),
+                    .conditions = g.conditions};
+}
+
+static sw_problem problem_of(size_t waters)
+{
+    sw_problem problem = sw_problem_default();
+    problem.waters = N(0, g.water);
+    problem.water_count = waters;
+    problem.target = N(1, g.two);
+    problem.shelf = N(2, g.shelf);
+    return problem;
+}
+
+/* Calls what gives an object back, and frees it. */
+#define GIVES(name, type, give_up, ...)                                        \
+    static sw_status call_##name(sw_error *error)                              \
+    {                                                                          \
+        const sw_mix mix = mix_of();                                           \
+        type *out = NULL;                                                      \
+        sw_status status = name(__VA_ARGS__, error);                           \
+        (void)mix;                                                             \
+        out_is_wrong |= (status == SW_OK) != (out != NULL);                    \
+        give_up(out);                                                          \
+        return status;                                                         \
+    }
+
+/* The same with a solver, for a problem of `waters`. */
+#define SOLVES(name, waters, type, give_up, ...)                               \
+    static sw_status call_##name(sw_error *error)                              \
+    {                                                                          \
+        const sw_problem problem = problem_of(waters);                         \
+        const sw_mix mix = mix_of();                                           \
+        sw_solver *solver = NULL;                                              \
+        type *out = NULL;                                                      \
+        sw_status status = sw_solver_new(&solver, error);                      \
+        (void)problem, (void)mix;                                              \
+        if (!status)                                                           \
+            status = name(N(3, solver), __VA_ARGS__, error);                   \
+        out_is_wrong |= status != SW_OK && out;                                \
+        give_up(out);                                                          \
+        sw_solver_free(solver);                                                \
+        return status;                                                         \
+    }
+
+/* The same of what fills something of the caller's. */
+#define FILLS(name, type, ...)                                                 \
+    static sw_status call_##name(sw_error *error)                              \
+    {                                                                          \
+        const sw_mix mix = mix_of();                                           \
+        type out[SW_SOLID_COUNT];                                              \
+        memset(out, 0, sizeof out);                                            \
+        (void)mix;                                                             \
+        return name(__VA_ARGS__, error);                                       \
+    }
+
+/* One that reads a file from its start. */
+static FILE *again(FILE *file)
+{
+    if (file)
+        rewind(file);
+    return file;
+}
+
+GIVES(sw_assess, sw_assessment, sw_assessment_free, N(4, &mix), N(5, &out))
+GIVES(sw_audit, sw_audit_report, sw_audit_report_free, N(0, g.well->items),
+      NULL, N(1, &g.conditions), N(2, &out))
+GIVES(sw_audit_solution, sw_audit_report, sw_audit_report_free,
+      N(1, (&(sw_sampling){.sample = N(0, g.well->items), .target = g.two})),
+      N(2, &g.conditions), N(3, &out))
+GIVES(sw_audit_many, sw_archive, sw_archive_free,
+      N(0, (&(const sw_water *const){g.well->items})), 1, N(1, &g.conditions),
+      N(2, &out))
+GIVES(sw_water_reread, sw_water, sw_water_free, N(0, g.well->items),
+      N(1, "SO4=SO4-S"), N(2, &out))
+FILLS(sw_volume_parse, double, N(0, "9L"), N(1, out), &(sw_unit_system){0})
+FILLS(sw_mass_parse, double, N(0, "9 g"), N(1, out))
+FILLS(sw_conductivity_parse, double, N(0, "9 mS/cm"), N(1, out))
+GIVES(sw_tables_new, sw_tables, sw_tables_free, 25, N(0, &out))
+
+static sw_status call_sw_water_complete(sw_error *error)
+{
+    sw_content per_l;
+    sw_notes notes = {0};
+    sw_water no_ph = g.well->items[0];
+    no_ph.ph = strtod("nan", NULL);
+    sw_status status = sw_water_complete(N(0, &no_ph), N(1, &g.conditions),
+                                         N(2, &per_l), N(3, &notes), error);
+    sw_notes_free(&notes);
+    return status;
+}
+
+static sw_status call_sw_water_notes(sw_error *error)
+{
+    sw_notes notes = {0};
+    sw_status status = sw_water_notes(N(0, g.well->items), N(1, &notes), error);
+    sw_notes_free(&notes);
+    return status;
+}
+
+FILLS(sw_equilibrate, sw_chemistry, N(0, g.water), N(1, &g.conditions),
+      SW_CARBONATE_AIRED, N(2, out))
+FILLS(sw_onsets, sw_saturation, N(0, g.water), N(1, &g.conditions),
+      SW_CARBONATE_AIRED, N(2, out))
+FILLS(sw_ec_at, double, N(0, g.water), N(1, &g.conditions), 20, N(2, out))
+GIVES(sw_target_named, sw_target, sw_target_free,
+      N(0, sw_target_set_at(0).name), N(1, &out))
+FILLS(sw_uncertainty_find, sw_uncertainty, N(4, &mix), N(5, &g.tolerances),
+      N(6, out))
+FILLS(sw_objective_parse, sw_objective, N(0, "even"), N(1, out))
+GIVES(sw_solver_new, sw_solver, sw_solver_free, N(0, &out))
+SOLVES(sw_formulate, 1, sw_solution, sw_solution_free, N(4, &problem),
+       N(5, &out))
+SOLVES(sw_one_recipe, 2, sw_many, sw_many_free, N(4, &problem), N(5, &out))
+SOLVES(sw_fewest_recipes, 2, sw_many, sw_many_free, N(4, &problem), N(5, &out))
+GIVES(sw_diagnose, sw_diagnosis, sw_diagnosis_free, N(4, &mix),
+      N(5, &g.tolerances),
+      N(6, (&(sw_readings){.ec_ms_per_cm = 2.0,
+                           .ph = 6.0,
+                           .ec_error = 0.02,
+                           .ph_error = 0.05})),
+      N(7, &out))
+GIVES(sw_ph_options_find, sw_ph_options, sw_ph_options_free,
+      N(4, (&(sw_mix){.water = N(0, g.water),
+                      .shelf = N(1, g.shelf),
+                      .recipe = N(2, (&(sw_recipe){0})),
+                      .target = N(3, g.target),
+                      .conditions = g.conditions})),
+      N(5, &out))
+
+/* The first product as all there is, and 1 g/L of it. */
+#define FIRST (&(sw_shelf){.products = g.shelf->products, .count = 1})
+#define GRAM (&(sw_recipe){.g_per_l = (double[]){1.0}, .count = 1})
+#define FIRST_MIX                                                              \
+    (&(sw_mix){.water = N(0, g.water),                                         \
+               .shelf = N(1, FIRST),                                           \
+               .recipe = N(2, GRAM),                                           \
+               .target = N(8, g.target),                                       \
+               .conditions = g.conditions})
+
+static sw_status call_sw_premix_fit(sw_error *error)
+{
+    sw_premix_rate rate;
+    sw_notes notes = {0};
+    sw_solver *solver = NULL;
+    sw_status status = sw_solver_new(&solver, error);
+    if (!status)
+        status =
+            sw_premix_fit(N(3, solver), N(4, FIRST_MIX), N(5, (&(size_t){1})),
+                          N(6, &rate), N(7, &notes), error);
+    sw_notes_free(&notes);
+    sw_solver_free(solver);
+    return status;
+}
+
+GIVES(sw_target_implied, sw_target, sw_target_free, N(0, g.shelf), N(1, GRAM),
+      N(2, &g.conditions), N(3, &out))
+GIVES(sw_premix_review, sw_premix, sw_premix_free,
+      N(3, (&(sw_mix){.water = N(0, g.water),
+                      .shelf = N(1, FIRST),
+                      .recipe = N(2, GRAM),
+                      .target = N(5, g.target),
+                      .conditions = g.conditions})),
+      0, N(4, &out))
+GIVES(sw_catalogue_get, sw_product, sw_product_free, 3, N(0, &out))
+GIVES(sw_catalogue_find, sw_product, sw_product_free, N(0, "potassium nitrate"),
+      N(1, &out))
+GIVES(sw_waters_gather, sw_waters, sw_waters_free, N(0, again(g.water_file)),
+      N(1, "w"), NULL, N(2, &out))
+GIVES(sw_waters_read, sw_waters, sw_waters_free, N(0, again(g.water_file)),
+      N(1, "w"), N(2, &out))
+GIVES(sw_water_stream_new, sw_water_stream, sw_water_stream_free,
+      N(0, again(g.water_file)), N(1, "w"), NULL, N(2, &out))
+
+static sw_status call_sw_water_stream_next(sw_error *error)
+{
+    sw_water_stream *waters = NULL;
+    sw_waters *block = NULL;
+    sw_status status =
+        sw_water_stream_new(again(g.water_file), "w", NULL, &waters, error);
+    if (!status)
+        status = sw_water_stream_next(N(0, waters), 1, N(1, &block), error);
+    sw_waters_free(block);
+    sw_water_stream_free(waters);
+    return status;
+}
+
+GIVES(sw_target_read, sw_target, sw_target_free, N(0, again(g.target_file)),
+      N(1, "t"), N(2, &out))
+GIVES(sw_target_stage, sw_target, sw_target_free, N(0, g.staged), N(1, "young"),
+      N(2, &out))
+GIVES(sw_target_scale, sw_target, sw_target_free, N(0, g.staged), 2.0,
+      N(1, &out))
+GIVES(sw_shelf_read, sw_shelf, sw_shelf_free, N(0, again(g.shelf_file)),
+      N(1, "s"), N(2, &out))
+GIVES(sw_shelf_catalogue, sw_shelf, sw_shelf_free, N(0, &out))
+GIVES(sw_shelf_common, sw_shelf, sw_shelf_free, N(0, g.target), N(1, &out))
+
+static sw_status call_sw_shelf_add_label(sw_error *error)
+{
+    sw_shelf *shelf = NULL;
+    sw_status status = sw_shelf_read(again(g.shelf_file), "s", &shelf, error);
+    if (!status)
+        status =
+            sw_shelf_add_label(N(0, shelf), N(1, "leaf"),
+                               N(2, again(g.label_file)), N(3, "l"), error);
+    sw_shelf_free(shelf);
+    return status;
+}
+
+/* Of a file that may add to the shelf. */
+#define SHELVES(name, file, type, give_up)                                     \
+    static sw_status call_##name(sw_error *error)                              \
+    {                                                                          \
+        sw_shelf *shelf = NULL;                                                \
+        type *out = NULL;                                                      \
+        sw_status status =                                                     \
+            sw_shelf_read(again(g.shelf_file), "s", &shelf, error);            \
+        if (!status)                                                           \
+            status = name(N(0, again(file)), N(1, "r"), N(2, shelf),           \
+                          N(3, &out), error);                                  \
+        out_is_wrong |= (status == SW_OK) != (out != NULL);                    \
+        give_up(out);                                                          \
+        sw_shelf_free(shelf);                                                  \
+        return status;                                                         \
+    }
+
+SHELVES(sw_recipe_read, g.recipe_file, sw_recipe, sw_recipe_free)
+SHELVES(sw_placements_read, g.tank_file, sw_placement, sw_placements_free)
+
+SOLVES(sw_renew, 2, sw_renewal, sw_renewal_free, N(4, &problem), 0.8,
+       N(5, &out))
+SOLVES(sw_stock_plan, 1, sw_stock, sw_stock_free,
+       N(4, (&(sw_mix){.water = N(0, g.water),
+                       .shelf = N(2, g.shelf),
+                       .recipe = N(1, g.recipe),
+                       .conditions = g.conditions})),
+       N(5, &g.setup), N(6, &out))
+SOLVES(sw_stock_check, 1, sw_stock, sw_stock_free,
+       N(4, (&(sw_mix){.water = N(0, g.water),
+                       .shelf = N(2, g.shelf),
+                       .recipe = N(1, g.recipe),
+                       .conditions = g.conditions})),
+       N(5, &g.setup), N(6, g.stock->placements), N(7, &out))
+SOLVES(sw_blend_find, 2, sw_blend, sw_blend_free, N(4, &problem), N(5, &out))
+SOLVES(sw_strength_find, 1, sw_strength, sw_strength_free, N(4, &problem),
+       N(5, (&(sw_strength_aim){1.1, NULL})), N(6, &out))
+SOLVES(sw_conflict_explain, 1, sw_conflict, sw_conflict_free, N(4, &problem),
+       NULL, N(5, &out))
+SOLVES(sw_why_find, 1, sw_why, sw_why_free, N(4, &problem), N(5, &out))
+SOLVES(sw_front_find, 1, sw_front, sw_front_free, N(4, &problem),
+       SW_TRADE_PRODUCTS, 2, N(5, &out))
+
+#define STEPS                                                                  \
+    (&(sw_scale){                                                              \
+        .volume_l = 1000, .step_g = 10, .micro_step_g = 0.1, .seconds = 30})
+
+SOLVES(sw_weigh, 1, sw_weighed, sw_weighed_free, N(4, &problem),
+       N(5, g.solution), N(6, STEPS), N(7, &out))
+
+static sw_status call_sw_stock_formulate(sw_error *error)
+{
+    const sw_problem problem = problem_of(1);
+    sw_solver *solver = NULL;
+    sw_solution *solution = NULL;
+    sw_stock *stock = NULL;
+    sw_status status = sw_solver_new(&solver, error);
+    if (!status)
+        status =
+            sw_stock_formulate(N(3, solver), N(4, &problem), N(5, &g.setup),
+                               N(6, &solution), N(7, &stock), error);
+    out_is_wrong |= status != SW_OK && (solution || stock);
+    sw_stock_free(stock);
+    sw_solution_free(solution);
+    sw_solver_free(solver);
+    return status;
+}
+
+static sw_status call_sw_stock_weigh(sw_error *error)
+{
+    const sw_problem problem = problem_of(1);
+    sw_solver *solver = NULL;
+    sw_solution *solution = NULL;
+    sw_stock *stock = NULL;
+    sw_weighed *out = NULL;
+    sw_status status = sw_solver_new(&solver, error);
+    if (!status)
+        status = sw_stock_formulate(solver,
+                                    &(sw_problem){.waters = g.water,
+                                                  .water_count = 1,
+                                                  .target = g.two,
+                                                  .shelf = g.shelf,
+                                                  .conditions = g.conditions},
+                                    &g.setup, &solution, &stock, error);
+    if (!status)
+        status = sw_stock_weigh(N(3, solver),
+                                N(4, (&(sw_filling){.problem = N(5, &problem),
+                                                    .setup = N(6, &g.setup),
+                                                    .solution = N(7, solution),
+                                                    .stock = N(8, &stock)})),
+                                N(9, STEPS), N(10, &out), error);
+    out_is_wrong |= (status == SW_OK) != (out != NULL);
+    sw_weighed_free(out);
+    sw_stock_free(stock);
+    sw_solution_free(solution);
+    sw_solver_free(solver);
+    return status;
+}
+
+FILLS(sw_stock_head, sw_head, N(4, &mix), N(5, g.stock), N(6, &g.setup),
+      SW_TANK_A, N(7, out))
+GIVES(sw_stock_apart, sw_apart, sw_apart_free, N(4, &mix), N(5, g.stock),
+      N(6, &out))
+
+static sw_status call_sw_print_amounts(sw_error *error)
+{
+    const sw_mix mix = mix_of();
+    sw_printed item = {.g_per_l = 0.5, .unit_g_per_l = 0.001};
+    return sw_print_amounts(N(4, &mix), N(5, g.assessment), N(6, &item), 1,
+                            error);
+}
+
+GIVES(sw_mixing_order, sw_steps, sw_steps_free,
+      N(5, (&(sw_mixing){.mix = N(4, &mix), .volume_l = 1000})), N(6, &out))
+GIVES(sw_purified_water, sw_waters, sw_waters_free, N(0, &out))
+GIVES(sw_choose, sw_choice, sw_choice_free,
+      N(4, (&(sw_candidate){.name = N(0, "well"),
+                            .detail = "",
+                            .target = N(1, g.target),
+                            .shelf = N(2, g.shelf),
+                            .solution = N(3, g.solution)})),
+      1, N(5, &out))
+GIVES(sw_strength_of_recipe, sw_strength, sw_strength_free, N(4, &mix), 2.0,
+      N(5, &out))
+
+/* How many pointers it takes, and which of them, as bits, may be NULL. */
+#define CALLS(X)                                                               \
+    X(sw_assess, 6, 1 << 3)                                                    \
+    X(sw_audit, 3, 0)                                                          \
+    X(sw_audit_solution, 4, 0)                                                 \
+    X(sw_audit_many, 3, 0)                                                     \
+    X(sw_water_reread, 3, 0)                                                   \
+    X(sw_volume_parse, 2, 0)                                                   \
+    X(sw_mass_parse, 2, 0)                                                     \
+    X(sw_conductivity_parse, 2, 0)                                             \
+    X(sw_tables_new, 1, 0)                                                     \
+    X(sw_water_complete, 4, 0)                                                 \
+    X(sw_water_notes, 2, 0)                                                    \
+    X(sw_equilibrate, 3, 0)                                                    \
+    X(sw_onsets, 3, 0)                                                         \
+    X(sw_ec_at, 3, 0)                                                          \
+    X(sw_target_named, 2, 0)                                                   \
+    X(sw_uncertainty_find, 7, 0)                                               \
+    X(sw_objective_parse, 2, 0)                                                \
+    X(sw_solver_new, 1, 0)                                                     \
+    X(sw_formulate, 6, 0)                                                      \
+    X(sw_one_recipe, 6, 0)                                                     \
+    X(sw_fewest_recipes, 6, 0)                                                 \
+    X(sw_diagnose, 8, 0)                                                       \
+    X(sw_ph_options_find, 6, 0)                                                \
+    X(sw_premix_fit, 9, 0)                                                     \
+    X(sw_target_implied, 4, 0)                                                 \
+    X(sw_premix_review, 6, 0)                                                  \
+    X(sw_catalogue_get, 1, 0)                                                  \
+    X(sw_catalogue_find, 2, 0)                                                 \
+    X(sw_waters_gather, 3, 0)                                                  \
+    X(sw_waters_read, 3, 0)                                                    \
+    X(sw_water_stream_new, 3, 0)                                               \
+    X(sw_water_stream_next, 2, 0)                                              \
+    X(sw_target_read, 3, 0)                                                    \
+    X(sw_target_stage, 3, 0)                                                   \
+    X(sw_target_scale, 2, 0)                                                   \
+    X(sw_shelf_read, 3, 0)                                                     \
+    X(sw_shelf_add_label, 4, 0)                                                \
+    X(sw_shelf_catalogue, 1, 0)                                                \
+    X(sw_shelf_common, 2, 1 << 0)                                              \
+    X(sw_recipe_read, 4, 0)                                                    \
+    X(sw_placements_read, 4, 0)                                                \
+    X(sw_renew, 6, 0)                                                          \
+    X(sw_stock_plan, 7, 0)                                                     \
+    X(sw_stock_check, 8, 0)                                                    \
+    X(sw_stock_formulate, 8, 0)                                                \
+    X(sw_stock_head, 8, 1 << 3)                                                \
+    X(sw_stock_apart, 7, 1 << 0 | 1 << 3)                                      \
+    X(sw_print_amounts, 7, 0)                                                  \
+    X(sw_weigh, 8, 1 << 0)                                                     \
+    X(sw_stock_weigh, 11, 0)                                                   \
+    X(sw_mixing_order, 7, 1 << 3)                                              \
+    X(sw_purified_water, 1, 0)                                                 \
+    X(sw_blend_find, 6, 0)                                                     \
+    X(sw_choose, 6, 0)                                                         \
+    X(sw_strength_find, 7, 0)                                                  \
+    X(sw_strength_of_recipe, 6, 1 << 3)                                        \
+    X(sw_conflict_explain, 6, 0)                                               \
+    X(sw_why_find, 6, 0)                                                       \
+    X(sw_front_find, 6, 0)
+
+static const struct {
+    const char *name;
+    sw_status (*call)(sw_error *error);
+    unsigned pointers, optional;
+} CALL[] = {
+#define ROW(name, pointers, optional) {#name, call_##name, pointers, optional},
+    CALLS(ROW)};
+enum { CALL_COUNT = sizeof CALL / sizeof CALL[0] };
+
+/* ---- What they must say --------------------------------------------------*/
+
+/* An error as no caller zeroed it. */
+static sw_error unfilled(void)
+{
+    sw_error error;
+    memset(&error, 0xA5, sizeof error);
+    return error;
+}
+
+static bool is_text(const char *text, size_t size)
+{
+    size_t length = strnlen(text, size);
+    for (size_t i = 0; i < length; i++)
+        if (iscntrl((unsigned char)text[i]) || text[i] == '\xA5')
+            return false;
+    return length < size;
+}
+
+/* Whether the error says `status` in words, and names no place or one. */
+static bool is_filled(const sw_error *e, sw_status status)
+{
+    return e->status == status && e->message[0] &&
+           is_text(e->message, sizeof e->message) &&
+           is_text(e->file, sizeof e->file) && e->line < 100 &&
+           e->column < 1000;
+}
+
+START_TEST(every_pointer_may_be_null)
+{
+    sw_error error = unfilled();
+    sw_status plain = CALL[_i].call(&error);
+    ck_assert_msg(plain == SW_OK, "%s: %s", CALL[_i].name, error.message);
+    ck_assert_int_eq(CALL[_i].call(NULL), SW_OK);
+    for (unsigned bit = 0; bit < CALL[_i].pointers; bit++) {
+        error = unfilled();
+        null = 1U << bit;
+        sw_status status = CALL[_i].call(&error);
+        bool may = CALL[_i].optional >> bit & 1;
+        ck_assert_msg(status == SW_ERR_MISSING || (may && !status),
+                      "%s, pointer %u: %s", CALL[_i].name, bit,
+                      sw_status_text(status));
+        ck_assert_msg(!status || is_filled(&error, status), "%s, pointer %u",
+                      CALL[_i].name, bit);
+        ck_assert_int_eq(CALL[_i].call(NULL), status);
+    }
+    ck_assert_msg(!out_is_wrong, "%s", CALL[_i].name);
+}
+END_TEST
+
+START_TEST(every_allocation_may_fail)
+{
+    const bool each = getenv("SW_EACH") != NULL;
+    for (unsigned long nth = 1;; nth += each ? 1 : 1 + nth / 4) {
+        sw_error error = unfilled();
+        scarce_begin(nth);
+        sw_status status = CALL[_i].call(&error);
+        bool failed = scarce_end();
+        ck_assert_msg(scarce_left() == 0, "%s, allocation %lu: %ld leak",
+                      CALL[_i].name, nth, scarce_left());
+        ck_assert_msg(status == (failed ? SW_ERR_MEMORY : SW_OK),
+                      "%s, allocation %lu: %s", CALL[_i].name, nth,
+                      sw_status_text(status));
+        ck_assert_msg(!failed || is_filled(&error, status),
+                      "%s, allocation %lu: \"%.200s\"", CALL[_i].name, nth,
+                      error.message);
+        ck_assert_msg(!out_is_wrong, "%s, allocation %lu", CALL[_i].name, nth);
+        if (!failed)
+            break;
+    }
+}
+END_TEST
+
+/* All that the headers declare are in the list. */
+START_TEST(no_call_is_left_out)
+{
+    static const char *const headers[] = {
+        "assess", "audit", "base", "chemistry", "crops",   "decide",
+        "many",   "meter", "ph",   "premix",    "records", "renew",
+        "stock",  "which", "why",  "formulate", "hazards"};
+    char path[1024];
+    char line[256];
+    char name[64];
+    int found = 0;
+    for (size_t i = 0; i < sizeof headers / sizeof *headers; i++) {
+        snprintf(path, sizeof path, SW_SOURCE_DIR "/lib/saltwright_%s.h",
+                 headers[i]);
+        FILE *file = fopen(path, "r");
+        ck_assert_msg(file, "%s", path);
+        while (fgets(line, sizeof line, file)) {
+            if (sscanf(line, "SW_API sw_status %63[a-z_](", name) != 1)
+                continue;
+            int at = 0;
+            while (at < CALL_COUNT && strcmp(CALL[at].name, name) != 0)
+                at++;
+            ck_assert_msg(at < CALL_COUNT, "%s", name);
+            found++;
+        }
+        fclose(file);
+    }
+    ck_assert_int_eq(found, CALL_COUNT);
+}
+END_TEST
+
+int main(void)
+{
+    Suite *suite = suite_create("every_call");
+    TCase *tcase = tcase_create("every_call");
+    tcase_set_timeout(tcase, 3000);
+    tcase_add_unchecked_fixture(tcase, make_given, free_given);
+    tcase_add_test(tcase, no_call_is_left_out);
+    tcase_add_loop_test(tcase, every_pointer_may_be_null, 0, CALL_COUNT);
+    tcase_add_loop_test(tcase, every_allocation_may_fail, 0, CALL_COUNT);
+    suite_add_tcase(suite, tcase);
+    return run_suite(suite);
+}
