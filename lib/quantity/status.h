@@ -40,7 +40,7 @@ sw_status sw_of_trial(sw_status status);
     do {                                                                       \
         const void *const sw_needed[] = {__VA_ARGS__};                         \
         if (sw_any_missing(sw_needed, sizeof sw_needed / sizeof *sw_needed))   \
-            return sw_fail(error, SW_ERR_MISSING, "%s: NULL for one of: %s",     \
+            return sw_fail(error, SW_ERR_MISSING, "%s: NULL for one of: %s",   \
                            __func__, #__VA_ARGS__);                            \
     } while (0)
 

@@ -533,7 +533,10 @@ sw_status sw_print_amounts(const sw_mix *mixes,
                            const sw_assessment *const *exact, size_t mix_count,
                            sw_printed *items, size_t count, sw_error *error)
 {
-    SW_REQUIRE(error, sw_aimed_mix(mixes), exact, items);
+    SW_REQUIRE(error, mixes, exact, items);
+    for (size_t i = 0; i < mix_count; i++) {
+        SW_REQUIRE(error, sw_aimed_mix(&mixes[i]), exact[i]);
+    }
     size_t rows = mix_count * (2 * mixes->target->count + MEASURES);
     work w = {.mixes = mixes,
               .exact = exact,

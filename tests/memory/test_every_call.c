@@ -345,8 +345,8 @@ static sw_status call_sw_print_amounts(sw_error *error)
 {
     const sw_mix mix = mix_of();
     sw_printed item = {.g_per_l = 0.5, .unit_g_per_l = 0.001};
-    return sw_print_amounts(N(4, &mix), N(5, g.assessment), N(6, &item), 1,
-                            error);
+    const sw_assessment *exact[] = {N(7, g.assessment)};
+    return sw_print_amounts(N(4, &mix), N(5, exact), 1, N(6, &item), 1, error);
 }
 
 GIVES(sw_mixing_order, sw_steps, sw_steps_free,
