@@ -90,6 +90,7 @@ typedef struct sw_water {
     /* Of a nutrient solution (feed, drain, tank), not of a source water: false
      * as read; who knows better sets it before anything is made of it. */
     bool is_solution;
+    bool unsound; /* more is wrong with it than its file's defects tell */
     sw_reading *readings; size_t reading_count;
     sw_content per_l;                  /* from the readings */
     bool reported[SW_COMPONENT_COUNT]; /* false: unknown, reckoned 0 */

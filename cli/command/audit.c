@@ -2,6 +2,7 @@
 /* saltwright audit: is this lab report believable, and the water fit? */
 #include "io/command.h"
 #include "io/complain.h"
+#include "io/output.h"
 #include "report/blocks.h"
 #include "command/show.h"
 
@@ -17,6 +18,10 @@ static exit_code run(const cli_options *options)
         code = show_report(audit.archive ? report_archive(&audit)
                                          : report_audit(&audit),
                            &settings, audit_exit_code(&audit));
+    /* The others are worth having where a sample was left out. */
+    if (code <= EXIT_UNMET && audit_refused(&audit))
+        code =
+            output_settle(EXIT_DONE) == EXIT_DONE ? EXIT_INPUT : EXIT_INTERNAL;
     audit_free(&audit);
     return code;
 }
@@ -39,7 +44,9 @@ const cli_command command_audit = {
         "it is a feed, drain or tank sample, judged as one: against --target, "
         "and against --feed for what the crop takes up faster or slower than "
         "water. It ends with 1 when a check disagrees, the water is unsuitable "
-        "for some use or the solution misses its target.",
+        "for some use or the solution misses its target. Of a file of many "
+        "samples each that can be read is judged; what is wrong with the "
+        "others is told, and it ends with 3.",
     .example = "saltwright audit --water examples/well.csv",
     .required = required,
     .options = taken,

@@ -50,16 +50,17 @@ static void say_balance(doc_block *verdict, const sw_archive *a)
 {
     if (a->checked == 0) {
         doc_say(verdict, DOC_PLAIN,
-                "%zu samples; none reports all major ions, so no charge can be "
-                "checked.",
-                a->count);
+                "%zu sample%s; none reports all major ions, so no charge can "
+                "be checked.",
+                a->count, a->count == 1 ? "" : "s");
         return;
     }
-    doc_say(verdict, 2 * a->balanced < a->checked ? DOC_BAD : DOC_PLAIN,
-            "%zu samples. The charge of %zu can be checked: %zu balance within "
-            "5 %%, median off by %s %%.",
-            a->count, a->checked, a->balanced,
-            figure_fixed(a->median_percent, 1).text);
+    doc_say(
+        verdict, 2 * a->balanced < a->checked ? DOC_BAD : DOC_PLAIN,
+        "%zu sample%s. The charge of %zu can be checked: %zu balance within "
+        "5 %%, median off by %s %%.",
+        a->count, a->count == 1 ? "" : "s", a->checked, a->balanced,
+        figure_fixed(a->median_percent, 1).text);
     if (a->ec_checked)
         doc_say(verdict, DOC_PLAIN,
                 "Of those that balance, the EC of %zu in %zu is within 10 %% "
@@ -106,6 +107,29 @@ static void put_balance(doc_record *report, const sw_archive *a)
                 {"ec_within", (double)a->ec_within});
 }
 
+static void put_refused(doc_record *report, doc_block *verdict,
+                        const sw_waters *waters, size_t read)
+{
+    if (!waters)
+        return;
+    size_t refused = waters->count - read;
+    doc_say(verdict, DOC_BAD,
+            "%zu sample%s cannot be read as %s and %s left out.", refused,
+            refused == 1 ? "" : "s", refused == 1 ? "it stands" : "they stand",
+            refused == 1 ? "is" : "are");
+    doc_block *block = doc_add(report, "refused");
+    for (size_t i = 0; i < waters->defect_count; i++) {
+        const sw_water_defect *defect = &waters->defects[i];
+        doc_record *out = doc_row(block);
+        doc_text(out, "sample", waters->items[defect->sample].sample);
+        if (defect->error.line)
+            doc_number(out, "line", (double)defect->error.line);
+        if (defect->error.column)
+            doc_number(out, "column", (double)defect->error.column);
+        doc_text(out, "reason", defect->error.message);
+    }
+}
+
 doc_record *report_archive(const cli_audit *audit)
 {
     const sw_archive *a = audit->archive;
@@ -116,6 +140,7 @@ doc_record *report_archive(const cli_audit *audit)
     say_column(verdict, a);
     put_balance(report, a);
     report_rereadings(report, a->rereadings, a->rereading_count);
+    put_refused(report, verdict, audit_refused(audit), a->count);
     doc_block *samples = doc_add(report, "samples");
     for (size_t i = 0; i < a->count; i++)
         put_sample(samples, audit->waters.items[i].water->sample,

@@ -61,6 +61,13 @@ static exit_code archive_exit_code(const sw_archive *archive)
     return EXIT_DONE;
 }
 
+/* One file at a time is audited: its first sample has all. */
+const sw_waters *audit_refused(const cli_audit *audit)
+{
+    const cli_source *first = &audit->waters.items[0];
+    return !first->asked && first->all->defect_count ? first->all : NULL;
+}
+
 exit_code audit_exit_code(const cli_audit *audit)
 {
     if (audit->archive)
@@ -260,7 +267,7 @@ exit_code audit_run(const cli_options *options, const cli_settings *settings,
     exit_code code = check_options(options);
     if (code == EXIT_DONE)
         code = sources_read_all(options, solution ? OPT_SOLUTION : OPT_WATER,
-                                &out->waters);
+                                true, &out->waters);
     if (code == EXIT_DONE)
         code = sources_read(options, OPT_PURIFIED, &out->purified);
     if (code == EXIT_DONE)
@@ -269,7 +276,7 @@ exit_code audit_run(const cli_options *options, const cli_settings *settings,
         code = inputs_read_target(options, &out->inputs);
     if (code != EXIT_DONE)
         return code;
-    if (out->waters.count > 1)
+    if (out->waters.count > 1 || audit_refused(out))
         return audit_archive(options, settings, out);
     sources_say(&out->waters);
     return audit_sample(settings, out);

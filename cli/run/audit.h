@@ -42,6 +42,9 @@ audit_use audit_use_of(const sw_sample_audit *sample);
 /* Whether it is of a nutrient solution. */
 bool audit_is_of_solution(const cli_audit *audit);
 
+/* The file of which samples with defects are left out; NULL: none is. */
+const sw_waters *audit_refused(const cli_audit *audit);
+
 /* EXIT_UNMET when a check disagrees, the water is unsuitable for a use, or a
  * solution misses its target or endangers the crop. */
 exit_code audit_exit_code(const cli_audit *audit);

@@ -261,7 +261,7 @@ exit_code inputs_read_shared(const cli_options *options, cli_settings *settings,
     exit_code code = begin(settings, out);
     if (code != EXIT_DONE)
         return code;
-    code = sources_read_all(options, OPT_WATER, &out->waters);
+    code = sources_read_all(options, OPT_WATER, false, &out->waters);
     sources_say(&out->waters);
     out->water_from = options_from(options, OPT_WATER);
     return first_of(code, read_aim(options, settings, out));

@@ -141,7 +141,8 @@ static exit_code refuse_defects(const cli_options *options,
     for (size_t i = 0; i < waters->defect_count; i++) {
         const sw_water_defect *defect = &waters->defects[i];
         if (sample && defect->sample != SW_WHOLE_FILE &&
-            &waters->items[defect->sample] != sample)
+            &waters->items[defect->sample] != sample &&
+            !(sample->unsound && defect->error.status == SW_ERR_LIMIT))
             continue;
         if (last && is_same(&defect->error, last))
             continue; /* of a name or a unit that several samples share */
@@ -253,28 +254,46 @@ static exit_code read_source(const cli_options *options, option_id id,
     return code == EXIT_DONE ? choose_named(options, id, source) : code;
 }
 
-/* Appends every sample of `waters`, the first to the source that is there, with
- * what is worth saying of any. */
-static exit_code append_samples(const cli_options *options,
+static bool is_of_file(const sw_waters *waters)
+{
+    for (size_t i = 0; i < waters->defect_count; i++)
+        if (waters->defects[i].sample == SW_WHOLE_FILE)
+            return true;
+    return false;
+}
+
+/* Appends every sample of `waters` that can be read, the first to the source
+ * that is there, with what is worth saying of any.  Of those that cannot, each
+ * defect is told; none is left out unless `partly`. */
+static exit_code append_samples(const cli_options *options, bool partly,
                                 cli_sources *sources)
 {
     cli_source *first = &sources->items[sources->count - 1];
     const char *file = first->file;
     const sw_waters *waters = first->all;
-    if (waters->defect_count)
-        return refuse_defects(options, waters, NULL);
-    if (waters->count == 1)
+    bool refused = waters->defect_count > 0;
+    if (refused)
+        refuse_defects(options, waters, NULL);
+    if (refused && (!partly || is_of_file(waters)))
+        return EXIT_INPUT;
+    if (waters->count == 1 && !refused)
         return choose(options, first, &waters->items[0]);
-    first->water = &waters->items[0];
     if (first->waters) /* else an earlier source has said it */
         take_notes(first);
-    for (size_t i = 1; i < waters->count; i++) {
-        sources->items =
-            memory_grow(sources->items, sources->count, sizeof *sources->items);
-        sources->items[sources->count++] =
-            (cli_source){.file = memory_text(file), .water = &waters->items[i]};
+    for (size_t i = 0; i < waters->count; i++) {
+        const sw_water *water = &waters->items[i];
+        first = &sources->items[sources->count - 1];
+        if (!sw_waters_sound(waters, water))
+            continue;
+        if (first->water) {
+            sources->items = memory_grow(sources->items, sources->count,
+                                         sizeof *sources->items);
+            first = &sources->items[sources->count++];
+            *first = (cli_source){.file = memory_text(file)};
+        }
+        first->water = water;
     }
-    return EXIT_DONE;
+    return first->water ? EXIT_DONE : EXIT_INPUT;
 }
 
 static exit_code refuse_reading(const cli_options *options, const char *given,
@@ -333,7 +352,7 @@ void sources_say(const cli_sources *sources)
 }
 
 exit_code sources_read_all(const cli_options *options, option_id id,
-                           cli_sources *out)
+                           bool partly, cli_sources *out)
 {
     exit_code code = EXIT_DONE;
     *out = (cli_sources){0};
@@ -346,7 +365,7 @@ exit_code sources_read_all(const cli_options *options, option_id id,
         if (code == EXIT_DONE)
             code = out->items[index].asked
                        ? choose_named(options, id, &out->items[index])
-                       : append_samples(options, out);
+                       : append_samples(options, partly, out);
     }
     return code == EXIT_DONE ? reread_all(options, id, out) : code;
 }

@@ -30,9 +30,10 @@ typedef struct cli_sources {
 exit_code sources_read(const cli_options *options, option_id id,
                        cli_sources *out);
 /* The same, but a file without :SAMPLE stands for every sample in it, and what
- * is worth saying is not said. */
+ * is worth saying is not said.  With `partly` samples with defects are left out
+ * of these; in the `all` of their source they stay. */
 exit_code sources_read_all(const cli_options *options, option_id id,
-                           cli_sources *out);
+                           bool partly, cli_sources *out);
 /* Says what is worth saying, on standard error. */
 void sources_say(const cli_sources *sources);
 /* Gives an error without a place that of the water it arose in. */

@@ -22,6 +22,10 @@ static void add_defect(sw_lab *lab, size_t sample, const sw_error *error)
     sw_waters *w = lab->waters;
     if (w->defect_count >= SW_MAX_DEFECTS && !lab->streamed) {
         lab->defects_untold++;
+        if (sample == SW_WHOLE_FILE)
+            lab->untold_of_file = true;
+        else
+            lab->samples[sample].unsound = true;
         return;
     }
     sw_water_defect *grown =
@@ -306,12 +310,13 @@ static void drop_superseded(sw_lab *lab, size_t index)
 
 typedef struct told {
     sw_lab *lab;
-    size_t item;
+    size_t index, item; /* the same sample: as gathered, and as a water */
 } told;
 
 static void tell(void *context, const sw_error *error)
 {
     const told *t = context;
+    t->lab->samples[t->index].unsound = true;
     sw_lab_blame(t->lab, t->item, NULL, error);
 }
 
@@ -336,7 +341,7 @@ static sw_status make_water(sw_lab *lab, size_t index, sw_error *error)
     sw_measure *measures;
     const sw_lab_sample *s = &lab->samples[index];
     sw_waters *w = lab->waters;
-    told context = {lab, w->count};
+    told context = {lab, index, w->count};
     const sw_told told_to = {tell, &context};
     sw_status status =
         spread(s, &readings, &measures) ? SW_OK : sw_fail_memory(error);
@@ -345,6 +350,7 @@ static sw_status make_water(sw_lab *lab, size_t index, sw_error *error)
     if (!status)
         status = sw_water_of(&w->items[w->count], &gathered, &w->notes,
                              &told_to, error);
+    w->items[w->count].unsound = s->unsound;
     w->count += status == SW_OK;
     free(readings);
     free(measures);
@@ -372,7 +378,7 @@ static void place_samples(sw_lab *lab, size_t *items)
     for (size_t i = 0; i < lab->sample_count; i++) {
         settle_open(lab, i);
         drop_superseded(lab, i);
-        items[i] = lab->samples[i].count > 0;
+        items[i] = lab->samples[i].count > 0 || lab->samples[i].unsound;
     }
     for (size_t i = 0; i < w->defect_count; i++)
         if (w->defects[i].sample != SW_WHOLE_FILE)
@@ -458,7 +464,8 @@ static void sort_defects(sw_lab *lab)
         return;
     sw_error *last = &w->defects[w->defect_count - 1].error;
     *last = (sw_error){.status = SW_ERR_LIMIT};
-    w->defects[w->defect_count - 1].sample = SW_WHOLE_FILE;
+    if (lab->untold_of_file)
+        w->defects[w->defect_count - 1].sample = SW_WHOLE_FILE;
     (void)snprintf(last->file, sizeof last->file, "%s", lab->name);
     (void)snprintf(last->message, sizeof last->message,
                    "%zu further defects are left out; correct these first",

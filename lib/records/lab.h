@@ -54,6 +54,7 @@ typedef struct sw_lab_sample {
     size_t table; /* in which of the sheet's tables it was met last */
     sw_lab_reading *readings;
     size_t count, room;
+    bool unsound; /* something wrong with it may have found no room */
 } sw_lab_sample;
 
 enum { SW_LAB_BUCKETS = 1024, SW_LAB_SAMPLE_BUCKETS = 1 << 14 };
@@ -77,6 +78,7 @@ typedef struct sw_lab {
     char at_limit[200]; /* readings up to their limit that no mark says so of */
     size_t apart;       /* readings that are not of the water */
     size_t defects_untold;
+    bool untold_of_file; /* one of those is of the whole file */
     bool streamed; /* each row is a sample of its own, and soon forgotten */
     bool lost;     /* memory ran out */
 } sw_lab;

@@ -161,6 +161,8 @@ sw_status sw_waters_gather(FILE *stream, const char *name, const char *units,
 
 bool sw_waters_sound(const sw_waters *waters, const sw_water *water)
 {
+    if (water->unsound)
+        return false;
     for (size_t i = 0; i < waters->defect_count; i++) {
         size_t sample = waters->defects[i].sample;
         if (sample == SW_WHOLE_FILE || &waters->items[sample] == water)

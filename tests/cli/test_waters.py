@@ -2,6 +2,7 @@
 """Which water: screen, JSON, CSV and sheet tell the same story."""
 import csv
 import io
+import json
 import os
 import re
 import shutil
@@ -236,6 +237,69 @@ class Waters(unittest.TestCase):
     def test_no_line_is_wider_than_a_terminal(self):
         for line in self.text.splitlines():
             self.assertLessEqual(len(line), 80, line)
+
+
+class AnArchiveInPart(unittest.TestCase):
+    """Samples that cannot be read cost themselves alone."""
+    HEAD = ("sample,pH,Ca [mg/L],Mg [mg/L],Na [mg/L],K [mg/L],HCO3 [mg/L],"
+            "SO4 [mg/L],Cl [mg/L],NO3 [mg/L]\n")
+    ROW = "{},7.2,{},10,20,3,180,30,25,5\n"
+
+    def archive(self, calcium):
+        file = written(self.HEAD + "".join(
+            self.ROW.format(f"well {i + 1}", ca)
+            for i, ca in enumerate(calcium)))
+        self.addCleanup(file.close)
+        return file.name
+
+    def audit(self, name):
+        done = run("audit", "--water", name, "--format", "json")
+        return done, done.stdout and json.loads(done.stdout)
+
+    def test_the_others_are_judged_and_the_defect_is_told(self):
+        for calcium, read in (("48 5o 47", 2), ("4x 48", 1)):
+            calcium = calcium.split()
+            name = self.archive(calcium)
+            done, out = self.audit(name)
+            self.assertEqual(done.returncode, 3)
+            self.assertEqual([row["sample"] for row in out["samples"]],
+                             [f"well {i + 1}" for i, ca in enumerate(calcium)
+                              if ca.isdigit()])
+            self.assertEqual(len(out["samples"]), read)
+            bad = [i for i, ca in enumerate(calcium) if not ca.isdigit()]
+            self.assertEqual(
+                [(row["sample"], row["line"], row["column"])
+                 for row in out["refused"]],
+                [(f"well {i + 1}", i + 2, len(f"well {i + 1},7.2,") + 1)
+                 for i in bad])
+            for row in out["refused"]:
+                self.assertIn("is not a number", row["reason"])
+                self.assertIn(row["reason"], done.stderr)
+
+    def test_of_a_chosen_sample_its_own_defects_count(self):
+        name = self.archive(["5o"] * 300 + ["48"] + ["5o"])
+        for sample, code in (("well 301", 0), ("well 1", 3), ("well 250", 3),
+                             ("well 302", 3)):
+            done, _ = self.audit(f"{name}:{sample}")
+            self.assertEqual(done.returncode, code, sample)
+            self.assertEqual("error" in done.stderr, code == 3, sample)
+        done, out = self.audit(name)
+        self.assertEqual([row["sample"] for row in out["samples"]],
+                         ["well 301"])
+        self.assertIn("102 further defects", out["refused"][-1]["reason"])
+
+    def test_what_chooses_among_waters_goes_without_none(self):
+        name = self.archive(["48", "5o"])
+        for command in ("compare", "recipes"):
+            done = run(command, "--water", name, "--target", "lettuce")
+            self.assertEqual((done.returncode, done.stdout), (3, ""), command)
+
+    def test_a_defect_of_the_whole_file_refuses_it(self):
+        file = written(self.HEAD.replace("Ca [mg/L]", "Ca [furlong]") +
+                       self.ROW.format("well 1", 48))
+        self.addCleanup(file.close)
+        done, _ = self.audit(file.name)
+        self.assertEqual((done.returncode, done.stdout), (3, ""))
 
 
 if __name__ == "__main__":
