@@ -110,6 +110,10 @@
 /* formulate: amounts, deviations and prices of problems near 1 solved by hand;
  * orthogonal factors leave a few roundings.  Absolute. */
 #define TOL_HAND_SOLVED 1e-12
+/* formulate: amounts by another active set beside an objective of 1e5, which
+ * leaves ten digits to the rest; gaps of sums near 1.  Relative. */
+#define TOL_ABSURD 1e-8
+#define TOL_SAME_GAP 1e-12
 /* formulate: a price against the slope over SLOPE_STEP of its bound, which
  * curvature of order 1 bends by the step.  Absolute. */
 #define SLOPE_STEP 1e-6

@@ -129,6 +129,28 @@ bool sw_dense_is_unique(sw_solver *solver, const sw_form *form,
 bool sw_walk(sw_solver *solver, const sw_form *form, const sw_terms *terms,
              const sw_active *active, const sw_point *point);
 
+/*
+ * Whether the least squares of the set that `active` holds is the least of all:
+ * then it and its prices are written to `point`.
+ */
+bool sw_rests(sw_solver *solver, const sw_form *form, const sw_terms *terms,
+              const sw_active *active, const sw_point *point);
+/*
+ * Puts point->y, the least of all, to the least squares of everything that
+ * stands at a bound there, and the prices to theirs where they are right: then
+ * true, and the same digits whichever of the sets that hold it was found.
+ */
+bool sw_rest_on_bounds(sw_solver *solver, const sw_form *form,
+                       const sw_terms *terms, const sw_point *point);
+
+/* Active sets of a form's shape that earlier solves of this solver ended with,
+ * the latest first; false where there is no nth. */
+bool sw_recall(const sw_solver *solver, const sw_form *form, size_t nth,
+               const sw_active *active);
+void sw_remember(sw_solver *solver, const sw_form *form,
+                 const sw_active *active);
+void sw_forget(sw_solver *solver);
+
 /* ---- What a point and its prices prove about the optimum ----------------- */
 
 /* The KKT conditions hold when they do to this: columns, rows and terms are

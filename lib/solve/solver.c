@@ -48,6 +48,7 @@ void sw_solver_free(sw_solver *solver)
         free(solver->blocks);
         solver->blocks = next;
     }
+    sw_forget(solver);
     free(solver);
 }
 

@@ -9,6 +9,7 @@
 
 struct sw_chunk;
 struct sw_lp;
+typedef struct sw_kept sw_kept;
 
 struct sw_solver {
     struct sw_chunk *blocks; /* memory of the solve in hand, then kept */
@@ -17,6 +18,8 @@ struct sw_solver {
     char complaint[200];     /* what GLPK last had to say */
     int pivot_limit;         /* of the solve in hand */
     int pivots;              /* spent by the solve in hand */
+    sw_kept *kept;           /* active sets of earlier solves, see form.h */
+    bool forgets;            /* they are not tried: for tests */
 };
 
 /*

@@ -75,34 +75,76 @@ static bool is_proved(const sw_fit *fit)
            fit->proof.slack <= gap_share * fit->objective + gap_floor;
 }
 
+/* By a set that an earlier solve ended with. */
+static bool recall(sw_search *search, sw_fit *fit)
+{
+    const sw_form *form = search->form;
+    for (size_t i = 0; sw_recall(search->solver, form, i, &search->active);
+         i++) {
+        sw_mark mark = sw_solver_mark(search->solver);
+        bool rests = sw_rests(search->solver, form, search->terms,
+                              &search->active, &fit->point);
+        sw_solver_release(search->solver, mark);
+        if (rests)
+            return true;
+    }
+    return false;
+}
+
 /* From a corner, on foot. */
-static sw_outcome solve(sw_search *search, sw_fit *fit)
+static sw_lp_end search_on_foot(sw_search *search, sw_fit *fit)
 {
     const sw_form *form = search->form;
     sw_lp_end end =
         sw_lp_corner(search->solver, form, NULL, fit->point.y, &search->active);
     fit->lp_rounds = 1;
     if (end != SW_LP_OPTIMAL)
-        return sw_outcome_of(end);
+        return end;
     sw_tuck_in(form, fit->point.y);
     sw_walk(search->solver, form, search->terms, &search->active, &fit->point);
+    return end;
+}
+
+/* To the point of the optimal face that is chosen; *canonical: whichever set of
+ * those that hold it was found. */
+static void finish(sw_search *search, const sw_order *order, sw_fit *fit,
+                   bool *canonical)
+{
+    const sw_form *form = search->form;
+    *canonical = false;
+    fit->outcome = SW_LIMIT;
     sw_tuck_in(form, fit->point.y);
     fit->has_point = true;
     judge(search, fit);
-    return is_proved(fit) ? SW_OPTIMAL : SW_LIMIT;
+    bool proved = is_proved(fit);
+    if (proved)
+        sw_remember(search->solver, form, &search->active);
+    if (fit->proof.kkt > SW_KKT_TOLERANCE)
+        return;
+    sw_lp_end end = sw_settle(search->solver, form, search->terms, order,
+                              &fit->point, &search->active);
+    *canonical = sw_rest_on_bounds(search->solver, form, search->terms,
+                                   &fit->point);
+    sw_tuck_in(form, fit->point.y);
+    judge(search, fit);
+    if (proved && end == SW_LP_OPTIMAL && is_proved(fit))
+        fit->outcome = SW_OPTIMAL;
 }
 
 void sw_fit_squares(sw_solver *solver, const sw_form *form,
                     const sw_terms *terms, const sw_order *order, sw_fit *fit)
 {
+    bool canonical = false;
     sw_search search = new_search(solver, form, terms);
     *fit = (sw_fit){.point = sw_point_take(solver, form)};
-    fit->outcome = solve(&search, fit);
-    if (!fit->has_point || fit->proof.kkt > SW_KKT_TOLERANCE)
+    if (recall(&search, fit))
+        finish(&search, order, fit, &canonical);
+    if (canonical && fit->outcome == SW_OPTIMAL)
         return;
-    sw_lp_end end =
-        sw_settle(solver, form, terms, order, &fit->point, &search.active);
-    judge(&search, fit);
-    if (end != SW_LP_OPTIMAL || !is_proved(fit))
-        fit->outcome = SW_LIMIT;
+    *fit = (sw_fit){.point = sw_point_take(solver, form)};
+    sw_lp_end end = search_on_foot(&search, fit);
+    if (end == SW_LP_OPTIMAL)
+        finish(&search, order, fit, &canonical);
+    else
+        fit->outcome = sw_outcome_of(end);
 }

@@ -11,6 +11,9 @@
 
 /* A bound passed by less is not passed; a price below is none. */
 static const double hair = 1e-12;
+static const double no_price = 1e-10, doubt = 1e-8;
+/* Of the same point by another set. */
+static const double rounding = 1e-11;
 
 enum { STEPS_PER_BOUND = 5 };
 
@@ -130,10 +133,11 @@ static bool release(sw_walker *walker)
     return worst != NULL;
 }
 
-bool sw_walk(sw_solver *solver, const sw_form *form, const sw_terms *terms,
-             const sw_active *active, const sw_point *point)
+static sw_walker walker_of(sw_solver *solver, const sw_form *form,
+                           const sw_terms *terms, const sw_active *active,
+                           const sw_point *point)
 {
-    sw_walker walker = {
+    return (sw_walker){
         .solver = solver,
         .form = form,
         .terms = terms,
@@ -143,6 +147,12 @@ bool sw_walk(sw_solver *solver, const sw_form *form, const sw_terms *terms,
         .gradient = sw_gradient_take(solver, form),
         .deviation = sw_take_numbers(solver, terms->count),
     };
+}
+
+bool sw_walk(sw_solver *solver, const sw_form *form, const sw_terms *terms,
+             const sw_active *active, const sw_point *point)
+{
+    sw_walker walker = walker_of(solver, form, terms, active, point);
     size_t steps = STEPS_PER_BOUND * (form->columns + form->rows);
     bool arrived = false;
     while (steps-- > 0 && !arrived) {
@@ -151,4 +161,109 @@ bool sw_walk(sw_solver *solver, const sw_form *form, const sw_terms *terms,
         sw_solver_release(solver, mark);
     }
     return arrived;
+}
+
+static bool is_within(double at, double low, double high)
+{
+    return at >= low - hair * (1 + fabs(low)) &&
+           at <= high + hair * (1 + fabs(high));
+}
+
+static bool is_allowed(const sw_form *form, const double *y)
+{
+    for (size_t j = 0; j < form->columns; j++)
+        if (!is_within(y[j], form->low[j], form->high[j]))
+            return false;
+    for (size_t i = 0; i < form->rows; i++)
+        if (!is_within(sw_row_value(form->matrix, i, form->columns, y),
+                       form->row_low[i], form->row_high[i]))
+            return false;
+    return true;
+}
+
+/* A bound to stand at where there is none is none of this form's sets. */
+static bool has_bounds(const sw_form *form, const sw_active *active)
+{
+    for (size_t j = 0; j < form->columns; j++)
+        if (active->column[j] == SW_AT_HIGH && form->high[j] == INFINITY)
+            return false;
+    for (size_t i = 0; i < form->rows; i++)
+        if ((active->row[i] == SW_AT_LOW && form->row_low[i] == -INFINITY) ||
+            (active->row[i] == SW_AT_HIGH && form->row_high[i] == INFINITY))
+            return false;
+    return true;
+}
+
+/* A price that is none, or one beyond doubt: else rounding says what is held.
+ */
+static bool is_clear(sw_stand stand, double price, double size)
+{
+    double by = fabs(price);
+    return stand == SW_BETWEEN || by <= no_price || by >= doubt * (1 + size);
+}
+
+static bool are_clear(const sw_walker *walker)
+{
+    const sw_active *active = &walker->active;
+    const sw_point *point = &walker->point;
+    for (size_t j = 0; j < walker->form->columns; j++)
+        if (walker->form->low[j] < walker->form->high[j] &&
+            !is_clear(active->column[j], point->column_price[j],
+                      walker->gradient.size[j]))
+            return false;
+    for (size_t i = 0; i < walker->form->rows; i++)
+        if (!is_clear(active->row[i], point->row_price[i], 0))
+            return false;
+    return true;
+}
+
+bool sw_rests(sw_solver *solver, const sw_form *form, const sw_terms *terms,
+              const sw_active *active, const sw_point *point)
+{
+    sw_walker walker = walker_of(solver, form, terms, active, point);
+    if (!has_bounds(form, active))
+        return false;
+    sw_dense_fit(solver, form, terms, active, point);
+    return is_allowed(form, point->y) && !release(&walker) &&
+           are_clear(&walker);
+}
+
+static sw_stand stand_at(double at, double low, double high)
+{
+    bool is_low = low > -INFINITY && at <= low + hair * (1 + fabs(low));
+    bool is_high = high < INFINITY && at >= high - hair * (1 + fabs(high));
+    return is_low ? SW_AT_LOW : is_high ? SW_AT_HIGH : SW_BETWEEN;
+}
+
+/* But for rounding. */
+static bool is_near(const double *y, const double *other, size_t columns)
+{
+    for (size_t j = 0; j < columns; j++)
+        if (!(fabs(y[j] - other[j]) <= rounding * (1 + fabs(other[j]))))
+            return false;
+    return true;
+}
+
+bool sw_rest_on_bounds(sw_solver *solver, const sw_form *form,
+                       const sw_terms *terms, const sw_point *point)
+{
+    sw_active all = sw_active_take(solver, form);
+    sw_point there = sw_point_take(solver, form);
+    sw_walker walker = walker_of(solver, form, terms, &all, &there);
+    for (size_t j = 0; j < form->columns; j++)
+        all.column[j] = stand_at(point->y[j], form->low[j], form->high[j]);
+    for (size_t i = 0; i < form->rows; i++)
+        all.row[i] =
+            stand_at(sw_row_value(form->matrix, i, form->columns, point->y),
+                     form->row_low[i], form->row_high[i]);
+    sw_dense_fit(solver, form, terms, &all, &there);
+    if (!is_near(there.y, point->y, form->columns))
+        return false;
+    memcpy(point->y, there.y, form->columns * sizeof(double));
+    if (release(&walker))
+        return false;
+    memcpy(point->row_price, there.row_price, form->rows * sizeof(double));
+    memcpy(point->column_price, there.column_price,
+           form->columns * sizeof(double));
+    return true;
 }

@@ -1,0 +1,144 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later */
+/*
+ * The waters of a shelf and target one after another: the solver that tries the
+ * active sets of earlier waters, in either order, gives the recipes of one that
+ * forgets them, to the last digit, and their gaps but for rounding.
+ * SALTWRIGHT_SHELVES (40) invented shelves and targets, half of them with a pH;
+ * 1,250 make 10,000 waters.
+ */
+#include "suite.h"
+
+#include "solve/solver.h"
+#include "invent.h"
+#include "quantity/formula.h"
+#include "tolerances.h"
+
+#include <math.h>
+#include <stdlib.h>
+
+enum { WATERS = 8, ABSURD = 1000 };
+
+/* From 0 to 1, the same for the same numbers. */
+static double drawn(unsigned long seed, int water, int of)
+{
+    unsigned long long x = seed * 1000003ULL + (unsigned)(water * 97 + of);
+    x = (x ^ (x >> 31)) * 0x9E3779B97F4A7C15ULL;
+    x = (x ^ (x >> 27)) * 0xBF58476D1CE4E5B9ULL;
+    return (double)((x ^ (x >> 33)) >> 11) / 9007199254740992.0;
+}
+
+/* An acid for the first product, whose name it takes, and a pH. */
+static void ask_for_ph(invention *in, unsigned long seed)
+{
+    sw_product *product = &in->product[0];
+    sw_target_row *row = &in->row[in->target.count];
+    product->per_g = (sw_content){{0}};
+    ck_assert_int_eq(sw_formula_content("HNO3", 1, &product->per_g, NULL, NULL),
+                     SW_OK);
+    product->fixed_g_per_l = product->min_g_per_l = NAN;
+    product->max_g_per_l = NAN;
+    *row = (sw_target_row){.kind = SW_TARGET_PH,
+                           .name = in->row_name[in->target.count],
+                           .target = seed % 3 ? 5.8 : NAN,
+                           .min = 5.5,
+                           .max = 6.2,
+                           .weight = 1,
+                           .line = in->target.count + 2};
+    snprintf(row->name, sizeof in->row_name[0], "pH");
+    in->target.count++;
+}
+
+/* Each content by itself from half to one and a half of what was invented. */
+static sw_content water_of(const invention *in, unsigned long seed, int k)
+{
+    sw_content water = in->water[0];
+    for (int c = 0; c < SW_CARRIED_COUNT; c++)
+        water.amount[c] *= 0.5 + drawn(seed, k, c);
+    water.amount[SW_ALKALINITY] = 4 * drawn(seed, k, SW_CARRIED_COUNT);
+    water.amount[SW_CARBON] = 1.1 * water.amount[SW_ALKALINITY];
+    return water;
+}
+
+static sw_solution *solve(sw_solver *solver, invention *in, unsigned long seed,
+                          int k)
+{
+    sw_solution *solution = NULL;
+    sw_content water = water_of(in, seed, k);
+    in->problem.waters = &water;
+    in->problem.water_count = 1;
+    in->problem.fractions = NULL;
+    in->problem.nearest = seed % 4 < 2;
+    in->problem.equal_share = seed % 3 ? 0.02 : 0;
+    ck_assert_int_eq(sw_formulate(solver, &in->problem, &solution, NULL),
+                     SW_OK);
+    return solution;
+}
+
+static void expect_same(const sw_solution *a, const sw_solution *b)
+{
+    ck_assert_int_eq(a->outcome, b->outcome);
+    ck_assert_uint_eq(a->limit_count, b->limit_count);
+    ck_assert_uint_eq(a->notes.count, b->notes.count);
+    ck_assert_uint_eq(a->recipe.count, b->recipe.count);
+    if (!a->recipe.count)
+        return;
+    /* what a fixed product is thousands of times too much of leaves no digits
+     * to the rest */
+    double objective = a->certificate.objective;
+    double off = objective < ABSURD ? 0 : TOL_ABSURD;
+    for (size_t j = 0; j < a->recipe.count; j++)
+        ck_assert_double_le(fabs(a->recipe.g_per_l[j] - b->recipe.g_per_l[j]),
+                            off * (1 + a->recipe.g_per_l[j]));
+    ck_assert_double_le(fabs(objective - b->certificate.objective),
+                        off * objective);
+    ck_assert_double_le(fabs(a->certificate.gap - b->certificate.gap),
+                        TOL_SAME_GAP * (1 + objective));
+}
+
+static void check_shelf(unsigned long seed, int *recalled)
+{
+    static invention in;
+    sw_solver *forgetful, *forward, *backward;
+    sw_solution *expected[WATERS], *found;
+    invent(&in, seed, SW_CLOSEST);
+    if (seed % 2)
+        ask_for_ph(&in, seed);
+    ck_assert_int_eq(sw_solver_new(&forgetful, NULL), SW_OK);
+    ck_assert_int_eq(sw_solver_new(&forward, NULL), SW_OK);
+    ck_assert_int_eq(sw_solver_new(&backward, NULL), SW_OK);
+    forgetful->forgets = true;
+    for (int k = 0; k < WATERS; k++) {
+        expected[k] = solve(forgetful, &in, seed, k);
+        found = solve(forward, &in, seed, k);
+        *recalled +=
+            found->certificate.lp_rounds < expected[k]->certificate.lp_rounds;
+        expect_same(expected[k], found);
+        sw_solution_free(found);
+    }
+    for (int k = WATERS; k-- > 0;) {
+        found = solve(backward, &in, seed, k);
+        expect_same(expected[k], found);
+        sw_solution_free(found);
+        sw_solution_free(expected[k]);
+    }
+    sw_solver_free(forgetful);
+    sw_solver_free(forward);
+    sw_solver_free(backward);
+}
+
+START_TEST(what_is_remembered_changes_no_digit)
+{
+    int recalled = 0;
+    const char *asked = getenv("SALTWRIGHT_SHELVES");
+    int shelves = asked ? atoi(asked) : 40;
+    for (int i = 1; i <= shelves; i++)
+        check_shelf((unsigned long)i, &recalled);
+    ck_assert_int_gt(recalled, shelves);
+}
+END_TEST
+
+int main(void)
+{
+    const TTest *const tests[] = {what_is_remembered_changes_no_digit, NULL};
+    return run_suite(suite_of("remember", tests));
+}
