@@ -123,8 +123,8 @@ static void finish(sw_search *search, const sw_order *order, sw_fit *fit,
         return;
     sw_lp_end end = sw_settle(search->solver, form, search->terms, order,
                               &fit->point, &search->active);
-    *canonical = sw_rest_on_bounds(search->solver, form, search->terms,
-                                   &fit->point);
+    *canonical =
+        sw_rest_on_bounds(search->solver, form, search->terms, &fit->point);
     sw_tuck_in(form, fit->point.y);
     judge(search, fit);
     if (proved && end == SW_LP_OPTIMAL && is_proved(fit))
