@@ -50,6 +50,8 @@ double *sw_cost_of_columns(sw_solver *solver, const sw_model *model)
 sw_order sw_order_of(sw_solver *solver, const sw_model *model)
 {
     sw_order order = {0};
+    if (model->cost_free && !sw_is_of_amounts(model->problem))
+        return order;
     double *mass = sw_take_numbers(solver, model->form.columns);
     sw_model_weigh_products(model, mass);
     if (model->priced)

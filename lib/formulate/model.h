@@ -67,7 +67,8 @@ typedef struct sw_model {
     bool ph_in_force;
     sw_give *ph_gave; /* meq/L of each aim; NULL: nobody asks */
     sw_levers levers;
-    bool priced; /* every product has a price */
+    bool priced;    /* every product has a price */
+    bool cost_free; /* nothing but their order parts columns as good */
     sw_notes notes;
 } sw_model;
 

@@ -201,11 +201,14 @@ static bool is_hopeless(const sw_rounds *r, int round)
 }
 
 /* What salts do goes round in circles where their pH is what they are poured
- * for: after as many half steps with them it is left out of account. */
+ * for: after as many half steps with them it is left out of account.  Recipes
+ * that are as good may take turns, each the cheaper at the activities of the
+ * other: after as many without them no cost decides. */
 static sw_status run(sw_rounds *r, sw_error *error)
 {
     sw_levers levers = SW_LEVERS_BUFFERS;
     bool widened = false;
+    r->block.all->cost_free = false;
     for (int round = 0, since = 0; round < MOST_ROUNDS; round++, since++) {
         double moved;
         if (levers == SW_LEVERS_ALL && since >= 2 * UNDAMPED_ROUNDS) {
@@ -223,6 +226,7 @@ static sw_status run(sw_rounds *r, sw_error *error)
         }
         if (status != SW_OK || (moved <= settled_meq_per_l && since > 0))
             return status;
+        r->block.all->cost_free |= since >= 2 * UNDAMPED_ROUNDS;
         status = fit_in_reach(r, &levers, error);
         if (status != SW_OK || is_hopeless(r, round))
             return status;

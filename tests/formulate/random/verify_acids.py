@@ -230,6 +230,10 @@ def check_chunk(chunk):
     return failures, best, tally
 
 
+# Two recipes as close, each the cheaper at the activities of the other.
+TAKING_TURNS = [63979]
+
+
 def main():
     program, count = sys.argv[1], int(sys.argv[2])
     start = int(sys.argv[3]) if len(sys.argv) > 3 else 1
@@ -237,6 +241,7 @@ def main():
     end = start + count
     chunks = [(program, first, min(250, end - first))
               for first in range(start, end, 250)]
+    chunks += [(program, seed, 1) for seed in TAKING_TURNS]
     failures, best, total = [], -numpy.inf, {}
     with multiprocessing.Pool(jobs) as pool:
         for failed, better, tally in pool.imap_unordered(check_chunk, chunks):
