@@ -33,21 +33,14 @@ typedef struct sw_tolerances {
 /* Stated with their sources in reference/methods.md, Decide. */
 SW_API sw_tolerances sw_tolerances_default(double batch_l);
 
-#define SW_DOUBT_LIST(X)                                                       \
-    X(SW_DOUBT_LAB, "lab analysis")                                            \
-    X(SW_DOUBT_LABEL, "product labels")                                        \
-    X(SW_DOUBT_SCALE, "scale step")                                            \
-    X(SW_DOUBT_FILL, "fill volume")                                            \
-    X(SW_DOUBT_INJECTOR, "injector drift")
-
 typedef enum sw_doubt {
-#define SW_DOUBT_ENUM(code, text) code,
-    SW_DOUBT_LIST(SW_DOUBT_ENUM)
-#undef SW_DOUBT_ENUM
-        SW_DOUBT_COUNT
+    SW_DOUBT_LAB, /* the lab's analysis */
+    SW_DOUBT_LABEL,
+    SW_DOUBT_SCALE, /* its step */
+    SW_DOUBT_FILL,  /* the volume */
+    SW_DOUBT_INJECTOR,
+    SW_DOUBT_COUNT
 } sw_doubt;
-
-SW_API const char *sw_doubt_text(sw_doubt doubt);
 
 /* One quantity over all samples. */
 typedef struct sw_spread {

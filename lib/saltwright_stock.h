@@ -173,10 +173,6 @@ typedef struct sw_printed {
     int decimals;        /* to so many places; below 0: to tens, hundreds */
 } sw_printed;
 
-/* Decimals (below 0: of tens, hundreds) that show a value to so many figures,
- * one more where it begins with a 1; of 0 as of a value of one digit. */
-SW_API int sw_print_decimals(double value, int figures);
-
 /* Fills value and decimals of `count` items: 3 figures, 4 after a 1 (off by
  * 0.5 % at most), as typed where a rate is fixed; other roundings or more
  * figures where the printed amounts together would otherwise lose a verdict of

@@ -47,10 +47,10 @@ SW_API void sw_blend_free(sw_blend *blend);
 #define SW_CRITERION_LIST(X)                                                   \
     X(SW_BY_RECIPE, "no recipe", 0.0)            /* 1: there is none */        \
     X(SW_BY_HARM, "harmful", 0.0)                /* limits passed, dangers */  \
-    X(SW_BY_MISSES, "targets missed", 0.0)       /* count; see sw_is_clear */  \
+    X(SW_BY_MISSES, "targets missed", 0.0)       /* count of clear ones */     \
     X(SW_BY_DEPOSITS, "deposits", 0.0)           /* solids past saturation */  \
     X(SW_BY_DISTANCE, "distance to target", 5.0) /* %, root mean square */     \
-    X(SW_BY_DRIFT, "pH in the air", 0.5)         /* past its band, CO2 gone */ \
+    X(SW_BY_DRIFT, "pH in the air", 0.5)         /* beyond its range, aired */ \
     X(SW_BY_ACID, "acid and base", 0.5)          /* meq/L */                   \
     X(SW_BY_COST, "cost", 0.03) /* per m3; the margin is a share of the least  \
                                  */
@@ -66,12 +66,11 @@ SW_API const char *sw_criterion_text(sw_criterion criterion);
  * NaN beyond the last. */
 SW_API double sw_criterion_margin(sw_criterion criterion);
 
-/* By how much pH, and EC as a share, may be past their band before a meter and
- * this reckoning can tell (twice their errors in sw_readings_default). */
+/* By how much pH, and EC as a share, may be outside their accepted range before
+ * a meter and this calculation can tell (twice their errors in
+ * sw_readings_default): a miss is clear beyond; of a ratio it always is. */
 #define SW_UNCLEAR_PH 0.1
 #define SW_UNCLEAR_EC 0.04
-/* Whether a target is missed by more than that; a ratio always is. */
-SW_API bool sw_is_clear(const sw_row *missed);
 /* Those that decide, weightiest first, ended by SW_CRITERION_COUNT.  Where all
  * water and products are `priced`, money decides among those that harm nothing,
  * miss the same targets and stay clear; for the cheapest the distance is left
@@ -133,16 +132,6 @@ SW_API sw_status sw_choose(const sw_candidate *candidates, size_t count,
 SW_API void sw_choice_free(sw_choice *choice);
 
 /* ---- How strong ---------------------------------------------------------*/
-
-/*
- * A copy of `target` at another strength: targets of components, and the
- * limits beside them, times the factor.  Limits without a target (a ceiling
- * of sodium), ratios, pH and EC stay; so does the max of ammonium, trace
- * elements, Na, Cl and F, which caps their targets.  SW_ERR_VALUE (factor),
- * _MEMORY.
- */
-SW_API sw_status sw_target_scale(const sw_target *target, double factor,
-                                 sw_target **scaled, sw_error *error);
 
 typedef struct sw_strength {
     bool reached;

@@ -61,7 +61,7 @@ bool sw_choice_behind(sw_criterion criterion, double value, double best)
     return value > best + margin;
 }
 
-bool sw_is_clear(const sw_row *missed)
+static bool is_clear(const sw_row *missed)
 {
     double by =
         fmax(missed->low - missed->finished, missed->finished - missed->high);
@@ -80,7 +80,7 @@ sw_tally sw_choice_count(const sw_assessment *assessment)
         bool missed = sw_is_missed(row.verdict);
         tally.all += row.verdict != SW_VERDICT_NONE;
         tally.missed += missed;
-        tally.clear += missed && sw_is_clear(&row);
+        tally.clear += missed && is_clear(&row);
     }
     return tally;
 }

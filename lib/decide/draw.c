@@ -53,12 +53,6 @@ sw_tolerances sw_tolerances_default(double batch_l)
                            .head = NULL};
 }
 
-const char *sw_doubt_text(sw_doubt doubt)
-{
-    static const char *const texts[] = {SW_DOUBT_LIST(SW_LIST_TEXT)};
-    return doubt < SW_DOUBT_COUNT ? texts[doubt] : NULL;
-}
-
 static bool is_fraction(double value)
 {
     return value >= 0.0 && value <= 0.5;

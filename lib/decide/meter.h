@@ -16,12 +16,6 @@ typedef struct sw_mistakes {
     size_t count;
 } sw_mistakes;
 
-/* Every candidate of the mix, heads and fill once for too little and once for
- * too much, `factor` their far end; `head` as in sw_tolerances.  SW_ERR_MEMORY.
- * Release the items with free. */
-sw_status sw_mistakes_list(const sw_mix *mix, const int *head,
-                           sw_mistakes *mistakes, sw_error *error);
-
 /* The factor of a mistake: its own or, for heads and fill, that at `u`, 0 to 1
  * on the way from the far end to what is still in order: heads evenly, fills
  * evenly in the logarithm. */

@@ -153,8 +153,11 @@ static void set_beliefs(sw_mistakes *m)
                                           (double)of_kind[m->items[i].kind];
 }
 
-sw_status sw_mistakes_list(const sw_mix *mix, const int *head,
-                           sw_mistakes *mistakes, sw_error *error)
+/* Every candidate of the mix, heads and fill once for too little and once for
+ * too much, `factor` their far end; `head` as in sw_tolerances.  SW_ERR_MEMORY.
+ * Release the items with free. */
+static sw_status list_mistakes(const sw_mix *mix, const int *head,
+                               sw_mistakes *mistakes, sw_error *error)
 {
     size_t room = 1 + 2 * SW_HEADS + mix->recipe->count * (2 + FORMS_MOST);
     *mistakes = (sw_mistakes){calloc(room, sizeof(sw_mistake)), 0};
@@ -280,7 +283,7 @@ static sw_status draw_all(sw_outlook *o, const sw_tolerances *tolerances,
 static sw_status fill(sw_outlook *o, const sw_tolerances *tolerances,
                       sw_error *error)
 {
-    sw_status status = sw_mistakes_list(o->mix, o->head, &o->mistakes, error);
+    sw_status status = list_mistakes(o->mix, o->head, &o->mistakes, error);
     if (status != SW_OK)
         return status;
     size_t points = o->mistakes.count * SW_OUTLOOK_DRAWS;

@@ -21,17 +21,18 @@ bool sw_model_is_shut(const sw_model *model, size_t column)
     return model->setting->shut[model->shelf_index[column]] != SW_IN_USE;
 }
 
-void sw_model_price_products(const sw_model *model, double *row)
-{
-    sw_model_weigh_products(model, row);
-    for (size_t j = 0; j < model->products; j++)
-        row[j] *= sw_model_product(model, j)->price_per_kg;
-}
-
-void sw_model_weigh_products(const sw_model *model, double *row)
+/* g/L that 1 of each product's column stands for in all its solutions. */
+static void weigh_products(const sw_model *model, double *row)
 {
     for (size_t j = 0; j < model->products; j++)
         row[j] = model->unit[j] * (model->times ? model->times[j] : 1);
+}
+
+void sw_model_price_products(const sw_model *model, double *row)
+{
+    weigh_products(model, row);
+    for (size_t j = 0; j < model->products; j++)
+        row[j] *= sw_model_product(model, j)->price_per_kg;
 }
 
 double *sw_cost_of_columns(sw_solver *solver, const sw_model *model)
@@ -40,7 +41,7 @@ double *sw_cost_of_columns(sw_solver *solver, const sw_model *model)
     if (model->priced)
         sw_model_price_products(model, cost);
     else
-        sw_model_weigh_products(model, cost);
+        weigh_products(model, cost);
     const double *price = model->problem->water_price_per_m3;
     for (size_t k = 0; price && model->priced && k < model->blends; k++)
         cost[model->products + k] = model->unit[model->products + k] * price[k];
@@ -53,7 +54,7 @@ sw_order sw_order_of(sw_solver *solver, const sw_model *model)
     if (model->cost_free && !sw_is_of_amounts(model->problem))
         return order;
     double *mass = sw_take_numbers(solver, model->form.columns);
-    sw_model_weigh_products(model, mass);
+    weigh_products(model, mass);
     if (model->priced)
         order.cost[order.count++] = sw_cost_of_columns(solver, model);
     order.cost[order.count++] = mass;

@@ -105,13 +105,12 @@ sw_status sw_model_add_terms(sw_solver *solver, sw_model *model,
 sw_status sw_model_add_limits(sw_solver *solver, sw_model *model,
                               sw_error *error);
 
-/* The product of a column; price per m3, and g/L, that 1 of each product's
- * column stands for in all its solutions, into `row`. */
+/* The product of a column; price per m3 that 1 of each product's column stands
+ * for in all its solutions, into `row`. */
 const sw_product *sw_model_product(const sw_model *model, size_t column);
 /* A rule of ours leaves no more of the product than its min. */
 bool sw_model_is_shut(const sw_model *model, size_t column);
 void sw_model_price_products(const sw_model *model, double *row);
-void sw_model_weigh_products(const sw_model *model, double *row);
 
 /*
  * Row coefficients of sum coefficient * content, per unit of each column,
@@ -174,8 +173,6 @@ void sw_side_move(sw_model *model, const sw_side *side, double bound);
 /* Puts our ceilings and caps where the least rates of products, as they now are
  * in its form, have them; each stood at its side's bound. */
 void sw_model_move_own(sw_model *model);
-/* Of the side's bound: "mg/L", "g/L", or "" (a ratio, a pH, a cost). */
-const char *sw_side_unit(const sw_side *side);
 /* "Ca max 200 mg/L (target.csv line 5)"; `size` bytes. */
 void sw_side_text(const sw_model *model, const sw_side *side, char *text,
                   size_t size);

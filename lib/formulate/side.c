@@ -119,7 +119,8 @@ double sw_side_stand(const sw_model *model, const sw_side *side,
                (sw_side_value(model, side, y) - sw_side_bound(model, side));
 }
 
-const char *sw_side_unit(const sw_side *side)
+/* Of the side's bound: "mg/L", "g/L", or "" (a ratio, a pH, a cost). */
+static const char *unit_of(const sw_side *side)
 {
     if (side->kind == SW_SIDE_PRODUCT)
         return "g/L";
@@ -134,7 +135,7 @@ void sw_side_text(const sw_model *model, const sw_side *side, char *text,
         snprintf(text, size, "cost max %.6g per m3", side->bound);
         return;
     }
-    const char *unit = sw_side_unit(side);
+    const char *unit = unit_of(side);
     const char *file =
         of_product ? model->problem->shelf->name : model->problem->target->name;
     unsigned long line = of_product ? side->product->line : side->target->line;
@@ -207,7 +208,7 @@ sw_limit sw_side_limit(const sw_model *model, const sw_side *side,
                       .end = side->end,
                       .index = place_of(model->problem, side),
                       .bound = side->bound,
-                      .unit = sw_side_unit(side),
+                      .unit = unit_of(side),
                       .origin = side->origin,
                       .binds = point && sw_side_binds(side, point)};
     if (side->product)

@@ -30,28 +30,6 @@ size_t sw_first_most(const double *value, size_t count)
     return first;
 }
 
-/* Each in turn takes the first of the most of those that are left. */
-void sw_rank_most(const double *value, size_t count, size_t *order)
-{
-    for (size_t i = 0; i < count; i++)
-        order[i] = i;
-    for (size_t i = 0; i < count; i++) {
-        size_t most = i;
-        for (size_t k = i + 1; k < count; k++)
-            if (value[order[k]] > value[order[most]])
-                most = k;
-        double top = value[order[most]];
-        size_t next = most;
-        for (size_t k = i; k < count; k++)
-            if (order[k] < order[next] &&
-                !sw_is_less(value[order[k]], top, SW_SOLVED))
-                next = k;
-        size_t taken = order[next];
-        order[next] = order[i];
-        order[i] = taken;
-    }
-}
-
 static void swap(unsigned char *a, unsigned char *b, size_t size)
 {
     for (size_t i = 0; i < size; i++) {

@@ -19,10 +19,6 @@ bool sw_is_less(double a, double b, double alike);
  * all are NaN. */
 size_t sw_first_most(const double *value, size_t count);
 
-/* Into order[count]: places by value, the most first; those that are the same,
- * to SW_SOLVED, in their order. */
-void sw_rank_most(const double *value, size_t count, size_t *order);
-
 /*
  * Sorts `count` items of `size` bytes by their keys, the least first; those
  * whose keys are the same, to SW_SOLVED, by `then`, which knows no equals.

@@ -189,7 +189,8 @@ void sw_table_close(sw_table *table)
     table->reader = NULL;
 }
 
-sw_status sw_table_next(sw_table *table, sw_error *error)
+/* Moves to the next row; table->row is NULL at the end. */
+static sw_status next_row(sw_table *table, sw_error *error)
 {
     sw_status status = sw_csv_next(table->reader, &table->row, error);
     if (status || !table->row)
@@ -212,11 +213,11 @@ sw_status sw_table_read(sw_table *table, sw_row_reader *read, void *context,
                         sw_error *error)
 {
     size_t rows = 0;
-    sw_status status = sw_table_next(table, error);
+    sw_status status = next_row(table, error);
     for (; !status && table->row; rows++) {
         status = read(context);
         if (!status)
-            status = sw_table_next(table, error);
+            status = next_row(table, error);
     }
     return status || rows ? status : fail_no_row(table, error);
 }

@@ -36,9 +36,6 @@ sw_status sw_table_open(sw_table *table, const sw_table_kind *kind,
                         FILE *stream, const char *name, sw_error *error);
 void sw_table_close(sw_table *table);
 
-/* Moves to the next row; table->row is NULL at the end. */
-sw_status sw_table_next(sw_table *table, sw_error *error);
-
 /*
  * Hands every row to `read`, which finds it in the table, until one fails.
  * SW_ERR_MISSING: there is none.

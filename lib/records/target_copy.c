@@ -5,10 +5,12 @@
  */
 #include "records/target_copy.h"
 
+#include "quantity/components.h"
 #include "quantity/notes.h"
 #include "quantity/status.h"
 #include "records/table.h"
 
+#include <math.h>
 #include <stdlib.h>
 #include <string.h>
 
@@ -74,6 +76,47 @@ static sw_target *copy_rows(const sw_target *from, const char *stage)
 sw_target *sw_target_copy(const sw_target *target)
 {
     return copy_rows(target, NULL);
+}
+
+/* A crop that is fed more takes no more of these. */
+static bool harms_in_excess(sw_component c)
+{
+    return c == SW_NH4_N || c == SW_F ||
+           sw_component_is(c, SW_IS_TRACE | SW_IS_SALT);
+}
+
+static void scale_row(sw_target_row *row, double factor)
+{
+    row->target *= factor;
+    row->min *= factor;
+    if (!harms_in_excess(row->component)) {
+        row->max *= factor;
+        return;
+    }
+    if (row->target > row->max)
+        row->target = row->max;
+    if (row->min > row->max)
+        row->min = row->max;
+}
+
+sw_status sw_target_scale(const sw_target *target, double factor,
+                          sw_target **scaled, sw_error *error)
+{
+    SW_REQUIRE_FOR(scaled, error, target);
+    if (!(factor > 0.0) || !isfinite(factor))
+        return sw_fail(
+            error, SW_ERR_VALUE,
+            "a strength of %g times the target, expected more than 0", factor);
+    sw_target *copy = sw_target_copy(target);
+    if (!copy)
+        return sw_fail_memory(error);
+    for (size_t i = 0; i < copy->count; i++) {
+        sw_target_row *row = &copy->rows[i];
+        if (row->kind == SW_TARGET_COMPONENT && row->target > 0.0)
+            scale_row(row, factor);
+    }
+    *scaled = copy;
+    return SW_OK;
 }
 
 /* "seedling, harvest" */

@@ -18,8 +18,9 @@ static const double agreement = 0.05;
 /* More mg in a litre of water than anything can be. */
 static const double most_mg_per_l = 1e6;
 
-sw_status sw_measure_unit(sw_measure *measure, const char *unit,
-                          sw_error *error)
+/* The unit alone, for measure->parameter. */
+static sw_status find_unit(sw_measure *measure, const char *unit,
+                           sw_error *error)
 {
     double at_zero = 0.0;
     double at_one = 0.0;
@@ -37,7 +38,7 @@ sw_status sw_measure_find(const char *parameter, const char *unit,
 {
     sw_status status =
         sw_parameter_find_in(parameter, unit, &measure->parameter, error);
-    return status ? status : sw_measure_unit(measure, unit, error);
+    return status ? status : find_unit(measure, unit, error);
 }
 
 sw_status sw_notes_bounded(sw_notes *notes, const sw_note *note)
@@ -266,7 +267,7 @@ static sw_status pass_on(sw_builder *b, sw_status status)
     return SW_OK;
 }
 
-sw_status sw_builder_sort(sw_builder *builder, const sw_measure *measures)
+static sw_status sort_readings(sw_builder *builder, const sw_measure *measures)
 {
     sw_water *water = builder->water;
     for (size_t i = 0; i < water->reading_count; i++) {
@@ -286,7 +287,7 @@ sw_status sw_water_build(sw_water *water, const sw_measure *measures,
                           .notes = notes,
                           .error = error ? error : &own,
                           .told = told};
-    sw_status status = sw_builder_sort(&builder, measures);
+    sw_status status = sort_readings(&builder, measures);
     if (!status && !builder.wrong)
         status = pass_on(&builder, sw_builder_combine(&builder));
     if (!status && !builder.wrong)

@@ -17,10 +17,6 @@ typedef struct sw_measure {
 sw_status sw_measure_find(const char *parameter, const char *unit,
                           sw_measure *measure, sw_error *error);
 
-/* The unit alone, for measure->parameter.  SW_ERR_UNIT. */
-sw_status sw_measure_unit(sw_measure *measure, const char *unit,
-                          sw_error *error);
-
 /* What a water is put together from: one slot for each. */
 typedef enum sw_slot_index {
     /* SW_NO3_N ... SW_F: the component, mg/L */
@@ -83,7 +79,6 @@ sw_status sw_builder_fail(const sw_builder *builder, sw_status status,
     SW_PRINTF(4, 5);
 
 /* Steps of sw_water_build, in their order. */
-sw_status sw_builder_sort(sw_builder *builder, const sw_measure *measures);
 sw_status sw_builder_combine(sw_builder *builder);
 sw_status sw_builder_doubt(sw_builder *builder);
 

@@ -268,7 +268,9 @@ static bool is_as_given(const sw_printed *item)
     return fabs(change_of(item)) <= 1e-9 * item->g_per_l;
 }
 
-int sw_print_decimals(double value, int figures)
+/* Decimals (below 0: of tens, hundreds) that show a value to so many figures,
+ * one more where it begins with a 1; of 0 as of a value of one digit. */
+static int decimals_for(double value, int figures)
 {
     int power = value > 0 ? (int)floor(log10(value) + 1e-12) : 0;
     bool one = value > 0 && value < 2 * pow(10, power);
@@ -279,14 +281,14 @@ static void start_item(work *w, size_t i)
 {
     sw_printed *item = &w->items[i];
     double exact = item->g_per_l / item->unit_g_per_l;
-    int decimals = sw_print_decimals(exact, FIGURES);
+    int decimals = decimals_for(exact, FIGURES);
     const sw_product *p = product_of(w, item);
     round_item(w, i, decimals);
     w->most[i] =
         fmax(pow(10, -decimals) * item->unit_g_per_l, rounding * item->g_per_l);
     if (isnan(p->fixed_g_per_l))
         return;
-    for (int d = decimals; d <= sw_print_decimals(exact, FIGURES_GIVEN); d++) {
+    for (int d = decimals; d <= decimals_for(exact, FIGURES_GIVEN); d++) {
         round_to(item, d);
         if (is_as_given(item))
             return;

@@ -43,7 +43,7 @@ size_t sw_stock_solid_find(const char *name)
     return i;
 }
 
-sw_make sw_stock_solid_make(size_t solid)
+static sw_make make_of(size_t solid)
 {
     const sw_stock_solids_row *r = &sw_stock_solids_table[solid];
     const char *names[] = {r->ion_1, r->ion_2, r->ion_3, r->ion_4};
@@ -59,7 +59,7 @@ sw_make sw_stock_solid_make(size_t solid)
 
 bool sw_stock_solid_within(size_t solid, const double *mol)
 {
-    sw_make m = sw_stock_solid_make(solid);
+    sw_make m = make_of(solid);
     for (int i = 0; i < m.count; i++)
         if (!(mol[sw_ion_counts_as(m.ion[i])] > 0) && m.ion[i] != SW_ION_H &&
             m.ion[i] != SW_ION_OH)
@@ -186,7 +186,7 @@ static void set_solids(const sw_pitzer *pitzer, double temperature_c,
 {
     sw_medium_at(pitzer, temperature_c, &s->medium);
     for (size_t i = 0; i < sw_stock_solids_count; i++) {
-        s->make[i] = sw_stock_solid_make(i);
+        s->make[i] = make_of(i);
         s->molality[i] = s->ln_k[i] = s->hydration[i] = NAN;
         s->extrapolated[i] = s->sparing[i] = false;
         if (!mol || sw_stock_solid_within(i, mol))

@@ -22,7 +22,6 @@ typedef struct sw_make {
     sw_ion ion[4];
     int n[4];
 } sw_make;
-sw_make sw_stock_solid_make(size_t solid);
 
 /* Whether all its ions are among mol per litre or gram, as sw_brine_moles gives
  * them, before acid-base reactions: the contents could form it. */

@@ -56,8 +56,9 @@ double sw_grid_value_at(const sw_grid *grid, const double *y, double *deviation)
                : INFINITY;
 }
 
-double sw_grid_value(sw_solver *solver, const sw_grid *grid,
-                     const double *count)
+/* Sum of squares, INFINITY when a limit of the form is broken. */
+static double value_of(sw_solver *solver, const sw_grid *grid,
+                       const double *count)
 {
     double *y = sw_take_numbers(solver, grid->model->form.columns);
     sw_grid_point(grid, count, y);
@@ -186,7 +187,7 @@ static void descend(sw_solver *solver, const sw_grid *grid, sw_count *at)
     double value = value_after(&w, 0, 0, 0, 0);
     for (int i = 0; i < 1000 && best_move(&w, &value); i++)
         ;
-    at->objective = sw_grid_value(solver, grid, at->count);
+    at->objective = value_of(solver, grid, at->count);
 }
 
 void sw_grid_round(sw_solver *solver, const sw_grid *grid, sw_count *out)
@@ -260,7 +261,9 @@ double sw_grid_least_square(const sw_grid *g, size_t e)
                        &o, o.count, o.settled);
 }
 
-void sw_grid_bound(const sw_grid *g, const sw_form *form)
+/* The range of counts as bounds of the form's columns, which are copies; what
+ * is not weighed stays. */
+static void bound_columns(const sw_grid *g, const sw_form *form)
 {
     for (size_t j = 0; j < form->columns; j++) {
         bool whole = g->step[j] > 0;
@@ -269,8 +272,10 @@ void sw_grid_bound(const sw_grid *g, const sw_form *form)
     }
 }
 
-bool sw_grid_ranges(sw_solver *solver, const sw_grid *g, const sw_form *form,
-                    double *low, double *high)
+/* Narrows counts by column to those of the form's points: each one's extremes
+ * are two linear programs.  False where there is no point. */
+static bool narrow_columns(sw_solver *solver, const sw_grid *g,
+                           const sw_form *form, double *low, double *high)
 {
     sw_lp *lp = sw_lp_new(solver, form);
     bool any = sw_lp_solve(lp, SW_LP_DUAL) == SW_LP_OPTIMAL;
@@ -327,10 +332,10 @@ void sw_grid_shrink(sw_solver *solver, sw_grid *g, double objective)
     size_t terms = g->model->terms.count;
     sw_form form = sw_form_wider(solver, &g->model->form, 0,
                                  objective < INFINITY ? terms + 1 : 0);
-    sw_grid_bound(g, &form);
+    bound_columns(g, &form);
     if (objective < INFINITY)
         put_room(solver, g, objective - g->optimum, &form);
-    sw_grid_ranges(solver, g, &form, g->low, g->high);
+    narrow_columns(solver, g, &form, g->low, g->high);
 }
 
 double sw_grid_floor(const sw_grid *g)
@@ -432,8 +437,8 @@ static bool find_moves(moves *w, sw_count *out)
     size_t bytes = w->form.columns * sizeof *w->least;
     memcpy(w->least, w->grid->low, bytes);
     memcpy(w->most, w->grid->high, bytes);
-    sw_grid_bound(w->grid, &w->form);
-    if (!sw_grid_ranges(w->solver, w->grid, &w->form, w->least, w->most))
+    bound_columns(w->grid, &w->form);
+    if (!narrow_columns(w->solver, w->grid, &w->form, w->least, w->most))
         return false;
     sw_lp *lp = open_moves(w);
     bool found = sw_lp_branch(lp, MOST_NODES) == SW_LP_OPTIMAL;
@@ -464,7 +469,7 @@ static bool keeps(const moves *w, const sw_equal *equal, sw_count *out)
     size_t n = w->form.columns;
     double *y = sw_take_numbers(w->solver, n);
     sw_grid_point(w->grid, out->count, y);
-    out->objective = sw_grid_value(w->solver, w->grid, out->count);
+    out->objective = value_of(w->solver, w->grid, out->count);
     return isfinite(out->objective) && keeps_equal(equal, n, y);
 }
 

@@ -31,11 +31,8 @@ void sw_count_copy(const sw_grid *grid, sw_count *to, const sw_count *from);
 /* y of counts. */
 void sw_grid_point(const sw_grid *grid, const double *count, double *y);
 
-/* Sum of squares, INFINITY when a limit of the form is broken. */
-double sw_grid_value(sw_solver *solver, const sw_grid *grid,
-                     const double *count);
-
-/* The same of a point; `deviation` is room for the terms. */
+/* Sum of squares of a point, INFINITY when a limit of the form is broken;
+ * `deviation` is room for the terms. */
 double sw_grid_value_at(const sw_grid *grid, const double *y,
                         double *deviation);
 
@@ -50,15 +47,6 @@ extern const double sw_limit_tolerance;
  * long as that helps.
  */
 void sw_grid_round(sw_solver *solver, const sw_grid *grid, sw_count *out);
-
-/* The range of counts as bounds of the form's columns, which are copies; what
- * is not weighed stays. */
-void sw_grid_bound(const sw_grid *grid, const sw_form *form);
-
-/* Narrows counts by column to those of the form's points: each one's extremes
- * are two linear programs.  False where there is no point. */
-bool sw_grid_ranges(sw_solver *solver, const sw_grid *grid, const sw_form *form,
-                    double *low, double *high);
 
 /*
  * Narrows low and high to what can still beat `objective`: around the optimum

@@ -6,6 +6,7 @@
  */
 #include "suite.h"
 
+#include "records/target_copy.h"
 #include "saltwright.h"
 
 #include <math.h>

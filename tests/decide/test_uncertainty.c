@@ -218,13 +218,6 @@ START_TEST(tolerances_out_of_range_are_refused)
 }
 END_TEST
 
-START_TEST(each_source_has_a_name)
-{
-    ck_assert_str_eq(sw_doubt_text(SW_DOUBT_FILL), "fill volume");
-    ck_assert_ptr_null(sw_doubt_text(SW_DOUBT_COUNT));
-}
-END_TEST
-
 int main(void)
 {
     const TTest *const tests[] = {without_tolerances_nothing_spreads,
@@ -238,7 +231,6 @@ int main(void)
                                   an_acid_water_read_wrong_moves_the_ph,
                                   what_a_limit_of_detection_hides_spreads,
                                   tolerances_out_of_range_are_refused,
-                                  each_source_has_a_name,
                                   NULL};
     return run_suite(suite_of("uncertainty", tests));
 }

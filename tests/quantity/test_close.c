@@ -78,23 +78,11 @@ START_TEST(items_come_in_one_order_however_they_were_perturbed)
 }
 END_TEST
 
-START_TEST(places_come_most_first_and_alike_in_their_order)
-{
-    const double value[] = {1, 3 + 1e-10, 2, 3, 1 + 1e-12, 3 - 1e-10};
-    const size_t expected[] = {1, 3, 5, 2, 0, 4};
-    size_t order[6];
-    sw_rank_most(value, 6, order);
-    for (size_t i = 0; i < 6; i++)
-        ck_assert_uint_eq(order[i], expected[i]);
-}
-END_TEST
-
 int main(void)
 {
     const TTest *const tests[] = {
         what_differs_in_its_last_bits_is_the_same,
         what_is_not_a_number_comes_last,
-        items_come_in_one_order_however_they_were_perturbed,
-        places_come_most_first_and_alike_in_their_order, NULL};
+        items_come_in_one_order_however_they_were_perturbed, NULL};
     return run_suite(suite_of("ties between numbers", tests));
 }
