@@ -100,3 +100,18 @@ exit_code file_conclude(const char *file, sw_status status,
         complain_notes(file_shown_name(file), notes);
     return EXIT_DONE;
 }
+
+exit_code file_read(option_id id, const char *file, file_reader *read,
+                    void *context)
+{
+    sw_error error;
+    FILE *stream;
+    const sw_notes *notes = NULL;
+    exit_code code = file_open(id, file, &stream);
+    if (code != EXIT_DONE)
+        return code;
+    sw_status status =
+        read(stream, file_shown_name(file), context, &notes, &error);
+    file_close(stream);
+    return file_conclude(file, status, notes, &error);
+}

@@ -29,4 +29,11 @@ const char *file_shown_name(const char *file);
 exit_code file_conclude(const char *file, sw_status status,
                         const sw_notes *notes, const sw_error *error);
 
+/* Opens what option `id` names, hands it to `read`, which may find notes,
+ * closes and concludes it. */
+typedef sw_status file_reader(FILE *stream, const char *name, void *context,
+                              const sw_notes **notes, sw_error *error);
+exit_code file_read(option_id id, const char *file, file_reader *read,
+                    void *context);
+
 #endif

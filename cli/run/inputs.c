@@ -14,7 +14,6 @@
 #include "io/complain.h"
 #include "run/doses.h"
 #include "run/implied.h"
-#include "run/labels.h"
 #include "io/files.h"
 #include "io/memory.h"
 #include "io/quantities.h"
@@ -49,13 +48,11 @@ static exit_code refuse_share(const cli_options *options, size_t count)
                           options_value(options, OPT_SHARE, 0), count);
 }
 
-static exit_code read_share(const cli_options *options,
-                            const cli_settings *settings, cli_inputs *out)
+static exit_code read_share(const cli_options *options, cli_inputs *out)
 {
     const char *text = options_value(options, OPT_SHARE, 0);
     size_t count = options_count(options, OPT_WATER);
     double sum = 0.0;
-    (void)settings;
     if (!text)
         return EXIT_DONE;
     out->fractions = memory_array(count, sizeof *out->fractions);
@@ -77,18 +74,13 @@ static exit_code read_share(const cli_options *options,
     return fabs(sum - 100.0) <= 0.5 ? EXIT_DONE : refuse_share(options, count);
 }
 
-static exit_code read_target_file(const char *file, sw_target **target)
+static sw_status take_target(FILE *stream, const char *name, void *context,
+                             const sw_notes **notes, sw_error *error)
 {
-    sw_error error;
-    FILE *stream;
-    exit_code code = file_open(OPT_TARGET, file, &stream);
-    if (code != EXIT_DONE)
-        return code;
-    sw_status status =
-        sw_target_read(stream, file_shown_name(file), target, &error);
-    file_close(stream);
-    return file_conclude(file, status,
-                         status == SW_OK ? &(*target)->notes : NULL, &error);
+    sw_target **target = context;
+    sw_status status = sw_target_read(stream, name, target, error);
+    *notes = *target ? &(*target)->notes : NULL;
+    return status;
 }
 
 /* Published targets that are built in. */
@@ -112,15 +104,13 @@ exit_code inputs_find_target(const char *command, const char *name,
 {
     bool is_file = strcmp(name, "-") == 0 || strpbrk(name, "/.") ||
                    access(name, F_OK) == 0;
-    return is_file ? read_target_file(name, target)
+    return is_file ? file_read(OPT_TARGET, name, take_target, target)
                    : find_target(command, name, target);
 }
 
-static exit_code read_target(const cli_options *options,
-                             const cli_settings *settings, cli_inputs *out)
+static exit_code read_target(const cli_options *options, cli_inputs *out)
 {
     const char *text = options_value(options, OPT_TARGET, 0);
-    (void)settings;
     out->target_from = options_from(options, OPT_TARGET);
     exit_code code =
         inputs_find_target(options->command->name, text, &out->target);
@@ -152,74 +142,102 @@ static exit_code assume_shelf(const cli_options *options, cli_inputs *out)
     return file_conclude("", status, NULL, &error);
 }
 
-static exit_code read_shelf_file(const cli_options *options,
-                                 const cli_settings *settings, cli_inputs *out)
+static sw_status take_shelf(FILE *stream, const char *name, void *context,
+                            const sw_notes **notes, sw_error *error)
 {
-    sw_error error;
-    FILE *stream;
+    cli_inputs *out = context;
+    sw_status status = sw_shelf_read(stream, name, &out->shelf, error);
+    *notes = out->shelf ? &out->shelf->notes : NULL;
+    return status;
+}
+
+/* A label that is read, of the product called so. */
+typedef struct label {
+    sw_shelf *shelf;
+    const char *product;
+} label;
+
+static sw_status take_label(FILE *stream, const char *name, void *context,
+                            const sw_notes **notes, sw_error *error)
+{
+    const label *of = context;
+    (void)notes;
+    return sw_shelf_add_label(of->shelf, of->product, stream, name, error);
+}
+
+/* "bags/leaf.txt" is of "leaf". */
+static char *name_of(const char *file)
+{
+    const char *slash = strrchr(file, '/');
+    char *name = memory_text(slash ? slash + 1 : file);
+    char *dot = strrchr(name, '.');
+    if (dot && dot > name)
+        *dot = '\0';
+    return name;
+}
+
+/* "leaf=bags/leaf.txt", or a file alone. */
+static exit_code read_label(const char *text, sw_shelf *shelf)
+{
+    const char *equals = strchr(text, '=');
+    if (equals == text)
+        return complain_usage(NULL,
+                              "--label %.80s: expected a product's name before "
+                              "the =, such as leaf=leaf.txt",
+                              text);
+    char *name = equals ? memory_text(text) : name_of(text);
+    if (equals)
+        name[equals - text] = '\0';
+    label of = {shelf, name};
+    exit_code code =
+        file_read(OPT_LABEL, equals ? equals + 1 : text, take_label, &of);
+    free(name);
+    return code;
+}
+
+/* The shelf, and with --label more products by the analysis on their bags. */
+static exit_code read_shelf(const cli_options *options, cli_inputs *out)
+{
     const char *file = options_value(options, OPT_SHELF, 0);
-    (void)settings;
-    if (!file)
-        return assume_shelf(options, out);
-    out->shelf_from = options_from(options, OPT_SHELF);
-    exit_code code = file_open(OPT_SHELF, file, &stream);
-    if (code != EXIT_DONE)
-        return code;
-    sw_status status =
-        sw_shelf_read(stream, file_shown_name(file), &out->shelf, &error);
-    file_close(stream);
-    return file_conclude(file, status,
-                         status == SW_OK ? &out->shelf->notes : NULL, &error);
+    size_t labels = options_count(options, OPT_LABEL);
+    if (file)
+        out->shelf_from = options_from(options, OPT_SHELF);
+    exit_code code = file ? file_read(OPT_SHELF, file, take_shelf, out)
+                          : assume_shelf(options, out);
+    for (size_t i = 0; code == EXIT_DONE && i < labels; i++)
+        code = read_label(options_value(options, OPT_LABEL, i), out->shelf);
+    return code;
 }
 
-static exit_code read_shelf(const cli_options *options,
-                            const cli_settings *settings, cli_inputs *out)
+static sw_status take_recipe(FILE *stream, const char *name, void *context,
+                             const sw_notes **notes, sw_error *error)
 {
-    exit_code code = read_shelf_file(options, settings, out);
-    return code == EXIT_DONE ? labels_read(options, out->shelf) : code;
+    cli_inputs *out = context;
+    (void)notes;
+    return sw_recipe_read(stream, name, out->shelf, &out->recipe, error);
 }
 
-static exit_code read_recipe(const cli_options *options,
-                             const cli_settings *settings, cli_inputs *out)
+static sw_status take_stocks(FILE *stream, const char *name, void *context,
+                             const sw_notes **notes, sw_error *error)
 {
-    sw_error error;
-    FILE *stream;
-    const char *file = options_value(options, OPT_RECIPE, 0);
-    (void)settings;
-    if (!file)
-        return EXIT_DONE;
-    exit_code code = file_open(OPT_RECIPE, file, &stream);
-    if (code != EXIT_DONE)
-        return code;
-    sw_status status = sw_recipe_read(stream, file_shown_name(file), out->shelf,
-                                      &out->recipe, &error);
-    file_close(stream);
-    return file_conclude(file, status, NULL, &error);
+    cli_inputs *out = context;
+    (void)notes;
+    return sw_placements_read(stream, name, out->shelf, &out->mixed, error);
 }
 
-static exit_code read_stocks(const cli_options *options,
-                             const cli_settings *settings, cli_inputs *out)
+/* A recipe, doses, or tanks as mixed. */
+static exit_code read_amounts(const cli_options *options, cli_inputs *out)
 {
-    sw_error error;
-    FILE *stream;
-    const char *file = options_value(options, OPT_STOCKS, 0);
-    (void)settings;
-    if (!file)
-        return EXIT_DONE;
-    exit_code code = file_open(OPT_STOCKS, file, &stream);
-    if (code != EXIT_DONE)
-        return code;
-    sw_status status = sw_placements_read(stream, file_shown_name(file),
-                                          out->shelf, &out->mixed, &error);
-    file_close(stream);
-    return file_conclude(file, status, NULL, &error);
-}
-
-static exit_code read_doses(const cli_options *options,
-                            const cli_settings *settings, cli_inputs *out)
-{
-    (void)settings;
-    return doses_read(options, out->shelf, &out->recipe, &out->best_set);
+    const char *recipe = options_value(options, OPT_RECIPE, 0);
+    const char *stocks = options_value(options, OPT_STOCKS, 0);
+    exit_code code = EXIT_DONE;
+    if (recipe)
+        code = file_read(OPT_RECIPE, recipe, take_recipe, out);
+    if (code == EXIT_DONE)
+        code = doses_read(options, out->shelf, &out->recipe, &out->best_set);
+    return code == EXIT_DONE && stocks
+               ? file_read(OPT_STOCKS, stocks, take_stocks, out)
+               : code;
 }
 
 static exit_code begin(cli_settings *settings, cli_inputs *out)
@@ -249,8 +267,8 @@ static exit_code read_aim(const cli_options *options,
         return complain_usage(options->command->name,
                               "--adjust needs --target-of: the recipe whose "
                               "product may change");
-    exit_code code = implied ? EXIT_DONE : read_target(options, settings, out);
-    code = first_of(code, read_shelf(options, settings, out));
+    exit_code code = implied ? EXIT_DONE : read_target(options, out);
+    code = first_of(code, read_shelf(options, out));
     return code == EXIT_DONE && implied ? implied_read(options, settings, out)
                                         : code;
 }
@@ -270,24 +288,21 @@ exit_code inputs_read_shared(const cli_options *options, cli_settings *settings,
 exit_code inputs_read(const cli_options *options, cli_settings *settings,
                       cli_inputs *out)
 {
-    static exit_code (*const steps[])(const struct cli_options *,
-                                      const struct cli_settings *,
-                                      struct cli_inputs *) = {
-        read_share, read_recipe, read_doses, read_stocks};
     exit_code code = begin(settings, out);
     if (code != EXIT_DONE)
         return code;
     code = read_waters(options, settings, out);
     code = first_of(code, read_aim(options, settings, out));
-    for (size_t i = 0; i < sizeof steps / sizeof steps[0] && code == EXIT_DONE;
-         i++)
-        code = steps[i](options, settings, out);
+    if (code == EXIT_DONE)
+        code = read_share(options, out);
+    if (code == EXIT_DONE)
+        code = read_amounts(options, out);
     return code == EXIT_DONE && out->bag ? implied_settle(settings, out) : code;
 }
 
 exit_code inputs_read_target(const cli_options *options, cli_inputs *out)
 {
-    return read_target(options, NULL, out);
+    return read_target(options, out);
 }
 
 void inputs_free(cli_inputs *inputs)
