@@ -26,9 +26,12 @@ typedef struct reader {
     sw_content *per_g; /* the label's */
     sw_claims of[SW_COMPONENT_COUNT];
     bool carbon_seen[2];
-    double largest;       /* of the numbers printed */
-    bool percent_sign;    /* beside any of them */
-    unsigned long column; /* of the entry being read */
+    double largest;        /* of the numbers printed */
+    bool percent_sign;     /* beside any of them */
+    double given_g_per_ml; /* density, where the label has none */
+    double grade[3];       /* N, P and K as printed ahead of it */
+    unsigned long graded;  /* its column; 0: there is none */
+    unsigned long column;  /* of the entry being read */
     sw_error *error;
 } reader;
 
@@ -401,6 +404,8 @@ static sw_status read_density(reader *r, const char *start, size_t length)
     char text[SW_LABEL_ENTRY];
     double value = NAN;
     double g_per_l = 1000;
+    if (!sw_label_begins(start, SW_LABEL_DENSITY))
+        return SW_OK;
     (void)snprintf(text, sizeof text, "%.*s", (int)length, start);
     cut_temperature(text);
     size_t unit = strlen(text);
@@ -428,15 +433,49 @@ static sw_status read_density(reader *r, const char *start, size_t length)
                 (int)length, start);
 }
 
+/* g in 100 mL over g/mL are g in 100 g. */
+static sw_status to_mass(const reader *r, entry *e)
+{
+    double own = r->label->density_g_per_ml;
+    double g_per_ml = own > 0 ? own : r->given_g_per_ml;
+    if (!e->by_volume)
+        return SW_OK;
+    if (!(g_per_ml > 0))
+        return FAIL(
+            r, SW_ERR_UNIT,
+            "%s is by volume, which takes the density of the liquid: "
+            "a density of the product, or a line such as density 1.24 kg/L",
+            e->name);
+    e->value /= g_per_ml;
+    e->last_digit /= g_per_ml;
+    return SW_OK;
+}
+
+/* A grade alone, or behind the product's name. */
+static bool take_grade(reader *r, const char *start, size_t length)
+{
+    double grade[3];
+    if (memchr(start, '%', length) || !sw_label_grade(start, length, grade))
+        return false;
+    if (!r->graded) {
+        memcpy(r->grade, grade, sizeof grade);
+        r->graded = r->column;
+    }
+    return true;
+}
+
 static sw_status read_entry(reader *r, const char *start, size_t length)
 {
     entry e;
     sw_error inner;
-    if (sw_label_begins(start, SW_LABEL_DENSITY))
-        return read_density(r, start, length);
+    if (sw_label_begins(start, SW_LABEL_DENSITY) ||
+        take_grade(r, start, length))
+        return SW_OK;
     sw_status status = sw_label_split(start, length, &e, &inner);
     if (status == SW_OK) {
-        status = declare(r, &e);
+        status = to_mass(r, &e);
+        if (status == SW_OK)
+            status = declare(r, &e);
         inner = r->error && status != SW_OK ? *r->error : inner;
     }
     if (status == SW_OK)
@@ -446,33 +485,81 @@ static sw_status read_entry(reader *r, const char *start, size_t length)
     return FAIL(r, status, "%s", inner.message);
 }
 
-static sw_status read_entries(reader *r)
+/* The density is for figures before it too. */
+static sw_status read_all(reader *r,
+                          sw_status (*read)(reader *r, const char *, size_t))
 {
     const char *start;
     size_t length;
-    bool any = false;
     sw_status status = SW_OK;
+    r->text.at = r->text.text;
     while (status == SW_OK && sw_label_next(&r->text, &start, &length)) {
         r->column = (unsigned long)(start - r->text.text) + 1;
-        status = read_entry(r, start, length);
+        status = read(r, start, length);
     }
+    return status;
+}
+
+static sw_status read_entries(reader *r)
+{
+    bool any = false;
+    sw_status status = read_all(r, read_density);
+    if (status == SW_OK)
+        status = read_all(r, read_entry);
     for (int i = 0; i < SW_COMPONENT_COUNT; i++)
         any = any || r->label->printed[i];
     any = any || r->label->alkalinity_given || r->label->base_meq_per_g > 0 ||
           r->of[SW_N].part[SW_LABEL_WHOLE].made;
     if (status != SW_OK || any)
         return status;
+    if (r->graded)
+        return FAIL(r, SW_ERR_SYNTAX,
+                    "a grade such as %g-%g-%g does not say the forms of N; "
+                    "write NO3-N, NH4-N, urea-N, P2O5, K2O with their %%",
+                    r->grade[0], r->grade[1], r->grade[2]);
     return FAIL(r, SW_ERR_SYNTAX,
                 "no figure of a label was found; it is written like NO3-N "
                 "14.4; NH4-N 1.1; Ca 19");
 }
 
-sw_status sw_label_read(const char *text, sw_label *label, sw_error *error)
+/* A grade is rounded, or cut, to whole percent; it has P and K as oxides, in
+ * some countries as the elements. */
+static sw_status check_grade(const reader *r)
+{
+    static const char *const names[3][2] = {
+        {"N", "N"}, {"P2O5", "P"}, {"K2O", "K"}};
+    const double *amount = r->label->per_g.amount;
+    double n = r->label->n_total_mg_per_g;
+    if (!r->graded)
+        return SW_OK;
+    const double printed[3] = {
+        fmax(n, amount[SW_NO3_N] + amount[SW_NH4_N] + amount[SW_UREA_N]) / 10,
+        amount[SW_P] / 10, amount[SW_K] / 10};
+    for (int i = 0; i < 3; i++) {
+        sw_parameter p = {.component_per_mg = 1};
+        if (i)
+            (void)sw_parameter_find(names[i][0], &p, NULL);
+        double oxide = printed[i] / p.component_per_mg;
+        if (fabs(r->grade[i] - oxide) < 1 || fabs(r->grade[i] - printed[i]) < 1)
+            continue;
+        return sw_fail_at(r->error, SW_ERR_VALUE,
+                          &(sw_place){NULL, 0, r->graded},
+                          "the grade %g-%g-%g says %s %g %%, the analysis "
+                          "%.4g %%; correct whichever is wrong",
+                          r->grade[0], r->grade[1], r->grade[2], names[i][0],
+                          r->grade[i], oxide);
+    }
+    return SW_OK;
+}
+
+sw_status sw_label_read(const char *text, double density_g_per_ml,
+                        sw_label *label, sw_error *error)
 {
     sw_error own;
     reader r = {.label = label,
                 .per_g = &label->per_g,
                 .error = error ? error : &own,
+                .given_g_per_ml = density_g_per_ml,
                 .column = 1};
     memset(label, 0, sizeof *label);
     sw_status status = sw_label_open(text, &r.text, r.error);
@@ -487,6 +574,8 @@ sw_status sw_label_read(const char *text, sw_label *label, sw_error *error)
         status = sw_claims_conclude(r.of, label, r.error);
     if (status == SW_OK)
         status = check_sum(&r);
+    if (status == SW_OK)
+        status = check_grade(&r);
     if (status != SW_OK)
         memset(label, 0, sizeof *label);
     return status;

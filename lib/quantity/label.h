@@ -15,7 +15,10 @@
  * total, what is available and what dissolves in water the last counts that is
  * printed, and none may be more than the one before.  Nitrogen in total is
  * checked against its forms.  A metal held by a chelator is "Fe-EDTA 13" (or
- * HEDTA, DTPA, EDDHA); beside one, what it does not hold is "free Fe 2".
+ * HEDTA, DTPA, EDDHA); beside one, what it does not hold is "free Fe 2".  % w/v
+ * and g/L are taken to % by mass with the density on the label, else with the
+ * one given (0 or NaN: none).  A grade, "20-20-20", is held against the
+ * figures.
  *
  * A label is not a charge analysis: whether its product is an acid, a base or a
  * neutral salt is settled by records/label_charge.h.
@@ -25,7 +28,7 @@
  * nitrogen or the substance: the message says how), SW_ERR_VALUE (negative,
  * above 100, a sum above 100, parts above their whole, or numbers that look
  * like fractions), SW_ERR_DUPLICATE (two names for one component),
- * SW_ERR_UNIT (% by volume), SW_ERR_LIMIT (its length).
+ * SW_ERR_UNIT (% by volume without a density), SW_ERR_LIMIT (its length).
  */
 typedef struct sw_label {
     sw_content per_g; /* as printed; alkalinity only where it is declared */
@@ -49,7 +52,8 @@ typedef struct sw_label {
     char unread[200];        /* lines without a figure of the analysis */
     char lost[200];          /* what does not dissolve, by name */
 } sw_label;
-sw_status sw_label_read(const char *text, sw_label *label, sw_error *error);
+sw_status sw_label_read(const char *text, double density_g_per_ml,
+                        sw_label *label, sw_error *error);
 
 /* The refusal of nitrogen in total that has no form: SW_ERR_NAME. */
 sw_status sw_label_ask_forms(const sw_label *label, sw_error *error);

@@ -141,90 +141,6 @@ static bool fold_lines(const char *text, sw_label_text *t)
     return true;
 }
 
-/* "F1234", the number of a registered fertiliser. */
-static bool is_registration(const char *at)
-{
-    size_t skip = 1 + strspn(*at ? at + 1 : at, " -#");
-    return *at == 'F' && isdigit((unsigned char)at[skip]);
-}
-
-/* Whether what starts at `at` is no name of the list. */
-static bool is_beside_list(const char *at)
-{
-    return sw_label_begins(at, SW_LABEL_DENSITY) ||
-           sw_label_begins(at, SW_LABEL_NOTHING) || is_registration(at);
-}
-
-/* Whether the list from `start` goes on after the end of its line: after a
- * comma or "and", before "and", or because nothing of it stood there yet. */
-static bool goes_on(const char *start, const char *line_end)
-{
-    const char *last = line_end;
-    const char *next = line_end + 1 + strspn(line_end + 1, " ");
-    size_t length = strcspn(next, "\n");
-    if (!length || memchr(next, '%', length) || memchr(next, ':', length))
-        return false;
-    while (last > start && strchr(" :", last[-1]))
-        last--;
-    const char *word = last;
-    while (word > start && isalpha((unsigned char)word[-1]))
-        word--;
-    return last == start || strchr(",;&", last[-1]) ||
-           sw_label_begins(word, SW_LABEL_JOIN) ||
-           sw_label_begins(next, SW_LABEL_JOIN);
-}
-
-/* Where the list that starts at `at` ends: at a full stop, with its line, or
- * before what is no name. */
-static char *end_of_list(char *at)
-{
-    for (char *c = at; *c; c++) {
-        char *next = c + 1 + strspn(c + 1, " ");
-        if (*c == '.' && next > c + 1 && isupper((unsigned char)*next))
-            return c;
-        if (strchr(",;\n", *c) && is_beside_list(c + 1 + strspn(c + 1, " \n")))
-            return c;
-        if (*c == '\n' && !goes_on(at, c))
-            return c;
-    }
-    return at + strlen(at);
-}
-
-/* Takes the list out of the text, blanks in its place. */
-static sw_status take_list(sw_label_text *t, char *at, size_t words,
-                           sw_error *error)
-{
-    char *end = end_of_list(at + words);
-    char *list = at + words + strspn(at + words, " :");
-    size_t length = end > list ? (size_t)(end - list) : 0;
-    if (length >= sizeof t->derived)
-        return sw_fail(error, SW_ERR_LIMIT,
-                       "a list of more than %zu characters",
-                       sizeof t->derived - 1);
-    memcpy(t->derived, list, length);
-    t->derived[length] = '\0';
-    for (char *c = at; c < end; c++)
-        if (*c != '\n')
-            *c = ' ';
-    return SW_OK;
-}
-
-static sw_status find_list(sw_label_text *t, sw_error *error)
-{
-    bool starts = true;
-    for (char *at = t->text; *at; at++) {
-        for (size_t i = 0; starts && i < sw_label_words_count; i++) {
-            const sw_label_words_row *row = &sw_label_words_table[i];
-            size_t words =
-                row->role == SW_LABEL_LIST ? starts_with(at, row) : 0;
-            if (words)
-                return take_list(t, at, words, error);
-        }
-        starts = strchr("\n;", *at) || (starts && *at == ' ');
-    }
-    return SW_OK;
-}
-
 sw_status sw_label_open(const char *text, sw_label_text *t, sw_error *error)
 {
     t->pasted = false;
@@ -234,7 +150,7 @@ sw_status sw_label_open(const char *text, sw_label_text *t, sw_error *error)
         return sw_fail(error, SW_ERR_LIMIT,
                        "a label of more than %d characters",
                        SW_LABEL_BYTES - 1);
-    return find_list(t, error);
+    return sw_label_take_list(t, error);
 }
 
 /* ---- One entry ---------------------------------------------------------- */
@@ -270,6 +186,42 @@ bool sw_label_next(sw_label_text *t, const char **start, size_t *length)
         t->at++;
     *length = (size_t)(t->at - *start);
     return *length > 0;
+}
+
+/* The first number of a grade at `at` and what follows it. */
+static const char *grade_number(const char *at, double *percent)
+{
+    char number[SW_LABEL_ENTRY];
+    size_t length = strspn(at, "0123456789.,");
+    (void)snprintf(number, sizeof number, "%.*s", (int)length, at);
+    return length && length < sizeof number &&
+                   sw_number_parse(number, true, percent, NULL) == SW_OK &&
+                   *percent <= 100
+               ? at + length
+               : NULL;
+}
+
+bool sw_label_grade(const char *start, size_t length, double grade[3])
+{
+    const char *end = start + length;
+    for (const char *at = start; at < end; at++) {
+        const char *next = at;
+        int found = 0;
+        if (at > start &&
+            (isalnum((unsigned char)at[-1]) || strchr("-.,/", at[-1])))
+            continue;
+        while (found < 3 && (next = grade_number(next, &grade[found])) &&
+               next <= end) {
+            found++;
+            if (found < 3 && *next != '-')
+                break;
+            next += found < 3;
+        }
+        if (found == 3 && grade[0] + grade[1] + grade[2] <= 100 &&
+            !isalnum((unsigned char)*next))
+            return true;
+    }
+    return false;
 }
 
 /* "15-0-0": a grade, which does not say the forms. */
@@ -322,14 +274,6 @@ static const sw_label_words_row *unit_of(const char *text, size_t length,
     return NULL;
 }
 
-static sw_status by_volume(const char *text, sw_error *error)
-{
-    return sw_fail(error, SW_ERR_UNIT,
-                   "'%s' is by volume; a label is in %% by mass: divide the %% "
-                   "by volume by the density in g/mL (g/L by ten times it)",
-                   text);
-}
-
 /* The number `text` is; dots between name and figure stand before it. */
 static sw_status take_number(const char *number, sw_label_entry *e,
                              const char *text, sw_error *error)
@@ -361,20 +305,29 @@ static char *trailing_number(char *text)
     return at;
 }
 
-/* "14.4 % nitrate nitrogen": how long figure and unit are; 0: not so. */
-static size_t leading_figure(const char *text, size_t *digits)
+/* "14.4 % nitrate nitrogen": how long figure and unit are, the longest that is
+ * known, and its row; 0: not so. */
+static size_t leading_figure(const char *text, size_t *digits,
+                             const sw_label_words_row **by)
 {
+    size_t longest = 0;
     *digits = strspn(text, "0123456789.,");
     const char *unit = text + *digits + strspn(text + *digits, " ");
     for (size_t i = 0; *digits && i < sw_label_words_count; i++) {
         const sw_label_words_row *row = &sw_label_words_table[i];
         char words[LONGEST_WORDS];
         const char *list = row->words;
-        while (row->role == SW_LABEL_UNIT && next_words(&list, words))
-            if (*words == '%' && !strncmp(unit, words, strlen(words)))
-                return (size_t)(unit - text) + strlen(words);
+        bool fits = row->role == SW_LABEL_UNIT || row->role == SW_LABEL_VOLUME;
+        while (fits && next_words(&list, words)) {
+            size_t length = strlen(words);
+            if (length <= longest || !sw_text_word_at(unit, unit, words) ||
+                (*words != '%' && row->role == SW_LABEL_UNIT))
+                continue;
+            longest = length;
+            *by = row;
+        }
     }
-    return 0;
+    return longest ? (size_t)(unit - text) + longest : 0;
 }
 
 static sw_status figure_first(char *text, size_t digits, size_t end,
@@ -389,19 +342,21 @@ static sw_status figure_first(char *text, size_t digits, size_t end,
                     : no_value(number, error);
 }
 
+static void in_percent(sw_label_entry *e, const sw_label_words_row *unit)
+{
+    e->value *= unit->factor;
+    e->last_digit *= unit->factor;
+    e->by_volume = unit->role == SW_LABEL_VOLUME;
+}
+
 static sw_status figure_last(char *text, sw_label_entry *e, sw_error *error)
 {
     char whole[SW_LABEL_ENTRY];
     size_t bytes = 0;
-    double factor = 1;
     (void)snprintf(whole, sizeof whole, "%s", text);
     const sw_label_words_row *unit = unit_of(text, strlen(text), &bytes);
-    if (unit && unit->role == SW_LABEL_VOLUME)
-        return by_volume(whole, error);
-    if (unit) {
-        factor = unit->factor;
+    if (unit)
         text[strlen(text) - bytes] = '\0';
-    }
     trim_end(text, " %");
     char *number = trailing_number(text);
     if (!*number || number == text || is_grade(text) ||
@@ -411,8 +366,8 @@ static sw_status figure_last(char *text, sw_label_entry *e, sw_error *error)
     if (status != SW_OK)
         return status;
     e->unit = strchr(whole, '%') || unit;
-    e->value *= factor;
-    e->last_digit *= factor;
+    if (unit)
+        in_percent(e, unit);
     *number = '\0';
     trim_end(text, " :=%._");
     (void)snprintf(e->name, sizeof e->name, "%s", text);
@@ -423,10 +378,11 @@ static sw_status figure_last(char *text, sw_label_entry *e, sw_error *error)
 static void cut_again(char *text, sw_label_entry *e)
 {
     size_t digits;
+    const sw_label_words_row *unit;
     size_t length = strlen(text);
     char *open = strrchr(text, '(');
     if (!open || open == text || text[length - 1] != ')' ||
-        !leading_figure(open + 1, &digits))
+        !leading_figure(open + 1, &digits, &unit))
         return;
     (void)snprintf(e->again, sizeof e->again, "%.*s",
                    (int)(text + length - 1 - open - 1), open + 1);
@@ -525,6 +481,7 @@ sw_status sw_label_split(const char *start, size_t length, sw_label_entry *e,
 {
     char text[SW_LABEL_ENTRY];
     size_t digits;
+    const sw_label_words_row *unit = NULL;
     *e = (sw_label_entry){.role = SW_LABEL_WHOLE};
     if (length >= sizeof text)
         return sw_fail(error, SW_ERR_LIMIT,
@@ -540,9 +497,11 @@ sw_status sw_label_split(const char *start, size_t length, sw_label_entry *e,
     filler += strspn(first + filler, " :");
     if (isdigit((unsigned char)first[filler])) /* "dont 5 % nitrique" */
         first += filler;
-    size_t end = leading_figure(first, &digits);
+    size_t end = leading_figure(first, &digits, &unit);
     sw_status status = end ? figure_first(first, digits, end, e, error)
                            : figure_last(text, e, error);
+    if (status == SW_OK && unit)
+        in_percent(e, unit);
     if (status == SW_OK)
         take_role(e);
     if (status == SW_OK && form && !strcmp(e->name, "N"))

@@ -43,23 +43,30 @@ typedef struct sw_label_text {
 typedef struct sw_label_entry {
     char name[SW_LABEL_ENTRY]; /* without the words that are its role */
     sw_label_role role;
-    double value, last_digit;   /* %; one unit of the last digit given */
-    bool unit;                  /* it had one, if only a percent sign */
+    double value, last_digit; /* %; one unit of the last digit given */
+    bool unit;                /* it had one, if only a percent sign */
+    bool by_volume;           /* the value is in g/100 mL; else in % by mass */
     char again[SW_LABEL_ENTRY]; /* "26.6 % CaO": the same in other words */
 } sw_label_entry;
 
 /* Makes ready for sw_label_next.  SW_ERR_LIMIT: too long. */
 sw_status sw_label_open(const char *text, sw_label_text *t, sw_error *error);
 
+/* Takes what it is derived from out of the text.  SW_ERR_LIMIT: too long. */
+sw_status sw_label_take_list(sw_label_text *t, sw_error *error);
+
 /* The next entry's start and length; false at the end. */
 bool sw_label_next(sw_label_text *t, const char **start, size_t *length);
 
 /*
  * "Soluble Potash (K2O) ..... 46 %", "14.4 % nitrate nitrogen", "Ca 19".
- * SW_ERR_SYNTAX, SW_ERR_LIMIT, SW_ERR_UNIT (% by volume).
+ * SW_ERR_SYNTAX, SW_ERR_LIMIT.
  */
 sw_status sw_label_split(const char *start, size_t length, sw_label_entry *e,
                          sw_error *error);
+
+/* "Leaf Feed 20-20-20": the first three numbers of a grade within an entry. */
+bool sw_label_grade(const char *start, size_t length, double grade[3]);
 
 /* The length of words of that role at the start of an entry; 0: none. */
 size_t sw_label_begins(const char *start, sw_label_role role);

@@ -121,7 +121,11 @@ static sw_status compose_from_label(sw_table *table, sw_product *product,
     product->formula = *formula ? sw_copy_text(formula) : NULL;
     const sw_label_names names = {sw_table_text(table, SW_SHELF_PRODUCT),
                                   product->formula};
-    sw_status status = sw_label_compose(label, &names, product, error);
+    /* Figures by volume need it. */
+    sw_status status = read_density(table, &product->density_g_per_ml, error);
+    if (status)
+        return status;
+    status = sw_label_compose(label, &names, product, error);
     if (status)
         return sw_table_blame(table, SW_SHELF_LABEL, status, error);
     product->label = sw_copy_text(label);

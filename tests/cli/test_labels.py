@@ -185,6 +185,30 @@ class Printed(Folder):
                             ("200 PPM", "200 ppm N (of what it brings)")):
             self.assertIn(words, self.dose(PRINTED, "leaf=" + dose, fails=2))
 
+    def test_a_label_by_volume_takes_the_density_of_the_shelf(self):
+        """10 % w/v is 100 g/L: 1 mL/L brings 100 mg/L, whatever a litre
+        weighs."""
+        for density in "1.1", "1.25":
+            shelf = self.file("s.csv", "product,label,density\n"
+                              f"A,NO3-N 10 % w/v; Ca 14.3 % w/v,{density}\n")
+            report = run_json("check", *self.common, "--shelf", shelf,
+                              "--dose", "A=1mL/L")
+            added = {c["component"]: c["added_mg_per_l"]
+                     for c in report["components"]}
+            self.assertAlmostEqual(added["NO3-N"], 100, 6)
+            self.assertAlmostEqual(added["Ca"], 143, 6)
+
+    def test_names_behind_bullets_keep_their_danger(self):
+        label = (PRINTED + "Derived from:\n\n\u2022 Potassium nitrate\n"
+                 "\u2022 Urea\n\u2022 Iron DTPA\n\u2022 Phosphoric acid\n"
+                 "Keep dry\n")
+        self.assertIn("derived from an acid",
+                      self.dose(label, "leaf=1g/L", fails=3))
+        label = label.replace("\u2022 Phosphoric acid\n",
+                              "\u2022 Monoammonium phosphate\n")
+        self.assertIn("monoammonium phosphate",
+                      str(self.dose(label, "leaf=1g/L")["notes"]).lower())
+
     def test_liquids_are_diluted_and_two_parts_go_together(self):
         """1:128 is a fluid ounce a gallon."""
         shelf = self.file("s.csv", "product,label,density\n"

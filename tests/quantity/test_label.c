@@ -13,8 +13,8 @@ static sw_content read_label(const char *label)
 {
     sw_label read;
     sw_error error = {0};
-    ck_assert_msg(sw_label_read(label, &read, &error) == SW_OK, "%s: %s", label,
-                  error.message);
+    ck_assert_msg(sw_label_read(label, 0, &read, &error) == SW_OK, "%s: %s",
+                  label, error.message);
     return read.per_g;
 }
 
@@ -22,7 +22,7 @@ static sw_error refuse(const char *label)
 {
     sw_label read;
     sw_error error = {0};
-    ck_assert_msg(sw_label_read(label, &read, &error) != SW_OK,
+    ck_assert_msg(sw_label_read(label, 0, &read, &error) != SW_OK,
                   "'%s' was accepted", label);
     for (int i = 0; i < SW_CARRIED_COUNT; i++)
         ck_assert_double_eq(read.per_g.amount[i], 0);
@@ -132,7 +132,7 @@ END_TEST
 static sw_chelator chelator_on(const char *text)
 {
     sw_label label;
-    ck_assert_int_eq(sw_label_read(text, &label, NULL), SW_OK);
+    ck_assert_int_eq(sw_label_read(text, 0, &label, NULL), SW_OK);
     return label.chelator;
 }
 
@@ -216,7 +216,8 @@ END_TEST
 START_TEST(a_printed_digit_leaves_open_half_a_unit_below_and_one_above)
 {
     sw_label label;
-    ck_assert_int_eq(sw_label_read("NO3-N 13; K2O 46.5", &label, NULL), SW_OK);
+    ck_assert_int_eq(sw_label_read("NO3-N 13; K2O 46.5", 0, &label, NULL),
+                     SW_OK);
     ck_assert_double_eq_tol(label.gap_meq_per_g, 0.592, 0.001);
     ck_assert_double_eq_tol(label.gap_below_meq_per_g, 0.714 + 0.011, 0.001);
     ck_assert_double_eq_tol(label.gap_above_meq_per_g, 0.357 + 0.021, 0.001);
@@ -231,11 +232,11 @@ END_TEST
 START_TEST(bases_on_a_label_are_counted_apart)
 {
     sw_label label;
-    ck_assert_int_eq(sw_label_read("K 39.053; HCO3 60.946", &label, NULL),
+    ck_assert_int_eq(sw_label_read("K 39.053; HCO3 60.946", 0, &label, NULL),
                      SW_OK);
     ck_assert_double_eq_tol(label.gap_meq_per_g, 9.988, 0.001);
     ck_assert_double_eq_tol(label.base_meq_per_g, 9.988, 0.001);
-    ck_assert_int_eq(sw_label_read("OH 17", &label, NULL), SW_OK);
+    ck_assert_int_eq(sw_label_read("OH 17", 0, &label, NULL), SW_OK);
     ck_assert_double_eq_tol(label.base_meq_per_g, 10, 0.01);
 }
 END_TEST
@@ -355,6 +356,11 @@ START_TEST(parts_and_wholes_are_held_against_each_other)
         {"Iron 0.10 %; chelated iron 0.20 %", SW_ERR_VALUE, "a part of"},
         {"Mg 1; Mg 1", SW_ERR_DUPLICATE, "twice"},
         {"Ca 5 % w/v", SW_ERR_UNIT, "by volume"},
+        {"20-20-20\nTotal N 20\nNO3-N 20\nP2O5 2\nK2O 20", SW_ERR_VALUE,
+         "says P2O5 20 %, the analysis 2 %"},
+        {"Leaf 20-20-20 + TE\nNO3-N 20\nP2O5 20", SW_ERR_VALUE,
+         "says K2O 20 %, the analysis 0 %"},
+        {"Leaf 15-0-0", SW_ERR_SYNTAX, "a grade such as 15-0-0"},
         {"Nitrate nitrogen 40 g/L", SW_ERR_UNIT, "density"},
         {"Boron....02 %", SW_ERR_SYNTAX, "0.02"},
         {"Ca 19 % (20 % CaO)", SW_ERR_VALUE, "20 % CaO"},
@@ -388,7 +394,7 @@ START_TEST(a_liquid_gives_its_density)
     for (size_t i = 0; i < sizeof cases / sizeof *cases; i++) {
         sw_label label;
         sw_error error = {0};
-        ck_assert_msg(sw_label_read(cases[i].label, &label, &error) == SW_OK,
+        ck_assert_msg(sw_label_read(cases[i].label, 0, &label, &error) == SW_OK,
                       "%s: %s", cases[i].label, error.message);
         ck_assert_msg(fabs(label.density_g_per_ml - cases[i].g_per_ml) < 1e-4,
                       "%s: %g", cases[i].label, label.density_g_per_ml);
@@ -402,16 +408,16 @@ START_TEST(what_is_not_read_is_kept_in_words)
 {
     sw_label label;
     ck_assert_int_eq(
-        sw_label_read(
-            "Invented 20-10-20\nTotal Nitrogen (N) 20 %\n12 % Nitrate "
-            "Nitrogen\n5 % Ammoniacal Nitrogen\n2 % Other Water "
-            "Soluble Nitrogen\n1 % Water Insoluble Nitrogen\nFree "
-            "Sulfur (S) 3 %\nChelated Iron (Fe) 0.1 %\nDerived from: "
-            "potassium nitrate,\nammonium nitrate.\nPotential "
-            "acidity: 400 lb",
-            &label, NULL),
+        sw_label_read("Invented 20-0-0\nMade by nobody\nTotal Nitrogen (N) 20 "
+                      "%\n12 % Nitrate "
+                      "Nitrogen\n5 % Ammoniacal Nitrogen\n2 % Other Water "
+                      "Soluble Nitrogen\n1 % Water Insoluble Nitrogen\nFree "
+                      "Sulfur (S) 3 %\nChelated Iron (Fe) 0.1 %\nDerived from: "
+                      "potassium nitrate,\nammonium nitrate.\nPotential "
+                      "acidity: 400 lb",
+                      0, &label, NULL),
         SW_OK);
-    ck_assert_str_eq(label.unread, "'Invented 20-10-20'");
+    ck_assert_str_eq(label.unread, "'Made by nobody'");
     ck_assert_str_eq(label.lost, "S, N");
     ck_assert_str_eq(label.derived, "potassium nitrate,\nammonium nitrate.");
     ck_assert_double_eq(label.n_unformed_mg_per_g, 20);
@@ -446,7 +452,7 @@ START_TEST(a_list_ends_with_its_line)
         char text[200];
         snprintf(text, sizeof text, "NO3-N 15%%\nDerived from: %s",
                  rows[i].text);
-        ck_assert_int_eq(sw_label_read(text, &label, NULL), SW_OK);
+        ck_assert_int_eq(sw_label_read(text, 0, &label, NULL), SW_OK);
         const char *first = label.derived + strspn(label.derived, " ");
         const char *want = rows[i].derived + strspn(rows[i].derived, "\n");
         ck_assert_str_eq(first + strspn(first, "\n"), want);
@@ -455,7 +461,7 @@ START_TEST(a_list_ends_with_its_line)
         char text[200];
         snprintf(text, sizeof text, "NO3-N 15%%\nDerived from: %s",
                  densities[i]);
-        ck_assert_int_eq(sw_label_read(text, &label, NULL), SW_OK);
+        ck_assert_int_eq(sw_label_read(text, 0, &label, NULL), SW_OK);
         ck_assert_str_eq(label.derived, "nitric acid");
         ck_assert_double_eq(label.density_g_per_ml, 1.37);
     }
@@ -491,7 +497,7 @@ START_TEST(the_chelator_is_read_from_the_list)
     };
     for (size_t i = 0; i < sizeof rows / sizeof *rows; i++) {
         sw_label label;
-        ck_assert_int_eq(sw_label_read(rows[i].text, &label, NULL), SW_OK);
+        ck_assert_int_eq(sw_label_read(rows[i].text, 0, &label, NULL), SW_OK);
         ck_assert_msg(label.chelator == rows[i].chelator, "%s: %d",
                       rows[i].text, label.chelator);
         ck_assert_msg(label.chelator_open == rows[i].open, "%s", rows[i].text);
@@ -521,7 +527,7 @@ START_TEST(ordinary_wording_of_bags_is_read)
     for (size_t i = 0; i < sizeof rows / sizeof *rows; i++) {
         sw_label label;
         sw_error error = {0};
-        ck_assert_msg(sw_label_read(rows[i].text, &label, &error) == SW_OK,
+        ck_assert_msg(sw_label_read(rows[i].text, 0, &label, &error) == SW_OK,
                       "%s: %s", rows[i].text, error.message);
         ck_assert_double_eq_tol(label.per_g.amount[rows[i].component],
                                 rows[i].mg_per_g, 0.1);

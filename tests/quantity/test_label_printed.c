@@ -1,0 +1,101 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later */
+/* What bags print beside the figures: lists in lines, volumes, grades. */
+#include "quantity/label.h"
+
+#include <stdio.h>
+
+#include "suite.h"
+
+START_TEST(a_list_may_stand_in_lines_of_its_own)
+{
+    static const struct {
+        const char *list, *derived;
+    } rows[] = {
+        {"Derived from:\n\xE2\x80\xA2 Potassium nitrate\n\xE2\x80\xA2 Boric "
+         "acid\n"
+         "Keep dry",
+         "Potassium nitrate,Boric acid"},
+        {"Derived from: - Potassium nitrate\n- Boric\n  acid\n\nKeep dry",
+         "Potassium nitrate,Boric\n  acid"},
+        {"Derived from\n\n1. Potassium nitrate\n\n2. Boric acid\nKeep dry.",
+         "Potassium nitrate,Boric acid"},
+        {"Ingredients:\n\xE2\x96\xAA Potassium nitrate\n\xE2\x96\xAA Nitric "
+         "acid",
+         "Potassium nitrate,Nitric acid"},
+        {"Derived from:\nPotassium nitrate\nNitric acid\n\nKeep dry",
+         "Potassium nitrate,Nitric acid"},
+        {"Derived from:\nPotassium nitrate\nNitric acid\nDirections: mix",
+         "Potassium nitrate,Nitric acid"},
+        {"Derived from potassium\nnitrate, boric\nacid.\nKeep dry",
+         "potassium\nnitrate, boric\nacid."},
+        {"Derived from: Ammonium Nitrate, Potassium\nNitrate, Boric Acid.\n"
+         "Sold by nobody",
+         "Ammonium Nitrate, Potassium\nNitrate, Boric Acid."},
+        {"Derived from: Potassium Nitrate, Boric Acid\nNobody, Lane 3",
+         "Potassium Nitrate, Boric Acid"},
+    };
+    for (size_t i = 0; i < sizeof rows / sizeof *rows; i++) {
+        sw_label label;
+        char text[300];
+        (void)snprintf(text, sizeof text, "NO3-N 13 %%\nK2O 46 %%\n%s\n",
+                       rows[i].list);
+        ck_assert_int_eq(sw_label_read(text, 0, &label, NULL), SW_OK);
+        ck_assert_str_eq(label.derived, rows[i].derived);
+    }
+}
+END_TEST
+
+START_TEST(what_is_by_volume_is_taken_to_mass_by_the_density)
+{
+    static const struct {
+        const char *text;
+        double given, no3_mg_per_g;
+    } rows[] = {
+        {"NO3-N 10 % w/v; density 1.25 kg/L", 0, 80},
+        {"density 1.25 kg/L; NO3-N 10 % w/v", 1.9, 80},
+        {"Nitrate nitrogen 100 g/L\nK2O 5 % w/w", 1.25, 80},
+        {"10 % w/v nitrate nitrogen\n6 % K2O", 1.25, 80},
+        {"Nitrate nitrogen (N) 8 % w/w\nK2O 60 g/L", 1.25, 80},
+        {"NO3-N 100000 mg/L", 1.25, 80},
+    };
+    for (size_t i = 0; i < sizeof rows / sizeof *rows; i++) {
+        sw_label label;
+        sw_error error;
+        ck_assert_msg(
+            sw_label_read(rows[i].text, rows[i].given, &label, &error) == SW_OK,
+            "%s: %s", rows[i].text, error.message);
+        ck_assert_double_eq_tol(label.per_g.amount[SW_NO3_N],
+                                rows[i].no3_mg_per_g, 1e-12);
+    }
+}
+END_TEST
+
+/* Whole percent, cut or rounded; P and K as oxides or as elements. */
+START_TEST(a_grade_that_fits_the_figures_is_no_figure)
+{
+    static const char *const fits[] = {
+        "20-20-20; NO3-N 6; NH4-N 4; urea-N 10; P2O5 20; K2O 20",
+        "Leaf 20-8.7-16.6\nurea-N 20\nP2O5 20\nK2O 20\nLot 12-34-56-78",
+        "Leaf 15.5-0-0 + 19 Ca\nNO3-N 14.4\nNH4-N 1.1\nCa 19",
+        "13-0-46\nNO3-N 13.7 %\nK2O 46.3 %",
+        "Call 1-800-555-0100\nNO3-N 13.7 %\nK2O 46.3 %",
+        "Packed 12-05-2026\nNO3-N 13.7 %\nK2O 46.3 %",
+        "CAS 7757-79-1\nNO3-N 13.7 %\nK2O 46.3 %",
+    };
+    for (size_t i = 0; i < sizeof fits / sizeof *fits; i++) {
+        sw_label label;
+        sw_error error;
+        ck_assert_msg(sw_label_read(fits[i], 0, &label, &error) == SW_OK,
+                      "%s: %s", fits[i], error.message);
+    }
+}
+END_TEST
+
+int main(void)
+{
+    const TTest *const tests[] = {
+        a_list_may_stand_in_lines_of_its_own,
+        what_is_by_volume_is_taken_to_mass_by_the_density,
+        a_grade_that_fits_the_figures_is_no_figure, NULL};
+    return run_suite(suite_of("label_printed", tests));
+}
