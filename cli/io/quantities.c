@@ -6,6 +6,7 @@
 #include "io/quantities.h"
 
 #include <ctype.h>
+#include <errno.h>
 #include <math.h>
 #include <stdlib.h>
 #include <string.h>
@@ -21,8 +22,9 @@ const char *number_read(const char *text, double *value)
     if (!isdigit((unsigned char)*digits) ||
         (digits[0] == '0' && (digits[1] == 'x' || digits[1] == 'X')))
         return NULL;
+    errno = 0;
     *value = strtod(text, &end);
-    return isfinite(*value) ? end : NULL;
+    return errno == ERANGE ? NULL : end;
 }
 
 /* A number, and that sign behind it where there is one. */

@@ -9,7 +9,7 @@
 /*
  * Reads a decimal number at the start of `text`: digits with a point, a sign
  * and an exponent where there are any.  Returns what follows; NULL where there
- * is none or it is not finite.
+ * is none or it is too large or too small for a double.
  */
 const char *number_read(const char *text, double *value);
 /* The same of "18", "18C" or "65F". */

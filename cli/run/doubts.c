@@ -13,6 +13,7 @@
 
 #include "io/command.h"
 #include "io/complain.h"
+#include "io/quantities.h"
 #include "io/suggest.h"
 
 typedef enum doubt_kind { PERCENT, STEP, PH } doubt_kind;
@@ -68,12 +69,10 @@ static double most_of(const doubt_word *word, double batch_l)
 static bool read_number(const char *text, const doubt_word *word, double most,
                         double *value)
 {
-    char *end;
     if (word->kind == STEP)
         return sw_mass_parse(text, value, NULL) == SW_OK && *value <= most;
-    *value = strtod(text, &end);
-    bool complete =
-        end != text && strcmp(end, word->kind == PERCENT ? "%" : "") == 0;
+    const char *end = number_read(text, value);
+    bool complete = end && strcmp(end, word->kind == PERCENT ? "%" : "") == 0;
     if (word->kind == PERCENT)
         *value /= 100.0;
     return complete && *value >= 0.0 && *value <= most;

@@ -43,7 +43,8 @@ sw_status sw_number_parse(const char *text, bool decimal_comma, double *value,
     if (!length || start[length + strspn(start + length, " ")])
         return not_a_number(text, error);
     if (!isfinite(parsed))
-        return sw_fail(error, SW_ERR_VALUE, "'%s' is too large", folded);
+        return sw_fail(error, SW_ERR_VALUE,
+                       "'%s' is too large or too small for a number", folded);
     *value = parsed;
     return SW_OK;
 }

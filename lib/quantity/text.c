@@ -6,7 +6,9 @@
 #include "quantity/text.h"
 
 #include <ctype.h>
+#include <errno.h>
 #include <locale.h>
+#include <math.h>
 #include <stdarg.h>
 #include <stdint.h>
 #include <stdio.h>
@@ -139,12 +141,16 @@ bool sw_text_key(const char *text, char key[SW_KEY_SIZE])
     return true;
 }
 
-/* strtod follows the process's locale; a thread-local C locale does not. */
+/* strtod follows the process's locale; a thread-local C locale does not. What
+ * it rounds to nothing, or nearly, is none of its numbers. */
 static double c_strtod(const char *text, char **end)
 {
     locale_t c = newlocale(LC_ALL_MASK, "C", (locale_t)0);
     locale_t before = uselocale(c);
+    errno = 0;
     double value = strtod(text, end);
+    if (errno == ERANGE && fabs(value) < 1)
+        value = NAN;
     uselocale(before);
     if (c)
         freelocale(c);

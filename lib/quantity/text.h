@@ -41,7 +41,8 @@ void sw_text_mend(char *text);
 /*
  * A decimal number at the start of `text` (a point as the decimal mark,
  * exponent allowed, no sign of infinity) whatever the locale: its length in
- * bytes, 0 when there is none.
+ * bytes, 0 when there is none.  Infinite where it is too large for a double,
+ * NaN where it is too small.
  */
 size_t sw_text_number(const char *text, double *value);
 

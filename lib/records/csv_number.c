@@ -284,8 +284,8 @@ sw_status sw_decimal_read(sw_decimal_mark *decimal, const char *text,
         return status;
     if (sw_number_parse(text, n.shape.mark == ',', value, &cause))
         return sw_fail_at(error, SW_ERR_VALUE, place,
-                          "'%s' is too large for a number, expected one such "
-                          "as 12.5",
+                          "'%s' is too large or too small for a number, "
+                          "expected one such as 12.5",
                           n.shown);
     *value += 0.0; /* no negative zero */
     return SW_OK;

@@ -77,7 +77,8 @@ sw_status sw_csv_check_width(const sw_csv_reader *reader,
 
 /*
  * The number in `text`, part of `cell` (see above).  SW_ERR_SYNTAX: no number,
- * or one that could be read two ways; SW_ERR_VALUE: too large for a number.
+ * or one that could be read two ways; SW_ERR_VALUE: too large or too small
+ * for a number.
  */
 sw_status sw_csv_number(sw_csv_reader *reader, const sw_csv_cell *cell,
                         const char *text, double *value, sw_error *error);
