@@ -293,6 +293,13 @@ static const parameter_row *settled(const parameter_row *ambiguous,
     return same && !is_ambiguous(species) ? species : NULL;
 }
 
+static bool has_letter(const char *text)
+{
+    while (*text && !isalpha((unsigned char)*text))
+        text++;
+    return *text != '\0';
+}
+
 /*
  * A name said twice, "Calcium (Ca)", "Nitrate as NO3-N": the second makes the
  * first clearer, and must not contradict it.
@@ -300,6 +307,8 @@ static const parameter_row *settled(const parameter_row *ambiguous,
 static const parameter_row *row_of_both(const char *first, const char *second)
 {
     char joined[2 * MAX_NAME + 4];
+    if (!has_letter(first) || !has_letter(second))
+        return NULL; /* of "total" nothing is left, and " as " is arsenic */
     (void)snprintf(joined, sizeof joined, "%s as %s", first, second);
     const parameter_row *row = row_named(joined);
     if (row)
@@ -389,6 +398,10 @@ static void say_near(const char *name, char *text, size_t size)
 bool sw_parameter_is_near(const char *name)
 {
     char text[160];
+    char folded[MAX_NAME];
+    if (sw_text_fold(name, folded, sizeof folded) && blank_fillers(folded) &&
+        !has_letter(folded))
+        return false; /* "Total" */
     say_near(name, text, sizeof text);
     return *text != '\0';
 }

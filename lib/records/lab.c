@@ -392,6 +392,7 @@ sw_status sw_lab_make_waters(sw_lab *lab, sw_error *error)
 {
     sw_status status = SW_OK;
     sw_waters *w = lab->waters;
+    sw_lab_ask_said(lab);
     size_t *items = calloc(lab->sample_count + 1, sizeof *items);
     w->items = calloc(lab->sample_count + 1, sizeof *w->items);
     if (!items || !w->items) {
@@ -511,6 +512,7 @@ static void free_samples(sw_lab *lab)
 void sw_lab_forget(sw_lab *lab)
 {
     free_samples(lab);
+    lab->saying_count = lab->title_count;
     if (lab->buckets)
         memset(lab->buckets, 0, SW_LAB_SAMPLE_BUCKETS * sizeof *lab->buckets);
     if (lab->name_count > SW_LAB_BUCKETS)

@@ -13,7 +13,9 @@
 #ifndef SW_RECORDS_LAB_H
 #define SW_RECORDS_LAB_H
 
+#include "quantity/text.h"
 #include "records/given_units.h"
+#include "records/lab_said.h"
 #include "records/lab_words.h"
 #include "records/sheet.h"
 
@@ -66,6 +68,8 @@ typedef struct sw_lab {
     bool archive;    /* names of a public archive: none is a slip of the pen */
     size_t table;    /* counts the tables met */
     char title[256]; /* the sample a title names; "" none */
+    sw_lab_saying sayings[SW_LAB_SAYINGS]; /* of the whole file */
+    size_t saying_count, title_count;      /* the first so many are of titles */
     sw_lab_sample *samples;
     size_t sample_count, sample_room;
     size_t *buckets; /* of samples by their keys, one more than an index */
@@ -115,6 +119,16 @@ void sw_lab_unread(sw_lab *lab, const char *name);
 /* A name in one of the lists above, for a note at the end. */
 void sw_lab_list(char *list, size_t size, const char *name);
 
+/* A title, a heading or a footnote: what it says of values is asked about, of
+ * readings it may change, once they are there. */
+void sw_lab_hear(sw_lab *lab, const sw_csv_cell *cell);
+void sw_lab_hear_title(sw_lab *lab, size_t row);
+void sw_lab_ask_said(sw_lab *lab);
+/* Whether a reading, in a unit that does not say of what, may be given as
+ * something else; and whether any ion may be given as that, as CaCO3. */
+bool sw_lab_may_be_as(const sw_lab_name *name);
+bool sw_lab_is_of_all(const char *basis);
+
 /* NULL where memory ran out. */
 const sw_lab_name *sw_lab_look_up(sw_lab *lab, const char *name,
                                   const char *unit);
@@ -161,7 +175,8 @@ bool sw_lab_holds_name(const char *text, char found[80]);
 typedef struct sw_lab_head {
     sw_word role;
     int rank;
-    char unit[80]; /* of a value: "Result (mg/L)", "meq/L"; "" */
+    char unit[80];    /* of a value: "Result (mg/L)", "meq/L"; "" */
+    sw_lab_said said; /* "Value (as CaCO3)" */
 } sw_lab_head;
 void sw_lab_head_of(const char *text, sw_lab_head *head);
 
@@ -220,6 +235,8 @@ typedef struct sw_lab_cells {
     const sw_csv_cell *qualifier, *condition, *flag;
     const sw_csv_cell *limits[2]; /* of detection, of reporting */
     const char *limit_unit, *basis, *fraction;
+    sw_lab_said said; /* by words beside the reading, its heads and headings */
+    bool said_of_it;  /* of no other */
 } sw_lab_cells;
 /* What the cells of a column below its header say, whatever its head. */
 typedef enum sw_lab_marks {
@@ -243,6 +260,10 @@ bool sw_lab_says(const sw_csv_cell *cell, sw_word role);
 bool sw_lab_mark_is_known(const sw_csv_cell *mark);
 /* Takes it; what it is not is said. */
 void sw_lab_take(sw_lab *lab, const sw_lab_cells *cells);
+/* What a unit is of; "" where it does not say, or is none. */
+void sw_lab_species_of(const char *unit, char of[SW_KEY_SIZE]);
+/* Whether two units are one, or one of them says more of it. */
+bool sw_lab_same_unit(const char *a, const char *b);
 /* What the name and its units come to; NULL: not known, which is said. */
 const sw_lab_name *sw_lab_resolve(sw_lab *lab, const sw_lab_cells *cells);
 /* Whether it is a reading, without a word about it where not. */

@@ -75,6 +75,8 @@ static void leave_column(sw_lab_wide *t, size_t column)
                       "delete this column",
                       cell->text, held);
     } else if (*cell->text) {
+        if (!column_filled(t, column)) /* a heading, where it is turned */
+            sw_lab_hear(t->lab, cell);
         sw_lab_remark(t->lab, SW_WHOLE_FILE, cell, cell->text,
                       "no parameter that is known; ignored");
         if (holds_numbers(t, column))

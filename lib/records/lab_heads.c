@@ -49,6 +49,7 @@ static void add_value(sw_lab_long *t, sw_lab_panel *p, int column,
     sw_lab_column *v = &p->values[p->value_count++];
     *v = (sw_lab_column){.at = column, .unit_at = SW_NOWHERE};
     memcpy(v->unit, head->unit, sizeof v->unit);
+    v->said = head->said;
     if (p->value_count > 1)
         sw_lab_remark(t->lab, SW_WHOLE_FILE, cell, cell->text,
                       "the same values in another unit; those read must agree "
@@ -168,6 +169,22 @@ static void take_as_marks(const sw_lab_long *t, size_t column,
         head->role = SW_WORD_QUALIFIER;
 }
 
+/* What a head says beside its word; a factor is not worked out. */
+static void heed_head(const sw_lab_long *t, sw_lab_panel *p, int column,
+                      const sw_lab_head *head)
+{
+    const sw_csv_cell *cell =
+        sw_sheet_cell(&t->lab->sheet, t->header, (size_t)column);
+    if (*head->said.factor)
+        sw_lab_defect(t->lab, SW_WHOLE_FILE, SW_ERR_UNIT, cell,
+                      "the head '%.60s' says the values are multiplied, '%s', "
+                      "expected values as they are; correct them, and delete "
+                      "this from the head",
+                      cell->text, head->said.factor);
+    if (head->role == SW_WORD_PARAMETER || head->role == SW_WORD_UNIT)
+        sw_lab_add_said(&p->said, &head->said);
+}
+
 static void add_column(sw_lab_long *t, size_t column, char *ignored,
                        size_t size)
 {
@@ -182,6 +199,7 @@ static void add_column(sw_lab_long *t, size_t column, char *ignored,
         p = &t->panels[t->panel_count++];
         clear_panel(p);
     }
+    heed_head(t, p, at, &head);
     bool named = p->at[SW_WORD_PARAMETER] == at;
     if (named)
         p->rank[SW_WORD_PARAMETER] =

@@ -15,8 +15,9 @@ enum {
 
 typedef struct sw_lab_column {
     int at;
-    int unit_at;   /* its column of units; SW_NOWHERE: the panel's */
-    char unit[80]; /* of its head, or of a row of units below it */
+    int unit_at;      /* its column of units; SW_NOWHERE: the panel's */
+    char unit[80];    /* of its head, or of a row of units below it */
+    sw_lab_said said; /* by its head */
 } sw_lab_column;
 
 /* A column that says of what a row is, and the last it said. */
@@ -40,7 +41,10 @@ typedef struct sw_lab_panel {
     size_t value_count;
     sw_lab_origin origins[SW_LAB_MOST_ORIGINS];
     size_t origin_count;
+    sw_lab_said said;              /* by the heads of names and units */
     char section[80];              /* the unit a heading gives */
+    sw_lab_said section_said;      /* what else it says */
+    const sw_csv_cell *unheeded;   /* that heading, until a reading follows */
     const sw_csv_cell *apart_from; /* a heading of limits or blanks; NULL */
 } sw_lab_panel;
 

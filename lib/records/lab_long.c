@@ -70,16 +70,30 @@ static void find_mark(const sw_lab_long *t, const sw_lab_panel *p, size_t row,
     c->qualifier = first;
 }
 
+/* The row's own unit.  Of several columns with units in their heads it is that
+ * of the one which has it. */
+static const sw_csv_cell *unit_of_row(const sw_lab_long *t,
+                                      const sw_lab_panel *p, size_t row,
+                                      const sw_lab_column *v)
+{
+    const sw_csv_cell *cell = cell_at(
+        t, row, v->unit_at != SW_NOWHERE ? v->unit_at : p->at[SW_WORD_UNIT]);
+    if (!cell || v->unit_at != SW_NOWHERE || !*v->unit)
+        return cell;
+    for (size_t i = 0; i < p->value_count; i++)
+        if (&p->values[i] != v && *p->values[i].unit &&
+            sw_lab_same_unit(p->values[i].unit, cell->text))
+            return NULL;
+    return cell;
+}
+
 static void fill_cells(const sw_lab_long *t, const sw_lab_panel *p, size_t row,
                        const sw_lab_column *v, sw_lab_cells *c)
 {
     *c = (sw_lab_cells){.sample = t->sample};
     c->name = cell_at(t, row, p->at[SW_WORD_PARAMETER]);
     c->value = cell_at(t, row, v->at);
-    c->unit = cell_at(t, row,
-                      v->unit_at != SW_NOWHERE ? v->unit_at
-                      : *v->unit               ? SW_NOWHERE
-                                               : p->at[SW_WORD_UNIT]);
+    c->unit = unit_of_row(t, p, row, v);
     c->units[0] = v->unit;
     c->units[1] = p->section;
     for (int i = 0; i < SW_LAB_DEFINITIONS; i++)
@@ -91,6 +105,9 @@ static void fill_cells(const sw_lab_long *t, const sw_lab_panel *p, size_t row,
     c->limit_unit = text_at(t, row, p->at[SW_WORD_LIMIT_UNIT]);
     c->basis = text_at(t, row, p->at[SW_WORD_BASIS]);
     c->fraction = text_at(t, row, p->at[SW_WORD_FRACTION]);
+    c->said = v->said;
+    sw_lab_add_said(&c->said, &p->section_said);
+    sw_lab_add_said(&c->said, &p->said);
     find_mark(t, p, row, c);
 }
 
@@ -130,6 +147,28 @@ static bool take_units(sw_lab_long *t, sw_lab_panel *p, size_t row)
     return any;
 }
 
+/* A heading that no reading followed was a footnote: of the whole file. */
+static void end_section(sw_lab_long *t, sw_lab_panel *p)
+{
+    if (p->unheeded)
+        sw_lab_hear(t->lab, p->unheeded);
+    p->unheeded = NULL;
+}
+
+/* "Cations (as CaCO3)" is of what follows, "* as CaCO3" of what stands above;
+ * conductivity may be on either side. */
+static void hear_heading(sw_lab_long *t, sw_lab_panel *p,
+                         const sw_csv_cell *cell)
+{
+    end_section(t, p);
+    p->section_said = (sw_lab_said){.basis = ""};
+    bool footnote = *cell->text == '*' || isdigit((unsigned char)*cell->text);
+    if (!footnote && sw_lab_read_said(cell->text, &p->section_said))
+        p->unheeded = cell;
+    if (footnote || *p->section_said.warm || *p->section_said.factor)
+        end_section(t, p), sw_lab_hear(t->lab, cell);
+}
+
 /* A heading, "Cations (mmol/L)", which may give the unit of what follows; or a
  * parameter that was not measured. */
 static void take_heading(sw_lab_long *t, sw_lab_panel *p, size_t row)
@@ -153,6 +192,7 @@ static void take_heading(sw_lab_long *t, sw_lab_panel *p, size_t row)
                        (int)strcspn(open + 1, ")]"), open + 1);
     if (!sw_is_reading_unit(p->section))
         p->section[0] = '\0';
+    hear_heading(t, p, cell);
     /* "ND = below the limit" is a remark */
     p->apart_from = strpbrk(cell->text, "=<")                   ? p->apart_from
                     : sw_word_within(cell->text, SW_WORD_CHECK) ? cell
@@ -160,6 +200,7 @@ static void take_heading(sw_lab_long *t, sw_lab_panel *p, size_t row)
     sw_lab_remark(t->lab, SW_WHOLE_FILE, cell, cell->text,
                   p->apart_from ? "a heading; what follows is not of the water"
                   : *p->section ? "a heading, with the unit of what follows"
+                  : p->unheeded ? "a heading; what follows is taken as it says"
                                 : "a heading or a remark; ignored");
 }
 
@@ -246,6 +287,13 @@ static bool leaves_out(sw_lab_long *t, sw_lab_panel *p, size_t row)
     return true;
 }
 
+static void take_remark(sw_lab_long *t, const sw_csv_cell *cell)
+{
+    sw_lab_hear(t->lab, cell);
+    sw_lab_remark(t->lab, SW_WHOLE_FILE, cell, cell->text,
+                  "a heading or a remark; ignored");
+}
+
 static void take_panel(sw_lab_long *t, sw_lab_panel *p, size_t row)
 {
     const sw_csv_cell *name = cell_at(t, row, p->at[SW_WORD_PARAMETER]);
@@ -257,8 +305,7 @@ static void take_panel(sw_lab_long *t, sw_lab_panel *p, size_t row)
     if (!*name->text) {
         const sw_csv_cell *first = sw_sheet_first(&t->lab->sheet, row);
         if (sw_sheet_filled(&t->lab->sheet, row) == 1)
-            sw_lab_remark(t->lab, SW_WHOLE_FILE, first, first->text,
-                          "a heading or a remark; ignored");
+            take_remark(t, first);
         else
             sw_lab_defect(t->lab, t->sample, SW_ERR_MISSING,
                           name->line ? name : first,
@@ -268,6 +315,8 @@ static void take_panel(sw_lab_long *t, sw_lab_panel *p, size_t row)
     }
     if (holds && leaves_out(t, p, row))
         return;
+    if (holds)
+        p->unheeded = NULL;
     if (holds)
         take_values(t, p, row);
     else
@@ -315,6 +364,7 @@ static void take_title(sw_lab *lab, size_t row)
                  *name && !*lab->title && sw_sheet_filled(sheet, row) == 2;
     if (names)
         (void)snprintf(lab->title, sizeof lab->title, "%.119s", name);
+    sw_lab_hear_title(lab, row);
     sw_lab_remark(lab, SW_WHOLE_FILE, first, first->text,
                   names ? "the name of the sample" : "a title; ignored");
 }
@@ -336,4 +386,6 @@ void sw_lab_read_long(sw_lab *lab, const sw_lab_table *table)
         for (size_t k = 0; k < t.panel_count; k++)
             take_panel(&t, &t.panels[k], i);
     }
+    for (size_t k = 0; k < t.panel_count; k++)
+        end_section(&t, &t.panels[k]);
 }

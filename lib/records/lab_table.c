@@ -163,12 +163,31 @@ static bool is_value_in_unit(const char *text, sw_lab_head *head)
            sw_is_reading_unit(head->unit);
 }
 
+/* A word, and what it says of the values: "Value (as CaCO3)", "Result as N",
+ * "Parameter (20 °C)". */
+static bool is_word_that_says(const char *text, sw_lab_head *head)
+{
+    char word[64];
+    size_t at = strcspn(text, "([");
+    if (!text[at])
+        at = strcspn(text, " ,");
+    if (!text[at] || !sw_lab_read_said(text + at, &head->said))
+        return false;
+    put(word, sizeof word, text, at);
+    head->role = sw_word_of_head(word, &head->rank);
+    return head->role == SW_WORD_VALUE || head->role == SW_WORD_PARAMETER ||
+           head->role == SW_WORD_UNIT;
+}
+
 void sw_lab_head_of(const char *text, sw_lab_head *head)
 {
     *head = (sw_lab_head){0};
     head->role = sw_word_of_head(text, &head->rank);
     if (head->role == SW_WORD_NONE && *text && is_value_in_unit(text, head))
         head->role = SW_WORD_VALUE;
+    else if (head->role == SW_WORD_NONE && *text &&
+             !is_word_that_says(text, head))
+        head->role = SW_WORD_NONE;
     if (head->role != SW_WORD_VALUE)
         head->unit[0] = '\0';
 }

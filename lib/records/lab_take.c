@@ -1,13 +1,6 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
-/*
- * One reading from its cells: which parameter in which unit, whether it was
- * found at all, and up to what it may be there unseen.
- *
- * Units, the nearest first: the row's own, one within the name or the value,
- * the column's, the section's, one given for the whole file.  Those of the row
- * must fit; the others are left where they do not, as mg/L over a column with a
- * pH in it.
- */
+/* One reading from its cells: whether it was found at all, and up to what it
+ * may be there unseen. */
 #include "records/lab.h"
 
 #include "quantity/text.h"
@@ -21,245 +14,6 @@
 static const char *text_of(const sw_csv_cell *cell)
 {
     return cell ? cell->text : "";
-}
-
-/* ---- Parameter and unit ------------------------------------------------- */
-
-/* What a unit is of; "" where it does not say, or is none. */
-static void species_of(const char *unit, char of[SW_KEY_SIZE])
-{
-    sw_unit parsed;
-    of[0] = '\0';
-    if (sw_unit_parse_of(unit, &parsed, of, NULL) != SW_OK)
-        of[0] = '\0';
-}
-
-static const char letters[] =
-    "ABCDEFGHIJKLMNOPQRSTUVWXYZabcdefghijklmnopqrstuvwxyz";
-
-/* "mg/l" and "as N" in one; the unit alone where it says the same, or where the
- * basis says nothing.  What says two things is no unit that is known. */
-static void join_basis(const char *unit, const char *basis, char *to,
-                       size_t size)
-{
-    char of[SW_KEY_SIZE], species[80];
-    (void)snprintf(to, size, "%s", unit);
-    if (!basis || !*basis || !*unit)
-        return;
-    (void)snprintf(species, sizeof species, "%s", basis);
-    (void)sw_lab_cut_lead(species);
-    species_of(unit, of);
-    bool says_nothing = !species[strcspn(species, letters)];
-    if (!says_nothing && !sw_lab_is_aside(species) &&
-        !sw_same_name(of, species))
-        (void)snprintf(to, size, "%.40s as %.40s", unit, species);
-}
-
-/* The units a reading may be in, the nearest first. */
-typedef struct choices {
-    char units[SW_LAB_UNITS + 3][96];
-    size_t count, own; /* the first so many are the row's */
-} choices;
-
-static void add_choice(choices *c, const char *unit, const char *basis)
-{
-    char joined[96];
-    join_basis(unit, basis, joined, sizeof joined);
-    if (*joined)
-        memcpy(c->units[c->count++], joined, sizeof joined);
-}
-
-static void list_units(const sw_lab *lab, const sw_lab_cells *cells,
-                       const sw_lab_split *split, choices *c)
-{
-    char of[SW_KEY_SIZE];
-    const char *basis = *split->basis ? split->basis : cells->basis;
-    c->count = 0;
-    species_of(split->unit, of);
-    add_choice(c, *of ? split->unit : text_of(cells->unit), basis);
-    if (!c->count)
-        add_choice(c, split->unit, basis);
-    c->own = c->count;
-    for (size_t i = 0; i < SW_LAB_UNITS; i++)
-        if (cells->units[i])
-            add_choice(c, cells->units[i], basis);
-    add_choice(c, sw_given_unit_of(&lab->given, split->name), split->basis);
-}
-
-/* The first choice that fits; else what the nearest says. */
-static const sw_lab_name *choose(sw_lab *lab, const char *name,
-                                 const choices *c)
-{
-    const sw_lab_name *nearest = NULL;
-    for (size_t i = 0; i < (c->own ? c->own : c->count + 1); i++) {
-        const sw_lab_name *found =
-            sw_lab_look_up(lab, name, i < c->count ? c->units[i] : "");
-        if (!found || found->status == SW_OK)
-            return found;
-        if (!nearest)
-            nearest = found;
-    }
-    return nearest;
-}
-
-/* In words of another column, where the name alone is not enough. */
-static const sw_lab_name *choose_defined(sw_lab *lab, const sw_lab_cells *cells,
-                                         const choices *c)
-{
-    for (size_t i = 0; i < SW_LAB_DEFINITIONS; i++) {
-        const char *other = cells->definitions[i];
-        if (!other || !*other || sw_parameter_known(other) != SW_KNOWN)
-            continue;
-        const sw_lab_name *found = choose(lab, other, c);
-        if (!found || found->status == SW_OK)
-            return found;
-    }
-    return NULL;
-}
-
-/* Two columns that name one reading must not mean two things. */
-static bool contradicts(sw_lab *lab, const sw_lab_cells *cells,
-                        const sw_lab_name *name, const choices *c)
-{
-    const sw_lab_name *other = choose_defined(lab, cells, c);
-    if (!other || other->status != SW_OK)
-        return false;
-    const sw_measure *a = &name->measure;
-    const sw_measure *b = &other->measure;
-    return a->parameter.kind == b->parameter.kind &&
-           a->parameter.component == b->parameter.component &&
-           fabs(a->scale - b->scale) > 1e-6 * fabs(a->scale);
-}
-
-/* Not a name of ours: a slip of the pen, or nothing to read. */
-static void leave_unknown(sw_lab *lab, const sw_lab_cells *cells,
-                          const char *name)
-{
-    sw_error error;
-    sw_parameter none;
-    char held[80];
-    bool numbered = strpbrk(text_of(cells->value), "0123456789");
-    if (!lab->archive && numbered && sw_lab_holds_name(name, held)) {
-        sw_lab_defect(lab, cells->sample, SW_ERR_NAME, cells->name,
-                      "'%.80s' is not known, but '%.40s' in it is, expected "
-                      "its usual name if it is a reading of that; correct or "
-                      "delete this row",
-                      cells->name->text, held);
-        return;
-    }
-    if (lab->archive || !sw_parameter_is_near(name)) {
-        sw_lab_remark(lab, cells->sample, cells->name, cells->name->text,
-                      "no parameter that is known; ignored");
-        if (numbered)
-            sw_lab_unread(lab, name);
-        return;
-    }
-    (void)sw_parameter_find(name, &none, &error);
-    sw_lab_blame(lab, cells->sample, cells->name, &error);
-}
-
-/* Whether two units in one row are the same. */
-static bool same_unit(const char *a, const char *b)
-{
-    sw_unit first, second;
-    char of_first[SW_KEY_SIZE] = "";
-    char of_second[SW_KEY_SIZE] = "";
-    return sw_unit_parse_of(a, &first, of_first, NULL) == SW_OK &&
-           sw_unit_parse_of(b, &second, of_second, NULL) == SW_OK &&
-           first.quantity == second.quantity &&
-           (!*of_first || !*of_second || sw_same_name(of_first, of_second)) &&
-           fabs(first.factor - second.factor) <= 1e-9 * first.factor;
-}
-
-static bool units_differ(sw_lab *lab, const sw_lab_cells *cells,
-                         const sw_lab_split *split)
-{
-    const char *own = text_of(cells->unit);
-    if (!*own || !*split->unit || !sw_is_reading_unit(split->unit) ||
-        same_unit(own, split->unit))
-        return false;
-    sw_lab_defect(lab, cells->sample, SW_ERR_UNIT, cells->unit,
-                  "the unit is '%.40s' here and '%.40s' beside the name, "
-                  "expected one unit; delete one of the two",
-                  own, split->unit);
-    return true;
-}
-
-/* What stands in brackets and is not understood is refused: it may be what the
- * number is given as. */
-static bool leave_beside(sw_lab *lab, const sw_lab_cells *cells,
-                         const sw_lab_split *split, sw_lab_beside beside)
-{
-    if (beside == SW_BESIDE_UNKNOWN) {
-        sw_lab_defect(lab, cells->sample, SW_ERR_NAME, cells->name,
-                      "what is beside the name in '%.80s' is not understood, "
-                      "expected a unit, or what the reading is given as, such "
-                      "as Calcium (as CaCO3); correct or delete it",
-                      cells->name->text);
-    } else if (beside == SW_BESIDE_APART) {
-        sw_lab_remark(lab, cells->sample, cells->name, cells->name->text,
-                      "a limit or a blank, not of the water; ignored");
-        sw_lab_unread(lab, cells->name->text);
-    }
-    return split->known && beside != SW_BESIDE_CLEAR;
-}
-
-static const sw_lab_name *resolve(sw_lab *lab, const sw_lab_cells *cells)
-{
-    choices c;
-    sw_lab_split split;
-    sw_lab_split_name(cells->spelled ? cells->spelled : text_of(cells->name),
-                      &split);
-    if (!split.known)
-        split.known = sw_lab_split_words(&split);
-    sw_lab_beside beside =
-        split.known ? sw_lab_read_beside(&split) : SW_BESIDE_CLEAR;
-    if (leave_beside(lab, cells, &split, beside))
-        return NULL;
-    if (units_differ(lab, cells, &split))
-        return NULL;
-    list_units(lab, cells, &split, &c);
-    const sw_lab_name *name = split.known ? choose(lab, split.name, &c) : NULL;
-    if (!name || name->status != SW_OK) {
-        const sw_lab_name *defined = choose_defined(lab, cells, &c);
-        name = defined ? defined : name;
-    } else if (contradicts(lab, cells, name, &c)) {
-        sw_lab_defect(lab, cells->sample, SW_ERR_NAME, cells->name,
-                      "'%.60s' and the words beside it mean two things, "
-                      "expected one; correct or delete one of them",
-                      cells->name->text);
-        return NULL;
-    }
-    if (!name && !lab->lost)
-        leave_unknown(lab, cells, split.name);
-    return name;
-}
-
-/* All that a name depends on; false where it is too long to keep. */
-static bool spell_out(const sw_lab_cells *c, char words[512])
-{
-    int length =
-        snprintf(words, 512, "%s|%s|%s|%s|%s|%s|%s|%s|%s",
-                 c->spelled ? c->spelled : text_of(c->name), text_of(c->unit),
-                 c->units[0] ? c->units[0] : "", c->units[1] ? c->units[1] : "",
-                 c->units[2] ? c->units[2] : "", c->basis ? c->basis : "",
-                 c->definitions[0] ? c->definitions[0] : "",
-                 c->definitions[1] ? c->definitions[1] : "",
-                 c->definitions[2] ? c->definitions[2] : "");
-    return length > 0 && length < 512;
-}
-
-const sw_lab_name *sw_lab_resolve(sw_lab *lab, const sw_lab_cells *cells)
-{
-    char words[512];
-    bool short_enough = spell_out(cells, words);
-    const sw_lab_name *name = short_enough ? sw_lab_recall(lab, words) : NULL;
-    if (name)
-        return name;
-    name = resolve(lab, cells);
-    if (name && short_enough)
-        sw_lab_keep(lab, words, name);
-    return name;
 }
 
 /* ---- Found or not ------------------------------------------------------- */
@@ -311,7 +65,7 @@ static double read_limit(sw_lab *lab, const sw_lab_cells *cells,
     const char *unit = *value.unit         ? value.unit
                        : cells->limit_unit ? cells->limit_unit
                                            : "";
-    if (!*unit || same_unit(unit, name->unit))
+    if (!*unit || sw_lab_same_unit(unit, name->unit))
         return value.number;
     const sw_lab_name *own = sw_lab_look_up(lab, name->name, unit);
     if (!own || own->status != SW_OK)
@@ -450,7 +204,7 @@ static bool unit_within_differs(sw_lab *lab, const sw_lab_cells *cells,
     const char *own = text_of(cells->unit);
     if (!*own && cells->units[0])
         own = cells->units[0];
-    if (!*within || !*own || same_unit(own, within))
+    if (!*within || !*own || sw_lab_same_unit(own, within))
         return false;
     sw_lab_defect(lab, cells->sample, SW_ERR_UNIT, cells->value,
                   "the unit is '%.40s' here and '%.40s' in the column of "
@@ -481,7 +235,7 @@ void sw_lab_take(sw_lab *lab, const sw_lab_cells *cells)
         (void)sw_lab_value_of(&lab->sheet, cells->value, &value, NULL);
     if (unit_within_differs(lab, cells, value.unit))
         return;
-    species_of(value.unit, of);
+    sw_lab_species_of(value.unit, of);
     if (*value.unit && (*of || !*text_of(cells->unit))) {
         unit = *cells->value;
         unit.text = value.unit;
@@ -504,19 +258,6 @@ void sw_lab_take(sw_lab *lab, const sw_lab_cells *cells)
                      ? own.unit
                      : own.name,
                  &name->error);
-}
-
-/* Units of columns alone are tried: who has its own needs no second. */
-bool sw_lab_settles(sw_lab *lab, const sw_lab_cells *cells)
-{
-    choices c;
-    sw_lab_split split;
-    sw_lab_split_name(text_of(cells->name), &split);
-    if (split.known && sw_lab_read_beside(&split) != SW_BESIDE_CLEAR)
-        return false;
-    list_units(lab, cells, &split, &c);
-    const sw_lab_name *name = split.known ? choose(lab, split.name, &c) : NULL;
-    return name && name->status == SW_OK;
 }
 
 void sw_lab_compare(sw_lab *lab, const sw_lab_cells *first,

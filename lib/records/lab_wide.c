@@ -175,6 +175,8 @@ static bool take_other_row(sw_lab_wide *t, size_t row)
         sw_lab_remark(t->lab, SW_WHOLE_FILE, first, first->text,
                       kind == ASIDE ? "no sample; ignored"
                                     : "the header again; ignored");
+    if (kind == ASIDE && sw_sheet_filled(&t->lab->sheet, row) == 1)
+        sw_lab_hear(t->lab, first);
     return kind != OF_SAMPLE;
 }
 
@@ -320,6 +322,7 @@ static void take_cell(sw_lab_wide *t, size_t sample, size_t row, size_t column)
                           .value = value,
                           .units = {c->from_row ? c->unit : ""},
                           .limits = {c->limit}};
+    cells.said = t->said;
     cells.qualifier = mark_of(t, row, column);
     cells.limits[1] = beside(t, row, column, SW_WORD_LIMIT);
     bool marked =
@@ -328,10 +331,24 @@ static void take_cell(sw_lab_wide *t, size_t sample, size_t row, size_t column)
         sw_lab_take(t->lab, &cells);
 }
 
+/* "Value (as CaCO3)" where a sample would be named. */
+static void heed_name(sw_lab_wide *t, size_t sample, size_t row)
+{
+    const char *name = t->lab->samples[sample].name;
+    if (sw_lab_read_said(name, &t->said) && *t->said.factor)
+        sw_lab_defect(t->lab, sample, SW_ERR_UNIT,
+                      sw_sheet_first(&t->lab->sheet, row),
+                      "'%.60s' says the values are multiplied, '%s', expected "
+                      "values as they are; correct them, and delete this",
+                      name, t->said.factor);
+}
+
 static void take_sample(sw_lab_wide *t, size_t row)
 {
     size_t sample = sample_of_row(t, row);
     bool parts = false;
+    if (sample != SW_WHOLE_FILE && !t->lab->streamed)
+        heed_name(t, sample, row);
     if (t->lab->streamed && sample != SW_WHOLE_FILE &&
         !sw_lab_fits(t->lab, sample, row, t->width))
         return;
@@ -373,6 +390,7 @@ sw_lab_wide *sw_lab_wide_new(sw_lab *lab, const sw_lab_table *table)
     t->limits = SIZE_MAX;
     for (size_t i = 0; i < table->row; i++) {
         const sw_csv_cell *first = sw_sheet_first(&lab->sheet, i);
+        sw_lab_hear_title(lab, i);
         if (*first->text)
             sw_lab_remark(lab, SW_WHOLE_FILE, first, first->text,
                           "a title; ignored");

@@ -25,7 +25,8 @@ struct sw_lab_wide {
     sw_wide_column *columns;
     int names; /* the column that names samples; -1 */
     int date, time;
-    size_t samples; /* rows of samples met */
+    size_t samples;   /* rows of samples met */
+    sw_lab_said said; /* by the name of the sample */
 };
 
 /* Takes row `row` as the header; false where memory ran out. */
