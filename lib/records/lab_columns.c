@@ -84,6 +84,15 @@ static void leave_column(sw_lab_wide *t, size_t column)
     }
 }
 
+/* "r" as the United States Geological Survey heads them (common practice, no
+ * source). */
+static bool is_of_marks(const char *word)
+{
+    sw_word role = sw_word_of_head(word, NULL);
+    return role == SW_WORD_QUALIFIER || role == SW_WORD_REMARK ||
+           sw_same_name(word, "r");
+}
+
 /* "B flag", "Ca (qualifier)", "flag_Fe": marks of the parameter named so. */
 static bool names_marks(const char *text, char of[160])
 {
@@ -99,13 +108,13 @@ static bool names_marks(const char *text, char of[160])
         start--;
     size_t head = strcspn(text, marks);
     (void)snprintf(word, sizeof word, "%.*s", (int)(end - start), text + start);
-    if (start && sw_word_of_head(word, NULL) == SW_WORD_QUALIFIER) {
+    if (start && is_of_marks(word)) {
         while (start && strchr(marks, text[start - 1]))
             start--;
         (void)snprintf(word, sizeof word, "%.*s", (int)start, text);
     } else {
         (void)snprintf(word, sizeof word, "%.*s", (int)head, text);
-        if (!text[head] || sw_word_of_head(word, NULL) != SW_WORD_QUALIFIER)
+        if (!text[head] || !is_of_marks(word))
             return false;
         head += strspn(text + head, marks);
         (void)snprintf(word, sizeof word, "%.*s", (int)(end - head),
@@ -124,6 +133,9 @@ static void read_head(sw_lab_wide *t, size_t column)
     c->role = sw_word_of_head(text, NULL);
     if (c->role == SW_WORD_ORIGIN) /* a sample is of one kind */
         c->role = SW_WORD_IGNORED;
+    c->heard = c->role == SW_WORD_REMARK || c->role == SW_WORD_WARMTH;
+    if (c->role >= SW_WORD_REMARK && c->role < SW_WORD_IGNORED)
+        c->role = SW_WORD_IGNORED;
     sw_lab_split_name(text, &split);
     if (split.known) {
         c->role = SW_WORD_PARAMETER;
@@ -135,7 +147,7 @@ static void read_head(sw_lab_wide *t, size_t column)
     } else if (c->role == SW_WORD_PARAMETER || c->role == SW_WORD_VALUE ||
                c->role == SW_WORD_UNIT) {
         c->role = SW_WORD_SAMPLE; /* the corner of a turned table */
-    } else if (names_marks(text, c->of) ||
+    } else if ((!holds_numbers(t, column) && names_marks(text, c->of)) ||
                ((c->role == SW_WORD_NONE || c->role == SW_WORD_IGNORED) &&
                 sw_lab_marks_in(&t->lab->sheet, t->header, column) ==
                     SW_LAB_ONLY_MARKS)) {
@@ -173,6 +185,58 @@ static void find_names(sw_lab_wide *t)
         t->columns[t->names].role = SW_WORD_SAMPLE;
 }
 
+/* Which columns may hold marks: those that do, and unnamed ones among them. */
+static bool may_mark(const sw_lab_wide *t, size_t column)
+{
+    const sw_wide_column *c = &t->columns[column];
+    return (c->role == SW_WORD_QUALIFIER && !*c->of) ||
+           (c->role == SW_WORD_NONE && !column_filled(t, column) &&
+            !*sw_sheet_text(&t->lab->sheet, t->header, column));
+}
+
+/* "Qual" stands after its value; "<" may stand on either side. */
+static bool stands_after(const char *head)
+{
+    return sw_word_of_head(head, NULL) == SW_WORD_QUALIFIER &&
+           !sw_word_is(head, SW_WORD_SIGN) && strcmp(head, "<") != 0;
+}
+
+void sw_marks_add(sw_marks_order *order, bool marks, const char *head)
+{
+    bool any = order->values || order->marks;
+    order->first_marks |= !any && marks;
+    order->last_marks = marks;
+    order->values += !marks;
+    order->after = (order->after || !any) && (!marks || stands_after(head));
+    order->marks += marks;
+}
+
+/* Marks stand before the values they are of where each value has one so and the
+ * last has none after it; after them where it is the other way round. */
+sw_marks_side sw_marks_side_of(const sw_marks_order *order)
+{
+    bool before = order->first_marks && !order->last_marks;
+    if (before)
+        return order->marks == order->values ? SW_MARKS_BEFORE
+                                             : SW_MARKS_UNCLEAR;
+    return order->after || (order->last_marks && !order->first_marks)
+               ? SW_MARKS_AFTER
+               : SW_MARKS_UNCLEAR;
+}
+
+static void find_side(sw_lab_wide *t)
+{
+    const sw_sheet *sheet = &t->lab->sheet;
+    sw_marks_order order = {0};
+    for (size_t i = 0; i < t->width; i++)
+        if (may_mark(t, i) || t->columns[i].role == SW_WORD_PARAMETER)
+            sw_marks_add(&order, may_mark(t, i),
+                         sw_sheet_text(sheet, t->header, i));
+    if (!sheet->turned && sheet->lines[t->header].given > t->width)
+        order.last_marks = true; /* the last has no head, nor a mark */
+    t->side = sw_marks_side_of(&order);
+}
+
 /* What the head of a column comes to that names neither samples nor readings.
  */
 static void settle_column(sw_lab_wide *t, size_t column)
@@ -207,6 +271,10 @@ bool sw_wide_read_header(sw_lab_wide *t, size_t row)
     free(t->columns);
     t->header = row;
     t->width = width;
+    while (column_filled(t, t->width) && !sheet->turned &&
+           t->width < sheet->lines[row].given)
+        t->width++; /* without a head: of marks, or a defect */
+    width = t->width;
     t->columns = calloc(width + 1, sizeof *t->columns);
     if (!t->columns) {
         t->lab->lost = true;
@@ -216,6 +284,7 @@ bool sw_wide_read_header(sw_lab_wide *t, size_t row)
     for (size_t i = 0; i < width; i++)
         read_head(t, i);
     find_names(t);
+    find_side(t);
     for (size_t i = 0; i < width; i++)
         settle_column(t, i);
     t->lab->table++;

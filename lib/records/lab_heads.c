@@ -119,11 +119,24 @@ static void add_name(sw_lab_panel *p, int column, int rank)
     p->rank[SW_WORD_PARAMETER] = rank;
 }
 
-static void add_origin(sw_lab_panel *p, int column, const char *head)
+static void add_origin(sw_lab_panel *p, int column, sw_word role,
+                       const char *head)
 {
     if (p->origin_count < SW_LAB_MOST_ORIGINS)
-        p->origins[p->origin_count++] = (sw_lab_origin){
-            .at = column, .of_state = sw_same_name(head, "status")};
+        p->origins[p->origin_count++] =
+            (sw_lab_origin){.at = column,
+                            .role = role,
+                            .of_state = sw_same_name(head, "status")};
+}
+
+/* Of columns an archive has of its own only those that are meant for words. */
+static void add_words(const sw_lab_long *t, sw_lab_panel *p, int column,
+                      sw_word role)
+{
+    bool meant = role == SW_WORD_REMARK || role == SW_WORD_WARMTH ||
+                 role == SW_WORD_DEFINITION;
+    if (p->word_count < SW_LAB_MOST_WORDS && (meant || !t->lab->archive))
+        p->words[p->word_count++] = (sw_lab_words){.at = column, .role = role};
 }
 
 /* Columns that say nothing of a reading, listed once. */
@@ -163,6 +176,7 @@ static void take_as_marks(const sw_lab_long *t, size_t column,
                           sw_lab_head *head)
 {
     bool idle = head->role == SW_WORD_NONE || head->role == SW_WORD_IGNORED ||
+                head->role == SW_WORD_REMARK ||
                 head->role == SW_WORD_DEFINITION || head->role == SW_WORD_MEAN;
     if (idle && !t->lab->archive &&
         sw_lab_marks_in(&t->lab->sheet, t->header, column) != SW_LAB_NO_MARKS)
@@ -200,6 +214,10 @@ static void add_column(sw_lab_long *t, size_t column, char *ignored,
         clear_panel(p);
     }
     heed_head(t, p, at, &head);
+    if (head.role == SW_WORD_NONE || head.role == SW_WORD_IGNORED ||
+        head.role == SW_WORD_REMARK || head.role == SW_WORD_WARMTH ||
+        head.role == SW_WORD_DEFINITION)
+        add_words(t, p, at, head.role);
     bool named = p->at[SW_WORD_PARAMETER] == at;
     if (named)
         p->rank[SW_WORD_PARAMETER] =
@@ -213,11 +231,14 @@ static void add_column(sw_lab_long *t, size_t column, char *ignored,
         add_value(t, p, at, &head);
     else if (head.role == SW_WORD_UNIT)
         add_unit(t, p, at);
-    else if (head.role == SW_WORD_ORIGIN)
-        add_origin(p, at, text);
+    else if (head.role == SW_WORD_ORIGIN || head.role == SW_WORD_STATISTIC ||
+             head.role == SW_WORD_VALIDITY || head.role == SW_WORD_INVALIDITY)
+        add_origin(p, at, head.role, text);
+    else if (head.role == SW_WORD_WARMTH)
+        ; /* heard with the reading */
     else if (head.role == SW_WORD_NONE || head.role == SW_WORD_IGNORED ||
-             head.role == SW_WORD_MEAN || head.role == SW_WORD_EXTREME ||
-             head.role == SW_WORD_PART)
+             head.role == SW_WORD_REMARK || head.role == SW_WORD_MEAN ||
+             head.role == SW_WORD_EXTREME || head.role == SW_WORD_PART)
         add_ignored(ignored, size,
                     *text || !headless(t, column) ? text : "(no name)");
     else if (head.role == SW_WORD_QUALIFIER &&
@@ -229,7 +250,7 @@ static void add_column(sw_lab_long *t, size_t column, char *ignored,
         p->at[head.role] = at;
         p->rank[head.role] = head.rank;
         if (head.role == SW_WORD_FRACTION)
-            add_origin(p, at, text);
+            add_origin(p, at, SW_WORD_ORIGIN, text);
     }
 }
 

@@ -9,7 +9,8 @@ enum {
     SW_LAB_MOST_VALUES = 6,
     SW_LAB_MOST_PANELS = 4,
     SW_LAB_MOST_MARKS = 4,
-    SW_LAB_MOST_ORIGINS = 5,
+    SW_LAB_MOST_ORIGINS = 8,
+    SW_LAB_MOST_WORDS = 12,
     SW_NOWHERE = -1
 };
 
@@ -26,7 +27,16 @@ typedef struct sw_lab_origin {
     char said[100];
     bool apart;
     bool of_state; /* "within limits" is of the water */
+    sw_word role;  /* ORIGIN, STATISTIC, VALIDITY, INVALIDITY */
 } sw_lab_origin;
+
+/* A column of words about values, and the last it said. */
+typedef struct sw_lab_words {
+    int at;
+    sw_word role; /* REMARK, WARMTH, DEFINITION, IGNORED, NONE */
+    char text[100];
+    sw_lab_said said;
+} sw_lab_words;
 
 /* Columns from one naming of parameters to the next. */
 typedef struct sw_lab_panel {
@@ -41,6 +51,8 @@ typedef struct sw_lab_panel {
     size_t value_count;
     sw_lab_origin origins[SW_LAB_MOST_ORIGINS];
     size_t origin_count;
+    sw_lab_words words[SW_LAB_MOST_WORDS];
+    size_t word_count;
     sw_lab_said said;              /* by the heads of names and units */
     char section[80];              /* the unit a heading gives */
     sw_lab_said section_said;      /* what else it says */
@@ -53,8 +65,9 @@ typedef struct sw_lab_long {
     size_t header, width;
     sw_lab_panel panels[SW_LAB_MOST_PANELS];
     size_t panel_count;
-    bool means;    /* the only values are means */
-    size_t sample; /* of the row before */
+    bool means;           /* the only values are means */
+    size_t sample;        /* of the row before */
+    sw_lab_said row_said; /* by words in the row */
 } sw_lab_long;
 
 /* Sets the panels of a table by a header in `row`; parameters are named in the

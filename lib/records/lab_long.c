@@ -105,7 +105,9 @@ static void fill_cells(const sw_lab_long *t, const sw_lab_panel *p, size_t row,
     c->limit_unit = text_at(t, row, p->at[SW_WORD_LIMIT_UNIT]);
     c->basis = text_at(t, row, p->at[SW_WORD_BASIS]);
     c->fraction = text_at(t, row, p->at[SW_WORD_FRACTION]);
-    c->said = v->said;
+    c->said = t->row_said;
+    c->said_of_it = *t->row_said.basis;
+    sw_lab_add_said(&c->said, &v->said);
     sw_lab_add_said(&c->said, &p->section_said);
     sw_lab_add_said(&c->said, &p->said);
     find_mark(t, p, row, c);
@@ -238,9 +240,46 @@ static bool units_disagree(sw_lab_long *t, const sw_lab_panel *p, size_t row)
     return true;
 }
 
+/* What a column of words says of a row. */
+static void hear_words(sw_lab_words *w, const char *text)
+{
+    if (!strncmp(text, w->text, sizeof w->text - 1))
+        return;
+    (void)snprintf(w->text, sizeof w->text, "%.99s", text);
+    (void)sw_lab_read_said(text, &w->said);
+    if (w->role == SW_WORD_WARMTH && !*w->said.warm)
+        sw_lab_read_warmth(text, &w->said);
+    /* a method or a lot, or another name, is of other things too */
+    if (w->role != SW_WORD_REMARK && w->role != SW_WORD_NONE)
+        w->said.factor[0] = '\0';
+    if (w->role == SW_WORD_IGNORED || (w->role == SW_WORD_DEFINITION &&
+                                       sw_parameter_known(text) != SW_UNKNOWN))
+        w->said.basis[0] = '\0';
+}
+
+/* What the row's words say of its values; false with a defect. */
+static bool hear_row(sw_lab_long *t, sw_lab_panel *p, size_t row)
+{
+    t->row_said = (sw_lab_said){.basis = ""};
+    for (size_t i = 0; i < p->word_count; i++) {
+        sw_lab_words *w = &p->words[i];
+        const sw_csv_cell *cell = cell_at(t, row, w->at);
+        hear_words(w, cell->text);
+        sw_lab_add_said(&t->row_said, &w->said);
+        if (*w->said.factor) {
+            sw_lab_defect(t->lab, t->sample, SW_ERR_UNIT, cell,
+                          "'%.60s' says the value is multiplied, '%s', "
+                          "expected it as it is; correct it, and delete this",
+                          cell->text, w->said.factor);
+            return false;
+        }
+    }
+    return true;
+}
+
 static void take_values(sw_lab_long *t, sw_lab_panel *p, size_t row)
 {
-    if (units_disagree(t, p, row))
+    if (units_disagree(t, p, row) || !hear_row(t, p, row))
         return;
     sw_lab_cells read, other;
     size_t taken = column_read(t, p, row);
@@ -254,6 +293,22 @@ static void take_values(sw_lab_long *t, sw_lab_panel *p, size_t row)
     }
 }
 
+/* A maximum is no reading, a mean may be. */
+static bool is_apart(const sw_lab_origin *o)
+{
+    switch (o->role) {
+    case SW_WORD_STATISTIC:
+        return *o->said && sw_word_of_head(o->said, NULL) != SW_WORD_MEAN;
+    case SW_WORD_VALIDITY:
+        return sw_word_is(o->said, SW_WORD_NO);
+    case SW_WORD_INVALIDITY:
+        return sw_word_is(o->said, SW_WORD_YES);
+    default:
+        return sw_word_within(o->said, SW_WORD_FOREIGN) ||
+               (!o->of_state && sw_word_within(o->said, SW_WORD_CHECK));
+    }
+}
+
 /* The cell that says a row is not of the water: of a blank, of sediment, of a
  * result that was rejected, of limits; NULL: none. */
 static const sw_csv_cell *apart_by(const sw_lab_long *t, sw_lab_panel *p,
@@ -264,9 +319,7 @@ static const sw_csv_cell *apart_by(const sw_lab_long *t, sw_lab_panel *p,
         const sw_csv_cell *cell = cell_at(t, row, o->at);
         if (strncmp(cell->text, o->said, sizeof o->said - 1) != 0) {
             (void)snprintf(o->said, sizeof o->said, "%.99s", cell->text);
-            o->apart =
-                sw_word_within(cell->text, SW_WORD_FOREIGN) ||
-                (!o->of_state && sw_word_within(cell->text, SW_WORD_CHECK));
+            o->apart = is_apart(o);
         }
         if (o->apart)
             return cell;

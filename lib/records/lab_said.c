@@ -163,6 +163,14 @@ bool sw_lab_read_said(const char *text, sw_lab_said *said)
     return *said->basis || *said->factor || *said->warm;
 }
 
+void sw_lab_read_warmth(const char *text, sw_lab_said *said)
+{
+    double value;
+    size_t length = sw_text_number(text, &value);
+    if (length && !text[length] && value != STANDARD)
+        (void)snprintf(said->warm, sizeof said->warm, "%g", value);
+}
+
 void sw_lab_add_said(sw_lab_said *said, const sw_lab_said *more)
 {
     if (!*said->basis)

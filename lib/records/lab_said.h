@@ -25,6 +25,8 @@ enum { SW_LAB_SAYINGS = 16 };
 
 /* Whether it says any of that; `said` is empty where not. */
 bool sw_lab_read_said(const char *text, sw_lab_said *said);
+/* A temperature alone: "20". */
+void sw_lab_read_warmth(const char *text, sw_lab_said *said);
 /* Takes of `more` what `said` leaves open. */
 void sw_lab_add_said(sw_lab_said *said, const sw_lab_said *more);
 

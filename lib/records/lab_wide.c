@@ -14,172 +14,6 @@
 #include <stdlib.h>
 #include <string.h>
 
-enum { LOOKED_AHEAD = 60 };
-
-/* ---- Rows that are no sample -------------------------------------------- */
-
-/* Whether cells of readings hold units and nothing else that has digits. */
-static bool holds_units(const sw_lab_wide *t, size_t row)
-{
-    size_t units = 0;
-    size_t others = 0;
-    for (size_t i = 0; i < t->width; i++) {
-        const char *text = sw_sheet_text(&t->lab->sheet, row, i);
-        if (t->columns[i].role != SW_WORD_PARAMETER || !*text)
-            continue;
-        bool number = isdigit((unsigned char)*text) || strchr("<>.", *text);
-        if (!number && sw_is_reading_unit(text))
-            units++;
-        else
-            others += number ? 100 : 1;
-    }
-    return units > 0 && units >= others;
-}
-
-static void take_units(sw_lab_wide *t, size_t row)
-{
-    const sw_sheet *sheet = &t->lab->sheet;
-    for (size_t i = 0; i < t->width; i++) {
-        sw_wide_column *c = &t->columns[i];
-        const sw_csv_cell *cell = sw_sheet_cell(sheet, row, i);
-        if (c->role != SW_WORD_PARAMETER || !sw_is_reading_unit(cell->text))
-            continue;
-        if (*c->unit && !sw_same_name(c->unit, cell->text))
-            sw_lab_defect(t->lab, SW_WHOLE_FILE, SW_ERR_UNIT, cell,
-                          "the unit is '%.40s' here and '%.40s' in the head "
-                          "of the column, expected one unit; delete one of "
-                          "the two",
-                          cell->text, c->unit);
-        c->from_row = !*c->unit;
-        (void)snprintf(c->unit, sizeof c->unit, "%.79s", cell->text);
-    }
-    sw_lab_remark(t->lab, SW_WHOLE_FILE, sw_sheet_first(sheet, row),
-                  sw_sheet_first(sheet, row)->text, "a row of units");
-}
-
-static void take_limits(sw_lab_wide *t, size_t row)
-{
-    const sw_sheet *sheet = &t->lab->sheet;
-    for (size_t i = 0; i < t->width; i++)
-        t->columns[i].limit = sw_sheet_cell(sheet, row, i);
-    t->limits = row;
-    sw_lab_remark(t->lab, SW_WHOLE_FILE, sw_sheet_first(sheet, row),
-                  sw_sheet_first(sheet, row)->text, "limits of detection");
-}
-
-static bool same_as_header(const sw_lab_wide *t, size_t row)
-{
-    for (size_t i = 0; i < t->width; i++)
-        if (strcmp(sw_sheet_text(&t->lab->sheet, row, i),
-                   sw_sheet_text(&t->lab->sheet, t->header, i)) != 0)
-            return false;
-    return true;
-}
-
-/* Whether all it holds stands where no reading would: a footnote. */
-static bool is_aside(const sw_lab_wide *t, size_t row)
-{
-    for (size_t i = 0; i < t->width; i++)
-        if (t->columns[i].role == SW_WORD_PARAMETER &&
-            *sw_sheet_text(&t->lab->sheet, row, i))
-            return false;
-    return true;
-}
-
-static bool holds_number(const sw_lab_wide *t, size_t row)
-{
-    for (size_t i = 0; i < sw_sheet_columns(&t->lab->sheet); i++) {
-        const char *text = sw_sheet_text(&t->lab->sheet, row, i);
-        if ((int)i != t->names && isdigit((unsigned char)*text))
-            return true;
-    }
-    return false;
-}
-
-typedef enum row_kind {
-    OF_SAMPLE,
-    OF_UNITS,
-    OF_LIMITS,
-    HEADER_AGAIN,
-    OTHER_HEADER,
-    ASIDE
-} row_kind;
-
-static row_kind kind_of_row(const sw_lab_wide *t, size_t row)
-{
-    const sw_sheet *sheet = &t->lab->sheet;
-    sw_word role = sw_word_of_head(
-        t->names >= 0 ? sw_sheet_text(sheet, row, (size_t)t->names)
-                      : sw_sheet_first(sheet, row)->text,
-        NULL);
-    if (same_as_header(t, row))
-        return HEADER_AGAIN;
-    if (!holds_number(t, row) && sw_lab_count_names(t->lab, row) > 1)
-        return OTHER_HEADER;
-    if (role == SW_WORD_UNIT || holds_units(t, row))
-        return OF_UNITS;
-    if (role == SW_WORD_LIMIT)
-        return OF_LIMITS;
-    return role == SW_WORD_IGNORED || role == SW_WORD_ORIGIN ||
-                   role == SW_WORD_DEFINITION || role == SW_WORD_DATE ||
-                   is_aside(t, row) ||
-                   ((role == SW_WORD_MEAN || role == SW_WORD_EXTREME) &&
-                    !sheet->turned)
-               ? ASIDE
-               : OF_SAMPLE;
-}
-
-/* Units and limits may stand below the samples, in a turned sheet right of
- * them. */
-static void look_ahead(sw_lab_wide *t)
-{
-    const sw_sheet *sheet = &t->lab->sheet;
-    t->looked_to = t->header + LOOKED_AHEAD;
-    for (size_t i = t->header + 1;
-         i <= t->looked_to && i < sw_sheet_rows(sheet); i++) {
-        row_kind kind = sw_sheet_filled(sheet, i) ? kind_of_row(t, i) : ASIDE;
-        if (kind == OTHER_HEADER)
-            return;
-        if (kind == OF_UNITS)
-            take_units(t, i);
-        else if (kind == OF_LIMITS)
-            take_limits(t, i);
-    }
-}
-
-static void take_header(sw_lab_wide *t, size_t row)
-{
-    if (sw_wide_read_header(t, row))
-        look_ahead(t);
-}
-
-/* Whether it holds no sample; what else it holds is taken. */
-static bool take_other_row(sw_lab_wide *t, size_t row)
-{
-    const sw_csv_cell *first = sw_sheet_first(&t->lab->sheet, row);
-    row_kind kind = kind_of_row(t, row);
-    bool looked_at = row <= t->looked_to;
-    if (kind == OTHER_HEADER && t->lab->streamed)
-        sw_lab_defect(t->lab, SW_WHOLE_FILE, SW_ERR_SYNTAX, first,
-                      "a second header stands here, whose samples would have "
-                      "to be put with those above, expected one header in a "
-                      "file this long; put what follows into a file of its "
-                      "own");
-    else if (kind == OTHER_HEADER)
-        take_header(t, row);
-    else if (kind == OF_UNITS && !looked_at)
-        take_units(t, row);
-    else if (kind == OF_LIMITS && !looked_at)
-        take_limits(t, row);
-    else if ((kind == HEADER_AGAIN || kind == ASIDE) && *first->text)
-        sw_lab_remark(t->lab, SW_WHOLE_FILE, first, first->text,
-                      kind == ASIDE ? "no sample; ignored"
-                                    : "the header again; ignored");
-    if (kind == ASIDE && sw_sheet_filled(&t->lab->sheet, row) == 1)
-        sw_lab_hear(t->lab, first);
-    return kind != OF_SAMPLE;
-}
-
 /* ---- Samples ------------------------------------------------------------ */
 
 /* "North well 2024-05-01", as far as the row says. */
@@ -289,18 +123,39 @@ static bool is_sound(sw_lab_wide *t, sw_wide_column *c,
     return false;
 }
 
-/* A column of marks or limits right after the readings it belongs to. */
-static const sw_csv_cell *beside(const sw_lab_wide *t, size_t row,
-                                 size_t column, sw_word role)
+/* A column of that role next to readings, no others between; 0: none. */
+static size_t next_column(const sw_lab_wide *t, size_t column, sw_word role,
+                          bool before)
 {
-    for (size_t i = column + 1;
-         i < t->width && t->columns[i].role != SW_WORD_PARAMETER; i++)
+    for (size_t i = before ? column - 1 : column + 1;
+         i < t->width && t->columns[i].role != SW_WORD_PARAMETER;
+         i = before ? i - 1 : i + 1)
         if (t->columns[i].role == role && !*t->columns[i].of)
-            return sw_sheet_cell(&t->lab->sheet, row, i);
-    return NULL;
+            return i;
+    return 0;
 }
 
-/* The marks of a column: those whose head names it, or right after it. */
+static const sw_csv_cell *beside(const sw_lab_wide *t, size_t row,
+                                 size_t column, sw_word role, bool before)
+{
+    size_t at = next_column(t, column, role, before);
+    return at ? sw_sheet_cell(&t->lab->sheet, row, at) : NULL;
+}
+
+/* A mark between two values that could be of either. */
+static void ask_of_mark(sw_lab_wide *t, size_t row, size_t column)
+{
+    const sw_csv_cell *mark = beside(t, row, column, SW_WORD_QUALIFIER, true);
+    const sw_lab_cells cells = {.qualifier = mark};
+    if (sw_lab_marked_below(&cells))
+        sw_lab_defect(t->lab, SW_WHOLE_FILE, SW_ERR_SYNTAX, mark,
+                      "'%.40s' could be of the value before it or after it, "
+                      "expected a head that says of which; write such as '%s "
+                      "flag' over it",
+                      mark->text, t->columns[column].name);
+}
+
+/* The marks of a column: those whose head names it, or next to it. */
 static const sw_csv_cell *mark_of(const sw_lab_wide *t, size_t row,
                                   size_t column)
 {
@@ -308,7 +163,20 @@ static const sw_csv_cell *mark_of(const sw_lab_wide *t, size_t row,
         if (*t->columns[i].of &&
             sw_same_name(t->columns[i].of, t->columns[column].name))
             return sw_sheet_cell(&t->lab->sheet, row, i);
-    return beside(t, row, column, SW_WORD_QUALIFIER);
+    return beside(t, row, column, SW_WORD_QUALIFIER,
+                  t->side == SW_MARKS_BEFORE);
+}
+
+/* The row of marks of a sample; 0: none. */
+static size_t row_of_marks(const sw_lab_wide *t, size_t row)
+{
+    size_t at = t->row_side == SW_MARKS_BEFORE ? row - 1 : row + 1;
+    return !t->lab->streamed && t->row_side != SW_MARKS_UNCLEAR &&
+                   at > t->header && at < sw_sheet_rows(&t->lab->sheet) &&
+                   sw_sheet_filled(&t->lab->sheet, at) &&
+                   sw_wide_kind_of_row(t, at) == SW_ROW_OF_MARKS
+               ? at
+               : 0;
 }
 
 static void take_cell(sw_lab_wide *t, size_t sample, size_t row, size_t column)
@@ -322,9 +190,16 @@ static void take_cell(sw_lab_wide *t, size_t sample, size_t row, size_t column)
                           .value = value,
                           .units = {c->from_row ? c->unit : ""},
                           .limits = {c->limit}};
-    cells.said = t->said;
-    cells.qualifier = mark_of(t, row, column);
-    cells.limits[1] = beside(t, row, column, SW_WORD_LIMIT);
+    cells.said = c->said;
+    cells.said_of_it = *c->said.basis;
+    cells.basis = c->basis;
+    cells.fraction = c->fraction;
+    sw_lab_add_said(&cells.said, &t->said);
+    cells.qualifier = t->marks_row ? sw_sheet_cell(sheet, t->marks_row, column)
+                                   : mark_of(t, row, column);
+    if (t->side == SW_MARKS_UNCLEAR)
+        ask_of_mark(t, row, column);
+    cells.limits[1] = beside(t, row, column, SW_WORD_LIMIT, false);
     bool marked =
         cells.qualifier && sw_word_is(cells.qualifier->text, SW_WORD_BELOW);
     if ((*value->text || marked) && is_sound(t, c, &cells))
@@ -343,12 +218,29 @@ static void heed_name(sw_lab_wide *t, size_t sample, size_t row)
                       name, t->said.factor);
 }
 
+/* Words in the row of a sample are of all its readings. */
+static void heed_words(sw_lab_wide *t, size_t row)
+{
+    for (size_t i = 0; i < t->width; i++) {
+        sw_lab_said said;
+        const char *text = sw_sheet_text(&t->lab->sheet, row, i);
+        if (!t->columns[i].heard || !*text)
+            continue;
+        if (sw_lab_read_said(text, &said))
+            sw_lab_add_said(&t->said, &said);
+        sw_lab_read_warmth(text, &t->said);
+    }
+}
+
 static void take_sample(sw_lab_wide *t, size_t row)
 {
     size_t sample = sample_of_row(t, row);
     bool parts = false;
+    t->said = (sw_lab_said){.basis = ""};
+    t->marks_row = row_of_marks(t, row);
     if (sample != SW_WHOLE_FILE && !t->lab->streamed)
         heed_name(t, sample, row);
+    heed_words(t, row);
     if (t->lab->streamed && sample != SW_WHOLE_FILE &&
         !sw_lab_fits(t->lab, sample, row, t->width))
         return;
@@ -375,8 +267,12 @@ static bool check_lines(sw_lab *lab, const sw_lab_table *table)
     for (size_t i = 0; i < lab->sheet.lines[first].count; i++)
         if (*lab->sheet.lines[first].cells[i].text)
             width = i + 1;
-    for (size_t i = first; i < lab->sheet.line_count && !lab->sheet.turned; i++)
-        fits &= sw_lab_fits(lab, SW_WHOLE_FILE, i, width);
+    for (size_t i = first; i < lab->sheet.line_count && !lab->sheet.turned;
+         i++) {
+        size_t count = lab->sheet.lines[i].count;
+        bool headless = count > width && count <= lab->sheet.lines[first].given;
+        fits &= headless || sw_lab_fits(lab, SW_WHOLE_FILE, i, width);
+    }
     return fits;
 }
 
@@ -396,7 +292,7 @@ sw_lab_wide *sw_lab_wide_new(sw_lab *lab, const sw_lab_table *table)
                           "a title; ignored");
     }
     if (lab->streamed || check_lines(lab, table))
-        take_header(t, table->row);
+        sw_wide_take_header(t, table->row);
     return t;
 }
 
@@ -411,7 +307,8 @@ bool sw_lab_wide_is_plain(const sw_lab_wide *wide)
 {
     const sw_sheet *sheet = &wide->lab->sheet;
     for (size_t i = wide->header + 1; i < sw_sheet_rows(sheet); i++)
-        if (sw_sheet_filled(sheet, i) && kind_of_row(wide, i) == OTHER_HEADER)
+        if (sw_sheet_filled(sheet, i) &&
+            sw_wide_kind_of_row(wide, i) == SW_ROW_OTHER_HEADER)
             return false;
     return true;
 }
@@ -420,7 +317,7 @@ void sw_lab_wide_take(sw_lab_wide *wide, size_t first)
 {
     const sw_sheet *sheet = &wide->lab->sheet;
     for (size_t i = first; i < sw_sheet_rows(sheet) && !wide->lab->lost; i++) {
-        if (!sw_sheet_filled(sheet, i) || take_other_row(wide, i))
+        if (!sw_sheet_filled(sheet, i) || sw_wide_take_other_row(wide, i))
             continue;
         sw_wide_wake(wide, i);
         take_sample(wide, i);

@@ -14,8 +14,27 @@ typedef struct sw_wide_column {
     bool resolved, bad;       /* its unit is looked at with the first reading */
     const sw_csv_cell *limit; /* of a row of limits */
     bool asleep;              /* nothing in it yet that would say what it is */
-    char of[160];             /* of marks: the parameter their head names */
+    bool heard;               /* words that may change readings */
+    sw_lab_said said;         /* of its readings, by a row of words */
+    const char *basis, *fraction; /* by rows of those */
+    char of[160];                 /* of marks: the parameter their head names */
 } sw_wide_column;
+
+/* On which side of a value its mark stands. */
+typedef enum sw_marks_side {
+    SW_MARKS_AFTER,
+    SW_MARKS_BEFORE,
+    SW_MARKS_UNCLEAR
+} sw_marks_side;
+
+/* Values and marks in their order: what tells the side. */
+typedef struct sw_marks_order {
+    size_t values, marks;
+    bool first_marks, last_marks;
+    bool after; /* by their heads */
+} sw_marks_order;
+void sw_marks_add(sw_marks_order *order, bool marks, const char *head);
+sw_marks_side sw_marks_side_of(const sw_marks_order *order);
 
 struct sw_lab_wide {
     sw_lab *lab;
@@ -25,9 +44,27 @@ struct sw_lab_wide {
     sw_wide_column *columns;
     int names; /* the column that names samples; -1 */
     int date, time;
-    size_t samples;   /* rows of samples met */
-    sw_lab_said said; /* by the name of the sample */
+    size_t samples;               /* rows of samples met */
+    size_t marks_row;             /* of the sample being read; 0: none */
+    sw_marks_side side, row_side; /* of columns of marks, and of rows */
+    sw_lab_said said; /* by the name of the sample, or words in its row */
 };
+
+typedef enum sw_row_kind {
+    SW_ROW_OF_SAMPLE,
+    SW_ROW_OF_UNITS,
+    SW_ROW_OF_LIMITS,
+    SW_ROW_OF_WORDS,
+    SW_ROW_OF_MARKS,
+    SW_ROW_HEADER_AGAIN,
+    SW_ROW_OTHER_HEADER,
+    SW_ROW_ASIDE
+} sw_row_kind;
+sw_row_kind sw_wide_kind_of_row(const sw_lab_wide *wide, size_t row);
+/* Takes a header, and units and limits wherever they stand below it. */
+void sw_wide_take_header(sw_lab_wide *wide, size_t row);
+/* Whether it holds no sample; what else it holds is taken. */
+bool sw_wide_take_other_row(sw_lab_wide *wide, size_t row);
 
 /* Takes row `row` as the header; false where memory ran out. */
 bool sw_wide_read_header(sw_lab_wide *wide, size_t row);

@@ -26,6 +26,11 @@ typedef enum sw_word {
     SW_WORD_BASIS, /* "as N" */
     SW_WORD_FRACTION,
     SW_WORD_ORIGIN, /* of what a row is: status, kind of sample, medium */
+    SW_WORD_REMARK,
+    SW_WORD_WARMTH,     /* at which a conductivity was measured */
+    SW_WORD_STATISTIC,  /* "Maximum" */
+    SW_WORD_VALIDITY,   /* yes or no */
+    SW_WORD_INVALIDITY, /* the same the other way round */
     SW_WORD_IGNORED,
     SW_WORD_PART, /* "irr" of "irr_pH" */
     /* in cells */
@@ -38,6 +43,7 @@ typedef enum sw_word {
     SW_WORD_TOTAL,
     SW_WORD_FOREIGN, /* not of the water: sediment, rejected */
     SW_WORD_CHECK,   /* nor this: blanks, limits */
+    SW_WORD_SIGN,    /* heads of "<", before or after a value */
     SW_WORD_YES,
     SW_WORD_NO,
     /* beside names */

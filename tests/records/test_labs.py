@@ -7,7 +7,7 @@ Ten layouts of each family of labs_made.py and labs_archives.py (or as many as a
 run of TELL_WATERS; every reading must be what was written, none may be missing
 or more, and where something cannot be read every such cell must be listed.  Then
 the same reports with columns and rows shuffled, further titles, blank lines and
-the header again.
+the header again.  Last the small reports of labs_said.py.
 """
 import os
 import random
@@ -17,6 +17,7 @@ import tempfile
 
 import labs_archives
 import labs_made
+import labs_said
 from labs_made import KINDS, File
 
 FAMILIES = {**labs_made.FAMILIES, **labs_archives.FAMILIES}
@@ -117,6 +118,33 @@ def faults(file, lines):
     return out
 
 
+class Said:
+    """A small report of labs_said.py."""
+    units = None
+
+    def __init__(self, text):
+        self.text = text
+
+    def encoded(self):
+        return self.text.encode()
+
+
+def said_wrongly(lines, expected):
+    """What of a small report is not as expected; "" where all is."""
+    defects = sorted({int(x[1]) for x in lines if x[0] == "defect"})
+    told_ = [x[3] for x in lines if x[0] == "defect"]
+    if expected.startswith("refused"):
+        lines_ = sorted(int(n) for n in expected.split()[1:])
+        return "" if defects == lines_ else f"defects in {defects} {told_}"
+    if defects or any(x[0] == "error" for x in lines):
+        return f"refused: {told_}"
+    read = samples_of(lines)
+    want = [labs_said.wanted(x) for x in expected.split("\n")]
+    if len(read) == len(want) and all(same(a, b) for a, b in zip(read, want)):
+        return ""
+    return f"read {read}"
+
+
 def main():
     command = sys.argv[1]
     each = int(sys.argv[2]) if len(sys.argv) > 2 else 10
@@ -125,11 +153,18 @@ def main():
         files += [make(random.Random(f"{family} {i}"), i) for i in range(each)]
     files += [rearranged(f, random.Random(k)) for k, f in enumerate(files)
               if f.movable and not f.defects]
+    small = [Said(text) for _, text, _ in labs_said.CASES]
     with tempfile.TemporaryDirectory() as folder:
         if len(sys.argv) > 3:
             folder = sys.argv[3]
-        answers = told(command, files, folder)
+        answers = told(command, files + small, folder)
     count, wrong = {}, 0
+    for (title, text, expected), lines in zip(labs_said.CASES,
+                                              answers[len(files):]):
+        found = said_wrongly(lines, expected)
+        wrong += found != ""
+        if found:
+            print(f"{title}:\n{text}expected {expected}: {found}"[:900])
     for k, (file, lines) in enumerate(zip(files, answers)):
         seen = count.setdefault(file.family, [0, 0, 0])
         found = faults(file, lines)

@@ -1,0 +1,272 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later */
+/* Rows of a table with a sample in each that are no samples: units, limits,
+ * words and marks of the readings, headers, footnotes. */
+#include "records/lab_wide.h"
+
+#include "quantity/text.h"
+
+#include <ctype.h>
+#include <string.h>
+
+enum { LOOKED_AHEAD = 60 };
+
+/* Whether cells of readings hold units and nothing else that has digits. */
+static bool holds_units(const sw_lab_wide *t, size_t row)
+{
+    size_t units = 0;
+    size_t others = 0;
+    for (size_t i = 0; i < t->width; i++) {
+        const char *text = sw_sheet_text(&t->lab->sheet, row, i);
+        if (t->columns[i].role != SW_WORD_PARAMETER || !*text)
+            continue;
+        bool number = isdigit((unsigned char)*text) || strchr("<>.", *text);
+        if (!number && sw_is_reading_unit(text))
+            units++;
+        else
+            others += number ? 100 : 1;
+    }
+    return units > 0 && units >= others;
+}
+
+static void take_units(sw_lab_wide *t, size_t row)
+{
+    const sw_sheet *sheet = &t->lab->sheet;
+    for (size_t i = 0; i < t->width; i++) {
+        sw_wide_column *c = &t->columns[i];
+        const sw_csv_cell *cell = sw_sheet_cell(sheet, row, i);
+        if (c->role != SW_WORD_PARAMETER || !sw_is_reading_unit(cell->text))
+            continue;
+        if (*c->unit && !sw_same_name(c->unit, cell->text))
+            sw_lab_defect(t->lab, SW_WHOLE_FILE, SW_ERR_UNIT, cell,
+                          "the unit is '%.40s' here and '%.40s' in the head "
+                          "of the column, expected one unit; delete one of "
+                          "the two",
+                          cell->text, c->unit);
+        c->from_row = !*c->unit;
+        (void)snprintf(c->unit, sizeof c->unit, "%.79s", cell->text);
+    }
+    sw_lab_remark(t->lab, SW_WHOLE_FILE, sw_sheet_first(sheet, row),
+                  sw_sheet_first(sheet, row)->text, "a row of units");
+}
+
+static void take_limits(sw_lab_wide *t, size_t row)
+{
+    const sw_sheet *sheet = &t->lab->sheet;
+    for (size_t i = 0; i < t->width; i++)
+        t->columns[i].limit = sw_sheet_cell(sheet, row, i);
+    t->limits = row;
+    sw_lab_remark(t->lab, SW_WHOLE_FILE, sw_sheet_first(sheet, row),
+                  sw_sheet_first(sheet, row)->text, "limits of detection");
+}
+
+/* What a row of words says of each column: a basis, a fraction, a remark. */
+static void take_words(sw_lab_wide *t, size_t row, sw_word role)
+{
+    const sw_sheet *sheet = &t->lab->sheet;
+    for (size_t i = 0; i < t->width; i++) {
+        sw_lab_said said;
+        sw_wide_column *c = &t->columns[i];
+        const char *text = sw_sheet_text(sheet, row, i);
+        if (c->role != SW_WORD_PARAMETER || !*text)
+            continue;
+        if (role == SW_WORD_BASIS)
+            c->basis = text;
+        else if (role == SW_WORD_FRACTION)
+            c->fraction = text;
+        else if (sw_lab_read_said(text, &said) || role == SW_WORD_WARMTH)
+            sw_lab_add_said(&c->said, &said);
+        if (role == SW_WORD_WARMTH && !*c->said.warm)
+            sw_lab_read_warmth(text, &c->said);
+    }
+    sw_lab_remark(t->lab, SW_WHOLE_FILE, sw_sheet_first(sheet, row),
+                  sw_sheet_first(sheet, row)->text,
+                  "words about the readings beside them");
+}
+
+static bool same_as_header(const sw_lab_wide *t, size_t row)
+{
+    for (size_t i = 0; i < t->width; i++)
+        if (strcmp(sw_sheet_text(&t->lab->sheet, row, i),
+                   sw_sheet_text(&t->lab->sheet, t->header, i)) != 0)
+            return false;
+    return true;
+}
+
+/* Whether all it holds stands where no reading would: a footnote. */
+static bool is_aside(const sw_lab_wide *t, size_t row)
+{
+    for (size_t i = 0; i < t->width; i++)
+        if (t->columns[i].role == SW_WORD_PARAMETER &&
+            *sw_sheet_text(&t->lab->sheet, row, i))
+            return false;
+    return true;
+}
+
+static bool holds_number(const sw_lab_wide *t, size_t row)
+{
+    for (size_t i = 0; i < sw_sheet_columns(&t->lab->sheet); i++) {
+        const char *text = sw_sheet_text(&t->lab->sheet, row, i);
+        if ((int)i != t->names && isdigit((unsigned char)*text))
+            return true;
+    }
+    return false;
+}
+
+/* A row of marks beside the row of a sample, headed so or not at all. */
+static bool holds_marks(const sw_lab_wide *t, size_t row, sw_word role)
+{
+    size_t marks = 0;
+    const sw_sheet *sheet = &t->lab->sheet;
+    bool named = t->names >= 0 && *sw_sheet_text(sheet, row, (size_t)t->names);
+    if (named ? role != SW_WORD_QUALIFIER : t->names < 0)
+        return false;
+    for (size_t i = 0; i < t->width; i++) {
+        const sw_csv_cell *cell = sw_sheet_cell(sheet, row, i);
+        const sw_lab_cells cells = {.qualifier = cell};
+        if (t->columns[i].role != SW_WORD_PARAMETER || !*cell->text)
+            continue;
+        if (!named && !sw_lab_marked_below(&cells))
+            return false;
+        marks++;
+    }
+    return marks > 0 || named;
+}
+
+/* What a row is headed with, where samples are named. */
+static sw_word role_of_row(const sw_lab_wide *t, size_t row)
+{
+    const sw_sheet *sheet = &t->lab->sheet;
+    return sw_word_of_head(t->names >= 0
+                               ? sw_sheet_text(sheet, row, (size_t)t->names)
+                               : sw_sheet_first(sheet, row)->text,
+                           NULL);
+}
+
+sw_row_kind sw_wide_kind_of_row(const sw_lab_wide *t, size_t row)
+{
+    const sw_sheet *sheet = &t->lab->sheet;
+    sw_word role = role_of_row(t, row);
+    if (same_as_header(t, row))
+        return SW_ROW_HEADER_AGAIN;
+    if (!holds_number(t, row) && sw_lab_count_names(t->lab, row) > 1)
+        return SW_ROW_OTHER_HEADER;
+    if (role == SW_WORD_UNIT || holds_units(t, row))
+        return SW_ROW_OF_UNITS;
+    if (role == SW_WORD_LIMIT)
+        return SW_ROW_OF_LIMITS;
+    if (role == SW_WORD_FRACTION || role == SW_WORD_BASIS ||
+        role == SW_WORD_REMARK || role == SW_WORD_WARMTH)
+        return SW_ROW_OF_WORDS;
+    if (!t->lab->streamed && holds_marks(t, row, role))
+        return SW_ROW_OF_MARKS;
+    return role == SW_WORD_IGNORED || role == SW_WORD_ORIGIN ||
+                   (role >= SW_WORD_STATISTIC && role < SW_WORD_IGNORED) ||
+                   role == SW_WORD_DEFINITION || role == SW_WORD_DATE ||
+                   is_aside(t, row) ||
+                   ((role == SW_WORD_MEAN || role == SW_WORD_EXTREME) &&
+                    !sheet->turned)
+               ? SW_ROW_ASIDE
+               : SW_ROW_OF_SAMPLE;
+}
+
+/* Units and limits may stand below the samples, in a turned sheet right of
+ * them. */
+static void look_ahead(sw_lab_wide *t)
+{
+    const sw_sheet *sheet = &t->lab->sheet;
+    t->looked_to = t->header + LOOKED_AHEAD;
+    for (size_t i = t->header + 1;
+         i <= t->looked_to && i < sw_sheet_rows(sheet); i++) {
+        sw_row_kind kind = sw_sheet_filled(sheet, i) ? sw_wide_kind_of_row(t, i)
+                                                     : SW_ROW_ASIDE;
+        if (kind == SW_ROW_OTHER_HEADER)
+            return;
+        if (kind == SW_ROW_OF_UNITS)
+            take_units(t, i);
+        else if (kind == SW_ROW_OF_LIMITS)
+            take_limits(t, i);
+        else if (kind == SW_ROW_OF_WORDS)
+            take_words(t, i, role_of_row(t, i));
+    }
+}
+
+/* On which side of samples their marks stand; an empty line among them is one
+ * of marks where the sheet is turned. */
+static void find_row_side(sw_lab_wide *t)
+{
+    const sw_sheet *sheet = &t->lab->sheet;
+    sw_marks_order order = {0};
+    size_t last = t->header; /* what follows it is no more of samples */
+    for (size_t i = t->header + 1; i < sw_sheet_rows(sheet); i++)
+        if (sw_sheet_filled(sheet, i) &&
+            (sw_wide_kind_of_row(t, i) == SW_ROW_OF_SAMPLE ||
+             sw_wide_kind_of_row(t, i) == SW_ROW_OF_MARKS))
+            last = i;
+    for (size_t i = t->header + 1; i <= last; i++) {
+        bool empty = !sw_sheet_filled(sheet, i);
+        sw_row_kind kind = empty ? SW_ROW_OF_MARKS : sw_wide_kind_of_row(t, i);
+        if (kind == SW_ROW_OF_SAMPLE ||
+            (kind == SW_ROW_OF_MARKS && !(empty && !order.values)))
+            sw_marks_add(
+                &order, kind == SW_ROW_OF_MARKS,
+                t->names < 0 ? "" : sw_sheet_text(sheet, i, (size_t)t->names));
+    }
+    t->row_side = order.marks != order.values ? SW_MARKS_UNCLEAR
+                                              : sw_marks_side_of(&order);
+}
+
+void sw_wide_take_header(sw_lab_wide *t, size_t row)
+{
+    if (!sw_wide_read_header(t, row))
+        return;
+    look_ahead(t);
+    if (!t->lab->streamed)
+        find_row_side(t);
+}
+
+static void ask_of_marks(sw_lab_wide *t, size_t row)
+{
+    for (size_t i = 0; i < t->width; i++) {
+        const sw_csv_cell *cell = sw_sheet_cell(&t->lab->sheet, row, i);
+        const sw_lab_cells cells = {.qualifier = cell};
+        if (t->columns[i].role == SW_WORD_PARAMETER &&
+            sw_lab_marked_below(&cells))
+            sw_lab_defect(t->lab, SW_WHOLE_FILE, SW_ERR_SYNTAX, cell,
+                          "'%.40s' could be of more than one sample, expected "
+                          "a column of marks next to each; write the sign into "
+                          "the value, such as <0.05",
+                          cell->text);
+    }
+}
+
+/* Whether it holds no sample; what else it holds is taken. */
+bool sw_wide_take_other_row(sw_lab_wide *t, size_t row)
+{
+    const sw_csv_cell *first = sw_sheet_first(&t->lab->sheet, row);
+    sw_row_kind kind = sw_wide_kind_of_row(t, row);
+    bool looked_at = row <= t->looked_to;
+    if (kind == SW_ROW_OTHER_HEADER && t->lab->streamed)
+        sw_lab_defect(t->lab, SW_WHOLE_FILE, SW_ERR_SYNTAX, first,
+                      "a second header stands here, whose samples would have "
+                      "to be put with those above, expected one header in a "
+                      "file this long; put what follows into a file of its "
+                      "own");
+    else if (kind == SW_ROW_OTHER_HEADER)
+        sw_wide_take_header(t, row);
+    else if (kind == SW_ROW_OF_UNITS && !looked_at)
+        take_units(t, row);
+    else if (kind == SW_ROW_OF_LIMITS && !looked_at)
+        take_limits(t, row);
+    else if (kind == SW_ROW_OF_WORDS && !looked_at)
+        take_words(t, row, role_of_row(t, row));
+    else if (kind == SW_ROW_OF_MARKS && t->row_side == SW_MARKS_UNCLEAR)
+        ask_of_marks(t, row);
+    else if ((kind == SW_ROW_HEADER_AGAIN || kind == SW_ROW_ASIDE) &&
+             *first->text)
+        sw_lab_remark(t->lab, SW_WHOLE_FILE, first, first->text,
+                      kind == SW_ROW_ASIDE ? "no sample; ignored"
+                                           : "the header again; ignored");
+    if (kind == SW_ROW_ASIDE && sw_sheet_filled(&t->lab->sheet, row) == 1)
+        sw_lab_hear(t->lab, first);
+    return kind != SW_ROW_OF_SAMPLE;
+}

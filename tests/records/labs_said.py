@@ -1,0 +1,168 @@
+# SPDX-License-Identifier: GPL-3.0-or-later
+"""What stands beside readings and makes other numbers of them: signs, what
+values are given as, factors, temperatures, units in two places, what is not of
+the water.  Each is a small report, invented, and what is to be read of it, a
+line for each sample: mg/L, alkalinity in meq/L, EC in mS/cm; "<" below that
+limit, "<~" below a usual one; or "refused" with the lines that are named."""
+
+HEADS = [
+    ("the unit of a row and of its head must agree",
+     "Parameter,Result (mg/L),Unit\nCalcium,50,mg/L\nBoron,110,ug/L\n",
+     "refused 3"),
+    ("a row without a unit has that of the head",
+     "Parameter,Result (mg/L),Unit\nCalcium,50,\nEC,500,uS/cm\npH,7,\n",
+     "Ca 50, EC 0.5, pH 7"),
+    ("molar over mass", "Parameter,Result (mmol/L),Unit\nCalcium,50,mg/L\n",
+     "refused 2"),
+    ("the same unit spelled otherwise",
+     "Parameter,Result (mg/l),Unit\nCalcium,50,mg L-1\n", "Ca 50"),
+    ("a basis in the head of values",
+     "Parameter,Value (as CaCO3),Unit\nCalcium,250,mg/L\nMagnesium,50,mg/L\n",
+     "Ca 100.11, Mg 12.142"),
+    ("a basis in the head of names",
+     "Parameter (as CaCO3),Value,Unit\nCalcium,250,mg/L\npH,7,\n",
+     "Ca 100.11, pH 7"),
+    ("a basis in the head of units",
+     "Parameter,Value,Unit (as CaCO3)\nCalcium,250,mg/L\n", "Ca 100.11"),
+    ("what cannot be as CaCO3 is asked about",
+     "Parameter,Value (as CaCO3),Unit\nCalcium,250,mg/L\nBoron,1,mg/L\n",
+     "refused 3"),
+    ("a unit that says of what goes before",
+     "Parameter,Value (as CaCO3),Unit\nCalcium,250,mg/L Ca\n", "Ca 250"),
+    ("as N says nothing of calcium",
+     "Parameter,Result as N,Unit\nNO3,5,mg/L\nNH4,1,mg/L\nCa,40,mg/L\n",
+     "NO3-N 5, NH4-N 1, Ca 40"),
+    ("as N in German", "Parameter;Wert (als N);Einheit\nNitrat;5;mg/l\n",
+     "NO3-N 5"),
+    ("a factor in the head", "Parameter,Value (x1000),Unit\nCa,2.5,mg/L\n",
+     "refused 1"),
+    ("a factor in the head, apart",
+     "Parameter,Value x 10,Unit\nCa,2.5,mg/L\n", "refused 1"),
+    ("a factor written with a cross",
+     "Parameter,Result (\u00d7 100),Unit\nCa,2.5,mg/L\n", "refused 1"),
+    ("the commonest head there is",
+     "Parameter,Concentration (mg/L)\nCalcium,50\nIron,0.2\n",
+     "Ca 50, Fe 0.2"),
+    ("a name of words that say nothing",
+     "Parameter,Value,Unit\nCalcium,50,mg/L\nTotal,500,mg/L\nLab,7,mg/L\n"
+     "Gesamt,5,mg/L\nDissolved,4,mg/L\nWater,3,mg/L\nConcentration,2,mg/L\n",
+     "Ca 50"),
+]
+
+HEADINGS = [
+    ("a heading with a basis, up to the next",
+     "Parameter,Value,Unit\nCations (as CaCO3),,\nCalcium,250,mg/L\n"
+     "Anions (as ion),,\nChloride,40,mg/L\n", "Ca 100.11, Cl 40"),
+    ("a title with a basis is asked about",
+     "Results expressed as mg/L CaCO3\nParameter,Value,Unit\n"
+     "Calcium,250,mg/L\n", "refused 1"),
+    ("a title of a reading that says so itself",
+     "Alkalinity as CaCO3\nParameter,Value,Unit\nCalcium,250,mg/L\n"
+     "Alkalinity,50.04,mg/L CaCO3\n", "Ca 250, alk 1"),
+    ("a title of another reading is not of this",
+     "Hardness as CaCO3\nParameter,Value,Unit\nCalcium,250,mg/L\n", "Ca 250"),
+    ("a footnote with a basis",
+     "Parameter,Value,Unit\nCalcium*,250,mg/L\n* as CaCO3,,\n", "refused 3"),
+    ("a heading nothing follows is a footnote",
+     "Parameter,Value,Unit\nCalcium,250,mg/L\nas CaCO3,,\n", "refused 3"),
+    ("a footnote with a temperature",
+     "Parameter,Value,Unit\nConductivity*,500,uS/cm\n* at 20 \u00b0C\n",
+     "refused 3"),
+    ("a title with a temperature",
+     "Conductivity measured at 20 \u00b0C\nParameter,Value,Unit\n"
+     "Conductivity,500,uS/cm\n", "refused 1"),
+    ("a title at 25 degrees",
+     "Conductivity measured at 25 \u00b0C\nParameter,Value,Unit\n"
+     "Conductivity,500,uS/cm\n", "EC 0.5"),
+    ("a title about something dried or cooled",
+     "TDS dried at 180 \u00b0C; kept at 4 \u00b0C\nParameter,Value,Unit\n"
+     "Conductivity,500,uS/cm\n", "EC 0.5"),
+    ("a title over samples in rows",
+     "All values as CaCO3\nWell,Ca mg/L,Mg mg/L\nA,250,50\n", "refused 1"),
+    ("a title over samples in columns",
+     "Results as CaCO3;;\nParameter;Einheit;Nord\nCalcium;mg/l;250\n"
+     "Magnesium;mg/l;50\n", "refused 1"),
+    ("a sample whose name has a basis",
+     "Analyte,Unit,Well (as CaCO3)\nCalcium,mg/L,250\nMagnesium,mg/L,50\n",
+     "Ca 100.11, Mg 12.142"),
+]
+
+REMARKS = [
+    ("remarks of a row",
+     "Parameter;Value;Unit;Notes\nConductivity;500;uS/cm;20 \u00b0C\n"
+     "Calcium;250;mg/l;as CaCO3\nNitrate;5;mg/l;as N\nSodium;20;mg/l;fine\n",
+     "Ca 100.11, NO3-N 5, Na 20"),
+    ("a remark that cannot be of its reading",
+     "Parameter;Remark;Value;Unit\nChloride;as CaCO3;50;mg/l\n", "refused 2"),
+    ("the temperature of an archive",
+     "CharacteristicName,ResultMeasureValue,ResultMeasure/MeasureUnitCode,"
+     "ResultTemperatureBasisText\npH,7.2,std units,\n"
+     "Specific conductance,500,uS/cm,20 deg C\n", "pH 7.2"),
+    ("the temperature of a description",
+     "Parameter;Description;Value;Unit\nConductivity;electrical conductivity "
+     "at 20 \u00b0C;500;uS/cm\nSodium;;20;mg/l\n", "Na 20"),
+    ("a temperature at which nothing is read",
+     "Parameter,Result,Unit,Reference temp.\nConductivity,500,uS/cm,18\n",
+     "refused 2"),
+    ("25 degrees",
+     "Parameter,Result,Unit,Reference temp.\nConductivity,500,uS/cm,25\n",
+     "EC 0.5"),
+    ("a maximum is no reading",
+     "CharacteristicName,ResultMeasureValue,ResultMeasure/MeasureUnitCode,"
+     "StatisticalBaseCode\nSodium,44,mg/l,Maximum\nSodium,22,mg/l,Mean\n"
+     "Calcium,40,mg/l,\n", "Na 22, Ca 40"),
+    ("not valid",
+     "Parameter;Value;Unit;Valid\nCalcium;250;mg/l;no\nSodium;20;mg/l;yes\n",
+     "Na 20"),
+    ("censored", "Parameter,Result,Censored,Unit\nBoron,100,TRUE,ug/L\n"
+     "Zinc,5,FALSE,ug/L\n", "B <0.1, Zn 0.005"),
+    ("flags in words", "Parameter,Result,Flag,Unit\nBoron,100,LT,ug/L\n"
+     "Zinc,5,less than,ug/L\n", "B <0.1, Zn <0.005"),
+]
+
+SIGNS = [
+    ("unnamed, before each",
+     "Well,,Ca mg/L,,Na mg/L,,B ug/L\nA,,40,,22,<,20\n",
+     "Ca 40, Na 22, B <0.02"),
+    ("unnamed, after each",
+     "Well,Ca mg/L,,Na mg/L,,B ug/L,\nA,40,,22,,20,<\n",
+     "Ca 40, Na 22, B <0.02"),
+    ("named <, before each",
+     "Well,<,Ca mg/L,<,Na mg/L,<,B ug/L\nA,,40,,22,<,20\n",
+     "Ca 40, Na 22, B <0.02"),
+    ("named for their parameters, before",
+     "Well,r_Ca,Ca mg/L,r_Na,Na mg/L,r_B,B ug/L\nA,,40,,22,<,20\n",
+     "Ca 40, Na 22, B <0.02"),
+    ("remarks named for them, before",
+     "Well,Remark Ca,Ca mg/L,Remark B,B ug/L\nA,,40,<,20\n",
+     "Ca 40, B <0.02"),
+    ("named for them, after",
+     "Well,Ca mg/L,Ca_rmk,B ug/L,B_rmk\nA,40,,20,<\n", "Ca 40, B <0.02"),
+    ("Qual stands after",
+     "Well,Ca mg/L,Qual,Na mg/L,B ug/L\nA,40,<,22,20\n",
+     "Ca <40, Na 22, B 0.02"),
+    ("a sign between two that could be of either",
+     "Well,Ca mg/L,<,B ug/L\nA,40,<,20\n", "refused 2"),
+    ("beside samples in columns, after",
+     "Parameter;Probe 1;;Probe 2;;Einheit\nBor;0,02;<;0,05;;mg/l\n"
+     "Zink;0,2;;0,01;<;mg/l\n", "B <0.02, Zn 0.2\nB 0.05, Zn <0.01"),
+    ("beside samples in columns, before",
+     "Parameter;Vorzeichen;Probe 1;Vorzeichen;Probe 2;Einheit\n"
+     "Bor;<;0,02;;0,05;mg/l\nZink;;0,2;<;0,01;mg/l\n",
+     "B <0.02, Zn 0.2\nB 0.05, Zn <0.01"),
+    ("one of marks beside two samples",
+     "Analyte,Unit,Qual,Well,Pond\nIron,mg/L,<,2,3\nZinc,mg/L,,0.2,0.3\n",
+     "refused 2"),
+]
+
+CASES = HEADS + HEADINGS + REMARKS + SIGNS
+
+
+def wanted(line):
+    """("Ca", 40, below, by a usual limit) of a line of a case."""
+    out = []
+    for part in line.split(", "):
+        name, value = part.split()
+        usual = value.startswith("<~")
+        out.append((name, float(value.lstrip("<~")), value[0] == "<", usual))
+    return sorted(out)
