@@ -218,8 +218,6 @@ GIVES(sw_target_read, sw_target, sw_target_free, N(0, again(g.target_file)),
       N(1, "t"), N(2, &out))
 GIVES(sw_target_stage, sw_target, sw_target_free, N(0, g.staged), N(1, "young"),
       N(2, &out))
-GIVES(sw_target_scale, sw_target, sw_target_free, N(0, g.staged), 2.0,
-      N(1, &out))
 GIVES(sw_shelf_read, sw_shelf, sw_shelf_free, N(0, again(g.shelf_file)),
       N(1, "s"), N(2, &out))
 GIVES(sw_shelf_catalogue, sw_shelf, sw_shelf_free, N(0, &out))
@@ -398,7 +396,6 @@ GIVES(sw_strength_of_recipe, sw_strength, sw_strength_free, N(4, &mix), 2.0,
     X(sw_water_stream_next, 2, 0)                                              \
     X(sw_target_read, 3, 0)                                                    \
     X(sw_target_stage, 3, 0)                                                   \
-    X(sw_target_scale, 2, 0)                                                   \
     X(sw_shelf_read, 3, 0)                                                     \
     X(sw_shelf_add_label, 4, 0)                                                \
     X(sw_shelf_catalogue, 1, 0)                                                \

@@ -155,9 +155,10 @@ START_TEST(no_more_is_in_a_litre_than_a_litre_holds)
         char recipe[64];
         snprintf(recipe, sizeof recipe, "product,amount,unit\n%s,g/L\n",
                  rows[i].amount);
-        pair p = read_over("product,formula,label,density\nsalt,KCl,,\n"
-                           "acid,,NO3-N 8.4,1.24\nammonia,,NH4-N 20,0.91\n",
-                           recipe);
+        pair p = read_over(
+            "product,formula,label,density\nsalt,KCl,,\n"
+            "acid,,NO3-N 8.4,1.24\nammonia,,NH4-N 20; alkalinity 14.3,0.91\n",
+            recipe);
         ck_assert_int_eq(p.recipe != NULL, rows[i].fits);
         if (!rows[i].fits)
             ck_assert_int_eq(p.error.status, SW_ERR_VALUE);
