@@ -6,7 +6,7 @@
 #include "run/ph_alone.h"
 #include "run/run.h"
 #include "command/show.h"
-#include "run/stages.h"
+#include "run/several.h"
 #include "run/settings.h"
 
 static exit_code tell_ph(const cli_options *options, cli_inputs *inputs,

@@ -167,7 +167,7 @@ static cli_figure litres(double volume_l, cli_figure (*digits)(double))
     return figure_amount(digits(volume_l), "L");
 }
 
-static cli_figure beside(cli_figure first, cli_figure other)
+cli_figure figure_beside(cli_figure first, cli_figure other)
 {
     cli_figure out;
     snprintf(out.text, sizeof out.text, "%.21s (%.21s)", first.text,
@@ -183,9 +183,9 @@ cli_figure figure_volume(double volume_l, sw_unit_system system)
 
 cli_figure figure_volume_both(double volume_l, sw_unit_system system)
 {
-    return beside(figure_volume(volume_l, system),
-                  system == SW_US ? litres(volume_l, figure_short)
-                                  : gal(volume_l, figure_short));
+    return figure_beside(figure_volume(volume_l, system),
+                         system == SW_US ? litres(volume_l, figure_short)
+                                         : gal(volume_l, figure_short));
 }
 
 figure_unit figure_mass_unit(double g, bool us)

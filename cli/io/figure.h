@@ -53,6 +53,9 @@ cli_figure figure_percent(double share);
 /* "12.3 L"; "-" stays alone. */
 cli_figure figure_amount(cli_figure number, const char *unit);
 
+/* "3.5 oz (99.2 g)" */
+cli_figure figure_beside(cli_figure first, cli_figure other);
+
 /* A volume of tanks or feed as figure_given has it, in its own unit: "50 gal".
  */
 cli_figure figure_volume(double volume_l, sw_unit_system system);

@@ -24,7 +24,6 @@
 #include "run/audit.h"
 #include "run/report.h"
 #include "run/catalogue.h"
-#include "run/crops.h"
 #include "run/many.h"
 #include "run/ph_alone.h"
 #include "run/several.h"
@@ -171,7 +170,7 @@ void report_assumptions(doc_record *record, const cli_report *report);
 void report_undeclared(doc_record *record, const sw_undeclared *undeclared);
 void report_finished(doc_record *record, const cli_report *report);
 void report_conflict(doc_record *record, const cli_report *report);
-/* What a proof leaves open: "3.2e-08"; of less than rounding "below 1e-12". */
+/* What a proof leaves open: "3e-08"; of less than rounding "below 1e-12". */
 cli_figure report_gap(const sw_certificate *proof);
 void report_proof(doc_record *record, const cli_report *report);
 void report_trade_off(doc_record *record, const cli_report *report);

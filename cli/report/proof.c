@@ -14,7 +14,7 @@ cli_figure report_gap(const sw_certificate *proof)
 {
     cli_figure said = {"below 1e-12"};
     if (!(proof->gap < exact))
-        snprintf(said.text, sizeof said.text, "%.1e", proof->gap);
+        snprintf(said.text, sizeof said.text, "%.0e", proof->gap);
     return said;
 }
 

@@ -5,7 +5,6 @@
 #include <string.h>
 
 #include "report/blocks.h"
-#include "run/scale.h"
 #include "run/stop.h"
 
 /* Squared relative deviations below it are rounding. */
@@ -144,10 +143,34 @@ static cli_figure step_words(double step_g, bool us)
               : figure_amount(figure_short(step_g), "g");
 }
 
+/* The component that whole steps moved most, by share of its target; the number
+ * of components when none has a target. */
+static sw_component most_moved(const cli_report *report, double *without,
+                               double *with)
+{
+    const sw_assessment *assessment = report->assessment;
+    sw_content before = assessment->water;
+    sw_component most = SW_COMPONENT_COUNT;
+    double worst = 0.0;
+    sw_content_add_recipe(&before, 1.0, report->inputs->shelf,
+                          &report->solution->recipe);
+    for (int i = 0; i < SW_COMPONENT_COUNT; i++) {
+        double target = assessment->rows[i].target_mg_per_l;
+        double change = assessment->finished.amount[i] - before.amount[i];
+        if (!(target > 0.0) || !(fabs(change) / target > worst))
+            continue;
+        worst = fabs(change) / target;
+        most = (sw_component)i;
+        *without = before.amount[i];
+        *with = assessment->finished.amount[i];
+    }
+    return most;
+}
+
 static void say_moved(doc_block *block, const cli_report *report)
 {
     double without, with;
-    sw_component most = scale_most_moved(report, &without, &with);
+    sw_component most = most_moved(report, &without, &with);
     if (most == SW_COMPONENT_COUNT)
         return;
     double target = report->assessment->rows[most].target_mg_per_l;

@@ -7,7 +7,6 @@
 
 #include "run/cautions.h"
 #include "report/blocks.h"
-#include "run/scale.h"
 #include "run/stop.h"
 
 /* Whether what the scale shows is in US units. */

@@ -5,7 +5,6 @@
 #include <stdio.h>
 
 #include "report/blocks.h"
-#include "run/scale.h"
 #include "run/stop.h"
 #include "run/tanks.h"
 

@@ -1,5 +1,6 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
-/* --doubt SOURCE=SPREAD: how far lab, labels, scale and the rest may be off. */
+/* --doubt SOURCE=SPREAD: how far lab, labels, scale and the rest may be off,
+ * and how sure a recipe's result is by that. */
 #ifndef CLI_RUN_DOUBTS_H
 #define CLI_RUN_DOUBTS_H
 
@@ -26,5 +27,18 @@ exit_code doubts_read(const cli_options *options, double batch_l,
  */
 sw_tolerances doubts_tolerances(const cli_doubts *doubts, double batch_l,
                                 const int *head);
+
+typedef struct cli_report cli_report;
+
+/*
+ * Of the recipe assessed in `report`, with the doubts of its settings; products
+ * in stock tanks each on the head of their tank.  *off has no heads.
+ */
+exit_code sure_find(const cli_report *report, sw_tolerances *off,
+                    sw_uncertainty *sure);
+
+/* The mistakes that would explain the readings of the settings; products are
+ * those of the report's shelf, `head` their tank where there are tanks. */
+exit_code meter_find(const cli_report *report, sw_diagnosis **diagnosis);
 
 #endif

@@ -17,7 +17,7 @@
 #include "io/files.h"
 #include "io/memory.h"
 #include "io/quantities.h"
-#include "run/stages.h"
+#include "run/several.h"
 
 static exit_code read_waters(const cli_options *options,
                              const cli_settings *settings, cli_inputs *out)

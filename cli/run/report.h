@@ -4,7 +4,7 @@
 #define CLI_RUN_REPORT_H
 
 #include "run/inputs.h"
-#include "run/printed.h"
+#include "run/amounts.h"
 #include "saltwright.h"
 #include "run/settings.h"
 #include "io/figure.h"

@@ -10,9 +10,7 @@
 #include "io/complain.h"
 #include "io/memory.h"
 #include "run/premix.h"
-#include "run/scale.h"
 #include "run/stop.h"
-#include "run/sure.h"
 
 /* Points of a curve, four for each row of its table; numbers of products. */
 enum { CURVE_POINTS = 33, FEWEST_POINTS = 7 };

@@ -8,7 +8,6 @@
 #include "io/complain.h"
 #include "io/files.h"
 #include "io/memory.h"
-#include "run/scale.h"
 
 /* A setup out of its domain is a matter of the options. */
 static exit_code complain(const char *command, const sw_error *error)
