@@ -31,6 +31,7 @@ static const struct kind_name {
     bool partial;
 } kind_names[] = {
     {"component", SW_READS_COMPONENT, false},
+    {"component and more", SW_READS_COMPONENT, true},
     {"alkalinity", SW_READS_ALKALINITY, false},
     {"alkalinity part", SW_READS_ALKALINITY, true},
     {"hardness", SW_READS_HARDNESS, false},
@@ -264,7 +265,8 @@ static bool is_basis(const parameter_row *row)
 /* The component of an ambiguous row, or what else it is of. */
 static const char *element_meant(const parameter_row *ambiguous)
 {
-    sw_component component = sw_component_called(ambiguous->component);
+    sw_component component =
+        sw_component_called(counted_as(ambiguous)->component);
     return component == SW_COMPONENT_COUNT ? ""
                                            : sw_component_element(component);
 }
@@ -446,8 +448,11 @@ static const parameter_row *settled_by(const parameter_row *row,
         return settled(row, species_named(of));
     bool counts =
         unit.quantity == SW_Q_MOLAR_CONC || unit.quantity == SW_Q_EQ_CONC;
-    return counts && *row->formula && !is_basis(row) ? row_named(row->formula)
-                                                     : NULL;
+    if (!counts || is_basis(row))
+        return NULL;
+    return *row->formula         ? row_named(row->formula)
+           : *element_meant(row) ? counted_as(row)
+                                 : NULL;
 }
 
 sw_status sw_parameter_find(const char *name, sw_parameter *parameter,

@@ -24,7 +24,8 @@ typedef struct sw_parameter {
     double component_per_meq; /* NaN without a charge; 1 of alkalinity ... */
     int charge;               /* meq per mmol; 0 when it has none or several */
     int row;                  /* of reference/parameters.csv */
-    bool partial;             /* HCO3, CO3, OH: they add up to the alkalinity */
+    bool partial; /* HCO3, CO3, OH: they add up to the alkalinity; nitrate with
+                     nitrite: not it alone */
 } sw_parameter;
 
 /*

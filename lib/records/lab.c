@@ -271,11 +271,20 @@ static bool is_trace(const sw_lab_reading *r)
            c != SW_S && c != SW_NO3_N && c != SW_NH4_N && c != SW_UREA_N;
 }
 
+/* Nitrate beside its sum with nitrite. */
+static bool is_part_of(const sw_lab_reading *a, const sw_lab_reading *b)
+{
+    return slot_of(a) == (int)SW_NO3_N && slot_of(b) == SW_SLOT_NO3_NO2;
+}
+
 /* Whether the second of two readings goes without: a total beside what is
- * dissolved; in an archive the same again. */
+ * dissolved, a sum beside the part that counts; in an archive the same again.
+ */
 static bool supersedes(const sw_lab *lab, const sw_lab_reading *a,
                        const sw_lab_reading *b)
 {
+    if (is_part_of(a, b))
+        return true;
     if (slot_of(a) == SW_SLOT_COUNT || slot_of(a) != slot_of(b))
         return false;
     if (a->fraction == SW_FRACTION_DISSOLVED &&
@@ -296,7 +305,9 @@ static void drop_superseded(sw_lab *lab, size_t index)
             if (i == k || !supersedes(lab, &sample->readings[i], r))
                 continue;
             sw_lab_remark(lab, index, r->cell, r->cell->text,
-                          sample->readings[i].fraction ==
+                          is_part_of(&sample->readings[i], r)
+                              ? "nitrate is given apart; ignored"
+                          : sample->readings[i].fraction ==
                                       SW_FRACTION_DISSOLVED &&
                                   r->fraction != SW_FRACTION_DISSOLVED
                               ? "the total; what is dissolved is used"

@@ -135,7 +135,7 @@ int sw_slot_of(const sw_parameter *p)
 {
     switch (p->kind) {
     case SW_READS_COMPONENT:
-        return (int)p->component;
+        return p->partial ? SW_SLOT_NO3_NO2 : (int)p->component;
     case SW_READS_ALKALINITY:
         return p->partial ? slot_of_part(p->name) : SW_SLOT_ALKALINITY;
     case SW_READS_HARDNESS:

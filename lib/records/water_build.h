@@ -30,6 +30,7 @@ typedef enum sw_slot_index {
     SW_SLOT_EC,          /* mS/cm */
     SW_SLOT_TDS,         /* mg/L */
     SW_SLOT_TEMPERATURE, /* degC */
+    SW_SLOT_NO3_NO2,     /* mg/L of N */
     SW_SLOT_COUNT
 } sw_slot_index;
 

@@ -36,6 +36,39 @@ static void set_component(sw_water *water, sw_component component,
     water->below_detection[component] = below;
 }
 
+static const sw_reading *nitrite_of(const sw_water *water)
+{
+    for (size_t i = 0; i < water->reading_count; i++)
+        if (!strcmp(water->readings[i].name, "NO2-N") &&
+            !isnan(water->readings[i].amount))
+            return &water->readings[i];
+    return NULL;
+}
+
+/* Nitrate where only its sum with nitrite is reported, less the nitrite where
+ * that is: in wells and rivers there is hardly any (common practice, no
+ * source). */
+static sw_status take_nitrate(sw_builder *b)
+{
+    const sw_slot *sum = &b->slots[SW_SLOT_NO3_NO2];
+    const sw_reading *nitrite = nitrite_of(b->water);
+    sw_slot *nitrate = &b->slots[SW_NO3_N];
+    const char *says = "is taken as nitrate-N; nitrite, which harms roots, is "
+                       "in it: where there may be some, have it reported apart";
+    if (!sum->reading || nitrate->reading)
+        return SW_OK;
+    *nitrate = *sum;
+    if (nitrite) {
+        double apart = nitrite->below_detection ? 0.0 : nitrite->amount;
+        nitrate->amount = fmax(0.0, sum->amount - apart);
+        says = "less the nitrite reported apart is taken as nitrate-N";
+    }
+    return sw_builder_note(b, SW_INFO, "nitrate-nitrite",
+                           "%s: %s %s (%s line %lu).", b->water->sample,
+                           sum->reading->parameter, says, b->water->file,
+                           sum->reading->line);
+}
+
 static void combine_components(sw_builder *b)
 {
     for (int i = 0; i < SW_N; i++)
@@ -317,10 +350,12 @@ static sw_status note_missing(sw_builder *b)
 sw_status sw_builder_combine(sw_builder *builder)
 {
     reset(builder->water);
+    sw_status status = take_nitrate(builder);
     combine_components(builder);
     combine_nitrogen(builder->water);
     combine_measures(builder);
-    sw_status status = combine_hardness(builder);
+    if (!status)
+        status = combine_hardness(builder);
     if (!status)
         status = combine_alkalinity(builder);
     if (!status)

@@ -63,7 +63,11 @@ START_TEST(names_of_nitrogen_that_say_too_little_are_refused)
     refused_with("N", "urea-N");
     refused_with("Total Nitrogen", "urea-N");
     refused_with("Ammonia", "NH4-N");
-    refused_with("NO3+NO2-N", "NO3-N");
+    refused_with("NO3+NO2", "NO3-N");
+    refused_with("TON", "organic");
+    reads_as("NO3+NO2-N", "NO3-N + NO2-N");
+    reads_as("Nitrite plus nitrate as N", "NO3-N + NO2-N");
+    reads_as("Nitrogen, Total Oxidised as N", "NO3-N + NO2-N");
 }
 END_TEST
 

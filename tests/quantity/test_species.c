@@ -458,7 +458,11 @@ START_TEST(a_unit_may_settle_what_a_name_leaves_open)
     stays_open("N", "mg/L as NO3");
     stays_open("N", "mmol/L");
     stays_open("chlorine", "mg/L as Cl");
-    stays_open("nitrate + nitrite", "mg/L as N");
+    settles("nitrate + nitrite", "mg/L as N", 1);
+    settles("NO2+NO3", "umol/L", 14.007e-3);
+    stays_open("nitrate + nitrite", "mg/L");
+    stays_open("NOx", "mg/L");
+    stays_open("TON", "mg/L as N");
 }
 END_TEST
 

@@ -174,6 +174,8 @@ def agency(rng, i):
                     ["http://invented", "http://invented", extra[0], "", extra[1],
                      extra[3], "Nitrogen, Total Oxidised as N", "0116", "",
                      extra[4], "", "mg/l", "", "", "", "", ""])
+        if not any(cell.key == "NO3-N" for cell in cells):
+            cells.append(Cell("4.1", "NO3-N", 4.1)) # nitrate with nitrite
         samples.append(wanted(cells))
     if i % 3 == 2:
         rng.shuffle(rows)

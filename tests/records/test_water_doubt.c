@@ -95,6 +95,35 @@ START_TEST(the_improbable_gets_a_note_with_its_place)
 }
 END_TEST
 
+/* Nitrite-N is 14.007/46.005 of nitrite. */
+START_TEST(nitrate_with_nitrite_is_nitrate_less_the_nitrite)
+{
+    static const struct {
+        const char *rows;
+        double no3_n;
+        const char *says;
+    } cases[] = {
+        {"NOx-N,4.0,mg/L\n", 4.0, "is taken as nitrate-N; nitrite"},
+        {"Nitrate + nitrite,4.0,mg/L as N\n", 4.0, "is taken as nitrate-N;"},
+        {"NO2+NO3,1.0,mmol/L\n", 14.007, "is taken as nitrate-N;"},
+        {"NO2,1.0,mg/L\nNOx-N,4.0,mg/L\n", 3.6955, "less the nitrite"},
+        {"NOx-N,4.0,mg/L\nNO2-N,<0.1,mg/L\n", 4.0, "less the nitrite"},
+        {"NO3-N,3.9,mg/L\nNOx-N,4.0,mg/L\n", 3.9, ""},
+        {"NOx-N,4.0,mg/L\nNO3,17.7,mg/L\n", 3.9983, ""},
+    };
+    for (size_t i = 0; i < sizeof cases / sizeof *cases; i++) {
+        sw_waters *w = read_rows(cases[i].rows);
+        bool said = false;
+        expect_close(amount(w, SW_NO3_N), cases[i].no3_n);
+        ck_assert(w->items[0].reported[SW_NO3_N]);
+        for (size_t k = 0; k < w->notes.count; k++)
+            said = said || strstr(w->notes.items[k].text, cases[i].says);
+        ck_assert_msg(said, "%s", cases[i].rows);
+        sw_waters_free(w);
+    }
+}
+END_TEST
+
 /* Of 1 meq/L of ions a tenth is less than the 0.2 that charges are held to. */
 #define SOFT                                                                   \
     "Ca,10,mg/L\nMg,3,mg/L\nNa,6,mg/L\nCl,5,mg/L\nSO4,6,mg/L\n"                \
@@ -388,6 +417,7 @@ int main(void)
     tcase_add_test(t, a_complete_and_ordinary_water_gets_no_note);
     tcase_add_loop_test(t, the_improbable_gets_a_note_with_its_place, 0, 12);
     tcase_add_test(t, an_ec_in_the_wrong_unit_is_doubted_twice);
+    tcase_add_test(t, nitrate_with_nitrite_is_nitrate_less_the_nitrite);
     tcase_add_test(t, what_is_needed_and_not_reported_is_named);
     tcase_add_test(t, missing_salts_alone_are_no_warning);
     tcase_add_loop_test(t, alkalinity_follows_from_what_is_reported, 0, 10);
