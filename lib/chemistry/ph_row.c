@@ -10,6 +10,7 @@
 #include <math.h>
 
 #include "chemistry/conditions.h"
+#include "chemistry/lanes.h"
 #include "chemistry/speciate.h"
 #include "quantity/status.h"
 
@@ -91,10 +92,9 @@ static sw_status open_memory(sw_ph_memory *memory,
     return SW_OK;
 }
 
-sw_status sw_ph_row_near(sw_ph_memory *memory, double ph,
+static sw_status prepare(sw_ph_memory *memory, double ph,
                          const sw_content *guess,
-                         const sw_conditions *conditions, sw_ph_row *row,
-                         sw_error *error)
+                         const sw_conditions *conditions, sw_error *error)
 {
     sw_speciation *s = &memory->found;
     if (!(ph >= 2 && ph <= 12))
@@ -106,13 +106,35 @@ sw_status sw_ph_row_near(sw_ph_memory *memory, double ph,
     s->carbon_open = memory->aired;
     status = sw_totals_of(guess, s->constants->water_kg_per_l, s->carbon_open,
                           &s->totals, error);
-    if (status != SW_OK)
-        return status;
-    fill_traces(&s->totals, s->carbon_open);
-    status = sw_speciate(s, error);
     if (status == SW_OK)
-        read_off(s, guess, row);
+        fill_traces(&s->totals, s->carbon_open);
     return status;
+}
+
+sw_status sw_ph_rows_near(sw_ph_memory *const *memory, const double *ph,
+                          size_t count, const sw_content *guess,
+                          const sw_conditions *conditions, sw_ph_row *row,
+                          sw_error *error)
+{
+    sw_status status = SW_OK;
+    sw_speciation *all[SW_LANES] = {NULL};
+    for (size_t i = 0; i < count && status == SW_OK; i++) {
+        all[i] = &memory[i]->found;
+        status = prepare(memory[i], ph[i], guess, conditions, error);
+    }
+    if (status == SW_OK)
+        status = sw_speciate_all(all, count, error);
+    for (size_t i = 0; i < count && status == SW_OK; i++)
+        read_off(all[i], guess, &row[i]);
+    return status;
+}
+
+sw_status sw_ph_row_near(sw_ph_memory *memory, double ph,
+                         const sw_content *guess,
+                         const sw_conditions *conditions, sw_ph_row *row,
+                         sw_error *error)
+{
+    return sw_ph_rows_near(&memory, &ph, 1, guess, conditions, row, error);
 }
 
 sw_status sw_ph_row_at(double ph, const sw_content *guess,

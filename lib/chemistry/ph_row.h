@@ -35,7 +35,13 @@ typedef struct sw_ph_memory {
     sw_speciation found;
 } sw_ph_memory;
 
-/* The same, from where the memory stands, under the same conditions. */
+/* Rows of `count` pHs for one guess, at most SW_LANES, each from where its
+ * memory stands, under the same conditions: in lanes. */
+sw_status sw_ph_rows_near(sw_ph_memory *const *memory, const double *ph,
+                          size_t count, const sw_content *guess,
+                          const sw_conditions *conditions, sw_ph_row *row,
+                          sw_error *error);
+/* One of them. */
 sw_status sw_ph_row_near(sw_ph_memory *memory, double ph,
                          const sw_content *guess,
                          const sw_conditions *conditions, sw_ph_row *row,

@@ -23,41 +23,81 @@ double sw_ln_water_of(const sw_totals *totals)
     return log(1 - WATER_PER_MOL * fmin(sum, 10));
 }
 
-static bool find(sw_lanes *lanes, const sw_speciation *s)
-{
-    sw_lanes_ask(lanes, s);
-    sw_lanes_put(lanes, 0, s);
-    sw_lanes_solve(lanes);
-    return lanes->found[0];
-}
-
 /* The slope is the kernel's alone, which takes the solution for its start. */
-static sw_status find_surely(sw_lanes *lanes, sw_speciation *s, sw_error *error)
+static sw_status find_surely(sw_speciation *s, sw_error *error)
 {
+    sw_lanes lanes;
     s->warm = false;
     s->surely = true;
     sw_status status = sw_speciate_surely(s, error);
     if (status != SW_OK || !s->wants_slope)
         return status;
-    if (!find(lanes, s))
+    sw_lanes_ask(&lanes, s);
+    sw_lanes_put(&lanes, 0, s);
+    sw_lanes_solve(&lanes);
+    if (!lanes.found[0])
         return sw_fail(error, SW_ERR_NUMERIC,
                        "the equilibrium has no slope (%g left)",
-                       lanes->residual[0]);
-    sw_lanes_take(lanes, 0, s);
+                       lanes.residual[0]);
+    sw_lanes_take(&lanes, 0, s);
     return SW_OK;
+}
+
+/* What one block of lanes can answer. */
+static bool ask_alike(const sw_speciation *a, const sw_speciation *b)
+{
+    return a->constants == b->constants && !a->ln_gamma && !b->ln_gamma &&
+           a->ph_given == b->ph_given && a->carbon_open == b->carbon_open &&
+           a->wants_slope == b->wants_slope && a->warm == b->warm;
+}
+
+/* The first and all behind it that ask alike and are not done yet. */
+static sw_status speciate_alike(sw_speciation *const *all, size_t count,
+                                bool *done, sw_error *error)
+{
+    sw_lanes lanes;
+    sw_status status = SW_OK;
+    size_t taken[SW_LANES] = {0};
+    sw_lanes_ask(&lanes, all[0]);
+    lanes.count = 0;
+    for (size_t i = 0; i < count && lanes.count < SW_LANES; i++)
+        if (!done[i] && (i == 0 || ask_alike(all[0], all[i]))) {
+            all[i]->surely = false;
+            all[i]->ln_water = sw_ln_water_of(&all[i]->totals);
+            sw_lanes_put(&lanes, lanes.count, all[i]);
+            taken[lanes.count++] = i;
+            done[i] = true;
+        }
+    sw_lanes_solve(&lanes);
+    for (int l = 0; l < lanes.count && status == SW_OK; l++)
+        if (lanes.found[l])
+            sw_lanes_take(&lanes, l, all[taken[l]]);
+        else
+            status = find_surely(all[taken[l]], error);
+    return status;
+}
+
+sw_status sw_speciate_all(sw_speciation *const *all, size_t count,
+                          sw_error *error)
+{
+    enum { AT_ONCE = 4 * SW_LANES };
+    sw_status status = SW_OK;
+    for (size_t first = 0; first < count && status == SW_OK; first += AT_ONCE) {
+        bool done[AT_ONCE] = {false};
+        size_t here = count - first < AT_ONCE ? count - first : AT_ONCE;
+        for (size_t i = 0; i < here && status == SW_OK; i++)
+            if (!done[i])
+                status = all[first + i]->ln_gamma
+                             ? sw_speciate_surely(all[first + i], error)
+                             : speciate_alike(&all[first + i], here - i,
+                                              &done[i], error);
+    }
+    return status;
 }
 
 sw_status sw_speciate(sw_speciation *s, sw_error *error)
 {
-    sw_lanes lanes;
-    s->surely = false;
-    if (s->ln_gamma)
-        return sw_speciate_surely(s, error);
-    s->ln_water = sw_ln_water_of(&s->totals);
-    if (!find(&lanes, s))
-        return find_surely(&lanes, s, error);
-    sw_lanes_take(&lanes, 0, s);
-    return SW_OK;
+    return sw_speciate_all(&s, 1, error);
 }
 
 double sw_carbon_of(const sw_speciation *s)

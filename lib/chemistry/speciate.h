@@ -42,6 +42,11 @@ typedef struct sw_speciation {
  */
 sw_status sw_speciate(sw_speciation *s, sw_error *error);
 
+/* Several, which may ask different things, as many at once as the processor
+ * takes; each comes out as it would alone. */
+sw_status sw_speciate_all(sw_speciation *const *all, size_t count,
+                          sw_error *error);
+
 /* The same from anywhere, at ten times the work; without the slope.  Needs
  * ln_water; same errors. */
 sw_status sw_speciate_surely(sw_speciation *s, sw_error *error);

@@ -134,7 +134,7 @@ sw_status sw_model_build(sw_solver *solver, const sw_problem *problem,
     *model = (sw_model){
         .problem = problem, .setting = setting, .levers = SW_LEVERS_BUFFERS};
     model->ph_lines =
-        sw_take(solver, 3 * SW_MOST_AIMS, sizeof *model->ph_lines);
+        sw_take(solver, SW_MOST_PH_LINES, sizeof *model->ph_lines);
     if (!problem->conditions.tables)
         model->room = sw_take(solver, 1, sizeof *model->room);
     order_products(solver, model);

@@ -97,23 +97,27 @@ static void add_ratio(maker *m, const sw_target_row *row)
     }
 }
 
-/* With the activities of y the pH is not below `ph` where the row's sum is not
- * below 0 (chemistry/ph_row.h). */
-static sw_status add_ph(maker *m, double ph, bool is_low, bool aired,
+/* With the activities of y the pH is not below `low` where the row's sum is not
+ * below 0 (chemistry/ph_row.h), nor above `high` where that is not above. */
+static sw_status add_ph(maker *m, double low, double high, bool aired,
                         sw_error *error)
 {
-    sw_ph_row row;
+    sw_ph_row row[2];
     sw_constants room;
-    sw_ph_memory memory = {.aired = aired, .room = &room};
-    const sw_conditions *conditions = &m->model->problem->conditions;
+    sw_ph_memory below = {.aired = aired, .room = &room}, above = below;
+    sw_ph_memory *memory[] = {&below, &above};
+    double ph[] = {low, high};
+    size_t first = low >= SW_LEAST_PH ? 0 : 1;
+    size_t count = (high <= SW_MOST_PH ? 2 : 1) - first;
     sw_status status =
-        sw_ph_row_near(&memory, ph, &m->finished, conditions, &row, error);
-    if (status != SW_OK)
-        return status;
-    sw_band band = is_low ? (sw_band){-row.constant, INFINITY}
-                          : (sw_band){-INFINITY, -row.constant};
-    add_row(m, row.coefficient, band, 1);
-    return SW_OK;
+        sw_ph_rows_near(&memory[first], &ph[first], count, &m->finished,
+                        &m->model->problem->conditions, &row[first], error);
+    for (size_t i = first; i < first + count && status == SW_OK; i++)
+        add_row(m, row[i].coefficient,
+                i == 0 ? (sw_band){-row[i].constant, INFINITY}
+                       : (sw_band){-INFINITY, -row[i].constant},
+                1);
+    return status;
 }
 
 /* `row`: of the target, NULL where it has none on that pH. */
@@ -134,11 +138,7 @@ static sw_status add_ph_rows(maker *m, const sw_target_row *row, bool aired,
     }
     low = fmin(fmax(low, SW_LEAST_PH), chemistry.ph);
     high = fmax(fmin(high, SW_MOST_PH), chemistry.ph);
-    if (status == SW_OK && low >= SW_LEAST_PH)
-        status = add_ph(m, low, true, aired, error);
-    if (status == SW_OK && high <= SW_MOST_PH)
-        status = add_ph(m, high, false, aired, error);
-    return status;
+    return status == SW_OK ? add_ph(m, low, high, aired, error) : status;
 }
 
 sw_status sw_equal_to(sw_solver *solver, const sw_model *model, const double *y,

@@ -26,6 +26,9 @@ typedef struct sw_side {
     const sw_ph_aim *aim; /* of a pH */
 } sw_side;
 
+/* Of each aim its target, min and max; SW_LANES at most. */
+enum { SW_MOST_PH_LINES = 3 * SW_MOST_AIMS };
+
 /* How far the ends of a row give way, in its own unit. */
 typedef struct sw_give {
     double low, high;

@@ -197,20 +197,25 @@ sw_status sw_model_set_ph(sw_model *model, const double *y, double *moved,
 {
     *moved = 0;
     sw_content finished;
+    sw_ph_row rows[SW_MOST_PH_LINES];
+    sw_ph_memory *memory[SW_MOST_PH_LINES];
+    double ph[SW_MOST_PH_LINES];
     sw_model_content(model, y, &finished);
     for (size_t i = 0; i < model->ph_line_count; i++) {
+        memory[i] = &model->ph_lines[i].memory;
+        ph[i] = model->ph_lines[i].ph;
+    }
+    sw_status status =
+        sw_ph_rows_near(memory, ph, model->ph_line_count, &finished,
+                        &model->problem->conditions, rows, error);
+    for (size_t i = 0; i < model->ph_line_count && status == SW_OK; i++) {
         sw_ph_line *line = &model->ph_lines[i];
-        sw_ph_row row;
-        sw_status status =
-            sw_ph_row_near(&line->memory, line->ph, &finished,
-                           &model->problem->conditions, &row, error);
-        if (status != SW_OK)
-            return status;
+        const sw_ph_row *row = &rows[i];
         double was = said_of(model, line, y);
         double was_unit = line->unit;
-        double is = sw_ph_row_sum(&row, &finished) + row.constant;
+        double is = sw_ph_row_sum(row, &finished) + row->constant;
         double *to = row_of(model, line);
-        line->rest = write_levers(model, &row, y, to);
+        line->rest = write_levers(model, row, y, to);
         if (is_term(line))
             put_term(model, line, is, to);
         else
@@ -220,24 +225,22 @@ sw_status sw_model_set_ph(sw_model *model, const double *y, double *moved,
         *moved = fmax(*moved, model->ph_in_force ? change : INFINITY);
     }
     model->ph_in_force = true;
-    return SW_OK;
+    return status;
 }
 
 double sw_model_ph_slope(const sw_model *model, const sw_side *side,
                          const sw_content *finished)
 {
-    sw_ph_row below;
-    sw_ph_row above;
-    const sw_conditions *conditions = &model->problem->conditions;
-    double ph = side->bound;
+    sw_ph_row row[2];
     sw_constants room;
-    sw_ph_memory memory = {.aired = side->aim->row->aired, .room = &room};
-    if (sw_ph_row_near(&memory, ph - ph_step, finished, conditions, &below,
-                       NULL) ||
-        sw_ph_row_near(&memory, ph + ph_step, finished, conditions, &above,
-                       NULL))
+    bool aired = side->aim->row->aired;
+    sw_ph_memory low = {.aired = aired, .room = &room}, high = low;
+    if (sw_ph_rows_near(
+            (sw_ph_memory *[]){&low, &high},
+            (double[]){side->bound - ph_step, side->bound + ph_step}, 2,
+            finished, &model->problem->conditions, row, NULL))
         return NAN;
-    double rise = sw_ph_row_sum(&above, finished) + above.constant -
-                  sw_ph_row_sum(&below, finished) - below.constant;
+    double rise = sw_ph_row_sum(&row[1], finished) + row[1].constant -
+                  sw_ph_row_sum(&row[0], finished) - row[0].constant;
     return rise / (2 * ph_step);
 }

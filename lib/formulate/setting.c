@@ -148,19 +148,6 @@ static sw_left_out shut_of(const sw_setting *setting, const sw_problem *problem,
 
 /* ---- The pH ------------------------------------------------------------- */
 
-static sw_status excess_at(const sw_ph_aim *aim, double ph,
-                           const sw_problem *problem, const sw_content *content,
-                           double *meq_per_l, sw_error *error)
-{
-    sw_ph_row row;
-    sw_constants room;
-    sw_ph_memory memory = {.aired = aim->row->aired, .room = &room};
-    sw_status status =
-        sw_ph_row_near(&memory, ph, content, &problem->conditions, &row, error);
-    *meq_per_l = status ? NAN : sw_ph_row_sum(&row, content) + row.constant;
-    return status;
-}
-
 /* What the target asks for, or the waters bring where that is more. */
 static sw_content asked_of(const sw_problem *problem)
 {
@@ -190,14 +177,21 @@ static sw_status scale_aim(const sw_problem *problem, sw_ph_aim *aim,
         range.high > aim->target ? range.high : aim->target + half_range;
     low = fmax(low, least_row_ph);
     high = fmin(high, most_row_ph);
-    double at = NAN, below = NAN, above = NAN;
-    sw_status status = excess_at(aim, aim->target, problem, &asked, &at, error);
-    if (status == SW_OK)
-        status = excess_at(aim, low, problem, &asked, &below, error);
-    if (status == SW_OK)
-        status = excess_at(aim, high, problem, &asked, &above, error);
-    aim->scale_below = end_counts / (below - at);
-    aim->scale_above = end_counts / (at - above);
+    const double ph[] = {low, aim->target, high};
+    double excess[] = {NAN, NAN, NAN};
+    sw_ph_row row[3];
+    sw_constants room;
+    sw_ph_memory memory[3], *each[3];
+    for (int i = 0; i < 3; i++) {
+        memory[i] = (sw_ph_memory){.aired = aim->row->aired, .room = &room};
+        each[i] = &memory[i];
+    }
+    sw_status status =
+        sw_ph_rows_near(each, ph, 3, &asked, &problem->conditions, row, error);
+    for (int i = 0; i < 3 && status == SW_OK; i++)
+        excess[i] = sw_ph_row_sum(&row[i], &asked) + row[i].constant;
+    aim->scale_below = end_counts / (excess[0] - excess[1]);
+    aim->scale_above = end_counts / (excess[1] - excess[2]);
     return status;
 }
 
