@@ -56,8 +56,8 @@ static exit_code run(const cli_options *options)
 
 static const option_id required[] = {OPT_COUNT};
 
-static const option_id taken[] = {OPT_TARGETS, OPT_ONLY, OPTIONS_DATA,
-                                  OPT_COUNT};
+static const option_id taken[] = {OPT_TARGETS, OPT_ONLY, OPT_SHEET,
+                                  OPTIONS_DATA, OPT_COUNT};
 
 const cli_command command_catalogue = {
     .name = "catalogue",

@@ -95,7 +95,8 @@ function analysis(name, files) {
 function waterOf(files) {
   const names = analysis('water', files);
   if (names.length !== 1 || samples.length < 2) return names;
-  const one = value('sample');
+  const one = blank('sample').value;
+  if (one === '?') return [];
   return one === '' ? samples.map(sample => `${names[0]}:${sample}`) : [`${names[0]}:${one}`];
 }
 
@@ -162,7 +163,8 @@ async function plan() {
   const files = {}, asked = [];
   const put = (option, text = '') => asked.push([option, text]);
   const waters = waterOf(files);
-  if (!waters.length) return {missing: 'Begin with the water.'};
+  if (!waters.length)
+    return {missing: samples.length > 1 ? 'Which of these waters?' : 'Begin with the water.'};
   const command = commandOf(waters);
   if (!command) return {missing: 'Now the crop.'};
   for (const water of waters) put('water', water);
@@ -179,7 +181,8 @@ async function plan() {
     put('label', (value('label-name') ? `${value('label-name')}=` : '') + 'label.txt');
   }
   recipeOf(files, put);
-  for (const solution of analysis('solution', files)) put('solution', solution);
+  const sample = value('solution-sample');
+  for (const solution of analysis('solution', files)) put('solution', solution + (sample ? `:${sample}` : ''));
   if (value('holds')) put('holds', close(value('holds')));
   if (value('vessel') && command === 'stock') {
     put('tank', close(value('tank')));
@@ -210,13 +213,15 @@ const commandLine = argv => ['saltwright', ...argv].map(quoted).join(' ');
 /* A page of the command: its parts, and what it adds to the style they share
  * with this sheet.  Colours go the one way that the policy of this page lets
  * through; "<" of a name is never written as such. */
+let copies = 0; /* each with names of its own for what it refers to */
 function parse(html) {
+  const copy = `of-${++copies}-`;
   const body = html.slice(html.indexOf('<main>'), html.lastIndexOf('</main>'));
   const end = html.indexOf('\x3c/style>');
   const style = html.slice(html.lastIndexOf('@page {', end), end);
   const main = new DOMParser().parseFromString(
-    body.replace(/<i class="key" style="background:/g, '<i class="key" data-colour="'), 'text/html'
-  ).querySelector('main');
+    body.replace(/<i class="key" style="background:/g, '<i class="key" data-colour="')
+      .replace(/(<pattern id="|="url\(#)/g, `$1${copy}`), 'text/html').querySelector('main');
   for (const key of all('[data-colour]', main)) key.style.background = key.dataset.colour;
   return {main: document.importNode(main, true), style};
 }
@@ -338,15 +343,16 @@ async function understand() {
   const sections = all('.client > section, .evidence > section', main);
   const verdict = sections.find(s => titleOf(s) === 'Result');
   verdict?.querySelector('h2').remove();
-  by('understood').append(...(verdict ? [verdict] : []),
-    ...sections.filter(s => s !== verdict).map(s => foldSection(s, titleOf(s) === 'Read as')));
+  const readings = sections.filter(s => titleOf(s) === 'Read as');
+  by('understood').append(...(verdict ? [verdict] : []), ...readings.map(s => foldSection(s, true)),
+    ...sections.filter(s => s !== verdict && !readings.includes(s)).map(s => foldSection(s, false)));
 }
 
 function offerSamples(names) {
   if (String(names) === String(samples)) return;
   samples = names;
   by('which').hidden = names.length < 2;
-  blank('sample').replaceChildren(...names.map(name => element('option', name, {value: name})),
+  blank('sample').replaceChildren(element('option', '(which?)', {value: '?'}), ...names.map(name => element('option', name, {value: name})),
     element('option', 'all of them', {value: ''}));
 }
 
@@ -367,12 +373,27 @@ function changed() {
     blank('stage').replaceChildren(element('option', 'each of them', {value: ''}),
       ...stages.map(name => element('option', name, {value: name})));
   }
-  by('crop-source').textContent = set.dataset.source ||
-    'A set of targets as somebody published it; its source will stand here.';
   const ticked = all('[name="product"]:checked').map(box => box.value);
-  by('shelf-words').textContent = given.shelf.length ? '' : ticked.length
-    ? `On it stand: ${ticked.join(', ')}.`
-    : 'The common straights, which the sheet names, unless you say what you have.';
+  stand(by('crop-margin'), set.dataset.source || 'A set of targets as somebody published it; its source will stand here.',
+    set.value ? [['Its figures', ['catalogue', '--targets', set.value]]] : []);
+  stand(by('shelf-margin'), given.shelf.length ? '' : ticked.length ? 'On the shelf:'
+    : 'The common straights, which the sheet names, unless you say what you have.',
+  ticked.map(name => [name, ['catalogue', name]]));
+}
+
+/* Words in the margin, and under them what the catalogue tells when asked. */
+function stand(margin, text, entries) {
+  if (margin.dataset.says === text + entries) return;
+  margin.dataset.says = text + entries;
+  margin.replaceChildren(element('p', text), ...entries.map(([title, argv]) => {
+    const entry = element('details');
+    entry.append(element('summary', title));
+    entry.addEventListener('toggle', async () => {
+      const told = await ask([...argv, '--sheet', 'told.html'], {}, ['told.html']);
+      if (told && told.made['told.html']) entry.append(...all('.evidence > *', parse(told.made['told.html']).main));
+    }, {once: true});
+    return entry;
+  }));
 }
 
 function tell() {
@@ -415,7 +436,7 @@ function slips(what) {
   all('.slip', place.parentNode).filter(s => s.dataset.of === what).forEach(s => s.remove());
   for (const file of given[what]) {
     const slip = element('p', `${file.name} `, {class: 'slip', 'data-of': what});
-    const away = element('button', 'take away', {type: 'button', 'aria-label': `take ${file.name} away`});
+    const away = element('button', 'take away', {type: 'button', 'aria-label': `take away ${file.name}`});
     away.onclick = () => {
       given[what] = given[what].filter(f => f !== file);
       slips(what);
@@ -518,5 +539,5 @@ by('forget').onclick = () => {
   offerKept();
 };
 offerKept();
-wake();
+optionsOf('formulate'); /* and so the command is ready */
 changed();

@@ -1,0 +1,305 @@
+// SPDX-License-Identifier: GPL-3.0-or-later
+// test_page.mjs BROWSER PAGE SALTWRIGHT FOLDER [NAME ...] : the sessions of
+// sessions.mjs (all, or those whose name holds a NAME) in `chromium` or `firefox`,
+// from the disk.  Each one's folder is saved, opened again, and given to the
+// command: page, opened page and command must agree byte for byte.  Pictures and
+// printed pages go to FOLDER, to be looked at.
+import {createServer} from 'node:http';
+import {execFileSync, spawnSync} from 'node:child_process';
+import fs from 'node:fs';
+import path from 'node:path';
+import {createRequire} from 'node:module';
+import {sessions} from './sessions.mjs';
+
+const [browserName, pageFile, command, folder, ...names] = process.argv.slice(2);
+const require = createRequire(path.resolve(process.env.PAGE_TOOLS, 'package.json'));
+const puppeteer = require('puppeteer-core').default ?? require('puppeteer-core');
+const axe = fs.readFileSync(require.resolve('axe-core/axe.min.js'), 'utf8');
+const chromium = browserName === 'chromium';
+/* What the page may hold its reader up, and take to its first weights; on a busy
+ * machine the best of some tries is the page's own. */
+const MOST_BLOCKED_MS = 100, FIRST_WEIGHTS_MS = 1500, TRIES = 4;
+
+const url = `file://${path.resolve(pageFile)}`;
+fs.mkdirSync(folder, {recursive: true});
+const bin = fs.mkdtempSync('/tmp/page-bin-');
+fs.symlinkSync(path.resolve(command), `${bin}/saltwright`);
+
+let failures = 0, checks = 0;
+function check(true_, what) {
+  checks++;
+  if (true_) return;
+  failures++;
+  console.log(`FAILED ${browserName}: ${what}`);
+}
+
+const browser = await puppeteer.launch(chromium
+  ? {executablePath: '/usr/bin/chromium', args: ['--no-sandbox', '--disable-gpu']}
+  : {browser: 'firefox', executablePath: '/usr/bin/firefox-esr'});
+const page = await browser.newPage();
+const requests = [], problems = [];
+page.on('request', r => requests.push(r.url()));
+page.on('pageerror', e => problems.push(String(e)));
+page.on('console', m => m.type() === 'error' && problems.push(m.text()));
+page.on('dialog', d => { problems.push(`dialog ${d.message()}`); d.dismiss(); });
+
+const settled = () => page.waitForFunction(
+  () => !calculating && !running && performance.now() - lastChange > 300, {timeout: 60000});
+
+async function fresh() {
+  await page.goto(url);
+  await page.evaluate(() => {
+    window.lastChange = 0;
+    document.addEventListener('input', () => { lastChange = performance.now(); }, true);
+    document.addEventListener('drop', () => { lastChange = performance.now(); }, true);
+    window.blocked = 0;
+    let before = performance.now();
+    setInterval(() => {
+      const now = performance.now();
+      blocked = Math.max(blocked, now - before - 5);
+      before = now;
+    }, 5);
+  });
+  await page.waitForFunction(() => !waiting.length && !running);
+}
+
+/* Drops files where that section of the sheet is. */
+const drop = (what, files) => page.evaluate((what, files) => {
+  const transfer = new DataTransfer();
+  for (const [name, base64] of files)
+    transfer.items.add(new File([Uint8Array.from(atob(base64), c => c.charCodeAt(0))], name));
+  const place = {water: '#h-water', target: '#h-crop', shelf: '#h-shelf'}[what];
+  if (place)
+    document.querySelector(place).dispatchEvent(
+      new DragEvent('drop', {dataTransfer: transfer, bubbles: true, cancelable: true}));
+  else {
+    const input = document.querySelector(`[data-for="${what}"]`);
+    input.files = transfer.files;
+    input.dispatchEvent(new Event('change', {bubbles: true}));
+    window.lastChange = performance.now();
+  }
+}, what, files);
+
+const set = (selector, text) => page.evaluate((selector, text) => {
+  const field = document.querySelector(selector);
+  if (field.type === 'checkbox') field.checked = text;
+  else field.value = text;
+  if (field.value !== text && field.type !== 'checkbox') throw new Error(`${selector} does not take ${text}`);
+  field.dispatchEvent(new Event('input', {bubbles: true}));
+}, selector, text);
+
+async function fill(session) {
+  for (const [name, text] of Object.entries(session.keys || {})) await page.type(`[name="${name}"]`, text);
+  for (const what in session.files || {})
+    for (const file of session.files[what])
+      await drop(what, [[path.basename(file), fs.readFileSync(file).toString('base64')]]);
+  for (const what in session.texts || {})
+    await drop(what, [[session.texts[what][0], Buffer.from(session.texts[what][1]).toString('base64')]]);
+  for (const product of session.products || []) await set(`[name="product"][value="${product}"]`, true);
+  for (const of in session.figures || {}) await set(`[data-of="${of}"]`, String(session.figures[of]));
+  const {crop, ...others} = session.blanks || {};
+  if (crop) await set('[name="crop"]', crop);
+  if (session.sample !== undefined) {
+    await settled();
+    await set('[name="sample"]', session.sample);
+  }
+  for (const name in others) await set(`[name="${name}"]`, others[name]);
+  for (const name of session.ticks || []) await set(`[name="${name}"]`, true);
+  const from = Date.now();
+  await settled();
+  return Date.now() - from;
+}
+
+const shown = () => page.evaluate(() => ({
+  command: by('command').textContent, text: by('text').textContent, sheet: last?.result.made['sheet.html'],
+  code: last?.result.code, err: last?.result.err, wrong: by('wrong').textContent, blocked: window.blocked,
+  answer: by('answer').textContent, stops: document.querySelectorAll('#answer .stop').length,
+  took: last?.took}));
+
+/* The folder as it is saved, from the disk again, and what the command makes of it. */
+async function saved(place) {
+  const base64 = await page.evaluate(async () => base64(new Uint8Array(await (await folder()).arrayBuffer())));
+  fs.rmSync(place, {recursive: true, force: true});
+  fs.mkdirSync(place, {recursive: true});
+  fs.writeFileSync(`${place}.zip`, Buffer.from(base64, 'base64'));
+  execFileSync('python3', ['-m', 'zipfile', '-e', `${place}.zip`, place]);
+  const run = spawnSync('sh', ['command.sh'], {cwd: place, encoding: 'utf8', maxBuffer: 1 << 26,
+    env: {PATH: `${bin}:/usr/bin:/bin`, LC_ALL: 'C.UTF-8', NO_COLOR: '1', HOME: '/nonexistent'}});
+  const sheet = `${place}/sheet.html`;
+  return {...run, sheet: fs.existsSync(sheet) ? fs.readFileSync(sheet, 'utf8') : undefined};
+}
+
+async function accessible(name) {
+  for (const scheme of chromium ? ['light', 'dark'] : ['light']) {
+    if (chromium) await page.emulateMediaFeatures([{name: 'prefers-color-scheme', value: scheme}]);
+    await page.evaluate(() => all('details').forEach(d => { d.open = true; }));
+    /* By the debugger: the page itself lets nothing in. */
+    await page.evaluate(axe);
+    const found = await page.evaluate(async () => (await axe.run(document, {resultTypes: ['violations']})).violations
+      .map(v => `${v.id}: ${v.nodes[0].html.slice(0, 150)}`));
+    check(!found.length, `${name}, ${scheme}: ${found.join('; ')}`);
+  }
+  if (chromium) await page.emulateMediaFeatures([]);
+}
+
+async function pictures(name) {
+  for (const width of [1280, 390])
+    for (const scheme of chromium ? ['light', 'dark'] : ['light']) {
+      await page.setViewport({width, height: 900});
+      if (chromium) await page.emulateMediaFeatures([{name: 'prefers-color-scheme', value: scheme}]);
+      await page.screenshot({path: `${folder}/${browserName}-${name}-${width}-${scheme}.png`, fullPage: true});
+      const wide = await page.evaluate(() => document.documentElement.scrollWidth - innerWidth);
+      check(wide <= 0, `${name} at ${width} px: ${wide} px too wide`);
+    }
+  await page.setViewport({width: 1280, height: 900});
+  if (chromium) await page.emulateMediaFeatures([]);
+}
+
+/* Each page of a PDF as pixels. */
+function pixels(pdf, first, most) {
+  execFileSync('pdftoppm', ['-r', '72', '-l', String(most), pdf, first]);
+  const files = fs.readdirSync(path.dirname(first)).filter(f => f.startsWith(`${path.basename(first)}-`)).sort();
+  return files.map(f => fs.readFileSync(path.join(path.dirname(first), f)));
+}
+
+/* All of it, printed, is the command's own sheet, printed; pages 1 and 2 begin it. */
+async function printed(name) {
+  const of = what => `${folder}/${name}-${what}`;
+  await page.evaluate(() => document.body.classList.add('whole'));
+  await page.pdf({path: `${of('page')}.pdf`, preferCSSPageSize: true, format: 'A4'});
+  await page.pdf({path: `${of('two')}.pdf`, preferCSSPageSize: true, format: 'A4'});
+  fs.writeFileSync(`${of('sheet')}.html`, (await shown()).sheet);
+  const other = await browser.newPage();
+  await other.goto(`file://${path.resolve(of('sheet'))}.html`);
+  await other.pdf({path: `${of('sheet')}.pdf`, preferCSSPageSize: true, format: 'A4'});
+  await other.close();
+  const [whole, sheet] = ['page', 'sheet'].map(what => pixels(`${of(what)}.pdf`, of(what), 99));
+  check(whole.length === sheet.length && whole.every((p, i) => p.equals(sheet[i])),
+    `${name}: it prints otherwise than the sheet: ${of('page')}.pdf, ${of('sheet')}.pdf`);
+  const text = what => execFileSync('pdftotext', ['-layout', `${of(what)}.pdf`, '-'], {encoding: 'utf8'})
+    .replace(/page \d+ of \d+/g, '').replace(/\s+/g, ' ');
+  check(text('sheet').startsWith(text('two').trim().slice(0, -1)), `${name}: pages 1 and 2 are others`);
+}
+
+async function once(session, place) {
+  await fresh();
+  const took = await fill(session);
+  return {took, ...(await shown())};
+}
+
+async function reopened(place, before, name) {
+  await fresh();
+  const input = await page.$('#open');
+  await input.uploadFile(`${place}.zip`);
+  await page.waitForFunction(() => last, {timeout: 30000}).catch(() => {});
+  await settled();
+  const after = await shown();
+  check(after.command === before.command && after.text === before.text && after.sheet === before.sheet,
+    `${name}: opened again it is another: ${after.command}`);
+}
+
+async function run(session, number) {
+  const {name} = session, place = path.resolve(folder, `${browserName}-${number}`);
+  let seen, blocked = Infinity, took = Infinity;
+  for (let i = 0; i < TRIES && (blocked > MOST_BLOCKED_MS || took > FIRST_WEIGHTS_MS); i++) {
+    seen = await once(session, place);
+    blocked = Math.min(blocked, seen.blocked);
+    took = Math.min(took, seen.took - 300); /* settled() waits for that */
+  }
+  console.log(`${browserName} ${number} ${name}: ${took} ms, blocked ${blocked.toFixed(0)} ms, exit ${seen.code}`);
+  check(blocked <= MOST_BLOCKED_MS, `${name}: blocked for ${blocked} ms`);
+  check(session.slow || took <= FIRST_WEIGHTS_MS, `${name}: weights after ${took} ms`);
+  check(seen.command.startsWith(`saltwright ${session.command} `), `${name}: ${seen.command}`);
+  check(session.fails ? seen.code > 1 : seen.code <= 1, `${name}: exit ${seen.code}: ${seen.err}`);
+  const where = session.fails ? seen.wrong : seen.text + seen.answer;
+  check(where.includes(session.says), `${name}: nothing says ${session.says}`);
+  check(!session.alarm || seen.stops > 0, `${name}: no alarm stands out`);
+  const native = await saved(place);
+  check(native.status === seen.code, `${name}: the command ends with ${native.status}`);
+  check(native.stdout === seen.text, `${name}: the command prints otherwise: ${place}`);
+  check(native.stderr === seen.err, `${name}: the command complains otherwise: ${native.stderr}`);
+  check(native.sheet === seen.sheet, `${name}: the command's sheet is another: ${place}`);
+  if (session.shots) await pictures(String(number));
+  if (session.axe) await accessible(name);
+  if (session.print && chromium) await printed(String(number));
+  await reopened(place, seen, name);
+}
+
+/* Nothing may leave: neither what the page asks for, nor what is put into it. */
+async function closed() {
+  let reached = 0;
+  const server = createServer((_, response) => { reached++; response.end('x'); });
+  await new Promise(done => server.listen(0, '127.0.0.1', done));
+  const there = `http://127.0.0.1:${server.address().port}/`;
+  await fresh();
+  const refused = await page.evaluate(async there => {
+    const image = new Image();
+    const shown = new Promise(done => { image.onload = () => done(true); image.onerror = () => done(false); });
+    image.src = there;
+    const fetched = await fetch(there, {mode: 'no-cors'}).then(() => true, () => false);
+    return !fetched && !(await shown);
+  }, there);
+  check(refused && !reached, `the policy lets requests through: ${reached}`);
+  server.close();
+  problems.length = 0; /* of these refusals */
+}
+
+/* A long search is stopped, and the sheet goes on. */
+async function stopped() {
+  await fresh();
+  await drop('water', [['well.csv', fs.readFileSync(well).toString('base64')]]);
+  await set('[name="crop"]', 'yamazaki-lettuce');
+  await settled();
+  await set('[name="trade-off"]', true);
+  const seen = await page.waitForFunction(() => !by('stopping').hidden, {timeout: 20000}).then(() => true, () => false);
+  if (seen) await page.evaluate(() => by('stop').click());
+  await settled();
+  check(!seen || (await page.evaluate(() => by('state').textContent)) === 'Stopped.', 'Stop does not stop');
+  await set('[name="trade-off"]', false);
+  await settled();
+  check((await shown()).answer.includes('Mix in this order'), 'nothing comes after Stop');
+}
+
+/* Kept in the browser by a client's name, only when asked. */
+async function kept() {
+  await fresh();
+  check(await page.evaluate(() => localStorage.length) === 0, 'something was kept unasked');
+  await drop('water', [['well.csv', fs.readFileSync(well).toString('base64')]]);
+  await set('[name="crop"]', 'yamazaki-lettuce');
+  await settled();
+  const before = await shown();
+  await page.type('#name', 'Hill');
+  await page.evaluate(() => by('keep').click());
+  await page.waitForFunction(() => /Kept/.test(by('state').textContent), {timeout: 5000});
+  await fresh();
+  await page.evaluate(() => { by('kept').value = 'Hill'; by('reopen').click(); lastChange = performance.now(); });
+  await page.waitForFunction(() => last, {timeout: 20000});
+  await settled();
+  check((await shown()).command === before.command, 'what was kept is another');
+  await page.evaluate(() => by('forget').click());
+  check(await page.evaluate(() => localStorage.length) === 0, 'it is not forgotten');
+}
+
+const well = 'examples/well.csv';
+const wanted = session => !names.length || names.some(name => session.name.includes(name));
+await page.setViewport({width: 1280, height: 900});
+for (const [number, session] of sessions.entries())
+  if (wanted(session))
+    try {
+      await run(session, number);
+    } catch (e) {
+      check(false, `${session.name}: ${e}`);
+    }
+for (const more of names.length ? [] : [closed, stopped, kept])
+  try {
+    await more();
+  } catch (e) {
+    check(false, `${more.name}: ${e}`);
+  }
+check(!problems.length, `the console says: ${[...new Set(problems)].slice(0, 5).join('; ')}`);
+const outside = requests.filter(r => !/^(file|blob|data|about):/.test(r) && !/127\.0\.0\.1/.test(r));
+check(!outside.length, `requests: ${outside.slice(0, 3).join(' ')}`);
+await browser.close();
+fs.rmSync(bin, {recursive: true, force: true});
+console.log(`${browserName}: ${checks - failures} of ${checks} checks hold`);
+process.exit(failures ? 1 : 0);
