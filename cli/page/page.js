@@ -497,7 +497,7 @@ addEventListener('dragover', e => e.preventDefault());
 addEventListener('drop', e => {
   if (!e.dataTransfer.files.length) return;
   e.preventDefault();
-  const near = e.target.closest?.('.blank')?.querySelector('[data-for]');
+  const near = e.target.closest?.('.asks')?.querySelector('[data-for]');
   take(near ? near.dataset.for : 'water', e.dataTransfer.files);
 });
 by('find').addEventListener('input', () => {
