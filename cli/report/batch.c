@@ -85,8 +85,10 @@ static void put_judged(doc_record *row, const cli_report *report)
     doc_flag(row, "all_met", assessment->all_met);
     DOC_NUMBERS(
         row, {"met", (double)met}, {"targets", (double)all},
-        {"objective", proof->objective}, {"lower_bound", proof->lower_bound},
-        {"gap", proof->gap}, {"ec_ms_per_cm", assessment->mixed.ec_ms_per_cm},
+        {"objective", report_sum(proof->objective)},
+        {"lower_bound", report_sum(proof->lower_bound)},
+        {"gap", report_sum(proof->gap)},
+        {"ec_ms_per_cm", assessment->mixed.ec_ms_per_cm},
         {"ph_mixed", assessment->mixed.ph}, {"ph_aired", assessment->aired.ph},
         {"alkalinity_meq_per_l", assessment->mixed.alkalinity_meq_per_l},
         {"cost_per_m3", assessment->cost_per_m3});

@@ -171,6 +171,11 @@ void report_undeclared(doc_record *record, const sw_undeclared *undeclared);
 void report_finished(doc_record *record, const cli_report *report);
 void report_conflict(doc_record *record, const cli_report *report);
 /* What a proof leaves open: "3e-08"; of less than rounding "below 1e-12". */
+/* Squared relative deviations below it are rounding, and so is a gap; what is
+ * left of such a sum: 0 where it is rounding, which differs by the machine. */
+extern const double report_exact;
+double report_sum(double squares);
+/* What a proof leaves open: "3.2e-08"; of less than rounding "below 1e-12". */
 cli_figure report_gap(const sw_certificate *proof);
 void report_proof(doc_record *record, const cli_report *report);
 void report_trade_off(doc_record *record, const cli_report *report);

@@ -373,8 +373,9 @@ static void put_recipe(doc_block *block, const cli_many *many, size_t recipe)
     doc_text(row, "recipe", figure_letter('A', recipe).text);
     doc_text(row, "serves", served);
     doc_text(row, "outcome", sw_outcome_text(common->outcome));
-    DOC_NUMBERS(row, {"objective", proof->objective},
-                {"lower_bound", proof->lower_bound}, {"gap", proof->gap},
+    DOC_NUMBERS(row, {"objective", report_sum(proof->objective)},
+                {"lower_bound", report_sum(proof->lower_bound)},
+                {"gap", report_sum(proof->gap)},
                 {"kkt_residual", proof->kkt_residual});
     doc_flag(row, "acid_or_base_proved", common->proved);
     if (common->fewer.ph_apart > 0.0)

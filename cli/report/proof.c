@@ -7,13 +7,17 @@
 #include "report/blocks.h"
 
 enum { LIST_BYTES = 6000 };
-/* Squared relative deviations below it are rounding, and so is a gap. */
-static const double exact = 1e-12;
+const double report_exact = 1e-12;
+
+double report_sum(double squares)
+{
+    return squares < report_exact ? 0.0 : squares;
+}
 
 cli_figure report_gap(const sw_certificate *proof)
 {
     cli_figure said = {"below 1e-12"};
-    if (!(proof->gap < exact))
+    if (!(proof->gap < report_exact))
         snprintf(said.text, sizeof said.text, "%.0e", proof->gap);
     return said;
 }
@@ -22,8 +26,10 @@ static void put_certificate(doc_record *record, const char *key,
                             const sw_certificate *proof)
 {
     if (isfinite(proof->gap))
-        DOC_NUMBERS(doc_part(record, key), {"objective", proof->objective},
-                    {"lower_bound", proof->lower_bound}, {"gap", proof->gap});
+        DOC_NUMBERS(doc_part(record, key),
+                    {"objective", report_sum(proof->objective)},
+                    {"lower_bound", report_sum(proof->lower_bound)},
+                    {"gap", report_sum(proof->gap)});
 }
 
 /* Whether recipes near the closest counted as equal. */
@@ -44,7 +50,7 @@ void report_fewest(doc_record *record, const sw_fewer *fewer,
     if (fewer->closest.count) {
         doc_text(out, "most_moved", sw_component_name(fewer->moved));
         DOC_NUMBERS(out, {"moved_share", fewer->moved_share},
-                    {"deviations", fewer->objective});
+                    {"deviations", report_sum(fewer->objective)});
     }
     for (size_t i = 0; i < fewer->closest.count; i++) {
         double g_per_l = fewer->closest.g_per_l[i];
@@ -75,7 +81,7 @@ report_sentence report_fewest_words(const sw_fewer *fewer,
     if (fewer->closest.count)
         snprintf(own, sizeof own,
                  "The recipe taken is one of them; its own sum is %.4g. ",
-                 fewer->objective);
+                 report_sum(fewer->objective));
     if (fewer->proved)
         snprintf(found, sizeof found,
                  "None of them takes fewer than %s %zu product%s%s.",
@@ -159,7 +165,7 @@ static void say_measure(doc_block *block, const sw_solution *solution)
                    "No recipe of these products within the limits below has a "
                    "lower %s. Optimality gap %s.",
                    facts->value, gap.text);
-    else if (proof->objective < exact)
+    else if (proof->objective < report_exact)
         doc_before(block, another ? "The sum of deviations of the closest "
                                     "recipe is zero."
                                   : "The sum of deviations is zero: no recipe "

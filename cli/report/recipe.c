@@ -7,9 +7,6 @@
 #include "report/blocks.h"
 #include "run/stop.h"
 
-/* Squared relative deviations below it are rounding. */
-static const double exact = 1e-12;
-
 /* Per 1000 L or 100 gal, sizes a person can picture; beside that volume it
  * would say the same twice. */
 static void put_rate(doc_record *row, const cli_report *report, size_t index)
@@ -199,8 +196,7 @@ static void say_rounded(doc_block *block, const cli_report *report)
     doc_before(block,
                "Sum of weighted squared relative deviations %.4g; before "
                "rounding %.4g. See the proof.",
-               report->weighed->certificate.objective,
-               before < exact ? 0.0 : before);
+               report->weighed->certificate.objective, report_sum(before));
     say_moved(block, report);
     if (scale_has_solutions(report) && !report->stock)
         doc_before(block, "%s", scale_leftover_words);
@@ -235,9 +231,9 @@ void report_weighed(doc_record *record, const cli_report *report)
     doc_block *products = doc_add(out, "products");
     if (!weighed->recipe.count)
         return;
-    DOC_NUMBERS(out, {"objective", weighed->certificate.objective},
-                {"lower_bound", weighed->certificate.lower_bound},
-                {"gap", weighed->certificate.gap},
+    DOC_NUMBERS(out, {"objective", report_sum(weighed->certificate.objective)},
+                {"lower_bound", report_sum(weighed->certificate.lower_bound)},
+                {"gap", report_sum(weighed->certificate.gap)},
                 {"continuous_objective", weighed->continuous},
                 {"rounded_objective", weighed->rounded});
     if (weighed->equal) {

@@ -10,9 +10,8 @@
 #include "io/figure.h"
 
 enum { ADDITIONS_SHOWN = 5 };
-/* A sum of squares below it is rounding; a gain below it is no reason to buy:
- * 1 % of the distance. */
-static const double exact = 1e-12, worth_showing = 0.01;
+/* A gain below it is no reason to buy: 1 % of the distance. */
+static const double worth_showing = 0.01;
 /* A step that would take more than this off has left its price behind. */
 static const double most_at_once = 0.5;
 
@@ -32,7 +31,7 @@ static void put_misses(doc_record *out, const cli_report *report)
 {
     const sw_why *why = report->why;
     doc_block *block = doc_add(out, "misses");
-    if (why->miss_count && why->objective > exact)
+    if (why->miss_count && why->objective > report_exact)
         doc_before(block,
                    "Which targets are off, and by how much (distance: sum of "
                    "weighted squared relative deviations, %.4g):",
@@ -43,7 +42,7 @@ static void put_misses(doc_record *out, const cli_report *report)
         doc_text(row, "target", report->inputs->target->rows[miss->row].name);
         DOC_NUMBERS(row, {"deviation", miss->deviation},
                     {"share", miss->share});
-        if (miss->share < worth_showing || why->objective <= exact)
+        if (miss->share < worth_showing || why->objective <= report_exact)
             doc_show_row(row, DOC_DATA);
     }
 }
@@ -69,7 +68,7 @@ static void put_limit(doc_block *block, const cli_report *report,
     DOC_NUMBERS(row, {"bound", limit->limit.bound}, {"price", price},
                 {"low", limit->low}, {"high", limit->high});
     doc_text(row, "unit", limit->limit.unit);
-    if (report->why->objective <= exact) {
+    if (report->why->objective <= report_exact) {
         doc_show_row(row, DOC_DATA);
         return;
     }
@@ -98,7 +97,7 @@ static void put_limits(doc_record *out, const cli_report *report)
                           : "";
     for (size_t i = 0; i < why->limit_count; i++)
         put_limit(block, report, &why->limits[i]);
-    if (why->objective <= exact)
+    if (why->objective <= report_exact)
         return;
     if (!why->limit_count) {
         doc_before(block,
@@ -121,10 +120,10 @@ static void put_product(doc_block *block, const cli_report *report,
     doc_record *row = doc_row(block);
     doc_text(row, "product",
              report->inputs->shelf->products[worth->product].name);
-    DOC_NUMBERS(
-        row, {"objective_without", worth->objective},
-        {"times", before > exact ? worth->objective / before : (double)NAN},
-        {"largest_change", worth->change});
+    DOC_NUMBERS(row, {"objective_without", worth->objective},
+                {"times", before > report_exact ? worth->objective / before
+                                                : (double)NAN},
+                {"largest_change", worth->change});
     doc_flag(row, "loses_ph", worth->loses_ph);
     doc_flag(row, "can_be_left_out", worth->spare);
     if (isnan(worth->objective))
@@ -210,9 +209,9 @@ static void say_additions(doc_block *block, const cli_report *report, bool any)
 static void put_additions(doc_record *out, const cli_report *report)
 {
     const sw_why *why = report->why;
-    bool enough =
-        why->objective <= exact || (report->assessment->all_met &&
-                                    report->solution->objective != SW_CHEAPEST);
+    bool enough = why->objective <= report_exact ||
+                  (report->assessment->all_met &&
+                   report->solution->objective != SW_CHEAPEST);
     doc_block *block = doc_add(out, "additions");
     size_t shown = 0;
     doc_title(block, "What the shelf lacks");
@@ -222,7 +221,7 @@ static void put_additions(doc_record *out, const cli_report *report)
         put_addition(block, report, &why->additions[i], shows ? 0 : DOC_DATA);
         shown += shows;
     }
-    if (why->objective > exact)
+    if (why->objective > report_exact)
         say_additions(block, report, shown > 0);
 }
 
@@ -235,7 +234,7 @@ void report_why(doc_record *record, const cli_report *report)
     doc_record *out = doc_row(block);
     DOC_NUMBERS(out, {"objective", why->objective},
                 {"tried", (double)why->tried});
-    if (why->objective <= exact)
+    if (why->objective <= report_exact)
         doc_before(block,
                    "Nothing holds it back: its %s is 0, and no limit or "
                    "product could better that.",
