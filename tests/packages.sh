@@ -16,6 +16,11 @@ packages_deb=("${packages_build[@]}" dpkg-dev debootstrap lintian)
 packages_page=(gcc libc6-dev cmake ninja-build pkg-config python3 git dpkg-dev
     ca-certificates emscripten clang-14 nodejs musl-tools)
 
+# What opens it, and looks at what it prints.
+# shellcheck disable=SC2034
+packages_browsers=(chromium firefox-esr fonts-dejavu-core poppler-utils
+    iproute2 util-linux)
+
 # Installs those of the packages named that are missing; asks nothing.
 need_packages() {
     local package missing=() as_root=()

@@ -5,6 +5,8 @@
 #     tests/run.sh STAGE ...  some of: gcc clang valgrind format tidy bench
 #     tests/run.sh deb        the package in a bare Debian; needs root, a network
 #                             and some minutes, and runs only when it is named
+#     tests/run.sh page       the offline page in two browsers, and the static
+#                             command; as root, to take the network away
 # Builds go to .build/, which is ignored.  Ends with "N passed, N failed".
 set -uo pipefail
 cd "$(dirname "${BASH_SOURCE[0]}")/.." || exit 2
@@ -107,6 +109,33 @@ stage_deb() {
         { tail -n 60 "$build/deb.log"; return 1; }
     lintian --fail-on error "$build"/deb/*.deb &&
         bash tests/package/bare.sh "$build"/deb/*.deb
+}
+
+# Every golden case by the page's code and by the static command, then the page
+# in browsers that reach nothing but the disk; pictures in .build/page/shots.
+stage_page() {
+    local page=$build/saltwright.html native=$build/native/cli/saltwright
+    local browser status=0
+    export PAGE_TOOLS=$build/page/tools
+    need_packages "${packages_page[@]}" "${packages_browsers[@]}" || return
+    command -v npm >/dev/null || need_packages npm || return
+    configure native -DBUILD_TESTING=OFF &&
+        bash cli/page/build.sh page "$page" &&
+        bash cli/page/build.sh static "$build/saltwright-static" &&
+        bash cli/page/build.sh node "$build/page/node.js" || return
+    npm install --silent --no-audit --no-fund --prefix "$PAGE_TOOLS" \
+        puppeteer-core@24.43.1 axe-core@4.14.1 || return
+    printf '#!/bin/sh\nexec node --no-experimental-fetch %s "$@"\n' \
+        "$build/page/node.js" >"$build/page/by-node"
+    chmod +x "$build/page/by-node"
+    SALTWRIGHT=$build/saltwright-static bash tests/cli/run_golden.sh || status=1
+    SALTWRIGHT=$build/page/by-node bash tests/cli/run_golden.sh || status=1
+    for browser in chromium firefox; do
+        unshare -n sh -c 'ip link set lo up && exec node "$@"' - \
+            tests/page/test_page.mjs "$browser" "$page" "$native" \
+            "$build/page/shots" || status=1
+    done
+    return $status
 }
 
 # beside NAME : starts a stage that keeps one core busy beside another one's; it

@@ -2,6 +2,7 @@
 # SPDX-License-Identifier: GPL-3.0-or-later
 # build.sh page OUT.html    the whole command in one page, by emscripten
 # build.sh static OUT       the command for any Linux of this kind, by musl
+# build.sh node OUT.js      the page's code as a command of node, for tests
 # Builds in .build/page; libraries.sh fetches the sources of what both link.
 set -euo pipefail
 here=$(cd "$(dirname "${BASH_SOURCE[0]}")" && pwd)
@@ -44,20 +45,36 @@ command_of() {
     loud "$build.log" cmake --build "$build" --target saltwright_cli
 }
 
-page() {
+# In WebAssembly, linked as a factory of instances: each run takes a fresh one.
+wasm() {
     local tools link
     # Where Debian has what emcc asks of node, whichever node it is.
     export NODE_PATH=${NODE_PATH:-/usr/share/nodejs}
     tools=$(em-config EMSCRIPTEN_ROOT)
     # The compiler under emcc, without its start of a third of a second a file.
     "$here/libraries.sh" "$cache" wasm "clang-14 $(emcc --cflags) -Os" emar
-    # A fresh instance each run; the page has no leave to make code of text.
-    link="-Os -sMODULARIZE=1 -sEXPORT_NAME=saltwright -sENVIRONMENT=worker,node"
+    # The page has no leave to make code of text.
+    link="-Os -sMODULARIZE=1 -sEXPORT_NAME=saltwright -sENVIRONMENT=worker"
     link+=" -sINVOKE_RUN=0 -sEXIT_RUNTIME=1 -sALLOW_MEMORY_GROWTH=1"
     link+=" -sFORCE_FILESYSTEM=1 -sEXPORTED_RUNTIME_METHODS=callMain,FS"
     link+=" -sDYNAMIC_EXECUTION=0"
-    command_of wasm -Os "$link" -DCMAKE_TOOLCHAIN_FILE="$tools/cmake/Modules/Platform/Emscripten.cmake"
+    command_of wasm -Os "$link" \
+        -DCMAKE_TOOLCHAIN_FILE="$tools/cmake/Modules/Platform/Emscripten.cmake"
+}
+
+page() {
+    wasm
     python3 "$here/join.py" "$cache/build-wasm/cli/saltwright" "$out"
+}
+
+node() {
+    local objects
+    wasm
+    mapfile -t objects < <(find "$cache/build-wasm/cli/CMakeFiles" -name '*.o')
+    emcc "${objects[@]}" "$cache/build-wasm/lib/libsaltwright.a" \
+        "$cache"/wasm/lib/lib{glpk,csv,gsl,gslcblas,jansson}.a -o "$out" \
+        -Os -sNODERAWFS=1 -sEXIT_RUNTIME=1 -sALLOW_MEMORY_GROWTH=1 \
+        -sENVIRONMENT=node
 }
 
 static() {
@@ -67,7 +84,7 @@ static() {
 }
 
 case $kind in
-page | static) "$kind" ;;
-*) sed -n '3,5s/^# //p' "$0" >&2 && exit 2 ;;
+page | static | node) "$kind" ;;
+*) sed -n '3,6s/^# //p' "$0" >&2 && exit 2 ;;
 esac
 (cd "$(dirname "$out")" && sha256sum "$(basename "$out")")

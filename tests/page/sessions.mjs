@@ -1,7 +1,7 @@
 // SPDX-License-Identifier: GPL-3.0-or-later
 // What is done with the page in a test: which blanks are filled, which files are
 // dropped where, and what must come of it.  `says` stands in the report, or in
-// what is shown to be wrong.
+// what is shown to be wrong; `slow`: several recipes, for which no time is promised.
 const well = 'examples/well.csv', town = 'examples/town.csv';
 const basil = {target: ['examples/basil.csv'], shelf: ['examples/straights.csv']};
 const layouts = ['laboratory-header', 'spanish-header', 'semicolon-decimal-comma', 'tab', 'wide',
@@ -33,7 +33,7 @@ export const sessions = [
   {name: 'the cheapest', files: {water: [well], ...basil}, ticks: ['cheapest'], command: 'formulate',
     says: 'basil'},
   {name: 'what a cheaper one gives up', files: {water: [town], ...basil}, ticks: ['trade-off'],
-    command: 'formulate', says: 'rade-off'},
+    command: 'formulate', says: 'rade-off', slow: true},
   {name: 'US units', files: {water: [well]}, blanks: {crop: 'steiner', volume: '50 gal', amounts: 'us'},
     command: 'formulate', says: 'Recipe for 50 gal'},
   {name: 'figures of one\'s own', files: {water: [town]}, command: 'formulate',
@@ -41,7 +41,7 @@ export const sessions = [
   {name: 'a published set, changed', files: {water: [town]}, blanks: {crop: 'steiner'}, figures: {Fe: 2.5},
     command: 'formulate', says: 'Fe'},
   {name: 'stages of a crop', files: {water: [town]}, blanks: {crop: 'hs796-tomato'}, command: 'formulate',
-    says: 'transplant'},
+    says: 'transplant', slow: true},
   {name: 'one stage of it', files: {water: [town]}, blanks: {crop: 'hs796-tomato', stage: '2nd cluster'},
     command: 'formulate', says: '2nd cluster'},
   {name: 'twenty products ticked', files: {water: [well]}, blanks: {crop: 'yamazaki-pepper'}, products: twenty,
@@ -84,6 +84,6 @@ export const sessions = [
   {name: 'hostile names', texts: {shelf: ['<img src=x onerror=alert(1)>$(touch x)\'; --x.csv', hostileShelf]},
     files: {water: [town]}, blanks: {crop: 'steiner', for: '"><script>alert(1)</script>\u202E'}, command: 'formulate',
     says: 'alert'},
-  {name: 'an option of its own', files: {water: [town]}, blanks: {crop: 'steiner', more: '--temperature "18 C" --equal-within 0%'},
+  {name: 'an option of its own', files: {water: [town]}, blanks: {crop: 'steiner', more: '--temperature "18C" --equal-within 0%'},
     command: 'formulate', says: '18'},
 ];

@@ -113,8 +113,7 @@ async function fill(session) {
 const shown = () => page.evaluate(() => ({
   command: by('command').textContent, text: by('text').textContent, sheet: last?.result.made['sheet.html'],
   code: last?.result.code, err: last?.result.err, wrong: by('wrong').textContent, blocked: window.blocked,
-  answer: by('answer').textContent, stops: document.querySelectorAll('#answer .stop').length,
-  took: last?.took}));
+  answer: by('answer').textContent, stops: document.querySelectorAll('#answer .stop').length}));
 
 /* The folder as it is saved, from the disk again, and what the command makes of it. */
 async function saved(place) {
