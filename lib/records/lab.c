@@ -429,6 +429,14 @@ static void fail_empty(sw_lab *lab)
 
 void sw_lab_no_readings(sw_lab *lab)
 {
+    if (lab->apart) {
+        sw_lab_defect(lab, SW_WHOLE_FILE, SW_ERR_MISSING, NULL,
+                      "all %zu readings of this water file are of limits, "
+                      "blanks or controls, expected some of a water; give "
+                      "those their sample's name",
+                      lab->apart);
+        return;
+    }
     sw_lab_defect(lab, SW_WHOLE_FILE, SW_ERR_MISSING, NULL,
                   "this water file has no readings, expected at least one, "
                   "such as Ca,48,mg/L under parameter,value,unit or "

@@ -68,6 +68,7 @@ typedef struct sw_lab {
     bool archive;    /* names of a public archive: none is a slip of the pen */
     size_t table;    /* counts the tables met */
     char title[256]; /* the sample a title names; "" none */
+    char unit[80];   /* of readings without one, by a title or a head; "" */
     sw_lab_saying sayings[SW_LAB_SAYINGS]; /* of the whole file */
     size_t saying_count, title_count;      /* the first so many are of titles */
     sw_lab_sample *samples;
@@ -234,7 +235,7 @@ typedef struct sw_lab_cells {
     const char *definitions[SW_LAB_DEFINITIONS];
     const sw_csv_cell *qualifier, *condition, *flag;
     const sw_csv_cell *limits[2]; /* of detection, of reporting */
-    const char *limit_unit, *basis, *fraction;
+    const char *limit_units[2], *basis, *fraction;
     sw_lab_said said; /* by words beside the reading, its heads and headings */
     bool said_of_it;  /* of no other */
 } sw_lab_cells;

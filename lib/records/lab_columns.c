@@ -40,9 +40,9 @@ static void check_repeated(sw_lab_wide *t, size_t column)
                           cell->text))
             continue;
         sw_lab_defect(t->lab, SW_WHOLE_FILE, SW_ERR_DUPLICATE, cell,
-                      "the column '%.60s' is there twice, expected it "
-                      "once; delete one of the two",
-                      cell->text);
+                      "the %s '%.60s' is there twice, expected it once; "
+                      "delete one of the two",
+                      t->lab->sheet.turned ? "row" : "column", cell->text);
         t->columns[column].role = SW_WORD_IGNORED;
         return;
     }

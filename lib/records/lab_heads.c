@@ -10,7 +10,7 @@
 static void clear_panel(sw_lab_panel *p)
 {
     memset(p, 0, sizeof *p);
-    p->more_limits = p->more_units = SW_NOWHERE;
+    p->limits[0] = p->limits[1] = p->more_units = SW_NOWHERE;
     for (int i = 0; i < SW_WORD_COUNT; i++)
         p->at[i] = SW_NOWHERE;
     for (int i = 0; i < SW_LAB_DEFINITIONS; i++)
@@ -183,6 +183,15 @@ static void take_as_marks(const sw_lab_long *t, size_t column,
         head->role = SW_WORD_QUALIFIER;
 }
 
+static void add_limit(sw_lab_panel *p, int column, const sw_lab_head *head)
+{
+    bool first = p->limits[0] == SW_NOWHERE;
+    if (!first && p->limits[1] != SW_NOWHERE)
+        return;
+    p->limits[!first] = column;
+    memcpy(p->limit_units[!first], head->unit, sizeof head->unit);
+}
+
 /* What a head says beside its word; a factor is not worked out. */
 static void heed_head(const sw_lab_long *t, sw_lab_panel *p, int column,
                       const sw_lab_head *head)
@@ -197,6 +206,8 @@ static void heed_head(const sw_lab_long *t, sw_lab_panel *p, int column,
                       cell->text, head->said.factor);
     if (head->role == SW_WORD_PARAMETER || head->role == SW_WORD_UNIT)
         sw_lab_add_said(&p->said, &head->said);
+    if (head->role == SW_WORD_PARAMETER && *head->unit)
+        memcpy(t->lab->unit, head->unit, sizeof t->lab->unit);
 }
 
 static void add_column(sw_lab_long *t, size_t column, char *ignored,
@@ -244,8 +255,8 @@ static void add_column(sw_lab_long *t, size_t column, char *ignored,
     else if (head.role == SW_WORD_QUALIFIER &&
              p->mark_count < SW_LAB_MOST_MARKS)
         p->marks[p->mark_count++] = at;
-    else if (head.role == SW_WORD_LIMIT && p->at[SW_WORD_LIMIT] != SW_NOWHERE)
-        p->more_limits = at;
+    else if (head.role == SW_WORD_LIMIT)
+        add_limit(p, at, &head);
     else if (p->at[head.role] == SW_NOWHERE || head.rank < p->rank[head.role]) {
         p->at[head.role] = at;
         p->rank[head.role] = head.rank;

@@ -42,8 +42,9 @@ typedef struct sw_lab_words {
 typedef struct sw_lab_panel {
     int at[SW_WORD_COUNT]; /* of each role; SW_NOWHERE */
     int rank[SW_WORD_COUNT];
-    int more_limits; /* of a second column of limits; SW_NOWHERE */
-    int more_units;  /* of a second column of units of the value; SW_NOWHERE */
+    int limits[2];           /* columns of limits; SW_NOWHERE */
+    char limit_units[2][80]; /* of their heads */
+    int more_units; /* of a second column of units of the value; SW_NOWHERE */
     int definitions[SW_LAB_DEFINITIONS];
     int marks[SW_LAB_MOST_MARKS]; /* columns of marks, whatever their heads */
     size_t mark_count;
@@ -58,6 +59,8 @@ typedef struct sw_lab_panel {
     sw_lab_said section_said;      /* what else it says */
     const sw_csv_cell *unheeded;   /* that heading, until a reading follows */
     const sw_csv_cell *apart_from; /* a heading of limits or blanks; NULL */
+    const sw_csv_cell *unclear;    /* a heading that may begin another water */
+    bool any;                      /* readings were taken */
 } sw_lab_panel;
 
 typedef struct sw_lab_long {

@@ -11,6 +11,8 @@
 #include <ctype.h>
 #include <string.h>
 
+enum { LONGEST_HEADING = 60 };
+
 /* ---- Samples ------------------------------------------------------------ */
 
 static const sw_csv_cell *cell_at(const sw_lab_long *t, size_t row, int column)
@@ -96,13 +98,16 @@ static void fill_cells(const sw_lab_long *t, const sw_lab_panel *p, size_t row,
     c->unit = unit_of_row(t, p, row, v);
     c->units[0] = v->unit;
     c->units[1] = p->section;
+    c->units[2] = t->lab->unit;
     for (int i = 0; i < SW_LAB_DEFINITIONS; i++)
         c->definitions[i] = text_at(t, row, p->definitions[i]);
     c->condition = cell_at(t, row, p->at[SW_WORD_CONDITION]);
     c->flag = cell_at(t, row, p->at[SW_WORD_FLAG]);
-    c->limits[0] = cell_at(t, row, p->at[SW_WORD_LIMIT]);
-    c->limits[1] = cell_at(t, row, p->more_limits);
-    c->limit_unit = text_at(t, row, p->at[SW_WORD_LIMIT_UNIT]);
+    for (int i = 0; i < 2; i++) {
+        const char *unit = text_at(t, row, p->at[SW_WORD_LIMIT_UNIT]);
+        c->limits[i] = cell_at(t, row, p->limits[i]);
+        c->limit_units[i] = *unit ? unit : p->limit_units[i];
+    }
     c->basis = text_at(t, row, p->at[SW_WORD_BASIS]);
     c->fraction = text_at(t, row, p->at[SW_WORD_FRACTION]);
     c->said = t->row_said;
@@ -171,6 +176,37 @@ static void hear_heading(sw_lab_long *t, sw_lab_panel *p,
         end_section(t, p), sw_lab_hear(t->lab, cell);
 }
 
+/* Of which water what follows a heading is.  "ND = below the limit" and whole
+ * sentences are remarks; what is neither of limits nor of a kind of readings
+ * may be of another water, or of limits still. */
+static void find_owner(sw_lab_panel *p, const sw_csv_cell *cell,
+                       const sw_lab_split *split)
+{
+    const char *text = cell->text;
+    bool remark = strpbrk(text, "=<*") || strlen(text) > LONGEST_HEADING;
+    bool limits = sw_word_within(text, SW_WORD_CHECK);
+    bool section = !sw_word_within(text, SW_WORD_SAMPLE) &&
+                   (sw_word_within(text, SW_WORD_SECTION) || split->known ||
+                    *p->section || p->unheeded);
+    if (remark)
+        return;
+    p->unclear = !limits && !section && (p->apart_from || p->any) ? cell : NULL;
+    p->apart_from = limits ? cell : NULL;
+}
+
+/* Readings follow a heading of which it is not known what it is of. */
+static void ask_owner(sw_lab_long *t, sw_lab_panel *p)
+{
+    if (p->unclear)
+        sw_lab_defect(t->lab, SW_WHOLE_FILE, SW_ERR_SYNTAX, p->unclear,
+                      "'%.80s' may head another water or limits, expected a "
+                      "column 'sample' that names the water of each row; add "
+                      "it, or delete this heading where all is of one water",
+                      p->unclear->text);
+    p->unclear = NULL;
+    p->any = true;
+}
+
 /* A heading, "Cations (mmol/L)", which may give the unit of what follows; or a
  * parameter that was not measured. */
 static void take_heading(sw_lab_long *t, sw_lab_panel *p, size_t row)
@@ -195,10 +231,7 @@ static void take_heading(sw_lab_long *t, sw_lab_panel *p, size_t row)
     if (!sw_is_reading_unit(p->section))
         p->section[0] = '\0';
     hear_heading(t, p, cell);
-    /* "ND = below the limit" is a remark */
-    p->apart_from = strpbrk(cell->text, "=<")                   ? p->apart_from
-                    : sw_word_within(cell->text, SW_WORD_CHECK) ? cell
-                                                                : NULL;
+    find_owner(p, cell, &split);
     sw_lab_remark(t->lab, SW_WHOLE_FILE, cell, cell->text,
                   p->apart_from ? "a heading; what follows is not of the water"
                   : *p->section ? "a heading, with the unit of what follows"
@@ -368,8 +401,10 @@ static void take_panel(sw_lab_long *t, sw_lab_panel *p, size_t row)
     }
     if (holds && leaves_out(t, p, row))
         return;
-    if (holds)
+    if (holds) {
         p->unheeded = NULL;
+        ask_owner(t, p);
+    }
     if (holds)
         take_values(t, p, row);
     else

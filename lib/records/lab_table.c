@@ -90,6 +90,24 @@ static bool split_brackets(const char *text, sw_lab_split *split)
            sw_is_reading_unit(split->unit);
 }
 
+/* Whether a text is a unit, or one with its strokes and spaces written "_",
+ * "uS_cm", "mg_CaCO3_L", or not at all, "ugL"; into `unit` as it is read. */
+static bool read_unit(const char *text, char unit[80])
+{
+    (void)snprintf(unit, 80, "%.79s", text);
+    if (sw_is_reading_unit(unit))
+        return true;
+    char *last = strrchr(unit, '_');
+    if (last) {
+        *last = '/';
+        while ((last = strchr(unit, '_')))
+            *last = ' ';
+    } else if (!strcmp(unit, "ugL")) {
+        (void)snprintf(unit, 80, "ug/L");
+    }
+    return sw_is_reading_unit(unit);
+}
+
 /* "Ca mg/L", "Calcium, mg/L", "EC_uS/cm": the longest name that leaves a
  * unit. */
 static bool split_plain(const char *text, sw_lab_split *split)
@@ -102,8 +120,7 @@ static bool split_plain(const char *text, sw_lab_split *split)
         if (length > 4 && !strncmp(rest - 4, " in ", 4))
             length -= 4;
         put(split->name, sizeof split->name, text, length);
-        (void)snprintf(split->unit, sizeof split->unit, "%.79s", rest);
-        if (sw_is_reading_unit(rest) && find_name(split))
+        if (read_unit(rest, split->unit) && find_name(split))
             return true;
     }
     return false;
@@ -128,39 +145,60 @@ void sw_lab_split_name(const char *text, sw_lab_split *split)
 {
     *split = (sw_lab_split){0};
     if (strlen(text) < sizeof split->name &&
-        sw_parameter_known(text) == SW_UNKNOWN &&
-        (split_brackets(text, split) || split_plain(text, split) ||
-         split_part(text, split)))
-        return;
+        sw_parameter_known(text) == SW_UNKNOWN) {
+        bool bracket = split_brackets(text, split);
+        sw_lab_split as_unit = *split;
+        if (bracket && split->known)
+            return;
+        if ((!bracket && split_plain(text, split)) || split_part(text, split))
+            return;
+        *split = as_unit;
+        if (bracket)
+            return;
+    }
     *split = (sw_lab_split){0};
     (void)snprintf(split->name, sizeof split->name, "%s", text);
     sw_text_mend(split->name);
     split->known = sw_parameter_known(text) != SW_UNKNOWN;
 }
 
-/* A word and its unit: "Result (mg/L)", "Conc. mg/L"; or a unit alone. */
-static bool is_value_in_unit(const char *text, sw_lab_head *head)
+/* A word up to `at`, and behind it a unit. */
+static bool parts_in_unit(const char *text, size_t at, sw_lab_head *head)
 {
     char word[64];
+    size_t start = at + strspn(text + at, "([ ,_");
+    put(word, sizeof word, text, at);
+    (void)snprintf(head->unit, sizeof head->unit, "%.*s",
+                   (int)strcspn(text + start, ")]"), text + start);
+    if (!sw_is_reading_unit(head->unit))
+        (void)sw_lab_cut_lead(head->unit); /* "in mg/L", "all mg/L" */
+    head->role = sw_word_of_head(word, &head->rank);
+    return sw_is_reading_unit(head->unit) &&
+           (head->role == SW_WORD_VALUE || head->role == SW_WORD_LIMIT ||
+            head->role == SW_WORD_PARAMETER);
+}
+
+/* A word and its unit: "Result (mg/L)", "Conc. mg/L"; or a unit alone. */
+static bool is_in_unit(const char *text, sw_lab_head *head)
+{
     sw_lab_split split;
     size_t at = strcspn(text, "([");
     sw_lab_split_name(text, &split); /* "Ca [mg/L]" reads as mg/L of Ca */
     if (split.known)
         return false;
-    if (!text[at])
-        at = strcspn(text, " ");
     if (sw_is_reading_unit(text) &&
         (strchr(text, '/') || sw_same_name(text, "ppm") ||
          sw_same_name(text, "ppb"))) {
         (void)snprintf(head->unit, sizeof head->unit, "%s", text);
+        head->role = SW_WORD_VALUE;
         return true;
     }
-    size_t start = at + strspn(text + at, "([ ");
-    put(word, sizeof word, text, at);
-    (void)snprintf(head->unit, sizeof head->unit, "%.*s",
-                   (int)strcspn(text + start, ")]"), text + start);
-    return sw_word_of_head(word, &head->rank) == SW_WORD_VALUE &&
-           sw_is_reading_unit(head->unit);
+    if (text[at])
+        return parts_in_unit(text, at, head);
+    for (at = strlen(text); at-- > 1;)
+        if (strchr(" ,_", text[at]) && parts_in_unit(text, at, head))
+            return true;
+    return false;
 }
 
 /* A word, and what it says of the values: "Value (as CaCO3)", "Result as N",
@@ -183,13 +221,11 @@ void sw_lab_head_of(const char *text, sw_lab_head *head)
 {
     *head = (sw_lab_head){0};
     head->role = sw_word_of_head(text, &head->rank);
-    if (head->role == SW_WORD_NONE && *text && is_value_in_unit(text, head))
-        head->role = SW_WORD_VALUE;
-    else if (head->role == SW_WORD_NONE && *text &&
-             !is_word_that_says(text, head))
+    if (head->role != SW_WORD_NONE || !*text || is_in_unit(text, head))
+        return;
+    head->unit[0] = '\0';
+    if (!is_word_that_says(text, head))
         head->role = SW_WORD_NONE;
-    if (head->role != SW_WORD_VALUE)
-        head->unit[0] = '\0';
 }
 
 /* ---- A reading a row ---------------------------------------------------- */
@@ -227,6 +263,18 @@ static bool may_be_sample(const sw_lab *lab, size_t row, size_t column,
     return false;
 }
 
+/* Whether a row has a number in a cell: then it heads nothing. */
+static bool holds_number(const sw_lab *lab, size_t row)
+{
+    for (size_t i = 0; i < sw_sheet_columns(&lab->sheet); i++) {
+        const char *text = sw_sheet_text(&lab->sheet, row, i);
+        text += strspn(text, "< ");
+        if (*text && !text[strspn(text, "0123456789.,")])
+            return true;
+    }
+    return false;
+}
+
 bool sw_lab_heads_long(const sw_lab *lab, size_t row, size_t *column)
 {
     size_t names = SIZE_MAX;
@@ -245,7 +293,8 @@ bool sw_lab_heads_long(const sw_lab *lab, size_t row, size_t *column)
         samples += may_be_sample(lab, row, i, head.role);
     }
     /* "Cations;mg/l;meq/l": a heading where "Parameter" would stand */
-    for (size_t i = 0; values && names == SIZE_MAX && i < first_value; i++)
+    bool heads = values && names == SIZE_MAX && !holds_number(lab, row);
+    for (size_t i = 0; heads && names == SIZE_MAX && i < first_value; i++)
         if (*sw_sheet_text(&lab->sheet, row, i) &&
             !is_named(sw_sheet_text(&lab->sheet, row, i)) &&
             names_follow(lab, row, i))
@@ -286,6 +335,8 @@ static size_t best_row(const sw_lab *lab, size_t rows, size_t *most)
         size_t count = sw_lab_count_names(lab, i);
         if (count && !lab->sheet.turned && heads_samples(lab, i))
             count += SURE;
+        if (count && rows == NAMED_ROWS && count < SURE && holds_number(lab, i))
+            count--; /* of one name and its values */
         if (count > *most) {
             *most = count;
             best = i;

@@ -54,17 +54,18 @@ static bool qualify(sw_lab *lab, const sw_lab_cells *cells, sw_lab_value *value)
 }
 
 /* A limit in its own column as a number in the unit of the reading; 0: none. */
-static double read_limit(sw_lab *lab, const sw_lab_cells *cells,
-                         const sw_csv_cell *limit, const sw_lab_name *name)
+static double read_limit(sw_lab *lab, const sw_lab_cells *cells, int which,
+                         const sw_lab_name *name)
 {
     sw_lab_value value;
+    const sw_csv_cell *limit = cells->limits[which];
     if (!*text_of(limit) ||
         sw_lab_value_of(&lab->sheet, limit, &value, NULL) != SW_OK ||
         !value.has_number)
         return 0.0;
-    const char *unit = *value.unit         ? value.unit
-                       : cells->limit_unit ? cells->limit_unit
-                                           : "";
+    const char *unit = *value.unit                 ? value.unit
+                       : cells->limit_units[which] ? cells->limit_units[which]
+                                                   : "";
     if (!*unit || sw_lab_same_unit(unit, name->unit))
         return value.number;
     const sw_lab_name *own = sw_lab_look_up(lab, name->name, unit);
@@ -94,8 +95,8 @@ static double usual_limit(const sw_measure *measure)
 static double limit_of(sw_lab *lab, const sw_lab_cells *cells,
                        const sw_lab_name *name)
 {
-    return fmax(read_limit(lab, cells, cells->limits[0], name),
-                read_limit(lab, cells, cells->limits[1], name));
+    return fmax(read_limit(lab, cells, 0, name),
+                read_limit(lab, cells, 1, name));
 }
 
 /* A value that is not above its limit, without a mark that says so. */
@@ -240,10 +241,12 @@ void sw_lab_take(sw_lab *lab, const sw_lab_cells *cells)
         unit = *cells->value;
         unit.text = value.unit;
         own.unit = &unit;
-    } else if (!value.has_number && !says_unit(cells) && cells->limit_unit &&
-               *cells->limit_unit) { /* not detected: the limit has the unit */
+    } else if (!value.has_number && !says_unit(cells) &&
+               cells->limit_units[0] &&
+               *cells->limit_units[0]) { /* not detected: the limit has the unit
+                                          */
         unit = *cells->name;
-        unit.text = (char *)cells->limit_unit;
+        unit.text = (char *)cells->limit_units[0];
         own.unit = &unit;
     }
     const sw_lab_name *name = sw_lab_resolve(lab, &own);

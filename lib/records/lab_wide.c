@@ -112,12 +112,12 @@ static bool is_sound(sw_lab_wide *t, sw_wide_column *c,
     if (!name || !c->bad)
         return !c->bad;
     if (name->status == SW_ERR_UNIT && !*c->unit)
-        sw_lab_defect(t->lab, SW_WHOLE_FILE, name->status, cells->name,
-                      "the column '%.60s' has no unit, expected it in "
-                      "brackets, such as %.20s [%s]",
-                      cells->name->text, c->name,
-                      name->measure.parameter.kind == SW_READS_EC ? "mS/cm"
-                                                                  : "mg/L");
+        sw_lab_defect(
+            t->lab, SW_WHOLE_FILE, name->status, cells->name,
+            "the %s '%.60s' has no unit, expected it in brackets, "
+            "such as %.20s [%s]",
+            t->lab->sheet.turned ? "row" : "column", cells->name->text, c->name,
+            name->measure.parameter.kind == SW_READS_EC ? "mS/cm" : "mg/L");
     else
         sw_lab_blame(t->lab, SW_WHOLE_FILE, cells->name, &name->error);
     return false;
@@ -232,8 +232,27 @@ static void heed_words(sw_lab_wide *t, size_t row)
     }
 }
 
+/* "Max allowed", "Method blank": no water of a grower's; which is said. */
+static bool leaves_out(sw_lab_wide *t, size_t row)
+{
+    if (t->names < 0)
+        return false;
+    const sw_csv_cell *named =
+        sw_sheet_cell(&t->lab->sheet, row, (size_t)t->names);
+    if (!sw_word_within(named->text, SW_WORD_NORM))
+        return false;
+    for (size_t i = 0; i < t->width; i++)
+        t->lab->apart += t->columns[i].role == SW_WORD_PARAMETER &&
+                         *sw_sheet_text(&t->lab->sheet, row, i);
+    sw_lab_remark(t->lab, SW_WHOLE_FILE, named, named->text,
+                  "a limit or a control, not a water; left out");
+    return true;
+}
+
 static void take_sample(sw_lab_wide *t, size_t row)
 {
+    if (leaves_out(t, row))
+        return;
     size_t sample = sample_of_row(t, row);
     bool parts = false;
     t->said = (sw_lab_said){.basis = ""};

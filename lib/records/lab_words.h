@@ -43,6 +43,8 @@ typedef enum sw_word {
     SW_WORD_TOTAL,
     SW_WORD_FOREIGN, /* not of the water: sediment, rejected */
     SW_WORD_CHECK,   /* nor this: blanks, limits */
+    SW_WORD_NORM, /* within the name of what is no sample: limits, controls */
+    SW_WORD_SECTION, /* within headings of some readings of one water */
     SW_WORD_SIGN,    /* heads of "<", before or after a value */
     SW_WORD_YES,
     SW_WORD_NO,

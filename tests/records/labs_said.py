@@ -155,7 +155,69 @@ SIGNS = [
      "refused 2"),
 ]
 
-CASES = HEADS + HEADINGS + REMARKS + SIGNS
+OWNERS = [
+    ("blocks of two waters",
+     "Parameter,Result,Unit\nCalcium,50,mg/L\nRaw water,,\nChloride,90,mg/L\n"
+     "Treated water,,\nSodium,10,mg/L\n", "refused 3 5"),
+    ("results of another well",
+     "Parameter,Result,Unit\nCalcium,50,mg/L\nResults of well 2,,\n"
+     "Sodium,10,mg/L\n", "refused 3"),
+    ("a heading over all readings",
+     "Parameter,Result,Unit\nOrchard bore,,\nCalcium,50,mg/L\nCations,,\n"
+     "Sodium,10,mg/L\nTrace elements,,\nBoron,1,mg/L\nEnd of report,,\n",
+     "Ca 50, Na 10, B 1"),
+    ("a page of a report",
+     "Parameter,Result,Unit\nCalcium,50,mg/L\nPage 2 of 2,,\n"
+     "Sodium,10,mg/L\n", "Ca 50, Na 10"),
+    ("a heading that is not known, after limits",
+     "Parameter;Wert;Einheit\nCalcium;50;mg/l\nGrenzwerte;;\n"
+     "Chlorid;250;mg/l\nEmpfehlung;;\nNatrium;30;mg/l\n", "refused 5"),
+    ("a former analysis",
+     "Parameter,Result,Unit\nCalcium,50,mg/L\nFormer analysis,,\n"
+     "Chloride,90,mg/L\n", "Ca 50"),
+] + [
+    ("a column of limits",
+     f"Analyte,Unit,{head},Bore\nSodium,mg/L,200,66\nCalcium,mg/L,,86\n",
+     "Ca 86, Na 66")
+    for head in ("ANZECC 2000", "ADWG", "Limit of Reporting",
+                 "Drinking water standard NZ", "Max allowed", "Ideal",
+                 "GW nach TrinkwV", "zul. H\u00f6chstkonz.", "H\u00f6chstwert",
+                 "Valor m\u00e1ximo admisible", "Valeur limite", "Uncertainty",
+                 "Method Blank", "LCS %", "Total", "Removal %")
+] + [
+    ("rows that are no samples",
+     "Sample,Ca (mg/L),Na (mg/L)\nTap,20,30\nRegulation 98/83,75,200\n"
+     "Uncertainty,2,3\nTotal,97,233\n", "Ca 20, Na 30"),
+    ("limits alone", "Parameter;Unit;Max allowed\nSodium;mg/L;180\n",
+     "refused 0"),
+    ("limits with a unit in their head",
+     "Analyte,Result (mg/L),RL (ug/L)\nCalcium,50,100\nSodium,ND,1000\n",
+     "Ca 50, Na <1"),
+]
+
+LAYOUTS = [
+    ("a substance that is not known carries its unit",
+     "Analyte,Units,Sample A\nCalcium,mg/L,52\nSodium,mg/L,44\n"
+     "Glyphosate,ug/L,0.1\nMagnesium,mg/L,14\n", "Ca 52, Na 44, Mg 14"),
+    ("the same, with the units last",
+     "Analyte,North,South,Units\nCalcium,52,50,mg/L\nSodium,44,40,mg/L\n"
+     "Glyphosate,0.1,,ug/L\nMagnesium,14,13,mg/L\n",
+     "Ca 52, Na 44, Mg 14\nCa 50, Na 40, Mg 13"),
+    ("one row alone",
+     "Parameter,Raw water,Treated water,Unit\nCalcium,50,2,mg/L\n",
+     "Ca 50\nCa 2"),
+    ("feed beside drain, with units",
+     "sample,irr_pH,irr_K [mmol/L],drain_pH,drain_K [mmol/L]\n"
+     "A,5.6,1,6.2,2\n", "K 39.098, pH 5.6\nK 78.197, pH 6.2"),
+    ("units behind an underscore",
+     "Well,Ca_mgL,B_ugL,EC_uS_cm,Alk_mg_CaCO3_L\nA,40,20,500,150.12\n",
+     "Ca 40, B 0.02, EC 0.5, alk 3"),
+    ("a unit in the head of names",
+     "Parameter (mg/L),Result\nCalcium,50\nBoron (ug/L),100\n",
+     "Ca 50, B 0.1"),
+]
+
+CASES = OWNERS + LAYOUTS + HEADS + HEADINGS + REMARKS + SIGNS
 
 
 def wanted(line):
