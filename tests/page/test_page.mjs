@@ -7,6 +7,7 @@
 import {createServer} from 'node:http';
 import {execFileSync, spawnSync} from 'node:child_process';
 import fs from 'node:fs';
+import os from 'node:os';
 import path from 'node:path';
 import {createRequire} from 'node:module';
 import {sessions} from './sessions.mjs';
@@ -22,7 +23,7 @@ const MOST_BLOCKED_MS = 100, FIRST_WEIGHTS_MS = 1500, TRIES = 4;
 
 const url = `file://${path.resolve(pageFile)}`;
 fs.mkdirSync(folder, {recursive: true});
-const bin = fs.mkdtempSync('/tmp/page-bin-');
+const bin = fs.mkdtempSync(path.join(os.tmpdir(), 'page-bin-'));
 fs.symlinkSync(path.resolve(command), `${bin}/saltwright`);
 
 let failures = 0, checks = 0;
