@@ -19,8 +19,8 @@ SW_API const char *sw_finding_text(sw_finding finding); /* "agrees" ... */
 
 /* One check of a report against itself; NaN where there is no number. */
 typedef struct sw_check_row {
-    char name[48], unit[16];     /* unit of `reported` and `reckoned` */
-    double reported, reckoned;   /* the two that should agree */
+    char name[48], unit[16];     /* unit of `reported` and `calculated` */
+    double reported, calculated; /* the two that should agree */
     double value, low, high;     /* how they compare, what is allowed */
     char measure[32];            /* what `value` is: "reported / calculated" */
     sw_finding finding;

@@ -111,7 +111,7 @@ SW_API sw_status sw_onsets(const sw_content *per_l,
 SW_API sw_status sw_ec_at(const sw_content *per_l,
                           const sw_conditions *conditions, double meter_c,
                           double *ms_per_cm, sw_error *error);
-/* The EC a meter shows that reckons `ms_per_cm` at `meter_c` to 25 degC by the
+/* The EC a meter shows that takes `ms_per_cm` at `meter_c` to 25 degC by the
  * usual 2 % per degree (common practice). */
 SW_API double sw_ec_by_two_percent(double ms_per_cm, double meter_c);
 /* Sets the 90 % interval of the EC of a solution, `finished` per litre: the

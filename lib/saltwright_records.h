@@ -93,7 +93,7 @@ typedef struct sw_water {
     bool unsound; /* more is wrong with it than its file's defects tell */
     sw_reading *readings; size_t reading_count;
     sw_content per_l;                  /* from the readings */
-    bool reported[SW_COMPONENT_COUNT]; /* false: unknown, reckoned 0 */
+    bool reported[SW_COMPONENT_COUNT]; /* false: unknown, taken as 0 */
     bool below_detection[SW_COMPONENT_COUNT];
     bool alkalinity_reported;
     double ph;           /* NaN when not reported, as all below */

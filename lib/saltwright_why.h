@@ -74,7 +74,7 @@ typedef struct sw_priced_limit {
     double low, high; /* within these the recipe keeps its shape: the same
                          products in use, the same limits binding, so that the
                          price changes steadily; infinite where nothing ends it,
-                         NaN where that is not reckoned */
+                         NaN where that is not calculated */
 } sw_priced_limit;
 
 /* A product in use, and the problem solved without it. */

@@ -13,7 +13,7 @@ typedef struct cli_figure {
 /* NIST SP 811 (2008), appendix B.8. */
 extern const double figure_g_per_oz, figure_g_per_lb, figure_l_per_gal;
 
-/* Decimals of what is reckoned or estimated, the same on every screen. */
+/* Decimals of what is calculated or estimated, the same on every screen. */
 enum {
     FIGURE_WHOLE = 0, /* counts, kPa, g/L of salts, mg/L CaCO3 */
     FIGURE_PH = 1,

@@ -1,5 +1,5 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
-/* No result may take the place of a file it was reckoned from. */
+/* No result may take the place of a file it was calculated from. */
 #ifndef CLI_IO_OVERWRITE_H
 #define CLI_IO_OVERWRITE_H
 

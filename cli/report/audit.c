@@ -76,10 +76,10 @@ static void put_allowed(doc_record *out, const sw_check_row *row)
 static void put_remark(doc_record *out, const sw_check_row *row)
 {
     report_sentence words = {""};
-    if (!isnan(row->reported) && !isnan(row->reckoned))
+    if (!isnan(row->reported) && !isnan(row->calculated))
         words = report_words("%s: %s and %s%s%s", row->measure,
                              figure_plain(row->reported).text,
-                             figure_plain(row->reckoned).text,
+                             figure_plain(row->calculated).text,
                              row->unit[0] ? " " : "", row->unit);
     else if (row->finding != SW_NOT_CHECKED)
         words = report_words("%s", row->measure);
@@ -98,7 +98,7 @@ static void put_check(doc_block *checks, const sw_check_row *row)
     doc_text(out, "check", row->name);
     DOC_NUMBERS(out, {"value", row->value}, {"low", row->low},
                 {"high", row->high}, {"reported", row->reported},
-                {"calculated", row->reckoned});
+                {"calculated", row->calculated});
     if (row->finding != SW_NOT_CHECKED)
         put_allowed(out, row);
     doc_text(out, "finding", sw_finding_text(row->finding));

@@ -1,6 +1,6 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
 /*
- * Small reckonings that every format shares, so that text, JSON and CSV can
+ * Small calculations that every format shares, so that text, JSON and CSV can
  * never tell different stories.
  */
 #include "run/report.h"

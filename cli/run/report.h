@@ -89,7 +89,7 @@ bool report_shows(const sw_component_row *row);
 int report_row_decimals(const sw_component_row *row);
 /* Decimals that suit a row of ratios, pH or EC. */
 int report_measure_decimals(const sw_row *row);
-/* What the finished solution is reckoned to do with a solid. */
+/* What the finished solution is expected to do with a solid. */
 const char *report_saturation_verdict(sw_solid solid,
                                       const sw_saturation *saturation);
 /* Share of source `index` in the water, 0 to 1. */

@@ -44,7 +44,7 @@ typedef struct frame {
     sw_evidence *out;
     bool hides;      /* something is below its detection limit */
     sw_content seen; /* as the water's, with all of that at its limit */
-    bool reckons_most;
+    bool calculates_most;
     sw_content most; /* the same, completed */
     double most_ec_ms_per_cm;
 } frame;
@@ -70,7 +70,7 @@ static sw_check_row *start(frame *f, sw_check check)
 {
     sw_check_row *row = &f->out->rows[check];
     *row = (sw_check_row){.reported = NAN,
-                          .reckoned = NAN,
+                          .calculated = NAN,
                           .value = NAN,
                           .low = NAN,
                           .high = NAN};
@@ -119,14 +119,14 @@ static void excuse(sw_check_row *row, double low, double high)
 
 /* Two numbers that should be the same, as a ratio; `most` times what is
  * calculated may be there with what detection limits hide. */
-static void compare(frame *f, sw_check check, double reported, double reckoned,
-                    double most)
+static void compare(frame *f, sw_check check, double reported,
+                    double calculated, double most)
 {
     bounds b = bounds_of(check, most);
     sw_check_row *row = &f->out->rows[check];
     row->reported = reported;
-    row->reckoned = reckoned;
-    judge(f, check, reported / reckoned, &b);
+    row->calculated = calculated;
+    judge(f, check, reported / calculated, &b);
     excuse(row, -INFINITY, table_of(check)->high);
 }
 
@@ -157,17 +157,17 @@ static void check_charge(frame *f)
         return;
     }
     row->reported = f->charge.cations_meq_per_l;
-    row->reckoned = f->charge.anions_meq_per_l;
+    row->calculated = f->charge.anions_meq_per_l;
     /* as far as ions below detection may close the gap */
     double cations = f->charge.hidden_cations_meq_per_l;
     double anions = f->charge.hidden_anions_meq_per_l;
     double up = sw_charge_percent(
                     &(sw_charge){.cations_meq_per_l = row->reported + cations,
-                                 .anions_meq_per_l = row->reckoned}) -
+                                 .anions_meq_per_l = row->calculated}) -
                 percent;
     double down = percent - sw_charge_percent(&(sw_charge){
                                 .cations_meq_per_l = row->reported,
-                                .anions_meq_per_l = row->reckoned + anions});
+                                .anions_meq_per_l = row->calculated + anions});
     judge(f, SW_CHECK_CHARGE, percent,
           &(bounds){-limit - up, limit + down, -doubt - up, doubt + down});
     excuse(row, -limit, limit);
@@ -175,31 +175,31 @@ static void check_charge(frame *f)
         snprintf(row->reason, sizeof row->reason, "%s",
                  percent > 0.0 ? "too few anions, or too many cations"
                                : "too few cations, or too many anions");
-    double gap = row->reported - row->reckoned;
+    double gap = row->reported - row->calculated;
     f->out->z[SW_CHECK_CHARGE] =
         (fmax(gap - anions, 0.0) + fmin(gap + cations, 0.0)) /
         f->charge.uncertainty_meq_per_l;
 }
 
-/* Relative standard uncertainty of measured over reckoned. */
+/* Relative standard uncertainty of measured over calculated. */
 static double ec_uncertainty(const sw_evidence *e)
 {
-    if (!e->reckoned)
+    if (!e->calculated)
         return rule_uncertainty;
     double half =
         log(e->chemistry.ec_high_ms_per_cm / e->chemistry.ec_low_ms_per_cm) /
         2.0;
-    double reckoned = fmax(half / half_of_90_percent, ec_least_uncertainty);
-    return hypot(reckoned, meter_uncertainty);
+    double calculated = fmax(half / half_of_90_percent, ec_least_uncertainty);
+    return hypot(calculated, meter_uncertainty);
 }
 
 static void check_ec(frame *f)
 {
-    bool reckoned = f->out->reckoned;
+    bool calculated = f->out->calculated;
     sw_check_row *row = start(f, SW_CHECK_EC);
-    double ec = reckoned ? f->out->chemistry.ec_ms_per_cm
-                         : f->charge.cations_meq_per_l / 10.0;
-    if (!reckoned)
+    double ec = calculated ? f->out->chemistry.ec_ms_per_cm
+                           : f->charge.cations_meq_per_l / 10.0;
+    if (!calculated)
         snprintf(row->source, sizeof row->source, "%s", SW_SAY_EC_BY_RULE);
     if (isnan(f->water->ec_ms_per_cm)) {
         lacks(row, "EC");
@@ -207,7 +207,7 @@ static void check_ec(frame *f)
         lacks(row, f->charge.missing);
     } else if (f->water->ec_ms_per_cm > 0.0 && ec > 0.0) {
         double most =
-            f->reckons_most ? fmax(f->most_ec_ms_per_cm / ec, 1.0) : 1.0;
+            f->calculates_most ? fmax(f->most_ec_ms_per_cm / ec, 1.0) : 1.0;
         compare(f, SW_CHECK_EC, f->water->ec_ms_per_cm, ec, most);
         f->out->z[SW_CHECK_EC] =
             log(row->value / fmin(fmax(row->value, 1.0), most)) /
@@ -242,14 +242,14 @@ static double dissolved_solids(const sw_content *per_l)
 static void check_tds_ions(frame *f)
 {
     sw_check_row *row = start(f, SW_CHECK_TDS_IONS);
-    double reckoned = dissolved_solids(&f->water->per_l);
-    double most = dissolved_solids(&f->seen) / reckoned;
+    double calculated = dissolved_solids(&f->water->per_l);
+    double most = dissolved_solids(&f->seen) / calculated;
     if (isnan(f->water->tds_mg_per_l)) {
         lacks(row, "TDS");
     } else if (f->charge.missing_count > 0) {
         lacks(row, f->charge.missing);
-    } else if (f->water->tds_mg_per_l > 0.0 && reckoned > 0.0) {
-        compare(f, SW_CHECK_TDS_IONS, f->water->tds_mg_per_l, reckoned, most);
+    } else if (f->water->tds_mg_per_l > 0.0 && calculated > 0.0) {
+        compare(f, SW_CHECK_TDS_IONS, f->water->tds_mg_per_l, calculated, most);
         f->out->z[SW_CHECK_TDS_IONS] =
             log(row->value / fmin(fmax(row->value, 1.1), 1.1 * most)) /
             table_of(SW_CHECK_TDS_IONS)->uncertainty;
@@ -258,9 +258,9 @@ static void check_tds_ions(frame *f)
     }
 }
 
-/* In meq/L; one below detection as near to what is reckoned as it may be. */
+/* In meq/L; one below detection as near to what is calculated as it may be. */
 static double reported_hardness(const sw_water *water, sw_check check,
-                                double reckoned)
+                                double calculated)
 {
     bool total = check == SW_CHECK_HARDNESS;
     sw_reading_kind kind = total ? SW_READS_HARDNESS : SW_READS_CA_HARDNESS;
@@ -269,22 +269,23 @@ static double reported_hardness(const sw_water *water, sw_check check,
     for (size_t i = 0; i < water->reading_count; i++) {
         const sw_reading *r = &water->readings[i];
         if (r->kind == kind && r->below_detection && found == 0.0)
-            return fmin(r->amount, reckoned);
+            return fmin(r->amount, calculated);
     }
     return found;
 }
 
 /* `most`: of the metals, with what detection limits hide. */
-static void compare_hardness(frame *f, sw_check check, double reckoned,
+static void compare_hardness(frame *f, sw_check check, double calculated,
                              double most)
 {
     sw_check_row *row = &f->out->rows[check];
-    double reported = reported_hardness(f->water, check, reckoned);
+    double reported = reported_hardness(f->water, check, calculated);
     double floor = hardness_floor_meq_per_l;
-    double sigma = hypot(table_of(check)->uncertainty * reckoned, floor);
-    double nearest = fmin(fmax(reported, reckoned), fmax(most, reckoned));
-    compare(f, check, mg_caco3_per_meq * reported, mg_caco3_per_meq * reckoned,
-            most > reckoned ? most / reckoned : 1.0);
+    double sigma = hypot(table_of(check)->uncertainty * calculated, floor);
+    double nearest = fmin(fmax(reported, calculated), fmax(most, calculated));
+    compare(f, check, mg_caco3_per_meq * reported,
+            mg_caco3_per_meq * calculated,
+            most > calculated ? most / calculated : 1.0);
     if (fabs(reported - nearest) <= floor)
         row->finding = SW_AGREES; /* a soft water's rounding */
     f->out->z[check] = (reported - nearest) / sigma;
@@ -364,10 +365,10 @@ static void check_ph(frame *f)
         lacks(row, carbonate_lacks(f));
         return;
     }
-    if (!f->out->reckoned || !ph_at(f, per_l, most_co2_atm, &lowest) ||
+    if (!f->out->calculated || !ph_at(f, per_l, most_co2_atm, &lowest) ||
         !ph_at(f, per_l, usual_co2_atm, &low) ||
         !ph_at(f, per_l, f->conditions->co2_atm, &high) ||
-        !ph_at(f, f->reckons_most ? &f->most : per_l, f->conditions->co2_atm,
+        !ph_at(f, f->calculates_most ? &f->most : per_l, f->conditions->co2_atm,
                &most)) {
         no_equilibrium(row);
         return;
@@ -394,7 +395,7 @@ static void check_calcite(frame *f)
     bounds b = bounds_of(SW_CHECK_CALCITE, 1.0);
     if (carbonate_lacks(f)) {
         lacks(row, carbonate_lacks(f));
-    } else if (!f->out->reckoned) {
+    } else if (!f->out->calculated) {
         no_equilibrium(row);
     } else if (!s->defined) {
         lacks(row, "Ca");
@@ -440,7 +441,7 @@ static sw_chemistry unknown_chemistry(void)
                           .balance_residual = NAN};
 }
 
-static sw_status reckon_chemistry(frame *f)
+static sw_status calculate_chemistry(frame *f)
 {
     sw_evidence *e = f->out;
     sw_status status =
@@ -448,22 +449,22 @@ static sw_status reckon_chemistry(frame *f)
     if (status == SW_OK)
         status = sw_equilibrate(&e->per_l, f->conditions, SW_CARBONATE_KEPT,
                                 &e->chemistry, NULL);
-    e->reckoned = status == SW_OK;
-    if (e->reckoned || status == SW_ERR_MEMORY)
+    e->calculated = status == SW_OK;
+    if (e->calculated || status == SW_ERR_MEMORY)
         return status;
     e->per_l = f->water->per_l;
     e->chemistry = unknown_chemistry();
     return sw_notes_add(&e->notes, SW_SAY_NO_EQUILIBRIUM);
 }
 
-/* Limits that make a brine hide nothing we could reckon with: then EC and pH
+/* Limits that make a brine hide nothing we could calculate with: then EC and pH
  * are of what was found alone. */
 static sw_status look_below_detection(frame *f)
 {
     sw_water raised = *f->water; /* its readings borrowed */
     sw_notes notes = {0};
     sw_chemistry chemistry;
-    if (!f->hides || !f->out->reckoned)
+    if (!f->hides || !f->out->calculated)
         return SW_OK;
     raised.per_l = f->seen;
     sw_status status =
@@ -471,9 +472,9 @@ static sw_status look_below_detection(frame *f)
     if (status == SW_OK)
         status = sw_equilibrate_briefly(&f->most, f->conditions,
                                         SW_CARBONATE_KEPT, &chemistry, NULL);
-    f->reckons_most = status == SW_OK;
+    f->calculates_most = status == SW_OK;
     f->most_ec_ms_per_cm =
-        f->reckons_most ? chemistry.ec_ms_per_cm : (double)NAN;
+        f->calculates_most ? chemistry.ec_ms_per_cm : (double)NAN;
     sw_notes_free(&notes);
     return sw_of_trial(status);
 }
@@ -490,7 +491,8 @@ static bool differs(const sw_content *one, const sw_content *other)
 static void add_up_charge(frame *f)
 {
     sw_water counted = *f->water; /* its readings borrowed */
-    if (counted.is_solution && !counted.alkalinity_reported && f->out->reckoned)
+    if (counted.is_solution && !counted.alkalinity_reported &&
+        f->out->calculated)
         counted.per_l.amount[SW_ALKALINITY] =
             f->out->per_l.amount[SW_ALKALINITY];
     sw_charge_add_up(&counted, &f->charge);
@@ -506,7 +508,7 @@ sw_status sw_evidence_weigh(const sw_water *water,
     memset(evidence, 0, sizeof *evidence);
     f.seen = sw_water_most(water);
     f.hides = differs(&f.seen, &water->per_l);
-    if (reckon_chemistry(&f) != SW_OK || look_below_detection(&f) != SW_OK) {
+    if (calculate_chemistry(&f) != SW_OK || look_below_detection(&f) != SW_OK) {
         sw_evidence_free(evidence);
         return sw_fail_memory(error);
     }

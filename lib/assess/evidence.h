@@ -22,8 +22,8 @@ typedef struct sw_evidence {
     double cations_meq_per_l;
     double anions_meq_per_l;
     sw_content per_l;       /* completed */
-    sw_chemistry chemistry; /* of NaN when not `reckoned` */
-    bool reckoned;          /* false: beyond what the chemistry is made for */
+    sw_chemistry chemistry; /* of NaN when not `calculated` */
+    bool calculated;        /* false: beyond what the chemistry is made for */
     sw_notes notes;         /* of the completion; free with sw_evidence_free */
 } sw_evidence;
 

@@ -167,7 +167,7 @@ static void close_draft(draft *d)
     free(d->measures);
 }
 
-/* A water of its own from the draft, reckoned anew. */
+/* A water of its own from the draft, calculated anew. */
 static sw_status build(const draft *d, sw_water **reread, sw_error *error)
 {
     sw_notes notes = {0};

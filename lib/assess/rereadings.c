@@ -216,7 +216,7 @@ static sw_status weigh_report(const search *s, size_t index, double *sum,
     if (status != SW_OK)
         return status;
     *sum += bounded(s, evidence.score);
-    *sound += evidence.reckoned && sw_evidence_agrees(&evidence, given);
+    *sound += evidence.calculated && sw_evidence_agrees(&evidence, given);
     sw_evidence_free(&evidence);
     return SW_OK;
 }

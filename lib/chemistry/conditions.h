@@ -1,5 +1,5 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
-/* The conditions a solution is reckoned at. */
+/* The conditions a solution is calculated at. */
 #ifndef SW_CHEMISTRY_CONDITIONS_H
 #define SW_CHEMISTRY_CONDITIONS_H
 

@@ -2,7 +2,7 @@
 /*
  * Acid and base by the pH alone: against a titration worked out here from the
  * carbonate constants, and 50 invented waters (SALTWRIGHT_TITRATIONS: more)
- * whose every amount is poured in and reckoned by the full equilibrium; where
+ * whose every amount is poured in and calculated by the full equilibrium; where
  * none is told, a scan of amounts finds none either.
  */
 #include "suite.h"

@@ -1,7 +1,7 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
 /*
  * What an assessment says would bring the pH to its target, poured in and
- * reckoned again by the full equilibrium.
+ * calculated again by the full equilibrium.
  */
 #include "suite.h"
 #include "tolerances.h"

@@ -147,8 +147,8 @@ def main():
         ours_s.append(time_s)
         gaps.append((ours - lower) / ours)
         late += not closed
-        reckoned = peers.squares(problem, amount / problem.unit)
-        wrong += abs(reckoned - ours) > AGREE * ours or \
+        calculated = peers.squares(problem, amount / problem.unit)
+        wrong += abs(calculated - ours) > AGREE * ours or \
             (differ(ours, lower, theirs, their_lower) if closed
              else theirs < lower * (1 - AGREE))
     ratio = numpy.array(theirs_s) / numpy.array(ours_s)

@@ -1,5 +1,5 @@
 # SPDX-License-Identifier: GPL-3.0-or-later
-"""What is printed, reckoned again by another route than the library's."""
+"""What is printed, calculated again by another route than the library's."""
 import csv
 import math
 import os

@@ -1,5 +1,5 @@
 # SPDX-License-Identifier: GPL-3.0-or-later
-"""Injector heads and what to buy: reckoned again by another route, and the
+"""Injector heads and what to buy: calculated again by another route, and the
 same in every format."""
 import csv
 import io

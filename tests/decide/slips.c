@@ -7,7 +7,7 @@
 #include <math.h>
 #include <string.h>
 
-/* What EC and pH reckoned from known amounts may be off: the method's own. */
+/* What EC and pH calculated from known amounts may be off: the method's own. */
 static const double model_ec = 0.03, model_ph = 0.1;
 
 /* Recipe NULL: the closest one. */

@@ -1,6 +1,6 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
 /*
- * Nutrient feeds reckoned by the USGS code PHREEQC from the same constants
+ * Nutrient feeds calculated by the USGS code PHREEQC from the same constants
  * (feeds.csv).  A model agreeing with a model: it shows that the equations are
  * solved alike, not that nature agrees.
  */

@@ -82,7 +82,7 @@ END_TEST
 /* Apart from this library: potassium salts by the same parameters (May et al.
  * 2011) and CRC solubility, A_phi 0.3915; gypsum from the data of the USGS,
  * reference/solids.csv. */
-START_TEST(solubility_products_agree_with_those_reckoned_elsewhere)
+START_TEST(solubility_products_agree_with_those_calculated_elsewhere)
 {
     static const struct {
         const char *solid;
@@ -209,7 +209,7 @@ int main(void)
         salts_alone_saturate_where_they_were_measured_to,
         gypsum_saturates_beside_salts_where_it_was_measured_to,
         every_measured_solution_is_in_some_system,
-        solubility_products_agree_with_those_reckoned_elsewhere,
+        solubility_products_agree_with_those_calculated_elsewhere,
         nitrate_and_sulfate_of_potassium_push_each_other_out,
         a_trace_of_the_other_salt_changes_no_end_of_the_curve,
         the_bound_for_both_is_below_the_model_and_each_alone,

@@ -305,7 +305,7 @@ START_TEST(one_parameter_in_two_units_is_read_once)
 }
 END_TEST
 
-/* ---- What is known but not reckoned with ------------------------------- */
+/* ---- What is known but not calculated with ------------------------------- */
 
 START_TEST(other_parameters_are_kept_whatever_they_say)
 {

@@ -35,7 +35,7 @@ static double step_of(const case_ *c, size_t j)
 }
 
 /* Round to the nearest step, then change one or two products by a step while
- * that helps; reckoned apart from the library. */
+ * that helps; calculated apart from the library. */
 static double best_rounding(const case_ *c)
 {
     size_t n = c->shelf.count;
