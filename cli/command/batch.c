@@ -47,8 +47,8 @@ static void say_assumed(const cli_inputs *shared)
     sw_note note = {.severity = SW_INFO, .text = "assumed: "};
     const sw_shelf *shelf = shared->shelf;
     for (size_t j = 0; shared->shelf_assumed && j < shelf->count; j++)
-        report_join(note.text, sizeof note.text, j ? ", " : "", "%s",
-                    shelf->products[j].name);
+        text_join(note.text, sizeof note.text, j ? ", " : "", "%s",
+                  shelf->products[j].name);
     if (shared->shelf_assumed)
         complain_notes(shelf->name, &(sw_notes){&note, 1});
 }

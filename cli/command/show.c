@@ -9,6 +9,7 @@
 
 #include "io/complain.h"
 #include "io/output.h"
+#include "io/safe.h"
 #include "io/suggest.h"
 #include "write/write.h"
 
@@ -20,11 +21,8 @@ static exit_code refuse_block(const doc_record *report, const char *name,
 {
     char list[MOST_BLOCKS * KEY_BYTES] = "";
     const char *near = suggest(name, keys, count);
-    for (size_t i = 0; i < count; i++) {
-        size_t used = strlen(list);
-        snprintf(list + used, sizeof list - used, "%s%s", i ? ", " : "",
-                 keys[i]);
-    }
+    for (size_t i = 0; i < count; i++)
+        text_join(list, sizeof list, ", ", "%s", keys[i]);
     return complain_usage(doc_text_of(report, "command"),
                           "--only %.60s: expected some of %s%s%s%s", name, list,
                           near ? "; did you mean " : "", near ? near : "",

@@ -16,6 +16,7 @@
 #include "io/complain.h"
 #include "io/memory.h"
 #include "io/suggest.h"
+#include "io/safe.h"
 
 /* getopt_long's return for option `id` is FIRST_OPTION + id; inputs that may be
  * found. */
@@ -84,12 +85,10 @@ static bool refuse_ambiguous(const cli_command *command, const char *name)
     char list[300] = "";
     size_t length = strlen(name);
     for (const option_id *id = command->options; length && *id != OPT_COUNT;
-         id++) {
-        size_t used = strlen(list);
+         id++)
         if (strncmp(option_spec_of(*id)->name, name, length) == 0)
-            snprintf(list + used, sizeof list - used, "%s--%s",
-                     used ? ", " : "", option_spec_of(*id)->name);
-    }
+            text_join(list, sizeof list, ", ", "--%s",
+                      option_spec_of(*id)->name);
     if (list[0])
         complain_usage(command->name,
                        "--%s could be several: expected one of "

@@ -7,6 +7,7 @@
 #include "io/safe.h"
 
 #include <locale.h>
+#include <stdarg.h>
 #include <stdbool.h>
 #include <stdio.h>
 #include <string.h>
@@ -111,4 +112,17 @@ size_t text_fit(const char *safe, size_t columns)
         fit += bytes;
     }
     return fit;
+}
+
+void text_join(char *list, size_t size, const char *between, const char *format,
+               ...)
+{
+    size_t used = strlen(list);
+    va_list words;
+    used +=
+        (size_t)snprintf(list + used, size - used, "%s", used ? between : "");
+    va_start(words, format);
+    if (used < size)
+        vsnprintf(list + used, size - used, format, words);
+    va_end(words);
 }

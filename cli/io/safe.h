@@ -35,4 +35,8 @@ size_t text_width(const char *safe);
 /* Bytes of the longest start of `safe` that takes at most `columns`. */
 size_t text_fit(const char *safe, size_t columns);
 
+/* One more word of a list, `between` what there is and it. */
+void text_join(char *list, size_t size, const char *between, const char *format,
+               ...) __attribute__((format(printf, 4, 5)));
+
 #endif

@@ -82,7 +82,7 @@ static void say_usable(doc_block *verdict, const sw_archive *a)
         of[audit_use_of(&a->samples[i])]++;
     for (int use = USE_FREE; use <= USE_NONE; use++)
         if (of[use])
-            report_join(list, sizeof list, "; ", words[use], of[use]);
+            text_join(list, sizeof list, "; ", words[use], of[use]);
     doc_say(verdict, of[USE_NONE] ? DOC_BAD : DOC_PLAIN, "Samples: %s.", list);
 }
 

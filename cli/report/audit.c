@@ -84,7 +84,7 @@ static void put_remark(doc_record *out, const sw_check_row *row)
     else if (row->finding != SW_NOT_CHECKED)
         words = report_words("%s", row->measure);
     if (row->reason[0])
-        report_join(words.text, sizeof words.text, "; ", "%s", row->reason);
+        text_join(words.text, sizeof words.text, "; ", "%s", row->reason);
     doc_text(out, "remark", words.text);
 }
 

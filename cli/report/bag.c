@@ -54,15 +54,15 @@ static void say_carrier(char *text, size_t size, const cli_report *report,
     text[0] = '\0';
     if (!carrier)
         return;
-    report_join(text, size, "", " %s brings another %s mg/L, ", carrier->name,
-                figure_short(most).text);
+    text_join(text, size, "", " %s brings another %s mg/L, ", carrier->name,
+              figure_short(most).text);
     if (isnan(carrier->fixed_g_per_l))
-        report_join(text, size, "",
-                    "for its %s: a source of that without %s would not.",
-                    sw_component_name(other_of(carrier, c)),
-                    sw_component_name(c));
+        text_join(text, size, "",
+                  "for its %s: a source of that without %s would not.",
+                  sw_component_name(other_of(carrier, c)),
+                  sw_component_name(c));
     else
-        report_join(text, size, "", "at the rate it is kept at.");
+        text_join(text, size, "", "at the rate it is kept at.");
 }
 
 static void say_component(doc_block *block, const cli_report *report,

@@ -21,6 +21,7 @@
 #ifndef CLI_REPORT_BLOCKS_H
 #define CLI_REPORT_BLOCKS_H
 
+#include "io/safe.h"
 #include "run/audit.h"
 #include "run/report.h"
 #include "run/catalogue.h"
@@ -81,10 +82,6 @@ void report_note(doc_block *block, const sw_note *note, const char *text,
                  unsigned places);
 /* Block `block`, of notes. */
 void report_notes(doc_block *block, const sw_notes *notes, unsigned places);
-
-/* One more word of a list, `between` what there is and it. */
-void report_join(char *list, size_t size, const char *between,
-                 const char *format, ...) __attribute__((format(printf, 4, 5)));
 
 /* Between what bounds: "0.90 to 1.10", "max 1.00", "min 0.55"; "" for none. */
 void report_range(doc_record *record, const char *key, double low, double high,

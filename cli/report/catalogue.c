@@ -18,9 +18,8 @@ static void list_content(const sw_product *product, char *list, size_t size)
         if (sw_component_is((sw_component)c, SW_IS_FORM) ||
             (c == SW_N && i != 0) || percent < 0.005)
             continue;
-        report_join(list, size, ", ", "%s %s",
-                    sw_component_name((sw_component)c),
-                    figure_plain(percent).text);
+        text_join(list, size, ", ", "%s %s", sw_component_name((sw_component)c),
+                  figure_plain(percent).text);
     }
 }
 

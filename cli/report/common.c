@@ -40,7 +40,7 @@ void report_shelf(doc_record *record, const cli_inputs *inputs)
     char list[1024] = "";
     put_given(record, "shelf", shelf->name, inputs->shelf_from);
     for (size_t j = 0; inputs->shelf_assumed && j < shelf->count; j++)
-        report_join(list, sizeof list, ", ", "%s", shelf->products[j].name);
+        text_join(list, sizeof list, ", ", "%s", shelf->products[j].name);
     doc_text(record, "assumed", list);
     if (*list)
         doc_reads(record, "assumed",
@@ -79,19 +79,6 @@ void report_notes(doc_block *block, const sw_notes *notes, unsigned places)
 {
     for (size_t i = 0; i < notes->count; i++)
         report_note(block, &notes->items[i], notes->items[i].text, places);
-}
-
-void report_join(char *list, size_t size, const char *between,
-                 const char *format, ...)
-{
-    size_t used = strlen(list);
-    va_list words;
-    used +=
-        (size_t)snprintf(list + used, size - used, "%s", used ? between : "");
-    va_start(words, format);
-    if (used < size)
-        vsnprintf(list + used, size - used, format, words);
-    va_end(words);
 }
 
 void report_range(doc_record *record, const char *key, double low, double high,
@@ -164,14 +151,12 @@ static void put_met(doc_block *block, const sw_guideline_row *rows,
 {
     char list[512] = "";
     for (size_t i = 0; i < count; i++) {
-        size_t used = strlen(list);
         if (strcmp(rows[i].use, rows[first].use) != 0 ||
             !is_news(rows, count, i))
             continue;
         if (i < first)
             return;
-        snprintf(list + used, sizeof list - used, "%s%s", used ? ", " : "",
-                 rows[i].name);
+        text_join(list, sizeof list, ", ", "%s", rows[i].name);
     }
     doc_record *out = doc_row(block);
     doc_text(out, "use", rows[first].use);

@@ -230,8 +230,8 @@ static void say_shares(doc_block *block, const cli_several *several)
     for (size_t k = 0; blend->range == SW_OPTIMAL && k < blend->water_count;
          k++) {
         if (blend->lowest[k] > least_share)
-            report_join(needed, sizeof needed, " and ", "%s %% of %.60s",
-                        inward(blend->lowest[k], true).text, several->names[k]);
+            text_join(needed, sizeof needed, " and ", "%s %% of %.60s",
+                      inward(blend->lowest[k], true).text, several->names[k]);
     }
     if (needed[0])
         doc_after(block, "Every target met takes at least %s.", needed);

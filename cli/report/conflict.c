@@ -49,13 +49,13 @@ static void list_open(doc_record *row, const sw_addition *addition,
             is_named(target, (sw_component)c))
             continue;
         doc_entry(left_open, sw_component_name((sw_component)c), brings);
-        report_join(list, sizeof list, ", ", "%s %s mg/L",
-                    sw_component_name((sw_component)c),
-                    figure_plain(brings).text);
+        text_join(list, sizeof list, ", ", "%s %s mg/L",
+                  sw_component_name((sw_component)c),
+                  figure_plain(brings).text);
     }
     if (list[0])
-        report_join(words, size, "; ",
-                    "brings %s, which the target leaves open", list);
+        text_join(words, size, "; ", "brings %s, which the target leaves open",
+                  list);
 }
 
 doc_record *report_addition(doc_block *block, const cli_report *report,
@@ -72,10 +72,10 @@ doc_record *report_addition(doc_block *block, const cli_report *report,
     doc_words(row, "measure_out", figure_mass_metric(g).text);
     snprintf(words, sizeof words, "%s", first);
     if (addition->corrosive)
-        report_join(words, sizeof words, "; ", "corrosive");
+        text_join(words, sizeof words, "; ", "corrosive");
     if (sw_catalogue_get(addition->index, &product, NULL) == SW_OK) {
         if (sw_has_hazard(product, "H272"))
-            report_join(words, sizeof words, "; ", "an oxidiser");
+            text_join(words, sizeof words, "; ", "an oxidiser");
         list_open(row, addition, product, report->inputs->target, words,
                   sizeof words);
         sw_product_free(product);

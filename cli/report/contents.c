@@ -33,8 +33,8 @@ typedef struct origins {
 static void add_origin(origins *list, const char *from, double mg_per_l)
 {
     if (mg_per_l >= 0.5 * pow(10.0, -list->decimals))
-        report_join(list->text, sizeof list->text, ", ", "%s %s", from,
-                    figure_fixed(mg_per_l, list->decimals).text);
+        text_join(list->text, sizeof list->text, ", ", "%s %s", from,
+                  figure_fixed(mg_per_l, list->decimals).text);
 }
 
 static void put_origins(doc_record *out, const cli_report *report,
@@ -99,8 +99,8 @@ static void put_unreported(doc_block *block, const cli_report *report)
     for (int i = 0; i < SW_N; i++) {
         const sw_component_row *row = &report->assessment->rows[i];
         if (!row->water_reported && report_shows(row))
-            report_join(list, sizeof list, ", ", "%s",
-                        sw_component_name((sw_component)i));
+            text_join(list, sizeof list, ", ", "%s",
+                      sw_component_name((sw_component)i));
     }
     if (list[0])
         doc_after(block, "Not in the lab report; assumed 0 in the water: %s.",

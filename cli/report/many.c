@@ -20,7 +20,7 @@ static const char *sample_of(const cli_many *many, size_t water)
 
 static void add_text(char *to, const char *between, const char *text)
 {
-    report_join(to, REPORT_LIST_BYTES, between, "%s", text);
+    text_join(to, REPORT_LIST_BYTES, between, "%s", text);
 }
 
 static const sw_assessment *found_in(const cli_many *many, size_t water)

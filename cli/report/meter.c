@@ -183,7 +183,7 @@ static void say_small(doc_record *row, const cli_report *report, size_t entry)
         const char *name = report->inputs->shelf->products[m->product].name;
         if (m->entry == entry && has_product(m) && !strstr(list, name) &&
             strlen(list) + strlen(name) + 3 < sizeof list)
-            report_join(list, sizeof list, ", ", "%s", name);
+            text_join(list, sizeof list, ", ", "%s", name);
     }
     doc_print(row, "remark",
               "or one of %zu mistakes too small for these meters, with %s",

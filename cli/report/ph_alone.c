@@ -95,8 +95,8 @@ static void put_brings(doc_record *row, const sw_product *product,
         if (!(mg_per_l >= least_mg_per_l))
             continue;
         doc_entry(contents, name, mg_per_l);
-        report_join(words, sizeof words, ", ", "%s %s", name,
-                    figure_plain(mg_per_l).text);
+        text_join(words, sizeof words, ", ", "%s %s", name,
+                  figure_plain(mg_per_l).text);
     }
     doc_text(row, "brings", words);
 }
@@ -107,10 +107,10 @@ static void put_hazard(doc_record *row, const sw_hazards *hazards)
     char all[128] = "";
     if (!hazards->count)
         return;
-    report_join(all, sizeof all, "", "%s",
-                sw_signal_text(hazards->items[0].signal));
+    text_join(all, sizeof all, "", "%s",
+              sw_signal_text(hazards->items[0].signal));
     for (size_t i = 0; i < hazards->count; i++)
-        report_join(all, sizeof all, " ", "%s", hazards->items[i].code);
+        text_join(all, sizeof all, " ", "%s", hazards->items[i].code);
     doc_text(row, "hazard", all);
     doc_words(row, "hazard", hazards->items[0].code);
 }
@@ -126,16 +126,15 @@ static void put_remark(doc_record *row, const sw_ph_option *option,
     bool none = isnan(amount->g_per_l);
     bool citric = option->product->per_g.amount[SW_CITRATE] > 0.0;
     if (none)
-        report_join(words, sizeof words, "", "no amount of it gets there");
+        text_join(words, sizeof words, "", "no amount of it gets there");
     else if (*of)
-        report_join(words, sizeof words, "",
-                    "%s comes to above what feeds usually hold", of);
+        text_join(words, sizeof words, "",
+                  "%s comes to above what feeds usually hold", of);
     if (amount->over_max)
-        report_join(words, sizeof words, "; ",
-                    "more than its max on the shelf");
+        text_join(words, sizeof words, "; ", "more than its max on the shelf");
     if (citric)
-        report_join(words, sizeof words, "; ",
-                    "microbes use it up, and the pH drifts back");
+        text_join(words, sizeof words, "; ",
+                  "microbes use it up, and the pH drifts back");
     doc_text(row, "remark", words);
 }
 
@@ -180,7 +179,7 @@ static cli_figure range_words(double low, double high)
     cli_figure out = figure_fixed(low, FIGURE_PH);
     const cli_figure to = figure_fixed(high, FIGURE_PH);
     if (strcmp(out.text, to.text) != 0)
-        report_join(out.text, sizeof out.text, " to ", "%s", to.text);
+        text_join(out.text, sizeof out.text, " to ", "%s", to.text);
     return out;
 }
 

@@ -218,7 +218,7 @@ static void put_left_out(doc_record *out, doc_block *said,
             doc_record *row = doc_row(block);
             doc_text(row, "product", shelf->products[j].name);
             doc_text(row, "rule", sw_left_out_text(rules[j]));
-            report_join(list, sizeof list, ", ", "%s", shelf->products[j].name);
+            text_join(list, sizeof list, ", ", "%s", shelf->products[j].name);
         }
         if (list[0])
             doc_before(said, "Left out of the shelf (%s): %s.",
@@ -243,9 +243,9 @@ static void put_within(doc_record *out, const sw_solution *solution)
         doc_flag(row, "missed", limit->missed);
         doc_show_row(row, limit->binds ? 0 : DOC_DATA);
         if (limit->missed)
-            report_join(missed, sizeof missed, "; ", "%s", limit->name);
+            text_join(missed, sizeof missed, "; ", "%s", limit->name);
         else if (!limit->binds)
-            report_join(rest, sizeof rest, "; ", "%s", limit->name);
+            text_join(rest, sizeof rest, "; ", "%s", limit->name);
     }
     if (missed[0])
         doc_after(block, "Limits that gave way: %s.", missed);

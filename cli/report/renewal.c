@@ -100,9 +100,9 @@ static bool list_ranges(const cli_report *report, char *names, size_t size)
         const sw_forcing *forcing = &renewal->forcing[i];
         if (forcing->limit.origin != SW_GIVEN &&
             strlen(names) + MOST_NAME < size)
-            report_join(names, size, ", ", "%.40s %s",
-                        report->inputs->target->rows[forcing->limit.index].name,
-                        forcing->limit.end == SW_SIDE_MAX ? "max" : "min");
+            text_join(names, size, ", ", "%.40s %s",
+                      report->inputs->target->rows[forcing->limit.index].name,
+                      forcing->limit.end == SW_SIDE_MAX ? "max" : "min");
     }
     return names[0];
 }

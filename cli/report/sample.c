@@ -99,7 +99,7 @@ static void say_all(doc_block *verdict, const sw_audit_report *report,
     for (size_t i = 0; i < report->row_count; i++)
         if (report->rows[i].uptake == uptake &&
             report->rows[i].kind == SW_TARGET_COMPONENT)
-            report_join(list, sizeof list, ", ", "%s", report->rows[i].name);
+            text_join(list, sizeof list, ", ", "%s", report->rows[i].name);
     if (list[0])
         doc_say(verdict, DOC_PLAIN, "Taken up %s than water: %s.",
                 sw_uptake_text(uptake), list);
@@ -124,8 +124,8 @@ static void say_in_range(doc_block *verdict, const sw_audit_report *report)
         all += row->verdict != SW_VERDICT_NONE;
         met += row->verdict == SW_MET;
         if (sw_is_missed(row->verdict))
-            report_join(lists[row->verdict == SW_OVER], sizeof lists[0], ", ",
-                        "%s", row->name);
+            text_join(lists[row->verdict == SW_OVER], sizeof lists[0], ", ",
+                      "%s", row->name);
     }
     if (all)
         doc_say(verdict, met < all ? DOC_BAD : DOC_GOOD,

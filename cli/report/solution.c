@@ -102,7 +102,7 @@ static void put_solids(doc_record *record, const sw_saturation *rows)
             continue;
         put_solid(block, solid, &rows[i]);
         if (!strcmp(report_saturation_verdict(solid, &rows[i]), "dissolved"))
-            report_join(list, sizeof list, ", ", "%s", sw_solid_name(solid));
+            text_join(list, sizeof list, ", ", "%s", sw_solid_name(solid));
     }
     if (list[0])
         doc_after(block, "Stays dissolved as mixed: %s.", list);

@@ -13,7 +13,7 @@ static void add_words(char text[RESULT_BYTES], const char *between,
                       const char *words)
 {
     if (*words)
-        report_join(text, RESULT_BYTES, between, "%s", words);
+        text_join(text, RESULT_BYTES, between, "%s", words);
 }
 
 static void add_danger(void *context, const sw_note *note)
@@ -120,8 +120,8 @@ static void put_asked(doc_record *record, const cli_several *several)
     doc_record *out = doc_part(record, "asked");
     for (size_t i = 0; i < waters->count; i++) {
         const sw_water *water = waters->items[i].water;
-        report_join(list, sizeof list, "; ", "%s (%s)", water->sample,
-                    water->file);
+        text_join(list, sizeof list, "; ", "%s (%s)", water->sample,
+                  water->file);
     }
     doc_text(out, "for", several->settings->audience);
     doc_text(out, "water", list);

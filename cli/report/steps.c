@@ -166,12 +166,11 @@ static void put_hazard(doc_record *row, const cli_report *report,
                       : NULL; /* a step without a product */
     char words[1600] = "";
     if (hazards && hazards->count)
-        report_join(words, sizeof words, "", "%s",
-                    sw_signal_text(hazards->items[0].signal));
+        text_join(words, sizeof words, "", "%s",
+                  sw_signal_text(hazards->items[0].signal));
     for (size_t i = 0; hazards && i < hazards->count; i++)
-        report_join(words, sizeof words, ". ", "%s",
-                    hazards->items[i].statement);
-    report_join(words, sizeof words, ". ", "%s", step->advice);
+        text_join(words, sizeof words, ". ", "%s", hazards->items[i].statement);
+    text_join(words, sizeof words, ". ", "%s", step->advice);
     doc_text(row, "hazard", words);
 }
 

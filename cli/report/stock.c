@@ -194,9 +194,9 @@ static void put_brings(doc_record *row, const cli_report *report,
         if (told->component <= SW_UREA_N ||
             mg_per_l < 0.5 * pow(10.0, -decimals))
             continue;
-        report_join(list, sizeof list, ", ", "%s %s",
-                    sw_component_name(told->component),
-                    figure_fixed(mg_per_l, decimals).text);
+        text_join(list, sizeof list, ", ", "%s %s",
+                  sw_component_name(told->component),
+                  figure_fixed(mg_per_l, decimals).text);
     }
     doc_text(row, "brings", list);
 }

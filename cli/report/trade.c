@@ -69,8 +69,8 @@ static void put_left_out(doc_record *row, const cli_report *report,
     char list[1024] = "";
     for (size_t j = 0; j < point->recipe.count; j++) {
         if (uses(&report->front->points[0], j) && !uses(point, j))
-            report_join(list, sizeof list, ", ", "%s",
-                        report->inputs->shelf->products[j].name);
+            text_join(list, sizeof list, ", ", "%s",
+                      report->inputs->shelf->products[j].name);
     }
     if (list[0])
         doc_print(row, "without", "without %s", list);

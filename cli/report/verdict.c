@@ -154,13 +154,13 @@ static void put_waters(doc_record *out, const cli_report *report)
         bool again = isnan(share) && i + 1 < waters->count &&
                      !strcmp(water->file, waters->items[i + 1].water->file);
         bool named = !again && strcmp(water->sample, water->file) != 0;
-        report_join(list, sizeof list, "; ", "%s%s%s%s%s%s",
-                    shared ? figure_percent(share).text : "", shared ? " " : "",
-                    water->sample, named ? " (" : "", named ? water->file : "",
-                    named ? ")" : "");
+        text_join(list, sizeof list, "; ", "%s%s%s%s%s%s",
+                  shared ? figure_percent(share).text : "", shared ? " " : "",
+                  water->sample, named ? " (" : "", named ? water->file : "",
+                  named ? ")" : "");
     }
     if (report->inputs->water_from)
-        report_join(list, sizeof list, "; ", "%s", report->inputs->water_from);
+        text_join(list, sizeof list, "; ", "%s", report->inputs->water_from);
     doc_text(out, "water", list);
 }
 

@@ -193,8 +193,8 @@ static void put_ion(doc_block *ions, const char *name, double meq_per_l,
     doc_record *out = doc_row(ions);
     doc_text(out, "ion", name);
     doc_number(out, "meq_per_l", meq_per_l);
-    report_join(list, size, ", ", "%s %s", name,
-                figure_fixed(meq_per_l, FIGURE_CHARGE).text);
+    text_join(list, size, ", ", "%s %s", name,
+              figure_fixed(meq_per_l, FIGURE_CHARGE).text);
 }
 
 /* One side, what is in none of its ions last as "other". */

@@ -6,23 +6,22 @@
 #include <string.h>
 
 #include "io/figure.h"
+#include "io/safe.h"
 
 size_t words_of_verdict(const cli_report *report, sw_verdict verdict,
                         char *list, size_t size)
 {
     const sw_assessment *assessment = report->assessment;
     size_t count = 0;
-    size_t used = 0;
     list[0] = '\0';
     for (size_t i = 0; i < sw_row_count(assessment); i++) {
         sw_row row = sw_row_at(assessment, i);
         if (i < SW_COMPONENT_COUNT)
             row = sw_row_at(assessment, report_row(report, i)->component);
-        if (row.verdict != verdict || used >= size)
+        if (row.verdict != verdict)
             continue;
-        int n = snprintf(list + used, size - used, "%s%s", count++ ? ", " : "",
-                         row.name);
-        used += n > 0 ? (size_t)n : 0;
+        text_join(list, size, ", ", "%s", row.name);
+        count++;
     }
     return count;
 }
@@ -33,15 +32,11 @@ const struct words_unmet_kind words_unmet_kinds[WORDS_UNMET_KINDS] = {
 void words_unmet(const cli_report *report, char *words, size_t size)
 {
     char list[1024];
-    size_t used = 0;
     words[0] = '\0';
-    for (size_t i = 0; i < WORDS_UNMET_KINDS && used < size; i++) {
+    for (size_t i = 0; i < WORDS_UNMET_KINDS; i++) {
         const struct words_unmet_kind *kind = &words_unmet_kinds[i];
-        if (!words_of_verdict(report, kind->verdict, list, sizeof list))
-            continue;
-        int n = snprintf(words + used, size - used, "%s%s: %s",
-                         used ? "; " : "", kind->word, list);
-        used += n > 0 ? (size_t)n : 0;
+        if (words_of_verdict(report, kind->verdict, list, sizeof list))
+            text_join(words, size, "; ", "%s: %s", kind->word, list);
     }
 }
 
@@ -120,9 +115,7 @@ void words_drift_of_many(const cli_several *several, bool above, char *text,
         const sw_assessment *found = several->reports[k]->assessment;
         if (!ph_leaves(found, &how) || how.above != above)
             continue;
-        size_t used = strlen(list);
-        snprintf(list + used, sizeof list - used, "%s%s", used ? ", " : "",
-                 several->names[k]);
+        text_join(list, sizeof list, ", ", "%s", several->names[k]);
         least = fmin(least, found->aired.ph);
         most = fmax(most, found->aired.ph);
         said = how;

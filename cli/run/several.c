@@ -10,6 +10,7 @@
 #include "io/complain.h"
 #include "io/memory.h"
 #include "io/output.h"
+#include "io/safe.h"
 #include "io/figure.h"
 
 /* A share that shows as nothing. */
@@ -62,13 +63,11 @@ void several_say_shares(const cli_several *several, size_t run, char *text,
     const cli_report *report = several->reports[run];
     size_t count = report->inputs->waters.count;
     text[0] = '\0';
-    for (size_t k = 0; count > 1 && k < count; k++) {
-        size_t used = strlen(text);
+    for (size_t k = 0; count > 1 && k < count; k++)
         if (report_share(report, k) >= least_share)
-            snprintf(text + used, size - used, "%s%s %.60s", used ? ", " : "",
-                     figure_percent(report_share(report, k)).text,
-                     report->inputs->waters.items[k].water->sample);
-    }
+            text_join(text, size, ", ", "%s %.60s",
+                      figure_percent(report_share(report, k)).text,
+                      report->inputs->waters.items[k].water->sample);
 }
 
 cli_handled several_handled(const cli_several *several)

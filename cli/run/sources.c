@@ -10,6 +10,7 @@
 #include "io/complain.h"
 #include "io/files.h"
 #include "io/memory.h"
+#include "io/safe.h"
 #include "run/told.h"
 
 /*
@@ -37,13 +38,9 @@ static exit_code refuse_sample(const cli_options *options, option_id id,
     const char *file = source->file, *sample = source->asked;
     const sw_waters *waters = source->all;
     char list[400] = "";
-    size_t used = 0;
-    for (size_t i = 0; i < waters->count && used + 1 < sizeof list; i++) {
-        int n = snprintf(list + used, sizeof list - used, "%s%s", i ? ", " : "",
-                         waters->items[i].sample);
-        used += n > 0 ? (size_t)n : 0;
-    }
-    if (used >= sizeof list)
+    for (size_t i = 0; i < waters->count; i++)
+        text_join(list, sizeof list, ", ", "%s", waters->items[i].sample);
+    if (strlen(list) + 1 == sizeof list)
         memcpy(list + sizeof list - 4, "...", 4);
     const char *option = option_spec_of(id)->name;
     if (!sample)

@@ -58,12 +58,6 @@ typedef struct csv_place {
     char name[PATH_BYTES];
 } csv_place;
 
-static void add_step(char *path, const char *between, const char *step)
-{
-    size_t used = strlen(path);
-    snprintf(path + used, PATH_BYTES - used, "%s%s", used ? between : "", step);
-}
-
 static void put_head(const csv_out *out, const csv_place *place,
                      const char *quantity)
 {
@@ -115,11 +109,11 @@ static csv_place place_of_row(const csv_place *place, const doc_record *record,
     for (size_t i = 0; i < record->cell_count && !numbered; i++)
         if (record->cells[i].field->kind == DOC_NAME &&
             doc_sees_field(view, record->cells[i].field))
-            add_step(own, ", ", record->cells[i].text);
+            text_join(own, PATH_BYTES, ", ", "%s", record->cells[i].text);
     if (!own[0] && record->block->form != DOC_RECORD)
         snprintf(own, sizeof own, "%zu", number);
     if (own[0])
-        add_step(out.name, " / ", own);
+        text_join(out.name, PATH_BYTES, " / ", "%s", own);
     return out;
 }
 
@@ -141,7 +135,7 @@ static void put_block(const csv_out *out, const csv_place *place,
     doc_view inside = {view->places, NULL};
     csv_place below = *place;
     size_t number = 0;
-    add_step(below.section, ".", block->field->key);
+    text_join(below.section, PATH_BYTES, ".", "%s", block->field->key);
     for (const doc_record *r = block->records; r; r = r->next) {
         if (!doc_sees_record(view, r))
             continue;
@@ -294,11 +288,8 @@ static void put_plain(FILE *out, const doc_cell *cell)
 static void put_texts(FILE *out, const doc_block *block)
 {
     char joined[TEXT_BYTES] = "";
-    for (const doc_record *r = block ? block->records : NULL; r; r = r->next) {
-        size_t used = strlen(joined);
-        snprintf(joined + used, sizeof joined - used, "%s%s", used ? " " : "",
-                 r->cells[0].text);
-    }
+    for (const doc_record *r = block ? block->records : NULL; r; r = r->next)
+        text_join(joined, sizeof joined, " ", "%s", r->cells[0].text);
     put_text(out, joined);
 }
 

@@ -144,7 +144,6 @@ static void read_note(const text_page *text, const doc_record *record,
     const char *note = "";
     for (size_t i = 0; i < record->cell_count; i++) {
         const doc_cell *cell = &record->cells[i];
-        size_t used = strlen(rest);
         cli_figure room;
         if (!doc_sees_field(text->view, cell->field))
             continue;
@@ -153,8 +152,7 @@ static void read_note(const text_page *text, const doc_record *record,
         else if (cell->field->kind == DOC_TEXT)
             note = cell->text;
         else
-            snprintf(rest + used, sizeof rest - used, "%s%s", used ? ", " : "",
-                     cell->text);
+            text_join(rest, sizeof rest, ", ", "%s", cell->text);
     }
     snprintf(words, size, "%s%s%s%s%s%s", signal, *signal ? ": " : "", note,
              *rest ? " (" : "", rest, *rest ? ")" : "");
@@ -165,9 +163,8 @@ static void put_map(const text_page *text, const doc_block *block)
     char words[TEXT_BYTES] = "";
     for (const doc_record *r = block->records; r; r = r->next) {
         cli_figure room;
-        size_t used = strlen(words);
-        snprintf(words + used, sizeof words - used, "%s%s %s", used ? ", " : "",
-                 r->cells[0].text, doc_read(r, &r->cells[1], &room));
+        text_join(words, sizeof words, ", ", "%s %s", r->cells[0].text,
+                  doc_read(r, &r->cells[1], &room));
     }
     page_paragraph(&text->page, 2, 4, "%s", words);
 }
