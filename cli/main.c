@@ -14,17 +14,17 @@
 
 enum { MOST_WORDS = 16 };
 
-const cli_command *const commands[] = {
-#define COMMAND_ADDRESS(name) &command_##name,
-    COMMAND_LIST(COMMAND_ADDRESS)
-#undef COMMAND_ADDRESS
-        NULL};
+const cli_command commands[] = {
+#define COMMAND(task, ...) {&task, __VA_ARGS__},
+    COMMAND_LIST(COMMAND)
+#undef COMMAND
+        {0}};
 
 const cli_command *command_named(const char *name)
 {
-    for (const cli_command *const *c = commands; *c; c++)
-        if (strcmp(name, (*c)->name) == 0)
-            return *c;
+    for (const cli_command *c = commands; c->name; c++)
+        if (strcmp(name, c->name) == 0)
+            return c;
     return NULL;
 }
 
@@ -32,8 +32,8 @@ exit_code command_refuse(const char *word)
 {
     const char *names[MOST_WORDS];
     size_t count = 0;
-    for (; commands[count]; count++)
-        names[count] = commands[count]->name;
+    for (; commands[count].name; count++)
+        names[count] = commands[count].name;
     names[count++] = "--help";
     names[count++] = "--version";
     const char *near = suggest(word, names, count);
@@ -59,7 +59,7 @@ static exit_code run_settled(cli_options *options)
         return code;
     snprintf(doing, sizeof doing, "saltwright %s", options->command->name);
     progress_begin(doing);
-    code = options->command->run(options);
+    code = options->command->task->run(options);
     progress_end();
     return output_settle(code);
 }
@@ -85,7 +85,7 @@ static exit_code dispatch(int argc, char **argv)
         return EXIT_USAGE;
     }
     if (strcmp(argv[1], "--help") == 0 || strcmp(argv[1], "-h") == 0)
-        return run_command(&command_help, 1, argv);
+        return run_command(command_named("help"), 1, argv);
     if (strcmp(argv[1], "--version") == 0 || strcmp(argv[1], "-V") == 0) {
         printf("saltwright %s\n", sw_version());
         return EXIT_DONE;

@@ -60,9 +60,9 @@ static void put_text(FILE *out, const char *text)
 {
     fputc('"', out);
     for (; *text; text++) {
-        if (*text == '"' || *text == '\\')
+        if (*text == '"' || *text == '\\' || *text == '\n')
             fputc('\\', out);
-        fputc(*text, out);
+        fputc(*text == '\n' ? 'n' : *text, out);
     }
     fputc('"', out);
 }

@@ -33,21 +33,5 @@ static const option_id taken[] = {OPTIONS_WATER,  OPT_SOLUTION,    OPT_FEED,
                                   OPT_PURIFIED,   OPT_TEMPERATURE, OPT_METER_AT,
                                   OPTIONS_RESULT, OPT_COUNT};
 
-const cli_command command_audit = {
-    .name = "audit",
-    .summary = "is this lab report believable, and the water fit for use?",
-    .operands = "",
-    .explanation =
-        "Checks whether a lab report is consistent (charge, EC, dissolved "
-        "solids, hardness, pH), proposes what may have been misread where it "
-        "is not, and compares the water with published limits. With --solution "
-        "it is a feed, drain or tank sample, judged as one: against --target, "
-        "and against --feed for what the crop takes up faster or slower than "
-        "water. It ends with 1 when a check disagrees, the water is unsuitable "
-        "for some use or the solution misses its target. Of a file of many "
-        "samples each that can be read is judged; what is wrong with the "
-        "others is told, and it ends with 3.",
-    .example = "saltwright audit --water examples/well.csv",
-    .required = required,
-    .options = taken,
-    .run = run};
+const cli_task command_audit = {
+    .required = required, .options = taken, .run = run};

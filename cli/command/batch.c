@@ -86,16 +86,5 @@ static const option_id taken[] = {
     OPTIONS_WATER,   OPTIONS_TARGET, OPTIONS_SHELF, OPTIONS_CLOSENESS,
     OPT_TEMPERATURE, OPTIONS_DATA,   OPT_COUNT};
 
-const cli_command command_batch = {
-    .name = "batch",
-    .summary = "many waters in, one row each out",
-    .operands = "",
-    .explanation =
-        "Formulates for each water on its own and gives a row for each, and "
-        "how far each product's amount ranges. A file without :SAMPLE stands "
-        "for every sample in it.",
-    .example = "saltwright batch --water seasons.csv --target target.csv \\\n"
-               "      --shelf shelf.csv --format csv",
-    .required = required,
-    .options = taken,
-    .run = run};
+const cli_task command_batch = {
+    .required = required, .options = taken, .run = run};

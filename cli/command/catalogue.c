@@ -59,17 +59,5 @@ static const option_id required[] = {OPT_COUNT};
 static const option_id taken[] = {OPT_TARGETS, OPT_ONLY, OPT_SHEET,
                                   OPTIONS_DATA, OPT_COUNT};
 
-const cli_command command_catalogue = {
-    .name = "catalogue",
-    .summary = "the products and crop targets that are built in",
-    .operands = "[NAME]",
-    .explanation =
-        "Lists the built-in products with what they carry. With the NAME of a "
-        "product it shows that one in full: composition, hazards, source, and "
-        "how much of another hydrate does the same work. With --targets it "
-        "lists published targets of crops, or of the crop of that NAME, with "
-        "their charges, EC and source; one set it shows in full.",
-    .example = "saltwright catalogue \"magnesium sulfate heptahydrate\"",
-    .required = required,
-    .options = taken,
-    .run = run};
+const cli_task command_catalogue = {
+    .required = required, .options = taken, .run = run};

@@ -130,22 +130,5 @@ static const option_id taken[] = {
     OPTIONS_METERS,    OPT_AMOUNTS,       OPT_FOR,       OPTIONS_RESULT,
     OPT_COUNT};
 
-const cli_command command_check = {
-    .name = "check",
-    .summary = "what a given recipe or premix makes of this water",
-    .operands = "",
-    .explanation =
-        "Judges amounts that are given: a recipe, or a "
-        "premix at its label rate, or with =best at the rate that suits "
-        "best, one or several, alone or in proportion. Products are looked up "
-        "on the shelf, then "
-        "in the catalogue. With --stocks the amounts are those in full "
-        "stock tanks, and what the injectors deliver is judged. With --top-up "
-        "the amounts stay as given (products "
-        "with a fixed rate on the shelf too) and the other products of the "
-        "shelf are formulated around them.",
-    .example = "saltwright check --water water.csv --target target.csv \\\n"
-               "      --shelf shelf.csv --dose \"premix=0.6g/L\" --top-up",
-    .required = required,
-    .options = taken,
-    .run = run};
+const cli_task command_check = {
+    .required = required, .options = taken, .run = run};

@@ -28,20 +28,5 @@ static const option_id taken[] = {
     OPT_TEMPERATURE, OPT_AMOUNTS,   OPT_FOR,    OPTIONS_RESULT,
     OPT_COUNT};
 
-const cli_command command_compare = {
-    .name = "compare",
-    .summary = "which of several waters to use, and why",
-    .operands = "",
-    .explanation =
-        "Formulates for each water on its own, sets the recipes and the "
-        "finished solutions side by side, and says which water to use and "
-        "why. A file without :SAMPLE stands for every sample in it. With "
-        "--blend the closest (or cheapest) mix of them joins in, and the range "
-        "of shares at "
-        "which every target can be met.",
-    .example = "saltwright compare --water well.csv --water town.csv \\\n"
-               "      --purified typical --blend --target target.csv \\\n"
-               "      --shelf shelf.csv",
-    .required = required,
-    .options = taken,
-    .run = run};
+const cli_task command_compare = {
+    .required = required, .options = taken, .run = run};

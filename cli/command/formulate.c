@@ -67,18 +67,5 @@ static const option_id taken[] = {
     OPTIONS_METERS,    OPT_AMOUNTS,       OPT_FOR,           OPTIONS_RESULT,
     OPT_COUNT};
 
-const cli_command command_formulate = {
-    .name = "formulate",
-    .summary = "weights for the scale from water, target and shelf",
-    .operands = "",
-    .explanation =
-        "Finds how much of each product on the shelf brings this water as "
-        "close to the target as can be, and judges the finished solution. A "
-        "target of several stages of the crop gives a recipe for each. Of a "
-        "target of pH alone it tells how much of each acid or base of the "
-        "shelf, or without one of the catalogue, the water takes.",
-    .example = "saltwright formulate --water water.csv --target target.csv \\\n"
-               "      --shelf shelf.csv --volume 400gal",
-    .required = required,
-    .options = taken,
-    .run = run};
+const cli_task command_formulate = {
+    .required = required, .options = taken, .run = run};

@@ -108,15 +108,5 @@ static const option_id required[] = {OPT_COUNT};
 static const option_id taken[] = {OPT_COMPLETION, OPT_MANUAL, OPT_WORDS,
                                   OPT_OUTPUT,     OPT_HELP,   OPT_COUNT};
 
-const cli_command command_help = {
-    .name = "help",
-    .summary = "this program, or one command",
-    .operands = "[COMMAND]",
-    .explanation =
-        "Without COMMAND it lists the commands, with one it says what that "
-        "does and takes. What shells and man need is made of the same list: "
-        "completion for bash, zsh and fish, and a manual page of a COMMAND.",
-    .example = "saltwright help formulate",
-    .required = required,
-    .options = taken,
-    .run = run};
+const cli_task command_help = {
+    .required = required, .options = taken, .run = run};

@@ -26,21 +26,5 @@ static const option_id taken[] = {
     OPT_VOLUME,     OPTIONS_CLOSENESS, OPT_TEMPERATURE, OPT_AMOUNTS,
     OPTIONS_RESULT, OPT_COUNT};
 
-const cli_command command_recipes = {
-    .name = "recipes",
-    .summary = "how few recipes serve several waters, such as a well's year",
-    .operands = "",
-    .explanation =
-        "Finds the fewest recipes with which every water meets every target, "
-        "proves that fewer are not enough, and says which water gets which. "
-        "Salts "
-        "are the same in all waters of a recipe; acid or base is each water's "
-        "own. Of recipes equal in every water the one with the fewest products "
-        "is taken. A file without :SAMPLE stands for every sample in it, in "
-        "the "
-        "order in which they follow each other.",
-    .example = "saltwright recipes --water seasons.csv --target target.csv \\\n"
-               "      --shelf shelf.csv",
-    .required = required,
-    .options = taken,
-    .run = run};
+const cli_task command_recipes = {
+    .required = required, .options = taken, .run = run};

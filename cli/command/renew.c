@@ -117,20 +117,5 @@ static const option_id taken[] = {OPT_SOLUTION, OPT_HOLDS,      OPTIONS_WATER,
                                   OPT_AMOUNTS,  OPT_FOR,        OPTIONS_RESULT,
                                   OPT_COUNT};
 
-const cli_command command_renew = {
-    .name = "renew",
-    .summary = "bring a recirculating solution back to target",
-    .operands = "",
-    .explanation =
-        "From an analysis of the recirculating solution, what the tank holds "
-        "of it and the fresh water that tops it up: what to add. Where the "
-        "old solution brings too much of something, the least of it is drained "
-        "with which every target can be met, and the targets that force it are "
-        "named with what each costs; a target that neither this nor an "
-        "addition can meet is named with the reason, and the others met.",
-    .example = "saltwright renew --solution return.csv --holds 600L --volume "
-               "1000L \\\n"
-               "      --water water.csv --target target.csv --shelf shelf.csv",
-    .required = required,
-    .options = taken,
-    .run = run};
+const cli_task command_renew = {
+    .required = required, .options = taken, .run = run};

@@ -92,17 +92,5 @@ static const option_id required[] = {OPT_COUNT};
 
 static const option_id taken[] = {OPTIONS_DATA, OPT_COUNT};
 
-const cli_command command_start = {
-    .name = "start",
-    .summary = "a client's folder, with files to fill in",
-    .operands = "FOLDER",
-    .explanation =
-        "Lays out FOLDER with a water.csv, a target.csv and a shelf.csv to "
-        "fill in, every usual parameter and the units it may have in them, and "
-        "in FOLDER/example an invented one of each, filled in. A file that is "
-        "there already stays as it is. In such a folder no command need be "
-        "told the names of its files.",
-    .example = "saltwright start client",
-    .required = required,
-    .options = taken,
-    .run = run};
+const cli_task command_start = {
+    .required = required, .options = taken, .run = run};

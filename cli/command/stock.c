@@ -50,18 +50,5 @@ static const option_id taken[] = {
     OPT_TEMPERATURE,   OPTIONS_SCALE,  OPTIONS_METERS,    OPT_AMOUNTS,
     OPT_FOR,           OPTIONS_RESULT, OPT_COUNT};
 
-const cli_command command_stock = {
-    .name = "stock",
-    .summary = "the recipe as concentrates in tanks A and B",
-    .operands = "",
-    .explanation =
-        "Formulates as saltwright formulate does and puts the products into "
-        "stock tanks: what must be kept apart, whether it stays dissolved, "
-        "and how long a batch of stock lasts. What the make-up water of the "
-        "tanks brings "
-        "along is counted.",
-    .example = "saltwright stock --water water.csv --target target.csv \\\n"
-               "      --shelf shelf.csv --tank 50gal --factor 100",
-    .required = required,
-    .options = taken,
-    .run = run};
+const cli_task command_stock = {
+    .required = required, .options = taken, .run = run};

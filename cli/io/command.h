@@ -5,38 +5,31 @@
 
 #include <stdio.h>
 
+#include "commands_text.h"
 #include "io/options.h"
 
-typedef struct cli_command {
-    const char *name;
-    const char *summary;       /* half a line */
-    const char *operands;      /* as shown in the synopsis; "" for none */
-    const char *explanation;   /* a paragraph */
-    const char *example;       /* one command line */
+/* What a file of command/ says of its command. */
+typedef struct cli_task {
     const option_id *required; /* ended by OPT_COUNT; among: */
     const option_id *options;  /* in any order, ended by OPT_COUNT */
     exit_code (*run)(const cli_options *options);
-} cli_command;
-
-/* Every command, in the order of the help; each has its file in command/. */
-#define COMMAND_LIST(X)                                                        \
-    X(formulate)                                                               \
-    X(check)                                                                   \
-    X(stock)                                                                   \
-    X(renew)                                                                   \
-    X(compare)                                                                 \
-    X(recipes)                                                                 \
-    X(batch)                                                                   \
-    X(audit)                                                                   \
-    X(catalogue)                                                               \
-    X(start)                                                                   \
-    X(help)
-#define COMMAND_EXTERN(name) extern const cli_command command_##name;
+} cli_task;
+#define COMMAND_EXTERN(task, ...) extern const cli_task task;
 COMMAND_LIST(COMMAND_EXTERN)
 #undef COMMAND_EXTERN
 
-/* The same, ended by NULL. */
-extern const cli_command *const commands[];
+typedef struct cli_command {
+    const cli_task *task;
+    const char *name;
+    const char *summary;     /* half a line */
+    const char *operands;    /* as shown in the synopsis; "" for none */
+    const char *example;     /* one command line */
+    const char *explanation; /* a paragraph */
+} cli_command;
+
+/* Every command, in the order of command/commands.csv and of the help; the last
+ * has no name. */
+extern const cli_command commands[];
 
 /* NULL where there is none of that name, which the other one refuses. */
 const cli_command *command_named(const char *name);

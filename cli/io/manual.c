@@ -58,7 +58,8 @@ static void put_heading(FILE *out, const cli_command *command,
 static void put_synopsis(FILE *out, const cli_command *command)
 {
     fprintf(out, ".Sh SYNOPSIS\n.Nm saltwright Cm %s\n", command->name);
-    for (const option_id *id = command->required; *id != OPT_COUNT; id++) {
+    for (const option_id *id = command->task->required; *id != OPT_COUNT;
+         id++) {
         fputc('.', out);
         put_flag(out, *id);
     }

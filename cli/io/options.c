@@ -46,7 +46,7 @@ const char *option_heading_text(option_heading heading)
 
 bool command_takes(const cli_command *command, option_id id)
 {
-    const option_id *taken = command->options;
+    const option_id *taken = command->task->options;
     while (*taken != OPT_COUNT && *taken != id)
         taken++;
     return *taken == id;
@@ -58,7 +58,7 @@ static void list_options(const cli_command *command,
                          struct option table[OPT_COUNT + 2])
 {
     size_t n = 0;
-    for (const option_id *id = command->options; *id != OPT_COUNT; id++) {
+    for (const option_id *id = command->task->options; *id != OPT_COUNT; id++) {
         const cli_option_spec *spec = option_spec_of(*id);
         table[n++] = (struct option){spec->name,
                                      option_takes_value(*id) ? required_argument
@@ -84,8 +84,8 @@ static bool refuse_ambiguous(const cli_command *command, const char *name)
 {
     char list[300] = "";
     size_t length = strlen(name);
-    for (const option_id *id = command->options; length && *id != OPT_COUNT;
-         id++)
+    for (const option_id *id = command->task->options;
+         length && *id != OPT_COUNT; id++)
         if (strncmp(option_spec_of(*id)->name, name, length) == 0)
             text_join(list, sizeof list, ", ", "--%s",
                       option_spec_of(*id)->name);
@@ -102,7 +102,7 @@ static exit_code refuse_unknown(const cli_command *command, const char *word)
     const char *names[OPT_COUNT];
     size_t count = 0;
     char name[64];
-    for (const option_id *id = command->options; *id != OPT_COUNT; id++)
+    for (const option_id *id = command->task->options; *id != OPT_COUNT; id++)
         names[count++] = option_spec_of(*id)->name;
     bare_name(name, sizeof name, word);
     if (refuse_ambiguous(command, name))
@@ -141,7 +141,7 @@ static exit_code refuse(const cli_command *command, int code, char **argv)
                               "-%c is not an option: options are whole words, "
                               "such as --%s",
                               optopt,
-                              option_spec_of(command->options[0])->name);
+                              option_spec_of(command->task->options[0])->name);
     return refuse_unknown(command, word);
 }
 
@@ -205,7 +205,7 @@ exit_code options_read(const cli_command *command, int argc, char **argv,
         code = complain_usage(command->name,
                               "'%.80s': %s takes options only, such as --%s",
                               out->operands[0], command->name,
-                              option_spec_of(command->options[0])->name);
+                              option_spec_of(command->task->options[0])->name);
     if (code == EXIT_DONE)
         code = check_standard_input(out);
     if (code != EXIT_DONE)
@@ -292,7 +292,7 @@ static char *house_shelf_name(void)
 
 static bool requires(const cli_command *command, option_id id)
 {
-    const option_id *at = command->required;
+    const option_id *at = command->task->required;
     while (*at != OPT_COUNT && *at != id)
         at++;
     return *at == id;
@@ -326,7 +326,8 @@ exit_code options_require(const cli_options *options)
 {
     const cli_command *command = options->command;
     size_t lacking = 0, files = 0;
-    for (const option_id *id = command->required; *id != OPT_COUNT; id++) {
+    for (const option_id *id = command->task->required; *id != OPT_COUNT;
+         id++) {
         const cli_option_spec *spec = option_spec_of(*id);
         if (options_has(options, *id) ||
             (*id == OPT_TARGET && options_has(options, OPT_TARGET_OF)))

@@ -64,8 +64,8 @@ static void put_words(const line *at, const char *words)
 
 static void put_commands(const line *at)
 {
-    for (const cli_command *const *c = commands; *c; c++)
-        fprintf(at->out, "%s%s", c == commands ? "" : " ", (*c)->name);
+    for (const cli_command *c = commands; c->name; c++)
+        fprintf(at->out, "%s%s", c == commands ? "" : " ", c->name);
 }
 
 static void put_name(const line *at)
@@ -198,9 +198,8 @@ static void repeat_line(line at, const char *text)
         put_each(at, each, false);
     else if (!command && !taken)
         put_line(&at, text);
-    for (const cli_command *const *c = commands; *c && (command || taken);
-         c++) {
-        at.command = *c;
+    for (const cli_command *c = commands; c->name && (command || taken); c++) {
+        at.command = c;
         if (taken)
             put_each(at, taken, true);
         else
@@ -228,7 +227,7 @@ bool shell_completion(FILE *out, const char *shell)
     static const dialect dialects[] = {
         {"bash", "'", ""}, {"zsh", "'\\''", ":"}, {"fish", "\\'", "\\"}};
     for (size_t i = 0; i < sizeof dialects / sizeof dialects[0]; i++) {
-        line at = {out, &dialects[i], commands[0], OPT_COUNT};
+        line at = {out, &dialects[i], commands, OPT_COUNT};
         if (strcmp(shell, dialects[i].shell) != 0)
             continue;
         for (const char *text = script_of(shell); *text;

@@ -16,8 +16,8 @@ void usage_of_program(FILE *out)
           out);
     fputs("Usage: saltwright COMMAND [OPTION]...\n", out);
     page_title(&page, "Commands");
-    for (const cli_command *const *c = commands; *c; c++)
-        page_entry(&page, 10, (*c)->name, "%s", (*c)->summary);
+    for (const cli_command *c = commands; c->name; c++)
+        page_entry(&page, 10, c->name, "%s", c->summary);
     page_title(&page, "More");
     page_entry(&page, 25, "saltwright help COMMAND",
                "one command; or "
@@ -51,7 +51,8 @@ void usage_first_step(FILE *out)
 static void put_synopsis(const cli_page *page, const cli_command *command)
 {
     char required[200] = "";
-    for (const option_id *id = command->required; *id != OPT_COUNT; id++) {
+    for (const option_id *id = command->task->required; *id != OPT_COUNT;
+         id++) {
         const cli_option_spec *spec = option_spec_of(*id);
         size_t used = strlen(required);
         snprintf(required + used, sizeof required - used, " --%s %s",

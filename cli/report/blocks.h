@@ -16,7 +16,7 @@
  *
  * To add a command: a block of type record in fields.csv, a file here that
  * fills it, command/NAME.c with its options, which ends in show_report
- * (command/show.h), and its name in COMMAND_LIST (io/command.h).
+ * (command/show.h), and its row in command/commands.csv.
  */
 #ifndef CLI_REPORT_BLOCKS_H
 #define CLI_REPORT_BLOCKS_H

@@ -124,7 +124,7 @@ exit_code stages_choose(const cli_options *options, cli_inputs *inputs)
     const char *stage = options_value(options, OPT_STAGE, 0);
     if (stage)
         return take(options, stage, inputs);
-    if (!stages_remain(inputs) || options->command == &command_formulate)
+    if (!stages_remain(inputs) || options->command->task == &command_formulate)
         return EXIT_DONE;
     return complain_usage(options->command->name,
                           "--target %.200s holds several stages; %s needs one "
