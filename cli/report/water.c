@@ -98,7 +98,8 @@ static report_sentence words_read(const sw_reading *r)
 {
     const char *name = r->kind == SW_READS_COMPONENT
                            ? sw_component_name(r->component)
-                           : r->name;
+                       : r->kind == SW_READS_EC ? "EC"
+                                                : r->name;
     const cli_figure amount = figure_short(r->amount);
     const char *unit = unit_read(r);
     if (isnan(r->amount))

@@ -38,6 +38,7 @@ static const struct kind_name {
     {"Ca hardness", SW_READS_CA_HARDNESS, false},
     {"pH", SW_READS_PH, false},
     {"EC", SW_READS_EC, false},
+    {"EC at 20 C", SW_READS_EC, true},
     {"TDS", SW_READS_TDS, false},
     {"temperature", SW_READS_TEMPERATURE, false},
     {"other", SW_READS_OTHER, false},

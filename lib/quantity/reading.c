@@ -99,6 +99,10 @@ static double french_degree(void)
     return sw_unit_parse("fH", &unit, NULL) == SW_OK ? unit.factor : NAN;
 }
 
+/* EC at 25 degC over that at 20, of natural waters: ISO 7888:1985, table of
+ * correction factors (value from memory). */
+static const double ec_25_per_20 = 1.116;
+
 /* NaN when the unit does not fit. */
 static double converted(const sw_parameter *p, double value,
                         const sw_unit *unit)
@@ -107,7 +111,9 @@ static double converted(const sw_parameter *p, double value,
     case SW_READS_PH:
         return unit->quantity == SW_Q_PH ? value : NAN;
     case SW_READS_EC:
-        return unit->quantity == SW_Q_CONDUCTIVITY ? value * unit->factor : NAN;
+        return unit->quantity == SW_Q_CONDUCTIVITY
+                   ? value * unit->factor * (p->partial ? ec_25_per_20 : 1.0)
+                   : NAN;
     case SW_READS_TDS:
         return unit->quantity == SW_Q_MASS_CONC ? value * unit->factor : NAN;
     case SW_READS_TEMPERATURE:

@@ -25,7 +25,7 @@ typedef struct sw_parameter {
     int charge;               /* meq per mmol; 0 when it has none or several */
     int row;                  /* of reference/parameters.csv */
     bool partial; /* HCO3, CO3, OH: they add up to the alkalinity; nitrate with
-                     nitrite: not it alone */
+                     nitrite: not it alone; EC at 20 degC */
 } sw_parameter;
 
 /*

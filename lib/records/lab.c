@@ -271,29 +271,34 @@ static bool is_trace(const sw_lab_reading *r)
            c != SW_S && c != SW_NO3_N && c != SW_NH4_N && c != SW_UREA_N;
 }
 
-/* Nitrate beside its sum with nitrite. */
-static bool is_part_of(const sw_lab_reading *a, const sw_lab_reading *b)
+/* Why the second of two readings goes without; NULL: it does not.  A sample
+ * loses CO2 on the way to the laboratory, which has its meters at 25 degC
+ * (Standard Methods 4500-H+ and 2510, values from memory). */
+static const char *superseded_by(const sw_lab *lab, const sw_lab_reading *a,
+                                 const sw_lab_reading *b)
 {
-    return slot_of(a) == (int)SW_NO3_N && slot_of(b) == SW_SLOT_NO3_NO2;
-}
-
-/* Whether the second of two readings goes without: a total beside what is
- * dissolved, a sum beside the part that counts; in an archive the same again.
- */
-static bool supersedes(const sw_lab *lab, const sw_lab_reading *a,
-                       const sw_lab_reading *b)
-{
-    if (is_part_of(a, b))
-        return true;
-    if (slot_of(a) == SW_SLOT_COUNT || slot_of(a) != slot_of(b))
-        return false;
+    int slot = slot_of(a);
+    bool here = b->fraction == SW_FRACTION_FIELD;
+    bool there = a->fraction == SW_FRACTION_FIELD;
+    if (slot == (int)SW_NO3_N && slot_of(b) == SW_SLOT_NO3_NO2)
+        return "nitrate is given apart; ignored";
+    if (slot == SW_SLOT_EC && slot_of(b) == SW_SLOT_EC_20)
+        return "the EC at 25 degC is given too, and used";
+    if (slot == SW_SLOT_COUNT || slot != slot_of(b))
+        return NULL;
+    if (slot == SW_SLOT_EC && here && !there)
+        return "measured in the field; the laboratory's is used";
+    if ((slot == SW_SLOT_PH || slot == SW_SLOT_TEMPERATURE) && there && !here)
+        return "the one measured in the field is used";
     if (a->fraction == SW_FRACTION_DISSOLVED &&
         (b->fraction == SW_FRACTION_TOTAL ||
          (b->fraction == SW_FRACTION_UNSAID && is_trace(b))))
-        return true;
-    return lab->archive && a < b && a->name == b->name &&
-           a->fraction == b->fraction && a->reading.value == b->reading.value &&
-           a->reading.below_detection == b->reading.below_detection;
+        return "the total; what is dissolved is used";
+    bool again = lab->archive && a < b && a->name == b->name &&
+                 a->fraction == b->fraction &&
+                 a->reading.value == b->reading.value &&
+                 a->reading.below_detection == b->reading.below_detection;
+    return again ? "the same reading again; ignored" : NULL;
 }
 
 static void drop_superseded(sw_lab *lab, size_t index)
@@ -302,16 +307,11 @@ static void drop_superseded(sw_lab *lab, size_t index)
     for (size_t k = sample->count; k-- > 0;)
         for (size_t i = 0; i < sample->count; i++) {
             const sw_lab_reading *r = &sample->readings[k];
-            if (i == k || !supersedes(lab, &sample->readings[i], r))
+            const char *why =
+                i == k ? NULL : superseded_by(lab, &sample->readings[i], r);
+            if (!why)
                 continue;
-            sw_lab_remark(lab, index, r->cell, r->cell->text,
-                          is_part_of(&sample->readings[i], r)
-                              ? "nitrate is given apart; ignored"
-                          : sample->readings[i].fraction ==
-                                      SW_FRACTION_DISSOLVED &&
-                                  r->fraction != SW_FRACTION_DISSOLVED
-                              ? "the total; what is dissolved is used"
-                              : "the same reading again; ignored");
+            sw_lab_remark(lab, index, r->cell, r->cell->text, "%s", why);
             drop(sample, k);
             break;
         }

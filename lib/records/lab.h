@@ -22,7 +22,9 @@
 typedef enum sw_fraction {
     SW_FRACTION_UNSAID,
     SW_FRACTION_DISSOLVED,
-    SW_FRACTION_TOTAL
+    SW_FRACTION_TOTAL,
+    SW_FRACTION_FIELD, /* of pH, EC and temperature: measured on site */
+    SW_FRACTION_LAB
 } sw_fraction;
 
 /* A parameter beside its unit, looked up once. */

@@ -64,7 +64,8 @@ bool sw_lab_is_aside(const char *word)
 {
     return sw_word_is(word, SW_WORD_ASIDE) ||
            sw_word_is(word, SW_WORD_DISSOLVED) ||
-           sw_word_is(word, SW_WORD_TOTAL) || is_cas(word);
+           sw_word_is(word, SW_WORD_TOTAL) || sw_word_is(word, SW_WORD_FIELD) ||
+           sw_word_is(word, SW_WORD_LABORATORY) || is_cas(word);
 }
 
 /* Whether a word changes nothing; the number of a standard follows its name. */

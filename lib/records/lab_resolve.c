@@ -119,13 +119,10 @@ static const sw_lab_name *choose_defined(sw_lab *lab, const sw_lab_cells *cells,
     return NULL;
 }
 
-/* Two columns that name one reading must not mean two things. */
-static bool contradicts(sw_lab *lab, const sw_lab_cells *cells,
-                        const sw_lab_name *name, const choices *c)
+/* Two columns that name one reading must not mean two things; one may say at
+ * 20 degC of what the other calls a conductivity. */
+static bool contradicts(const sw_lab_name *name, const sw_lab_name *other)
 {
-    const sw_lab_name *other = choose_defined(lab, cells, c);
-    if (!other || other->status != SW_OK)
-        return false;
     const sw_measure *a = &name->measure;
     const sw_measure *b = &other->measure;
     return a->parameter.kind == b->parameter.kind &&
@@ -273,10 +270,14 @@ static const sw_lab_name *resolve(sw_lab *lab, const sw_lab_cells *cells)
         return NULL;
     list_units(lab, cells, &split, &c);
     const sw_lab_name *name = split.known ? choose(lab, split.name, &c) : NULL;
+    const sw_lab_name *defined = choose_defined(lab, cells, &c);
+    bool twice = defined && defined->status == SW_OK;
     if (!name || name->status != SW_OK) {
-        const sw_lab_name *defined = choose_defined(lab, cells, &c);
         name = defined ? defined : name;
-    } else if (contradicts(lab, cells, name, &c)) {
+    } else if (twice && name->measure.parameter.kind == SW_READS_EC &&
+               defined->measure.parameter.kind == SW_READS_EC) {
+        name = defined->measure.parameter.partial ? defined : name;
+    } else if (twice && contradicts(name, defined)) {
         sw_lab_defect(lab, cells->sample, SW_ERR_NAME, cells->name,
                       "'%.60s' and the words beside it mean two things, "
                       "expected one; correct or delete one of them",

@@ -262,8 +262,9 @@ static bool may_change(sw_lab *lab, const sw_lab_saying *s,
     if (name->status || !is_about(s->cell->text, s->said.basis, p))
         return false;
     if (*s->said.factor ||
-        (*s->said.warm && p->kind == SW_READS_EC && !strstr(name->unit, "25") &&
-         !strstr(r->cell->text, "25")))
+        (*s->said.warm && p->kind == SW_READS_EC &&
+         !(p->partial && !strcmp(s->said.warm, "20")) &&
+         !strstr(name->unit, "25") && !strstr(r->cell->text, "25")))
         return true;
     if (!*s->said.basis || !sw_lab_may_be_as(name))
         return false;

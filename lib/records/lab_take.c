@@ -129,7 +129,15 @@ static void set_limit(sw_lab *lab, const sw_lab_cells *cells,
         r->value = 0.0; /* a pH: refused with its reading */
 }
 
-/* Dissolved or total, said beside the name or in it. */
+static sw_fraction place_of(const char *name)
+{
+    return sw_word_within(name, SW_WORD_FIELD)        ? SW_FRACTION_FIELD
+           : sw_word_within(name, SW_WORD_LABORATORY) ? SW_FRACTION_LAB
+                                                      : SW_FRACTION_UNSAID;
+}
+
+/* Dissolved or total, said beside the name or in it; or where it was measured.
+ */
 static sw_fraction fraction_of(const sw_lab_cells *cells,
                                const sw_parameter *parameter)
 {
@@ -138,9 +146,9 @@ static sw_fraction fraction_of(const sw_lab_cells *cells,
         return sw_word_is(said, SW_WORD_DISSOLVED) ? SW_FRACTION_DISSOLVED
                : sw_word_is(said, SW_WORD_TOTAL)   ? SW_FRACTION_TOTAL
                                                    : SW_FRACTION_UNSAID;
-    if (parameter->kind != SW_READS_COMPONENT)
-        return SW_FRACTION_UNSAID;
     const char *name = cells->spelled ? cells->spelled : cells->name->text;
+    if (parameter->kind != SW_READS_COMPONENT)
+        return place_of(name);
     /* "total dissolved", but "acid soluble" */
     size_t dissolved = sw_word_within(name, SW_WORD_DISSOLVED);
     size_t total = sw_word_within(name, SW_WORD_TOTAL);

@@ -50,7 +50,9 @@ typedef enum sw_word {
     SW_WORD_NO,
     /* beside names */
     SW_WORD_GIVEN_AS, /* "expressed as" */
-    SW_WORD_ASIDE,    /* changes nothing: "field", "ICP" */
+    SW_WORD_FIELD,    /* where a pH was measured */
+    SW_WORD_LABORATORY,
+    SW_WORD_ASIDE,    /* changes nothing: "ICP" */
     SW_WORD_STANDARD, /* whose number follows: "EPA" */
     SW_WORD_APART,    /* not of the water: "blank" */
     SW_WORD_COUNT

@@ -146,7 +146,9 @@ static sw_status read_kind(reading *r, sw_target_row *row)
     if (status)
         return sw_table_blame(&r->table, PARAMETER, status, r->error);
     row->component = row->other = r->parameter.component;
-    switch (r->parameter.kind) {
+    bool lumped =
+        r->parameter.partial && r->parameter.kind != SW_READS_ALKALINITY;
+    switch (lumped ? SW_READS_OTHER : r->parameter.kind) {
     case SW_READS_COMPONENT:
         row->kind = SW_TARGET_COMPONENT;
         return SW_OK;

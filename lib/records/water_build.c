@@ -145,7 +145,7 @@ int sw_slot_of(const sw_parameter *p)
     case SW_READS_PH:
         return SW_SLOT_PH;
     case SW_READS_EC:
-        return SW_SLOT_EC;
+        return p->partial ? SW_SLOT_EC_20 : SW_SLOT_EC;
     case SW_READS_TDS:
         return SW_SLOT_TDS;
     case SW_READS_TEMPERATURE:

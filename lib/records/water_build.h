@@ -31,6 +31,7 @@ typedef enum sw_slot_index {
     SW_SLOT_TDS,         /* mg/L */
     SW_SLOT_TEMPERATURE, /* degC */
     SW_SLOT_NO3_NO2,     /* mg/L of N */
+    SW_SLOT_EC_20,       /* mS/cm at 25 degC, by what it was at 20 */
     SW_SLOT_COUNT
 } sw_slot_index;
 

@@ -69,6 +69,20 @@ static sw_status take_nitrate(sw_builder *b)
                            sum->reading->line);
 }
 
+static sw_status take_ec(sw_builder *b)
+{
+    const sw_slot *cold = &b->slots[SW_SLOT_EC_20];
+    if (!cold->reading || has(b, SW_SLOT_EC))
+        return SW_OK;
+    b->slots[SW_SLOT_EC] = *cold;
+    return sw_builder_note(b, SW_INFO, "ec-at-20",
+                           "%s: the EC at 20 degC is taken to 25 degC by the "
+                           "factor 1.116 of natural waters, to %.3g mS/cm (%s "
+                           "line %lu).",
+                           b->water->sample, cold->amount, b->water->file,
+                           cold->reading->line);
+}
+
 static void combine_components(sw_builder *b)
 {
     for (int i = 0; i < SW_N; i++)
@@ -351,6 +365,8 @@ sw_status sw_builder_combine(sw_builder *builder)
 {
     reset(builder->water);
     sw_status status = take_nitrate(builder);
+    if (!status)
+        status = take_ec(builder);
     combine_components(builder);
     combine_nitrogen(builder->water);
     combine_measures(builder);

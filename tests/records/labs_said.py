@@ -91,16 +91,16 @@ REMARKS = [
     ("remarks of a row",
      "Parameter;Value;Unit;Notes\nConductivity;500;uS/cm;20 \u00b0C\n"
      "Calcium;250;mg/l;as CaCO3\nNitrate;5;mg/l;as N\nSodium;20;mg/l;fine\n",
-     "Ca 100.11, NO3-N 5, Na 20"),
+     "EC 0.558, Ca 100.11, NO3-N 5, Na 20"),
     ("a remark that cannot be of its reading",
      "Parameter;Remark;Value;Unit\nChloride;as CaCO3;50;mg/l\n", "refused 2"),
     ("the temperature of an archive",
      "CharacteristicName,ResultMeasureValue,ResultMeasure/MeasureUnitCode,"
      "ResultTemperatureBasisText\npH,7.2,std units,\n"
-     "Specific conductance,500,uS/cm,20 deg C\n", "pH 7.2"),
+     "Specific conductance,500,uS/cm,20 deg C\n", "EC 0.558, pH 7.2"),
     ("the temperature of a description",
      "Parameter;Description;Value;Unit\nConductivity;electrical conductivity "
-     "at 20 \u00b0C;500;uS/cm\nSodium;;20;mg/l\n", "Na 20"),
+     "at 20 \u00b0C;500;uS/cm\nSodium;;20;mg/l\n", "EC 0.558, Na 20"),
     ("a temperature at which nothing is read",
      "Parameter,Result,Unit,Reference temp.\nConductivity,500,uS/cm,18\n",
      "refused 2"),

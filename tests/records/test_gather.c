@@ -311,10 +311,10 @@ START_TEST(a_name_may_say_what_it_is_of)
                  {"TDS (180 \xC2\xB0"
                   "C)",
                   "mg/L", 10},
-                 {"Conductivity (20 C)", "dS/m", 10}, /* not the EC at 25 */
+                 {"Conductivity (20 C)", "dS/m", 11.16}, /* ISO 7888 */
                  {"EC [20\xC2\xB0"
                   "C]",
-                  "dS/m", 10},
+                  "dS/m", 11.16},
                  {"EC (field)", "dS/m", 10},
                  {"EC (field, 15 C)", "dS/m", 0},
                  {"EC (1:5)", "dS/m", 0},

@@ -124,6 +124,36 @@ START_TEST(nitrate_with_nitrite_is_nitrate_less_the_nitrite)
 }
 END_TEST
 
+/* 1.116: ISO 7888:1985 (value from memory).  A sample loses CO2 on its way;
+ * laboratories have their meters at 25 degC. */
+START_TEST(of_field_and_laboratory_the_better_place_counts)
+{
+    static const struct {
+        const char *rows;
+        double ph, ec;
+    } cases[] = {
+        {"EC at 20 C,500,uS/cm\n", NAN, 0.558},
+        {"EC at 20 C,500,uS/cm\nEC,571,uS/cm\n", NAN, 0.571},
+        {"Field EC,700,uS/cm\nLab EC,571,uS/cm\n", NAN, 0.571},
+        {"EC,571,uS/cm\n\"Conductivity, field\",700,uS/cm\n", NAN, 0.571},
+        {"Leitf\xC3\xA4higkeit (vor Ort),700,uS/cm\n", NAN, 0.7},
+        {"pH,7.9,\npH (field),7.1,\n", 7.1, NAN},
+        {"pH lab,7.9,\nfield pH,7.1,\n", 7.1, NAN},
+        {"pH lab,7.9,\n", 7.9, NAN},
+    };
+    for (size_t i = 0; i < sizeof cases / sizeof *cases; i++) {
+        sw_waters *w = read_rows(cases[i].rows);
+        const double found[] = {w->items[0].ph, w->items[0].ec_ms_per_cm};
+        const double right[] = {cases[i].ph, cases[i].ec};
+        for (int k = 0; k < 2; k++)
+            ck_assert_msg(isnan(right[k]) ? isnan(found[k])
+                                          : fabs(found[k] - right[k]) < 1e-9,
+                          "%s: %g", cases[i].rows, found[k]);
+        sw_waters_free(w);
+    }
+}
+END_TEST
+
 /* Of 1 meq/L of ions a tenth is less than the 0.2 that charges are held to. */
 #define SOFT                                                                   \
     "Ca,10,mg/L\nMg,3,mg/L\nNa,6,mg/L\nCl,5,mg/L\nSO4,6,mg/L\n"                \
@@ -418,6 +448,7 @@ int main(void)
     tcase_add_loop_test(t, the_improbable_gets_a_note_with_its_place, 0, 12);
     tcase_add_test(t, an_ec_in_the_wrong_unit_is_doubted_twice);
     tcase_add_test(t, nitrate_with_nitrite_is_nitrate_less_the_nitrite);
+    tcase_add_test(t, of_field_and_laboratory_the_better_place_counts);
     tcase_add_test(t, what_is_needed_and_not_reported_is_named);
     tcase_add_test(t, missing_salts_alone_are_no_warning);
     tcase_add_loop_test(t, alkalinity_follows_from_what_is_reported, 0, 10);
