@@ -275,27 +275,33 @@ bool sw_text_blank_25_c(char *text)
     return false;
 }
 
-/* Insertions, deletions and replacements that make b of a (Levenshtein). */
+/* Letters left out, put in or changed, or two that changed places, that make b
+ * of a (Damerau 1964). */
 static size_t edit_distance(const char *a, const char *b)
 {
-    size_t row[SW_KEY_SIZE];
+    size_t rows[3][SW_KEY_SIZE] = {{0}};
     size_t columns = strlen(b);
+    size_t i = 0;
     for (size_t k = 0; k <= columns; k++)
-        row[k] = k;
-    for (size_t i = 1; *a; a++, i++) {
-        size_t diagonal = row[0];
+        rows[0][k] = k;
+    for (i = 1; a[i - 1]; i++) {
+        size_t *row = rows[i % 3];
+        const size_t *above = rows[(i + 2) % 3];
+        const size_t *second = rows[(i + 1) % 3];
         row[0] = i;
         for (size_t k = 1; k <= columns; k++) {
-            size_t best = diagonal + (*a != b[k - 1]);
-            diagonal = row[k];
-            if (diagonal + 1 < best)
-                best = diagonal + 1;
+            size_t best = above[k - 1] + (a[i - 1] != b[k - 1]);
+            if (above[k] + 1 < best)
+                best = above[k] + 1;
             if (row[k - 1] + 1 < best)
                 best = row[k - 1] + 1;
+            if (i > 1 && k > 1 && a[i - 1] == b[k - 2] &&
+                a[i - 2] == b[k - 1] && second[k - 2] + 1 < best)
+                best = second[k - 2] + 1;
             row[k] = best;
         }
     }
-    return row[columns];
+    return rows[(i - 1) % 3][columns];
 }
 
 static size_t distance_to(const sw_near *near, const char *name)

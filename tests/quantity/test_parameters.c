@@ -71,6 +71,48 @@ START_TEST(names_of_nitrogen_that_say_too_little_are_refused)
 }
 END_TEST
 
+/* Whoever slips once in an important name is asked, never passed over. */
+static void is_asked(const char *typo, const char *name)
+{
+    sw_parameter p, own;
+    if (strlen(typo) < 4) /* "ion" */
+        return;
+    if (sw_parameter_known(typo) == SW_UNKNOWN)
+        ck_assert_msg(sw_parameter_is_near(typo), "%s", typo);
+    else if (sw_parameter_find(typo, &p, NULL) == SW_OK &&
+             sw_parameter_find(name, &own, NULL) == SW_OK)
+        ck_assert_msg(p.row == own.row, "%s is %s", typo, p.name);
+}
+
+START_TEST(a_slip_in_an_important_name_is_asked_about)
+{
+    static const char *const names[] = {
+        "calcium",    "magnesium", "potassium", "sodium",       "chloride",
+        "sulfate",    "sulphate",  "nitrate",   "ammonium",     "phosphorus",
+        "phosphate",  "iron",      "manganese", "zinc",         "copper",
+        "boron",      "silica",    "hardness",  "conductivity", "alkalinity",
+        "molybdenum", "fluoride",  "carbonate", "bicarbonate"};
+    for (size_t n = 0; n < sizeof names / sizeof *names; n++) {
+        const char *name = names[n];
+        int length = (int)strlen(name);
+        for (int i = 0; i < length; i++) {
+            char typo[32];
+            (void)snprintf(typo, sizeof typo, "%.*s%s", i, name, name + i + 1);
+            is_asked(typo, name);
+            (void)snprintf(typo, sizeof typo, "%.*s%s", i + 1, name, name + i);
+            is_asked(typo, name);
+            (void)snprintf(typo, sizeof typo, "%s", name);
+            typo[i] = 'x';
+            is_asked(typo, name);
+            (void)snprintf(typo, sizeof typo, "%s", name);
+            typo[i] = name[i + 1] ? name[i + 1] : name[i];
+            typo[i + 1] = name[i + 1] ? name[i] : '\0';
+            is_asked(typo, name);
+        }
+    }
+}
+END_TEST
+
 /* To a key, "sulfate-S" and "sulfates" would be one. */
 START_TEST(sulfate_sulfur_is_not_sulfates)
 {
@@ -281,6 +323,7 @@ int main(void)
     const TTest *const tests[] = {
         nitrate_and_its_nitrogen_are_different_things,
         names_of_nitrogen_that_say_too_little_are_refused,
+        a_slip_in_an_important_name_is_asked_about,
         sulfate_sulfur_is_not_sulfates,
         a_charge_may_be_written_or_not,
         a_charge_that_is_not_the_ion_s_is_refused,
