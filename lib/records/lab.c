@@ -20,7 +20,7 @@ enum { MOST_REMARKS = 20000 };
 static void add_defect(sw_lab *lab, size_t sample, const sw_error *error)
 {
     sw_waters *w = lab->waters;
-    if (w->defect_count >= SW_MAX_DEFECTS && !lab->streamed) {
+    if (w->defect_count >= SW_MAX_DEFECTS && !lab->tells_all) {
         lab->defects_untold++;
         if (sample == SW_WHOLE_FILE)
             lab->untold_of_file = true;
@@ -346,8 +346,19 @@ static bool spread(const sw_lab_sample *s, sw_reading **readings,
     return true;
 }
 
+static bool is_wrong(const sw_waters *waters, size_t item)
+{
+    for (size_t i = 0; i < waters->defect_count; i++)
+        if (waters->defects[i].sample == item)
+            return true;
+    return false;
+}
+
+/* What is found of a sample with a defect, such as what is not reported, may
+ * come of the defect, and is not said. */
 static sw_status make_water(sw_lab *lab, size_t index, sw_error *error)
 {
+    sw_notes unsaid = {0};
     sw_reading *readings;
     sw_measure *measures;
     const sw_lab_sample *s = &lab->samples[index];
@@ -359,8 +370,10 @@ static sw_status make_water(sw_lab *lab, size_t index, sw_error *error)
     const sw_gathered gathered = {s->name, lab->name, readings, measures,
                                   s->count};
     if (!status)
-        status = sw_water_of(&w->items[w->count], &gathered, &w->notes,
+        status = sw_water_of(&w->items[w->count], &gathered,
+                             is_wrong(w, w->count) ? &unsaid : &w->notes,
                              &told_to, error);
+    sw_notes_free(&unsaid);
     w->items[w->count].unsound = s->unsound;
     w->count += status == SW_OK;
     free(readings);

@@ -86,6 +86,7 @@ typedef struct sw_lab {
     size_t apart;       /* readings that are not of the water */
     size_t defects_untold;
     bool untold_of_file; /* one of those is of the whole file */
+    bool tells_all;      /* defects have no bound */
     bool streamed; /* each row is a sample of its own, and soon forgotten */
     bool lost;     /* memory ran out */
 } sw_lab;

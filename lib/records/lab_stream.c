@@ -37,6 +37,7 @@ sw_status sw_water_stream_new(FILE *stream, const char *name, const char *units,
     if (!made)
         return sw_fail_memory(error);
     made->lab.name = name;
+    made->lab.tells_all = true; /* each of its sample, which has a row */
     sw_status status = sw_given_units_read(units, &made->lab.given, error);
     if (!status)
         status = sw_sheet_begin(stream, name, &made->lab.sheet, error);
