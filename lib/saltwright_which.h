@@ -19,6 +19,16 @@ extern "C" {
 SW_API sw_status sw_purified_water(sw_waters **waters, sw_error *error);
 
 /*
+ * The least share of `purified` (per litre, completed) beside the one water of
+ * `problem` with which its recipe meets every target, in whole percent, each
+ * tried as it would be mixed; NaN where no share does.  SW_ERR_VALUE: several
+ * waters; else as sw_formulate.
+ */
+SW_API sw_status sw_purified_least(sw_solver *solver, const sw_problem *problem,
+                                   const sw_content *purified, double *share,
+                                   sw_error *error);
+
+/*
  * The closest, or cheapest, mix of several waters, and how far it may be moved.
  * The range of a water is that of its share, 0 to 1, over all mixes and recipes
  * that meet every target: its limits and, where a side has none, the band of

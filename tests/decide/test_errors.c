@@ -225,6 +225,8 @@ START_TEST(problems_are_refused_with_a_message)
     sw_front *front;
     sw_choice *choice;
     sw_candidate candidate = {0};
+    sw_content purified = {{0}};
+    double share;
     set_up(&b);
     sw_problem none = sw_problem_default();
     const sw_problem *p = &b.problem;
@@ -237,6 +239,8 @@ START_TEST(problems_are_refused_with_a_message)
     REFUSES(sw_fewest_recipes(b.solver, p, &many, stale()));
     REFUSES(sw_blend_find(b.solver, &none, &blend, stale()));
     REFUSES(sw_blend_find(b.solver, p, &blend, stale()));
+    REFUSES(sw_purified_least(b.solver, &none, &purified, &share, stale()));
+    REFUSES(sw_purified_least(b.solver, p, NULL, &share, stale()));
     REFUSES(sw_renew(b.solver, &none, 0.5, &renewal, stale()));
     REFUSES(sw_renew(b.solver, p, 2, &renewal, stale()));
     REFUSES(sw_conflict_explain(b.solver, &none, NULL, &conflict, stale()));
