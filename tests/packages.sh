@@ -6,7 +6,7 @@ packages_build=(gcc libc6-dev cmake ninja-build pkg-config libglpk-dev
     libgsl-dev libcsv-dev libjansson-dev)
 packages_test=("${packages_build[@]}" g++ check clang libclang-rt-14-dev llvm
     clang-format clang-tidy valgrind universal-ctags git binutils mandoc python3
-    python3-numpy python3-scipy python3-cvxopt python3-jsonschema)
+    python3-numpy python3-scipy python3-cvxopt python3-jsonschema parallel)
 
 # shellcheck disable=SC2034
 packages_deb=("${packages_build[@]}" dpkg-dev debootstrap lintian)

@@ -3,6 +3,8 @@
 # Checks everything, from a bare Debian 12 on; installs what it lacks.
 #     tests/run.sh            every stage
 #     tests/run.sh STAGE ...  some of: gcc clang valgrind format tidy bench
+#     tests/run.sh threads    many waters by several threads under ThreadSanitizer;
+#                             some minutes, and only when it is named
 #     tests/run.sh deb        the package in a bare Debian; needs root, a network
 #                             and some minutes, and runs only when it is named
 #     tests/run.sh page       the offline page in two browsers, and the static
@@ -100,6 +102,17 @@ stage_tidy() {
 stage_bench() {
     configure gcc -DCMAKE_C_COMPILER=gcc -DSW_WERROR=ON &&
         run_tests gcc -L bench
+}
+
+# Waters worked on by several threads, also while they are stopped.
+stage_threads() {
+    cmake -G Ninja -S . -B "$build/threads" -DCMAKE_C_COMPILER=clang \
+        -DSW_SANITIZE=thread -DBUILD_TESTING=OFF >"$build/threads.log" 2>&1 &&
+        cmake --build "$build/threads" --target saltwright_cli \
+            >>"$build/threads.log" 2>&1 ||
+        { tail -n 60 "$build/threads.log"; return 1; }
+    SALTWRIGHT=$build/threads/cli/saltwright PYTHONDONTWRITEBYTECODE=1 \
+        python3 tests/cli/test_batch.py SameRows Rows Stopping
 }
 
 stage_deb() {

@@ -1,44 +1,275 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
-/* saltwright batch: many waters in, one row each out. */
+/*
+ * saltwright batch: many waters in, one row each out, as they come.
+ *
+ * Waters are taken in lots.  A lot is solved and its rows are written, into
+ * memory, by one thread; lots go out in the order of the waters.  So what is
+ * held does not grow with their number, and no number of threads changes a
+ * byte of the result.
+ */
+#include <math.h>
+#include <stdlib.h>
+#include <string.h>
+
 #include "io/command.h"
 #include "io/complain.h"
+#include "io/files.h"
 #include "io/interrupt.h"
+#include "io/memory.h"
+#include "io/ordered.h"
 #include "io/output.h"
 #include "io/progress.h"
 #include "report/batch.h"
 #include "report/blocks.h"
+#include "run/flow.h"
 #include "run/run.h"
 #include "command/show.h"
 #include "run/settings.h"
 
-/* A water that cannot be solved gets its row and costs the exit code only. */
-static exit_code solve_all(const cli_inputs *shared,
-                           const cli_settings *settings, report_batch *batch)
+enum {
+    LOT = 256,
+    TOLD_WATERS = 200, /* that cannot be used; the rows say it of the others */
+    TOLD_NOTES = 200
+};
+
+/* What is written meanwhile, in memory. */
+typedef struct text_file {
+    FILE *stream;
+    char *text;
+    size_t size;
+} text_file;
+
+typedef struct batch_lot {
+    cli_part *part;
+    report_batch found;
+    text_file rows, said;
+    size_t done, failed;
+    exit_code worst;
+    bool cut; /* it ends before its last water */
+} batch_lot;
+
+typedef struct batch_run {
+    const cli_settings *settings;
+    const cli_inputs *shared;
+    sw_content purified; /* that may be mixed in */
+    cli_flow *flow;
+    sw_solver **solvers; /* one for each thread */
+    report_batch all;
+    cli_output output;
+    text_file ending;  /* what kept the flow from going on, */
+    exit_code reading; /* and what is to be said of it */
+    size_t done, failed, notes;
+    exit_code worst;
+    bool ended; /* nothing more goes out */
+} batch_run;
+
+static void open_text(text_file *file)
 {
-    exit_code worst = EXIT_DONE;
-    size_t i = 0, count = shared->waters.count;
-    const volatile int *stop = interrupt_wait();
-    for (; i < count && !*stop; i++) {
-        cli_run run = {.solution = NULL};
-        run_begin(&run, "batch", shared, settings);
-        exit_code code = run_water(&run, shared, i, RUN_JUDGED);
-        if (code == EXIT_DONE)
-            code = report_exit_code(&run.report);
-        else
-            complain_file(shared->waters.items[i].water->sample,
-                          "this water is left out");
-        report_batch_row(batch, shared->waters.items[i].water,
-                         run.solution ? &run.report : NULL);
-        if (code > worst)
-            worst = code;
-        run_free(&run);
-        progress_step(i + 1, count);
+    file->stream = open_memstream(&file->text, &file->size);
+    if (!file->stream)
+        exit((int)complain_memory());
+}
+
+static void close_text(text_file *file)
+{
+    if (fclose(file->stream) != 0)
+        exit((int)complain_memory());
+}
+
+static void worsen(exit_code *worst, exit_code code)
+{
+    if (code > *worst)
+        *worst = code;
+}
+
+/* ---- A water ------------------------------------------------------------*/
+
+/* The share of purified water that would meet what the recipe misses; NaN for
+ * none. */
+static exit_code find_purified(const batch_run *batch, const cli_run *run,
+                               double *share)
+{
+    sw_error error;
+    const cli_report *report = &run->report;
+    *share = (double)NAN;
+    if (report->assessment && report->assessment->all_met)
+        return EXIT_DONE;
+    sw_problem problem = run_problem_asked(report->inputs, batch->settings);
+    return sw_purified_least(report->inputs->solver, &problem, &batch->purified,
+                             share, &error) == SW_OK
+               ? EXIT_DONE
+               : complain_error(&error);
+}
+
+/* A water that cannot be used has its row, with the first thing that is wrong;
+ * `before`: where complaints of it begin. */
+static void fail_water(batch_lot *lot, const sw_water *water, long before)
+{
+    (void)fflush(lot->said.stream);
+    static const char mark[] = "error: ";
+    char *reason = memory_text(lot->said.text + before);
+    char *at = strstr(reason, mark);
+    if (at)
+        memmove(at, at + sizeof mark - 1, strlen(at) - sizeof mark + 2);
+    reason[strcspn(reason, "\n")] = '\0';
+    report_batch_failed(&lot->found, water->sample, reason);
+    free(reason);
+    lot->failed++;
+}
+
+/* False where the run is to end for it. */
+static bool solve_water(const batch_run *batch, const cli_inputs *inputs,
+                        batch_lot *lot, size_t index)
+{
+    double purified;
+    cli_run run = {.solution = NULL};
+    long before = ftell(lot->said.stream);
+    run_begin(&run, "batch", inputs, batch->settings);
+    exit_code code = part_is_sound(lot->part, index)
+                         ? run_water(&run, inputs, index, RUN_JUDGED)
+                         : EXIT_INPUT;
+    if (code == EXIT_DONE)
+        code = find_purified(batch, &run, &purified);
+    if (code == EXIT_DONE) {
+        report_batch_row(&lot->found, &run.report, purified);
+        code = report_exit_code(&run.report);
+    } else if (!batch->settings->strict) {
+        fail_water(lot, inputs->waters.items[index].water, before);
     }
-    interrupt_end();
-    if (i == count)
-        return worst;
-    complain_stopped(i, count, "waters");
-    return worst > EXIT_UNMET ? worst : EXIT_UNMET;
+    worsen(&lot->worst, code);
+    run_free(&run);
+    return code <= EXIT_UNMET || !batch->settings->strict;
+}
+
+/* ---- A lot --------------------------------------------------------------*/
+
+static void *take_lot(void *context)
+{
+    cli_part *part;
+    batch_run *batch = context;
+    if (interrupt_asked())
+        return NULL;
+    FILE *before = complain_hold(batch->ending.stream);
+    batch->reading = flow_next(batch->flow, LOT, &part);
+    complain_hold(before);
+    if (!part)
+        return NULL;
+    batch_lot *taken = memory_array(1, sizeof *taken);
+    taken->part = part;
+    return taken;
+}
+
+static void solve_lot(void *context, size_t worker, void *piece)
+{
+    batch_lot *lot = piece;
+    const batch_run *batch = context;
+    cli_inputs inputs = *batch->shared;
+    inputs.solver = batch->solvers[worker];
+    inputs.waters = lot->part->sources;
+    open_text(&lot->rows);
+    open_text(&lot->said);
+    FILE *before = complain_hold(lot->said.stream);
+    report_batch_begin(&lot->found, batch->shared, batch->settings);
+    while (lot->done < inputs.waters.count && !lot->cut) {
+        lot->cut =
+            interrupt_asked() || !solve_water(batch, &inputs, lot, lot->done);
+        lot->done += !lot->cut;
+    }
+    if (lot->done)
+        show_lines(lot->found.report, batch->settings, lot->rows.stream);
+    complain_hold(before);
+    close_text(&lot->rows);
+    close_text(&lot->said);
+}
+
+static void free_lot(batch_lot *lot)
+{
+    report_batch_free(&lot->found);
+    part_free(lot->part);
+    free(lot->rows.text);
+    free(lot->said.text);
+    free(lot);
+}
+
+/* What is worth saying of its waters, as long as somebody will read it. */
+static void say_notes(batch_run *batch, const cli_part *part)
+{
+    sw_notes notes = part->waters ? part->waters->notes : (sw_notes){0};
+    size_t all = notes.count;
+    size_t room = batch->notes < TOLD_NOTES ? TOLD_NOTES - batch->notes : 0;
+    notes.count = all < room ? all : room;
+    batch->notes += all;
+    complain_notes(file_shown_name(part->file), &notes);
+}
+
+static void pass_on(batch_run *batch, const batch_lot *lot)
+{
+    bool passed = true;
+    say_notes(batch, lot->part);
+    if (batch->failed < TOLD_WATERS)
+        complain_held(lot->said.text);
+    if (lot->done) {
+        if (batch->done)
+            show_between(batch->settings, batch->output.stream);
+        passed = output_pass(&batch->output, lot->rows.text, lot->rows.size);
+    }
+    report_batch_add(&batch->all, &lot->found);
+    batch->done += lot->done;
+    batch->failed += lot->failed;
+    batch->ended = lot->cut || !passed;
+    worsen(&batch->worst, lot->worst);
+    progress_flow(batch->done, lot->part->share);
+}
+
+static bool give_lot(void *context, void *piece)
+{
+    batch_run *batch = context;
+    if (!batch->ended)
+        pass_on(batch, piece);
+    free_lot(piece);
+    return !batch->ended;
+}
+
+/* ---- All ----------------------------------------------------------------*/
+
+static void say_end(const batch_run *batch, bool stopped)
+{
+    complain_held(batch->ending.text);
+    if (batch->notes > TOLD_NOTES)
+        complain_warn("%zu further notes on waters are left out",
+                      batch->notes - TOLD_NOTES);
+    if (batch->failed)
+        complain_warn("%zu of %zu waters could not be used; their rows say why",
+                      batch->failed, batch->done);
+    if (stopped)
+        complain_warn("stopped from the keyboard after %zu waters; the others "
+                      "are not in the result",
+                      batch->done);
+}
+
+static void solve_all(batch_run *batch)
+{
+    const ordered_work work = {take_lot, solve_lot, give_lot, batch};
+    size_t jobs = batch->settings->jobs > 0.0 ? (size_t)batch->settings->jobs
+                                              : ordered_processors();
+    sw_error error;
+    batch->solvers = memory_array(jobs, sizeof(sw_solver *));
+    for (size_t i = 0; i < jobs; i++)
+        if (sw_solver_new(&batch->solvers[i], &error) != SW_OK)
+            exit((int)complain_memory());
+    open_text(&batch->ending);
+    (void)interrupt_wait();
+    ordered_run(&work, jobs);
+    bool stopped = interrupt_end();
+    worsen(&batch->worst, batch->reading);
+    close_text(&batch->ending);
+    say_end(batch, stopped);
+    if (stopped)
+        worsen(&batch->worst, EXIT_UNMET);
+    free(batch->ending.text);
+    for (size_t i = 0; i < jobs; i++)
+        sw_solver_free(batch->solvers[i]);
+    free(batch->solvers);
 }
 
 /* Rows leave no room for it. */
@@ -53,29 +284,54 @@ static void say_assumed(const cli_inputs *shared)
         complain_notes(shelf->name, &(sw_notes){&note, 1});
 }
 
-static exit_code batch(const cli_inputs *shared, const cli_settings *settings)
+static exit_code take_purified(const cli_options *options, batch_run *batch)
 {
-    report_batch batch;
-    say_assumed(shared);
-    report_batch_begin(&batch, shared, settings);
-    exit_code worst = solve_all(shared, settings, &batch);
-    exit_code code = show_report(report_batch_end(&batch), settings, EXIT_DONE);
-    /* The rows are worth having even where a water was left out. */
+    cli_sources sources;
+    sw_notes notes = {0};
+    exit_code code = sources_read_purified(options, &sources);
+    if (code == EXIT_DONE)
+        code = source_complete(&sources.items[0], &batch->settings->conditions,
+                               &batch->purified, &notes);
+    sw_notes_free(&notes);
+    sources_free(&sources);
+    return code;
+}
+
+static exit_code show_all(batch_run *batch)
+{
+    const cli_settings *settings = batch->settings;
+    say_assumed(batch->shared);
+    output_stream(&batch->output, settings->output);
+    report_batch_begin(&batch->all, batch->shared, settings);
+    show_head(batch->all.report, settings, batch->output.stream);
+    solve_all(batch);
+    report_batch_end(&batch->all);
+    show_end(batch->all.report, settings, batch->all.mixed > 0,
+             batch->output.stream);
+    report_batch_free(&batch->all);
+    exit_code code = output_deliver(&batch->output, settings->output);
+    /* The rows are worth having even where waters could not be used. */
     if (code == EXIT_DONE)
         code = output_settle(EXIT_DONE);
-    return code == EXIT_DONE ? worst : code;
+    return code == EXIT_DONE ? batch->worst : code;
 }
 
 static exit_code run(const cli_options *options)
 {
     cli_settings settings;
-    cli_inputs shared;
+    cli_inputs shared = {.solver = NULL};
+    batch_run batch = {.settings = &settings, .shared = &shared};
     exit_code code = settings_read(options, &settings);
     if (code != EXIT_DONE)
         return code;
-    code = inputs_read_shared(options, &settings, &shared);
+    code = flow_open(options, &batch.flow);
+    exit_code aim = inputs_read_aim(options, &settings, &shared);
+    code = code != EXIT_DONE ? code : aim;
     if (code == EXIT_DONE)
-        code = batch(&shared, &settings);
+        code = take_purified(options, &batch);
+    if (code == EXIT_DONE)
+        code = show_all(&batch);
+    flow_close(batch.flow);
     inputs_free(&shared);
     return code;
 }
@@ -83,8 +339,9 @@ static exit_code run(const cli_options *options)
 static const option_id required[] = {OPT_WATER, OPT_TARGET, OPT_COUNT};
 
 static const option_id taken[] = {
-    OPTIONS_WATER,   OPTIONS_TARGET, OPTIONS_SHELF, OPTIONS_CLOSENESS,
-    OPT_TEMPERATURE, OPTIONS_DATA,   OPT_COUNT};
+    OPTIONS_WATER,     OPT_PURIFIED,    OPTIONS_TARGET, OPTIONS_SHELF,
+    OPTIONS_CLOSENESS, OPT_TEMPERATURE, OPT_STRICT,     OPT_JOBS,
+    OPTIONS_DATA,      OPT_COUNT};
 
 const cli_task command_batch = {
     .required = required, .options = taken, .run = run};

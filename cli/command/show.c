@@ -73,6 +73,58 @@ static void write_format(const doc_record *report, const cli_settings *settings,
     case FORMAT_CSV:
         write_csv(report, &data, out);
         break;
+    case FORMAT_NDJSON:
+        write_ndjson(report, &data, out);
+        break;
+    }
+}
+
+static const doc_view data_view = {DOC_DATA, NULL};
+
+void show_head(const doc_record *report, const cli_settings *settings,
+               FILE *out)
+{
+    if (settings->format == FORMAT_CSV)
+        write_csv_head(report, &data_view, out);
+    else if (settings->format == FORMAT_JSON)
+        write_json_head(report, &data_view, out);
+}
+
+void show_lines(const doc_record *report, const cli_settings *settings,
+                FILE *out)
+{
+    switch (settings->format) {
+    case FORMAT_TEXT:
+        write_format(report, settings, out);
+        break;
+    case FORMAT_JSON:
+        write_json_lines(report, &data_view, out);
+        break;
+    case FORMAT_CSV:
+        write_csv_lines(report, &data_view, out);
+        break;
+    case FORMAT_NDJSON:
+        write_ndjson_lines(report, &data_view, out);
+        break;
+    }
+}
+
+void show_between(const cli_settings *settings, FILE *out)
+{
+    if (settings->format == FORMAT_TEXT)
+        fputc('\n', out);
+    else if (settings->format == FORMAT_JSON)
+        fputc(',', out);
+}
+
+void show_end(const doc_record *report, const cli_settings *settings, bool more,
+              FILE *out)
+{
+    if (settings->format == FORMAT_JSON)
+        write_json_end(report, &data_view, out);
+    else if (settings->format == FORMAT_TEXT && more) {
+        show_between(settings, out);
+        write_format(report, settings, out);
     }
 }
 

@@ -10,6 +10,17 @@
 exit_code show_report(doc_record *report, const cli_settings *settings,
                       exit_code code);
 
+/* A report with a block of lines, in lots: what is before them; a lot, as a
+ * report of its own that says nothing else; what is between two; and, where
+ * there is `more`, what is after. */
+void show_head(const doc_record *report, const cli_settings *settings,
+               FILE *out);
+void show_lines(const doc_record *report, const cli_settings *settings,
+                FILE *out);
+void show_between(const cli_settings *settings, FILE *out);
+void show_end(const doc_record *report, const cli_settings *settings, bool more,
+              FILE *out);
+
 /* Shows a run where `code` is EXIT_DONE, and releases it. */
 exit_code show_run(cli_run *run, exit_code code);
 /* Shows `report` with the runs in its block `key`. */

@@ -15,23 +15,41 @@
 
 enum { MESSAGE_BYTES = 2048, PLACE_BYTES = 512 };
 
-static void put_safe(const char *text)
+/* Of a thread whose complaints wait for their turn; NULL: nobody's do. */
+static _Thread_local FILE *held;
+
+FILE *complain_hold(FILE *to)
+{
+    FILE *before = held;
+    held = to;
+    return before;
+}
+
+static void put_safe(FILE *out, const char *text)
 {
     char safe[4 * MESSAGE_BYTES];
     text_safe(safe, sizeof safe, text);
-    fputs(safe, stderr);
+    fputs(safe, out);
 }
 
 static void put_line(const char *place, const char *severity,
                      const char *message)
 {
     char short_place[PLACE_BYTES];
-    progress_clear();
+    FILE *out = held ? held : stderr;
+    if (!held)
+        progress_clear();
     snprintf(short_place, sizeof short_place, "%s", place);
-    put_safe(short_place);
-    fprintf(stderr, ": %s: ", severity);
-    put_safe(message);
-    fputc('\n', stderr);
+    put_safe(out, short_place);
+    fprintf(out, ": %s: ", severity);
+    put_safe(out, message);
+    fputc('\n', out);
+}
+
+void complain_held(const char *text)
+{
+    progress_clear();
+    fputs(text, stderr);
 }
 
 void complain_lack(const char *format, ...)
@@ -105,13 +123,13 @@ exit_code complain_option(const char *option, const sw_error *error)
     return complain_usage(NULL, "--%s: %s", option, error->message);
 }
 
-void complain_stopped(size_t done, size_t total, const char *what)
+void complain_warn(const char *format, ...)
 {
-    char message[160];
-    snprintf(message, sizeof message,
-             "stopped from the keyboard after %zu of %zu %s; the others are "
-             "not in the result",
-             done, total, what);
+    char message[MESSAGE_BYTES];
+    va_list list;
+    va_start(list, format);
+    vsnprintf(message, sizeof message, format, list);
+    va_end(list);
     put_line("saltwright", "warning", message);
 }
 

@@ -4,6 +4,8 @@
 #ifndef CLI_IO_COMPLAIN_H
 #define CLI_IO_COMPLAIN_H
 
+#include <stdio.h>
+
 #include "io/exit_code.h"
 #include "saltwright.h"
 
@@ -34,8 +36,13 @@ exit_code complain_option(const char *option, const sw_error *error);
 
 exit_code complain_memory(void);
 
-/* Stopped from the keyboard before the end. */
-void complain_stopped(size_t done, size_t total, const char *what);
+/* What came of a run as a whole. */
+void complain_warn(const char *format, ...) CLI_PRINTF(1, 2);
+
+/* From here on this thread's complaints go there; NULL: to standard error.
+ * Returns where they went before.  And what was held, as it is. */
+FILE *complain_hold(FILE *to);
+void complain_held(const char *text);
 
 /* What reading a file found worth saying. */
 void complain_notes(const char *file, const sw_notes *notes);

@@ -3,10 +3,12 @@
 #include "io/interrupt.h"
 
 #include <signal.h>
+#include <stdatomic.h>
 #include <stddef.h>
 #include <unistd.h>
 
 static volatile int asked;
+static atomic_bool asked_of_all;
 static struct sigaction usual;
 static sigset_t held;
 static void (*tidy)(void);
@@ -14,12 +16,18 @@ static void (*tidy)(void);
 static void note(int signal_number)
 {
     static const char text[] =
-        "\nsaltwright: ending the search; the best so far follows. Ctrl-C "
+        "\nsaltwright: ending early; what was found so far follows. Ctrl-C "
         "again gives up.\n";
-    const struct sigaction end = {.sa_handler = SIG_DFL};
     asked = 1;
-    sigaction(signal_number, &end, NULL);
+    asked_of_all = true;
+    sigaction(signal_number, &usual, NULL);
     (void)!write(STDERR_FILENO, text, sizeof text - 1);
+}
+
+static void tidy_and_end(int signal_number)
+{
+    tidy();
+    raise(signal_number); /* waits until this ends; then it is as ever */
 }
 
 const volatile int *interrupt_wait(void)
@@ -27,12 +35,19 @@ const volatile int *interrupt_wait(void)
     struct sigaction wait = {.sa_handler = note, .sa_flags = SA_RESTART};
     struct sigaction now;
     asked = 0;
+    asked_of_all = false;
     sigaction(SIGINT, NULL, &now);
-    if (now.sa_handler == SIG_DFL) { /* else somebody wants it ignored */
+    if (now.sa_handler == SIG_DFL || now.sa_handler == tidy_and_end) {
+        /* else somebody wants it ignored */
         usual = now;
         sigaction(SIGINT, &wait, NULL);
     }
     return &asked;
+}
+
+bool interrupt_asked(void)
+{
+    return asked_of_all;
 }
 
 int interrupt_end(void)
@@ -42,12 +57,6 @@ int interrupt_end(void)
     if (now.sa_handler == note)
         sigaction(SIGINT, &usual, NULL);
     return asked;
-}
-
-static void tidy_and_end(int signal_number)
-{
-    tidy();
-    raise(signal_number); /* waits until this ends; then it is as ever */
 }
 
 void interrupt_tidy(void (*first)(void))

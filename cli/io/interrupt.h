@@ -3,11 +3,15 @@
 #ifndef CLI_IO_INTERRUPT_H
 #define CLI_IO_INTERRUPT_H
 
+#include <stdbool.h>
+
 /*
  * From here on the first Ctrl-C only sets what is returned, until
  * interrupt_end; a second one ends the program as ever.
  */
 const volatile int *interrupt_wait(void);
+/* Whether there was one so far, for any thread. */
+bool interrupt_asked(void);
 /* Whether there was one; what follows ends the program again. */
 int interrupt_end(void);
 

@@ -37,6 +37,7 @@ typedef struct placing {
     char *aside; /* and for the old one, while it can still come back */
     bool is_fresh, is_aside; /* there are files of these names */
     bool is_taken;           /* the new one is in its place */
+    bool is_poured;          /* it was written as it came */
     int handle;              /* what is written to as it is, or -1 */
     char *old;               /* what a file that is written over held; owned */
     size_t old_size;
@@ -57,7 +58,7 @@ static char *name_beside(const char *place)
 /* All memory is taken before the first file is made. */
 static bool name_placing(placing *p)
 {
-    if (!p->file)
+    if (!p->file || p->is_poured)
         return true;
     p->place = file_behind_links(p->file);
     if (!p->place)
@@ -113,21 +114,28 @@ static bool remove_fresh(placing *p)
     return gone;
 }
 
-/* Where `old` is to be replaced but none of its owner can be made, there is no
- * new file, and *over. */
-static bool write_fresh(placing *p, const struct stat *old, bool *over)
+/* The new file, to be written to; -1 for none.  Where `old` is to be replaced
+ * but none of its owner can be made, there is none, and *over. */
+static int open_fresh(placing *p, const struct stat *old, bool *over)
 {
     int handle = mkstemp(p->fresh);
     p->is_fresh = handle >= 0;
     *over = false;
     if (handle >= 0 && take_after(handle, old))
-        return close_after(handle, write_text(handle, p->text, p->size) &&
-                                       fsync(handle) == 0);
+        return handle;
     *over = old && (errno == EPERM || errno == EACCES);
     if (handle >= 0)
         (void)close_after(handle, false);
     *over = *over && remove_fresh(p);
-    return false;
+    return -1;
+}
+
+static bool write_fresh(placing *p, const struct stat *old, bool *over)
+{
+    int handle = open_fresh(p, old, over);
+    return handle >= 0 &&
+           close_after(handle, write_text(handle, p->text, p->size) &&
+                                   fsync(handle) == 0);
 }
 
 /* What a file held that is written over, since no other may take its place. */
@@ -169,7 +177,7 @@ static bool prepare_placing(placing *p)
 {
     struct stat info;
     bool over;
-    if (!p->file)
+    if (!p->file || p->is_poured)
         return true;
     bool there = stat(p->file, &info) == 0;
     if (there && !S_ISREG(info.st_mode))
@@ -273,6 +281,8 @@ static void undo_placing(placing *p)
 
 static void end_placing(placing *p)
 {
+    if (p->is_fresh)
+        (void)remove_fresh(p);
     if (p->handle >= 0)
         close(p->handle);
     free(p->old);
@@ -300,8 +310,94 @@ void output_open(cli_output *output)
         exit((int)complain_memory());
 }
 
+void output_drop(cli_output *output)
+{
+    fclose(output->stream);
+    free(output->text);
+}
+
+/* What a signal does before it ends the program while it waits for a reader,
+ * when no file has taken its place yet, or all have. */
+static void remove_all_fresh(void)
+{
+    for (size_t i = 0; i < waiting; i++)
+        (void)remove_fresh(&outbox[i]);
+}
+
+/* ---- What goes out as it comes ------------------------------------------ */
+
+/* The new file, or a device or pipe; NULL where it has to be gathered. */
+static FILE *open_poured(placing *p)
+{
+    struct stat info;
+    bool over;
+    bool there = stat(p->file, &info) == 0;
+    if (there && !S_ISREG(info.st_mode))
+        return fopen(p->file, "w");
+    if ((there && access(p->file, W_OK) != 0) || !name_placing(p))
+        return NULL;
+    interrupt_hold();
+    int handle = open_fresh(p, there ? &info : NULL, &over);
+    interrupt_release();
+    return handle >= 0 ? fdopen(handle, "w") : NULL;
+}
+
+/* From here on whatever ends the program removes the new file first. */
+static bool pour_to(const char *file, FILE **stream)
+{
+    const struct sigaction told = {.sa_handler = SIG_IGN};
+    placing *p = &outbox[waiting];
+    *p = (placing){.file = file, .handle = -1};
+    waiting++;
+    if (atexit(remove_all_fresh) != 0)
+        exit((int)complain_memory());
+    interrupt_tidy(remove_all_fresh);
+    sigaction(SIGXFSZ, &told, NULL);
+    *stream = open_poured(p);
+    p->is_poured = *stream != NULL;
+    if (!p->is_poured)
+        end_placing(&outbox[--waiting]);
+    return p->is_poured;
+}
+
+void output_stream(cli_output *output, const char *file)
+{
+    bool standard = !file || strcmp(file, "-") == 0;
+    *output = (cli_output){.stream = stdout, .is_stream = true};
+    if (standard ? pager_is_wanted() : !pour_to(file, &output->stream))
+        output_open(output);
+}
+
+bool output_pass(cli_output *output, const char *text, size_t size)
+{
+    errno = 0;
+    if (fwrite(text, 1, size, output->stream) == size &&
+        fflush(output->stream) == 0)
+        return true;
+    output->cause = errno;
+    return false;
+}
+
+static exit_code end_stream(cli_output *output, const char *file)
+{
+    FILE *stream = output->stream;
+    bool whole = output_pass(output, "", 0) && !ferror(stream);
+    if (stream != stdout) {
+        whole = whole && (fsync(fileno(stream)) == 0 || errno == EINVAL);
+        whole = fclose(stream) == 0 && whole;
+    }
+    if (whole)
+        return EXIT_DONE;
+    complain_file(stream == stdout ? "standard output" : file,
+                  "cannot write: %s",
+                  strerror(output->cause ? output->cause : EIO));
+    return EXIT_INTERNAL;
+}
+
 exit_code output_deliver(cli_output *output, const char *file)
 {
+    if (output->is_stream)
+        return end_stream(output, file);
     bool failed = ferror(output->stream) != 0;
     failed = fclose(output->stream) != 0 || failed;
     if (failed || waiting == MOST_RESULTS) {
@@ -316,19 +412,7 @@ exit_code output_deliver(cli_output *output, const char *file)
     return EXIT_DONE;
 }
 
-void output_drop(cli_output *output)
-{
-    fclose(output->stream);
-    free(output->text);
-}
-
-/* What a signal does before it ends the program while it waits for a reader,
- * when no file has taken its place yet, or all have. */
-static void remove_all_fresh(void)
-{
-    for (size_t i = 0; i < waiting; i++)
-        (void)remove_fresh(&outbox[i]);
-}
+/* ---- At once ------------------------------------------------------------ */
 
 /* Takes every step of all results, each step of all before the next; the one
  * that fails is *failed, with errno set. */

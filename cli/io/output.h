@@ -12,9 +12,20 @@ typedef struct cli_output {
     FILE *stream; /* render here */
     char *text;
     size_t size;
+    bool is_stream;
+    int cause; /* errno of what could not be written; or 0 */
 } cli_output;
 
 void output_open(cli_output *output);
+
+/*
+ * The same for what goes out as it comes: to standard output, unless that is
+ * read in a pager; to a device or pipe; to a new file beside its place.  Where
+ * none of these can be it is gathered.
+ */
+void output_stream(cli_output *output, const char *file);
+/* Writes all of it now; false where that fails, which output_deliver tells. */
+bool output_pass(cli_output *output, const char *text, size_t size);
 
 /*
  * Takes what was rendered for `file`, or for standard output when NULL or "-";

@@ -5,6 +5,7 @@
 
 #include <errno.h>
 #include <signal.h>
+#include <stdatomic.h>
 #include <stdbool.h>
 #include <stdlib.h>
 #include <string.h>
@@ -14,7 +15,10 @@
 enum { LINE_BYTES = 160, HALF_SECOND_US = 500000 };
 
 static const char *subject;
-static volatile sig_atomic_t halves, drawn, steps_done, steps_total;
+static volatile sig_atomic_t halves;
+/* Any thread may get on with it, or write something else. */
+static atomic_long steps_done, steps_total, share_permille;
+static atomic_bool drawn;
 
 static size_t put_text(char *line, size_t used, const char *text)
 {
@@ -37,12 +41,29 @@ static size_t put_number(char *line, size_t used, long number)
 /* At the rate so far. */
 static size_t put_time_left(char *line, size_t used)
 {
-    long left = (long)steps_total - steps_done;
+    long left = steps_total - steps_done;
     if (steps_done == 0)
         return used;
     used = put_text(line, used, " (about ");
     used = put_number(line, used, (halves * left / steps_done + 1) / 2);
     return put_text(line, used, " s left)");
+}
+
+/* Of what nobody can count beforehand: how fast, and how much of the file. */
+static size_t put_rate(char *line, size_t used)
+{
+    long share = share_permille;
+    used = put_number(line, used, steps_done);
+    used = put_text(line, used, " done, ");
+    used = put_number(line, used, 2 * steps_done / halves);
+    used = put_text(line, used, " a second");
+    if (share <= 0)
+        return put_text(line, used, ", ");
+    used = put_text(line, used, ", ");
+    used = put_number(line, used, share / 10);
+    used = put_text(line, used, " % (about ");
+    used = put_number(line, used, halves * (1000 - share) / share / 2);
+    return put_text(line, used, " s left), ");
 }
 
 static void draw(int signal_number)
@@ -60,11 +81,13 @@ static void draw(int signal_number)
         used = put_number(line, used, steps_total);
         used = put_time_left(line, used);
         used = put_text(line, used, ", ");
+    } else if (steps_done) {
+        used = put_rate(line, used);
     }
     used = put_number(line, used, halves / 2);
     used = put_text(line, used, " s; Ctrl-C stops");
     (void)!write(STDERR_FILENO, line, used);
-    drawn = 1;
+    drawn = true;
     errno = cause;
 }
 
@@ -82,23 +105,29 @@ void progress_begin(const char *what)
     if (!isatty(STDERR_FILENO) || !terminal || strcmp(terminal, "dumb") == 0)
         return;
     subject = what;
-    halves = steps_done = steps_total = 0;
+    halves = 0;
+    steps_done = steps_total = share_permille = 0;
     sigaction(SIGALRM, &tick, NULL);
     set_timer(HALF_SECOND_US);
 }
 
 void progress_step(size_t done, size_t total)
 {
-    steps_done = (sig_atomic_t)done;
-    steps_total = (sig_atomic_t)total;
+    steps_done = (long)done;
+    steps_total = (long)total;
+}
+
+void progress_flow(size_t done, double share)
+{
+    steps_done = (long)done;
+    share_permille = share > 0.0 ? (long)(1000.0 * share) : 0;
 }
 
 void progress_clear(void)
 {
     static const char blank[] = "\r\033[K";
-    if (drawn)
+    if (atomic_exchange(&drawn, false))
         (void)!write(STDERR_FILENO, blank, sizeof blank - 1);
-    drawn = 0;
 }
 
 void progress_end(void)

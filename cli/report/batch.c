@@ -13,34 +13,58 @@
 #include "run/stop.h"
 #include "report/words.h"
 
+/* All products and components, so that every line has the same columns. */
+static void put_amounts(doc_record *row, const sw_shelf *shelf,
+                        const double *g_per_l, const sw_assessment *assessment)
+{
+    doc_block *amounts = doc_add(row, "g_per_l");
+    doc_block *contents = doc_add(row, "finished_mg_per_l");
+    for (size_t i = 0; i < shelf->count; i++)
+        doc_entry(amounts, shelf->products[i].name, g_per_l ? g_per_l[i] : 0.0);
+    for (int i = 0; i < SW_COMPONENT_COUNT; i++)
+        doc_entry(contents, sw_component_name((sw_component)i),
+                  assessment ? assessment->rows[i].finished_mg_per_l : 0.0);
+}
+
+static bool has_labels(const sw_shelf *shelf)
+{
+    for (size_t i = 0; i < shelf->count; i++)
+        if (shelf->products[i].label)
+            return true;
+    return false;
+}
+
 void report_batch_begin(report_batch *batch, const cli_inputs *shared,
                         const cli_settings *settings)
 {
+    size_t count = shared->shelf->count;
     *batch =
         (report_batch){.shelf = shared->shelf, .report = report_begin("batch")};
-    batch->least_g_per_l = memory_array(shared->shelf->count, sizeof(double));
-    batch->most_g_per_l = memory_array(shared->shelf->count, sizeof(double));
+    batch->least_g_per_l = memory_array(count, sizeof(double));
+    batch->most_g_per_l = memory_array(count, sizeof(double));
     doc_text(batch->report, "objective",
              sw_objective_text(settings->objective));
     batch->rows = doc_add(batch->report, "runs");
+    doc_record *model = doc_model(batch->rows);
+    put_amounts(model, shared->shelf, NULL, NULL);
+    if (has_labels(shared->shelf))
+        doc_part(model, "undeclared");
 }
 
-static void widen(report_batch *batch, const sw_recipe *recipe)
+static void widen(report_batch *all, const double *least, const double *most,
+                  size_t count)
 {
-    for (size_t i = 0; i < recipe->count; i++) {
-        double g_per_l = recipe->g_per_l[i];
-        batch->least_g_per_l[i] =
-            batch->mixed ? fmin(batch->least_g_per_l[i], g_per_l) : g_per_l;
-        batch->most_g_per_l[i] = fmax(batch->most_g_per_l[i], g_per_l);
+    for (size_t i = 0; i < all->shelf->count; i++) {
+        all->least_g_per_l[i] =
+            all->mixed ? fmin(all->least_g_per_l[i], least[i]) : least[i];
+        all->most_g_per_l[i] = fmax(all->most_g_per_l[i], most[i]);
     }
-    batch->mixed++;
+    all->mixed += count;
 }
 
 /* What came of the search, as a grower would say it. */
 static const char *result_words(const cli_report *report)
 {
-    if (!report)
-        return "failed";
     if (report_is_dangerous(report))
         return "do not use";
     switch (report->solution->outcome) {
@@ -58,18 +82,38 @@ static void add_danger(void *context, const sw_note *note)
     doc_say(context, DOC_BAD, "%s", note->text);
 }
 
-/* All products and components, so that every line has the same columns. */
-static void put_amounts(doc_record *row, const cli_report *report)
+/* "Ca over: water alone brings 212 mg/L": one more of what is missed. */
+static void add_missed(char *text, size_t size, const char *name,
+                       sw_verdict verdict, const char *reason)
 {
-    const sw_assessment *assessment = report->assessment;
-    doc_block *amounts = doc_add(row, "g_per_l");
-    doc_block *contents = doc_add(row, "finished_mg_per_l");
-    for (size_t i = 0; i < report->recipe->count; i++)
-        doc_entry(amounts, report->inputs->shelf->products[i].name,
-                  report->recipe->g_per_l[i]);
-    for (int i = 0; i < SW_COMPONENT_COUNT; i++)
-        doc_entry(contents, sw_component_name((sw_component)i),
-                  assessment->rows[i].finished_mg_per_l);
+    if (sw_is_missed(verdict))
+        report_join(text, size, "; ", "%s %s%s%s", name,
+                    sw_verdict_text(verdict), *reason ? ": " : "", reason);
+}
+
+static void put_missed(doc_record *row, const sw_assessment *assessment)
+{
+    char text[2048] = "";
+    for (int i = 0; i < SW_COMPONENT_COUNT; i++) {
+        const sw_component_row *r = &assessment->rows[i];
+        add_missed(text, sizeof text, sw_component_name((sw_component)i),
+                   r->verdict, r->reason);
+    }
+    for (size_t i = 0; i < assessment->measure_count; i++) {
+        const sw_row *r = &assessment->measures[i];
+        add_missed(text, sizeof text, r->name, r->verdict, "");
+    }
+    doc_text(row, "reason", text);
+}
+
+/* The limits that no recipe keeps together. */
+static void put_conflict(doc_record *row, const sw_solution *solution)
+{
+    char text[2048] = "";
+    for (size_t i = 0; i < solution->limit_count; i++)
+        report_join(text, sizeof text, "; ", "%s", solution->limits[i].name);
+    if (*text)
+        doc_print(row, "reason", "no recipe keeps: %s", text);
 }
 
 static void put_judged(doc_record *row, const cli_report *report)
@@ -92,31 +136,54 @@ static void put_judged(doc_record *row, const cli_report *report)
         {"ph_mixed", assessment->mixed.ph}, {"ph_aired", assessment->aired.ph},
         {"alkalinity_meq_per_l", assessment->mixed.alkalinity_meq_per_l},
         {"cost_per_m3", assessment->cost_per_m3});
-    put_amounts(row, report);
+    put_amounts(row, report->inputs->shelf, report->recipe->g_per_l,
+                assessment);
+    put_missed(row, assessment);
     report_visit_severity(report, SW_DANGER, add_danger,
                           doc_add(row, "dangers"));
     report_undeclared(row, &assessment->undeclared);
     report_put_alarms(row, "remark", report, unmet);
 }
 
-void report_batch_row(report_batch *batch, const sw_water *water,
-                      const cli_report *report)
+void report_batch_row(report_batch *batch, const cli_report *report,
+                      double purified)
 {
     doc_record *row = doc_row(batch->rows);
-    bool judged = report && report->assessment;
-    doc_text(row, "sample", water->sample);
-    doc_text(row, "outcome",
-             report ? sw_outcome_text(report->solution->outcome) : "failed");
+    doc_text(row, "sample", report->inputs->waters.items[0].water->sample);
+    doc_text(row, "outcome", sw_outcome_text(report->solution->outcome));
     doc_text(row, "result", result_words(report));
-    doc_colour(row,
-               judged && !report_is_dangerous(report) ? DOC_PLAIN : DOC_BAD);
-    if (!judged)
+    doc_colour(row, report->assessment && !report_is_dangerous(report)
+                        ? DOC_PLAIN
+                        : DOC_BAD);
+    doc_number(row, "purified_share", purified);
+    if (!report->assessment) {
+        put_conflict(row, report->solution);
         return;
-    put_judged(row, report);
-    if (!stop_is_asked(report)) {
-        widen(batch, report->recipe);
-        cautions_add(&batch->handled, report);
     }
+    put_judged(row, report);
+    if (stop_is_asked(report))
+        return;
+    widen(batch, report->recipe->g_per_l, report->recipe->g_per_l, 1);
+    cautions_add(&batch->handled, report);
+}
+
+void report_batch_failed(report_batch *batch, const char *sample,
+                         const char *reason)
+{
+    doc_record *row = doc_row(batch->rows);
+    doc_text(row, "sample", sample);
+    doc_text(row, "outcome", "failed");
+    doc_text(row, "result", "failed");
+    doc_text(row, "reason", reason);
+    doc_colour(row, DOC_BAD);
+}
+
+void report_batch_add(report_batch *all, const report_batch *lot)
+{
+    if (!lot->mixed)
+        return;
+    widen(all, lot->least_g_per_l, lot->most_g_per_l, lot->mixed);
+    cautions_join(&all->handled, &lot->handled);
 }
 
 static void put_amount(doc_record *row, const char *key,
@@ -152,13 +219,17 @@ static void put_ranges(report_batch *batch)
     doc_after(block, "Spread: (highest - lowest) / highest.");
 }
 
-doc_record *report_batch_end(report_batch *batch)
+void report_batch_end(report_batch *batch)
 {
-    if (batch->mixed) {
-        put_ranges(batch);
-        report_handling(batch->report, &batch->handled);
-    }
+    if (!batch->mixed)
+        return;
+    put_ranges(batch);
+    report_handling(batch->report, &batch->handled);
+}
+
+void report_batch_free(report_batch *batch)
+{
     free(batch->least_g_per_l);
     free(batch->most_g_per_l);
-    return batch->report;
+    doc_free(batch->report);
 }

@@ -1,10 +1,11 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
-/* The report of many waters, a water at a time. */
+/* The report of many waters, a lot of them at a time. */
 #ifndef CLI_REPORT_BATCH_H
 #define CLI_REPORT_BATCH_H
 
 #include "report/blocks.h"
 
+/* Of all waters, or of a lot; lots may be made at once, each by a thread. */
 typedef struct report_batch {
     doc_record *report;
     doc_block *rows;
@@ -16,10 +17,17 @@ typedef struct report_batch {
 
 void report_batch_begin(report_batch *batch, const cli_inputs *shared,
                         const cli_settings *settings);
-/* `report` is NULL where the water could not be solved. */
-void report_batch_row(report_batch *batch, const sw_water *water,
-                      const cli_report *report);
-/* The report, for doc_free; the rest is released. */
-doc_record *report_batch_end(report_batch *batch);
+/* A water with its recipe; `purified`: the share of purified water with which
+ * every target is met, NaN where that is not known. */
+void report_batch_row(report_batch *batch, const cli_report *report,
+                      double purified);
+/* A water that could not be used, and why. */
+void report_batch_failed(report_batch *batch, const char *sample,
+                         const char *reason);
+/* What a lot comes to, its rows left out. */
+void report_batch_add(report_batch *all, const report_batch *lot);
+/* Says what all of them come to. */
+void report_batch_end(report_batch *batch);
+void report_batch_free(report_batch *batch);
 
 #endif

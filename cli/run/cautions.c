@@ -53,15 +53,25 @@ static bool handles(const cli_handled *handled, const sw_product *product)
     return false;
 }
 
+static void add_product(cli_handled *to, const sw_product *product)
+{
+    if (!handles(to, product) && to->count < SW_MAX_PRODUCTS)
+        to->items[to->count++] = product;
+}
+
 void cautions_add(cli_handled *to, const cli_report *report)
 {
     to->stocks = to->stocks || report->stock;
-    for (size_t i = 0; report->recipe && i < report->recipe->count; i++) {
-        const sw_product *product = &report->inputs->shelf->products[i];
-        if (report_uses(report, i) && !handles(to, product) &&
-            to->count < SW_MAX_PRODUCTS)
-            to->items[to->count++] = product;
-    }
+    for (size_t i = 0; report->recipe && i < report->recipe->count; i++)
+        if (report_uses(report, i))
+            add_product(to, &report->inputs->shelf->products[i]);
+}
+
+void cautions_join(cli_handled *to, const cli_handled *more)
+{
+    to->stocks = to->stocks || more->stocks;
+    for (size_t i = 0; i < more->count; i++)
+        add_product(to, more->items[i]);
 }
 
 /* ---- The list ---------------------------------------------------------- */

@@ -14,6 +14,8 @@ typedef struct cli_handled {
 
 /* Adds the products that a recipe uses; nothing without one. */
 void cautions_add(cli_handled *to, const cli_report *report);
+/* Adds those of others. */
+void cautions_join(cli_handled *to, const cli_handled *more);
 /* What to wear for them: "Wear goggles and chemical-resistant gloves." */
 void cautions_gear(const cli_handled *handled, char *text, size_t size);
 /* That and all the cautions; release with sw_notes_free. */

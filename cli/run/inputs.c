@@ -285,6 +285,13 @@ exit_code inputs_read_shared(const cli_options *options, cli_settings *settings,
     return first_of(code, read_aim(options, settings, out));
 }
 
+exit_code inputs_read_aim(const cli_options *options, cli_settings *settings,
+                          cli_inputs *out)
+{
+    exit_code code = begin(settings, out);
+    return code == EXIT_DONE ? read_aim(options, settings, out) : code;
+}
+
 exit_code inputs_read(const cli_options *options, cli_settings *settings,
                       cli_inputs *out)
 {

@@ -46,6 +46,9 @@ exit_code inputs_read(const cli_options *options, cli_settings *settings,
  */
 exit_code inputs_read_shared(const cli_options *options, cli_settings *settings,
                              cli_inputs *out);
+/* The same without the waters. */
+exit_code inputs_read_aim(const cli_options *options, cli_settings *settings,
+                          cli_inputs *out);
 /* The target alone, of one stage. */
 exit_code inputs_read_target(const cli_options *options, cli_inputs *out);
 void inputs_free(cli_inputs *inputs);

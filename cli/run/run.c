@@ -320,7 +320,7 @@ exit_code run_finish(cli_run *run, const sw_content *water, run_depth depth)
         code = printed_find(&run->report);
     if (code == EXIT_DONE && run->assessment && depth != RUN_JUDGED)
         code = find_extras(run);
-    if (run->report.recipe)
+    if (run->report.recipe && depth != RUN_JUDGED)
         cautions_of(&run->report, &run->report.cautions);
     return code == EXIT_DONE && depth == RUN_WITH_PAGE ? find_spread(run)
                                                        : code;

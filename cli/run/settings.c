@@ -42,6 +42,8 @@ static const quantity_option quantities[] = {
     {OPT_PER_DAY, parse_volume, 0, INFINITY, VOLUME_EXPECTED, AT(per_day_l)},
     {OPT_FILLS, parse_count, 1, 1000,
      "a whole number from 1 to 1000, such as 4", AT(fills)},
+    {OPT_JOBS, parse_count, 1, 256, "a whole number from 1 to 256, such as 2",
+     AT(jobs)},
     {OPT_SCALE_STEP, parse_mass, 1e-4, 1e5, MASS_EXPECTED, AT(scale.step_g)},
     {OPT_FINE_STEP, parse_mass, 1e-4, 1e5, MASS_EXPECTED,
      AT(scale.micro_step_g)},
@@ -65,10 +67,13 @@ static const struct {
 static const struct {
     option_id id;
     size_t offset; /* of a bool */
-} flags[] = {
-    {OPT_BRIEF, AT(brief)},         {OPT_WHY, AT(why)},
-    {OPT_HOW_SURE, AT(how_sure)},   {OPT_TRADE_OFF, AT(trade_off)},
-    {OPT_SCALE_STEP, AT(in_steps)}, {OPT_WHOLE_PACKS, AT(scale.whole_packs)}};
+} flags[] = {{OPT_BRIEF, AT(brief)},
+             {OPT_WHY, AT(why)},
+             {OPT_HOW_SURE, AT(how_sure)},
+             {OPT_TRADE_OFF, AT(trade_off)},
+             {OPT_STRICT, AT(strict)},
+             {OPT_SCALE_STEP, AT(in_steps)},
+             {OPT_WHOLE_PACKS, AT(scale.whole_packs)}};
 
 /* A laboratory is off by about 5 % (common practice, no source), so 2 % of a
  * target is nothing; whole steps are searched for 10 s when nobody says. */

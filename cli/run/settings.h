@@ -7,7 +7,12 @@
 #include "io/options.h"
 #include "saltwright.h"
 
-typedef enum cli_format { FORMAT_TEXT, FORMAT_JSON, FORMAT_CSV } cli_format;
+typedef enum cli_format {
+    FORMAT_TEXT,
+    FORMAT_JSON,
+    FORMAT_CSV,
+    FORMAT_NDJSON
+} cli_format;
 
 typedef enum cli_amounts {
     AMOUNTS_METRIC,
@@ -26,6 +31,7 @@ typedef struct cli_settings {
     double equal_share;     /* what is equal to the closest; 0: nothing */
     double to_ec_ms_per_cm; /* NaN: as strong as the target */
     double drained;     /* of the feed, the share that drains; NaN: not said */
+    double jobs;        /* threads; 0: one for each processor */
     const char *only;   /* keys of blocks; NULL: all */
     const char *output; /* NULL: standard output */
     const char *sheet;  /* file of the mixing sheet; NULL: none */
@@ -35,6 +41,7 @@ typedef struct cli_settings {
     bool steps_are_us;    /* the step was given in oz or lb */
     bool fine_steps_are_us;
     sw_scale scale;
+    bool strict;    /* the first water that cannot be used ends the run */
     bool why;       /* reasons for the recipe */
     bool trade_off; /* a front of fit against: */
     sw_trade trade;

@@ -163,6 +163,12 @@ static exit_code refuse_defects(const cli_options *options,
     return code;
 }
 
+exit_code sources_refuse_defects(const cli_options *options,
+                                 const sw_waters *waters)
+{
+    return refuse_defects(options, waters, NULL);
+}
+
 /* What was said of all of its file; another source of the same file has none.
  */
 static void take_notes(cli_source *source)
@@ -348,22 +354,35 @@ void sources_say(const cli_sources *sources)
                        &sources->items[i].notes);
 }
 
+bool sources_names_one(const char *text)
+{
+    char *file = memory_text(text);
+    bool one = part_sample(file) || told_is(file);
+    free(file);
+    return one;
+}
+
+exit_code sources_add(const cli_options *options, option_id id, size_t given,
+                      bool partly, cli_sources *out)
+{
+    size_t index = out->count++;
+    out->items = memory_grow(out->items, index, sizeof *out->items);
+    out->items[index] = (cli_source){0};
+    exit_code code = open_source(options, id, given, out, index);
+    if (code != EXIT_DONE)
+        return code;
+    return out->items[index].asked
+               ? choose_named(options, id, &out->items[index])
+               : append_samples(options, partly, out);
+}
+
 exit_code sources_read_all(const cli_options *options, option_id id,
                            bool partly, cli_sources *out)
 {
     exit_code code = EXIT_DONE;
     *out = (cli_sources){0};
-    for (size_t i = 0; i < options_count(options, id) && code == EXIT_DONE;
-         i++) {
-        size_t index = out->count++;
-        out->items = memory_grow(out->items, index, sizeof *out->items);
-        out->items[index] = (cli_source){0};
-        code = open_source(options, id, i, out, index);
-        if (code == EXIT_DONE)
-            code = out->items[index].asked
-                       ? choose_named(options, id, &out->items[index])
-                       : append_samples(options, partly, out);
-    }
+    for (size_t i = 0; i < options_count(options, id) && code == EXIT_DONE; i++)
+        code = sources_add(options, id, i, partly, out);
     return code == EXIT_DONE ? reread_all(options, id, out) : code;
 }
 
@@ -381,6 +400,14 @@ exit_code sources_read(const cli_options *options, option_id id,
         code = read_source(options, id, out, i);
     sources_say(out);
     return code == EXIT_DONE ? reread_all(options, id, out) : code;
+}
+
+exit_code sources_read_purified(const cli_options *options, cli_sources *out)
+{
+    if (options_has(options, OPT_PURIFIED))
+        return sources_read(options, OPT_PURIFIED, out);
+    *out = (cli_sources){memory_array(1, sizeof *out->items), 1};
+    return take_typical(&out->items[0]);
 }
 
 void source_blame(const cli_source *source, sw_error *error)

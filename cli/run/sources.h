@@ -34,6 +34,16 @@ exit_code sources_read(const cli_options *options, option_id id,
  * of these; in the `all` of their source they stay. */
 exit_code sources_read_all(const cli_options *options, option_id id,
                            bool partly, cli_sources *out);
+/* Whether a value names one water: a sample of a file, or readings told. */
+bool sources_names_one(const char *text);
+/* Adds the waters of value `given` of option `id`; `partly` as above. */
+exit_code sources_add(const cli_options *options, option_id id, size_t given,
+                      bool partly, cli_sources *out);
+/* Complains of all that is wrong in a file. */
+exit_code sources_refuse_defects(const cli_options *options,
+                                 const sw_waters *waters);
+/* That of --purified; without it, as it usually is. */
+exit_code sources_read_purified(const cli_options *options, cli_sources *out);
 /* Says what is worth saying, on standard error. */
 void sources_say(const cli_sources *sources);
 /* Gives an error without a place that of the water it arose in. */

@@ -193,8 +193,7 @@ static void put_runs(const csv_out *out, const doc_block *runs,
 
 /* ---- Lines --------------------------------------------------------------*/
 
-/* A column for each field, each name of a map, and each field of a part that
- * some row has. */
+/* A column for each field, each name of a map, and each field of a part. */
 typedef struct column {
     const doc_field *field; /* of the row */
     const doc_field *inner; /* of the part in it; or NULL */
@@ -214,37 +213,28 @@ static void add(columns *list, column item)
 
 static const doc_block *block_in(const doc_record *row, const doc_field *field)
 {
-    const doc_block *block = row->blocks;
+    const doc_block *block = row ? row->blocks : NULL;
     while (block && block->field != field)
         block = block->next;
     return block;
 }
 
-/* The first row that has a map has all its names. */
-static void add_map(columns *list, const doc_block *lines,
-                    const doc_field *field)
+static void add_map(columns *list, const doc_block *map, const doc_field *field)
 {
-    const doc_block *map = NULL;
-    for (const doc_record *r = lines->records; r && !map; r = r->next)
-        map = block_in(r, field);
     for (const doc_record *e = map ? map->records : NULL; e; e = e->next)
         add(list, (column){field, e->cells[1].field, e->cells[0].text});
 }
 
-static void add_part(columns *list, const doc_block *lines,
+static void add_part(columns *list, const doc_block *part,
                      const doc_field *field)
 {
-    const doc_field *f = fields_next(fields_block(field->of));
-    for (; f; f = fields_next(f)) {
-        bool any = false;
-        for (const doc_record *r = lines->records; r && !any; r = r->next)
-            any = block_in(r, field) &&
-                  doc_cell_of(block_in(r, field)->records, f);
-        if (any)
-            add(list, (column){field, f, NULL});
-    }
+    const doc_field *f = part ? fields_next(part->kind) : NULL;
+    for (; f; f = fields_next(f))
+        add(list, (column){field, f, NULL});
 }
 
+/* The same whatever the lines hold, so that those of several runs go together.
+ */
 static columns columns_of(const doc_block *lines, const doc_view *view)
 {
     columns list = {NULL, 0};
@@ -255,9 +245,9 @@ static columns columns_of(const doc_block *lines, const doc_view *view)
         if (f->kind != DOC_BLOCK || fields_block(f->of)->form == DOC_TEXTS)
             add(&list, (column){f, NULL, NULL});
         else if (fields_block(f->of)->form == DOC_MAP)
-            add_map(&list, lines, f);
+            add_map(&list, block_in(lines->model, f), f);
         else
-            add_part(&list, lines, f);
+            add_part(&list, block_in(lines->model, f), f);
     }
     return list;
 }
@@ -316,14 +306,29 @@ static void put_value(FILE *out, const doc_record *row, const column *at)
         put_plain(out, doc_cell_of(row, at->field));
 }
 
-static void put_lines(FILE *out, const doc_block *block, const doc_view *view)
+static const doc_block *block_of(const doc_record *report, doc_form form)
 {
-    columns list = columns_of(block, view);
+    const doc_block *block = report->blocks;
+    while (block && block->form != form)
+        block = block->next;
+    return block;
+}
+
+void write_csv_head(const doc_record *report, const doc_view *view, FILE *out)
+{
+    columns list = columns_of(block_of(report, DOC_LINES), view);
     for (size_t i = 0; i < list.count; i++) {
         fputs(i ? "," : "", out);
         put_column(out, &list.items[i]);
     }
     fputs("\r\n", out);
+    free(list.items);
+}
+
+void write_csv_lines(const doc_record *report, const doc_view *view, FILE *out)
+{
+    const doc_block *block = block_of(report, DOC_LINES);
+    columns list = columns_of(block, view);
     for (const doc_record *r = block->records; r; r = r->next) {
         for (size_t i = 0; i < list.count; i++) {
             fputs(i ? "," : "", out);
@@ -336,22 +341,10 @@ static void put_lines(FILE *out, const doc_block *block, const doc_view *view)
 
 /* ---- The report ---------------------------------------------------------*/
 
-static const doc_block *block_of(const doc_record *report, doc_form form)
-{
-    const doc_block *block = report->blocks;
-    while (block && block->form != form)
-        block = block->next;
-    return block;
-}
-
 void write_csv(const doc_record *report, const doc_view *view, FILE *out)
 {
     const doc_block *runs = block_of(report, DOC_RUNS);
     const csv_out whole = {out, runs ? "" : NULL};
-    if (block_of(report, DOC_LINES)) {
-        put_lines(out, block_of(report, DOC_LINES), view);
-        return;
-    }
     fprintf(out, "%s%ssection,name,quantity,value,unit\r\n",
             runs ? runs->field->words : "", runs ? "," : "");
     put_report(&whole, report, view);

@@ -80,6 +80,13 @@ doc_record *doc_row(doc_block *block)
     return record;
 }
 
+doc_record *doc_model(doc_block *block)
+{
+    block->model = record_new(block->kind);
+    block->model->block = block;
+    return block->model;
+}
+
 doc_record *doc_part(doc_record *record, const char *key)
 {
     return doc_row(doc_add(record, key));
@@ -262,6 +269,7 @@ static void free_block(doc_block *block)
         doc_free(block->records);
         block->records = next;
     }
+    doc_free(block->model);
     free_lines(block->before, block->before_count);
     free_lines(block->after, block->after_count);
     free(block->title);

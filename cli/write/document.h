@@ -50,6 +50,9 @@ const char *doc_text_of(const doc_record *record, const char *key);
 size_t doc_block_keys(const doc_record *report, const char **keys, size_t most);
 /* A record at the end of a block. */
 doc_record *doc_row(doc_block *block);
+/* Of a block of lines: one that stands for all of them, and is none.  In CSV
+ * the names of its maps are columns, and so are all fields of its parts. */
+doc_record *doc_model(doc_block *block);
 /* Both: a block that is one record. */
 doc_record *doc_part(doc_record *record, const char *key);
 

@@ -93,10 +93,92 @@ static json_t *object_of(const doc_record *record, const doc_view *view)
     return out;
 }
 
+static void put_text(json_t *value, size_t flags, FILE *out)
+{
+    keep(json_dumpf(value, out, flags | JSON_REAL_PRECISION(DIGITS)));
+}
+
 void write_json(const doc_record *report, const doc_view *view, FILE *out)
 {
     json_t *root = object_of(report, view);
-    keep(json_dumpf(root, out, JSON_INDENT(2) | JSON_REAL_PRECISION(DIGITS)));
+    put_text(root, JSON_INDENT(2), out);
     fputc('\n', out);
     json_decref(root);
+}
+
+void write_ndjson(const doc_record *report, const doc_view *view, FILE *out)
+{
+    json_t *root = object_of(report, view);
+    put_text(root, JSON_COMPACT, out);
+    fputc('\n', out);
+    json_decref(root);
+}
+
+/* ---- Lines ---------------------------------------------------------------*/
+
+static const doc_block *lines_of(const doc_record *report)
+{
+    const doc_block *block = report->blocks;
+    while (block && block->form != DOC_LINES)
+        block = block->next;
+    return block;
+}
+
+/* Members of an object, each on a line, without its braces. */
+static void put_members(const json_t *object, const char *first, FILE *out)
+{
+    const char *key;
+    json_t *value;
+    json_object_foreach((json_t *)object, key, value)
+    {
+        fprintf(out, "%s\n  ", first);
+        json_t *name = json_string(key);
+        put_text(name, JSON_ENCODE_ANY, out);
+        fputs(": ", out);
+        put_text(value, JSON_ENCODE_ANY | JSON_COMPACT, out);
+        json_decref(name);
+        first = ",";
+    }
+}
+
+void write_json_head(const doc_record *report, const doc_view *view, FILE *out)
+{
+    const char *key = lines_of(report)->field->key;
+    json_t *root = object_of(report, view);
+    json_object_del(root, key);
+    fputc('{', out);
+    put_members(root, "", out);
+    fprintf(out, "%s\n  \"%s\": [", json_object_size(root) ? "," : "", key);
+    json_decref(root);
+}
+
+void write_json_lines(const doc_record *report, const doc_view *view, FILE *out)
+{
+    const doc_record *first = lines_of(report)->records;
+    for (const doc_record *r = first; r; r = r->next) {
+        json_t *line = object_of(r, view);
+        fputs(r == first ? "\n    " : ",\n    ", out);
+        put_text(line, JSON_COMPACT, out);
+        json_decref(line);
+    }
+}
+
+void write_json_end(const doc_record *report, const doc_view *view, FILE *out)
+{
+    json_t *root = json_object();
+    doc_view inside = {view->places, NULL};
+    for (const doc_block *b = report->blocks; b; b = b->next)
+        if (b->form != DOC_LINES && doc_sees_block(view, b))
+            put(root, b->field->key, value_of(b, &inside));
+    fputs("\n  ]", out);
+    put_members(root, ",", out);
+    fputs("\n}\n", out);
+    json_decref(root);
+}
+
+void write_ndjson_lines(const doc_record *report, const doc_view *view,
+                        FILE *out)
+{
+    for (const doc_record *r = lines_of(report)->records; r; r = r->next)
+        write_ndjson(r, view, out);
 }

@@ -127,6 +127,7 @@ struct doc_block {
     unsigned places;
     bool inner; /* in a record of another block, not of the report itself */
     doc_record *records, *last;
+    doc_record *model; /* of lines; or NULL */
     doc_block *next;
 };
 

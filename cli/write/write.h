@@ -30,8 +30,25 @@ bool write_has_charts(const doc_record *report);
 bool write_chart(const doc_record *report, const doc_view *view, FILE *out);
 /* An object: fields and blocks under their keys, raw values. */
 void write_json(const doc_record *report, const doc_view *view, FILE *out);
+/* The same on one line. */
+void write_ndjson(const doc_record *report, const doc_view *view, FILE *out);
 /* RFC 4180, a value a line: section,name,quantity,value,unit.  A section is
  * the keys of blocks down to the value, a name those of their rows. */
 void write_csv(const doc_record *report, const doc_view *view, FILE *out);
+
+/*
+ * A report with a block of lines, which are written while they are made: its
+ * head; lines, each time those of a report of its own kind, with a comma
+ * between two of these in JSON; and what else it says.  In CSV and in JSON on a
+ * line each, lines are all there is; text says each lot by itself (write_text).
+ */
+void write_csv_head(const doc_record *report, const doc_view *view, FILE *out);
+void write_csv_lines(const doc_record *report, const doc_view *view, FILE *out);
+void write_ndjson_lines(const doc_record *report, const doc_view *view,
+                        FILE *out);
+void write_json_head(const doc_record *report, const doc_view *view, FILE *out);
+void write_json_lines(const doc_record *report, const doc_view *view,
+                      FILE *out);
+void write_json_end(const doc_record *report, const doc_view *view, FILE *out);
 
 #endif

@@ -70,6 +70,7 @@ WRONG = {
                        "acid=100"],
     "make-up": FILES + ["examples/waters.csv", "examples/waters.csv:lake"],
     "per-day": VOLUMES,
+    "jobs": NUMBERS + ["0", "1.5", "257", "two"],
     "fills": NUMBERS + ["0", "1.5", "1001"],
     "store": NUMBERS + ["20", "20,", "20,5,1", "20;5", "20K,5K", "5C,20C",
                         "51,5", "20,-1", "nan,5", "20,nan"],

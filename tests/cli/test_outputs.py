@@ -165,7 +165,7 @@ class Outputs(unittest.TestCase):
         self.assertEqual((done.returncode, done.stdout), (3, ""))
         self.assertIn("water.csv: brine: error: 300 g/L of solutes",
                       done.stderr)
-        self.assertIn("brine: error: this water is left out", done.stderr)
+        self.assertIn("1 of 2 waters could not be used", done.stderr)
         with open(self.path("rows.csv"), encoding="utf-8") as file:
             self.assertEqual([line[:4] for line in file],
                              ["samp", "good", "brin"])

@@ -74,7 +74,7 @@ class Waiting(unittest.TestCase):
             self.assertIn(child.returncode, (0, 1))
             self.assertIn("The search was cut short", out[:300])
             self.assertIn("\nRecipe for 1000 L", out[:2000])
-            self.assertIn(b"the best so far follows", said)
+            self.assertIn(b"what was found so far follows", said)
             with open(sheet, encoding="utf-8") as file:
                 self.assertTrue(file.read().rstrip().endswith("</html>"))
             self.assertEqual(os.listdir(folder), ["mix.html"])
@@ -94,17 +94,25 @@ class Waiting(unittest.TestCase):
         rows = "".join(f"w{i},7.{i % 10},{40 + i % 60},{5 + i % 17},"
                        f"{60 + i % 97}\n" for i in range(3000))
         with written("sample,pH,Ca [mg/L],Mg [mg/L],"
-                     "alkalinity [mg/L CaCO3]\n" + rows) as waters:
+                     "alkalinity [mg/L CaCO3]\n" + rows) as waters, \
+                tempfile.TemporaryDirectory() as folder:
+            place = os.path.join(folder, "rows.csv")
             child, master = self.begun(
                 "batch", "--water", waters.name, "--shelf",
-                "examples/straights.csv", "--format", "csv")
-            self.said_until(master, b" of 3000")
+                "examples/straights.csv", "--format", "csv", "--output",
+                place)
+            told = self.said_until(master, b" s left), ")
             child.send_signal(signal.SIGINT)
-            out, _ = child.communicate(timeout=60)
+            child.communicate(timeout=60)
             said = self.said_until(master, b" waters;").decode()
             os.close(master)
+            self.assertEqual(os.listdir(folder), ["rows.csv"])
+            with open(place, encoding="utf-8") as file:
+                out = file.read()
+        self.assertRegex(told, rb"batch: \d+ done, \d+ a second, \d+ % "
+                               rb"\(about \d+ s left\), ")
         self.assertEqual(child.returncode, 1)
-        done = int(re.search(r"after (\d+) of 3000 waters", said).group(1))
+        done = int(re.search(r"after (\d+) waters", said).group(1))
         self.assertGreater(done, 0)
         self.assertEqual(len(re.findall(r"^w\d+,", out, re.M)), done)
 
