@@ -31,6 +31,9 @@ void sw_fit_model(sw_solver *solver, const sw_model *model, sw_fit *fit)
         break;
     }
     fit->lp_rounds += rounds;
+    /* What stopped short of a proof may not even keep the limits. */
+    if (fit->outcome == SW_LIMIT && !(fit->proof.outside <= SW_KEPT))
+        fit->has_point = false;
 }
 
 /* ---- One setting -------------------------------------------------------- */

@@ -108,7 +108,7 @@ static void check_column(const sw_form *form, const sw_point *point,
     sw_sum at = {point->y[j], fabs(point->y[j])};
     double low = form->low[j];
     double high = form->high[j];
-    proof->kkt = fmax(proof->kkt, outside(at, low, high));
+    proof->outside = fmax(proof->outside, outside(at, low, high));
     proof->kkt = fmax(proof->kkt,
                       apart(point->column_price[j], steepest, at, low, high));
 }
@@ -131,7 +131,7 @@ static void prove_row(const sw_form *form, const sw_point *point,
     double high = form->row_high[i];
     double price = point->row_price[i];
     sw_sum at = row_at(form, i, point->y);
-    proof->kkt = fmax(proof->kkt, outside(at, low, high));
+    proof->outside = fmax(proof->outside, outside(at, low, high));
     if (price == 0)
         return;
     proof->slack += gain(price, at.value, low, high);
@@ -150,6 +150,7 @@ sw_proof sw_prove(const sw_form *form, const sw_gradient *gradient,
     }
     for (size_t i = 0; i < form->rows; i++)
         prove_row(form, point, steepest, i, &proof);
+    proof.kkt = fmax(proof.kkt, proof.outside);
     return proof;
 }
 

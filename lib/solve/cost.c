@@ -10,6 +10,10 @@
 
 static const sw_terms no_terms;
 
+/* Of a litre, in whatever money: nobody counts a millionth of it a m3. */
+static const double gap_floor = 1e-9;
+static const double kkt_tolerance = 1e-9;
+
 void sw_fit_cost(sw_solver *solver, const sw_form *form, const sw_order *order,
                  sw_fit *fit)
 {
@@ -32,4 +36,6 @@ void sw_fit_cost(sw_solver *solver, const sw_form *form, const sw_order *order,
     memcpy(ceiling, form->high, form->columns * sizeof *ceiling);
     sw_lower_ceiling_by_form(form, ceiling);
     fit->proof = sw_prove(form, &gradient, ceiling, &fit->point);
+    if (!(fit->proof.kkt <= kkt_tolerance) || !sw_is_closed(fit, gap_floor))
+        fit->outcome = SW_LIMIT;
 }

@@ -32,6 +32,9 @@ void sw_fit_worst(sw_solver *solver, const sw_form *form, const sw_terms *terms,
 void sw_fit_cost(sw_solver *solver, const sw_form *form, const sw_order *order,
                  sw_fit *fit);
 
+/* Whether the gap is small beside the objective, or than `floor`. */
+bool sw_is_closed(const sw_fit *fit, double floor);
+
 /* ---- What is as good ---------------------------------------------------- */
 
 /*

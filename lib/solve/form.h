@@ -156,10 +156,13 @@ void sw_forget(sw_solver *solver);
 /* The KKT conditions hold when they do to this: columns, rows and terms are
  * near 1. */
 #define SW_KKT_TOLERANCE 1e-10
+/* Scaled violation of a limit that is kept but for rounding. */
+#define SW_KEPT 1e-7
 
 typedef struct sw_proof {
-    double slack; /* the optimum is at most this far below the objective */
-    double kkt;   /* worst scaled violation of the KKT conditions */
+    double slack;   /* the optimum is at most this far below the objective */
+    double kkt;     /* worst scaled violation of the KKT conditions */
+    double outside; /* among them, of a limit */
 } sw_proof;
 
 /*

@@ -8,8 +8,7 @@
 #include <math.h>
 #include <string.h>
 
-/* A proof is good when the gap is this small beside the objective. */
-static const double gap_share = 1e-9;
+/* A gap this small is none, whatever the objective. */
 static const double gap_floor = 1e-13;
 
 typedef struct sw_search {
@@ -69,10 +68,15 @@ static void judge(sw_search *search, sw_fit *fit)
     fit->proof.slack = fmin(fit->proof.slack, squares);
 }
 
+bool sw_is_closed(const sw_fit *fit, double floor)
+{
+    static const double share = 1e-9;
+    return fit->proof.slack <= share * fit->objective + floor;
+}
+
 static bool is_proved(const sw_fit *fit)
 {
-    return fit->proof.kkt <= SW_KKT_TOLERANCE &&
-           fit->proof.slack <= gap_share * fit->objective + gap_floor;
+    return fit->proof.kkt <= SW_KKT_TOLERANCE && sw_is_closed(fit, gap_floor);
 }
 
 /* By a set that an earlier solve ended with. */

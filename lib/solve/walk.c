@@ -26,6 +26,9 @@ typedef struct sw_walker {
     sw_point aim; /* least squares of the set held */
     sw_gradient gradient;
     double *deviation;
+    bool moved;       /* since something was let go: */
+    sw_stand *let_go; /* of the active set; or NULL */
+    sw_active shy;    /* what was held again at once; the rest is between */
 } sw_walker;
 
 /* The first bound on the way, and how far along it stands. */
@@ -67,22 +70,48 @@ static sw_stop first_stop(const sw_walker *walker)
     return stop;
 }
 
+static void go(sw_walker *walker, double share)
+{
+    for (size_t j = 0; j < walker->form->columns; j++) {
+        double from = walker->point.y[j];
+        double by = share * (walker->aim.y[j] - from);
+        walker->moved |= fabs(by) > hair * (1 + fabs(from));
+        walker->point.y[j] = share < 1 ? from + by : walker->aim.y[j];
+    }
+}
+
+static void forget_shy(sw_walker *walker)
+{
+    memset(walker->shy.column, 0,
+           walker->form->columns * sizeof *walker->shy.column);
+    memset(walker->shy.row, 0, walker->form->rows * sizeof *walker->shy.row);
+}
+
+/* What is held again before anything has moved would be let go and held for
+ * ever: it stays until something else has changed. */
+static void hold(sw_walker *walker, const sw_stop *stop)
+{
+    size_t columns = walker->form->columns;
+    *stop->held = stop->stand;
+    if (walker->moved || stop->held != walker->let_go)
+        forget_shy(walker);
+    else if (stop->held >= walker->active.column &&
+             stop->held < walker->active.column + columns)
+        walker->shy.column[stop->held - walker->active.column] = SW_AT_LOW;
+    else
+        walker->shy.row[stop->held - walker->active.row] = SW_AT_LOW;
+}
+
 /* Answers whether the whole step could be gone. */
 static bool step(sw_walker *walker)
 {
-    size_t columns = walker->form->columns;
     sw_dense_fit(walker->solver, walker->form, walker->terms, &walker->active,
                  &walker->aim);
     sw_stop stop = first_stop(walker);
-    if (!stop.held) {
-        memcpy(walker->point.y, walker->aim.y, columns * sizeof(double));
-        return true;
-    }
-    for (size_t j = 0; j < columns; j++)
-        walker->point.y[j] +=
-            stop.share * (walker->aim.y[j] - walker->point.y[j]);
-    *stop.held = stop.stand;
-    return false;
+    go(walker, stop.share);
+    if (stop.held)
+        hold(walker, &stop);
+    return !stop.held;
 }
 
 /* How wrong the price of something held is; 0 when it is right. */
@@ -104,7 +133,9 @@ static void price(sw_walker *walker)
                     &walker->active, &walker->point);
 }
 
-/* Lets go of the worst priced; false when every price is right. */
+/* Lets go of the worst priced; or, at a corner that more bounds hold than it
+ * needs, where the worst would come round again and again, of the first (Bland
+ * 1977).  False when every price is right. */
 static bool release(sw_walker *walker)
 {
     const sw_form *form = walker->form;
@@ -115,19 +146,21 @@ static bool release(sw_walker *walker)
         double by =
             wrong(walker->active.column[j], walker->point.column_price[j],
                   walker->gradient.size[j], form->low[j], form->high[j]);
-        if (by > most) {
-            most = by;
+        if (by > most && walker->shy.column[j] == SW_BETWEEN) {
+            most = walker->moved ? by : INFINITY;
             worst = &walker->active.column[j];
         }
     }
     for (size_t i = 0; i < form->rows; i++) {
         double by = wrong(walker->active.row[i], walker->point.row_price[i], 0,
                           form->row_low[i], form->row_high[i]);
-        if (by > most) {
-            most = by;
+        if (by > most && walker->shy.row[i] == SW_BETWEEN) {
+            most = walker->moved ? by : INFINITY;
             worst = &walker->active.row[i];
         }
     }
+    walker->moved = false;
+    walker->let_go = worst;
     if (worst)
         *worst = SW_BETWEEN;
     return worst != NULL;
@@ -146,6 +179,8 @@ static sw_walker walker_of(sw_solver *solver, const sw_form *form,
         .aim = sw_point_take(solver, form),
         .gradient = sw_gradient_take(solver, form),
         .deviation = sw_take_numbers(solver, terms->count),
+        .moved = true,
+        .shy = sw_active_take(solver, form),
     };
 }
 

@@ -13,7 +13,11 @@
 /* Below this a price is none; the prices of the program sum to 1. */
 static const double price_tolerance = 1e-9;
 
-/* In the thin slice of points with that t the squares are proved to this. */
+/* A gap this small is none: deviations are shares of targets. */
+static const double gap_floor = 1e-13;
+
+/* The least t, and in the thin slice of points with it the squares, are proved
+ * to this. */
 static const double closest_tolerance = 1e-9;
 
 typedef struct sw_search {
@@ -127,8 +131,7 @@ void sw_fit_worst(sw_solver *solver, const sw_form *form, const sw_terms *terms,
     if (end != SW_LP_OPTIMAL)
         return;
     find_closest(&search, order, fit);
-    if (fit->has_point && fit->proof.kkt <= closest_tolerance)
-        fit->outcome = SW_OPTIMAL; /* t has a proof of its own */
+    bool closest = fit->has_point && fit->proof.kkt <= closest_tolerance;
     if (fit->has_point)
         memcpy(y, fit->point.y, form->columns * sizeof *y);
     else
@@ -137,4 +140,7 @@ void sw_fit_worst(sw_solver *solver, const sw_form *form, const sw_terms *terms,
     fit->point = search.point;
     fit->has_point = true;
     fit->proof = prove(&search);
+    bool proved =
+        fit->proof.kkt <= closest_tolerance && sw_is_closed(fit, gap_floor);
+    fit->outcome = closest && proved ? SW_OPTIMAL : SW_LIMIT;
 }
