@@ -360,6 +360,10 @@ GIVES(sw_choose, sw_choice, sw_choice_free,
 GIVES(sw_strength_of_recipe, sw_strength, sw_strength_free, N(4, &mix), 2.0,
       N(5, &out))
 
+/* What a solver remembers of earlier solves it may lose, and nothing with it.
+ */
+enum { FORGETS = 1 << 30 };
+
 /* How many pointers it takes, and which of them, as bits, may be NULL. */
 #define CALLS(X)                                                               \
     X(sw_assess, 6, 1 << 3)                                                    \
@@ -380,12 +384,12 @@ GIVES(sw_strength_of_recipe, sw_strength, sw_strength_free, N(4, &mix), 2.0,
     X(sw_uncertainty_find, 7, 0)                                               \
     X(sw_objective_parse, 2, 0)                                                \
     X(sw_solver_new, 1, 0)                                                     \
-    X(sw_formulate, 6, 0)                                                      \
-    X(sw_one_recipe, 6, 0)                                                     \
-    X(sw_fewest_recipes, 6, 0)                                                 \
+    X(sw_formulate, 6, FORGETS)                                                \
+    X(sw_one_recipe, 6, FORGETS)                                               \
+    X(sw_fewest_recipes, 6, FORGETS)                                           \
     X(sw_diagnose, 8, 0)                                                       \
     X(sw_ph_options_find, 6, 0)                                                \
-    X(sw_premix_fit, 9, 0)                                                     \
+    X(sw_premix_fit, 9, FORGETS)                                               \
     X(sw_target_implied, 4, 0)                                                 \
     X(sw_premix_review, 6, 0)                                                  \
     X(sw_catalogue_get, 1, 0)                                                  \
@@ -402,24 +406,24 @@ GIVES(sw_strength_of_recipe, sw_strength, sw_strength_free, N(4, &mix), 2.0,
     X(sw_shelf_common, 2, 1 << 0)                                              \
     X(sw_recipe_read, 4, 0)                                                    \
     X(sw_placements_read, 4, 0)                                                \
-    X(sw_renew, 6, 0)                                                          \
+    X(sw_renew, 6, FORGETS)                                                    \
     X(sw_stock_plan, 7, 0)                                                     \
     X(sw_stock_check, 8, 0)                                                    \
-    X(sw_stock_formulate, 8, 0)                                                \
+    X(sw_stock_formulate, 8, FORGETS)                                          \
     X(sw_stock_head, 8, 1 << 3)                                                \
     X(sw_stock_apart, 7, 1 << 0 | 1 << 3)                                      \
     X(sw_print_amounts, 7, 0)                                                  \
-    X(sw_weigh, 8, 1 << 0)                                                     \
-    X(sw_stock_weigh, 11, 0)                                                   \
+    X(sw_weigh, 8, 1 << 0 | FORGETS)                                           \
+    X(sw_stock_weigh, 11, FORGETS)                                             \
     X(sw_mixing_order, 7, 1 << 3)                                              \
     X(sw_purified_water, 1, 0)                                                 \
-    X(sw_blend_find, 6, 0)                                                     \
+    X(sw_blend_find, 6, FORGETS)                                               \
     X(sw_choose, 6, 0)                                                         \
-    X(sw_strength_find, 7, 0)                                                  \
+    X(sw_strength_find, 7, FORGETS)                                            \
     X(sw_strength_of_recipe, 6, 1 << 3)                                        \
-    X(sw_conflict_explain, 6, 0)                                               \
-    X(sw_why_find, 6, 0)                                                       \
-    X(sw_front_find, 6, 0)
+    X(sw_conflict_explain, 6, FORGETS)                                         \
+    X(sw_why_find, 6, FORGETS)                                                 \
+    X(sw_front_find, 6, FORGETS)
 
 static const struct {
     const char *name;
@@ -490,10 +494,11 @@ START_TEST(every_allocation_may_fail)
         bool failed = scarce_end();
         ck_assert_msg(scarce_left() == 0, "%s, allocation %lu: %ld leak",
                       CALL[_i].name, nth, scarce_left());
-        ck_assert_msg(status == (failed ? SW_ERR_MEMORY : SW_OK),
+        bool forgets = (CALL[_i].optional & FORGETS) && status == SW_OK;
+        ck_assert_msg(status == (failed ? SW_ERR_MEMORY : SW_OK) || forgets,
                       "%s, allocation %lu: %s", CALL[_i].name, nth,
                       sw_status_text(status));
-        ck_assert_msg(!failed || is_filled(&error, status),
+        ck_assert_msg(!status || is_filled(&error, status),
                       "%s, allocation %lu: \"%.200s\"", CALL[_i].name, nth,
                       error.message);
         ck_assert_msg(!out_is_wrong, "%s, allocation %lu", CALL[_i].name, nth);
