@@ -87,8 +87,8 @@ static void add_missed(char *text, size_t size, const char *name,
                        sw_verdict verdict, const char *reason)
 {
     if (sw_is_missed(verdict))
-        report_join(text, size, "; ", "%s %s%s%s", name,
-                    sw_verdict_text(verdict), *reason ? ": " : "", reason);
+        text_join(text, size, "; ", "%s %s%s%s", name, sw_verdict_text(verdict),
+                  *reason ? ": " : "", reason);
 }
 
 static void put_missed(doc_record *row, const sw_assessment *assessment)
@@ -111,7 +111,7 @@ static void put_conflict(doc_record *row, const sw_solution *solution)
 {
     char text[2048] = "";
     for (size_t i = 0; i < solution->limit_count; i++)
-        report_join(text, sizeof text, "; ", "%s", solution->limits[i].name);
+        text_join(text, sizeof text, "; ", "%s", solution->limits[i].name);
     if (*text)
         doc_print(row, "reason", "no recipe keeps: %s", text);
 }
