@@ -8,9 +8,7 @@
  */
 #include "records/label_derived.h"
 
-#include <glpk.h>
 #include <math.h>
-#include <setjmp.h>
 #include <stdlib.h>
 #include <string.h>
 
@@ -20,6 +18,7 @@
 #include "quantity/status.h"
 #include "quantity/text.h"
 #include "records/label_list.h"
+#include "solve/lp.h"
 #include "table_words.h"
 
 /* Of a gram: salts are dried or hydrated otherwise than the catalogue's. */
@@ -28,6 +27,8 @@ static const double most_mass = 1.02;
 static const double slack = 0.005;
 /* mg/g of what is printed of nothing, and a miss that is none. */
 static const double unprinted = 1, no_miss = 1e-4;
+/* Pivots of all programs of a label; a few hundred are needed. */
+enum { MOST_PIVOTS = 100000 };
 /* What ranges by less than this is known (common practice, no source). */
 static const double known_mg_per_g = 10, known_share = 0.1;
 
@@ -43,10 +44,11 @@ typedef struct fitting {
     sw_label_list list;
     figure figures[2 * SW_COMPONENT_COUNT];
     size_t figure_count;
-    glp_prob *lp;
-    bool owns_environment;
-    jmp_buf net;
-    sw_notes *remarks;
+    sw_product *product;
+    bool settled;
+    sw_form form;
+    sw_lp *lp;
+    sw_error *error;
 } fitting;
 
 /* ---- The figures -------------------------------------------------------- */
@@ -116,91 +118,73 @@ static void add_figures(fitting *f)
 /* Columns: the sources; of each figure less, more, and both out of bounds. */
 enum { LESS, MORE, FAR_LESS, FAR_MORE, PER_FIGURE };
 
-static int column_of(const fitting *f, size_t row, int which)
+static size_t column_of(const fitting *f, size_t row, int which)
 {
-    return (int)(f->list.count + PER_FIGURE * row) + which + 1;
+    return f->list.count + PER_FIGURE * row + (size_t)which;
 }
 
-static _Noreturn void on_error(void *info)
+/* Divides a row by a power of two near its largest coefficient; answers it. */
+static double scale_row(fitting *f, size_t i)
 {
-    fitting *f = info;
-    glp_free_env();
-    f->lp = NULL;
-    f->owns_environment = false;
-    longjmp(f->net, SW_ERR_SOLVER);
+    double *row = sw_form_at(&f->form, i, 0);
+    return sw_row_scale(row, f->form.columns,
+                        sw_row_largest(row, f->form.columns));
 }
 
-static int on_text(void *info, const char *text)
-{
-    (void)info;
-    (void)text;
-    return 1;
-}
-
-/* What is missed costs in units of the last digit, out of bounds far more. */
-static void load_figure(fitting *f, size_t i)
+/* Rows: of each figure, of the mass, and of what all that is missed costs: in
+ * units of the last digit, out of bounds far more. */
+static void put_figure(fitting *f, size_t i)
 {
     static const double out_of_bounds = 1e3;
     const figure *g = &f->figures[i];
-    int index[SW_LIST_SALTS + PER_FIGURE + 1];
-    double value[SW_LIST_SALTS + PER_FIGURE + 1];
-    int count = 0;
     double digit = g->above > 0 ? g->above : unprinted;
-    for (size_t j = 0; j < f->list.count; j++) {
-        index[++count] = (int)j + 1;
-        value[count] = f->list.sources[j].per_g.amount[g->carried];
-    }
+    for (size_t j = 0; j < f->list.count; j++)
+        *sw_form_at(&f->form, i, j) =
+            f->list.sources[j].per_g.amount[g->carried];
     for (int which = 0; which < PER_FIGURE; which++) {
         bool less = which == LESS || which == FAR_LESS;
         bool far = which == FAR_LESS || which == FAR_MORE;
-        double most = less ? g->below : g->above;
-        int column = column_of(f, i, which);
-        index[++count] = column;
-        value[count] = less ? 1 : -1;
-        glp_set_col_bnds(f->lp, column,
-                         far        ? GLP_LO
-                         : most > 0 ? GLP_DB
-                                    : GLP_FX,
-                         0, far ? 0 : most);
-        glp_set_obj_coef(f->lp, column, (far ? out_of_bounds : 1) / digit);
+        size_t column = column_of(f, i, which);
+        *sw_form_at(&f->form, i, column) = less ? 1 : -1;
+        *sw_form_at(&f->form, f->figure_count + 1, column) =
+            (far ? out_of_bounds : 1) / digit;
+        f->form.high[column] = far ? INFINITY : less ? g->below : g->above;
     }
-    glp_set_mat_row(f->lp, (int)i + 1, count, index, value);
-    glp_set_row_bnds(f->lp, (int)i + 1, GLP_FX, g->value, g->value);
+    f->form.row_low[i] = f->form.row_high[i] = g->value / scale_row(f, i);
 }
 
-static void load(fitting *f)
+static void load(sw_solver *solver, fitting *f)
 {
-    int index[SW_LIST_SALTS + 1];
-    double ones[SW_LIST_SALTS + 1];
-    int mass = (int)f->figure_count + 1;
-    f->lp = glp_create_prob();
-    glp_add_rows(f->lp, mass + 1); /* the last: of the objective */
-    glp_add_cols(f->lp, (int)(f->list.count + PER_FIGURE * f->figure_count));
+    static const sw_form empty;
+    size_t mass = f->figure_count, missed = mass + 1;
+    f->form = sw_form_wider(solver, &empty, column_of(f, mass, 0), missed + 1);
     for (size_t j = 0; j < f->list.count; j++) {
-        glp_set_col_bnds(f->lp, (int)j + 1, GLP_LO, 0, 0);
-        index[j + 1] = (int)j + 1;
-        ones[j + 1] = 1;
+        f->form.high[j] = INFINITY;
+        *sw_form_at(&f->form, mass, j) = 1;
     }
     for (size_t i = 0; i < f->figure_count; i++)
-        load_figure(f, i);
-    glp_set_mat_row(f->lp, mass, (int)f->list.count, index, ones);
-    glp_set_row_bnds(f->lp, mass, GLP_UP, 0, most_mass);
-    glp_set_row_bnds(f->lp, mass + 1, GLP_FR, 0, 0);
+        put_figure(f, i);
+    f->form.row_low[mass] = f->form.row_low[missed] = -INFINITY;
+    f->form.row_high[mass] = most_mass;
+    f->form.row_high[missed] = INFINITY;
+    scale_row(f, missed);
+    f->lp = sw_lp_new(solver, &f->form);
+    sw_lp_set_costs(f->lp, sw_form_at(&f->form, missed, 0));
 }
 
-static bool solve(fitting *f)
+static sw_status solve(fitting *f)
 {
-    glp_smcp how;
-    glp_init_smcp(&how);
-    how.msg_lev = GLP_MSG_OFF;
-    return glp_simplex(f->lp, &how) == 0 && glp_get_status(f->lp) == GLP_OPT;
+    return sw_lp_solve(f->lp, SW_LP_PRIMAL) == SW_LP_OPTIMAL
+               ? SW_OK
+               : sw_fail(f->error, SW_ERR_SOLVER,
+                         "the salts of a label could not be fitted to it");
 }
 
 /* By how much a figure is out of its bounds, mg/g. */
 static double miss_of(const fitting *f, size_t i)
 {
-    return glp_get_col_prim(f->lp, column_of(f, i, FAR_MORE)) -
-           glp_get_col_prim(f->lp, column_of(f, i, FAR_LESS));
+    return sw_lp_value(f->lp, column_of(f, i, FAR_MORE)) -
+           sw_lp_value(f->lp, column_of(f, i, FAR_LESS));
 }
 
 /* The figure farthest out of its bounds; figure_count: none is. */
@@ -221,30 +205,20 @@ static void close_bounds(fitting *f)
 {
     for (size_t i = 0; i < f->figure_count; i++)
         for (int which = FAR_LESS; which <= FAR_MORE; which++) {
-            int column = column_of(f, i, which);
-            double left = glp_get_col_prim(f->lp, column) + 1e-9;
-            glp_set_col_bnds(f->lp, column, GLP_DB, 0, left);
+            size_t column = column_of(f, i, which);
+            double left = sw_lp_value(f->lp, column) + 1e-9;
+            sw_lp_bound_column(f->lp, column, 0, left);
         }
 }
 
-/* Keeps what is missed at the least of it, or lets it range. */
-static void hold_misses(fitting *f, bool hold)
+/* Keeps what is missed at the least of it. */
+static void hold_misses(fitting *f)
 {
-    int row = (int)f->figure_count + 2;
-    int columns = glp_get_num_cols(f->lp);
-    int index[SW_LIST_SALTS + PER_FIGURE * 2 * SW_COMPONENT_COUNT + 1];
-    double cost[SW_LIST_SALTS + PER_FIGURE * 2 * SW_COMPONENT_COUNT + 1];
-    double least = glp_get_obj_val(f->lp);
-    if (!hold) {
-        glp_set_row_bnds(f->lp, row, GLP_FR, 0, 0);
-        return;
-    }
-    for (int j = 1; j <= columns; j++) {
-        index[j] = j;
-        cost[j] = glp_get_obj_coef(f->lp, j);
-    }
-    glp_set_mat_row(f->lp, row, columns, index, cost);
-    glp_set_row_bnds(f->lp, row, GLP_UP, 0, least * (1 + 1e-6) + 1e-6);
+    size_t row = f->figure_count + 1;
+    double least = 0;
+    for (size_t j = 0; j < f->form.columns; j++)
+        least += *sw_form_at(&f->form, row, j) * sw_lp_value(f->lp, j);
+    sw_lp_bound_row(f->lp, row, -INFINITY, least * (1 + 1e-6) + 1e-9);
 }
 
 /* ---- Ranges ------------------------------------------------------------- */
@@ -261,42 +235,47 @@ typedef struct range {
 
 /* The least (sign 1) or most (-1) of something; the sources' masses are added
  * to `sum` where that is wanted. */
-static double extreme(fitting *f, int carried, double sign, double *sum)
+static sw_status extreme(fitting *f, int carried, double sign, double *sum,
+                         double *amount)
 {
-    double amount = 0;
-    for (int j = 1; j <= glp_get_num_cols(f->lp); j++)
-        glp_set_obj_coef(
-            f->lp, j,
-            (size_t)j > f->list.count
-                ? 0
-                : sign * f->list.sources[j - 1].per_g.amount[carried]);
-    if (!solve(f))
-        on_error(f);
-    for (size_t j = 0; j < f->list.count; j++) {
-        double g_per_g = fmax(0, glp_get_col_prim(f->lp, (int)j + 1));
-        amount += g_per_g * f->list.sources[j].per_g.amount[carried];
+    for (size_t j = 0; j < f->form.columns; j++)
+        sw_lp_set_cost(f->lp, j,
+                       j < f->list.count
+                           ? sign * f->list.sources[j].per_g.amount[carried]
+                           : 0);
+    sw_status status = solve(f);
+    *amount = 0;
+    for (size_t j = 0; status == SW_OK && j < f->list.count; j++) {
+        double g_per_g = fmax(0, sw_lp_value(f->lp, j));
+        *amount += g_per_g * f->list.sources[j].per_g.amount[carried];
         if (sum)
             sum[j] += g_per_g;
     }
-    return amount;
+    return status;
+}
+
+/* Ends of the mixtures that the program now has. */
+static sw_status find_ends(fitting *f, range ranges[ASKED], double *sum)
+{
+    sw_status status = SW_OK;
+    for (int k = 0; status == SW_OK && k < ASKED; k++) {
+        status = extreme(f, asked[k], 1, sum, &ranges[k].low);
+        if (status == SW_OK)
+            status = extreme(f, asked[k], -1, sum, &ranges[k].high);
+    }
+    return status;
 }
 
 /* The middle of the closest mixtures, then the ends of all. */
-static void find_ranges(fitting *f, range ranges[ASKED])
+static sw_status find_ranges(fitting *f, range ranges[ASKED])
 {
     double sum[SW_LIST_SALTS] = {0};
-    hold_misses(f, true);
-    for (int k = 0; k < ASKED; k++) {
-        extreme(f, asked[k], 1, sum);
-        extreme(f, asked[k], -1, sum);
-    }
+    hold_misses(f);
+    sw_status status = find_ends(f, ranges, sum);
     for (size_t j = 0; j < f->list.count; j++)
         f->list.sources[j].g_per_g = sum[j] / (2 * ASKED);
-    hold_misses(f, false);
-    for (int k = 0; k < ASKED; k++) {
-        ranges[k].low = extreme(f, asked[k], 1, NULL);
-        ranges[k].high = extreme(f, asked[k], -1, NULL);
-    }
+    sw_lp_bound_row(f->lp, f->figure_count + 1, -INFINITY, INFINITY);
+    return status == SW_OK ? find_ends(f, ranges, NULL) : status;
 }
 
 static bool is_known(const range *r)
@@ -313,13 +292,12 @@ static void say_miss(fitting *f, size_t worst)
     const char *name = g->carried < SW_COMPONENT_COUNT
                            ? sw_component_name((sw_component)g->carried)
                            : "what is chelated";
-    sw_notes_add(f->remarks, SW_SAY_LABEL_LIST_MISSES, f->product_name, name,
-                 g->value / 10,
+    sw_notes_add(&f->product->remarks, SW_SAY_LABEL_LIST_MISSES,
+                 f->product_name, name, g->value / 10,
                  (g->value + far + (far > 0 ? g->above : -g->below)) / 10);
 }
 
-static sw_status ask_forms(const fitting *f, const range ranges[ASKED],
-                           sw_error *error)
+static sw_status ask_forms(const fitting *f, const range ranges[ASKED])
 {
     char list[120] = "";
     for (int k = 4; k < ASKED; k++)
@@ -327,7 +305,7 @@ static sw_status ask_forms(const fitting *f, const range ranges[ASKED],
                     *list ? ", " : "",
                     sw_component_name((sw_component)asked[k]),
                     ranges[k].low / 10, ranges[k].high / 10);
-    return sw_fail_at(error, SW_ERR_NAME,
+    return sw_fail_at(f->error, SW_ERR_NAME,
                       &(sw_place){NULL, 0, f->label->n_column},
                       "total N is %.4g %%, and the salts it is derived from "
                       "leave its forms open: %s; give each with its %%",
@@ -414,8 +392,7 @@ static void take_ions(const fitting *f, const range ranges[ASKED],
 }
 
 /* What of S, Cl and Na is the salts', and of which the list leaves open. */
-static void say_fit(const fitting *f, const range ranges[ASKED],
-                    const sw_product *product)
+static void say_fit(const fitting *f, const range ranges[ASKED])
 {
     char salts[300] = "";
     char ions[120] = "";
@@ -430,84 +407,82 @@ static void say_fit(const fitting *f, const range ranges[ASKED],
     }
     for (int k = 0; k < 3; k++) {
         bool known = is_known(&ranges[k]);
-        double least = known ? product->per_g.amount[asked[k]] : ranges[k].low;
+        double least =
+            known ? f->product->per_g.amount[asked[k]] : ranges[k].low;
         sw_text_add(ions, sizeof ions, "%s%s %s%s%s %%", *ions ? ", " : "",
                     sw_component_name((sw_component)asked[k]),
                     sw_figure(fmax(0, least) / 10, low), known ? "" : " to ",
                     known ? "" : sw_figure(ranges[k].high / 10, high));
     }
-    sw_notes_add(f->remarks, SW_SAY_LABEL_DERIVED, f->product_name, ions,
-                 salts);
+    sw_notes_add(&f->product->remarks, SW_SAY_LABEL_DERIVED, f->product_name,
+                 ions, salts);
 }
 
-static sw_status fit(fitting *f, sw_product *product, bool *settled,
-                     sw_error *error)
+static sw_status fit(sw_solver *solver, void *context)
 {
+    fitting *f = context;
     range ranges[ASKED];
-    load(f);
-    if (!solve(f))
-        on_error(f);
+    load(solver, f);
+    sw_status status = solve(f);
+    if (status != SW_OK)
+        return status;
     size_t worst = find_miss(f);
     if (worst < f->figure_count) {
         say_miss(f, worst);
         return SW_OK;
     }
     close_bounds(f);
-    find_ranges(f, ranges);
-    for (int k = 4; k < ASKED && f->label->n_open; k++)
+    status = find_ranges(f, ranges);
+    for (int k = 4; status == SW_OK && k < ASKED && f->label->n_open; k++)
         if (!f->label->printed[asked[k]] && !is_known(&ranges[k]))
-            return ask_forms(f, ranges, error);
-    take_ions(f, ranges, product);
-    say_fit(f, ranges, product);
-    *settled = true;
+            status = ask_forms(f, ranges);
+    if (status != SW_OK)
+        return status;
+    take_ions(f, ranges, f->product);
+    say_fit(f, ranges);
+    f->settled = true;
     return SW_OK;
 }
 
-/* GLPK aborts on an internal error unless a hook leaves it. */
-static sw_status fit_caught(fitting *f, sw_product *product, bool *settled,
-                            sw_error *error)
+static sw_status fit_over_net(fitting *f)
 {
-    f->owns_environment = glp_init_env() == 0;
-    glp_error_hook(on_error, f);
-    glp_term_hook(on_text, f);
-    sw_status status = SW_OK;
-    if (setjmp(f->net))
-        status = sw_fail(error, SW_ERR_SOLVER,
-                         "the salts of a label could not be fitted to it");
-    else
-        status = fit(f, product, settled, error);
-    if (f->lp)
-        glp_delete_prob(f->lp);
-    glp_error_hook(NULL, NULL);
-    glp_term_hook(NULL, NULL);
-    if (f->owns_environment)
-        glp_free_env();
+    sw_solver *solver;
+    sw_status status = sw_solver_new(&solver, f->error);
+    if (status != SW_OK)
+        return status;
+    solver->pivot_limit = MOST_PIVOTS;
+    status = sw_solver_run(solver, fit, f);
+    if (status == SW_ERR_MEMORY)
+        sw_fail_memory(f->error);
+    sw_solver_free(solver);
     return status;
 }
 
 sw_status sw_label_derive(const sw_label *label, const char *name,
                           sw_product *product, bool *settled, sw_error *error)
 {
-    sw_status status = SW_OK;
-    bool known = false;
+    char unknown[SW_LIST_NAME];
     *settled = false;
     fitting *f = calloc(1, sizeof *f);
     if (!f)
         return sw_fail_memory(error);
     f->label = label;
     f->product_name = name;
-    f->remarks = &product->remarks;
-    char unknown[SW_LIST_NAME];
-    status = sw_label_list_read(label->derived, &f->list, unknown, error);
-    known = status == SW_OK && f->list.count > 0 && !*unknown;
+    f->product = product;
+    f->error = error;
+    sw_status status =
+        sw_label_list_read(label->derived, &f->list, unknown, error);
+    bool known = status == SW_OK && f->list.count > 0 && !*unknown;
     if (status == SW_OK && *unknown)
-        sw_notes_add(f->remarks, SW_SAY_LABEL_SALT_UNKNOWN, unknown, name);
+        sw_notes_add(&product->remarks, SW_SAY_LABEL_SALT_UNKNOWN, unknown,
+                     name);
     if (known) {
         add_figures(f);
-        status = fit_caught(f, product, settled, error);
+        status = fit_over_net(f);
     }
+    *settled = f->settled;
     if (status == SW_OK)
-        status = sw_notes_status(f->remarks, error);
+        status = sw_notes_status(&product->remarks, error);
     free(f);
     return status;
 }
