@@ -10,38 +10,18 @@
 #include <ctype.h>
 #include <string.h>
 
+#include "cautions_text.h"
 #include "io/memory.h"
 
-/* Said to whoever mixes anything. */
+/* Said to whoever mixes anything: cautions.csv. */
 static const struct {
-    const char *code, *text;
+    const char *code;
     bool stocks_only;
+    const char *text;
 } usual[] = {
-    {"caution-stocks",
-     "Concentrates: stocks of different tanks never meet undiluted, nor do "
-     "they meet "
-     "undiluted acid. Mark every tank with what is in it, and "
-     "lock it. Leftover stock goes on a crop diluted to "
-     "feed strength, or where the local code says, never into drains or "
-     "ditches.",
-     true},
-    {"caution-keeping",
-     "Keep products and stocks locked away from food, children and animals; do "
-     "not eat, drink or smoke where they are weighed, and wash afterwards.",
-     false},
-    {"caution-tank-entry",
-     "Never climb or lean into a tank: its air may not keep you alive. Entry "
-     "is for trained people, as the local rules on confined spaces ask.",
-     false},
-    {"caution-feed-line",
-     "What comes from a feed or stock line is not for drinking: mark the "
-     "outlets as the local code asks. Where a hose or injector is joined to "
-     "drinking water, the backflow preventer of the local code must be there.",
-     false},
-    {"caution-label",
-     "The label and safety data sheet of each product, the local codes and "
-     "licensed practice come before this page.",
-     false},
+#define CAUTION(code, stocks_only, text) {code, stocks_only, text},
+    CAUTION_LIST(CAUTION)
+#undef CAUTION
 };
 enum { USUAL = sizeof usual / sizeof *usual };
 

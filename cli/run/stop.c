@@ -5,38 +5,24 @@
  */
 #include "run/stop.h"
 
+#include "stop_text.h"
+
 const char stop_words[] = "do not mix this, and do not give it to a crop.";
 
 const char stop_no_remedy[] =
     "Nothing that was tried makes these tanks work: another tank, a third one, "
     "a lower factor, a product left out. Choose other products.";
 
-/* By what a note is about. */
+/* By what a note is about: stop.csv; "" where the stock has remedies of its
+ * own.
+ */
 static const struct {
     unsigned about;
     const char *change;
 } remedies[] = {
-    {SW_ABOUT_PH,
-     "Change the acid or base: let formulate size it for this water, "
-     "and ask for a pH in the target, such as 5.8 with 5.5 to 6.2."},
-    {SW_ABOUT_UNASKED,
-     "Name in the target what was not asked for, with a max; take "
-     "less of the product that brings it, or one without."},
-    {SW_ABOUT_OVERDOSE,
-     "Take less of the product named, or another water where the water brings "
-     "the most. Look for a slipped unit (g for mg, the salt for its element) "
-     "and for a label in fractions."},
-    {SW_ABOUT_FEED, "Lower what the target allows, and the products that "
-                    "bring it; where the water brings it, use another water "
-                    "or blend it with purified water."},
-    {SW_ABOUT_TARGET, "Correct the target: look at its unit, its decimal "
-                      "point, and whether it is of a stock, not of the feed."},
-    {SW_ABOUT_STRENGTH, "Take less of everything: this strength is of a "
-                        "concentrate, not of a feed."},
-    {SW_ABOUT_WATER,
-     "Use another water, or have this one treated for what is named, "
-     "and have it analysed again."},
-    {SW_ABOUT_TANK, NULL}, /* the stock's own remedies */
+#define REMEDY(about, change) {about, change},
+    STOP_LIST(REMEDY)
+#undef REMEDY
 };
 enum { REMEDIES = sizeof remedies / sizeof *remedies };
 
@@ -111,7 +97,7 @@ void stop_visit_changes(const cli_report *report, stop_visitor *visit,
         return;
     stop_visit_reasons(report, mark_remedy, wanted);
     for (size_t i = 0; i < REMEDIES; i++)
-        if (wanted[i] && remedies[i].change)
+        if (wanted[i] && *remedies[i].change)
             visit(context, remedies[i].change);
         else if (wanted[i] && report->stock)
             visit_remedies(report->stock, visit, context);
