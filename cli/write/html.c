@@ -30,16 +30,19 @@ static void put_blocks(html_page *page, const doc_record *record);
 static void html_blocks(const doc_record *record, const doc_view *view,
                         FILE *out);
 
-/* At the foot of each printed page: what it is of, and which page. */
+/* At the foot of each printed page: what it is of, what wrote it, and which
+ * page it is. */
 static void put_page_style(FILE *out, const char *heading, const char *about)
 {
     fputs("@page { font-size: 8pt;\n  @bottom-left { content: \"", out);
     escape_css(out, heading);
     escape_css(out, *about ? ": " : "");
     escape_css(out, about);
-    fputs("\"; }\n  @bottom-right { content: \"page \" counter(page)"
-          " \" of \" counter(pages); } }\n",
-          out);
+    fprintf(out,
+            "\"; }\n  @bottom-center { content: \"Saltwright %s\"; }\n"
+            "  @bottom-right { content: \"page \" counter(page)"
+            " \" of \" counter(pages); } }\n",
+            sw_version());
 }
 
 static void put_head(FILE *out, const char *heading, const char *about)
