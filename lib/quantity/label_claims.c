@@ -268,12 +268,13 @@ static listed_chelators chelators_of(const char *list, int metal)
  * weakest, which is the first of its kinds. */
 static void take_listed(sw_claims *c, sw_component metal, sw_label *label)
 {
-    listed_chelators l = chelators_of(label->derived, (int)metal);
     sw_claim all = sw_claims_dissolved(c);
     bool worded = c->part[SW_LABEL_CHELATED].made;
     unsigned kind = SW_EDTA;
-    if (c->held[0].made || !l.any ||
-        !(worded || (all.made && l.named && !l.bare)))
+    if (c->held[0].made || !(worded || all.made))
+        return;
+    listed_chelators l = chelators_of(label->derived, (int)metal);
+    if (!l.any || !(worded || (l.named && !l.bare)))
         return;
     while (!(l.any & 1U << kind))
         kind++;

@@ -23,17 +23,32 @@ enum { LONGEST_WORDS = 96 };
 /* The next of a row's words, folded and in lower case; false at their end. */
 static bool next_words(const char **list, char words[LONGEST_WORDS])
 {
-    char one[LONGEST_WORDS];
-    size_t length = strcspn(*list, "|");
-    if (!length)
+    size_t used = 0;
+    const char *at = *list;
+    if (!*at)
         return false;
-    (void)snprintf(one, sizeof one, "%.*s", (int)length, *list);
-    *list += length + ((*list)[length] == '|');
-    if (!sw_text_fold(one, words, LONGEST_WORDS))
-        words[0] = '\0';
-    for (char *c = words; *c; c++)
-        *c = (char)tolower((unsigned char)*c);
+    while (*at && *at != '|') {
+        char c = sw_text_next(&at);
+        if (used + 1 < LONGEST_WORDS)
+            words[used++] = (char)tolower((unsigned char)c);
+    }
+    words[used] = '\0';
+    *list = at + (*at == '|');
     return true;
+}
+
+/* The next whose first letter, where that needs no folding, is in `letters`. */
+static bool next_words_of(const char **list, const char *letters,
+                          char words[LONGEST_WORDS])
+{
+    unsigned char first;
+    while ((first = (unsigned char)**list) && first < 0x80 &&
+           !strchr(letters, first) && !strchr(letters, tolower(first)) &&
+           !strchr(letters, toupper(first))) {
+        *list += strcspn(*list, "|");
+        *list += **list == '|';
+    }
+    return next_words(list, words);
 }
 
 /* Blanks out the words of a row; false when there were none. */
@@ -42,7 +57,7 @@ static bool blank_row(char *name, const sw_label_words_row *row)
     char words[LONGEST_WORDS];
     const char *list = row->words;
     bool any = false;
-    while (next_words(&list, words)) {
+    while (next_words_of(&list, name, words)) {
         const char *one = words;
         any = (*words && sw_text_blank(name, &one, 1)) || any;
     }
@@ -54,7 +69,8 @@ static size_t starts_with(const char *text, const sw_label_words_row *row)
 {
     char words[LONGEST_WORDS];
     const char *list = row->words;
-    while (next_words(&list, words))
+    const char first[] = {*text, '\0'};
+    while (next_words_of(&list, first, words))
         if (*words && sw_text_word_at(text, text, words))
             return strlen(words);
     return 0;
@@ -66,7 +82,7 @@ static size_t ends_with(const char *text, size_t length,
 {
     char words[LONGEST_WORDS];
     const char *list = row->words;
-    while (next_words(&list, words)) {
+    while (next_words_of(&list, text, words)) {
         size_t tail = strlen(words);
         size_t i = 0;
         while (i < tail && tail < length &&

@@ -58,22 +58,38 @@ static bool copy_texts(const row *from, sw_product *to)
            copy_text(from->tank, &to->usual_tank);
 }
 
-static sw_status fill(const row *from, sw_product *to, sw_error *error)
+static sw_status compose(const row *from, sw_product *to, sw_error *error)
 {
     *to = sw_product_blank();
     to->purity = from->purity;
     to->density_g_per_ml = from->density_g_per_ml;
     to->chelator = chelator_of(from->chelator);
-    if (!copy_texts(from, to))
-        return sw_fail_memory(error);
-    sw_status status =
-        *from->label
-            ? sw_label_compose(from->label,
-                               &(sw_label_names){from->name, from->formula}, to,
-                               error)
-            : sw_formula_content(from->formula, from->purity, &to->per_g, NULL,
-                                 error);
-    sw_hazards_find(to, false);
+    return *from->label
+               ? sw_label_compose(from->label,
+                                  &(sw_label_names){from->name, from->formula},
+                                  to, error)
+               : sw_formula_content(from->formula, from->purity, &to->per_g,
+                                    NULL, error);
+}
+
+static sw_status fill(const row *from, sw_product *to, sw_error *error)
+{
+    sw_status status = compose(from, to, error);
+    if (status == SW_OK && !copy_texts(from, to))
+        status = sw_fail_memory(error);
+    if (status == SW_OK)
+        sw_hazards_find(to, false);
+    return status;
+}
+
+sw_status sw_catalogue_content(size_t index, sw_content *per_g,
+                               sw_chelator *chelator, sw_error *error)
+{
+    sw_product made;
+    sw_status status = compose(&sw_catalogue_table[index], &made, error);
+    *per_g = made.per_g;
+    *chelator = made.chelator;
+    sw_product_clear(&made);
     return status;
 }
 

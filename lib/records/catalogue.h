@@ -21,5 +21,8 @@ typedef struct sw_salt {
     bool is_liquid;
 } sw_salt;
 sw_salt sw_catalogue_salt(size_t index);
+/* What a gram of it carries, and by what its metals are held. */
+sw_status sw_catalogue_content(size_t index, sw_content *per_g,
+                               sw_chelator *chelator, sw_error *error);
 
 #endif

@@ -33,6 +33,18 @@ static bool is_named(const char *list, const char *name)
     return name && sw_text_key(name, key) && sw_text_listed(list, key);
 }
 
+/* No substance of the table has more; traces are added to many. */
+static const int most_parts = 3;
+
+static bool is_mixture(const sw_product *p)
+{
+    int parts = 0;
+    for (int i = 0; i < SW_N; i++)
+        parts += p->per_g.amount[i] > label_room_mg &&
+                 !sw_component_is((sw_component)i, SW_IS_TRACE);
+    return parts > most_parts;
+}
+
 /* Per cent by mass of a pure substance that carries what `p` does; NaN where
  * none does. */
 static double share_of_content(const sw_content *pure, const sw_product *p)
@@ -225,7 +237,8 @@ void sw_hazards_find(sw_product *product, bool own_label)
 {
     product->hazards = (sw_hazards){.count = 0};
     bool named = add_rows(product, share_by_name);
-    if ((!named || own_label) && !add_rows(product, share_by_content))
+    if ((!named || own_label) &&
+        (is_mixture(product) || !add_rows(product, share_by_content)))
         (void)add_rows(product, share_declared);
     drop_covered(&product->hazards);
 }

@@ -12,7 +12,6 @@
 
 static sw_status add_source(sw_label_list *l, size_t row, sw_error *error)
 {
-    sw_product *p = NULL;
     for (size_t i = 0; i < l->count; i++)
         if (l->sources[i].row == row)
             return SW_OK;
@@ -21,13 +20,9 @@ static sw_status add_source(sw_label_list *l, size_t row, sw_error *error)
                        "a list of more than %d names, or of %d salts that they "
                        "may mean",
                        SW_LIST_NAMES, SW_LIST_SALTS);
-    sw_status status = sw_catalogue_get(row, &p, error);
-    if (status != SW_OK)
-        return status;
-    l->sources[l->count++] =
-        (sw_label_salt){row, l->name_count, p->per_g, p->chelator, 0};
-    sw_product_free(p);
-    return SW_OK;
+    sw_label_salt *to = &l->sources[l->count++];
+    *to = (sw_label_salt){.row = row, .name = l->name_count};
+    return sw_catalogue_content(row, &to->per_g, &to->chelator, error);
 }
 
 /* "and potassium nitrate." without what is not its name. */
