@@ -72,6 +72,19 @@ void interrupt_tidy(void (*first)(void))
             sigaction(ending[i], &end, NULL);
 }
 
+static void say_nothing(void)
+{
+    static const char text[] =
+        "\nsaltwright: ended early. Several waters are judged together, so "
+        "there is nothing to show before the end.\n";
+    (void)!write(STDERR_FILENO, text, sizeof text - 1);
+}
+
+void interrupt_say_nothing(void)
+{
+    interrupt_tidy(say_nothing);
+}
+
 void interrupt_hold(void)
 {
     sigset_t all;

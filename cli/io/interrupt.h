@@ -15,6 +15,10 @@ bool interrupt_asked(void);
 /* Whether there was one; what follows ends the program again. */
 int interrupt_end(void);
 
+/* From now on what ends the program says that nothing is shown: of many waters
+ * judged together there is no part. */
+void interrupt_say_nothing(void);
+
 /* What would end the program from now on calls `first` before; that may do
  * what a handler of signals may. */
 void interrupt_tidy(void (*first)(void));

@@ -8,6 +8,7 @@
 #include <string.h>
 
 #include "io/complain.h"
+#include "io/interrupt.h"
 #include "io/memory.h"
 #include "io/progress.h"
 #include "io/quantities.h"
@@ -180,6 +181,7 @@ static exit_code choose(cli_compare *compare)
 
 static exit_code solve(cli_compare *compare, bool blends)
 {
+    interrupt_say_nothing();
     exit_code code = solve_each(compare);
     if (code == EXIT_DONE && blends)
         code = solve_mix(compare);

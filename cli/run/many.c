@@ -10,6 +10,7 @@
 #include <string.h>
 
 #include "io/complain.h"
+#include "io/interrupt.h"
 #include "io/memory.h"
 #include "run/stop.h"
 
@@ -245,6 +246,7 @@ exit_code many_run(const cli_options *options, cli_settings *settings,
         code = check_target(&out->shared);
     if (code == EXIT_DONE)
         code = check_samples(&out->shared);
+    interrupt_say_nothing();
     if (code == EXIT_DONE)
         code = complete_all(out);
     if (code == EXIT_DONE)

@@ -90,15 +90,30 @@ class Waiting(unittest.TestCase):
             self.assertEqual(child.returncode, -signal.SIGTERM)
             self.assertEqual(os.listdir(folder), [])
 
-    def test_many_waters_end_with_the_rows_there_are(self):
+    def seasons(self, count):
         rows = "".join(f"w{i},7.{i % 10},{40 + i % 60},{5 + i % 17},"
-                       f"{60 + i % 97}\n" for i in range(3000))
-        with written("sample,pH,Ca [mg/L],Mg [mg/L],"
-                     "alkalinity [mg/L CaCO3]\n" + rows) as waters, \
-                tempfile.TemporaryDirectory() as folder:
+                       f"{60 + i % 97}\n" for i in range(count))
+        file = written("sample,pH,Ca [mg/L],Mg [mg/L],"
+                       "alkalinity [mg/L CaCO3]\n" + rows)
+        self.addCleanup(file.close)
+        return file.name
+
+    def test_what_is_judged_together_has_no_part_to_show(self):
+        child, master = self.begun(
+            "recipes", "--water", self.seasons(48), "--shelf",
+            "examples/straights.csv")
+        time.sleep(1)
+        child.send_signal(signal.SIGINT)
+        out, _ = child.communicate(timeout=60)
+        self.said_until(master, b"nothing to show")
+        os.close(master)
+        self.assertEqual((child.returncode, out), (-signal.SIGINT, ""))
+
+    def test_many_waters_end_with_the_rows_there_are(self):
+        with tempfile.TemporaryDirectory() as folder:
             place = os.path.join(folder, "rows.csv")
             child, master = self.begun(
-                "batch", "--water", waters.name, "--shelf",
+                "batch", "--water", self.seasons(3000), "--shelf",
                 "examples/straights.csv", "--format", "csv", "--output",
                 place)
             told = self.said_until(master, b" s left), ")
