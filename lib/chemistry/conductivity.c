@@ -26,73 +26,121 @@ static const double weighed_low = 0.02, weighed_high = 0.015;
 
 /* An ion that conducts: its share of the current and of the atmosphere. */
 typedef struct ion {
-    double molarity; /* mol/L */
-    double charge;
+    double molarity;  /* mol/L */
+    double charge;    /* without sign */
     double lambda;    /* limiting, S cm^2 per equivalent */
     double screening; /* 1/(1 + kappa a) */
+    double drag;      /* sum over its counter-ions by equivalents */
+    int place;
 } ion;
 
-static int list_ions(const sw_speciation *s, ion *ions)
+typedef struct ions {
+    int count;
+    double equivalents; /* per litre */
+    ion at[SW_SPECIES_MAX];
+} ions;
+
+static double lambda_of(const sw_species *species)
+{
+    return species->lambda / abs(species->charge);
+}
+
+static void list_ions(const sw_speciation *s, ions *cations, ions *anions)
 {
     const sw_constants *c = s->constants;
     double root = sqrt(s->ionic_strength) * c->debye_b_per_angstrom;
-    int count = 0;
+    cations->count = anions->count = 0;
+    cations->equivalents = anions->equivalents = 0;
     for (int i = 0; i < c->species_count; i++) {
         const sw_species *species = &c->species[i];
         if (species->lambda <= 0 || s->molality[i] <= 0)
             continue;
         double size =
             isnan(species->size_angstrom) ? ION_SIZE : species->size_angstrom;
-        ions[count++] =
-            (ion){.molarity = s->molality[i] * s->totals.water_kg_per_l,
-                  .charge = species->charge,
-                  .lambda = species->lambda / abs(species->charge),
-                  .screening = 1 / (1 + root * size)};
+        ions *list = species->charge > 0 ? cations : anions;
+        ion *of = &list->at[list->count++];
+        *of = (ion){.molarity = s->molality[i] * s->totals.water_kg_per_l,
+                    .charge = abs(species->charge),
+                    .lambda = lambda_of(species),
+                    .screening = 1 / (1 + root * size),
+                    .place = c->is_paired ? c->drags.place[i] : -1};
+        list->equivalents += of->molarity * of->charge;
     }
-    return count;
 }
 
-/*
- * Onsager's relaxation of an ion in the atmosphere of its counter-ions, the
- * mean over them by equivalents: z1 z2 q / (1 + sqrt q).
+/* Onsager's relaxation of a pair, the same of both: z1 z2 q / (1 + sqrt q). */
+static double drag_of(double z1, double lambda1, double z2, double lambda2)
+{
+    double q = z1 * z2 / (z1 + z2) * (lambda1 + lambda2) /
+               (z2 * lambda1 + z1 * lambda2);
+    return z1 * z2 * q / (1 + sqrt(q));
+}
+
+void sw_constants_pair(sw_constants *c)
+{
+    int of[2][SW_CONDUCTOR_MAX], count[2] = {0, 0};
+    for (int i = 0; i < c->species_count; i++) {
+        int sign = c->species[i].charge < 0;
+        if (c->species[i].lambda > 0) {
+            c->drags.place[i] = count[sign];
+            of[sign][count[sign]++] = i;
+        }
+    }
+    for (int k = 0; k < count[0]; k++)
+        for (int h = 0; h < count[1]; h++) {
+            const sw_species *one = &c->species[of[0][k]];
+            const sw_species *other = &c->species[of[1][h]];
+            c->drags.of[k][h] = drag_of(one->charge, lambda_of(one),
+                                        -other->charge, lambda_of(other));
+        }
+    c->is_paired = true;
+}
+
+/* Of each ion in the atmosphere of its counter-ions. */
+static void add_drags(const sw_constants *c, ions *cations, ions *anions)
+{
+    for (int k = 0; k < cations->count; k++) {
+        ion *one = &cations->at[k];
+        const double *known = c->is_paired ? c->drags.of[one->place] : NULL;
+        for (int h = 0; h < anions->count; h++) {
+            ion *other = &anions->at[h];
+            double drag = known ? known[other->place]
+                                : drag_of(one->charge, one->lambda,
+                                          other->charge, other->lambda);
+            one->drag += other->molarity * other->charge * drag;
+            other->drag += one->molarity * one->charge * drag;
+        }
+    }
+}
+
+/* What a list of ions carries; H+ and OH- are always among their counter-ions.
  */
-static double relaxation(const ion *ions, int count, const ion *of)
+static double current_of(const ions *list, double drag, double relax,
+                         double counter_equivalents)
 {
     double sum = 0;
-    double weight = 0;
-    for (int k = 0; k < count; k++) {
-        const ion *other = &ions[k];
-        double z1 = fabs(of->charge);
-        double z2 = fabs(other->charge);
-        if (of->charge * other->charge > 0)
-            continue;
-        double q = z1 * z2 / (z1 + z2) * (of->lambda + other->lambda) /
-                   (z2 * of->lambda + z1 * other->lambda);
-        double share = other->molarity * z2;
-        sum += share * z1 * z2 * q / (1 + sqrt(q));
-        weight += share;
+    for (int k = 0; k < list->count; k++) {
+        const ion *of = &list->at[k];
+        double dragged = of->lambda - drag * of->charge * of->screening;
+        double relaxed = relax * of->drag / counter_equivalents;
+        sum +=
+            of->molarity * of->charge * dragged * (1 - relaxed * of->screening);
     }
-    return sum / weight; /* H+ and OH- are always there */
+    return sum;
 }
 
 double sw_conductivity(const sw_speciation *s)
 {
-    ion ions[SW_SPECIES_MAX];
+    ions cations, anions;
     const sw_constants *c = s->constants;
-    int count = list_ions(s, ions);
+    list_ions(s, &cations, &anions);
+    add_drags(c, &cations, &anions);
     double root = sqrt(s->ionic_strength * c->water_kg_per_l);
     double et = c->permittivity * c->temperature_k;
     double drag = DRAG / (c->viscosity_mpa_s * sqrt(et)) * root;
     double relax = RELAXATION / (et * sqrt(et)) * root;
-    double sum = 0;
-    for (int i = 0; i < count; i++) {
-        const ion *of = &ions[i];
-        double z = fabs(of->charge);
-        double dragged = of->lambda - drag * z * of->screening;
-        double field = 1 - relax * relaxation(ions, count, of) * of->screening;
-        sum += of->molarity * z * dragged * field;
-    }
-    return sum;
+    return current_of(&cations, drag, relax, anions.equivalents) +
+           current_of(&anions, drag, relax, cations.equivalents);
 }
 
 void sw_conductivity_interval(double ms_per_cm, double analysed, double scale,

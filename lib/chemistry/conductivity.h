@@ -5,6 +5,9 @@
 
 #include "chemistry/speciate.h"
 
+/* Works out the drags of all pairs once, as a tenth of each conductivity. */
+void sw_constants_pair(sw_constants *constants);
+
 /* mS/cm at the temperature of the speciation. */
 double sw_conductivity(const sw_speciation *s);
 

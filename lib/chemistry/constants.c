@@ -10,6 +10,7 @@
 #include "chemistry/constants.h"
 
 #include "chemistry/conditions.h"
+#include "chemistry/conductivity.h"
 #include "quantity/status.h"
 
 #include <math.h>
@@ -187,6 +188,7 @@ void sw_constants_at(double temperature_c, sw_constants *out)
         read_solid(&sw_solids_table[i], t, &means,
                    &out->solid[sw_solids_table[i].solid]);
     sw_constants_plan(out);
+    out->is_paired = false;
 }
 
 struct sw_tables {
@@ -209,6 +211,8 @@ sw_status sw_tables_new(double temperature_c, sw_tables **tables,
         return sw_fail_memory(error);
     sw_constants_at(temperature_c, &(*tables)->own);
     sw_constants_at(standard_c, &(*tables)->standard);
+    sw_constants_pair(&(*tables)->own);
+    sw_constants_pair(&(*tables)->standard);
     return SW_OK;
 }
 

@@ -103,6 +103,13 @@ typedef struct sw_plan {
     sw_product_term term[SW_SPECIES_MAX];
 } sw_plan;
 
+/* How each pair of ions that conduct drag on one another (conductivity.c). */
+enum { SW_CONDUCTOR_MAX = 64 }; /* of one sign */
+typedef struct sw_drags {
+    int place[SW_SPECIES_MAX]; /* among the ions of its sign that conduct */
+    double of[SW_CONDUCTOR_MAX][SW_CONDUCTOR_MAX]; /* cations, anions */
+} sw_drags;
+
 typedef struct sw_constants {
     double temperature_c, temperature_k;
     double debye_a;              /* log10, kg^1/2 mol^-1/2 */
@@ -114,6 +121,8 @@ typedef struct sw_constants {
     int species_count;
     sw_species solid[SW_PHASE_COUNT]; /* ln_beta: -ln Ksp */
     sw_plan plan;
+    bool is_paired; /* has drags: of tables */
+    sw_drags drags;
 } sw_constants;
 
 /* Everything at a temperature between 0 and 50 degC. */

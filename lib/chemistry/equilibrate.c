@@ -8,6 +8,7 @@
 #include "chemistry/conditions.h"
 #include "chemistry/conductivity.h"
 #include "chemistry/equilibrate.h"
+#include "chemistry/lanes.h"
 #include "chemistry/saturation.h"
 #include "chemistry/speciate.h"
 #include "quantity/status.h"
@@ -140,16 +141,54 @@ sw_status sw_equilibrate_briefly(const sw_content *per_l,
     return equilibrate(per_l, conditions, &at, out, error);
 }
 
+/* At most SW_LANES. */
+static sw_status read_block(const sw_content *per_l, size_t count,
+                            const sw_constants *constants,
+                            const sw_tables *tables, double *ec_ms_per_cm,
+                            double *ph, sw_error *error)
+{
+    sw_speciation found[SW_LANES], *all[SW_LANES];
+    sw_status status = SW_OK;
+    for (size_t i = 0; i < count && status == SW_OK; i++) {
+        all[i] = &found[i];
+        found[i] = (sw_speciation){.constants = constants};
+        status = sw_totals_of(&per_l[i], constants->water_kg_per_l, false,
+                              &found[i].totals, error);
+    }
+    if (status == SW_OK)
+        status = sw_speciate_all(all, count, error);
+    for (size_t i = 0; i < count && status == SW_OK; i++) {
+        ph[i] = found[i].ph;
+        status = sw_conductivity_at(&found[i], tables, EC_TEMPERATURE_C,
+                                    &ec_ms_per_cm[i], error);
+    }
+    return status;
+}
+
+sw_status sw_read_meters_all(const sw_content *per_l, size_t count,
+                             const sw_conditions *conditions,
+                             double *ec_ms_per_cm, double *ph, sw_error *error)
+{
+    sw_constants room;
+    sw_status status = sw_conditions_check(conditions, error);
+    for (size_t i = 0; i < count; i++)
+        ec_ms_per_cm[i] = ph[i] = NAN;
+    if (status != SW_OK)
+        return status;
+    const sw_constants *constants =
+        sw_constants_from(conditions->tables, conditions->temperature_c, &room);
+    for (size_t i = 0; i < count && status == SW_OK; i += SW_LANES)
+        status = read_block(
+            &per_l[i], count - i < SW_LANES ? count - i : SW_LANES, constants,
+            conditions->tables, &ec_ms_per_cm[i], &ph[i], error);
+    return status;
+}
+
 sw_status sw_read_meters(const sw_content *per_l,
                          const sw_conditions *conditions, double *ec_ms_per_cm,
                          double *ph, sw_error *error)
 {
-    sw_chemistry mixed;
-    sw_status status = sw_equilibrate_briefly(per_l, conditions,
-                                              SW_CARBONATE_KEPT, &mixed, error);
-    *ec_ms_per_cm = status == SW_OK ? mixed.ec_ms_per_cm : NAN;
-    *ph = status == SW_OK ? mixed.ph : NAN;
-    return status;
+    return sw_read_meters_all(per_l, 1, conditions, ec_ms_per_cm, ph, error);
 }
 
 sw_status sw_equilibrate(const sw_content *per_l,

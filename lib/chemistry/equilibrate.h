@@ -16,6 +16,10 @@ sw_status sw_equilibrate_briefly(const sw_content *per_l,
 sw_status sw_read_meters(const sw_content *per_l,
                          const sw_conditions *conditions, double *ec_ms_per_cm,
                          double *ph, sw_error *error);
+/* The same of `count` solutions, in lanes: the same digits. */
+sw_status sw_read_meters_all(const sw_content *per_l, size_t count,
+                             const sw_conditions *conditions,
+                             double *ec_ms_per_cm, double *ph, sw_error *error);
 
 /* meq/L of cations and of anions as analysed; alkalinity counts as anion. */
 void sw_charges_of(const sw_content *per_l, double *cations_meq_per_l,

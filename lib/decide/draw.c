@@ -34,6 +34,7 @@ struct sw_draw {
     double point[SOBOL_MOST];
     int used; /* coordinates of the point handed out */
     double unseen_mg_per_l[SW_COMPONENT_COUNT];
+    double *step_g; /* of the scale each product is weighed on */
     double g_per_l[];
 };
 
@@ -106,7 +107,8 @@ static unsigned heads_in_use(const sw_mix *mix, const int *head)
 sw_status sw_draw_new(const sw_mix *mix, const sw_tolerances *tolerances,
                       unsigned doubts, sw_draw **draw, sw_error *error)
 {
-    sw_draw *d = calloc(1, sizeof *d + mix->recipe->count * sizeof *d->g_per_l);
+    size_t count = mix->recipe->count;
+    sw_draw *d = calloc(1, sizeof *d + 2 * count * sizeof *d->g_per_l);
     *draw = d;
     if (!d)
         return sw_fail_memory(error);
@@ -114,6 +116,11 @@ sw_status sw_draw_new(const sw_mix *mix, const sw_tolerances *tolerances,
     d->tolerances = tolerances;
     d->doubts = doubts;
     d->heads = heads_in_use(mix, tolerances->head);
+    d->step_g = d->g_per_l + count;
+    for (size_t j = 0; j < count; j++)
+        d->step_g[j] = sw_is_micro(&mix->shelf->products[j])
+                           ? tolerances->micro_step_g
+                           : tolerances->scale_step_g;
     sw_mix_unseen(mix, d->unseen_mg_per_l);
     d->sobol = gsl_qrng_alloc(gsl_qrng_sobol, SOBOL_MOST);
     d->twister = gsl_rng_alloc(gsl_rng_mt19937);
@@ -216,13 +223,12 @@ static void draw_water(sw_draw *draw, double alkalinity_factor, double ph_off,
 static double dosed(sw_draw *draw, size_t product, const double *head)
 {
     const sw_tolerances *t = draw->tolerances;
-    const sw_product *p = &draw->mix->shelf->products[product];
-    double step_g = sw_is_micro(p) ? t->micro_step_g : t->scale_step_g;
     double g_per_l = draw->mix->recipe->g_per_l[product];
     if (!(g_per_l > 0.0))
         return 0.0;
     double label = factor(draw, SW_DOUBT_LABEL, t->label);
-    double step = uniform(draw, SW_DOUBT_SCALE, step_g / t->batch_l);
+    double step =
+        uniform(draw, SW_DOUBT_SCALE, draw->step_g[product] / t->batch_l);
     return fmax(0.0, g_per_l + step) * label *
            head[t->head ? t->head[product] : 0];
 }

@@ -246,15 +246,17 @@ void sw_outlook_finished(const sw_outlook *outlook, size_t mistake, int draw,
 static sw_status measure_all(sw_outlook *o, sw_error *error)
 {
     sw_status status = SW_OK;
-    for (size_t i = 0; i < o->mistakes.count; i++)
-        for (int k = 0; k < SW_OUTLOOK_DRAWS && status == SW_OK; k++) {
-            size_t at = i * SW_OUTLOOK_DRAWS + (size_t)k;
-            sw_content finished;
-            sw_outlook_finished(o, i, k, &finished);
-            status = sw_read_meters(&finished, &o->mix->conditions,
-                                    &o->ln_ec[at], &o->ph[at], error);
-            o->ln_ec[at] = log(o->ln_ec[at]);
-        }
+    sw_content finished[SW_OUTLOOK_DRAWS];
+    for (size_t i = 0; i < o->mistakes.count && status == SW_OK; i++) {
+        double *ln_ec = &o->ln_ec[i * SW_OUTLOOK_DRAWS];
+        for (int k = 0; k < SW_OUTLOOK_DRAWS; k++)
+            sw_outlook_finished(o, i, k, &finished[k]);
+        status =
+            sw_read_meters_all(finished, SW_OUTLOOK_DRAWS, &o->mix->conditions,
+                               ln_ec, &o->ph[i * SW_OUTLOOK_DRAWS], error);
+        for (int k = 0; k < SW_OUTLOOK_DRAWS; k++)
+            ln_ec[k] = log(ln_ec[k]);
+    }
     return status;
 }
 

@@ -15,30 +15,33 @@
 
 /* Points; how many of them, from the first on, get their chemistry, with all
  * sources at work and with one alone. */
-enum { SAMPLES = 8192, MEASURED = 1024, ALONE = 256 };
+enum { SAMPLES = 8192, MEASURED = 1024, ALONE = 256, BLOCK = 64 };
 enum { QUANTITIES = SW_COMPONENT_COUNT + 2 };
 enum { AT_EC = SW_COMPONENT_COUNT, AT_PH };
 
 /*
  * `values` holds SAMPLES numbers a quantity, quantity by quantity; EC and pH
- * of the first `measured` points only.
+ * of the first `measured` points only, a multiple of BLOCK.
  */
 static sw_status sample(const sw_mix *mix, sw_draw *draw, int measured,
                         double *values, sw_error *error)
 {
-    sw_content finished;
+    sw_content finished[BLOCK];
     sw_status status = SW_OK;
     for (int i = 0; status == SW_OK && i < SAMPLES; i++) {
-        const double *g_per_l = sw_draw_next(draw, &finished);
+        sw_content *here = &finished[i % BLOCK];
+        const double *g_per_l = sw_draw_next(draw, here);
         for (size_t j = 0; j < mix->recipe->count; j++)
-            sw_content_add(&finished, g_per_l[j],
-                           &mix->shelf->products[j].per_g);
+            if (g_per_l[j] > 0)
+                sw_content_add(here, g_per_l[j],
+                               &mix->shelf->products[j].per_g);
         for (int c = 0; c < SW_COMPONENT_COUNT; c++)
-            values[c * SAMPLES + i] = finished.amount[c];
-        if (i < measured)
-            status = sw_read_meters(&finished, &mix->conditions,
-                                    &values[AT_EC * SAMPLES + i],
-                                    &values[AT_PH * SAMPLES + i], error);
+            values[c * SAMPLES + i] = here->amount[c];
+        if (i < measured && i % BLOCK == BLOCK - 1)
+            status = sw_read_meters_all(
+                finished, BLOCK, &mix->conditions,
+                &values[AT_EC * SAMPLES + i + 1 - BLOCK],
+                &values[AT_PH * SAMPLES + i + 1 - BLOCK], error);
     }
     return status;
 }
