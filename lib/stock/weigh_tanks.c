@@ -7,6 +7,7 @@
 #include "quantity/status.h"
 #include "records/recipe.h"
 #include "stock/dosing.h"
+#include "stock/step_size.h"
 
 #include <math.h>
 #include <stdlib.h>
@@ -18,20 +19,34 @@ typedef struct parts {
     const sw_filling *filling;
     sw_apart *apart;
     double *batch_l;
+    sw_scale scale;
+    sw_measure measure; /* points to it */
 } parts;
 
-/* A part's share of what limits its product.  Of a product in two tanks one
- * part stays, to the step, and the other fits: both are the same to the feed.
- */
-static void share_limits(const parts *p, size_t at, double all_g_per_l,
-                         bool hold)
+/* Of a product in two tanks one part stays, in whole steps, and the other fits:
+ * both are the same to the feed.  Returns what stays. */
+static double hold_part(const parts *p, size_t at)
 {
     sw_product *product = &p->apart->shelf.products[at];
-    double share = p->apart->recipe.g_per_l[at] / all_g_per_l;
-    product->min_g_per_l *= share;
-    product->max_g_per_l *= share;
-    product->fixed_g_per_l =
-        hold ? p->apart->recipe.g_per_l[at] : product->fixed_g_per_l * share;
+    double batch_l = p->batch_l[at];
+    double g = p->apart->recipe.g_per_l[at] * batch_l;
+    sw_weighing weighing;
+    sw_measure_choose(&p->measure, product, g, &weighing);
+    double held = round(g / weighing.step_g) * weighing.step_g / batch_l;
+    product->min_g_per_l = product->max_g_per_l = NAN;
+    product->fixed_g_per_l = held;
+    return held;
+}
+
+/* A part's share of what the part held leaves of its product's limits. */
+static void share_limits(const parts *p, size_t at, double held, double share)
+{
+    sw_product *product = &p->apart->shelf.products[at];
+    double *limits[] = {&product->min_g_per_l, &product->max_g_per_l,
+                        &product->fixed_g_per_l};
+    for (size_t i = 0; i < sizeof limits / sizeof *limits; i++)
+        if (!isnan(*limits[i]))
+            *limits[i] = fmax(*limits[i] - held, 0) * share;
 }
 
 /* What the tanks hold of each product, and not the recipe, is taken apart. */
@@ -51,29 +66,35 @@ static void fill_parts(const parts *p)
                        apart->product[next] == apart->product[i];
              next++)
             all += apart->recipe.g_per_l[next];
-        for (size_t k = i; k < next; k++)
-            share_limits(p, k, all, k == i && next > i + 1);
+        bool apart_too = next > i + 1;
+        double rest = apart_too ? all - apart->recipe.g_per_l[i] : all;
+        double held = apart_too ? hold_part(p, i) : 0;
+        for (size_t k = i + apart_too; k < next; k++)
+            share_limits(p, k, held, apart->recipe.g_per_l[k] / rest);
     }
 }
 
 static sw_status take_parts(sw_solver *solver, const sw_filling *filling,
-                            parts *p, sw_error *error)
+                            const sw_scale *scale, parts *p, sw_error *error)
 {
     sw_mix mix = {.shelf = filling->problem->shelf,
                   .recipe = &filling->solution->recipe};
-    *p = (parts){.solver = solver, .filling = filling};
+    *p = (parts){.solver = solver, .filling = filling, .scale = *scale};
     sw_status status = sw_stock_apart(&mix, *filling->stock, &p->apart, error);
     if (status)
         return status;
     p->batch_l = calloc(p->apart->recipe.count + 1, sizeof *p->batch_l);
     if (!p->batch_l)
         return sw_fail_memory(error);
+    p->scale.volume_l = filling->setup->volume_l;
+    p->scale.batch_l = p->batch_l;
+    sw_measure_start(&p->scale, &p->measure);
     fill_parts(p);
     return SW_OK;
 }
 
-static sw_status weigh_parts(const parts *p, const sw_scale *scale,
-                             sw_weighed **weighed, sw_error *error)
+static sw_status weigh_parts(const parts *p, sw_weighed **weighed,
+                             sw_error *error)
 {
     sw_problem problem = *p->filling->problem;
     sw_shelf shelf = p->apart->shelf;
@@ -81,10 +102,7 @@ static sw_status weigh_parts(const parts *p, const sw_scale *scale,
     problem.shelf = &shelf;
     sw_solution near = *p->filling->solution;
     near.recipe = p->apart->recipe;
-    sw_scale own = *scale;
-    own.volume_l = p->filling->setup->volume_l;
-    own.batch_l = p->batch_l;
-    return sw_weigh(p->solver, &problem, &near, &own, weighed, error);
+    return sw_weigh(p->solver, &problem, &near, &p->scale, weighed, error);
 }
 
 /* From parts to the products of the shelf. */
@@ -169,9 +187,9 @@ sw_status sw_stock_weigh(sw_solver *solver, const sw_filling *filling,
     SW_REQUIRE(error, sw_whole_problem(filling->problem), filling->setup,
                filling->solution, filling->stock);
     parts p;
-    sw_status status = take_parts(solver, filling, &p, error);
+    sw_status status = take_parts(solver, filling, scale, &p, error);
     if (!status)
-        status = weigh_parts(&p, scale, weighed, error);
+        status = weigh_parts(&p, weighed, error);
     if (!status && (*weighed)->recipe.count)
         status = fill(&p, *weighed, error);
     if (status) {

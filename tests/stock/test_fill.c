@@ -22,13 +22,22 @@ typedef struct filled {
 static void fill(filled *f, const sw_scale *with, sw_status expected)
 {
     sw_filling filling = {&f->c.problem, &f->setup, f->solution, &f->stock};
-    ck_assert_int_eq(
-        sw_stock_weigh(one_solver(), &filling, with, &f->weighed, NULL),
-        expected);
+    sw_error error = {0};
+    sw_status status =
+        sw_stock_weigh(one_solver(), &filling, with, &f->weighed, &error);
+    ck_assert_msg(status == expected, "%s", error.message);
 }
 
-/* The first invented recipe, in tanks of 200 L; `purified` fills them. */
-static void plan(filled *f, const sw_content *purified)
+static void formulate(filled *f)
+{
+    ck_assert_int_eq(sw_stock_formulate(one_solver(), &f->c.problem, &f->setup,
+                                        &f->solution, &f->stock, NULL),
+                     SW_OK);
+    ck_assert_int_eq(f->stock->outcome, SW_OPTIMAL);
+}
+
+/* The first invented recipe, in tanks of 200 L; `make_up` fills them. */
+static void plan_at(filled *f, const sw_content *make_up, double factor)
 {
     gsl_rng *rng = gsl_rng_alloc(gsl_rng_mt19937);
     memset(f, 0, sizeof *f);
@@ -36,11 +45,15 @@ static void plan(filled *f, const sw_content *purified)
     gsl_rng_free(rng);
     point_again(&f->c);
     f->setup = sw_stock_setup_default(200);
-    f->setup.make_up = purified;
-    ck_assert_int_eq(sw_stock_formulate(one_solver(), &f->c.problem, &f->setup,
-                                        &f->solution, &f->stock, NULL),
-                     SW_OK);
-    ck_assert_int_eq(f->stock->outcome, SW_OPTIMAL);
+    f->setup.make_up = make_up;
+    if (factor > 0)
+        f->setup.factor = factor;
+    formulate(f);
+}
+
+static void plan(filled *f, const sw_content *make_up)
+{
+    plan_at(f, make_up, 0); /* the usual factor */
 }
 
 static void drop(filled *f)
@@ -106,6 +119,69 @@ START_TEST(the_make_up_water_of_the_tanks_counts_once)
         ca += f.weighed->recipe.g_per_l[j] * f.c.product[j].per_g.amount[SW_CA];
     ck_assert_double_eq_tol(f.stock->finished.amount[SW_CA], ca,
                             TOL_STOCK_MASS * (1 + ca));
+    drop(&f);
+}
+END_TEST
+
+/* The tanks are filled with hard water: what is in it counts
+ * as if the two had been mixed, to the last milligram of acid. */
+START_TEST(hard_make_up_water_is_formulated_with)
+{
+    filled f;
+    sw_content hard = {{0}};
+    hard.amount[SW_CA] = 120;
+    hard.amount[SW_MG] = 30;
+    hard.amount[SW_S] = 40;
+    hard.amount[SW_ALKALINITY] = hard.amount[SW_CARBON] = 6;
+    plan_at(&f, &hard, 50);
+    ck_assert_double_eq_tol(f.stock->water_share, 0.96, 1e-12);
+    sw_content mixed = {{0}};
+    sw_content_add(&mixed, 0.96, &f.c.water);
+    sw_content_add(&mixed, 0.04, &hard);
+    sw_content delivered = mixed;
+    sw_problem problem = f.c.problem;
+    problem.waters = &mixed;
+    sw_solution *alone;
+    ck_assert_int_eq(sw_formulate(one_solver(), &problem, &alone, NULL), SW_OK);
+    for (size_t j = 0; j < f.c.shelf.count; j++) {
+        double g = alone->recipe.g_per_l[j];
+        ck_assert_double_eq_tol(f.solution->recipe.g_per_l[j], g,
+                                TOL_STOCK_MASS * (0.001 + g));
+        sw_content_add(&delivered, g, &f.c.product[j].per_g);
+    }
+    for (int i = 0; i < SW_CARRIED_COUNT; i++)
+        ck_assert_double_eq_tol(
+            f.stock->finished.amount[i], delivered.amount[i],
+            TOL_STOCK_MASS * (1 + fabs(delivered.amount[i])));
+    sw_solution_free(alone);
+    drop(&f);
+}
+END_TEST
+
+/* It is a limit on both tanks together. */
+START_TEST(whole_steps_keep_the_max_of_a_product_in_two_tanks)
+{
+    filled f;
+    plan(&f, NULL);
+    size_t split = f.stock->count;
+    for (size_t j = 0; j < f.stock->count; j++)
+        if (f.stock->placements[j].g[SW_TANK_A] > 0 &&
+            f.stock->placements[j].g[SW_TANK_B] > 0)
+            split = j;
+    ck_assert_uint_lt(split, f.stock->count);
+    double most = 0.9999 * f.solution->recipe.g_per_l[split];
+    f.c.product[split].max_g_per_l = most;
+    sw_stock_free(f.stock);
+    sw_solution_free(f.solution);
+    formulate(&f);
+    ck_assert_double_gt(f.stock->placements[split].g[SW_TANK_A], 0);
+    ck_assert_double_gt(f.stock->placements[split].g[SW_TANK_B], 0);
+    fill(&f, &scale, SW_OK);
+    ck_assert_int_eq(f.weighed->outcome, SW_OPTIMAL);
+    ck_assert_double_le(f.weighed->recipe.g_per_l[split],
+                        most * (1 + TOL_STOCK_MASS));
+    ck_assert_double_gt(f.weighed->recipe.g_per_l[split], 0.8 * most);
+    expect_steps(&f);
     drop(&f);
 }
 END_TEST
@@ -238,6 +314,8 @@ int main(void)
         every_amount_in_every_tank_is_whole,
         the_tanks_deliver_the_weighed_recipe,
         the_make_up_water_of_the_tanks_counts_once,
+        hard_make_up_water_is_formulated_with,
+        whole_steps_keep_the_max_of_a_product_in_two_tanks,
         a_product_in_two_tanks_keeps_its_shares_to_the_step,
         tanks_stay_where_no_steps_keep_the_limits,
         a_scale_of_no_step_is_refused,
