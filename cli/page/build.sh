@@ -33,6 +33,7 @@ command_of() {
     shift 3
     compile_table
     export PKG_CONFIG_LIBDIR=$libraries/lib/pkgconfig PKG_CONFIG_PATH=
+    ! command -v ccache >/dev/null || set -- "$@" -DCMAKE_C_COMPILER_LAUNCHER=ccache
     loud "$build.log" cmake -G Ninja -S "$top" -B "$build" "$@" \
         -DCMAKE_BUILD_TYPE=None -DBUILD_SHARED_LIBS=OFF -DBUILD_TESTING=OFF \
         -DSW_COMPILE_TABLE="$cache/compile_table" \
@@ -45,21 +46,26 @@ command_of() {
     loud "$build.log" cmake --build "$build" --target saltwright_cli
 }
 
-# In WebAssembly, linked as a factory of instances: each run takes a fresh one.
+# In WebAssembly: compiled by what is under emcc, which takes a third of a second
+# to start for each file, and linked by emcc as a factory of instances, since each
+# run takes a fresh one.
 wasm() {
-    local tools link
+    local flags link
     # Where Debian has what emcc asks of node, whichever node it is.
     export NODE_PATH=${NODE_PATH:-/usr/share/nodejs}
-    tools=$(em-config EMSCRIPTEN_ROOT)
-    # The compiler under emcc, without its start of a third of a second a file.
-    "$here/libraries.sh" "$cache" wasm "clang-14 $(emcc --cflags) -Os" emar
+    flags="$(emcc --cflags) -Os"
+    "$here/libraries.sh" "$cache" wasm "clang-14 $flags" emar
     # The page has no leave to make code of text.
     link="-Os -sMODULARIZE=1 -sEXPORT_NAME=saltwright -sENVIRONMENT=worker"
     link+=" -sINVOKE_RUN=0 -sEXIT_RUNTIME=1 -sALLOW_MEMORY_GROWTH=1"
     link+=" -sFORCE_FILESYSTEM=1 -sEXPORTED_RUNTIME_METHODS=callMain,FS"
     link+=" -sDYNAMIC_EXECUTION=0"
-    command_of wasm -Os "$link" \
-        -DCMAKE_TOOLCHAIN_FILE="$tools/cmake/Modules/Platform/Emscripten.cmake"
+    command_of wasm "$flags" "$link" -DCMAKE_SYSTEM_NAME=Generic \
+        -DCMAKE_C_COMPILER=clang-14 -DCMAKE_AR="$(command -v emar)" \
+        -DCMAKE_RANLIB="$(command -v emranlib)" \
+        -DCMAKE_TRY_COMPILE_TARGET_TYPE=STATIC_LIBRARY \
+        -DCMAKE_EXECUTABLE_SUFFIX_C=.js \
+        -DCMAKE_C_LINK_EXECUTABLE="emcc <LINK_FLAGS> <OBJECTS> -o <TARGET> <LINK_LIBRARIES>"
 }
 
 page() {
