@@ -98,12 +98,11 @@ async function open(buffer) {
   }
   for (const box of all('[name="product"]')) box.checked = kept.products.includes(box.value);
   for (const box of all('[name="figure"]')) box.value = kept.figures[box.dataset.of] || '';
-  const typed = {water: '', target: '', shelf: ''};
   const made = {};
   analysis('water', made);
   targetOf(made);
   shelfOf(made);
-  for (const what in typed) {
+  for (const what of ['water', 'target', 'shelf']) {
     const name = `${what}.csv`;
     if (files[name] && !given[what].length && String(made[name]) !== String(files[name]))
       given[what] = [{name, bytes: files[name]}];

@@ -79,13 +79,16 @@ const isReadings = text => /=/.test(text.split('\n').find(line => line.trim()) |
 const linesOf = text =>
   text.split(/[\n;]+/).map(line => line.trim().replace(/,$/, '')).filter(Boolean);
 
+/* The names of the files given for a blank. */
+function namesOf(what, files) {
+  for (const file of given[what]) files[file.name] = file.bytes;
+  return given[what].map(file => file.name);
+}
+
 /* Water or solution: its argument, and its file where it is one. */
 function analysis(name, files) {
   const text = value(name);
-  if (given[name].length) {
-    for (const file of given[name]) files[file.name] = file.bytes;
-    return given[name].map(file => file.name);
-  }
+  if (given[name].length) return namesOf(name, files);
   if (!text) return [];
   if (isReadings(text)) return [linesOf(text).join(', ')];
   files[blank(name).dataset.file] = encoded(blank(name).value);
@@ -105,10 +108,7 @@ const cell = text => (/[",\n;]/.test(text) ? `"${text.replace(/"/g, '""')}"` : t
 function targetOf(files) {
   const figures = all('[name="figure"]').filter(box => box.value.trim());
   const set = value('crop');
-  if (given.target.length) {
-    files[given.target[0].name] = given.target[0].bytes;
-    return given.target[0].name;
-  }
+  if (given.target.length) return namesOf('target', files)[0];
   if (!figures.length) return set;
   const rows = figures.map(box => {
     const [what, limit] = box.dataset.of.split(':');
@@ -121,10 +121,7 @@ function targetOf(files) {
 
 function shelfOf(files) {
   const ticked = all('[name="product"]:checked').map(box => box.value);
-  if (given.shelf.length) {
-    files[given.shelf[0].name] = given.shelf[0].bytes;
-    return given.shelf[0].name;
-  }
+  if (given.shelf.length) return namesOf('shelf', files)[0];
   if (!ticked.length) return '';
   files['shelf.csv'] = encoded(['product', ...ticked.map(cell), ''].join('\n'));
   return 'shelf.csv';
@@ -132,12 +129,9 @@ function shelfOf(files) {
 
 function recipeOf(files, put) {
   const text = value('given');
-  if (given.recipe.length) {
-    files[given.recipe[0].name] = given.recipe[0].bytes;
-    put('recipe', given.recipe[0].name);
-  } else if (isReadings(text)) {
-    for (const line of linesOf(text)) put('dose', line.replace(/\s*=\s*/, '='));
-  } else if (text) {
+  if (given.recipe.length) put('recipe', namesOf('recipe', files)[0]);
+  else if (isReadings(text)) for (const line of linesOf(text)) put('dose', line.replace(/\s*=\s*/, '='));
+  else if (text) {
     files['recipe.csv'] = encoded(text + '\n');
     put('recipe', 'recipe.csv');
   }
@@ -242,7 +236,7 @@ function foldSection(section, open) {
   return fold(title?.textContent || 'More', [section], open);
 }
 
-let last = null; /* {plan, result}: what stands below */
+let last = null; /* {result, failed}: what stands below */
 let asks = '';   /* the box ticked last, whose part is to be seen */
 
 function opened() {
@@ -259,7 +253,7 @@ function lay(result) {
   if (verdict) parts.push(verdict);
   const worker = main.querySelector('.worker:not(.stage)');
   const of = (title, part, byItself) =>
-    parts.push(fold(title, [part], (first && byItself) || open(title)));
+    parts.push(fold(title, [part], (first && byItself) || open(title) || !!part.querySelector('.stop')));
   if (worker) of('Page 1: for who mixes it', worker, true);
   const client = main.querySelector('.client');
   if (client && client.children.length) of('Page 2: for whom it is mixed', client, !worker);
@@ -285,6 +279,12 @@ function list(text, into) {
   into.append(items);
 }
 
+/* What stands below is of other blanks: it is not to be read, nor printed. */
+function stale(is) {
+  by('answer').setAttribute('aria-busy', is);
+  for (const button of all('#printing button')) button.disabled = is;
+}
+
 function show(made, result) {
   const failed = result.code > 1 || !result.made['sheet.html'];
   if (failed) by('answer').replaceChildren();
@@ -296,7 +296,7 @@ function show(made, result) {
     by('answer').append(fold('Said of what was given', [notes], false));
   }
   by('after').hidden = false;
-  for (const button of [by('print'), by('print-all'), by('save-sheet')]) button.disabled = failed;
+  by('printing').hidden = failed;
   by('command').textContent = commandLine(made.argv);
   by('text').textContent = result.out;
   const verdict = by('answer').querySelector('.result')?.textContent;
@@ -304,16 +304,18 @@ function show(made, result) {
     ? ` Of no use to ${made.command}: ${made.unused.map(o => `--${o}`).join(', ')}.` : '';
   by('state').textContent =
     (failed ? 'There is something wrong with what was given:' : verdict ? '' : 'Done.') + unused;
-  last = {plan: made, result, failed};
+  last = {result, failed};
   asks = '';
+  stale(false);
 }
 
 function missing(words) {
   by('state').textContent = words;
   by('wrong').replaceChildren();
   by('answer').replaceChildren();
-  by('after').hidden = true;
+  by('after').hidden = by('printing').hidden = true;
   last = null;
+  stale(false);
 }
 
 /* ---- What was understood of the water -------------------------------------- */
@@ -325,8 +327,7 @@ async function understand() {
   const names = analysis('water', files);
   const argv = ['audit', ...names.flatMap(name => ['--water', name]),
     ...(value('units') ? ['--units', value('units')] : []), '--format', 'json', '--sheet', 'water.html'];
-  const sizes = Object.values(files).map(bytes => [bytes.length, String(bytes.slice(0, 4096))]);
-  const same = JSON.stringify([argv, names, Object.keys(files), sizes]);
+  const same = JSON.stringify([argv, Object.entries(files).map(([name, bytes]) => [name, crc(bytes)])]);
   if (same === understood) return;
   const result = names.length ? await ask(argv, files, ['water.html']) : null;
   understood = same;
@@ -361,6 +362,7 @@ function offerSamples(names) {
 let due = 0, again = false, calculating = false, clock = 0;
 
 function changed() {
+  stale(true);
   clearTimeout(due);
   due = setTimeout(calculate, 200);
   for (const part of all('[data-when]'))
@@ -418,7 +420,7 @@ async function calculate() {
     else {
       const result = await ask(made.argv, made.files, ['sheet.html']);
       if (result) show(made, result);
-      else if (!again) by('state').textContent = 'Stopped.';
+      else if (!again) missing('Stopped.');
     }
   } while (again);
   clearInterval(clock);
@@ -464,7 +466,7 @@ async function take(what, list) {
 /* Page 1, 2 and, where asked for, the evidence: as the command's own page. */
 function toPaper() {
   const paper = by('paper');
-  if (!last || last.failed) return;
+  if (!last || last.failed || by('print').disabled) return;
   const {main, style} = parse(last.result.made['sheet.html']);
   paper.replaceChildren(...main.children);
   document.body.classList.add('printing');
