@@ -376,11 +376,13 @@ function changed() {
       ...stages.map(name => element('option', name, {value: name})));
   }
   const ticked = all('[name="product"]:checked').map(box => box.value);
-  stand(by('crop-margin'), set.dataset.source || 'A set of targets as somebody published it; its source will stand here.',
-    set.value ? [['Its figures', ['catalogue', '--targets', set.value]]] : []);
-  stand(by('shelf-margin'), given.shelf.length ? '' : ticked.length ? 'On the shelf:'
+  const [target] = given.target, [shelf] = given.shelf;
+  stand(by('crop-margin'), target ? `What ${target.name} holds.` : set.dataset.source ||
+    'A set of targets as somebody published it; its source will stand here.',
+  set.value && !target ? [['Its figures', ['catalogue', '--targets', set.value]]] : []);
+  stand(by('shelf-margin'), shelf ? `What ${shelf.name} holds.` : ticked.length ? 'On the shelf:'
     : 'The common straights, which the sheet names, unless you say what you have.',
-  ticked.map(name => [name, ['catalogue', name]]));
+  shelf ? [] : ticked.map(name => [name, ['catalogue', name]]));
 }
 
 /* Words in the margin, and under them what the catalogue tells when asked. */
