@@ -133,12 +133,12 @@ stage_page() {
     need_packages "${packages_page[@]}" "${packages_browsers[@]}" || return
     command -v npm >/dev/null || need_packages npm || return
     configure native -DBUILD_TESTING=OFF &&
+        bash cli/page/build.sh node "$build/page/node.js" &&
         bash cli/page/build.sh page "$page" &&
-        bash cli/page/build.sh static "$build/saltwright-static" &&
-        bash cli/page/build.sh node "$build/page/node.js" || return
+        bash cli/page/build.sh static "$build/saltwright-static" || return
     npm install --silent --no-audit --no-fund --prefix "$PAGE_TOOLS" \
         puppeteer-core@24.43.1 axe-core@4.14.1 || return
-    printf '#!/bin/sh\nexec node --no-experimental-fetch %s "$@"\n' \
+    printf '#!/bin/sh\nexec node %s "$@"\n' \
         "$build/page/node.js" >"$build/page/by-node"
     chmod +x "$build/page/by-node"
     SALTWRIGHT=$build/saltwright-static bash tests/cli/run_golden.sh || status=1

@@ -46,41 +46,34 @@ command_of() {
     loud "$build.log" cmake --build "$build" --target saltwright_cli
 }
 
-# In WebAssembly: compiled by what is under emcc, which takes a third of a second
-# to start for each file, and linked by emcc as a factory of instances, since each
-# run takes a fresh one.
+# wasm LINKING : in WebAssembly, compiled by what is under emcc, which takes a third
+# of a second to start for each file, and linked by emcc.
 wasm() {
-    local flags link
+    local flags
     # Where Debian has what emcc asks of node, whichever node it is.
     export NODE_PATH=${NODE_PATH:-/usr/share/nodejs}
     flags="$(emcc --cflags) -Os"
     "$here/libraries.sh" "$cache" wasm "clang-14 $flags" emar
-    # The page has no leave to make code of text.
-    link="-Os -sMODULARIZE=1 -sEXPORT_NAME=saltwright -sENVIRONMENT=worker"
-    link+=" -sINVOKE_RUN=0 -sEXIT_RUNTIME=1 -sALLOW_MEMORY_GROWTH=1"
-    link+=" -sFORCE_FILESYSTEM=1 -sEXPORTED_RUNTIME_METHODS=callMain,FS"
-    link+=" -sDYNAMIC_EXECUTION=0"
-    command_of wasm "$flags" "$link" -DCMAKE_SYSTEM_NAME=Generic \
-        -DCMAKE_C_COMPILER=clang-14 -DCMAKE_AR="$(command -v emar)" \
-        -DCMAKE_RANLIB="$(command -v emranlib)" \
+    command_of wasm "$flags" "-Os -sEXIT_RUNTIME=1 -sALLOW_MEMORY_GROWTH=1 $1" \
+        -DCMAKE_SYSTEM_NAME=Generic -DCMAKE_C_COMPILER=clang-14 \
+        -DCMAKE_AR="$(command -v emar)" -DCMAKE_RANLIB="$(command -v emranlib)" \
         -DCMAKE_TRY_COMPILE_TARGET_TYPE=STATIC_LIBRARY \
         -DCMAKE_EXECUTABLE_SUFFIX_C=.js \
         -DCMAKE_C_LINK_EXECUTABLE="emcc <LINK_FLAGS> <OBJECTS> -o <TARGET> <LINK_LIBRARIES>"
 }
 
+# As a factory of instances, since each run takes a fresh one; without leave to
+# make code of text.
 page() {
-    wasm
+    wasm "-sMODULARIZE=1 -sEXPORT_NAME=saltwright -sENVIRONMENT=worker \
+        -sINVOKE_RUN=0 -sFORCE_FILESYSTEM=1 -sDYNAMIC_EXECUTION=0 \
+        -sEXPORTED_RUNTIME_METHODS=callMain,FS"
     python3 "$here/join.py" "$cache/build-wasm/cli/saltwright" "$out"
 }
 
 node() {
-    local objects
-    wasm
-    mapfile -t objects < <(find "$cache/build-wasm/cli/CMakeFiles" -name '*.o')
-    emcc "${objects[@]}" "$cache/build-wasm/lib/libsaltwright.a" \
-        "$cache"/wasm/lib/lib{glpk,csv,gsl,gslcblas,jansson}.a -o "$out" \
-        -Os -sNODERAWFS=1 -sEXIT_RUNTIME=1 -sALLOW_MEMORY_GROWTH=1 \
-        -sENVIRONMENT=node
+    wasm "-sNODERAWFS=1 -sENVIRONMENT=node -sSINGLE_FILE=1"
+    cp "$cache/build-wasm/cli/saltwright.js" "$out"
 }
 
 static() {
