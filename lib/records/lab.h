@@ -127,6 +127,7 @@ void sw_lab_list(char *list, size_t size, const char *name);
  * readings it may change, once they are there. */
 void sw_lab_hear(sw_lab *lab, const sw_csv_cell *cell);
 void sw_lab_hear_title(sw_lab *lab, size_t row);
+void sw_lab_hear_unit(sw_lab *lab, const char *text);
 void sw_lab_ask_said(sw_lab *lab);
 /* Whether a reading, in a unit that does not say of what, may be given as
  * something else; and whether any ion may be given as that, as CaCO3. */
@@ -241,6 +242,7 @@ typedef struct sw_lab_cells {
     const char *limit_units[2], *basis, *fraction;
     sw_lab_said said; /* by words beside the reading, its heads and headings */
     bool said_of_it;  /* of no other */
+    const sw_csv_cell *hint; /* words that may mean "not detected"; NULL */
 } sw_lab_cells;
 /* What the cells of a column below its header say, whatever its head. */
 typedef enum sw_lab_marks {
@@ -253,6 +255,8 @@ sw_lab_marks sw_lab_marks_in(const sw_sheet *sheet, size_t header,
 /* Whether a mark, a condition or a flag beside the value says "not detected".
  */
 bool sw_lab_marked_below(const sw_lab_cells *cells);
+/* Whether words hold more than a mark that may mean "not detected". */
+bool sw_lab_hints_below(const char *text);
 /* Cuts "expressed as" off the front, "equivalent" off the end; false: neither
  * is there. */
 bool sw_lab_cut_lead(char *text);

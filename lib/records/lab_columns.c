@@ -31,21 +31,63 @@ static bool holds_numbers(const sw_lab_wide *t, size_t column)
     return false;
 }
 
-static void check_repeated(sw_lab_wide *t, size_t column)
+/* Units of the rows of samples, and nothing else. */
+static bool holds_units(const sw_lab_wide *t, size_t column)
 {
-    const sw_csv_cell *cell = sw_sheet_cell(&t->lab->sheet, t->header, column);
-    for (size_t i = 0; i < column; i++) {
-        if (t->columns[i].role != SW_WORD_PARAMETER ||
-            !sw_same_name(sw_sheet_text(&t->lab->sheet, t->header, i),
-                          cell->text))
-            continue;
-        sw_lab_defect(t->lab, SW_WHOLE_FILE, SW_ERR_DUPLICATE, cell,
-                      "the %s '%.60s' is there twice, expected it once; "
-                      "delete one of the two",
-                      t->lab->sheet.turned ? "row" : "column", cell->text);
-        t->columns[column].role = SW_WORD_IGNORED;
-        return;
+    size_t units = 0;
+    const sw_sheet *sheet = &t->lab->sheet;
+    for (size_t i = t->header + 1; i < sw_sheet_rows(sheet); i++) {
+        const char *text = sw_sheet_text(sheet, i, column);
+        if (*text && !sw_is_reading_unit(text))
+            return false;
+        units += *text != '\0';
     }
+    return units > 0;
+}
+
+static bool same_text(const char *a, const char *b)
+{
+    return !strcmp(a ? a : "", b ? b : "");
+}
+
+/* Two columns of one name, in the same unit, of the same fraction. */
+static bool is_again(const sw_lab_wide *t, size_t column, size_t before)
+{
+    const sw_wide_column *a = &t->columns[before];
+    const sw_wide_column *b = &t->columns[column];
+    return a->role == SW_WORD_PARAMETER && b->role == SW_WORD_PARAMETER &&
+           sw_same_name(sw_sheet_text(&t->lab->sheet, t->header, before),
+                        sw_sheet_text(&t->lab->sheet, t->header, column)) &&
+           !strcmp(a->unit, b->unit) && same_text(a->basis, b->basis) &&
+           same_text(a->fraction, b->fraction);
+}
+
+void sw_wide_check_repeated(sw_lab_wide *t)
+{
+    for (size_t i = 0; i < t->width; i++)
+        for (size_t k = 0; k < i; k++) {
+            const sw_csv_cell *cell =
+                sw_sheet_cell(&t->lab->sheet, t->header, i);
+            if (!is_again(t, i, k))
+                continue;
+            sw_lab_defect(t->lab, SW_WHOLE_FILE, SW_ERR_DUPLICATE, cell,
+                          "the %s '%.60s' is there twice, expected it once; "
+                          "delete one of the two",
+                          t->lab->sheet.turned ? "row" : "column", cell->text);
+            t->columns[i].role = SW_WORD_IGNORED;
+        }
+}
+
+/* Whether readings follow what may be a heading, which is of them then. */
+static bool follows(const sw_lab_wide *t, size_t column)
+{
+    for (size_t i = column + 1; i < t->width; i++)
+        if (t->columns[i].role == SW_WORD_PARAMETER)
+            return t->lab->sheet.turned && !column_filled(t, column);
+        else if (*sw_sheet_text(&t->lab->sheet, t->header, i) &&
+                 !column_filled(t, i))
+            return false;
+    return false;
 }
 
 /* A head that names no parameter. */
@@ -75,10 +117,12 @@ static void leave_column(sw_lab_wide *t, size_t column)
                       "delete this column",
                       cell->text, held);
     } else if (*cell->text) {
-        if (!column_filled(t, column)) /* a heading, where it is turned */
+        if (!column_filled(t, column) && !follows(t, column))
             sw_lab_hear(t->lab, cell);
         sw_lab_remark(t->lab, SW_WHOLE_FILE, cell, cell->text,
-                      "no parameter that is known; ignored");
+                      follows(t, column)
+                          ? "a heading, with what it says of what follows"
+                          : "no parameter that is known; ignored");
         if (holds_numbers(t, column))
             sw_lab_unread(t->lab, cell->text);
     }
@@ -130,20 +174,31 @@ static void read_head(sw_lab_wide *t, size_t column)
     sw_lab_split split;
     sw_wide_column *c = &t->columns[column];
     const char *text = sw_sheet_text(&t->lab->sheet, t->header, column);
-    c->role = sw_word_of_head(text, NULL);
+    sw_lab_head head;
+    sw_lab_head_of(text, &head); /* "Sample (all mg/L)" */
+    c->role = head.role;
+    if (*head.unit &&
+        (head.role == SW_WORD_SAMPLE || head.role == SW_WORD_PARAMETER))
+        memcpy(t->lab->unit, head.unit, sizeof head.unit);
+    else if (*head.unit)
+        c->role = sw_word_of_head(text, NULL);
     if (c->role == SW_WORD_ORIGIN) /* a sample is of one kind */
         c->role = SW_WORD_IGNORED;
     c->heard = c->role == SW_WORD_REMARK || c->role == SW_WORD_WARMTH;
     if (c->role >= SW_WORD_REMARK && c->role < SW_WORD_IGNORED)
         c->role = SW_WORD_IGNORED;
     sw_lab_split_name(text, &split);
+    if (!split.known && c->role != SW_WORD_NONE) /* "Results as CaCO3" */
+        sw_lab_hear(t->lab, sw_sheet_cell(&t->lab->sheet, t->header, column));
     if (split.known) {
         c->role = SW_WORD_PARAMETER;
         c->spelled = text + (*split.part ? strlen(split.part) + 1 : 0);
         memcpy(c->part, split.part, sizeof split.part);
         memcpy(c->name, split.name, sizeof split.name);
         memcpy(c->unit, split.unit, sizeof split.unit);
-        check_repeated(t, column);
+    } else if ((c->role == SW_WORD_UNIT || !*text) && holds_units(t, column)) {
+        c->role = SW_WORD_UNIT;
+        t->units = (int)column;
     } else if (c->role == SW_WORD_PARAMETER || c->role == SW_WORD_VALUE ||
                c->role == SW_WORD_UNIT) {
         c->role = SW_WORD_SAMPLE; /* the corner of a turned table */
@@ -261,6 +316,32 @@ void sw_wide_wake(sw_lab_wide *t, size_t row)
         }
 }
 
+/* Headings among the names of a turned sheet, "Cations (mmol/l)": the unit, and
+ * what else they say, of what follows up to the next. */
+static void take_sections(sw_lab_wide *t)
+{
+    char unit[80] = "";
+    sw_lab_said said = {.basis = ""};
+    for (size_t i = 0; i < t->width; i++) {
+        sw_wide_column *c = &t->columns[i];
+        const char *text = sw_sheet_text(&t->lab->sheet, t->header, i);
+        const char *open = strpbrk(text, "([");
+        if (c->role == SW_WORD_PARAMETER) {
+            memcpy(c->section, unit, sizeof unit);
+            sw_lab_add_said(&c->said, &said);
+        } else if (*text && !column_filled(t, i)) {
+            (void)sw_lab_read_said(text, &said);
+            (void)snprintf(unit, sizeof unit, "%.*s",
+                           open ? (int)strcspn(open + 1, ")]") : 0,
+                           open ? open + 1 : "");
+            if (!sw_is_reading_unit(unit))
+                unit[0] = '\0';
+            if (!open)
+                sw_lab_hear_unit(t->lab, text);
+        }
+    }
+}
+
 bool sw_wide_read_header(sw_lab_wide *t, size_t row)
 {
     size_t width = 0;
@@ -271,6 +352,7 @@ bool sw_wide_read_header(sw_lab_wide *t, size_t row)
     free(t->columns);
     t->header = row;
     t->width = width;
+    t->units = -1;
     while (column_filled(t, t->width) && !sheet->turned &&
            t->width < sheet->lines[row].given)
         t->width++; /* without a head: of marks, or a defect */
@@ -285,6 +367,8 @@ bool sw_wide_read_header(sw_lab_wide *t, size_t row)
         read_head(t, i);
     find_names(t);
     find_side(t);
+    if (sheet->turned)
+        take_sections(t);
     for (size_t i = 0; i < width; i++)
         settle_column(t, i);
     t->lab->table++;

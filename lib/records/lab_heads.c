@@ -26,6 +26,16 @@ static void add_definition(sw_lab_panel *p, int column)
         }
 }
 
+static sw_word role_of(const sw_lab_long *t, int column)
+{
+    sw_lab_head head;
+    if (column < 0)
+        return SW_WORD_NONE;
+    sw_lab_head_of(sw_sheet_text(&t->lab->sheet, t->header, (size_t)column),
+                   &head);
+    return head.role;
+}
+
 static void add_value(sw_lab_long *t, sw_lab_panel *p, int column,
                       const sw_lab_head *head)
 {
@@ -33,7 +43,9 @@ static void add_value(sw_lab_long *t, sw_lab_panel *p, int column,
         sw_sheet_cell(&t->lab->sheet, t->header, (size_t)column);
     for (size_t i = 0; i < p->value_count; i++) {
         if (strcmp(p->values[i].unit, head->unit) != 0 ||
-            p->values[i].unit_at != SW_NOWHERE)
+            p->values[i].unit_at != SW_NOWHERE ||
+            (role_of(t, p->values[i].at + 1) == SW_WORD_UNIT &&
+             role_of(t, column + 1) == SW_WORD_UNIT)) /* each has its own */
             continue;
         sw_lab_defect(
             t->lab, SW_WHOLE_FILE, SW_ERR_DUPLICATE, cell,
@@ -54,16 +66,6 @@ static void add_value(sw_lab_long *t, sw_lab_panel *p, int column,
         sw_lab_remark(t->lab, SW_WHOLE_FILE, cell, cell->text,
                       "the same values in another unit; those read must agree "
                       "with them within 5 %%");
-}
-
-static sw_word role_of(const sw_lab_long *t, int column)
-{
-    sw_lab_head head;
-    if (column < 0)
-        return SW_WORD_NONE;
-    sw_lab_head_of(sw_sheet_text(&t->lab->sheet, t->header, (size_t)column),
-                   &head);
-    return head.role;
 }
 
 /* Whether units in a column are those of what stands before it, which is no

@@ -36,6 +36,7 @@ typedef struct sw_lab_words {
     sw_word role; /* REMARK, WARMTH, DEFINITION, IGNORED, NONE */
     char text[100];
     sw_lab_said said;
+    bool below; /* "not detected", perhaps */
 } sw_lab_words;
 
 /* Columns from one naming of parameters to the next. */
@@ -68,9 +69,10 @@ typedef struct sw_lab_long {
     size_t header, width;
     sw_lab_panel panels[SW_LAB_MOST_PANELS];
     size_t panel_count;
-    bool means;           /* the only values are means */
-    size_t sample;        /* of the row before */
-    sw_lab_said row_said; /* by words in the row */
+    bool means;              /* the only values are means */
+    size_t sample;           /* of the row before */
+    sw_lab_said row_said;    /* by words in the row */
+    const sw_csv_cell *hint; /* of them that may mean "not detected" */
 } sw_lab_long;
 
 /* Sets the panels of a table by a header in `row`; parameters are named in the

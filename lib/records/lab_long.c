@@ -112,6 +112,7 @@ static void fill_cells(const sw_lab_long *t, const sw_lab_panel *p, size_t row,
     c->fraction = text_at(t, row, p->at[SW_WORD_FRACTION]);
     c->said = t->row_said;
     c->said_of_it = *t->row_said.basis;
+    c->hint = t->hint;
     sw_lab_add_said(&c->said, &v->said);
     sw_lab_add_said(&c->said, &p->section_said);
     sw_lab_add_said(&c->said, &p->said);
@@ -279,6 +280,8 @@ static void hear_words(sw_lab_words *w, const char *text)
     if (!strncmp(text, w->text, sizeof w->text - 1))
         return;
     (void)snprintf(w->text, sizeof w->text, "%.99s", text);
+    w->below = (w->role == SW_WORD_REMARK || w->role == SW_WORD_NONE) &&
+               sw_lab_hints_below(text);
     (void)sw_lab_read_said(text, &w->said);
     if (w->role == SW_WORD_WARMTH && !*w->said.warm)
         sw_lab_read_warmth(text, &w->said);
@@ -294,11 +297,13 @@ static void hear_words(sw_lab_words *w, const char *text)
 static bool hear_row(sw_lab_long *t, sw_lab_panel *p, size_t row)
 {
     t->row_said = (sw_lab_said){.basis = ""};
+    t->hint = NULL;
     for (size_t i = 0; i < p->word_count; i++) {
         sw_lab_words *w = &p->words[i];
         const sw_csv_cell *cell = cell_at(t, row, w->at);
         hear_words(w, cell->text);
         sw_lab_add_said(&t->row_said, &w->said);
+        t->hint = w->below ? cell : t->hint;
         if (*w->said.factor) {
             sw_lab_defect(t->lab, t->sample, SW_ERR_UNIT, cell,
                           "'%.60s' says the value is multiplied, '%s', "

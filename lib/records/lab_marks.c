@@ -63,6 +63,13 @@ bool sw_lab_marked_below(const sw_lab_cells *cells)
            is_clear_mark(cells->flag ? cells->flag->text : "");
 }
 
+bool sw_lab_hints_below(const char *text)
+{
+    enum { LONGEST_MARK = 5 };
+    bool limit = *text == '<' && !strpbrk(text, "0123456789");
+    return limit || sw_word_within(text, SW_WORD_BELOW) > LONGEST_MARK;
+}
+
 bool sw_lab_mark_is_known(const sw_csv_cell *mark)
 {
     return !mark || !*mark->text || strchr("<=*", *mark->text) ||

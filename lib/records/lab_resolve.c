@@ -263,6 +263,12 @@ static const sw_lab_name *resolve(sw_lab *lab, const sw_lab_cells *cells)
         split.known = sw_lab_split_words(&split);
     sw_lab_beside beside =
         split.known ? sw_lab_read_beside(&split) : SW_BESIDE_CLEAR;
+    if (beside == SW_BESIDE_UNKNOWN) { /* words of another column may do */
+        list_units(lab, cells, &split, &c);
+        const sw_lab_name *defined = choose_defined(lab, cells, &c);
+        if (defined && defined->status == SW_OK)
+            return heed_said(lab, cells, defined);
+    }
     if (leave_beside(lab, cells, &split, beside))
         return NULL;
     if (units_differ(lab, cells, &split) ||

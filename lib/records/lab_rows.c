@@ -36,6 +36,8 @@ static void take_units(sw_lab_wide *t, size_t row)
         const sw_csv_cell *cell = sw_sheet_cell(sheet, row, i);
         if (c->role != SW_WORD_PARAMETER || !sw_is_reading_unit(cell->text))
             continue;
+        if (!sw_is_reading_unit(c->unit)) /* "Nitrogen (nitrate)" */
+            c->unit[0] = '\0';
         if (*c->unit && !sw_same_name(c->unit, cell->text))
             sw_lab_defect(t->lab, SW_WHOLE_FILE, SW_ERR_UNIT, cell,
                           "the unit is '%.40s' here and '%.40s' in the head "
@@ -45,6 +47,8 @@ static void take_units(sw_lab_wide *t, size_t row)
         c->from_row = !*c->unit;
         (void)snprintf(c->unit, sizeof c->unit, "%.79s", cell->text);
     }
+    if (t->names >= 0) /* "as CaCO3" at its start */
+        sw_lab_hear(t->lab, sw_sheet_cell(sheet, row, (size_t)t->names));
     sw_lab_remark(t->lab, SW_WHOLE_FILE, sw_sheet_first(sheet, row),
                   sw_sheet_first(sheet, row)->text, "a row of units");
 }
@@ -69,7 +73,9 @@ static void take_words(sw_lab_wide *t, size_t row, sw_word role)
         const char *text = sw_sheet_text(sheet, row, i);
         if (c->role != SW_WORD_PARAMETER || !*text)
             continue;
-        if (role == SW_WORD_BASIS)
+        if (role == SW_WORD_DEFINITION)
+            c->definition = text;
+        else if (role == SW_WORD_BASIS)
             c->basis = text;
         else if (role == SW_WORD_FRACTION)
             c->fraction = text;
@@ -148,21 +154,21 @@ sw_row_kind sw_wide_kind_of_row(const sw_lab_wide *t, size_t row)
     sw_word role = role_of_row(t, row);
     if (same_as_header(t, row))
         return SW_ROW_HEADER_AGAIN;
+    if (role == SW_WORD_FRACTION || role == SW_WORD_BASIS ||
+        role == SW_WORD_REMARK || role == SW_WORD_WARMTH ||
+        role == SW_WORD_DEFINITION)
+        return SW_ROW_OF_WORDS;
     if (!holds_number(t, row) && sw_lab_count_names(t->lab, row) > 1)
         return SW_ROW_OTHER_HEADER;
     if (role == SW_WORD_UNIT || holds_units(t, row))
         return SW_ROW_OF_UNITS;
     if (role == SW_WORD_LIMIT)
         return SW_ROW_OF_LIMITS;
-    if (role == SW_WORD_FRACTION || role == SW_WORD_BASIS ||
-        role == SW_WORD_REMARK || role == SW_WORD_WARMTH)
-        return SW_ROW_OF_WORDS;
     if (!t->lab->streamed && holds_marks(t, row, role))
         return SW_ROW_OF_MARKS;
     return role == SW_WORD_IGNORED || role == SW_WORD_ORIGIN ||
                    (role >= SW_WORD_STATISTIC && role < SW_WORD_IGNORED) ||
-                   role == SW_WORD_DEFINITION || role == SW_WORD_DATE ||
-                   is_aside(t, row) ||
+                   role == SW_WORD_DATE || is_aside(t, row) ||
                    ((role == SW_WORD_MEAN || role == SW_WORD_EXTREME) &&
                     !sheet->turned)
                ? SW_ROW_ASIDE
@@ -220,6 +226,7 @@ void sw_wide_take_header(sw_lab_wide *t, size_t row)
     if (!sw_wide_read_header(t, row))
         return;
     look_ahead(t);
+    sw_wide_check_repeated(t);
     if (!t->lab->streamed)
         find_row_side(t);
 }

@@ -109,6 +109,7 @@ static sw_status begin(sw_water_stream *s, sw_error *error)
     lab->sheet.turned = false;
     lab->unread[0] = '\0';
     lab->saying_count = 0;
+    lab->unit[0] = '\0';
     return renew_waters(s, error);
 }
 

@@ -162,6 +162,25 @@ void sw_lab_split_name(const char *text, sw_lab_split *split)
     split->known = sw_parameter_known(text) != SW_UNKNOWN;
 }
 
+/* "in mg/L", "all mg/L", "mg/L as ion": the unit alone. */
+static void trim_unit(char *unit)
+{
+    char cut[80];
+    static const char *const ends[] = {" as ion", " as ions"};
+    bool all = !strncasecmp(unit, "all ", 4) || !strncasecmp(unit, "alle ", 5);
+    for (size_t i = 0; i < sizeof ends / sizeof *ends; i++) {
+        size_t length = strlen(unit);
+        size_t end = strlen(ends[i]);
+        if (length > end && !strcasecmp(unit + length - end, ends[i]))
+            unit[length - end] = '\0';
+    }
+    (void)snprintf(cut, sizeof cut, "%s",
+                   all ? unit + strcspn(unit, " ") + 1 : unit);
+    if (!sw_is_reading_unit(cut))
+        (void)sw_lab_cut_lead(cut);
+    memcpy(unit, cut, sizeof cut);
+}
+
 /* A word up to `at`, and behind it a unit. */
 static bool parts_in_unit(const char *text, size_t at, sw_lab_head *head)
 {
@@ -170,12 +189,11 @@ static bool parts_in_unit(const char *text, size_t at, sw_lab_head *head)
     put(word, sizeof word, text, at);
     (void)snprintf(head->unit, sizeof head->unit, "%.*s",
                    (int)strcspn(text + start, ")]"), text + start);
-    if (!sw_is_reading_unit(head->unit))
-        (void)sw_lab_cut_lead(head->unit); /* "in mg/L", "all mg/L" */
+    trim_unit(head->unit);
     head->role = sw_word_of_head(word, &head->rank);
     return sw_is_reading_unit(head->unit) &&
            (head->role == SW_WORD_VALUE || head->role == SW_WORD_LIMIT ||
-            head->role == SW_WORD_PARAMETER);
+            head->role == SW_WORD_PARAMETER || head->role == SW_WORD_SAMPLE);
 }
 
 /* A word and its unit: "Result (mg/L)", "Conc. mg/L"; or a unit alone. */
@@ -186,10 +204,11 @@ static bool is_in_unit(const char *text, sw_lab_head *head)
     sw_lab_split_name(text, &split); /* "Ca [mg/L]" reads as mg/L of Ca */
     if (split.known)
         return false;
-    if (sw_is_reading_unit(text) &&
-        (strchr(text, '/') || sw_same_name(text, "ppm") ||
-         sw_same_name(text, "ppb"))) {
-        (void)snprintf(head->unit, sizeof head->unit, "%s", text);
+    (void)snprintf(head->unit, sizeof head->unit, "%.79s", text);
+    trim_unit(head->unit);
+    if (sw_is_reading_unit(head->unit) &&
+        (strchr(head->unit, '/') || sw_same_name(head->unit, "ppm") ||
+         sw_same_name(head->unit, "ppb") || sw_same_name(head->unit, "epm"))) {
         head->role = SW_WORD_VALUE;
         return true;
     }
@@ -238,6 +257,16 @@ static bool is_named(const char *text)
         return false;
     sw_lab_split_name(text, &split);
     return split.known;
+}
+
+/* "Cations" may be a sum, and a heading. */
+static bool may_head(const char *text)
+{
+    sw_parameter p;
+    return *text &&
+           (!is_named(text) || sw_word_within(text, SW_WORD_SECTION)) &&
+           (sw_parameter_find(text, &p, NULL) != SW_OK ||
+            p.kind == SW_READS_OTHER);
 }
 
 /* Whether parameters are named in the rows right below. */
@@ -295,8 +324,7 @@ bool sw_lab_heads_long(const sw_lab *lab, size_t row, size_t *column)
     /* "Cations;mg/l;meq/l": a heading where "Parameter" would stand */
     bool heads = values && names == SIZE_MAX && !holds_number(lab, row);
     for (size_t i = 0; heads && names == SIZE_MAX && i < first_value; i++)
-        if (*sw_sheet_text(&lab->sheet, row, i) &&
-            !is_named(sw_sheet_text(&lab->sheet, row, i)) &&
+        if (may_head(sw_sheet_text(&lab->sheet, row, i)) &&
             names_follow(lab, row, i))
             names = i;
     *column = names;

@@ -30,6 +30,17 @@ static void list_reading(char *list, size_t size, const sw_lab_cells *cells,
     sw_lab_list(list, size, text);
 }
 
+static bool ask_found(sw_lab *lab, const sw_lab_cells *cells,
+                      const sw_csv_cell *hint)
+{
+    sw_lab_defect(lab, cells->sample, SW_ERR_SYNTAX, hint,
+                  "'%.60s' may mean that %s was not found, expected it in the "
+                  "value; write <%s, or delete these words where it was "
+                  "measured",
+                  hint->text, cells->name->text, text_of(cells->value));
+    return false;
+}
+
 /* What the columns beside the value say of it; false with a defect. */
 static bool qualify(sw_lab *lab, const sw_lab_cells *cells, sw_lab_value *value)
 {
@@ -41,8 +52,12 @@ static bool qualify(sw_lab *lab, const sw_lab_cells *cells, sw_lab_value *value)
                       cells->name->text);
         return false;
     }
+    const sw_csv_cell *hint =
+        sw_lab_hints_below(mark) ? cells->qualifier : cells->hint;
     if (sw_lab_marked_below(cells))
         value->measured = value->below = true;
+    else if (hint && value->has_number && !value->below)
+        return ask_found(lab, cells, hint);
     else if (sw_lab_says(cells->qualifier, SW_WORD_UNMEASURED))
         value->measured = false; /* "R": the laboratory rejects it */
     else if (!sw_lab_mark_is_known(cells->qualifier)) {
@@ -280,6 +295,7 @@ void sw_lab_compare(sw_lab *lab, const sw_lab_cells *first,
     const sw_lab_name *name = sw_lab_resolve(lab, first);
     const sw_lab_name *other = sw_lab_resolve(lab, second);
     if (!name || !other || name->status || other->status ||
+        name->measure.parameter.kind == SW_READS_OTHER ||
         sw_lab_value_of(&lab->sheet, first->value, &a, NULL) ||
         sw_lab_value_of(&lab->sheet, second->value, &b, NULL) ||
         !a.has_number || !b.has_number || a.below || b.below)

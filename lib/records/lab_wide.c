@@ -16,8 +16,31 @@
 
 /* ---- Samples ------------------------------------------------------------ */
 
+/* How long the name of a sample is without a unit at its end, which goes into
+ * the row's. */
+static size_t cut_unit(sw_lab_wide *t, const char *name)
+{
+    size_t length = strlen(name);
+    for (size_t at = length; at-- > 1;) {
+        if (!strchr(" ([", name[at]))
+            continue;
+        const char *unit = name + at + 1;
+        (void)snprintf(t->row_unit, sizeof t->row_unit, "%.*s",
+                       (int)strcspn(unit, ")]"), unit);
+        bool ends =
+            !unit[strcspn(unit, ")]")] || !unit[strcspn(unit, ")]") + 1];
+        if (!ends || !sw_is_reading_unit(t->row_unit))
+            continue;
+        while (at && strchr(" ([,", name[at - 1]))
+            at--;
+        return at;
+    }
+    t->row_unit[0] = '\0';
+    return length;
+}
+
 /* "North well 2024-05-01", as far as the row says. */
-static void name_sample(const sw_lab_wide *t, size_t row, char name[320])
+static void name_sample(sw_lab_wide *t, size_t row, char name[320])
 {
     const sw_sheet *sheet = &t->lab->sheet;
     const char *station =
@@ -28,8 +51,13 @@ static void name_sample(const sw_lab_wide *t, size_t row, char name[320])
         t->time < 0 ? "" : sw_sheet_text(sheet, row, (size_t)t->time);
     if (sw_word_of_head(station, NULL) == SW_WORD_VALUE)
         station = "";
-    (void)snprintf(name, 320, "%.*s%s%.60s%s%.40s", 200, station,
-                   *station && *date ? " " : "", date, *time ? " " : "", time);
+    int length = (int)cut_unit(t, station);
+    if (t->units >= 0)
+        (void)snprintf(t->row_unit, sizeof t->row_unit, "%.79s",
+                       sw_sheet_text(sheet, row, (size_t)t->units));
+    (void)snprintf(name, 320, "%.*s%s%.60s%s%.40s", length < 200 ? length : 200,
+                   station, *station && *date ? " " : "", date,
+                   *time ? " " : "", time);
 }
 
 /* The sample of that name; of a stream each row has its own. */
@@ -49,7 +77,7 @@ static void check_named(sw_lab_wide *t, size_t sample, const char *name,
     const sw_lab_sample *s = &t->lab->samples[sample];
     bool again = s->table == t->lab->table;
     bool has_names = t->names >= 0 || t->lab->streamed;
-    if (again && *name)
+    if (again && *name && !*t->row_unit)
         sw_lab_defect(t->lab, sample, SW_ERR_DUPLICATE, named,
                       "the sample '%.120s' is already in line %lu, "
                       "expected names that differ, such as %.40s 2",
@@ -85,7 +113,7 @@ static size_t sample_of_row(sw_lab_wide *t, size_t row)
     bool again = t->lab->samples[sample].table == t->lab->table;
     t->lab->samples[sample].table = t->lab->table;
     t->samples += !again;
-    return again ? SW_WHOLE_FILE : sample;
+    return again && !*t->row_unit ? SW_WHOLE_FILE : sample;
 }
 
 /* The sample of a column's part: "well drain". */
@@ -179,6 +207,23 @@ static size_t row_of_marks(const sw_lab_wide *t, size_t row)
                : 0;
 }
 
+/* The unit of a row of units against that of the sample, where the reading
+ * could be in either. */
+static bool units_differ(sw_lab_wide *t, const sw_wide_column *c,
+                         const sw_csv_cell *value)
+{
+    if (!*t->row_unit || !c->from_row || sw_lab_same_unit(t->row_unit, c->unit))
+        return false;
+    const sw_lab_name *name = sw_lab_look_up(t->lab, c->name, t->row_unit);
+    if (!name || name->status)
+        return false;
+    sw_lab_defect(t->lab, SW_WHOLE_FILE, SW_ERR_UNIT, value,
+                  "the unit of this value is '%.40s' by its sample and '%.40s' "
+                  "by its parameter, expected one unit; delete one of the two",
+                  t->row_unit, c->unit);
+    return true;
+}
+
 static void take_cell(sw_lab_wide *t, size_t sample, size_t row, size_t column)
 {
     const sw_sheet *sheet = &t->lab->sheet;
@@ -188,11 +233,13 @@ static void take_cell(sw_lab_wide *t, size_t sample, size_t row, size_t column)
                           .name = sw_sheet_cell(sheet, t->header, column),
                           .spelled = c->spelled,
                           .value = value,
-                          .units = {c->from_row ? c->unit : ""},
+                          .units = {c->from_row ? c->unit : t->row_unit,
+                                    c->section, t->lab->unit},
                           .limits = {c->limit}};
     cells.said = c->said;
     cells.said_of_it = *c->said.basis;
     cells.basis = c->basis;
+    cells.definitions[0] = c->definition;
     cells.fraction = c->fraction;
     sw_lab_add_said(&cells.said, &t->said);
     cells.qualifier = t->marks_row ? sw_sheet_cell(sheet, t->marks_row, column)
@@ -200,6 +247,8 @@ static void take_cell(sw_lab_wide *t, size_t sample, size_t row, size_t column)
     if (t->side == SW_MARKS_UNCLEAR)
         ask_of_mark(t, row, column);
     cells.limits[1] = beside(t, row, column, SW_WORD_LIMIT, false);
+    if (*value->text && units_differ(t, c, value))
+        return;
     bool marked =
         cells.qualifier && sw_word_is(cells.qualifier->text, SW_WORD_BELOW);
     if ((*value->text || marked) && is_sound(t, c, &cells))

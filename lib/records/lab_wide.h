@@ -10,14 +10,15 @@ typedef struct sw_wide_column {
     const char *spelled; /* "Ca [mg/L]", in the sheet */
     char name[160], unit[80];
     char part[24];            /* "irr" of "irr_Ca" */
+    char section[80];         /* the unit a heading gives */
     bool from_row;            /* the unit stands in a row of its own */
     bool resolved, bad;       /* its unit is looked at with the first reading */
     const sw_csv_cell *limit; /* of a row of limits */
     bool asleep;              /* nothing in it yet that would say what it is */
     bool heard;               /* words that may change readings */
     sw_lab_said said;         /* of its readings, by a row of words */
-    const char *basis, *fraction; /* by rows of those */
-    char of[160];                 /* of marks: the parameter their head names */
+    const char *basis, *fraction, *definition; /* by rows of those */
+    char of[160]; /* of marks: the parameter their head names */
 } sw_wide_column;
 
 /* On which side of a value its mark stands. */
@@ -42,10 +43,11 @@ struct sw_lab_wide {
     size_t looked_to; /* the last row that look_ahead has seen */
     size_t limits;    /* the row they stand in; SIZE_MAX: none */
     sw_wide_column *columns;
-    int names; /* the column that names samples; -1 */
-    int date, time;
-    size_t samples;               /* rows of samples met */
-    size_t marks_row;             /* of the sample being read; 0: none */
+    int names;             /* the column that names samples; -1 */
+    int date, time, units; /* units: of the rows; -1 */
+    char row_unit[80];     /* by its name, "Well 1 (meq/L)", or that column */
+    size_t samples;        /* rows of samples met */
+    size_t marks_row;      /* of the sample being read; 0: none */
     sw_marks_side side, row_side; /* of columns of marks, and of rows */
     sw_lab_said said; /* by the name of the sample, or words in its row */
 };
@@ -68,6 +70,8 @@ bool sw_wide_take_other_row(sw_lab_wide *wide, size_t row);
 
 /* Takes row `row` as the header; false where memory ran out. */
 bool sw_wide_read_header(sw_lab_wide *wide, size_t row);
+/* Two columns that are the same, once rows of units and words are known. */
+void sw_wide_check_repeated(sw_lab_wide *wide);
 /* Of a stream, whose later rows may show what a column is: looks again at those
  * that were empty so far. */
 void sw_wide_wake(sw_lab_wide *wide, size_t row);

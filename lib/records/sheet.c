@@ -30,6 +30,14 @@ static sw_status check_size(const sw_sheet *sheet, const sw_csv_row *row,
                       SW_MAX_SHEET_BYTES >> 20);
 }
 
+/* Lines within a cell are one. */
+static void join_lines(char *text)
+{
+    for (; *text; text++)
+        if (*text == '\n' || *text == '\r')
+            *text = ' ';
+}
+
 /* The line's cells and texts in one block. */
 static sw_csv_cell *keep(const sw_csv_row *row, size_t count, size_t bytes)
 {
@@ -43,6 +51,7 @@ static sw_csv_cell *keep(const sw_csv_row *row, size_t count, size_t bytes)
         size_t length = strlen(from->raw) + 1;
         cells[i] = *from;
         cells[i].raw = memcpy(text, from->raw, length);
+        join_lines(text);
         cells[i].text = cells[i].raw + lead;
         text += length;
     }
