@@ -58,8 +58,8 @@ static const struct {
     {TARGET, "parameter,target\npH,%s\n", "4", "3.99", "8.5", "8.51"},
     {TARGET, "parameter,target,weight\nCa,100,%s\n", "0.000001", "0.00000099",
      "1000000", "1000001"},
-    {SHELF, "product,label,density\nx,NO3-N 5; K 14,%s\n", "0.6", "0.599", "2.5",
-     "2.501"},
+    {SHELF, "product,label,density\nx,NO3-N 5; K 14,%s\n", "0.6", "0.599",
+     "2.5", "2.501"},
     {SHELF, "product,price,price_unit\nKNO3,%s,kg\n", "0", "-0.01",
      "1000000000", "1000000001"},
     {SHELF, "product,pack\nKNO3,%skg\n", "0.000001", "0.00000099", "1000000",
@@ -175,7 +175,7 @@ START_TEST(checks_find_what_the_methods_say_on_either_side)
 {
     static const double hair = 2e-4; /* of a CaCO3 of 50.04 or 50.0435 */
     for (size_t i = 0; i < sizeof FOUND / sizeof *FOUND; i++) {
-        double one = check_with(FOUND[i].check, FOUND[i].line, 400).reckoned;
+        double one = check_with(FOUND[i].check, FOUND[i].line, 400).calculated;
         if (FOUND[i].check == SW_CHECK_TDS_EC)
             one = 700; /* uS/cm */
         ck_assert_msg(one > 0, "row %zu", i);
@@ -211,7 +211,7 @@ START_TEST(a_reading_is_as_surprising_as_its_uncertainty_says)
         sw_waters *waters;
         sw_evidence evidence;
         sw_conditions conditions = sw_conditions_default();
-        double one = check_with(rows[i].check, rows[i].line, 1).reckoned;
+        double one = check_with(rows[i].check, rows[i].line, 1).calculated;
         size_t length = (size_t)snprintf(text, sizeof text, "%s", ions);
         snprintf(text + length, sizeof text - length, rows[i].line,
                  one * rows[i].share);
