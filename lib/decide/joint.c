@@ -20,12 +20,6 @@ sw_model *sw_joint_model(sw_joint *joint, size_t at)
     return &member->model[member->allowed];
 }
 
-static size_t most_rows(const sw_problem *problem)
-{
-    return 2 * problem->target->count + SW_COMPONENT_COUNT + 2 * SW_MOST_AIMS +
-           4;
-}
-
 sw_status sw_joint_build(sw_joint *joint, size_t at, sw_error *error)
 {
     sw_member *member = &joint->members[at];
@@ -33,10 +27,8 @@ sw_status sw_joint_build(sw_joint *joint, size_t at, sw_error *error)
     sw_setting *setting = &member->setting[allowed];
     if (member->built[allowed])
         return SW_OK;
-    *setting = member->setting[SW_NO_AGENT];
-    setting->shut = sw_take(joint->solver, joint->problem->shelf->count,
-                            sizeof(sw_left_out));
-    sw_setting_allow(setting, &member->problem, allowed);
+    *setting = sw_setting_with(joint->solver, &member->setting[SW_NO_AGENT],
+                               &member->problem, allowed);
     sw_notes_free(&member->model[allowed].notes);
     member->built[allowed] = true;
     sw_status status = sw_model_build(joint->solver, &member->problem, setting,
@@ -67,7 +59,7 @@ static sw_status open_settings(sw_joint *joint, size_t at, sw_error *error)
 static sw_status open_member(sw_joint *joint, size_t at, sw_error *error)
 {
     sw_member *member = &joint->members[at];
-    size_t rows = most_rows(joint->problem);
+    size_t rows = sw_model_most_rows(joint->problem);
     member->problem = *joint->problem;
     member->problem.waters = &joint->problem->waters[at];
     member->problem.water_count = 1;
@@ -303,7 +295,7 @@ static void take_all(sw_joint *joint)
     sw_solver *solver = joint->solver;
     sw_model *all = &joint->all;
     size_t columns = joint->common + joint->count * joint->each;
-    size_t rows = joint->count * most_rows(joint->problem);
+    size_t rows = joint->count * sw_model_most_rows(joint->problem);
     size_t terms =
         joint->count * (joint->problem->target->count + SW_MOST_AIMS);
     double *times = sw_take_numbers(solver, columns);

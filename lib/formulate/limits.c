@@ -471,10 +471,15 @@ static sw_status add_row(sw_model *model, const sw_target_row *row)
     return note_row(model, row, &limits);
 }
 
+size_t sw_model_most_rows(const sw_problem *problem)
+{
+    return 2 * problem->target->count + SW_COMPONENT_COUNT + 2 * SW_MOST_AIMS +
+           4; /* caps of P and Si, shares, cost */
+}
+
 static void take_rows(sw_solver *solver, sw_model *model)
 {
-    size_t rows = 2 * model->problem->target->count + SW_COMPONENT_COUNT +
-                  2 * SW_MOST_AIMS + 4;
+    size_t rows = sw_model_most_rows(model->problem);
     model->form.matrix = sw_take_numbers(solver, rows * model->form.columns);
     model->form.row_low = sw_take_numbers(solver, rows);
     model->form.row_high = sw_take_numbers(solver, rows);

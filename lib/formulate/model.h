@@ -107,6 +107,8 @@ sw_status sw_model_add_terms(sw_solver *solver, sw_model *model,
                              sw_error *error);
 sw_status sw_model_add_limits(sw_solver *solver, sw_model *model,
                               sw_error *error);
+/* Rows of a model, at most. */
+size_t sw_model_most_rows(const sw_problem *problem);
 
 /* The product of a column; price per m3 that 1 of each product's column stands
  * for in all its solutions, into `row`. */

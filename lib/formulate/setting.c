@@ -316,3 +316,12 @@ void sw_setting_allow(sw_setting *setting, const sw_problem *problem,
     for (size_t j = 0; j < problem->shelf->count; j++)
         setting->shut[j] = shut_of(setting, problem, j);
 }
+
+sw_setting sw_setting_with(sw_solver *solver, const sw_setting *common,
+                           const sw_problem *problem, sw_allowed allowed)
+{
+    sw_setting made = *common;
+    made.shut = sw_take(solver, problem->shelf->count, sizeof(sw_left_out));
+    sw_setting_allow(&made, problem, allowed);
+    return made;
+}

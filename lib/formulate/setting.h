@@ -86,6 +86,9 @@ sw_status sw_setting_make(sw_solver *solver, const sw_problem *problem,
 /* Lets acids, or bases, serve, and sets the limits that go with it. */
 void sw_setting_allow(sw_setting *setting, const sw_problem *problem,
                       sw_allowed allowed);
+/* The same in a copy. */
+sw_setting sw_setting_with(sw_solver *solver, const sw_setting *common,
+                           const sw_problem *problem, sw_allowed allowed);
 
 /* False where the shelf fixes the amount or allows none. */
 bool sw_ph_can_vary(const sw_product *product);

@@ -46,17 +46,6 @@ typedef struct sw_alone {
     sw_rounds rounds;
 } sw_alone;
 
-static sw_status build(sw_solver *solver, const sw_problem *problem,
-                       const sw_setting *common, sw_allowed allowed,
-                       sw_attempt *a, sw_error *error)
-{
-    a->setting = *common;
-    a->setting.shut =
-        sw_take(solver, problem->shelf->count, sizeof(sw_left_out));
-    sw_setting_allow(&a->setting, problem, allowed);
-    return sw_model_build(solver, problem, &a->setting, &a->model, error);
-}
-
 static void assemble(void *context)
 {
     sw_alone *alone = context;
@@ -173,7 +162,8 @@ sw_status sw_settle_best(sw_solver *solver, const sw_problem *problem,
     size_t count = status ? 0 : sw_settings_list(problem, &common, list);
     for (size_t i = 0; status == SW_OK && i < count; i++) {
         sw_attempt *a = &attempts[i];
-        status = build(solver, problem, &common, list[i], a, error);
+        a->setting = sw_setting_with(solver, &common, problem, list[i]);
+        status = sw_model_build(solver, problem, &a->setting, &a->model, error);
         if (status == SW_OK)
             status = run(solver, a, error);
         if (status == SW_OK && is_better(&attempts[i], &attempts[*best]))

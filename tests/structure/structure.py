@@ -179,6 +179,9 @@ def check_includes(source, names):
                 re.fullmatch(r"lib/saltwright(_\w+)?\.h", name):
             continue
         for number, kind, included in includes(source, name):
+            if included == "glpk.h" and \
+                    re.match(r"(lib/(?!solve/)|cli/)", name):
+                breach(f"{name}:{number}: GLPK has one door, lib/solve")
             if kind == '"' and name.startswith("lib/"):
                 check_room(name, number, included)
             elif kind == '"' and name.startswith(("cli/", "examples/")):
