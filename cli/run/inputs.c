@@ -330,3 +330,13 @@ void inputs_free(cli_inputs *inputs)
     sw_notes_free(&inputs->assumptions);
     sw_strength_free(inputs->strength);
 }
+
+sw_mix inputs_mix(const cli_inputs *inputs, const cli_settings *settings,
+                  const sw_content *water, const sw_recipe *recipe)
+{
+    return (sw_mix){.water = water,
+                    .target = inputs->target,
+                    .shelf = inputs->shelf,
+                    .recipe = recipe,
+                    .conditions = settings->conditions};
+}

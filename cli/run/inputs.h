@@ -52,6 +52,9 @@ exit_code inputs_read_aim(const cli_options *options, cli_settings *settings,
 /* The target alone, of one stage. */
 exit_code inputs_read_target(const cli_options *options, cli_inputs *out);
 void inputs_free(cli_inputs *inputs);
+/* That recipe of theirs in that water. */
+sw_mix inputs_mix(const cli_inputs *inputs, const cli_settings *settings,
+                  const sw_content *water, const sw_recipe *recipe);
 /* The target that --target would name: a file, or built in. */
 exit_code inputs_find_target(const char *command, const char *name,
                              sw_target **target);

@@ -22,14 +22,11 @@ static sw_status assess(const cli_many *many, size_t water,
 {
     const sw_water *report = many->shared.waters.items[water].water;
     const double whole = 1.0;
-    sw_mix mix = {.water = &many->shared.contents[water],
-                  .target = many->shared.target,
-                  .shelf = many->shared.shelf,
-                  .recipe = recipe,
-                  .conditions = many->several.settings->conditions,
-                  .reports = &report,
-                  .shares = &whole,
-                  .report_count = 1};
+    sw_mix mix = inputs_mix(&many->shared, many->several.settings,
+                            &many->shared.contents[water], recipe);
+    mix.reports = &report;
+    mix.shares = &whole;
+    mix.report_count = 1;
     return sw_assess(&mix, out, error);
 }
 

@@ -64,11 +64,8 @@ static exit_code find(const cli_settings *settings, const sw_content *water,
     recipe.g_per_l = memory_array(shelf->count + 1, sizeof(double));
     for (size_t j = 0; j < shelf->count; j++)
         recipe.g_per_l[j] = amount_fixed(&shelf->products[j]);
-    sw_mix mix = {.water = water,
-                  .target = out->inputs->target,
-                  .shelf = shelf,
-                  .recipe = &recipe,
-                  .conditions = settings->conditions};
+    sw_mix mix = inputs_mix(out->inputs, settings, water, &recipe);
+    mix.shelf = shelf;
     sw_status status = sw_ph_options_find(&mix, &out->options, &error);
     free(recipe.g_per_l);
     if (status != SW_OK)

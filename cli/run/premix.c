@@ -8,16 +8,6 @@
 #include "io/memory.h"
 #include "run/run.h"
 
-static sw_mix given_mix(const cli_inputs *inputs, const cli_settings *settings,
-                        const sw_content *water)
-{
-    return (sw_mix){.water = water,
-                    .target = inputs->target,
-                    .shelf = inputs->shelf,
-                    .recipe = inputs->recipe,
-                    .conditions = settings->conditions};
-}
-
 static bool wants_best(const cli_inputs *inputs)
 {
     for (size_t j = 0; inputs->best_set && j < inputs->recipe->count; j++)
@@ -35,7 +25,7 @@ exit_code premix_fit(cli_inputs *inputs, const cli_settings *settings)
     exit_code code = run_blend(inputs, &water);
     if (code != EXIT_DONE)
         return code;
-    sw_mix mix = given_mix(inputs, settings, &water);
+    sw_mix mix = inputs_mix(inputs, settings, &water, inputs->recipe);
     inputs->best_count = inputs->recipe->count;
     inputs->best = memory_array(inputs->best_count, sizeof *inputs->best);
     if (sw_premix_fit(inputs->solver, &mix, inputs->best_set, inputs->best,
@@ -61,8 +51,8 @@ exit_code premix_review(const cli_report *report, cli_premixes *out)
     *out = (cli_premixes){0};
     if (!inputs->recipe || !report->assessment)
         return EXIT_DONE;
-    sw_mix mix =
-        given_mix(inputs, report->settings, &report->assessment->water);
+    sw_mix mix = inputs_mix(inputs, report->settings,
+                            &report->assessment->water, inputs->recipe);
     out->items = memory_array(inputs->recipe->count, sizeof(sw_premix *));
     for (size_t j = 0; j < inputs->recipe->count; j++) {
         if (!(inputs->recipe->g_per_l[j] > 0.0) ||

@@ -90,11 +90,8 @@ double report_cost(const cli_report *report)
 
 sw_mix report_mix(const cli_report *report)
 {
-    return (sw_mix){.water = &report->assessment->water,
-                    .target = report->inputs->target,
-                    .shelf = report->inputs->shelf,
-                    .recipe = report->recipe,
-                    .conditions = report->settings->conditions};
+    return inputs_mix(report->inputs, report->settings,
+                      &report->assessment->water, report->recipe);
 }
 
 bool report_in_steps(const cli_report *report)

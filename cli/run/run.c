@@ -91,11 +91,7 @@ exit_code run_scale_recipe(cli_inputs *inputs, const cli_settings *settings,
                            const sw_content *water)
 {
     sw_error error;
-    sw_mix mix = {.water = water,
-                  .target = inputs->target,
-                  .shelf = inputs->shelf,
-                  .recipe = inputs->recipe,
-                  .conditions = settings->conditions};
+    sw_mix mix = inputs_mix(inputs, settings, water, inputs->recipe);
     if (isnan(settings->to_ec_ms_per_cm))
         return EXIT_DONE;
     if (sw_strength_of_recipe(&mix, settings->to_ec_ms_per_cm,
@@ -202,15 +198,12 @@ static exit_code assess(cli_run *run, const sw_content *water, bool brief)
         reports[k] = waters->items[k].water;
         shares[k] = report_share(report, k);
     }
-    sw_mix mix = {.water = water,
-                  .target = report->inputs->target,
-                  .shelf = report->inputs->shelf,
-                  .recipe = report->recipe,
-                  .conditions = report->settings->conditions,
-                  .reports = reports,
-                  .shares = shares,
-                  .report_count = waters->count,
-                  .brief = brief};
+    sw_mix mix =
+        inputs_mix(report->inputs, report->settings, water, report->recipe);
+    mix.reports = reports;
+    mix.shares = shares;
+    mix.report_count = waters->count;
+    mix.brief = brief;
     sw_status status = sw_assess(&mix, &run->assessment, &error);
     run->report.assessment = run->assessment;
     free(reports);

@@ -151,11 +151,7 @@ exit_code stocks_judge(cli_run *run, const cli_options *options,
         return code;
     run->mixed = recipe_of(inputs, &tanks->setup);
     run->report.recipe = &run->mixed;
-    sw_mix mix = {.water = &source,
-                  .target = inputs->target,
-                  .shelf = inputs->shelf,
-                  .recipe = &run->mixed,
-                  .conditions = settings->conditions};
+    sw_mix mix = inputs_mix(inputs, settings, &source, &run->mixed);
     if (sw_stock_check(inputs->solver, &mix, &tanks->setup, inputs->mixed,
                        &run->stock, &error) != SW_OK)
         return complain("check", &error);
