@@ -131,21 +131,90 @@ static bool holds_marks(const sw_lab_wide *t, size_t row, sw_word role)
         const sw_lab_cells cells = {.qualifier = cell};
         if (t->columns[i].role != SW_WORD_PARAMETER || !*cell->text)
             continue;
-        if (!named && !sw_lab_marked_below(&cells))
+        if (!named && !sw_lab_marked_below(&cells) &&
+            !sw_word_is(cell->text, SW_WORD_KEPT))
             return false;
         marks++;
     }
     return marks > 0 || named;
 }
 
+/* Where the last word of a name starts, and how long what precedes it is. */
+static const char *last_word(const char *name, size_t *before)
+{
+    static const char apart[] = " _-()[]:,/";
+    size_t length = strlen(name);
+    while (length && strchr(apart, name[length - 1]))
+        length--;
+    while (length && !strchr(apart, name[length - 1]))
+        length--;
+    *before = length;
+    while (*before && strchr(apart, name[*before - 1]))
+        (*before)--;
+    return name + length;
+}
+
+/* Whether a sample is called so, "MW-1", or its values, "MW-1 Result". */
+static bool is_called(const char *sample, const char *name, size_t length)
+{
+    size_t before;
+    const char *word = last_word(sample, &before);
+    bool values =
+        before == length && sw_word_of_head(word, NULL) == SW_WORD_VALUE;
+    return (values || strlen(sample) == length) &&
+           strncmp(sample, name, length) == 0;
+}
+
+static bool has_sample(const sw_lab_wide *t, const char *name, size_t length)
+{
+    const sw_sheet *sheet = &t->lab->sheet;
+    for (size_t i = t->header + 1; i < sw_sheet_rows(sheet); i++)
+        if (is_called(sw_sheet_text(sheet, i, (size_t)t->names), name, length))
+            return true;
+    return false;
+}
+
+/* "MW-1 Qual", "MW-1 RL" beside the sample MW-1, in a column each. */
+static sw_word role_beside_sample(const sw_lab_wide *t, const char *name)
+{
+    char word[40];
+    size_t length;
+    const char *last = last_word(name, &length);
+    (void)snprintf(word, sizeof word, "%.*s", (int)strcspn(last, ")]: "), last);
+    sw_word role = sw_word_of_head(word, NULL);
+    bool beside = role == SW_WORD_QUALIFIER || role == SW_WORD_LIMIT ||
+                  role == SW_WORD_REMARK || role == SW_WORD_UNIT;
+    if (!length || !beside || !has_sample(t, name, length))
+        return SW_WORD_NONE;
+    return role == SW_WORD_LIMIT || role == SW_WORD_REMARK ? SW_WORD_IGNORED
+                                                           : role;
+}
+
+size_t sw_wide_marks_named_for(const sw_lab_wide *t, size_t row)
+{
+    const sw_sheet *sheet = &t->lab->sheet;
+    for (size_t i = t->header + 1;
+         sheet->turned && t->names >= 0 && i < sw_sheet_rows(sheet); i++) {
+        size_t length;
+        const char *name = sw_sheet_text(sheet, i, (size_t)t->names);
+        (void)last_word(name, &length);
+        if (i != row && role_beside_sample(t, name) == SW_WORD_QUALIFIER &&
+            is_called(sw_sheet_text(sheet, row, (size_t)t->names), name,
+                      length))
+            return i;
+    }
+    return 0;
+}
+
 /* What a row is headed with, where samples are named. */
 static sw_word role_of_row(const sw_lab_wide *t, size_t row)
 {
     const sw_sheet *sheet = &t->lab->sheet;
-    return sw_word_of_head(t->names >= 0
-                               ? sw_sheet_text(sheet, row, (size_t)t->names)
-                               : sw_sheet_first(sheet, row)->text,
-                           NULL);
+    if (t->names < 0)
+        return sw_word_of_head(sw_sheet_first(sheet, row)->text, NULL);
+    const char *name = sw_sheet_text(sheet, row, (size_t)t->names);
+    sw_word role = sheet->turned ? role_beside_sample(t, name) : SW_WORD_NONE;
+    return role == SW_WORD_NONE ? sw_word_of_head(name, NULL) : role;
 }
 
 sw_row_kind sw_wide_kind_of_row(const sw_lab_wide *t, size_t row)
@@ -233,6 +302,11 @@ void sw_wide_take_header(sw_lab_wide *t, size_t row)
 
 static void ask_of_marks(sw_lab_wide *t, size_t row)
 {
+    if (t->names >= 0 && t->lab->sheet.turned &&
+        role_beside_sample(
+            t, sw_sheet_text(&t->lab->sheet, row, (size_t)t->names)) ==
+            SW_WORD_QUALIFIER)
+        return;
     for (size_t i = 0; i < t->width; i++) {
         const sw_csv_cell *cell = sw_sheet_cell(&t->lab->sheet, row, i);
         const sw_lab_cells cells = {.qualifier = cell};

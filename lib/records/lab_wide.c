@@ -199,6 +199,9 @@ static const sw_csv_cell *mark_of(const sw_lab_wide *t, size_t row,
 static size_t row_of_marks(const sw_lab_wide *t, size_t row)
 {
     size_t at = t->row_side == SW_MARKS_BEFORE ? row - 1 : row + 1;
+    size_t named = sw_wide_marks_named_for(t, row);
+    if (named)
+        return named;
     return !t->lab->streamed && t->row_side != SW_MARKS_UNCLEAR &&
                    at > t->header && at < sw_sheet_rows(&t->lab->sheet) &&
                    sw_sheet_filled(&t->lab->sheet, at) &&

@@ -63,6 +63,8 @@ typedef enum sw_row_kind {
     SW_ROW_ASIDE
 } sw_row_kind;
 sw_row_kind sw_wide_kind_of_row(const sw_lab_wide *wide, size_t row);
+/* "MW-1 Qual" for MW-1, where samples stand in columns; 0: none. */
+size_t sw_wide_marks_named_for(const sw_lab_wide *wide, size_t row);
 /* Takes a header, and units and limits wherever they stand below it. */
 void sw_wide_take_header(sw_lab_wide *wide, size_t row);
 /* Whether it holds no sample; what else it holds is taken. */

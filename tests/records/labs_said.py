@@ -157,6 +157,20 @@ SIGNS = [
      "Parameter;Vorzeichen;Probe 1;Vorzeichen;Probe 2;Einheit\n"
      "Bor;<;0,02;;0,05;mg/l\nZink;;0,2;<;0,01;mg/l\n",
      "B <0.02, Zn 0.2\nB 0.05, Zn <0.01"),
+    ("named for their samples",
+     "Analyte,Units,MW-1 Result,MW-1 Qual,MW-2 Result,MW-2 Qual\n"
+     "Calcium,mg/L,48,,52,\nBoron,mg/L,0.05,U,0.1,J\n",
+     "Ca 48, B <0.05\nCa 52, B 0.1"),
+    ("named for them, with limits between",
+     "Analyte,Units,MW-1,MW-1 RL,MW-1 (Flag),MW-2,MW-2 RL,MW-2 (Flag)\n"
+     "Boron,mg/L,0.05,0.05,U,0.1,0.05,\nIron,mg/L,0.2,0.02,,0.1,0.1,U\n",
+     "B <0.05, Fe 0.2\nB 0.1, Fe <0.1"),
+    ("named for one of them",
+     "Analyte,Units,MW-1,MW-2,MW-2_Q\nCalcium,mg/L,48,52,\n"
+     "Boron,mg/L,0.05,0.1,U\n", "Ca 48, B 0.05\nCa 52, B <0.1"),
+    ("in no column's name, a J among them",
+     "Analyte,Units,MW-1,,MW-2,\nCalcium,mg/L,48,,52,\n"
+     "Boron,mg/L,0.05,U,0.1,J\n", "Ca 48, B <0.05\nCa 52, B 0.1"),
     ("one of marks beside two samples",
      "Analyte,Unit,Qual,Well,Pond\nIron,mg/L,<,2,3\nZinc,mg/L,,0.2,0.3\n",
      "refused 2"),
