@@ -111,12 +111,18 @@ static bool find_needed(work *w)
     return all;
 }
 
+/* What every equal recipe uses is there whatever else is chosen. */
+static bool is_open(const work *w, size_t j)
+{
+    return w->free[j] && !w->needed[j];
+}
+
 /* The most of each column in any equal recipe, which its binary allows. */
 static void find_most(work *w)
 {
     sw_lp *lp = sw_lp_new(w->solver, &w->form);
     for (size_t j = 0; j < w->products; j++)
-        for (size_t i = 0, at; w->free[j] && next_column(w, j, &i, &at);) {
+        for (size_t i = 0, at; is_open(w, j) && next_column(w, j, &i, &at);) {
             w->most[at] = w->form.high[at];
             sw_lp_set_cost(lp, at, -1);
             if (sw_lp_solve(lp, SW_LP_PRIMAL) == SW_LP_OPTIMAL)
@@ -129,42 +135,44 @@ static void find_most(work *w)
 
 /* ---- Branch and bound ---- */
 
-/* With a column z of each product that may be chosen, y - most * z <= 0 of each
- * of its own, and in the last row the sum of all z. */
+/* With a column z of each product that is open, y - most * z <= 0 of each of
+ * its own, and in the last row the sum of all z. */
 static sw_form form_of_search(work *w, size_t *z)
 {
     size_t columns = w->form.columns, row = w->form.rows;
     for (size_t j = 0; j < w->products; j++)
-        z[j] = w->free[j] ? columns++ : 0;
+        z[j] = is_open(w, j) ? columns++ : 0;
     sw_form form = sw_form_wider(w->solver, &w->form, columns - w->form.columns,
                                  columns + 1);
     for (size_t j = 0; j < w->products; j++)
-        for (size_t i = 0, at; w->free[j] && next_column(w, j, &i, &at);) {
+        for (size_t i = 0, at; is_open(w, j) && next_column(w, j, &i, &at);) {
             *sw_form_at(&form, row, at) = 1;
             *sw_form_at(&form, row, z[j]) = -w->most[at];
             form.row_low[row++] = -INFINITY;
         }
-    for (size_t j = 0; j < w->products; j++) {
-        if (!w->free[j])
-            continue;
-        form.low[z[j]] = w->needed[j];
-        form.high[z[j]] = *sw_form_at(&form, row, z[j]) = 1;
-    }
+    for (size_t j = 0; j < w->products; j++)
+        if (is_open(w, j))
+            form.high[z[j]] = *sw_form_at(&form, row, z[j]) = 1;
     form.row_low[row] = -INFINITY;
     form.row_high[row] = INFINITY;
     form.rows = row + 1;
     return form;
 }
 
-static void take_set(work *w, const sw_lp *lp, const size_t *z)
+/* Answers how many of it were open. */
+static size_t take_set(work *w, const sw_lp *lp, const size_t *z)
 {
+    size_t open = 0;
     w->fewest = 0;
     for (size_t j = 0; j < w->products; j++) {
-        w->chosen[j] = w->free[j] && sw_lp_whole_value(lp, z[j]) > 0.5;
+        bool taken = is_open(w, j) && sw_lp_whole_value(lp, z[j]) > 0.5;
+        w->chosen[j] = w->needed[j] || taken;
         w->fewest += w->chosen[j];
+        open += taken;
     }
     for (size_t j = 0; j < w->form.columns; j++)
         w->cheapest[j] = sw_lp_whole_value(lp, j);
+    return open;
 }
 
 /* The cheapest set among those of the fewest products; false where the search
@@ -175,20 +183,20 @@ static bool find_set(work *w)
     sw_form form = form_of_search(w, z);
     sw_lp *lp = sw_lp_new(w->solver, &form);
     for (size_t j = 0; j < w->products; j++)
-        if (w->free[j]) {
+        if (is_open(w, j)) {
             sw_lp_make_whole(lp, z[j]);
             sw_lp_set_cost(lp, z[j], 1);
         }
     bool proved = sw_lp_branch(lp, MOST_NODES) == SW_LP_OPTIMAL;
     if (proved) {
-        take_set(w, lp, z);
+        double open = (double)take_set(w, lp, z);
         double *cost = sw_cost_of_columns(w->solver, w->model);
         double largest = sw_row_largest(cost, w->form.columns);
-        sw_lp_bound_row(lp, form.rows - 1, -INFINITY, (double)w->fewest);
+        sw_lp_bound_row(lp, form.rows - 1, -INFINITY, open);
         for (size_t j = 0; j < w->form.columns; j++)
             sw_lp_set_cost(lp, j, largest > 0 ? cost[j] / largest : 0);
         for (size_t j = 0; j < w->products; j++)
-            if (w->free[j])
+            if (is_open(w, j))
                 sw_lp_set_cost(lp, z[j], of_equal_cost * (double)j);
         if (sw_lp_branch(lp, MOST_NODES) == SW_LP_OPTIMAL)
             take_set(w, lp, z);
