@@ -240,6 +240,8 @@ typedef struct sw_lab_cells {
     const sw_csv_cell *qualifier, *condition, *flag;
     const sw_csv_cell *limits[2]; /* of detection, of reporting */
     const char *limit_units[2], *basis, *fraction;
+    int *fraction_kept; /* what the name says of it, of all readings of a
+                           column, above 0 once known; or NULL */
     sw_lab_said said; /* by words beside the reading, its heads and headings */
     bool said_of_it;  /* of no other */
     const sw_csv_cell *hint; /* words that may mean "not detected"; NULL */

@@ -240,7 +240,8 @@ void sw_lab_head_of(const char *text, sw_lab_head *head)
 {
     *head = (sw_lab_head){0};
     head->role = sw_word_of_head(text, &head->rank);
-    if (head->role != SW_WORD_NONE || !*text || is_in_unit(text, head))
+    bool number = !text[strspn(text, "0123456789.,")]; /* or nothing */
+    if (head->role != SW_WORD_NONE || number || is_in_unit(text, head))
         return;
     head->unit[0] = '\0';
     if (!is_word_that_says(text, head))

@@ -151,17 +151,10 @@ static sw_fraction place_of(const char *name)
                                                       : SW_FRACTION_UNSAID;
 }
 
-/* Dissolved or total, said beside the name or in it; or where it was measured.
- */
-static sw_fraction fraction_of(const sw_lab_cells *cells,
-                               const sw_parameter *parameter)
+/* Dissolved or total, said in the name; of what is no component, where
+ * it was read. */
+static sw_fraction fraction_in(const char *name, const sw_parameter *parameter)
 {
-    const char *said = cells->fraction ? cells->fraction : "";
-    if (*said)
-        return sw_word_is(said, SW_WORD_DISSOLVED) ? SW_FRACTION_DISSOLVED
-               : sw_word_is(said, SW_WORD_TOTAL)   ? SW_FRACTION_TOTAL
-                                                   : SW_FRACTION_UNSAID;
-    const char *name = cells->spelled ? cells->spelled : cells->name->text;
     if (parameter->kind != SW_READS_COMPONENT)
         return place_of(name);
     /* "total dissolved", but "acid soluble" */
@@ -170,6 +163,25 @@ static sw_fraction fraction_of(const sw_lab_cells *cells,
     return dissolved > total ? SW_FRACTION_DISSOLVED
            : total           ? SW_FRACTION_TOTAL
                              : SW_FRACTION_UNSAID;
+}
+
+/* The same, or said beside the name. */
+static sw_fraction fraction_of(const sw_lab_cells *cells,
+                               const sw_parameter *parameter)
+{
+    const char *said = cells->fraction ? cells->fraction : "";
+    if (*said)
+        return sw_word_is(said, SW_WORD_DISSOLVED) ? SW_FRACTION_DISSOLVED
+               : sw_word_is(said, SW_WORD_TOTAL)   ? SW_FRACTION_TOTAL
+                                                   : SW_FRACTION_UNSAID;
+    int found = cells->fraction_kept ? *cells->fraction_kept : 0;
+    if (!found)
+        found = 1 + (int)fraction_in(cells->spelled ? cells->spelled
+                                                    : cells->name->text,
+                                     parameter);
+    if (cells->fraction_kept)
+        *cells->fraction_kept = found;
+    return (sw_fraction)(found - 1);
 }
 
 /* ---- The whole ---------------------------------------------------------- */

@@ -235,6 +235,7 @@ static void take_cell(sw_lab_wide *t, size_t sample, size_t row, size_t column)
     sw_lab_cells cells = {.sample = sample,
                           .name = sw_sheet_cell(sheet, t->header, column),
                           .spelled = c->spelled,
+                          .fraction_kept = &c->fraction_kept,
                           .value = value,
                           .units = {c->from_row ? c->unit : t->row_unit,
                                     c->section, t->lab->unit},

@@ -18,6 +18,7 @@ typedef struct sw_wide_column {
     bool heard;               /* words that may change readings */
     sw_lab_said said;         /* of its readings, by a row of words */
     const char *basis, *fraction, *definition; /* by rows of those */
+    int fraction_kept;                         /* what its head says of it */
     char of[160]; /* of marks: the parameter their head names */
 } sw_wide_column;
 
