@@ -133,6 +133,8 @@ typedef struct search {
     size_t *order, *depth_of; /* item by depth, depth by item */
     double *rest_cost, *rest_load, *rest_base[SW_TANKS]; /* from a depth on */
     cut **cuts;                                          /* by depth */
+    sw_feud *feuds;
+    size_t feud_count;
     size_t *option;
     size_t back; /* the depth a new cut leads back to, else SIZE_MAX */
     long nodes, checks;
@@ -152,11 +154,20 @@ static bool spent(const search *s)
            (s->first && s->best.found);
 }
 
+/* Of the classes of a tank, none of which may meet another. */
+static bool is_at_feud(const search *s, unsigned classes)
+{
+    for (size_t i = 0; i < s->feud_count; i++)
+        if (classes & s->feuds[i].one && classes & s->feuds[i].other)
+            return true;
+    return false;
+}
+
 /* Feuds, room and, with what bases may still come, chelates beside acid. */
 static bool may_stand(search *s, const fill *f, int t, size_t depth)
 {
     const sw_assign *a = s->assign;
-    if (sw_feud_between(f->classes, f->classes))
+    if (is_at_feud(s, f->classes))
         return false;
     double meq = s->strength * (f->meq + s->rest_base[t][depth]) +
                  a->make_up.amount[SW_ALKALINITY];
@@ -518,10 +529,14 @@ sw_assignment sw_assign_solve(sw_solver *solver, const sw_assign *a,
                 .rest_cost = sw_take_numbers(solver, n),
                 .rest_load = sw_take_numbers(solver, n),
                 .cuts = sw_take(solver, n, sizeof(cut *)),
+                .feud_count = sw_feud_count(),
                 .option = sw_take(solver, n, sizeof *s.option),
                 .back = SIZE_MAX,
                 .best = {.solid = sw_stock_solid_count(), .tank = SW_TANKS}};
     s.best.option = sw_take(solver, n, sizeof *s.best.option);
+    s.feuds = sw_take(solver, s.feud_count, sizeof *s.feuds);
+    for (size_t i = 0; i < s.feud_count; i++)
+        s.feuds[i] = sw_feud_at(i);
     for (int t = 0; t < SW_TANKS; t++)
         s.rest_base[t] = sw_take_numbers(solver, n);
     put_in_order(&s);
