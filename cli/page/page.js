@@ -21,7 +21,12 @@ const waiting = [];
 function wake() {
   const code = new Blob([by('engine').textContent], {type: 'text/javascript'});
   const url = URL.createObjectURL(code);
-  worker = new Worker(url);
+  try {
+    worker = new Worker(url);
+  } catch (e) {
+    missing('Here the sheet cannot fill itself in: open it in another browser, not in a viewer of files.');
+    throw e;
+  }
   URL.revokeObjectURL(url);
   worker.onmessage = ({data}) => end(data);
   worker.onerror = e => end({code: 4, out: '', made: {}, err: `${e.message}\n`});
@@ -139,13 +144,13 @@ function recipeOf(files, put) {
 
 /* Which question the blanks ask. */
 function commandOf(waters) {
+  if (!value('crop') && !value('bag') && !given.target.length &&
+    !all('[name="figure"]').some(box => box.value.trim())) return '';
   if (value('solution') || given.solution.length) return 'renew';
   if (value('given') || given.recipe.length) return 'check';
   const sideBySide = waters.length > 1 && value('several') === 'compare';
   if (sideBySide || (waters.length && blank('purified').checked)) return 'compare';
-  if (value('vessel')) return 'stock';
-  return value('crop') || value('bag') || given.target.length || value('figure') ||
-    all('[name="figure"]').some(box => box.value.trim()) ? 'formulate' : '';
+  return value('vessel') ? 'stock' : 'formulate';
 }
 
 const close = text => text.replace(/\s+/g, '');
