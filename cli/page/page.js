@@ -260,6 +260,7 @@ function lay(result) {
   const of = (title, part, byItself) =>
     parts.push(fold(title, [part], (first && byItself) || open(title) || !!part.querySelector('.stop')));
   if (worker) of('Page 1: for who mixes it', worker, true);
+  if (worker && worker.querySelector('.stop')) parts.reverse(); /* nothing comes before that */
   const client = main.querySelector('.client');
   if (client && client.children.length) of('Page 2: for whom it is mixed', client, !worker);
   for (const stage of all('.stage', main)) {
