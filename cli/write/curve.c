@@ -32,7 +32,8 @@ bool curve_is_dense(const doc_block *block)
     return count > MOST_MARKS;
 }
 
-/* 1, 2 or 5 times a power of ten: four to ten of them in `span`. */
+/* 1, 2 or 5 times a power of ten, the least that `span` holds four of at most.
+ */
 static double round_step(double span)
 {
     static const double steps[] = {1.0, 2.0, 5.0, 10.0};
