@@ -61,7 +61,7 @@ def build_and_test(suites):
                  for at, _, names in os.walk(f"{COPY}/build/tests")
                  if suite in names]
         try:
-            done = subprocess.run(found[0], capture_output=True, timeout=120,
+            done = subprocess.run(found[0], capture_output=True, timeout=400,
                                   check=False, env={**os.environ})
         except subprocess.TimeoutExpired:
             return True
