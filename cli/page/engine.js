@@ -12,18 +12,10 @@ function bytesOf(base64) {
 
 /* What a stream of the command was given, a byte at a time. */
 function stream() {
-  let bytes = new Uint8Array(1 << 16), used = 0;
+  const bytes = [];
   return {
-    put(byte) {
-      if (byte === null) return;
-      if (used === bytes.length) {
-        const more = new Uint8Array(2 * used);
-        more.set(bytes);
-        bytes = more;
-      }
-      bytes[used++] = byte;
-    },
-    text: () => new TextDecoder().decode(bytes.subarray(0, used)),
+    put: byte => { if (byte !== null) bytes.push(byte); },
+    text: () => new TextDecoder().decode(Uint8Array.from(bytes)),
   };
 }
 
