@@ -191,7 +191,10 @@ static const parameter_row *row_named(const char *name)
         snprintf(spelled, sizeof spelled, "%.*s as S", (int)length - 2, name);
     else
         snprintf(spelled, sizeof spelled, "%s", name);
-    return sw_text_key(spelled, key) ? row_with_key(key) : NULL;
+    if (!sw_text_key(spelled, key) ||
+        (!strcmp(key, "camg") && strpbrk(name, ":/")))
+        return NULL; /* "Ca:Mg" is no sum */
+    return row_with_key(key);
 }
 
 /*
@@ -402,9 +405,11 @@ bool sw_parameter_is_near(const char *name)
 {
     char text[160];
     char folded[MAX_NAME];
-    if (sw_text_fold(name, folded, sizeof folded) && blank_fillers(folded) &&
-        !has_letter(folded))
-        return false; /* "Total" */
+    const char *colon = strchr(name, ':');
+    if ((sw_text_fold(name, folded, sizeof folded) && blank_fillers(folded) &&
+         !has_letter(folded)) ||
+        (colon && isalpha((unsigned char)colon[1])))
+        return false; /* "Total"; "Ca:Mg" */
     say_near(name, text, sizeof text);
     return *text != '\0';
 }

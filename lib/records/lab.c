@@ -219,104 +219,6 @@ void sw_lab_add(sw_lab *lab, size_t sample, const sw_lab_reading *reading)
     s->readings[s->count++].reading.unit = reading->name->unit;
 }
 
-static void drop(sw_lab_sample *sample, size_t index)
-{
-    memmove(&sample->readings[index], &sample->readings[index + 1],
-            (--sample->count - index) * sizeof *sample->readings);
-}
-
-/* ---- Readings together -------------------------------------------------- */
-
-static int slot_of(const sw_lab_reading *r)
-{
-    return r->name->open ? SW_SLOT_COUNT
-                         : sw_slot_of(&r->name->measure.parameter);
-}
-
-/* What a name left open could mean, where the sample has that apart. */
-static bool is_given_apart(const sw_lab_sample *sample, const char *open)
-{
-    sw_parameter first;
-    if (!sw_parameter_may_be(open, &first))
-        return false;
-    for (size_t i = 0; i < sample->count; i++)
-        if (slot_of(&sample->readings[i]) == sw_slot_of(&first))
-            return true;
-    return false;
-}
-
-static void settle_open(sw_lab *lab, size_t index)
-{
-    sw_lab_sample *sample = &lab->samples[index];
-    for (size_t i = sample->count; i-- > 0;) {
-        const sw_lab_reading *r = &sample->readings[i];
-        if (!r->name->open)
-            continue;
-        if (is_given_apart(sample, r->name->name))
-            sw_lab_remark(lab, index, r->cell, r->cell->text,
-                          "could mean more than one thing, one of which is "
-                          "given apart; ignored");
-        else
-            sw_lab_blame(lab, index, r->cell, &r->name->error);
-        drop(sample, i);
-    }
-}
-
-/* One of which a reading without a word on filtering is of the whole: phosphate
- * beside dissolved phosphorus is not. */
-static bool is_trace(const sw_lab_reading *r)
-{
-    sw_component c = r->name->measure.parameter.component;
-    return r->name->measure.parameter.kind == SW_READS_COMPONENT && c != SW_P &&
-           c != SW_S && c != SW_NO3_N && c != SW_NH4_N && c != SW_UREA_N;
-}
-
-/* Why the second of two readings goes without; NULL: it does not.  A sample
- * loses CO2 on the way to the laboratory, which has its meters at 25 degC
- * (Standard Methods 4500-H+ and 2510, values from memory). */
-static const char *superseded_by(const sw_lab *lab, const sw_lab_reading *a,
-                                 const sw_lab_reading *b)
-{
-    int slot = slot_of(a);
-    bool here = b->fraction == SW_FRACTION_FIELD;
-    bool there = a->fraction == SW_FRACTION_FIELD;
-    if (slot == (int)SW_NO3_N && slot_of(b) == SW_SLOT_NO3_NO2)
-        return "nitrate is given apart; ignored";
-    if (slot == SW_SLOT_EC && slot_of(b) == SW_SLOT_EC_20)
-        return "the EC at 25 degC is given too, and used";
-    if (slot == SW_SLOT_COUNT || slot != slot_of(b))
-        return NULL;
-    if (slot == SW_SLOT_EC && here && !there)
-        return "measured in the field; the laboratory's is used";
-    if ((slot == SW_SLOT_PH || slot == SW_SLOT_TEMPERATURE) && there && !here)
-        return "the one measured in the field is used";
-    if (a->fraction == SW_FRACTION_DISSOLVED &&
-        (b->fraction == SW_FRACTION_TOTAL ||
-         (b->fraction == SW_FRACTION_UNSAID && is_trace(b))))
-        return "the total; what is dissolved is used";
-    bool again = lab->archive && a < b && a->name == b->name &&
-                 a->fraction == b->fraction &&
-                 a->reading.value == b->reading.value &&
-                 a->reading.below_detection == b->reading.below_detection;
-    return again ? "the same reading again; ignored" : NULL;
-}
-
-static void drop_superseded(sw_lab *lab, size_t index)
-{
-    sw_lab_sample *sample = &lab->samples[index];
-    for (size_t k = sample->count; k-- > 0;)
-        for (size_t i = 0; i < sample->count; i++) {
-            const sw_lab_reading *r = &sample->readings[k];
-            const char *why =
-                i == k ? NULL : superseded_by(lab, &sample->readings[i], r);
-            if (!why)
-                continue;
-            sw_lab_remark(lab, index, r->cell, r->cell->text, "%s", why);
-            drop(sample, k);
-            break;
-        }
-}
-
 /* ---- Waters ------------------------------------------------------------- */
 
 typedef struct told {
@@ -400,8 +302,7 @@ static void place_samples(sw_lab *lab, size_t *items)
     size_t kept = 0;
     const sw_waters *w = lab->waters;
     for (size_t i = 0; i < lab->sample_count; i++) {
-        settle_open(lab, i);
-        drop_superseded(lab, i);
+        sw_lab_settle(lab, i);
         items[i] = lab->samples[i].count > 0 || lab->samples[i].unsound;
     }
     for (size_t i = 0; i < w->defect_count; i++)
@@ -417,6 +318,7 @@ sw_status sw_lab_make_waters(sw_lab *lab, sw_error *error)
     sw_status status = SW_OK;
     sw_waters *w = lab->waters;
     sw_lab_ask_said(lab);
+    sw_lab_tell_apart(lab);
     size_t *items = calloc(lab->sample_count + 1, sizeof *items);
     w->items = calloc(lab->sample_count + 1, sizeof *w->items);
     if (!items || !w->items) {

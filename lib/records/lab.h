@@ -151,6 +151,11 @@ size_t sw_lab_sample_of(sw_lab *lab, const char *key, const char *name,
                         unsigned long line);
 void sw_lab_add(sw_lab *lab, size_t sample, const sw_lab_reading *reading);
 
+/* Readings of a sample beside each other, before they are a water. */
+void sw_lab_settle(sw_lab *lab, size_t index);
+/* Gives samples of one name their time of day, where they have one. */
+void sw_lab_tell_apart(sw_lab *lab);
+
 /* ---- Where the table is -------------------------------------------------- */
 
 /* A name, and within it the unit, "Ca [mg/L]", "Calcium, mg/L", or what it is
@@ -262,6 +267,8 @@ bool sw_lab_hints_below(const char *text);
 /* Cuts "expressed as" off the front, "equivalent" off the end; false: neither
  * is there. */
 bool sw_lab_cut_lead(char *text);
+/* Whether a text ends in a bracket or word of a list, by "|". */
+bool sw_lab_ends_in(const char *text, const char *list);
 /* Whether a word beside a name or a value changes nothing. */
 bool sw_lab_is_aside(const char *word);
 /* Whether a cell (NULL: none) is a word of that role. */

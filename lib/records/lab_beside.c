@@ -12,6 +12,7 @@
 #include <ctype.h>
 #include <stdio.h>
 #include <string.h>
+#include <strings.h>
 
 static const char between[] = " ,;:+&";
 
@@ -33,6 +34,28 @@ bool sw_lab_cut_lead(char *text)
             text[at] = '\0';
             return true;
         }
+    }
+    return false;
+}
+
+bool sw_lab_ends_in(const char *text, const char *list)
+{
+    size_t length = strlen(text);
+    while (length && strchr(" )]", text[length - 1]))
+        length--;
+    while (*list) {
+        size_t size = strcspn(list, "|");
+        size_t at = length - size;
+        bool sign = strchr(list, '+') && strchr(list, '+') < list + size;
+        if (size < length && !strncasecmp(text + at, list, size) &&
+            (sign ? isalpha((unsigned char)text[at - 1]) ||
+                        text[at - 1] == ' ' || text[at - 1] == '('
+                  : !isalnum((unsigned char)text[at - 1])))
+            return true;
+        if (size <= strcspn(text, " ") && !sign && size > 4 &&
+            !strncasecmp(text, list, size))
+            return true; /* "Ferrous iron" */
+        list += size + (list[size] == '|');
     }
     return false;
 }

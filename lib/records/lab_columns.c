@@ -202,6 +202,8 @@ static void read_head(sw_lab_wide *t, size_t column)
     } else if (c->role == SW_WORD_PARAMETER || c->role == SW_WORD_VALUE ||
                c->role == SW_WORD_UNIT) {
         c->role = SW_WORD_SAMPLE; /* the corner of a turned table */
+        if (t->corner < 0)
+            t->corner = (int)column;
     } else if ((!holds_numbers(t, column) && names_marks(text, c->of)) ||
                ((c->role == SW_WORD_NONE || c->role == SW_WORD_IGNORED) &&
                 sw_lab_marks_in(&t->lab->sheet, t->header, column) ==
@@ -220,6 +222,8 @@ static void find_names(sw_lab_wide *t)
         const char *text = sw_sheet_text(&t->lab->sheet, t->header, i);
         sw_word role = t->columns[i].role;
         (void)sw_word_of_head(text, &rank);
+        if ((int)i == t->corner) /* what is headed "Sample" goes before */
+            rank += 1 << 10;
         if (role == SW_WORD_SAMPLE && (t->names < 0 || rank < best)) {
             t->names = (int)i;
             best = rank;
@@ -352,7 +356,7 @@ bool sw_wide_read_header(sw_lab_wide *t, size_t row)
     free(t->columns);
     t->header = row;
     t->width = width;
-    t->units = -1;
+    t->units = t->corner = -1;
     while (column_filled(t, t->width) && !sheet->turned &&
            t->width < sheet->lines[row].given)
         t->width++; /* without a head: of marks, or a defect */

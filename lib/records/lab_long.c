@@ -283,7 +283,7 @@ static void hear_words(sw_lab_words *w, const char *text)
     w->below = (w->role == SW_WORD_REMARK || w->role == SW_WORD_NONE) &&
                sw_lab_hints_below(text);
     (void)sw_lab_read_said(text, &w->said);
-    if (w->role == SW_WORD_WARMTH && !*w->said.warm)
+    if (w->role == SW_WORD_WARMTH)
         sw_lab_read_warmth(text, &w->said);
     /* a method or a lot, or another name, is of other things too */
     if (w->role != SW_WORD_REMARK && w->role != SW_WORD_NONE)

@@ -232,14 +232,15 @@ static const sw_lab_name *heed_said(sw_lab *lab, const sw_lab_cells *cells,
     const sw_lab_said *said = &cells->said;
     const char *spelled = text_of(cells->name);
     sw_lab_species_of(name->unit, of);
+    bool at_25 = strstr(name->unit, "25") || strstr(spelled, "25");
     if (*said->warm && name->measure.parameter.kind == SW_READS_EC &&
-        !strstr(name->unit, "25") && !strstr(spelled, "25")) {
-        if (!strcmp(said->warm, "20"))
+        (!at_25 || said->certain)) {
+        if (!at_25 && !strcmp(said->warm, "20"))
             return sw_lab_look_up(lab, "EC at 20 C", name->unit);
         sw_lab_defect(lab, cells->sample, SW_ERR_UNIT, cells->name,
-                      "'%.60s' is at %s degC by the words beside it, expected "
-                      "it at 25 degC; convert it and write EC at 25 C",
-                      spelled, said->warm);
+                      "'%.60s' in %.40s is at %s degC by the words beside it, "
+                      "expected it at 25 degC; convert it and write EC at 25 C",
+                      spelled, name->unit, said->warm);
         return NULL;
     }
     if (!*said->basis || *of || !sw_lab_may_be_as(name) ||
@@ -299,14 +300,14 @@ static const sw_lab_name *resolve(sw_lab *lab, const sw_lab_cells *cells)
 static bool spell_out(const sw_lab_cells *c, char words[512])
 {
     int length =
-        snprintf(words, 512, "%s|%s|%s|%s|%s|%s|%s|%s|%s|%s|%s|%d",
+        snprintf(words, 512, "%s|%s|%s|%s|%s|%s|%s|%s|%s|%s|%s|%d%d",
                  c->spelled ? c->spelled : text_of(c->name), text_of(c->unit),
                  c->units[0] ? c->units[0] : "", c->units[1] ? c->units[1] : "",
                  c->units[2] ? c->units[2] : "", c->basis ? c->basis : "",
                  c->definitions[0] ? c->definitions[0] : "",
                  c->definitions[1] ? c->definitions[1] : "",
                  c->definitions[2] ? c->definitions[2] : "", c->said.basis,
-                 c->said.warm, c->said_of_it);
+                 c->said.warm, c->said_of_it, c->said.certain);
     return length > 0 && length < 512;
 }
 

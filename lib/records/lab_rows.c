@@ -81,7 +81,7 @@ static void take_words(sw_lab_wide *t, size_t row, sw_word role)
             c->fraction = text;
         else if (sw_lab_read_said(text, &said) || role == SW_WORD_WARMTH)
             sw_lab_add_said(&c->said, &said);
-        if (role == SW_WORD_WARMTH && !*c->said.warm)
+        if (role == SW_WORD_WARMTH)
             sw_lab_read_warmth(text, &c->said);
     }
     sw_lab_remark(t->lab, SW_WHOLE_FILE, sw_sheet_first(sheet, row),
@@ -214,7 +214,12 @@ static sw_word role_of_row(const sw_lab_wide *t, size_t row)
         return sw_word_of_head(sw_sheet_first(sheet, row)->text, NULL);
     const char *name = sw_sheet_text(sheet, row, (size_t)t->names);
     sw_word role = sheet->turned ? role_beside_sample(t, name) : SW_WORD_NONE;
-    return role == SW_WORD_NONE ? sw_word_of_head(name, NULL) : role;
+    if (role == SW_WORD_NONE)
+        role = sw_word_of_head(name, NULL);
+    return role || t->corner < 0
+               ? role
+               : sw_word_of_head(sw_sheet_text(sheet, row, (size_t)t->corner),
+                                 NULL);
 }
 
 sw_row_kind sw_wide_kind_of_row(const sw_lab_wide *t, size_t row)

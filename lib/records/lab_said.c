@@ -169,6 +169,7 @@ void sw_lab_read_warmth(const char *text, sw_lab_said *said)
     size_t length = sw_text_number(text, &value);
     if (length && !text[length] && value != STANDARD)
         (void)snprintf(said->warm, sizeof said->warm, "%g", value);
+    said->certain = *said->warm;
 }
 
 void sw_lab_add_said(sw_lab_said *said, const sw_lab_said *more)
@@ -177,8 +178,10 @@ void sw_lab_add_said(sw_lab_said *said, const sw_lab_said *more)
         memcpy(said->basis, more->basis, sizeof said->basis);
     if (!*said->factor)
         memcpy(said->factor, more->factor, sizeof said->factor);
-    if (!*said->warm)
+    if (!*said->warm) {
         memcpy(said->warm, more->warm, sizeof said->warm);
+        said->certain = more->certain;
+    }
 }
 
 bool sw_lab_is_of_all(const char *basis)

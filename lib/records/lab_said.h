@@ -13,6 +13,7 @@ typedef struct sw_lab_said {
     char basis[24];  /* what the values are given as: "CaCO3"; or "" */
     char factor[24]; /* what they are multiplied with: "x 1000"; or "" */
     char warm[24];   /* degrees C other than 25, of a conductivity; or "" */
+    bool certain;    /* of `warm`: by a column of its own */
 } sw_lab_said;
 
 /* Something said of the whole file, asked about once its readings are there. */

@@ -44,7 +44,8 @@ struct sw_lab_wide {
     size_t looked_to; /* the last row that look_ahead has seen */
     size_t limits;    /* the row they stand in; SIZE_MAX: none */
     sw_wide_column *columns;
-    int names;             /* the column that names samples; -1 */
+    int names;  /* the column that names samples; -1 */
+    int corner; /* that of "Analyte", "Units", "RL" in a turned sheet; -1 */
     int date, time, units; /* units: of the rows; -1 */
     char row_unit[80];     /* by its name, "Well 1 (meq/L)", or that column */
     size_t samples;        /* rows of samples met */

@@ -271,6 +271,27 @@ LAYOUTS = [
     ("lines within a head",
      "Sample;\"Nitrate\n(as N)\nmg/L\";\"Calcium\nmg/L\"\nBore 7;1.9;33\n",
      "NO3-N 1.9, Ca 33"),
+    ("valencies that add up",
+     "Parameter,Value,Unit\nFe3+,0.2,mg/L\nFe2+,0.2,mg/L\n", "refused 3"),
+    ("valencies in brackets",
+     "Parameter,Value,Unit\nIron (II),0.2,mg/L\nIron (III),0.1,mg/L\n",
+     "refused 2 3"),
+    ("ions of phosphate that add up",
+     "Parameter,Value,Unit\nPO4,1,mg/L\nHPO4,1,mg/L\n", "refused 3"),
+    ("a ratio is no hardness",
+     "Parameter,Value,Unit\nCa:Mg,3.2,\nNa,20,mg/L\n", "Na 20"),
+    ("names of samples above those of analytes",
+     "Sample ID,,MW-1,MW-2,\nDate Sampled,,2/1/2022,2/2/2022,\n"
+     "Analyte,Units,,,RL\nCalcium,mg/L,41,88,1\nSodium,mg/L,13,<1,1\n",
+     "Ca 41, Na 13\nCa 88, Na <1"),
+    ("a temperature of its own against the unit's",
+     "Parameter,Result,Unit,Reference temp.\n"
+     "Conductivity,500,uS/cm @25C,20\n", "refused 2"),
+    ("two times of one day",
+     "CharacteristicName,MonitoringLocationIdentifier,ActivityStartDate,"
+     "ActivityStartTime/Time,ResultMeasureValue,ResultMeasure/MeasureUnitCode\n"
+     "Calcium,A,2020-01-02,10:30,40,mg/l\nCalcium,A,2020-01-02,12:00,50,mg/l\n",
+     "Ca 40\nCa 50"),
     ("a unit in the head of names",
      "Parameter (mg/L),Result\nCalcium,50\nBoron (ug/L),100\n",
      "Ca 50, B 0.1"),
