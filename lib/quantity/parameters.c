@@ -192,8 +192,8 @@ static const parameter_row *row_named(const char *name)
     else
         snprintf(spelled, sizeof spelled, "%s", name);
     if (!sw_text_key(spelled, key) ||
-        (!strcmp(key, "camg") && strpbrk(name, ":/")))
-        return NULL; /* "Ca:Mg" is no sum */
+        (!strcmp(key, "camg") && strpbrk(name, ":/"))) /* a ratio, no sum */
+        return NULL;
     return row_with_key(key);
 }
 
@@ -403,12 +403,11 @@ static void say_near(const char *name, char *text, size_t size)
 
 bool sw_parameter_is_near(const char *name)
 {
-    char text[160];
-    char folded[MAX_NAME];
+    char text[160], folded[MAX_NAME];
     const char *colon = strchr(name, ':');
-    if ((sw_text_fold(name, folded, sizeof folded) && blank_fillers(folded) &&
-         !has_letter(folded)) ||
-        (colon && isalpha((unsigned char)colon[1])))
+    bool empty = sw_text_fold(name, folded, sizeof folded) &&
+                 blank_fillers(folded) && !has_letter(folded);
+    if (empty || (colon && isalpha((unsigned char)colon[1])))
         return false; /* "Total"; "Ca:Mg" */
     say_near(name, text, sizeof text);
     return *text != '\0';

@@ -44,7 +44,7 @@ static void set_up(bench *b, double alkalinity_meq_per_l, double carbon)
                       .target = &b->target,
                       .shelf = &b->shelf,
                       .recipe = &b->recipe,
-                      .conditions = {25, 4.2e-4}};
+                      .conditions = {.temperature_c = 25, .co2_atm = 4.2e-4}};
 }
 
 static sw_target_row *ask(bench *b, bool aired, double target)
