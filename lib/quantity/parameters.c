@@ -180,8 +180,7 @@ static bool ends_apart_in_s(const char *name, size_t length)
 
 static const parameter_row *row_named(const char *name)
 {
-    char spelled[2 * MAX_NAME + 8];
-    char key[SW_KEY_SIZE];
+    char spelled[2 * MAX_NAME + 8], key[SW_KEY_SIZE];
     size_t length = strlen(name);
     while (length && name[length - 1] == ' ')
         length--;
