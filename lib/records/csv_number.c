@@ -222,9 +222,30 @@ static sw_status fail_comma(const number *n, sw_error *error)
         n->shown);
 }
 
+/* "1.062" beside a decimal comma: the point may part thousands. */
+static bool may_part(const char *text, char whole[16])
+{
+    size_t digits = strspn(text, "0123456789");
+    const char *rest = text + digits + (text[digits] != '\0');
+    if (!digits || digits > 3 || *text == '0' ||
+        strspn(rest, "0123456789") != 3 || rest[3])
+        return false;
+    (void)snprintf(whole, 16, "%.*s%.3s", (int)digits, text, rest);
+    return true;
+}
+
 static sw_status fail_mixed(const sw_decimal_mark *decimal, const char *text,
                             const sw_place *place, sw_error *error)
 {
+    char whole[16];
+    if (may_part(text, whole))
+        return sw_fail_at(
+            error, SW_ERR_SYNTAX, place,
+            "'%s' could be %s beside the decimal %s of line %lu, expected "
+            "digits and at most that mark; write %s, or the smaller number "
+            "where it is that",
+            text, whole, decimal->mark == '.' ? "point" : "comma",
+            decimal->known.line, whole);
     return sw_fail_at(error, SW_ERR_SYNTAX, place,
                       "'%s' does not go with the decimal %s of line %lu, "
                       "expected one decimal mark throughout the file, such as "

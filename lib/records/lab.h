@@ -198,6 +198,8 @@ typedef struct sw_lab_table {
 /* Finds the first table and turns the sheet where it lies so; false, with a
  * defect, where there is none. */
 bool sw_lab_find_table(sw_lab *lab, sw_lab_table *table);
+/* Whether the head of parameters is that of a public archive. */
+bool sw_lab_is_archive(const char *head);
 /* Whether a row heads readings; *column is where parameters are named. */
 bool sw_lab_heads_long(const sw_lab *lab, size_t row, size_t *column);
 /* How many cells of a row name parameters. */

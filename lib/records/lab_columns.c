@@ -90,6 +90,17 @@ static bool follows(const sw_lab_wide *t, size_t column)
     return false;
 }
 
+/* "tank_K [mmol/L]": a parameter behind a word that is not known. */
+static bool ends_in_name(const sw_lab_split *split, char held[80])
+{
+    const char *tail = split->name + strlen(split->name);
+    while (tail > split->name && !strchr(" _.-", tail[-1]))
+        tail--;
+    (void)snprintf(held, 80, "%.79s", tail);
+    return tail > split->name && sw_is_reading_unit(split->unit) &&
+           sw_parameter_known(tail) != SW_UNKNOWN;
+}
+
 /* A head that names no parameter. */
 static void leave_column(sw_lab_wide *t, size_t column)
 {
@@ -110,7 +121,8 @@ static void leave_column(sw_lab_wide *t, size_t column)
         (void)sw_parameter_find(split.name, &none, &error);
         sw_lab_blame(t->lab, SW_WHOLE_FILE, cell, &error);
     } else if (!t->lab->archive && holds_numbers(t, column) &&
-               sw_lab_holds_name(cell->text, held)) {
+               (sw_lab_holds_name(cell->text, held) ||
+                ends_in_name(&split, held))) {
         sw_lab_defect(t->lab, SW_WHOLE_FILE, SW_ERR_NAME, cell,
                       "'%.80s' is not known, but '%.40s' in it is, expected "
                       "its usual name if it is a reading of that; correct or "

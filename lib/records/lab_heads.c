@@ -306,7 +306,7 @@ static void refuse_second_values(sw_lab_long *t)
     }
 }
 
-static bool is_archive(const char *head)
+bool sw_lab_is_archive(const char *head)
 {
     return strpbrk(head, "._") || !strcmp(head, "CharacteristicName") ||
            strstr(head, "Determinand") || !strcmp(head, "VARIABLE");
@@ -321,7 +321,7 @@ void sw_lab_read_header(sw_lab_long *t, size_t row, size_t names)
     t->panel_count = 1;
     clear_panel(&t->panels[0]);
     t->panels[0].at[SW_WORD_PARAMETER] = (int)names;
-    t->lab->archive = is_archive(sw_sheet_text(sheet, row, names));
+    t->lab->archive = sw_lab_is_archive(sw_sheet_text(sheet, row, names));
     t->means = true;
     for (size_t i = 0; i < sw_sheet_columns(sheet); i++)
         t->means &= role_of(t, (int)i) != SW_WORD_VALUE;

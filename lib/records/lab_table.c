@@ -329,7 +329,10 @@ bool sw_lab_heads_long(const sw_lab *lab, size_t row, size_t *column)
             names_follow(lab, row, i))
             names = i;
     *column = names;
-    return names != SIZE_MAX && (values || (means == 1 && !samples));
+    bool archive = names != SIZE_MAX &&
+                   sw_lab_is_archive(sw_sheet_text(&lab->sheet, row, names));
+    return names != SIZE_MAX &&
+           (values || (means == 1 && (!samples || archive)));
 }
 
 /* ---- A sample a row or a column ----------------------------------------- */

@@ -128,11 +128,64 @@ static bool is_word_and_limit(const char *text, char limit[64])
            (less && sw_word_is(word, SW_WORD_LIMIT));
 }
 
+/* "70.0 ± 3.5", "ca. 30", "68-72", "7.0x10^1": what to write instead. */
+static sw_status fail_more(const sw_sheet *sheet, const sw_csv_cell *cell,
+                           const char *text, sw_error *error)
+{
+    char shown[SW_SHOWN_BYTES];
+    const sw_place place = sw_csv_place(sheet->reader, cell);
+    size_t start = strcspn(text, "0123456789");
+    size_t length = strspn(text + start, number_marks);
+    const char *rest = text + start + length;
+    bool power = strstr(rest, "10") && strpbrk(rest, "xX*^\xC3");
+    bool range = *rest == '-' && isdigit((unsigned char)rest[1]);
+    sw_shorten(text, shown);
+    if (power || (tolower((unsigned char)*rest) == 'e'))
+        return sw_fail_at(error, SW_ERR_SYNTAX, &place,
+                          "'%s' is written with a power of ten, expected the "
+                          "number written out, such as 12.5",
+                          shown);
+    if (range)
+        return sw_fail_at(error, SW_ERR_SYNTAX, &place,
+                          "'%s' is a range, expected one number, such as 12.5; "
+                          "write the one to count with",
+                          shown);
+    return sw_fail_at(error, SW_ERR_SYNTAX, &place,
+                      "'%s' is more than a number, expected the number alone; "
+                      "write %.*s where that was measured",
+                      shown, (int)length, text + start);
+}
+
+/* Without odd spaces, which nobody sees, behind a sign and at the end; false
+ * where it is too long. */
+static bool trim(const char *text, char plain[128])
+{
+    size_t used = 0;
+    size_t end = 0;
+    bool begun = false; /* the number */
+    while (*text) {
+        const char *from = text;
+        bool space = sw_text_next(&text) == ' ';
+        size_t length = (size_t)(text - from);
+        if (used + length >= 128)
+            return false;
+        begun |= isalnum((unsigned char)*from);
+        if (space && !begun)
+            continue;
+        memcpy(plain + used, from, length);
+        used += length;
+        end = space ? end : used;
+    }
+    plain[end] = '\0';
+    return true;
+}
+
 sw_status sw_lab_value_of(const sw_sheet *sheet, const sw_csv_cell *cell,
                           sw_lab_value *value, sw_error *error)
 {
     char part[64];
-    const char *text = cell->text;
+    char plain[128];
+    const char *text = trim(cell->text, plain) ? plain : cell->text;
     *value = (sw_lab_value){0};
     if (!text[strspn(text, number_marks)] && *text)
         return take_number(sheet, cell, text, value, error);
@@ -152,5 +205,12 @@ sw_status sw_lab_value_of(const sw_sheet *sheet, const sw_csv_cell *cell,
         return take_number(sheet, cell, part, value, error);
     if (!strpbrk(text, "0123456789"))
         return fail_wordy(sheet, cell, error);
-    return take_number(sheet, cell, text, value, error);
+    if (take_number(sheet, cell, text, value, error) == SW_OK)
+        return SW_OK;
+    bool more = strpbrk(text, " (~+^-") || strstr(text, "\xC2\xB1") ||
+                strstr(text, "\xE2\x89\x88") ||
+                (strpbrk(text, "xX\xC3") && strstr(text, "10"));
+    return more && *text != '-' && *text != '+'
+               ? fail_more(sheet, cell, text, error)
+               : SW_ERR_SYNTAX;
 }

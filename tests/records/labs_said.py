@@ -292,6 +292,22 @@ LAYOUTS = [
      "ActivityStartTime/Time,ResultMeasureValue,ResultMeasure/MeasureUnitCode\n"
      "Calcium,A,2020-01-02,10:30,40,mg/l\nCalcium,A,2020-01-02,12:00,50,mg/l\n",
      "Ca 40\nCa 50"),
+    ("a parameter behind a word that is not known",
+     "sample,pH,tank_K [mmol/L]\nA,7,1\n", "refused 1"),
+    ("a mean of an archive",
+     "monitoringSiteIdentifier,"
+     "observedPropertyDeterminandLabel,procedureAnalysedMatrix,resultUom,"
+     "phenomenonTimeReferenceYear,resultMinimumValue,resultQualityMeanBelowLOQ,"
+     "resultMeanValue,resultMaximumValue,procedureLOQValue\n"
+     "X9,pH,W,[pH],2014,5.8,0,7.2,9.4,0.1\n"
+     "X9,Calcium,W-DIS,mg/L,2014,70,0,88.5,115,1\n"
+     "X9,Boron,W-DIS,mg/L,2014,,1,0.05,,0.1\n", "pH 7.2, Ca 88.5, B <0.1"),
+    ("spaces nobody sees behind a sign",
+     "Parameter,Result,Unit\nBoron,<\u00a05,\u00b5g/L\nCa,30\u2009,mg/L\n",
+     "B <0.005, Ca 30"),
+    ("tons in an acre-foot",
+     "Parameter,Result,Unit\nTDS,0.5,tons/ac ft\nCa,30,mg/L\n",
+     "Ca 30, TDS 367.73"),
     ("a unit in the head of names",
      "Parameter (mg/L),Result\nCalcium,50\nBoron (ug/L),100\n",
      "Ca 50, B 0.1"),
