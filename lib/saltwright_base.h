@@ -73,7 +73,8 @@ enum {
     SW_ABOUT_IRON = 1 << 16,     /* of the water itself */
     SW_ABOUT_METER = 1 << 17,    /* what a meter read */
     SW_ABOUT_CAUTION = 1 << 18,  /* usual care with a product */
-    SW_ABOUT_GEAR = 1 << 19      /* what is worn */
+    SW_ABOUT_GEAR = 1 << 19,     /* what is worn */
+    SW_ABOUT_FILE = 1 << 20      /* of a file of waters, not of one of them */
 };
 typedef struct sw_note {
     sw_severity severity;

@@ -177,6 +177,20 @@ static void take_notes(cli_source *source)
     source->waters->notes = (sw_notes){0};
 }
 
+/* What is of the whole file is of each of its samples. */
+static void add_notes_of_file(cli_source *source)
+{
+    sw_notes *notes = &source->notes;
+    const sw_notes *all = &source->all->notes;
+    for (size_t i = 0; i < all->count; i++) {
+        if (!(all->items[i].about & SW_ABOUT_FILE))
+            continue;
+        notes->items =
+            memory_grow(notes->items, notes->count, sizeof *notes->items);
+        notes->items[notes->count++] = all->items[i];
+    }
+}
+
 /* Takes a sample of a file, with what is worth saying of it alone. */
 static exit_code choose(const cli_options *options, cli_source *source,
                         const sw_water *sample)
@@ -189,6 +203,7 @@ static exit_code choose(const cli_options *options, cli_source *source,
         take_notes(source); /* those of the whole file with the sample's */
         return EXIT_DONE;
     }
+    add_notes_of_file(source);
     return sw_water_notes(sample, &source->notes, &error) == SW_OK
                ? EXIT_DONE
                : complain_error(&error);

@@ -112,7 +112,7 @@ void sw_lab_unread(sw_lab *lab, const char *name)
 static void note_list(sw_lab *lab, const char *list, const char *code,
                       const char *before, const char *after)
 {
-    sw_note note = {.severity = SW_INFO};
+    sw_note note = {.severity = SW_INFO, .about = SW_ABOUT_FILE};
     if (!*list)
         return;
     (void)snprintf(note.code, sizeof note.code, "%s", code);
@@ -136,7 +136,8 @@ static void note_lists(sw_lab *lab)
 
 static void note_apart(sw_lab *lab)
 {
-    sw_note note = {.severity = SW_INFO, .code = "not-of-water"};
+    sw_note note = {
+        .severity = SW_INFO, .about = SW_ABOUT_FILE, .code = "not-of-water"};
     if (!lab->apart)
         return;
     (void)snprintf(note.text, sizeof note.text,

@@ -288,6 +288,31 @@ class AnArchiveInPart(unittest.TestCase):
                          ["well 301"])
         self.assertIn("102 further defects", out["refused"][-1]["reason"])
 
+    def test_notes_of_the_file_are_of_a_chosen_sample_too(self):
+        file = written("Sample,Ca (mg/L),Glyphosat,B (mg/L),Qual\n"
+                       "A,48,3,0.05,ZZ\nB,50,4,0.2,\n")
+        self.addCleanup(file.close)
+        for sample in ("A", "B"):
+            done = run("audit", "--water", f"{file.name}:{sample}")
+            self.assertIn("Glyphosat", done.stderr, sample)
+            self.assertIn("mark that is not known", done.stderr, sample)
+
+    def test_samples_of_one_day_are_told_apart_by_the_time(self):
+        file = written(
+            "MonitoringLocationIdentifier,ActivityStartDate,"
+            "ActivityStartTime/Time,CharacteristicName,ResultMeasureValue,"
+            "ResultMeasure/MeasureUnitCode\n"
+            "X-1,2020-05-01,08:00:00,Calcium,48,mg/l\n"
+            "X-1,2020-05-01,15:00:00,Calcium,58,mg/l\n")
+        self.addCleanup(file.close)
+        _, out = self.audit(file.name)
+        self.assertEqual([row["sample"] for row in out["samples"]],
+                         ["X-1 2020-05-01 08:00:00",
+                          "X-1 2020-05-01 15:00:00"])
+        for time, calcium in (("08:00:00", "48"), ("15:00:00", "58")):
+            done, _ = self.audit(f"{file.name}:2020-05-01 {time}")
+            self.assertIn(f"Ca {calcium} mg/L", done.stdout)
+
     def test_what_chooses_among_waters_goes_without_none(self):
         name = self.archive(["48", "5o"])
         for command in ("compare", "recipes"):
