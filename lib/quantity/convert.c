@@ -168,7 +168,7 @@ sw_status sw_volume_parse(const char *text, double *volume_l,
         return status;
     if (unit.quantity != SW_Q_VOLUME)
         return sw_fail(error, SW_ERR_UNIT,
-                       "'%s' is not a volume; volumes are written like 400gal, "
+                       "'%s' is not a volume; write it like 400gal, "
                        "1500L, 2m3, 100impgal",
                        text);
     if (!(value * unit.factor >= least_volume_l &&
@@ -216,8 +216,7 @@ sw_status sw_mass_convert(const char *text, double *g, sw_error *error)
         return status;
     if (unit.quantity != SW_Q_MASS)
         return sw_fail(error, SW_ERR_UNIT,
-                       "'%s' is not a mass; masses are written like 25kg, 50lb",
-                       text);
+                       "'%s' is not a mass; write it like 25kg, 50lb", text);
     *g = value * unit.factor;
     return SW_OK;
 }
@@ -234,7 +233,7 @@ sw_status sw_pack_convert(const char *text, double density_g_per_ml, double *g,
         return status;
     if (unit.quantity != SW_Q_MASS && unit.quantity != SW_Q_VOLUME)
         return sw_fail(error, SW_ERR_UNIT,
-                       "'%s' is not a pack; packs are written like 25kg, 50lb, "
+                       "'%s' is not a pack; write it like 25kg, 50lb, "
                        "10L",
                        text);
     status = product_mass(&unit, text, density_g_per_ml, &factor, error);
@@ -277,8 +276,8 @@ static sw_status price_base_g(const char *what, double density_g_per_ml,
     if (parse_amount(counted, &unit, &value, NULL) != SW_OK ||
         (unit.quantity != SW_Q_MASS && unit.quantity != SW_Q_VOLUME))
         return sw_fail(error, SW_ERR_UNIT,
-                       "'%s' is not what a price can be for; price units are "
-                       "written like EUR/kg, /lb, /L, /gal, /25kg or /pack",
+                       "'%s' is not what a price can be for; write it "
+                       "like EUR/kg, /lb, /L, /gal, /25kg or /pack",
                        what);
     if (unit.quantity == SW_Q_VOLUME && !(density_g_per_ml > 0))
         return sw_fail(error, SW_ERR_MISSING,

@@ -104,11 +104,11 @@ static sw_status unknown_element(reader *r, size_t length)
 {
     if (!isupper((unsigned char)*r->at))
         return FAIL(r, r->at, SW_ERR_SYNTAX,
-                    "'%c' does not belong in a formula; it is written like "
+                    "'%c' does not belong in a formula; write it like "
                     "Ca(NO3)2·4H2O",
                     *r->at);
     return FAIL(r, r->at, SW_ERR_NAME,
-                "no element is known as '%.*s'; symbols are written like K, "
+                "no element is known as '%.*s'; write it like K, "
                 "Ca, Cl",
                 (int)length, r->at);
 }

@@ -518,7 +518,7 @@ static sw_status read_entries(reader *r)
                     "write NO3-N, NH4-N, urea-N, P2O5, K2O with their %%",
                     r->grade[0], r->grade[1], r->grade[2]);
     return FAIL(r, SW_ERR_SYNTAX,
-                "no figure of a label was found; it is written like NO3-N "
+                "no figure of a label was found; write it like NO3-N "
                 "14.4; NH4-N 1.1; Ca 19");
 }
 

@@ -255,7 +255,7 @@ static sw_status no_value(const char *text, sw_error *error)
                        "NO3-N, NH4-N, urea-N, P2O5, K2O with their %%",
                        text);
     return sw_fail(error, SW_ERR_SYNTAX,
-                   "'%s' is not a name and a %%; a label is written like "
+                   "'%s' is not a name and a %%; write it like "
                    "NO3-N 14.4; NH4-N 1.1; Ca 19",
                    text);
 }

@@ -420,7 +420,7 @@ static sw_status say_unknown(const char *name, sw_error *error)
     say_near(name, near_text, sizeof near_text);
     return sw_fail(error, SW_ERR_NAME, "the name '%s' is not known%s", name,
                    *near_text ? near_text
-                              : "; names are written like NO3-N, SO4, "
+                              : "; write one like NO3-N, SO4, "
                                 "alkalinity, EC");
 }
 

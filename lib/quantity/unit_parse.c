@@ -329,7 +329,7 @@ sw_status sw_unit_parse(const char *text, sw_unit *unit, sw_error *error)
         memset(unit, 0, sizeof *unit);
     if (!found)
         return sw_fail(error, SW_ERR_UNIT,
-                       "the unit '%s' is not known; units are written like "
+                       "the unit '%s' is not known; write it like "
                        "mg/L, mmol/L, meq/L, mg/L CaCO3, dH, mS/cm, g/100gal",
                        text);
     if (unit->quantity == SW_Q_AMBIGUOUS)

@@ -288,7 +288,7 @@ START_TEST(a_mistyped_name_brings_near_ones)
     refused_with("Magnezium", "Mg");
     refused_with("alkalinty", "alkalinity");
     refused_with("Conductvity", "EC");
-    refused_with("qqqq", "names are written like");
+    refused_with("qqqq", "write one like");
     refused_with("", "not known");
     refused_with("☃", "not known");
 }
