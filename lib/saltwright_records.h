@@ -152,11 +152,12 @@ SW_API sw_status sw_waters_read(FILE *stream, const char *name,
  * The same in blocks of at most so many, for files of any length: a table with
  * a sample in each row is read as it comes, in memory that does not grow with
  * it (SW_MAX_LINES and SW_MAX_ROWS do not hold); any other layout, and one with
- * a further header among its first 256 rows, is read whole at first.  In the
- * former each row is a sample, whatever others are called; what is wrong with a
- * row is a defect of its sample, and one of the whole file stands in the block
- * that met it: what follows must not be used.  A number that could be read two
- * ways must be told by another within 256 rows.  Remarks are not kept.
+ * a further header or rows of marks among its first 256 rows, is read whole at
+ * first.  In the former each row is a sample, whatever others are called; what
+ * is wrong with a row is a defect of its sample, and one of the whole file
+ * stands in the block that met it: what follows must not be used.  A number
+ * that could be read two ways must be told by another within 256 rows.  Remarks
+ * are not kept.
  *
  * `stream` and `name` must outlive it.  *block is NULL at the end; each is freed
  * with sw_waters_free.  Errors as of sw_waters_gather; nothing follows one.

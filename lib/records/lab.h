@@ -217,7 +217,8 @@ typedef struct sw_lab_wide sw_lab_wide;
 /* NULL where memory ran out. */
 sw_lab_wide *sw_lab_wide_new(sw_lab *lab, const sw_lab_table *table);
 void sw_lab_wide_free(sw_lab_wide *wide);
-/* Whether no row held heads another table, whose samples would be the same. */
+/* Whether no row held heads another table, whose samples would be the same, or
+ * marks the readings of the one beside it. */
 bool sw_lab_wide_is_plain(const sw_lab_wide *wide);
 void sw_lab_wide_take(sw_lab_wide *wide, size_t first);
 size_t sw_lab_wide_forget(sw_lab_wide *wide);

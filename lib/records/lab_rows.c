@@ -67,6 +67,7 @@ static void take_limits(sw_lab_wide *t, size_t row)
 static void take_words(sw_lab_wide *t, size_t row, sw_word role)
 {
     const sw_sheet *sheet = &t->lab->sheet;
+    t->words = row > t->words ? row : t->words;
     for (size_t i = 0; i < t->width; i++) {
         sw_lab_said said;
         sw_wide_column *c = &t->columns[i];
@@ -238,7 +239,7 @@ sw_row_kind sw_wide_kind_of_row(const sw_lab_wide *t, size_t row)
         return SW_ROW_OF_UNITS;
     if (role == SW_WORD_LIMIT)
         return SW_ROW_OF_LIMITS;
-    if (!t->lab->streamed && holds_marks(t, row, role))
+    if (holds_marks(t, row, role))
         return SW_ROW_OF_MARKS;
     return role == SW_WORD_IGNORED || role == SW_WORD_ORIGIN ||
                    (role >= SW_WORD_STATISTIC && role < SW_WORD_IGNORED) ||
@@ -325,18 +326,37 @@ static void ask_of_marks(sw_lab_wide *t, size_t row)
     }
 }
 
+/* Whether a row says something of rows that are gone, or of the next block. */
+static bool comes_late(const sw_lab_wide *t, sw_row_kind kind)
+{
+    return kind == SW_ROW_OTHER_HEADER || kind == SW_ROW_OF_MARKS ||
+           (kind == SW_ROW_OF_WORDS && !t->looked_to);
+}
+
+static void refuse_late(sw_lab_wide *t, sw_row_kind kind,
+                        const sw_csv_cell *first)
+{
+    if (kind == SW_ROW_OTHER_HEADER)
+        sw_lab_defect(t->lab, SW_WHOLE_FILE, SW_ERR_SYNTAX, first,
+                      "a second header stands here, whose samples would have "
+                      "to be put with those above, expected one header in a "
+                      "file this long; put what follows into a file of its "
+                      "own");
+    else
+        sw_lab_defect(t->lab, SW_WHOLE_FILE, SW_ERR_SYNTAX, first,
+                      "this row is no sample but says something of readings, "
+                      "expected such rows right below the header of a file "
+                      "this long; write marks into the values, such as <0.05");
+}
+
 /* Whether it holds no sample; what else it holds is taken. */
 bool sw_wide_take_other_row(sw_lab_wide *t, size_t row)
 {
     const sw_csv_cell *first = sw_sheet_first(&t->lab->sheet, row);
     sw_row_kind kind = sw_wide_kind_of_row(t, row);
     bool looked_at = row <= t->looked_to;
-    if (kind == SW_ROW_OTHER_HEADER && t->lab->streamed)
-        sw_lab_defect(t->lab, SW_WHOLE_FILE, SW_ERR_SYNTAX, first,
-                      "a second header stands here, whose samples would have "
-                      "to be put with those above, expected one header in a "
-                      "file this long; put what follows into a file of its "
-                      "own");
+    if (t->lab->streamed && comes_late(t, kind))
+        refuse_late(t, kind, first);
     else if (kind == SW_ROW_OTHER_HEADER)
         sw_wide_take_header(t, row);
     else if (kind == SW_ROW_OF_UNITS && !looked_at)

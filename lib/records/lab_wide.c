@@ -310,7 +310,7 @@ static void take_sample(sw_lab_wide *t, size_t row)
     bool parts = false;
     t->said = (sw_lab_said){.basis = ""};
     t->marks_row = row_of_marks(t, row);
-    if (sample != SW_WHOLE_FILE && !t->lab->streamed)
+    if (sample != SW_WHOLE_FILE)
         heed_name(t, sample, row);
     heed_words(t, row);
     if (t->lab->streamed && sample != SW_WHOLE_FILE &&
@@ -378,10 +378,13 @@ void sw_lab_wide_free(sw_lab_wide *wide)
 bool sw_lab_wide_is_plain(const sw_lab_wide *wide)
 {
     const sw_sheet *sheet = &wide->lab->sheet;
-    for (size_t i = wide->header + 1; i < sw_sheet_rows(sheet); i++)
-        if (sw_sheet_filled(sheet, i) &&
-            sw_wide_kind_of_row(wide, i) == SW_ROW_OTHER_HEADER)
+    for (size_t i = wide->header + 1; i < sw_sheet_rows(sheet); i++) {
+        sw_row_kind kind = sw_sheet_filled(sheet, i)
+                               ? sw_wide_kind_of_row(wide, i)
+                               : SW_ROW_ASIDE;
+        if (kind == SW_ROW_OTHER_HEADER || kind == SW_ROW_OF_MARKS)
             return false;
+    }
     return true;
 }
 
@@ -399,10 +402,12 @@ void sw_lab_wide_take(sw_lab_wide *wide, size_t first)
 size_t sw_lab_wide_forget(sw_lab_wide *wide)
 {
     sw_sheet *sheet = &wide->lab->sheet;
-    size_t first = wide->header + 1;
-    sw_sheet_forget(sheet, first, wide->limits);
+    size_t first =
+        1 + (wide->words > wide->header ? wide->words : wide->header);
+    bool apart = wide->limits != SIZE_MAX && wide->limits >= first;
+    sw_sheet_forget(sheet, first, apart ? wide->limits : SIZE_MAX);
     wide->looked_to = 0;
-    if (wide->limits != SIZE_MAX)
+    if (apart)
         wide->limits = first++;
     return first;
 }

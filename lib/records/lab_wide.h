@@ -43,6 +43,7 @@ struct sw_lab_wide {
     size_t header, width;
     size_t looked_to; /* the last row that look_ahead has seen */
     size_t limits;    /* the row they stand in; SIZE_MAX: none */
+    size_t words; /* the last row of words, which columns point into; or 0 */
     sw_wide_column *columns;
     int names;  /* the column that names samples; -1 */
     int corner; /* that of "Analyte", "Units", "RL" in a turned sheet; -1 */
