@@ -205,8 +205,11 @@ sw_status sw_lab_value_of(const sw_sheet *sheet, const sw_csv_cell *cell,
         return take_number(sheet, cell, part, value, error);
     if (!strpbrk(text, "0123456789"))
         return fail_wordy(sheet, cell, error);
-    if (take_number(sheet, cell, text, value, error) == SW_OK)
-        return SW_OK;
+    sw_status status = take_number(sheet, cell, text, value, error);
+    bool thousands = !text[strspn(text, "0123456789., ")];
+    bool date = strchr(text, '-') != strrchr(text, '-');
+    if (status != SW_ERR_SYNTAX || thousands || date)
+        return status;
     bool more = strpbrk(text, " (~+^-") || strstr(text, "\xC2\xB1") ||
                 strstr(text, "\xE2\x89\x88") ||
                 (strpbrk(text, "xX\xC3") && strstr(text, "10"));
