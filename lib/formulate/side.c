@@ -220,7 +220,7 @@ sw_limit sw_side_limit(const sw_model *model, const sw_side *side,
     sw_side_text(model, side, limit.name, sizeof limit.name);
     sw_text_mend(limit.name);
     double price = point ? price_of(side, point) : 0;
-    if (price != 0) /* else no slope of a pH is needed */
+    if (point && price != 0) /* else no slope of a pH is needed */
         limit.price = price * per_bound(model, side, point);
     return limit;
 }
