@@ -23,10 +23,11 @@ static bool is_output(option_id id)
     return false;
 }
 
+/* By the list of options, so that none is forgotten: FILE, FILE[:SAMPLE],
+ * [PRODUCT=]FILE ... */
 static bool is_input(option_id id)
 {
-    const char *argument = option_spec_of(id)->argument;
-    return strncmp(argument, "FILE", 4) == 0 && !is_output(id);
+    return strstr(option_spec_of(id)->argument, "FILE") && !is_output(id);
 }
 
 static bool is_file(const char *name, const struct stat *file)
@@ -43,9 +44,13 @@ static bool is_input_stream(const struct stat *file)
            info.st_ino == file->st_ino;
 }
 
-/* Whether `value` is the name of `file`, or of it and a sample in it. */
+/* Whether `value` is the name of `file`, or of it and a sample in it, or has
+ * that after the "=" of a product's name. */
 static bool names_file(const char *value, const struct stat *file)
 {
+    const char *equals = strchr(value, '=');
+    if (equals && names_file(equals + 1, file))
+        return true;
     if (strcmp(value, "-") == 0 || strncmp(value, "-:", 2) == 0)
         return is_input_stream(file);
     char *text = memory_text(value);

@@ -2,6 +2,7 @@
 """What a run writes: all of it or nothing, and no earlier file is lost.
 
 SW_SIGNALS=N ends N runs at random moments (8)."""
+import csv
 import os
 import pty
 import random
@@ -12,7 +13,7 @@ import tempfile
 import time
 import unittest
 
-from runner import BASIL, COMMAND, SOURCE, run
+from runner import BASIL, COMMAND, SOURCE, WELL, run
 
 TRADE = ["--trade-off", "cost"]
 STAGES = ["--water", "examples/town.csv", "--target",
@@ -105,6 +106,38 @@ class Outputs(unittest.TestCase):
                 self.assertEqual((done.returncode, done.stdout), (2, ""))
                 self.assertIn("would overwrite what --water reads",
                               done.stderr)
+
+    def test_no_output_takes_the_place_of_what_any_option_reads(self):
+        """Of each option of the list whose argument holds a FILE."""
+        with open(os.path.join(SOURCE, "cli/io/options.csv"),
+                  encoding="utf-8") as file:
+            reads = {row["name"]: row["argument"]
+                     for row in csv.DictReader(file)
+                     if "FILE" in row["argument"]
+                     and row["name"] not in ("output", "sheet", "curve")}
+        self.assertLess({"water", "shelf", "label", "recipe", "stocks",
+                         "target-of", "make-up"}, set(reads))
+        takers = {"recipe": "check", "stocks": "check", "solution": "audit",
+                  "feed": "audit", "purified": "compare"}
+        named = self.old("in=put.csv")
+        for name, argument in sorted(reads.items()):
+            command = takers.get(name, "stock")
+            required = {"water": WELL[1], "target": BASIL[3],
+                        **({"tank": "50gal"} if command == "stock" else {})}
+            required.pop("target" if name == "target-of" else name, None)
+            values = [named]
+            if ":SAMPLE" in argument:
+                values.append(named + ":well")
+            if "=]FILE" in argument:
+                values.append("leaf=" + named)
+            for value in values:
+                done = run(command, f"--{name}={value}", "--output", named,
+                           *(f"--{k}={v}" for k, v in required.items()))
+                self.assertEqual((done.returncode, done.stdout), (2, ""), name)
+                self.assertIn(f"would overwrite what --{name} reads",
+                              done.stderr)
+        with open(named, encoding="utf-8") as file:
+            self.assertEqual(file.read(), OLD)
 
     def test_no_file_is_taken_for_a_closed_standard_stream(self):
         done = subprocess.run(
