@@ -255,6 +255,19 @@ static sw_status call_sw_shelf_add_label(sw_error *error)
 SHELVES(sw_recipe_read, g.recipe_file, sw_recipe, sw_recipe_free)
 SHELVES(sw_placements_read, g.tank_file, sw_placement, sw_placements_free)
 
+static sw_status call_sw_purified_least(sw_error *error)
+{
+    const sw_problem problem = problem_of(1);
+    sw_solver *solver = NULL;
+    double share;
+    sw_status status = sw_solver_new(&solver, error);
+    if (!status)
+        status = sw_purified_least(N(3, solver), N(4, &problem), N(5, g.water),
+                                   N(6, &share), error);
+    sw_solver_free(solver);
+    return status;
+}
+
 SOLVES(sw_renew, 2, sw_renewal, sw_renewal_free, N(4, &problem), 0.8,
        N(5, &out))
 SOLVES(sw_stock_plan, 1, sw_stock, sw_stock_free,
@@ -406,6 +419,7 @@ enum { FORGETS = 1 << 30 };
     X(sw_shelf_common, 2, 1 << 0)                                              \
     X(sw_recipe_read, 4, 0)                                                    \
     X(sw_placements_read, 4, 0)                                                \
+    X(sw_purified_least, 7, FORGETS)                                           \
     X(sw_renew, 6, FORGETS)                                                    \
     X(sw_stock_plan, 7, 0)                                                     \
     X(sw_stock_check, 8, 0)                                                    \
