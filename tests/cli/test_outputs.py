@@ -4,6 +4,7 @@
 SW_SIGNALS=N ends N runs at random moments (8)."""
 import csv
 import os
+import re
 import pty
 import random
 import signal
@@ -221,9 +222,16 @@ class Outputs(unittest.TestCase):
             with tempfile.TemporaryDirectory() as open_to_all:
                 # Nobody may be let into the folder of the build.
                 os.chmod(open_to_all, 0o755)
-                program = os.path.join(open_to_all, "program")
-                subprocess.run(["cp", COMMAND, program], check=True)
-                self.write_over(page, [program], user=65534, group=65534,
+                program = os.path.join(open_to_all, os.path.basename(COMMAND))
+                linked = subprocess.run(["ldd", COMMAND], check=True,
+                                        capture_output=True, text=True).stdout
+                library = re.findall(r"=> (.*libsaltwright\S*)", linked)
+                subprocess.run(["cp", COMMAND, *library, open_to_all],
+                               check=True)
+                # Where a build counts branches, the other may not write them.
+                env = dict(os.environ, LLVM_PROFILE_FILE="/dev/null",
+                           LD_LIBRARY_PATH=open_to_all)
+                self.write_over(page, [program], env=env, user=65534, group=65534,
                                 extra_groups=[], cwd=open_to_all)
         else:
             os.chmod(self.folder, 0o555)
