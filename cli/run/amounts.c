@@ -81,8 +81,10 @@ static exit_code round_column(cli_report *report, size_t first)
 {
     sw_error error;
     sw_mix mix = report_mix(report);
-    cli_printed_item *items = report->printed.items + first;
     size_t count = report->printed.count - first;
+    if (count == 0)
+        return EXIT_DONE;
+    cli_printed_item *items = report->printed.items + first;
     sw_printed *amounts = memory_array(count, sizeof *amounts);
     for (size_t i = 0; i < count; i++)
         amounts[i] = items[i].amount;
