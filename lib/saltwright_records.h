@@ -154,8 +154,10 @@ SW_API sw_status sw_waters_read(FILE *stream, const char *name,
  * it (SW_MAX_LINES and SW_MAX_ROWS do not hold); any other layout, and one with
  * a further header or rows of marks among its first 256 rows, is read whole at
  * first.  In the former each row is a sample, whatever others are called; what
- * is wrong with a row is a defect of its sample, and one of the whole file
- * stands in the block that met it: what follows must not be used.  A number
+ * is wrong with a row, such as too few cells, is a defect of its sample; one of
+ * the whole file stands in the block that met it, which must not be used, nor
+ * what follows; where only what follows cannot be read, that is an error after
+ * the rows before.  A number
  * that could be read two ways must be told by another within 256 rows.  Remarks
  * are not kept.
  *

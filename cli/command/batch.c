@@ -60,7 +60,8 @@ typedef struct batch_run {
     exit_code reading; /* and what is to be said of it */
     size_t done, failed, notes;
     exit_code worst;
-    bool ended; /* nothing more goes out */
+    bool broken_off; /* what was read ahead is all there is */
+    bool ended;      /* nothing more goes out */
 } batch_run;
 
 static void open_text(text_file *file)
@@ -234,7 +235,12 @@ static bool give_lot(void *context, void *piece)
 
 static void say_end(const batch_run *batch, bool stopped)
 {
-    complain_held(batch->ending.text);
+    if (!batch->broken_off)
+        complain_held(batch->ending.text);
+    if (batch->reading != EXIT_DONE && !batch->broken_off)
+        complain_warn("the result ends after %zu waters, where the file could "
+                      "not be read on",
+                      batch->done);
     if (batch->notes > TOLD_NOTES)
         complain_warn("%zu further notes on waters are left out",
                       batch->notes - TOLD_NOTES);
@@ -260,8 +266,9 @@ static void solve_all(batch_run *batch)
     open_text(&batch->ending);
     (void)interrupt_wait();
     ordered_run(&work, jobs);
-    bool stopped = interrupt_end();
-    worsen(&batch->worst, batch->reading);
+    bool stopped = interrupt_end() || batch->broken_off;
+    if (!batch->broken_off)
+        worsen(&batch->worst, batch->reading);
     close_text(&batch->ending);
     say_end(batch, stopped);
     if (stopped)
@@ -324,7 +331,10 @@ static exit_code run(const cli_options *options)
     exit_code code = settings_read(options, &settings);
     if (code != EXIT_DONE)
         return code;
+    (void)interrupt_wait(); /* a slow pipe may not have filled a block */
+    interrupt_reading(true);
     code = flow_open(options, &batch.flow);
+    batch.broken_off = interrupt_end();
     exit_code aim = inputs_read_aim(options, &settings, &shared);
     code = code != EXIT_DONE ? code : aim;
     if (code == EXIT_DONE)

@@ -45,6 +45,16 @@ const volatile int *interrupt_wait(void)
     return &asked;
 }
 
+void interrupt_reading(bool breaks)
+{
+    struct sigaction now;
+    sigaction(SIGINT, NULL, &now);
+    if (now.sa_handler != note)
+        return;
+    now.sa_flags = breaks ? 0 : SA_RESTART;
+    sigaction(SIGINT, &now, NULL);
+}
+
 bool interrupt_asked(void)
 {
     return asked_of_all;

@@ -10,6 +10,8 @@
  * interrupt_end; a second one ends the program as ever.
  */
 const volatile int *interrupt_wait(void);
+/* Whether Ctrl-C breaks off what is being read, until it is said again. */
+void interrupt_reading(bool breaks);
 /* Whether there was one so far, for any thread. */
 bool interrupt_asked(void);
 /* Whether there was one; what follows ends the program again. */

@@ -357,9 +357,15 @@ sw_status sw_lines_begin(sw_lines *lines, sw_error *error)
     while (!status && lines->size != before && lines->last < AHEAD_LINES &&
            lines->size < AHEAD_BYTES) {
         before = lines->size;
-        status = add_line(lines, error);
+        status = add_line(lines, &lines->fault);
+        if (status && before == 0 && error)
+            *error = lines->fault;
     }
-    return status;
+    if (!status || before == 1 || before == 0)
+        return status;
+    lines->size = before; /* what stands before it comes first */
+    lines->broken = status;
+    return SW_OK;
 }
 
 bool sw_lines_look(sw_lines *lines)
@@ -385,7 +391,11 @@ bool sw_lines_look(sw_lines *lines)
 sw_status sw_lines_next(sw_lines *lines, bool *got, sw_error *error)
 {
     sw_status status = SW_OK;
-    if (lines->next == lines->size) {
+    if (lines->next == lines->size && lines->broken) {
+        status = lines->broken;
+        if (error)
+            *error = lines->fault;
+    } else if (lines->next == lines->size) {
         lines->next = lines->size = 0;
         status = add_line(lines, error);
     }

@@ -27,8 +27,10 @@ typedef struct sw_lines {
     /* The stream: its first bytes, which tell the encoding. */
     char start[4];
     size_t start_length, taken;
-    long held;         /* a character given back; -1: none */
-    bool endless;      /* of as many lines as there are */
+    long held;        /* a character given back; -1: none */
+    bool endless;     /* of as many lines as there are */
+    sw_status broken; /* why no line follows those ahead, with `fault` */
+    sw_error fault;
     bool beyond_ascii; /* what is no ASCII was met */
 } sw_lines;
 

@@ -284,15 +284,28 @@ static size_t separates(const sw_csv_reader *reader, char mark)
     return best;
 }
 
+/* How many of a kind the first line has. */
+static size_t in_first_line(const sw_csv_reader *reader, char mark)
+{
+    sw_lines lines = reader->lines;
+    while (sw_lines_look(&lines))
+        if (!is_comment(&lines) && !is_blank(&lines))
+            return count_marks(&lines, mark);
+    return 0;
+}
+
 static void choose_separator(sw_csv_reader *reader)
 {
     static const char candidates[] = "\t;|,";
     size_t best = 0;
+    size_t best_first = 0;
     reader->decimal.separator = ',';
     for (const char *c = candidates; *c; c++) {
         size_t lines = separates(reader, *c);
-        if (lines > best) {
+        size_t first = in_first_line(reader, *c);
+        if (lines > best || (lines && lines == best && first > best_first)) {
             best = lines;
+            best_first = first;
             reader->decimal.separator = *c;
         }
     }

@@ -8,7 +8,7 @@
  * whose first mark is `#` are skipped.  The separator is whichever of tab,
  * semicolon, bar and comma parts the lines best: most lines times marks, among
  * lines with one number of marks outside quotes, commas between digits left out
- * (at a tie: the earlier of that
+ * (at a tie: of which the first line has more, then the earlier of that
  * list; none: comma).  A quoted cell may hold separators, newlines and
  * doubled quotes.  Spaces around a cell, no-break spaces too, do not count.
  *

@@ -88,6 +88,8 @@ typedef struct sw_lab {
     bool untold_of_file; /* one of those is of the whole file */
     bool tells_all;      /* defects have no bound */
     bool streamed; /* each row is a sample of its own, and soon forgotten */
+    bool is_late;  /* of a stream: nothing from a row on can be read, for */
+    sw_error late; /* this */
     bool lost;     /* memory ran out */
 } sw_lab;
 

@@ -99,6 +99,14 @@ static bool same_as_header(const sw_lab_wide *t, size_t row)
     return true;
 }
 
+/* Of a stream: a sample whose cells are separated otherwise, not a footnote. */
+static bool is_otherwise_separated(const sw_lab_wide *t, size_t row)
+{
+    const char *text = sw_sheet_first(&t->lab->sheet, row)->text;
+    return t->lab->streamed && sw_sheet_filled(&t->lab->sheet, row) == 1 &&
+           strpbrk(text, ";|\t") && strpbrk(text, "0123456789");
+}
+
 /* Whether all it holds stands where no reading would: a footnote. */
 static bool is_aside(const sw_lab_wide *t, size_t row)
 {
@@ -243,7 +251,8 @@ sw_row_kind sw_wide_kind_of_row(const sw_lab_wide *t, size_t row)
         return SW_ROW_OF_MARKS;
     return role == SW_WORD_IGNORED || role == SW_WORD_ORIGIN ||
                    (role >= SW_WORD_STATISTIC && role < SW_WORD_IGNORED) ||
-                   role == SW_WORD_DATE || is_aside(t, row) ||
+                   role == SW_WORD_DATE ||
+                   (is_aside(t, row) && !is_otherwise_separated(t, row)) ||
                    ((role == SW_WORD_MEAN || role == SW_WORD_EXTREME) &&
                     !sheet->turned)
                ? SW_ROW_ASIDE
@@ -336,17 +345,23 @@ static bool comes_late(const sw_lab_wide *t, sw_row_kind kind)
 static void refuse_late(sw_lab_wide *t, sw_row_kind kind,
                         const sw_csv_cell *first)
 {
+    sw_lab *lab = t->lab;
+    size_t before = lab->waters->defect_count;
     if (kind == SW_ROW_OTHER_HEADER)
-        sw_lab_defect(t->lab, SW_WHOLE_FILE, SW_ERR_SYNTAX, first,
+        sw_lab_defect(lab, SW_WHOLE_FILE, SW_ERR_SYNTAX, first,
                       "a second header stands here, whose samples would have "
                       "to be put with those above, expected one header in a "
                       "file this long; put what follows into a file of its "
                       "own");
     else
-        sw_lab_defect(t->lab, SW_WHOLE_FILE, SW_ERR_SYNTAX, first,
+        sw_lab_defect(lab, SW_WHOLE_FILE, SW_ERR_SYNTAX, first,
                       "this row is no sample but says something of readings, "
                       "expected such rows right below the header of a file "
                       "this long; write marks into the values, such as <0.05");
+    if (lab->waters->defect_count == before)
+        return; /* no memory */
+    lab->late = lab->waters->defects[--lab->waters->defect_count].error;
+    lab->is_late = true;
 }
 
 /* Whether it holds no sample; what else it holds is taken. */

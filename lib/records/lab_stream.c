@@ -98,13 +98,16 @@ static sw_status begin(sw_water_stream *s, sw_error *error)
 {
     sw_lab *lab = &s->lab;
     s->begun = true;
-    sw_status status = sw_sheet_more(&lab->sheet, READ_ROWS, error);
-    if (status)
-        return status;
+    s->broken = sw_sheet_more(&lab->sheet, READ_ROWS, &s->error);
+    lab->sheet.ended |= s->broken != SW_OK;
     if (is_by_rows(s)) {
         sw_csv_unbind(lab->sheet.reader);
         return SW_OK;
     }
+    if (s->broken && error)
+        *error = s->error;
+    if (s->broken)
+        return s->broken;
     lab->streamed = false;
     lab->sheet.turned = false;
     lab->unread[0] = '\0';
@@ -119,6 +122,11 @@ static sw_status take_rows(sw_water_stream *s, sw_error *error)
     sw_lab *lab = &s->lab;
     sw_error unclear;
     sw_lab_wide_take(s->wide, s->next_row);
+    if (lab->is_late && !s->broken) {
+        s->broken = lab->late.status;
+        s->error = lab->late;
+        lab->sheet.ended = true;
+    }
     if (sw_csv_finish(lab->sheet.reader, &unclear) != SW_OK)
         sw_lab_blame(lab, SW_WHOLE_FILE, NULL, &unclear);
     sw_status status =
@@ -126,7 +134,7 @@ static sw_status take_rows(sw_water_stream *s, sw_error *error)
     if (status)
         return status;
     s->found |= lab->waters->count || lab->waters->defect_count;
-    if (lab->sheet.ended && !s->found)
+    if (lab->sheet.ended && !s->found && !s->broken)
         sw_lab_no_readings(lab);
     status = sw_lab_conclude(lab, error);
     s->next_row = sw_lab_wide_forget(s->wide);

@@ -302,6 +302,20 @@ static bool leaves_out(sw_lab_wide *t, size_t row)
     return true;
 }
 
+/* A row that breaks off may have lost readings. */
+static bool is_cut_short(sw_lab_wide *t, size_t sample, size_t row)
+{
+    size_t given = t->lab->sheet.lines[row].given;
+    if (given >= t->width)
+        return false;
+    sw_lab_defect(t->lab, sample, SW_ERR_MISSING,
+                  sw_sheet_first(&t->lab->sheet, row),
+                  "this row has %zu cells where the header has %zu, expected a "
+                  "cell for each column, empty where nothing was measured",
+                  given, t->width);
+    return true;
+}
+
 static void take_sample(sw_lab_wide *t, size_t row)
 {
     if (leaves_out(t, row))
@@ -314,7 +328,8 @@ static void take_sample(sw_lab_wide *t, size_t row)
         heed_name(t, sample, row);
     heed_words(t, row);
     if (t->lab->streamed && sample != SW_WHOLE_FILE &&
-        !sw_lab_fits(t->lab, sample, row, t->width))
+        (!sw_lab_fits(t->lab, sample, row, t->width) ||
+         is_cut_short(t, sample, row)))
         return;
     for (size_t i = 0; i < t->width && sample != SW_WHOLE_FILE; i++) {
         const char *part = t->columns[i].part;
@@ -391,7 +406,9 @@ bool sw_lab_wide_is_plain(const sw_lab_wide *wide)
 void sw_lab_wide_take(sw_lab_wide *wide, size_t first)
 {
     const sw_sheet *sheet = &wide->lab->sheet;
-    for (size_t i = first; i < sw_sheet_rows(sheet) && !wide->lab->lost; i++) {
+    for (size_t i = first;
+         i < sw_sheet_rows(sheet) && !wide->lab->lost && !wide->lab->is_late;
+         i++) {
         if (!sw_sheet_filled(sheet, i) || sw_wide_take_other_row(wide, i))
             continue;
         sw_wide_wake(wide, i);

@@ -147,6 +147,24 @@ class Rows(unittest.TestCase):
         self.assertEqual(done.returncode, 3)
         self.assertEqual(len(done.stdout.splitlines()), 260)
         self.assertIn("standard input:262:", done.stderr)
+        self.assertIn("the result ends after 260 waters", done.stderr)
+
+    def test_a_slow_pipe_gives_the_rows_there_are_when_stopped(self):
+        child = subprocess.Popen(
+            [COMMAND, "batch", "--water", "-", *AIM, "--format", "ndjson"],
+            cwd=SOURCE, stdin=subprocess.PIPE, stdout=subprocess.PIPE,
+            stderr=subprocess.PIPE)
+        child.stdin.write((waters(3) + "late,7").encode())
+        child.stdin.flush()
+        time.sleep(1.5)
+        child.send_signal(signal.SIGINT)
+        out, said = child.stdout.read(), child.stderr.read()
+        child.communicate(timeout=60)
+        self.assertEqual(child.returncode, 1, said)
+        self.assertEqual([json.loads(line)["sample"]
+                          for line in out.decode().splitlines()],
+                         ["w0", "w1", "w2"])
+        self.assertIn("after 3 waters", said.decode())
 
     def test_a_row_says_what_is_missed_and_what_purified_water_would_do(self):
         rows = [
