@@ -134,6 +134,14 @@ static void note_lists(sw_lab *lab)
               "where it was not detected, write <LIMIT, such as <0.05");
 }
 
+static void note_left(sw_lab *lab)
+{
+    note_list(lab, lab->left, "not-of-water",
+              "left out as limits, controls or sums, not waters",
+              "give a water among them another name");
+    lab->left[0] = '\0';
+}
+
 static void note_apart(sw_lab *lab)
 {
     sw_note note = {
@@ -412,6 +420,7 @@ sw_status sw_lab_conclude(sw_lab *lab, sw_error *error)
 {
     note_lists(lab);
     note_apart(lab);
+    note_left(lab);
     lab->unread[0] = lab->marks[0] = lab->at_limit[0] = '\0';
     lab->apart = 0;
     if (lab->lost)

@@ -48,6 +48,7 @@ typedef struct sw_lab_reading {
     sw_reading reading; /* its texts are those of `name` */
     const sw_lab_name *name;
     sw_fraction fraction;
+    bool own_unit; /* not one for many, of a head, a heading or a title */
     const sw_csv_cell *cell;
 } sw_lab_reading;
 
@@ -84,6 +85,7 @@ typedef struct sw_lab {
     char marks[200];    /* readings with marks that are not known */
     char at_limit[200]; /* readings up to their limit that no mark says so of */
     size_t apart;       /* readings that are not of the water */
+    char left[200];     /* samples and rows that are none, for a note */
     size_t defects_untold;
     bool untold_of_file; /* one of those is of the whole file */
     bool tells_all;      /* defects have no bound */
@@ -253,6 +255,7 @@ typedef struct sw_lab_cells {
     int *fraction_kept; /* what the name says of it, of all readings of a
                            column, above 0 once known; or NULL */
     sw_lab_said said; /* by words beside the reading, its heads and headings */
+    bool own_unit;    /* of its column in a table of samples */
     bool said_of_it;  /* of no other */
     const sw_csv_cell *hint; /* words that may mean "not detected"; NULL */
 } sw_lab_cells;

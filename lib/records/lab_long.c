@@ -211,7 +211,12 @@ static void hear_heading(sw_lab_long *t, sw_lab_panel *p,
 {
     end_section(t, p);
     p->section_said = (sw_lab_said){.basis = ""};
-    bool footnote = *cell->text == '*' || isdigit((unsigned char)*cell->text);
+    char lead[80];
+    (void)snprintf(lead, sizeof lead, "%.79s", cell->text);
+    bool footnote = strchr("*(", *cell->text) ||
+                    isdigit((unsigned char)*cell->text) ||
+                    sw_is_reading_unit(cell->text) ||
+                    (sw_lab_cut_lead(lead) && sw_species_known(lead));
     if (!footnote && sw_lab_read_said(cell->text, &p->section_said))
         p->unheeded = cell;
     if (footnote || *p->section_said.warm || *p->section_said.factor)
@@ -271,7 +276,7 @@ static void take_heading(sw_lab_long *t, sw_lab_panel *p, size_t row)
         (void)snprintf(p->section, sizeof p->section, "%.*s",
                        (int)strcspn(open + 1, ")]"), open + 1);
     if (!sw_is_reading_unit(p->section))
-        p->section[0] = '\0';
+        sw_lab_find_unit(cell->text, p->section);
     hear_heading(t, p, cell);
     find_owner(p, cell, &split);
     sw_lab_remark(t->lab, SW_WHOLE_FILE, cell, cell->text,

@@ -187,17 +187,21 @@ static bool units_differ(sw_lab *lab, const sw_lab_cells *cells,
 /* The unit of the row against that of the column's head, where the reading
  * could be in either. */
 static bool head_differs(sw_lab *lab, const sw_lab_cells *cells,
-                         const char *name)
+                         const sw_lab_split *split)
 {
+    const char *name = split->name;
     const char *own = text_of(cells->unit);
     const char *head = cells->units[0] ? cells->units[0] : "";
+    if (!*own && cells->units[1] && !*split->unit)
+        own = cells->units[1]; /* of the section */
     if (!*own || !*head || sw_lab_same_unit(own, head))
         return false;
     const sw_lab_name *by_head = sw_lab_look_up(lab, name, head);
     const sw_lab_name *by_row = sw_lab_look_up(lab, name, own);
     if (!by_head || by_head->status || (by_row && by_row->status))
         return false; /* mg/L is left over a pH; what is wrong is said */
-    sw_lab_defect(lab, cells->sample, SW_ERR_UNIT, cells->unit,
+    sw_lab_defect(lab, cells->sample, SW_ERR_UNIT,
+                  *text_of(cells->unit) ? cells->unit : cells->name,
                   "the unit is '%.40s' here and '%.40s' in the head of the "
                   "column, expected one unit; delete one of the two",
                   own, head);
@@ -273,7 +277,7 @@ static const sw_lab_name *resolve(sw_lab *lab, const sw_lab_cells *cells)
     if (leave_beside(lab, cells, &split, beside))
         return NULL;
     if (units_differ(lab, cells, &split) ||
-        (split.known && head_differs(lab, cells, split.name)))
+        (split.known && head_differs(lab, cells, &split)))
         return NULL;
     list_units(lab, cells, &split, &c);
     const sw_lab_name *name = split.known ? choose(lab, split.name, &c) : NULL;

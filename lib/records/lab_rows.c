@@ -387,6 +387,8 @@ bool sw_wide_take_other_row(sw_lab_wide *t, size_t row)
         sw_lab_remark(t->lab, SW_WHOLE_FILE, first, first->text,
                       kind == SW_ROW_ASIDE ? "no sample; ignored"
                                            : "the header again; ignored");
+    if (kind == SW_ROW_ASIDE && holds_number(t, row) && !is_aside(t, row))
+        sw_lab_list(t->lab->left, sizeof t->lab->left, first->text);
     if (kind == SW_ROW_ASIDE && sw_sheet_filled(&t->lab->sheet, row) == 1)
         sw_lab_hear(t->lab, first);
     return kind != SW_ROW_OF_SAMPLE;

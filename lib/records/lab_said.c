@@ -53,7 +53,8 @@ static bool begins_with_unit_of(const char *text, char of[SW_KEY_SIZE])
         end += strspn(end, " ");
         end += strcspn(end, " ,;:");
         (void)snprintf(part, sizeof part, "%.*s", (int)(end - text), text);
-        if (sw_unit_parse_of(part, &unit, of, NULL) == SW_OK && *of)
+        if (sw_unit_parse_of(part, &unit, of, NULL) == SW_OK && *of &&
+            !sw_same_name(of, "as")) /* arsenic is no word of "mg/L as N" */
             return true;
     }
     return false;
@@ -78,6 +79,44 @@ static void find_basis(const char *text, char basis[24])
         led = leads(word);
         text += strcspn(text, between);
     }
+}
+
+/* ---- In which unit ------------------------------------------------------ */
+
+/* The first unit in a text from *at on, "ug/L", "micrograms per litre", which
+ * is not of a number before it; *at moves behind it. */
+static bool find_unit(const char **at, char unit[40])
+{
+    bool number = false; /* before */
+    for (const char *from = *at + strspn(*at, between); *from;
+         from += strspn(from, between)) {
+        const char *to = from;
+        for (int words = 0; words < 3 && *to && !number; words++) {
+            to += strspn(to, " ");
+            to += strcspn(to, " ,;()[]");
+            (void)snprintf(unit, 40, "%.*s", (int)(to - from), from);
+            bool ratio = strchr(unit, '/') || strstr(unit, " per ");
+            if (ratio && to - from < 40 && sw_is_reading_unit(unit)) {
+                *at = to;
+                return true;
+            }
+        }
+        number = isdigit((unsigned char)*from) || *from == '<';
+        from += strcspn(from, " ,;()[]");
+    }
+    unit[0] = '\0';
+    return false;
+}
+
+static void find_units(const char *text, sw_lab_said *said)
+{
+    char unit[40];
+    const char *at = text;
+    while (find_unit(&at, unit))
+        if (!*said->unit)
+            memcpy(said->unit, unit, sizeof unit);
+        else if (!sw_lab_same_unit(said->unit, unit))
+            memcpy(said->other_unit, unit, sizeof unit);
 }
 
 /* ---- What they are multiplied with -------------------------------------- */
@@ -199,13 +238,25 @@ bool sw_lab_may_be_as(const sw_lab_name *name)
            unit.quantity == SW_Q_MASS_CONC;
 }
 
+void sw_lab_find_unit(const char *text, char unit[80])
+{
+    sw_lab_said said = {.basis = ""};
+    find_units(text, &said);
+    (void)snprintf(unit, 80, "%s", *said.other_unit ? "" : said.unit);
+}
+
 /* ---- Of a whole file ---------------------------------------------------- */
 
 void sw_lab_hear(sw_lab *lab, const sw_csv_cell *cell)
 {
     sw_lab_saying *s = &lab->sayings[lab->saying_count];
-    if (lab->saying_count == SW_LAB_SAYINGS ||
-        !sw_lab_read_said(cell->text, &s->said))
+    if (lab->saying_count == SW_LAB_SAYINGS)
+        return;
+    bool says = sw_lab_read_said(cell->text, &s->said);
+    if (!sw_word_within(cell->text, SW_WORD_CHECK) &&
+        !sw_word_within(cell->text, SW_WORD_LIMIT))
+        find_units(cell->text, &s->said);
+    if (!says && !*s->said.unit)
         return;
     s->cell = cell;
     lab->saying_count++;
@@ -280,6 +331,18 @@ static bool is_about(const char *text, const char *basis,
     return !names;
 }
 
+/* Whether a unit for many is not that of a reading without one of its own. */
+static bool differs(sw_lab *lab, const sw_lab_reading *r, const char *unit)
+{
+    if (!*unit || r->own_unit || sw_lab_same_unit(unit, r->name->unit))
+        return false;
+    const sw_lab_name *other = sw_lab_look_up(lab, r->name->name, unit);
+    return other && other->status == SW_OK &&
+           r->name->measure.parameter.kind <= SW_READS_TDS &&
+           r->name->measure.parameter.kind != SW_READS_EC &&
+           r->name->measure.parameter.kind != SW_READS_PH;
+}
+
 /* Whether it may make another number of a reading. */
 static bool may_change(sw_lab *lab, const sw_lab_saying *s,
                        const sw_lab_reading *r)
@@ -293,6 +356,8 @@ static bool may_change(sw_lab *lab, const sw_lab_saying *s,
         (*s->said.warm && p->kind == SW_READS_EC &&
          !(p->partial && !strcmp(s->said.warm, "20")) &&
          !strstr(name->unit, "25") && !strstr(r->cell->text, "25")))
+        return true;
+    if (differs(lab, r, s->said.unit) || differs(lab, r, s->said.other_unit))
         return true;
     if (!*s->said.basis || !sw_lab_may_be_as(name))
         return false;
@@ -318,6 +383,13 @@ static void ask(sw_lab *lab, const sw_lab_saying *s, const sw_lab_reading *r)
                       "expected the temperature in its name; write EC at %s C "
                       "or EC at 25 C there, and delete this",
                       s->cell->text, s->said.warm, name, s->said.warm);
+    else if (differs(lab, r, s->said.unit) ||
+             differs(lab, r, s->said.other_unit))
+        sw_lab_defect(lab, SW_WHOLE_FILE, SW_ERR_UNIT, s->cell,
+                      "'%.80s' names a unit, but %.40s is read in %.20s, "
+                      "expected one unit; write the unit of each reading "
+                      "beside it, and delete this",
+                      s->cell->text, name, r->name->unit);
     else
         sw_lab_defect(lab, SW_WHOLE_FILE, SW_ERR_UNIT, s->cell,
                       "'%.80s' says values are given as %s, but the unit of "

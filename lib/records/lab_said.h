@@ -13,7 +13,8 @@ typedef struct sw_lab_said {
     char basis[24];  /* what the values are given as: "CaCO3"; or "" */
     char factor[24]; /* what they are multiplied with: "x 1000"; or "" */
     char warm[24];   /* degrees C other than 25, of a conductivity; or "" */
-    bool certain;    /* of `warm`: by a column of its own */
+    char unit[40], other_unit[40]; /* of a title or a footnote; "" */
+    bool certain;                  /* of `warm`: by a column of its own */
 } sw_lab_said;
 
 /* Something said of the whole file, asked about once its readings are there. */
@@ -26,6 +27,8 @@ enum { SW_LAB_SAYINGS = 16 };
 
 /* Whether it says any of that; `said` is empty where not. */
 bool sw_lab_read_said(const char *text, sw_lab_said *said);
+/* The unit a text names, "Metals in ug/L"; "" where none or several. */
+void sw_lab_find_unit(const char *text, char unit[80]);
 /* A temperature alone: "20". */
 void sw_lab_read_warmth(const char *text, sw_lab_said *said);
 /* Takes of `more` what `said` leaves open. */

@@ -224,6 +224,11 @@ static void take_named(sw_lab *lab, const sw_lab_cells *cells,
     else if (value.measured && value.has_number)
         note_at_limit(lab, cells, name, value.number);
     if (value.measured) {
+        sw_lab_split split;
+        sw_lab_split_name(
+            cells->spelled ? cells->spelled : text_of(cells->name), &split);
+        taken.own_unit =
+            *text_of(cells->unit) || *split.unit || cells->own_unit;
         taken.fraction = fraction_of(cells, &name->measure.parameter);
         sw_lab_add(lab, cells->sample, &taken);
     } else {

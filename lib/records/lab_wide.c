@@ -143,7 +143,7 @@ static bool is_sound(sw_lab_wide *t, sw_wide_column *c,
         sw_lab_defect(
             t->lab, SW_WHOLE_FILE, name->status, cells->name,
             "the %s '%.60s' has no unit, expected it in brackets, "
-            "such as %.20s [%s]",
+            "such as %.60s [%s]",
             t->lab->sheet.turned ? "row" : "column", cells->name->text, c->name,
             name->measure.parameter.kind == SW_READS_EC ? "mS/cm" : "mg/L");
     else
@@ -240,6 +240,7 @@ static void take_cell(sw_lab_wide *t, size_t sample, size_t row, size_t column)
                           .units = {c->from_row ? c->unit : t->row_unit,
                                     c->section, t->lab->unit},
                           .limits = {c->limit}};
+    cells.own_unit = c->from_row || *t->row_unit || *c->section;
     cells.said = c->said;
     cells.said_of_it = *c->said.basis;
     cells.basis = c->basis;
@@ -299,6 +300,7 @@ static bool leaves_out(sw_lab_wide *t, size_t row)
                          *sw_sheet_text(&t->lab->sheet, row, i);
     sw_lab_remark(t->lab, SW_WHOLE_FILE, named, named->text,
                   "a limit or a control, not a water; left out");
+    sw_lab_list(t->lab->left, sizeof t->lab->left, named->text);
     return true;
 }
 

@@ -77,6 +77,32 @@ HEADINGS = [
     ("a title about something dried or cooled",
      "TDS dried at 180 \u00b0C; kept at 4 \u00b0C\nParameter,Value,Unit\n"
      "Conductivity,500,uS/cm\n", "EC 0.5"),
+    ("a title with a unit and a basis",
+     "Results in mg/L as CaCO3,,\nParameter,Result,Units\nCalcium,150,mg/L\n",
+     "refused 1"),
+    ("a title with a basis over units in heads",
+     "Water analysis (all values ppm as CaCO3)\nSample,Ca [ppm],Mg [ppm]\n"
+     "Well,150,50\n", "refused 1"),
+    ("a row of its own below a reading",
+     "Parameter,Result,Units\nCalcium,150,mg/L\nas CaCO3,,\n"
+     "Magnesium,12,mg/L\n", "refused 3"),
+    ("a section against the head of values",
+     "Parameter,Result (mg/L)\nCalcium,60\nTrace metals (ug/L),\nZinc,4\n",
+     "refused 4"),
+    ("a section against it in words",
+     "Parameter,Result (mg/L)\nCalcium,60\n"
+     "Trace elements in micrograms per litre,\nZinc,4\n", "refused 4"),
+    ("a footnote against the head of values",
+     "Parameter,Result (mg/L)\nCalcium,60\nZinc*,4\n* ug/L\n", "refused 4"),
+    ("a title of two units against the head of values",
+     "Metals in ug/L; others mg/L,\nParameter,Result (mg/L)\nCalcium,60\n",
+     "refused 1"),
+    ("a title of a unit beside units of rows",
+     "Results in mg/L,,\nParameter,Result,Unit\nCalcium,60,mg/L\n"
+     "Boron,50,ug/L\n", "Ca 60, B 0.05"),
+    ("a temperature in a column of its own",
+     "Parameter,Temp,Result,Units\nConductivity,20,500,uS/cm\n"
+     "Calcium,,60,mg/L\n", "EC 0.558, Ca 60"),
     ("a title over samples in rows",
      "All values as CaCO3\nWell,Ca mg/L,Mg mg/L\nA,250,50\n", "refused 1"),
     ("a title over samples in columns heads all of them",
