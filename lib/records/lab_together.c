@@ -151,10 +151,36 @@ static void ask_parts(sw_lab *lab, size_t index)
         }
 }
 
+/* Whether `part`, nitrate, is more than `sum`, it and nitrite. */
+static bool is_below_part(const sw_lab_reading *sum, const sw_lab_reading *part)
+{
+    double whole = sum->name->measure.scale * sum->reading.value;
+    double given = part->name->measure.scale * part->reading.value;
+    return slot_of(sum) == SW_SLOT_NO3_NO2 && slot_of(part) == (int)SW_NO3_N &&
+           !sum->reading.below_detection && !part->reading.below_detection &&
+           whole < 0.9 * given;
+}
+
+/* Laboratories that share an archive may disagree; one does not with itself. */
+static void ask_sums(sw_lab *lab, size_t index)
+{
+    const sw_lab_sample *s = &lab->samples[index];
+    for (size_t i = 0; i < s->count && !lab->archive; i++)
+        for (size_t k = 0; k < s->count; k++)
+            if (is_below_part(&s->readings[i], &s->readings[k]))
+                sw_lab_defect(lab, index, SW_ERR_DUPLICATE, s->readings[i].cell,
+                              "'%.60s' is less than '%.60s', which is a part "
+                              "of it, expected at least as much; correct one, "
+                              "or the unit of one",
+                              s->readings[i].cell->text,
+                              s->readings[k].cell->text);
+}
+
 void sw_lab_settle(sw_lab *lab, size_t index)
 {
     settle_open(lab, index);
     ask_parts(lab, index);
+    ask_sums(lab, index);
     drop_superseded(lab, index);
 }
 

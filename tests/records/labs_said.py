@@ -302,6 +302,12 @@ LAYOUTS = [
     ("valencies in brackets",
      "Parameter,Value,Unit\nIron (II),0.2,mg/L\nIron (III),0.1,mg/L\n",
      "refused 2 3"),
+    ("a sum below its part",
+     "Parameter,Result,Unit\nNitrate+Nitrite as N,5,mg/L\n"
+     "Nitrate as NO3,40,mg/L\n", "refused 2"),
+    ("a sum above its part",
+     "Parameter,Result,Unit\nNitrate+Nitrite as N,9.1,mg/L\n"
+     "Nitrate as NO3,40,mg/L\n", "NO3-N 9.0362"),
     ("ions of phosphate that add up",
      "Parameter,Value,Unit\nPO4,1,mg/L\nHPO4,1,mg/L\n", "refused 3"),
     ("a ratio is no hardness",
