@@ -25,6 +25,9 @@ static const double most_share = 0.02;
  * Chemistry of Silica, ch. 2; value from memory). */
 static const double least_alkalinity_per_silicon = 0.45;
 
+/* Below this degree nothing comes out, and the rest need not be worked out. */
+static const double nowhere_near = 0.9;
+
 /* One solid coming out of a brine. */
 typedef struct removal {
     const sw_solubility *at;
@@ -112,13 +115,14 @@ static double least_that_counts(const removal *r, const double *brought_per_kg)
     return fmin(by_mass, by_share);
 }
 
-/* So much of it comes out that it matters. */
-static bool counts(const removal *r, const double *brought_per_kg)
+/* Its degree once the least that matters has come out: above 1 where so much
+ * of it does, and continuous. */
+static double degree_counted(const removal *r, const double *brought_per_kg)
 {
     if (!r->at->sparing[r->solid])
-        return true;
+        return INFINITY;
     double least = least_that_counts(r, brought_per_kg);
-    return least < r->most && degree_without(r, least) > 1;
+    return least < r->most ? degree_without(r, least) : 0;
 }
 
 /* Polymers of an alkaline silicate are no silica that comes out. */
@@ -146,15 +150,27 @@ static double ammonia_share(const sw_brine *b)
     return ammonium > 0 ? b->molality[SW_ION_NH3] / ammonium : 0;
 }
 
-/* Beyond where it forms, what is not to be counted: too little, or ammonia
- * that a salt gives off by itself. */
-static bool is_harmless(const sw_solubility *at, const sw_brine *brine,
-                        const double *brought_per_kg, size_t solid)
+/* Of what sets a limit how far it is on its way to where it forms; 0 of the
+ * rest. */
+static double forming_of(const sw_solubility *at, const sw_brine *brine,
+                         size_t solid)
 {
+    return sw_stock_solid_role(solid) == SW_SOLID_WARNS ||
+                   is_polymer(at, brine, solid)
+               ? 0
+               : sw_solubility_forming(at, brine, solid);
+}
+
+/* The same of what is to be counted: above 1 where more comes out than too
+ * little to harm, or more ammonia than a salt gives off by itself. */
+static double counted_of(const sw_solubility *at, const sw_brine *brine,
+                         const double *brought_per_kg, size_t solid)
+{
+    double forming = forming_of(at, brine, solid);
     if (sw_stock_solid_role(solid) == SW_SOLID_GAS)
-        return ammonia_share(brine) <= SW_AMMONIA_SHARE;
+        return fmin(forming, ammonia_share(brine) / SW_AMMONIA_SHARE);
     removal r = removal_of(at, brine, solid);
-    return !counts(&r, brought_per_kg);
+    return fmin(forming, degree_counted(&r, brought_per_kg));
 }
 
 /* Of what sets a limit the worst that counts. */
@@ -166,18 +182,34 @@ static double worst_of(const sw_solubility *at, const sw_brine *brine,
     if (!(brine->water_kg_per_l > 0))
         return INFINITY;
     for (size_t i = 0; i < sw_stock_solid_count(); i++) {
-        sw_solid_role role = sw_stock_solid_role(i);
-        double degree =
-            role == SW_SOLID_WARNS ? 0 : sw_solubility_forming(at, brine, i);
+        bool is_gas = sw_stock_solid_role(i) == SW_SOLID_GAS;
+        double degree = forming_of(at, brine, i);
         /* below its limit a gas is none */
-        if (!sw_is_less(worst, degree, SW_SOLVED) ||
-            (degree <= 1 && role == SW_SOLID_GAS) || is_polymer(at, brine, i) ||
-            (degree > 1 && is_harmless(at, brine, brought_per_kg, i)))
+        if (!sw_is_less(worst, degree, SW_SOLVED) || (degree <= 1 && is_gas) ||
+            (degree > 1 && counted_of(at, brine, brought_per_kg, i) <= 1))
             continue;
         worst = degree;
         *solid = i;
     }
     return worst;
+}
+
+/* The largest of what is counted: above 1 as worst_of, and without its jump
+ * where a solid becomes too little to harm, on which a search would land. */
+static double most_counted(const sw_solubility *at, const sw_brine *brine,
+                           const double *brought_per_kg)
+{
+    double most = 0;
+    if (!(brine->water_kg_per_l > 0))
+        return INFINITY;
+    for (size_t i = 0; i < sw_stock_solid_count(); i++) {
+        double forming = forming_of(at, brine, i);
+        if (forming > most)
+            most = fmax(most, forming < nowhere_near
+                                  ? forming
+                                  : counted_of(at, brine, brought_per_kg, i));
+    }
+    return most;
 }
 
 static double mass_key(const void *deposit)
@@ -208,7 +240,7 @@ static void weigh(const sw_solubility *at, const double *brought_per_kg,
             .degree = degree,
             .g_per_l = g_per_l_of(&r, mol),
             .share = share_of(&r, brought_per_kg, mol),
-            .counts = counts(&r, brought_per_kg),
+            .counts = degree_counted(&r, brought_per_kg) > 1,
             .forms = forms,
         };
     }
@@ -247,15 +279,22 @@ static void finish(const sw_solubility *at, const double *brought_per_kg,
     m->co2_atm = pressure_of(&at->medium, b, SW_ION_CO2, SW_CO2_GAS);
 }
 
+static void make_tank(const sw_solubility *s, const sw_tank_content *tank,
+                      double strength, sw_brine *brine,
+                      double brought[SW_MASTER_COUNT])
+{
+    sw_content per_l = tank->make_up;
+    sw_content_add(&per_l, strength, &tank->salts);
+    sw_brine_make(&s->medium, &per_l, brine);
+    brought_by(&tank->salts, strength, brine->water_kg_per_l, brought);
+}
+
 void sw_mixture_make(const sw_solubility *at, const sw_tank_content *per_l,
                      double strength, sw_mixture *m)
 {
     double brought[SW_MASTER_COUNT];
-    sw_content all = per_l->make_up;
     memset(m, 0, sizeof *m);
-    sw_content_add(&all, strength, &per_l->salts);
-    sw_brine_make(&at->medium, &all, &m->brine);
-    brought_by(&per_l->salts, strength, m->brine.water_kg_per_l, brought);
+    make_tank(at, per_l, strength, &m->brine, brought);
     finish(at, brought, m);
 }
 
@@ -279,15 +318,12 @@ double sw_tank_saturation(const sw_solubility *s, const sw_tank_content *tank,
                           double strength, size_t *solid)
 {
     double brought[SW_MASTER_COUNT];
-    sw_content per_l = tank->make_up;
     sw_brine brine;
-    sw_content_add(&per_l, strength, &tank->salts);
-    sw_brine_make(&s->medium, &per_l, &brine);
-    brought_by(&tank->salts, strength, brine.water_kg_per_l, brought);
+    make_tank(s, tank, strength, &brine, brought);
     return worst_of(s, &brine, brought, solid);
 }
 
-/* A search for the degree 1 over the strength or the temperature. */
+/* A search, over the strength or the temperature, for where it counts. */
 typedef struct quest {
     const sw_pitzer *pitzer;
     sw_solubility *solubility;
@@ -295,12 +331,13 @@ typedef struct quest {
     double strength;
 } quest;
 
-/* ln of the degree, kept finite. */
+/* ln of the degree that counts, kept finite. */
 static double excess(const quest *q)
 {
-    size_t solid;
-    double degree =
-        sw_tank_saturation(q->solubility, q->tank, q->strength, &solid);
+    double brought[SW_MASTER_COUNT];
+    sw_brine brine;
+    make_tank(q->solubility, q->tank, q->strength, &brine, brought);
+    double degree = most_counted(q->solubility, &brine, brought);
     return log(fmin(fmax(degree, 1e-9), 1e9));
 }
 

@@ -185,6 +185,18 @@ static void write_worst(const sw_mixture *m, char *text, size_t size)
                      mass_text(m->deposits[i].g_per_l, mass, sizeof mass));
 }
 
+/* Whether it was said that a little of the solid in the cold is no harm. */
+static bool is_trace(const view *v)
+{
+    const sw_mixture *m = &v->mixture;
+    for (size_t i = 0; i < m->deposit_count; i++)
+        if (!m->deposits[i].counts &&
+            strcmp(sw_stock_solid_name(m->deposits[i].solid),
+                   v->tank->solid_cold) == 0)
+            return true;
+    return false;
+}
+
 static void note_saturation(const view *v)
 {
     const sw_tank_report *tank = v->tank;
@@ -199,7 +211,8 @@ static void note_saturation(const view *v)
                      v->setup->temperature_c, mass, until);
     else if (tank->saturation_cold > 1)
         sw_notes_add(v->notes, SW_SAY_STOCK_COLD, v->name,
-                     ceil(tank->coldest_c), tank->solid_cold);
+                     ceil(tank->coldest_c), is_trace(v) ? "too much " : "",
+                     tank->solid_cold);
 }
 
 /* The frailest at this pH, which counts here even where it is not shown. */

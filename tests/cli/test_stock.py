@@ -7,7 +7,7 @@ import math
 import re
 import unittest
 
-from runner import BASIL, run, run_json, written
+from runner import BASIL, WELL, run, run_json, written
 from test_sheet import Tags, sheet
 
 SHELF = "examples/straights.csv"
@@ -122,6 +122,27 @@ class Heads(unittest.TestCase):
                      stocks.name]
             self.assertNotIn("heads", run_json(*words)["stock"])
             self.assertNotIn("Injectors: ", run(*words).stdout)
+
+
+class Cold(unittest.TestCase):
+    """Hard water with phosphate: too little brushite to harm in the warm,
+    too much in the cold."""
+    STORED = ["stock", *WELL, "--target", "lettuce", "--shelf", SHELF,
+              "--tank", "200L", "--factor", "100"]
+
+    def test_the_coldest_is_where_it_starts_to_count(self):
+        tanks = {}
+        for store in "20C,5C", "20C,18C", "20C,19C":
+            result = run_json(*self.STORED, "--store", store)
+            tank = tanks[store] = result["stock"]["tanks"][0]
+            self.assertLess(tank["saturation"], 1)
+            notes = " ".join(note["text"] for note in result["notes"])
+            cold = tank["saturation_cold"] > 1
+            self.assertIn("too little to harm", notes)
+            self.assertEqual(cold, "or too much brushite" in notes)
+            self.assertEqual(cold, tank["solid_cold"] == "brushite")
+            self.assertEqual(cold, store != "20C,19C")
+            self.assertTrue(18 < tank["coldest_c"] < 19, tank["coldest_c"])
 
 
 class Purchases(unittest.TestCase):

@@ -249,6 +249,34 @@ START_TEST(the_coldest_temperature_saturates)
 }
 END_TEST
 
+/* Phosphate in hard water: in the warm a trace of brushite that is no harm, in
+ * the cold more; each searched temperature parts the two. */
+START_TEST(the_coldest_temperature_is_where_a_solid_starts_to_count)
+{
+    int traces = 0;
+    for (int factor = 114; factor <= 174; factor += 5) {
+        sw_tank_content tank = {
+            .make_up
+                .amount = {[SW_CA] = 104, [SW_MG] = 27, [SW_ALKALINITY] = 6},
+            .salts = salt_g("KNO3", 0.342 * factor)};
+        sw_content phosphate = salt_g("KH2PO4", 0.069 * factor);
+        sw_content_add(&tank.salts, 1, &phosphate);
+        double c = sw_tank_coldest(&pitzer, &tank);
+        ck_assert(!isnan(c));
+        size_t solid;
+        sw_mixture m;
+        sw_mixture_make(solubility_at(c + 0.1), &tank, 1, &m);
+        ck_assert_double_le(m.worst, 1);
+        traces += m.deposit_count > 0;
+        if (c > 0.1)
+            ck_assert_double_gt(
+                sw_tank_saturation(solubility_at(c - 0.1), &tank, 1, &solid),
+                1);
+    }
+    ck_assert_int_ge(traces, 6);
+}
+END_TEST
+
 START_TEST(every_solid_and_ion_of_the_tables_is_known)
 {
     for (size_t i = 0; i < sw_stock_solid_count(); i++) {
@@ -313,6 +341,7 @@ int main(void)
         the_largest_strength_saturates,
         strength_ends_where_it_should,
         the_coldest_temperature_saturates,
+        the_coldest_temperature_is_where_a_solid_starts_to_count,
         every_solid_and_ion_of_the_tables_is_known,
         calcite_has_the_constant_of_the_temperature,
         temperatures_between_rows_lie_between_them,
