@@ -45,7 +45,28 @@ typedef struct ph_missing {
     bool sized;       /* whatever labels leave out */
 } ph_missing;
 
-/* "20.1 mg/L N"; whether so much more leaves the range of its target. */
+/* Whether so much more leaves the range of its target. */
+static bool is_too_much(const sw_product *product, sw_component brings,
+                        double g_per_l, const sw_assessment *a)
+{
+    double more = g_per_l * product->per_g.amount[brings];
+    const sw_component_row *row = &a->rows[brings];
+    return more > 0 && row->finished_mg_per_l + more > row->high_mg_per_l;
+}
+
+/* What it brings; of N the form whose own range it leaves, if any. */
+static sw_component most_bound(const sw_product *product, sw_component brings,
+                               double g_per_l, const sw_assessment *a)
+{
+    static const sw_component forms[] = {SW_NO3_N, SW_NH4_N, SW_UREA_N};
+    for (size_t i = 0; brings == SW_N && i < sizeof forms / sizeof *forms; i++)
+        if (!is_too_much(product, SW_N, g_per_l, a) &&
+            is_too_much(product, forms[i], g_per_l, a))
+            return forms[i];
+    return brings;
+}
+
+/* "20.1 mg/L N"; whether that is too much. */
 static void say_along(const sw_product *product, sw_component brings,
                       double g_per_l, const sw_assessment *a, char text[96])
 {
@@ -54,11 +75,12 @@ static void say_along(const sw_product *product, sw_component brings,
         snprintf(text, 96, "%s", SW_SAY_NO_NUTRIENT);
         return;
     }
-    double more = g_per_l * product->per_g.amount[brings];
-    const sw_component_row *row = &a->rows[brings];
-    bool too_much = row->finished_mg_per_l + more > row->high_mg_per_l;
-    snprintf(text, 96, "%s mg/L %s%s", sw_figure(more, adds),
-             sw_component_name(brings), too_much ? SW_SAY_TOO_MUCH_ALONG : "");
+    sw_component said = most_bound(product, brings, g_per_l, a);
+    snprintf(text, 96, "%s mg/L %s%s",
+             sw_figure(g_per_l * product->per_g.amount[said], adds),
+             sw_component_name(said),
+             is_too_much(product, said, g_per_l, a) ? SW_SAY_TOO_MUCH_ALONG
+                                                    : "");
 }
 
 static void say_option(const ph_helper *helper, const sw_product *product,

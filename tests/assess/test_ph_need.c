@@ -181,6 +181,40 @@ START_TEST(the_acid_on_the_shelf_is_named_at_its_own_strength)
 }
 END_TEST
 
+/* Nitric acid is held to the range of nitrate as to that of N in all. */
+START_TEST(an_acid_that_leaves_the_range_of_a_form_of_n_is_said_to)
+{
+    static const struct {
+        sw_component of;
+        double max;
+        const char *says;
+    } cases[] = {{SW_N, 10, " mg/L N, more than the target allows"},
+                 {SW_N, 200, " mg/L N. Add"},
+                 {SW_NO3_N, 10, " mg/L NO3-N, more than the target allows"},
+                 {SW_NO3_N, 200, " mg/L N. Add"},
+                 {SW_NH4_N, 0, " mg/L N. Add"}};
+    for (size_t i = 0; i < sizeof cases / sizeof *cases; i++) {
+        bench b;
+        set_up(&b, 5.0, 5.8);
+        sw_target_row rows[] = {b.row, b.row};
+        rows[1].kind = SW_TARGET_COMPONENT;
+        rows[1].component = cases[i].of;
+        char name[16];
+        snprintf(name, sizeof name, "%s", sw_component_name(cases[i].of));
+        rows[1].name = name;
+        rows[1].target = NAN;
+        rows[1].max = cases[i].max;
+        b.target = (sw_target){.rows = rows, .count = 2};
+        assess(&b);
+        const sw_note *note = note_with(&b, "ph-option", "nitric acid 60 %");
+        ck_assert_ptr_nonnull(note);
+        ck_assert_msg(strstr(note->text, cases[i].says) != NULL, "%s",
+                      note->text);
+        sw_assessment_free(b.assessed);
+    }
+}
+END_TEST
+
 int main(void)
 {
     const TTest *const tests[] = {
@@ -191,6 +225,7 @@ int main(void)
         a_ph_that_is_met_needs_nothing,
         a_ph_out_of_reach_fails_no_run,
         the_acid_on_the_shelf_is_named_at_its_own_strength,
+        an_acid_that_leaves_the_range_of_a_form_of_n_is_said_to,
         NULL};
     return run_suite(suite_of("ph_need", tests));
 }
