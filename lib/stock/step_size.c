@@ -15,6 +15,11 @@ static const double fewest_steps = 20;
 /* A batch takes about this much of a concentrate, measured to 1 mL, or to
  * 0.1 mL where that would be coarser than 1 in 20. */
 static const double usual_dose_ml = 100, dose_ml = 1, fine_dose_ml = 0.1;
+/* A dose of fewer fine steps would be off by more than 2.5 %; then the solution
+ * is made in so many times the water, of which most is a bucket (common
+ * practice, no source). */
+static const double least_dose_ml = 2;
+static const double times[] = {1, 2, 5, 10, 20};
 /* No concentrate is stronger than this (common practice, no source), nor than
  * this share of what saturation allows. */
 static const double most_g_per_l = 100, share_of_saturation = 0.5;
@@ -42,21 +47,32 @@ static double dissolves_g_per_l(const sw_measure *m, const sw_product *product)
     return fmin(most_g_per_l, share_of_saturation * most);
 }
 
-/* Enough for usual doses and for the scale, if it dissolves. */
+/* Enough for usual doses and for the scale, if it dissolves, in as much more
+ * water as it takes to measure its dose as well as it is weighed. */
 static void make_concentrate(const sw_measure *m, const sw_product *product,
                              double amount_g, sw_weighing *w)
 {
-    double volume_l = m->scale->concentrate_l, step_g = w->step_g;
-    double most = floor(dissolves_g_per_l(m, product) * volume_l / step_g);
-    double wanted = ceil(amount_g / usual_dose_ml * 1000 * volume_l / step_g);
-    double steps = fmin(fmax(wanted, fewest_steps), most);
-    if (steps < 1 || steps <= amount_g / step_g)
-        return;
-    w->concentrate_g = steps * step_g;
-    w->concentrate_l = volume_l;
-    double ml = amount_g / w->concentrate_g * volume_l * 1000;
+    double step_g = w->step_g, ml = 0;
+    size_t most_times = sizeof times / sizeof *times;
+    for (size_t i = 0; i < most_times && ml < least_dose_ml; i++) {
+        double volume_l = times[i] * m->scale->concentrate_l;
+        double most = floor(dissolves_g_per_l(m, product) * volume_l / step_g);
+        double wanted =
+            ceil(amount_g / usual_dose_ml * 1000 * volume_l / step_g);
+        double steps = fmin(fmax(wanted, fewest_steps), most);
+        if (steps < 1 || steps <= amount_g / step_g)
+            return;
+        w->concentrate_g = steps * step_g;
+        w->concentrate_l = volume_l;
+        ml = amount_g / w->concentrate_g * volume_l * 1000;
+    }
     w->dose_ml = ml < fewest_steps * dose_ml ? fine_dose_ml : dose_ml;
-    w->step_g = w->dose_ml * w->concentrate_g / volume_l / 1000;
+    w->step_g = w->dose_ml * w->concentrate_g / w->concentrate_l / 1000;
+}
+
+bool sw_measure_is_coarse(const sw_weighing *w)
+{
+    return w->amount_g > 0 && w->dose_ml < least_dose_ml / 2;
 }
 
 void sw_measure_dissolve(const sw_measure *m, const sw_product *product,

@@ -21,6 +21,10 @@ void sw_measure_start(const sw_scale *scale, sw_measure *measure);
 void sw_measure_dissolve(const sw_measure *measure, const sw_product *product,
                          double amount_g, sw_weighing *weighing);
 
+/* Whether what is measured out of a concentrate is off by more than 5 %: too
+ * little even of the weakest that is made. */
+bool sw_measure_is_coarse(const sw_weighing *weighing);
+
 /*
  * How to measure out about `amount_g` of a product: step_g, and where it is
  * too little for the scale the concentrate, with dose_ml of one step.

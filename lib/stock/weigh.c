@@ -155,6 +155,9 @@ static void tell_concentrates(const task *k)
             sw_notes_add(&k->out->notes, SW_SAY_MICRO_CONCENTRATE,
                          k->problem->shelf->products[j].name, w->concentrate_g,
                          w->concentrate_l, w->dose_ml);
+        if (sw_measure_is_coarse(w))
+            sw_notes_add(&k->out->notes, SW_SAY_MICRO_COARSE,
+                         k->problem->shelf->products[j].name, w->dose_ml);
     }
 }
 

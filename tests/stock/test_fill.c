@@ -284,6 +284,30 @@ START_TEST(small_doses_are_measured_to_a_tenth_of_a_millilitre)
 }
 END_TEST
 
+/* From 20 steps of the scale no less than 2 mL is measured out, of a solution
+ * in as much more water as that takes; where a bucket will not do, it is
+ * coarse. */
+START_TEST(a_solution_is_made_weak_enough_to_be_measured)
+{
+    static const struct {
+        double amount_g, l, ml;
+        bool coarse;
+    } cases[] = {{0.05, 1, 2.5, false},    {0.03, 2, 3, false},
+                 {0.01, 5, 2.5, false},    {0.0028, 20, 2.8, false},
+                 {0.0015, 20, 1.5, false}, {0.0004, 20, 0.4, true}};
+    for (size_t i = 0; i < sizeof cases / sizeof *cases; i++) {
+        sw_weighing w = measure(&scale, "CuSO4.5H2O", NAN, cases[i].amount_g);
+        ck_assert_double_eq_tol(w.concentrate_g, 20, 1e-9);
+        ck_assert_double_eq_tol(w.concentrate_l, cases[i].l, 1e-12);
+        ck_assert_double_eq_tol(w.dose_ml, 0.1, 1e-12);
+        w.amount_g = cases[i].amount_g;
+        w.dose_ml = w.amount_g / w.step_g * w.dose_ml;
+        ck_assert_double_eq_tol(w.dose_ml, cases[i].ml, 1e-9);
+        ck_assert_int_eq(sw_measure_is_coarse(&w), cases[i].coarse);
+    }
+}
+END_TEST
+
 /* Boric acid: 50 g/L at 20 degC (CRC Handbook; value from memory). */
 START_TEST(no_solution_is_stronger_than_half_of_what_dissolves)
 {
@@ -322,6 +346,7 @@ int main(void)
         liquids_are_measured_to_three_figures_of_their_volume,
         only_trace_elements_of_few_steps_are_dosed_from_a_solution,
         small_doses_are_measured_to_a_tenth_of_a_millilitre,
+        a_solution_is_made_weak_enough_to_be_measured,
         no_solution_is_stronger_than_half_of_what_dissolves,
         packs_are_whole_where_asked_for,
         NULL,
