@@ -90,8 +90,9 @@ async function open(buffer) {
   const text = name => new TextDecoder().decode(files[name]);
   const kept = files['blanks.json'] ? JSON.parse(text('blanks.json')) : {files: {}, products: [], figures: {}};
   /* A folder that a command laid out, or that was changed by hand. */
+  for (const what in given) given[what] = [];
   for (const what in given)
-    given[what] = (kept.files[what] || []).filter(name => files[name]).map(name => ({name, bytes: files[name]}));
+    for (const name of (kept.files[what] || []).filter(name => files[name])) add(what, name, files[name]);
   for (const field of fields()) {
     if (field.type === 'checkbox') field.checked = !!kept[field.name];
     else if (kept[field.name] !== undefined) field.value = kept[field.name];
@@ -105,7 +106,7 @@ async function open(buffer) {
   for (const what of ['water', 'target', 'shelf']) {
     const name = `${what}.csv`;
     if (files[name] && !given[what].length && String(made[name]) !== String(files[name]))
-      given[what] = [{name, bytes: files[name]}];
+      add(what, name, files[name]);
   }
   Object.keys(given).forEach(slips);
   changed();

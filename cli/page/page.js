@@ -445,7 +445,8 @@ function slips(what) {
   const place = input.closest('p');
   all('.slip', place.parentNode).filter(s => s.dataset.of === what).forEach(s => s.remove());
   for (const file of given[what]) {
-    const slip = element('p', `${file.name} `, {class: 'slip', 'data-of': what});
+    const renamed = file.was === file.name ? '' : `(given as ${file.was}) `;
+    const slip = element('p', `${file.name} ${renamed}`, {class: 'slip', 'data-of': what});
     const away = element('button', 'take away', {type: 'button', 'aria-label': `take away ${file.name}`});
     away.onclick = () => {
       given[what] = given[what].filter(f => f !== file);
@@ -459,12 +460,29 @@ function slips(what) {
   if (typed) typed.hidden = given[what].length > 0;
 }
 
+/* The command finds its files in one folder, beside those written of the blanks:
+ * each needs a name of its own, however its letters are cased. */
+const written = [...all('[data-file]').map(box => box.dataset.file), 'target.csv', 'shelf.csv', 'recipe.csv',
+  'label.txt', 'blanks.json', 'command.sh', 'sheet.html', 'water.html', 'told.html'];
+const folded = name => name.normalize().toLowerCase();
+
+function add(what, name, bytes) {
+  const there = new Set([...written, ...Object.values(given).flat().map(f => f.name)].map(folded));
+  const [, stem, end = ''] = /^(.*?)(\.[^.]*)?$/.exec(name);
+  let free = name;
+  for (let n = 2; there.has(folded(free)); n++) free = `${stem}-${n}${end}`;
+  given[what].push({name: free, was: name, bytes});
+}
+
+const alike = (a, b) => a.length === b.length && crc(a) === crc(b);
+
 async function take(what, list) {
   const taken = await Promise.all([...list].map(async file =>
     ({name: plain(file.name), bytes: new Uint8Array(await file.arrayBuffer())})));
   if (!taken.length) return;
-  given[what] = what === 'water' && taken.length === 1 && given.water.length
-    ? [...given.water.filter(f => f.name !== taken[0].name), ...taken] : taken;
+  if (what !== 'water' || taken.length > 1) given[what] = [];
+  for (const {name, bytes} of taken)
+    if (!given[what].some(file => file.was === name && alike(file.bytes, bytes))) add(what, name, bytes);
   slips(what);
   changed();
 }

@@ -2,6 +2,8 @@
 // What is done with the page in a test: which blanks are filled, which files are
 // dropped where, and what must come of it.  `says` stands in the report, or in
 // what is shown to be wrong; `slow`: several recipes, for which no time is promised.
+import fs from 'node:fs';
+
 const well = 'examples/well.csv', town = 'examples/town.csv';
 const basil = {target: ['examples/basil.csv'], shelf: ['examples/straights.csv']};
 const layouts = ['laboratory-header', 'spanish-header', 'semicolon-decimal-comma', 'tab', 'wide',
@@ -12,6 +14,8 @@ const twenty = ['calcium nitrate tetrahydrate', 'potassium nitrate', 'magnesium 
   'potassium chloride', 'iron DTPA 11 %', 'iron EDDHA 6 %', 'manganese sulfate monohydrate',
   'zinc sulfate heptahydrate', 'copper sulfate pentahydrate', 'boric acid',
   'sodium molybdate dihydrate', 'nitric acid 60 %', 'phosphoric acid 75 %'];
+/* A report of readings in mg/L. */
+const of = readings => `parameter,value,unit\n${readings.replaceAll(' = ', ',').replaceAll(', ', ',mg/L\n')},mg/L\n`;
 const hostileShelf = `product,formula\n"<script>alert(1)</script>",KNO3\n"=cmd|'/C calc'!A0",Ca(NO3)2·4H2O\n` +
   `"a\u202Eb"" onmouseover=""x",MgSO4·7H2O\n"<i class=""key"" style=""background:red"">",KH2PO4\n`;
 
@@ -61,6 +65,11 @@ export const sessions = [
   {name: 'one of three waters', files: {water: ['examples/waters.csv'], ...basil}, sample: 'purified',
     command: 'formulate', says: 'purified'},
   {name: 'two files, mixed as suits best', files: {water: [well, town], ...basil}, command: 'formulate', says: 'well'},
+  {name: 'waters and a shelf of one name, and targets of a name of the page', command: 'formulate', says: 'REPORT-2',
+    texts: {water: [['report.csv', of('Ca = 90, HCO3 = 270')], ['REPORT.csv', of('Ca = 20, HCO3 = 60')]],
+      shelf: [['report.csv', fs.readFileSync('examples/straights.csv', 'utf8')]],
+      target: [['label.txt', fs.readFileSync('examples/basil.csv', 'utf8')]]},
+    blanks: {'label-name': 'leaf feed', label: 'Total nitrogen (N) 15 %\n  15 % nitrate nitrogen\nSoluble potash (K2O) 30 %'}},
   {name: 'against purified water, and a mix', files: {water: [well], ...basil}, ticks: ['purified', 'blend'],
     command: 'compare', says: 'purified'},
   {name: 'an old recipe in this water', files: {water: [well], target: ['examples/pepper.csv'],
@@ -81,7 +90,7 @@ export const sessions = [
     command: 'formulate', fails: true, says: 'negative', axe: true},
   {name: 'a spreadsheet dropped in', files: {water: ['tests/bad/water-spreadsheet.csv']}, blanks: {crop: 'steiner'},
     command: 'formulate', fails: true, says: 'spreadsheet'},
-  {name: 'hostile names', texts: {shelf: ['<img src=x onerror=alert(1)>$(touch x)\'; --x.csv', hostileShelf]},
+  {name: 'hostile names', texts: {shelf: [['<img src=x onerror=alert(1)>$(touch x)\'; --x.csv', hostileShelf]]},
     files: {water: [town]}, blanks: {crop: 'steiner', for: '"><script>alert(1)</script>\u202E'}, command: 'formulate',
     says: 'alert'},
   {name: 'an option of its own', files: {water: [town]}, blanks: {crop: 'steiner', more: '--temperature "18C" --equal-within 0%'},

@@ -96,7 +96,7 @@ async function fill(session) {
     for (const file of session.files[what])
       await drop(what, [[path.basename(file), fs.readFileSync(file).toString('base64')]]);
   for (const what in session.texts || {})
-    await drop(what, [[session.texts[what][0], Buffer.from(session.texts[what][1]).toString('base64')]]);
+    for (const [name, text] of session.texts[what]) await drop(what, [[name, Buffer.from(text).toString('base64')]]);
   for (const product of session.products || []) await set(`[name="product"][value="${product}"]`, true);
   for (const of in session.figures || {}) await set(`[data-of="${of}"]`, String(session.figures[of]));
   const {crop, ...others} = session.blanks || {};
