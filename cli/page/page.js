@@ -285,10 +285,18 @@ function list(text, into) {
   into.append(items);
 }
 
+let waits = ''; /* the words while it calculates */
+
 /* What stands below is of other blanks: it is not to be read, nor printed. */
 function stale(is) {
+  document.body.classList.toggle('stale', is);
   by('answer').setAttribute('aria-busy', is);
   for (const button of all('#printing button')) button.disabled = is;
+  misread();
+  if (!is) return;
+  waits = 'Calculating for the changed blanks' +
+    (by('answer').querySelector('.stop, .danger') ? '; the danger shown for those before may still hold' : '');
+  by('state').textContent = `${waits} ...`;
 }
 
 function show(made, result) {
@@ -326,17 +334,19 @@ function missing(words) {
 
 /* ---- What was understood of the water -------------------------------------- */
 
-let understood = '';
+let understood = null; /* the blanks of which that stands in the margin */
+const waterBlanks = () => JSON.stringify([value('water'), value('units'), given.water.map(file => file.number)]);
+const misread = () => by('understood').setAttribute('aria-busy', understood !== waterBlanks());
 
 async function understand() {
-  const files = {};
+  const files = {}, same = waterBlanks();
+  if (same === understood) return;
   const names = analysis('water', files);
   const argv = ['audit', ...names.flatMap(name => ['--water', name]),
     ...(value('units') ? ['--units', value('units')] : []), '--format', 'json', '--sheet', 'water.html'];
-  const same = JSON.stringify([argv, Object.entries(files).map(([name, bytes]) => [name, crc(bytes)])]);
-  if (same === understood) return;
   const result = names.length ? await ask(argv, files, ['water.html']) : null;
-  understood = same;
+  understood = result || !names.length ? same : null; /* stopped: not yet */
+  misread();
   by('understood').replaceChildren();
   offerSamples(result && result.code < 2 && names.length === 1
     ? (JSON.parse(result.out).samples || []).map(row => row.sample) : []);
@@ -365,9 +375,10 @@ function offerSamples(names) {
 
 /* ---- As blanks change -------------------------------------------------------- */
 
-let due = 0, again = false, calculating = false, clock = 0;
+let changes = 0, due = 0, again = false, calculating = false, clock = 0;
 
 function changed() {
+  changes++;
   stale(true);
   clearTimeout(due);
   due = setTimeout(calculate, 200);
@@ -409,7 +420,7 @@ function stand(margin, text, entries) {
 function tell() {
   const seconds = running ? (performance.now() - running.since) / 1000 : 0;
   by('stopping').hidden = seconds < 0.4;
-  if (seconds >= 0.4) by('state').textContent = `Calculating, ${seconds.toFixed(0)} s`;
+  if (seconds >= 0.4) by('state').textContent = `${waits}, ${seconds.toFixed(0)} s`;
 }
 
 async function calculate() {
@@ -422,14 +433,14 @@ async function calculate() {
   clock = setInterval(tell, 200);
   do {
     again = false;
+    const of = changes;
     await understand();
     const made = await plan();
+    const result = made.missing ? null : await ask(made.argv, made.files, ['sheet.html']);
+    if (of !== changes) continue; /* of other blanks than these: not to be shown */
     if (made.missing) missing(made.missing);
-    else {
-      const result = await ask(made.argv, made.files, ['sheet.html']);
-      if (result) show(made, result);
-      else if (!again) missing('Stopped.');
-    }
+    else if (result) show(made, result);
+    else missing('Stopped.');
   } while (again);
   clearInterval(clock);
   by('stopping').hidden = true;
@@ -466,12 +477,13 @@ const written = [...all('[data-file]').map(box => box.dataset.file), 'target.csv
   'label.txt', 'blanks.json', 'command.sh', 'sheet.html', 'water.html', 'told.html'];
 const folded = name => name.normalize().toLowerCase();
 
+let numbered = 0;
 function add(what, name, bytes) {
   const there = new Set([...written, ...Object.values(given).flat().map(f => f.name)].map(folded));
   const [, stem, end = ''] = /^(.*?)(\.[^.]*)?$/.exec(name);
   let free = name;
   for (let n = 2; there.has(folded(free)); n++) free = `${stem}-${n}${end}`;
-  given[what].push({name: free, was: name, bytes});
+  given[what].push({name: free, was: name, bytes, number: ++numbered});
 }
 
 const alike = (a, b) => a.length === b.length && crc(a) === crc(b);
