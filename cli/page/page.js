@@ -157,6 +157,17 @@ const close = text => text.replace(/\s+/g, '');
 const words = text =>
   [...text.matchAll(/"([^"]*)"|'([^']*)'|(\S+)/g)].map(m => m[1] ?? m[2] ?? m[3]);
 
+/* Whose point may stand between thousands, or before a fraction. */
+function ambiguous() {
+  for (const name of value('vessel') ? ['tank', 'holds'] : ['volume', 'holds']) {
+    const [, number, unit] = /^(\d{1,3}[.,]\d{3})(?![\d.,])\s*(.*)$/.exec(value(name)) || [];
+    if (!number || /^0/.test(number)) continue;
+    const or = [number.replace(/[.,]/, ''), Number(number.replace(',', '.'))].map(n => `${n} ${unit}`.trim());
+    return `${value(name)} may be read in two ways: write ${or[0]} or ${or[1]}.`;
+  }
+  return '';
+}
+
 /* {command, argv, files}, or what is missing. */
 async function plan() {
   const files = {}, asked = [];
@@ -166,6 +177,9 @@ async function plan() {
     return {missing: samples.length > 1 ? 'Which of these waters?' : 'Begin with the water.'};
   const command = commandOf(waters);
   if (!command) return {missing: 'Now the crop.'};
+  if (ambiguous()) return {missing: ambiguous()};
+  if (command === 'stock' && !value('tank')) return {missing: 'How large is each tank?'};
+  if (command === 'stock' && !value('factor')) return {missing: 'Injected 1 to how many?'};
   for (const water of waters) put('water', water);
   if (value('units')) put('units', value('units'));
   if (blank('purified').checked) put('purified', 'typical');

@@ -290,6 +290,27 @@ async function outdated() {
   check((await looks()).seen, 'no new weights are seen');
 }
 
+/* What would be read otherwise than it was meant is asked for in words. */
+async function askedAgain() {
+  await fresh();
+  await drop('water', [['well.csv', fs.readFileSync(well).toString('base64')]]);
+  await set('[name="crop"]', 'yamazaki-lettuce');
+  const holds = async (name, text, words) => {
+    await set(`[name="${name}"]`, text);
+    await settled();
+    const said = await page.evaluate(() => by('state').textContent);
+    check(words ? said.includes(words) && !(await shown()).sheet : (await shown()).sheet, `${name} ${text}: ${said}`);
+  };
+  await holds('volume', '1.000 L', 'write 1000 L or 1 L');
+  await holds('volume', '2,500 gal', 'write 2500 gal or 2.5 gal');
+  await holds('volume', '0.500 L');
+  await set('[name="vessel"]', 'two');
+  await holds('tank', '', 'How large is each tank?');
+  await holds('tank', '1.500 L', 'write 1500 L or 1.5 L');
+  await holds('tank', '200 L');
+  await holds('factor', '', 'Injected 1 to how many?');
+}
+
 /* Kept in the browser by a client's name, only when asked. */
 async function kept() {
   await fresh();
@@ -340,7 +361,7 @@ for (const [number, session] of sessions.entries())
     } catch (e) {
       check(false, `${session.name}: ${e}`);
     }
-for (const more of [byKeys, closed, stopped, outdated, kept].filter(wanted))
+for (const more of [byKeys, closed, stopped, outdated, askedAgain, kept].filter(wanted))
   try {
     await more();
   } catch (e) {
