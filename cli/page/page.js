@@ -24,8 +24,8 @@ function wake() {
   try {
     worker = new Worker(url);
   } catch (e) {
-    missing('Here the sheet cannot fill itself in: open it in another browser, not in a viewer of files.');
-    throw e;
+    waiting.length = 0;
+    throw new Error('Here the sheet cannot fill itself in: open it in another browser, not in a viewer of files.');
   }
   URL.revokeObjectURL(url);
   worker.onmessage = ({data}) => end(data);
@@ -42,6 +42,7 @@ function next() {
 }
 
 function end(result) {
+  if (!running) return;
   const {done} = running;
   running = null;
   done(result);
@@ -68,9 +69,13 @@ function stop() {
 
 /* What a command takes, as its help says. */
 const known = {};
-function optionsOf(command) {
-  known[command] = known[command] || ask(['help', command]).then(({out}) =>
-    new Set([...out.matchAll(/^ {2}--([a-z-]+)/gm)].map(m => m[1])));
+async function optionsOf(command) {
+  if (!known[command]) {
+    const told = await ask(['help', command]);
+    if (!told) throw new Error('Stopped.');
+    if (told.code) throw new Error(told.err);
+    known[command] = new Set([...told.out.matchAll(/^ {2}--([a-z-]+)/gm)].map(m => m[1]));
+  }
   return known[command];
 }
 
@@ -447,18 +452,25 @@ async function calculate() {
   clock = setInterval(tell, 200);
   do {
     again = false;
-    const of = changes;
-    await understand();
-    const made = await plan();
-    const result = made.missing ? null : await ask(made.argv, made.files, ['sheet.html']);
-    if (of !== changes) continue; /* of other blanks than these: not to be shown */
-    if (made.missing) missing(made.missing);
-    else if (result) show(made, result);
-    else missing('Stopped.');
+    try {
+      await fillIn(changes);
+    } catch (e) {
+      missing(e.message);
+    }
   } while (again);
   clearInterval(clock);
   by('stopping').hidden = true;
   calculating = false;
+}
+
+async function fillIn(of) {
+  await understand();
+  const made = await plan();
+  const result = made.missing ? null : await ask(made.argv, made.files, ['sheet.html']);
+  if (of !== changes) return; /* of other blanks than these: not to be shown */
+  if (made.missing) missing(made.missing);
+  else if (result) show(made, result);
+  else missing('Stopped.');
 }
 
 /* ---- Files given ---------------------------------------------------------------- */
@@ -593,5 +605,5 @@ by('forget').onclick = () => {
   offerKept();
 };
 offerKept();
-optionsOf('formulate'); /* and so the command is ready */
+optionsOf('formulate').catch(e => missing(e.message)); /* and so the command is ready */
 changed();
