@@ -411,21 +411,39 @@ function changed() {
     blank('stage').replaceChildren(element('option', 'each of them', {value: ''}),
       ...stages.map(name => element('option', name, {value: name})));
   }
+  for (const part of all('.ask details'))
+    part.querySelector('summary').classList.toggle('used', all('[name], [data-for]', part).some(filled));
   const ticked = all('[name="product"]:checked').map(box => box.value);
-  const [target] = given.target, [shelf] = given.shelf;
-  stand(by('crop-margin'), target ? `What ${target.name} holds.` : set.dataset.source ||
-    'A set of targets as somebody published it; its source will stand here.',
-  set.value && !target ? [['Its figures', ['catalogue', '--targets', set.value]]] : []);
-  stand(by('shelf-margin'), shelf ? `What ${shelf.name} holds.` : ticked.length ? 'On the shelf:'
-    : 'The common straights, which the sheet names, unless you say what you have.',
+  const [target] = given.target, [shelf] = given.shelf, bag = value('bag');
+  const others = [bag && target && `the file ${target.name}`, all('[name="figure"]').some(filled) && 'your own figures',
+    set.value && 'the published set'];
+  stand(by('crop-margin'), bag ? `In use: the bag's table.${unused(others)}`
+    : target ? `What ${target.name} holds.${unused(others)}`
+      : set.dataset.source || 'A set of targets as somebody published it; its source will stand here.',
+  set.value && !target && !bag ? [['Its figures', ['catalogue', '--targets', set.value]]] : []);
+  stand(by('shelf-margin'), shelf ? `What ${shelf.name} holds.${unused([ticked.length && 'the products ticked'])}`
+    : ticked.length ? 'On the shelf:' : 'The common straights, which the sheet names, unless you say what you have.',
   shelf ? [] : ticked.map(name => [name, ['catalogue', name]]));
+  const chosen = value('given') || given.recipe.length, tanks = value('vessel') && 'the stock tanks';
+  stand(by('mixing-margin'), value('solution') || given.solution.length
+    ? `In use: the tank that recirculates.${unused([chosen && 'the amounts chosen', tanks])}`
+    : chosen ? `The amounts chosen are checked in this water; no others are calculated.${unused([tanks])}` : '', []);
+}
+
+const filled = box => (box.dataset.for ? given[box.dataset.for].length > 0
+  : box.type === 'checkbox' ? box.checked : box.value.trim() !== '');
+
+/* Of several answers to one question, those that do not count. */
+function unused(names) {
+  const there = names.filter(Boolean);
+  return there.length ? ` Not used: ${there.join(', ')}.` : '';
 }
 
 /* Words in the margin, and under them what the catalogue tells when asked. */
 function stand(margin, text, entries) {
   if (margin.dataset.says === text + entries) return;
   margin.dataset.says = text + entries;
-  margin.replaceChildren(element('p', text), ...entries.map(([title, argv]) => {
+  margin.replaceChildren(...(text ? [element('p', text)] : []), ...entries.map(([title, argv]) => {
     const entry = element('details');
     entry.append(element('summary', title));
     entry.addEventListener('toggle', async () => {

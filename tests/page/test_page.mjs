@@ -290,6 +290,26 @@ async function outdated() {
   check((await looks()).seen, 'no new weights are seen');
 }
 
+/* What is filled in but does not count is told, folded as it may be. */
+async function notUsed() {
+  await fresh();
+  const says = async (margin, words) => {
+    const told = await page.evaluate(id => by(id).textContent, margin);
+    check(told.includes(words), `${margin} says ${told}`);
+  };
+  await drop('target', [['basil.csv', fs.readFileSync('examples/basil.csv').toString('base64')]]);
+  await settled();
+  await set('[data-of="Fe"]', '2');
+  await set('[name="crop"]', 'steiner');
+  await says('crop-margin', 'What basil.csv holds. Not used: your own figures, the published set.');
+  await set('[name="bag"]', 'MKP = 0.2 g/L');
+  await says('crop-margin', 'Not used: the file basil.csv, your own figures, the published set.');
+  await set('[name="vessel"]', 'two');
+  await set('[name="given"]', 'MKP = 0.2 g/L');
+  await says('mixing-margin', 'no others are calculated. Not used: the stock tanks.');
+  check(await page.evaluate(() => document.querySelectorAll('.ask summary.used').length) === 3, 'folded blanks hide that they count');
+}
+
 /* What would be read otherwise than it was meant is asked for in words. */
 async function askedAgain() {
   await fresh();
@@ -361,7 +381,7 @@ for (const [number, session] of sessions.entries())
     } catch (e) {
       check(false, `${session.name}: ${e}`);
     }
-for (const more of [byKeys, closed, stopped, outdated, askedAgain, kept].filter(wanted))
+for (const more of [byKeys, closed, stopped, outdated, notUsed, askedAgain, kept].filter(wanted))
   try {
     await more();
   } catch (e) {
