@@ -279,13 +279,77 @@ START_TEST(digits_depend_neither_on_width_nor_on_company)
 }
 END_TEST
 
+/* ---- Several that ask different things ----------------------------------- */
+
+enum { SEVERAL = 70 }; /* more than go in one block of blocks */
+
+/* One that the model can answer, and what it answers alone. */
+static void ask_alone(gsl_rng *rng, const sw_constants *c, const double *ideal,
+                      sw_speciation *asked, sw_speciation *alone)
+{
+    do {
+        *asked = any_solution(rng, c, gsl_rng_uniform(rng) < 0.3);
+        asked->ln_gamma = ideal;
+        asked->wants_slope =
+            asked->ph_given && !ideal && gsl_rng_uniform(rng) < 0.5;
+        *alone = *asked;
+    } while (sw_speciate(alone, NULL) != SW_OK);
+}
+
+START_TEST(several_come_out_as_each_alone)
+{
+    static const double ideal[SW_SPECIES_MAX];
+    static sw_speciation asked[SEVERAL], alone[SEVERAL];
+    sw_speciation *all[SEVERAL];
+    sw_constants c[2];
+    gsl_rng *rng = seeded();
+    sw_constants_at(25, &c[0]);
+    sw_constants_at(12, &c[1]);
+    for (int n = 0; n < SEVERAL; n++) {
+        ask_alone(rng, &c[n % 5 == 0], n % 9 ? NULL : ideal, &asked[n],
+                  &alone[n]);
+        all[n] = &asked[n];
+    }
+    ck_assert_int_eq(sw_speciate_all(all, SEVERAL, NULL), SW_OK);
+    for (int n = 0; n < SEVERAL; n++) {
+        ck_assert(asked[n].ph == alone[n].ph);
+        ck_assert(asked[n].alkalinity == alone[n].alkalinity);
+        ck_assert(asked[n].ionic_strength == alone[n].ionic_strength);
+        ck_assert_mem_eq(asked[n].ln_activity, alone[n].ln_activity,
+                         sizeof asked[n].ln_activity);
+        if (asked[n].wants_slope)
+            ck_assert_mem_eq(asked[n].slope, alone[n].slope,
+                             sizeof asked[n].slope);
+    }
+    gsl_rng_free(rng);
+}
+END_TEST
+
+START_TEST(one_beyond_the_model_is_an_error_of_all)
+{
+    sw_constants c;
+    sw_error error;
+    sw_constants_at(25, &c);
+    sw_speciation fresh = {.constants = &c, .ph_given = true, .ph = 7};
+    fresh.totals.water_kg_per_l = 0.99;
+    sw_speciation brine = fresh;
+    brine.totals.mol_per_kg[SW_AT_Ca] = 5;
+    sw_speciation *all[] = {&fresh, &brine, &fresh};
+    ck_assert_int_eq(sw_speciate_all(all, 3, &error), SW_ERR_VALUE);
+    ck_assert_ptr_nonnull(strstr(error.message, "ionic strength"));
+}
+END_TEST
+
 int main(int argc, char **argv)
 {
     const TTest *const tests[] = {
         the_kernel_finds_the_waters_and_feeds_of_the_convex_solve,
         the_kernel_finds_the_extreme_totals_of_the_convex_solve,
         at_an_onset_the_convex_solve_has_an_index_of_zero,
-        digits_depend_neither_on_width_nor_on_company, NULL};
+        digits_depend_neither_on_width_nor_on_company,
+        several_come_out_as_each_alone,
+        one_beyond_the_model_is_an_error_of_all,
+        NULL};
     if (argc > 1)
         sample_count = sw_cases(atoi(argv[1]));
     return run_suite(suite_of("lanes", tests));
