@@ -78,8 +78,8 @@ void report_rereadings(doc_record *record, const sw_rereading *rows,
 void report_limits(doc_record *record, const sw_guideline_row *rows,
                    size_t count);
 /* A row of block `block`: the note, in these words. */
-void report_note(doc_block *block, const sw_note *note, const char *text,
-                 unsigned places);
+doc_record *report_note(doc_block *block, const sw_note *note, const char *text,
+                        unsigned places);
 /* Block `block`, of notes. */
 void report_notes(doc_block *block, const sw_notes *notes, unsigned places);
 
@@ -143,6 +143,10 @@ void report_put_amounts(doc_record *row, const cli_report *report,
                         size_t product, double g);
 /* "25 °C", "77 °F" or both, as --amounts has it. */
 cli_figure report_degrees(const cli_report *report, double celsius);
+/* What people read of a sentence of the library, which is metric, under
+ * --amounts us: its degrees, and its amounts per 1000 L. */
+void report_reads_us(doc_record *row, const char *key, const cli_report *report,
+                     const char *text);
 /* "3.22, or 2.12 per 1000 L": what the recipe costs; "3.22" of 1000 L. */
 report_sentence report_cost_words(const cli_report *report);
 /* What goes into 100 L and into 100 gal, in fields "in_100_l", "in_100_gal". */

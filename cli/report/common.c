@@ -63,8 +63,8 @@ report_sentence report_words(const char *format, ...)
     return out;
 }
 
-void report_note(doc_block *block, const sw_note *note, const char *text,
-                 unsigned places)
+doc_record *report_note(doc_block *block, const sw_note *note, const char *text,
+                        unsigned places)
 {
     doc_record *row = doc_row(block);
     doc_text(row, "code", note->code);
@@ -73,6 +73,7 @@ void report_note(doc_block *block, const sw_note *note, const char *text,
     doc_text(row, "text", text);
     doc_colour(row, note->severity == SW_DANGER ? DOC_BAD : DOC_PLAIN);
     doc_show_row(row, places);
+    return row;
 }
 
 void report_notes(doc_block *block, const sw_notes *notes, unsigned places)

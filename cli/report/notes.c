@@ -17,15 +17,16 @@ typedef struct note_list {
 static void put_note(void *context, const sw_note *note)
 {
     const note_list *list = context;
-    sw_note copy = *note;
     unsigned page = note->severity == SW_INFO      ? DOC_EVIDENCE
                     : note->severity == SW_WARNING ? DOC_CLIENT
                                                    : DOC_BRIEF | DOC_CLIENT;
-    if (!(note->about & SW_ABOUT_CAUTION))
-        report_notes(list->block, &(sw_notes){&copy, 1},
-                     stop_hides(list->report, note)
-                         ? DOC_DATA
-                         : DOC_SCREEN | page | DOC_DATA);
+    if (note->about & SW_ABOUT_CAUTION)
+        return;
+    doc_record *row = report_note(list->block, note, note->text,
+                                  stop_hides(list->report, note)
+                                      ? DOC_DATA
+                                      : DOC_SCREEN | page | DOC_DATA);
+    report_reads_us(row, "text", list->report, note->text);
 }
 
 /* Of reading the files: said on standard error already. */

@@ -181,10 +181,13 @@ static void put_words(doc_record *row, const cli_report *report, size_t index)
     const sw_step *step = &report->steps->items[index];
     size_t first = first_saying(report->steps, index, true);
     size_t alike = first_saying(report->steps, index, false);
-    doc_print(row, "text", "%s%s", step->text,
-              report->renewal && step->kind == SW_STEP_FILL
-                  ? " The old solution that is kept is part of it."
-                  : "");
+    report_sentence text =
+        report_words("%s%s", step->text,
+                     report->renewal && step->kind == SW_STEP_FILL
+                         ? " The old solution that is kept is part of it."
+                         : "");
+    doc_text(row, "text", text.text);
+    report_reads_us(row, "text", report, text.text);
     if (step->kind == SW_STEP_ADD && alike <= index)
         doc_reads(row, "text", "As in step %zu.", alike);
     doc_text(row, "clouds", step->clouds);

@@ -142,15 +142,15 @@ static void read_note(const text_page *text, const doc_record *record,
     char rest[TEXT_BYTES] = "";
     const char *signal = "";
     const char *note = "";
+    cli_figure room;
     for (size_t i = 0; i < record->cell_count; i++) {
         const doc_cell *cell = &record->cells[i];
-        cli_figure room;
         if (!doc_sees_field(text->view, cell->field))
             continue;
         if (cell->field->kind == DOC_SIGNAL)
             signal = doc_read(record, cell, &room);
         else if (cell->field->kind == DOC_TEXT)
-            note = cell->text;
+            note = doc_read(record, cell, &room);
         else
             text_join(rest, sizeof rest, ", ", "%s", cell->text);
     }

@@ -6,7 +6,7 @@ import os
 import re
 import unittest
 
-from runner import BASIL, PLAIN, SOURCE, WELL, run, run_json
+from runner import BASIL, PLAIN, SOURCE, WELL, run, run_json, written
 
 # Twelve digits are printed; the library and this file add in another order.
 TOLERANCE = 1e-9
@@ -388,6 +388,52 @@ class Printed(unittest.TestCase):
         text = run("formulate", *self.FILES, "--volume", "50gal", "--amounts",
                    "us").stdout
         self.assertNotRegex(text, r"\b0\.\d+ (oz|fl oz)\b")
+
+
+class Customary(unittest.TestCase):
+    """Sentences of the library, in which figures are metric, read in US units;
+    the data stay as they are."""
+    COLD = ["stock", *WELL, "--target", "lettuce", "--shelf",
+            "examples/straights.csv", "--tank", "200L"]
+
+    def told(self, arguments, pattern, amounts):
+        text = run(*arguments, "--amounts", amounts).stdout
+        return re.findall(pattern, " ".join(text.split()))
+
+    def test_degrees_are_fahrenheit(self):
+        celsius = self.told(self.COLD, r"above ([\d.]+) °C, or", "metric")
+        self.assertEqual(len(celsius), 1)
+        self.assertEqual(self.told(self.COLD, r"above ([\d.]+) °F, or", "us"),
+                         [f"{float(celsius[0]) * 1.8 + 32:.4g}"])
+        self.assertEqual(
+            self.told(self.COLD, r"of (\d+) to (\d+) °F where", "us"),
+            [("86", "104")])
+        self.assertEqual(self.told(self.COLD, r"(?<!cm at )\b\d+ °C", "us"),
+                         [])
+
+    def test_what_would_do_it_is_told_for_a_thousand_gallons(self):
+        with written("parameter,target,min,max,unit\nK,300,200,400,mg/L\n"
+                     "pH,5.8,5.5,6.2,\n") as target, \
+             written("product,amount,unit\n"
+                     "potassium nitrate,0.7,g/L\n") as recipe:
+            given = ["check", *WELL, "--target", target.name, "--recipe",
+                     recipe.name, "--shelf", "examples/straights.csv"]
+            metric = self.told(given, r"([\d.]+) (mL|g) per 1000 L", "metric")
+            us = self.told(given, r"([\d.]+) (fl oz|gal|oz|lb) per 1000 gal",
+                           "us")
+            self.assertEqual(self.told(given, r"(?:mL|g) per 1000 L", "us"),
+                             [])
+            data = [run(*given, "--amounts", amounts, "--format",
+                        "json").stdout for amounts in ("metric", "us")]
+        self.assertEqual(data[0], data[1])
+        self.assertGreater(len(metric), 3)
+        self.assertEqual(len(metric), len(us))
+        size = {"fl oz": ML_PER_FL_OZ, "gal": 1000 * L_PER_GAL,
+                "oz": G_PER_OZ, "lb": G_PER_LB}
+        for (value, _), (us_value, unit) in zip(metric, us):
+            self.assertAlmostEqual(
+                float(us_value) * size[unit] / (float(value) * L_PER_GAL), 1,
+                delta=2 * ROUNDING)
 
 
 class Both(unittest.TestCase):
