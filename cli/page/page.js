@@ -495,6 +495,8 @@ async function fillIn(of) {
 
 const plain = name => name.replace(/[/\\:\u0000-\u001f]/g, '-').replace(/^[-.]+/, '') || 'file.csv';
 
+const typedFor = what => document.querySelector(`textarea[name="${what === 'recipe' ? 'given' : what}"]`);
+
 function slips(what) {
   const input = document.querySelector(`[data-for="${what}"]`);
   const place = input.closest('p');
@@ -511,7 +513,7 @@ function slips(what) {
     slip.append(away);
     place.before(slip);
   }
-  const typed = document.querySelector(`textarea[name="${what === 'recipe' ? 'given' : what}"]`);
+  const typed = typedFor(what);
   if (typed) typed.hidden = given[what].length > 0;
 }
 
@@ -577,12 +579,19 @@ for (const input of all('[data-for]'))
     take(input.dataset.for, input.files);
     input.value = '';
   });
+/* The blank for a file that it is dropped on, by its line or the lines of its
+ * text; a report dropped anywhere else is the water's. */
+function hit(place) {
+  const line = place.closest?.('p, textarea');
+  const input = line?.querySelector('[data-for]');
+  const typed = line && Object.keys(given).find(what => line === typedFor(what));
+  return input?.dataset.for || typed || 'water';
+}
 addEventListener('dragover', e => e.preventDefault());
 addEventListener('drop', e => {
   if (!e.dataTransfer.files.length) return;
   e.preventDefault();
-  const near = e.target.closest?.('.asks')?.querySelector('[data-for]');
-  take(near ? near.dataset.for : 'water', e.dataTransfer.files);
+  take(hit(e.target), e.dataTransfer.files);
 });
 by('find').addEventListener('input', () => {
   const sought = by('find').value.trim().toLowerCase().split(/\s+/);

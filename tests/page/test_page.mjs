@@ -65,22 +65,14 @@ async function fresh() {
   await page.waitForFunction(() => !waiting.length && !running);
 }
 
-/* Drops files where that section of the sheet is. */
-const drop = (what, files) => page.evaluate((what, files) => {
+/* Drops files on their blank, or where it is said. */
+const drop = (what, files, place = `[data-for="${what}"]`) => page.evaluate((files, place) => {
   const transfer = new DataTransfer();
   for (const [name, base64] of files)
     transfer.items.add(new File([Uint8Array.from(atob(base64), c => c.charCodeAt(0))], name));
-  const place = {water: '#h-water', target: '#h-crop', shelf: '#h-shelf'}[what];
-  if (place)
-    document.querySelector(place).dispatchEvent(
-      new DragEvent('drop', {dataTransfer: transfer, bubbles: true, cancelable: true}));
-  else {
-    const input = document.querySelector(`[data-for="${what}"]`);
-    input.files = transfer.files;
-    input.dispatchEvent(new Event('change', {bubbles: true}));
-    window.lastChange = performance.now();
-  }
-}, what, files);
+  document.querySelector(place).dispatchEvent(
+    new DragEvent('drop', {dataTransfer: transfer, bubbles: true, cancelable: true}));
+}, files, place);
 
 const set = (selector, text) => page.evaluate((selector, text) => {
   const field = document.querySelector(selector);
@@ -290,6 +282,22 @@ async function outdated() {
   check((await looks()).seen, 'no new weights are seen');
 }
 
+/* A report is the water's wherever it falls, but on the blank of another file. */
+async function dropped() {
+  const places = {body: 'water', '#h-crop': 'water', '#h-mixing': 'water', '[name="volume"]': 'water', '#products': 'water',
+    '[data-for="shelf"]': 'shelf', '#given': 'recipe', '#solution': 'solution', '#water': 'water'};
+  for (const place in places) {
+    await fresh();
+    await drop('', [['well.csv', fs.readFileSync(well).toString('base64')]], place);
+    await settled();
+    const taken = await page.evaluate(() => Object.keys(given).filter(what => given[what].length).join());
+    check(taken === places[place], `what falls on ${place} is of ${taken}`);
+  }
+  await (await page.$('[data-for="recipe"]')).uploadFile('examples/recipe.csv');
+  await page.waitForFunction(() => given.recipe[0]?.name === 'recipe-2.csv', {timeout: 5000})
+    .catch(() => check(false, 'a file that was chosen is not taken'));
+}
+
 /* What is filled in but does not count is told, folded as it may be. */
 async function notUsed() {
   await fresh();
@@ -381,7 +389,7 @@ for (const [number, session] of sessions.entries())
     } catch (e) {
       check(false, `${session.name}: ${e}`);
     }
-for (const more of [byKeys, closed, stopped, outdated, notUsed, askedAgain, kept].filter(wanted))
+for (const more of [byKeys, closed, stopped, outdated, dropped, notUsed, askedAgain, kept].filter(wanted))
   try {
     await more();
   } catch (e) {
