@@ -271,7 +271,7 @@ function lay(result) {
   const {main} = parse(result.made['sheet.html']);
   const parts = [], before = opened();
   const there = new Set(all('details.part > summary', by('answer')).map(s => s.textContent));
-  const first = !there.size;
+  const first = !last || last.failed;
   const open = title => before.has(title) || (asks && !first && !there.has(title));
   const verdict = main.querySelector('.client > section:first-of-type');
   if (verdict) parts.push(verdict);
@@ -322,10 +322,12 @@ function show(made, result) {
   const failed = result.code > 1 || !result.made['sheet.html'];
   if (failed) by('answer').replaceChildren();
   else lay(result);
-  list(failed ? result.err : '', by('wrong'));
-  if (!failed && result.err) {
-    const notes = element('div');
-    list(result.err, notes);
+  const said = result.err.split('\n');
+  const aside = line => /^(?:(?!error:).)*\b(note|warning): /.test(line);
+  list(failed ? said.filter(line => !aside(line)).join('\n') : '', by('wrong'));
+  const notes = element('div');
+  list((failed ? said.filter(aside) : said).join('\n'), notes);
+  if (notes.firstChild) {
     by('answer').append(fold('Said of what was given', [notes], false));
   }
   by('after').hidden = false;

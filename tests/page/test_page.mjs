@@ -207,6 +207,7 @@ async function run(session, number) {
   check(session.fails ? seen.code > 1 : seen.code <= 1, `${name}: exit ${seen.code}: ${seen.err}`);
   const where = session.fails ? seen.wrong : seen.text + seen.answer;
   check(where.includes(session.says), `${name}: nothing says ${session.says}`);
+  check(!/\b(note|warning): /.test(seen.wrong), `${name}: the alarm is of notes too: ${seen.wrong}`);
   check(!session.alarm || seen.stops > 0, `${name}: no alarm stands out`);
   const native = await saved(place);
   check(native.status === seen.code, `${name}: the command ends with ${native.status}`);
