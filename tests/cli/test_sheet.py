@@ -92,7 +92,7 @@ class Sheet(unittest.TestCase):
             before.splitlines(), self.text.splitlines(), lineterm="")), [])
 
     def test_whole_steps_say_which_recipe_is_proved(self):
-        _, text = sheet("formulate", *BASIL, "--scale-step", "5g")
+        _, text = sheet("formulate", *BASIL, "--scale-step", "20g")
         self.assertIn("no whole steps are within 2 % of the closest recipe",
                       text)
         self.assertIn("Of the recipe before whole steps", text)
