@@ -65,7 +65,7 @@ static void tell_apart(sw_lab *lab)
     for (size_t i = 0; sorted && i < count; i++)
         sorted[i] = &lab->samples[i];
     if (sorted)
-        qsort(sorted, count, sizeof *sorted, by_name);
+        qsort(sorted, count, sizeof(sw_lab_sample *), by_name);
     for (size_t i = 0, end; sorted && i < count; i = end) {
         for (end = i + 1; end < count && !by_name(&sorted[i], &sorted[end]);)
             end++;
