@@ -60,7 +60,8 @@ typedef struct batch_run {
     exit_code reading; /* and what is to be said of it */
     size_t done, failed, notes;
     exit_code worst;
-    bool broken_off; /* what was read ahead is all there is */
+    bool broken_off; /* what was read ahead, the first lot, is all there is */
+    bool begun;      /* it is taken */
     bool ended;      /* nothing more goes out */
 } batch_run;
 
@@ -148,8 +149,9 @@ static void *take_lot(void *context)
 {
     cli_part *part;
     batch_run *batch = context;
-    if (interrupt_asked())
+    if (interrupt_asked() || (batch->broken_off && batch->begun))
         return NULL;
+    batch->begun = true;
     FILE *before = complain_hold(batch->ending.stream);
     batch->reading = flow_next(batch->flow, LOT, &part);
     complain_hold(before);

@@ -239,6 +239,7 @@ class Stopping(unittest.TestCase):
         child.send_signal(signal.SIGINT)
         out, said = (text.decode() for text in child.communicate(timeout=60))
         self.assertIn(child.returncode, (1, -signal.SIGINT), said)
+        self.assertLess(len(out.splitlines()), 4000, "it was not stopped")
         left = os.listdir(folder)
         if child.returncode < 0:  # it had not begun
             self.assertEqual((out, left), ("", []))
