@@ -2,13 +2,12 @@
 # SPDX-License-Identifier: GPL-3.0-or-later
 """What the command takes: a water of batch, its memory, and what is asked most.
 
-    commands.py PROGRAM EXAMPLES
+    commands.py PROGRAM EXAMPLES [THOUSANDS of waters whose memory is seen: 2]
 
 Instructions by callgrind, which do not hang on what else the machine does:
-the slope from 300 to 400 waters, all of which the same sets of products serve
-(so many, that what is looked for in the first rows of a file counts for
-none).  Then the time of a processor, which does not wait for others', and the
-most memory of 1,000 and of 20,000 waters, and of single commands, the best of
+the slope from 100 to 140 waters (from 300 on, when the sets of products that
+serve are known, it is a quarter less).  Then the time of a processor, which does not wait for others', and the
+most memory of 1,000 and of 2,000 waters, and of single commands, the best of
 three.  The waters are invented.
 """
 import random
@@ -79,18 +78,18 @@ def show_batch(program, examples, folder):
         waters(count, path)
         return batch(program, examples, path)
 
-    for count in (1000, 20000):
+    for count in (1000, 1000 * (int(sys.argv[3]) if sys.argv[3:] else 2)):
         spent, most = run(command(count))
         print(f"  {count:6d} waters {spent:7.1f} s {count / spent:7.0f} a "
               f"second of one processor, {most:6.0f} MB at most")
     if shutil.which("valgrind"):
         few, many = (instructions(command(n) + ["--jobs", "1"], folder)
-                     for n in (300, 400))
-        print(f"  instructions a water {(many - few) / 1e8:.1f} M")
+                     for n in (100, 140))
+        print(f"  instructions a water {(many - few) / 4e7:.1f} M")
 
 
 def main():
-    program, examples = sys.argv[1:]
+    program, examples = sys.argv[1:3]
     with tempfile.TemporaryDirectory() as folder:
         print("batch, basil by straight salts")
         show_batch(program, examples, folder)
