@@ -5,8 +5,8 @@
     commands.py PROGRAM EXAMPLES [THOUSANDS of waters whose memory is seen: 2]
 
 Instructions by callgrind, which do not hang on what else the machine does:
-the slope from 100 to 140 waters (from 300 on, when the sets of products that
-serve are known, it is a quarter less).  Then the time of a processor, which does not wait for others', and the
+the slope from 40 to 60 waters (from 300 on, when the sets of products that
+serve are known, it is less).  Then the time of a processor, and the
 most memory of 1,000 and of 2,000 waters, and of single commands, the best of
 three.  The waters are invented.
 """
@@ -84,8 +84,8 @@ def show_batch(program, examples, folder):
               f"second of one processor, {most:6.0f} MB at most")
     if shutil.which("valgrind"):
         few, many = (instructions(command(n) + ["--jobs", "1"], folder)
-                     for n in (100, 140))
-        print(f"  instructions a water {(many - few) / 4e7:.1f} M")
+                     for n in (40, 60))
+        print(f"  instructions a water {(many - few) / 2e7:.1f} M")
 
 
 def main():
