@@ -41,6 +41,7 @@ typedef struct sw_lab_name {
 typedef struct sw_lab_memo {
     char *words; /* one block with the struct */
     const sw_lab_name *name;
+    bool names_unit; /* the words of the name do, not another cell */
     struct sw_lab_memo *next;
 } sw_lab_memo;
 
@@ -146,8 +147,9 @@ size_t sw_lab_hash(size_t hash, const char *text);
 void sw_lab_free_names(sw_lab *lab);
 
 /* What was kept for these words, NULL: nothing; and to keep it. */
-const sw_lab_name *sw_lab_recall(const sw_lab *lab, const char *words);
-void sw_lab_keep(sw_lab *lab, const char *words, const sw_lab_name *name);
+const sw_lab_memo *sw_lab_recall(const sw_lab *lab, const char *words);
+void sw_lab_keep(sw_lab *lab, const char *words, const sw_lab_name *name,
+                 bool names_unit);
 
 /* The index of the sample of that key, made where it is new; SW_WHOLE_FILE
  * where memory ran out. */
@@ -290,7 +292,8 @@ void sw_lab_species_of(const char *unit, char of[SW_KEY_SIZE]);
 /* Whether two units are one, or one of them says more of it. */
 bool sw_lab_same_unit(const char *a, const char *b);
 /* What the name and its units come to; NULL: not known, which is said. */
-const sw_lab_name *sw_lab_resolve(sw_lab *lab, const sw_lab_cells *cells);
+const sw_lab_name *sw_lab_resolve(sw_lab *lab, const sw_lab_cells *cells,
+                                  bool *names_unit);
 /* Whether it is a reading, without a word about it where not. */
 bool sw_lab_settles(sw_lab *lab, const sw_lab_cells *cells);
 /* Reads a second value of the same and holds it against the first. */

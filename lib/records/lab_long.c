@@ -6,10 +6,8 @@
 #include "records/lab_heads.h"
 
 #include "quantity/text.h"
-#include "records/utf8.h"
 
 #include <ctype.h>
-#include <stdlib.h>
 #include <string.h>
 
 enum { LONGEST_HEADING = 60 };
@@ -34,46 +32,6 @@ static size_t day_length(const char *date)
 {
     size_t length = strcspn(date, "T ");
     return length >= 8 ? length : strlen(date);
-}
-
-static int by_name(const void *a, const void *b)
-{
-    return strcmp((*(sw_lab_sample *const *)a)->name,
-                  (*(sw_lab_sample *const *)b)->name);
-}
-
-/* "X-1|2020-05-01|08:00" as a name. */
-static void name_by_key(sw_lab *lab, sw_lab_sample *sample)
-{
-    char *name = sw_copy_text(sample->key);
-    for (char *c = name; c && *c; c++)
-        *c = *c == '|' ? ' ' : *c;
-    if (!name) {
-        lab->lost = true;
-        return;
-    }
-    free(sample->name);
-    sample->name = name;
-}
-
-/* Samples of one station and day are told apart by the time. */
-static void tell_apart(sw_lab *lab)
-{
-    size_t count = lab->sample_count;
-    sw_lab_sample **sorted = calloc(count + 1, sizeof(sw_lab_sample *));
-    lab->lost |= !sorted;
-    for (size_t i = 0; sorted && i < count; i++)
-        sorted[i] = &lab->samples[i];
-    if (sorted)
-        qsort(sorted, count, sizeof(sw_lab_sample *), by_name);
-    for (size_t i = 0, end; sorted && i < count; i = end) {
-        for (end = i + 1; end < count && !by_name(&sorted[i], &sorted[end]);)
-            end++;
-        for (size_t k = i; end > i + 1 && k < end; k++)
-            if (strchr(sorted[k]->key, '|'))
-                name_by_key(lab, sorted[k]);
-    }
-    free(sorted);
 }
 
 /* The sample of a row: the only one; or by station and date. */
@@ -527,5 +485,4 @@ void sw_lab_read_long(sw_lab *lab, const sw_lab_table *table)
     }
     for (size_t k = 0; k < t.panel_count; k++)
         end_section(&t, &t.panels[k]);
-    tell_apart(lab);
 }

@@ -47,15 +47,16 @@ static size_t memo_bucket(const char *words)
     return sw_lab_hash(5381, words) % SW_LAB_BUCKETS;
 }
 
-const sw_lab_name *sw_lab_recall(const sw_lab *lab, const char *words)
+const sw_lab_memo *sw_lab_recall(const sw_lab *lab, const char *words)
 {
     for (const sw_lab_memo *m = lab->memos[memo_bucket(words)]; m; m = m->next)
         if (!strcmp(m->words, words))
-            return m->name;
+            return m;
     return NULL;
 }
 
-void sw_lab_keep(sw_lab *lab, const char *words, const sw_lab_name *name)
+void sw_lab_keep(sw_lab *lab, const char *words, const sw_lab_name *name,
+                 bool names_unit)
 {
     size_t size = strlen(words) + 1;
     sw_lab_memo **bucket = &lab->memos[memo_bucket(words)];
@@ -65,6 +66,7 @@ void sw_lab_keep(sw_lab *lab, const char *words, const sw_lab_name *name)
         return;
     made->words = memcpy((char *)(made + 1), words, size);
     made->name = name;
+    made->names_unit = names_unit;
     made->next = *bucket;
     *bucket = made;
     lab->name_count++;

@@ -258,12 +258,14 @@ static const sw_lab_name *heed_said(sw_lab *lab, const sw_lab_cells *cells,
     return NULL;
 }
 
-static const sw_lab_name *resolve(sw_lab *lab, const sw_lab_cells *cells)
+static const sw_lab_name *resolve(sw_lab *lab, const sw_lab_cells *cells,
+                                  bool *names_unit)
 {
     choices c;
     sw_lab_split split;
     sw_lab_split_name(cells->spelled ? cells->spelled : text_of(cells->name),
                       &split);
+    *names_unit = *split.unit != '\0';
     if (!split.known)
         split.known = sw_lab_split_words(&split);
     sw_lab_beside beside =
@@ -315,16 +317,19 @@ static bool spell_out(const sw_lab_cells *c, char words[512])
     return length > 0 && length < 512;
 }
 
-const sw_lab_name *sw_lab_resolve(sw_lab *lab, const sw_lab_cells *cells)
+const sw_lab_name *sw_lab_resolve(sw_lab *lab, const sw_lab_cells *cells,
+                                  bool *names_unit)
 {
     char words[512];
     bool short_enough = spell_out(cells, words);
-    const sw_lab_name *name = short_enough ? sw_lab_recall(lab, words) : NULL;
-    if (name)
-        return name;
-    name = resolve(lab, cells);
+    const sw_lab_memo *memo = short_enough ? sw_lab_recall(lab, words) : NULL;
+    if (memo) {
+        *names_unit = memo->names_unit;
+        return memo->name;
+    }
+    const sw_lab_name *name = resolve(lab, cells, names_unit);
     if (name && short_enough)
-        sw_lab_keep(lab, words, name);
+        sw_lab_keep(lab, words, name, *names_unit);
     return name;
 }
 

@@ -280,18 +280,23 @@ static void look_ahead(sw_lab_wide *t)
     }
 }
 
+static bool is_of_samples(const sw_lab_wide *t, size_t row)
+{
+    sw_row_kind kind = sw_sheet_filled(&t->lab->sheet, row)
+                           ? sw_wide_kind_of_row(t, row)
+                           : SW_ROW_ASIDE;
+    return kind == SW_ROW_OF_SAMPLE || kind == SW_ROW_OF_MARKS;
+}
+
 /* On which side of samples their marks stand; an empty line among them is one
  * of marks where the sheet is turned. */
 static void find_row_side(sw_lab_wide *t)
 {
     const sw_sheet *sheet = &t->lab->sheet;
     sw_marks_order order = {0};
-    size_t last = t->header; /* what follows it is no more of samples */
-    for (size_t i = t->header + 1; i < sw_sheet_rows(sheet); i++)
-        if (sw_sheet_filled(sheet, i) &&
-            (sw_wide_kind_of_row(t, i) == SW_ROW_OF_SAMPLE ||
-             sw_wide_kind_of_row(t, i) == SW_ROW_OF_MARKS))
-            last = i;
+    size_t last = sw_sheet_rows(sheet) - 1;
+    while (last > t->header && !is_of_samples(t, last))
+        last--; /* what follows is no more of samples */
     for (size_t i = t->header + 1; i <= last; i++) {
         bool empty = !sw_sheet_filled(sheet, i);
         sw_row_kind kind = empty ? SW_ROW_OF_MARKS : sw_wide_kind_of_row(t, i);

@@ -265,25 +265,13 @@ void sw_lab_hear(sw_lab *lab, const sw_csv_cell *cell)
 /* "All results in mg/L unless stated otherwise": the unit of what has none. */
 void sw_lab_hear_unit(sw_lab *lab, const char *text)
 {
-    static const char ends[] = " ,;:()[]";
-    char found[80] = "";
-    char name[80];
+    char unit[80], name[80];
     if (strpbrk(text, "0123456789") || sw_word_within(text, SW_WORD_CHECK) ||
         sw_lab_holds_name(text, name))
         return; /* of one reading, of limits, or a reading itself */
-    for (text += strspn(text, ends); *text; text += strspn(text, ends)) {
-        char word[80];
-        size_t length = strcspn(text, ends);
-        (void)snprintf(word, sizeof word, "%.*s", (int)length, text);
-        text += length;
-        if (!strchr(word, '/') || !sw_is_reading_unit(word))
-            continue;
-        if (*found && !sw_same_name(found, word))
-            return; /* each of its own */
-        memcpy(found, word, sizeof found);
-    }
-    if (*found)
-        memcpy(lab->unit, found, sizeof lab->unit);
+    sw_lab_find_unit(text, unit);
+    if (*unit)
+        memcpy(lab->unit, unit, sizeof lab->unit);
 }
 
 void sw_lab_hear_title(sw_lab *lab, size_t row)

@@ -208,7 +208,7 @@ static bool read_value(sw_lab *lab, const sw_lab_cells *cells,
 }
 
 static void take_named(sw_lab *lab, const sw_lab_cells *cells,
-                       const sw_lab_name *name)
+                       const sw_lab_name *name, bool names_unit)
 {
     sw_lab_value value;
     sw_lab_reading taken = {.name = name, .cell = cells->name};
@@ -224,11 +224,7 @@ static void take_named(sw_lab *lab, const sw_lab_cells *cells,
     else if (value.measured && value.has_number)
         note_at_limit(lab, cells, name, value.number);
     if (value.measured) {
-        sw_lab_split split;
-        sw_lab_split_name(
-            cells->spelled ? cells->spelled : text_of(cells->name), &split);
-        taken.own_unit =
-            *text_of(cells->unit) || *split.unit || cells->own_unit;
+        taken.own_unit = *text_of(cells->unit) || names_unit || cells->own_unit;
         taken.fraction = fraction_of(cells, &name->measure.parameter);
         sw_lab_add(lab, cells->sample, &taken);
     } else {
@@ -272,6 +268,7 @@ void sw_lab_take(sw_lab *lab, const sw_lab_cells *cells)
     sw_lab_cells own = *cells;
     sw_csv_cell unit;
     char of[SW_KEY_SIZE];
+    bool names_unit;
     if (*text_of(cells->value))
         (void)sw_lab_value_of(&lab->sheet, cells->value, &value, NULL);
     if (unit_within_differs(lab, cells, value.unit))
@@ -289,11 +286,11 @@ void sw_lab_take(sw_lab *lab, const sw_lab_cells *cells)
         unit.text = (char *)cells->limit_units[0];
         own.unit = &unit;
     }
-    const sw_lab_name *name = sw_lab_resolve(lab, &own);
+    const sw_lab_name *name = sw_lab_resolve(lab, &own, &names_unit);
     if (!name)
         return;
     if (name->status == SW_OK || name->open) {
-        take_named(lab, &own, name);
+        take_named(lab, &own, name, names_unit);
         return;
     }
     sw_lab_blame(lab, own.sample,
@@ -306,11 +303,12 @@ void sw_lab_take(sw_lab *lab, const sw_lab_cells *cells)
 void sw_lab_compare(sw_lab *lab, const sw_lab_cells *first,
                     const sw_lab_cells *second)
 {
+    bool unit;
     sw_lab_value a, b;
     if (!sw_lab_settles(lab, first) || !sw_lab_settles(lab, second))
         return;
-    const sw_lab_name *name = sw_lab_resolve(lab, first);
-    const sw_lab_name *other = sw_lab_resolve(lab, second);
+    const sw_lab_name *name = sw_lab_resolve(lab, first, &unit);
+    const sw_lab_name *other = sw_lab_resolve(lab, second, &unit);
     if (!name || !other || name->status || other->status ||
         name->measure.parameter.kind == SW_READS_OTHER ||
         sw_lab_value_of(&lab->sheet, first->value, &a, NULL) ||

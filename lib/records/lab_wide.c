@@ -132,9 +132,10 @@ static size_t sample_of_part(sw_lab_wide *t, size_t sample, const char *part)
 static bool is_sound(sw_lab_wide *t, sw_wide_column *c,
                      const sw_lab_cells *cells)
 {
+    bool unit;
     if (c->resolved)
         return !c->bad;
-    const sw_lab_name *name = sw_lab_resolve(t->lab, cells);
+    const sw_lab_name *name = sw_lab_resolve(t->lab, cells, &unit);
     c->resolved = true;
     c->bad = !name || (name->status != SW_OK && !name->open);
     if (!name || !c->bad)
