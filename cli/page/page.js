@@ -191,7 +191,8 @@ async function plan() {
   if (blank('blend').checked) put('blend');
   if (value('bag')) put('target-of', linesOf(value('bag')).join(', '));
   else put('target', targetOf(files));
-  if (value('stage') && !by('stage').hidden) put('stage', value('stage'));
+  const published = !value('bag') && !given.target.length; /* whose stages those are */
+  if (published && value('stage') && !by('stage').hidden) put('stage', value('stage'));
   const shelf = shelfOf(files);
   if (shelf) put('shelf', shelf);
   if (value('label')) {
