@@ -67,9 +67,7 @@ typedef struct batch_run {
 
 static void open_text(text_file *file)
 {
-    file->stream = open_memstream(&file->text, &file->size);
-    if (!file->stream)
-        exit((int)complain_memory());
+    file->stream = memory_stream(&file->text, &file->size);
 }
 
 static void close_text(text_file *file)

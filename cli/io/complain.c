@@ -52,14 +52,19 @@ void complain_held(const char *text)
     fputs(text, stderr);
 }
 
-void complain_lack(const char *format, ...)
+static void put_words(const char *severity, const char *format, va_list list)
 {
     char message[MESSAGE_BYTES];
+    vsnprintf(message, sizeof message, format, list);
+    put_line("saltwright", severity, message);
+}
+
+void complain_lack(const char *format, ...)
+{
     va_list list;
     va_start(list, format);
-    vsnprintf(message, sizeof message, format, list);
+    put_words("error", format, list);
     va_end(list);
-    put_line("saltwright", "error", message);
 }
 
 exit_code complain_try(const char *command, bool lays_out)
@@ -125,12 +130,10 @@ exit_code complain_option(const char *option, const sw_error *error)
 
 void complain_warn(const char *format, ...)
 {
-    char message[MESSAGE_BYTES];
     va_list list;
     va_start(list, format);
-    vsnprintf(message, sizeof message, format, list);
+    put_words("warning", format, list);
     va_end(list);
-    put_line("saltwright", "warning", message);
 }
 
 exit_code complain_memory(void)

@@ -234,6 +234,13 @@ cli_figure figure_liquid_us(double ml)
     return in_unit(ml, figure_liquid_unit(ml, true));
 }
 
+cli_figure figure_fahrenheit(double celsius)
+{
+    cli_figure out;
+    snprintf(out.text, sizeof out.text, "%.4g", 32 + 1.8 * celsius);
+    return out;
+}
+
 cli_figure figure_letter(char first, size_t index)
 {
     cli_figure out = {""};

@@ -78,6 +78,7 @@ cli_figure figure_mass_metric(double g);
 cli_figure figure_mass_us(double g);
 cli_figure figure_liquid_metric(double ml);
 cli_figure figure_liquid_us(double ml);
+cli_figure figure_fahrenheit(double celsius); /* without its unit */
 
 /* The same, with as many more decimals as keep the value within 1.5 %: a target
  * or a limit beside a value of fewer digits. */

@@ -31,3 +31,8 @@ void *memory_grow(void *items, size_t count, size_t size)
 {
     return need(realloc(items, (count + 1) * size));
 }
+
+FILE *memory_stream(char **text, size_t *size)
+{
+    return need(open_memstream(text, size));
+}

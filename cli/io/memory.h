@@ -4,10 +4,13 @@
 #define CLI_IO_MEMORY_H
 
 #include <stddef.h>
+#include <stdio.h>
 
 void *memory_array(size_t count, size_t size); /* zeroed */
 char *memory_text(const char *text);           /* a copy */
 /* The array at `items` with room for one more than `count`. */
 void *memory_grow(void *items, size_t count, size_t size);
+/* What is written there is at *text, *size long, once it is closed; free it. */
+FILE *memory_stream(char **text, size_t *size);
 
 #endif

@@ -305,9 +305,7 @@ static size_t waiting;
 void output_open(cli_output *output)
 {
     *output = (struct cli_output){0};
-    output->stream = open_memstream(&output->text, &output->size);
-    if (!output->stream)
-        exit((int)complain_memory());
+    output->stream = memory_stream(&output->text, &output->size);
 }
 
 void output_drop(cli_output *output)

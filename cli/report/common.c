@@ -177,13 +177,13 @@ void report_limits(doc_record *record, const sw_guideline_row *rows,
 cli_figure report_degrees(const cli_report *report, double celsius)
 {
     cli_figure said;
-    double fahrenheit = 32 + 1.8 * celsius;
+    cli_figure fahrenheit = figure_fahrenheit(celsius);
     cli_amounts amounts = report->settings->amounts;
     if (amounts == AMOUNTS_US)
-        snprintf(said.text, sizeof said.text, "%.4g °F", fahrenheit);
+        snprintf(said.text, sizeof said.text, "%.20s °F", fahrenheit.text);
     else
         snprintf(said.text, sizeof said.text,
-                 amounts == AMOUNTS_BOTH ? "%.4g °C (%.4g °F)" : "%.4g °C",
-                 celsius, fahrenheit);
+                 amounts == AMOUNTS_BOTH ? "%.4g °C (%.20s °F)" : "%.4g °C",
+                 celsius, fahrenheit.text);
     return said;
 }

@@ -16,13 +16,6 @@ typedef struct rule {
     const char *after;
 } rule;
 
-static cli_figure fahrenheit(double celsius)
-{
-    cli_figure out;
-    snprintf(out.text, sizeof out.text, "%.4g", 32 + 1.8 * celsius);
-    return out;
-}
-
 static cli_figure liquid_per_1000_gal(double ml_per_1000_l)
 {
     return figure_liquid_us(ml_per_1000_l * figure_l_per_gal);
@@ -34,7 +27,7 @@ static cli_figure mass_per_1000_gal(double g_per_1000_l)
 }
 
 static const rule rules[] = {
-    {" °C", fahrenheit, " °F"},
+    {" °C", figure_fahrenheit, " °F"},
     {" mL per 1000 L", liquid_per_1000_gal, " per 1000 gal"},
     {" g per 1000 L", mass_per_1000_gal, " per 1000 gal"}};
 

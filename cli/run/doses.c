@@ -74,9 +74,7 @@ static exit_code write_doses(const cli_options *options, size_t first,
                              size_t end, char **text, size_t *size)
 {
     exit_code code = EXIT_DONE;
-    FILE *out = open_memstream(text, size);
-    if (!out)
-        return complain_memory();
+    FILE *out = memory_stream(text, size);
     fputs("product,amount,unit\n", out);
     for (size_t i = first; code == EXIT_DONE && i < end; i++)
         code = put_dose(out, options_value(options, OPT_DOSE, i));

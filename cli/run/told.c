@@ -12,6 +12,7 @@
 
 #include "io/complain.h"
 #include "io/files.h"
+#include "io/memory.h"
 
 bool told_is(const char *text)
 {
@@ -90,9 +91,7 @@ exit_code told_open(option_id id, const char *given,
     size_t size = 0;
     *stream = NULL;
     *text = NULL;
-    FILE *out = open_memstream(text, &size);
-    if (!out)
-        return complain_memory();
+    FILE *out = memory_stream(text, &size);
     bool good = put_rows(out, given, columns, id != OPT_TARGET_OF);
     if (fclose(out) == 0 && good)
         *stream = fmemopen(*text, size, "r");
