@@ -5,10 +5,10 @@
     commands.py PROGRAM EXAMPLES [THOUSANDS of waters whose memory is seen: 2]
 
 Instructions by callgrind, which do not hang on what else the machine does:
-the slope from 40 to 60 waters (from 300 on, when the sets of products that
-serve are known, it is less).  Then the time of a processor, and the
-most memory of 1,000 and of 2,000 waters, and of single commands, the best of
-three.  The waters are invented.
+the slope from 40 to 60 waters; from 300 on, when the sets of products that
+serve are known, it is less.  Then the time of a processor, which does not wait
+for others', and the most memory of 1,000 and of 2,000 waters, and of single
+commands, the best of three.  The waters are invented.
 """
 import random
 import re

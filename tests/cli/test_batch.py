@@ -83,6 +83,7 @@ class SameRows(unittest.TestCase):
 
     def test_rows_are_the_same_by_two_threads_from_standard_input(self):
         told = self.batch("-", "ndjson", "2", input=self.text)
+        self.assertEqual(told.returncode, 3, told.stderr)
         rows = [json.loads(line) for line in told.stdout.splitlines()]
         table = list(csv.DictReader(io.StringIO(self.done.stdout)))
         self.assertEqual(len(rows), len(table))

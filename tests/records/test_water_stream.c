@@ -24,6 +24,15 @@ static char *rows_of(const char *head, const char *format, size_t count)
     return text;
 }
 
+/* The same with `late` behind the last of MANY rows. */
+static char *rows_and(const char *head, const char *format, const char *late)
+{
+    char *text = rows_of(head, format, MANY);
+    char *whole = realloc(text, strlen(text) + strlen(late) + 1);
+    ck_assert_ptr_nonnull(whole);
+    return strcat(whole, late);
+}
+
 typedef struct tally {
     size_t waters, defects, of_all, blocks;
     double ca;
@@ -131,7 +140,6 @@ START_TEST(a_row_that_breaks_off_is_a_defect)
         ck_assert_uint_eq(one.defects, 1);
         ck_assert_uint_eq(one.last.line, MANY + 2);
         free(whole);
-        free(text);
     }
 }
 END_TEST
@@ -163,17 +171,13 @@ START_TEST(what_shows_late_ends_what_follows)
          "no sample but"},
     };
     for (size_t i = 0; i < sizeof cases / sizeof *cases; i++) {
-        char *text = rows_of(cases[i].head, cases[i].format, MANY);
-        char *whole = malloc(strlen(text) + 100);
-        ck_assert_ptr_nonnull(whole);
-        sprintf(whole, "%s%s", text, cases[i].late);
+        char *whole = rows_and(cases[i].head, cases[i].format, cases[i].late);
         take_all(whole, 64, &one);
         ck_assert(one.of_all == 1 || (one.status && one.waters == MANY));
         ck_assert_msg(strstr(one.last.message, cases[i].says) != NULL, "%s",
                       one.last.message);
         ck_assert_uint_eq(one.last.line == MANY + 2 || one.last.line == 1, 1);
         free(whole);
-        free(text);
     }
 }
 END_TEST
@@ -182,10 +186,9 @@ END_TEST
 START_TEST(a_mark_counts_that_stands_late)
 {
     char *text = rows_of("sample,Ca [mg/L],\n", "w%zu,%zu,\n", MANY);
-    char *whole = malloc(strlen(text) + 100);
-    ck_assert_ptr_nonnull(whole);
+    char *whole =
+        rows_and("sample,Ca [mg/L],\n", "w%zu,%zu,\n", "late,40,ND\n");
     take_all(text, 64, &one);
-    sprintf(whole, "%slate,40,ND\n", text);
     take_all(whole, 64, &other);
     ck_assert_uint_eq(other.waters, MANY + 1);
     ck_assert_double_eq_tol(other.ca, one.ca, 1e-9);
@@ -196,16 +199,12 @@ END_TEST
 
 START_TEST(what_stands_before_a_broken_line_is_read)
 {
-    char *text = rows_of("sample,Ca [mg/L]\n", "w%zu,%zu\n", MANY);
-    char *whole = malloc(strlen(text) + 100);
-    ck_assert_ptr_nonnull(whole);
-    sprintf(whole, "%slate,\"7\n", text);
+    char *whole = rows_and("sample,Ca [mg/L]\n", "w%zu,%zu\n", "late,\"7\n");
     take_all(whole, 64, &one);
     ck_assert_uint_eq(one.waters, MANY);
     ck_assert_int_eq(one.status, SW_ERR_SYNTAX);
     ck_assert_uint_eq(one.last.line, MANY + 2);
     free(whole);
-    free(text);
 }
 END_TEST
 
