@@ -131,10 +131,8 @@ START_TEST(a_row_that_breaks_off_is_a_defect)
 {
     static const char *const rows[] = {"late,7.2\n", "late;7.2;40\n"};
     for (size_t i = 0; i < 2; i++) {
-        char *text = rows_of("sample,pH,Ca [mg/L]\n", "w%zu,7.2,%zu\n", MANY);
-        char *whole = malloc(strlen(text) + 100);
-        ck_assert_ptr_nonnull(whole);
-        sprintf(whole, "%s%s", text, rows[i]);
+        char *whole =
+            rows_and("sample,pH,Ca [mg/L]\n", "w%zu,7.2,%zu\n", rows[i]);
         take_all(whole, 64, &one);
         ck_assert_uint_eq(one.waters, MANY + 1);
         ck_assert_uint_eq(one.defects, 1);
