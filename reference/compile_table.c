@@ -10,9 +10,9 @@
  * Types: text, number, integer; any other type is the beginning of
  * enumerators, which the cell completes: `solid:SW_` and CALCITE give
  * SW_CALCITE, A|B gives SW_A | SW_B (declare the enum before the header).
- * A first column of type `macro` makes words instead of an array: a row is the
- * macro SW_SAY_ and its first cell, which stands for the other cells that are
- * not empty, without the source.
+ * A first column of type `macro:SW_SAY_` makes words instead of an array: a row
+ * is the macro SW_SAY_ and its first cell, which stands for the other cells that
+ * are not empty, without the source.
  *
  * Stops the build on anything unexpected: a column too many or too few, a
  * cell that is no number, a row without a source.
@@ -150,13 +150,13 @@ static void on_cell(void *data, size_t length, void *state)
 
 static bool makes_words(const table *t)
 {
-    return !strcmp(t->columns[0].type, "macro");
+    return !strncmp(t->columns[0].type, "macro:", 6);
 }
 
-/* "charge-balance": SW_SAY_CHARGE_BALANCE */
+/* "macro:SW_SAY_" and "charge-balance": SW_SAY_CHARGE_BALANCE */
 static void put_macro_name(const table *t)
 {
-    fputs("#define SW_SAY_", t->out);
+    fprintf(t->out, "#define %s", t->columns[0].type + 6);
     for (const char *c = t->cells[t->columns[0].place]; *c; c++)
         fputc(*c == '-' ? '_' : toupper((unsigned char)*c), t->out);
 }

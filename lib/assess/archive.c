@@ -10,6 +10,7 @@
 #include "assess/rereadings.h"
 #include "chemistry/conditions.h"
 #include "quantity/status.h"
+#include "table_refusals.h"
 
 #include <gsl/gsl_sort.h>
 #include <gsl/gsl_statistics_double.h>
@@ -221,7 +222,7 @@ sw_status sw_audit_many(const sw_water *const *waters, size_t count,
 {
     SW_REQUIRE_FOR(archive, error, waters, conditions);
     if (count == 0)
-        return sw_fail(error, SW_ERR_VALUE, "there is no report to audit");
+        return sw_fail(error, SW_BAD_NO_REPORT);
     work w = {.waters = waters,
               .count = count,
               .conditions = conditions,

@@ -13,6 +13,7 @@
 #include "chemistry/equilibrate.h"
 #include "quantity/notes.h"
 #include "quantity/status.h"
+#include "table_refusals.h"
 
 #include <math.h>
 #include <stdlib.h>
@@ -268,9 +269,8 @@ sw_status sw_assess(const sw_mix *mix, sw_assessment **assessment,
 {
     SW_REQUIRE_FOR(assessment, error, sw_aimed_mix(mix));
     if (mix->recipe->count != mix->shelf->count)
-        return sw_fail(error, SW_ERR_VALUE,
-                       "the recipe has %zu amounts, its shelf %zu products",
-                       mix->recipe->count, mix->shelf->count);
+        return sw_fail(error, SW_BAD_RECIPE_OF_OTHER_SHELF, mix->recipe->count,
+                       mix->shelf->count);
     sw_assessment *a = calloc(1, sizeof *a);
     if (!a)
         return sw_fail_memory(error);

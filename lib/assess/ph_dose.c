@@ -13,6 +13,7 @@
 #include "chemistry/ph_row.h"
 #include "quantity/status.h"
 #include "records/harm.h"
+#include "table_refusals.h"
 
 #include <math.h>
 #include <stdlib.h>
@@ -295,7 +296,7 @@ sw_status sw_ph_options_find(const sw_mix *mix, sw_ph_options **options,
 {
     SW_REQUIRE_FOR(options, error, sw_aimed_mix(mix));
     if (!sw_target_ph(mix->target))
-        return sw_fail(error, SW_ERR_MISSING, "the target names no pH");
+        return sw_fail(error, SW_BAD_TARGET_WITHOUT_PH);
     finding f = {.mix = mix, .error = error};
     f.out = calloc(1, sizeof *f.out);
     if (!f.out)

@@ -10,6 +10,7 @@
 #include "quantity/status.h"
 #include "records/water.h"
 #include "records/water_build.h"
+#include "table_refusals.h"
 
 #include <math.h>
 #include <stdlib.h>
@@ -79,10 +80,7 @@ static sw_status parse(const char *text, order *o, sw_error *error)
     memset(o, 0, sizeof *o);
     if (is_order(text, o))
         return SW_OK;
-    return sw_fail(error, SW_ERR_SYNTAX,
-                   "'%.60s' is not a re-reading, expected such as SO4=SO4-S, "
-                   "Ca=[mmol/L] or [mg/L]=[meq/L]",
-                   text);
+    return sw_fail(error, SW_BAD_REREADING_FORM, text);
 }
 
 /* ---- Changing ----------------------------------------------------------- */
@@ -137,11 +135,8 @@ static sw_status change_all(const sw_lookup *r, order *o, draft *d,
         if (is_meant(r, i, o, named.name))
             status = change(d, i, o, error);
     if (status == SW_OK && d->changed == 0)
-        status = sw_fail(error, SW_ERR_NAME,
-                         "the report of '%s' has no reading %s%s%s to take as "
-                         "another",
-                         r->water->sample, *o->old_unit ? "in " : "",
-                         o->old_name, o->old_unit);
+        status = sw_fail(error, SW_BAD_REREADING_UNKNOWN, r->water->sample,
+                         *o->old_unit ? "in " : "", o->old_name, o->old_unit);
     return status;
 }
 

@@ -12,6 +12,7 @@
 #include "quantity/components.h"
 #include "quantity/status.h"
 #include "table_words.h"
+#include "table_refusals.h"
 
 #include <math.h>
 #include <stdlib.h>
@@ -252,10 +253,7 @@ sw_status sw_sample_compare(const sw_sampling *s, sw_audit_report *report,
 {
     size_t most = SW_COMPONENT_COUNT + 2 + (s->target ? s->target->count : 0);
     if (s->drained < 0.0 || s->drained >= 1.0)
-        return sw_fail(error, SW_ERR_VALUE,
-                       "a share of %g of the feed cannot drain; expected 0 to "
-                       "less than 1",
-                       s->drained);
+        return sw_fail(error, SW_BAD_DRAIN_SHARE, s->drained);
     report->rows = calloc(most, sizeof *report->rows);
     if (!report->rows)
         return sw_fail_memory(error);

@@ -21,6 +21,7 @@
 
 #include "chemistry/root.h"
 #include "quantity/status.h"
+#include "table_refusals.h"
 
 enum {
     MAX_UNKNOWNS = SW_MASTER_COUNT + 1,
@@ -212,8 +213,7 @@ static sw_status divide(problem *p, double *right, sw_error *error)
     if (code == GSL_SUCCESS)
         code = gsl_linalg_cholesky_svx(&a.matrix, &b.vector);
     if (code != GSL_SUCCESS)
-        return sw_fail(error, SW_ERR_NUMERIC, "the equilibrium is singular: %s",
-                       gsl_strerror(code));
+        return sw_fail(error, SW_BAD_EQUILIBRIUM_SINGULAR, gsl_strerror(code));
     for (size_t j = 0; j < n; j++)
         right[j] *= scale[j];
     return SW_OK;
@@ -286,9 +286,7 @@ static sw_status maximise(problem *p, sw_error *error)
             return status;
         l = walk(p, l, slope);
     }
-    return sw_fail(error, SW_ERR_NUMERIC,
-                   "the equilibrium did not balance (%g left)",
-                   worst_residual(p));
+    return sw_fail(error, SW_BAD_EQUILIBRIUM_UNBALANCED, worst_residual(p));
 }
 
 /* ---- The ionic strength ------------------------------------------------- */
@@ -355,10 +353,7 @@ static sw_status bracket(problem *p, double *low, double *high, sw_error *error)
         here = gap > 0 ? fmin((here + gap) * (1 + width), SW_MAX_IONIC)
                        : (here + gap) / (1 + width);
     }
-    return sw_fail(error, SW_ERR_VALUE,
-                   "an ionic strength above %g mol/kg is beyond the activity "
-                   "model",
-                   SW_MAX_IONIC);
+    return sw_fail(error, SW_BAD_IONIC_STRENGTH, SW_MAX_IONIC);
 }
 
 static sw_status settle(problem *p, sw_error *error)

@@ -12,6 +12,7 @@
 #include "chemistry/saturation.h"
 #include "chemistry/speciate.h"
 #include "quantity/status.h"
+#include "table_refusals.h"
 
 static const double AIR_CO2_ATM = 4.2e-4;
 static const double EC_TEMPERATURE_C = 25;
@@ -26,13 +27,9 @@ sw_status sw_conditions_check(const sw_conditions *conditions, sw_error *error)
     double t = conditions->temperature_c;
     double co2 = conditions->co2_atm;
     if (!(t >= 5 && t <= 40))
-        return sw_fail(error, SW_ERR_VALUE,
-                       "a temperature of %g degC; expected 5 to 40", t);
+        return sw_fail(error, SW_BAD_TEMPERATURE, t);
     if (!(co2 > 0 && co2 <= 1))
-        return sw_fail(error, SW_ERR_VALUE,
-                       "a CO2 pressure of %g atm; expected more than 0, at "
-                       "most 1, such as %g in the open air",
-                       co2, AIR_CO2_ATM);
+        return sw_fail(error, SW_BAD_CO2_PRESSURE, co2, AIR_CO2_ATM);
     return SW_OK;
 }
 

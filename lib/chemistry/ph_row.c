@@ -13,6 +13,7 @@
 #include "chemistry/lanes.h"
 #include "chemistry/speciate.h"
 #include "quantity/status.h"
+#include "table_refusals.h"
 
 static const double TRACE = 1e-12; /* mol/kg of what the guess lacks */
 
@@ -98,7 +99,7 @@ static sw_status prepare(sw_ph_memory *memory, double ph,
 {
     sw_speciation *s = &memory->found;
     if (!(ph >= 2 && ph <= 12))
-        return sw_fail(error, SW_ERR_VALUE, "pH %g; expected 2 to 12", ph);
+        return sw_fail(error, SW_BAD_PH_RANGE, ph);
     sw_status status = open_memory(memory, conditions, error);
     if (status != SW_OK)
         return status;

@@ -7,6 +7,7 @@
 #include <math.h>
 
 #include "quantity/status.h"
+#include "table_refusals.h"
 
 enum { MAX_ROUNDS = 200 };
 
@@ -54,7 +55,7 @@ sw_status sw_root_find(const sw_search *search, double *root, sw_error *error)
     if (b.status != SW_OK)
         return b.status;
     if (code != GSL_SUCCESS)
-        return sw_fail(error, SW_ERR_NUMERIC, "no root between %g and %g: %s",
-                       search->low, search->high, gsl_strerror(code));
+        return sw_fail(error, SW_BAD_NO_ROOT, search->low, search->high,
+                       gsl_strerror(code));
     return SW_OK;
 }

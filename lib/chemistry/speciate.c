@@ -10,6 +10,7 @@
 
 #include "chemistry/lanes.h"
 #include "quantity/status.h"
+#include "table_refusals.h"
 
 static const double LN10 = 2.302585092994046;
 static const double WATER_PER_MOL = 0.017; /* kg/mol, of a(H2O) */
@@ -36,9 +37,7 @@ static sw_status find_surely(sw_speciation *s, sw_error *error)
     sw_lanes_put(&lanes, 0, s);
     sw_lanes_solve(&lanes);
     if (!lanes.found[0])
-        return sw_fail(error, SW_ERR_NUMERIC,
-                       "the equilibrium has no slope (%g left)",
-                       lanes.residual[0]);
+        return sw_fail(error, SW_BAD_NO_SLOPE, lanes.residual[0]);
     sw_lanes_take(&lanes, 0, s);
     return SW_OK;
 }

@@ -11,6 +11,7 @@
 #include "quantity/status.h"
 
 #include "table_masters.h"
+#include "table_refusals.h"
 
 static const double DISPLACED = 0.3;     /* g of water for each g of solute */
 static const double MAX_SOLUTES_G = 200; /* per litre */
@@ -59,9 +60,7 @@ static sw_status check(const sw_content *per_l, sw_error *error)
             i == SW_ALKALINITY || i == SW_CHELATE_CHARGE || i == SW_UNDECLARED;
         if (!isfinite(amount) || (!signed_amount && amount < -ROUNDING)) {
             const char *name = sw_component_name((sw_component)i);
-            return sw_fail(error, SW_ERR_VALUE,
-                           "the content of %s is %g per litre; expected a "
-                           "number not below 0",
+            return sw_fail(error, SW_BAD_CONTENT,
                            name ? name : "a carried amount", amount);
         }
     }
@@ -103,8 +102,7 @@ static sw_status moles_per_l(const sw_content *per_l, bool oxidised,
         if (master == SW_AT_Chelate)
             amount = fabs(amount);
         if (amount < -ROUNDING)
-            return sw_fail(error, SW_ERR_VALUE,
-                           "more chelated metal than metal (%g mg/L)", amount);
+            return sw_fail(error, SW_BAD_CHELATE_OVER_METAL, amount);
         double mol = fmax(amount, 0) / sw_amount_per_mol(master) +
                      undeclared_mol(per_l, master);
         totals->mol_per_kg[m] = mol;
@@ -116,10 +114,7 @@ static sw_status moles_per_l(const sw_content *per_l, bool oxidised,
     *solutes_g += urea * UREA_G +
                   fmax(per_l->amount[SW_ALKALINITY], 0) / 1000 * BICARBONATE_G;
     if (*solutes_g > MAX_SOLUTES_G)
-        return sw_fail(error, SW_ERR_VALUE,
-                       "%.0f g/L of solutes; the chemistry is made for feeds "
-                       "and waters up to seawater strength",
-                       *solutes_g);
+        return sw_fail(error, SW_BAD_SOLUTES, *solutes_g);
     return SW_OK;
 }
 

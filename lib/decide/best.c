@@ -10,6 +10,7 @@
 #include "saltwright.h"
 #include "quantity/text.h"
 #include "table_words.h"
+#include "table_refusals.h"
 
 #include <math.h>
 #include <stdlib.h>
@@ -146,8 +147,7 @@ static sw_status solve(fitting *f, bool limited, sw_solution **solution)
     if (status == SW_OK && (*solution)->outcome != SW_OPTIMAL) {
         sw_solution_free(*solution);
         *solution = NULL;
-        status = sw_fail(f->error, SW_ERR_SOLVER,
-                         "the search for the best rate did not end");
+        status = sw_fail(f->error, SW_BAD_BEST_UNENDED);
     }
     return status;
 }
@@ -271,14 +271,9 @@ static sw_status check_sets(const fitting *f)
 {
     for (size_t k = 1; k <= f->sets; k++) {
         if (!(f->of[k].total > 0) || !isfinite(f->of[k].total))
-            return sw_fail(f->error, SW_ERR_VALUE,
-                           "set %zu has no product with an amount above 0, "
-                           "which gives its proportions",
-                           k);
+            return sw_fail(f->error, SW_BAD_SET_EMPTY, k);
         if (!brings_a_target(f, k))
-            return sw_fail(f->error, SW_ERR_MISSING,
-                           "%s brings nothing that has a target",
-                           f->of[k].name);
+            return sw_fail(f->error, SW_BAD_SET_WITHOUT_TARGET, f->of[k].name);
     }
     return SW_OK;
 }
@@ -324,9 +319,8 @@ sw_status sw_premix_fit(sw_solver *solver, const sw_mix *mix, const size_t *set,
     for (size_t j = 0; j < mix->recipe->count; j++)
         rates[j] = (sw_premix_rate){.g_per_l = NAN, .free_g_per_l = NAN};
     if (mix->recipe->count > mix->shelf->count)
-        return sw_fail(error, SW_ERR_VALUE,
-                       "a recipe of %zu products on a shelf of %zu",
-                       mix->recipe->count, mix->shelf->count);
+        return sw_fail(error, SW_BAD_SET_OF_OTHER_SHELF, mix->recipe->count,
+                       mix->shelf->count);
     sw_status status = take(&f) ? fit(&f, rates) : sw_fail_memory(error);
     free(f.of);
     free(f.products);

@@ -10,6 +10,7 @@
 #include "chemistry/equilibrate.h"
 #include "decide/variant.h"
 #include "quantity/status.h"
+#include "table_refusals.h"
 
 #include <math.h>
 #include <stdlib.h>
@@ -173,12 +174,9 @@ sw_status sw_blend_highest(sw_solver *solver, const sw_problem *problem,
 static sw_status check(const sw_problem *problem, sw_error *error)
 {
     if (problem->water_count < 2)
-        return sw_fail(error, SW_ERR_VALUE,
-                       "a mix takes two waters or more, and there is %zu",
-                       problem->water_count);
+        return sw_fail(error, SW_BAD_MIX_OF_ONE, problem->water_count);
     if (problem->fractions)
-        return sw_fail(error, SW_ERR_VALUE,
-                       "the shares of the waters are given already");
+        return sw_fail(error, SW_BAD_SHARES_GIVEN);
     return SW_OK;
 }
 

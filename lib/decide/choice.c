@@ -7,6 +7,7 @@
 #include "decide/choice.h"
 #include "quantity/status.h"
 #include "quantity/ties.h"
+#include "table_refusals.h"
 
 #include <math.h>
 #include <stdlib.h>
@@ -172,7 +173,7 @@ sw_status sw_choose(const sw_candidate *candidates, size_t count,
 {
     SW_REQUIRE_FOR(choice, error, candidates);
     if (count == 0)
-        return sw_fail(error, SW_ERR_VALUE, "there is no water to choose");
+        return sw_fail(error, SW_BAD_NO_CHOICE);
     for (size_t i = 0; i < count; i++)
         SW_REQUIRE(error, candidates[i].name, candidates[i].target,
                    candidates[i].shelf, candidates[i].solution);

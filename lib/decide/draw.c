@@ -12,6 +12,7 @@
 #include "quantity/components.h"
 #include "quantity/status.h"
 #include "stock/product_classes.h"
+#include "table_refusals.h"
 
 #include <gsl/gsl_cdf.h>
 #include <gsl/gsl_qrng.h>
@@ -64,9 +65,9 @@ static sw_status check_heads(const sw_mix *mix, const sw_tolerances *t,
 {
     for (size_t j = 0; t->head && j < mix->shelf->count; j++)
         if (t->head[j] < 0 || t->head[j] >= SW_HEADS)
-            return sw_fail(
-                error, SW_ERR_VALUE, "%s is on head %d; expected 0 to %d",
-                mix->shelf->products[j].name, t->head[j], SW_HEADS - 1);
+            return sw_fail(error, SW_BAD_INJECTOR_NUMBER,
+                           mix->shelf->products[j].name, t->head[j],
+                           SW_HEADS - 1);
     return SW_OK;
 }
 
@@ -75,20 +76,14 @@ sw_status sw_tolerances_check(const sw_mix *mix, const sw_tolerances *t,
 {
     if (!is_fraction(t->lab) || !is_fraction(t->label) ||
         !is_fraction(t->fill) || !is_fraction(t->injector))
-        return sw_fail(error, SW_ERR_VALUE,
-                       "a relative tolerance is out of range; expected 0 to "
-                       "0.5, such as 0.02 for 2 %%");
+        return sw_fail(error, SW_BAD_RELATIVE_TOLERANCE);
     if (!(t->lab_ph >= 0.0 && t->lab_ph <= 2.0))
-        return sw_fail(error, SW_ERR_VALUE,
-                       "a pH tolerance of %g; expected 0 to 2, such as 0.1",
-                       t->lab_ph);
+        return sw_fail(error, SW_BAD_PH_TOLERANCE, t->lab_ph);
     if (!(t->scale_step_g >= 0.0 && t->micro_step_g >= 0.0 &&
           isfinite(t->scale_step_g) && isfinite(t->micro_step_g) &&
           t->batch_l > 0.0 && isfinite(t->batch_l)))
-        return sw_fail(error, SW_ERR_VALUE,
-                       "scale steps of %g g and %g g for %g L; expected steps "
-                       "of at least 0 and a volume above 0, all finite",
-                       t->scale_step_g, t->micro_step_g, t->batch_l);
+        return sw_fail(error, SW_BAD_SCALE_STEPS, t->scale_step_g,
+                       t->micro_step_g, t->batch_l);
     return check_heads(mix, t, error);
 }
 

@@ -10,6 +10,7 @@
 #include "decide/variant.h"
 #include "quantity/status.h"
 #include "quantity/ties.h"
+#include "table_refusals.h"
 
 #include <math.h>
 #include <stdlib.h>
@@ -403,13 +404,9 @@ static sw_status check(const sw_problem *problem, sw_trade trade, size_t count,
                        sw_error *error)
 {
     if (count < 2 || count > MOST_POINTS)
-        return sw_fail(error, SW_ERR_VALUE,
-                       "a front of %zu points, expected 2 to %d", count,
-                       MOST_POINTS);
+        return sw_fail(error, SW_BAD_FRONT_POINTS, count, MOST_POINTS);
     if (trade == SW_TRADE_PRODUCTS && sw_is_of_amounts(problem))
-        return sw_fail(error, SW_ERR_VALUE,
-                       "the number of products is set against the fit, not "
-                       "against the cost");
+        return sw_fail(error, SW_BAD_FRONT_OF_COST);
     return SW_OK;
 }
 

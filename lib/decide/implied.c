@@ -14,6 +14,7 @@
 
 #include "quantity/status.h"
 #include "records/target_copy.h"
+#include "table_refusals.h"
 
 /* Deviations count squared: S gives up a thousandth of what nitrogen does, and
  * a metal a thousandth of that.  Small, since a proof's gap is a share of what
@@ -102,9 +103,7 @@ static sw_status fill(sw_target *target, const sw_shelf *shelf,
     if (!target->name || !add_contents(target, shelf, recipe, &per_l))
         return sw_fail_memory(error);
     if (!target->count)
-        return sw_fail(error, SW_ERR_MISSING,
-                       "this recipe brings nothing that feeds a crop, expected "
-                       "an amount of one product at least");
+        return sw_fail(error, SW_BAD_RECIPE_EMPTY);
     return add_ph(target, &per_l, conditions, error);
 }
 

@@ -11,6 +11,7 @@
 #include "formulate/fewest.h"
 #include "quantity/notes.h"
 #include "quantity/status.h"
+#include "table_refusals.h"
 
 #include <math.h>
 #include <stdlib.h>
@@ -310,12 +311,10 @@ static sw_status work(sw_solver *solver, void *given)
 static sw_status check(const sw_problem *problem, sw_error *error)
 {
     if (problem->fractions)
-        return sw_fail(error, SW_ERR_VALUE,
-                       "waters that each stand alone have no shares");
+        return sw_fail(error, SW_BAD_LONE_SHARES);
     if (problem->water_count == 0 || problem->water_count > SW_MOST_JOINT)
-        return sw_fail(error, SW_ERR_VALUE,
-                       "one recipe is found for 1 to %d waters, not %zu",
-                       SW_MOST_JOINT, problem->water_count);
+        return sw_fail(error, SW_BAD_WATER_COUNT, SW_MOST_JOINT,
+                       problem->water_count);
     return SW_OK;
 }
 
@@ -337,9 +336,7 @@ static sw_status take_many(sw_task *task)
 static sw_status unfinished(const sw_solver *solver, sw_task *task)
 {
     const char *message = task->error.message;
-    return sw_fail(&task->error, SW_ERR_NUMERIC,
-                   "the solver could not work with the numbers of the "
-                   "problem: %.200s",
+    return sw_fail(&task->error, SW_BAD_PROBLEM_NUMBERS,
                    message[0] ? message : solver->complaint);
 }
 

@@ -12,6 +12,7 @@
 #include "quantity/ties.h"
 #include "records/harm.h"
 #include "table_words.h"
+#include "table_refusals.h"
 
 #include <math.h>
 #include <stdint.h>
@@ -37,21 +38,14 @@ static sw_status check(const sw_readings *r, sw_error *error)
     bool ec = !isnan(r->ec_ms_per_cm);
     bool ph = !isnan(r->ph);
     if (!ec && !ph)
-        return sw_fail(error, SW_ERR_VALUE,
-                       "no reading; expected an EC, a pH or both");
+        return sw_fail(error, SW_BAD_NO_READING);
     if (ec && !(r->ec_ms_per_cm > 0.0 && r->ec_ms_per_cm <= 500.0))
-        return sw_fail(error, SW_ERR_VALUE,
-                       "an EC of %g mS/cm; expected above 0, at most 500",
-                       r->ec_ms_per_cm);
+        return sw_fail(error, SW_BAD_METER_EC, r->ec_ms_per_cm);
     if (ph && !(r->ph >= 0.0 && r->ph <= 14.0))
-        return sw_fail(error, SW_ERR_VALUE, "a pH of %g; expected 0 to 14",
-                       r->ph);
+        return sw_fail(error, SW_BAD_METER_PH, r->ph);
     if (!(r->ec_error > 0.0 && r->ec_error <= 0.5) ||
         !(r->ph_error > 0.0 && r->ph_error <= 2.0))
-        return sw_fail(error, SW_ERR_VALUE,
-                       "meter errors of %g of the EC and %g of the pH; "
-                       "expected above 0, at most 0.5 and 2",
-                       r->ec_error, r->ph_error);
+        return sw_fail(error, SW_BAD_METER_ERRORS, r->ec_error, r->ph_error);
     return SW_OK;
 }
 

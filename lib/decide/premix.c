@@ -9,6 +9,7 @@
 #include "quantity/text.h"
 #include "saltwright.h"
 #include "table_words.h"
+#include "table_refusals.h"
 
 #include <math.h>
 #include <stdlib.h>
@@ -26,14 +27,11 @@ bool sw_is_premix(const sw_product *product)
 static sw_status check(const sw_mix *mix, size_t product, sw_error *error)
 {
     if (product >= mix->recipe->count || product >= mix->shelf->count)
-        return sw_fail(error, SW_ERR_VALUE,
-                       "there is no product %zu in a recipe of %zu", product,
+        return sw_fail(error, SW_BAD_PREMIX_PRODUCT, product,
                        mix->recipe->count);
     for (size_t i = 0; i < mix->target->count; i++)
         if (mix->target->rows[i].stage)
-            return sw_fail(error, SW_ERR_VALUE,
-                           "the target has stages: choose one with "
-                           "sw_target_stage first");
+            return sw_fail(error, SW_BAD_TARGET_STAGED);
     return SW_OK;
 }
 

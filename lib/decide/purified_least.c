@@ -7,6 +7,7 @@
  */
 #include "decide/blend.h"
 #include "quantity/status.h"
+#include "table_refusals.h"
 
 #include <math.h>
 
@@ -85,10 +86,7 @@ sw_status sw_purified_least(sw_solver *solver, const sw_problem *problem,
     int percent;
     *share = NAN;
     if (problem->water_count != 1)
-        return sw_fail(error, SW_ERR_VALUE,
-                       "purified water is added to one water, and there are "
-                       "%zu",
-                       problem->water_count);
+        return sw_fail(error, SW_BAD_PURIFIED_OF_MANY, problem->water_count);
     const sw_content waters[] = {problem->waters[0], *purified};
     sw_trial_mix trial = {solver, *problem, error};
     trial.problem.waters = waters;

@@ -11,6 +11,7 @@
 #include "quantity/status.h"
 #include "records/asked.h"
 #include "table_words.h"
+#include "table_refusals.h"
 
 #include <math.h>
 #include <stdlib.h>
@@ -21,14 +22,9 @@ static const double inside = 1e-7;
 static sw_status check(const sw_problem *problem, double held, sw_error *error)
 {
     if (problem->water_count != 2 || problem->fractions)
-        return sw_fail(error, SW_ERR_VALUE,
-                       "expected two waters without shares: the solution of "
-                       "the tank and the fresh water");
+        return sw_fail(error, SW_BAD_RENEW_WATERS);
     if (!(held > 0.0 && held <= 1.0))
-        return sw_fail(error, SW_ERR_VALUE,
-                       "the tank holds %g of what it is filled to; expected "
-                       "above 0, at most 1",
-                       held);
+        return sw_fail(error, SW_BAD_TANK_LEVEL, held);
     return SW_OK;
 }
 

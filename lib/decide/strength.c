@@ -11,6 +11,7 @@
 #include "quantity/text.h"
 #include "records/target_copy.h"
 #include "table_words.h"
+#include "table_refusals.h"
 
 #include <math.h>
 #include <stdlib.h>
@@ -326,10 +327,7 @@ static sw_status find(sw_probe *probe, sw_strength **strength, sw_error *error)
     double ec = probe->asked_ms_per_cm;
     *strength = NULL;
     if (!(ec > 0.0 && ec <= most_ec_ms_per_cm))
-        return sw_fail(error, SW_ERR_VALUE,
-                       "an EC of %g mS/cm, expected more than 0 and at most "
-                       "%g, such as 1.8",
-                       ec, most_ec_ms_per_cm);
+        return sw_fail(error, SW_BAD_STRENGTH_EC, ec, most_ec_ms_per_cm);
     sw_strength *made = calloc(1, sizeof *made);
     if (!made)
         return sw_fail_memory(error);

@@ -7,6 +7,7 @@
  * names, so the same shelf in another order is the same form.
  */
 #include "formulate/model.h"
+#include "table_refusals.h"
 
 #include <math.h>
 #include <stdlib.h>
@@ -122,8 +123,7 @@ static sw_status check_form(const sw_model *model, sw_error *error)
     for (size_t j = 0; j < model->form.columns; j++)
         sum += model->form.low[j] + model->form.high[j];
     if (!isfinite(sum))
-        return sw_fail(error, SW_ERR_NUMERIC,
-                       "the numbers of the problem are too far apart");
+        return sw_fail(error, SW_BAD_NUMBERS_APART);
     return SW_OK;
 }
 

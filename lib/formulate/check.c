@@ -9,6 +9,7 @@
 #include "records/harm.h"
 
 #include "table_words.h"
+#include "table_refusals.h"
 
 #include <math.h>
 
@@ -34,26 +35,19 @@ static sw_status check_waters(const sw_problem *problem, sw_error *error)
     double sum = 0;
     for (size_t k = 0; k < problem->water_count; k++) {
         if (!all_finite(&problem->waters[k]))
-            return sw_fail(error, SW_ERR_VALUE,
-                           "water %zu holds a number that is not finite",
-                           k + 1);
+            return sw_fail(error, SW_BAD_WATER_NUMBER, k + 1);
         const double *price = problem->water_price_per_m3;
         if (price && (!is_sound(price[k]) || isnan(price[k])))
-            return sw_fail(error, SW_ERR_VALUE,
-                           "the price of water %zu is %g, expected 0 or more",
-                           k + 1, price[k]);
+            return sw_fail(error, SW_BAD_WATER_PRICE, k + 1, price[k]);
         if (!problem->fractions)
             continue;
         if (!(problem->fractions[k] >= 0))
-            return sw_fail(error, SW_ERR_VALUE,
-                           "the fraction of water %zu is %g, expected 0 to 1",
-                           k + 1, problem->fractions[k]);
+            return sw_fail(error, SW_BAD_WATER_FRACTION, k + 1,
+                           problem->fractions[k]);
         sum += problem->fractions[k];
     }
     if (problem->fractions && !(fabs(sum - 1) <= fraction_tolerance))
-        return sw_fail(error, SW_ERR_VALUE,
-                       "the fractions of the waters sum to %g, expected 1",
-                       sum);
+        return sw_fail(error, SW_BAD_FRACTIONS_SUM, sum);
     return SW_OK;
 }
 
@@ -62,32 +56,25 @@ static sw_status check_row(const sw_problem *problem, const sw_target_row *row,
 {
     sw_place place = {problem->target->name, row->line, row->column};
     if (row->stage)
-        return sw_fail_at(error, SW_ERR_VALUE, &place, SW_SAY_TARGET_OF_STAGE,
-                          row->name, row->stage);
+        return sw_fail_at(error, &place, SW_BAD_TARGET_OF_STAGE, row->name,
+                          row->stage);
     if (!is_sound(row->target) || !is_sound(row->min) || !is_sound(row->max))
-        return sw_fail_at(error, SW_ERR_VALUE, &place, SW_SAY_ROW_NOT_SOUND,
-                          row->name);
+        return sw_fail_at(error, &place, SW_BAD_ROW_NOT_SOUND, row->name);
     if (!isfinite(row->weight) || row->weight < 0)
-        return sw_fail_at(error, SW_ERR_VALUE, &place,
-                          "%s: weight %g, expected 0 or more", row->name,
-                          row->weight);
+        return sw_fail_at(error, &place, SW_BAD_WEIGHT, row->name, row->weight);
     if (row->min > row->max)
-        return sw_fail_at(error, SW_ERR_VALUE, &place,
-                          "%s: min %g is above max %g", row->name, row->min,
-                          row->max);
+        return sw_fail_at(error, &place, SW_BAD_MIN_ABOVE_MAX, row->name,
+                          row->min, row->max);
     if (row->kind == SW_TARGET_PH &&
         (row->min < SW_LEAST_PH || row->max > SW_MOST_PH))
-        return sw_fail_at(error, SW_ERR_VALUE, &place,
-                          "pH: limits must lie between %g and %g", SW_LEAST_PH,
+        return sw_fail_at(error, &place, SW_BAD_PH_LIMITS, SW_LEAST_PH,
                           SW_MOST_PH);
     bool scaled =
         row->kind == SW_TARGET_COMPONENT && row->target == 0 && row->weight > 0;
     if (scaled && isnan(row->max))
-        return sw_fail_at(error, SW_ERR_MISSING, &place, SW_SAY_ZERO_NEEDS_MAX,
-                          row->name);
+        return sw_fail_at(error, &place, SW_BAD_ZERO_NEEDS_MAX, row->name);
     if (scaled && row->max == 0)
-        return sw_fail_at(error, SW_ERR_VALUE, &place,
-                          "%s: a target of 0 needs a max above 0", row->name);
+        return sw_fail_at(error, &place, SW_BAD_ZERO_WITH_ZERO_MAX, row->name);
     return SW_OK;
 }
 
@@ -98,20 +85,18 @@ static sw_status check_amounts(const sw_product *product, const sw_place *place,
     double max = product->max_g_per_l;
     double fixed = product->fixed_g_per_l;
     if (!is_sound(min) || !is_sound(max) || !is_sound(fixed))
-        return sw_fail_at(error, SW_ERR_VALUE, place, SW_SAY_AMOUNTS_NOT_SOUND,
+        return sw_fail_at(error, place, SW_BAD_AMOUNTS_NOT_SOUND,
                           product->name);
     if (min > max)
-        return sw_fail_at(error, SW_ERR_VALUE, place,
-                          "%s: min %g g/L is above max %g g/L", product->name,
+        return sw_fail_at(error, place, SW_BAD_AMOUNT_LIMITS, product->name,
                           min, max);
     if (fixed < min || fixed > max)
-        return sw_fail_at(error, SW_ERR_VALUE, place,
-                          "%s: fixed %g g/L is outside its min and max",
-                          product->name, fixed);
+        return sw_fail_at(error, place, SW_BAD_FIXED_AMOUNT, product->name,
+                          fixed);
     double most = sw_most_g_per_l(product);
     if (min > most || fixed > most)
-        return sw_fail_at(error, SW_ERR_VALUE, place,
-                          "%s: more than %g g in a litre", product->name, most);
+        return sw_fail_at(error, place, SW_BAD_AMOUNT_OVER_LITRE, product->name,
+                          most);
     return SW_OK;
 }
 
@@ -120,17 +105,15 @@ static sw_status check_product(const sw_problem *problem,
 {
     sw_place place = {problem->shelf->name, product->line, 0};
     if (!all_finite(&product->per_g))
-        return sw_fail_at(error, SW_ERR_VALUE, &place,
-                          SW_SAY_COMPOSITION_NOT_FINITE, product->name);
+        return sw_fail_at(error, &place, SW_BAD_COMPOSITION_NOT_FINITE,
+                          product->name);
     if (!is_sound(product->price_per_kg))
-        return sw_fail_at(error, SW_ERR_VALUE, &place,
-                          "%s: price %g, expected 0 or more", product->name,
+        return sw_fail_at(error, &place, SW_BAD_PRICE, product->name,
                           product->price_per_kg);
     bool cheapest = problem->objective == SW_CHEAPEST;
     if (isnan(product->price_per_kg) &&
         (cheapest || problem->most_cost_per_m3 > 0))
-        return sw_fail_at(error, SW_ERR_MISSING, &place,
-                          "%s has no price, which %s needs", product->name,
+        return sw_fail_at(error, &place, SW_BAD_PRICE_MISSING, product->name,
                           cheapest ? "the cheapest recipe"
                                    : "a limit on the cost");
     return check_amounts(product, &place, error);
@@ -139,17 +122,15 @@ static sw_status check_product(const sw_problem *problem,
 static sw_status check_presence(const sw_problem *problem, sw_error *error)
 {
     if (problem->water_count == 0)
-        return sw_fail(error, SW_ERR_MISSING, "no water is given");
+        return sw_fail(error, SW_BAD_NO_WATER);
     if (problem->target->count == 0)
-        return sw_fail(error, SW_ERR_MISSING, "the target is empty");
+        return sw_fail(error, SW_BAD_TARGET_EMPTY);
     if (problem->shelf->count == 0)
-        return sw_fail(error, SW_ERR_MISSING, "the shelf is empty");
+        return sw_fail(error, SW_BAD_SHELF_EMPTY);
     if (!sw_objective_facts_of(problem->objective))
-        return sw_fail(error, SW_ERR_VALUE, "unknown objective");
+        return sw_fail(error, SW_BAD_OBJECTIVE);
     if (!(problem->most_cost_per_m3 >= 0) || isinf(problem->most_cost_per_m3))
-        return sw_fail(error, SW_ERR_VALUE,
-                       "a limit on cost of %g, expected a number above 0",
-                       problem->most_cost_per_m3);
+        return sw_fail(error, SW_BAD_COST_LIMIT, problem->most_cost_per_m3);
     return SW_OK;
 }
 

@@ -13,6 +13,7 @@
 #include "records/harm.h"
 
 #include "table_words.h"
+#include "table_refusals.h"
 
 #include <math.h>
 
@@ -99,8 +100,8 @@ sw_status sw_model_add_terms(sw_solver *solver, sw_model *model,
             !sw_is_of_amounts(model->problem))
             add_ph_term(model, &model->setting->aim[i]);
     if (model->terms.count == 0 && !sw_is_of_amounts(model->problem))
-        return sw_fail_at(error, SW_ERR_MISSING,
-                          &(sw_place){target->name, 0, 0}, SW_SAY_NO_TERMS);
+        return sw_fail_at(error, &(sw_place){target->name, 0, 0},
+                          SW_BAD_NO_TERMS);
     return SW_OK;
 }
 
@@ -517,6 +518,6 @@ sw_status sw_model_add_limits(sw_solver *solver, sw_model *model,
     if (status != SW_OK)
         return sw_fail_memory(error);
     if (sw_is_of_amounts(model->problem) && !is_asked_anything(model))
-        return sw_fail(error, SW_ERR_MISSING, SW_SAY_NOTHING_TO_KEEP);
+        return sw_fail(error, SW_BAD_NOTHING_TO_KEEP);
     return SW_OK;
 }

@@ -4,6 +4,7 @@
 #include "quantity/text.h"
 
 #include "table_words.h"
+#include "table_refusals.h"
 
 #include <string.h>
 
@@ -81,8 +82,7 @@ sw_status sw_objective_parse(const char *text, sw_objective *objective,
         *objective = (sw_objective)i;
         return SW_OK;
     }
-    return sw_fail(error, SW_ERR_NAME,
-                   "unknown objective \"%.40s\", expected %s", text, names);
+    return sw_fail(error, SW_BAD_OBJECTIVE_NAME, text, names);
 }
 
 const char *sw_outcome_text(sw_outcome outcome)

@@ -13,6 +13,7 @@
 #include "quantity/status.h"
 #include "quantity/text.h"
 #include "quantity/unit_parse.h"
+#include "table_refusals.h"
 
 enum { MAX_AMOUNT = 80 };
 
@@ -20,10 +21,7 @@ enum { MAX_AMOUNT = 80 };
 
 static sw_status not_a_number(const char *text, sw_error *error)
 {
-    return sw_fail(error, SW_ERR_SYNTAX,
-                   "'%.*s' is not a number; write 12.5, without blanks or "
-                   "marks between thousands",
-                   (int)strcspn(text, "\r\n"), text);
+    return sw_fail(error, SW_BAD_NUMBER_TEXT, (int)strcspn(text, "\r\n"), text);
 }
 
 sw_status sw_number_parse(const char *text, bool decimal_comma, double *value,
@@ -32,8 +30,7 @@ sw_status sw_number_parse(const char *text, bool decimal_comma, double *value,
     char folded[MAX_AMOUNT];
     *value = NAN;
     if (!sw_text_fold(text, folded, sizeof folded))
-        return sw_fail(error, SW_ERR_SYNTAX,
-                       "a number of more than %d characters", MAX_AMOUNT - 1);
+        return sw_fail(error, SW_BAD_NUMBER_LONG, MAX_AMOUNT - 1);
     char *start = folded + strspn(folded, " ");
     char *comma = strchr(start, ',');
     if (comma && decimal_comma && !strchr(start, '.'))
@@ -43,8 +40,7 @@ sw_status sw_number_parse(const char *text, bool decimal_comma, double *value,
     if (!length || start[length + strspn(start + length, " ")])
         return not_a_number(text, error);
     if (!isfinite(parsed))
-        return sw_fail(error, SW_ERR_VALUE,
-                       "'%s' is too large or too small for a number", folded);
+        return sw_fail(error, SW_BAD_NUMBER_HUGE, folded);
     *value = parsed;
     return SW_OK;
 }
@@ -58,30 +54,22 @@ static sw_status split_amount(const char *text, double *value,
 {
     char folded[MAX_AMOUNT];
     if (!sw_text_fold(text, folded, sizeof folded))
-        return sw_fail(error, SW_ERR_SYNTAX,
-                       "an amount of more than %d characters", MAX_AMOUNT - 1);
+        return sw_fail(error, SW_BAD_AMOUNT_LONG, MAX_AMOUNT - 1);
     char *start = folded + strspn(folded, " ");
     size_t whole = strspn(start, "0123456789");
     if (start[whole] == ',') {
         size_t decimals = strspn(start + whole + 1, "0123456789");
         char after = start[whole + 1 + decimals];
         if (decimals == 3 || after == ',' || after == '.')
-            return sw_fail(error, SW_ERR_SYNTAX,
-                           "'%s': the comma could be a decimal mark or mark "
-                           "thousands; write 1500 or 1.5",
-                           folded);
+            return sw_fail(error, SW_BAD_COMMA_UNCLEAR, folded);
         start[whole] = '.';
     }
     *value = NAN;
     size_t length = sw_text_number(start, value);
     if (!length)
-        return sw_fail(error, SW_ERR_SYNTAX,
-                       "'%s': a number and a unit are expected, as in 25kg or "
-                       "400gal",
-                       folded);
+        return sw_fail(error, SW_BAD_AMOUNT_WITHOUT_UNIT, folded);
     if (!(*value > 0) || !isfinite(*value))
-        return sw_fail(error, SW_ERR_VALUE,
-                       "'%s': the amount must be above 0 and finite", folded);
+        return sw_fail(error, SW_BAD_AMOUNT_ZERO, folded);
     (void)snprintf(unit, MAX_AMOUNT, "%s", start + length);
     return SW_OK;
 }
@@ -99,19 +87,12 @@ static sw_status product_mass(const sw_unit *unit, const char *text,
     bool by_volume =
         unit->quantity == SW_Q_VOLUME || unit->quantity == SW_Q_VOLUME_RATIO;
     if (by_volume && !(density_g_per_ml > 0))
-        return sw_fail(error, SW_ERR_UNIT,
-                       "'%s' is a volume, and the product has no density: a "
-                       "powder is weighed, for a measure of it differs with "
-                       "grain and packing; a liquid needs its density in g/mL",
-                       text);
+        return sw_fail(error, SW_BAD_VOLUME_WITHOUT_DENSITY, text);
     if (!by_volume && density_g_per_ml > 0 && !strcmp(unit->name, "oz")) {
         char key[SW_KEY_SIZE];
         if (sw_text_key(text, key) && !strstr(key, "ozw") &&
             !strstr(key, "ozav"))
-            return sw_fail(error, SW_ERR_UNIT,
-                           "'%s' of a liquid could be mass or volume; write "
-                           "'oz wt' or 'fl oz'",
-                           text);
+            return sw_fail(error, SW_BAD_OZ_UNCLEAR, text);
     }
     *factor = by_volume ? unit->factor * density_g_per_ml * 1e3 : unit->factor;
     return SW_OK;
@@ -131,11 +112,7 @@ sw_status sw_rate_convert(const char *unit, double density_g_per_ml,
         return product_mass(&parsed, unit, density_g_per_ml, g_per_l_per_unit,
                             error);
     if (parsed.quantity != SW_Q_MASS_CONC)
-        return sw_fail(error, SW_ERR_UNIT,
-                       "'%s' is not an amount per volume of finished solution; "
-                       "such units are mg/L, g/L, kg/m3, g/gal, oz/100gal, "
-                       "lb/1000gal, mL/L, fl oz/gal",
-                       unit);
+        return sw_fail(error, SW_BAD_RATE_UNIT, unit);
     parsed.factor *= 1e-3; /* mg to g */
     return product_mass(&parsed, unit, density_g_per_ml, g_per_l_per_unit,
                         error);
@@ -152,7 +129,7 @@ static sw_status parse_amount(const char *text, sw_unit *unit, double *value,
     if (status == SW_OK)
         status = sw_unit_parse(name, unit, error);
     if (status == SW_OK && !isfinite(*value * unit->factor * 1e3))
-        return sw_fail(error, SW_ERR_VALUE, "'%s' is too large", text);
+        return sw_fail(error, SW_BAD_RATE_HUGE, text);
     return status;
 }
 
@@ -167,15 +144,10 @@ sw_status sw_volume_parse(const char *text, double *volume_l,
     if (status != SW_OK)
         return status;
     if (unit.quantity != SW_Q_VOLUME)
-        return sw_fail(error, SW_ERR_UNIT,
-                       "'%s' is not a volume; write it like 400gal, "
-                       "1500L, 2m3, 100impgal",
-                       text);
+        return sw_fail(error, SW_BAD_VOLUME_UNIT, text);
     if (!(value * unit.factor >= least_volume_l &&
           value * unit.factor <= most_volume_l))
-        return sw_fail(
-            error, SW_ERR_VALUE,
-            "'%s' is not a volume to mix; expected 1 mL to 100000 m3", text);
+        return sw_fail(error, SW_BAD_VOLUME_SIZE, text);
     *volume_l = value * unit.factor;
     *system = unit.us ? SW_US : SW_METRIC;
     return SW_OK;
@@ -192,10 +164,7 @@ sw_status sw_conductivity_parse(const char *text, double *ms_per_cm,
     if (status != SW_OK)
         return status;
     if (unit.quantity != SW_Q_CONDUCTIVITY)
-        return sw_fail(error, SW_ERR_UNIT,
-                       "'%s' is not a conductivity; conductivities are written "
-                       "like 2.1mS/cm, 2100uS/cm",
-                       text);
+        return sw_fail(error, SW_BAD_CONDUCTIVITY_UNIT, text);
     *ms_per_cm = value * unit.factor;
     return SW_OK;
 }
@@ -215,8 +184,7 @@ sw_status sw_mass_convert(const char *text, double *g, sw_error *error)
     if (status != SW_OK)
         return status;
     if (unit.quantity != SW_Q_MASS)
-        return sw_fail(error, SW_ERR_UNIT,
-                       "'%s' is not a mass; write it like 25kg, 50lb", text);
+        return sw_fail(error, SW_BAD_MASS_UNIT, text);
     *g = value * unit.factor;
     return SW_OK;
 }
@@ -232,10 +200,7 @@ sw_status sw_pack_convert(const char *text, double density_g_per_ml, double *g,
     if (status != SW_OK)
         return status;
     if (unit.quantity != SW_Q_MASS && unit.quantity != SW_Q_VOLUME)
-        return sw_fail(error, SW_ERR_UNIT,
-                       "'%s' is not a pack; write it like 25kg, 50lb, "
-                       "10L",
-                       text);
+        return sw_fail(error, SW_BAD_PACK_UNIT, text);
     status = product_mass(&unit, text, density_g_per_ml, &factor, error);
     if (status == SW_OK)
         *g = value * factor;
@@ -275,14 +240,9 @@ static sw_status price_base_g(const char *what, double density_g_per_ml,
     double value = NAN;
     if (parse_amount(counted, &unit, &value, NULL) != SW_OK ||
         (unit.quantity != SW_Q_MASS && unit.quantity != SW_Q_VOLUME))
-        return sw_fail(error, SW_ERR_UNIT,
-                       "'%s' is not what a price can be for; write it "
-                       "like EUR/kg, /lb, /L, /gal, /25kg or /pack",
-                       what);
+        return sw_fail(error, SW_BAD_PRICE_PER, what);
     if (unit.quantity == SW_Q_VOLUME && !(density_g_per_ml > 0))
-        return sw_fail(error, SW_ERR_MISSING,
-                       "a price per '%s' needs the product's density in g/mL",
-                       what);
+        return sw_fail(error, SW_BAD_PRICE_NEEDS_DENSITY, what);
     return sw_pack_convert(counted, density_g_per_ml, g, error);
 }
 
@@ -294,20 +254,16 @@ sw_status sw_price_convert(double price, const char *price_unit, double pack_g,
     double base_g = pack_g;
     *per_kg = NAN;
     if (!(price >= 0) || !isfinite(price))
-        return sw_fail(error, SW_ERR_VALUE, "a price is 0 or more, not %g",
-                       price);
+        return sw_fail(error, SW_BAD_PRICE_NEGATIVE, price);
     if (!sw_text_fold(price_unit, folded, sizeof folded))
-        return sw_fail(error, SW_ERR_UNIT,
-                       "a price unit of more than %d characters",
-                       MAX_AMOUNT - 1);
+        return sw_fail(error, SW_BAD_PRICE_UNIT_LONG, MAX_AMOUNT - 1);
     const char *what = per_what(folded);
     if (!names_a_pack(what)) {
         sw_status status = price_base_g(what, density_g_per_ml, &base_g, error);
         if (status != SW_OK)
             return status;
     } else if (!(pack_g > 0)) {
-        return sw_fail(error, SW_ERR_MISSING,
-                       "a price per pack needs the pack's size, such as 25kg");
+        return sw_fail(error, SW_BAD_PRICE_NEEDS_PACK);
     }
     *per_kg = price * 1e3 / base_g;
     return SW_OK;

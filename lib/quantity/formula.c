@@ -9,6 +9,7 @@
 
 #include "quantity/formula_parse.h"
 #include "quantity/status.h"
+#include "table_refusals.h"
 
 /* One part being sorted; indices of the elements the rules speak of. */
 typedef struct sorter {
@@ -96,14 +97,9 @@ static void gather_organic(sorter *s)
 static sw_status check_nitrogen(const sorter *s)
 {
     if (s->count[SW_GROUP_NO2] > 0)
-        return sw_fail_at(s->error, SW_ERR_VALUE, &s->place,
-                          "nitrite (NO2) is toxic to roots and is not taken as "
-                          "a nitrogen source; nitrate is written NO3");
+        return sw_fail_at(s->error, &s->place, SW_BAD_FORMULA_NITRITE);
     if (s->count[s->n] > 0)
-        return sw_fail_at(s->error, SW_ERR_VALUE, &s->place,
-                          "the form of this nitrogen cannot be told from the "
-                          "formula; write nitrate NO3, ammonium NH4, urea "
-                          "CO(NH2)2, as in NH4NO3, or give a label");
+        return sw_fail_at(s->error, &s->place, SW_BAD_FORMULA_NITROGEN);
     return SW_OK;
 }
 
@@ -114,10 +110,7 @@ static sw_status sort_carbon(sorter *s)
     bool carbon_dioxide =
         s->count[s->o] == 2 * c && s->count[s->h] == 0 && !others_present(s);
     if (c > 0 && s->count[s->o] < 3 * c && !carbon_dioxide)
-        return sw_fail_at(s->error, SW_ERR_VALUE, &s->place,
-                          "this organic compound has no rule here; urea, "
-                          "citrate and chelates of EDTA, HEDTA, DTPA and EDDHA "
-                          "have. Give the product a label");
+        return sw_fail_at(s->error, &s->place, SW_BAD_FORMULA_ORGANIC);
     s->carbonate = c;
     return SW_OK;
 }
@@ -144,17 +137,9 @@ static sw_status check_neutral(sorter *s)
     double iron = s->count[s->fe];
     s->fe_state = iron > 0 ? -charge / iron : 0;
     if (iron > 0 && s->fe_state != 2 && s->fe_state != 3)
-        return sw_fail_at(s->error, SW_ERR_VALUE, &s->place,
-                          "this part is not neutral with iron as Fe(II) or "
-                          "Fe(III); look for a lost subscript or counter-ion, "
-                          "as in FeSO4, FeCl3, NaFeEDTA");
+        return sw_fail_at(s->error, &s->place, SW_BAD_FORMULA_IRON);
     if (iron == 0 && charge != 0)
-        return sw_fail_at(
-            s->error, SW_ERR_VALUE, &s->place,
-            "this part is not neutral (its charges sum to %+g with S as "
-            "sulfate, P as phosphate, Cl as chloride, metals at their usual "
-            "charge); look for a lost subscript, or give a label",
-            charge);
+        return sw_fail_at(s->error, &s->place, SW_BAD_FORMULA_CHARGE, charge);
     return SW_OK;
 }
 
@@ -206,10 +191,7 @@ static sw_status sort_chelate(const sorter *s, sw_content *per_mol)
         per_mol->amount[chelatable[i].held] += mg;
     }
     if (held != chelators(s))
-        return sw_fail_at(s->error, SW_ERR_VALUE, &s->place,
-                          "each EDTA, HEDTA, DTPA or EDDHA must hold one Fe, "
-                          "Mn, Zn or Cu here, as in NaFeEDTA or Na2MnEDTA; a "
-                          "free chelator has no rule");
+        return sw_fail_at(s->error, &s->place, SW_BAD_FORMULA_CHELATOR);
     for (int g = SW_GROUP_EDTA; g <= SW_GROUP_EDDHA; g++)
         charge += s->count[g] * sw_group_of(g)->charge;
     per_mol->amount[SW_CHELATE_CHARGE] -= 1e3 * charge;
@@ -281,10 +263,7 @@ sw_status sw_formula_content(const char *formula, double purity,
     sw_content per_mol = {{0}};
     *per_g = per_mol;
     if (!(purity > 0 && purity <= 1))
-        return sw_fail(error, SW_ERR_VALUE,
-                       "purity is a mass fraction above 0 and up to 1 (0.985 "
-                       "for 98.5 %%), not %g",
-                       purity);
+        return sw_fail(error, SW_BAD_PURITY, purity);
     sw_status status = sw_formula_parse(formula, &parsed, error);
     for (size_t i = 0; status == SW_OK && i < parsed.part_count; i++)
         status = part_content(&parsed.parts[i], &per_mol, error);

@@ -16,6 +16,7 @@
 
 #include "quantity/status.h"
 #include "quantity/text.h"
+#include "table_refusals.h"
 
 enum { MAX_DEPTH = 8, MAX_COUNT_DIGITS = 4 };
 
@@ -46,9 +47,9 @@ typedef struct reader {
 } reader;
 
 #define FAIL(r, place, status, ...)                                            \
-    sw_fail_at((r)->error, status,                                             \
+    sw_fail_at((r)->error,                                                     \
                &(sw_place){NULL, 0, (unsigned long)((place) - (r)->text) + 1}, \
-               __VA_ARGS__)
+               status, __VA_ARGS__)
 
 static void skip_spaces(reader *r)
 {
@@ -299,9 +300,7 @@ sw_status sw_formula_parse(const char *text, sw_parsed_formula *formula,
     r.at = r.text;
     memset(formula, 0, sizeof *formula);
     if (!sw_text_fold(text, r.text, sizeof r.text))
-        return sw_fail(error, SW_ERR_LIMIT,
-                       "a formula is at most %d characters long",
-                       SW_MAX_FORMULA);
+        return sw_fail(error, SW_BAD_FORMULA_LONG, SW_MAX_FORMULA);
     return read_parts(&r, formula);
 }
 

@@ -17,6 +17,7 @@
 #include "quantity/status.h"
 #include "quantity/text.h"
 #include "quantity/units.h"
+#include "table_refusals.h"
 
 typedef sw_label_entry entry;
 
@@ -36,7 +37,7 @@ typedef struct reader {
 } reader;
 
 #define FAIL(r, status, ...)                                                   \
-    sw_fail_at((r)->error, status, &(sw_place){NULL, 0, (r)->column},          \
+    sw_fail_at((r)->error, &(sw_place){NULL, 0, (r)->column}, status,          \
                __VA_ARGS__)
 
 /* ---- What an entry declares --------------------------------------------- */
@@ -343,10 +344,7 @@ static sw_status check_fractions(const reader *r)
     if (r->percent_sign || r->largest >= 1 || !(mg_per_g > 0) ||
         mg_per_g > 10.01)
         return SW_OK;
-    return sw_fail(r->error, SW_ERR_VALUE,
-                   "no number of this label reaches 1, which could be "
-                   "fractions or %% by mass; write 14.4 for a fraction of "
-                   "0.144, or 0.144 %% with the sign");
+    return sw_fail(r->error, SW_BAD_LABEL_FRACTIONS);
 }
 
 /* A heading, an address, a lot: lines of a bag that say nothing of it. */
@@ -542,12 +540,9 @@ static sw_status check_grade(const reader *r)
         double oxide = printed[i] / p.component_per_mg;
         if (fabs(r->grade[i] - oxide) < 1 || fabs(r->grade[i] - printed[i]) < 1)
             continue;
-        return sw_fail_at(r->error, SW_ERR_VALUE,
-                          &(sw_place){NULL, 0, r->graded},
-                          "the grade %g-%g-%g says %s %g %%, the analysis "
-                          "%.4g %%; correct whichever is wrong",
-                          r->grade[0], r->grade[1], r->grade[2], names[i][0],
-                          r->grade[i], oxide);
+        return sw_fail_at(r->error, &(sw_place){NULL, 0, r->graded},
+                          SW_BAD_LABEL_GRADE, r->grade[0], r->grade[1],
+                          r->grade[2], names[i][0], r->grade[i], oxide);
     }
     return SW_OK;
 }

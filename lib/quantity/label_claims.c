@@ -15,6 +15,7 @@
 #include "quantity/formula_parse.h"
 #include "quantity/text.h"
 #include "quantity/units.h"
+#include "table_refusals.h"
 
 static const sw_chelator_name chelator_names[] = {
     {"hedta", SW_HEDTA, SW_GROUP_HEDTA},
@@ -117,13 +118,10 @@ static sw_status check_parts(const sw_claims *c, sw_component component,
         sw_claim part = role == SW_LABEL_CHELATED ? held(c) : c->part[role];
         bool counts = part.made && !c->beside;
         if (counts && whole.made && sw_claim_low(&part) > sw_claim_high(&whole))
-            return sw_fail(
-                error, SW_ERR_VALUE,
-                "%s%s is %.4g %%, more than the %.4g %% it is a part "
-                "of",
-                sw_component_name(component),
-                sw_label_role_name((sw_label_role)role), part.mg_per_g / 10,
-                whole.mg_per_g / 10);
+            return sw_fail(error, SW_BAD_CLAIM_ABOVE_WHOLE,
+                           sw_component_name(component),
+                           sw_label_role_name((sw_label_role)role),
+                           part.mg_per_g / 10, whole.mg_per_g / 10);
         if (counts)
             whole = part;
     }
@@ -147,11 +145,9 @@ static sw_status check_nitrogen(const sw_claims *of, sw_label *label,
     label->n_total_mg_per_g = total->mg_per_g;
     label->n_open = total->made && sw_claim_high(&forms) < sw_claim_low(total);
     if (total->made && sw_claim_low(&forms) > sw_claim_high(total))
-        return sw_fail_at(
-            error, SW_ERR_VALUE, &(sw_place){NULL, 0, label->n_column},
-            "the forms of N sum to %.4g %%, more than the total of "
-            "%.4g %%",
-            forms.mg_per_g / 10, total->mg_per_g / 10);
+        return sw_fail_at(error, &(sw_place){NULL, 0, label->n_column},
+                          SW_BAD_N_FORMS_SUM, forms.mg_per_g / 10,
+                          total->mg_per_g / 10);
     if (!label->n_open || *label->derived)
         return SW_OK;
     return sw_label_ask_forms(label, error);
@@ -160,10 +156,9 @@ static sw_status check_nitrogen(const sw_claims *of, sw_label *label,
 sw_status sw_label_ask_forms(const sw_label *label, sw_error *error)
 {
     double formed = sw_sum_of(&label->per_g, SW_IS_FORM);
-    return sw_fail_at(error, SW_ERR_NAME, &(sw_place){NULL, 0, label->n_column},
-                      "total N is %.4g %%, and %.4g %% of it has a form; say "
-                      "which it is, NO3-N, NH4-N or urea-N, each with its %%",
-                      label->n_total_mg_per_g / 10, formed / 10);
+    return sw_fail_at(error, &(sw_place){NULL, 0, label->n_column},
+                      SW_BAD_N_FORMS_MISSING, label->n_total_mg_per_g / 10,
+                      formed / 10);
 }
 
 /* Not of N, of which what dissolves without a form counts as uncharged. */

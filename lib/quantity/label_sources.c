@@ -4,6 +4,7 @@
  * or sentence, with its last bullet, or before what is no name.
  */
 #include "quantity/label_text.h"
+#include "table_refusals.h"
 
 #include <ctype.h>
 #include <string.h>
@@ -155,9 +156,7 @@ static sw_status take(sw_label_text *t, char *at, size_t words, sw_error *error)
     const listing list = listing_at(at + words);
     char *end = end_of(&list);
     if ((size_t)(end - list.start) >= sizeof t->derived)
-        return sw_fail(error, SW_ERR_LIMIT,
-                       "a list of more than %zu characters",
-                       sizeof t->derived - 1);
+        return sw_fail(error, SW_BAD_SOURCES_LONG, sizeof t->derived - 1);
     copy_names(&list, end, t->derived);
     for (char *c = at; c < end; c++)
         if (*c != '\n')

@@ -15,6 +15,7 @@
 #include "quantity/units.h"
 
 #include "table_label_words.h"
+#include "table_refusals.h"
 
 enum { LONGEST_WORDS = 96 };
 
@@ -163,9 +164,7 @@ sw_status sw_label_open(const char *text, sw_label_text *t, sw_error *error)
     t->derived[0] = '\0';
     t->at = t->text;
     if (!fold_lines(text, t))
-        return sw_fail(error, SW_ERR_LIMIT,
-                       "a label of more than %d characters",
-                       SW_LABEL_BYTES - 1);
+        return sw_fail(error, SW_BAD_LABEL_LONG, SW_LABEL_BYTES - 1);
     return sw_label_take_list(t, error);
 }
 
@@ -250,14 +249,8 @@ static bool is_grade(const char *text)
 static sw_status no_value(const char *text, sw_error *error)
 {
     if (is_grade(text))
-        return sw_fail(error, SW_ERR_SYNTAX,
-                       "a grade such as %s does not say the forms of N; write "
-                       "NO3-N, NH4-N, urea-N, P2O5, K2O with their %%",
-                       text);
-    return sw_fail(error, SW_ERR_SYNTAX,
-                   "'%s' is not a name and a %%; write it like "
-                   "NO3-N 14.4; NH4-N 1.1; Ca 19",
-                   text);
+        return sw_fail(error, SW_BAD_LABEL_GRADE_ALONE, text);
+    return sw_fail(error, SW_BAD_LABEL_ENTRY, text);
 }
 
 static void trim_end(char *text, const char *what)
@@ -298,10 +291,7 @@ static sw_status take_number(const char *number, sw_label_entry *e,
     if (dots > 1)
         number += dots;
     if (dots > 1 && number[0] == '0' && isdigit((unsigned char)number[1]))
-        return sw_fail(error, SW_ERR_SYNTAX,
-                       "'%s': is that %s or 0.%s? write it with a 0 before "
-                       "the point",
-                       text, number, number);
+        return sw_fail(error, SW_BAD_LABEL_POINT, text, number, number);
     if (sw_number_parse(number, true, &e->value, NULL) != SW_OK)
         return no_value(text, error);
     e->last_digit = last_digit_of(number);
@@ -500,9 +490,7 @@ sw_status sw_label_split(const char *start, size_t length, sw_label_entry *e,
     const sw_label_words_row *unit = NULL;
     *e = (sw_label_entry){.role = SW_LABEL_WHOLE};
     if (length >= sizeof text)
-        return sw_fail(error, SW_ERR_LIMIT,
-                       "an entry of more than %d characters",
-                       SW_LABEL_ENTRY - 1);
+        return sw_fail(error, SW_BAD_LABEL_ENTRY_LONG, SW_LABEL_ENTRY - 1);
     memcpy(text, start, length);
     text[length] = '\0';
     trim_end(text, " ");

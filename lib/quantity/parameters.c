@@ -20,6 +20,7 @@
 #include "quantity/unit_parse.h"
 
 #include "table_parameters.h"
+#include "table_refusals.h"
 
 enum { MAX_NAME = 160 };
 
@@ -418,7 +419,7 @@ static sw_status say_unknown(const char *name, sw_error *error)
     if (!error) /* near names take long to find, and nobody listens */
         return SW_ERR_NAME;
     say_near(name, near_text, sizeof near_text);
-    return sw_fail(error, SW_ERR_NAME, "the name '%s' is not known%s", name,
+    return sw_fail(error, SW_BAD_NAME_UNKNOWN, name,
                    *near_text ? near_text
                               : "; write one like NO3-N, SO4, "
                                 "alkalinity, EC");
@@ -471,18 +472,14 @@ sw_status sw_parameter_find_in(const char *name, const char *unit,
     char folded[MAX_NAME];
     memset(parameter, 0, sizeof *parameter);
     if (!sw_text_fold(name, folded, sizeof folded))
-        return sw_fail(error, SW_ERR_NAME, "a name of more than %d characters",
-                       MAX_NAME - 1);
+        return sw_fail(error, SW_BAD_NAME_LONG, MAX_NAME - 1);
     const parameter_row *row = find_row(folded);
     if (!row)
         return say_unknown(name, error);
     const parameter_row *meant =
         is_ambiguous(row) && *unit ? settled_by(row, unit) : row;
     if (!meant || is_ambiguous(meant))
-        return sw_fail(error, SW_ERR_NAME,
-                       "the name '%s' could mean more than one thing; choose: "
-                       "%s",
-                       name, row->remark);
+        return sw_fail(error, SW_BAD_NAME_UNCLEAR, name, row->remark);
     fill(meant, parameter);
     return SW_OK;
 }

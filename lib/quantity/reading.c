@@ -10,6 +10,7 @@
 
 #include "quantity/status.h"
 #include "quantity/unit_parse.h"
+#include "table_refusals.h"
 
 static const char *fitting_units(const sw_parameter *p)
 {
@@ -42,12 +43,9 @@ static sw_status unfitting(const sw_parameter *p, const char *unit,
                            sw_error *error)
 {
     if (!*unit)
-        return sw_fail(error, SW_ERR_UNIT, "%s needs a unit: %s", p->name,
-                       fitting_units(p));
-    return sw_fail(error, SW_ERR_UNIT,
-                   "the unit '%s' does not say how much %s there is; units "
-                   "that do: %s",
-                   unit, p->name, fitting_units(p));
+        return sw_fail(error, SW_BAD_UNIT_MISSING, p->name, fitting_units(p));
+    return sw_fail(error, SW_BAD_UNIT_OF_PARAMETER, unit, p->name,
+                   fitting_units(p));
 }
 
 static bool in_equivalents(const sw_parameter *p)
@@ -134,13 +132,9 @@ static sw_status express(sw_parameter *p, const char *of, const char *unit,
     if (!choices)
         return SW_OK;
     if (*choices)
-        return sw_fail(error, SW_ERR_UNIT,
-                       "%s in '%s' could mean more than one thing; choose: %s",
-                       p->name, unit, choices);
-    return sw_fail(error, SW_ERR_UNIT,
-                   "the unit '%s' says it is of %s, which %s is not given in; "
-                   "units that do: %s",
-                   unit, of, p->name, fitting_units(p));
+        return sw_fail(error, SW_BAD_UNIT_UNCLEAR, p->name, unit, choices);
+    return sw_fail(error, SW_BAD_UNIT_OF_OTHER, unit, of, p->name,
+                   fitting_units(p));
 }
 
 sw_status sw_reading_convert(const sw_parameter *parameter, double value,
@@ -151,8 +145,7 @@ sw_status sw_reading_convert(const sw_parameter *parameter, double value,
     char of[SW_KEY_SIZE] = "";
     *out = NAN;
     if (!isfinite(value))
-        return sw_fail(error, SW_ERR_VALUE, "the value of %s is not finite",
-                       p.name);
+        return sw_fail(error, SW_BAD_READING_INFINITE, p.name);
     if (sw_parameter_is_bare(&p)) {
         *out = value;
         return SW_OK;

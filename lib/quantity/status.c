@@ -53,7 +53,7 @@ sw_status sw_fail(sw_error *error, sw_status status, const char *format, ...)
     return status;
 }
 
-sw_status sw_fail_at(sw_error *error, sw_status status, const sw_place *place,
+sw_status sw_fail_at(sw_error *error, const sw_place *place, sw_status status,
                      const char *format, ...)
 {
     va_list args;

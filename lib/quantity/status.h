@@ -1,5 +1,8 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
-/* Filling an sw_error in one line: return sw_fail(error, SW_ERR_..., ...). */
+/*
+ * Filling an sw_error in one line: return sw_fail(error, SW_BAD_..., ...).  A
+ * refusal, its status and its words, is a row of reference/refusals.csv.
+ */
 #ifndef SW_QUANTITY_STATUS_H
 #define SW_QUANTITY_STATUS_H
 
@@ -26,7 +29,7 @@ sw_status sw_fail(sw_error *error, sw_status status, const char *format, ...)
     SW_PRINTF(3, 4);
 
 /* The same with a place. */
-sw_status sw_fail_at(sw_error *error, sw_status status, const sw_place *place,
+sw_status sw_fail_at(sw_error *error, const sw_place *place, sw_status status,
                      const char *format, ...) SW_PRINTF(4, 5);
 
 sw_status sw_fail_memory(sw_error *error);

@@ -16,6 +16,7 @@
 #include "quantity/text.h"
 
 #include "table_units.h"
+#include "table_refusals.h"
 
 enum { MAX_UNIT = 80 };
 
@@ -318,8 +319,7 @@ sw_status sw_unit_parse(const char *text, sw_unit *unit, sw_error *error)
     char folded[MAX_UNIT] = "";
     memset(unit, 0, sizeof *unit);
     if (!sw_text_fold(text, folded, sizeof folded))
-        return sw_fail(error, SW_ERR_UNIT, "a unit of more than %d characters",
-                       MAX_UNIT - 1);
+        return sw_fail(error, SW_BAD_UNIT_LONG, MAX_UNIT - 1);
     bool sulfur = is_of_sulfur(folded);
     for (char *p = folded; *p; p++)
         *p = (char)tolower((unsigned char)*p);
@@ -328,13 +328,8 @@ sw_status sw_unit_parse(const char *text, sw_unit *unit, sw_error *error)
     if (!found)
         memset(unit, 0, sizeof *unit);
     if (!found)
-        return sw_fail(error, SW_ERR_UNIT,
-                       "the unit '%s' is not known; write it like "
-                       "mg/L, mmol/L, meq/L, mg/L CaCO3, dH, mS/cm, g/100gal",
-                       text);
+        return sw_fail(error, SW_BAD_UNIT_UNKNOWN, text);
     if (unit->quantity == SW_Q_AMBIGUOUS)
-        return sw_fail(error, SW_ERR_UNIT,
-                       "the unit '%s' says too little; choose: %s", text,
-                       choices_of(text));
+        return sw_fail(error, SW_BAD_UNIT_INCOMPLETE, text, choices_of(text));
     return SW_OK;
 }

@@ -7,6 +7,7 @@
 
 #include "quantity/units.h"
 #include "records/utf8.h"
+#include "table_refusals.h"
 
 #include <math.h>
 #include <stdlib.h>
@@ -31,11 +32,8 @@ static sw_status fail_two(sw_amounts *r, const char *first, const char *second)
     const sw_place place = sw_table_place(&r->table, SW_AMOUNTS_PRODUCT);
     char shown[SW_SHOWN_BYTES];
     sw_shorten(sw_table_text(&r->table, SW_AMOUNTS_PRODUCT), shown);
-    return sw_fail_at(
-        r->error, SW_ERR_NAME, &place,
-        "'%s' could be '%s' or '%s' of the shelf, expected one of "
-        "these names as the shelf writes it",
-        shown, first, second);
+    return sw_fail_at(r->error, &place, SW_BAD_PRODUCT_UNCLEAR, shown, first,
+                      second);
 }
 
 /* Products that are the same entry of the catalogue; the first in *index. */
@@ -63,10 +61,7 @@ static sw_status append_entry(sw_amounts *r, sw_product *entry)
     if (product_count(r) < SW_MAX_PRODUCTS)
         return sw_shelf_append(&r->added, entry, r->error);
     const sw_place place = sw_table_place(&r->table, SW_AMOUNTS_PRODUCT);
-    return sw_fail_at(r->error, SW_ERR_LIMIT, &place,
-                      "recipe and shelf have more than %d products, expected "
-                      "at most that many; leave out those not in use",
-                      SW_MAX_PRODUCTS);
+    return sw_fail_at(r->error, &place, SW_BAD_PRODUCTS_MANY, SW_MAX_PRODUCTS);
 }
 
 /* The catalogue's product, which the shelf may have under another name. */
@@ -78,7 +73,7 @@ static sw_status find_in_catalogue(sw_amounts *r, const char *name,
     sw_status status = sw_product_find(name, &entry, &cause);
     if (status) {
         const sw_place place = sw_table_place(&r->table, SW_AMOUNTS_PRODUCT);
-        return sw_fail_at(r->error, status, &place,
+        return sw_fail_at(r->error, &place, status,
                           "%s; expected a product of the catalogue, such as "
                           "potassium nitrate, or one that the shelf describes",
                           cause.message);
@@ -95,9 +90,7 @@ static sw_status find_product(sw_amounts *r, size_t *index)
     const char *name = sw_table_text(&r->table, SW_AMOUNTS_PRODUCT);
     const sw_place place = sw_table_place(&r->table, SW_AMOUNTS_PRODUCT);
     if (!*name)
-        return sw_fail_at(r->error, SW_ERR_MISSING, &place,
-                          "this row names no product, expected one such as "
-                          "potassium nitrate");
+        return sw_fail_at(r->error, &place, SW_BAD_PRODUCT_MISSING);
     sw_status status = sw_check_name(&place, name, r->error);
     if (status)
         return status;
@@ -117,9 +110,7 @@ static sw_status read_value(sw_amounts *r, double *value)
     sw_status status =
         sw_table_amount(&r->table, SW_AMOUNTS_AMOUNT, value, r->error);
     if (!status && isnan(*value))
-        return sw_fail_at(r->error, SW_ERR_MISSING, &place,
-                          "this row has no amount, expected a number such as "
-                          "325, or 0");
+        return sw_fail_at(r->error, &place, SW_BAD_AMOUNT_MISSING);
     return status;
 }
 
@@ -130,10 +121,8 @@ static sw_status check_repeated(sw_amounts *r, const sw_given *given)
     const sw_place place = sw_table_place(&r->table, SW_AMOUNTS_PRODUCT);
     char shown[SW_SHOWN_BYTES];
     sw_shorten(sw_table_text(&r->table, SW_AMOUNTS_PRODUCT), shown);
-    return sw_fail_at(r->error, SW_ERR_DUPLICATE, &place,
-                      "the product '%s' is already in line %lu%s, expected it "
-                      "once; write the sum of the two amounts",
-                      shown, given->line, r->slots > 1 ? " for this tank" : "");
+    return sw_fail_at(r->error, &place, SW_BAD_PRODUCT_AGAIN, shown,
+                      given->line, r->slots > 1 ? " for this tank" : "");
 }
 
 static sw_status read_row(void *context)

@@ -23,6 +23,7 @@
 /* The table's count must not take the public function's name. */
 #define sw_catalogue_count catalogue_rows
 #include "table_catalogue.h"
+#include "table_refusals.h"
 #undef sw_catalogue_count
 
 typedef sw_catalogue_row row;
@@ -98,9 +99,7 @@ sw_status sw_catalogue_get(size_t index, sw_product **product, sw_error *error)
     SW_REQUIRE(error, product);
     *product = NULL;
     if (index >= sw_catalogue_count())
-        return sw_fail(error, SW_ERR_NAME,
-                       "the catalogue has %zu entries; there is none at %zu",
-                       sw_catalogue_count(), index);
+        return sw_fail(error, SW_BAD_ENTRY_NUMBER, sw_catalogue_count(), index);
     sw_product *made = calloc(1, sizeof *made);
     if (!made)
         return sw_fail_memory(error);
@@ -235,7 +234,7 @@ static sw_status say_choices(const char *name, const matches *found,
         if (used >= sizeof list)
             break;
     }
-    return sw_fail(error, SW_ERR_NAME, "'%s' could be any of: %s", name, list);
+    return sw_fail(error, SW_BAD_ENTRY_UNCLEAR, name, list);
 }
 
 static sw_status say_unknown(const char *name, const char *key, sw_error *error)
@@ -251,8 +250,7 @@ static sw_status say_unknown(const char *name, const char *key, sw_error *error)
         sw_near_consider(&near, r->formula, r->name);
     }
     sw_near_say(&near, near_text, sizeof near_text);
-    return sw_fail(error, SW_ERR_NAME, "'%s' is not in the catalogue%s", name,
-                   near_text);
+    return sw_fail(error, SW_BAD_ENTRY_UNKNOWN, name, near_text);
 }
 
 sw_status sw_catalogue_find(const char *name, sw_product **product,
@@ -261,9 +259,7 @@ sw_status sw_catalogue_find(const char *name, sw_product **product,
     SW_REQUIRE_FOR(product, error, name);
     char key[SW_KEY_SIZE];
     if (!sw_text_key(name, key))
-        return sw_fail(error, SW_ERR_NAME,
-                       "a product's name of more than %d letters",
-                       SW_KEY_SIZE - 1);
+        return sw_fail(error, SW_BAD_ENTRY_LONG, SW_KEY_SIZE - 1);
     matches found = sw_catalogue_match(name);
     if (found.count > 1)
         return say_choices(name, &found, error);

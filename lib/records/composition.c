@@ -25,7 +25,7 @@ sw_status sw_shelf_fail(sw_table *table, size_t column, sw_status status,
                         sw_error *error, const char *text)
 {
     const sw_place place = sw_table_place(table, column);
-    return sw_fail_at(error, status, &place, "%s", text);
+    return sw_fail_at(error, &place, status, "%s", text);
 }
 
 /* ---- Purity and density ------------------------------------------------ */
@@ -178,7 +178,7 @@ static sw_status fail_unknown(sw_table *table, sw_status status,
                               const sw_error *cause, sw_error *error)
 {
     const sw_place place = sw_table_place(table, SW_SHELF_PRODUCT);
-    return sw_fail_at(error, status, &place,
+    return sw_fail_at(error, &place, status,
                       "%s; expected a product of the catalogue, or one with a "
                       "formula such as KNO3 or a label such as K2O 46; NO3-N "
                       "13.5",

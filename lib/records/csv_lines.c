@@ -10,12 +10,11 @@
 #include "records/csv_lines.h"
 
 #include "records/utf8.h"
+#include "table_refusals.h"
 
 #include <errno.h>
 #include <stdlib.h>
 #include <string.h>
-
-#define SAVE_AS_CSV "save it as CSV UTF-8 from the program that made it"
 
 const char *sw_encoding_name(sw_encoding encoding)
 {
@@ -47,10 +46,7 @@ static sw_status check_signature(const sw_lines *lines, sw_error *error)
         const signature *s = &signatures[i];
         if (lines->start_length >= s->length &&
             !memcmp(lines->start, s->bytes, s->length))
-            return sw_fail_at(
-                error, SW_ERR_SYNTAX, &place,
-                "this file is %s, expected CSV in UTF-8; " SAVE_AS_CSV,
-                s->what);
+            return sw_fail_at(error, &place, SW_BAD_ENCODING, s->what);
     }
     return SW_OK;
 }
@@ -58,10 +54,7 @@ static sw_status check_signature(const sw_lines *lines, sw_error *error)
 static sw_status fail_encoding(unsigned char byte, const sw_place *place,
                                sw_error *error)
 {
-    return sw_fail_at(error, SW_ERR_SYNTAX, place,
-                      "the byte 0x%02X is neither valid UTF-8 nor valid "
-                      "Windows-1252 here, expected UTF-8 text; " SAVE_AS_CSV,
-                      byte);
+    return sw_fail_at(error, place, SW_BAD_BYTE, byte);
 }
 
 static bool is_control(unsigned long code)
@@ -74,14 +67,8 @@ static sw_status fail_control(unsigned long code, const sw_place *place,
                               sw_error *error)
 {
     if (code == 0)
-        return sw_fail_at(error, SW_ERR_SYNTAX, place,
-                          "a zero byte stands here, so this is not a text "
-                          "file, expected CSV in UTF-8; " SAVE_AS_CSV);
-    return sw_fail_at(
-        error, SW_ERR_SYNTAX, place,
-        "the control character U+%04lX stands here, expected "
-        "plain text; delete it, or if this is not a CSV file " SAVE_AS_CSV,
-        code);
+        return sw_fail_at(error, place, SW_BAD_ZERO_BYTE);
+    return sw_fail_at(error, place, SW_BAD_CONTROL_CHARACTER, code);
 }
 
 /* `whole` is false where the bound may have cut the last character. */
@@ -112,10 +99,7 @@ static sw_status fail_length(const sw_lines *lines, size_t start,
     sw_status status = check_text(lines, start, false, error);
     if (status)
         return status;
-    return sw_fail_at(error, SW_ERR_LIMIT, &place,
-                      "this line is longer than %d bytes, expected a CSV file "
-                      "with a short row in each line, such as Ca,48,mg/L",
-                      SW_MAX_LINE_BYTES);
+    return sw_fail_at(error, &place, SW_BAD_LINE_LONG, SW_MAX_LINE_BYTES);
 }
 
 static sw_status fail_read(const sw_lines *lines, int code, sw_error *error)
@@ -124,19 +108,14 @@ static sw_status fail_read(const sw_lines *lines, int code, sw_error *error)
     char reason[128];
     if (strerror_r(code, reason, sizeof reason))
         snprintf(reason, sizeof reason, "error %d", code);
-    return sw_fail_at(error, SW_ERR_IO, &place,
-                      "the file could not be read (%s), expected a CSV file",
-                      reason);
+    return sw_fail_at(error, &place, SW_BAD_FILE_UNREAD, reason);
 }
 
 /* A pipe that gives blank lines for ever would else be read for ever. */
 static sw_status fail_lines(const sw_lines *lines, sw_error *error)
 {
     const sw_place place = {lines->name, lines->last, 1};
-    return sw_fail_at(error, SW_ERR_LIMIT, &place,
-                      "this file has more than %d lines, expected at most that "
-                      "many, blank ones and those with # among them",
-                      SW_MAX_LINES);
+    return sw_fail_at(error, &place, SW_BAD_LINES_MANY, SW_MAX_LINES);
 }
 
 static sw_status make_room(sw_lines *lines, size_t more, sw_error *error)

@@ -8,11 +8,10 @@
 
 #include "quantity/units.h"
 #include "records/utf8.h"
+#include "table_refusals.h"
 
 #include <string.h>
 #include <strings.h>
-
-#define NOT_MEASURED "; leave the cell empty when there is no value"
 
 /* Digits around the one mark a number may have. */
 typedef struct shape {
@@ -129,25 +128,13 @@ static bool starts(const char *text, const char *word)
 static sw_status fail_word(const number *n, sw_error *error)
 {
     if (starts(n->text, "nan") || starts(n->text, "inf"))
-        return sw_fail_at(error, SW_ERR_SYNTAX, n->place,
-                          "'%s' is not a finite number, expected one such as "
-                          "12.5" NOT_MEASURED,
-                          n->shown);
+        return sw_fail_at(error, n->place, SW_BAD_CELL_INFINITE, n->shown);
     if (*n->text == '<')
-        return sw_fail_at(error, SW_ERR_SYNTAX, n->place,
-                          "'%s' is a limit of detection, which has a place "
-                          "only in a water analysis; expected a number such "
-                          "as 12.5",
+        return sw_fail_at(error, n->place, SW_BAD_CELL_DETECTION_LIMIT,
                           n->shown);
     if (*n->text == '>')
-        return sw_fail_at(error, SW_ERR_SYNTAX, n->place,
-                          "'%s' lies above the range that was measured, "
-                          "expected a measured number such as 12.5",
-                          n->shown);
-    return sw_fail_at(error, SW_ERR_SYNTAX, n->place,
-                      "'%s' is not a number, expected one such as "
-                      "12.5" NOT_MEASURED,
-                      n->shown);
+        return sw_fail_at(error, n->place, SW_BAD_CELL_ABOVE_RANGE, n->shown);
+    return sw_fail_at(error, n->place, SW_BAD_CELL_NUMBER, n->shown);
 }
 
 /* "48 mg/L", "48mg/L", "15 %", but not "140-160" or "4O". */
@@ -162,21 +149,14 @@ static sw_status fail_shape(const number *n, sw_error *error)
 {
     char plain[SW_SHOWN_BYTES];
     if (strlen(n->text) < sizeof plain && is_grouped(n->text, plain))
-        return sw_fail_at(error, SW_ERR_SYNTAX, n->place,
-                          "'%s' has a mark between its thousands, expected "
-                          "digits and at most a decimal mark, such as %s",
-                          n->shown, plain);
+        return sw_fail_at(error, n->place, SW_BAD_CELL_THOUSANDS, n->shown,
+                          plain);
     if (starts(n->text, "0x"))
-        return sw_fail_at(error, SW_ERR_SYNTAX, n->place,
-                          "'%s' is a hexadecimal number, expected a decimal "
-                          "one such as 12.5",
-                          n->shown);
+        return sw_fail_at(error, n->place, SW_BAD_CELL_HEXADECIMAL, n->shown);
     if (!has_unit(n))
         return fail_word(n, error);
-    return sw_fail_at(error, SW_ERR_SYNTAX, n->place,
-                      "'%s' goes on after its number, expected the number "
-                      "alone, such as %.*s; a unit has its own column",
-                      n->shown, (int)n->shape.length, n->text);
+    return sw_fail_at(error, n->place, SW_BAD_CELL_GOES_ON, n->shown,
+                      (int)n->shape.length, n->text);
 }
 
 /*
@@ -203,23 +183,15 @@ static sw_status fail_unclear(const char *text, const sw_place *place,
     char decimal[16];
     char whole[16];
     spell(text, mark, decimal, whole);
-    return sw_fail_at(error, SW_ERR_SYNTAX, place,
-                      "'%s' could be %s with a decimal mark or %s with a mark "
-                      "between thousands, expected a number that reads one "
-                      "way; write %s or %s",
-                      text, decimal, whole, decimal, whole);
+    return sw_fail_at(error, place, SW_BAD_CELL_TWO_WAYS, text, decimal, whole,
+                      decimal, whole);
 }
 
 static sw_status fail_comma(const number *n, sw_error *error)
 {
     if (is_unclear(&n->shape))
         return fail_unclear(n->text, n->place, '.', error);
-    return sw_fail_at(
-        error, SW_ERR_SYNTAX, n->place,
-        "'%s' has a decimal comma in a file separated by commas, "
-        "expected a decimal point such as 7.2, or cells separated "
-        "by semicolons",
-        n->shown);
+    return sw_fail_at(error, n->place, SW_BAD_CELL_DECIMAL_COMMA, n->shown);
 }
 
 /* "1.062" beside a decimal comma: the point may part thousands. */
@@ -239,18 +211,11 @@ static sw_status fail_mixed(const sw_decimal_mark *decimal, const char *text,
 {
     char whole[16];
     if (may_part(text, whole))
-        return sw_fail_at(
-            error, SW_ERR_SYNTAX, place,
-            "'%s' could be %s beside the decimal %s of line %lu, expected "
-            "digits and at most that mark; write %s, or the smaller number "
-            "where it is that",
-            text, whole, decimal->mark == '.' ? "point" : "comma",
-            decimal->known.line, whole);
-    return sw_fail_at(error, SW_ERR_SYNTAX, place,
-                      "'%s' does not go with the decimal %s of line %lu, "
-                      "expected one decimal mark throughout the file, such as "
-                      "%s",
-                      text, decimal->mark == '.' ? "point" : "comma",
+        return sw_fail_at(error, place, SW_BAD_CELL_BESIDE_LINE, text, whole,
+                          decimal->mark == '.' ? "point" : "comma",
+                          decimal->known.line, whole);
+    return sw_fail_at(error, place, SW_BAD_CELL_OTHER_MARK, text,
+                      decimal->mark == '.' ? "point" : "comma",
                       decimal->known.line,
                       decimal->mark == '.' ? "7.2" : "7,2");
 }
@@ -304,10 +269,7 @@ sw_status sw_decimal_read(sw_decimal_mark *decimal, const char *text,
     if (status)
         return status;
     if (sw_number_parse(text, n.shape.mark == ',', value, &cause))
-        return sw_fail_at(error, SW_ERR_VALUE, place,
-                          "'%s' is too large or too small for a number, "
-                          "expected one such as 12.5",
-                          n.shown);
+        return sw_fail_at(error, place, SW_BAD_CELL_HUGE, n.shown);
     *value += 0.0; /* no negative zero */
     return SW_OK;
 }

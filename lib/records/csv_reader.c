@@ -8,6 +8,7 @@
 
 #include "records/csv_number.h"
 #include "records/utf8.h"
+#include "table_refusals.h"
 
 #include <csv.h>
 #include <ctype.h>
@@ -144,30 +145,17 @@ static sw_status fail_here(sw_csv_reader *reader, sw_error *error)
     if (csv_error(&reader->parser) != CSV_EPARSE)
         return sw_fail_memory(error);
     if (reader->cell.quoted)
-        return sw_fail_at(error, SW_ERR_SYNTAX, &here,
-                          "text stands after a closing quote, expected '%s' "
-                          "or the end of the line; a quote within quotes is "
-                          "doubled, as in \"5\"\" pipe\"",
+        return sw_fail_at(error, &here, SW_BAD_QUOTE_TRAILING,
                           separator_name(reader));
-    return sw_fail_at(error, SW_ERR_SYNTAX, &here,
-                      "a quote stands inside a cell that does not start with "
-                      "one, expected the whole cell quoted and its own "
-                      "quotes doubled, as in \"5\"\" pipe\"");
+    return sw_fail_at(error, &here, SW_BAD_QUOTE_INSIDE);
 }
 
 static sw_status fail_cell_size(const sw_csv_reader *reader, sw_error *error)
 {
     const sw_place start = sw_csv_place(reader, &reader->cell);
     if (reader->cell.quoted)
-        return sw_fail_at(error, SW_ERR_LIMIT, &start,
-                          "the quote that opens here does not close within "
-                          "%d bytes, expected a closing quote, as in \"Well 1, "
-                          "north\"",
-                          SW_MAX_FIELD_BYTES);
-    return sw_fail_at(error, SW_ERR_LIMIT, &start,
-                      "this cell is longer than %d bytes, expected a name or "
-                      "a number such as 12.5",
-                      SW_MAX_FIELD_BYTES);
+        return sw_fail_at(error, &start, SW_BAD_QUOTE_LONG, SW_MAX_FIELD_BYTES);
+    return sw_fail_at(error, &start, SW_BAD_CELL_LONG, SW_MAX_FIELD_BYTES);
 }
 
 /* Notes where the cell starts that `byte` belongs to. */
@@ -194,10 +182,7 @@ static sw_status feed_byte(sw_csv_reader *reader, char byte, sw_error *error)
         return fail_here(reader, error);
     if (reader->too_many_cells) {
         const sw_place start = sw_csv_place(reader, &reader->cell);
-        return sw_fail_at(error, SW_ERR_LIMIT, &start,
-                          "this row has more than %d cells, expected one for "
-                          "each column of a table such as parameter,value,unit",
-                          SW_MAX_COLUMNS);
+        return sw_fail_at(error, &start, SW_BAD_CELLS_MANY, SW_MAX_COLUMNS);
     }
     return SW_OK;
 }
@@ -208,11 +193,7 @@ static sw_status feed_line(sw_csv_reader *reader, sw_error *error)
     reader->row_bytes += reader->lines.length;
     if (reader->row_bytes > SW_MAX_LINE_BYTES + 2) {
         const sw_place place = {reader->lines.name, reader->lines.number, 1};
-        return sw_fail_at(error, SW_ERR_LIMIT, &place,
-                          "this row is longer than %d bytes with the lines its "
-                          "quoted cells go over, expected a short row such as "
-                          "Ca,48,mg/L",
-                          SW_MAX_LINE_BYTES);
+        return sw_fail_at(error, &place, SW_BAD_ROW_LONG, SW_MAX_LINE_BYTES);
     }
     for (size_t i = 0; i < reader->lines.length; i++) {
         sw_status status = feed_byte(reader, reader->lines.text[i], error);
@@ -337,10 +318,7 @@ static sw_status finish(sw_csv_reader *reader, sw_error *error)
     place_cell(reader, '\n');
     if (csv_fini(&reader->parser, on_cell, on_row, reader)) {
         const sw_place start = sw_csv_place(reader, &reader->cell);
-        return sw_fail_at(error, SW_ERR_SYNTAX, &start,
-                          "the quote that opens here never closes, expected a "
-                          "closing quote before the end of the file, as in "
-                          "\"Well 1, north\"");
+        return sw_fail_at(error, &start, SW_BAD_QUOTE_OPEN);
     }
     return SW_OK;
 }
@@ -371,10 +349,7 @@ static sw_status check_row_count(sw_csv_reader *reader, sw_error *error)
     if (++reader->row_count <= SW_MAX_ROWS + 1 || reader->lines.endless)
         return SW_OK;
     const sw_place place = {reader->lines.name, reader->lines.number, 1};
-    return sw_fail_at(error, SW_ERR_LIMIT, &place,
-                      "this file has more than %d rows, expected at most that "
-                      "many; split it, for example by year",
-                      SW_MAX_ROWS);
+    return sw_fail_at(error, &place, SW_BAD_ROWS_MANY, SW_MAX_ROWS);
 }
 
 sw_status sw_csv_next(sw_csv_reader *reader, const sw_csv_row **row,
@@ -450,9 +425,7 @@ static sw_status fail_wide(const sw_csv_reader *reader, const sw_csv_cell *cell,
                            size_t count, size_t width, sw_error *error)
 {
     const sw_place place = sw_csv_place(reader, cell);
-    return sw_fail_at(error, SW_ERR_SYNTAX, &place,
-                      "this row has %zu cells where the header has %zu%s",
-                      count, width,
+    return sw_fail_at(error, &place, SW_BAD_ROW_WIDTH, count, width,
                       reader->decimal.separator == ','
                           ? ", expected a cell for each column; a number with "
                             "a decimal comma needs a point instead, such as "
@@ -475,13 +448,8 @@ sw_status sw_csv_check_width(const sw_csv_reader *reader,
     if (!torn)
         return SW_OK;
     const sw_place place = sw_csv_place(reader, torn);
-    return sw_fail_at(error, SW_ERR_SYNTAX, &place,
-                      "'%.20s,%.20s' in this short row could be two cells or "
-                      "one number with a decimal comma, expected a cell for "
-                      "each of the %zu columns; write the empty cells too, or "
-                      "%.20s.%.20s for one number",
-                      torn[0].text, torn[1].text, width, torn[0].text,
-                      torn[1].text);
+    return sw_fail_at(error, &place, SW_BAD_ROW_SHORT, torn[0].text,
+                      torn[1].text, width, torn[0].text, torn[1].text);
 }
 
 sw_status sw_csv_finish(const sw_csv_reader *reader, sw_error *error)

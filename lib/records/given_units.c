@@ -7,11 +7,10 @@
 
 #include "quantity/text.h"
 #include "quantity/unit_parse.h"
+#include "table_refusals.h"
 
 #include <stdlib.h>
 #include <string.h>
-
-#define EXAMPLE "such as mg/L; EC uS/cm; Fe Mn Zn ug/L"
 
 static char *trim(char *text)
 {
@@ -48,15 +47,10 @@ static sw_status add(sw_given_units *given, int row, const char *unit,
 {
     for (size_t i = 0; i < given->count; i++)
         if (given->items[i].row == row)
-            return sw_fail(error, SW_ERR_DUPLICATE,
-                           "%s and %s are given for the same readings, "
-                           "expected one unit for each parameter, " EXAMPLE,
-                           given->items[i].unit, unit);
+            return sw_fail(error, SW_BAD_UNIT_GIVEN_AGAIN, given->items[i].unit,
+                           unit);
     if (given->count == SW_MAX_GIVEN_UNITS)
-        return sw_fail(error, SW_ERR_LIMIT,
-                       "units for more than %d parameters are given, expected "
-                       "one for most of them, " EXAMPLE,
-                       SW_MAX_GIVEN_UNITS);
+        return sw_fail(error, SW_BAD_UNITS_MANY, SW_MAX_GIVEN_UNITS);
     given->items[given->count++] = (sw_given_unit){row, unit};
     return SW_OK;
 }
@@ -85,10 +79,7 @@ static sw_status add_part(sw_given_units *given, char *part, sw_error *error)
 {
     char *unit = unit_of(part);
     if (!unit)
-        return sw_fail(error, SW_ERR_UNIT,
-                       "'%.60s' ends in no unit, expected one for all "
-                       "readings, or names and their unit, " EXAMPLE,
-                       part);
+        return sw_fail(error, SW_BAD_UNIT_ENDING, part);
     if (unit == part)
         return add(given, -1, unit, error);
     unit[-1] = '\0';

@@ -7,6 +7,7 @@
 
 #include "quantity/text.h"
 #include "records/utf8.h"
+#include "table_refusals.h"
 
 #include <ctype.h>
 #include <string.h>
@@ -21,17 +22,8 @@ static sw_status fail_wordy(const sw_sheet *sheet, const sw_csv_cell *cell,
     const sw_place place = sw_csv_place(sheet->reader, cell);
     sw_shorten(cell->text, shown);
     if (sw_word_is(cell->text, SW_WORD_UNCLEAR))
-        return sw_fail_at(error, SW_ERR_SYNTAX, &place,
-                          "'%s' could mean below detection or not measured, "
-                          "expected one of them; write <LIMIT, such as <0.05, "
-                          "or leave the cell empty",
-                          shown);
-    return sw_fail_at(
-        error, SW_ERR_SYNTAX, &place,
-        "'%s' is not a value, expected a number such as 12.5, <0.05 "
-        "where it is below a limit of detection, or an empty "
-        "cell where nothing was measured",
-        shown);
+        return sw_fail_at(error, &place, SW_BAD_LAB_BELOW_OR_UNMEASURED, shown);
+    return sw_fail_at(error, &place, SW_BAD_LAB_VALUE, shown);
 }
 
 static sw_status take_number(const sw_sheet *sheet, const sw_csv_cell *cell,
@@ -141,19 +133,11 @@ static sw_status fail_more(const sw_sheet *sheet, const sw_csv_cell *cell,
     bool range = *rest == '-' && isdigit((unsigned char)rest[1]);
     sw_shorten(text, shown);
     if (power || (tolower((unsigned char)*rest) == 'e'))
-        return sw_fail_at(error, SW_ERR_SYNTAX, &place,
-                          "'%s' is written with a power of ten, expected the "
-                          "number written out, such as 12.5",
-                          shown);
+        return sw_fail_at(error, &place, SW_BAD_LAB_POWER, shown);
     if (range)
-        return sw_fail_at(error, SW_ERR_SYNTAX, &place,
-                          "'%s' is a range, expected one number, such as 12.5; "
-                          "write the one to count with",
-                          shown);
-    return sw_fail_at(error, SW_ERR_SYNTAX, &place,
-                      "'%s' is more than a number, expected the number alone; "
-                      "write %.*s where that was measured",
-                      shown, (int)length, text + start);
+        return sw_fail_at(error, &place, SW_BAD_LAB_RANGE, shown);
+    return sw_fail_at(error, &place, SW_BAD_LAB_GOES_ON, shown, (int)length,
+                      text + start);
 }
 
 /* Without odd spaces, which nobody sees, behind a sign and at the end; false

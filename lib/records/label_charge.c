@@ -21,6 +21,7 @@
 #include "records/label_derived.h"
 #include "records/label_list.h"
 #include "table_words.h"
+#include "table_refusals.h"
 
 /* How well a label has to fit a salt (common practice, no source). */
 typedef struct demand {
@@ -337,23 +338,12 @@ static sw_status ask(const settling *s, bool fitting, sw_error *error)
     bool cations = has_any(l, 1);
     bool anions = has_any(l, -1);
     if (!cations && (anions || (silicon && !fitting)))
-        return sw_fail(
-            error, SW_ERR_MISSING,
-            "this label has %s but no cation, and an acid, a salt and a base "
-            "print alike; give what goes with it (K2O, NH4-N, Na2O ... and its "
-            "%%), or a formula such as H3PO4 or NaH2PO4, or 'alkalinity %.3g' "
-            "for an acid and 'alkalinity 0' for a neutral salt, in meq/g",
-            l->per_g.amount[SW_P] > 0 ? "phosphate" : "anions",
-            l->gap_meq_per_g);
+        return sw_fail(error, SW_BAD_LABEL_NO_CATION,
+                       l->per_g.amount[SW_P] > 0 ? "phosphate" : "anions",
+                       l->gap_meq_per_g);
     if (fitting || !has_alkali_alone(l))
         return SW_OK;
-    return sw_fail(
-        error, SW_ERR_MISSING,
-        "this label has a cation but no anion, and a salt and a caustic base "
-        "print alike; give what goes with it (NO3-N, Cl, SO3 ... and its %%), "
-        "or a formula such as KCl or KOH, or 'alkalinity %.3g' for a "
-        "hydroxide and 'alkalinity 0' for a neutral salt, in meq/g",
-        l->gap_meq_per_g);
+    return sw_fail(error, SW_BAD_LABEL_NO_ANION, l->gap_meq_per_g);
 }
 
 /* Phosphate beside urea may be urea phosphate, an acid, wherever an anion may
@@ -407,12 +397,7 @@ static sw_status take_listed(settling *s, const sw_label_names *names,
     if (*settled || !(kinds.acids || kinds.bases))
         return SW_OK;
     if (!one_sided || s->label->base_meq_per_g > 0)
-        return sw_fail(
-            error, SW_ERR_MISSING,
-            "this label is derived from an acid or a hydroxide, and the list "
-            "does not tell how much of it is left; write 'alkalinity' in meq/g "
-            "on it (below 0 for an acid, above 0 for a base, 0 when neutral), "
-            "or mend list and figures");
+        return sw_fail(error, SW_BAD_LABEL_ACID_LEFT);
     s->product->per_g.amount[SW_ALKALINITY] = gap;
     s->product->open_acid_meq_per_g = s->product->open_base_meq_per_g = 0;
     sw_notes_add(&s->product->remarks, SW_SAY_LABEL_LIST_ACID, called(names),

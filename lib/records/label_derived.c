@@ -20,6 +20,7 @@
 #include "records/label_list.h"
 #include "solve/lp.h"
 #include "table_words.h"
+#include "table_refusals.h"
 
 /* Of a gram: salts are dried or hydrated otherwise than the catalogue's. */
 static const double most_mass = 1.02;
@@ -176,8 +177,7 @@ static sw_status solve(fitting *f)
 {
     return sw_lp_solve(f->lp, SW_LP_PRIMAL) == SW_LP_OPTIMAL
                ? SW_OK
-               : sw_fail(f->error, SW_ERR_SOLVER,
-                         "the salts of a label could not be fitted to it");
+               : sw_fail(f->error, SW_BAD_LABEL_UNFITTED);
 }
 
 /* By how much a figure is out of its bounds, mg/g. */
@@ -305,11 +305,9 @@ static sw_status ask_forms(const fitting *f, const range ranges[ASKED])
                     *list ? ", " : "",
                     sw_component_name((sw_component)asked[k]),
                     ranges[k].low / 10, ranges[k].high / 10);
-    return sw_fail_at(f->error, SW_ERR_NAME,
-                      &(sw_place){NULL, 0, f->label->n_column},
-                      "total N is %.4g %%, and the salts it is derived from "
-                      "leave its forms open: %s; give each with its %%",
-                      f->label->n_total_mg_per_g / 10, list);
+    return sw_fail_at(f->error, &(sw_place){NULL, 0, f->label->n_column},
+                      SW_BAD_LABEL_N_OPEN, f->label->n_total_mg_per_g / 10,
+                      list);
 }
 
 /* Iron's chelator where all of its sources have one. */

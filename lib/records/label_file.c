@@ -7,6 +7,7 @@
 #include "records/hazards.h"
 #include "records/label_charge.h"
 #include "records/product.h"
+#include "table_refusals.h"
 
 #include <stdlib.h>
 #include <string.h>
@@ -38,12 +39,10 @@ static sw_status read_all(FILE *stream, const char *file, char **text,
         return sw_fail_memory(error);
     size_t length = fread(*text, 1, most, stream);
     if (ferror(stream))
-        return sw_fail_at(error, SW_ERR_IO, &(sw_place){file, 0, 0},
-                          "the label cannot be read");
+        return sw_fail_at(error, &(sw_place){file, 0, 0}, SW_BAD_LABEL_UNREAD);
     if (length == most || memchr(*text, '\0', length))
-        return sw_fail_at(error, SW_ERR_SYNTAX, &(sw_place){file, 0, 0},
-                          "this is not the text of a label, expected lines "
-                          "such as Soluble Potash (K2O) 46 %%");
+        return sw_fail_at(error, &(sw_place){file, 0, 0},
+                          SW_BAD_LABEL_NOT_TEXT);
     return SW_OK;
 }
 
@@ -75,10 +74,7 @@ sw_status sw_shelf_add_label(sw_shelf *shelf, const char *product, FILE *stream,
     sw_product made = sw_product_blank();
     sw_status status = SW_OK;
     if (sw_shelf_index(shelf, product) < shelf->count)
-        status = sw_fail(error, SW_ERR_DUPLICATE,
-                         "'%.60s' is on the shelf already, expected another "
-                         "name for the label's product",
-                         product);
+        status = sw_fail(error, SW_BAD_LABEL_NAME_TAKEN, product);
     if (status == SW_OK)
         status = read_all(stream, file, &text, error);
     if (status == SW_OK)

@@ -9,6 +9,7 @@
 #include "quantity/status.h"
 #include "quantity/text.h"
 #include "records/catalogue.h"
+#include "table_refusals.h"
 
 static sw_status add_source(sw_label_list *l, size_t row, sw_error *error)
 {
@@ -16,10 +17,8 @@ static sw_status add_source(sw_label_list *l, size_t row, sw_error *error)
         if (l->sources[i].row == row)
             return SW_OK;
     if (l->count == SW_LIST_SALTS || l->name_count == SW_LIST_NAMES)
-        return sw_fail(error, SW_ERR_LIMIT,
-                       "a list of more than %d names, or of %d salts that they "
-                       "may mean",
-                       SW_LIST_NAMES, SW_LIST_SALTS);
+        return sw_fail(error, SW_BAD_LABEL_LIST_LONG, SW_LIST_NAMES,
+                       SW_LIST_SALTS);
     sw_label_salt *to = &l->sources[l->count++];
     *to = (sw_label_salt){.row = row, .name = l->name_count};
     return sw_catalogue_content(row, &to->per_g, &to->chelator, error);

@@ -7,6 +7,7 @@
 #include "quantity/status.h"
 #include "records/amounts.h"
 #include "records/utf8.h"
+#include "table_refusals.h"
 
 #include <math.h>
 #include <stdio.h>
@@ -36,7 +37,7 @@ static sw_status find_tank(sw_amounts *file, size_t *slot)
         }
     char shown[SW_SHOWN_BYTES];
     sw_shorten(tank, shown);
-    return sw_fail_at(file->error, *tank ? SW_ERR_NAME : SW_ERR_MISSING, &place,
+    return sw_fail_at(file->error, &place, *tank ? SW_ERR_NAME : SW_ERR_MISSING,
                       "'%s' is not a tank, expected A, B or C", shown);
 }
 
@@ -54,22 +55,13 @@ static sw_status convert(sw_amounts *file, const sw_product *product,
     snprintf(one, sizeof one, "1%s", unit);
     const sw_place unit_place = sw_table_place(&file->table, SW_AMOUNTS_UNIT);
     if (sw_pack_convert(one, 1, &trial, NULL))
-        return sw_fail_at(
-            file->error, SW_ERR_UNIT, &unit_place,
-            "'%s' is not a unit of what is in a tank, expected one "
-            "of mass or volume, such as kg, lb, mL or gal",
-            unit);
+        return sw_fail_at(file->error, &unit_place, SW_BAD_TANK_UNIT, unit);
     if (sw_pack_convert(one, product->density_g_per_ml, &g_per_unit, NULL))
-        return sw_fail_at(file->error, SW_ERR_UNIT, &unit_place,
-                          "'%s' is a volume and the product has no density, "
-                          "expected a mass, such as kg, or a density in g/mL "
-                          "on the shelf",
+        return sw_fail_at(file->error, &unit_place, SW_BAD_TANK_UNIT_DENSITY,
                           unit);
     *given = (sw_given){value * g_per_unit, place.line};
     if (!(given->amount <= most_g))
-        return sw_fail_at(file->error, SW_ERR_VALUE, &place,
-                          "this is more than 100 tonnes, expected what is in "
-                          "one full tank, such as 6.5 kg");
+        return sw_fail_at(file->error, &place, SW_BAD_TANK_AMOUNT);
     return SW_OK;
 }
 
@@ -79,9 +71,7 @@ static sw_status expect_something(const sw_amounts *file, size_t products)
     for (size_t i = 0; i < products * SW_TANKS; i++)
         if (file->given[i].amount > 0)
             return SW_OK;
-    return sw_fail_at(file->error, SW_ERR_MISSING, &place,
-                      "there is nothing in these tanks, expected an amount "
-                      "above 0, such as 6.5 kg");
+    return sw_fail_at(file->error, &place, SW_BAD_TANKS_EMPTY);
 }
 
 sw_status sw_placements_read(FILE *stream, const char *name, sw_shelf *shelf,

@@ -5,6 +5,7 @@
 #include "quantity/notes.h"
 #include "quantity/status.h"
 #include "records/table.h"
+#include "table_refusals.h"
 
 #include <math.h>
 #include <stdlib.h>
@@ -54,10 +55,7 @@ sw_status sw_product_find(const char *name, sw_product *product,
 sw_status sw_shelf_append(sw_shelf *shelf, sw_product *product, sw_error *error)
 {
     if (shelf->count >= SW_MAX_PRODUCTS)
-        return sw_fail(error, SW_ERR_LIMIT,
-                       "there are more than %d products, expected at most that "
-                       "many; leave out those not in use",
-                       SW_MAX_PRODUCTS);
+        return sw_fail(error, SW_BAD_SHELF_LONG, SW_MAX_PRODUCTS);
     sw_product *products =
         realloc(shelf->products, (shelf->count + 1) * sizeof *products);
     if (!products)

@@ -13,6 +13,7 @@
 #include "records/product.h"
 #include "records/recipe.h"
 #include "records/utf8.h"
+#include "table_refusals.h"
 
 #include <math.h>
 #include <stdio.h>
@@ -54,9 +55,8 @@ static sw_status by_nutrient(const sw_product *product, const char *amount,
     double mg_per_g = product->per_g.amount[p->component];
     sw_status status = sw_rate_convert(amount, NAN, g_per_l_per_unit, error);
     if (status == SW_OK && !(mg_per_g > 0))
-        return sw_fail(error, SW_ERR_VALUE,
-                       "'%.60s' brings no %s, so no amount of it gives that",
-                       product->name, sw_component_name(p->component));
+        return sw_fail(error, SW_BAD_PRODUCT_BRINGS_NONE, product->name,
+                       sw_component_name(p->component));
     *g_per_l_per_unit *= 1000 * p->component_per_mg / mg_per_g;
     return status;
 }
@@ -68,15 +68,9 @@ static sw_status by_dilution(const sw_product *product, const char *ratio,
     double parts = NAN;
     if (sw_number_parse(ratio + 1, true, &parts, NULL) != SW_OK ||
         !(parts >= 1))
-        return sw_fail(error, SW_ERR_SYNTAX,
-                       "'1%.40s' is not a dilution; write it like 1:128",
-                       ratio);
+        return sw_fail(error, SW_BAD_DILUTION_FORM, ratio);
     if (!(product->density_g_per_ml > 0))
-        return sw_fail(error, SW_ERR_UNIT,
-                       "'1%.40s' is a ratio of volumes, and the product has no "
-                       "density: a powder is weighed, such as 0.8 g/L or "
-                       "10 oz/100gal; a liquid needs its density in g/mL",
-                       ratio);
+        return sw_fail(error, SW_BAD_DILUTION_DENSITY, ratio);
     *g_per_l_per_unit = 1000 * product->density_g_per_ml / parts;
     return SW_OK;
 }
@@ -109,11 +103,8 @@ static sw_status check_ppm(sw_amounts *file, const sw_product *product)
         if (per_g[i] > per_g[most])
             most = i;
     const char *of = most == SW_N ? "N" : sw_component_name((sw_component)most);
-    sw_status status = sw_fail(
-        file->error, SW_ERR_UNIT,
-        "'%.20s %.20s' could be either of: %.20s mg/L (of the product) or "
-        "%.20s ppm %s (of what it brings)",
-        value, unit, value, value, of);
+    sw_status status =
+        sw_fail(file->error, SW_BAD_PPM_UNCLEAR, value, unit, value, value, of);
     return sw_table_blame(&file->table, SW_AMOUNTS_UNIT, status, file->error);
 }
 
@@ -135,10 +126,7 @@ static sw_status convert(sw_amounts *file, const sw_product *product,
     *slot = 0;
     *given = (sw_given){value * g_per_l_per_unit, place.line};
     if (!(given->amount <= sw_most_g_per_l(product)))
-        return sw_fail_at(file->error, SW_ERR_VALUE, &place,
-                          "'%s' is more than %s, expected an amount per volume "
-                          "of finished solution, such as 325 mg/L",
-                          shown,
+        return sw_fail_at(file->error, &place, SW_BAD_RECIPE_OVER_LITRE, shown,
                           product->density_g_per_ml > 0.0
                               ? "a litre of it in a litre"
                               : "a kilogram in a litre");

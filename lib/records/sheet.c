@@ -1,6 +1,7 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
 /* Cells of a file, line by line in one block each. */
 #include "records/sheet.h"
+#include "table_refusals.h"
 
 #include <stdint.h>
 #include <stdlib.h>
@@ -24,9 +25,7 @@ static sw_status check_size(const sw_sheet *sheet, const sw_csv_row *row,
     const sw_place place = sw_csv_place(sheet->reader, &row->cells[0]);
     if (sheet->bytes <= SW_MAX_SHEET_BYTES)
         return SW_OK;
-    return sw_fail_at(error, SW_ERR_LIMIT, &place,
-                      "this file takes more than %d MiB, expected less; split "
-                      "it, for example by station or by year",
+    return sw_fail_at(error, &place, SW_BAD_FILE_LARGE,
                       SW_MAX_SHEET_BYTES >> 20);
 }
 

@@ -9,6 +9,7 @@
 #include "records/composition.h"
 #include "records/product.h"
 #include "records/utf8.h"
+#include "table_refusals.h"
 
 #include <ctype.h>
 #include <math.h>
@@ -51,13 +52,9 @@ static sw_status read_rate(reading *r, size_t column, double g_per_l_per_unit,
 static sw_status check_limits(reading *r, const sw_product *p)
 {
     if (p->min_g_per_l > p->max_g_per_l)
-        return fail(r, SW_SHELF_MIN, SW_ERR_VALUE,
-                    "min is above max, expected min at most max, such as 100 "
-                    "and 500 with the unit mg/L");
+        return fail(r, SW_SHELF_MIN, SW_BAD_SHELF_MIN_ABOVE_MAX);
     if (p->fixed_g_per_l < p->min_g_per_l || p->fixed_g_per_l > p->max_g_per_l)
-        return fail(r, SW_SHELF_FIXED, SW_ERR_VALUE,
-                    "fixed is outside min and max, expected fixed alone, such "
-                    "as 0.7 with the unit g/L");
+        return fail(r, SW_SHELF_FIXED, SW_BAD_SHELF_FIXED);
     return SW_OK;
 }
 
@@ -93,7 +90,7 @@ static sw_status fail_pack(reading *r, const char *pack, sw_status status)
         return sw_table_blame(&r->table, SW_SHELF_PACK, status, r->error);
     sw_shorten(pack, shown);
     return sw_fail_at(
-        r->error, status, &place,
+        r->error, &place, status,
         "the pack '%s' is not a mass or volume above 0, expected a "
         "number and its unit, such as 25kg or 10 L",
         shown);
@@ -110,9 +107,7 @@ static sw_status read_pack(reading *r, sw_product *p)
         return fail_pack(r, pack, status);
     if (p->pack_g >= least_pack_g && p->pack_g <= most_pack_g)
         return SW_OK;
-    return fail(r, SW_SHELF_PACK, SW_ERR_VALUE,
-                "nobody sells such a pack, expected 1 mg to 1000 t, such as "
-                "25kg or 10 L");
+    return fail(r, SW_SHELF_PACK, SW_BAD_PACK_SIZE);
 }
 
 static sw_status read_price(reading *r, sw_product *p)
@@ -124,9 +119,7 @@ static sw_status read_price(reading *r, sw_product *p)
     if (status || isnan(price))
         return status;
     if (price > most_price)
-        return fail(r, SW_SHELF_PRICE, SW_ERR_VALUE,
-                    "this price is above a thousand million, expected such as "
-                    "38.00");
+        return fail(r, SW_SHELF_PRICE, SW_BAD_PRICE_SIZE);
     if (!*unit)
         return sw_notes_add(&r->shelf->notes, SW_WARNING, "price-without-unit",
                             "The price of %s (%s line %lu) has no unit and is "
@@ -149,9 +142,7 @@ static sw_status read_tank(reading *r, sw_product *p)
         return SW_OK;
     bool acid = sw_same_name(tank, "acid");
     if (!acid && (!isalpha((unsigned char)tank[0]) || tank[1]))
-        return fail(r, SW_SHELF_TANK, SW_ERR_NAME,
-                    "this is not a tank, expected a letter such as A or B, or "
-                    "acid (C)");
+        return fail(r, SW_SHELF_TANK, SW_BAD_SHELF_TANK);
     p->tank = strdup(acid ? "C" : tank);
     if (!p->tank)
         return sw_fail_memory(r->error);
@@ -166,18 +157,13 @@ static sw_status read_name(reading *r)
     const char *name = sw_table_text(&r->table, SW_SHELF_PRODUCT);
     const sw_place place = sw_table_place(&r->table, SW_SHELF_PRODUCT);
     if (!*name)
-        return fail(r, SW_SHELF_PRODUCT, SW_ERR_MISSING,
-                    "this row names no product, expected a name such as "
-                    "potassium nitrate");
+        return fail(r, SW_SHELF_PRODUCT, SW_BAD_SHELF_NO_PRODUCT);
     sw_status status = sw_check_name(&place, name, r->error);
     size_t same = sw_shelf_index(r->shelf, name);
     if (status || same == r->shelf->count)
         return status;
-    return sw_fail_at(r->error, SW_ERR_DUPLICATE, &place,
-                      "the product '%s' is already in line %lu, expected each "
-                      "product once; give a second sort a name of its own, "
-                      "such as %.40s 2",
-                      name, r->shelf->products[same].line, name);
+    return sw_fail_at(r->error, &place, SW_BAD_SHELF_PRODUCT_AGAIN, name,
+                      r->shelf->products[same].line, name);
 }
 
 static bool same_content(const sw_content *a, const sw_content *b)
@@ -208,11 +194,8 @@ static sw_status check_entry(reading *r, const sw_product *p)
     if (own || i == r->shelf->count)
         return SW_OK;
     const sw_product *other = &r->shelf->products[i];
-    return sw_fail_at(r->error, SW_ERR_DUPLICATE, &place,
-                      "'%s' is the same product as '%s' in line %lu (%s in the "
-                      "catalogue), expected each product once; delete one of "
-                      "the two rows",
-                      p->name, other->name, other->line, p->catalogue_name);
+    return sw_fail_at(r->error, &place, SW_BAD_SHELF_ENTRY_AGAIN, p->name,
+                      other->name, other->line, p->catalogue_name);
 }
 
 static sw_status fill(reading *r, sw_product *p)

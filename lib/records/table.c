@@ -6,6 +6,7 @@
 #include "records/table.h"
 
 #include "records/utf8.h"
+#include "table_refusals.h"
 
 #include <ctype.h>
 #include <math.h>
@@ -49,10 +50,7 @@ sw_status sw_check_name(const sw_place *place, const char *text,
     if (strlen(text) <= MOST_NAME_BYTES)
         return SW_OK;
     sw_shorten(text, shown);
-    return sw_fail_at(error, SW_ERR_LIMIT, place,
-                      "the name '%s' is longer than %d bytes, expected one "
-                      "that fits a screen, such as Ca or north well",
-                      shown, MOST_NAME_BYTES);
+    return sw_fail_at(error, place, SW_BAD_NAME_WIDE, shown, MOST_NAME_BYTES);
 }
 
 /* "parameter, target, min", at most `size` bytes. */
@@ -71,15 +69,11 @@ static sw_status fail_unknown(const sw_table *table, const sw_csv_cell *cell,
     char shown[SW_SHOWN_BYTES];
     const sw_place place = sw_csv_place(table->reader, cell);
     if (!*cell->text)
-        return sw_fail_at(error, SW_ERR_NAME, &place,
-                          "this column of the header has no name but cells "
-                          "below it, expected a name above each column");
+        return sw_fail_at(error, &place, SW_BAD_COLUMN_UNNAMED);
     list_columns(table->kind, list, sizeof list);
     sw_shorten(cell->text, shown);
-    return sw_fail_at(error, SW_ERR_NAME, &place,
-                      "a %s has no column '%s', expected columns among %s; "
-                      "an example of its start: %s",
-                      table->kind->what, shown, list, table->kind->example);
+    return sw_fail_at(error, &place, SW_BAD_COLUMN_UNKNOWN, table->kind->what,
+                      shown, list, table->kind->example);
 }
 
 static int column_of(const sw_table_kind *kind, const char *name)
@@ -99,9 +93,7 @@ static sw_status place_column(sw_table *table, const sw_csv_row *header,
         return fail_unknown(table, cell, error);
     if (table->places[column] >= 0) {
         const sw_place place = sw_csv_place(table->reader, cell);
-        return sw_fail_at(error, SW_ERR_DUPLICATE, &place,
-                          "the column '%s' is there twice, expected it once; "
-                          "delete one of the two",
+        return sw_fail_at(error, &place, SW_BAD_COLUMN_AGAIN,
                           table->kind->columns[column]);
     }
     table->places[column] = (int)at;
@@ -117,9 +109,7 @@ static sw_status check_required(const sw_table *table, const sw_csv_row *header,
         if (table->places[i] >= 0)
             continue;
         list_columns(table->kind, list, sizeof list);
-        return sw_fail_at(error, SW_ERR_MISSING, &place,
-                          "the column '%s' is missing, expected it among %s; "
-                          "an example of a %s's start: %s",
+        return sw_fail_at(error, &place, SW_BAD_COLUMN_MISSING,
                           table->kind->columns[i], list, table->kind->what,
                           table->kind->example);
     }
@@ -161,10 +151,8 @@ static sw_status read_header(sw_table *table, const sw_table_kind *kind,
         return status;
     if (!header) {
         const sw_place place = {name, 0, 0};
-        return sw_fail_at(error, SW_ERR_MISSING, &place,
-                          "this %s is empty, expected a header and rows, such "
-                          "as %s",
-                          kind->what, kind->example);
+        return sw_fail_at(error, &place, SW_BAD_TABLE_EMPTY, kind->what,
+                          kind->example);
     }
     return start_table(table, kind, reader, header, error);
 }
@@ -203,10 +191,8 @@ static sw_status fail_no_row(const sw_table *table, sw_error *error)
 {
     const sw_table_kind *kind = table->kind;
     const sw_place place = {table->name, 0, 0};
-    return sw_fail_at(error, SW_ERR_MISSING, &place,
-                      "this %s has a header but no %s, expected rows such as "
-                      "%s",
-                      kind->what, kind->row, strstr(kind->example, "/ ") + 2);
+    return sw_fail_at(error, &place, SW_BAD_TABLE_NO_ROWS, kind->what,
+                      kind->row, strstr(kind->example, "/ ") + 2);
 }
 
 sw_status sw_table_read(sw_table *table, sw_row_reader *read, void *context,
@@ -262,9 +248,7 @@ sw_status sw_table_amount(sw_table *table, size_t column, double *value,
     const sw_place place = sw_table_place(table, column);
     char shown[SW_SHOWN_BYTES];
     sw_shorten(sw_table_text(table, column), shown);
-    return sw_fail_at(error, SW_ERR_VALUE, &place,
-                      "the %s '%s' is negative, expected 0 or more, such as "
-                      "12.5",
+    return sw_fail_at(error, &place, SW_BAD_CELL_NEGATIVE,
                       table->kind->columns[column], shown);
 }
 

@@ -13,6 +13,7 @@
 #include "records/target_base.h"
 #include "records/target_copy.h"
 #include "records/utf8.h"
+#include "table_refusals.h"
 
 #include <math.h>
 #include <stdlib.h>
@@ -52,7 +53,7 @@ static sw_status fail(reading *r, size_t column, sw_status status,
                       const char *text)
 {
     const sw_place place = sw_table_place(&r->table, column);
-    return sw_fail_at(r->error, status, &place, "%s", text);
+    return sw_fail_at(r->error, &place, status, "%s", text);
 }
 
 /* ---- What a row is about ----------------------------------------------- */
@@ -87,14 +88,9 @@ static sw_status read_side(reading *r, const char *name, sw_component *side)
         return SW_OK;
     sw_shorten(name, shown);
     if (p.kind == SW_READS_COMPONENT)
-        return sw_fail_at(r->error, SW_ERR_NAME, &place,
-                          "'%s' in a ratio is not the element itself, expected "
-                          "%s, such as NH4-N:N or K:Ca, by mass",
-                          shown, sw_component_name(p.component));
-    return sw_fail_at(r->error, SW_ERR_NAME, &place,
-                      "'%s' cannot be part of a ratio, expected two components "
-                      "such as NH4-N:N or K:Ca, by mass",
-                      shown);
+        return sw_fail_at(r->error, &place, SW_BAD_RATIO_NOT_ELEMENT, shown,
+                          sw_component_name(p.component));
+    return sw_fail_at(r->error, &place, SW_BAD_RATIO_NOT_COMPONENT, shown);
 }
 
 static void trim_end(char *text)
@@ -111,16 +107,12 @@ static sw_status split_ratio(reading *r, sw_target_row *row, char *first)
     second += strspn(second, " ");
     trim_end(first);
     if (!*first || !*second || strchr(second, ':'))
-        return fail(r, PARAMETER, SW_ERR_SYNTAX,
-                    "this ratio does not have two sides, expected one "
-                    "component on each side of the colon, such as K:Ca");
+        return fail(r, PARAMETER, SW_BAD_RATIO_SIDES);
     sw_status status = read_side(r, first, &row->component);
     if (!status)
         status = read_side(r, second, &row->other);
     if (!status && row->component == row->other)
-        return fail(r, PARAMETER, SW_ERR_VALUE,
-                    "both sides of this ratio are the same component, expected "
-                    "two that differ, such as K:Ca");
+        return fail(r, PARAMETER, SW_BAD_RATIO_OF_SAME);
     return status;
 }
 
@@ -128,9 +120,7 @@ static sw_status read_ratio(reading *r, sw_target_row *row)
 {
     row->kind = SW_TARGET_RATIO;
     if (*sw_table_text(&r->table, UNIT))
-        return fail(r, UNIT, SW_ERR_UNIT,
-                    "a ratio has a unit here, expected an empty cell since "
-                    "ratios are by mass, such as NH4-N:N,,,0.15,,");
+        return fail(r, UNIT, SW_BAD_RATIO_UNIT);
     char *sides = strdup(row->name);
     if (!sides)
         return sw_fail_memory(r->error);
@@ -160,13 +150,9 @@ static sw_status read_kind(reading *r, sw_target_row *row)
         row->kind = SW_TARGET_EC;
         return SW_OK;
     case SW_READS_ALKALINITY:
-        return fail(r, PARAMETER, SW_ERR_NAME,
-                    "alkalinity cannot be a target, expected a pH, which "
-                    "decides it, such as pH,5.8,5.5,6.2,,");
+        return fail(r, PARAMETER, SW_BAD_TARGET_ALKALINITY);
     default:
-        return fail(r, PARAMETER, SW_ERR_NAME,
-                    "this parameter cannot be a target, expected a component "
-                    "such as Ca, N, pH, pH aired, EC or a ratio such as K:Ca");
+        return fail(r, PARAMETER, SW_BAD_TARGET_PARAMETER);
     }
 }
 
@@ -175,9 +161,7 @@ static sw_status read_name(reading *r, sw_target_row *row)
     const char *name = sw_table_text(&r->table, PARAMETER);
     const sw_place place = sw_table_place(&r->table, PARAMETER);
     if (!*name)
-        return fail(r, PARAMETER, SW_ERR_MISSING,
-                    "this row names no parameter, expected a component such "
-                    "as Ca, N, pH, EC or a ratio such as K:Ca");
+        return fail(r, PARAMETER, SW_BAD_TARGET_NO_NAME);
     sw_status status = sw_check_name(&place, name, r->error);
     if (status)
         return status;
@@ -214,10 +198,8 @@ static bool is_nitrogen_share(const sw_target_row *row)
 static sw_status fail_ph(reading *r, size_t column, double value)
 {
     const sw_place place = sw_table_place(&r->table, column);
-    return sw_fail_at(r->error, SW_ERR_VALUE, &place,
-                      "a feed of pH %g harms roots and whoever handles it, "
-                      "expected %g to %g, such as pH,5.8,5.5,6.2,,",
-                      value, least_feed_ph, most_feed_ph);
+    return sw_fail_at(r->error, &place, SW_BAD_TARGET_PH, value, least_feed_ph,
+                      most_feed_ph);
 }
 
 static sw_status check_domain(reading *r, const sw_target_row *row,
@@ -227,13 +209,9 @@ static sw_status check_domain(reading *r, const sw_target_row *row,
         (value < least_feed_ph || value > most_feed_ph))
         return fail_ph(r, column, value);
     if (row->kind == SW_TARGET_EC && value > most_ec_ms_per_cm)
-        return fail(r, column, SW_ERR_VALUE,
-                    "this EC is above 20 mS/cm, expected one such as 2.2 in "
-                    "mS/cm or 2200 with the unit uS/cm");
+        return fail(r, column, SW_BAD_TARGET_EC);
     if (is_nitrogen_share(row) && value > 1.0)
-        return fail(r, column, SW_ERR_VALUE,
-                    "a form of nitrogen cannot be more than all N, expected a "
-                    "share by mass up to 1, such as 0.15 for 15 %");
+        return fail(r, column, SW_BAD_TARGET_N_SHARE);
     return SW_OK;
 }
 
@@ -247,10 +225,8 @@ static sw_status check_size(reading *r, size_t column, double value)
     if (isnan(value) || value == 0.0 ||
         (value >= least_size && value <= most_size))
         return SW_OK;
-    return sw_fail_at(r->error, SW_ERR_VALUE, &place,
-                      "%g is %s, expected 0 or a number from 0.000001 to "
-                      "1000000 (of contents in mg/L), such as 150",
-                      value, value > most_size ? "too large" : "too small");
+    return sw_fail_at(r->error, &place, SW_BAD_TARGET_SIZE, value,
+                      value > most_size ? "too large" : "too small");
 }
 
 static sw_status read_number(reading *r, const sw_target_row *row,
@@ -278,17 +254,11 @@ static sw_status check_order(reading *r, const sw_target_row *row)
     if (!has_numbers(row) && !isnan(row->weight))
         return fail(r, PARAMETER, SW_ERR_MISSING, no_numbers);
     if (row->min > row->max)
-        return fail(r, MIN, SW_ERR_VALUE,
-                    "min is above max, expected min at most max, such as "
-                    "Ca,150,140,160,,mg/L");
+        return fail(r, MIN, SW_BAD_TARGET_MIN_ABOVE_MAX);
     if (row->target < row->min)
-        return fail(r, TARGET, SW_ERR_VALUE,
-                    "the target is below its own min, expected it between min "
-                    "and max, such as Ca,150,140,160,,mg/L");
+        return fail(r, TARGET, SW_BAD_TARGET_BELOW_MIN);
     if (row->target > row->max)
-        return fail(r, TARGET, SW_ERR_VALUE,
-                    "the target is above its own max, expected it between min "
-                    "and max, such as Ca,150,140,160,,mg/L");
+        return fail(r, TARGET, SW_BAD_TARGET_ABOVE_MAX);
     return SW_OK;
 }
 
@@ -332,10 +302,8 @@ static sw_status check_repeated(reading *r, const sw_target_row *row)
     for (size_t i = 0; i < r->target->count; i++) {
         const sw_target_row *other = &r->target->rows[i];
         if (sw_same_subject(other, row) && sw_same_stage(other, row))
-            return sw_fail_at(r->error, SW_ERR_DUPLICATE, &place,
-                              "'%s' is already there as '%s' in line %lu, "
-                              "expected each parameter once; join the two rows",
-                              row->name, other->name, other->line);
+            return sw_fail_at(r->error, &place, SW_BAD_TARGET_AGAIN, row->name,
+                              other->name, other->line);
     }
     return SW_OK;
 }
@@ -382,15 +350,11 @@ static sw_status check_bounds(reading *r, const sw_target_row *row)
     const sw_place place = sw_table_place(&r->table, PARAMETER);
     const sw_place stage = sw_table_place(&r->table, STAGE);
     if (r->target->count == SW_MAX_TARGET_ROWS)
-        return sw_fail_at(r->error, SW_ERR_LIMIT, &place,
-                          "this target has more than %d rows, expected at most "
-                          "that many; give each stage a file of its own",
+        return sw_fail_at(r->error, &place, SW_BAD_TARGET_ROWS_MANY,
                           SW_MAX_TARGET_ROWS);
     r->stages += is_new_stage(r->target, row->stage);
     if (r->stages > SW_MAX_STAGES)
-        return sw_fail_at(r->error, SW_ERR_LIMIT, &stage,
-                          "this target has more than %d stages, expected at "
-                          "most that many; part it into several files",
+        return sw_fail_at(r->error, &stage, SW_BAD_TARGET_STAGES_MANY,
                           SW_MAX_STAGES);
     return SW_OK;
 }
@@ -403,9 +367,7 @@ static sw_status check_bare(reading *r)
 {
     for (size_t column = MIN; column <= UNIT; column++)
         if (*sw_table_text(&r->table, column))
-            return fail(r, column, SW_ERR_SYNTAX,
-                        "nothing belongs here, expected the stage alone beside "
-                        "the name, such as base,yamazaki-lettuce or Mo,none");
+            return fail(r, column, SW_BAD_BASE_CELLS);
     return SW_OK;
 }
 
@@ -416,10 +378,7 @@ static sw_status check_base_repeated(reading *r, const sw_target *set)
         for (size_t k = 0; k < set->count; k++)
             if (sw_same_subject(&r->base.rows[i], &set->rows[k]) &&
                 sw_same_stage(&r->base.rows[i], &set->rows[k]))
-                return fail(r, PARAMETER, SW_ERR_DUPLICATE,
-                            "this is a second base for the same stage, "
-                            "expected one, or one for each stage, such as "
-                            "base,yamazaki-lettuce,,,,,harvest");
+                return fail(r, PARAMETER, SW_BAD_BASE_AGAIN);
     return SW_OK;
 }
 
@@ -480,14 +439,11 @@ static sw_status conclude_blanks(reading *r)
     if (!r->blanks[0])
         return SW_OK;
     if (!r->target->count && !r->base.count && !strchr(r->blanks, ','))
-        return sw_fail_at(r->error, SW_ERR_MISSING, &r->blank, "%s",
+        return sw_fail_at(r->error, &r->blank, SW_ERR_MISSING, "%s",
                           no_numbers);
     if (!r->target->count && !r->base.count)
-        return sw_fail_at(
-            r->error, SW_ERR_MISSING, &(sw_place){.file = r->blank.file},
-            "nothing is filled in: no row has a target, min or "
-            "max; expected one at least, such as Ca,150,,,,mg/L, "
-            "or published targets, such as base,yamazaki-lettuce");
+        return sw_fail_at(r->error, &(sw_place){.file = r->blank.file},
+                          SW_BAD_TARGET_BLANK);
     return sw_notes_add(&r->target->notes, SW_INFO, "target-blank",
                         "Rows without a number ask for nothing: %s.", r->blanks)
                ? sw_fail_memory(r->error)

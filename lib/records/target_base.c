@@ -12,6 +12,7 @@
 #include "quantity/notes.h"
 #include "records/table.h"
 #include "records/target_copy.h"
+#include "table_refusals.h"
 
 const char sw_base_none[] = "none";
 
@@ -146,12 +147,8 @@ static sw_status check_nitrogen(const laying *l)
             const sw_target_row *form = &l->own->rows[k];
             if (is_form_of(form, n))
                 return sw_fail_at(
-                    l->error, SW_ERR_VALUE,
-                    &(sw_place){l->own->name, n->line, n->column},
-                    "the base has targets for the forms of nitrogen, %s %.4g "
-                    "mg/L among them, expected those changed instead of N, or "
-                    "taken away by %s,none",
-                    form->name, form->target, form->name);
+                    l->error, &(sw_place){l->own->name, n->line, n->column},
+                    SW_BAD_BASE_N_FORMS, form->name, form->target, form->name);
         }
     return SW_OK;
 }
@@ -177,11 +174,9 @@ static sw_status drop_taken(const laying *l)
             own->rows[kept++] = *row;
             *row = other;
         } else if (!takes_away(l, row)) {
-            return sw_fail_at(l->error, SW_ERR_MISSING,
-                              &(sw_place){own->name, row->line, row->column},
-                              "no base gives %s, so there is none to take "
-                              "away, expected a number, such as %s,150",
-                              row->name, row->name);
+            return sw_fail_at(
+                l->error, &(sw_place){own->name, row->line, row->column},
+                SW_BAD_BASE_NOTHING_TO_TAKE, row->name, row->name);
         }
     }
     for (size_t i = kept; i < own->count; i++) {

@@ -9,6 +9,7 @@
 #include "quantity/notes.h"
 #include "quantity/status.h"
 #include "records/table.h"
+#include "table_refusals.h"
 
 #include <math.h>
 #include <stdlib.h>
@@ -104,9 +105,7 @@ sw_status sw_target_scale(const sw_target *target, double factor,
 {
     SW_REQUIRE_FOR(scaled, error, target);
     if (!(factor > 0.0) || !isfinite(factor))
-        return sw_fail(
-            error, SW_ERR_VALUE,
-            "a strength of %g times the target, expected more than 0", factor);
+        return sw_fail(error, SW_BAD_STRENGTH, factor);
     sw_target *copy = sw_target_copy(target);
     if (!copy)
         return sw_fail_memory(error);
@@ -146,10 +145,8 @@ sw_status sw_target_stage(const sw_target *target, const char *stage,
     char list[256];
     if (!has_stage(target, stage)) {
         list_stages(target, list, sizeof list);
-        return sw_fail_at(error, SW_ERR_NAME, &place,
-                          "there is no stage '%.60s', expected one of its "
-                          "stages: %s",
-                          stage, list[0] ? list : "it has none");
+        return sw_fail_at(error, &place, SW_BAD_STAGE_UNKNOWN, stage,
+                          list[0] ? list : "it has none");
     }
     sw_target *copy = copy_rows(target, stage);
     if (!copy)

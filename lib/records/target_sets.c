@@ -20,6 +20,7 @@
 #include "records/target_copy.h"
 #include "table_crop_sets.h"
 #include "table_crop_targets.h"
+#include "table_refusals.h"
 
 typedef sw_crop_targets_row printed;
 
@@ -207,10 +208,7 @@ static sw_status say_choices(const char *name, const char *key, sw_error *error)
             snprintf(list + used, sizeof list - used, "%s%s (%s)",
                      used ? ", " : "", set->name, set->cited);
     }
-    return sw_fail(error, SW_ERR_NAME,
-                   "'%.60s' could be any of these sets, expected one of them: "
-                   "%s",
-                   name, list);
+    return sw_fail(error, SW_BAD_SET_UNCLEAR, name, list);
 }
 
 static sw_status say_unknown(const char *name, const char *key, sw_error *error)
@@ -224,8 +222,7 @@ static sw_status say_unknown(const char *name, const char *key, sw_error *error)
         sw_near_consider_list(&near, set->other_names, set->name);
     }
     sw_near_say(&near, text, sizeof text);
-    return sw_fail(error, SW_ERR_NAME,
-                   "no targets called '%.60s' are built in%s", name, text);
+    return sw_fail(error, SW_BAD_SET_UNKNOWN, name, text);
 }
 
 static sw_status fill(const sw_crop_sets_row *set, sw_target *target,
@@ -247,8 +244,7 @@ sw_status sw_target_named(const char *name, sw_target **target, sw_error *error)
     char key[SW_KEY_SIZE];
     const sw_crop_sets_row *set = NULL;
     if (!sw_text_key(name, key) || !*key)
-        return sw_fail(error, SW_ERR_NAME, "'%.60s' is not the name of a crop",
-                       name);
+        return sw_fail(error, SW_BAD_CROP_UNKNOWN, name);
     size_t count = match(key, true, &set);
     if (!count)
         count = match(key, false, &set);

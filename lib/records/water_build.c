@@ -75,7 +75,7 @@ sw_status sw_builder_fail(const sw_builder *builder, sw_status status,
     va_start(args, format);
     (void)vsnprintf(text, sizeof text, format, args);
     va_end(args);
-    return sw_fail_at(builder->error, status, &place, "%s", text);
+    return sw_fail_at(builder->error, &place, status, "%s", text);
 }
 
 /* ---- One reading ------------------------------------------------------- */

@@ -9,6 +9,7 @@
 
 #include "chemistry/equilibrate.h"
 #include "quantity/status.h"
+#include "table_refusals.h"
 
 #include <math.h>
 #include <stdlib.h>
@@ -59,10 +60,7 @@ static sw_status check_temperature(double c, const char *name, sw_error *error)
 {
     if (c >= 0 && c <= 50)
         return SW_OK;
-    return sw_fail(error, SW_ERR_VALUE,
-                   "the temperature of the stock %s must be 0 to 50 degC, "
-                   "not %g",
-                   name, c);
+    return sw_fail(error, SW_BAD_STOCK_TEMPERATURE, name, c);
 }
 
 sw_status sw_dose_check(const sw_stock_setup *setup, sw_error *error)
@@ -70,16 +68,10 @@ sw_status sw_dose_check(const sw_stock_setup *setup, sw_error *error)
     for (int t = 0; t < SW_TANKS; t++) {
         double volume_l = sw_stock_volume_l(setup, (sw_tank)t);
         if (!(volume_l > 0 && isfinite(volume_l)))
-            return sw_fail(error, SW_ERR_VALUE,
-                           "the volume of a stock tank must be above 0 L, not "
-                           "%g",
-                           volume_l);
+            return sw_fail(error, SW_BAD_STOCK_TANK_VOLUME, volume_l);
         double ratio = sw_stock_ratio(setup, (sw_tank)t);
         if (!(ratio >= SW_LEAST_FACTOR && ratio <= SW_MOST_FACTOR))
-            return sw_fail(error, SW_ERR_VALUE,
-                           "a factor must be 4 to 2000 litres of feed per "
-                           "litre of stock, such as 100, not %g",
-                           ratio);
+            return sw_fail(error, SW_BAD_STOCK_FACTOR, ratio);
     }
     sw_status status = check_temperature(setup->temperature_c, "in use", error);
     return status ? status

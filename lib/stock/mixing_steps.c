@@ -15,6 +15,7 @@
 #include "assess/verdict.h"
 #include "quantity/text.h"
 #include "table_words.h"
+#include "table_refusals.h"
 
 #include <math.h>
 #include <stdint.h>
@@ -488,13 +489,11 @@ static sw_status check(const sw_mixing *m, sw_error *error)
 {
     size_t count = m->mix->shelf->count;
     if (m->stock ? m->stock->count != count : m->mix->recipe->count != count)
-        return sw_fail(error, SW_ERR_VALUE,
-                       "the recipe or the stock is of another shelf");
+        return sw_fail(error, SW_BAD_STEPS_OF_OTHER_SHELF);
     if (m->stock && !m->setup)
-        return sw_fail(error, SW_ERR_MISSING, "a stock needs its setup");
+        return sw_fail(error, SW_BAD_STOCK_WITHOUT_SETUP);
     if (!m->stock && !(m->volume_l > 0 && isfinite(m->volume_l)))
-        return sw_fail(error, SW_ERR_VALUE,
-                       "the reservoir's volume must be above 0 L");
+        return sw_fail(error, SW_BAD_RESERVOIR_VOLUME);
     return SW_OK;
 }
 

@@ -9,6 +9,7 @@
 #include "quantity/status.h"
 #include "stock/product_classes.h"
 #include "stock/dosing.h"
+#include "table_refusals.h"
 
 #include <stdio.h>
 #include <string.h>
@@ -108,8 +109,7 @@ static sw_status pinned_tank(const sw_product *product, sw_tank *tank,
             *tank = (sw_tank)t;
             return SW_OK;
         }
-    return sw_fail(error, SW_ERR_NAME, "%s: tank '%s' is none of A, B, C",
-                   product->name, product->tank);
+    return sw_fail(error, SW_BAD_TANK_UNKNOWN, product->name, product->tank);
 }
 
 static sides take_sides(const sw_assign *a, const sw_stock_setup *setup)

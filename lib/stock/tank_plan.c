@@ -12,6 +12,7 @@
 #include "quantity/notes.h"
 #include "quantity/status.h"
 #include "table_words.h"
+#include "table_refusals.h"
 
 #include <math.h>
 #include <stdlib.h>
@@ -276,7 +277,7 @@ sw_status sw_stock_plan(sw_solver *solver, const sw_mix *mix,
     SW_REQUIRE_FOR(stock, error, solver, sw_whole_mix(mix), setup);
     task k;
     if (mix->recipe->count != mix->shelf->count)
-        return sw_fail(error, SW_ERR_VALUE, "the recipe is of another shelf");
+        return sw_fail(error, SW_BAD_PLAN_OF_OTHER_SHELF);
     sw_status status = start(mix, setup, &k, error);
     if (status)
         return status;

@@ -14,6 +14,7 @@
 #include "quantity/status.h"
 #include "records/recipe.h"
 #include "table_words.h"
+#include "table_refusals.h"
 
 #include <math.h>
 #include <stdlib.h>
@@ -86,10 +87,8 @@ static sw_status check_step(task *k, size_t product)
         g += k->near->recipe.g_per_l[j] * batch_of(k->scale, product);
     if (g <= most_steps * step_g)
         return SW_OK;
-    return sw_fail(&k->error, SW_ERR_VALUE,
-                   "a step of %g g of %.60s is too fine for a batch that "
-                   "takes %.3g g in all, expected one of at least %.1g g",
-                   step_g, k->problem->shelf->products[product].name, g,
+    return sw_fail(&k->error, SW_BAD_STEP_TOO_FINE, step_g,
+                   k->problem->shelf->products[product].name, g,
                    2 * g / most_steps);
 }
 
@@ -464,20 +463,16 @@ static sw_status check(const sw_problem *problem, const sw_solution *near,
                        const sw_scale *scale, sw_error *error)
 {
     if (problem->objective != SW_CLOSEST)
-        return sw_fail(error, SW_ERR_VALUE,
-                       "whole steps are found for the objective 'closest'");
+        return sw_fail(error, SW_BAD_STEPS_FOR_CLOSEST);
     if (near->recipe.count != problem->shelf->count)
-        return sw_fail(error, SW_ERR_VALUE,
-                       "the solution is of another shelf, or has no recipe");
+        return sw_fail(error, SW_BAD_WEIGH_OF_OTHER_SHELF);
     bool all = is_amount(scale->volume_l) && is_amount(scale->step_g) &&
                is_amount(scale->micro_step_g) && scale->seconds > 0 &&
                scale->concentrate_l >= 0 && isfinite(scale->concentrate_l);
     for (size_t j = 0; all && scale->batch_l && j < near->recipe.count; j++)
         all = is_amount(scale->batch_l[j]);
     if (!all)
-        return sw_fail(error, SW_ERR_VALUE,
-                       "the batch's volumes, the scale's steps and the time "
-                       "must be above 0 and finite");
+        return sw_fail(error, SW_BAD_WEIGH_NUMBERS);
     return SW_OK;
 }
 

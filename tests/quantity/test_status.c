@@ -26,7 +26,7 @@ START_TEST(an_error_says_what_and_where)
 {
     sw_error error;
     sw_place place = {"well.csv", 3, 14};
-    ck_assert_int_eq(sw_fail_at(&error, SW_ERR_UNIT, &place, "no %s", "unit"),
+    ck_assert_int_eq(sw_fail_at(&error, &place, SW_ERR_UNIT, "no %s", "unit"),
                      SW_ERR_UNIT);
     ck_assert_int_eq(error.status, SW_ERR_UNIT);
     ck_assert_str_eq(error.message, "no unit");
@@ -39,7 +39,7 @@ END_TEST
 START_TEST(an_error_without_a_file_has_an_empty_one)
 {
     sw_error error;
-    sw_fail_at(&error, SW_ERR_SYNTAX, &(sw_place){NULL, 0, 5}, "here");
+    sw_fail_at(&error, &(sw_place){NULL, 0, 5}, SW_ERR_SYNTAX, "here");
     ck_assert_str_eq(error.file, "");
     sw_fail(&error, SW_ERR_VALUE, "anywhere");
     ck_assert_uint_eq(error.column, 0);
