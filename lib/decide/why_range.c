@@ -76,8 +76,9 @@ static void hold_rows(const sw_ranging *ranging, const sw_point *point,
 static bool is_one_point(const sw_ranging *ranging)
 {
     sw_terms terms = terms_of(ranging->model);
-    return sw_dense_is_unique(ranging->solver, &ranging->model->form, &terms,
-                              &ranging->active);
+    return sw_dense_is_unique(
+        sw_frame_of(ranging->solver, &ranging->model->form, &ranging->active),
+        &terms);
 }
 
 static bool find_shape(const sw_ranging *ranging, const sw_point *point)
@@ -98,12 +99,13 @@ static bool is_optimal(const sw_ranging *ranging, const sw_model *model)
     sw_point point = sw_point_take(solver, form);
     sw_gradient gradient = sw_gradient_take(solver, form);
     double *deviation = sw_take_numbers(solver, terms.count);
-    sw_dense_fit(solver, form, &terms, &ranging->active, &point);
+    sw_frame *frame = sw_frame_of(solver, form, &ranging->active);
+    sw_dense_fit(frame, &terms, &point);
     sw_terms_value(&terms, form->columns, point.y, deviation);
     sw_terms_gradient(&terms, form->columns, deviation, &gradient);
     if (sw_is_of_amounts(model->problem))
         gradient.value = gradient.size = sw_cost_of_columns(solver, model);
-    sw_dense_prices(solver, form, gradient.value, &ranging->active, &point);
+    sw_dense_prices(frame, gradient.value, &point);
     return sw_prove(form, &gradient, form->high, &point).kkt <= tolerance;
 }
 

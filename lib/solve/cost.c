@@ -22,7 +22,7 @@ void sw_fit_cost(sw_solver *solver, const sw_form *form, const sw_order *order,
     *fit = (sw_fit){.point = sw_point_take(solver, form), .lp_rounds = 1};
     sw_lp_end end = sw_lp_corner(solver, form, cost, fit->point.y, &active);
     if (end == SW_LP_OPTIMAL) {
-        sw_dense_prices(solver, form, cost, &active, &fit->point);
+        sw_dense_prices(sw_frame_of(solver, form, &active), cost, &fit->point);
         sw_form face = sw_face_of(solver, form, &fit->point, &active, 0);
         end = sw_pick(solver, order, &face, &no_terms, &fit->point);
     }

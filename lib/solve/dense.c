@@ -3,268 +3,285 @@
  * Equality-constrained least squares by the null-space method: the held rows
  * E are factored E' P = Q R with column pivoting, y = Q (w, v), w solves the
  * held rows and v the least squares that remain (Golub & Van Loan 1996,
- * section 12.1.4).  Pivoted QR shows the rank; dependent rows and columns
- * drop out.
+ * section 12.1.4).  Householder's factors, the longest column first (section
+ * 5.4.1), show the rank; dependent rows and columns drop out.  They are ours as
+ * ten columns are so few that GSL's calls take several times as long.
  */
 #include "solve/form.h"
 
-#include <gsl/gsl_blas.h>
-#include <gsl/gsl_linalg.h>
+#include <math.h>
+#include <string.h>
 
 /* Diagonal of R, relative to its first, below which columns are dependent:
  * data are scaled near 1 and double has 16 digits. */
 static const double rank_tolerance = 1e-11;
 
-/* A pivoted QR factorisation in memory of the solver. */
+/* ---- Factors ------------------------------------------------------------ */
+
+/* Of column k R stands above the diagonal, the reflector's vector from it on. */
 typedef struct sw_factor {
-    gsl_matrix_view qr;
-    gsl_vector_view tau;
-    gsl_permutation order;
-    size_t rank;
+    size_t height, width, rank;
+    double *columns; /* one after another, where they were; */
+    size_t *order;   /* the kth is the order[k]th of them */
+    double *diagonal;
+    double *strength; /* 2 / (vector' vector) */
 } sw_factor;
 
-/* What an active set leaves: its free columns and its held rows. */
-typedef struct sw_frame {
-    size_t *column;
-    size_t columns;
-    size_t *row;
-    size_t rows;
-    double *bound;  /* of each held row, less what held columns bring */
-    sw_factor held; /* of the transpose, free columns x held rows */
-} sw_frame;
-
-static gsl_vector_view take_vector(sw_solver *solver, size_t size)
+static double *column_of(const sw_factor *of, size_t k)
 {
-    return gsl_vector_view_array(sw_take_numbers(solver, size), size);
+    return of->columns + of->order[k] * of->height;
 }
 
-static gsl_matrix_view take_matrix(sw_solver *solver, size_t rows,
-                                   size_t columns)
+static double product(const double *a, const double *b, size_t count)
 {
-    return gsl_matrix_view_array(sw_take_numbers(solver, rows * columns), rows,
-                                 columns);
+    double sum = 0;
+    for (size_t i = 0; i < count; i++)
+        sum += a[i] * b[i];
+    return sum;
 }
 
-/* Factors a view in place. */
-static sw_factor factorise(sw_solver *solver, gsl_matrix_view matrix)
+/* Of what is left of a column or vector from k on. */
+static void reflect(const sw_factor *of, size_t k, double *left)
 {
-    size_t columns = matrix.matrix.size2;
-    sw_factor made = {.qr = matrix};
-    size_t least = GSL_MIN(matrix.matrix.size1, columns);
-    made.tau = take_vector(solver, least);
-    made.order.size = columns;
-    made.order.data = sw_take(solver, columns, sizeof(size_t));
-    int sign = 0;
-    gsl_vector_view norm = take_vector(solver, columns);
-    gsl_linalg_QRPT_decomp(&made.qr.matrix, &made.tau.vector, &made.order,
-                           &sign, &norm.vector);
-    made.rank = gsl_linalg_QRPT_rank(
-        &made.qr.matrix,
-        rank_tolerance * fabs(gsl_matrix_get(&made.qr.matrix, 0, 0)));
+    const double *vector = column_of(of, k) + k;
+    size_t count = of->height - k;
+    double share = of->strength[k] * product(vector, left, count);
+    for (size_t i = 0; i < count; i++)
+        left[i] -= share * vector[i];
+}
+
+/* Puts the longest of the columns from k on there; answers its square. */
+static double bring_longest(const sw_factor *of, size_t k)
+{
+    double most = -1;
+    size_t longest = k;
+    for (size_t j = k; j < of->width; j++) {
+        const double *left = column_of(of, j) + k;
+        double square = product(left, left, of->height - k);
+        if (square > most) {
+            most = square;
+            longest = j;
+        }
+    }
+    size_t at = of->order[longest];
+    of->order[longest] = of->order[k];
+    of->order[k] = at;
+    return most;
+}
+
+/* The kth column becomes its reflector's vector. */
+static void make_reflector(const sw_factor *of, size_t k, double length)
+{
+    double *first = column_of(of, k) + k;
+    of->diagonal[k] = -copysign(length, *first);
+    of->strength[k] = 1 / (length * (length + fabs(*first)));
+    *first -= of->diagonal[k];
+    for (size_t j = k + 1; j < of->width; j++)
+        reflect(of, k, column_of(of, j) + k);
+}
+
+/* Factors columns in place. */
+static sw_factor factorise(sw_solver *solver, double *columns, size_t height,
+                           size_t width)
+{
+    size_t most = height < width ? height : width;
+    sw_factor made = {.height = height,
+                      .width = width,
+                      .columns = columns,
+                      .order = sw_take(solver, width, sizeof(size_t)),
+                      .diagonal = sw_take_numbers(solver, most),
+                      .strength = sw_take_numbers(solver, most)};
+    for (size_t j = 0; j < width; j++)
+        made.order[j] = j;
+    for (; made.rank < most; made.rank++) {
+        double length = sqrt(bring_longest(&made, made.rank));
+        double first = made.rank ? fabs(made.diagonal[0]) : 0;
+        if (!(length > rank_tolerance * first))
+            break;
+        make_reflector(&made, made.rank, length);
+    }
     return made;
 }
 
-/* Solves R w = right, or R' w = right, for the rank's part of R. */
-static void solve_r(const sw_factor *of, CBLAS_TRANSPOSE_t transpose,
-                    gsl_vector *right)
+/* vector = Q' vector, and back. */
+static void turn(const sw_factor *by, double *vector)
 {
-    gsl_matrix_const_view r =
-        gsl_matrix_const_submatrix(&of->qr.matrix, 0, 0, of->rank, of->rank);
-    gsl_blas_dtrsv(CblasUpper, transpose, CblasNonUnit, &r.matrix, right);
+    for (size_t k = 0; k < by->rank; k++)
+        reflect(by, k, vector + k);
 }
 
-/* Puts every held column at its bound and lists the free ones. */
-static void list_columns(sw_frame *frame, const sw_form *form,
-                         const sw_active *active, double *y)
+static void turn_back(const sw_factor *by, double *vector)
 {
-    for (size_t j = 0; j < form->columns; j++) {
-        y[j] = active->column[j] == SW_AT_HIGH ? form->high[j] : form->low[j];
-        if (active->column[j] != SW_BETWEEN)
-            continue;
-        y[j] = 0;
-        frame->column[frame->columns++] = j;
+    for (size_t k = by->rank; k-- > 0;)
+        reflect(by, k, vector + k);
+}
+
+/* R x = right for the rank's part of R, in place. */
+static void solve_r(const sw_factor *of, double *right)
+{
+    for (size_t k = of->rank; k-- > 0;) {
+        for (size_t j = k + 1; j < of->rank; j++)
+            right[k] -= column_of(of, j)[k] * right[j];
+        right[k] /= of->diagonal[k];
     }
 }
 
-static void list_rows(sw_frame *frame, const sw_form *form,
-                      const sw_active *active, const double *y)
+/* R' x = right, likewise. */
+static void solve_r_transposed(const sw_factor *of, double *right)
 {
+    for (size_t k = 0; k < of->rank; k++)
+        right[k] =
+            (right[k] - product(column_of(of, k), right, k)) / of->diagonal[k];
+}
+
+/* ---- Frames ------------------------------------------------------------- */
+
+struct sw_frame {
+    sw_solver *solver;
+    const sw_form *form;
+    double *y;      /* held columns at their bounds, free ones at 0 */
+    size_t *column; /* that are free */
+    size_t columns;
+    size_t *row; /* that are held */
+    size_t rows;
+    double *bound;  /* of each held row, less what held columns bring */
+    sw_factor held; /* of the transpose, free columns x held rows */
+};
+
+static void list_columns(sw_frame *frame, const sw_active *active)
+{
+    const sw_form *form = frame->form;
+    for (size_t j = 0; j < form->columns; j++)
+        if (active->column[j] == SW_BETWEEN)
+            frame->column[frame->columns++] = j;
+        else
+            frame->y[j] = active->column[j] == SW_AT_HIGH ? form->high[j]
+                                                          : form->low[j];
+}
+
+static void list_rows(sw_frame *frame, const sw_active *active)
+{
+    const sw_form *form = frame->form;
     for (size_t i = 0; i < form->rows; i++) {
         if (active->row[i] == SW_BETWEEN)
             continue;
         double bound =
             active->row[i] == SW_AT_LOW ? form->row_low[i] : form->row_high[i];
         frame->bound[frame->rows] =
-            bound - sw_row_value(form->matrix, i, form->columns, y);
+            bound - sw_row_value(form->matrix, i, form->columns, frame->y);
         frame->row[frame->rows++] = i;
     }
 }
 
-static sw_frame frame_of(sw_solver *solver, const sw_form *form,
-                         const sw_active *active, double *y)
+/* The free columns' part of a row. */
+static void gather(const sw_frame *frame, const double *row, double *to)
 {
-    sw_frame made = {
+    for (size_t j = 0; j < frame->columns; j++)
+        to[j] = row[frame->column[j]];
+}
+
+sw_frame *sw_frame_of(sw_solver *solver, const sw_form *form,
+                      const sw_active *active)
+{
+    sw_frame *made = sw_take(solver, 1, sizeof *made);
+    *made = (sw_frame){
+        .solver = solver,
+        .form = form,
+        .y = sw_take_numbers(solver, form->columns),
         .column = sw_take(solver, form->columns, sizeof(size_t)),
         .row = sw_take(solver, form->rows, sizeof(size_t)),
         .bound = sw_take_numbers(solver, form->rows),
     };
-    list_columns(&made, form, active, y);
-    list_rows(&made, form, active, y);
-    if (made.columns == 0 || made.rows == 0)
-        return made;
-    gsl_matrix_view held = take_matrix(solver, made.columns, made.rows);
-    for (size_t i = 0; i < made.rows; i++)
-        for (size_t j = 0; j < made.columns; j++)
-            gsl_matrix_set(
-                &held.matrix, j, i,
-                form->matrix[made.row[i] * form->columns + made.column[j]]);
-    made.held = factorise(solver, held);
+    list_columns(made, active);
+    list_rows(made, active);
+    double *held = sw_take_numbers(solver, made->columns * made->rows);
+    for (size_t i = 0; i < made->rows; i++)
+        gather(made, form->matrix + made->row[i] * form->columns,
+               held + i * made->columns);
+    made->held = factorise(solver, held, made->columns, made->rows);
     return made;
 }
 
 /* First part of Q'y: R' w = the held rows' bounds, in the pivoted order. */
-static void solve_held(const sw_frame *frame, gsl_vector *turned)
+static void solve_held(const sw_frame *frame, double *turned)
+{
+    for (size_t i = 0; i < frame->held.rank; i++)
+        turned[i] = frame->bound[frame->held.order[i]];
+    solve_r_transposed(&frame->held, turned);
+}
+
+/* The terms' free columns turned by Q': of those beyond the rank the factor,
+ * and into `right`, unless it is NULL, what they have to make up for where the
+ * first part is `turned`. */
+static sw_factor factor_rest(const sw_frame *frame, const sw_terms *terms,
+                             const double *turned, double *right)
+{
+    size_t rank = frame->held.rank, rest = frame->columns - rank;
+    double *term = sw_take_numbers(frame->solver, frame->columns);
+    double *columns = sw_take_numbers(frame->solver, rest * terms->count);
+    for (size_t e = 0; e < terms->count; e++) {
+        const double *row = terms->matrix + e * frame->form->columns;
+        gather(frame, row, term);
+        turn(&frame->held, term);
+        for (size_t j = 0; j < rest; j++)
+            columns[j * terms->count + e] = term[rank + j];
+        if (right)
+            right[e] = terms->goal[e] -
+                       product(row, frame->y, frame->form->columns) -
+                       product(term, turned, rank);
+    }
+    return factorise(frame->solver, columns, terms->count, rest);
+}
+
+void sw_dense_fit(const sw_frame *frame, const sw_terms *terms,
+                  const sw_point *point)
 {
     size_t rank = frame->held.rank;
-    if (rank == 0)
-        return;
-    gsl_vector_view w = gsl_vector_subvector(turned, 0, rank);
-    for (size_t i = 0; i < rank; i++)
-        gsl_vector_set(&w.vector, i, frame->bound[frame->held.order.data[i]]);
-    solve_r(&frame->held, CblasTrans, &w.vector);
-}
-
-/* Least squares min |matrix v - right|, dependent columns left at 0. */
-static void least_squares(sw_solver *solver, gsl_matrix_view matrix,
-                          gsl_vector *right, gsl_vector *v)
-{
-    sw_factor made = factorise(solver, matrix);
-    gsl_vector_view left = take_vector(solver, right->size);
-    gsl_vector_set_zero(v);
-    if (made.rank)
-        gsl_linalg_QRPT_lssolve2(&made.qr.matrix, &made.tau.vector, &made.order,
-                                 right, made.rank, v, &left.vector);
-}
-
-/* The terms' free columns, transposed, and turned by Q'. */
-static gsl_matrix_view turned_terms(sw_solver *solver, const sw_form *form,
-                                    const sw_terms *terms,
-                                    const sw_frame *frame)
-{
-    gsl_matrix_view turned = take_matrix(solver, frame->columns, terms->count);
-    for (size_t e = 0; e < terms->count; e++)
-        for (size_t j = 0; j < frame->columns; j++)
-            gsl_matrix_set(&turned.matrix, j, e,
-                           terms->matrix[e * form->columns + frame->column[j]]);
-    if (frame->held.rank)
-        gsl_linalg_QR_QTmat(&frame->held.qr.matrix, &frame->held.tau.vector,
-                            &turned.matrix);
-    return turned;
-}
-
-/* Second part of Q'y, of least squares: the terms less what w brings. */
-static void solve_rest(sw_solver *solver, const gsl_matrix *turned, size_t rank,
-                       const double *wanted, gsl_vector *y)
-{
-    size_t rest = y->size - rank;
-    size_t terms = turned->size2;
-    if (rest == 0 || terms == 0)
-        return;
-    size_t height = GSL_MAX(terms, rest); /* GSL wants no wide matrix */
-    gsl_matrix_view matrix = take_matrix(solver, height, rest);
-    gsl_vector_view right = take_vector(solver, height);
-    for (size_t e = 0; e < terms; e++) {
-        double left = wanted[e];
-        for (size_t i = 0; i < rank; i++)
-            left -= gsl_matrix_get(turned, i, e) * gsl_vector_get(y, i);
-        gsl_vector_set(&right.vector, e, left);
-        for (size_t i = 0; i < rest; i++)
-            gsl_matrix_set(&matrix.matrix, e, i,
-                           gsl_matrix_get(turned, rank + i, e));
-    }
-    gsl_vector_view v = gsl_vector_subvector(y, rank, rest);
-    least_squares(solver, matrix, &right.vector, &v.vector);
-}
-
-void sw_dense_fit(sw_solver *solver, const sw_form *form, const sw_terms *terms,
-                  const sw_active *active, const sw_point *point)
-{
-    sw_frame frame = frame_of(solver, form, active, point->y);
-    if (frame.columns == 0)
-        return;
-    double *wanted = sw_take_numbers(solver, terms->count);
-    for (size_t e = 0; e < terms->count; e++)
-        wanted[e] = terms->goal[e] -
-                    sw_row_value(terms->matrix, e, form->columns, point->y);
-    gsl_vector_view y = take_vector(solver, frame.columns);
-    solve_held(&frame, &y.vector);
-    if (terms->count) {
-        gsl_matrix_view turned = turned_terms(solver, form, terms, &frame);
-        solve_rest(solver, &turned.matrix, frame.held.rank, wanted, &y.vector);
-    }
-    if (frame.held.rank)
-        gsl_linalg_QR_Qvec(&frame.held.qr.matrix, &frame.held.tau.vector,
-                           &y.vector);
-    for (size_t j = 0; j < frame.columns; j++)
-        point->y[frame.column[j]] = gsl_vector_get(&y.vector, j);
-}
-
-/* R price = first part of Q' gradient. */
-static void price_rows(sw_solver *solver, const sw_frame *frame,
-                       const double *gradient, double *row_price)
-{
-    size_t rank = frame->held.rank;
-    if (rank == 0)
-        return;
-    gsl_vector_view turned = take_vector(solver, frame->columns);
+    double *y = sw_take_numbers(frame->solver, frame->columns);
+    double *right = sw_take_numbers(frame->solver, terms->count);
+    solve_held(frame, y);
+    sw_factor rest = factor_rest(frame, terms, y, right);
+    turn(&rest, right);
+    solve_r(&rest, right);
+    for (size_t k = 0; k < rest.rank; k++)
+        y[rank + rest.order[k]] = right[k];
+    turn_back(&frame->held, y);
+    memcpy(point->y, frame->y, frame->form->columns * sizeof(double));
     for (size_t j = 0; j < frame->columns; j++)
-        gsl_vector_set(&turned.vector, j, gradient[frame->column[j]]);
-    gsl_linalg_QR_QTvec(&frame->held.qr.matrix, &frame->held.tau.vector,
-                        &turned.vector);
-    gsl_vector_view price = gsl_vector_subvector(&turned.vector, 0, rank);
-    solve_r(&frame->held, CblasNoTrans, &price.vector);
-    for (size_t i = 0; i < rank; i++)
-        row_price[frame->row[frame->held.order.data[i]]] =
-            gsl_vector_get(&price.vector, i);
+        point->y[frame->column[j]] = y[j];
 }
 
-void sw_dense_prices(sw_solver *solver, const sw_form *form,
-                     const double *gradient, const sw_active *active,
+/* R price = first part of Q' gradient, of what the prices so far leave of it. */
+static void add_prices(const sw_frame *frame, double *turned,
+                       const sw_point *point)
+{
+    const sw_form *form = frame->form;
+    gather(frame, point->column_price, turned);
+    turn(&frame->held, turned);
+    solve_r(&frame->held, turned);
+    for (size_t k = 0; k < frame->held.rank; k++) {
+        size_t i = frame->row[frame->held.order[k]];
+        const double *row = form->matrix + i * form->columns;
+        point->row_price[i] += turned[k];
+        for (size_t j = 0; j < form->columns; j++)
+            point->column_price[j] -= turned[k] * row[j];
+    }
+}
+
+/* Once more for the rounding, which a column of small coefficients shows. */
+void sw_dense_prices(const sw_frame *frame, const double *gradient,
                      const sw_point *point)
 {
-    double *scratch = sw_take_numbers(solver, form->columns);
-    sw_frame frame = frame_of(solver, form, active, scratch);
-    for (size_t i = 0; i < form->rows; i++)
-        point->row_price[i] = 0;
-    price_rows(solver, &frame, gradient, point->row_price);
-    for (size_t j = 0; j < form->columns; j++) {
-        double left = gradient[j];
-        for (size_t i = 0; i < form->rows; i++)
-            left -= point->row_price[i] * form->matrix[i * form->columns + j];
-        point->column_price[j] = left;
-    }
+    const sw_form *form = frame->form;
+    double *turned = sw_take_numbers(frame->solver, frame->columns);
+    memset(point->row_price, 0, form->rows * sizeof(double));
+    memcpy(point->column_price, gradient, form->columns * sizeof(double));
+    add_prices(frame, turned, point);
+    add_prices(frame, turned, point);
 }
 
-static void copy_free(gsl_matrix *to, size_t row, const double *from,
-                      const sw_frame *frame)
+bool sw_dense_is_unique(const sw_frame *frame, const sw_terms *terms)
 {
-    for (size_t j = 0; j < frame->columns; j++)
-        gsl_matrix_set(to, row, j, from[frame->column[j]]);
-}
-
-bool sw_dense_is_unique(sw_solver *solver, const sw_form *form,
-                        const sw_terms *terms, const sw_active *active)
-{
-    double *scratch = sw_take_numbers(solver, form->columns);
-    sw_frame frame = frame_of(solver, form, active, scratch);
-    size_t rows = terms->count + frame.rows;
-    if (frame.columns == 0 || rows < frame.columns)
-        return frame.columns == 0;
-    gsl_matrix_view all = take_matrix(solver, rows, frame.columns);
-    for (size_t e = 0; e < terms->count; e++)
-        copy_free(&all.matrix, e, terms->matrix + e * form->columns, &frame);
-    for (size_t i = 0; i < frame.rows; i++)
-        copy_free(&all.matrix, terms->count + i,
-                  form->matrix + frame.row[i] * form->columns, &frame);
-    return factorise(solver, all).rank == frame.columns;
+    sw_factor rest = factor_rest(frame, terms, NULL, NULL);
+    return frame->held.rank + rest.rank == frame->columns;
 }

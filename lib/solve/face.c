@@ -86,7 +86,7 @@ sw_lp_end sw_pick(sw_solver *solver, const sw_order *order, const sw_form *face,
     sw_lp_end end = break_ties(solver, order, lp, face->columns);
     if (end == SW_LP_OPTIMAL) {
         sw_lp_read_active(lp, face, &active);
-        sw_dense_fit(solver, face, same, &active, point);
+        sw_dense_fit(sw_frame_of(solver, face, &active), same, point);
         sw_tuck_in(face, point->y);
     }
     sw_lp_free(lp);
@@ -113,7 +113,7 @@ sw_lp_end sw_settle(sw_solver *solver, const sw_form *form,
     sw_form face = sw_face_of(solver, form, point, active, 0);
     sw_active held = held_by(solver, &face);
     sw_terms same = *terms;
-    if (sw_dense_is_unique(solver, &face, &same, &held))
+    if (sw_dense_is_unique(sw_frame_of(solver, &face, &held), &same))
         return SW_LP_OPTIMAL;
     same.goal = sw_take_numbers(solver, same.count);
     for (size_t e = 0; e < same.count; e++)

@@ -95,30 +95,34 @@ void sw_terms_gradient(const sw_terms *terms, size_t columns,
 /* Moves what rounding left a hair outside its column's bounds onto them. */
 void sw_tuck_in(const sw_form *form, double *y);
 
-/* ---- Dense least squares within one active set, by GSL, and on from there */
+/* ---- Dense least squares within one active set, and on from there -------- */
+
+/* What an active set holds, factored: in memory of the solver, borrowing the
+ * form, whose bounds it copies. */
+typedef struct sw_frame sw_frame;
+sw_frame *sw_frame_of(sw_solver *solver, const sw_form *form,
+                      const sw_active *active);
 
 /*
- * The point of least sum of squares with everything that `active` holds kept
- * at its bound and all other bounds ignored.  Writes point->y.
+ * The point of least sum of squares with everything that is held kept at its
+ * bound and all other bounds ignored.  Writes point->y.
  */
-void sw_dense_fit(sw_solver *solver, const sw_form *form, const sw_terms *terms,
-                  const sw_active *active, const sw_point *point);
+void sw_dense_fit(const sw_frame *frame, const sw_terms *terms,
+                  const sw_point *point);
 
 /*
  * Prices of the held rows from the gradient of the objective: least squares
  * over the columns between their bounds.  Writes point->row_price and, for
  * every column, the rest of the gradient: point->column_price.
  */
-void sw_dense_prices(sw_solver *solver, const sw_form *form,
-                     const double *gradient, const sw_active *active,
+void sw_dense_prices(const sw_frame *frame, const double *gradient,
                      const sw_point *point);
 
 /*
  * Whether no other point has the same terms and the same held rows and
  * columns: full rank of what is left.
  */
-bool sw_dense_is_unique(sw_solver *solver, const sw_form *form,
-                        const sw_terms *terms, const sw_active *active);
+bool sw_dense_is_unique(const sw_frame *frame, const sw_terms *terms);
 
 /*
  * Walks from point->y, which the form allows, with what `active` holds (held

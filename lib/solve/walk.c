@@ -23,7 +23,8 @@ typedef struct sw_walker {
     const sw_terms *terms;
     sw_active active;
     sw_point point;
-    sw_point aim; /* least squares of the set held */
+    sw_frame *frame; /* of the set held */
+    sw_point aim;    /* its least squares */
     sw_gradient gradient;
     double *deviation;
     bool moved;       /* since something was let go: */
@@ -105,8 +106,9 @@ static void hold(sw_walker *walker, const sw_stop *stop)
 /* Answers whether the whole step could be gone. */
 static bool step(sw_walker *walker)
 {
-    sw_dense_fit(walker->solver, walker->form, walker->terms, &walker->active,
-                 &walker->aim);
+    walker->frame =
+        sw_frame_of(walker->solver, walker->form, &walker->active);
+    sw_dense_fit(walker->frame, walker->terms, &walker->aim);
     sw_stop stop = first_stop(walker);
     go(walker, stop.share);
     if (stop.held)
@@ -129,8 +131,7 @@ static void price(sw_walker *walker)
                    walker->deviation);
     sw_terms_gradient(walker->terms, walker->form->columns, walker->deviation,
                       &walker->gradient);
-    sw_dense_prices(walker->solver, walker->form, walker->gradient.value,
-                    &walker->active, &walker->point);
+    sw_dense_prices(walker->frame, walker->gradient.value, &walker->point);
 }
 
 /* Lets go of the worst priced; or, at a corner that more bounds hold than it
@@ -258,7 +259,8 @@ bool sw_rests(sw_solver *solver, const sw_form *form, const sw_terms *terms,
     sw_walker walker = walker_of(solver, form, terms, active, point);
     if (!has_bounds(form, active))
         return false;
-    sw_dense_fit(solver, form, terms, active, point);
+    walker.frame = sw_frame_of(solver, form, active);
+    sw_dense_fit(walker.frame, terms, point);
     return is_allowed(form, point->y) && !release(&walker) &&
            are_clear(&walker);
 }
@@ -291,7 +293,8 @@ bool sw_rest_on_bounds(sw_solver *solver, const sw_form *form,
         all.row[i] =
             stand_at(sw_row_value(form->matrix, i, form->columns, point->y),
                      form->row_low[i], form->row_high[i]);
-    sw_dense_fit(solver, form, terms, &all, &there);
+    walker.frame = sw_frame_of(solver, form, &all);
+    sw_dense_fit(walker.frame, terms, &there);
     if (!is_near(there.y, point->y, form->columns))
         return false;
     memcpy(point->y, there.y, form->columns * sizeof(double));

@@ -83,7 +83,8 @@ static sw_lp_end find_least(sw_search *search)
     const double *t = search->gradient.value;
     sw_lp_end end =
         sw_lp_corner(search->solver, form, t, search->point.y, &search->active);
-    sw_dense_prices(search->solver, form, t, &search->active, &search->point);
+    sw_dense_prices(sw_frame_of(search->solver, form, &search->active), t,
+                    &search->point);
     return end;
 }
 

@@ -186,17 +186,17 @@ static sw_status dependent_columns(sw_solver *solver, void *task)
     example.squares[3] = 0; /* ... of no effect */
     sw_active active = sw_active_take(solver, &example.form);
     sw_point point = sw_point_take(solver, &example.form);
-    ck_assert(
-        !sw_dense_is_unique(solver, &example.form, &example.terms, &active));
-    sw_dense_fit(solver, &example.form, &example.terms, &active, &point);
+    const sw_frame *frame = sw_frame_of(solver, &example.form, &active);
+    ck_assert(!sw_dense_is_unique(frame, &example.terms));
+    sw_dense_fit(frame, &example.terms, &point);
     ck_assert_double_eq_tol(point.y[0] + point.y[1], 2, TOL_HAND_SOLVED);
     active.column[1] = SW_AT_LOW;
-    ck_assert(
-        sw_dense_is_unique(solver, &example.form, &example.terms, &active));
+    frame = sw_frame_of(solver, &example.form, &active);
+    ck_assert(sw_dense_is_unique(frame, &example.terms));
     active.column[0] = SW_AT_HIGH;
-    ck_assert(
-        sw_dense_is_unique(solver, &example.form, &example.terms, &active));
-    sw_dense_fit(solver, &example.form, &example.terms, &active, &point);
+    frame = sw_frame_of(solver, &example.form, &active);
+    ck_assert(sw_dense_is_unique(frame, &example.terms));
+    sw_dense_fit(frame, &example.terms, &point);
     ck_assert_double_eq(point.y[0], 3);
     return SW_OK;
 }
@@ -221,11 +221,12 @@ static sw_status dependent_rows(sw_solver *solver, void *task)
     sw_point point = sw_point_take(solver, &example.form);
     for (int i = 0; i < 3; i++)
         active.row[i] = SW_AT_LOW;
-    sw_dense_fit(solver, &example.form, &example.terms, &active, &point);
+    const sw_frame *frame = sw_frame_of(solver, &example.form, &active);
+    sw_dense_fit(frame, &example.terms, &point);
     ck_assert_double_eq_tol(point.y[0], 1.5, TOL_HAND_SOLVED);
     ck_assert_double_eq_tol(point.y[1], 0.5, TOL_HAND_SOLVED);
     const double gradient[] = {-1, -1};
-    sw_dense_prices(solver, &example.form, gradient, &active, &point);
+    sw_dense_prices(frame, gradient, &point);
     ck_assert_double_eq_tol(point.column_price[0], 0, TOL_HAND_SOLVED);
     ck_assert_double_eq_tol(point.column_price[1], 0, TOL_HAND_SOLVED);
     return SW_OK;
