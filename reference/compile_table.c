@@ -11,8 +11,8 @@
  * enumerators, which the cell completes: `solid:SW_` and CALCITE give
  * SW_CALCITE, A|B gives SW_A | SW_B (declare the enum before the header).
  * A first column of type `macro:SW_SAY_` makes words instead of an array: a row
- * is the macro SW_SAY_ and its first cell, which stands for the other cells that
- * are not empty, without the source.
+ * is the macro SW_SAY_ and its first cell, which stands for the other cells
+ * that are not empty, without the source.
  *
  * Stops the build on anything unexpected: a column too many or too few, a
  * cell that is no number, a row without a source.

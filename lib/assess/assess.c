@@ -106,7 +106,8 @@ static void give_reason(const sw_band *band, const sw_content *finished,
         snprintf(row->reason, sizeof row->reason,
                  "not reported of the water, and taken as 0 there");
     else if (row->verdict == SW_MET &&
-             counted + row->water_unseen_mg_per_l > band->high)
+             sw_band_judge(band, counted + row->water_unseen_mg_per_l) ==
+                 SW_OVER)
         snprintf(row->reason, sizeof row->reason,
                  "the water may bring up to %s mg/L more, below detection",
                  sw_figure(row->water_unseen_mg_per_l, water));

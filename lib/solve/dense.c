@@ -18,7 +18,8 @@ static const double rank_tolerance = 1e-11;
 
 /* ---- Factors ------------------------------------------------------------ */
 
-/* Of column k R stands above the diagonal, the reflector's vector from it on. */
+/* Of column k R stands above the diagonal, the reflector's vector from it on.
+ */
 typedef struct sw_factor {
     size_t height, width, rank;
     double *columns; /* one after another, where they were; */
@@ -155,8 +156,8 @@ static void list_columns(sw_frame *frame, const sw_active *active)
         if (active->column[j] == SW_BETWEEN)
             frame->column[frame->columns++] = j;
         else
-            frame->y[j] = active->column[j] == SW_AT_HIGH ? form->high[j]
-                                                          : form->low[j];
+            frame->y[j] =
+                active->column[j] == SW_AT_HIGH ? form->high[j] : form->low[j];
 }
 
 static void list_rows(sw_frame *frame, const sw_active *active)
@@ -251,7 +252,8 @@ void sw_dense_fit(const sw_frame *frame, const sw_terms *terms,
         point->y[frame->column[j]] = y[j];
 }
 
-/* R price = first part of Q' gradient, of what the prices so far leave of it. */
+/* R price = first part of Q' gradient, of what the prices so far leave of it.
+ */
 static void add_prices(const sw_frame *frame, double *turned,
                        const sw_point *point)
 {

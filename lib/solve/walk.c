@@ -106,8 +106,7 @@ static void hold(sw_walker *walker, const sw_stop *stop)
 /* Answers whether the whole step could be gone. */
 static bool step(sw_walker *walker)
 {
-    walker->frame =
-        sw_frame_of(walker->solver, walker->form, &walker->active);
+    walker->frame = sw_frame_of(walker->solver, walker->form, &walker->active);
     sw_dense_fit(walker->frame, walker->terms, &walker->aim);
     sw_stop stop = first_stop(walker);
     go(walker, stop.share);
