@@ -11,6 +11,7 @@
 #include "saltwright.h"
 #include "io/suggest.h"
 #include "io/safe.h"
+#include "sentences_text.h"
 
 enum { MOST_WORDS = 16 };
 
@@ -38,13 +39,8 @@ exit_code command_refuse(const char *word)
     names[count++] = "--version";
     const char *near = suggest(word, names, count);
     if (near)
-        return complain_usage(
-            NULL, "'%.80s' is not a command; did you mean %s?", word, near);
-    return complain_usage(
-        NULL,
-        "'%.80s' is not a command; expected one of those that "
-        "saltwright --help lists, such as formulate",
-        word);
+        return complain_usage(NULL, SAY_COMMAND_MISSPELT, word, near);
+    return complain_usage(NULL, SAY_COMMAND_UNKNOWN, word);
 }
 
 static exit_code run_settled(cli_options *options)

@@ -25,6 +25,7 @@
 #include "run/run.h"
 #include "command/show.h"
 #include "run/settings.h"
+#include "sentences_text.h"
 
 enum {
     LOT = 256,
@@ -238,19 +239,13 @@ static void say_end(const batch_run *batch, bool stopped)
     if (!batch->broken_off)
         complain_held(batch->ending.text);
     if (batch->reading != EXIT_DONE && !batch->broken_off)
-        complain_warn("the result ends after %zu waters, where the file could "
-                      "not be read on",
-                      batch->done);
+        complain_warn(SAY_BATCH_CUT, batch->done);
     if (batch->notes > TOLD_NOTES)
-        complain_warn("%zu further notes on waters are left out",
-                      batch->notes - TOLD_NOTES);
+        complain_warn(SAY_BATCH_NOTES_LEFT_OUT, batch->notes - TOLD_NOTES);
     if (batch->failed)
-        complain_warn("%zu of %zu waters could not be used; their rows say why",
-                      batch->failed, batch->done);
+        complain_warn(SAY_BATCH_UNUSABLE, batch->failed, batch->done);
     if (stopped)
-        complain_warn("stopped from the keyboard after %zu waters; the others "
-                      "are not in the result",
-                      batch->done);
+        complain_warn(SAY_BATCH_STOPPED, batch->done);
 }
 
 static void solve_all(batch_run *batch)

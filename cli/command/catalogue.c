@@ -4,6 +4,7 @@
 #include "io/complain.h"
 #include "report/blocks.h"
 #include "command/show.h"
+#include "sentences_text.h"
 
 static exit_code conclude(sw_status status, const sw_error *error)
 {
@@ -47,9 +48,7 @@ static exit_code run(const cli_options *options)
     if (code != EXIT_DONE)
         return code;
     if (options->operand_count > 1)
-        return complain_usage("catalogue",
-                              "one name at a time; put a name of several "
-                              "words in quotes");
+        return complain_usage("catalogue", SAY_ONE_NAME);
     return options_has(options, OPT_TARGETS) ? show_targets(name, &settings)
                                              : show_products(name, &settings);
 }

@@ -12,6 +12,7 @@
 #include "command/show.h"
 #include "run/settings.h"
 #include "run/stocks.h"
+#include "sentences_text.h"
 
 /* The amounts given become fixed amounts of the shelf. */
 static void fix_amounts(cli_inputs *inputs)
@@ -71,17 +72,14 @@ static exit_code check_stock_options(const cli_options *options)
     bool stocks = options_has(options, OPT_STOCKS);
     for (size_t i = 0; stocks && i < sizeof others / sizeof others[0]; i++)
         if (options_has(options, others[i]))
-            return complain_usage("check", "--%s does not go with --stocks",
+            return complain_usage("check", SAY_NOT_WITH_STOCKS,
                                   option_spec_of(others[i])->name);
     for (size_t i = 0; !stocks && i < sizeof only / sizeof only[0]; i++)
         if (options_has(options, only[i]))
-            return complain_usage("check",
-                                  "--%s needs --stocks FILE: what is in each "
-                                  "tank",
+            return complain_usage("check", SAY_NEEDS_STOCKS,
                                   option_spec_of(only[i])->name);
     if (stocks && !options_has(options, OPT_TANK))
-        return complain_usage("check", "--stocks needs --tank VOLUME: what "
-                                       "each tank is filled to");
+        return complain_usage("check", SAY_STOCKS_NEED_TANK);
     return EXIT_DONE;
 }
 
@@ -94,9 +92,7 @@ static exit_code check_options(const cli_options *options)
     bool topping = options_has(options, OPT_TOP_UP);
     if (!topping && !options_has(options, OPT_RECIPE) &&
         !options_has(options, OPT_DOSE))
-        return complain_usage("check", "nothing to check: give --recipe FILE "
-                                       "or --dose PRODUCT=RATE, or the tanks "
-                                       "as mixed, --stocks FILE");
+        return complain_usage("check", SAY_NOTHING_TO_CHECK);
     return EXIT_DONE;
 }
 

@@ -7,6 +7,7 @@
 #include "io/output.h"
 #include "io/shells.h"
 #include "run/inputs.h"
+#include "sentences_text.h"
 
 static exit_code put_command(FILE *out, const cli_options *options)
 {
@@ -52,9 +53,7 @@ static exit_code put_names(FILE *out, const cli_options *options)
     if (stages && options->operand_count == 1)
         return put_stages(out, options->operands[0]);
     if (options->operand_count)
-        return complain_usage("help", "--words stages TARGET, --words products "
-                                      "or --words targets: expected one of "
-                                      "them");
+        return complain_usage("help", SAY_WORDS_ONE_OF);
     if (strcmp(kind, "products") == 0)
         return put_products(out);
     for (size_t i = 0;
@@ -62,10 +61,7 @@ static exit_code put_names(FILE *out, const cli_options *options)
         fprintf(out, "%s\n", sw_target_set_at(i).name);
     return stages || strcmp(kind, "targets") == 0
                ? EXIT_DONE
-               : complain_usage("help",
-                                "--words %.40s: expected products, targets, or "
-                                "stages and a target",
-                                kind);
+               : complain_usage("help", SAY_WORDS_KINDS, kind);
 }
 
 static exit_code put_help(FILE *out, const cli_options *options)
@@ -74,20 +70,15 @@ static exit_code put_help(FILE *out, const cli_options *options)
     if (shell)
         return shell_completion(out, shell)
                    ? EXIT_DONE
-                   : complain_usage("help",
-                                    "--completion %.40s: expected bash, zsh or "
-                                    "fish",
-                                    shell);
+                   : complain_usage("help", SAY_COMPLETION_SHELLS, shell);
     if (options_has(options, OPT_WORDS))
         return put_names(out, options);
     if (options->operand_count > 1)
-        return complain_usage("help", "expected one command, such as: "
-                                      "saltwright help formulate");
+        return complain_usage("help", SAY_HELP_ONE_COMMAND);
     if (options->operand_count)
         return put_command(out, options);
     if (options_has(options, OPT_MANUAL))
-        return complain_usage("help", "--manual needs a command, such as: "
-                                      "saltwright help --manual formulate");
+        return complain_usage("help", SAY_MANUAL_NEEDS_COMMAND);
     usage_of_program(out);
     return EXIT_DONE;
 }

@@ -12,6 +12,7 @@
 #include "io/quantities.h"
 #include "command/show.h"
 #include "run/settings.h"
+#include "sentences_text.h"
 
 static exit_code read_holds(const cli_options *options, cli_settings *settings,
                             double *holds_l)
@@ -27,10 +28,8 @@ static exit_code read_holds(const cli_options *options, cli_settings *settings,
             settings->amounts = AMOUNTS_BOTH;
     }
     if (*holds_l > settings->volume_l)
-        return complain_usage("renew",
-                              "--holds %.80s: expected no more than the "
-                              "%.4g L of --volume that the tank is filled to",
-                              given, settings->volume_l);
+        return complain_usage("renew", SAY_HOLDS_TOO_MUCH, given,
+                              settings->volume_l);
     return EXIT_DONE;
 }
 
@@ -96,7 +95,7 @@ static exit_code run(const cli_options *options)
     if (code == EXIT_DONE)
         code = read_holds(options, &settings, &holds_l);
     if (code == EXIT_DONE && options_count(options, OPT_WATER) > 1)
-        code = complain_usage("renew", "one --water only: the fresh water");
+        code = complain_usage("renew", SAY_ONE_FRESH_WATER);
     if (code != EXIT_DONE)
         return code;
     code = inputs_read(options, &settings, &inputs);

@@ -12,6 +12,7 @@
 #include "io/safe.h"
 #include "io/suggest.h"
 #include "write/write.h"
+#include "sentences_text.h"
 
 enum { MOST_BLOCKS = 64, KEY_BYTES = 64 };
 
@@ -23,9 +24,8 @@ static exit_code refuse_block(const doc_record *report, const char *name,
     const char *near = suggest(name, keys, count);
     for (size_t i = 0; i < count; i++)
         text_join(list, sizeof list, ", ", "%s", keys[i]);
-    return complain_usage(doc_text_of(report, "command"),
-                          "--only %.60s: expected some of %s%s%s%s", name, list,
-                          near ? "; did you mean " : "", near ? near : "",
+    return complain_usage(doc_text_of(report, "command"), SAY_ONLY_BLOCKS, name,
+                          list, near ? "; did you mean " : "", near ? near : "",
                           near ? "?" : "");
 }
 
@@ -136,14 +136,12 @@ static exit_code write_svg(const doc_record *report, const char *key,
     const doc_view page = {DOC_CLIENT | DOC_EVIDENCE, key};
     if (!write_has_charts(report))
         return complain_usage(doc_text_of(report, "command"),
-                              "--sheet %.80s: this report has no chart; "
-                              "expected a name in .html",
-                              file);
+                              SAY_SHEET_NO_CHART, file);
     output_open(&output);
     if (write_chart(report, &page, output.stream))
         return output_deliver(&output, file);
     output_drop(&output);
-    complain_file(file, "no chart is written: this report has none");
+    complain_file(file, SAY_NO_CHART);
     return EXIT_UNMET;
 }
 

@@ -13,6 +13,7 @@
 #include "io/output.h"
 #include "report/blocks.h"
 #include "start_text.h"
+#include "sentences_text.h"
 
 /* Files to fill in, and an invented example of each filled in. */
 static const cli_laid files[] = {
@@ -78,8 +79,7 @@ static exit_code run(const cli_options *options)
     if (code != EXIT_DONE)
         return code;
     if (options->operand_count != 1 || !options->operands[0][0])
-        return complain_usage("start", "expected the name of one folder, such "
-                                       "as: saltwright start client");
+        return complain_usage("start", SAY_ONE_FOLDER);
     code = lay_all(options->operands[0], paths, kept);
     return code == EXIT_DONE
                ? show_report(report_start(options->operands[0], files, kept,

@@ -14,6 +14,7 @@
 
 #include "io/complain.h"
 #include "io/memory.h"
+#include "sentences_text.h"
 
 exit_code file_open(option_id id, const char *file, FILE **stream)
 {
@@ -24,14 +25,12 @@ exit_code file_open(option_id id, const char *file, FILE **stream)
     if (!*stream && errno == ENOMEM)
         return complain_memory();
     if (!*stream)
-        return complain_file(file,
-                             "cannot open: %s; expected the %s file of --%s",
-                             strerror(errno), kind, option);
+        return complain_file(file, SAY_CANNOT_OPEN, strerror(errno), kind,
+                             option);
     if (fstat(fileno(*stream), &info) == 0 && S_ISDIR(info.st_mode)) {
         file_close(*stream);
-        return complain_file(file_shown_name(file),
-                             "is a directory; expected the %s file of --%s",
-                             kind, option);
+        return complain_file(file_shown_name(file), SAY_IS_DIRECTORY, kind,
+                             option);
     }
     return EXIT_DONE;
 }

@@ -17,6 +17,7 @@
 #include "io/memory.h"
 #include "io/suggest.h"
 #include "io/safe.h"
+#include "sentences_text.h"
 
 /* getopt_long's return for option `id` is FIRST_OPTION + id; inputs that may be
  * found. */
@@ -90,10 +91,7 @@ static bool refuse_ambiguous(const cli_command *command, const char *name)
             text_join(list, sizeof list, ", ", "--%s",
                       option_spec_of(*id)->name);
     if (list[0])
-        complain_usage(command->name,
-                       "--%s could be several: expected one of "
-                       "%s",
-                       name, list);
+        complain_usage(command->name, SAY_OPTION_UNCLEAR, name, list);
     return list[0];
 }
 
@@ -109,9 +107,8 @@ static exit_code refuse_unknown(const cli_command *command, const char *word)
         return EXIT_USAGE;
     const char *near = suggest(name, names, count);
     if (near)
-        return complain_usage(
-            command->name, "%.80s is not an option of %s; did you mean --%s?",
-            word, command->name, near);
+        return complain_usage(command->name, SAY_OPTION_UNKNOWN, word,
+                              command->name, near);
     return complain_usage(command->name, "%.80s is not an option of %s", word,
                           command->name);
 }
@@ -137,10 +134,7 @@ static exit_code refuse(const cli_command *command, int code, char **argv)
             command->name, "--%s takes no value",
             option_spec_of((option_id)(optopt - FIRST_OPTION))->name);
     if (optopt)
-        return complain_usage(command->name,
-                              "-%c is not an option: options are whole words, "
-                              "such as --%s",
-                              optopt,
+        return complain_usage(command->name, SAY_OPTION_ONE_LETTER, optopt,
                               option_spec_of(command->task->options[0])->name);
     return refuse_unknown(command, word);
 }
@@ -149,8 +143,7 @@ static exit_code keep(cli_options *out, option_id id, const char *value)
 {
     const cli_option_spec *spec = option_spec_of(id);
     if (!spec->repeats[0] && options_has(out, id))
-        return complain_usage(out->command->name,
-                              "--%s is given twice, expected once", spec->name);
+        return complain_usage(out->command->name, SAY_OPTION_TWICE, spec->name);
     if (option_takes_value(id) && value[strspn(value, " \t")] == '\0')
         return refuse_empty(out->command, spec);
     out->given[out->given_count].id = id;
@@ -172,10 +165,7 @@ static exit_code check_standard_input(const cli_options *options)
             uses++;
     }
     return uses < 2 ? EXIT_DONE
-                    : complain_usage(options->command->name,
-                                     "- stands for standard input, which can "
-                                     "be given for one file only; expected "
-                                     "the name of another");
+                    : complain_usage(options->command->name, SAY_INPUT_TWICE);
 }
 
 exit_code options_read(const cli_command *command, int argc, char **argv,
@@ -202,9 +192,8 @@ exit_code options_read(const cli_command *command, int argc, char **argv,
     out->operand_count = (size_t)(argc - optind);
     if (code == EXIT_DONE && out->operand_count && !command->operands[0] &&
         !options_has(out, OPT_HELP))
-        code = complain_usage(command->name,
-                              "'%.80s': %s takes options only, such as --%s",
-                              out->operands[0], command->name,
+        code = complain_usage(command->name, SAY_OPTIONS_ONLY, out->operands[0],
+                              command->name,
                               option_spec_of(command->task->options[0])->name);
     if (code == EXIT_DONE)
         code = check_standard_input(out);
@@ -260,11 +249,10 @@ static exit_code find(cli_options *options, option_id id, const char *file,
         (lstat(file, &info) != 0 && (errno == ENOENT || errno == ENOTDIR)))
         return EXIT_DONE;
     if (stat(file, &info) != 0)
-        return complain_file(file, "cannot open: %s; expected a file, or --%s",
-                             strerror(errno), option_spec_of(id)->name);
-    if (!S_ISREG(info.st_mode))
-        return complain_file(file, "is no file; expected one, or --%s",
+        return complain_file(file, SAY_CANNOT_OPEN_OR, strerror(errno),
                              option_spec_of(id)->name);
+    if (!S_ISREG(info.st_mode))
+        return complain_file(file, SAY_NO_FILE_OR, option_spec_of(id)->name);
     size_t i = options->given_count++;
     options->given[i].id = id;
     options->given[i].value = file;

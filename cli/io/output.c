@@ -25,6 +25,7 @@
 #include "io/memory.h"
 #include "io/pager.h"
 #include "io/progress.h"
+#include "sentences_text.h"
 
 /* One result on its way to its file, in steps that can be taken back: each
  * returns false with errno set where it fails. */
@@ -217,8 +218,7 @@ static bool show_placing(placing *p)
 /* A second name that its folder does not let go is told of. */
 static void tell_left(const placing *p, const char *name)
 {
-    complain_file(name, "cannot remove this copy of %.200s: %s", p->file,
-                  strerror(errno));
+    complain_file(name, SAY_COPY_STAYS, p->file, strerror(errno));
 }
 
 /* Gives the old file a second name, or where the file system has no such thing
@@ -269,8 +269,7 @@ static void undo_placing(placing *p)
         tell_left(p, p->fresh);
     if (p->old && p->is_taken) {
         if (!write_over(p->handle, p->old, p->old_size))
-            complain_file(p->file, "cannot bring back what it held: %s",
-                          strerror(errno));
+            complain_file(p->file, SAY_NOT_BROUGHT_BACK, strerror(errno));
     } else if (p->is_aside) { /* two names of one file are left by rename */
         if (rename(p->aside, p->place) != 0 ||
             (unlink(p->aside) != 0 && errno != ENOENT))

@@ -12,6 +12,7 @@
 #include "io/complain.h"
 #include "io/files.h"
 #include "io/memory.h"
+#include "sentences_text.h"
 
 static const option_id outputs[] = {OPT_OUTPUT, OPT_SHEET, OPT_CURVE};
 
@@ -113,17 +114,13 @@ static exit_code refuse_place(const cli_options *options, option_id id,
     if (stat(name, &info) == 0)
         return S_ISDIR(info.st_mode)
                    ? complain_usage(options->command->name,
-                                    "--%s %.200s is a directory; expected the "
-                                    "name of a file",
-                                    option, name)
+                                    SAY_OUTPUT_DIRECTORY, option, name)
                    : EXIT_DONE;
     char *whole = whole_path(name);
     bool there = whole != NULL;
     free(whole);
     return there ? EXIT_DONE
-                 : complain_usage(options->command->name,
-                                  "--%s %.200s: there is no such folder; "
-                                  "expected a name in one that is there",
+                 : complain_usage(options->command->name, SAY_OUTPUT_NO_FOLDER,
                                   option, name);
 }
 
@@ -149,8 +146,7 @@ static exit_code refuse_twice(const cli_options *options)
                 is_same_output(options->given[i].value,
                                options->given[k].value))
                 return complain_usage(
-                    options->command->name,
-                    "--%s and --%s name the same file; expected two",
+                    options->command->name, SAY_OUTPUT_SAME,
                     option_spec_of(options->given[k].id)->name,
                     option_spec_of(options->given[i].id)->name);
     return EXIT_DONE;
@@ -170,9 +166,7 @@ exit_code overwrite_refuse(const cli_options *options)
             continue;
         const char *reader = reader_of(options, &file);
         if (reader)
-            return complain_usage(options->command->name,
-                                  "--%s %.200s would overwrite what --%s "
-                                  "reads; expected another name",
+            return complain_usage(options->command->name, SAY_OUTPUT_OVER_INPUT,
                                   option_spec_of(id)->name, name, reader);
     }
     return refuse_twice(options);

@@ -5,6 +5,7 @@
 
 #include "report/blocks.h"
 #include "io/figure.h"
+#include "sentences_text.h"
 
 static const char *use_text(audit_use use)
 {
@@ -49,23 +50,16 @@ static void put_sample(doc_block *block, const char *name,
 static void say_balance(doc_block *verdict, const sw_archive *a)
 {
     if (a->checked == 0) {
-        doc_say(verdict, DOC_PLAIN,
-                "%zu sample%s; none reports all major ions, so no charge can "
-                "be checked.",
-                a->count, a->count == 1 ? "" : "s");
+        doc_say(verdict, DOC_PLAIN, SAY_ARCHIVE_UNCHARGED, a->count,
+                a->count == 1 ? "" : "s");
         return;
     }
-    doc_say(
-        verdict, 2 * a->balanced < a->checked ? DOC_BAD : DOC_PLAIN,
-        "%zu sample%s. The charge of %zu can be checked: %zu balance within "
-        "5 %%, median off by %s %%.",
-        a->count, a->count == 1 ? "" : "s", a->checked, a->balanced,
-        figure_fixed(a->median_percent, 1).text);
+    doc_say(verdict, 2 * a->balanced < a->checked ? DOC_BAD : DOC_PLAIN,
+            SAY_ARCHIVE_CHARGE, a->count, a->count == 1 ? "" : "s", a->checked,
+            a->balanced, figure_fixed(a->median_percent, 1).text);
     if (a->ec_checked)
-        doc_say(verdict, DOC_PLAIN,
-                "Of those that balance, the EC of %zu in %zu is within 10 %% "
-                "of that calculated.",
-                a->ec_within, a->ec_checked);
+        doc_say(verdict, DOC_PLAIN, SAY_ARCHIVE_EC, a->ec_within,
+                a->ec_checked);
 }
 
 /* Of those for whom it is so, and how many they are. */
@@ -90,10 +84,8 @@ static void say_column(doc_block *verdict, const sw_archive *a)
 {
     const sw_rereading *best = a->rereadings;
     if (a->rereading_count)
-        doc_say(verdict, DOC_BAD,
-                "All together they say that %s: so read, %zu of %zu balance. "
-                "Ask the laboratory; to take it so: --read-as \"%s\".",
-                best->text, best->balanced_read, best->checked, best->read_as);
+        doc_say(verdict, DOC_BAD, SAY_ARCHIVE_REREADING, best->text,
+                best->balanced_read, best->checked, best->read_as);
 }
 
 static void put_balance(doc_record *report, const sw_archive *a)
@@ -113,8 +105,7 @@ static void put_refused(doc_record *report, doc_block *verdict,
     if (!waters)
         return;
     size_t refused = waters->count - read;
-    doc_say(verdict, DOC_BAD,
-            "%zu sample%s cannot be read as %s and %s left out.", refused,
+    doc_say(verdict, DOC_BAD, SAY_ARCHIVE_UNREAD, refused,
             refused == 1 ? "" : "s", refused == 1 ? "it stands" : "they stand",
             refused == 1 ? "is" : "are");
     doc_block *block = doc_add(report, "refused");
@@ -145,6 +136,6 @@ doc_record *report_archive(const cli_audit *audit)
     for (size_t i = 0; i < a->count; i++)
         put_sample(samples, audit->waters.items[i].water->sample,
                    &a->samples[i]);
-    doc_after(samples, "FILE:SAMPLE audits one of them in full.");
+    doc_after(samples, SAY_ARCHIVE_ONE);
     return report;
 }

@@ -7,6 +7,7 @@
 
 #include "report/blocks.h"
 #include "io/figure.h"
+#include "sentences_text.h"
 
 static void say_consistent(doc_block *verdict, const cli_audit *audit)
 {
@@ -15,12 +16,9 @@ static void say_consistent(doc_block *verdict, const cli_audit *audit)
     size_t made = audit->report->check_count - missing;
     size_t wrong = audit_count_checks(audit, SW_DISAGREES);
     if (made == 0)
-        doc_say(verdict, DOC_PLAIN,
-                "Nothing in this report can be checked against anything else "
-                "in it.");
+        doc_say(verdict, DOC_PLAIN, SAY_AUDIT_UNCHECKED);
     else
-        doc_say(verdict, wrong ? DOC_BAD : DOC_GOOD,
-                "The report is %s: %zu of %zu checks hold%s.",
+        doc_say(verdict, wrong ? DOC_BAD : DOC_GOOD, SAY_AUDIT_CHECKS,
                 wrong           ? "not consistent"
                 : agree == made ? "consistent"
                                 : "doubtful",
@@ -37,13 +35,12 @@ static void say_suitable(doc_block *verdict, const cli_audit *audit)
         of_care = report_words("; %zu %s its use", care,
                                care > 1 ? "restrict" : "restricts");
     if (unfit)
-        of_unfit = report_words("; %zu %s it unsuitable for a use", unfit,
+        of_unfit = report_words(SAY_AUDIT_UNSUITABLE, unfit,
                                 unfit > 1 ? "make" : "makes");
     if (unfit + care == 0)
-        doc_say(verdict, DOC_GOOD, "The water meets all %zu limits.", all);
+        doc_say(verdict, DOC_GOOD, SAY_AUDIT_LIMITS_MET, all);
     else
-        doc_say(verdict, unfit ? DOC_BAD : DOC_PLAIN,
-                "Of %zu published limits the water meets %zu%s%s.", all,
+        doc_say(verdict, unfit ? DOC_BAD : DOC_PLAIN, SAY_AUDIT_LIMITS, all,
                 all - care - unfit, of_care.text, of_unfit.text);
 }
 
@@ -54,9 +51,7 @@ static void say_danger(doc_block *verdict, const cli_audit *audit)
     while (i < notes->count && notes->items[i].severity != SW_DANGER)
         i++;
     if (i < notes->count)
-        doc_say(verdict, DOC_BAD,
-                "Danger: do not use this %s as it stands; the notes below "
-                "say why.",
+        doc_say(verdict, DOC_BAD, SAY_AUDIT_DANGER,
                 audit_is_of_solution(audit) ? "solution" : "water");
 }
 
@@ -139,7 +134,7 @@ void report_rereadings(doc_record *record, const sw_rereading *rows,
         doc_text(out, "text", rows[i].text);
     }
     if (count)
-        doc_after(block, "Ask the laboratory before you believe any of them.");
+        doc_after(block, SAY_ASK_LABORATORY);
 }
 
 doc_record *report_audit(const cli_audit *audit)
@@ -158,8 +153,7 @@ doc_record *report_audit(const cli_audit *audit)
         doc_block *meter = doc_add(report, "meter");
         DOC_NUMBERS(doc_row(meter), {"bare_ms_per_cm", audit->read_ms_per_cm},
                     {"temperature_c", audit->meter_c});
-        doc_after(meter, "Read without temperature compensation; taken to 25 "
-                         "°C in what follows.");
+        doc_after(meter, SAY_EC_UNCOMPENSATED);
     }
     report_sample(report, audit);
     put_checks(report, audit->report);

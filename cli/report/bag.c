@@ -4,6 +4,7 @@
 
 #include "io/figure.h"
 #include "report/blocks.h"
+#include "sentences_text.h"
 
 /* Of what is off by less nothing is told; of Na and Cl, of less mg/L. */
 static const double told_share = 0.01, least_mg_per_l = 0.5,
@@ -57,8 +58,7 @@ static void say_carrier(char *text, size_t size, const cli_report *report,
     text_join(text, size, "", " %s brings another %s mg/L, ", carrier->name,
               figure_short(most).text);
     if (isnan(carrier->fixed_g_per_l))
-        text_join(text, size, "",
-                  "for its %s: a source of that without %s would not.",
+        text_join(text, size, "", SAY_BAG_SOURCE,
                   sw_component_name(other_of(carrier, c)),
                   sw_component_name(c));
     else
@@ -75,16 +75,12 @@ static void say_component(doc_block *block, const cli_report *report,
         return;
     say_carrier(carrier, sizeof carrier, report, row->component);
     if (off > 0.0)
-        doc_say(block, DOC_PLAIN,
-                "%s stays %s mg/L above what the recipe gives: the water "
-                "brings %s mg/L, and no product takes it out.%s",
-                name, figure_short(off).text,
-                figure_short(row->water_mg_per_l).text, carrier);
+        doc_say(block, DOC_PLAIN, SAY_BAG_STAYS_ABOVE, name,
+                figure_short(off).text, figure_short(row->water_mg_per_l).text,
+                carrier);
     else
-        doc_say(block, DOC_BAD,
-                "%s falls %s mg/L short: it came with what gave way to the "
-                "water, and nothing on the shelf makes up for it.%s",
-                name, figure_short(-off).text,
+        doc_say(block, DOC_BAD, SAY_BAG_FALLS_SHORT, name,
+                figure_short(-off).text,
                 row->component == SW_N
                     ? " Where the water is alkaline, nitric acid does both: it "
                       "brings nitrogen and lowers the pH."

@@ -12,6 +12,7 @@
 #include "io/memory.h"
 #include "run/stop.h"
 #include "report/words.h"
+#include "sentences_text.h"
 
 /* All products and components, so that every line has the same columns. */
 static void put_amounts(doc_record *row, const sw_shelf *shelf,
@@ -216,7 +217,7 @@ static void put_ranges(report_batch *batch)
         put_amount(row, "most", product, most);
         doc_number(row, "spread", (most - least) / most);
     }
-    doc_after(block, "Spread: (highest - lowest) / highest.");
+    doc_after(block, SAY_SPREAD);
 }
 
 void report_batch_end(report_batch *batch)

@@ -12,7 +12,8 @@
  * To add a block: its own row (no key) and its fields in fields.csv, a row of
  * type block (or part, for one record) in what holds it, and a function here
  * that takes the record it goes into.  Its words are the heading; a block
- * without any goes on under the one before.
+ * without any goes on under the one before.  A sentence is a row of
+ * sentences.csv, SAY_... in the code.
  *
  * To add a command: a block of type record in fields.csv, a file here that
  * fills it, command/NAME.c with its options, which ends in show_report

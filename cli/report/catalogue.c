@@ -7,6 +7,7 @@
 
 #include "report/blocks.h"
 #include "io/figure.h"
+#include "sentences_text.h"
 
 /* "N 11.9, Ca 17.0": % by mass of what there is; N as its sum. */
 static void list_content(const sw_product *product, char *list, size_t size)
@@ -34,8 +35,7 @@ static void put_list(doc_record *report, const cli_catalogue *catalogue)
         doc_text(row, "product", product->name);
         doc_text(row, "carries", content);
     }
-    doc_after(list, "saltwright catalogue PRODUCT shows one in full: forms of "
-                    "nitrogen, hazards, source, other hydrates.");
+    doc_after(list, SAY_CATALOGUE_ONE);
 }
 
 static void put_contents(doc_record *out, const sw_product *product)
@@ -227,15 +227,10 @@ doc_record *report_crops(const cli_crops *crops)
         put_row(list, &crops->items[i],
                 i == 0 || strcmp(crops->items[i].set.name,
                                  crops->items[i - 1].set.name) != 0);
-    doc_after(list, "Cations and anions: phosphate as H2PO4, total N as "
-                    "nitrate. EC is calculated, at 25 °C. Trace elements and "
-                    "pH are those of the set \"general\" where a source states "
-                    "none.");
+    doc_after(list, SAY_TARGETS_CHARGE);
     if (crops->one)
         put_one(report, crops);
     else
-        doc_after(list, "Use one as --target yamazaki-lettuce, or begin a "
-                        "target file with base,yamazaki-lettuce. saltwright "
-                        "catalogue --targets NAME shows one in full.");
+        doc_after(list, SAY_TARGETS_USE);
     return report;
 }

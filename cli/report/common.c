@@ -7,6 +7,7 @@
 
 #include "report/blocks.h"
 #include "io/figure.h"
+#include "sentences_text.h"
 
 doc_record *report_begin_as(const char *name, const char *command)
 {
@@ -43,10 +44,7 @@ void report_shelf(doc_record *record, const cli_inputs *inputs)
         text_join(list, sizeof list, ", ", "%s", shelf->products[j].name);
     doc_text(record, "assumed", list);
     if (*list)
-        doc_reads(record, "assumed",
-                  "%s. Nobody named a shelf: list what you have, with its "
-                  "labels, in shelf.csv.%s",
-                  list,
+        doc_reads(record, "assumed", SAY_SHELF_ASSUMED, list,
                   sw_target_ph(inputs->target)
                       ? " Acid and base are there for the pH; of another "
                         "strength another amount is needed."

@@ -6,6 +6,7 @@
 
 #include "report/blocks.h"
 #include "report/words.h"
+#include "sentences_text.h"
 
 /* A share that shows as nothing. */
 static const double least_share = 0.005;
@@ -17,7 +18,7 @@ static void say_none(const sw_solution *solution, char *text, size_t size)
 {
     bool conflict = solution->outcome == SW_CONFLICT;
     size_t count = solution->limit_count;
-    snprintf(text, size, "no recipe: %s%s%s%s; saltwright formulate says more",
+    snprintf(text, size, SAY_NO_RECIPE,
              conflict ? "limits conflict" : "the search was cut short",
              conflict && count ? ": " : "",
              conflict && count ? solution->limits[0].name : "",
@@ -65,23 +66,15 @@ static void put_assumptions(doc_record *record, const cli_several *several)
     doc_block *block = doc_add(record, "assumptions");
     doc_show_block(block, DOC_SCREEN | DOC_EVIDENCE);
     if (!several->water_price)
-        doc_say(block, DOC_PLAIN,
-                "The price of the water itself is not counted: --water-price.");
+        doc_say(block, DOC_PLAIN, SAY_WATER_PRICE_OUT);
     for (size_t i = 0; i < waters->count; i++) {
         const sw_water *water = waters->items[i].water;
         const double *c = water->per_l.amount;
         if (strcmp(water->file, typical_water_file) == 0)
-            doc_say(block, DOC_PLAIN,
-                    "Purified water is taken as reverse osmosis usually gives "
-                    "it (common practice, no source): pH %.1f, Na %.2g, Cl "
-                    "%.2g, Ca %.2g mg/L, alkalinity %.2g mg/L CaCO3. Yours may "
-                    "differ: --purified FILE.",
-                    water->ph, c[SW_NA], c[SW_CL], c[SW_CA],
-                    report_as_caco3(c[SW_ALKALINITY]));
+            doc_say(block, DOC_PLAIN, SAY_PURIFIED_TYPICAL, water->ph, c[SW_NA],
+                    c[SW_CL], c[SW_CA], report_as_caco3(c[SW_ALKALINITY]));
     }
-    doc_say(block, DOC_PLAIN,
-            "A target without limits counts as met within 10 %% (common "
-            "practice, no source), a pH within 0.5. EC and pH are estimates.");
+    doc_say(block, DOC_PLAIN, SAY_TOLERANCES);
 }
 
 /* ---- The choice ---------------------------------------------------------*/
@@ -127,19 +120,13 @@ static void put_criteria(doc_record *record, const cli_several *several)
 {
     doc_block *grid = doc_add(record, "criteria");
     const sw_criterion *c = several->choice->order + 1;
-    doc_before(grid, "The most important first; lower is better.");
+    doc_before(grid, SAY_CRITERIA_ORDER);
     for (; *c != SW_CRITERION_COUNT; c++)
         put_criterion(grid, several, *c);
-    doc_after(
-        grid,
-        "No difference that matters: %.0f %% off the target (what a laboratory "
-        "is off by), pH %.1f in the air, %.1f meq/L of acid and base, %.0f %% "
-        "of cost; a pH within %.1f or an EC within %.0f %% of its range is not "
-        "clearly missed (common practice, no source).",
-        sw_criterion_margin(SW_BY_DISTANCE), sw_criterion_margin(SW_BY_DRIFT),
-        sw_criterion_margin(SW_BY_ACID),
-        100.0 * sw_criterion_margin(SW_BY_COST), SW_UNCLEAR_PH,
-        100.0 * SW_UNCLEAR_EC);
+    doc_after(grid, SAY_CRITERIA_MARGINS, sw_criterion_margin(SW_BY_DISTANCE),
+              sw_criterion_margin(SW_BY_DRIFT), sw_criterion_margin(SW_BY_ACID),
+              100.0 * sw_criterion_margin(SW_BY_COST), SW_UNCLEAR_PH,
+              100.0 * SW_UNCLEAR_EC);
 }
 
 static void put_candidate(doc_block *block, const cli_several *several,
@@ -234,11 +221,10 @@ static void say_shares(doc_block *block, const cli_several *several)
                       inward(blend->lowest[k], true).text, several->names[k]);
     }
     if (needed[0])
-        doc_after(block, "Every target met takes at least %s.", needed);
+        doc_after(block, SAY_MIX_NEEDS, needed);
     for (size_t k = 0; best && k < blend->water_count; k++)
         if (best[k] > 1.0 - least_share)
-            doc_after(block, "No mix does better than %s alone.",
-                      several->names[k]);
+            doc_after(block, SAY_MIX_NO_BETTER, several->names[k]);
 }
 
 static void put_mix(doc_record *record, const cli_several *several)
@@ -258,17 +244,11 @@ static void put_mix(doc_record *record, const cli_several *several)
         put_share(block, several, k);
     say_shares(block, several);
     if (blend->range == SW_OPTIMAL)
-        doc_after(block,
-                  "From the lowest to the highest share of a water some recipe "
-                  "of this shelf, not always the closest one, still meets "
-                  "every target, if the rest is divided correctly among the "
-                  "others. EC is judged, not counted in.");
+        doc_after(block, SAY_MIX_SHARES);
     else if (blend->range == SW_CONFLICT)
-        doc_after(block, "No mix of these waters meets every target with this "
-                         "shelf, so no share is safe from a miss.");
+        doc_after(block, SAY_MIX_NO_SHARE);
     else
-        doc_after(block, "How far the shares may be moved could not be told: "
-                         "the search was cut short.");
+        doc_after(block, SAY_MIX_CUT_SHORT);
 }
 
 doc_record *report_compare(const cli_several *several)
@@ -276,7 +256,7 @@ doc_record *report_compare(const cli_several *several)
     const sw_choice *choice = several->choice;
     doc_record *report = report_begin("compare");
     if (!choice->usable && choice->chosen < several->count)
-        report_stop_all(report, "do not use any of these waters as it stands");
+        report_stop_all(report, SAY_STOP_ALL_WATERS);
     doc_block *verdict = doc_add(report, "verdict");
     doc_title(verdict, "Which water");
     doc_say(verdict, choice->usable ? DOC_PLAIN : DOC_BAD, "%s",

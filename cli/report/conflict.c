@@ -9,6 +9,7 @@
 
 #include "report/blocks.h"
 #include "io/figure.h"
+#include "sentences_text.h"
 
 /* Products named on screen; the others are in the data. */
 enum { PRODUCTS_SHOWN = 3 };
@@ -54,8 +55,7 @@ static void list_open(doc_record *row, const sw_addition *addition,
                   figure_plain(brings).text);
     }
     if (list[0])
-        text_join(words, size, "; ", "brings %s, which the target leaves open",
-                  list);
+        text_join(words, size, "; ", SAY_LEAVES_OPEN, list);
 }
 
 doc_record *report_addition(doc_block *block, const cli_report *report,
@@ -123,13 +123,9 @@ static void put_members(doc_record *out, const cli_report *report)
         put_easing(block, conflict ? &conflict->members[i] : &bare);
     }
     if (count > 1)
-        doc_before(block, "No recipe keeps all of them; leaving out any one, "
-                          "some recipe keeps the others. A change below "
-                          "resolves it alone, every other limit kept.");
+        doc_before(block, SAY_CONFLICT_SET);
     if (conflict && !count_alone(conflict))
-        doc_after(block, "Nothing resolves it on its own: no limit of these "
-                         "moved alone, no share of purified water, no product "
-                         "of the catalogue.");
+        doc_after(block, SAY_CONFLICT_ALONE);
 }
 
 static void put_products(doc_record *out, const cli_report *report)
@@ -142,18 +138,12 @@ static void put_products(doc_record *out, const cli_report *report)
             report_addition(block, report, &conflict->additions[i], ""),
             i < PRODUCTS_SHOWN ? 0 : DOC_DATA);
     if (count == 1)
-        doc_before(block, "This product, put on the shelf, resolves it with "
-                          "every limit kept:");
+        doc_before(block, SAY_CONFLICT_PRODUCT);
     else if (count > 1)
-        doc_before(block,
-                   "Any one of %zu products of the catalogue, put on the "
-                   "shelf, resolves it with every limit kept; %s closest to "
-                   "the target first:",
-                   count, count > PRODUCTS_SHOWN ? "three of them," : "the");
+        doc_before(block, SAY_CONFLICT_PRODUCTS, count,
+                   count > PRODUCTS_SHOWN ? "three of them," : "the");
     if (!isnan(conflict->purified_share))
-        doc_after(block,
-                  "%s: make %s %% of the water purified water (assumed to hold "
-                  "nothing).",
+        doc_after(block, SAY_CONFLICT_DILUTE,
                   count_alone(conflict) > 1
                       ? "Or"
                       : "This resolves it with every limit kept",
@@ -167,7 +157,7 @@ static void put_least(doc_record *out, const sw_conflict *conflict)
     bool told = conflict->least_count == 1 && conflict->member_count == 1;
     const char *rates =
         conflict->keeps_rates ? ", fixed and least rates of products kept" : "";
-    doc_title(block, "Smallest set of limits to relax");
+    doc_title(block, SAY_RELAX_SET);
     for (size_t i = 0; i < conflict->least_count; i++)
         put_easing(block, &conflict->least[i]);
     if (told)
@@ -175,7 +165,7 @@ static void put_least(doc_record *out, const sw_conflict *conflict)
     else if (conflict->least_count == 1)
         doc_before(block, "This one%s:", rates);
     else if (conflict->least_count)
-        doc_before(block, "All of these, together %s %% of a limit%s:",
+        doc_before(block, SAY_RELAX_SUM,
                    figure_plain(100.0 * conflict->total).text, rates);
 }
 

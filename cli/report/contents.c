@@ -6,6 +6,7 @@
 
 #include "report/blocks.h"
 #include "io/figure.h"
+#include "sentences_text.h"
 
 static doc_tone tone_of(sw_verdict verdict)
 {
@@ -103,8 +104,7 @@ static void put_unreported(doc_block *block, const cli_report *report)
                       sw_component_name((sw_component)i));
     }
     if (list[0])
-        doc_after(block, "Not in the lab report; assumed 0 in the water: %s.",
-                  list);
+        doc_after(block, SAY_ASSUMED_ZERO, list);
 }
 
 void report_components(doc_record *record, const cli_report *report)

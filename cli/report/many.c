@@ -10,6 +10,7 @@
 #include "io/figure.h"
 #include "io/memory.h"
 #include "report/words.h"
+#include "sentences_text.h"
 
 enum { LISTED_APART = 6, MOST_CHANGES = 16 };
 
@@ -95,8 +96,7 @@ static void say_one_would(doc_block *verdict, const cli_many *many)
 {
     cli_miss worst;
     if (many->one && many_worst_of_one(many, &worst))
-        doc_say(verdict, DOC_PLAIN,
-                "With one recipe for all, %s, the largest of its misses.",
+        doc_say(verdict, DOC_PLAIN, SAY_MANY_ONE_WORST,
                 miss_words(many, &worst, "would be").text);
 }
 
@@ -105,18 +105,12 @@ static void say_why_not_fewer(doc_block *verdict, const cli_many *many)
     char list[REPORT_LIST_BYTES];
     const sw_many *found = many->many;
     if (!found->fewest_proved) {
-        doc_say(verdict, DOC_BAD,
-                "The search was cut short: fewer recipes may do.");
+        doc_say(verdict, DOC_BAD, SAY_MANY_CUT_SHORT);
     } else if (found->recipe_count == 2) {
         list_apart(many, &found->apart[0], list);
-        doc_say(verdict, DOC_PLAIN,
-                "Fewer are not enough: no one recipe serves %s together.",
-                list);
+        doc_say(verdict, DOC_PLAIN, SAY_MANY_NO_ONE, list);
     } else if (found->recipe_count > 2) {
-        doc_say(verdict, DOC_PLAIN,
-                "Fewer are not enough: %zu sets of samples that no one recipe "
-                "serves rule out every other way.",
-                found->apart_count);
+        doc_say(verdict, DOC_PLAIN, SAY_MANY_SETS, found->apart_count);
     }
 }
 
@@ -131,12 +125,11 @@ static void say_fewest(doc_block *verdict, const cli_many *many)
         add_text(list, " for ", served);
     }
     if (found->recipe_count == 1)
-        doc_say(verdict, met == count ? DOC_GOOD : DOC_PLAIN,
-                "One recipe serves all %zu samples.", count);
+        doc_say(verdict, met == count ? DOC_GOOD : DOC_PLAIN, SAY_MANY_ONE,
+                count);
     else
-        doc_say(verdict, met == count ? DOC_GOOD : DOC_PLAIN,
-                "%zu recipes serve all %zu samples: %s.", found->recipe_count,
-                count, list);
+        doc_say(verdict, met == count ? DOC_GOOD : DOC_PLAIN, SAY_MANY_RECIPES,
+                found->recipe_count, count, list);
     say_one_would(verdict, many);
     say_why_not_fewer(verdict, many);
 }
@@ -145,10 +138,10 @@ static void say_met(doc_block *verdict, const cli_many *many)
 {
     size_t met = many_all_met(many), count = many->many->water_count;
     if (met == count) {
-        doc_say(verdict, DOC_GOOD, "Every target is met in each of them.");
+        doc_say(verdict, DOC_GOOD, SAY_MANY_ALL_MET);
         return;
     }
-    doc_say(verdict, DOC_BAD, "Every target is met in %s of them%s.",
+    doc_say(verdict, DOC_BAD, SAY_MANY_SOME_MET,
             met ? figure_fixed((double)met, FIGURE_WHOLE).text : "none",
             many->fewest ? "; what the others miss they miss with a recipe of "
                            "their own too, or it is only judged (EC)"
@@ -207,9 +200,7 @@ static void say_result(doc_record *report, const cli_many *many)
     cli_miss worst;
     doc_block *verdict = doc_add(report, "verdict");
     if (!many->several.count) {
-        doc_say(verdict, DOC_BAD,
-                "No recipe: limits of products, or of cost, cannot be kept "
-                "together with our ceilings in one of the waters.");
+        doc_say(verdict, DOC_BAD, SAY_MANY_NONE);
         return;
     }
     if (many_is_stopped(many))
@@ -217,10 +208,7 @@ static void say_result(doc_record *report, const cli_many *many)
     if (many->fewest)
         say_fewest(verdict, many);
     else
-        doc_say(verdict, DOC_PLAIN,
-                "One recipe for all %zu samples, as near to the target as one "
-                "can be.",
-                many->many->water_count);
+        doc_say(verdict, DOC_PLAIN, SAY_MANY_NEAREST, many->many->water_count);
     say_met(verdict, many);
     for (int above = 1; above >= 0; above--) {
         words_drift_of_many(&many->several, above, drift, sizeof drift);
@@ -229,7 +217,7 @@ static void say_result(doc_record *report, const cli_many *many)
     }
     say_open(verdict, many);
     if (!many->fewest && many_worst_of_one(many, &worst))
-        doc_say(verdict, DOC_PLAIN, "%s, the largest of its misses.",
+        doc_say(verdict, DOC_PLAIN, SAY_MANY_LARGEST_MISS,
                 miss_words(many, &worst, "is").text);
 }
 
@@ -280,7 +268,7 @@ static void put_salts(doc_record *report, const cli_many *many)
     doc_block *block = doc_add(report, "salts");
     cautions_gear(&handled, gear, sizeof gear);
     doc_before(block, "%s", gear);
-    doc_title(block, "Measure out for %s, the same in each sample of a recipe",
+    doc_title(block, SAY_MANY_MEASURE_OUT,
               figure_volume(many->several.settings->volume_l,
                             many->several.settings->volume_system)
                   .text);
@@ -388,9 +376,8 @@ static void put_recipes(doc_record *report, const cli_many *many)
     for (size_t r = 0; r < many->many->recipe_count; r++)
         put_recipe(block, many, r);
     if (many->many->recipe_count > 1)
-        doc_after(block,
-                  "From one sample to the next the recipe changes %zu time%s.",
-                  many->many->changes, many->many->changes == 1 ? "" : "s");
+        doc_after(block, SAY_MANY_CHANGES, many->many->changes,
+                  many->many->changes == 1 ? "" : "s");
 }
 
 static void put_apart(doc_record *report, const cli_many *many)
@@ -424,13 +411,7 @@ static void say_proof(doc_record *report, const cli_many *many)
     const sw_many *found = many->many;
     const sw_objective_facts *facts =
         sw_objective_facts_of(many->several.settings->objective);
-    doc_say(block, DOC_PLAIN,
-            "Objective %s: %s%s. Each recipe is proved to be best for its "
-            "samples together, over all amounts of the shelf's products, "
-            "within every limit of target and shelf in each sample%s%s, and "
-            "within our ceilings on what products add of what the target does "
-            "not name; the pH is linear at the activities of each solution.",
-            facts->name, facts->measure,
+    doc_say(block, DOC_PLAIN, SAY_MANY_PROOF, facts->name, facts->measure,
             facts->kind == SW_OF_WORST ? ", the largest of all samples"
                                        : ", summed over the samples",
             gave_way(many)
@@ -447,11 +428,7 @@ static void say_proof(doc_record *report, const cli_many *many)
                 figure_plain(common->certificate.objective).text,
                 report_gap(&common->certificate).text);
         if (!common->proved)
-            doc_say(block, DOC_BAD,
-                    "Recipe %s: whether acid instead of base in some of the "
-                    "samples, or the other way, would do better was not "
-                    "searched to the end.",
-                    figure_letter('A', r).text);
+            doc_say(block, DOC_BAD, SAY_MANY_SIDES, figure_letter('A', r).text);
         if (common->fewer.ph_apart > 0.0)
             doc_say(block, DOC_PLAIN, "%s",
                     report_fewest_words(&common->fewer, many->shared.shelf,

@@ -9,6 +9,7 @@
 #include <string.h>
 
 #include "report/blocks.h"
+#include "sentences_text.h"
 
 enum { MOST_ROWS = 5, MOST_ENTRIES = 4, MOST_OF_ENTRY = 3, MOST_LOOKS = 4 };
 enum { LOG_ROWS = 6 };
@@ -36,12 +37,8 @@ static sentence injector_words(const sw_mistake *mistake)
 {
     const char *tank = sw_tank_text((sw_tank)mistake->head);
     return mistake->factor < 1.0
-               ? report_words("the injector of tank %s delivers %.2f of its "
-                              "rate, or that tank was filled too far",
-                              tank, mistake->factor)
-               : report_words("the injector of tank %s delivers %.2f times its "
-                              "rate, or that tank was not filled up",
-                              tank, mistake->factor);
+               ? report_words(SAY_INJECTOR_LOW, tank, mistake->factor)
+               : report_words(SAY_INJECTOR_HIGH, tank, mistake->factor);
 }
 
 /* "about 1950 L", three figures of a volume that was fitted. */
@@ -51,7 +48,7 @@ static sentence fill_words(const cli_report *report, const sw_mistake *mistake)
     double l = report->settings->volume_l * mistake->factor;
     bool small = !us && l < 1.0;
     double shown = us ? l / figure_l_per_gal : small ? 1000.0 * l : l;
-    return report_words("%s water: filled to %.2f of the volume, about %s %s",
+    return report_words(SAY_WATER_FILLED,
                         mistake->factor > 1.0 ? "too much" : "too little",
                         mistake->factor, figure_short(shown).text,
                         us      ? "gal"
@@ -185,9 +182,7 @@ static void say_small(doc_record *row, const cli_report *report, size_t entry)
             strlen(list) + strlen(name) + 3 < sizeof list)
             text_join(list, sizeof list, ", ", "%s", name);
     }
-    doc_print(row, "remark",
-              "or one of %zu mistakes too small for these meters, with %s",
-              members - 1, list);
+    doc_print(row, "remark", SAY_MISTAKES_SMALL, members - 1, list);
 }
 
 /* What else shares an entry, below its last row. */
@@ -199,8 +194,7 @@ static void say_others(doc_record *row, const cli_report *report,
     if (is_nothing(d, entry))
         say_small(row, report, entry);
     else if (more)
-        doc_print(row, "remark",
-                  "and %zu more that these meters cannot tell apart", more);
+        doc_print(row, "remark", SAY_MISTAKES_ALIKE, more);
 }
 
 /* What the row shows beside the values, as row `at` of those with letters. */
@@ -262,7 +256,7 @@ static sentence look_words(const cli_report *report, const sw_look *look)
         return (sentence){"pH"};
     case SW_LOOK_PRODUCT:
         return report_words(
-            "weight missing from the bag: %s",
+            SAY_BAG_WEIGHT_MISSING,
             report->inputs->shelf->products[look->product].name);
     case SW_LOOK_FILL:
         return (sentence){"the level in the tank"};
@@ -332,12 +326,8 @@ static void put_look(doc_block *block, const cli_report *report,
 static sentence unexplained(const cli_report *report)
 {
     const sw_mistake *nearest = &report->diagnosis->mistakes[0];
-    return report_words(
-        "No single mistake explains these readings: two at once, another water "
-        "than the laboratory saw, or a meter that needs calibrating. The "
-        "nearest (%.220s) is %s standard errors of meter and calculation off; "
-        "within 3 it would explain them.",
-        words_of(report, nearest).text, distance_words(nearest).text);
+    return report_words(SAY_NO_ONE_MISTAKE, words_of(report, nearest).text,
+                        distance_words(nearest).text);
 }
 
 /* "an EC 0.07 mS/cm higher" */
@@ -364,14 +354,12 @@ static sentence loose_fit(const cli_report *report)
     const sw_mistake *m = &report->diagnosis->mistakes[0];
     sentence ec = off_words("an EC", m->ec_off_ms_per_cm, " mS/cm", 2);
     sentence ph = off_words("a pH", m->ph_off, "", 1);
-    return report_words(
-        "%s The likeliest (%.200s) gives %s%s%s than was read, %.1f "
-        "standard errors of meter and calculation off: it may be something "
-        "else, two mistakes at once, or a meter that needs calibrating.",
-        any_fits(report->diagnosis) ? "Something is off."
-                                    : "No candidate fits well.",
-        words_of(report, m).text, ec.text,
-        ec.text[0] && ph.text[0] ? " and " : "", ph.text, m->misfit);
+    return report_words(SAY_LIKELIEST,
+                        any_fits(report->diagnosis) ? "Something is off."
+                                                    : "No candidate fits well.",
+                        words_of(report, m).text, ec.text,
+                        ec.text[0] && ph.text[0] ? " and " : "", ph.text,
+                        m->misfit);
 }
 
 /* What to think of it, in a sentence or two. */
@@ -383,7 +371,7 @@ static sentence verdict_of(const cli_report *report)
     if (d->mistakes[0].misfit > fits_well)
         return loose_fit(report);
     if (!is_nothing(d, 0))
-        return report_words("Something is off. Most likely: %.220s.",
+        return report_words(SAY_SOMETHING_OFF,
                             words_of(report, &d->mistakes[0]).text);
     return likelihood_of(d, 0) >= doubted
                ? (sentence){"The readings fit the recipe."}
@@ -417,10 +405,7 @@ void report_diagnosis(doc_record *record, const cli_report *report)
     doc_block *block = doc_add(record, "meter");
     doc_record *out = doc_row(block);
     doc_before(block, "%s", verdict.text);
-    doc_before(block,
-               "The readings are taken as those of the fresh mix; after "
-               "standing in the air its pH is %.1f.",
-               report->assessment->aired.ph);
+    doc_before(block, SAY_READINGS_FRESH, report->assessment->aired.ph);
     doc_text(out, "verdict", verdict.text);
     put_facts(out, report);
     doc_block *mistakes = doc_add(out, "mistakes");
@@ -439,13 +424,7 @@ void report_meter_log(doc_record *record, const cli_report *report)
 {
     const sw_chemistry *mixed = &report->assessment->mixed;
     doc_block *block = doc_add(record, "meter_log");
-    doc_before(block,
-               "The range of EC on page 1 is that of the estimate, %s to %s, "
-               "widened by how far the laboratory, the labels, the scale and "
-               "the fill level may be off. Outside it, or that of pH, find out "
-               "why before the crop gets it: a weight, a fill level, a meter "
-               "that needs calibrating, or another water than the laboratory "
-               "saw.",
+    doc_before(block, SAY_RANGE_ON_PAGE_1,
                figure_fixed(mixed->ec_low_ms_per_cm, FIGURE_EC).text,
                figure_fixed(mixed->ec_high_ms_per_cm, FIGURE_EC).text);
     for (int i = 0; i < LOG_ROWS; i++)

@@ -8,6 +8,7 @@
 #include "run/cautions.h"
 #include "run/stop.h"
 #include "report/words.h"
+#include "sentences_text.h"
 
 typedef struct note_list {
     doc_block *block;
@@ -54,10 +55,7 @@ static void put_cautions(doc_record *record, const sw_notes *cautions)
         report_notes(block, &(sw_notes){&cautions->items[i], 1},
                      cautions->items[i].about & SW_ABOUT_GEAR ? DOC_DATA : 0);
     if (cautions->count)
-        doc_after(block,
-                  "Classes, H-codes and signal words as in the GHS; the source "
-                  "of each: saltwright catalogue PRODUCT. The rest: common "
-                  "practice, no source.");
+        doc_after(block, SAY_GHS);
 }
 
 void report_safety(doc_record *record, const cli_report *report)
@@ -76,17 +74,10 @@ void report_handling(doc_record *record, const cli_handled *handled)
 void report_assumptions(doc_record *record, const cli_report *report)
 {
     doc_block *block = doc_add(record, "assumptions");
-    doc_say(block, DOC_PLAIN,
-            "The water is still as the laboratory found it, and every product "
-            "holds what its label or formula says.");
-    doc_say(block, DOC_PLAIN,
-            "EC and pH are estimates. Their 90 %% ranges cover the laboratory, "
-            "the labels, the scale and the fill level, and for EC the estimate "
-            "itself.");
+    doc_say(block, DOC_PLAIN, SAY_WATER_AS_FOUND);
+    doc_say(block, DOC_PLAIN, SAY_RANGES_COVER);
     if (report->stock)
-        doc_say(block, DOC_PLAIN,
-                "The injectors deliver what they are set to; how far they "
-                "drift comes on top.");
+        doc_say(block, DOC_PLAIN, SAY_INJECTORS_AS_SET);
 }
 
 /* "a potassium nitrate: label ..." */
@@ -127,8 +118,5 @@ void report_sources(doc_record *record, const cli_report *report)
         say_product(block, report, report_product_at(report, turn));
     for (size_t i = 0; assessment && i < assessment->guideline_count; i++)
         say_guideline(block, &assessment->guidelines[i]);
-    doc_say(block, DOC_PLAIN,
-            "Atomic weights: IUPAC 2021, abridged. Equations and constants of "
-            "pH, EC and solubility: reference/methods.md of Saltwright %s.",
-            sw_version());
+    doc_say(block, DOC_PLAIN, SAY_SOURCES_CONSTANTS, sw_version());
 }

@@ -8,6 +8,7 @@
 #include "run/report.h"
 #include "report/blocks.h"
 #include "io/figure.h"
+#include "sentences_text.h"
 
 /* Less of a component is not worth a word. */
 static const double least_mg_per_l = 0.05;
@@ -28,15 +29,11 @@ static void say_need(doc_block *verdict, const sw_ph_need *need,
     if (!need->asked)
         return;
     if (!need->needed) {
-        doc_say(verdict, DOC_GOOD,
-                "In %s tank nothing is needed: the pH is %s.", tank,
+        doc_say(verdict, DOC_GOOD, SAY_PH_NOTHING_NEEDED, tank,
                 figure_fixed(need->ph, FIGURE_MEASURE).text);
         return;
     }
-    doc_say(verdict, DOC_PLAIN,
-            "In %s tank about %s meq/L of %s (%s mg/L as CaCO3) %s the pH from "
-            "%s to %s.",
-            tank, figure_plain(meq).text,
+    doc_say(verdict, DOC_PLAIN, SAY_PH_DOSE, tank, figure_plain(meq).text,
             need->acid_meq_per_l > 0 ? "acid" : "base",
             figure_plain(report_as_caco3(meq)).text,
             need->acid_meq_per_l > 0 ? "lowers" : "raises",
@@ -50,11 +47,7 @@ static void say_which(doc_block *verdict, const cli_ph_alone *alone)
     const sw_ph_need *need = alone->options->need;
     if (alone->inputs->target->count == 1 && need[SW_CARBONATE_KEPT].asked &&
         (need[SW_CARBONATE_KEPT].needed || need[SW_CARBONATE_AIRED].needed))
-        doc_say(verdict, DOC_PLAIN,
-                "These are two answers, for two kinds of tank: CO2 stays in a "
-                "closed tank or feed line, and leaves an open or aerated one. "
-                "Use the one of your tank alone; the other's amount ends at "
-                "another pH. A target of pH aired asks for the open tank.");
+        doc_say(verdict, DOC_PLAIN, SAY_PH_TWO_ANSWERS);
 }
 
 static void put_verdict(doc_record *report, const cli_ph_alone *alone)
@@ -66,17 +59,11 @@ static void put_verdict(doc_record *report, const cli_ph_alone *alone)
     say_which(verdict, alone);
     for (int t = 0; t < SW_PH_TANKS; t++)
         if (!o->need[t].sized) {
-            doc_say(verdict, DOC_BAD,
-                    "Labels leave open how much acid or base the shelf's fixed "
-                    "rates bring: pour no more than these amounts, in "
-                    "portions, measuring after each.");
+            doc_say(verdict, DOC_BAD, SAY_PH_FIXED_RATES);
             break;
         }
     if (o->catalogue)
-        doc_say(verdict, DOC_PLAIN,
-                "No shelf was given, or nothing on it does this, so these are "
-                "built-in products: go by the strength and density on your own "
-                "label.");
+        doc_say(verdict, DOC_PLAIN, SAY_PH_BUILT_IN);
 }
 
 /* ---- The tanks ---------------------------------------------------------- */
@@ -128,13 +115,11 @@ static void put_remark(doc_record *row, const sw_ph_option *option,
     if (none)
         text_join(words, sizeof words, "", "no amount of it gets there");
     else if (*of)
-        text_join(words, sizeof words, "",
-                  "%s comes to above what feeds usually hold", of);
+        text_join(words, sizeof words, "", SAY_PH_ABOVE_USUAL, of);
     if (amount->over_max)
-        text_join(words, sizeof words, "; ", "more than its max on the shelf");
+        text_join(words, sizeof words, "; ", SAY_PH_ABOVE_MAX);
     if (citric)
-        text_join(words, sizeof words, "; ",
-                  "microbes use it up, and the pH drifts back");
+        text_join(words, sizeof words, "; ", SAY_PH_MICROBES);
     doc_text(row, "remark", words);
 }
 
@@ -190,13 +175,9 @@ static void say_other(doc_block *block, const sw_ph_options *o, int tank)
         return;
     cli_figure range = range_words(low, high);
     if (tank == SW_CARBONATE_KEPT)
-        doc_after(block, "Left open to the air such a solution comes to pH %s.",
-                  range.text);
+        doc_after(block, SAY_PH_AIRED, range.text);
     else
-        doc_after(block,
-                  "Freshly mixed the pH is %s: aerate it until it no longer "
-                  "changes, then measure, before a crop gets it.",
-                  range.text);
+        doc_after(block, SAY_PH_FRESH, range.text);
 }
 
 /* "4.39 meq/L of acid" */

@@ -6,6 +6,7 @@
 #include <math.h>
 
 #include "report/blocks.h"
+#include "sentences_text.h"
 
 static void put_row(doc_block *block, const sw_premix_row *row)
 {
@@ -32,24 +33,19 @@ static void put_rows(doc_record *out, const cli_report *report,
               report->inputs->shelf->products[premix->product].name,
               figure_plain(premix->g_per_l).text);
     if (rate)
-        doc_before(block,
-                   "Of all rates%s this one brings the components closest to "
-                   "their targets%s.",
+        doc_before(block, SAY_BEST_RATE,
                    rate->held_by[0] ? " within the limits" : "",
                    rate->held_by[0] ? "; the notes say what limits it" : "");
     for (size_t i = 0; i < premix->row_count; i++)
         put_row(block, &premix->rows[i]);
-    doc_after(block,
-              "Wanted is what the water and the other amounts given leave "
-              "open; proportions are by mass%s%s.",
+    doc_after(block, SAY_SET_WANTED,
               premix->base < SW_COMPONENT_COUNT ? ", to 1 of " : "",
               premix->base < SW_COMPONENT_COUNT
                   ? sw_component_name(premix->base)
                   : "");
     if (!isnan(premix->urea_share))
-        doc_after(block,
-                  "Of its nitrogen %.0f %% is ammonium and %.0f %% urea.",
-                  100.0 * premix->ammonium_share, 100.0 * premix->urea_share);
+        doc_after(block, SAY_SET_NITROGEN, 100.0 * premix->ammonium_share,
+                  100.0 * premix->urea_share);
 }
 
 static void put_premix(doc_block *block, const cli_report *report,

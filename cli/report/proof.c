@@ -5,6 +5,7 @@
 #include <string.h>
 
 #include "report/blocks.h"
+#include "sentences_text.h"
 
 enum { LIST_BYTES = 6000 };
 const double report_exact = 1e-12;
@@ -79,22 +80,15 @@ report_sentence report_fewest_words(const sw_fewer *fewer,
     char own[120] = "";
     char found[160] = "Whether one of them takes fewer products is not proved.";
     if (fewer->closest.count)
-        snprintf(own, sizeof own,
-                 "The recipe taken is one of them; its own sum is %.4g. ",
+        snprintf(own, sizeof own, SAY_TAKEN_IS_ONE,
                  report_sum(fewer->objective));
     if (fewer->proved)
-        snprintf(found, sizeof found,
-                 "None of them takes fewer than %s %zu product%s%s.",
-                 own[0] ? "these" : "its", fewer->products,
-                 fewer->products == 1 ? "" : "s",
+        snprintf(found, sizeof found, SAY_NONE_FEWER, own[0] ? "these" : "its",
+                 fewer->products, fewer->products == 1 ? "" : "s",
                  shelf_fixes_some(shelf) ? ", what the shelf fixes not counted"
                                          : "");
-    return report_words(
-        "Recipes count as equal to it that keep every limit and verdict, each "
-        "target within %.3g %%, the pH within %.2g, and raise nothing else by "
-        "more than %.3g %% of it, of N for its forms, or of what feeds usually "
-        "get at most. %s%s",
-        percent, fewer->ph_apart, percent, own, found);
+    return report_words(SAY_COUNT_AS_EQUAL, percent, fewer->ph_apart, percent,
+                        own, found);
 }
 
 /* How the amounts came to be whole steps. */
@@ -107,15 +101,10 @@ static void describe_steps(const sw_weighed *w, char *moves, size_t size)
                        "target."
                      : "not proved.");
     else if (w->moved == 0)
-        snprintf(moves, size,
-                 "in every nutrient, each amount at its nearest step, none "
-                 "changed by more than %.3g %%.",
-                 100.0 * w->most_moved);
+        snprintf(moves, size, SAY_STEPS_NEAREST, 100.0 * w->most_moved);
     else
-        snprintf(moves, size,
-                 "in every nutrient by the least move: %zu %s not at the "
-                 "nearest step, the largest change is %.3g %%.",
-                 w->moved, w->moved == 1 ? "amount is" : "amounts are",
+        snprintf(moves, size, SAY_STEPS_LEAST_MOVE, w->moved,
+                 w->moved == 1 ? "amount is" : "amounts are",
                  100.0 * w->most_moved);
 }
 
@@ -126,25 +115,17 @@ static void say_steps(doc_block *block, const cli_report *report)
     char moves[200], within[200] = "", open[100] = "";
     describe_steps(w, moves, sizeof moves);
     if (w->equal && w->of_steps)
-        snprintf(within, sizeof within,
-                 "no whole steps are within %.3g %% of the closest recipe; "
-                 "they are within that of the closest whole steps ",
+        snprintf(within, sizeof within, SAY_STEPS_NONE_WITHIN,
                  100.0 * report->settings->equal_share);
     else if (w->equal)
-        snprintf(within, sizeof within,
-                 "they are within %.3g %% of the closest recipe ",
+        snprintf(within, sizeof within, SAY_STEPS_WITHIN,
                  100.0 * report->settings->equal_share);
     if (w->outcome != SW_OPTIMAL)
-        snprintf(open, sizeof open,
-                 " The search was cut short: a sum down to %.4g may be "
-                 "reached.",
+        snprintf(open, sizeof open, SAY_STEPS_CUT_SHORT,
                  w->certificate.lower_bound);
-    doc_before(block,
-               "Of the amounts above: %s%s%s Sum of weighted squared relative "
-               "deviations %.4g.",
-               within, moves, open, w->certificate.objective);
-    doc_before(block, "Of the recipe before whole steps, whose amounts are not "
-                      "shown:");
+    doc_before(block, SAY_STEPS_SUM, within, moves, open,
+               w->certificate.objective);
+    doc_before(block, SAY_BEFORE_STEPS);
 }
 
 /* In what none is better, and by how much one may be. */
@@ -156,30 +137,19 @@ static void say_measure(doc_block *block, const sw_solution *solution)
     bool another = solution->fewer.closest.count > 0; /* than the one shown */
     cli_figure gap = report_gap(proof);
     if (solution->outcome != SW_OPTIMAL)
-        doc_before(block,
-                   "None: the search was cut short. Its measure is %.4g; the "
-                   "best possible is at least %.4g.",
-                   proof->objective, proof->lower_bound);
+        doc_before(block, SAY_PROOF_CUT_SHORT, proof->objective,
+                   proof->lower_bound);
     else if (facts->kind == SW_OF_AMOUNTS)
-        doc_before(block,
-                   "No recipe of these products within the limits below has a "
-                   "lower %s. Optimality gap %s.",
-                   facts->value, gap.text);
+        doc_before(block, SAY_PROOF_LOWER, facts->value, gap.text);
     else if (proof->objective < report_exact)
         doc_before(block, another ? "The sum of deviations of the closest "
                                     "recipe is zero."
                                   : "The sum of deviations is zero: no recipe "
                                     "can be closer to the target.");
     else if (facts->kind == SW_OF_WORST)
-        doc_before(block,
-                   "No recipe of these products within the limits below has a "
-                   "smaller worst deviation: %.4g of the target, weighted. "
-                   "Optimality gap %s.",
-                   proof->objective, gap.text);
+        doc_before(block, SAY_PROOF_WORST, proof->objective, gap.text);
     else
-        doc_before(block,
-                   "%s weighted squared relative deviations %.4g, optimality "
-                   "gap %s.",
+        doc_before(block, SAY_PROOF_SUM,
                    another ? "The closest recipe of these products within the "
                              "limits below: sum of"
                            : "No recipe of these products within the limits "
@@ -191,9 +161,7 @@ static void say_ph(doc_block *block, const sw_solution *solution)
 {
     double ionic = solution->certificate.ionic_strength_mol_per_kg;
     if (isfinite(ionic))
-        doc_before(block,
-                   "The pH is linear at the ionic strength of %s recipe, %.4f "
-                   "mol/kg, and moved by %s%s.",
+        doc_before(block, SAY_PROOF_PH,
                    solution->fewer.closest.count ? "the closest" : "this",
                    ionic, sw_levers_text(solution->certificate.levers),
                    sw_objective_facts_of(solution->objective)->kind ==
@@ -221,7 +189,7 @@ static void put_left_out(doc_record *out, doc_block *said,
             text_join(list, sizeof list, ", ", "%s", shelf->products[j].name);
         }
         if (list[0])
-            doc_before(said, "Left out of the shelf (%s): %s.",
+            doc_before(said, SAY_PROOF_LEFT_OUT,
                        sw_left_out_text((sw_left_out)rule), list);
     }
 }
@@ -250,7 +218,7 @@ static void put_within(doc_record *out, const sw_solution *solution)
     if (missed[0])
         doc_after(block, "Limits that gave way: %s.", missed);
     if (rest[0])
-        doc_after(block, "Limits that do not hold it back: %s.", rest);
+        doc_after(block, SAY_PROOF_SLACK, rest);
 }
 
 void report_proof(doc_record *record, const cli_report *report)

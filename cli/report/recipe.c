@@ -6,6 +6,7 @@
 
 #include "report/blocks.h"
 #include "run/stop.h"
+#include "sentences_text.h"
 
 /* Per 1000 L or 100 gal, sizes a person can picture; beside that volume it
  * would say the same twice. */
@@ -99,11 +100,9 @@ static void put_total(doc_block *block, const cli_report *report, bool priced)
 {
     double total = report_cost(report);
     if (priced && isnan(total))
-        doc_after(block, "Total cost is not known: a product used has no "
-                         "price.");
+        doc_after(block, SAY_COST_UNKNOWN);
     else if (priced)
-        doc_after(block, "Total cost %s in the currency of the shelf's prices.",
-                  report_cost_words(report).text);
+        doc_after(block, SAY_COST_TOTAL, report_cost_words(report).text);
 }
 
 /* Of what is not to be mixed, and of tanks, there is nothing to weigh here. */
@@ -171,9 +170,8 @@ static void say_moved(doc_block *block, const cli_report *report)
     if (most == SW_COMPONENT_COUNT)
         return;
     double target = report->assessment->rows[most].target_mg_per_l;
-    doc_before(block, "Moved most: %s from %s to %s mg/L, %s %% of its target.",
-               sw_component_name(most), figure_plain(without).text,
-               figure_plain(with).text,
+    doc_before(block, SAY_MOVED_MOST, sw_component_name(most),
+               figure_plain(without).text, figure_plain(with).text,
                figure_signed(100.0 * (with - without) / target, 1).text);
 }
 
@@ -182,20 +180,16 @@ static void say_rounded(doc_block *block, const cli_report *report)
     const cli_settings *settings = report->settings;
     double before = report->solution->certificate.objective;
     doc_before(
-        block,
-        "Weighed to %s, trace elements to %s; liquids to three figures%s.",
+        block, SAY_WEIGHED_TO,
         step_words(settings->scale.step_g, settings->steps_are_us).text,
         step_words(settings->scale.micro_step_g, settings->fine_steps_are_us)
             .text,
         settings->scale.whole_packs ? ", whole packs where known" : "");
     if (!report_in_steps(report)) {
-        doc_before(block, "No such amounts were found that keep all limits; "
-                          "those above are not rounded to the scale.");
+        doc_before(block, SAY_STEPS_NOT_FOUND);
         return;
     }
-    doc_before(block,
-               "Sum of weighted squared relative deviations %.4g; before "
-               "rounding %.4g. See the proof.",
+    doc_before(block, SAY_DEVIATIONS_ROUNDED,
                report->weighed->certificate.objective, report_sum(before));
     say_moved(block, report);
     if (scale_has_solutions(report) && !report->stock)

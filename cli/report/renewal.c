@@ -5,6 +5,7 @@
 #include <string.h>
 
 #include "report/blocks.h"
+#include "sentences_text.h"
 
 enum { MOST_NAME = 50 };
 /* Less than this share of what is held is none. */
@@ -32,14 +33,12 @@ static sentence drain_words(const cli_report *report)
         return (sentence){"nothing: no share of this fresh water meets every "
                           "target, so what follows is the closest"};
     if (renewal->let_out <= 0.0)
-        return report_words("nothing: every target%s can be met with all of it",
-                            but);
-    return report_words(
-        "at least %s of the %s it holds (%.1f %%): with more of the old "
-        "solution not every %starget can be met",
-        litres(report, report_turnover(report).let_out_l).text,
-        litres(report, report->holds_l).text, 100.0 * renewal->let_out,
-        renewal->unreached_count ? "other " : "");
+        return report_words(SAY_DRAIN_NOTHING, but);
+    return report_words(SAY_DRAIN_AT_LEAST,
+                        litres(report, report_turnover(report).let_out_l).text,
+                        litres(report, report->holds_l).text,
+                        100.0 * renewal->let_out,
+                        renewal->unreached_count ? "other " : "");
 }
 
 /* "nothing", or so many litres. */
@@ -57,14 +56,12 @@ static sentence forcing_words(const cli_report *report, size_t index)
     double saved = report->renewal->let_out - f->let_out_alone;
     bool on_the_way = index > 0 && !isnan(f->let_out_together);
     if (on_the_way)
-        return report_words("Without this one too, %s: %s would be drained",
-                            f->limit.name,
+        return report_words(SAY_DRAIN_WITHOUT_TOO, f->limit.name,
                             drained(report, f->let_out_together).text);
     if (saved < nothing)
-        return report_words("Without %s no less would be drained",
-                            f->limit.name);
-    return report_words("Without %s: %s would be drained, %s less",
-                        f->limit.name, drained(report, f->let_out_alone).text,
+        return report_words(SAY_DRAIN_NO_LESS, f->limit.name);
+    return report_words(SAY_DRAIN_LESS, f->limit.name,
+                        drained(report, f->let_out_alone).text,
                         litres(report, saved * report->holds_l).text);
 }
 
@@ -76,10 +73,9 @@ static void put_forcing(doc_block *block, const cli_report *report,
     sentence brought = {""};
     doc_record *row = doc_row(block);
     if (!isnan(f->brought))
-        brought =
-            report_words("; %s would be at %s mg/L or more",
-                         report->inputs->target->rows[f->limit.index].name,
-                         figure_short(f->brought).text);
+        brought = report_words(
+            SAY_DRAIN_RISES, report->inputs->target->rows[f->limit.index].name,
+            figure_short(f->brought).text);
     doc_text(row, "limit", f->limit.name);
     doc_text(row, "end", f->limit.end == SW_SIDE_MAX ? "max" : "min");
     doc_flag(row, "accepted_range", f->limit.origin != SW_GIVEN);
@@ -114,18 +110,9 @@ static void put_forced_by(doc_record *out, const cli_report *report)
     for (size_t i = 0; i < report->renewal->forcing_count; i++)
         put_forcing(block, report, i);
     if (list_ranges(report, names, sizeof names))
-        doc_after(block,
-                  "The target file gives no limit for %s: the end of the "
-                  "accepted range is used, 10 %% of the target or 0.5 of a pH "
-                  "(common practice, no source), and nothing is drained for "
-                  "less than 10 %% above that, which a laboratory cannot tell "
-                  "(it is off by about 5 %%: common practice, no source). "
-                  "Where the crop is known to bear more, give a max or min of "
-                  "your own, and less is drained.",
-                  names);
+        doc_after(block, SAY_DRAIN_DEFAULT_ENDS, names);
     if (report->renewal->let_out > 0.0)
-        doc_after(block, "Drained solution is still fertiliser: follow local "
-                         "discharge rules.");
+        doc_after(block, SAY_DRAIN_LOCAL_RULES);
 }
 
 /* What neither draining nor adding can do, and why. */
@@ -164,9 +151,7 @@ void report_renewal(doc_record *record, const cli_report *report)
                                  report->settings->volume_system)
                   .text,
               litres(report, turnover.fresh_l).text);
-    doc_text(out, "add",
-             "what follows, dissolved, one product at a time; then stir, and "
-             "measure");
+    doc_text(out, "add", SAY_DRAIN_WHAT_FOLLOWS);
     DOC_NUMBERS(out, {"holds_l", report->holds_l},
                 {"drained_share", report->renewal->let_out},
                 {"drained_l", turnover.let_out_l}, {"kept_l", turnover.kept_l},

@@ -5,6 +5,7 @@
 
 #include "report/blocks.h"
 #include "io/figure.h"
+#include "sentences_text.h"
 
 /* "<0.05": of what is below detection. */
 static void put_amount(doc_record *out, const char *key, double amount,
@@ -82,12 +83,9 @@ void report_sample(doc_record *record, const cli_audit *audit)
     for (size_t i = 0; i < report->row_count; i++)
         put_row(block, &report->rows[i]);
     if (audit->feeds.count || !isnan(audit->drained))
-        doc_after(block,
-                  "In a steady state what the solution holds more of than the "
-                  "feed is taken up slower than water, and what it holds less "
-                  "of faster; within 10 %% a laboratory cannot tell.");
+        doc_after(block, SAY_STEADY_STATE);
     if (is_missed(report))
-        doc_after(block, "What to add or to drain: saltwright renew.");
+        doc_after(block, SAY_SAMPLE_NEXT);
 }
 
 /* ---- In sentences ---------------------------------------------------------*/
@@ -108,9 +106,7 @@ static void say_all(doc_block *verdict, const sw_audit_report *report,
 static void say_drained(doc_block *verdict, const sw_audit_report *report)
 {
     if (!isnan(report->most_drained))
-        doc_say(verdict, DOC_PLAIN,
-                "In a steady state no more than %s of the feed drains: more %s "
-                "would leave than comes.",
+        doc_say(verdict, DOC_PLAIN, SAY_DRAINS_AT_MOST,
                 figure_percent(report->most_drained).text,
                 sw_component_name(report->most_drained_by));
 }
@@ -128,10 +124,10 @@ static void say_in_range(doc_block *verdict, const sw_audit_report *report)
                       "%s", row->name);
     }
     if (all)
-        doc_say(verdict, met < all ? DOC_BAD : DOC_GOOD,
-                "%zu of %zu targets are met.%s%s%s%s%s%s", met, all,
-                lists[0][0] ? " Short: " : "", lists[0], lists[0][0] ? "." : "",
-                lists[1][0] ? " Over: " : "", lists[1], lists[1][0] ? "." : "");
+        doc_say(verdict, met < all ? DOC_BAD : DOC_GOOD, SAY_SAMPLE_MET, met,
+                all, lists[0][0] ? " Short: " : "", lists[0],
+                lists[0][0] ? "." : "", lists[1][0] ? " Over: " : "", lists[1],
+                lists[1][0] ? "." : "");
 }
 
 void report_say_sample(doc_block *verdict, const cli_audit *audit)

@@ -7,6 +7,7 @@
 
 #include "report/blocks.h"
 #include "run/stop.h"
+#include "sentences_text.h"
 
 /* Amounts and contents within a tenth of the largest are alike. */
 static const double alike = 0.1;
@@ -357,7 +358,7 @@ static void put_estimates(doc_record *record, const cli_several *several)
             doc_after(grid, "May precipitate in %s: %s.", several->names[i],
                       deposits.text);
     }
-    doc_after(grid, "Notes and proof of each: saltwright formulate with %s.",
+    doc_after(grid, SAY_EACH_IN_FULL,
               several->choice
                   ? "that water as --water; of a mix, with each of its waters"
                   : "that --stage");

@@ -7,6 +7,7 @@
 
 #include "report/blocks.h"
 #include "io/figure.h"
+#include "sentences_text.h"
 
 static void put_ec(doc_record *out, const cli_report *report)
 {
@@ -16,12 +17,11 @@ static void put_ec(doc_record *out, const cli_report *report)
     DOC_NUMBERS(out, {"ec_ms_per_cm", mixed->ec_ms_per_cm},
                 {"ec_low_ms_per_cm", mixed->ec_low_ms_per_cm},
                 {"ec_high_ms_per_cm", mixed->ec_high_ms_per_cm});
-    doc_reads(out, "ec_ms_per_cm",
-              "%s mS/cm at 25 °C; 90 %% range of the estimate %s to %s",
-              ec.text, figure_fixed(mixed->ec_low_ms_per_cm, FIGURE_EC).text,
+    doc_reads(out, "ec_ms_per_cm", SAY_EC_RANGE_OF, ec.text,
+              figure_fixed(mixed->ec_low_ms_per_cm, FIGURE_EC).text,
               figure_fixed(mixed->ec_high_ms_per_cm, FIGURE_EC).text);
-    doc_print(out, "ec_in_all", "%s mS/cm at 25 °C; 90 %% range%s %s to %s",
-              ec.text, report->spread ? "" : " of the estimate",
+    doc_print(out, "ec_in_all", SAY_EC_RANGE, ec.text,
+              report->spread ? "" : " of the estimate",
               figure_fixed(range.low, FIGURE_EC).text,
               figure_fixed(range.high, FIGURE_EC).text);
     doc_text(out, "ec_method", "estimated from the ions");
@@ -36,9 +36,7 @@ static void put_meter(doc_record *out, const cli_report *report)
                 {"meter_temperature_c", report->settings->meter_c},
                 {"meter_to_25_c", meter.to_25},
                 {"meter_two_percent_ms_per_cm", meter.two_percent_ms_per_cm});
-    doc_reads(out, "meter_bare_ms_per_cm",
-              "%s mS/cm at %s without compensation: times %s is the EC at "
-              "25 °C; %s with a compensation of 2 %% per °C",
+    doc_reads(out, "meter_bare_ms_per_cm", SAY_EC_BARE,
               figure_fixed(meter.bare_ms_per_cm, FIGURE_EC).text,
               report_degrees(report, report->settings->meter_c).text,
               figure_fixed(meter.to_25, 2).text,
@@ -114,8 +112,7 @@ static void put_cost(doc_record *out, const cli_report *report)
     char words[160];
     if (isnan(report_cost(report)) || report->stock)
         return;
-    snprintf(words, sizeof words,
-             "%.100s in the currency of the shelf's prices",
+    snprintf(words, sizeof words, SAY_IN_CURRENCY,
              report_cost_words(report).text);
     doc_text(out, "cost", words);
 }
@@ -127,7 +124,7 @@ void report_finished(doc_record *record, const cli_report *report)
     double temperature_c = report->settings->conditions.temperature_c;
     doc_block *block = doc_add(record, "finished");
     doc_record *out = doc_row(block);
-    doc_title(block, "The finished solution, calculated at %s",
+    doc_title(block, SAY_FINISHED_AT,
               report_degrees(report, temperature_c).text);
     put_ec(out, report);
     put_meter(out, report);
@@ -141,8 +138,7 @@ void report_finished(doc_record *record, const cli_report *report)
                 {"anions_meq_per_l", mixed->anions_meq_per_l},
                 {"temperature_c", temperature_c});
     put_cost(out, report);
-    doc_after(block, "These are estimates: measure EC and pH before the crop "
-                     "gets it.");
+    doc_after(block, SAY_ESTIMATES);
     report_undeclared(out, &assessment->undeclared);
     put_solids(out, mixed->saturation);
 }

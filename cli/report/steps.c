@@ -8,6 +8,7 @@
 #include "run/cautions.h"
 #include "report/blocks.h"
 #include "run/stop.h"
+#include "sentences_text.h"
 
 /* Whether what the scale shows is in US units. */
 static bool is_us(const cli_report *report)
@@ -63,7 +64,7 @@ void report_solution_words(doc_record *row, const char *key,
                            const cli_report *report, size_t product)
 {
     if (scale_has_solution(report, product))
-        doc_print(row, key, "of a solution: dissolve %s in water to make %s",
+        doc_print(row, key, SAY_DISSOLVE_FIRST,
                   scale_solution(report, product).text,
                   scale_solution_volume(report, product).text);
 }

@@ -7,6 +7,7 @@
 #include "report/blocks.h"
 #include "run/stop.h"
 #include "run/tanks.h"
+#include "sentences_text.h"
 
 /* Nobody is to weigh or buy for tanks that must not be used. */
 static unsigned places_of(const cli_report *report, unsigned usual)
@@ -32,7 +33,7 @@ static void put_feed(doc_record *out, const cli_report *report)
               tanks_differ(report->setup, stock)
                   ? ", until the first tank is empty"
                   : "");
-    doc_reads(out, "cost_per_fill", "%s in the currency of the shelf's prices",
+    doc_reads(out, "cost_per_fill", SAY_IN_CURRENCY_OF,
               figure_fixed(stock->cost_per_fill, FIGURE_COST).text);
     doc_reads(out, "days_per_fill", "%s days at %s a day",
               figure_short(days).text,
@@ -102,8 +103,7 @@ static void put_products(doc_record *out, const cli_report *report)
                 put_product(block, report, t, i);
     if (report->setup->third_tank &&
         !(report->stock->tanks[SW_TANK_C].volume_l > 0.0))
-        doc_after(block, "Tank C stays empty: nothing of this recipe needs a "
-                         "third tank.");
+        doc_after(block, SAY_TANK_C_EMPTY);
 }
 
 /* "4 x 25.0 kg", or the volume of a liquid. */
@@ -144,7 +144,7 @@ static void put_purchases(doc_record *out, const cli_report *report)
     bool tells = fills > 1.0;
     doc_block *block = doc_add(out, "purchases");
     if (fills > 1.0)
-        doc_title(block, "To buy for %.0f batches of stock", fills);
+        doc_title(block, SAY_TO_BUY, fills);
     else
         doc_title(block, "To buy for a batch of stock");
     for (size_t i = 0; i < report->stock->count; i++) {
@@ -156,7 +156,7 @@ static void put_purchases(doc_record *out, const cli_report *report)
         doc_show_block(block, DOC_DATA);
     doc_number(out, "purchase_cost", total);
     if (!isnan(total))
-        doc_after(block, "Together %s in the currency of the shelf's prices.",
+        doc_after(block, SAY_TO_BUY_TOGETHER,
                   figure_fixed(total, FIGURE_COST).text);
 }
 
@@ -232,19 +232,9 @@ static void put_heads(doc_record *out, const cli_report *report)
     for (size_t i = 0; i < report->head_count; i++)
         put_head(block, report, &report->heads[i]);
     doc_after(
-        block,
-        "Injector test, one at a time: put its suction line into a "
-        "measuring jug of clear water and run %s of feed; the jug must "
-        "go down by the amount shown. One that is more than 5 %% off "
-        "needs adjusting or repair (common practice, no source). Wear "
-        "goggles and gloves: the line is wet with stock. The injector's "
-        "manual and the local code come first.",
+        block, SAY_INJECTOR_TEST,
         figure_volume(test_l(report), report->settings->volume_system).text);
-    doc_after(block, "EC and pH alone: of the water with that injector running "
-                     "and the others shut, estimated; in brackets the 90 %% "
-                     "range. What one injector makes is not feed: catch it, "
-                     "keep it off the crop and dispose of it as the local code "
-                     "says.");
+    doc_after(block, SAY_INJECTOR_ALONE);
 }
 
 static void put_tank(doc_block *block, const cli_report *report, sw_tank tank)
@@ -275,7 +265,7 @@ static void put_tank(doc_block *block, const cli_report *report, sw_tank tank)
     doc_text(row, "no_data", tested->no_data);
     doc_text(row, "missing", tested->missing);
     if (fails && !isnan(tested->coldest_c))
-        doc_print(row, "keep_above", "Keep it above %s: %s precipitates.",
+        doc_print(row, "keep_above", SAY_KEEP_ABOVE,
                   report_degrees(report, ceil(tested->coldest_c)).text,
                   tested->solid_cold);
     doc_colour(row, fails ? DOC_BAD : DOC_PLAIN);
@@ -285,7 +275,7 @@ static void put_tanks(doc_record *out, const cli_report *report)
 {
     const sw_stock_setup *setup = report->setup;
     doc_block *block = doc_add(out, "tanks");
-    doc_title(block, "Do they stay dissolved? In use at %s, cold at %s",
+    doc_title(block, SAY_STAYS_DISSOLVED,
               report_degrees(report, setup->temperature_c).text,
               report_degrees(report, setup->cold_c).text);
     for (int t = 0; t < SW_TANKS; t++)

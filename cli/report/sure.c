@@ -7,6 +7,7 @@
 
 #include "report/blocks.h"
 #include "io/figure.h"
+#include "sentences_text.h"
 
 /* A second source is named from this share on. */
 static const double worth_naming = 0.15;
@@ -92,16 +93,11 @@ static void say_tolerances(doc_block *block, const sw_tolerances *off)
     if (off->injector > 0.0)
         snprintf(injector, sizeof injector, ", each injector %.3g %%",
                  100.0 * off->injector);
-    doc_after(block,
-              "Assumed errors, as standard deviations: lab report %.3g %% and "
-              "its pH %.2g, labels %.3g %%, fill volume %.3g %%%s; weights to "
-              "the nearest %s g, of trace elements to the nearest %s g. Say "
-              "what yours are with --doubt.",
-              100.0 * off->lab, off->lab_ph, 100.0 * off->label,
-              100.0 * off->fill, injector, figure_short(off->scale_step_g).text,
+    doc_after(block, SAY_ASSUMED_ERRORS, 100.0 * off->lab, off->lab_ph,
+              100.0 * off->label, 100.0 * off->fill, injector,
+              figure_short(off->scale_step_g).text,
               figure_short(off->micro_step_g).text);
-    doc_after(block, "EC and pH are those of the amounts; how well either can "
-                     "be calculated from amounts comes on top.");
+    doc_after(block, SAY_RANGES_ON_TOP);
 }
 
 static void put_quantities(doc_record *out, const cli_report *report)

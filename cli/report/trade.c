@@ -5,6 +5,7 @@
 #include <string.h>
 
 #include "report/blocks.h"
+#include "sentences_text.h"
 
 /* A curve has more points than a table needs. */
 enum { ROWS_SHOWN = 9 };
@@ -58,7 +59,7 @@ static void put_costs(doc_record *out, const cli_report *report)
         doc_show_row(row, i % every ? DOC_DATA : 0);
     }
     if (front->count == 1)
-        doc_after(block, "The closest recipe is the cheapest.");
+        doc_after(block, SAY_TRADE_ONE);
 }
 
 /* "without boric acid, zinc sulfate": what the first recipe uses and this one
@@ -101,10 +102,7 @@ void report_trade_off(doc_record *record, const cli_report *report)
     if (!report->front) {
         doc_title(block, "Trade-off of fit against %s",
                   cost ? "cost" : "number of products");
-        doc_text(out, "none",
-                 "No recipe from this shelf keeps the ranges of all targets, "
-                 "so there is nothing to trade; --objective cheapest says "
-                 "why.");
+        doc_text(out, "none", SAY_TRADE_NONE);
     } else if (cost)
         put_costs(out, report);
     else

@@ -8,6 +8,7 @@
 #include "run/stop.h"
 #include "io/figure.h"
 #include "report/words.h"
+#include "sentences_text.h"
 
 static void say_reason(void *block, const sw_note *note)
 {
@@ -80,8 +81,8 @@ static void say_met(doc_block *block, const cli_report *report)
                            : "All",
                 all, all == 1 ? "target is" : "targets are", also);
     else
-        doc_say(block, DOC_BAD, "%s%zu of %zu targets are met%s.%s",
-                spoilt ? "Counted so: " : "", met, all, claim_of(report), also);
+        doc_say(block, DOC_BAD, SAY_VERDICT_MET, spoilt ? "Counted so: " : "",
+                met, all, claim_of(report), also);
 }
 
 /* "Short: K, Fe." */
@@ -104,13 +105,9 @@ static void say_result(doc_block *block, const cli_report *report)
 {
     char drift[240];
     if (report_cut_short(report))
-        doc_say(block, DOC_BAD,
-                "The search was cut short: a better recipe may exist.");
+        doc_say(block, DOC_BAD, SAY_VERDICT_CUT_SHORT);
     if (report_spoils(report))
-        doc_say(block, DOC_BAD,
-                "These tanks must not be used. %s What settles out does not "
-                "reach the crop: the figures below count it as dissolved.",
-                report->stock->limit);
+        doc_say(block, DOC_BAD, SAY_VERDICT_TANKS, report->stock->limit);
     say_met(block, report);
     say_unmet(block, report);
     say_where_set(block, DOC_PLAIN, words_best_is_nothing(report));
@@ -120,8 +117,7 @@ static void say_result(doc_block *block, const cli_report *report)
     for (int t = 0; report->stock && t < SW_TANKS; t++)
         say_where_set(block, DOC_BAD, report->stock->tanks[t].chelate_lost);
     if (report_lacks_tanks(report))
-        doc_say(block, DOC_BAD,
-                "But no stock of this strength can be made: see below.");
+        doc_say(block, DOC_BAD, SAY_VERDICT_NO_STOCK);
 }
 
 void report_verdict(doc_record *record, const cli_report *report)

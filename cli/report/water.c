@@ -6,6 +6,7 @@
 
 #include "report/blocks.h"
 #include "io/figure.h"
+#include "sentences_text.h"
 
 static void put_contents(doc_record *out, const sw_content *per_l,
                          const bool *known)
@@ -103,11 +104,9 @@ static report_sentence words_read(const sw_reading *r)
     const cli_figure amount = figure_short(r->amount);
     const char *unit = unit_read(r);
     if (isnan(r->amount))
-        return report_words("%s: a word, used in no calculation", name);
+        return report_words(SAY_READ_AS_WORD, name);
     if (r->limit_assumed)
-        return report_words("%s taken as 0; below %s%s, a usual limit of "
-                            "detection, since the report names none",
-                            name, amount.text, unit);
+        return report_words(SAY_READ_AS_ZERO, name, amount.text, unit);
     if (r->below_detection)
         return report_words("%s taken as 0; below %s%s", name, amount.text,
                             unit);
@@ -232,12 +231,9 @@ void report_charges(doc_record *record, const cli_report *report)
     put_side(block, water, false, plus);
     put_side(block, water, true, minus);
     if (plus + minus <= 0.0)
-        doc_after(block, "Nothing in the water carries charge.");
+        doc_after(block, SAY_WATER_UNCHARGED);
     else
-        doc_after(block,
-                  "The two sides differ by %.1f %% of their sum; a good report "
-                  "stays within a few per cent. Alkalinity %.0f mg/L CaCO3, "
-                  "shown as HCO3.",
+        doc_after(block, SAY_WATER_CHARGE,
                   100.0 * fabs(plus - minus) / (plus + minus),
                   report_as_caco3(water->amount[SW_ALKALINITY]));
 }

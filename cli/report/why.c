@@ -8,6 +8,7 @@
 
 #include "report/blocks.h"
 #include "io/figure.h"
+#include "sentences_text.h"
 
 enum { ADDITIONS_SHOWN = 5 };
 /* A gain below it is no reason to buy: 1 % of the distance. */
@@ -32,10 +33,7 @@ static void put_misses(doc_record *out, const cli_report *report)
     const sw_why *why = report->why;
     doc_block *block = doc_add(out, "misses");
     if (why->miss_count && why->objective > report_exact)
-        doc_before(block,
-                   "Which targets are off, and by how much (distance: sum of "
-                   "weighted squared relative deviations, %.4g):",
-                   why->objective);
+        doc_before(block, SAY_WHY_MISSES, why->objective);
     for (size_t i = 0; i < why->miss_count; i++) {
         const sw_miss *miss = &why->misses[i];
         doc_record *row = doc_row(block);
@@ -100,17 +98,11 @@ static void put_limits(doc_record *out, const cli_report *report)
     if (why->objective <= report_exact)
         return;
     if (!why->limit_count) {
-        doc_before(block,
-                   "No limit stands in the way: moving one changes nothing%s.",
-                   but);
+        doc_before(block, SAY_WHY_NO_LIMIT, but);
         return;
     }
-    doc_before(block,
-               "What the limits in effect cost%s: a first step beyond each, "
-               "and what it takes off the %s.",
-               but, measure_of(report));
-    doc_after(block, "A price holds, changing steadily, while the same "
-                     "products are in use and the same limits in effect.");
+    doc_before(block, SAY_WHY_LIMITS, but, measure_of(report));
+    doc_after(block, SAY_WHY_PRICES_HOLD);
 }
 
 static void put_product(doc_block *block, const cli_report *report,
@@ -131,9 +123,7 @@ static void put_product(doc_block *block, const cli_report *report,
     if (worth->loses_ph)
         doc_text(row, "remark", "and the pH is missed");
     if (worth->spare)
-        doc_text(row, "remark",
-                 "can be left out: nothing that the target names moves by "
-                 "more than 0.1 %");
+        doc_text(row, "remark", SAY_WHY_SPARE);
 }
 
 static void put_products(doc_record *out, const cli_report *report)
@@ -146,13 +136,9 @@ static void put_products(doc_record *out, const cli_report *report)
         spare += why->products[i].spare;
     }
     if (why->product_count)
-        doc_before(block,
-                   "What the %s is when a product is left out, and how many "
-                   "times what it is now:",
-                   measure_of(report));
+        doc_before(block, SAY_WHY_WITHOUT, measure_of(report));
     if (spare > 1)
-        doc_after(block, "Of those that can be left out leave out one, and "
-                         "ask again: each may stand in for another.");
+        doc_after(block, SAY_WHY_SPARE_ONE);
 }
 
 static double gain_of(const cli_report *report, const sw_addition *addition)
@@ -186,23 +172,13 @@ static void say_additions(doc_block *block, const cli_report *report, bool any)
     size_t tried = report->why->tried;
     if (report->assessment->all_met &&
         report->solution->objective != SW_CHEAPEST)
-        doc_before(block, "Nothing is needed: every target is met.");
+        doc_before(block, SAY_WHY_NOTHING_NEEDED);
     else if (!any)
-        doc_before(block,
-                   "Nothing: none of %zu other products of the catalogue, "
-                   "added alone, takes 1 %% off the %s.",
-                   tried, measure_of(report));
+        doc_before(block, SAY_WHY_NONE_HELPS, tried, measure_of(report));
     else if (report->solution->objective == SW_CHEAPEST)
-        doc_before(block,
-                   "Of %zu other products of the catalogue these would save "
-                   "most; below this price they are worth buying:",
-                   tried);
+        doc_before(block, SAY_WHY_SAVES, tried);
     else
-        doc_before(block,
-                   "Of %zu other products of the catalogue, each added alone "
-                   "and solved again, these help most; what each closes is of "
-                   "the %s:",
-                   tried, measure_of(report));
+        doc_before(block, SAY_WHY_HELPS, tried, measure_of(report));
 }
 
 /* Who asked for the cheapest may still want it cheaper. */
@@ -235,10 +211,7 @@ void report_why(doc_record *record, const cli_report *report)
     DOC_NUMBERS(out, {"objective", why->objective},
                 {"tried", (double)why->tried});
     if (why->objective <= report_exact)
-        doc_before(block,
-                   "Nothing holds it back: its %s is 0, and no limit or "
-                   "product could better that.",
-                   measure_of(report));
+        doc_before(block, SAY_WHY_ZERO, measure_of(report));
     put_prices(out, why);
     put_misses(out, report);
     put_limits(out, report);

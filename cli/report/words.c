@@ -7,6 +7,7 @@
 
 #include "io/figure.h"
 #include "io/safe.h"
+#include "sentences_text.h"
 
 size_t words_of_verdict(const cli_report *report, sw_verdict verdict,
                         char *list, size_t size)
@@ -95,10 +96,7 @@ void words_drift(const cli_report *report, char *text, size_t size)
     const sw_assessment *assessment = report->assessment;
     text[0] = '\0';
     if (ph_leaves(assessment, &how))
-        snprintf(text, size,
-                 "As CO2 %s the pH %ss from %s to about %s, %s its limit "
-                 "of %s.",
-                 how.because, how.moves,
+        snprintf(text, size, SAY_AIR_FROM_TO, how.because, how.moves,
                  figure_fixed(assessment->mixed.ph, FIGURE_PH).text,
                  figure_fixed(assessment->aired.ph, FIGURE_PH).text, how.side,
                  figure_fixed(how.limit, FIGURE_PH).text);
@@ -127,11 +125,9 @@ void words_drift_of_many(const cli_several *several, bool above, char *text,
     cli_figure from = figure_fixed(least, FIGURE_PH);
     cli_figure to = figure_fixed(most, FIGURE_PH);
     bool one = !strcmp(from.text, to.text);
-    int used = snprintf(
-        text, size, "As CO2 %s the pH %ss to about %s%s%s, %s its limit of %s",
-        said.because, said.moves, from.text, one ? "" : " to ",
-        one ? "" : to.text, said.side,
-        figure_fixed(said.limit, FIGURE_PH).text);
+    int used = snprintf(text, size, SAY_AIR_TO, said.because, said.moves,
+                        from.text, one ? "" : " to ", one ? "" : to.text,
+                        said.side, figure_fixed(said.limit, FIGURE_PH).text);
     text += used;
     size -= (size_t)used;
     if (several->count == 1)

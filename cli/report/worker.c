@@ -8,6 +8,7 @@
 
 #include "report/blocks.h"
 #include "run/stop.h"
+#include "sentences_text.h"
 
 /* "basil" of "examples/basil.csv", or the name of a crop as it is. */
 static void read_crop(const cli_inputs *inputs, char *words, size_t size)
@@ -77,8 +78,7 @@ static void put_job(doc_record *record, const cli_report *report)
     read_code(report, words, sizeof words);
     doc_text(job, "recipe", words);
     if (report->inputs->shelf_assumed)
-        doc_text(job, "shelf",
-                 "common straights assumed: go by the strength on your label");
+        doc_text(job, "shelf", SAY_STRAIGHTS_ASSUMED);
 }
 
 /* The target's accepted range of what is mixed. */
@@ -117,7 +117,7 @@ static void put_ec(doc_block *block, const cli_report *report)
     put_wanted(row, report, SW_TARGET_EC, FIGURE_EC);
     if (!report_meter(report, &meter))
         return;
-    snprintf(words, sizeof words, "EC, mS/cm at %.30s, uncompensated",
+    snprintf(words, sizeof words, SAY_EC_AT,
              report_degrees(report, report->settings->meter_c).text);
     row = add_reading(block, words, meter.bare_ms_per_cm, FIGURE_EC);
     report_range(row, "between", range.low / meter.to_25,
@@ -130,7 +130,7 @@ static void put_readings(doc_record *record, const cli_report *report)
     const sw_spread *spread = &report->spread->ph;
     doc_block *block = doc_add(record, "readings");
     if (report->stock)
-        doc_title(block, "What the meters must show behind the injectors");
+        doc_title(block, SAY_METERS_BEHIND);
     put_ec(block, report);
     doc_record *row =
         add_reading(block, "pH as mixed", assessment->mixed.ph, FIGURE_PH);

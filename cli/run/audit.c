@@ -9,6 +9,7 @@
 
 #include "io/complain.h"
 #include "io/memory.h"
+#include "sentences_text.h"
 
 size_t audit_count_checks(const cli_audit *audit, sw_finding finding)
 {
@@ -116,8 +117,7 @@ static exit_code take_to_25(const sw_water *water, const cli_settings *settings,
     if (isnan(settings->meter_c))
         return EXIT_DONE;
     if (isnan(water->ec_ms_per_cm))
-        return complain_usage("audit", "--meter-temperature is of an EC, and "
-                                       "the report gives none");
+        return complain_usage("audit", SAY_TEMPERATURE_WITHOUT_EC);
     if (find_factor(water, settings, &factor, &error) != SW_OK)
         return complain_error(&error);
     out->ec_ms_per_cm *= factor;
@@ -191,12 +191,10 @@ static exit_code refuse_of_one(const cli_options *options,
         options_has(options, OPT_SOLUTION) ? "solution" : "water";
     for (size_t i = 0; i < sizeof of_one / sizeof *of_one; i++)
         if (options_has(options, of_one[i]))
-            return complain_usage(
-                "audit",
-                "--%s goes with one sample, and --%s %.200s gives %zu; "
-                "choose one of these, such as --%s %.200s:%.80s",
-                option_spec_of(of_one[i])->name, from, first->file,
-                samples->count, from, first->file, first->water->sample);
+            return complain_usage("audit", SAY_ONE_SAMPLE,
+                                  option_spec_of(of_one[i])->name, from,
+                                  first->file, samples->count, from,
+                                  first->file, first->water->sample);
     return EXIT_DONE;
 }
 
@@ -222,8 +220,7 @@ static exit_code refuse_stray(const cli_options *options, option_id id,
                               bool solution)
 {
     return options_has(options, id)
-               ? complain_usage("audit",
-                                "--%s is of a %s; expected it beside --%s",
+               ? complain_usage("audit", SAY_SAMPLE_BESIDE,
                                 option_spec_of(id)->name,
                                 solution ? "source water" : "nutrient solution",
                                 solution ? "water" : "solution")
@@ -237,20 +234,15 @@ static exit_code check_options(const cli_options *options)
     bool solution = options_has(options, OPT_SOLUTION);
     exit_code code = EXIT_DONE;
     if (solution == options_has(options, OPT_WATER))
-        return complain_usage("audit", "expected one of --water FILE (a source "
-                                       "water; default: water.csv) and "
-                                       "--solution FILE (a feed, drain or tank "
-                                       "sample)");
+        return complain_usage("audit", SAY_WATER_OR_SOLUTION);
     if (options_count(options, OPT_WATER) > 1)
         return complain_usage("audit", "one --water at a time");
     if (solution && options_has(options, OPT_STAGE) &&
         !options_has(options, OPT_TARGET))
-        return complain_usage("audit", "--stage needs a --target that holds "
-                                       "several");
+        return complain_usage("audit", SAY_STAGE_NEEDS_STAGES);
     if (solution && options_has(options, OPT_DRAINED) &&
         !options_has(options, OPT_FEED) && !options_has(options, OPT_TARGET))
-        return complain_usage("audit", "--drained is of a feed; expected it "
-                                       "beside --feed, or else --target");
+        return complain_usage("audit", SAY_DRAINED_NEEDS_FEED);
     if (solution)
         return refuse_stray(options, OPT_PURIFIED, solution);
     for (size_t i = 0;

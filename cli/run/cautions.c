@@ -12,6 +12,7 @@
 
 #include "cautions_text.h"
 #include "io/memory.h"
+#include "sentences_text.h"
 
 /* Said to whoever mixes anything: cautions.csv. */
 static const struct {
@@ -79,7 +80,7 @@ void cautions_gear(const cli_handled *handled, char *text, size_t size)
     for (size_t i = 0; i < handled->count; i++)
         gear |= sw_gear_of(handled->items[i]);
     sw_gear_text(gear, worn, sizeof worn);
-    snprintf(text, size, "Wear %s.%s Have running water at hand.", worn,
+    snprintf(text, size, SAY_WEAR, worn,
              gear & SW_GEAR_AIR
                  ? " Work in the open or where fumes are drawn off."
                  : "");
@@ -153,9 +154,7 @@ static void add_unknown(sw_notes *to, const cli_handled *handled)
             continue;
         if (!note) {
             note = add(to, SW_INFO, "caution-unknown");
-            append(note, "",
-                   "Hazards not known here, so look at the label and the "
-                   "safety data sheet: ");
+            append(note, "", SAY_HAZARDS_UNKNOWN);
         } else if (strlen(note->text) + strlen(p->name) + 8 <
                    sizeof note->text) {
             append(note, ", ", "");
@@ -228,10 +227,7 @@ static void add_precursors(sw_notes *to, const cli_handled *handled)
     for (size_t i = 0; i < sizeof kinds / sizeof *kinds; i++) {
         if (!find_side(handled, kinds[i]))
             continue;
-        append(add(to, SW_INFO, "caution-precursors"), "",
-               "Some countries restrict or record who buys, keeps and moves "
-               "nitric and sulfuric acid and nitrates (explosives precursors): "
-               "the local law decides; report theft or loss as it asks.");
+        append(add(to, SW_INFO, "caution-precursors"), "", SAY_PRECURSORS);
         return;
     }
 }

@@ -12,6 +12,7 @@
 #include "io/memory.h"
 #include "io/progress.h"
 #include "io/quantities.h"
+#include "sentences_text.h"
 
 /* More waters than that are a batch. */
 enum { MOST_WATERS = 60 };
@@ -33,12 +34,7 @@ static exit_code read_price(const cli_options *options, size_t count,
         const char *end = number_read(at, &price[i]);
         if (!end || !(price[i] >= 0.0 && price[i] <= most_price) ||
             *end != (i + 1 < count ? ',' : '\0'))
-            return complain_usage(
-                "compare",
-                "--water-price %.80s: expected %zu prices of 1000 L up to a "
-                "million, one for each water in its order and the purified one "
-                "last, such as 1.90,0",
-                text, count);
+            return complain_usage("compare", SAY_WATER_PRICES, text, count);
         at = end + 1;
     }
     return EXIT_DONE;
@@ -47,15 +43,9 @@ static exit_code read_price(const cli_options *options, size_t count,
 static exit_code check_count(const cli_options *options, size_t count)
 {
     if (count > MOST_WATERS)
-        return complain_usage(
-            "compare",
-            "%zu waters are too many to compare side by side; for more "
-            "than %d use saltwright batch",
-            count, MOST_WATERS);
+        return complain_usage("compare", SAY_WATERS_MANY, count, MOST_WATERS);
     if (count < 2 && options_has(options, OPT_BLEND))
-        return complain_usage("compare",
-                              "--blend mixes two waters or more: name another "
-                              "with --water or --purified");
+        return complain_usage("compare", SAY_BLEND_NEEDS_TWO);
     return EXIT_DONE;
 }
 
@@ -102,9 +92,7 @@ static exit_code add_water(cli_several *several, size_t index)
         twice = strcmp(several->names[i], name) == 0;
     several_add(several, name);
     exit_code code =
-        twice ? complain_usage("compare", "the water '%.120s' is given twice",
-                               name)
-              : EXIT_DONE;
+        twice ? complain_usage("compare", SAY_WATER_TWICE, name) : EXIT_DONE;
     free(name);
     return code;
 }

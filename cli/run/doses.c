@@ -14,15 +14,11 @@
 #include "io/complain.h"
 #include "io/files.h"
 #include "io/memory.h"
+#include "sentences_text.h"
 
 static exit_code refuse_dose(const char *dose)
 {
-    return complain_usage(
-        "check",
-        "--dose %.80s: expected a product, its rate and the "
-        "unit, such as \"premix=0.6g/L\", or \"premix=best\", "
-        "or of a set \"A=best:2mL/L\" and \"B=best:3mL/L\"",
-        dose);
+    return complain_usage("check", SAY_DOSE_FORM, dose);
 }
 
 static const char best[] = "best";
@@ -147,8 +143,7 @@ exit_code doses_read(const cli_options *options, sw_shelf *shelf,
     if (!options_has(options, OPT_DOSE))
         return EXIT_DONE;
     if (*recipe)
-        return complain_usage("check", "--recipe and --dose exclude each "
-                                       "other; add the dose to the recipe");
+        return complain_usage("check", SAY_RECIPE_OR_DOSE);
     exit_code code = read_some(options, 0, count, shelf, recipe);
     if (code != EXIT_DONE || !*recipe)
         return code;

@@ -16,6 +16,7 @@
 #include "io/quantities.h"
 #include "io/suggest.h"
 #include "run/report.h"
+#include "sentences_text.h"
 
 typedef enum doubt_kind { PERCENT, STEP, PH } doubt_kind;
 
@@ -52,12 +53,9 @@ static exit_code refuse_word(const cli_options *options, const char *given,
     for (size_t i = 0; i < DOUBT_WORDS; i++)
         names[i] = doubt_words[i].word;
     const char *near = suggest(word, names, DOUBT_WORDS);
-    return complain_usage(options->command->name,
-                          "--doubt %.80s: expected lab, lab-ph, label, scale, "
-                          "fine-scale, fill, injector, meter-ec or meter-ph, "
-                          "and how far it may be off, such as label=3%%%s%s%s",
-                          given, near ? "; did you mean " : "",
-                          near ? near : "", near ? "?" : "");
+    return complain_usage(options->command->name, SAY_DOUBT_OF, given,
+                          near ? "; did you mean " : "", near ? near : "",
+                          near ? "?" : "");
 }
 
 static double most_of(const doubt_word *word, double batch_l)
@@ -84,15 +82,10 @@ static exit_code refuse_number(const cli_options *options, const char *given,
 {
     const char *command = options->command->name;
     if (word->kind == STEP)
-        return complain_usage(command,
-                              "--doubt %.80s: expected the step of a scale, "
-                              "above 0 and up to %g g for this volume, such as "
-                              "%s=%s",
-                              given, most, word->word, word->example);
-    return complain_usage(command,
-                          "--doubt %.80s: expected a standard deviation%s from "
-                          "0 to %g%s, such as %s=%s",
-                          given, word->kind == PH ? " of the pH" : "",
+        return complain_usage(command, SAY_DOUBT_STEP, given, most, word->word,
+                              word->example);
+    return complain_usage(command, SAY_DOUBT_DEVIATION, given,
+                          word->kind == PH ? " of the pH" : "",
                           word->kind == PH ? most : 100.0 * most,
                           word->kind == PH ? "" : "%", word->word,
                           word->example);

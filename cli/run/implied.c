@@ -19,6 +19,7 @@
 #include "io/memory.h"
 #include "run/run.h"
 #include "run/told.h"
+#include "sentences_text.h"
 
 static exit_code check_options(const cli_options *options)
 {
@@ -26,8 +27,7 @@ static exit_code check_options(const cli_options *options)
     for (size_t i = 0; i < sizeof others / sizeof others[0]; i++)
         if (options_has(options, others[i]))
             return complain_usage(options->command->name,
-                                  "--%s does not go with --target-of, which is "
-                                  "a target already; expected one of them",
+                                  SAY_TARGET_OR_TARGET_OF,
                                   option_spec_of(others[i])->name);
     return EXIT_DONE;
 }
@@ -77,10 +77,7 @@ static exit_code free_product(const cli_options *options, const char *name,
             freed[j] = any = true;
     sw_product_free(found);
     return any ? EXIT_DONE
-               : complain_usage(options->command->name,
-                                "--adjust %.80s: the recipe of --target-of has "
-                                "no such product; expected one of its own, as "
-                                "it is called there",
+               : complain_usage(options->command->name, SAY_ADJUST_UNKNOWN,
                                 name);
 }
 

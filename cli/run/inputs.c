@@ -18,6 +18,7 @@
 #include "io/memory.h"
 #include "io/quantities.h"
 #include "run/several.h"
+#include "sentences_text.h"
 
 static exit_code read_waters(const cli_options *options,
                              const cli_settings *settings, cli_inputs *out)
@@ -36,15 +37,8 @@ static exit_code refuse_share(const cli_options *options, size_t count)
 {
     const char *command = options->command->name;
     if (count == 1)
-        return complain_usage(command,
-                              "--share parts several waters, and there "
-                              "is one --water only; expected two or "
-                              "more, such as --water well.csv --water "
-                              "rain.csv --share 70,30");
-    return complain_usage(command,
-                          "--share %.80s: expected %zu percentages with the "
-                          "sum 100, one per --water in its order, such as "
-                          "70,30",
+        return complain_usage(command, SAY_SHARE_NEEDS_WATERS);
+    return complain_usage(command, SAY_SHARE_SUM,
                           options_value(options, OPT_SHARE, 0), count);
 }
 
@@ -90,10 +84,7 @@ static exit_code find_target(const char *command, const char *name,
     sw_error error;
     sw_status status = sw_target_named(name, target, &error);
     if (status == SW_ERR_NAME)
-        return complain_usage(command,
-                              "--target: no file is called '%.60s', and %s "
-                              "(all: saltwright catalogue --targets)",
-                              name, error.message);
+        return complain_usage(command, SAY_TARGET_NO_FILE, name, error.message);
     return file_conclude(name, status,
                          status == SW_OK ? &(*target)->notes : NULL, &error);
 }
@@ -181,10 +172,7 @@ static exit_code read_label(const char *text, sw_shelf *shelf)
 {
     const char *equals = strchr(text, '=');
     if (equals == text)
-        return complain_usage(NULL,
-                              "--label %.80s: expected a product's name before "
-                              "the =, such as leaf=leaf.txt",
-                              text);
+        return complain_usage(NULL, SAY_LABEL_NAME, text);
     char *name = equals ? memory_text(text) : name_of(text);
     if (equals)
         name[equals - text] = '\0';
@@ -264,9 +252,7 @@ static exit_code read_aim(const cli_options *options,
 {
     bool implied = options_has(options, OPT_TARGET_OF);
     if (!implied && options_has(options, OPT_ADJUST))
-        return complain_usage(options->command->name,
-                              "--adjust needs --target-of: the recipe whose "
-                              "product may change");
+        return complain_usage(options->command->name, SAY_ADJUST_NEEDS);
     exit_code code = implied ? EXIT_DONE : read_target(options, out);
     code = first_of(code, read_shelf(options, out));
     return code == EXIT_DONE && implied ? implied_read(options, settings, out)

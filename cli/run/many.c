@@ -13,6 +13,7 @@
 #include "io/interrupt.h"
 #include "io/memory.h"
 #include "run/stop.h"
+#include "sentences_text.h"
 
 /* ---- Amounts as printed -------------------------------------------------- */
 
@@ -193,10 +194,7 @@ static exit_code solve(cli_many *many)
 static exit_code check_target(const cli_inputs *shared)
 {
     if (sw_target_is_ph_alone(shared->target))
-        return complain_usage("recipes",
-                              "the target asks for a pH alone, which needs no "
-                              "recipe: 'saltwright formulate' tells the acid "
-                              "of one water");
+        return complain_usage("recipes", SAY_PH_NEEDS_NO_RECIPE);
     return EXIT_DONE;
 }
 
@@ -205,19 +203,13 @@ static exit_code check_samples(const cli_inputs *shared)
 {
     size_t count = shared->waters.count;
     if (count > SW_MANY_WATERS)
-        return complain_usage("recipes",
-                              "%zu samples are too many for recipes in common; "
-                              "it takes up to %d",
-                              count, SW_MANY_WATERS);
+        return complain_usage("recipes", SAY_SAMPLES_MANY, count,
+                              SW_MANY_WATERS);
     for (size_t k = 1; k < count; k++)
         for (size_t i = 0; i < k; i++) {
             const char *sample = shared->waters.items[k].water->sample;
             if (!strcmp(sample, shared->waters.items[i].water->sample))
-                return complain_usage("recipes",
-                                      "two samples are called '%s': give each "
-                                      "a name of its own, so that its acid is "
-                                      "not taken for the other's",
-                                      sample);
+                return complain_usage("recipes", SAY_SAMPLES_ALIKE, sample);
         }
     return EXIT_DONE;
 }

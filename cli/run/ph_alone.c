@@ -8,6 +8,7 @@
 #include "run/cautions.h"
 #include "io/complain.h"
 #include "io/memory.h"
+#include "sentences_text.h"
 
 /* Options about a recipe say nothing of acid alone. */
 static exit_code check_options(const cli_options *options)
@@ -21,9 +22,7 @@ static exit_code check_options(const cli_options *options)
         OPT_MEASURED_PH, OPT_DOUBT,       OPT_FOR};
     for (size_t i = 0; i < sizeof of_recipe / sizeof *of_recipe; i++)
         if (options_has(options, of_recipe[i]))
-            return complain_usage("formulate",
-                                  "--%s is of a recipe, and the target asks "
-                                  "for a pH alone",
+            return complain_usage("formulate", SAY_NOT_OF_PH,
                                   option_spec_of(of_recipe[i])->name);
     return EXIT_DONE;
 }
@@ -32,9 +31,7 @@ static exit_code blend(const cli_inputs *inputs, sw_content *water)
 {
     *water = (sw_content){0};
     if (inputs->waters.count > 1 && !inputs->fractions)
-        return complain_usage("formulate",
-                              "the target asks for a pH alone: with several "
-                              "waters, --share says how much of each there is");
+        return complain_usage("formulate", SAY_PH_NEEDS_SHARE);
     sw_content_add_waters(water, inputs->contents, inputs->fractions,
                           inputs->waters.count);
     return EXIT_DONE;

@@ -11,6 +11,7 @@
 #include "io/memory.h"
 #include "run/premix.h"
 #include "run/stop.h"
+#include "sentences_text.h"
 
 /* Points of a curve, four for each row of its table; numbers of products. */
 enum { CURVE_POINTS = 33, FEWEST_POINTS = 7 };
@@ -51,8 +52,7 @@ exit_code run_blend(const cli_inputs *inputs, sw_content *water)
 {
     *water = (sw_content){0};
     if (inputs->waters.count > 1 && !inputs->fractions)
-        return complain_usage("check", "with several waters, --share says how "
-                                       "much of each is in the tank");
+        return complain_usage("check", SAY_WATERS_NEED_SHARE);
     sw_content_add_waters(water, inputs->contents, inputs->fractions,
                           inputs->waters.count);
     return EXIT_DONE;

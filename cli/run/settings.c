@@ -14,6 +14,7 @@
 #include "io/output.h"
 #include "io/quantities.h"
 #include "io/suggest.h"
+#include "sentences_text.h"
 
 #define EC_EXPECTED(most)                                                      \
     "an EC above 0 and up to " most " mS/cm, such as 1.8, 1.8mS/cm, 1.8dS/m "  \
@@ -169,16 +170,11 @@ static exit_code read_objective(const cli_options *options, cli_settings *out)
         return EXIT_DONE;
     const char *command = options->command->name;
     if (options_has(options, OPT_EQUAL) && out->equal_share > 0.0)
-        return complain_usage(command,
-                              "--equal-within goes with --objective closest");
+        return complain_usage(command, SAY_EQUAL_NEEDS_CLOSEST);
     if (out->in_steps)
-        return complain_usage(command,
-                              "--scale-step goes with --objective closest");
+        return complain_usage(command, SAY_STEP_NEEDS_CLOSEST);
     if (out->trade_off)
-        return complain_usage(command,
-                              "--trade-off begins at the recipe that comes "
-                              "closest; leave out --objective %s",
-                              given);
+        return complain_usage(command, SAY_TRADE_NEEDS_CLOSEST, given);
     out->equal_share = 0.0;
     return EXIT_DONE;
 }
@@ -197,9 +193,7 @@ static exit_code read_scale(const cli_options *options, cli_settings *out)
     const char *fine = options_value(options, OPT_FINE_STEP, 0);
     for (size_t i = 0; !step && i < sizeof others / sizeof *others; i++)
         if (options_has(options, others[i]))
-            return complain_usage(options->command->name,
-                                  "--%s needs --scale-step, the least the "
-                                  "scale tells apart, such as 5g",
+            return complain_usage(options->command->name, SAY_NEEDS_SCALE_STEP,
                                   option_spec_of(others[i])->name);
     if (!step)
         return EXIT_DONE;
@@ -216,14 +210,10 @@ static exit_code read_doubts(const cli_options *options, cli_settings *out)
     out->measured = options_has(options, OPT_MEASURED_EC) ||
                     options_has(options, OPT_MEASURED_PH);
     if (options_has(options, OPT_DOUBT) && !out->how_sure && !out->measured)
-        return complain_usage(options->command->name,
-                              "--doubt needs --how-sure, --measured-ec or "
-                              "--measured-ph");
+        return complain_usage(options->command->name, SAY_DOUBT_NEEDS);
     exit_code code = doubts_read(options, out->volume_l, doubts);
     if (doubts->meter_ec == 0.0 || doubts->meter_ph == 0.0)
-        return complain_usage(options->command->name,
-                              "--doubt: no meter is without error; expected "
-                              "such as meter-ec=2%% and meter-ph=0.05");
+        return complain_usage(options->command->name, SAY_METER_NO_ERROR);
     if (!isnan(doubts->meter_ec))
         out->readings.ec_error = doubts->meter_ec;
     if (!isnan(doubts->meter_ph))
@@ -240,21 +230,15 @@ static exit_code check_outputs(const cli_options *options, cli_settings *out)
 {
     const char *command = options->command->name;
     if (out->brief && (out->only || out->format != FORMAT_TEXT))
-        return complain_usage(command,
-                              "--brief is for the screen: expected neither "
-                              "--only nor --format json or csv beside it");
+        return complain_usage(command, SAY_BRIEF_ALONE);
     if (out->audience && !out->sheet)
         return complain_usage(command, "--for needs --sheet FILE.html");
     if (out->sheet && !output_is_page(out->sheet))
-        return quantity_refuse(options, OPT_SHEET, out->sheet,
-                               "a name in .html for the sheet, or in .svg for "
-                               "its chart");
+        return quantity_refuse(options, OPT_SHEET, out->sheet, SAY_SHEET_NAME);
     if (out->sheet && out->output && strcmp(out->sheet, out->output) == 0)
-        return complain_usage(command,
-                              "--sheet and --output name the same file");
+        return complain_usage(command, SAY_SHEET_IS_OUTPUT);
     if (out->curve && !out->trade_off)
-        return complain_usage(command,
-                              "--curve needs --trade-off cost or products");
+        return complain_usage(command, SAY_CURVE_NEEDS_TRADE);
     if (out->curve && !output_is_chart(out->curve))
         return quantity_refuse(options, OPT_CURVE, out->curve,
                                "a name in .svg");

@@ -12,6 +12,7 @@
 #include "io/output.h"
 #include "io/safe.h"
 #include "io/figure.h"
+#include "sentences_text.h"
 
 /* A share that shows as nothing. */
 static const double least_share = 0.005;
@@ -126,9 +127,7 @@ exit_code stages_choose(const cli_options *options, cli_inputs *inputs)
         return take(options, stage, inputs);
     if (!stages_remain(inputs) || options->command->task == &command_formulate)
         return EXIT_DONE;
-    return complain_usage(options->command->name,
-                          "--target %.200s holds several stages; %s needs one "
-                          "of them, such as --stage \"%.80s\"",
+    return complain_usage(options->command->name, SAY_STAGES_CHOOSE,
                           inputs->target->name, options->command->name,
                           sw_target_stage_name(inputs->target, 0));
 }
@@ -142,15 +141,12 @@ static exit_code check_options(const cli_options *options)
         OPT_WHY,        OPT_TRADE_OFF, OPT_CURVE};
     for (size_t i = 0; i < sizeof single / sizeof single[0]; i++)
         if (options_has(options, single[i]))
-            return complain_usage(options->command->name,
-                                  "--%s is about one recipe: choose a stage "
-                                  "with --stage",
+            return complain_usage(options->command->name, SAY_ONE_RECIPE,
                                   option_spec_of(single[i])->name);
     const char *sheet = options_value(options, OPT_SHEET, 0);
     if (!sheet || !output_is_chart(sheet))
         return EXIT_DONE;
-    complain_file(sheet, "no sheet is written: a chart is of one stage: "
-                         "choose it with --stage");
+    complain_file(sheet, SAY_CHART_ONE_STAGE);
     return EXIT_UNMET;
 }
 

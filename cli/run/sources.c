@@ -12,6 +12,7 @@
 #include "io/memory.h"
 #include "io/safe.h"
 #include "run/told.h"
+#include "sentences_text.h"
 
 /*
  * Parts "FILE:SAMPLE".  A colon may belong to either, so the first one that
@@ -44,14 +45,10 @@ static exit_code refuse_sample(const cli_options *options, option_id id,
         memcpy(list + sizeof list - 4, "...", 4);
     const char *option = option_spec_of(id)->name;
     if (!sample)
-        return complain_usage(options->command->name,
-                              "--%s %.200s: it holds %zu samples; choose one "
-                              "as %.200s:SAMPLE from: %s",
+        return complain_usage(options->command->name, SAY_SAMPLES_CHOOSE,
                               option, file, waters->count, file, list);
-    return complain_usage(options->command->name,
-                          "--%s %.200s holds no sample \"%.80s\"; expected "
-                          "one of: %s",
-                          option, file, sample, list);
+    return complain_usage(options->command->name, SAY_SAMPLE_UNKNOWN, option,
+                          file, sample, list);
 }
 
 /* Of an option's file: what --units says of units is wrong, or the file. */
@@ -75,8 +72,8 @@ static exit_code refuse_alike(const sw_error *first, const sw_error *last,
     sw_error all = *first;
     size_t used = strlen(all.message);
     if (lines > 1)
-        snprintf(all.message + used, sizeof all.message - used,
-                 "; so in %zu lines, the last of them %lu", lines, last->line);
+        snprintf(all.message + used, sizeof all.message - used, SAY_LINES_SO,
+                 lines, last->line);
     return complain_error(&all);
 }
 
@@ -155,11 +152,7 @@ static exit_code refuse_defects(const cli_options *options,
     if (first)
         code = refuse_alike(first, last, lines);
     if (units && !options_has(options, OPT_UNITS) && !gives_units(waters))
-        complain_file(
-            waters->defects[0].error.file,
-            "where it gives no units at all, state them for all: --units "
-            "\"mg/L; EC uS/cm; hardness mg/L CaCO3\" (of every reading; then "
-            "of those that differ)");
+        complain_file(waters->defects[0].error.file, SAY_UNITS_FOR_ALL);
     return code;
 }
 
@@ -319,10 +312,8 @@ static exit_code refuse_reading(const cli_options *options, const char *given,
 {
     if (error->status == SW_ERR_MEMORY)
         return complain_error(error);
-    return complain_usage(options->command->name,
-                          "--read-as %.80s: %s; expected a reading of the "
-                          "report and what it is, such as SO4=SO4-S",
-                          given, error->message);
+    return complain_usage(options->command->name, SAY_READ_AS_FORM, given,
+                          error->message);
 }
 
 /* Takes a reading of every source that has it as another. */
@@ -408,9 +399,7 @@ exit_code sources_read(const cli_options *options, option_id id,
     size_t count = options_count(options, id);
     *out = (cli_sources){memory_array(count, sizeof *out->items), count};
     if (id == OPT_WATER && options_has(options, OPT_READ_AS) && count != 1)
-        return complain_usage(options->command->name,
-                              "--read-as needs exactly one --water, whose "
-                              "reading it takes as another");
+        return complain_usage(options->command->name, SAY_READ_AS_ONE_WATER);
     for (size_t i = 0; i < count && code == EXIT_DONE; i++)
         code = read_source(options, id, out, i);
     sources_say(out);

@@ -8,6 +8,7 @@
 #include "io/complain.h"
 #include "io/files.h"
 #include "io/memory.h"
+#include "sentences_text.h"
 
 /* A setup out of its domain is a matter of the options. */
 static exit_code complain(const char *command, const sw_error *error)
@@ -127,9 +128,7 @@ static exit_code fit(const cli_options *options, const sw_stock_setup *setup,
             const char *file = options_value(options, OPT_STOCKS, 0);
             snprintf(error.file, sizeof error.file, "%s",
                      file_shown_name(file));
-            snprintf(error.message, sizeof error.message,
-                     "tank %s: %.4g %s does not fit into %.4g L, expected "
-                     "what is in one full tank",
+            snprintf(error.message, sizeof error.message, SAY_TANK_OVERFULL,
                      sw_tank_text((sw_tank)t), liquid ? of.l : of.kg,
                      liquid ? "L" : "kg", holds_l);
             return complain_error(&error);

@@ -9,6 +9,7 @@
 #include "io/command.h"
 #include "io/complain.h"
 #include "io/quantities.h"
+#include "sentences_text.h"
 
 static bool is_called(const char *name, const char *text, size_t length)
 {
@@ -39,9 +40,7 @@ static exit_code expect_third_tank(const cli_options *options, option_id id,
     if (tank != SW_TANK_C || options_has(options, OPT_STOCKS) ||
         options_has(options, OPT_THIRD_TANK))
         return EXIT_DONE;
-    return complain_usage(options->command->name,
-                          "--%s %.80s needs --third-tank: there is a third "
-                          "tank, C",
+    return complain_usage(options->command->name, SAY_NEEDS_THIRD_TANK,
                           option_spec_of(id)->name, given);
 }
 
@@ -52,9 +51,7 @@ static exit_code read_volume(const cli_options *options, const char *given,
     double l;
     const char *text = after_tank(given, &tank);
     if (!text)
-        return quantity_refuse(options, OPT_TANK, given,
-                               "a volume, such as 50gal, or that of tank A, B "
-                               "or C, such as A=50gal");
+        return quantity_refuse(options, OPT_TANK, given, SAY_TANK_VOLUME);
     if (sw_volume_parse(text, &l, &out->system, NULL) != SW_OK)
         return quantity_refuse(options, OPT_TANK, given, VOLUME_EXPECTED);
     if (tank == SW_TANKS || !(out->setup.volume_l > 0.0))
@@ -73,9 +70,7 @@ static exit_code expect_once(const cli_options *options, size_t index)
     for (size_t i = 0; i < index; i++) {
         (void)after_tank(options_value(options, OPT_TANK, i), &earlier);
         if (earlier == tank)
-            return complain_usage(options->command->name,
-                                  "--tank %.80s: that tank is given twice, "
-                                  "expected each once",
+            return complain_usage(options->command->name, SAY_TANK_TWICE,
                                   given);
     }
     return EXIT_DONE;
@@ -118,16 +113,12 @@ static exit_code read_heads(const cli_options *options, cli_tanks *out)
         bool known = text && tank < SW_TANKS;
         double *ratio = known ? &out->setup.ratio[tank] : NULL;
         if (known && *ratio > 0.0)
-            return complain_usage(options->command->name,
-                                  "--head %.80s: that tank is given twice, "
-                                  "expected each once",
+            return complain_usage(options->command->name, SAY_INJECTOR_TWICE,
                                   given);
         if (!known || !parse_number(text, ratio) || *ratio < least_ratio ||
             *ratio > most_ratio)
             return quantity_refuse(options, OPT_HEAD, given,
-                                   "a tank and its injector's litres of feed "
-                                   "from a litre of stock, from 4 to 2000, "
-                                   "such as B=128");
+                                   SAY_INJECTOR_RATIO);
         exit_code code = expect_third_tank(options, OPT_HEAD, given, tank);
         if (code != EXIT_DONE)
             return code;
@@ -148,9 +139,7 @@ static exit_code read_store(const cli_options *options, cli_tanks *out)
         !(out->setup.cold_c <= out->setup.temperature_c) ||
         !(out->setup.temperature_c <= 50.0))
         return quantity_refuse(options, OPT_STORE, given,
-                               "the temperatures in use and in cold store, "
-                               "from 0 to 50 degrees Celsius and the colder "
-                               "last, such as 20C,5C");
+                               SAY_STOCK_TEMPERATURES);
     return EXIT_DONE;
 }
 

@@ -13,6 +13,7 @@
 #include "io/complain.h"
 #include "io/files.h"
 #include "io/memory.h"
+#include "sentences_text.h"
 
 bool told_is(const char *text)
 {
@@ -75,9 +76,7 @@ static bool put_rows(FILE *out, const char *text, const char *const columns[3],
 static exit_code refuse(option_id id, const char *text)
 {
     return complain_usage(
-        NULL,
-        "--%s %.200s: expected %s; with decimal commas separated by semicolons",
-        option_spec_of(id)->name, text,
+        NULL, SAY_TOLD_FORM, option_spec_of(id)->name, text,
         id == OPT_TARGET_OF
             ? "products separated by commas, each with its amount and unit, "
               "such as \"potassium nitrate=0.5g/L, Epsom salt=0.4g/L\""
@@ -108,10 +107,8 @@ static exit_code refuse_unread(option_id id, const sw_waters *waters)
     const char *option = option_spec_of(id)->name;
     exit_code code = EXIT_DONE;
     for (size_t i = 0; i < waters->remark_count; i++)
-        code = complain_usage(NULL,
-                              "--%s: '%.60s' is not known as a reading, "
-                              "expected such as \"Ca=80mg/L\"",
-                              option, waters->remarks[i].written);
+        code = complain_usage(NULL, SAY_TOLD_UNKNOWN, option,
+                              waters->remarks[i].written);
     for (size_t i = 0; i < waters->defect_count && code == EXIT_DONE; i++)
         code = complain_option(option, &waters->defects[i].error);
     return code;
