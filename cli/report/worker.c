@@ -92,17 +92,21 @@ static void put_wanted(doc_record *row, const cli_report *report,
         if (measure->kind == kind && !measure->aired)
             found = measure;
     }
-    if (found)
-        report_range(row, "range", found->low, found->high, decimals);
+    if (!found)
+        return;
+    report_range(row, "range", found->low, found->high, decimals);
+    DOC_NUMBERS(row, {"range_low", found->low}, {"range_high", found->high});
 }
 
 static doc_record *add_reading(doc_block *block, const char *measure,
-                               double expected, int decimals)
+                               double expected, cli_range between, int decimals)
 {
     doc_record *row = doc_row(block);
     doc_text(row, "measure", measure);
-    doc_number(row, "expected", expected);
-    doc_words(row, "expected", figure_fixed(expected, decimals).text);
+    doc_shown(row, "expected", expected, figure_fixed(expected, decimals).text);
+    report_range(row, "between", between.low, between.high, decimals);
+    DOC_NUMBERS(row, {"between_low", between.low},
+                {"between_high", between.high});
     return row;
 }
 
@@ -112,16 +116,15 @@ static void put_ec(doc_block *block, const cli_report *report)
     cli_range range = report_ec_range(report);
     cli_meter meter;
     char words[64];
-    doc_record *row = add_reading(block, "EC, mS/cm at 25 °C", ec, FIGURE_EC);
-    report_range(row, "between", range.low, range.high, FIGURE_EC);
-    put_wanted(row, report, SW_TARGET_EC, FIGURE_EC);
+    put_wanted(add_reading(block, "EC, mS/cm at 25 °C", ec, range, FIGURE_EC),
+               report, SW_TARGET_EC, FIGURE_EC);
     if (!report_meter(report, &meter))
         return;
     snprintf(words, sizeof words, SAY_EC_AT,
              report_degrees(report, report->settings->meter_c).text);
-    row = add_reading(block, words, meter.bare_ms_per_cm, FIGURE_EC);
-    report_range(row, "between", range.low / meter.to_25,
-                 range.high / meter.to_25, FIGURE_EC);
+    range.low /= meter.to_25;
+    range.high /= meter.to_25;
+    add_reading(block, words, meter.bare_ms_per_cm, range, FIGURE_EC);
 }
 
 static void put_readings(doc_record *record, const cli_report *report)
@@ -132,10 +135,9 @@ static void put_readings(doc_record *record, const cli_report *report)
     if (report->stock)
         doc_title(block, SAY_METERS_BEHIND);
     put_ec(block, report);
-    doc_record *row =
-        add_reading(block, "pH as mixed", assessment->mixed.ph, FIGURE_PH);
-    report_range(row, "between", spread->p5, spread->p95, FIGURE_PH);
-    put_wanted(row, report, SW_TARGET_PH, FIGURE_PH);
+    put_wanted(add_reading(block, "pH as mixed", assessment->mixed.ph,
+                           (cli_range){spread->p5, spread->p95}, FIGURE_PH),
+               report, SW_TARGET_PH, FIGURE_PH);
 }
 
 static bool has_page(const cli_report *report)

@@ -1,15 +1,27 @@
 # SPDX-License-Identifier: GPL-3.0-or-later
 """The same facts in every format: each of the JSON is in the CSV, and each
-number on the screen is in the JSON, by the digits it is shown with."""
+number on the screen and on the sheet is in the JSON, by the digits it is shown
+with."""
 import bisect
 import csv
+import html.parser
 import io
 import json
+import os
 import re
+import tempfile
 import unittest
 
-from runner import BASIL, WELL, run
+from runner import BASIL, WELL, run, written
 
+PH = written("parameter,target\npH,5.8\n")
+TANKS = written("""tank,product,amount,unit
+A,calcium nitrate,12,kg
+B,magnesium sulfate,5,kg
+B,monopotassium phosphate,3,kg
+""")
+
+BATCH = ["batch", "--water", "examples/seasons.csv", *BASIL[2:]]
 REPORTS = [["audit", *WELL], ["audit", *WELL, "--meter-temperature", "15C"],
            ["audit", "--water", "examples/town.csv"], ["catalogue"],
            ["catalogue", "nitric acid 38 %"], ["catalogue", "--targets"],
@@ -32,7 +44,17 @@ REPORTS = [["audit", *WELL], ["audit", *WELL, "--meter-temperature", "15C"],
             "examples/premix.csv", "--dose", "leaf premix=best"],
            ["formulate", *BASIL, "--measured-ec", "1.9", "--measured-ph", "5.2"],
            ["renew", "--solution", "examples/return.csv:late", "--holds", "600L",
-            "--volume", "1000L", "--water", "examples/town.csv", *BASIL[2:]]]
+            "--volume", "1000L", "--water", "examples/town.csv", *BASIL[2:]],
+           ["audit", "--water", "examples/seasons.csv"],
+           ["audit", "--solution", "examples/return.csv:late", *BASIL[2:4]],
+           ["formulate", *WELL, "--target", PH.name],
+           ["formulate", *WELL, "--target-of",
+            "leaf premix=0.6g/L,calcium nitrate=0.7g/L", "--shelf",
+            "examples/premix.csv"],
+           ["check", *BASIL, "--recipe", "examples/recipe.csv", "--top-up"],
+           ["check", *WELL, *BASIL[2:], "--stocks", TANKS.name,
+            "--tank", "50gal", "--factor", "100"],
+           BATCH]
 
 
 def leaves(node, path=()):
@@ -61,12 +83,20 @@ def numbers(node):
             yield float(value)
 
 
+def spreads(runs):
+    """(most - least) / most of each product's amount, as the screen has it."""
+    for product in runs[0]["g_per_l"]:
+        amounts = [run["g_per_l"].get(product, 0.0) for run in runs]
+        if max(amounts) > 0:
+            yield 1 - min(amounts) / max(amounts)
+
+
 # What a unit is in g, mL or L; and what amounts are shown of beside their own
-# volume: 1000 L, 100 gal, and what passes in the test of an injector.
+# volume: 1000 L, 100 L, 100 gal, what passes in the test of an injector, and 100 L of a tank of 50 gal.
 UNITS = {"mg": [1e-3], "kg": [1e3], "oz": [28.349523125], "lb": [453.59237],
          "fl oz": [29.5735295625], "gal": [3.785411784, 3785.411784],
          "mL": [1.0], "L": [1.0, 1e3], "g": [1.0]}
-VOLUMES = [1.0, 1000.0, 378.5411784, 94.6352946]
+VOLUMES = [1.0, 100.0, 1000.0, 378.5411784, 94.6352946, 0.528344]
 NUMBER = re.compile(r"(?<![\w.-])(\d+(?:\.\d+)?)(?![\w.])(?: (fl oz|°F|[a-zA-Z]+))?")
 
 AXIS = re.compile(r" +\d\S* {4,}\S.*\S {4,}\d\S*$")  # below a chart of text
@@ -78,7 +108,7 @@ def slack_of(word):
     whole = len(word.split(".")[0].lstrip("0").rstrip("0"))
     slack = 0.5 * 10.0 ** -decimals
     if not decimals and whole < len(word):
-        slack *= 10.0 ** (len(word) - max(whole, 3))
+        slack *= 10.0 ** max(0, len(word) - max(whole, 3))
     return slack * 1.0001
 
 
@@ -103,22 +133,51 @@ def has(values, value, slack):
     return at < len(values) and values[at] <= value + slack
 
 
+class Shown(html.parser.HTMLParser):
+    """The lines that a page shows, but for the axes of its charts."""
+
+    UNREAD = ("style", "title", "svg")
+
+    def __init__(self, page):
+        super().__init__(convert_charrefs=True)
+        self.lines, self.hidden = [], 0
+        self.feed(page)
+
+    def handle_starttag(self, tag, attrs):
+        self.hidden += tag in self.UNREAD
+
+    def handle_endtag(self, tag):
+        self.hidden -= tag in self.UNREAD
+
+    def handle_data(self, data):
+        if data.strip() and not self.hidden:
+            self.lines.append(data)
+
+
 class Facts(unittest.TestCase):
     outputs = {}
 
     def output(self, report, *more):
+        """What a run says, and the lines of the sheet that it writes."""
         key = (*report, *more)
         if key not in self.outputs:
-            done = run(*key)
-            self.assertLessEqual(done.returncode, 1, done.stderr)
-            self.outputs[key] = done.stdout
+            with tempfile.TemporaryDirectory() as folder:
+                file = os.path.join(folder, "sheet.html")
+                page = ["--sheet", file] if more and report[0] != "batch" else []
+                done = run(*key, *page)
+                self.assertLessEqual(done.returncode, 1, done.stderr)
+                lines = []
+                if page:
+                    with open(file, encoding="utf-8") as sheet:
+                        lines = Shown(sheet.read()).lines
+                self.outputs[key] = done.stdout, lines
         return self.outputs[key]
 
     def test_the_table_has_each_fact_of_the_object(self):
-        for report in REPORTS:
-            tree = json.loads(self.output(report, "--format", "json"))
+        for report in REPORTS[:-1]:
+            tree = json.loads(self.output(report, "--format", "json")[0])
             table = list(csv.reader(io.StringIO(
-                self.output(report, "--format", "csv")), strict=True))[1:]
+                self.output(report, "--format", "csv")[0]), strict=True))[1:]
             facts = {}
             for *run_name, section, name, key, value, _ in table:
                 facts.setdefault(("run", "name"), set()).update(run_name)
@@ -143,13 +202,38 @@ class Facts(unittest.TestCase):
                             abs(float(v) - value) <= 1e-9 * abs(value)
                             for v in told), value)
 
-    def test_the_object_has_each_number_on_the_screen(self):
+    def test_a_row_of_the_table_has_each_fact_of_a_line(self):
+        runs = json.loads(self.output(BATCH, "--format", "json")[0])["runs"]
+        table = list(csv.reader(io.StringIO(
+            self.output(BATCH, "--format", "csv")[0]), strict=True))
+        header = table.pop(0)
+        self.assertEqual(len(runs), len(table))
+        for line, row in zip(runs, table):
+            told = {float(cell) for cell in row
+                    if re.fullmatch(r"[-\d.e]+", cell)}
+            for section, key, value in leaves(line):
+                if section in ("safety", "notes"):  # once for all, beside it
+                    continue
+                with self.subTest(line=row[0], section=section, key=key):
+                    if isinstance(value, str):
+                        self.assertIn(value, " / ".join(
+                            row + header))
+                    elif isinstance(value, bool):
+                        self.assertIn("yes" if value else "no", row)
+                    else:
+                        self.assertTrue(any(abs(v - value) <= 1e-9 * abs(value)
+                                            for v in told), value)
+
+    def test_the_object_has_each_number_of_screen_and_sheet(self):
         for report in REPORTS:
-            tree = json.loads(self.output(report, "--format", "json"))
-            # degC of every EC and of tanks, per cent of every range
-            values = sorted({abs(v) for v in numbers(tree)} |
-                            {25.0, 20.0, 5.0, 90.0})
-            for line in self.output(report).splitlines():
+            tree, sheet = self.output(report, "--format", "json")
+            # degC of every EC and of tanks, per cent of every range, and the
+            # volume that rates are of
+            values = sorted({abs(v) for v in numbers(json.loads(tree))} |
+                            {25.0, 20.0, 5.0, 90.0, 1000.0})
+            if report is BATCH:
+                values = sorted([*values, *spreads(json.loads(tree)["runs"])])
+            for line in [*self.output(report)[0].splitlines(), *sheet]:
                 if AXIS.match(line):
                     continue
                 for word, unit in NUMBER.findall(line):
