@@ -373,6 +373,18 @@ static double blended(const sw_parameter *p, const sw_mix *mix)
     return sum;
 }
 
+/* Such entries name what no component is, as reference/parameters.csv does. */
+static bool is_read(const sw_harm_row *entry, const sw_mix *mix)
+{
+    for (size_t k = 0; k < mix->report_count; k++)
+        for (size_t i = 0; i < mix->reports[k]->reading_count; i++) {
+            const sw_reading *r = &mix->reports[k]->readings[i];
+            if (r->kind == SW_READS_OTHER && !strcmp(r->name, entry->parameter))
+                return true;
+        }
+    return false;
+}
+
 sw_status sw_guidelines_hold_reports(const sw_mix *mix, sw_guideline_rows *rows,
                                      sw_error *error)
 {
@@ -381,7 +393,7 @@ sw_status sw_guidelines_hold_reports(const sw_mix *mix, sw_guideline_rows *rows,
         const sw_harm_row *entry = &sw_harm_table[i];
         sw_guideline_row *row = &rows->items[rows->count];
         sw_parameter p;
-        if (!strstr(entry->judges, "reading") ||
+        if (!strstr(entry->judges, "reading") || !is_read(entry, mix) ||
             sw_parameter_find(entry->parameter, &p, NULL) != SW_OK)
             continue;
         *row = row_of(entry);

@@ -8,6 +8,7 @@
 
 #include "assess/charge.h"
 #include "assess/guidelines.h"
+#include "quantity/units.h"
 
 #include <math.h>
 #include <string.h>
@@ -300,6 +301,42 @@ START_TEST(every_limit_in_the_table_can_be_read_in_its_unit)
 }
 END_TEST
 
+START_TEST(what_is_no_component_is_held_by_the_name_a_report_has_it_under)
+{
+    static const char *const names[] = {"As",
+                                        "Cd",
+                                        "Cr",
+                                        "Ni",
+                                        "Pb",
+                                        "Se",
+                                        "Hg",
+                                        "free chlorine",
+                                        "total chlorine",
+                                        "chloramine",
+                                        "chlorine dioxide"};
+    enum { COUNT = sizeof names / sizeof *names };
+    sw_reading given[COUNT];
+    sw_water water = {.readings = given, .reading_count = COUNT};
+    const sw_water *reports[] = {&water};
+    const sw_mix mix = {
+        .reports = reports, .shares = (double[]){0.5}, .report_count = 1};
+    sw_guideline_rows rows;
+    for (int i = 0; i < COUNT; i++) {
+        sw_parameter p;
+        ck_assert_int_eq(sw_parameter_find(names[i], &p, NULL), SW_OK);
+        given[i] =
+            (sw_reading){.kind = p.kind, .name = p.name, .amount = 2.0 * i};
+    }
+    ck_assert_int_eq(sw_guidelines_hold_reports(&mix, &rows, NULL), SW_OK);
+    ck_assert_uint_eq(rows.count, COUNT);
+    for (int i = 0; i < COUNT; i++) {
+        ck_assert_str_eq(rows.items[i].name, names[i]);
+        ck_assert_double_eq(rows.items[i].value, i);
+    }
+    free(rows.items);
+}
+END_TEST
+
 /* Warnings about a water with so much, mg/L, below 0: not reported. */
 static const char *warned_of(double uncombined, double combined, double total,
                              sw_notes *notes)
@@ -402,6 +439,7 @@ int main(void)
         only_sodium_and_chloride_are_held_in_a_finished_solution,
         what_a_water_does_not_report_is_neither_fit_nor_unfit,
         every_limit_in_the_table_can_be_read_in_its_unit,
+        what_is_no_component_is_held_by_the_name_a_report_has_it_under,
         chlorine_is_told_once,
         every_warning_about_a_water_is_whole,
         every_fitness_has_a_word,
