@@ -231,18 +231,3 @@ const sw_constants *sw_constants_from(const sw_tables *tables,
     sw_constants_at(temperature_c, room);
     return room;
 }
-
-double sw_ln_gamma(const sw_constants *constants, const sw_species *s,
-                   double ionic_strength)
-{
-    double root = sqrt(ionic_strength);
-    double z2 = s->charge * s->charge;
-    double a = constants->debye_a;
-    if (isnan(s->size_angstrom))
-        return LN10 *
-               (z2 > 0 ? -a * z2 * (root / (1 + root) - 0.3 * ionic_strength)
-                       : 0.1 * ionic_strength);
-    double ba = constants->debye_b_per_angstrom * s->size_angstrom;
-    return LN10 * (-a * z2 * root / (1 + ba * root) +
-                   s->b_kg_per_mol * ionic_strength);
-}

@@ -72,6 +72,7 @@ typedef struct sw_product_term {
     int unknowns; /* each once, in their order */
     int unknown[4];
     double count[4];
+    unsigned needs; /* the same, a bit each */
 } sw_product_term;
 
 /* -ln gamma = az2 sqrt(I) / (1 + ba sqrt(I)) - b I, of one or many species. */
@@ -135,6 +136,10 @@ const sw_constants *sw_constants_from(const sw_tables *tables,
 
 /* Prepares the plan from the species. */
 void sw_constants_plan(sw_constants *constants);
+
+/* The plan of the unknowns in `there`, a bit each, and no others, in their
+ * order: only those terms and classes.  Its ions are not set. */
+void sw_plan_restrict(const sw_plan *all, unsigned there, sw_plan *some);
 
 /* ln of the activity coefficient at an ionic strength in mol/kg. */
 double sw_ln_gamma(const sw_constants *constants, const sw_species *species,

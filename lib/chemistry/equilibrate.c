@@ -98,34 +98,49 @@ static sw_status describe(const sw_speciation *s, const sw_tables *tables,
 /* What was found, and room for its constants. */
 typedef struct state {
     sw_constants room;
-    sw_speciation found;
+    sw_speciation found[SW_LANES];
 } state;
 
-static sw_status solve(const sw_content *per_l, const sw_conditions *conditions,
-                       state *at, sw_error *error)
+/* At most SW_LANES. */
+static sw_status solve_all(const sw_content *per_l, size_t count,
+                           const sw_conditions *conditions,
+                           sw_carbonate carbonate, state *at, sw_error *error)
 {
-    sw_speciation *s = &at->found;
-    s->constants = sw_constants_from(conditions->tables,
-                                     conditions->temperature_c, &at->room);
-    s->ln_co2 = sw_ln_co2(s->constants, conditions->co2_atm);
-    sw_status status = sw_totals_of(per_l, s->constants->water_kg_per_l,
-                                    s->carbon_open, &s->totals, error);
-    return status == SW_OK ? sw_speciate(s, error) : status;
-}
-
-static sw_status equilibrate(const sw_content *per_l,
-                             const sw_conditions *conditions, state *at,
-                             sw_chemistry *out, sw_error *error)
-{
-    *out = (sw_chemistry){.alkalinity_meq_per_l = per_l->amount[SW_ALKALINITY]};
+    sw_speciation *all[SW_LANES];
     sw_status status = sw_conditions_check(conditions, error);
     if (status != SW_OK)
         return status;
-    status = solve(per_l, conditions, at, error);
+    const sw_constants *constants = sw_constants_from(
+        conditions->tables, conditions->temperature_c, &at->room);
+    for (size_t i = 0; i < count && status == SW_OK; i++) {
+        all[i] = &at->found[i];
+        at->found[i] = (sw_speciation){
+            .constants = constants,
+            .carbon_open = carbonate == SW_CARBONATE_AIRED,
+            .ln_co2 = sw_ln_co2(constants, conditions->co2_atm)};
+        status = sw_totals_of(&per_l[i], constants->water_kg_per_l,
+                              all[i]->carbon_open, &all[i]->totals, error);
+    }
+    return status == SW_OK ? sw_speciate_all(all, count, error) : status;
+}
+
+static sw_status solve(const sw_content *per_l, const sw_conditions *conditions,
+                       sw_carbonate carbonate, state *at, sw_error *error)
+{
+    return solve_all(per_l, 1, conditions, carbonate, at, error);
+}
+
+static sw_status equilibrate(const sw_content *per_l,
+                             const sw_conditions *conditions,
+                             sw_carbonate carbonate, state *at,
+                             sw_chemistry *out, sw_error *error)
+{
+    *out = (sw_chemistry){.alkalinity_meq_per_l = per_l->amount[SW_ALKALINITY]};
+    sw_status status = solve(per_l, conditions, carbonate, at, error);
+    if (status != SW_OK)
+        return status;
     sw_charges_of(per_l, &out->cations_meq_per_l, &out->anions_meq_per_l);
-    return status == SW_OK
-               ? describe(&at->found, conditions->tables, out, error)
-               : status;
+    return describe(at->found, conditions->tables, out, error);
 }
 
 sw_status sw_equilibrate_briefly(const sw_content *per_l,
@@ -134,50 +149,29 @@ sw_status sw_equilibrate_briefly(const sw_content *per_l,
                                  sw_error *error)
 {
     state at;
-    at.found = (sw_speciation){.carbon_open = carbonate == SW_CARBONATE_AIRED};
-    return equilibrate(per_l, conditions, &at, out, error);
-}
-
-/* At most SW_LANES. */
-static sw_status read_block(const sw_content *per_l, size_t count,
-                            const sw_constants *constants,
-                            const sw_tables *tables, double *ec_ms_per_cm,
-                            double *ph, sw_error *error)
-{
-    sw_speciation found[SW_LANES], *all[SW_LANES];
-    sw_status status = SW_OK;
-    for (size_t i = 0; i < count && status == SW_OK; i++) {
-        all[i] = &found[i];
-        found[i] = (sw_speciation){.constants = constants};
-        status = sw_totals_of(&per_l[i], constants->water_kg_per_l, false,
-                              &found[i].totals, error);
-    }
-    if (status == SW_OK)
-        status = sw_speciate_all(all, count, error);
-    for (size_t i = 0; i < count && status == SW_OK; i++) {
-        ph[i] = found[i].ph;
-        status = sw_conductivity_at(&found[i], tables, EC_TEMPERATURE_C,
-                                    &ec_ms_per_cm[i], error);
-    }
-    return status;
+    return equilibrate(per_l, conditions, carbonate, &at, out, error);
 }
 
 sw_status sw_read_meters_all(const sw_content *per_l, size_t count,
                              const sw_conditions *conditions,
                              double *ec_ms_per_cm, double *ph, sw_error *error)
 {
-    sw_constants room;
-    sw_status status = sw_conditions_check(conditions, error);
+    sw_status status = SW_OK;
+    state at;
     for (size_t i = 0; i < count; i++)
         ec_ms_per_cm[i] = ph[i] = NAN;
-    if (status != SW_OK)
-        return status;
-    const sw_constants *constants =
-        sw_constants_from(conditions->tables, conditions->temperature_c, &room);
-    for (size_t i = 0; i < count && status == SW_OK; i += SW_LANES)
-        status = read_block(
-            &per_l[i], count - i < SW_LANES ? count - i : SW_LANES, constants,
-            conditions->tables, &ec_ms_per_cm[i], &ph[i], error);
+    for (size_t first = 0; first < count && status == SW_OK;
+         first += SW_LANES) {
+        size_t here = count - first < SW_LANES ? count - first : SW_LANES;
+        status = solve_all(&per_l[first], here, conditions, SW_CARBONATE_KEPT,
+                           &at, error);
+        for (size_t i = 0; i < here && status == SW_OK; i++) {
+            ph[first + i] = at.found[i].ph;
+            status = sw_conductivity_at(&at.found[i], conditions->tables,
+                                        EC_TEMPERATURE_C,
+                                        &ec_ms_per_cm[first + i], error);
+        }
+    }
     return status;
 }
 
@@ -196,10 +190,10 @@ sw_status sw_equilibrate(const sw_content *per_l,
     SW_REQUIRE(error, per_l, conditions, out);
     double index[SW_SOLID_COUNT];
     state at;
-    at.found = (sw_speciation){.carbon_open = carbonate == SW_CARBONATE_AIRED};
-    sw_status status = equilibrate(per_l, conditions, &at, out, error);
+    sw_status status =
+        equilibrate(per_l, conditions, carbonate, &at, out, error);
     if (status == SW_OK)
-        status = sw_saturation_indices(&at.found, index, error);
+        status = sw_saturation_indices(at.found, index, error);
     for (int i = 0; i < SW_SOLID_COUNT && status == SW_OK; i++)
         out->saturation[i] = (sw_saturation){!isnan(index[i]), index[i], NAN};
     return status;
@@ -212,12 +206,9 @@ sw_status sw_onsets(const sw_content *per_l, const sw_conditions *conditions,
     SW_REQUIRE(error, per_l, conditions, saturation);
     double ph[SW_SOLID_COUNT];
     state at;
-    at.found = (sw_speciation){.carbon_open = carbonate == SW_CARBONATE_AIRED};
-    sw_status status = sw_conditions_check(conditions, error);
+    sw_status status = solve(per_l, conditions, carbonate, &at, error);
     if (status == SW_OK)
-        status = solve(per_l, conditions, &at, error);
-    if (status == SW_OK)
-        status = sw_saturation_onsets(&at.found, ph, error);
+        status = sw_saturation_onsets(at.found, ph, error);
     for (int i = 0; i < SW_SOLID_COUNT && status == SW_OK; i++)
         saturation[i].ph_onset = saturation[i].defined ? ph[i] : (double)NAN;
     return status;
@@ -228,11 +219,8 @@ sw_status sw_equilibrate_indices(const sw_content *per_l,
                                  double index[SW_SOLID_COUNT], sw_error *error)
 {
     state at;
-    at.found = (sw_speciation){.carbon_open = false};
-    sw_status status = sw_conditions_check(conditions, error);
-    if (status == SW_OK)
-        status = solve(per_l, conditions, &at, error);
-    return status == SW_OK ? sw_saturation_indices(&at.found, index, error)
+    sw_status status = solve(per_l, conditions, SW_CARBONATE_KEPT, &at, error);
+    return status == SW_OK ? sw_saturation_indices(at.found, index, error)
                            : status;
 }
 
@@ -241,15 +229,12 @@ sw_status sw_ec_at(const sw_content *per_l, const sw_conditions *conditions,
 {
     SW_REQUIRE(error, per_l, conditions, ms_per_cm);
     state at;
-    at.found = (sw_speciation){.carbon_open = false};
     sw_conditions there = {.temperature_c = meter_c,
                            .co2_atm = conditions->co2_atm};
-    sw_status status = sw_conditions_check(conditions, error);
+    sw_status status = solve(per_l, conditions, SW_CARBONATE_KEPT, &at, error);
     if (status == SW_OK)
         status = sw_conditions_check(&there, error);
-    if (status == SW_OK)
-        status = solve(per_l, conditions, &at, error);
-    return status == SW_OK ? sw_conductivity_at(&at.found, conditions->tables,
+    return status == SW_OK ? sw_conductivity_at(at.found, conditions->tables,
                                                 meter_c, ms_per_cm, error)
                            : status;
 }

@@ -32,7 +32,7 @@ typedef struct work {
     int proton, carbon; /* places */
     int border;         /* place of the unknown that the closing moves; -1 */
     v total[SW_UNKNOWN_MAX], goal[SW_UNKNOWN_MAX], goal_constant;
-    v alone, ionic;
+    v alone, ionic, water;
     v x[SW_UNKNOWN_MAX]; /* ln activity */
     v activity[SW_UNKNOWN_MAX];
     v proton_power[2 * SW_POWER_MAX + 1], water_power[2 * SW_POWER_MAX + 1];
@@ -76,12 +76,12 @@ static inline void set_coefficients(work *w)
 /* 0 of what is absent. */
 static inline void set_activities(work *w)
 {
-    for (int j = 0; j < w->plan->unknowns; j++)
+    for (int j = 0; j < w->plan->unknowns; j++) {
         w->activity[j] = exp_of(w->x[j]);
-    for (int j = 0; j < w->plan->unknowns; j++)
         if (!is_pinned(w, j) && j != w->proton)
             w->activity[j] =
                 pick(WHERE(w->total[j] > 0), w->activity[j], all(0));
+    }
     set_powers(w->proton_power, SW_POWER_MAX, w->activity[w->proton]);
 }
 
@@ -115,19 +115,15 @@ static inline void add_to_hessian(work *w, const sw_product_term *t, v m)
 
 static inline void clear(work *w)
 {
-    int ligands = w->plan->unknowns - w->plan->metals;
     w->strength = w->strength_bend = all(0);
     w->protons = size_of(w->total[w->proton]);
     for (int j = 0; j < w->plan->unknowns; j++) {
         w->residual[j] = w->total[j];
         w->by_strength[j] = w->to_strength[j] = all(0);
     }
-    for (int c = 0; c < w->plan->metals; c++) {
-        w->metal[c] = all(0);
-        memset(w->arrow[c], 0, (size_t)ligands * sizeof(v));
-    }
-    for (int j = 0; j < ligands; j++)
-        memset(w->ligand[j], 0, (size_t)(j + 1) * sizeof(v));
+    memset(w->metal, 0, sizeof w->metal);
+    memset(w->arrow, 0, sizeof w->arrow);
+    memset(w->ligand, 0, sizeof w->ligand);
 }
 
 static inline void add_up(work *w)
@@ -157,13 +153,18 @@ static inline void add_up(work *w)
 
 /* ---- Balances ----------------------------------------------------------- */
 
+static inline v dot(const work *w, const v *one, const v *other)
+{
+    v sum = all(0);
+    for (int j = 0; j < w->plan->unknowns; j++)
+        sum += one[j] * other[j];
+    return sum;
+}
+
 /* ln of the solid's saturation. */
 static inline v index_of(const work *w)
 {
-    v sum = w->goal_constant;
-    for (int j = 0; j < w->plan->unknowns; j++)
-        sum += w->goal[j] * w->x[j];
-    return sum;
+    return w->goal_constant + dot(w, w->goal, w->x);
 }
 
 /* Of what is assumed over the solution's own. */
@@ -182,6 +183,12 @@ static inline v off_by(const work *w, int unknown)
     return size_of(w->residual[unknown]) / pick(none, all(1), size);
 }
 
+/* a(H2O), of which carbon that follows has a share in its species. */
+static inline v water_left(const work *w)
+{
+    return w->water + WATER_PER_MOL * w->residual[w->carbon];
+}
+
 static inline void demand(work *w, v off)
 {
     w->worst = larger(off, w->worst);
@@ -198,8 +205,10 @@ static inline void measure(work *w)
             demand(w, off_by(w, j));
     if (w->lanes->closing == SW_INDEX_ZERO)
         demand(w, size_of(index_of(w)));
-    if (w->lanes->closing == SW_CARBON_FOLLOWS)
+    if (w->lanes->closing == SW_CARBON_FOLLOWS) {
         demand(w, off_by(w, w->proton));
+        demand(w, size_of(water_left(w) - w->water_power[SW_POWER_MAX + 1]));
+    }
     v excess = excess_strength(w);
     w->lost |= ~WHERE(excess >= 0) &
                (WHERE(w->ionic >= MAX_IONIC) | ~WHERE(excess < 0));
@@ -280,10 +289,11 @@ static inline void factorise(work *w)
     }
 }
 
-/* `right` divided by the Hessian; 0 at what is pinned. */
-static inline void divide(const work *w, v *right)
+/* `of` divided by the Hessian into `right`; 0 at what is pinned. */
+static inline void divide(const work *w, const v *of, v *right)
 {
     const sw_plan *plan = w->plan;
+    memmove(right, of, (size_t)plan->unknowns * sizeof *right);
     int ligands = plan->unknowns - plan->metals;
     v *b = right + plan->metals;
     for (int j = 0; j < plan->unknowns; j++)
@@ -309,19 +319,6 @@ static inline void divide(const work *w, v *right)
     }
 }
 
-static inline void copy(const work *w, const v *from, v *to)
-{
-    memcpy(to, from, (size_t)w->plan->unknowns * sizeof *to);
-}
-
-static inline v dot(const work *w, const v *one, const v *other)
-{
-    v sum = all(0);
-    for (int j = 0; j < w->plan->unknowns; j++)
-        sum += one[j] * other[j];
-    return sum;
-}
-
 /* ---- The step ----------------------------------------------------------- */
 
 /*
@@ -337,7 +334,7 @@ static inline equation closing_of(const work *w)
 {
     equation e;
     if (w->lanes->closing == SW_INDEX_ZERO) {
-        copy(w, w->goal, e.row);
+        memcpy(e.row, w->goal, sizeof e.row);
         e.by_strength = all(0);
         e.by_border = w->goal[w->border];
         e.right = -index_of(w);
@@ -371,14 +368,12 @@ static inline void find_change(work *w, change *out)
         copy_column(w, w->border, beside);
     }
     factorise(w);
-    copy(w, w->residual, out->x);
-    copy(w, w->by_strength, along);
-    divide(w, out->x);
-    divide(w, along);
+    divide(w, w->residual, out->x);
+    divide(w, w->by_strength, along);
     v right = excess_strength(w) - dot(w, w->to_strength, out->x);
     v by_ionic = w->strength_bend - 1 - dot(w, w->to_strength, along);
     if (bordered) {
-        divide(w, beside);
+        divide(w, beside, beside);
         v by_border =
             w->to_strength[w->border] - dot(w, w->to_strength, beside);
         v other = e.by_strength - dot(w, e.row, along);
@@ -392,10 +387,11 @@ static inline void find_change(work *w, change *out)
         out->ionic = right / smaller(by_ionic, all(-LEAST_ANSWER));
     }
     out->ionic = larger(smaller(out->ionic, w->ionic), -0.5 * w->ionic);
-    for (int j = 0; j < w->plan->unknowns; j++)
+    for (int j = 0; j < w->plan->unknowns; j++) {
         out->x[j] -= along[j] * out->ionic;
-    for (int j = 0; bordered && j < w->plan->unknowns; j++)
-        out->x[j] -= beside[j] * border;
+        if (bordered)
+            out->x[j] -= beside[j] * border;
+    }
     if (bordered)
         out->x[w->border] = border;
 }
@@ -406,7 +402,11 @@ static inline void move(work *w, const change *by)
     v longest = all(MAX_STEP);
     for (int j = 0; j < w->plan->unknowns; j++)
         longest = larger(size_of(by->x[j]), longest);
-    v length = pick(w->settled | w->lost, all(0), MAX_STEP / longest);
+    mask done = w->settled | w->lost;
+    v length = pick(done, all(0), MAX_STEP / longest);
+    if (w->lanes->closing == SW_CARBON_FOLLOWS)
+        set_powers(w->water_power, SW_POWER_MAX,
+                   pick(done, w->water_power[SW_POWER_MAX + 1], water_left(w)));
     w->ionic = smaller(w->ionic + length * by->ionic, all(MAX_IONIC));
     for (int j = 0; j < w->plan->unknowns; j++)
         w->x[j] += length * by->x[j];
@@ -521,8 +521,7 @@ static inline void add_water(const work *w, watered *sum)
  * find_change with the total's rise on its right, and with the fall of a(H2O)
  * that goes with any solute.
  */
-static inline void find_slopes(work *w, const v *water, sw_lanes *out,
-                               int first)
+static inline void find_slopes(work *w, sw_lanes *out, int first)
 {
     v protons[SW_UNKNOWN_MAX], strength[SW_UNKNOWN_MAX];
     v along[SW_UNKNOWN_MAX], column[SW_UNKNOWN_MAX] = {all(0)};
@@ -530,13 +529,10 @@ static inline void find_slopes(work *w, const v *water, sw_lanes *out,
     add_water(w, &wet);
     copy_column(w, w->proton, column);
     factorise(w);
-    copy(w, column, protons);
-    copy(w, w->to_strength, strength);
-    copy(w, w->by_strength, along);
-    divide(w, protons);
-    divide(w, strength);
-    divide(w, along);
-    v loss = -WATER_PER_MOL / *water;
+    divide(w, column, protons);
+    divide(w, w->to_strength, strength);
+    divide(w, w->by_strength, along);
+    v loss = -WATER_PER_MOL / w->water;
     v by_ionic = w->by_strength[w->proton] - dot(w, column, along);
     v by_water = loss * (wet.protons - dot(w, protons, wet.by_unknown));
     v to_water = loss * (wet.strength - dot(w, strength, wet.by_unknown));
@@ -554,7 +550,7 @@ static inline void find_slopes(work *w, const v *water, sw_lanes *out,
 
 static inline void read_lanes(work *w, const sw_lanes *in, int first)
 {
-    w->plan = &in->constants->plan;
+    w->plan = &in->plan;
     w->lanes = in;
     w->proton = w->plan->unknowns - 1;
     w->carbon = w->plan->place[SW_AT_CO3];
@@ -570,6 +566,8 @@ static inline void read_lanes(work *w, const sw_lanes *in, int first)
     w->lost = (mask){0};
     w->alone = load(&in->alone[first]);
     w->ionic = load(&in->ionic_strength[first]);
+    w->water = load(&in->water[first]);
+    set_powers(w->water_power, SW_POWER_MAX, w->water);
 }
 
 static inline void write_lanes(const work *w, sw_lanes *out, int first)
@@ -588,13 +586,11 @@ static inline void write_lanes(const work *w, sw_lanes *out, int first)
 void SW_KERNEL(sw_lanes *lanes, int first)
 {
     work w;
-    v water = load(&lanes->water[first]);
     read_lanes(&w, lanes, first);
-    set_powers(w.water_power, SW_POWER_MAX, water);
     if (!lanes->warm)
         start_cold(&w);
     iterate(&w);
     write_lanes(&w, lanes, first);
     if (lanes->wants_slope)
-        find_slopes(&w, &water, lanes, first);
+        find_slopes(&w, lanes, first);
 }

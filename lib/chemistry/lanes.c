@@ -43,29 +43,50 @@ static kernel *kernel_of(int width)
     }
 }
 
-/* What no lane uses repeats the last one, which costs nothing more. */
-static void fill_up(sw_lanes *lanes, int width)
+/* A bit for each unknown of which some lane has any. */
+static unsigned find_there(const sw_lanes *lanes)
 {
-    int unknowns = lanes->constants->plan.unknowns;
-    int last = lanes->count - 1;
-    for (int l = lanes->count; l % width != 0; l++) {
-        for (int j = 0; j < unknowns; j++) {
-            lanes->total[j][l] = lanes->total[j][last];
-            lanes->goal[j][l] = lanes->goal[j][last];
-            lanes->ln_activity[j][l] = lanes->ln_activity[j][last];
+    const sw_plan *plan = &lanes->constants->plan;
+    unsigned there = 1U << (plan->unknowns - 1); /* the proton */
+    if (lanes->carbon_open)
+        there |= 1U << plan->place[SW_AT_CO3];
+    for (int j = 0; j < plan->unknowns; j++)
+        for (int l = 0; l < lanes->count; l++)
+            if (lanes->total[j][l] > 0 || lanes->goal[j][l] != 0)
+                there |= 1U << j;
+    return there;
+}
+
+/* Lanes that nobody uses repeat the last one, which costs nothing more. */
+static void move_row(const double *from, int count, double *to)
+{
+    for (int l = 0; l < SW_LANES; l++)
+        to[l] = from[l < count ? l : count - 1];
+}
+
+/* What is in no lane takes no part. */
+static void prepare(sw_lanes *lanes)
+{
+    unsigned there = find_there(lanes);
+    int n = lanes->count;
+    sw_plan_restrict(&lanes->constants->plan, there, &lanes->plan);
+    for (int j = 0, to = 0; to < lanes->plan.unknowns; j++)
+        if (there >> j & 1) {
+            move_row(lanes->total[j], n, lanes->total[to]);
+            move_row(lanes->goal[j], n, lanes->goal[to]);
+            move_row(lanes->ln_activity[j], n, lanes->ln_activity[to++]);
         }
-        lanes->alone[l] = lanes->alone[last];
-        lanes->water[l] = lanes->water[last];
-        lanes->goal_constant[l] = lanes->goal_constant[last];
-        lanes->ionic_strength[l] = lanes->ionic_strength[last];
-    }
+    move_row(lanes->alone, n, lanes->alone);
+    move_row(lanes->water, n, lanes->water);
+    move_row(lanes->goal_constant, n, lanes->goal_constant);
+    move_row(lanes->ionic_strength, n, lanes->ionic_strength);
 }
 
 bool sw_lanes_solve_by(sw_lanes *lanes, int width)
 {
     if (!has_width(width))
         return false;
-    fill_up(lanes, width);
+    prepare(lanes);
     for (int first = 0; first < lanes->count; first += width)
         kernel_of(width)(lanes, first);
     return true;
@@ -148,8 +169,8 @@ static void take_molalities(const sw_lanes *lanes, int lane, sw_speciation *s)
         if (plan->place[m] < 0)
             s->molality[plan->ion[m]] = s->totals.mol_per_kg[m];
     s->alkalinity = 0;
-    for (int i = 0; i < plan->terms; i++) {
-        const sw_product_term *t = &plan->term[i];
+    for (int i = 0; i < lanes->plan.terms; i++) {
+        const sw_product_term *t = &lanes->plan.term[i];
         s->molality[t->species] = lanes->molality[i][lane];
         s->alkalinity -= t->protons * lanes->molality[i][lane];
     }
@@ -165,13 +186,12 @@ static double ln_activity_alone(const sw_speciation *s, int master)
 
 double sw_lanes_ph(const sw_lanes *lanes, int lane)
 {
-    int proton = lanes->constants->plan.unknowns - 1;
+    int proton = lanes->plan.unknowns - 1;
     return -lanes->ln_activity[proton][lane] / LN10;
 }
 
 void sw_lanes_take(const sw_lanes *lanes, int lane, sw_speciation *s)
 {
-    const sw_plan *plan = &lanes->constants->plan;
     s->ionic_strength = lanes->ionic_strength[lane];
     s->residual = lanes->residual[lane];
     s->warm = true;
@@ -179,7 +199,7 @@ void sw_lanes_take(const sw_lanes *lanes, int lane, sw_speciation *s)
         s->ph = sw_lanes_ph(lanes, lane);
     take_molalities(lanes, lane, s);
     for (int m = 0; m < (int)SW_MASTER_COUNT; m++) {
-        int j = plan->place[m];
+        int j = lanes->plan.place[m];
         bool open = m == (int)SW_AT_CO3 && lanes->carbon_open;
         bool there = s->totals.mol_per_kg[m] > 0;
         s->ln_activity[m] = !there && !open ? -HUGE_VAL

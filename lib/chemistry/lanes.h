@@ -19,9 +19,11 @@ typedef enum sw_closing {
     SW_CARBON_FOLLOWS, /* pH and alkalinity given: CO2 follows; carbon_open */
 } sw_closing;
 
-/* By unknown (sw_plan) or species, and lane. */
+/* By unknown or species, and lane: by the plan of the constants as they are
+ * put, by `plan` once they are solved, which has what is there in any lane. */
 typedef struct sw_lanes {
     const sw_constants *constants;
+    sw_plan plan;
     sw_closing closing;
     bool carbon_open; /* its activity is given, or follows */
     bool warm;        /* ln_activity and ionic_strength are a start; else what
@@ -37,13 +39,14 @@ typedef struct sw_lanes {
     /* Found. */
     double ln_activity[SW_UNKNOWN_MAX][SW_LANES];
     double ionic_strength[SW_LANES];
-    double molality[SW_SPECIES_MAX][SW_LANES]; /* by sw_plan.term */
+    double molality[SW_SPECIES_MAX][SW_LANES]; /* by plan.term */
     double residual[SW_LANES]; /* worst balance, over the sizes of its terms */
     bool found[SW_LANES];
     double slope[SW_MASTER_COUNT][SW_LANES];
 } sw_lanes;
 
-/* As many lanes at a time as the processor takes. */
+/* As many lanes at a time as the processor takes.  They are put anew before
+ * they are solved again. */
 void sw_lanes_solve(sw_lanes *lanes);
 /* The same, `width` at a time: 1, 2, 4 or 8; false where the processor or the
  * build has not got so many. */

@@ -53,7 +53,7 @@ static void place_unknowns(const sw_constants *c, sw_plan *plan)
 
 /* ---- Activity coefficients ---------------------------------------------- */
 
-/* The same law as sw_ln_gamma's. */
+/* Davies, or 0.1 I for a neutral one, where the species has no size. */
 static sw_coefficient coefficient_of(const sw_constants *c, const sw_species *s)
 {
     double az2 = LN10 * c->debye_a * s->charge * s->charge;
@@ -61,6 +61,14 @@ static sw_coefficient coefficient_of(const sw_constants *c, const sw_species *s)
         return (sw_coefficient){az2, 1, s->charge ? 0.3 * az2 : LN10 * 0.1};
     return (sw_coefficient){az2, c->debye_b_per_angstrom * s->size_angstrom,
                             LN10 * s->b_kg_per_mol};
+}
+
+double sw_ln_gamma(const sw_constants *c, const sw_species *s,
+                   double ionic_strength)
+{
+    sw_coefficient law = coefficient_of(c, s);
+    double root = sqrt(ionic_strength);
+    return law.b * ionic_strength - law.az2 * root / (1 + law.ba * root);
 }
 
 /* One for each charge without a size of its own, and one for each size. */
@@ -95,6 +103,7 @@ static void add_unknown(sw_product_term *t, int unknown, double count)
     }
     t->unknown[at] = unknown;
     t->count[at] = count;
+    t->needs |= 1U << ((unsigned)unknown % 32);
 }
 
 static void add_term(sw_constants *c, int species)
@@ -161,4 +170,57 @@ void sw_constants_plan(sw_constants *c)
     }
     for (int m = 0; m < plan->metals; m++)
         sort_ligands(plan, m);
+}
+
+/* ---- Of what is there --------------------------------------------------- */
+
+static void place_there(const sw_plan *all, unsigned there, int *place,
+                        sw_plan *some)
+{
+    some->unknowns = some->metals = 0;
+    for (int j = 0; j < all->unknowns; j++) {
+        place[j] = there >> j & 1 ? some->unknowns++ : -1;
+        if (j < all->metals)
+            some->metals = some->unknowns;
+    }
+    for (int m = 0; m < (int)SW_MASTER_COUNT; m++) {
+        some->half_z2[m] = all->half_z2[m];
+        some->place[m] = all->place[m] < 0 ? -1 : place[all->place[m]];
+    }
+    for (int c = 0; c < all->metals; c++) {
+        if (place[c] < 0)
+            continue;
+        int *ligand = some->ligand[place[c]];
+        some->ligands[place[c]] = 0;
+        for (int k = 0; k < all->ligands[c]; k++) {
+            int at = place[all->metals + all->ligand[c][k]];
+            if (at >= 0)
+                ligand[some->ligands[place[c]]++] = at - some->metals;
+        }
+    }
+}
+
+void sw_plan_restrict(const sw_plan *all, unsigned there, sw_plan *some)
+{
+    int place[SW_UNKNOWN_MAX], class[SW_SPECIES_MAX];
+    for (int c = 0; c < all->coefficients; c++)
+        class[c] = -1;
+    place_there(all, there, place, some);
+    some->terms = some->coefficients = 0;
+    for (int i = 0; i < all->terms; i++) {
+        if (all->term[i].needs & ~there)
+            continue;
+        sw_product_term *t = &some->term[some->terms++];
+        *t = all->term[i];
+        int *own = &class[t->coefficient];
+        if (*own < 0) {
+            *own = some->coefficients++;
+            some->coefficient[*own] = all->coefficient[t->coefficient];
+        }
+        t->coefficient = *own;
+        for (int k = 0; k < t->factors; k++)
+            t->factor[k] = place[t->factor[k]];
+        for (int k = 0; k < t->unknowns; k++)
+            t->unknown[k] = place[t->unknown[k]];
+    }
 }

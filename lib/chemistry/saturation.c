@@ -87,40 +87,21 @@ static sw_status index_at(double ph, void *context, double *y, sw_error *error)
     return status;
 }
 
-/* A lane without an answer is asked for once more on its own. */
-static sw_status take(const sw_lanes *lanes, int lane, sw_speciation *s,
-                      sw_error *error)
-{
-    if (!lanes->found[lane])
-        return sw_speciate(s, error);
-    sw_lanes_take(lanes, lane, s);
-    return SW_OK;
-}
-
+/* As far as it can be found. */
 static sw_status sweep_ph(const sw_speciation *start, sweep *swept,
                           sw_error *error)
 {
-    sw_lanes lanes;
-    sw_lanes_ask(&lanes, start);
-    swept->count = 0;
-    for (int first = 0; first < SWEEP_POINTS; first += lanes.count) {
-        lanes.count =
-            SWEEP_POINTS - first < SW_LANES ? SWEEP_POINTS - first : SW_LANES;
-        for (int l = 0; l < lanes.count; l++) {
-            sw_speciation *s = &swept->at[first + l];
-            *s = *start;
-            s->ph = LOWEST_PH + (first + l) * SWEEP_STEP;
-            sw_lanes_put(&lanes, l, s);
-        }
-        sw_lanes_solve(&lanes);
-        for (int l = 0; l < lanes.count; l++) {
-            sw_status status = take(&lanes, l, &swept->at[swept->count], error);
-            if (status != SW_OK)
-                return status == SW_ERR_VALUE ? SW_OK : status;
-            swept->count++;
-        }
+    sw_speciation *all[SWEEP_POINTS];
+    for (int k = 0; k < SWEEP_POINTS; k++) {
+        all[k] = &swept->at[k];
+        swept->at[k] = *start;
+        swept->at[k].ph = LOWEST_PH + k * SWEEP_STEP;
     }
-    return SW_OK;
+    sw_status status = sw_speciate_all(all, SWEEP_POINTS, error);
+    swept->count = 0;
+    while (swept->count < SWEEP_POINTS && swept->at[swept->count].warm)
+        swept->count++;
+    return status == SW_ERR_VALUE ? SW_OK : status;
 }
 
 /* Where a solid's index rises through 0: between two points of the sweep. */

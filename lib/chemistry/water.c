@@ -16,7 +16,6 @@ static const double ASSUMED_PH = 7.5;
 static const double TITRATION_END_PH = 4.5;
 static const double FIRST_CARBONIC_PK = 6.35; /* to start from */
 static const double LN10 = 2.302585092994046;
-static const double CARBON_TOLERANCE = 1e-12; /* relative */
 
 /* Alkalinity the species have with some carbon at the pH, minus the water's. */
 static sw_status surplus(double carbon, void *context, double *y,
@@ -29,38 +28,25 @@ static sw_status surplus(double carbon, void *context, double *y,
     return status;
 }
 
-enum { MAX_ROUNDS = 12 }; /* each leaves a hundredth of the last */
-
 /* The CO2 whose activity gives the alkalinity, from what bicarbonate of that
- * alkalinity would have; and again with the a(H2O) that its carbon leaves.
- * False: the kernel does not find it. */
+ * alkalinity would have.  False: the kernel finds none. */
 static bool follow_alkalinity(const sw_speciation *s, double *carbon)
 {
     sw_lanes lanes;
     sw_speciation found = *s;
-    found.warm = false;
     found.carbon_open = true;
     found.ln_co2 = log(s->totals.alkalinity_eq_per_kg) +
                    LN10 * (FIRST_CARBONIC_PK - s->ph);
-    *carbon = 0;
-    for (int round = 0; round < MAX_ROUNDS; round++) {
-        double before = *carbon;
-        found.totals.mol_per_kg[SW_AT_CO3] = before;
-        found.ln_water = sw_ln_water_of(&found.totals);
-        sw_lanes_ask(&lanes, &found);
-        lanes.closing = SW_CARBON_FOLLOWS;
-        sw_lanes_put(&lanes, 0, &found);
-        sw_lanes_solve(&lanes);
-        if (!lanes.found[0])
-            return false;
-        sw_lanes_take(&lanes, 0, &found);
-        *carbon = sw_carbon_of(&found);
-        if (fabs(*carbon - before) <= CARBON_TOLERANCE * *carbon)
-            return true;
-        found.ln_co2 =
-            lanes.ln_activity[s->constants->plan.place[SW_AT_CO3]][0];
-    }
-    return false;
+    found.ln_water = sw_ln_water_of(&found.totals);
+    sw_lanes_ask(&lanes, &found);
+    lanes.closing = SW_CARBON_FOLLOWS;
+    sw_lanes_put(&lanes, 0, &found);
+    sw_lanes_solve(&lanes);
+    if (!lanes.found[0])
+        return false;
+    sw_lanes_take(&lanes, 0, &found);
+    *carbon = sw_carbon_of(&found);
+    return true;
 }
 
 /* Carbon that gives the alkalinity at the pH; 0 where none would. */
@@ -71,11 +57,11 @@ static sw_status match_alkalinity(sw_speciation *s, double *carbon,
     double with;
     double high = 1e-6 + fabs(s->totals.alkalinity_eq_per_kg);
     *carbon = 0;
+    if (s->totals.alkalinity_eq_per_kg > 0 && follow_alkalinity(s, carbon))
+        return SW_OK;
     sw_status status = surplus(0, s, &without, error);
     if (status != SW_OK || without >= 0)
         return status;
-    if (s->totals.alkalinity_eq_per_kg > 0 && follow_alkalinity(s, carbon))
-        return SW_OK;
     s->warm = false;
     do {
         high *= 4;

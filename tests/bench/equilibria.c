@@ -97,17 +97,27 @@ static void write_species(const sw_constants *c)
     }
 }
 
+/* The total of each unknown of the plan and ln of its activity, 0 of none. */
 static void write_feed(const sw_constants *c, const sw_speciation *s)
 {
     static sw_lanes lanes;
+    double total[SW_UNKNOWN_MAX], ln_activity[SW_UNKNOWN_MAX] = {0};
+    int proton = c->plan.unknowns - 1;
     lanes.constants = c;
     sw_lanes_ask(&lanes, s);
     sw_lanes_put(&lanes, 0, s);
+    for (int j = 0; j <= proton; j++)
+        total[j] = lanes.total[j][0];
     sw_lanes_solve(&lanes);
+    for (int m = 0; m < (int)SW_MASTER_COUNT; m++)
+        if (lanes.plan.place[m] >= 0)
+            ln_activity[c->plan.place[m]] =
+                lanes.ln_activity[lanes.plan.place[m]][0];
+    ln_activity[proton] = lanes.ln_activity[lanes.plan.unknowns - 1][0];
     printf("%.17g %.17g %.17g", s->ln_water, lanes.alone[0],
            lanes.ionic_strength[0]);
-    for (int j = 0; j < c->plan.unknowns; j++)
-        printf(" %.17g %.17g", lanes.total[j][0], lanes.ln_activity[j][0]);
+    for (int j = 0; j <= proton; j++)
+        printf(" %.17g %.17g", total[j], ln_activity[j]);
     printf("\n");
 }
 
