@@ -1,14 +1,12 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
 /*
- * A linear program for each product of the closest recipe says whether an equal
- * one does without it; as a rule none does, and that is the proof.  Else a
- * binary says of each product whether it is used, in any water: branch and
- * bound (GLPK) for the least sum of these, then for the least cost with as
- * many.  The amounts are the closest within the set of products found.
+ * The fewest products of equal recipes (formulate/sets.h), with the closest
+ * amounts within the set found, judged in full.
  */
 #include "formulate/fewest.h"
 
 #include "formulate/equal.h"
+#include "formulate/sets.h"
 #include "quantity/notes.h"
 #include "quantity/ties.h"
 
@@ -24,11 +22,6 @@
 static const double ph_apart = 0.05;
 /* Sets of as many products are the same but for a saving above this. */
 static const double saving_share = 0.01;
-/* Of sets that cost the same, to some 1e-5 of the dearest product, that of the
- * first products. */
-static const double of_equal_cost = 1e-6;
-/* Nodes of the search; beyond, nothing is proved. */
-enum { MOST_NODES = 2000 };
 /* How often a pH that the linear rows did not hold is tried closer. */
 enum { MOST_TRIES = 3 };
 /* The closest amounts of a set take a hundred; where next to nothing is equal,
@@ -39,171 +32,11 @@ typedef struct work {
     sw_solver *solver;
     const sw_block *block;
     const sw_model *model; /* of all */
-    size_t products;       /* of each water */
     const double *closest;
-    sw_form form;     /* with the rows of what is equal */
-    bool *free;       /* products that may be chosen or not */
-    bool *needed;     /* those that every equal recipe uses */
-    bool *chosen;     /* those of the set in hand */
-    double *most;     /* of each column in any equal recipe */
-    double *cheapest; /* the point of the search */
+    sw_form form; /* with the rows of what is equal */
+    sw_sets sets;
     sw_fewer *out;
-    size_t fewest; /* no equal recipe chooses fewer */
 } work;
-
-/* The product's next column at or after water *i; false when there is none. One
- * in common is there once. */
-static bool next_column(const work *w, size_t j, size_t *i, size_t *column)
-{
-    if (*i >= w->block->count ||
-        (*i > 0 && sw_block_column(w->block, *i, j) == *column))
-        return false;
-    *column = sw_block_column(w->block, (*i)++, j);
-    return true;
-}
-
-static bool is_used(const work *w, size_t j, const double *y)
-{
-    bool used = false;
-    for (size_t i = 0, at; w->free[j] && next_column(w, j, &i, &at);)
-        used |= sw_model_amount(w->model, at, y) > 0;
-    return used;
-}
-
-static size_t count_used(const work *w, const double *y)
-{
-    size_t count = 0;
-    for (size_t j = 0; j < w->products; j++)
-        count += is_used(w, j, y);
-    return count;
-}
-
-static void find_free(work *w)
-{
-    for (size_t j = 0; j < w->products; j++) {
-        const sw_product *p = sw_model_product(w->block->model[0], j);
-        w->free[j] = false;
-        if (isnan(p->fixed_g_per_l) && !(p->min_g_per_l > 0))
-            for (size_t i = 0, at; next_column(w, j, &i, &at);)
-                w->free[j] |= w->form.high[at] > 0;
-    }
-}
-
-/* Products of the closest recipe that no equal one does without; answers
- * whether all are. */
-static bool find_needed(work *w)
-{
-    sw_lp *lp = sw_lp_new(w->solver, &w->form);
-    bool all = true;
-    sw_lp_set_distinct_costs(lp);
-    for (size_t j = 0; j < w->products; j++) {
-        w->needed[j] = false;
-        if (!is_used(w, j, w->closest))
-            continue;
-        for (size_t i = 0, at; next_column(w, j, &i, &at);)
-            sw_lp_bound_column(lp, at, 0, 0);
-        w->needed[j] = sw_lp_solve(lp, SW_LP_DUAL) == SW_LP_INFEASIBLE;
-        for (size_t i = 0, at; next_column(w, j, &i, &at);)
-            sw_lp_bound_column(lp, at, w->form.low[at], w->form.high[at]);
-        all = all && w->needed[j];
-    }
-    sw_lp_free(lp);
-    return all;
-}
-
-/* What every equal recipe uses is there whatever else is chosen. */
-static bool is_open(const work *w, size_t j)
-{
-    return w->free[j] && !w->needed[j];
-}
-
-/* The most of each column in any equal recipe, which its binary allows. */
-static void find_most(work *w)
-{
-    sw_lp *lp = sw_lp_new(w->solver, &w->form);
-    for (size_t j = 0; j < w->products; j++)
-        for (size_t i = 0, at; is_open(w, j) && next_column(w, j, &i, &at);) {
-            w->most[at] = w->form.high[at];
-            sw_lp_set_cost(lp, at, -1);
-            if (sw_lp_solve(lp, SW_LP_PRIMAL) == SW_LP_OPTIMAL)
-                w->most[at] =
-                    fmin(sw_lp_value(lp, at) * (1 + 1e-9), w->most[at]);
-            sw_lp_set_cost(lp, at, 0);
-        }
-    sw_lp_free(lp);
-}
-
-/* ---- Branch and bound ---- */
-
-/* With a column z of each product that is open, y - most * z <= 0 of each of
- * its own, and in the last row the sum of all z. */
-static sw_form form_of_search(work *w, size_t *z)
-{
-    size_t columns = w->form.columns, row = w->form.rows;
-    for (size_t j = 0; j < w->products; j++)
-        z[j] = is_open(w, j) ? columns++ : 0;
-    sw_form form = sw_form_wider(w->solver, &w->form, columns - w->form.columns,
-                                 columns + 1);
-    for (size_t j = 0; j < w->products; j++)
-        for (size_t i = 0, at; is_open(w, j) && next_column(w, j, &i, &at);) {
-            *sw_form_at(&form, row, at) = 1;
-            *sw_form_at(&form, row, z[j]) = -w->most[at];
-            form.row_low[row++] = -INFINITY;
-        }
-    for (size_t j = 0; j < w->products; j++)
-        if (is_open(w, j))
-            form.high[z[j]] = *sw_form_at(&form, row, z[j]) = 1;
-    form.row_low[row] = -INFINITY;
-    form.row_high[row] = INFINITY;
-    form.rows = row + 1;
-    return form;
-}
-
-/* Answers how many of it were open. */
-static size_t take_set(work *w, const sw_lp *lp, const size_t *z)
-{
-    size_t open = 0;
-    w->fewest = 0;
-    for (size_t j = 0; j < w->products; j++) {
-        bool taken = is_open(w, j) && sw_lp_whole_value(lp, z[j]) > 0.5;
-        w->chosen[j] = w->needed[j] || taken;
-        w->fewest += w->chosen[j];
-        open += taken;
-    }
-    for (size_t j = 0; j < w->form.columns; j++)
-        w->cheapest[j] = sw_lp_whole_value(lp, j);
-    return open;
-}
-
-/* The cheapest set among those of the fewest products; false where the search
- * did not end. */
-static bool find_set(work *w)
-{
-    size_t *z = sw_take(w->solver, w->products, sizeof *z);
-    sw_form form = form_of_search(w, z);
-    sw_lp *lp = sw_lp_new(w->solver, &form);
-    for (size_t j = 0; j < w->products; j++)
-        if (is_open(w, j)) {
-            sw_lp_make_whole(lp, z[j]);
-            sw_lp_set_cost(lp, z[j], 1);
-        }
-    bool proved = sw_lp_branch(lp, MOST_NODES) == SW_LP_OPTIMAL;
-    if (proved) {
-        double open = (double)take_set(w, lp, z);
-        double *cost = sw_cost_of_columns(w->solver, w->model);
-        double largest = sw_row_largest(cost, w->form.columns);
-        sw_lp_bound_row(lp, form.rows - 1, -INFINITY, open);
-        for (size_t j = 0; j < w->form.columns; j++)
-            sw_lp_set_cost(lp, j, largest > 0 ? cost[j] / largest : 0);
-        for (size_t j = 0; j < w->products; j++)
-            if (is_open(w, j))
-                sw_lp_set_cost(lp, z[j], of_equal_cost * (double)j);
-        if (sw_lp_branch(lp, MOST_NODES) == SW_LP_OPTIMAL)
-            take_set(w, lp, z);
-    }
-    sw_lp_free(lp);
-    return proved;
-}
 
 /* ---- Amounts ---- */
 
@@ -216,9 +49,10 @@ static double *fit_set(work *w)
     sw_order order = sw_order_of(solver, w->model);
     int limit = solver->pivot_limit, spent = solver->pivots;
     sw_form form = sw_form_wider(solver, &w->form, 0, 0);
-    for (size_t j = 0; j < w->products; j++)
-        for (size_t i = 0, at;
-             w->free[j] && !w->chosen[j] && next_column(w, j, &i, &at);)
+    const sw_sets *sets = &w->sets;
+    for (size_t j = 0; j < sw_sets_products(sets); j++)
+        for (size_t i = 0, at; sets->free[j] && !sets->chosen[j] &&
+                               sw_sets_next_column(sets, j, &i, &at);)
             form.high[at] = 0;
     solver->pivot_limit = spent + FIT_PIVOTS;
     sw_fit_squares(solver, &form, &w->model->terms, &order, &fit);
@@ -226,8 +60,8 @@ static double *fit_set(work *w)
     solver->pivots = spent;
     if (fit.outcome == SW_OPTIMAL)
         return fit.point.y;
-    sw_tuck_in(&form, w->cheapest);
-    return w->cheapest;
+    sw_tuck_in(&form, sets->cheapest);
+    return sets->cheapest;
 }
 
 static double cost_of(work *w, const double *y)
@@ -293,9 +127,9 @@ static sw_status judge(work *w, const double *y, bool *good, sw_error *error)
 }
 
 /* Sets as large as the closest recipe's own must be worth the change. */
-static bool is_worth_it(work *w, const double *y)
+static bool is_worth_it(work *w, size_t products, const double *y)
 {
-    return count_used(w, y) < w->out->products ||
+    return products < w->out->products ||
            cost_of(w, y) < (1 - saving_share) * cost_of(w, w->closest);
 }
 
@@ -325,23 +159,20 @@ static sw_status try_apart(work *w, double apart, double **found, bool *done,
     *done = true;
     if (status != SW_OK)
         return sw_of_trial(status);
-    find_free(w);
-    w->out->products = count_used(w, w->closest);
-    w->out->proved = find_needed(w);
-    if (w->out->proved)
-        return SW_OK;
-    find_most(w);
-    w->out->proved = find_set(w);
-    if (!w->out->proved)
+    bool all;
+    w->out->proved = sw_sets_find(&w->sets, &w->form, &all);
+    w->out->products = sw_sets_count_used(&w->sets, w->closest);
+    if (all || !w->out->proved ||
+        !is_worth_it(w, w->sets.fewest, w->sets.cheapest))
         return SW_OK;
     double *y = fit_set(w);
-    if (!is_worth_it(w, y))
+    if (!is_worth_it(w, sw_sets_count_used(&w->sets, y), y))
         return SW_OK;
     status = judge(w, y, done, error);
     w->out->proved = *done;
     if (*done) {
         *found = y;
-        w->out->products = w->fewest;
+        w->out->products = w->sets.fewest;
     }
     return status;
 }
@@ -424,13 +255,8 @@ sw_status sw_find_fewest(sw_solver *solver, const sw_block *block,
     work w = {.solver = solver,
               .block = block,
               .model = block->all,
-              .products = block->model[0]->products,
               .closest = fit->point.y,
-              .free = sw_take(solver, n, sizeof(bool)),
-              .needed = sw_take(solver, n, sizeof(bool)),
-              .chosen = sw_take(solver, n, sizeof(bool)),
-              .most = sw_take_numbers(solver, n),
-              .cheapest = sw_take_numbers(solver, n),
+              .sets = sw_sets_open(solver, block, fit->point.y),
               .out = fewer};
     sw_status status = SW_OK;
     bool done = false;

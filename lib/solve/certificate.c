@@ -154,6 +154,46 @@ sw_proof sw_prove(const sw_form *form, const sw_gradient *gradient,
     return proof;
 }
 
+/* ---- That there is no point --------------------------------------------- */
+
+/* What a program may let pass of each row, and of rounding of each column. */
+static const double let_pass = 1e-8, let_round = 1e-14;
+
+/* The most that the rows' sum gets in a column; *loose: what of it is rounding.
+ */
+static double most_of_column(const sw_form *form, const double *row_price,
+                             size_t j, double ceiling, double *loose)
+{
+    double sum = 0, size = 0;
+    for (size_t i = 0; i < form->rows; i++) {
+        double part = row_price[i] * form->matrix[i * form->columns + j];
+        sum += part;
+        size += fabs(part);
+    }
+    if (size == 0)
+        return 0;
+    double span = fmax(fabs(form->low[j]), fabs(ceiling));
+    *loose += let_round * size * span + let_pass * fabs(sum) * (1 + span);
+    return sum * (sum > 0 ? ceiling : form->low[j]);
+}
+
+bool sw_is_refuted(const sw_form *form, const double *ceiling,
+                   const double *row_price)
+{
+    double least = 0, most = 0, loose = 0;
+    for (size_t i = 0; i < form->rows; i++) {
+        double price = row_price[i];
+        double bound = price > 0 ? form->row_low[i] : form->row_high[i];
+        if (price == 0)
+            continue;
+        least += price * bound;
+        loose += let_pass * fabs(price) * (1 + fabs(bound));
+    }
+    for (size_t j = 0; j < form->columns && isfinite(least); j++)
+        most += most_of_column(form, row_price, j, ceiling[j], &loose);
+    return least - most > loose;
+}
+
 /* Lowers ceilings by sign * row <= most. */
 static void lower_by_row(const sw_form *form, const double *row, double sign,
                          double most, double *ceiling)

@@ -74,22 +74,36 @@ static sw_lp_end break_ties(sw_solver *solver, const sw_order *order, sw_lp *lp,
     return prefer_in_order(lp, preference, columns);
 }
 
+/* What holds the first corner by the order, into `active`. */
+static sw_lp_end find_first(sw_solver *solver, const sw_order *order,
+                            const sw_form *form, const sw_active *active)
+{
+    sw_lp *lp = sw_lp_new(solver, form);
+    sw_lp_end end = break_ties(solver, order, lp, form->columns);
+    if (end == SW_LP_OPTIMAL) {
+        sw_lp_read_active(lp, form, active);
+        sw_remember(solver, SW_KEPT_CORNERS, form, 0, active);
+    }
+    sw_lp_free(lp);
+    return end;
+}
+
 sw_lp_end sw_pick(sw_solver *solver, const sw_order *order, const sw_form *face,
                   const sw_terms *same, const sw_point *point)
 {
-    sw_active active = sw_active_take(solver, face);
     sw_form met = sw_form_wider(solver, face, 0, same->count);
     for (size_t e = 0; e < same->count; e++)
         sw_form_bound_term(&met, face->rows + e, same, e, same->goal[e],
                            same->goal[e]);
-    sw_lp *lp = sw_lp_new(solver, &met);
-    sw_lp_end end = break_ties(solver, order, lp, face->columns);
+    sw_active active = sw_active_take(solver, &met);
+    double *corner = sw_take_numbers(solver, met.columns);
+    sw_lp_end end = SW_LP_OPTIMAL;
+    if (!sw_recall_corner(solver, &met, 0, order, true, corner, &active))
+        end = find_first(solver, order, &met, &active);
     if (end == SW_LP_OPTIMAL) {
-        sw_lp_read_active(lp, face, &active);
         sw_dense_fit(sw_frame_of(solver, face, &active), same, point);
         sw_tuck_in(face, point->y);
     }
-    sw_lp_free(lp);
     return end == SW_LP_INFEASIBLE ? SW_LP_FAILED : end; /* of rounding */
 }
 

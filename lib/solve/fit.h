@@ -32,6 +32,15 @@ void sw_fit_worst(sw_solver *solver, const sw_form *form, const sw_terms *terms,
 void sw_fit_cost(sw_solver *solver, const sw_form *form, const sw_order *order,
                  sw_fit *fit);
 
+/*
+ * The corner of a question `of` before that is still the first by the order,
+ * which has a cost or two, and `alone` where it has to be the only one: into y,
+ * and what is held there.
+ */
+bool sw_recall_corner(sw_solver *solver, const sw_form *form, uint64_t of,
+                      const sw_order *order, bool alone, double *y,
+                      const sw_active *active);
+
 /* Whether the gap is small beside the objective, or than `floor`. */
 bool sw_is_closed(const sw_fit *fit, double floor);
 

@@ -9,7 +9,9 @@
 #include <string.h>
 
 /* Columns are scaled near 1. */
-static const double hair = 1e-10;
+static const double tuck = 1e-10;
+/* A bound passed by less is not passed. */
+static const double hair = 1e-12;
 
 static double *longer(sw_solver *solver, const double *from, size_t count,
                       size_t more)
@@ -129,11 +131,48 @@ void sw_terms_gradient(const sw_terms *terms, size_t columns,
     }
 }
 
+static bool is_within(double at, double low, double high)
+{
+    return at >= low - hair * (1 + fabs(low)) &&
+           at <= high + hair * (1 + fabs(high));
+}
+
+bool sw_form_allows(const sw_form *form, const double *y)
+{
+    for (size_t j = 0; j < form->columns; j++)
+        if (!is_within(y[j], form->low[j], form->high[j]))
+            return false;
+    for (size_t i = 0; i < form->rows; i++)
+        if (!is_within(sw_row_value(form->matrix, i, form->columns, y),
+                       form->row_low[i], form->row_high[i]))
+            return false;
+    return true;
+}
+
+bool sw_form_has(const sw_form *form, const sw_active *active)
+{
+    for (size_t j = 0; j < form->columns; j++)
+        if (active->column[j] == SW_AT_HIGH && form->high[j] == INFINITY)
+            return false;
+    for (size_t i = 0; i < form->rows; i++)
+        if ((active->row[i] == SW_AT_LOW && form->row_low[i] == -INFINITY) ||
+            (active->row[i] == SW_AT_HIGH && form->row_high[i] == INFINITY))
+            return false;
+    return true;
+}
+
+sw_stand sw_stand_at(double at, double low, double high)
+{
+    bool is_low = low > -INFINITY && at <= low + hair * (1 + fabs(low));
+    bool is_high = high < INFINITY && at >= high - hair * (1 + fabs(high));
+    return is_low ? SW_AT_LOW : is_high ? SW_AT_HIGH : SW_BETWEEN;
+}
+
 void sw_tuck_in(const sw_form *form, double *y)
 {
     for (size_t j = 0; j < form->columns; j++) {
         double inside = fmin(fmax(y[j], form->low[j]), form->high[j]);
-        if (fabs(inside - y[j]) <= hair * (1 + fabs(inside)))
+        if (fabs(inside - y[j]) <= tuck * (1 + fabs(inside)))
             y[j] = inside;
     }
 }

@@ -6,6 +6,8 @@
 
 #include "solve/solver.h"
 
+#include <stdint.h>
+
 /* low <= y <= high, row_low <= matrix y <= row_high; matrix by rows. */
 typedef struct sw_form {
     size_t columns;
@@ -92,6 +94,13 @@ void sw_form_bound_term(const sw_form *form, size_t row, const sw_terms *terms,
 void sw_terms_gradient(const sw_terms *terms, size_t columns,
                        const double *deviation, const sw_gradient *gradient);
 
+/* Whether y keeps all bounds but for rounding. */
+bool sw_form_allows(const sw_form *form, const double *y);
+/* Whether there is a bound wherever `active` stands at one. */
+bool sw_form_has(const sw_form *form, const sw_active *active);
+/* Where a value stands, but for rounding. */
+sw_stand sw_stand_at(double at, double low, double high);
+
 /* Moves what rounding left a hair outside its column's bounds onto them. */
 void sw_tuck_in(const sw_form *form, double *y);
 
@@ -147,12 +156,20 @@ bool sw_rests(sw_solver *solver, const sw_form *form, const sw_terms *terms,
 bool sw_rest_on_bounds(sw_solver *solver, const sw_form *form,
                        const sw_terms *terms, const sw_point *point);
 
-/* Active sets of a form's shape that earlier solves of this solver ended with,
- * the latest first; false where there is no nth. */
-bool sw_recall(const sw_solver *solver, const sw_form *form, size_t nth,
-               const sw_active *active);
-void sw_remember(sw_solver *solver, const sw_form *form,
-                 const sw_active *active);
+/* ---- What earlier solves of this solver found ---------------------------- */
+
+/* Active sets of a form's shape and a question `of` the caller's, the latest
+ * first; false where there is no nth. */
+bool sw_recall(const sw_solver *solver, sw_kind_kept kind, const sw_form *form,
+               uint64_t of, size_t nth, const sw_active *active);
+void sw_remember(sw_solver *solver, sw_kind_kept kind, const sw_form *form,
+                 uint64_t of, const sw_active *active);
+/* Whether row prices that proved it before still prove that the form has no
+ * point (sw_is_refuted); those that do are kept. */
+bool sw_is_known_empty(const sw_solver *solver, const sw_form *form,
+                       uint64_t of, const double *ceiling);
+void sw_remember_empty(sw_solver *solver, const sw_form *form, uint64_t of,
+                       const double *ceiling, const double *row_price);
 void sw_forget(sw_solver *solver);
 
 /* ---- What a point and its prices prove about the optimum ----------------- */
@@ -186,5 +203,13 @@ void sw_lower_ceiling(const sw_form *form, const double *matrix, size_t rows,
                       const double *row_high, double *ceiling);
 /* The same by the form's own rows. */
 void sw_lower_ceiling_by_form(const sw_form *form, double *ceiling);
+
+/*
+ * Whether these prices of the rows prove that the form has no point whose
+ * columns are below `ceiling`: the most that the rows' sum gets there is less
+ * than the rows allow (Farkas 1902), by more than any program would let pass.
+ */
+bool sw_is_refuted(const sw_form *form, const double *ceiling,
+                   const double *row_price);
 
 #endif

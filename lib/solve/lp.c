@@ -9,6 +9,7 @@
 #include <glpk.h>
 #include <math.h>
 #include <stdlib.h>
+#include <string.h>
 
 /* Columns and rows are scaled near 1, so GLPK's tolerances are taken tighter
  * than its defaults of 1e-7; a price below this is none. */
@@ -231,6 +232,29 @@ void sw_lp_read_point(const sw_lp *lp, const sw_form *form,
     }
     for (size_t i = 0; i < form->rows; i++)
         point->row_price[i] = glp_get_row_dual(lp->problem, from_one(i));
+}
+
+/* The row of the tableau that no entering column can mend. */
+bool sw_lp_read_refutation(const sw_lp *lp, double *row_price)
+{
+    glp_prob *of = lp->problem;
+    int rows = glp_get_num_rows(of);
+    int stuck = glp_get_unbnd_ray(of), column = stuck - rows;
+    if (stuck == 0 || !glp_bf_exists(of))
+        return false;
+    bool is_row = column <= 0;
+    int at =
+        is_row ? glp_get_row_bind(of, stuck) : glp_get_col_bind(of, column);
+    bool below =
+        is_row ? glp_get_row_prim(of, stuck) < glp_get_row_lb(of, stuck)
+               : glp_get_col_prim(of, column) < glp_get_col_lb(of, column);
+    double *price = sw_take_numbers(lp->solver, (size_t)rows + 1);
+    if (at == 0)
+        return false;
+    price[at] = below ? 1 : -1;
+    glp_btran(of, price);
+    memcpy(row_price, price + 1, (size_t)rows * sizeof *price);
+    return true;
 }
 
 /* What is fixed stands at whichever of the form's bounds it was fixed to. */

@@ -48,6 +48,9 @@ double sw_lp_value(const sw_lp *lp, size_t column);
  * program's. */
 void sw_lp_read_point(const sw_lp *lp, const sw_form *form,
                       const sw_point *point);
+/* After SW_LP_INFEASIBLE by the dual method: row prices that prove it
+ * (sw_is_refuted); false where the method leaves none. */
+bool sw_lp_read_refutation(const sw_lp *lp, double *row_price);
 /* Where the basis holds the columns and rows of `form`. */
 void sw_lp_read_active(const sw_lp *lp, const sw_form *form,
                        const sw_active *active);

@@ -9,7 +9,16 @@
 
 struct sw_chunk;
 struct sw_lp;
-typedef struct sw_kept sw_kept;
+struct sw_kept;
+
+/* What earlier solves leave, see form.h: active sets, those of corners, and
+ * prices that prove that there is no point. */
+typedef enum sw_kind_kept {
+    SW_KEPT_SETS,
+    SW_KEPT_CORNERS,
+    SW_KEPT_PROOFS,
+    SW_KINDS_KEPT
+} sw_kind_kept;
 
 struct sw_solver {
     struct sw_chunk *blocks; /* memory of the solve in hand, then kept */
@@ -18,8 +27,8 @@ struct sw_solver {
     char complaint[200];     /* what GLPK last had to say */
     int pivot_limit;         /* of the solve in hand */
     int pivots;              /* spent by the solve in hand */
-    sw_kept *kept;           /* active sets of earlier solves, see form.h */
-    bool forgets;            /* they are not tried: for tests */
+    struct sw_kept *kept[SW_KINDS_KEPT];
+    bool forgets; /* none of it is tried: for tests */
 };
 
 /*

@@ -83,7 +83,8 @@ static bool is_proved(const sw_fit *fit)
 static bool recall(sw_search *search, sw_fit *fit)
 {
     const sw_form *form = search->form;
-    for (size_t i = 0; sw_recall(search->solver, form, i, &search->active);
+    for (size_t i = 0;
+         sw_recall(search->solver, SW_KEPT_SETS, form, 0, i, &search->active);
          i++) {
         sw_mark mark = sw_solver_mark(search->solver);
         bool rests = sw_rests(search->solver, form, search->terms,
@@ -109,30 +110,35 @@ static sw_lp_end search_on_foot(sw_search *search, sw_fit *fit)
     return end;
 }
 
-/* To the point of the optimal face that is chosen; *canonical: whichever set of
- * those that hold it was found. */
-static void finish(sw_search *search, const sw_order *order, sw_fit *fit,
+/* From an optimum to the point of the optimal face that is chosen; *canonical:
+ * whichever set of those that hold it was found. */
+static void choose(sw_search *search, const sw_order *order, sw_fit *fit,
                    bool *canonical)
 {
     const sw_form *form = search->form;
-    *canonical = false;
-    fit->outcome = SW_LIMIT;
-    sw_tuck_in(form, fit->point.y);
-    fit->has_point = true;
-    judge(search, fit);
-    bool proved = is_proved(fit);
-    if (proved)
-        sw_remember(search->solver, form, &search->active);
-    if (fit->proof.kkt > SW_KKT_TOLERANCE)
-        return;
     sw_lp_end end = sw_settle(search->solver, form, search->terms, order,
                               &fit->point, &search->active);
     *canonical =
         sw_rest_on_bounds(search->solver, form, search->terms, &fit->point);
     sw_tuck_in(form, fit->point.y);
     judge(search, fit);
-    if (proved && end == SW_LP_OPTIMAL && is_proved(fit))
+    if (end == SW_LP_OPTIMAL && is_proved(fit))
         fit->outcome = SW_OPTIMAL;
+}
+
+/* What a corner's walk came to, proved before a point is chosen. */
+static void finish(sw_search *search, const sw_order *order, sw_fit *fit)
+{
+    bool canonical;
+    judge(search, fit);
+    bool proved = is_proved(fit);
+    if (fit->proof.kkt <= SW_KKT_TOLERANCE)
+        choose(search, order, fit, &canonical);
+    if (!proved)
+        fit->outcome = SW_LIMIT;
+    else
+        sw_remember(search->solver, SW_KEPT_SETS, search->form, 0,
+                    &search->active);
 }
 
 void sw_fit_squares(sw_solver *solver, const sw_form *form,
@@ -140,15 +146,23 @@ void sw_fit_squares(sw_solver *solver, const sw_form *form,
 {
     bool canonical = false;
     sw_search search = new_search(solver, form, terms);
-    *fit = (sw_fit){.point = sw_point_take(solver, form)};
-    if (recall(&search, fit))
-        finish(&search, order, fit, &canonical);
-    if (canonical && fit->outcome == SW_OPTIMAL)
+    *fit = (sw_fit){.outcome = SW_LIMIT, .point = sw_point_take(solver, form)};
+    if (recall(&search, fit)) {
+        fit->has_point = true;
+        sw_tuck_in(form, fit->point.y);
+        choose(&search, order, fit, &canonical);
+    }
+    if (canonical && fit->outcome == SW_OPTIMAL) {
+        sw_remember(solver, SW_KEPT_SETS, form, 0, &search.active);
         return;
-    *fit = (sw_fit){.point = sw_point_take(solver, form)};
+    }
+    *fit = (sw_fit){.outcome = SW_LIMIT, .point = sw_point_take(solver, form)};
     sw_lp_end end = search_on_foot(&search, fit);
-    if (end == SW_LP_OPTIMAL)
-        finish(&search, order, fit, &canonical);
-    else
+    fit->has_point = end == SW_LP_OPTIMAL;
+    if (!fit->has_point) {
         fit->outcome = sw_outcome_of(end);
+        return;
+    }
+    sw_tuck_in(form, fit->point.y);
+    finish(&search, order, fit);
 }

@@ -198,37 +198,6 @@ bool sw_walk(sw_solver *solver, const sw_form *form, const sw_terms *terms,
     return arrived;
 }
 
-static bool is_within(double at, double low, double high)
-{
-    return at >= low - hair * (1 + fabs(low)) &&
-           at <= high + hair * (1 + fabs(high));
-}
-
-static bool is_allowed(const sw_form *form, const double *y)
-{
-    for (size_t j = 0; j < form->columns; j++)
-        if (!is_within(y[j], form->low[j], form->high[j]))
-            return false;
-    for (size_t i = 0; i < form->rows; i++)
-        if (!is_within(sw_row_value(form->matrix, i, form->columns, y),
-                       form->row_low[i], form->row_high[i]))
-            return false;
-    return true;
-}
-
-/* A bound to stand at where there is none is none of this form's sets. */
-static bool has_bounds(const sw_form *form, const sw_active *active)
-{
-    for (size_t j = 0; j < form->columns; j++)
-        if (active->column[j] == SW_AT_HIGH && form->high[j] == INFINITY)
-            return false;
-    for (size_t i = 0; i < form->rows; i++)
-        if ((active->row[i] == SW_AT_LOW && form->row_low[i] == -INFINITY) ||
-            (active->row[i] == SW_AT_HIGH && form->row_high[i] == INFINITY))
-            return false;
-    return true;
-}
-
 /* A price that is none, or one beyond doubt: else rounding says what is held.
  */
 static bool is_clear(sw_stand stand, double price, double size)
@@ -256,19 +225,12 @@ bool sw_rests(sw_solver *solver, const sw_form *form, const sw_terms *terms,
               const sw_active *active, const sw_point *point)
 {
     sw_walker walker = walker_of(solver, form, terms, active, point);
-    if (!has_bounds(form, active))
+    if (!sw_form_has(form, active))
         return false;
     walker.frame = sw_frame_of(solver, form, active);
     sw_dense_fit(walker.frame, terms, point);
-    return is_allowed(form, point->y) && !release(&walker) &&
+    return sw_form_allows(form, point->y) && !release(&walker) &&
            are_clear(&walker);
-}
-
-static sw_stand stand_at(double at, double low, double high)
-{
-    bool is_low = low > -INFINITY && at <= low + hair * (1 + fabs(low));
-    bool is_high = high < INFINITY && at >= high - hair * (1 + fabs(high));
-    return is_low ? SW_AT_LOW : is_high ? SW_AT_HIGH : SW_BETWEEN;
 }
 
 /* But for rounding. */
@@ -287,11 +249,11 @@ bool sw_rest_on_bounds(sw_solver *solver, const sw_form *form,
     sw_point there = sw_point_take(solver, form);
     sw_walker walker = walker_of(solver, form, terms, &all, &there);
     for (size_t j = 0; j < form->columns; j++)
-        all.column[j] = stand_at(point->y[j], form->low[j], form->high[j]);
+        all.column[j] = sw_stand_at(point->y[j], form->low[j], form->high[j]);
     for (size_t i = 0; i < form->rows; i++)
         all.row[i] =
-            stand_at(sw_row_value(form->matrix, i, form->columns, point->y),
-                     form->row_low[i], form->row_high[i]);
+            sw_stand_at(sw_row_value(form->matrix, i, form->columns, point->y),
+                        form->row_low[i], form->row_high[i]);
     walker.frame = sw_frame_of(solver, form, &all);
     sw_dense_fit(walker.frame, terms, &there);
     if (!is_near(there.y, point->y, form->columns))

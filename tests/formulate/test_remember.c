@@ -1,8 +1,9 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
 /*
  * The waters of a shelf and target one after another: the solver that tries the
- * active sets of earlier waters, in either order, gives the recipes of one that
- * forgets them, to the last digit, and their gaps but for rounding.
+ * active sets, corners and proofs of earlier waters, in either order, gives the
+ * recipes of one that forgets them, to the last digit, and their gaps but for
+ * rounding.
  * SALTWRIGHT_SHELVES (40) invented shelves and targets, half of them with a pH;
  * 1,250 make 10,000 waters.
  */
@@ -80,6 +81,8 @@ static void expect_same(const sw_solution *a, const sw_solution *b)
     ck_assert_uint_eq(a->limit_count, b->limit_count);
     ck_assert_uint_eq(a->notes.count, b->notes.count);
     ck_assert_uint_eq(a->recipe.count, b->recipe.count);
+    ck_assert_int_eq(a->fewer.proved, b->fewer.proved);
+    ck_assert_uint_eq(a->fewer.products, b->fewer.products);
     if (!a->recipe.count)
         return;
     /* what a fixed product is thousands of times too much of leaves no digits
