@@ -150,6 +150,27 @@ static void put_product(size_t j, bool left_out, size_t water, double g_per_l)
                           fixed ? p->fixed_g_per_l : most, g_per_l});
 }
 
+/* Of those that the shelf neither fixes nor asks for. */
+static size_t count_used(const sw_recipe *recipe)
+{
+    size_t count = 0;
+    for (size_t j = 0; j < recipe->count; j++)
+        count += isnan(feed.product[j].fixed_g_per_l) &&
+                 !(feed.product[j].min_g_per_l > 0) && recipe->g_per_l[j] > 0;
+    return count;
+}
+
+/* The same in any of its waters. */
+static size_t count_of_many(const sw_many *many)
+{
+    double most[MOST_PRODUCTS] = {0};
+    const sw_recipe all = {.g_per_l = most, .count = many->product_count};
+    for (size_t k = 0; k < many->water_count; k++)
+        for (size_t j = 0; j < many->product_count; j++)
+            most[j] = fmax(most[j], many->waters[k].amounts.g_per_l[j]);
+    return count_used(&all);
+}
+
 static void put_rows(const sw_assessment *closest)
 {
     size_t measure = 0;
@@ -184,8 +205,10 @@ static void put_problem(unsigned long seed, const sw_solution *alone,
     sw_assessment *closest = assess_closest(&alone->water, &alone->recipe);
     if (!closest)
         return;
-    printf("problem %lu %d %zu\n", seed, found->fewer.proved,
-           found->fewer.products);
+    /* with nothing equal nothing is claimed of the number */
+    printf("problem %lu %d %zu %zu\n", seed, found->fewer.proved,
+           share > 0 ? found->fewer.products : count_used(&found->recipe),
+           count_used(&alone->recipe));
     columns = 0;
     for (size_t j = 0; j < feed.shelf.count; j++)
         put_product(j, found->left_out[j] != SW_IN_USE, EVERY,
@@ -206,7 +229,8 @@ static void put_many(unsigned long seed, const sw_many *alone,
 {
     const sw_problem *p = &feed.problem;
     const sw_fewer *fewer = &found->recipes[0].fewer;
-    printf("problem %lu %d %zu\n", seed, fewer->proved, fewer->products);
+    printf("problem %lu %d %zu %zu\n", seed, fewer->proved, fewer->products,
+           count_of_many(alone));
     columns = 0;
     for (size_t j = 0; j < feed.shelf.count; j++)
         for (size_t k = 0; k < (found->own[j] ? p->water_count : 1); k++)

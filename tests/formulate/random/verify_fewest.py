@@ -6,8 +6,10 @@ Huangfu and Hall 2018, Math. Programming Computation 10:119-142).
     verify_fewest.py PROGRAM SHARE COUNT [FIRST [many]]
 
 The program writes what counts as equal to each closest recipe.  Every recipe
-must be among these, and no recipe of fewer products may be.  A product may have
-a column for each of several waters; it counts once.
+must be among these, and no recipe of fewer products may be; how many products
+that saves is told.  A product may have a column for each of several waters; it
+counts once.  With a SHARE of 0 nothing is equal: the closest must stand, and
+where the same contents take fewer products is only told.
 """
 import subprocess
 import sys
@@ -26,11 +28,11 @@ def problems(program, share, count, first, mode):
     for line in done.stdout:
         word, *numbers = line.split()
         if word == "problem":
-            seed, proved, products = map(int, numbers)
+            seed, proved, products, closest = map(int, numbers)
             columns, rows, shelf = [], [], []
             blend = True
         elif word == "end":
-            yield (seed, proved, products, numpy.array(columns),
+            yield (seed, proved, products, closest, numpy.array(columns),
                    numpy.array(rows), numpy.array(shelf), blend)
         elif word == "row":
             rows.append([float(number) for number in numbers])
@@ -87,8 +89,10 @@ def main():
     first = sys.argv[4] if len(sys.argv) > 4 else "1"
     mode = sys.argv[5:]
     tally = {"problems": 0, "not proved": 0, "outside": 0, "fewer exist": 0,
-             "miscounted": 0, "not settled": 0}
-    for seed, proved, said, columns, rows, product, blend in problems(
+             "miscounted": 0, "not settled": 0, "with fewer": 0,
+             "products saved": 0}
+    off = float(share) == 0
+    for seed, proved, said, closest, columns, rows, product, blend in problems(
             program, share, count, first, mode):
         shelf = len(product)
         matrix, low, high, unit = scaled(rows, columns)
@@ -103,18 +107,25 @@ def main():
         used = len(set(product[poured]))
         value = matrix @ found
         tally["problems"] += 1
-        tally["miscounted"] += used != said
+        tally["miscounted"] += used != said or (off and used != closest)
+        tally["with fewer"] += used < closest
+        tally["products saved"] += closest - used
         tally["outside"] += bool((value < low - TOLERANCE).any() or
                                  (value > high + TOLERANCE).any())
         tally["not proved"] += not proved
         bound = fewest(matrix, low, high, least, most, free, product)
         tally["not settled"] += bound is None
-        if bound is not None and proved and bound < used:
+        if bound is not None and (proved or off) and bound < used:
             tally["fewer exist"] += 1
             print(f"seed {seed}: {used} products, {bound} do")
     print(f"{share}:", ", ".join(f"{n} {what}" for what, n in tally.items()))
-    wrong = tally["outside"] + tally["fewer exist"] + tally["miscounted"]
-    return bool(wrong or tally["not proved"] > tally["problems"] / 50)
+    print(f'{tally["products saved"] / max(tally["problems"], 1):.3f} products '
+          "saved per recipe")
+    wrong = tally["outside"] + tally["miscounted"]
+    if not off:
+        wrong += tally["fewer exist"]
+        wrong += tally["not proved"] > tally["problems"] / 50
+    return bool(wrong)
 
 
 if __name__ == "__main__":
