@@ -127,6 +127,13 @@ static const char *unit_of(const sw_side *side)
     return side->kind == SW_SIDE_COMPONENT ? "mg/L" : "";
 }
 
+bool sw_side_is_of_water(const sw_model *model, const sw_side *side)
+{
+    const sw_gave *gave = model->setting ? model->setting->gave : NULL;
+    return gave && side->origin == SW_GAVE_WAY && side->end == SW_SIDE_MAX &&
+           gave[side->target - model->problem->target->rows].by_water;
+}
+
 void sw_side_text(const sw_model *model, const sw_side *side, char *text,
                   size_t size)
 {
@@ -140,7 +147,10 @@ void sw_side_text(const sw_model *model, const sw_side *side, char *text,
         of_product ? model->problem->shelf->name : model->problem->target->name;
     unsigned long line = of_product ? side->product->line : side->target->line;
     const char *set = of_product ? NULL : side->target->set;
-    const char *rule = rule_of(side->origin);
+    const char *rule = sw_side_is_of_water(model, side)
+                           ? "what the water brings; only sources of trace "
+                             "elements add to it"
+                           : rule_of(side->origin);
     char place[192] = "";
     if (set)
         snprintf(place, sizeof place, " (%s%s%s)", rule, *rule ? ", " : "",
