@@ -127,18 +127,18 @@ static bool find_least(sw_solver *solver, const sw_model *model,
     sw_yield *yield = sw_take(solver, 2 * sides, sizeof *yield);
     for (size_t s = 0; s < sides; s++) {
         const sw_side *side = &model->sides[s];
-        double whole =
-            sw_ease_size(model, side) / sw_side_unit_size(model, side);
         if (!may_give[s])
             continue;
         size_t row = give_row(model, side, &form, &rows);
         for (int low = 1; low >= 0; low--)
-            if (side->end != (low ? SW_SIDE_MAX : SW_SIDE_MIN))
-                yield[count++] = (sw_yield){
-                    .side = side, .low_end = low, .row = row, .whole = whole};
+            if (side->end != (low ? SW_SIDE_MAX : SW_SIDE_MIN)) {
+                yield[count] = sw_yield_of(model, side, low);
+                yield[count++].row = row;
+            }
     }
     form.rows = rows;
-    if (!sw_yields_least(solver, &form, yield, count, &point, &active))
+    if (!isfinite(
+            sw_yields_least(solver, &form, yield, count, &point, &active)))
         return false;
     memcpy(y, point.y, form.columns * sizeof *y);
     for (size_t i = 0; i < count; i++)

@@ -52,8 +52,9 @@ static void take_yield(sw_joint *joint, const sw_yield *yield)
     joint->share += yield->by;
 }
 
-/* Of limits other than the pH's, with the pH only where nothing else helps. */
-static void give_way(sw_joint *joint, sw_yielding what)
+/* Of limits other than the pH's, with the pH only where nothing else helps;
+ * `overdone`: none gives way for want of acid or base. */
+static void give_way(sw_joint *joint, sw_yielding what, bool overdone)
 {
     sw_solver *solver = joint->solver;
     sw_mark mark = sw_solver_mark(solver);
@@ -62,7 +63,11 @@ static void give_way(sw_joint *joint, sw_yielding what)
     sw_active active = sw_active_take(solver, form);
     sw_yield *yield = sw_yields_take(solver, joint->model, joint->in_count);
     size_t count = sw_yields_list(joint->model, joint->in_count, what, yield);
-    if (sw_yields_least(solver, form, yield, count, &point, &active))
+    for (size_t i = 0; i < count && overdone; i++)
+        if (yield[i].side->kind == SW_SIDE_PH &&
+            !sw_ease_overdoes(joint->model[yield[i].water], yield[i].side))
+            sw_yield_let_go(form, &yield[i]);
+    if (isfinite(sw_yields_least(solver, form, yield, count, &point, &active)))
         for (size_t i = 0; i < count; i++)
             take_yield(joint, &yield[i]);
     sw_solver_release(solver, mark);
@@ -70,8 +75,8 @@ static void give_way(sw_joint *joint, sw_yielding what)
 
 /* Lets limits other than the pH's give way, at the activities now known;
  * *any: they did, by another sum than before. */
-static sw_status ease(sw_joint *joint, sw_yielding what, bool *any,
-                      sw_error *error)
+static sw_status ease(sw_joint *joint, sw_yielding what, bool overdone,
+                      bool *any, sw_error *error)
 {
     double before = joint->share;
     sw_status status = SW_OK;
@@ -87,7 +92,7 @@ static sw_status ease(sw_joint *joint, sw_yielding what, bool *any,
     if (status != SW_OK)
         return status;
     joint->rounds.assemble(joint);
-    give_way(joint, what);
+    give_way(joint, what, overdone);
     *any = joint->share > 0 && fabs(joint->share - before) > no_share;
     return SW_OK;
 }
@@ -97,6 +102,28 @@ static sw_status run_rounds(sw_joint *joint, sw_error *error)
     return sw_forgive_brine(sw_rounds_run(&joint->rounds, error), error);
 }
 
+/* Acid or base is poured for a nutrient's limit beyond the end of a pH. */
+static bool overdoes_ph(const sw_joint *joint)
+{
+    for (size_t i = 0; i < joint->in_count; i++) {
+        const sw_model *model = joint->model[i];
+        const sw_member *member = &joint->members[joint->in[i]];
+        for (size_t s = 0; s < model->side_count; s++) {
+            const sw_side *side = &model->sides[s];
+            if (!sw_ease_overdoes(model, side))
+                continue;
+            size_t aim = sw_joint_aim(model, side->aim);
+            double by =
+                side->end == SW_SIDE_MIN
+                    ? member->ph_gave[aim].low - member->ph_lent[aim].low
+                    : member->ph_gave[aim].high - member->ph_lent[aim].high;
+            if (by > SW_SAME_MEQ_PER_L && sw_ease_pours(model, joint->y[i]))
+                return true;
+        }
+    }
+    return false;
+}
+
 /* Until the sum of what gave way stands at the activities it is found at. */
 static sw_status ease_in_turns(sw_joint *joint, sw_error *error)
 {
@@ -104,10 +131,13 @@ static sw_status ease_in_turns(sw_joint *joint, sw_error *error)
     bool conflict = joint->rounds.fit.outcome == SW_CONFLICT;
     bool open = !joint->rounds.keeps && joint->problem->nearest &&
                 (conflict || (joint->rounds.fit.has_point && misses_ph(joint)));
+    bool overdone = false;
     for (int turn = 0; turn < EASING_TURNS && open && status == SW_OK; turn++) {
         bool any;
+        overdone = overdone || (!conflict && overdoes_ph(joint));
         status =
-            ease(joint, conflict ? SW_YIELD_ALL : SW_YIELD_RANGES, &any, error);
+            ease(joint, conflict || overdone ? SW_YIELD_ALL : SW_YIELD_RANGES,
+                 overdone, &any, error);
         if (status == SW_OK && (any || !conflict))
             status = run_rounds(joint, error);
         open = any;

@@ -46,9 +46,10 @@ static sw_status tell_members(sw_solver *solver, const sw_model *model,
     if (!conflict->members)
         return SW_ERR_MEMORY;
     for (size_t i = 0; i < count; i++) {
-        double share;
-        double reached = sw_elastic_alone(
-            solver, model, (size_t)(sides[i] - model->sides), &share);
+        double share = NAN, reached = NAN;
+        if (sides[i]->kind != SW_SIDE_PH) /* that is moved for no nutrient */
+            reached = sw_elastic_alone(
+                solver, model, (size_t)(sides[i] - model->sides), &share);
         conflict->members[i] = easing_of(model, sides[i], reached, share);
     }
     conflict->member_count = count;
@@ -71,7 +72,8 @@ static sw_status tell_least(sw_solver *solver, const sw_model *model,
     if (!conflict->least)
         return SW_ERR_MEMORY;
     for (size_t s = 0; s < model->side_count; s++)
-        gives[s] = !conflict->keeps_rates || !is_rate(&model->sides[s]);
+        gives[s] = model->sides[s].kind != SW_SIDE_PH &&
+                   (!conflict->keeps_rates || !is_rate(&model->sides[s]));
     conflict->total = sw_elastic_sum(solver, model, gives, share, reached);
     for (size_t s = 0; s < model->side_count; s++) {
         const sw_side *side = &model->sides[s];

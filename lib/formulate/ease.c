@@ -27,20 +27,28 @@ static const double beyond = 1e-7;
 /* Less than this share of a target is nothing of it. */
 static const double nothing = 1e-6;
 
+sw_easing_state *sw_ease_copy(sw_solver *solver, const sw_easing_state *from)
+{
+    size_t count = from->target.count;
+    sw_easing_state *made = sw_take(solver, 1, sizeof *made);
+    *made = *from;
+    made->target.rows = sw_take(solver, count, sizeof(sw_target_row));
+    memcpy(made->target.rows, from->target.rows, count * sizeof(sw_target_row));
+    made->problem.target = &made->target;
+    made->gave = sw_take(solver, count, sizeof(sw_gave));
+    memcpy(made->gave, from->gave, count * sizeof(sw_gave));
+    return made;
+}
+
 sw_easing_state *sw_ease_open(sw_solver *solver, const sw_problem *problem)
 {
     size_t count = problem->target->count;
-    sw_easing_state *made = sw_take(solver, 1, sizeof *made);
-    made->problem = *problem;
-    made->target = *problem->target;
-    made->target.rows = sw_take(solver, count, sizeof(sw_target_row));
-    memcpy(made->target.rows, problem->target->rows,
-           count * sizeof(sw_target_row));
-    made->problem.target = &made->target;
-    made->gave = sw_take(solver, count, sizeof(sw_gave));
+    sw_gave *none = sw_take(solver, count, sizeof *none);
     for (size_t i = 0; i < count; i++)
-        made->gave[i] = (sw_gave){.min = NAN, .max = NAN};
-    return made;
+        none[i] = (sw_gave){.min = NAN, .max = NAN};
+    return sw_ease_copy(solver, &(sw_easing_state){.problem = *problem,
+                                                   .target = *problem->target,
+                                                   .gave = none});
 }
 
 bool sw_ease_water(sw_easing_state *state)
@@ -113,6 +121,16 @@ sw_yield *sw_yields_take(sw_solver *solver, sw_model *const *model,
     return sw_take(solver, sides, sizeof(sw_yield));
 }
 
+sw_yield sw_yield_of(const sw_model *model, const sw_side *side, bool low_end)
+{
+    return (sw_yield){.side = side,
+                      .low_end = low_end,
+                      .row = side->index,
+                      .whole = sw_ease_size(model, side) /
+                               sw_side_unit_size(model, side),
+                      .cost = side->kind == SW_SIDE_PH ? ph_counts : 1};
+}
+
 size_t sw_yields_list(sw_model *const *model, size_t count, sw_yielding what,
                       sw_yield *yield)
 {
@@ -120,43 +138,15 @@ size_t sw_yields_list(sw_model *const *model, size_t count, sw_yielding what,
     for (size_t i = 0; i < count; i++) {
         for (size_t s = 0; s < model[i]->side_count; s++) {
             const sw_side *side = &model[i]->sides[s];
-            if (may_yield(model[i], side, what))
-                yield[found++] =
-                    (sw_yield){.side = side,
-                               .water = i,
-                               .low_end = side->end == SW_SIDE_MIN,
-                               .row = first + side->index,
-                               .whole = sw_ease_size(model[i], side) /
-                                        sw_side_unit_size(model[i], side)};
+            if (!may_yield(model[i], side, what))
+                continue;
+            yield[found] =
+                sw_yield_of(model[i], side, side->end == SW_SIDE_MIN);
+            yield[found].row += first;
+            yield[found++].water = i;
         }
         first += model[i]->form.rows;
     }
-    return found;
-}
-
-bool sw_yields_least(sw_solver *solver, const sw_form *form, sw_yield *yield,
-                     size_t count, const sw_point *held,
-                     const sw_active *active)
-{
-    size_t columns = form->columns;
-    sw_form given = sw_form_wider(solver, form, count, 0);
-    for (size_t i = 0; i < count; i++) {
-        *sw_form_at(&given, yield[i].row, columns + i) =
-            yield[i].low_end ? yield[i].whole : -yield[i].whole;
-        given.high[columns + i] = INFINITY;
-    }
-    sw_lp *lp = sw_lp_new(solver, &given);
-    for (size_t i = 0; i < count; i++)
-        sw_lp_set_cost(lp, columns + i,
-                       yield[i].side->kind == SW_SIDE_PH ? ph_counts : 1);
-    bool found = sw_lp_solve(lp, SW_LP_PRIMAL) == SW_LP_OPTIMAL;
-    for (size_t i = 0; i < count && found; i++) {
-        double by = sw_lp_value(lp, columns + i);
-        yield[i].by = by > no_share ? by : 0;
-    }
-    sw_lp_read_active(lp, form, active);
-    sw_lp_read_point(lp, form, held);
-    sw_lp_free(lp);
     return found;
 }
 
@@ -165,14 +155,8 @@ bool sw_yields_least(sw_solver *solver, const sw_form *form, sw_yield *yield,
 bool sw_ease_may_give(const sw_model *model, const sw_side *side)
 {
     bool ours = side->origin == SW_OWN_CEILING || side->origin == SW_OWN_RANGE;
-    size_t row = side->target
-                     ? (size_t)(side->target - model->problem->target->rows)
-                     : 0;
-    bool of_water = side->target && model->setting->gave && !ours &&
-                    model->setting->gave[row].by_water &&
-                    side->end == SW_SIDE_MAX;
     return (side->kind == SW_SIDE_COMPONENT || side->kind == SW_SIDE_RATIO) &&
-           !ours && !of_water;
+           !ours && !sw_side_is_of_water(model, side);
 }
 
 /* An end that cannot stand where it is `given` stands where a recipe is. */
@@ -189,29 +173,81 @@ static void stand_at(sw_easing_state *state, size_t i, bool low, double given,
         row->max = stand + room;
 }
 
-bool sw_ease_least(sw_solver *solver, const sw_model *model,
-                   sw_easing_state *state)
+bool sw_ease_pours(const sw_model *model, const double *y)
 {
-    sw_model freed = *model;
-    sw_model *const one[] = {&freed};
-    sw_yield *yield = sw_yields_take(solver, one, 1);
-    sw_point point = sw_point_take(solver, &model->form);
-    sw_active active = sw_active_take(solver, &model->form);
+    for (size_t j = 0; j < model->products; j++) {
+        sw_ph_role role = model->setting->role[model->shelf_index[j]];
+        if ((role == SW_PH_ACID || role == SW_PH_BASE) &&
+            y[j] > model->form.low[j])
+            return true;
+    }
+    return false;
+}
+
+bool sw_ease_overdoes(const sw_model *model, const sw_side *side)
+{
+    sw_allowed allowed = model->setting->allowed;
+    return side->kind == SW_SIDE_PH &&
+           allowed == (side->end == SW_SIDE_MIN ? SW_ACIDS : SW_BASES);
+}
+
+/* The ends that give way in one setting, and where. */
+typedef struct least {
+    const sw_model *model;
+    sw_yield *yield;
+    size_t count;
+    sw_point point;
+    double sum; /* infinite: none found */
+} least;
+
+/* With no end of a pH but, at the activities of the point `y`, those that acid
+ * or base would be poured beyond. */
+static least find_least(sw_solver *solver, sw_model *model, const double *y)
+{
+    double moved;
+    sw_model *const one[] = {model};
+    model->levers = SW_LEVERS_AGENTS;
+    bool none = !y || sw_model_set_ph(model, y, &moved, NULL); /* a brine */
+    sw_form form = sw_form_wider(solver, &model->form, 0, 0);
+    sw_active active = sw_active_take(solver, &form);
+    least l = {.model = model,
+               .yield = sw_yields_take(solver, one, 1),
+               .point = sw_point_take(solver, &form)};
+    l.count = sw_yields_list(one, 1, SW_YIELD_ALL, l.yield);
+    for (size_t i = 0; i < l.count; i++)
+        if (l.yield[i].side->kind == SW_SIDE_PH &&
+            (none || !sw_ease_overdoes(model, l.yield[i].side)))
+            sw_yield_let_go(&form, &l.yield[i]);
+    l.sum = sw_yields_least(solver, &form, l.yield, l.count, &l.point, &active);
+    return l;
+}
+
+bool sw_ease_least(sw_solver *solver, sw_attempt *tried, const double *y,
+                   const sw_easing_state *from, sw_easing_state *state)
+{
+    least l = {.sum = INFINITY};
     bool any = false;
-    freed.form = sw_form_wider(solver, &model->form, 0, 0);
-    for (size_t s = 0; s < model->side_count; s++)
-        if (model->sides[s].kind == SW_SIDE_PH) /* is come near to later */
-            sw_side_put(model, &model->sides[s], false, &freed.form);
-    size_t count = sw_yields_list(one, 1, SW_YIELD_ALL, yield);
-    if (!sw_yields_least(solver, &freed.form, yield, count, &point, &active))
-        return false;
-    for (size_t i = 0; i < count; i++) {
-        const sw_side *side = yield[i].side;
-        double stand = sw_side_stand(model, side, point.y);
-        if (!(yield[i].by > 0) || !isfinite(stand))
+    for (size_t i = 0; i < SW_MOST_ATTEMPTS; i++) {
+        if (!tried[i].model.problem || tried[i].fit.has_point)
             continue;
-        stand_at(state, (size_t)(side->target - model->problem->target->rows),
-                 yield[i].low_end, side->bound, stand);
+        least found = find_least(solver, &tried[i].model, y);
+        if (found.sum < l.sum * (1 - no_share))
+            l = found;
+    }
+    for (size_t i = 0; i < l.count; i++) {
+        const sw_side *side = l.yield[i].side;
+        size_t count = from->target.count;
+        double stand = sw_side_stand(l.model, side, l.point.y);
+        bool later = side->kind == SW_SIDE_PH; /* is come near to */
+        if (!(l.yield[i].by > 0) || !isfinite(stand) || later)
+            continue;
+        if (!any) {
+            memcpy(state->target.rows, from->target.rows,
+                   count * sizeof *from->target.rows);
+            memcpy(state->gave, from->gave, count * sizeof *from->gave);
+        }
+        stand_at(state, (size_t)(side->target - l.model->problem->target->rows),
+                 l.yield[i].low_end, side->bound, stand);
         any = true;
     }
     return any;

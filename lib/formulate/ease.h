@@ -3,7 +3,7 @@
 #ifndef SW_FORMULATE_EASE_H
 #define SW_FORMULATE_EASE_H
 
-#include "formulate/fit.h"
+#include "formulate/settle.h"
 
 /* What may give way: the pH alone; accepted ranges before it, as nobody gave
  * them; or every limit of the target before it. */
@@ -13,15 +13,8 @@ typedef enum sw_yielding {
     SW_YIELD_ALL
 } sw_yielding;
 
-/* An end of a row that may give way. */
-typedef struct sw_yield {
-    const sw_side *side;
-    bool low_end;
-    size_t water, row;
-    double whole; /* what a share is of, in the row's unit */
-    double by;    /* shares; of a pH, meq/L */
-} sw_yield;
-
+/* An end of a side whose row is the form's. */
+sw_yield sw_yield_of(const sw_model *model, const sw_side *side, bool low_end);
 /* Room for those of several waters' models. */
 sw_yield *sw_yields_take(sw_solver *solver, sw_model *const *model,
                          size_t count);
@@ -31,20 +24,12 @@ sw_yield *sw_yields_take(sw_solver *solver, sw_model *const *model,
 size_t sw_yields_list(sw_model *const *model, size_t count, sw_yielding what,
                       sw_yield *yield);
 /*
- * The least sum of the shares by which ends have to give way for there to be a
- * point of the form, into by; the point and the prices of what keeps it from
- * less into *held, and where these stand (elastic programming: Brown & Graves
- * 1975).  False when it could not be found.
- */
-bool sw_yields_least(sw_solver *solver, const sw_form *form, sw_yield *yield,
-                     size_t count, const sw_point *held,
-                     const sw_active *active);
-
-/*
  * The problem with a target of its own, in memory of the solver, in which
  * nothing gives way yet.
  */
 sw_easing_state *sw_ease_open(sw_solver *solver, const sw_problem *problem);
+/* With a target and what gave way of its own. */
+sw_easing_state *sw_ease_copy(sw_solver *solver, const sw_easing_state *from);
 
 /*
  * Lets each max that the water alone, given, is over give way: no product may
@@ -53,13 +38,21 @@ sw_easing_state *sw_ease_open(sw_solver *solver, const sw_problem *problem);
  */
 bool sw_ease_water(sw_easing_state *state);
 
+/* Whether the side is the end of a pH beyond which acid, or base, that the
+ * model's setting allows would be poured; whether any is poured at `y`. */
+bool sw_ease_overdoes(const sw_model *model, const sw_side *side);
+bool sw_ease_pours(const sw_model *model, const double *y);
+
 /*
- * Lets limits of the target give way by the least sum of shares of themselves
- * that leaves a recipe of `model`, which is in conflict, by a linear program.
- * False where none does: what else conflicts is not the target's.
+ * Lets limits of the target give way, from where they stand in `from`, by the
+ * least sum of shares of themselves that leaves a recipe in one of the
+ * SW_MOST_ATTEMPTS `tried` that have none, by linear programs.  With the
+ * activities of the recipe `y` (NULL: none is known) the ends of a pH that
+ * sw_ease_overdoes says give way last; others are not counted.  False, and
+ * nothing is changed, where none does: what else conflicts is not the target's.
  */
-bool sw_ease_least(sw_solver *solver, const sw_model *model,
-                   sw_easing_state *state);
+bool sw_ease_least(sw_solver *solver, sw_attempt *tried, const double *y,
+                   const sw_easing_state *from, sw_easing_state *state);
 
 /* Limits of the target, and our cap on its phosphorus. */
 bool sw_ease_may_give(const sw_model *model, const sw_side *side);

@@ -19,7 +19,7 @@
 #include <string.h>
 
 /* About a hundred times what the largest shelf needs. */
-enum { DEFAULT_PIVOTS = 200000 };
+enum { DEFAULT_PIVOTS = 200000, MOST_TURNS = 8 };
 
 typedef struct sw_task {
     const sw_problem *problem;
@@ -208,6 +208,37 @@ static sw_status settle(sw_solver *solver, sw_task *task)
                           task->attempts, &task->best, &task->error);
 }
 
+/* Or acid or base is poured for a nutrient's limit beyond the end of the pH. */
+static bool must_ease(const sw_task *task)
+{
+    const sw_attempt *a = &task->attempts[task->best];
+    for (size_t s = 0; s < a->model.side_count; s++)
+        if (sw_ease_overdoes(&a->model, &a->model.sides[s]) &&
+            is_missed(a, &a->model.sides[s]))
+            return sw_ease_pours(&a->model, a->fit.point.y);
+    return is_conflict(task);
+}
+
+/* In the setting in which that is least, until acid and base keep to the pH at
+ * the activities of the recipe. */
+static sw_status ease_least(sw_solver *solver, sw_task *task)
+{
+    sw_attempt before[SW_MOST_ATTEMPTS];
+    const sw_easing_state *from = sw_ease_copy(solver, task->eased);
+    sw_status status = SW_OK;
+    memcpy(before, task->attempts, sizeof before);
+    before[task->best].fit.has_point = false;
+    for (int turn = 0; turn < MOST_TURNS && status == SW_OK && must_ease(task);
+         turn++) {
+        const sw_fit *fit = &task->attempts[task->best].fit;
+        if (!sw_ease_least(solver, before, fit->has_point ? fit->point.y : NULL,
+                           from, task->eased))
+            break;
+        status = settle(solver, task);
+    }
+    return status;
+}
+
 /* The recipe in which the least gives way. */
 static sw_status ease(sw_solver *solver, sw_task *task)
 {
@@ -217,10 +248,7 @@ static sw_status ease(sw_solver *solver, sw_task *task)
     task->eased = sw_ease_open(solver, task->problem);
     if (status == SW_OK && sw_ease_water(task->eased))
         status = settle(solver, task);
-    if (status == SW_OK && is_conflict(task) &&
-        sw_ease_least(solver, &task->attempts[task->best].model, task->eased))
-        status = settle(solver, task);
-    return status;
+    return status == SW_OK ? ease_least(solver, task) : status;
 }
 
 /* Ratios that only a solution without their second part would keep: one is
@@ -262,8 +290,10 @@ static sw_status work(sw_solver *solver, void *given)
     sw_status status = sw_model_check(task->problem, &task->error);
     if (status == SW_OK)
         status = settle(solver, task);
-    if (status == SW_OK && task->problem->nearest && is_conflict(task))
+    if (status == SW_OK && must_ease(task) && task->problem->nearest)
         status = ease(solver, task);
+    else if (status == SW_OK && must_ease(task))
+        task->attempts[task->best].fit = (sw_fit){.outcome = SW_CONFLICT};
     if (status == SW_OK && task->problem->nearest &&
         task->attempts[task->best].fit.has_point)
         status = ease_ratios(solver, task);

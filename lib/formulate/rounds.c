@@ -98,13 +98,6 @@ void sw_rounds_guess(sw_rounds *r)
 
 /* ---- A pH out of reach -------------------------------------------------- */
 
-static void let_go(sw_rounds *r, const sw_yield *yield)
-{
-    *(yield->low_end ? &r->block.all->form.row_low[yield->row]
-                     : &r->block.all->form.row_high[yield->row]) =
-        yield->low_end ? -INFINITY : INFINITY;
-}
-
 /* A limit that gave way holds nothing. */
 static void note_miss(sw_rounds *r, const sw_yield *yield)
 {
@@ -129,10 +122,11 @@ static bool reach(sw_rounds *r)
     sw_yield *yield = sw_yields_take(solver, r->block.model, r->block.count);
     size_t count =
         sw_yields_list(r->block.model, r->block.count, SW_YIELD_PH, yield);
-    bool found = sw_yields_least(solver, form, yield, count, &r->held, &active);
+    bool found = isfinite(
+        sw_yields_least(solver, form, yield, count, &r->held, &active));
     for (size_t i = 0; i < count; i++) {
         if (!found || yield[i].by > 0)
-            let_go(r, &yield[i]);
+            sw_yield_let_go(form, &yield[i]);
         if (found && yield[i].by > 0)
             note_miss(r, &yield[i]);
     }

@@ -2,10 +2,11 @@
 /*
  * Least cost within the limits: a linear program.  Its prices are computed
  * densely from the optimal basis, so that they do not carry the solver's
- * tolerances.
+ * tolerances.  And the least by which limits that cannot hold give way.
  */
 #include "solve/fit.h"
 
+#include <math.h>
 #include <string.h>
 
 static const sw_terms no_terms;
@@ -13,6 +14,8 @@ static const sw_terms no_terms;
 /* Of a litre, in whatever money: nobody counts a millionth of it a m3. */
 static const double gap_floor = 1e-9;
 static const double kkt_tolerance = 1e-9;
+/* Shares below it are the rounding of a simplex method. */
+static const double no_share = 1e-9;
 
 void sw_fit_cost(sw_solver *solver, const sw_form *form, const sw_order *order,
                  sw_fit *fit)
@@ -38,4 +41,39 @@ void sw_fit_cost(sw_solver *solver, const sw_form *form, const sw_order *order,
     fit->proof = sw_prove(form, &gradient, ceiling, &fit->point);
     if (!(fit->proof.kkt <= kkt_tolerance) || !sw_is_closed(fit, gap_floor))
         fit->outcome = SW_LIMIT;
+}
+
+void sw_yield_let_go(const sw_form *form, const sw_yield *yield)
+{
+    if (yield->low_end)
+        form->row_low[yield->row] = -INFINITY;
+    else
+        form->row_high[yield->row] = INFINITY;
+}
+
+double sw_yields_least(sw_solver *solver, const sw_form *form, sw_yield *yield,
+                       size_t count, const sw_point *held,
+                       const sw_active *active)
+{
+    size_t columns = form->columns;
+    double sum = 0;
+    sw_form given = sw_form_wider(solver, form, count, 0);
+    for (size_t i = 0; i < count; i++) {
+        *sw_form_at(&given, yield[i].row, columns + i) =
+            yield[i].low_end ? yield[i].whole : -yield[i].whole;
+        given.high[columns + i] = INFINITY;
+    }
+    sw_lp *lp = sw_lp_new(solver, &given);
+    for (size_t i = 0; i < count; i++)
+        sw_lp_set_cost(lp, columns + i, yield[i].cost);
+    bool found = sw_lp_solve(lp, SW_LP_PRIMAL) == SW_LP_OPTIMAL;
+    for (size_t i = 0; i < count && found; i++) {
+        double by = sw_lp_value(lp, columns + i);
+        yield[i].by = by > no_share ? by : 0;
+        sum += yield[i].cost * yield[i].by;
+    }
+    sw_lp_read_active(lp, form, active);
+    sw_lp_read_point(lp, form, held);
+    sw_lp_free(lp);
+    return found ? sum : INFINITY;
 }

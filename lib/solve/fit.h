@@ -44,6 +44,31 @@ bool sw_recall_corner(sw_solver *solver, const sw_form *form, uint64_t of,
 /* Whether the gap is small beside the objective, or than `floor`. */
 bool sw_is_closed(const sw_fit *fit, double floor);
 
+/* ---- What gives way ----------------------------------------------------- */
+
+/* An end of a row that may give way. */
+typedef struct sw_yield {
+    const struct sw_side *side; /* whoever asks knows which */
+    size_t water;               /* likewise */
+    bool low_end;
+    size_t row;
+    double whole; /* what a share is of, in the row's unit */
+    double cost;  /* of a share */
+    double by;    /* shares */
+} sw_yield;
+
+/* Takes the end out of the form. */
+void sw_yield_let_go(const sw_form *form, const sw_yield *yield);
+/*
+ * The least cost of the shares by which ends have to give way for there to be a
+ * point of the form, into by; the point and the prices of what keeps it from
+ * less into *held, and where these stand (elastic programming: Brown & Graves
+ * 1975).  Infinite when it could not be found.
+ */
+double sw_yields_least(sw_solver *solver, const sw_form *form, sw_yield *yield,
+                       size_t count, const sw_point *held,
+                       const sw_active *active);
+
 /* ---- What is as good ---------------------------------------------------- */
 
 /*

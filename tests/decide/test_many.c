@@ -213,6 +213,27 @@ START_TEST(each_water_gets_its_own_acid_or_base_and_never_both)
 }
 END_TEST
 
+/* The only sulfur is of the acid, and the waters bear less than is asked for.
+ */
+START_TEST(no_acid_is_poured_for_a_nutrient_beyond_the_ph)
+{
+    sw_kit kit;
+    open_feed(&kit);
+    kit.problem.water_count = 2;
+    kit.product[3].max_g_per_l = 0; /* magnesium sulfate */
+    kit.product[FEED_BASE].max_g_per_l = 0;
+    kit.row[5].min = 55;
+    sw_many *many = one(&kit);
+    ck_assert_int_eq(many->recipes[0].outcome, SW_OPTIMAL);
+    for (size_t k = 0; k < 2; k++) {
+        ck_assert_double_gt(many->waters[k].amounts.g_per_l[FEED_ACID], 0);
+        ck_assert_double_ge(ph_of(&kit, many, k), 5.6 - TOL_MODEL_PH);
+    }
+    sw_many_free(many);
+    kit_close(&kit);
+}
+END_TEST
+
 START_TEST(waters_in_shares_or_too_many_are_refused)
 {
     static const double shares[] = {0.5, 0.25, 0.25};
@@ -371,6 +392,7 @@ int main(void)
         a_limit_holds_in_every_water_and_is_named_where_it_binds,
         limits_of_several_waters_give_way_by_the_least_sum,
         each_water_gets_its_own_acid_or_base_and_never_both,
+        no_acid_is_poured_for_a_nutrient_beyond_the_ph,
         waters_in_shares_or_too_many_are_refused,
         waters_too_far_apart_get_recipes_of_their_own,
         what_a_water_alone_is_over_is_not_asked_of_it,

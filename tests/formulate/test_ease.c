@@ -140,15 +140,87 @@ START_TEST(a_ratio_of_nothing_is_no_success)
 }
 END_TEST
 
+/* A soft water, and sulfuric acid the only source of 50 mg/L of sulfur: some 3
+ * meq/L of it, where the water bears less than 1. */
+static void open_acid(sw_kit *kit)
+{
+    kit_open(kit);
+    kit->problem.nearest = true;
+    kit->water[0].amount[SW_ALKALINITY] = 1;
+    kit->water[0].amount[SW_CARBON] = 1.1;
+    kit->water[0].amount[SW_CA] = 20;
+    kit_target(kit, SW_K, 200);
+    kit_row(kit, SW_S, 60, 50, NAN);
+    sw_target_row *row = kit_row(kit, SW_K, 5.8, 5.5, 6.2);
+    row->kind = SW_TARGET_PH;
+    row->name = "pH";
+    kit_product(kit, "potash", SW_K, 400)->per_g.amount[SW_CL] = 363;
+    kit_product(kit, "sulfuric acid", SW_S, 326.9)
+        ->per_g.amount[SW_ALKALINITY] = -20.4;
+}
+
+static double ph_of(const sw_kit *kit)
+{
+    sw_content finished = kit->solution->water;
+    sw_chemistry chemistry;
+    for (size_t j = 0; j < kit->shelf.count; j++)
+        sw_content_add(&finished, kit_amount(kit, j), &kit->product[j].per_g);
+    ck_assert_int_eq(sw_equilibrate(&finished, &kit->problem.conditions,
+                                    SW_CARBONATE_KEPT, &chemistry, NULL),
+                     SW_OK);
+    return chemistry.ph;
+}
+
+START_TEST(no_acid_is_poured_for_a_nutrient_beyond_the_ph)
+{
+    for (int conflict = 0; conflict < 2; conflict++) {
+        sw_kit kit;
+        open_acid(&kit);
+        if (conflict) /* with the chloride that comes with the potash */
+            kit.row[0].min = 150;
+        if (conflict)
+            kit_row(&kit, SW_CL, NAN, NAN, 60);
+        kit_optimum(&kit);
+        ck_assert_double_eq_tol(ph_of(&kit), 5.5, TOL_MODEL_PH);
+        ck_assert_double_gt(finished_of(&kit, SW_S), 5);
+        ck_assert_double_lt(finished_of(&kit, SW_S), 16);
+        ck_assert(!kit.solution->misses_ph);
+        ck_assert_ptr_nonnull(strstr(note_of(&kit, "limit-gave-way"),
+                                     conflict ? "K min" : "S m"));
+        if (!conflict)
+            ck_assert_uint_eq(kit.solution->conflict_count, 2);
+        kit_close(&kit);
+    }
+}
+END_TEST
+
+/* Nothing in it is poured for: it stays as near as it is. */
+START_TEST(an_acid_water_is_no_conflict)
+{
+    sw_kit kit;
+    open_acid(&kit);
+    kit.row[1].min = NAN;
+    kit.water[0].amount[SW_ALKALINITY] = -1;
+    kit_optimum(&kit);
+    ck_assert_double_eq(kit_amount(&kit, 1), 0);
+    ck_assert(kit.solution->misses_ph);
+    ck_assert_uint_eq(kit.solution->conflict_count, 0);
+    kit_close(&kit);
+}
+END_TEST
+
 int main(void)
 {
-    const TTest *const tests[] = {what_the_water_is_over_no_product_adds_to,
-                                  a_source_of_traces_may_bring_its_sodium_along,
-                                  unless_asked_for_there_is_no_recipe,
-                                  limits_that_hold_are_not_touched,
-                                  through_products_the_least_share_gives_way,
-                                  what_the_shelf_says_gives_never_way,
-                                  a_ratio_of_nothing_is_no_success,
-                                  NULL};
+    const TTest *const tests[] = {
+        what_the_water_is_over_no_product_adds_to,
+        a_source_of_traces_may_bring_its_sodium_along,
+        unless_asked_for_there_is_no_recipe,
+        limits_that_hold_are_not_touched,
+        through_products_the_least_share_gives_way,
+        what_the_shelf_says_gives_never_way,
+        a_ratio_of_nothing_is_no_success,
+        no_acid_is_poured_for_a_nutrient_beyond_the_ph,
+        an_acid_water_is_no_conflict,
+        NULL};
     return run_suite(suite_of("ease", tests));
 }
