@@ -50,7 +50,8 @@ SW_API sw_status sw_premix_fit(sw_solver *solver, const sw_mix *mix,
  * component that feeds a crop and, last, the pH (5.5 at the least).  Ca, Mg and
  * K weigh 100 (they give way to what a water brings) and S 0.1 (it does where
  * those let it), unless premixes that are not fixed bring them; all else
- * 0.0001, and Na and Cl from 10 mg/L on 0 (told, not sought).  The shelf has as
+ * 0.0001, a form of nitrogen as a share of all of it; N beside its forms, and
+ * Na and Cl from 10 mg/L on, 0 (told, not sought).  The shelf has as
  * many products as the recipe amounts, or more.  Free with sw_target_free.
  * SW_ERR_MISSING (it brings nothing), SW_ERR_VALUE, _NUMERIC (as
  * sw_equilibrate), SW_ERR_MEMORY.

@@ -193,6 +193,9 @@ typedef struct sw_target_row {
     char *name;         /* as written */
     double target;      /* NaN when the cell is empty, as below */
     double min, max;    /* limits */
+    /* Between these a solve keeps it beside its limits, and no verdict counts
+     * them; 0: nothing. */
+    double held_low, held_high;
     double weight;      /* >= 0; 1 when the cell is empty */
     unsigned char min_origin, max_origin; /* sw_origin of limits; 0: given */
     bool assumed; /* a ceiling: max is of what products add */

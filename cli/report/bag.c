@@ -8,7 +8,7 @@
 
 /* Of what is off by less nothing is told; of Na and Cl, of less mg/L. */
 static const double told_share = 0.01, least_mg_per_l = 0.5,
-                    salt_mg_per_l = 10.0;
+                    salt_mg_per_l = 10.0, held_share = 1e-3;
 
 static void put_product(doc_block *block, const cli_report *report, size_t j)
 {
@@ -52,7 +52,6 @@ static void say_carrier(char *text, size_t size, const cli_report *report,
             carrier = p;
         }
     }
-    text[0] = '\0';
     if (!carrier)
         return;
     text_join(text, size, "", " %s brings another %s mg/L, ", carrier->name,
@@ -65,19 +64,48 @@ static void say_carrier(char *text, size_t size, const cli_report *report,
         text_join(text, size, "", "at the rate it is kept at.");
 }
 
+/* What keeps sulfur where it is: something would leave its accepted range. */
+static void say_stop(char *text, size_t size, const cli_report *report,
+                     double off)
+{
+    const sw_target *target = report->inputs->target;
+    text[0] = '\0';
+    for (size_t i = 0; i < target->count && !text[0]; i++) {
+        const sw_target_row *row = &target->rows[i];
+        double end = off > 0.0 ? row->held_high : row->held_low;
+        if (end > 0.0 &&
+            fabs(report->assessment->rows[row->component].finished_mg_per_l -
+                 end) < held_share * end)
+            text_join(text, size, "", SAY_BAG_SULFUR_HELD,
+                      off > 0.0 ? "less" : "more", row->name,
+                      off > 0.0 ? "go above" : "fall below",
+                      figure_short(end).text);
+    }
+}
+
 static void say_component(doc_block *block, const cli_report *report,
                           const sw_component_row *row, double given)
 {
     double off = row->finished_mg_per_l - given;
     const char *name = sw_component_name(row->component);
-    char carrier[256];
+    char carrier[256] = "", stop[128] = "";
     if (fabs(off) < fmax(told_share * given, least_mg_per_l))
         return;
-    say_carrier(carrier, sizeof carrier, report, row->component);
-    if (off > 0.0)
+    if (row->component == SW_S)
+        say_stop(stop, sizeof stop, report, off);
+    if (off > 0.0 && !stop[0])
+        say_carrier(carrier, sizeof carrier, report, row->component);
+    if (off > 0.0 && 2.0 * row->water_mg_per_l < off)
+        doc_say(block, DOC_PLAIN, SAY_BAG_RISES_ABOVE, name,
+                figure_short(off).text, stop);
+    else if (off > 0.0)
         doc_say(block, DOC_PLAIN, SAY_BAG_STAYS_ABOVE, name,
                 figure_short(off).text, figure_short(row->water_mg_per_l).text,
-                carrier);
+                carrier, stop);
+    else if (row->verdict == SW_MET || stop[0])
+        doc_say(block, DOC_PLAIN, SAY_BAG_FALLS_BY_PLAN, name,
+                figure_short(-off).text,
+                stop[0] ? stop : " It stays within its accepted range.");
     else
         doc_say(block, DOC_BAD, SAY_BAG_FALLS_SHORT, name,
                 figure_short(-off).text,

@@ -212,31 +212,108 @@ static bool is_open(const sw_row *row, serving who)
                : row->verdict > SW_MET;
 }
 
-static exit_code try_serving(const cli_settings *settings,
-                             const cli_inputs *inputs, serving who, bool *open)
+/* What comes of it, judged; NULL where there is no recipe. */
+static exit_code solve(const cli_settings *settings, const cli_inputs *inputs,
+                       sw_assessment **judged)
 {
     sw_error error;
     sw_solution *solution = NULL;
-    sw_assessment *judged = NULL;
     sw_problem problem = run_problem(inputs, settings);
     sw_status status =
         sw_formulate(inputs->solver, &problem, &solution, &error);
-    *open = status || solution->outcome != SW_OPTIMAL;
-    if (!*open)
+    *judged = NULL;
+    if (status == SW_OK && solution->outcome != SW_CONFLICT)
         status = sw_assess(&(sw_mix){.water = &solution->water,
                                      .target = inputs->target,
                                      .shelf = inputs->shelf,
                                      .recipe = &solution->recipe,
                                      .conditions = settings->conditions,
                                      .brief = true},
-                           &judged, &error);
+                           judged, &error);
+    sw_solution_free(solution);
+    return status == SW_OK ? EXIT_DONE : complain_error(&error);
+}
+
+static exit_code try_serving(const cli_settings *settings,
+                             const cli_inputs *inputs, serving who, bool *open)
+{
+    sw_assessment *judged;
+    exit_code code = solve(settings, inputs, &judged);
+    *open = !judged;
     for (size_t i = 0; judged && i < sw_row_count(judged) && !*open; i++) {
         sw_row row = sw_row_at(judged, i);
         *open = is_open(&row, who);
     }
     sw_assessment_free(judged);
-    sw_solution_free(solution);
-    return status == SW_OK ? EXIT_DONE : complain_error(&error);
+    return code;
+}
+
+/* ---- What sulfur may cost ------------------------------------------------*/
+
+/* Of what is as near as can be, for the solver; and what sw_target_implied
+ * weighs neither as metals nor as sulfur with. */
+static const double held_slack = 1e-6, least_weight = 1e-4;
+
+static sw_target_row *row_of(sw_target *target, sw_component c)
+{
+    for (size_t i = 0; i < target->count; i++)
+        if (target->rows[i].kind == SW_TARGET_COMPONENT &&
+            target->rows[i].component == c)
+            return &target->rows[i];
+    return NULL;
+}
+
+/* Within its accepted range, or no farther off than it is.  A form of nitrogen
+ * may be off by what all of it may. */
+static void hold(sw_target_row *held, const sw_component_row *row,
+                 double nitrogen_mg_per_l)
+{
+    double room = row->high_mg_per_l - row->target_mg_per_l;
+    if (sw_component_is(held->component, SW_IS_FORM))
+        room = fmax(room, nitrogen_mg_per_l);
+    double at = row->finished_mg_per_l, slack = held_slack * at;
+    held->held_low = fmin(held->target - room, at - slack);
+    held->held_high = fmax(held->target + room, at + slack);
+}
+
+static void hold_within(sw_target *target, const sw_component_row *rows,
+                        double sulfur_weight)
+{
+    for (size_t i = 0; i < target->count; i++) {
+        sw_target_row *row = &target->rows[i];
+        if (row->kind == SW_TARGET_COMPONENT && row->weight < sulfur_weight &&
+            sw_component_is(row->component, SW_IS_MAIN | SW_IS_FORM))
+            hold(row, &rows[row->component],
+                 rows[SW_N].high_mg_per_l - rows[SW_N].target_mg_per_l);
+    }
+}
+
+/* Too much sulfur does little harm: what is not a metal either is solved for
+ * without it first, and then gives up its place for sulfur's only as far as it
+ * may move.  Where too little would be left, sulfur counts as the rest does. */
+static exit_code hold_others(const cli_settings *settings, cli_inputs *inputs)
+{
+    sw_target_row *sulfur = row_of(inputs->target, SW_S);
+    sw_assessment *judged = NULL;
+    exit_code code = EXIT_DONE;
+    if (!sulfur)
+        return EXIT_DONE;
+    const double weight = sulfur->weight, counts[] = {0.0, least_weight};
+    for (size_t i = 0; i < inputs->target->count; i++)
+        inputs->target->rows[i].held_low = inputs->target->rows[i].held_high =
+            0.0;
+    for (int i = 0; i < 2 && code == EXIT_DONE &&
+                    (!judged || judged->rows[SW_S].verdict == SW_SHORT);
+         i++) {
+        sw_assessment_free(judged);
+        sulfur->weight = counts[i];
+        code = solve(settings, inputs, &judged);
+    }
+    sulfur->weight = weight;
+    if (judged)
+        hold_within(inputs->target, judged->rows, weight);
+    sw_assessment_free(judged);
+    return code;
 }
 
 exit_code implied_settle(const cli_settings *settings, cli_inputs *inputs)
@@ -259,11 +336,15 @@ exit_code implied_settle(const cli_settings *settings, cli_inputs *inputs)
     for (int who = SERVES_AS_GIVEN;
          who < SERVES_ALL && code == EXIT_DONE && open; who++) {
         let_serve(inputs, most, (serving)who);
-        code = try_serving(settings, inputs, (serving)who, &open);
+        if (who != SERVES_AS_GIVEN)
+            code = hold_others(settings, inputs);
+        if (code == EXIT_DONE)
+            code = try_serving(settings, inputs, (serving)who, &open);
     }
-    if (open && others) {
+    if (code == EXIT_DONE && open && others) {
         let_serve(inputs, most, SERVES_ALL);
         ph->weight = ph_weight;
+        code = hold_others(settings, inputs);
     }
     inputs->bag_alone = !(open && others);
     free(most);

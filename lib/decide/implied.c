@@ -29,10 +29,20 @@ static const double least_mg_per_l = 1e-4;
  * is kept at; what is usual then is sought (common practice, no source). */
 static const double least_ph = 5.5;
 
+/* A milligram of nitrogen counts the same in whatever form, and as a share of
+ * all of it: of a form there is next to nothing of, none is too much else. */
+static double share_in_nitrogen(const sw_content *per_l, sw_component c)
+{
+    return sw_component_is(c, SW_IS_FORM)
+               ? per_l->amount[c] / per_l->amount[SW_N]
+               : 1.0;
+}
+
 static double weight_of(const sw_shelf *shelf, const sw_recipe *recipe,
-                        sw_component c)
+                        const sw_content *per_l, sw_component c)
 {
     double loose = 0.0, all = 0.0;
+    double share = share_in_nitrogen(per_l, c);
     for (size_t j = 0; j < recipe->count; j++) {
         const sw_product *p = &shelf->products[j];
         double part = recipe->g_per_l[j] * p->per_g.amount[c];
@@ -42,10 +52,10 @@ static double weight_of(const sw_shelf *shelf, const sw_recipe *recipe,
     if (sw_component_is(c, SW_IS_SALT))
         return 0.0;
     if (loose > (1.0 - least_share) * all)
-        return weight;
+        return weight * share * share;
     return c == SW_CA || c == SW_MG || c == SW_K ? metal_weight
            : c == SW_S                           ? sulfur_weight
-                                                 : weight;
+                                                 : weight * share * share;
 }
 
 static bool add_row(sw_target *target, sw_target_kind kind, sw_component c,
@@ -73,10 +83,11 @@ static bool add_contents(sw_target *target, const sw_shelf *shelf,
         if (amount < (salt ? least_salt_mg_per_l : least_mg_per_l) || c == SW_F)
             continue;
         if (!add_row(target, SW_TARGET_COMPONENT, (sw_component)c, amount,
-                     weight_of(shelf, recipe, (sw_component)c)))
+                     weight_of(shelf, recipe, per_l, (sw_component)c)))
             return false;
     }
-    return true;
+    return !(per_l->amount[SW_N] > least_mg_per_l) ||
+           add_row(target, SW_TARGET_COMPONENT, SW_N, per_l->amount[SW_N], 0.0);
 }
 
 static sw_status add_ph(sw_target *target, const sw_content *per_l,

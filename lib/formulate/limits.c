@@ -105,12 +105,21 @@ sw_status sw_model_add_terms(sw_solver *solver, sw_model *model,
     return SW_OK;
 }
 
+static bool keeps_ranges(const sw_problem *problem)
+{
+    return sw_is_of_amounts(problem) || problem->keep_bands;
+}
+
 sw_band sw_limits_of(const sw_problem *problem, const sw_target_row *row)
 {
     sw_band band = {isnan(row->min) ? -INFINITY : row->min,
                     isnan(row->max) ? INFINITY : row->max};
-    if (sw_is_of_amounts(problem) || problem->keep_bands)
+    if (keeps_ranges(problem))
         band = sw_band_of(row);
+    if (row->held_low > 0)
+        band.low = fmax(band.low, row->held_low);
+    if (row->held_high > 0)
+        band.high = fmin(band.high, row->held_high);
     return band;
 }
 
@@ -291,7 +300,8 @@ static sw_status note_row(sw_model *model, const sw_target_row *row,
                             row->name);
     bool from_band = (isnan(row->min) && isfinite(limits->low)) ||
                      (isnan(row->max) && isfinite(limits->high));
-    if (from_band && !model->problem->bands_unsaid)
+    if (from_band && keeps_ranges(model->problem) &&
+        !model->problem->bands_unsaid)
         return sw_notes_add(&model->notes, SW_SAY_BAND_AS_LIMIT, row->name,
                             limits->low, limits->high);
     return SW_OK;
