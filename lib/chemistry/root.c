@@ -2,9 +2,11 @@
 /* Brent's method from GSL, with failures as return codes. */
 #include "chemistry/root.h"
 
+#include <assert.h>
 #include <gsl/gsl_errno.h>
 #include <gsl/gsl_roots.h>
 #include <math.h>
+#include <stddef.h>
 
 #include "quantity/status.h"
 #include "table_refusals.h"
@@ -43,15 +45,15 @@ sw_status sw_root_find(const sw_search *search, double *root, sw_error *error)
 {
     bridge b = {search, SW_OK, error};
     gsl_function f = {call, &b};
+    max_align_t state[16]; /* no memory is asked for, so none can be lacking */
+    gsl_root_fsolver *solver = &(gsl_root_fsolver){
+        .type = gsl_root_fsolver_brent, .state = state};
+    assert(solver->type->size <= sizeof state);
     gsl_set_error_handler_off();
-    gsl_root_fsolver *solver = gsl_root_fsolver_alloc(gsl_root_fsolver_brent);
-    if (!solver)
-        return sw_fail_memory(error);
     int code = gsl_root_fsolver_set(solver, &f, search->low, search->high);
     if (code == GSL_SUCCESS)
         code = iterate(solver, search->relative_tolerance);
     *root = gsl_root_fsolver_root(solver);
-    gsl_root_fsolver_free(solver);
     if (b.status != SW_OK)
         return b.status;
     if (code != GSL_SUCCESS)

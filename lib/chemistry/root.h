@@ -19,7 +19,7 @@ typedef struct sw_search {
 
 /*
  * Brent's method (GSL).  SW_ERR_NUMERIC: the bounds do not bracket a root;
- * SW_ERR_MEMORY; what the function failed with.
+ * what the function failed with.
  */
 sw_status sw_root_find(const sw_search *search, double *root, sw_error *error);
 
