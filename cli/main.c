@@ -94,7 +94,6 @@ static exit_code dispatch(int argc, char **argv)
 int main(int argc, char **argv)
 {
     output_keep_streams();
-    text_use_utf8();
-    exit_code code = dispatch(argc, argv);
+    exit_code code = text_use_utf8() ? dispatch(argc, argv) : complain_memory();
     return (int)output_close_standard(code);
 }

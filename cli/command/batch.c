@@ -73,8 +73,7 @@ static void open_text(text_file *file)
 
 static void close_text(text_file *file)
 {
-    if (fclose(file->stream) != 0)
-        exit((int)complain_memory());
+    memory_close(file->stream, &file->text);
 }
 
 static void worsen(exit_code *worst, exit_code code)

@@ -52,11 +52,19 @@ static char *follow(const char *link, const char *held)
     return name;
 }
 
+char *file_resolved(const char *name)
+{
+    char *resolved = realpath(name, NULL);
+    if (!resolved && errno == ENOMEM)
+        exit((int)complain_memory());
+    return resolved;
+}
+
 char *file_behind_links(const char *file)
 {
     enum { MOST_LINKS = 40 }; /* as Linux follows */
     char held[PATH_MAX];
-    char *name = realpath(file, NULL);
+    char *name = file_resolved(file);
     if (name)
         return name;
     name = memory_text(file);

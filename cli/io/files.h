@@ -13,6 +13,9 @@
 exit_code file_open(option_id id, const char *file, FILE **stream);
 void file_close(FILE *stream);
 
+/* Without links, dots and doubled slashes; NULL where there is none.  Free it.
+ */
+char *file_resolved(const char *name);
 /* What writing to `file` makes or replaces: links are followed, also where
  * they lead to nothing yet; NULL where they go round.  Free it. */
 char *file_behind_links(const char *file);

@@ -3,6 +3,7 @@
  * The program holds one small run in memory and writes nothing before it is
  * whole, so running out can only mean giving up: there is nothing to undo.
  */
+#define _GNU_SOURCE /* fopencookie */
 #include "io/memory.h"
 
 #include <stdlib.h>
@@ -32,7 +33,50 @@ void *memory_grow(void *items, size_t count, size_t size)
     return need(realloc(items, (count + 1) * size));
 }
 
+/* What open_memstream is for; but that of glibc loses what is written while it
+ * cannot grow, says nothing, and goes on. */
+typedef struct growing {
+    char **text; /* NULL: something was lost */
+    size_t *size, room;
+} growing;
+
+static ssize_t put_behind(void *cookie, const char *from, size_t size)
+{
+    growing *g = cookie;
+    size_t wanted = *g->size + size + 1;
+    if (*g->text && wanted > g->room) {
+        char *grown = realloc(*g->text, 2 * wanted);
+        if (!grown)
+            free(*g->text);
+        *g->text = grown;
+        g->room = 2 * wanted;
+    }
+    if (*g->text) {
+        memcpy(*g->text + *g->size, from, size);
+        *g->size += size;
+        (*g->text)[*g->size] = '\0';
+    }
+    return (ssize_t)size;
+}
+
+static int forget(void *cookie)
+{
+    free(cookie);
+    return 0;
+}
+
 FILE *memory_stream(char **text, size_t *size)
 {
-    return need(open_memstream(text, size));
+    growing *g = memory_array(1, sizeof *g);
+    *text = memory_array(1, 1);
+    *size = 0;
+    *g = (growing){.text = text, .size = size, .room = 1};
+    return need(fopencookie(
+        g, "w", (cookie_io_functions_t){.write = put_behind, .close = forget}));
+}
+
+void memory_close(FILE *stream, char *const *text)
+{
+    if (fclose(stream) != 0 || !*text)
+        exit((int)complain_memory());
 }

@@ -12,5 +12,6 @@ char *memory_text(const char *text);           /* a copy */
 void *memory_grow(void *items, size_t count, size_t size);
 /* What is written there is at *text, *size long, once it is closed; free it. */
 FILE *memory_stream(char **text, size_t *size);
+void memory_close(FILE *stream, char *const *text);
 
 #endif

@@ -269,12 +269,12 @@ static char *house_shelf_name(void)
     bool at_home = home && home[0] == '/';
     char *name = NULL;
     size_t size = 0;
-    FILE *out = own || at_home ? open_memstream(&name, &size) : NULL;
+    FILE *out = own || at_home ? memory_stream(&name, &size) : NULL;
     if (!out)
         return NULL;
     fprintf(out, "%s%s/saltwright/shelf.csv", own ? settings : home,
             own ? "" : "/.config");
-    fclose(out);
+    memory_close(out, &name);
     return name;
 }
 

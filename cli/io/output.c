@@ -395,9 +395,8 @@ exit_code output_deliver(cli_output *output, const char *file)
 {
     if (output->is_stream)
         return end_stream(output, file);
-    bool failed = ferror(output->stream) != 0;
-    failed = fclose(output->stream) != 0 || failed;
-    if (failed || waiting == MOST_RESULTS) {
+    memory_close(output->stream, &output->text);
+    if (waiting == MOST_RESULTS) {
         free(output->text);
         return complain_memory();
     }

@@ -89,7 +89,7 @@ static char *whole_path(const char *given)
     char *folder = memory_array(length + 2, 1);
     memcpy(folder, name, length);
     folder[length] = '.'; /* after a slash: nothing but a folder will do */
-    char *resolved = realpath(folder, NULL);
+    char *resolved = file_resolved(folder);
     const char *base = slash ? slash + 1 : name;
     char *whole = NULL;
     if (resolved) {

@@ -6,6 +6,7 @@
  */
 #include "io/safe.h"
 
+#include <errno.h>
 #include <locale.h>
 #include <stdarg.h>
 #include <stdbool.h>
@@ -13,10 +14,23 @@
 #include <string.h>
 #include <wchar.h>
 
-void text_use_utf8(void)
+/* Whether the C library reads UTF-8; what it needs for that it takes the first
+ * time, and where it cannot have it, it reads bytes for ever. */
+static bool reads_utf8(void)
 {
-    if (!setlocale(LC_CTYPE, "C.UTF-8"))
-        setlocale(LC_CTYPE, "");
+    static const char degree[] = "\xC2\xB0";
+    wchar_t c;
+    return mbrtowc(&c, degree, sizeof degree - 1, &(mbstate_t){0}) == 2;
+}
+
+bool text_use_utf8(void)
+{
+    errno = 0;
+    if (setlocale(LC_CTYPE, "C.UTF-8"))
+        return reads_utf8();
+    bool lacks_memory = errno == ENOMEM;
+    setlocale(LC_CTYPE, "");
+    return !lacks_memory;
 }
 
 /* Marks that change the order or joining of what is around them. */

@@ -3,13 +3,15 @@
 #ifndef CLI_IO_SAFE_H
 #define CLI_IO_SAFE_H
 
+#include <stdbool.h>
 #include <stddef.h>
 
 /*
  * Once at start: characters are read as UTF-8 whatever LANG says, since that
- * is what the files hold; numbers keep the C locale's point.
+ * is what the files hold; numbers keep the C locale's point.  False: there is
+ * no memory for it.
  */
-void text_use_utf8(void);
+bool text_use_utf8(void);
 
 /*
  * Copies `text` with every control character, mark that turns the direction

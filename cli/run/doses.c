@@ -74,8 +74,7 @@ static exit_code write_doses(const cli_options *options, size_t first,
     fputs("product,amount,unit\n", out);
     for (size_t i = first; code == EXIT_DONE && i < end; i++)
         code = put_dose(out, options_value(options, OPT_DOSE, i));
-    if (fclose(out) != 0)
-        return complain_memory();
+    memory_close(out, text);
     return code;
 }
 

@@ -92,7 +92,8 @@ exit_code told_open(option_id id, const char *given,
     *text = NULL;
     FILE *out = memory_stream(text, &size);
     bool good = put_rows(out, given, columns, id != OPT_TARGET_OF);
-    if (fclose(out) == 0 && good)
+    memory_close(out, text);
+    if (good)
         *stream = fmemopen(*text, size, "r");
     if (*stream)
         return EXIT_DONE;

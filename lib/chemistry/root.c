@@ -46,8 +46,8 @@ sw_status sw_root_find(const sw_search *search, double *root, sw_error *error)
     bridge b = {search, SW_OK, error};
     gsl_function f = {call, &b};
     max_align_t state[16]; /* no memory is asked for, so none can be lacking */
-    gsl_root_fsolver *solver = &(gsl_root_fsolver){
-        .type = gsl_root_fsolver_brent, .state = state};
+    gsl_root_fsolver *solver =
+        &(gsl_root_fsolver){.type = gsl_root_fsolver_brent, .state = state};
     assert(solver->type->size <= sizeof state);
     gsl_set_error_handler_off();
     int code = gsl_root_fsolver_set(solver, &f, search->low, search->high);
