@@ -131,6 +131,16 @@ START_TEST(a_premix_of_what_is_there_already_fits_at_nothing)
 }
 END_TEST
 
+START_TEST(a_rate_that_is_not_none_needs_no_excuse)
+{
+    bench b;
+    set_up(&b);
+    b.water.amount[SW_S] = row_of(&b, SW_S)->target;
+    ck_assert(fit(&b, false).g_per_l > 0.1);
+    bench_free(&b);
+}
+END_TEST
+
 START_TEST(the_best_rate_keeps_the_products_own_max)
 {
     bench b;
@@ -324,6 +334,7 @@ int main(void)
         a_label_of_many_elements_is_a_premix_and_a_salt_is_none,
         no_other_rate_fits_better,
         a_premix_of_what_is_there_already_fits_at_nothing,
+        a_rate_that_is_not_none_needs_no_excuse,
         the_best_rate_keeps_the_products_own_max,
         the_best_rate_keeps_each_max_of_the_target,
         the_best_rate_keeps_the_ceilings_on_what_is_not_named,
