@@ -1,23 +1,43 @@
 #!/usr/bin/python3
 # SPDX-License-Identifier: GPL-3.0-or-later
-"""Does the suite notice?  Small faults put into a room of the library, one at a
-time, each built and held against the room's suites.
+"""Does the suite notice?  Small faults, one at a time, held against the tests.
 
-    mutants.py ROOM [COUNT [SEED]]      COUNT faults of lib/ROOM (20)
+    mutants.py [COUNT [SEED [ROOM ...]]]    COUNT faults (500), as many of each
+                                            room of lib/ and of cli/
+    mutants.py again [ROOM ...]             those that nobody noticed, with the
+                                            tests as they are now
 
-Works in a copy under .build/mutants, so that nothing here is touched.  Lists the
-faults that nobody notices; a fault that changes nothing is for a person to tell.
-Not among what tests/run.sh does: it takes a quarter of a minute a fault.
+Works in .build/mutants: all is built there once, and a fault of the library is
+compiled alone and put before it by LD_PRELOAD.  The tests that have killed most
+for their time come first, and the first that fails ends it.  What became of each
+fault goes into .build/mutants/log, one line of JSON each; begun again, it goes on
+behind them.  A fault that changes nothing the compiler sees is no fault; others
+that change nothing stand with the reason in tests/mutants.csv.  Not among them:
+words, what frees memory (tests/memory looks for that), whole numbers.
 """
+import collections
+import csv
+import hashlib
+import json
 import os
 import random
 import re
+import resource
+import shlex
 import shutil
+import signal
 import subprocess
 import sys
 
 SOURCE = os.path.dirname(os.path.dirname(os.path.abspath(__file__)))
-COPY = os.path.join(SOURCE, ".build/mutants")
+WORK = os.path.join(SOURCE, ".build/mutants")
+COPY, BUILD, COSTS = f"{WORK}/source", f"{WORK}/build", f"{WORK}/costs"
+ROOMS = ["quantity", "solve", "records", "chemistry", "assess", "formulate",
+         "stock", "decide", "cli"]
+# CPU seconds of tests that a fault may live through before it counts as not
+# noticed, those of the command and those tried again; of one test; the share to
+# be noticed.
+FEW, MANY, LONGEST, WANTED = 3.0, 30.0, 8.0, 0.95
 # What a fault makes of a line of code: each place of the pattern is one.
 SWAPS = [(r"\bfmin\(", "fmax("), (r"\bfmax\(", "fmin("),
          (r" < ", " <= "), (r" <= ", " < "), (r" > ", " >= "),
@@ -27,7 +47,30 @@ SWAPS = [(r"\bfmin\(", "fmax("), (r"\bfmax\(", "fmin("),
          (r"\btrue\b", "false"), (r"\bfalse\b", "true")]
 NUMBER = re.compile(r"(?<![\w.])\d+\.\d+(e[-+]?\d+)?(?![\w.])")
 STATEMENT = re.compile(r"^\s+[\w>.*\[\]-]+( [-+*/]?= .*|\(.*\));$")
-PLAIN = re.compile(r"^\s*(#|/\*|\*|//|case |return;|break;)")
+# What frees is seen by the tests of memory, which are not among these.
+PLAIN = re.compile(r"^\s*(#|/\*|\*|//|case |return;|break;|(sw_\w*_)?free\()")
+# What the copy is built with, so that one file can be put before the library.
+PATCHES = [("CMakeLists.txt", "VISIBILITY_PRESET hidden",
+            "VISIBILITY_PRESET default"),
+           ("lib/CMakeLists.txt", "saltwright_internal STATIC EXCLUDE_FROM_ALL",
+            "saltwright_internal SHARED EXCLUDE_FROM_ALL")]
+# These link what they test otherwise, or test no code.
+NOT_THESE = re.compile(r"every_call|scarcity|trials|structure|tables|consumer|"
+                       r"cli_(faults|embedding|manual|readme)|headers|fuzz")
+
+
+def run(command, seconds=None, **kind):
+    """Exit status of a command that may use so much of a CPU, or None."""
+    def limit():
+        signal.signal(signal.SIGINT, signal.SIG_DFL) # as tests of it need it
+        if seconds:
+            most = int(seconds) + 1
+            resource.setrlimit(resource.RLIMIT_CPU, (most, most + 1))
+    try:
+        return subprocess.run(command, capture_output=True, check=False,
+                              preexec_fn=limit, timeout=300, **kind).returncode
+    except subprocess.TimeoutExpired:
+        return None
 
 
 def faults(path):
@@ -36,12 +79,15 @@ def faults(path):
         lines = file.read().split("\n")
     comment = False
     for number, line in enumerate(lines):
+        loop = re.match(r" +(for \(.*)?\w+ < .*; \w+\+\+\)", line)
         begins, ends = "/*" in line, "*/" in line
         if comment or PLAIN.match(line) or '"' in line or begins:
             comment = (comment or begins) and not ends
             continue
         for pattern, by in SWAPS:
             for found in re.finditer(pattern, line):
+                if loop and by == " <= ":
+                    continue # past the end: that is for the sanitizers
                 yield number, line[:found.start()] + by + line[found.end():]
         for found in NUMBER.finditer(line):
             other = repr(float(found.group()) * 1.25 or 1.0)
@@ -50,60 +96,285 @@ def faults(path):
             yield number, re.match(r"\s*", line).group() + ";"
 
 
-def build_and_test(suites):
-    """Whether the fault is noticed: a suite fails, or never ends."""
-    built = subprocess.run(["ninja", "-C", f"{COPY}/build", *suites],
-                           capture_output=True, check=False)
-    if built.returncode:
-        return None # no program at all, or a warning: no fault to notice
-    for suite in suites:
-        found = [os.path.join(at, suite)
-                 for at, _, names in os.walk(f"{COPY}/build/tests")
-                 if suite in names]
-        try:
-            done = subprocess.run(found[0], capture_output=True, timeout=400,
-                                  check=False, env={**os.environ})
-        except subprocess.TimeoutExpired:
-            return True
-        if done.returncode:
-            return True
-    return False
+class Fault:
+    def __init__(self, room, path, number, text):
+        self.room, self.path, self.number = room, path, number
+        with open(f"{COPY}/{path}", encoding="utf-8") as file:
+            self.lines = file.read().split("\n")
+        self.before, self.text = self.lines[number].strip(), text
+
+    def key(self):
+        return (self.path, self.before, self.text.strip())
+
+    def code(self):
+        lines = self.lines
+        return "\n".join(lines[:self.number] + [self.text] +
+                         lines[self.number + 1:])
+
+
+class Suites:
+    """The tests of the copy, each with what it costs and has noticed."""
+
+    def __init__(self):
+        listed = json.loads(subprocess.run(
+            ["ctest", "--test-dir", BUILD, "--show-only=json-v1", "-LE",
+             "bench"], check=True, capture_output=True).stdout)
+        self.of, self.rooms, self.cost = {}, {}, {}
+        self.least = FEW
+        self.tried, self.kills = collections.Counter(), collections.Counter()
+        for test in listed["tests"]:
+            if "command" not in test or NOT_THESE.search(test["name"]):
+                continue
+            kind = {p["name"]: p["value"] for p in test["properties"]}
+            self.of[test["name"]] = (test["command"], kind)
+            self.rooms[test["name"]] = os.path.relpath(
+                test["command"][0], f"{BUILD}/tests").split("/")[0] \
+                if BUILD in test["command"][0] else "cli" \
+                if "cli" in test["name"] else "other"
+        if os.path.exists(COSTS):
+            with open(COSTS, encoding="utf-8") as file:
+                self.cost = json.load(file)
+
+    def fits(self, name):
+        """Whether it is short, and passes where there is no fault: found out
+        when it is first asked for."""
+        if name not in self.cost:
+            start = resource.getrusage(resource.RUSAGE_CHILDREN)
+            passed = self.passes(name, "", 10 * LONGEST)
+            end = resource.getrusage(resource.RUSAGE_CHILDREN)
+            self.cost[name] = (end.ru_utime - start.ru_utime + end.ru_stime -
+                               start.ru_stime) if passed else LONGEST + 1
+            with open(COSTS, "w", encoding="utf-8") as file:
+                json.dump(self.cost, file, indent=0)
+        return self.cost[name] <= LONGEST
+
+    def passes(self, name, mutant, seconds):
+        command, kind = self.of[name]
+        more = dict(word.split("=", 1) for word in kind.get("ENVIRONMENT", []))
+        if "SALTWRIGHT" in more:
+            more["SALTWRIGHT"] = f"{WORK}/saltwright"
+        elif command[0].startswith(BUILD):
+            more["LD_PRELOAD"] = mutant
+        return run(command, seconds, cwd=kind["WORKING_DIRECTORY"],
+                   env={**os.environ, "CK_FORK": "no", **more,
+                        "MUTANT": mutant}) == 0
+
+    def chance(self, name, fault):
+        """How likely it notices a fault there."""
+        at = os.path.basename(fault.path)[:-2]
+        first = 0.9 if name == at else 0.3 if (
+            self.rooms[name] == fault.room or name == "cli_golden") else 0.05
+        chances = [((self.kills[name, place] + first) /
+                    (self.tried[name, place] + 1))
+                   for place in (fault.room, fault.path)]
+        return sum(chances) / 2
+
+    def who_notices(self, fault, mutant):
+        """The first that does, and the CPU seconds of those that did not."""
+        spent, most = 0.0, MANY if fault.room == "cli" else self.least
+        for name in sorted(self.of, key=lambda n: (
+                self.cost.get(n, 1) + 0.02) / self.chance(n, fault)):
+            own = self.rooms[name] == "cli" and self.of[name][0][0].startswith(
+                BUILD) # has parts of the command, and no library
+            if own and fault.room != "cli" or spent + self.cost.get(
+                    name, 0) > most or not self.fits(name):
+                continue
+            noticed = not self.passes(name, mutant, 5 * self.cost[name] + 5)
+            for place in (fault.room, fault.path):
+                self.tried[name, place] += 1
+                self.kills[name, place] += noticed
+            if noticed:
+                return name, spent
+            spent += self.cost[name]
+        return None, spent
+
+
+class Bench:
+    """Builds the copy, and one fault after the other."""
+
+    def __init__(self):
+        shutil.copytree(SOURCE, COPY, dirs_exist_ok=True,
+                        ignore=shutil.ignore_patterns(".build", ".git"))
+        for path, old, new in PATCHES:
+            with open(f"{COPY}/{path}", encoding="utf-8") as file:
+                text = file.read()
+            assert old in text, (path, old)
+            with open(f"{COPY}/{path}", "w", encoding="utf-8") as file:
+                file.write(text.replace(old, new))
+        with open(f"{WORK}/saltwright", "w", encoding="utf-8") as file:
+            file.write('#!/bin/sh\nLD_PRELOAD=$MUTANT exec '
+                       f'"${{MUTANT_CLI:-{BUILD}/cli/saltwright}}" "$@"\n')
+        os.chmod(f"{WORK}/saltwright", 0o755)
+        launcher = ["-DCMAKE_C_COMPILER_LAUNCHER=ccache"] if shutil.which(
+            "ccache") else []
+        for command in (["cmake", "-G", "Ninja", "-S", COPY, "-B", BUILD,
+                         "-DCMAKE_BUILD_TYPE=Release", *launcher],
+                        ["ninja", "-C", BUILD, "-j1"]):
+            subprocess.run(command, check=True, stdout=subprocess.DEVNULL)
+        with open(f"{BUILD}/compile_commands.json", encoding="utf-8") as file:
+            self.commands = {os.path.relpath(c["file"], COPY):
+                             shlex.split(c["command"]) for c in json.load(file)}
+        self.objects = {}
+
+    def compiled(self, path, code):
+        """The object of a file with this code, and a sum of it, or None."""
+        command = [word for word in self.commands[path]
+                   if not word.endswith("ccache")]
+        out, text = f"{WORK}/mutant.o", f"{WORK}/{os.path.basename(path)}"
+        with open(text, "w", encoding="utf-8") as file:
+            file.write(code)
+        command[command.index("-o") + 1] = out
+        command[command.index("-c") + 1] = text
+        if run([*command, "-w", "-g0", "-iquote",
+                os.path.dirname(f"{COPY}/{path}")], cwd=BUILD):
+            return None
+        with open(out, "rb") as file:
+            return hashlib.sha256(file.read()).hexdigest()
+
+    def is_changed(self, fault):
+        """Whether the fault can be compiled, and to something else."""
+        path = fault.path
+        if path not in self.objects:
+            self.objects[path] = self.compiled(path, "\n".join(fault.lines))
+        is_now = self.compiled(path, fault.code())
+        return is_now is not None and is_now != self.objects[path]
+
+    def library(self):
+        mutant = f"{WORK}/mutant.so"
+        subprocess.run(["gcc", "-shared", "-o", mutant, f"{WORK}/mutant.o"],
+                       check=True)
+        return mutant
+
+
+def command_with(bench, fault, suites):
+    """Who notices a fault of the command: it and its suites are linked again."""
+    place = f"{COPY}/{fault.path}"
+    targets = ["cli/saltwright", *(
+        f"tests/cli/test_{name}" for name in
+        ("chart", "escape", "figure", "safe", "suggest"))]
+    try:
+        with open(place, "w", encoding="utf-8") as file:
+            file.write(fault.code())
+        subprocess.run(["ninja", "-C", BUILD, *targets], check=True,
+                       stdout=subprocess.DEVNULL)
+        return suites.who_notices(fault, "")
+    finally:
+        with open(place, "w", encoding="utf-8") as file:
+            file.write("\n".join(fault.lines))
+
+
+def all_faults(room):
+    """Those of a room, shuffled as the seed has it."""
+    top = "cli" if room == "cli" else f"lib/{room}"
+    for at, _, names in sorted(os.walk(f"{COPY}/{top}")):
+        for name in sorted(names):
+            path = os.path.relpath(os.path.join(at, name), COPY)
+            if name.endswith(".c"):
+                for fault in faults(f"{COPY}/{path}"):
+                    yield Fault(room, path, *fault)
+
+
+def read_log():
+    """What became of each fault, the last word on it."""
+    outcomes = {}
+    if os.path.exists(f"{WORK}/log"):
+        with open(f"{WORK}/log", encoding="utf-8") as file:
+            for line in file:
+                row = json.loads(line)
+                outcomes[row["file"], row["line"], row["fault"]] = row
+    return outcomes
+
+
+def read_equivalents():
+    with open(f"{SOURCE}/tests/mutants.csv", encoding="utf-8") as file:
+        return {(r["file"], r["line"], r["fault"]): r["why"]
+                for r in csv.DictReader(file)}
+
+
+def hold(bench, suites, fault):
+    """One fault against the tests; a row for the log."""
+    row = dict(zip(("file", "line", "fault"), fault.key()), room=fault.room,
+               number=fault.number + 1)
+    if not bench.is_changed(fault):
+        return {**row, "outcome": "nothing"}
+    if fault.room == "cli":
+        noticed, spent = command_with(bench, fault, suites)
+    else:
+        noticed, spent = suites.who_notices(fault, bench.library())
+    return {**row, "outcome": "noticed" if noticed else "survived",
+            "by": noticed, "seconds": round(spent, 2)}
+
+
+def put(row):
+    with open(f"{WORK}/log", "a", encoding="utf-8") as file:
+        file.write(json.dumps(row) + "\n")
+    if row["outcome"] == "survived":
+        print(f"{row['file']}:{row['number']}: {row['line']}  ->  "
+              f"{row['fault']}", flush=True)
+
+
+def sample(bench, suites, rooms, each, seed):
+    """`each` faults of every room, a room after the other, by turns."""
+    same = read_equivalents()
+    outcomes = read_log()
+    queues = {}
+    for room in rooms:
+        queues[room] = list(all_faults(room))
+        random.Random(f"{seed} {room}").shuffle(queues[room])
+    counts = collections.Counter()
+    while any(queues[r] and counts[r] < each for r in rooms):
+        for room in rooms:
+            if not queues[room] or counts[room] >= each:
+                continue
+            fault = queues[room].pop()
+            if fault.key() in same:
+                continue
+            row = outcomes.get(fault.key())
+            if not row:
+                row = hold(bench, suites, fault)
+                put(row)
+            counts[room] += row["outcome"] != "nothing"
+            yield row
+
+
+def again(bench, suites, rooms):
+    same = read_equivalents()
+    suites.least = MANY
+    for key, row in read_log().items():
+        if row["outcome"] != "survived" or row["room"] not in rooms or \
+                key in same:
+            continue
+        for fault in all_faults(row["room"]):
+            if fault.key() == key:
+                row = hold(bench, suites, fault)
+                put(row)
+                break
+        yield row
 
 
 def main():
-    room = sys.argv[1]
-    count = int(sys.argv[2]) if len(sys.argv) > 2 else 20
-    dice = random.Random(int(sys.argv[3]) if len(sys.argv) > 3 else 1)
-    shutil.copytree(SOURCE, f"{COPY}/source", dirs_exist_ok=True,
-                    ignore=shutil.ignore_patterns(".build", ".git"))
-    subprocess.run(["cmake", "-G", "Ninja", "-S", f"{COPY}/source", "-B",
-                    f"{COPY}/build", "-DCMAKE_BUILD_TYPE=Release",
-                    "-DCMAKE_C_FLAGS_RELEASE=-O1"],
-                   check=True, capture_output=True)
-    suites = sorted(name[:-2] for name in os.listdir(f"{SOURCE}/tests/{room}")
-                    if re.match(r"test_\w+\.c$", name))
-    assert build_and_test(suites) is False, "the suites fail as they are"
-    folder = f"{COPY}/source/lib/{room}"
-    every = [(name, *fault) for name in sorted(os.listdir(folder))
-             if name.endswith(".c") for fault in faults(f"{folder}/{name}")]
-    noticed = tried = 0
-    for name, number, text in dice.sample(every, min(count, len(every))):
-        with open(f"{folder}/{name}", encoding="utf-8") as file:
-            before = file.read()
-        lines = before.split("\n")
-        with open(f"{folder}/{name}", "w", encoding="utf-8") as file:
-            file.write("\n".join(lines[:number] + [text] + lines[number + 1:]))
-        outcome = build_and_test(suites)
-        with open(f"{folder}/{name}", "w", encoding="utf-8") as file:
-            file.write(before)
-        if outcome is None:
-            continue
-        tried += 1
-        noticed += outcome
-        if not outcome:
-            print(f"lib/{room}/{name}:{number + 1}: "
-                  f"{lines[number].strip()}  ->  {text.strip()}", flush=True)
-    print(f"{room}: {noticed} of {tried} noticed, of {len(every)} there are")
+    words = sys.argv[1:]
+    bench = Bench()
+    suites = Suites()
+    if words[:1] == ["again"]:
+        rows = list(again(bench, suites, words[1:] or ROOMS))
+    else:
+        count = int(words[0]) if words else 500
+        rooms = words[2:] or ROOMS
+        rows = list(sample(bench, suites, rooms, -(-count // len(rooms)),
+                           words[1] if len(words) > 1 else "1"))
+    short = False
+    for room in ROOMS:
+        tried = [r for r in rows
+                 if r["room"] == room and r["outcome"] != "nothing"]
+        noticed = sum(r["outcome"] == "noticed" for r in tried)
+        if tried:
+            print(f"{room}: {noticed} of {len(tried)} noticed")
+    tried = [r for r in rows if r["outcome"] != "nothing"]
+    noticed = sum(r["outcome"] == "noticed" for r in tried)
+    print(f"{noticed} of {len(tried)} noticed, "
+          f"{100 * noticed / max(1, len(tried)):.1f} %")
+    sys.exit(noticed < WANTED * len(tried))
 
 
 if __name__ == "__main__":
