@@ -108,6 +108,7 @@ enum { SW_MAX_DEFECTS = 200 }; /* a last one says that more are left out */
 typedef struct sw_water_defect {
     size_t sample; /* of items */
     sw_error error;
+    char choices[192]; /* what of it settles it: "Nitrat=NO3|Nitrat=NO3-N"; "" */
 } sw_water_defect;
 /* What holds no reading, and what was made of it: a title, a column of methods,
  * a row of units, an encoding, a total beside what is dissolved. */
@@ -133,7 +134,9 @@ typedef struct sw_waters {
  * `units` (NULL: none) gives readings a unit where the file gives them none:
  * parts separated by `;`, each a unit alone, for every parameter it fits and no
  * other part names, or parameters and their unit: "mmol/L; Fe Mn Zn umol/L; EC
- * uS/cm".  A unit in the file stands before it.  pH needs none.
+ * uS/cm".  A unit in the file stands before it.  pH needs none.  A part with a
+ * "=" says what a name or a unit means that says too little, as a defect lists
+ * it in `choices`: "Nitrat=NO3", "alkalinity=[mg/L CaCO3]".
  *
  * SW_ERR_UNIT, _NAME (without a file: `units` is wrong), _IO, _LIMIT, _MEMORY;
  * _SYNTAX: no text, or text that cannot be taken apart (an open quote).

@@ -23,10 +23,10 @@ static exit_code run(const cli_options *options)
 static const option_id required[] = {OPT_WATER, OPT_TARGET, OPT_COUNT};
 
 static const option_id taken[] = {
-    OPTIONS_WATER,   OPT_PURIFIED,  OPT_BLEND,  OPT_WATER_PRICE,
-    OPTIONS_TARGET,  OPTIONS_SHELF, OPT_VOLUME, OPTIONS_CLOSENESS,
-    OPT_TEMPERATURE, OPT_AMOUNTS,   OPT_FOR,    OPTIONS_RESULT,
-    OPT_COUNT};
+    OPTIONS_WATER,     OPT_READ_AS,     OPT_PURIFIED,  OPT_BLEND,
+    OPT_WATER_PRICE,   OPTIONS_TARGET,  OPTIONS_SHELF, OPT_VOLUME,
+    OPTIONS_CLOSENESS, OPT_TEMPERATURE, OPT_AMOUNTS,   OPT_FOR,
+    OPTIONS_RESULT,    OPT_COUNT};
 
 const cli_task command_compare = {
     .required = required, .options = taken, .run = run};

@@ -11,6 +11,7 @@
 #include "io/files.h"
 #include "io/memory.h"
 #include "io/safe.h"
+#include "run/stated.h"
 #include "run/told.h"
 #include "sentences_text.h"
 
@@ -66,10 +67,11 @@ static bool is_same(const sw_error *a, const sw_error *b)
 }
 
 /* What one word says of several lines is said once, with how many they are. */
-static exit_code refuse_alike(const sw_error *first, const sw_error *last,
-                              size_t lines)
+static exit_code refuse_alike(const cli_options *options,
+                              const sw_water_defect *first,
+                              const sw_error *last, size_t lines)
 {
-    sw_error all = *first;
+    sw_error all = stated_asks(options, first);
     size_t used = strlen(all.message);
     if (lines > 1)
         snprintf(all.message + used, sizeof all.message - used, SAY_LINES_SO,
@@ -85,16 +87,19 @@ static exit_code open_report(const cli_options *options, cli_source *source,
     exit_code code = file_open(id, source->file, &stream);
     if (code != EXIT_DONE)
         return code;
+    char *stated = stated_of(options);
     sw_status status = sw_waters_gather(stream, file_shown_name(source->file),
-                                        options_value(options, OPT_UNITS, 0),
-                                        &source->waters, &error);
+                                        stated, &source->waters, &error);
+    free(stated);
     file_close(stream);
     return status == SW_OK ? EXIT_DONE : refuse_file(options, &error);
 }
 
-static exit_code read_told(cli_source *source, option_id id, size_t index)
+static exit_code read_told(const cli_options *options, cli_source *source,
+                           option_id id, size_t index)
 {
-    exit_code code = told_read(id, source->file, index, &source->waters);
+    exit_code code =
+        told_read(options, id, source->file, index, &source->waters);
     if (code != EXIT_DONE)
         return code;
     free(source->file);
@@ -106,8 +111,9 @@ static exit_code read_told(cli_source *source, option_id id, size_t index)
 static exit_code read_file(const cli_options *options, cli_source *source,
                            option_id id, size_t index)
 {
-    exit_code code = told_is(source->file) ? read_told(source, id, index)
-                                           : open_report(options, source, id);
+    exit_code code = told_is(source->file)
+                         ? read_told(options, source, id, index)
+                         : open_report(options, source, id);
     if (code == EXIT_DONE && (id == OPT_SOLUTION || id == OPT_FEED))
         for (size_t i = 0; i < source->waters->count; i++)
             source->waters->items[i].is_solution = true;
@@ -130,7 +136,8 @@ static exit_code refuse_defects(const cli_options *options,
 {
     exit_code code = EXIT_INPUT;
     bool units = false;
-    const sw_error *first = NULL, *last = NULL;
+    const sw_water_defect *first = NULL;
+    const sw_error *last = NULL;
     size_t lines = 0;
     for (size_t i = 0; i < waters->defect_count; i++) {
         const sw_water_defect *defect = &waters->defects[i];
@@ -140,17 +147,17 @@ static exit_code refuse_defects(const cli_options *options,
             continue;
         if (last && is_same(&defect->error, last))
             continue; /* of a name or a unit that several samples share */
-        if (first && strcmp(defect->error.message, first->message) != 0) {
-            refuse_alike(first, last, lines);
+        if (first && strcmp(defect->error.message, first->error.message) != 0) {
+            refuse_alike(options, first, last, lines);
             first = NULL;
         }
         lines = first ? lines + (defect->error.line != last->line) : 1;
-        first = first ? first : &defect->error;
+        first = first ? first : defect;
         last = &defect->error;
         units = units || defect->error.status == SW_ERR_UNIT;
     }
     if (first)
-        code = refuse_alike(first, last, lines);
+        code = refuse_alike(options, first, last, lines);
     if (units && !options_has(options, OPT_UNITS) && !gives_units(waters))
         complain_file(waters->defects[0].error.file, SAY_UNITS_FOR_ALL);
     return code;

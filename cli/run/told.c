@@ -13,6 +13,7 @@
 #include "io/complain.h"
 #include "io/files.h"
 #include "io/memory.h"
+#include "run/stated.h"
 #include "sentences_text.h"
 
 bool told_is(const char *text)
@@ -103,20 +104,23 @@ exit_code told_open(option_id id, const char *given,
 }
 
 /* A file has more than readings; what is told here is nothing else. */
-static exit_code refuse_unread(option_id id, const sw_waters *waters)
+static exit_code refuse_unread(const cli_options *options, option_id id,
+                               const sw_waters *waters)
 {
     const char *option = option_spec_of(id)->name;
     exit_code code = EXIT_DONE;
     for (size_t i = 0; i < waters->remark_count; i++)
         code = complain_usage(NULL, SAY_TOLD_UNKNOWN, option,
                               waters->remarks[i].written);
-    for (size_t i = 0; i < waters->defect_count && code == EXIT_DONE; i++)
-        code = complain_option(option, &waters->defects[i].error);
+    for (size_t i = 0; i < waters->defect_count && code == EXIT_DONE; i++) {
+        sw_error error = stated_asks(options, &waters->defects[i]);
+        code = complain_option(option, &error);
+    }
     return code;
 }
 
-exit_code told_read(option_id id, const char *text, size_t index,
-                    sw_waters **waters)
+exit_code told_read(const cli_options *options, option_id id, const char *text,
+                    size_t index, sw_waters **waters)
 {
     static const char *const columns[3] = {"parameter", "value", "unit"};
     sw_error error;
@@ -128,12 +132,14 @@ exit_code told_read(option_id id, const char *text, size_t index,
         return code;
     if (index)
         snprintf(name, sizeof name, "as told %zu", index + 1);
-    sw_status status = sw_waters_gather(stream, name, NULL, waters, &error);
+    char *stated = stated_of(options);
+    sw_status status = sw_waters_gather(stream, name, stated, waters, &error);
+    free(stated);
     fclose(stream);
     free(report);
     if (status != SW_OK)
         return complain_option(option_spec_of(id)->name, &error);
-    code = refuse_unread(id, *waters);
+    code = refuse_unread(options, id, *waters);
     if (code != EXIT_DONE) {
         sw_waters_free(*waters);
         *waters = NULL;

@@ -13,7 +13,7 @@ bool told_is(const char *text);
 exit_code told_open(option_id id, const char *given,
                     const char *const columns[3], char **text, FILE **stream);
 /* Its water, called "as told", "as told 2" ...; complains as of option `id`. */
-exit_code told_read(option_id id, const char *text, size_t index,
-                    sw_waters **waters);
+exit_code told_read(const cli_options *options, option_id id, const char *text,
+                    size_t index, sw_waters **waters);
 
 #endif

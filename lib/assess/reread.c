@@ -129,8 +129,11 @@ static sw_status change_all(const sw_lookup *r, order *o, draft *d,
 {
     sw_parameter named = {.name = ""};
     sw_status status = SW_OK;
-    if (*o->old_name)
-        status = sw_parameter_find(o->old_name, &named, error);
+    bool open =
+        *o->new_name && sw_parameter_known(o->old_name) == SW_KNOWN_OPEN;
+    if (*o->old_name) /* what it was read as where it alone says too little */
+        status =
+            sw_parameter_find(open ? o->new_name : o->old_name, &named, error);
     for (size_t i = 0; status == SW_OK && i < r->water->reading_count; i++)
         if (is_meant(r, i, o, named.name))
             status = change(d, i, o, error);

@@ -493,18 +493,12 @@ sw_known sw_parameter_known(const char *name)
     return !row ? SW_UNKNOWN : is_ambiguous(row) ? SW_KNOWN_OPEN : SW_KNOWN;
 }
 
-bool sw_parameter_may_be(const char *open, sw_parameter *first)
+const char *sw_parameter_choices(const char *open)
 {
     char folded[MAX_NAME];
-    char choice[MAX_NAME];
-    if (!sw_text_fold(open, folded, sizeof folded))
-        return false;
-    const parameter_row *row = find_row(folded);
-    if (!row || !is_ambiguous(row))
-        return false;
-    (void)snprintf(choice, sizeof choice, "%.*s",
-                   (int)strcspn(row->remark, " ,"), row->remark);
-    return sw_parameter_find(choice, first, NULL) == SW_OK;
+    const parameter_row *row =
+        sw_text_fold(open, folded, sizeof folded) ? find_row(folded) : NULL;
+    return row && is_ambiguous(row) ? row->remark : "";
 }
 
 bool sw_parameter_is_bare(const sw_parameter *parameter)

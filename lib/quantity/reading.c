@@ -12,7 +12,7 @@
 #include "quantity/unit_parse.h"
 #include "table_refusals.h"
 
-static const char *fitting_units(const sw_parameter *p)
+const char *sw_parameter_units(const sw_parameter *p)
 {
     switch (p->kind) {
     case SW_READS_PH:
@@ -43,9 +43,10 @@ static sw_status unfitting(const sw_parameter *p, const char *unit,
                            sw_error *error)
 {
     if (!*unit)
-        return sw_fail(error, SW_BAD_UNIT_MISSING, p->name, fitting_units(p));
+        return sw_fail(error, SW_BAD_UNIT_MISSING, p->name,
+                       sw_parameter_units(p));
     return sw_fail(error, SW_BAD_UNIT_OF_PARAMETER, unit, p->name,
-                   fitting_units(p));
+                   sw_parameter_units(p));
 }
 
 static bool in_equivalents(const sw_parameter *p)
@@ -134,7 +135,7 @@ static sw_status express(sw_parameter *p, const char *of, const char *unit,
     if (*choices)
         return sw_fail(error, SW_BAD_UNIT_UNCLEAR, p->name, unit, choices);
     return sw_fail(error, SW_BAD_UNIT_OF_OTHER, unit, of, p->name,
-                   fitting_units(p));
+                   sw_parameter_units(p));
 }
 
 sw_status sw_reading_convert(const sw_parameter *parameter, double value,

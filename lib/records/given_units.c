@@ -1,12 +1,14 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
 /*
- * Units stated for a whole file.  The unit of a part is the shortest end of it
- * that is one, so that "alkalinity mg/L CaCO3" names alkalinity.
+ * Units and meanings stated for a whole file.  The unit of a part is the
+ * shortest end of it that is one, so that "alkalinity mg/L CaCO3" names
+ * alkalinity.
  */
 #include "records/given_units.h"
 
 #include "quantity/text.h"
 #include "quantity/unit_parse.h"
+#include "records/table.h"
 #include "table_refusals.h"
 
 #include <stdlib.h>
@@ -75,8 +77,27 @@ static sw_status add_names(sw_given_units *given, char *names, const char *unit,
     return SW_OK;
 }
 
+/* "NAME=NAME [UNIT]", either of the latter optional. */
+static sw_status add_meaning(sw_given_units *given, char *part, char *equals,
+                             sw_error *error)
+{
+    char *unit = strchr(equals, '[');
+    char *end = unit ? strchr(unit, ']') : NULL;
+    if (given->meaning_count == SW_MAX_GIVEN_UNITS)
+        return sw_fail(error, SW_BAD_MEANINGS_MANY, SW_MAX_GIVEN_UNITS);
+    *equals = '\0';
+    if (end)
+        *unit = *end = '\0';
+    given->meanings[given->meaning_count++] = (sw_given_meaning){
+        trim(part), trim(equals + 1), end ? trim(unit + 1) : ""};
+    return SW_OK;
+}
+
 static sw_status add_part(sw_given_units *given, char *part, sw_error *error)
 {
+    char *equals = strchr(part, '=');
+    if (equals)
+        return add_meaning(given, part, equals, error);
     char *unit = unit_of(part);
     if (!unit)
         return sw_fail(error, SW_BAD_UNIT_ENDING, part);
@@ -114,10 +135,21 @@ void sw_given_units_clear(sw_given_units *given)
     *given = (sw_given_units){0};
 }
 
+const sw_given_meaning *sw_given_meaning_of(const sw_given_units *given,
+                                            const char *name)
+{
+    for (size_t i = 0; i < given->meaning_count; i++)
+        if (sw_same_name(given->meanings[i].name, name))
+            return &given->meanings[i];
+    return NULL;
+}
+
 const char *sw_given_unit_of(const sw_given_units *given, const char *name)
 {
     const char *all = "";
     sw_measure measure;
+    const sw_given_meaning *stated = sw_given_meaning_of(given, name);
+    name = stated && *stated->means ? stated->means : name;
     for (size_t i = 0; i < given->count; i++) {
         const sw_given_unit *item = &given->items[i];
         if (sw_measure_find(name, item->unit, &measure, NULL) != SW_OK)

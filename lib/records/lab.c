@@ -35,7 +35,8 @@ static void add_defect(sw_lab *lab, size_t sample, const sw_error *error)
         return;
     }
     w->defects = grown;
-    w->defects[w->defect_count++] = (sw_water_defect){sample, *error};
+    w->defects[w->defect_count++] =
+        (sw_water_defect){.sample = sample, .error = *error};
 }
 
 void sw_lab_blame(sw_lab *lab, size_t sample, const sw_csv_cell *cell,
@@ -51,6 +52,21 @@ void sw_lab_blame(sw_lab *lab, size_t sample, const sw_csv_cell *cell,
     }
     (void)snprintf(placed.file, sizeof placed.file, "%s", lab->name);
     add_defect(lab, sample, &placed);
+}
+
+void sw_lab_blame_name(sw_lab *lab, size_t sample, const sw_csv_cell *cell,
+                       const sw_lab_name *name)
+{
+    size_t before = lab->waters->defect_count;
+    sw_lab_blame(lab, sample, cell, &name->error);
+    if (lab->waters->defect_count == before)
+        return;
+    sw_water_defect *defect = &lab->waters->defects[before];
+    if (name->open)
+        sw_name_choices(name->name, defect->choices, sizeof defect->choices);
+    else if (*name->unit)
+        sw_unit_choices(name->name, &name->measure.parameter, defect->choices,
+                        sizeof defect->choices);
 }
 
 void sw_lab_defect(sw_lab *lab, size_t sample, sw_status status,

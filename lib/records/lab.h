@@ -117,6 +117,9 @@ void sw_lab_defect(sw_lab *lab, size_t sample, sw_status status,
  * it has its place. */
 void sw_lab_blame(sw_lab *lab, size_t sample, const sw_csv_cell *cell,
                   const sw_error *error);
+/* That of a name or its unit, with what may settle it. */
+void sw_lab_blame_name(sw_lab *lab, size_t sample, const sw_csv_cell *cell,
+                       const sw_lab_name *name);
 /* What was written at a cell, and what it is taken as. */
 void sw_lab_remark(sw_lab *lab, size_t sample, const sw_csv_cell *cell,
                    const char *written, const char *format, ...)

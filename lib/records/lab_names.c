@@ -28,7 +28,7 @@ static sw_lab_name *make_name(const char *name, const char *unit)
     return made;
 }
 
-const sw_lab_name *sw_lab_look_up(sw_lab *lab, const char *name,
+static const sw_lab_name *look_up(sw_lab *lab, const char *name,
                                   const char *unit)
 {
     sw_lab_name **at = &lab->names[sw_lab_hash(sw_lab_hash(5381, name), unit) %
@@ -40,6 +40,22 @@ const sw_lab_name *sw_lab_look_up(sw_lab *lab, const char *name,
     lab->name_count++;
     lab->lost |= !*at;
     return *at;
+}
+
+/* What says too little is taken as somebody states it. */
+const sw_lab_name *sw_lab_look_up(sw_lab *lab, const char *name,
+                                  const char *unit)
+{
+    const sw_lab_name *found = look_up(lab, name, unit);
+    const sw_given_meaning *stated =
+        found && found->status != SW_OK ? sw_given_meaning_of(&lab->given, name)
+                                        : NULL;
+    if (!stated)
+        return found;
+    const sw_lab_name *settled =
+        look_up(lab, *stated->means ? stated->means : name,
+                *stated->unit ? stated->unit : unit);
+    return settled && settled->status == SW_OK ? settled : found;
 }
 
 static size_t memo_bucket(const char *words)

@@ -293,11 +293,11 @@ void sw_lab_take(sw_lab *lab, const sw_lab_cells *cells)
         take_named(lab, &own, name, names_unit);
         return;
     }
-    sw_lab_blame(lab, own.sample,
-                 name->status == SW_ERR_UNIT && own.unit && own.unit->line
-                     ? own.unit
-                     : own.name,
-                 &name->error);
+    sw_lab_blame_name(lab, own.sample,
+                      name->status == SW_ERR_UNIT && own.unit && own.unit->line
+                          ? own.unit
+                          : own.name,
+                      name);
 }
 
 void sw_lab_compare(sw_lab *lab, const sw_lab_cells *first,

@@ -47,7 +47,7 @@ static void settle_open(sw_lab *lab, size_t index)
                           "could mean more than one thing, one of which is "
                           "given apart; ignored");
         else
-            sw_lab_blame(lab, index, r->cell, &r->name->error);
+            sw_lab_blame_name(lab, index, r->cell, r->name);
         drop(sample, i);
     }
 }

@@ -148,7 +148,7 @@ static bool is_sound(sw_lab_wide *t, sw_wide_column *c,
             t->lab->sheet.turned ? "row" : "column", cells->name->text, c->name,
             name->measure.parameter.kind == SW_READS_EC ? "mS/cm" : "mg/L");
     else
-        sw_lab_blame(t->lab, SW_WHOLE_FILE, cells->name, &name->error);
+        sw_lab_blame_name(t->lab, SW_WHOLE_FILE, cells->name, name);
     return false;
 }
 

@@ -470,6 +470,59 @@ START_TEST(defects_are_bounded_and_the_last_says_so)
 }
 END_TEST
 
+/* Each name or unit that says too little, what may be stated of it, and what
+ * one of that makes of it. */
+static const struct {
+    const char *row, *choices, *stated;
+    sw_component component;
+    double per_l; /* mg, meq of alkalinity */
+} too_little[] = {
+    {"Nitrat,62.0,mg/L", "Nitrat=NO3|Nitrat=NO3-N", "Nitrat=NO3", SW_NO3_N,
+     14.006},
+    {"Nitrat,62.0,mg/L", "Nitrat=NO3|Nitrat=NO3-N", "Nitrat=NO3-N", SW_NO3_N,
+     62.0},
+    {"Phosphat,9.5,", "Phosphat=PO4|Phosphat=P|Phosphat=P2O5",
+     "mg/L; phosphat = PO4", SW_P, 3.098},
+    {"NOx,3,mg/L", "NOx=NO3-N|NOx=NO3-N + NO2-N", "NOx=NO3-N", SW_NO3_N, 3.0},
+    {"N,3,mg/L", "N=NO3-N|N=NH4-N|N=urea-N", "N=NH4-N", SW_NH4_N, 3.0},
+    {"Chlor,35,mg/L", "Chlor=Cl|Chlor=free chlorine|Chlor=total chlorine",
+     "Chlor=Cl", SW_CL, 35.0},
+    {"alkalinity,100,mg/L",
+     "alkalinity=[meq/L]|alkalinity=[mg/L CaCO3]|alkalinity=[mg/L HCO3]|"
+     "alkalinity=[dH]|alkalinity=[fH]",
+     "alkalinity=[mg/L CaCO3]", SW_ALKALINITY, 1.998},
+    {"NaCl,3,mg/L", "", NULL, SW_NA, 0.0}, /* two lines are meant */
+};
+
+START_TEST(what_says_too_little_is_asked_and_then_taken_as_stated)
+{
+    char text[120];
+    sw_waters *w;
+    (void)snprintf(text, sizeof text, "parameter,value,unit\nCa,80,mg/L\n%s\n",
+                   too_little[_i].row);
+    w = gather(text, NULL);
+    ck_assert_uint_eq(w->defect_count, 1);
+    ck_assert_str_eq(w->defects[0].choices, too_little[_i].choices);
+    sw_waters_free(w);
+    if (!too_little[_i].stated)
+        return;
+    w = gather(text, too_little[_i].stated);
+    ck_assert_uint_eq(w->defect_count, 0);
+    ck_assert_double_eq_tol(w->items[0].per_l.amount[too_little[_i].component],
+                            too_little[_i].per_l, 0.01);
+    sw_waters_free(w);
+}
+END_TEST
+
+START_TEST(a_meaning_that_is_none_settles_nothing)
+{
+    sw_waters *w = gather("parameter,value,unit\nNitrat,6,mg/L\nCa,80,mg/L\n",
+                          "Nitrat=turnips; Ca=[mmol/L]; Mg=Ca");
+    ck_assert_uint_eq(w->defect_count, 1);
+    sw_waters_free(w);
+}
+END_TEST
+
 int main(void)
 {
     Suite *suite = suite_create("gather");
@@ -491,6 +544,10 @@ int main(void)
     tcase_add_test(t, a_sample_is_chosen_by_station_and_date);
     tcase_add_test(t, a_defect_is_that_of_its_sample);
     tcase_add_test(t, defects_are_bounded_and_the_last_says_so);
+    tcase_add_loop_test(t,
+                        what_says_too_little_is_asked_and_then_taken_as_stated,
+                        0, sizeof too_little / sizeof *too_little);
+    tcase_add_test(t, a_meaning_that_is_none_settles_nothing);
     suite_add_tcase(suite, t);
     return run_suite(suite);
 }
