@@ -71,13 +71,27 @@ static size_t count_of(int quantity, size_t measured)
     return quantity < SW_COMPONENT_COUNT ? SAMPLES : measured;
 }
 
+/* In doubles: GSL's own is in long ones, which some machines have to emulate,
+ * and that took half of a run there.  From the first value on, so that equal
+ * ones differ by nothing. */
+static double variance(const double *v, size_t n)
+{
+    double shift = 0.0, squares = 0.0;
+    for (size_t i = 0; i < n; i++)
+        shift += v[i] - v[0];
+    double mean = v[0] + shift / (double)n;
+    for (size_t i = 0; i < n; i++)
+        squares += (v[i] - mean) * (v[i] - mean);
+    return squares / (double)(n - 1);
+}
+
 static void take_quantiles(sw_uncertainty *u, double *values)
 {
     for (int q = 0; q < QUANTITIES; q++) {
         double *v = values + q * SAMPLES;
         size_t n = count_of(q, MEASURED);
         sw_spread *spread = spread_at(u, q);
-        spread->deviation = gsl_stats_sd(v, 1, n);
+        spread->deviation = sqrt(variance(v, n));
         gsl_sort(v, 1, n);
         spread->p5 = gsl_stats_quantile_from_sorted_data(v, 1, n, 0.05);
         spread->median = gsl_stats_median_from_sorted_data(v, 1, n);
@@ -90,7 +104,7 @@ static void take_variances(sw_uncertainty *u, int doubt, const double *values)
 {
     for (int q = 0; q < QUANTITIES; q++)
         spread_at(u, q)->share[doubt] =
-            gsl_stats_variance(values + q * SAMPLES, 1, count_of(q, ALONE));
+            variance(values + q * SAMPLES, count_of(q, ALONE));
 }
 
 /* A variance this far below the value's square is rounding, not spread. */
