@@ -9,6 +9,7 @@
 #include "io/complain.h"
 #include "io/memory.h"
 #include "io/safe.h"
+#include "sentences_text.h"
 
 char *stated_of(const cli_options *options)
 {
@@ -40,6 +41,6 @@ sw_error stated_asks(const cli_options *options, const sw_water_defect *defect)
     }
     if (*list && used + strlen(list) + 16 < sizeof asks.message)
         snprintf(asks.message + used, sizeof asks.message - used,
-                 "; say which: %s", list);
+                 SAY_READ_AS_WHICH, list);
     return asks;
 }

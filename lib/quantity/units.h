@@ -55,13 +55,14 @@ sw_known sw_parameter_known(const char *name);
 /* Whether an unknown name is near a known one, as a slip of the pen is. */
 bool sw_parameter_is_near(const char *name);
 
-/* What an open name may mean, in words: "NO3 (mg of the ion) or NO3-N"; "": it is
- * none. */
+/* What an open name may mean, in words: "NO3 (mg of the ion) or NO3-N"; "": it
+ * is none. */
 const char *sw_parameter_choices(const char *open);
 /* The units a parameter is given in, in words: "mg/L, ppm or mmol/L". */
 const char *sw_parameter_units(const sw_parameter *parameter);
-/* Of such words what somebody may state (sw_waters_gather), one of them after the
- * other with a "|" between; "" where one of the choices is no name or unit. */
+/* Of such words what somebody may state (sw_waters_gather), one of them after
+ * the other with a "|" between; "" where one of the choices is no name or unit.
+ */
 void sw_name_choices(const char *open, char *list, size_t size);
 void sw_unit_choices(const char *name, const sw_parameter *parameter,
                      char *list, size_t size);
