@@ -101,13 +101,21 @@ static exit_code find_purified(const batch_run *batch, const cli_run *run,
                : complain_error(&error);
 }
 
-/* A water that cannot be used has its row, with the first thing that is wrong;
- * `before`: where complaints of it begin. */
-static void fail_water(batch_lot *lot, const sw_water *water, long before)
+/* NULL of its text: memory ran out, which closing it tells. */
+static size_t said_so_far(const batch_lot *lot)
 {
     (void)fflush(lot->said.stream);
+    return lot->said.size;
+}
+
+/* A water that cannot be used has its row, with the first thing that is wrong;
+ * `before`: where complaints of it begin. */
+static void fail_water(batch_lot *lot, const sw_water *water, size_t before)
+{
     static const char mark[] = "error: ";
-    char *reason = memory_text(lot->said.text + before);
+    size_t after = said_so_far(lot);
+    char *reason = memory_text(
+        lot->said.text && after > before ? lot->said.text + before : "");
     char *at = strstr(reason, mark);
     if (at)
         memmove(at, at + sizeof mark - 1, strlen(at) - sizeof mark + 2);
@@ -123,7 +131,7 @@ static bool solve_water(const batch_run *batch, const cli_inputs *inputs,
 {
     double purified;
     cli_run run = {.solution = NULL};
-    long before = ftell(lot->said.stream);
+    size_t before = said_so_far(lot);
     run_begin(&run, "batch", inputs, batch->settings);
     exit_code code = part_is_sound(lot->part, index)
                          ? run_water(&run, inputs, index, RUN_JUDGED)

@@ -32,7 +32,8 @@ typedef struct sw_given_units {
 /*
  * "mmol/L; Fe Mn Zn umol/L; EC uS/cm": parts separated by `;`, each a unit
  * alone or parameters (separated by spaces or commas) and their unit, or a
- * meaning.  NULL or "": none.  SW_ERR_UNIT, _NAME, _DUPLICATE, _LIMIT, _MEMORY, without a place.
+ * meaning.  NULL or "": none.  SW_ERR_UNIT, _NAME, _DUPLICATE, _LIMIT, _MEMORY,
+ * without a place.
  */
 sw_status sw_given_units_read(const char *text, sw_given_units *given,
                               sw_error *error);
