@@ -73,6 +73,9 @@ typedef struct leaving {
     bool above;
 } leaving;
 
+/* Less than the digits of a pH show is no drift: what is mixed is outside. */
+static const double least_drift = 0.05;
+
 static bool ph_leaves(const sw_assessment *assessment, leaving *out)
 {
     const sw_row *row = ph_row(assessment, false);
@@ -87,7 +90,8 @@ static bool ph_leaves(const sw_assessment *assessment, leaving *out)
                      .side = above ? "above" : "below",
                      .limit = above ? row->high : row->low,
                      .above = above};
-    return above || aired < row->low - margin;
+    bool moves = fabs(aired - assessment->mixed.ph) >= least_drift;
+    return moves && (above || aired < row->low - margin);
 }
 
 void words_drift(const cli_report *report, char *text, size_t size)

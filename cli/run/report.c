@@ -36,12 +36,24 @@ bool report_uses(const cli_report *report, size_t index)
            report_most_g_per_l(report, index) > 0;
 }
 
-/* How many products are mixed before one; of what is not mixed: as many as
- * there are on the shelf. */
+static size_t turn_on_shelf(const cli_report *report, size_t product)
+{
+    size_t turn = 0;
+    if (!report->recipe || !report_uses(report, product))
+        return report->inputs->shelf->count;
+    for (size_t i = 0; i < product; i++)
+        turn += report_uses(report, i);
+    return turn;
+}
+
+/* How many products are mixed before one, or stand before it on the shelf where
+ * nothing is to be mixed; of what is not used: as many as the shelf has. */
 static size_t turn_of(const cli_report *report, size_t product)
 {
     const sw_steps *steps = report->steps;
     size_t turn = 0;
+    if (!steps || !steps->count)
+        return turn_on_shelf(report, product);
     for (size_t i = 0; steps && i < steps->count; i++) {
         bool again = steps->items[i].kind != SW_STEP_ADD;
         for (size_t k = 0; k < i && !again; k++)
