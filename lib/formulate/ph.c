@@ -97,9 +97,10 @@ static double buffer_of(const sw_model *model, const sw_ph_row *row,
     return sum;
 }
 
-/* meq/L that a gram per litre of the column's product moves the row by. */
+/* meq/L that a gram per litre of the column's product moves the row by; of what
+ * nothing keeps in check only what is of the sign that does harm. */
 static double lever_of(const sw_model *model, const sw_ph_row *row,
-                       size_t column)
+                       size_t column, double harm)
 {
     const sw_product *product = sw_model_product(model, column);
     sw_ph_role role = model->setting->role[model->shelf_index[column]];
@@ -109,26 +110,21 @@ static double lever_of(const sw_model *model, const sw_ph_row *row,
         return 0;
     if (role != SW_PH_NEITHER)
         return all;
-    switch (model->levers) {
-    case SW_LEVERS_AGENTS:
+    if (model->levers == SW_LEVERS_AGENTS)
         return 0;
-    case SW_LEVERS_BUFFERS:
-        return buffer;
-    case SW_LEVERS_ALL:
-        break;
-    }
-    return is_in_check(model, product) ? all : buffer;
+    bool counts = is_in_check(model, product) || all * harm > 0;
+    return counts && model->levers == SW_LEVERS_ALL ? all : buffer;
 }
 
 /* Levers of each column into `to`; answers what the rest of y gives. */
 static double write_levers(const sw_model *model, const sw_ph_row *row,
-                           const double *y, double *to)
+                           double harm, const double *y, double *to)
 {
     sw_content finished;
     sw_model_content(model, y, &finished);
     double rest = sw_ph_row_sum(row, &finished) + row->constant;
     for (size_t j = 0; j < model->products; j++)
-        to[j] = model->unit[j] * lever_of(model, row, j);
+        to[j] = model->unit[j] * lever_of(model, row, j, harm);
     for (size_t k = 0; k < model->blends; k++)
         to[model->products + k] =
             sw_ph_row_sum(row, &model->problem->waters[k]);
@@ -140,6 +136,15 @@ static double write_levers(const sw_model *model, const sw_ph_row *row,
 static bool is_term(const sw_ph_line *line)
 {
     return line->end == SW_SIDE_FIXED;
+}
+
+/* What takes the solution further from where the line wants it, whose excess
+ * is `is`. */
+static double harm_of(const sw_ph_line *line, double is)
+{
+    if (is_term(line))
+        return is;
+    return line->is_both ? 0 : line->end == SW_SIDE_MIN ? -1 : 1;
 }
 
 static double *row_of(const sw_model *model, const sw_ph_line *line)
@@ -215,7 +220,7 @@ sw_status sw_model_set_ph(sw_model *model, const double *y, double *moved,
         double was_unit = line->unit;
         double is = sw_ph_row_sum(row, &finished) + row->constant;
         double *to = row_of(model, line);
-        line->rest = write_levers(model, row, y, to);
+        line->rest = write_levers(model, row, harm_of(line, is), y, to);
         if (is_term(line))
             put_term(model, line, is, to);
         else

@@ -244,10 +244,11 @@ static bool is_in_check(const year *y, size_t j)
     return false;
 }
 
-/* A pH in a solution: what each product does to it in all, and as far as that
- * of a salt counts; and the solution's excess, all in meq/L. */
+/* A pH in a solution, which `harm` takes further off: what each product does to
+ * it in all, and as far as that of a salt counts; and the solution's excess,
+ * all in meq/L. */
 static void put_line(sw_record *to, const year *y, const sw_content *finished,
-                     sw_levers levers, double ph, double scale)
+                     sw_levers levers, double ph, double scale, double harm)
 {
     sw_ph_row row;
     if (sw_ph_row_at(ph, finished, &y->of.problem.conditions, &row, NULL) !=
@@ -257,8 +258,9 @@ static void put_line(sw_record *to, const year *y, const sw_content *finished,
     record_put(to, sw_ph_row_sum(&row, finished) + row.constant);
     for (size_t j = 0; j < y->of.shelf.count; j++) {
         const sw_content *per_g = &y->of.product[j].per_g;
-        bool whole = levers == SW_LEVERS_ALL && is_in_check(y, j);
         double all = sw_ph_row_sum(&row, per_g);
+        bool whole =
+            levers == SW_LEVERS_ALL && (is_in_check(y, j) || all * harm > 0);
         record_put(to, all);
         record_put(to, whole
                            ? all
@@ -279,17 +281,17 @@ static void put_lines(sw_record *to, sw_solver *solver, year *y, size_t k,
     const sw_ph_aim *aim = &setting.aim[0];
     bool with_term = !isnan(aim->target);
     record_put(to, with_term ? 3 : 2);
-    put_line(to, y, finished, levers, aim->row->min, NAN);
-    put_line(to, y, finished, levers, aim->row->max, NAN);
+    put_line(to, y, finished, levers, aim->row->min, NAN, -1);
+    put_line(to, y, finished, levers, aim->row->max, NAN, 1);
     if (!with_term)
         return;
     sw_ph_row row;
     if (sw_ph_row_at(aim->target, finished, &alone.conditions, &row, NULL) !=
         SW_OK)
         abort();
-    bool below = sw_ph_row_sum(&row, finished) + row.constant < 0;
+    double excess = sw_ph_row_sum(&row, finished) + row.constant;
     put_line(to, y, finished, levers, aim->target,
-             below ? aim->scale_below : aim->scale_above);
+             excess < 0 ? aim->scale_below : aim->scale_above, excess);
 }
 
 static void put_recipe(sw_record *to, sw_solver *solver, year *y,

@@ -226,32 +226,36 @@ static bool serves(const feed *f, const sw_product *product)
     return false;
 }
 
-/* As the proof says what moves the pH. */
+/* As the proof says what moves the pH, which `harm` takes further off. */
 static double moves(const feed *f, const sw_ph_row *row, sw_levers levers,
-                    size_t j)
+                    size_t j, double harm)
 {
     double part = row->coefficient[SW_P] * f->product[j].per_g.amount[SW_P];
+    double all = sw_ph_row_sum(row, &f->product[j].per_g);
     bool in_check = serves(f, &f->product[j]);
     if (strcmp(kind_of(f->name[j]), "salt") != 0 ||
-        (levers == SW_LEVERS_ALL && in_check))
-        return sw_ph_row_sum(row, &f->product[j].per_g);
+        (levers == SW_LEVERS_ALL && (in_check || all * harm > 0)))
+        return all;
     return (in_check || is_bounded(f, SW_P)) && levers != SW_LEVERS_AGENTS
                ? part
                : 0;
 }
 
-/* "ph PH excess", then by what a gram of each product moves it. */
+/* "ph PH excess", then by what a gram of each product moves it; `harm` is of
+ * the sign of what takes it further off, 0: as the excess is. */
 static bool put_ph(const feed *f, const sw_content *at, sw_levers levers,
-                   const sw_target_row *asked, const char *word, double ph)
+                   const sw_target_row *asked, const char *word, double ph,
+                   double harm)
 {
     sw_ph_row row;
     sw_constants room;
     sw_ph_memory memory = {.aired = asked->aired, .room = &room};
     if (sw_ph_row_near(&memory, ph, at, &f->problem.conditions, &row, NULL))
         return false;
-    printf("%s %.17g %.17g", word, ph, row.constant + sw_ph_row_sum(&row, at));
+    double excess = row.constant + sw_ph_row_sum(&row, at);
+    printf("%s %.17g %.17g", word, ph, excess);
     for (size_t j = 0; j < f->shelf.count; j++)
-        printf(" %.17g", moves(f, &row, levers, j));
+        printf(" %.17g", moves(f, &row, levers, j, harm != 0 ? harm : excess));
     printf("\n");
     return true;
 }
@@ -330,10 +334,11 @@ static void put_solution(const feed *f, const sw_solution *s)
         printf("limit %.17g %s\n", s->within[i].bound, name);
         if (!strncmp(name, "pH", 2))
             put_ph(f, &at, s->certificate.levers, ph ? ph : &usual, "ph",
-                   s->within[i].bound);
+                   s->within[i].bound,
+                   s->within[i].end == SW_SIDE_MIN ? -1 : 1);
     }
     if (ph && !isnan(ph->target)) {
-        put_ph(f, &at, s->certificate.levers, ph, "aim", ph->target);
+        put_ph(f, &at, s->certificate.levers, ph, "aim", ph->target, 0);
         put_scales(f, ph);
     }
 }
