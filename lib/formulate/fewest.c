@@ -1,14 +1,14 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
 /*
- * The fewest products of equal recipes (formulate/sets.h), with the closest
+ * The fewest products of equal recipes (solve/sets.h), with the closest
  * amounts within the set found, judged in full.
  */
 #include "formulate/fewest.h"
 
 #include "formulate/equal.h"
-#include "formulate/sets.h"
 #include "quantity/notes.h"
 #include "quantity/ties.h"
+#include "solve/sets.h"
 
 #include "table_words.h"
 
@@ -34,9 +34,41 @@ typedef struct work {
     const sw_model *model; /* of all */
     const double *closest;
     sw_form form; /* with the rows of what is equal */
-    sw_sets sets;
+    sw_sets sets; /* a product is a group: its columns in each water */
+    bool *free;   /* products that may be chosen or not */
+    bool *used;   /* those of them that the closest recipe uses */
     sw_fewer *out;
 } work;
+
+static size_t find_used(const work *w, const double *y, bool *used)
+{
+    size_t count = 0;
+    for (size_t j = 0; j < w->sets.groups.count; j++) {
+        used[j] = false;
+        for (size_t i = 0, at;
+             w->free[j] && sw_group_next(&w->sets.groups, j, &i, &at);)
+            used[j] |= sw_model_amount(w->model, at, y) > 0;
+        count += used[j];
+    }
+    return count;
+}
+
+static size_t count_used(const work *w, const double *y)
+{
+    return find_used(w, y,
+                     sw_take(w->solver, w->sets.groups.count, sizeof(bool)));
+}
+
+static void find_free(work *w)
+{
+    for (size_t j = 0; j < w->sets.groups.count; j++) {
+        const sw_product *p = sw_model_product(w->block->model[0], j);
+        w->free[j] = false;
+        if (isnan(p->fixed_g_per_l) && !(p->min_g_per_l > 0))
+            for (size_t i = 0, at; sw_group_next(&w->sets.groups, j, &i, &at);)
+                w->free[j] |= w->form.high[at] > 0;
+    }
+}
 
 /* ---- Amounts ---- */
 
@@ -50,9 +82,9 @@ static double *fit_set(work *w)
     int limit = solver->pivot_limit, spent = solver->pivots;
     sw_form form = sw_form_wider(solver, &w->form, 0, 0);
     const sw_sets *sets = &w->sets;
-    for (size_t j = 0; j < sw_sets_products(sets); j++)
+    for (size_t j = 0; j < sets->groups.count; j++)
         for (size_t i = 0, at; sets->free[j] && !sets->chosen[j] &&
-                               sw_sets_next_column(sets, j, &i, &at);)
+                               sw_group_next(&sets->groups, j, &i, &at);)
             form.high[at] = 0;
     solver->pivot_limit = spent + FIT_PIVOTS;
     sw_fit_squares(solver, &form, &w->model->terms, &order, &fit);
@@ -160,13 +192,15 @@ static sw_status try_apart(work *w, double apart, double **found, bool *done,
     if (status != SW_OK)
         return sw_of_trial(status);
     bool all;
-    w->out->proved = sw_sets_find(&w->sets, &w->form, &all);
-    w->out->products = sw_sets_count_used(&w->sets, w->closest);
+    find_free(w);
+    w->out->products = find_used(w, w->closest, w->used);
+    w->sets.form = w->form;
+    w->out->proved = sw_sets_find(&w->sets, &all);
     if (all || !w->out->proved ||
         !is_worth_it(w, w->sets.fewest, w->sets.cheapest))
         return SW_OK;
     double *y = fit_set(w);
-    if (!is_worth_it(w, sw_sets_count_used(&w->sets, y), y))
+    if (!is_worth_it(w, count_used(w, y), y))
         return SW_OK;
     status = judge(w, y, done, error);
     w->out->proved = *done;
@@ -252,12 +286,19 @@ sw_status sw_find_fewest(sw_solver *solver, const sw_block *block,
                          sw_error *error)
 {
     size_t n = block->all->form.columns;
-    work w = {.solver = solver,
-              .block = block,
-              .model = block->all,
-              .closest = fit->point.y,
-              .sets = sw_sets_open(solver, block, fit->point.y),
-              .out = fewer};
+    size_t products = block->model[0]->products;
+    work w = {
+        .solver = solver,
+        .block = block,
+        .model = block->all,
+        .closest = fit->point.y,
+        .sets = sw_sets_open(solver,
+                             (sw_groups){products, block->count, block->column,
+                                         block->model[0]->form.columns},
+                             n),
+        .free = sw_take(solver, products, sizeof(bool)),
+        .used = sw_take(solver, products, sizeof(bool)),
+        .out = fewer};
     sw_status status = SW_OK;
     bool done = false;
     double apart = ph_apart;
@@ -266,6 +307,9 @@ sw_status sw_find_fewest(sw_solver *solver, const sw_block *block,
         block->all->problem->objective != SW_CLOSEST ||
         !(block->all->problem->equal_share > 0))
         return SW_OK;
+    w.sets.free = w.free;
+    w.sets.used = w.used;
+    w.sets.price = sw_cost_of_columns(solver, w.model);
     *fewer = (sw_fewer){.ph_apart = ph_apart};
     for (int i = 0; i < MOST_TRIES && !done && status == SW_OK; i++) {
         status = try_apart(&w, apart, y, &done, error);

@@ -1,88 +1,59 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
 /*
- * A linear program for each product of the closest recipe says whether an equal
- * one does without it.  Of the few that can be left out every set is asked, the
- * smaller first, then the cheaper; what proved of another water that a set will
- * not do, or is its cheapest corner, mostly answers.  Of many a binary says
- * whether each is used, in any water: branch and bound (GLPK) for the least sum
- * of these, then for the least cost with as many.
+ * A linear program for each group of columns that the point at hand uses says
+ * whether another does without it.  Of the few that can be left out every set
+ * is asked, the smaller first, then the cheaper; what proved of an earlier form
+ * that a set will not do, or is its cheapest corner, mostly answers.  Of many a
+ * binary says whether each is used, in any copy: branch and bound (GLPK) for
+ * the least sum of these, then for the least cost with as many.
  */
-#include "formulate/sets.h"
+#include "solve/sets.h"
+
+#include "solve/fit.h"
 
 #include <limits.h>
 #include <math.h>
 #include <string.h>
 
-/* Of sets that cost the same, to some 1e-5 of the dearest product, that of the
- * first products. */
+/* Of sets that cost the same, to some 1e-5 of the dearest, that of the first
+ * groups. */
 static const double of_equal_cost = 1e-6;
-/* Of the dearest product: what costs nothing is not poured without end. */
+/* Of the dearest: what costs nothing is not taken without end. */
 static const double least_cost = 1e-6;
 /* Nearer ones are the same. */
 static const double same_price = 1e-9;
-/* Products that may be left out, all of whose sets are asked. */
+/* Groups that may be left out, all of whose sets are asked. */
 enum { MOST_OPEN = 6 };
 /* Nodes of the search; beyond, nothing is proved. */
 enum { MOST_NODES = 2000 };
 
-size_t sw_sets_products(const sw_sets *s)
+static size_t column_of(const sw_groups *groups, size_t j, size_t copy)
 {
-    return s->block->model[0]->products;
+    return groups->column ? groups->column[copy * groups->stride + j] : j;
 }
 
-sw_sets sw_sets_open(sw_solver *solver, const sw_block *block,
-                     const double *closest)
+bool sw_group_next(const sw_groups *groups, size_t j, size_t *i, size_t *column)
 {
-    size_t n = block->all->form.columns;
-    return (sw_sets){.solver = solver,
-                     .block = block,
-                     .closest = closest,
-                     .free = sw_take(solver, n, sizeof(bool)),
-                     .needed = sw_take(solver, n, sizeof(bool)),
-                     .chosen = sw_take(solver, n, sizeof(bool)),
-                     .most = sw_take_numbers(solver, n),
-                     .ceiling = sw_take_numbers(solver, n),
-                     .cost = sw_take_numbers(solver, n),
-                     .cheapest = sw_take_numbers(solver, n)};
-}
-
-bool sw_sets_next_column(const sw_sets *s, size_t j, size_t *i, size_t *column)
-{
-    if (*i >= s->block->count ||
-        (*i > 0 && sw_block_column(s->block, *i, j) == *column))
+    if (*i >= groups->copies ||
+        (*i > 0 && column_of(groups, j, *i - 1) == column_of(groups, j, *i)))
         return false;
-    *column = sw_block_column(s->block, (*i)++, j);
+    *column = column_of(groups, j, (*i)++);
     return true;
 }
 
-static bool is_used(const sw_sets *s, size_t j, const double *y)
+sw_sets sw_sets_open(sw_solver *solver, sw_groups groups, size_t columns)
 {
-    bool used = false;
-    for (size_t i = 0, at; s->free[j] && sw_sets_next_column(s, j, &i, &at);)
-        used |= sw_model_amount(s->block->all, at, y) > 0;
-    return used;
+    return (sw_sets){.solver = solver,
+                     .groups = groups,
+                     .needed = sw_take(solver, groups.count, sizeof(bool)),
+                     .chosen = sw_take(solver, groups.count, sizeof(bool)),
+                     .most = sw_take_numbers(solver, columns),
+                     .ceiling = sw_take_numbers(solver, columns),
+                     .cost = sw_take_numbers(solver, columns),
+                     .cheapest = sw_take_numbers(solver, columns)};
 }
 
-size_t sw_sets_count_used(const sw_sets *s, const double *y)
-{
-    size_t count = 0;
-    for (size_t j = 0; j < sw_sets_products(s); j++)
-        count += is_used(s, j, y);
-    return count;
-}
-
-static void find_free(sw_sets *s)
-{
-    for (size_t j = 0; j < sw_sets_products(s); j++) {
-        const sw_product *p = sw_model_product(s->block->model[0], j);
-        s->free[j] = false;
-        if (isnan(p->fixed_g_per_l) && !(p->min_g_per_l > 0))
-            for (size_t i = 0, at; sw_sets_next_column(s, j, &i, &at);)
-                s->free[j] |= s->form.high[at] > 0;
-    }
-}
-
-/* ---- Sets of products ---- */
+/* ---- Sets of groups ---- */
 
 static const sw_terms no_terms;
 
@@ -90,10 +61,9 @@ static const sw_terms no_terms;
 static void open_asking(sw_sets *s)
 {
     size_t columns = s->form.columns;
-    double *cost = sw_cost_of_columns(s->solver, s->block->all);
-    double largest = sw_row_largest(cost, columns);
+    double largest = sw_row_largest(s->price, columns);
     for (size_t j = 0; j < columns; j++)
-        s->cost[j] = fmax(largest > 0 ? cost[j] / largest : 0,
+        s->cost[j] = fmax(largest > 0 ? s->price[j] / largest : 0,
                           least_cost * (1 + (double)j / (double)columns));
     memcpy(s->ceiling, s->form.high, columns * sizeof(double));
     sw_lower_ceiling_by_form(&s->form, s->ceiling);
@@ -126,7 +96,7 @@ static sw_lp_end ask_program(sw_sets *s, const sw_form *form, uint64_t of,
     return end;
 }
 
-/* The cheapest equal recipe without some products into y. */
+/* The cheapest point without some groups into y. */
 static sw_lp_end ask(sw_sets *s, const bool *without, double *y)
 {
     size_t columns = s->form.columns;
@@ -138,11 +108,11 @@ static sw_lp_end ask(sw_sets *s, const bool *without, double *y)
     memcpy(ceiling, s->ceiling, columns * sizeof(double));
     form.high = sw_take_numbers(s->solver, columns);
     memcpy(form.high, s->form.high, columns * sizeof(double));
-    for (size_t j = 0; j < sw_sets_products(s); j++) {
+    for (size_t j = 0; j < s->groups.count; j++) {
         if (!without[j])
             continue;
         of &= ~((uint64_t)1 << j % 64);
-        for (size_t i = 0, at; sw_sets_next_column(s, j, &i, &at);)
+        for (size_t i = 0, at; sw_group_next(&s->groups, j, &i, &at);)
             form.high[at] = ceiling[at] = 0;
     }
     if (sw_is_known_empty(s->solver, &form, of, ceiling))
@@ -152,15 +122,15 @@ static sw_lp_end ask(sw_sets *s, const bool *without, double *y)
     return ask_program(s, &form, of, ceiling, y);
 }
 
-/* Products of the closest recipe that no equal one does without; answers
- * whether all are. */
+/* Groups of the point at hand that no other does without; answers whether all
+ * are. */
 static bool find_needed(sw_sets *s)
 {
     bool all = true;
-    bool *without = sw_take(s->solver, sw_sets_products(s), sizeof *without);
-    for (size_t j = 0; j < sw_sets_products(s); j++) {
+    bool *without = sw_take(s->solver, s->groups.count, sizeof *without);
+    for (size_t j = 0; j < s->groups.count; j++) {
         s->needed[j] = false;
-        if (!is_used(s, j, s->closest))
+        if (!s->used[j])
             continue;
         without[j] = true;
         s->needed[j] = ask(s, without, s->cheapest) == SW_LP_INFEASIBLE;
@@ -170,7 +140,7 @@ static bool find_needed(sw_sets *s)
     return all;
 }
 
-/* What every equal recipe uses is there whatever else is chosen. */
+/* What every point uses is there whatever else is chosen. */
 static bool is_open(const sw_sets *s, size_t j)
 {
     return s->free[j] && !s->needed[j];
@@ -179,12 +149,12 @@ static bool is_open(const sw_sets *s, size_t j)
 static size_t count_open(const sw_sets *s)
 {
     size_t count = 0;
-    for (size_t j = 0; j < sw_sets_products(s); j++)
+    for (size_t j = 0; j < s->groups.count; j++)
         count += is_open(s, j);
     return count;
 }
 
-/* The next set of so many of the products that are open, of which the first are
+/* The next set of so many of the groups that are open, of which the first are
  * the lowest bits; false after the last. */
 static bool next_set(size_t open, size_t many, unsigned *set)
 {
@@ -198,16 +168,16 @@ static bool next_set(size_t open, size_t many, unsigned *set)
     return false;
 }
 
-/* The cheapest of the sets of so many of the open products; *found: there is
+/* The cheapest of the sets of so many of the open groups; *found: there is
  * one. False where a linear program had no answer. */
 static bool find_set_of(sw_sets *s, size_t many, bool *found)
 {
     double least = INFINITY;
     double *y = sw_take_numbers(s->solver, s->form.columns);
-    bool *without = sw_take(s->solver, sw_sets_products(s), sizeof *without);
+    bool *without = sw_take(s->solver, s->groups.count, sizeof *without);
     for (unsigned set = UINT_MAX; next_set(count_open(s), many, &set);) {
         double price = 0;
-        for (size_t j = 0, bit = 0; j < sw_sets_products(s); j++) {
+        for (size_t j = 0, bit = 0; j < s->groups.count; j++) {
             without[j] = is_open(s, j) && !(set >> bit & 1);
             bit += is_open(s, j);
             price += without[j] ? 0 : of_equal_cost * (double)j;
@@ -220,7 +190,7 @@ static bool find_set_of(sw_sets *s, size_t many, bool *found)
             continue;
         least = price;
         memcpy(s->cheapest, y, s->form.columns * sizeof *y);
-        for (size_t j = 0; j < sw_sets_products(s); j++)
+        for (size_t j = 0; j < s->groups.count; j++)
             s->chosen[j] = s->needed[j] || (is_open(s, j) && !without[j]);
     }
     *found = least < INFINITY;
@@ -234,20 +204,20 @@ static bool find_set_of_few(sw_sets *s)
         if (!find_set_of(s, many, &found))
             return false;
     s->fewest = 0;
-    for (size_t j = 0; j < sw_sets_products(s); j++)
+    for (size_t j = 0; j < s->groups.count; j++)
         s->fewest += s->chosen[j];
     return found;
 }
 
 /* ---- Branch and bound ---- */
 
-/* The most of each column in any equal recipe, which its binary allows. */
+/* The most of each column in any point, which its binary allows. */
 static void find_most(sw_sets *s)
 {
     sw_lp *lp = sw_lp_new(s->solver, &s->form);
-    for (size_t j = 0; j < sw_sets_products(s); j++)
+    for (size_t j = 0; j < s->groups.count; j++)
         for (size_t i = 0, at;
-             is_open(s, j) && sw_sets_next_column(s, j, &i, &at);) {
+             is_open(s, j) && sw_group_next(&s->groups, j, &i, &at);) {
             s->most[at] = s->form.high[at];
             sw_lp_set_cost(lp, at, -1);
             if (sw_lp_solve(lp, SW_LP_PRIMAL) == SW_LP_OPTIMAL)
@@ -258,23 +228,23 @@ static void find_most(sw_sets *s)
     sw_lp_free(lp);
 }
 
-/* With a column z of each product that is open, y - most * z <= 0 of each of
+/* With a column z of each group that is open, y - most * z <= 0 of each of
  * its own, and in the last row the sum of all z. */
 static sw_form form_of_search(sw_sets *s, size_t *z)
 {
     size_t columns = s->form.columns, row = s->form.rows;
-    for (size_t j = 0; j < sw_sets_products(s); j++)
+    for (size_t j = 0; j < s->groups.count; j++)
         z[j] = is_open(s, j) ? columns++ : 0;
     sw_form form = sw_form_wider(s->solver, &s->form, columns - s->form.columns,
                                  columns + 1);
-    for (size_t j = 0; j < sw_sets_products(s); j++)
+    for (size_t j = 0; j < s->groups.count; j++)
         for (size_t i = 0, at;
-             is_open(s, j) && sw_sets_next_column(s, j, &i, &at);) {
+             is_open(s, j) && sw_group_next(&s->groups, j, &i, &at);) {
             *sw_form_at(&form, row, at) = 1;
             *sw_form_at(&form, row, z[j]) = -s->most[at];
             form.row_low[row++] = -INFINITY;
         }
-    for (size_t j = 0; j < sw_sets_products(s); j++)
+    for (size_t j = 0; j < s->groups.count; j++)
         if (is_open(s, j))
             form.high[z[j]] = *sw_form_at(&form, row, z[j]) = 1;
     form.row_low[row] = -INFINITY;
@@ -288,7 +258,7 @@ static size_t take_set(sw_sets *s, const sw_lp *lp, const size_t *z)
 {
     size_t open = 0;
     s->fewest = 0;
-    for (size_t j = 0; j < sw_sets_products(s); j++) {
+    for (size_t j = 0; j < s->groups.count; j++) {
         bool taken = is_open(s, j) && sw_lp_whole_value(lp, z[j]) > 0.5;
         s->chosen[j] = s->needed[j] || taken;
         s->fewest += s->chosen[j];
@@ -299,15 +269,15 @@ static size_t take_set(sw_sets *s, const sw_lp *lp, const size_t *z)
     return open;
 }
 
-/* The cheapest set among those of the fewest products; false where the search
+/* The cheapest set among those of the fewest groups; false where the search
  * did not end. */
 static bool find_set_of_many(sw_sets *s)
 {
     find_most(s);
-    size_t *z = sw_take(s->solver, sw_sets_products(s), sizeof *z);
+    size_t *z = sw_take(s->solver, s->groups.count, sizeof *z);
     sw_form form = form_of_search(s, z);
     sw_lp *lp = sw_lp_new(s->solver, &form);
-    for (size_t j = 0; j < sw_sets_products(s); j++)
+    for (size_t j = 0; j < s->groups.count; j++)
         if (is_open(s, j)) {
             sw_lp_make_whole(lp, z[j]);
             sw_lp_set_cost(lp, z[j], 1);
@@ -315,12 +285,11 @@ static bool find_set_of_many(sw_sets *s)
     bool proved = sw_lp_branch(lp, MOST_NODES) == SW_LP_OPTIMAL;
     if (proved) {
         double open = (double)take_set(s, lp, z);
-        double *cost = sw_cost_of_columns(s->solver, s->block->all);
-        double largest = sw_row_largest(cost, s->form.columns);
+        double largest = sw_row_largest(s->price, s->form.columns);
         sw_lp_bound_row(lp, form.rows - 1, -INFINITY, open);
         for (size_t j = 0; j < s->form.columns; j++)
-            sw_lp_set_cost(lp, j, largest > 0 ? cost[j] / largest : 0);
-        for (size_t j = 0; j < sw_sets_products(s); j++)
+            sw_lp_set_cost(lp, j, largest > 0 ? s->price[j] / largest : 0);
+        for (size_t j = 0; j < s->groups.count; j++)
             if (is_open(s, j))
                 sw_lp_set_cost(lp, z[j], of_equal_cost * (double)j);
         if (sw_lp_branch(lp, MOST_NODES) == SW_LP_OPTIMAL)
@@ -330,10 +299,8 @@ static bool find_set_of_many(sw_sets *s)
     return proved;
 }
 
-bool sw_sets_find(sw_sets *s, const sw_form *form, bool *all)
+bool sw_sets_find(sw_sets *s, bool *all)
 {
-    s->form = *form;
-    find_free(s);
     open_asking(s);
     *all = find_needed(s);
     bool found = *all;
