@@ -214,14 +214,25 @@ sw_status sw_onsets(const sw_content *per_l, const sw_conditions *conditions,
     return status;
 }
 
+sw_status sw_equilibrate_indices_all(const sw_content *per_l, size_t count,
+                                     const sw_conditions *conditions,
+                                     double (*index)[SW_SOLID_COUNT],
+                                     sw_error *error)
+{
+    state at;
+    sw_status status =
+        solve_all(per_l, count, conditions, SW_CARBONATE_KEPT, &at, error);
+    return status == SW_OK
+               ? sw_saturation_indices_all(at.found, count, index, error)
+               : status;
+}
+
 sw_status sw_equilibrate_indices(const sw_content *per_l,
                                  const sw_conditions *conditions,
                                  double index[SW_SOLID_COUNT], sw_error *error)
 {
-    state at;
-    sw_status status = solve(per_l, conditions, SW_CARBONATE_KEPT, &at, error);
-    return status == SW_OK ? sw_saturation_indices(at.found, index, error)
-                           : status;
+    return sw_equilibrate_indices_all(per_l, 1, conditions,
+                                      (double(*)[SW_SOLID_COUNT])index, error);
 }
 
 sw_status sw_ec_at(const sw_content *per_l, const sw_conditions *conditions,

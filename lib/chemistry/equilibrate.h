@@ -30,5 +30,10 @@ void sw_charges_of(const sw_content *per_l, double *cations_meq_per_l,
 sw_status sw_equilibrate_indices(const sw_content *per_l,
                                  const sw_conditions *conditions,
                                  double index[SW_SOLID_COUNT], sw_error *error);
+/* The same of at most SW_LANES solutions, in lanes: the same digits. */
+sw_status sw_equilibrate_indices_all(const sw_content *per_l, size_t count,
+                                     const sw_conditions *conditions,
+                                     double (*index)[SW_SOLID_COUNT],
+                                     sw_error *error);
 
 #endif

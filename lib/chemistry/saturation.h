@@ -11,6 +11,10 @@
  */
 sw_status sw_saturation_indices(const sw_speciation *solved,
                                 double index[SW_SOLID_COUNT], sw_error *error);
+/* The same of at most SW_LANES solutions, in lanes. */
+sw_status sw_saturation_indices_all(const sw_speciation *solved, size_t count,
+                                    double (*index)[SW_SOLID_COUNT],
+                                    sw_error *error);
 
 /*
  * For each solid the lowest pH between 3 and 11 at which its index rises

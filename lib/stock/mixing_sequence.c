@@ -9,6 +9,7 @@
 #include "stock/mixing_sequence.h"
 
 #include "chemistry/equilibrate.h"
+#include "chemistry/lanes.h"
 #include "quantity/status.h"
 #include "quantity/ties.h"
 #include "stock/product_classes.h"
@@ -113,17 +114,38 @@ typedef struct excess {
     bool unknown;
 } excess;
 
-static void judge_reservoir(const sw_vessel *v, const sw_tank_content *per_l,
-                            excess *out)
+static sw_tank_content litre_of(const contents *c, double dilution)
 {
-    double index[SW_SOLID_COUNT];
-    sw_content all = per_l->make_up;
-    sw_content_add(&all, 1, &per_l->salts);
-    out->unknown =
-        sw_equilibrate_indices(&all, &v->conditions, index, NULL) != SW_OK;
-    for (int i = 0; i < SW_SOLID_COUNT && !out->unknown; i++)
-        if (!sw_seldom_forms((sw_solid)i) && index[i] > 0)
-            out->over[i] = index[i];
+    sw_tank_content per_l = {.make_up = {{0}}};
+    sw_content_add(&per_l.make_up, 1 / (c->l * dilution), &c->water);
+    sw_content_add(&per_l.salts, 1 / (c->l * dilution), &c->salts);
+    return per_l;
+}
+
+/* At most SW_LANES reservoirs; where one cannot be told each is asked alone. */
+static void judge_reservoirs(const sw_vessel *v, const contents *c,
+                             size_t count, double dilution, excess *out)
+{
+    double index[SW_LANES][SW_SOLID_COUNT];
+    sw_content all[SW_LANES] = {{{0}}};
+    for (size_t k = 0; k < count; k++) {
+        sw_tank_content per_l = litre_of(&c[k], dilution);
+        all[k] = per_l.make_up;
+        sw_content_add(&all[k], 1, &per_l.salts);
+    }
+    bool unknown = sw_equilibrate_indices_all(all, count, &v->conditions, index,
+                                              NULL) != SW_OK;
+    if (unknown && count > 1) {
+        for (size_t k = 0; k < count; k++)
+            judge_reservoirs(v, &c[k], 1, dilution, &out[k]);
+        return;
+    }
+    for (size_t k = 0; k < count; k++) {
+        out[k] = (excess){.unknown = unknown};
+        for (int i = 0; i < SW_SOLID_COUNT && !unknown; i++)
+            if (!sw_seldom_forms((sw_solid)i) && index[k][i] > 0)
+                out[k].over[i] = index[k][i];
+    }
 }
 
 /* What a tank may lose of a solid is its report's to say, and no step's. */
@@ -143,14 +165,12 @@ static void judge_tank(const sw_vessel *v, const sw_tank_content *per_l,
 static void judge(const sw_vessel *v, const contents *c, double dilution,
                   excess *out)
 {
-    sw_tank_content per_l = {.make_up = {{0}}};
+    sw_tank_content per_l = litre_of(c, dilution);
     *out = (excess){.unknown = false};
-    sw_content_add(&per_l.make_up, 1 / (c->l * dilution), &c->water);
-    sw_content_add(&per_l.salts, 1 / (c->l * dilution), &c->salts);
     if (v->solubility)
         judge_tank(v, &per_l, out);
     else
-        judge_reservoir(v, &per_l, out);
+        judge_reservoirs(v, c, 1, dilution, out);
 }
 
 static sw_solids solids_of(const excess *e)
@@ -178,6 +198,11 @@ typedef struct search {
     size_t count;
     sw_sequence *found;
     double clouding; /* of all its mixtures */
+    /* The mixtures that come next if each product fits, and of them those that
+     * are behind already. */
+    contents ahead[SW_LANES];
+    excess ahead_over[SW_LANES];
+    size_t ahead_count, behind;
 } search;
 
 /* Silicate after the acid where the water alone clouds already. */
@@ -219,14 +244,37 @@ typedef struct candidate {
     bool fits; /* nothing new comes out, and hardly more of the rest */
 } candidate;
 
-static void look_at(const search *s, const contents *c, size_t i,
-                    double clouding, candidate *out)
+/* As a rule each fits, and a reservoir's are judged in lanes. */
+static void look_ahead(search *s, contents c)
+{
+    size_t most = s->vessel->solubility ? 1 : SW_LANES;
+    s->behind = 0;
+    s->ahead_count = s->count < most ? s->count : most;
+    for (size_t k = 0; k < s->ahead_count; k++) {
+        pour(s->vessel, s->left[k], &c);
+        s->ahead[k] = c;
+    }
+    if (s->vessel->solubility)
+        judge(s->vessel, &s->ahead[0], 1, &s->ahead_over[0]);
+    else
+        judge_reservoirs(s->vessel, s->ahead, s->ahead_count, 1, s->ahead_over);
+}
+
+static void look_at(search *s, const contents *c, size_t i, double clouding,
+                    candidate *out)
 {
     const sw_sequence *found = s->found;
     const sw_solids *before = &found->items[found->count - 1].clouds;
-    out->with = *c;
-    pour(s->vessel, s->left[i], &out->with);
-    judge(s->vessel, &out->with, 1, &out->e);
+    if (i == 0) {
+        if (s->behind == s->ahead_count)
+            look_ahead(s, *c);
+        out->with = s->ahead[s->behind];
+        out->e = s->ahead_over[s->behind++];
+    } else {
+        out->with = *c;
+        pour(s->vessel, s->left[i], &out->with);
+        judge(s->vessel, &out->with, 1, &out->e);
+    }
     out->clouding = sum_of(&out->e, &found->at_last);
     sw_solids after = solids_of(&out->e);
     after = sw_solids_beyond(&after, before);
@@ -247,6 +295,8 @@ static double pour_next(search *s, contents *c, double clouding)
         best = next;
         at = i;
     }
+    if (at != 0)
+        s->behind = s->ahead_count;
     note_mixture(s, s->left[at], &best.with, &best.e);
     *c = best.with;
     s->count--;
@@ -265,6 +315,7 @@ static void try_fill(search *s, double fill)
     judge(v, &c, 1, &e);
     note_mixture(s, SIZE_MAX, &c, &e);
     line_up(s);
+    s->behind = s->ahead_count;
     double clouding = s->clouding;
     while (s->count > 0)
         clouding = pour_next(s, &c, clouding);
