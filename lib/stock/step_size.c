@@ -28,7 +28,6 @@ void sw_measure_start(const sw_scale *scale, sw_measure *measure)
 {
     measure->scale = scale;
     sw_pitzer_load(&measure->pitzer);
-    sw_solubility_at(&measure->pitzer, 20, &measure->solubility);
 }
 
 /* Three figures of its volume. */
@@ -39,11 +38,14 @@ static double step_of_liquid(double amount_g, double density_g_per_ml)
     return step_ml * density_g_per_ml;
 }
 
+/* At 20 degC. */
 static double dissolves_g_per_l(const sw_measure *m, const sw_product *product)
 {
+    sw_solubility of;
     sw_tank_content content = {.salts = product->per_g};
     size_t solid;
-    double most = sw_tank_strength(&m->solubility, &content, &solid);
+    sw_solubility_of(&m->pitzer, 20, &product->per_g, &of);
+    double most = sw_tank_strength(&of, &content, &solid);
     return fmin(most_g_per_l, share_of_saturation * most);
 }
 
@@ -53,10 +55,11 @@ static void make_concentrate(const sw_measure *m, const sw_product *product,
                              double amount_g, sw_weighing *w)
 {
     double step_g = w->step_g, ml = 0;
+    double dissolves = dissolves_g_per_l(m, product);
     size_t most_times = sizeof times / sizeof *times;
     for (size_t i = 0; i < most_times && ml < least_dose_ml; i++) {
         double volume_l = times[i] * m->scale->concentrate_l;
-        double most = floor(dissolves_g_per_l(m, product) * volume_l / step_g);
+        double most = floor(dissolves * volume_l / step_g);
         double wanted =
             ceil(amount_g / usual_dose_ml * 1000 * volume_l / step_g);
         double steps = fmin(fmax(wanted, fewest_steps), most);

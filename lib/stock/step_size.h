@@ -8,7 +8,6 @@
 typedef struct sw_measure {
     const sw_scale *scale;
     sw_pitzer pitzer;
-    sw_solubility solubility; /* of concentrates, at 20 degC */
 } sw_measure;
 
 void sw_measure_start(const sw_scale *scale, sw_measure *measure);
@@ -28,7 +27,6 @@ bool sw_measure_is_coarse(const sw_weighing *weighing);
 /*
  * How to measure out about `amount_g` of a product: step_g, and where it is
  * too little for the scale the concentrate, with dose_ml of one step.
- * `measure` must not have moved since its start.
  */
 void sw_measure_choose(const sw_measure *measure, const sw_product *product,
                        double amount_g, sw_weighing *weighing);
