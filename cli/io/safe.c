@@ -6,6 +6,7 @@
  */
 #include "io/safe.h"
 
+#include <ctype.h>
 #include <errno.h>
 #include <locale.h>
 #include <stdarg.h>
@@ -49,9 +50,19 @@ static bool is_invisible(wchar_t c)
     return false;
 }
 
+static bool is_ascii(char c)
+{
+    return (unsigned char)c < 0x80;
+}
+
+/* Most characters are a byte. */
 static size_t read_character(wchar_t *c, const char *text)
 {
     mbstate_t state = {0};
+    if (is_ascii(*text)) {
+        *c = (wchar_t)*text;
+        return *text != '\0';
+    }
     size_t bytes = mbrtowc(c, text, strlen(text), &state);
     return bytes == (size_t)-1 || bytes == (size_t)-2 ? 0 : bytes;
 }
@@ -65,6 +76,11 @@ size_t text_character_bytes(const char *text)
 size_t text_safe_piece(char piece[TEXT_PIECE_BYTES], const char *text)
 {
     wchar_t c;
+    if (is_ascii(*text) && isprint((unsigned char)*text)) {
+        piece[0] = *text;
+        piece[1] = '\0';
+        return 1;
+    }
     size_t bytes = read_character(&c, text);
     if (!bytes) {
         snprintf(piece, TEXT_PIECE_BYTES, "<%02X>", (unsigned char)*text);
@@ -97,7 +113,7 @@ static size_t character_width(const char *safe, size_t *bytes)
 {
     wchar_t c;
     *bytes = read_character(&c, safe);
-    if (!*bytes) {
+    if (!*bytes || is_ascii(*safe)) {
         *bytes = 1;
         return 1;
     }

@@ -86,22 +86,23 @@ static void say_water(sentences *to, const sw_product *p)
     }
 }
 
-static bool meet(const sw_meeting *pair, const sw_product *p,
-                 const sw_product *q)
+/* A product of these classes and another; most pairs concern neither. */
+static bool meet(const sw_meeting *pair, unsigned classes, const sw_product *q)
 {
-    return (sw_meeting_side_is(pair->one, p) &&
-            sw_meeting_side_is(pair->other, q)) ||
-           (sw_meeting_side_is(pair->one, q) &&
-            sw_meeting_side_is(pair->other, p));
+    unsigned one = sw_class_called(pair->one);
+    unsigned other = sw_class_called(pair->other);
+    return (classes & one && sw_meeting_side_is(pair->other, q)) ||
+           (classes & other && sw_meeting_side_is(pair->one, q));
 }
 
 static void say_meetings(sentences *to, const sw_product *added,
                          const sw_product *const *held, size_t count)
 {
+    unsigned classes = sw_classes_of(added);
     for (size_t i = 0; i < sw_meeting_count(); i++) {
         sw_meeting pair = sw_meeting_at(i);
         for (size_t k = 0; k < count && *pair.advice; k++)
-            if (meet(&pair, added, held[k])) {
+            if (meet(&pair, classes, held[k])) {
                 say(to, pair.gives, ": ", pair.advice);
                 break;
             }
