@@ -113,6 +113,10 @@
 /* formulate: amounts by another active set beside an objective of 1e5, which
  * leaves ten digits to the rest; gaps of sums near 1.  Relative. */
 #define TOL_ABSURD 1e-8
+/* formulate: an amount by the path of before, whose rows of the pH settle to
+ * 1e-10 meq/L; relative, of a milligram at least. */
+#define TOL_OLD_RECIPE 1e-6
+#define LEAST_G_PER_L 1e-3
 #define TOL_SAME_GAP 1e-12
 /* formulate: a price against the slope over SLOPE_STEP of its bound, which
  * curvature of order 1 bends by the step.  Absolute. */

@@ -11,7 +11,6 @@
 
 #include "solve/solver.h"
 #include "invent.h"
-#include "quantity/formula.h"
 #include "tolerances.h"
 
 #include <math.h>
@@ -19,52 +18,11 @@
 
 enum { WATERS = 8, ABSURD = 1000 };
 
-/* From 0 to 1, the same for the same numbers. */
-static double drawn(unsigned long seed, int water, int of)
-{
-    unsigned long long x = seed * 1000003ULL + (unsigned)(water * 97 + of);
-    x = (x ^ (x >> 31)) * 0x9E3779B97F4A7C15ULL;
-    x = (x ^ (x >> 27)) * 0xBF58476D1CE4E5B9ULL;
-    return (double)((x ^ (x >> 33)) >> 11) / 9007199254740992.0;
-}
-
-/* An acid for the first product, whose name it takes, and a pH. */
-static void ask_for_ph(invention *in, unsigned long seed)
-{
-    sw_product *product = &in->product[0];
-    sw_target_row *row = &in->row[in->target.count];
-    product->per_g = (sw_content){{0}};
-    ck_assert_int_eq(sw_formula_content("HNO3", 1, &product->per_g, NULL, NULL),
-                     SW_OK);
-    product->fixed_g_per_l = product->min_g_per_l = NAN;
-    product->max_g_per_l = NAN;
-    *row = (sw_target_row){.kind = SW_TARGET_PH,
-                           .name = in->row_name[in->target.count],
-                           .target = seed % 3 ? 5.8 : NAN,
-                           .min = 5.5,
-                           .max = 6.2,
-                           .weight = 1,
-                           .line = in->target.count + 2};
-    snprintf(row->name, sizeof in->row_name[0], "pH");
-    in->target.count++;
-}
-
-/* Each content by itself from half to one and a half of what was invented. */
-static sw_content water_of(const invention *in, unsigned long seed, int k)
-{
-    sw_content water = in->water[0];
-    for (int c = 0; c < SW_CARRIED_COUNT; c++)
-        water.amount[c] *= 0.5 + drawn(seed, k, c);
-    water.amount[SW_ALKALINITY] = 4 * drawn(seed, k, SW_CARRIED_COUNT);
-    water.amount[SW_CARBON] = 1.1 * water.amount[SW_ALKALINITY];
-    return water;
-}
-
 static sw_solution *solve(sw_solver *solver, invention *in, unsigned long seed,
                           int k)
 {
     sw_solution *solution = NULL;
-    sw_content water = water_of(in, seed, k);
+    sw_content water = invent_water(in, seed, k);
     in->problem.waters = &water;
     in->problem.water_count = 1;
     in->problem.fractions = NULL;
@@ -105,7 +63,7 @@ static void check_shelf(unsigned long seed, int *recalled)
     sw_solution *expected[WATERS], *found;
     invent(&in, seed, SW_CLOSEST);
     if (seed % 2)
-        ask_for_ph(&in, seed);
+        invent_ph(&in, seed);
     ck_assert_int_eq(sw_solver_new(&forgetful, NULL), SW_OK);
     ck_assert_int_eq(sw_solver_new(&forward, NULL), SW_OK);
     ck_assert_int_eq(sw_solver_new(&backward, NULL), SW_OK);

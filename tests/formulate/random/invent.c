@@ -316,3 +316,42 @@ void invent(invention *to, unsigned long seed, sw_objective objective)
     add_rows(rng, to);
     gsl_rng_free(rng);
 }
+
+/* From 0 to 1, the same for the same numbers. */
+static double drawn(unsigned long seed, int water, int of)
+{
+    unsigned long long x = seed * 1000003ULL + (unsigned)(water * 97 + of);
+    x = (x ^ (x >> 31)) * 0x9E3779B97F4A7C15ULL;
+    x = (x ^ (x >> 27)) * 0xBF58476D1CE4E5B9ULL;
+    return (double)((x ^ (x >> 33)) >> 11) / 9007199254740992.0;
+}
+
+void invent_ph(invention *in, unsigned long seed)
+{
+    sw_product *product = &in->product[0];
+    sw_target_row *row = &in->row[in->target.count];
+    product->per_g = (sw_content){{0}};
+    if (sw_formula_content("HNO3", 1, &product->per_g, NULL, NULL) != SW_OK)
+        abort();
+    product->fixed_g_per_l = product->min_g_per_l = NAN;
+    product->max_g_per_l = NAN;
+    *row = (sw_target_row){.kind = SW_TARGET_PH,
+                           .name = in->row_name[in->target.count],
+                           .target = seed % 3 ? 5.8 : NAN,
+                           .min = 5.5,
+                           .max = 6.2,
+                           .weight = 1,
+                           .line = in->target.count + 2};
+    snprintf(row->name, sizeof in->row_name[0], "pH");
+    in->target.count++;
+}
+
+sw_content invent_water(const invention *in, unsigned long seed, int k)
+{
+    sw_content water = in->water[0];
+    for (int c = 0; c < SW_CARRIED_COUNT; c++)
+        water.amount[c] *= 0.5 + drawn(seed, k, c);
+    water.amount[SW_ALKALINITY] = 4 * drawn(seed, k, SW_CARRIED_COUNT);
+    water.amount[SW_CARBON] = 1.1 * water.amount[SW_ALKALINITY];
+    return water;
+}

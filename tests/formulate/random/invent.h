@@ -26,5 +26,10 @@ typedef struct invention {
  * SW_CHEAPEST every product has a price.  The numbers are invented.
  */
 void invent(invention *to, unsigned long seed, sw_objective objective);
+/* An acid for the first product, whose name it takes, and a pH. */
+void invent_ph(invention *in, unsigned long seed);
+/* The kth water for the shelf and target: each content by itself from half to
+ * one and a half of what was invented. */
+sw_content invent_water(const invention *in, unsigned long seed, int k);
 
 #endif
