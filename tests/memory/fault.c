@@ -8,6 +8,7 @@
  *   FAULT_SIGNAL  this signal comes first, and the call is made
  *   FAULT_STICKY  all after it do so too
  *   FAULT_SHORT   of files never more than a few bytes are taken at once
+ *   FAULT_LOCALE  there is none but that of C
  *   FAULT_COUNT   a file that takes how many allocations and calls there were
  *   FAULT_EACH    a child goes on at each allocation without it, in a folder of
  *                 its own; what did not end as out of memory is kept there, as
@@ -264,6 +265,14 @@ CALL(int, close, (int f), (f))
 CALL(int, link, (const char *from, const char *to), (from, to))
 CALL(int, rename, (const char *from, const char *to), (from, to))
 CALL(int, unlink, (const char *name), (name))
+
+char *setlocale(int category, const char *locale)
+{
+    static char *(*real)(int, const char *);
+    if (!real)
+        *(void **)&real = dlsym(RTLD_NEXT, "setlocale");
+    return getenv("FAULT_LOCALE") ? NULL : real(category, locale);
+}
 
 static ssize_t read_on(void *cookie, char *to, size_t size)
 {
