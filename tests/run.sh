@@ -9,6 +9,11 @@
 #                             and some minutes, and runs only when it is named
 #     tests/run.sh page       the offline page in two browsers, and the static
 #                             command; as root, to take the network away
+# By name only, each of them some hours on one core:
+#     tests/run.sh faults     every allocation of every public call and of five
+#                             commands, and every call about a file, lost
+#     tests/run.sh fuzz       every fuzzer; SW_FUZZ_MINUTES in all (240)
+#     tests/run.sh mutants    does the suite notice?  SW_MUTANTS small faults (500)
 # Builds go to .build/, which is ignored.  Ends with "N passed, N failed".
 set -uo pipefail
 cd "$(dirname "${BASH_SOURCE[0]}")/.." || exit 2
@@ -149,6 +154,41 @@ stage_page() {
             "$build/page/shots" || status=1
     done
     return $status
+}
+
+# What test_faults.py and test_every_call sample in the stage gcc, all of it.
+stage_faults() {
+    configure gcc -DCMAKE_C_COMPILER=gcc -DSW_WERROR=ON &&
+        SW_EACH=1 "$build/gcc/tests/memory/test_every_call" &&
+        SALTWRIGHT=$build/gcc/cli/saltwright python3 -B \
+            tests/cli/test_faults.py "$build/gcc/tests/cli/libfault.so" all
+}
+
+# What the fuzzers find new stays in .build/fuzz; half of the time is the
+# pipeline's.
+stage_fuzz() {
+    local corpus name share seconds=$((${SW_FUZZ_MINUTES:-240} * 6)) status=0
+    build_clang || return
+    for name in pipeline records label formula doses; do
+        corpus=$build/fuzz/$name share=1
+        [ $name != pipeline ] || share=6
+        mkdir -p "$corpus"
+        cp -n "$build/clang/tests/fuzz/corpus_$name"/* "$corpus" 2>/dev/null
+        [ $name != pipeline ] || cp -n tests/fuzz/corpus/* "$corpus"
+        [ $name != records ] || cp -n tests/bad/*.csv "$corpus"
+        LLVM_PROFILE_FILE=/dev/null "$build/clang/tests/fuzz/fuzz_$name" \
+            -max_total_time=$((share * seconds)) -max_len=1024 \
+            -rss_limit_mb=1024 -print_final_stats=1 -close_fd_mask=1 \
+            -artifact_prefix="$build/fuzz/found-$name-" \
+            "$corpus" 2>"$build/fuzz/$name.log" || status=1
+        sed -n "s/^stat::number_of_executed_units/fuzz_$name/p" \
+            "$build/fuzz/$name.log"
+    done
+    return $status
+}
+
+stage_mutants() {
+    need_packages ccache && python3 -B tests/mutants.py "${SW_MUTANTS:-500}"
 }
 
 # beside NAME : starts a stage that keeps one core busy beside another one's; it
