@@ -97,8 +97,8 @@ static void describe_steps(const sw_weighed *w, char *moves, size_t size)
     if (!w->equal)
         snprintf(moves, size, "%s",
                  w->outcome == SW_OPTIMAL
-                     ? "no whole steps of these products come closer to the "
-                       "target."
+                     ? "nothing the scale can weigh of these products comes "
+                       "closer to the target."
                      : "not proved.");
     else if (w->moved == 0)
         snprintf(moves, size, SAY_STEPS_NEAREST, 100.0 * w->most_moved);

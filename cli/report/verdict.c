@@ -52,12 +52,12 @@ static const char *claim_of(const cli_report *report)
         return "";
     if (steps && report->weighed->equal)
         return report->weighed->of_steps
-                   ? "; as good as the closest whole steps"
+                   ? "; as good as the closest the scale can weigh"
                    : "; as good as the closest this shelf can come";
     if (solution->fewer.closest.count && !steps)
         return "; as good as the closest this shelf can come";
     return steps
-               ? "; no whole steps of these products come closer as a whole"
+               ? "; nothing the scale can weigh of these products comes closer"
                : "; no recipe within the limits of the proof comes closer as a "
                  "whole";
 }

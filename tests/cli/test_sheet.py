@@ -93,9 +93,10 @@ class Sheet(unittest.TestCase):
 
     def test_whole_steps_say_which_recipe_is_proved(self):
         _, text = sheet("formulate", *BASIL, "--scale-step", "20g")
-        self.assertIn("no whole steps are within 2 % of the closest recipe",
+        self.assertIn("none that the scale can weigh are within 2 % of the "
+                      "closest recipe",
                       text)
-        self.assertIn("Of the recipe before whole steps", text)
+        self.assertIn("Of the recipe before rounding to the scale", text)
         self.assertNotIn("whole steps", self.text)
 
     def test_a_caution_is_in_full_or_by_its_step(self):
