@@ -16,8 +16,9 @@
  * sentences.csv, SAY_... in the code.
  *
  * To add a command: a block of type record in fields.csv, a file here that
- * fills it, command/NAME.c with its options, which ends in show_report
- * (command/show.h), and its row in command/commands.csv.
+ * fills it (a short one may fill it itself), command/NAME.c with its options,
+ * which ends in show_report (command/show.h), its row in command/commands.csv
+ * and its paragraph in saltwright.1.
  */
 #ifndef CLI_REPORT_BLOCKS_H
 #define CLI_REPORT_BLOCKS_H
