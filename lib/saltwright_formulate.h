@@ -175,7 +175,9 @@ SW_API void sw_solver_free(sw_solver *solver);
 /* SW_ERR_MISSING: a target of zero without a max, "cheapest" without a price,
  * nothing to solve for.  SW_ERR_VALUE: fractions that do not sum to 1, min
  * above max, a number that is not finite, a pH limit outside 2.1 to 11.9.
- * SW_ERR_MEMORY.  What the solver could not finish is an outcome. */
+ * SW_ERR_MEMORY.  What the solver could not finish is an outcome.  A limit that
+ * only acid poured below the end of a pH, or base above it, would keep is in
+ * conflict with that end, be it given or ours. */
 SW_API sw_status sw_formulate(sw_solver *solver, const sw_problem *problem,
                               sw_solution **solution, sw_error *error);
 SW_API void sw_solution_free(sw_solution *solution);
