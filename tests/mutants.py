@@ -11,7 +11,8 @@ Works in .build/mutants: all is built there once, and a fault of the library is
 compiled alone and put before it by LD_PRELOAD.  The tests that have killed most
 for their time come first, and the first that fails ends it.  What became of each
 fault goes into .build/mutants/log, one line of JSON each; begun again, it goes on
-behind them.  A fault that changes nothing the compiler sees is no fault; others
+behind them.  With SW_BUILT=1 it builds nothing: for a second one beside the first,
+of other rooms.  A fault that changes nothing the compiler sees is no fault; others
 that change nothing stand with the reason in tests/mutants.csv.  Not among them:
 words, what frees memory (tests/memory looks for that), whole numbers.
 """
@@ -32,6 +33,7 @@ import sys
 SOURCE = os.path.dirname(os.path.dirname(os.path.abspath(__file__)))
 WORK = os.path.join(SOURCE, ".build/mutants")
 COPY, BUILD, COSTS = f"{WORK}/source", f"{WORK}/build", f"{WORK}/costs"
+OWN = f"{WORK}/{os.getpid()}" # several may run, each with rooms of its own
 ROOMS = ["quantity", "solve", "records", "chemistry", "assess", "formulate",
          "stock", "decide", "cli"]
 # CPU seconds of tests that a fault may live through before it counts as not
@@ -193,6 +195,16 @@ class Bench:
     """Builds the copy, and one fault after the other."""
 
     def __init__(self):
+        os.makedirs(OWN)
+        if "SW_BUILT" not in os.environ:
+            self.build()
+        with open(f"{BUILD}/compile_commands.json", encoding="utf-8") as file:
+            self.commands = {os.path.relpath(c["file"], COPY):
+                             shlex.split(c["command"]) for c in json.load(file)}
+        self.objects = {}
+
+    @staticmethod
+    def build():
         shutil.copytree(SOURCE, COPY, dirs_exist_ok=True,
                         ignore=shutil.ignore_patterns(".build", ".git"))
         for path, old, new in PATCHES:
@@ -211,16 +223,12 @@ class Bench:
                          "-DCMAKE_BUILD_TYPE=Release", *launcher],
                         ["ninja", "-C", BUILD, "-j1"]):
             subprocess.run(command, check=True, stdout=subprocess.DEVNULL)
-        with open(f"{BUILD}/compile_commands.json", encoding="utf-8") as file:
-            self.commands = {os.path.relpath(c["file"], COPY):
-                             shlex.split(c["command"]) for c in json.load(file)}
-        self.objects = {}
 
     def compiled(self, path, code):
         """The object of a file with this code, and a sum of it, or None."""
         command = [word for word in self.commands[path]
                    if not word.endswith("ccache")]
-        out, text = f"{WORK}/mutant.o", f"{WORK}/{os.path.basename(path)}"
+        out, text = f"{OWN}/mutant.o", f"{OWN}/{os.path.basename(path)}"
         with open(text, "w", encoding="utf-8") as file:
             file.write(code)
         command[command.index("-o") + 1] = out
@@ -240,8 +248,8 @@ class Bench:
         return is_now is not None and is_now != self.objects[path]
 
     def library(self):
-        mutant = f"{WORK}/mutant.so"
-        subprocess.run(["gcc", "-shared", "-o", mutant, f"{WORK}/mutant.o"],
+        mutant = f"{OWN}/mutant.so"
+        subprocess.run(["gcc", "-shared", "-o", mutant, f"{OWN}/mutant.o"],
                        check=True)
         return mutant
 
