@@ -1,6 +1,7 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
 /* The harbour's premix, and labels that leave things open. */
 #include "bench.h"
+#include "quantity/formula.h"
 #include "tolerances.h"
 #include "solver.h"
 
@@ -137,6 +138,28 @@ START_TEST(a_rate_that_is_not_none_needs_no_excuse)
     set_up(&b);
     b.water.amount[SW_S] = row_of(&b, SW_S)->target;
     ck_assert(fit(&b, false).g_per_l > 0.1);
+    bench_free(&b);
+}
+END_TEST
+
+/* For its nitrogen alone there would be more of it. */
+START_TEST(an_acid_is_held_where_no_ph_is_given_and_that_is_said)
+{
+    bench b;
+    set_up(&b);
+    b.shelf->products[0].per_g = (sw_content){{0}};
+    sw_formula_content("HNO3", 1, &b.shelf->products[0].per_g, NULL, NULL);
+    ck_assert_ptr_eq(row_of(&b, SW_N), b.target->rows);
+    size_t rows = b.target->count;
+    b.target->count = 1;
+    sw_premix_rate rate;
+    sw_notes said = {NULL, 0};
+    ck_assert_int_eq(fit_first(&b, &rate, &said), SW_OK);
+    ck_assert_double_lt(rate.g_per_l, 0.5);
+    ck_assert_uint_eq(said.count, 1);
+    ck_assert_str_eq(said.items[0].code, "acid-held-back");
+    b.target->count = rows;
+    sw_notes_free(&said);
     bench_free(&b);
 }
 END_TEST
@@ -335,6 +358,7 @@ int main(void)
         no_other_rate_fits_better,
         a_premix_of_what_is_there_already_fits_at_nothing,
         a_rate_that_is_not_none_needs_no_excuse,
+        an_acid_is_held_where_no_ph_is_given_and_that_is_said,
         the_best_rate_keeps_the_products_own_max,
         the_best_rate_keeps_each_max_of_the_target,
         the_best_rate_keeps_the_ceilings_on_what_is_not_named,
