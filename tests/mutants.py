@@ -122,7 +122,7 @@ class Suites:
             ["ctest", "--test-dir", BUILD, "--show-only=json-v1", "-LE",
              "bench"], check=True, capture_output=True).stdout)
         self.of, self.rooms, self.cost = {}, {}, {}
-        self.least = FEW
+        self.least, self.sound = FEW, set()
         self.tried, self.kills = collections.Counter(), collections.Counter()
         for test in listed["tests"]:
             if "command" not in test or NOT_THESE.search(test["name"]):
@@ -182,6 +182,11 @@ class Suites:
                     name, 0) > most or not self.fits(name):
                 continue
             noticed = not self.passes(name, mutant, 5 * self.cost[name] + 5)
+            if noticed and name not in self.sound:
+                if not self.passes(name, "", 5 * self.cost[name] + 5):
+                    self.cost[name] = LONGEST + 1 # it fails without the fault
+                    continue
+                self.sound.add(name)
             for place in (fault.room, fault.path):
                 self.tried[name, place] += 1
                 self.kills[name, place] += noticed
