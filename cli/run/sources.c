@@ -363,8 +363,9 @@ static exit_code reread_all(const cli_options *options, option_id id,
 void sources_say(const cli_sources *sources)
 {
     for (size_t i = 0; i < sources->count; i++)
-        complain_notes(file_shown_name(sources->items[i].file),
-                       &sources->items[i].notes);
+        if (sources->items[i].file) /* it was come to before an error */
+            complain_notes(file_shown_name(sources->items[i].file),
+                           &sources->items[i].notes);
 }
 
 bool sources_names_one(const char *text)
