@@ -8,10 +8,10 @@
 #include "io/command.h"
 #include "io/complain.h"
 #include "run/inputs.h"
-#include "run/premix.h"
+#include "run/doses.h"
 #include "command/show.h"
 #include "run/settings.h"
-#include "run/stocks.h"
+#include "run/tanks.h"
 #include "sentences_text.h"
 
 /* The amounts given become fixed amounts of the shelf. */

@@ -2,7 +2,7 @@
 /* saltwright compare: one target and one shelf in several waters. */
 #include "io/command.h"
 #include "report/blocks.h"
-#include "run/compare.h"
+#include "run/several.h"
 #include "command/show.h"
 
 static exit_code run(const cli_options *options)

@@ -5,7 +5,7 @@
 #include "run/inputs.h"
 #include "command/show.h"
 #include "run/settings.h"
-#include "run/stocks.h"
+#include "run/tanks.h"
 
 static exit_code read_all(const cli_options *options, cli_settings *settings,
                           cli_inputs *inputs, cli_tanks *tanks)

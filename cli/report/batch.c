@@ -10,7 +10,7 @@
 #include <stdlib.h>
 
 #include "io/memory.h"
-#include "run/stop.h"
+#include "run/cautions.h"
 #include "report/words.h"
 #include "sentences_text.h"
 

@@ -38,14 +38,6 @@ doc_record *report_archive(const cli_audit *audit); /* of many samples */
 doc_record *report_catalogue(const cli_catalogue *catalogue);
 doc_record *report_crops(const cli_crops *crops);
 doc_record *report_many(const cli_many *many);
-/* Which of its waters have a text, as a list of their names. */
-enum { REPORT_LIST_BYTES = 1024 };
-typedef bool report_many_has(const cli_many *many, size_t water,
-                             const char *text);
-void report_many_having(const cli_many *many, size_t water,
-                        report_many_has *has, const char *text, char *list);
-/* Its notes, each once. */
-void report_many_notes(doc_record *report, const cli_many *many);
 doc_record *report_ph_alone(const cli_ph_alone *alone);
 doc_record *report_compare(const cli_several *several);
 /* A file that is laid out in a client's folder. */
@@ -73,9 +65,6 @@ void report_say_sample(doc_block *verdict, const cli_audit *audit);
 /* Block "readings": what each line of the report was taken for; nothing where
  * it came from no file. */
 void report_read_as(doc_record *record, const cli_source *source);
-/* What may have been misread, in block "rereadings". */
-void report_rereadings(doc_record *record, const sw_rereading *rows,
-                       size_t count);
 /* Published limits: those exceeded, and those met by use. */
 void report_limits(doc_record *record, const sw_guideline_row *rows,
                    size_t count);

@@ -6,13 +6,16 @@
 #include <string.h>
 
 #include "report/blocks.h"
-#include "run/stop.h"
+#include "run/cautions.h"
 #include "io/figure.h"
 #include "io/memory.h"
 #include "report/words.h"
 #include "sentences_text.h"
 
-enum { LISTED_APART = 6, MOST_CHANGES = 16 };
+enum { LISTED_APART = 6, MOST_CHANGES = 16, LIST_BYTES = 1024 };
+
+/* Whether something is said of a water. */
+typedef bool has_text(const cli_many *many, size_t water, const char *text);
 
 static const char *sample_of(const cli_many *many, size_t water)
 {
@@ -21,7 +24,7 @@ static const char *sample_of(const cli_many *many, size_t water)
 
 static void add_text(char *to, const char *between, const char *text)
 {
-    text_join(to, REPORT_LIST_BYTES, between, "%s", text);
+    text_join(to, LIST_BYTES, between, "%s", text);
 }
 
 static const sw_assessment *found_in(const cli_many *many, size_t water)
@@ -102,7 +105,7 @@ static void say_one_would(doc_block *verdict, const cli_many *many)
 
 static void say_why_not_fewer(doc_block *verdict, const cli_many *many)
 {
-    char list[REPORT_LIST_BYTES];
+    char list[LIST_BYTES];
     const sw_many *found = many->many;
     if (!found->fewest_proved) {
         doc_say(verdict, DOC_BAD, SAY_MANY_CUT_SHORT);
@@ -116,7 +119,7 @@ static void say_why_not_fewer(doc_block *verdict, const cli_many *many)
 
 static void say_fewest(doc_block *verdict, const cli_many *many)
 {
-    char list[REPORT_LIST_BYTES] = "", served[REPORT_LIST_BYTES];
+    char list[LIST_BYTES] = "", served[LIST_BYTES];
     const sw_many *found = many->many;
     size_t met = many_all_met(many), count = found->water_count;
     for (size_t r = 0; r < found->recipe_count; r++) {
@@ -196,7 +199,7 @@ static void say_stop(doc_block *verdict, const cli_many *many)
 
 static void say_result(doc_record *report, const cli_many *many)
 {
-    char drift[REPORT_LIST_BYTES + 128];
+    char drift[LIST_BYTES + 128];
     cli_miss worst;
     doc_block *verdict = doc_add(report, "verdict");
     if (!many->several.count) {
@@ -301,7 +304,7 @@ static void put_own(doc_record *report, const cli_many *many)
 
 static void put_water(doc_block *block, const cli_many *many, size_t k)
 {
-    char list[REPORT_LIST_BYTES] = "";
+    char list[LIST_BYTES] = "";
     const sw_assessment *found = found_in(many, k);
     cli_misses misses = many_misses(found, k);
     size_t met, all;
@@ -353,7 +356,7 @@ static void put_fewest(doc_record *row, const cli_many *many, size_t recipe)
 
 static void put_recipe(doc_block *block, const cli_many *many, size_t recipe)
 {
-    char served[REPORT_LIST_BYTES];
+    char served[LIST_BYTES];
     const sw_common *common = &many->many->recipes[recipe];
     const sw_certificate *proof = &common->certificate;
     doc_record *row = doc_row(block);
@@ -384,7 +387,7 @@ static void put_apart(doc_record *report, const cli_many *many)
 {
     doc_block *block = doc_add(report, "apart");
     for (size_t a = 0; a < many->many->apart_count; a++) {
-        char list[REPORT_LIST_BYTES];
+        char list[LIST_BYTES];
         list_apart(many, &many->many->apart[a], list);
         doc_record *row = doc_row(block);
         doc_text(row, "text", list);
@@ -438,7 +441,7 @@ static void say_proof(doc_record *report, const cli_many *many)
 }
 
 /* The samples that have it; empty where one before water `k` does. */
-void report_many_having(const cli_many *many, size_t k, report_many_has *has,
+static void list_having(const cli_many *many, size_t k, has_text *has,
                         const char *text, char *list)
 {
     list[0] = '\0';
@@ -466,8 +469,8 @@ static void put_limits(doc_record *report, const cli_many *many)
     for (size_t k = 0; k < many->many->water_count; k++) {
         const sw_in_water *water = &many->many->waters[k];
         for (size_t i = 0; i < water->limit_count; i++) {
-            char list[REPORT_LIST_BYTES];
-            report_many_having(many, k, has_limit, water->limits[i].name, list);
+            char list[LIST_BYTES];
+            list_having(many, k, has_limit, water->limits[i].name, list);
             if (!list[0])
                 continue;
             doc_record *row = doc_row(block);
@@ -477,6 +480,62 @@ static void put_limits(doc_record *report, const cli_many *many)
         }
     }
 }
+
+/* ---- Notes ---------------------------------------------------------- */
+
+static bool has_note(const sw_notes *notes, const char *text)
+{
+    for (size_t i = 0; i < notes->count; i++)
+        if (!strcmp(notes->items[i].text, text))
+            return true;
+    return false;
+}
+
+static bool is_noted(const cli_many *many, size_t water, const char *text)
+{
+    return has_note(&many->many->waters[water].notes, text);
+}
+
+static bool is_judged(const cli_many *many, size_t water, const char *text)
+{
+    return has_note(&many->several.reports[water]->assessment->notes, text);
+}
+
+/* Each text once, with its samples. */
+static void put_notes_of(doc_block *block, const cli_many *many, bool solve)
+{
+    for (size_t k = 0; k < many->many->water_count; k++) {
+        const sw_notes *notes =
+            solve ? &many->many->waters[k].notes
+                  : &many->several.reports[k]->assessment->notes;
+        for (size_t i = 0; i < notes->count; i++) {
+            const sw_note *note = &notes->items[i];
+            char list[LIST_BYTES], words[LIST_BYTES + sizeof note->text + 2];
+            list_having(many, k, solve ? is_noted : is_judged, note->text,
+                        list);
+            if (!list[0])
+                continue;
+            snprintf(words, sizeof words, "%s: %s", list, note->text);
+            report_note(block, note, words,
+                        note->severity == SW_INFO
+                            ? DOC_EVIDENCE | DOC_DATA
+                            : DOC_BRIEF | DOC_SCREEN | DOC_EVIDENCE | DOC_DATA);
+        }
+    }
+}
+
+static void put_notes(doc_record *report, const cli_many *many)
+{
+    doc_block *notes = doc_add(report, "notes");
+    report_notes(notes, &many->many->notes, DOC_EVIDENCE | DOC_DATA);
+    for (size_t r = 0; r < many->many->recipe_count; r++)
+        report_notes(notes, &many->many->recipes[r].notes,
+                     DOC_EVIDENCE | DOC_DATA);
+    put_notes_of(notes, many, true);
+    put_notes_of(notes, many, false);
+}
+
+/* ---- The whole ----------------------------------------------------------- */
 
 doc_record *report_many(const cli_many *many)
 {
@@ -505,6 +564,6 @@ doc_record *report_many(const cli_many *many)
     put_apart(report, many);
     put_limits(report, many);
     say_proof(report, many);
-    report_many_notes(report, many);
+    put_notes(report, many);
     return report;
 }

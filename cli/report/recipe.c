@@ -5,7 +5,7 @@
 #include <string.h>
 
 #include "report/blocks.h"
-#include "run/stop.h"
+#include "run/cautions.h"
 #include "sentences_text.h"
 
 /* Per 1000 L or 100 gal, sizes a person can picture; beside that volume it

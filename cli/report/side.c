@@ -6,7 +6,7 @@
 #include <string.h>
 
 #include "report/blocks.h"
-#include "run/stop.h"
+#include "run/cautions.h"
 #include "sentences_text.h"
 
 /* Amounts and contents within a tenth of the largest are alike. */

@@ -7,7 +7,6 @@
 
 #include "run/cautions.h"
 #include "report/blocks.h"
-#include "run/stop.h"
 #include "sentences_text.h"
 
 /* Whether what the scale shows is in US units. */

@@ -5,7 +5,7 @@
 #include <stdio.h>
 
 #include "report/blocks.h"
-#include "run/stop.h"
+#include "run/cautions.h"
 #include "run/tanks.h"
 #include "sentences_text.h"
 

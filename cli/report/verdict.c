@@ -5,7 +5,7 @@
 #include <string.h>
 
 #include "report/blocks.h"
-#include "run/stop.h"
+#include "run/cautions.h"
 #include "io/figure.h"
 #include "report/words.h"
 #include "sentences_text.h"

@@ -7,7 +7,7 @@
 #include <string.h>
 
 #include "report/blocks.h"
-#include "run/stop.h"
+#include "run/cautions.h"
 #include "sentences_text.h"
 
 /* "basil" of "examples/basil.csv", or the name of a crop as it is. */

@@ -132,8 +132,10 @@ static void take(double given, double *tolerance)
 /* Of an injector's head; reference/methods.md, Decide. */
 static const double default_injector = 0.05;
 
-sw_tolerances doubts_tolerances(const cli_doubts *doubts, double batch_l,
-                                const int *head)
+/* For `batch_l`, those given laid over the defaults; with heads (the injector of
+ * each product) injectors drift, too. */
+static sw_tolerances doubts_tolerances(const cli_doubts *doubts, double batch_l,
+                                       const int *head)
 {
     sw_tolerances out = sw_tolerances_default(batch_l);
     if (head)

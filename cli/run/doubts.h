@@ -21,12 +21,6 @@ typedef struct cli_doubts {
 exit_code doubts_read(const cli_options *options, double batch_l,
                       cli_doubts *out);
 
-/*
- * The tolerances for `batch_l`, those given laid over the defaults; with heads
- * (the head of each product) injectors drift, too.
- */
-sw_tolerances doubts_tolerances(const cli_doubts *doubts, double batch_l,
-                                const int *head);
 
 typedef struct cli_report cli_report;
 

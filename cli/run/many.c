@@ -12,7 +12,7 @@
 #include "io/complain.h"
 #include "io/interrupt.h"
 #include "io/memory.h"
-#include "run/stop.h"
+#include "run/cautions.h"
 #include "sentences_text.h"
 
 /* ---- Amounts as printed -------------------------------------------------- */

@@ -52,4 +52,15 @@ exit_code stages_run(const cli_options *options, const cli_inputs *shared,
                      const cli_settings *settings, cli_several *out);
 void stages_free(cli_several *stages);
 
+typedef struct cli_compare {
+    cli_inputs shared;   /* its contents are completed for a mix */
+    size_t as_they_come; /* of its waters; those behind are purified */
+    cli_several several;
+} cli_compare;
+
+/* Release with compare_free whatever is returned. */
+exit_code compare_run(const cli_options *options, cli_settings *settings,
+                      cli_compare *out);
+void compare_free(cli_compare *compare);
+
 #endif

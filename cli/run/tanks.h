@@ -4,6 +4,7 @@
 #define CLI_RUN_TANKS_H
 
 #include "run/inputs.h"
+#include "run/run.h"
 
 typedef struct cli_tanks {
     sw_stock_setup setup;
@@ -25,10 +26,17 @@ exit_code tanks_read_make_up(const cli_options *options,
 void tanks_set_units(const cli_options *options, const cli_tanks *tanks,
                      cli_settings *settings);
 
-/* The make-up water read; NULL: the source water fills the tanks. */
-const sw_water *tanks_make_up(const cli_tanks *tanks);
 
 /* Whether some tank in use differs from the others in ratio or volume. */
 bool tanks_differ(const sw_stock_setup *setup, const sw_stock *stock);
+
+/* Formulates and plans the tanks; the volume shown is what a batch of stock is
+ * enough for. */
+exit_code stocks_plan(cli_run *run, const cli_inputs *inputs,
+                      cli_settings *settings, const cli_tanks *tanks);
+/* What the injectors make of the tanks given. */
+exit_code stocks_judge(cli_run *run, const cli_options *options,
+                       cli_inputs *inputs, cli_settings *settings,
+                       cli_tanks *tanks);
 
 #endif
