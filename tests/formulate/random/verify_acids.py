@@ -231,7 +231,7 @@ def check_chunk(chunk):
 
 
 # Two recipes as close, each the cheaper at the activities of the other.
-TAKING_TURNS = [63979]
+TAKING_TURNS = [51094, 63979]
 
 
 def main():
