@@ -6,8 +6,9 @@ SciPy) over contents typed here from formulas and standard atomic weights.
 SW_WELLS=FILE takes every sample of that file instead of a few Dutch ones.
 Each gets a certified recipe or a Danger.  A max that the water alone is over
 is added to by sources of trace elements only; of the other limits as small a
-sum of shares gives way as can, with the acid that the pH takes; and where the
-pH is above its limit no recipe within the limits takes more acid."""
+sum of shares gives way as can, with the acid that the pH takes, and no more of
+it where the pH is at its min; where it is above its limit no recipe within the
+limits takes more acid; and below it none is poured."""
 import csv
 import os
 import unittest
@@ -108,7 +109,7 @@ class Limits:
         self.size.append(whole)
         self.tag.append((first, second, sign, bound, over))
 
-    def solve(self, cost, low, give):
+    def solve(self, cost, acid, give):
         """Each limit may give way by a share of itself, where it `give`s."""
         size = numpy.array(self.size)[:, None] * numpy.eye(len(self.size))
         high = [None if g and s > 0 else 0 for g, s in zip(give, self.size)]
@@ -116,15 +117,16 @@ class Limits:
         return linprog(
             cost, A_ub=numpy.hstack([self.G, -size]) / scale[:, None],
             b_ub=self.h / scale,
-            bounds=[(x, None) for x in low] + [(0, h) for h in high],
+            bounds=[acid if name == ACID else (0, None)
+                    for name in self.names] + [(0, h) for h in high],
             method="highs", options={"primal_feasibility_tolerance": 1e-10,
                                      "dual_feasibility_tolerance": 1e-10})
 
     def least(self, acid):
-        """The least sum of shares, with so much acid."""
-        low = [acid if name == ACID else 0 for name in self.names]
-        cost = numpy.append(numpy.zeros(len(low)), numpy.ones(len(self.h)))
-        answer = self.solve(cost, low, [True] * len(self.h))
+        """The least sum of shares, with acid between two amounts."""
+        cost = numpy.append(numpy.zeros(len(self.names)),
+                            numpy.ones(len(self.h)))
+        answer = self.solve(cost, acid, [True] * len(self.h))
         return answer.fun if answer.status == 0 else numpy.inf
 
     def most_acid(self, gave):
@@ -133,8 +135,7 @@ class Limits:
         cost[self.names.index(ACID)] = -1
         stand = numpy.array(self.h) + numpy.array(self.size) * gave
         was, self.h = self.h, list(stand)
-        answer = self.solve(cost, [0] * len(self.names),
-                            [False] * len(self.h))
+        answer = self.solve(cost, (0, None), [False] * len(self.h))
         self.h = was
         return -answer.fun if answer.status == 0 else numpy.inf
 
@@ -168,18 +169,18 @@ class Wells(unittest.TestCase):
                      rows[first]["added_mg_per_l"])
             by = max(0.0, sign * (found - bound)) / bound
             gave[i] = by if by > BROKEN else 0
-        least = limits.least(poured.get(ACID, 0))
+        ph, acid = ratios["pH"], poured.get(ACID, 0)
+        at_min = ph["finished"] < ph["min"] + PH_BROKEN
+        least = limits.least((acid, acid * (1 + BROKEN) if at_min else None))
         self.assertLessEqual(abs(gave.sum() - least), SHARE, where)
         self.tally["that gave way"] += int((gave > 0).sum())
-        ph = ratios["pH"]
         if ph["finished"] > ph["max"] + PH_BROKEN:
             self.tally["pH out of range"] += 1
             most = limits.most_acid(gave * (1 + BROKEN) + BROKEN * (gave > 0))
-            self.assertLessEqual(most, poured.get(ACID, 0) *
-                                 (1 + MORE_ACID) + 1e-6, where)
+            self.assertLessEqual(most, acid * (1 + MORE_ACID) + 1e-6, where)
         elif ph["finished"] < ph["min"] - PH_BROKEN:
             self.tally["pH out of range"] += 1
-            self.assertLessEqual(poured.get(ACID, 0), 1e-9, where)
+            self.assertLessEqual(acid, 1e-9, where)
 
     def one(self, sample, name):
         where = (sample, name)
