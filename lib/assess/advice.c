@@ -90,8 +90,10 @@ static void advise_chelates(const sw_mix *mix, sw_assessment *a)
         for (int c = 0; c < SW_COMPONENT_COUNT && g_per_l > 0.0; c++) {
             sw_component metal = (sw_component)c;
             const sw_chelates_row *row =
-                sw_chelate_of(product->chelator, sw_component_name(metal));
-            if (row && brings(product, g_per_l, metal, a))
+                brings(product, g_per_l, metal, a)
+                    ? sw_chelate_of(product->chelator, sw_component_name(metal))
+                    : NULL;
+            if (row)
                 advise_metal(product, row, a);
         }
     }

@@ -336,7 +336,7 @@ static sw_status make_room(sw_guideline_rows *rows, sw_error *error)
 {
     rows->count = 0;
     rows->items =
-        calloc(sw_harm_count + SW_COMPONENT_COUNT, sizeof *rows->items);
+        malloc((sw_harm_count + SW_COMPONENT_COUNT) * sizeof *rows->items);
     return rows->items ? SW_OK : sw_fail_memory(error);
 }
 

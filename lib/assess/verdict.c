@@ -138,7 +138,10 @@ void sw_count_met(const sw_assessment *assessment, size_t *met, size_t *all)
 {
     *met = *all = 0;
     for (size_t i = 0; i < sw_row_count(assessment); i++) {
-        sw_verdict verdict = sw_row_at(assessment, i).verdict;
+        sw_verdict verdict =
+            i < SW_COMPONENT_COUNT
+                ? assessment->rows[i].verdict
+                : assessment->measures[i - SW_COMPONENT_COUNT].verdict;
         *all += verdict != SW_VERDICT_NONE;
         *met += verdict == SW_MET;
     }
