@@ -36,10 +36,12 @@ static sw_status row_of(const sw_ph_goal *goal, const sw_content *guess,
                         sw_ph_row *row, sw_error *error)
 {
     sw_constants room;
-    sw_ph_memory memory = {.aired = goal->carbonate == SW_CARBONATE_AIRED,
+    sw_ph_memory memory = {.ph = goal->ph,
+                           .guess = guess,
+                           .aired = goal->carbonate == SW_CARBONATE_AIRED,
                            .room = &room};
-    return sw_ph_row_near(&memory, goal->ph, guess, &goal->conditions, row,
-                          error);
+    return sw_ph_rows_near((sw_ph_memory *[]){&memory}, 1, &goal->conditions,
+                           row, error);
 }
 
 sw_status sw_ph_missing(const sw_ph_goal *goal, double *acid_meq_per_l,

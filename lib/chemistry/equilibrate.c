@@ -102,9 +102,9 @@ typedef struct state {
 } state;
 
 /* At most SW_LANES. */
-static sw_status solve_all(const sw_content *per_l, size_t count,
-                           const sw_conditions *conditions,
-                           sw_carbonate carbonate, state *at, sw_error *error)
+static sw_status solve(const sw_content *per_l, size_t count,
+                       const sw_conditions *conditions, sw_carbonate carbonate,
+                       state *at, sw_error *error)
 {
     sw_speciation *all[SW_LANES];
     sw_status status = sw_conditions_check(conditions, error);
@@ -124,19 +124,13 @@ static sw_status solve_all(const sw_content *per_l, size_t count,
     return status == SW_OK ? sw_speciate_all(all, count, error) : status;
 }
 
-static sw_status solve(const sw_content *per_l, const sw_conditions *conditions,
-                       sw_carbonate carbonate, state *at, sw_error *error)
-{
-    return solve_all(per_l, 1, conditions, carbonate, at, error);
-}
-
 static sw_status equilibrate(const sw_content *per_l,
                              const sw_conditions *conditions,
                              sw_carbonate carbonate, state *at,
                              sw_chemistry *out, sw_error *error)
 {
     *out = (sw_chemistry){.alkalinity_meq_per_l = per_l->amount[SW_ALKALINITY]};
-    sw_status status = solve(per_l, conditions, carbonate, at, error);
+    sw_status status = solve(per_l, 1, conditions, carbonate, at, error);
     if (status != SW_OK)
         return status;
     sw_charges_of(per_l, &out->cations_meq_per_l, &out->anions_meq_per_l);
@@ -152,9 +146,9 @@ sw_status sw_equilibrate_briefly(const sw_content *per_l,
     return equilibrate(per_l, conditions, carbonate, &at, out, error);
 }
 
-sw_status sw_read_meters_all(const sw_content *per_l, size_t count,
-                             const sw_conditions *conditions,
-                             double *ec_ms_per_cm, double *ph, sw_error *error)
+sw_status sw_read_meters(const sw_content *per_l, size_t count,
+                         const sw_conditions *conditions, double *ec_ms_per_cm,
+                         double *ph, sw_error *error)
 {
     sw_status status = SW_OK;
     state at;
@@ -163,8 +157,8 @@ sw_status sw_read_meters_all(const sw_content *per_l, size_t count,
     for (size_t first = 0; first < count && status == SW_OK;
          first += SW_LANES) {
         size_t here = count - first < SW_LANES ? count - first : SW_LANES;
-        status = solve_all(&per_l[first], here, conditions, SW_CARBONATE_KEPT,
-                           &at, error);
+        status = solve(&per_l[first], here, conditions, SW_CARBONATE_KEPT, &at,
+                       error);
         for (size_t i = 0; i < here && status == SW_OK; i++) {
             ph[first + i] = at.found[i].ph;
             status = sw_conductivity_at(&at.found[i], conditions->tables,
@@ -175,27 +169,21 @@ sw_status sw_read_meters_all(const sw_content *per_l, size_t count,
     return status;
 }
 
-sw_status sw_read_meters(const sw_content *per_l,
-                         const sw_conditions *conditions, double *ec_ms_per_cm,
-                         double *ph, sw_error *error)
-{
-    return sw_read_meters_all(per_l, 1, conditions, ec_ms_per_cm, ph, error);
-}
-
 sw_status sw_equilibrate(const sw_content *per_l,
                          const sw_conditions *conditions,
                          sw_carbonate carbonate, sw_chemistry *out,
                          sw_error *error)
 {
     SW_REQUIRE(error, per_l, conditions, out);
-    double index[SW_SOLID_COUNT];
+    double index[1][SW_SOLID_COUNT];
     state at;
     sw_status status =
         equilibrate(per_l, conditions, carbonate, &at, out, error);
     if (status == SW_OK)
-        status = sw_saturation_indices(at.found, index, error);
+        status = sw_saturation_indices(at.found, 1, index, error);
     for (int i = 0; i < SW_SOLID_COUNT && status == SW_OK; i++)
-        out->saturation[i] = (sw_saturation){!isnan(index[i]), index[i], NAN};
+        out->saturation[i] =
+            (sw_saturation){!isnan(index[0][i]), index[0][i], NAN};
     return status;
 }
 
@@ -206,7 +194,7 @@ sw_status sw_onsets(const sw_content *per_l, const sw_conditions *conditions,
     SW_REQUIRE(error, per_l, conditions, saturation);
     double ph[SW_SOLID_COUNT];
     state at;
-    sw_status status = solve(per_l, conditions, carbonate, &at, error);
+    sw_status status = solve(per_l, 1, conditions, carbonate, &at, error);
     if (status == SW_OK)
         status = sw_saturation_onsets(at.found, ph, error);
     for (int i = 0; i < SW_SOLID_COUNT && status == SW_OK; i++)
@@ -214,25 +202,17 @@ sw_status sw_onsets(const sw_content *per_l, const sw_conditions *conditions,
     return status;
 }
 
-sw_status sw_equilibrate_indices_all(const sw_content *per_l, size_t count,
-                                     const sw_conditions *conditions,
-                                     double (*index)[SW_SOLID_COUNT],
-                                     sw_error *error)
+sw_status sw_equilibrate_indices(const sw_content *per_l, size_t count,
+                                 const sw_conditions *conditions,
+                                 double (*index)[SW_SOLID_COUNT],
+                                 sw_error *error)
 {
     state at;
     sw_status status =
-        solve_all(per_l, count, conditions, SW_CARBONATE_KEPT, &at, error);
+        solve(per_l, count, conditions, SW_CARBONATE_KEPT, &at, error);
     return status == SW_OK
-               ? sw_saturation_indices_all(at.found, count, index, error)
+               ? sw_saturation_indices(at.found, count, index, error)
                : status;
-}
-
-sw_status sw_equilibrate_indices(const sw_content *per_l,
-                                 const sw_conditions *conditions,
-                                 double index[SW_SOLID_COUNT], sw_error *error)
-{
-    return sw_equilibrate_indices_all(per_l, 1, conditions,
-                                      (double(*)[SW_SOLID_COUNT])index, error);
 }
 
 sw_status sw_ec_at(const sw_content *per_l, const sw_conditions *conditions,
@@ -242,7 +222,8 @@ sw_status sw_ec_at(const sw_content *per_l, const sw_conditions *conditions,
     state at;
     sw_conditions there = {.temperature_c = meter_c,
                            .co2_atm = conditions->co2_atm};
-    sw_status status = solve(per_l, conditions, SW_CARBONATE_KEPT, &at, error);
+    sw_status status =
+        solve(per_l, 1, conditions, SW_CARBONATE_KEPT, &at, error);
     if (status == SW_OK)
         status = sw_conditions_check(&there, error);
     return status == SW_OK ? sw_conductivity_at(at.found, conditions->tables,

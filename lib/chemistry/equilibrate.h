@@ -11,29 +11,22 @@ sw_status sw_equilibrate_briefly(const sw_content *per_l,
                                  sw_carbonate carbonate, sw_chemistry *out,
                                  sw_error *error);
 
-/* What meters read in it freshly mixed: EC at 25 degC and pH; NaN, and the same
- * errors, where they cannot be told. */
-sw_status sw_read_meters(const sw_content *per_l,
+/* What meters read in each of `count` solutions freshly mixed: EC at 25 degC
+ * and pH; NaN, and the same errors, where they cannot be told.  In lanes: the
+ * same digits however many there are. */
+sw_status sw_read_meters(const sw_content *per_l, size_t count,
                          const sw_conditions *conditions, double *ec_ms_per_cm,
                          double *ph, sw_error *error);
-/* The same of `count` solutions, in lanes: the same digits. */
-sw_status sw_read_meters_all(const sw_content *per_l, size_t count,
-                             const sw_conditions *conditions,
-                             double *ec_ms_per_cm, double *ph, sw_error *error);
 
 /* meq/L of cations and of anions as analysed; alkalinity counts as anion. */
 void sw_charges_of(const sw_content *per_l, double *cations_meq_per_l,
                    double *anions_meq_per_l);
 
-/* Only the saturation indices, CO2 kept; NaN where an ion is absent.  Same
- * errors. */
-sw_status sw_equilibrate_indices(const sw_content *per_l,
+/* Only the saturation indices of at most SW_LANES solutions, CO2 kept; NaN
+ * where an ion is absent.  In lanes: the same digits.  Same errors. */
+sw_status sw_equilibrate_indices(const sw_content *per_l, size_t count,
                                  const sw_conditions *conditions,
-                                 double index[SW_SOLID_COUNT], sw_error *error);
-/* The same of at most SW_LANES solutions, in lanes: the same digits. */
-sw_status sw_equilibrate_indices_all(const sw_content *per_l, size_t count,
-                                     const sw_conditions *conditions,
-                                     double (*index)[SW_SOLID_COUNT],
-                                     sw_error *error);
+                                 double (*index)[SW_SOLID_COUNT],
+                                 sw_error *error);
 
 #endif

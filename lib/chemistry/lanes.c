@@ -13,34 +13,19 @@ static const double LN10 = 2.302585092994046;
 
 /* ---- Width -------------------------------------------------------------- */
 
-static bool has_width(int width)
+typedef void kernel(sw_lanes *lanes, int first);
+
+/* NULL where the processor or the build has not got so many. */
+static kernel *kernel_of(int width)
 {
 #ifdef SW_WIDE_KERNELS
     __builtin_cpu_init();
     if (width == 8)
-        return __builtin_cpu_supports("avx512f") != 0;
+        return __builtin_cpu_supports("avx512f") ? sw_kernel_8 : NULL;
     if (width == 4)
-        return __builtin_cpu_supports("avx2") != 0;
+        return __builtin_cpu_supports("avx2") ? sw_kernel_4 : NULL;
 #endif
-    return width == 1 || width == 2;
-}
-
-typedef void kernel(sw_lanes *lanes, int first);
-
-static kernel *kernel_of(int width)
-{
-    switch (width) {
-#ifdef SW_WIDE_KERNELS
-    case 8:
-        return sw_kernel_8;
-    case 4:
-        return sw_kernel_4;
-#endif
-    case 2:
-        return sw_kernel_2;
-    default:
-        return sw_kernel_1;
-    }
+    return width == 2 ? sw_kernel_2 : width == 1 ? sw_kernel_1 : NULL;
 }
 
 /* A bit for each unknown of which some lane has any. */
@@ -57,45 +42,48 @@ static unsigned find_there(const sw_lanes *lanes)
     return there;
 }
 
-/* Lanes that nobody uses repeat the last one, which costs nothing more. */
-static void move_row(const double *from, int count, double *to)
+/* Up to the width the last lane is repeated, which costs nothing more. */
+static void move_row(const sw_lanes *lanes, int width, const double *from,
+                     double *to)
 {
-    for (int l = 0; l < SW_LANES; l++)
-        to[l] = from[l < count ? l : count - 1];
+    memmove(to, from, SW_LANES * sizeof *to);
+    for (int l = lanes->count; l % width != 0; l++)
+        to[l] = to[lanes->count - 1];
 }
 
 /* What is in no lane takes no part. */
-static void prepare(sw_lanes *lanes)
+static void prepare(sw_lanes *lanes, int width)
 {
     unsigned there = find_there(lanes);
-    int n = lanes->count;
     sw_plan_restrict(&lanes->constants->plan, there, &lanes->plan);
     for (int j = 0, to = 0; to < lanes->plan.unknowns; j++)
         if (there >> j & 1) {
-            move_row(lanes->total[j], n, lanes->total[to]);
-            move_row(lanes->goal[j], n, lanes->goal[to]);
-            move_row(lanes->ln_activity[j], n, lanes->ln_activity[to++]);
+            move_row(lanes, width, lanes->total[j], lanes->total[to]);
+            move_row(lanes, width, lanes->goal[j], lanes->goal[to]);
+            move_row(lanes, width, lanes->ln_activity[j],
+                     lanes->ln_activity[to++]);
         }
-    move_row(lanes->alone, n, lanes->alone);
-    move_row(lanes->water, n, lanes->water);
-    move_row(lanes->goal_constant, n, lanes->goal_constant);
-    move_row(lanes->ionic_strength, n, lanes->ionic_strength);
+    move_row(lanes, width, lanes->alone, lanes->alone);
+    move_row(lanes, width, lanes->water, lanes->water);
+    move_row(lanes, width, lanes->goal_constant, lanes->goal_constant);
+    move_row(lanes, width, lanes->ionic_strength, lanes->ionic_strength);
 }
 
 bool sw_lanes_solve_by(sw_lanes *lanes, int width)
 {
-    if (!has_width(width))
+    kernel *solve = kernel_of(width);
+    if (!solve)
         return false;
-    prepare(lanes);
+    prepare(lanes, width);
     for (int first = 0; first < lanes->count; first += width)
-        kernel_of(width)(lanes, first);
+        solve(lanes, first);
     return true;
 }
 
 void sw_lanes_solve(sw_lanes *lanes)
 {
     int width = 1;
-    while (width < lanes->count && has_width(2 * width))
+    while (width < lanes->count && kernel_of(2 * width))
         width *= 2;
     (void)sw_lanes_solve_by(lanes, width);
 }

@@ -23,10 +23,19 @@ static bool is_absent(int master, bool aired)
     return master == (int)(aired ? SW_AT_Fe2 : SW_AT_Fe3);
 }
 
-static void fill_traces(sw_totals *totals, bool aired)
+/* Ions that labels leave out are chloride or sodium (totals.c). */
+static bool is_possible(const sw_content *possible, sw_master master)
+{
+    bool counter = master == SW_AT_Na || master == SW_AT_Cl;
+    return !possible || sw_free_amount(possible, master) != 0 ||
+           (counter && possible->amount[SW_UNDECLARED] != 0);
+}
+
+static void fill_traces(const sw_ph_memory *memory, sw_totals *totals)
 {
     for (int m = 0; m < (int)SW_MASTER_COUNT; m++)
-        if (!is_absent(m, aired))
+        if (!is_absent(m, memory->aired) &&
+            is_possible(memory->possible, (sw_master)m))
             totals->mol_per_kg[m] = fmax(totals->mol_per_kg[m], TRACE);
 }
 
@@ -40,31 +49,37 @@ static double held_per_kg(const sw_speciation *s)
 }
 
 /* meq/L of a mol per litre more of a master. */
-static double charge_of(const sw_speciation *s, sw_master master)
+static double charge_of(const sw_speciation *s, double held, sw_master master)
 {
     double oxidation = master == SW_AT_Fe3 ? 1 : 0; /* one proton each */
     return 1000 * (oxidation - s->slope[master] +
-                   sw_displaced_kg_per_mol(master) * held_per_kg(s));
+                   sw_displaced_kg_per_mol(master) * held);
 }
 
-/* Ions that labels leave out are chloride or sodium (totals.c). */
-static double undeclared_of(const sw_speciation *s, const sw_content *guess)
+/* Without what traces have of it. */
+static double alkalinity_of(const sw_speciation *s)
 {
-    return guess->amount[SW_UNDECLARED] < 0 ? -charge_of(s, SW_AT_Na) / 1000
-                                            : charge_of(s, SW_AT_Cl) / 1000;
+    double sum = s->alkalinity;
+    for (int m = 0; m < (int)SW_MASTER_COUNT; m++)
+        if (s->totals.mol_per_kg[m] == TRACE)
+            sum -= s->slope[m] * TRACE;
+    return sum;
 }
 
 static void read_off(const sw_speciation *s, const sw_content *guess,
                      sw_ph_row *row)
 {
     *row = (sw_ph_row){.coefficient = {[SW_ALKALINITY] = 1}};
-    row->coefficient[SW_UNDECLARED] = undeclared_of(s, guess);
+    double held = held_per_kg(s);
+    row->coefficient[SW_UNDECLARED] = guess->amount[SW_UNDECLARED] < 0
+                                          ? -charge_of(s, held, SW_AT_Na) / 1000
+                                          : charge_of(s, held, SW_AT_Cl) / 1000;
     for (int m = 0; m < (int)SW_MASTER_COUNT; m++) {
         sw_master master = (sw_master)m;
         sw_component component = sw_master_component(master);
         if (is_absent(m, s->carbon_open) || (m == SW_AT_CO3 && s->carbon_open))
             continue;
-        double each = charge_of(s, master) / sw_amount_per_mol(master);
+        double each = charge_of(s, held, master) / sw_amount_per_mol(master);
         if (master == SW_AT_Chelate && guess->amount[component] < 0)
             each = -each;
         row->coefficient[component] += each;
@@ -74,7 +89,7 @@ static void read_off(const sw_speciation *s, const sw_content *guess,
             row->coefficient[sw_master_chelated(master)] -= each;
     }
     row->constant = 1000 * s->totals.water_kg_per_l *
-                        (s->totals.alkalinity_eq_per_kg - s->alkalinity) -
+                        (s->totals.alkalinity_eq_per_kg - alkalinity_of(s)) -
                     sw_ph_row_sum(row, guess);
 }
 
@@ -93,27 +108,31 @@ static sw_status open_memory(sw_ph_memory *memory,
     return SW_OK;
 }
 
-static sw_status prepare(sw_ph_memory *memory, double ph,
-                         const sw_content *guess,
-                         const sw_conditions *conditions, sw_error *error)
+static sw_status prepare(sw_ph_memory *memory, const sw_conditions *conditions,
+                         sw_error *error)
 {
     sw_speciation *s = &memory->found;
-    if (!(ph >= 2 && ph <= 12))
-        return sw_fail(error, SW_BAD_PH_RANGE, ph);
+    if (!(memory->ph >= 2 && memory->ph <= 12))
+        return sw_fail(error, SW_ERR_VALUE, "pH %g; expected 2 to 12",
+                       memory->ph);
     sw_status status = open_memory(memory, conditions, error);
     if (status != SW_OK)
         return status;
-    s->ph = ph;
+    sw_totals before = s->totals;
+    s->ph = memory->ph;
     s->carbon_open = memory->aired;
-    status = sw_totals_of(guess, s->constants->water_kg_per_l, s->carbon_open,
-                          &s->totals, error);
-    if (status == SW_OK)
-        fill_traces(&s->totals, s->carbon_open);
-    return status;
+    status = sw_totals_of(memory->guess, s->constants->water_kg_per_l,
+                          s->carbon_open, &s->totals, error);
+    if (status != SW_OK)
+        return status;
+    fill_traces(memory, &s->totals);
+    for (int m = 0; m < (int)SW_MASTER_COUNT && s->warm; m++)
+        s->ln_activity[m] +=
+            log(s->totals.mol_per_kg[m] / before.mol_per_kg[m]);
+    return SW_OK;
 }
 
-sw_status sw_ph_rows_near(sw_ph_memory *const *memory, const double *ph,
-                          size_t count, const sw_content *guess,
+sw_status sw_ph_rows_near(sw_ph_memory *const *memory, size_t count,
                           const sw_conditions *conditions, sw_ph_row *row,
                           sw_error *error)
 {
@@ -121,21 +140,13 @@ sw_status sw_ph_rows_near(sw_ph_memory *const *memory, const double *ph,
     sw_speciation *all[SW_LANES] = {NULL};
     for (size_t i = 0; i < count && status == SW_OK; i++) {
         all[i] = &memory[i]->found;
-        status = prepare(memory[i], ph[i], guess, conditions, error);
+        status = prepare(memory[i], conditions, error);
     }
     if (status == SW_OK)
         status = sw_speciate_all(all, count, error);
     for (size_t i = 0; i < count && status == SW_OK; i++)
-        read_off(all[i], guess, &row[i]);
+        read_off(all[i], memory[i]->guess, &row[i]);
     return status;
-}
-
-sw_status sw_ph_row_near(sw_ph_memory *memory, double ph,
-                         const sw_content *guess,
-                         const sw_conditions *conditions, sw_ph_row *row,
-                         sw_error *error)
-{
-    return sw_ph_rows_near(&memory, &ph, 1, guess, conditions, row, error);
 }
 
 sw_status sw_ph_row_at(double ph, const sw_content *guess,
@@ -143,8 +154,9 @@ sw_status sw_ph_row_at(double ph, const sw_content *guess,
                        sw_error *error)
 {
     sw_constants room;
-    sw_ph_memory memory = {.room = &room};
-    return sw_ph_row_near(&memory, ph, guess, conditions, row, error);
+    sw_ph_memory memory = {.ph = ph, .guess = guess, .room = &room};
+    return sw_ph_rows_near((sw_ph_memory *[]){&memory}, 1, conditions, row,
+                           error);
 }
 
 double sw_ph_row_sum(const sw_ph_row *row, const sw_content *content)

@@ -27,25 +27,24 @@ sw_status sw_ph_row_at(double ph, const sw_content *guess,
                        const sw_conditions *conditions, sw_ph_row *row,
                        sw_error *error);
 
-/* What one row after another starts from; zeroed but for `aired` and `room`. */
+/* A row that is asked for, and what the next one starts from; zeroed but for
+ * the first five. */
 typedef struct sw_ph_memory {
+    double ph;
+    const sw_content *guess;
     bool aired; /* in equilibrium with the air: CO2 at the conditions' pressure,
                    bare iron Fe(III), as SW_CARBONATE_AIRED */
+    const sw_content *possible; /* has of all that any content may have which
+                                   the row is for; NULL: of everything */
     sw_constants *room; /* for constants, where the conditions bring none */
     sw_speciation found;
 } sw_ph_memory;
 
-/* Rows of `count` pHs for one guess, at most SW_LANES, each from where its
- * memory stands, under the same conditions: in lanes. */
-sw_status sw_ph_rows_near(sw_ph_memory *const *memory, const double *ph,
-                          size_t count, const sw_content *guess,
+/* At most SW_LANES rows, each from where its memory stands, under the same
+ * conditions: in lanes. */
+sw_status sw_ph_rows_near(sw_ph_memory *const *memory, size_t count,
                           const sw_conditions *conditions, sw_ph_row *row,
                           sw_error *error);
-/* One of them. */
-sw_status sw_ph_row_near(sw_ph_memory *memory, double ph,
-                         const sw_content *guess,
-                         const sw_conditions *conditions, sw_ph_row *row,
-                         sw_error *error);
 
 /* The sum above without the constant: what a content brings, meq/L. */
 double sw_ph_row_sum(const sw_ph_row *row, const sw_content *content);

@@ -174,27 +174,23 @@ static sw_status find_onsets(const sweep *swept, const crossing *at, int count,
     return status;
 }
 
-sw_status sw_saturation_indices_all(const sw_speciation *solved, size_t count,
-                                    double (*index)[SW_SOLID_COUNT],
-                                    sw_error *error)
+/* As they are solved, but where iron is to change its state. */
+sw_status sw_saturation_indices(const sw_speciation *solved, size_t count,
+                                double (*index)[SW_SOLID_COUNT],
+                                sw_error *error)
 {
-    sw_speciation here[SW_LANES], *all[SW_LANES] = {NULL};
+    sw_speciation here[SW_LANES], *cold[SW_LANES] = {NULL};
+    size_t asked = 0;
     for (size_t k = 0; k < count; k++) {
         here[k] = held(&solved[k]);
-        all[k] = &here[k];
+        if (!here[k].warm)
+            cold[asked++] = &here[k];
     }
-    sw_status status = sw_speciate_all(all, count, error);
+    sw_status status = sw_speciate_all(cold, asked, error);
     for (size_t k = 0; k < count && status == SW_OK; k++)
         for (int i = 0; i < SW_SOLID_COUNT; i++)
             index[k][i] = index_of(&here[k], i);
     return status;
-}
-
-sw_status sw_saturation_indices(const sw_speciation *solved,
-                                double index[SW_SOLID_COUNT], sw_error *error)
-{
-    return sw_saturation_indices_all(solved, 1,
-                                     (double(*)[SW_SOLID_COUNT])index, error);
 }
 
 sw_status sw_saturation_onsets(const sw_speciation *solved,

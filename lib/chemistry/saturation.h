@@ -6,15 +6,13 @@
 #include "chemistry/speciate.h"
 
 /*
- * The indices of the solution `solved`; NaN where an ion is absent.  Iron
- * outside of chelates is taken as Fe(III).  SW_ERR_NUMERIC, SW_ERR_MEMORY.
+ * The indices of at most SW_LANES solutions that are solved; NaN where an ion
+ * is absent.  Iron outside of chelates is taken as Fe(III).  SW_ERR_NUMERIC,
+ * SW_ERR_MEMORY.
  */
-sw_status sw_saturation_indices(const sw_speciation *solved,
-                                double index[SW_SOLID_COUNT], sw_error *error);
-/* The same of at most SW_LANES solutions, in lanes. */
-sw_status sw_saturation_indices_all(const sw_speciation *solved, size_t count,
-                                    double (*index)[SW_SOLID_COUNT],
-                                    sw_error *error);
+sw_status sw_saturation_indices(const sw_speciation *solved, size_t count,
+                                double (*index)[SW_SOLID_COUNT],
+                                sw_error *error);
 
 /*
  * For each solid the lowest pH between 3 and 11 at which its index rises

@@ -251,9 +251,8 @@ static sw_status measure_all(sw_outlook *o, sw_error *error)
         double *ln_ec = &o->ln_ec[i * SW_OUTLOOK_DRAWS];
         for (int k = 0; k < SW_OUTLOOK_DRAWS; k++)
             sw_outlook_finished(o, i, k, &finished[k]);
-        status =
-            sw_read_meters_all(finished, SW_OUTLOOK_DRAWS, &o->mix->conditions,
-                               ln_ec, &o->ph[i * SW_OUTLOOK_DRAWS], error);
+        status = sw_read_meters(finished, SW_OUTLOOK_DRAWS, &o->mix->conditions,
+                                ln_ec, &o->ph[i * SW_OUTLOOK_DRAWS], error);
         for (int k = 0; k < SW_OUTLOOK_DRAWS; k++)
             ln_ec[k] = log(ln_ec[k]);
     }
@@ -264,7 +263,7 @@ static sw_status measure_paper(sw_outlook *o, sw_error *error)
 {
     sw_content finished = *o->mix->water;
     sw_content_add_recipe(&finished, 1, o->mix->shelf, o->mix->recipe);
-    return sw_read_meters(&finished, &o->mix->conditions, &o->paper_ec,
+    return sw_read_meters(&finished, 1, &o->mix->conditions, &o->paper_ec,
                           &o->paper_ph, error);
 }
 

@@ -45,7 +45,7 @@ static sw_status ec_of(const sw_content *per_l, const sw_conditions *conditions,
                        double *ec, sw_error *error)
 {
     double unread;
-    return sw_read_meters(per_l, conditions, ec, &unread, error);
+    return sw_read_meters(per_l, 1, conditions, ec, &unread, error);
 }
 
 static void keep_limits(sw_probe *probe, const sw_solution *solution)

@@ -38,10 +38,10 @@ static sw_status sample(const sw_mix *mix, sw_draw *draw, int measured,
         for (int c = 0; c < SW_COMPONENT_COUNT; c++)
             values[c * SAMPLES + i] = here->amount[c];
         if (i < measured && i % BLOCK == BLOCK - 1)
-            status = sw_read_meters_all(
-                finished, BLOCK, &mix->conditions,
-                &values[AT_EC * SAMPLES + i + 1 - BLOCK],
-                &values[AT_PH * SAMPLES + i + 1 - BLOCK], error);
+            status =
+                sw_read_meters(finished, BLOCK, &mix->conditions,
+                               &values[AT_EC * SAMPLES + i + 1 - BLOCK],
+                               &values[AT_PH * SAMPLES + i + 1 - BLOCK], error);
     }
     return status;
 }

@@ -131,8 +131,10 @@ sw_status sw_model_build(sw_solver *solver, const sw_problem *problem,
                          const sw_setting *setting, sw_model *model,
                          sw_error *error)
 {
-    *model = (sw_model){
-        .problem = problem, .setting = setting, .levers = SW_LEVERS_BUFFERS};
+    *model = (sw_model){.problem = problem,
+                        .setting = setting,
+                        .levers = SW_LEVERS_BUFFERS,
+                        .seen = {{.ph = NAN}, {.ph = NAN}}};
     model->ph_lines =
         sw_take(solver, SW_MOST_PH_LINES, sizeof *model->ph_lines);
     if (!problem->conditions.tables)

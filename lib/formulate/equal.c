@@ -104,14 +104,24 @@ static sw_status add_ph(maker *m, double low, double high, bool aired,
 {
     sw_ph_row row[2];
     sw_constants room;
-    sw_ph_memory below = {.aired = aired, .room = &room}, above = below;
+    sw_ph_memory below = {.ph = low,
+                          .guess = &m->finished,
+                          .aired = aired,
+                          .possible = &m->model->setting->possible,
+                          .room = &room},
+                 above;
     sw_ph_memory *memory[] = {&below, &above};
-    double ph[] = {low, high};
+    above = below;
+    above.ph = high;
+    for (size_t i = 0; i < m->model->ph_line_count; i++) {
+        sw_ph_start(&below, &m->model->ph_lines[i].memory);
+        sw_ph_start(&above, &m->model->ph_lines[i].memory);
+    }
     size_t first = low >= SW_LEAST_PH ? 0 : 1;
     size_t count = (high <= SW_MOST_PH ? 2 : 1) - first;
     sw_status status =
-        sw_ph_rows_near(&memory[first], &ph[first], count, &m->finished,
-                        &m->model->problem->conditions, &row[first], error);
+        sw_ph_rows_near(&memory[first], count, &m->model->problem->conditions,
+                        &row[first], error);
     for (size_t i = first; i < first + count && status == SW_OK; i++)
         add_row(m, row[i].coefficient,
                 i == 0 ? (sw_band){-row[i].constant, INFINITY}
@@ -120,24 +130,38 @@ static sw_status add_ph(maker *m, double low, double high, bool aired,
     return status;
 }
 
+static sw_status find_ph(const maker *m, bool aired, double *ph,
+                         sw_error *error)
+{
+    sw_chemistry chemistry;
+    const sw_seen *seen = &m->model->seen[aired];
+    *ph = seen->ph;
+    if (!isnan(seen->ph) &&
+        !memcmp(&m->finished, &seen->content, sizeof m->finished))
+        return SW_OK;
+    sw_status status = sw_equilibrate_briefly(
+        &m->finished, &m->model->problem->conditions,
+        aired ? SW_CARBONATE_AIRED : SW_CARBONATE_KEPT, &chemistry, error);
+    *ph = chemistry.ph;
+    return status;
+}
+
 /* `row`: of the target, NULL where it has none on that pH. */
 static sw_status add_ph_rows(maker *m, const sw_target_row *row, bool aired,
                              double ph_apart, sw_error *error)
 {
-    sw_chemistry chemistry;
-    sw_status status = sw_equilibrate_briefly(
-        &m->finished, &m->model->problem->conditions,
-        aired ? SW_CARBONATE_AIRED : SW_CARBONATE_KEPT, &chemistry, error);
-    double low = chemistry.ph - ph_apart, high = chemistry.ph + ph_apart;
+    double ph;
+    sw_status status = find_ph(m, aired, &ph, error);
+    double low = ph - ph_apart, high = ph + ph_apart;
     if (status == SW_OK && row) {
         sw_band range = sw_band_of(row);
-        if (sw_band_judge(&range, chemistry.ph) == SW_MET) {
+        if (sw_band_judge(&range, ph) == SW_MET) {
             low = fmax(low, range.low);
             high = fmin(high, range.high);
         }
     }
-    low = fmin(fmax(low, SW_LEAST_PH), chemistry.ph);
-    high = fmax(fmin(high, SW_MOST_PH), chemistry.ph);
+    low = fmin(fmax(low, SW_LEAST_PH), ph);
+    high = fmax(fmin(high, SW_MOST_PH), ph);
     return status == SW_OK ? add_ph(m, low, high, aired, error) : status;
 }
 

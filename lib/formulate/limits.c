@@ -60,14 +60,19 @@ static void add_term(sw_model *model, const sw_target_row *row)
 static void add_line(sw_model *model, const sw_ph_aim *aim, sw_side_end end,
                      size_t index, double ph)
 {
-    model->ph_lines[model->ph_line_count++] =
-        (sw_ph_line){.aim = aim,
-                     .end = end,
-                     .is_both = aim->low == aim->high,
-                     .index = index,
-                     .ph = ph,
-                     .unit = 1,
-                     .memory = {.aired = aim->row->aired, .room = model->room}};
+    sw_ph_line *line = &model->ph_lines[model->ph_line_count++];
+    const sw_setting *setting = model->setting;
+    *line = (sw_ph_line){.aim = aim,
+                         .end = end,
+                         .is_both = aim->low == aim->high,
+                         .index = index,
+                         .unit = 1,
+                         .memory = {.ph = ph,
+                                    .aired = aim->row->aired,
+                                    .possible = &setting->possible,
+                                    .room = model->room}};
+    for (size_t i = 0; i < setting->starts; i++)
+        sw_ph_start(&line->memory, &setting->start[i]);
 }
 
 static void add_ph_term(sw_model *model, const sw_ph_aim *aim)

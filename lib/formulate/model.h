@@ -37,14 +37,20 @@ typedef struct sw_give {
 /* A row on a pH as it stands: what the levers give times y, and the rest. */
 typedef struct sw_ph_line {
     const sw_ph_aim *aim;
-    sw_side_end end; /* SW_SIDE_FIXED: a term */
-    bool is_both;    /* a min and a max that are one */
-    size_t index;    /* of the term, or of the form's row */
-    double ph;       /* at which it is linear */
-    double unit;     /* meq/L that 1 of it stands for */
-    double rest;     /* meq/L of what does not move */
-    sw_ph_memory memory;
+    sw_side_end end;     /* SW_SIDE_FIXED: a term */
+    bool is_both;        /* a min and a max that are one */
+    size_t index;        /* of the term, or of the form's row */
+    double unit;         /* meq/L that 1 of it stands for */
+    double rest;         /* meq/L of what does not move */
+    sw_ph_memory memory; /* of the pH at which it is linear */
+    sw_ph_row row;       /* at model.ph_at */
 } sw_ph_line;
+
+/* A content whose pH is known. */
+typedef struct sw_seen {
+    sw_content content;
+    double ph;
+} sw_seen;
 
 typedef struct sw_model {
     const sw_problem *problem;
@@ -68,6 +74,8 @@ typedef struct sw_model {
     sw_constants *room; /* for the lines' constants, where the conditions
                            bring none */
     bool ph_in_force;
+    sw_content ph_at; /* what the lines' rows are of */
+    sw_seen seen[2];  /* as mixed, aired; ph NaN: none */
     sw_give *ph_gave; /* meq/L of each aim; NULL: nobody asks */
     sw_levers levers;
     bool priced;    /* every product has a price */

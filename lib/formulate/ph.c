@@ -91,7 +91,8 @@ static double buffer_of(const sw_model *model, const sw_ph_row *row,
     bool bounded = serves_any(target, product);
     double sum = 0;
     for (int c = 0; c < SW_COMPONENT_COUNT; c++)
-        if (sw_component_is((sw_component)c, SW_IS_BUFFER) &&
+        if (product->per_g.amount[c] != 0 &&
+            sw_component_is((sw_component)c, SW_IS_BUFFER) &&
             (bounded || is_bounded(target, (sw_component)c)))
             sum += row->coefficient[c] * product->per_g.amount[c];
     return sum;
@@ -116,13 +117,12 @@ static double lever_of(const sw_model *model, const sw_ph_row *row,
     return counts && model->levers == SW_LEVERS_ALL ? all : buffer;
 }
 
-/* Levers of each column into `to`; answers what the rest of y gives. */
+/* Levers of each column into `to`; answers what the rest gives of y, of which
+ * ph_at is the content. */
 static double write_levers(const sw_model *model, const sw_ph_row *row,
                            double harm, const double *y, double *to)
 {
-    sw_content finished;
-    sw_model_content(model, y, &finished);
-    double rest = sw_ph_row_sum(row, &finished) + row->constant;
+    double rest = sw_ph_row_sum(row, &model->ph_at) + row->constant;
     for (size_t j = 0; j < model->products; j++)
         to[j] = model->unit[j] * lever_of(model, row, j, harm);
     for (size_t k = 0; k < model->blends; k++)
@@ -197,25 +197,39 @@ static double change_of(double was, double was_unit, double is, double is_unit)
     return fmax(fabs(is - was), fabs(is - was * is_unit / was_unit));
 }
 
+/* Once for each content: other levers are of the same rows. */
+static sw_status find_rows(sw_model *model, const sw_content *finished,
+                           sw_error *error)
+{
+    sw_ph_row rows[SW_MOST_PH_LINES];
+    sw_ph_memory *memory[SW_MOST_PH_LINES];
+    if (model->ph_in_force &&
+        !memcmp(finished, &model->ph_at, sizeof *finished))
+        return SW_OK;
+    for (size_t i = 0; i < model->ph_line_count; i++) {
+        memory[i] = &model->ph_lines[i].memory;
+        memory[i]->guess = finished;
+    }
+    sw_status status = sw_ph_rows_near(
+        memory, model->ph_line_count, &model->problem->conditions, rows, error);
+    if (status != SW_OK)
+        return status;
+    model->ph_at = *finished;
+    for (size_t i = 0; i < model->ph_line_count; i++)
+        model->ph_lines[i].row = rows[i];
+    return SW_OK;
+}
+
 sw_status sw_model_set_ph(sw_model *model, const double *y, double *moved,
                           sw_error *error)
 {
     *moved = 0;
     sw_content finished;
-    sw_ph_row rows[SW_MOST_PH_LINES];
-    sw_ph_memory *memory[SW_MOST_PH_LINES];
-    double ph[SW_MOST_PH_LINES];
     sw_model_content(model, y, &finished);
-    for (size_t i = 0; i < model->ph_line_count; i++) {
-        memory[i] = &model->ph_lines[i].memory;
-        ph[i] = model->ph_lines[i].ph;
-    }
-    sw_status status =
-        sw_ph_rows_near(memory, ph, model->ph_line_count, &finished,
-                        &model->problem->conditions, rows, error);
+    sw_status status = find_rows(model, &finished, error);
     for (size_t i = 0; i < model->ph_line_count && status == SW_OK; i++) {
         sw_ph_line *line = &model->ph_lines[i];
-        const sw_ph_row *row = &rows[i];
+        const sw_ph_row *row = &line->row;
         double was = said_of(model, line, y);
         double was_unit = line->unit;
         double is = sw_ph_row_sum(row, &finished) + row->constant;
@@ -238,12 +252,14 @@ double sw_model_ph_slope(const sw_model *model, const sw_side *side,
 {
     sw_ph_row row[2];
     sw_constants room;
-    bool aired = side->aim->row->aired;
-    sw_ph_memory low = {.aired = aired, .room = &room}, high = low;
-    if (sw_ph_rows_near(
-            (sw_ph_memory *[]){&low, &high},
-            (double[]){side->bound - ph_step, side->bound + ph_step}, 2,
-            finished, &model->problem->conditions, row, NULL))
+    sw_ph_memory low = {.ph = side->bound - ph_step,
+                        .guess = finished,
+                        .aired = side->aim->row->aired,
+                        .room = &room},
+                 high = low;
+    high.ph = side->bound + ph_step;
+    if (sw_ph_rows_near((sw_ph_memory *[]){&low, &high}, 2,
+                        &model->problem->conditions, row, NULL))
         return NAN;
     double rise = sw_ph_row_sum(&row[1], finished) + row[1].constant -
                   sw_ph_row_sum(&row[0], finished) - row[0].constant;

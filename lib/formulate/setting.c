@@ -166,85 +166,136 @@ static sw_content asked_of(const sw_problem *problem)
     return asked;
 }
 
-static sw_status scale_aim(const sw_problem *problem, sw_ph_aim *aim,
-                           sw_error *error)
+/* Without signs: what brings a charge and what takes it are two. */
+static void note_possible(const sw_problem *problem, sw_setting *setting)
+{
+    for (int i = 0; i < SW_CARRIED_COUNT; i++) {
+        double *sum = &setting->possible.amount[i];
+        for (size_t k = 0; k < problem->water_count; k++)
+            *sum += fabs(problem->waters[k].amount[i]);
+        for (size_t j = 0; j < problem->shelf->count; j++)
+            *sum += fabs(problem->shelf->products[j].per_g.amount[i]);
+    }
+}
+
+/* Rows at the ends and at the target of each aim, and the one by which products
+ * have their roles; all in one question. */
+typedef struct rows {
+    sw_ph_memory memory[3 * SW_MOST_AIMS + 1], *each[3 * SW_MOST_AIMS + 1];
+    sw_ph_row row[3 * SW_MOST_AIMS + 1];
+    sw_constants room;
+    size_t count;
+} rows;
+
+static void ask(rows *r, const sw_setting *setting, const sw_ph_aim *aim,
+                double ph, const sw_content *guess)
+{
+    r->each[r->count] = &r->memory[r->count];
+    r->memory[r->count++] = (sw_ph_memory){.ph = ph,
+                                           .guess = guess,
+                                           .aired = aim->row->aired,
+                                           .possible = &setting->possible,
+                                           .room = &r->room};
+}
+
+static void ask_scale(rows *r, const sw_setting *setting, const sw_ph_aim *aim,
+                      const sw_content *asked)
 {
     sw_band range = sw_band_of(aim->row);
-    sw_content asked = asked_of(problem);
     /* a target at the end of its range is measured half a unit beyond */
     double low = range.low < aim->target ? range.low : aim->target - half_range;
     double high =
         range.high > aim->target ? range.high : aim->target + half_range;
-    low = fmax(low, least_row_ph);
-    high = fmin(high, most_row_ph);
-    const double ph[] = {low, aim->target, high};
-    double excess[] = {NAN, NAN, NAN};
-    sw_ph_row row[3];
-    sw_constants room;
-    sw_ph_memory memory[3], *each[3];
-    for (int i = 0; i < 3; i++) {
-        memory[i] = (sw_ph_memory){.aired = aim->row->aired, .room = &room};
-        each[i] = &memory[i];
-    }
-    sw_status status =
-        sw_ph_rows_near(each, ph, 3, &asked, &problem->conditions, row, error);
-    for (int i = 0; i < 3 && status == SW_OK; i++)
-        excess[i] = sw_ph_row_sum(&row[i], &asked) + row[i].constant;
+    ask(r, setting, aim, fmax(low, least_row_ph), asked);
+    ask(r, setting, aim, aim->target, asked);
+    ask(r, setting, aim, fmin(high, most_row_ph), asked);
+}
+
+static void take_scale(const sw_ph_row *row, const sw_content *asked,
+                       sw_ph_aim *aim)
+{
+    double excess[3];
+    for (int i = 0; i < 3; i++)
+        excess[i] = sw_ph_row_sum(&row[i], asked) + row[i].constant;
     aim->scale_below = end_counts / (excess[0] - excess[1]);
     aim->scale_above = end_counts / (excess[1] - excess[2]);
-    return status;
 }
 
-static sw_status add_aim(const sw_problem *problem, const sw_target_row *row,
-                         sw_setting *setting, sw_error *error)
+static void add_aims(const sw_problem *problem, bool aired, sw_setting *setting)
 {
-    sw_band limits = sw_limits_of(problem, row);
-    sw_ph_aim *aim = &setting->aim[setting->aims++];
-    *aim = (sw_ph_aim){
-        .row = row,
-        .target = row->weight > 0 ? row->target : NAN,
-        .low = limits.low,
-        .high = limits.high,
-        .low_origin = isnan(row->min) ? SW_BY_RANGE : SW_GIVEN,
-        .high_origin = isnan(row->max) ? SW_BY_RANGE : SW_GIVEN,
-    };
-    return isnan(aim->target) ? SW_OK : scale_aim(problem, aim, error);
-}
-
-static sw_status add_aims(const sw_problem *problem, bool aired,
-                          sw_setting *setting, sw_error *error)
-{
-    sw_status status = SW_OK;
-    for (size_t i = 0; status == SW_OK && i < problem->target->count; i++) {
+    for (size_t i = 0; i < problem->target->count; i++) {
         const sw_target_row *row = &problem->target->rows[i];
-        if (row->kind == SW_TARGET_PH && row->aired == aired &&
-            setting->aims < SW_MOST_AIMS)
-            status = add_aim(problem, row, setting, error);
+        if (row->kind != SW_TARGET_PH || row->aired != aired ||
+            setting->aims == SW_MOST_AIMS)
+            continue;
+        sw_band limits = sw_limits_of(problem, row);
+        setting->aim[setting->aims++] = (sw_ph_aim){
+            .row = row,
+            .target = row->weight > 0 ? row->target : NAN,
+            .low = limits.low,
+            .high = limits.high,
+            .low_origin = isnan(row->min) ? SW_BY_RANGE : SW_GIVEN,
+            .high_origin = isnan(row->max) ? SW_BY_RANGE : SW_GIVEN,
+        };
     }
-    return status;
 }
 
 /* What products do is judged at the pH asked for, else in the usual range. */
-static sw_status find_aims(const sw_problem *problem, sw_setting *setting,
-                           sw_error *error)
+static double ph_of_roles(const sw_ph_aim *aim)
 {
-    sw_ph_row row = {.coefficient = {[SW_ALKALINITY] = 1}};
-    sw_status status = add_aims(problem, false, setting, error);
-    if (status == SW_OK)
-        status = add_aims(problem, true, setting, error);
-    if (status == SW_OK && setting->aims) {
-        const sw_ph_aim *aim = &setting->aim[0];
-        sw_constants room;
-        sw_ph_memory memory = {.aired = aim->row->aired, .room = &room};
-        double ph = aim->row->target;
-        if (isnan(ph))
-            ph = fmin(fmax(SW_USUAL_PH_HIGH, aim->low), aim->high);
-        status = sw_ph_row_near(&memory, ph, &problem->waters[0],
-                                &problem->conditions, &row, error);
+    return isnan(aim->row->target)
+               ? fmin(fmax(SW_USUAL_PH_HIGH, aim->low), aim->high)
+               : aim->row->target;
+}
+
+void sw_ph_start(sw_ph_memory *memory, const sw_ph_memory *known)
+{
+    const sw_speciation *now = &memory->found, *other = &known->found;
+    if (known->aired == memory->aired && other->warm &&
+        (!now->warm ||
+         fabs(other->ph - memory->ph) < fabs(now->ph - memory->ph)))
+        memory->found = *other;
+}
+
+/* Of the solution asked for, which is much like what is found. */
+static void keep_starts(sw_solver *solver, const rows *r, sw_setting *setting)
+{
+    setting->starts = r->count - 1;
+    setting->start = sw_take(solver, r->count, sizeof *setting->start);
+    for (size_t i = 0; i < setting->starts; i++) {
+        setting->start[i] = r->memory[i];
+        setting->start[i].found.constants = NULL; /* of this call alone */
     }
-    if (status == SW_OK)
-        find_roles(problem, &row, setting);
-    return status;
+}
+
+static sw_status find_aims(sw_solver *solver, const sw_problem *problem,
+                           sw_setting *setting, sw_error *error)
+{
+    rows r; /* of which next to nothing is used */
+    r.count = 0;
+    sw_content asked = asked_of(problem);
+    sw_ph_row none = {.coefficient = {[SW_ALKALINITY] = 1}};
+    add_aims(problem, false, setting);
+    add_aims(problem, true, setting);
+    for (size_t i = 0; i < setting->aims; i++)
+        if (!isnan(setting->aim[i].target))
+            ask_scale(&r, setting, &setting->aim[i], &asked);
+    if (setting->aims)
+        ask(&r, setting, &setting->aim[0], ph_of_roles(&setting->aim[0]),
+            &problem->waters[0]);
+    sw_status status =
+        sw_ph_rows_near(r.each, r.count, &problem->conditions, r.row, error);
+    if (status != SW_OK)
+        return status;
+    for (size_t i = 0, at = 0; i < setting->aims; i++)
+        if (!isnan(setting->aim[i].target)) {
+            take_scale(&r.row[at], &asked, &setting->aim[i]);
+            at += 3;
+        }
+    find_roles(problem, r.count ? &r.row[r.count - 1] : &none, setting);
+    if (r.count)
+        keep_starts(solver, &r, setting);
+    return SW_OK;
 }
 
 /* Nothing writes to a row's name; the setting outlives the call. */
@@ -271,7 +322,8 @@ sw_status sw_setting_make(sw_solver *solver, const sw_problem *problem,
     *setting = (sw_setting){.allowed = SW_NO_AGENT};
     setting->role = sw_take(solver, count, sizeof(sw_ph_role));
     setting->shut = sw_take(solver, count, sizeof(sw_left_out));
-    sw_status status = find_aims(problem, setting, error);
+    note_possible(problem, setting);
+    sw_status status = find_aims(solver, problem, setting, error);
     if (status != SW_OK)
         return status;
     const sw_target_row *sought = setting->aims ? setting->aim[0].row : NULL;

@@ -65,10 +65,13 @@ typedef struct sw_setting {
     sw_left_out *shut; /* of each: SW_IN_USE, or why no more than its min */
     bool has_acid;     /* whose amount is free */
     bool has_base;
-    bool own_limit; /* `allowed` brings a limit of ours on the pH */
-    bool seeks_ph;  /* a line of the target, or a set of ours, names one */
+    bool own_limit;      /* `allowed` brings a limit of ours on the pH */
+    bool seeks_ph;       /* a line of the target, or a set of ours, names one */
+    sw_content possible; /* some of all that waters and products bring */
     sw_ph_aim aim[SW_MOST_AIMS];
     size_t aims;
+    sw_ph_memory *start; /* rows of the solution that is asked for */
+    size_t starts;
 } sw_setting;
 
 /* The limits in force on a row: as given, or the accepted range where it
@@ -89,6 +92,9 @@ void sw_setting_allow(sw_setting *setting, const sw_problem *problem,
 /* The same in a copy. */
 sw_setting sw_setting_with(sw_solver *solver, const sw_setting *common,
                            const sw_problem *problem, sw_allowed allowed);
+
+/* Starts from what is known, unless it has a start that is nearer its pH. */
+void sw_ph_start(sw_ph_memory *memory, const sw_ph_memory *known);
 
 /* False where the shelf fixes the amount or allows none. */
 bool sw_ph_can_vary(const sw_product *product);

@@ -124,20 +124,30 @@ size_t sw_settings_list(const sw_problem *problem, sw_setting *common,
     return count;
 }
 
+static bool seeks_aired(const sw_setting *setting)
+{
+    bool aired = false;
+    for (size_t i = 0; i < setting->aims; i++)
+        aired |= setting->aim[i].row->aired;
+    return aired;
+}
+
 sw_status sw_settle_look(const sw_problem *problem, sw_attempt *a,
                          sw_error *error)
 {
     sw_content finished;
-    sw_chemistry mixed, aired;
+    sw_chemistry mixed, aired = {.ph = NAN};
     sw_model_content(&a->model, a->fit.point.y, &finished);
     sw_status status = sw_equilibrate_briefly(&finished, &problem->conditions,
                                               SW_CARBONATE_KEPT, &mixed, error);
-    if (status == SW_OK)
+    if (status == SW_OK && seeks_aired(&a->setting))
         status = sw_equilibrate_briefly(&finished, &problem->conditions,
                                         SW_CARBONATE_AIRED, &aired, error);
     if (status == SW_OK) {
         a->ph_mixed = mixed.ph;
         a->ph_aired = aired.ph;
+        a->model.seen[0] = (sw_seen){finished, mixed.ph};
+        a->model.seen[1] = (sw_seen){finished, aired.ph};
     }
     if (status == SW_OK && sw_model_has_ph(&a->model))
         a->ionic_strength = mixed.ionic_strength_mol_per_kg;

@@ -57,7 +57,7 @@ typedef struct sw_attempt {
     sw_fit fit;
     sw_reached reached;
     double ionic_strength; /* of its solution; NaN where no pH is asked for */
-    double ph_mixed, ph_aired; /* NaN where nobody looked */
+    double ph_mixed, ph_aired; /* NaN where nobody looked, or aims at it */
     bool misses_ph;
 } sw_attempt;
 

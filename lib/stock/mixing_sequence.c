@@ -133,8 +133,8 @@ static void judge_reservoirs(const sw_vessel *v, const contents *c,
         all[k] = per_l.make_up;
         sw_content_add(&all[k], 1, &per_l.salts);
     }
-    bool unknown = sw_equilibrate_indices_all(all, count, &v->conditions, index,
-                                              NULL) != SW_OK;
+    bool unknown = sw_equilibrate_indices(all, count, &v->conditions, index,
+                                          NULL) != SW_OK;
     if (unknown && count > 1) {
         for (size_t k = 0; k < count; k++)
             judge_reservoirs(v, &c[k], 1, dilution, &out[k]);

@@ -96,10 +96,12 @@ static double excess_at(const sw_content *content, double ph, bool aired)
 {
     sw_conditions at = sw_conditions_default();
     sw_constants room;
-    sw_ph_memory memory = {.aired = aired, .room = &room};
+    sw_ph_memory memory = {
+        .ph = ph, .guess = content, .aired = aired, .room = &room};
     sw_ph_row row;
-    ck_assert_int_eq(sw_ph_row_near(&memory, ph, content, &at, &row, NULL),
-                     SW_OK);
+    ck_assert_int_eq(
+        sw_ph_rows_near((sw_ph_memory *[]){&memory}, 1, &at, &row, NULL),
+        SW_OK);
     return sw_ph_row_sum(&row, content) + row.constant;
 }
 
@@ -112,10 +114,12 @@ START_TEST(the_row_is_the_slope_of_the_whole_speciation)
         bool aired = i % 2;
         sw_content c = feed(0.1);
         sw_constants room;
-        sw_ph_memory memory = {.aired = aired, .room = &room};
+        sw_ph_memory memory = {
+            .ph = ph, .guess = &c, .aired = aired, .room = &room};
         sw_ph_row row;
-        ck_assert_int_eq(sw_ph_row_near(&memory, ph, &c, &at, &row, NULL),
-                         SW_OK);
+        ck_assert_int_eq(
+            sw_ph_rows_near((sw_ph_memory *[]){&memory}, 1, &at, &row, NULL),
+            SW_OK);
         for (int k = 0; k < SW_CARRIED_COUNT; k++) {
             double step = 1e-3 * c.amount[k];
             sw_content more = c, less = c;

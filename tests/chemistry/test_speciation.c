@@ -246,7 +246,7 @@ END_TEST
 START_TEST(broken_constants_are_an_error)
 {
     sw_constants c;
-    double value[SW_SOLID_COUNT];
+    double value[1][SW_SOLID_COUNT];
     sw_constants_at(25, &c);
     sw_speciation s = {.constants = &c};
     s.totals.mol_per_kg[SW_AT_Fe2] = 1e-5;
@@ -256,8 +256,8 @@ START_TEST(broken_constants_are_an_error)
         if (!strcmp(c.species[i].name, "FeSO4+"))
             c.species[i].ln_beta = NAN;
     sw_constants_plan(&c);
-    ck_assert_int_eq(sw_saturation_indices(&s, value, NULL), SW_ERR_NUMERIC);
-    ck_assert_int_eq(sw_saturation_onsets(&s, value, NULL), SW_ERR_NUMERIC);
+    ck_assert_int_eq(sw_saturation_indices(&s, 1, value, NULL), SW_ERR_NUMERIC);
+    ck_assert_int_eq(sw_saturation_onsets(&s, value[0], NULL), SW_ERR_NUMERIC);
     for (int i = 0; i < c.species_count; i++)
         c.species[i].ln_beta = NAN;
     sw_constants_plan(&c);

@@ -249,8 +249,10 @@ static bool put_ph(const feed *f, const sw_content *at, sw_levers levers,
 {
     sw_ph_row row;
     sw_constants room;
-    sw_ph_memory memory = {.aired = asked->aired, .room = &room};
-    if (sw_ph_row_near(&memory, ph, at, &f->problem.conditions, &row, NULL))
+    sw_ph_memory memory = {
+        .ph = ph, .guess = at, .aired = asked->aired, .room = &room};
+    if (sw_ph_rows_near((sw_ph_memory *[]){&memory}, 1, &f->problem.conditions,
+                        &row, NULL))
         return false;
     double excess = row.constant + sw_ph_row_sum(&row, at);
     printf("%s %.17g %.17g", word, ph, excess);
@@ -270,8 +272,10 @@ static double excess(const feed *f, const sw_target_row *asked, double ph)
                 fmax(at.amount[f->row[i].component], f->row[i].target);
     sw_ph_row row;
     sw_constants room;
-    sw_ph_memory memory = {.aired = asked->aired, .room = &room};
-    if (sw_ph_row_near(&memory, ph, &at, &f->problem.conditions, &row, NULL))
+    sw_ph_memory memory = {
+        .ph = ph, .guess = &at, .aired = asked->aired, .room = &room};
+    if (sw_ph_rows_near((sw_ph_memory *[]){&memory}, 1, &f->problem.conditions,
+                        &row, NULL))
         return NAN;
     return sw_ph_row_sum(&row, &at) + row.constant;
 }
