@@ -33,6 +33,9 @@ MEMORY = [
     ["stock", "--water", "examples/town.csv", *BASIL, "--tank", "200L"],
     [*COMPARE, "--purified", "typical", "--blend"],
     [*RENEW, *PAIR[:2]],
+    ["audit", *WELL, "--format", "csv"],
+    ["recipes", *COMPARE[1:]],
+    ["catalogue", "--format", "json"],
 ]
 FILES = [
     ["start", "FOLDER", "--output", "FOLDER/result.txt"],
