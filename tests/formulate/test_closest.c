@@ -250,17 +250,24 @@ START_TEST(what_nothing_reaches_is_left_as_it_is)
 }
 END_TEST
 
-/* 1.9 mg/L of the water's own: none of it toward 2, all of it under a max. */
+/* 1.9 mg/L of the water's own: none of it toward 2 or a min, all of it under
+ * a max; and none under the max of another. */
 START_TEST(iron_of_the_water_is_not_counted_on)
 {
-    static const double max[] = {NAN, 2.5, 1.5}, added[] = {2, 0.6, 0};
-    for (int i = 0; i < 3; i++) {
+    static const double target[] = {2, 2, 2, NAN, 2},
+                        min[] = {NAN, NAN, NAN, 1.2, NAN},
+                        max[] = {NAN, 2.5, 1.5, NAN, NAN},
+                        added[] = {2, 0.6, 0, 1.2, 2};
+    for (int i = 0; i < 5; i++) {
         sw_kit kit;
         kit_open(&kit);
         kit.water[0].amount[SW_WATER_FE] = 1.9;
         kit.problem.nearest = true;
-        kit_row(&kit, SW_FE, 2, NAN, max[i]);
-        kit_product(&kit, "chelate", SW_FE, 110);
+        kit_row(&kit, i < 4 ? SW_FE : SW_MN, target[i], min[i],
+                i < 4 ? max[i] : 2.5);
+        kit_product(&kit, "chelate", i < 4 ? SW_FE : SW_MN, 110);
+        kit_target(&kit, SW_K, 200);
+        kit_product(&kit, "potash", SW_K, 400);
         kit_optimum(&kit);
         ck_assert_double_eq_tol(110 * kit_amount(&kit, 0), added[i], 1e-6);
         kit_close(&kit);

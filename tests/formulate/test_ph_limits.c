@@ -178,6 +178,26 @@ START_TEST(a_target_counts_as_one_among_the_others)
 }
 END_TEST
 
+/* Measured by the same half unit as one in the middle of a range of one. */
+START_TEST(a_target_at_the_end_of_its_range_counts_no_more)
+{
+    sw_kit kit;
+    open_well(&kit);
+    add_ph(&kit, 5.3, 6.3)->target = 5.8;
+    add_salt(&kit, "HNO3");
+    kit_optimum(&kit);
+    double middle = ph_of(&kit);
+    for (int end = 0; end < 2; end++) {
+        kit.row[6].min = end ? 5.3 : 5.8;
+        kit.row[6].max = end ? 5.8 : 6.3;
+        kit_optimum(&kit);
+        ck_assert_double_eq_tol(
+            ph_of(&kit), end ? fmin(middle, 5.8) : fmax(middle, 5.8), 2e-3);
+    }
+    kit_close(&kit);
+}
+END_TEST
+
 START_TEST(a_base_lifts_an_acid_water_to_its_target)
 {
     sw_kit kit;
@@ -398,6 +418,7 @@ int main(void)
         without_an_acid_no_phosphate_is_pressed_into_its_place,
         an_acid_water_without_a_base_gets_no_more_acid,
         a_target_counts_as_one_among_the_others,
+        a_target_at_the_end_of_its_range_counts_no_more,
         a_base_lifts_an_acid_water_to_its_target,
         the_window_serves_where_the_target_cannot_be_held,
         an_acid_too_scarce_presses_no_phosphate_into_service,
