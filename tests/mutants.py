@@ -36,10 +36,10 @@ COPY, BUILD, COSTS = f"{WORK}/source", f"{WORK}/build", f"{WORK}/costs"
 OWN = f"{WORK}/{os.getpid()}" # several may run, each with rooms of its own
 ROOMS = ["quantity", "solve", "records", "chemistry", "assess", "formulate",
          "stock", "decide", "cli"]
-# CPU seconds of tests that a fault may live through before it counts as not
-# noticed, those of the command and those tried again; of one test; the share to
-# be noticed.
-FEW, MANY, LONGEST, WANTED = 3.0, 30.0, 8.0, 0.95
+# CPU seconds of tests of other rooms that a fault may live through before it
+# counts as not noticed, and when it is one of the command or tried again; of one
+# test; the share to be noticed.
+FEW, MANY, LONGEST, WANTED = 3.0, 30.0, 10.0, 0.95
 # What a fault makes of a line of code: each place of the pattern is one.
 SWAPS = [(r"\bfmin\(", "fmax("), (r"\bfmax\(", "fmin("),
          (r" < ", " <= "), (r" <= ", " < "), (r" > ", " >= "),
@@ -176,9 +176,12 @@ class Suites:
         spent, most = 0.0, MANY if fault.room == "cli" else self.least
         for name in sorted(self.of, key=lambda n: (
                 self.cost.get(n, 1) + 0.02) / self.chance(n, fault)):
-            own = self.rooms[name] == "cli" and self.of[name][0][0].startswith(
-                BUILD) # has parts of the command, and no library
-            if own and fault.room != "cli" or spent + self.cost.get(
+            suite = self.of[name][0][0].startswith(BUILD)
+            if fault.room != "cli" and (
+                    suite and self.rooms[name] == "cli" or # links no library
+                    not suite and self.least == FEW):
+                continue
+            if self.rooms[name] != fault.room and spent + self.cost.get(
                     name, 0) > most or not self.fits(name):
                 continue
             noticed = not self.passes(name, mutant, 5 * self.cost[name] + 5)

@@ -194,8 +194,7 @@ static sw_status complete(completion *c, sw_error *error)
     if (isnan(c->ph) && c->s.totals.alkalinity_eq_per_kg == 0)
         return complete_unbuffered(c, error);
     sw_status status = note_assumptions(c);
-    return status == SW_OK ? complete_from_alkalinity(c, error)
-                           : sw_fail_memory(error);
+    return status == SW_OK ? complete_from_alkalinity(c, error) : status;
 }
 
 /* Sets out on the completion of an analysis. */
@@ -239,8 +238,9 @@ sw_status sw_water_complete(const sw_water *water,
     if (!water->is_solution)
         per_l->amount[SW_FE] = 0;
     sw_status status = begin(&c, &room, conditions, error);
-    if (status != SW_OK)
-        return status;
-    return follows_from_ph(water) ? complete_unreported(&c, error)
-                                  : complete(&c, error);
+    if (status == SW_OK)
+        status = follows_from_ph(water) ? complete_unreported(&c, error)
+                                        : complete(&c, error);
+    /* a note that finds no memory fills no error */
+    return status == SW_ERR_MEMORY ? sw_fail_memory(error) : status;
 }

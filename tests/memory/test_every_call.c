@@ -111,10 +111,15 @@ static sw_status call_sw_water_complete(sw_error *error)
 {
     sw_content per_l;
     sw_notes notes = {0};
-    sw_water no_ph = g.well->items[0];
+    sw_water no_ph = g.well->items[0], feed = no_ph;
     no_ph.ph = strtod("nan", NULL);
+    feed.is_solution = true;
+    feed.alkalinity_reported = false;
+    feed.temperature_c = 2;
     sw_status status = sw_water_complete(N(0, &no_ph), N(1, &g.conditions),
                                          N(2, &per_l), N(3, &notes), error);
+    if (!status)
+        status = sw_water_complete(&feed, &g.conditions, &per_l, &notes, error);
     sw_notes_free(&notes);
     return status;
 }
