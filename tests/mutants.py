@@ -36,9 +36,9 @@ COPY, BUILD, COSTS = f"{WORK}/source", f"{WORK}/build", f"{WORK}/costs"
 OWN = f"{WORK}/{os.getpid()}" # several may run, each with rooms of its own
 ROOMS = ["quantity", "solve", "records", "chemistry", "assess", "formulate",
          "stock", "decide", "cli"]
-# CPU seconds of tests of other rooms that a fault may live through before it
-# counts as not noticed, and when it is one of the command or tried again; of one
-# test; the share to be noticed.
+# CPU seconds of tests not named for its file that a fault may live through
+# before it counts as not noticed, and when it is one of the command or tried
+# again; of one test; the share to be noticed.
 FEW, MANY, LONGEST, WANTED = 3.0, 30.0, 10.0, 0.95
 # What a fault makes of a line of code: each place of the pattern is one.
 SWAPS = [(r"\bfmin\(", "fmax("), (r"\bfmax\(", "fmin("),
@@ -57,7 +57,7 @@ PATCHES = [("CMakeLists.txt", "VISIBILITY_PRESET hidden",
            ("lib/CMakeLists.txt", "saltwright_internal STATIC EXCLUDE_FROM_ALL",
             "saltwright_internal SHARED EXCLUDE_FROM_ALL")]
 # These link what they test otherwise, or test no code.
-NOT_THESE = re.compile(r"every_call|scarcity|trials|structure|tables|consumer|"
+NOT_THESE = re.compile(r"every_call|scarcity|trials|memory|structure|tables|consumer|"
                        r"cli_(faults|embedding|manual|readme)|headers|fuzz")
 
 
@@ -161,11 +161,18 @@ class Suites:
                    env={**os.environ, "CK_FORK": "no", **more,
                         "MUTANT": mutant}) == 0
 
+    def is_of(self, name, fault):
+        """Whether it has a word of its name from the file's."""
+        words = os.path.basename(fault.path)[:-2].split("_")
+        return any(word in words or word + "s" in words
+                   for word in name.split("_")) or name == words[0] + "s"
+
     def chance(self, name, fault):
         """How likely it notices a fault there."""
         at = os.path.basename(fault.path)[:-2]
-        first = 0.9 if name == at else 0.3 if (
-            self.rooms[name] == fault.room or name == "cli_golden") else 0.05
+        first = 0.9 if name == at else 0.6 if self.is_of(name, fault) else \
+            0.3 if self.rooms[name] == fault.room or name == "cli_golden" \
+            else 0.05
         chances = [((self.kills[name, place] + first) /
                     (self.tried[name, place] + 1))
                    for place in (fault.room, fault.path)]
@@ -181,7 +188,7 @@ class Suites:
                     suite and self.rooms[name] == "cli" or # links no library
                     not suite and self.least == FEW):
                 continue
-            if self.rooms[name] != fault.room and spent + self.cost.get(
+            if not self.is_of(name, fault) and spent + self.cost.get(
                     name, 0) > most or not self.fits(name):
                 continue
             noticed = not self.passes(name, mutant, 5 * self.cost[name] + 5)

@@ -2,6 +2,8 @@
 /* Limits that cannot all hold, and the nearest recipe. */
 #include "kit.h"
 
+#include "formulate/ease.h"
+
 /* A water with more sodium than the target allows, and two sources of
  * potassium, one of which brings some. */
 static void open_saline(sw_kit *kit)
@@ -195,6 +197,33 @@ START_TEST(no_acid_is_poured_for_a_nutrient_beyond_the_ph)
 END_TEST
 
 /* Nothing in it is poured for: it stays as near as it is. */
+/* A share of the limit; of none, or of a pH, one unit; of a ratio what its
+ * second part usually is. */
+START_TEST(what_a_limit_gives_is_measured_by_its_size)
+{
+    sw_kit kit;
+    kit_open(&kit);
+    kit_row(&kit, SW_CA, NAN, NAN, 140);
+    kit_row(&kit, SW_MG, 0, NAN, NAN);
+    sw_target_row of_ca = {.other = SW_CA}, of_k = {.other = SW_K};
+    const sw_model model = {.problem = &kit.problem};
+    const struct {
+        sw_side side;
+        double size;
+    } cases[] = {{{.kind = SW_SIDE_COMPONENT, .bound = 60}, 60},
+                 {{.kind = SW_SIDE_COMPONENT, .bound = 0}, 1},
+                 {{.kind = SW_SIDE_PH, .bound = 5.5}, 1},
+                 {{.kind = SW_SIDE_RATIO, .bound = 1.5, .target = &of_ca}, 210},
+                 {{.kind = SW_SIDE_RATIO, .bound = 1.5, .target = &of_k}, 150}};
+    for (size_t i = 0; i < sizeof cases / sizeof *cases; i++)
+        ck_assert_double_eq_tol(sw_ease_size(&model, &cases[i].side),
+                                cases[i].size, 1e-12);
+    kit.row[0].target = 120;
+    ck_assert_double_eq_tol(sw_ease_size(&model, &cases[3].side), 180, 1e-12);
+    kit_close(&kit);
+}
+END_TEST
+
 START_TEST(an_acid_water_is_no_conflict)
 {
     sw_kit kit;
@@ -220,6 +249,7 @@ int main(void)
         what_the_shelf_says_gives_never_way,
         a_ratio_of_nothing_is_no_success,
         no_acid_is_poured_for_a_nutrient_beyond_the_ph,
+        what_a_limit_gives_is_measured_by_its_size,
         an_acid_water_is_no_conflict,
         NULL};
     return run_suite(suite_of("ease", tests));
