@@ -152,6 +152,14 @@ START_TEST(water_has_its_known_properties)
     sw_constants_at(20, &c);
     ck_assert_double_eq_tol(c.water_kg_per_l, 0.998207, 1e-5);
     ck_assert_double_eq_tol(c.viscosity_mpa_s, 1.0016, 0.002);
+    /* and where it is far from both; IAPWS 2008 (values from memory) */
+    sw_constants_at(5, &c);
+    ck_assert_double_eq_tol(c.viscosity_mpa_s, 1.5182, 0.0016);
+    ck_assert_double_eq_tol(c.permittivity, 85.8, 0.2);
+    sw_constants_at(40, &c);
+    ck_assert_double_eq_tol(c.viscosity_mpa_s, 0.6527, 0.0007);
+    ck_assert_double_eq_tol(c.water_kg_per_l, 0.99222, 1e-5);
+    ck_assert_double_eq_tol(c.permittivity, 73.2, 0.2);
 }
 END_TEST
 
