@@ -59,6 +59,7 @@ void report_water(doc_record *record, const char *key, const cli_source *source,
 /* Target and shelf, and where they were found where nobody named them. */
 void report_target(doc_record *record, const cli_inputs *inputs);
 void report_shelf(doc_record *record, const cli_inputs *inputs);
+void report_say_assumed(doc_block *block, const cli_inputs *inputs);
 /* A nutrient solution beside its feed and its target; and in sentences. */
 void report_sample(doc_record *record, const cli_audit *audit);
 void report_say_sample(doc_block *verdict, const cli_audit *audit);

@@ -36,20 +36,33 @@ void report_target(doc_record *record, const cli_inputs *inputs)
     put_given(record, "target", inputs->target->name, inputs->target_from);
 }
 
-void report_shelf(doc_record *record, const cli_inputs *inputs)
+/* The products taken where nobody named a shelf; "": somebody did. */
+static void list_assumed(const cli_inputs *inputs, char *list, size_t size)
 {
     const sw_shelf *shelf = inputs->shelf;
-    char list[1024] = "";
-    put_given(record, "shelf", shelf->name, inputs->shelf_from);
+    *list = '\0';
     for (size_t j = 0; inputs->shelf_assumed && j < shelf->count; j++)
-        text_join(list, sizeof list, ", ", "%s", shelf->products[j].name);
+        text_join(list, size, ", ", "%s", shelf->products[j].name);
+}
+
+void report_shelf(doc_record *record, const cli_inputs *inputs)
+{
+    char list[1024];
+    put_given(record, "shelf", inputs->shelf->name, inputs->shelf_from);
+    list_assumed(inputs, list, sizeof list);
     doc_text(record, "assumed", list);
     if (*list)
         doc_reads(record, "assumed", SAY_SHELF_ASSUMED, list,
-                  sw_target_ph(inputs->target)
-                      ? " Acid and base are there for the pH; of another "
-                        "strength another amount is needed."
-                      : "");
+                  sw_target_ph(inputs->target) ? SAY_STRENGTH_ASSUMED : "");
+}
+
+void report_say_assumed(doc_block *block, const cli_inputs *inputs)
+{
+    char list[1024];
+    list_assumed(inputs, list, sizeof list);
+    if (*list)
+        doc_say(block, DOC_PLAIN, SAY_SHELF_ASSUMED, list,
+                sw_target_ph(inputs->target) ? SAY_STRENGTH_ASSUMED : "");
 }
 
 report_sentence report_words(const char *format, ...)

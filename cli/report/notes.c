@@ -73,6 +73,7 @@ void report_handling(doc_record *record, const cli_handled *handled)
 void report_assumptions(doc_record *record, const cli_report *report)
 {
     doc_block *block = doc_add(record, "assumptions");
+    report_say_assumed(block, report->inputs);
     doc_say(block, DOC_PLAIN, SAY_WATER_AS_FOUND);
     doc_say(block, DOC_PLAIN, SAY_RANGES_COVER);
     if (report->stock)

@@ -58,8 +58,7 @@ static const char *claim_of(const cli_report *report)
         return "; as good as the closest this shelf can come";
     return steps
                ? "; nothing the scale can weigh of these products comes closer"
-               : "; no recipe within the limits of the proof comes closer as a "
-                 "whole";
+               : "; no recipe within the limits comes closer as a whole";
 }
 
 static void say_met(doc_block *block, const cli_report *report)
