@@ -95,17 +95,17 @@ async function open(buffer) {
     for (const name of (kept.files[what] || []).filter(name => files[name])) add(what, name, files[name]);
   for (const field of fields()) {
     if (field.type === 'checkbox') field.checked = !!kept[field.name];
-    else if (kept[field.name] !== undefined) field.value = kept[field.name];
+    else field.value = kept[field.name] ?? field.defaultValue ?? ''; /* older folders lack some */
   }
   for (const box of all('[name="product"]')) box.checked = kept.products.includes(box.value);
   for (const box of all('[name="figure"]')) box.value = kept.figures[box.dataset.of] || '';
-  const made = {};
-  analysis('water', made);
-  targetOf(made);
-  shelfOf(made);
+  const draft = new Draft();
+  draft.waters();
+  draft.target();
+  draft.shelf();
   for (const what of ['water', 'target', 'shelf']) {
     const name = `${what}.csv`;
-    if (files[name] && !given[what].length && String(made[name]) !== String(files[name]))
+    if (files[name] && !given[what].length && String(draft.files[name]) !== String(files[name]))
       add(what, name, files[name]);
   }
   Object.keys(given).forEach(slips);

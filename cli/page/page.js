@@ -84,73 +84,97 @@ async function optionsOf(command) {
 const given = {water: [], target: [], shelf: [], recipe: [], solution: []};
 let samples = []; /* of the water's file, where it holds several */
 
-/* "Ca = 80 mg/L", on one line or several, and not a table. */
-const isReadings = text => /=/.test(text.split('\n').find(line => line.trim()) || '');
-const linesOf = text =>
-  text.split(/[\n;]+/).map(line => line.trim().replace(/,$/, '')).filter(Boolean);
-
-/* The names of the files given for a blank. */
-function namesOf(what, files) {
-  for (const file of given[what]) files[file.name] = file.bytes;
-  return given[what].map(file => file.name);
-}
-
-/* Water or solution: its argument, and its file where it is one. */
-function analysis(name, files) {
-  const text = value(name);
-  if (given[name].length) return namesOf(name, files);
-  if (!text) return [];
-  if (isReadings(text)) return [linesOf(text).join(', ')];
-  files[blank(name).dataset.file] = encoded(blank(name).value);
-  return [blank(name).dataset.file];
-}
-
-function waterOf(files) {
-  const names = analysis('water', files);
-  if (names.length !== 1 || samples.length < 2) return names;
-  const one = blank('sample').value;
-  if (one === '?') return [];
-  return one === '' ? samples.map(sample => `${names[0]}:${sample}`) : [`${names[0]}:${one}`];
-}
-
+const filled = box => (box.dataset.for ? given[box.dataset.for].length > 0
+  : box.type === 'checkbox' ? box.checked : box.value.trim() !== '');
+const close = text => text.replace(/\s+/g, '');
+const words = text =>
+  [...text.matchAll(/"([^"]*)"|'([^']*)'|(\S+)/g)].map(m => m[1] ?? m[2] ?? m[3]);
 const cell = text => (/[",\n;]/.test(text) ? `"${text.replace(/"/g, '""')}"` : text);
+const table = rows => [...rows, ''].join('\n');
+const linesOf = text => text.split(/[\n;]+/).map(line => line.trim().replace(/,$/, '')).filter(Boolean);
 
-function targetOf(files) {
-  const figures = all('[name="figure"]').filter(box => box.value.trim());
-  const set = value('crop');
-  if (given.target.length) return namesOf('target', files)[0];
-  if (!figures.length) return set;
-  const rows = figures.map(box => {
-    const [what, limit] = box.dataset.of.split(':');
-    return [what, limit ? '' : box.value.trim(), '', limit ? box.value.trim() : ''].map(cell).join();
-  });
-  files['target.csv'] =
-    encoded(['parameter,target,min,max', ...(set ? [`base,${set},,`] : []), ...rows, ''].join('\n'));
-  return 'target.csv';
+/* "Ca = 80 mg/L", "Ca: 80 mg/L", "Ca 80 mg/L", on one line or several; of products,
+ * which have figures in their names, the last figure is the amount.  null: a table. */
+function pairsOf(text, products) {
+  const parts = text.split(/[\n;]+|,\s+(?=[^\d\s])/).map(part => part.trim().replace(/,$/, '')).filter(Boolean);
+  const form = products ? /^(.*\S)\s+([\d.,]+ *[^\s\d]\S*)$/ : /^([^,]+?)(?:\s*:\s*|\s+)([<>]?\s*\d.*)$/;
+  const pairs = parts.map(part => /^([^=]*?)\s*=\s*(.*)$/.exec(part) || form.exec(part));
+  return pairs.length && pairs.every(Boolean) ? pairs.map(([, name, amount]) => `${name}=${amount}`) : null;
 }
+const joined = pairs => pairs.join(pairs.some(pair => /\d,\d/.test(pair)) ? '; ' : ', ');
 
-function shelfOf(files) {
-  const ticked = all('[name="product"]:checked').map(box => box.value);
-  if (given.shelf.length) return namesOf('shelf', files)[0];
-  if (!ticked.length) return '';
-  files['shelf.csv'] = encoded(['product', ...ticked.map(cell), ''].join('\n'));
-  return 'shelf.csv';
-}
-
-function recipeOf(files, put) {
-  const text = value('given');
-  if (given.recipe.length) put('recipe', namesOf('recipe', files)[0]);
-  else if (isReadings(text)) for (const line of linesOf(text)) put('dose', line.replace(/\s*=\s*/, '='));
-  else if (text) {
-    files['recipe.csv'] = encoded(text + '\n');
-    put('recipe', 'recipe.csv');
+/* What the blanks come to.  `from`: the blank that each option and each file was made
+ * of, and what stands in each of its lines. */
+class Draft {
+  asked = [];
+  files = {};
+  from = {};
+  put(option, text, box) {
+    this.asked.push([option, text]);
+    this.from[`--${option}`] = {box};
   }
+  write(name, text, box, lines) {
+    this.files[name] = encoded(text);
+    this.from[name] = {box, lines};
+    return name;
+  }
+  /* The names of the files given for a blank. */
+  names(what) {
+    for (const file of given[what]) this.files[file.name] = file.bytes;
+    return given[what].map(file => file.name);
+  }
+  /* Water or solution: its argument, and its file where it is one. */
+  analysis(name) {
+    const box = blank(name), pairs = pairsOf(box.value);
+    if (given[name].length) return this.names(name);
+    if (!value(name)) return [];
+    return [pairs ? joined(pairs) : this.write(box.dataset.file, box.value, box)];
+  }
+  waters() {
+    const names = this.analysis('water'), one = blank('sample').value;
+    if (names.length !== 1 || samples.length < 2) return names;
+    return one === '?' ? [] : (one === '' ? samples : [one]).map(sample => `${names[0]}:${sample}`);
+  }
+  target() {
+    const figures = all('[name="figure"]').filter(filled), set = value('crop');
+    if (given.target.length) return this.names('target')[0];
+    if (!figures.length) return set;
+    const rows = figures.map(box => {
+      const [what, limit] = box.dataset.of.split(':');
+      return [what, limit ? '' : box.value.trim(), '', limit ? box.value.trim() : ''].map(cell).join();
+    });
+    const head = ['parameter,target,min,max', ...(set ? [`base,${set},,`] : [])];
+    return this.write('target.csv', table([...head, ...rows]), document.querySelector('.figures'),
+      [...head, ...figures.map(box => box.dataset.of.split(':')[0])]);
+  }
+  shelf() {
+    const ticked = all('[name="product"]:checked').map(box => box.value);
+    if (given.shelf.length) return this.names('shelf')[0];
+    return ticked.length && this.write('shelf.csv', table(['product', ...ticked.map(cell)]), by('products'), ['', ...ticked]);
+  }
+  recipe() {
+    const box = blank('given'), pairs = pairsOf(box.value, true);
+    if (given.recipe.length) this.put('recipe', this.names('recipe')[0], box);
+    else if (pairs || !/[,;\t]/.test(box.value)) for (const dose of pairs || linesOf(box.value)) this.put('dose', dose, box);
+    else this.put('recipe', this.write('recipe.csv', `${value('given')}\n`, box), box);
+  }
+  blanks(command) {
+    for (const box of all('[data-option]'))
+      if (filled(box) && counts(box, command))
+        this.put(box.dataset.option, box.dataset.value ?? (box.type === 'checkbox' ? ''
+          : 'close' in box.dataset ? close(box.value) : box.value.trim()), box);
+  }
+}
+
+/* Whether a blank is of what is asked, and not of another way to mix. */
+function counts(box, command) {
+  const when = box.closest('[data-when]')?.dataset.when;
+  return when ? when === (command === 'stock' ? 'stock' : 'feed') : !box.closest('label[hidden]');
 }
 
 /* Which question the blanks ask. */
 function commandOf(waters) {
-  if (!value('crop') && !value('bag') && !given.target.length &&
-    !all('[name="figure"]').some(box => box.value.trim())) return '';
+  if (!value('crop') && !value('bag') && !given.target.length && !all('[name="figure"]').some(filled)) return '';
   if (value('solution') || given.solution.length) return 'renew';
   if (value('given') || given.recipe.length) return 'check';
   const sideBySide = waters.length > 1 && value('several') === 'compare';
@@ -158,69 +182,52 @@ function commandOf(waters) {
   return value('vessel') ? 'stock' : 'formulate';
 }
 
-const close = text => text.replace(/\s+/g, '');
-const words = text =>
-  [...text.matchAll(/"([^"]*)"|'([^']*)'|(\S+)/g)].map(m => m[1] ?? m[2] ?? m[3]);
-
-/* Whose point may stand between thousands, or before a fraction. */
-function ambiguous() {
-  for (const name of value('vessel') ? ['tank', 'holds'] : ['volume', 'holds']) {
-    const [, number, unit] = /^(\d{1,3}[.,]\d{3})(?![\d.,])\s*(.*)$/.exec(value(name)) || [];
+/* What is not filled in; or whose point may stand between thousands, or before a
+ * fraction. */
+function lacks(command) {
+  if (command === 'renew' && !value('holds')) return 'How much does the tank hold now?';
+  if (value('bag') && !pairsOf(value('bag'), true))
+    return 'Of the bag\'s table, a product and its amount a line, such as: potassium nitrate = 0.5 g/L';
+  for (const box of all('[data-needed], [data-volume]').filter(box => counts(box, command))) {
+    if ('needed' in box.dataset && !filled(box)) return box.dataset.needed;
+    const [, number, unit] = 'volume' in box.dataset && /^(\d{1,3}[.,]\d{3})(?![\d.,])\s*(.*)$/.exec(box.value.trim()) || [];
     if (!number || /^0/.test(number)) continue;
     const or = [number.replace(/[.,]/, ''), Number(number.replace(',', '.'))].map(n => `${n} ${unit}`.trim());
-    return `${value(name)} may be read in two ways: write ${or[0]} or ${or[1]}.`;
+    return `${box.value.trim()} may be read in two ways: write ${or[0]} or ${or[1]}.`;
   }
   return '';
 }
 
-/* {command, argv, files}, or what is missing. */
+/* {command, argv, files, from, unused}, or what is missing. */
 async function plan() {
-  const files = {}, asked = [];
-  const put = (option, text = '') => asked.push([option, text]);
-  const waters = waterOf(files);
-  if (!waters.length)
-    return {missing: samples.length > 1 ? 'Which of these waters?' : 'Begin with the water.'};
-  const command = commandOf(waters);
-  if (!command) return {missing: 'Now the crop.'};
-  if (ambiguous()) return {missing: ambiguous()};
-  if (command === 'stock' && !value('tank')) return {missing: 'How large is each tank?'};
-  if (command === 'stock' && !value('factor')) return {missing: 'Injected 1 to how many?'};
-  for (const water of waters) put('water', water);
-  if (value('units')) put('units', value('units'));
-  if (blank('purified').checked) put('purified', 'typical');
-  if (blank('blend').checked) put('blend');
-  if (value('bag')) put('target-of', linesOf(value('bag')).join(', '));
-  else put('target', targetOf(files));
-  const published = !value('bag') && !given.target.length; /* whose stages those are */
-  if (published && value('stage') && !by('stage').hidden) put('stage', value('stage'));
-  const shelf = shelfOf(files);
-  if (shelf) put('shelf', shelf);
+  const draft = new Draft(), waters = draft.waters();
+  if (!waters.length) return {missing: samples.length > 1 ? 'Which of these waters?' : 'Begin with the water.'};
+  const command = commandOf(waters), missing = command ? lacks(command) : 'Now the crop.';
+  if (missing) return {missing};
+  for (const water of waters) draft.put('water', water, blank('water'));
+  for (const meaning of linesOf(value('meant'))) draft.put('read-as', meaning, blank('meant'));
+  const bag = value('bag');
+  if (bag) draft.put('target-of', joined(pairsOf(bag, true)), blank('bag'));
+  else draft.put('target', draft.target(), blank('crop'));
+  const shelf = draft.shelf();
+  if (shelf) draft.put('shelf', shelf, by('products'));
   if (value('label')) {
-    files['label.txt'] = encoded(value('label') + '\n');
-    put('label', (value('label-name') ? `${value('label-name')}=` : '') + 'label.txt');
+    draft.write('label.txt', `${value('label')}\n`, blank('label'));
+    draft.put('label', (value('label-name') ? `${value('label-name')}=` : '') + 'label.txt', blank('label'));
   }
-  recipeOf(files, put);
+  draft.recipe();
   const sample = value('solution-sample');
-  for (const solution of analysis('solution', files)) put('solution', solution + (sample ? `:${sample}` : ''));
-  if (value('holds')) put('holds', close(value('holds')));
-  if (value('vessel') && command === 'stock') {
-    put('tank', close(value('tank')));
-    put('factor', close(value('factor')));
-    if (value('vessel') === 'three') put('third-tank');
-  } else if (value('volume')) put('volume', close(value('volume')));
-  if (blank('cheapest').checked) put('objective', 'cheapest');
-  for (const name of ['scale-step', 'fine-step', 'measured-ec', 'measured-ph'])
-    if (value(name)) put(name, close(value(name)));
-  for (const name of ['amounts', 'for']) if (value(name)) put(name, value(name));
-  for (const name of ['why', 'how-sure']) if (blank(name).checked) put(name);
-  if (blank('trade-off').checked) put('trade-off', 'cost');
-  const takes = await optionsOf(command);
+  for (const solution of draft.analysis('solution'))
+    draft.put('solution', solution + (sample ? `:${sample}` : ''), blank('solution'));
+  if (value('vessel') === 'three') draft.put('third-tank', '', blank('vessel'));
+  draft.blanks(command);
+  const {asked, files, from} = draft, takes = await optionsOf(command);
   const argv = [command], unused = [];
   for (const [option, text] of asked)
     if (!takes.has(option)) unused.push(option);
     else argv.push(`--${option}`, ...(text === '' ? [] : [text]));
-  argv.push(...words(value('more')), '--sheet', 'sheet.html');
-  return {command, argv, files, unused};
+  argv.push('--sheet', 'sheet.html', ...words(value('more')));
+  return {command, argv, files, from, unused};
 }
 
 const quoted = word =>
@@ -293,16 +300,52 @@ function lay(result) {
   by('answer').replaceChildren(...parts);
 }
 
-/* Complaints and notes, a line each, without the name of the program. */
-function list(text, into) {
-  const lines = text.split('\n').map(line => line.replace(/^saltwright: /, '')).filter(
-    line => line && !/^Try: /.test(line));
-  into.replaceChildren();
-  if (!lines.length) return;
+/* To a blank, wherever it is folded away; where a file stands for it, to that. */
+function to(box, words) {
+  const made = element('button', words, {type: 'button', class: 'to'});
+  made.onclick = () => {
+    for (let fold = box; fold; fold = fold.parentElement) if (fold.tagName === 'DETAILS') fold.open = true;
+    (box.hidden ? document.querySelector(`[data-for="${box.name}"]`) : box).focus();
+  };
+  return made;
+}
+
+/* "Nitrat=NO3": from now on it is read so. */
+function choice(meaning) {
+  const [name, other] = meaning.split('=');
+  const made = element('button', other.replace(/^\[|\]$/g, ''), {type: 'button', 'aria-label': `read ${name} as ${other}`});
+  made.onclick = () => {
+    blank('meant').value = [...linesOf(value('meant')).filter(old => !old.startsWith(`${name}=`)), meaning].join('; ');
+    changed();
+  };
+  return made;
+}
+
+/* "FILE:LINE:COLUMN: error: words", told of the blank that the file was made of; so
+ * is an option in the words, and a --read-as that they propose is one to choose. */
+function complaint(line, from) {
+  const [, place, row, severity, words] =
+    /^(.*?)(?::(\d+))?(?::\d+)?: (error|warning|note): (.*)$/.exec(line) || [line, 'saltwright', '', 'error', line];
+  const item = element('li', '', severity === 'error' ? {class: 'danger'} : {});
+  const called = box => box?.dataset.called, {box, lines} = from[place] || {};
+  const at = row ? `, ${lines?.[row - 1] || `line ${row}`}` : '';
+  if (place !== 'saltwright') item.append(box ? to(box, called(box) + at) : place + at, ': ');
+  let end = 0;
+  for (const found of words.matchAll(/--read-as "([^"]*)"|--[a-z][a-z-]*/g)) {
+    const [token, meaning] = found;
+    const box = from[token]?.box || all('[data-option]').find(box => `--${box.dataset.option}` === token);
+    item.append(words.slice(end, found.index), meaning ? choice(meaning) : called(box) ? to(box, called(box)) : token);
+    end = found.index + token.length;
+  }
+  item.append(words.slice(end));
+  return item;
+}
+
+function list(text, into, from = {}) {
+  const lines = text.split('\n').filter(line => line && !/^Try: /.test(line));
   const items = element('ul', '', {class: 'cautions'});
-  for (const line of lines)
-    items.append(element('li', line, /error:/.test(line) ? {class: 'danger'} : {}));
-  into.append(items);
+  items.append(...lines.map(line => complaint(line, from)));
+  into.replaceChildren(...(lines.length ? [items] : []));
 }
 
 let waits = ''; /* the words while it calculates */
@@ -325,11 +368,11 @@ function show(made, result) {
   else lay(result);
   const said = result.err.split('\n');
   const aside = line => /^(?:(?!error:).)*\b(note|warning): /.test(line);
-  list(failed ? said.filter(line => !aside(line)).join('\n') : '', by('wrong'));
+  list(failed ? said.filter(line => !aside(line)).join('\n') : '', by('wrong'), made.from);
   const notes = element('div');
-  list((failed ? said.filter(aside) : said).join('\n'), notes);
+  list((failed ? said.filter(aside) : said).join('\n'), notes, made.from);
   if (notes.firstChild) {
-    by('answer').append(fold('Said of what was given', [notes], false));
+    by('answer').append(fold('Notes on what was given', [notes], false));
   }
   by('after').hidden = false;
   by('printing').hidden = failed;
@@ -337,7 +380,7 @@ function show(made, result) {
   by('text').textContent = result.out;
   const verdict = by('answer').querySelector('.result')?.textContent;
   const unused = made.unused.length
-    ? ` Of no use to ${made.command}: ${made.unused.map(o => `--${o}`).join(', ')}.` : '';
+    ? ` Not used by ${made.command}: ${made.unused.map(o => made.from[`--${o}`].box.dataset.called || `--${o}`).join(', ')}.` : '';
   by('state').textContent =
     (failed ? 'There is something wrong with what was given:' : verdict ? '' : 'Done.') + unused;
   last = {result, failed};
@@ -357,16 +400,19 @@ function missing(words) {
 /* ---- What was understood of the water -------------------------------------- */
 
 let understood = null; /* the blanks of which that stands in the margin */
-const waterBlanks = () => JSON.stringify([value('water'), value('units'), given.water.map(file => file.number)]);
+const waterBlanks = () => JSON.stringify([value('water'), value('units'), value('meant'), given.water.map(file => file.number)]);
 const misread = () => by('understood').setAttribute('aria-busy', understood !== waterBlanks());
 
 async function understand() {
-  const files = {}, same = waterBlanks();
+  const draft = new Draft(), same = waterBlanks();
   if (same === understood) return;
-  const names = analysis('water', files);
-  const argv = ['audit', ...names.flatMap(name => ['--water', name]),
-    ...(value('units') ? ['--units', value('units')] : []), '--format', 'json', '--sheet', 'water.html'];
-  const result = names.length ? await ask(argv, files, ['water.html']) : null;
+  const names = draft.analysis('water');
+  for (const name of names) draft.put('water', name, blank('water'));
+  for (const meaning of linesOf(value('meant'))) draft.put('read-as', meaning, blank('meant'));
+  if (value('units')) draft.put('units', value('units'), blank('units'));
+  const argv = ['audit', ...draft.asked.flatMap(([option, text]) => [`--${option}`, text]),
+    '--format', 'json', '--sheet', 'water.html'];
+  const result = names.length ? await ask(argv, draft.files, ['water.html']) : null;
   understood = result || !names.length ? same : null; /* stopped: not yet */
   misread();
   by('understood').replaceChildren();
@@ -375,7 +421,7 @@ async function understand() {
   by('several').hidden = names.length < 2 && samples.length < 2;
   if (!result) return;
   if (result.code > 1 || !result.made['water.html']) {
-    list(result.err, by('understood'));
+    list(result.err, by('understood'), draft.from);
     return;
   }
   const {main} = parse(result.made['water.html']);
@@ -407,7 +453,9 @@ function changed() {
   for (const part of all('[data-when]'))
     part.hidden = (part.dataset.when === 'stock') !== (value('vessel') !== '');
   const set = blank('crop').selectedOptions[0];
-  const stages = (set.dataset.stages || '').split('|').filter(Boolean);
+  const own = value('bag') || given.target.length; /* its stages count, not the set's */
+  const stages = own ? [] : (set.dataset.stages || '').split('|').filter(Boolean);
+  by('leaves').hidden = !value('meant');
   if (by('stage').hidden !== !stages.length || blank('stage').dataset.of !== set.value) {
     by('stage').hidden = !stages.length;
     blank('stage').dataset.of = set.value;
@@ -432,9 +480,6 @@ function changed() {
     ? `In use: the tank that recirculates.${unused([chosen && 'the amounts chosen', tanks])}`
     : chosen ? `The amounts chosen are checked in this water; no others are calculated.${unused([tanks])}` : '', []);
 }
-
-const filled = box => (box.dataset.for ? given[box.dataset.for].length > 0
-  : box.type === 'checkbox' ? box.checked : box.value.trim() !== '');
 
 /* Of several answers to one question, those that do not count. */
 function unused(names) {
@@ -500,9 +545,33 @@ const plain = name => name.replace(/[/\\:\u0000-\u001f]/g, '-').replace(/^[-.]+/
 
 const typedFor = what => document.querySelector(`textarea[name="${what === 'recipe' ? 'given' : what}"]`);
 
+/* UTF-8 or UTF-16 as it begins, else as Windows has it. */
+function textOf(bytes) {
+  const wide = {255: 'utf-16le', 254: 'utf-16be'}[bytes[0]];
+  try {
+    return new TextDecoder(wide || 'utf-8', {fatal: true}).decode(bytes);
+  } catch (e) {
+    return new TextDecoder('windows-1252').decode(bytes);
+  }
+}
+
+/* A file with a fault in it, to be mended as if it had been typed. */
+function asText(what, file, typed) {
+  const made = element('button', 'change its text', {type: 'button', 'aria-label': `change its text: ${file.name}`});
+  made.onclick = () => {
+    typed.value = textOf(file.bytes);
+    typed.rows = 8;
+    given[what] = [];
+    slips(what);
+    typed.focus();
+    changed();
+  };
+  return made;
+}
+
 function slips(what) {
   const input = document.querySelector(`[data-for="${what}"]`);
-  const place = input.closest('p');
+  const place = input.closest('p'), typed = typedFor(what);
   all('.slip', place.parentNode).filter(s => s.dataset.of === what).forEach(s => s.remove());
   for (const file of given[what]) {
     const renamed = file.was === file.name ? '' : `(given as ${file.was}) `;
@@ -514,9 +583,9 @@ function slips(what) {
       changed();
     };
     slip.append(away);
+    if (typed && file.bytes[0] !== 0x50) slip.append(asText(what, file, typed));
     place.before(slip);
   }
-  const typed = typedFor(what);
   if (typed) typed.hidden = given[what].length > 0;
 }
 
