@@ -132,8 +132,8 @@ static void take(double given, double *tolerance)
 /* Of an injector's head; reference/methods.md, Decide. */
 static const double default_injector = 0.05;
 
-/* For `batch_l`, those given laid over the defaults; with heads (the injector of
- * each product) injectors drift, too. */
+/* For `batch_l`, those given laid over the defaults; with heads (the injector
+ * of each product) injectors drift, too. */
 static sw_tolerances doubts_tolerances(const cli_doubts *doubts, double batch_l,
                                        const int *head)
 {

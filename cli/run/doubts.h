@@ -21,7 +21,6 @@ typedef struct cli_doubts {
 exit_code doubts_read(const cli_options *options, double batch_l,
                       cli_doubts *out);
 
-
 typedef struct cli_report cli_report;
 
 /*

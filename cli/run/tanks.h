@@ -26,7 +26,6 @@ exit_code tanks_read_make_up(const cli_options *options,
 void tanks_set_units(const cli_options *options, const cli_tanks *tanks,
                      cli_settings *settings);
 
-
 /* Whether some tank in use differs from the others in ratio or volume. */
 bool tanks_differ(const sw_stock_setup *setup, const sw_stock *stock);
 
