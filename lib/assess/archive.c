@@ -8,7 +8,7 @@
 
 #include "assess/charge.h"
 #include "assess/rereadings.h"
-#include "chemistry/conditions.h"
+#include "chemistry/equilibrate.h"
 #include "quantity/status.h"
 #include "table_refusals.h"
 

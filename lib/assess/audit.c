@@ -11,7 +11,7 @@
 #include "assess/guidelines.h"
 #include "assess/rereadings.h"
 #include "assess/sample.h"
-#include "chemistry/conditions.h"
+#include "chemistry/equilibrate.h"
 #include "quantity/notes.h"
 #include "quantity/status.h"
 #include "table_words.h"

@@ -9,7 +9,7 @@
  */
 #include "chemistry/constants.h"
 
-#include "chemistry/conditions.h"
+#include "chemistry/equilibrate.h"
 #include "chemistry/conductivity.h"
 #include "quantity/status.h"
 

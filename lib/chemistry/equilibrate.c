@@ -5,7 +5,6 @@
  */
 #include <math.h>
 
-#include "chemistry/conditions.h"
 #include "chemistry/conductivity.h"
 #include "chemistry/equilibrate.h"
 #include "chemistry/lanes.h"

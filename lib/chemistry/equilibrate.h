@@ -5,6 +5,9 @@
 
 #include "saltwright.h"
 
+/* SW_ERR_VALUE: temperature outside 5 to 40 degC, CO2 outside 0 to 1 atm. */
+sw_status sw_conditions_check(const sw_conditions *conditions, sw_error *error);
+
 /* sw_equilibrate without saturation, which stays undefined.  Same errors. */
 sw_status sw_equilibrate_briefly(const sw_content *per_l,
                                  const sw_conditions *conditions,

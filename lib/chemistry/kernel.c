@@ -173,14 +173,18 @@ static inline v excess_strength(const work *w)
     return w->ionic - w->alone - w->strength;
 }
 
+static inline v or_one(v x)
+{
+    return pick(WHERE(x == 0), all(1), x);
+}
+
 /* A balance over the sizes of its terms, of which only protons' have signs. */
 static inline v off_by(const work *w, int unknown)
 {
     v size = unknown == w->proton
                  ? w->protons
                  : 2 * w->total[unknown] - w->residual[unknown];
-    mask none = WHERE(size == 0);
-    return size_of(w->residual[unknown]) / pick(none, all(1), size);
+    return size_of(w->residual[unknown]) / or_one(size);
 }
 
 /* a(H2O), of which carbon that follows has a share in its species. */
@@ -246,11 +250,6 @@ static inline void drop_pinned(work *w)
     }
 }
 
-static inline v or_one(v x)
-{
-    return pick(WHERE(x == 0), all(1), x);
-}
-
 /* Eliminates the metals, then L D L' of what is left of the ligands.  What is
  * absent or pinned has a diagonal of one and nothing beside. */
 static inline void factorise(work *w)
@@ -299,23 +298,28 @@ static inline void divide(const work *w, const v *of, v *right)
     for (int j = 0; j < plan->unknowns; j++)
         if (is_pinned(w, j))
             right[j] = all(0);
-    for (int c = 0; c < plan->metals; c++)
-        for (int k = 0; k < plan->ligands[c]; k++) {
-            int j = plan->ligand[c][k];
-            b[j] -= w->arrow[c][j] * (right[c] * w->metal[c]);
-        }
-    for (int j = 0; j < ligands; j++)
-        for (int k = 0; k < j; k++)
-            b[j] -= w->ligand[j][k] * b[k];
-    for (int j = 0; j < ligands; j++)
-        b[j] *= w->pivot[j];
-    for (int j = ligands - 1; j >= 0; j--)
-        for (int i = j + 1; i < ligands; i++)
-            b[j] -= w->ligand[i][j] * b[i];
     for (int c = 0; c < plan->metals; c++) {
+        v share = right[c] * w->metal[c];
         for (int k = 0; k < plan->ligands[c]; k++)
-            right[c] -= w->arrow[c][plan->ligand[c][k]] * b[plan->ligand[c][k]];
-        right[c] *= w->metal[c];
+            b[plan->ligand[c][k]] -= w->arrow[c][plan->ligand[c][k]] * share;
+    }
+    for (int j = 0; j < ligands; j++) {
+        v sum = b[j];
+        for (int k = 0; k < j; k++)
+            sum -= w->ligand[j][k] * b[k];
+        b[j] = sum;
+    }
+    for (int j = ligands - 1; j >= 0; j--) {
+        v sum = b[j] * w->pivot[j];
+        for (int i = j + 1; i < ligands; i++)
+            sum -= w->ligand[i][j] * b[i];
+        b[j] = sum;
+    }
+    for (int c = 0; c < plan->metals; c++) {
+        v sum = right[c];
+        for (int k = 0; k < plan->ligands[c]; k++)
+            sum -= w->arrow[c][plan->ligand[c][k]] * b[plan->ligand[c][k]];
+        right[c] = sum * w->metal[c];
     }
 }
 
@@ -511,7 +515,7 @@ static inline void add_water(const work *w, watered *sum)
         v m = t->water * w->molality[i];
         sum->strength += t->half_z2 * m;
         sum->protons += t->protons * m;
-        for (int k = 0; k < t->unknowns; k++)
+        for (int k = 0; k < t->unknowns && t->water != 0; k++)
             sum->by_unknown[t->unknown[k]] += t->count[k] * m;
     }
 }

@@ -9,7 +9,7 @@
 
 #include <math.h>
 
-#include "chemistry/conditions.h"
+#include "chemistry/equilibrate.h"
 #include "chemistry/lanes.h"
 #include "chemistry/speciate.h"
 #include "quantity/status.h"

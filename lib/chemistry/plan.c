@@ -203,8 +203,7 @@ static void place_there(const sw_plan *all, unsigned there, int *place,
 void sw_plan_restrict(const sw_plan *all, unsigned there, sw_plan *some)
 {
     int place[SW_UNKNOWN_MAX], class[SW_SPECIES_MAX];
-    for (int c = 0; c < all->coefficients; c++)
-        class[c] = -1;
+    memset(class, -1, sizeof class);
     place_there(all, there, place, some);
     some->terms = some->coefficients = 0;
     for (int i = 0; i < all->terms; i++) {

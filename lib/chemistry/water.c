@@ -5,7 +5,7 @@
  */
 #include <math.h>
 
-#include "chemistry/conditions.h"
+#include "chemistry/equilibrate.h"
 #include "chemistry/lanes.h"
 #include "chemistry/root.h"
 #include "chemistry/speciate.h"

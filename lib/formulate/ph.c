@@ -88,12 +88,12 @@ static double buffer_of(const sw_model *model, const sw_ph_row *row,
                         const sw_product *product)
 {
     const sw_target *target = model->problem->target;
-    bool bounded = serves_any(target, product);
     double sum = 0;
     for (int c = 0; c < SW_COMPONENT_COUNT; c++)
         if (product->per_g.amount[c] != 0 &&
             sw_component_is((sw_component)c, SW_IS_BUFFER) &&
-            (bounded || is_bounded(target, (sw_component)c)))
+            (is_bounded(target, (sw_component)c) ||
+             serves_any(target, product)))
             sum += row->coefficient[c] * product->per_g.amount[c];
     return sum;
 }
@@ -105,14 +105,14 @@ static double lever_of(const sw_model *model, const sw_ph_row *row,
 {
     const sw_product *product = sw_model_product(model, column);
     sw_ph_role role = model->setting->role[model->shelf_index[column]];
-    double buffer = buffer_of(model, row, product);
+    if (role == SW_PH_NEITHER && model->levers == SW_LEVERS_AGENTS)
+        return 0;
     double all = sw_ph_row_sum(row, &product->per_g);
-    if (role == SW_PH_BASIC_NUTRIENT && buffer == 0)
-        return 0;
-    if (role != SW_PH_NEITHER)
+    if (role == SW_PH_ACID || role == SW_PH_BASE)
         return all;
-    if (model->levers == SW_LEVERS_AGENTS)
-        return 0;
+    double buffer = buffer_of(model, row, product);
+    if (role == SW_PH_BASIC_NUTRIENT)
+        return buffer == 0 ? 0 : all;
     bool counts = is_in_check(model, product) || all * harm > 0;
     return counts && model->levers == SW_LEVERS_ALL ? all : buffer;
 }

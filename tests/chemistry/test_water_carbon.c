@@ -5,7 +5,7 @@
 #include <math.h>
 #include <string.h>
 
-#include "chemistry/conditions.h"
+#include "chemistry/equilibrate.h"
 #include "tolerances.h"
 
 static const sw_conditions CONDITIONS = {25, 4.2e-4, NULL};
