@@ -15,7 +15,7 @@
 #include <math.h>
 
 /* What orthogonal factors leave of a price that should be 0. */
-static const double price_rounding = 50 * DBL_EPSILON;
+static const double price_rounding = 200 * DBL_EPSILON;
 
 /* Most that -price (z - at) can gain for z within low and high. */
 static double gain(double price, double at, double low, double high)

@@ -33,12 +33,17 @@ static double *column_of(const sw_factor *of, size_t k)
     return of->columns + of->order[k] * of->height;
 }
 
-static double product(const double *a, const double *b, size_t count)
+/* In four sums, none of which waits for the others. */
+static inline double product(const double *a, const double *b, size_t count)
 {
-    double sum = 0;
-    for (size_t i = 0; i < count; i++)
-        sum += a[i] * b[i];
-    return sum;
+    double sum[4] = {0};
+    size_t i = 0;
+    for (; i + 4 <= count; i += 4)
+        for (size_t k = 0; k < 4; k++)
+            sum[k] += a[i + k] * b[i + k];
+    for (size_t k = 0; i + k < count; k++)
+        sum[k] += a[i + k] * b[i + k];
+    return (sum[0] + sum[1]) + (sum[2] + sum[3]);
 }
 
 /* Of what is left of a column or vector from k on. */
@@ -234,7 +239,7 @@ static sw_factor factor_rest(const sw_frame *frame, const sw_terms *terms,
     return factorise(frame->solver, columns, terms->count, rest);
 }
 
-void sw_dense_fit(const sw_frame *frame, const sw_terms *terms,
+bool sw_dense_fit(const sw_frame *frame, const sw_terms *terms,
                   const sw_point *point)
 {
     size_t rank = frame->held.rank;
@@ -250,6 +255,7 @@ void sw_dense_fit(const sw_frame *frame, const sw_terms *terms,
     memcpy(point->y, frame->y, frame->form->columns * sizeof(double));
     for (size_t j = 0; j < frame->columns; j++)
         point->y[frame->column[j]] = y[j];
+    return rank + rest.rank == frame->columns;
 }
 
 /* R price = first part of Q' gradient, of what the prices so far leave of it.

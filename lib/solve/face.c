@@ -88,13 +88,21 @@ static sw_lp_end find_first(sw_solver *solver, const sw_order *order,
     return end;
 }
 
-sw_lp_end sw_pick(sw_solver *solver, const sw_order *order, const sw_form *face,
-                  const sw_terms *same, const sw_point *point)
+/* The points of the face that meet the goals. */
+static sw_form form_of_same(sw_solver *solver, const sw_form *face,
+                            const sw_terms *same)
 {
     sw_form met = sw_form_wider(solver, face, 0, same->count);
     for (size_t e = 0; e < same->count; e++)
         sw_form_bound_term(&met, face->rows + e, same, e, same->goal[e],
                            same->goal[e]);
+    return met;
+}
+
+sw_lp_end sw_pick(sw_solver *solver, const sw_order *order, const sw_form *face,
+                  const sw_terms *same, const sw_point *point)
+{
+    sw_form met = form_of_same(solver, face, same);
     sw_active active = sw_active_take(solver, &met);
     double *corner = sw_take_numbers(solver, met.columns);
     sw_lp_end end = SW_LP_OPTIMAL;
@@ -120,17 +128,59 @@ static sw_active held_by(sw_solver *solver, const sw_form *face)
     return active;
 }
 
+static sw_terms same_as(sw_solver *solver, const sw_form *form,
+                        const sw_terms *terms, const double *y)
+{
+    sw_terms same = *terms;
+    same.goal = sw_take_numbers(solver, same.count);
+    for (size_t e = 0; e < same.count; e++)
+        same.goal[e] = sw_row_value(same.matrix, e, form->columns, y);
+    return same;
+}
+
+/* The face's only point with the same terms. */
+static bool is_alone(sw_solver *solver, const sw_form *face,
+                     const sw_terms *terms)
+{
+    sw_active held = held_by(solver, face);
+    return sw_dense_is_unique(sw_frame_of(solver, face, &held), terms);
+}
+
 sw_lp_end sw_settle(sw_solver *solver, const sw_form *form,
                     const sw_terms *terms, const sw_order *order,
                     const sw_point *point, const sw_active *active)
 {
     sw_form face = sw_face_of(solver, form, point, active, 0);
-    sw_active held = held_by(solver, &face);
-    sw_terms same = *terms;
-    if (sw_dense_is_unique(sw_frame_of(solver, &face, &held), &same))
+    if (is_alone(solver, &face, terms))
         return SW_LP_OPTIMAL;
-    same.goal = sw_take_numbers(solver, same.count);
-    for (size_t e = 0; e < same.count; e++)
-        same.goal[e] = sw_row_value(same.matrix, e, form->columns, point->y);
+    sw_terms same = same_as(solver, form, terms, point->y);
     return sw_pick(solver, order, &face, &same, point);
+}
+
+/* What stands at a bound that its face may leave. */
+static bool may_move(const sw_form *face, const sw_active *active)
+{
+    for (size_t j = 0; j < face->columns; j++)
+        if (active->column[j] != SW_BETWEEN && face->low[j] < face->high[j])
+            return true;
+    for (size_t i = 0; i < face->rows; i++)
+        if (active->row[i] != SW_BETWEEN &&
+            face->row_low[i] < face->row_high[i])
+            return true;
+    return false;
+}
+
+bool sw_is_settled(sw_solver *solver, const sw_form *form,
+                   const sw_terms *terms, const sw_order *order,
+                   const sw_point *point, const sw_active *active)
+{
+    sw_form face = sw_face_of(solver, form, point, active, 0);
+    if (!may_move(&face, active) || is_alone(solver, &face, terms))
+        return true;
+    sw_terms same = same_as(solver, form, terms, point->y);
+    sw_form met = form_of_same(solver, &face, &same);
+    sw_active basis = sw_active_take(solver, &met);
+    double *corner = sw_take_numbers(solver, met.columns);
+    return sw_recall_corner(solver, &met, 0, order, true, corner, &basis) &&
+           sw_is_near(corner, point->y, met.columns);
 }

@@ -94,5 +94,10 @@ sw_lp_end sw_pick(sw_solver *solver, const sw_order *order, const sw_form *face,
 sw_lp_end sw_settle(sw_solver *solver, const sw_form *form,
                     const sw_terms *terms, const sw_order *order,
                     const sw_point *point, const sw_active *active);
+/* Whether that is where `point` is already, by a corner that was chosen before;
+ * everything at a bound is held. */
+bool sw_is_settled(sw_solver *solver, const sw_form *form,
+                   const sw_terms *terms, const sw_order *order,
+                   const sw_point *point, const sw_active *active);
 
 #endif

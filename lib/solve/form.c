@@ -12,6 +12,8 @@
 static const double tuck = 1e-10;
 /* A bound passed by less is not passed. */
 static const double hair = 1e-12;
+/* Of the same point by another set. */
+static const double rounding = 1e-11;
 
 static double *longer(sw_solver *solver, const double *from, size_t count,
                       size_t more)
@@ -161,11 +163,30 @@ bool sw_form_has(const sw_form *form, const sw_active *active)
     return true;
 }
 
-sw_stand sw_stand_at(double at, double low, double high)
+static sw_stand stand_at(double at, double low, double high)
 {
     bool is_low = low > -INFINITY && at <= low + hair * (1 + fabs(low));
     bool is_high = high < INFINITY && at >= high - hair * (1 + fabs(high));
     return is_low ? SW_AT_LOW : is_high ? SW_AT_HIGH : SW_BETWEEN;
+}
+
+void sw_form_stands(const sw_form *form, const double *y,
+                    const sw_active *active)
+{
+    for (size_t j = 0; j < form->columns; j++)
+        active->column[j] = stand_at(y[j], form->low[j], form->high[j]);
+    for (size_t i = 0; i < form->rows; i++)
+        active->row[i] =
+            stand_at(sw_row_value(form->matrix, i, form->columns, y),
+                     form->row_low[i], form->row_high[i]);
+}
+
+bool sw_is_near(const double *y, const double *other, size_t columns)
+{
+    for (size_t j = 0; j < columns; j++)
+        if (!(fabs(y[j] - other[j]) <= rounding * (1 + fabs(other[j]))))
+            return false;
+    return true;
 }
 
 void sw_tuck_in(const sw_form *form, double *y)

@@ -98,8 +98,11 @@ void sw_terms_gradient(const sw_terms *terms, size_t columns,
 bool sw_form_allows(const sw_form *form, const double *y);
 /* Whether there is a bound wherever `active` stands at one. */
 bool sw_form_has(const sw_form *form, const sw_active *active);
-/* Where a value stands, but for rounding. */
-sw_stand sw_stand_at(double at, double low, double high);
+/* Where all of it stands at y, but for rounding. */
+void sw_form_stands(const sw_form *form, const double *y,
+                    const sw_active *active);
+/* But for rounding of the same point by another set. */
+bool sw_is_near(const double *y, const double *other, size_t columns);
 
 /* Moves what rounding left a hair outside its column's bounds onto them. */
 void sw_tuck_in(const sw_form *form, double *y);
@@ -114,9 +117,10 @@ sw_frame *sw_frame_of(sw_solver *solver, const sw_form *form,
 
 /*
  * The point of least sum of squares with everything that is held kept at its
- * bound and all other bounds ignored.  Writes point->y.
+ * bound and all other bounds ignored.  Writes point->y; answers whether no
+ * other is as good.
  */
-void sw_dense_fit(const sw_frame *frame, const sw_terms *terms,
+bool sw_dense_fit(const sw_frame *frame, const sw_terms *terms,
                   const sw_point *point);
 
 /*
@@ -143,18 +147,21 @@ bool sw_walk(sw_solver *solver, const sw_form *form, const sw_terms *terms,
              const sw_active *active, const sw_point *point);
 
 /*
- * Whether the least squares of the set that `active` holds is the least of all:
- * then it and its prices are written to `point`.
+ * Whether the least squares of the set that `active` holds is the least of all,
+ * the only one with that set held, and stands at no other bound: then it and
+ * its prices are written to `point`.
  */
 bool sw_rests(sw_solver *solver, const sw_form *form, const sw_terms *terms,
               const sw_active *active, const sw_point *point);
 /*
  * Puts point->y, the least of all, to the least squares of everything that
- * stands at a bound there, and the prices to theirs where they are right: then
- * true, and the same digits whichever of the sets that hold it was found.
+ * stands at a bound there, which `active` becomes, and the prices to theirs
+ * where they are right: then true, and the same digits whichever of the sets
+ * that hold it was found.
  */
 bool sw_rest_on_bounds(sw_solver *solver, const sw_form *form,
-                       const sw_terms *terms, const sw_point *point);
+                       const sw_terms *terms, const sw_active *active,
+                       const sw_point *point);
 
 /* ---- What earlier solves of this solver found ---------------------------- */
 

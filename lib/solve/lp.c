@@ -167,6 +167,11 @@ static sw_lp_end run_simplex(sw_lp *lp, int method)
     return end_of(lp, code);
 }
 
+void sw_lp_reset(sw_lp *lp)
+{
+    glp_std_basis(lp->problem);
+}
+
 /* Numerical trouble is worth one more start, from scratch. */
 sw_lp_end sw_lp_solve(sw_lp *lp, sw_lp_method method)
 {
@@ -174,7 +179,7 @@ sw_lp_end sw_lp_solve(sw_lp *lp, sw_lp_method method)
         run_simplex(lp, method == SW_LP_DUAL ? GLP_DUALP : GLP_PRIMAL);
     if (end != SW_LP_FAILED)
         return end;
-    glp_std_basis(lp->problem);
+    sw_lp_reset(lp);
     return run_simplex(lp, GLP_PRIMAL);
 }
 

@@ -25,6 +25,8 @@ typedef enum sw_lp_method { SW_LP_PRIMAL, SW_LP_DUAL } sw_lp_method;
  */
 sw_lp *sw_lp_new(sw_solver *solver, const sw_form *form);
 void sw_lp_free(sw_lp *lp);
+/* To its start. */
+void sw_lp_reset(sw_lp *lp);
 
 void sw_lp_set_cost(sw_lp *lp, size_t column, double cost);
 /* Costs of all columns, scaled so that the largest is 1. */

@@ -24,6 +24,9 @@ static const double least_cost = 1e-6;
 static const double same_price = 1e-9;
 /* Groups that may be left out, all of whose sets are asked. */
 enum { MOST_OPEN = 6 };
+/* A program takes some ten; more go in circles, from which another start may
+ * lead. */
+enum { ASK_PIVOTS = 2000 };
 /* Nodes of the search; beyond, nothing is proved. */
 enum { MOST_NODES = 2000 };
 
@@ -57,17 +60,33 @@ sw_sets sw_sets_open(sw_solver *solver, sw_groups groups, size_t columns)
 
 static const sw_terms no_terms;
 
-/* Costs above 0, so that the dual method starts anywhere. */
+/* Costs above 0, so that the dual method starts anywhere, and all different, so
+ * that it meets no ties. */
 static void open_asking(sw_sets *s)
 {
     size_t columns = s->form.columns;
     double largest = sw_row_largest(s->price, columns);
     for (size_t j = 0; j < columns; j++)
-        s->cost[j] = fmax(largest > 0 ? s->price[j] / largest : 0,
-                          least_cost * (1 + (double)j / (double)columns));
+        s->cost[j] = (largest > 0 ? s->price[j] / largest : 0) +
+                     least_cost * (1 + (double)j / (double)columns);
     memcpy(s->ceiling, s->form.high, columns * sizeof(double));
     sw_lower_ceiling_by_form(&s->form, s->ceiling);
     s->lp = NULL;
+}
+
+/* Costs none of the pivots of the solve in hand. */
+static sw_lp_end solve_within(const sw_sets *s, const sw_form *form,
+                              sw_lp_method method)
+{
+    sw_solver *solver = s->solver;
+    int limit = solver->pivot_limit, spent = solver->pivots;
+    for (size_t j = 0; j < form->columns; j++)
+        sw_lp_bound_column(s->lp, j, form->low[j], form->high[j]);
+    solver->pivot_limit = spent + ASK_PIVOTS;
+    sw_lp_end end = sw_lp_solve(s->lp, method);
+    solver->pivot_limit = limit;
+    solver->pivots = spent;
+    return end;
 }
 
 /* By a linear program, whose answer is kept. */
@@ -79,9 +98,11 @@ static sw_lp_end ask_program(sw_sets *s, const sw_form *form, uint64_t of,
         s->lp = sw_lp_new(solver, form);
         sw_lp_set_costs(s->lp, s->cost);
     }
-    for (size_t j = 0; j < form->columns; j++)
-        sw_lp_bound_column(s->lp, j, form->low[j], form->high[j]);
-    sw_lp_end end = sw_lp_solve(s->lp, SW_LP_DUAL);
+    sw_lp_end end = solve_within(s, form, SW_LP_DUAL);
+    if (end == SW_LP_PIVOTS) {
+        sw_lp_reset(s->lp);
+        end = solve_within(s, form, SW_LP_PRIMAL);
+    }
     if (end == SW_LP_OPTIMAL) {
         sw_active active = sw_active_take(solver, form);
         sw_lp_read_active(s->lp, form, &active);

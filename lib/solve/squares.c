@@ -80,18 +80,25 @@ static bool is_proved(const sw_fit *fit)
 }
 
 /* By a set that an earlier solve ended with. */
-static bool recall(sw_search *search, sw_fit *fit)
+static bool recall(sw_search *search, const sw_order *order, sw_fit *fit)
 {
+    sw_solver *solver = search->solver;
     const sw_form *form = search->form;
-    for (size_t i = 0;
-         sw_recall(search->solver, SW_KEPT_SETS, form, 0, i, &search->active);
+    const sw_active *active = &search->active;
+    for (size_t i = 0; sw_recall(solver, SW_KEPT_SETS, form, 0, i, active);
          i++) {
-        sw_mark mark = sw_solver_mark(search->solver);
-        bool rests = sw_rests(search->solver, form, search->terms,
-                              &search->active, &fit->point);
-        sw_solver_release(search->solver, mark);
-        if (rests)
-            return true;
+        sw_mark mark = sw_solver_mark(solver);
+        bool rests =
+            sw_rests(solver, form, search->terms, active, &fit->point) &&
+            sw_is_settled(solver, form, search->terms, order, &fit->point,
+                          active);
+        sw_solver_release(solver, mark);
+        if (!rests)
+            continue;
+        sw_tuck_in(form, fit->point.y);
+        judge(search, fit);
+        sw_remember(solver, SW_KEPT_SETS, form, 0, active);
+        return is_proved(fit);
     }
     return false;
 }
@@ -110,59 +117,46 @@ static sw_lp_end search_on_foot(sw_search *search, sw_fit *fit)
     return end;
 }
 
-/* From an optimum to the point of the optimal face that is chosen; *canonical:
- * whichever set of those that hold it was found. */
-static void choose(sw_search *search, const sw_order *order, sw_fit *fit,
-                   bool *canonical)
-{
-    const sw_form *form = search->form;
-    sw_lp_end end = sw_settle(search->solver, form, search->terms, order,
-                              &fit->point, &search->active);
-    *canonical =
-        sw_rest_on_bounds(search->solver, form, search->terms, &fit->point);
-    sw_tuck_in(form, fit->point.y);
-    judge(search, fit);
-    if (end == SW_LP_OPTIMAL && is_proved(fit))
-        fit->outcome = SW_OPTIMAL;
-}
-
-/* What a corner's walk came to, proved before a point is chosen. */
+/* What a corner's walk came to, proved before one of the optimal points is
+ * chosen, and after. */
 static void finish(sw_search *search, const sw_order *order, sw_fit *fit)
 {
-    bool canonical;
+    sw_solver *solver = search->solver;
+    const sw_form *form = search->form;
+    sw_active *active = &search->active;
+    sw_tuck_in(form, fit->point.y);
     judge(search, fit);
     bool proved = is_proved(fit);
-    if (fit->proof.kkt <= SW_KKT_TOLERANCE)
-        choose(search, order, fit, &canonical);
-    if (!proved)
-        fit->outcome = SW_LIMIT;
-    else
-        sw_remember(search->solver, SW_KEPT_SETS, search->form, 0,
-                    &search->active);
+    if (fit->proof.kkt > SW_KKT_TOLERANCE)
+        return;
+    sw_lp_end end =
+        sw_settle(solver, form, search->terms, order, &fit->point, active);
+    bool rests =
+        sw_rest_on_bounds(solver, form, search->terms, active, &fit->point);
+    sw_tuck_in(form, fit->point.y);
+    judge(search, fit);
+    if (!proved || end != SW_LP_OPTIMAL || !is_proved(fit))
+        return;
+    fit->outcome = SW_OPTIMAL;
+    if (rests)
+        sw_remember(solver, SW_KEPT_SETS, form, 0, active);
 }
 
 void sw_fit_squares(sw_solver *solver, const sw_form *form,
                     const sw_terms *terms, const sw_order *order, sw_fit *fit)
 {
-    bool canonical = false;
     sw_search search = new_search(solver, form, terms);
-    *fit = (sw_fit){.outcome = SW_LIMIT, .point = sw_point_take(solver, form)};
-    if (recall(&search, fit)) {
+    *fit = (sw_fit){.point = sw_point_take(solver, form)};
+    if (recall(&search, order, fit)) {
+        fit->outcome = SW_OPTIMAL;
         fit->has_point = true;
-        sw_tuck_in(form, fit->point.y);
-        choose(&search, order, fit, &canonical);
-    }
-    if (canonical && fit->outcome == SW_OPTIMAL) {
-        sw_remember(solver, SW_KEPT_SETS, form, 0, &search.active);
         return;
     }
     *fit = (sw_fit){.outcome = SW_LIMIT, .point = sw_point_take(solver, form)};
     sw_lp_end end = search_on_foot(&search, fit);
     fit->has_point = end == SW_LP_OPTIMAL;
-    if (!fit->has_point) {
+    if (fit->has_point)
+        finish(&search, order, fit);
+    else
         fit->outcome = sw_outcome_of(end);
-        return;
-    }
-    sw_tuck_in(form, fit->point.y);
-    finish(&search, order, fit);
 }

@@ -12,8 +12,6 @@
 /* A bound passed by less is not passed; a price below is none. */
 static const double hair = 1e-12;
 static const double no_price = 1e-10, doubt = 1e-8;
-/* Of the same point by another set. */
-static const double rounding = 1e-11;
 
 enum { STEPS_PER_BOUND = 5 };
 
@@ -221,6 +219,17 @@ static bool are_clear(const sw_walker *walker)
     return true;
 }
 
+static bool stands_there(const sw_walker *walker, const double *y)
+{
+    const sw_form *form = walker->form;
+    const sw_active *is = &walker->active;
+    sw_active all = sw_active_take(walker->solver, form);
+    sw_form_stands(form, y, &all);
+    return memcmp(all.column, is->column, form->columns * sizeof *is->column) ==
+               0 &&
+           memcmp(all.row, is->row, form->rows * sizeof *is->row) == 0;
+}
+
 bool sw_rests(sw_solver *solver, const sw_form *form, const sw_terms *terms,
               const sw_active *active, const sw_point *point)
 {
@@ -228,35 +237,21 @@ bool sw_rests(sw_solver *solver, const sw_form *form, const sw_terms *terms,
     if (!sw_form_has(form, active))
         return false;
     walker.frame = sw_frame_of(solver, form, active);
-    sw_dense_fit(walker.frame, terms, point);
-    return sw_form_allows(form, point->y) && !release(&walker) &&
-           are_clear(&walker);
-}
-
-/* But for rounding. */
-static bool is_near(const double *y, const double *other, size_t columns)
-{
-    for (size_t j = 0; j < columns; j++)
-        if (!(fabs(y[j] - other[j]) <= rounding * (1 + fabs(other[j]))))
-            return false;
-    return true;
+    return sw_dense_fit(walker.frame, terms, point) &&
+           sw_form_allows(form, point->y) && stands_there(&walker, point->y) &&
+           !release(&walker) && are_clear(&walker);
 }
 
 bool sw_rest_on_bounds(sw_solver *solver, const sw_form *form,
-                       const sw_terms *terms, const sw_point *point)
+                       const sw_terms *terms, const sw_active *active,
+                       const sw_point *point)
 {
-    sw_active all = sw_active_take(solver, form);
     sw_point there = sw_point_take(solver, form);
-    sw_walker walker = walker_of(solver, form, terms, &all, &there);
-    for (size_t j = 0; j < form->columns; j++)
-        all.column[j] = sw_stand_at(point->y[j], form->low[j], form->high[j]);
-    for (size_t i = 0; i < form->rows; i++)
-        all.row[i] =
-            sw_stand_at(sw_row_value(form->matrix, i, form->columns, point->y),
-                        form->row_low[i], form->row_high[i]);
-    walker.frame = sw_frame_of(solver, form, &all);
+    sw_walker walker = walker_of(solver, form, terms, active, &there);
+    sw_form_stands(form, point->y, active);
+    walker.frame = sw_frame_of(solver, form, active);
     sw_dense_fit(walker.frame, terms, &there);
-    if (!is_near(there.y, point->y, form->columns))
+    if (!sw_is_near(there.y, point->y, form->columns))
         return false;
     memcpy(point->y, there.y, form->columns * sizeof(double));
     if (release(&walker))
