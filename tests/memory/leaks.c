@@ -10,6 +10,7 @@
 
 #include <link.h>
 #include <setjmp.h>
+#include <stdatomic.h>
 #include <stdbool.h>
 #include <stdint.h>
 #include <stdlib.h>
@@ -29,20 +30,34 @@ typedef struct block {
 enum { MOST_BLOCKS = 1 << 18 };
 static const uintptr_t OURS = 0x5A17B10C5A17B10C;
 
-static block *first;
+static block *first; /* of the list, which one thread changes at a time */
+static atomic_flag is_changing = ATOMIC_FLAG_INIT;
 static block *sorted[MOST_BLOCKS], *to_look_at[MOST_BLOCKS];
 static size_t count, waiting;
 static void *excused;
+
+static void begin_change(void)
+{
+    while (atomic_flag_test_and_set(&is_changing))
+        ;
+}
+
+static void end_change(void)
+{
+    atomic_flag_clear(&is_changing);
+}
 
 void *leaks_malloc(size_t size)
 {
     block *b = size < SIZE_MAX / 2 ? __libc_malloc(sizeof *b + size) : NULL;
     if (!b)
         return NULL;
+    begin_change();
     *b = (block){.after = first, .size = size, .mark = OURS};
     if (first)
         first->before = b;
     first = b;
+    end_change();
     return b + 1;
 }
 
@@ -66,10 +81,12 @@ void leaks_free(void *memory)
         __libc_free(memory);
         return;
     }
+    begin_change();
     *(b->before ? &b->before->after : &first) = b->after;
     if (b->after)
         b->after->before = b->before;
     b->mark = 0;
+    end_change();
     __libc_free(b);
 }
 
