@@ -18,6 +18,7 @@ words, what frees memory (tests/memory looks for that), whole numbers.
 """
 import collections
 import csv
+import functools
 import hashlib
 import json
 import os
@@ -40,6 +41,8 @@ ROOMS = ["quantity", "solve", "records", "chemistry", "assess", "formulate",
 # before it counts as not noticed, and when it is one of the command or tried
 # again; of one test; the share to be noticed.
 FEW, MANY, LONGEST, WANTED = 3.0, 30.0, 10.0, 0.95
+NEAR = {("solve", "formulate"), ("records", "bad"), ("quantity", "published"),
+        ("chemistry", "published"), ("assess", "published")}
 # What a fault makes of a line of code: each place of the pattern is one.
 SWAPS = [(r"\bfmin\(", "fmax("), (r"\bfmax\(", "fmin("),
          (r" < ", " <= "), (r" <= ", " < "), (r" > ", " >= "),
@@ -98,12 +101,17 @@ def faults(path):
             yield number, re.match(r"\s*", line).group() + ";"
 
 
+@functools.lru_cache(maxsize=None)
+def lines_of(path):
+    with open(f"{COPY}/{path}", encoding="utf-8") as file:
+        return file.read().split("\n")
+
+
 class Fault:
     def __init__(self, room, path, number, text):
         self.room, self.path, self.number = room, path, number
-        with open(f"{COPY}/{path}", encoding="utf-8") as file:
-            self.lines = file.read().split("\n")
-        self.before, self.text = self.lines[number].strip(), text
+        self.lines, self.text = lines_of(path), text
+        self.before = self.lines[number].strip()
 
     def key(self):
         return (self.path, self.before, self.text.strip())
@@ -167,6 +175,13 @@ class Suites:
         return any(word in words or word + "s" in words
                    for word in name.split("_")) or name == words[0] + "s"
 
+    def is_near(self, name, fault):
+        """Whether it is of the fault's room, or what tries that one first."""
+        room = self.rooms[name]
+        return self.of[name][0][0].startswith(BUILD) and (
+            self.is_of(name, fault) or room == fault.room or
+            (fault.room, room) in NEAR)
+
     def chance(self, name, fault):
         """How likely it notices a fault there."""
         at = os.path.basename(fault.path)[:-2]
@@ -186,7 +201,7 @@ class Suites:
             suite = self.of[name][0][0].startswith(BUILD)
             if fault.room != "cli" and (
                     suite and self.rooms[name] == "cli" or # links no library
-                    not suite and self.least == FEW):
+                    self.least == FEW and not self.is_near(name, fault)):
                 continue
             if not self.is_of(name, fault) and spent + self.cost.get(
                     name, 0) > most or not self.fits(name):
@@ -367,7 +382,8 @@ def again(bench, suites, rooms):
         if row["outcome"] != "survived" or row["room"] not in rooms or \
                 key in same:
             continue
-        for fault in all_faults(row["room"]):
+        for found in faults(f"{COPY}/{row['file']}"):
+            fault = Fault(row["room"], row["file"], *found)
             if fault.key() == key:
                 row = hold(bench, suites, fault)
                 put(row)
