@@ -157,6 +157,39 @@ START_TEST(a_missing_ion_is_estimated_by_difference)
 }
 END_TEST
 
+/* How far the charges of a water of so many meq/L of anions may be apart. */
+START_TEST(charges_agree_are_doubtful_or_disagree)
+{
+    static const struct {
+        double anions, percent[4];
+    } rows[] = {{2, {4, 6.2, 8.5, 12}}, /* 0.2 and 0.4 meq/L */
+                {5, {1.6, 2.4, 4.6, 5.4}},
+                {20, {4.6, 5.4, 9.6, 10.4}}};
+    for (size_t i = 0; i < sizeof rows / sizeof *rows; i++)
+        for (int side = -1; side <= 1; side += 2) {
+            static const sw_finding found[] = {SW_AGREES, SW_DOUBTFUL,
+                                               SW_DOUBTFUL, SW_DISAGREES};
+            for (int k = 0; k < 4; k++) {
+                char text[300];
+                double share = side * rows[i].percent[k] / 100;
+                double cations = rows[i].anions * (1 + share) / (1 - share);
+                snprintf(text, sizeof text,
+                         "parameter,value,unit\nCa,0,mg/L\nMg,0,mg/L\n"
+                         "K,0,mg/L\nNa,%.5f,meq/L\nCl,%.5f,meq/L\n"
+                         "SO4,0,mg/L\nNO3,0,mg/L\nalkalinity,0.5,meq/L\n",
+                         cations, rows[i].anions - 0.5);
+                sw_waters *waters = read_text(text);
+                sw_audit_report *report = audit(waters);
+                ck_assert_msg(report->checks[SW_CHECK_CHARGE].finding ==
+                                  found[k],
+                              "%g meq/L, %g %%", rows[i].anions, 100 * share);
+                sw_audit_report_free(report);
+                sw_waters_free(waters);
+            }
+        }
+}
+END_TEST
+
 /* Invented purified water: what its detection limits hide is most of it. */
 START_TEST(what_detection_limits_hide_is_allowed_for)
 {
@@ -426,6 +459,7 @@ int main(void)
         each_check_disagrees_when_its_number_is_far_off,
         a_check_that_lacks_a_number_says_which,
         a_missing_ion_is_estimated_by_difference,
+        charges_agree_are_doubtful_or_disagree,
         what_detection_limits_hide_is_allowed_for,
         what_is_below_detection_may_close_the_other_checks,
         no_ec_is_held_against_limits_where_ions_are_not_known,
