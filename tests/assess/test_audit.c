@@ -157,6 +157,31 @@ START_TEST(a_missing_ion_is_estimated_by_difference)
 }
 END_TEST
 
+START_TEST(an_archive_names_the_worst_check_of_a_report)
+{
+    static const char *const lines[][2] = {{"hardness,249,", "hardness,149,"},
+                                           {"pH,7.4,", "pH,10.5,"},
+                                           {"TDS,430,", "TDS,900,"}};
+    for (size_t i = 0; i < sizeof lines / sizeof *lines; i++) {
+        sw_waters *waters = read_changed(lines[i][0], lines[i][1]);
+        const sw_water *one = &waters->items[0];
+        sw_conditions conditions = sw_conditions_default();
+        sw_audit_report *report = audit(waters);
+        sw_archive *archive;
+        ck_assert_int_eq(sw_audit_many(&one, 1, &conditions, &archive, NULL),
+                         SW_OK);
+        ck_assert_int_eq(report->checks[SW_CHECK_CHARGE].finding, SW_AGREES);
+        ck_assert_int_eq(archive->samples[0].finding, SW_DISAGREES);
+        for (int k = 0; k < SW_CHECK_COUNT; k++)
+            if (!strcmp(archive->samples[0].check, sw_check_text((sw_check)k)))
+                ck_assert_int_eq(report->checks[k].finding, SW_DISAGREES);
+        sw_archive_free(archive);
+        sw_audit_report_free(report);
+        sw_waters_free(waters);
+    }
+}
+END_TEST
+
 /* How far the charges of a water of so many meq/L of anions may be apart. */
 START_TEST(charges_agree_are_doubtful_or_disagree)
 {
@@ -459,6 +484,7 @@ int main(void)
         each_check_disagrees_when_its_number_is_far_off,
         a_check_that_lacks_a_number_says_which,
         a_missing_ion_is_estimated_by_difference,
+        an_archive_names_the_worst_check_of_a_report,
         charges_agree_are_doubtful_or_disagree,
         what_detection_limits_hide_is_allowed_for,
         what_is_below_detection_may_close_the_other_checks,

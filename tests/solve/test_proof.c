@@ -253,6 +253,31 @@ START_TEST(rows_lower_the_ceilings_they_bound)
 }
 END_TEST
 
+/* What has no end cannot be held at it. */
+START_TEST(a_set_holds_only_ends_that_there_are)
+{
+    double one = 1, low = 0;
+    static const struct {
+        sw_stand column, row;
+        double high, row_low, row_high;
+        bool has;
+    } cases[] = {{SW_AT_HIGH, SW_BETWEEN, 2, -INFINITY, INFINITY, true},
+                 {SW_AT_HIGH, SW_BETWEEN, INFINITY, 0, 1, false},
+                 {SW_AT_LOW, SW_AT_LOW, INFINITY, 0, INFINITY, true},
+                 {SW_BETWEEN, SW_AT_LOW, 2, -INFINITY, 1, false},
+                 {SW_BETWEEN, SW_AT_HIGH, 2, -INFINITY, 1, true},
+                 {SW_BETWEEN, SW_AT_HIGH, 2, 0, INFINITY, false}};
+    for (size_t i = 0; i < sizeof cases / sizeof *cases; i++) {
+        double high = cases[i].high, row_low = cases[i].row_low,
+               row_high = cases[i].row_high;
+        sw_stand column = cases[i].column, row = cases[i].row;
+        const sw_form form = {1, 1, &one, &low, &high, &row_low, &row_high};
+        const sw_active active = {&column, &row};
+        ck_assert_msg(sw_form_has(&form, &active) == cases[i].has, "%zu", i);
+    }
+}
+END_TEST
+
 int main(void)
 {
     const TTest *const tests[] = {
@@ -263,6 +288,7 @@ int main(void)
         dependent_columns_are_seen_and_survived,
         dependent_rows_share_one_price,
         rows_lower_the_ceilings_they_bound,
+        a_set_holds_only_ends_that_there_are,
         NULL};
     return run_suite(suite_of("proof", tests));
 }
