@@ -160,8 +160,32 @@ START_TEST(no_more_is_in_a_litre_than_a_litre_holds)
             "acid,,NO3-N 8.4,1.24\nammonia,,NH4-N 20; alkalinity 14.3,0.91\n",
             recipe);
         ck_assert_int_eq(p.recipe != NULL, rows[i].fits);
-        if (!rows[i].fits)
+        if (!rows[i].fits) {
             ck_assert_int_eq(p.error.status, SW_ERR_VALUE);
+            ck_assert_ptr_nonnull(
+                strstr(p.error.message, strchr(rows[i].amount, ',') + 1));
+        }
+        release(&p);
+    }
+}
+END_TEST
+
+/* One part of a liquid of 1.2 g/mL in so many. */
+START_TEST(a_dilution_is_a_rate)
+{
+    static const struct {
+        const char *unit;
+        double g_per_l; /* 0: refused */
+    } rows[] = {{":128", 9.375}, {":12.5", 96}, {"\":12,5\"", 96},
+                {":1", 1200},    {":0.9", 0},   {":x", 0}};
+    for (size_t i = 0; i < sizeof rows / sizeof *rows; i++) {
+        char recipe[64];
+        snprintf(recipe, sizeof recipe, "product,amount,unit\nour acid,1,%s\n",
+                 rows[i].unit);
+        pair p = read_over(shelf_text, recipe);
+        ck_assert_int_eq(p.recipe != NULL, rows[i].g_per_l > 0);
+        if (p.recipe)
+            expect_close(p.recipe->g_per_l[2], rows[i].g_per_l);
         release(&p);
     }
 }
@@ -206,6 +230,7 @@ int main(void)
     tcase_add_test(t, a_refused_recipe_leaves_the_shelf_as_it_was);
     tcase_add_test(t, recipe_and_shelf_together_are_bounded);
     tcase_add_test(t, no_more_is_in_a_litre_than_a_litre_holds);
+    tcase_add_test(t, a_dilution_is_a_rate);
     tcase_add_test(t, freeing_nothing_is_allowed);
     tcase_add_test(t,
                    a_recipe_adds_each_product_by_its_amount_times_the_factor);
