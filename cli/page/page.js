@@ -289,14 +289,17 @@ function lay(result) {
   if (worker) of('Page 1: for who mixes it', worker, true);
   if (worker && worker.querySelector('.stop')) parts.reverse(); /* nothing comes before that */
   const client = main.querySelector('.client');
-  if (client && client.children.length) of('Page 2: for whom it is mixed', client, !worker);
+  if (worker && client.children.length) of('Page 2: for whom it is mixed', client, false);
+  else if (client)
+    for (const section of [...client.children].filter(section => section !== verdict)) parts.push(foldSection(section, true));
   for (const stage of all('.stage', main)) {
     const head = stage.querySelector('h1');
     head.remove();
     of(`Page 1, ${head.textContent}`, stage, true);
   }
-  for (const section of all('.evidence > section', main))
-    parts.push(foldSection(section, open(titleOf(section))));
+  for (const [i, section] of all('.evidence > section', main).entries())
+    if (i && titleOf(section) === 'Safety') parts.at(-1).append(section); /* beside the amounts */
+    else parts.push(foldSection(section, open(titleOf(section))));
   by('answer').replaceChildren(...parts);
 }
 
@@ -376,6 +379,7 @@ function show(made, result) {
   }
   by('after').hidden = false;
   by('printing').hidden = failed;
+  by('print').textContent = by('answer').textContent.includes('Page 2: ') ? 'Print pages 1 and 2' : 'Print page 1';
   by('command').textContent = commandLine(made.argv);
   by('text').textContent = result.out;
   const verdict = by('answer').querySelector('.result')?.textContent;

@@ -353,7 +353,6 @@ void stop_visit_changes(const cli_report *report, stop_visitor *visit,
     visit(context,
           report->solution
               ? "Then run it again, and weigh only from a sheet without STOP."
-              : "Or let saltwright formulate work the amounts out from this "
-                "water, target and shelf. Weigh only from a sheet without "
-                "STOP.");
+              : "Or have the amounts calculated for this water, target and "
+                "shelf. Weigh only from a sheet without STOP.");
 }
