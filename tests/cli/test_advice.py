@@ -172,7 +172,8 @@ class Advice(unittest.TestCase):
 
     def obey_limits(self, seed, report, before):
         """The first step gains what it is said to, and no more: a missed pH
-        apart."""
+        apart, and but for the end of a pH, by which the distance from its
+        target is measured too, so that the same pH counts less."""
         missed = any(m.get("verdict", "met") != "met"
                      for m in report.get("measures", ()))
         for limit in report["why"]["limits"] if not missed else ():
@@ -185,7 +186,8 @@ class Advice(unittest.TestCase):
             gain = before - after["certificate"]["objective"]
             promised = abs(limit["price"] * step)
             self.count("a limit moved for the fit")
-            self.assertLess(abs(gain - promised),
+            more = limit["limit"].startswith("pH") and gain > promised
+            self.assertLess(0 if more else abs(gain - promised),
                             .1 * promised + 1e-8 * before + 1e-10,
                             (seed, limit, gain, promised))
 
