@@ -257,7 +257,8 @@ static void solve_in_all_ways(gsl_rng *rng, const sw_lanes *asked)
     ck_assert(sw_lanes_solve_by(&one, 1));
     for (int width = 2; width <= SW_LANES; width *= 2) {
         put_all(&other, s, order);
-        for (int l = 0; sw_lanes_solve_by(&other, width) && l < SW_LANES; l++)
+        bool solved = sw_lanes_solve_by(&other, width);
+        for (int l = 0; solved && l < SW_LANES; l++)
             assert_same_lane(&s[order[l]], &one, order[l], &other, l);
     }
 }
