@@ -236,12 +236,17 @@ static bool is_word_that_says(const char *text, sw_lab_head *head)
            head->role == SW_WORD_UNIT;
 }
 
+/* Or nothing. */
+static bool is_number(const char *text)
+{
+    return !text[strspn(text, "0123456789.,")];
+}
+
 void sw_lab_head_of(const char *text, sw_lab_head *head)
 {
     *head = (sw_lab_head){0};
     head->role = sw_word_of_head(text, &head->rank);
-    bool number = !text[strspn(text, "0123456789.,")]; /* or nothing */
-    if (head->role != SW_WORD_NONE || number || is_in_unit(text, head))
+    if (head->role != SW_WORD_NONE || is_number(text) || is_in_unit(text, head))
         return;
     head->unit[0] = '\0';
     if (!is_word_that_says(text, head))
@@ -305,6 +310,15 @@ static bool holds_number(const sw_lab *lab, size_t row)
     return false;
 }
 
+/* Words stand in two columns of a head at least: most rows are soon told. */
+static bool has_words(const sw_lab *lab, size_t row)
+{
+    size_t words = 0;
+    for (size_t i = 0; i < sw_sheet_columns(&lab->sheet); i++)
+        words += !is_number(sw_sheet_text(&lab->sheet, row, i));
+    return words > 1;
+}
+
 bool sw_lab_heads_long(const sw_lab *lab, size_t row, size_t *column)
 {
     size_t names = SIZE_MAX;
@@ -312,6 +326,9 @@ bool sw_lab_heads_long(const sw_lab *lab, size_t row, size_t *column)
     size_t means = 0;
     size_t samples = 0;
     size_t first_value = 0;
+    *column = names;
+    if (!has_words(lab, row))
+        return false;
     for (size_t i = 0; i < sw_sheet_columns(&lab->sheet); i++) {
         sw_lab_head head;
         sw_lab_head_of(sw_sheet_text(&lab->sheet, row, i), &head);
