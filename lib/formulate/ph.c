@@ -13,6 +13,9 @@
 #include <math.h>
 #include <string.h>
 
+/* Rows of a pH settle to a tenth of it. */
+static const double at_target_meq_per_l = 1e-9;
+
 /* Half the step of the slope of a row along the pH. */
 static const double ph_step = 1e-4;
 
@@ -175,12 +178,14 @@ static void put_limit(sw_model *model, sw_ph_line *line, double *row)
     model->form.row_high[line->index] = high ? bound : INFINITY;
 }
 
-/* The scale is that of the side of the target on which `excess` stands. */
+/* The scale is that of the side of the target on which `excess` stands; what is
+ * met but for rounding stands above, whichever way the rounding goes. */
 static void put_term(sw_model *model, sw_ph_line *line, double excess,
                      double *row)
 {
     double weight = line->aim->row->weight;
-    double scale = excess < 0 ? line->aim->scale_below : line->aim->scale_above;
+    double scale = excess < -at_target_meq_per_l ? line->aim->scale_below
+                                                 : line->aim->scale_above;
     if (model->problem->objective == SW_CLOSEST)
         weight = sqrt(weight);
     scale *= weight;

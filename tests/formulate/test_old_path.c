@@ -25,6 +25,9 @@ enum { WATERS = 8, ABSURD = 1000, OLD_PATH = 0, WIDEST = -1 };
 
 /* Lanes at a time. */
 static int width = WIDEST;
+/* The case in hand. */
+static unsigned long shelf;
+static int water_of_shelf;
 /* The slope at a solution that the convex solve has found is the kernel's. */
 static bool slope_next;
 static size_t lost, solved;
@@ -98,8 +101,9 @@ static void free_answer(answer *of)
 static void expect_near(double a, double b, double tolerance)
 {
     ck_assert_int_eq(isnan(a) != 0, isnan(b) != 0);
-    if (!isnan(a))
-        ck_assert_double_le(fabs(a - b), tolerance);
+    ck_assert_msg(isnan(a) || fabs(a - b) <= tolerance,
+                  "%.12g for %.12g, water %d of shelf %lu", a, b,
+                  water_of_shelf, shelf);
 }
 
 static void expect_chemistry(const sw_chemistry *a, const sw_chemistry *b)
@@ -221,6 +225,8 @@ START_TEST(lanes_and_memory_answer_as_the_old_path)
             invent_ph(&in, seed);
         for (int k = 0; k < WATERS; k++) {
             sw_content water = invent_water(&in, seed, k);
+            shelf = seed;
+            water_of_shelf = k;
             in.problem.waters = &water;
             in.problem.water_count = 1;
             in.problem.fractions = NULL;
