@@ -61,24 +61,39 @@ sw_order sw_order_of(sw_solver *solver, const sw_model *model)
     return order;
 }
 
-static double weighed(const double *coefficient, const sw_content *content)
+/* A row weighs but a few contents. */
+typedef struct weighing {
+    const double *coefficient;
+    int of[SW_CARRIED_COUNT], count;
+} weighing;
+
+static weighing weighing_of(const double *coefficient)
+{
+    weighing made = {.coefficient = coefficient};
+    for (int i = 0; i < SW_CARRIED_COUNT; i++)
+        if (coefficient[i] != 0)
+            made.of[made.count++] = i;
+    return made;
+}
+
+static double weighed(const weighing *by, const sw_content *content)
 {
     double sum = 0;
-    for (int i = 0; i < SW_CARRIED_COUNT; i++)
-        sum += coefficient[i] * content->amount[i];
+    for (int k = 0; k < by->count; k++)
+        sum += by->coefficient[by->of[k]] * content->amount[by->of[k]];
     return sum;
 }
 
 double sw_model_row(const sw_model *model, const double *coefficient,
                     double *row)
 {
+    weighing by = weighing_of(coefficient);
     for (size_t j = 0; j < model->products; j++)
-        row[j] = model->unit[j] *
-                 weighed(coefficient, &sw_model_product(model, j)->per_g);
+        row[j] =
+            model->unit[j] * weighed(&by, &sw_model_product(model, j)->per_g);
     for (size_t k = 0; k < model->blends; k++)
-        row[model->products + k] =
-            weighed(coefficient, &model->problem->waters[k]);
-    return weighed(coefficient, &model->water);
+        row[model->products + k] = weighed(&by, &model->problem->waters[k]);
+    return weighed(&by, &model->water);
 }
 
 double sw_model_fill_row(sw_model *model, size_t at, const double *coefficient,

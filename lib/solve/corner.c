@@ -90,8 +90,10 @@ bool sw_recall_corner(sw_solver *solver, const sw_form *form, uint64_t of,
         sw_mark mark = sw_solver_mark(solver);
         bool found = is_first(solver, form, order, alone, active, y);
         sw_solver_release(solver, mark);
-        if (found)
-            return true;
+        if (!found)
+            continue;
+        sw_remember(solver, SW_KEPT_CORNERS, form, of, active);
+        return true;
     }
     return false;
 }
