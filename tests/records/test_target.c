@@ -157,6 +157,32 @@ START_TEST(what_is_far_from_any_crop_gets_a_note)
 }
 END_TEST
 
+/* A part of nitrogen is no more than all of it; potassium may be. */
+START_TEST(no_form_of_nitrogen_is_more_than_all_of_it)
+{
+    static const struct {
+        const char *row;
+        bool reads;
+    } cases[] = {
+        {"NO3-N:N,,,1.01,,\n", false},  {"NH4-N:N,,,1.01,,\n", false},
+        {"urea-N:N,,,1.01,,\n", false}, {"urea-N:N,,,1,,\n", true},
+        {"K:N,,,1.5,,\n", true},        {"NH4-N:NO3-N,,,1.5,,\n", true}};
+    for (size_t i = 0; i < sizeof cases / sizeof *cases; i++) {
+        char text[128];
+        sw_error error = {0};
+        sw_target *target = NULL;
+        snprintf(text, sizeof text, "parameter,target,min,max,weight,unit\n%s",
+                 cases[i].row);
+        FILE *stream = stream_of(text);
+        sw_status status = sw_target_read(stream, "t.csv", &target, &error);
+        ck_assert_msg((status == SW_OK) == cases[i].reads, "%s: %s",
+                      cases[i].row, error.message);
+        fclose(stream);
+        sw_target_free(target);
+    }
+}
+END_TEST
+
 START_TEST(the_ph_of_a_feed_is_within_4_and_8_and_a_half)
 {
     static const struct {
@@ -250,6 +276,7 @@ int main(void)
     tcase_add_test(t, an_ec_without_unit_is_in_ms_per_cm);
     tcase_add_test(t, a_ratio_has_two_sides);
     tcase_add_loop_test(t, what_is_far_from_any_crop_gets_a_note, 0, 4);
+    tcase_add_test(t, no_form_of_nitrogen_is_more_than_all_of_it);
     tcase_add_loop_test(t, the_ph_of_a_feed_is_within_4_and_8_and_a_half, 0, 6);
     tcase_add_test(t, a_weight_without_target_gets_a_note);
     tcase_add_test(t, an_ordinary_target_gets_no_note);
