@@ -96,6 +96,35 @@ START_TEST(what_the_drain_holds_more_of_is_taken_up_slower)
 }
 END_TEST
 
+/* The other way round the drain lacks what it had too much of. */
+START_TEST(what_may_have_precipitated_is_phosphate_iron_and_manganese)
+{
+    samples s;
+    set_up(&s);
+    s.sampling.sample = &s.waters->items[1];
+    s.sampling.feed = &s.waters->items[0];
+    for (int alkaline = 0; alkaline < 2; alkaline++) {
+        int other = 0;
+        s.waters->items[1].ph = alkaline ? 7.6 : 6.0;
+        audit(&s);
+        for (size_t i = 0; i < s.report->row_count; i++) {
+            const sw_sample_row *r = &s.report->rows[i];
+            bool solid = r->component == SW_P || r->component == SW_FE ||
+                         r->component == SW_MN;
+            if (r->kind != SW_TARGET_COMPONENT ||
+                r->uptake != SW_FASTER_THAN_WATER)
+                continue;
+            ck_assert_msg((strstr(r->remark, "precipitated") != NULL) ==
+                              (solid && alkaline),
+                          "%s: %s", r->name, r->remark);
+            other += !solid;
+        }
+        ck_assert_int_gt(other, 0);
+    }
+    tear_down(&s);
+}
+END_TEST
+
 START_TEST(what_is_below_detection_bounds_the_ratio)
 {
     samples s;
@@ -242,6 +271,7 @@ int main(void)
 {
     const TTest *const tests[] = {
         what_the_drain_holds_more_of_is_taken_up_slower,
+        what_may_have_precipitated_is_phosphate_iron_and_manganese,
         what_is_below_detection_bounds_the_ratio,
         uptake_with_each_litre_closes_the_balance,
         a_share_that_cannot_drain_is_refused,
