@@ -157,6 +157,37 @@ START_TEST(a_missing_ion_is_estimated_by_difference)
 }
 END_TEST
 
+/* Nobody measured the EC: it is calculated where a tenth of either side at most
+ * is below detection. */
+START_TEST(an_ec_is_judged_by_ions_that_are_known)
+{
+    static const struct {
+        const char *sulfate, *magnesium; /* 96 and 24.3 mg/L are 2 meq/L */
+        bool known;
+    } rows[] = {{"<9", "0", true},
+                {"<11", "0", false},
+                {"0", "<2.2", true},
+                {"0", "<2.7", false}};
+    for (size_t i = 0; i < sizeof rows / sizeof *rows; i++) {
+        char text[300];
+        bool known = false;
+        snprintf(text, sizeof text,
+                 "parameter,value,unit\npH,7,\nCa,0,mg/L\nK,0,mg/L\n"
+                 "Na,2,meq/L\nCl,1.5,meq/L\nNO3,0,mg/L\nalkalinity,0.5,meq/L\n"
+                 "SO4,%s,mg/L\nMg,%s,mg/L\n",
+                 rows[i].sulfate, rows[i].magnesium);
+        sw_waters *waters = read_text(text);
+        sw_audit_report *report = audit(waters);
+        for (size_t k = 0; k < report->fitness_count; k++)
+            known |= !strcmp(report->fitness[k].name, "EC") &&
+                     !isnan(report->fitness[k].value);
+        ck_assert_msg(known == rows[i].known, "%zu", i);
+        sw_audit_report_free(report);
+        sw_waters_free(waters);
+    }
+}
+END_TEST
+
 START_TEST(an_archive_names_the_worst_check_of_a_report)
 {
     static const char *const lines[][2] = {{"hardness,249,", "hardness,149,"},
@@ -484,6 +515,7 @@ int main(void)
         each_check_disagrees_when_its_number_is_far_off,
         a_check_that_lacks_a_number_says_which,
         a_missing_ion_is_estimated_by_difference,
+        an_ec_is_judged_by_ions_that_are_known,
         an_archive_names_the_worst_check_of_a_report,
         charges_agree_are_doubtful_or_disagree,
         what_detection_limits_hide_is_allowed_for,
