@@ -275,6 +275,30 @@ START_TEST(urea_presses_but_does_not_conduct)
 END_TEST
 
 /* At their temperature, at the conductivity's, and at one they are not of. */
+/* The share that is ammonia, of pH and temperature: Emerson et al. 1975, J.
+ * Fish. Res. Board Can. 32:2379 (its formula from memory). */
+START_TEST(ammonium_with_lye_is_ammonia_as_published)
+{
+    static const double lye_meq_per_l[] = {0.02, 0.5, 0.9}, at_c[] = {10, 25};
+    for (int i = 0; i < 6; i++) {
+        sw_content c = {0};
+        sw_conditions at = {at_c[i % 2], 4.2e-4, NULL};
+        sw_chemistry out;
+        double lye = lye_meq_per_l[i / 2];
+        c.amount[SW_NH4_N] = 14.007;
+        c.amount[SW_CL] = 35.45;
+        c.amount[SW_NA] = 22.990 * lye;
+        c.amount[SW_ALKALINITY] = lye;
+        ck_assert_int_eq(sw_equilibrate(&c, &at, SW_CARBONATE_KEPT, &out, NULL),
+                         SW_OK);
+        double pka = 0.09018 + 2729.92 / (at.temperature_c + 273.15);
+        ck_assert_double_eq_tol(out.ammonia_n_mg_per_l / 14.007,
+                                1 / (1 + pow(10, pka - out.ph)), 0.02);
+        ck_assert_double_gt(out.ammonia_n_mg_per_l / 14.007, 0.9 * lye - 0.02);
+    }
+}
+END_TEST
+
 START_TEST(tables_made_once_change_no_digit)
 {
     const double at_c[] = {12, 25, 31};
@@ -317,6 +341,7 @@ int main(void)
         the_universal_solution_has_its_osmotic_pressure,
         sodium_chloride_has_its_known_osmotic_coefficient,
         urea_presses_but_does_not_conduct,
+        ammonium_with_lye_is_ammonia_as_published,
         tables_made_once_change_no_digit,
         NULL};
     return run_suite(suite_of("equilibrium", tests));
