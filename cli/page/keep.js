@@ -52,7 +52,7 @@ async function unzip(buffer) {
   const view = new DataView(buffer), files = {};
   let end = buffer.byteLength - 22;
   while (end >= 0 && view.getUint32(end, true) !== 0x06054b50) end--;
-  if (end < 0) throw new Error('this is no zipped folder');
+  if (end < 0) throw new Error('this is not a zipped folder');
   let at = view.getUint32(end + 16, true);
   for (let n = view.getUint16(end + 10, true); n > 0; n--) {
     const method = view.getUint16(at + 10, true), size = view.getUint32(at + 20, true);
@@ -133,9 +133,7 @@ function offerKept() {
   try {
     for (let i = 0; i < localStorage.length; i++)
       if (localStorage.key(i).startsWith(prefix)) names.push(localStorage.key(i).slice(prefix.length));
-  } catch (e) {
-    by('keep').disabled = true;
-  }
+  } catch (e) { /* keep() says so */ }
   by('kept').replaceChildren(...(names.length ? names.sort().map(n => element('option', n, {value: n}))
     : [element('option', '(none)', {value: ''})]));
 }

@@ -121,6 +121,7 @@ class Draft {
   /* The names of the files given for a blank. */
   names(what) {
     for (const file of given[what]) this.files[file.name] = file.bytes;
+    for (const file of given[what]) this.from[file.name] = {was: file.was};
     return given[what].map(file => file.name);
   }
   /* Water or solution: its argument, and its file where it is one. */
@@ -330,9 +331,9 @@ function complaint(line, from) {
   const [, place, row, severity, words] =
     /^(.*?)(?::(\d+))?(?::\d+)?: (error|warning|note): (.*)$/.exec(line) || [line, 'saltwright', '', 'error', line];
   const item = element('li', '', severity === 'error' ? {class: 'danger'} : {});
-  const called = box => box?.dataset.called, {box, lines} = from[place] || {};
+  const called = box => box?.dataset.called, {box, lines, was} = from[place] || {};
   const at = row ? `, ${lines?.[row - 1] || `line ${row}`}` : '';
-  if (place !== 'saltwright') item.append(box ? to(box, called(box) + at) : place + at, ': ');
+  if (place !== 'saltwright') item.append(box ? to(box, called(box) + at) : (was || place) + at, ': ');
   let end = 0;
   for (const found of words.matchAll(/--read-as "([^"]*)"|--[a-z][a-z-]*/g)) {
     const [token, meaning] = found;
@@ -587,7 +588,7 @@ function slips(what) {
       changed();
     };
     slip.append(away);
-    if (typed && file.bytes[0] !== 0x50) slip.append(asText(what, file, typed));
+    if (typed && !/^(PK|%PDF)/.test(textOf(file.bytes.slice(0, 4)))) slip.append(asText(what, file, typed));
     place.before(slip);
   }
   if (typed) typed.hidden = given[what].length > 0;
@@ -695,7 +696,7 @@ by('open').onchange = async () => {
   try {
     await open(await file.arrayBuffer());
   } catch (e) {
-    list(`error: ${file.name}: ${e.message}`, by('wrong'));
+    list(`${file.name}: error: ${e.message}`, by('wrong'));
   }
 };
 by('keep').onclick = keep;

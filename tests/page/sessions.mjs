@@ -99,6 +99,12 @@ export const sessions = [
     blanks: {units: 'mmol/L; alkalinity meq/L', crop: 'yamazaki-lettuce'}, command: 'formulate', says: 'Mix in this order'},
   {name: 'a report in UTF-16', bytes: {water: [['utf16.csv', Buffer.from('\ufeffparameter\tvalue\tunit\r\nCa\t80\tmg/L\r\nHCO3\t210\tmg/L\r\n', 'utf16le')]]},
     blanks: {crop: 'steiner'}, command: 'formulate', says: 'Mix in this order'},
+  {name: 'a report in Windows-1252', bytes: {water: [['pr\u00fcfung.csv', Buffer.from('Parameter;Wert;Einheit\r\n' +
+    'Leitf\u00e4higkeit;650;\u00b5S/cm\r\nCalcium;84,1;mg/l\r\nHydrogencarbonat;244;mg/l\r\n', 'latin1')]]},
+  blanks: {crop: 'steiner'}, command: 'formulate', says: 'Mix in this order'},
+  {name: 'one station of an archive', texts: {water: [['archive.csv', 'station,date,parameter,value,unit\n' +
+    ['N-1', 'N-2'].map((n, i) => `${n},2020-05-01,Ca,${40 * (i + 1)},mg/L\n${n},2020-05-01,HCO3,${110 * (i + 1)},mg/L\n`).join('')]]},
+  sample: 'N-2 2020-05-01', blanks: {crop: 'steiner'}, command: 'formulate', says: 'N-2'},
   {name: 'an option that needs another', files: {water: [town]}, blanks: {crop: 'steiner', 'fine-step': '0.1 g'},
     command: 'formulate', fails: true, says: 'the step of the fine scale needs the step of the scale'},
   {name: 'own figures with a slip', files: {water: [town]}, figures: {N: 150, K: '2oo'}, command: 'formulate', fails: true,

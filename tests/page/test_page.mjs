@@ -348,6 +348,23 @@ async function askedAgain() {
   await holds('factor', '', 'Injected 1 to how many?');
 }
 
+/* A file with a fault is changed as text, and the way to a blank opens what folds it. */
+async function mended() {
+  await fresh();
+  await drop('water', [['Probe.csv', Buffer.from('Parameter;Wert;Einheit\nNitrat;22,5;mg/L\nCalcium;84,1;mg/L\n').toString('base64')]]);
+  await set('[name="crop"]', 'yamazaki-lettuce');
+  await settled();
+  await page.click('[aria-label="change its text: Probe.csv"]');
+  await set('#water', (await page.evaluate(() => by('water').value)).replace('Nitrat', 'NO3'));
+  await settled();
+  check((await shown()).answer.includes('Mix in this order'), 'what was changed as text is not used');
+  await set('[data-of="K"]', 'x');
+  await settled();
+  await page.click('#wrong .to');
+  check(await page.evaluate(() => document.activeElement.matches('.figures') && document.activeElement.checkVisibility()),
+    'a complaint does not lead to its blank');
+}
+
 /* Kept in the browser by a client's name, only when asked. */
 async function kept() {
   await fresh();
@@ -398,7 +415,7 @@ for (const [number, session] of sessions.entries())
     } catch (e) {
       check(false, `${session.name}: ${e}`);
     }
-for (const more of [byKeys, closed, stopped, outdated, dropped, notUsed, askedAgain, kept].filter(wanted))
+for (const more of [byKeys, closed, stopped, outdated, dropped, notUsed, askedAgain, mended, kept].filter(wanted))
   try {
     await more();
   } catch (e) {
