@@ -46,7 +46,7 @@ page.on('console', m => m.type() === 'error' && problems.push(m.text()));
 page.on('dialog', d => { problems.push(`dialog ${d.message()}`); d.dismiss(); });
 
 const settled = () => page.waitForFunction(
-  () => !calculating && !running && performance.now() - lastChange > 300, {timeout: 60000});
+  () => !calculating && !running && !document.body.classList.contains('stale') && performance.now() - lastChange > 300, {timeout: 60000});
 
 async function fresh() {
   await page.goto(url);
@@ -69,12 +69,14 @@ async function fresh() {
 }
 
 /* Drops files on their blank, or where it is said. */
-const drop = (what, files, place = `[data-for="${what}"]`) => page.evaluate((files, place) => {
+const drop = (what, files, place = `[data-for="${what}"]`) => page.evaluate(async (files, place) => {
+  const before = changes;
   const transfer = new DataTransfer();
   for (const [name, base64] of files)
     transfer.items.add(new File([Uint8Array.from(atob(base64), c => c.charCodeAt(0))], name));
   document.querySelector(place).dispatchEvent(
     new DragEvent('drop', {dataTransfer: transfer, bubbles: true, cancelable: true}));
+  while (changes === before) await new Promise(done => setTimeout(done, 5)); /* until it is read */
 }, files, place);
 
 const set = (selector, text) => page.evaluate((selector, text) => {
