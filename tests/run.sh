@@ -141,7 +141,7 @@ stage_page() {
         bash cli/page/build.sh node "$build/page/node.js" &&
         bash cli/page/build.sh page "$page" &&
         bash cli/page/build.sh static "$build/saltwright-static" || return
-    npm install --silent --no-audit --no-fund --prefix "$PAGE_TOOLS" \
+    npm install --loglevel=error --no-audit --no-fund --prefix "$PAGE_TOOLS" \
         puppeteer-core@24.43.1 axe-core@4.14.1 || return
     printf '#!/bin/sh\nexec node %s "$@"\n' \
         "$build/page/node.js" >"$build/page/by-node"
