@@ -11,6 +11,7 @@
 #include "chemistry/speciate.h"
 #include "quantity/notes.h"
 #include "quantity/status.h"
+#include "table_words.h"
 
 static const double ASSUMED_PH = 7.5;
 static const double TITRATION_END_PH = 4.5;
@@ -100,9 +101,7 @@ static sw_status choose_temperature(completion *c, double *temperature_c)
         *temperature_c = t;
         return SW_OK;
     }
-    return note(c, SW_INFO, "temperature-outside",
-                "its temperature lies outside 5 to 40 degC; the carbonate is "
-                "calculated at that of the solution.");
+    return note(c, SW_SAY_WATER_TEMPERATURE);
 }
 
 /* Carbon from the air's CO2; the alkalinity follows where the pH is given. */
@@ -149,11 +148,7 @@ static sw_status complete_unreported(completion *c, sw_error *error)
 static sw_status complete_unbuffered(completion *c, sw_error *error)
 {
     sw_status status = complete_from_air(c, error);
-    return status == SW_OK
-               ? note(c, SW_INFO, "ph-assumed",
-                      "no pH and no alkalinity reported; it is taken as water "
-                      "without alkalinity under the air's CO2.")
-               : status;
+    return status == SW_OK ? note(c, SW_SAY_WATER_UNREAD) : status;
 }
 
 static sw_status complete_from_alkalinity(completion *c, sw_error *error)
@@ -167,23 +162,17 @@ static sw_status complete_from_alkalinity(completion *c, sw_error *error)
     c->per_l->amount[SW_CARBON] = 1000 * c->s.totals.water_kg_per_l * carbon;
     if (carbon > 0)
         return SW_OK;
-    return note(c, SW_WARNING, "ph-alkalinity",
-                "its pH needs more alkalinity than it has, so no inorganic "
-                "carbon is assumed; one of the two may be wrong.");
+    return note(c, SW_SAY_WATER_PH_ALKALINITY);
 }
 
 static sw_status note_assumptions(completion *c)
 {
     if (isnan(c->ph)) {
         c->ph = ASSUMED_PH;
-        return note(c, SW_WARNING, "ph-assumed",
-                    "no pH reported; pH 7.5 is assumed for its carbonate "
-                    "(common practice, no source).");
+        return note(c, SW_SAY_WATER_NO_PH);
     }
     if (!c->water->alkalinity_reported)
-        return note(c, SW_WARNING, "alkalinity-missing",
-                    "no alkalinity reported; it is taken as 0, and the acid "
-                    "needed cannot be trusted.");
+        return note(c, SW_SAY_WATER_NO_ALKALINITY);
     return SW_OK;
 }
 

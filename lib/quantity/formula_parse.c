@@ -46,10 +46,10 @@ typedef struct reader {
     sw_error *error;
 } reader;
 
-#define FAIL(r, place, status, ...)                                            \
+#define FAIL(r, place, ...)                                                    \
     sw_fail_at((r)->error,                                                     \
                &(sw_place){NULL, 0, (unsigned long)((place) - (r)->text) + 1}, \
-               status, __VA_ARGS__)
+               __VA_ARGS__)
 
 static void skip_spaces(reader *r)
 {
@@ -66,9 +66,7 @@ static sw_status read_count(reader *r, double *count)
     if (!digits)
         return SW_OK;
     if (digits > MAX_COUNT_DIGITS || *start == '0')
-        return FAIL(r, start, SW_ERR_SYNTAX,
-                    "a count in a formula is a whole number from 1 to 9999, "
-                    "as in CO(NH2)2");
+        return FAIL(r, start, SW_BAD_FORMULA_COUNT);
     *count = (double)strtol(start, NULL, 10);
     r->at += digits;
     return SW_OK;
@@ -104,14 +102,8 @@ static int group_here(const char *text, size_t *length)
 static sw_status unknown_element(reader *r, size_t length)
 {
     if (!isupper((unsigned char)*r->at))
-        return FAIL(r, r->at, SW_ERR_SYNTAX,
-                    "'%c' does not belong in a formula; write it like "
-                    "Ca(NO3)2·4H2O",
-                    *r->at);
-    return FAIL(r, r->at, SW_ERR_NAME,
-                "no element is known as '%.*s'; write it like K, "
-                "Ca, Cl",
-                (int)length, r->at);
+        return FAIL(r, r->at, SW_BAD_FORMULA_CHARACTER, *r->at);
+    return FAIL(r, r->at, SW_BAD_FORMULA_ELEMENT, (int)length, r->at);
 }
 
 static sw_status read_element(reader *r, double *count)
@@ -123,10 +115,7 @@ static sw_status read_element(reader *r, double *count)
     if (index < 0)
         return unknown_element(r, length);
     if (!sw_element_at(index).has_rule)
-        return FAIL(r, r->at, SW_ERR_VALUE,
-                    "%s is not among the elements known here (N P K Ca "
-                    "Mg S Cl Na Fe Mn Zn Cu B Mo Si F, with C, H and O); give "
-                    "the product a label of what is",
+        return FAIL(r, r->at, SW_BAD_FORMULA_ELEMENT_UNUSED,
                     sw_element_at(index).symbol);
     double n;
     r->at += length;
@@ -158,17 +147,14 @@ static sw_status read_bracket(reader *r, double *count)
     double inner[SW_SPECIES_COUNT] = {0};
     double n;
     if (r->depth == MAX_DEPTH)
-        return FAIL(r, open, SW_ERR_LIMIT, "brackets nest deeper than %d",
-                    MAX_DEPTH);
+        return FAIL(r, open, SW_BAD_FORMULA_NESTED, MAX_DEPTH);
     r->depth++;
     sw_status status = read_items(r, inner);
     r->depth--;
     if (status != SW_OK)
         return status;
     if (*r->at != closing(*open))
-        return FAIL(r, open, SW_ERR_SYNTAX,
-                    "this '%c' is not closed; brackets pair as in (NH4)2SO4",
-                    *open);
+        return FAIL(r, open, SW_BAD_FORMULA_UNCLOSED, *open);
     r->at++;
     status = read_count(r, &n);
     for (int i = 0; i < SW_SPECIES_COUNT; i++)
@@ -205,9 +191,7 @@ static sw_status read_item(reader *r, double *count)
     if (*r->at == '-') { /* Na-Fe-EDTA, as the trade writes chelates */
         r->at++;
         if (!isupper((unsigned char)*r->at))
-            return FAIL(r, r->at - 1, SW_ERR_SYNTAX,
-                        "'-' stands in a formula only as in NaFe-EDTA; charges "
-                        "are left out");
+            return FAIL(r, r->at - 1, SW_BAD_FORMULA_DASH);
     }
     int group = group_here(r->at, &length);
     if (group >= 0)
@@ -228,9 +212,7 @@ static sw_status read_items(reader *r, double *count)
     sw_status status = SW_OK;
     skip_spaces(r);
     if (at_end_of_items(r))
-        return FAIL(r, r->at, SW_ERR_SYNTAX,
-                    "a formula was expected here, such as KNO3 or "
-                    "MgSO4·7H2O");
+        return FAIL(r, r->at, SW_BAD_FORMULA_EMPTY);
     while (status == SW_OK && !at_end_of_items(r)) {
         skip_spaces(r);
         status = read_item(r, count);
@@ -245,16 +227,12 @@ static sw_status read_coefficient(reader *r, double *coefficient)
     const char *start = r->at;
     *coefficient = 1;
     if ((*start == 'x' || *start == 'n') && isupper((unsigned char)start[1]))
-        return FAIL(r, start, SW_ERR_SYNTAX,
-                    "how much '%c' is must be known: write a number, as in "
-                    "4H2O, or give the product a label",
-                    *start);
+        return FAIL(r, start, SW_BAD_FORMULA_HOW_MUCH, *start);
     if (!isdigit((unsigned char)*start))
         return SW_OK;
     r->at += sw_text_number(start, coefficient);
     if (!(*coefficient > 0 && *coefficient <= 9999))
-        return FAIL(r, start, SW_ERR_VALUE,
-                    "a coefficient lies above 0 and up to 9999, as in 4H2O");
+        return FAIL(r, start, SW_BAD_FORMULA_COEFFICIENT);
     return SW_OK;
 }
 
@@ -277,8 +255,7 @@ static sw_status read_parts(reader *r, sw_parsed_formula *formula)
 {
     for (;;) {
         if (formula->part_count == SW_MAX_PARTS)
-            return FAIL(r, r->at, SW_ERR_LIMIT,
-                        "a formula has at most %d parts", SW_MAX_PARTS);
+            return FAIL(r, r->at, SW_BAD_FORMULA_PARTS, SW_MAX_PARTS);
         sw_status status = read_part(r, &formula->parts[formula->part_count++]);
         if (status != SW_OK)
             return status;
@@ -286,9 +263,7 @@ static sw_status read_parts(reader *r, sw_parsed_formula *formula)
         if (!*r->at)
             return SW_OK;
         if (strchr(")]}", *r->at))
-            return FAIL(r, r->at, SW_ERR_SYNTAX,
-                        "this '%c' closes a bracket that was not opened",
-                        *r->at);
+            return FAIL(r, r->at, SW_BAD_FORMULA_UNOPENED, *r->at);
         skip_separator(r);
     }
 }

@@ -36,9 +36,8 @@ typedef struct reader {
     sw_error *error;
 } reader;
 
-#define FAIL(r, status, ...)                                                   \
-    sw_fail_at((r)->error, &(sw_place){NULL, 0, (r)->column}, status,          \
-               __VA_ARGS__)
+#define FAIL(r, ...)                                                           \
+    sw_fail_at((r)->error, &(sw_place){NULL, 0, (r)->column}, __VA_ARGS__)
 
 /* ---- What an entry declares --------------------------------------------- */
 
@@ -97,15 +96,12 @@ static sw_component held_metal(const char *text, const sw_chelator_name **by)
 
 static sw_status twice(const reader *r, const char *name)
 {
-    return FAIL(r, SW_ERR_DUPLICATE, "%s is declared twice", name);
+    return FAIL(r, SW_BAD_LABEL_TWICE, name);
 }
 
 static sw_status both_ways(const reader *r, const char *name)
 {
-    return FAIL(r, SW_ERR_DUPLICATE,
-                "%s is declared both by itself and in a chelate; write what no "
-                "chelator holds as 'free %s'",
-                name, name);
+    return FAIL(r, SW_BAD_LABEL_FREE_AND_CHELATED, name, name);
 }
 
 static sw_status declare_held(reader *r, const entry *e, sw_component metal,
@@ -132,12 +128,9 @@ static sw_status check_claim(const reader *r, const entry *e,
     const sw_claims *c = &r->of[p->component];
     bool chelated = e->role == SW_LABEL_CHELATED;
     if (isnan(p->component_per_mg) || !strcmp(p->name, "Mg as CaCO3"))
-        return FAIL(r, SW_ERR_NAME, "%s says nothing of a product", p->name);
+        return FAIL(r, SW_BAD_LABEL_SAYS_NOTHING, p->name);
     if (chelated && sw_chelated_part(p->component) == SW_CARRIED_COUNT)
-        return FAIL(r, SW_ERR_NAME,
-                    "no rule for %s in a chelate; expected Fe, "
-                    "Mn, Zn or Cu",
-                    p->name);
+        return FAIL(r, SW_BAD_LABEL_CHELATE, p->name);
     if (c->beside && !free_metal && !chelated)
         return both_ways(r, p->name);
     if (!free_metal && c->part[e->role].made) {
@@ -168,8 +161,7 @@ static sw_status check_again(reader *r, const entry *e, const sw_claim *first)
     if (sw_claim_low(&as) <= sw_claim_high(first) &&
         sw_claim_high(&as) >= sw_claim_low(first))
         return SW_OK;
-    return FAIL(r, SW_ERR_VALUE, "'%s' is not the %.4g %% of %s before it",
-                e->again, e->value, e->name);
+    return FAIL(r, SW_BAD_LABEL_NOT_ITS_PARTS, e->again, e->value, e->name);
 }
 
 static sw_status declare_component(reader *r, const entry *e,
@@ -211,16 +203,13 @@ static sw_status declare_base(reader *r, const entry *e, const sw_parameter *p)
     bool carbonate = !strcmp(p->name, "CO3");
     bool bicarbonate = !strcmp(p->name, "HCO3");
     if (!carbonate && !bicarbonate && strcmp(p->name, "OH") != 0)
-        return FAIL(r, SW_ERR_NAME,
-                    "%s says nothing of a product; write CO3, HCO3 or OH in "
-                    "%%, or 'alkalinity' in meq/g",
-                    p->name);
+        return FAIL(r, SW_BAD_LABEL_CARBONATE, p->name);
     r->label->base_meq_per_g += 10 * e->value * p->component_per_mg;
     r->label->gap_below_meq_per_g += 10 * e->last_digit * p->component_per_mg;
     r->label->gap_above_meq_per_g += 5 * e->last_digit * p->component_per_mg;
     if (carbonate || bicarbonate) {
         if (r->carbon_seen[carbonate])
-            return FAIL(r, SW_ERR_DUPLICATE, "%s is declared twice", p->name);
+            return FAIL(r, SW_BAD_LABEL_TWICE, p->name);
         r->carbon_seen[carbonate] = true;
         r->per_g->amount[SW_CARBON] +=
             10 * e->value * p->component_per_mg / p->component_per_mmol;
@@ -231,10 +220,9 @@ static sw_status declare_base(reader *r, const entry *e, const sw_parameter *p)
 static sw_status declare_alkalinity(reader *r, const entry *e)
 {
     if (r->label->alkalinity_given)
-        return FAIL(r, SW_ERR_DUPLICATE, "alkalinity is declared twice");
+        return FAIL(r, SW_BAD_LABEL_ALKALINITY_TWICE);
     if (fabs(e->value) > 100)
-        return FAIL(r, SW_ERR_VALUE, "alkalinity is in meq/g: %g is too much",
-                    e->value);
+        return FAIL(r, SW_BAD_LABEL_ALKALINITY, e->value);
     r->label->alkalinity_given = true;
     r->per_g->amount[SW_ALKALINITY] = e->value;
     return SW_OK;
@@ -244,8 +232,7 @@ static sw_status check_percent(const reader *r, const entry *e)
 {
     if (e->value >= 0 && e->value <= 100)
         return SW_OK;
-    return FAIL(r, SW_ERR_VALUE, "%s: %g %% lies outside 0 to 100", e->name,
-                e->value);
+    return FAIL(r, SW_BAD_LABEL_PERCENT, e->name, e->value);
 }
 
 /*
@@ -263,21 +250,15 @@ static sw_status check_sum(const reader *r)
     }
     if (mg_per_g <= 1001 + rounding)
         return SW_OK;
-    return FAIL(r, SW_ERR_VALUE,
-                "up to here the label's elements sum to %.1f %%, more than "
-                "the whole",
-                mg_per_g / 10);
+    return FAIL(r, SW_BAD_LABEL_OVER_WHOLE, mg_per_g / 10);
 }
 
 /* Bags say "10 % urea nitrogen" and "10 % urea" of two things. */
 static sw_status two_ureas(const reader *r, const entry *e,
                            const sw_parameter *p)
 {
-    return FAIL(r, SW_ERR_NAME,
-                "'%s %g' could be either of: urea-N %g (urea nitrogen, as most "
-                "labels give it) or urea-N %.4g (%g %% of urea by mass)",
-                e->name, e->value, e->value, e->value * p->component_per_mg,
-                e->value);
+    return FAIL(r, SW_BAD_LABEL_UREA_TWO_WAYS, e->name, e->value, e->value,
+                e->value * p->component_per_mg, e->value);
 }
 
 static sw_status find_parameter(const reader *r, const char *name,
@@ -289,11 +270,7 @@ static sw_status find_parameter(const reader *r, const char *name,
         return FAIL(r, status, "%s", inner.message);
     if (p->kind == SW_READS_COMPONENT || p->kind == SW_READS_ALKALINITY)
         return SW_OK;
-    return FAIL(
-        r, SW_ERR_NAME,
-        "nothing is calculated from %s of a product; leave it out of the "
-        "label",
-        p->name);
+    return FAIL(r, SW_BAD_LABEL_OF_NO_USE, p->name);
 }
 
 static bool starts_free(const char *name)
@@ -425,10 +402,7 @@ static sw_status read_density(reader *r, const char *start, size_t length)
     if (known && r->label->density_g_per_ml >= 0.6 &&
         r->label->density_g_per_ml <= 2.5)
         return SW_OK;
-    return FAIL(r, SW_ERR_VALUE,
-                "'%.*s' is not the density of a liquid; write it like density "
-                "1.24 kg/L or 10.3 lb/gal",
-                (int)length, start);
+    return FAIL(r, SW_BAD_LABEL_DENSITY, (int)length, start);
 }
 
 /* g in 100 mL over g/mL are g in 100 g. */
@@ -439,11 +413,7 @@ static sw_status to_mass(const reader *r, entry *e)
     if (!e->by_volume)
         return SW_OK;
     if (!(g_per_ml > 0))
-        return FAIL(
-            r, SW_ERR_UNIT,
-            "%s is by volume, which takes the density of the liquid: "
-            "a density of the product, or a line such as density 1.24 kg/L",
-            e->name);
+        return FAIL(r, SW_BAD_LABEL_BY_VOLUME, e->name);
     e->value /= g_per_ml;
     e->last_digit /= g_per_ml;
     return SW_OK;
@@ -511,13 +481,9 @@ static sw_status read_entries(reader *r)
     if (status != SW_OK || any)
         return status;
     if (r->graded)
-        return FAIL(r, SW_ERR_SYNTAX,
-                    "a grade such as %g-%g-%g does not say the forms of N; "
-                    "write NO3-N, NH4-N, urea-N, P2O5, K2O with their %%",
-                    r->grade[0], r->grade[1], r->grade[2]);
-    return FAIL(r, SW_ERR_SYNTAX,
-                "no figure of a label was found; write it like NO3-N "
-                "14.4; NH4-N 1.1; Ca 19");
+        return FAIL(r, SW_BAD_LABEL_GRADE_ALONE_TOO, r->grade[0], r->grade[1],
+                    r->grade[2]);
+    return FAIL(r, SW_BAD_LABEL_NO_FIGURE);
 }
 
 /* A grade is rounded, or cut, to whole percent; it has P and K as oxides, in

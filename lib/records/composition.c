@@ -12,6 +12,8 @@
 #include "records/label_charge.h"
 #include "records/product.h"
 #include "records/utf8.h"
+#include "table_refusals.h"
+#include "table_words.h"
 
 #include <math.h>
 #include <stdlib.h>
@@ -21,8 +23,8 @@
 static const double least_density = 0.6;
 static const double most_density = 2.5;
 
-sw_status sw_shelf_fail(sw_table *table, size_t column, sw_status status,
-                        sw_error *error, const char *text)
+sw_status sw_shelf_fail(sw_table *table, size_t column, sw_error *error,
+                        sw_status status, const char *text)
 {
     const sw_place place = sw_table_place(table, column);
     return sw_fail_at(error, &place, status, "%s", text);
@@ -61,17 +63,12 @@ static sw_status read_purity(sw_table *table, double *purity, sw_error *error)
     if (status)
         return status;
     if (!percent && *purity > 1.0 && *purity <= 100.0)
-        return sw_shelf_fail(table, SW_SHELF_PURITY, SW_ERR_VALUE, error,
-                             "this purity is above 1 without a percent sign, "
-                             "expected a fraction such as 0.98 or a percentage "
-                             "such as 98 %");
+        return sw_shelf_fail(table, SW_SHELF_PURITY, error,
+                             SW_BAD_PURITY_PERCENT);
     if (percent)
         *purity /= 100.0;
     if (!(*purity > 0.0) || *purity > 1.0)
-        return sw_shelf_fail(table, SW_SHELF_PURITY, SW_ERR_VALUE, error,
-                             "this purity is not above 0 and at most 100 %, "
-                             "expected a fraction such as 0.98 or a percentage "
-                             "such as 98 %");
+        return sw_shelf_fail(table, SW_SHELF_PURITY, error, SW_BAD_PURITY_SIZE);
     return SW_OK;
 }
 
@@ -85,10 +82,7 @@ static sw_status read_density(sw_table *table, double *density_g_per_ml,
     *density_g_per_ml = given;
     if (given >= least_density && given <= most_density)
         return SW_OK;
-    return sw_shelf_fail(table, SW_SHELF_DENSITY, SW_ERR_VALUE, error,
-                         "this density is not that of a liquid in g/mL, "
-                         "expected 0.6 to 2.5, such as 1.24 (1240 kg/m3 is "
-                         "1.24)");
+    return sw_shelf_fail(table, SW_SHELF_DENSITY, error, SW_BAD_DENSITY);
 }
 
 /* ---- Composition ------------------------------------------------------- */
@@ -112,10 +106,8 @@ static sw_status compose_from_label(sw_table *table, sw_product *product,
 {
     const char *label = sw_table_text(table, SW_SHELF_LABEL);
     if (*sw_table_text(table, SW_SHELF_PURITY))
-        return sw_shelf_fail(table, SW_SHELF_PURITY, SW_ERR_DUPLICATE, error,
-                             "a purity stands beside a label, expected one of "
-                             "the two, since a label such as K2O 46; NO3-N "
-                             "13.5 already says what the product holds");
+        return sw_shelf_fail(table, SW_SHELF_PURITY, error,
+                             SW_BAD_PURITY_BESIDE_LABEL);
     keep_identity(product);
     const char *formula = sw_table_text(table, SW_SHELF_FORMULA);
     product->formula = *formula ? sw_copy_text(formula) : NULL;
@@ -157,16 +149,12 @@ static sw_status change_purity(sw_table *table, sw_product *product,
     if (isnan(purity) || purity == product->purity)
         return SW_OK;
     if (!product->formula)
-        return sw_shelf_fail(table, SW_SHELF_PURITY, SW_ERR_VALUE, error,
-                             "a purity does not apply to this product, whose "
-                             "composition is that of a label, expected the "
-                             "label of your own, such as Fe-DTPA 11");
+        return sw_shelf_fail(table, SW_SHELF_PURITY, error,
+                             SW_BAD_PURITY_OF_LABEL);
     if (!isnan(product->density_g_per_ml) &&
         !*sw_table_text(table, SW_SHELF_DENSITY))
-        return sw_shelf_fail(table, SW_SHELF_DENSITY, SW_ERR_MISSING, error,
-                             "this liquid has another strength than in the "
-                             "catalogue but no density, expected that of this "
-                             "strength in g/mL, such as 1.24");
+        return sw_shelf_fail(table, SW_SHELF_DENSITY, error,
+                             SW_BAD_DENSITY_OF_STRENGTH);
     product->purity = purity;
     sw_status status = sw_formula_content(product->formula, purity,
                                           &product->per_g, NULL, error);
@@ -247,15 +235,10 @@ sw_status sw_shelf_doubt(const sw_product *product, sw_notes *notes,
 {
     sw_status status = SW_OK;
     if (carries_nothing(&product->per_g))
-        status = sw_notes_add(notes, SW_WARNING, "carries-nothing",
-                              "%s (%s line %lu) carries none of the components "
-                              "known here.",
-                              product->name, file, product->line);
+        status = sw_notes_add(notes, SW_SAY_PRODUCT_CARRIES_NONE, product->name,
+                              file, product->line);
     if (!status && product->purity < 0.05)
-        status = sw_notes_add(notes, SW_WARNING, "improbable",
-                              "%s (%s line %lu) has a purity of %g %%; was a "
-                              "fraction meant?",
-                              product->name, file, product->line,
-                              100.0 * product->purity);
+        status = sw_notes_add(notes, SW_SAY_PURITY_SMALL, product->name, file,
+                              product->line, 100.0 * product->purity);
     return status;
 }

@@ -24,8 +24,8 @@ enum {
 };
 
 /* Fails at a cell of the current row. */
-sw_status sw_shelf_fail(sw_table *table, size_t column, sw_status status,
-                        sw_error *error, const char *text);
+sw_status sw_shelf_fail(sw_table *table, size_t column, sw_error *error,
+                        sw_status status, const char *text);
 
 /*
  * Composition, purity, density, chelator and hazards of the current row into

@@ -7,6 +7,7 @@
 
 #include "quantity/text.h"
 #include "records/water.h"
+#include "table_refusals.h"
 
 #include <math.h>
 #include <stdarg.h>
@@ -69,8 +70,8 @@ void sw_lab_blame_name(sw_lab *lab, size_t sample, const sw_csv_cell *cell,
                         sizeof defect->choices);
 }
 
-void sw_lab_defect(sw_lab *lab, size_t sample, sw_status status,
-                   const sw_csv_cell *cell, const char *format, ...)
+void sw_lab_defect(sw_lab *lab, size_t sample, const sw_csv_cell *cell,
+                   sw_status status, const char *format, ...)
 {
     va_list args;
     sw_error error = {.status = status};
@@ -362,25 +363,17 @@ sw_status sw_lab_make_waters(sw_lab *lab, sw_error *error)
 
 static void fail_empty(sw_lab *lab)
 {
-    sw_lab_defect(lab, SW_WHOLE_FILE, SW_ERR_MISSING, NULL,
-                  "this water file is empty, expected a header and rows, such "
-                  "as parameter,value,unit / Ca,48,mg/L");
+    sw_lab_defect(lab, SW_WHOLE_FILE, NULL, SW_BAD_WATER_EMPTY);
 }
 
 void sw_lab_no_readings(sw_lab *lab)
 {
     if (lab->apart) {
-        sw_lab_defect(lab, SW_WHOLE_FILE, SW_ERR_MISSING, NULL,
-                      "all %zu readings of this water file are of limits, "
-                      "blanks or controls, expected some of a water; give "
-                      "those their sample's name",
+        sw_lab_defect(lab, SW_WHOLE_FILE, NULL, SW_BAD_WATER_ALL_CHECKS,
                       lab->apart);
         return;
     }
-    sw_lab_defect(lab, SW_WHOLE_FILE, SW_ERR_MISSING, NULL,
-                  "this water file has no readings, expected at least one, "
-                  "such as Ca,48,mg/L under parameter,value,unit or "
-                  "well,7.2,48 under sample,pH,Ca [mg/L]");
+    sw_lab_defect(lab, SW_WHOLE_FILE, NULL, SW_BAD_WATER_NO_READINGS);
 }
 
 static void say_encoding(sw_lab *lab)

@@ -110,9 +110,8 @@ void sw_lab_forget(sw_lab *lab);
 /* ---- What every step may say -------------------------------------------- */
 
 /* A defect of a sample (or SW_WHOLE_FILE) at a cell. */
-void sw_lab_defect(sw_lab *lab, size_t sample, sw_status status,
-                   const sw_csv_cell *cell, const char *format, ...)
-    SW_PRINTF(5, 6);
+void sw_lab_defect(sw_lab *lab, size_t sample, const sw_csv_cell *cell,
+                   sw_status status, const char *format, ...) SW_PRINTF(5, 6);
 /* The same of another room's error, whose column counts within the cell; NULL:
  * it has its place. */
 void sw_lab_blame(sw_lab *lab, size_t sample, const sw_csv_cell *cell,

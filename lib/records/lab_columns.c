@@ -6,6 +6,7 @@
 #include "records/lab_wide.h"
 
 #include "quantity/text.h"
+#include "table_refusals.h"
 
 #include <ctype.h>
 #include <stdlib.h>
@@ -70,9 +71,7 @@ void sw_wide_check_repeated(sw_lab_wide *t)
                 sw_sheet_cell(&t->lab->sheet, t->header, i);
             if (!is_again(t, i, k))
                 continue;
-            sw_lab_defect(t->lab, SW_WHOLE_FILE, SW_ERR_DUPLICATE, cell,
-                          "the %s '%.60s' is there twice, expected it once; "
-                          "delete one of the two",
+            sw_lab_defect(t->lab, SW_WHOLE_FILE, cell, SW_BAD_LAB_COLUMN_AGAIN,
                           t->lab->sheet.turned ? "row" : "column", cell->text);
             t->columns[i].role = SW_WORD_IGNORED;
         }
@@ -111,11 +110,10 @@ static void leave_column(sw_lab_wide *t, size_t column)
     const sw_csv_cell *cell = sw_sheet_cell(&t->lab->sheet, t->header, column);
     sw_lab_split_name(cell->text, &split);
     if (!*cell->text && column_filled(t, column)) {
-        sw_lab_defect(t->lab, SW_WHOLE_FILE, SW_ERR_NAME,
+        sw_lab_defect(t->lab, SW_WHOLE_FILE,
                       cell->line ? cell
                                  : sw_sheet_first(&t->lab->sheet, t->header),
-                      "a column of the header has no name, expected a "
-                      "parameter and its unit, such as Ca [mg/L]");
+                      SW_BAD_LAB_COLUMN_UNNAMED);
     } else if (*cell->text && column_filled(t, column) &&
                sw_parameter_is_near(split.name)) {
         (void)sw_parameter_find(split.name, &none, &error);
@@ -123,10 +121,7 @@ static void leave_column(sw_lab_wide *t, size_t column)
     } else if (!t->lab->archive && holds_numbers(t, column) &&
                (sw_lab_holds_name(cell->text, held) ||
                 ends_in_name(&split, held))) {
-        sw_lab_defect(t->lab, SW_WHOLE_FILE, SW_ERR_NAME, cell,
-                      "'%.80s' is not known, but '%.40s' in it is, expected "
-                      "its usual name if it is a reading of that; correct or "
-                      "delete this column",
+        sw_lab_defect(t->lab, SW_WHOLE_FILE, cell, SW_BAD_LAB_COLUMN_NEAR,
                       cell->text, held);
     } else if (*cell->text) {
         if (!column_filled(t, column) && !follows(t, column))

@@ -4,6 +4,7 @@
 
 #include "quantity/text.h"
 #include "records/utf8.h"
+#include "table_refusals.h"
 
 #include <string.h>
 
@@ -48,10 +49,7 @@ static void add_value(sw_lab_long *t, sw_lab_panel *p, int column,
              role_of(t, column + 1) == SW_WORD_UNIT)) /* each has its own */
             continue;
         sw_lab_defect(
-            t->lab, SW_WHOLE_FILE, SW_ERR_DUPLICATE, cell,
-            "the columns '%.40s' and '%.40s' could both hold the "
-            "value, expected one, or the unit of each in its name; "
-            "rename or delete one of the two",
+            t->lab, SW_WHOLE_FILE, cell, SW_BAD_LAB_TWO_VALUES_BY_UNIT,
             sw_sheet_text(&t->lab->sheet, t->header, (size_t)p->values[i].at),
             cell->text);
         return;
@@ -201,10 +199,7 @@ static void heed_head(const sw_lab_long *t, sw_lab_panel *p, int column,
     const sw_csv_cell *cell =
         sw_sheet_cell(&t->lab->sheet, t->header, (size_t)column);
     if (*head->said.factor)
-        sw_lab_defect(t->lab, SW_WHOLE_FILE, SW_ERR_UNIT, cell,
-                      "the head '%.60s' says the values are multiplied, '%s', "
-                      "expected values as they are; correct them, and delete "
-                      "this from the head",
+        sw_lab_defect(t->lab, SW_WHOLE_FILE, cell, SW_BAD_LAB_HEAD_MULTIPLIED,
                       cell->text, head->said.factor);
     if (head->role == SW_WORD_PARAMETER || head->role == SW_WORD_UNIT)
         sw_lab_add_said(&p->said, &head->said);
@@ -298,9 +293,7 @@ static void refuse_second_values(sw_lab_long *t)
         if (role_of(t, (int)i) == SW_WORD_NONE && below &&
             says_value(cell->text))
             sw_lab_defect(
-                t->lab, SW_WHOLE_FILE, SW_ERR_DUPLICATE, cell,
-                "the columns '%.40s' and '%.40s' could both hold the "
-                "value, expected one; rename or delete one of the two",
+                t->lab, SW_WHOLE_FILE, cell, SW_BAD_LAB_TWO_VALUES,
                 sw_sheet_text(sheet, t->header, (size_t)p->values[0].at),
                 cell->text);
     }

@@ -6,6 +6,7 @@
 #include "records/lab_heads.h"
 
 #include "quantity/text.h"
+#include "table_refusals.h"
 
 #include <ctype.h>
 #include <string.h>
@@ -203,10 +204,7 @@ static void find_owner(sw_lab_panel *p, const sw_csv_cell *cell,
 static void ask_owner(sw_lab_long *t, sw_lab_panel *p)
 {
     if (p->unclear)
-        sw_lab_defect(t->lab, SW_WHOLE_FILE, SW_ERR_SYNTAX, p->unclear,
-                      "'%.80s' may head another water or limits, expected a "
-                      "column 'sample' that names the water of each row; add "
-                      "it, or delete this heading where all is of one water",
+        sw_lab_defect(t->lab, SW_WHOLE_FILE, p->unclear, SW_BAD_LAB_OTHER_WATER,
                       p->unclear->text);
     p->unclear = NULL;
     p->any = true;
@@ -270,10 +268,7 @@ static bool units_disagree(sw_lab_long *t, const sw_lab_panel *p, size_t row)
     if (!unit || !other || !*unit->text || !*other->text ||
         sw_same_name(unit->text, other->text))
         return false;
-    sw_lab_defect(t->lab, t->sample, SW_ERR_UNIT, other,
-                  "the unit is '%.40s' here and '%.40s' in another column of "
-                  "this row, expected one unit; delete one of the two, or say "
-                  "in its head what it is of",
+    sw_lab_defect(t->lab, t->sample, other, SW_BAD_LAB_TWO_UNITS_ROW,
                   other->text, unit->text);
     return true;
 }
@@ -309,9 +304,7 @@ static bool hear_row(sw_lab_long *t, sw_lab_panel *p, size_t row)
         sw_lab_add_said(&t->row_said, &w->said);
         t->hint = w->below ? cell : t->hint;
         if (*w->said.factor) {
-            sw_lab_defect(t->lab, t->sample, SW_ERR_UNIT, cell,
-                          "'%.60s' says the value is multiplied, '%s', "
-                          "expected it as it is; correct it, and delete this",
+            sw_lab_defect(t->lab, t->sample, cell, SW_BAD_LAB_MULTIPLIED,
                           cell->text, w->said.factor);
             return false;
         }
@@ -402,10 +395,8 @@ static void take_panel(sw_lab_long *t, sw_lab_panel *p, size_t row)
         if (sw_sheet_filled(&t->lab->sheet, row) == 1)
             take_remark(t, first);
         else
-            sw_lab_defect(t->lab, t->sample, SW_ERR_MISSING,
-                          name->line ? name : first,
-                          "this row names no parameter, expected one such as "
-                          "Ca in a row such as Ca,48,mg/L");
+            sw_lab_defect(t->lab, t->sample, name->line ? name : first,
+                          SW_BAD_LAB_NO_PARAMETER);
         return;
     }
     if (holds && leaves_out(t, p, row))

@@ -11,6 +11,7 @@
 
 #include "quantity/text.h"
 #include "quantity/unit_parse.h"
+#include "table_refusals.h"
 
 #include <math.h>
 #include <string.h>
@@ -139,10 +140,7 @@ static void leave_unknown(sw_lab *lab, const sw_lab_cells *cells,
     char held[80];
     bool numbered = strpbrk(text_of(cells->value), "0123456789");
     if (!lab->archive && numbered && sw_lab_holds_name(name, held)) {
-        sw_lab_defect(lab, cells->sample, SW_ERR_NAME, cells->name,
-                      "'%.80s' is not known, but '%.40s' in it is, expected "
-                      "its usual name if it is a reading of that; correct or "
-                      "delete this row",
+        sw_lab_defect(lab, cells->sample, cells->name, SW_BAD_LAB_ROW_NEAR,
                       cells->name->text, held);
         return;
     }
@@ -177,9 +175,7 @@ static bool units_differ(sw_lab *lab, const sw_lab_cells *cells,
     if (!*own || !*split->unit || !sw_is_reading_unit(split->unit) ||
         sw_lab_same_unit(own, split->unit))
         return false;
-    sw_lab_defect(lab, cells->sample, SW_ERR_UNIT, cells->unit,
-                  "the unit is '%.40s' here and '%.40s' beside the name, "
-                  "expected one unit; delete one of the two",
+    sw_lab_defect(lab, cells->sample, cells->unit, SW_BAD_LAB_TWO_UNITS_NAME,
                   own, split->unit);
     return true;
 }
@@ -200,11 +196,9 @@ static bool head_differs(sw_lab *lab, const sw_lab_cells *cells,
     const sw_lab_name *by_row = sw_lab_look_up(lab, name, own);
     if (!by_head || by_head->status || (by_row && by_row->status))
         return false; /* mg/L is left over a pH; what is wrong is said */
-    sw_lab_defect(lab, cells->sample, SW_ERR_UNIT,
+    sw_lab_defect(lab, cells->sample,
                   *text_of(cells->unit) ? cells->unit : cells->name,
-                  "the unit is '%.40s' here and '%.40s' in the head of the "
-                  "column, expected one unit; delete one of the two",
-                  own, head);
+                  SW_BAD_LAB_TWO_UNITS_HEAD, own, head);
     return true;
 }
 
@@ -214,10 +208,7 @@ static bool leave_beside(sw_lab *lab, const sw_lab_cells *cells,
                          const sw_lab_split *split, sw_lab_beside beside)
 {
     if (beside == SW_BESIDE_UNKNOWN) {
-        sw_lab_defect(lab, cells->sample, SW_ERR_NAME, cells->name,
-                      "what is beside the name in '%.80s' is not understood, "
-                      "expected a unit, or what the reading is given as, such "
-                      "as Calcium (as CaCO3); correct or delete it",
+        sw_lab_defect(lab, cells->sample, cells->name, SW_BAD_LAB_BESIDE_NAME,
                       cells->name->text);
     } else if (beside == SW_BESIDE_APART) {
         sw_lab_remark(lab, cells->sample, cells->name, cells->name->text,
@@ -241,20 +232,15 @@ static const sw_lab_name *heed_said(sw_lab *lab, const sw_lab_cells *cells,
         (!at_25 || said->certain)) {
         if (!at_25 && !strcmp(said->warm, "20"))
             return sw_lab_look_up(lab, "EC at 20 C", name->unit);
-        sw_lab_defect(lab, cells->sample, SW_ERR_UNIT, cells->name,
-                      "'%.60s' in %.40s is at %s degC by the words beside it, "
-                      "expected it at 25 degC; convert it and write EC at 25 C",
+        sw_lab_defect(lab, cells->sample, cells->name, SW_BAD_LAB_EC_WARMTH,
                       spelled, name->unit, said->warm);
         return NULL;
     }
     if (!*said->basis || *of || !sw_lab_may_be_as(name) ||
         !(cells->said_of_it || sw_lab_is_of_all(said->basis)))
         return name;
-    sw_lab_defect(lab, cells->sample, SW_ERR_UNIT, cells->name,
-                  "'%.60s' is said to be given as %s, in which it is not "
-                  "read, expected a unit that says what it is of; write %.20s "
-                  "as it is meant, such as mg/L or meq/L of %.20s",
-                  spelled, said->basis, name->unit, name->name);
+    sw_lab_defect(lab, cells->sample, cells->name, SW_BAD_LAB_GIVEN_AS, spelled,
+                  said->basis, name->unit, name->name);
     return NULL;
 }
 
@@ -291,10 +277,8 @@ static const sw_lab_name *resolve(sw_lab *lab, const sw_lab_cells *cells,
                defined->measure.parameter.kind == SW_READS_EC) {
         name = defined->measure.parameter.partial ? defined : name;
     } else if (twice && contradicts(name, defined)) {
-        sw_lab_defect(lab, cells->sample, SW_ERR_NAME, cells->name,
-                      "'%.60s' and the words beside it mean two things, "
-                      "expected one; correct or delete one of them",
-                      cells->name->text);
+        sw_lab_defect(lab, cells->sample, cells->name,
+                      SW_BAD_LAB_NAME_TWO_THINGS, cells->name->text);
         return NULL;
     }
     if (!name && !lab->lost)

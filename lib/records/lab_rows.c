@@ -4,6 +4,7 @@
 #include "records/lab_wide.h"
 
 #include "quantity/text.h"
+#include "table_refusals.h"
 
 #include <ctype.h>
 #include <string.h>
@@ -39,11 +40,8 @@ static void take_units(sw_lab_wide *t, size_t row)
         if (!sw_is_reading_unit(c->unit)) /* "Nitrogen (nitrate)" */
             c->unit[0] = '\0';
         if (*c->unit && !sw_same_name(c->unit, cell->text))
-            sw_lab_defect(t->lab, SW_WHOLE_FILE, SW_ERR_UNIT, cell,
-                          "the unit is '%.40s' here and '%.40s' in the head "
-                          "of the column, expected one unit; delete one of "
-                          "the two",
-                          cell->text, c->unit);
+            sw_lab_defect(t->lab, SW_WHOLE_FILE, cell,
+                          SW_BAD_LAB_TWO_UNITS_HEAD, cell->text, c->unit);
         c->from_row = !*c->unit;
         (void)snprintf(c->unit, sizeof c->unit, "%.79s", cell->text);
     }
@@ -332,10 +330,7 @@ static void ask_of_marks(sw_lab_wide *t, size_t row)
         const sw_lab_cells cells = {.qualifier = cell};
         if (t->columns[i].role == SW_WORD_PARAMETER &&
             sw_lab_marked_below(&cells))
-            sw_lab_defect(t->lab, SW_WHOLE_FILE, SW_ERR_SYNTAX, cell,
-                          "'%.40s' could be of more than one sample, expected "
-                          "a column of marks next to each; write the sign into "
-                          "the value, such as <0.05",
+            sw_lab_defect(t->lab, SW_WHOLE_FILE, cell, SW_BAD_LAB_MARK_OF_WHICH,
                           cell->text);
     }
 }
@@ -353,16 +348,9 @@ static void refuse_late(sw_lab_wide *t, sw_row_kind kind,
     sw_lab *lab = t->lab;
     size_t before = lab->waters->defect_count;
     if (kind == SW_ROW_OTHER_HEADER)
-        sw_lab_defect(lab, SW_WHOLE_FILE, SW_ERR_SYNTAX, first,
-                      "a second header stands here, whose samples would have "
-                      "to be put with those above, expected one header in a "
-                      "file this long; put what follows into a file of its "
-                      "own");
+        sw_lab_defect(lab, SW_WHOLE_FILE, first, SW_BAD_LAB_SECOND_HEADER);
     else
-        sw_lab_defect(lab, SW_WHOLE_FILE, SW_ERR_SYNTAX, first,
-                      "this row is no sample but says something of readings, "
-                      "expected such rows right below the header of a file "
-                      "this long; write marks into the values, such as <0.05");
+        sw_lab_defect(lab, SW_WHOLE_FILE, first, SW_BAD_LAB_ROW_NO_SAMPLE);
     if (lab->waters->defect_count == before)
         return; /* no memory */
     lab->late = lab->waters->defects[--lab->waters->defect_count].error;

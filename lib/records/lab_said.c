@@ -8,6 +8,7 @@
 #include "quantity/units.h"
 #include "records/lab.h"
 #include "records/water_build.h"
+#include "table_refusals.h"
 
 #include <ctype.h>
 #include <math.h>
@@ -361,28 +362,17 @@ static void ask(sw_lab *lab, const sw_lab_saying *s, const sw_lab_reading *r)
 {
     const char *name = r->name->name;
     if (*s->said.factor)
-        sw_lab_defect(lab, SW_WHOLE_FILE, SW_ERR_UNIT, s->cell,
-                      "'%.80s' says the values are multiplied, '%s', expected "
-                      "values as they are; correct them, and delete this",
+        sw_lab_defect(lab, SW_WHOLE_FILE, s->cell, SW_BAD_LAB_SAID_MULTIPLIED,
                       s->cell->text, s->said.factor);
     else if (*s->said.warm && r->name->measure.parameter.kind == SW_READS_EC)
-        sw_lab_defect(lab, SW_WHOLE_FILE, SW_ERR_UNIT, s->cell,
-                      "'%.80s' names %s degC, but %.40s is read as at 25 degC, "
-                      "expected the temperature in its name; write EC at %s C "
-                      "or EC at 25 C there, and delete this",
+        sw_lab_defect(lab, SW_WHOLE_FILE, s->cell, SW_BAD_LAB_SAID_WARMTH,
                       s->cell->text, s->said.warm, name, s->said.warm);
     else if (differs(lab, r, s->said.unit) ||
              differs(lab, r, s->said.other_unit))
-        sw_lab_defect(lab, SW_WHOLE_FILE, SW_ERR_UNIT, s->cell,
-                      "'%.80s' names a unit, but %.40s is read in %.20s, "
-                      "expected one unit; write the unit of each reading "
-                      "beside it, and delete this",
+        sw_lab_defect(lab, SW_WHOLE_FILE, s->cell, SW_BAD_LAB_SAID_UNIT,
                       s->cell->text, name, r->name->unit);
     else
-        sw_lab_defect(lab, SW_WHOLE_FILE, SW_ERR_UNIT, s->cell,
-                      "'%.80s' says values are given as %s, but the unit of "
-                      "%.40s does not, expected units that do; write %.20s as "
-                      "%s where it is so, and delete this",
+        sw_lab_defect(lab, SW_WHOLE_FILE, s->cell, SW_BAD_LAB_SAID_GIVEN_AS,
                       s->cell->text, s->said.basis, name, r->name->unit,
                       s->said.basis);
 }

@@ -8,6 +8,7 @@
 #include "records/lab.h"
 
 #include "quantity/text.h"
+#include "table_refusals.h"
 
 #include <ctype.h>
 #include <stdint.h>
@@ -404,15 +405,13 @@ static void fail_no_table(sw_lab *lab)
     for (size_t i = 0; i < sw_sheet_columns(&lab->sheet); i++) {
         sw_word role = sw_word_of_head(sw_sheet_text(&lab->sheet, 0, i), NULL);
         if (role == SW_WORD_PARAMETER || role == SW_WORD_VALUE) {
-            sw_lab_defect(lab, SW_WHOLE_FILE, SW_ERR_MISSING, first,
-                          "this header has no column of %s, %s",
+            sw_lab_defect(lab, SW_WHOLE_FILE, first, SW_BAD_LAB_HEADER_LACKS,
                           role == SW_WORD_VALUE ? "parameters" : "values",
                           form);
             return;
         }
     }
-    sw_lab_defect(lab, SW_WHOLE_FILE, SW_ERR_NAME, first,
-                  "no parameter is named in this file, %s", form);
+    sw_lab_defect(lab, SW_WHOLE_FILE, first, SW_BAD_LAB_NONE_NAMED, form);
 }
 
 /* "parameter,unit": nothing that could be a value or a sample. */

@@ -10,6 +10,7 @@
 #include <string.h>
 
 #include "table_detection_limits.h"
+#include "table_refusals.h"
 
 static const char *text_of(const sw_csv_cell *cell)
 {
@@ -33,11 +34,8 @@ static void list_reading(char *list, size_t size, const sw_lab_cells *cells,
 static bool ask_found(sw_lab *lab, const sw_lab_cells *cells,
                       const sw_csv_cell *hint)
 {
-    sw_lab_defect(lab, cells->sample, SW_ERR_SYNTAX, hint,
-                  "'%.60s' may mean that %s was not found, expected it in the "
-                  "value; write <%s, or delete these words where it was "
-                  "measured",
-                  hint->text, cells->name->text, text_of(cells->value));
+    sw_lab_defect(lab, cells->sample, hint, SW_BAD_LAB_MAY_BE_BELOW, hint->text,
+                  cells->name->text, text_of(cells->value));
     return false;
 }
 
@@ -46,9 +44,7 @@ static bool qualify(sw_lab *lab, const sw_lab_cells *cells, sw_lab_value *value)
 {
     const char *mark = text_of(cells->qualifier);
     if (*mark == '>' || sw_lab_says(cells->condition, SW_WORD_ABOVE)) {
-        sw_lab_defect(lab, cells->sample, SW_ERR_SYNTAX, cells->name,
-                      "'%.60s' lies above the range that was measured, "
-                      "expected a measured number such as 12.5",
+        sw_lab_defect(lab, cells->sample, cells->name, SW_BAD_LAB_ABOVE_RANGE,
                       cells->name->text);
         return false;
     }
@@ -243,9 +239,7 @@ static bool unit_within_differs(sw_lab *lab, const sw_lab_cells *cells,
         own = cells->units[0];
     if (!*within || !*own || sw_lab_same_unit(own, within))
         return false;
-    sw_lab_defect(lab, cells->sample, SW_ERR_UNIT, cells->value,
-                  "the unit is '%.40s' here and '%.40s' in the column of "
-                  "units or its head, expected one unit; delete one of the two",
+    sw_lab_defect(lab, cells->sample, cells->value, SW_BAD_LAB_TWO_UNITS_COLUMN,
                   within, own);
     return true;
 }
@@ -323,9 +317,7 @@ void sw_lab_compare(sw_lab *lab, const sw_lab_cells *first,
                    fabs(n.scale) * sw_half_last_digit(b.number);
     if (fabs(found - again) <= 0.05 * fmax(fabs(found), fabs(again)) + slack)
         return;
-    sw_lab_defect(lab, first->sample, SW_ERR_DUPLICATE, second->value,
-                  "%.60s is %g %s and %g %s: they come to %.4g and %.4g, "
-                  "expected the same within 5 %%; correct one or delete it",
+    sw_lab_defect(lab, first->sample, second->value, SW_BAD_LAB_TWO_READINGS,
                   first->name->text, a.number, name->unit, b.number,
                   other->unit, found, again);
 }

@@ -7,6 +7,7 @@
 
 #include "quantity/text.h"
 #include "records/water.h"
+#include "table_refusals.h"
 
 #include <stdlib.h>
 #include <string.h>
@@ -142,11 +143,8 @@ static void ask_parts(sw_lab *lab, size_t index)
             const char *other = part_of(b);
             if (*one && *other && strcmp(one, other) != 0)
                 sw_lab_defect(
-                    lab, index, SW_ERR_DUPLICATE, b->cell,
-                    "'%.40s' and '%.40s' are parts of one reading, "
-                    "expected their sum; write %s once, with both "
-                    "in it",
-                    b->cell->text, a->cell->text,
+                    lab, index, b->cell, SW_BAD_LAB_PARTS, b->cell->text,
+                    a->cell->text,
                     sw_component_name(b->name->measure.parameter.component));
         }
 }
@@ -168,12 +166,9 @@ static void ask_sums(sw_lab *lab, size_t index)
     for (size_t i = 0; i < s->count && !lab->archive; i++)
         for (size_t k = 0; k < s->count; k++)
             if (is_below_part(&s->readings[i], &s->readings[k]))
-                sw_lab_defect(lab, index, SW_ERR_DUPLICATE, s->readings[i].cell,
-                              "'%.60s' is less than '%.60s', which is a part "
-                              "of it, expected at least as much; correct one, "
-                              "or the unit of one",
-                              s->readings[i].cell->text,
-                              s->readings[k].cell->text);
+                sw_lab_defect(
+                    lab, index, s->readings[i].cell, SW_BAD_LAB_PART_EXCEEDS,
+                    s->readings[i].cell->text, s->readings[k].cell->text);
 }
 
 void sw_lab_settle(sw_lab *lab, size_t index)

@@ -8,6 +8,7 @@
 
 #include "quantity/text.h"
 #include "records/utf8.h"
+#include "table_refusals.h"
 
 #include <ctype.h>
 #include <stdint.h>
@@ -78,14 +79,10 @@ static void check_named(sw_lab_wide *t, size_t sample, const char *name,
     bool again = s->table == t->lab->table;
     bool has_names = t->names >= 0 || t->lab->streamed;
     if (again && *name && !*t->row_unit)
-        sw_lab_defect(t->lab, sample, SW_ERR_DUPLICATE, named,
-                      "the sample '%.120s' is already in line %lu, "
-                      "expected names that differ, such as %.40s 2",
-                      name, s->line, name);
+        sw_lab_defect(t->lab, sample, named, SW_BAD_LAB_SAMPLE_AGAIN, name,
+                      s->line, name);
     else if (!*name && (again || (has_names && t->samples)))
-        sw_lab_defect(t->lab, sample, SW_ERR_MISSING, at,
-                      "this row names no sample, expected a name such as well "
-                      "in its first cell");
+        sw_lab_defect(t->lab, sample, at, SW_BAD_LAB_NO_SAMPLE);
 }
 
 /* The sample of a row; SW_WHOLE_FILE where it cannot be had. */
@@ -142,7 +139,7 @@ static bool is_sound(sw_lab_wide *t, sw_wide_column *c,
         return !c->bad;
     if (name->status == SW_ERR_UNIT && !*c->unit)
         sw_lab_defect(
-            t->lab, SW_WHOLE_FILE, name->status, cells->name,
+            t->lab, SW_WHOLE_FILE, cells->name, name->status,
             "the %s '%.60s' has no unit, expected it in brackets, "
             "such as %.60s [%s]",
             t->lab->sheet.turned ? "row" : "column", cells->name->text, c->name,
@@ -177,10 +174,7 @@ static void ask_of_mark(sw_lab_wide *t, size_t row, size_t column)
     const sw_csv_cell *mark = beside(t, row, column, SW_WORD_QUALIFIER, true);
     const sw_lab_cells cells = {.qualifier = mark};
     if (sw_lab_marked_below(&cells))
-        sw_lab_defect(t->lab, SW_WHOLE_FILE, SW_ERR_SYNTAX, mark,
-                      "'%.40s' could be of the value before it or after it, "
-                      "expected a head that says of which; write such as '%s "
-                      "flag' over it",
+        sw_lab_defect(t->lab, SW_WHOLE_FILE, mark, SW_BAD_LAB_MARK_SIDE,
                       mark->text, t->columns[column].name);
 }
 
@@ -221,9 +215,7 @@ static bool units_differ(sw_lab_wide *t, const sw_wide_column *c,
     const sw_lab_name *name = sw_lab_look_up(t->lab, c->name, t->row_unit);
     if (!name || name->status)
         return false;
-    sw_lab_defect(t->lab, SW_WHOLE_FILE, SW_ERR_UNIT, value,
-                  "the unit of this value is '%.40s' by its sample and '%.40s' "
-                  "by its parameter, expected one unit; delete one of the two",
+    sw_lab_defect(t->lab, SW_WHOLE_FILE, value, SW_BAD_LAB_TWO_UNITS_SAMPLE,
                   t->row_unit, c->unit);
     return true;
 }
@@ -266,11 +258,8 @@ static void heed_name(sw_lab_wide *t, size_t sample, size_t row)
 {
     const char *name = t->lab->samples[sample].name;
     if (sw_lab_read_said(name, &t->said) && *t->said.factor)
-        sw_lab_defect(t->lab, sample, SW_ERR_UNIT,
-                      sw_sheet_first(&t->lab->sheet, row),
-                      "'%.60s' says the values are multiplied, '%s', expected "
-                      "values as they are; correct them, and delete this",
-                      name, t->said.factor);
+        sw_lab_defect(t->lab, sample, sw_sheet_first(&t->lab->sheet, row),
+                      SW_BAD_LAB_ROW_MULTIPLIED, name, t->said.factor);
 }
 
 /* Words in the row of a sample are of all its readings. */
@@ -311,11 +300,8 @@ static bool is_cut_short(sw_lab_wide *t, size_t sample, size_t row)
     size_t given = t->lab->sheet.lines[row].given;
     if (given >= t->width)
         return false;
-    sw_lab_defect(t->lab, sample, SW_ERR_MISSING,
-                  sw_sheet_first(&t->lab->sheet, row),
-                  "this row has %zu cells where the header has %zu, expected a "
-                  "cell for each column, empty where nothing was measured",
-                  given, t->width);
+    sw_lab_defect(t->lab, sample, sw_sheet_first(&t->lab->sheet, row),
+                  SW_BAD_LAB_ROW_WIDTH, given, t->width);
     return true;
 }
 

@@ -10,6 +10,7 @@
 #include "records/product.h"
 #include "records/utf8.h"
 #include "table_refusals.h"
+#include "table_words.h"
 
 #include <ctype.h>
 #include <math.h>
@@ -36,7 +37,7 @@ typedef struct reading {
 static sw_status fail(reading *r, size_t column, sw_status status,
                       const char *text)
 {
-    return sw_shelf_fail(&r->table, column, status, r->error, text);
+    return sw_shelf_fail(&r->table, column, r->error, status, text);
 }
 
 /* ---- Limits ------------------------------------------------------------ */
@@ -121,9 +122,7 @@ static sw_status read_price(reading *r, sw_product *p)
     if (price > most_price)
         return fail(r, SW_SHELF_PRICE, SW_BAD_PRICE_SIZE);
     if (!*unit)
-        return sw_notes_add(&r->shelf->notes, SW_WARNING, "price-without-unit",
-                            "The price of %s (%s line %lu) has no unit and is "
-                            "left out; write /kg, /lb, /L or /pack beside it.",
+        return sw_notes_add(&r->shelf->notes, SW_SAY_PRICE_WITHOUT_UNIT,
                             p->name, r->shelf->name, p->line)
                    ? sw_fail_memory(r->error)
                    : SW_OK;

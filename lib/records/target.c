@@ -14,6 +14,7 @@
 #include "records/target_copy.h"
 #include "records/utf8.h"
 #include "table_refusals.h"
+#include "table_words.h"
 
 #include <math.h>
 #include <stdlib.h>
@@ -323,16 +324,12 @@ static sw_status note_row(reading *r, const sw_target_row *row)
     double value = row->kind == SW_TARGET_PH ? row->target : largest(row);
     bool much = row->kind == SW_TARGET_COMPONENT && value > improbable_mg_per_l;
     if ((much || sw_feed_harms(row->kind, row->component, value)) &&
-        sw_notes_add(notes, SW_WARNING, "improbable",
-                     "%s %g (%s line %lu) is far from what crops are given; is "
-                     "the unit right?",
-                     row->name, value, r->target->name, row->line))
+        sw_notes_add(notes, SW_SAY_TARGET_IMPROBABLE, row->name, value,
+                     r->target->name, row->line))
         return sw_fail_memory(r->error);
     if (isnan(row->target) && !isnan(row->weight) &&
-        sw_notes_add(notes, SW_INFO, "weight-unused",
-                     "The weight of %s (%s line %lu) has no effect, since the "
-                     "row has no target.",
-                     row->name, r->target->name, row->line))
+        sw_notes_add(notes, SW_SAY_WEIGHT_UNUSED, row->name, r->target->name,
+                     row->line))
         return sw_fail_memory(r->error);
     return SW_OK;
 }
@@ -444,8 +441,7 @@ static sw_status conclude_blanks(reading *r)
     if (!r->target->count && !r->base.count)
         return sw_fail_at(r->error, &(sw_place){.file = r->blank.file},
                           SW_BAD_TARGET_BLANK);
-    return sw_notes_add(&r->target->notes, SW_INFO, "target-blank",
-                        "Rows without a number ask for nothing: %s.", r->blanks)
+    return sw_notes_add(&r->target->notes, SW_SAY_TARGET_BLANK, r->blanks)
                ? sw_fail_memory(r->error)
                : SW_OK;
 }

@@ -21,6 +21,7 @@
 #include "table_crop_sets.h"
 #include "table_crop_targets.h"
 #include "table_refusals.h"
+#include "table_words.h"
 
 typedef sw_crop_targets_row printed;
 
@@ -154,8 +155,7 @@ static bool add_set(sw_target *target, const char *set, bool lacking)
 
 static sw_status note_set(sw_target *target, const sw_crop_sets_row *set)
 {
-    return sw_notes_add(&target->notes, SW_INFO, "target-set",
-                        "%s: %s%s%s; %s; %s.%s%s", set->name, set->crop,
+    return sw_notes_add(&target->notes, SW_SAY_SET_TAKEN, set->name, set->crop,
                         *set->system ? ", " : "", set->system, set->source,
                         set->known, *set->remark ? " " : "", set->remark);
 }
@@ -171,10 +171,9 @@ static sw_status note_added(sw_target *target, const char *set, size_t first)
     }
     if (!*list)
         return SW_OK;
-    return sw_notes_add(
-        &target->notes, SW_INFO | SW_ABOUT_ADDED, "target-set-added",
-        "%s: it states no %s. Taken from %s: %s; %s.", set, list, general,
-        set_named(general)->source, set_named(general)->known);
+    return sw_notes_add(&target->notes, SW_SAY_SET_STATES_NONE, set, list,
+                        general, set_named(general)->source,
+                        set_named(general)->known);
 }
 
 /* ---- By name ------------------------------------------------------------- */

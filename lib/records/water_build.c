@@ -8,6 +8,8 @@
 
 #include "records/table.h"
 #include "records/water.h"
+#include "table_refusals.h"
+#include "table_words.h"
 
 #include <math.h>
 #include <stdarg.h>
@@ -47,8 +49,7 @@ sw_status sw_notes_bounded(sw_notes *notes, const sw_note *note)
     if (notes->count >= SW_MAX_NOTES)
         return SW_OK;
     if (notes->count == SW_MAX_NOTES - 1)
-        return sw_notes_add(notes, SW_INFO, "more-notes",
-                            "Further notes on this file are left out.");
+        return sw_notes_add(notes, SW_SAY_NOTES_LEFT_OUT);
     return sw_notes_append(notes, &one);
 }
 
@@ -65,8 +66,8 @@ sw_status sw_builder_note(sw_builder *builder, sw_severity severity,
     return status ? sw_fail_memory(builder->error) : SW_OK;
 }
 
-sw_status sw_builder_fail(const sw_builder *builder, sw_status status,
-                          const sw_reading *reading, const char *format, ...)
+sw_status sw_builder_fail(const sw_builder *builder, const sw_reading *reading,
+                          sw_status status, const char *format, ...)
 {
     va_list args;
     char text[sizeof builder->error->message];
@@ -84,22 +85,15 @@ static sw_status check_value(const sw_builder *b, const sw_reading *r)
 {
     bool scale_free = r->kind == SW_READS_PH || r->kind == SW_READS_TEMPERATURE;
     if (r->below_detection && scale_free)
-        return sw_builder_fail(b, SW_ERR_VALUE, r,
-                               "%s is given as below a limit of detection, "
-                               "expected a measured value such as %s",
+        return sw_builder_fail(b, r, SW_BAD_READING_BELOW_DETECTION,
                                r->parameter,
                                r->kind == SW_READS_PH ? "7.2" : "14");
     if (r->value < 0.0 && r->kind == SW_READS_ALKALINITY)
-        return sw_builder_fail(b, SW_ERR_VALUE, r,
-                               "%s is negative (%g): the water holds free "
-                               "mineral acid. Give 0 here and the pH: below "
-                               "4.5 the acid is calculated from it",
-                               r->parameter, r->value);
+        return sw_builder_fail(b, r, SW_BAD_READING_ACID, r->parameter,
+                               r->value);
     if (r->value < 0.0 && r->kind != SW_READS_TEMPERATURE)
-        return sw_builder_fail(b, SW_ERR_VALUE, r,
-                               "%s is negative (%g), expected 0 or more, such "
-                               "as 12.5, or <0.05 for below detection",
-                               r->parameter, r->value);
+        return sw_builder_fail(b, r, SW_BAD_READING_NEGATIVE, r->parameter,
+                               r->value);
     return SW_OK;
 }
 
@@ -107,19 +101,12 @@ static sw_status check_amount(const sw_builder *b, const sw_reading *r,
                               double amount)
 {
     if (r->kind == SW_READS_PH && amount > 14.0)
-        return sw_builder_fail(b, SW_ERR_VALUE, r,
-                               "the pH is %g, expected 0 to 14, such as 7.2",
-                               amount);
+        return sw_builder_fail(b, r, SW_BAD_READING_PH, amount);
     if (r->kind == SW_READS_TEMPERATURE && (amount < -10.0 || amount > 100.0))
-        return sw_builder_fail(b, SW_ERR_VALUE, r,
-                               "the temperature is %g degC, expected that of "
-                               "a water, such as 14",
-                               amount);
+        return sw_builder_fail(b, r, SW_BAD_READING_TEMPERATURE, amount);
     if (!(amount <= most_mg_per_l))
-        return sw_builder_fail(b, SW_ERR_VALUE, r,
-                               "%s is %g %s, more than a litre of water "
-                               "weighs, expected a value such as 48",
-                               r->parameter, r->value, r->unit);
+        return sw_builder_fail(b, r, SW_BAD_READING_OVER_LITRE, r->parameter,
+                               r->value, r->unit);
     return SW_OK;
 }
 
@@ -171,10 +158,8 @@ double sw_half_last_digit(double value)
 static sw_status fail_repeated(const sw_builder *b, const sw_slot *first,
                                const sw_reading *r)
 {
-    return sw_builder_fail(b, SW_ERR_DUPLICATE, r,
-                           "%s%s%s was already given in line %lu, column %lu, "
-                           "expected it once; delete one of the two",
-                           r->parameter, *r->unit ? " in " : "", r->unit,
+    return sw_builder_fail(b, r, SW_BAD_READING_AGAIN, r->parameter,
+                           *r->unit ? " in " : "", r->unit,
                            first->reading->line, first->reading->column);
 }
 
@@ -183,13 +168,9 @@ static sw_status fail_contrary(const sw_builder *b, const sw_slot *first,
 {
     const sw_reading *f = first->reading;
     const sw_reading *r = second->reading;
-    return sw_builder_fail(b, SW_ERR_DUPLICATE, r,
-                           "%s %g %s contradicts %s %g %s of line %lu, column "
-                           "%lu: they come to %.4g and %.4g, expected the same "
-                           "within 5 %%; correct one or delete it",
-                           r->parameter, r->value, r->unit, f->parameter,
-                           f->value, f->unit, f->line, f->column,
-                           second->amount, first->amount);
+    return sw_builder_fail(b, r, SW_BAD_READING_CONTRADICTS, r->parameter,
+                           r->value, r->unit, f->parameter, f->value, f->unit,
+                           f->line, f->column, second->amount, first->amount);
 }
 
 static sw_status note_agreement(sw_builder *b, const sw_slot *first,
@@ -197,13 +178,10 @@ static sw_status note_agreement(sw_builder *b, const sw_slot *first,
 {
     const sw_slot *kept = first->slack <= second->slack ? first : second;
     return sw_builder_note(
-        b, SW_INFO, "given-twice",
-        "%s and %s (%s line %lu, column %lu and line %lu, column %lu) agree; "
-        "%s %g %s is used.",
-        first->reading->parameter, second->reading->parameter, b->water->file,
-        first->reading->line, first->reading->column, second->reading->line,
-        second->reading->column, kept->reading->parameter, kept->reading->value,
-        kept->reading->unit);
+        b, SW_SAY_READINGS_AGREE, first->reading->parameter,
+        second->reading->parameter, b->water->file, first->reading->line,
+        first->reading->column, second->reading->line, second->reading->column,
+        kept->reading->parameter, kept->reading->value, kept->reading->unit);
 }
 
 /* pH and temperature have no natural zero to take a share of. */

@@ -76,8 +76,8 @@ sw_status sw_builder_note(sw_builder *builder, sw_severity severity,
     SW_PRINTF(4, 5);
 
 /* An error at a reading. */
-sw_status sw_builder_fail(const sw_builder *builder, sw_status status,
-                          const sw_reading *reading, const char *format, ...)
+sw_status sw_builder_fail(const sw_builder *builder, const sw_reading *reading,
+                          sw_status status, const char *format, ...)
     SW_PRINTF(4, 5);
 
 /* Steps of sw_water_build, in their order. */

@@ -5,6 +5,8 @@
  * reference/methods.md, Records.
  */
 #include "records/water_build.h"
+#include "table_refusals.h"
+#include "table_words.h"
 
 #include <math.h>
 #include <string.h>
@@ -63,8 +65,7 @@ static sw_status take_nitrate(sw_builder *b)
         nitrate->amount = fmax(0.0, sum->amount - apart);
         says = "less the nitrite reported apart is taken as nitrate-N";
     }
-    return sw_builder_note(b, SW_INFO, "nitrate-nitrite",
-                           "%s: %s %s (%s line %lu).", b->water->sample,
+    return sw_builder_note(b, SW_SAY_TAKEN_AS, b->water->sample,
                            sum->reading->parameter, says, b->water->file,
                            sum->reading->line);
 }
@@ -75,12 +76,8 @@ static sw_status take_ec(sw_builder *b)
     if (!cold->reading || has(b, SW_SLOT_EC))
         return SW_OK;
     b->slots[SW_SLOT_EC] = *cold;
-    return sw_builder_note(b, SW_INFO, "ec-at-20",
-                           "%s: the EC at 20 degC is taken to 25 degC by the "
-                           "factor 1.116 of natural waters, to %.3g mS/cm (%s "
-                           "line %lu).",
-                           b->water->sample, cold->amount, b->water->file,
-                           cold->reading->line);
+    return sw_builder_note(b, SW_SAY_EC_AT_20, b->water->sample, cold->amount,
+                           b->water->file, cold->reading->line);
 }
 
 static void combine_components(sw_builder *b)
@@ -128,9 +125,7 @@ static sw_status derive(sw_builder *b, sw_component metal, double meq_per_l,
     const sw_reading *hardness = slot->reading;
     set_component(b->water, metal, fmax(meq_per_l, 0.0) * mg_per_meq,
                   slot->below);
-    return sw_builder_note(b, SW_INFO, "from-hardness",
-                           "%s is not reported; %.3g mg/L follow from the "
-                           "hardness (%s line %lu, column %lu).",
+    return sw_builder_note(b, SW_SAY_METAL_OF_HARDNESS,
                            sw_component_name(metal),
                            b->water->per_l.amount[metal], b->water->file,
                            hardness->line, hardness->column);
@@ -140,12 +135,10 @@ static sw_status doubt_hardness(sw_builder *b, const sw_slot *hardness,
                                 const char *what, double metals_meq_per_l)
 {
     return sw_builder_note(
-        b, SW_WARNING, "hardness-contradicts",
-        "%s %g %s (%s line %lu, column %lu) is %.3g meq/L, but %s come to %.3g "
-        "meq/L; is a metal given as CaCO3 perhaps, or a unit wrong?",
-        hardness->reading->parameter, hardness->reading->value,
-        hardness->reading->unit, b->water->file, hardness->reading->line,
-        hardness->reading->column, hardness->amount, what, metals_meq_per_l);
+        b, SW_SAY_HARDNESS_CONTRADICTS, hardness->reading->parameter,
+        hardness->reading->value, hardness->reading->unit, b->water->file,
+        hardness->reading->line, hardness->reading->column, hardness->amount,
+        what, metals_meq_per_l);
 }
 
 static bool exceeds(double a, double b, double slack)
@@ -186,10 +179,7 @@ static sw_status use_hardness(sw_builder *b, double ca_mg_per_meq,
     if (!slot->reading)
         return SW_OK;
     if (!w->reported[SW_CA] && !w->reported[SW_MG])
-        return sw_builder_note(b, SW_WARNING, "hardness-alone",
-                               "%s (%s line %lu, column %lu) does not tell Ca "
-                               "from Mg, so both are taken as 0; add Ca, Mg or "
-                               "Ca hardness.",
+        return sw_builder_note(b, SW_SAY_HARDNESS_OF_BOTH,
                                slot->reading->parameter, w->file,
                                slot->reading->line, slot->reading->column);
     bool both = w->reported[SW_CA] && w->reported[SW_MG];
@@ -258,12 +248,8 @@ static sw_status fail_alkalinity(const sw_builder *b, const sw_slot *parts)
     /* 61.016 mg of HCO3 and 50.043 mg of CaCO3 are one meq */
     bool unit = fabs(ratio - 0.820) < 0.02 || fabs(ratio - 1.219) < 0.03;
     return sw_builder_fail(
-        b, SW_ERR_DUPLICATE, total->reading,
-        "alkalinity comes to %.3g meq/L, but HCO3, CO3 and OH (line %lu, "
-        "column %lu) to %.3g meq/L, expected the same within 5 %%%s; correct "
-        "one or delete it",
-        total->amount, parts->reading->line, parts->reading->column,
-        parts->amount,
+        b, total->reading, SW_BAD_ALKALINITY_CONTRADICTS, total->amount,
+        parts->reading->line, parts->reading->column, parts->amount,
         unit ? " (the ratio is that of mg/L mistaken for mg/L CaCO3)" : "");
 }
 
@@ -273,20 +259,12 @@ static sw_status compare_alkalinity(sw_builder *b, const sw_slot *parts)
     double larger = fmax(parts->amount, total->amount);
     if (fabs(parts->amount - total->amount) <=
         alkalinity_agreement * larger + parts->slack + total->slack)
-        return sw_builder_note(b, SW_INFO, "given-twice",
-                               "alkalinity and its parts (%s line %lu, column "
-                               "%lu and line %lu, column %lu) agree; "
-                               "alkalinity is used.",
-                               b->water->file, total->reading->line,
-                               total->reading->column, parts->reading->line,
-                               parts->reading->column);
+        return sw_builder_note(b, SW_SAY_ALKALINITY_AGREES, b->water->file,
+                               total->reading->line, total->reading->column,
+                               parts->reading->line, parts->reading->column);
     if (carbonate_explains(b, parts))
-        return sw_builder_note(b, SW_INFO, "carbonate-unreported",
-                               "alkalinity (%s line %lu, column %lu) exceeds "
-                               "HCO3, as carbonate does at this pH; alkalinity "
-                               "is used.",
-                               b->water->file, total->reading->line,
-                               total->reading->column);
+        return sw_builder_note(b, SW_SAY_ALKALINITY_OVER_HCO3, b->water->file,
+                               total->reading->line, total->reading->column);
     return fail_alkalinity(b, parts);
 }
 
@@ -296,10 +274,7 @@ static sw_status use_parts(sw_builder *b, const sw_slot *parts)
     b->water->alkalinity_reported = has(b, SW_SLOT_HCO3) || parts->amount > 0.0;
     if (has(b, SW_SLOT_HCO3) && !has(b, SW_SLOT_CO3) &&
         amount_or_nan(b, SW_SLOT_PH) >= carbonate_ph)
-        return sw_builder_note(b, SW_WARNING, "carbonate-unreported",
-                               "At pH %.3g a water holds carbonate too, but "
-                               "only HCO3 is reported (%s line %lu, column "
-                               "%lu): the alkalinity is somewhat higher.",
+        return sw_builder_note(b, SW_SAY_ALKALINITY_HIGHER,
                                b->slots[SW_SLOT_PH].amount, b->water->file,
                                parts->reading->line, parts->reading->column);
     return SW_OK;

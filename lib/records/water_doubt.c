@@ -10,6 +10,7 @@
 #include "quantity/text.h"
 #include "table_harm.h"
 #include "table_water_ranges.h"
+#include "table_words.h"
 
 #include <math.h>
 #include <string.h>
@@ -93,12 +94,9 @@ static sw_status doubt_ranges(sw_builder *b)
         const sw_slot *at = &b->slots[slot];
         if (!at->reading || at->amount <= row->factor * row->usual_high)
             continue;
-        sw_status status = sw_builder_note(
-            b, SW_WARNING, "improbable",
-            "%s is far more than waters for irrigation hold, usually up to "
-            "%g %s.%s",
-            show(b, at->reading).text, row->usual_high, row->unit,
-            suggest(b, slot).text);
+        sw_status status =
+            sw_builder_note(b, SW_SAY_DOUBT_MUCH, show(b, at->reading).text,
+                            row->usual_high, row->unit, suggest(b, slot).text);
         if (status)
             return status;
     }
@@ -109,9 +107,7 @@ static sw_status doubt_ph(sw_builder *b)
 {
     const sw_reading *r = reading_of(b, SW_SLOT_PH);
     if (r && (r->value < 4.5 || r->value > 10.0))
-        return sw_builder_note(b, SW_WARNING, "improbable",
-                               "%s is outside what waters have, 4.5 to 10.",
-                               show(b, r).text);
+        return sw_builder_note(b, SW_SAY_DOUBT_PH, show(b, r).text);
     return SW_OK;
 }
 
@@ -121,9 +117,7 @@ static sw_status doubt_potassium(sw_builder *b)
     const sw_slot *na = &b->slots[SW_NA];
     if (k->reading && na->reading && k->amount > 10.0 &&
         k->amount > 10.0 * na->amount)
-        return sw_builder_note(b, SW_WARNING, "improbable",
-                               "%s is more than ten times Na, while waters "
-                               "hold less K than Na; are they exchanged?",
+        return sw_builder_note(b, SW_SAY_DOUBT_POTASSIUM,
                                show(b, k->reading).text);
     return SW_OK;
 }
@@ -137,10 +131,7 @@ static sw_status doubt_tds(sw_builder *b)
     double ratio = tds->amount / (1000.0 * ec->amount);
     if (ratio >= tds_per_ec_low && ratio <= tds_per_ec_high)
         return SW_OK;
-    return sw_builder_note(b, SW_WARNING, "improbable",
-                           "%s does not go with %s: mg/L over uS/cm is %.2g, "
-                           "usually 0.55 to 0.9.",
-                           show(b, tds->reading).text,
+    return sw_builder_note(b, SW_SAY_DOUBT_TDS, show(b, tds->reading).text,
                            show(b, ec->reading).text, ratio);
 }
 
@@ -164,11 +155,8 @@ static sw_status doubt_ec(sw_builder *b)
         return SW_OK;
     if (ec->amount < gross * expected && ec->amount > expected / gross)
         return SW_OK;
-    return sw_builder_note(b, SW_WARNING, "improbable",
-                           "%s does not go with the cations, by which it would "
-                           "be about %.2g mS/cm; is a unit wrong, mS/cm for "
-                           "uS/cm?",
-                           show(b, ec->reading).text, expected);
+    return sw_builder_note(b, SW_SAY_DOUBT_EC, show(b, ec->reading).text,
+                           expected);
 }
 
 static sw_status note_nitrite(sw_builder *b)
@@ -177,10 +165,7 @@ static sw_status note_nitrite(sw_builder *b)
     for (size_t i = 0; i < w->reading_count; i++) {
         const sw_reading *r = &w->readings[i];
         if (!strcmp(r->name, "NO2-N") && !r->below_detection && r->amount > 0.0)
-            return sw_builder_note(b, SW_INFO, "nitrite",
-                                   "%s is not counted as N; nitrite harms "
-                                   "roots and tells of fresh pollution.",
-                                   show(b, r).text);
+            return sw_builder_note(b, SW_SAY_NITRITE_APART, show(b, r).text);
     }
     return SW_OK;
 }
@@ -214,10 +199,8 @@ static sw_status note_unused(sw_builder *b)
         used += (size_t)snprintf(list + used, sizeof list - used, "%s%s",
                                  used ? ", " : "", r->parameter);
     }
-    return used ? sw_builder_note(b, SW_INFO, "not-used",
-                                  "%s: known, but used in no calculation and "
-                                  "held against no limit: %s (%s).",
-                                  b->water->sample, list, b->water->file)
+    return used ? sw_builder_note(b, SW_SAY_KNOWN_UNUSED, b->water->sample,
+                                  list, b->water->file)
                 : SW_OK;
 }
 
@@ -266,17 +249,11 @@ static sw_status doubt_unseen(sw_builder *b, int slot)
     double ions = fmax(ions_meq_per_l(b, true), ions_meq_per_l(b, false));
     double meq = equivalents(slot, at->slack);
     if (at->slack > limit)
-        return sw_builder_note(b, SW_WARNING, "coarse-detection",
-                               "%s is taken as 0, but may be more than the "
-                               "%.3g %s up to which a water suits %s: ask the "
-                               "laboratory for a lower limit of detection.",
+        return sw_builder_note(b, SW_SAY_DETECTION_OVER_LIMIT,
                                show(b, at->reading).text, limit,
                                slot < SW_N ? "mg/L" : "meq/L", entry->use);
     if (meq > fmax(hidden_share * ions, hidden_meq_per_l))
-        return sw_builder_note(b, SW_WARNING, "coarse-detection",
-                               "%s is taken as 0, but may be up to %.2g "
-                               "meq/L beside %.2g meq/L of ions found: ask the "
-                               "laboratory for a lower limit of detection.",
+        return sw_builder_note(b, SW_SAY_DETECTION_OVER_IONS,
                                show(b, at->reading).text, meq, ions);
     return SW_OK;
 }
@@ -302,11 +279,8 @@ static sw_status note_assumed(sw_builder *b)
                         r->parameter, r->value, r->unit);
     }
     sw_text_mend(list);
-    return *list ? sw_builder_note(
-                       b, SW_INFO, "limit-assumed",
-                       "%s: not detected, and no limit is given, so 0 up to "
-                       "what laboratories usually detect is assumed: %s (%s).",
-                       b->water->sample, list, b->water->file)
+    return *list ? sw_builder_note(b, SW_SAY_DETECTION_USUAL, b->water->sample,
+                                   list, b->water->file)
                  : SW_OK;
 }
 
