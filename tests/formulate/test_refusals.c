@@ -171,13 +171,13 @@ START_TEST(words_go_there_and_back)
 {
     sw_error error;
     sw_objective objective = SW_EVEN;
-    for (int i = SW_CLOSEST; i <= SW_CHEAPEST; i++) {
-        ck_assert_int_eq(sw_objective_parse(sw_objective_text((sw_objective)i),
-                                            &objective, &error),
-                         SW_OK);
-        ck_assert_int_eq((int)objective, i);
+    int count = 0;
+    for (const char *text; (text = sw_objective_text((sw_objective)count));
+         count++) {
+        ck_assert_int_eq(sw_objective_parse(text, &objective, &error), SW_OK);
+        ck_assert_int_eq((int)objective, count);
     }
-    ck_assert_ptr_null(sw_objective_text((sw_objective)3));
+    ck_assert_int_gt(count, SW_CHEAPEST);
     ck_assert_int_eq(sw_objective_parse("Closest", &objective, &error),
                      SW_ERR_NAME);
     ck_assert_ptr_nonnull(strstr(error.message, "cheapest"));
