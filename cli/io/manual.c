@@ -5,6 +5,7 @@
 #include <string.h>
 
 #include "io/shells.h"
+#include "sentences_text.h"
 
 /* Text of ours on lines of its own: no line of it may look like a request. */
 static void put_text(FILE *out, const char *text)
@@ -57,7 +58,7 @@ static void put_heading(FILE *out, const cli_command *command,
 
 static void put_synopsis(FILE *out, const cli_command *command)
 {
-    fprintf(out, ".Sh SYNOPSIS\n.Nm saltwright Cm %s\n", command->name);
+    fprintf(out, SAY_MANUAL_SYNOPSIS, command->name);
     for (const option_id *id = command->task->required; *id != OPT_COUNT;
          id++) {
         fputc('.', out);
@@ -74,24 +75,15 @@ void manual_page(FILE *out, const cli_command *command)
     snprintf(title, sizeof title, "SALTWRIGHT-%s", command->name);
     for (char *at = title; *at; at++)
         *at = (char)toupper((unsigned char)*at);
-    fprintf(out,
-            ".\\\" Made by saltwright help --manual %s\n.Dd November 29, "
-            "2026\n.Dt %s 1\n.Os\n.Sh NAME\n.Nm saltwright-%s\n.Nd %s\n",
-            command->name, title, command->name, command->summary);
+    fprintf(out, SAY_MANUAL_HEAD, command->name, title, command->name,
+            command->summary);
     put_synopsis(out, command);
     fputs(".Sh DESCRIPTION\n", out);
     put_text(out, command->explanation);
-    fputs(".Pp\nNothing it says is measured: measure the EC and the pH of what "
-          "you mixed before\na crop gets it.\n"
-          "The files, the result and each option at length are described in\n"
-          ".Xr saltwright 1 .\n.Sh OPTIONS\n",
-          out);
+    fputs(SAY_MANUAL_MEASURE, out);
     for (int heading = 0; heading < HEADING_COUNT; heading++)
         put_heading(out, command, (option_heading)heading);
-    fputs(".Sh EXIT STATUS\n0 done; 1 done, but not every target is met, or a "
-          "danger is told;\n2 a mistake on the command line; 3 a file that "
-          "cannot be used; 4 a failure.\n.Sh EXAMPLES\n.Bd -literal\n$ ",
-          out);
+    fputs(SAY_MANUAL_EXIT, out);
     put_text(out, command->example);
-    fputs(".Ed\n.Sh SEE ALSO\n.Xr saltwright 1\n", out);
+    fputs(SAY_MANUAL_SEE_ALSO, out);
 }

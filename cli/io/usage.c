@@ -6,15 +6,13 @@
 
 #include "io/output.h"
 #include "io/page.h"
+#include "sentences_text.h"
 
 void usage_of_program(FILE *out)
 {
     cli_page page = {.out = out};
-    fputs("Saltwright turns what a crop should get, a lab report of the "
-          "water and the\nproducts on the shelf into weights for the "
-          "scale.\n\n",
-          out);
-    fputs("Usage: saltwright COMMAND [OPTION]...\n", out);
+    fputs(SAY_WHAT_IT_DOES, out);
+    fputs(SAY_USAGE_LINE, out);
     page_title(&page, "Commands");
     for (const cli_command *c = commands; c->name; c++)
         page_entry(&page, 10, c->name, "%s", c->summary);
@@ -28,23 +26,7 @@ void usage_of_program(FILE *out)
 
 void usage_first_step(FILE *out)
 {
-    fputs("From a lab report and the name of a crop to weights for the scale:\n"
-          "  saltwright formulate --water lab.csv --target lettuce\n\n"
-          "Or from what somebody tells you of the water:\n"
-          "  saltwright formulate --target lettuce --volume 400gal \\\n"
-          "    --water \"Ca=80mg/L, alkalinity=200mg/L CaCO3, pH=7.4\"\n\n"
-          "Or from three small files, with targets and products of your own:\n"
-          "  saltwright start client              lays out a folder with them\n"
-          "  cd client                            fill them in; then:\n"
-          "  saltwright formulate\n\n"
-          "Next:\n"
-          "  saltwright audit --water lab.csv     is the report believable?\n"
-          "  saltwright catalogue                 the products that are built "
-          "in\n"
-          "  saltwright catalogue --targets       published targets of crops\n"
-          "  saltwright --help                    all commands\n"
-          "  man saltwright                       everything else\n",
-          out);
+    fputs(SAY_FIRST_STEP, out);
 }
 
 /* "saltwright check --water FILE..." wrapped under itself. */
@@ -58,9 +40,8 @@ static void put_synopsis(const cli_page *page, const cli_command *command)
         snprintf(required + used, sizeof required - used, " --%s %s",
                  spec->name, spec->argument);
     }
-    page_paragraph(page, 0, 4, "Usage: saltwright %s%s [OPTION]...%s%s",
-                   command->name, required, command->operands[0] ? " " : "",
-                   command->operands);
+    page_paragraph(page, 0, 4, SAY_USAGE_COMMAND, command->name, required,
+                   command->operands[0] ? " " : "", command->operands);
 }
 
 /* The command's options under one heading, in the order of the list. */
