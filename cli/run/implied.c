@@ -288,32 +288,42 @@ static void hold_within(sw_target *target, const sw_component_row *rows,
     }
 }
 
-/* Too much sulfur does little harm: what is not a metal either is solved for
- * without it first, and then gives up its place for sulfur's only as far as it
- * may move.  Where too little would be left, sulfur counts as the rest does. */
-static exit_code hold_others(const cli_settings *settings, cli_inputs *inputs)
+/* What comes of it where sulfur counts so much; the others are held there. */
+static exit_code hold_beside(const cli_settings *settings, cli_inputs *inputs,
+                             sw_target_row *sulfur, double counts, bool *short_)
 {
-    sw_target_row *sulfur = row_of(inputs->target, SW_S);
-    sw_assessment *judged = NULL;
-    exit_code code = EXIT_DONE;
-    if (!sulfur)
-        return EXIT_DONE;
-    const double weight = sulfur->weight, counts[] = {0.0, least_weight};
-    for (size_t i = 0; i < inputs->target->count; i++)
-        inputs->target->rows[i].held_low = inputs->target->rows[i].held_high =
-            0.0;
-    for (int i = 0; i < 2 && code == EXIT_DONE &&
-                    (!judged || judged->rows[SW_S].verdict == SW_SHORT);
-         i++) {
-        sw_assessment_free(judged);
-        sulfur->weight = counts[i];
-        code = solve(settings, inputs, &judged);
-    }
+    sw_assessment *judged;
+    const double weight = sulfur->weight;
+    sulfur->weight = counts;
+    exit_code code = solve(settings, inputs, &judged);
     sulfur->weight = weight;
     if (judged)
         hold_within(inputs->target, judged->rows, weight);
+    *short_ = judged && judged->rows[SW_S].verdict == SW_SHORT;
     sw_assessment_free(judged);
     return code;
+}
+
+/* Too much sulfur does little harm: what is not a metal either is solved for
+ * without it first, and then gives up its place for sulfur's only as far as it
+ * may move.  Where too little would be left, sulfur counts as the rest does:
+ * that may fall for it, and goes no higher. */
+static exit_code hold_others(const cli_settings *settings, cli_inputs *inputs)
+{
+    sw_target *target = inputs->target;
+    sw_target_row *sulfur = row_of(target, SW_S);
+    bool too_little;
+    if (!sulfur)
+        return EXIT_DONE;
+    for (size_t i = 0; i < target->count; i++)
+        target->rows[i].held_low = target->rows[i].held_high = 0.0;
+    exit_code code = hold_beside(settings, inputs, sulfur, 0.0, &too_little);
+    for (size_t i = 0; i < target->count && too_little; i++)
+        target->rows[i].held_low = 0.0;
+    return code == EXIT_DONE && too_little
+               ? hold_beside(settings, inputs, sulfur, least_weight,
+                             &too_little)
+               : code;
 }
 
 exit_code implied_settle(const cli_settings *settings, cli_inputs *inputs)
