@@ -37,6 +37,15 @@ static sw_word role_of(const sw_lab_long *t, int column)
     return head.role;
 }
 
+static bool has_numbers(const sw_lab_long *t, int column)
+{
+    const sw_sheet *sheet = &t->lab->sheet;
+    for (size_t i = t->header + 1; i < sw_sheet_rows(sheet); i++)
+        if (strpbrk(sw_sheet_text(sheet, i, (size_t)column), "0123456789"))
+            return true;
+    return false;
+}
+
 static void add_value(sw_lab_long *t, sw_lab_panel *p, int column,
                       const sw_lab_head *head)
 {
@@ -48,6 +57,16 @@ static void add_value(sw_lab_long *t, sw_lab_panel *p, int column,
             (role_of(t, p->values[i].at + 1) == SW_WORD_UNIT &&
              role_of(t, column + 1) == SW_WORD_UNIT)) /* each has its own */
             continue;
+        int *other = &p->values[i].at;
+        bool idle = !has_numbers(t, column);
+        if (idle || !has_numbers(t, *other)) { /* "Level", of "low" and "ok" */
+            const sw_csv_cell *left = sw_sheet_cell(
+                &t->lab->sheet, t->header, (size_t)(idle ? column : *other));
+            sw_lab_remark(t->lab, SW_WHOLE_FILE, left, left->text,
+                          "a column without a number; ignored");
+            *other = idle ? *other : column;
+            return;
+        }
         sw_lab_defect(
             t->lab, SW_WHOLE_FILE, cell, SW_BAD_LAB_TWO_VALUES_BY_UNIT,
             sw_sheet_text(&t->lab->sheet, t->header, (size_t)p->values[i].at),

@@ -382,7 +382,11 @@ bool sw_wide_take_other_row(sw_lab_wide *t, size_t row)
                                            : "the header again; ignored");
     if (kind == SW_ROW_ASIDE && holds_number(t, row) && !is_aside(t, row))
         sw_lab_list(t->lab->left, sizeof t->lab->left, first->text);
+    size_t heard = t->lab->saying_count;
     if (kind == SW_ROW_ASIDE && sw_sheet_filled(&t->lab->sheet, row) == 1)
         sw_lab_hear(t->lab, first);
+    if (t->lab->streamed && !t->looked_to && !t->lab->sample_count &&
+        t->lab->saying_count > heard) /* each row it is of is gone */
+        refuse_late(t, kind, first);
     return kind != SW_ROW_OF_SAMPLE;
 }

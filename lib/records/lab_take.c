@@ -256,6 +256,24 @@ static bool says_unit(const sw_lab_cells *cells)
     return any;
 }
 
+/* Of what was not detected: its limit's; with no limit to have one any will do
+ * that the name can be in.  "": none. */
+static const char *unit_of_nothing(sw_lab *lab, const sw_lab_cells *cells,
+                                   const sw_lab_value *value)
+{
+    sw_lab_split split;
+    if (cells->limit_units[0] && *cells->limit_units[0])
+        return cells->limit_units[0];
+    if (!(value->below || sw_lab_marked_below(cells)) ||
+        *text_of(cells->limits[0]) || *text_of(cells->limits[1]))
+        return "";
+    sw_lab_split_name(cells->spelled ? cells->spelled : text_of(cells->name),
+                      &split);
+    const sw_lab_name *name =
+        split.known ? sw_lab_look_up(lab, split.name, "mg/L") : NULL;
+    return name && name->status == SW_OK ? "mg/L" : "";
+}
+
 void sw_lab_take(sw_lab *lab, const sw_lab_cells *cells)
 {
     sw_lab_value value = {0};
@@ -272,13 +290,10 @@ void sw_lab_take(sw_lab *lab, const sw_lab_cells *cells)
         unit = *cells->value;
         unit.text = value.unit;
         own.unit = &unit;
-    } else if (!value.has_number && !says_unit(cells) &&
-               cells->limit_units[0] &&
-               *cells->limit_units[0]) { /* not detected: the limit has the unit
-                                          */
+    } else if (!value.has_number && !says_unit(cells)) {
         unit = *cells->name;
-        unit.text = (char *)cells->limit_units[0];
-        own.unit = &unit;
+        unit.text = (char *)unit_of_nothing(lab, cells, &value);
+        own.unit = *unit.text ? &unit : own.unit;
     }
     const sw_lab_name *name = sw_lab_resolve(lab, &own, &names_unit);
     if (!name)

@@ -106,7 +106,7 @@ static sw_status read_limit(const sw_sheet *sheet, const sw_csv_cell *cell,
 /* "ND (0.05)", "<LOD (0,1)", "U 0.1": a word and the limit. */
 static bool is_word_and_limit(const char *text, char limit[64])
 {
-    char word[64];
+    char word[64], kind[64];
     size_t head = strcspn(text, "0123456789");
     size_t less = less_length(text);
     if (!text[head] || head == less)
@@ -115,9 +115,13 @@ static bool is_word_and_limit(const char *text, char limit[64])
     size_t length = strlen(word);
     while (length && strchr("<=( ", word[length - 1]))
         word[--length] = '\0';
+    const char *inside = strchr(word, '('); /* "ND (DL 0.05)" */
+    if (inside && sw_word_is(inside + 1, SW_WORD_LIMIT))
+        length = (size_t)(inside - word);
+    cut(word, length, kind, sizeof kind);
     cut(text + head, strlen(text + head), limit, 64);
-    return sw_word_is(word, SW_WORD_BELOW) ||
-           (less && sw_word_is(word, SW_WORD_LIMIT));
+    return sw_word_is(kind, SW_WORD_BELOW) ||
+           (less && sw_word_is(kind, SW_WORD_LIMIT));
 }
 
 /* "70.0 ± 3.5", "ca. 30", "68-72", "7.0x10^1": what to write instead. */

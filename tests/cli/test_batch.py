@@ -150,6 +150,14 @@ class Rows(unittest.TestCase):
         self.assertIn("standard input:262:", done.stderr)
         self.assertIn("the result ends after 260 waters", done.stderr)
 
+    def test_a_footnote_alone_behind_the_rows_read_ahead_is_asked_about(self):
+        """Those it is of are gone: it may not pass for one of no reading."""
+        for count in (254, 255, 256):
+            done = run("batch", "--water", "-", *AIM, "--format", "ndjson",
+                       input=waters(count) + "All are given as CaCO3\n")
+            self.assertEqual(done.returncode, 3, count)
+            self.assertIn(f"standard input:{count + 2}:", done.stderr)
+
     def test_a_slow_pipe_gives_the_rows_there_are_when_stopped(self):
         child = subprocess.Popen(
             [COMMAND, "batch", "--water", "-", *AIM, "--format", "ndjson"],
