@@ -11,7 +11,6 @@
 #include "assess/agent.h"
 
 #include <math.h>
-#include <string.h>
 
 /* Rows of a pH settle to a tenth of it. */
 static const double at_target_meq_per_l = 1e-9;
@@ -202,14 +201,21 @@ static double change_of(double was, double was_unit, double is, double is_unit)
     return fmax(fabs(is - was), fabs(is - was * is_unit / was_unit));
 }
 
+static bool is_same(const sw_content *a, const sw_content *b)
+{
+    for (int i = 0; i < SW_CARRIED_COUNT; i++)
+        if (a->amount[i] != b->amount[i])
+            return false;
+    return true;
+}
+
 /* Once for each content: other levers are of the same rows. */
 static sw_status find_rows(sw_model *model, const sw_content *finished,
                            sw_error *error)
 {
     sw_ph_row rows[SW_MOST_PH_LINES];
     sw_ph_memory *memory[SW_MOST_PH_LINES];
-    if (model->ph_in_force &&
-        !memcmp(finished, &model->ph_at, sizeof *finished))
+    if (model->ph_in_force && is_same(finished, &model->ph_at))
         return SW_OK;
     for (size_t i = 0; i < model->ph_line_count; i++) {
         memory[i] = &model->ph_lines[i].memory;
