@@ -145,7 +145,7 @@ static bool is_term(const sw_ph_line *line)
 static double harm_of(const sw_ph_line *line, double is)
 {
     if (is_term(line))
-        return is;
+        return fabs(is) <= at_target_meq_per_l ? 0 : is;
     return line->is_both ? 0 : line->end == SW_SIDE_MIN ? -1 : 1;
 }
 
