@@ -51,11 +51,29 @@ START_TEST(every_severity_and_status_has_a_text)
 }
 END_TEST
 
+/* Three figures, and no more than three decimals; by what would be shown. */
+START_TEST(a_figure_has_as_many_decimals_as_it_needs)
+{
+    static const struct {
+        double value;
+        const char *text;
+    } cases[] = {{0.0994, "0.099"}, {0.9994, "0.999"}, {0.9996, "1.00"},
+                 {9.994, "9.99"},   {9.995, "10.0"},   {9.996, "10.0"},
+                 {99.94, "99.9"},   {99.96, "100"},    {-9.996, "-10.0"},
+                 {-0.5, "-0.500"},  {1234.5, "1234"}};
+    char text[SW_FIGURE_BYTES];
+    for (size_t i = 0; i < sizeof cases / sizeof *cases; i++)
+        ck_assert_str_eq(sw_figure(cases[i].value, text), cases[i].text);
+}
+END_TEST
+
 int main(void)
 {
     const TTest *const tests[] = {a_note_keeps_its_severity_code_and_text,
                                   a_note_too_long_says_that_it_is_cut,
                                   appending_copies_every_note_in_order,
-                                  every_severity_and_status_has_a_text, NULL};
+                                  a_figure_has_as_many_decimals_as_it_needs,
+                                  every_severity_and_status_has_a_text,
+                                  NULL};
     return run_suite(suite_of("notes", tests));
 }

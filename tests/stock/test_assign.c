@@ -280,6 +280,29 @@ START_TEST(borax_is_a_trace_and_no_base)
 }
 END_TEST
 
+/* Beside a carbonate stands EDDHA, no other. */
+START_TEST(one_chelate_is_sturdy)
+{
+    static const struct {
+        const char *label;
+        bool frail;
+    } cases[] = {{"label: Fe-EDDHA 6", false},
+                 {"label: Fe-DTPA 6", true},
+                 {"label: Fe-EDTA 6", true},
+                 {"label: Zn-EDTA 14", true}};
+    for (size_t i = 0; i < sizeof cases / sizeof *cases; i++) {
+        const published_recipe alone = {
+            "chelate", "invented", {{cases[i].label, 20, 0}}};
+        stocked s;
+        stock_up(&s, &alone);
+        unsigned classes = sw_classes_of(&s.product[0]);
+        ck_assert_uint_ne(classes & SW_CLASS_CHELATE, 0);
+        ck_assert_msg(!(classes & SW_CLASS_FRAIL) == !cases[i].frail, "%s",
+                      cases[i].label);
+    }
+}
+END_TEST
+
 START_TEST(a_silicate_beside_boron_stays_a_base)
 {
     static const published_recipe silicate = {
@@ -395,6 +418,7 @@ int main(void)
         a_base_takes_the_third_head_where_no_acid_does,
         chelates_stay_out_of_acid_even_when_that_is_unusual,
         borax_is_a_trace_and_no_base,
+        one_chelate_is_sturdy,
         a_silicate_beside_boron_stays_a_base,
         a_premix_is_not_kept_from_its_own_chelate,
         the_highest_factor_minds_chelates_in_acid,
