@@ -37,7 +37,9 @@ static void say_suitable(doc_block *verdict, const cli_audit *audit)
     if (unfit)
         of_unfit = report_words(SAY_AUDIT_UNSUITABLE, unfit,
                                 unfit > 1 ? "make" : "makes");
-    if (unfit + care == 0)
+    if (all == 0)
+        doc_say(verdict, DOC_PLAIN, SAY_AUDIT_LIMITS_NONE);
+    else if (unfit + care == 0)
         doc_say(verdict, DOC_GOOD, SAY_AUDIT_LIMITS_MET, all);
     else
         doc_say(verdict, unfit ? DOC_BAD : DOC_PLAIN, SAY_AUDIT_LIMITS, all,
