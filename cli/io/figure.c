@@ -196,14 +196,18 @@ figure_unit figure_mass_unit(double g, bool us)
         return (figure_unit){"oz", figure_g_per_oz};
     if (g >= 1000.0)
         return (figure_unit){"kg", 1000.0};
-    return g >= 1.0 || g <= 0.0 ? (figure_unit){"g", 1.0}
-                                : (figure_unit){"mg", 1e-3};
+    return (figure_unit){"g", 1.0};
 }
+
+/* Below as many, whoever pours counts fluid ounces (common practice, no
+ * source). */
+static const double jugs_of_gal = 2.0;
 
 figure_unit figure_liquid_unit(double ml, bool us)
 {
-    if (us && ml >= 1000.0 * figure_l_per_gal)
-        return (figure_unit){"gal", 1000.0 * figure_l_per_gal};
+    double gal_ml = 1000.0 * figure_l_per_gal;
+    if (us && ml >= jugs_of_gal * gal_ml)
+        return (figure_unit){"gal", gal_ml};
     if (us && ml >= ml_per_fl_oz)
         return (figure_unit){"fl oz", ml_per_fl_oz};
     return ml >= 1000.0 ? (figure_unit){"L", 1000.0} : (figure_unit){"mL", 1.0};

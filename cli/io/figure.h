@@ -68,8 +68,8 @@ typedef struct figure_unit {
     double size;
 } figure_unit;
 
-/* What a scale or a jug shows an amount in: below an ounce, g; below a fluid
- * ounce, mL. */
+/* What a scale or a jug shows an amount in: g however little, as 0.12 g
+ * beside 120 mg is misread; below a fluid ounce mL, below 2 gal fl oz. */
 figure_unit figure_mass_unit(double g, bool us);
 figure_unit figure_liquid_unit(double ml, bool us);
 

@@ -89,7 +89,7 @@ END_TEST
 /* Definitions: NIST SP 811 (2008), appendix B.8. */
 START_TEST(masses_come_in_the_unit_a_scale_shows)
 {
-    ck_assert_str_eq(figure_mass_metric(0.12).text, "120.0 mg");
+    ck_assert_str_eq(figure_mass_metric(0.12).text, "0.1200 g");
     ck_assert_str_eq(figure_mass_metric(606.0).text, "606 g");
     ck_assert_str_eq(figure_mass_metric(2345.0).text, "2.35 kg");
     ck_assert_str_eq(figure_mass_us(453.59237).text, "1.000 lb");
@@ -103,6 +103,7 @@ START_TEST(liquids_come_in_the_unit_a_jug_shows)
     ck_assert_str_eq(figure_liquid_metric(427.0).text, "427 mL");
     ck_assert_str_eq(figure_liquid_metric(2500.0).text, "2.50 L");
     ck_assert_str_eq(figure_liquid_us(29.5735295625).text, "1.000 fl oz");
+    ck_assert_str_eq(figure_liquid_us(1.321 * 3785.411784).text, "169.1 fl oz");
     ck_assert_str_eq(figure_liquid_us(2.0 * 3785.411784).text, "2.00 gal");
     ck_assert_str_eq(figure_liquid_us(1.5).text, "1.500 mL");
 }
