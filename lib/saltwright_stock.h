@@ -63,6 +63,7 @@ typedef struct sw_tank_report {
     double coldest_c, highest_factor; /* at which all stays dissolved; NaN */
     char no_data[256]; /* products without a solubility, with g/L; or "" */
     char missing[160]; /* pairs of ions without data: pure salts bound; or "" */
+    bool makes_lime; /* its calcium with the carbonate of its make-up water */
 } sw_tank_report;
 /* A way out of a conflict, planned or judged anew before it is offered: with
  * it the tanks work, and nothing in them is a danger. */

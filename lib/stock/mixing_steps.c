@@ -314,10 +314,17 @@ static void write_fill(const writer *w, sw_tank tank, double share,
             tank == SW_TANK_C && has_turn(w, SW_TURN_ACID, tank) ? ", the acid"
                                                                  : "",
             100 * share, is_heated(w, tank) ? "cold " : "",
-            w->mixing->setup->make_up ? "make-up " : "",
+            w->stock->tanks[tank].makes_lime ? "purified "
+            : w->mixing->setup->make_up      ? "make-up "
+                                             : "",
             is_heated(w, tank) ? ", since what goes in heats it"
                                : " of 30 to 40 °C where that can be had");
+    if (tank != SW_TANKS && w->stock->tanks[tank].makes_lime)
+        sw_text_add(step->text, sizeof step->text, SW_SAY_FILL_LIME);
 }
+
+/* In place of a water that makes lime in a tank. */
+static const sw_content purified = {{0}};
 
 /* The water first, then the products in the order found. */
 static void write_sequence(writer *w, sw_tank tank)
@@ -325,6 +332,7 @@ static void write_sequence(writer *w, sw_tank tank)
     sw_sequence s;
     const sw_stock_setup *setup = w->mixing->setup;
     bool reservoir = tank == SW_TANKS;
+    bool lime = !reservoir && w->stock->tanks[tank].makes_lime;
     sw_step *fill = say(w, SW_STEP_FILL, tank, "");
     for (size_t j = 0; j < w->mix->shelf->count; j++)
         w->g[j] = grams_of(w, j, tank);
@@ -332,8 +340,9 @@ static void write_sequence(writer *w, sw_tank tank)
                    .g = w->g,
                    .full_l = reservoir ? w->mixing->volume_l
                                        : w->stock->tanks[tank].volume_l,
-                   .water = reservoir || !setup->make_up ? w->mix->water
-                                                         : setup->make_up,
+                   .water = lime                           ? &purified
+                            : reservoir || !setup->make_up ? w->mix->water
+                                                           : setup->make_up,
                    .conditions = w->mix->conditions,
                    .solubility = reservoir ? NULL : &w->solubility};
     if (!w->status)
@@ -455,7 +464,9 @@ static void write_chelate(writer *w, sw_tank tank)
 static void write_tank(writer *w, sw_tank tank)
 {
     write_sequence(w, tank);
-    say(w, SW_STEP_TOP_UP, tank, SW_SAY_TOP_UP_CLEAR);
+    say(w, SW_STEP_TOP_UP, tank,
+        w->stock->tanks[tank].makes_lime ? SW_SAY_TOP_UP_PURIFIED
+                                         : SW_SAY_TOP_UP_CLEAR);
     if (has_turn(w, SW_TURN_PHOSPHATE, tank))
         say(w, SW_STEP_MEASURE, tank, SW_SAY_PHOSPHATE_PH);
     if (has_turn(w, SW_TURN_CHELATE, tank))

@@ -150,17 +150,19 @@ static void note_deposit(const view *v, const sw_deposit *d)
     const char *formula = sw_stock_solid_formula(d->solid);
     bool of_water = sw_stock_solid_role(d->solid) == SW_SOLID_WARNS;
     mass_text(d->g_per_l, mass, sizeof mass);
-    if (of_water && d->counts)
+    if (of_water && d->counts) {
+        v->tank->makes_lime = true;
         sw_notes_add(v->notes, SW_SAY_STOCK_CALCITE, v->name);
-    else if (d->counts && !d->forms)
+    } else if (d->counts && !d->forms) {
         sw_notes_add(v->notes, SW_SAY_STOCK_WATCH, v->name, solid, formula,
                      mass);
-    else if (d->counts)
+    } else if (d->counts) {
         sw_notes_add(v->notes, SW_SAY_STOCK_PRECIPITATE, v->name, solid,
                      formula, mass);
-    else if (!of_water)
+    } else if (!of_water) {
         sw_notes_add(v->notes, SW_SAY_STOCK_TRACE, v->name, mass, solid,
                      formula);
+    }
 }
 
 /* All but the solid that counts most, which is said for itself. */
