@@ -88,6 +88,8 @@ extern const char report_hidden[];
 void report_mixing(doc_record *record, const cli_report *report);
 /* Its heading and what is on every printed page. */
 void report_title(doc_record *record, const cli_report *report);
+/* At the head of page 1: warnings, and what is not met. */
+void report_before(doc_record *record, const cli_report *report);
 /* Page 1 of the sheet, where it has a spread; and the steps in any case. */
 void report_worker(doc_record *record, const cli_report *report);
 void report_recipe(doc_record *record, const cli_report *report);

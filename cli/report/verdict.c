@@ -89,8 +89,8 @@ static void say_unmet(doc_block *block, const cli_report *report)
 {
     char list[1024];
     for (size_t i = 0; i < WORDS_UNMET_KINDS; i++)
-        if (words_of_verdict(report, words_unmet_kinds[i].verdict, list,
-                             sizeof list))
+        if (words_of_missed(report, words_unmet_kinds[i].verdict, list,
+                            sizeof list))
             doc_say(block, DOC_BAD, "%s: %s.", words_unmet_kinds[i].word, list);
 }
 

@@ -9,8 +9,36 @@
 #include "io/safe.h"
 #include "sentences_text.h"
 
-size_t words_of_verdict(const cli_report *report, sw_verdict verdict,
-                        char *list, size_t size)
+/* Beyond as many, what each is of how much is for a table. */
+enum { MOST_WITH_AMOUNTS = 4 };
+
+static size_t count_verdict(const sw_assessment *assessment, sw_verdict verdict)
+{
+    size_t count = 0;
+    for (size_t i = 0; i < sw_row_count(assessment); i++)
+        count += sw_row_at(assessment, i).verdict == verdict;
+    return count;
+}
+
+/* " 62.0 of at most 40 mg/L"; "" where these digits show no difference. */
+static cli_figure missed_by(const sw_row *row)
+{
+    cli_figure out = {""};
+    bool over = row->verdict == SW_OVER;
+    bool measured = row->kind == SW_TARGET_PH || row->kind == SW_TARGET_EC;
+    double bound = over ? row->high : row->low;
+    cli_figure is = measured ? figure_fixed(row->finished, FIGURE_MEASURE)
+                             : figure_plain(row->finished);
+    cli_figure limit = figure_short(bound);
+    if (row->verdict != SW_OPEN && strcmp(is.text, limit.text) != 0)
+        snprintf(out.text, sizeof out.text, " %.12s of at %s %.12s%s%.8s",
+                 is.text, over ? "most" : "least", limit.text,
+                 *row->unit ? " " : "", row->unit);
+    return out;
+}
+
+static size_t list_verdict(const cli_report *report, sw_verdict verdict,
+                           bool amounts, char *list, size_t size)
 {
     const sw_assessment *assessment = report->assessment;
     size_t count = 0;
@@ -21,14 +49,41 @@ size_t words_of_verdict(const cli_report *report, sw_verdict verdict,
             row = sw_row_at(assessment, report_row(report, i)->component);
         if (row.verdict != verdict)
             continue;
-        text_join(list, size, ", ", "%s", row.name);
+        text_join(list, size, ", ", "%s%s", row.name,
+                  amounts ? missed_by(&row).text : "");
         count++;
     }
     return count;
 }
 
+size_t words_of_verdict(const cli_report *report, sw_verdict verdict,
+                        char *list, size_t size)
+{
+    return list_verdict(report, verdict, false, list, size);
+}
+
+size_t words_of_missed(const cli_report *report, sw_verdict verdict, char *list,
+                       size_t size)
+{
+    return list_verdict(report, verdict,
+                        count_verdict(report->assessment, verdict) <=
+                            MOST_WITH_AMOUNTS,
+                        list, size);
+}
+
 const struct words_unmet_kind words_unmet_kinds[WORDS_UNMET_KINDS] = {
     {SW_SHORT, "Short"}, {SW_OVER, "Over"}, {SW_OPEN, "Open"}};
+
+void words_missed(const cli_report *report, char *words, size_t size)
+{
+    char list[1024];
+    words[0] = '\0';
+    for (size_t i = 0; i < WORDS_UNMET_KINDS; i++) {
+        const struct words_unmet_kind *kind = &words_unmet_kinds[i];
+        if (words_of_missed(report, kind->verdict, list, sizeof list))
+            text_join(words, size, " ", "%s: %s.", kind->word, list);
+    }
+}
 
 void words_unmet(const cli_report *report, char *words, size_t size)
 {
@@ -104,6 +159,32 @@ void words_drift(const cli_report *report, char *text, size_t size)
                  figure_fixed(assessment->mixed.ph, FIGURE_PH).text,
                  figure_fixed(assessment->aired.ph, FIGURE_PH).text, how.side,
                  figure_fixed(how.limit, FIGURE_PH).text);
+}
+
+/* In the recipe, or else on the shelf; NULL: neither. */
+static const sw_product *find_agent(const cli_report *report, const char *side)
+{
+    const sw_shelf *shelf = report->inputs->shelf;
+    const sw_product *found = NULL;
+    for (size_t i = 0; i < shelf->count; i++)
+        if (sw_meeting_side_is(side, &shelf->products[i]) &&
+            (!found || report_uses(report, i)))
+            found = &shelf->products[i];
+    return found;
+}
+
+void words_standing(const cli_report *report, char *text, size_t size)
+{
+    leaving how;
+    text[0] = '\0';
+    if (!ph_leaves(report->assessment, &how))
+        return;
+    const char *side = how.above ? "acid" : "base";
+    const sw_product *agent = find_agent(report, side);
+    bool rises = report->assessment->aired.ph > report->assessment->mixed.ph;
+    snprintf(text, size, SAY_STANDING, rises ? "Rises" : "Falls",
+             figure_fixed(report->assessment->aired.ph, FIGURE_PH).text,
+             how.above ? "lower" : "raise", agent ? agent->name : side);
 }
 
 void words_drift_of_many(const cli_several *several, bool above, char *text,

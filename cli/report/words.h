@@ -18,6 +18,15 @@ size_t words_of_verdict(const cli_report *report, sw_verdict verdict,
 /* "Short: K; Over: Ca, pH", or "" where every target is met. */
 void words_unmet(const cli_report *report, char *words, size_t size);
 
+/* "Over: Ca 62.0 of at most 40 mg/L. Short: K 100 of at least 180 mg/L."; of
+ * more than a few, names alone. */
+void words_missed(const cli_report *report, char *words, size_t size);
+/* The same of one verdict, without its word; returns how many. */
+size_t words_of_missed(const cli_report *report, sw_verdict verdict, char *list,
+                       size_t size);
+/* How the pH leaves its range on standing, and what brings it back; or "". */
+void words_standing(const cli_report *report, char *text, size_t size);
+
 /* Where a pH that is met as mixed leaves its accepted range, by more than
  * counts, as the solution stands in the air: a sentence; else "". */
 void words_drift(const cli_report *report, char *text, size_t size);

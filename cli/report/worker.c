@@ -8,6 +8,7 @@
 
 #include "report/blocks.h"
 #include "run/cautions.h"
+#include "report/words.h"
 #include "sentences_text.h"
 
 /* "basil" of "examples/basil.csv", or the name of a crop as it is. */
@@ -132,12 +133,16 @@ static void put_readings(doc_record *record, const cli_report *report)
     const sw_assessment *assessment = report->assessment;
     const sw_spread *spread = &report->spread->ph;
     doc_block *block = doc_add(record, "readings");
+    char words[320];
     if (report->stock)
         doc_title(block, SAY_METERS_BEHIND);
     put_ec(block, report);
-    put_wanted(add_reading(block, "pH as mixed", assessment->mixed.ph,
-                           (cli_range){spread->p5, spread->p95}, FIGURE_PH),
-               report, SW_TARGET_PH, FIGURE_PH);
+    doc_record *ph =
+        add_reading(block, "pH as mixed", assessment->mixed.ph,
+                    (cli_range){spread->p5, spread->p95}, FIGURE_PH);
+    put_wanted(ph, report, SW_TARGET_PH, FIGURE_PH);
+    words_standing(report, words, sizeof words);
+    doc_text(ph, "remark", words);
 }
 
 static bool has_page(const cli_report *report)
@@ -160,8 +165,10 @@ void report_title(doc_record *record, const cli_report *report)
 
 void report_worker(doc_record *record, const cli_report *report)
 {
-    if (has_page(report))
+    if (has_page(report)) {
+        report_before(record, report);
         put_job(record, report);
+    }
     report_steps(record, report);
     if (!has_page(report))
         return;

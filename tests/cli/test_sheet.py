@@ -156,6 +156,28 @@ class Sheet(unittest.TestCase):
             self.assertEqual("nitric acid 38 %" in worker, told, given)
         self.assertNotIn(words, self.text)
 
+    def test_page_1_opens_with_what_to_know_before_mixing(self):
+        ca = "Ca=60mg/L, Mg=12mg/L, Na=15mg/L, Cl=20mg/L, SO4=60mg/L"
+        hard = ("Ca=110mg/L, Mg=18mg/L, Na=25mg/L, Cl=30mg/L, SO4=40mg/L, "
+                "alkalinity=300mg/L CaCO3, pH=7.5")
+        for water, target, words in (
+                (ca + ", pH=7.4", "examples/basil.csv",
+                 "Do not mix this yet: the water's alkalinity is not known"),
+                (ca + ", alkalinity=180mg/L CaCO3", "examples/basil.csv",
+                 "pH is not known, 7.5 was assumed, and the acid rests on it"),
+                (hard, "yamazaki-lettuce", " targets are met. Over: Ca 110.0 "
+                 "of at most 44.1 mg/L, ")):
+            _, text = sheet("formulate", "--water", water, "--target", target,
+                            *BASIL[4:])
+            head = html.unescape(text.split("<h1>")[1].split("Wear ")[0])
+            self.assertIn(words, head, water)
+            self.assertIn("sk who made the recipe", head)
+        head = self.text.split("<h1>")[1].split("Wear ")[0]
+        self.assertNotIn("who made the recipe", head)
+        self.assertIn("Rises to about 7.6 on standing: measure again the next "
+                      "day and lower it with a little diluted nitric acid 38 %.",
+                      self.text)
+
     def test_page_1_has_all_that_a_worker_needs(self):
         if not shutil.which("chromium") or not shutil.which("pdftotext"):
             self.skipTest("chromium or pdftotext is not installed: apt-get "
