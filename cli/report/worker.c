@@ -11,7 +11,21 @@
 #include "report/words.h"
 #include "sentences_text.h"
 
-/* "basil" of "examples/basil.csv", or the name of a crop as it is. */
+/* "lettuce (Takatsuji 1997)" of a built-in set; false: it is none. */
+static bool read_set(const char *name, char *words, size_t size)
+{
+    for (size_t i = 0; i < sw_target_set_count(); i++) {
+        sw_target_set set = sw_target_set_at(i);
+        size_t length = strlen(set.name);
+        if (strncmp(name, set.name, length) || name[length] != ' ')
+            continue;
+        snprintf(words, size, "%s%s", set.crop, name + length);
+        return true;
+    }
+    return false;
+}
+
+/* That, or "basil" of "examples/basil.csv", or the name as it is. */
 static void read_crop(const cli_inputs *inputs, char *words, size_t size)
 {
     const char *name = inputs->target->name;
@@ -21,8 +35,10 @@ static void read_crop(const cli_inputs *inputs, char *words, size_t size)
     const char *end = length > 4 && strcmp(own + length - 4, ".csv") == 0
                           ? own + length - 4
                           : own + length;
-    snprintf(words, size, "%.*s%s%.120s", (int)(end - own), own,
-             inputs->stage ? ", " : "", inputs->stage ? inputs->stage : "");
+    if (!read_set(name, words, size))
+        snprintf(words, size, "%.*s", (int)(end - own), own);
+    if (inputs->stage)
+        text_join(words, size, ", ", "%.120s", inputs->stage);
 }
 
 static void put_waters(doc_record *job, const cli_report *report)
