@@ -268,6 +268,9 @@ typedef struct sw_step {
     size_t product; /* of the shelf, with SW_STEP_ADD and a solution's PREPARE */
     double g;       /* of it */
     double volume_l; /* in the vessel then, or of that solution; 0: no matter */
+    /* Of too little to be weighed: what is dissolved to which volume, and what
+     * of that is poured in; 0 where it is weighed. */
+    double concentrate_g, concentrate_l, dose_ml;
     /* What the mixture is oversaturated with after an addition, of the solids
      * that form at once: "calcite, brushite", or "". */
     char clouds[128];

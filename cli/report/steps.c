@@ -116,6 +116,23 @@ static void put_where(doc_record *row, const cli_report *report,
                   figure_volume(report->settings->volume_l, system).text);
 }
 
+/* What a scale of 0.01 g shows, not what of it goes in. */
+static void put_little(doc_record *row, const cli_report *report,
+                       const sw_step *step)
+{
+    doc_shown(row, "measure_out", step->concentrate_g,
+              figure_amount(figure_fixed(step->concentrate_g, 2), "g").text);
+    doc_shown(row, "or", step->g,
+              report_words(
+                  "for %s",
+                  report_amounts_of(report, step->product, step->g).first.text)
+                  .text);
+    doc_reads(row, "product", SAY_LITTLE_OF_IT,
+              report->inputs->shelf->products[step->product].name,
+              figure_given(step->concentrate_l).text,
+              figure_short(step->dose_ml).text);
+}
+
 static void put_product(doc_record *row, const cli_report *report,
                         const sw_step *step)
 {
@@ -123,7 +140,8 @@ static void put_product(doc_record *row, const cli_report *report,
     bool adds = step->kind == SW_STEP_ADD;
     doc_number(row, "g", printed_g(report, step->product, step->g));
     if (adds) {
-        report_put_amounts(row, report, step->product, step->g);
+        if (!(step->concentrate_g > 0.0))
+            report_put_amounts(row, report, step->product, step->g);
         doc_text(row, "letter", report_letter(report, step->product).text);
     } else {
         doc_shown(row, "measure_out", step->g,
@@ -134,6 +152,8 @@ static void put_product(doc_record *row, const cli_report *report,
         doc_reads(
             row, "product", "%s%s%s", name, adds ? " (its solution)" : " in ",
             adds ? "" : scale_solution_volume(report, step->product).text);
+    if (step->concentrate_g > 0.0)
+        put_little(row, report, step);
 }
 
 /* Where the vessel is filled to. */

@@ -191,11 +191,12 @@ static bool write_little(writer *w, size_t j, sw_step *step)
     sw_measure_dissolve(&w->measure, product_at(w, j), step->g, &item);
     if (isnan(item.concentrate_g))
         return false;
+    step->concentrate_g = item.concentrate_g;
+    step->concentrate_l = item.concentrate_l;
+    step->dose_ml = 1000 * step->g / item.concentrate_g * item.concentrate_l;
     snprintf(step->text, sizeof step->text, SW_SAY_HOW_LITTLE,
-             usual_scale.micro_step_g, sw_figure(item.concentrate_g, g),
-             item.concentrate_l,
-             sw_figure(1000 * step->g / item.concentrate_g * item.concentrate_l,
-                       ml));
+             usual_scale.micro_step_g, sw_figure(step->concentrate_g, g),
+             step->concentrate_l, sw_figure(step->dose_ml, ml));
     return true;
 }
 

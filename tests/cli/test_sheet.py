@@ -156,6 +156,18 @@ class Sheet(unittest.TestCase):
             self.assertEqual("nitric acid 38 %" in worker, told, given)
         self.assertNotIn(words, self.text)
 
+    def test_of_too_little_page_1_shows_what_goes_on_the_scale(self):
+        _, text = sheet("formulate", *BASIL, "--volume", "1000L")
+        steps = run_json("formulate", *BASIL, "--volume", "1000L")["steps"]
+        step = next(s for s in steps if s.get("product") == "sodium molybdate")
+        self.assertIn("dissolve 1.28 g in purified water to make 1 L",
+                      step["text"])
+        self.assertRegex(text, r"<b>1\.28 g</b> <b>for 0\.1274 g</b> </div>"
+                         r'<div class="do"><strong>\w</strong> '
+                         r"<strong>sodium molybdate in 1 L: pour in 99\.5 mL<")
+        # 1.28 g/L of it in 99.5 mL is what the recipe has.
+        self.assertAlmostEqual(1.28 * 0.0995, 0.1274, delta=5e-5)
+
     def test_page_1_opens_with_what_to_know_before_mixing(self):
         ca = "Ca=60mg/L, Mg=12mg/L, Na=15mg/L, Cl=20mg/L, SO4=60mg/L"
         hard = ("Ca=110mg/L, Mg=18mg/L, Na=25mg/L, Cl=30mg/L, SO4=40mg/L, "
