@@ -25,6 +25,25 @@ static void say_consistent(doc_block *verdict, const cli_audit *audit)
                 agree, made, missing ? "; the others lack a value" : "");
 }
 
+/* "Restricted: irrigation, EC 0.788 of at most 0.7 mS/cm; ..." */
+static void say_exceeded(doc_block *verdict, const cli_audit *audit,
+                         sw_fitness fitness, const char *word)
+{
+    char list[1600] = "";
+    for (size_t i = 0; i < audit->report->fitness_count; i++) {
+        const sw_guideline_row *row = &audit->report->fitness[i];
+        double bound = fitness == SW_UNFIT ? row->severe : row->caution;
+        if (row->fitness == fitness)
+            text_join(list, sizeof list, "; ", "%s, %s %s of at %s %s%s%s",
+                      row->use, row->name, figure_plain(row->value).text,
+                      row->below ? "least" : "most", figure_short(bound).text,
+                      *row->unit ? " " : "", row->unit);
+    }
+    if (*list)
+        doc_say(verdict, fitness == SW_UNFIT ? DOC_BAD : DOC_PLAIN, "%s: %s.",
+                word, list);
+}
+
 static void say_suitable(doc_block *verdict, const cli_audit *audit)
 {
     size_t unfit = audit_count_limits(audit, SW_UNFIT);
@@ -44,6 +63,8 @@ static void say_suitable(doc_block *verdict, const cli_audit *audit)
     else
         doc_say(verdict, unfit ? DOC_BAD : DOC_PLAIN, SAY_AUDIT_LIMITS, all,
                 all - care - unfit, of_care.text, of_unfit.text);
+    say_exceeded(verdict, audit, SW_UNFIT, "Unsuitable");
+    say_exceeded(verdict, audit, SW_CARE, "Restricted");
 }
 
 static void say_danger(doc_block *verdict, const cli_audit *audit)
