@@ -321,7 +321,7 @@ static void write_fill(const writer *w, sw_tank tank, double share,
             is_heated(w, tank) ? ", since what goes in heats it"
                                : " of 30 to 40 °C where that can be had");
     if (tank != SW_TANKS && w->stock->tanks[tank].makes_lime)
-        sw_text_add(step->text, sizeof step->text, SW_SAY_FILL_LIME);
+        sw_text_add(step->text, sizeof step->text, " %s", SW_SAY_FILL_LIME);
 }
 
 /* In place of a water that makes lime in a tank. */

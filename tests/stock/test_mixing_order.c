@@ -445,13 +445,13 @@ typedef struct filled {
     int tanks, over, unsaid, clouded;
 } filled;
 
-static void judge_mixture(const stocked *s, const sw_solubility *at,
+static void judge_mixture(const sw_content *water, const sw_solubility *at,
                           const sw_step *step, const sw_content *salts,
                           double water_l, filled *f)
 {
     sw_tank_content per_l = {.make_up = {{0}}};
     sw_mixture m;
-    sw_content_add(&per_l.make_up, water_l / step->volume_l, &s->water);
+    sw_content_add(&per_l.make_up, water_l / step->volume_l, water);
     sw_content_add(&per_l.salts, 1 / step->volume_l, salts);
     sw_mixture_make(at, &per_l, 1, &m);
     for (size_t i = 0; i < m.deposit_count; i++) {
@@ -463,10 +463,14 @@ static void judge_mixture(const stocked *s, const sw_solubility *at,
     }
 }
 
+/* What the first step of a tank asks for where the water makes lime there. */
+static const sw_content purified = {{0}};
+
 /* Litres in the tank: water, liquids by their densities, and of solids what
  * their crystals take, at most 1 mL from 1.7 g. */
-static void fill_again(const stocked *s, const sw_solubility *at,
-                       const sw_steps *o, double full_l, filled *f)
+static void fill_again(const stocked *s, const sw_stock *stock,
+                       const sw_solubility *at, const sw_steps *o,
+                       double full_l, filled *f)
 {
     double water_l = 0, l = 0;
     sw_content salts = {{0}};
@@ -485,7 +489,9 @@ static void fill_again(const stocked *s, const sw_solubility *at,
             continue;
         }
         f->over += l > full_l * (1 + 1e-9) || step->volume_l > full_l;
-        judge_mixture(s, at, step, &salts, water_l, f);
+        judge_mixture(stock->tanks[step->tank].makes_lime ? &purified
+                                                          : &s->water,
+                      at, step, &salts, water_l, f);
     }
 }
 
@@ -511,7 +517,7 @@ START_TEST(no_tank_overflows_or_clouds_unsaid)
         if (stock->outcome == SW_OPTIMAL) {
             planned++;
             sw_steps *o = in_tanks(&s, &setup, stock);
-            fill_again(&s, &at, o, 200, &f);
+            fill_again(&s, stock, &at, o, 200, &f);
             sw_steps_free(o);
         }
         sw_stock_free(stock);
