@@ -200,16 +200,6 @@ sw_status sw_equal_to(sw_solver *solver, const sw_model *model, const double *y,
     return status;
 }
 
-/* What counts as equal to y lies about it: a pH out of reach stays there. */
-static void take_in(sw_form *form, const double *y)
-{
-    for (size_t i = 0; i < form->rows; i++) {
-        double at = sw_row_value(form->matrix, i, form->columns, y);
-        form->row_low[i] = fmin(form->row_low[i], at);
-        form->row_high[i] = fmax(form->row_high[i], at);
-    }
-}
-
 sw_form sw_equal_form(sw_solver *solver, const sw_block *block,
                       const sw_equal *equal, const double *y)
 {
@@ -219,7 +209,7 @@ sw_form sw_equal_form(sw_solver *solver, const sw_block *block,
         rows += equal[i].rows;
     sw_form made = sw_form_wider(solver, form, 0, rows);
     if (y)
-        take_in(&made, y);
+        sw_form_take_in(&made, y); /* a pH out of reach stays there */
     for (size_t i = 0; i < block->count; i++)
         for (size_t r = 0; r < equal[i].rows; r++, to++) {
             sw_block_spread(block, i,

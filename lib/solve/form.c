@@ -197,3 +197,12 @@ void sw_tuck_in(const sw_form *form, double *y)
             y[j] = inside;
     }
 }
+
+void sw_form_take_in(const sw_form *form, const double *y)
+{
+    for (size_t i = 0; i < form->rows; i++) {
+        double at = sw_row_value(form->matrix, i, form->columns, y);
+        form->row_low[i] = fmin(form->row_low[i], at);
+        form->row_high[i] = fmax(form->row_high[i], at);
+    }
+}
