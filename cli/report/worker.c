@@ -17,7 +17,7 @@ static bool read_set(const char *name, char *words, size_t size)
     for (size_t i = 0; i < sw_target_set_count(); i++) {
         sw_target_set set = sw_target_set_at(i);
         size_t length = strlen(set.name);
-        if (strncmp(name, set.name, length) || name[length] != ' ')
+        if (strncmp(name, set.name, length) != 0 || name[length] != ' ')
             continue;
         snprintf(words, size, "%s%s", set.crop, name + length);
         return true;
