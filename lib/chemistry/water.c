@@ -160,9 +160,10 @@ static sw_status complete_from_alkalinity(completion *c, sw_error *error)
     if (status != SW_OK)
         return status;
     c->per_l->amount[SW_CARBON] = 1000 * c->s.totals.water_kg_per_l * carbon;
-    if (carbon > 0)
-        return SW_OK;
-    return note(c, SW_SAY_WATER_PH_ALKALINITY);
+    /* What was assumed contradicts nothing. */
+    bool measured = c->water->alkalinity_reported && !isnan(c->water->ph);
+    return carbon > 0 || !measured ? SW_OK
+                                   : note(c, SW_SAY_WATER_PH_ALKALINITY);
 }
 
 static sw_status note_assumptions(completion *c)
