@@ -63,7 +63,8 @@ sw_status __wrap_sw_speciate_surely(sw_speciation *s, sw_error *error)
 
 typedef struct answer {
     sw_solution *solution;
-    sw_assessment *judged; /* of the recipe; NULL where there is none */
+    sw_assessment *judged; /* of the recipe; NULL where there is none, or where
+                              a fixed product makes it a brine */
 } answer;
 
 static sw_assessment *judge(const invention *in, const sw_recipe *recipe)
@@ -74,7 +75,8 @@ static sw_assessment *judge(const invention *in, const sw_recipe *recipe)
                   .shelf = in->problem.shelf,
                   .recipe = recipe,
                   .conditions = in->problem.conditions};
-    ck_assert_int_eq(sw_assess(&mix, &judged, NULL), SW_OK);
+    sw_status status = sw_assess(&mix, &judged, NULL);
+    ck_assert(status == SW_OK || status == SW_ERR_VALUE);
     return judged;
 }
 
@@ -141,6 +143,7 @@ static void expect_like_old(const answer *is, const answer *old)
 {
     ck_assert_int_eq(is->solution->outcome, old->solution->outcome);
     ck_assert_uint_eq(is->solution->recipe.count, old->solution->recipe.count);
+    ck_assert_int_eq(is->judged != NULL, old->judged != NULL);
     if (!is->judged)
         return;
     /* what a fixed product is thousands of times too much of leaves no digits
