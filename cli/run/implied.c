@@ -150,7 +150,7 @@ static bool is_salty(const sw_product *p)
 
 static bool may_join(const cli_inputs *inputs, const sw_product *p)
 {
-    bool has[SW_N] = {false};
+    bool has[SW_COMPONENT_COUNT] = {false};
     for (size_t i = 0; i < inputs->target->count; i++)
         if (inputs->target->rows[i].kind == SW_TARGET_COMPONENT)
             has[inputs->target->rows[i].component] = true;
