@@ -32,7 +32,8 @@ static void say_exceeded(doc_block *verdict, const cli_audit *audit,
     char list[1600] = "";
     for (size_t i = 0; i < audit->report->fitness_count; i++) {
         const sw_guideline_row *row = &audit->report->fitness[i];
-        double bound = fitness == SW_UNFIT ? row->severe : row->caution;
+        double unfit = isnan(row->severe) ? row->danger : row->severe;
+        double bound = fitness == SW_UNFIT ? unfit : row->caution;
         if (row->fitness == fitness)
             text_join(list, sizeof list, "; ", "%s, %s %s of at %s %s%s%s",
                       row->use, row->name, figure_plain(row->value).text,

@@ -15,11 +15,13 @@
 static bool read_set(const char *name, char *words, size_t size)
 {
     for (size_t i = 0; i < sw_target_set_count(); i++) {
+        char built_in[80];
         sw_target_set set = sw_target_set_at(i);
-        size_t length = strlen(set.name);
-        if (strncmp(name, set.name, length) != 0 || name[length] != ' ')
+        snprintf(built_in, sizeof built_in, "%.36s (%.36s)", set.name,
+                 set.cited);
+        if (strcmp(name, built_in) != 0)
             continue;
-        snprintf(words, size, "%s%s", set.crop, name + length);
+        snprintf(words, size, "%s (%s)", set.crop, set.cited);
         return true;
     }
     return false;

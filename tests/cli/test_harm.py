@@ -87,6 +87,15 @@ class Harm(unittest.TestCase):
                 harmful)
             self.assertNotIn("FAO 29", done.stdout.split("Notes")[1])
 
+    def test_an_audit_says_what_would_be_suitable(self):
+        """Of zinc in a feed only what restricts it and what harms is known."""
+        for zinc, word in ((1.2, "Restricted"), (2.5, "Unsuitable")):
+            with written(WATER + f"Zn,{zinc},mg/L\n") as file:
+                done = run("audit", "--water", file.name)
+            result = " ".join(done.stdout.split("\n\n")[0].split())
+            self.assertRegex(result, rf"{word}: .*\w, Zn {zinc}0* of at most "
+                             r"[\d.]+ mg/L")
+
 
 if __name__ == "__main__":
     unittest.main()

@@ -168,6 +168,16 @@ class Sheet(unittest.TestCase):
         # 1.28 g/L of it in 99.5 mL is what the recipe has.
         self.assertAlmostEqual(1.28 * 0.0995, 0.1274, delta=5e-5)
 
+    def test_a_crop_is_a_built_in_set_only_by_its_whole_name(self):
+        with tempfile.TemporaryDirectory() as folder:
+            own = shutil.copy(os.path.join(SOURCE, "examples/basil.csv"),
+                              os.path.join(folder, "steiner own.csv"))
+            for target, crop in ((own, "steiner own"),
+                                 ("lettuce", "lettuce (Takatsuji 1997)")):
+                _, text = sheet("formulate", *WELL, "--target", target,
+                                *BASIL[-2:])
+                self.assertIn(f"<dt>crop</dt><dd>{crop}</dd>", text)
+
     def test_page_1_opens_with_what_to_know_before_mixing(self):
         ca = "Ca=60mg/L, Mg=12mg/L, Na=15mg/L, Cl=20mg/L, SO4=60mg/L"
         hard = ("Ca=110mg/L, Mg=18mg/L, Na=25mg/L, Cl=30mg/L, SO4=40mg/L, "
