@@ -78,7 +78,7 @@ static const char *result_words(const cli_report *report)
     }
 }
 
-static void add_danger(void *context, const sw_note *note)
+static void add_note(void *context, const sw_note *note)
 {
     doc_say(context, DOC_BAD, "%s", note->text);
 }
@@ -140,8 +140,9 @@ static void put_judged(doc_record *row, const cli_report *report)
     put_amounts(row, report->inputs->shelf, report->recipe->g_per_l,
                 assessment);
     put_missed(row, assessment);
-    report_visit_severity(report, SW_DANGER, add_danger,
-                          doc_add(row, "dangers"));
+    report_visit_severity(report, SW_DANGER, add_note, doc_add(row, "dangers"));
+    report_visit_severity(report, SW_WARNING, add_note,
+                          doc_add(row, "warnings"));
     report_undeclared(row, &assessment->undeclared);
     report_put_alarms(row, "remark", report, unmet);
 }
