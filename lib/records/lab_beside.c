@@ -60,11 +60,16 @@ bool sw_lab_ends_in(const char *text, const char *list)
     return false;
 }
 
-/* "20 °C", "180 degC", "20~C" at the end of a folded text. */
+/* "20 °C", "180 degC", "20~C", "bei 12,4 °C" of a folded text. */
 static bool is_temperature(const char *text)
 {
+    static const char *const at[] = {"at ", "@",   "bei ", "bij ", "a ",
+                                     "en ", "em ", "vid ", "ved ", "przy "};
     char rest[80] = "";
-    size_t digits = strspn(text, "0123456789.");
+    for (size_t i = 0; i < sizeof at / sizeof *at; i++)
+        if (!strncasecmp(text, at[i], strlen(at[i])))
+            text += strlen(at[i]);
+    size_t digits = strspn(text, "0123456789.,");
     size_t used = 0;
     for (const char *c = text + digits; digits && *c; c++)
         if (!strchr(" ~", *c) && used + 1 < sizeof rest)

@@ -166,7 +166,7 @@ SPANISH = [("pH", "pH", "", 1, 2), ("Conductividad eléctrica", "EC", "dS/m", 1,
            ("Bicarbonatos", "HCO3", "mg/l", 1 / HCO3, 1),
            ("NO3", "NO3-N", "mg/l", N / NO3, 1), ("Hierro", "Fe", "µg/l", 1e-3, 0),
            ("Manganeso", "Mn", "µg/l", 1e-3, 0), ("Boro", "B", "mg/l", 1, 2)]
-GERMAN = [("pH-Wert", "pH", "", 1, 2),
+GERMAN = [("pH-Wert (bei 12,4 °C)", "pH", "", 1, 2),
           ("elektrische Leitfähigkeit (25 °C)", "EC", "µS/cm", 1e-3, 0),
           ("Säurekapazität KS4.3", "alk", "mmol/l", 1, 2),
           ("Calcium", "Ca", "mg/l", 1, 1), ("Magnesium", "Mg", "mg/l", 1, 1),
