@@ -23,6 +23,21 @@ typedef struct before_list {
     bool said[KNOWN];
 } before_list;
 
+static bool has_said(const before_list *list, const char *code)
+{
+    for (size_t i = 0; i < KNOWN; i++)
+        if (strcmp(known[i].code, code) == 0)
+            return list->said[i];
+    return false;
+}
+
+/* Of a water without alkalinity more is known than that something lacks. */
+static bool is_said(const before_list *list, const sw_note *note)
+{
+    return strcmp(note->code, "not-reported") == 0 &&
+           has_said(list, "alkalinity-missing");
+}
+
 static void say_warning(void *context, const sw_note *note)
 {
     before_list *list = context;
@@ -33,7 +48,7 @@ static void say_warning(void *context, const sw_note *note)
         doc_say(list->block, DOC_BAD, "%s", note->text);
         return;
     }
-    if (*known[i].words && !list->said[i])
+    if (*known[i].words && !list->said[i] && !is_said(list, note))
         doc_say(list->block, DOC_BAD, "%s", known[i].words);
     list->said[i] = true;
 }
@@ -50,6 +65,12 @@ static void say_unmet(doc_block *block, const cli_report *report)
     doc_say(block, DOC_BAD, SAY_BEFORE_UNMET, met, all, words);
 }
 
+static void say_input(void *context, const sw_note *note)
+{
+    if (note->severity >= SW_WARNING)
+        say_warning(context, note);
+}
+
 /* The notes on readings are of what is mixed already. */
 void report_before(doc_record *record, const cli_report *report)
 {
@@ -57,5 +78,6 @@ void report_before(doc_record *record, const cli_report *report)
     before_list list = {.block = doc_add(record, "before")};
     unmixed.diagnosis = NULL;
     report_visit_severity(&unmixed, SW_WARNING, say_warning, &list);
+    report_visit_input_notes(&unmixed, say_input, &list);
     say_unmet(list.block, report);
 }

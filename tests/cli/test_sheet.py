@@ -200,6 +200,26 @@ class Sheet(unittest.TestCase):
                       "day and lower it with a little diluted nitric acid 38 %.",
                       self.text)
 
+    def test_page_1_tells_what_the_water_report_leaves_open(self):
+        lacks = "The water report lacks something that was taken as 0"
+        stop = "Do not mix this yet"
+        ions = "Ca=30mg/L, Mg=5mg/L, Na=20mg/L, Cl=20mg/L, SO4=10mg/L, NO3=5mg/L"
+        carbonate = ", pH=7.5, alkalinity=80mg/L CaCO3"
+        ask = "ask who made the recipe"
+        for water, words, other in (
+                (ions + carbonate, "", ask),
+                ("examples/town.csv", "", ask),
+                (ions + carbonate + ", hardness=250mg/L CaCO3",
+                 "contradicts itself on hardness", lacks),
+                ("Ca=30mg/L, Mg=5mg/L" + carbonate, "", ask),
+                ("EC=0.6mS/cm, hardness=250mg/L CaCO3" + carbonate, lacks, stop),
+                (ions + ", pH=7.5", stop, lacks)):
+            _, text = sheet("formulate", "--water", water, "--target",
+                            "yamazaki-cucumber")
+            head = html.unescape(text.split("<h1>")[1].split("Wear ")[0])
+            self.assertIn(words, head, water)
+            self.assertNotIn(other, head, water)
+
     def test_page_1_has_all_that_a_worker_needs(self):
         if not shutil.which("chromium") or not shutil.which("pdftotext"):
             self.skipTest("chromium or pdftotext is not installed: apt-get "
