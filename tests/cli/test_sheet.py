@@ -213,6 +213,8 @@ class Sheet(unittest.TestCase):
                  "contradicts itself on hardness", lacks),
                 ("Ca=30mg/L, Mg=5mg/L" + carbonate, "", ask),
                 ("EC=0.6mS/cm, hardness=250mg/L CaCO3" + carbonate, lacks, stop),
+                (ions.replace("Cl=20", "Cl=400").replace("Na=20", "Na=260")
+                 + carbonate, "brings much sodium or chloride", lacks),
                 (ions + ", pH=7.5", stop, lacks)):
             _, text = sheet("formulate", "--water", water, "--target",
                             "yamazaki-cucumber")
