@@ -35,7 +35,8 @@ static bool has_said(const before_list *list, const char *code)
 static bool is_said(const before_list *list, const sw_note *note)
 {
     return strcmp(note->code, "not-reported") == 0 &&
-           has_said(list, "alkalinity-missing");
+           (has_said(list, "alkalinity-missing") ||
+            has_said(list, "ph-alkalinity-missing"));
 }
 
 static void say_warning(void *context, const sw_note *note)

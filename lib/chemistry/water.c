@@ -9,12 +9,17 @@
 #include "chemistry/lanes.h"
 #include "chemistry/root.h"
 #include "chemistry/speciate.h"
+#include "quantity/components.h"
 #include "quantity/notes.h"
 #include "quantity/status.h"
 #include "table_words.h"
 
 static const double ASSUMED_PH = 7.5;
 static const double TITRATION_END_PH = 4.5;
+/* What may be dissolved in a water of SW_PURE_MS_PER_CM: TDS of 0.65 times its
+ * uS/cm, ions of one charge. */
+static const double pure_mg_per_l = 65, pure_meq_per_l = 1,
+                    pure_mol_per_kg = 1e-3;
 static const double FIRST_CARBONIC_PK = 6.35; /* to start from */
 static const double LN10 = 2.302585092994046;
 
@@ -145,10 +150,27 @@ static sw_status complete_unreported(completion *c, sw_error *error)
                             error);
 }
 
+/* By all that is told of it: of a purer water little acid can be missing. */
+static bool is_nearly_pure(const completion *c)
+{
+    const sw_water *w = c->water;
+    double mol_per_kg = 0;
+    for (int i = 0; i < SW_MASTER_COUNT; i++)
+        mol_per_kg += c->s.totals.mol_per_kg[i];
+    return !(w->ec_ms_per_cm >= SW_PURE_MS_PER_CM) &&
+           !(w->tds_mg_per_l >= pure_mg_per_l) &&
+           !(w->hardness_meq_per_l >= pure_meq_per_l) &&
+           !(w->ca_hardness_meq_per_l >= pure_meq_per_l) &&
+           mol_per_kg < pure_mol_per_kg;
+}
+
 static sw_status complete_unbuffered(completion *c, sw_error *error)
 {
+    bool harmless = c->water->is_solution || is_nearly_pure(c);
     sw_status status = complete_from_air(c, error);
-    return status == SW_OK ? note(c, SW_SAY_WATER_UNREAD) : status;
+    return status != SW_OK ? status
+           : harmless      ? note(c, SW_SAY_WATER_UNREAD)
+                           : note(c, SW_SAY_WATER_UNKNOWN);
 }
 
 static sw_status complete_from_alkalinity(completion *c, sw_error *error)

@@ -4,6 +4,7 @@
  * parts, Ca and Mg from the hardness, and what is missing.  Rules:
  * reference/methods.md, Records.
  */
+#include "quantity/components.h"
 #include "records/water_build.h"
 #include "table_refusals.h"
 #include "table_words.h"
@@ -329,8 +330,9 @@ static sw_status note_missing(sw_builder *b)
                                    "%salkalinity", length ? ", " : "");
     if (length == 0)
         return SW_OK;
-    bool grave = (!w->alkalinity_reported && !w->is_solution) ||
-                 !w->reported[SW_CA] || !w->reported[SW_MG];
+    bool grave = !(w->ec_ms_per_cm < SW_PURE_MS_PER_CM) &&
+                 ((!w->alkalinity_reported && !w->is_solution) ||
+                  !w->reported[SW_CA] || !w->reported[SW_MG]);
     return sw_builder_note(b, grave ? SW_WARNING : SW_INFO, "not-reported",
                            "%s: not reported, so taken as 0: %s (%s).",
                            w->sample, list, w->file);

@@ -110,6 +110,39 @@ START_TEST(water_without_ph_and_alkalinity_is_taken_in_air)
 }
 END_TEST
 
+/* Tap waters, and what is rain or purified by all that is told of it. */
+START_TEST(what_is_not_pure_needs_its_ph_and_alkalinity)
+{
+    static const struct {
+        double ec, tds, hardness, ca;
+        bool solution, warns;
+    } waters[] = {
+        {0.05, NAN, NAN, 0, false, false}, {NAN, NAN, NAN, 5, false, false},
+        {NAN, 20, 0.2, 2, false, false},   {2, NAN, NAN, 180, true, false},
+        {0.6, NAN, NAN, 0, false, true},   {NAN, 400, NAN, 0, false, true},
+        {NAN, NAN, 5, 0, false, true},     {NAN, NAN, NAN, 80, false, true},
+    };
+    for (size_t i = 0; i < sizeof waters / sizeof *waters; i++) {
+        sw_notes notes = {0};
+        sw_water w = {.sample = "well",
+                      .ph = NAN,
+                      .temperature_c = NAN,
+                      .is_solution = waters[i].solution,
+                      .ec_ms_per_cm = waters[i].ec,
+                      .tds_mg_per_l = waters[i].tds,
+                      .hardness_meq_per_l = waters[i].hardness,
+                      .ca_hardness_meq_per_l = NAN};
+        w.per_l.amount[SW_CA] = waters[i].ca;
+        w.per_l.amount[SW_CL] = waters[i].ca * 35.45 / 20.04;
+        completed(&w, &notes);
+        ck_assert_int_eq(notes.items[0].severity,
+                         waters[i].warns ? SW_WARNING : SW_INFO);
+        assert_only_note(&notes, waters[i].warns ? "ph-alkalinity-missing"
+                                                 : "ph-assumed");
+    }
+}
+END_TEST
+
 START_TEST(a_missing_alkalinity_is_a_warning)
 {
     sw_notes notes = {0};
@@ -232,6 +265,7 @@ int main(void)
         a_temperature_beyond_the_constants_is_noted,
         a_missing_ph_is_assumed_and_noted,
         water_without_ph_and_alkalinity_is_taken_in_air,
+        what_is_not_pure_needs_its_ph_and_alkalinity,
         a_missing_alkalinity_is_a_warning,
         an_acid_water_has_its_acid_from_the_ph,
         an_alkalinity_too_low_for_the_ph_is_a_warning,

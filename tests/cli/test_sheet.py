@@ -215,7 +215,11 @@ class Sheet(unittest.TestCase):
                 ("EC=0.6mS/cm, hardness=250mg/L CaCO3" + carbonate, lacks, stop),
                 (ions.replace("Cl=20", "Cl=400").replace("Na=20", "Na=260")
                  + carbonate, "brings much sodium or chloride", lacks),
-                (ions + ", pH=7.5", stop, lacks)):
+                (ions + ", pH=7.5", stop, lacks),
+                (ions, stop + ": the water's pH and alkalinity", lacks),
+                ("EC=0.6mS/cm, hardness=250mg/L CaCO3",
+                 stop + ": the water's pH and alkalinity", lacks),
+                ("EC=0.02mS/cm", "", ask)):
             _, text = sheet("formulate", "--water", water, "--target",
                             "yamazaki-cucumber")
             head = html.unescape(text.split("<h1>")[1].split("Wear ")[0])
