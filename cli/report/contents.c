@@ -93,18 +93,36 @@ static void put_component(doc_block *block, const cli_report *report,
     doc_show_row(out, report_shows(row) ? 0 : DOC_DATA);
 }
 
-/* Names of components nobody measured in the water. */
-static void put_unreported(doc_block *block, const cli_report *report)
+/* Names of components nobody measured in the water; or not in `one` of the
+ * waters of a blend that holds them. */
+static void list_unreported(const cli_report *report, const sw_water *one,
+                            char *list, size_t size)
 {
-    char list[256] = "";
     for (int i = 0; i < SW_N; i++) {
         const sw_component_row *row = &report->assessment->rows[i];
-        if (!row->water_reported && report_shows(row))
-            text_join(list, sizeof list, ", ", "%s",
+        bool lacks = one ? !one->reported[i] : !report_water_known(row);
+        if (lacks && !row->water_reported && report_shows(row) &&
+            (!one || report_water_known(row)))
+            text_join(list, size, ", ", "%s",
                       sw_component_name((sw_component)i));
     }
+}
+
+static void put_unreported(doc_block *block, const cli_report *report)
+{
+    const cli_sources *waters = &report->inputs->waters;
+    char list[256] = "";
+    list_unreported(report, NULL, list, sizeof list);
     if (list[0])
         doc_after(block, SAY_ASSUMED_ZERO, list);
+    for (size_t k = 0; k < waters->count; k++) {
+        list[0] = '\0';
+        if (report_share(report, k) > 0.0)
+            list_unreported(report, waters->items[k].water, list, sizeof list);
+        if (list[0])
+            doc_after(block, SAY_ASSUMED_ZERO_IN,
+                      waters->items[k].water->sample, list);
+    }
 }
 
 void report_components(doc_record *record, const cli_report *report)

@@ -49,7 +49,7 @@ static void put_blend(doc_record *record, const sw_assessment *assessment)
     doc_record *out = doc_row(block);
     doc_show_block(block, DOC_DATA);
     for (int i = 0; i < SW_COMPONENT_COUNT; i++) {
-        known[i] = assessment->rows[i].water_reported;
+        known[i] = report_water_known(&assessment->rows[i]);
         water.amount[i] = assessment->rows[i].water_mg_per_l;
     }
     doc_number(out, "alkalinity_meq_per_l", water.amount[SW_ALKALINITY]);

@@ -167,9 +167,14 @@ double report_share(const cli_report *report, size_t index)
     return inputs->waters.count == 1 ? 1.0 : (double)NAN;
 }
 
+bool report_water_known(const sw_component_row *row)
+{
+    return row->water_reported || row->water_mg_per_l > 0.0;
+}
+
 double report_water_part(const sw_component_row *row)
 {
-    return row->water_reported ? row->water_mg_per_l : (double)NAN;
+    return report_water_known(row) ? row->water_mg_per_l : (double)NAN;
 }
 
 double report_counted(const cli_report *report, const sw_component_row *row)

@@ -94,7 +94,9 @@ const char *report_saturation_verdict(sw_solid solid,
                                       const sw_saturation *saturation);
 /* Share of source `index` in the water, 0 to 1. */
 double report_share(const cli_report *report, size_t index);
-/* What the water brings of it, mg/L; NaN where its report lacks it. */
+/* Whether a report gives it of the water; of a blend all, or one gives some. */
+bool report_water_known(const sw_component_row *row);
+/* What the water brings of it, mg/L; NaN where that is not known. */
 double report_water_part(const sw_component_row *row);
 /* What counts of the finished solution, mg/L: of iron not the water's own. */
 double report_counted(const cli_report *report, const sw_component_row *row);

@@ -104,7 +104,8 @@ static void give_reason(const sw_band *band, const sw_content *finished,
     else if (row->verdict == SW_MET && !row->water_reported &&
              isnan(row->target_mg_per_l))
         snprintf(row->reason, sizeof row->reason,
-                 "not reported of the water, and taken as 0 there");
+                 "not reported of %s, and taken as 0 there",
+                 row->water_mg_per_l > 0.0 ? "part of the water" : "the water");
     else if (row->verdict == SW_MET &&
              sw_band_judge(band, counted + row->water_unseen_mg_per_l) ==
                  SW_OVER)

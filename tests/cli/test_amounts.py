@@ -4,6 +4,7 @@ import csv
 import math
 import os
 import re
+import tempfile
 import unittest
 
 from runner import BASIL, PLAIN, SOURCE, WELL, run, run_json, written
@@ -203,6 +204,26 @@ class Amounts(unittest.TestCase):
         rows = {row["component"]: row for row in report["components"]}
         self.near(rows["Ca"]["water_mg_per_l"], 0.3 * 104 + 0.7 * 0.9)
         self.assertEqual([w["share"] for w in report["waters"]], [0.3, 0.7])
+
+    def test_what_one_water_lacks_is_shown_of_the_other(self):
+        with tempfile.TemporaryDirectory() as folder:
+            first = os.path.join(folder, "bore.csv")
+            second = os.path.join(folder, "pond.csv")
+            rest = "Ca,40,mg/L\nMg,8,mg/L\nalkalinity,80,mg/L CaCO3\npH,7.3,\n"
+            for name, more in ((first, "K,120,mg/L\nB,0.9,mg/L\n"),
+                               (second, "")):
+                with open(name, "w", encoding="utf-8") as file:
+                    file.write("reading,value,unit\n" + rest + more)
+            args = ("formulate", "--water", first, "--water", second,
+                    "--share", "50,50", "--target", "examples/basil.csv",
+                    "--shelf", "examples/straights.csv")
+            text = " ".join(run(*args).stdout.split())
+            report = run_json(*args)
+        rows = {row["component"]: row for row in report["components"]}
+        self.near(rows["K"]["water_mg_per_l"], 60)
+        self.near(rows["B"]["water_mg_per_l"], 0.45)
+        self.assertNotIn("water_mg_per_l", rows["Zn"])
+        self.assertIn("Not reported in pond; assumed 0 there: K, B.", text)
 
     def test_free_shares_sum_to_one(self):
         report = run_json(
