@@ -21,8 +21,8 @@ int sw_oxidation_number(sw_component component);
 /* What it is weighed as: "N" of NO3-N; static; NULL without a row. */
 const char *sw_component_element(sw_component component);
 
-/* mS/cm below which a water is rain or purified, whatever its report leaves out:
- * it has at most about 1 meq/L of ions (common practice, no source). */
+/* mS/cm below which a water is rain or purified, whatever its report leaves
+ * out: it has at most about 1 meq/L of ions (common practice, no source). */
 #define SW_PURE_MS_PER_CM 0.1
 
 /* As the ion it is in water, with the references of the alkalinity: phosphorus
