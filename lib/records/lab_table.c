@@ -427,11 +427,44 @@ static bool lacks_values(const sw_lab *lab)
     return names;
 }
 
+/* Blanks in a text, one for several together. */
+static size_t count_gaps(const char *text)
+{
+    size_t count = 0;
+    for (; *text; text++)
+        count += *text == ' ' && text[1] != ' ' && text[1];
+    return count;
+}
+
+/* A long text of sentences, hardly a short cell with a digit among them: more
+ * than what a laboratory says below its table.  Common practice, no source. */
+static bool is_letter(const sw_lab *lab, size_t *sentences, size_t *numbers)
+{
+    enum { SENTENCE_GAPS = 5, LETTER_GAPS = 150, TO_A_NUMBER = 8 };
+    size_t gaps = 0;
+    *sentences = *numbers = 0;
+    for (size_t i = 0; i < lab->sheet.line_count; i++)
+        for (size_t j = 0; j < lab->sheet.lines[i].count; j++) {
+            const char *text = lab->sheet.lines[i].cells[j].text;
+            size_t own = count_gaps(text);
+            gaps += own >= SENTENCE_GAPS ? own : 0;
+            *sentences += own >= SENTENCE_GAPS;
+            *numbers += own < SENTENCE_GAPS && strpbrk(text, "0123456789");
+        }
+    return gaps > LETTER_GAPS && *numbers * TO_A_NUMBER < *sentences;
+}
+
 bool sw_lab_find_table(sw_lab *lab, sw_lab_table *table)
 {
     size_t in_row = 0;
     size_t in_column = 0;
+    size_t sentences, numbers;
     *table = (sw_lab_table){0};
+    if (is_letter(lab, &sentences, &numbers)) {
+        sw_lab_defect(lab, SW_WHOLE_FILE, sw_sheet_first(&lab->sheet, 0),
+                      SW_BAD_LAB_PROSE, sentences, numbers);
+        return false;
+    }
     for (size_t i = 0; i < LOOKED_ROWS && i < sw_sheet_rows(&lab->sheet); i++) {
         if (!sw_lab_heads_long(lab, i, &table->column))
             continue;
