@@ -87,6 +87,8 @@ let samples = []; /* of the water's file, where it holds several */
 const filled = box => (box.dataset.for ? given[box.dataset.for].length > 0
   : box.type === 'checkbox' ? box.checked : box.value.trim() !== '');
 const close = text => text.replace(/\s+/g, '');
+/* A volume without a unit is of litres, or of gallons where US units are chosen. */
+const volumeOf = box => box.value.trim().replace(/^[\d.,]+$/, `$& ${value('amounts') === 'us' ? 'gal' : 'L'}`);
 const words = text =>
   [...text.matchAll(/"([^"]*)"|'([^']*)'|(\S+)/g)].map(m => m[1] ?? m[2] ?? m[3]);
 const cell = text => (/[",\n;]/.test(text) ? `"${text.replace(/"/g, '""')}"` : text);
@@ -163,7 +165,7 @@ class Draft {
     for (const box of all('[data-option]'))
       if (filled(box) && counts(box, command))
         this.put(box.dataset.option, box.dataset.value ?? (box.type === 'checkbox' ? ''
-          : 'close' in box.dataset ? close(box.value) : box.value.trim()), box);
+          : 'close' in box.dataset ? close('volume' in box.dataset ? volumeOf(box) : box.value) : box.value.trim()), box);
   }
 }
 
@@ -191,7 +193,7 @@ function lacks(command) {
     return 'Of the bag\'s table, a product and its amount a line, such as: potassium nitrate = 0.5 g/L';
   for (const box of all('[data-needed], [data-volume]').filter(box => counts(box, command))) {
     if ('needed' in box.dataset && !filled(box)) return box.dataset.needed;
-    const [, number, unit] = 'volume' in box.dataset && /^(\d{1,3}[.,]\d{3})(?![\d.,])\s*(.*)$/.exec(box.value.trim()) || [];
+    const [, number, unit] = 'volume' in box.dataset && /^(\d{1,3}[.,]\d{3})(?![\d.,])\s*(.*)$/.exec(volumeOf(box)) || [];
     if (!number || /^0/.test(number)) continue;
     const or = [number.replace(/[.,]/, ''), Number(number.replace(',', '.'))].map(n => `${n} ${unit}`.trim());
     return `${box.value.trim()} may be read in two ways: write ${or[0]} or ${or[1]}.`;
@@ -645,6 +647,9 @@ function fromPaper() {
 
 /* ---- Wiring --------------------------------------------------------------------------- */
 
+by('form').addEventListener('change', e => {
+  if ('volume' in e.target.dataset) e.target.value = volumeOf(e.target);
+});
 by('form').addEventListener('input', e => {
   if (['find', 'name', 'kept', 'open'].includes(e.target.id) || e.target.type === 'file') return;
   if (!e.target.name) return;
