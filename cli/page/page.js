@@ -205,7 +205,8 @@ function lacks(command) {
 async function plan() {
   const draft = new Draft(), waters = draft.waters();
   if (!waters.length) return {missing: samples.length > 1 ? 'Which of these waters?' : 'Begin with the water.'};
-  const command = commandOf(waters), missing = command ? lacks(command) : 'Now the crop.';
+  const command = commandOf(waters), missing = command ? lacks(command)
+    : misunderstood ? 'First the water: what is wrong with it stands beside it.' : 'Now the crop.';
   if (missing) return {missing};
   for (const water of waters) draft.put('water', water, blank('water'));
   for (const meaning of linesOf(value('meant'))) draft.put('read-as', meaning, blank('meant'));
@@ -407,36 +408,44 @@ function missing(words) {
 /* ---- What was understood of the water -------------------------------------- */
 
 let understood = null; /* the blanks of which that stands in the margin */
+let misunderstood = false;
 const waterBlanks = () => JSON.stringify([value('water'), value('units'), value('meant'), given.water.map(file => file.number)]);
 const misread = () => by('understood').setAttribute('aria-busy', understood !== waterBlanks());
 
 async function understand() {
   const draft = new Draft(), same = waterBlanks();
   if (same === understood) return;
-  const names = draft.analysis('water');
-  for (const name of names) draft.put('water', name, blank('water'));
+  const names = draft.analysis('water'), results = [];
   for (const meaning of linesOf(value('meant'))) draft.put('read-as', meaning, blank('meant'));
   if (value('units')) draft.put('units', value('units'), blank('units'));
-  const argv = ['audit', ...draft.asked.flatMap(([option, text]) => [`--${option}`, text]),
-    '--format', 'json', '--sheet', 'water.html'];
-  const result = names.length ? await ask(argv, draft.files, ['water.html']) : null;
-  understood = result || !names.length ? same : null; /* stopped: not yet */
+  const argv = [...draft.asked.flatMap(([option, text]) => [`--${option}`, text]), '--format', 'json', '--sheet', 'water.html'];
+  draft.from['--water'] = {box: blank('water')};
+  for (const name of names) results.push(await ask(['audit', '--water', name, ...argv], draft.files, ['water.html']));
+  const fails = result => result.code > 1 || !result.made['water.html'];
+  const whole = results.every(Boolean); /* else stopped: not yet */
+  understood = whole ? same : null;
+  misunderstood = whole && results.some(fails);
   misread();
   by('understood').replaceChildren();
-  offerSamples(result && result.code < 2 && names.length === 1
-    ? (JSON.parse(result.out).samples || []).map(row => row.sample) : []);
+  offerSamples(whole && names.length === 1 && !misunderstood
+    ? (JSON.parse(results[0].out).samples || []).map(row => row.sample) : []);
   by('several').hidden = names.length < 2 && samples.length < 2;
-  if (!result) return;
-  if (result.code > 1 || !result.made['water.html']) {
-    list(result.err, by('understood'), draft.from);
-    return;
+  for (const [i, result] of whole ? results.entries() : []) {
+    const part = element('div');
+    if (fails(result)) list(result.err, part, draft.from);
+    else tellWater(result, part);
+    if (names.length > 1) part.prepend(element('h3', names[i]));
+    by('understood').append(part);
   }
+}
+
+function tellWater(result, into) {
   const {main} = parse(result.made['water.html']);
   const sections = all('.client > section, .evidence > section', main);
   const verdict = sections.find(s => titleOf(s) === 'Result');
   verdict?.querySelector('h2').remove();
   const readings = sections.filter(s => titleOf(s) === 'Read as');
-  by('understood').append(...(verdict ? [verdict] : []), ...readings.map(s => foldSection(s, true)),
+  into.append(...(verdict ? [verdict] : []), ...readings.map(s => foldSection(s, true)),
     ...sections.filter(s => s !== verdict && !readings.includes(s)).map(s => foldSection(s, false)));
 }
 
