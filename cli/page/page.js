@@ -585,13 +585,28 @@ function asText(what, file, typed) {
   return made;
 }
 
+/* A file, and beside it again the one of its name that it took the place of. */
+function bothOf(what, file) {
+  const made = element('button', 'Keep both', {type: 'button', 'aria-label': `Keep both: ${file.was}`});
+  made.onclick = () => {
+    const {bytes, before} = file;
+    Object.assign(file, {bytes: before, before: null, number: ++numbered});
+    add(what, file.was, bytes);
+    slips(what);
+    changed();
+  };
+  return made;
+}
+
 function slips(what) {
   const input = document.querySelector(`[data-for="${what}"]`);
   const place = input.closest('p'), typed = typedFor(what);
   all('.slip', place.parentNode).filter(s => s.dataset.of === what).forEach(s => s.remove());
   for (const file of given[what]) {
     const renamed = file.was === file.name ? '' : `(given as ${file.was}) `;
-    const slip = element('p', `${file.name} ${renamed}`, {class: 'slip', 'data-of': what});
+    const slip = element('p', `${file.name} ${renamed}${file.before ? 'was replaced by the file of that name given last. ' : ''}`,
+      {class: 'slip', 'data-of': what});
+    if (file.before) slip.append(bothOf(what, file));
     const away = element('button', 'take away', {type: 'button', 'aria-label': `take away ${file.name}`});
     away.onclick = () => {
       given[what] = given[what].filter(f => f !== file);
@@ -627,8 +642,12 @@ async function take(what, list) {
     ({name: plain(file.name), bytes: new Uint8Array(await file.arrayBuffer())})));
   if (!taken.length) return;
   if (what !== 'water' || taken.length > 1) given[what] = [];
-  for (const {name, bytes} of taken)
-    if (!given[what].some(file => file.was === name && alike(file.bytes, bytes))) add(what, name, bytes);
+  for (const {name, bytes} of taken) {
+    const same = given[what].filter(file => file.was === name);
+    if (same.some(file => alike(file.bytes, bytes))) continue;
+    if (!same.length || taken.length > 1) add(what, name, bytes);
+    else Object.assign(same.at(-1), {bytes, before: same.at(-1).bytes, number: ++numbered});
+  }
   slips(what);
   changed();
 }

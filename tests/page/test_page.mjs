@@ -394,6 +394,37 @@ async function mended() {
     'a complaint does not lead to its blank');
 }
 
+/* A file takes the place of one of its name, and says so; both are had for a click. */
+async function replaced() {
+  await fresh();
+  const report = calcium => [['lab1.csv', Buffer.from(`parameter,value,unit\nCa,${calcium},mg/L\nHCO3,60,mg/L\n`).toString('base64')]];
+  const waters = () => page.evaluate(() => given.water.map(file => `${file.name} ${/Ca,(\d+)/.exec(textOf(file.bytes))[1]}`).join());
+  await drop('water', report(90));
+  await drop('water', report(20));
+  check(await waters() === 'lab1.csv 20', `of a file of the same name: ${await waters()}`);
+  check(await page.evaluate(() => document.querySelector('.slip').textContent.includes('lab1.csv was replaced')), 'a file is replaced silently');
+  await drop('water', report(20));
+  await page.click('[aria-label="Keep both: lab1.csv"]');
+  await settled();
+  check(await waters() === 'lab1.csv 90,lab1-2.csv 20', `both are ${await waters()}`);
+  const told = await page.evaluate(() => all('#understood h3').map(h => h.textContent).join() + all('#understood .danger').length);
+  check(told === 'lab1.csv,lab1-2.csv0', `of two waters it is understood: ${told}`);
+}
+
+/* The crop is not asked for while the water is wrong. */
+async function waterFirst() {
+  await fresh();
+  const says = async words => {
+    await settled();
+    const said = await page.evaluate(() => by('state').textContent);
+    check(said.startsWith(words), `${said}, not ${words}`);
+  };
+  await set('#water', 'Ca = 62');
+  await says('First the water');
+  await set('[name="units"]', 'mg/L');
+  await says('Now the crop.');
+}
+
 /* Kept in the browser by a client's name, only when asked. */
 async function kept() {
   await fresh();
@@ -444,7 +475,7 @@ for (const [number, session] of sessions.entries())
     } catch (e) {
       check(false, `${session.name}: ${e}`);
     }
-for (const more of [byKeys, closed, stopped, outdated, dropped, notUsed, askedAgain, mended, kept].filter(wanted))
+for (const more of [byKeys, closed, stopped, outdated, dropped, notUsed, askedAgain, mended, replaced, waterFirst, kept].filter(wanted))
   try {
     await more();
   } catch (e) {
