@@ -87,6 +87,8 @@ async function folder() {
 
 async function open(buffer) {
   const files = await unzip(buffer);
+  if (!['blanks.json', 'water.csv', 'target.csv', 'shelf.csv'].some(name => files[name]))
+    throw new Error('this is no folder that was saved here: nothing of it was taken, and the blanks are as they were');
   const text = name => new TextDecoder().decode(files[name]);
   const kept = files['blanks.json'] ? JSON.parse(text('blanks.json')) : {files: {}, products: [], figures: {}};
   /* A folder that a command laid out, or that was changed by hand. */
@@ -143,9 +145,9 @@ async function keep() {
   const bytes = new Uint8Array(await (await folder()).arrayBuffer());
   try {
     localStorage.setItem(prefix + name, base64(bytes));
-    by('state').textContent = `Kept in this browser as ${name}.`;
+    by('keeping').textContent = `Kept in this browser as ${name}.`;
   } catch (e) {
-    by('state').textContent = 'This browser keeps nothing for this page: save it as a file.';
+    by('keeping').textContent = 'This browser keeps nothing for this page: save it as a file.';
   }
   offerKept();
   by('kept').value = name;

@@ -68,11 +68,11 @@ function stop() {
 }
 
 /* What a command takes, as its help says. */
-const known = {};
+const known = {}, STOPPED = 'Stopped.';
 async function optionsOf(command) {
   if (!known[command]) {
     const told = await ask(['help', command]);
-    if (!told) throw new Error('Stopped.');
+    if (!told) throw new Error(STOPPED);
     if (told.code) throw new Error(told.err);
     known[command] = new Set([...told.out.matchAll(/^ {2}--([a-z-]+)/gm)].map(m => m[1]));
   }
@@ -361,6 +361,7 @@ let waits = ''; /* the words while it calculates */
 function stale(is) {
   document.body.classList.toggle('stale', is);
   by('answer').setAttribute('aria-busy', is);
+  by('go-on').hidden = true;
   for (const button of all('#printing button')) button.disabled = is;
   misread();
   if (!is) return;
@@ -403,6 +404,7 @@ function missing(words) {
   by('after').hidden = by('printing').hidden = true;
   last = null;
   stale(false);
+  by('go-on').hidden = words !== STOPPED;
 }
 
 /* ---- What was understood of the water -------------------------------------- */
@@ -552,7 +554,7 @@ async function fillIn(of) {
   if (of !== changes) return; /* of other blanks than these: not to be shown */
   if (made.missing) missing(made.missing);
   else if (result) show(made, result);
-  else missing('Stopped.');
+  else missing(STOPPED);
 }
 
 /* ---- Files given ---------------------------------------------------------------- */
@@ -713,6 +715,7 @@ by('find').addEventListener('input', () => {
   by('found').textContent = sought[0] ? `${count} found` : '';
 });
 by('stop').onclick = stop;
+by('go-on').onclick = changed;
 by('print').onclick = () => print();
 by('print-all').onclick = () => {
   document.body.classList.add('whole');
@@ -726,10 +729,11 @@ by('save').onclick = async () => download(await folder(), `${nameOfClient()}.zip
 by('open').onchange = async () => {
   const file = by('open').files[0];
   by('open').value = '';
+  by('keeping').replaceChildren();
   try {
     await open(await file.arrayBuffer());
   } catch (e) {
-    list(`${file.name}: error: ${e.message}`, by('wrong'));
+    list(`${file.name}: error: ${e.message}`, by('keeping'));
   }
 };
 by('keep').onclick = keep;
@@ -737,8 +741,17 @@ by('reopen').onclick = () => {
   const text = by('kept').value && localStorage.getItem(prefix + by('kept').value);
   if (text) open(Uint8Array.from(atob(text), c => c.charCodeAt(0)).buffer);
 };
-by('forget').onclick = () => {
-  if (by('kept').value) localStorage.removeItem(prefix + by('kept').value);
+const forget = by('forget');
+const unsure = () => { forget.textContent = 'forget'; };
+forget.onblur = by('kept').onchange = unsure;
+forget.onclick = () => {
+  const name = by('kept').value, sure = `really forget ${name}`;
+  if (name && forget.textContent !== sure) {
+    forget.textContent = sure;
+    return;
+  }
+  if (name) localStorage.removeItem(prefix + name);
+  unsure();
   offerKept();
 };
 offerKept();

@@ -274,7 +274,12 @@ async function stopped() {
   if (seen) await page.evaluate(() => by('stop').click());
   await settled();
   check(!seen || (await page.evaluate(() => by('state').textContent)) === 'Stopped.', 'Stop does not stop');
-  await set('[name="trade-off"]', false);
+  await page.evaluate(() => {
+    blank('trade-off').checked = false;
+    if (by('go-on').hidden) changed();
+    else by('go-on').click();
+  });
+  check(!seen || await page.evaluate(() => document.body.classList.contains('stale')), 'nothing goes on after Stop');
   await settled();
   check((await shown()).answer.includes('Mix in this order'), 'nothing comes after Stop');
 }
@@ -435,12 +440,19 @@ async function kept() {
   const before = await shown();
   await page.type('#name', 'Hill');
   await page.evaluate(() => by('keep').click());
-  await until(() => /Kept/.test(by('state').textContent), 5000);
+  await until(() => /Kept/.test(by('keeping').textContent), 5000);
   await fresh();
   await page.evaluate(() => { by('kept').value = 'Hill'; by('reopen').click(); lastChange = performance.now(); });
   await until(() => !!last, 20000);
   await settled();
   check((await shown()).command === before.command, 'what was kept is another');
+  execFileSync('python3', ['-m', 'zipfile', '-c', `${folder}/other.zip`, well]);
+  await (await page.$('#open')).uploadFile(`${folder}/other.zip`);
+  await until(() => by('keeping').textContent.includes('other.zip: this is no folder that was saved here'), 5000)
+    .catch(() => check(false, 'nothing is said of a folder of another kind'));
+  check((await shown()).command === before.command, 'a folder of another kind empties the blanks');
+  await page.evaluate(() => by('forget').click());
+  check(await page.evaluate(() => localStorage.length) === 1, 'it is forgotten unasked');
   await page.evaluate(() => by('forget').click());
   check(await page.evaluate(() => localStorage.length) === 0, 'it is not forgotten');
 }
