@@ -13,7 +13,6 @@
 #include "records/harm.h"
 
 #include <math.h>
-#include <string.h>
 
 typedef struct maker {
     sw_solver *solver;
@@ -136,8 +135,7 @@ static sw_status find_ph(const maker *m, bool aired, double *ph,
     sw_chemistry chemistry;
     const sw_seen *seen = &m->model->seen[aired];
     *ph = seen->ph;
-    if (!isnan(seen->ph) &&
-        !memcmp(&m->finished, &seen->content, sizeof m->finished))
+    if (!isnan(seen->ph) && sw_is_same_content(&m->finished, &seen->content))
         return SW_OK;
     sw_status status = sw_equilibrate_briefly(
         &m->finished, &m->model->problem->conditions,

@@ -115,6 +115,8 @@ sw_status sw_model_add_terms(sw_solver *solver, sw_model *model,
                              sw_error *error);
 sw_status sw_model_add_limits(sw_solver *solver, sw_model *model,
                               sw_error *error);
+/* Every amount, to the last bit. */
+bool sw_is_same_content(const sw_content *a, const sw_content *b);
 /* Rows of a model, at most. */
 size_t sw_model_most_rows(const sw_problem *problem);
 

@@ -201,7 +201,7 @@ static double change_of(double was, double was_unit, double is, double is_unit)
     return fmax(fabs(is - was), fabs(is - was * is_unit / was_unit));
 }
 
-static bool is_same(const sw_content *a, const sw_content *b)
+bool sw_is_same_content(const sw_content *a, const sw_content *b)
 {
     for (int i = 0; i < SW_CARRIED_COUNT; i++)
         if (a->amount[i] != b->amount[i])
@@ -215,7 +215,7 @@ static sw_status find_rows(sw_model *model, const sw_content *finished,
 {
     sw_ph_row rows[SW_MOST_PH_LINES];
     sw_ph_memory *memory[SW_MOST_PH_LINES];
-    if (model->ph_in_force && is_same(finished, &model->ph_at))
+    if (model->ph_in_force && sw_is_same_content(finished, &model->ph_at))
         return SW_OK;
     for (size_t i = 0; i < model->ph_line_count; i++) {
         memory[i] = &model->ph_lines[i].memory;
