@@ -56,6 +56,7 @@ typedef struct sw_tank_report {
      * NaN: none, or not said. */
     double chelate_ph_low, chelate_ph_high;
     size_t chelate;         /* which of the shelf */
+    double chelate_ph;      /* `ph`, but in purified water if `makes_lime` */
     char chelate_lost[256]; /* where that pH lets its metal go, that; or "" */
     double ammonia_ppm; /* NH3 by volume, in air at rest over it */
     double saturation, saturation_cold;

@@ -321,7 +321,9 @@ static void write_fill(const writer *w, sw_tank tank, double share,
             is_heated(w, tank) ? ", since what goes in heats it"
                                : " of 30 to 40 °C where that can be had");
     if (tank != SW_TANKS && w->stock->tanks[tank].makes_lime)
-        sw_text_add(step->text, sizeof step->text, " %s", SW_SAY_FILL_LIME);
+        sw_text_add(step->text, sizeof step->text, " " SW_SAY_FILL_LIME,
+                    w->mixing->setup->make_up ? "make-up water"
+                                              : "water of this recipe");
 }
 
 /* In place of a water that makes lime in a tank. */
@@ -452,11 +454,13 @@ static void write_chelate(writer *w, sw_tank tank)
         return;
     sw_step *step = say(w, SW_STEP_MEASURE, tank, "");
     write_range(low, high, range, sizeof range);
-    if (report->ph < low || report->ph > high)
+    double ph = isnan(report->ph) ? NAN : report->chelate_ph;
+    if (ph < low || ph > high)
         snprintf(step->text, sizeof step->text, SW_SAY_CHELATE_BEYOND, name,
-                 range, report->ph,
-                 report->ph < low ? SW_SAY_CHELATE_TOO_ACID
-                                  : SW_SAY_CHELATE_TOO_ALKALINE);
+                 range, ph,
+                 ph < low             ? SW_SAY_CHELATE_TOO_ACID
+                 : report->makes_lime ? SW_SAY_CHELATE_AS_FILLED
+                                      : SW_SAY_CHELATE_TOO_ALKALINE);
     else
         snprintf(step->text, sizeof step->text, SW_SAY_CHELATE_RANGE, name,
                  range);

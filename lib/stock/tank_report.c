@@ -217,11 +217,24 @@ static void note_saturation(const view *v)
                      tank->solid_cold);
 }
 
-/* The frailest at this pH, which counts here even where it is not shown. */
-static void fill_chelate(view *v)
+/* pH with the water it is to be filled with: purified, where its own makes
+ * lime.  It counts here even where it is not shown. */
+static double filled_ph(const sw_solubility *at, const view *v)
+{
+    sw_tank_content content = {.salts = v->content.salts};
+    sw_mixture filled;
+    if (!v->tank->makes_lime)
+        return v->mixture.brine.ph;
+    sw_mixture_make(at, &content, 1, &filled);
+    return filled.brine.ph;
+}
+
+/* The frailest at this pH. */
+static void fill_chelate(const sw_solubility *at, view *v)
 {
     sw_tank_report *tank = v->tank;
-    double ph = v->mixture.brine.ph, worst = -INFINITY;
+    double ph = filled_ph(at, v), worst = -INFINITY;
+    tank->chelate_ph = ph;
     tank->chelate_ph_low = tank->chelate_ph_high = NAN;
     for (size_t j = 0; j < v->stock->count; j++) {
         const sw_product *p = &v->shelf->products[j];
@@ -273,11 +286,11 @@ static void report_tank(const sw_solubility *at, view *v)
     fill_ph(at, v);
     fill_saturation(at, v);
     fill_no_data(v);
-    fill_chelate(v);
     note_room(v);
     note_mixture(v);
     if (!sw_mixture_gases(&v->mixture))
         note_saturation(v);
+    fill_chelate(at, v);
     note_silicate(v);
     note_data(v);
 }

@@ -4,10 +4,11 @@ same in every format."""
 import csv
 import io
 import math
+import os
 import re
 import unittest
 
-from runner import BASIL, WELL, run, run_json, written
+from runner import BASIL, SOURCE, WELL, run, run_json, written
 from test_sheet import Tags, sheet
 
 SHELF = "examples/straights.csv"
@@ -203,6 +204,25 @@ class Purchases(unittest.TestCase):
             _, page = sheet(*words, "--fills", "2")
         part = page.split(">To buy for 2 batches of stock<")[1]
         self.assertNotIn("Together", part.split("</section>")[0])
+
+
+class Lime(unittest.TestCase):
+    def test_a_tank_told_to_take_purified_water_is_judged_in_it(self):
+        water = ("Ca=110mg/L, Mg=18mg/L, Na=25mg/L, Cl=30mg/L, SO4=40mg/L, "
+                 "NO3=0mg/L, alkalinity=300mg/L CaCO3, pH=7.8")
+        with open(os.path.join(SOURCE, "examples/straights.csv"),
+                  encoding="utf-8") as stream:
+            shelf = stream.read().replace("14.80,/kg,5kg,", "14.80,/kg,5kg,A")
+        with written(shelf) as file:
+            for more, name in (([], "water of this recipe"),
+                               (["--make-up", water], "make-up water")):
+                done = run("stock", "--water", water, "--target",
+                           "examples/basil.csv", "--shelf", file.name,
+                           "--tank", "100L", "--factor", "100", *more)
+                text = " ".join(done.stdout.split())
+                self.assertIn(f"With the {name} lime clouds this tank.", text)
+                self.assertIn("must stay between about pH 4.0 and 7.0", text)
+                self.assertNotIn("is calculated.", text)
 
 
 if __name__ == "__main__":
