@@ -104,7 +104,8 @@ typedef enum sw_origin {
     SW_OWN_RANGE,   /* usual pH as far as acid or base serve, no limit given */
     SW_OWN_LITRE,   /* on a weak product: what a litre of it weighs */
     SW_GAVE_WAY,    /* with `nearest`: from a line, to where a recipe is */
-    SW_BY_LAB       /* accepted range, and what a laboratory cannot tell */
+    SW_BY_LAB,      /* accepted range, and what a laboratory cannot tell */
+    SW_FOR_SULFUR   /* `held_low` or `held_high` of a row of the target */
 } sw_origin;
 /* "given", "accepted range", "ceiling" ...; NULL for anything else. */
 SW_API const char *sw_origin_text(sw_origin origin);

@@ -109,7 +109,8 @@ static bool may_yield(const sw_model *model, const sw_side *side,
         return true;
     return sw_ease_may_give(model, side) &&
            (what == SW_YIELD_ALL ||
-            (what == SW_YIELD_RANGES && side->origin == SW_BY_RANGE));
+            (what == SW_YIELD_RANGES &&
+             (side->origin == SW_BY_RANGE || side->origin == SW_FOR_SULFUR)));
 }
 
 sw_yield *sw_yields_take(sw_solver *solver, sw_model *const *model,

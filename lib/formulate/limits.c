@@ -162,13 +162,16 @@ static const sw_gave *gave_of(const sw_model *model, const sw_target_row *row)
 }
 
 static sw_origin origin_of(const sw_model *model, const sw_target_row *row,
-                           sw_side_end end)
+                           sw_side_end end, double bound)
 {
     const sw_gave *gave = gave_of(model, row);
+    double held = end == SW_SIDE_MIN ? row->held_low : row->held_high;
     if (row->assumed)
         return SW_OWN_CEILING;
     if (gave && !isnan(end == SW_SIDE_MIN ? gave->min : gave->max))
         return SW_GAVE_WAY;
+    if (held > 0.0 && fabs(bound - held) <= 0.0)
+        return SW_FOR_SULFUR;
     if (isnan(end == SW_SIDE_MIN ? row->min : row->max))
         return SW_BY_RANGE;
     return (sw_origin)(end == SW_SIDE_MIN ? row->min_origin : row->max_origin);
@@ -187,7 +190,7 @@ static void add_end(sw_model *model, const sw_target_row *row, sw_side_end end,
     size_t at = open_row(model);
     add_side(model, (sw_side){.kind = kind_of[row->kind],
                               .end = end,
-                              .origin = origin_of(model, row, end),
+                              .origin = origin_of(model, row, end, bound),
                               .index = at,
                               .bound = bound,
                               .target = row});
@@ -509,6 +512,7 @@ static bool is_asked_anything(const sw_model *model)
     for (size_t i = 0; i < model->side_count; i++)
         if (model->sides[i].origin == SW_GIVEN ||
             model->sides[i].origin == SW_BY_RANGE ||
+            model->sides[i].origin == SW_FOR_SULFUR ||
             model->sides[i].origin == SW_BY_LAB)
             return true;
     return false;

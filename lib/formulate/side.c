@@ -39,6 +39,7 @@ static const char *rule_of(sw_origin origin)
         [SW_OWN_RANGE] = "our limit: as far as acid or base serve",
         [SW_OWN_LITRE] = "our limit: no litre holds more of it",
         [SW_BY_LAB] = "accepted range of its target + 10 %, lab error",
+        [SW_FOR_SULFUR] = "our limit: as far as it gives way to sulfur",
     };
     return rules[origin];
 }

@@ -53,7 +53,8 @@ const char *sw_origin_text(sw_origin origin)
         [SW_GIVEN] = "given",         [SW_BY_RANGE] = "accepted range",
         [SW_OWN_CEILING] = "ceiling", [SW_OWN_CAP] = "cap",
         [SW_OWN_RANGE] = "usual pH",  [SW_OWN_LITRE] = "litre",
-        [SW_GAVE_WAY] = "gave way",   [SW_BY_LAB] = "lab error"};
+        [SW_GAVE_WAY] = "gave way",   [SW_BY_LAB] = "lab error",
+        [SW_FOR_SULFUR] = "sulfur"};
     return (size_t)origin < sizeof texts / sizeof *texts ? texts[origin] : NULL;
 }
 

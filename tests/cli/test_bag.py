@@ -282,6 +282,8 @@ class Bags(unittest.TestCase):
                    "calcium nitrate tetrahydrate=0.9g/L, epsom salt=0.4g/L, "
                    "potassium nitrate=0.4g/L, MKP=0.2g/L")
         self.assertEqual(json.loads(done.stdout)["outcome"], "optimal")
+        self.assertIn("as far as it gives way to sulfur", done.stdout)
+        self.assertNotIn("(accepted range of its target", done.stdout)
 
     def test_a_premix_may_be_freed_and_what_makes_no_sense_is_refused(self):
         bag = {"premix": 700, "calcium nitrate tetrahydrate": 800}
