@@ -218,7 +218,7 @@ static void note_saturation(const view *v)
 }
 
 /* pH with the water it is to be filled with: purified, where its own makes
- * lime.  It counts here even where it is not shown. */
+ * lime. */
 static double filled_ph(const sw_solubility *at, const view *v)
 {
     sw_tank_content content = {.salts = v->content.salts};
@@ -229,12 +229,13 @@ static double filled_ph(const sw_solubility *at, const view *v)
     return filled.brine.ph;
 }
 
-/* The frailest at this pH. */
+/* The frailest at the pH with its own water, which it may stand in already; it
+ * counts here even where it is not shown. */
 static void fill_chelate(const sw_solubility *at, view *v)
 {
     sw_tank_report *tank = v->tank;
-    double ph = filled_ph(at, v), worst = -INFINITY;
-    tank->chelate_ph = ph;
+    double ph = v->mixture.brine.ph, worst = -INFINITY;
+    tank->chelate_ph = filled_ph(at, v);
     tank->chelate_ph_low = tank->chelate_ph_high = NAN;
     for (size_t j = 0; j < v->stock->count; j++) {
         const sw_product *p = &v->shelf->products[j];
