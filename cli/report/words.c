@@ -74,26 +74,31 @@ size_t words_of_missed(const cli_report *report, sw_verdict verdict, char *list,
 const struct words_unmet_kind words_unmet_kinds[WORDS_UNMET_KINDS] = {
     {SW_SHORT, "Short"}, {SW_OVER, "Over"}, {SW_OPEN, "Open"}};
 
-void words_missed(const cli_report *report, char *words, size_t size)
+typedef size_t list_of(const cli_report *report, sw_verdict verdict, char *list,
+                       size_t size);
+
+/* Each kind that there is, as "Over: Ca, Mg" and `end`, `mark` between them. */
+static void join_kinds(const cli_report *report, list_of *list_kind,
+                       const char *mark, const char *end, char *words,
+                       size_t size)
 {
     char list[1024];
     words[0] = '\0';
     for (size_t i = 0; i < WORDS_UNMET_KINDS; i++) {
         const struct words_unmet_kind *kind = &words_unmet_kinds[i];
-        if (words_of_missed(report, kind->verdict, list, sizeof list))
-            text_join(words, size, " ", "%s: %s.", kind->word, list);
+        if (list_kind(report, kind->verdict, list, sizeof list))
+            text_join(words, size, mark, "%s: %s%s", kind->word, list, end);
     }
+}
+
+void words_missed(const cli_report *report, char *words, size_t size)
+{
+    join_kinds(report, words_of_missed, " ", ".", words, size);
 }
 
 void words_unmet(const cli_report *report, char *words, size_t size)
 {
-    char list[1024];
-    words[0] = '\0';
-    for (size_t i = 0; i < WORDS_UNMET_KINDS; i++) {
-        const struct words_unmet_kind *kind = &words_unmet_kinds[i];
-        if (words_of_verdict(report, kind->verdict, list, sizeof list))
-            text_join(words, size, "; ", "%s: %s", kind->word, list);
-    }
+    join_kinds(report, words_of_verdict, "; ", "", words, size);
 }
 
 /* The row of the target's pH, as mixed or aired; NULL without one. */

@@ -63,12 +63,11 @@ bool sw_lab_ends_in(const char *text, const char *list)
 /* "20 °C", "180 degC", "20~C", "bei 12,4 °C" of a folded text. */
 static bool is_temperature(const char *text)
 {
-    static const char *const at[] = {"at ", "@",   "bei ", "bij ", "a ",
-                                     "en ", "em ", "vid ", "ved ", "przy "};
-    char rest[80] = "";
-    for (size_t i = 0; i < sizeof at / sizeof *at; i++)
-        if (!strncasecmp(text, at[i], strlen(at[i])))
-            text += strlen(at[i]);
+    char rest[80] = "", lead[80];
+    size_t before = strcspn(text, "0123456789");
+    (void)snprintf(lead, sizeof lead, "%.*s", (int)before, text);
+    if (!strcmp(lead, "@") || sw_word_is(lead, SW_WORD_AT))
+        text += before;
     size_t digits = strspn(text, "0123456789.,");
     size_t used = 0;
     for (const char *c = text + digits; digits && *c; c++)

@@ -50,6 +50,7 @@ typedef enum sw_word {
     SW_WORD_NO,
     /* beside names */
     SW_WORD_GIVEN_AS, /* "expressed as" */
+    SW_WORD_AT,       /* before a temperature */
     SW_WORD_FIELD,    /* where a pH was measured */
     SW_WORD_LABORATORY,
     SW_WORD_ASIDE,    /* changes nothing: "ICP" */

@@ -118,4 +118,23 @@ static inline double kit_amount(const sw_kit *kit, size_t product)
     return kit->solution->recipe.g_per_l[product];
 }
 
+static inline sw_content kit_finished(const sw_kit *kit)
+{
+    sw_content finished = kit->solution->water;
+    for (size_t j = 0; j < kit->shelf.count; j++)
+        sw_content_add(&finished, kit_amount(kit, j), &kit->product[j].per_g);
+    return finished;
+}
+
+/* Of its recipe as mixed, by the full speciation. */
+static inline double kit_ph(const sw_kit *kit)
+{
+    sw_content finished = kit_finished(kit);
+    sw_chemistry chemistry;
+    ck_assert_int_eq(sw_equilibrate(&finished, &kit->problem.conditions,
+                                    SW_CARBONATE_KEPT, &chemistry, NULL),
+                     SW_OK);
+    return chemistry.ph;
+}
+
 #endif

@@ -161,18 +161,6 @@ static void open_acid(sw_kit *kit)
         ->per_g.amount[SW_ALKALINITY] = -20.4;
 }
 
-static double ph_of(const sw_kit *kit)
-{
-    sw_content finished = kit->solution->water;
-    sw_chemistry chemistry;
-    for (size_t j = 0; j < kit->shelf.count; j++)
-        sw_content_add(&finished, kit_amount(kit, j), &kit->product[j].per_g);
-    ck_assert_int_eq(sw_equilibrate(&finished, &kit->problem.conditions,
-                                    SW_CARBONATE_KEPT, &chemistry, NULL),
-                     SW_OK);
-    return chemistry.ph;
-}
-
 START_TEST(no_acid_is_poured_for_a_nutrient_beyond_the_ph)
 {
     for (int conflict = 0; conflict < 2; conflict++) {
@@ -183,7 +171,7 @@ START_TEST(no_acid_is_poured_for_a_nutrient_beyond_the_ph)
         if (conflict)
             kit_row(&kit, SW_CL, NAN, NAN, 60);
         kit_optimum(&kit);
-        ck_assert_double_eq_tol(ph_of(&kit), 5.5, TOL_MODEL_PH);
+        ck_assert_double_eq_tol(kit_ph(&kit), 5.5, TOL_MODEL_PH);
         ck_assert_double_gt(finished_of(&kit, SW_S), 5);
         ck_assert_double_lt(finished_of(&kit, SW_S), 16);
         ck_assert(!kit.solution->misses_ph);

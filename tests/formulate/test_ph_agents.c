@@ -57,24 +57,6 @@ static double amount_of(const sw_kit *kit, const char *name)
     return 0;
 }
 
-static sw_content finished_of(const sw_kit *kit)
-{
-    sw_content finished = kit->solution->water;
-    for (size_t j = 0; j < kit->shelf.count; j++)
-        sw_content_add(&finished, kit_amount(kit, j), &kit->product[j].per_g);
-    return finished;
-}
-
-static double ph_of(const sw_kit *kit)
-{
-    sw_content finished = finished_of(kit);
-    sw_chemistry chemistry;
-    ck_assert_int_eq(sw_equilibrate(&finished, &kit->problem.conditions,
-                                    SW_CARBONATE_KEPT, &chemistry, NULL),
-                     SW_OK);
-    return chemistry.ph;
-}
-
 static const char *note_of(const sw_kit *kit, const char *code)
 {
     for (size_t i = 0; i < kit->solution->notes.count; i++)
@@ -91,7 +73,7 @@ START_TEST(a_dibasic_phosphate_gives_way_to_a_monobasic_one)
     add_salt(&kit, "KH2PO4");
     add_ph(&kit, 5.8)->max = 6.2;
     kit_optimum(&kit);
-    ck_assert_double_le(ph_of(&kit), 6.2);
+    ck_assert_double_le(kit_ph(&kit), 6.2);
     ck_assert_double_lt(amount_of(&kit, "K2HPO4"),
                         0.2 * amount_of(&kit, "KH2PO4"));
     kit_close(&kit);
@@ -106,7 +88,7 @@ START_TEST(a_dibasic_phosphate_raises_the_ph_where_no_base_is_at_hand)
     add_salt(&kit, "KH2PO4");
     add_ph(&kit, 6.0);
     kit_optimum(&kit);
-    ck_assert_double_eq_tol(ph_of(&kit), 6.0, TOL_SETTLED_PH);
+    ck_assert_double_eq_tol(kit_ph(&kit), 6.0, TOL_SETTLED_PH);
     ck_assert_double_gt(amount_of(&kit, "K2HPO4"), 0.01);
     kit_close(&kit);
 }
@@ -119,8 +101,8 @@ START_TEST(a_dibasic_phosphate_serves_where_it_is_the_only_phosphate)
     add_salt(&kit, "K2HPO4");
     add_ph(&kit, 5.8);
     kit_optimum(&kit);
-    ck_assert_double_gt(finished_of(&kit).amount[SW_P], 30);
-    ck_assert_double_gt(ph_of(&kit), 7);
+    ck_assert_double_gt(kit_finished(&kit).amount[SW_P], 30);
+    ck_assert_double_gt(kit_ph(&kit), 7);
     ck_assert_ptr_nonnull(note_of(&kit, "no-acid"));
     kit_close(&kit);
 }
@@ -134,7 +116,7 @@ START_TEST(a_dibasic_phosphate_fills_what_a_monobasic_one_leaves_short)
     add_salt(&kit, "KH2PO4")->max_g_per_l = 0.05;
     add_ph(&kit, 5.8);
     kit_optimum(&kit);
-    ck_assert_double_gt(finished_of(&kit).amount[SW_P], 30);
+    ck_assert_double_gt(kit_finished(&kit).amount[SW_P], 30);
     kit_close(&kit);
 }
 END_TEST
@@ -149,8 +131,8 @@ START_TEST(a_silicate_is_kept_and_its_charge_met_with_acid)
     add_salt(&kit, "HNO3");
     add_ph(&kit, 5.8);
     kit_optimum(&kit);
-    ck_assert_double_eq_tol(ph_of(&kit), 5.8, TOL_SETTLED_PH);
-    ck_assert_double_gt(finished_of(&kit).amount[SW_SI], 13);
+    ck_assert_double_eq_tol(kit_ph(&kit), 5.8, TOL_SETTLED_PH);
+    ck_assert_double_gt(kit_finished(&kit).amount[SW_SI], 13);
     ck_assert_double_gt(amount_of(&kit, "HNO3"), 0.01);
     kit_close(&kit);
 }
@@ -169,7 +151,7 @@ START_TEST(acid_and_carbonate_do_not_cancel_in_purified_water)
         kit_optimum(&kit);
         ck_assert_double_eq(amount_of(&kit, "HNO3"), 0);
         ck_assert_double_gt(amount_of(&kit, bases[i]), 0);
-        ck_assert_double_eq_tol(ph_of(&kit), 5.8, TOL_SETTLED_PH);
+        ck_assert_double_eq_tol(kit_ph(&kit), 5.8, TOL_SETTLED_PH);
         kit_close(&kit);
     }
 }
@@ -188,7 +170,7 @@ START_TEST(a_base_serves_alone_where_it_alone_brings_a_nutrient)
     kit_optimum(&kit);
     ck_assert_double_eq(amount_of(&kit, "HNO3"), 0);
     ck_assert_double_gt(amount_of(&kit, "KHCO3"), 0.1);
-    ck_assert_double_le(ph_of(&kit), 6.5 + TOL_SETTLED_PH);
+    ck_assert_double_le(kit_ph(&kit), 6.5 + TOL_SETTLED_PH);
     kit_close(&kit);
 }
 END_TEST
@@ -202,7 +184,7 @@ START_TEST(a_bicarbonate_is_a_base_where_it_moves_a_ph_but_little)
     add_ph(&kit, 6.9);
     kit_optimum(&kit);
     ck_assert_double_gt(amount_of(&kit, "KHCO3"), 0.1);
-    ck_assert_double_ge(ph_of(&kit), 6.4); /* the accepted range */
+    ck_assert_double_ge(kit_ph(&kit), 6.4); /* the accepted range */
     kit_close(&kit);
 }
 END_TEST
@@ -218,7 +200,7 @@ START_TEST(without_a_ph_an_acid_as_nitrogen_stops_where_crops_stand_it)
     kit.water[0].amount[SW_ALKALINITY] = 2;
     kit.water[0].amount[SW_CARBON] = 2.2;
     kit_optimum(&kit);
-    ck_assert_double_eq_tol(ph_of(&kit), 5.5, TOL_SETTLED_PH);
+    ck_assert_double_eq_tol(kit_ph(&kit), 5.5, TOL_SETTLED_PH);
     ck_assert_double_gt(amount_of(&kit, "HNO3"), 0.05);
     ck_assert_ptr_nonnull(strstr(note_of(&kit, "acid-held-back"), "5.5"));
     ck_assert_uint_eq(kit.solution->limit_count, 3);
@@ -234,7 +216,7 @@ START_TEST(without_a_ph_an_acid_fixed_on_the_shelf_is_kept)
     add_salt(&kit, "HNO3")->fixed_g_per_l = 0.3;
     kit_optimum(&kit);
     ck_assert_double_eq(amount_of(&kit, "HNO3"), 0.3);
-    ck_assert_double_lt(ph_of(&kit), 4);
+    ck_assert_double_lt(kit_ph(&kit), 4);
     kit_close(&kit);
 }
 END_TEST
@@ -251,7 +233,7 @@ START_TEST(without_a_ph_an_acid_within_the_usual_range_is_a_nutrient)
     kit.water[0].amount[SW_CARBON] = 4.4;
     kit_optimum(&kit);
     ck_assert_double_gt(amount_of(&kit, "HNO3"), 0.02);
-    ck_assert_double_gt(ph_of(&kit), 5.5);
+    ck_assert_double_gt(kit_ph(&kit), 5.5);
     ck_assert_ptr_null(note_of(&kit, "acid-held-back"));
     kit_close(&kit);
 }
@@ -266,7 +248,7 @@ START_TEST(without_a_ph_a_base_as_potassium_stops_too)
     add_salt(&kit, "KH2PO4");
     add_salt(&kit, "KOH");
     kit_optimum(&kit);
-    ck_assert_double_eq_tol(ph_of(&kit), 6.5, TOL_SETTLED_PH);
+    ck_assert_double_eq_tol(kit_ph(&kit), 6.5, TOL_SETTLED_PH);
     ck_assert_ptr_nonnull(note_of(&kit, "base-held-back"));
     kit_close(&kit);
 }
@@ -300,10 +282,10 @@ START_TEST(without_a_ph_a_base_meets_no_acid_even_for_its_potassium)
     add_salt(&kit, "HNO3");
     add_salt(&kit, "KHCO3");
     kit_optimum(&kit);
-    ck_assert_double_gt(finished_of(&kit).amount[SW_K], 110);
+    ck_assert_double_gt(kit_finished(&kit).amount[SW_K], 110);
     ck_assert_double_eq(amount_of(&kit, "HNO3"), 0);
     ck_assert_ptr_nonnull(note_of(&kit, "base-held-back"));
-    ck_assert_double_le(ph_of(&kit), 6.5 + TOL_SETTLED_PH);
+    ck_assert_double_le(kit_ph(&kit), 6.5 + TOL_SETTLED_PH);
     kit_close(&kit);
 }
 END_TEST
@@ -357,7 +339,7 @@ START_TEST(citric_acid_lowers_a_ph)
     add_salt(&kit, "C6H8O7·H2O");
     add_ph(&kit, 5.8);
     kit_optimum(&kit);
-    ck_assert_double_eq_tol(ph_of(&kit), 5.8, TOL_SETTLED_PH);
+    ck_assert_double_eq_tol(kit_ph(&kit), 5.8, TOL_SETTLED_PH);
     ck_assert_double_gt(amount_of(&kit, "C6H8O7·H2O"), 0.05);
     kit_close(&kit);
 }
@@ -381,12 +363,12 @@ START_TEST(an_acid_takes_its_own_nutrient_up_for_the_ph)
     sw_kit kit;
     open_hard(&kit);
     kit_optimum(&kit);
-    ck_assert_double_le(ph_of(&kit), 6.5);
-    ck_assert_double_gt(finished_of(&kit).amount[SW_NO3_N], 61);
+    ck_assert_double_le(kit_ph(&kit), 6.5);
+    ck_assert_double_gt(kit_finished(&kit).amount[SW_NO3_N], 61);
     kit.row[kit.target.count - 1].max = 6.0;
     kit_optimum(&kit);
-    ck_assert_double_eq_tol(ph_of(&kit), 6.0, TOL_SETTLED_PH);
-    ck_assert_double_gt(finished_of(&kit).amount[SW_NO3_N], 66);
+    ck_assert_double_eq_tol(kit_ph(&kit), 6.0, TOL_SETTLED_PH);
+    ck_assert_double_gt(kit_finished(&kit).amount[SW_NO3_N], 66);
     kit_close(&kit);
 }
 END_TEST
@@ -397,8 +379,8 @@ START_TEST(a_limit_stops_the_acid_and_is_named)
     open_hard(&kit);
     kit.row[0].max = 61;
     kit_optimum(&kit);
-    ck_assert_double_le(finished_of(&kit).amount[SW_NO3_N], 61 * (1 + 1e-9));
-    ck_assert_double_gt(ph_of(&kit), 5.9);
+    ck_assert_double_le(kit_finished(&kit).amount[SW_NO3_N], 61 * (1 + 1e-9));
+    ck_assert_double_gt(kit_ph(&kit), 5.9);
     ck_assert_ptr_nonnull(strstr(note_of(&kit, "acid-short"), "NO3-N max 61"));
     kit_close(&kit);
 }
@@ -411,10 +393,10 @@ START_TEST(phosphorus_stops_phosphoric_acid_at_our_cap)
     kit.product[5].max_g_per_l = 0;
     add_salt(&kit, "H3PO4");
     kit_optimum(&kit);
-    ck_assert_double_lt(finished_of(&kit).amount[SW_P], 44);
+    ck_assert_double_lt(kit_finished(&kit).amount[SW_P], 44);
     kit.row[kit.target.count - 1].max = 6.3;
     kit_optimum(&kit);
-    ck_assert_double_eq_tol(finished_of(&kit).amount[SW_P], 44, 1e-6);
+    ck_assert_double_eq_tol(kit_finished(&kit).amount[SW_P], 44, 1e-6);
     ck_assert_ptr_nonnull(strstr(note_of(&kit, "acid-short"), "P max 44"));
     kit_close(&kit);
 }
@@ -449,7 +431,7 @@ START_TEST(no_limit_is_kept_by_acid_beyond_the_ph)
     ck_assert_int_eq(kit.solution->outcome, SW_CONFLICT);
     row->min = 2.1;
     kit_optimum(&kit);
-    ck_assert_double_ge(finished_of(&kit).amount[SW_NO3_N], 100 - 1e-6);
+    ck_assert_double_ge(kit_finished(&kit).amount[SW_NO3_N], 100 - 1e-6);
     kit_close(&kit);
 }
 END_TEST
@@ -470,8 +452,8 @@ START_TEST(acid_goes_no_lower_than_the_accepted_range)
     add_salt(&kit, "HNO3");
     kit_optimum(&kit);
     /* down to the end of the accepted range, and no further */
-    ck_assert_double_eq_tol(ph_of(&kit), 5.3, TOL_SETTLED_PH);
-    ck_assert_double_gt(finished_of(&kit).amount[SW_NO3_N], 20);
+    ck_assert_double_eq_tol(kit_ph(&kit), 5.3, TOL_SETTLED_PH);
+    ck_assert_double_gt(kit_finished(&kit).amount[SW_NO3_N], 20);
     kit_close(&kit);
 }
 END_TEST
@@ -484,7 +466,7 @@ START_TEST(a_second_acid_goes_on_where_the_first_is_used_up)
     add_salt(&kit, "H2SO4");
     kit_optimum(&kit);
     ck_assert_double_gt(amount_of(&kit, "H2SO4"), 0.05);
-    ck_assert_double_eq_tol(ph_of(&kit), 5.8, TOL_SETTLED_PH);
+    ck_assert_double_eq_tol(kit_ph(&kit), 5.8, TOL_SETTLED_PH);
     kit_close(&kit);
 }
 END_TEST
@@ -523,7 +505,7 @@ START_TEST(a_window_out_of_reach_is_come_near_to_from_below)
     row->max = 6.2;
     kit_optimum(&kit);
     ck_assert_double_eq(amount_of(&kit, "KOH"), 0.02);
-    ck_assert_double_lt(ph_of(&kit), 5.6);
+    ck_assert_double_lt(kit_ph(&kit), 5.6);
     ck_assert_ptr_nonnull(strstr(note_of(&kit, "base-short"), "KOH"));
     kit_close(&kit);
 }
@@ -542,7 +524,7 @@ START_TEST(a_blend_comes_as_near_as_its_waters_allow)
     add_ph(&kit, 5.8);
     kit_optimum(&kit);
     ck_assert_double_eq_tol(kit.solution->fractions[1], 1, 1e-9);
-    ck_assert_double_gt(ph_of(&kit), 5.8);
+    ck_assert_double_gt(kit_ph(&kit), 5.8);
     kit_close(&kit);
 }
 END_TEST
