@@ -41,14 +41,16 @@ sw_status sw_joint_build(sw_joint *joint, size_t at, sw_error *error)
 static sw_status open_settings(sw_joint *joint, size_t at, sw_error *error)
 {
     sw_member *member = &joint->members[at];
-    sw_setting common;
+    sw_setting *none = &member->setting[SW_NO_AGENT], list[SW_MOST_SETTINGS];
     sw_status status =
-        sw_setting_make(joint->solver, &member->problem, &common, error);
+        sw_setting_make(joint->solver, &member->problem, none, error);
     if (status != SW_OK)
         return status;
-    common.gave = member->eased ? member->eased->gave : NULL;
-    member->options = sw_settings_list(&member->problem, &common, member->list);
-    member->setting[SW_NO_AGENT] = common;
+    none->gave = member->eased ? member->eased->gave : NULL;
+    member->options =
+        sw_settings_list(joint->solver, none, &member->problem, list);
+    for (size_t o = 0; o < member->options; o++)
+        member->list[o] = list[o].allowed;
     memset(member->built, 0, sizeof member->built);
     member->allowed = SW_NO_AGENT;
     status = sw_joint_build(joint, at, error);

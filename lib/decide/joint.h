@@ -20,7 +20,7 @@ enum { SW_MOST_JOINT = 48, SW_ALLOWED_KINDS = SW_EITHER + 1 };
 typedef struct sw_member {
     sw_problem problem;     /* of it alone */
     sw_easing_state *eased; /* what the water is over, or NULL */
-    sw_allowed list[SW_MOST_ATTEMPTS];
+    sw_allowed list[SW_MOST_SETTINGS];
     size_t options;
     sw_allowed allowed; /* in force */
     sw_setting setting[SW_ALLOWED_KINDS];

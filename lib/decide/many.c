@@ -98,8 +98,7 @@ static sw_status tell_ph(sw_joint *joint, size_t at, sw_point point,
                     .model = *sw_joint_model(joint, at)};
     a.model.notes = (sw_notes){0};
     a.fit.point = point;
-    sw_status status =
-        a.setting.aims ? sw_settle_look(&member->problem, &a, error) : SW_OK;
+    sw_status status = a.setting.aims ? sw_settle_look(&a, error) : SW_OK;
     if (status == SW_OK)
         status = sw_notes_append(&to->notes, &a.model.notes);
     sw_notes_free(&a.model.notes);

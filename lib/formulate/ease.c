@@ -228,7 +228,7 @@ bool sw_ease_least(sw_solver *solver, sw_attempt *tried, const double *y,
 {
     least l = {.sum = INFINITY};
     bool any = false;
-    for (size_t i = 0; i < SW_MOST_ATTEMPTS; i++) {
+    for (size_t i = 0; i < SW_MOST_SETTINGS; i++) {
         if (!tried[i].model.problem || tried[i].fit.has_point)
             continue;
         least found = find_least(solver, &tried[i].model, y);

@@ -46,7 +46,7 @@ bool sw_ease_pours(const sw_model *model, const double *y);
 /*
  * Lets limits of the target give way, from where they stand in `from`, by the
  * least sum of shares of themselves that leaves a recipe in one of the
- * SW_MOST_ATTEMPTS `tried` that have none, by linear programs.  With the
+ * SW_MOST_SETTINGS `tried` that have none, by linear programs.  With the
  * activities of the recipe `y` (NULL: none is known) the ends of a pH that
  * sw_ease_overdoes says give way last; others are not counted.  False, and
  * nothing is changed, where none does: what else conflicts is not the target's.

@@ -7,7 +7,6 @@
 #include "formulate/equal.h"
 
 #include "assess/verdict.h"
-#include "chemistry/equilibrate.h"
 #include "chemistry/ph_row.h"
 #include "records/asked.h"
 #include "records/harm.h"
@@ -129,28 +128,14 @@ static sw_status add_ph(maker *m, double low, double high, bool aired,
     return status;
 }
 
-static sw_status find_ph(const maker *m, bool aired, double *ph,
-                         sw_error *error)
-{
-    sw_chemistry chemistry;
-    const sw_seen *seen = &m->model->seen[aired];
-    *ph = seen->ph;
-    if (!isnan(seen->ph) && sw_is_same_content(&m->finished, &seen->content))
-        return SW_OK;
-    sw_status status = sw_equilibrate_briefly(
-        &m->finished, &m->model->problem->conditions,
-        aired ? SW_CARBONATE_AIRED : SW_CARBONATE_KEPT, &chemistry, error);
-    *ph = chemistry.ph;
-    return status;
-}
-
 /* `row`: of the target, NULL where it has none on that pH. */
 static sw_status add_ph_rows(maker *m, const sw_target_row *row, bool aired,
                              double ph_apart, sw_error *error)
 {
-    double ph;
-    sw_status status = find_ph(m, aired, &ph, error);
-    double low = ph - ph_apart, high = ph + ph_apart;
+    sw_seen seen;
+    sw_status status =
+        sw_model_see(m->model, &m->finished, aired, &seen, error);
+    double ph = seen.ph, low = ph - ph_apart, high = ph + ph_apart;
     if (status == SW_OK && row) {
         sw_band range = sw_band_of(row);
         if (sw_band_judge(&range, ph) == SW_MET) {

@@ -23,7 +23,7 @@ enum { DEFAULT_PIVOTS = 200000, MOST_TURNS = 8 };
 
 typedef struct sw_task {
     const sw_problem *problem;
-    sw_attempt attempts[SW_MOST_ATTEMPTS];
+    sw_attempt attempts[SW_MOST_SETTINGS];
     size_t best;                 /* of the attempts */
     const sw_onlooker *onlooker; /* or NULL */
     sw_solution *solution;
@@ -120,8 +120,7 @@ static bool is_missed(const sw_attempt *a, const sw_side *side)
 {
     if (side->kind != SW_SIDE_PH || !a->fit.has_point)
         return false;
-    double ph = side->aim->row->aired ? a->ph_aired : a->ph_mixed;
-    double over = ph - side->bound;
+    double over = a->model.seen[side->aim->row->aired].ph - side->bound;
     return (side->end == SW_SIDE_MIN ? -over : over) > SW_PH_MISSED;
 }
 
@@ -200,7 +199,7 @@ static sw_status settle(sw_solver *solver, sw_task *task)
 {
     const sw_problem *problem =
         task->eased ? &task->eased->problem : task->problem;
-    for (size_t i = 0; i < SW_MOST_ATTEMPTS; i++)
+    for (size_t i = 0; i < SW_MOST_SETTINGS; i++)
         sw_notes_free(&task->attempts[i].model.notes);
     memset(task->attempts, 0, sizeof task->attempts);
     return sw_settle_best(solver, problem,
@@ -223,7 +222,7 @@ static bool must_ease(const sw_task *task)
  * the activities of the recipe. */
 static sw_status ease_least(sw_solver *solver, sw_task *task)
 {
-    sw_attempt before[SW_MOST_ATTEMPTS];
+    sw_attempt before[SW_MOST_SETTINGS];
     const sw_easing_state *from = sw_ease_copy(solver, task->eased);
     sw_status status = SW_OK;
     memcpy(before, task->attempts, sizeof before);
@@ -338,7 +337,7 @@ sw_status sw_formulate_before(sw_solver *solver, const sw_problem *problem,
         status = unfinished(solver, &task);
     if (status == SW_ERR_MEMORY)
         sw_fail_memory(&task.error);
-    for (size_t i = 0; i < SW_MOST_ATTEMPTS; i++)
+    for (size_t i = 0; i < SW_MOST_SETTINGS; i++)
         sw_notes_free(&task.attempts[i].model.notes);
     if (status == SW_OK) {
         *solution = task.solution;

@@ -49,7 +49,7 @@ typedef struct sw_ph_line {
 /* A content whose pH is known. */
 typedef struct sw_seen {
     sw_content content;
-    double ph;
+    double ph, ionic_strength;
 } sw_seen;
 
 typedef struct sw_model {
@@ -75,7 +75,7 @@ typedef struct sw_model {
                            bring none */
     bool ph_in_force;
     sw_content ph_at; /* what the lines' rows are of */
-    sw_seen seen[2];  /* as mixed, aired; ph NaN: none */
+    sw_seen seen[2];  /* as mixed, aired; ph NaN: none, or no answer */
     sw_give *ph_gave; /* meq/L of each aim; NULL: nobody asks */
     sw_levers levers;
     bool priced;    /* every product has a price */
@@ -115,8 +115,6 @@ sw_status sw_model_add_terms(sw_solver *solver, sw_model *model,
                              sw_error *error);
 sw_status sw_model_add_limits(sw_solver *solver, sw_model *model,
                               sw_error *error);
-/* Every amount, to the last bit. */
-bool sw_is_same_content(const sw_content *a, const sw_content *b);
 /* Rows of a model, at most. */
 size_t sw_model_most_rows(const sw_problem *problem);
 
@@ -153,6 +151,10 @@ void sw_model_content(const sw_model *model, const double *y,
                       sw_content *finished);
 
 bool sw_model_has_ph(const sw_model *model);
+/* The pH of a solution, from the model's memory where it is of that to the last
+ * bit.  Errors of sw_equilibrate. */
+sw_status sw_model_see(const sw_model *model, const sw_content *finished,
+                       bool aired, sw_seen *seen, sw_error *error);
 /* g/L of a salt that brings P or Si nobody bounds, and serves other targets:
  * what fills the first of those to the end of its accepted range, or any to its
  * min, so that no phosphate stands in for an acid; INFINITY of others. */

@@ -9,6 +9,7 @@
 #include "formulate/model.h"
 
 #include "assess/agent.h"
+#include "chemistry/equilibrate.h"
 
 #include <math.h>
 
@@ -201,12 +202,30 @@ static double change_of(double was, double was_unit, double is, double is_unit)
     return fmax(fabs(is - was), fabs(is - was * is_unit / was_unit));
 }
 
-bool sw_is_same_content(const sw_content *a, const sw_content *b)
+static bool is_same(const sw_content *a, const sw_content *b)
 {
     for (int i = 0; i < SW_CARRIED_COUNT; i++)
         if (a->amount[i] != b->amount[i])
             return false;
     return true;
+}
+
+sw_status sw_model_see(const sw_model *model, const sw_content *finished,
+                       bool aired, sw_seen *seen, sw_error *error)
+{
+    sw_chemistry chemistry;
+    *seen = model->seen[aired];
+    if (!isnan(seen->ph) && is_same(finished, &seen->content))
+        return SW_OK;
+    *seen = (sw_seen){.content = *finished, .ph = NAN};
+    sw_status status = sw_equilibrate_briefly(
+        finished, &model->problem->conditions,
+        aired ? SW_CARBONATE_AIRED : SW_CARBONATE_KEPT, &chemistry, error);
+    if (status == SW_OK) {
+        seen->ph = chemistry.ph;
+        seen->ionic_strength = chemistry.ionic_strength_mol_per_kg;
+    }
+    return status;
 }
 
 /* Once for each content: other levers are of the same rows. */
@@ -215,7 +234,7 @@ static sw_status find_rows(sw_model *model, const sw_content *finished,
 {
     sw_ph_row rows[SW_MOST_PH_LINES];
     sw_ph_memory *memory[SW_MOST_PH_LINES];
-    if (model->ph_in_force && sw_is_same_content(finished, &model->ph_at))
+    if (model->ph_in_force && is_same(finished, &model->ph_at))
         return SW_OK;
     for (size_t i = 0; i < model->ph_line_count; i++) {
         memory[i] = &model->ph_lines[i].memory;

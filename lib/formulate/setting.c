@@ -321,7 +321,6 @@ sw_status sw_setting_make(sw_solver *solver, const sw_problem *problem,
     size_t count = problem->shelf->count;
     *setting = (sw_setting){.allowed = SW_NO_AGENT};
     setting->role = sw_take(solver, count, sizeof(sw_ph_role));
-    setting->shut = sw_take(solver, count, sizeof(sw_left_out));
     note_possible(problem, setting);
     sw_status status = find_aims(solver, problem, setting, error);
     if (status != SW_OK)
@@ -330,21 +329,18 @@ sw_status sw_setting_make(sw_solver *solver, const sw_problem *problem,
     setting->seeks_ph = sought && (sought->line > 0 || sought->set);
     if (!setting->aims && (setting->has_acid || setting->has_base))
         add_usual(solver, setting);
-    sw_setting_allow(setting, problem, SW_NO_AGENT);
+    *setting = sw_setting_with(solver, setting, problem, SW_NO_AGENT);
     return SW_OK;
 }
 
 /* Without a least pH given, acid serves down to the usual range, or to the end
  * of the accepted one where that is lower; bases likewise up. */
-static void limit_end(sw_setting *setting, sw_ph_aim *aim, bool low,
-                      bool serves)
+static void limit_end(sw_setting *setting, bool low)
 {
+    sw_ph_aim *aim = &setting->aim[0];
     sw_band range = sw_band_of(aim->row);
     double *limit = low ? &aim->low : &aim->high;
-    sw_origin *origin = low ? &aim->low_origin : &aim->high_origin;
-    if (*origin == SW_OWN_RANGE)
-        *limit = low ? -INFINITY : INFINITY;
-    if (!serves || isfinite(*limit))
+    if (isfinite(*limit))
         return;
     if (low)
         *limit = fmin(SW_USUAL_PH_LOW, aim->high - half_range);
@@ -352,28 +348,38 @@ static void limit_end(sw_setting *setting, sw_ph_aim *aim, bool low,
         *limit = fmax(SW_USUAL_PH_HIGH, aim->low + half_range);
     if (isfinite(low ? range.low : range.high))
         *limit = low ? fmin(*limit, range.low) : fmax(*limit, range.high);
-    *origin = SW_OWN_RANGE;
+    *(low ? &aim->low_origin : &aim->high_origin) = SW_OWN_RANGE;
     setting->own_limit = true;
 }
 
-void sw_setting_allow(sw_setting *setting, const sw_problem *problem,
-                      sw_allowed allowed)
-{
-    setting->allowed = allowed;
-    setting->own_limit = false;
-    if (setting->aims) {
-        limit_end(setting, &setting->aim[0], true, allowed == SW_ACIDS);
-        limit_end(setting, &setting->aim[0], false, allowed == SW_BASES);
-    }
-    for (size_t j = 0; j < problem->shelf->count; j++)
-        setting->shut[j] = shut_of(setting, problem, j);
-}
-
-sw_setting sw_setting_with(sw_solver *solver, const sw_setting *common,
+sw_setting sw_setting_with(sw_solver *solver, const sw_setting *none,
                            const sw_problem *problem, sw_allowed allowed)
 {
-    sw_setting made = *common;
+    sw_setting made = *none;
+    made.allowed = allowed;
+    if (made.aims && (allowed == SW_ACIDS || allowed == SW_BASES))
+        limit_end(&made, allowed == SW_ACIDS);
     made.shut = sw_take(solver, problem->shelf->count, sizeof(sw_left_out));
-    sw_setting_allow(&made, problem, allowed);
+    for (size_t j = 0; j < problem->shelf->count; j++)
+        made.shut[j] = shut_of(&made, problem, j);
     return made;
+}
+
+/* With neither acid nor base only where these bring a limit of ours. */
+size_t sw_settings_list(sw_solver *solver, const sw_setting *none,
+                        const sw_problem *problem, sw_setting *list)
+{
+    size_t count = 0;
+    bool own = !none->has_acid && !none->has_base;
+    if (none->has_acid)
+        list[count++] = sw_setting_with(solver, none, problem, SW_ACIDS);
+    if (none->has_base)
+        list[count++] = sw_setting_with(solver, none, problem, SW_BASES);
+    for (size_t i = 0; i < count; i++)
+        own |= list[i].own_limit;
+    if (!own)
+        return count;
+    memmove(list + 1, list, count * sizeof *list);
+    list[0] = *none;
+    return count + 1;
 }

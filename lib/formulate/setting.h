@@ -74,10 +74,10 @@ typedef struct sw_setting {
     size_t starts;
 } sw_setting;
 
-/* The limits in force on a row: as given, or the accepted range where it
- * counts. */
 /* Whether its objective is a sum over amounts: targets are limits only. */
 bool sw_is_of_amounts(const sw_problem *problem);
+/* The limits in force on a row: as given, or the accepted range where it
+ * counts. */
 sw_band sw_limits_of(const sw_problem *problem, const sw_target_row *row);
 
 /*
@@ -86,12 +86,13 @@ sw_band sw_limits_of(const sw_problem *problem, const sw_target_row *row);
  */
 sw_status sw_setting_make(sw_solver *solver, const sw_problem *problem,
                           sw_setting *setting, sw_error *error);
-/* Lets acids, or bases, serve, and sets the limits that go with it. */
-void sw_setting_allow(sw_setting *setting, const sw_problem *problem,
-                      sw_allowed allowed);
-/* The same in a copy. */
-sw_setting sw_setting_with(sw_solver *solver, const sw_setting *common,
+/* The same in which acids, or bases, serve, with the limits that go with it. */
+sw_setting sw_setting_with(sw_solver *solver, const sw_setting *none,
                            const sw_problem *problem, sw_allowed allowed);
+/* Those that a problem is solved under, into `list`; answers how many. */
+enum { SW_MOST_SETTINGS = 3 };
+size_t sw_settings_list(sw_solver *solver, const sw_setting *none,
+                        const sw_problem *problem, sw_setting *list);
 
 /* Starts from what is known, unless it has a start that is nearer its pH. */
 void sw_ph_start(sw_ph_memory *memory, const sw_ph_memory *known);

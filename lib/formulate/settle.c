@@ -6,7 +6,6 @@
  */
 #include "formulate/settle.h"
 
-#include "chemistry/equilibrate.h"
 #include "quantity/notes.h"
 #include "quantity/ties.h"
 
@@ -79,7 +78,7 @@ static sw_status run(sw_solver *solver, sw_attempt *a, sw_error *error)
         a->model.form = alone.fitted.form;
     a->fit = alone.rounds.fit;
     a->reached = alone.rounds.reached;
-    a->ionic_strength = a->ph_mixed = a->ph_aired = NAN;
+    a->ionic_strength = NAN;
     if (status != SW_OK || alone.rounds.settled)
         return status;
     return sw_notes_add(&a->model.notes, SW_SAY_PH_UNSETTLED);
@@ -104,26 +103,6 @@ static bool is_better(const sw_attempt *a, const sw_attempt *than)
     return sw_is_less(a->fit.objective, than->fit.objective, SW_SUMMED);
 }
 
-size_t sw_settings_list(const sw_problem *problem, sw_setting *common,
-                        sw_allowed *list)
-{
-    size_t count = 0;
-    bool own = !common->has_acid && !common->has_base;
-    for (int agent = SW_ACIDS; agent <= SW_BASES; agent++) {
-        sw_setting_allow(common, problem, (sw_allowed)agent);
-        if (agent == SW_ACIDS ? common->has_acid : common->has_base) {
-            own = own || common->own_limit;
-            list[++count] = (sw_allowed)agent;
-        }
-    }
-    sw_setting_allow(common, problem, SW_NO_AGENT);
-    list[0] = SW_NO_AGENT;
-    if (own)
-        return count + 1;
-    memmove(list, list + 1, count * sizeof *list);
-    return count;
-}
-
 static bool seeks_aired(const sw_setting *setting)
 {
     bool aired = false;
@@ -132,28 +111,20 @@ static bool seeks_aired(const sw_setting *setting)
     return aired;
 }
 
-sw_status sw_settle_look(const sw_problem *problem, sw_attempt *a,
-                         sw_error *error)
+sw_status sw_settle_look(sw_attempt *a, sw_error *error)
 {
     sw_content finished;
-    sw_chemistry mixed, aired = {.ph = NAN};
+    sw_seen *mixed = &a->model.seen[false], *aired = &a->model.seen[true];
     sw_model_content(&a->model, a->fit.point.y, &finished);
-    sw_status status = sw_equilibrate_briefly(&finished, &problem->conditions,
-                                              SW_CARBONATE_KEPT, &mixed, error);
+    sw_status status = sw_model_see(&a->model, &finished, false, mixed, error);
     if (status == SW_OK && seeks_aired(&a->setting))
-        status = sw_equilibrate_briefly(&finished, &problem->conditions,
-                                        SW_CARBONATE_AIRED, &aired, error);
-    if (status == SW_OK) {
-        a->ph_mixed = mixed.ph;
-        a->ph_aired = aired.ph;
-        a->model.seen[0] = (sw_seen){finished, mixed.ph};
-        a->model.seen[1] = (sw_seen){finished, aired.ph};
-    }
+        status = sw_model_see(&a->model, &finished, true, aired, error);
     if (status == SW_OK && sw_model_has_ph(&a->model))
-        a->ionic_strength = mixed.ionic_strength_mol_per_kg;
+        a->ionic_strength = mixed->ionic_strength;
     for (size_t i = 0; status == SW_OK && i < a->setting.aims; i++)
-        status = sw_say_ph(a, &a->setting.aim[i],
-                           a->setting.aim[i].row->aired ? aired.ph : mixed.ph);
+        status =
+            sw_say_ph(a, &a->setting.aim[i],
+                      a->setting.aim[i].row->aired ? aired->ph : mixed->ph);
     if (status == SW_OK)
         status = sw_say_left_out(a, &finished, &a->model.notes);
     return sw_forgive_brine(status, error);
@@ -161,18 +132,17 @@ sw_status sw_settle_look(const sw_problem *problem, sw_attempt *a,
 
 sw_status sw_settle_best(sw_solver *solver, const sw_problem *problem,
                          const sw_gave *gave,
-                         sw_attempt attempts[SW_MOST_ATTEMPTS], size_t *best,
+                         sw_attempt attempts[SW_MOST_SETTINGS], size_t *best,
                          sw_error *error)
 {
-    sw_setting common;
-    sw_allowed list[SW_MOST_ATTEMPTS];
+    sw_setting none, list[SW_MOST_SETTINGS];
     *best = 0;
-    sw_status status = sw_setting_make(solver, problem, &common, error);
-    common.gave = gave;
-    size_t count = status ? 0 : sw_settings_list(problem, &common, list);
+    sw_status status = sw_setting_make(solver, problem, &none, error);
+    none.gave = gave;
+    size_t count = status ? 0 : sw_settings_list(solver, &none, problem, list);
     for (size_t i = 0; status == SW_OK && i < count; i++) {
         sw_attempt *a = &attempts[i];
-        a->setting = sw_setting_with(solver, &common, problem, list[i]);
+        a->setting = list[i];
         status = sw_model_build(solver, problem, &a->setting, &a->model, error);
         if (status == SW_OK)
             status = run(solver, a, error);
@@ -182,5 +152,5 @@ sw_status sw_settle_best(sw_solver *solver, const sw_problem *problem,
     sw_attempt *chosen = &attempts[*best];
     if (status != SW_OK || !chosen->fit.has_point || !chosen->setting.aims)
         return status;
-    return sw_settle_look(problem, chosen, error);
+    return sw_settle_look(chosen, error);
 }

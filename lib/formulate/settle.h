@@ -57,16 +57,8 @@ typedef struct sw_attempt {
     sw_fit fit;
     sw_reached reached;
     double ionic_strength; /* of its solution; NaN where no pH is asked for */
-    double ph_mixed, ph_aired; /* NaN where nobody looked, or aims at it */
     bool misses_ph;
 } sw_attempt;
-
-enum { SW_MOST_ATTEMPTS = 3 };
-
-/* Which settings a problem is solved under, after sw_setting_make, into `list`
- * of SW_MOST_ATTEMPTS; answers how many. */
-size_t sw_settings_list(const sw_problem *problem, sw_setting *common,
-                        sw_allowed *list);
 
 /*
  * Solves `problem`, of which `gave` gave way (or NULL), with neither acid nor
@@ -77,13 +69,13 @@ size_t sw_settings_list(const sw_problem *problem, sw_setting *common,
  */
 sw_status sw_settle_best(sw_solver *solver, const sw_problem *problem,
                          const sw_gave *gave,
-                         sw_attempt attempts[SW_MOST_ATTEMPTS], size_t *best,
+                         sw_attempt attempts[SW_MOST_SETTINGS], size_t *best,
                          sw_error *error);
 
-/* The pH and ionic strength at the attempt's point, and notes on its pH and on
- * what is left out.  Errors of sw_equilibrate that are none of a brine's. */
-sw_status sw_settle_look(const sw_problem *problem, sw_attempt *a,
-                         sw_error *error);
+/* The pH, into the model, and ionic strength at the attempt's point, and notes
+ * on its pH and on what is left out.  Errors of sw_equilibrate that are none of
+ * a brine's. */
+sw_status sw_settle_look(sw_attempt *a, sw_error *error);
 /* A pH this far out of its range is missed, a share of a target short. */
 #define SW_PH_MISSED 0.005
 

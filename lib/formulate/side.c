@@ -7,7 +7,6 @@
  */
 #include "formulate/model.h"
 
-#include "chemistry/equilibrate.h"
 #include "quantity/text.h"
 #include "records/target_sets.h"
 
@@ -94,27 +93,19 @@ double sw_side_value(const sw_model *model, const sw_side *side,
                               model->form.columns, y);
 }
 
-static double ph_of(const sw_model *model, const sw_side *side,
-                    const sw_content *finished)
-{
-    sw_chemistry chemistry;
-    sw_status status = sw_equilibrate_briefly(
-        finished, &model->problem->conditions,
-        side->aim->row->aired ? SW_CARBONATE_AIRED : SW_CARBONATE_KEPT,
-        &chemistry, NULL);
-    return status == SW_OK ? chemistry.ph : NAN;
-}
-
 double sw_side_stand(const sw_model *model, const sw_side *side,
                      const double *y)
 {
+    sw_seen seen;
     sw_content finished;
     sw_model_content(model, y, &finished);
     if (side->kind == SW_SIDE_RATIO)
         return finished.amount[side->target->component] /
                finished.amount[side->target->other];
-    if (side->kind == SW_SIDE_PH)
-        return ph_of(model, side, &finished);
+    if (side->kind == SW_SIDE_PH) { /* NaN where it has no answer */
+        sw_model_see(model, &finished, side->aim->row->aired, &seen, NULL);
+        return seen.ph;
+    }
     return side->bound +
            sw_side_unit_size(model, side) *
                (sw_side_value(model, side, y) - sw_side_bound(model, side));

@@ -308,12 +308,12 @@ static bool uses(const task *k, sw_ph_role role)
 
 /* What the continuous recipe does without is not used for the sake of the pH:
  * no acid or base, and nothing that brings no component of the target. */
-static void close_unused(task *k)
+static void close_unused(sw_solver *solver, task *k)
 {
-    sw_setting_allow(&k->setting, k->problem,
-                     uses(k, SW_PH_ACID)   ? SW_ACIDS
-                     : uses(k, SW_PH_BASE) ? SW_BASES
-                                           : SW_NO_AGENT);
+    sw_allowed allowed = uses(k, SW_PH_ACID)   ? SW_ACIDS
+                         : uses(k, SW_PH_BASE) ? SW_BASES
+                                               : SW_NO_AGENT;
+    k->setting = sw_setting_with(solver, &k->setting, k->problem, allowed);
     for (size_t j = 0; j < k->near->recipe.count; j++)
         if (k->near->recipe.g_per_l[j] <= 0 &&
             (k->setting.role[j] != SW_PH_NEITHER ||
@@ -342,7 +342,7 @@ static sw_status plan_ph(sw_solver *solver, task *k)
     sw_status status =
         sw_setting_make(solver, k->problem, &k->setting, &k->error);
     if (status == SW_OK)
-        close_unused(k);
+        close_unused(solver, k);
     for (size_t i = 0; status == SW_OK && i < k->setting.aims; i++) {
         sw_chemistry chemistry;
         sw_ph_aim *aim = &k->setting.aim[i];
