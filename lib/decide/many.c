@@ -33,6 +33,20 @@ typedef struct sw_task {
 
 /* ---- Telling ------------------------------------------------------------ */
 
+/* What holds a point back, into a new array. */
+static sw_status tell_binding(const sw_model *model, const sw_point *point,
+                              sw_limit **limits, size_t *count)
+{
+    *limits = calloc(model->side_count + 1, sizeof **limits);
+    if (!*limits)
+        return SW_ERR_MEMORY;
+    for (size_t i = 0; i < model->side_count; i++)
+        if (sw_side_binds(&model->sides[i], point))
+            (*limits)[(*count)++] =
+                sw_side_limit(model, &model->sides[i], point);
+    return SW_OK;
+}
+
 static double part_of(sw_solver *solver, const sw_model *model, const double *y)
 {
     sw_mark mark = sw_solver_mark(solver);
@@ -122,7 +136,7 @@ static sw_status tell_water(sw_task *task, size_t i, size_t recipe,
         return SW_OK;
     sw_point point = part_point(joint, i);
     sw_status status =
-        sw_tell_binding(model, &point, &to->limits, &to->limit_count);
+        tell_binding(model, &point, &to->limits, &to->limit_count);
     sw_block_part(&joint->rounds.block, i, y, point.y);
     to->objective = part_of(joint->solver, model, point.y);
     if (status == SW_OK)

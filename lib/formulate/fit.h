@@ -28,9 +28,6 @@ const sw_side **sw_find_conflict(sw_solver *solver, const sw_model *model,
 /* Of a `fit` at the ionic strength. */
 sw_certificate sw_certificate_of(const sw_solver *solver, const sw_model *model,
                                  const sw_fit *fit, double ionic_strength);
-/* What holds a point back, into a new array.  SW_ERR_MEMORY. */
-sw_status sw_tell_binding(const sw_model *model, const sw_point *point,
-                          sw_limit **limits, size_t *count);
 
 /* Called once when the solution is told, within the solver's net: memory is
  * taken from the solver and lost afterwards. */

@@ -31,14 +31,12 @@ typedef struct sw_task {
     sw_error error;
 } sw_task;
 
-static sw_status tell_recipe(sw_model *model, const double *y,
+static sw_status tell_waters(const sw_model *model, const double *y,
                              sw_solution *solution)
 {
     const sw_problem *problem = model->problem;
-    const sw_block block = {1, &model, model, NULL};
     solution->fractions = calloc(problem->water_count, sizeof(double));
-    if (!solution->fractions ||
-        sw_block_recipe(&block, y, &solution->recipe) != SW_OK)
+    if (!solution->fractions)
         return SW_ERR_MEMORY;
     solution->water_count = problem->water_count;
     for (size_t k = 0; k < problem->water_count; k++) {
@@ -50,38 +48,24 @@ static sw_status tell_recipe(sw_model *model, const double *y,
     return SW_OK;
 }
 
-/* Takes the fewest products among equal recipes. */
-static sw_status tell_fewest(sw_solver *solver, sw_model *model,
+/* Of the fewest products among equal recipes. */
+static sw_status tell_recipe(sw_solver *solver, sw_model *model,
                              const sw_fit *fit, sw_solution *solution)
 {
     sw_error unseen;
     double *y;
     const sw_block block = {1, &model, model, NULL};
+    sw_recipe *recipe = &solution->recipe;
     sw_fewer *fewer = &solution->fewer;
     sw_status status = sw_find_fewest(solver, &block, fit, fewer, &y, &unseen);
-    if (status != SW_OK || !y)
-        return status;
-    free(solution->recipe.g_per_l);
-    free(solution->fractions);
-    solution->recipe = (sw_recipe){0};
-    solution->water = (sw_content){{0}};
-    status = tell_recipe(model, y, solution);
-    return status == SW_OK ? sw_say_fewest(model->problem->shelf, fewer,
-                                           &solution->recipe, &solution->notes)
-                           : status;
-}
-
-sw_status sw_tell_binding(const sw_model *model, const sw_point *point,
-                          sw_limit **limits, size_t *count)
-{
-    *limits = calloc(model->side_count + 1, sizeof **limits);
-    if (!*limits)
-        return SW_ERR_MEMORY;
-    for (size_t i = 0; i < model->side_count; i++)
-        if (sw_side_binds(&model->sides[i], point))
-            (*limits)[(*count)++] =
-                sw_side_limit(model, &model->sides[i], point);
-    return SW_OK;
+    const double *taken = y ? y : fit->point.y;
+    if (status == SW_OK)
+        status = tell_waters(model, taken, solution);
+    if (status == SW_OK)
+        status = sw_block_recipe(&block, taken, recipe);
+    return status == SW_OK && y ? sw_say_fewest(model->problem->shelf, fewer,
+                                                recipe, &solution->notes)
+                                : status;
 }
 
 /* The smallest set found, into a new array. */
@@ -91,6 +75,7 @@ static sw_status tell_conflict(sw_solver *solver, const sw_model *model,
 {
     size_t count;
     const sw_side **sides = sw_find_conflict(solver, model, &count);
+    free(*limits);
     *limits = calloc(count + 1, sizeof **limits);
     if (!*limits)
         return SW_ERR_MEMORY;
@@ -124,19 +109,24 @@ static bool is_missed(const sw_attempt *a, const sw_side *side)
     return (side->end == SW_SIDE_MIN ? -over : over) > SW_PH_MISSED;
 }
 
-/* What the certificate is under: every limit, and what was left out. */
+/* What the certificate is under: every limit, those that hold the recipe back
+ * once more, and what was left out. */
 static sw_status tell_terms(const sw_attempt *a, sw_solution *solution)
 {
     const sw_model *model = &a->model;
     size_t products = model->problem->shelf->count;
-    solution->within = calloc(model->side_count + 1, sizeof *solution->within);
+    const sw_point *point = a->fit.has_point ? &a->fit.point : NULL;
+    size_t size = (model->side_count + 1) * sizeof(sw_limit);
+    solution->within = calloc(1, size);
+    solution->limits = calloc(1, size);
     solution->left_out = calloc(products, sizeof *solution->left_out);
-    if (!solution->within || !solution->left_out)
+    if (!solution->within || !solution->limits || !solution->left_out)
         return SW_ERR_MEMORY;
     for (size_t i = 0; i < model->side_count; i++) {
         sw_limit *limit = &solution->within[solution->within_count++];
-        *limit = sw_side_limit(model, &model->sides[i],
-                               a->fit.has_point ? &a->fit.point : NULL);
+        *limit = sw_side_limit(model, &model->sides[i], point);
+        if (limit->binds)
+            solution->limits[solution->limit_count++] = *limit;
         limit->missed = is_missed(a, &model->sides[i]);
     }
     for (size_t j = 0; j < products; j++)
@@ -168,20 +158,15 @@ static sw_status tell(sw_solver *solver, sw_task *task)
     solution->certificate =
         sw_certificate_of(solver, model, fit, a->ionic_strength);
     sw_status status = sw_notes_append(&solution->notes, &model->notes);
-    if (status == SW_OK && fit->has_point)
-        status = tell_recipe(model, fit->point.y, solution);
     if (status == SW_OK)
         status = tell_terms(a, solution);
-    if (status == SW_OK && fit->has_point)
-        status = sw_tell_binding(model, &fit->point, &solution->limits,
-                                 &solution->limit_count);
     if (status == SW_OK && fit->outcome == SW_CONFLICT)
         status = tell_conflict(solver, model, &solution->limits,
                                &solution->limit_count, &solution->notes);
     if (status == SW_OK && fit->outcome == SW_LIMIT)
         status = tell_limit(solver, fit, solution);
-    if (status == SW_OK)
-        status = tell_fewest(solver, model, fit, solution);
+    if (status == SW_OK && fit->has_point)
+        status = tell_recipe(solver, model, fit, solution);
     if (status == SW_OK && task->onlooker)
         status =
             task->onlooker->look(solver, model, fit, task->onlooker->context);
