@@ -41,7 +41,7 @@ bool sw_is_trace_source(const sw_product *product)
 {
     for (int c = 0; c < SW_COMPONENT_COUNT; c++)
         if (sw_component_is((sw_component)c, SW_IS_TRACE) &&
-            product->per_g.amount[c] >= SW_SOURCE_MG_PER_G)
+            sw_is_source(product, (sw_component)c))
             return true;
     return false;
 }

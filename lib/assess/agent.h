@@ -17,6 +17,11 @@
 
 /* Less of a component than this in a gram makes no source of it. */
 #define SW_SOURCE_MG_PER_G 1.0
+static inline bool sw_is_source(const sw_product *product,
+                                sw_component component)
+{
+    return product->per_g.amount[component] >= SW_SOURCE_MG_PER_G;
+}
 
 /* Takes so much alkalinity, or is citric acid, which has no charges of its
  * own; its basic salts are none. */

@@ -161,7 +161,7 @@ static bool feeds(const sw_product *acid, const sw_target *target)
 {
     static const sw_component nutrients[] = {SW_N, SW_NO3_N, SW_P, SW_S};
     for (size_t i = 0; i < sizeof nutrients / sizeof *nutrients; i++)
-        if (acid->per_g.amount[nutrients[i]] >= SW_SOURCE_MG_PER_G &&
+        if (sw_is_source(acid, nutrients[i]) &&
             sw_target_asks(target, nutrients[i]))
             return true;
     return false;

@@ -9,6 +9,7 @@
 #include "quantity/components.h"
 #include "quantity/status.h"
 #include "quantity/ties.h"
+#include "records/asked.h"
 
 #include <math.h>
 #include <stdlib.h>
@@ -147,8 +148,8 @@ static void add_miss(const sw_reasons *reasons, const sw_content *finished,
     if (row->kind != SW_TARGET_COMPONENT || !(row->weight > 0) ||
         isnan(row->target))
         return;
-    double scale = row->target > 0 ? row->target : row->max;
-    double deviation = (finished->amount[row->component] - row->target) / scale;
+    double deviation =
+        (finished->amount[row->component] - row->target) / sw_size_of(row);
     double share = row->weight * deviation * deviation / why->objective;
     if (share > worth_naming)
         why->misses[why->miss_count++] = (sw_miss){at, deviation, share};

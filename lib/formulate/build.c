@@ -7,6 +7,7 @@
  * names, so the same shelf in another order is the same form.
  */
 #include "formulate/model.h"
+#include "records/asked.h"
 #include "table_refusals.h"
 
 #include <math.h>
@@ -56,10 +57,10 @@ static void place_waters(sw_model *model)
 static double share_of_target(const sw_target_row *row, const sw_content *per_g)
 {
     switch (row->kind) {
-    case SW_TARGET_COMPONENT: {
-        double scale = row->target > 0 ? row->target : fmax(row->max, row->min);
-        return scale > 0 ? fabs(per_g->amount[row->component]) / scale : 0;
-    }
+    case SW_TARGET_COMPONENT:
+        return sw_size_of(row) > 0
+                   ? fabs(per_g->amount[row->component]) / sw_size_of(row)
+                   : 0;
     case SW_TARGET_PH:
         return fabs(per_g->amount[SW_ALKALINITY]) / alkalinity_scale_meq_per_l;
     default:

@@ -80,16 +80,8 @@ bool sw_ease_water(sw_easing_state *state)
 /* A usual amount of a ratio's second part. */
 static double usual_of(const sw_target *target, sw_component component)
 {
-    for (size_t i = 0; i < target->count; i++) {
-        const sw_target_row *row = &target->rows[i];
-        if (row->kind != SW_TARGET_COMPONENT || row->component != component)
-            continue;
-        if (row->target > 0)
-            return row->target;
-        if (row->max > 0)
-            return row->max;
-    }
-    return 100 * unit_size;
+    const sw_target_row *row = sw_target_row_of(target, component);
+    return row && sw_size_of(row) > 0 ? sw_size_of(row) : 100 * unit_size;
 }
 
 double sw_ease_size(const sw_model *model, const sw_side *side)

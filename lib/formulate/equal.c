@@ -43,7 +43,7 @@ static void add_component(maker *m, const sw_target_row *row)
     double coefficient[SW_CARRIED_COUNT] = {0};
     double at = m->finished.amount[row->component];
     sw_band range = sw_band_of(row);
-    double scale = row->target > 0 ? row->target : fmax(row->max, row->min);
+    double scale = sw_size_of(row);
     if (!(scale > 0) || row->assumed)
         return;
     range.high =

@@ -35,9 +35,8 @@ static bool is_term(const sw_model *model, const sw_target_row *row)
 /* Closest weighs squares, even the deviations themselves. */
 static double scale_of(const sw_model *model, const sw_target_row *row)
 {
-    double s = row->target > 0 ? row->target : row->max;
     bool squared = model->problem->objective == SW_CLOSEST;
-    return (squared ? sqrt(row->weight) : row->weight) / s;
+    return (squared ? sqrt(row->weight) : row->weight) / sw_size_of(row);
 }
 
 static void add_term(sw_model *model, const sw_target_row *row)
@@ -155,10 +154,9 @@ static size_t open_row(sw_model *model)
 
 static const sw_gave *gave_of(const sw_model *model, const sw_target_row *row)
 {
-    const sw_target_row *rows = model->problem->target->rows;
-    bool is_row = row >= rows && row < rows + model->problem->target->count;
-    return model->setting->gave && is_row ? &model->setting->gave[row - rows]
-                                          : NULL;
+    size_t at = sw_place_of(model->problem->target, row);
+    const sw_gave *gave = model->setting->gave;
+    return gave && at < model->problem->target->count ? &gave[at] : NULL;
 }
 
 static sw_origin origin_of(const sw_model *model, const sw_target_row *row,
@@ -315,42 +313,24 @@ static sw_status note_row(sw_model *model, const sw_target_row *row,
     return SW_OK;
 }
 
-static void add_ph_side(sw_model *model, const sw_ph_aim *aim, sw_side_end end,
-                        size_t at)
+/* Each end of an aim's range has a row unless they are one; in force once there
+ * is a solution to be linear at. */
+static void add_ph_end(sw_model *model, const sw_ph_aim *aim, sw_side_end end)
 {
     bool low = end == SW_SIDE_MIN;
+    double ph = low ? aim->low : aim->high;
+    if (!isfinite(ph))
+        return;
+    if (low || aim->low != ph)
+        add_line(model, aim, end, open_row(model), ph);
     add_side(model,
              (sw_side){.kind = SW_SIDE_PH,
                        .end = end,
                        .origin = low ? aim->low_origin : aim->high_origin,
-                       .index = at,
-                       .bound = low ? aim->low : aim->high,
+                       .index = model->form.rows - 1,
+                       .bound = ph,
                        .target = aim->row,
                        .aim = aim});
-}
-
-static size_t open_ph_row(sw_model *model, const sw_ph_aim *aim,
-                          sw_side_end end, double ph)
-{
-    size_t at = open_row(model);
-    add_line(model, aim, end, at, ph);
-    return at;
-}
-
-/* Both ends of an aim's range, a row each unless they are one; in force once
- * there is a solution to be linear at. */
-static void add_ph(sw_model *model, const sw_ph_aim *aim)
-{
-    size_t at = 0;
-    if (isfinite(aim->low)) {
-        at = open_ph_row(model, aim, SW_SIDE_MIN, aim->low);
-        add_ph_side(model, aim, SW_SIDE_MIN, at);
-    }
-    if (!isfinite(aim->high))
-        return;
-    if (aim->low != aim->high)
-        at = open_ph_row(model, aim, SW_SIDE_MAX, aim->high);
-    add_ph_side(model, aim, SW_SIDE_MAX, at);
 }
 
 /* ---- Limits of ours ----------------------------------------------------- */
@@ -528,8 +508,10 @@ sw_status sw_model_add_limits(sw_solver *solver, sw_model *model,
         status = add_row(model, &target->rows[i]);
     if (!model->problem->no_ceilings)
         add_ceilings(solver, model);
-    for (size_t i = 0; i < model->setting->aims; i++)
-        add_ph(model, &model->setting->aim[i]);
+    for (size_t i = 0; i < model->setting->aims; i++) {
+        add_ph_end(model, &model->setting->aim[i], SW_SIDE_MIN);
+        add_ph_end(model, &model->setting->aim[i], SW_SIDE_MAX);
+    }
     for (size_t j = 0; j < model->products; j++)
         add_product(model, j);
     add_blend(model);

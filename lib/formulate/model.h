@@ -196,6 +196,8 @@ bool sw_side_is_of_water(const sw_model *model, const sw_side *side);
 /* "Ca max 200 mg/L (target.csv line 5)"; `size` bytes. */
 void sw_side_text(const sw_model *model, const sw_side *side, char *text,
                   size_t size);
+/* The rule by which there is a limit; "": it is given. */
+const char *sw_origin_rule(sw_origin origin);
 /* The side as a limit with its price at a point. */
 sw_limit sw_side_limit(const sw_model *model, const sw_side *side,
                        const sw_point *point);

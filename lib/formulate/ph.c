@@ -39,8 +39,7 @@ static bool is_bounded(const sw_target *target, sw_component component)
 static bool serves(const sw_target_row *row, const sw_product *product)
 {
     return row->kind == SW_TARGET_COMPONENT && row->target > 0 &&
-           row->weight > 0 &&
-           product->per_g.amount[row->component] >= SW_SOURCE_MG_PER_G;
+           row->weight > 0 && sw_is_source(product, row->component);
 }
 
 static bool serves_any(const sw_target *target, const sw_product *product)

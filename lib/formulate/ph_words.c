@@ -94,7 +94,7 @@ static const sw_target_row *missing_of(const sw_problem *problem,
         const sw_target_row *row = &problem->target->rows[i];
         sw_band range = sw_band_of(row);
         if (row->kind == SW_TARGET_COMPONENT && !row->assumed &&
-            product->per_g.amount[row->component] >= SW_SOURCE_MG_PER_G &&
+            sw_is_source(product, row->component) &&
             sw_band_judge(&range, finished->amount[row->component]) == SW_SHORT)
             return row;
     }

@@ -71,18 +71,13 @@ bool sw_ph_can_vary(const sw_product *product)
     return !(product->max_g_per_l <= 0) && isnan(product->fixed_g_per_l);
 }
 
-static bool is_source(const sw_product *product, sw_component component)
-{
-    return product->per_g.amount[component] >= SW_SOURCE_MG_PER_G;
-}
-
 static bool has_neutral_source(const sw_setting *setting, const sw_shelf *shelf,
                                sw_component component)
 {
     for (size_t j = 0; j < shelf->count; j++)
         if (setting->role[j] == SW_PH_NEITHER &&
             isnan(shelf->products[j].max_g_per_l) &&
-            is_source(&shelf->products[j], component))
+            sw_is_source(&shelf->products[j], component))
             return true;
     return false;
 }
@@ -94,7 +89,7 @@ static bool is_replaceable(const sw_setting *setting, const sw_problem *problem,
     const sw_target *target = problem->target;
     for (size_t i = 0; i < target->count; i++) {
         const sw_target_row *row = &target->rows[i];
-        if (sw_row_asks(row) && is_source(product, row->component) &&
+        if (sw_row_asks(row) && sw_is_source(product, row->component) &&
             !has_neutral_source(setting, problem->shelf, row->component))
             return false;
     }
@@ -126,7 +121,7 @@ static bool is_idle_trace(const sw_target *target, const sw_product *product)
         return false;
     for (int c = 0; c < SW_COMPONENT_COUNT; c++)
         if (sw_component_is((sw_component)c, SW_IS_TRACE) &&
-            is_source(product, (sw_component)c) &&
+            sw_is_source(product, (sw_component)c) &&
             sw_target_asks(target, (sw_component)c))
             return false;
     return true;

@@ -8,6 +8,7 @@
 #include "formulate/model.h"
 
 #include "quantity/text.h"
+#include "records/asked.h"
 #include "records/target_sets.h"
 
 #include <math.h>
@@ -25,22 +26,6 @@ static const char *word_of(sw_side_end end, bool of_product)
     default:
         return of_product ? "fixed" : "at";
     }
-}
-
-static const char *rule_of(sw_origin origin)
-{
-    static const char *const rules[] = {
-        [SW_GIVEN] = "",
-        [SW_BY_RANGE] = "accepted range of its target",
-        [SW_OWN_CEILING] = "our ceiling: the target does not name it",
-        [SW_OWN_CAP] = "our limit: target + 10 % while a pH is sought",
-        [SW_GAVE_WAY] = "gave way to this",
-        [SW_OWN_RANGE] = "our limit: as far as acid or base serve",
-        [SW_OWN_LITRE] = "our limit: no litre holds more of it",
-        [SW_BY_LAB] = "accepted range of its target + 10 %, lab error",
-        [SW_FOR_SULFUR] = "our limit: as far as it gives way to sulfur",
-    };
-    return rules[origin];
 }
 
 /* Where no limit of the product is in force, in units of the column. */
@@ -142,7 +127,7 @@ void sw_side_text(const sw_model *model, const sw_side *side, char *text,
     const char *rule = sw_side_is_of_water(model, side)
                            ? "what the water brings; only sources of trace "
                              "elements add to it"
-                           : rule_of(side->origin);
+                           : sw_origin_rule(side->origin);
     char place[192] = "";
     if (set)
         snprintf(place, sizeof place, " (%s%s%s)", rule, *rule ? ", " : "",
@@ -194,13 +179,9 @@ static double per_bound(const sw_model *model, const sw_side *side,
 /* Which row of the target, or product, it is on. */
 static size_t place_of(const sw_problem *problem, const sw_side *side)
 {
-    size_t at = 0;
     if (side->product)
         return (size_t)(side->product - problem->shelf->products);
-    while (at < problem->target->count &&
-           &problem->target->rows[at] != side->target)
-        at++;
-    return at;
+    return sw_place_of(problem->target, side->target);
 }
 
 sw_limit sw_side_limit(const sw_model *model, const sw_side *side,

@@ -1,5 +1,6 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
 /* Objectives, outcomes and rules as words, and back. */
+#include "formulate/model.h"
 #include "quantity/status.h"
 #include "quantity/text.h"
 
@@ -47,15 +48,32 @@ const char *sw_levers_text(sw_levers levers)
     return (size_t)levers < sizeof texts / sizeof *texts ? texts[levers] : NULL;
 }
 
+/* Of each origin a word, and the rule as it stands behind a limit. */
+static const struct {
+    const char *text, *rule;
+} origins[] = {
+    [SW_GIVEN] = {"given", ""},
+    [SW_BY_RANGE] = {"accepted range", "accepted range of its target"},
+    [SW_OWN_CEILING] = {"ceiling", "our ceiling: the target does not name it"},
+    [SW_OWN_CAP] = {"cap", "our limit: target + 10 % while a pH is sought"},
+    [SW_OWN_RANGE] = {"usual pH", "our limit: as far as acid or base serve"},
+    [SW_OWN_LITRE] = {"litre", "our limit: no litre holds more of it"},
+    [SW_GAVE_WAY] = {"gave way", "gave way to this"},
+    [SW_BY_LAB] = {"lab error",
+                   "accepted range of its target + 10 %, lab error"},
+    [SW_FOR_SULFUR] = {"sulfur", "our limit: as far as it gives way to sulfur"},
+};
+
 const char *sw_origin_text(sw_origin origin)
 {
-    static const char *const texts[] = {
-        [SW_GIVEN] = "given",         [SW_BY_RANGE] = "accepted range",
-        [SW_OWN_CEILING] = "ceiling", [SW_OWN_CAP] = "cap",
-        [SW_OWN_RANGE] = "usual pH",  [SW_OWN_LITRE] = "litre",
-        [SW_GAVE_WAY] = "gave way",   [SW_BY_LAB] = "lab error",
-        [SW_FOR_SULFUR] = "sulfur"};
-    return (size_t)origin < sizeof texts / sizeof *texts ? texts[origin] : NULL;
+    return (size_t)origin < sizeof origins / sizeof *origins
+               ? origins[origin].text
+               : NULL;
+}
+
+const char *sw_origin_rule(sw_origin origin)
+{
+    return origins[origin].rule;
 }
 
 const char *sw_left_out_text(sw_left_out rule)

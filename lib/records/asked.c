@@ -2,6 +2,8 @@
 /* Questions that many rooms have about a target and a shelf. */
 #include "records/asked.h"
 
+#include <math.h>
+
 bool sw_target_names(const sw_target *target, sw_component component)
 {
     for (size_t i = 0; i < target->count; i++)
@@ -21,6 +23,17 @@ const sw_target_row *sw_target_row_of(const sw_target *target,
             return row;
     }
     return NULL;
+}
+
+size_t sw_place_of(const sw_target *target, const sw_target_row *row)
+{
+    bool is_row = row >= target->rows && row < target->rows + target->count;
+    return is_row ? (size_t)(row - target->rows) : target->count;
+}
+
+double sw_size_of(const sw_target_row *row)
+{
+    return row->target > 0 ? row->target : fmax(row->max, row->min);
 }
 
 bool sw_row_asks(const sw_target_row *row)
