@@ -2,10 +2,12 @@
 /*
  * A report for spreadsheets: a value a line; of a report of lines, a line each.
  *
- * A spreadsheet runs a cell that begins with = + - @ tab or CR as a formula; a
- * text that does gets an apostrophe in front, and so does what follows each
- * semicolon or tab in it, which separate cells elsewhere.  Numbers are left as
- * they are.  A message cut within a character still makes UTF-8.
+ * A spreadsheet runs a cell that begins with = + - @ tab or CR as a formula,
+ * some of them also where the sign is as wide as a Chinese character; a text
+ * that does gets an apostrophe in front, and so does what follows each
+ * semicolon, tab, bar or end of line in it, which separate cells elsewhere, and
+ * spaces there.  Numbers are left as they are.  A message cut within a
+ * character still makes UTF-8.
  */
 #include <stdlib.h>
 #include <string.h>
@@ -35,6 +37,26 @@ static size_t put_character(FILE *stream, const char *text)
     return bytes;
 }
 
+/* Whether a formula may begin so; from U+FF0B on, the wide signs. */
+static bool is_sign(const char *text)
+{
+    static const char *const signs[] = {"=",
+                                        "+",
+                                        "-",
+                                        "@",
+                                        "\t",
+                                        "\r",
+                                        "\n",
+                                        "\xEF\xBC\x8B",
+                                        "\xEF\xBC\x8D",
+                                        "\xEF\xBC\x9D",
+                                        "\xEF\xBC\xA0"};
+    for (size_t i = 0; i < sizeof signs / sizeof *signs; i++)
+        if (!strncmp(text, signs[i], strlen(signs[i])))
+            return true;
+    return false;
+}
+
 /* The cell with its quotes where RFC 4180 asks for them. */
 static void put_text(FILE *out, const char *text)
 {
@@ -43,9 +65,9 @@ static void put_text(FILE *out, const char *text)
     if (quoted)
         fputc('"', out);
     while (*text) {
-        if (begins && strchr("=+-@\t\r", *text))
+        if (begins && is_sign(text))
             fputc('\'', out);
-        begins = *text == ';' || *text == '\t';
+        begins = (begins && *text == ' ') || strchr(";|\t\r\n", *text);
         text += put_character(out, text);
     }
     if (quoted)
