@@ -11,6 +11,7 @@
 
 #include <ctype.h>
 #include <string.h>
+#include <strings.h>
 
 /* The marks a number is made of; a sign only at its start. */
 static const char number_marks[] = "0123456789.,";
@@ -66,13 +67,16 @@ static size_t less_length(const char *text)
     return *text != '<' ? 0 : text[1] == '=' ? 2 : 1;
 }
 
-/* "0.1 U", "104*", "48 mg/L": what follows the number says what it is. */
+/* "0.1 U", "104*", "48 mg/L": what follows the number says what it is; not the
+ * start of a power of ten whose digits are lost, "1.2E+". */
 static bool read_tail(const char *text, sw_lab_value *value, char number[64])
 {
     char tail[48];
     size_t sign = *text == '-' || *text == '+';
     size_t length = sign + strspn(text + sign, number_marks);
-    if (length == sign || !text[length] || length >= 64)
+    bool torn = tolower((unsigned char)text[length]) == 'e' &&
+                text[length + 1] && strchr("+-", text[length + 1]);
+    if (length == sign || !text[length] || length >= 64 || torn)
         return false;
     cut(text + length, strlen(text + length), tail, sizeof tail);
     (void)snprintf(number, 64, "%.*s", (int)length, text);
@@ -201,7 +205,6 @@ sw_status sw_lab_value_of(const sw_sheet *sheet, const sw_csv_cell *cell,
     bool more = strpbrk(text, " (~+^-") || strstr(text, "\xC2\xB1") ||
                 strstr(text, "\xE2\x89\x88") ||
                 (strpbrk(text, "xX\xC3") && strstr(text, "10"));
-    return more && *text != '-' && *text != '+'
-               ? fail_more(sheet, cell, text, error)
-               : SW_ERR_SYNTAX;
+    bool other = strchr("-+=", *text) || !strncasecmp(text, "0x", 2);
+    return more && !other ? fail_more(sheet, cell, text, error) : SW_ERR_SYNTAX;
 }
