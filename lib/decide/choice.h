@@ -8,12 +8,13 @@
 /* Whether `value` is behind `best` by more than counts. */
 bool sw_choice_behind(sw_criterion criterion, double value, double best);
 
-/* Targets of an assessment, how many of them are missed, and how many of those
- * by more than can be told. */
+/* Targets of an assessment, how many of them are missed, how many of those by
+ * more than can be told, and of how many it is not known. */
 typedef struct sw_tally {
     size_t all;
     size_t missed;
     size_t clear;
+    size_t open;
 } sw_tally;
 sw_tally sw_choice_count(const sw_assessment *assessment);
 

@@ -80,6 +80,7 @@ sw_tally sw_choice_count(const sw_assessment *assessment)
         bool missed = sw_is_missed(row.verdict);
         tally.all += row.verdict != SW_VERDICT_NONE;
         tally.missed += missed;
+        tally.open += row.verdict == SW_OPEN;
         tally.clear += missed && is_clear(&row);
     }
     return tally;

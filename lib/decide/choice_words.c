@@ -176,12 +176,14 @@ static void say_met(sw_choice *choice, const sw_candidate *chosen)
     sw_text_add(text, SIZE, "%s",
                 choice->usable ? "Use " : SW_SAY_CHOICE_NONE_SAFE " ");
     say_name(text, chosen);
-    if (!tally.missed) {
+    if (!tally.missed && !tally.open) {
         sw_text_add(text, SIZE, ": all %zu targets are met.", tally.all);
         return;
     }
     sw_text_add(text, SIZE, ": %zu of %zu targets are met",
-                tally.all - tally.missed, tally.all);
+                tally.all - tally.missed - tally.open, tally.all);
+    if (tally.open)
+        sw_text_add(text, SIZE, SW_SAY_CHOICE_OPEN, tally.open);
     if (unclear)
         sw_text_add(text, SIZE, SW_SAY_CHOICE_UNCLEAR, unclear);
     sw_text_add(text, SIZE, ".");

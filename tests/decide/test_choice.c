@@ -104,6 +104,8 @@ START_TEST(the_chosen_may_miss_targets_and_says_so)
     open_field(&field);
     field.assessment[0].rows[SW_K].verdict = SW_SHORT;
     expect(&field, 1, 0, "Use well: 0 of 1 targets are met.");
+    field.assessment[0].rows[SW_K].verdict = SW_OPEN;
+    expect(&field, 1, 0, "Use well: 0 of 1 targets are met, 1 not known.");
 }
 END_TEST
 
