@@ -121,11 +121,12 @@ static void put_judged(doc_record *row, const cli_report *report)
 {
     const sw_assessment *assessment = report->assessment;
     const sw_certificate *proof = &report->solution->certificate;
-    char unmet[1024];
+    char remark[2048];
     size_t met;
     size_t all;
     sw_count_met(assessment, &met, &all);
-    words_unmet(report, unmet, sizeof unmet);
+    words_unmet(report, remark, sizeof remark);
+    report_add_doubts(report, remark, sizeof remark);
     doc_print(row, "met_words", "%zu/%zu", met, all);
     doc_flag(row, "all_met", assessment->all_met);
     DOC_NUMBERS(
@@ -144,7 +145,7 @@ static void put_judged(doc_record *row, const cli_report *report)
     report_visit_severity(report, SW_WARNING, add_note,
                           doc_add(row, "warnings"));
     report_undeclared(row, &assessment->undeclared);
-    report_put_alarms(row, "remark", report, unmet);
+    report_put_alarms(row, "remark", report, remark);
 }
 
 void report_batch_row(report_batch *batch, const cli_report *report,

@@ -1,29 +1,42 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
-/* What whoever mixes must know before: at the head of page 1. */
+/* What whoever mixes must know before: at the head of page 1, and of the
+ * result. */
+#include <stdlib.h>
 #include <string.h>
 
 #include "before_text.h"
+#include "io/memory.h"
 #include "report/blocks.h"
 #include "report/words.h"
 #include "sentences_text.h"
 
 /* Of warnings by their code, before.csv: in short, or "" where they concern who
- * made the recipe.  Any other is said as it stands. */
+ * made the recipe, and whether that is whom to ask.  Any other is said as it
+ * stands. */
 static const struct {
-    const char *code, *words;
+    const char *code;
+    bool ask;
+    const char *words;
 } known[] = {
-#define BEFORE(code, words) {code, words},
+#define BEFORE(code, ask, words) {code, ask, words},
     BEFORE_LIST(BEFORE)
 #undef BEFORE
 };
-enum { KNOWN = sizeof known / sizeof *known };
+enum { KNOWN = sizeof known / sizeof *known, MOST_LINES = 2 * KNOWN };
 
-typedef struct before_list {
-    doc_block *block;
+typedef struct line {
+    const char *text; /* of before.csv, or of the report */
+    bool ask;
+} line;
+
+/* What to know of one recipe, and how many warnings are left to its notes. */
+typedef struct lines {
+    line items[MOST_LINES];
+    size_t count, others;
     bool said[KNOWN];
-} before_list;
+} lines;
 
-static bool has_said(const before_list *list, const char *code)
+static bool has_said(const lines *list, const char *code)
 {
     for (size_t i = 0; i < KNOWN; i++)
         if (strcmp(known[i].code, code) == 0)
@@ -32,26 +45,68 @@ static bool has_said(const before_list *list, const char *code)
 }
 
 /* Of a water without alkalinity more is known than that something lacks. */
-static bool is_said(const before_list *list, const sw_note *note)
+static bool is_said(const lines *list, const sw_note *note)
 {
     return strcmp(note->code, "not-reported") == 0 &&
            (has_said(list, "alkalinity-missing") ||
             has_said(list, "ph-alkalinity-missing"));
 }
 
-static void say_warning(void *context, const sw_note *note)
+static bool has_line(const lines *list, const char *text)
 {
-    before_list *list = context;
+    for (size_t i = 0; i < list->count; i++)
+        if (strcmp(list->items[i].text, text) == 0)
+            return true;
+    return false;
+}
+
+static void add_line(lines *list, const char *text, bool ask)
+{
+    if (has_line(list, text))
+        return;
+    if (list->count < MOST_LINES)
+        list->items[list->count++] = (line){text, ask};
+    else
+        list->others++;
+}
+
+static void add_warning(void *context, const sw_note *note)
+{
+    lines *list = context;
     size_t i = 0;
     while (i < KNOWN && strcmp(known[i].code, note->code) != 0)
         i++;
     if (i == KNOWN) {
-        doc_say(list->block, DOC_BAD, "%s", note->text);
+        add_line(list, note->text, false);
         return;
     }
-    if (*known[i].words && !list->said[i] && !is_said(list, note))
-        doc_say(list->block, DOC_BAD, "%s", known[i].words);
+    if (!*known[i].words)
+        list->others++;
+    else if (!list->said[i] && !is_said(list, note))
+        add_line(list, known[i].words, known[i].ask);
     list->said[i] = true;
+}
+
+/* Notes on a file are not among those of the recipe. */
+static void add_input(void *context, const sw_note *note)
+{
+    lines *list = context;
+    size_t others = list->others;
+    if (note->severity >= SW_WARNING)
+        add_warning(list, note);
+    list->others = others;
+}
+
+/* The notes on readings are of what is mixed already. */
+static void find_lines(const cli_report *report, lines *list)
+{
+    cli_report unmixed = *report;
+    unmixed.diagnosis = NULL;
+    *list = (lines){.count = 0};
+    report_visit_severity(&unmixed, SW_WARNING, add_warning, list);
+    report_visit_input_notes(&unmixed, add_input, list);
+    list->others += report_count_severity(report, SW_WARNING) -
+                    report_count_severity(&unmixed, SW_WARNING);
 }
 
 /* "12 of 14 targets are met. Over: Ca 62 of at most 40 mg/L." */
@@ -66,19 +121,73 @@ static void say_unmet(doc_block *block, const cli_report *report)
     doc_say(block, DOC_BAD, SAY_BEFORE_UNMET, met, all, words);
 }
 
-static void say_input(void *context, const sw_note *note)
-{
-    if (note->severity >= SW_WARNING)
-        say_warning(context, note);
-}
-
-/* The notes on readings are of what is mixed already. */
 void report_before(doc_record *record, const cli_report *report)
 {
-    cli_report unmixed = *report;
-    before_list list = {.block = doc_add(record, "before")};
-    unmixed.diagnosis = NULL;
-    report_visit_severity(&unmixed, SW_WARNING, say_warning, &list);
-    report_visit_input_notes(&unmixed, say_input, &list);
-    say_unmet(list.block, report);
+    lines list;
+    doc_block *block = doc_add(record, "before");
+    find_lines(report, &list);
+    for (size_t i = 0; i < list.count; i++)
+        doc_say(block, DOC_BAD, "%s%s", list.items[i].text,
+                list.items[i].ask ? " " SAY_BEFORE_ASK : "");
+    say_unmet(block, report);
+}
+
+report_sentence report_say_before(doc_block *verdict, const cli_report *report)
+{
+    lines list;
+    find_lines(report, &list);
+    for (size_t i = 0; i < list.count; i++)
+        doc_say(verdict, DOC_BAD, "%s", list.items[i].text);
+    return list.others ? report_words(" " SAY_VERDICT_REMARKS, list.others,
+                                      list.others == 1 ? "" : "s")
+                       : (report_sentence){""};
+}
+
+void report_add_doubts(const cli_report *report, char *text, size_t size)
+{
+    lines list;
+    find_lines(report, &list);
+    for (size_t i = 0; i < list.count; i++)
+        if (list.items[i].ask)
+            text_join(text, size, ". ", "%s", list.items[i].text);
+}
+
+/* ---- Of several runs ----------------------------------------------------- */
+
+/* Which runs a line is of, where it is not of all: "well, town: ". */
+static void say_line(doc_block *verdict, const cli_several *several,
+                     const lines *of, const char *text)
+{
+    char names[1024] = "";
+    size_t count = 0;
+    for (size_t k = 0; k < several->count; k++) {
+        if (!has_line(&of[k], text))
+            continue;
+        text_join(names, sizeof names, ", ", "%s", several->names[k]);
+        count++;
+    }
+    bool all = count == several->count;
+    doc_say(verdict, DOC_BAD, "%s%s%s", all ? "" : names, all ? "" : ": ",
+            text);
+}
+
+/* Whether no run before `run` has it. */
+static bool is_first(const lines *of, size_t run, const char *text)
+{
+    size_t k = 0;
+    while (k < run && !has_line(&of[k], text))
+        k++;
+    return k == run;
+}
+
+void report_say_before_several(doc_block *verdict, const cli_several *several)
+{
+    lines *of = memory_array(several->count, sizeof *of);
+    for (size_t k = 0; k < several->count; k++)
+        find_lines(several->reports[k], &of[k]);
+    for (size_t k = 0; k < several->count; k++)
+        for (size_t i = 0; i < of[k].count; i++)
+            if (is_first(of, k, of[k].items[i].text))
+                say_line(verdict, several, of, of[k].items[i].text);
+    free(of);
 }

@@ -32,6 +32,10 @@
 #include "run/several.h"
 #include "write/document.h"
 
+typedef struct report_sentence {
+    char text[640];
+} report_sentence;
+
 /* Whole reports; release with doc_free. */
 doc_record *report_audit(const cli_audit *audit);
 doc_record *report_archive(const cli_audit *audit); /* of many samples */
@@ -88,8 +92,16 @@ extern const char report_hidden[];
 void report_mixing(doc_record *record, const cli_report *report);
 /* Its heading and what is on every printed page. */
 void report_title(doc_record *record, const cli_report *report);
-/* At the head of page 1: warnings, and what is not met. */
+/* What to know before it is mixed, and what is not met: at the head of page 1.
+ */
 void report_before(doc_record *record, const cli_report *report);
+/* The same warnings in a result; returns how many more its notes have: a
+ * sentence to go on with, or "". */
+report_sentence report_say_before(doc_block *verdict, const cli_report *report);
+/* Those to ask of, after what is there. */
+void report_add_doubts(const cli_report *report, char *text, size_t size);
+/* Those of several runs, each once, with the runs that it is of. */
+void report_say_before_several(doc_block *verdict, const cli_several *several);
 /* Page 1 of the sheet, where it has a spread; and the steps in any case. */
 void report_worker(doc_record *record, const cli_report *report);
 void report_recipe(doc_record *record, const cli_report *report);
@@ -112,12 +124,9 @@ void report_meter_log(doc_record *record, const cli_report *report);
 /* How a tank is brought back to its target; with `renewal`. */
 void report_renewal(doc_record *record, const cli_report *report);
 
-/* What to wear: above what is to be weighed. */
-typedef struct report_sentence {
-    char text[640];
-} report_sentence;
 report_sentence report_words(const char *format, ...)
     __attribute__((format(printf, 1, 2)));
+/* What to wear: above what is to be weighed. */
 report_sentence report_gear(const cli_report *report);
 /* Which recipes counted as equal to the closest, within `share` of each target,
  * and what of it `taken` leaves out; the same in words. */

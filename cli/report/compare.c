@@ -259,6 +259,7 @@ doc_record *report_compare(const cli_several *several)
         report_stop_all(report, SAY_STOP_ALL_WATERS);
     doc_block *verdict = doc_add(report, "verdict");
     doc_title(verdict, "Which water");
+    report_say_before_several(verdict, several);
     doc_say(verdict, choice->usable ? DOC_PLAIN : DOC_BAD, "%s",
             choice->verdict);
     doc_block *results = doc_add(report, "results");

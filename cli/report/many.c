@@ -208,6 +208,7 @@ static void say_result(doc_record *report, const cli_many *many)
     }
     if (many_is_stopped(many))
         say_stop(verdict, many);
+    report_say_before_several(verdict, &many->several);
     if (many->fewest)
         say_fewest(verdict, many);
     else

@@ -7,6 +7,7 @@
 
 #include "report/blocks.h"
 #include "io/figure.h"
+#include "run/cautions.h"
 #include "sentences_text.h"
 
 static void put_ec(doc_record *out, const cli_report *report)
@@ -125,7 +126,8 @@ void report_finished(doc_record *record, const cli_report *report)
     doc_block *block = doc_add(record, "finished");
     doc_record *out = doc_row(block);
     doc_title(block, SAY_FINISHED_AT,
-              report_degrees(report, temperature_c).text);
+              report_degrees(report, temperature_c).text,
+              stop_is_asked(report) ? "" : SAY_FINISHED_MEASURE);
     put_ec(out, report);
     put_meter(out, report);
     DOC_NUMBERS(out, {"ph_mixed", mixed->ph},
@@ -138,7 +140,6 @@ void report_finished(doc_record *record, const cli_report *report)
                 {"anions_meq_per_l", mixed->anions_meq_per_l},
                 {"temperature_c", temperature_c});
     put_cost(out, report);
-    doc_after(block, SAY_ESTIMATES);
     report_undeclared(out, &assessment->undeclared);
     put_solids(out, mixed->saturation);
 }

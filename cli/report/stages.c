@@ -8,10 +8,13 @@
 
 enum { RESULT_BYTES = 4096 };
 
-/* Appends a sentence after what is there. */
+/* Appends a sentence after what is there, which may end in its full stop. */
 static void add_words(char text[RESULT_BYTES], const char *between,
                       const char *words)
 {
+    size_t used = strlen(text);
+    if (used && text[used - 1] == '.' && *between == '.')
+        between++;
     if (*words)
         text_join(text, RESULT_BYTES, between, "%s", words);
 }
@@ -133,6 +136,7 @@ doc_record *report_stages(const cli_several *several)
 {
     doc_record *report = report_begin_as("stages", "formulate");
     put_dangerous(report, several);
+    report_say_before_several(doc_add(report, "verdict"), several);
     doc_block *results = doc_add(report, "results");
     doc_title(results, "Stages");
     for (size_t i = 0; i < several->count; i++)

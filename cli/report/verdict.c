@@ -61,16 +61,13 @@ static const char *claim_of(const cli_report *report)
                : "; no recipe within the limits comes closer as a whole";
 }
 
-static void say_met(doc_block *block, const cli_report *report)
+/* `also`: whoever reads the result alone is sent on. */
+static void say_met(doc_block *block, const cli_report *report,
+                    const char *also)
 {
     size_t met;
     size_t all;
-    size_t warnings = report_count_severity(report, SW_WARNING);
     bool spoilt = report_spoils(report);
-    char also[60] = ""; /* whoever reads the result alone is sent on */
-    if (warnings)
-        snprintf(also, sizeof also, " %zu warning%s: see Notes.", warnings,
-                 warnings == 1 ? "" : "s");
     sw_count_met(report->assessment, &met, &all);
     if (met == all)
         doc_say(block, report_is_dangerous(report) ? DOC_BAD : DOC_PLAIN,
@@ -107,7 +104,7 @@ static void say_result(doc_block *block, const cli_report *report)
         doc_say(block, DOC_BAD, SAY_VERDICT_CUT_SHORT);
     if (report_spoils(report))
         doc_say(block, DOC_BAD, SAY_VERDICT_TANKS, report->stock->limit);
-    say_met(block, report);
+    say_met(block, report, report_say_before(block, report).text);
     say_unmet(block, report);
     say_where_set(block, DOC_PLAIN, words_best_is_nothing(report));
     words_drift(report, drift, sizeof drift);

@@ -143,13 +143,16 @@ static exit_code print_all(cli_many *many)
 }
 
 /* A run of each water, of a copy of its amounts. */
-static void begin_runs(cli_many *many)
+static exit_code begin_runs(cli_many *many)
 {
-    for (size_t k = 0; k < many->shared.waters.count; k++) {
+    exit_code code = EXIT_DONE;
+    for (size_t k = 0; k < many->shared.waters.count && code == EXIT_DONE;
+         k++) {
         const sw_recipe *exact = &many->many->waters[k].amounts;
         cli_run *run = several_add(&many->several,
                                    many->shared.waters.items[k].water->sample);
         run_begin(run, "recipes", &many->shared, many->several.settings);
+        code = run_take_water(run, &many->shared, k);
         run->mixed =
             (sw_recipe){.g_per_l = memory_array(exact->count, sizeof(double)),
                         .most_g_per_l = exact->most_g_per_l, /* borrowed */
@@ -158,6 +161,7 @@ static void begin_runs(cli_many *many)
                exact->count * sizeof(double));
         run->report.recipe = &run->mixed;
     }
+    return code;
 }
 
 /* ---- The run ------------------------------------------------------------- */
@@ -242,8 +246,8 @@ exit_code many_run(const cli_options *options, cli_settings *settings,
         code = solve(out);
     if (code != EXIT_DONE || !is_solved(out))
         return code;
-    begin_runs(out);
-    return print_all(out);
+    code = begin_runs(out);
+    return code == EXIT_DONE ? print_all(out) : code;
 }
 
 void many_free(cli_many *many)

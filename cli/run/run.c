@@ -339,10 +339,8 @@ exit_code run_formulate(cli_run *run, const char *command, cli_inputs *inputs,
                : code;
 }
 
-exit_code run_water(cli_run *run, const cli_inputs *shared, size_t index,
-                    run_depth depth)
+exit_code run_take_water(cli_run *run, const cli_inputs *shared, size_t index)
 {
-    const cli_settings *settings = run->report.settings;
     cli_inputs *inputs = &run->inputs;
     inputs->solver = shared->solver;
     inputs->waters = (cli_sources){&shared->waters.items[index], 1};
@@ -350,9 +348,15 @@ exit_code run_water(cli_run *run, const cli_inputs *shared, size_t index,
     inputs->target = shared->target;
     inputs->shelf = shared->shelf;
     run->report.inputs = inputs;
-    exit_code code =
-        source_complete(&inputs->waters.items[0], &settings->conditions,
-                        &run->content, &inputs->assumptions);
+    return source_complete(&inputs->waters.items[0],
+                           &run->report.settings->conditions, &run->content,
+                           &inputs->assumptions);
+}
+
+exit_code run_water(cli_run *run, const cli_inputs *shared, size_t index,
+                    run_depth depth)
+{
+    exit_code code = run_take_water(run, shared, index);
     if (code == EXIT_DONE)
         code = run_solve(run, false);
     return code == EXIT_DONE ? run_finish(run, &run->solution->water, depth)

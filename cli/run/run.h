@@ -47,6 +47,8 @@ exit_code run_formulate(cli_run *run, const char *command, cli_inputs *inputs,
                         const cli_settings *settings);
 void run_free(cli_run *run);
 
+/* Takes water `index` of `shared` for its own, and completes it. */
+exit_code run_take_water(cli_run *run, const cli_inputs *shared, size_t index);
 /* One of several waters: completes, solves and judges water `index` of
  * `shared`.  Release with run_free whatever is returned. */
 exit_code run_water(cli_run *run, const cli_inputs *shared, size_t index,

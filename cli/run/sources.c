@@ -290,6 +290,8 @@ static exit_code append_samples(const cli_options *options, bool partly,
     const char *file = first->file;
     const sw_waters *waters = first->all;
     bool refused = waters->defect_count > 0;
+    sw_error error;
+    sw_status status = SW_OK;
     if (refused)
         refuse_defects(options, waters, NULL);
     if (refused && (!partly || is_of_file(waters)))
@@ -297,8 +299,8 @@ static exit_code append_samples(const cli_options *options, bool partly,
     if (waters->count == 1 && !refused)
         return choose(options, first, &waters->items[0]);
     if (first->waters) /* else an earlier source has said it */
-        take_notes(first);
-    for (size_t i = 0; i < waters->count; i++) {
+        add_notes_of_file(first);
+    for (size_t i = 0; i < waters->count && status == SW_OK; i++) {
         const sw_water *water = &waters->items[i];
         first = &sources->items[sources->count - 1];
         if (!sw_waters_sound(waters, water))
@@ -310,7 +312,10 @@ static exit_code append_samples(const cli_options *options, bool partly,
             *first = (cli_source){.file = memory_text(file)};
         }
         first->water = water;
+        status = sw_water_notes(water, &first->notes, &error);
     }
+    if (status != SW_OK)
+        return complain_error(&error);
     return first->water ? EXIT_DONE : EXIT_INPUT;
 }
 

@@ -18,7 +18,7 @@ typedef struct cli_source {
     sw_water *reread;      /* with --read-as: a copy; else NULL */
     const sw_water *water; /* the one asked for */
     sw_notes notes;        /* worth saying of it; of a file's first sample, of
-                              all that were asked for */
+                              the whole file too */
 } cli_source;
 
 typedef struct cli_sources {

@@ -205,7 +205,7 @@ class Sheet(unittest.TestCase):
         stop = "Do not mix this yet"
         ions = "Ca=30mg/L, Mg=5mg/L, Na=20mg/L, Cl=20mg/L, SO4=10mg/L, NO3=5mg/L"
         carbonate = ", pH=7.5, alkalinity=80mg/L CaCO3"
-        ask = "ask who made the recipe"
+        ask = "sk who made the recipe"
         for water, words, other in (
                 (ions + carbonate, "", ask),
                 ("examples/town.csv", "", ask),
@@ -269,7 +269,7 @@ class Sheet(unittest.TestCase):
                  f"{ph['ph_mixed']:.1f} to about {ph['ph_aired']:.1f}, above "
                  "its limit of 6.2.")
         head = " ".join(self.done.stdout.split("water ")[0].split())
-        self.assertRegex(head, r"targets are met\.( \d+ warnings?: see "
+        self.assertRegex(head, r"targets are met\.( \d+ remarks?: see "
                          r"Notes\.)? " + re.escape(words) + "$")
         self.assertIn(words, self.text.split("<h2>What the crop gets")[0])
         with written("parameter,target,min,max\nN,100,,\npH,5.8,5.5,7.9\n") \

@@ -107,7 +107,8 @@ class Stages(unittest.TestCase):
         head = " ".join(done.stdout.split("Measure out")[0].split())
         self.assertTrue(head.startswith(
             "STOP. Danger: do not mix these, and do not give them to a crop: "
-            "steep. Stages steep "), head)
+            "steep. Result A figure of the water, of a label or of the target "
+            "is improbable. Stages steep "), head)
         glance, steep, usual = page.split('<div class="stage worker">')
         for text in notes["danger"]:
             self.assertIn(text, head)

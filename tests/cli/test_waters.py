@@ -56,6 +56,31 @@ class Waters(unittest.TestCase):
     def test_the_verdict_stands_first(self):
         self.assertRegex(self.text, r"\AWhich water\n  Use town: ")
 
+    def test_what_to_know_before_mixing_is_told_of_each_water(self):
+        waters = ("sample,Ca [mg/L],Mg [mg/L],Na [mg/L],Cl [mg/L],pH,"
+                  "alkalinity [mg/L CaCO3],hardness [mg/L CaCO3]\n"
+                  "north,80,10,20,60,7.4,,\nsouth,80,10,20,60,7.4,170,900\n"
+                  "east,80,10,20,60,7.4,170,\nwest,80,10,20,60,7.4,,\n")
+        missing = ("Do not mix this yet: the water's alkalinity is not known, "
+                   "so nobody knows the acid that it needs.")
+        with written(waters) as file:
+            for command in ("compare", "recipes"):
+                text = run(command, "--water", file.name, *COMMON).stdout
+                head = " ".join(text.split("\n\n")[0].split())
+                with self.subTest(command):
+                    self.assertEqual(head.count("Do not mix"), 1, head)
+                    self.assertIn("north, west: " + missing, head)
+                    self.assertIn("south: The water report contradicts itself "
+                                  "on hardness.", head)
+                    self.assertNotIn("east: ", head)
+            rows = " ".join(run("batch", "--water", file.name,
+                                *COMMON).stdout.split())
+            self.assertEqual(rows.count(missing), 2, rows)
+            one = ["formulate", "--water", file.name + ":north", *COMMON]
+            _, page = sheet(*one)
+            for text in (run(*one).stdout, run(*one, "--brief").stdout, page):
+                self.assertIn(missing[:44], text.replace("&#39;", "'"))
+
     def test_a_dangerous_feed_is_never_to_be_used(self):
         target = "parameter,target,min,max\nN,150,,\npH,4.2,4.1,4.3\n"
         with written(target) as file:

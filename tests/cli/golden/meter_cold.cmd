@@ -1,6 +1,6 @@
 saltwright formulate --water examples/well.csv --target examples/basil.csv \
     --shelf examples/straights.csv --meter-temperature 59F |
-    sed -n '/^The finished/,/^$/p'
+    sed -n '/^Finished/,/^$/p'
 saltwright audit --water examples/well.csv --meter-temperature 15C \
     --only water,meter
 printf '%s\n' parameter,value,unit pH,7, Ca,40,mg/L |
