@@ -6,6 +6,7 @@
  */
 #include "suite.h"
 
+#include "decide/draw.h"
 #include "records/target_copy.h"
 #include "saltwright.h"
 
@@ -346,6 +347,79 @@ START_TEST(tanks_and_scales_are_refused_with_a_message)
 }
 END_TEST
 
+/* A number taken up to its bounds and refused a hair beyond; NAN: no such end.
+ */
+typedef struct bounds {
+    const char *name;
+    size_t at;
+    double least, under, most, over;
+} bounds;
+
+#define DOUBT(field) #field, offsetof(sw_tolerances, field)
+static const bounds DOUBTS[] = {
+    {DOUBT(lab), 0, -1e-9, 0.5, 0.501},
+    {DOUBT(label), 0, -1e-9, 0.5, 0.501},
+    {DOUBT(fill), 0, -1e-9, 0.5, 0.501},
+    {DOUBT(injector), 0, -1e-9, 0.5, 0.501},
+    {DOUBT(lab_ph), 0, -1e-9, 2, 2.001},
+    {DOUBT(scale_step_g), 0, -1e-9, 100, INFINITY},
+    {DOUBT(micro_step_g), 0, -1e-9, 100, INFINITY},
+    {DOUBT(batch_l), 1, 0, 1e6, INFINITY},
+};
+#undef DOUBT
+
+#define READ(field) #field, offsetof(sw_readings, field)
+static const bounds READINGS[] = {
+    {READ(ec_ms_per_cm), 0.001, 0, 500, 500.1},
+    {READ(ph), 0, -0.001, 14, 14.001},
+    {READ(ec_error), 1e-6, 0, 0.5, 0.501},
+    {READ(ph_error), 1e-6, 0, 2, 2.001},
+};
+#undef READ
+
+static sw_status doubt(const bench *b, const bounds *row, double number)
+{
+    sw_tolerances t = sw_tolerances_default(1000);
+    memcpy((char *)&t + row->at, &number, sizeof number);
+    return sw_tolerances_check(&b->mix, &t, stale());
+}
+
+static sw_status read_meter(const bench *b, const bounds *row, double number)
+{
+    sw_tolerances t = sw_tolerances_default(1000);
+    sw_readings read = {2, 6, 0.03, 0.1};
+    sw_diagnosis *found;
+    memcpy((char *)&read + row->at, &number, sizeof number);
+    sw_status status = sw_diagnose(&b->mix, &t, &read, &found, stale());
+    if (status == SW_OK)
+        sw_diagnosis_free(found);
+    return status;
+}
+
+typedef sw_status try_number(const bench *b, const bounds *row, double number);
+
+static void expect_bounds(const bench *b, const bounds *row, try_number *try)
+{
+    const double numbers[] = {row->least, row->under, row->most, row->over};
+    for (int i = 0; i < 4; i++) {
+        sw_status wanted = i % 2 ? SW_ERR_VALUE : SW_OK;
+        ck_assert_msg(isnan(numbers[i]) || try(b, row, numbers[i]) == wanted,
+                      "%s = %.9g: %s", row->name, numbers[i], error.message);
+    }
+}
+
+START_TEST(numbers_are_taken_up_to_their_bounds)
+{
+    bench b;
+    set_up(&b);
+    for (size_t i = 0; i < sizeof DOUBTS / sizeof *DOUBTS; i++)
+        expect_bounds(&b, &DOUBTS[i], doubt);
+    for (size_t i = 0; i < sizeof READINGS / sizeof *READINGS; i++)
+        expect_bounds(&b, &READINGS[i], read_meter);
+    tear_down(&b);
+}
+END_TEST
+
 int main(void)
 {
     const TTest *const tests[] = {
@@ -355,6 +429,7 @@ int main(void)
         problems_are_refused_with_a_message,
         doubts_and_strengths_are_refused_with_a_message,
         tanks_and_scales_are_refused_with_a_message,
+        numbers_are_taken_up_to_their_bounds,
         NULL};
     return run_suite(suite_of("errors", tests));
 }

@@ -154,6 +154,91 @@ START_TEST(amounts_of_products_out_of_their_domain)
 }
 END_TEST
 
+/* A number of a sound problem with a window of pH, taken up to its bounds and
+ * refused a hair beyond; NAN: no such end. */
+#define AT(field) #field, offsetof(sw_kit, field)
+static const struct {
+    const char *name;
+    size_t at;
+    double least, under, most, over;
+} BOUNDS[] = {
+    {AT(problem.conditions.temperature_c), 5, 4.999, 40, 40.001},
+    {AT(problem.conditions.co2_atm), 1e-9, 0, 1, 1.001},
+    {AT(problem.most_cost_per_m3), 0, -1e-9, NAN, INFINITY},
+    {AT(water[0].amount[SW_NA]), NAN, NAN, 1, INFINITY},
+    {AT(row[0].target), 0.001, -1e-9, NAN, INFINITY},
+    {AT(row[0].min), 0, -1e-9, 300, 300.001},
+    {AT(row[0].max), 100, 99.999, NAN, INFINITY},
+    {AT(row[0].weight), 0, -1e-9, NAN, INFINITY},
+    {AT(row[1].min), 2.1, 2.099, 8, 8.001},
+    {AT(row[1].max), 5, 4.999, 11.9, 11.901},
+    {AT(row[2].target), 1e-9, NAN, NAN, INFINITY},
+    {AT(product[0].price_per_kg), 0, -1e-9, 1e6, INFINITY},
+    {AT(product[0].min_g_per_l), 0, -1e-9, 1000, 1000.001},
+    {AT(product[0].max_g_per_l), 0, -1e-9, 2000, INFINITY},
+    {AT(product[0].fixed_g_per_l), 0, -1e-9, 1000, 1000.001},
+    {AT(product[1].min_g_per_l), 0, -1e-9, 2, 2.001},
+    {AT(product[1].max_g_per_l), 1, 0.999, NAN, INFINITY},
+    {AT(product[1].fixed_g_per_l), 1, 0.999, 2, 2.001},
+};
+
+static void expect_at(size_t row, double number, sw_status status)
+{
+    sw_kit kit;
+    if (isnan(number))
+        return;
+    kit_open(&kit);
+    kit_row(&kit, SW_K, 200, 100, 300);
+    kit_row(&kit, SW_K, NAN, 5, 8)->kind = SW_TARGET_PH;
+    kit_row(&kit, SW_CL, 1, NAN, NAN);
+    kit_product(&kit, "weak potash", SW_K, 0.01);
+    kit_product(&kit, "limited", SW_CA, 0.01);
+    kit.product[1].min_g_per_l = 1;
+    kit.product[1].max_g_per_l = 2;
+    memcpy((char *)&kit + BOUNDS[row].at, &number, sizeof number);
+    ck_assert_msg(kit_solve(&kit) == status, "%s = %.9g: %s %s",
+                  BOUNDS[row].name, number, sw_status_text(kit.error.status),
+                  kit.error.message);
+    kit_close(&kit);
+}
+
+START_TEST(a_number_is_taken_up_to_its_bounds)
+{
+    for (size_t i = 0; i < sizeof BOUNDS / sizeof *BOUNDS; i++) {
+        expect_at(i, BOUNDS[i].least, SW_OK);
+        expect_at(i, BOUNDS[i].under, SW_ERR_VALUE);
+        expect_at(i, BOUNDS[i].most, SW_OK);
+        expect_at(i, BOUNDS[i].over, SW_ERR_VALUE);
+    }
+}
+END_TEST
+
+START_TEST(waters_are_taken_in_shares_that_are_one_together)
+{
+    static const struct {
+        double fraction[2], price[2];
+        sw_status status;
+    } rows[] = {{{0, 1}, {0, 1}, SW_OK},
+                {{0.5, 0.5 + 9e-10}, {1, 1}, SW_OK},
+                {{0.5, 0.5 - 9e-10}, {1, 1}, SW_OK},
+                {{0.5, 0.5 + 2e-9}, {1, 1}, SW_ERR_VALUE},
+                {{0.5, 0.5 - 2e-9}, {1, 1}, SW_ERR_VALUE},
+                {{-1e-10, 1}, {1, 1}, SW_ERR_VALUE},
+                {{0.5, 0.5}, {-1e-9, 1}, SW_ERR_VALUE},
+                {{0.5, 0.5}, {1, NAN}, SW_ERR_VALUE}};
+    for (size_t i = 0; i < sizeof rows / sizeof *rows; i++) {
+        sw_kit kit;
+        open_sound(&kit);
+        kit.problem.water_count = 2;
+        kit.problem.fractions = rows[i].fraction;
+        kit.problem.water_price_per_m3 = rows[i].price;
+        ck_assert_msg(kit_solve(&kit) == rows[i].status, "row %zu: %s", i,
+                      kit.error.message);
+        kit_close(&kit);
+    }
+}
+END_TEST
+
 START_TEST(a_caller_without_an_error_gets_the_status)
 {
     sw_kit kit;
@@ -190,16 +275,19 @@ END_TEST
 
 int main(void)
 {
-    const TTest *const tests[] = {nothing_to_work_with,
-                                  an_objective_there_is_not,
-                                  fractions_that_are_none,
-                                  a_water_or_product_that_is_not_finite,
-                                  a_target_of_zero_without_a_scale,
-                                  target_cells_out_of_their_domain,
-                                  a_ph_the_chemistry_does_not_reach,
-                                  amounts_of_products_out_of_their_domain,
-                                  a_caller_without_an_error_gets_the_status,
-                                  words_go_there_and_back,
-                                  NULL};
+    const TTest *const tests[] = {
+        nothing_to_work_with,
+        an_objective_there_is_not,
+        fractions_that_are_none,
+        a_water_or_product_that_is_not_finite,
+        a_target_of_zero_without_a_scale,
+        target_cells_out_of_their_domain,
+        a_ph_the_chemistry_does_not_reach,
+        amounts_of_products_out_of_their_domain,
+        a_number_is_taken_up_to_its_bounds,
+        waters_are_taken_in_shares_that_are_one_together,
+        a_caller_without_an_error_gets_the_status,
+        words_go_there_and_back,
+        NULL};
     return run_suite(suite_of("refusals", tests));
 }
