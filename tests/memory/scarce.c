@@ -1,14 +1,28 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
 /* Counts allocations, and makes one of them fail. */
+#define _DEFAULT_SOURCE
 #include "memory/scarce.h"
 
+#include <execinfo.h>
+#include <stdint.h>
 #include <stdio.h>
 #include <stdlib.h>
 #include <string.h>
+#include <sys/mman.h>
 
 static bool active;
 static unsigned long to_go;
 static long left;
+
+/* Places seen, by a number each; shared with the tests, which are processes. */
+enum { PLACES = 1 << 16, FRAMES = 24 };
+static uint64_t *places;
+
+/* What was allocated first from a place, while it is watched. */
+static bool watching;
+static unsigned long made;
+static unsigned long firsts[PLACES];
+static size_t first_count;
 
 void *__real_malloc(size_t size);
 void *__real_calloc(size_t count, size_t size);
@@ -42,8 +56,51 @@ long scarce_left(void)
     return left;
 }
 
+void scarce_remember(void)
+{
+    places = mmap(NULL, PLACES * sizeof *places, PROT_READ | PROT_WRITE,
+                  MAP_SHARED | MAP_ANONYMOUS, -1, 0);
+    if (places == MAP_FAILED)
+        abort();
+}
+
+void scarce_watch(void)
+{
+    scarce_begin(0);
+    watching = true;
+    made = first_count = 0;
+}
+
+unsigned long scarce_next(unsigned long nth)
+{
+    watching = false;
+    for (size_t i = 0; i < first_count; i++)
+        if (firsts[i] > nth)
+            return firsts[i];
+    return 0;
+}
+
+/* Whether this place, with the calls that led to it, was not seen before. */
+static bool is_new_place(void)
+{
+    void *frames[FRAMES];
+    int depth = backtrace(frames, FRAMES);
+    uint64_t place = 0;
+    for (int i = 0; i < depth; i++)
+        place = (place ^ (uintptr_t)frames[i]) * 0x9E3779B97F4A7C15U;
+    size_t at = place % PLACES;
+    while (places[at] && places[at] != place)
+        at = (at + 1) % PLACES;
+    bool is_new = !places[at];
+    places[at] = place;
+    return is_new;
+}
+
 static bool fails(void)
 {
+    made++;
+    if (active && watching && is_new_place())
+        firsts[first_count++] = made;
     return active && to_go > 0 && --to_go == 0;
 }
 
