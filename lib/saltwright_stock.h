@@ -212,9 +212,10 @@ typedef struct sw_weighed {
     sw_outcome outcome; /* SW_LIMIT: time was up; see the gap */
     sw_certificate certificate; /* of whole steps; of kkt_residual: NaN */
     double rounded, continuous; /* objective of the best rounding, of none */
-    /* With problem.equal_share: no component is further than that from `of`:
-     * the closest recipe, or, where no whole steps are, the closest of these.
-     * Of such, the least move from the solution's amounts is taken. */
+    /* With problem.equal_share: no component is further than that, or than the
+     * coarsest step brings, from the solution, or, where no whole steps are,
+     * from the closest of these.  Of such, the least move from the solution's
+     * amounts is taken. */
     bool equal, of_steps;
     size_t moved;      /* amounts that are not at their nearest step */
     double most_moved; /* furthest of all from the solution's, as its share */

@@ -232,7 +232,7 @@ void report_weighed(doc_record *record, const cli_report *report)
                 {"rounded_objective", weighed->rounded});
     if (weighed->equal) {
         doc_text(out, "equal_to",
-                 weighed->of_steps ? "closest steps" : "closest recipe");
+                 weighed->of_steps ? "closest steps" : "recipe before");
         DOC_NUMBERS(out, {"moved", (double)weighed->moved},
                     {"most_moved_share", weighed->most_moved});
     }

@@ -154,11 +154,11 @@ bool sw_ease_may_give(const sw_model *model, const sw_side *side)
 
 /* An end that cannot stand where it is `given` stands where a recipe is. */
 static void stand_at(sw_easing_state *state, size_t i, bool low, double given,
-                     double stand)
+                     double stand, double room)
 {
     sw_target_row *row = &state->target.rows[i];
     double *was = low ? &state->gave[i].min : &state->gave[i].max;
-    double room = beyond * (1 + stand);
+    room = fmax(room, beyond * (1 + stand));
     *was = isnan(*was) ? given : *was;
     if (low)
         row->min = fmax(0, stand - room);
@@ -240,7 +240,7 @@ bool sw_ease_least(sw_solver *solver, sw_attempt *tried, const double *y,
             memcpy(state->gave, from->gave, count * sizeof *from->gave);
         }
         stand_at(state, (size_t)(side->target - l.model->problem->target->rows),
-                 l.yield[i].low_end, side->bound, stand);
+                 l.yield[i].low_end, side->bound, stand, 0);
         any = true;
     }
     return any;
@@ -284,16 +284,18 @@ void sw_ease_lower(sw_easing_state *state, const sw_target_row *rows,
         if (!low && !high)
             continue;
         state->gave[i] = (sw_gave){.min = NAN, .max = NAN, .lifted = true};
-        stand_at(state, i, low, low ? row->min : row->max, at);
+        stand_at(state, i, low, low ? row->min : row->max, at, 0);
     }
 }
 
-void sw_ease_to(sw_easing_state *state, const sw_content *finished)
+void sw_ease_to(sw_easing_state *state, const sw_content *finished,
+                double share)
 {
     for (size_t i = 0; i < state->target.count; i++) {
         const sw_target_row *row = &state->target.rows[i];
         double at = finished->amount[row->component], above;
         sw_band limits = sw_limits_of(&state->problem, row);
+        double room = share * fmax(0, sw_size_of(row));
         if (row->kind == SW_TARGET_RATIO)
             at = above = at / finished->amount[row->other];
         else if (row->kind == SW_TARGET_COMPONENT)
@@ -303,9 +305,9 @@ void sw_ease_to(sw_easing_state *state, const sw_content *finished)
         if (row->assumed || state->gave[i].by_water || !isfinite(at))
             continue;
         if (at < limits.low)
-            stand_at(state, i, true, limits.low, at);
+            stand_at(state, i, true, limits.low, at, room);
         if (above > limits.high)
-            stand_at(state, i, false, limits.high, above);
+            stand_at(state, i, false, limits.high, above, room);
     }
 }
 

@@ -79,8 +79,9 @@ sw_status sw_ease_say(const sw_target_row *row, const char *end, double given,
 /* On all that did. */
 sw_status sw_ease_say_all(const sw_easing_state *state, sw_notes *notes);
 
-/* Lets each limit of the target give way to where `finished`, a recipe found
- * before, stands beyond it. */
-void sw_ease_to(sw_easing_state *state, const sw_content *finished);
+/* Lets each limit of the target that `finished`, a recipe found before, stands
+ * beyond give way to there, and by that share of its row. */
+void sw_ease_to(sw_easing_state *state, const sw_content *finished,
+                double share);
 
 #endif

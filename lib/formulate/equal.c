@@ -17,7 +17,7 @@ typedef struct maker {
     sw_solver *solver;
     const sw_model *model;
     const double *y;
-    double share;
+    sw_nearness apart;
     sw_content finished; /* at y */
     sw_equal *equal;
 } maker;
@@ -38,6 +38,17 @@ static void add_row(maker *m, const double *coefficient, sw_band band,
     equal->high[at] = fmax((band.high - water) / scale, here);
 }
 
+/* The share of `scale`, or what the coarsest step brings. */
+static double most_apart(const maker *m, sw_component component, double scale)
+{
+    double most = m->apart.share * scale;
+    for (size_t j = 0; m->apart.step && j < m->model->products; j++)
+        most = fmax(most,
+                    m->apart.step[j] * m->model->unit[j] *
+                        sw_model_product(m->model, j)->per_g.amount[component]);
+    return most;
+}
+
 static void add_component(maker *m, const sw_target_row *row)
 {
     double coefficient[SW_CARRIED_COUNT] = {0};
@@ -52,8 +63,9 @@ static void add_component(maker *m, const sw_target_row *row)
     if (sw_band_judge(&range, at) != SW_MET)
         range = (sw_band){-INFINITY, INFINITY};
     if (!isnan(row->target)) {
-        range.low = fmax(range.low, at - m->share * scale);
-        range.high = fmin(range.high, at + m->share * scale);
+        double by = most_apart(m, row->component, scale);
+        range.low = fmax(range.low, at - by);
+        range.high = fmin(range.high, at + by);
     }
     coefficient[row->component] = 1;
     if (isfinite(range.low) || isfinite(range.high))
@@ -70,7 +82,7 @@ static void add_unnamed(maker *m, sw_component component)
         sw_component_is(component, SW_IS_FORM)
             ? c[SW_N]
             : fmax(c[component], sw_feed_ceiling_mg_per_l(component));
-    sw_band band = {-INFINITY, c[component] + m->share * scale};
+    sw_band band = {-INFINITY, c[component] + most_apart(m, component, scale)};
     coefficient[component] = 1;
     add_row(m, coefficient, band, scale > 0 ? scale : 1);
 }
@@ -130,12 +142,12 @@ static sw_status add_ph(maker *m, double low, double high, bool aired,
 
 /* `row`: of the target, NULL where it has none on that pH. */
 static sw_status add_ph_rows(maker *m, const sw_target_row *row, bool aired,
-                             double ph_apart, sw_error *error)
+                             sw_error *error)
 {
     sw_seen seen;
     sw_status status =
         sw_model_see(m->model, &m->finished, aired, &seen, error);
-    double ph = seen.ph, low = ph - ph_apart, high = ph + ph_apart;
+    double ph = seen.ph, low = ph - m->apart.ph, high = ph + m->apart.ph;
     if (status == SW_OK && row) {
         sw_band range = sw_band_of(row);
         if (sw_band_judge(&range, ph) == SW_MET) {
@@ -149,8 +161,7 @@ static sw_status add_ph_rows(maker *m, const sw_target_row *row, bool aired,
 }
 
 sw_status sw_equal_to(sw_solver *solver, const sw_model *model, const double *y,
-                      double share, double ph_apart, sw_equal *equal,
-                      sw_error *error)
+                      sw_nearness apart, sw_equal *equal, sw_error *error)
 {
     const sw_target *target = model->problem->target;
     size_t room = 2 * target->count + SW_COMPONENT_COUNT + 4;
@@ -158,7 +169,7 @@ sw_status sw_equal_to(sw_solver *solver, const sw_model *model, const double *y,
     maker m = {.solver = solver,
                .model = model,
                .y = y,
-               .share = share,
+               .apart = apart,
                .equal = equal};
     *equal = (sw_equal){.matrix =
                             sw_take_numbers(solver, room * model->form.columns),
@@ -177,9 +188,9 @@ sw_status sw_equal_to(sw_solver *solver, const sw_model *model, const double *y,
     for (int c = 0; c < SW_COMPONENT_COUNT; c++)
         if (c != SW_N && !sw_target_row_of(target, (sw_component)c))
             add_unnamed(&m, (sw_component)c);
-    sw_status status = add_ph_rows(&m, ph[0], false, ph_apart, error);
+    sw_status status = add_ph_rows(&m, ph[0], false, error);
     if (status == SW_OK && ph[1])
-        status = add_ph_rows(&m, ph[1], true, ph_apart, error);
+        status = add_ph_rows(&m, ph[1], true, error);
     return status;
 }
 

@@ -174,9 +174,10 @@ static sw_status open_equal(work *w, double apart, sw_error *error)
     double *y = sw_take_numbers(w->solver, block->model[0]->form.columns);
     for (size_t i = 0; i < block->count && status == SW_OK; i++) {
         sw_block_part(block, i, w->closest, y);
-        status = sw_equal_to(w->solver, block->model[i], y,
-                             w->model->problem->equal_share, apart, &equal[i],
-                             error);
+        status = sw_equal_to(
+            w->solver, block->model[i], y,
+            (sw_nearness){w->model->problem->equal_share, apart, NULL},
+            &equal[i], error);
     }
     if (status == SW_OK)
         w->form = sw_equal_form(w->solver, block, equal, w->closest);

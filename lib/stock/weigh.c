@@ -47,8 +47,7 @@ typedef struct task {
     int window;       /* of the pH */
     double stop, end; /* of a window's search, and of all: sw_grid_clock */
     sw_model model;
-    const double *closest; /* by column; any amounts within the limits */
-    const double *hand;    /* the solution's amounts, likewise */
+    const double *hand; /* the solution's amounts, by column */
     sw_error error;
 } task;
 
@@ -221,17 +220,17 @@ static double worst_gain(const task *k)
     return 0.01 * (double)k->model.terms.count;
 }
 
-/* The least move to what is equal to `of`; false where nothing is asked to be,
- * or no whole steps are. */
+/* The least move to what is equal to `of`, or no further from it than a `step`
+ * of each column; false where nothing is asked to be, or no whole steps are. */
 static bool find_equal(sw_solver *solver, task *k, const sw_grid *grid,
-                       const double *of, sw_count *best)
+                       const double *of, const double *step, sw_count *best)
 {
     sw_equal equal;
-    double share = k->problem->equal_share;
+    sw_nearness apart = {k->problem->equal_share, kept_ph[PLAN_LIMITS - 1],
+                         step};
     sw_count found = sw_count_take(solver, grid);
-    if (!(share > 0) ||
-        sw_equal_to(solver, &k->model, of, share, kept_ph[PLAN_LIMITS - 1],
-                    &equal, NULL) != SW_OK ||
+    if (!(apart.share > 0) ||
+        sw_equal_to(solver, &k->model, of, apart, &equal, NULL) != SW_OK ||
         !sw_near_find(solver, grid, &equal, k->hand, &found))
         return false;
     sw_count_copy(grid, best, &found);
@@ -260,7 +259,7 @@ static void search(sw_solver *solver, task *k, sw_grid *grid)
     sw_grid_round(solver, grid, &best);
     k->out->rounded = best.objective;
     sw_grid_end end = {.lower_bound = sw_grid_floor(grid), .in_time = true};
-    if (find_equal(solver, k, &whole, k->closest, &best)) {
+    if (find_equal(solver, k, &whole, k->hand, grid->step, &best)) {
         tell_all(solver, k, &whole, &end, &best);
         return;
     }
@@ -275,12 +274,13 @@ static void search(sw_solver *solver, task *k, sw_grid *grid)
     }
     double *y = sw_take_numbers(solver, n);
     sw_grid_point(grid, best.count, y);
-    k->out->of_steps = find_equal(solver, k, &whole, y, &best);
+    k->out->of_steps = find_equal(solver, k, &whole, y, NULL, &best);
     tell_all(solver, k, &whole, &end, &best);
 }
 
-/* The usual range, where it stands for a limit, may be left by this. */
-static const double usual_slack = 0.02;
+/* The usual range, where it stands for a limit, and where a pH out of its range
+ * stands, may be left by this. */
+static const double slack = 0.02;
 
 static sw_content finished_of(const task *k)
 {
@@ -322,14 +322,18 @@ static void close_unused(sw_solver *solver, task *k)
 }
 
 /* Limits of an aim, given or of ours, and the accepted range hold in any
- * window, or as far out of them as the continuous recipe, whose pH is `ph`. */
+ * window, or about as far out of them as the continuous recipe, whose pH is
+ * `ph`. */
 static void set_window(sw_ph_aim *aim, int window, double ph)
 {
     sw_band range = sw_band_of(aim->row);
-    double low = fmin(fmax(aim->low, range.low), ph);
-    double high = fmax(fmin(aim->high, range.high), ph);
-    aim->low = low - (aim->low_origin == SW_OWN_RANGE ? usual_slack : 0);
-    aim->high = high + (aim->high_origin == SW_OWN_RANGE ? usual_slack : 0);
+    bool own_low = aim->low_origin == SW_OWN_RANGE;
+    bool own_high = aim->high_origin == SW_OWN_RANGE;
+    range.low = fmax(range.low, aim->low);
+    range.high = fmin(range.high, aim->high);
+    sw_verdict is = sw_band_judge(&range, ph);
+    aim->low = fmin(range.low, ph) - (own_low || is == SW_SHORT ? slack : 0);
+    aim->high = fmax(range.high, ph) + (own_high || is == SW_OVER ? slack : 0);
     if (window == PLAN_LIMITS)
         return;
     aim->low = fmax(aim->low, ph - kept_ph[window]);
@@ -409,13 +413,14 @@ static void refit(sw_solver *solver, task *k, sw_grid *grid)
     search(solver, k, grid);
 }
 
-/* Limits that gave way for the continuous recipe stand where it stands. */
+/* Limits that gave way for the continuous recipe stand where it stands, and by
+ * what counts as equal to it. */
 static void ease(sw_solver *solver, task *k)
 {
     sw_content finished = finished_of(k);
     sw_easing_state *state = sw_ease_open(solver, k->given);
     sw_ease_water(state);
-    sw_ease_to(state, &finished);
+    sw_ease_to(state, &finished, k->given->equal_share);
     k->problem = &state->problem;
     k->setting.gave = state->gave;
 }
@@ -440,7 +445,6 @@ static sw_status work(sw_solver *solver, void *context)
     if (status || !fit_freely(solver, k, &fit))
         return status;
     k->out->continuous = fit.objective;
-    k->closest = fit.point.y;
     double *hand = sw_take_numbers(solver, k->model.form.columns);
     for (size_t j = 0; j < k->model.products; j++)
         hand[j] =

@@ -93,8 +93,8 @@ class Sheet(unittest.TestCase):
 
     def test_whole_steps_say_which_recipe_is_proved(self):
         _, text = sheet("formulate", *BASIL, "--scale-step", "20g")
-        self.assertIn("none that the scale can weigh are within 2 % of the "
-                      "closest recipe",
+        self.assertIn("Of the amounts above: they are within 2 % of the recipe "
+                      "before it, or a step of the scale",
                       text)
         self.assertIn("Of the recipe before rounding to the scale", text)
         self.assertNotIn("whole steps", self.text)
